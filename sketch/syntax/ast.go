@@ -1,0 +1,331 @@
+// Package syntax reads the text of a sketch into statements, writes it back in the standard layout, and makes the
+// messages that point at a place in it. It knows the form of the language and nothing of its meaning.
+package syntax
+
+// Span is a stretch of a file's text in bytes, from Start up to End. Lines and columns are counted only when a message
+// is made: see File.Place.
+type Span struct{ Start, End int32 }
+
+// Name is a word that the sketch's author chose, or that refers to one.
+type Name struct {
+	Text string
+	Span Span
+}
+
+// Text is a text in double quotes, without them. The zero Text was left out.
+type Text struct {
+	Text  string
+	Span  Span
+	Given bool
+}
+
+// Expr is a sum: *Number, *Ref, *Call, *Unary, *Binary.
+type Expr interface{ Where() Span }
+
+// Unit is the unit that touches a number.
+type Unit uint8
+
+// The units. Bare takes the sketch's unit where a length is wanted and degrees where an angle is.
+const (
+	Bare Unit = iota
+	MM
+	CM
+	M
+	Inch
+	Thou
+	Degree
+	Radian
+)
+
+// Number is a literal: 12, 3/8, 5 1/4in, ¼. Value is in Unit.
+type Number struct {
+	Value float64
+	Unit  Unit
+	Span  Span
+}
+
+// Ref is a name in a sum: a dimension, the turn, a travel, a measure or pi.
+type Ref struct{ Name Name }
+
+// Call is a function of sums or of points and lines: sqrt(V), dist(P,Q), along(P,LINE). Arguments that name points and
+// lines are *Ref.
+type Call struct {
+	Func Name
+	Args []Expr
+	Span Span
+}
+
+// Unary is -V or +V.
+type Unary struct {
+	Op byte
+	X  Expr
+	Span
+}
+
+// Binary is two sums and one of + - * / ^.
+type Binary struct {
+	Op   byte
+	X, Y Expr
+	At   Span // of the operator
+	Span Span
+}
+
+// Where says which text the sum came from.
+func (n *Number) Where() Span { return n.Span }
+
+// Where says which text the sum came from.
+func (n *Ref) Where() Span { return n.Name.Span }
+
+// Where says which text the sum came from.
+func (n *Call) Where() Span { return n.Span }
+
+// Where says which text the sum came from.
+func (n *Unary) Where() Span { return n.Span }
+
+// Where says which text the sum came from.
+func (n *Binary) Where() Span { return n.Span }
+
+// Pair is U, V.
+type Pair struct{ U, V Expr }
+
+// Spot is a point's name or U, V; Name is set or Pair is.
+type Spot struct {
+	Name *Name
+	Pair *Pair
+	Span Span
+}
+
+// Qualified is PART or PART.PROFILE.
+type Qualified struct {
+	Part    Name
+	Profile *Name
+	Span    Span
+}
+
+// Statement is one statement of a sketch. The dynamic type is one of those below.
+type Statement interface{ Where() Span }
+
+// At is embedded in every statement: the text from its first word to its end, continuation lines included.
+type At struct{ Span Span }
+
+// Where says which text the statement came from.
+func (a At) Where() Span { return a.Span }
+
+// The statements, in the order of the language's description.
+type (
+	Title struct {
+		At
+		Text Text
+	}
+	Units struct {
+		At
+		Inches bool
+	}
+	Use struct {
+		At
+		File Text
+	}
+	Paper struct {
+		At
+		Size     string // A4 … A0
+		Portrait bool
+		Given    bool // landscape or portrait was written
+	}
+	Scale struct {
+		At
+		Drawing, Real float64 // 1:2 is 1, 2
+	}
+	Ghosts struct {
+		At
+		Every Expr
+	}
+
+	// Dim is dim, made or plan. Tol is ± V, or Lower and Upper of `tol`, or Fit.
+	Dim struct {
+		At
+		Word         string // "dim", "made" or "plan"
+		Name         Name
+		Value        Expr
+		PlusMinus    Expr // nil where not written
+		Lower, Upper Expr // of tol V to V
+		Fit          Text // class, e.g. H7; not quoted in the sketch
+		Note         Text
+	}
+	Case struct {
+		At
+		Name Name
+		Set  []Setting
+	}
+
+	// Turn is turn, or travel with a range (From, To, Step) or a list (Settings). Rest is nil where not written.
+	Turn struct {
+		At
+		Travel         bool
+		Name           Name
+		From, To, Step Expr
+		Settings       []Expr
+		Rest           Expr
+	}
+
+	// Point is at U, V in the frame (Place), found by the solver (Near, may be nil), or on a part (On and Place).
+	Point struct {
+		At
+		Name  Name
+		Place *Pair
+		Near  *Pair
+		On    *Name
+	}
+	// Line goes through P at Heading, or from P to Q.
+	Line struct {
+		At
+		Name    Name
+		P, Q    *Spot
+		Heading Expr
+	}
+	Arc struct {
+		At
+		Name   Name
+		On     Name
+		Centre Pair
+		Radius Expr
+	}
+
+	// Length is length P Q = V, loose where Play is given.
+	Length struct {
+		At
+		P, Q  Name
+		Value Expr
+		Loose bool
+		Play  Expr
+	}
+	// Angle is angle P Q = V (R nil) or angle P Q R = V.
+	Angle struct {
+		At
+		P, Q  Name
+		R     *Name
+		Value Expr
+	}
+	Slide struct {
+		At
+		P, On Name
+	}
+
+	// Part is from P to Q [heading V], at P along LINE, or at P heading V.
+	Part struct {
+		At
+		Name    Name
+		P       Name
+		Q       *Name
+		Along   *Name
+		Heading Expr
+	}
+	Sideplay struct {
+		At
+		Part  Name
+		Value Expr
+	}
+	// Profile is across From to To, from From thick Thick, or centred Centre thick Thick.
+	Profile struct {
+		At
+		Part, Name Name
+		From, To   Expr
+		Centred    Expr
+		Thick      Expr
+		Shapes     []Shape
+	}
+
+	// Clear is clear A B by V; All for clear all by V.
+	Clear struct {
+		At
+		All  bool
+		A, B Qualified
+		By   Expr
+		Note Text
+	}
+	Allow struct {
+		At
+		A, B Qualified
+	}
+	Gap struct {
+		At
+		A, B            Qualified
+		AtLeast, AtMost Expr
+		Note            Text
+	}
+	Keep struct {
+		At
+		Sum          Expr
+		Above, Below Expr
+		Note         Text
+	}
+
+	Measure struct {
+		At
+		Name Name
+		Sum  Expr
+	}
+	// Mark happens when Sum rises past or falls past Past, or is least or greatest.
+	Mark struct {
+		At
+		Name    Name
+		Sum     Expr
+		When    string // "rises", "falls", "least", "greatest"
+		Past    Expr
+		Showing []Name
+	}
+	Trace struct {
+		At
+		P Name
+	}
+)
+
+// Setting is DIM = V in a case.
+type Setting struct {
+	Dim   Name
+	Value Expr
+}
+
+// Shape is one shape of a profile.
+type Shape struct {
+	Word   string // "disc", "strip", "box", "path"
+	Hole   bool
+	P, Q   Spot // disc: P; strip and box: P and Q; path: P the start
+	Dia    Expr // disc
+	Wide   Expr // strip
+	WideTo Expr // strip: nil for a strip of one width
+	Round  bool
+	Steps  []PathStep
+	Span   Span
+}
+
+// PathStep is `to W`, or `arc W radius V left|right [long]` where Radius is given.
+type PathStep struct {
+	To     Spot
+	Radius Expr
+	Left   bool
+	Long   bool
+	Span   Span
+}
+
+// File is one file of a sketch.
+type File struct {
+	Path       string
+	Text       string // as read, byte-order mark and all
+	Statements []Statement
+}
+
+// Message is one thing wrong with a sketch.
+type Message struct {
+	File *File
+	Span Span
+	Text string // what is wrong: "there is no point crankpn"
+	Help string // what to write instead: "did you mean crankpin?"; "" where that cannot be told
+	Also []Note // other places that have to do with it
+}
+
+// Note is another place that a message speaks of.
+type Note struct {
+	File *File
+	Span Span
+	Text string
+}

@@ -1,0 +1,264 @@
+// Package expr holds sums as numbers: a directed acyclic graph of operations over the dimensions, the turn,
+// the travels and the coordinates of points. Every length, angle and limit of a sketch is a node of one Graph.
+//
+// Why a graph and not a tree: equal sums are one node, a value costs one pass, and the derivative of one result
+// by every dimension at once costs one pass backward (reverse mode). Lengths are mm and angles are radians
+// throughout; the language's units end before they reach this package.
+package expr
+
+import "math"
+
+// ID names a node of a Graph. A node refers only to nodes with smaller IDs.
+type ID int32
+
+// None is the ID of no node: a sum that was left out.
+const None ID = -1
+
+// Op is the operation of a node.
+type Op uint8
+
+// The operations. A and B are operands; Ref is an index whose meaning the comment gives.
+const (
+	Const    Op = iota // Value
+	Dim                // the dimension Ref; A is the sum that gives it, unless Values overrides it
+	Turn               // the crank position, rad
+	Travel             // the travel Ref, mm or rad
+	X                  // x of the point Ref, mm in the frame
+	Y                  // y of the point Ref, mm in the frame
+	Add                // A + B
+	Sub                // A - B
+	Mul                // A * B
+	Div                // A / B
+	Neg                // -A
+	Pow                // A ^ B
+	Sqrt               // √A
+	Abs                // |A|
+	Min                // the lesser of A and B
+	Max                // the greater of A and B
+	Hypot              // √(A² + B²)
+	Sin                // sin A
+	Cos                // cos A
+	Tan                // tan A
+	Asin               // asin A
+	Acos               // acos A
+	Atan               // atan A
+	Atan2              // heading of (B, A), in (-π, π]
+	Round              // A to the nearest multiple of B, halves away from nought
+	Heading            // heading of (B, A) running on without a jump; Ref numbers the headings
+	Rate               // dA/dTurn over the whole motion
+	Least              // least of A over one turn at the travel in hand; Ref numbers least, greatest and span together
+	Greatest           // greatest of A over one turn at the travel in hand
+	Span               // Greatest less Least
+	opCount
+)
+
+var opNames = [opCount]string{"const", "dim", "turn", "travel", "x", "y", "+", "-", "*", "/", "neg", "^", "sqrt", "abs",
+	"min", "max", "hypot", "sin", "cos", "tan", "asin", "acos", "atan", "atan2", "round", "heading", "rate", "least",
+	"greatest", "span"}
+
+func (o Op) String() string { return opNames[o] }
+
+// Operands says how many of A and B the operation uses. A Dim counts its A.
+func (o Op) Operands() int {
+	switch o {
+	case Const, Turn, Travel, X, Y:
+		return 0
+	case Add, Sub, Mul, Div, Pow, Min, Max, Hypot, Atan2, Round, Heading:
+		return 2
+	}
+	return 1
+}
+
+// Uses says what the value of a node depends on, beside the dimensions.
+type Uses uint8
+
+// What a node may depend on.
+const (
+	UsesTurn    Uses = 1 << iota // the turn, directly
+	UsesTravel                   // a travel, directly
+	UsesPoints                   // the coordinates of a point
+	UsesHeading                  // a heading that runs on, so that its value depends on the way there
+	UsesRate                     // a rate, so that the velocities of points are wanted
+	UsesWhole                    // least, greatest or span
+)
+
+// Constant reports whether the value depends on the dimensions alone.
+func (u Uses) Constant() bool { return u == 0 }
+
+// Node is one operation of a Graph.
+type Node struct {
+	Op    Op
+	A, B  ID      // operands, None where the operation has fewer
+	Ref   int32   // index, by Op
+	Value float64 // of a Const
+	Uses  Uses
+}
+
+// Graph is a set of sums that share nodes. The zero Graph is empty and ready to use.
+// It grows while a sketch is read and is not changed after that, so that many goroutines may evaluate it.
+type Graph struct {
+	Nodes    []Node
+	Dims     []ID // node of each dimension, by its number
+	Headings []ID // node of each heading that runs on
+	Wholes   []ID // node of each least, greatest or span; a nested one comes before its user
+
+	seen map[Node]ID
+}
+
+func (g *Graph) put(n Node) ID {
+	if g.seen == nil {
+		g.seen = make(map[Node]ID)
+	}
+	key := n
+	if n.Op == Heading || n.Op == Least || n.Op == Greatest || n.Op == Span {
+		key.Ref = 0 // numbered after the search, so that equal ones are shared
+	}
+	key.Uses = 0
+	if id, ok := g.seen[key]; ok && n.Value == n.Value {
+		return id
+	}
+	switch n.Op {
+	case Turn:
+		n.Uses = UsesTurn
+	case Travel:
+		n.Uses = UsesTravel
+	case X, Y:
+		n.Uses = UsesPoints
+	case Heading:
+		n.Uses = UsesHeading
+	case Rate:
+		n.Uses = UsesRate
+	case Least, Greatest, Span:
+		n.Uses = UsesWhole
+	}
+	for _, c := range []ID{n.A, n.B} {
+		if c != None {
+			n.Uses |= g.Nodes[c].Uses
+		}
+	}
+	id := ID(len(g.Nodes))
+	switch n.Op {
+	case Heading:
+		n.Ref = int32(len(g.Headings))
+		g.Headings = append(g.Headings, id)
+	case Least, Greatest, Span:
+		n.Ref = int32(len(g.Wholes))
+		g.Wholes = append(g.Wholes, id)
+	}
+	g.Nodes = append(g.Nodes, n)
+	g.seen[key] = id
+	return id
+}
+
+// Const returns the node of a number.
+func (g *Graph) Const(v float64) ID { return g.put(Node{Op: Const, A: None, B: None, Value: v}) }
+
+// Turn returns the node of the crank position, rad.
+func (g *Graph) Turn() ID { return g.put(Node{Op: Turn, A: None, B: None}) }
+
+// Travel returns the node of travel k.
+func (g *Graph) Travel(k int) ID { return g.put(Node{Op: Travel, A: None, B: None, Ref: int32(k)}) }
+
+// X returns the node of the x coordinate of point p.
+func (g *Graph) X(p int) ID { return g.put(Node{Op: X, A: None, B: None, Ref: int32(p)}) }
+
+// Y returns the node of the y coordinate of point p.
+func (g *Graph) Y(p int) ID { return g.put(Node{Op: Y, A: None, B: None, Ref: int32(p)}) }
+
+// Dim adds a dimension that is given by the sum a, and returns its node. Its number is len(g.Dims) before the call.
+func (g *Graph) Dim(a ID) ID {
+	id := g.put(Node{Op: Dim, A: a, B: None, Ref: int32(len(g.Dims))})
+	g.Dims = append(g.Dims, id)
+	return id
+}
+
+// Unary returns the node of op applied to a. Constants are folded.
+func (g *Graph) Unary(op Op, a ID) ID {
+	if n := g.Nodes[a]; n.Op == Const && op != Rate && op < Least {
+		return g.Const(apply(op, n.Value, 0))
+	}
+	return g.put(Node{Op: op, A: a, B: None})
+}
+
+// Binary returns the node of op applied to a and b. Constants are folded, and sums with nought or one are shortened.
+func (g *Graph) Binary(op Op, a, b ID) ID {
+	na, nb := g.Nodes[a], g.Nodes[b]
+	if na.Op == Const && nb.Op == Const && op != Heading {
+		return g.Const(apply(op, na.Value, nb.Value))
+	}
+	isA := func(v float64) bool { return na.Op == Const && na.Value == v }
+	isB := func(v float64) bool { return nb.Op == Const && nb.Value == v }
+	switch {
+	case op == Add && isA(0):
+		return b
+	case (op == Add || op == Sub) && isB(0), (op == Mul || op == Div) && isB(1):
+		return a
+	case op == Mul && isA(1):
+		return b
+	case op == Sub && isA(0):
+		return g.Unary(Neg, b)
+	}
+	return g.put(Node{Op: op, A: a, B: b})
+}
+
+// Add returns a + b.
+func (g *Graph) Add(a, b ID) ID { return g.Binary(Add, a, b) }
+
+// Sub returns a - b.
+func (g *Graph) Sub(a, b ID) ID { return g.Binary(Sub, a, b) }
+
+// Mul returns a * b.
+func (g *Graph) Mul(a, b ID) ID { return g.Binary(Mul, a, b) }
+
+// Div returns a / b.
+func (g *Graph) Div(a, b ID) ID { return g.Binary(Div, a, b) }
+
+// Uses says what the value of id depends on.
+func (g *Graph) Uses(id ID) Uses { return g.Nodes[id].Uses }
+
+// apply computes one operation on numbers. Domain errors give NaN, as in package math.
+func apply(op Op, a, b float64) float64 {
+	switch op {
+	case Add:
+		return a + b
+	case Sub:
+		return a - b
+	case Mul:
+		return a * b
+	case Div:
+		return a / b
+	case Neg:
+		return -a
+	case Pow:
+		return math.Pow(a, b)
+	case Sqrt:
+		return math.Sqrt(a)
+	case Abs:
+		return math.Abs(a)
+	case Min:
+		return math.Min(a, b)
+	case Max:
+		return math.Max(a, b)
+	case Hypot:
+		return math.Hypot(a, b)
+	case Sin:
+		return math.Sin(a)
+	case Cos:
+		return math.Cos(a)
+	case Tan:
+		return math.Tan(a)
+	case Asin:
+		return math.Asin(a)
+	case Acos:
+		return math.Acos(a)
+	case Atan:
+		return math.Atan(a)
+	case Atan2:
+		return math.Atan2(a, b)
+	case Round:
+		return math.Round(a/b) * b
+	case Dim:
+		return a
+	}
+	return math.NaN()
+}

@@ -1,0 +1,223 @@
+package expr
+
+import "math"
+
+// slopes returns ∂f/∂a and ∂f/∂b of one operation with value f. Rows for which there is no operand are nought.
+func slopes(op Op, a, b, f float64) (fa, fb float64) {
+	switch op {
+	case Add:
+		return 1, 1
+	case Sub:
+		return 1, -1
+	case Mul:
+		return b, a
+	case Div:
+		return 1 / b, -f / b
+	case Neg:
+		return -1, 0
+	case Dim:
+		return 1, 0
+	case Pow:
+		fb = f * math.Log(a)
+		if a <= 0 {
+			fb = 0 // a whole power of a negative number: the power itself cannot move
+		}
+		return b * math.Pow(a, b-1), fb
+	case Sqrt:
+		return 0.5 / f, 0
+	case Abs:
+		return math.Copysign(1, a), 0
+	case Min:
+		if a <= b {
+			return 1, 0
+		}
+		return 0, 1
+	case Max:
+		if a >= b {
+			return 1, 0
+		}
+		return 0, 1
+	case Hypot:
+		return a / f, b / f
+	case Sin:
+		return math.Cos(a), 0
+	case Cos:
+		return -math.Sin(a), 0
+	case Tan:
+		return 1 + f*f, 0
+	case Asin:
+		return 1 / math.Sqrt(1-a*a), 0
+	case Acos:
+		return -1 / math.Sqrt(1-a*a), 0
+	case Atan:
+		return 1 / (1 + a*a), 0
+	case Atan2, Heading:
+		r := a*a + b*b
+		return b / r, -a / r
+	case Round:
+		return 0, f / b // moves with its step only
+	}
+	return 0, 0
+}
+
+// curvatures returns the second derivatives of one operation with value f.
+func curvatures(op Op, a, b, f float64) (faa, fab, fbb float64) {
+	switch op {
+	case Mul:
+		return 0, 1, 0
+	case Div:
+		return 0, -1 / (b * b), 2 * f / (b * b)
+	case Pow:
+		faa = b * (b - 1) * math.Pow(a, b-2)
+		if a > 0 {
+			l := math.Log(a)
+			fab = math.Pow(a, b-1) * (1 + b*l)
+			fbb = f * l * l
+		}
+		return faa, fab, fbb
+	case Sqrt:
+		return -0.25 / (f * f * f), 0, 0
+	case Hypot:
+		r3 := f * f * f
+		return b * b / r3, -a * b / r3, a * a / r3
+	case Sin, Cos:
+		return -f, 0, 0
+	case Tan:
+		return 2 * f * (1 + f*f), 0, 0
+	case Asin:
+		return a / math.Pow(1-a*a, 1.5), 0, 0
+	case Acos:
+		return -a / math.Pow(1-a*a, 1.5), 0, 0
+	case Atan:
+		d := 1 + a*a
+		return -2 * a / (d * d), 0, 0
+	case Atan2, Heading:
+		r := a*a + b*b
+		return -2 * a * b / (r * r), (a*a - b*b) / (r * r), 2 * a * b / (r * r)
+	}
+	return 0, 0, 0
+}
+
+// Gradient is the derivative of one result by everything that can move it.
+type Gradient struct {
+	Dim    []float64 // by each dimension, all that follows from it included
+	X, Y   []float64 // by the coordinates of each point
+	Turn   float64   // by the turn, points held
+	Travel []float64 // by each travel, points held
+}
+
+// NewGradient returns a gradient of nought for a graph with that many points and travels.
+func NewGradient(g *Graph, points, travels int) *Gradient {
+	return &Gradient{Dim: make([]float64, len(g.Dims)), X: make([]float64, points), Y: make([]float64, points),
+		Travel: make([]float64, travels)}
+}
+
+// Seed is a node and the derivative of a result by that node.
+type Seed struct {
+	Node   ID
+	Weight float64
+}
+
+// Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first.
+// A dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it.
+// It reports false, with grad unchanged, if a sum takes a rate or a least, greatest or span, which it cannot differentiate.
+func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
+	top := None
+	for _, s := range seeds {
+		if e.v.Graph.Uses(s.Node)&(UsesRate|UsesWhole) != 0 {
+			return false
+		}
+		top = max(top, s.Node)
+	}
+	if top == None {
+		return true
+	}
+	adj := make([]float64, top+1)
+	for _, s := range seeds {
+		if s.Weight != 0 {
+			e.At(s.Node, c) // so that every node below has its value in hand
+		}
+		adj[s.Node] += s.Weight
+	}
+	value := make([]float64, top+1)
+	e.fill(value, adj, seeds, c)
+	for i := top; i >= 0; i-- {
+		if adj[i] != 0 {
+			e.push(i, adj, value, grad)
+		}
+	}
+	return true
+}
+
+// fill computes the value of every node that the seeds reach.
+func (e *Eval) fill(value, adj []float64, seeds []Seed, c *Context) {
+	nodes := e.v.Graph.Nodes
+	need := make([]bool, len(value))
+	for _, s := range seeds {
+		need[s.Node] = true
+	}
+	for i := len(value) - 1; i >= 0; i-- {
+		if !need[i] {
+			continue
+		}
+		for _, o := range [2]ID{nodes[i].A, nodes[i].B} {
+			if o != None {
+				need[o] = true
+			}
+		}
+	}
+	for i := range value {
+		if !need[i] {
+			continue
+		}
+		n := nodes[i]
+		switch {
+		case n.Uses.Constant():
+			value[i] = e.v.Node[i]
+		case e.held(n):
+			value[i] = e.v.Fixed[int(n.Ref)]
+		case n.Op == Heading:
+			value[i] = HeadingNear(value[n.A], value[n.B], index(c.Heading, n.Ref))
+		case n.Op.Operands() == 0:
+			value[i] = e.step(n, c, 0)[0]
+		default:
+			a, b := e.v.operands(value, n)
+			value[i] = apply(n.Op, a, b)
+		}
+	}
+	_ = adj
+}
+
+// push hands the derivative by node i on to its operands.
+func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
+	n := e.v.Graph.Nodes[i]
+	switch n.Op {
+	case Const:
+		return
+	case Turn:
+		grad.Turn += adj[i]
+		return
+	case Travel:
+		grad.Travel[n.Ref] += adj[i]
+		return
+	case X:
+		grad.X[n.Ref] += adj[i]
+		return
+	case Y:
+		grad.Y[n.Ref] += adj[i]
+		return
+	case Dim:
+		grad.Dim[n.Ref] += adj[i]
+		if e.held(n) {
+			return
+		}
+	}
+	a, b := e.v.operands(value, n)
+	fa, fb := slopes(n.Op, a, b, value[i])
+	if n.A != None {
+		adj[n.A] += chain(fa, adj[i])
+	}
+	if n.B != None {
+		adj[n.B] += chain(fb, adj[i])
+	}
+}

@@ -1,0 +1,224 @@
+package expr
+
+import "math"
+
+// Values is one set of dimensions put into a Graph: the value of every node that depends on dimensions alone.
+// It is not changed after Resolve, so that many goroutines may share it.
+type Values struct {
+	Graph *Graph
+	Node  []float64       // value of each node; NaN where it also depends on the turn, a travel or a point
+	Fixed map[int]float64 // dimensions, by number, that do not follow their sum
+}
+
+// Resolve computes every constant node of g. Dimensions in fixed take that value instead of their sum's.
+func Resolve(g *Graph, fixed map[int]float64) *Values {
+	v := &Values{Graph: g, Node: make([]float64, len(g.Nodes)), Fixed: fixed}
+	for i, n := range g.Nodes {
+		v.Node[i] = v.constant(n)
+	}
+	return v
+}
+
+func (v *Values) constant(n Node) float64 {
+	if n.Op == Const {
+		return n.Value
+	}
+	if n.Op == Dim {
+		if f, ok := v.Fixed[int(n.Ref)]; ok {
+			return f
+		}
+	}
+	if !n.Uses.Constant() {
+		return math.NaN()
+	}
+	a, b := v.operands(v.Node, n)
+	return apply(n.Op, a, b)
+}
+
+func (v *Values) operands(at []float64, n Node) (a, b float64) {
+	if n.A != None {
+		a = at[n.A]
+	}
+	if n.B != None {
+		b = at[n.B]
+	}
+	return a, b
+}
+
+// At returns the value of a constant node; NaN if it is not constant.
+func (v *Values) At(id ID) float64 { return v.Node[id] }
+
+// Context is one position of the engine, as sums see it. Slices are indexed by travel, point, heading and whole.
+type Context struct {
+	Turn   float64   // rad
+	Travel []float64 // mm or rad
+	X, Y   []float64 // mm, of each point
+	// Rates of the points by the turn, mm/rad and mm/rad²; wanted only by sums that use Rate (once, twice nested).
+	DX, DY, DDX, DDY []float64
+	// Heading holds where each heading stood at a position nearby, rad; it is the start from which a heading runs on.
+	// NaN or a missing entry: the principal value in (-π, π].
+	Heading []float64
+	// Whole holds the value of each least, greatest and span at the travel in hand.
+	Whole []float64
+}
+
+// Order is how many times a sum may nest Rate.
+const Order = 2
+
+// Eval evaluates nodes at positions. It holds scratch space; give each goroutine its own.
+type Eval struct {
+	v    *Values
+	jet  [][Order + 1]float64 // value and derivatives by the turn
+	want []int8               // for each node, -1 or the highest derivative wanted
+	list []ID                 // nodes to visit, in order
+	root ID
+}
+
+// NewEval prepares to evaluate sums with the dimensions of v.
+func NewEval(v *Values) *Eval {
+	n := len(v.Graph.Nodes)
+	return &Eval{v: v, jet: make([][Order + 1]float64, n), want: make([]int8, n), root: None}
+}
+
+// Values returns the dimensions that this Eval works with.
+func (e *Eval) Values() *Values { return e.v }
+
+// plan lists the nodes that id needs; it is kept while the same id is asked for.
+func (e *Eval) plan(id ID) {
+	if e.root == id {
+		return
+	}
+	e.root, e.list = id, e.list[:0]
+	for i := range e.want[:id+1] {
+		e.want[i] = -1
+	}
+	e.want[id] = 0
+	nodes := e.v.Graph.Nodes
+	for i := id; i >= 0; i-- {
+		w := e.want[i]
+		n := nodes[i]
+		if w < 0 {
+			continue
+		}
+		e.list = append(e.list, i)
+		if n.Uses.Constant() || n.Op >= Least || e.held(n) {
+			continue
+		}
+		if n.Op == Rate {
+			w++
+		}
+		for _, c := range [2]ID{n.A, n.B} {
+			if c != None && e.want[c] < w {
+				e.want[c] = w
+			}
+		}
+	}
+	for i, j := 0, len(e.list)-1; i < j; i, j = i+1, j-1 {
+		e.list[i], e.list[j] = e.list[j], e.list[i]
+	}
+}
+
+func (e *Eval) held(n Node) bool {
+	if n.Op != Dim {
+		return false
+	}
+	_, ok := e.v.Fixed[int(n.Ref)]
+	return ok
+}
+
+// At evaluates one node at a position. Where the sum has no value (a root of a negative number) the result is NaN.
+func (e *Eval) At(id ID, c *Context) float64 {
+	if e.v.Graph.Nodes[id].Uses.Constant() {
+		return e.v.Node[id]
+	}
+	e.plan(id)
+	for _, i := range e.list {
+		n := e.v.Graph.Nodes[i]
+		if n.Uses.Constant() || e.held(n) {
+			v := e.v.Node[i]
+			if e.held(n) {
+				v = e.v.Fixed[int(n.Ref)]
+			}
+			e.jet[i] = [Order + 1]float64{v}
+			continue
+		}
+		e.jet[i] = e.step(n, c, int(e.want[i]))
+	}
+	return e.jet[id][0]
+}
+
+// HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value if near is NaN.
+func HeadingNear(y, x, near float64) float64 {
+	h := math.Atan2(y, x)
+	if near != near {
+		return h
+	}
+	return h + 2*math.Pi*math.Round((near-h)/(2*math.Pi))
+}
+
+func index(s []float64, i int32) float64 {
+	if int(i) < len(s) {
+		return s[i]
+	}
+	return math.NaN()
+}
+
+// step computes one node's value and its derivatives by the turn up to order k.
+func (e *Eval) step(n Node, c *Context, k int) (j [Order + 1]float64) {
+	switch n.Op {
+	case Turn:
+		return [Order + 1]float64{c.Turn, 1}
+	case Travel:
+		return [Order + 1]float64{index(c.Travel, n.Ref)}
+	case X:
+		return point(c.X, c.DX, c.DDX, n.Ref, k)
+	case Y:
+		return point(c.Y, c.DY, c.DDY, n.Ref, k)
+	case Least, Greatest, Span:
+		return [Order + 1]float64{index(c.Whole, n.Ref)}
+	case Rate:
+		a := e.jet[n.A]
+		copy(j[:], a[1:])
+		return j
+	}
+	var a, b [Order + 1]float64
+	if n.A != None {
+		a = e.jet[n.A]
+	}
+	if n.B != None {
+		b = e.jet[n.B]
+	}
+	j[0] = apply(n.Op, a[0], b[0])
+	if n.Op == Heading {
+		j[0] = HeadingNear(a[0], b[0], index(c.Heading, n.Ref))
+	}
+	if k == 0 {
+		return j
+	}
+	fa, fb := slopes(n.Op, a[0], b[0], j[0])
+	j[1] = chain(fa, a[1]) + chain(fb, b[1])
+	if k > 1 {
+		faa, fab, fbb := curvatures(n.Op, a[0], b[0], j[0])
+		j[2] = chain(fa, a[2]) + chain(fb, b[2]) + chain(faa, a[1]*a[1]) + 2*chain(fab, a[1]*b[1]) + chain(fbb, b[1]*b[1])
+	}
+	return j
+}
+
+// chain multiplies, but an operand that does not move adds nothing even where the slope is infinite.
+func chain(f, d float64) float64 {
+	if d == 0 {
+		return 0
+	}
+	return f * d
+}
+
+func point(v, d, dd []float64, p int32, k int) (j [Order + 1]float64) {
+	j[0] = index(v, p)
+	if k > 0 {
+		j[1] = index(d, p)
+	}
+	if k > 1 {
+		j[2] = index(dd, p)
+	}
+	return j
+}

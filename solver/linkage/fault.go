@@ -1,0 +1,39 @@
+package linkage
+
+// FaultKind says why a sketch cannot be solved.
+type FaultKind uint8
+
+// The kinds of faults.
+const (
+	BadValue  FaultKind = iota // a length of nought, a value that is no number
+	TooFew                     // something is still free to move
+	TooMany                    // statements that say the same thing
+	Disagree                   // statements that contradict one another
+	Unreached                  // cannot be assembled at the start
+	TwoWays                    // more than one way to assemble and no hint which
+)
+
+// Fault is why a sketch cannot be solved. It is an error; a Fault list is given in Faults.
+type Fault struct {
+	Kind FaultKind
+	Stmt int    // the statement at fault
+	Also []int  // other statements concerned
+	Msg  string // what is wrong, names, in words that a sketch uses
+	Help string // a statement that would mend it, or ""
+	// Lengths and angles named in Msg, mm and rad: the sketch's unit is not known here, so Msg holds {0}, {1}, … in
+	// their place and the printer puts them in.
+	Lengths []float64
+	Angles  []float64 // {a0}, {a1}, …
+}
+
+func (f *Fault) Error() string { return f.Msg }
+
+// Faults is one or more faults as one error.
+type Faults []*Fault
+
+func (f Faults) Error() string {
+	if len(f) == 0 {
+		return "no fault"
+	}
+	return f[0].Msg
+}

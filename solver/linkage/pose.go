@@ -1,0 +1,35 @@
+package linkage
+
+import "barover/solver/plane"
+
+// Pose is where everything stands at one position of the engine. Slices are indexed as in the Model.
+type Pose struct {
+	Turn   float64 // rad
+	Travel []float64
+	Point  []plane.Vec       // mm, in the frame
+	Part   []plane.Placement // origin and u axis in the frame
+	Line   []plane.Placement // a place on the line and its direction
+}
+
+// Status says how a position came out.
+type Status uint8
+
+// The statuses of a position.
+const (
+	Solved         Status = iota
+	DeadCentre            // on the point where the linkage can go either way
+	NoAssembly            // the parts do not reach
+	IterationLimit        // no answer within the steps allowed
+)
+
+func (s Status) String() string {
+	return [...]string{"solved", "dead centre", "cannot be assembled", "iteration limit"}[s]
+}
+
+// Broken is an interval of the turn over which the mechanism cannot be assembled.
+type Broken struct {
+	From, To float64 // rad
+	Travel   []float64
+	Stmt     int     // the statement that cannot be met
+	Miss     float64 // by how much it misses at the worst, mm or rad
+}

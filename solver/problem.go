@@ -1,0 +1,120 @@
+// Package solver answers what a sketch asks: how the parts move, what fouls, where and by how much. It works with
+// numbers only (mm, radians) and knows no word of the language; each item carries the number of the statement that it
+// comes from, so that an answer can point at its line.
+package solver
+
+import (
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+)
+
+// Problem is a sketch in numbers. It is not changed after it is made; other dimensions are other expr.Values.
+type Problem struct {
+	Graph    *expr.Graph
+	Dims     []Dim // by the dimension numbers of Graph
+	Turn     Turn
+	Travels  []Travel
+	Linkage  *linkage.Model
+	Sideplay []expr.ID // of each part, mm; None for no sideplay
+	Profiles []Profile
+	Checks   []Check
+	LeftOut  []LeftOut // pairs that `clear all` does not take
+	Measures []Measure
+	Marks    []Mark
+	Traces   []int // points
+}
+
+// Dim is what the solver needs to know of a dimension.
+type Dim struct {
+	Name string
+	Stmt int
+	Made bool // measured on the finished part, not to be changed
+}
+
+// Turn is the crank position's range, rad. Step is > 0 and From < To.
+type Turn struct {
+	Name           string
+	Stmt           int
+	From, To, Step float64
+}
+
+// Travel is a running range or a list of separate settings, mm or rad.
+type Travel struct {
+	Name     string
+	Stmt     int
+	Angle    bool      // rad, else mm
+	Range    bool      // every value between From and To counts; else only the settings
+	From, To float64   // of a range
+	Settings []float64 // the list, or the steps of a range from From to To, both ends included
+	Rest     float64
+}
+
+// Profile is one thickness of a part: its outline and its band across the engine.
+type Profile struct {
+	Part   int    // index into Linkage.Parts
+	Name   string // the part's name, a dot, the profile's name
+	Stmt   int
+	From   expr.ID // mm across, the lesser face
+	To     expr.ID // mm across, the greater face
+	Shapes []outline.Shape
+}
+
+// CheckKind says what a check asks.
+type CheckKind uint8
+
+// The kinds of checks.
+const (
+	Clear CheckKind = iota // distance in the side view
+	Gap                    // distance across the engine
+	Keep                   // a sum within limits
+	Loose                  // a loose length within its play
+)
+
+func (k CheckKind) String() string { return [...]string{"clear", "gap", "keep", "loose"}[k] }
+
+// Check is one thing that must hold. A statement that stands for several pairs is several Checks with one Stmt.
+type Check struct {
+	Kind     CheckKind
+	Stmt     int
+	A, B     int     // profiles, of Clear and Gap
+	Sum      expr.ID // of Keep
+	Equation int     // of Loose: index into Linkage.Equations
+	AtLeast  expr.ID // limits; None where there is none
+	AtMost   expr.ID
+	Note     string
+	Angle    bool // Keep: the sum is an angle, rad
+	Number   bool // Keep: the sum is a bare number
+}
+
+// LeftOut is a pair of parts that `clear all` did not take, and why.
+type LeftOut struct{ A, B, Why string }
+
+// Measure is a figure at each position.
+type Measure struct {
+	Name          string
+	Stmt          int
+	Sum           expr.ID
+	Angle, Number bool
+}
+
+// MarkWhen says what makes a mark.
+type MarkWhen uint8
+
+// When a mark is made.
+const (
+	RisesPast MarkWhen = iota
+	FallsPast
+	IsLeast
+	IsGreatest
+)
+
+// Mark is an event of the turn.
+type Mark struct {
+	Name  string
+	Stmt  int
+	Sum   expr.ID
+	When  MarkWhen
+	Past  expr.ID // None for IsLeast and IsGreatest
+	Shows []int   // measures
+}

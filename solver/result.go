@@ -1,0 +1,80 @@
+package solver
+
+import (
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// Position is a place in the turn and the travels.
+type Position struct {
+	Turn   float64   // rad
+	Travel []float64 // mm or rad, by Problem.Travels
+}
+
+// Interval is a stretch of the turn, rad. It may end beyond a whole turn where it runs across the start.
+type Interval struct{ From, To float64 }
+
+// Sure says how sure an answer is.
+type Sure uint8
+
+// How sure an answer is.
+const (
+	Sampled Sure = iota // looked at position by position and refined; a narrow one may have been missed
+	Proved              // over the whole turn and every travel
+)
+
+func (s Sure) String() string { return [...]string{"sampled", "proved"}[s] }
+
+// Finding is the answer to one Check. Lengths are mm, angles rad; NaN where a figure was not sought.
+type Finding struct {
+	Check    int     // index into Problem.Checks
+	AtLeast  float64 // what was asked; NaN for no limit
+	AtMost   float64
+	Least    float64 // over the whole turn and every travel
+	Greatest float64
+	At       Position     // where the worst is
+	Near     [2]plane.Vec // Clear: the two nearest places (deepest where they overlap) at At, in the frame: on A, on B
+	Fouls    []Interval   // where the check is not met, at the travel setting FoulsAt
+	FoulsAt  []float64
+	OK       bool
+	Sure     Sure
+	Unproved []Interval // stretches for which nothing is claimed
+	Apart    bool       // Gap, Clear: the two never come to pass one another, or their bands never overlap: nothing to measure
+	Levers   []Lever
+}
+
+// Lever is what one dimension does to a check.
+type Lever struct {
+	Dim     int
+	PerUnit float64 // change of the figure for a change of the dimension by one (mm, rad)
+	ToHold  float64 // the value of the dimension with which the check just holds, proved; NaN where none is offered
+	Breaks  []int   // findings that hold now and would not with ToHold
+}
+
+// Event is one time that a mark happens.
+type Event struct {
+	Mark  int
+	At    Position
+	Shows []float64 // by Mark.Shows
+}
+
+// Extremes are the least and the greatest of a measure over the whole turn and every travel.
+type Extremes struct {
+	Measure             int
+	Least, Greatest     float64
+	LeastAt, GreatestAt Position
+	Sure                Sure
+}
+
+// Result is all that a Problem's questions come to.
+type Result struct {
+	Broken   []linkage.Broken
+	Findings []Finding // in the order of Problem.Checks
+	Events   []Event
+	Extremes []Extremes // in the order of Problem.Measures
+	LeftOut  []LeftOut  // those of the Problem, and pairs whose bands across do not overlap
+}
+
+// Fault is why a sketch cannot be solved: too few statements, too many, or two ways to assemble. Stmt is the first
+// statement concerned, Also the others.
+type Fault = linkage.Fault
