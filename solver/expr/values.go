@@ -72,6 +72,7 @@ type Eval struct {
 	want []int8               // for each node, -1 or the highest derivative wanted
 	list []ID                 // nodes to visit, in order
 	root ID
+	rank int8 // the derivative of root that list is good for
 }
 
 // NewEval prepares to evaluate sums with the dimensions of v.
@@ -83,16 +84,16 @@ func NewEval(v *Values) *Eval {
 // Values returns the dimensions that this Eval works with.
 func (e *Eval) Values() *Values { return e.v }
 
-// plan lists the nodes that id needs; it is kept while the same id is asked for.
-func (e *Eval) plan(id ID) {
-	if e.root == id {
+// plan lists the nodes that id and its first rank derivatives need; it is kept while the same id is asked for.
+func (e *Eval) plan(id ID, rank int8) {
+	if e.root == id && e.rank == rank {
 		return
 	}
-	e.root, e.list = id, e.list[:0]
+	e.root, e.rank, e.list = id, rank, e.list[:0]
 	for i := range e.want[:id+1] {
 		e.want[i] = -1
 	}
-	e.want[id] = 0
+	e.want[id] = rank
 	nodes := e.v.Graph.Nodes
 	for i := id; i >= 0; i-- {
 		w := e.want[i]
@@ -131,7 +132,30 @@ func (e *Eval) At(id ID, c *Context) float64 {
 	if e.v.Graph.Nodes[id].Uses.Constant() {
 		return e.v.Node[id]
 	}
-	e.plan(id)
+	e.plan(id, 0)
+	e.visit(c)
+	return e.jet[id][0]
+}
+
+// Slope evaluates one node and its derivative by the turn over the whole motion, for which c must hold the rates of the
+// points. It reports false, with the value alone, where the sum nests Rate as deep as Order and so has no further
+// derivative.
+func (e *Eval) Slope(id ID, c *Context) (value, rate float64, ok bool) {
+	if e.v.Graph.Nodes[id].Uses.Constant() {
+		return e.v.Node[id], 0, true
+	}
+	e.plan(id, 1)
+	for _, i := range e.list {
+		if e.want[i] > Order {
+			return e.At(id, c), 0, false
+		}
+	}
+	e.visit(c)
+	return e.jet[id][0], e.jet[id][1], true
+}
+
+// visit computes the listed nodes, in order.
+func (e *Eval) visit(c *Context) {
 	for _, i := range e.list {
 		n := e.v.Graph.Nodes[i]
 		if n.Uses.Constant() || e.held(n) {
@@ -144,7 +168,6 @@ func (e *Eval) At(id ID, c *Context) float64 {
 		}
 		e.jet[i] = e.step(n, c, int(e.want[i]))
 	}
-	return e.jet[id][0]
 }
 
 // HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value if near is NaN.
