@@ -28,6 +28,9 @@ import "barover/solver/expr"
 // To find a position: for each step, run Ops; if there are Rows, find the Scalars with every Row nought (running the
 // Ops again after each change of them). After the last step every place is known.
 //
+// A step with Loose rows leaves a freedom: it has more Scalars than Rows. Its Scalars are those with every Row nought and
+// the greatest of |(|P − Q| − V)| / Play over Loose as small as it can be. Such a pose is not smooth in the turn.
+//
 // # Coefficients
 //
 // Every coefficient is a node of Model.Graph that depends on dimensions, the turn and travels only. None stands for
@@ -47,7 +50,6 @@ type Schedule struct {
 	Scalars []Scalar // the unknowns
 	Steps   []Step
 	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
-	Slacks  []int // loose equations (indices into Model.Equations) that hold a freedom, by slack number; see Row.Slack
 }
 
 // Place numbers a complex number of a Schedule. Nowhere is no place.
@@ -77,7 +79,8 @@ type Scalar struct {
 type Step struct {
 	Ops     []Op
 	Scalars []int // indices into Schedule.Scalars; empty in a step that only computes
-	Rows    []Row // as many as Scalars
+	Rows    []Row // as many as Scalars; fewer where Loose
+	Loose   []Row // RowLength of loose equations, which take up the freedom that Rows leave; see Schedule
 }
 
 // OpKind says how an Op makes its place.
@@ -116,7 +119,7 @@ type RowKind uint8
 // The kinds of rows. × is the cross product and · the dot product of the two as plane vectors. The unit is that of
 // the expression as it stands; nought is asked.
 const (
-	RowLength  RowKind = iota // (|P − Q|² − V²) / 2V           mm; V + slack for V where Slack >= 0
+	RowLength  RowKind = iota // (|P − Q|² − V²) / 2V           mm
 	RowLine                   // D × (P − Q)                    mm: P lies on the line through Q of direction D
 	RowChord                  // (R − Q) × (P − Q)              mm²: P lies on the line through Q and R
 	RowHeading                // e^{iV} × (Q − P)               mm; with e^{iV}·(Q − P) > 0
@@ -133,7 +136,6 @@ type Row struct {
 	P, Q, R, D Place // Nowhere where the kind has none
 	V          expr.ID
 	Op         *Op // RowX, RowY
-	Slack      int // RowLength: the number of the slack that is added to V; -1 for none
 	Stmt       int
 	Equation   int // index into Model.Equations, or -1
 }
