@@ -312,6 +312,7 @@ type File struct {
 	Path       string
 	Text       string // as read, byte-order mark and all
 	Statements []Statement
+	Lost       []Name // what statements with a mistake would have given, profiles as PART.NAME: no reason to complain that it is not there
 }
 
 // Message is one thing wrong with a sketch.

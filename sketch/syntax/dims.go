@@ -1,0 +1,91 @@
+package syntax
+
+// The statements about dimensions.
+
+func parseDim(p *parser) Statement {
+	d := p.dimension()
+	switch {
+	case p.hasPlusMinus():
+		d.PlusMinus = p.sum()
+	case p.has("tol"):
+		d.Lower = p.sum()
+		p.need("to")
+		d.Upper = p.sum()
+	case p.has("fit"):
+		d.Fit = p.class()
+	}
+	return p.noted(d)
+}
+
+func parseMade(p *parser) Statement {
+	d := p.dimension()
+	if p.hasPlusMinus() {
+		d.PlusMinus = p.sum()
+	}
+	return p.noted(d)
+}
+
+func parsePlan(p *parser) Statement { return p.noted(p.dimension()) }
+
+// dimension reads NAME = V.
+func (p *parser) dimension() *Dim {
+	d := &Dim{Word: p.word.Word, Name: p.newName("dimension")}
+	p.needEquals()
+	d.Value = p.sum()
+	return d
+}
+
+// noted reads the note that may end a dimension.
+func (p *parser) noted(d *Dim) Statement {
+	d.Note = p.note(`(a note in ")`)
+	d.At = p.where()
+	return d
+}
+
+// needEquals reads the = after a name, and knows names that are written with a stroke.
+func (p *parser) needEquals() {
+	stroke, next := p.here(), p.after()
+	if p.at > 0 && stroke.isSign('-') && next.kind == nameToken && p.tokens[p.at-1].touches(stroke) && stroke.touches(next) {
+		left := p.text(p.tokens[p.at-1])
+		p.failAt(stroke.span, "a name is of letters, digits and _", "write "+shortened(left+"_"+p.text(next)))
+		return
+	}
+	p.needSign('=')
+}
+
+func (p *parser) hasPlusMinus() bool {
+	p.want("±")
+	if p.here().kind == plusMinusToken {
+		p.advance()
+		return true
+	}
+	return false
+}
+
+// class reads the class of a fit: a letter or two and a grade, H7 or js6.
+func (p *parser) class() Text {
+	t := p.here()
+	p.want("(a class such as H7)")
+	if t.kind != nameToken || isReserved[p.text(t)] {
+		p.fail()
+		return Text{}
+	}
+	p.advance()
+	return Text{p.text(t), t.span, true}
+}
+
+func parseCase(p *parser) Statement {
+	c := &Case{Name: p.newName("case")}
+	p.needSign(':')
+	for {
+		s := Setting{Dim: p.name("(the name of a dimension)")}
+		p.needEquals()
+		s.Value = p.sum()
+		c.Set = append(c.Set, s)
+		if p.failed || !p.hasSign(',') {
+			break
+		}
+	}
+	c.At = p.where()
+	return c
+}

@@ -1,0 +1,159 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+)
+
+// fail makes the message for the token that comes next and cannot stand here.
+func (p *parser) fail() {
+	if p.failed {
+		return
+	}
+	t := p.here()
+	switch {
+	case t.kind == badToken:
+		p.failAt(t.span, t.fault.text, t.fault.help)
+	case p.sumEnd == p.at && p.at > 0 && p.afterSum(t):
+	default:
+		p.unexpected(t)
+	}
+}
+
+// failAt makes a message and ends the statement.
+func (p *parser) failAt(span Span, text, help string) {
+	if p.failed {
+		return
+	}
+	p.failed = true
+	p.messages = append(p.messages, Message{File: p.file, Span: span, Text: text, Help: help})
+	p.at = len(p.tokens)
+}
+
+// afterSum tells of what people write after a sum: a unit that stands off its number, a second sum.
+func (p *parser) afterSum(t token) bool {
+	last := p.tokens[p.at-1]
+	left, right := shortened(p.text(last)), shortened(p.text(t))
+	switch {
+	case t.kind == nameToken && last.kind == numberToken && last.unit == Bare && likely(right, unitWords) == right:
+		p.failAt(t.span, "a unit touches its number", "write "+left+right)
+	case t.isSign(',') && last.kind == numberToken && last.touches(t) && p.after().kind == numberToken && t.touches(p.after()):
+		p.failAt(t.span, "a sum has ended, and a comma comes", fmt.Sprintf("a decimal number has a point: %s.%s", left, shortened(p.text(p.after()))))
+	case t.isSign(')'):
+		p.failAt(t.span, "this bracket closes, but none is open", "")
+	case t.kind == nameToken && (isReserved[right] && !isFunctionName(right) || p.suggestion(right) != ""):
+		return false
+	case t.kind == numberToken || t.kind == nameToken || t.isSign('('):
+		p.failAt(t.span, fmt.Sprintf("there is no sign between %s and %s", left, right), p.signHelp(last, t))
+	default:
+		return false
+	}
+	return true
+}
+
+func isFunctionName(text string) bool {
+	_, ok := LookUpFunction(text)
+	return ok
+}
+
+// signHelp says what to put between two sums.
+func (p *parser) signHelp(last, t token) string {
+	if last.kind == numberToken && t.kind == nameToken && last.unit == Inch && last.touches(t) {
+		return `a text follows a blank; a " that touches a number means inches`
+	}
+	help := "put + - * or / between them"
+	for _, w := range p.wanted {
+		if w == "," {
+			return help + ", or a comma if they are two figures"
+		}
+	}
+	return help + "; " + p.formHelp()
+}
+
+// unexpected tells what was found, what should stand there and how the statement is written.
+func (p *parser) unexpected(t token) {
+	help := p.formHelp()
+	if t.kind == nameToken {
+		if best := p.suggestion(p.text(t)); best != "" {
+			help = "did you mean " + best + "?"
+		}
+	}
+	p.failAt(t.span, p.expectation(t), help)
+}
+
+// suggestion is the word wanted here that the author most likely meant.
+func (p *parser) suggestion(text string) string {
+	var words []string
+	for _, w := range p.wanted {
+		if w[0] >= 'a' && w[0] <= 'z' || w[0] >= 'A' && w[0] <= 'Z' {
+			words = append(words, w)
+		}
+	}
+	return likely(text, words)
+}
+
+// expectation is what was found and what was wanted, in words.
+func (p *parser) expectation(t token) string {
+	wanted := p.wantedList()
+	switch {
+	case wanted == "" && t.kind == textToken:
+		return fmt.Sprintf("%s takes no note", p.word.Word)
+	case wanted == "":
+		return fmt.Sprintf("the statement has ended, but %s follows", p.describe(t))
+	case t.kind == endToken:
+		return fmt.Sprintf("%s is missing at the end", wanted)
+	}
+	return fmt.Sprintf("%s cannot stand here: %s should", p.describe(t), wanted)
+}
+
+// wantedList is what might have stood here: a, b or c.
+func (p *parser) wantedList() string {
+	var list []string
+	seen := map[string]bool{}
+	for _, w := range p.wanted {
+		if seen[w] {
+			continue
+		}
+		seen[w] = true
+		if w[0] == '(' && len(w) > 1 {
+			w = w[1 : len(w)-1]
+		} else {
+			w = "'" + w + "'"
+		}
+		list = append(list, w)
+	}
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]
+}
+
+// describe is a token in words.
+func (p *parser) describe(t token) string {
+	text := shortened(p.text(t))
+	switch t.kind {
+	case endToken:
+		return "the end of the statement"
+	case numberToken:
+		return "the number " + text
+	case textToken:
+		return "the text " + text
+	}
+	return "'" + text + "'"
+}
+
+// formHelp shows how the statement is written: the form that it belongs to so far, or all of them.
+func (p *parser) formHelp() string {
+	if p.word == nil {
+		return ""
+	}
+	forms := p.word.Forms
+	if p.form > 0 {
+		forms = forms[p.form-1 : p.form]
+	}
+	list := make([]string, len(forms))
+	for i, f := range forms {
+		list[i] = f.Form
+	}
+	return "it is written: " + strings.Join(list, "  or  ")
+}

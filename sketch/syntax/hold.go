@@ -1,0 +1,51 @@
+package syntax
+
+// The statements about what holds the points.
+
+const aPoint = "(the name of a point)"
+
+func parseLength(p *parser) Statement {
+	s := p.distance()
+	s.At = p.where()
+	return s
+}
+
+func parseLoose(p *parser) Statement {
+	p.need("length")
+	s := p.distance()
+	s.Loose = true
+	p.need("play")
+	s.Play = p.sum()
+	s.At = p.where()
+	return s
+}
+
+// distance reads P Q = V.
+func (p *parser) distance() *Length {
+	s := &Length{P: p.name(aPoint)}
+	s.Q = p.name(aPoint)
+	p.needEquals()
+	s.Value = p.sum()
+	return s
+}
+
+func parseAngle(p *parser) Statement {
+	s := &Angle{P: p.name(aPoint), Q: p.name(aPoint)}
+	if !p.hasSign('=') {
+		p.form = 2
+		r := p.name(aPoint)
+		s.R = &r
+		p.needEquals()
+	}
+	s.Value = p.sum()
+	s.At = p.where()
+	return s
+}
+
+func parseSlide(p *parser) Statement {
+	s := &Slide{P: p.name(aPoint)}
+	p.need("on")
+	s.On = p.name("(the name of a line or arc)")
+	s.At = p.where()
+	return s
+}

@@ -1,0 +1,129 @@
+package syntax
+
+// The statements about what must hold, and what to tell.
+
+func parseClear(p *parser) Statement {
+	s := &Clear{}
+	if p.has("all") {
+		p.form = 2
+		s.All = true
+	} else {
+		s.A = p.qualified()
+		s.B = p.qualified()
+	}
+	p.need("by")
+	s.By = p.sum()
+	s.Note = p.note(`(a note in ")`)
+	s.At = p.where()
+	return s
+}
+
+func parseAllow(p *parser) Statement {
+	s := &Allow{A: p.qualified(), B: p.qualified()}
+	s.At = p.where()
+	return s
+}
+
+func parseGap(p *parser) Statement {
+	s := &Gap{A: p.qualified(), B: p.qualified()}
+	for p.has("at") {
+		switch t := p.here(); {
+		case s.AtLeast == nil && p.has("least"):
+			s.AtLeast = p.sum()
+		case s.AtMost == nil && p.has("most"):
+			s.AtMost = p.sum()
+		default:
+			p.twice(t)
+		}
+		if p.failed || s.AtLeast != nil && s.AtMost != nil {
+			break
+		}
+	}
+	s.Note = p.note(`(a note in ")`)
+	s.At = p.where()
+	return s
+}
+
+// twice tells of a bound that is given a second time.
+func (p *parser) twice(t token) {
+	if t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
+		p.failAt(t.span, "at "+p.text(t)+" is given twice", "")
+		return
+	}
+	p.fail()
+}
+
+func parseKeep(p *parser) Statement {
+	s := &Keep{Sum: p.sum()}
+	for !p.failed {
+		switch {
+		case s.Above == nil && p.has("above"):
+			s.Above = p.sum()
+			continue
+		case s.Below == nil && p.has("below"):
+			s.Below = p.sum()
+			continue
+		}
+		break
+	}
+	s.Note = p.note(`(a note in ")`)
+	s.At = p.where()
+	return s
+}
+
+func parseMeasure(p *parser) Statement {
+	s := &Measure{Name: p.newName("measure")}
+	p.needEquals()
+	s.Sum = p.sum()
+	s.At = p.where()
+	return s
+}
+
+func parseMark(p *parser) Statement {
+	s := &Mark{Name: p.newName("mark")}
+	p.need("when")
+	s.Sum = p.sum()
+	switch {
+	case p.has("rises"):
+		p.past(s, 1, "rises")
+	case p.has("falls"):
+		p.past(s, 2, "falls")
+	case p.has("is"):
+		p.extreme(s)
+	default:
+		p.fail()
+	}
+	if p.has("showing") {
+		for {
+			s.Showing = append(s.Showing, p.name("(the name of a measure)"))
+			if p.failed || !p.hasSign(',') {
+				break
+			}
+		}
+	}
+	s.At = p.where()
+	return s
+}
+
+func (p *parser) past(s *Mark, form int, when string) {
+	p.form, s.When = form, when
+	p.need("past")
+	s.Past = p.sum()
+}
+
+func (p *parser) extreme(s *Mark) {
+	switch {
+	case p.has("least"):
+		p.form, s.When = 3, "least"
+	case p.has("greatest"):
+		p.form, s.When = 4, "greatest"
+	default:
+		p.fail()
+	}
+}
+
+func parseTrace(p *parser) Statement {
+	s := &Trace{P: p.name(aPoint)}
+	s.At = p.where()
+	return s
+}

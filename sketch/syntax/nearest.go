@@ -1,0 +1,65 @@
+package syntax
+
+import "unicode"
+
+// longestCompared bounds the work of comparing two words; a longer word is no slip of the pen.
+const longestCompared = 48
+
+// Nearest is the candidate that a misspelt word most likely stands for, or "" where none is near enough: about one
+// letter in three may be wrong, missing, too many or changed places with its neighbour. Capitals do not matter. Of two
+// equally near candidates the earlier is given.
+func Nearest(word string, candidates []string) string {
+	w := folded(word)
+	if len(w) == 0 || len(w) > longestCompared {
+		return ""
+	}
+	best, least := "", len(w)/3+1
+	if len(w) == 2 || len(w) == 3 {
+		least = 2 // any letter is one slip away from any other, but two letters are not
+	}
+	for _, c := range candidates {
+		if len(c) > 4*longestCompared || c == word {
+			continue
+		}
+		d := slips(w, folded(c), least)
+		if d < least {
+			best, least = c, d
+		}
+	}
+	return best
+}
+
+func folded(word string) []rune {
+	r := []rune(word)
+	for i := range r {
+		r[i] = unicode.ToLower(r[i])
+	}
+	return r
+}
+
+// slips counts the letters that must be put in, left out, changed or swapped with their neighbour to make b of a
+// (Damerau–Levenshtein, optimal string alignment). Counts of limit and more are given as limit.
+func slips(a, b []rune, limit int) int {
+	if d := len(a) - len(b); d >= limit || -d >= limit {
+		return limit
+	}
+	before, last, this := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		this[0] = i
+		for j := 1; j <= len(b); j++ {
+			change := last[j-1]
+			if a[i-1] != b[j-1] {
+				change++
+			}
+			this[j] = min(change, last[j]+1, this[j-1]+1)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				this[j] = min(this[j], before[j-2]+1)
+			}
+		}
+		before, last, this = last, this, before
+	}
+	return last[len(b)]
+}

@@ -1,0 +1,165 @@
+package syntax
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// What a file may hold. The bounds are far above any sketch that a person writes; they keep a file that is no sketch
+// from holding the program up.
+const (
+	MostBytes      = 4 << 20 // of a file
+	MostStatements = 50_000  // of a file
+	MostTokens     = 20_000  // words, numbers and signs of a statement
+	MostDepth      = 100     // brackets and signs inside one another
+	MostTerms      = 1_000   // numbers and names of a sum
+	MostMessages   = 100     // of a file
+)
+
+// Parse reads a sketch. Statements with a mistake are left out of the file; each has one message, and reading goes on
+// at the next statement. The messages are sorted by their place. Without messages every statement was read.
+func Parse(path, text string) (*File, []Message) {
+	r := reader{file: &File{Path: path, Text: text}}
+	if r.usable() {
+		r.read()
+	}
+	slices.SortStableFunc(r.messages, func(a, b Message) int { return int(a.Span.Start) - int(b.Span.Start) })
+	return r.file, r.messages
+}
+
+// reader puts lines together to statements.
+type reader struct {
+	file     *File
+	messages []Message
+	tokens   []token // of the statement being read
+	strayed  bool    // the last statement began on a line with a blank in front
+	full     bool    // a bound was reached: the rest is not read
+}
+
+func (r *reader) tell(span Span, text, help string) {
+	r.messages = append(r.messages, Message{File: r.file, Span: span, Text: text, Help: help})
+}
+
+// usable tells what makes a file no sketch at all, and where it is not UTF-8.
+func (r *reader) usable() bool {
+	text := r.file.Text
+	switch {
+	case len(text) > MostBytes:
+		r.tell(Span{}, fmt.Sprintf("the file is larger than %d MB: this is no sketch", MostBytes>>20), "")
+		return false
+	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff"):
+		r.tell(Span{}, "the file is UTF-16, not UTF-8", "save it as UTF-8")
+		return false
+	}
+	if at := invalidAt(text); at >= 0 {
+		r.tell(Span{int32(at), int32(at + 1)}, fmt.Sprintf("the byte %02X is not UTF-8", text[at]), "save the file as UTF-8")
+	}
+	return true
+}
+
+// invalidAt is where the first byte stands that is not UTF-8, or -1.
+func invalidAt(text string) int {
+	if utf8.ValidString(text) {
+		return -1
+	}
+	for at := 0; at < len(text); {
+		r, n := utf8.DecodeRuneInString(text[at:])
+		if r == utf8.RuneError && n == 1 {
+			return at
+		}
+		at += n
+	}
+	return -1
+}
+
+// byteOrderMark may stand at the start of a file and means nothing.
+const byteOrderMark = "\ufeff"
+
+// read goes through the lines. A line with tokens that begins with a blank goes on with the statement above.
+func (r *reader) read() {
+	text := r.file.Text
+	start := 0
+	if strings.HasPrefix(text, byteOrderMark) {
+		start = len(byteOrderMark)
+	}
+	for start < len(text) && !r.full {
+		end, next := lineEnd(text, start)
+		margin := blankAt(text, start, end) == 0
+		if margin && start < end && text[start] != '#' {
+			r.finish()
+		}
+		held := len(r.tokens)
+		r.tokens, _ = scanLine(text, start, end, r.tokens, MostTokens)
+		if !margin && held == 0 && len(r.tokens) > 0 {
+			r.astray(r.tokens[0])
+		}
+		start = next
+	}
+	r.finish()
+}
+
+// lineEnd is where the line from start ends, and where the next one begins.
+func lineEnd(text string, start int) (end, next int) {
+	i := strings.IndexByte(text[start:], '\n')
+	if i < 0 {
+		return len(text), len(text)
+	}
+	end, next = start+i, start+i+1
+	if end > start && text[end-1] == '\r' {
+		end--
+	}
+	return end, next
+}
+
+// astray tells of a line that begins with a blank where there is nothing to go on with.
+func (r *reader) astray(first token) {
+	r.tell(first.span, "the line begins with a blank, but there is no statement above that it could go on with",
+		"begin a statement at the left margin")
+	r.strayed = true
+}
+
+// finish parses the statement whose tokens are gathered, and the statements that follow in it by mistake.
+func (r *reader) finish() {
+	tokens := r.tokens
+	r.tokens = r.tokens[:0]
+	for len(tokens) > 0 && !r.full {
+		p := parser{file: r.file, tokens: tokens}
+		p.statement()
+		r.take(&p)
+		tokens = p.rest
+	}
+	r.strayed = false
+}
+
+// take keeps what a parser has found.
+func (r *reader) take(p *parser) {
+	for _, m := range p.messages {
+		if m.Text == strayText && r.strayed { // a whole sketch that is indented is one mistake
+			continue
+		}
+		if m.Text != "" {
+			r.messages = append(r.messages, m)
+		}
+	}
+	r.strayed = r.strayed || len(p.rest) > 0
+	if p.result != nil {
+		r.file.Statements = append(r.file.Statements, p.result)
+	} else if p.given.Text != "" {
+		r.file.Lost = append(r.file.Lost, p.given)
+	}
+	switch {
+	case len(r.messages) >= MostMessages:
+		r.stop(p, fmt.Sprintf("%d mistakes so far: the rest of the sketch is not read", MostMessages))
+	case len(r.file.Statements) >= MostStatements:
+		r.stop(p, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", MostStatements))
+	}
+}
+
+// stop tells why reading ends here.
+func (r *reader) stop(p *parser, why string) {
+	r.full = true
+	end := p.tokens[len(p.tokens)-1].span.End
+	r.tell(Span{end, end}, why, "")
+}

@@ -1,0 +1,245 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+)
+
+// parser reads one statement. After the first mistake it stands at the end of the statement: every step from there on
+// does nothing, so that the parsers of the statements need not look for failure.
+type parser struct {
+	file   *File
+	tokens []token
+	at     int
+
+	word   *Word    // the statement
+	form   int      // the form that the words so far belong to, from 1; 0: any
+	wanted []string // what might have stood here: words as they are written, other things in brackets
+	sumEnd int      // where the last sum ended, 0 where none has
+
+	depth, terms int
+
+	failed   bool
+	messages []Message
+	given    Name // the name that the statement gives
+	result   Statement
+	rest     []token // a further statement that begins with a blank by mistake
+}
+
+const strayText = "a statement begins here, but the blank in front of it makes the line go on with the statement above"
+
+// statement reads a statement by its first word, to its end.
+func (p *parser) statement() {
+	if len(p.tokens) >= MostTokens {
+		p.failAt(p.tokens[0].span, "the statement is too long", fmt.Sprintf("at most %d words, numbers and signs", MostTokens))
+		return
+	}
+	first := p.tokens[0]
+	text := p.text(first)
+	if first.kind == nameToken {
+		p.word = lookUp(statements, text)
+	}
+	if p.word == nil {
+		p.noStatement(first, text)
+		return
+	}
+	p.at = 1
+	s := p.word.parse(p)
+	p.finish()
+	if !p.failed {
+		p.result = s
+	}
+}
+
+// noStatement tells of a first word that begins no statement.
+func (p *parser) noStatement(first token, text string) {
+	switch {
+	case first.kind == badToken:
+		p.fail()
+	case first.kind != nameToken:
+		p.failAt(first.span, fmt.Sprintf("a statement begins with a word, not with %s", p.describe(first)), "")
+	case lookUp(shapes, text) != nil:
+		p.failAt(first.span, text+" is a shape of a profile, no statement", "write it below its profile, with a blank at the start of the line")
+	case len(p.tokens) > 1 && p.tokens[1].isSign('='):
+		p.failAt(first.span, shortened(text)+" is no statement", "a dimension is written: dim "+shortened(text)+" = V")
+	default:
+		p.failAt(first.span, shortened(text)+" is no statement", didYouMean(text, statementWords))
+	}
+}
+
+func didYouMean(word string, candidates []string) string {
+	if best := likely(word, candidates); best != "" {
+		return "did you mean " + best + "?"
+	}
+	return ""
+}
+
+// finish sees to it that the statement has ended.
+func (p *parser) finish() {
+	if p.failed || p.at >= len(p.tokens) {
+		return
+	}
+	if t := p.tokens[p.at]; t.first && t.kind == nameToken && lookUp(statements, p.text(t)) != nil {
+		p.messages = append(p.messages, Message{File: p.file, Span: t.span, Text: strayText, Help: "begin it at the left margin"})
+		p.rest = p.tokens[p.at:]
+		return
+	}
+	if len(p.wanted) > 0 {
+		p.want("(nothing more)")
+	}
+	p.fail()
+}
+
+// here is the token that comes next; the end of the statement where it has ended or failed.
+func (p *parser) here() token {
+	if p.at < len(p.tokens) {
+		return p.tokens[p.at]
+	}
+	end := p.tokens[len(p.tokens)-1].span.End
+	return token{span: Span{end, end}}
+}
+
+// after is the token after that.
+func (p *parser) after() token {
+	if p.at+1 < len(p.tokens) {
+		return p.tokens[p.at+1]
+	}
+	return token{}
+}
+
+func (p *parser) advance() {
+	p.at++
+	p.wanted = p.wanted[:0]
+}
+
+func (p *parser) text(t token) string { return p.file.Text[t.span.Start:t.span.End] }
+
+// from is the stretch from a token to the last one read.
+func (p *parser) from(start token) Span {
+	end := start.span.End
+	if p.at > 0 && p.at <= len(p.tokens) {
+		end = max(end, p.tokens[p.at-1].span.End)
+	}
+	return Span{start.span.Start, end}
+}
+
+// where is what every statement holds: its stretch of text.
+func (p *parser) where() At { return At{p.from(p.tokens[0])} }
+
+// want notes what might have stood here, for the message where nothing that may stand here does.
+func (p *parser) want(what string) { p.wanted = append(p.wanted, what) }
+
+// is says whether a word of the language comes next.
+func (p *parser) is(word string) bool {
+	p.want(word)
+	t := p.here()
+	return t.kind == nameToken && p.text(t) == word
+}
+
+// has reads a word of the language if it comes next.
+func (p *parser) has(word string) bool {
+	if p.is(word) {
+		p.advance()
+		return true
+	}
+	return false
+}
+
+// need reads a word of the language that must come next.
+func (p *parser) need(word string) {
+	if !p.has(word) {
+		p.fail()
+	}
+}
+
+// hasSign reads a sign if it comes next.
+func (p *parser) hasSign(sign byte) bool {
+	p.want(string(sign))
+	if p.here().isSign(sign) {
+		p.advance()
+		return true
+	}
+	return false
+}
+
+func (p *parser) needSign(sign byte) {
+	if !p.hasSign(sign) {
+		p.fail()
+	}
+}
+
+// newName reads the name that the statement gives.
+func (p *parser) newName(of string) Name {
+	n := p.name("(a name for the " + of + ")")
+	p.given = n
+	return n
+}
+
+// name reads a name; what says which, for the message.
+func (p *parser) name(what string) Name {
+	t := p.here()
+	p.want(what)
+	if t.kind != nameToken {
+		p.fail()
+		return Name{}
+	}
+	if text := p.text(t); !isReserved[text] {
+		p.advance()
+		return Name{text, t.span}
+	}
+	p.reserved(t, what)
+	return Name{}
+}
+
+// reserved tells of a word of the language where a name should stand: the name may be missing, or ill chosen.
+func (p *parser) reserved(t token, what string) {
+	text := p.text(t)
+	if next := p.after(); strings.HasPrefix(what, "(a name for") && !p.failed && (next.isSign('=') || next.isSign(':') || next.kind == endToken || next.kind == nameToken && isReserved[p.text(next)]) {
+		p.failAt(t.span, fmt.Sprintf("'%s' is one of the language's own words and can be no name", text), fmt.Sprintf("choose another name, such as %s_1", text))
+		return
+	}
+	p.fail()
+}
+
+// partName reads the name of a part, which may be frame.
+func (p *parser) partName() Name {
+	if t := p.here(); p.is("frame") {
+		p.advance()
+		return Name{"frame", t.span}
+	}
+	p.wanted = p.wanted[:len(p.wanted)-1]
+	return p.name("(the name of a part)")
+}
+
+// qualified reads PART or PART.PROFILE.
+func (p *parser) qualified() Qualified {
+	start := p.here()
+	q := Qualified{Part: p.partName()}
+	if p.here().isSign('.') {
+		p.advance()
+		n := p.name("(the name of a profile)")
+		q.Profile = &n
+	}
+	q.Span = p.from(start)
+	return q
+}
+
+// quoted reads a text that must come next.
+func (p *parser) quoted(what string) Text {
+	t := p.note(what)
+	if !t.Given {
+		p.fail()
+	}
+	return t
+}
+
+// note reads a text if one comes next.
+func (p *parser) note(what string) Text {
+	p.want(what)
+	t := p.here()
+	if t.kind != textToken {
+		return Text{}
+	}
+	p.advance()
+	return Text{p.file.Text[t.span.Start+1 : t.span.End-1], t.span, true}
+}

@@ -1,0 +1,206 @@
+package syntax
+
+import "fmt"
+
+// The statements about parts and their profiles.
+
+func parsePart(p *parser) Statement {
+	s := &Part{Name: p.newName("part")}
+	switch {
+	case p.has("from"):
+		p.form = 1
+		s.P = p.name(aPoint)
+		p.need("to")
+		q := p.name(aPoint)
+		s.Q = &q
+		if p.has("heading") {
+			s.Heading = p.sum()
+		}
+	case p.has("at"):
+		s.P = p.name(aPoint)
+		switch {
+		case p.has("along"):
+			p.form = 2
+			along := p.name("(the name of a line)")
+			s.Along = &along
+		case p.has("heading"):
+			p.form = 3
+			s.Heading = p.sum()
+		default:
+			p.fail()
+		}
+	default:
+		p.fail()
+	}
+	s.At = p.where()
+	return s
+}
+
+func parseSideplay(p *parser) Statement {
+	s := &Sideplay{Part: p.partName()}
+	p.needEquals()
+	s.Value = p.sum()
+	s.At = p.where()
+	return s
+}
+
+func parseProfile(p *parser) Statement {
+	s := &Profile{Part: p.partName()}
+	p.needSign('.')
+	s.Name = p.name("(a name for the profile)")
+	p.given = Name{s.Part.Text + "." + s.Name.Text, s.Name.Span}
+	p.band(s)
+	for !p.failed && p.at < len(p.tokens) {
+		shape, ok := p.shape(len(s.Shapes) == 0)
+		if !ok {
+			break
+		}
+		s.Shapes = append(s.Shapes, shape)
+	}
+	if len(s.Shapes) == 0 {
+		p.wantShapes()
+		p.fail()
+	}
+	s.At = p.where()
+	return s
+}
+
+// band reads where a profile lies across the engine.
+func (p *parser) band(s *Profile) {
+	switch {
+	case p.has("across"):
+		p.form = 1
+		s.From = p.sum()
+		p.need("to")
+		s.To = p.sum()
+	case p.has("from"):
+		p.form = 2
+		s.From = p.sum()
+		p.need("thick")
+		s.Thick = p.sum()
+	case p.has("centred"):
+		p.form = 3
+		s.Centred = p.sum()
+		p.need("thick")
+		s.Thick = p.sum()
+	default:
+		p.fail()
+	}
+}
+
+func (p *parser) wantShapes() {
+	for _, w := range shapeWords {
+		p.want(w)
+	}
+}
+
+// shape reads one shape of a profile; not ok where none begins here.
+func (p *parser) shape(first bool) (Shape, bool) {
+	start := p.here()
+	var s Shape
+	if p.has("hole") {
+		if first {
+			p.failAt(start.span, "the hole has nothing before it that it could be taken from", "write the hole below the shape that it goes through")
+			return s, false
+		}
+		s.Hole = true
+	}
+	whole, form := p.word, p.form
+	defer func() { p.word, p.form = whole, form }()
+	s.Word = p.shapeWord(s.Hole)
+	switch s.Word {
+	case "disc":
+		s.P = p.spot()
+		p.need("dia")
+		s.Dia = p.sum()
+	case "strip":
+		p.strip(&s)
+	case "box":
+		p.box(&s)
+	case "path":
+		p.path(&s)
+	default:
+		if s.Hole {
+			p.fail()
+		}
+		return s, false
+	}
+	s.Span = p.from(start)
+	return s, true
+}
+
+// shapeWord reads the word that a shape begins with, and makes the shape's form the one that messages show.
+func (p *parser) shapeWord(hole bool) string {
+	for i := range shapes {
+		if w := &shapes[i]; w.Word != "hole" && p.has(w.Word) {
+			p.word, p.form = w, 0
+			return w.Word
+		}
+	}
+	if !hole {
+		p.want("hole")
+	}
+	return ""
+}
+
+func (p *parser) strip(s *Shape) {
+	s.P = p.spot()
+	p.need("to")
+	s.Q = p.spot()
+	p.need("wide")
+	s.Wide = p.sum()
+	if p.has("to") {
+		s.WideTo = p.sum()
+	}
+	s.Round = p.has("round")
+}
+
+// box reads two corners. They are no points: a box lies along the axes, and two points seldom do.
+func (p *parser) box(s *Shape) {
+	s.P = p.corner()
+	p.need("to")
+	s.Q = p.corner()
+}
+
+func (p *parser) corner() Spot {
+	start := p.here()
+	c := p.pair()
+	return Spot{Pair: &c, Span: p.from(start)}
+}
+
+func (p *parser) path(s *Shape) {
+	s.P = p.spot()
+	for !p.failed && (p.is("to") || p.is("arc")) {
+		s.Steps = append(s.Steps, p.pathStep())
+	}
+	if len(s.Steps) == 0 {
+		p.fail()
+		return
+	}
+	if len(s.Steps) == 1 && s.Steps[0].Radius == nil {
+		p.failAt(s.Steps[0].Span, "a path there and straight back encloses nothing", fmt.Sprintf("go on with to W or arc W, or write a strip: %s", lookUp(shapes, "strip").Forms[0].Form))
+	}
+}
+
+// pathStep reads to W, or arc W radius V left | right [long].
+func (p *parser) pathStep() PathStep {
+	start := p.here()
+	var step PathStep
+	if p.has("to") {
+		step.To = p.spot()
+		step.Span = p.from(start)
+		return step
+	}
+	p.need("arc")
+	step.To = p.spot()
+	p.need("radius")
+	step.Radius = p.sum()
+	if p.has("left") {
+		step.Left = true
+	} else {
+		p.need("right")
+	}
+	step.Long = p.has("long")
+	step.Span = p.from(start)
+	return step
+}

@@ -1,0 +1,114 @@
+package syntax
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode"
+)
+
+// widest is how many characters of a source line are shown; of a longer line, the stretch around the place.
+const widest = 110
+
+// Print writes messages for a person to read, one after another: FILE:LINE:COLUMN: what is wrong, the line with a caret
+// under the place, other places that have to do with it in the same way, and what to write instead.
+func Print(w io.Writer, messages []Message) error {
+	for _, m := range messages {
+		if _, err := io.WriteString(w, m.String()); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// String is the message as Print writes it, with a line feed at its end.
+func (m Message) String() string {
+	var b strings.Builder
+	show(&b, m.File, m.Span, m.Text)
+	for _, n := range m.Also {
+		show(&b, n.File, n.Span, n.Text)
+	}
+	if m.Help != "" {
+		fmt.Fprintf(&b, "    %s\n", m.Help)
+	}
+	return b.String()
+}
+
+// Head is the first line of the message alone: FILE:LINE:COLUMN: what is wrong.
+func (m Message) Head() string {
+	if m.File == nil {
+		return m.Text
+	}
+	line, column := m.File.Place(m.Span.Start)
+	return fmt.Sprintf("%s:%d:%d: %s", m.File.Path, line, column, m.Text)
+}
+
+// show writes one place with its line and caret.
+func show(b *strings.Builder, f *File, span Span, text string) {
+	b.WriteString(Message{File: f, Span: span, Text: text}.Head())
+	b.WriteByte('\n')
+	if f == nil {
+		return
+	}
+	line, before := f.Line(span.Start)
+	if strings.TrimSpace(line) == "" {
+		return
+	}
+	source, caret := window(line, before)
+	fmt.Fprintf(b, "    %s\n    %s^\n", source, caret)
+}
+
+// window is what is shown of a line, and the blanks that put a caret under the place. Tabs are kept in both, so that
+// they are as wide in one as in the other.
+func window(line string, before int) (source, caret string) {
+	left, right := []rune(tail(line[:before], widest)), []rune(head(line[before:], widest))
+	cutLeft, cutRight := len(left) >= widest, len(right) >= widest
+	if len(left)+len(right) > widest {
+		l := min(len(left), max(widest/2, widest-len(right)))
+		r := min(len(right), widest-l)
+		cutLeft, cutRight = cutLeft || l < len(left), cutRight || r < len(right)
+		left, right = left[len(left)-l:], right[:r]
+	}
+	source, caret = printable(left)+printable(right), padding(left)
+	if cutLeft {
+		source, caret = "…"+source, " "+caret
+	}
+	if cutRight {
+		source += "…"
+	}
+	return source, caret
+}
+
+// tail is the end of a text, at least n characters of it where there are so many, and head its beginning: no more of a
+// huge line is looked at than can be shown.
+func tail(text string, n int) string {
+	if from := len(text) - 4*n; from > 0 {
+		return text[from:]
+	}
+	return text
+}
+
+func head(text string, n int) string { return text[:min(len(text), 4*n)] }
+
+// printable is text with a sign in the place of each character that would leave no mark or move the caret.
+func printable(text []rune) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\t' || unicode.IsGraphic(r) {
+			return r
+		}
+		return '\uFFFD'
+	}, string(text))
+}
+
+// padding is as wide as the text.
+func padding(text []rune) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\t':
+			return r
+		case unicode.Is(unicode.Mn, r):
+			return -1
+		}
+		return ' '
+	}, string(text))
+}

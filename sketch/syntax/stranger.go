@@ -1,0 +1,74 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// strangers are characters that are no part of the language but come in with text from elsewhere, and what to write for
+// them.
+var strangers = map[rune]string{
+	'−': "write - for minus", '–': "write - for minus", '—': "write - for minus", '‐': "write - for minus", '‑': "write - for minus",
+	'×': "write * for times", '·': "write * for times", '÷': "write / for a division", '∕': "write / for a division", '⁄': "write / for a fraction",
+	'⅓': "write 1/3", '⅔': "write 2/3", '⅕': "write 1/5", '⅖': "write 2/5", '⅗': "write 3/5", '⅘': "write 4/5", '⅙': "write 1/6", '⅚': "write 5/6",
+	'⅐': "write 1/7", '⅑': "write 1/9", '⅒': "write 1/10",
+	'²': "write ^2", '³': "write ^3", '√': "write sqrt( )", 'Ø': "write dia", '⌀': "write dia",
+	'″': `write " for inches`, '′': "feet are no unit here: write inches", '\'': "feet are no unit here, and a text stands between two \"",
+	';': "one statement stands on a line", '[': "brackets are ( )", ']': "brackets are ( )", '{': "brackets are ( )", '}': "brackets are ( )",
+	'_': "a name begins with a letter", '˚': "write ° for degrees", '⁰': "write ° for degrees",
+}
+
+// stranger makes a bad token of a character that no token begins with.
+func (s *scanner) stranger(r rune, n int) {
+	start := s.at
+	s.at += n
+	switch {
+	case r == utf8.RuneError && n == 1: // told for the file as a whole
+		s.bad(start, "", "")
+	case r == '“' || r == '”' || r == '„' || r == '‟':
+		if i := strings.IndexAny(s.text[s.at:s.end], `“”"`); i >= 0 {
+			_, last := utf8.DecodeRuneInString(s.text[s.at+i:])
+			s.at += i + last
+		} else {
+			s.at = s.end
+		}
+		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `a text stands between two "`)
+	case r == '°':
+		s.bad(start, "the ° does not touch a number", "a unit touches its number: 30°")
+	case r == '_':
+		s.at = s.nameEnd(start)
+		s.bad(start, shortened(s.text[start:s.at])+" is no name", strangers[r])
+	case r == '\r':
+		s.bad(start, "a carriage return stands alone in the line", "end lines with LF or CRLF")
+	default:
+		s.bad(start, shown(r)+" has no meaning in a sketch", strangers[r])
+	}
+}
+
+// shown is a character, or its number where it leaves no mark of its own.
+func shown(r rune) string {
+	if unicode.IsGraphic(r) && !unicode.IsMark(r) && !unicode.IsSpace(r) {
+		return string(r)
+	}
+	return fmt.Sprintf("the invisible character U+%04X", r)
+}
+
+// shortened keeps a word of the sketch in a message to a readable length, and its unprintable characters out.
+func shortened(text string) string {
+	const most = 40
+	var b strings.Builder
+	n := 0
+	for _, r := range text {
+		if n == most {
+			return b.String() + "…"
+		}
+		if !unicode.IsGraphic(r) {
+			r = '\uFFFD'
+		}
+		b.WriteRune(r)
+		n++
+	}
+	return b.String()
+}

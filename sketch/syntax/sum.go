@@ -1,0 +1,242 @@
+package syntax
+
+import "fmt"
+
+// A sum, from what binds least to what binds most:
+//
+//	sum     = product { ("+" | "-") product }
+//	product = signed { ("*" | "/") signed }
+//	signed  = ["+" | "-"] power
+//	power   = primary ["^" signed]          so that -2^2 is -4 and 2^3^2 is 2^9
+//	primary = NUMBER | NAME | FUNCTION "(" sum { "," sum } ")" | "(" sum ")"
+
+const wantSum = "(a sum)"
+
+// sum reads a sum that must come next.
+func (p *parser) sum() Expr {
+	p.terms = 0
+	e, _ := p.operands(0)
+	p.sumEnd = p.at
+	return e
+}
+
+// pair reads U, V.
+func (p *parser) pair() Pair {
+	u := p.sum()
+	p.needSign(',')
+	return Pair{u, p.sum()}
+}
+
+// spot reads the name of a point or U, V.
+func (p *parser) spot() Spot {
+	start := p.here()
+	first := p.at
+	u := p.sum()
+	if ref, ok := u.(*Ref); ok && p.at == first+1 && !p.here().isSign(',') && ref.Name.Text != "pi" {
+		p.sumEnd = 0
+		return Spot{Name: &ref.Name, Span: ref.Name.Span}
+	}
+	p.needSign(',')
+	pair := Pair{u, p.sum()}
+	return Spot{Pair: &pair, Span: p.from(start)}
+}
+
+// binding is how tightly a sign between two sums binds; 0: it is no such sign.
+func binding(sign byte) int {
+	switch sign {
+	case '+', '-':
+		return 1
+	case '*', '/':
+		return 2
+	}
+	return 0
+}
+
+// operands reads sums with signs between them that bind more tightly than least. Beside the sum it gives the text that
+// it takes, brackets around it included.
+func (p *parser) operands(least int) (Expr, Span) {
+	x, span := p.signed()
+	for !p.failed {
+		t := p.here()
+		b := 0
+		if t.kind == signToken {
+			b = binding(t.sign)
+		}
+		if b <= least {
+			break
+		}
+		p.advance()
+		y, right := p.operands(b)
+		span.End = right.End
+		x = &Binary{Op: t.sign, X: x, Y: y, At: t.span, Span: span}
+	}
+	return x, span
+}
+
+// signed reads a sum that may have a sign before it.
+func (p *parser) signed() (Expr, Span) {
+	t := p.here()
+	if !t.isSign('-') && !t.isSign('+') {
+		return p.power()
+	}
+	if !p.deeper(t) {
+		return nil, t.span
+	}
+	defer p.higher()
+	p.advance()
+	x, span := p.signed()
+	span.Start = t.span.Start
+	return &Unary{Op: t.sign, X: x, Span: span}, span
+}
+
+func (p *parser) power() (Expr, Span) {
+	x, span := p.primary()
+	t := p.here()
+	if p.failed || !t.isSign('^') || !p.deeper(t) {
+		return x, span
+	}
+	defer p.higher()
+	p.advance()
+	y, right := p.signed()
+	span.End = right.End
+	return &Binary{Op: '^', X: x, Y: y, At: t.span, Span: span}, span
+}
+
+// deeper counts what stands inside what, and tells where it is too much.
+func (p *parser) deeper(t token) bool {
+	p.depth++
+	if p.depth > MostDepth {
+		p.failAt(t.span, fmt.Sprintf("more than %d brackets and signs stand inside one another", MostDepth), "give part of the sum a name: dim NAME = V")
+		return false
+	}
+	return true
+}
+
+func (p *parser) higher() { p.depth-- }
+
+func (p *parser) primary() (Expr, Span) {
+	t := p.here()
+	p.terms++
+	if p.terms > MostTerms && !p.failed {
+		p.failAt(t.span, fmt.Sprintf("more than %d numbers and names stand in one sum", MostTerms), "give part of the sum a name: dim NAME = V")
+	}
+	p.want(wantSum)
+	switch {
+	case p.failed:
+	case t.kind == numberToken:
+		p.advance()
+		return &Number{Value: t.value, Unit: t.unit, Span: t.span}, t.span
+	case t.kind == nameToken:
+		return p.named(t)
+	case t.isSign('('):
+		return p.bracket(t)
+	}
+	p.fail()
+	return nil, t.span
+}
+
+// named reads a name or a function with its arguments.
+func (p *parser) named(t token) (Expr, Span) {
+	text := p.text(t)
+	called := p.after().isSign('(')
+	f, isFunction := LookUpFunction(text)
+	switch {
+	case called && isFunction:
+		return p.call(t, f)
+	case called && !isReserved[text]:
+		p.failAt(t.span, "there is no function "+shortened(text), functionHelp(text))
+	case text == "pi" || !isReserved[text]:
+		p.advance()
+		return &Ref{Name{text, t.span}}, t.span
+	case isFunction && !p.isWordHere(text):
+		p.failAt(t.span, fmt.Sprintf("'%s' is a function and needs its brackets", text), "write "+f.Form)
+	case text == "frame":
+		p.failAt(t.span, "frame is a part, no figure", "")
+	default:
+		p.fail()
+	}
+	return nil, t.span
+}
+
+// isWordHere says whether a word that is a function too may be meant as the word that the statement goes on with.
+func (p *parser) isWordHere(text string) bool {
+	return text == "heading" || text == "along" || text == "round" || text == "angle" || text == "least" || text == "greatest"
+}
+
+func functionHelp(text string) string {
+	if help := didYouMean(text, functionWords); help != "" {
+		return help
+	}
+	return "a product is written with *"
+}
+
+// bracket reads ( sum ).
+func (p *parser) bracket(open token) (Expr, Span) {
+	if !p.deeper(open) {
+		return nil, open.span
+	}
+	defer p.higher()
+	p.advance()
+	x, _ := p.operands(0)
+	p.sumEnd = p.at
+	p.close(open)
+	return x, p.from(open)
+}
+
+// close reads the bracket that ends what the open one began.
+func (p *parser) close(open token) {
+	if p.hasSign(')') || p.failed {
+		return
+	}
+	p.fail()
+	if m := &p.messages[len(p.messages)-1]; m.Text != "" {
+		m.Also = append(m.Also, Note{p.file, open.span, "this bracket is still open"})
+	}
+}
+
+// call reads a function and its arguments.
+func (p *parser) call(t token, f Function) (Expr, Span) {
+	p.advance()
+	open := p.here()
+	if !p.deeper(open) {
+		return nil, t.span
+	}
+	defer p.higher()
+	p.advance()
+	c := &Call{Func: Name{f.Name, t.span}}
+	for {
+		c.Args = append(c.Args, p.argument(f, len(c.Args)))
+		if p.failed || !p.hasSign(',') {
+			break
+		}
+	}
+	p.close(open)
+	c.Span = p.from(t)
+	if n := len(c.Args); !p.failed && (n < f.Least || f.Most > 0 && n > f.Most) {
+		p.failAt(c.Span, fmt.Sprintf("%s takes %s, not %d", f.Name, countOf(f), n), "write "+f.Form)
+	}
+	return c, c.Span
+}
+
+func countOf(f Function) string {
+	if f.Most == 1 {
+		return "one figure"
+	}
+	return fmt.Sprintf("%d figures", f.Least)
+}
+
+// argument reads the i-th argument of a function, from 0: a point, a line or a sum.
+func (p *parser) argument(f Function, i int) Expr {
+	what := ""
+	switch {
+	case i < f.Points:
+		what = "(the name of a point)"
+	case f.Line && i == f.Points:
+		what = "(the name of a line)"
+	default:
+		x, _ := p.operands(0)
+		p.sumEnd = p.at
+		return x
+	}
+	return &Ref{p.name(what)}
+}

@@ -1,0 +1,215 @@
+package syntax
+
+import (
+	"slices"
+	"strings"
+)
+
+// Form is one way to write a statement, and what it means in one line. In a form, words in capitals stand for what the
+// author chooses, […] may be left out, and | parts a choice.
+type Form struct{ Form, Meaning string }
+
+// Word is a statement: its first word and the ways to write it.
+type Word struct {
+	Word  string
+	Forms []Form
+	parse func(*parser) Statement
+}
+
+// statements is the language: the parser dispatches from it, messages quote it, and the list of statements that a user
+// asks for is printed from it. The order is that of a sketch from top to bottom.
+var statements []Word
+
+// The table names parsers, and parsers look words up in the table: filling it here breaks the circle.
+func init() {
+	statements = []Word{
+		{"title", []Form{{`title "TEXT"`, "the title of the sheet"}}, parseTitle},
+		{"units", []Form{{"units mm | in", "what bare lengths mean and answers are given in; mm if left out"}}, parseUnits},
+		{"use", []Form{{`use "OTHER.motion"`, "take in the statements of another file"}}, parseUse},
+		{"paper", []Form{{"paper A4 | A3 | A2 | A1 | A0 [landscape | portrait]", "the sheet to draw on"}}, parsePaper},
+		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
+		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
+		{"dim", []Form{{`dim NAME = V [± V | tol V to V | fit CLASS] ["note"]`, "a dimension as drawn; may be a sum of others"}}, parseDim},
+		{"made", []Form{{`made NAME = V [± V] ["note"]`, "a dimension measured on the finished part: takes the place of the drawn value"}}, parseMade},
+		{"plan", []Form{{`plan NAME = V ["note"]`, "a change intended, not yet cut: takes the place of the drawn value"}}, parsePlan},
+		{"case", []Form{{"case NAME : DIM = V, DIM = V, …", "a what-if, used only when asked for by name"}}, parseCase},
+		{"turn", []Form{{"turn NAME = V to V step V", "the crank position, an angle; one to a sketch"}}, parseTurn},
+		{"travel", []Form{
+			{"travel NAME = V to V step V [rest V]", "a running range: every value between counts"},
+			{"travel NAME = V, V, V [rest V]", "separate settings: only these count"},
+		}, parseTravel},
+		{"point", []Form{
+			{"point NAME at U, V", "a point in the frame; may move with turn and travel"},
+			{"point NAME [near U, V]", "a point that is found; near says roughly where it starts"},
+			{"point NAME on PART at U, V", "a point fixed to a part, in the part's own axes"},
+		}, parsePoint},
+		{"line", []Form{
+			{"line NAME through P heading V", "a line without end; P is a point or U, V"},
+			{"line NAME from P to P", "a line without end through two places"},
+		}, parseLine},
+		{"arc", []Form{{"arc NAME on PART centre U, V radius V", "the whole circle that a point may slide round"}}, parseArc},
+		{"length", []Form{{"length P Q = V", "the distance between two points"}}, parseLength},
+		{"angle", []Form{
+			{"angle P Q = V", "the heading of Q seen from P, from +x"},
+			{"angle P Q R = V", "the angle at Q, from QP round to QR"},
+		}, parseAngle},
+		{"slide", []Form{{"slide P on LINE | ARC", "the point lies on it"}}, parseSlide},
+		{"loose", []Form{{"loose length P Q = V play V", "a distance wanted, but it may be missed by ± play"}}, parseLoose},
+		{"part", []Form{
+			{"part NAME from P to Q [heading V]", "rigid; its axes: origin P, PQ at heading V in them (0 if left out)"},
+			{"part NAME at P along LINE", "keeps the heading of the line"},
+			{"part NAME at P heading V", "keeps this heading"},
+		}, parsePart},
+		{"sideplay", []Form{{"sideplay PART = V", "the part may shift across by ± this"}}, parseSideplay},
+		{"profile", []Form{
+			{"profile PART.NAME across V to V SHAPES", "an outline of one thickness, from where to where across the engine"},
+			{"profile PART.NAME from V thick V SHAPES", "the same, from one face and the thickness"},
+			{"profile PART.NAME centred V thick V SHAPES", "the same, from the middle and the thickness"},
+		}, parseProfile},
+		{"clear", []Form{
+			{`clear A B by V ["note"]`, "two parts or profiles keep this distance in the side view"},
+			{`clear all by V ["note"]`, "every pair of profiles of two different parts does"},
+		}, parseClear},
+		{"allow", []Form{{"allow A B", "these two may touch: not part of clear all"}}, parseAllow},
+		{"gap", []Form{{`gap A B [at least V] [at most V] ["note"]`, "the space across the engine between two profiles that pass each other"}}, parseGap},
+		{"keep", []Form{{`keep E [above V] [below V] ["note"]`, "any measure or sum of them, at every position"}}, parseKeep},
+		{"measure", []Form{{"measure NAME = E", "a figure at each position"}}, parseMeasure},
+		{"mark", []Form{
+			{"mark NAME when E rises past V [showing M, M, …]", "the position at which E comes up through V"},
+			{"mark NAME when E falls past V [showing M, M, …]", "the position at which E comes down through V"},
+			{"mark NAME when E is least [showing M, M, …]", "the position at which E is least"},
+			{"mark NAME when E is greatest [showing M, M, …]", "the position at which E is greatest"},
+		}, parseMark},
+		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
+	}
+	for _, w := range statements {
+		statementWords = append(statementWords, w.Word)
+		reserveForms(w.Forms)
+	}
+	for _, s := range shapes {
+		shapeWords = append(shapeWords, s.Word)
+		reserveForms(s.Forms)
+	}
+	for _, f := range functions {
+		functionWords = append(functionWords, f.Name)
+		reserve(f.Name)
+	}
+	reserve("pi")
+	reserve("frame")
+	slices.Sort(reservedWords)
+}
+
+// shapes are what a profile is made of. W is a place: U, V, or a point fixed on the part.
+var shapes = []Word{
+	{Word: "disc", Forms: []Form{{"disc W dia V", "a round"}}},
+	{Word: "strip", Forms: []Form{{"strip W to W wide V [to V] [round]", "a straight bar, width at either place; round closes the ends with half circles"}}},
+	{Word: "box", Forms: []Form{{"box U, V to U, V", "a rectangle along the part's axes"}}},
+	{Word: "path", Forms: []Form{{"path W to W arc W radius V left | right [long] to W …", "an outline of straight lines and arcs, closed by itself"}}},
+	{Word: "hole", Forms: []Form{{"hole SHAPE", "takes the shape away from what stands before it in this profile"}}},
+}
+
+// Function is a function of the language. Points says how many of the arguments, from the first, name a point; Line
+// that the last names a line. The others are sums.
+type Function struct {
+	Name, Form, Meaning string
+	Least, Most         int // arguments; Most 0: any number
+	Points              int
+	Line                bool
+}
+
+var functions = []Function{
+	{"sqrt", "sqrt(V)", "square root", 1, 1, 0, false},
+	{"abs", "abs(V)", "without its sign", 1, 1, 0, false},
+	{"min", "min(V, V, …)", "the least of them", 1, 0, 0, false},
+	{"max", "max(V, V, …)", "the greatest of them", 1, 0, 0, false},
+	{"hypot", "hypot(V, V)", "the long side over two at right angles", 2, 2, 0, false},
+	{"sin", "sin(V)", "sine of an angle", 1, 1, 0, false},
+	{"cos", "cos(V)", "cosine of an angle", 1, 1, 0, false},
+	{"tan", "tan(V)", "tangent of an angle", 1, 1, 0, false},
+	{"asin", "asin(V)", "the angle with this sine", 1, 1, 0, false},
+	{"acos", "acos(V)", "the angle with this cosine", 1, 1, 0, false},
+	{"atan", "atan(V)", "the angle with this tangent", 1, 1, 0, false},
+	{"atan2", "atan2(V, V)", "the heading of a place, rise before run", 2, 2, 0, false},
+	{"round", "round(E, STEP)", "to the nearest step", 2, 2, 0, false},
+	{"x", "x(P)", "how far along x a point is", 1, 1, 1, false},
+	{"y", "y(P)", "how far along y a point is", 1, 1, 1, false},
+	{"dist", "dist(P,Q)", "distance of two points", 2, 2, 2, false},
+	{"heading", "heading(P,Q)", "heading of Q seen from P, from +x", 2, 2, 2, false},
+	{"angle", "angle(P,Q,R)", "angle at Q, from QP round to QR", 3, 3, 3, false},
+	{"along", "along(P,LINE)", "how far along a line a point is", 2, 2, 1, true},
+	{"off", "off(P,LINE)", "how far off a line a point is", 2, 2, 1, true},
+	{"rate", "rate(E)", "change of E per radian of the turn", 1, 1, 0, false},
+	{"least", "least(E)", "the least of E over one whole turn", 1, 1, 0, false},
+	{"greatest", "greatest(E)", "the greatest of E over one whole turn", 1, 1, 0, false},
+	{"span", "span(E)", "greatest less least over one whole turn", 1, 1, 0, false},
+}
+
+var (
+	statementWords, shapeWords, functionWords []string
+
+	reservedWords []string // sorted
+	isReserved    = map[string]bool{}
+)
+
+func reserve(word string) {
+	if !isReserved[word] {
+		isReserved[word] = true
+		reservedWords = append(reservedWords, word)
+	}
+}
+
+// reserveForms reserves every word of these forms that the author of a sketch would write as it stands: small letters,
+// outside quotes. Paper sizes and fits stand in capitals and stay free as names: A0 and B0 are what fixed pivots are
+// called. Units that only ever touch a number (cm m thou deg rad) cannot be mistaken for a name and stay free too.
+func reserveForms(forms []Form) {
+	for _, f := range forms {
+		for _, word := range strings.FieldsFunc(unquoted(f.Form), func(r rune) bool { return !(r >= 'A' && r <= 'Z') && !(r >= 'a' && r <= 'z') }) {
+			if word == strings.ToLower(word) {
+				reserve(word)
+			}
+		}
+	}
+}
+
+// unquoted is the form without its texts.
+func unquoted(form string) string {
+	parts := strings.Split(form, `"`)
+	for i := 1; i < len(parts); i += 2 {
+		parts[i] = " "
+	}
+	return strings.Join(parts, "")
+}
+
+// Words is every statement of the language with its forms, in the order of a sketch from top to bottom.
+func Words() []Word { return slices.Clone(statements) }
+
+// Shapes is every shape that a profile is made of.
+func Shapes() []Word { return slices.Clone(shapes) }
+
+// Functions is every function that a sum may use.
+func Functions() []Function { return slices.Clone(functions) }
+
+// Reserved lists the words that are no names, sorted: the language's own, functions, pi and frame.
+func Reserved() []string { return slices.Clone(reservedWords) }
+
+// IsReserved says whether a word is one of those that are no names.
+func IsReserved(word string) bool { return isReserved[word] }
+
+func lookUp(table []Word, word string) *Word {
+	for i := range table {
+		if table[i].Word == word {
+			return &table[i]
+		}
+	}
+	return nil
+}
+
+// LookUpFunction finds a function by its name.
+func LookUpFunction(name string) (Function, bool) {
+	for _, f := range functions {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Function{}, false
+}
