@@ -20,7 +20,7 @@ type Op uint8
 // The operations. A and B are operands; Ref is an index whose meaning the comment gives.
 const (
 	Const    Op = iota // Value
-	Dim                // the dimension Ref; A is the sum that gives it, unless Values overrides it
+	Dim                // the dimension Ref, a constant; A is the sum that gives it, unless Values overrides it
 	Turn               // the crank position, rad
 	Travel             // the travel Ref, mm or rad
 	X                  // x of the point Ref, mm in the frame

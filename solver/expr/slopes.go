@@ -120,11 +120,11 @@ type Seed struct {
 
 // Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first.
 // A dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it.
-// It reports false, with grad unchanged, if a sum takes a rate or a least, greatest or span, which it cannot differentiate.
+// A seed at None adds nothing. It reports false, with grad unchanged, if a sum takes a rate or a least, greatest or span, which it cannot differentiate.
 func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	top := None
 	for _, s := range seeds {
-		if e.v.Graph.Uses(s.Node)&(UsesRate|UsesWhole) != 0 {
+		if s.Node != None && e.v.Graph.Uses(s.Node)&(UsesRate|UsesWhole) != 0 {
 			return false
 		}
 		top = max(top, s.Node)
@@ -134,13 +134,12 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	}
 	adj := make([]float64, top+1)
 	for _, s := range seeds {
-		if s.Weight != 0 {
-			e.At(s.Node, c) // so that every node below has its value in hand
+		if s.Node != None {
+			adj[s.Node] += s.Weight
 		}
-		adj[s.Node] += s.Weight
 	}
 	value := make([]float64, top+1)
-	e.fill(value, adj, seeds, c)
+	e.fill(value, seeds, c)
 	for i := top; i >= 0; i-- {
 		if adj[i] != 0 {
 			e.push(i, adj, value, grad)
@@ -150,11 +149,13 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 }
 
 // fill computes the value of every node that the seeds reach.
-func (e *Eval) fill(value, adj []float64, seeds []Seed, c *Context) {
+func (e *Eval) fill(value []float64, seeds []Seed, c *Context) {
 	nodes := e.v.Graph.Nodes
 	need := make([]bool, len(value))
 	for _, s := range seeds {
-		need[s.Node] = true
+		if s.Node != None {
+			need[s.Node] = true
+		}
 	}
 	for i := len(value) - 1; i >= 0; i-- {
 		if !need[i] {
@@ -174,8 +175,6 @@ func (e *Eval) fill(value, adj []float64, seeds []Seed, c *Context) {
 		switch {
 		case n.Uses.Constant():
 			value[i] = e.v.Node[i]
-		case e.held(n):
-			value[i] = e.v.Fixed[int(n.Ref)]
 		case n.Op == Heading:
 			value[i] = HeadingNear(value[n.A], value[n.B], index(c.Heading, n.Ref))
 		case n.Op.Operands() == 0:
@@ -185,7 +184,6 @@ func (e *Eval) fill(value, adj []float64, seeds []Seed, c *Context) {
 			value[i] = apply(n.Op, a, b)
 		}
 	}
-	_ = adj
 }
 
 // push hands the derivative by node i on to its operands.
@@ -208,7 +206,7 @@ func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 		return
 	case Dim:
 		grad.Dim[n.Ref] += adj[i]
-		if e.held(n) {
+		if _, fixed := e.v.Fixed[int(n.Ref)]; fixed {
 			return
 		}
 	}

@@ -102,7 +102,7 @@ func (e *Eval) plan(id ID, rank int8) {
 			continue
 		}
 		e.list = append(e.list, i)
-		if n.Uses.Constant() || n.Op >= Least || e.held(n) {
+		if n.Uses.Constant() || n.Op >= Least {
 			continue
 		}
 		if n.Op == Rate {
@@ -117,14 +117,6 @@ func (e *Eval) plan(id ID, rank int8) {
 	for i, j := 0, len(e.list)-1; i < j; i, j = i+1, j-1 {
 		e.list[i], e.list[j] = e.list[j], e.list[i]
 	}
-}
-
-func (e *Eval) held(n Node) bool {
-	if n.Op != Dim {
-		return false
-	}
-	_, ok := e.v.Fixed[int(n.Ref)]
-	return ok
 }
 
 // At evaluates one node at a position. Where the sum has no value (a root of a negative number) the result is NaN.
@@ -158,12 +150,8 @@ func (e *Eval) Slope(id ID, c *Context) (value, rate float64, ok bool) {
 func (e *Eval) visit(c *Context) {
 	for _, i := range e.list {
 		n := e.v.Graph.Nodes[i]
-		if n.Uses.Constant() || e.held(n) {
-			v := e.v.Node[i]
-			if e.held(n) {
-				v = e.v.Fixed[int(n.Ref)]
-			}
-			e.jet[i] = [Order + 1]float64{v}
+		if n.Uses.Constant() {
+			e.jet[i] = [Order + 1]float64{e.v.Node[i]}
 			continue
 		}
 		e.jet[i] = e.step(n, c, int(e.want[i]))
@@ -211,17 +199,23 @@ func (e *Eval) step(n Node, c *Context, k int) (j [Order + 1]float64) {
 	if n.B != None {
 		b = e.jet[n.B]
 	}
-	j[0] = apply(n.Op, a[0], b[0])
+	f := apply(n.Op, a[0], b[0])
 	if n.Op == Heading {
-		j[0] = HeadingNear(a[0], b[0], index(c.Heading, n.Ref))
+		f = HeadingNear(a[0], b[0], index(c.Heading, n.Ref))
 	}
+	return carry(n.Op, a, b, f, k)
+}
+
+// carry takes the derivatives of the operands through one operation with value f, up to order k.
+func carry(op Op, a, b [Order + 1]float64, f float64, k int) (j [Order + 1]float64) {
+	j[0] = f
 	if k == 0 {
 		return j
 	}
-	fa, fb := slopes(n.Op, a[0], b[0], j[0])
+	fa, fb := slopes(op, a[0], b[0], f)
 	j[1] = chain(fa, a[1]) + chain(fb, b[1])
 	if k > 1 {
-		faa, fab, fbb := curvatures(n.Op, a[0], b[0], j[0])
+		faa, fab, fbb := curvatures(op, a[0], b[0], f)
 		j[2] = chain(fa, a[2]) + chain(fb, b[2]) + chain(faa, a[1]*a[1]) + 2*chain(fab, a[1]*b[1]) + chain(fbb, b[1]*b[1])
 	}
 	return j

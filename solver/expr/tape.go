@@ -1,0 +1,147 @@
+package expr
+
+// Tape computes a fixed list of sums that depend on dimensions, the turn and the travels only. It is made once and run
+// at every position: nothing is looked up and nothing allocated. It holds scratch space; give each goroutine its own.
+type Tape struct {
+	code    []move
+	reg     []float64 // registers: the turn, the travels, constants, results
+	out     []int32   // register of each sum
+	travels int
+	moved   []bool               // of each sum: it depends on the turn or a travel
+	jet     [][Order + 1]float64 // of each register, made when first wanted
+}
+
+// move is one operation on registers.
+type move struct {
+	op      Op
+	a, b, z int32
+}
+
+// NewTape prepares to compute the sums ids with the dimensions of v. It reports false if one of them also depends on
+// points, or is None.
+func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
+	t := &Tape{reg: make([]float64, 1+travels), travels: travels}
+	b := taper{v: v, t: t, at: make(map[ID]int32)}
+	for _, id := range ids {
+		if id == None || v.Graph.Uses(id)&^(UsesTurn|UsesTravel) != 0 {
+			return nil, false
+		}
+		z, ok := b.put(id)
+		if !ok {
+			return nil, false
+		}
+		t.out = append(t.out, z)
+		t.moved = append(t.moved, !v.Graph.Uses(id).Constant())
+	}
+	return t, true
+}
+
+type taper struct {
+	v  *Values
+	t  *Tape
+	at map[ID]int32
+}
+
+// put appends what computes node id and returns its register.
+func (b *taper) put(id ID) (int32, bool) {
+	if z, ok := b.at[id]; ok {
+		return z, true
+	}
+	n := b.v.Graph.Nodes[id]
+	t := b.t
+	m := move{op: n.Op, a: -1, b: -1}
+	switch {
+	case n.Uses.Constant():
+		m.z = int32(len(t.reg))
+		t.reg = append(t.reg, b.v.Node[id])
+		b.at[id] = m.z
+		return m.z, true
+	case n.Op == Turn:
+		return 0, true
+	case n.Op == Travel:
+		return 1 + n.Ref, int(n.Ref) < t.travels
+	}
+	ok := true
+	if n.A != None {
+		m.a, ok = b.put(n.A)
+	}
+	if ok && n.B != None {
+		m.b, ok = b.put(n.B)
+	}
+	m.z = int32(len(t.reg))
+	t.reg = append(t.reg, 0)
+	t.code = append(t.code, m)
+	b.at[id] = m.z
+	return m.z, ok
+}
+
+// Clone returns a Tape that can be run beside this one.
+func (t *Tape) Clone() *Tape {
+	c := *t
+	c.reg = append([]float64(nil), t.reg...)
+	c.jet = nil
+	return &c
+}
+
+// Moves reports whether sum i changes with the turn or a travel.
+func (t *Tape) Moves(i int) bool { return t.moved[i] }
+
+// Run puts the value of each sum at a position into out.
+func (t *Tape) Run(turn float64, travel []float64, out []float64) {
+	t.set(turn, travel)
+	reg := t.reg
+	for _, m := range t.code {
+		a := reg[m.a]
+		b := 0.0
+		if m.b >= 0 {
+			b = reg[m.b]
+		}
+		switch m.op {
+		case Add:
+			reg[m.z] = a + b
+		case Sub:
+			reg[m.z] = a - b
+		case Mul:
+			reg[m.z] = a * b
+		default:
+			reg[m.z] = apply(m.op, a, b)
+		}
+	}
+	for i, z := range t.out {
+		out[i] = reg[z]
+	}
+}
+
+func (t *Tape) set(turn float64, travel []float64) {
+	t.reg[0] = turn
+	for i := range t.travels {
+		t.reg[1+i] = index(travel, int32(i))
+	}
+}
+
+// Along puts the value of each sum and its derivatives into out, as the turn and the travels move along a line: turn +
+// k·τ and travel + along·τ at τ = 0. With k = 1 and no along these are the derivatives by the turn.
+func (t *Tape) Along(turn, k float64, travel, along []float64, out [][Order + 1]float64) {
+	t.set(turn, travel)
+	if t.jet == nil {
+		t.jet = make([][Order + 1]float64, len(t.reg))
+	}
+	jet := t.jet
+	for i, v := range t.reg {
+		jet[i] = [Order + 1]float64{v}
+	}
+	jet[0][1] = k
+	for i := range min(t.travels, len(along)) {
+		jet[1+i][1] = along[i]
+	}
+	for _, m := range t.code {
+		var b [Order + 1]float64
+		if m.b >= 0 {
+			b = jet[m.b]
+		}
+		jet[m.z] = carry(m.op, jet[m.a], b, apply(m.op, jet[m.a][0], b[0]), Order)
+	}
+	for i, z := range t.out {
+		out[i] = jet[z]
+	}
+}
