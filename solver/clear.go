@@ -1,0 +1,70 @@
+package solver
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// nearest is how two outlines stand to one another: their signed distance, the two nearest places (deepest where they
+// overlap) and the unit normal from the first to the second, all in the frame.
+type nearest struct {
+	d      float64
+	p, q   plane.Vec // on the first, on the second
+	normal plane.Vec
+}
+
+func (n nearest) places() [2]plane.Vec { return [2]plane.Vec{n.p, n.q} }
+
+// pairFigure is the signed distance of two profiles in the side view.
+type pairFigure struct {
+	m            *Machine
+	a, b         *outline.Region
+	partA, partB int
+	eval         *expr.Eval
+}
+
+func (m *Machine) pairFigure(a, b int) *pairFigure {
+	p := m.Problem.Profiles
+	return &pairFigure{m, m.Regions[a], m.Regions[b], p[a].Part, p[b].Part, expr.NewEval(m.Values)}
+}
+
+func (f *pairFigure) near(s *station) nearest {
+	n := outline.Distance(f.a, s.pose.Part[f.partA], f.b, s.pose.Part[f.partB])
+	return nearest{n.D, n.P, n.Q, n.Normal}
+}
+
+// value gives the distance and how fast it grows: the normal times the difference of the speeds of the two nearest
+// places, each as a place of its part.
+func (f *pairFigure) value(s *station) (v, slope float64) {
+	n := f.near(s)
+	va := f.m.going(f.partA, s, f.eval).at(n.p, s.pose.Part[f.partA])
+	vb := f.m.going(f.partB, s, f.eval).at(n.q, s.pose.Part[f.partB])
+	return n.d, n.normal.Dot(vb.Sub(va))
+}
+
+// pair looks at two profiles over the turn. A gap asks only where they overlap.
+func (r *run) pair(c *Check) sight {
+	if c.Kind == Clear && r.m.bandsApart(c.A, c.B) {
+		return sight{}
+	}
+	f := r.m.pairFigure(c.A, c.B)
+	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN()}
+	s := r.sight(q)
+	st := r.m.newStation()
+	if s.have && r.stand(s.worst.t, st) {
+		s.near = f.near(st)
+	}
+	return s
+}
+
+// wanted is the distance in the side view below which a pair is of interest, mm: what a clear line asks, and for a gap
+// line nought, where the two begin to pass each other.
+func (m *Machine) wanted(c *Check) float64 {
+	if c.Kind == Clear && c.AtLeast != expr.None {
+		return m.limit(c.AtLeast)
+	}
+	return 0
+}

@@ -1,0 +1,77 @@
+package solver
+
+import (
+	"math"
+
+	"barover/solver/expr"
+)
+
+// gap is the space across the engine between the bands of two profiles, mm, with both parts shifted towards each other
+// as far as their sideplay lets them. Below nought they run into each other.
+func (m *Machine) gap(a, b int) float64 {
+	x, y := m.Bands[a], m.Bands[b]
+	return math.Max(x.From-y.To, y.From-x.To) - x.Play - y.Play
+}
+
+// bandsApart reports whether the bands of two profiles never overlap across, so that the side view does not count.
+func (m *Machine) bandsApart(a, b int) bool { return m.gap(a, b) >= -touch }
+
+// whyApart is the reason that is given for a pair whose bands do not overlap.
+const whyApart = "bands across do not overlap"
+
+// apart answers a clear line for two profiles whose bands never overlap.
+func (m *Machine) apart(f *Finding, c *Check) bool {
+	if c.Kind != Clear || !m.bandsApart(c.A, c.B) {
+		return false
+	}
+	f.Apart, f.OK, f.Sure = true, true, Proved
+	return true
+}
+
+// leftOut is the pairs that were not looked at: those that the Problem names, and those whose bands do not overlap.
+func (m *Machine) leftOut() []LeftOut {
+	out := append([]LeftOut(nil), m.Problem.LeftOut...)
+	seen := make(map[LeftOut]bool)
+	for i := range m.Problem.Checks {
+		c := &m.Problem.Checks[i]
+		if c.Kind != Clear || !m.bandsApart(c.A, c.B) {
+			continue
+		}
+		l := LeftOut{m.Problem.Profiles[c.A].Name, m.Problem.Profiles[c.B].Name, whyApart}
+		if !seen[l] {
+			seen[l] = true
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// across turns what the side view shows of a pair into the answer to a gap line. The figure is the gap with sideplay
+// taken off, for `at most` as for `at least`. Without `at least`, it must not be below nought. Two that never pass each
+// other in the side view leave nothing to measure, and hold. Fouls are where they pass, if the gap is not met.
+func (m *Machine) across(f *Finding, c *Check, g *sight) {
+	f.Greatest = math.NaN()
+	if f.Least >= -touch {
+		f.Apart, f.OK, f.Least = true, true, math.NaN()
+		f.Fouls, f.FoulsAt = nil, nil
+		return
+	}
+	f.Least, f.Near = m.gap(c.A, c.B), g.near.places()
+	f.OK = m.gapMargin(c) >= -meets
+	if f.OK {
+		f.Fouls, f.FoulsAt = nil, nil
+	}
+}
+
+// gapMargin is by how much a gap line holds where the two pass each other.
+func (m *Machine) gapMargin(c *Check) float64 {
+	gap := m.gap(c.A, c.B)
+	margin := gap
+	if c.AtLeast != expr.None {
+		margin = gap - m.limit(c.AtLeast)
+	}
+	if c.AtMost != expr.None {
+		margin = math.Min(margin, m.limit(c.AtMost)-gap)
+	}
+	return margin
+}

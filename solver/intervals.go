@@ -1,0 +1,36 @@
+package solver
+
+import "slices"
+
+// join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
+func (r *run) join(in []Interval, closed bool) []Interval {
+	n := len(in)
+	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
+		return in
+	}
+	in[n-1].To = in[0].To + r.length()
+	return in[1:]
+}
+
+// together is the union of intervals, in order.
+func together(in ...[]Interval) []Interval {
+	all := slices.Concat(in...)
+	slices.SortFunc(all, func(a, b Interval) int {
+		switch {
+		case a.From < b.From:
+			return -1
+		case a.From > b.From:
+			return 1
+		}
+		return 0
+	})
+	var out []Interval
+	for _, i := range all {
+		if n := len(out); n > 0 && i.From <= out[n-1].To+sameTurn {
+			out[n-1].To = max(out[n-1].To, i.To)
+			continue
+		}
+		out = append(out, i)
+	}
+	return out
+}

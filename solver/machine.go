@@ -1,0 +1,172 @@
+package solver
+
+import (
+	"context"
+	"encoding/binary"
+	"math"
+	"sync"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+)
+
+// Machine is a Problem with numbers put in: the linkage assembled at the start of the turn, the outline and the band of
+// every profile. It is not changed after NewMachine, so that many goroutines may share it.
+type Machine struct {
+	Problem *Problem
+	Values  *expr.Values
+	Linkage *linkage.Linkage
+	Regions []*outline.Region // outline of each profile, in its part's axes
+	Bands   []Band            // across, of each profile
+
+	settings [][]float64
+	size     float64 // of the sketch, mm: what counts as little and as much
+
+	mu      sync.Mutex
+	motions map[string]*linkage.Motion
+}
+
+// Band is what a profile takes up across the engine, mm, and by how much its part may shift either way.
+type Band struct{ From, To, Play float64 }
+
+// maxMotions is how many motions a Machine keeps at hand.
+const maxMotions = 256
+
+// NewMachine puts the dimensions v into p. The error is linkage.Faults where the sketch cannot be solved with them.
+func NewMachine(p *Problem, v *expr.Values) (*Machine, error) {
+	m := &Machine{Problem: p, Values: v, motions: make(map[string]*linkage.Motion)}
+	t := p.Turn
+	if !(t.To > t.From) || !(t.Step > 0) || math.IsInf(t.To-t.From, 0) {
+		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt, Msg: "the turn must go from a lesser angle to a greater by a step above nought"}}
+	}
+	var err error
+	if m.settings, err = settingsOf(p.Travels); err != nil {
+		return nil, err
+	}
+	if m.Linkage, err = linkage.New(p.Linkage, v, t.From, restSetting(p.Travels)); err != nil {
+		return nil, err
+	}
+	if err = m.layOut(); err != nil {
+		return nil, err
+	}
+	m.size = m.measureUp()
+	return m, nil
+}
+
+// layOut makes the outline and the band of every profile; every fault of them is told at once.
+func (m *Machine) layOut() error {
+	var faults linkage.Faults
+	for i := range m.Problem.Profiles {
+		p := &m.Problem.Profiles[i]
+		r, err := outline.Build(p.Shapes, m.Values)
+		if err != nil {
+			faults = append(faults, faultOf(err, p)...)
+		}
+		m.Regions = append(m.Regions, r)
+		b := Band{From: m.Values.At(p.From), To: m.Values.At(p.To)}
+		if p.Part < len(m.Problem.Sideplay) {
+			if id := m.Problem.Sideplay[p.Part]; id != expr.None {
+				b.Play = m.Values.At(id)
+			}
+		}
+		if !(b.To >= b.From) || !(b.Play >= 0) || math.IsInf(b.To-b.From+b.Play, 0) {
+			faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt,
+				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below nought"})
+		}
+		m.Bands = append(m.Bands, b)
+	}
+	if faults = append(faults, m.limitFaults()...); len(faults) > 0 {
+		return faults
+	}
+	return nil
+}
+
+// limitFaults finds limits that have no value with these dimensions: they must not pass for no limit.
+func (m *Machine) limitFaults() (faults linkage.Faults) {
+	for i := range m.Problem.Checks {
+		c := &m.Problem.Checks[i]
+		for _, id := range [2]expr.ID{c.AtLeast, c.AtMost} {
+			if id == expr.None || (c.Kind == Keep && m.moves(id)) {
+				continue
+			}
+			if v := m.Values.At(id); v != v || math.IsInf(v, 0) {
+				faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: c.Stmt, Msg: "what is asked has no value"})
+			}
+		}
+	}
+	return faults
+}
+
+// faultOf makes the trouble with a profile's outline a fault with its statement.
+func faultOf(err error, p *Profile) linkage.Faults {
+	switch e := err.(type) {
+	case linkage.Faults:
+		return e
+	case *linkage.Fault:
+		return linkage.Faults{e}
+	}
+	return linkage.Faults{{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error()}}
+}
+
+// measureUp is the diagonal of the box round all points at the start of the turn, mm; 1 where all are in one place.
+func (m *Machine) measureUp() float64 {
+	s := m.newStation()
+	mo, err := m.follow(context.Background(), restSetting(m.Problem.Travels), m.Problem.Turn.From, m.Problem.Turn.From+1e-3)
+	if err != nil || mo.At(m.Problem.Turn.From, &s.pose) > linkage.DeadCentre || len(s.pose.Point) == 0 {
+		return 1
+	}
+	lo, hi := s.pose.Point[0], s.pose.Point[0]
+	for _, p := range s.pose.Point {
+		lo.X, lo.Y = math.Min(lo.X, p.X), math.Min(lo.Y, p.Y)
+		hi.X, hi.Y = math.Max(hi.X, p.X), math.Max(hi.Y, p.Y)
+	}
+	if d := hi.Sub(lo).Len(); d > 1e-3 && !math.IsInf(d, 0) {
+		return d
+	}
+	return 1
+}
+
+func (m *Machine) follow(ctx context.Context, travel []float64, from, to float64) (*linkage.Motion, error) {
+	return m.Linkage.Follow(ctx, travel, from, to, math.Min(m.Problem.Turn.Step, coarsest))
+}
+
+// Settings is every travel setting that a table or a drawing shows: the product of the lists, and of the steps of the
+// ranges. The first travel goes slowest. It is not to be changed.
+func (m *Machine) Settings() [][]float64 { return m.settings }
+
+// Motion is the motion over the whole turn at one travel setting. It is kept, and shared by all who ask for it.
+func (m *Machine) Motion(ctx context.Context, travel []float64) (*linkage.Motion, error) {
+	key := make([]byte, 0, 8*len(travel))
+	for _, v := range travel {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
+	}
+	m.mu.Lock()
+	mo := m.motions[string(key)]
+	m.mu.Unlock()
+	if mo != nil {
+		return mo, nil
+	}
+	mo, err := m.follow(ctx, travel, m.Problem.Turn.From, m.Problem.Turn.To)
+	if err != nil {
+		return nil, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if len(m.motions) >= maxMotions {
+		clear(m.motions)
+	}
+	m.motions[string(key)] = mo
+	return mo, nil
+}
+
+// Pose is where everything stands at one position.
+func (m *Machine) Pose(ctx context.Context, turn float64, travel []float64) (*linkage.Pose, linkage.Status, error) {
+	mo, err := m.Motion(ctx, travel)
+	if err != nil {
+		return nil, linkage.NoAssembly, err
+	}
+	s := m.newStation()
+	status := mo.At(turn, &s.pose)
+	return &s.pose, status, nil
+}

@@ -1,0 +1,239 @@
+package solver
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// motion is what a study needs of a linkage's motion at one travel setting.
+type motion interface {
+	Spans() [][2]float64
+	Broken() []linkage.Broken
+	At(turn float64, p *linkage.Pose) linkage.Status
+	Rates(p *linkage.Pose, c *expr.Context)
+}
+
+// run is one look at the whole turn at one travel setting: positions close enough together to go from one to the next
+// by their speeds, the headings carried along them, and the least, greatest and span of the sums that want one. It is
+// not changed once it is made, but its motion is for one goroutine at a time.
+type run struct {
+	m        *Machine
+	travel   []float64
+	motion   motion
+	from, to float64
+	closed   bool        // the turn ends where it began, so that its start and end are one place
+	spans    [][]station // the looked-at positions of each assembled stretch
+	marks    []float64   // the turns of all of them, in order
+	headings [][]float64 // the headings at each of them
+	whole    []float64   // each least, greatest and span
+}
+
+func (r *run) length() float64 { return r.to - r.from }
+
+// newRun looks at the motion mo at one travel setting. Headings start beside those of rest, along the way from rest to
+// this setting; rest is nil for the rest setting itself.
+func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run) (*run, error) {
+	t := m.Problem.Turn
+	r := &run{m: m, travel: travel, motion: mo, from: t.From, to: t.To, whole: []float64{}}
+	r.lookAround()
+	r.closed = r.comesRound()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if err := r.carryHeadings(ctx, rest); err != nil {
+		return nil, err
+	}
+	r.findWholes()
+	return r, ctx.Err()
+}
+
+// lookAround solves the drawn positions, others between them where the step is coarse, and more where a point goes fast.
+func (r *run) lookAround() {
+	for _, span := range r.motion.Spans() {
+		var out []station
+		for _, t := range r.m.turnsWithin(span[0], span[1]) {
+			s := r.m.newStation()
+			if !r.stand(t, s) {
+				continue
+			}
+			if n := len(out); n > 0 {
+				prev := out[n-1]
+				out = r.between(out, &prev, s, 0)
+			}
+			out = append(out, *s)
+		}
+		if len(out) > 0 {
+			r.spans = append(r.spans, out)
+		}
+	}
+}
+
+// turnsWithin lists the turns to look at from a to b, both included.
+func (m *Machine) turnsWithin(a, b float64) []float64 {
+	t := m.Problem.Turn
+	parts := math.Ceil(t.Step/coarsest - 1e-9)
+	step := math.Max(t.Step/math.Max(parts, 1), (t.To-t.From)/maxPositions)
+	out := []float64{a}
+	for k := math.Floor((a-t.From)/step + 1e-6); ; k++ {
+		x := t.From + k*step
+		if !(x < b-1e-9) {
+			break
+		}
+		if x > a+1e-9 {
+			out = append(out, x)
+		}
+	}
+	if b > a {
+		out = append(out, b)
+	}
+	return out
+}
+
+// between adds positions between a and b while some point is not where the speeds at both ends say.
+func (r *run) between(out []station, a, b *station, depth int) []station {
+	if depth == maxDepth || len(out) > maxPositions || !(r.offBy(a, b) > fast*r.m.size) {
+		return out
+	}
+	mid := r.m.newStation()
+	if !r.stand((a.turn+b.turn)/2, mid) {
+		return out
+	}
+	out = r.between(out, a, mid, depth+1)
+	out = append(out, *mid)
+	return r.between(out, mid, b, depth+1)
+}
+
+func (r *run) offBy(a, b *station) float64 {
+	h := (b.turn - a.turn) / 2
+	worst := 0.0
+	for i := range a.pose.Point {
+		x := b.sums.X[i] - a.sums.X[i] - h*(a.sums.DX[i]+b.sums.DX[i])
+		y := b.sums.Y[i] - a.sums.Y[i] - h*(a.sums.DY[i]+b.sums.DY[i])
+		worst = math.Max(worst, math.Hypot(x, y))
+	}
+	return worst
+}
+
+// comesRound reports whether the turn ends in the pose that it began in.
+func (r *run) comesRound() bool {
+	turns := r.length() / (2 * math.Pi)
+	if n := len(r.spans); n == 0 || math.Abs(turns-math.Round(turns)) > 1e-9 {
+		return false
+	}
+	first := &r.spans[0][0]
+	end := r.spans[len(r.spans)-1]
+	last := &end[len(end)-1]
+	if first.turn > r.from+sameTurn || last.turn < r.to-sameTurn {
+		return false
+	}
+	for i, p := range first.pose.Point {
+		if !(p.Sub(last.pose.Point[i]).Len() <= 1e-6*r.m.size) {
+			return false
+		}
+	}
+	return true
+}
+
+// carryHeadings follows each heading along the looked-at positions, so that none jumps.
+func (r *run) carryHeadings(ctx context.Context, rest *run) error {
+	nodes := r.m.Problem.Graph.Headings
+	if len(nodes) == 0 || len(r.spans) == 0 {
+		return nil
+	}
+	var now []float64
+	if rest != nil {
+		way, err := r.headingsFromRest(ctx, rest)
+		if err != nil {
+			return err
+		}
+		now = way
+	}
+	var marks []float64
+	for _, span := range r.spans {
+		for i := range span {
+			now = r.m.headingsAt(&span[i], now)
+			marks = append(marks, span[i].turn)
+			r.headings = append(r.headings, now)
+		}
+	}
+	r.marks = marks
+	return nil
+}
+
+// headingsAt returns every heading at s, each beside what it was at a position nearby, and leaves them in s.
+func (m *Machine) headingsAt(s *station, near []float64) []float64 {
+	eval := expr.NewEval(m.Values)
+	s.sums.Heading = near
+	now := make([]float64, len(m.Problem.Graph.Headings))
+	for k, id := range m.Problem.Graph.Headings {
+		now[k] = eval.At(id, &s.sums)
+		if now[k] != now[k] && k < len(near) {
+			now[k] = near[k] // no direction here: it runs on from where it was
+		}
+	}
+	s.sums.Heading = now
+	return now
+}
+
+// restSteps is in how many steps a setting is come to from rest when headings are carried there.
+const restSteps = 8
+
+// headingsFromRest carries the headings from rest to this setting, at the first position of the turn that assembles.
+func (r *run) headingsFromRest(ctx context.Context, rest *run) ([]float64, error) {
+	t := r.spans[0][0].turn
+	now := rest.headingsNear(t)
+	s := r.m.newStation()
+	for k := 1; k < restSteps; k++ {
+		way := make([]float64, len(r.travel))
+		for i := range way {
+			way[i] = rest.travel[i] + (r.travel[i]-rest.travel[i])*float64(k)/restSteps
+		}
+		mo, err := r.m.follow(ctx, way, t, math.Min(t+coarsest, r.to))
+		if err != nil {
+			return nil, err
+		}
+		on := &run{m: r.m, travel: way, motion: mo, from: r.from, to: r.to, whole: []float64{}}
+		if on.stand(t, s) {
+			now = r.m.headingsAt(s, now)
+		}
+	}
+	return now, nil
+}
+
+// findWholes finds each least, greatest and span over this turn, nested ones first.
+func (r *run) findWholes() {
+	g := r.m.Problem.Graph
+	r.whole = make([]float64, 0, len(g.Wholes))
+	for _, id := range g.Wholes {
+		n := g.Nodes[id]
+		r.shareWholes()
+		c := r.trace(r.m.sum(n.A))
+		lo, ok := c.least()
+		hi, _ := c.greatest()
+		v := math.NaN()
+		if ok && len(c.none) == 0 {
+			switch n.Op {
+			case expr.Least:
+				v = lo.v
+			case expr.Greatest:
+				v = hi.v
+			case expr.Span:
+				v = hi.v - lo.v
+			}
+		}
+		r.whole = append(r.whole, v)
+	}
+	r.shareWholes()
+}
+
+// shareWholes lets the looked-at positions see what is found so far.
+func (r *run) shareWholes() {
+	for _, span := range r.spans {
+		for i := range span {
+			span[i].sums.Whole = r.whole
+		}
+	}
+}

@@ -1,0 +1,63 @@
+package solver
+
+import (
+	"math"
+
+	"barover/solver/linkage"
+)
+
+// settingsOf is every travel setting: the product of the travels' settings, the first travel slowest. With no travels
+// there is one setting, the empty one.
+func settingsOf(travels []Travel) ([][]float64, error) {
+	total := 1
+	for _, t := range travels {
+		n := max(len(t.Settings), 1)
+		if total > MaxSettings/n {
+			return nil, linkage.Faults{&linkage.Fault{Kind: linkage.BadValue, Stmt: t.Stmt,
+				Msg: "the travels have too many settings together", Help: "a larger step"}}
+		}
+		total *= n
+	}
+	out := make([][]float64, total)
+	for i := range out {
+		out[i] = make([]float64, len(travels))
+		rest := i
+		for k := len(travels) - 1; k >= 0; k-- {
+			out[i][k] = travels[k].Rest
+			if n := len(travels[k].Settings); n > 0 {
+				out[i][k] = travels[k].Settings[rest%n]
+				rest /= n
+			}
+		}
+	}
+	return out, nil
+}
+
+// restSetting is the travels at rest.
+func restSetting(travels []Travel) []float64 {
+	out := make([]float64, len(travels))
+	for k, t := range travels {
+		out[k] = t.Rest
+	}
+	return out
+}
+
+// withRest is the settings that a study looks at, rest first, whether or not it is one of the steps of a range.
+func withRest(settings [][]float64, rest []float64) [][]float64 {
+	out := [][]float64{rest}
+	for _, s := range settings {
+		if !sameSetting(s, rest) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func sameSetting(a, b []float64) bool {
+	for k := range a {
+		if !(math.Abs(a[k]-b[k]) <= 1e-9) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,122 @@
+package solver
+
+import (
+	"math"
+
+	"barover/solver/expr"
+)
+
+// question is a figure and the limits that it must keep to.
+type question struct {
+	figure figure
+	lo, hi float64 // NaN for none, or where the limit moves
+	// Limits that move with the turn are asked as figures of their own: what must not fall below nought.
+	moving []figure
+}
+
+// sight is what a question comes to at one travel setting.
+type sight struct {
+	have            bool // there is a number somewhere on the turn
+	least, greatest knot
+	worst           knot    // where it holds by least
+	margin          float64 // by how much it holds there: below nought, it does not. +Inf for no limit
+	fouls           []Interval
+	near            nearest // of a pair, at worst
+}
+
+// sight looks at a question over the turn.
+func (r *run) sight(q question) sight {
+	c := r.trace(q.figure)
+	s := sight{margin: math.Inf(1), fouls: c.none}
+	if s.least, s.have = c.least(); !s.have {
+		return s
+	}
+	s.greatest, _ = c.greatest()
+	s.worst = s.least
+	if len(c.none) > 0 {
+		s.worst = knot{t: c.none[0].From, v: math.NaN()}
+		s.margin = math.Inf(-1)
+	}
+	s.judge(s.least, s.least.v-q.lo)
+	s.judge(s.greatest, q.hi-s.greatest.v)
+	if s.least.v < q.lo-meets {
+		s.fouls = together(s.fouls, c.below(q.lo))
+	}
+	if s.greatest.v > q.hi+meets {
+		s.fouls = together(s.fouls, c.above(q.hi))
+	}
+	for _, f := range q.moving {
+		s.limitThatMoves(r.trace(f), q.figure)
+	}
+	return s
+}
+
+// judge takes note of a place where the question holds by margin, if that is the least so far. NaN is no limit.
+func (s *sight) judge(k knot, margin float64) {
+	if margin < s.margin {
+		s.margin, s.worst = margin, k
+	}
+}
+
+func (s *sight) limitThatMoves(c *curve, of figure) {
+	k, ok := c.least()
+	if !ok {
+		return
+	}
+	if k.v < s.margin && c.run.stand(k.t, c.at) {
+		v, _ := of.value(c.at)
+		s.judge(knot{t: k.t, v: v}, k.v)
+	}
+	if k.v < -meets {
+		s.fouls = together(s.fouls, c.below(0))
+	}
+	if len(c.none) > 0 {
+		s.margin = math.Inf(-1) // a limit without a value cannot be kept to
+		s.fouls = together(s.fouls, c.none)
+	}
+}
+
+// check looks at check i.
+func (r *run) check(i int) sight {
+	c := &r.m.Problem.Checks[i]
+	switch c.Kind {
+	case Clear, Gap:
+		return r.pair(c)
+	case Loose:
+		return r.sight(r.m.miss(c))
+	}
+	return r.sight(r.m.keep(c))
+}
+
+// keep is the question of a keep line.
+func (m *Machine) keep(c *Check) question {
+	q := question{figure: m.sum(c.Sum), lo: m.limit(c.AtLeast), hi: m.limit(c.AtMost)}
+	if m.moves(c.AtLeast) {
+		q.moving = append(q.moving, m.difference(c.Sum, c.AtLeast))
+	}
+	if m.moves(c.AtMost) {
+		q.moving = append(q.moving, m.difference(c.AtMost, c.Sum))
+	}
+	return q
+}
+
+// missFigure is by how much a loose length is missed: positive where the points stand too far apart, mm.
+type missFigure struct {
+	p, q int
+	want *sumFigure
+}
+
+// miss is the question of a loose line: its signed miss within its play either way.
+func (m *Machine) miss(c *Check) question {
+	e := &m.Problem.Linkage.Equations[c.Equation]
+	play := m.limit(e.Play)
+	f := &missFigure{e.P, e.Q, &sumFigure{id: e.V, less: expr.None, eval: expr.NewEval(m.Values)}}
+	return question{figure: f, lo: -play, hi: play}
+}
+
+func (f *missFigure) value(s *station) (v, slope float64) {
+	d := s.pose.Point[f.q].Sub(s.pose.Point[f.p])
+	w, sw := f.want.value(s)
+	l := d.Len()
+	return l - w, d.Dot(s.rate(f.q).Sub(s.rate(f.p)))/l - sw
+}

@@ -1,0 +1,115 @@
+package solver
+
+import (
+	"math"
+	"sort"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// station is the engine solved at one position: where everything stands and how fast it goes by the turn.
+type station struct {
+	turn float64
+	pose linkage.Pose
+	sums expr.Context // the same, as sums see it
+}
+
+// newStation makes room for one position.
+func (m *Machine) newStation() *station {
+	s := new(station)
+	m.room(s)
+	return s
+}
+
+func (m *Machine) room(s *station) {
+	model := m.Problem.Linkage
+	n := len(model.Points)
+	f := make([]float64, 6*n)
+	s.turn = math.NaN()
+	s.pose = linkage.Pose{Point: make([]plane.Vec, n), Part: make([]plane.Placement, len(model.Parts)),
+		Line: make([]plane.Placement, len(model.Lines)), Travel: make([]float64, len(m.Problem.Travels))}
+	s.sums = expr.Context{X: f[:n:n], Y: f[n : 2*n : 2*n], DX: f[2*n : 3*n : 3*n], DY: f[3*n : 4*n : 4*n],
+		DDX: f[4*n : 5*n : 5*n], DDY: f[5*n:]}
+}
+
+// stand solves the position at turn t into s. It reports false where the parts do not assemble.
+func (r *run) stand(t float64, s *station) bool {
+	if t > r.to && r.closed {
+		t -= r.length()
+	}
+	if s.turn == t && s.sums.Whole != nil {
+		return true
+	}
+	s.turn = math.NaN()
+	status := r.motion.At(t, &s.pose)
+	if status != linkage.Solved && status != linkage.DeadCentre {
+		return false
+	}
+	s.turn = t
+	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.travel, r.whole
+	for i, p := range s.pose.Point {
+		s.sums.X[i], s.sums.Y[i] = p.X, p.Y
+	}
+	r.motion.Rates(&s.pose, &s.sums)
+	s.sums.Heading = r.headingsNear(t)
+	return true
+}
+
+// headingsNear returns where the headings stood at the looked-at position nearest to t; nil before there is one.
+func (r *run) headingsNear(t float64) []float64 {
+	if len(r.marks) == 0 {
+		return nil
+	}
+	i := sort.SearchFloat64s(r.marks, t)
+	if i == len(r.marks) || (i > 0 && t-r.marks[i-1] < r.marks[i]-t) {
+		i--
+	}
+	return r.headings[i]
+}
+
+// going is how a part goes by the turn: the rate of its origin, mm/rad, and of its heading.
+type going struct {
+	origin plane.Vec
+	turn   float64
+}
+
+// at is the velocity of the part's own place that stands at a in the frame, mm/rad.
+func (g going) at(a plane.Vec, p plane.Placement) plane.Vec {
+	return g.origin.Add(a.Sub(p.Origin).Turned().Scale(g.turn))
+}
+
+// going says how part i goes at the position s.
+func (m *Machine) going(i int, s *station, e *expr.Eval) going {
+	part := &m.Problem.Linkage.Parts[i]
+	switch part.Kind {
+	case linkage.FromTo:
+		return going{s.rate(part.P), s.spin(part.P, part.Q)}
+	case linkage.AlongLine:
+		line := &m.Problem.Linkage.Lines[part.Line]
+		if line.Q >= 0 {
+			return going{s.rate(part.P), s.spin(line.P, line.Q)}
+		}
+		return going{s.rate(part.P), headingRate(line.Heading, s, e)}
+	case linkage.AtHeading:
+		return going{s.rate(part.P), headingRate(part.Heading, s, e)}
+	}
+	return going{}
+}
+
+func headingRate(id expr.ID, s *station, e *expr.Eval) float64 {
+	_, rate, ok := e.Slope(id, &s.sums)
+	if !ok {
+		return math.NaN()
+	}
+	return rate
+}
+
+func (s *station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
+
+// spin is how fast Q goes round P, rad a radian of the turn.
+func (s *station) spin(p, q int) float64 {
+	d := s.pose.Point[q].Sub(s.pose.Point[p])
+	return d.Cross(s.rate(q).Sub(s.rate(p))) / d.Dot(d)
+}

@@ -1,0 +1,210 @@
+package solver
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// Options says how a study is to be made. The zero Options is the normal way.
+type Options struct {
+	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
+	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
+}
+
+// Study answers every check, mark and measure of p with the dimensions v. The error is linkage.Faults where the sketch
+// cannot be solved, or that of ctx.
+func Study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result, error) {
+	m, err := NewMachine(p, v)
+	if err != nil {
+		return nil, err
+	}
+	return m.Study(ctx, o)
+}
+
+// Study answers every check, mark and measure of the Machine's Problem.
+func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
+	s, err := m.survey(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	res := &Result{Broken: s.broken(), LeftOut: m.leftOut()}
+	for i := range m.Problem.Checks {
+		res.Findings = append(res.Findings, s.finding(i))
+	}
+	for i := range m.Problem.Marks {
+		res.Events = append(res.Events, s.events(i)...)
+	}
+	for i := range m.Problem.Measures {
+		res.Extremes = append(res.Extremes, s.extremes(i))
+	}
+	return res, nil
+}
+
+// survey is what the whole turn shows at each travel setting looked at.
+type survey struct {
+	m        *Machine
+	settings [][]float64
+	first    int // the setting that is named where several are level: rest, or else the first
+	looks    []*look
+}
+
+// look is what the turn shows at one travel setting.
+type look struct {
+	broken   []linkage.Broken
+	checks   []sight
+	marks    [][]Event
+	measures []sight
+}
+
+// pieces is in how many pieces the questions at one setting are shared out, where there are fewer settings than that.
+const pieces = 4
+
+// survey looks at every setting, sharing the work by setting and then by question. Which goroutine does what does not
+// change what is seen.
+func (m *Machine) survey(ctx context.Context, o Options) (*survey, error) {
+	s := &survey{m: m}
+	var restCounts bool
+	s.settings, s.first, restCounts = m.looked()
+	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
+	if err != nil {
+		return nil, err
+	}
+	s.looks = make([]*look, len(s.settings))
+	for i := range s.looks {
+		s.looks[i] = m.newLook()
+	}
+	shares := 1
+	if len(s.settings) < pieces {
+		shares = pieces
+	}
+	err = share(ctx, o, len(s.settings)*shares, func(i int) error {
+		setting, part := i/shares, i%shares
+		before := rest
+		if restCounts && setting == s.first {
+			before = nil
+		}
+		r, err := m.runAt(ctx, s.settings[setting], before)
+		if err != nil {
+			return err
+		}
+		return r.answer(ctx, s.looks[setting], part, shares)
+	})
+	return s, err
+}
+
+func (m *Machine) newLook() *look {
+	p := m.Problem
+	return &look{checks: make([]sight, len(p.Checks)), marks: make([][]Event, len(p.Marks)),
+		measures: make([]sight, len(p.Measures))}
+}
+
+func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run, error) {
+	mo, err := m.follow(ctx, travel, m.Problem.Turn.From, m.Problem.Turn.To)
+	if err != nil {
+		return nil, err
+	}
+	return m.newRun(ctx, mo, travel, rest)
+}
+
+// answer looks at every question whose number is part, counted modulo shares.
+func (r *run) answer(ctx context.Context, l *look, part, shares int) error {
+	n := 0
+	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
+	if part == 0 {
+		l.broken = r.motion.Broken()
+	}
+	for i := range l.checks {
+		if mine() {
+			l.checks[i] = r.check(i)
+		}
+	}
+	for i := range l.measures {
+		if mine() {
+			l.measures[i] = r.sight(question{figure: r.m.sum(r.m.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
+		}
+	}
+	for i := range l.marks {
+		if mine() {
+			l.marks[i] = r.happens(i)
+		}
+	}
+	return ctx.Err()
+}
+
+// looked is the settings that a study looks at, which of them is named first, and whether that is rest. Rest counts
+// where it is one of the settings, or a value between the steps of ranges.
+func (m *Machine) looked() (settings [][]float64, first int, isRest bool) {
+	rest := restSetting(m.Problem.Travels)
+	for i, s := range m.settings {
+		if sameSetting(s, rest) {
+			return m.settings, i, true
+		}
+	}
+	for _, t := range m.Problem.Travels {
+		if !t.Range && !oneOf(t.Settings, t.Rest) {
+			return m.settings, 0, false
+		}
+	}
+	return append([][]float64{rest}, m.settings...), 0, true
+}
+
+func oneOf(list []float64, v float64) bool {
+	for _, x := range list {
+		if sameSetting([]float64{x}, []float64{v}) {
+			return true
+		}
+	}
+	return false
+}
+
+// share does n pieces of work on several goroutines and stops at the first error.
+func share(ctx context.Context, o Options, n int, do func(int) error) error {
+	workers := o.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	workers = min(workers, n)
+	errs := make([]error, n)
+	var next atomic.Int64
+	var failed atomic.Bool
+	var wait sync.WaitGroup
+	var tell sync.Mutex
+	done := 0
+	for range workers {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && !failed.Load(); i = int(next.Add(1)) - 1 {
+				if errs[i] = do(i); errs[i] != nil {
+					failed.Store(true)
+				}
+				if o.Progress != nil {
+					tell.Lock()
+					done++
+					o.Progress(done, n)
+					tell.Unlock()
+				}
+			}
+		})
+	}
+	wait.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return ctx.Err()
+}
+
+// broken is every stretch that cannot be assembled, setting by setting.
+func (s *survey) broken() []linkage.Broken {
+	var out []linkage.Broken
+	for _, l := range s.looks {
+		out = append(out, l.broken...)
+	}
+	return out
+}

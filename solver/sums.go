@@ -1,0 +1,56 @@
+package solver
+
+import (
+	"math"
+
+	"barover/solver/expr"
+)
+
+// sumFigure is a sum as a figure of the turn, less another where one is given.
+type sumFigure struct {
+	id, less   expr.ID
+	eval, take *expr.Eval // one for each, so that each keeps its plan
+}
+
+// sum is the figure of one sum.
+func (m *Machine) sum(id expr.ID) figure {
+	return &sumFigure{id: id, less: expr.None, eval: expr.NewEval(m.Values)}
+}
+
+// difference is the figure a − b.
+func (m *Machine) difference(a, b expr.ID) figure {
+	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values)}
+}
+
+func (f *sumFigure) value(s *station) (v, slope float64) {
+	v, slope = slopeOf(f.eval, f.id, s)
+	if f.less != expr.None {
+		b, sb := slopeOf(f.take, f.less, s)
+		v, slope = v-b, slope-sb
+	}
+	if math.IsInf(v, 0) {
+		v = math.NaN()
+	}
+	return v, slope
+}
+
+func slopeOf(e *expr.Eval, id expr.ID, s *station) (v, slope float64) {
+	v, slope, ok := e.Slope(id, &s.sums)
+	if !ok {
+		slope = math.NaN()
+	}
+	return v, slope
+}
+
+// moves reports whether a limit depends on more than dimensions.
+func (m *Machine) moves(id expr.ID) bool {
+	return id != expr.None && !m.Problem.Graph.Uses(id).Constant()
+}
+
+// limit is the value of a limit that stands still; NaN for none.
+func (m *Machine) limit(id expr.ID) float64 {
+	if id == expr.None {
+		return math.NaN()
+	}
+	return m.Values.At(id)
+}

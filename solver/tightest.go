@@ -1,0 +1,67 @@
+package solver
+
+import "math"
+
+// OK reports whether every check holds and the parts assemble over the whole turn at every travel looked at.
+func (r *Result) OK() bool {
+	for i := range r.Findings {
+		if !r.Findings[i].OK {
+			return false
+		}
+	}
+	return len(r.Broken) == 0
+}
+
+// Margin is by how much a finding holds, in the unit of its check; below nought, by how much it falls short. A clear or
+// gap line that asks nothing asks not to be below nought. NaN where there was nothing to measure.
+func (p *Problem) Margin(f *Finding) float64 {
+	if f.Apart || f.Least != f.Least {
+		return math.NaN()
+	}
+	margin := math.Inf(1)
+	less := func(m float64) {
+		if m < margin {
+			margin = m
+		}
+	}
+	switch p.Checks[f.Check].Kind {
+	case Clear, Gap:
+		if f.AtLeast != f.AtLeast {
+			less(f.Least)
+		}
+		less(f.AtMost - f.Least)
+	case Keep:
+		less(f.AtMost - f.Greatest)
+	case Loose:
+		less(f.AtMost - math.Max(math.Abs(f.Least), math.Abs(f.Greatest)))
+		return margin
+	}
+	less(f.Least - f.AtLeast)
+	return margin
+}
+
+// Tightest is the number of the finding that falls short by most or, where all hold, is nearest to falling short; -1
+// where there is none to compare. One that does not hold comes before one that does, and a length before an angle or a
+// bare number, which cannot be weighed against it.
+func (r *Result) Tightest(p *Problem) int {
+	best, margin, rank := -1, math.Inf(1), 4
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		m := p.Margin(f)
+		if m != m {
+			continue
+		}
+		c := &p.Checks[f.Check]
+		k := 0
+		if f.OK {
+			k += 2
+		}
+		if c.Angle || c.Number {
+			k++
+		}
+		if k < rank || (k == rank && m < margin) {
+			best, margin, rank = i, m, k
+		}
+	}
+	return best
+}

@@ -1,0 +1,47 @@
+package solver
+
+import "math"
+
+// The tolerances of a study. Lengths are mm, angles rad. What changing one of them breaks stands beside it.
+const (
+	// turnTolerance is how close, rad, the place of a mark or the end of an interval is sought: 6e-9 of a degree, far
+	// below what any tool sets, and well above the rounding of a turn of a few revolutions (1e-15). Marks are promised
+	// to 1e-9 of a turn; coarser than 1e-9 here and they are missed.
+	turnTolerance = 1e-10
+	// sameTurn is how close two places of the turn must be to be one place, rad. It must be larger than what two
+	// searches for the same place differ by, and smaller than what anybody would call two events (0.0001°).
+	sameTurn = 1e-6
+	// meets is by how much a figure may miss what was asked, in mm, rad or as a bare number, and still hold: a clearance
+	// drawn as exactly what is asked must not fail by the rounding of 12.7 − 12.2. It is a millionth of a millimetre.
+	meets = 1e-6
+	// touch is how much two bands across must overlap, mm, to be more than face to face after rounding.
+	touch = 1e-9
+	// level is the relative difference below which two extremes are level, so that the earlier place is named and not
+	// the one that rounding prefers.
+	level = 1e-9
+	// flat is how little a figure must change over a step, against its size or 1, to count as not changing at all, so
+	// that the rounding of a figure that stands still is not searched for turning points.
+	flat = 1e-13
+)
+
+// Bounds of the work, so that no sketch makes a study run for ever.
+const (
+	// MaxSettings is how many travel settings are looked at. A product of long lists is refused beyond it.
+	MaxSettings = 20000
+	// maxPositions is how many positions a turn is looked at in before the search refines: 1° steps of a hundred turns.
+	maxPositions = 36000
+	// maxDepth is how many times a step of the turn is halved where the motion is fast.
+	maxDepth = 6
+	// fast is what share of the sketch's size, or of a figure's range, the middle of two positions may be mistaken by
+	// before the step between them counts as fast. Going from position to position by their speeds is mistaken by
+	// h³f‴/12, which is 4e-7 of the radius for a crank at 1°.
+	fast = 1e-4
+	// maxSearch bounds every one-dimensional search. Halving a step of 1° down to turnTolerance takes 28.
+	maxSearch = 100
+)
+
+// coarsest is the greatest step between looked-at positions, rad: 1°.
+const coarsest = math.Pi / 180
+
+// clearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
+func clearlyLess(a, b, scale float64) bool { return a < b-level*scale }
