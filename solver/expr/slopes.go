@@ -104,6 +104,7 @@ type Gradient struct {
 	X, Y   []float64 // by the coordinates of each point
 	Turn   float64   // by the turn, points held
 	Travel []float64 // by each travel, points held
+	Whole  []float64 // by each least, greatest and span; nil where sums must not use one
 }
 
 // NewGradient returns a gradient of nought for a graph with that many points and travels.
@@ -120,17 +121,21 @@ type Seed struct {
 
 // Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first.
 // A dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it.
-// A seed at None adds nothing. It reports false, with grad unchanged, if a sum takes a rate or a least, greatest or span, which it cannot differentiate.
+// A seed at None adds nothing. It reports false, with grad unchanged, if a sum takes a rate, which it cannot
+// differentiate, or a least, greatest or span and there is no grad.Whole to say what each of them counts for.
 func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	top := None
 	for _, s := range seeds {
-		if s.Node != None && e.v.Graph.Uses(s.Node)&(UsesRate|UsesWhole) != 0 {
-			return false
-		}
 		top = max(top, s.Node)
 	}
 	if top == None {
 		return true
+	}
+	need := e.reached(seeds, top)
+	for i, n := range e.v.Graph.Nodes[:top+1] {
+		if need[i] && (n.Op == Rate || (n.Op >= Least && grad.Whole == nil)) {
+			return false
+		}
 	}
 	adj := make([]float64, top+1)
 	for _, s := range seeds {
@@ -139,7 +144,7 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 		}
 	}
 	value := make([]float64, top+1)
-	e.fill(value, seeds, c)
+	e.fill(value, need, c)
 	for i := top; i >= 0; i-- {
 		if adj[i] != 0 {
 			e.push(i, adj, value, grad)
@@ -148,17 +153,17 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	return true
 }
 
-// fill computes the value of every node that the seeds reach.
-func (e *Eval) fill(value []float64, seeds []Seed, c *Context) {
+// reached marks every node up to top that the seeds depend on; a least, greatest or span ends the way down.
+func (e *Eval) reached(seeds []Seed, top ID) []bool {
 	nodes := e.v.Graph.Nodes
-	need := make([]bool, len(value))
+	need := make([]bool, top+1)
 	for _, s := range seeds {
 		if s.Node != None {
 			need[s.Node] = true
 		}
 	}
-	for i := len(value) - 1; i >= 0; i-- {
-		if !need[i] {
+	for i := top; i >= 0; i-- {
+		if !need[i] || nodes[i].Op >= Least {
 			continue
 		}
 		for _, o := range [2]ID{nodes[i].A, nodes[i].B} {
@@ -167,6 +172,12 @@ func (e *Eval) fill(value []float64, seeds []Seed, c *Context) {
 			}
 		}
 	}
+	return need
+}
+
+// fill computes the value of every node that is needed.
+func (e *Eval) fill(value []float64, need []bool, c *Context) {
+	nodes := e.v.Graph.Nodes
 	for i := range value {
 		if !need[i] {
 			continue
@@ -177,7 +188,7 @@ func (e *Eval) fill(value []float64, seeds []Seed, c *Context) {
 			value[i] = e.v.Node[i]
 		case n.Op == Heading:
 			value[i] = HeadingNear(value[n.A], value[n.B], index(c.Heading, n.Ref))
-		case n.Op.Operands() == 0:
+		case n.Op.Operands() == 0 || n.Op >= Least:
 			value[i] = e.step(n, c, 0)[0]
 		default:
 			a, b := e.v.operands(value, n)
@@ -203,6 +214,9 @@ func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 		return
 	case Y:
 		grad.Y[n.Ref] += adj[i]
+		return
+	case Least, Greatest, Span:
+		grad.Whole[n.Ref] += adj[i]
 		return
 	case Dim:
 		grad.Dim[n.Ref] += adj[i]
