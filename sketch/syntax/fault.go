@@ -102,8 +102,22 @@ func (p *parser) expectation(t token) string {
 		return fmt.Sprintf("the statement has ended, but %s follows", p.describe(t))
 	case t.kind == endToken:
 		return fmt.Sprintf("%s is missing at the end", wanted)
+	case p.namesWanted() && t.kind == nameToken && isReserved[p.text(t)]:
+		return fmt.Sprintf("'%s' is one of the language's own words: %s should stand here", p.text(t), wanted)
+	case len(p.wanted) == 1:
+		return fmt.Sprintf("%s is missing before %s", wanted, p.describe(t))
 	}
 	return fmt.Sprintf("%s cannot stand here: %s should", p.describe(t), wanted)
+}
+
+// namesWanted says whether the author's own names may stand here, and no word of the language.
+func (p *parser) namesWanted() bool {
+	for _, w := range p.wanted {
+		if w[0] != '(' || w == "(" || w == "(nothing more)" {
+			return false
+		}
+	}
+	return len(p.wanted) > 0
 }
 
 // wantedList is what might have stood here: a, b or c.
