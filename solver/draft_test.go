@@ -77,9 +77,12 @@ func (d *draft) onPart(name string, part int, u, v expr.ID) int {
 }
 
 // crank turns p round o at radius r by the turn.
-func (d *draft) crank(o, p int, r expr.ID) {
+func (d *draft) crank(o, p int, r expr.ID) { d.arm(o, p, r, d.g.Turn()) }
+
+// arm holds p at a distance and heading from o.
+func (d *draft) arm(o, p int, r, heading expr.ID) {
 	d.length(o, p, r)
-	d.hold(linkage.Equation{Kind: linkage.Heading, P: o, Q: p, R: -1, V: d.g.Turn(), On: -1})
+	d.hold(linkage.Equation{Kind: linkage.Heading, P: o, Q: p, R: -1, V: heading, On: -1})
 }
 
 func (d *draft) hold(e linkage.Equation) int {
