@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -12,7 +13,7 @@ func (p *parser) fail() {
 	}
 	t := p.here()
 	switch {
-	case t.kind == badToken:
+	case t.kind == badToken && !(isDigit(p.text(t)[0]) && p.namesWanted() && p.wanted[0] != wantSum):
 		p.failAt(t.span, t.fault.text, t.fault.help)
 	case p.sumEnd == p.at && p.at > 0 && p.afterSum(t):
 	default:
@@ -25,7 +26,7 @@ func (p *parser) failAt(span Span, text, help string) {
 	if p.failed {
 		return
 	}
-	p.failed = true
+	p.failed, p.stopped = true, p.at
 	p.messages = append(p.messages, Message{File: p.file, Span: span, Text: text, Help: help})
 	p.at = len(p.tokens)
 }
@@ -39,6 +40,10 @@ func (p *parser) afterSum(t token) bool {
 		p.failAt(t.span, "a unit touches its number", "write "+left+right)
 	case t.isSign(',') && last.kind == numberToken && last.touches(t) && p.after().kind == numberToken && t.touches(p.after()):
 		p.failAt(t.span, "a sum has ended, and a comma comes", fmt.Sprintf("a decimal number has a point: %s.%s", left, shortened(p.text(p.after()))))
+	case t.kind == nameToken && last.kind == numberToken && units[right] != 0:
+		p.failAt(t.span, fmt.Sprintf("the number %s has a unit already", left), "")
+	case t.isSign('.') && last.kind == numberToken:
+		p.failAt(t.span, "a point after the number", "write "+left)
 	case t.isSign(')'):
 		p.failAt(t.span, "this bracket closes, but none is open", "")
 	case t.kind == nameToken && (isReserved[right] && !isFunctionName(right) || p.suggestion(right) != ""):
@@ -56,27 +61,32 @@ func isFunctionName(text string) bool {
 	return ok
 }
 
+const commentHelp = "a comment begins with #"
+
 // signHelp says what to put between two sums.
 func (p *parser) signHelp(last, t token) string {
 	if last.kind == numberToken && t.kind == nameToken && last.unit == Inch && last.touches(t) {
 		return `a text follows a blank; a " that touches a number means inches`
 	}
-	help := "put + - * or / between them"
-	for _, w := range p.wanted {
-		if w == "," {
-			return help + ", or a comma if they are two figures"
-		}
+	if slices.Contains(p.wanted, ",") {
+		return "put + - * or / between them, or a comma"
 	}
-	return help + "; " + p.formHelp()
+	return "put + - * or / between them\n" + p.formHelp()
 }
 
 // unexpected tells what was found, what should stand there and how the statement is written.
 func (p *parser) unexpected(t token) {
 	help := p.formHelp()
-	if t.kind == nameToken {
-		if best := p.suggestion(p.text(t)); best != "" {
-			help = "did you mean " + best + "?"
-		}
+	last := p.tokens[max(p.at-1, 0)]
+	switch {
+	case t.kind == nameToken && p.suggestion(p.text(t)) != "":
+		help = "did you mean " + p.suggestion(p.text(t)) + "?"
+	case t.kind == badToken:
+		help = "a name begins with a letter"
+	case t.isSign('*') && last.isSign('*') && last.touches(t):
+		help = "a power is written with ^"
+	case t.isSign('/') && last.isSign('/') && last.touches(t):
+		help = commentHelp
 	}
 	p.failAt(t.span, p.expectation(t), help)
 }
@@ -96,6 +106,8 @@ func (p *parser) suggestion(text string) string {
 func (p *parser) expectation(t token) string {
 	wanted := p.wantedList()
 	switch {
+	case wanted == "" && t.kind == textToken && p.tokens[p.at-1].kind == textToken:
+		return "the statement has ended, but a second text follows"
 	case wanted == "" && t.kind == textToken:
 		return fmt.Sprintf("%s takes no note", p.word.Word)
 	case wanted == "":
@@ -169,5 +181,5 @@ func (p *parser) formHelp() string {
 	for i, f := range forms {
 		list[i] = f.Form
 	}
-	return "it is written: " + strings.Join(list, "  or  ")
+	return "it is written: " + strings.Join(list, "\n           or: ")
 }

@@ -32,8 +32,8 @@ func (p *parser) distance() *Length {
 func parseAngle(p *parser) Statement {
 	s := &Angle{P: p.name(aPoint), Q: p.name(aPoint)}
 	if !p.hasSign('=') {
-		p.form = 2
 		r := p.name(aPoint)
+		p.form = 2
 		s.R = &r
 		p.needEquals()
 	}

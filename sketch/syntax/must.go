@@ -39,6 +39,9 @@ func parseGap(p *parser) Statement {
 			break
 		}
 	}
+	if t := p.here(); t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
+		p.failAt(t.span, "'at' is missing before '"+p.text(t)+"'", "write at "+p.text(t)+" V")
+	}
 	s.Note = p.note(`(a note in ")`)
 	s.At = p.where()
 	return s
@@ -85,9 +88,9 @@ func parseMark(p *parser) Statement {
 	s.Sum = p.sum()
 	switch {
 	case p.has("rises"):
-		p.past(s, 1, "rises")
+		p.past(s, "rises")
 	case p.has("falls"):
-		p.past(s, 2, "falls")
+		p.past(s, "falls")
 	case p.has("is"):
 		p.extreme(s)
 	default:
@@ -105,18 +108,19 @@ func parseMark(p *parser) Statement {
 	return s
 }
 
-func (p *parser) past(s *Mark, form int, when string) {
-	p.form, s.When = form, when
+func (p *parser) past(s *Mark, when string) {
+	p.form, s.When = 1, when
 	p.need("past")
 	s.Past = p.sum()
 }
 
 func (p *parser) extreme(s *Mark) {
+	p.form = 2
 	switch {
 	case p.has("least"):
-		p.form, s.When = 3, "least"
+		s.When = "least"
 	case p.has("greatest"):
-		p.form, s.When = 4, "greatest"
+		s.When = "greatest"
 	default:
 		p.fail()
 	}

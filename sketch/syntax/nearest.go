@@ -6,27 +6,37 @@ import "unicode"
 const longestCompared = 48
 
 // Nearest is the candidate that a misspelt word most likely stands for, or "" where none is near enough: about one
-// letter in three may be wrong, missing, too many or changed places with its neighbour. Capitals do not matter. Of two
-// equally near candidates the earlier is given.
+// letter in three may be wrong, missing, too many or have changed places with its neighbour. Capitals do not matter. Of two
+// equally near candidates the one that begins more like the word is given, then the earlier.
 func Nearest(word string, candidates []string) string {
 	w := folded(word)
 	if len(w) == 0 || len(w) > longestCompared {
 		return ""
 	}
-	best, least := "", len(w)/3+1
-	if len(w) == 2 || len(w) == 3 {
-		least = 2 // any letter is one slip away from any other, but two letters are not
+	best, least, alike := "", (len(w)+4)/3, 0
+	if len(w) == 1 {
+		least = 1 // any letter is one slip away from any other
 	}
 	for _, c := range candidates {
 		if len(c) > 4*longestCompared || c == word {
 			continue
 		}
-		d := slips(w, folded(c), least)
-		if d < least {
-			best, least = c, d
+		f := folded(c)
+		d, begin := slips(w, f, least+1), common(w, f)
+		if d < least || d == least && best != "" && begin > alike {
+			best, least, alike = c, d, begin
 		}
 	}
 	return best
+}
+
+// common is how many letters two words have in common at their beginning.
+func common(a, b []rune) int {
+	n := 0
+	for n < len(a) && n < len(b) && a[n] == b[n] {
+		n++
+	}
+	return n
 }
 
 func folded(word string) []rune {

@@ -191,8 +191,12 @@ func unitHelp(digits, word string) string {
 	case "mil", "mils", "thous":
 		return "write " + digits + "thou"
 	}
-	if u := Nearest(word, unitWords); u != "" && len(word) > 1 {
-		return fmt.Sprintf("did you mean %s%s? %s", digits, u, unitList)
+	if isReserved[word] {
+		return fmt.Sprintf("write a blank: %s %s", digits, word)
 	}
-	return "a product is written with *, a name begins with a letter, and " + unitList
+	product := fmt.Sprintf("a product is written %s*%s", digits, shortened(word))
+	if u := Nearest(word, unitWords); u != "" && len(word) > 1 {
+		return fmt.Sprintf("did you mean %s%s? %s", digits, u, product)
+	}
+	return product + "; " + unitList
 }

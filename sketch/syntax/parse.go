@@ -31,11 +31,12 @@ func Parse(path, text string) (*File, []Message) {
 
 // reader puts lines together to statements.
 type reader struct {
-	file     *File
-	messages []Message
-	tokens   []token // of the statement being read
-	strayed  bool    // the last statement began on a line with a blank in front
-	full     bool    // a bound was reached: the rest is not read
+	file      *File
+	messages  []Message
+	tokens    []token // of the statement being read
+	strayed   bool    // the last statement began on a line with a blank in front
+	outdented bool    // a shape of the statement being read begins without a blank, and was told of
+	full      bool    // a bound was reached: the rest is not read
 }
 
 func (r *reader) tell(span Span, text, help string) {
@@ -87,7 +88,7 @@ func (r *reader) read() {
 	for start < len(text) && !r.full {
 		end, next := lineEnd(text, start)
 		margin := blankAt(text, start, end) == 0
-		if margin && start < end && text[start] != '#' {
+		if margin && start < end && text[start] != '#' && !r.shapeAtMargin(start, end) {
 			r.finish()
 		}
 		held := len(r.tokens)
@@ -120,6 +121,25 @@ func (r *reader) astray(first token) {
 	r.strayed = true
 }
 
+// shapeAtMargin tells of a shape that stands below its profile but begins without a blank, and reads it as if it did
+// not. A profile has one message for all of its shapes.
+func (r *reader) shapeAtMargin(start, end int) bool {
+	text := r.file.Text
+	if len(r.tokens) == 0 || r.file.SpanText(r.tokens[0].span) != "profile" {
+		return false
+	}
+	s := scanner{text: text, end: end}
+	word := Span{int32(start), int32(s.nameEnd(start))}
+	if lookUp(shapes, r.file.SpanText(word)) == nil {
+		return false
+	}
+	if !r.outdented {
+		r.tell(word, "a shape begins a line without a blank, but it goes on with the profile above", "begin the line with a blank")
+	}
+	r.outdented = true
+	return true
+}
+
 // finish parses the statement whose tokens are gathered, and the statements that follow in it by mistake.
 func (r *reader) finish() {
 	tokens := r.tokens
@@ -130,7 +150,7 @@ func (r *reader) finish() {
 		r.take(&p)
 		tokens = p.rest
 	}
-	r.strayed = false
+	r.strayed, r.outdented = false, false
 }
 
 // take keeps what a parser has found.

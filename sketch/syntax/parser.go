@@ -15,11 +15,14 @@ type parser struct {
 	word   *Word    // the statement
 	form   int      // the form that the words so far belong to, from 1; 0: any
 	wanted []string // what might have stood here: words as they are written, other things in brackets
+	sumAs  string   // what the sum that begins here is called; "": a sum
 	sumEnd int      // where the last sum ended, 0 where none has
 
 	depth, terms int
 
 	failed   bool
+	stopped  int  // where it failed
+	broken   bool // it failed, but reading went on at the next shape
 	messages []Message
 	given    Name // the name that the statement gives
 	result   Statement
@@ -46,7 +49,7 @@ func (p *parser) statement() {
 	p.at = 1
 	s := p.word.parse(p)
 	p.finish()
-	if !p.failed {
+	if !p.failed && !p.broken {
 		p.result = s
 	}
 }
@@ -57,7 +60,7 @@ func (p *parser) noStatement(first token, text string) {
 	case first.kind == badToken:
 		p.fail()
 	case first.kind != nameToken:
-		p.failAt(first.span, fmt.Sprintf("a statement begins with a word, not with %s", p.describe(first)), "")
+		p.failAt(first.span, fmt.Sprintf("a statement begins with a word, not with %s", p.describe(first)), signsHelp(first))
 	case lookUp(shapes, text) != nil:
 		p.failAt(first.span, text+" is a shape of a profile, no statement", "write it below its profile, with a blank at the start of the line")
 	case len(p.tokens) > 1 && p.tokens[1].isSign('='):
@@ -65,6 +68,14 @@ func (p *parser) noStatement(first token, text string) {
 	default:
 		p.failAt(first.span, shortened(text)+" is no statement", didYouMean(text, statementWords))
 	}
+}
+
+// signsHelp knows the signs that begin a comment elsewhere.
+func signsHelp(t token) string {
+	if t.isSign('/') || t.isSign('-') || t.isSign('*') {
+		return commentHelp
+	}
+	return ""
 }
 
 func didYouMean(word string, candidates []string) string {
@@ -109,7 +120,7 @@ func (p *parser) after() token {
 
 func (p *parser) advance() {
 	p.at++
-	p.wanted = p.wanted[:0]
+	p.wanted, p.sumAs = p.wanted[:0], ""
 }
 
 func (p *parser) text(t token) string { return p.file.Text[t.span.Start:t.span.End] }

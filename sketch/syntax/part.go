@@ -52,7 +52,7 @@ func parseProfile(p *parser) Statement {
 	p.band(s)
 	for !p.failed && p.at < len(p.tokens) {
 		shape, ok := p.shape(len(s.Shapes) == 0)
-		if !ok {
+		if !ok && !p.nextShape() {
 			break
 		}
 		s.Shapes = append(s.Shapes, shape)
@@ -63,6 +63,22 @@ func parseProfile(p *parser) Statement {
 	}
 	s.At = p.where()
 	return s
+}
+
+// nextShape goes on after a mistake in a shape at the next line that begins with one.
+func (p *parser) nextShape() bool {
+	if !p.failed {
+		return false
+	}
+	for i := p.stopped; i < len(p.tokens); i++ {
+		if t := p.tokens[i]; t.first && t.kind == nameToken && lookUp(shapes, p.text(t)) != nil {
+			p.failed, p.broken = false, true
+			p.at, p.wanted = i, p.wanted[:0]
+			p.depth = 0
+			return true
+		}
+	}
+	return false
 }
 
 // band reads where a profile lies across the engine.
@@ -99,14 +115,13 @@ func (p *parser) shape(first bool) (Shape, bool) {
 	start := p.here()
 	var s Shape
 	if p.has("hole") {
+		p.word, p.form = lookUp(shapes, "hole"), 0
 		if first {
 			p.failAt(start.span, "the hole has nothing before it that it could be taken from", "write the hole below the shape that it goes through")
 			return s, false
 		}
 		s.Hole = true
 	}
-	whole, form := p.word, p.form
-	defer func() { p.word, p.form = whole, form }()
 	s.Word = p.shapeWord(s.Hole)
 	switch s.Word {
 	case "disc":
@@ -126,7 +141,7 @@ func (p *parser) shape(first bool) (Shape, bool) {
 		return s, false
 	}
 	s.Span = p.from(start)
-	return s, true
+	return s, !p.failed
 }
 
 // shapeWord reads the word that a shape begins with, and makes the shape's form the one that messages show.

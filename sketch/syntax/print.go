@@ -29,7 +29,7 @@ func (m Message) String() string {
 		show(&b, n.File, n.Span, n.Text)
 	}
 	if m.Help != "" {
-		fmt.Fprintf(&b, "    %s\n", m.Help)
+		fmt.Fprintf(&b, "    %s\n", strings.ReplaceAll(m.Help, "\n", "\n    "))
 	}
 	return b.String()
 }

@@ -17,6 +17,7 @@ var strangers = map[rune]string{
 	'²': "write ^2", '³': "write ^3", '√': "write sqrt( )", 'Ø': "write dia", '⌀': "write dia",
 	'″': `write " for inches`, '′': "feet are no unit here: write inches", '\'': "feet are no unit here, and a text stands between two \"",
 	';': "one statement stands on a line", '[': "brackets are ( )", ']': "brackets are ( )", '{': "brackets are ( )", '}': "brackets are ( )",
+	'>': "write above", '<': "write below", '≥': "write above", '≤': "write below", '%': "write a share as a number: 0.05",
 	'_': "a name begins with a letter", '˚': "write ° for degrees", '⁰': "write ° for degrees",
 }
 
@@ -43,7 +44,11 @@ func (s *scanner) stranger(r rune, n int) {
 	case r == '\r':
 		s.bad(start, "a carriage return stands alone in the line", "end lines with LF or CRLF")
 	default:
-		s.bad(start, shown(r)+" has no meaning in a sketch", strangers[r])
+		help := strangers[r]
+		if help == "" {
+			help = "names are of letters, digits and _"
+		}
+		s.bad(start, shown(r)+" has no meaning in a sketch", help)
 	}
 }
 

@@ -1,6 +1,9 @@
 package syntax
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // A sum, from what binds least to what binds most:
 //
@@ -22,6 +25,7 @@ func (p *parser) sum() Expr {
 
 // pair reads U, V.
 func (p *parser) pair() Pair {
+	p.sumAs = "(a place U, V)"
 	u := p.sum()
 	p.needSign(',')
 	return Pair{u, p.sum()}
@@ -31,6 +35,7 @@ func (p *parser) pair() Pair {
 func (p *parser) spot() Spot {
 	start := p.here()
 	first := p.at
+	p.sumAs = "(a point or a place U, V)"
 	u := p.sum()
 	if ref, ok := u.(*Ref); ok && p.at == first+1 && !p.here().isSign(',') && ref.Name.Text != "pi" {
 		p.sumEnd = 0
@@ -120,9 +125,11 @@ func (p *parser) primary() (Expr, Span) {
 	if p.terms > MostTerms && !p.failed {
 		p.failAt(t.span, fmt.Sprintf("more than %d numbers and names stand in one sum", MostTerms), "give part of the sum a name: dim NAME = V")
 	}
-	p.want(wantSum)
+	p.wantSum()
 	switch {
 	case p.failed:
+	case t.kind == numberToken && p.twoStrokes(t):
+		p.failAt(t.span, "two strokes in a row can be read in two ways", "put brackets: (a/3)/8 or a/(3/8)")
 	case t.kind == numberToken:
 		p.advance()
 		return &Number{Value: t.value, Unit: t.unit, Span: t.span}, t.span
@@ -133,6 +140,21 @@ func (p *parser) primary() (Expr, Span) {
 	}
 	p.fail()
 	return nil, t.span
+}
+
+// twoStrokes knows a/3/8. A fraction is one number, so that it would be a over three eighths, but whoever wrote it may
+// have meant an eighth of a third of a.
+func (p *parser) twoStrokes(t token) bool {
+	last := p.tokens[p.at-1]
+	return last.isSign('/') && last.touches(t) && strings.Contains(p.text(t), "/")
+}
+
+func (p *parser) wantSum() {
+	if p.sumAs != "" {
+		p.want(p.sumAs)
+		return
+	}
+	p.want(wantSum)
 }
 
 // named reads a name or a function with its arguments.
@@ -167,7 +189,7 @@ func functionHelp(text string) string {
 	if help := didYouMean(text, functionWords); help != "" {
 		return help
 	}
-	return "a product is written with *"
+	return "the functions are " + strings.Join(functionWords, " ") + "; a product is written with *"
 }
 
 // bracket reads ( sum ).
@@ -179,6 +201,9 @@ func (p *parser) bracket(open token) (Expr, Span) {
 	p.advance()
 	x, _ := p.operands(0)
 	p.sumEnd = p.at
+	if p.here().isSign(',') {
+		p.failAt(open.span, "two figures stand in brackets", "a place is written without them: U, V")
+	}
 	p.close(open)
 	return x, p.from(open)
 }

@@ -75,10 +75,8 @@ func init() {
 		{"keep", []Form{{`keep E [above V] [below V] ["note"]`, "any measure or sum of them, at every position"}}, parseKeep},
 		{"measure", []Form{{"measure NAME = E", "a figure at each position"}}, parseMeasure},
 		{"mark", []Form{
-			{"mark NAME when E rises past V [showing M, M, …]", "the position at which E comes up through V"},
-			{"mark NAME when E falls past V [showing M, M, …]", "the position at which E comes down through V"},
-			{"mark NAME when E is least [showing M, M, …]", "the position at which E is least"},
-			{"mark NAME when E is greatest [showing M, M, …]", "the position at which E is greatest"},
+			{"mark NAME when E rises past V | falls past V [showing M, M, …]", "the positions at which E comes through V"},
+			{"mark NAME when E is least | is greatest [showing M, M, …]", "the position at which E is least or greatest"},
 		}, parseMark},
 		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
 	}
