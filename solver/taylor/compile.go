@@ -1,0 +1,203 @@
+package taylor
+
+import (
+	"fmt"
+
+	"barover/solver/expr"
+)
+
+// Unenclosed says that a sum has no enclosure: it uses what a polynomial over a box cannot follow.
+type Unenclosed struct{ Op expr.Op }
+
+func (u Unenclosed) Error() string { return fmt.Sprintf("no enclosure of %s", u.Op) }
+
+// Compiler puts sums of a Graph on a tape. The turn is the parameter 0 and the travel k the parameter 1 + k.
+type Compiler struct {
+	*Builder
+	Values *expr.Values
+	// Point gives the slots of a point's coordinates, false for a point that has none here.
+	Point func(p int) (x, y Slot, ok bool)
+	// Rate gives the slots of a point's velocity by the turn; nil where rates have no enclosure.
+	Rate func(p int) (x, y Slot, ok bool)
+	// Whole gives the slot of a least, greatest or span; nil where they have no enclosure.
+	Whole func(id expr.ID) (Slot, error)
+
+	made     map[expr.ID]Slot
+	headings []HeadingSlot
+}
+
+// HeadingSlot is an angle that runs on without a jump: its start at each box is to be told with State.Near.
+type HeadingSlot struct {
+	Ref  int32 // number of the heading in the Graph
+	Slot Slot
+}
+
+// Headings lists the running angles of all sums compiled so far.
+func (c *Compiler) Headings() []HeadingSlot { return c.headings }
+
+// Forget starts afresh: sums compiled before are not shared with later ones.
+func (c *Compiler) Forget() { c.made = nil }
+
+// Sum puts one sum on the tape and returns its slot, or an Unenclosed.
+func (c *Compiler) Sum(id expr.ID) (Slot, error) {
+	if s, ok := c.made[id]; ok {
+		return s, nil
+	}
+	s, err := c.sum(id)
+	if err != nil {
+		return None, err
+	}
+	if c.made == nil {
+		c.made = map[expr.ID]Slot{}
+	}
+	c.made[id] = s
+	return s, nil
+}
+
+func (c *Compiler) sum(id expr.ID) (Slot, error) {
+	n := c.Values.Graph.Nodes[id]
+	if n.Uses.Constant() {
+		return c.Number(c.Values.Node[id]), nil
+	}
+	switch n.Op {
+	case expr.Dim:
+		if v, held := c.Values.Fixed[int(n.Ref)]; held {
+			return c.Number(v), nil
+		}
+		return c.Sum(n.A)
+	case expr.Turn:
+		return c.Param(0), nil
+	case expr.Travel:
+		return c.Param(1 + int(n.Ref)), nil
+	case expr.X, expr.Y:
+		if x, y, ok := c.Point(int(n.Ref)); ok {
+			if n.Op == expr.Y {
+				x = y
+			}
+			return x, nil
+		}
+		return None, Unenclosed{n.Op}
+	case expr.Rate:
+		return c.rate(n.A)
+	case expr.Least, expr.Greatest, expr.Span:
+		if c.Whole == nil {
+			return None, Unenclosed{n.Op}
+		}
+		return c.Whole(id)
+	}
+	a, err := c.Sum(n.A)
+	if err != nil {
+		return None, err
+	}
+	if n.Op.Operands() == 1 {
+		return c.one(n.Op, a)
+	}
+	b, err := c.Sum(n.B)
+	if err != nil {
+		return None, err
+	}
+	return c.two(n, a, b)
+}
+
+func (c *Compiler) one(op expr.Op, a Slot) (Slot, error) {
+	one := c.Number(1)
+	// √(1 - a²) as a product, so that little is lost near a = ±1.
+	side := func() Slot { return c.Sqrt(c.Mul(c.Sub(one, a), c.Add(one, a))) }
+	switch op {
+	case expr.Neg:
+		return c.Neg(a), nil
+	case expr.Sqrt:
+		return c.Sqrt(a), nil
+	case expr.Abs:
+		return c.Abs(a), nil
+	case expr.Sin:
+		return c.Sin(a), nil
+	case expr.Cos:
+		return c.Cos(a), nil
+	case expr.Tan:
+		return c.Div(c.Sin(a), c.Cos(a)), nil
+	case expr.Asin:
+		return c.Angle(a, side()), nil
+	case expr.Acos:
+		return c.Angle(side(), a), nil
+	case expr.Atan:
+		return c.Angle(a, one), nil
+	}
+	return None, Unenclosed{op}
+}
+
+func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
+	switch n.Op {
+	case expr.Add:
+		return c.Add(a, b), nil
+	case expr.Sub:
+		return c.Sub(a, b), nil
+	case expr.Mul:
+		return c.Mul(a, b), nil
+	case expr.Div:
+		return c.Div(a, b), nil
+	case expr.Pow:
+		if k, ok := c.number(b); ok {
+			return c.Power(a, k), nil
+		}
+	case expr.Min:
+		return c.Min(a, b), nil
+	case expr.Max:
+		return c.Max(a, b), nil
+	case expr.Hypot:
+		return c.Hypot(a, b), nil
+	case expr.Atan2:
+		return c.Wrap(c.Angle(a, b)), nil
+	case expr.Heading:
+		s := c.running(a, b)
+		c.headings = append(c.headings, HeadingSlot{n.Ref, s})
+		return s, nil
+	case expr.Round:
+		return c.Round(a, b), nil
+	}
+	return None, Unenclosed{n.Op}
+}
+
+// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds.
+func (c *Compiler) rate(a expr.ID) (Slot, error) {
+	if c.Rate == nil || c.Values.Graph.Uses(a)&(expr.UsesRate|expr.UsesWhole) != 0 {
+		return None, Unenclosed{expr.Rate}
+	}
+	f, err := c.Sum(a)
+	if err != nil {
+		return None, err
+	}
+	speed := map[Slot]Slot{c.Param(0): c.Number(1)}
+	for _, p := range pointsOf(c.Values.Graph, a) {
+		x, y, ok := c.Point(p)
+		u, v, moves := c.Rate(p)
+		if !ok || !moves {
+			return None, Unenclosed{expr.Rate}
+		}
+		speed[x], speed[y] = u, v
+	}
+	return c.Total([]Slot{f}, speed)[0], nil
+}
+
+// pointsOf lists the points whose coordinates a sum takes.
+func pointsOf(g *expr.Graph, id expr.ID) (points []int) {
+	need := make([]bool, id+1)
+	seen := map[int]bool{}
+	need[id] = true
+	for i := id; i >= 0; i-- {
+		if !need[i] {
+			continue
+		}
+		n := g.Nodes[i]
+		if (n.Op == expr.X || n.Op == expr.Y) && !seen[int(n.Ref)] {
+			seen[int(n.Ref)] = true
+			points = append(points, int(n.Ref))
+		}
+		for _, o := range [2]expr.ID{n.A, n.B} {
+			if o != expr.None {
+				need[o] = true
+			}
+		}
+	}
+	return points
+}

@@ -1,0 +1,340 @@
+package taylor
+
+import "math"
+
+// Fill works out the slots from a to b, polynomials and radii. It reports whether all could be enclosed. Where a
+// function has a kink on the box its polynomial may be put by another that lies better.
+func (s *State) Fill(a, b Slot) bool {
+	for i := a; i < b; i++ {
+		if s.Tape.still[i] {
+			if !s.enclosed(i) {
+				return false
+			}
+			continue
+		}
+		end := i + 1
+		if s.Tape.code[i].op == opSin {
+			end++
+		}
+		for m := 0; m <= s.Space.Order; m++ {
+			s.Grade(m, i, end)
+		}
+		for ; i < end; i++ {
+			if !s.radius(i, true) {
+				s.bad = i
+				return false
+			}
+		}
+		i--
+	}
+	s.bad = None
+	return true
+}
+
+// Radii works out the radii of the slots from a to b, whose polynomials have been worked out, from those of their
+// operands. It reports whether all could be enclosed.
+func (s *State) Radii(a, b Slot) bool {
+	for i := a; i < b; i++ {
+		if s.Tape.still[i] {
+			if !s.enclosed(i) {
+				return false
+			}
+			continue
+		}
+		if !s.radius(i, false) {
+			s.bad = i
+			return false
+		}
+	}
+	s.bad = None
+	return true
+}
+
+// enclosed reports whether a slot that stands still could be enclosed when the State was made.
+func (s *State) enclosed(i Slot) bool {
+	if s.rad[i] < most {
+		return true
+	}
+	s.bad = i
+	return false
+}
+
+// settle works out every slot that stands still, once for all boxes.
+func (s *State) settle() {
+	for i := range s.Tape.code {
+		i := Slot(i)
+		if !s.Tape.still[i] {
+			continue
+		}
+		n := &s.Tape.code[i]
+		if n.op == opNumber {
+			s.level(i, n.k)
+			continue
+		}
+		s.head(n, i)
+		if n.op == opSin {
+			s.head(&s.Tape.code[i+1], i+1)
+		}
+		if !s.radius(i, true) {
+			s.rad[i] = math.Inf(1)
+		}
+	}
+}
+
+// Bad returns the slot at which the last Fill or Radii gave up, None if it did not.
+func (s *State) Bad() Slot { return s.bad }
+
+// radius works out the radius of one slot. If free, the polynomial may be changed too.
+func (s *State) radius(i Slot, free bool) bool {
+	n := &s.Tape.code[i]
+	all := s.sizes(i)
+	var r float64
+	switch n.op {
+	case opParam:
+		s.rad[i] = 0
+		return true
+	case opInput:
+		r = s.rad[i]
+		return r >= 0 && all+r < math.MaxFloat64
+	case opAdd, opSub:
+		r = s.rad[n.a] + s.rad[n.b] + ulp*all
+	case opNeg:
+		r = s.rad[n.a]
+	case opScale:
+		r = math.Abs(n.k)*s.rad[n.a] + ulp*all
+	case opTimes:
+		r = s.times(n, all)
+	case opMul, opSquare:
+		r = s.product(n)
+	case opDiv:
+		r = s.quotient(n, i)
+	case opSqrt, opRoot:
+		r = s.root(n, i, free)
+	case opSin:
+		s.sizes(i + 1)
+		r = s.turned(n, i, i+1)
+	case opCos:
+		r = s.rad[i-1]
+	case opAngle:
+		r = s.angle(n, i)
+	case opPower:
+		r = s.power(n, i)
+	default:
+		r = s.kinked(n, i, free)
+	}
+	r = r*grow + tiny
+	s.rad[i] = r
+	return r < most
+}
+
+// times bounds the radius of a·b where b stands still.
+func (s *State) times(n *instr, all float64) float64 {
+	b := math.Abs(s.c[int(n.b)*s.Space.N])
+	r := b*s.rad[n.a] + ulp*all
+	if rb := s.rad[n.b]; rb > 0 {
+		r += rb * (s.all(n.a) + s.rad[n.a])
+	}
+	return r
+}
+
+func (s *State) product(n *instr) float64 {
+	b := n.b
+	if n.op == opSquare {
+		b = n.a
+	}
+	over, all1, all2 := s.overflow(n.a, b)
+	ra, rb := s.rad[n.a], s.rad[b]
+	return over + all1*rb + all2*ra + ra*rb + s.Space.eps*all1*all2
+}
+
+// overflow bounds the part of degree above Order of the product of two polynomials, and gives the sizes of both.
+func (s *State) overflow(a, b Slot) (over, allA, allB float64) {
+	ga, gb := s.norms(a), s.norms(b)
+	k := s.Space.Order
+	tail := 0.0
+	for i := 1; i <= k; i++ {
+		tail += gb[k+1-i]
+		over += ga[i] * tail
+		allA += ga[i]
+	}
+	return over, allA + ga[0], tail + gb[0]
+}
+
+// overflowBy is overflow with the product of the parts i and j multiplied by |w·i + v·j| / (i + j).
+func (s *State) overflowBy(a, b Slot, w, v float64) float64 {
+	ga, gb := s.norms(a), s.norms(b)
+	k := s.Space.Order
+	over := 0.0
+	for i := 1; i <= k; i++ {
+		if ga[i] == 0 {
+			continue
+		}
+		for j := k + 1 - i; j <= k; j++ {
+			over += ga[i] * gb[j] * (math.Abs(w*float64(i)+v*float64(j)) / float64(i+j))
+		}
+	}
+	return over
+}
+
+// quotient: with c = a/b, the true quotient less c is (a - c·b) over the true divisor.
+func (s *State) quotient(n *instr, i Slot) float64 {
+	least := s.leastSize(n.b)
+	over, allB, allC := s.overflow(n.b, i)
+	r := over + s.Space.eps*(s.all(n.a)+allB*allC) + s.rad[n.a] + allC*s.rad[n.b]
+	return over0(r, least)
+}
+
+// over0 returns r/d for d > 0, +Inf otherwise.
+func over0(r, d float64) float64 {
+	if !(d > 0) {
+		return math.Inf(1)
+	}
+	return r / d
+}
+
+// leastSize returns a lower bound of |a| over the box, nought or less where there is none.
+func (s *State) leastSize(a Slot) float64 {
+	lo, hi := s.Range(a)
+	return max(lo, -hi)
+}
+
+// root: with c = √a, the true root less c is (a - c²) over their sum.
+func (s *State) root(n *instr, i Slot, free bool) float64 {
+	lo, hi := s.Range(n.a)
+	if n.op == opRoot && !(lo > 0) && hi < math.MaxFloat64 {
+		return s.lowRoot(i, math.Sqrt(max(hi, 0))*(1+ulp), free)
+	}
+	g := s.norms(i)
+	tail := 0.0
+	for _, v := range g[1:] {
+		tail += v
+	}
+	if !(lo > 0) {
+		return math.Inf(1)
+	}
+	sum := math.Sqrt(lo)*(1-2*ulp) + max(0, g[0]-tail*grow)
+	over, all, _ := s.overflow(i, i)
+	return over0(over+s.Space.eps*(s.all(n.a)+all*all)+s.rad[n.a], sum)
+}
+
+// lowRoot encloses a root between nought and top.
+func (s *State) lowRoot(i Slot, top float64, free bool) float64 {
+	if !free {
+		return math.Inf(1)
+	}
+	s.level(i, top/2)
+	return top/2 + ulp*top
+}
+
+// level makes the polynomial of a slot the number v.
+func (s *State) level(i Slot, v float64) {
+	p := s.Poly(i)
+	copy(p, s.zero)
+	p[0] = v
+	g := s.norms(i)
+	copy(g, s.zero)
+	g[0] = math.Abs(v)
+}
+
+// turned bounds the sine and the cosine of a at once: with z their complex number, z' - i·a'·z along a straight line from
+// the centre has nothing but the products that overflow, and z turned back by a differs from its start by the integral.
+func (s *State) turned(n *instr, sin, cos Slot) float64 {
+	over := s.overflowBy(n.a, sin, 1, 0) + s.overflowBy(n.a, cos, 1, 0)
+	z := s.all(sin) + s.all(cos)
+	return over + s.Space.eps*z*(1+s.all(n.a)) + 4*ulp + s.rad[n.a]
+}
+
+// angle: along a straight line from the centre the slope of the true heading less that of c is what overflows in
+// x·y' - y·x' - c'·(x² + y²), over x² + y².
+func (s *State) angle(n *instr, i Slot) float64 {
+	d := Slot(n.k)
+	lo, _ := s.Range(d)
+	g := s.norms(i)
+	tail := 0.0
+	for _, v := range g[1:] {
+		tail += v
+	}
+	yx := s.all(n.a) * s.all(n.b)
+	r := s.overflowBy(n.a, n.b, 1, -1) + s.overflowBy(i, d, 1, 0)
+	r += tail*s.rad[d] + s.Space.eps*(2*yx+tail*s.all(d))
+	if !(lo > 0) {
+		return math.Inf(1)
+	}
+	// Where x and y are off by their radii, the heading is off by at most a quarter turn's arc over the chord.
+	off := (s.rad[n.a] + s.rad[n.b]) * (math.Pi / 2) / (math.Sqrt(lo) * (1 - 2*ulp))
+	return r/lo + off + 4*ulp*(g[0]+4)
+}
+
+// power: with c for a^k, the slope of c·a^-k is a^(-k-1)·(a·c' - k·a'·c), of which only what overflows is left.
+func (s *State) power(n *instr, i Slot) float64 {
+	lo, hi := s.Range(n.a)
+	if !(lo > 0) {
+		return math.Inf(1)
+	}
+	high := func(k float64) float64 { return max(math.Pow(lo, k), math.Pow(hi, k)) * (1 + 16*ulp) }
+	left := s.overflowBy(n.a, i, n.k, -1) + s.Space.eps*(2+math.Abs(n.k))*s.all(n.a)*s.all(i)
+	head := 8 * ulp * high(n.k)
+	return high(n.k)*high(-n.k-1)*left + head + math.Abs(n.k)*high(n.k-1)*s.rad[n.a]
+}
+
+// kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the
+// centre; w is by how much the truth may lie to one side of it.
+func (s *State) kinked(n *instr, i Slot, free bool) float64 {
+	lo, hi := s.Range(n.a)
+	switch n.op {
+	case opAbs:
+		w := 2 * max(0, -lo)
+		if math.Signbit(s.c[int(n.a)*s.Space.N]) {
+			w = 2 * max(0, hi)
+		}
+		return s.oneSided(i, w, 1, free) + s.rad[n.a]
+	case opSign:
+		if lo > 0 || hi < 0 {
+			return 0
+		}
+		return 2
+	case opLess, opMore:
+		dlo, dhi := s.Range(Slot(n.k))
+		first := s.c[int(n.a)*s.Space.N] <= s.c[int(n.b)*s.Space.N]
+		if n.op == opMore {
+			first = s.c[int(n.a)*s.Space.N] > s.c[int(n.b)*s.Space.N]
+			dlo, dhi = -dhi, -dlo
+		}
+		if first {
+			return s.oneSided(i, max(0, dhi), side(n.op), free) + s.rad[n.a]
+		}
+		return s.oneSided(i, max(0, -dlo), side(n.op), free) + s.rad[n.b]
+	case opStep:
+		v := s.c[int(i)*s.Space.N]
+		return max(math.Round(hi)-v, v-math.Round(lo))
+	case opWrap:
+		if lo > -math.Pi && hi < math.Pi {
+			return s.rad[n.a]
+		}
+		if free {
+			s.level(i, 0)
+			return math.Pi * (1 + ulp)
+		}
+		return max(-lo, hi) + math.Pi*(1+ulp)
+	}
+	return math.Inf(1)
+}
+
+func side(o op) float64 {
+	if o == opLess {
+		return -1
+	}
+	return 1
+}
+
+// oneSided returns the radius of a slot whose truth lies between its polynomial and w above it (below, for a side of
+// -1); if free it moves the polynomial to the middle.
+func (s *State) oneSided(i Slot, w, side float64, free bool) float64 {
+	if w == 0 || !free {
+		return w
+	}
+	c := &s.c[int(i)*s.Space.N]
+	*c += side * w / 2
+	s.norms(i)[0] = math.Abs(*c)
+	return w/2 + ulp*math.Abs(*c)
+}

@@ -1,0 +1,174 @@
+// Package taylor encloses sums over a box of positions: a polynomial in the box's own coordinates, each from -1 to 1,
+// and a radius such that the true value lies within the radius of the polynomial at every place of the box.
+//
+// Nothing is lost to rounding: every operation adds to the radius a bound, known beforehand, of what its floats may
+// have lost. The numbers that a sketch gives are taken as the floats that hold them, and the standard library's sine,
+// cosine, square root, arc tangent and power are trusted to four units in the last place.
+//
+// Sums are kept as a Tape, a list of instructions made once for a sketch; a State runs it over one box after another.
+// Series are worked out degree by degree, so that an equation's unknowns can be found in the same sweep.
+package taylor
+
+import "sync"
+
+// MaxVars and MaxOrder bound the polynomials: how many coordinates a box may have and the highest degree.
+const (
+	MaxVars  = 4
+	MaxOrder = 8
+)
+
+// Space is the set of polynomials of a total degree up to Order in Vars coordinates. Coefficients stand degree by
+// degree; within one degree of two coordinates by the power of the second.
+type Space struct {
+	Vars, Order int
+	N           int               // coefficients of one polynomial
+	At          [MaxOrder + 2]int // where the coefficients of each degree begin; At[Order+1] = N
+	Powers      [][MaxVars]uint8  // of each coefficient
+	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
+	product     [MaxOrder + 1][MaxOrder + 1][]int
+}
+
+var spaces struct {
+	sync.Mutex
+	made [MaxVars + 1][MaxOrder + 1]*Space
+}
+
+// For returns the space of vars coordinates and that order; both are brought within their bounds.
+func For(vars, order int) *Space {
+	vars, order = min(max(vars, 1), MaxVars), min(max(order, 1), MaxOrder)
+	spaces.Lock()
+	defer spaces.Unlock()
+	if spaces.made[vars][order] == nil {
+		spaces.made[vars][order] = newSpace(vars, order)
+	}
+	return spaces.made[vars][order]
+}
+
+func newSpace(vars, order int) *Space {
+	s := &Space{Vars: vars, Order: order}
+	place := map[[MaxVars]uint8]int{}
+	for m := 0; m <= order; m++ {
+		s.At[m] = len(s.Powers)
+		for _, p := range monomials(vars, m) {
+			place[p] = len(s.Powers) - s.At[m]
+			s.Powers = append(s.Powers, p)
+		}
+	}
+	s.N = len(s.Powers)
+	s.At[order+1] = s.N
+	s.eps = float64(s.N+8) * ulp
+	for i := 0; i <= order; i++ {
+		for j := 0; i+j <= order; j++ {
+			for _, p := range s.Powers[s.At[i]:s.At[i+1]] {
+				for _, q := range s.Powers[s.At[j]:s.At[j+1]] {
+					for k := range q {
+						q[k] += p[k]
+					}
+					s.product[i][j] = append(s.product[i][j], place[q])
+				}
+			}
+		}
+	}
+	return s
+}
+
+// monomials lists the powers of degree m, the first coordinate's falling first.
+func monomials(vars, m int) [][MaxVars]uint8 {
+	var list [][MaxVars]uint8
+	var fill func(p [MaxVars]uint8, j, left int)
+	fill = func(p [MaxVars]uint8, j, left int) {
+		if j == vars-1 {
+			p[j] = uint8(left)
+			list = append(list, p)
+			return
+		}
+		for k := left; k >= 0; k-- {
+			p[j] = uint8(k)
+			fill(p, j+1, left-k)
+		}
+	}
+	fill([MaxVars]uint8{}, 0, m)
+	return list
+}
+
+// conv adds to the part of degree m of c the products of the parts i of a and m-i of b, for i from lo to hi.
+func (s *Space) conv(c, a, b []float64, m, lo, hi int) {
+	if s.Vars == 1 {
+		v := c[m]
+		for i := lo; i <= hi; i++ {
+			v += a[i] * b[m-i]
+		}
+		c[m] = v
+		return
+	}
+	for i := lo; i <= hi; i++ {
+		s.convPart(c, a, b, i, m-i, 1)
+	}
+}
+
+// convBy is conv with each product multiplied by w + v·i.
+func (s *Space) convBy(c, a, b []float64, m, lo, hi int, w, v float64) {
+	if s.Vars == 1 {
+		t := c[m]
+		for i := lo; i <= hi; i++ {
+			t += (w + v*float64(i)) * (a[i] * b[m-i])
+		}
+		c[m] = t
+		return
+	}
+	for i := lo; i <= hi; i++ {
+		s.convPart(c, a, b, i, m-i, w+v*float64(i))
+	}
+}
+
+// convPart adds w times the product of the part i of a and the part j of b to c.
+func (s *Space) convPart(c, a, b []float64, i, j int, w float64) {
+	pa, pb, pc := a[s.At[i]:s.At[i+1]], b[s.At[j]:s.At[j+1]], c[s.At[i+j]:s.At[i+j+1]]
+	if s.Vars == 2 {
+		for k, x := range pa {
+			if x *= w; x != 0 {
+				to := pc[k : k+len(pb)]
+				for l, y := range pb {
+					to[l] += x * y
+				}
+			}
+		}
+		return
+	}
+	place := s.product[i][j]
+	for k, x := range pa {
+		if x *= w; x != 0 {
+			at := place[k*len(pb) : (k+1)*len(pb)]
+			for l, y := range pb {
+				pc[at[l]] += x * y
+			}
+		}
+	}
+}
+
+// Value evaluates a polynomial at a place.
+func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
+	if s.Vars == 1 {
+		v := 0.0
+		for i := s.Order; i >= 0; i-- {
+			v = v*tau[0] + c[i]
+		}
+		return v
+	}
+	var power [MaxVars][MaxOrder + 1]float64
+	for k := range power[:s.Vars] {
+		power[k][0] = 1
+		for m := 1; m <= s.Order; m++ {
+			power[k][m] = power[k][m-1] * tau[k]
+		}
+	}
+	v := 0.0
+	for i, w := range s.Powers {
+		t := c[i]
+		for k := range s.Vars {
+			t *= power[k][w[k]]
+		}
+		v += t
+	}
+	return v
+}

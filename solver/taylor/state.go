@@ -1,0 +1,128 @@
+package taylor
+
+import "math"
+
+const (
+	ulp  = 0x1p-52
+	grow = 1 + 0x1p-42 // more than the roundings in working out one radius can take away
+	tiny = 0x1p-1000   // more than a product can lose by running under the least float
+	most = 1e250       // a radius above this is none
+)
+
+// State runs a Tape over boxes. It holds the polynomial of every slot, its radius, and the sum of the sizes of its
+// coefficients degree by degree. Give each goroutine its own.
+type State struct {
+	Tape  *Tape
+	Space *Space
+	c     []float64 // coefficients, Space.N a slot
+	g     []float64 // sum of sizes of the coefficients of each degree, Order+1 a slot
+	rad   []float64
+	near  map[Slot]float64 // what an angle is to be near at the centre of the box
+	zero  []float64
+	bad   Slot // first slot that could not be enclosed, or None
+}
+
+// NewState prepares to run a tape in a space.
+func NewState(t *Tape, s *Space) *State {
+	n := len(t.code)
+	st := &State{Tape: t, Space: s, c: make([]float64, n*s.N), g: make([]float64, n*(s.Order+1)), rad: make([]float64, n),
+		near: map[Slot]float64{}, zero: make([]float64, s.N), bad: None}
+	st.settle()
+	return st
+}
+
+// Poly returns the coefficients of a slot. They may be written to if the slot is an input.
+func (s *State) Poly(i Slot) []float64 {
+	at := int(i) * s.Space.N
+	return s.c[at : at+s.Space.N : at+s.Space.N]
+}
+
+// Rad returns the radius of a slot.
+func (s *State) Rad(i Slot) float64 { return s.rad[i] }
+
+// SetRad gives an input its radius.
+func (s *State) SetRad(i Slot, r float64) { s.rad[i] = r }
+
+// Clear makes an input nought, without a radius.
+func (s *State) Clear(i Slot) {
+	copy(s.Poly(i), s.zero)
+	s.rad[i] = 0
+}
+
+// Near tells an angle's slot which of its values, whole turns apart, is meant: the nearest to v at the box's centre.
+func (s *State) Near(i Slot, v float64) { s.near[i] = v }
+
+// Box is where a State works: the parameter j is Mid[j] + Σ Half[j][k]·τ_k with every τ from -1 to 1.
+type Box struct {
+	Mid  []float64
+	Half [][MaxVars]float64
+}
+
+// Place puts the box in: every parameter's slot among the slots from a to b.
+func (s *State) Place(box *Box, a, b Slot) {
+	for i := a; i < b; i++ {
+		n := &s.Tape.code[i]
+		if n.op != opParam {
+			continue
+		}
+		p := s.Poly(i)
+		copy(p, s.zero)
+		if j := int(n.a); j < len(box.Mid) {
+			p[0] = box.Mid[j]
+			for k := 0; k < s.Space.Vars; k++ {
+				p[s.Space.At[1]+k] = box.Half[j][k]
+			}
+		}
+	}
+}
+
+// sizes sums up the sizes of the coefficients of a slot and returns their sum.
+func (s *State) sizes(i Slot) float64 {
+	sp := s.Space
+	p, g := s.Poly(i), s.norms(i)
+	if sp.Vars == 1 {
+		sum := 0.0
+		for m, v := range p {
+			v = math.Abs(v)
+			g[m] = v
+			sum += v
+		}
+		return sum
+	}
+	sum := 0.0
+	for m := range g {
+		t := 0.0
+		for _, v := range p[sp.At[m]:sp.At[m+1]] {
+			t += math.Abs(v)
+		}
+		g[m] = t
+		sum += t
+	}
+	return sum
+}
+
+func (s *State) norms(i Slot) []float64 {
+	n := s.Space.Order + 1
+	return s.g[int(i)*n : int(i)*n+n : int(i)*n+n]
+}
+
+// all returns a bound of |a| over the box without its radius.
+func (s *State) all(i Slot) float64 {
+	t := 0.0
+	for _, v := range s.norms(i) {
+		t += v
+	}
+	return t
+}
+
+// Range returns bounds of a slot over the box, its radius included, from the sizes of its coefficients.
+func (s *State) Range(i Slot) (lo, hi float64) {
+	g := s.norms(i)
+	t := 0.0
+	for _, v := range g[1:] {
+		t += v
+	}
+	mid := s.c[int(i)*s.Space.N]
+	t = (t+s.rad[i])*grow + math.Abs(mid)*ulp + tiny
+	return mid - t, mid + t
+}

@@ -1,0 +1,234 @@
+package taylor
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"barover/solver/expr"
+)
+
+// sample evaluates a tape at one place of a box, each value with a bound of what its own floats may have lost.
+type sample struct{ v, err []float64 }
+
+func (s *State) at(tau []float64, inputs map[Slot]float64) sample {
+	n := len(s.Tape.code)
+	out := sample{make([]float64, n), make([]float64, n)}
+	for i := range s.Tape.code {
+		out.step(s, Slot(i), tau, inputs)
+	}
+	return out
+}
+
+func (o sample) step(s *State, i Slot, tau []float64, inputs map[Slot]float64) {
+	n := s.Tape.code[i]
+	var a, b, ea, eb float64
+	if n.op > opParam {
+		a, ea = o.v[n.a], o.err[n.a]
+		if n.b >= 0 {
+			b, eb = o.v[n.b], o.err[n.b]
+		}
+	}
+	set := func(v, err float64) { o.v[i], o.err[i] = v, err+2*ulp*math.Abs(v) }
+	switch n.op {
+	case opInput:
+		set(inputs[i], 0)
+	case opNumber:
+		set(n.k, 0)
+	case opParam:
+		p := s.Poly(i)
+		v := p[0]
+		e := math.Abs(v)
+		for k, t := range tau {
+			v += p[s.Space.At[1]+k] * t
+			e += math.Abs(p[s.Space.At[1]+k])
+		}
+		set(v, 4*ulp*e)
+	case opAdd:
+		set(a+b, ea+eb)
+	case opSub:
+		set(a-b, ea+eb)
+	case opNeg:
+		set(-a, ea)
+	case opScale:
+		set(n.k*a, math.Abs(n.k)*ea)
+	case opTimes, opMul:
+		set(a*b, math.Abs(a)*eb+math.Abs(b)*ea+ea*eb)
+	case opSquare:
+		set(a*a, 2*math.Abs(a)*ea+ea*ea)
+	case opDiv:
+		set(a/b, (ea+math.Abs(a/b)*eb)/math.Abs(math.Abs(b)-eb))
+	case opSqrt, opRoot:
+		r := math.Sqrt(a)
+		set(r, min(ea/r, math.Sqrt(ea)))
+	case opSin:
+		set(math.Sin(a), ea+2*ulp)
+	case opCos:
+		set(math.Cos(a), ea+2*ulp)
+	case opAngle:
+		// A heading runs on without a jump, so it may be whole turns from the principal value.
+		p, _ := s.value(i, tau)
+		set(expr.HeadingNear(a, b, p), 2*(ea+eb)/math.Hypot(a, b)+8*ulp)
+	case opPower:
+		v := math.Pow(a, n.k)
+		set(v, math.Abs(n.k*v/a)*ea*2+8*ulp*math.Abs(v))
+	case opAbs:
+		set(math.Abs(a), ea)
+	case opSign:
+		set(math.Copysign(1, a), 0)
+	case opLess:
+		set(min(a, b), max(ea, eb))
+	case opMore:
+		set(max(a, b), max(ea, eb))
+	case opStep:
+		e := 0.0
+		if math.Round(a-ea) != math.Round(a+ea) {
+			e = 1
+		}
+		set(math.Round(a), e)
+	case opWrap:
+		set(math.Remainder(a, 2*math.Pi), ea+8*ulp)
+	}
+}
+
+// value evaluates a polynomial at a place, with a bound of the rounding.
+func (s *State) value(i Slot, tau []float64) (v, err float64) {
+	p := s.Poly(i)
+	for k, w := range s.Space.Powers {
+		t := p[k]
+		for j := 0; j < s.Space.Vars; j++ {
+			t *= math.Pow(tau[j], float64(w[j]))
+		}
+		v += t
+		err += math.Abs(t)
+	}
+	return v, err * 32 * ulp
+}
+
+// grow draws a random sum over turn, travel and the points.
+func drawSum(t *rapid.T, g *expr.Graph, points int) expr.ID {
+	pool := []expr.ID{g.Turn(), g.Travel(0), g.Travel(1), g.Const(rapid.Float64Range(-3, 3).Draw(t, "k")), g.Const(2), g.Const(0.5)}
+	for p := 0; p < points; p++ {
+		pool = append(pool, g.X(p), g.Y(p))
+	}
+	one := []expr.Op{expr.Neg, expr.Sqrt, expr.Abs, expr.Sin, expr.Cos, expr.Tan, expr.Asin, expr.Acos, expr.Atan}
+	two := []expr.Op{expr.Add, expr.Sub, expr.Mul, expr.Div, expr.Min, expr.Max, expr.Hypot, expr.Atan2, expr.Heading, expr.Round}
+	pick := func() expr.ID { return pool[rapid.IntRange(0, len(pool)-1).Draw(t, "operand")] }
+	for range rapid.IntRange(1, 12).Draw(t, "ops") {
+		var id expr.ID
+		switch k := rapid.IntRange(0, len(one)+2*len(two)).Draw(t, "op"); {
+		case k < len(one):
+			id = g.Unary(one[k], pick())
+		case k < len(one)+2*len(two):
+			id = g.Binary(two[(k-len(one))%len(two)], pick(), pick())
+		default:
+			id = g.Binary(expr.Pow, pick(), g.Const(rapid.SampledFrom([]float64{2, 3, -1, 0.5, 1.5, -0.7, 5}).Draw(t, "power")))
+		}
+		pool = append(pool, id)
+	}
+	return pool[len(pool)-1]
+}
+
+// rig is a tape of one random sum with its points as inputs, and a box to run it on.
+type rig struct {
+	st     *State
+	root   Slot
+	inputs []Slot
+	graph  *expr.Graph
+	sum    expr.ID
+	values *expr.Values
+}
+
+func newRig(t *rapid.T) (*rig, bool) {
+	g := &expr.Graph{}
+	r := &rig{graph: g}
+	r.sum = drawSum(t, g, 2)
+	r.values = expr.Resolve(g, nil)
+	b := NewBuilder()
+	for range 4 {
+		r.inputs = append(r.inputs, b.Input())
+	}
+	c := Compiler{Builder: b, Values: r.values, Point: func(p int) (Slot, Slot, bool) {
+		return r.inputs[2*p], r.inputs[2*p+1], true
+	}}
+	root, err := c.Sum(r.sum)
+	if err != nil {
+		t.Fatalf("no enclosure: %v", err)
+	}
+	r.root = root
+	r.st = NewState(&b.Tape, For(rapid.IntRange(1, 4).Draw(t, "vars"), rapid.IntRange(1, 6).Draw(t, "order")))
+	return r, true
+}
+
+// place puts a random box in, and random polynomials with radii for the points.
+func (r *rig) place(t *rapid.T) {
+	sp := r.st.Space
+	half := math.Pow(10, rapid.Float64Range(-4, 0).Draw(t, "size"))
+	box := Box{}
+	for range 3 {
+		box.Mid = append(box.Mid, rapid.Float64Range(-4, 4).Draw(t, "mid"))
+		var h [MaxVars]float64
+		for k := range sp.Vars {
+			h[k] = half * rapid.Float64Range(-1, 1).Draw(t, "half")
+		}
+		box.Half = append(box.Half, h)
+	}
+	rad := rapid.SampledFrom([]float64{0, 1e-12, 1e-5, 0.01}).Draw(t, "rad")
+	for _, in := range r.inputs {
+		p := r.st.Poly(in)
+		size := rapid.Float64Range(-5, 5).Draw(t, "c0")
+		for k := range p {
+			p[k] = size
+			size *= half * rapid.Float64Range(-1, 1).Draw(t, "ratio")
+		}
+		r.st.SetRad(in, rad)
+	}
+	r.st.Place(&box, 0, Slot(r.st.Tape.Len()))
+}
+
+// TestNoSampleOutside draws sums, runs them over boxes of every size, and samples: no value lies outside its enclosure.
+func TestNoSampleOutside(t *testing.T) {
+	tried, enclosed := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		r, _ := newRig(t)
+		r.place(t)
+		tried++
+		if !r.st.Fill(0, Slot(r.st.Tape.Len())) {
+			return
+		}
+		enclosed++
+		if miss := r.sampled(t, 40); miss != "" {
+			t.Fatal(miss)
+		}
+	})
+	t.Logf("%d sums, %d enclosed", tried, enclosed)
+	if enclosed*5 < tried {
+		t.Errorf("only %d of %d sums could be enclosed", enclosed, tried)
+	}
+}
+
+// sampled looks at every slot of the tape at n random places and the corners, and tells of one outside its enclosure.
+func (r *rig) sampled(t *rapid.T, n int) string {
+	rng := rand.New(rand.NewPCG(uint64(rapid.IntRange(0, 1<<30).Draw(t, "seed")), 1))
+	tau := make([]float64, r.st.Space.Vars)
+	for range n {
+		for k := range tau {
+			tau[k] = min(1, max(-1, 2.4*rng.Float64()-1.2))
+		}
+		inputs := map[Slot]float64{}
+		for _, in := range r.inputs {
+			v, _ := r.st.value(in, tau)
+			inputs[in] = v + r.st.Rad(in)*(2*rng.Float64()-1)*(1-1e-9)
+		}
+		got := r.st.at(tau, inputs)
+		for i := range r.st.Tape.code {
+			p, perr := r.st.value(Slot(i), tau)
+			if d := math.Abs(got.v[i] - p); d > r.st.Rad(Slot(i))+perr+2*got.err[i]+1e-290 {
+				return sprintMiss(r, Slot(i), tau, got.v[i], p, perr+got.err[i])
+			}
+		}
+	}
+	return ""
+}

@@ -1,0 +1,152 @@
+package tube
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"barover/solver/taylor"
+)
+
+// Ask says what to enclose and how well.
+type Ask struct {
+	Turn   Range
+	Travel []Range   // of each travel; From = To where it stands still
+	Rest   []float64 // the setting from which the travels come; nil for the middle of Travel
+	// Reach is how far each part's outlines reach from its origin, mm: a direction must be the better known the
+	// further out it is used. Missing entries count as the sketch's size.
+	Reach     []float64
+	Size      float64 // of the sketch, mm
+	Tolerance float64 // to which distances are wanted, mm
+	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
+}
+
+// radius is how far a place may lie from its polynomial, mm: what two parts and the arithmetic add up to must be well
+// below the tolerance.
+func (a *Ask) radius() float64 { return a.Tolerance / 50 }
+
+// orders by how many parameters vary: higher ones need fewer boxes, but each costs more.
+var orders = [taylor.MaxVars + 1]int{1, 5, 4, 3, 3}
+
+// budgets by how many parameters vary.
+var budgets = [taylor.MaxVars + 1]int{1, 20000, 4000, 2000, 1000}
+
+// Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps; the error is a Reason where nothing
+// could be, because of what the sketch is. When ctx ends the rest is a gap that is out of budget.
+func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
+	t := &Tube{Plan: p, Turn: ask.Turn, Travel: ask.Travel, vary: []int{0}}
+	for j, r := range ask.Travel {
+		if r.To > r.From {
+			t.vary = append(t.vary, 1+j)
+		}
+	}
+	if len(t.vary) > taylor.MaxVars {
+		return nil, TooWide
+	}
+	if ask.Boxes <= 0 {
+		ask.Boxes = budgets[len(t.vary)]
+	}
+	if ask.Rest == nil {
+		ask.Rest = middle(ask.Travel)
+	}
+	t.Space = taylor.For(len(t.vary), orders[len(t.vary)])
+	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
+		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
+	m.solver = newSolver(p, t.Space, ask.Tolerance, m.measure())
+	m.run()
+	return t, nil
+}
+
+// measure works out what the radius of each kept slot counts for, and returns the size of the sketch, mm.
+func (m *marcher) measure() float64 {
+	p := m.Plan
+	m.reach = make([]float64, len(p.keep))
+	size := max(m.ask.Size, m.ask.Tolerance)
+	set := func(z pair, reach float64) {
+		for _, s := range []taylor.Slot{z.x, z.y} {
+			if i, ok := p.kept[s]; ok {
+				m.reach[i] = max(m.reach[i], reach)
+			}
+		}
+	}
+	for _, z := range p.Schedule.Point {
+		set(p.at(z), 1)
+	}
+	for _, z := range p.Schedule.Line {
+		set(p.at(z), size)
+	}
+	for i, z := range p.Schedule.Part {
+		reach := size
+		if i < len(m.ask.Reach) {
+			reach = m.ask.Reach[i]
+		}
+		set(p.at(z), reach)
+	}
+	return size
+}
+
+// run encloses the whole stretch.
+func (m *marcher) run() {
+	start := fix{make([]float64, len(m.Plan.scalar)), make([]float64, len(m.Plan.scalar))}
+	if !m.guide.Position(m.Turn.From, m.ask.Rest, start.at) {
+		m.gap(m.Turn, m.Travel, m.cause(m.Turn, middle(m.Travel)))
+		return
+	}
+	m.rest, m.Reached = start, true
+	m.cover(m.Travel, m.Turn, -1, 0)
+	m.finish()
+}
+
+// begin is where the scalars are at the start of the turn with the travels at the middle of a strip.
+func (m *marcher) begin(strip []Range) fix {
+	from := append([]float64{m.Turn.From}, m.ask.Rest...)
+	to := append([]float64{m.Turn.From}, middle(strip)...)
+	at, ok := m.walk(from, to, m.rest)
+	if !ok {
+		m.Reached = false
+		m.guide.Position(m.Turn.From, to[1:], at.at)
+		clear(at.off)
+	}
+	return at
+}
+
+// finish puts the boxes in order and looks whether the turn closes.
+func (m *marcher) finish() {
+	sort.SliceStable(m.Boxes, func(i, j int) bool { return m.Boxes[i].Turn.From < m.Boxes[j].Turn.From })
+	one := map[int]bool{0: true}
+	if n := len(m.Boxes); n > 0 && math.Abs(m.Turn.To-m.Turn.From-2*math.Pi) < 1e-9 {
+		for i := range m.Boxes {
+			if a := &m.Boxes[i]; a.Turn.To == m.Turn.To && m.closes(a) {
+				m.Closes = true
+				one[a.part] = true
+			}
+		}
+	}
+	m.OneBranch = true
+	for i := range m.Boxes {
+		m.OneBranch = m.OneBranch && one[m.Boxes[i].part]
+	}
+}
+
+// closes reports whether a box that ends the turn goes on as the one of the same branch that begins it.
+func (m *marcher) closes(a *Box) bool {
+	mid := middle(a.Travel)
+	for i := range m.Boxes {
+		b := &m.Boxes[i]
+		if b.Turn.From != m.Turn.From || b.part != 0 || !b.holds(mid) {
+			continue
+		}
+		return m.same(a, b, m.local(a, m.Turn.To, mid), m.local(b, m.Turn.From, mid))
+	}
+	return false
+}
+
+// holds reports whether the travels lie within a box.
+func (b *Box) holds(travel []float64) bool {
+	for j, r := range b.Travel {
+		if travel[j] < r.From || travel[j] > r.To {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,193 @@
+package tube
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/taylor"
+)
+
+const (
+	degree = math.Pi / 180
+	// widestBox is the longest stretch of the turn in one box, and firstBox the one to begin with.
+	widestBox = 20 * degree
+	firstBox  = 12 * degree
+	// leastBox is where a march gives up when nothing but the turn varies, and leastStrip where travels vary too.
+	leastBox   = 1e-4 * degree
+	leastStrip = 0.05 * degree
+	// maxSplits is how many times over a range of a travel may be halved.
+	maxSplits = 6
+)
+
+// Guide knows the motion position by position. It tells where the motion starts, and where to take it up again beyond a
+// stretch that has no enclosure.
+type Guide interface {
+	// Position gives the scalars of the Schedule at a position, false where there is none.
+	Position(turn float64, travel, scalars []float64) bool
+	// Resume gives the first turn from here on at which there is a position, false if there is none.
+	Resume(turn float64, travel []float64) (float64, bool)
+}
+
+// marcher lays box after box along the turn.
+type marcher struct {
+	*Tube
+	ctx    context.Context
+	solver *solver
+	guide  Guide
+	ask    Ask
+	reach  []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
+	step   float64   // stretch of the turn for the next box
+	fine   float64   // how near the worst radius of the last box tried came to its limit
+	parts  int       // how many times the motion was taken up again
+	left   int       // boxes that may still be tried
+	rest   fix       // at the start of the turn with the travels at rest
+	guess  []float64
+	seed   []float64
+	nought []float64
+}
+
+// try encloses one box that goes on from the box prev, and checks that it is on the same branch at the turn where they
+// meet. It reports whether the box stands; it is then the last of Boxes.
+func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
+	before := &m.Boxes[prev]
+	if !(before.Turn.From <= meet && meet <= before.Turn.To) {
+		return false
+	}
+	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: before.part}
+	mid := middle(strip)
+	tau := m.local(before, turn.Mid(), mid)
+	for k, s := range m.Plan.scalar {
+		m.guess[k] = m.value(before, m.Plan.kept[s], &tau)
+	}
+	if !m.enclose(&b) || !m.linked(before, &b, meet, mid) {
+		return false
+	}
+	m.Boxes = append(m.Boxes, b)
+	return true
+}
+
+// open encloses one box in which the scalars at the turn `at`, with the travels at the middle of the strip, are known.
+func (m *marcher) open(turn Range, strip []Range, at float64, known fix) bool {
+	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: m.parts}
+	copy(m.guess, known.at)
+	if !m.enclose(&b) || !m.startsAt(&b, at, middle(strip), known) {
+		return false
+	}
+	m.Boxes = append(m.Boxes, b)
+	return true
+}
+
+// enclose works out a box from the scalars guessed at its centre.
+func (m *marcher) enclose(b *Box) bool {
+	m.left--
+	m.fine = 0
+	if !m.solver.enclose(&b.at, m.guess) || !m.fineEnough() {
+		return false
+	}
+	m.store(b)
+	return true
+}
+
+// fineEnough reports whether every radius is within its limit, and notes how near the worst comes to it.
+func (m *marcher) fineEnough() bool {
+	worst := 0.0
+	for i, s := range m.Plan.keep {
+		worst = max(worst, m.solver.st.Rad(s)*m.reach[i])
+	}
+	m.fine = worst / m.ask.radius()
+	return m.fine <= 1
+}
+
+// store copies what a box keeps from the solver.
+func (m *marcher) store(b *Box) {
+	n := m.Space.N
+	b.poly = make([]float64, len(m.Plan.keep)*n)
+	b.rad = make([]float64, len(m.Plan.keep))
+	for i, s := range m.Plan.keep {
+		copy(b.poly[i*n:], m.solver.st.Poly(s))
+		b.rad[i] = m.solver.st.Rad(s)
+	}
+	b.wide = append([]float64(nil), m.solver.wide...)
+}
+
+// linked reports whether the tube of a lies within the wide tube of b at a position that both hold. Then both hold the
+// same solution there, and so wherever they meet.
+func (m *marcher) linked(a, b *Box, turn float64, travel []float64) bool {
+	return m.same(a, b, m.local(a, turn, travel), m.local(b, turn, travel))
+}
+
+// same reports whether the tube of a at the place ta lies within the wide tube of b at tb.
+func (m *marcher) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
+	for k, s := range m.Plan.scalar {
+		i := m.Plan.kept[s]
+		va, vb := m.value(a, i, &ta), m.value(b, i, &tb)
+		if !(math.Abs(va-vb)+a.rad[i]+slip*(m.size(a, i)+m.size(b, i)) < b.wide[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// slip is what evaluating a polynomial may lose to rounding, in parts of its size, with room to spare.
+const slip = 1e-13
+
+// size adds up the sizes of the coefficients of a kept slot.
+func (t *Tube) size(b *Box, kept int) float64 {
+	v := 0.0
+	for _, c := range b.poly[kept*t.Space.N : (kept+1)*t.Space.N] {
+		v += math.Abs(c)
+	}
+	return v
+}
+
+// startsAt reports whether the solution of b at a position is the one that is known.
+func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bool {
+	tau := m.local(b, turn, travel)
+	for k, s := range m.Plan.scalar {
+		i := m.Plan.kept[s]
+		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.size(b, i) < b.wide[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+func middle(travel []Range) []float64 {
+	mid := make([]float64, len(travel))
+	for i, r := range travel {
+		mid[i] = r.Mid()
+	}
+	return mid
+}
+
+// next is the stretch of the turn for the box after one that stood.
+func (m *marcher) next(done float64) float64 {
+	grow := 2.0
+	if m.fine > 0 {
+		grow = min(2, max(0.5, 0.85*math.Pow(1/m.fine, 1/float64(m.Space.Order+1))))
+	}
+	return min(widestBox, done*grow)
+}
+
+// heaviest tells which varying parameter the last box tried was too wide in: 0 for the turn.
+func (m *marcher) heaviest() int {
+	var weight [taylor.MaxVars]float64
+	for _, s := range m.Plan.scalar {
+		for i, c := range m.solver.st.Poly(s) {
+			w := m.Space.Powers[i]
+			if m.Space.At[2] > i {
+				continue
+			}
+			for k := range m.vary {
+				weight[k] += math.Abs(c) * float64(w[k])
+			}
+		}
+	}
+	best := 0
+	for k := range m.vary {
+		if weight[k] > weight[best] {
+			best = k
+		}
+	}
+	return best
+}

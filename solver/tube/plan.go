@@ -1,0 +1,115 @@
+// Package tube encloses the whole motion of a linkage: over boxes of the turn and the travels that leave no gap between
+// them, every place is a polynomial in the box's own coordinates with a radius, and the true motion is proved to
+// lie within it, on one branch from the start on.
+//
+// The unknowns of each block of a linkage.Schedule are worked out as power series. What the rows leave over, with the
+// slopes of the rows over a wide tube, is put to Krawczyk's test: it shows that exactly one solution lies in the wide
+// tube at every position of the box, and how near the polynomial it stays. Where the end of one box's tube lies
+// within the wide tube of the next, both hold the same branch.
+package tube
+
+import (
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/taylor"
+)
+
+// pair is a place on the tape.
+type pair struct{ x, y taylor.Slot }
+
+// Plan is a linkage made ready for enclosures with one set of dimensions. Many goroutines may share it.
+type Plan struct {
+	Schedule *linkage.Schedule
+	Values   *expr.Values
+
+	tape   *taylor.Tape
+	place  []pair // of each place of the Schedule
+	scalar []taylor.Slot
+	steps  []step
+	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
+	kept   map[taylor.Slot]int // where in keep
+}
+
+// step is one step of the Schedule as stretches of the tape: what moves with the turn alone from a to unknowns, then
+// the unknowns, the places they make, the rows, the rows' slopes, and what must stay above nought.
+type step struct {
+	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
+
+	scalars  []int         // indices into Schedule.Scalars
+	row      []taylor.Slot // value of each row
+	slope    []entry       // slopes that are not nought everywhere, scalar by scalar
+	column   []int         // where in slope each scalar's begin, and the end
+	positive []taylor.Slot
+}
+
+// entry is the slope of row i by a scalar.
+type entry struct {
+	i  int
+	at taylor.Slot
+}
+
+// Reason says why a motion, or a sum, has no enclosure at all.
+type Reason string
+
+func (r Reason) Error() string { return string(r) }
+
+// Why there may be no enclosure.
+const (
+	LooseSteps Reason = "a loose length takes up the freedom, so that the motion is not smooth"
+	NoSum      Reason = "a sum that drives the motion cannot be enclosed"
+	TooWide    Reason = "more travels with a range than can be enclosed at once"
+)
+
+// NewPlan puts a Schedule on a tape. The error is a Reason.
+func NewPlan(s *linkage.Schedule, v *expr.Values) (*Plan, error) {
+	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
+	b := taylor.NewBuilder()
+	w := &writer{plan: p, Builder: b}
+	w.sums = taylor.Compiler{Builder: b, Values: v, Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	for i := range s.Steps {
+		if len(s.Steps[i].Loose) > 0 {
+			return nil, LooseSteps
+		}
+		p.steps = append(p.steps, w.step(&s.Steps[i]))
+		if w.failed {
+			return nil, NoSum
+		}
+	}
+	p.tape = &b.Tape
+	p.list()
+	return p, nil
+}
+
+// list numbers what the boxes keep.
+func (p *Plan) list() {
+	p.kept = make(map[taylor.Slot]int)
+	put := func(s taylor.Slot) {
+		if _, ok := p.kept[s]; !ok && s != taylor.None {
+			p.kept[s] = len(p.keep)
+			p.keep = append(p.keep, s)
+		}
+	}
+	for _, s := range p.scalar {
+		put(s)
+	}
+	for _, z := range p.place {
+		put(z.x)
+		put(z.y)
+	}
+}
+
+func nowhere(n int) []pair {
+	p := make([]pair, n)
+	for i := range p {
+		p[i] = pair{taylor.None, taylor.None}
+	}
+	return p
+}
+
+// at returns the slots of a place; taylor.None for the frame's.
+func (p *Plan) at(z linkage.Place) pair {
+	if z < 0 {
+		return pair{taylor.None, taylor.None}
+	}
+	return p.place[z]
+}

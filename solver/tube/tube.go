@@ -1,0 +1,126 @@
+package tube
+
+import (
+	"math"
+
+	"barover/solver/taylor"
+)
+
+// Range is a stretch of the turn (rad) or of a travel (mm or rad). A travel that stands still has From = To.
+type Range struct{ From, To float64 }
+
+// Mid returns the middle of the range.
+func (r Range) Mid() float64 { return r.From + (r.To-r.From)/2 }
+
+// Box is a part of the motion: over its stretch of the turn and the travels every place lies within a radius of a
+// polynomial.
+type Box struct {
+	Turn   Range
+	Travel []Range
+
+	at   taylor.Box
+	part int       // boxes with the same number are proved to be on one branch
+	poly []float64 // of each kept slot, Space.N each
+	rad  []float64 // of each kept slot
+	wide []float64 // of each scalar, the half width of the tube in which the solution is the only one
+}
+
+// Cause says why a stretch has no enclosure.
+type Cause uint8
+
+// The causes of a Gap.
+const (
+	CannotAssemble Cause = iota // no position was found in it
+	EitherWay                   // there are positions, but the linkage can go either way here
+	OutOfBudget                 // the boxes or the time allowed ran out
+)
+
+func (c Cause) String() string {
+	return [...]string{"cannot be assembled", "can go either way", "out of budget"}[c]
+}
+
+// Gap is a stretch of the turn over which nothing is claimed, for the travels within Travel.
+type Gap struct {
+	Turn   Range
+	Travel []Range
+	Cause  Cause
+}
+
+// Tube is the enclosed motion over a stretch of the turn and ranges of the travels. Boxes and Gaps together cover it.
+type Tube struct {
+	Plan   *Plan
+	Space  *taylor.Space
+	Turn   Range
+	Travel []Range
+	Boxes  []Box // by the turn; where travels were split, boxes beside one another follow one another
+	Gaps   []Gap
+	// Closes says that the turn is a whole one and ends where it began. Without it a motion that changes over to its
+	// other way of assembly in the course of a turn is told from one that does not.
+	Closes bool
+	// Reached says that the travels were shown to lead from rest to here, at the start of the turn, without a jump.
+	Reached bool
+	// OneBranch says that every box is proved to be on the branch of the start.
+	OneBranch bool
+
+	vary []int // parameters that vary: 0 the turn, 1 + k the travel k
+}
+
+// Whole reports whether the motion is enclosed everywhere, on the branch of the start.
+func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
+
+// boxOver returns the taylor.Box over a stretch of the turn and of the travels, each end moved outward by some units in
+// the last place so that neighbours leave no sliver between them.
+func (t *Tube) boxOver(turn Range, travel []Range) taylor.Box {
+	b := taylor.Box{Mid: make([]float64, 1+len(travel)), Half: make([][taylor.MaxVars]float64, 1+len(travel))}
+	for k, j := range t.vary {
+		r := turn
+		if j > 0 {
+			r = travel[j-1]
+		}
+		mid := r.Mid()
+		b.Half[j][k] = max(r.To-mid, mid-r.From)*(1+0x1p-50) + math.Abs(mid)*0x1p-51
+	}
+	b.Mid[0] = turn.Mid()
+	for j, r := range travel {
+		b.Mid[1+j] = r.Mid()
+	}
+	return b
+}
+
+// local gives the box's own coordinates of a position. They lie in [-1, 1] for positions within the box.
+func (t *Tube) local(b *Box, turn float64, travel []float64) (tau [taylor.MaxVars]float64) {
+	for k, j := range t.vary {
+		v := turn
+		if j > 0 {
+			v = travel[j-1]
+		}
+		if h := b.at.Half[j][k]; h > 0 {
+			tau[k] = (v - b.at.Mid[j]) / h
+		}
+	}
+	return tau
+}
+
+// value evaluates a kept slot of a box at a place, in the box's own coordinates.
+func (t *Tube) value(b *Box, kept int, tau *[taylor.MaxVars]float64) float64 {
+	n := t.Space.N
+	return t.Space.Value(b.poly[kept*n:kept*n+n], tau)
+}
+
+// find returns the box that holds a position, or nil.
+func (t *Tube) find(turn float64, travel []float64) *Box {
+	for i := range t.Boxes {
+		b := &t.Boxes[i]
+		if !(turn >= b.Turn.From && turn <= b.Turn.To) {
+			continue
+		}
+		in := true
+		for j, r := range b.Travel {
+			in = in && (r.From == r.To || travel[j] >= r.From && travel[j] <= r.To)
+		}
+		if in {
+			return b
+		}
+	}
+	return nil
+}

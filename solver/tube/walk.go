@@ -1,0 +1,73 @@
+package tube
+
+import (
+	"math"
+
+	"barover/solver/taylor"
+)
+
+// fix is where the scalars are at one position, and by how much each may be off.
+type fix struct{ at, off []float64 }
+
+// walk follows the motion along a straight line through the turn and the travels, and returns the scalars at its end. It
+// reports whether the whole way is proved to be one branch without a jump.
+func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
+	v := newSolver(m.Plan, taylor.For(1, m.Space.Order), m.solver.widest, m.solver.size)
+	here := fix{append([]float64(nil), start.at...), append([]float64(nil), start.off...)}
+	guess := make([]float64, len(here.at))
+	var tau [taylor.MaxVars]float64
+	done, step := 0.0, 1.0
+	for done < 1 {
+		if m.spent() || step < 1e-6 {
+			return here, false
+		}
+		m.left--
+		end := stop(done, step, 1)
+		box := lineBox(from, to, done, end)
+		copy(guess, here.at)
+		if !v.enclose(&box, guess) || !v.meets(here, -1) {
+			step = (end - done) / 2
+			continue
+		}
+		tau[0] = 1
+		for k, s := range m.Plan.scalar {
+			here.at[k] = m.lineValue(v, s, &tau)
+			here.off[k] = v.st.Rad(s)
+		}
+		done, step = end, min(1, 2*(end-done))
+	}
+	return here, true
+}
+
+func (m *marcher) lineValue(v *solver, s taylor.Slot, tau *[taylor.MaxVars]float64) float64 {
+	return v.space.Value(v.st.Poly(s), tau)
+}
+
+// meets reports whether the scalars of the box in hand, at the end tau of it, are those of a fix.
+func (v *solver) meets(f fix, end float64) bool {
+	tau := [taylor.MaxVars]float64{end}
+	for k, s := range v.plan.scalar {
+		p := v.st.Poly(s)
+		size := 0.0
+		for _, c := range p {
+			size += math.Abs(c)
+		}
+		if !(math.Abs(v.space.Value(p, &tau)-f.at[k])+f.off[k]+slip*size < v.wide[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// lineBox is the stretch from a to b, in parts of the whole, of the line between two positions.
+func lineBox(from, to []float64, a, b float64) taylor.Box {
+	box := taylor.Box{Mid: make([]float64, len(from)), Half: make([][taylor.MaxVars]float64, len(from))}
+	for j := range from {
+		way := to[j] - from[j]
+		box.Mid[j] = from[j] + way*(a+b)/2
+		if way != 0 {
+			box.Half[j][0] = way*(b-a)/2*(1+0x1p-50) + math.Copysign(math.Abs(box.Mid[j])*0x1p-51, way)
+		}
+	}
+	return box
+}
