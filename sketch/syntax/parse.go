@@ -159,7 +159,7 @@ func (r *reader) take(p *parser) {
 		if m.Text == strayText && r.strayed { // a whole sketch that is indented is one mistake
 			continue
 		}
-		if m.Text != "" {
+		if m.Text != "" && len(r.messages) < MostMessages {
 			r.messages = append(r.messages, m)
 		}
 	}

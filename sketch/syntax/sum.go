@@ -129,7 +129,7 @@ func (p *parser) primary() (Expr, Span) {
 	switch {
 	case p.failed:
 	case t.kind == numberToken && p.twoStrokes(t):
-		p.failAt(t.span, "two strokes in a row can be read in two ways", "put brackets: (a/3)/8 or a/(3/8)")
+		p.failAt(t.span, "two strokes in a row can be read in two ways", p.strokesHelp(t))
 	case t.kind == numberToken:
 		p.advance()
 		return &Number{Value: t.value, Unit: t.unit, Span: t.span}, t.span
@@ -146,7 +146,21 @@ func (p *parser) primary() (Expr, Span) {
 // have meant an eighth of a third of a.
 func (p *parser) twoStrokes(t token) bool {
 	last := p.tokens[p.at-1]
-	return last.isSign('/') && last.touches(t) && strings.Contains(p.text(t), "/")
+	return last.isSign('/') && last.touches(t) && len(fractionOf(p.text(t))) == 2
+}
+
+// fractionOf is the two whole numbers of 3/8; it is of no other length for other numbers.
+func fractionOf(text string) []string {
+	parts := strings.Split(text, "/")
+	if strings.ContainsAny(parts[0], " \t\u00a0\u2009\u202f") {
+		return nil
+	}
+	return parts
+}
+
+func (p *parser) strokesHelp(t token) string {
+	f := fractionOf(p.text(t))
+	return fmt.Sprintf("put brackets: (…/%s)/%s or …/(%s/%s)", f[0], f[1], f[0], f[1])
 }
 
 func (p *parser) wantSum() {
