@@ -44,6 +44,7 @@ type Travel struct {
 	Name     string
 	Stmt     int
 	Angle    bool      // rad, else mm
+	Number   bool      // a plain number, neither mm nor rad: a notch of a reverser
 	Range    bool      // every value between From and To counts; else only the settings
 	From, To float64   // of a range
 	Settings []float64 // the list, or the steps of a range from From to To, both ends included

@@ -172,6 +172,16 @@ func (g *Graph) Dim(a ID) ID {
 	return id
 }
 
+// DimAs adds dimension number n, given by the sum a, and returns its node: for dimensions that are added in another order
+// than that of their numbers, since a dimension comes after those that its sum uses. Numbers left out are None in Dims.
+func (g *Graph) DimAs(n int, a ID) ID {
+	for len(g.Dims) <= n {
+		g.Dims = append(g.Dims, None)
+	}
+	g.Dims[n] = g.put(Node{Op: Dim, A: a, B: None, Ref: int32(n)})
+	return g.Dims[n]
+}
+
 // Unary returns the node of op applied to a. Constants are folded.
 func (g *Graph) Unary(op Op, a ID) ID {
 	if n := g.Nodes[a]; n.Op == Const && op != Rate && op < Least {

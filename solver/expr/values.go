@@ -12,11 +12,16 @@ type Values struct {
 
 // Resolve computes every constant node of g. Dimensions in fixed take that value instead of their sum's.
 func Resolve(g *Graph, fixed map[int]float64) *Values {
-	v := &Values{Graph: g, Node: make([]float64, len(g.Nodes)), Fixed: fixed}
-	for i, n := range g.Nodes {
-		v.Node[i] = v.constant(n)
-	}
+	v := &Values{Graph: g, Node: make([]float64, 0, len(g.Nodes)), Fixed: fixed}
+	v.Extend()
 	return v
+}
+
+// Extend computes the nodes that the graph has got since. It is for who makes the graph; finished Values are not changed.
+func (v *Values) Extend() {
+	for _, n := range v.Graph.Nodes[len(v.Node):] {
+		v.Node = append(v.Node, v.constant(n))
+	}
 }
 
 func (v *Values) constant(n Node) float64 {

@@ -1,0 +1,121 @@
+package sketch
+
+import (
+	"fmt"
+
+	"barover/sketch/syntax"
+)
+
+// The help and the further places of a message about kinds. A dimension that was written with a bare number has its kind
+// from the place where it is used: a message that speaks of its kind shows that place, and only one message is made of
+// it, since it is one mistake however often the dimension is used.
+
+func (f *inference) isBroken(v int) bool { return f.variables[v].broken }
+
+// variable is the unknown that belongs to a figure's kind, if it has one.
+func (l *loader) variable(name string) (v int, own place, ok bool) {
+	t, found := l.names.figures.find(name)
+	if !found {
+		return 0, place{}, false
+	}
+	switch t.sort {
+	case aDim:
+		return l.dims[t.index].variable, t.at, true
+	case aTravel:
+		return l.travels[t.index].variable, t.at, true
+	case aMeasure:
+		return l.measure[t.index].variable, t.at, true
+	}
+	return 0, place{}, false
+}
+
+// inferred reports whether the kind of a figure comes from elsewhere than its own line.
+func (l *loader) inferred(v int, own place) bool {
+	why := l.kinds.why(v)
+	return why.file != nil && !(why.file == own.file && why.span.Start >= own.span.Start && why.span.End <= own.span.End)
+}
+
+// inferredOf lists the figures of a sum whose kinds come from elsewhere.
+func (w *lowering) inferredOf(sums []syntax.Expr) []int {
+	var list []int
+	for _, x := range sums {
+		eachRef(x, func(r *syntax.Ref) {
+			if v, own, ok := w.l.variable(r.Name.Text); ok && w.l.inferred(v, own) {
+				list = append(list, v)
+			}
+		})
+	}
+	return list
+}
+
+// alreadyTold reports whether a mistake has been told of a figure of these sums whose kind is inferred.
+func (w *lowering) alreadyTold(sums ...syntax.Expr) bool {
+	for _, v := range w.inferredOf(sums) {
+		if w.alreadyToldOf(v) {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *lowering) alreadyToldOf(v int) bool {
+	root, _ := w.l.kinds.find(v)
+	return w.told[root]
+}
+
+// because shows what gave the inferred kinds in these sums, and notes that a mistake of them is told.
+func (w *lowering) because(sums ...syntax.Expr) []syntax.Note {
+	var notes []syntax.Note
+	for _, v := range w.inferredOf(sums) {
+		if root, _ := w.l.kinds.find(v); !w.told[root] {
+			w.told[root] = true
+			notes = append(notes, w.reason(v))
+		}
+	}
+	return notes
+}
+
+// becauseOf shows what gave the kind of one figure.
+func (w *lowering) becauseOf(v int) []syntax.Note {
+	if w.l.kinds.why(v).file == nil {
+		return nil
+	}
+	root, _ := w.l.kinds.find(v)
+	w.told[root] = true
+	return []syntax.Note{w.reason(v)}
+}
+
+func (w *lowering) reason(v int) syntax.Note {
+	k, _ := w.l.kinds.kindOf(v)
+	return w.l.kinds.why(v).note(fmt.Sprintf("%s is %s because of this", w.l.kinds.variables[v].name, k))
+}
+
+// fitHelp says how a figure of one kind is made one of the other.
+func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
+	text, unit := bracketed(w.text(x)), w.l.sketch.Units.Name()
+	switch {
+	case a.free:
+		return "give the bare number in it a unit"
+	case k.Is(Length) && a.kind.Is(Plain):
+		return fmt.Sprintf("write %s*1%s", text, unit)
+	case k.Is(Angle) && a.kind.Is(Plain):
+		return fmt.Sprintf("write %s*1rad or %s*1deg", text, text)
+	case k.Is(Plain) && a.kind.Is(Length):
+		return fmt.Sprintf("write %s/1%s", text, unit)
+	case k.Is(Plain) && a.kind.Is(Angle):
+		return fmt.Sprintf("write %s/1rad or %s/1deg", text, text)
+	case a.kind.Is(k.power(2)):
+		return fmt.Sprintf("write sqrt(%s)", w.text(x))
+	case a.kind.Is(k.times(Angle, 1)):
+		return fmt.Sprintf("write %s/1rad", text)
+	}
+	return ""
+}
+
+// besideHelp says how two sums are made to be of one kind.
+func (w *lowering) besideHelp(a, b lowered, x, y syntax.Expr) string {
+	if help := w.fitHelp(b, y, a.kind); help != "" && !a.kind.Is(Plain) {
+		return help
+	}
+	return w.fitHelp(a, x, b.kind)
+}

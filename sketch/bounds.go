@@ -1,0 +1,163 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// largest is the largest length, mm, that a sketch may hold: a kilometre of a thousand kilometres. Squares of it and
+// squares of these still are numbers.
+const largest = 1e9
+
+// bounds checks the values of all sums with the values that count.
+func (l *loader) bounds() {
+	for i := range l.wants {
+		n := &l.wants[i]
+		root, ok := l.sum.roots[n.x]
+		if !ok || root.bad || l.aside(n) {
+			continue
+		}
+		if l.notANumber(n) {
+			continue
+		}
+		if l.constant(root.id) {
+			l.bound(n, l.value(root.id))
+		}
+	}
+	l.shapeBounds()
+	l.limits()
+}
+
+// aside reports whether a sum is one of a case that was not asked for: nothing is said of its value.
+func (l *loader) aside(n *want) bool {
+	if n.stmt < 0 {
+		return false
+	}
+	c, ok := l.sketch.statements[n.stmt].s.(*syntax.Case)
+	return ok && c.Name.Text != l.options.Case
+}
+
+// bound tells of a value that cannot be.
+func (l *loader) bound(n *want, v float64) {
+	k := n.kind
+	if n.variable >= 0 {
+		k, _ = l.kinds.kindOf(n.variable)
+	}
+	shown := l.sketch.Units.Value(v, k)
+	switch {
+	case k.Is(Length) && math.Abs(v) > largest:
+		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: no engine is that large", n.what, shown), "")
+	case k.Is(Angle) && math.Abs(v) > 1e6:
+		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: that is too many times round", n.what, shown), "")
+	case n.bound == positive && !(v > 0):
+		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must be more than 0", n.what, shown), "")
+	case n.bound == notNegative && !(v >= 0):
+		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must not be less than 0", n.what, shown), "")
+	}
+}
+
+// notANumber tells of the first place in a sum at which it stops being a number, whatever the turn: a root of a negative
+// number, a division by nought. Where a dimension is none, that is told at the dimension.
+func (l *loader) notANumber(n *want) bool {
+	found := false
+	l.broken(n, n.x, &found)
+	return found
+}
+
+// broken reports whether a sum that follows from dimensions alone is no number, and tells why unless that was told
+// below it.
+func (l *loader) broken(n *want, x syntax.Expr, told *bool) bool {
+	below := false
+	var args []syntax.Expr
+	switch x := x.(type) {
+	case *syntax.Unary:
+		args = []syntax.Expr{x.X}
+	case *syntax.Binary:
+		args = []syntax.Expr{x.X, x.Y}
+	case *syntax.Call:
+		if functions[x.Func.Text].points == 0 {
+			args = x.Args
+		}
+	}
+	for _, a := range args {
+		below = l.broken(n, a, told) || below
+	}
+	id, ok := l.sum.ids[x]
+	if !ok || !l.constant(id) {
+		return below
+	}
+	v := l.value(id)
+	if !math.IsNaN(v) && !math.IsInf(v, 0) {
+		return below
+	}
+	*told = true
+	if _, isRef := x.(*syntax.Ref); !below && !isRef {
+		l.tell(place{n.file, x.Where()}, l.whyBroken(n, x, args), "")
+	}
+	return true
+}
+
+// whyBroken says why a sum is no number.
+func (l *loader) whyBroken(n *want, x syntax.Expr, args []syntax.Expr) string {
+	show := func(i int) string {
+		id := l.sum.ids[args[i]]
+		return trimmed(l.value(id), 6)
+	}
+	switch x := x.(type) {
+	case *syntax.Binary:
+		switch {
+		case x.Op == '/' && l.value(l.sum.ids[x.Y]) == 0:
+			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(n.file, x.Y))
+		case x.Op == '^':
+			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
+		}
+	case *syntax.Call:
+		switch x.Func.Text {
+		case "sqrt":
+			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(n.file, args[0]), show(0))
+		case "asin", "acos":
+			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, args[0]))
+		case "round":
+			return fmt.Sprintf("rounding to steps of %s", show(1))
+		}
+	}
+	return "this is too large to be a number"
+}
+
+// limits tells of limits that nothing can keep.
+func (l *loader) limits() {
+	told := map[int]bool{}
+	for i := range l.sketch.Problem.Checks {
+		c := &l.sketch.Problem.Checks[i]
+		if c.Kind != solver.Keep && c.Kind != solver.Gap || c.AtLeast == expr.None || c.AtMost == expr.None || told[c.Stmt] {
+			continue
+		}
+		if low, high := l.value(c.AtLeast), l.value(c.AtMost); low > high {
+			told[c.Stmt] = true
+			k := Length
+			if c.Angle {
+				k = Angle
+			} else if c.Number {
+				k = Plain
+			}
+			u := l.sketch.Units
+			l.tell(l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where()), fmt.Sprintf("nothing is both above %s and below %s", u.Value(low, k), u.Value(high, k)), "")
+		}
+	}
+}
+
+// pathStep sees to it that a step of a path goes somewhere, and that its arc can reach.
+func (l *loader) pathStep(at place, dx, dy float64, radius expr.ID) {
+	chord := math.Hypot(dx, dy)
+	switch {
+	case chord == 0:
+		l.tell(at, "this step of the path goes nowhere", "take it out")
+	case radius != expr.None && chord > 2*l.value(radius)*(1+1e-9):
+		u := l.sketch.Units
+		l.tell(at, fmt.Sprintf("an arc of radius %s cannot reach over %s", u.Length(l.value(radius)), u.Length(chord)), fmt.Sprintf("the radius must be %s at the least", u.Length(chord/2)))
+	}
+}

@@ -1,0 +1,223 @@
+package sketch
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// mostPairs is how many pairs of profiles a sketch may ask of.
+const mostPairs = 100_000
+
+// checks makes what must hold, in the order of the statements.
+func (l *loader) checks() {
+	for i, st := range l.sketch.statements {
+		if s, ok := st.s.(*syntax.Allow); ok {
+			l.allowed(i, s)
+		}
+	}
+	for i, st := range l.sketch.statements {
+		switch s := st.s.(type) {
+		case *syntax.Clear:
+			c := solver.Check{Kind: solver.Clear, Stmt: i, Sum: expr.None, AtLeast: l.id(s.By), AtMost: expr.None, Note: s.Note.Text}
+			if s.All {
+				l.clearAll(c)
+			} else {
+				l.pairs(c, s.A, s.B)
+			}
+		case *syntax.Gap:
+			c := solver.Check{Kind: solver.Gap, Stmt: i, Sum: expr.None, AtLeast: l.id(s.AtLeast), AtMost: l.id(s.AtMost), Note: s.Note.Text}
+			if s.AtLeast == nil && s.AtMost == nil {
+				c.AtLeast = l.sum.g.Const(0) // two that pass one another must not run into one another
+			}
+			l.pairs(c, s.A, s.B)
+		case *syntax.Keep:
+			l.keep(i, s)
+		}
+	}
+	l.looseChecks()
+	p := l.sketch.Problem
+	slices.SortStableFunc(p.Checks, func(a, b solver.Check) int { return a.Stmt - b.Stmt })
+}
+
+func (l *loader) keep(stmt int, s *syntax.Keep) {
+	if s.Above == nil && s.Below == nil {
+		l.tell(l.at(stmt, s.Span), "this keep has no limit", "write keep E above V, or below V, or both")
+		return
+	}
+	k, _ := l.kinds.kindOf(l.model.askedKind[s])
+	c := solver.Check{Kind: solver.Keep, Stmt: stmt, Sum: l.shownSum(s.Sum, k), AtLeast: l.shownSum(s.Above, k), AtMost: l.shownSum(s.Below, k),
+		Note: s.Note.Text, Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)}
+	l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)
+}
+
+// shownSum is a sum as it is shown: a kind that is no length and no angle, an area say, is put into the numbers of the
+// sketch, since the answer is a plain number.
+func (l *loader) shownSum(x syntax.Expr, k Kind) expr.ID {
+	id := l.id(x)
+	if f := l.sketch.Units.factor(k); id != expr.None && !k.Is(Length) && !k.Is(Angle) && f != 1 {
+		return l.sum.g.Div(id, l.sum.g.Const(f))
+	}
+	return id
+}
+
+func (l *loader) looseChecks() {
+	p := l.sketch.Problem
+	for i, e := range p.Linkage.Equations {
+		if e.Loose {
+			p.Checks = append(p.Checks, solver.Check{Kind: solver.Loose, Stmt: e.Stmt, Sum: expr.None, Equation: i, AtLeast: expr.None, AtMost: e.Play})
+		}
+	}
+}
+
+// named lists the profiles that a name stands for: one, or all of a part.
+func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []int) {
+	part, ok := l.part(file, q.Part)
+	if !ok {
+		return -1, nil
+	}
+	if q.Profile != nil {
+		if l.lost[q.Part.Text+"."+q.Profile.Text] {
+			return part, nil
+		}
+		t, ok := l.find(l.names.profiles[part], file, *q.Profile, "a profile of "+q.Part.Text)
+		if !ok {
+			return part, nil
+		}
+		return part, []int{t.index}
+	}
+	return part, l.profilesOf(part)
+}
+
+// profilesOf lists the profiles of a part, by their names, so that the order of the statements has no part in it.
+func (l *loader) profilesOf(part int) []int {
+	if l.byPart == nil {
+		l.byPart = make([][]int, len(l.model.parts))
+		for i, p := range l.model.profiles {
+			l.byPart[p.part] = append(l.byPart[p.part], i)
+		}
+		for _, list := range l.byPart {
+			slices.SortFunc(list, func(a, b int) int { return strings.Compare(l.profileName(a), l.profileName(b)) })
+		}
+	}
+	return l.byPart[part]
+}
+
+func (l *loader) profileName(i int) string { return l.sketch.Problem.Profiles[i].Name }
+
+// pairs makes one check for each pair of profiles that two names stand for.
+func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
+	file := l.sketch.statements[c.Stmt].file
+	partA, listA := l.named(file, a)
+	partB, listB := l.named(file, b)
+	if partA < 0 || partB < 0 {
+		return
+	}
+	at := place{file, syntax.Span{Start: a.Span.Start, End: b.Span.End}}
+	if partA == partB {
+		l.tell(at, fmt.Sprintf("%s and %s are one rigid part", shownName(a), shownName(b)), "name two different parts")
+		return
+	}
+	for _, q := range []struct {
+		name syntax.Qualified
+		list []int
+	}{{a, listA}, {b, listB}} {
+		if q.name.Profile == nil && len(q.list) == 0 && !l.lostProfileOf(q.name.Part.Text) {
+			l.tell(place{file, q.name.Span}, q.name.Part.Text+" has no profile", fmt.Sprintf("write profile %s.NAME and its shapes", q.name.Part.Text))
+		}
+	}
+	if !l.room(at, len(listA)*len(listB)) {
+		return
+	}
+	for _, i := range listA {
+		for _, j := range listB {
+			c.A, c.B = i, j
+			l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)
+		}
+	}
+}
+
+// lostProfileOf reports whether a profile of that part has a mistake that has been told of.
+func (l *loader) lostProfileOf(part string) bool {
+	for name := range l.lost {
+		if strings.HasPrefix(name, part+".") {
+			return true
+		}
+	}
+	return false
+}
+
+func shownName(q syntax.Qualified) string {
+	if q.Profile == nil {
+		return q.Part.Text
+	}
+	return q.Part.Text + "." + q.Profile.Text
+}
+
+// room reports whether so many more checks may be made.
+func (l *loader) room(at place, more int) bool {
+	if len(l.sketch.Problem.Checks)+more <= mostPairs {
+		return true
+	}
+	l.tell(at, fmt.Sprintf("more than %d pairs of profiles are to be looked at", mostPairs), "name the parts that come near one another")
+	return false
+}
+
+// allowed notes two that may touch.
+func (l *loader) allowed(stmt int, s *syntax.Allow) {
+	file := l.sketch.statements[stmt].file
+	partA, _ := l.named(file, s.A)
+	partB, _ := l.named(file, s.B)
+	if partA < 0 || partB < 0 {
+		return
+	}
+	if partA == partB {
+		l.tell(place{file, syntax.Span{Start: s.A.Span.Start, End: s.B.Span.End}}, fmt.Sprintf("%s and %s are one rigid part", shownName(s.A), shownName(s.B)), "name two different parts")
+		return
+	}
+	l.allows = append(l.allows, allowance{stmt, partA, partB, s})
+}
+
+// allowance is an allow line.
+type allowance struct {
+	stmt, partA, partB int
+	s                  *syntax.Allow
+}
+
+// why says which line allows a pair.
+func (l *loader) why(a allowance) string {
+	file, line, _ := l.sketch.Place(a.stmt)
+	if l.sketch.statements[a.stmt].file != l.sketch.Files[0] {
+		return fmt.Sprintf("allowed, %s line %d", filepath.Base(file), line)
+	}
+	return fmt.Sprintf("allowed, line %d", line)
+}
+
+// ownPoints lists the points of each part, those that it may share with another: its P and Q and those put on it; of the
+// frame, the points that move neither with the turn nor with a travel.
+func (l *loader) ownPoints() [][]int {
+	m := l.sketch.Problem.Linkage
+	own := make([][]int, len(m.Parts))
+	for i, p := range m.Points {
+		switch {
+		case p.Name == "":
+		case p.Kind == linkage.OnPart:
+			own[p.Part] = append(own[p.Part], i)
+		case p.Kind == linkage.Driven && l.constant(p.U) && l.constant(p.V):
+			own[0] = append(own[0], i)
+		}
+	}
+	for i, p := range m.Parts[1:] {
+		own[i+1] = append(own[i+1], p.P)
+		if p.Q >= 0 {
+			own[i+1] = append(own[i+1], p.Q)
+		}
+	}
+	return own
+}

@@ -1,0 +1,45 @@
+package sketch
+
+import (
+	"slices"
+
+	"barover/solver/linkage"
+)
+
+// partCircles tells of parts that stand on points which are fixed on the parts themselves: nothing would say where any of
+// them is.
+func (l *loader) partCircles() {
+	m := l.sketch.Problem.Linkage
+	on := func(list []int, points ...int) []int {
+		for _, p := range points {
+			if p >= 0 && p < len(m.Points) && m.Points[p].Kind == linkage.OnPart {
+				list = append(list, m.Points[p].Part)
+			}
+		}
+		return list
+	}
+	_, circles := ordered(len(m.Parts), func(i int) []int {
+		p := m.Parts[i]
+		list := on(nil, p.P, p.Q)
+		if p.Kind == linkage.AlongLine && p.Line < len(m.Lines) {
+			list = on(list, m.Lines[p.Line].P, m.Lines[p.Line].Q)
+		}
+		return list
+	})
+	for _, c := range circles {
+		first := slices.Min(c)
+		k := slices.Index(c, first)
+		c = append(c[k:len(c):len(c)], c[:k]...)
+		names := make([]string, len(c))
+		for i, part := range c {
+			names[i] = m.Parts[part].Name
+		}
+		pt := l.model.parts[first]
+		at := l.at(pt.stmt, pt.s.Name.Span)
+		if len(c) == 1 {
+			l.tell(at, names[0]+" stands on a point that is fixed on "+names[0]+" itself", "place the points from and to (at) of a part by other statements: length P Q = V, say")
+			continue
+		}
+		l.tell(at, "parts that stand on points of one another in a circle: "+chain(names), "place one of them by points that are not fixed on these parts")
+	}
+}

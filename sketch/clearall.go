@@ -1,0 +1,143 @@
+package sketch
+
+import (
+	"slices"
+	"strings"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+)
+
+// clearAll makes a check for each pair of profiles of two different parts, except those that are pinned to one another
+// or allowed to touch. What is left out is noted, once, with the reason.
+func (l *loader) clearAll(c solver.Check) {
+	p := l.sketch.Problem
+	pins := l.pinned()
+	first := p.LeftOut == nil
+	parts := l.partsByName()
+	allow := l.allowedPairs()
+	at := l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where())
+	for i, a := range parts {
+		for _, b := range parts[i+1:] {
+			if pin, ok := pins[pairOf(a, b)]; ok {
+				l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, "pinned at "+pin)
+				continue
+			}
+			if !l.clearParts(c, a, b, allow, first, at) {
+				return
+			}
+		}
+	}
+	if first && p.LeftOut == nil {
+		p.LeftOut = []solver.LeftOut{}
+	}
+}
+
+// clearParts makes the checks of two parts. It is false where there is no more room.
+func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, first bool, at place) bool {
+	p := l.sketch.Problem
+	listA, listB := l.profilesOf(a), l.profilesOf(b)
+	if whole, ok := allow[pair{-1 - min(a, b), -1 - max(a, b)}]; ok {
+		l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, l.why(whole))
+		return true
+	}
+	if !l.room(at, len(listA)*len(listB)) {
+		return false
+	}
+	for _, i := range listA {
+		for _, j := range listB {
+			if one, ok := allow[pairOf(i, j)]; ok {
+				l.leaveOut(first, l.profileName(i), l.profileName(j), l.why(one))
+				continue
+			}
+			c.A, c.B = i, j
+			p.Checks = append(p.Checks, c)
+		}
+	}
+	return true
+}
+
+func (l *loader) leaveOut(first bool, a, b, why string) {
+	if first {
+		l.sketch.Problem.LeftOut = append(l.sketch.Problem.LeftOut, solver.LeftOut{A: a, B: b, Why: why})
+	}
+}
+
+// partsByName lists the parts that have a profile, by their names.
+func (l *loader) partsByName() []int {
+	var list []int
+	for part := range l.model.parts {
+		if len(l.profilesOf(part)) > 0 {
+			list = append(list, part)
+		}
+	}
+	name := func(part int) string { return l.sketch.Problem.Linkage.Parts[part].Name }
+	slices.SortFunc(list, func(a, b int) int { return strings.Compare(name(a), name(b)) })
+	return list
+}
+
+// pinned lists the pairs of parts that share a point, with the name of the point, the first by name where there are more.
+func (l *loader) pinned() map[pair]string {
+	m := l.sketch.Problem.Linkage
+	on := map[int][]int{} // parts, by point
+	for part, points := range l.ownPoints() {
+		for _, p := range points {
+			on[p] = append(on[p], part)
+		}
+	}
+	pins := map[pair]string{}
+	for p, parts := range on {
+		if len(parts) > mostOnOnePoint {
+			parts = parts[:mostOnOnePoint]
+		}
+		for i, a := range parts {
+			for _, b := range parts[i+1:] {
+				key := pairOf(a, b)
+				if old, ok := pins[key]; a != b && (!ok || m.Points[p].Name < old) {
+					pins[key] = m.Points[p].Name
+				}
+			}
+		}
+	}
+	return pins
+}
+
+// mostOnOnePoint bounds how many parts are taken to hang on one point.
+const mostOnOnePoint = 1000
+
+// allowedPairs lists what may touch: pairs of profiles, and pairs of whole parts as negative numbers.
+func (l *loader) allowedPairs() map[pair]allowance {
+	list := map[pair]allowance{}
+	put := func(k pair, a allowance) {
+		if _, ok := list[k]; !ok {
+			list[k] = a
+		}
+	}
+	n := 0
+	for _, a := range l.allows {
+		if a.s.A.Profile == nil && a.s.B.Profile == nil {
+			put(pair{-1 - min(a.partA, a.partB), -1 - max(a.partA, a.partB)}, a)
+			continue
+		}
+		for _, i := range l.quietly(a.partA, a.s.A) {
+			for _, j := range l.quietly(a.partB, a.s.B) {
+				if n++; n > mostPairs {
+					return list
+				}
+				put(pairOf(i, j), a)
+			}
+		}
+	}
+	return list
+}
+
+// quietly lists the profiles of a name that has been looked up already.
+func (l *loader) quietly(part int, q syntax.Qualified) []int {
+	if q.Profile == nil {
+		return l.profilesOf(part)
+	}
+	if t, ok := l.names.profiles[part].find(q.Profile.Text); ok {
+		return []int{t.index}
+	}
+	return nil
+}

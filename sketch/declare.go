@@ -1,0 +1,207 @@
+package sketch
+
+import (
+	"fmt"
+
+	"barover/sketch/syntax"
+)
+
+// dimension is a dimension while the sketch is being read; dim is nil for one whose line is missing.
+type dimension struct {
+	name             string
+	stmt, made, plan int // statements, -1 where there is none
+	dim, madeLine    *syntax.Dim
+	planLine         *syntax.Dim
+	variable         int // its kind, in the inference
+
+	// What comes before made, plan and dim: a case or the command line.
+	over     syntax.Expr
+	overFile *syntax.File
+	source   Source
+}
+
+// travel is a travel, measured a measure while the sketch is being read.
+type travel struct {
+	stmt, variable int
+	t              *syntax.Turn
+}
+
+type measured struct {
+	stmt, variable int
+	m              *syntax.Measure
+}
+
+// declare enters every name that the statements give, so that their order is free.
+func (l *loader) declare() {
+	l.turn = -1
+	l.kinds = &inference{}
+	frame := thing{sort: aPart}
+	l.names.parts.things["frame"] = frame
+	l.names.parts.order = append(l.names.parts.order, "frame")
+	l.model.parts = append(l.model.parts, partLine{stmt: -1})
+	for i, st := range l.sketch.statements {
+		l.declareOne(i, st)
+	}
+	l.declareLater()
+	l.override()
+}
+
+func (l *loader) declareOne(i int, st statement) {
+	at := place{st.file, st.s.Where()}
+	switch s := st.s.(type) {
+	case *syntax.Dim:
+		if s.Word == "dim" && l.give(l.names.figures, s.Name, thing{aDim, len(l.dims), at}) {
+			l.dims = append(l.dims, dimension{name: s.Name.Text, stmt: i, made: -1, plan: -1, dim: s, variable: l.kinds.add(s.Name.Text)})
+			l.sketch.dimNumber[s.Name.Text] = len(l.dims) - 1
+		}
+	case *syntax.Case:
+		l.give(l.names.cases, s.Name, thing{aCase, i, at})
+	case *syntax.Turn:
+		l.declareTurn(i, s, at)
+	case *syntax.Measure:
+		if l.give(l.names.figures, s.Name, thing{aMeasure, len(l.measure), at}) {
+			l.measure = append(l.measure, measured{i, l.kinds.add(s.Name.Text), s})
+		}
+	case *syntax.Mark:
+		l.give(l.names.marks, s.Name, thing{aMark, i, at})
+	case *syntax.Point:
+		if l.give(l.names.points, s.Name, thing{aPoint, len(l.model.points), at}) {
+			l.model.points = append(l.model.points, pointLine{i, s})
+		}
+	case *syntax.Line:
+		if l.give(l.names.guides, s.Name, thing{aLine, len(l.model.lines), at}) {
+			l.model.lines = append(l.model.lines, lineLine{i, s})
+		}
+	case *syntax.Arc:
+		if l.give(l.names.guides, s.Name, thing{anArc, len(l.model.arcs), at}) {
+			l.model.arcs = append(l.model.arcs, arcLine{i, s})
+		}
+	case *syntax.Part:
+		if l.give(l.names.parts, s.Name, thing{aPart, len(l.model.parts), at}) {
+			l.model.parts = append(l.model.parts, partLine{i, s})
+		}
+	}
+}
+
+func (l *loader) declareTurn(i int, s *syntax.Turn, at place) {
+	if s.Travel {
+		if l.give(l.names.figures, s.Name, thing{aTravel, len(l.travels), at}) {
+			l.travels = append(l.travels, travel{i, l.kinds.add(s.Name.Text), s})
+		}
+		return
+	}
+	if l.turn >= 0 {
+		first := l.sketch.statements[l.turn]
+		l.tell(at, "a sketch has one turn, and this is the second", "what else moves is a travel, or follows from the turn",
+			place{first.file, first.s.Where()}.note("this is the first"))
+		return
+	}
+	if l.give(l.names.figures, s.Name, thing{aTurn, 0, at}) {
+		l.turn = i
+	}
+}
+
+// declareLater enters what belongs to names that other statements give: made and plan lines, profiles.
+func (l *loader) declareLater() {
+	l.names.profiles = make([]*space, len(l.model.parts))
+	for i := range l.names.profiles {
+		l.names.profiles[i] = &space{things: map[string]thing{}}
+	}
+	for i, st := range l.sketch.statements {
+		switch s := st.s.(type) {
+		case *syntax.Dim:
+			if s.Word != "dim" {
+				l.declareMade(i, st.file, s)
+			}
+		case *syntax.Profile:
+			part, ok := l.part(st.file, s.Part)
+			if ok && l.give(l.names.profiles[part], s.Name, thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
+				l.model.profiles = append(l.model.profiles, profileLine{i, part, s})
+			}
+		}
+	}
+}
+
+// declareMade joins a made or plan line to its dimension.
+func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
+	d := l.dimNamed(file, s.Name)
+	if d < 0 {
+		return
+	}
+	line, stmt := &l.dims[d].madeLine, &l.dims[d].made
+	if s.Word == "plan" {
+		line, stmt = &l.dims[d].planLine, &l.dims[d].plan
+	}
+	if *line != nil {
+		l.tell(place{file, s.Name.Span}, fmt.Sprintf("%s has a %s line already", s.Name.Text, s.Word), "take one of the two out",
+			l.at(*stmt, (*line).Span).note("this is the first"))
+		return
+	}
+	*line, *stmt = s, i
+}
+
+// dimNamed is the number of a dimension that is named where no other figure may stand; -1, and told, where there is none.
+func (l *loader) dimNamed(file *syntax.File, name syntax.Name) int {
+	t, ok := l.find(l.names.figures, file, name, "a dimension")
+	switch {
+	case !ok:
+		return -1
+	case t.sort != aDim:
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a dimension is wanted here", name.Text, t.sort.a()), "", t.at.note("it is given here"))
+		return -1
+	}
+	return t.index
+}
+
+// override puts the case and the settings of the command line before the lines of their dimensions.
+func (l *loader) override() {
+	for _, st := range l.sketch.statements {
+		if c, ok := st.s.(*syntax.Case); ok {
+			l.overrideCase(st.file, c)
+		}
+	}
+	if name := l.options.Case; name != "" {
+		l.findCase(name)
+	}
+	for _, s := range l.set {
+		d := l.dimNamed(s.file, s.name)
+		if d < 0 {
+			continue
+		}
+		if l.dims[d].source == FromSet {
+			l.tell(place{s.file, s.name.Span}, s.name.Text+" is set twice", "")
+			continue
+		}
+		l.dims[d].over, l.dims[d].overFile, l.dims[d].source = s.value, s.file, FromSet
+	}
+}
+
+// overrideCase sees to it that a case names dimensions, each once, and takes its values if it was asked for.
+func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
+	seen := map[string]bool{}
+	for _, s := range c.Set {
+		d := l.dimNamed(file, s.Dim)
+		if seen[s.Dim.Text] {
+			l.tell(place{file, s.Dim.Span}, fmt.Sprintf("the case gives %s twice", s.Dim.Text), "take one of the two out")
+			continue
+		}
+		seen[s.Dim.Text] = true
+		if d >= 0 && c.Name.Text == l.options.Case {
+			l.dims[d].over, l.dims[d].overFile, l.dims[d].source = s.Value, file, FromCase
+		}
+	}
+}
+
+// findCase sees to it that the case that was asked for is there, and not asked for together with `as drawn`.
+func (l *loader) findCase(name string) {
+	word := "--case " + name
+	file := &syntax.File{Path: "command line", Text: word}
+	at := place{file, syntax.Span{Start: int32(len(word) - len(name)), End: int32(len(word))}}
+	if _, ok := l.names.cases.find(name); !ok {
+		l.missing(l.names.cases, at, name, "a case")
+		return
+	}
+	if l.options.AsDrawn {
+		l.tell(at, "as drawn takes the dim lines alone, and a case is another value", "leave out --case or --as drawn")
+	}
+}

@@ -1,0 +1,68 @@
+package sketch
+
+import (
+	"strconv"
+	"strings"
+
+	"barover/sketch/syntax"
+	"barover/solver/linkage"
+)
+
+// Faults turns what the solver finds wrong into messages, with their places and in the sketch's unit.
+func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
+	var list []syntax.Message
+	for _, f := range faults {
+		file, span := s.whereOf(f.Stmt)
+		m := syntax.Message{File: file, Span: span, Text: s.filled(f.Msg, f), Help: s.filled(f.Help, f)}
+		for _, stmt := range f.Also {
+			if file, span := s.whereOf(stmt); stmt >= 0 && stmt != f.Stmt {
+				m.Also = append(m.Also, syntax.Note{File: file, Span: span, Text: "this is concerned too"})
+			}
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+// whereOf is the place of a statement; the head of the sketch for what belongs to none.
+func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
+	if f, st := s.Statement(stmt); st != nil {
+		return f, st.Where()
+	}
+	return s.Files[0], syntax.Span{}
+}
+
+// filled puts the lengths {0} and the angles {a0} of a fault into its text.
+func (s *Sketch) filled(text string, f *linkage.Fault) string {
+	var b strings.Builder
+	for {
+		open := strings.IndexByte(text, '{')
+		if open < 0 {
+			break
+		}
+		end := strings.IndexByte(text[open:], '}')
+		if end < 0 {
+			break
+		}
+		b.WriteString(text[:open])
+		word := text[open : open+end+1]
+		b.WriteString(s.figure(word, f))
+		text = text[open+end+1:]
+	}
+	return b.String() + text
+}
+
+// figure is what stands for {0} or {a0}; the word itself where it stands for nothing.
+func (s *Sketch) figure(word string, f *linkage.Fault) string {
+	inside := word[1 : len(word)-1]
+	digits, isAngle := strings.CutPrefix(inside, "a")
+	n, err := strconv.Atoi(digits)
+	switch {
+	case err != nil || n < 0:
+	case isAngle && n < len(f.Angles):
+		return s.Units.Angle(f.Angles[n])
+	case !isAngle && n < len(f.Lengths):
+		return s.Units.Length(f.Lengths[n])
+	}
+	return word
+}

@@ -1,0 +1,129 @@
+package sketch
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"barover/sketch/syntax"
+)
+
+// What a sketch may be put together of.
+const (
+	mostFiles      = 200
+	mostNested     = 20 // files using one another in a row
+	mostStatements = 200_000
+)
+
+// opened is a file of the sketch while those that it uses are taken in.
+type opened struct {
+	file *syntax.File
+	key  string // what two ways to name the same file have in common
+	next int    // statement to go on with
+}
+
+// files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place; a file
+// used again adds nothing.
+func (l *loader) files(read func(string) ([]byte, error), path string) {
+	taken := map[string]bool{}
+	stack := []opened{l.open(read, path, place{})}
+	taken[stack[0].key] = true
+	for len(stack) > 0 {
+		top := &stack[len(stack)-1]
+		if top.next >= len(top.file.Statements) {
+			stack = stack[:len(stack)-1]
+			continue
+		}
+		s := top.file.Statements[top.next]
+		top.next++
+		if len(l.sketch.statements) >= mostStatements {
+			l.tell(place{top.file, s.Where()}, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", mostStatements), "")
+			return
+		}
+		l.sketch.statements = append(l.sketch.statements, statement{top.file, s})
+		u, ok := s.(*syntax.Use)
+		if !ok {
+			continue
+		}
+		at := place{top.file, u.File.Span}
+		used := besides(top.file.Path, u.File.Text)
+		key := filepath.Clean(used)
+		switch chain := useChain(stack, key); {
+		case u.File.Text == "":
+			l.tell(at, "the name of the file is empty", `write use "OTHER.motion"`)
+			l.allLost = true
+		case chain != "":
+			l.tell(at, "files that use one another in a circle: "+chain, "take one of these use lines out")
+		case taken[key]:
+		case len(taken) >= mostFiles:
+			l.tell(at, fmt.Sprintf("more than %d files make up this sketch", mostFiles), "")
+			l.allLost = true
+		case len(stack) >= mostNested:
+			l.tell(at, fmt.Sprintf("more than %d files use one another in a row", mostNested), "")
+			l.allLost = true
+		default:
+			taken[key] = true
+			stack = append(stack, l.open(read, used, at))
+		}
+	}
+}
+
+// besides is the path of a file that is named in another one: relative to that one.
+func besides(user, name string) string {
+	name = filepath.FromSlash(name)
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(filepath.Dir(user), name)
+}
+
+// useChain shows the circle of files that the file of that key closes; "" where it closes none.
+func useChain(stack []opened, key string) string {
+	for i := range stack {
+		if stack[i].key != key {
+			continue
+		}
+		var names []string
+		for _, o := range stack[i:] {
+			names = append(names, filepath.Base(o.file.Path))
+		}
+		return strings.Join(append(names, names[0]), " → ")
+	}
+	return ""
+}
+
+// open reads and parses one file. At is the `use` line that asked for it.
+func (l *loader) open(read func(string) ([]byte, error), path string, at place) opened {
+	text, err := read(path)
+	if err != nil {
+		file := &syntax.File{Path: path}
+		l.sketch.Files = append(l.sketch.Files, file)
+		if at.file == nil {
+			at = place{file: file}
+		}
+		l.tell(at, fmt.Sprintf("%s cannot be read: %s", path, reason(err)), "")
+		l.allLost = true
+		return opened{file: file, key: filepath.Clean(path)}
+	}
+	file, messages := syntax.Parse(path, string(text))
+	l.sketch.Files = append(l.sketch.Files, file)
+	l.messages = append(l.messages, messages...)
+	for _, n := range file.Lost {
+		l.lost[n.Text] = true
+	}
+	return opened{file: file, key: filepath.Clean(path)}
+}
+
+// reason is an error of the file system without the path that the message names already.
+func reason(err error) string {
+	var p *fs.PathError
+	if errors.Is(err, fs.ErrNotExist) {
+		return "there is no such file"
+	}
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return strings.ReplaceAll(err.Error(), "\n", " ")
+}

@@ -1,0 +1,107 @@
+package sketch
+
+import (
+	"fmt"
+
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+)
+
+// fixed finds where a point lies in a part's own axes, for shapes that name points instead of giving their places. A
+// point is fixed on a part if it is its origin, if it was put on it, or if it is the point Q that the part goes to and
+// the sketch says how far that is.
+func (l *loader) fixed(part, point int) (outline.Place, string) {
+	m := l.sketch.Problem.Linkage
+	p, pt := &m.Points[point], &m.Parts[part]
+	g := l.sum.g
+	zero := g.Const(0)
+	switch {
+	case p.Kind == linkage.OnPart && p.Part == part, part == 0 && p.Kind == linkage.Driven:
+		if !l.constant(p.U) || !l.constant(p.V) {
+			return outline.Place{}, fmt.Sprintf("%s moves on %s with the turn or a travel", p.Name, pt.Name)
+		}
+		return outline.Place{X: p.U, Y: p.V}, ""
+	case part == 0:
+		return outline.Place{}, fmt.Sprintf("%s is not fixed on the frame", p.Name)
+	case point == pt.P:
+		return outline.Place{X: zero, Y: zero}, ""
+	case pt.Kind == linkage.FromTo && point == pt.Q:
+		long := l.distance(pt.P, pt.Q)
+		if long == expr.None {
+			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: nothing says how far it is from %s", p.Name, pt.Name, m.Points[pt.P].Name)
+		}
+		if pt.Heading == expr.None {
+			return outline.Place{X: long, Y: zero}, ""
+		}
+		return outline.Place{X: g.Mul(long, g.Unary(expr.Cos, pt.Heading)), Y: g.Mul(long, g.Unary(expr.Sin, pt.Heading))}, ""
+	}
+	return outline.Place{}, fmt.Sprintf("%s is not fixed on %s", p.Name, pt.Name)
+}
+
+// distance is how far two points are apart where that does not change: by a length, or because both are fixed on one
+// part. None where it changes, or nothing says it.
+func (l *loader) distance(p, q int) expr.ID {
+	if id, ok := l.lengths()[pairOf(p, q)]; ok {
+		return id
+	}
+	m := l.sketch.Problem.Linkage
+	a, b := &m.Points[p], &m.Points[q]
+	frame := func(p *linkage.Point) bool {
+		return p.Kind == linkage.Driven || p.Kind == linkage.OnPart && p.Part == 0
+	}
+	same := a.Kind == linkage.OnPart && b.Kind == linkage.OnPart && a.Part == b.Part || frame(a) && frame(b)
+	if !same {
+		return expr.None
+	}
+	for _, id := range []expr.ID{a.U, a.V, b.U, b.V} {
+		if !l.constant(id) {
+			return expr.None
+		}
+	}
+	g := l.sum.g
+	return g.Binary(expr.Hypot, g.Sub(b.U, a.U), g.Sub(b.V, a.V))
+}
+
+// pair is two indices, the lesser first.
+type pair struct{ a, b int }
+
+func pairOf(a, b int) pair { return pair{min(a, b), max(a, b)} }
+
+// lengths lists the distances between points that the sketch gives and that do not change.
+func (l *loader) lengths() map[pair]expr.ID {
+	if l.lengthOf == nil {
+		l.lengthOf = map[pair]expr.ID{}
+		for _, e := range l.sketch.Problem.Linkage.Equations {
+			if e.Kind == linkage.Length && !e.Loose && l.constant(e.V) {
+				if _, ok := l.lengthOf[pairOf(e.P, e.Q)]; !ok {
+					l.lengthOf[pairOf(e.P, e.Q)] = e.V
+				}
+			}
+		}
+	}
+	return l.lengthOf
+}
+
+// placeOn is a place of a shape in the axes of its part.
+func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Place {
+	if s.Pair != nil {
+		return outline.Place{X: l.id(s.Pair.U), Y: l.id(s.Pair.V)}
+	}
+	bad := outline.Place{X: l.sum.nan, Y: l.sum.nan}
+	if s.Name == nil {
+		return bad
+	}
+	point, ok := l.point(file, *s.Name)
+	if !ok {
+		return bad
+	}
+	at, why := l.fixed(part, point)
+	if why != "" {
+		name := l.sketch.Problem.Linkage.Parts[part].Name
+		l.tell(place{file, s.Name.Span}, why, fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", name))
+		return bad
+	}
+	return at
+}

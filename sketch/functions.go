@@ -1,0 +1,229 @@
+package sketch
+
+import (
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+)
+
+// rule says how the kind of a function follows from the kinds of its arguments.
+type rule uint8
+
+const (
+	same    rule = iota // all arguments of one kind, and the answer too
+	root                // half the powers
+	wants               // each argument of the kind that it takes
+	heading             // all arguments of one kind; gives an angle
+	slope               // change per radian of the turn
+)
+
+// function is one function of the language. Those of points, with points > 0, take the names of so many points and then,
+// where line is set, of a line; they and slope, least, greatest and span stand in measures only.
+type function struct {
+	rule   rule
+	op     expr.Op
+	takes  Kind
+	gives  Kind
+	points int
+	line   bool
+	whole  bool
+}
+
+var functions = map[string]function{
+	"sqrt":     {rule: root, op: expr.Sqrt},
+	"abs":      {op: expr.Abs},
+	"min":      {op: expr.Min},
+	"max":      {op: expr.Max},
+	"hypot":    {op: expr.Hypot},
+	"round":    {op: expr.Round},
+	"sin":      {rule: wants, op: expr.Sin, takes: Angle},
+	"cos":      {rule: wants, op: expr.Cos, takes: Angle},
+	"tan":      {rule: wants, op: expr.Tan, takes: Angle},
+	"asin":     {rule: wants, op: expr.Asin, gives: Angle},
+	"acos":     {rule: wants, op: expr.Acos, gives: Angle},
+	"atan":     {rule: wants, op: expr.Atan, gives: Angle},
+	"atan2":    {rule: heading, op: expr.Atan2, gives: Angle},
+	"x":        {points: 1, gives: Length},
+	"y":        {points: 1, gives: Length},
+	"dist":     {points: 2, gives: Length},
+	"heading":  {points: 2, gives: Angle},
+	"angle":    {points: 3, gives: Angle},
+	"along":    {points: 1, line: true, gives: Length},
+	"off":      {points: 1, line: true, gives: Length},
+	"rate":     {rule: slope, op: expr.Rate, whole: true},
+	"least":    {op: expr.Least, whole: true},
+	"greatest": {op: expr.Greatest, whole: true},
+	"span":     {op: expr.Span, whole: true},
+}
+
+// call makes nodes of a function.
+func (w *lowering) call(x *syntax.Call) lowered {
+	f, ok := functions[x.Func.Text]
+	if !ok {
+		return w.wrong(x, "there is no function "+x.Func.Text, "")
+	}
+	if (f.points > 0 || f.whole) && w.scope < inMeasures {
+		return w.wrong(&syntax.Ref{Name: x.Func}, x.Func.Text+" can stand in measure, keep and mark only: "+w.what+" "+w.scope.may(), "")
+	}
+	if f.points > 0 {
+		return w.ofPoints(x, f)
+	}
+	args := make([]lowered, len(x.Args))
+	for i, arg := range x.Args {
+		args[i] = w.sum(arg)
+		if f.rule == wants {
+			args[i] = w.as(args[i], arg, f.takes)
+		}
+	}
+	return w.apply(x, f, args)
+}
+
+// apply makes nodes of a function of sums.
+func (w *lowering) apply(x *syntax.Call, f function, args []lowered) lowered {
+	out := args[0]
+	for i, b := range args[1:] {
+		a, b := w.beside(out, b, x.Args[i], x.Args[i+1], place{w.file, x.Func.Span}, "stand beside one another in "+x.Func.Text)
+		out = lowered{kind: a.kind, free: a.free && b.free, bad: a.bad || b.bad}
+		if !out.bad {
+			out.id = w.g.Binary(f.op, a.id, b.id)
+		}
+	}
+	if out.bad {
+		return out
+	}
+	if len(args) == 1 && f.op.Operands() == 1 {
+		out.id = w.g.Unary(f.op, out.id)
+	}
+	switch f.rule {
+	case root:
+		out.kind = out.kind.power(0.5)
+	case wants, heading:
+		out.kind, out.free = f.gives, false
+	case slope:
+		out.kind, out.free = slopeKind(out.kind), false
+		return w.rate(x, out)
+	}
+	return out
+}
+
+// rate sees to it that a rate can be found: there is a turn, and rates do not stand inside one another too deep.
+func (w *lowering) rate(x *syntax.Call, out lowered) lowered {
+	if w.l.turn < 0 {
+		return w.wrong(&syntax.Ref{Name: x.Func}, "rate is a change per radian of the turn, and the sketch has no turn", "write turn NAME = V to V step V")
+	}
+	if w.rates(out.id) > expr.Order {
+		return w.wrong(&syntax.Ref{Name: x.Func}, "rate stands inside rate more than twice, the measures it uses counted", "the rate of a rate is as far as it goes")
+	}
+	return out
+}
+
+// rates is how deep rates stand inside one another in a node.
+func (w *lowering) rates(id expr.ID) int {
+	for i := len(w.deep); i <= int(id); i++ {
+		n := w.g.Nodes[i]
+		d := int8(0)
+		for _, c := range [2]expr.ID{n.A, n.B} {
+			if c != expr.None {
+				d = max(d, w.deep[c])
+			}
+		}
+		switch n.Op {
+		case expr.Rate:
+			d = min(d+1, 100)
+		case expr.Least, expr.Greatest, expr.Span:
+			d = 0 // one figure for the whole turn
+		}
+		w.deep = append(w.deep, d)
+	}
+	return int(w.deep[id])
+}
+
+// ofPoints makes nodes of a function of points and lines.
+func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
+	p := make([]int, 0, 3)
+	bad := false
+	for i, arg := range x.Args {
+		ref, ok := arg.(*syntax.Ref)
+		if !ok {
+			return w.wrong(arg, x.Func.Text+" wants the name of a point here", "")
+		}
+		if f.line && i == f.points {
+			p = append(p, w.line(ref.Name, &bad))
+			continue
+		}
+		point, found := w.l.point(w.file, ref.Name)
+		bad = bad || !found
+		p = append(p, point)
+	}
+	if bad || len(p) == 0 {
+		return lowered{bad: true}
+	}
+	return lowered{id: w.measurement(x.Func.Text, p), kind: f.gives}
+}
+
+// line finds the line that along or off is measured from.
+func (w *lowering) line(name syntax.Name, bad *bool) int {
+	t, ok := w.l.find(w.l.names.guides, w.file, name, "a line")
+	if ok && t.sort != aLine {
+		w.tell(place{w.file, name.Span}, name.Text+" is "+t.sort.a()+", a line is wanted here", "", t.at.note("it is given here"))
+		ok = false
+	}
+	*bad = *bad || !ok
+	return t.index
+}
+
+// measurement is the node of a figure that is measured between points.
+func (w *lowering) measurement(name string, p []int) expr.ID {
+	g := w.g
+	switch name {
+	case "x":
+		return g.X(p[0])
+	case "y":
+		return g.Y(p[0])
+	case "dist":
+		dx, dy := w.between(p[0], p[1])
+		return g.Binary(expr.Hypot, dx, dy)
+	case "heading":
+		dx, dy := w.between(p[0], p[1])
+		return g.Binary(expr.Heading, dy, dx)
+	case "angle": // at Q, from QP round to QR: the heading of QR as seen in axes along QP
+		px, py := w.between(p[1], p[0])
+		rx, ry := w.between(p[1], p[2])
+		return g.Binary(expr.Heading, w.cross(px, py, rx, ry), w.dot(px, py, rx, ry))
+	}
+	from, ux, uy, long := w.axis(p[1])
+	dx, dy := g.Sub(g.X(p[0]), from[0]), g.Sub(g.Y(p[0]), from[1])
+	out := w.dot(ux, uy, dx, dy)
+	if name == "off" {
+		out = w.cross(ux, uy, dx, dy)
+	}
+	if long != expr.None {
+		out = g.Div(out, long)
+	}
+	return out
+}
+
+// between is Q less P, by its coordinates.
+func (w *lowering) between(p, q int) (dx, dy expr.ID) {
+	return w.g.Sub(w.g.X(q), w.g.X(p)), w.g.Sub(w.g.Y(q), w.g.Y(p))
+}
+
+func (w *lowering) dot(ax, ay, bx, by expr.ID) expr.ID {
+	return w.g.Add(w.g.Mul(ax, bx), w.g.Mul(ay, by))
+}
+
+func (w *lowering) cross(ax, ay, bx, by expr.ID) expr.ID {
+	return w.g.Sub(w.g.Mul(ax, by), w.g.Mul(ay, bx))
+}
+
+// axis is where a line begins and a vector along it, with its length where that is not 1. Along counts from the point
+// that the line goes through (the first of two) the way of its heading (towards the second); off is positive to the left.
+func (w *lowering) axis(line int) (from [2]expr.ID, ux, uy, long expr.ID) {
+	ln := w.l.sketch.Problem.Linkage.Lines[line]
+	g := w.g
+	from = [2]expr.ID{g.X(ln.P), g.Y(ln.P)}
+	if ln.Q >= 0 {
+		ux, uy = w.between(ln.P, ln.Q)
+		return from, ux, uy, g.Binary(expr.Hypot, ux, uy)
+	}
+	return from, g.Unary(expr.Cos, ln.Heading), g.Unary(expr.Sin, ln.Heading), expr.None
+}

@@ -1,0 +1,240 @@
+package sketch
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// A dimension written with a bare number, `dim throw = 22`, does not say itself whether it is a length, an angle or a
+// plain number: how it is used says so. The kinds are found as in dimensional analysis. Each figure with a name has an
+// unknown kind, and each sum in which two figures stand side by side, or of which a kind is wanted, gives a row
+//
+//	Σ power·kind(figure) + kind = 0
+//
+// A row with one unknown settles it; a row with two and nothing else makes them powers of one another. What no row
+// settles is a plain number. A bare number in a product, as in 2*throw, may itself be what has the unit: such rows are
+// weak, and are looked at only when the others are done.
+type inference struct {
+	variables []variable
+	rows      []row
+	pending   []int // rows to look at (again)
+}
+
+// variable is the kind of one figure, as a power of the kind of another (parent) or its own.
+type variable struct {
+	name    string
+	parent  int
+	weight  float64 // kind = weight · kind of parent
+	known   bool
+	kind    Kind
+	why     place // what settled it
+	rows    []int // that hold this variable or one whose parent it is
+	derived bool  // has a sum of other figures: the last to be called a plain number
+	length  bool  // is a length if nothing settles it
+	broken  bool  // has a mistake that has been told of: takes any kind
+}
+
+// term is a power of the kind of a figure.
+type term struct {
+	v int
+	n float64
+}
+
+// row is an equation between kinds.
+type row struct {
+	terms []term
+	kind  Kind
+	weak  bool
+	at    place
+	done  bool
+}
+
+func (f *inference) add(name string) int {
+	n := len(f.variables)
+	f.variables = append(f.variables, variable{name: name, parent: n, weight: 1})
+	return n
+}
+
+// find returns what the kind of v is a power of, and the power. Chains are made shorter on the way, without recursion,
+// since a chain may be as long as the sketch.
+func (f *inference) find(v int) (root int, weight float64) {
+	root, weight = v, 1
+	for f.variables[root].parent != root {
+		weight *= f.variables[root].weight
+		root = f.variables[root].parent
+	}
+	for w := weight; v != root; {
+		p := &f.variables[v]
+		next, part := p.parent, p.weight
+		p.parent, p.weight = root, w
+		v, w = next, w/part
+	}
+	return root, weight
+}
+
+// kindOf is the kind of a figure, as far as it is settled.
+func (f *inference) kindOf(v int) (k Kind, known bool) {
+	root, w := f.find(v)
+	r := &f.variables[root]
+	return r.kind.power(w), r.known
+}
+
+// why is the place that settled the kind of a figure; its file is nil where none did.
+func (f *inference) why(v int) place {
+	root, _ := f.find(v)
+	return f.variables[root].why
+}
+
+// equate adds a row: the two kinds are the same. A bare number is of any kind.
+func (f *inference) equate(a, b shape, at place) {
+	if a.bad || b.bad || a.flexible() || b.flexible() {
+		return
+	}
+	r := row{kind: a.kind.times(b.kind, -1), weak: a.free || b.free, at: at}
+	r.terms = append(r.terms, a.terms...)
+	for _, t := range b.terms {
+		r.terms = append(r.terms, term{t.v, -t.n})
+	}
+	if len(r.terms) > 0 {
+		f.rows = append(f.rows, r)
+	}
+}
+
+// mostTerms bounds how many figures a row is followed through; a product of more says nothing certain of any.
+const mostTerms = 8
+
+// solve settles every kind.
+func (f *inference) solve() {
+	for _, weak := range []bool{false, true} {
+		for i := range f.rows {
+			r := &f.rows[i]
+			if r.weak != weak {
+				continue
+			}
+			for _, t := range r.terms {
+				root, _ := f.find(t.v)
+				f.variables[root].rows = append(f.variables[root].rows, i)
+			}
+			f.pending = append(f.pending, i)
+			f.settle()
+		}
+	}
+	f.settleRest()
+}
+
+// settle looks at the rows that something new is known of, until nothing is.
+func (f *inference) settle() {
+	for len(f.pending) > 0 {
+		i := f.pending[len(f.pending)-1]
+		f.pending = f.pending[:len(f.pending)-1]
+		if !f.rows[i].done {
+			f.look(i)
+		}
+	}
+}
+
+// look draws from a row what can be drawn.
+func (f *inference) look(i int) {
+	r := &f.rows[i]
+	rest, unknown := r.kind, make([]term, 0, len(r.terms))
+	for _, t := range r.terms {
+		root, w := f.find(t.v)
+		if v := &f.variables[root]; v.known {
+			rest = rest.times(v.kind, t.n*w)
+			continue
+		}
+		j := slices.IndexFunc(unknown, func(u term) bool { return u.v == root })
+		if j < 0 {
+			unknown = append(unknown, term{root, 0})
+			j = len(unknown) - 1
+		}
+		unknown[j].n += t.n * w
+	}
+	unknown = slices.DeleteFunc(unknown, func(t term) bool { return math.Abs(t.n) <= powerSlack })
+	switch {
+	case len(unknown) == 0:
+		r.done = true
+	case len(unknown) == 1:
+		k := rest.power(-1 / unknown[0].n)
+		if sensible(k, r.weak) {
+			r.done = true
+			f.settleOne(unknown[0].v, k, r.at)
+		}
+	case len(unknown) == 2 && rest.Is(Plain):
+		w := -unknown[1].n / unknown[0].n
+		if !(r.weak && math.Abs(w-1) > powerSlack) && math.Abs(w) < 100 && math.Abs(w) > 0.01 {
+			r.done = true
+			f.join(unknown[0].v, unknown[1].v, w)
+		}
+	}
+}
+
+// sensible reports whether a figure may be of that kind because of how it is used: whole powers up to the third; and
+// where a bare number stands beside it that could have the unit, a length, an angle or a plain number.
+func sensible(k Kind, weak bool) bool {
+	if weak {
+		return k.Is(Plain) || k.Is(Length) || k.Is(Angle)
+	}
+	whole := func(n float64) bool { return math.Abs(n-math.Round(n)) <= powerSlack && math.Abs(n) <= 3 }
+	return whole(k.L) && whole(k.A)
+}
+
+func (f *inference) settleOne(root int, k Kind, why place) {
+	v := &f.variables[root]
+	v.known, v.kind, v.why = true, Kind{math.Round(k.L), math.Round(k.A)}, why
+	f.pending = append(f.pending, v.rows...)
+	v.rows = nil
+}
+
+// join makes the kind of a the power w of that of b, or the other way round where more rows hold a.
+func (f *inference) join(a, b int, w float64) {
+	if len(f.variables[a].rows) > len(f.variables[b].rows) {
+		a, b, w = b, a, 1/w
+	}
+	va, vb := &f.variables[a], &f.variables[b]
+	va.parent, va.weight = b, w
+	vb.rows = append(vb.rows, va.rows...)
+	vb.derived = vb.derived || va.derived
+	vb.length = vb.length || va.length
+	f.pending = append(f.pending, va.rows...)
+	va.rows = nil
+}
+
+// settleRest settles what no row does. A travel is a length; other figures are plain numbers, those first that are
+// written with a number and not with a sum, by name, so that the order of the statements has no part in it.
+func (f *inference) settleRest() {
+	var rest []int
+	for v := range f.variables {
+		if root, _ := f.find(v); root == v && !f.variables[v].known {
+			rest = append(rest, v)
+		}
+	}
+	rank := func(v int) int {
+		switch {
+		case f.variables[v].length:
+			return 0
+		case f.variables[v].derived:
+			return 2
+		}
+		return 1
+	}
+	slices.SortFunc(rest, func(a, b int) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return strings.Compare(f.variables[a].name, f.variables[b].name)
+	})
+	for _, v := range rest {
+		root, _ := f.find(v)
+		if f.variables[root].known {
+			continue
+		}
+		kind := Plain
+		if f.variables[root].length {
+			kind = Length
+		}
+		f.settleOne(root, kind, place{})
+		f.settle()
+	}
+}

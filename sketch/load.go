@@ -1,0 +1,128 @@
+package sketch
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+)
+
+// Options choose which values count.
+type Options struct {
+	AsDrawn bool     // the dim lines alone
+	Case    string   // a case by name; "" for none
+	Set     []string // "DIM=V", V a sum as a sketch has it; comes before every other value of the dimension
+}
+
+// Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended, but it
+// has a Problem only where there are no messages. Messages are sorted by file and place.
+func Load(path string, o Options) (*Sketch, []syntax.Message) { return Read(readFile, path, o) }
+
+// readFile reads no more than a sketch may hold, and a byte beyond, so that a device that never ends does no harm.
+func readFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil {
+		return nil, err
+	} else if !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("this is no file")
+	}
+	return io.ReadAll(io.LimitReader(f, syntax.MostBytes+1))
+}
+
+// Read reads a sketch as Load does, with read to get the text of a file: from memory, say.
+func Read(read func(path string) ([]byte, error), path string, o Options) (*Sketch, []syntax.Message) {
+	l := &loader{
+		options: o,
+		sketch:  &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * degree, dimNumber: map[string]int{}},
+		names:   newNames(),
+		lost:    map[string]bool{},
+	}
+	l.files(read, path)
+	l.settings()
+	l.declare()
+	l.sheet()
+	l.sums()
+	l.values()
+	l.build()
+	return l.finish()
+}
+
+// loader is a sketch while it is being read. Each step is a method in the file of its name.
+type loader struct {
+	options  Options
+	sketch   *Sketch
+	messages []syntax.Message
+	names    *names
+	lost     map[string]bool // names that statements with a mistake would have given
+	allLost  bool            // a file is missing, and with it names that nobody knows
+	set      []setting       // of the command line
+
+	dims    []dimension
+	travels []travel
+	turn    int // statement of the turn, -1 for none
+	measure []measured
+
+	kinds  *inference
+	wants  []want
+	wantOf map[syntax.Expr]int // the want of a sum
+	sum    *lowering
+	model  model
+
+	lengthOf map[pair]expr.ID // see lengths
+	byPart   [][]int          // see profilesOf
+	allows   []allowance
+}
+
+// place is where something stands in the text.
+type place struct {
+	file *syntax.File
+	span syntax.Span
+}
+
+// mostMessages is how many mistakes of meaning are told at once.
+const mostMessages = 200
+
+// tell adds a message.
+func (l *loader) tell(at place, text, help string, also ...syntax.Note) {
+	l.messages = append(l.messages, syntax.Message{File: at.file, Span: at.span, Text: text, Help: help, Also: also})
+}
+
+func (p place) note(text string) syntax.Note {
+	return syntax.Note{File: p.file, Span: p.span, Text: text}
+}
+
+// at is the place of a span in the file of a statement.
+func (l *loader) at(stmt int, span syntax.Span) place {
+	return place{l.sketch.statements[stmt].file, span}
+}
+
+// finish sorts the messages and hands the sketch over.
+func (l *loader) finish() (*Sketch, []syntax.Message) {
+	if len(l.messages) == 0 {
+		return l.sketch, nil
+	}
+	l.sketch.Problem, l.sketch.Values = nil, nil
+	number := map[*syntax.File]int{}
+	for i, f := range l.sketch.Files {
+		number[f] = i + 1 // files not among them, the command line, come first
+	}
+	slices.SortStableFunc(l.messages, func(a, b syntax.Message) int {
+		if d := number[a.File] - number[b.File]; d != 0 {
+			return d
+		}
+		return int(a.Span.Start) - int(b.Span.Start)
+	})
+	if n := len(l.messages); n > mostMessages {
+		l.messages = l.messages[:mostMessages]
+		l.messages = append(l.messages, syntax.Message{File: l.sketch.Files[0],
+			Text: fmt.Sprintf("%d mistakes, of which the first %d are told", n, mostMessages)})
+	}
+	return l.sketch, l.messages
+}

@@ -1,0 +1,333 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+)
+
+// scope says what a sum may use.
+type scope uint8
+
+const (
+	dimsOnly   scope = iota
+	moving           // the turn and travels too
+	inMeasures       // measures, and what is measured between points, too
+)
+
+func (s scope) may() string {
+	if s == dimsOnly {
+		return "may use dimensions only"
+	}
+	return "may use dimensions, the turn and travels only"
+}
+
+// lowering makes nodes of sums, now that the kind of every figure is known.
+type lowering struct {
+	l      *loader
+	g      *expr.Graph
+	v      *expr.Values // of the nodes so far
+	dims   []lowered    // by number; bad where a dimension has a mistake
+	made   []lowered    // by measure
+	deep   []int8       // by node, how deep rates stand inside one another
+	ids    map[syntax.Expr]expr.ID
+	roots  map[syntax.Expr]lowered
+	told   map[int]bool // figures of inferred kind of which a mistake was told
+	silent bool
+	nan    expr.ID
+
+	// The sum at hand.
+	file  *syntax.File
+	scope scope
+	what  string // "the width of a strip"
+}
+
+// lowered is a sum as a node. Free says that a bare number is a factor of it.
+type lowered struct {
+	id   expr.ID
+	kind Kind
+	free bool
+	bad  bool // has a mistake that has been told of
+}
+
+func newLowering(l *loader, g *expr.Graph) *lowering {
+	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)),
+		ids: map[syntax.Expr]expr.ID{}, roots: map[syntax.Expr]lowered{}, told: map[int]bool{}}
+	w.nan = g.Const(math.NaN())
+	return w
+}
+
+func (w *lowering) tell(at place, text, help string, also ...syntax.Note) {
+	if !w.silent {
+		w.l.tell(at, text, help, also...)
+	}
+}
+
+// wrong tells of a mistake in a sum.
+func (w *lowering) wrong(x syntax.Expr, text, help string, also ...syntax.Note) lowered {
+	w.tell(place{w.file, x.Where()}, text, help, also...)
+	return lowered{bad: true}
+}
+
+func (w *lowering) text(x syntax.Expr) string { return textOf(w.file, x) }
+
+// want makes nodes of a whole sum for a statement, and keeps them.
+func (w *lowering) want(n want) lowered {
+	if n.x == nil {
+		return lowered{id: expr.None}
+	}
+	w.file, w.scope, w.what = n.file, n.scope, n.what
+	k := n.kind
+	if n.variable >= 0 {
+		k, _ = w.l.kinds.kindOf(n.variable)
+	}
+	out := w.sum(n.x)
+	if n.variable < 0 || !w.l.kinds.isBroken(n.variable) {
+		out = w.fit(out, n.x, k, w.what+" is "+k.String(), n.variable)
+	}
+	if out.bad {
+		out.id = w.nan
+	}
+	w.roots[n.x] = out
+	return out
+}
+
+// sum makes nodes of a sum. Depth is bounded by the parser.
+func (w *lowering) sum(x syntax.Expr) (out lowered) {
+	switch x := x.(type) {
+	case *syntax.Number:
+		out = w.number(x)
+	case *syntax.Ref:
+		out = w.figure(x)
+	case *syntax.Unary:
+		out = w.sum(x.X)
+		if x.Op == '-' && !out.bad {
+			out.id = w.g.Unary(expr.Neg, out.id)
+		}
+	case *syntax.Binary:
+		out = w.binary(x)
+	case *syntax.Call:
+		out = w.call(x)
+	default:
+		out.bad = true
+	}
+	if !out.bad {
+		w.ids[x] = out.id
+	}
+	return out
+}
+
+func (w *lowering) number(x *syntax.Number) lowered {
+	switch x.Unit {
+	case syntax.MM:
+		return lowered{id: w.g.Const(x.Value), kind: Length}
+	case syntax.CM:
+		return lowered{id: w.g.Const(x.Value * 10), kind: Length}
+	case syntax.M:
+		return lowered{id: w.g.Const(x.Value * 1000), kind: Length}
+	case syntax.Inch:
+		return lowered{id: w.g.Const(x.Value * mmPerInch), kind: Length}
+	case syntax.Thou:
+		return lowered{id: w.g.Const(x.Value * mmPerInch / 1000), kind: Length}
+	case syntax.Degree:
+		return lowered{id: w.g.Const(x.Value * degree), kind: Angle}
+	case syntax.Radian:
+		return lowered{id: w.g.Const(x.Value), kind: Angle}
+	}
+	return lowered{id: w.g.Const(x.Value), free: true}
+}
+
+// figure is a name in a sum.
+func (w *lowering) figure(x *syntax.Ref) lowered {
+	name := x.Name.Text
+	if name == "pi" {
+		return lowered{id: w.g.Const(math.Pi)}
+	}
+	t, ok := w.l.names.figures.find(name)
+	if !ok {
+		if !w.silent {
+			w.noFigure(x)
+		}
+		return lowered{bad: true}
+	}
+	if (t.sort == aTurn || t.sort == aTravel) && w.scope < moving || t.sort == aMeasure && w.scope < inMeasures {
+		return w.wrong(x, fmt.Sprintf("%s is %s: %s %s", name, t.sort.the(), w.what, w.scope.may()), "", t.at.note("it is given here"))
+	}
+	switch t.sort {
+	case aDim:
+		return w.of(w.l.dims[t.index].variable, w.dims[t.index])
+	case aMeasure:
+		return w.of(w.l.measure[t.index].variable, w.made[t.index])
+	case aTravel:
+		return w.of(w.l.travels[t.index].variable, lowered{id: w.g.Travel(t.index)})
+	}
+	return lowered{id: w.g.Turn(), kind: Angle}
+}
+
+// of gives a figure its inferred kind.
+func (w *lowering) of(variable int, out lowered) lowered {
+	if w.l.kinds.isBroken(variable) {
+		return lowered{bad: true}
+	}
+	out.kind, _ = w.l.kinds.kindOf(variable)
+	return out
+}
+
+// the is the sort as it stands in "crank is the turn".
+func (s sort) the() string {
+	if s == aTurn {
+		return "the turn"
+	}
+	return s.a()
+}
+
+// noFigure tells of a name in a sum that is no figure.
+func (w *lowering) noFigure(x *syntax.Ref) {
+	name := x.Name.Text
+	if t, ok := w.l.names.points.find(name); ok && w.scope == inMeasures {
+		w.wrong(x, name+" is a point, a figure is wanted here", fmt.Sprintf("write x(%s) or y(%s)", name, name), t.at.note("it is given here"))
+		return
+	}
+	wanted := "a dimension"
+	switch w.scope {
+	case moving:
+		wanted = "a dimension, turn or travel"
+	case inMeasures:
+		wanted = "a dimension, turn, travel or measure"
+	}
+	w.l.missing(w.l.names.figures, place{w.file, x.Where()}, name, wanted)
+}
+
+func (w *lowering) binary(x *syntax.Binary) lowered {
+	a, b := w.sum(x.X), w.sum(x.Y)
+	switch x.Op {
+	case '+', '-':
+		op, doing := expr.Add, "cannot be added"
+		if x.Op == '-' {
+			op, doing = expr.Sub, "cannot be taken from one another"
+		}
+		a, b = w.beside(a, b, x.X, x.Y, place{w.file, x.At}, doing)
+		return w.two(op, a, b, a.kind, a.free && b.free)
+	case '*':
+		return w.two(expr.Mul, a, b, a.kind.times(b.kind, 1), a.free || b.free)
+	case '/':
+		return w.two(expr.Div, a, b, a.kind.times(b.kind, -1), a.free || b.free)
+	}
+	return w.power(x, a, b)
+}
+
+func (w *lowering) two(op expr.Op, a, b lowered, k Kind, free bool) lowered {
+	if a.bad || b.bad {
+		return lowered{bad: true}
+	}
+	return lowered{id: w.g.Binary(op, a.id, b.id), kind: k, free: free}
+}
+
+// power is a ^ b. A length has only powers that are written out, since its kind depends on them.
+func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
+	b = w.fit(b, x.Y, Plain, "a power is a plain number", -1)
+	if a.bad || b.bad {
+		return lowered{bad: true}
+	}
+	k := a.kind
+	if !k.Is(Plain) {
+		n, ok := plainFigure(x.Y)
+		if !ok || !(n >= -12 && n <= 12) {
+			return w.wrong(x.Y, fmt.Sprintf("%s is %s, and has only powers that are written out", w.text(x.X), k), "write a number, such as 2 or 1/2")
+		}
+		k = k.power(n)
+	}
+	return lowered{id: w.g.Binary(expr.Pow, a.id, b.id), kind: k, free: a.free}
+}
+
+// beside sees to it that two sums are of one kind, and gives a bare one the kind of the other.
+func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string) (lowered, lowered) {
+	switch {
+	case a.bad || b.bad:
+	case a.kind.Is(b.kind):
+	case a.flexible():
+		a = w.scaled(a, x, b.kind)
+	case b.flexible():
+		b = w.scaled(b, y, a.kind)
+	default:
+		if !w.alreadyTold(x, y) {
+			w.tell(at, fmt.Sprintf("%s is %s and %s is %s: they %s", w.text(x), a.kind, w.text(y), b.kind, doing), w.besideHelp(a, b, x, y), w.because(x, y)...)
+		}
+		a.bad = true
+	}
+	if a.bad || b.bad {
+		a.bad, b.bad = true, true
+	}
+	return a, b
+}
+
+func (a lowered) flexible() bool { return a.free && a.kind.Is(Plain) }
+
+// fit sees to it that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose
+// kind is wanted, -1 for none.
+func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable int) lowered {
+	switch {
+	case a.bad || a.kind.Is(k):
+		return a
+	case a.flexible():
+		return w.scaled(a, x, k)
+	case w.alreadyTold(x) || variable >= 0 && w.alreadyToldOf(variable):
+		return lowered{bad: true}
+	}
+	also := w.because(x)
+	if variable >= 0 {
+		also = append(w.becauseOf(variable), also...)
+	}
+	return w.wrong(x, fmt.Sprintf("%s, and %s is %s", wanted, w.text(x), a.kind), w.fitHelp(a, x, k), also...)
+}
+
+// as is fit for the argument of a function.
+func (w *lowering) as(a lowered, x syntax.Expr, k Kind) lowered {
+	return w.fit(a, x, k, k.String()+" is wanted here", -1)
+}
+
+// scaled gives bare numbers the unit of the sketch, or degrees.
+func (w *lowering) scaled(a lowered, x syntax.Expr, k Kind) lowered {
+	if k.Is(Angle) && mentionsPi(x) {
+		text := bracketed(w.text(x))
+		return w.wrong(x, "a bare number is degrees where an angle is wanted, and pi looks like radians", fmt.Sprintf("write %s*1rad, or %s*1deg if degrees are meant", text, text))
+	}
+	return lowered{id: w.g.Mul(a.id, w.g.Const(w.l.sketch.Units.factor(k))), kind: k}
+}
+
+func mentionsPi(x syntax.Expr) bool {
+	found := false
+	eachRef(x, func(r *syntax.Ref) { found = found || r.Name.Text == "pi" })
+	return found
+}
+
+// bracketed puts a sum in brackets unless it is a single figure.
+func bracketed(text string) string {
+	if strings.ContainsAny(text, "+-*/^ ") {
+		return "(" + text + ")"
+	}
+	return text
+}
+
+// eachRef visits the figures of a sum.
+func eachRef(x syntax.Expr, visit func(*syntax.Ref)) {
+	switch x := x.(type) {
+	case *syntax.Ref:
+		visit(x)
+	case *syntax.Unary:
+		eachRef(x.X, visit)
+	case *syntax.Binary:
+		eachRef(x.X, visit)
+		eachRef(x.Y, visit)
+	case *syntax.Call:
+		f := functions[x.Func.Text]
+		for i, arg := range x.Args {
+			if i >= f.points && !(f.line && i == f.points) {
+				eachRef(arg, visit)
+			}
+		}
+	}
+}

@@ -1,0 +1,247 @@
+package sketch
+
+import (
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// model is what the statements give to the mechanism, in their order, before it is put into numbers. The frame is
+// parts[0].
+type model struct {
+	points    []pointLine
+	lines     []lineLine
+	arcs      []arcLine
+	parts     []partLine
+	profiles  []profileLine
+	ghosts    syntax.Expr
+	askedKind map[syntax.Statement]int // the kind of what a keep or mark asks of
+}
+
+type pointLine struct {
+	stmt int
+	s    *syntax.Point
+}
+
+type lineLine struct {
+	stmt int
+	s    *syntax.Line
+}
+
+type arcLine struct {
+	stmt int
+	s    *syntax.Arc
+}
+
+type partLine struct {
+	stmt int
+	s    *syntax.Part // nil for the frame
+}
+
+type profileLine struct {
+	stmt, part int
+	s          *syntax.Profile
+}
+
+// build puts everything together. The mechanism comes before what is measured of it.
+func (l *loader) build() {
+	s := l.sketch
+	s.Shown = l.shown()
+	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &linkage.Model{Graph: l.sum.g}}
+	for i := range s.Dims {
+		d := &s.Dims[i]
+		s.Problem.Dims = append(s.Problem.Dims, solver.Dim{Name: d.Name, Stmt: d.Stmt, Made: d.IsMade() && !l.options.AsDrawn})
+	}
+	l.moves()
+	if l.model.ghosts != nil {
+		s.Ghosts = l.figure(l.model.ghosts)
+	}
+	l.points()
+	l.lines()
+	l.parts()
+	l.arcs()
+	l.holds()
+	l.measures()
+	l.profiles()
+	l.checks()
+	l.marks()
+	l.sum.v.Extend()
+	l.bounds()
+}
+
+// shown says which values count.
+func (l *loader) shown() string {
+	switch {
+	case l.options.Case != "":
+		return l.options.Case
+	case l.options.AsDrawn:
+		return "drawn"
+	}
+	return "now"
+}
+
+// id is the node of a sum of a statement; None where it was left out.
+func (l *loader) id(x syntax.Expr) expr.ID {
+	if x == nil {
+		return expr.None
+	}
+	if out, ok := l.sum.roots[x]; ok {
+		return out.id
+	}
+	return l.sum.nan
+}
+
+// points places the points that have a name.
+func (l *loader) points() {
+	m := l.sketch.Problem.Linkage
+	for _, p := range l.model.points {
+		file := l.sketch.statements[p.stmt].file
+		out := linkage.Point{Name: p.s.Name.Text, Stmt: p.stmt, Kind: linkage.Found, U: expr.None, V: expr.None}
+		switch {
+		case p.s.On != nil:
+			out.Kind, out.U, out.V = linkage.OnPart, l.id(p.s.Place.U), l.id(p.s.Place.V)
+			out.Part, _ = l.part(file, *p.s.On)
+		case p.s.Place != nil:
+			out.Kind, out.U, out.V = linkage.Driven, l.id(p.s.Place.U), l.id(p.s.Place.V)
+		case p.s.Near != nil:
+			out.U, out.V = l.id(p.s.Near.U), l.id(p.s.Near.V)
+		}
+		m.Points = append(m.Points, out)
+	}
+}
+
+// unnamed adds a point that the sketch gives by its place alone.
+func (l *loader) unnamed(p linkage.Point) int {
+	m := l.sketch.Problem.Linkage
+	m.Points = append(m.Points, p)
+	return len(m.Points) - 1
+}
+
+// spot is the point that stands at a place of a line.
+func (l *loader) spot(stmt int, p *syntax.Spot) int {
+	if p.Name != nil {
+		i, _ := l.point(l.sketch.statements[stmt].file, *p.Name)
+		return i
+	}
+	return l.unnamed(linkage.Point{Stmt: stmt, Kind: linkage.Driven, U: l.id(p.Pair.U), V: l.id(p.Pair.V)})
+}
+
+func (l *loader) lines() {
+	m := l.sketch.Problem.Linkage
+	for _, ln := range l.model.lines {
+		out := linkage.Line{Name: ln.s.Name.Text, Stmt: ln.stmt, P: l.spot(ln.stmt, ln.s.P), Q: -1, Heading: expr.None}
+		if ln.s.Q != nil {
+			out.Q = l.spot(ln.stmt, ln.s.Q)
+			l.apart(ln.stmt, ln.s.P.Name, ln.s.Q.Name, "a line")
+		} else {
+			out.Heading = l.id(ln.s.Heading)
+		}
+		m.Lines = append(m.Lines, out)
+	}
+}
+
+// apart sees to it that two points are two.
+func (l *loader) apart(stmt int, p, q *syntax.Name, what string) {
+	if p != nil && q != nil && p.Text == q.Text {
+		l.tell(l.at(stmt, q.Span), what+" from "+p.Text+" to itself", "name two points")
+	}
+}
+
+func (l *loader) parts() {
+	m := l.sketch.Problem.Linkage
+	p := l.sketch.Problem
+	m.Parts = append(m.Parts, linkage.Part{Name: "frame", Stmt: -1, Kind: linkage.Frame, P: -1, Q: -1, Line: -1, Heading: expr.None})
+	for _, pt := range l.model.parts[1:] {
+		file := l.sketch.statements[pt.stmt].file
+		out := linkage.Part{Name: pt.s.Name.Text, Stmt: pt.stmt, Kind: linkage.AtHeading, Q: -1, Line: -1, Heading: l.id(pt.s.Heading)}
+		out.P, _ = l.point(file, pt.s.P)
+		switch {
+		case pt.s.Q != nil:
+			out.Kind = linkage.FromTo
+			out.Q, _ = l.point(file, *pt.s.Q)
+			l.apart(pt.stmt, &pt.s.P, pt.s.Q, "a part")
+		case pt.s.Along != nil:
+			out.Kind = linkage.AlongLine
+			out.Line = l.straight(file, *pt.s.Along)
+		}
+		m.Parts = append(m.Parts, out)
+	}
+	p.Sideplay = make([]expr.ID, len(m.Parts))
+	for i := range p.Sideplay {
+		p.Sideplay[i] = expr.None
+	}
+	for i, st := range l.sketch.statements {
+		if s, ok := st.s.(*syntax.Sideplay); ok {
+			l.sideplay(i, st.file, s)
+		}
+	}
+}
+
+// straight is the line of that name, no arc.
+func (l *loader) straight(file *syntax.File, name syntax.Name) int {
+	t, ok := l.find(l.names.guides, file, name, "a line")
+	if ok && t.sort != aLine {
+		l.tell(place{file, name.Span}, name.Text+" is an arc, a line is wanted here", "", t.at.note("it is given here"))
+		return 0
+	}
+	return t.index
+}
+
+func (l *loader) sideplay(stmt int, file *syntax.File, s *syntax.Sideplay) {
+	part, ok := l.part(file, s.Part)
+	if !ok {
+		return
+	}
+	p := l.sketch.Problem
+	if p.Sideplay[part] != expr.None {
+		l.tell(place{file, s.Span}, "the sideplay of "+s.Part.Text+" is given twice", "take one of the two out")
+		return
+	}
+	p.Sideplay[part] = l.id(s.Value)
+}
+
+func (l *loader) arcs() {
+	m := l.sketch.Problem.Linkage
+	for _, a := range l.model.arcs {
+		part, _ := l.part(l.sketch.statements[a.stmt].file, a.s.On)
+		centre := l.unnamed(linkage.Point{Stmt: a.stmt, Kind: linkage.OnPart, Part: part, U: l.id(a.s.Centre.U), V: l.id(a.s.Centre.V)})
+		m.Arcs = append(m.Arcs, linkage.Arc{Name: a.s.Name.Text, Stmt: a.stmt, Centre: centre, Radius: l.id(a.s.Radius)})
+	}
+}
+
+// holds makes the equations.
+func (l *loader) holds() {
+	m := l.sketch.Problem.Linkage
+	for i, st := range l.sketch.statements {
+		out := linkage.Equation{Stmt: i, P: -1, Q: -1, R: -1, On: -1, V: expr.None, Play: expr.None}
+		switch s := st.s.(type) {
+		case *syntax.Length:
+			out.Kind, out.V, out.Loose, out.Play = linkage.Length, l.id(s.Value), s.Loose, l.id(s.Play)
+			out.P, _ = l.point(st.file, s.P)
+			out.Q, _ = l.point(st.file, s.Q)
+			l.apart(i, &s.P, &s.Q, "a length")
+		case *syntax.Angle:
+			out.Kind, out.V = linkage.Heading, l.id(s.Value)
+			out.P, _ = l.point(st.file, s.P)
+			out.Q, _ = l.point(st.file, s.Q)
+			l.apart(i, &s.P, &s.Q, "an angle")
+			if s.R != nil {
+				out.Kind = linkage.Angle
+				out.R, _ = l.point(st.file, *s.R)
+				l.apart(i, &s.Q, s.R, "an angle")
+			}
+		case *syntax.Slide:
+			out.Kind = linkage.OnLine
+			out.P, _ = l.point(st.file, s.P)
+			t, _ := l.find(l.names.guides, st.file, s.On, "a line or an arc")
+			out.On = t.index
+			if t.sort == anArc {
+				out.Kind = linkage.OnArc
+			}
+		default:
+			continue
+		}
+		m.Equations = append(m.Equations, out)
+	}
+}

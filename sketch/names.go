@@ -1,0 +1,137 @@
+package sketch
+
+import (
+	"fmt"
+
+	"barover/sketch/syntax"
+)
+
+// sort is what a name stands for.
+type sort uint8
+
+const (
+	aDim sort = iota
+	aTurn
+	aTravel
+	aMeasure
+	aPoint
+	aLine
+	anArc
+	aPart
+	aCase
+	aMark
+	aProfile
+)
+
+func (s sort) String() string {
+	return [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "profile"}[s]
+}
+
+// a is the sort with its article.
+func (s sort) a() string {
+	if s == anArc {
+		return "an arc"
+	}
+	return "a " + s.String()
+}
+
+// thing is what a name stands for: the index-th of its sort, given at that place.
+type thing struct {
+	sort  sort
+	index int
+	at    place
+}
+
+// space is a set of names in which each stands for one thing. Figures, points, lines with arcs, parts, cases and marks
+// each have their own: where a name stands says which is meant, so that `turn crank` and `part crank` do not collide.
+type space struct {
+	things map[string]thing
+	order  []string // names as they were given, for the nearest right one
+}
+
+func (s *space) find(name string) (thing, bool) { t, ok := s.things[name]; return t, ok }
+
+type names struct {
+	figures, points, guides, parts, cases, marks *space
+	profiles                                     []*space // by part
+}
+
+func newNames() *names {
+	s := func() *space { return &space{things: map[string]thing{}} }
+	return &names{s(), s(), s(), s(), s(), s(), nil}
+}
+
+// all lists the spaces in the order in which a name that is not found is looked for elsewhere.
+func (n *names) all() []*space {
+	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks}
+}
+
+// give enters a name. It is false, and told, where the name stands for something already.
+func (l *loader) give(s *space, name syntax.Name, t thing) bool {
+	if old, ok := s.find(name.Text); ok {
+		l.tell(place{t.at.file, name.Span}, fmt.Sprintf("%s is %s already", name.Text, old.sort.a()), "choose another name, or take one of the two out",
+			old.at.note("it is given here first"))
+		return false
+	}
+	s.things[name.Text] = t
+	s.order = append(s.order, name.Text)
+	return true
+}
+
+// find looks a name up and tells where it is not there. Wanted says what it should stand for: "a point".
+func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted string) (thing, bool) {
+	if t, ok := s.find(name.Text); ok {
+		return t, true
+	}
+	l.missing(s, place{file, name.Span}, name.Text, wanted)
+	return thing{}, false
+}
+
+// missing tells of a name that stands for nothing that is wanted where it stands. A name that a statement with a mistake
+// would have given has been told of already.
+func (l *loader) missing(s *space, at place, name, wanted string) {
+	if l.allLost || l.lost[name] {
+		return
+	}
+	for _, other := range l.names.all() {
+		if t, ok := other.find(name); ok && other != s {
+			l.tell(at, fmt.Sprintf("%s is %s, %s is wanted here", name, t.sort.a(), wanted), l.didYouMean(s, name),
+				t.at.note("it is given here"))
+			return
+		}
+	}
+	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.didYouMean(s, name))
+}
+
+// mostCompared bounds how many names one unknown name is compared with.
+const mostCompared = 5_000
+
+func (l *loader) didYouMean(s *space, name string) string {
+	if len(l.messages) > mostMessages {
+		return ""
+	}
+	if near := syntax.Nearest(name, s.order[:min(len(s.order), mostCompared)]); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return ""
+}
+
+// bare is a noun without its article.
+func bare(noun string) string {
+	for _, article := range []string{"a ", "an ", "the "} {
+		if len(noun) > len(article) && noun[:len(article)] == article {
+			return noun[len(article):]
+		}
+	}
+	return noun
+}
+
+func (l *loader) point(file *syntax.File, name syntax.Name) (int, bool) {
+	t, ok := l.find(l.names.points, file, name, "a point")
+	return t.index, ok
+}
+
+func (l *loader) part(file *syntax.File, name syntax.Name) (int, bool) {
+	t, ok := l.find(l.names.parts, file, name, "a part")
+	return t.index, ok
+}

@@ -1,0 +1,69 @@
+package sketch
+
+import (
+	"fmt"
+	"strings"
+
+	"barover/sketch/syntax"
+)
+
+// setting is one --set of the command line. Its file holds the word as it was written there.
+type setting struct {
+	file  *syntax.File
+	name  syntax.Name
+	value syntax.Expr
+}
+
+// settingWord and dimWord are of the same length: a setting is read as a dim line, and then shown as it was written with
+// every place still in its place.
+const (
+	settingWord = "--set "
+	dimWord     = "dim   "
+)
+
+// settings reads the DIM=V of the command line.
+func (l *loader) settings() {
+	for _, word := range l.options.Set {
+		file := &syntax.File{Path: "command line", Text: settingWord + word}
+		whole := place{file, syntax.Span{Start: int32(len(settingWord)), End: int32(len(file.Text))}}
+		if len(word) > 10_000 || strings.ContainsAny(word, "\n\r#") {
+			l.tell(place{file: file}, "this is no setting", "write --set DIM=V")
+			continue
+		}
+		read, messages := syntax.Parse(file.Path, dimWord+word)
+		for _, m := range messages {
+			m.File, m.Help = file, "write --set DIM=V, such as --set throw=22.5"
+			l.messages = append(l.messages, m)
+		}
+		if len(messages) > 0 {
+			continue
+		}
+		d, ok := oneDim(read)
+		if !ok {
+			l.tell(whole, "this is no setting", "write --set DIM=V")
+			continue
+		}
+		if d.PlusMinus != nil || d.Lower != nil || d.Fit.Given || d.Note.Given {
+			l.tell(whole, "a setting is a value alone, without tolerance or note", fmt.Sprintf("write --set %s=%s", d.Name.Text, textOf(file, d.Value)))
+			continue
+		}
+		l.set = append(l.set, setting{file, d.Name, d.Value})
+	}
+}
+
+func oneDim(f *syntax.File) (*syntax.Dim, bool) {
+	if len(f.Statements) != 1 {
+		return nil, false
+	}
+	d, ok := f.Statements[0].(*syntax.Dim)
+	return d, ok && d.Word == "dim"
+}
+
+// textOf is how a sum was written, on one line and not too long.
+func textOf(f *syntax.File, x syntax.Expr) string {
+	text := strings.Join(strings.Fields(f.SpanText(x.Where())), " ")
+	if r := []rune(text); len(r) > 40 {
+		return string(r[:39]) + "…"
+	}
+	return text
+}

@@ -1,0 +1,114 @@
+package sketch
+
+import (
+	"fmt"
+	"slices"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// measures makes nodes of what is measured: measures in the order in which they use one another, then the sums of keep
+// and mark.
+func (l *loader) measures() {
+	l.partCircles()
+	order, circles := ordered(len(l.measure), func(i int) []int {
+		var list []int
+		eachRef(l.measure[i].m.Sum, func(r *syntax.Ref) {
+			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
+				list = append(list, t.index)
+			}
+		})
+		return list
+	})
+	for _, c := range circles {
+		l.measureCircle(c)
+	}
+	w := l.sum
+	for _, i := range order {
+		m := &l.measure[i]
+		out := w.wantOf(m.m.Sum)
+		if out.bad {
+			l.kinds.variables[m.variable].broken = true
+		}
+		w.made[i] = lowered{id: out.id}
+	}
+	for _, n := range l.wants {
+		if _, done := w.roots[n.x]; !done {
+			w.want(n)
+		}
+	}
+	p := l.sketch.Problem
+	for i := range l.measure {
+		m := &l.measure[i]
+		k, _ := l.kinds.kindOf(m.variable)
+		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Sum: l.shownSum(m.m.Sum, k),
+			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)})
+	}
+}
+
+func (l *loader) measureCircle(c []int) {
+	first := slices.Min(c)
+	k := slices.Index(c, first)
+	c = append(c[k:len(c):len(c)], c[:k]...)
+	names := make([]string, len(c))
+	for i, m := range c {
+		names[i] = l.measure[m].m.Name.Text
+		l.kinds.variables[l.measure[m].variable].broken = true
+	}
+	m := &l.measure[first]
+	l.tell(l.at(m.stmt, m.m.Name.Span), "measures that follow from one another in a circle: "+chain(names), "give one of them without the others")
+}
+
+// marks makes the events of the turn, and the traces.
+func (l *loader) marks() {
+	p := l.sketch.Problem
+	for i, st := range l.sketch.statements {
+		switch s := st.s.(type) {
+		case *syntax.Mark:
+			if t, ok := l.names.marks.find(s.Name.Text); !ok || t.index != i {
+				continue // a name given twice
+			}
+			k, _ := l.kinds.kindOf(l.model.askedKind[s])
+			m := solver.Mark{Name: s.Name.Text, Stmt: i, Sum: l.shownSum(s.Sum, k), When: when(s.When), Past: l.shownSum(s.Past, k)}
+			for _, n := range s.Showing {
+				m.Shows = append(m.Shows, l.shows(st.file, n))
+			}
+			p.Marks = append(p.Marks, m)
+		case *syntax.Trace:
+			if point, ok := l.point(st.file, s.P); ok && !slices.Contains(p.Traces, point) {
+				p.Traces = append(p.Traces, point)
+			}
+		}
+	}
+}
+
+func when(word string) solver.MarkWhen {
+	switch word {
+	case "rises":
+		return solver.RisesPast
+	case "falls":
+		return solver.FallsPast
+	case "least":
+		return solver.IsLeast
+	}
+	return solver.IsGreatest
+}
+
+// shows finds a measure that a mark shows.
+func (l *loader) shows(file *syntax.File, name syntax.Name) int {
+	t, ok := l.find(l.names.figures, file, name, "a measure")
+	if ok && t.sort != aMeasure {
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a measure is wanted here", name.Text, t.sort.the()), "write measure NAME = "+name.Text+" and show that", t.at.note("it is given here"))
+	}
+	return t.index
+}
+
+// value is the value of a node that follows from dimensions alone.
+func (l *loader) value(id expr.ID) float64 {
+	if id == expr.None {
+		return l.sum.v.At(l.sum.nan)
+	}
+	return l.sum.v.At(id)
+}

@@ -1,0 +1,128 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Units is the unit in which a sketch writes bare lengths and wants its answers. Internally all lengths are mm and all
+// angles radians.
+type Units struct{ Inches bool }
+
+// mmPerInch is exact by definition (1959).
+const mmPerInch = 25.4
+
+const degree = math.Pi / 180
+
+// Name is "mm" or "in".
+func (u Units) Name() string {
+	if u.Inches {
+		return "in"
+	}
+	return "mm"
+}
+
+// mm is one of the unit in mm.
+func (u Units) mm() float64 {
+	if u.Inches {
+		return mmPerInch
+	}
+	return 1
+}
+
+// Of turns a length in mm into a number of the unit.
+func (u Units) Of(mm float64) float64 { return mm / u.mm() }
+
+// MM turns a number of the unit into mm.
+func (u Units) MM(v float64) float64 { return v * u.mm() }
+
+// Degrees turns radians into degrees.
+func Degrees(rad float64) float64 { return rad / degree }
+
+// factor is what a bare number is multiplied by where it stands for a figure of that kind.
+func (u Units) factor(k Kind) float64 {
+	switch {
+	case k.Is(Plain):
+		return 1
+	case k.Is(Angle):
+		return degree
+	case k.Is(Length):
+		return u.mm()
+	}
+	return math.Pow(u.mm(), k.L) * math.Pow(degree, k.A)
+}
+
+// In turns an internal figure of that kind into the numbers of the sketch: its unit and degrees.
+func (u Units) In(v float64, k Kind) float64 { return v / u.factor(k) }
+
+// Decimals is how many decimals a length is given with: 3 of a millimetre, 4 of an inch.
+func (u Units) Decimals() int {
+	if u.Inches {
+		return 4
+	}
+	return 3
+}
+
+// Figure is a length, mm, as a number of the unit, rounded and without empty decimals: "12.5".
+func (u Units) Figure(mm float64) string { return trimmed(u.Of(mm), u.Decimals()) }
+
+// Length is a length, mm, with its unit: "12.5 mm", "0.4921 in".
+func (u Units) Length(mm float64) string { return u.Figure(mm) + " " + u.Name() }
+
+// Angle is an angle, rad, in degrees: "62.3°".
+func (u Units) Angle(rad float64) string { return trimmed(Degrees(rad), 3) + "°" }
+
+// Value is a figure of any kind, with its unit where it is a length or an angle.
+func (u Units) Value(v float64, k Kind) string {
+	switch {
+	case k.Is(Length):
+		return u.Length(v)
+	case k.Is(Angle):
+		return u.Angle(v)
+	}
+	return trimmed(u.In(v, k), 6)
+}
+
+// trimmed is v to so many decimals, without empty ones and without a sign before nought. What is too large or too small
+// to be read that way is given by powers of ten.
+func trimmed(v float64, decimals int) string {
+	if a := math.Abs(v); a >= 1e9 || a > 0 && a < 0.5*math.Pow10(-decimals) || v != v {
+		return strconv.FormatFloat(v, 'g', 4, 64)
+	}
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// Fraction is a length, mm, in inches to the nearest 64th, as it stands on old drawings: "5 1/4", "-3/64", "2". Exact
+// says that the fraction is the length itself, to within a millionth of an inch.
+func Fraction(mm float64) (text string, exact bool) {
+	in := mm / mmPerInch
+	n := math.Round(in * 64)
+	if !(math.Abs(n) < 1e12) {
+		return strconv.FormatFloat(in, 'g', 6, 64), false
+	}
+	exact = math.Abs(in*64-n) <= 64e-6
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	whole, over, under := int64(n)/64, int64(n)%64, int64(64)
+	for over != 0 && over%2 == 0 {
+		over, under = over/2, under/2
+	}
+	switch {
+	case over == 0:
+		return fmt.Sprintf("%s%d", sign, whole), exact
+	case whole == 0:
+		return fmt.Sprintf("%s%d/%d", sign, over, under), exact
+	}
+	return fmt.Sprintf("%s%d %d/%d", sign, whole, over, under), exact
+}

@@ -1,0 +1,229 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+)
+
+// sums finds the kind of every figure.
+func (l *loader) sums() {
+	l.model.askedKind = map[syntax.Statement]int{}
+	for _, t := range l.travels {
+		l.kinds.variables[t.variable].length = true
+	}
+	l.gather()
+	for _, n := range l.wants {
+		s := shaper{l, l.kinds, n.file}
+		sh := s.sum(n.x)
+		target := known(n.kind)
+		if n.variable >= 0 {
+			target = l.kinds.of(n.variable)
+			if !sh.flexible() {
+				l.kinds.variables[n.variable].derived = true
+			}
+		}
+		l.kinds.equate(sh, target, s.at(n.x))
+	}
+	l.kinds.solve()
+}
+
+// values decides which value of each dimension counts, and makes nodes of all sums that do not measure.
+func (l *loader) values() {
+	g := &expr.Graph{}
+	w := newLowering(l, g)
+	l.sum = w
+	l.breakCircles("dim", func(d *dimension) []syntax.Expr { return []syntax.Expr{d.dim.Value} })
+	order := l.breakCircles("values", func(d *dimension) []syntax.Expr { return l.counting(d) })
+	for _, d := range order {
+		w.dims[d] = w.dimension(d)
+	}
+	for i := range l.wants {
+		if n := &l.wants[i]; n.scope < inMeasures {
+			if _, done := w.roots[n.x]; !done {
+				w.want(*n)
+			}
+		}
+	}
+	w.v.Extend()
+	l.sketch.Values = w.v
+	l.keepDims()
+}
+
+// asked is the sum that gives a dimension unless it is measured or overridden.
+func (l *loader) asked(d *dimension) syntax.Expr {
+	if d.planLine != nil && !l.options.AsDrawn {
+		return d.planLine.Value
+	}
+	return d.dim.Value
+}
+
+// counting lists the sums that the value of a dimension follows from, with the values that count.
+func (l *loader) counting(d *dimension) []syntax.Expr {
+	if d.over != nil {
+		return []syntax.Expr{d.over}
+	}
+	list := []syntax.Expr{l.asked(d)}
+	if d.madeLine != nil && !l.options.AsDrawn {
+		list = append(list, d.madeLine.Value)
+	}
+	return list
+}
+
+// source is where the value comes from that counts.
+func (l *loader) source(d *dimension) Source {
+	switch {
+	case d.over != nil:
+		return d.source
+	case l.options.AsDrawn:
+		return FromDim
+	case d.madeLine != nil:
+		return FromMade
+	case d.planLine != nil:
+		return FromPlan
+	}
+	return FromDim
+}
+
+// breakCircles orders the dimensions by the sums that sumsOf picks, and tells of circles among them. The dimensions of
+// a circle are broken: nothing else is said of what they do to others.
+func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) []int {
+	order, circles := ordered(len(l.dims), func(i int) []int { return l.dimsIn(sumsOf(&l.dims[i])) })
+	for _, c := range circles {
+		if slices.ContainsFunc(c, func(d int) bool { return l.kinds.isBroken(l.dims[d].variable) }) {
+			continue
+		}
+		names := make([]string, len(c))
+		for i, d := range c {
+			names[i] = l.dims[d].name
+			l.kinds.variables[l.dims[d].variable].broken = true
+		}
+		first := slices.Min(c) // so that the message stands at the first line of the circle, and begins with it
+		k := slices.Index(c, first)
+		names = append(names[k:], names[:k]...)
+		text := "dimensions that follow from one another in a circle: " + chain(names)
+		if len(names) == 1 {
+			text = fmt.Sprintf("%s follows from itself: %s", names[0], chain(names))
+		}
+		if by != "dim" {
+			text = "with the values that count, " + text
+		}
+		d := &l.dims[first]
+		l.tell(l.at(d.stmt, d.dim.Name.Span), text, "give one of them a value of its own")
+	}
+	return order
+}
+
+// dimsIn lists the dimensions that sums use.
+func (l *loader) dimsIn(sums []syntax.Expr) []int {
+	var list []int
+	for _, x := range sums {
+		eachRef(x, func(r *syntax.Ref) {
+			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aDim {
+				list = append(list, t.index)
+			}
+		})
+	}
+	return list
+}
+
+// dimension makes the node of a dimension. A measured one keeps the sum that asks for it, and its value is fixed.
+func (w *lowering) dimension(number int) lowered {
+	d := &w.l.dims[number]
+	sum := d.over
+	if sum == nil {
+		sum = w.l.asked(d)
+	}
+	out := w.wantOf(sum)
+	if w.l.source(d) == FromMade {
+		m := w.wantOf(d.madeLine.Value)
+		w.v.Extend()
+		w.v.Fixed[number] = w.v.At(m.id)
+		out.bad = out.bad || m.bad
+	}
+	if w.l.kinds.isBroken(d.variable) {
+		out.bad = true
+	}
+	if out.bad {
+		w.l.kinds.variables[d.variable].broken = true
+		out.id = w.nan
+	}
+	out.id, out.free = w.g.DimAs(number, out.id), false
+	return out
+}
+
+// wantOf makes nodes of a sum as the table of wants has it.
+func (w *lowering) wantOf(x syntax.Expr) lowered {
+	if out, ok := w.roots[x]; ok {
+		return out
+	}
+	if w.l.wantOf == nil {
+		w.l.wantOf = make(map[syntax.Expr]int, len(w.l.wants))
+		for i, n := range w.l.wants {
+			w.l.wantOf[n.x] = i
+		}
+	}
+	i, ok := w.l.wantOf[x]
+	if !ok {
+		return lowered{bad: true, id: w.nan}
+	}
+	return w.want(w.l.wants[i])
+}
+
+// keepDims hands the dimensions over.
+func (l *loader) keepDims() {
+	s := l.sketch
+	drawn := l.drawn()
+	at := func(x syntax.Expr) float64 {
+		if x == nil {
+			return math.NaN()
+		}
+		return l.sum.v.At(l.sum.roots[x].id)
+	}
+	s.Dims = make([]Dim, len(l.dims))
+	for i := range l.dims {
+		d := &l.dims[i]
+		k, _ := l.kinds.kindOf(d.variable)
+		asked := l.sum.roots[l.asked(d)].id
+		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
+			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
+			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text}
+		if d.madeLine != nil {
+			out.Made, out.MadeNote = at(d.madeLine.Value), d.madeLine.Note.Text
+			if x := d.madeLine.PlusMinus; x != nil {
+				out.MadeTol = Tol{Given: true, Lower: -at(x), Upper: at(x)}
+			}
+		}
+		if d.planLine != nil {
+			out.Planned, out.PlanNote = at(d.planLine.Value), d.planLine.Note.Text
+		}
+		out.Tol = l.tolerance(d, &out, at)
+		s.Dims[i] = out
+	}
+}
+
+// drawn is what the dim lines alone come to.
+func (l *loader) drawn() []float64 {
+	out := make([]float64, len(l.dims))
+	w := l.sum
+	if slices.ContainsFunc(l.dims, func(d dimension) bool { return l.source(&d) != FromDim }) {
+		w = newLowering(l, &expr.Graph{})
+		w.silent = true
+		order, _ := ordered(len(l.dims), func(i int) []int { return l.dimsIn([]syntax.Expr{l.dims[i].dim.Value}) })
+		for _, i := range order {
+			o := w.wantOf(l.dims[i].dim.Value)
+			if o.bad || l.kinds.isBroken(l.dims[i].variable) {
+				o.id = w.nan
+			}
+			w.dims[i] = lowered{id: w.g.DimAs(i, o.id)}
+		}
+		w.v.Extend()
+	}
+	for i := range out {
+		out[i] = w.v.At(w.dims[i].id)
+	}
+	return out
+}

@@ -1,0 +1,226 @@
+package sketch
+
+import (
+	"fmt"
+
+	"barover/sketch/syntax"
+)
+
+// bound is what is asked of the value of a sum.
+type bound uint8
+
+const (
+	anyValue bound = iota
+	positive
+	notNegative
+)
+
+// want is one sum of a statement: of which kind it must be, what it may use and which values it may have. Every sum of
+// the language is in the table below, so that kinds are found, nodes made and values checked in the same way for all.
+type want struct {
+	x        syntax.Expr
+	what     string // "the width of a strip"
+	kind     Kind
+	variable int // the figure whose kind it must have; -1 where kind says it
+	scope    scope
+	bound    bound
+	stmt     int
+	file     *syntax.File
+}
+
+// wanter gathers the wants of one statement.
+type wanter struct {
+	l    *loader
+	stmt int
+	file *syntax.File
+}
+
+func (g wanter) add(n want) {
+	if n.x == nil {
+		return
+	}
+	n.stmt, n.file = g.stmt, g.file
+	g.l.wants = append(g.l.wants, n)
+}
+
+func (g wanter) of(x syntax.Expr, k Kind, s scope, b bound, what string) {
+	g.add(want{x: x, what: what, kind: k, variable: -1, scope: s, bound: b})
+}
+
+func (g wanter) like(x syntax.Expr, variable int, s scope, b bound, what string) {
+	g.add(want{x: x, what: what, variable: variable, scope: s, bound: b})
+}
+
+// gather lists every want of the sketch: those of the dimensions' own lines first, since they say best what a dimension is.
+func (l *loader) gather() {
+	for _, own := range []bool{true, false} {
+		for i, st := range l.sketch.statements {
+			d, isDim := st.s.(*syntax.Dim)
+			if (isDim && d.Word == "dim") == own {
+				l.gatherOne(wanter{l, i, st.file}, st.s)
+			}
+		}
+	}
+	for _, s := range l.set {
+		if t, ok := l.names.figures.find(s.name.Text); ok && t.sort == aDim {
+			wanter{l, -1, s.file}.like(s.value, l.dims[t.index].variable, dimsOnly, anyValue, s.name.Text)
+		}
+	}
+}
+
+func (l *loader) gatherOne(g wanter, s syntax.Statement) {
+	switch s := s.(type) {
+	case *syntax.Ghosts:
+		g.of(s.Every, Angle, dimsOnly, positive, "the step of the ghosts")
+	case *syntax.Dim:
+		g.dim(s)
+	case *syntax.Case:
+		for _, set := range s.Set {
+			if t, ok := l.names.figures.find(set.Dim.Text); ok && t.sort == aDim {
+				g.like(set.Value, l.dims[t.index].variable, dimsOnly, anyValue, set.Dim.Text)
+			}
+		}
+	case *syntax.Turn:
+		g.turn(s)
+	case *syntax.Point:
+		g.point(s)
+	case *syntax.Line:
+		g.of(s.Heading, Angle, moving, anyValue, "the heading of a line")
+		g.spot(s.P, moving, "a place on a line")
+		g.spot(s.Q, moving, "a place on a line")
+	case *syntax.Arc:
+		g.pair(&s.Centre, moving, "the centre of an arc")
+		g.of(s.Radius, Length, dimsOnly, positive, "the radius of an arc")
+	case *syntax.Length:
+		g.of(s.Value, Length, moving, positive, fmt.Sprintf("the length from %s to %s", s.P.Text, s.Q.Text))
+		g.of(s.Play, Length, dimsOnly, positive, "the play")
+	case *syntax.Angle:
+		g.of(s.Value, Angle, moving, anyValue, "the value of an angle")
+	case *syntax.Part:
+		g.part(s)
+	case *syntax.Sideplay:
+		g.of(s.Value, Length, dimsOnly, notNegative, "the sideplay of "+s.Part.Text)
+	case *syntax.Profile:
+		g.profile(s)
+	default:
+		l.gatherAsked(g, s)
+	}
+}
+
+// gatherAsked lists the wants of what must hold and what to tell.
+func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
+	switch s := s.(type) {
+	case *syntax.Clear:
+		g.of(s.By, Length, dimsOnly, anyValue, "the distance to be kept")
+	case *syntax.Gap:
+		g.of(s.AtLeast, Length, dimsOnly, anyValue, "the least gap")
+		g.of(s.AtMost, Length, dimsOnly, anyValue, "the greatest gap")
+	case *syntax.Keep:
+		v := l.kinds.add("the sum")
+		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
+		g.like(s.Above, v, dimsOnly, anyValue, "the limit")
+		g.like(s.Below, v, dimsOnly, anyValue, "the limit")
+		l.model.askedKind[s] = v
+	case *syntax.Measure:
+		if t, ok := l.names.figures.find(s.Name.Text); ok && t.sort == aMeasure && l.measure[t.index].m == s {
+			g.like(s.Sum, l.measure[t.index].variable, inMeasures, anyValue, s.Name.Text)
+		}
+	case *syntax.Mark:
+		v := l.kinds.add("the sum")
+		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
+		g.like(s.Past, v, dimsOnly, anyValue, "what the sum goes past")
+		l.model.askedKind[s] = v
+	}
+}
+
+func (g wanter) dim(s *syntax.Dim) {
+	t, ok := g.l.names.figures.find(s.Name.Text)
+	if !ok || t.sort != aDim {
+		return
+	}
+	d := &g.l.dims[t.index]
+	if s != d.dim && s != d.madeLine && s != d.planLine {
+		return // given twice
+	}
+	g.like(s.Value, d.variable, dimsOnly, anyValue, s.Name.Text)
+	g.like(s.PlusMinus, d.variable, dimsOnly, notNegative, "the tolerance of "+s.Name.Text)
+	g.like(s.Lower, d.variable, dimsOnly, anyValue, "the lower deviation of "+s.Name.Text)
+	g.like(s.Upper, d.variable, dimsOnly, anyValue, "the upper deviation of "+s.Name.Text)
+	if s.Fit.Given {
+		g.l.kinds.equate(g.l.kinds.of(d.variable), known(Length), place{g.file, s.Fit.Span})
+	}
+}
+
+func (g wanter) turn(s *syntax.Turn) {
+	variable, what := -1, "the turn"
+	if s.Travel {
+		t, ok := g.l.names.figures.find(s.Name.Text)
+		if !ok || t.sort != aTravel || g.l.travels[t.index].t != s {
+			return
+		}
+		variable, what = g.l.travels[t.index].variable, s.Name.Text
+	} else if g.stmt != g.l.turn {
+		return
+	}
+	add := func(x syntax.Expr, b bound, what string) {
+		g.add(want{x: x, what: what, kind: Angle, variable: variable, bound: b})
+	}
+	add(s.From, anyValue, what)
+	add(s.To, anyValue, what)
+	add(s.Step, positive, "the step of "+what)
+	for _, x := range s.Settings {
+		add(x, anyValue, what)
+	}
+	add(s.Rest, anyValue, what)
+}
+
+func (g wanter) point(s *syntax.Point) {
+	switch {
+	case s.On != nil:
+		g.pair(s.Place, moving, "a place on "+s.On.Text)
+	case s.Place != nil:
+		g.pair(s.Place, moving, "the place of a point")
+	}
+	g.pair(s.Near, dimsOnly, "the place near which a point is")
+}
+
+func (g wanter) part(s *syntax.Part) {
+	may := moving
+	if s.Q != nil {
+		may = dimsOnly
+	}
+	g.of(s.Heading, Angle, may, anyValue, "the heading of "+s.Name.Text)
+}
+
+func (g wanter) profile(s *syntax.Profile) {
+	name := s.Part.Text + "." + s.Name.Text
+	g.of(s.From, Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.To, Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.Centred, Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.Thick, Length, dimsOnly, positive, "the thickness of "+name)
+	for i := range s.Shapes {
+		sh := &s.Shapes[i]
+		g.spot(&sh.P, dimsOnly, "a place on "+s.Part.Text)
+		g.spot(&sh.Q, dimsOnly, "a place on "+s.Part.Text)
+		g.of(sh.Dia, Length, dimsOnly, positive, "the diameter of a disc")
+		g.of(sh.Wide, Length, dimsOnly, notNegative, "the width of a strip")
+		g.of(sh.WideTo, Length, dimsOnly, notNegative, "the width of a strip")
+		for j := range sh.Steps {
+			g.spot(&sh.Steps[j].To, dimsOnly, "a place on "+s.Part.Text)
+			g.of(sh.Steps[j].Radius, Length, dimsOnly, positive, "the radius of an arc")
+		}
+	}
+}
+
+func (g wanter) pair(p *syntax.Pair, s scope, what string) {
+	if p != nil {
+		g.of(p.U, Length, s, anyValue, what)
+		g.of(p.V, Length, s, anyValue, what)
+	}
+}
+
+func (g wanter) spot(p *syntax.Spot, s scope, what string) {
+	if p != nil {
+		g.pair(p.Pair, s, what)
+	}
+}
