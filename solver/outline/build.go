@@ -1,0 +1,110 @@
+package outline
+
+import (
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// Region is the filled outline of a profile in the axes of its part, mm. It is not changed after Build.
+type Region struct {
+	Loops  [][]Edge  // closed loops with the material to their left: outer ones anticlockwise, round holes clockwise
+	Area   float64   // mm²
+	Centre plane.Vec // a circle round it all
+	Radius float64
+	Pieces []Piece // convex pieces that lie within it and cover it
+
+	lines         []line
+	edges         []Edge  // of all loops
+	before, after []int32 // the neighbours of each edge
+	outer         []int32 // an edge of each outer loop
+	climbs        []climb
+}
+
+// Convex reports whether the region is a single convex piece.
+func (r *Region) Convex() bool { return len(r.Loops) == 1 && len(r.Pieces) == 1 && r.Pieces[0].Bite == nil }
+
+// Build makes the outline of shapes, with the dimensions of v: their union in order, a hole taken away from what stands
+// before it. The error is a *Fault.
+func Build(shapes []Shape, v *expr.Values) (*Region, error) {
+	if len(shapes) == 0 {
+		return nil, &Fault{0, "a profile without shapes"}
+	}
+	m := maker{v: v}
+	var operands [][]Edge
+	count := 0
+	for i := range shapes {
+		edges, err := m.shape(&shapes[i])
+		if err != nil {
+			return nil, err
+		}
+		if count += len(edges); count > MaxEdges {
+			return nil, &Fault{shapes[i].Stmt, "a profile of too many edges"}
+		}
+		operands = append(operands, edges)
+	}
+	loops, err := combine(operands, func(in []bool) bool { return filled(shapes, in) })
+	if err != nil {
+		return nil, &Fault{shapes[0].Stmt, err.Error()}
+	}
+	r := &Region{Loops: loops, lines: m.lines}
+	for _, l := range loops {
+		r.Area += area(l)
+	}
+	if !(r.Area > 0) {
+		return nil, &Fault{shapes[0].Stmt, "nothing is left of this profile: its holes take everything away"}
+	}
+	r.Centre, r.Radius = bound(loops)
+	r.index()
+	r.Pieces = piecesOf(loops)
+	return r, nil
+}
+
+// index readies the loops for measuring.
+func (r *Region) index() {
+	for _, l := range r.Loops {
+		start, n := int32(len(r.edges)), int32(len(l))
+		if area(l) > 0 {
+			r.outer = append(r.outer, start)
+		}
+		for i := range n {
+			r.edges = append(r.edges, l[i])
+			r.before = append(r.before, start+(i+n-1)%n)
+			r.after = append(r.after, start+(i+1)%n)
+			r.climbs = climbs(r.climbs, &l[i])
+		}
+	}
+}
+
+// filled reports whether a place that lies in these of the shapes is material.
+func filled(shapes []Shape, in []bool) bool {
+	for i := len(in) - 1; i >= 0; i-- {
+		if in[i] {
+			return !shapes[i].Hole
+		}
+	}
+	return false
+}
+
+// bound returns a circle round loops: about the middle of the box round their edges.
+func bound(loops [][]Edge) (plane.Vec, float64) {
+	var all []Edge
+	for _, l := range loops {
+		all = append(all, l...)
+	}
+	if len(all) == 1 {
+		return all[0].hub, all[0].reach
+	}
+	c := middleOf(all)
+	r := 0.0
+	for i := range all {
+		e := &all[i]
+		r = max(r, e.A.Sub(c).Len())
+		if e.R != 0 {
+			d := e.C.Sub(c)
+			if l := d.Len(); l == 0 || e.faces(d, l) {
+				r = max(r, l+e.R)
+			}
+		}
+	}
+	return c, r
+}

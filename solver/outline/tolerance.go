@@ -1,0 +1,44 @@
+package outline
+
+import "math"
+
+// The tolerances of outlines. All are shares of the size of what is worked on (the radius of the circle round it), so
+// that a watch and a locomotive are treated alike. What changing one of them breaks stands beside it.
+const (
+	// joined is how close two places must be to be one corner when shapes are united: 1e-10 of the size is 1e-7 mm on a
+	// part of a metre. It must be well above the rounding of an intersection (1e-15) and below anything that can be made.
+	joined = 1e-10
+	// joinedMost is the coarsest that joined may become when outlines that nearly coincide will not close otherwise.
+	joinedMost = 1e-7
+	// parallel is the greatest sine between the directions of two edges that lie on one another. Edges that cross at
+	// less than this within joined of each other would be the same edge at any drawing office.
+	parallel = 1e-3
+	// smooth is the greatest turn at a corner, rad, that rounding can make of a smooth joint: two tangent edges whose
+	// tangent places were computed apart.
+	smooth = 1e-7
+	// touching is how close, against the size of both, boundaries must be before the distance alone does not tell
+	// whether they touch or overlap.
+	touching = 1e-9
+	// sliver is the least width, against the size, of a piece that is kept. Thinner ones are seams left by rounding.
+	sliver = 1e-9
+	// level is the greatest sine between two straight edges that face each other for both to be named as nearest, with the
+	// middle of what they share. It must be above the rounding of a pose.
+	level = 1e-9
+	// shortfall is the share by which an arc's radius may miss half the distance of its ends and still make a half circle:
+	// what sums such as (a-b)/2 lose by rounding.
+	shortfall = 1e-9
+)
+
+// Bounds of the work, so that no profile makes the program run for ever.
+const (
+	// MaxEdges is how many edges the shapes of one profile may have together.
+	MaxEdges = 2000
+	// maxSplit is how many edges there may be after all of them are split where they cross.
+	maxSplit = 12000
+	// maxPieces is how many convex pieces a region may be covered with.
+	maxPieces = 4000
+	// greatest is the greatest coordinate, mm, that is taken: a thousand kilometres. Beyond it squares lose their worth.
+	greatest = 1e9
+)
+
+func finite(v float64) bool { return math.Abs(v) <= greatest }
