@@ -1,0 +1,82 @@
+package drawing
+
+import (
+	"math"
+	"strconv"
+)
+
+// Paper is a sheet of ISO 216's A series, by its sides in mm, Wide along x.
+type Paper struct {
+	Name       string
+	Wide, High float64
+}
+
+// sizes are the A series, short side and long side, from the smallest that is drawn on.
+var sizes = []Paper{{"A4", 210, 297}, {"A3", 297, 420}, {"A2", 420, 594}, {"A1", 594, 841}, {"A0", 841, 1189}}
+
+// Papers returns A4 to A0, long side along x if landscape.
+func Papers(landscape bool) []Paper {
+	out := append([]Paper(nil), sizes...)
+	if landscape {
+		for i := range out {
+			out[i].Wide, out[i].High = out[i].High, out[i].Wide
+		}
+	}
+	return out
+}
+
+// PaperNamed returns the size of that name; false if it is none of A4 to A0.
+func PaperNamed(name string, landscape bool) (Paper, bool) {
+	for _, p := range Papers(landscape) {
+		if p.Name == name {
+			return p, true
+		}
+	}
+	return Paper{}, false
+}
+
+// Landscape reports whether the long side lies along x.
+func (p Paper) Landscape() bool { return p.Wide > p.High }
+
+// Scale is a scale of ISO 5455: Drawn mm on paper for Real mm of the engine.
+type Scale struct{ Drawn, Real float64 }
+
+// K is how many mm of paper a mm of the engine takes.
+func (s Scale) K() float64 { return s.Drawn / s.Real }
+
+func (s Scale) String() string {
+	return strconv.FormatFloat(s.Drawn, 'f', -1, 64) + ":" + strconv.FormatFloat(s.Real, 'f', -1, 64)
+}
+
+// Scales are the recommended ones, largest first: 1, 2 and 5 by whole powers of ten either way. The standard stops at
+// 50:1 and 1:10 000 and lets the series go on by powers of ten, which watch and bridge both need.
+var Scales = scales()
+
+func scales() (s []Scale) {
+	for _, ten := range []float64{1000, 100, 10, 1} {
+		for _, n := range []float64{5, 2, 1} {
+			if n*ten > 1 {
+				s = append(s, Scale{n * ten, 1})
+			}
+		}
+	}
+	s = append(s, Scale{1, 1})
+	for _, ten := range []float64{1, 10, 100, 1000, 10000, 100000} {
+		for _, n := range []float64{2, 5, 10} {
+			s = append(s, Scale{1, n * ten})
+		}
+	}
+	return s
+}
+
+// Largest returns the largest scale of ISO 5455 at which a thing wide × high, mm, fits room wide × high, mm of paper.
+// It reports false if none does.
+func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
+	for _, s := range Scales {
+		// A millionth is given, so that what fits exactly is not turned away by rounding.
+		if wide*s.K() <= roomWide*(1+1e-6) && high*s.K() <= roomHigh*(1+1e-6) && !math.IsNaN(wide+high) {
+			return s, true
+		}
+	}
+	return Scales[len(Scales)-1], false
+}

@@ -1,0 +1,142 @@
+// Package pdf writes drawings as the pages of a PDF file.
+//
+// Why a writer of its own: an outline that stands at hundreds of positions is written once, as a form, and placed by a
+// matrix; layers can be switched off in the viewer; arcs are split so finely that a print at 1:1 can be measured; and the
+// file holds no date, so that the same drawing gives the same bytes. The drawing library's own PDF writes every position
+// out in full, stamps the time and lets tints leak from one object to the next.
+//
+// Lettering is the standard Helvetica, which every viewer has; a line with letters that Helvetica lacks is drawn as
+// outlines, with its text kept for searching. The unit of every page is the millimetre, by one matrix at its head.
+package pdf
+
+import (
+	"bytes"
+	"compress/zlib"
+	"io"
+	"strconv"
+	"unicode/utf16"
+
+	"barover/render/drawing"
+)
+
+// perMM is how many points, PDF's unit, make a millimetre: 72 to the inch (ISO 32000-1 8.3.2.3), 25.4 mm to the inch.
+const perMM = 72 / 25.4
+
+// Write writes the pages to w.
+func Write(w io.Writer, pages ...*drawing.Drawing) error {
+	_, err := w.Write(Bytes(pages...))
+	return err
+}
+
+// Bytes returns the pages as a PDF file.
+func Bytes(pages ...*drawing.Drawing) []byte {
+	f := &file{layers: map[string]int{}}
+	f.b = append(f.b, "%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"...)
+	catalog, tree, info := f.reserve(), f.reserve(), f.reserve()
+	f.faces[0] = f.object("<</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>")
+	f.faces[1] = f.object("<</Type/Font/Subtype/Type1/BaseFont/Helvetica-Bold/Encoding/WinAnsiEncoding>>")
+	for _, d := range pages {
+		for _, l := range d.Layers {
+			f.layer(l)
+		}
+	}
+	kids := ""
+	for _, d := range pages {
+		kids += ref(f.page(d, tree)) + " "
+	}
+	f.put(catalog, "<</Type/Catalog/Pages "+ref(tree)+f.layerList()+">>")
+	f.put(tree, "<</Type/Pages/Kids["+kids+"]/Count "+strconv.Itoa(len(pages))+">>")
+	title := ""
+	if len(pages) > 0 {
+		title = pages[0].Title
+	}
+	f.put(info, "<</Title"+unicode(title)+"/Producer(barover)>>")
+	f.trailer(catalog, info)
+	return f.b
+}
+
+// file is a PDF being written: objects by number, each with its place in the file.
+type file struct {
+	b      []byte
+	at     []int // of object i+1
+	faces  [2]int
+	layers map[string]int // object of each layer's group, by id
+	order  []int
+}
+
+func ref(n int) string { return strconv.Itoa(n) + " 0 R" }
+
+func (f *file) reserve() int {
+	f.at = append(f.at, 0)
+	return len(f.at)
+}
+
+func (f *file) put(n int, body string) {
+	f.at[n-1] = len(f.b)
+	f.b = append(f.b, strconv.Itoa(n)...)
+	f.b = append(f.b, " 0 obj\n"...)
+	f.b = append(f.b, body...)
+	f.b = append(f.b, "\nendobj\n"...)
+}
+
+func (f *file) object(body string) int {
+	n := f.reserve()
+	f.put(n, body)
+	return n
+}
+
+// stream writes an object with data; dict is its dictionary without the length and the closing brackets.
+func (f *file) stream(dict string, data []byte) int {
+	if len(data) > 256 {
+		var z bytes.Buffer
+		w, _ := zlib.NewWriterLevel(&z, zlib.BestSpeed)
+		w.Write(data) // a Buffer takes everything
+		w.Close()
+		data, dict = z.Bytes(), dict+"/Filter/FlateDecode"
+	}
+	return f.object(dict + "/Length " + strconv.Itoa(len(data)) + ">>\nstream\n" + string(data) + "\nendstream")
+}
+
+// layer makes a layer one that viewers can switch off; pages share it by its id.
+func (f *file) layer(l *drawing.Layer) {
+	if _, ok := f.layers[l.ID]; ok {
+		return
+	}
+	n := f.object("<</Type/OCG/Name" + unicode(l.Title) + ">>")
+	f.layers[l.ID] = n
+	f.order = append(f.order, n)
+}
+
+func (f *file) layerList() string {
+	if len(f.order) == 0 {
+		return ""
+	}
+	list := "["
+	for _, n := range f.order {
+		list += ref(n) + " "
+	}
+	list += "]"
+	return "/OCProperties<</OCGs" + list + "/D<</Order" + list + ">>>>"
+}
+
+func (f *file) trailer(catalog, info int) {
+	start := len(f.b)
+	n := strconv.Itoa(len(f.at) + 1)
+	f.b = append(f.b, "xref\n0 "+n+"\n0000000000 65535 f \n"...)
+	for _, at := range f.at {
+		s := strconv.Itoa(at)
+		f.b = append(f.b, "0000000000"[:10-len(s)]...)
+		f.b = append(f.b, s+" 00000 n \n"...)
+	}
+	f.b = append(f.b, "trailer\n<</Size "+n+"/Root "+ref(catalog)+"/Info "+ref(info)+">>\nstartxref\n"+strconv.Itoa(start)+"\n%%EOF\n"...)
+}
+
+// unicode returns a text string object in UTF-16, in hexadecimal digits.
+func unicode(s string) string {
+	const digits = "0123456789ABCDEF"
+	b := []byte("<FEFF")
+	for _, u := range utf16.Encode([]rune(s)) {
+		b = append(b, digits[u>>12], digits[u>>8&15], digits[u>>4&15], digits[u&15])
+	}
+	return string(append(b, '>'))
+}

@@ -1,0 +1,326 @@
+// Package svg writes a drawing as SVG.
+//
+// Every outline stands once in <defs> and each of its positions is a <use> with a transform; a style is a class; a layer
+// is a group with an id. So a sweep of hundreds of positions stays small, can be restyled by its one <style>, and can be
+// scripted by layer. Arcs are true arcs. Coordinates have three decimals (0.001 mm of paper), turns six (a millionth of
+// a degree), and nothing in the file depends on anything but the drawing.
+package svg
+
+import (
+	"io"
+	"math"
+	"strconv"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// Faces are the typefaces asked for, in order: all have the widths that labels were placed with.
+const Faces = "'Liberation Sans',Arial,Helvetica,sans-serif"
+
+// Write writes the drawing to w.
+func Write(w io.Writer, d *drawing.Drawing) error {
+	_, err := w.Write(Bytes(d))
+	return err
+}
+
+// Bytes returns the drawing as an SVG file.
+func Bytes(d *drawing.Drawing) []byte {
+	s := &sheet{d: d, high: d.Height}
+	s.scan()
+	s.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n", `<svg xmlns="http://www.w3.org/2000/svg" width="`)
+	s.num(d.Width)
+	s.put(`mm" height="`)
+	s.num(d.Height)
+	s.put(`mm" viewBox="0 0 `)
+	s.num(d.Width)
+	s.put(" ")
+	s.num(d.Height)
+	s.put("\">\n<title>")
+	s.text(d.Title)
+	s.put("</title>\n")
+	s.styles()
+	s.defs()
+	s.put(`<rect class="paper" width="100%" height="100%"/>`, "\n")
+	for i, l := range d.Layers {
+		s.layer(l, s.sound[i])
+	}
+	s.put("</svg>\n")
+	return s.b
+}
+
+// sheet is a file being written.
+type sheet struct {
+	d      *drawing.Drawing
+	high   float64
+	b      []byte
+	sound  [][]drawing.Item
+	lines  []*drawing.Style
+	faces  []*drawing.TextStyle
+	placed []bool // outlines that are used
+}
+
+// scan finds the styles and outlines that the drawing uses, in order of their first use.
+func (s *sheet) scan() {
+	s.placed = make([]bool, len(s.d.Outlines))
+	named := map[string]bool{}
+	line := func(st *drawing.Style) {
+		if !named[st.Name] {
+			named[st.Name] = true
+			s.lines = append(s.lines, st)
+		}
+	}
+	for _, l := range s.d.Layers {
+		items := s.d.Sound(l)
+		s.sound = append(s.sound, items)
+		for _, i := range items {
+			switch t := i.(type) {
+			case drawing.Shape:
+				line(t.Style)
+			case drawing.Use:
+				line(t.Style)
+				s.placed[t.Outline] = true
+			case drawing.Text:
+				if !named[t.Style.Name] {
+					named[t.Style.Name] = true
+					s.faces = append(s.faces, t.Style)
+				}
+			}
+		}
+	}
+}
+
+func (s *sheet) styles() {
+	s.put("<style>\n.paper{fill:#fff}\n.layer{fill-rule:evenodd;stroke-linejoin:round}\ntext{font-family:", Faces, "}\n")
+	for _, st := range s.lines {
+		s.put(".", st.Name, "{stroke:", st.Stroke.String())
+		if st.Stroke.On {
+			s.put(";stroke-width:")
+			s.num(st.Width)
+			for i, v := range st.Line.Dashes(st.Width) {
+				s.put([]string{";stroke-dasharray:", " "}[min(i, 1)])
+				s.num(v)
+			}
+		}
+		s.put(";fill:", st.Fill.String(), "}\n")
+	}
+	for _, st := range s.faces {
+		s.put(".", st.Name, "{font-size:")
+		s.num(st.Size())
+		s.put("px;fill:", st.Colour.String())
+		if st.Bold {
+			s.put(";font-weight:bold")
+		}
+		if st.Halo {
+			s.put(";paint-order:stroke;stroke:#fff;stroke-linejoin:round;stroke-width:")
+			s.num(2 * drawing.Halo)
+		}
+		s.put("}\n")
+	}
+	s.put("</style>\n")
+}
+
+func (s *sheet) defs() {
+	s.put("<defs>\n")
+	for i, p := range s.d.Outlines {
+		if s.placed[i] {
+			s.put(`<path id="o`, strconv.Itoa(i), `" d="`)
+			s.path(p, 0)
+			s.put("\"/>\n")
+		}
+	}
+	s.put("</defs>\n")
+}
+
+// layer writes one layer; neighbours of one style share a group, so that the class stands once for them all.
+func (s *sheet) layer(l *drawing.Layer, items []drawing.Item) {
+	s.put(`<g id="`)
+	s.text(l.ID)
+	s.put("\" class=\"layer\">\n")
+	class := ""
+	for _, i := range items {
+		if c := classOf(i); c != class {
+			if class != "" {
+				s.put("</g>\n")
+			}
+			s.put(`<g class="`, c, "\">\n")
+			class = c
+		}
+		s.item(i)
+	}
+	if class != "" {
+		s.put("</g>\n")
+	}
+	s.put("</g>\n")
+}
+
+func classOf(i drawing.Item) string {
+	switch t := i.(type) {
+	case drawing.Shape:
+		return t.Style.Name
+	case drawing.Use:
+		return t.Style.Name
+	case drawing.Text:
+		return t.Style.Name
+	}
+	return ""
+}
+
+func (s *sheet) item(i drawing.Item) {
+	switch t := i.(type) {
+	case drawing.Shape:
+		s.put(`<path d="`)
+		s.path(t.Path, s.high)
+		s.put(`"`)
+		s.label("path", t.Label)
+	case drawing.Use:
+		s.put(`<use href="#o`, strconv.Itoa(t.Outline), `" transform="`)
+		s.move(t.At.Origin, math.Atan2(t.At.Dir.Y, t.At.Dir.X))
+		s.put(`"`)
+		s.label("use", t.Label)
+	case drawing.Text:
+		s.letters(t)
+	}
+}
+
+// label ends an element, with a title in it where there is a label.
+func (s *sheet) label(element, label string) {
+	if label == "" {
+		s.put("/>\n")
+		return
+	}
+	s.put("><title>")
+	s.text(label)
+	s.put("</title></", element, ">\n")
+}
+
+func (s *sheet) letters(t drawing.Text) {
+	s.put("<text")
+	if t.Angle == 0 {
+		s.put(` x="`)
+		s.num(t.At.X)
+		s.put(`" y="`)
+		s.num(s.high - t.At.Y)
+		s.put(`"`)
+	} else {
+		s.put(` transform="`)
+		s.move(t.At, t.Angle)
+		s.put(`"`)
+	}
+	switch t.Anchor {
+	case drawing.Middle:
+		s.put(` text-anchor="middle"`)
+	case drawing.End:
+		s.put(` text-anchor="end"`)
+	}
+	s.put(">")
+	s.text(t.S)
+	if t.Label != "" {
+		s.put("<title>")
+		s.text(t.Label)
+		s.put("</title>")
+	}
+	s.put("</text>\n")
+}
+
+// move writes a translation and a turn; SVG's y runs down and so its angles run clockwise.
+func (s *sheet) move(to plane.Vec, angle float64) {
+	s.put("translate(")
+	s.num(to.X)
+	s.put(" ")
+	s.num(s.high - to.Y)
+	s.put(")")
+	if deg := -angle * 180 / math.Pi; deg != 0 {
+		s.put("rotate(")
+		s.dec(deg, 6)
+		s.put(")")
+	}
+}
+
+// path writes path data, y turned over about high.
+func (s *sheet) path(p drawing.Path, high float64) {
+	var at plane.Vec
+	for _, g := range p {
+		switch g.Op {
+		case drawing.MoveTo:
+			s.put("M")
+			s.place(g.To, high)
+		case drawing.LineTo:
+			s.put("L")
+			s.place(g.To, high)
+		case drawing.ArcTo:
+			s.arc(at, g, high)
+		case drawing.CloseTo:
+			s.put("Z")
+			continue
+		}
+		at = g.To
+	}
+}
+
+// arc writes an arc; more than half a turn in two halves, since a viewer cannot tell a whole turn from none.
+func (s *sheet) arc(from plane.Vec, g drawing.Segment, high float64) {
+	if math.Abs(g.Sweep) > 1.01*math.Pi {
+		half := g
+		half.Sweep /= 2
+		half.To = g.Centre.Add(from.Sub(g.Centre).Times(plane.Polar(half.Sweep)))
+		s.arc(from, half, high)
+		from, g.Sweep = half.To, half.Sweep
+	}
+	r := from.Sub(g.Centre).Len()
+	s.put("A")
+	s.num(r)
+	s.put(" ")
+	s.num(r)
+	large := math.Abs(g.Sweep) > math.Pi
+	switch {
+	case large && g.Sweep > 0:
+		s.put(" 0 1 0 ")
+	case large:
+		s.put(" 0 1 1 ")
+	case g.Sweep > 0:
+		s.put(" 0 0 0 ")
+	default:
+		s.put(" 0 0 1 ")
+	}
+	s.place(g.To, high)
+}
+
+func (s *sheet) place(v plane.Vec, high float64) {
+	s.num(v.X)
+	s.put(" ")
+	s.num(high - v.Y)
+}
+
+func (s *sheet) put(parts ...string) {
+	for _, p := range parts {
+		s.b = append(s.b, p...)
+	}
+}
+
+func (s *sheet) num(v float64) { s.dec(v, 3) }
+
+// dec writes a number with so many decimals, without trailing noughts.
+func (s *sheet) dec(v float64, decimals int) {
+	s.b = drawing.AppendNumber(s.b, v, decimals)
+}
+
+// text writes letters with what XML cannot hold replaced.
+func (s *sheet) text(t string) {
+	for _, r := range t {
+		switch {
+		case r == '<':
+			s.put("&lt;")
+		case r == '>':
+			s.put("&gt;")
+		case r == '&':
+			s.put("&amp;")
+		case r == '"':
+			s.put("&quot;")
+		case r < 0x20 || r == 0xfffe || r == 0xffff:
+			s.put(" ")
+		default:
+			s.b = append(s.b, string(r)...)
+		}
+	}
+}

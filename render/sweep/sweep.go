@@ -1,0 +1,219 @@
+// Package sweep makes the outline of all that a part passes over in a turn: the swept outline of the drawing.
+//
+// A part is given as convex pieces, each the hull of discs (a corner is a disc of no radius). Between two positions a
+// piece passes over the hull of itself at both, up to the small sagitta of its true way; positions are taken so close
+// that this stays under a tolerance of paper. The union of those hulls is the outline.
+package sweep
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"barover/solver/plane"
+)
+
+// Disc is a disc fixed on a part, in the part's axes, mm. R may be 0.
+type Disc struct {
+	C plane.Vec
+	R float64
+}
+
+// Piece is a convex piece of a part: the hull of its discs.
+type Piece []Disc
+
+// Outline returns the edge of all that the pieces pass over as their part goes through the places in order, each stretch
+// of places unbroken motion. tol, mm, is how far the outline may lie from the true one.
+func Outline(pieces []Piece, stretches [][]plane.Placement, tol float64) [][]plane.Vec {
+	return outline(pieces, stretches, tol/2, tol/2)
+}
+
+// outline is Outline with a tolerance for the way between stops and one for the rounds, mm.
+func outline(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][]plane.Vec {
+	var hulls []Convex
+	for _, at := range stretches {
+		stops := thin(pieces, at, way)
+		for _, p := range pieces {
+			hulls = p.passes(hulls, at, stops, way, round)
+		}
+	}
+	return Union(hulls)
+}
+
+// passes adds the hull of the piece at each two neighbouring stops, in two halves where the piece turns about a place
+// in its middle: the hull of both positions as a whole would then reach outside the two sectors that it passes over.
+func (p Piece) passes(hulls []Convex, at []plane.Placement, stops []int, way, round float64) []Convex {
+	var points []plane.Vec
+	var before Convex
+	for k, s := range stops {
+		points = p.corners(points[:0], at[s], round)
+		now := Hull(points)
+		switch {
+		case k > 0:
+			a, b := at[stops[k-1]], at[s]
+			if cut, ok := waist(before, a, b, way); ok {
+				other := plane.Placement{Origin: b.Out(a.In(cut.Origin)), Dir: cut.Dir.Against(a.Dir).Times(b.Dir)}
+				for range 2 {
+					both := append(append(points[:0], half(before, cut)...), half(now, other)...)
+					hulls = appendHull(hulls, both)
+					cut.Dir, other.Dir = cut.Dir.Scale(-1), other.Dir.Scale(-1)
+				}
+				break
+			}
+			hulls = appendHull(hulls, append(append(points[:0], before...), now...))
+		case len(stops) == 1:
+			hulls = appendHull(hulls, now)
+		}
+		before = now
+	}
+	return hulls
+}
+
+// waist finds where to cut a piece that goes from a to b: square across the edge on which the centre of the turn lies
+// inmost, if the hull of both positions would reach beyond what is passed over by more than tol there. A straight edge
+// that turns by φ about a place at s and l − s from its ends does by φ·s(l − s)/l.
+func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, ok bool) {
+	turn := a.Dir.Sub(b.Dir)
+	if turn.Len() < 1e-9 {
+		return cut, false
+	}
+	pole := a.Out(b.Origin.Sub(a.Origin).Against(turn).Scale(1 / turn.Dot(turn)))
+	worst := tol
+	for i, q := range at {
+		p := at[(i+len(at)-1)%len(at)]
+		l, u := q.Sub(p).Len(), q.Sub(p).Unit()
+		if s := u.Dot(pole.Sub(p)); s > 0 && s < l && turn.Len()*s*(l-s)/l > worst {
+			worst = turn.Len() * s * (l - s) / l
+			cut, ok = plane.Placement{Origin: p.Add(u.Scale(s)), Dir: u.Turned()}, true
+		}
+	}
+	return cut, ok
+}
+
+// half returns what of the polygon lies to the left of the line through cut's origin along its direction.
+func half(p Convex, cut plane.Placement) (v []plane.Vec) {
+	for i, b := range p {
+		a := p[(i+len(p)-1)%len(p)]
+		from, to := cut.Dir.Cross(a.Sub(cut.Origin)), cut.Dir.Cross(b.Sub(cut.Origin))
+		if (from < 0) != (to < 0) {
+			v = append(v, a.Add(b.Sub(a).Scale(from/(from-to))))
+		}
+		if to >= 0 {
+			v = append(v, b)
+		}
+	}
+	return v
+}
+
+func appendHull(hulls []Convex, points []plane.Vec) []Convex {
+	if h := Hull(points); len(h) > 2 {
+		return append(hulls, h)
+	}
+	return hulls
+}
+
+// corners adds the corners of the piece at a placement. A round of a disc is given by corners at fixed headings in the
+// frame, so that a disc that turns about its own centre keeps the same corners and adds no edges. They stand so far
+// outside the round that its mean width is kept, and with it the area that it sweeps.
+func (p Piece) corners(v []plane.Vec, at plane.Placement, tol float64) []plane.Vec {
+	for _, d := range p {
+		c := at.Out(d.C)
+		if !(d.R > 0) {
+			v = append(v, c)
+			continue
+		}
+		n := sides(d.R, tol)
+		a := math.Pi / float64(n)
+		for i := range n {
+			v = append(v, c.Add(plane.Polar(2*a*float64(i)).Scale(d.R*a/math.Sin(a))))
+		}
+	}
+	return v
+}
+
+// sides is how many corners stand for a round of radius r: a multiple of 8, so that the extremes along x and y and the
+// slants are corners, at most 4096.
+func sides(r, tol float64) int {
+	n := 8.0
+	if c := 1 - tol/r; c > -1 && c < 1 {
+		n = math.Pi / math.Acos(c)
+	}
+	return 8 * int(max(1, min(512, math.Ceil(n/8))))
+}
+
+// thin chooses places to stop at: the first, the last, and as few between as leave the way of every disc's centre within
+// tol of the straight line between stops. A crosshead that slides needs two.
+func thin(pieces []Piece, at []plane.Placement, tol float64) []int {
+	var marks []plane.Vec
+	for _, p := range pieces {
+		for _, d := range p {
+			marks = append(marks, d.C)
+		}
+	}
+	way := make([][]plane.Vec, len(at))
+	for i := range at {
+		way[i] = make([]plane.Vec, len(marks))
+		for k, m := range marks {
+			way[i][k] = at[i].Out(m)
+		}
+	}
+	stops := []int{}
+	for i := 0; i < len(at); {
+		stops = append(stops, i)
+		if i == len(at)-1 {
+			break
+		}
+		to := i + 1
+		for to+1 < len(at) && to-i < 64 && straight(way, i, to+1, tol) {
+			to++
+		}
+		i = to
+	}
+	return stops
+}
+
+// straight reports whether every mark's way from a to b stays within tol of its chord, and the chord of none doubles back.
+func straight(way [][]plane.Vec, a, b int, tol float64) bool {
+	for k := range way[a] {
+		from, chord := way[a][k], way[b][k].Sub(way[a][k])
+		l := chord.Len()
+		u := chord.Unit()
+		for i := a + 1; i < b; i++ {
+			d := way[i][k].Sub(from)
+			if math.Abs(u.Cross(d)) > tol || u.Dot(d) < -tol || u.Dot(d) > l+tol {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Hull returns the least convex polygon round the points, anticlockwise, without corners that lie on its edges. The
+// points are put in another order.
+func Hull(v []plane.Vec) Convex {
+	slices.SortFunc(v, func(a, b plane.Vec) int {
+		if c := cmp.Compare(a.X, b.X); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Y, b.Y)
+	})
+	h := make(Convex, 0, len(v)/2+4)
+	chain := func(from int, q plane.Vec) {
+		for len(h) >= from+2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(q.Sub(h[len(h)-2])) <= 0 {
+			h = h[:len(h)-1]
+		}
+		h = append(h, q)
+	}
+	for _, q := range v {
+		chain(0, q)
+	}
+	if len(h) < 2 {
+		return h
+	}
+	h = h[:len(h)-1]
+	from := len(h)
+	for _, q := range slices.Backward(v) {
+		chain(from, q)
+	}
+	return h[:len(h)-1]
+}

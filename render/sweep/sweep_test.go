@@ -1,0 +1,153 @@
+package sweep
+
+import (
+	"math"
+	"testing"
+
+	"barover/solver/plane"
+
+	"pgregory.net/rapid"
+)
+
+// turned returns n+1 placements about the origin from heading a to b.
+func turned(a, b float64, n int) (at []plane.Placement) {
+	for i := range n + 1 {
+		at = append(at, plane.Placement{Dir: plane.Polar(a + (b-a)*float64(i)/float64(n))})
+	}
+	return at
+}
+
+func rod(x0, y0, x1, y1, r float64) []Piece {
+	return []Piece{{{plane.Vec{X: x0, Y: y0}, r}, {plane.Vec{X: x1, Y: y1}, r}}}
+}
+
+// TestAreas holds the outline against areas that are known in closed form.
+func TestAreas(t *testing.T) {
+	slid := []plane.Placement{plane.Fixed, {Origin: plane.Vec{X: 30}, Dir: plane.Vec{X: 1}}}
+	var ladder []plane.Placement // a rod of 100 whose ends slide on the axes
+	for i := range 4001 {
+		a := math.Pi / 2 * float64(i) / 4000
+		ladder = append(ladder, plane.Placement{Origin: plane.Vec{X: 100 * math.Cos(a)}, Dir: plane.Polar(math.Pi - a)})
+	}
+	quarter, whole := turned(0, math.Pi/2, 2000), turned(0, 2*math.Pi, 4000)
+	cases := []struct {
+		name       string
+		pieces     []Piece
+		at         []plane.Placement
+		want, rel  float64
+		runs       int
+		way, round float64
+		source     string
+	}{
+		{"rod about its end, quarter turn", rod(0, 0, 50, 0, 0), quarter, math.Pi * 2500 / 4, 1e-6, 1, 1e-5, 1, "quarter disc"},
+		{"rod about an outside centre, whole turn", rod(10, -15, 10, 40, 0), whole, math.Pi * (1700 - 100), 1e-3, 2, 1e-3, 1, "ring"},
+		{"round bar about its middle", rod(-40, 0, 40, 0, 6), whole, math.Pi * 46 * 46, 1e-6, 1, 1e-5, 3e-4, "disc"},
+		{"round bar about one end", rod(0, 0, 80, 0, 6), whole, math.Pi * 86 * 86, 1e-6, 1, 1e-5, 3e-4, "disc"},
+		{"disc slid by 30", rod(0, 0, 0, 0, 7), slid, 420 + 49*math.Pi, 1e-6, 1, 1, 1e-5, "strip and disc"},
+		{"ladder", rod(0, 0, 100, 0, 0), ladder, 3 * math.Pi * 1e4 / 32, 1e-3, 1, 1e-3, 1, "area under the astroid"},
+	}
+	for _, c := range cases {
+		runs := outline(c.pieces, [][]plane.Placement{c.at}, c.way, c.round)
+		got := Area(runs)
+		if !(math.Abs(got/c.want-1) <= c.rel) {
+			t.Errorf("%s: area %.6f, want %.6f of the %s", c.name, got, c.want, c.source)
+		}
+		if len(runs) != c.runs {
+			t.Errorf("%s: %d runs, want %d", c.name, len(runs), c.runs)
+		}
+	}
+}
+
+// TestUnionHoldsWhatItsPartsHold compares the union with its polygons at places that lie clear of every edge.
+func TestUnionHoldsWhatItsPartsHold(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coordinate := rapid.OneOf(rapid.Float64Range(0, 20), rapid.Map(rapid.IntRange(0, 20), func(i int) float64 { return float64(i) }))
+		var polys []Convex
+		for range rapid.IntRange(1, 12).Draw(t, "polygons") {
+			var v []plane.Vec
+			for range rapid.IntRange(3, 8).Draw(t, "corners") {
+				v = append(v, plane.Vec{X: coordinate.Draw(t, "x"), Y: coordinate.Draw(t, "y")})
+			}
+			polys = appendHull(polys, v)
+		}
+		if len(polys) == 0 {
+			return
+		}
+		runs := Union(polys)
+		for range 40 {
+			v := plane.Vec{X: rapid.Float64Range(-1, 21).Draw(t, "px"), Y: rapid.Float64Range(-1, 21).Draw(t, "py")}
+			want, clear := false, true
+			for _, p := range polys {
+				in := inside(p, v)
+				want = want || in > 0
+				clear = clear && math.Abs(in) > 0.01
+			}
+			if got := winding(runs, v) != 0; clear && got != want {
+				t.Fatalf("%v of %v: in the union %v, in a polygon %v; runs %v", v, polys, got, want, runs)
+			}
+		}
+	})
+}
+
+// inside is how far v lies within p, mm; negative outside.
+func inside(p Convex, v plane.Vec) float64 {
+	d := math.Inf(1)
+	for i, b := range p {
+		a := p[(i+len(p)-1)%len(p)]
+		d = min(d, b.Sub(a).Cross(v.Sub(a))/b.Sub(a).Len())
+	}
+	return d
+}
+
+// winding counts how often the runs go round v.
+func winding(runs [][]plane.Vec, v plane.Vec) (n int) {
+	for _, run := range runs {
+		for i, b := range run {
+			a := run[(i+len(run)-1)%len(run)]
+			switch side := b.Sub(a).Cross(v.Sub(a)); {
+			case a.Y <= v.Y && b.Y > v.Y && side > 0:
+				n++
+			case a.Y > v.Y && b.Y <= v.Y && side < 0:
+				n--
+			}
+		}
+	}
+	return n
+}
+
+// TestOddParts: nothing, a point, numbers that are none.
+func TestOddParts(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		pieces []Piece
+		at     []plane.Placement
+	}{
+		{nil, nil}, {rod(0, 0, 1, 1, 1), nil}, {nil, turned(0, 1, 3)}, {rod(0, 0, 0, 0, 0), turned(0, 1, 3)},
+		{rod(nan, 0, 1, 1, 1), turned(0, 1, 3)}, {rod(0, 0, 1, 1, 1), turned(0, nan, 3)},
+		{rod(0, 0, math.Inf(1), 1, 1), turned(0, 1, 3)}, {rod(0, 0, 1e300, 1, 1e300), turned(0, 1, 3)},
+	} {
+		for _, run := range Outline(c.pieces, [][]plane.Placement{c.at}, 0.05) {
+			if len(run) < 3 {
+				t.Errorf("%v: a run of %d", c.pieces, len(run))
+			}
+		}
+	}
+}
+
+// BenchmarkRod sweeps a connecting rod of three pieces over a whole turn at 2°, to 0.05 mm.
+func BenchmarkRod(b *testing.B) {
+	var at []plane.Placement
+	for i := range 181 {
+		pin := plane.Polar(math.Pi * float64(i) / 90).Scale(22)
+		cross := plane.Vec{X: pin.X + math.Sqrt(133.35*133.35-pin.Y*pin.Y)}
+		at = append(at, plane.Placement{Origin: pin, Dir: cross.Sub(pin).Unit()})
+	}
+	strip := Piece{{plane.Vec{Y: 6.5}, 0}, {plane.Vec{Y: -6.5}, 0}, {plane.Vec{X: 133, Y: 4.5}, 0}, {plane.Vec{X: 133, Y: -4.5}, 0}}
+	pieces := []Piece{strip, {{plane.Vec{}, 11}}, {{plane.Vec{X: 133.35}, 7}}}
+	b.ReportAllocs()
+	for b.Loop() {
+		if len(Outline(pieces, [][]plane.Placement{at}, 0.05)) == 0 {
+			b.Fatal("nothing swept")
+		}
+	}
+}

@@ -1,0 +1,247 @@
+package sweep
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/plane"
+)
+
+// A Convex is a convex polygon, anticlockwise, mm.
+type Convex []plane.Vec
+
+// Union returns the edge of the area that the polygons cover together: closed runs, anticlockwise round the area,
+// clockwise round what it leaves empty. It is for the picture: verdicts never come from it.
+//
+// Each edge of each polygon is cut at every other polygon that covers some of it; what none covers is edge of the whole,
+// and the pieces are joined end to end. Covering a straight edge by a convex polygon is one clipping, with no general
+// intersection of outlines. Corners are first put on a grid of 2²⁴ steps over the whole, so that on which side of an edge
+// a corner lies is told exactly by float64 (a product of two differences needs 50 bits): with rounding there, edges that
+// lie nearly in line would each take the other to cover it, or neither. The grid moves an edge by at most
+// a sixteen-millionth of the whole.
+func Union(polys []Convex) [][]plane.Vec {
+	u := &union{}
+	u.lay(polys)
+	u.index()
+	var pieces []piece
+	for i := range u.polys {
+		pieces = u.edges(i, pieces)
+	}
+	runs := join(pieces)
+	for _, run := range runs {
+		for i := range run {
+			run[i] = run[i].Scale(u.step).Add(u.low)
+		}
+	}
+	return runs
+}
+
+type piece struct{ a, b plane.Vec }
+
+// reach is how far from the origin a corner may lie, mm; a polygon that reaches farther, or whose corners are no numbers,
+// is left out.
+const reach = 1e7
+
+// gridSteps is how many steps of the grid the longer side of the whole has; cellSide how many of them a cell has.
+const (
+	gridSteps = 1 << 24
+	cellSide  = gridSteps / 48
+	cells     = gridSteps/cellSide + 1
+)
+
+// union holds polygons, corners on the grid and counted in its steps, and in cells, so that an edge meets only those
+// near it.
+type union struct {
+	low   plane.Vec // mm
+	step  float64   // mm
+	polys []Convex
+	box   [][4]float64 // least x, least y, greatest x, greatest y
+	cells [cells * cells][]int32
+	seen  []int32 // the last edge that looked at each polygon
+	edge  int32
+}
+
+// lay puts the polygons' corners on the grid. They stay convex by taking their hull anew.
+func (u *union) lay(polys []Convex) {
+	lo, hi := plane.Vec{X: reach, Y: reach}, plane.Vec{X: -reach, Y: -reach}
+	var kept []Convex
+	for _, p := range polys {
+		ok := len(p) > 2
+		for _, v := range p {
+			ok = ok && math.Abs(v.X) <= reach && math.Abs(v.Y) <= reach
+		}
+		if !ok {
+			continue
+		}
+		kept = append(kept, p)
+		for _, v := range p {
+			lo.X, lo.Y, hi.X, hi.Y = min(lo.X, v.X), min(lo.Y, v.Y), max(hi.X, v.X), max(hi.Y, v.Y)
+		}
+	}
+	u.low, u.step = lo, max(hi.X-lo.X, hi.Y-lo.Y)/gridSteps
+	if !(u.step > 0) {
+		return
+	}
+	var points []plane.Vec
+	for _, p := range kept {
+		points = points[:0]
+		for _, v := range p {
+			d := v.Sub(lo).Scale(1 / u.step)
+			points = append(points, plane.Vec{X: math.Round(d.X), Y: math.Round(d.Y)})
+		}
+		u.polys = appendHull(u.polys, points)
+	}
+}
+
+func (u *union) index() {
+	u.box = make([][4]float64, len(u.polys))
+	u.seen = make([]int32, len(u.polys))
+	for i, p := range u.polys {
+		b := [4]float64{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+		for _, v := range p {
+			b = [4]float64{min(b[0], v.X), min(b[1], v.Y), max(b[2], v.X), max(b[3], v.Y)}
+		}
+		u.box[i] = b
+		x0, x1, y0, y1 := span(b)
+		for y := y0; y <= y1; y++ {
+			for x := x0; x <= x1; x++ {
+				u.cells[y*cells+x] = append(u.cells[y*cells+x], int32(i))
+			}
+		}
+	}
+}
+
+// span returns the columns and rows of the cells that a box reaches into.
+func span(b [4]float64) (x0, x1, y0, y1 int) {
+	return int(b[0] / cellSide), int(b[2] / cellSide), int(b[1] / cellSide), int(b[3] / cellSide)
+}
+
+// edges adds the pieces of polygon i's edges that no other polygon covers.
+func (u *union) edges(i int, pieces []piece) []piece {
+	p := u.polys[i]
+	var cover [][2]float64
+	for k, b := range p {
+		a := p[(k+len(p)-1)%len(p)]
+		if a == b {
+			continue
+		}
+		var whole bool
+		if cover, whole = u.covered(i, a, b, cover[:0]); whole {
+			continue
+		}
+		pieces = uncovered(a, b, cover, pieces)
+	}
+	return pieces
+}
+
+// covered lists the shares of the way from a to b that other polygons cover, and reports whether they cover all of it.
+// The neighbours in the list are tried first: in a sweep they cover most edges.
+func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64, bool) {
+	u.edge++
+	u.seen[i] = u.edge
+	lo, hi := 0.0, 1.0 // what lies between is not yet known to be covered
+	try := func(j int) bool {
+		if u.seen[j] == u.edge {
+			return false
+		}
+		u.seen[j] = u.edge
+		t, ok := u.clip(j, a, b, lo, hi, j < i)
+		if !ok {
+			return false
+		}
+		if t[0] <= lo {
+			lo = max(lo, t[1])
+		}
+		if t[1] >= hi {
+			hi = min(hi, t[0])
+		}
+		cover = append(cover, t)
+		return lo >= hi
+	}
+	for _, j := range [...]int{i - 1, i + 1, i - 2, i + 2} {
+		if j >= 0 && j < len(u.polys) && try(j) {
+			return cover, true
+		}
+	}
+	x0, x1, y0, y1 := span([4]float64{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			for _, j := range u.cells[y*cells+x] {
+				if try(int(j)) {
+					return cover, true
+				}
+			}
+		}
+	}
+	return cover, false
+}
+
+// clip returns the share of the way from a to b inside polygon j, where it reaches into that between lo and hi. An edge
+// that runs along one of j's in the same direction is covered only by the earlier polygon of the two, so that just one of
+// them is kept; in the opposite direction the two areas lie on either side and both are covered.
+func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]float64, ok bool) {
+	box := &u.box[j]
+	if max(a.X, b.X) < box[0] || min(a.X, b.X) > box[2] || max(a.Y, b.Y) < box[1] || min(a.Y, b.Y) > box[3] {
+		return t, false
+	}
+	t = [2]float64{0, 1}
+	q := u.polys[j]
+	e := q[len(q)-1]
+	for _, f := range q {
+		side := f.Sub(e)
+		from, to := side.Cross(a.Sub(e)), side.Cross(b.Sub(e)) // exact; left of the edge is inside
+		e = f
+		switch {
+		case from > 0 && to >= 0, from == 0 && to > 0:
+			continue
+		case from == 0 && to == 0:
+			if !earlier && b.Sub(a).Dot(side) > 0 {
+				return t, false
+			}
+			continue
+		case from <= 0 && to <= 0:
+			return t, false
+		case from < 0:
+			t[0] = max(t[0], from/(from-to))
+		default:
+			t[1] = min(t[1], from/(from-to))
+		}
+		if t[0] >= t[1] || t[0] >= hi || t[1] <= lo {
+			return t, false
+		}
+	}
+	return t, true
+}
+
+// uncovered adds what is left of the way from a to b.
+func uncovered(a, b plane.Vec, cover [][2]float64, pieces []piece) []piece {
+	slices.SortFunc(cover, func(s, t [2]float64) int {
+		switch {
+		case s[0] < t[0]:
+			return -1
+		case s[0] > t[0]:
+			return 1
+		}
+		return 0
+	})
+	d := b.Sub(a)
+	at := 0.0
+	add := func(to float64) {
+		if to > at {
+			p, q := a.Add(d.Scale(at)), a.Add(d.Scale(to))
+			if at == 0 {
+				p = a
+			}
+			if to == 1 {
+				q = b
+			}
+			pieces = append(pieces, piece{p, q})
+		}
+	}
+	for _, c := range cover {
+		add(min(c[0], 1))
+		at = max(at, c[1])
+	}
+	add(1)
+	return pieces
+}
