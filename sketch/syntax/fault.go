@@ -27,9 +27,12 @@ func (p *parser) failAt(span Span, text, help string) {
 		return
 	}
 	p.failed, p.stopped = true, p.at
-	p.messages = append(p.messages, Message{File: p.file, Span: span, Text: text, Help: help})
+	p.mistakes = append(p.mistakes, mistake{Message: Message{File: p.file, Span: span, Text: text, Help: help}})
 	p.at = len(p.tokens)
 }
+
+// lastMistake is the mistake that was just told.
+func (p *parser) lastMistake() *mistake { return &p.mistakes[len(p.mistakes)-1] }
 
 // afterSum tells of what people write after a sum: a unit that stands off its number, a second sum.
 func (p *parser) afterSum(t token) bool {
@@ -88,7 +91,12 @@ func (p *parser) unexpected(t token) {
 	case t.isSign('/') && last.isSign('/') && last.touches(t):
 		help = commentHelp
 	}
+	used := ""
+	if t.kind == nameToken && isReserved[p.text(t)] && p.namesWanted() {
+		used = p.text(t)
+	}
 	p.failAt(t.span, p.expectation(t), help)
+	p.lastMistake().used = used
 }
 
 // suggestion is the word wanted here that the author most likely meant.

@@ -25,14 +25,39 @@ func Parse(path, text string) (*File, []Message) {
 	if r.usable() {
 		r.read()
 	}
-	slices.SortStableFunc(r.messages, func(a, b Message) int { return int(a.Span.Start) - int(b.Span.Start) })
-	return r.file, r.messages
+	return r.file, r.told()
+}
+
+// mistake is a message in the making.
+type mistake struct {
+	Message
+	chosen string // the word of the language that the author has chosen as a name
+	used   string // the word of the language that stands where a name or a sum should
+}
+
+// told is the messages in the order of their places. A word of the language that was chosen as a name is one mistake,
+// however often that name is used.
+func (r *reader) told() []Message {
+	chosen := map[string]bool{"": false}
+	for _, m := range r.mistakes {
+		if m.chosen != "" {
+			chosen[m.chosen] = true
+		}
+	}
+	var list []Message
+	for _, m := range r.mistakes {
+		if !chosen[m.used] {
+			list = append(list, m.Message)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Message) int { return int(a.Span.Start) - int(b.Span.Start) })
+	return list
 }
 
 // reader puts lines together to statements.
 type reader struct {
 	file      *File
-	messages  []Message
+	mistakes  []mistake
 	tokens    []token // of the statement being read
 	strayed   bool    // the last statement began on a line with a blank in front
 	outdented bool    // a shape of the statement being read begins without a blank, and was told of
@@ -40,7 +65,7 @@ type reader struct {
 }
 
 func (r *reader) tell(span Span, text, help string) {
-	r.messages = append(r.messages, Message{File: r.file, Span: span, Text: text, Help: help})
+	r.mistakes = append(r.mistakes, mistake{Message: Message{File: r.file, Span: span, Text: text, Help: help}})
 }
 
 // usable tells what makes a file no sketch at all, and where it is not UTF-8.
@@ -155,12 +180,12 @@ func (r *reader) finish() {
 
 // take keeps what a parser has found.
 func (r *reader) take(p *parser) {
-	for _, m := range p.messages {
+	for _, m := range p.mistakes {
 		if m.Text == strayText && r.strayed { // a whole sketch that is indented is one mistake
 			continue
 		}
-		if m.Text != "" && len(r.messages) < MostMessages {
-			r.messages = append(r.messages, m)
+		if m.Text != "" && len(r.mistakes) < MostMessages {
+			r.mistakes = append(r.mistakes, m)
 		}
 	}
 	r.strayed = r.strayed || len(p.rest) > 0
@@ -170,7 +195,7 @@ func (r *reader) take(p *parser) {
 		r.file.Lost = append(r.file.Lost, p.given)
 	}
 	switch {
-	case len(r.messages) >= MostMessages:
+	case len(r.mistakes) >= MostMessages:
 		r.stop(p, fmt.Sprintf("%d mistakes so far: the rest of the sketch is not read", MostMessages))
 	case len(r.file.Statements) >= MostStatements:
 		r.stop(p, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", MostStatements))

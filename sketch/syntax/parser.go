@@ -23,7 +23,7 @@ type parser struct {
 	failed   bool
 	stopped  int  // where it failed
 	broken   bool // it failed, but reading went on at the next shape
-	messages []Message
+	mistakes []mistake
 	given    Name // the name that the statement gives
 	result   Statement
 	rest     []token // a further statement that begins with a blank by mistake
@@ -91,7 +91,7 @@ func (p *parser) finish() {
 		return
 	}
 	if t := p.tokens[p.at]; t.first && t.kind == nameToken && lookUp(statements, p.text(t)) != nil {
-		p.messages = append(p.messages, Message{File: p.file, Span: t.span, Text: strayText, Help: "begin it at the left margin"})
+		p.mistakes = append(p.mistakes, mistake{Message: Message{File: p.file, Span: t.span, Text: strayText, Help: "begin it at the left margin"}})
 		p.rest = p.tokens[p.at:]
 		return
 	}
@@ -207,6 +207,7 @@ func (p *parser) reserved(t token, what string) {
 	text := p.text(t)
 	if next := p.after(); strings.HasPrefix(what, "(a name for") && !p.failed && (next.isSign('=') || next.isSign(':') || next.kind == endToken || next.kind == nameToken && isReserved[p.text(next)]) {
 		p.failAt(t.span, fmt.Sprintf("'%s' is one of the language's own words and can be no name", text), fmt.Sprintf("choose another name, such as %s_1", text))
+		p.lastMistake().chosen = text
 		return
 	}
 	p.fail()

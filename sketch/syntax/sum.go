@@ -186,6 +186,7 @@ func (p *parser) named(t token) (Expr, Span) {
 		return &Ref{Name{text, t.span}}, t.span
 	case isFunction && !p.isWordHere(text):
 		p.failAt(t.span, fmt.Sprintf("'%s' is a function and needs its brackets", text), "write "+f.Form)
+		p.lastMistake().used = text
 	case text == "frame":
 		p.failAt(t.span, "frame is a part, no figure", "")
 	default:
@@ -228,7 +229,7 @@ func (p *parser) close(open token) {
 		return
 	}
 	p.fail()
-	if m := &p.messages[len(p.messages)-1]; m.Text != "" {
+	if m := p.lastMistake(); m.Text != "" {
 		m.Also = append(m.Also, Note{p.file, open.span, "this bracket is still open"})
 	}
 }
