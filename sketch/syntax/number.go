@@ -46,14 +46,10 @@ func (s *scanner) value() (float64, bool) {
 	}
 	s.digits()
 	if s.decimals() {
-		v, err := strconv.ParseFloat(s.text[start:s.at], 64)
-		if err != nil && !math.IsInf(v, 0) {
-			s.bad(start, "this is no number", "")
-			return 0, false
-		}
+		v, _ := strconv.ParseFloat(s.text[start:s.at], 64) // of this form: an error is only that it is too large
 		return v, s.noMoreDigits(start)
 	}
-	whole, _ := strconv.ParseFloat(s.text[start:s.at], 64) // digits alone: an error is only that it is too large
+	whole, _ := strconv.ParseFloat(s.text[start:s.at], 64) // the same
 	if s.at < s.end && s.text[s.at] == '.' {
 		s.at++
 		s.bad(start, "a point with no digit after it", fmt.Sprintf("write %s", s.text[start:s.at-1]))
@@ -191,7 +187,7 @@ func unitHelp(digits, word string) string {
 	case "mil", "mils", "thous":
 		return "write " + digits + "thou"
 	}
-	if isReserved[word] {
+	if isReserved[word] && !isFunctionName(word) && word != "pi" {
 		return fmt.Sprintf("write a blank: %s %s", digits, word)
 	}
 	product := fmt.Sprintf("a product is written %s*%s", digits, shortened(word))
