@@ -86,11 +86,11 @@ func (l *loader) broken(n *want, x syntax.Expr, told *bool) bool {
 	for _, a := range args {
 		below = l.broken(n, a, told) || below
 	}
-	id, ok := l.sum.ids[x]
-	if !ok || !l.constant(id) {
+	out, ok := l.sum.ids[x]
+	if !ok || !l.constant(out.id) {
 		return below
 	}
-	v := l.value(id)
+	v := l.value(out.id)
 	if !math.IsNaN(v) && !math.IsInf(v, 0) {
 		return below
 	}
@@ -104,13 +104,16 @@ func (l *loader) broken(n *want, x syntax.Expr, told *bool) bool {
 // whyBroken says why a sum is no number.
 func (l *loader) whyBroken(n *want, x syntax.Expr, args []syntax.Expr) string {
 	show := func(i int) string {
-		id := l.sum.ids[args[i]]
-		return trimmed(l.value(id), 6)
+		out := l.sum.ids[args[i]]
+		return trimmed(l.sketch.Units.In(l.value(out.id), out.kind), 6)
+	}
+	if math.IsInf(l.value(l.sum.ids[x].id), 0) && !isDivision(x) {
+		return "this is too large to be a number"
 	}
 	switch x := x.(type) {
 	case *syntax.Binary:
 		switch {
-		case x.Op == '/' && l.value(l.sum.ids[x.Y]) == 0:
+		case x.Op == '/' && l.value(l.sum.ids[x.Y].id) == 0:
 			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(n.file, x.Y))
 		case x.Op == '^':
 			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
@@ -126,6 +129,11 @@ func (l *loader) whyBroken(n *want, x syntax.Expr, args []syntax.Expr) string {
 		}
 	}
 	return "this is too large to be a number"
+}
+
+func isDivision(x syntax.Expr) bool {
+	b, ok := x.(*syntax.Binary)
+	return ok && b.Op == '/'
 }
 
 // limits tells of limits that nothing can keep.

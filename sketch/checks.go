@@ -83,14 +83,14 @@ func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []
 		return -1, nil
 	}
 	if q.Profile != nil {
-		if l.lost[q.Part.Text+"."+q.Profile.Text] {
-			return part, nil
+		t, ok := l.names.profiles[part].find(q.Profile.Text)
+		if ok {
+			return part, []int{t.index}
 		}
-		t, ok := l.find(l.names.profiles[part], file, *q.Profile, "a profile of "+q.Part.Text)
-		if !ok {
-			return part, nil
+		if !l.allLost && !l.lost[shownName(q)] {
+			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], q.Profile.Text))
 		}
-		return part, []int{t.index}
+		return part, nil
 	}
 	return part, l.profilesOf(part)
 }
@@ -128,7 +128,7 @@ func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
 		name syntax.Qualified
 		list []int
 	}{{a, listA}, {b, listB}} {
-		if q.name.Profile == nil && len(q.list) == 0 && !l.lostProfileOf(q.name.Part.Text) {
+		if q.name.Profile == nil && len(q.list) == 0 && !l.lostProfileOf(q.name.Part.Text) && !l.missedAgain(l.names.parts, place{file, q.name.Span}, q.name.Part.Text) {
 			l.tell(place{file, q.name.Span}, q.name.Part.Text+" has no profile", fmt.Sprintf("write profile %s.NAME and its shapes", q.name.Part.Text))
 		}
 	}

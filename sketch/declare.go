@@ -147,7 +147,7 @@ func (l *loader) dimNamed(file *syntax.File, name syntax.Name) int {
 	case !ok:
 		return -1
 	case t.sort != aDim:
-		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a dimension is wanted here", name.Text, t.sort.a()), "", t.at.note("it is given here"))
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a dimension is wanted here", name.Text, t.sort.the()), "", t.at.note("it is given here"))
 		return -1
 	}
 	return t.index
@@ -196,6 +196,7 @@ func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 func (l *loader) findCase(name string) {
 	word := "--case " + name
 	file := &syntax.File{Path: "command line", Text: word}
+	l.commands = append(l.commands, file)
 	at := place{file, syntax.Span{Start: int32(len(word) - len(name)), End: int32(len(word))}}
 	if _, ok := l.names.cases.find(name); !ok {
 		l.missing(l.names.cases, at, name, "a case")

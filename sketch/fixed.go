@@ -99,8 +99,13 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 	}
 	at, why := l.fixed(part, point)
 	if why != "" {
-		name := l.sketch.Problem.Linkage.Parts[part].Name
-		l.tell(place{file, s.Name.Span}, why, fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", name))
+		pt := &l.sketch.Problem.Linkage.Parts[part]
+		help := fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", pt.Name)
+		if pt.Kind == linkage.FromTo && point == pt.Q {
+			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
+				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
+		}
+		l.tell(place{file, s.Name.Span}, why, help)
 		return bad
 	}
 	return at

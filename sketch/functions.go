@@ -164,7 +164,7 @@ func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
 func (w *lowering) line(name syntax.Name, bad *bool) int {
 	t, ok := w.l.find(w.l.names.guides, w.file, name, "a line")
 	if ok && t.sort != aLine {
-		w.tell(place{w.file, name.Span}, name.Text+" is "+t.sort.a()+", a line is wanted here", "", t.at.note("it is given here"))
+		w.tell(place{w.file, name.Span}, name.Text+" is "+t.sort.the()+", a line is wanted here", "", t.at.note("it is given here"))
 		ok = false
 	}
 	*bad = *bad || !ok

@@ -63,6 +63,8 @@ type loader struct {
 	lost     map[string]bool // names that statements with a mistake would have given
 	allLost  bool            // a file is missing, and with it names that nobody knows
 	set      []setting       // of the command line
+	commands []*syntax.File  // the words of the command line, as files
+	missed   map[missed]int  // messages of names that are not there
 
 	dims    []dimension
 	travels []travel
@@ -106,12 +108,13 @@ func (l *loader) at(stmt int, span syntax.Span) place {
 // finish sorts the messages and hands the sketch over.
 func (l *loader) finish() (*Sketch, []syntax.Message) {
 	if len(l.messages) == 0 {
+		l.sketch.loaded = l
 		return l.sketch, nil
 	}
 	l.sketch.Problem, l.sketch.Values = nil, nil
 	number := map[*syntax.File]int{}
-	for i, f := range l.sketch.Files {
-		number[f] = i + 1 // files not among them, the command line, come first
+	for _, f := range slices.Concat(l.commands, l.sketch.Files) {
+		number[f] = len(number)
 	}
 	slices.SortStableFunc(l.messages, func(a, b syntax.Message) int {
 		if d := number[a.File] - number[b.File]; d != 0 {

@@ -29,11 +29,11 @@ func (s scope) may() string {
 type lowering struct {
 	l      *loader
 	g      *expr.Graph
-	v      *expr.Values // of the nodes so far
-	dims   []lowered    // by number; bad where a dimension has a mistake
-	made   []lowered    // by measure
-	deep   []int8       // by node, how deep rates stand inside one another
-	ids    map[syntax.Expr]expr.ID
+	v      *expr.Values            // of the nodes so far
+	dims   []lowered               // by number; bad where a dimension has a mistake
+	made   []lowered               // by measure
+	deep   []int8                  // by node, how deep rates stand inside one another
+	ids    map[syntax.Expr]lowered // of every sum and what it is made of
 	roots  map[syntax.Expr]lowered
 	told   map[int]bool // figures of inferred kind of which a mistake was told
 	silent bool
@@ -55,7 +55,7 @@ type lowered struct {
 
 func newLowering(l *loader, g *expr.Graph) *lowering {
 	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)),
-		ids: map[syntax.Expr]expr.ID{}, roots: map[syntax.Expr]lowered{}, told: map[int]bool{}}
+		ids: map[syntax.Expr]lowered{}, roots: map[syntax.Expr]lowered{}, told: map[int]bool{}}
 	w.nan = g.Const(math.NaN())
 	return w
 }
@@ -115,7 +115,7 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 		out.bad = true
 	}
 	if !out.bad {
-		w.ids[x] = out.id
+		w.ids[x] = out
 	}
 	return out
 }

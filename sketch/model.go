@@ -234,7 +234,7 @@ func (l *loader) holds() {
 		case *syntax.Slide:
 			out.Kind = linkage.OnLine
 			out.P, _ = l.point(st.file, s.P)
-			t, _ := l.find(l.names.guides, st.file, s.On, "a line or an arc")
+			t, _ := l.find(l.names.guides, st.file, s.On, "a line or arc")
 			out.On = t.index
 			if t.sort == anArc {
 				out.Kind = linkage.OnArc

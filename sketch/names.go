@@ -90,17 +90,43 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 // missing tells of a name that stands for nothing that is wanted where it stands. A name that a statement with a mistake
 // would have given has been told of already.
 func (l *loader) missing(s *space, at place, name, wanted string) {
-	if l.allLost || l.lost[name] {
+	if l.allLost || l.lost[name] || l.missedAgain(s, at, name) {
 		return
 	}
 	for _, other := range l.names.all() {
 		if t, ok := other.find(name); ok && other != s {
-			l.tell(at, fmt.Sprintf("%s is %s, %s is wanted here", name, t.sort.a(), wanted), l.didYouMean(s, name),
+			l.tell(at, fmt.Sprintf("%s is %s, %s is wanted here", name, t.sort.the(), wanted), l.didYouMean(s, name),
 				t.at.note("it is given here"))
 			return
 		}
 	}
 	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.didYouMean(s, name))
+}
+
+// missed is a name that is not there.
+type missed struct {
+	s    *space
+	name string
+}
+
+// mostPlaces is how many further places are shown at which a name is wanted that is not there.
+const mostPlaces = 3
+
+// missedAgain reports whether it has been told that a name is not there, and adds this place to that message: a name that
+// is not there is one mistake, however often it is used.
+func (l *loader) missedAgain(s *space, at place, name string) bool {
+	if l.missed == nil {
+		l.missed = map[missed]int{}
+	}
+	i, ok := l.missed[missed{s, name}]
+	if !ok {
+		l.missed[missed{s, name}] = len(l.messages)
+		return false
+	}
+	if m := &l.messages[i]; len(m.Also) < mostPlaces && (m.File != at.file || m.Span != at.span) {
+		m.Also = append(m.Also, at.note("it is used here too"))
+	}
+	return true
 }
 
 // mostCompared bounds how many names one unknown name is compared with.

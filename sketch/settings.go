@@ -25,6 +25,7 @@ const (
 func (l *loader) settings() {
 	for _, word := range l.options.Set {
 		file := &syntax.File{Path: "command line", Text: settingWord + word}
+		l.commands = append(l.commands, file)
 		whole := place{file, syntax.Span{Start: int32(len(settingWord)), End: int32(len(file.Text))}}
 		if len(word) > 10_000 || strings.ContainsAny(word, "\n\r#") {
 			l.tell(place{file: file}, "this is no setting", "write --set DIM=V")
@@ -32,6 +33,9 @@ func (l *loader) settings() {
 		}
 		read, messages := syntax.Parse(file.Path, dimWord+word)
 		for _, m := range messages {
+			for i := range m.Also {
+				m.Also[i].File = file
+			}
 			m.File, m.Help = file, "write --set DIM=V, such as --set throw=22.5"
 			l.messages = append(l.messages, m)
 		}

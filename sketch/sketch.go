@@ -32,6 +32,7 @@ type Sketch struct {
 
 	statements []statement
 	dimNumber  map[string]int
+	loaded     *loader // as it was when the sketch was done, for With
 }
 
 // Paper is the sheet asked for.

@@ -91,7 +91,8 @@ func trimmed(v float64, decimals int) string {
 	if a := math.Abs(v); a >= 1e9 || a > 0 && a < 0.5*math.Pow10(-decimals) || v != v {
 		return strconv.FormatFloat(v, 'g', 4, 64)
 	}
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	shift := math.Pow10(decimals)
+	s := strconv.FormatFloat(math.Round(v*shift)/shift, 'f', decimals, 64) // halves away from nought, as a drawing has them
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
