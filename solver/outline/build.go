@@ -21,7 +21,9 @@ type Region struct {
 }
 
 // Convex reports whether the region is a single convex piece.
-func (r *Region) Convex() bool { return len(r.Loops) == 1 && len(r.Pieces) == 1 && r.Pieces[0].Bite == nil }
+func (r *Region) Convex() bool {
+	return len(r.Pieces) == 1 && r.Pieces[0].Bite == nil
+}
 
 // Build makes the outline of shapes, with the dimensions of v: their union in order, a hole taken away from what stands
 // before it. The error is a *Fault.
@@ -42,7 +44,7 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 		}
 		operands = append(operands, edges)
 	}
-	loops, err := combine(operands, func(in []bool) bool { return filled(shapes, in) })
+	loops, err := combine(operands, 0, func(in []bool) bool { return filled(shapes, in) })
 	if err != nil {
 		return nil, &Fault{shapes[0].Stmt, err.Error()}
 	}
@@ -55,7 +57,9 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 	}
 	r.Centre, r.Radius = bound(loops)
 	r.index()
-	r.Pieces = piecesOf(loops)
+	if err := r.cover(shapes, operands); err != nil {
+		return nil, &Fault{shapes[0].Stmt, err.Error()}
+	}
 	return r, nil
 }
 

@@ -1,16 +1,200 @@
 package outline
 
-import "math"
+import (
+	"math"
 
-// piecesOf covers loops with convex pieces.
-func piecesOf(loops [][]Edge) []Piece {
-	var out []Piece
-	for _, l := range loops {
-		if convex(l) {
-			out = append(out, newPiece(l, nil))
+	"barover/solver/plane"
+)
+
+// cover finds convex pieces that lie within the region and cover it. Where every outer loop is convex they are what its
+// holes leave of it. Otherwise each shape is covered on its own, as far as later holes leave it: that gives fewer and
+// larger pieces than cutting up the union. A shape whose path shuts in an empty place leaves no choice but the union.
+func (r *Region) cover(shapes []Shape, operands [][]Edge) error {
+	v := carver{tol: sliver * r.Radius}
+	plain, err := plainLoops(operands)
+	if err != nil {
+		return err
+	}
+	if plain == nil || r.bulging() {
+		err = r.carveLoops(&v)
+	} else {
+		err = carveShapes(&v, shapes, plain)
+	}
+	if err != nil {
+		return err
+	}
+	for _, c := range v.done {
+		cells, err := v.oneBite(c)
+		if err != nil {
+			return err
+		}
+		for _, s := range cells {
+			r.addPiece(s, v.tol)
 		}
 	}
+	r.dropHidden(v.tol)
+	return nil
+}
+
+// addPiece adds a chunk, unless its bite leaves nothing of it.
+func (r *Region) addPiece(c chunk, tol float64) {
+	var bite *Bite
+	if len(c.bites) > 0 {
+		bite = &c.bites[0]
+	}
+	p := newPiece(c.loop, bite)
+	if bite != nil && p.farthest(bite.C) <= bite.R+tol {
+		return
+	}
+	r.Pieces = append(r.Pieces, p)
+}
+
+// farthest returns how far the piece reaches from c.
+func (p *Piece) farthest(c plane.Vec) float64 {
+	best := 0.0
+	for i := range p.Loop {
+		e := &p.Loop[i]
+		best = math.Max(best, e.A.Sub(c).Len())
+		if e.R != 0 {
+			d := e.C.Sub(c)
+			if l := d.Len(); l == 0 || e.faces(d, l) {
+				best = math.Max(best, l+e.R)
+			}
+		}
+	}
+	return best
+}
+
+// bulging reports whether every outer loop is convex.
+func (r *Region) bulging() bool {
+	for _, l := range r.Loops {
+		if area(l) > 0 && !convex(l) {
+			return false
+		}
+	}
+	return true
+}
+
+// carveLoops covers each outer loop, without the holes that lie directly within it.
+func (r *Region) carveLoops(v *carver) error {
+	holes := make(map[int][]chunk)
+	for _, h := range r.Loops {
+		if area(h) > 0 {
+			continue
+		}
+		parts, err := split(turnedOver(h))
+		if err != nil {
+			return err
+		}
+		in := r.around(h)
+		holes[in] = append(holes[in], parts...)
+	}
+	for i, l := range r.Loops {
+		if area(l) < 0 {
+			continue
+		}
+		parts, err := split(l)
+		if err != nil {
+			return err
+		}
+		for _, c := range parts {
+			if err := v.carve(c, holes[i]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// turnedOver returns a loop gone round the other way.
+func turnedOver(loop []Edge) []Edge {
+	out := make([]Edge, 0, len(loop))
+	for i := len(loop) - 1; i >= 0; i-- {
+		out = append(out, loop[i].reversed())
+	}
 	return out
+}
+
+// around returns which outer loop lies directly round a hole: the smallest of those that it lies in.
+func (r *Region) around(hole []Edge) int {
+	best, least := -1, math.Inf(1)
+	for i, l := range r.Loops {
+		a := area(l)
+		if a <= 0 || a >= least {
+			continue
+		}
+		if inLoop(l, hole) {
+			best, least = i, a
+		}
+	}
+	return best
+}
+
+// inLoop reports whether a hole lies in an outer loop that it does not cross, told by a place of the hole that is not on
+// the loop as well.
+func inLoop(l, hole []Edge) bool {
+	m, far := hole[0].A, -1.0
+	for i := range hole {
+		for _, p := range [2]plane.Vec{hole[i].A, hole[i].At(0.5)} {
+			d := math.Inf(1)
+			for k := range l {
+				d = math.Min(d, sq(l[k].nearest(p).Sub(p)))
+			}
+			if d > far {
+				m, far = p, d
+			}
+		}
+	}
+	sum := 0.0
+	for k := range l {
+		sum += subtended(&l[k], m)
+	}
+	return math.Round(sum/(2*math.Pi)) != 0
+}
+
+// plainLoops returns the loops of each shape by itself, which are all outer ones; nil if they are not.
+func plainLoops(operands [][]Edge) ([][][]Edge, error) {
+	var plain [][][]Edge
+	for i := range operands {
+		loops, err := combine(operands[i:i+1], 0, func(in []bool) bool { return in[0] })
+		if err != nil {
+			return nil, err
+		}
+		for _, l := range loops {
+			if area(l) < 0 {
+				return nil, nil
+			}
+		}
+		plain = append(plain, loops)
+	}
+	return plain, nil
+}
+
+// carveShapes covers each shape on its own, as far as later holes leave it.
+func carveShapes(v *carver, shapes []Shape, plain [][][]Edge) error {
+	chunks := make([][]chunk, len(shapes))
+	for i := range shapes {
+		for _, l := range plain[i] {
+			parts, err := split(l)
+			if err != nil {
+				return err
+			}
+			chunks[i] = append(chunks[i], parts...)
+		}
+	}
+	var holes []chunk
+	for i := len(shapes) - 1; i >= 0; i-- {
+		if shapes[i].Hole {
+			holes = append(holes, chunks[i]...)
+			continue
+		}
+		for _, c := range chunks[i] {
+			if err := v.carve(c, holes); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // convex reports whether a loop turns left all the way, to rounding.

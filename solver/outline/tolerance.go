@@ -37,6 +37,8 @@ const (
 	maxSplit = 12000
 	// maxPieces is how many convex pieces a region may be covered with.
 	maxPieces = 4000
+	// manyPieces is how many pieces may be compared with one another to drop those that another hides.
+	manyPieces = 200
 	// greatest is the greatest coordinate, mm, that is taken: a thousand kilometres. Beyond it squares lose their worth.
 	greatest = 1e9
 )

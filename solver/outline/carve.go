@@ -1,0 +1,191 @@
+package outline
+
+import (
+	"errors"
+	"math"
+
+	"barover/solver/plane"
+)
+
+// errPieces is why a region cannot be covered.
+var errPieces = errors.New("the outline is too involved: it falls into too many pieces")
+
+// carver covers a region with convex pieces.
+type carver struct {
+	tol  float64 // what is thinner is a seam
+	done []chunk
+}
+
+// carve adds what is left of the convex chunk c after the convex holes are taken away.
+//
+// Beside each edge of a convex hole lies a convex share of the material: all of it beyond that edge. These shares overlap
+// one another, which keeps them large. Holes that stand apart are parted by a line first, so that there are few.
+func (v *carver) carve(c chunk, holes []chunk) error {
+	if len(v.done) > maxPieces {
+		return errPieces
+	}
+	holes = v.biting(&c, holes)
+	if len(holes) == 0 {
+		v.done = append(v.done, c)
+		return nil
+	}
+	if p, u, ok := v.parting(holes); ok {
+		return v.parted(c, holes, p, u)
+	}
+	h, rest := holes[0], holes[1:]
+	for i := range h.loop {
+		if err := v.beyond(c, &h.loop[i], rest); err != nil {
+			return err
+		}
+	}
+	for i := range h.bites { // what stands within the hole
+		loops, err := withinDisc(c.loop, &h.bites[i])
+		if err != nil {
+			return err
+		}
+		if err := v.all(loops, c.bites, rest); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// beyond carves what of c lies outside of the edge e of a hole.
+func (v *carver) beyond(c chunk, e *Edge, rest []chunk) error {
+	loops, err := rightOf(c.loop, e.A, e.B.Sub(e.A).Unit())
+	if err != nil {
+		return err
+	}
+	bites := c.bites
+	if e.R != 0 {
+		bites = append(bites[:len(bites):len(bites)], Bite{e.C, e.R, e.Line})
+	}
+	return v.all(loops, bites, rest)
+}
+
+// parted carves what of c lies on either side of the line through p along u.
+func (v *carver) parted(c chunk, holes []chunk, p, u plane.Vec) error {
+	for _, way := range [2]plane.Vec{u, u.Scale(-1)} {
+		loops, err := leftOf(c.loop, p, way)
+		if err != nil {
+			return err
+		}
+		if err := v.all(loops, c.bites, holes); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// all carves each of the loops.
+func (v *carver) all(loops [][]Edge, bites []Bite, holes []chunk) error {
+	for _, l := range loops {
+		if err := v.carve(chunk{l, bites}, holes); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// biting returns those of the holes that take something away from c. Whole discs among them become bites of c.
+func (v *carver) biting(c *chunk, holes []chunk) []chunk {
+	var out []chunk
+	p := newPiece(c.loop, nil)
+	for _, h := range holes {
+		q := newPiece(h.loop, nil)
+		if s := stand(&p, &q, &plane.Fixed); !(s.d < -v.tol) {
+			continue
+		}
+		if len(h.loop) == 1 && len(h.bites) == 0 {
+			e := &h.loop[0]
+			c.bites = append(c.bites[:len(c.bites):len(c.bites)], Bite{e.C, e.R, e.Line})
+			continue
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// parting returns a line between two of the holes, if any two stand apart.
+func (v *carver) parting(holes []chunk) (p, u plane.Vec, ok bool) {
+	for i := range holes {
+		a := newPiece(holes[i].loop, nil)
+		for j := range i {
+			b := newPiece(holes[j].loop, nil)
+			if s := stand(&a, &b, &plane.Fixed); s.d >= -v.tol {
+				x, y, _, _ := s.witness(&a, &b, &plane.Fixed)
+				return x.Add(y).Scale(0.5), s.n.Turned(), true
+			}
+		}
+	}
+	return p, u, false
+}
+
+// oneBite cuts c so that no share of it has more than one bite: each disc has the places at which its power, the square
+// of the distance from its centre less that of its radius, is the least. No other disc takes more away there.
+func (v *carver) oneBite(c chunk) ([]chunk, error) {
+	bites := v.distinct(c)
+	if len(bites) < 2 {
+		return []chunk{{c.loop, bites}}, nil
+	}
+	var out []chunk
+	for i := range bites {
+		cell := [][]Edge{c.loop}
+		for j := range bites {
+			if i == j {
+				continue
+			}
+			p, u := radical(&bites[i], &bites[j])
+			var next [][]Edge
+			for _, l := range cell {
+				loops, err := leftOf(l, p, u)
+				if err != nil {
+					return nil, err
+				}
+				next = append(next, loops...)
+			}
+			cell = next
+		}
+		for _, l := range cell {
+			s := chunk{loop: l, bites: bites[i : i+1 : i+1]}
+			s.bites = v.distinct(s)
+			out = append(out, s)
+		}
+	}
+	return out, nil
+}
+
+// distinct returns the bites of c that take something away which no other does.
+func (v *carver) distinct(c chunk) []Bite {
+	var out []Bite
+	p := newPiece(c.loop, nil)
+	for i, b := range c.bites {
+		q := newPiece([]Edge{whole(b.C, b.R, b.Line)}, nil)
+		keep := stand(&p, &q, &plane.Fixed).d < -v.tol
+		for j, o := range c.bites {
+			d := o.C.Sub(b.C).Len() + b.R - o.R // how far it reaches beyond the other
+			if i != j && (d < -v.tol || math.Abs(d) <= v.tol && j < i) {
+				keep = false
+			}
+		}
+		if keep {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// whole returns a circle as one edge.
+func whole(c plane.Vec, r float64, line int32) Edge {
+	a := c.Add(plane.Vec{X: r})
+	return arc(a, a, c, r, 2*math.Pi, line)
+}
+
+// radical returns the line, a's side to its left, on which two discs have equal power.
+func radical(a, b *Bite) (p, u plane.Vec) {
+	d := b.C.Sub(a.C)
+	l := d.Len()
+	n := d.Scale(1 / l)
+	x := (l + (a.R-b.R)*(a.R+b.R)/l) / 2
+	return a.C.Add(n.Scale(x)), n.Turned()
+}

@@ -1,0 +1,129 @@
+package outline
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// chunk is a loop with discs taken away from it: material, or a hole.
+type chunk struct {
+	loop  []Edge
+	bites []Bite
+}
+
+// cutLine marks an edge along which a region was cut, and which lies on no line of its shapes.
+const cutLine = -1
+
+// sideOf returns an operand that holds all of the loops left of the line through p along the unit direction u.
+func sideOf(p, u plane.Vec, loops ...[]Edge) []Edge {
+	c, r := bound(loops)
+	p = p.Add(u.Scale(c.Sub(p).Dot(u)))
+	r = 2*r + math.Abs(c.Sub(p).Cross(u))
+	x, y := u.Scale(r), u.Turned().Scale(2*r)
+	a, b := p.Sub(x), p.Add(x)
+	return []Edge{straight(a, b, cutLine), straight(b, b.Add(y), cutLine), straight(b.Add(y), a.Add(y), cutLine), straight(a.Add(y), a, cutLine)}
+}
+
+func both(in []bool) bool  { return in[0] && in[1] }
+func alone(in []bool) bool { return in[0] && !in[1] }
+
+// leftOf returns what of a loop lies left of the line through p along the unit direction u.
+func leftOf(loop []Edge, p, u plane.Vec) ([][]Edge, error) {
+	return combine([][]Edge{loop, sideOf(p, u, loop)}, 2, both)
+}
+
+// rightOf returns what of a loop lies right of the line through p along the unit direction u.
+func rightOf(loop []Edge, p, u plane.Vec) ([][]Edge, error) {
+	return leftOf(loop, p, u.Scale(-1))
+}
+
+// withinDisc returns what of a loop lies within a disc.
+func withinDisc(loop []Edge, b *Bite) ([][]Edge, error) {
+	return combine([][]Edge{loop, circle(b.C, b.R, b.Line)}, 2, both)
+}
+
+// filledIn returns the loop with chords in place of its hollow arcs, and the discs of those arcs: taken away from what the
+// new loop encloses, they leave the old, if the new one is convex. It reports false if an arc goes more than half round.
+func filledIn(loop []Edge) (chunk, bool) {
+	c := chunk{loop: make([]Edge, 0, len(loop))}
+	for i := range loop {
+		e := loop[i]
+		if e.Turn < 0 {
+			if e.Turn < -math.Pi {
+				return c, false
+			}
+			c.bites = append(c.bites, Bite{e.C, e.R, e.Line})
+			e = straight(e.A, e.B, cutLine)
+		}
+		c.loop = append(c.loop, e)
+	}
+	return c, true
+}
+
+// split cuts one loop into convex chunks: along the edges that meet at an inward corner, across hollow arcs that go far
+// round, and along the chords of the others.
+func split(loop []Edge) ([]chunk, error) {
+	var done []chunk
+	todo := [][]Edge{loop}
+	for len(todo) > 0 {
+		l := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		if len(l) == 1 && l[0].Turn < 0 {
+			continue
+		}
+		if c, ok := filledIn(l); ok && convex(c.loop) {
+			done = append(done, c)
+			continue
+		}
+		p, u := cutAt(l)
+		for _, way := range [2]plane.Vec{u, u.Scale(-1)} {
+			halves, err := leftOf(l, p, way)
+			if err != nil {
+				return nil, err
+			}
+			todo = append(todo, halves...)
+		}
+		if len(done)+len(todo) > maxPieces {
+			return nil, errPieces
+		}
+	}
+	return done, nil
+}
+
+// cutAt chooses the line along which to cut a loop that is not convex.
+func cutAt(loop []Edge) (p, u plane.Vec) {
+	n := len(loop)
+	var inward, hollow []int
+	for i := range loop {
+		last := &loop[(i+n-1)%n]
+		in, on := last.Tangent(last.B), loop[i].Tangent(loop[i].A)
+		if math.Atan2(in.Cross(on), in.Dot(on)) < -smooth {
+			inward = append(inward, i)
+		}
+		if loop[i].Turn < 0 {
+			hollow = append(hollow, i)
+		}
+	}
+	if len(inward) > 0 {
+		i := inward[len(inward)/2]
+		return loop[i].A, alongEither(&loop[(i+n-1)%n], &loop[i])
+	}
+	if len(hollow) == 0 {
+		return loop[0].A, loop[0].Tangent(loop[0].A) // not reached by loops that convex refuses
+	}
+	e := &loop[hollow[len(hollow)/2]]
+	if e.Turn < -2 {
+		return e.C, e.mid
+	}
+	return e.A, e.B.Sub(e.A).Unit()
+}
+
+// alongEither returns the direction in which to cut from the corner between e and f: along a straight one that goes on
+// from the corner into the material, if there is one, the longer if there are two.
+func alongEither(e, f *Edge) plane.Vec {
+	if e.R == 0 && (f.R != 0 || e.Length() >= f.Length()) {
+		return e.Tangent(e.B)
+	}
+	return f.Tangent(f.A)
+}
