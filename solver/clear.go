@@ -8,16 +8,6 @@ import (
 	"barover/solver/plane"
 )
 
-// nearest is how two outlines stand to one another: their signed distance, the two nearest places (deepest where they
-// overlap) and the unit normal from the first to the second, all in the frame.
-type nearest struct {
-	d      float64
-	p, q   plane.Vec // on the first, on the second
-	normal plane.Vec
-}
-
-func (n nearest) places() [2]plane.Vec { return [2]plane.Vec{n.p, n.q} }
-
 // pairFigure is the signed distance of two profiles in the side view.
 type pairFigure struct {
 	m            *Machine
@@ -31,18 +21,17 @@ func (m *Machine) pairFigure(a, b int) *pairFigure {
 	return &pairFigure{m, m.Regions[a], m.Regions[b], p[a].Part, p[b].Part, expr.NewEval(m.Values)}
 }
 
-func (f *pairFigure) near(s *station) nearest {
-	n := outline.Distance(f.a, s.pose.Part[f.partA], f.b, s.pose.Part[f.partB])
-	return nearest{n.D, n.P, n.Q, n.Normal}
+func (f *pairFigure) near(s *station) outline.Near {
+	return outline.Distance(f.a, s.pose.Part[f.partA], f.b, s.pose.Part[f.partB])
 }
 
 // value gives the distance and how fast it grows: the normal times the difference of the speeds of the two nearest
 // places, each as a place of its part.
 func (f *pairFigure) value(s *station) (v, slope float64) {
 	n := f.near(s)
-	va := f.m.going(f.partA, s, f.eval).at(n.p, s.pose.Part[f.partA])
-	vb := f.m.going(f.partB, s, f.eval).at(n.q, s.pose.Part[f.partB])
-	return n.d, n.normal.Dot(vb.Sub(va))
+	va := f.m.going(f.partA, s, f.eval).at(n.P, s.pose.Part[f.partA])
+	vb := f.m.going(f.partB, s, f.eval).at(n.Q, s.pose.Part[f.partB])
+	return n.D, n.Normal.Dot(vb.Sub(va))
 }
 
 // pair looks at two profiles over the turn. A gap asks only where they overlap.
@@ -55,7 +44,8 @@ func (r *run) pair(c *Check) sight {
 	s := r.sight(q)
 	st := r.m.newStation()
 	if s.have && r.stand(s.worst.t, st) {
-		s.near = f.near(st)
+		n := f.near(st)
+		s.near = [2]plane.Vec{n.P, n.Q}
 	}
 	return s
 }

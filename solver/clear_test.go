@@ -166,5 +166,5 @@ func (e trunkEngine) distanceAt(t *testing.T, f Finding, turn float64) float64 {
 	if !r.stand(turn, s) {
 		t.Fatalf("not assembled at %v°", turn/deg)
 	}
-	return m.pairFigure(c.A, c.B).near(s).d
+	return m.pairFigure(c.A, c.B).near(s).D
 }

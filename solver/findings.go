@@ -86,7 +86,7 @@ func (s *survey) finding(i int) Finding {
 func (m *Machine) inWords(f *Finding, c *Check, g *sight) {
 	switch c.Kind {
 	case Clear:
-		f.Greatest, f.Near = math.NaN(), g.near.places()
+		f.Greatest, f.Near = math.NaN(), g.near
 	case Gap:
 		m.across(f, c, g)
 	case Loose:

@@ -56,7 +56,7 @@ func (m *Machine) across(f *Finding, c *Check, g *sight) {
 		f.Fouls, f.FoulsAt = nil, nil
 		return
 	}
-	f.Least, f.Near = m.gap(c.A, c.B), g.near.places()
+	f.Least, f.Near = m.gap(c.A, c.B), g.near
 	f.OK = m.gapMargin(c) >= -meets
 	if f.OK {
 		f.Fouls, f.FoulsAt = nil, nil

@@ -1,16 +1,24 @@
 package solver
 
 import (
+	"math"
+
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
 
-// pull is how a figure depends on the pose of one position: its derivative by the coordinates of each point, and by sums
-// that it takes directly (a part's heading, a corner's coordinate).
+// pull is how a figure depends on what stands at one position: its derivative by the coordinates of each point, and by
+// sums that it takes directly (a part's heading, a corner's coordinate, the sum itself).
 type pull struct {
 	x, y  []float64
 	seeds []expr.Seed
+}
+
+// puller is a figure that knows how it depends on a position. It reports false where that cannot be told.
+type puller interface {
+	figure
+	pull(s *station) (*pull, bool)
 }
 
 func (m *Machine) newPull() *pull {
@@ -49,7 +57,7 @@ func (m *Machine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
 	}
 }
 
-// turned adds a derivative by the heading of q seen from p.
+// turned adds a derivative by the heading of b seen from a.
 func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	d := pose.Point[b].Sub(pose.Point[a])
 	w := d.Turned().Scale(torque / d.Dot(d))
@@ -57,11 +65,172 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	p.point(a, w.Scale(-1))
 }
 
+// gradient is the derivative by each dimension of a figure at turn t of a run, turn and travels held, by going backward:
+// from the figure to the points, from the points through the linkage's equations to their constants, and from those
+// through the sums to the dimensions. What a least, greatest or span contributes is its sum's gradient at the place where
+// it has that value, since moving that place changes nothing in first order.
+func (r *run) gradient(f puller, t float64) ([]float64, bool) {
+	s := r.m.newStation()
+	if !r.stand(t, s) {
+		return nil, false
+	}
+	p, ok := f.pull(s)
+	if !ok {
+		return nil, false
+	}
+	return r.byDimension(p, s)
+}
+
+func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
+	g, points := r.m.Problem.Graph, len(s.pose.Point)
+	eval := expr.NewEval(r.m.Values)
+	grad := expr.NewGradient(g, points, len(r.travel))
+	grad.Whole = make([]float64, len(g.Wholes))
+	if !eval.Backward(p.seeds, &s.sums, grad) {
+		return nil, false
+	}
+	for i := range p.x {
+		grad.X[i] += p.x[i]
+		grad.Y[i] += p.y[i]
+	}
+	seeds, ok := r.m.Linkage.Adjoint(&s.pose, grad.X, grad.Y)
+	if !ok {
+		return nil, false
+	}
+	through := expr.NewGradient(g, points, len(r.travel))
+	if !eval.Backward(seeds, &s.sums, through) {
+		return nil, false
+	}
+	for i, v := range through.Dim {
+		grad.Dim[i] += v
+	}
+	for k, w := range grad.Whole {
+		if w != 0 && !r.addWhole(grad.Dim, k, w) {
+			return nil, false
+		}
+	}
+	for _, v := range grad.Dim {
+		if v != v || math.IsInf(v, 0) {
+			return nil, false
+		}
+	}
+	return grad.Dim, true
+}
+
+// addWhole adds w times the gradient of one least, greatest or span.
+func (r *run) addWhole(sum []float64, k int, w float64) bool {
+	n := r.m.Problem.Graph.Nodes[r.m.Problem.Graph.Wholes[k]]
+	f := r.m.sum(n.A)
+	c := r.trace(f)
+	add := func(k knot, found bool, w float64) bool {
+		g, ok := r.gradient(f.(puller), k.t)
+		for i := range g {
+			sum[i] += w * g[i]
+		}
+		return ok && found
+	}
+	if n.Op != expr.Greatest {
+		lo, found := c.least()
+		sign := 1.0
+		if n.Op == expr.Span {
+			sign = -1
+		}
+		if !add(lo, found, sign*w) {
+			return false
+		}
+	}
+	if n.Op != expr.Least {
+		hi, found := c.greatest()
+		return add(hi, found, w)
+	}
+	return true
+}
+
+// kinkStep is how far on either side of an extreme it is looked at, rad. It must be small enough for the two sides to be
+// straight, and large enough for their slopes to stand out of the rounding.
+const kinkStep = 1e-6
+
+// extremeGradient is the derivative by each dimension of the least or greatest that f has at turn t. Where two outlines
+// change the places at which they come nearest, the least stands on a kink: there it follows neither side alone but
+// the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s and gradients g. On a smooth extreme that is the
+// mean of both sides. At an end of the turn the one side counts; at an end of an assembled stretch, which moves with the
+// dimensions, nothing can be told.
+func (r *run) extremeGradient(f puller, t float64) ([]float64, bool) {
+	before, after := r.beside(f, t, -kinkStep), r.beside(f, t, kinkStep)
+	if !before.ok || !after.ok {
+		if r.atEnd(t) {
+			return r.gradient(f, t)
+		}
+		return nil, false
+	}
+	jump := after.slope - before.slope
+	if !(before.slope*after.slope < 0) || jump == 0 {
+		return r.gradient(f, t)
+	}
+	out := make([]float64, len(before.g))
+	for i := range out {
+		out[i] = (after.slope*before.g[i] - before.slope*after.g[i]) / jump
+	}
+	return out, true
+}
+
+// side is a figure's slope by the turn and its gradient on one side of a place.
+type side struct {
+	slope float64
+	g     []float64
+	ok    bool
+}
+
+func (r *run) beside(f puller, t, step float64) (d side) {
+	t += step
+	switch {
+	case t < r.from && r.closed:
+		t += r.length()
+	case t > r.to && r.closed:
+		t -= r.length()
+	case t < r.from || t > r.to:
+		return d
+	}
+	s := r.m.newStation()
+	if !r.stand(t, s) {
+		return d
+	}
+	_, d.slope = f.value(s)
+	d.g, d.ok = r.gradient(f, t)
+	d.ok = d.ok && d.slope == d.slope
+	return d
+}
+
+// atEnd reports whether t is an end of a turn that does not close.
+func (r *run) atEnd(t float64) bool {
+	return !r.closed && (math.Abs(t-r.from) <= kinkStep || math.Abs(t-r.to) <= kinkStep)
+}
+
 // pull is how the distance depends on the pose and on the outlines at the position s.
-func (f *pairFigure) pull(s *station) *pull {
+func (f *pairFigure) pull(s *station) (*pull, bool) {
 	n := f.near(s)
 	p := f.m.newPull()
-	f.m.place(p, f.partA, n.p, n.normal.Scale(-1), &s.pose)
-	f.m.place(p, f.partB, n.q, n.normal, &s.pose)
-	return p
+	f.m.place(p, f.partA, n.P, n.Normal.Scale(-1), &s.pose)
+	f.m.place(p, f.partB, n.Q, n.Normal, &s.pose)
+	a, b := s.pose.Part[f.partA], s.pose.Part[f.partB]
+	p.seeds = f.a.Seeds(p.seeds, n.A, a.In(n.P), n.Normal.Against(a.Dir), -1)
+	p.seeds = f.b.Seeds(p.seeds, n.B, b.In(n.Q), n.Normal.Against(b.Dir), 1)
+	return p, true
+}
+
+func (f *sumFigure) pull(s *station) (*pull, bool) {
+	p := new(pull)
+	p.sum(f.id, 1)
+	p.sum(f.less, -1)
+	return p, true
+}
+
+func (f *missFigure) pull(s *station) (*pull, bool) {
+	n := len(s.pose.Point)
+	p := &pull{x: make([]float64, n), y: make([]float64, n)}
+	u := s.pose.Point[f.q].Sub(s.pose.Point[f.p]).Unit()
+	p.point(f.q, u)
+	p.point(f.p, u.Scale(-1))
+	p.sum(f.want.id, -1)
+	return p, true
 }

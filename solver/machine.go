@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"encoding/binary"
+	"errors"
 	"math"
 	"sync"
 
@@ -35,16 +36,34 @@ const maxMotions = 256
 
 // NewMachine puts the dimensions v into p. The error is linkage.Faults where the sketch cannot be solved with them.
 func NewMachine(p *Problem, v *expr.Values) (*Machine, error) {
-	m := &Machine{Problem: p, Values: v, motions: make(map[string]*linkage.Motion)}
+	l, err := assemble(p, v)
+	if err != nil {
+		return nil, err
+	}
+	return newMachine(p, v, l)
+}
+
+// With is the same Machine with other dimensions, assembled the same way as this one is.
+func (m *Machine) With(v *expr.Values) (*Machine, error) {
+	l, err := m.Linkage.With(v)
+	if err != nil {
+		return nil, err
+	}
+	return newMachine(m.Problem, v, l)
+}
+
+func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
 	t := p.Turn
 	if !(t.To > t.From) || !(t.Step > 0) || math.IsInf(t.To-t.From, 0) {
 		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt, Msg: "the turn must go from a lesser angle to a greater by a step above nought"}}
 	}
+	return linkage.New(p.Linkage, v, t.From, restSetting(p.Travels))
+}
+
+func newMachine(p *Problem, v *expr.Values, l *linkage.Linkage) (*Machine, error) {
+	m := &Machine{Problem: p, Values: v, Linkage: l, motions: make(map[string]*linkage.Motion)}
 	var err error
 	if m.settings, err = settingsOf(p.Travels); err != nil {
-		return nil, err
-	}
-	if m.Linkage, err = linkage.New(p.Linkage, v, t.From, restSetting(p.Travels)); err != nil {
 		return nil, err
 	}
 	if err = m.layOut(); err != nil {
@@ -100,13 +119,11 @@ func (m *Machine) limitFaults() (faults linkage.Faults) {
 
 // faultOf makes the trouble with a profile's outline a fault with its statement.
 func faultOf(err error, p *Profile) linkage.Faults {
-	switch e := err.(type) {
-	case linkage.Faults:
-		return e
-	case *linkage.Fault:
-		return linkage.Faults{e}
+	f := &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error()}
+	if e := (*outline.Fault)(nil); errors.As(err, &e) {
+		f.Stmt, f.Also = e.Stmt, []int{p.Stmt}
 	}
-	return linkage.Faults{{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error()}}
+	return linkage.Faults{f}
 }
 
 // measureUp is the diagonal of the box round all points at the start of the turn, mm; 1 where all are in one place.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/plane"
 )
 
 // question is a figure and the limits that it must keep to.
@@ -21,7 +22,7 @@ type sight struct {
 	worst           knot    // where it holds by least
 	margin          float64 // by how much it holds there: below nought, it does not. +Inf for no limit
 	fouls           []Interval
-	near            nearest // of a pair, at worst
+	near            [2]plane.Vec // of a pair, at worst: the nearest places, on the first and on the second
 }
 
 // sight looks at a question over the turn.

@@ -15,6 +15,7 @@ import (
 type Options struct {
 	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
 	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
+	Levers   LeverWish             // for which findings to tell what each dimension does to them
 }
 
 // Study answers every check, mark and measure of p with the dimensions v. The error is linkage.Faults where the sketch
@@ -29,7 +30,7 @@ func Study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result,
 
 // Study answers every check, mark and measure of the Machine's Problem.
 func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
-	s, err := m.survey(ctx, o)
+	s, err := m.survey(ctx, o, m.everything())
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +44,51 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	for i := range m.Problem.Measures {
 		res.Extremes = append(res.Extremes, s.extremes(i))
 	}
-	return res, nil
+	return res, m.addLevers(ctx, res, o)
+}
+
+// addLevers adds what the dimensions do to the findings for which that is wanted.
+func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
+	again := func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
+		return n.answer(ctx, Options{Workers: 1}, checks)
+	}
+	var short []int
+	for i := range res.Findings {
+		if o.Levers == AllLevers || (o.Levers == ShortLevers && !res.Findings[i].OK) {
+			short = append(short, i)
+		}
+	}
+	return share(ctx, o, len(short), func(i int) (err error) {
+		f := &res.Findings[short[i]]
+		f.Levers, err = m.levers(ctx, f, again, res.Findings)
+		return err
+	})
+}
+
+// answer answers some of the checks.
+func (m *Machine) answer(ctx context.Context, o Options, checks []int) ([]Finding, error) {
+	s, err := m.survey(ctx, o, asked{checks: checks})
+	if err != nil {
+		return nil, err
+	}
+	var out []Finding
+	for _, i := range checks {
+		out = append(out, s.finding(i))
+	}
+	return out, nil
+}
+
+// asked is what a survey is to look at: checks, measures and marks by number.
+type asked struct{ checks, measures, marks []int }
+
+func (m *Machine) everything() asked {
+	upTo := func(n int) (out []int) {
+		for i := range n {
+			out = append(out, i)
+		}
+		return out
+	}
+	return asked{upTo(len(m.Problem.Checks)), upTo(len(m.Problem.Measures)), upTo(len(m.Problem.Marks))}
 }
 
 // survey is what the whole turn shows at each travel setting looked at.
@@ -67,7 +112,7 @@ const pieces = 4
 
 // survey looks at every setting, sharing the work by setting and then by question. Which goroutine does what does not
 // change what is seen.
-func (m *Machine) survey(ctx context.Context, o Options) (*survey, error) {
+func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, error) {
 	s := &survey{m: m}
 	var restCounts bool
 	s.settings, s.first, restCounts = m.looked()
@@ -93,7 +138,7 @@ func (m *Machine) survey(ctx context.Context, o Options) (*survey, error) {
 		if err != nil {
 			return err
 		}
-		return r.answer(ctx, s.looks[setting], part, shares)
+		return r.look(ctx, s.looks[setting], a, part, shares)
 	})
 	return s, err
 }
@@ -112,24 +157,24 @@ func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run,
 	return m.newRun(ctx, mo, travel, rest)
 }
 
-// answer looks at every question whose number is part, counted modulo shares.
-func (r *run) answer(ctx context.Context, l *look, part, shares int) error {
+// look looks at every question whose number is part, counted modulo shares.
+func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) error {
 	n := 0
 	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
 	if part == 0 {
 		l.broken = r.motion.Broken()
 	}
-	for i := range l.checks {
+	for _, i := range a.checks {
 		if mine() {
 			l.checks[i] = r.check(i)
 		}
 	}
-	for i := range l.measures {
+	for _, i := range a.measures {
 		if mine() {
 			l.measures[i] = r.sight(question{figure: r.m.sum(r.m.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
 		}
 	}
-	for i := range l.marks {
+	for _, i := range a.marks {
 		if mine() {
 			l.marks[i] = r.happens(i)
 		}

@@ -1,0 +1,245 @@
+package solver
+
+import (
+	"context"
+	"maps"
+	"math"
+	"slices"
+
+	"barover/solver/expr"
+)
+
+// LeverWish says for which findings a study tells what the dimensions do to them.
+type LeverWish uint8
+
+// For which findings levers are wanted.
+const (
+	NoLevers    LeverWish = iota
+	ShortLevers           // those that fall short
+	AllLevers             // every one
+)
+
+// Limits of what is offered as a change that would make a check hold.
+const (
+	leastPull = 0.1  // a dimension that moves a length by less than this share of its own change is no remedy
+	mostShare = 0.1  // nor is one that would change by more than this share of itself
+	offers    = 6    // how many changes are tried for one finding, the smallest first
+	rounds    = 3    // how often a change is mended and proved again
+	weakest   = 1e-9 // a derivative of less is rounding
+)
+
+// answerer answers checks over the whole turn: proved where it can be, else sampled.
+type answerer func(ctx context.Context, m *Machine, checks []int) ([]Finding, error)
+
+// levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
+func (m *Machine) levers(ctx context.Context, f *Finding, again answerer, all []Finding) ([]Lever, error) {
+	g, ok, err := m.findingGradient(ctx, f)
+	if err != nil || !ok {
+		return nil, err
+	}
+	var out []Lever
+	for d, v := range g {
+		if math.Abs(v) > weakest {
+			out = append(out, Lever{Dim: d, PerUnit: v, ToHold: math.NaN()})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Lever) int {
+		switch x, y := math.Abs(a.PerUnit), math.Abs(b.PerUnit); {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	if f.OK {
+		return out, nil
+	}
+	return out, m.offer(ctx, f, out, again, all)
+}
+
+// figureOf is the figure of a check and the turn at which its worst stands; nil where it does not move with the pose.
+func (m *Machine) figureOf(c *Check) puller {
+	switch c.Kind {
+	case Clear:
+		return m.pairFigure(c.A, c.B)
+	case Keep:
+		return m.sum(c.Sum).(puller)
+	case Loose:
+		return m.miss(c).figure.(puller)
+	}
+	return nil
+}
+
+// findingGradient is the derivative of the worst of a finding by each dimension. It reports false where none can be told.
+func (m *Machine) findingGradient(ctx context.Context, f *Finding) ([]float64, bool, error) {
+	c := &m.Problem.Checks[f.Check]
+	if f.Apart || f.Least != f.Least {
+		return nil, false, nil
+	}
+	if c.Kind == Gap {
+		g, ok := m.gapGradient(c)
+		return g, ok, nil
+	}
+	r, err := m.runFor(ctx, f.At.Travel)
+	if err != nil {
+		return nil, false, err
+	}
+	g, ok := r.extremeGradient(m.figureOf(c), f.At.Turn)
+	return g, ok, nil
+}
+
+// runFor is the run at one travel setting, its headings begun beside those of rest.
+func (m *Machine) runFor(ctx context.Context, travel []float64) (*run, error) {
+	at := restSetting(m.Problem.Travels)
+	rest, err := m.runAt(ctx, at, nil)
+	if err != nil || sameSetting(travel, at) {
+		return rest, err
+	}
+	return m.runAt(ctx, travel, rest)
+}
+
+// gapGradient is the derivative of a gap by each dimension: of the two faces that look at each other, and of the
+// sideplay.
+func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
+	a, b := c.A, c.B
+	if m.Bands[a].From-m.Bands[b].To > m.Bands[b].From-m.Bands[a].To {
+		a, b = b, a
+	}
+	p, q := &m.Problem.Profiles[a], &m.Problem.Profiles[b]
+	seeds := []expr.Seed{{Node: q.From, Weight: 1}, {Node: p.To, Weight: -1}}
+	for _, part := range [2]int{p.Part, q.Part} {
+		if part < len(m.Problem.Sideplay) {
+			seeds = append(seeds, expr.Seed{Node: m.Problem.Sideplay[part], Weight: -1})
+		}
+	}
+	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
+	ok := expr.NewEval(m.Values).Backward(seeds, &expr.Context{}, grad)
+	return grad.Dim, ok
+}
+
+// offer tries for each lever the change that would just make the finding hold, and keeps those with which it does when
+// answered again.
+func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, again answerer, all []Finding) error {
+	short := -m.Problem.Margin(f)
+	if short != short || math.IsInf(short, 0) {
+		return nil
+	}
+	var order []int
+	share := make([]float64, len(levers))
+	for i := range levers {
+		l := &levers[i]
+		value := m.dimension(l.Dim)
+		share[i] = math.Abs(short / l.PerUnit / value)
+		if !m.Problem.Dims[l.Dim].Made && share[i] < mostShare && !(m.isLength(f) && math.Abs(l.PerUnit) < leastPull) {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if share[a] < share[b] {
+			return -1
+		}
+		return 1
+	})
+	for _, i := range order[:min(len(order), offers)] {
+		if err := m.tryChange(ctx, f, &levers[i], again, all); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *Machine) isLength(f *Finding) bool {
+	c := &m.Problem.Checks[f.Check]
+	return !c.Angle && !c.Number
+}
+
+// dimension is the value of a dimension.
+func (m *Machine) dimension(d int) float64 { return m.Values.At(m.Problem.Graph.Dims[d]) }
+
+// with is the Machine's dimensions but for one, which no longer follows its sum.
+func (m *Machine) with(dim int, v float64) *expr.Values {
+	fixed := maps.Clone(m.Values.Fixed)
+	if fixed == nil {
+		fixed = make(map[int]float64)
+	}
+	fixed[dim] = v
+	return expr.Resolve(m.Problem.Graph, fixed)
+}
+
+// tryChange looks for the value of one dimension with which a finding just holds: along its slope, answered again, and
+// mended by the secant through the last two.
+func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, again answerer, all []Finding) error {
+	x0, y0 := m.dimension(l.Dim), m.Problem.Margin(f)
+	start := x0
+	slope := l.PerUnit
+	if m.upper(f) {
+		slope = -slope
+	}
+	for range rounds {
+		x := x0 + (justHolds-y0)/slope
+		if !(math.Abs(x-start) < mostShare*math.Abs(start)) {
+			return nil
+		}
+		n, err := m.With(m.with(l.Dim, x))
+		if err != nil {
+			return nil // it does not even assemble
+		}
+		found, err := again(ctx, n, []int{f.Check})
+		if err != nil {
+			return err
+		}
+		y := m.Problem.Margin(&found[0])
+		if found[0].OK && found[0].Sure >= f.Sure && y < 4*justHolds {
+			l.ToHold = x
+			l.Breaks, err = n.breaks(ctx, f.Check, again, all)
+			return err
+		}
+		if s := (y - y0) / (x - x0); s*slope > 0 {
+			slope = s
+		}
+		if y != y {
+			return nil
+		}
+		x0, y0 = x, y
+	}
+	return nil
+}
+
+// justHolds is by how much a check is made to hold, mm, rad or as a bare number, by a change that just makes it hold: more
+// than what separates the bounds of a proof.
+const justHolds = 0.002
+
+// upper reports whether a finding falls short of its upper limit.
+func (m *Machine) upper(f *Finding) bool {
+	switch m.Problem.Checks[f.Check].Kind {
+	case Gap:
+		return f.AtMost-f.Least < 0
+	case Keep:
+		return f.AtMost-f.Greatest < math.Min(0, orGreatest(f.Least-f.AtLeast))
+	case Loose:
+		return f.Greatest > -f.Least
+	}
+	return false
+}
+
+// breaks lists the findings of all that hold, and do not on this Machine.
+func (m *Machine) breaks(ctx context.Context, but int, again answerer, all []Finding) ([]int, error) {
+	var held []int
+	for i := range all {
+		if all[i].OK && all[i].Check != but {
+			held = append(held, all[i].Check)
+		}
+	}
+	found, err := again(ctx, m, held)
+	if err != nil {
+		return nil, err
+	}
+	var out []int
+	for i := range found {
+		if !found[i].OK {
+			out = append(out, found[i].Check)
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,108 @@
+package solver
+
+import (
+	"flag"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"barover/solver/expr"
+)
+
+var seed = flag.Uint64("seed", 7, "seed of the random tests")
+
+// leverEngine is a trunk engine with every dimension free to be another, and a check of each kind.
+func leverEngine(rng *rand.Rand) *draft {
+	d := newDraft(0, 360, 5)
+	vary := func(name string, v, by float64) expr.ID { return d.dim(name, v+by*(2*rng.Float64()-1)) }
+	zero, five := d.num(0), d.num(5)
+	throw, rod := vary("throw", 22, 3), vary("rod", 120, 15)
+	rise := vary("rise", 0, 4)
+	s := sliderCrank{shaft: d.fixed("shaft", 0, 0), crankpin: d.found("crankpin"), crosspin: d.near("crosspin", 140, 0)}
+	s.bore = d.line("bore", d.at("", zero, rise), 0)
+	d.crank(s.shaft, s.crankpin, throw)
+	d.length(s.crankpin, s.crosspin, rod)
+	d.slide(s.crosspin, s.bore)
+	s.rod, s.slipper = d.part("conrod", s.crankpin, s.crosspin), d.partAlong("crosshead", s.crosspin, s.bore)
+	s.crank = d.part("crank", s.shaft, s.crankpin)
+	wide, narrow := vary("wide", 13, 2), vary("narrow", 9, 2)
+	shank := d.profile(s.rod, "shank", zero, five, d.strip(rod, wide, narrow, false))
+	eye := d.profile(s.rod, "eye", zero, five, d.disc(rod, zero, vary("eye", 14, 3)))
+	web := d.profile(s.crank, "web", zero, five, d.disc(zero, zero, vary("web", 30, 4)), d.disc(throw, zero, vary("boss", 20, 3)))
+	slipper := d.profile(s.slipper, "shoe", vary("shoe_from", 4, 0.5), d.num(9), d.box(d.num(-12), d.num(-6), d.num(12), vary("shoe_top", 6, 1)))
+	lip := d.g.Add(rise, vary("half", 15, 3))
+	from := vary("bar_from", 88, 8)
+	bar := d.profile(0, "bar", zero, five, d.box(from, lip, d.num(170), d.g.Add(lip, d.num(5))))
+	post := d.profile(0, "post", zero, five, d.disc(vary("post_x", 60, 8), vary("post_y", 34, 6), vary("post", 8, 2)))
+	limit := d.num(3)
+	d.clear(shank, bar, limit)
+	d.clear(shank, post, limit)
+	d.clear(eye, bar, limit)
+	d.clear(web, post, limit)
+	d.clear(slipper, post, limit)
+	d.gap(shank, slipper, expr.None, expr.None)
+	x := d.g.X(s.crosspin)
+	d.keep(d.heading(s.crosspin, s.crankpin), expr.None, d.num(3.2))
+	d.keep(d.g.Div(d.g.Sub(x, throw), d.g.Unary(expr.Span, x)), d.num(1.5), expr.None)
+	d.keep(d.dist(s.shaft, s.crosspin), d.num(105), expr.None)
+	return d
+}
+
+// What each dimension does to each finding, against central differences of the finding itself, in engines of random
+// dimensions.
+func TestLeversAgainstDifferences(t *testing.T) {
+	t.Logf("seed %d", *seed)
+	rng := rand.New(rand.NewPCG(*seed, 1))
+	compared, kinds := 0, make(map[CheckKind]int)
+	for range 25 {
+		d := leverEngine(rng)
+		m, err := NewMachine(d.p, d.drawn())
+		if err != nil {
+			t.Fatal(err)
+		}
+		res, err := m.Study(t.Context(), Options{Levers: AllLevers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for dim := range d.p.Dims {
+			const h = 1e-3
+			v := m.dimension(dim)
+			less, more := d.study(t, m.with(dim, v-h)), d.study(t, m.with(dim, v+h))
+			for i := range res.Findings {
+				f := &res.Findings[i]
+				want := (worst(d.p, &more.Findings[i]) - worst(d.p, &less.Findings[i])) / (2 * h)
+				got := 0.0
+				for _, l := range f.Levers {
+					if l.Dim == dim {
+						got = l.PerUnit
+					}
+				}
+				if want != want || jumps(f, &less.Findings[i], &more.Findings[i]) {
+					continue
+				}
+				compared++
+				kinds[d.p.Checks[f.Check].Kind]++
+				if !(math.Abs(got-want) <= 2e-3*math.Max(1, math.Abs(want))) {
+					t.Errorf("check %d by %s: got %v, differences give %v (at %v°)", i, d.p.Dims[dim].Name, got, want, f.At.Turn/deg)
+				}
+			}
+		}
+	}
+	t.Logf("compared %d, %v", compared, kinds)
+	if compared < 2000 || kinds[Clear] == 0 || kinds[Gap] == 0 || kinds[Keep] == 0 {
+		t.Errorf("compared %d, %v", compared, kinds)
+	}
+}
+
+// worst is the figure that a lever moves: the one that is nearest to its limit.
+func worst(p *Problem, f *Finding) float64 {
+	if f.AtMost == f.AtMost && !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && p.Checks[f.Check].Kind == Keep {
+		return f.Greatest
+	}
+	return f.Least
+}
+
+// jumps reports whether the worst stands elsewhere for the lesser or the greater value, so that it has no one derivative.
+func jumps(f, less, more *Finding) bool {
+	return math.Abs(less.At.Turn-more.At.Turn) > 1*deg || math.Abs(less.Least+more.Least-2*f.Least) > 1e-4
+}
