@@ -84,16 +84,17 @@ func (s *State) settle() {
 // Bad returns the slot at which the last Fill or Radii gave up, None if it did not.
 func (s *State) Bad() Slot { return s.bad }
 
+// kept is the share of the left-out parts of higher degree that is counted: all of it. A test sets it to nought, to
+// show that leaving them out would be noticed.
+var kept = 1.0
+
 // radius works out the radius of one slot. If free, the polynomial may be changed too.
 func (s *State) radius(i Slot, free bool) bool {
 	n := &s.Tape.code[i]
 	all := s.sizes(i)
 	var r float64
 	switch n.op {
-	case opParam:
-		s.rad[i] = 0
-		return true
-	case opInput:
+	case opParam, opInput:
 		r = s.rad[i]
 		return r >= 0 && all+r < math.MaxFloat64
 	case opAdd, opSub:
@@ -157,7 +158,7 @@ func (s *State) overflow(a, b Slot) (over, allA, allB float64) {
 		over += ga[i] * tail
 		allA += ga[i]
 	}
-	return over, allA + ga[0], tail + gb[0]
+	return kept * over, allA + ga[0], tail + gb[0]
 }
 
 // overflowBy is overflow with the product of the parts i and j multiplied by |w·i + v·j| / (i + j).
@@ -173,7 +174,7 @@ func (s *State) overflowBy(a, b Slot, w, v float64) float64 {
 			over += ga[i] * gb[j] * (math.Abs(w*float64(i)+v*float64(j)) / float64(i+j))
 		}
 	}
-	return over
+	return kept * over
 }
 
 // quotient: with c = a/b, the true quotient less c is (a - c·b) over the true divisor.

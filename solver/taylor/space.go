@@ -11,10 +11,12 @@ package taylor
 
 import "sync"
 
-// MaxVars and MaxOrder bound the polynomials: how many coordinates a box may have and the highest degree.
+// Bounds of the polynomials: how many coordinates a box may have, the highest degree, and how many coefficients there may
+// be in all.
 const (
 	MaxVars  = 4
 	MaxOrder = 8
+	MaxN     = 128
 )
 
 // Space is the set of polynomials of a total degree up to Order in Vars coordinates. Coefficients stand degree by
@@ -26,6 +28,8 @@ type Space struct {
 	Powers      [][MaxVars]uint8  // of each coefficient
 	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
 	product     [MaxOrder + 1][MaxOrder + 1][]int
+	lower       [MaxVars][]lowered
+	square      [MaxVars]int // coefficient of the square of each coordinate
 }
 
 var spaces struct {
@@ -36,6 +40,9 @@ var spaces struct {
 // For returns the space of vars coordinates and that order; both are brought within their bounds.
 func For(vars, order int) *Space {
 	vars, order = min(max(vars, 1), MaxVars), min(max(order, 1), MaxOrder)
+	for coefficients(vars, order) > MaxN {
+		order--
+	}
 	spaces.Lock()
 	defer spaces.Unlock()
 	if spaces.made[vars][order] == nil {
@@ -44,19 +51,36 @@ func For(vars, order int) *Space {
 	return spaces.made[vars][order]
 }
 
+// coefficients is how many monomials there are up to a degree: order + vars over vars.
+func coefficients(vars, order int) int {
+	n := 1
+	for k := 1; k <= vars; k++ {
+		n = n * (order + k) / k
+	}
+	return n
+}
+
 func newSpace(vars, order int) *Space {
 	s := &Space{Vars: vars, Order: order}
-	place := map[[MaxVars]uint8]int{}
+	place := map[[MaxVars]uint8]int{} // within its degree
+	whole := map[[MaxVars]uint8]int{}
 	for m := 0; m <= order; m++ {
 		s.At[m] = len(s.Powers)
 		for _, p := range monomials(vars, m) {
 			place[p] = len(s.Powers) - s.At[m]
+			whole[p] = len(s.Powers)
 			s.Powers = append(s.Powers, p)
 		}
 	}
 	s.N = len(s.Powers)
 	s.At[order+1] = s.N
 	s.eps = float64(s.N+8) * ulp
+	for k := range vars {
+		s.lower[k] = s.lowering(k, whole)
+		var p [MaxVars]uint8
+		p[k] = 2
+		s.square[k] = whole[p] // not looked at below order two
+	}
 	for i := 0; i <= order; i++ {
 		for j := 0; i+j <= order; j++ {
 			for _, p := range s.Powers[s.At[i]:s.At[i+1]] {

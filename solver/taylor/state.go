@@ -56,6 +56,7 @@ func (s *State) Near(i Slot, v float64) { s.near[i] = v }
 type Box struct {
 	Mid  []float64
 	Half [][MaxVars]float64
+	Off  []float64 // by how much each may be off; nil for not at all
 }
 
 // Place puts the box in: every parameter's slot among the slots from a to b.
@@ -71,6 +72,10 @@ func (s *State) Place(box *Box, a, b Slot) {
 			p[0] = box.Mid[j]
 			for k := 0; k < s.Space.Vars; k++ {
 				p[s.Space.At[1]+k] = box.Half[j][k]
+			}
+			s.rad[i] = 0
+			if j < len(box.Off) {
+				s.rad[i] = box.Off[j]
 			}
 		}
 	}

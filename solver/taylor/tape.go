@@ -284,3 +284,6 @@ func (b *Builder) Round(p, q Slot) Slot {
 
 // Value returns the number that a slot holds, if it holds one.
 func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
+
+// Still reports whether a slot stands still: the same value over every box.
+func (t *Tape) Still(s Slot) bool { return t.still[s] }

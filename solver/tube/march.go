@@ -19,15 +19,6 @@ const (
 	maxSplits = 6
 )
 
-// Guide knows the motion position by position. It tells where the motion starts, and where to take it up again beyond a
-// stretch that has no enclosure.
-type Guide interface {
-	// Position gives the scalars of the Schedule at a position, false where there is none.
-	Position(turn float64, travel, scalars []float64) bool
-	// Resume gives the first turn from here on at which there is a position, false if there is none.
-	Resume(turn float64, travel []float64) (float64, bool)
-}
-
 // marcher lays box after box along the turn.
 type marcher struct {
 	*Tube

@@ -14,6 +14,10 @@ import (
 	"barover/solver/taylor"
 )
 
+type slot = taylor.Slot
+
+const none = taylor.None
+
 // pair is a place on the tape.
 type pair struct{ x, y taylor.Slot }
 

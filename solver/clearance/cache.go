@@ -1,0 +1,183 @@
+package clearance
+
+import (
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// cache keeps what several pairs want.
+type cache struct {
+	solid map[*outline.Region][]solid
+	rel   map[[2]int][][2]*relative
+	hubs  map[Body][][]hub // of each box of each tube
+}
+
+func newCache() *cache {
+	return &cache{map[*outline.Region][]solid{}, map[[2]int][][2]*relative{}, map[Body][][]hub{}}
+}
+
+func (c *cache) solids(r *outline.Region) []solid {
+	s, ok := c.solid[r]
+	if !ok {
+		s = solidsOf(r)
+		c.solid[r] = s
+	}
+	return s
+}
+
+// relatives returns room for how two parts stand to one another on each of n boxes.
+func (c *cache) relatives(a, b, n int) [][2]*relative {
+	r, ok := c.rel[[2]int{a, b}]
+	if !ok {
+		r = make([][2]*relative, n)
+		c.rel[[2]int{a, b}] = r
+	}
+	return r
+}
+
+// hub is the centre of the circle round an outline over a box, in the frame.
+type hub struct {
+	x, y []float64
+	off  float64
+}
+
+// hub returns the centre of the circle round a body on box i of tube t.
+func (c *cache) hub(tubes []*tube.Tube, t, i int, b Body) *hub {
+	all, ok := c.hubs[b]
+	if !ok {
+		all = make([][]hub, len(tubes))
+		c.hubs[b] = all
+	}
+	if all[t] == nil {
+		all[t] = hubsOf(tubes[t], b)
+	}
+	return &all[t][i]
+}
+
+func hubsOf(t *tube.Tube, b Body) []hub {
+	n := t.Space.N
+	room := make([]float64, 2*n*len(t.Boxes))
+	hubs := make([]hub, len(t.Boxes))
+	q := b.Region.Centre
+	for i := range hubs {
+		h := &hubs[i]
+		h.x, h.y = room[2*i*n:(2*i+1)*n:(2*i+1)*n], room[(2*i+1)*n:(2*i+2)*n:(2*i+2)*n]
+		p := t.Placement(&t.Boxes[i], b.Part)
+		size := 0.0
+		for k := range n {
+			h.x[k] = p.X.Poly[k] + q.X*p.Cos.Poly[k] - q.Y*p.Sin.Poly[k]
+			h.y[k] = p.Y.Poly[k] + q.X*p.Sin.Poly[k] + q.Y*p.Cos.Poly[k]
+			size += math.Abs(p.X.Poly[k]) + math.Abs(p.Y.Poly[k]) + (math.Abs(q.X)+math.Abs(q.Y))*(math.Abs(p.Cos.Poly[k])+math.Abs(p.Sin.Poly[k]))
+		}
+		h.off = p.X.Rad + p.Y.Rad + (math.Abs(q.X)+math.Abs(q.Y))*(p.Cos.Rad+p.Sin.Rad) + slip*size
+	}
+	return hubs
+}
+
+// from bounds the distance of two hubs from below.
+func (h *hub) from(o *hub, v *view) float64 {
+	n := plane.Vec{X: h.x[0] - o.x[0], Y: h.y[0] - o.y[0]}.Unit()
+	for i := range v.sum {
+		v.sum[i] = n.X*(h.x[i]-o.x[i]) + n.Y*(h.y[i]-o.y[i])
+	}
+	lo, _ := v.space.Least(v.sum)
+	return lo - h.off - o.off
+}
+
+// push and pop keep the least bound on top of the heap.
+func (d *duo) push(n node) {
+	h := append(d.heap, n)
+	i := len(h) - 1
+	for i > 0 {
+		up := (i - 1) / 2
+		if h[up].lo <= n.lo {
+			break
+		}
+		h[i] = h[up]
+		i = up
+	}
+	h[i] = n
+	d.heap = h
+}
+
+func (d *duo) pop() node {
+	h := d.heap
+	top, last := h[0], h[len(h)-1]
+	h = h[:len(h)-1]
+	i := 0
+	for {
+		c := 2*i + 1
+		if c >= len(h) {
+			break
+		}
+		if c+1 < len(h) && h[c+1].lo < h[c].lo {
+			c++
+		}
+		if h[c].lo >= last.lo {
+			break
+		}
+		h[i] = h[c]
+		i = c
+	}
+	if len(h) > 0 {
+		h[i] = last
+	}
+	d.heap = h
+	return top
+}
+
+// bites tells by how much each body keeps clear of the other's bite at the centre of a part: how far all of it lies
+// within the disc that is taken away. -Inf where there is no bite, or where it cannot matter.
+func (d *duo) bites(a, b *solid, rel *plane.Placement, gap float64) (inA, inB float64) {
+	inA, inB = math.Inf(-1), math.Inf(-1)
+	if a.Bite != nil && a.Bite.R > gap {
+		inA = a.Bite.R - farthestOf(b, rel.In(a.Bite.C))
+	}
+	if b.Bite != nil && b.Bite.R > gap {
+		inB = b.Bite.R - farthestOf(a, rel.Out(b.Bite.C))
+	}
+	return inA, inB
+}
+
+// farthestOf returns how far the place of a solid farthest from c is from it.
+func farthestOf(s *solid, c plane.Vec) float64 {
+	most := 0.0
+	for _, p := range s.corners {
+		most = math.Max(most, p.Sub(c).Len())
+	}
+	for i := range s.arcs {
+		a := &s.arcs[i]
+		d := a.c.Sub(c)
+		if l := d.Len(); l == 0 || d.Dot(a.mid) >= a.cos*l {
+			most = math.Max(most, l+a.r)
+		}
+	}
+	return most
+}
+
+// widest tells which coordinate of the part moves the two bodies most to one another, -1 if none does; reach is how far
+// the second reaches from its origin.
+func (v *view) widest(reach float64) int {
+	var weight [taylor.MaxVars]float64
+	for i, p := range v.space.Powers {
+		if i == 0 {
+			continue
+		}
+		c := math.Abs(v.poly[0][i]) + math.Abs(v.poly[1][i]) + reach*(math.Abs(v.poly[2][i])+math.Abs(v.poly[3][i]))
+		for k := range v.space.Vars {
+			weight[k] += c * float64(p[k])
+		}
+	}
+	best := -1
+	most := 0.0
+	for k := range v.space.Vars {
+		if weight[k] > most {
+			best, most = k, weight[k]
+		}
+	}
+	return best
+}

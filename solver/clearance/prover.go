@@ -1,0 +1,118 @@
+// Package clearance proves how near outlines come to one another, and how sums behave, over a whole enclosed motion: by
+// branch and bound on the boxes of tubes. What it says lies below or above a figure does so at every turn and every travel
+// that the tubes hold, not only where somebody looked.
+package clearance
+
+import (
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// Place is a position in one of the tubes.
+type Place struct {
+	Tube   int     // which of the tubes
+	Turn   float64 // rad
+	Travel []float64
+}
+
+// Answer is what is known of the least signed distance of two outlines, mm; see outline.Near for what it means where they
+// overlap.
+type Answer struct {
+	// Lo and Hi: wherever the tubes reach, the distance is nowhere below Lo, and it is no more than Hi at the place At.
+	Lo, Hi float64
+	At     Place
+	// Near is how they stand at At, by the middle of the tube: right to within the tube's radius.
+	Near outline.Near
+	// Done says that Hi - Lo is within the tolerance. If not, the boxes or the time allowed ran out, or two boundaries
+	// meet in a way that the bounds cannot follow; Lo and Hi hold even so.
+	Done  bool
+	Boxes int // how many parts of boxes were looked at
+}
+
+// Prover proves things about outlines on the same tubes. It holds scratch space; give each goroutine its own, by Fork.
+type Prover struct {
+	tubes     []*tube.Tube
+	tolerance float64
+	cache     *cache
+	views     []*view // one a tube, for the second body in the axes of the first
+	backs     []*view // and for the first in those of the second
+}
+
+// New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
+func New(tubes []*tube.Tube, tolerance float64) *Prover {
+	return (&Prover{tubes: tubes, tolerance: tolerance}).Fork()
+}
+
+// Fork returns a Prover for another goroutine.
+func (p *Prover) Fork() *Prover {
+	q := *p
+	q.views, q.backs, q.cache = nil, nil, newCache()
+	for _, t := range p.tubes {
+		q.views = append(q.views, newView(t.Space))
+		q.backs = append(q.backs, newView(t.Space))
+	}
+	return &q
+}
+
+// duo is two bodies, with what has been worked out about them on each box of each tube.
+type duo struct {
+	*Prover
+	a, b   Body
+	pa, pb []solid
+	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
+	first  []int          // where in rel the boxes of each tube begin
+	heap   []node
+	best   Answer
+	floor  float64 // least bound of the nodes that cannot be split further
+}
+
+func (p *Prover) pair(a, b Body) *duo {
+	d := &duo{Prover: p, a: a, b: b, pa: p.cache.solids(a.Region), pb: p.cache.solids(b.Region)}
+	n := 0
+	for _, t := range p.tubes {
+		d.first = append(d.first, n)
+		n += len(t.Boxes)
+	}
+	d.rel = p.cache.relatives(a.Part, b.Part, n)
+	d.floor = math.Inf(1)
+	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
+	return d
+}
+
+// relative returns how the bodies stand to one another on a box: side 0 is b in the axes of a, 1 is a in those of b.
+func (d *duo) relative(t, b, side int) *relative {
+	at := &d.rel[d.first[t]+b]
+	if at[side] == nil {
+		tb := d.tubes[t]
+		box := &tb.Boxes[b]
+		pa, pb := tb.Placement(box, d.a.Part), tb.Placement(box, d.b.Part)
+		if side == 1 {
+			pa, pb = pb, pa
+		}
+		at[side] = newRelative(tb.Space, &pa, &pb)
+	}
+	return at[side]
+}
+
+// still reports whether the two bodies keep their places to one another.
+func (d *duo) still() bool {
+	return d.a.Part == d.b.Part || len(d.tubes) == 0 || d.tubes[0].Plan.Still(d.a.Part) && d.tubes[0].Plan.Still(d.b.Part)
+}
+
+// placed is where a body stands at a place of a part of a box by the middle of the tube, and by how much any of its places may
+// be off, mm.
+func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) (plane.Placement, float64) {
+	p := t.Placement(b, body.Part)
+	sp := t.Space
+	at := plane.Placement{Origin: plane.Vec{X: sp.Value(p.X.Poly, tau), Y: sp.Value(p.Y.Poly, tau)}}
+	dir := plane.Vec{X: sp.Value(p.Cos.Poly, tau), Y: sp.Value(p.Sin.Poly, tau)}
+	at.Dir = dir.Unit()
+	reach := body.Region.Centre.Len() + body.Region.Radius
+	// Bringing the direction to length 1 moves it by no more than it is off itself.
+	off := p.X.Rad + p.Y.Rad + 2*reach*(p.Cos.Rad+p.Sin.Rad) + 4*slip*(at.Origin.Len()+reach)
+	return at, off
+}

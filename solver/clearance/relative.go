@@ -1,0 +1,190 @@
+package clearance
+
+import (
+	"math"
+
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// relative is how one part stands in the axes of another over a box: the place of its origin, mm, and the cosine and sine
+// of its u axis, as polynomials.
+type relative struct {
+	poly [4][]float64
+	rad  [4]float64
+	size float64 // bound of the place's size
+}
+
+// newRelative works out b in the axes of a.
+func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
+	r := &relative{}
+	room := make([]float64, 4*sp.N)
+	for k := range r.poly {
+		r.poly[k] = room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
+	}
+	var roomX, roomY [taylor.MaxN]float64
+	dx, dy := roomX[:sp.N], roomY[:sp.N]
+	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
+	r.sum(sp, 0, dx, rx, &a.Cos, dy, ry, &a.Sin, 1)
+	r.sum(sp, 1, dy, ry, &a.Cos, dx, rx, &a.Sin, -1)
+	r.sum(sp, 2, b.Cos.Poly, b.Cos.Rad, &a.Cos, b.Sin.Poly, b.Sin.Rad, &a.Sin, 1)
+	r.sum(sp, 3, b.Sin.Poly, b.Sin.Rad, &a.Cos, b.Cos.Poly, b.Cos.Rad, &a.Sin, -1)
+	for k := range sp.N {
+		r.size += math.Abs(r.poly[0][k]) + math.Abs(r.poly[1][k])
+	}
+	return r
+}
+
+// sum sets a polynomial to p·c + k·q·s.
+func (r *relative) sum(sp *taylor.Space, i int, p []float64, rp float64, c *tube.Series, q []float64, rq float64, s *tube.Series, k float64) {
+	r.rad[i] = sp.AddTimes(r.poly[i], p, c.Poly, rp, c.Rad, 1)
+	r.rad[i] += sp.AddTimes(r.poly[i], q, s.Poly, rq, s.Rad, k)
+}
+
+// less writes p - q and returns its radius.
+func less(to []float64, p, q *tube.Series) float64 {
+	size := 0.0
+	for i, v := range p.Poly {
+		to[i] = v - q.Poly[i]
+		size += math.Abs(to[i])
+	}
+	return p.Rad + q.Rad + size*slip
+}
+
+// view is a relative over a part of a box.
+type view struct {
+	space *taylor.Space
+	poly  [4][]float64
+	rad   [4]float64
+	tail  [4]float64 // sizes of all coefficients but the first
+	size  float64
+	swing float64 // how far, rad, the direction may stray from that at the centre of the part
+	sum   []float64
+	room  []float64
+}
+
+func newView(sp *taylor.Space) *view {
+	v := &view{space: sp, sum: make([]float64, sp.N), room: make([]float64, 4*sp.N)}
+	for k := range v.poly {
+		v.poly[k] = v.room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
+	}
+	return v
+}
+
+// set looks at a part of a box.
+func (v *view) set(r *relative, p *tube.Part) {
+	for k := range v.poly {
+		v.rad[k] = r.rad[k] + v.space.Shift(v.poly[k], r.poly[k], &p.Mid, &p.Half)
+		t := 0.0
+		for _, c := range v.poly[k][1:] {
+			t += math.Abs(c)
+		}
+		v.tail[k] = t
+	}
+	v.size = r.size
+	// The chord between two unit directions is at most the sum of what its parts move by; an arc of less than a third of a
+	// turn is at most a fifth longer than its chord.
+	v.swing = 1.25 * (v.tail[2] + v.tail[3] + 2*(v.rad[2]+v.rad[3]))
+}
+
+// centre is the placement at the centre of the part.
+func (v *view) centre() plane.Placement {
+	return plane.Placement{Origin: plane.Vec{X: v.poly[0][0], Y: v.poly[1][0]}, Dir: plane.Vec{X: v.poly[2][0], Y: v.poly[3][0]}.Unit()}
+}
+
+// along bounds n·q from below over the part, for a place q of the second body and a direction n fixed in the axes of the
+// first, if it may come below best. It also tells where it is least.
+func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) (float64, bool) {
+	kx, ky := n.X*q.X+n.Y*q.Y, n.Y*q.X-n.X*q.Y
+	ax, ay := math.Abs(kx), math.Abs(ky)
+	rad := math.Abs(n.X)*v.rad[0] + math.Abs(n.Y)*v.rad[1] + ax*v.rad[2] + ay*v.rad[3] + slip*(v.size+ax+ay)
+	head := n.X*v.poly[0][0] + n.Y*v.poly[1][0] + kx*v.poly[2][0] + ky*v.poly[3][0]
+	if head-(math.Abs(n.X)*v.tail[0]+math.Abs(n.Y)*v.tail[1]+ax*v.tail[2]+ay*v.tail[3])-rad > best {
+		return best, false
+	}
+	sum, x, y, c, s := v.sum, v.poly[0], v.poly[1], v.poly[2], v.poly[3]
+	for i := range sum {
+		sum[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
+	}
+	lo, where := v.space.Least(sum)
+	if lo -= rad; lo < best {
+		*at = where
+		return lo, true
+	}
+	return best, false
+}
+
+// least bounds from below how far the second body keeps, in the direction n fixed in the axes of the first, from the origin
+// of those axes.
+func (v *view) least(s *solid, n plane.Vec, at *[taylor.MaxVars]float64) float64 {
+	best := math.Inf(1)
+	back := n.Scale(-1).Against(v.centre().Dir)
+	for i := range s.arcs {
+		if a := &s.arcs[i]; a.faces(back, v.swing) {
+			if lo, less := v.along(n, a.c, best+a.r, at); less {
+				best = lo - a.r
+			}
+		}
+	}
+	for _, p := range s.corners {
+		best, _ = v.along(n, p, best, at)
+	}
+	return best
+}
+
+// farthest bounds from above how far the second body reaches from a place c of the first, and tells where in the part it
+// reaches farthest.
+func (v *view) farthest(s *solid, c plane.Vec, at *[taylor.MaxVars]float64) float64 {
+	most := 0.0
+	for _, p := range s.corners {
+		if d := v.distance(p, c, at, most); d > most {
+			most = d
+		}
+	}
+	for i := range s.arcs {
+		a := &s.arcs[i]
+		if d := v.distance(a.c, c, at, most-a.r); d+a.r > most && v.bulges(a, c) {
+			most = d + a.r
+		}
+	}
+	return most
+}
+
+// bulges reports whether the far side of an arc's disc, seen from c, may belong to the arc.
+func (v *view) bulges(a *arc, c plane.Vec) bool {
+	m := v.centre()
+	d := m.Out(a.c).Sub(c)
+	l := d.Len()
+	stray := v.tail[0] + v.tail[1] + a.c.Len()*(v.tail[2]+v.tail[3]) + v.rad[0] + v.rad[1] + slip*v.size
+	if !(stray < l/2) {
+		return true
+	}
+	return a.faces(d.Scale(1/l).Against(m.Dir), v.swing+1.25*stray/l)
+}
+
+// distance bounds the distance of a place q of the second body from a place c of the first from above. Where it is not
+// above most it may return less.
+func (v *view) distance(q, c plane.Vec, at *[taylor.MaxVars]float64, most float64) float64 {
+	n := v.space.N
+	var room [3][taylor.MaxN]float64
+	x, y, d := room[0][:n], room[1][:n], room[2][:n]
+	for i := range x {
+		x[i] = v.poly[0][i] + q.X*v.poly[2][i] - q.Y*v.poly[3][i]
+		y[i] = v.poly[1][i] + q.X*v.poly[3][i] + q.Y*v.poly[2][i]
+	}
+	x[0] -= c.X
+	y[0] -= c.Y
+	turn := math.Abs(q.X) + math.Abs(q.Y)
+	lost := slip * (v.size + 2*turn + math.Abs(c.X) + math.Abs(c.Y))
+	rx := v.rad[0] + math.Abs(q.X)*v.rad[2] + math.Abs(q.Y)*v.rad[3] + lost
+	ry := v.rad[1] + math.Abs(q.X)*v.rad[3] + math.Abs(q.Y)*v.rad[2] + lost
+	r := v.space.AddTimes(d, x, x, rx, rx, 1)
+	r += v.space.AddTimes(d, y, y, ry, ry, 1)
+	hi, where := v.space.Greatest(d)
+	hi = math.Sqrt(max(hi+r, 0)) * (1 + slip)
+	if hi > most {
+		*at = where
+	}
+	return hi
+}

@@ -1,0 +1,184 @@
+package clearance
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// node is two pieces, or two whole outlines, on a part of a box, with a lower bound of their distance there.
+type node struct {
+	lo        float64
+	mid       float64 // about how far apart they are at the centre of the part
+	tube, box int32
+	ia, ib    int16 // pieces; -1 for the whole outlines
+	done      bool  // lo is from a direction chosen for the two, not from the circles round them
+	part      tube.Part
+	at        [taylor.MaxVars]float64 // where in the part it may be least
+}
+
+const (
+	// nodesAllowed is how many parts of boxes may be looked at for one pair.
+	nodesAllowed = 60000
+	// leastHalf is how small a part of a box may become, in parts of the box.
+	leastHalf = 0x1p-40
+)
+
+// Least finds the least distance of two bodies wherever the tubes reach.
+func (p *Prover) Least(ctx context.Context, a, b Body) Answer {
+	d := p.pair(a, b)
+	d.seed()
+	for len(d.heap) > 0 && d.heap[0].lo < d.best.Hi-p.tolerance {
+		if d.best.Boxes++; d.best.Boxes > nodesAllowed || d.best.Boxes&63 == 0 && ctx.Err() != nil {
+			break
+		}
+		n := d.pop()
+		d.expand(&n)
+	}
+	d.best.Lo = d.best.Hi
+	if len(d.heap) > 0 {
+		d.best.Lo = min(d.best.Lo, d.heap[0].lo)
+	}
+	d.best.Lo = min(d.best.Lo, d.floor)
+	d.best.Done = d.best.Hi-d.best.Lo <= p.tolerance
+	return d.best
+}
+
+// seed puts every box into the heap by the circles round the outlines.
+func (d *duo) seed() {
+	for t, tb := range d.tubes {
+		boxes := len(tb.Boxes)
+		if d.still() {
+			boxes = min(boxes, 1)
+		}
+		for i := range boxes {
+			n := node{tube: int32(t), box: int32(i), ia: -1, ib: -1, part: tube.Full()}
+			n.lo = d.cache.hub(d.tubes, t, i, d.b).from(d.cache.hub(d.tubes, t, i, d.a), d.views[t])
+			n.lo -= (d.a.Region.Radius + d.b.Region.Radius) * (1 + slip)
+			d.push(n)
+		}
+	}
+}
+
+// expand bounds what a node stands for more closely.
+func (d *duo) expand(n *node) {
+	switch {
+	case n.ia < 0 && len(d.pa)*len(d.pb) > 1:
+		for i := range d.pa {
+			for j := range d.pb {
+				d.piece(n, i, j)
+			}
+		}
+	case n.ia < 0:
+		n.ia, n.ib = 0, 0
+		d.bound(n)
+	case !n.done:
+		d.bound(n)
+	default:
+		d.try(n)
+		d.split(n)
+	}
+}
+
+// keep puts a node back into the heap if it may matter.
+func (d *duo) keep(n *node) {
+	if n.lo < d.best.Hi {
+		d.push(*n)
+	}
+}
+
+// piece puts two pieces into the heap by the circles round them.
+func (d *duo) piece(n *node, i, j int) {
+	m := *n
+	m.ia, m.ib = int16(i), int16(j)
+	v := d.views[n.tube]
+	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
+	a, b := &d.pa[i], &d.pb[j]
+	way := v.centre().Out(b.Centre).Sub(a.Centre)
+	u := way.Unit()
+	far := math.Inf(1)
+	lo, _ := v.along(u, b.Centre, far, &m.at)
+	m.lo = max(n.lo, lo-u.Dot(a.Centre)-(a.Radius+b.Radius)*(1+slip))
+	d.keep(&m)
+}
+
+// try measures the outlines where a node may be least.
+func (d *duo) try(n *node) {
+	if n.mid >= d.best.Hi-d.tolerance/4 && n.mid > n.lo+d.tolerance {
+		return
+	}
+	tb := d.tubes[n.tube]
+	box := &tb.Boxes[n.box]
+	var tau [taylor.MaxVars]float64
+	for k := range tau {
+		tau[k] = n.part.Mid[k] + n.part.Half[k]*n.at[k]
+	}
+	pa, offA := placed(tb, box, d.a, &tau)
+	pb, offB := placed(tb, box, d.b, &tau)
+	near := outline.Distance(d.a.Region, pa, d.b.Region, pb)
+	if hi := near.D + offA + offB; hi < d.best.Hi {
+		d.best.Hi, d.best.Near = hi, near
+		d.best.At.Tube = int(n.tube)
+		d.best.At.Turn, d.best.At.Travel = tb.Position(box, &n.part, &n.at)
+	}
+}
+
+// split halves the part of a node and bounds both halves.
+func (d *duo) split(n *node) {
+	v := d.views[n.tube]
+	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
+	k := v.widest(d.b.Region.Centre.Len() + d.b.Region.Radius)
+	if k < 0 || n.part.Half[k] < leastHalf {
+		d.floor = min(d.floor, n.lo)
+		return
+	}
+	for _, side := range [2]float64{-0.5, 0.5} {
+		m := *n
+		m.part.Mid[k] += side * m.part.Half[k]
+		m.part.Half[k] /= 2
+		d.bound(&m)
+	}
+}
+
+// bound works out a lower bound for the two pieces of a node in the direction in which they are farthest apart, or part
+// soonest, at the centre.
+func (d *duo) bound(n *node) {
+	a, b := &d.pa[n.ia], &d.pb[n.ib]
+	v := d.views[n.tube]
+	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
+	rel := v.centre()
+	f := a.Face(b.Piece, &rel)
+	lo := math.Inf(-1)
+	n.mid = f.D
+	var at [taylor.MaxVars]float64
+	biteA, biteB := d.bites(a, b, &rel, f.D)
+	switch {
+	case biteA >= biteB && biteA > f.D:
+		n.mid = biteA
+		lo = a.Bite.R - v.farthest(b, a.Bite.C, &at)
+	case biteB > f.D:
+		n.mid = biteB
+		w := d.back(n)
+		lo = b.Bite.R - w.farthest(a, b.Bite.C, &at)
+	case f.Of == 2:
+		w := d.back(n)
+		u := f.N.Scale(-1).Against(rel.Dir)
+		lo = w.least(a, u, &at) - b.reach(u)
+	default:
+		lo = v.least(b, f.N, &at) - a.reach(f.N)
+	}
+	if n.done = true; lo > n.lo {
+		n.lo = lo
+	}
+	n.at = at
+	d.keep(n)
+}
+
+func (d *duo) back(n *node) *view {
+	w := d.backs[n.tube]
+	w.set(d.relative(int(n.tube), int(n.box), 1), &n.part)
+	return w
+}

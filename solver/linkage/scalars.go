@@ -1,0 +1,9 @@
+package linkage
+
+// Scalars puts the values of the Schedule's scalars at a pose that was solved before into x, which has one place for each.
+func (l *Linkage) Scalars(p *Pose, x []float64) {
+	e := l.borrow()
+	defer l.pool.Put(e)
+	l.stand(e, p)
+	copy(x, e.x)
+}

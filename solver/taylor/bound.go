@@ -1,0 +1,143 @@
+package taylor
+
+import "math"
+
+// AddTimes adds k·a·b to c and returns the radius to add to that of c; ra and rb are the radii of a and b.
+func (s *Space) AddTimes(c, a, b []float64, ra, rb, k float64) float64 {
+	if s.Vars == 1 {
+		return s.addTimes1(c, a, b, ra, rb, k)
+	}
+	var na, nb [MaxOrder + 1]float64
+	allA, allB := s.grades(&na, a), s.grades(&nb, b)
+	for i := 0; i <= s.Order; i++ {
+		if na[i] == 0 {
+			continue
+		}
+		for j := 0; i+j <= s.Order; j++ {
+			if nb[j] != 0 {
+				s.convPart(c, a, b, i, j, k)
+			}
+		}
+	}
+	over, tail := 0.0, 0.0
+	for i := 1; i <= s.Order; i++ {
+		tail += nb[s.Order+1-i]
+		over += na[i] * tail
+	}
+	r := kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
+	return r*math.Abs(k)*grow + tiny
+}
+
+// addTimes1 is AddTimes for one coordinate.
+func (s *Space) addTimes1(c, a, b []float64, ra, rb, k float64) float64 {
+	n := len(c)
+	a, b = a[:n], b[:n]
+	over, tail, allA, allB := 0.0, 0.0, math.Abs(a[0]), math.Abs(b[0])
+	for i := n - 1; i > 0; i-- {
+		x := a[n-i]
+		v := math.Abs(x)
+		tail += math.Abs(b[i])
+		over += v * tail
+		allA += v
+	}
+	allB += tail
+	for i, x := range a {
+		if x *= k; x != 0 {
+			to := c[i:]
+			for j := range to {
+				to[j] += x * b[j]
+			}
+		}
+	}
+	r := kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
+	return r*math.Abs(k)*grow + tiny
+}
+
+// grades sums up the sizes of the coefficients degree by degree, and all of them.
+func (s *Space) grades(g *[MaxOrder + 1]float64, c []float64) float64 {
+	all := 0.0
+	for m := 0; m <= s.Order; m++ {
+		t := 0.0
+		for _, v := range c[s.At[m]:s.At[m+1]] {
+			t += math.Abs(v)
+		}
+		g[m] = t
+		all += t
+	}
+	return all
+}
+
+// Shift writes to dst the polynomial src over a part of its box: each coordinate is mid + half times the new one, with
+// |mid| + half at most 1 but for rounding. It returns the radius to add.
+func (s *Space) Shift(dst, src []float64, mid, half *[MaxVars]float64) float64 {
+	size := 0.0
+	for i, v := range src {
+		dst[i] = v
+		size += math.Abs(v)
+	}
+	for k := range s.Vars {
+		if mid[k] == 0 && half[k] == 1 {
+			continue
+		}
+		if s.Vars == 1 {
+			shift1(dst, mid[0], half[0])
+		} else {
+			s.shiftOne(dst, k, mid[k], half[k])
+		}
+	}
+	return size*float64(4*s.Order*s.Vars+4)*ulp + tiny
+}
+
+// shift1 puts mid + half·t in the place of the coordinate of a polynomial of one.
+func shift1(c []float64, mid, half float64) {
+	n := len(c)
+	if mid != 0 {
+		for i := 0; i < n-1; i++ {
+			for j := n - 2; j >= i; j-- {
+				c[j] += mid * c[j+1]
+			}
+		}
+	}
+	h := half
+	for i := 1; i < n; i++ {
+		c[i] *= h
+		h *= half
+	}
+}
+
+// shiftOne puts mid + half·t in the place of the coordinate k.
+func (s *Space) shiftOne(c []float64, k int, mid, half float64) {
+	var power [MaxOrder + 1]float64
+	power[0] = 1
+	for i := 1; i <= s.Order; i++ {
+		power[i] = power[i-1] * half
+	}
+	if mid != 0 {
+		for i := 0; i < s.Order; i++ {
+			for _, t := range s.lower[k] {
+				if t.power-1 >= i {
+					c[t.to] += mid * c[t.from]
+				}
+			}
+		}
+	}
+	for i, p := range s.Powers {
+		c[i] *= power[p[k]]
+	}
+}
+
+// lowered is a coefficient and the one with one power less of a coordinate.
+type lowered struct{ from, to, power int }
+
+// lowering lists, for one coordinate, every coefficient with a power of it, the highest power first.
+func (s *Space) lowering(k int, place map[[MaxVars]uint8]int) (list []lowered) {
+	for p := s.Order; p > 0; p-- {
+		for i, w := range s.Powers {
+			if int(w[k]) == p {
+				w[k]--
+				list = append(list, lowered{i, place[w], p})
+			}
+		}
+	}
+	return list
+}

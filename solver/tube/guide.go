@@ -1,0 +1,93 @@
+package tube
+
+import (
+	"context"
+	"encoding/binary"
+	"math"
+
+	"barover/solver/linkage"
+)
+
+// Guide knows the motion position by position. It tells where the motion starts, and where to take it up again beyond a
+// stretch that has no enclosure.
+type Guide interface {
+	// Position gives the scalars of the Schedule at a position, false where there is none.
+	Position(turn float64, travel, scalars []float64) bool
+	// Resume gives the first turn from here on at which there is a position, false if there is none.
+	Resume(turn float64, travel []float64) (float64, bool)
+}
+
+// follower is a Guide that follows a linkage.
+type follower struct {
+	ctx    context.Context
+	l      *linkage.Linkage
+	over   Range
+	follow func(context.Context, []float64) (*linkage.Motion, error)
+	whole  map[string]*linkage.Motion // by travel setting; nil where it cannot be followed
+	starts map[string]*linkage.Motion
+	pose   linkage.Pose
+}
+
+// Following returns a Guide over the motions of a linkage over a stretch of the turn. follow gives the motion at a travel
+// setting; if nil, the linkage is followed every degree.
+func Following(ctx context.Context, l *linkage.Linkage, over Range, follow func(context.Context, []float64) (*linkage.Motion, error)) Guide {
+	f := &follower{ctx: ctx, l: l, over: over, follow: follow, whole: map[string]*linkage.Motion{}, starts: map[string]*linkage.Motion{}}
+	if follow == nil {
+		f.follow = func(ctx context.Context, travel []float64) (*linkage.Motion, error) {
+			return l.Follow(ctx, travel, over.From, over.To, degree)
+		}
+	}
+	return f
+}
+
+// motion returns the motion at a travel setting: no more than its first position where that is enough.
+func (f *follower) motion(turn float64, travel []float64) *linkage.Motion {
+	kept := f.whole
+	if turn == f.over.From {
+		kept = f.starts
+	}
+	key := make([]byte, 0, 8*len(travel))
+	for _, v := range travel {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
+	}
+	mo, ok := kept[string(key)]
+	if ok {
+		return mo
+	}
+	var err error
+	if turn == f.over.From {
+		mo, err = f.l.Follow(f.ctx, travel, turn, turn, degree)
+	} else {
+		mo, err = f.follow(f.ctx, travel)
+	}
+	if err != nil {
+		mo = nil
+	}
+	kept[string(key)] = mo
+	return mo
+}
+
+func (f *follower) Position(turn float64, travel, scalars []float64) bool {
+	mo := f.motion(turn, travel)
+	if mo == nil {
+		return false
+	}
+	if s := mo.At(turn, &f.pose); s != linkage.Solved && s != linkage.DeadCentre {
+		return false
+	}
+	f.l.Scalars(&f.pose, scalars)
+	return true
+}
+
+func (f *follower) Resume(turn float64, travel []float64) (float64, bool) {
+	mo := f.motion(f.over.To, travel)
+	if mo == nil {
+		return 0, false
+	}
+	for _, s := range mo.Spans() {
+		if s[1] > turn {
+			return max(turn, s[0]), true
+		}
+	}
+	return 0, false
+}

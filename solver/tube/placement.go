@@ -1,0 +1,54 @@
+package tube
+
+import "barover/solver/linkage"
+
+// Series is a polynomial over a box and the radius within which the truth lies about it.
+type Series struct {
+	Poly []float64 // not to be changed
+	Rad  float64
+}
+
+// Placement is where a part stands over a box: its origin, mm in the frame, and the cosine and sine of its u axis. They
+// are those of a unit direction at every position, but for their radii.
+type Placement struct{ X, Y, Cos, Sin Series }
+
+// Placement returns where a part stands over a box.
+func (t *Tube) Placement(b *Box, part int) Placement {
+	p := t.Plan
+	at := pair{none, none}
+	if m := &p.Schedule.Model.Parts[part]; m.Kind != linkage.Frame {
+		at = p.at(p.Schedule.Point[m.P])
+	}
+	dir := pair{none, none}
+	if p.Schedule.Model.Parts[part].Kind != linkage.Frame {
+		dir = p.at(p.Schedule.Part[part])
+	}
+	return Placement{t.series(b, at.x, 0), t.series(b, at.y, 0), t.series(b, dir.x, 1), t.series(b, dir.y, 0)}
+}
+
+// Still reports whether a part stands still over all of the motion.
+func (p *Plan) Still(part int) bool {
+	m := &p.Schedule.Model.Parts[part]
+	if m.Kind == linkage.Frame {
+		return true
+	}
+	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
+	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+		if s != none && !p.tape.Still(s) {
+			return false
+		}
+	}
+	return true
+}
+
+// series returns a slot over a box; without is what stands for no slot.
+func (t *Tube) series(b *Box, s slot, without float64) Series {
+	i, ok := t.Plan.kept[s]
+	if !ok {
+		c := make([]float64, t.Space.N)
+		c[0] = without
+		return Series{Poly: c}
+	}
+	n := t.Space.N
+	return Series{b.poly[i*n : i*n+n : i*n+n], b.rad[i]}
+}
