@@ -1,5 +1,10 @@
 package linkage
 
+import (
+	"strconv"
+	"strings"
+)
+
 // FaultKind says why a sketch cannot be solved.
 type FaultKind uint8
 
@@ -20,8 +25,8 @@ type Fault struct {
 	Also []int  // other statements concerned
 	Msg  string // what is wrong, names, in words that a sketch uses
 	Help string // a statement that would mend it, or ""
-	// Lengths and angles named in Msg, mm and rad: the sketch's unit is not known here, so Msg holds {0}, {1}, … in
-	// their place and the printer puts them in.
+	// Lengths and angles named in Msg and Help, mm and rad: the sketch's unit is not known here, so both texts hold {0},
+	// {1}, … in their place and the printer puts them in.
 	Lengths []float64
 	Angles  []float64 // {a0}, {a1}, …
 }
@@ -36,4 +41,16 @@ func (f Faults) Error() string {
 		return "no fault"
 	}
 	return f[0].Msg
+}
+
+// length files a length, mm, and returns form with {} replaced by its number in braces.
+func (f *Fault) length(form string, mm float64) string {
+	f.Lengths = append(f.Lengths, mm)
+	return strings.Replace(form, "{}", "{"+strconv.Itoa(len(f.Lengths)-1)+"}", 1)
+}
+
+// angle does the same with an angle, rad.
+func (f *Fault) angle(form string, rad float64) string {
+	f.Angles = append(f.Angles, rad)
+	return strings.Replace(form, "{}", "{a"+strconv.Itoa(len(f.Angles)-1)+"}", 1)
 }

@@ -50,6 +50,10 @@ type Schedule struct {
 	Scalars []Scalar // the unknowns
 	Steps   []Step
 	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
+
+	op        []Op      // of each place
+	depends   [][]int32 // of each place, the scalars it depends on through Ops alone
+	structure *structure
 }
 
 // Place numbers a complex number of a Schedule. Nowhere is no place.

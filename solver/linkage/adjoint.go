@@ -1,0 +1,107 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// Adjoint goes backward through the linkage. dX and dY are the derivative of a figure by the coordinates of each point at
+// a solved pose, as if every point could be moved by itself. It returns how the figure depends on the coefficients of
+// the sketch's statements, to which every point is bound: with c the position of p, expr.Eval.Backward takes the seeds
+// on to the dimensions, the turn and the travels. It reports false on a dead centre, where there is no derivative.
+func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool) {
+	e := l.borrow()
+	defer l.pool.Put(e)
+	l.stand(e, p)
+	b := &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(coefs, len(e.c))}
+	for i, z := range l.s.Point {
+		b.z[z] = plane.Vec{X: dX[i], Y: dY[i]}
+	}
+	k := len(e.p.blocks)
+	for i := len(e.s.Steps) - 1; i >= 0; i-- {
+		step := &e.s.Steps[i]
+		b.ops(step)
+		if len(step.Scalars) > 0 {
+			k--
+			b.block(step, e.room[k])
+		}
+	}
+	for id, w := range b.c {
+		if math.IsNaN(w) || math.IsInf(w, 0) {
+			return nil, false
+		}
+		if w != 0 {
+			seeds = append(seeds, expr.Seed{Node: expr.ID(id), Weight: w})
+		}
+	}
+	return seeds, b.ok()
+}
+
+// puller gathers the derivative of a figure by everything that the points follow from.
+type puller struct {
+	e *engine
+	z []plane.Vec // by each place
+	x []float64   // by each scalar
+	c coefs       // by each coefficient
+}
+
+// ops takes the derivative by the places of a step back to what they are made from.
+func (b *puller) ops(step *Step) {
+	e := b.e
+	for i := len(step.Ops) - 1; i >= 0; i-- {
+		op := &step.Ops[i]
+		w := b.z[op.Z]
+		b.z[op.Z] = plane.Vec{}
+		if w != (plane.Vec{}) {
+			op.pull(e.c, e.z, e.x, w, b.z, b.x, b.c)
+		}
+	}
+}
+
+// block takes the derivative by a block's scalars back to what its rows are made from: Jᵀλ = −∂/∂x, and then λ times
+// the slopes of the rows by everything else.
+func (b *puller) block(step *Step, m *matrix) {
+	e := b.e
+	n := len(step.Scalars)
+	moved := false
+	for _, s := range step.Scalars {
+		moved = moved || b.x[s] != 0
+	}
+	if !moved {
+		return
+	}
+	e.jacobian(step, m.a)
+	for i := range n {
+		for j := range i {
+			m.a[i*n+j], m.a[j*n+i] = m.a[j*n+i], m.a[i*n+j]
+		}
+	}
+	for j, s := range step.Scalars {
+		m.r[j] = -b.x[s]
+	}
+	if m.solve() == 0 {
+		m.r[0] = math.NaN()
+	}
+	for i := range step.Rows {
+		row := &step.Rows[i]
+		row.pull(e.c, e.z, m.r[i]*row.weight(e.c, e.z, e.scale.size), b.z, b.c)
+	}
+	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
+	// for it. Their places go on to what else they are made from.
+	b.ops(step)
+	for _, s := range step.Scalars {
+		b.x[s] = 0
+	}
+}
+
+// ok reports whether nothing has come out as no number.
+func (b *puller) ok() bool {
+	for _, z := range b.z {
+		if math.IsNaN(z.X) || math.IsNaN(z.Y) {
+			return false
+		}
+	}
+	return true
+}

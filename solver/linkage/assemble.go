@@ -1,0 +1,153 @@
+package linkage
+
+import (
+	"cmp"
+	"slices"
+
+	"barover/solver/plane"
+)
+
+// assembler puts a linkage together at its start, block by block.
+type assembler struct {
+	l      *Linkage
+	e      *engine
+	hints  []hints
+	ahead  bool // look further for every choice, not only for those without a hint
+	budget int
+	faults Faults
+}
+
+// assemble puts the linkage together at its start, or says why that cannot be.
+func (l *Linkage) assemble() Faults {
+	a := &assembler{l: l, e: l.start, hints: l.hintsFor()}
+	if !a.run() && !a.ahead {
+		a.ahead, a.faults = true, nil
+		a.run()
+	}
+	if len(a.faults) > 0 {
+		return a.faults
+	}
+	return l.settle()
+}
+
+// run assembles one block after another. It reports whether all could be.
+func (a *assembler) run() bool {
+	chose := false
+	for i := range a.l.s.Steps {
+		step := &a.l.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			a.e.place(step)
+			continue
+		}
+		ways := a.ways(i)
+		if len(ways) == 0 {
+			a.faults = append(a.faults, a.l.unreached(a.e, step))
+			a.ahead = a.ahead || !chose
+			return false
+		}
+		chose = chose || len(ways) > 1
+		told := a.hints[i].order(a.e, step, ways)
+		if len(ways) > 1 && (!told || a.ahead) {
+			if open := a.viable(i, ways); len(open) > 0 {
+				ways = open
+				told = a.hints[i].order(a.e, step, ways)
+			}
+		}
+		if !told && len(a.faults) < twoWaysMost {
+			a.faults = append(a.faults, a.twoWays(i, ways))
+		}
+		a.e.put(step, ways[0])
+	}
+	return true
+}
+
+func (a *assembler) ways(i int) [][]float64 {
+	step := &a.l.s.Steps[i]
+	return a.e.ways(step, a.hints[i].anchor(a.e, step))
+}
+
+// viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.
+func (a *assembler) viable(i int, ways [][]float64) (open [][]float64) {
+	for _, w := range ways {
+		a.e.put(&a.l.s.Steps[i], w)
+		a.budget = lookTries
+		if a.possible(i+1, lookahead) {
+			open = append(open, w)
+		}
+	}
+	return open
+}
+
+// possible reports whether the steps from i on, as many as depth blocks, can be assembled. When the budget is used up it
+// gives them the benefit of the doubt.
+func (a *assembler) possible(i, depth int) bool {
+	for ; i < len(a.l.s.Steps); i++ {
+		step := &a.l.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			a.e.place(step)
+			continue
+		}
+		if a.budget--; a.budget < 0 || depth == 0 {
+			return true
+		}
+		for _, w := range a.ways(i) {
+			a.e.put(step, w)
+			if a.possible(i+1, depth-1) {
+				return true
+			}
+		}
+		return false
+	}
+	return true
+}
+
+// twoWays says that a step can be assembled in several ways and that nothing tells which.
+func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
+	step, h := &a.l.s.Steps[i], &a.hints[i]
+	places := make([][]plane.Vec, len(ways))
+	for k, w := range ways {
+		places[k] = h.places(a.e, step, w)
+	}
+	f := &Fault{Kind: TwoWays, Stmt: step.Rows[0].Stmt}
+	p := apart(places)
+	if p < 0 {
+		f.Msg = "the parts can be put together in several ways, and nothing says which"
+		return f
+	}
+	point := h.points[p].point
+	f.Stmt = a.l.s.Model.Points[point].Stmt
+	name := a.l.s.pointName(point)
+	f.Msg = name + " can stand at"
+	for k := range ways {
+		switch {
+		case k == 0:
+		case k == len(ways)-1:
+			f.Msg += " or at"
+		default:
+			f.Msg += ","
+		}
+		f.Msg += f.length(" {}, ", places[k][p].X) + f.length("{}", places[k][p].Y)
+	}
+	f.Msg += ": nothing says which"
+	f.Help = "point " + name + f.length(" near {}, ", places[0][p].X) + f.length("{}", places[0][p].Y)
+	for k, o := range h.points {
+		if k != p {
+			f.Also = append(f.Also, a.l.s.Model.Points[o.point].Stmt)
+		}
+	}
+	return f
+}
+
+// apart returns the point that stands farthest apart in the first two ways.
+func apart(places [][]plane.Vec) int {
+	if len(places) < 2 || len(places[0]) == 0 {
+		return -1
+	}
+	all := make([]int, len(places[0]))
+	for i := range all {
+		all[i] = i
+	}
+	return slices.MaxFunc(all, func(i, j int) int {
+		return cmp.Compare(places[0][i].Sub(places[1][i]).Len(), places[0][j].Sub(places[1][j]).Len())
+	})
+}

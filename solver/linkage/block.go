@@ -1,0 +1,162 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// kernel says how a block is solved.
+type kernel uint8
+
+const (
+	general kernel = iota // rows of any kind, slopes found at every step
+	lengths               // lengths that stand, between places that move with the scalars in a straight line
+	dyad                  // two such lengths that hold one free point
+	solo                  // one such length and one scalar
+)
+
+// block is some scalars that must be solved together.
+type block struct {
+	kernel  kernel
+	n       int
+	step    *Step
+	scalars []int
+	moves   []move // places that follow from the scalars
+	rows    []lengthRow
+	slope   []plane.Vec // lengths: how row i's arm moves with scalar j, at i·n+j
+	steep   float64     // lengths: the greatest determinant that the slopes could have
+	near    float64     // a last correction whose square is below this leaves a residual within tolerance, mm²
+	weight  []float64   // general: what a row's value is multiplied by to be about mm
+	tol     float64     // residual, mm
+}
+
+// lengthRow is (|a − b|² − l²) / 2l with l given.
+type lengthRow struct {
+	a, b             int32
+	l2, half, invert float64 // l², 1/2l, 1/l
+}
+
+// newBlock chooses a kernel.
+func (b *programmer) newBlock(step *Step) *block {
+	n := len(step.Scalars)
+	blk := &block{n: n, step: step, scalars: step.Scalars, tol: b.scale.solved()}
+	slopes, ok := b.straight(step)
+	for i := range step.Rows {
+		ok = ok && step.Rows[i].Kind == RowLength && b.constant(step.Rows[i].V)
+	}
+	if !ok || n != len(step.Rows) {
+		blk.weight = make([]float64, len(step.Rows))
+		for i := range blk.weight {
+			blk.weight[i] = 1
+		}
+		for _, op := range step.Ops {
+			b.wanted[op.Z] = true
+			for _, z := range [3]Place{op.P, op.Q, op.D} {
+				b.want(z)
+			}
+		}
+		return blk
+	}
+	b.lengthRows(blk, slopes)
+	return blk
+}
+
+// lengthRows fills the rows of a block of lengths.
+func (b *programmer) lengthRows(blk *block, slopes map[Place][]plane.Vec) {
+	blk.kernel = lengths
+	blk.steep = 1
+	steepest := 0.0
+	for _, r := range blk.step.Rows {
+		l := b.p.coef.at(r.V)
+		blk.rows = append(blk.rows, lengthRow{int32(r.P), int32(r.Q), l * l, 1 / (2 * l), 1 / l})
+		sum := 0.0
+		for j := range blk.n {
+			d := at(slopes[r.P], j).Sub(at(slopes[r.Q], j))
+			blk.slope = append(blk.slope, d)
+			sum += d.Dot(d)
+		}
+		steepest = max(steepest, sum/(2*l))
+		blk.steep *= math.Sqrt(sum)
+	}
+	// A row's residual after the step δ is |Σ slope·δ|²/2l, at most Σ|slope|²·|δ|²/2l.
+	blk.near = blk.tol / steepest
+	switch {
+	case blk.n == 1:
+		blk.kernel = solo
+	case blk.n == 2 && b.isDyad(blk):
+		blk.kernel = dyad
+	}
+}
+
+// isDyad reports whether the block is one free point held by two lengths, and puts that point first in both rows.
+func (b *programmer) isDyad(blk *block) bool {
+	s := blk.scalars
+	if s[1] != s[0]+1 || b.s.Scalars[s[0]].Place != b.s.Scalars[s[1]].Place {
+		return false
+	}
+	free := int32(b.s.Scalars[s[0]].Place)
+	for i := range blk.rows {
+		r := &blk.rows[i]
+		if r.b == free {
+			r.a, r.b = r.b, r.a
+			blk.slope[2*i], blk.slope[2*i+1] = blk.slope[2*i].Scale(-1), blk.slope[2*i+1].Scale(-1)
+		}
+		if r.a != free || blk.slope[2*i] != one || blk.slope[2*i+1] != one.Turned() {
+			return false
+		}
+	}
+	return true
+}
+
+func at(s []plane.Vec, i int) plane.Vec {
+	if s == nil {
+		return plane.Vec{}
+	}
+	return s[i]
+}
+
+// straight finds how each place of a block moves with each of its scalars. It reports false if that changes in the
+// turn.
+func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool) {
+	n := len(step.Scalars)
+	slopes = make(map[Place][]plane.Vec)
+	index := make(map[int]int, n)
+	for j, s := range step.Scalars {
+		index[s] = j
+	}
+	c := b.p.coef
+	for i := range step.Ops {
+		op := &step.Ops[i]
+		g := make([]plane.Vec, n)
+		add := func(p Place, k plane.Vec) {
+			for j, v := range slopes[p] {
+				g[j] = g[j].Add(k.Times(v))
+			}
+		}
+		switch {
+		case op.Kind == OpFree:
+			g[index[op.S]], g[index[op.S+1]] = one, one.Turned()
+		case op.Kind == OpPolar:
+			add(op.P, one)
+		case op.Kind == OpSlide && b.still[op.D]:
+			add(op.P, one)
+			if j, ok := index[op.S]; ok {
+				g[j] = g[j].Add(b.p.fixed[op.D])
+			}
+		case op.Kind == OpRigid && (b.constant(op.A, op.B) || slopes[op.D] == nil),
+			op.Kind == OpAim && b.constant(op.A, op.B),
+			op.Kind == OpSpun && b.constant(op.A, op.B, op.C):
+			s := op.slopes(c, b.p.fixed, nil)
+			add(op.P, s.P)
+			add(op.Q, s.Q)
+			if slopes[op.D] != nil {
+				add(op.D, s.D)
+			}
+		default:
+			return nil, false
+		}
+		slopes[op.Z] = g
+	}
+	return slopes, true
+}

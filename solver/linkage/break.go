@@ -1,0 +1,91 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+)
+
+// lose ends the span where the engine had to stop.
+func (f *follower) lose() {
+	f.lost = true
+	f.gapFrom = f.e.turn
+	if mo := f.mo; mo.turn[len(mo.turn)-1] < f.e.turn {
+		f.keep(f.e.turn)
+	}
+	f.good.copy(f.e)
+}
+
+// rejoin tries to assemble the linkage at a turn behind a gap. Where that succeeds it goes back to the end of the gap, and
+// the motion goes on from there.
+func (f *follower) rejoin(turn float64) {
+	e := f.e
+	e.copy(f.good)
+	e.set(turn, f.mo.travel)
+	if e.reach() != nil {
+		return
+	}
+	e.complete()
+	if _, ok := e.solve(); !ok {
+		return
+	}
+	there := e.clone()
+	if turn > f.gapFrom {
+		f.w.walk(turnRoad(e, f.gapFrom))
+		f.w.changes = f.w.changes[:0]
+	}
+	f.closeGap(e.turn)
+	f.begin(e.turn)
+	if e.turn < turn {
+		e.copy(there)
+		f.keep(turn)
+	}
+}
+
+// gapSamples is at how many places a gap is looked at for its worst.
+const gapSamples = 24
+
+// closeGap files the gap that ends at a turn, with the statement that cannot be met and how far it misses at the worst.
+func (f *follower) closeGap(end float64) {
+	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
+	e := f.good.clone()
+	worst := 0.0
+	at := f.gapFrom
+	for i := range gapSamples + 1 {
+		turn := b.From + (end-b.From)*float64(i)/gapSamples
+		if stmt, miss := f.missAt(e, turn); math.Abs(miss) > worst {
+			worst, at = math.Abs(miss), turn
+			b.Stmt, b.Miss = stmt, math.Abs(miss)
+		}
+	}
+	step := (end - b.From) / gapSamples
+	for range 40 {
+		step /= 2
+		for _, turn := range [2]float64{at - step, at + step} {
+			if turn < b.From || turn > end {
+				continue
+			}
+			if stmt, miss := f.missAt(e, turn); stmt == b.Stmt && math.Abs(miss) > worst {
+				worst, at, b.Miss = math.Abs(miss), turn, math.Abs(miss)
+			}
+		}
+		if step < leastStep {
+			break
+		}
+	}
+	if worst > e.scale.agrees() {
+		f.mo.broken = append(f.mo.broken, b)
+	}
+}
+
+// missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.
+func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
+	e.set(turn, f.mo.travel)
+	step := e.reach()
+	if step == nil {
+		return 0, 0
+	}
+	was := e.scalars(step)
+	row, miss := e.blame(step)
+	e.put(step, was)
+	return row.Stmt, miss
+}

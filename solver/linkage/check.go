@@ -1,0 +1,126 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// A small residual in the blocks is no proof that the sketch is met: elimination may have been wrong. So every statement
+// is looked at again at every position, in its own words. What stands still is looked at once, at the start.
+
+// checkKind says how a check looks at a row.
+type checkKind uint8
+
+const (
+	checkRow     checkKind = iota // in general
+	checkLength                   // |a − b|² = l²
+	checkLine                     // c × (a − b) = 0
+	checkHeading                  // c × (b − a) = 0 and c·(b − a) > 0
+	checkMul                      // c = a + k·b
+	checkLerp                     // c = a + k·(b − a)
+)
+
+// check is one row of the whole sketch, or two where the row is a place.
+type check struct {
+	kind    checkKind
+	a, b, c int32
+	k       plane.Vec
+	l2      float64 // l²
+	tol     float64 // mm; checkLength: mm², 2l times as much
+	row     *Row
+}
+
+// check adds the check of a row, unless nothing in it moves or it says only what a place was made from.
+func (b *programmer) check(r *Row) {
+	k := check{row: r, a: int32(r.P), b: int32(r.Q), c: int32(r.D), tol: b.scale.holds()}
+	moving := !b.constant(r.V)
+	for _, z := range r.places() {
+		moving = moving || z != Nowhere && !b.still[z]
+	}
+	if !moving {
+		return
+	}
+	switch r.Kind {
+	case RowLength:
+		if b.constant(r.V) {
+			l := b.p.coef.at(r.V)
+			k.kind, k.l2, k.tol = checkLength, l*l, 2*l*k.tol
+		}
+	case RowLine:
+		k.kind = checkLine
+	case RowHeading:
+		k.kind, k.c = checkHeading, b.turn(r.V)
+	case RowAim, RowUnit:
+		if b.s.op[r.D].Kind != OpFree {
+			return
+		}
+	case RowX, RowY:
+		if r.Op.Kind == OpHeading {
+			return
+		}
+		if both := b.checkPlace(&k, r); both && r.Kind == RowY {
+			return
+		}
+	}
+	b.p.checks = append(b.p.checks, k)
+}
+
+// checkPlace looks at both parts of a place at once, where the op is one of the usual ones.
+func (b *programmer) checkPlace(k *check, r *Row) bool {
+	m := b.move(r.Op)
+	switch m.kind {
+	case moveMul:
+		k.kind = checkMul
+	case moveLerp:
+		k.kind = checkLerp
+	default:
+		return false
+	}
+	k.a, k.b, k.c, k.k = m.a, m.b, m.z, m.k
+	return true
+}
+
+// holds reports whether every row of the sketch is met. A place that is no number is not.
+func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
+	for i := range p.checks {
+		k := &p.checks[i]
+		var off float64
+		switch k.kind {
+		case checkLength:
+			a, b := z[k.a], z[k.b]
+			dx, dy := a.X-b.X, a.Y-b.Y
+			off = dx*dx + dy*dy - k.l2
+		case checkLine:
+			off = z[k.c].Cross(z[k.a].Sub(z[k.b]))
+		case checkHeading:
+			d, u := z[k.b].Sub(z[k.a]), z[k.c]
+			if !(u.Dot(d) > 0) {
+				return false
+			}
+			off = u.Cross(d)
+		case checkMul:
+			d := z[k.a].Add(k.k.Times(z[k.b])).Sub(z[k.c])
+			off = math.Abs(d.X) + math.Abs(d.Y)
+		case checkLerp:
+			a := z[k.a]
+			d := a.Add(k.k.Times(z[k.b].Sub(a))).Sub(z[k.c])
+			off = math.Abs(d.X) + math.Abs(d.Y)
+		default:
+			if k.row.directed() && !k.row.ahead(c, z) {
+				return false
+			}
+			off = k.row.off(c, z, size)
+		}
+		if !(math.Abs(off) <= k.tol) {
+			return false
+		}
+	}
+	return true
+}
+
+// ahead reports whether a directed row points its own way and not the opposite one.
+func (r *Row) ahead(c coefs, z []plane.Vec) bool {
+	a, d := r.arms(c, z)
+	return a.Dot(d) > 0
+}

@@ -1,0 +1,184 @@
+package linkage
+
+import (
+	"cmp"
+	"slices"
+)
+
+// structure is how rows and scalars hang together.
+type structure struct {
+	rows    []Row
+	scalars [][]int32 // of each row, the scalars it depends on, in order
+	rowOf   []int32   // of each scalar, the row that settles it; -1 for none
+	scalar  []int32   // of each row, the scalar it settles; -1 for none
+}
+
+// moves reports whether a place depends on a scalar.
+func (s *Schedule) moves(p Place) bool { return len(s.depends[p]) > 0 }
+
+// spread notes which scalars place z depends on by its Op.
+func (s *Schedule) spread(z Place) {
+	for int(z) >= len(s.depends) {
+		s.depends = append(s.depends, nil)
+	}
+	op := &s.op[z]
+	var d []int32
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		if p != Nowhere {
+			d = union(d, s.depends[p])
+		}
+	}
+	switch op.Kind {
+	case OpSlide:
+		d = union(d, []int32{int32(op.S)})
+	case OpFree:
+		d = []int32{int32(op.S), int32(op.S + 1)}
+	}
+	s.depends[z] = d
+}
+
+// union merges two lists in order. The result may share a.
+func union(a, b []int32) []int32 {
+	if len(a) == 0 {
+		return b
+	}
+	if len(b) == 0 || &a[0] == &b[0] && len(a) == len(b) {
+		return a
+	}
+	out := make([]int32, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		switch c := cmp.Compare(a[0], b[0]); {
+		case c < 0:
+			out, a = append(out, a[0]), a[1:]
+		case c > 0:
+			out, b = append(out, b[0]), b[1:]
+		default:
+			out, a, b = append(out, a[0]), a[1:], b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
+}
+
+// places lists the places that a row looks at.
+func (r *Row) places() [4]Place {
+	p := [4]Place{r.P, r.Q, r.R, r.D}
+	if r.Op != nil {
+		p = [4]Place{r.P, r.Op.P, r.Op.Q, r.Op.D}
+	}
+	return p
+}
+
+// rowDepends lists the scalars of a row. The distance of a place from itself depends on nothing.
+func (s *Schedule) rowDepends(r *Row) []int32 {
+	if r.Op == nil && r.P == r.Q && r.R == Nowhere {
+		return nil
+	}
+	var d []int32
+	for _, p := range r.places() {
+		if p != Nowhere {
+			d = union(d, s.depends[p])
+		}
+	}
+	return d
+}
+
+// cut matches rows to scalars and cuts them into Steps. Where they do not match, Steps stays nil.
+func (s *Schedule) cut(rows []Row) {
+	s.Steps = nil
+	st := &structure{rows: rows, scalars: make([][]int32, len(rows))}
+	for i := range rows {
+		st.scalars[i] = s.rowDepends(&rows[i])
+	}
+	st.scalar, st.rowOf = match(st.scalars, len(s.Scalars))
+	s.structure = st
+	if slices.Contains(st.scalar, -1) || slices.Contains(st.rowOf, -1) {
+		return
+	}
+	s.Steps = s.steps(blocks(st))
+}
+
+// blocks returns the rows of each block, in an order in which they can be solved.
+func blocks(st *structure) [][]int {
+	need := make([][]int32, len(st.rows))
+	for i, d := range st.scalars {
+		for _, c := range d {
+			if r := st.rowOf[c]; int(r) != i {
+				need[i] = append(need[i], r)
+			}
+		}
+	}
+	out := components(need)
+	for _, c := range out {
+		slices.Sort(c)
+	}
+	return out
+}
+
+// steps puts blocks and the places between them in order.
+func (s *Schedule) steps(blocks [][]int) []Step {
+	w := &weaver{s: s, done: make([]bool, s.Places), block: make([]int, len(s.Scalars))}
+	for k, rows := range blocks {
+		var step Step
+		for _, r := range rows {
+			step.Rows = append(step.Rows, s.structure.rows[r])
+			c := int(s.structure.scalar[r])
+			step.Scalars = append(step.Scalars, c)
+			w.block[c] = k + 1
+		}
+		slices.Sort(step.Scalars)
+		w.weave(k+1, step)
+	}
+	for z := range s.op {
+		w.need(Place(z), -1)
+	}
+	w.flush()
+	return w.steps
+}
+
+// weaver puts Ops before the rows that need them.
+type weaver struct {
+	s      *Schedule
+	done   []bool
+	block  []int // of each scalar, the number of its block, from 1
+	before []Op  // ops that need no unknown of the block in hand
+	inside []Op
+	steps  []Step
+}
+
+func (w *weaver) flush() {
+	if len(w.before) > 0 {
+		w.steps = append(w.steps, Step{Ops: w.before})
+		w.before = nil
+	}
+}
+
+func (w *weaver) weave(k int, step Step) {
+	w.inside = nil
+	for i := range step.Rows {
+		for _, p := range step.Rows[i].places() {
+			w.need(p, k)
+		}
+	}
+	w.flush()
+	step.Ops = w.inside
+	w.steps = append(w.steps, step)
+}
+
+// need sees to it that place z is made, in or before block k.
+func (w *weaver) need(z Place, k int) {
+	if z == Nowhere || w.done[z] || w.s.op[z].Z == Nowhere {
+		return
+	}
+	w.done[z] = true
+	op := w.s.op[z]
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		w.need(p, k)
+	}
+	for _, c := range w.s.depends[z] {
+		if w.block[c] == k {
+			w.inside = append(w.inside, op)
+			return
+		}
+	}
+	w.before = append(w.before, op)
+}

@@ -1,0 +1,201 @@
+package linkage
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// mostPositions is how many positions one Follow keeps at most.
+const mostPositions = 1 << 20
+
+// Follow moves the linkage over the turn, from one turn to another (rad, from <= to), at a travel setting, and keeps a
+// position every step, and more where the motion is quick. The setting is reached from rest, and the first turn from the
+// start, by moving there: one travel after the other, then the turn, so that the way of assembly is never changed
+// unseen. Where the parts do not reach, the motion goes on behind the gap in the nearest position on the same side of
+// every dead centre. The error is ctx's, or says that the range is none.
+func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step float64) (*Motion, error) {
+	switch {
+	case !(from <= to) || math.IsInf(from, 0) || math.IsInf(to, 0):
+		return nil, fmt.Errorf("a turn cannot go from %g to %g", from, to)
+	case !(step > 0) || !((to-from)/step < mostPositions):
+		return nil, fmt.Errorf("a turn from %g to %g cannot go in steps of %g", from, to, step)
+	case len(travel) != len(l.start.travel):
+		return nil, errors.New("not the number of travels that the linkage has")
+	}
+	e := l.borrow()
+	defer l.pool.Put(e)
+	f := &follower{ctx: ctx, e: e, mo: &Motion{l: l, travel: slices.Clone(travel)}, to: to, step: step}
+	f.w = newWalker(e)
+	f.limit = strideRel * e.scale.size
+	if err := f.run(from); err != nil {
+		return nil, err
+	}
+	return f.mo, nil
+}
+
+// follower makes a Motion.
+type follower struct {
+	ctx      context.Context
+	e        *engine
+	w        *walker
+	mo       *Motion
+	to, step float64
+	even     int     // how many of the last positions kept are a step apart and smooth
+	limit    float64 // by how much a position may stray from its prediction, mm
+	lost     bool    // the engine is not assembled: in a gap
+	good     *engine // where it was last assembled
+	gapFrom  float64
+}
+
+func (f *follower) run(from float64) error {
+	f.lost = !f.journey(from)
+	n := int(math.Ceil((f.to-from)/f.step - 1e-9))
+	f.mo.grow(n + 1)
+	for k := 0; k <= n; k++ {
+		if k&63 == 0 && f.ctx.Err() != nil {
+			return f.ctx.Err()
+		}
+		turn := from + float64(k)*f.step
+		if k == n {
+			turn = f.to
+		}
+		switch {
+		case k == 0:
+			f.first(turn)
+		case f.lost:
+			f.rejoin(turn)
+		default:
+			f.next(turn)
+		}
+	}
+	if f.lost {
+		f.closeGap(f.to)
+	}
+	return f.ctx.Err()
+}
+
+// journey moves the engine from rest to the travel setting and to the first turn.
+func (f *follower) journey(from float64) bool {
+	for k, t := range f.mo.travel {
+		if t != f.e.travel[k] && !f.w.walk(travelRoad(f.e, k, t)) {
+			f.e.set(from, f.mo.travel)
+			return false
+		}
+	}
+	return from == f.e.turn || f.walk(from)
+}
+
+// walk goes to a turn in steps that cannot lose the way, and notes the change points that it went over. The engine may
+// come to stand a little beyond one.
+func (f *follower) walk(turn float64) bool {
+	f.w.changes = f.w.changes[:0]
+	ok := f.w.walk(turnRoad(f.e, turn))
+	f.mo.changes = append(f.mo.changes, f.w.changes...)
+	return ok
+}
+
+// first keeps the first position.
+func (f *follower) first(turn float64) {
+	f.good = f.e.clone()
+	f.gapFrom = turn
+	if f.lost {
+		f.rejoin(turn)
+		return
+	}
+	f.begin(turn)
+}
+
+// begin starts a span at a turn to which the engine has gone.
+func (f *follower) begin(turn float64) {
+	f.lost = false
+	f.even = 0
+	f.mo.spans = append(f.mo.spans, span{len(f.mo.turn), len(f.mo.turn)})
+	f.keep(turn)
+}
+
+// keep adds the position at a turn to which the engine has gone.
+func (f *follower) keep(turn float64) {
+	e, mo := f.e, f.mo
+	if e.turn == turn {
+		mo.keep(turn, e.x, e.det)
+	} else if c := mo.changeAt(turn); c != nil {
+		x := make([]float64, len(e.x))
+		c.place(turn, x)
+		mo.keep(turn, x, make([]float64, len(e.det)))
+	}
+	i := len(mo.turn) - 1
+	s := &mo.spans[len(mo.spans)-1]
+	s.last = i
+	f.even++
+	if i == s.first || !(math.Abs(mo.turn[i]-mo.turn[i-1]-f.step) < 1e-9*f.step) || f.falls(i) {
+		f.even = 1
+	}
+}
+
+// falls reports whether a determinant falls so fast at position i that it may pass nought before the next.
+func (f *follower) falls(i int) bool {
+	was := f.mo.dets(i - 1)
+	for k, d := range f.mo.dets(i) {
+		if o := was[k]; !(d*o > fallLeast*o*o) && !(math.Abs(d) > math.Abs(o)) {
+			return true
+		}
+	}
+	return false
+}
+
+// next goes on to a turn and keeps it.
+func (f *follower) next(turn float64) {
+	switch {
+	case f.e.turn >= turn: // it stands beyond a change point already
+	case f.even >= leastEven && f.stride(turn):
+		return
+	case !f.walk(turn):
+		f.lose()
+		f.rejoin(turn)
+		return
+	}
+	f.keep(turn)
+}
+
+// leastEven is how many even positions a prediction needs.
+const leastEven = 3
+
+// stride goes on to a turn by prediction from the positions before, and keeps it. If it is not sure of its way it
+// leaves the engine where it was.
+func (f *follower) stride(turn float64) bool {
+	e, mo := f.e, f.mo
+	x := mo.foresee(f.even, f.step)
+	copy(e.x, x)
+	e.set(turn, mo.travel)
+	_, ok := e.solve()
+	i := len(mo.turn)
+	if ok {
+		for j, v := range e.x {
+			if !(math.Abs(v-x[j]) <= f.limit) {
+				ok = false
+				break
+			}
+		}
+	}
+	if ok {
+		copy(x, e.x)
+		mo.turn = append(mo.turn, turn)
+		mo.det = append(mo.det, e.det...)
+		if !f.falls(i) {
+			mo.spans[len(mo.spans)-1].last = i
+			f.even++
+			return true
+		}
+		mo.turn = mo.turn[:i]
+		mo.det = mo.det[:len(mo.det)-len(e.det)]
+	}
+	mo.x = mo.x[:i*len(e.x)]
+	copy(e.x, mo.scalars(i-1))
+	e.set(mo.turn[i-1], mo.travel)
+	e.solve()
+	copy(e.det, mo.dets(i-1))
+	return false
+}

@@ -1,0 +1,81 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// This file evaluates a step as the Schedule has it, with nothing folded: for blocks of rows of any kind, and for all
+// that is done once and not at every position.
+
+// place makes the places of a step from its scalars.
+func (e *engine) place(step *Step) {
+	for i := range step.Ops {
+		op := &step.Ops[i]
+		e.z[op.Z] = op.value(e.c, e.z, e.x)
+	}
+}
+
+// weight is what the value of a row is multiplied by to be in mm.
+func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
+	switch r.Kind {
+	case RowUnit:
+		return size
+	case RowChord, RowAngle:
+		a, _ := r.arms(c, z)
+		return 1 / a.Len()
+	}
+	return 1
+}
+
+// residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
+func (e *engine) residuals(step *Step, r []float64) (largest float64) {
+	for i := range step.Rows {
+		row := &step.Rows[i]
+		v := row.value(e.c, e.z) * row.weight(e.c, e.z, e.scale.size)
+		r[i] = v
+		if !(math.Abs(v) <= largest) {
+			largest = math.Abs(v)
+			if math.IsNaN(v) {
+				return v
+			}
+		}
+	}
+	return largest
+}
+
+// jacobian puts the slope of each row's residual by each scalar into a, by rows.
+func (e *engine) jacobian(step *Step, a []float64) {
+	n := len(step.Scalars)
+	for j, s := range step.Scalars {
+		e.dx[s] = 1
+		for i := range step.Ops {
+			op := &step.Ops[i]
+			e.dz[op.Z] = op.tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
+		}
+		e.dx[s] = 0
+		for i := range step.Rows {
+			row := &step.Rows[i]
+			a[i*n+j] = row.tangent(e.c, e.z, nil, e.dz) * row.weight(e.c, e.z, e.scale.size)
+		}
+	}
+	for i := range step.Ops {
+		e.dz[step.Ops[i].Z] = plane.Vec{}
+	}
+}
+
+// aheadIn reports whether all that asks a direction in a step points its own way.
+func (e *engine) aheadIn(step *Step) bool {
+	for i := range step.Rows {
+		if r := &step.Rows[i]; r.directed() && !r.ahead(e.c, e.z) {
+			return false
+		}
+	}
+	for i := range step.Ops {
+		if op := &step.Ops[i]; op.Ahead && !(e.x[op.S] > 0) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,133 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// hints tells the ways of assembling a block apart by where the sketch says that its points are.
+type hints struct {
+	points []hinted
+	ops    []Op // places of points that follow from the block, beside the step's own
+}
+
+// hinted is a point that a block places, with where it should be near.
+type hinted struct {
+	point int
+	near  plane.Vec
+	told  bool // the sketch says where; if not, the point only has a name for messages
+}
+
+// hintsFor gathers for each step the found points that it places.
+func (l *Linkage) hintsFor() []hints {
+	s := l.s
+	out := make([]hints, len(s.Steps))
+	stepOf, madeIn := make([]int, len(s.Scalars)), make([]int, s.Places)
+	for i, step := range s.Steps {
+		for _, c := range step.Scalars {
+			stepOf[c] = i
+		}
+		for j := range step.Ops {
+			madeIn[step.Ops[j].Z] = i
+		}
+	}
+	ev := expr.NewEval(l.v)
+	at := expr.Context{Turn: l.start.turn, Travel: l.start.travel}
+	for i, p := range s.Model.Points {
+		z := s.Point[i]
+		if p.Kind != Found || !s.moves(z) {
+			continue
+		}
+		k := 0
+		for _, c := range s.depends[z] {
+			k = max(k, stepOf[c])
+		}
+		h := hinted{point: i}
+		if p.U != expr.None && p.V != expr.None {
+			h.near = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}
+			h.told = !math.IsNaN(h.near.X) && !math.IsNaN(h.near.Y)
+		}
+		out[k].points = append(out[k].points, h)
+		out[k].ops = s.gather(out[k].ops, z, k, madeIn)
+	}
+	return out
+}
+
+// gather appends the ops that make z and that come after step k.
+func (s *Schedule) gather(ops []Op, z Place, k int, madeIn []int) []Op {
+	if z == Nowhere || madeIn[z] <= k || slices.ContainsFunc(ops, func(op Op) bool { return op.Z == z }) {
+		return ops
+	}
+	op := s.op[z]
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		ops = s.gather(ops, p, k, madeIn)
+	}
+	return append(ops, op)
+}
+
+// places returns where the points of h stand with the scalars x of a step.
+func (h *hints) places(e *engine, step *Step, x []float64) []plane.Vec {
+	e.put(step, x)
+	for i := range h.ops {
+		op := &h.ops[i]
+		e.z[op.Z] = op.value(e.c, e.z, e.x)
+	}
+	out := make([]plane.Vec, len(h.points))
+	for i, p := range h.points {
+		out[i] = e.z[e.s.Point[p.point]]
+	}
+	return out
+}
+
+// order sorts the ways of a step by how near they come to where the sketch says, and reports whether that tells the first
+// from the others.
+func (h *hints) order(e *engine, step *Step, ways [][]float64) (told bool) {
+	far := make(map[*float64]float64, len(ways))
+	for _, w := range ways {
+		sum := 0.0
+		for i, z := range h.places(e, step, w) {
+			if p := h.points[i]; p.told {
+				d := z.Sub(p.near)
+				sum += d.Dot(d)
+			}
+		}
+		far[&w[0]] = math.Sqrt(sum)
+	}
+	slices.SortStableFunc(ways, func(a, b []float64) int {
+		switch x, y := far[&a[0]], far[&b[0]]; {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return slices.Compare(a, b)
+	})
+	return len(ways) < 2 || far[&ways[0][0]] < clearly*far[&ways[1][0]]
+}
+
+// anchor is where to look for the block: the middle of the hints, or of what stands already.
+func (h *hints) anchor(e *engine, step *Step) plane.Vec {
+	var sum plane.Vec
+	n := 0.0
+	for _, p := range h.points {
+		if p.told {
+			sum, n = sum.Add(p.near), n+1
+		}
+	}
+	if n == 0 {
+		for i := range step.Rows {
+			for _, z := range step.Rows[i].places() {
+				if z != Nowhere && !slices.ContainsFunc(step.Ops, func(op Op) bool { return op.Z == z }) && z < Place(len(e.s.Point)) {
+					sum, n = sum.Add(e.z[z]), n+1
+				}
+			}
+		}
+	}
+	if n == 0 {
+		return plane.Vec{}
+	}
+	return sum.Scale(1 / n)
+}

@@ -1,0 +1,155 @@
+package linkage
+
+import (
+	"math"
+	"sync"
+
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// Linkage is a Model with dimensions in it that can be assembled. It is not changed after New, and many goroutines may
+// use it.
+type Linkage struct {
+	s     *Schedule
+	v     *expr.Values
+	p     *program
+	start *engine // assembled, at the start of the turn with the travels at rest; only ever copied
+	pool  sync.Pool
+}
+
+// New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong with
+// it: the error is Faults.
+func New(m *Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
+	return Compile(m).New(v, turnFrom, rest)
+}
+
+// New does what the function New does, for a Schedule that was compiled before.
+func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
+	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
+		return nil, f
+	}
+	if s.Steps == nil {
+		return nil, s.misfit(v, turnFrom, rest)
+	}
+	l := s.fill(v, turnFrom, rest)
+	if f := l.assemble(); len(f) > 0 {
+		return nil, f
+	}
+	return l, nil
+}
+
+// With returns the same linkage with other dimensions, assembled the same way as this one is: nearest to it, and on the
+// same side of every dead centre. It is quicker than New, and hints play no part.
+func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
+	if f := badValues(l.s.Model, v, l.start.turn, l.start.travel); len(f) > 0 {
+		return nil, f
+	}
+	n := l.s.fill(v, l.start.turn, l.start.travel)
+	if f := n.follow(l); len(f) > 0 {
+		return nil, f
+	}
+	return n, nil
+}
+
+// Schedule returns the order in which the linkage is placed.
+func (l *Linkage) Schedule() *Schedule { return l.s }
+
+// Values returns the dimensions in the linkage.
+func (l *Linkage) Values() *expr.Values { return l.v }
+
+// fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet.
+func (s *Schedule) fill(v *expr.Values, turnFrom float64, rest []float64) *Linkage {
+	sc := s.measure(v, turnFrom, rest)
+	p := newProgram(s, v, sc)
+	l := &Linkage{s: s, v: v, p: p}
+	l.start = newEngine(s, p, sc)
+	l.start.set(turnFrom, rest)
+	l.pool.New = func() any { return newEngine(s, p, sc) }
+	return l
+}
+
+// borrow returns an engine at the start. Give it back with l.pool.Put.
+func (l *Linkage) borrow() *engine {
+	e := l.pool.Get().(*engine)
+	e.copy(l.start)
+	return e
+}
+
+// measure finds how big the sketch is, at the start.
+func (s *Schedule) measure(v *expr.Values, turnFrom float64, rest []float64) scale {
+	ev := expr.NewEval(v)
+	at := expr.Context{Turn: turnFrom, Travel: rest}
+	var sc scale
+	grow := func(to *float64, ids ...expr.ID) {
+		for _, id := range ids {
+			if id == expr.None {
+				continue
+			}
+			if x := math.Abs(ev.At(id, &at)); x > *to && !math.IsInf(x, 0) {
+				*to = x
+			}
+		}
+	}
+	m := s.Model
+	for _, p := range m.Points {
+		if p.Kind == OnPart && m.Parts[p.Part].Kind != Frame {
+			grow(&sc.size, p.U, p.V)
+			continue
+		}
+		grow(&sc.reach, p.U, p.V)
+	}
+	for _, e := range m.Equations {
+		if e.Kind == Length {
+			grow(&sc.size, e.V)
+		}
+	}
+	for _, a := range m.Arcs {
+		grow(&sc.size, a.Radius)
+	}
+	if sc.size == 0 {
+		sc.size = sc.reach
+	}
+	if sc.size == 0 {
+		sc.size = 1
+	}
+	sc.reach = max(sc.reach, sc.size)
+	return sc
+}
+
+// pose fills p from an engine that is solved and complete.
+func (e *engine) pose(p *Pose) {
+	s := e.s
+	p.Turn = e.turn
+	p.Travel = append(p.Travel[:0], e.travel...)
+	p.Point = sized(p.Point, len(s.Point))
+	p.Part = sizedPlacements(p.Part, len(s.Part))
+	p.Line = sizedPlacements(p.Line, len(s.Line))
+	for i, z := range s.Point {
+		p.Point[i] = e.z[z]
+	}
+	for i, z := range s.Part {
+		p.Part[i].Dir = e.z[z]
+		p.Part[i].Origin = plane.Vec{}
+		if part := &s.Model.Parts[i]; part.Kind != Frame {
+			p.Part[i].Origin = e.z[s.Point[part.P]]
+		}
+	}
+	for i, z := range s.Line {
+		p.Line[i] = plane.Placement{Origin: e.z[s.Point[s.Model.Lines[i].P]], Dir: e.z[z]}
+	}
+}
+
+func sized(s []plane.Vec, n int) []plane.Vec {
+	if cap(s) < n {
+		return make([]plane.Vec, n)
+	}
+	return s[:n]
+}
+
+func sizedPlacements(s []plane.Placement, n int) []plane.Placement {
+	if cap(s) < n {
+		return make([]plane.Placement, n)
+	}
+	return s[:n]
+}

@@ -1,0 +1,255 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"sync"
+)
+
+// Motion is a linkage followed over the turn at one travel setting. It is not changed after Follow, and many goroutines may
+// use it.
+type Motion struct {
+	l       *Linkage
+	travel  []float64
+	turn    []float64 // of each position kept, rising, rad
+	x       []float64 // scalars of each position, one position after another
+	det     []float64 // determinants of its blocks, likewise
+	spans   []span
+	changes []change
+	broken  []Broken
+	pool    sync.Pool
+}
+
+// span is a run of positions, first to last, over which the linkage can be assembled.
+type span struct{ first, last int }
+
+// Travel returns the travel setting.
+func (mo *Motion) Travel() []float64 { return slices.Clone(mo.travel) }
+
+// Broken lists the intervals of the turn over which the linkage cannot be assembled.
+func (mo *Motion) Broken() []Broken { return mo.broken }
+
+// Spans lists the intervals of the turn over which it can, rad.
+func (mo *Motion) Spans() [][2]float64 {
+	out := make([][2]float64, len(mo.spans))
+	for i, s := range mo.spans {
+		out[i] = [2]float64{mo.turn[s.first], mo.turn[s.last]}
+	}
+	return out
+}
+
+// Changes lists the turns, rad, at which the linkage stood where it can go either way. It went straight on.
+func (mo *Motion) Changes() []float64 {
+	out := make([]float64, len(mo.changes))
+	for i, c := range mo.changes {
+		out[i] = c.at
+	}
+	return out
+}
+
+func (mo *Motion) scalars(i int) []float64 {
+	n := len(mo.l.start.x)
+	return mo.x[i*n : i*n+n : i*n+n]
+}
+
+func (mo *Motion) dets(i int) []float64 {
+	n := len(mo.l.start.det)
+	return mo.det[i*n : i*n+n : i*n+n]
+}
+
+// keep adds a position.
+func (mo *Motion) keep(turn float64, x, det []float64) {
+	mo.turn = append(mo.turn, turn)
+	mo.x = append(mo.x, x...)
+	mo.det = append(mo.det, det...)
+}
+
+// grow makes room for n positions.
+func (mo *Motion) grow(n int) {
+	mo.turn = make([]float64, 0, n)
+	mo.x = make([]float64, 0, n*len(mo.l.start.x))
+	mo.det = make([]float64, 0, n*len(mo.l.start.det))
+}
+
+// changeAt returns the change point that covers a turn, nil if none does.
+func (mo *Motion) changeAt(turn float64) *change {
+	for k := range mo.changes {
+		if c := &mo.changes[k]; c.covers(turn) {
+			return c
+		}
+	}
+	return nil
+}
+
+// foresee adds to x what the last positions promise for the next, a step on, and returns it: a cubic, or a parabola
+// where there are but three of them or the step is fine. They must be a step apart.
+func (mo *Motion) foresee(even int, step float64) []float64 {
+	n := len(mo.l.start.x)
+	end := len(mo.turn) * n
+	mo.x = slices.Grow(mo.x, n)[:end+n]
+	next := mo.x[end : end+n]
+	a, b, c := mo.x[end-n:end], mo.x[end-2*n:end-n], mo.x[end-3*n:end-2*n]
+	if even < 4 || step < fineStep {
+		for i := range next {
+			next[i] = 3*(a[i]-b[i]) + c[i]
+		}
+		return next
+	}
+	d := mo.x[end-4*n : end-3*n]
+	for i := range next {
+		next[i] = 4*(a[i]+c[i]) - 6*b[i] - d[i]
+	}
+	return next
+}
+
+// At puts where everything stands at a turn (rad) into p, on the same way of assembly as the motion has there. The position
+// is solved and looked over, not interpolated. Where it says NoAssembly or IterationLimit, p is not changed. p keeps its
+// slices where they are large enough.
+func (mo *Motion) At(turn float64, p *Pose) Status {
+	e, _ := mo.pool.Get().(*engine)
+	if e == nil {
+		e = newEngine(mo.l.s, mo.l.p, mo.l.start.scale)
+	}
+	defer mo.pool.Put(e)
+	status := mo.stand(e, turn)
+	if status == Solved || status == DeadCentre {
+		e.complete()
+		e.pose(p)
+	}
+	return status
+}
+
+// stand solves an engine at a turn.
+func (mo *Motion) stand(e *engine, turn float64) Status {
+	i, ok := mo.before(turn)
+	if !ok {
+		return NoAssembly
+	}
+	copy(e.travel, mo.travel)
+	if c := mo.changeAt(turn); c != nil {
+		return mo.standOn(e, c, turn)
+	}
+	mo.between(i, turn, e.x)
+	e.set(turn, mo.travel)
+	if _, ok := e.solve(); ok && e.sameSide(mo.dets(i)) {
+		return e.status()
+	}
+	return mo.walkFrom(e, i, turn)
+}
+
+// standOn solves at a turn beside or on a change point.
+func (mo *Motion) standOn(e *engine, c *change, turn float64) Status {
+	c.place(turn, e.x)
+	e.set(turn, mo.travel)
+	if math.Abs(turn-c.at) > 10*leastStep {
+		if _, ok := e.solve(); ok {
+			return Solved
+		}
+		c.place(turn, e.x)
+	}
+	e.settleAt()
+	return DeadCentre
+}
+
+// before returns the last position kept that does not lie behind turn, in the same span.
+func (mo *Motion) before(turn float64) (i int, ok bool) {
+	if math.IsNaN(turn) {
+		return 0, false
+	}
+	i = sort.Search(len(mo.turn), func(i int) bool { return mo.turn[i] > turn }) - 1
+	for _, s := range mo.spans {
+		if i >= s.first && (i < s.last || i == s.last && turn == mo.turn[i]) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// spanOf returns the span that position i is in.
+func (mo *Motion) spanOf(i int) span {
+	for _, s := range mo.spans {
+		if i >= s.first && i <= s.last {
+			return s
+		}
+	}
+	return span{i, i}
+}
+
+// between puts the scalars that positions about i promise for a turn into x.
+func (mo *Motion) between(i int, turn float64, x []float64) {
+	if turn == mo.turn[i] {
+		copy(x, mo.scalars(i))
+		return
+	}
+	s := mo.spanOf(i)
+	first := max(s.first, min(i-1, s.last-3))
+	last := min(s.last, first+3)
+	clear(x)
+	for j := first; j <= last; j++ {
+		w := 1.0
+		for k := first; k <= last; k++ {
+			if k != j {
+				w *= (turn - mo.turn[k]) / (mo.turn[j] - mo.turn[k])
+			}
+		}
+		for c, v := range mo.scalars(j) {
+			x[c] += w * v
+		}
+	}
+}
+
+// walkFrom goes to a turn from a position kept, in steps that cannot lose the way.
+func (mo *Motion) walkFrom(e *engine, i int, turn float64) Status {
+	if s := mo.spanOf(i); i < s.last && mo.turn[i+1]-turn < turn-mo.turn[i] {
+		i++
+	}
+	copy(e.x, mo.scalars(i))
+	e.set(mo.turn[i], mo.travel)
+	if _, ok := e.solve(); !ok {
+		return IterationLimit
+	}
+	w := newWalker(e)
+	if !w.walk(turnRoad(e, turn)) {
+		return IterationLimit
+	}
+	if len(w.changes) > 0 {
+		return mo.standOn(e, &w.changes[0], turn)
+	}
+	return e.status()
+}
+
+// sameSide reports whether every block is on the same side of its dead centre as det says; a det of nought says nothing.
+func (e *engine) sameSide(det []float64) bool {
+	for k, d := range det {
+		if !(d*e.det[k] >= 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// status tells a dead centre from a usual position.
+func (e *engine) status() Status {
+	for k, b := range e.p.blocks {
+		limit := singular
+		if b.kernel == general || b.n > 3 {
+			e.complete()
+			if !(e.squareness(b.step, k) > limit) {
+				return DeadCentre
+			}
+			continue
+		}
+		if !(math.Abs(e.det[k]) > limit*b.steep) {
+			return DeadCentre
+		}
+	}
+	return Solved
+}
+
+// settleAt places everything from the scalars in hand as they are.
+func (e *engine) settleAt() {
+	for i := range e.s.Steps {
+		e.place(&e.s.Steps[i])
+	}
+}

@@ -1,0 +1,173 @@
+package linkage
+
+import (
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// coefs holds the value of each coefficient by its node.
+type coefs []float64
+
+// at returns the value of a coefficient; None is nought.
+func (c coefs) at(id expr.ID) float64 {
+	if id == expr.None {
+		return 0
+	}
+	return c[id]
+}
+
+// signed returns v, or -v where back is set.
+func signed(v float64, back bool) float64 {
+	if back {
+		return -v
+	}
+	return v
+}
+
+// conj is the complex conjugate.
+func conj(a plane.Vec) plane.Vec { return plane.Vec{X: a.X, Y: -a.Y} }
+
+var one = plane.Vec{X: 1}
+
+// value computes the place that op makes.
+func (op *Op) value(c coefs, z []plane.Vec, x []float64) plane.Vec {
+	switch op.Kind {
+	case OpAt:
+		return plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+	case OpHeading:
+		return plane.Polar(c.at(op.A) - c.at(op.B)).Scale(signed(1, op.Back))
+	case OpPolar:
+		return z[op.P].Add(plane.Polar(c.at(op.B)).Scale(signed(c.at(op.A), op.Back)))
+	case OpRigid:
+		return z[op.P].Add(plane.Vec{X: c.at(op.A), Y: c.at(op.B)}.Times(z[op.D]))
+	case OpAim:
+		return z[op.Q].Sub(z[op.P]).Times(plane.Polar(-c.at(op.B))).Scale(1 / c.at(op.A))
+	case OpNorm:
+		d := z[op.Q].Sub(z[op.P])
+		return d.Times(plane.Polar(-c.at(op.B))).Scale(1 / d.Len())
+	case OpSpun:
+		k := plane.Polar(signed(c.at(op.C), op.Back)).Scale(c.at(op.B) / c.at(op.A))
+		return z[op.Q].Add(k.Times(z[op.P].Sub(z[op.Q])))
+	case OpSlide:
+		return z[op.P].Add(z[op.D].Scale(x[op.S]))
+	}
+	return plane.Vec{X: x[op.S], Y: x[op.S+1]}
+}
+
+// opSlopes is how the place of an Op changes: it moves by the complex product P·dP where its place P moves by dP, and
+// by A·dA where its coefficient A grows by dA, and so on; S belongs to the scalar of an OpSlide.
+type opSlopes struct {
+	P, Q, D    plane.Vec
+	A, B, C, S plane.Vec
+}
+
+// slopes differentiates every Op that is complex-linear in its places: all but OpNorm, see normTurn.
+func (op *Op) slopes(c coefs, z []plane.Vec, x []float64) (s opSlopes) {
+	switch op.Kind {
+	case OpAt:
+		s.A, s.B = one, one.Turned()
+	case OpHeading:
+		s.A = op.value(c, z, x).Turned()
+		s.B = s.A.Scale(-1)
+	case OpPolar:
+		u := plane.Polar(c.at(op.B)).Scale(signed(1, op.Back))
+		s.P, s.A, s.B = one, u, u.Turned().Scale(c.at(op.A))
+	case OpRigid:
+		s.P, s.D = one, plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+		s.A, s.B = z[op.D], z[op.D].Turned()
+	case OpAim:
+		l := c.at(op.A)
+		s.Q = plane.Polar(-c.at(op.B)).Scale(1 / l)
+		s.P = s.Q.Scale(-1)
+		v := z[op.Q].Sub(z[op.P]).Times(s.Q)
+		s.A, s.B = v.Scale(-1/l), v.Turned().Scale(-1)
+	case OpSpun:
+		a, b := c.at(op.A), c.at(op.B)
+		u := plane.Polar(signed(c.at(op.C), op.Back))
+		s.P = u.Scale(b / a)
+		s.Q = one.Sub(s.P)
+		v := z[op.P].Sub(z[op.Q])
+		s.B = u.Times(v).Scale(1 / a)
+		s.A = s.B.Scale(-b / a)
+		s.C = s.B.Scale(signed(b, op.Back)).Turned()
+	case OpSlide:
+		s.P, s.D, s.S = one, plane.Vec{X: x[op.S]}, z[op.D]
+	}
+	return s
+}
+
+// normTurn returns the arm of an OpNorm: its direction turns by arm·d where the distance between its ends changes by d.
+func (op *Op) normTurn(z []plane.Vec) (arm plane.Vec) {
+	d := z[op.Q].Sub(z[op.P])
+	return d.Turned().Scale(1 / d.Dot(d))
+}
+
+// tangent returns how fast the place of op moves when places move by dz, scalars by dx and coefficients by dc; dc may
+// be nil for coefficients that stand still.
+func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.Vec, dx []float64) plane.Vec {
+	var t plane.Vec
+	if op.Kind == OpFree {
+		return plane.Vec{X: dx[op.S], Y: dx[op.S+1]}
+	}
+	if op.Kind == OpNorm {
+		w := op.normTurn(z).Dot(dz[op.Q].Sub(dz[op.P]))
+		if dc != nil {
+			w -= dc.at(op.B)
+		}
+		return op.value(c, z, x).Turned().Scale(w)
+	}
+	s := op.slopes(c, z, x)
+	for _, m := range [3]struct {
+		p Place
+		k plane.Vec
+	}{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} {
+		if m.p != Nowhere {
+			t = t.Add(m.k.Times(dz[m.p]))
+		}
+	}
+	if op.Kind == OpSlide {
+		t = t.Add(s.S.Scale(dx[op.S]))
+	}
+	if dc != nil {
+		t = t.Add(s.A.Scale(dc.at(op.A))).Add(s.B.Scale(dc.at(op.B))).Add(s.C.Scale(dc.at(op.C)))
+	}
+	return t
+}
+
+// pull takes the derivative w of a result by the place of op back to what the place is made from.
+func (op *Op) pull(c coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar coefs) {
+	if op.Kind == OpFree {
+		xBar[op.S] += w.X
+		xBar[op.S+1] += w.Y
+		return
+	}
+	if op.Kind == OpNorm {
+		turn := op.value(c, z, x).Turned().Dot(w)
+		arm := op.normTurn(z).Scale(turn)
+		zBar[op.Q] = zBar[op.Q].Add(arm)
+		zBar[op.P] = zBar[op.P].Sub(arm)
+		addCoef(cBar, op.B, -turn)
+		return
+	}
+	s := op.slopes(c, z, x)
+	for _, m := range [3]struct {
+		p Place
+		k plane.Vec
+	}{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} {
+		if m.p != Nowhere {
+			zBar[m.p] = zBar[m.p].Add(conj(m.k).Times(w))
+		}
+	}
+	if op.Kind == OpSlide {
+		xBar[op.S] += s.S.Dot(w)
+	}
+	addCoef(cBar, op.A, s.A.Dot(w))
+	addCoef(cBar, op.B, s.B.Dot(w))
+	addCoef(cBar, op.C, s.C.Dot(w))
+}
+
+func addCoef(cBar coefs, id expr.ID, w float64) {
+	if id != expr.None {
+		cBar[id] += w
+	}
+}

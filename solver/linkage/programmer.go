@@ -1,0 +1,223 @@
+package linkage
+
+import (
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// programmer turns a Schedule into a program.
+type programmer struct {
+	s      *Schedule
+	v      *expr.Values
+	p      *program
+	scale  scale
+	still  []bool            // of each place: it does not move at all
+	wanted []bool            // of each place: a point, block or re-check needs it
+	turns  map[expr.ID]int32 // place of e^{iV}, of each driven heading V
+	unit   int32             // the place that is 1
+}
+
+// newProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
+// dimensions, turn and travels alone.
+func newProgram(s *Schedule, v *expr.Values, scale scale) *program {
+	p := &program{coef: append(coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1)}
+	b := &programmer{s: s, v: v, p: p, scale: scale, turns: make(map[expr.ID]int32), unit: int32(s.Places)}
+	b.still, b.wanted = make([]bool, s.Places+1), make([]bool, s.Places+1)
+	p.fixed[b.unit] = one
+	b.findStill()
+	for i := range s.Steps {
+		if len(s.Steps[i].Scalars) > 0 {
+			p.blocks = append(p.blocks, b.newBlock(&s.Steps[i]))
+		}
+	}
+	b.findWanted()
+	b.stages()
+	for i := range s.Whole {
+		b.check(&s.Whole[i])
+	}
+	p.tape, _ = expr.NewTape(v, p.driven, s.Model.Travels)
+	return p
+}
+
+// constant reports whether a coefficient stands still.
+func (b *programmer) constant(ids ...expr.ID) bool {
+	for _, id := range ids {
+		if id != expr.None && !b.v.Graph.Uses(id).Constant() {
+			return false
+		}
+	}
+	return true
+}
+
+// findStill computes the places that do not move, and lists the coefficients that do.
+func (b *programmer) findStill() {
+	seen := make(map[expr.ID]bool)
+	drive := func(ids ...expr.ID) {
+		for _, id := range ids {
+			if !b.constant(id) && !seen[id] {
+				seen[id] = true
+				b.p.driven = append(b.p.driven, id)
+			}
+		}
+	}
+	for _, step := range b.s.Steps {
+		for i := range step.Ops {
+			op := &step.Ops[i]
+			drive(op.A, op.B, op.C)
+			if b.s.moves(op.Z) || !b.constant(op.A, op.B, op.C) {
+				continue
+			}
+			still := true
+			for _, p := range [3]Place{op.P, op.Q, op.D} {
+				still = still && (p == Nowhere || b.still[p])
+			}
+			if still {
+				b.still[op.Z] = true
+				b.p.fixed[op.Z] = op.value(b.p.coef, b.p.fixed, nil)
+			}
+		}
+		for _, r := range step.Rows {
+			drive(r.V)
+		}
+	}
+	for _, r := range b.s.Whole {
+		drive(r.V)
+	}
+}
+
+// folded returns the op of the direction from the part's origin, where op fixes a point on a part whose length stands:
+// then the point can be had from the part's two ends without its direction.
+func (b *programmer) folded(op *Op) (aim *Op, ok bool) {
+	if op.Kind != OpRigid {
+		return nil, false
+	}
+	aim = &b.s.op[op.D]
+	return aim, aim.Kind == OpAim && aim.P == op.P && b.constant(op.A, op.B, aim.A, aim.B)
+}
+
+// findWanted marks the places that are needed in the turn: all points, and whatever they and the rows are made from.
+func (b *programmer) findWanted() {
+	for _, z := range b.s.Point {
+		b.wanted[z] = true
+	}
+	for i := range b.s.Whole {
+		r := &b.s.Whole[i]
+		if r.Kind == RowLine {
+			b.wanted[r.D] = true
+		}
+	}
+	for _, blk := range b.p.blocks {
+		for i := range blk.step.Rows {
+			for _, z := range blk.step.Rows[i].places() {
+				b.want(z)
+			}
+		}
+	}
+	for i := len(b.s.Steps) - 1; i >= 0; i-- {
+		ops := b.s.Steps[i].Ops
+		for j := len(ops) - 1; j >= 0; j-- {
+			op := &ops[j]
+			if !b.wanted[op.Z] || b.still[op.Z] {
+				continue
+			}
+			if aim, ok := b.folded(op); ok {
+				b.want(aim.P)
+				b.want(aim.Q)
+				continue
+			}
+			b.want(op.P)
+			b.want(op.Q)
+			b.want(op.D)
+		}
+	}
+}
+
+func (b *programmer) want(z Place) {
+	if z != Nowhere {
+		b.wanted[z] = true
+	}
+}
+
+// stages puts the Steps into moves. A step with rows brings its own; the one before it goes with it.
+func (b *programmer) stages() {
+	var pending []move
+	k := 0
+	for i := range b.s.Steps {
+		step := &b.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			pending = b.moves(pending, step.Ops)
+			continue
+		}
+		blk := b.p.blocks[k]
+		k++
+		blk.moves = b.moves(nil, step.Ops)
+		b.p.stages = append(b.p.stages, stage{moves: pending, block: blk})
+		pending = nil
+	}
+	b.p.stages = append(b.p.stages, stage{moves: pending})
+}
+
+// moves appends the moves of ops that are wanted in the turn, and puts the others aside.
+func (b *programmer) moves(list []move, ops []Op) []move {
+	for i := range ops {
+		switch op := &ops[i]; {
+		case b.still[op.Z]:
+		case b.wanted[op.Z]:
+			list = append(list, b.move(op))
+		default:
+			b.p.rest = append(b.p.rest, b.move(op))
+		}
+	}
+	return list
+}
+
+// move puts an op into the quickest move that does it.
+func (b *programmer) move(op *Op) move {
+	c := b.p.coef
+	m := move{kind: moveOp, z: int32(op.Z), a: int32(op.P), b: int32(op.D)}
+	if aim, ok := b.folded(op); ok {
+		m.kind, m.b = moveLerp, int32(aim.Q)
+		m.k = plane.Vec{X: c.at(op.A), Y: c.at(op.B)}.Times(plane.Polar(-c.at(aim.B))).Scale(1 / c.at(aim.A))
+		return m
+	}
+	switch {
+	case op.Kind == OpHeading && b.constant(op.B):
+		m.kind, m.b, m.k = moveScale, b.turn(op.A), plane.Polar(-c.at(op.B)).Scale(signed(1, op.Back))
+	case op.Kind == OpPolar && b.constant(op.A):
+		m.kind, m.b, m.k = moveMul, b.turn(op.B), plane.Vec{X: signed(c.at(op.A), op.Back)}
+	case op.Kind == OpRigid && b.constant(op.A, op.B):
+		m.kind, m.k = moveMul, plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+	case op.Kind == OpAim && b.constant(op.A, op.B):
+		m.kind, m.b, m.k = moveAim, int32(op.Q), plane.Polar(-c.at(op.B)).Scale(1/c.at(op.A))
+	case op.Kind == OpSpun && b.constant(op.A, op.B, op.C):
+		m.kind, m.a, m.b = moveLerp, int32(op.Q), int32(op.P)
+		m.k = plane.Polar(signed(c.at(op.C), op.Back)).Scale(c.at(op.B) / c.at(op.A))
+	case op.Kind == OpSlide:
+		m.kind, m.s = moveSlide, int32(op.S)
+	case op.Kind == OpFree:
+		m.kind, m.s = moveFree, int32(op.S)
+	default:
+		m.s = int32(len(b.p.ops))
+		b.p.ops = append(b.p.ops, *op)
+	}
+	return m
+}
+
+// turn returns the place of e^{iV}; a heading that stands still has a place too.
+func (b *programmer) turn(v expr.ID) int32 {
+	if v == expr.None {
+		return b.unit
+	}
+	if z, ok := b.turns[v]; ok {
+		return z
+	}
+	z := int32(len(b.p.fixed))
+	b.p.fixed = append(b.p.fixed, plane.Vec{})
+	b.turns[v] = z
+	if b.constant(v) {
+		b.p.fixed[z] = plane.Polar(b.p.coef.at(v))
+	} else {
+		b.p.turns = append(b.p.turns, move{kind: moveTurn, z: z, s: int32(v)})
+	}
+	return z
+}

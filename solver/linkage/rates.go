@@ -1,0 +1,111 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// stand puts an engine into a pose that was solved before, without solving it again.
+func (l *Linkage) stand(e *engine, p *Pose) {
+	s := l.s
+	e.set(p.Turn, p.Travel)
+	for i, z := range s.Point {
+		e.z[z] = p.Point[i]
+	}
+	for i, z := range s.Part {
+		e.z[z] = p.Part[i].Dir
+	}
+	for i, z := range s.Line {
+		e.z[z] = p.Line[i].Dir
+	}
+	for i := range s.Steps {
+		ops := s.Steps[i].Ops
+		for j := range ops {
+			op := &ops[j]
+			switch op.Kind {
+			case OpFree:
+				e.x[op.S], e.x[op.S+1] = e.z[op.Z].X, e.z[op.Z].Y
+			case OpSlide:
+				d := e.z[op.D]
+				e.x[op.S] = e.z[op.Z].Sub(e.z[op.P]).Dot(d) / d.Dot(d)
+			default:
+				e.z[op.Z] = op.value(e.c, e.z, e.x)
+			}
+		}
+	}
+}
+
+// Rates fills the rates of the points by the turn, travels held, into c at a solved pose: DX and DY (mm/rad), DDX and DDY
+// (mm/rad²), in place where they are long enough. On a dead centre they are no numbers.
+func (l *Linkage) Rates(p *Pose, c *expr.Context) {
+	e := l.borrow()
+	defer l.pool.Put(e)
+	l.stand(e, p)
+	b := newBender(e)
+	b.bend(e)
+	n := len(l.s.Point)
+	for _, f := range []*[]float64{&c.DX, &c.DY, &c.DDX, &c.DDY} {
+		if len(*f) < n {
+			*f = make([]float64, n)
+		}
+	}
+	for i, z := range l.s.Point {
+		c.DX[i], c.DY[i] = b.v.z[z].X, b.v.z[z].Y
+		c.DDX[i], c.DDY[i] = b.z[z].X, b.z[z].Y
+	}
+}
+
+// Rates does what Linkage.Rates does.
+func (mo *Motion) Rates(p *Pose, c *expr.Context) { mo.l.Rates(p, c) }
+
+// bender finds how speeds change: second derivatives by the turn, from those of every op and row along the motion.
+type bender struct {
+	v *speed
+	c coefs       // second derivatives of the coefficients
+	z []plane.Vec // of the places
+	x []float64   // of the scalars
+}
+
+func newBender(e *engine) *bender {
+	return &bender{v: newSpeed(e), c: make(coefs, len(e.c)), z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
+}
+
+// bend fills the first and second derivatives at where e stands.
+func (b *bender) bend(e *engine) {
+	e.velocity(b.v, 1, nil, math.MaxInt)
+	for i, id := range e.p.driven {
+		b.c[id] = b.v.jet[i][2]
+	}
+	k := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			b.drift(e, step)
+			continue
+		}
+		m := e.room[k]
+		k++
+		for _, s := range step.Scalars {
+			b.x[s] = 0
+		}
+		b.drift(e, step)
+		e.jacobian(step, m.a)
+		for j := range step.Rows {
+			row := &step.Rows[j]
+			m.r[j] = -b.row(e, row) * row.weight(e.c, e.z, e.scale.size)
+		}
+		m.solve()
+		for j, s := range step.Scalars {
+			b.x[s] = m.r[j]
+		}
+		b.drift(e, step)
+	}
+}
+
+func (b *bender) drift(e *engine, step *Step) {
+	for i := range step.Ops {
+		b.z[step.Ops[i].Z] = b.op(e, &step.Ops[i])
+	}
+}

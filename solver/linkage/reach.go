@@ -1,0 +1,133 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
+// have it and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the
+// nearest pose; nil when all could.
+func (e *engine) reach() *Step {
+	k := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			e.place(step)
+			continue
+		}
+		if !e.reachBlock(step, k) {
+			e.closest(step, nil, closestSteps)
+			return step
+		}
+		k++
+	}
+	return nil
+}
+
+// reachBlock assembles block k, or leaves its scalars as they were.
+func (e *engine) reachBlock(step *Step, k int) bool {
+	was, side := e.scalars(step), e.det[k]
+	best, found := math.Inf(1), []float64(nil)
+	for _, w := range e.nearWays(step, was) {
+		e.put(step, w)
+		if !(e.determinant(step, k)*side >= 0) {
+			continue
+		}
+		far := 0.0
+		for j := range w {
+			far = max(far, math.Abs(w[j]-was[j]))
+		}
+		if far < best {
+			best, found = far, w
+		}
+	}
+	if found == nil {
+		e.put(step, was)
+		return false
+	}
+	e.put(step, found)
+	return true
+}
+
+// nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
+// lead to and those that a few starts round about them do.
+func (e *engine) nearWays(step *Step, was []float64) [][]float64 {
+	if x, ok := e.polish(step, was); ok && len(step.Scalars) > 2 {
+		return [][]float64{x}
+	}
+	e.put(step, was)
+	var at plane.Vec
+	for _, s := range step.Scalars {
+		if k := e.s.Scalars[s]; !k.Direction {
+			at = e.z[k.Place]
+		}
+	}
+	return e.ways(step, at)
+}
+
+// determinant is that of block k's slopes where it stands, as Newton's method would find it.
+func (e *engine) determinant(step *Step, k int) float64 {
+	m := e.room[k]
+	e.jacobian(step, m.a)
+	clear(m.r)
+	return m.solve()
+}
+
+// blame returns the row of a step in its nearest pose that is missed by most, and by how much it misses when every other
+// row is met.
+func (e *engine) blame(step *Step) (row *Row, miss float64) {
+	r := make([]float64, len(step.Rows))
+	e.place(step)
+	e.residuals(step, r)
+	worst := -1
+	for i, v := range r {
+		if worst < 0 || !(math.Abs(v) <= math.Abs(r[worst])*(1+1e-6)) ||
+			math.Abs(v) > math.Abs(r[worst])*(1-1e-6) && step.Rows[i].Stmt > step.Rows[worst].Stmt {
+			worst = i
+		}
+	}
+	favour := make([]float64, len(r))
+	for i := range favour {
+		favour[i] = 1
+	}
+	favour[worst] = blameWeight
+	e.closest(step, favour, closestSteps)
+	row = &step.Rows[worst]
+	return row, row.miss(e.c, e.z)
+}
+
+// unreached says that a step cannot be assembled at the start.
+func (l *Linkage) unreached(e *engine, step *Step) *Fault {
+	from := l.bestPose(e, step)
+	e.put(step, from)
+	row, miss := e.blame(step)
+	f := &Fault{Kind: Unreached, Stmt: row.Stmt}
+	f.Msg = l.s.say(row) + " cannot be met at the start"
+	switch row.Kind {
+	case RowHeading, RowAngle:
+		f.Msg += f.angle(": it misses by {}", math.Abs(miss))
+	default:
+		f.Msg += f.length(": it misses by {}", math.Abs(miss))
+	}
+	for i := range step.Rows {
+		if s := step.Rows[i].Stmt; s != row.Stmt {
+			f.Also = append(f.Also, s)
+		}
+	}
+	return f
+}
+
+// bestPose returns the scalars of the nearest pose that a few starts lead to.
+func (l *Linkage) bestPose(e *engine, step *Step) []float64 {
+	best := math.Inf(1)
+	x := make([]float64, len(step.Scalars))
+	for _, start := range e.starts(step, plane.Vec{}, startsLeast) {
+		e.put(step, start)
+		if off := e.closest(step, nil, closestSteps); off < best {
+			best, x = off, e.scalars(step)
+		}
+	}
+	return x
+}

@@ -1,0 +1,164 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// arms returns the two vectors whose cross product is asked to be nought, of the rows that ask that.
+func (r *Row) arms(c coefs, z []plane.Vec) (a, d plane.Vec) {
+	switch r.Kind {
+	case RowLine:
+		return z[r.D], z[r.P].Sub(z[r.Q])
+	case RowChord:
+		return z[r.R].Sub(z[r.Q]), z[r.P].Sub(z[r.Q])
+	case RowHeading:
+		return plane.Polar(c.at(r.V)), z[r.Q].Sub(z[r.P])
+	case RowAngle:
+		return plane.Polar(c.at(r.V)).Times(z[r.P].Sub(z[r.Q])), z[r.R].Sub(z[r.Q])
+	case RowAim:
+		return plane.Polar(c.at(r.V)).Times(z[r.D]), z[r.Q].Sub(z[r.P])
+	}
+	return plane.Vec{}, plane.Vec{}
+}
+
+// value computes what should be nought, in the unit of the row's kind.
+func (r *Row) value(c coefs, z []plane.Vec) float64 {
+	switch r.Kind {
+	case RowLength:
+		d, l := z[r.P].Sub(z[r.Q]), c.at(r.V)
+		return (d.Dot(d) - l*l) / (2 * l)
+	case RowUnit:
+		return (z[r.D].Dot(z[r.D]) - 1) / 2
+	case RowX:
+		return z[r.P].X - r.Op.value(c, z, nil).X
+	case RowY:
+		return z[r.P].Y - r.Op.value(c, z, nil).Y
+	}
+	a, d := r.arms(c, z)
+	return a.Cross(d)
+}
+
+// directed reports whether the row asks a direction, so that its arms must point the same way.
+func (r *Row) directed() bool {
+	return r.Kind == RowHeading || r.Kind == RowAngle || r.Kind == RowAim
+}
+
+// miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
+func (r *Row) miss(c coefs, z []plane.Vec) float64 {
+	switch r.Kind {
+	case RowLength:
+		return z[r.P].Sub(z[r.Q]).Len() - c.at(r.V)
+	case RowHeading, RowAngle:
+		a, d := r.arms(c, z)
+		return math.Atan2(a.Cross(d), a.Dot(d))
+	case RowChord:
+		a, d := r.arms(c, z)
+		return a.Cross(d) / a.Len()
+	}
+	return r.value(c, z)
+}
+
+// off is the residual in mm, whatever the row asks: for directions, by how far the end of the second arm lies beside the
+// first. size is the size of the sketch, for rows that have no length of their own.
+func (r *Row) off(c coefs, z []plane.Vec, size float64) float64 {
+	switch r.Kind {
+	case RowUnit:
+		return size * r.value(c, z)
+	case RowChord, RowAngle:
+		a, d := r.arms(c, z)
+		return a.Cross(d) / a.Len()
+	case RowX, RowY:
+		if r.Op.Kind == OpHeading {
+			return size * r.value(c, z)
+		}
+	}
+	return r.value(c, z)
+}
+
+// rowSlopes is how the value of a row changes: by the dot product P·dP where its place P moves by dP, and by V·dV.
+type rowSlopes struct {
+	P, Q, R, D plane.Vec
+	V          float64
+}
+
+// slopes differentiates every row but RowX and RowY.
+func (r *Row) slopes(c coefs, z []plane.Vec) (s rowSlopes) {
+	switch r.Kind {
+	case RowLength:
+		d, l := z[r.P].Sub(z[r.Q]), c.at(r.V)
+		s.P = d.Scale(1 / l)
+		s.Q = s.P.Scale(-1)
+		s.V = -(d.Dot(d) + l*l) / (2 * l * l)
+		return s
+	case RowUnit:
+		s.D = z[r.D]
+		return s
+	}
+	a, d := r.arms(c, z)
+	byA, byD := d.Turned().Scale(-1), a.Turned()
+	switch r.Kind {
+	case RowLine:
+		s.D, s.P, s.Q = byA, byD, byD.Scale(-1)
+	case RowChord:
+		s.R, s.P = byA, byD
+		s.Q = byA.Add(byD).Scale(-1)
+	case RowHeading:
+		s.Q, s.P, s.V = byD, byD.Scale(-1), -a.Dot(d)
+	case RowAngle:
+		s.P, s.R, s.V = byA.Times(plane.Polar(-c.at(r.V))), byD, -a.Dot(d)
+		s.Q = s.P.Add(s.R).Scale(-1)
+	case RowAim:
+		s.D, s.Q, s.P, s.V = byA.Times(plane.Polar(-c.at(r.V))), byD, byD.Scale(-1), -a.Dot(d)
+	}
+	return s
+}
+
+// part is 1 for the real, i for the imaginary part of an op row.
+func (r *Row) part() plane.Vec {
+	if r.Kind == RowY {
+		return plane.Vec{Y: 1}
+	}
+	return one
+}
+
+// tangent returns how fast the value of the row changes when places move by dz and coefficients by dc, which may be nil.
+func (r *Row) tangent(c coefs, z []plane.Vec, dc coefs, dz []plane.Vec) float64 {
+	if r.Op != nil {
+		return dz[r.P].Sub(r.Op.tangent(c, z, nil, dc, dz, nil)).Dot(r.part())
+	}
+	s := r.slopes(c, z)
+	t := 0.0
+	for _, m := range [4]struct {
+		p Place
+		k plane.Vec
+	}{{r.P, s.P}, {r.Q, s.Q}, {r.R, s.R}, {r.D, s.D}} {
+		if m.p != Nowhere {
+			t += m.k.Dot(dz[m.p])
+		}
+	}
+	if dc != nil {
+		t += s.V * dc.at(r.V)
+	}
+	return t
+}
+
+// pull takes the derivative w of a result by the value of the row back to its places and coefficients.
+func (r *Row) pull(c coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar coefs) {
+	if r.Op != nil {
+		zBar[r.P] = zBar[r.P].Add(r.part().Scale(w))
+		r.Op.pull(c, z, nil, r.part().Scale(-w), zBar, nil, cBar)
+		return
+	}
+	s := r.slopes(c, z)
+	for _, m := range [4]struct {
+		p Place
+		k plane.Vec
+	}{{r.P, s.P}, {r.Q, s.Q}, {r.R, s.R}, {r.D, s.D}} {
+		if m.p != Nowhere {
+			zBar[m.p] = zBar[m.p].Add(m.k.Scale(w))
+		}
+	}
+	addCoef(cBar, r.V, s.V*w)
+}

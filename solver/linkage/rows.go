@@ -1,0 +1,133 @@
+package linkage
+
+import "barover/solver/expr"
+
+// noRow is a Row without places.
+var noRow = Row{P: Nowhere, Q: Nowhere, R: Nowhere, D: Nowhere, V: expr.None, Equation: -1}
+
+// equationRows lists the rows that elimination has not met.
+func (b *builder) equationRows() {
+	b.rows = b.rows[:0]
+	for i, e := range b.m.Equations {
+		if !b.used[i] && !e.Loose {
+			b.rows = append(b.rows, b.row(i, false))
+		}
+	}
+	for _, z := range b.aux {
+		b.rows = append(b.rows, b.directionRows(z)...)
+	}
+	for i := range b.tied {
+		b.rows = append(b.rows, opRows(&b.tied[i])...)
+	}
+}
+
+// row puts equation i into a Row. A slide on a line whose direction takes a root to find is put as a chord, unless
+// normal asks for the direction.
+func (b *builder) row(i int, normal bool) Row {
+	e := b.m.Equations[i]
+	r := noRow
+	r.Stmt, r.Equation, r.V, r.P, r.Q = e.Stmt, i, e.V, Place(e.P), Place(e.Q)
+	switch e.Kind {
+	case Length:
+		r.Kind = RowLength
+	case Heading:
+		r.Kind = RowHeading
+	case Angle:
+		r.Kind, r.R = RowAngle, Place(e.R)
+	case OnArc:
+		a := b.m.Arcs[e.On]
+		r.Kind, r.Q, r.V = RowLength, Place(a.Centre), a.Radius
+	case OnLine:
+		l := b.m.Lines[e.On]
+		d := b.s.Line[e.On]
+		r.Kind, r.Q, r.D, r.V = RowLine, Place(l.P), d, expr.None
+		if k := b.s.op[d].Kind; !normal && l.Q >= 0 && (k == OpNorm || k == OpFree) && b.s.moves(d) {
+			r.Kind, r.R, r.D = RowChord, Place(l.Q), Nowhere
+		}
+	}
+	return r
+}
+
+// looseRow puts a loose length into a Row.
+func (b *builder) looseRow(i int) Row { return b.row(i, false) }
+
+// directionRows says that direction z runs along its part or line, and has length 1.
+func (b *builder) directionRows(z Place) []Row {
+	aim := noRow
+	aim.Kind, aim.D = RowAim, z
+	for i, l := range b.m.Lines {
+		if b.s.Line[i] == z {
+			aim.P, aim.Q, aim.Stmt = Place(l.P), Place(l.Q), l.Stmt
+		}
+	}
+	for i, p := range b.m.Parts {
+		if b.s.Part[i] == z && p.Kind == FromTo {
+			aim.P, aim.Q, aim.V, aim.Stmt = Place(p.P), Place(p.Q), p.Heading, p.Stmt
+		}
+	}
+	unit := noRow
+	unit.Kind, unit.D, unit.Stmt = RowUnit, z, aim.Stmt
+	return []Row{aim, unit}
+}
+
+// opRows says that a place is where op puts it.
+func opRows(op *Op) []Row {
+	x := noRow
+	x.Kind, x.Op, x.P, x.Stmt = RowX, op, op.Z, op.Stmt
+	y := x
+	y.Kind = RowY
+	return []Row{x, y}
+}
+
+// wholeRows lists every row of the sketch but the loose ones.
+func (b *builder) wholeRows() []Row {
+	var rows []Row
+	m, s := b.m, b.s
+	for i, p := range m.Points {
+		if p.Kind != Found {
+			op := b.pointOp(i)
+			rows = append(rows, opRows(&op)...)
+		}
+	}
+	for i, l := range m.Lines {
+		rows = append(rows, b.wholeDirection(s.Line[i], l.P, l.Q, l.Heading, expr.None, l.Stmt)...)
+	}
+	for i, p := range m.Parts {
+		switch p.Kind {
+		case FromTo:
+			rows = append(rows, b.wholeDirection(s.Part[i], p.P, p.Q, expr.None, p.Heading, p.Stmt)...)
+		case AtHeading:
+			rows = append(rows, b.wholeDirection(s.Part[i], p.P, -1, p.Heading, expr.None, p.Stmt)...)
+		}
+	}
+	for i, e := range m.Equations {
+		if !e.Loose {
+			rows = append(rows, b.row(i, true))
+		}
+	}
+	return rows
+}
+
+// pointOp is the op that the statement of a driven point, or one on a part, asks.
+func (b *builder) pointOp(i int) Op {
+	p := b.m.Points[i]
+	op := none
+	op.Kind, op.Z, op.A, op.B, op.Stmt = OpAt, Place(i), p.U, p.V, p.Stmt
+	if p.Kind == OnPart && b.m.Parts[p.Part].Kind != Frame {
+		op.Kind, op.P, op.D = OpRigid, b.origin(p.Part), b.s.Part[p.Part]
+	}
+	return op
+}
+
+// wholeDirection says what a direction must be: a heading, or from p to q where q >= 0.
+func (b *builder) wholeDirection(z Place, p, q int, heading, own expr.ID, stmt int) []Row {
+	if q < 0 {
+		op := none
+		op.Kind, op.Z, op.A, op.Stmt = OpHeading, z, heading, stmt
+		return opRows(&op)
+	}
+	aim, unit := noRow, noRow
+	aim.Kind, aim.D, aim.P, aim.Q, aim.V, aim.Stmt = RowAim, z, Place(p), Place(q), own, stmt
+	unit.Kind, unit.D, unit.Stmt = RowUnit, z, stmt
+	return []Row{aim, unit}
+}

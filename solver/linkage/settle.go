@@ -1,0 +1,70 @@
+package linkage
+
+import "math"
+
+// settle looks at the linkage that has been assembled: that the program finds it in the same place, that all of the sketch
+// holds, and that it can move only the way that it is driven.
+func (l *Linkage) settle() Faults {
+	e := l.start
+	k := 0
+	for i := range l.s.Steps {
+		step := &l.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			continue
+		}
+		if !(e.squareness(step, k) >= singularStart) {
+			return l.stiffness(step)
+		}
+		k++
+	}
+	if _, ok := e.solve(); !ok {
+		return Faults{{Kind: Unreached, Stmt: l.s.Whole[0].Stmt, Msg: "the parts cannot be put together at the start"}}
+	}
+	e.complete()
+	return nil
+}
+
+// squareness is near nought where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
+// three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
+func (e *engine) squareness(step *Step, k int) float64 {
+	m := e.room[k]
+	n := len(step.Scalars)
+	e.place(step)
+	e.jacobian(step, m.a)
+	for i := range n {
+		row := m.a[i*n : i*n+n]
+		sum := 0.0
+		for j, s := range step.Scalars {
+			if e.s.Scalars[s].Direction {
+				row[j] /= e.scale.size
+			}
+			sum += row[j] * row[j]
+		}
+		for j := range row {
+			row[j] /= math.Sqrt(sum)
+		}
+	}
+	if n > 3 {
+		return reciprocalCondition(m)
+	}
+	clear(m.r)
+	return math.Abs(m.solve())
+}
+
+// follow assembles the linkage the same way as o is.
+func (l *Linkage) follow(o *Linkage) Faults {
+	e := l.start
+	copy(e.x, o.start.x)
+	copy(e.det, o.start.det)
+	if step := e.reach(); step != nil {
+		return Faults{l.unreached(e, step)}
+	}
+	return l.settle()
+}
+
+func (l *Linkage) stiffness(step *Step) Faults {
+	return Faults{{Kind: TwoWays, Stmt: step.Rows[0].Stmt}}
+}
+func (s *Schedule) misfit(v any, turnFrom float64, rest []float64) Faults {
+	return Faults{{Msg: "misfit"}}
+}

@@ -1,0 +1,95 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// matrix is a square system of a block: n rows of n, and room to solve it. Nothing is allocated by solve.
+type matrix struct {
+	n     int
+	a     []float64 // by rows
+	r     []float64 // right side; solve puts the answer here
+	pivot []int
+}
+
+func newMatrix(n int) *matrix {
+	return &matrix{n: n, a: make([]float64, n*n), r: make([]float64, n), pivot: make([]int, n)}
+}
+
+// solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant
+// is nought or no number, r is of no use.
+func (m *matrix) solve() (det float64) {
+	a, r := m.a, m.r
+	switch m.n {
+	case 1:
+		det = a[0]
+		r[0] /= det
+		return det
+	case 2:
+		_ = a[3]
+		det = a[0]*a[3] - a[1]*a[2]
+		k := 1 / det
+		r[0], r[1] = (r[0]*a[3]-a[1]*r[1])*k, (a[0]*r[1]-r[0]*a[2])*k
+		return det
+	case 3:
+		return m.solve3()
+	}
+	return m.solveN()
+}
+
+// solve3 is Cramer's rule by cross products of the rows.
+func (m *matrix) solve3() float64 {
+	a, r := m.a[:9], m.r[:3]
+	// Columns of the adjugate.
+	c00, c01, c02 := a[4]*a[8]-a[5]*a[7], a[2]*a[7]-a[1]*a[8], a[1]*a[5]-a[2]*a[4]
+	c10, c11, c12 := a[5]*a[6]-a[3]*a[8], a[0]*a[8]-a[2]*a[6], a[2]*a[3]-a[0]*a[5]
+	c20, c21, c22 := a[3]*a[7]-a[4]*a[6], a[1]*a[6]-a[0]*a[7], a[0]*a[4]-a[1]*a[3]
+	det := a[0]*c00 + a[1]*c10 + a[2]*c20
+	k := 1 / det
+	r0, r1, r2 := r[0]*k, r[1]*k, r[2]*k
+	r[0] = c00*r0 + c01*r1 + c02*r2
+	r[1] = c10*r0 + c11*r1 + c12*r2
+	r[2] = c20*r0 + c21*r1 + c22*r2
+	return det
+}
+
+func (m *matrix) solveN() float64 {
+	for _, v := range m.a {
+		if !(math.Abs(v) <= math.MaxFloat64) {
+			return math.NaN()
+		}
+	}
+	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.a, Stride: m.n}
+	if !lapack64.Getrf(a, m.pivot) {
+		return 0
+	}
+	det := 1.0
+	for i := range m.n {
+		det *= m.a[i*m.n+i]
+		if m.pivot[i] != i {
+			det = -det
+		}
+	}
+	lapack64.Getrs(blas.NoTrans, a, blas64.General{Rows: m.n, Cols: 1, Data: m.r, Stride: 1}, m.pivot)
+	return det
+}
+
+// reciprocalCondition is 1 for a matrix of rows at right angles and 0 for a singular one. It destroys m.
+func reciprocalCondition(m *matrix) float64 {
+	if slices.ContainsFunc(m.a, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
+		return math.NaN()
+	}
+	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.a, Stride: m.n}
+	work := make([]float64, 4*m.n)
+	norm := lapack64.Lange(lapack.MaxColumnSum, a, work)
+	if !lapack64.Getrf(a, m.pivot) {
+		return 0
+	}
+	return lapack64.Gecon(lapack.MaxColumnSum, a, norm, work, make([]int, m.n))
+}

@@ -1,0 +1,85 @@
+package linkage
+
+import "math"
+
+// scale is how big a sketch is: what its tolerances are measured by.
+type scale struct {
+	size  float64 // the greatest length in it, mm
+	reach float64 // the greatest coordinate of what is given, mm: not less than size
+}
+
+// solved is the residual at or below which a block is solved, mm. 1e-10 in a sketch of 100 mm: Newton's steps square the
+// error, so one more step costs less than it would to look closer. Far from the origin rounding alone makes 1e-16 of
+// the coordinates, and some more in their differences.
+func (s scale) solved() float64 { return 1e-12*s.size + 2e-15*s.reach }
+
+// holds is the residual that the re-check of the whole sketch allows each row, mm: with room for rows that follow from
+// several others.
+func (s scale) holds() float64 { return 6 * s.solved() }
+
+// same is the distance below which two assemblies are one, mm.
+func (s scale) same() float64 { return 1e-6 * s.size }
+
+// agrees is the most that statements which say the same thing leave between them, mm; more is a contradiction. Wider than
+// holds: on a drawing 100 mm wide nobody means a tenth of a nanometre when he writes a length twice.
+func (s scale) agrees() float64 { return 1e-9 * s.reach }
+
+// stray is the correction of a predicted place beyond which it was no prediction, mm.
+func (s scale) stray() float64 { return 0.02 * s.size }
+
+// The other tolerances. Those without a unit are shares.
+const (
+
+	// singular: a block with a determinant below this share of what its rows could give (1 where they are at right
+	// angles) stands on a dead centre. No unit. The place is then uncertain by about solveRel / singular.
+	singular = 1e-7
+
+	// singularStart: the same for a block at the start, where two ways of assembly that have run into one are found to the
+	// square root of the tolerance only.
+	singularStart = 1e-5
+
+	// rankRel: a singular value below this share of the greatest is nought. No unit.
+	rankRel = 1e-9
+
+	// leastStep: a walk that cannot go on in steps of this length has come to its end, rad (6e-6°). A change point
+	// that the motion passes nearer than this is taken for the change point itself.
+	leastStep = 1e-7
+
+	// travelLeast: the same for a walk in a travel, as a share of the way.
+	travelLeast = 1e-9
+
+	// firstStep: the walk from the start begins with this, rad.
+	firstStep = 0.25 * math.Pi / 180
+
+	// fineStep: steps below this are predicted by a parabola, not a cubic: rounding outweighs the gain, rad.
+	fineStep = 0.2 * math.Pi / 180
+
+	// fallLeast: a determinant that falls below this share of its last value in one step may be on its way through
+	// nought within the next: the steps are cut. (Its square falls in a straight line to a dead centre; two like steps
+	// from 1 to 4/7 and on to 1/7.) No unit.
+	fallLeast = 0.756
+
+	// strideRel: a position that comes out farther than this share of the sketch's size from its prediction by a cubic is
+	// gone to in small steps instead.
+	strideRel = 2e-3
+
+	// blameWeight: how little the statement that is to take all of a miss counts beside the others, when the nearest pose
+	// is looked for. Its share of the miss left on the others is the square of this.
+	blameWeight = 1e-4
+
+	// clearly: a hint tells two assemblies apart if the nearer is nearer than this share of the farther. No unit.
+	clearly = 0.8
+)
+
+// Limits of the work, numbers.
+const (
+	newtonSteps  = 12   // of one position from a predicted place
+	closestSteps = 200  // of a search for the nearest pose
+	walkSteps    = 4000 // of one walk, cuts included
+	startsLeast  = 16   // starts of the search for assemblies of a block that no formula solves
+	startsMost   = 160
+	lookahead    = 32  // blocks that are tried behind one that can be assembled several ways
+	lookTries    = 200 // blocks solved in one such trial
+	denseMost    = 400 // unknowns of a block for which dense matrices are used in a diagnosis
+	twoWaysMost  = 5   // faults named for several ways to assemble
+)

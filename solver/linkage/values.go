@@ -1,0 +1,118 @@
+package linkage
+
+import (
+	"fmt"
+	"math"
+
+	"barover/solver/expr"
+)
+
+// valueCheck looks at every number that a Model uses, at the start.
+type valueCheck struct {
+	m      *Model
+	ev     *expr.Eval
+	at     expr.Context
+	faults Faults
+}
+
+// badValues finds what cannot be a length, an angle or a place.
+func badValues(m *Model, v *expr.Values, turnFrom float64, rest []float64) Faults {
+	c := &valueCheck{m: m, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
+	for i, p := range m.Points {
+		if p.Kind == Found {
+			continue // a hint that is no number is no hint
+		}
+		c.number(p.U, p.Stmt, "point "+pointName(m, i))
+		c.number(p.V, p.Stmt, "point "+pointName(m, i))
+	}
+	for _, l := range m.Lines {
+		if l.Q < 0 {
+			c.number(l.Heading, l.Stmt, "line "+l.Name)
+		} else if l.P == l.Q {
+			c.add(l.Stmt, fmt.Sprintf("line %s runs from %s to itself: it has no direction", l.Name, pointName(m, l.P)))
+		}
+	}
+	for _, p := range m.Parts {
+		c.part(p)
+	}
+	for _, a := range m.Arcs {
+		c.positive(a.Radius, a.Stmt, "the radius of arc "+a.Name)
+	}
+	for _, e := range m.Equations {
+		c.equation(e)
+	}
+	return c.faults
+}
+
+func (c *valueCheck) part(p Part) {
+	switch p.Kind {
+	case FromTo:
+		c.number(p.Heading, p.Stmt, "part "+p.Name)
+		if p.P == p.Q {
+			c.add(p.Stmt, fmt.Sprintf("part %s runs from %s to itself: it has no direction", p.Name, pointName(c.m, p.P)))
+		}
+	case AtHeading:
+		c.number(p.Heading, p.Stmt, "part "+p.Name)
+	}
+}
+
+func (c *valueCheck) equation(e Equation) {
+	what := sayEquation(c.m, e)
+	switch e.Kind {
+	case Length:
+		if e.P == e.Q {
+			c.add(e.Stmt, what+" measures from a point to itself")
+			return
+		}
+		c.positive(e.V, e.Stmt, what)
+		if e.Loose {
+			c.positive(e.Play, e.Stmt, "the play of "+what)
+		}
+	case Heading:
+		if e.P == e.Q {
+			c.add(e.Stmt, what+" looks from a point to itself")
+			return
+		}
+		c.number(e.V, e.Stmt, what)
+	case Angle:
+		if e.P == e.Q || e.R == e.Q {
+			c.add(e.Stmt, what+" looks from a point to itself")
+			return
+		}
+		c.number(e.V, e.Stmt, what)
+	}
+}
+
+func (c *valueCheck) add(stmt int, msg string) {
+	c.faults = append(c.faults, &Fault{Kind: BadValue, Stmt: stmt, Msg: msg})
+}
+
+// value evaluates a coefficient that may use dimensions, turn and travels alone. It reports false where a fault was
+// found. None is nought.
+func (c *valueCheck) value(id expr.ID, stmt int, what string) (float64, bool) {
+	if id == expr.None {
+		return 0, true
+	}
+	g := c.ev.Values().Graph
+	if g.Uses(id)&^(expr.UsesTurn|expr.UsesTravel) != 0 {
+		c.add(stmt, what+" is measured from points: what holds points may use dimensions, turn and travels only")
+		return 0, false
+	}
+	v := c.ev.At(id, &c.at)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		c.add(stmt, what+" comes to no number")
+		return v, false
+	}
+	return v, true
+}
+
+func (c *valueCheck) number(id expr.ID, stmt int, what string) { c.value(id, stmt, what) }
+
+func (c *valueCheck) positive(id expr.ID, stmt int, what string) {
+	v, ok := c.value(id, stmt, what)
+	if ok && !(v > 0) {
+		f := &Fault{Kind: BadValue, Stmt: stmt}
+		f.Msg = what + f.length(" comes to {}: it must be more than nought", v)
+		c.faults = append(c.faults, f)
+	}
+}

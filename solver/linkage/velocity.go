@@ -1,0 +1,68 @@
+package linkage
+
+import (
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// motion is how fast an engine moves along a road: derivatives of everything by the way along it.
+type speed struct {
+	jet [][expr.Order + 1]float64
+	c   coefs
+	z   []plane.Vec
+	x   []float64
+}
+
+func newSpeed(e *engine) *speed {
+	return &speed{jet: make([][expr.Order + 1]float64, len(e.p.driven)), c: make(coefs, len(e.c)),
+		z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
+}
+
+// velocity finds how fast the first limit blocks move, where the turn goes on by turn and each travel by travel for a
+// unit of the way. The engine must be solved and complete. Where it stands on a dead centre the result is no number or
+// very large.
+func (e *engine) velocity(v *speed, turn float64, travel []float64, limit int) {
+	e.tape.Along(e.turn, turn, e.travel, travel, v.jet)
+	for i, id := range e.p.driven {
+		v.c[id] = v.jet[i][1]
+	}
+	k := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			e.drift(step, v)
+			continue
+		}
+		if k == limit {
+			return
+		}
+		e.blockVelocity(step, v, e.room[k])
+		k++
+	}
+}
+
+// drift moves the places of a step.
+func (e *engine) drift(step *Step, v *speed) {
+	for i := range step.Ops {
+		op := &step.Ops[i]
+		v.z[op.Z] = op.tangent(e.c, e.z, e.x, v.c, v.z, v.x)
+	}
+}
+
+// blockVelocity finds the speed of a block's scalars with which its rows stay nought.
+func (e *engine) blockVelocity(step *Step, v *speed, m *matrix) {
+	for _, s := range step.Scalars {
+		v.x[s] = 0
+	}
+	e.drift(step, v)
+	e.jacobian(step, m.a)
+	for i := range step.Rows {
+		row := &step.Rows[i]
+		m.r[i] = -row.tangent(e.c, e.z, v.c, v.z) * row.weight(e.c, e.z, e.scale.size)
+	}
+	m.solve()
+	for j, s := range step.Scalars {
+		v.x[s] = m.r[j]
+	}
+	e.drift(step, v)
+}

@@ -1,0 +1,208 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+)
+
+// road is a straight way from one position of what is driven to another.
+type road struct {
+	turn, dTurn float64   // where it starts, and how far it goes, rad
+	travel, d   []float64 // the same of the travels
+	length      float64   // rad, or what stands for it where a travel moves
+}
+
+// turnRoad leads from one turn to another with the travels held.
+func turnRoad(e *engine, to float64) *road {
+	return &road{turn: e.turn, dTurn: to - e.turn, travel: slices.Clone(e.travel), d: make([]float64, len(e.travel)),
+		length: math.Abs(to - e.turn)}
+}
+
+// travelRoad moves travel k alone.
+func travelRoad(e *engine, k int, to float64) *road {
+	r := turnRoad(e, e.turn)
+	r.d[k] = to - e.travel[k]
+	r.length = math.Abs(r.d[k]) / e.scale.size
+	return r
+}
+
+// walker moves an engine along a road in steps that are cut wherever a block comes near a dead centre, so that it never
+// changes to another way of assembly.
+type walker struct {
+	e       *engine
+	r       *road
+	limit   int // blocks that go along
+	at      float64
+	pace    float64
+	v       *speed
+	here    footing // at `at`
+	last    footing // before it
+	trail   []footing
+	travel  []float64
+	changes []change
+}
+
+// footing is a place on the road that holds.
+type footing struct {
+	at     float64
+	x, det []float64
+	v      []float64
+}
+
+func newFooting(e *engine) footing {
+	return footing{at: math.NaN(), x: make([]float64, len(e.x)), det: make([]float64, len(e.det)), v: make([]float64, len(e.x))}
+}
+
+func (f *footing) copy(o *footing) {
+	f.at = o.at
+	copy(f.x, o.x)
+	copy(f.det, o.det)
+	copy(f.v, o.v)
+}
+
+func newWalker(e *engine) *walker {
+	w := &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
+		travel: make([]float64, len(e.travel)), pace: firstStep}
+	for range 24 {
+		w.trail = append(w.trail, newFooting(e))
+	}
+	return w
+}
+
+// walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the
+// engine stands where it had to stop.
+func (w *walker) walk(r *road) bool {
+	w.r, w.at = r, 0
+	w.forget()
+	for range walkSteps {
+		if w.at >= r.length {
+			return true
+		}
+		w.stand()
+		if !w.advance() && !w.cross() {
+			return false
+		}
+	}
+	return false
+}
+
+// set moves what is driven to a place on the road, or beyond its end.
+func (w *walker) set(at float64) {
+	f := 0.0
+	if w.r.length > 0 {
+		f = at / w.r.length
+	}
+	for i := range w.travel {
+		w.travel[i] = w.r.travel[i] + f*w.r.d[i]
+	}
+	turn := w.r.turn + f*w.r.dTurn
+	if at == w.r.length {
+		turn = w.r.turn + w.r.dTurn
+	}
+	w.e.set(turn, w.travel)
+}
+
+// stand notes where the engine is and how fast it moves.
+func (w *walker) stand() {
+	e := w.e
+	w.last.copy(&w.here)
+	e.complete()
+	for i := range w.travel {
+		w.travel[i] = w.r.d[i] / w.r.length
+	}
+	e.velocity(w.v, w.r.dTurn/w.r.length, w.travel, w.limit)
+	w.here.at = w.at
+	copy(w.here.x, e.x)
+	copy(w.here.det, e.det)
+	copy(w.here.v, w.v.x)
+	oldest := w.trail[len(w.trail)-1]
+	copy(w.trail[1:], w.trail[:len(w.trail)-1])
+	w.trail[0] = oldest
+	w.trail[0].copy(&w.here)
+}
+
+// predict puts the scalars where a parabola through the last two footings leads.
+func (w *walker) predict(h float64) {
+	back := w.here.at - w.last.at
+	for i := range w.e.x {
+		x := w.here.x[i] + h*w.here.v[i]
+		if back > 0 {
+			x += h * h / 2 * (w.here.v[i] - w.last.v[i]) / back
+		}
+		w.e.x[i] = x
+	}
+}
+
+// advance takes one step, as long as it dares. If even the least is too long it goes back to where it stood and reports
+// false.
+func (w *walker) advance() bool {
+	h := min(w.pace, w.r.length-w.at)
+	for {
+		w.predict(h)
+		if w.arrive(w.at+h, h) {
+			w.at += h
+			w.setPace(h)
+			return true
+		}
+		if h /= 2; !(h > leastStep/2) {
+			break
+		}
+		w.pace = h
+	}
+	w.retreat()
+	return false
+}
+
+// retreat puts the engine back to where it stood.
+func (w *walker) retreat() {
+	w.set(w.here.at)
+	copy(w.e.x, w.here.x)
+	w.e.solveUpTo(w.limit)
+	copy(w.e.det, w.here.det)
+}
+
+// arrive solves at a place on the road, h farther on, and judges whether the pose there follows from the last.
+func (w *walker) arrive(at, h float64) bool {
+	e := w.e
+	w.set(at)
+	copy(w.last.x, e.x) // the prediction; last.x is not used before the next stand
+	if _, ok := e.solveUpTo(w.limit); !ok {
+		return false
+	}
+	for k, d := range e.det[:w.limit] {
+		if o := w.here.det[k]; !(d*o >= 0.5*o*o) {
+			return false
+		}
+	}
+	return w.near(w.last.x, h)
+}
+
+// near reports whether the engine's scalars lie as close to a prediction as one may ask after a step of h.
+func (w *walker) near(x []float64, h float64) bool {
+	e := w.e
+	for i := range e.x {
+		allow := e.scale.stray()
+		if e.s.Scalars[i].Direction {
+			allow /= e.scale.size
+		}
+		if !(math.Abs(e.x[i]-x[i]) <= min(allow, 0.3*h*math.Abs(w.here.v[i])+0.05*allow)) {
+			return false
+		}
+	}
+	return true
+}
+
+// setPace chooses the next step after one of h: longer, unless a determinant falls so that its square would come near
+// nought.
+func (w *walker) setPace(h float64) {
+	if h >= w.pace {
+		w.pace = 2 * h
+	}
+	for k, d := range w.e.det[:w.limit] {
+		o := w.here.det[k]
+		if q := d * d / (o * o); q < 1 {
+			w.pace = min(w.pace, 0.5*h*q/(1-q))
+		}
+	}
+	w.pace = max(w.pace, leastStep)
+}

@@ -1,0 +1,216 @@
+package linkage
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"barover/solver/plane"
+)
+
+// This file finds all the ways in which a block can be assembled: by a formula where one or two unknowns allow it, else
+// by a search from a fixed, seeded set of starts, which may miss some.
+
+// ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
+// are left anyhow.
+func (e *engine) ways(step *Step, hint plane.Vec) [][]float64 {
+	var found [][]float64
+	n := len(step.Scalars)
+	switch {
+	case n == 1:
+		found = e.roots(step)
+	case n == 2:
+		var ok bool
+		if found, ok = e.crossings(step); !ok {
+			found = e.search(step, hint)
+		}
+	default:
+		found = e.search(step, hint)
+	}
+	var good [][]float64
+	for _, x := range found {
+		if x, ok := e.polish(step, x); ok && !e.known(good, x) {
+			good = append(good, x)
+		}
+	}
+	return good
+}
+
+// put sets the scalars of a step and places it.
+func (e *engine) put(step *Step, x []float64) {
+	for j, s := range step.Scalars {
+		e.x[s] = x[j]
+	}
+	e.place(step)
+}
+
+func (e *engine) scalars(step *Step) []float64 {
+	x := make([]float64, len(step.Scalars))
+	for j, s := range step.Scalars {
+		x[j] = e.x[s]
+	}
+	return x
+}
+
+// polish takes a place that is nearly right to one that is, and reports whether there is one.
+func (e *engine) polish(step *Step, x []float64) ([]float64, bool) {
+	e.put(step, x)
+	off := e.closest(step, nil, 12)
+	return e.scalars(step), off <= e.scale.solved() && e.aheadIn(step)
+}
+
+// known reports whether x is among the ways found.
+func (e *engine) known(found [][]float64, x []float64) bool {
+	return slices.ContainsFunc(found, func(y []float64) bool {
+		for j := range x {
+			if !(math.Abs(x[j]-y[j]) <= e.scale.same()) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// poly is a polynomial of degree two in x and y: xx·x² + xy·xy + yy·y² + x·x + y·y + one.
+type poly struct{ xx, xy, yy, x, y, one float64 }
+
+// sampled finds the polynomial of a row by looking at it at six places, h apart.
+func (e *engine) sampled(step *Step, row int, h float64) poly {
+	at := func(x ...float64) float64 {
+		e.put(step, x[:len(step.Scalars)])
+		return step.Rows[row].value(e.c, e.z)
+	}
+	o, l, r := at(0, 0), at(-h, 0), at(h, 0)
+	p := poly{one: o, x: (r - l) / (2 * h), xx: (r + l - 2*o) / (2 * h * h)}
+	if len(step.Scalars) == 2 {
+		d, u, c := at(0, -h), at(0, h), at(h, h)
+		p.y, p.yy = (u-d)/(2*h), (u+d-2*o)/(2*h*h)
+		p.xy = (c - r - u + o) / (h * h)
+	}
+	return p
+}
+
+// roots solves a block of one scalar.
+func (e *engine) roots(step *Step) [][]float64 {
+	p := e.sampled(step, 0, e.scale.size)
+	var out [][]float64
+	for _, s := range quadratic(p.xx, p.x, p.one, 1/e.scale.size) {
+		out = append(out, []float64{s})
+	}
+	return out
+}
+
+// quadratic returns the real roots of a·s² + b·s + c, and the place between where they only just do not meet. A term
+// that is lost in rounding is nought; unit is the reciprocal of a usual s.
+func quadratic(a, b, c, unit float64) []float64 {
+	if math.Abs(a) <= 1e-13*max(math.Abs(b)*unit, math.Abs(c)*unit*unit) {
+		if b == 0 {
+			return nil
+		}
+		return []float64{-c / b}
+	}
+	b /= -2 * a
+	c /= a
+	d := b*b - c
+	if d < 0 {
+		if d < -1e-9*max(b*b, math.Abs(c)) {
+			return nil
+		}
+		d = 0
+	}
+	r := math.Sqrt(d)
+	s := b + math.Copysign(r, b)
+	if s == 0 {
+		return []float64{0}
+	}
+	return []float64{s, c / s}
+}
+
+// crossings solves a block of two scalars of which each row is a circle or a straight line in them; ok is false if one
+// is not.
+func (e *engine) crossings(step *Step) (found [][]float64, ok bool) {
+	var c [2]poly
+	for i := range c {
+		p := e.sampled(step, i, e.scale.size)
+		if math.Abs(p.xx-p.yy) > 1e-9*math.Abs(p.xx) || math.Abs(p.xy) > 1e-9*math.Abs(p.xx) && p.xx != 0 {
+			return nil, false
+		}
+		if k := max(math.Abs(p.x), math.Abs(p.y), math.Abs(p.one)/e.scale.size) / e.scale.size; math.Abs(p.xx) <= 1e-12*k {
+			p.xx = 0
+		}
+		c[i] = p
+	}
+	if math.Abs(c[0].xx) < math.Abs(c[1].xx) {
+		c[0], c[1] = c[1], c[0]
+	}
+	line := c[1]
+	if c[0].xx != 0 {
+		k := c[1].xx / c[0].xx
+		line.x -= k * c[0].x
+		line.y -= k * c[0].y
+		line.one -= k * c[0].one
+	}
+	n := plane.Vec{X: line.x, Y: line.y}
+	if n.Dot(n) == 0 {
+		return nil, true
+	}
+	base, along := n.Scale(-line.one/n.Dot(n)), n.Turned().Unit()
+	at := func(t float64) plane.Vec { return base.Add(along.Scale(t)) }
+	value := func(t float64) float64 {
+		q := at(t)
+		return c[0].xx*q.Dot(q) + c[0].x*q.X + c[0].y*q.Y + c[0].one
+	}
+	h := e.scale.size
+	o, l, r := value(0), value(-h), value(h)
+	for _, t := range quadratic((r+l-2*o)/(2*h*h), (r-l)/(2*h), o, 1/h) {
+		q := at(t)
+		found = append(found, []float64{q.X, q.Y})
+	}
+	return found, true
+}
+
+// search tries a fixed set of starts round about a hint.
+func (e *engine) search(step *Step, hint plane.Vec) [][]float64 {
+	var found [][]float64
+	for _, x := range e.starts(step, hint, startsFor(len(step.Scalars))) {
+		e.put(step, x)
+		if off := e.closest(step, nil, 40); off <= e.scale.same() && e.aheadIn(step) {
+			if x := e.scalars(step); !e.known(found, x) {
+				found = append(found, x)
+			}
+		}
+	}
+	return found
+}
+
+// starts returns count places to start a search from, the same ones each time. The first is at the hint.
+func (e *engine) starts(step *Step, hint plane.Vec, count int) [][]float64 {
+	n := len(step.Scalars)
+	rnd := rand.New(rand.NewPCG(uint64(n), 1))
+	out := make([][]float64, count)
+	for i := range out {
+		spread := 1.0
+		if i == 0 {
+			spread = 0.01
+		}
+		x := make([]float64, n)
+		for j, s := range step.Scalars {
+			w := spread * (2*rnd.Float64() - 1)
+			switch k := e.s.Scalars[s]; {
+			case k.Direction:
+				x[j] = w
+			case k.Kind == ScalarX:
+				x[j] = hint.X + 1.5*e.scale.size*w
+			case k.Kind == ScalarY:
+				x[j] = hint.Y + 1.5*e.scale.size*w
+			default:
+				x[j] = 2 * e.scale.size * w
+			}
+		}
+		out[i] = x
+	}
+	return out
+}
+
+// startsFor says from how many starts a block of n scalars is searched: fewer where each takes longer.
+func startsFor(n int) int { return max(startsLeast, min(startsMost, 2000/n)) }

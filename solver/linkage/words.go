@@ -1,0 +1,90 @@
+package linkage
+
+import (
+	"strings"
+
+	"barover/solver/expr"
+)
+
+// This file says things in the words that a sketch uses.
+
+// pointName is a point's name, or what to call one that has none.
+func pointName(m *Model, i int) string {
+	if i < 0 || i >= len(m.Points) {
+		return "a point"
+	}
+	p := m.Points[i]
+	if p.Name != "" {
+		return p.Name
+	}
+	for _, a := range m.Arcs {
+		if a.Centre == i {
+			return "the centre of " + a.Name
+		}
+	}
+	for _, l := range m.Lines {
+		if l.P == i {
+			return "the point that " + l.Name + " goes through"
+		}
+	}
+	return "a point without a name"
+}
+
+func (s *Schedule) pointName(i int) string { return pointName(s.Model, i) }
+
+// sayEquation names a statement by its first words.
+func sayEquation(m *Model, e Equation) string {
+	var w []string
+	if e.Loose {
+		w = append(w, "loose")
+	}
+	switch e.Kind {
+	case Length:
+		w = append(w, "length", pointName(m, e.P), pointName(m, e.Q))
+	case Heading:
+		w = append(w, "angle", pointName(m, e.P), pointName(m, e.Q))
+	case Angle:
+		w = append(w, "angle", pointName(m, e.P), pointName(m, e.Q), pointName(m, e.R))
+	case OnLine:
+		w = append(w, "slide", pointName(m, e.P), "on", m.Lines[e.On].Name)
+	case OnArc:
+		w = append(w, "slide", pointName(m, e.P), "on", m.Arcs[e.On].Name)
+	}
+	return strings.Join(w, " ")
+}
+
+// say names what a row stands for.
+func (s *Schedule) say(r *Row) string {
+	m := s.Model
+	if r.Equation >= 0 {
+		return sayEquation(m, m.Equations[r.Equation])
+	}
+	for _, z := range []Place{r.D, r.P} {
+		if z == Nowhere {
+			continue
+		}
+		for i, p := range m.Parts {
+			if s.Part[i] == z {
+				return "part " + p.Name
+			}
+		}
+		for i, l := range m.Lines {
+			if s.Line[i] == z {
+				return "line " + l.Name
+			}
+		}
+	}
+	if r.Op != nil && int(r.Op.Z) < len(m.Points) {
+		return "point " + pointName(m, int(r.Op.Z))
+	}
+	return "a statement"
+}
+
+// named reports whether point i has a name of its own.
+func (s *Schedule) named(i int) bool { return s.Model.Points[i].Name != "" }
+
+// told reports whether the sketch says roughly where point i is.
+func (s *Schedule) told(i int) bool {
+	p := s.Model.Points[i]
+	return p.Kind == Found && p.U != expr.None && p.V != expr.None
+}
