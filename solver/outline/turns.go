@@ -9,6 +9,12 @@ import (
 // subtended returns the angle, rad, by which the direction from m to a place that goes along the edge turns: summed over
 // closed loops it is 2π times how often they go round m. m must not lie on the edge.
 func subtended(e *Edge, m plane.Vec) float64 {
+	if e.cos == -2 {
+		if sq(m.Sub(e.C)) < e.R*e.R {
+			return e.Turn
+		}
+		return 0
+	}
 	a, b := e.A.Sub(m), e.B.Sub(m)
 	c := a.Cross(b)
 	if c == 0 {
