@@ -25,9 +25,12 @@ func (f *pairFigure) near(s *station) outline.Near {
 	return outline.Distance(f.a, s.pose.Part[f.partA], f.b, s.pose.Part[f.partB])
 }
 
-// value gives the distance and how fast it grows: the normal times the difference of the speeds of the two nearest
+func (f *pairFigure) value(s *station) float64 { return f.near(s).D }
+
+// slope gives the distance and how fast it grows: the normal times the difference of the speeds of the two nearest
 // places, each as a place of its part.
-func (f *pairFigure) value(s *station) (v, slope float64) {
+func (f *pairFigure) slope(s *station) (v, slope float64) {
+	s.speeds()
 	n := f.near(s)
 	va := f.m.going(f.partA, s, f.eval).at(n.P, s.pose.Part[f.partA])
 	vb := f.m.going(f.partB, s, f.eval).at(n.Q, s.pose.Part[f.partB])

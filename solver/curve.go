@@ -4,9 +4,10 @@ import "math"
 
 // figure is a number that every position has at one travel setting: a distance between two outlines, a sum.
 type figure interface {
-	// value gives the number and its slope by the turn. Both are NaN where there is no number; the slope alone is NaN
-	// where the number is known but not its slope.
-	value(s *station) (v, slope float64)
+	// value gives the number, NaN where there is none.
+	value(s *station) float64
+	// slope gives the number and its slope by the turn, NaN where that is not known.
+	slope(s *station) (v, slope float64)
 }
 
 // knot is a position at which a figure was looked at.
@@ -48,13 +49,21 @@ func (c *curve) comesRound() bool {
 		math.Abs(first.v-last.v) <= 1e-6*math.Max(1, c.scale())
 }
 
-// look evaluates the figure at any turn within a span.
+// look evaluates the figure and its slope at any turn within a span.
 func (c *curve) look(t float64) knot {
 	if !c.run.stand(t, c.at) {
 		return knot{t, math.NaN(), math.NaN()}
 	}
-	v, s := c.fig.value(c.at)
+	v, s := c.fig.slope(c.at)
 	return c.seen(knot{t, v, s})
+}
+
+// value evaluates the figure alone.
+func (c *curve) value(t float64) float64 {
+	if !c.run.stand(t, c.at) {
+		return math.NaN()
+	}
+	return c.fig.value(c.at)
 }
 
 func (c *curve) seen(k knot) knot {
@@ -71,11 +80,11 @@ func (c *curve) span(stations []station) {
 		}
 		now = nil
 	}
-	real := func(t float64) bool { return c.look(t).v == c.look(t).v }
+	real := func(t float64) bool { v := c.value(t); return v == v }
 	gap := math.NaN()
 	for i := range stations {
 		s := &stations[i]
-		v, slope := c.fig.value(s)
+		v, slope := c.fig.slope(s)
 		k := c.seen(knot{s.turn, v, slope})
 		switch lost := k.v != k.v; {
 		case lost && gap != gap:
@@ -114,7 +123,7 @@ func (c *curve) scale() float64 {
 
 // subdivide halves steps over which the figure does not go the way that its slopes say.
 func (c *curve) subdivide() {
-	allow := 10 * fast * (c.hi - c.lo)
+	allow := math.Max(10*fast*(c.hi-c.lo), level*math.Max(1, c.scale()))
 	total := 0
 	for i, ks := range c.runs {
 		out := make([]knot, 0, len(ks)+8)
@@ -205,7 +214,7 @@ func (c *curve) turningByValue(ks []knot, i int) (knot, bool) {
 		if !(sign*(a.v-k.v) >= 0 && sign*(b.v-k.v) >= 0 && sign*(a.v+b.v-2*k.v) > tiny) {
 			continue
 		}
-		f := func(t float64) float64 { return sign * c.look(t).v }
+		f := func(t float64) float64 { return sign * c.value(t) }
 		t, _ := leastBetween(f, a.t, k.t, b.t, sign*k.v, turnTolerance)
 		if t > ks[i-1].t && t < ks[i].t {
 			return c.look(t), true

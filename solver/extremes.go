@@ -104,7 +104,7 @@ func (c *curve) above(limit float64) []Interval {
 // where is where g of the figure is less than nought.
 func (c *curve) where(g func(float64) float64) []Interval {
 	var out []Interval
-	at := func(t float64) float64 { return g(c.look(t).v) }
+	at := func(t float64) float64 { return g(c.value(t)) }
 	for _, ks := range c.runs {
 		from := math.NaN()
 		for i, k := range ks {
@@ -141,7 +141,7 @@ func (c *curve) passings(sign float64) []float64 {
 		}
 		return 0
 	}
-	at := func(t float64) float64 { return c.look(t).v }
+	at := c.value
 	before := 0 // the side that the figure was on last, 0 before it was on any
 	if n := len(c.runs); c.closed && n > 0 {
 		before = lastSide(c.runs[n-1], side)

@@ -195,7 +195,7 @@ func (r *run) beside(f puller, t, step float64) (d side) {
 	if !r.stand(t, s) {
 		return d
 	}
-	_, d.slope = f.value(s)
+	_, d.slope = f.slope(s)
 	d.g, d.ok = r.gradient(f, t)
 	d.ok = d.ok && d.slope == d.slope
 	return d

@@ -30,7 +30,7 @@ func (r *run) happens(i int) []Event {
 		}
 		e := Event{Mark: i, At: Position{Turn: t, Travel: r.travel}}
 		for _, k := range mark.Shows {
-			e.Shows = append(e.Shows, eval.At(r.m.Problem.Measures[k].Sum, &s.sums))
+			e.Shows = append(e.Shows, orNone(valueOf(eval, r.m.Problem.Measures[k].Sum, s)))
 		}
 		out = append(out, e)
 	}

@@ -59,6 +59,7 @@ func (r *run) lookAround() {
 			if !r.stand(t, s) {
 				continue
 			}
+			s.speeds()
 			if n := len(out); n > 0 {
 				prev := out[n-1]
 				out = r.between(out, &prev, s, 0)
@@ -101,6 +102,7 @@ func (r *run) between(out []station, a, b *station, depth int) []station {
 	if !r.stand((a.turn+b.turn)/2, mid) {
 		return out
 	}
+	mid.speeds()
 	out = r.between(out, a, mid, depth+1)
 	out = append(out, *mid)
 	return r.between(out, mid, b, depth+1)
@@ -152,9 +154,10 @@ func (r *run) carryHeadings(ctx context.Context, rest *run) error {
 		now = way
 	}
 	var marks []float64
+	eval := expr.NewEval(r.m.Values)
 	for _, span := range r.spans {
 		for i := range span {
-			now = r.m.headingsAt(&span[i], now)
+			now = headingsAt(eval, &span[i], now)
 			marks = append(marks, span[i].turn)
 			r.headings = append(r.headings, now)
 		}
@@ -164,12 +167,12 @@ func (r *run) carryHeadings(ctx context.Context, rest *run) error {
 }
 
 // headingsAt returns every heading at s, each beside what it was at a position nearby, and leaves them in s.
-func (m *Machine) headingsAt(s *station, near []float64) []float64 {
-	eval := expr.NewEval(m.Values)
+func headingsAt(eval *expr.Eval, s *station, near []float64) []float64 {
 	s.sums.Heading = near
-	now := make([]float64, len(m.Problem.Graph.Headings))
-	for k, id := range m.Problem.Graph.Headings {
-		now[k] = eval.At(id, &s.sums)
+	nodes := eval.Values().Graph.Headings
+	now := make([]float64, len(nodes))
+	for k, id := range nodes {
+		now[k] = valueOf(eval, id, s)
 		if now[k] != now[k] && k < len(near) {
 			now[k] = near[k] // no direction here: it runs on from where it was
 		}
@@ -185,7 +188,7 @@ const restSteps = 8
 func (r *run) headingsFromRest(ctx context.Context, rest *run) ([]float64, error) {
 	t := r.spans[0][0].turn
 	now := rest.headingsNear(t)
-	s := r.m.newStation()
+	s, eval := r.m.newStation(), expr.NewEval(r.m.Values)
 	for k := 1; k < restSteps; k++ {
 		way := make([]float64, len(r.travel))
 		for i := range way {
@@ -197,7 +200,7 @@ func (r *run) headingsFromRest(ctx context.Context, rest *run) ([]float64, error
 		}
 		on := &run{m: r.m, travel: way, motion: mo, from: r.from, to: r.to, whole: []float64{}}
 		if on.stand(t, s) {
-			now = r.m.headingsAt(s, now)
+			now = headingsAt(eval, s, now)
 		}
 	}
 	return now, nil

@@ -65,8 +65,7 @@ func (s *sight) limitThatMoves(c *curve, of figure) {
 		return
 	}
 	if k.v < s.margin && c.run.stand(k.t, c.at) {
-		v, _ := of.value(c.at)
-		s.judge(knot{t: k.t, v: v}, k.v)
+		s.judge(knot{t: k.t, v: of.value(c.at)}, k.v)
 	}
 	if k.v < -meets {
 		s.fouls = together(s.fouls, c.below(0))
@@ -115,9 +114,13 @@ func (m *Machine) miss(c *Check) question {
 	return question{figure: f, lo: -play, hi: play}
 }
 
-func (f *missFigure) value(s *station) (v, slope float64) {
+func (f *missFigure) value(s *station) float64 {
+	return s.pose.Point[f.q].Sub(s.pose.Point[f.p]).Len() - f.want.value(s)
+}
+
+func (f *missFigure) slope(s *station) (v, slope float64) {
+	w, sw := f.want.slope(s)
 	d := s.pose.Point[f.q].Sub(s.pose.Point[f.p])
-	w, sw := f.want.value(s)
 	l := d.Len()
 	return l - w, d.Dot(s.rate(f.q).Sub(s.rate(f.p)))/l - sw
 }

@@ -9,11 +9,13 @@ import (
 	"barover/solver/plane"
 )
 
-// station is the engine solved at one position: where everything stands and how fast it goes by the turn.
+// station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
 type station struct {
 	turn float64
 	pose linkage.Pose
 	sums expr.Context // the same, as sums see it
+	goes bool         // the speeds of the points are in sums
+	run  *run         // to which it belongs
 }
 
 // newStation makes room for one position.
@@ -52,9 +54,17 @@ func (r *run) stand(t float64, s *station) bool {
 	for i, p := range s.pose.Point {
 		s.sums.X[i], s.sums.Y[i] = p.X, p.Y
 	}
-	r.motion.Rates(&s.pose, &s.sums)
+	s.goes, s.run = false, r
 	s.sums.Heading = r.headingsNear(t)
 	return true
+}
+
+// speeds makes sure that the speeds of the points are known.
+func (s *station) speeds() {
+	if !s.goes {
+		s.run.motion.Rates(&s.pose, &s.sums)
+		s.goes = true
+	}
 }
 
 // headingsNear returns where the headings stood at the looked-at position nearest to t; nil before there is one.

@@ -22,16 +22,29 @@ func (m *Machine) difference(a, b expr.ID) figure {
 	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values)}
 }
 
-func (f *sumFigure) value(s *station) (v, slope float64) {
+func (f *sumFigure) value(s *station) float64 {
+	v := valueOf(f.eval, f.id, s)
+	if f.less != expr.None {
+		v -= valueOf(f.take, f.less, s)
+	}
+	return orNone(v)
+}
+
+func (f *sumFigure) slope(s *station) (v, slope float64) {
+	s.speeds()
 	v, slope = slopeOf(f.eval, f.id, s)
 	if f.less != expr.None {
 		b, sb := slopeOf(f.take, f.less, s)
 		v, slope = v-b, slope-sb
 	}
-	if math.IsInf(v, 0) {
-		v = math.NaN()
+	return orNone(v), slope
+}
+
+func valueOf(e *expr.Eval, id expr.ID, s *station) float64 {
+	if e.Values().Graph.Uses(id)&expr.UsesRate != 0 {
+		s.speeds()
 	}
-	return v, slope
+	return e.At(id, &s.sums)
 }
 
 func slopeOf(e *expr.Eval, id expr.ID, s *station) (v, slope float64) {
@@ -40,6 +53,14 @@ func slopeOf(e *expr.Eval, id expr.ID, s *station) (v, slope float64) {
 		slope = math.NaN()
 	}
 	return v, slope
+}
+
+// orNone takes an infinite figure for none.
+func orNone(v float64) float64 {
+	if math.IsInf(v, 0) {
+		return math.NaN()
+	}
+	return v
 }
 
 // moves reports whether a limit depends on more than dimensions.

@@ -1,0 +1,198 @@
+package solver
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// sprung is an engine whose axle rides in its springs from droop to bump, with a rod that passes a plate above it, and a
+// reverser of separate settings that moves the plate along.
+func sprung() (d *draft, over int) {
+	d = newDraft(0, 360, 5)
+	axle := d.travel("axle", 0, true, -3, -1.5, 0, 1.5, 3)
+	notch := d.travel("notch", 2, false, -2, 2, 8)
+	s := sliderCrank{shaft: d.at("shaft", d.num(0), axle), crankpin: d.found("crankpin"), crosspin: d.near("crosspin", 140, 0)}
+	s.bore = d.line("bore", d.fixed("", 0, 0), 0)
+	d.crank(s.shaft, s.crankpin, d.dim("throw", 20))
+	d.length(s.crankpin, s.crosspin, d.dim("rod", 120))
+	d.slide(s.crosspin, s.bore)
+	rod := d.part("conrod", s.crankpin, s.crosspin)
+	shank := d.profile(rod, "shank", d.num(0), d.num(5), d.strip(d.dims["rod"], d.num(12), d.num(8), true))
+	post := d.at("post", notch, d.num(40))
+	plate := d.profile(d.part("plate", post, d.at("", d.g.Add(notch, d.num(1)), d.num(40))), "disc", d.num(0), d.num(5), d.disc(d.num(0), d.num(0), d.num(20)))
+	over = d.clear(shank, plate, d.num(2))
+	d.keep(d.g.Y(s.crankpin), expr.None, d.num(22.9))
+	d.keep(d.heading(s.shaft, s.crankpin), d.num(0), d.num(2*math.Pi))
+	d.measure("rise", d.g.Y(s.crankpin))
+	d.measure("reach", d.g.Unary(expr.Greatest, d.g.X(s.crosspin)))
+	d.mark("top", d.g.Y(s.crankpin), IsGreatest, expr.None, 0)
+	return d, over
+}
+
+func TestEveryTravel(t *testing.T) {
+	d, over := sprung()
+	res := d.study(t, d.drawn())
+	// The pin comes within 20 + 3 of the line; the plate's rim is at 30, the rod's end of radius 6 at the pin: 1 at best,
+	// where the plate stands over the pin's way.
+	f := res.Findings[over]
+	want := math.Hypot(0, 40-23) - 10 - 6
+	if f.OK || !(math.Abs(f.Least-want) <= 0.1) || f.At.Travel[0] != 3 {
+		t.Errorf("clear: got %+v, want about %v at full bump", f, want)
+	}
+	if !sameSetting(f.FoulsAt, f.At.Travel) || len(f.Fouls) != 1 {
+		t.Errorf("fouls %v at %v", f.Fouls, f.FoulsAt)
+	}
+	k := res.Findings[1]
+	compareFigures(t, []figured{{"keep: greatest", k.Greatest, 23, 1e-9}, {"keep: least", k.Least, -23, 1e-9}})
+	if k.OK || k.At.Travel[0] != 3 || len(k.Fouls) != 1 {
+		t.Errorf("keep: got %+v", k)
+	}
+	if h := res.Findings[2]; !h.OK || math.Abs(h.Greatest-2*math.Pi) > 1e-9 || h.At.Travel[0] != 0 || h.At.Travel[1] != 2 {
+		t.Errorf("heading: got %+v, want rest named where all are level", h)
+	}
+	e := res.Extremes
+	reach := func(a float64) float64 {
+		// The crosshead stands furthest where crank and rod are in line.
+		return math.Sqrt(140*140 - a*a)
+	}
+	compareFigures(t, []figured{
+		{"rise", e[0].Greatest, 23, 1e-9}, {"rise at", e[0].GreatestAt.Turn / deg, 90, 1e-6},
+		{"reach", e[1].Greatest, 140, 1e-9}, {"reach", e[1].Least, reach(3), 1e-9},
+	})
+	if n := len(res.Events); n != 15 {
+		t.Fatalf("the mark happens %d times, want once at each of 15 settings", n)
+	}
+	for _, v := range res.Events {
+		compareFigures(t, []figured{{"top", v.Shows[0], 20 + v.At.Travel[0], 1e-9}})
+	}
+}
+
+// The answer does not depend on how the work is shared, to the last bit.
+func TestSameAnswer(t *testing.T) {
+	d, _ := sprung()
+	one, err := Study(t.Context(), d.p, d.drawn(), Options{Workers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := 0
+	many, err := Study(t.Context(), d.p, d.drawn(), Options{Workers: 7, Progress: func(done, total int) {
+		if done > total {
+			t.Errorf("%d of %d done", done, total)
+		}
+		told++
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(one, many, cmpopts.EquateNaNs()); diff != "" {
+		t.Errorf("one goroutine and seven differ:\n%s", diff)
+	}
+	if told == 0 {
+		t.Error("no progress told")
+	}
+}
+
+func TestStopped(t *testing.T) {
+	d, _ := sprung()
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	if _, err := Study(ctx, d.p, d.drawn(), Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v, want %v", err, context.Canceled)
+	}
+}
+
+// A four-bar in which no link turns fully (Grashof: 60 + 100 > 70 + 80): what assembles is looked at, and the rest said.
+func TestBrokenTurn(t *testing.T) {
+	d := newDraft(0, 360, 5)
+	f := d.fourBar(d.num(100), d.num(80), d.num(60), d.num(70), 110, 69)
+	d.p.Turn = Turn{Name: "crank", From: 40 * deg, To: 400 * deg, Step: 5 * deg}
+	d.keep(d.dist(f.b, f.c), d.num(59), d.num(61))
+	d.keep(d.heading(f.a, f.b), d.num(0), expr.None)
+	res := d.study(t, d.drawn())
+	if len(res.Broken) == 0 || res.OK() {
+		t.Fatalf("broken %v, ok %v", res.Broken, res.OK())
+	}
+	// The crank opens as far as coupler and rocker reach: 60 + 70.
+	far := math.Acos((80*80 + 100*100 - 130*130) / (2 * 80 * 100.0))
+	b := res.Broken[0]
+	compareFigures(t, []figured{{"broken from", b.From / deg, far / deg, 1e-4}})
+	if k := res.Findings[0]; !k.OK || !(math.Abs(k.Least-60) <= 1e-9) {
+		t.Errorf("the coupler's length: %+v", k)
+	}
+	if h := res.Findings[1]; !(math.Abs(h.Greatest-far) <= 1e-4) && !(h.Greatest > far) {
+		t.Errorf("crank's heading: %+v", h)
+	}
+}
+
+// A sketch that cannot be put together says so instead of answering.
+func TestFaultsOfStudy(t *testing.T) {
+	tests := []struct {
+		name string
+		do   func(d *draft)
+	}{
+		{"rod too short", func(d *draft) { d.sliderCrank(d.num(30), d.num(0), 30) }},
+		{"no turn", func(d *draft) { d.p.Turn.To = d.p.Turn.From; d.sliderCrank(d.num(30), d.num(100), 130) }},
+		{"no step", func(d *draft) { d.p.Turn.Step = 0; d.sliderCrank(d.num(30), d.num(100), 130) }},
+		{"band upside down", func(d *draft) {
+			s := d.sliderCrank(d.num(30), d.num(100), 130)
+			d.profile(s.rod, "p", d.num(5), d.num(4), d.disc(d.num(0), d.num(0), d.num(5)))
+		}},
+		{"no outline", func(d *draft) {
+			s := d.sliderCrank(d.num(30), d.num(100), 130)
+			d.profile(s.rod, "p", d.num(4), d.num(5), d.disc(d.num(0), d.num(0), d.num(-5)))
+		}},
+		{"limit without a value", func(d *draft) {
+			s := d.sliderCrank(d.num(30), d.num(100), 130)
+			d.keep(d.g.X(s.crosspin), d.g.Unary(expr.Sqrt, d.dim("less", -1)), expr.None)
+		}},
+		{"too many settings", func(d *draft) {
+			d.sliderCrank(d.num(30), d.num(100), 130)
+			var many []float64
+			for k := range 200 {
+				many = append(many, float64(k))
+			}
+			d.travel("a", 0, false, many...)
+			d.travel("b", 0, false, many...)
+		}},
+	}
+	for _, c := range tests {
+		d := newDraft(0, 360, 5)
+		c.do(d)
+		_, err := Study(t.Context(), d.p, d.drawn(), Options{})
+		var faults linkage.Faults
+		if !errors.As(err, &faults) || len(faults) == 0 || faults[0].Msg == "" {
+			t.Errorf("%s: got %v, want faults", c.name, err)
+		}
+	}
+}
+
+func TestTightest(t *testing.T) {
+	d := newDraft(0, 360, 5)
+	s := d.sliderCrank(d.num(20), d.num(100), 120)
+	d.keep(d.heading(s.shaft, s.crankpin), expr.None, d.num(6.29)) // holds by 0.007 rad
+	d.p.Checks[0].Angle = true
+	loose := d.keep(d.g.X(s.crosspin), d.num(70), expr.None) // holds by 10
+	near := d.keep(d.g.Y(s.crankpin), d.num(-21), expr.None) // holds by 1
+	res := d.study(t, d.drawn())
+	if got := res.Tightest(d.p); got != near {
+		t.Errorf("got %d, want %d", got, near)
+	}
+	if m := d.p.Margin(&res.Findings[loose]); !(math.Abs(m-10) <= 1e-9) {
+		t.Errorf("margin %v, want 10", m)
+	}
+	d.p.Checks[0].AtMost = d.num(6) // and now falls short
+	if got := d.study(t, d.drawn()).Tightest(d.p); got != 0 {
+		t.Errorf("got %d, want the one that falls short", got)
+	}
+	if got := (&Result{}).Tightest(d.p); got != -1 {
+		t.Errorf("got %d for no findings", got)
+	}
+}
