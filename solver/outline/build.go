@@ -25,6 +25,9 @@ func (r *Region) Convex() bool {
 	return len(r.Pieces) == 1 && r.Pieces[0].Bite == nil
 }
 
+// nothingLeft is said of a profile that has no area.
+const nothingLeft = "nothing is left of this profile: its holes take everything away"
+
 // Build makes the outline of shapes, with the dimensions of v: their union in order, a hole taken away from what stands
 // before it. The error is a *Fault.
 func Build(shapes []Shape, v *expr.Values) (*Region, error) {
@@ -53,7 +56,7 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 		r.Area += area(l)
 	}
 	if !(r.Area > 0) {
-		return nil, &Fault{shapes[0].Stmt, "nothing is left of this profile: its holes take everything away"}
+		return nil, &Fault{shapes[0].Stmt, nothingLeft}
 	}
 	r.Centre, r.Radius = bound(loops)
 	r.index()
