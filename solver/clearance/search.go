@@ -29,21 +29,34 @@ const (
 
 // Least finds the least distance of two bodies wherever the tubes reach.
 func (p *Prover) Least(ctx context.Context, a, b Body) Answer {
-	d := p.pair(a, b)
+	return p.pair(a, b).search(ctx, func(lo, hi float64) bool { return false })
+}
+
+// Compare finds whether two bodies come nearer than limit, mm, anywhere: it stops as soon as Lo >= limit or Hi < limit. If
+// neither holds in the end, they come as near as limit to within what Lo and Hi leave open.
+func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
+	return p.pair(a, b).search(ctx, func(lo, hi float64) bool { return lo >= limit || hi < limit })
+}
+
+// search goes on until the least distance is known to the tolerance or the caller knows enough.
+func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	d.seed()
-	for len(d.heap) > 0 && d.heap[0].lo < d.best.Hi-p.tolerance {
+	for len(d.heap) > 0 {
+		lo := min(d.heap[0].lo, d.floor)
+		if d.heap[0].lo >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
+			break
+		}
 		if d.best.Boxes++; d.best.Boxes > nodesAllowed || d.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := d.pop()
 		d.expand(&n)
 	}
-	d.best.Lo = d.best.Hi
+	d.best.Lo = min(d.best.Hi, d.floor)
 	if len(d.heap) > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap[0].lo)
 	}
-	d.best.Lo = min(d.best.Lo, d.floor)
-	d.best.Done = d.best.Hi-d.best.Lo <= p.tolerance
+	d.best.Done = d.best.Hi-d.best.Lo <= d.tolerance
 	return d.best
 }
 
@@ -94,15 +107,18 @@ func (d *duo) keep(n *node) {
 func (d *duo) piece(n *node, i, j int) {
 	m := *n
 	m.ia, m.ib = int16(i), int16(j)
+	d.circles(&m)
+	d.keep(&m)
+}
+
+// circles bounds two pieces by the circles round them.
+func (d *duo) circles(n *node) {
 	v := d.views[n.tube]
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
-	a, b := &d.pa[i], &d.pb[j]
-	way := v.centre().Out(b.Centre).Sub(a.Centre)
-	u := way.Unit()
-	far := math.Inf(1)
-	lo, _ := v.along(u, b.Centre, far, &m.at)
-	m.lo = max(n.lo, lo-u.Dot(a.Centre)-(a.Radius+b.Radius)*(1+slip))
-	d.keep(&m)
+	a, b := &d.pa[n.ia], &d.pb[n.ib]
+	u := v.centre().Out(b.Centre).Sub(a.Centre).Unit()
+	lo, _ := v.along(u, b.Centre, math.Inf(1), &n.at)
+	n.lo = max(n.lo, lo-u.Dot(a.Centre)-a.Radius-b.Radius-(a.Radius+b.Radius+a.Centre.Len())*slip)
 }
 
 // try measures the outlines where a node may be least.
@@ -143,9 +159,15 @@ func (d *duo) split(n *node) {
 	}
 }
 
-// bound works out a lower bound for the two pieces of a node in the direction in which they are farthest apart, or part
-// soonest, at the centre.
+// bound narrows a node and puts it into the heap.
 func (d *duo) bound(n *node) {
+	d.narrow(n)
+	d.keep(n)
+}
+
+// narrow works out a lower bound for the two pieces of a node in the direction in which they are farthest apart, or part
+// soonest, at the centre.
+func (d *duo) narrow(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	v := d.views[n.tube]
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
@@ -174,7 +196,6 @@ func (d *duo) bound(n *node) {
 		n.lo = lo
 	}
 	n.at = at
-	d.keep(n)
 }
 
 func (d *duo) back(n *node) *view {

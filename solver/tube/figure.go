@@ -64,6 +64,19 @@ func Full() (p Part) {
 	return p
 }
 
+// Across is the part of a box at one travel setting, over all of the box's turn. It reports false if the setting is not in
+// the box.
+func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
+	for j, r := range b.Travel {
+		if r.To > r.From && !(travel[j] >= r.From && travel[j] <= r.To) {
+			return p, false
+		}
+	}
+	p.Mid = t.local(b, b.Turn.Mid(), travel)
+	p.Mid[0], p.Half[0] = 0, 1
+	return p, true
+}
+
 // Position gives the turn and the travels at a place of a part of a box.
 func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn float64, travel []float64) {
 	travel = make([]float64, len(b.Travel))

@@ -105,3 +105,41 @@ func BenchmarkEnclose(b *testing.B) {
 	b.ReportMetric(float64(n), "boxes")
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/box")
 }
+
+func TestAgainstMotion(t *testing.T) {
+	for _, miss := range []float64{-1, -1e-3, -1e-6, 0, 1e-3} {
+		from := 30 * degree
+		over := Range{from, from + 2*math.Pi}
+		tube, l := enclosed(t, fourBar(100, 40, 80, 60-miss, from), over, nil)
+		mo, err := l.Follow(context.Background(), nil, over.From, over.To, degree)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Log(miss, mo.Changes(), mo.Spans())
+		var pose linkage.Pose
+		worst, bad := 0.0, 0
+		for i := range 5001 {
+			turn := over.From + (over.To-over.From)*float64(i)/5000
+			if s := mo.At(turn, &pose); s != linkage.Solved {
+				t.Log(turn/degree, s)
+				continue
+			}
+			b := tube.find(turn, nil)
+			if b == nil {
+				continue
+			}
+			tau := tube.local(b, turn, nil)
+			z := tube.Plan.at(tube.Plan.Schedule.Point[3])
+			k := tube.Plan.kept[z.x]
+			d := math.Abs(tube.value(b, k, &tau)-pose.Point[3].X) - b.rad[k]
+			worst = max(worst, d)
+			if d > 1e-8 {
+				bad++
+				if bad < 5 {
+					t.Log(miss, turn/degree, d, b.rad[k])
+				}
+			}
+		}
+		t.Log(miss, worst, bad)
+	}
+}
