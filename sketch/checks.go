@@ -206,7 +206,7 @@ func (l *loader) ownPoints() [][]int {
 	own := make([][]int, len(m.Parts))
 	for i, p := range m.Points {
 		switch {
-		case p.Name == "":
+		case p.Name == "", p.Kind == linkage.OnPart && p.Part < 0:
 		case p.Kind == linkage.OnPart:
 			own[p.Part] = append(own[p.Part], i)
 		case p.Kind == linkage.Driven && l.constant(p.U) && l.constant(p.V):
@@ -214,9 +214,10 @@ func (l *loader) ownPoints() [][]int {
 		}
 	}
 	for i, p := range m.Parts[1:] {
-		own[i+1] = append(own[i+1], p.P)
-		if p.Q >= 0 {
-			own[i+1] = append(own[i+1], p.Q)
+		for _, q := range [2]int{p.P, p.Q} {
+			if q >= 0 {
+				own[i+1] = append(own[i+1], q)
+			}
 		}
 	}
 	return own

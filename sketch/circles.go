@@ -12,7 +12,7 @@ func (l *loader) partCircles() {
 	m := l.sketch.Problem.Linkage
 	on := func(list []int, points ...int) []int {
 		for _, p := range points {
-			if p >= 0 && p < len(m.Points) && m.Points[p].Kind == linkage.OnPart {
+			if p >= 0 && m.Points[p].Kind == linkage.OnPart && m.Points[p].Part >= 0 {
 				list = append(list, m.Points[p].Part)
 			}
 		}
@@ -21,7 +21,7 @@ func (l *loader) partCircles() {
 	_, circles := ordered(len(m.Parts), func(i int) []int {
 		p := m.Parts[i]
 		list := on(nil, p.P, p.Q)
-		if p.Kind == linkage.AlongLine && p.Line < len(m.Lines) {
+		if p.Kind == linkage.AlongLine && p.Line >= 0 {
 			list = on(list, m.Lines[p.Line].P, m.Lines[p.Line].Q)
 		}
 		return list

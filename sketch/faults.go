@@ -15,7 +15,7 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 		file, span := s.whereOf(f.Stmt)
 		m := syntax.Message{File: file, Span: span, Text: s.filled(f.Msg, f), Help: s.filled(f.Help, f)}
 		for _, stmt := range f.Also {
-			if file, span := s.whereOf(stmt); stmt >= 0 && stmt != f.Stmt {
+			if file, span := s.whereOf(stmt); stmt >= 0 && stmt < len(s.statements) && stmt != f.Stmt {
 				m.Also = append(m.Also, syntax.Note{File: file, Span: span, Text: "this is concerned too"})
 			}
 		}

@@ -46,6 +46,9 @@ func (l *loader) distance(p, q int) expr.ID {
 	if id, ok := l.lengths()[pairOf(p, q)]; ok {
 		return id
 	}
+	if p < 0 || q < 0 {
+		return l.sum.nan // told elsewhere
+	}
 	m := l.sketch.Problem.Linkage
 	a, b := &m.Points[p], &m.Points[q]
 	frame := func(p *linkage.Point) bool {

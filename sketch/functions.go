@@ -221,7 +221,7 @@ func (w *lowering) axis(line int) (from [2]expr.ID, ux, uy, long expr.ID) {
 	ln := w.l.sketch.Problem.Linkage.Lines[line]
 	g := w.g
 	from = [2]expr.ID{g.X(ln.P), g.Y(ln.P)}
-	if ln.Q >= 0 {
+	if ln.Heading == expr.None {
 		ux, uy = w.between(ln.P, ln.Q)
 		return from, ux, uy, g.Binary(expr.Hypot, ux, uy)
 	}

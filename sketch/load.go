@@ -19,10 +19,10 @@ type Options struct {
 
 // Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended, but it
 // has a Problem only where there are no messages. Messages are sorted by file and place.
-func Load(path string, o Options) (*Sketch, []syntax.Message) { return Read(readFile, path, o) }
+func Load(path string, o Options) (*Sketch, []syntax.Message) { return Read(ReadFile, path, o) }
 
-// readFile reads no more than a sketch may hold, and a byte beyond, so that a device that never ends does no harm.
-func readFile(path string) ([]byte, error) {
+// ReadFile reads a file for Read, as Load does: no more than a sketch may hold, and a byte beyond, so that a device that never ends does no harm.
+func ReadFile(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err

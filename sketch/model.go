@@ -183,9 +183,10 @@ func (l *loader) straight(file *syntax.File, name syntax.Name) int {
 	t, ok := l.find(l.names.guides, file, name, "a line")
 	if ok && t.sort != aLine {
 		l.tell(place{file, name.Span}, name.Text+" is an arc, a line is wanted here", "", t.at.note("it is given here"))
-		return 0
+		ok = false
 	}
-	return t.index
+	line, _ := number(t, ok)
+	return line
 }
 
 func (l *loader) sideplay(stmt int, file *syntax.File, s *syntax.Sideplay) {
@@ -234,8 +235,8 @@ func (l *loader) holds() {
 		case *syntax.Slide:
 			out.Kind = linkage.OnLine
 			out.P, _ = l.point(st.file, s.P)
-			t, _ := l.find(l.names.guides, st.file, s.On, "a line or arc")
-			out.On = t.index
+			t, ok := l.find(l.names.guides, st.file, s.On, "a line or arc")
+			out.On, _ = number(t, ok)
 			if t.sort == anArc {
 				out.Kind = linkage.OnArc
 			}

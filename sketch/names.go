@@ -152,12 +152,19 @@ func bare(noun string) string {
 	return noun
 }
 
+// point is the number of a point; -1, and told, where there is none of that name.
 func (l *loader) point(file *syntax.File, name syntax.Name) (int, bool) {
-	t, ok := l.find(l.names.points, file, name, "a point")
-	return t.index, ok
+	return number(l.find(l.names.points, file, name, "a point"))
 }
 
+// part is the number of a part; -1, and told, where there is none of that name.
 func (l *loader) part(file *syntax.File, name syntax.Name) (int, bool) {
-	t, ok := l.find(l.names.parts, file, name, "a part")
-	return t.index, ok
+	return number(l.find(l.names.parts, file, name, "a part"))
+}
+
+func number(t thing, ok bool) (int, bool) {
+	if !ok {
+		return -1, false
+	}
+	return t.index, true
 }

@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"maps"
+	"math"
 
 	"barover/sketch/syntax"
 	"barover/solver"
@@ -22,6 +23,11 @@ func (s *Sketch) With(change map[int]float64) (*solver.Problem, *expr.Values, []
 	problem.Travels, copied.Travels = nil, nil
 	copied.Problem, copied.Values = &problem, w.v
 	l.messages, l.sum, l.sketch = nil, &w, &copied
+	for i, v := range change {
+		if d := &l.dims[i]; math.IsNaN(v) || math.IsInf(v, 0) {
+			l.tell(l.at(d.stmt, d.dim.Name.Span), d.name+" would be no number", "")
+		}
+	}
 	l.moves()
 	l.bounds()
 	_, messages := l.finish()

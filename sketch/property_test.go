@@ -1,0 +1,261 @@
+package sketch
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/outline"
+)
+
+// fingerprint says in sorted lines what a sketch comes to, by names alone: numbers of points, nodes and statements, which
+// the order of the statements changes, have no part in it. Sums that move are valued at a position that is drawn from the
+// names of the points.
+func fingerprint(s *Sketch) []string {
+	p, m := s.Problem, s.Problem.Linkage
+	c := &expr.Context{Turn: 0.7}
+	draw := func(name string, salt byte) float64 {
+		h := fnv.New32a()
+		h.Write(append([]byte(name), salt))
+		return float64(h.Sum32()%10_000)/37 + 1
+	}
+	for _, t := range p.Travels {
+		c.Travel = append(c.Travel, draw(t.Name, 't'))
+	}
+	point := make([]string, len(m.Points))
+	e := expr.NewEval(s.Values)
+	at := func(id expr.ID) string {
+		if id == expr.None {
+			return "-"
+		}
+		return fmt.Sprintf("%.9g", e.At(id, c))
+	}
+	for i, q := range m.Points {
+		point[i] = q.Name
+		if q.Name == "" {
+			point[i] = fmt.Sprintf("(%s %s)", at(q.U), at(q.V))
+		}
+		for _, list := range []struct {
+			to   *[]float64
+			salt byte
+		}{{&c.X, 'x'}, {&c.Y, 'y'}, {&c.DX, 'u'}, {&c.DY, 'v'}, {&c.DDX, 'a'}, {&c.DDY, 'b'}} {
+			*list.to = append(*list.to, draw(point[i], list.salt))
+		}
+	}
+	for _, id := range p.Graph.Wholes { // inner ones come first
+		c.Whole = append(c.Whole, e.At(p.Graph.Nodes[id].A, c))
+	}
+	var out []string
+	add := func(form string, args ...any) { out = append(out, fmt.Sprintf(form, args...)) }
+	add("sheet %q %v %v %v %.9g %s turn %s %.9g %.9g %.9g", s.Title, s.Units, s.Paper, s.Scale, s.Ghosts, s.Shown, p.Turn.Name, p.Turn.From, p.Turn.To, p.Turn.Step)
+	for _, d := range s.Dims {
+		add("dim %s %v %.9g %.9g %.9g %v %v %s", d.Name, d.Kind, d.Value, d.Drawn, d.Asked, d.Tol, d.MadeTol, d.Note)
+	}
+	for i, t := range p.Travels {
+		add("travel %s %v %v %.9g %.9g", t.Name, t.Angle, s.Travels[i].Kind, t.Settings, t.Rest)
+	}
+	for i, q := range m.Points {
+		add("point %s %d %s %s %s", point[i], q.Kind, at(q.U), at(q.V), m.Parts[q.Part].Name)
+	}
+	name := func(i int) string {
+		if i < 0 {
+			return "-"
+		}
+		return point[i]
+	}
+	for _, l := range m.Lines {
+		add("line %s %s %s %s", l.Name, name(l.P), name(l.Q), at(l.Heading))
+	}
+	for i, q := range m.Parts {
+		add("part %s %d %s %s %s %s", q.Name, q.Kind, name(q.P), name(q.Q), at(q.Heading), at(p.Sideplay[i]))
+	}
+	for _, q := range m.Equations {
+		add("equation %d %s %s %s %s %v %s", q.Kind, name(q.P), name(q.Q), name(q.R), at(q.V), q.Loose, at(q.Play))
+	}
+	for _, q := range p.Profiles {
+		add("profile %s %s %s %s", q.Name, at(q.From), at(q.To), shapesOf(q.Shapes, at))
+	}
+	for _, k := range p.Checks {
+		pair := ""
+		if k.Kind == solver.Clear || k.Kind == solver.Gap {
+			pair = p.Profiles[k.A].Name + " " + p.Profiles[k.B].Name
+		}
+		add("check %s %s %s %s %s %q %v %v", k.Kind, pair, at(k.Sum), at(k.AtLeast), at(k.AtMost), k.Note, k.Angle, k.Number)
+	}
+	for _, l := range p.LeftOut {
+		add("left out %s %s", l.A, l.B)
+	}
+	for _, q := range p.Measures {
+		add("measure %s %s %v %v", q.Name, at(q.Sum), q.Angle, q.Number)
+	}
+	for _, q := range p.Marks {
+		add("mark %s %s %d %s %d", q.Name, at(q.Sum), q.When, at(q.Past), len(q.Shows))
+	}
+	slices.Sort(out)
+	return out
+}
+
+func shapesOf(shapes []outline.Shape, at func(expr.ID) string) string {
+	var b strings.Builder
+	for _, q := range shapes {
+		fmt.Fprintf(&b, "[%d %v %v %s %s %s %s %s %s", q.Kind, q.Hole, q.Round, at(q.P[0].X), at(q.P[0].Y), at(q.P[1].X), at(q.P[1].Y), at(q.W[0]), at(q.W[1]))
+		for _, st := range q.Steps {
+			fmt.Fprintf(&b, " %s %s %s %v %v", at(st.To.X), at(st.To.Y), at(st.Radius), st.Left, st.Long)
+		}
+		b.WriteString("]")
+	}
+	return b.String()
+}
+
+// sketches lists sketches to try things on, as lists of statements: the whole sketch, and testdata/good.
+func sketches(t testing.TB) map[string][]string {
+	t.Helper()
+	out := map[string][]string{}
+	texts := map[string]string{"sill": sill}
+	paths, err := filepath.Glob("testdata/good/*.motion")
+	if err != nil || len(paths) < 2 {
+		t.Fatalf("%d good sketches: %v", len(paths), err)
+	}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[filepath.Base(path)] = string(text)
+	}
+	for name, text := range texts {
+		f, messages := syntax.Parse(name, text)
+		if len(messages) > 0 {
+			t.Fatal(printed(messages))
+		}
+		for _, s := range f.Statements {
+			out[name] = append(out[name], f.SpanText(s.Where()))
+		}
+	}
+	return out
+}
+
+// TestOrderIsFree shuffles the statements of sketches.
+func TestOrderIsFree(t *testing.T) {
+	for name, list := range sketches(t) {
+		want := fingerprint(good(t, strings.Join(list, "\n"), Options{}))
+		rapid.Check(t, func(t *rapid.T) {
+			text := strings.Join(rapid.Permutation(list).Draw(t, "order"), "\n")
+			s, messages := read(text, Options{})
+			if len(messages) > 0 {
+				t.Fatalf("%s: %s", name, printed(messages))
+			}
+			if d := cmp.Diff(want, fingerprint(s)); d != "" {
+				t.Fatalf("%s: %s", name, d)
+			}
+		})
+	}
+}
+
+// TestUseIsPaste puts stretches of sketches into files of their own, one used in another.
+func TestUseIsPaste(t *testing.T) {
+	for name, list := range sketches(t) {
+		want := fingerprint(good(t, strings.Join(list, "\n"), Options{}))
+		rapid.Check(t, func(t *rapid.T) {
+			files := map[string]string{}
+			split(t, files, "main.motion", list, 0)
+			s, messages := Read(readerOf(files), "main.motion", Options{})
+			if len(messages) > 0 {
+				t.Fatalf("%s: %s", name, printed(messages))
+			}
+			if len(s.Files) != len(files) {
+				t.Fatalf("%d files, want %d", len(s.Files), len(files))
+			}
+			if d := cmp.Diff(want, fingerprint(s)); d != "" {
+				t.Fatalf("%s: %s", name, d)
+			}
+		})
+	}
+}
+
+// split writes the statements to a file, stretches of them to files that it uses, one of these twice.
+func split(t *rapid.T, files map[string]string, name string, list []string, depth int) {
+	var lines []string
+	for i := 0; i < len(list); {
+		n := rapid.IntRange(1, len(list)-i).Draw(t, "stretch")
+		if depth < 3 && len(files) < 12 && rapid.Bool().Draw(t, "apart") {
+			other := fmt.Sprintf("dir%d/f%d.motion", depth, len(files))
+			files[other] = ""
+			use := fmt.Sprintf("use %q", relative(name, other))
+			lines = append(lines, use, use)
+			split(t, files, other, list[i:i+n], depth+1)
+		} else {
+			lines = append(lines, list[i:i+n]...)
+		}
+		i += n
+	}
+	files[name] = strings.Join(lines, "\n") + "\n"
+}
+
+func relative(from, to string) string {
+	rel, err := filepath.Rel(filepath.Dir(from), to)
+	if err != nil {
+		return to
+	}
+	return filepath.ToSlash(rel)
+}
+
+// TestAnyStatements reads sketches of statements whose words are drawn at random, most of them nonsense. Whatever is
+// read, there are messages with places in their files, or a problem in which every number points at something.
+func TestAnyStatements(t *testing.T) {
+	seed := rand.Int63()
+	t.Logf("seed %d", seed)
+	r := rand.New(rand.NewSource(seed))
+	var lists [][]string
+	for _, list := range sketches(t) {
+		lists = append(lists, list)
+	}
+	slices.SortFunc(lists, slices.Compare) // so that a seed gives the same sketches again
+	words := strings.Fields(strings.Join(slices.Concat(lists...), " "))
+	usable := 0
+	for range 3000 {
+		lines := slices.Clone(lists[r.Intn(len(lists))])
+		for range r.Intn(4) {
+			i := r.Intn(len(lines))
+			fields := strings.Fields(lines[i])
+			fields[r.Intn(len(fields))] = words[r.Intn(len(words))]
+			lines[i] = strings.Join(fields, " ")
+		}
+		for range r.Intn(2) * r.Intn(20) {
+			lines = slices.Delete(lines, 0, 1)
+			r.Shuffle(len(lines), func(i, j int) { lines[i], lines[j] = lines[j], lines[i] })
+		}
+		text := strings.Join(lines, "\n")
+		o := Options{AsDrawn: r.Intn(4) == 0}
+		if r.Intn(4) == 0 {
+			o.Set = append(o.Set, words[r.Intn(len(words))]+"="+words[r.Intn(len(words))])
+		}
+		s, messages := read(text, o)
+		if (s.Problem == nil) != (len(messages) > 0) {
+			t.Fatalf("problem %v with %d messages:\n%s", s.Problem, len(messages), text)
+		}
+		for _, m := range messages {
+			if m.File == nil || m.Span.Start < 0 || int(m.Span.End) > len(m.File.Text) || m.Text == "" {
+				t.Fatalf("message %+v of:\n%s", m, text)
+			}
+		}
+		if len(messages) == 0 {
+			usable++
+			fingerprint(s) // indexes out of range would end the test
+		}
+	}
+	if usable < 100 {
+		t.Errorf("%d of 3000 sketches were usable", usable)
+	}
+}
