@@ -1,0 +1,72 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// allowed says which of the house's parts may import which others. A part may always import packages of its own.
+var allowed = map[string][]string{
+	"cmd":    {"sketch", "solver", "render"},
+	"sketch": {"solver"},
+	"render": {"solver"},
+	"solver": {},
+}
+
+// listed is what `go list -json` says of a package, as far as it is wanted here.
+type listed struct {
+	ImportPath                         string
+	Imports, TestImports, XTestImports []string
+}
+
+// TestArrows sees to it that the parts of the house import one another one way only, tests included.
+func TestArrows(t *testing.T) {
+	cmd := exec.Command("go", "list", "-json=ImportPath,Imports,TestImports,XTestImports", "barover/...")
+	cmd.Dir = "../.."
+	b, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := map[string]int{}
+	for d := json.NewDecoder(strings.NewReader(string(b))); ; {
+		var p listed
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		from := partOf(p.ImportPath)
+		if _, ok := allowed[from]; !ok {
+			t.Errorf("%s is in no part of the house", p.ImportPath)
+			continue
+		}
+		seen[from]++
+		for _, imports := range [][]string{p.Imports, p.TestImports, p.XTestImports} {
+			for _, i := range imports {
+				if to := partOf(i); to != "" && to != from && !slices.Contains(allowed[from], to) {
+					t.Errorf("%s imports %s: %s must not know of %s", p.ImportPath, i, from, to)
+				}
+			}
+		}
+	}
+	for part := range allowed {
+		if seen[part] == 0 {
+			t.Errorf("no package of %s was seen", part)
+		}
+	}
+}
+
+// partOf is the part of the house that an import path belongs to; "" for what is not ours.
+func partOf(path string) string {
+	rest, ok := strings.CutPrefix(path, "barover/")
+	if !ok {
+		return ""
+	}
+	part, _, _ := strings.Cut(rest, "/")
+	return part
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+func newCheck(c *console) *cobra.Command {
+	var v valueFlags
+	var asJSON, long bool
+	cmd := &cobra.Command{
+		Use:   "check FILE",
+		Short: "What holds and what does not, over the whole turn and every travel",
+		Long: `check turns the engine of the sketch over and tells of each clear, gap, keep and loose line whether it holds,
+where it holds by least, and over which parts of the turn it does not; of each mark where it happens; and of
+each measure the least and the greatest.
+
+It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
+of the turn, and 2 if the sketch cannot be used.`,
+		Args:              oneFile,
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			e, err := c.open(args[0], &v)
+			if err != nil {
+				return err
+			}
+			res, err := c.answer(cmd.Context(), e)
+			if err != nil {
+				return err
+			}
+			r := newReport(e, res)
+			if asJSON {
+				err = printJSON(c.out, r)
+			} else {
+				_, err = io.WriteString(c.out, r.text(c, long))
+			}
+			if err != nil {
+				return err
+			}
+			return endWith(r.status())
+		},
+	}
+	v.add(cmd)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
+	cmd.Flags().BoolVar(&long, "long", false, "name every pair that was left out")
+	return cmd
+}
+
+// printJSON writes one object, indented, with a line feed at its end.
+func printJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
+
+// oneFile asks for exactly one sketch.
+func oneFile(cmd *cobra.Command, args []string) error {
+	if len(args) == 1 {
+		return nil
+	}
+	return fmt.Errorf("%s takes one FILE, not %d: barover %s", cmd.Name(), len(args), cmd.Use)
+}
+
+// someFiles asks for one sketch or more.
+func someFiles(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return nil
+	}
+	return fmt.Errorf("%s takes a FILE: barover %s", cmd.Name(), cmd.Use)
+}

@@ -1,0 +1,48 @@
+package main
+
+import (
+	"io"
+	"os"
+)
+
+// console is where a command's answers and messages go. Colour and progress are for a person at a terminal only.
+type console struct {
+	out, err  io.Writer
+	colour    bool // out is a terminal, and colour was not turned off
+	attending bool // err is a terminal: somebody sees progress
+}
+
+// newConsole looks at what the two streams are. NO_COLOR, set to anything, turns colour off, and so does a terminal that
+// says it is dumb.
+func newConsole(out, err *os.File) *console {
+	plain := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
+	return &console{out: out, err: err, colour: isTerminal(out) && !plain, attending: isTerminal(err)}
+}
+
+// isTerminal reports whether f is a character device that keeps what is written to it: not the null device, which is
+// one too.
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return false
+	}
+	null, err := os.Stat(os.DevNull)
+	return err != nil || !os.SameFile(info, null)
+}
+
+// The colours. A word always says the same thing beside them.
+const (
+	red    = "\x1b[1;31m"
+	green  = "\x1b[32m"
+	yellow = "\x1b[33m"
+	faint  = "\x1b[2m"
+	reset  = "\x1b[0m"
+)
+
+// in paints text where colour is wanted.
+func (c *console) in(colour, text string) string {
+	if !c.colour || text == "" {
+		return text
+	}
+	return colour + text + reset
+}

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+// A file and the null device are no terminal: neither colour nor progress goes there.
+func TestIsTerminal(t *testing.T) {
+	null, err := os.OpenFile(os.DevNull, os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer null.Close()
+	file, err := os.Create(filepath.Join(t.TempDir(), "out"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	for _, f := range []*os.File{null, file} {
+		if isTerminal(f) {
+			t.Errorf("%s is taken for a terminal", f.Name())
+		}
+	}
+	// The master side of a pseudo-terminal is a character device like a terminal is.
+	pty, err := os.OpenFile("/dev/ptmx", os.O_RDWR, 0)
+	if err != nil {
+		t.Logf("no pseudo-terminal here, and so none looked at: %v", err)
+		return
+	}
+	defer pty.Close()
+	if !isTerminal(pty) {
+		t.Error("a pseudo-terminal is not taken for a terminal")
+	}
+	for _, env := range []string{"NO_COLOR", "TERM"} {
+		t.Setenv("NO_COLOR", "")
+		t.Setenv("TERM", "xterm")
+		if !newConsole(pty, pty).colour {
+			t.Error("no colour on a terminal")
+		}
+		t.Setenv(env, "dumb")
+		if newConsole(pty, pty).colour {
+			t.Errorf("colour in spite of %s", env)
+		}
+	}
+}
+
+func TestColourIsNeverAlone(t *testing.T) {
+	with, without := &console{colour: true}, &console{}
+	if got := with.in(red, "fouls"); got != red+"fouls"+reset {
+		t.Errorf("got %q", got)
+	}
+	if got := without.in(red, "fouls"); got != "fouls" {
+		t.Errorf("got %q", got)
+	}
+}
+
+// Progress is shown only after a second, only to somebody, and is taken away.
+func TestProgress(t *testing.T) {
+	tests := []struct {
+		attending bool
+		since     time.Duration
+		want      string
+	}{
+		{true, 0, ""},
+		{false, 5 * time.Second, ""},
+		{true, 5 * time.Second, "\rmill: 3 of 8, 5 s\x1b[K\r\x1b[K"},
+	}
+	for _, tt := range tests {
+		var b testWriter
+		c := &console{err: &b, attending: tt.attending}
+		p := c.newProgress("mill")
+		p.start = p.start.Add(-tt.since)
+		p.step(3, 8)
+		p.step(4, 8) // too soon after the one before
+		p.end()
+		if string(b) != tt.want {
+			t.Errorf("attending %v after %v: %q, want %q", tt.attending, tt.since, b, tt.want)
+		}
+	}
+}
+
+type testWriter []byte
+
+func (w *testWriter) Write(b []byte) (int, error) {
+	*w = append(*w, b...)
+	return len(b), nil
+}

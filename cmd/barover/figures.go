@@ -1,0 +1,117 @@
+package main
+
+import (
+	"encoding/json"
+	"math"
+	"strconv"
+	"strings"
+
+	"barover/sketch"
+)
+
+// kindOf is the kind of a measure or of the sum of a keep line.
+func kindOf(isAngle, isNumber bool) sketch.Kind {
+	switch {
+	case isAngle:
+		return sketch.Angle
+	case isNumber:
+		return sketch.Plain
+	}
+	return sketch.Length
+}
+
+// out turns a figure of the solver (mm, rad) into one for the user.
+func out(u sketch.Units, v float64, k sketch.Kind) figure {
+	if k.Is(sketch.Angle) {
+		return figure(degrees(v))
+	}
+	return figure(u.In(v, k))
+}
+
+// degrees turns rad into degrees. What is within rounding of a number of degrees with six decimals becomes it: 5° is π/36
+// inside, and would come out as 5.000000000000001.
+func degrees(rad float64) float64 {
+	d := sketch.Degrees(rad)
+	if r := math.Round(d*1e6) / 1e6; math.Abs(d-r) <= 1e-12*math.Max(1, math.Abs(d)) {
+		return r
+	}
+	return d
+}
+
+// figure is a number that may be missing: NaN and the infinities are null in JSON.
+type figure float64
+
+func (f figure) missing() bool { return math.IsNaN(float64(f)) || math.IsInf(float64(f), 0) }
+
+// MarshalJSON writes every digit, and null where there is no number.
+func (f figure) MarshalJSON() ([]byte, error) {
+	if f.missing() {
+		return []byte("null"), nil
+	}
+	return json.Marshal(float64(f) + 0) // + 0 so that no -0 is written
+}
+
+// named is a figure with the name that it is given under.
+type named struct {
+	name  string
+	value figure
+	kind  sketch.Kind
+}
+
+// namedFigures is an object in JSON, in the order of the sketch.
+type namedFigures []named
+
+// MarshalJSON writes an object whose keys keep their order.
+func (n namedFigures) MarshalJSON() ([]byte, error) {
+	b := []byte{'{'}
+	for i, f := range n {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		key, err := json.Marshal(f.name)
+		if err != nil {
+			return nil, err
+		}
+		value, err := f.value.MarshalJSON()
+		if err != nil {
+			return nil, err
+		}
+		b = append(append(append(b, key...), ':'), value...)
+	}
+	return append(b, '}'), nil
+}
+
+// decimals of a figure in a table for reading: a tenth of a thou, a thousandth of a millimetre, a hundredth of a degree.
+func decimals(u sketch.Units, k sketch.Kind) int {
+	switch {
+	case k.Is(sketch.Angle):
+		return 2
+	case k.Is(sketch.Length):
+		return u.Decimals()
+	}
+	return 4
+}
+
+// read writes a figure for reading, in columns that line up; a dash where there is none.
+func (f figure) read(u sketch.Units, k sketch.Kind) string {
+	v := float64(f)
+	if f.missing() {
+		return "–"
+	}
+	if math.Abs(v) >= 1e7 {
+		return strconv.FormatFloat(v, 'g', 8, 64)
+	}
+	s := strconv.FormatFloat(v, 'f', decimals(u, k), 64)
+	if strings.Trim(s, "-0.") == "" {
+		s = strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// full writes a figure with every digit, and nothing where there is none.
+func (f figure) full() string {
+	if f.missing() {
+		return ""
+	}
+	return strconv.FormatFloat(float64(f)+0, 'g', -1, 64)
+}

@@ -1,0 +1,22 @@
+// Command barover reads a sketch of an engine's moving parts, turns it over on paper and tells what touches what, where in
+// the turn and by how much.
+//
+// There is one file a verb here. A verb reads its flags, calls sketch, solver and render, prints, and says with which
+// status to end; what it prints about is worked out there, not here.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(onTerminal()) }
+
+// onTerminal runs the command line until it is done or interrupted.
+func onTerminal() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
+}

@@ -1,0 +1,305 @@
+package main
+
+import (
+	"path/filepath"
+
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// report is what a study found, in the sketch's own unit and with its own names. Its fields are the object that
+// `check --json` prints; what only the table for reading needs is not exported.
+type report struct {
+	Sketch    string         `json:"sketch"`
+	Units     string         `json:"units"`
+	Values    string         `json:"values"`
+	Set       namedFigures   `json:"set,omitempty"` // dimensions that the command line gave
+	Turn      turnRange      `json:"turn"`
+	Assembled bool           `json:"assembled"`
+	Broken    []brokenSpan   `json:"broken"`
+	Checks    []checkAnswer  `json:"checks"`
+	Marks     []markAnswer   `json:"marks"`
+	LeftOut   []leftOut      `json:"left_out"`
+	Measures  []measureRange `json:"measures"`
+
+	title  string
+	values string // which values counted, in words
+	units  sketch.Units
+}
+
+type turnRange struct {
+	Name string `json:"name"`
+	From figure `json:"from"`
+	To   figure `json:"to"`
+}
+
+// brokenSpan is a stretch of the turn over which the parts cannot be assembled.
+type brokenSpan struct {
+	span
+	File   string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line   int          `json:"line"`
+	Miss   figure       `json:"miss"`
+	Travel namedFigures `json:"travel"`
+
+	missKind sketch.Kind
+}
+
+// span is a stretch of the turn, degrees.
+type span struct {
+	From figure `json:"from"`
+	To   figure `json:"to"`
+}
+
+// foulSpan is a stretch of the turn in which a check is not met.
+type foulSpan struct {
+	span
+	Travel namedFigures `json:"travel"`
+}
+
+// checkAnswer is the answer to one check.
+type checkAnswer struct {
+	File     string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line     int          `json:"line"`
+	Kind     string       `json:"kind"`
+	A        string       `json:"a"`
+	B        string       `json:"b"`
+	Note     string       `json:"note"`
+	AtLeast  figure       `json:"at_least"`
+	AtMost   figure       `json:"at_most"`
+	Least    figure       `json:"least"`
+	Greatest figure       `json:"greatest"`
+	At       namedFigures `json:"at"`
+	Fouls    []foulSpan   `json:"fouls"`
+	OK       bool         `json:"ok"`
+	Sure     string       `json:"sure"`
+	Unproved []span       `json:"unproved"`
+	Levers   []lever      `json:"levers"`
+
+	kind   sketch.Kind
+	apart  bool
+	margin float64
+	stmt   int
+	ofAll  bool // of `clear all`
+}
+
+// lever is what one dimension does to a check.
+type lever struct {
+	Dim     string `json:"dim"`
+	PerUnit figure `json:"per_unit"`
+	ToHold  figure `json:"to_hold"`
+	Made    bool   `json:"made"`
+}
+
+// markAnswer is one time that a mark happens.
+type markAnswer struct {
+	Name  string       `json:"name"`
+	At    namedFigures `json:"at"`
+	Shows namedFigures `json:"shows"`
+}
+
+type leftOut struct {
+	A   string `json:"a"`
+	B   string `json:"b"`
+	Why string `json:"why"`
+}
+
+// measureRange is the least and greatest of a measure over the whole turn and every travel.
+type measureRange struct {
+	Name       string       `json:"name"`
+	Least      figure       `json:"least"`
+	LeastAt    namedFigures `json:"least_at"`
+	Greatest   figure       `json:"greatest"`
+	GreatestAt namedFigures `json:"greatest_at"`
+
+	kind sketch.Kind
+}
+
+// reporter turns the answers of a study into a report.
+type reporter struct {
+	e *engine
+	u sketch.Units
+}
+
+func newReport(e *engine, res *solver.Result) *report {
+	w := reporter{e, e.Units}
+	t := e.Problem.Turn
+	r := &report{
+		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
+		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
+		Assembled: len(res.Broken) == 0,
+		Broken:    []brokenSpan{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
+		title: e.Title, values: valuesInWords(e.Sketch), units: w.u,
+	}
+	for _, b := range res.Broken {
+		r.Broken = append(r.Broken, w.broken(b))
+	}
+	for i := range res.Findings {
+		r.Checks = append(r.Checks, w.check(&res.Findings[i]))
+	}
+	for _, m := range res.Events {
+		r.Marks = append(r.Marks, w.mark(m))
+	}
+	for _, l := range res.LeftOut {
+		r.LeftOut = append(r.LeftOut, leftOut(l))
+	}
+	for _, m := range res.Extremes {
+		r.Measures = append(r.Measures, w.measure(m))
+	}
+	return r
+}
+
+// set is the dimensions that the command line gave.
+func (w reporter) set() namedFigures {
+	var n namedFigures
+	for _, d := range dimsSet(w.e.Sketch) {
+		n = append(n, named{d.Name, out(w.u, d.Value, d.Kind), d.Kind})
+	}
+	return n
+}
+
+func dimsSet(sk *sketch.Sketch) (set []*sketch.Dim) {
+	for i := range sk.Dims {
+		if sk.Dims[i].Source == sketch.FromSet {
+			set = append(set, &sk.Dims[i])
+		}
+	}
+	return set
+}
+
+// valuesInWords says which values of the dimensions count.
+func valuesInWords(sk *sketch.Sketch) string {
+	words := "case " + sk.Shown
+	switch sk.Shown {
+	case "now":
+		words = "as it stands"
+	case "drawn":
+		words = "as drawn"
+	}
+	between := " with "
+	for _, d := range dimsSet(sk) {
+		words += between + d.Name + " = " + sk.Units.Value(d.Value, d.Kind)
+		between = ", "
+	}
+	return words
+}
+
+// line is the line of a statement, and its file where that is not the sketch itself.
+func (w reporter) line(stmt int) (file string, line int) {
+	file, line, _ = w.e.Place(stmt)
+	if file == w.e.Path {
+		return "", line
+	}
+	return filepath.ToSlash(file), line
+}
+
+func (w reporter) travel(settings []float64) namedFigures {
+	n := namedFigures{}
+	for i, v := range settings {
+		t := &w.e.Problem.Travels[i]
+		k := kindOf(t.Angle, false)
+		n = append(n, named{t.Name, out(w.u, v, k), k})
+	}
+	return n
+}
+
+func (w reporter) position(p solver.Position) namedFigures {
+	turn := named{w.e.Problem.Turn.Name, out(w.u, p.Turn, sketch.Angle), sketch.Angle}
+	return append(namedFigures{turn}, w.travel(p.Travel)...)
+}
+
+func (w reporter) span(i solver.Interval) span {
+	return span{out(w.u, i.From, sketch.Angle), out(w.u, i.To, sketch.Angle)}
+}
+
+func (w reporter) broken(b linkage.Broken) brokenSpan {
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length}
+	s.File, s.Line = w.line(b.Stmt)
+	if _, st := w.e.Statement(b.Stmt); st != nil {
+		if _, isAngle := st.(*syntax.Angle); isAngle {
+			s.missKind = sketch.Angle
+		}
+	}
+	s.Miss = out(w.u, b.Miss, s.missKind)
+	return s
+}
+
+func (w reporter) check(f *solver.Finding) checkAnswer {
+	c := &w.e.Problem.Checks[f.Check]
+	k := kindOf(c.Angle, c.Number)
+	a := checkAnswer{
+		Kind: c.Kind.String(), Note: c.Note,
+		AtLeast: out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
+		Least: out(w.u, f.Least, k), Greatest: out(w.u, f.Greatest, k),
+		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []span{}, Levers: []lever{},
+		kind: k, apart: f.Apart, margin: w.e.Problem.Margin(f), stmt: c.Stmt,
+	}
+	if _, s := w.e.Statement(c.Stmt); s != nil {
+		all, ok := s.(*syntax.Clear)
+		a.ofAll = ok && all.All
+	}
+	a.File, a.Line = w.line(c.Stmt)
+	a.A, a.B = w.names(c)
+	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
+		a.At = w.position(f.At)
+	}
+	for _, i := range f.Fouls {
+		a.Fouls = append(a.Fouls, foulSpan{w.span(i), w.travel(f.FoulsAt)})
+	}
+	for _, i := range f.Unproved {
+		a.Unproved = append(a.Unproved, w.span(i))
+	}
+	for _, l := range f.Levers {
+		a.Levers = append(a.Levers, w.lever(l, k))
+	}
+	return a
+}
+
+// names are the two that a check is about: two profiles, or two points of a loose length. A keep line has its sum.
+func (w reporter) names(c *solver.Check) (a, b string) {
+	p := w.e.Problem
+	switch c.Kind {
+	case solver.Clear, solver.Gap:
+		return p.Profiles[c.A].Name, p.Profiles[c.B].Name
+	case solver.Loose:
+		e := &p.Linkage.Equations[c.Equation]
+		return p.Linkage.Points[e.P].Name, p.Linkage.Points[e.Q].Name
+	}
+	file, s := w.e.Statement(c.Stmt)
+	if k, ok := s.(*syntax.Keep); ok {
+		return oneLine(file.SpanText(k.Sum.Where())), ""
+	}
+	return "", ""
+}
+
+func (w reporter) lever(l solver.Lever, k sketch.Kind) lever {
+	d := &w.e.Dims[l.Dim]
+	return lever{
+		Dim: d.Name, Made: d.IsMade(),
+		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		ToHold:  out(w.u, l.ToHold, d.Kind),
+	}
+}
+
+func (w reporter) mark(e solver.Event) markAnswer {
+	m := &w.e.Problem.Marks[e.Mark]
+	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: namedFigures{}}
+	for i, v := range e.Shows {
+		s := &w.e.Problem.Measures[m.Shows[i]]
+		k := kindOf(s.Angle, s.Number)
+		a.Shows = append(a.Shows, named{s.Name, out(w.u, v, k), k})
+	}
+	return a
+}
+
+func (w reporter) measure(x solver.Extremes) measureRange {
+	m := &w.e.Problem.Measures[x.Measure]
+	k := kindOf(m.Angle, m.Number)
+	a := measureRange{Name: m.Name, Least: out(w.u, x.Least, k), Greatest: out(w.u, x.Greatest, k),
+		LeastAt: namedFigures{}, GreatestAt: namedFigures{}, kind: k}
+	if !a.Least.missing() {
+		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
+	}
+	return a
+}

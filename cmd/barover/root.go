@@ -1,0 +1,75 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+// What a command ends with. The numbers are part of the language's description.
+const (
+	allHolds   = 0 // it did its work, and all holds
+	fallsShort = 1 // something falls short, binds, or cannot be assembled over part of the turn
+	unusable   = 2 // the sketch or the command line cannot be used
+)
+
+// ending is a status with which a command ends after it has said all there is to say. It travels as an error, the way
+// that cobra hands results up.
+type ending int
+
+func (e ending) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
+
+// run carries out one command line and returns the exit status.
+func run(ctx context.Context, args []string, c *console) int {
+	root := newRoot(c)
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	var end ending
+	switch {
+	case err == nil:
+		return allHolds
+	case errors.As(err, &end):
+		return int(end)
+	}
+	fmt.Fprintf(c.err, "barover: %v\n", err)
+	return unusable
+}
+
+// newRoot is the command with all its verbs.
+func newRoot(c *console) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "barover",
+		Short: "Turn an engine over on paper",
+		Long: `barover reads a sketch of an engine's rods, bars and cranks (a text file NAME.motion),
+turns it over on paper, and tells what touches what, where in the turn and by how much.
+
+    barover draw  FILE.motion     the engine in all its positions, as FILE.svg and FILE.pdf
+    barover watch FILE.motion     the same, again at every save
+    barover check FILE.motion     what holds and what does not`,
+		Args:          cobra.NoArgs,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := cmd.Help(); err != nil {
+				return err
+			}
+			return ending(unusable)
+		},
+	}
+	root.SetOut(c.out)
+	root.SetErr(c.err)
+	root.SetHelpCommand(&cobra.Command{Hidden: true, Use: "no-help"})
+	root.CompletionOptions.HiddenDefaultCmd = false
+	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c))
+	return root
+}
+
+// endWith is the error for a status: none where all went well.
+func endWith(status int) error {
+	if status == allHolds {
+		return nil
+	}
+	return ending(status)
+}

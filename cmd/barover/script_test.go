@@ -1,0 +1,131 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "write what came out into the files that say what should")
+
+// TestMain makes barover a command of the scripts, run in a process of its own.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"barover": main})
+}
+
+// TestScripts runs testdata/script/*.txtar, one behaviour each. Beside the commands that every script knows there are
+//
+//	until FILE REGEXP      wait until the file is there and matches
+//	saves N FILE DRAWING…  save FILE N times in quick succession, the way that several editors do, with every {n} in it
+//	                       made the number of the save, while no DRAWING may ever be missing or torn
+//
+// and $EXAMPLES, the folder of the examples.
+func TestScripts(t *testing.T) {
+	examples, err := filepath.Abs("../../examples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("EXAMPLES", examples)
+			e.Setenv("NO_COLOR", "1")
+			return nil
+		},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"until": until, "saves": saves},
+	})
+}
+
+// patient is how long a script waits for what must come. A condition ends the wait; this only ends a failure.
+const patient = 30 * time.Second
+
+// until waits until a file matches.
+func until(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("until FILE REGEXP")
+	}
+	want, err := regexp.Compile("(?s)" + args[1])
+	ts.Check(err)
+	var b []byte
+	for end := time.Now().Add(patient); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
+		if b, err = os.ReadFile(ts.MkAbs(args[0])); err == nil && want.Match(b) {
+			return
+		}
+	}
+	ts.Fatalf("%s does not come to match %s: it has %d bytes, %v", args[0], args[1], len(b), err)
+}
+
+// saves saves a file again and again while somebody looks at its drawings all the time.
+func saves(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 3 {
+		ts.Fatalf("saves N FILE DRAWING…")
+	}
+	n, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	file := ts.MkAbs(args[1])
+	text := ts.ReadFile(args[1])
+	stop, torn := make(chan struct{}), make(chan error, 1)
+	go func() { torn <- lookAt(ts, args[2:], stop) }()
+	for i := 1; i <= n; i++ {
+		ts.Check(saveLike(editors[i%len(editors)], file, strings.ReplaceAll(text, "{n}", strconv.Itoa(i))))
+	}
+	close(stop)
+	ts.Check(<-torn)
+}
+
+// lookAt reads drawings over and over until it is told to stop, and tells of one that is missing or torn.
+func lookAt(ts *testscript.TestScript, drawings []string, stop <-chan struct{}) error {
+	for looks := 0; ; looks++ {
+		for _, d := range drawings {
+			b, err := os.ReadFile(ts.MkAbs(d))
+			if err != nil {
+				return err
+			}
+			if end := map[string]string{".svg": "</svg>", ".pdf": "%%EOF"}[filepath.Ext(d)]; !strings.HasSuffix(strings.TrimSpace(string(b)), end) {
+				return fmt.Errorf("%s is torn: it has %d bytes and does not end in %s", d, len(b), end)
+			}
+		}
+		select {
+		case <-stop:
+			if looks > 0 {
+				return nil
+			}
+		default:
+		}
+	}
+}
+
+// editors are the ways in which editors save.
+var editors = []string{"truncate", "replace", "away and back", "pieces", "beside and over"}
+
+// saveLike writes a file in one of the ways of editors.
+func saveLike(editor, file, text string) error {
+	switch editor {
+	case "truncate":
+		return os.WriteFile(file, []byte(text), 0o644)
+	case "replace": // remove it, and make it anew
+		return errors.Join(os.Remove(file), os.WriteFile(file, []byte(text), 0o644))
+	case "away and back": // keep the old one under another name
+		return errors.Join(os.Rename(file, file+"~"), os.WriteFile(file, []byte(text), 0o644), os.Remove(file+"~"))
+	case "pieces":
+		f, err := os.Create(file)
+		for half := len(text) / 2; err == nil && len(text) > 0; half = len(text) {
+			_, err = f.WriteString(text[:half])
+			text = text[half:]
+		}
+		return errors.Join(err, f.Close())
+	}
+	return errors.Join(os.WriteFile(file+".new", []byte(text), 0o644), os.Rename(file+".new", file))
+}

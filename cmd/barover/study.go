@@ -1,0 +1,119 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// valueFlags choose which values count, for every verb that solves.
+type valueFlags struct {
+	as    string
+	case_ string
+	set   []string
+}
+
+func (v *valueFlags) add(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&v.as, "as", "", `"drawn" takes the dim lines alone, without made and plan`)
+	f.StringVar(&v.case_, "case", "", "take in the what-if of this `name`")
+	f.StringArrayVar(&v.set, "set", nil, "give a dimension another value, as `DIM=V`; may be said again")
+	completeValues(cmd)
+}
+
+// options are the flags as the reader of sketches wants them.
+func (v *valueFlags) options() (sketch.Options, error) {
+	if v.as != "" && v.as != "drawn" {
+		return sketch.Options{}, errors.New(`--as takes "drawn" and nothing else`)
+	}
+	return sketch.Options{AsDrawn: v.as == "drawn", Case: v.case_, Set: v.set}, nil
+}
+
+// engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
+type engine struct {
+	*sketch.Sketch
+	machine *solver.Machine
+}
+
+// assemble reads a sketch and puts the engine together. Where it cannot be used there are messages; the engine then has
+// no machine, but it has files, which can be watched while they are mended.
+func assemble(path string, o sketch.Options) (*engine, []syntax.Message, error) {
+	return assembleRead(sketch.Load(path, o))
+}
+
+// assembleRead puts together an engine whose sketch has been read.
+func assembleRead(sk *sketch.Sketch, messages []syntax.Message) (*engine, []syntax.Message, error) {
+	e := &engine{Sketch: sk}
+	if len(messages) > 0 {
+		return e, messages, nil
+	}
+	var err error
+	e.machine, err = solver.NewMachine(sk.Problem, sk.Values)
+	messages, err = inMessages(sk, err)
+	return e, messages, err
+}
+
+// study answers what the sketch asks. The checks take their time: p tells how far they are.
+func (e *engine) study(ctx context.Context, p *progress) (*solver.Result, []syntax.Message, error) {
+	defer p.end()
+	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step})
+	messages, err := inMessages(e.Sketch, err)
+	return res, messages, err
+}
+
+// inMessages takes the faults of a sketch out of an error.
+func inMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
+	var faults linkage.Faults
+	if errors.As(err, &faults) {
+		return sk.Faults(faults), nil
+	}
+	return nil, err
+}
+
+// open assembles an engine for a verb, and tells why if it cannot be.
+func (c *console) open(path string, v *valueFlags) (*engine, error) {
+	o, err := v.options()
+	if err != nil {
+		return nil, err
+	}
+	e, messages, err := assemble(path, o)
+	if err := c.tell(messages, err); err != nil {
+		return nil, err
+	}
+	return e, nil
+}
+
+// answer studies an engine for a verb, and tells why if it cannot be.
+func (c *console) answer(ctx context.Context, e *engine) (*solver.Result, error) {
+	res, messages, err := e.study(ctx, c.newProgress(filepath.Base(e.Path)))
+	if err := c.tell(messages, err); err != nil {
+		return nil, err
+	}
+	return res, nil
+}
+
+// tell prints messages; with any, the sketch cannot be used.
+func (c *console) tell(messages []syntax.Message, err error) error {
+	if err != nil || len(messages) == 0 {
+		return err
+	}
+	if err := syntax.Print(c.err, messages); err != nil {
+		return err
+	}
+	return ending(unusable)
+}
+
+// statusOf is what a verb ends with that does not judge the checks: parts of the turn may still not assemble.
+func statusOf(res []linkage.Broken) int {
+	if len(res) > 0 {
+		return fallsShort
+	}
+	return allHolds
+}

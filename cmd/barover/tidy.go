@@ -1,0 +1,48 @@
+package main
+
+import (
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"barover/sketch/syntax"
+)
+
+func newTidy(c *console) *cobra.Command {
+	return &cobra.Command{
+		Use:   "tidy FILE…",
+		Short: "Put sketches in the standard layout, in place",
+		Long: `tidy sets statements of a kind under one another and mends blanks. Every word, number and comment stays as it was
+written. A sketch with a mistake in its form is not touched.`,
+		Args:              someFiles,
+		ValidArgsFunction: completeSketch,
+		RunE: func(_ *cobra.Command, args []string) error {
+			status := allHolds
+			for _, path := range args {
+				if err := c.tidy(path); err != nil {
+					if err != ending(unusable) {
+						return err
+					}
+					status = unusable
+				}
+			}
+			return endWith(status)
+		},
+	}
+}
+
+// tidy lays one file out anew, and does not touch it where that changes nothing.
+func (c *console) tidy(path string) error {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	laid, messages := syntax.Tidy(path, string(text))
+	if err := c.tell(messages, nil); err != nil {
+		return err
+	}
+	if laid == string(text) {
+		return nil
+	}
+	return replaceFile(path, []byte(laid))
+}

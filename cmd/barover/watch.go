@@ -1,0 +1,218 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"barover/render/drawing"
+	"barover/sketch"
+	"barover/sketch/syntax"
+)
+
+func newWatch(c *console) *cobra.Command {
+	var v valueFlags
+	var d drawFlags
+	cmd := &cobra.Command{
+		Use:   "watch FILE…",
+		Short: "Draw again at every save, until stopped",
+		Long: `watch draws each sketch as draw does, and again whenever it or a file that it uses is saved, with one line on the
+terminal each time. While a sketch cannot be used, its last good drawing stands, with a stamp in it that says
+what is wrong. Interrupt it (Ctrl-C) to stop.`,
+		Args:              someFiles,
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o, err := v.options()
+			if err != nil {
+				return err
+			}
+			if len(args) > 1 && len(d.out) > 0 {
+				return errors.New("-o goes with one FILE: leave it out, and each drawing lies beside its sketch")
+			}
+			var all []*watched
+			for _, path := range args {
+				outs, err := d.outputs(path)
+				if err != nil {
+					return err
+				}
+				all = append(all, &watched{c: c, path: path, values: o, look: d, outs: outs})
+			}
+			return c.watch(cmd.Context(), all)
+		},
+	}
+	v.add(cmd)
+	d.add(cmd)
+	return cmd
+}
+
+// watch draws each sketch whenever one of its files has another text than the one that was last read.
+func (c *console) watch(ctx context.Context, all []*watched) error {
+	f, err := newFollower()
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	for {
+		var files []string
+		for _, w := range all {
+			files = append(files, w.files()...)
+		}
+		if err := f.follow(files); err != nil {
+			return err
+		}
+		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
+		drawn := false
+		for _, w := range all {
+			if w.stale() {
+				drawn = true
+				if err := w.redraw(ctx); err != nil {
+					return endOfWatch(err)
+				}
+			}
+		}
+		if drawn {
+			continue // the files that belong to a sketch may be others now
+		}
+		if err := f.next(ctx); err != nil {
+			return endOfWatch(err)
+		}
+	}
+}
+
+// endOfWatch is nothing where somebody stopped the watch.
+func endOfWatch(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return nil
+	}
+	return err
+}
+
+// watched is one sketch and its drawings.
+type watched struct {
+	c      *console
+	path   string
+	values sketch.Options
+	look   drawFlags
+	outs   []string
+
+	read map[string]reading // what was last read of each of its files; nil before the first time
+	last []*drawing.Drawing // the pages of the last good drawing; nil before there is one
+}
+
+// reading is what reading a file gave.
+type reading struct {
+	text string
+	err  bool
+}
+
+func readNow(path string) reading {
+	b, err := sketch.ReadFile(path)
+	return reading{string(b), err != nil}
+}
+
+// files are those that the sketch was put together of when it was last read.
+func (w *watched) files() []string {
+	files := []string{w.path}
+	for f := range w.read {
+		files = append(files, f)
+	}
+	return files
+}
+
+// stale reports whether there is something to draw: a file has changed, or a drawing is gone.
+func (w *watched) stale() bool {
+	if w.read == nil {
+		return true
+	}
+	for f, was := range w.read {
+		if readNow(f) != was {
+			return true
+		}
+	}
+	for _, o := range w.outs {
+		if _, err := os.Stat(o); w.last != nil && errors.Is(err, os.ErrNotExist) {
+			return true
+		}
+	}
+	return false
+}
+
+// redraw reads the sketch and brings its drawings up to date, or stamps them out of date. The error is that of the
+// context, or of a drawing that cannot be written.
+func (w *watched) redraw(ctx context.Context) error {
+	start := time.Now()
+	w.read = map[string]reading{}
+	read := func(path string) ([]byte, error) {
+		b, err := sketch.ReadFile(path)
+		w.read[path] = reading{string(b), err != nil}
+		return b, err
+	}
+	e, messages, err := assembleRead(sketch.Read(read, w.path, w.values))
+	if err != nil {
+		return err
+	}
+	if len(messages) > 0 {
+		return w.outOfDate(messages)
+	}
+	res, messages, err := e.study(ctx, w.c.newProgress(filepath.Base(w.path)))
+	if err != nil {
+		return err
+	}
+	if len(messages) > 0 {
+		return w.outOfDate(messages)
+	}
+	pages, err := drawPages(ctx, e, res, w.look)
+	if err != nil {
+		return err
+	}
+	w.last = pages
+	if err := writePages(pages, w.outs, w.look.page); err != nil {
+		return err
+	}
+	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), newReport(e, res).sentence())
+	return nil
+}
+
+// outOfDate leaves the last good drawing standing, with a stamp.
+func (w *watched) outOfDate(messages []syntax.Message) error {
+	head := messages[0].Head()
+	if n := len(messages) - 1; n > 0 {
+		head += fmt.Sprintf(" (and %d more)", n)
+	}
+	if w.last == nil {
+		w.say("%s. No drawing yet.", head)
+		return nil
+	}
+	pages := make([]*drawing.Drawing, len(w.last))
+	for i, p := range w.last {
+		pages[i] = stamped(p, stampText(w.path, messages[0]))
+	}
+	if err := writePages(pages, w.outs, w.look.page); err != nil {
+		return err
+	}
+	w.say("%s. The last drawing stands, stamped out of date.", head)
+	return nil
+}
+
+// stampText is what a drawing says that is out of date.
+func stampText(sketch string, m syntax.Message) string {
+	if m.File == nil {
+		return "out of date: " + m.Text
+	}
+	line, _ := m.File.Place(m.Span.Start)
+	where := fmt.Sprintf("line %d", line)
+	if m.File.Path != sketch {
+		where = filepath.Base(m.File.Path) + " " + where
+	}
+	return fmt.Sprintf("out of date: %s: %s", where, m.Text)
+}
+
+// say prints one line with the time of day before it, so that a new line looks new.
+func (w *watched) say(format string, args ...any) {
+	fmt.Fprintf(w.c.out, "%s  %s\n", time.Now().Format(time.TimeOnly), fmt.Sprintf(format, args...))
+}
