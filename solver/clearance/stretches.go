@@ -32,6 +32,7 @@ func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine flo
 			s.look(i, box, part, s.all, box.Turn)
 		}
 	}
+	s.out.close(t)
 	return s.out
 }
 
@@ -63,21 +64,17 @@ func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, tur
 		return
 	}
 	if s.surely(i, box, part) {
-		s.add(turn)
+		s.out.add(turn)
 		return
 	}
 	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
 	if turn.To-turn.From <= s.fine || spent {
 		s.out.Done = s.out.Done && !spent
-		s.add(turn)
+		s.out.add(turn)
 		return
 	}
-	mid := turn.Mid()
-	for side, half := range [2]tube.Range{{From: turn.From, To: mid}, {From: mid, To: turn.To}} {
-		m := part
-		m.Half[0] /= 2
-		m.Mid[0] += float64(2*side-1) * m.Half[0]
-		s.look(i, box, m, near, half)
+	for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+		s.look(i, box, part.Halved(side), near, half)
 	}
 }
 
@@ -109,11 +106,81 @@ func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	return outline.Distance(s.a.Region, pa, s.b.Region, pb).D+offA+offB+move < s.limit
 }
 
+// Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes: outside the
+// stretches it is proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
+func (f *Figure) Below(ctx context.Context, at Place, limit, fine float64) Stretches {
+	return f.beyond(ctx, at, limit, fine, 1)
+}
+
+// Above is Below for where the sum is more than limit.
+func (f *Figure) Above(ctx context.Context, at Place, limit, fine float64) Stretches {
+	return f.beyond(ctx, at, -limit, fine, -1)
+}
+
+// beyond finds where sign·sum is less than limit.
+func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64) Stretches {
+	s := &sumSweep{Figure: f, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, sign: sign, left: partsAllowed}
+	s.out.Done = true
+	t := f.tubes[at.Tube]
+	for i := range t.Boxes {
+		if part, ok := t.Across(&t.Boxes[i], at.Travel); ok {
+			s.look(i, part, t.Boxes[i].Turn)
+		}
+	}
+	s.out.close(t)
+	return s.out
+}
+
+// sumSweep looks at a sum at one travel setting over the turn.
+type sumSweep struct {
+	*Figure
+	ctx               context.Context
+	tube              int
+	limit, fine, sign float64
+	left              int
+	out               Stretches
+}
+
+func (s *sumSweep) look(i int, part tube.Part, turn tube.Range) {
+	s.left--
+	lo, hi := math.Inf(-1), math.Inf(1)
+	if v, ok := s.run[s.tube].Over(i, &part); ok {
+		sp := s.tubes[s.tube].Space
+		lo, _ = sp.Least(v.Poly)
+		hi, _ = sp.Greatest(v.Poly)
+		lo, hi = lo-v.Rad, hi+v.Rad
+		if s.sign < 0 {
+			lo, hi = -hi, -lo
+		}
+	}
+	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
+	switch {
+	case lo >= s.limit:
+	case hi < s.limit || turn.To-turn.From <= s.fine || spent:
+		s.out.Done = s.out.Done && !(spent && hi >= s.limit)
+		s.out.add(turn)
+	default:
+		for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+			s.look(i, part.Halved(side), half)
+		}
+	}
+}
+
 // add joins a stretch to the last one if they meet.
-func (s *sweep) add(r tube.Range) {
-	if n := len(s.out.At); n > 0 && r.From <= s.out.At[n-1].To {
-		s.out.At[n-1].To = max(s.out.At[n-1].To, r.To)
+func (s *Stretches) add(r tube.Range) {
+	if n := len(s.At); n > 0 && r.From <= s.At[n-1].To {
+		s.At[n-1].To = max(s.At[n-1].To, r.To)
 		return
 	}
-	s.out.At = append(s.out.At, r)
+	s.At = append(s.At, r)
+}
+
+// close joins the last stretch to the first where the turn closes, so that it runs on beyond the end of the turn.
+func (s *Stretches) close(t *tube.Tube) {
+	n := len(s.At)
+	if !t.Closes || n < 2 || s.At[0].From > t.Turn.From || s.At[n-1].To < t.Turn.To {
+		return
+	}
+	s.At[n-1].To = s.At[0].To + 2*math.Pi
+	s.At = s.At[1:]
 }

@@ -124,3 +124,6 @@ func (t *Tube) find(turn float64, travel []float64) *Box {
 	}
 	return nil
 }
+
+// Varies reports whether a travel varies over the tube.
+func (t *Tube) Varies() bool { return len(t.vary) > 1 }

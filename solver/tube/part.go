@@ -1,0 +1,60 @@
+package tube
+
+import (
+	"math"
+
+	"barover/solver/taylor"
+)
+
+// Part is a part of a box in its own coordinates: from Mid - Half to Mid + Half, each within [-1, 1].
+type Part struct{ Mid, Half [taylor.MaxVars]float64 }
+
+// Full is the whole of a box.
+func Full() (p Part) {
+	for k := range p.Half {
+		p.Half[k] = 1
+	}
+	return p
+}
+
+// Across is the part of a box at one travel setting, over all of the box's turn. It reports false if the setting is not in
+// the box.
+func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
+	for j, r := range b.Travel {
+		if r.To > r.From && !(travel[j] >= r.From && travel[j] <= r.To) {
+			return p, false
+		}
+	}
+	p.Mid = t.local(b, b.Turn.Mid(), travel)
+	p.Mid[0], p.Half[0] = 0, 1
+	return p, true
+}
+
+// Position gives the turn and the travels at a place of a part of a box.
+func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn float64, travel []float64) {
+	travel = make([]float64, len(b.Travel))
+	for j := range b.at.Mid {
+		v := b.at.Mid[j]
+		r := b.Turn
+		if j > 0 {
+			r = b.Travel[j-1]
+		}
+		for k := range t.vary {
+			v += b.at.Half[j][k] * (p.Mid[k] + p.Half[k]*tau[k])
+		}
+		v = math.Min(math.Max(v, r.From), r.To)
+		if j == 0 {
+			turn = v
+		} else {
+			travel[j-1] = v
+		}
+	}
+	return turn, travel
+}
+
+// Halved is the half of a part that comes first (0) or second (1) in the turn.
+func (p Part) Halved(side int) Part {
+	p.Half[0] /= 2
+	p.Mid[0] += float64(2*side-1) * p.Half[0]
+	return p
+}
