@@ -50,7 +50,7 @@ func Hatch(heading, spacing float64, areas ...[][]plane.Vec) Path {
 func overlap(areas [][][]plane.Vec, y float64) [][2]float64 {
 	var common [][2]float64
 	for i, a := range areas {
-		in := stretches(a, y)
+		in := Stretches(a, y)
 		if i == 0 {
 			common = in
 			continue
@@ -68,8 +68,8 @@ func overlap(areas [][][]plane.Vec, y float64) [][2]float64 {
 	return common
 }
 
-// stretches returns where the level y lies inside closed runs.
-func stretches(runs [][]plane.Vec, y float64) [][2]float64 {
+// Stretches returns where the level y lies inside closed runs.
+func Stretches(runs [][]plane.Vec, y float64) [][2]float64 {
 	var x []float64
 	for _, run := range runs {
 		for i, b := range run {

@@ -1,7 +1,6 @@
 // Package sweep makes the outline of all that a part passes over in a turn: the swept outline of the drawing.
 //
-// A part is given as convex pieces, each the hull of discs (a corner is a disc of no radius). Between two positions a
-// piece passes over the hull of itself at both, up to the small sagitta of its true way; positions are taken so close
+// A part is given as convex pieces, each the hull of corners and arcs. Between two positions a piece passes over the hull of itself at both, up to the small sagitta of its true way; positions are taken so close
 // that this stays under a tolerance of paper. The union of those hulls is the outline.
 package sweep
 
@@ -13,23 +12,31 @@ import (
 	"barover/solver/plane"
 )
 
-// Disc is a disc fixed on a part, in the part's axes, mm. R may be 0.
-type Disc struct {
-	C plane.Vec
-	R float64
+// Mark is a corner of a piece, in the part's axes, mm; or, where R is above 0, an arc of its edge about C, anticlockwise
+// from the heading From by Sweep, rad. A whole disc has a Sweep of 2π; the ends of a lesser arc are corners besides.
+type Mark struct {
+	C           plane.Vec
+	R           float64
+	From, Sweep float64
 }
 
-// Piece is a convex piece of a part: the hull of its discs.
-type Piece []Disc
+// Disc is a whole disc.
+func Disc(c plane.Vec, r float64) Mark { return Mark{c, r, 0, 2 * math.Pi} }
+
+// Piece is a convex piece of a part: the hull of its marks, less a bite where it has one.
+type Piece struct {
+	Marks []Mark
+	Bite  Mark // a disc that is no part of it; R 0 for none
+}
 
 // Outline returns the edge of all that the pieces pass over as their part goes through the places in order, each stretch
 // of places unbroken motion. tol, mm, is how far the outline may lie from the true one.
 func Outline(pieces []Piece, stretches [][]plane.Placement, tol float64) [][]plane.Vec {
-	return outline(pieces, stretches, tol/2, tol/2)
+	return edge(pieces, stretches, tol/2, tol/2)
 }
 
-// outline is Outline with a tolerance for the way between stops and one for the rounds, mm.
-func outline(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][]plane.Vec {
+// edge is Outline with a tolerance for the way between stops and one for the rounds, mm.
+func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][]plane.Vec {
 	var hulls []Convex
 	for _, at := range stretches {
 		stops := thin(pieces, at, way)
@@ -40,31 +47,58 @@ func outline(pieces []Piece, stretches [][]plane.Placement, way, round float64) 
 	return Union(hulls)
 }
 
-// passes adds the hull of the piece at each two neighbouring stops, in two halves where the piece turns about a place
-// in its middle: the hull of both positions as a whole would then reach outside the two sectors that it passes over.
+// passes adds what the piece passes over between each two neighbouring stops.
 func (p Piece) passes(hulls []Convex, at []plane.Placement, stops []int, way, round float64) []Convex {
-	var points []plane.Vec
-	var before Convex
+	var before []Convex
 	for k, s := range stops {
-		points = p.corners(points[:0], at[s], round)
-		now := Hull(points)
-		switch {
-		case k > 0:
-			a, b := at[stops[k-1]], at[s]
-			if cut, ok := waist(before, a, b, way); ok {
-				other := plane.Placement{Origin: b.Out(a.In(cut.Origin)), Dir: cut.Dir.Against(a.Dir).Times(b.Dir)}
-				for range 2 {
-					both := append(append(points[:0], half(before, cut)...), half(now, other)...)
-					hulls = appendHull(hulls, both)
-					cut.Dir, other.Dir = cut.Dir.Scale(-1), other.Dir.Scale(-1)
-				}
-				break
+		now := p.standing(at[s], round)
+		for i := range now {
+			switch {
+			case k > 0:
+				hulls = between(hulls, before[i], now[i], at[stops[k-1]], at[s], way)
+			case len(stops) == 1:
+				hulls = appendHull(hulls, now[i])
 			}
-			hulls = appendHull(hulls, append(append(points[:0], before...), now...))
-		case len(stops) == 1:
-			hulls = appendHull(hulls, now)
 		}
 		before = now
+	}
+	return hulls
+}
+
+// standing returns the piece at a placement: one polygon, or with a bite one for each sector about it, cut off at the
+// bite's chord. The sectors keep their headings in the frame, so that a ring that turns about its own centre stays the
+// same polygons.
+func (p Piece) standing(at plane.Placement, round float64) []Convex {
+	whole := Hull(p.corners(nil, at, round))
+	if !(p.Bite.R > 0) {
+		return []Convex{whole}
+	}
+	c := at.Out(p.Bite.C)
+	n := sides(p.Bite.R, round)
+	chord := p.Bite.R * (1 + math.Cos(math.Pi/float64(n))) / 2
+	out := make([]Convex, n)
+	for i := range n {
+		a := plane.Polar(2 * math.Pi * float64(i) / float64(n))
+		b := plane.Polar(2 * math.Pi * float64(i+1) / float64(n))
+		mid := a.Add(b).Unit()
+		v := half(whole, plane.Placement{Origin: c, Dir: a})
+		v = half(v, plane.Placement{Origin: c, Dir: b.Scale(-1)})
+		out[i] = half(v, plane.Placement{Origin: c.Add(mid.Scale(chord)), Dir: mid.Turned().Scale(-1)})
+	}
+	return out
+}
+
+// between adds the hull of a polygon at two places, in two halves where it turns about a place in its middle: the hull of
+// both as a whole would then reach outside the two sectors that it passes over.
+func between(hulls []Convex, before, now Convex, a, b plane.Placement, way float64) []Convex {
+	cut, ok := waist(before, a, b, way)
+	if !ok {
+		return appendHull(hulls, slices.Concat(before, now))
+	}
+	other := plane.Placement{Origin: b.Out(a.In(cut.Origin)), Dir: cut.Dir.Against(a.Dir).Times(b.Dir)}
+	for range 2 {
+		hulls = appendHull(hulls, slices.Concat(half(before, cut), half(now, other)))
+		cut.Dir, other.Dir = cut.Dir.Scale(-1), other.Dir.Scale(-1)
 	}
 	return hulls
 }
@@ -91,7 +125,7 @@ func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, o
 }
 
 // half returns what of the polygon lies to the left of the line through cut's origin along its direction.
-func half(p Convex, cut plane.Placement) (v []plane.Vec) {
+func half(p Convex, cut plane.Placement) (v Convex) {
 	for i, b := range p {
 		a := p[(i+len(p)-1)%len(p)]
 		from, to := cut.Dir.Cross(a.Sub(cut.Origin)), cut.Dir.Cross(b.Sub(cut.Origin))
@@ -112,20 +146,26 @@ func appendHull(hulls []Convex, points []plane.Vec) []Convex {
 	return hulls
 }
 
-// corners adds the corners of the piece at a placement. A round of a disc is given by corners at fixed headings in the
-// frame, so that a disc that turns about its own centre keeps the same corners and adds no edges. They stand so far
-// outside the round that its mean width is kept, and with it the area that it sweeps.
+// corners adds the corners of the piece at a placement. A round is given by corners at fixed headings in the frame, so
+// that a disc that turns about its own centre keeps the same corners and adds no edges. They stand so far outside the
+// round that a disc's mean width is kept, and with it the area that it sweeps.
 func (p Piece) corners(v []plane.Vec, at plane.Placement, tol float64) []plane.Vec {
-	for _, d := range p {
-		c := at.Out(d.C)
-		if !(d.R > 0) {
+	for _, m := range p.Marks {
+		c := at.Out(m.C)
+		if !(m.R > 0) {
 			v = append(v, c)
 			continue
 		}
-		n := sides(d.R, tol)
-		a := math.Pi / float64(n)
-		for i := range n {
-			v = append(v, c.Add(plane.Polar(2*a*float64(i)).Scale(d.R*a/math.Sin(a))))
+		n := sides(m.R, tol)
+		step := 2 * math.Pi / float64(n)
+		from := m.From + math.Atan2(at.Dir.Y, at.Dir.X)
+		first, last := 0, n-1
+		if m.Sweep < 2*math.Pi {
+			first, last = int(math.Ceil(from/step)), int(math.Floor((from+m.Sweep)/step))
+		}
+		r := m.R * step / 2 / math.Sin(step/2)
+		for i := first; i <= last && i-first <= n; i++ {
+			v = append(v, c.Add(plane.Polar(step*float64(i)).Scale(r)))
 		}
 	}
 	return v
@@ -141,13 +181,16 @@ func sides(r, tol float64) int {
 	return 8 * int(max(1, min(512, math.Ceil(n/8))))
 }
 
-// thin chooses places to stop at: the first, the last, and as few between as leave the way of every disc's centre within
+// thin chooses places to stop at: the first, the last, and as few between as leave the way of every mark within
 // tol of the straight line between stops. A crosshead that slides needs two.
 func thin(pieces []Piece, at []plane.Placement, tol float64) []int {
 	var marks []plane.Vec
 	for _, p := range pieces {
-		for _, d := range p {
-			marks = append(marks, d.C)
+		for _, m := range p.Marks {
+			if m.R > 0 && m.Sweep < 2*math.Pi {
+				m.C = m.C.Add(plane.Polar(m.From + m.Sweep/2).Scale(m.R))
+			}
+			marks = append(marks, m.C)
 		}
 	}
 	way := make([][]plane.Vec, len(at))

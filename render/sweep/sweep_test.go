@@ -18,7 +18,7 @@ func turned(a, b float64, n int) (at []plane.Placement) {
 }
 
 func rod(x0, y0, x1, y1, r float64) []Piece {
-	return []Piece{{{plane.Vec{X: x0, Y: y0}, r}, {plane.Vec{X: x1, Y: y1}, r}}}
+	return []Piece{{Marks: []Mark{Disc(plane.Vec{X: x0, Y: y0}, r), Disc(plane.Vec{X: x1, Y: y1}, r)}}}
 }
 
 // TestAreas holds the outline against areas that are known in closed form.
@@ -47,7 +47,7 @@ func TestAreas(t *testing.T) {
 		{"ladder", rod(0, 0, 100, 0, 0), ladder, 3 * math.Pi * 1e4 / 32, 1e-3, 1, 1e-3, 1, "area under the astroid"},
 	}
 	for _, c := range cases {
-		runs := outline(c.pieces, [][]plane.Placement{c.at}, c.way, c.round)
+		runs := edge(c.pieces, [][]plane.Placement{c.at}, c.way, c.round)
 		got := Area(runs)
 		if !(math.Abs(got/c.want-1) <= c.rel) {
 			t.Errorf("%s: area %.6f, want %.6f of the %s", c.name, got, c.want, c.source)
@@ -142,8 +142,8 @@ func BenchmarkRod(b *testing.B) {
 		cross := plane.Vec{X: pin.X + math.Sqrt(133.35*133.35-pin.Y*pin.Y)}
 		at = append(at, plane.Placement{Origin: pin, Dir: cross.Sub(pin).Unit()})
 	}
-	strip := Piece{{plane.Vec{Y: 6.5}, 0}, {plane.Vec{Y: -6.5}, 0}, {plane.Vec{X: 133, Y: 4.5}, 0}, {plane.Vec{X: 133, Y: -4.5}, 0}}
-	pieces := []Piece{strip, {{plane.Vec{}, 11}}, {{plane.Vec{X: 133.35}, 7}}}
+	strip := Piece{Marks: []Mark{{C: plane.Vec{Y: 6.5}}, {C: plane.Vec{Y: -6.5}}, {C: plane.Vec{X: 133, Y: 4.5}}, {C: plane.Vec{X: 133, Y: -4.5}}}}
+	pieces := []Piece{strip, {Marks: []Mark{Disc(plane.Vec{}, 11)}}, {Marks: []Mark{Disc(plane.Vec{X: 133.35}, 7)}}}
 	b.ReportAllocs()
 	for b.Loop() {
 		if len(Outline(pieces, [][]plane.Placement{at}, 0.05)) == 0 {

@@ -82,6 +82,7 @@ func (u *union) lay(polys []Convex) {
 	if !(u.step > 0) {
 		return
 	}
+	known := make(map[uint64]bool, len(kept))
 	var points []plane.Vec
 	for _, p := range kept {
 		points = points[:0]
@@ -89,8 +90,23 @@ func (u *union) lay(polys []Convex) {
 			d := v.Sub(lo).Scale(1 / u.step)
 			points = append(points, plane.Vec{X: math.Round(d.X), Y: math.Round(d.Y)})
 		}
-		u.polys = appendHull(u.polys, points)
+		h := Hull(points)
+		if k := key(h); len(h) > 2 && !known[k] {
+			known[k] = true
+			u.polys = append(u.polys, h)
+		}
 	}
+}
+
+// key tells polygons on the grid apart, by a hash of their corners (FNV-1a, 64 bits): what turns about its own centre
+// comes again and again.
+func key(p Convex) uint64 {
+	h := uint64(14695981039346656037)
+	for _, v := range p {
+		h = (h ^ uint64(int64(v.X))) * 1099511628211
+		h = (h ^ uint64(int64(v.Y))) * 1099511628211
+	}
+	return h
 }
 
 func (u *union) index() {

@@ -1,0 +1,148 @@
+package sheet
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// answer is a finding put in words.
+type answer struct {
+	finding *solver.Finding
+	check   *solver.Check
+	margin  float64 // by how much it holds, in its own unit; below nought it does not
+	line    string
+	asks    string
+	figure  string
+	where   string
+	verdict string
+	sure    string
+}
+
+// answers puts every finding in words: what does not hold first, then by how little it holds.
+func (s *scene) answers() []answer {
+	if s.Result == nil {
+		return nil
+	}
+	var list []answer
+	for i := range s.Result.Findings {
+		f := &s.Result.Findings[i]
+		if f.Check < 0 || f.Check >= len(s.Problem.Checks) {
+			continue
+		}
+		list = append(list, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)})
+	}
+	slices.SortStableFunc(list, func(a, b answer) int {
+		if a.finding.OK != b.finding.OK {
+			if b.finding.OK {
+				return -1
+			}
+			return 1
+		}
+		if a.finding.Apart != b.finding.Apart {
+			if b.finding.Apart {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(a.margin, b.margin)
+	})
+	return list
+}
+
+// slack is by how much a finding holds, the lesser of its two sides; +Inf where nothing was measured.
+func slack(f *solver.Finding) float64 {
+	m := math.Inf(1)
+	for _, v := range []float64{f.Least - f.AtLeast, f.AtMost - f.Greatest} {
+		if v == v {
+			m = min(m, v)
+		}
+	}
+	return m
+}
+
+// say fills in the words of an answer.
+func (s *scene) say(a *answer, w Words) {
+	f := a.finding
+	a.line, a.asks = w.line(a.check.Stmt), s.asks(f.Check, w)
+	if f.Apart {
+		a.figure, a.verdict, a.sure = "–", "never meet", f.Sure.String()
+		return
+	}
+	a.where = s.where(f.At, w)
+	a.sure = f.Sure.String()
+	if f.Sure == solver.Proved && len(f.Unproved) > 0 {
+		a.sure = "in part"
+	}
+	a.figure, a.verdict = s.verdict(a, w)
+}
+
+// verdict gives the figure and the word for it. What was only sampled is never said to clear.
+func (s *scene) verdict(a *answer, w Words) (figure, word string) {
+	f := a.finding
+	proved := f.Sure == solver.Proved && len(f.Unproved) == 0
+	switch a.check.Kind {
+	case solver.Clear, solver.Gap:
+		figure = w.length(f.Least)
+		switch {
+		case f.OK && proved:
+			word = "clears"
+		case f.OK:
+			word = "no foul found"
+		case f.Least < 0 || f.Least == 0 && a.check.Kind == solver.Clear:
+			word = "FOULS"
+		default:
+			word = "FALLS SHORT"
+		}
+	case solver.Keep:
+		v := f.Least
+		if !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && f.AtMost == f.AtMost || f.AtLeast != f.AtLeast {
+			v = f.Greatest
+		}
+		figure = s.amount(v, a.check.Angle, a.check.Number, w)
+		word = holds(f.OK, proved, "OUT")
+	case solver.Loose:
+		v := f.Least
+		if math.Abs(f.Greatest) > math.Abs(f.Least) {
+			v = f.Greatest
+		}
+		figure = "misses " + w.length(math.Abs(v))
+		word = holds(f.OK, proved, "BINDS")
+	}
+	return figure, word
+}
+
+func holds(ok, proved bool, not string) string {
+	switch {
+	case ok && proved:
+		return "holds"
+	case ok:
+		return "holds as far as seen"
+	}
+	return not
+}
+
+func (s *scene) amount(v float64, angle, number bool, w Words) string {
+	switch {
+	case number:
+		return w.number(v)
+	case angle:
+		return degrees(v)
+	}
+	return w.length(v)
+}
+
+// broken puts the stretches over which the engine cannot be assembled.
+func (s *scene) broken(b linkage.Broken, w Words) string {
+	text := "cannot be assembled from " + degrees(b.From) + " to " + degrees(b.To)
+	if t := s.travels(b.Travel, w); t != "" {
+		text += ", " + t
+	}
+	if line := w.line(b.Stmt); line != "" {
+		text += " (line " + line + ")"
+	}
+	return text
+}

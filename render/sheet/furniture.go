@@ -1,0 +1,229 @@
+package sheet
+
+import (
+	"strconv"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// Cautions stand on every sheet.
+const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air, before power. " +
+	"Boilers and pressure parts: local code and a licensed inspector."
+
+// legendEntry is a kind of line and what it means.
+type legendEntry struct {
+	style *drawing.Style
+	words string
+}
+
+// furniture draws all that is round the picture: border, title block, table, legend, check lengths.
+func (v *view) furniture(kind string) {
+	if v.o.Type != "" {
+		kind = v.o.Type
+	}
+	border(v.d, v.l.frame)
+	titleBlock(v.d, v.l.block, v.o, kind, v.l.scale.String(), v.l.paper.Name)
+	v.tableOn()
+	v.drawLegend()
+	if v.l.rulers {
+		rulers(v.d, v.l.frame, v.l.picture)
+	}
+	v.notes()
+}
+
+// border draws the frame with its centring marks and the reference letters and figures of the fields, after ISO 5457.
+func border(d *drawing.Drawing, f drawing.Box) {
+	l := d.Layer("border", "Border")
+	l.Draw(drawing.Rect(f.Min, f.Max), frameLine, "")
+	c := f.Centre()
+	for _, m := range [][2]plane.Vec{
+		{{X: c.X, Y: f.Max.Y + 5}, {X: c.X, Y: f.Max.Y - 5}}, {{X: c.X, Y: f.Min.Y - 5}, {X: c.X, Y: f.Min.Y}},
+		{{X: f.Min.X - 5, Y: c.Y}, {X: f.Min.X + 5, Y: c.Y}}, {{X: f.Max.X + 5, Y: c.Y}, {X: f.Max.X - 5, Y: c.Y}}} {
+		l.Draw(drawing.Line(m[0], m[1]), frameLine, "")
+	}
+	w, h := f.Size()
+	fields := func(n int, length float64, at func(t float64) (mark, from, to plane.Vec), name func(i int) string) {
+		for i := range n {
+			p, _, _ := at((float64(i) + 0.5) / float64(n))
+			l.Write(p.Sub(plane.Vec{Y: 0.9}), drawing.Middle, text18, name(i))
+			if i > 0 {
+				_, a, b := at(float64(i) / float64(n))
+				l.Draw(drawing.Line(a, b), thinLine, "")
+			}
+		}
+	}
+	count := func(length float64) int { return max(2, 2*int(length/100+0.5)) }
+	figure := func(i int) string { return strconv.Itoa(i + 1) }
+	letter := func(i int) string { return string(rune('A' + i%26)) }
+	for _, y := range []float64{f.Max.Y, f.Min.Y - 5} {
+		fields(count(w), w, func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
+			x := f.Min.X + t*w
+			return plane.Vec{X: x, Y: y + 2.5}, plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + 5}
+		}, figure)
+	}
+	for _, x := range []float64{f.Min.X - 5, f.Max.X} {
+		fields(count(h), h, func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
+			y := f.Max.Y - t*h
+			return plane.Vec{X: x + 2.5, Y: y}, plane.Vec{X: x, Y: y}, plane.Vec{X: x + 5, Y: y}
+		}, letter)
+	}
+}
+
+// field is a field of the title block: its caption and what stands in it. x and w, mm, from the block's left side.
+type field struct {
+	x, w    float64
+	caption string
+	text    string
+	style   *drawing.TextStyle
+}
+
+// titleBlock draws the title block, fields after ISO 7200. It has no date, so that the same sketch gives the same sheet.
+func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, paper string) {
+	l := d.Layer("title", "Title block")
+	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
+	sheet, sheets := max(1, o.Sheet), max(1, o.Sheets)
+	rows := []struct {
+		high   float64
+		fields []field
+	}{
+		{10, []field{{0, 120, "title", o.Title, bold35}, {120, 60, "document", kind, text25}}},
+		{8, []field{{0, 72, "sketch", o.File, text25}, {72, 48, "values used", o.Values, text25},
+			{120, 26, "scale", scale, bold35}, {146, 14, "paper", paper, text25},
+			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), text25}}},
+		{8, []field{{0, 36, "drawn", "", text25}, {36, 36, "checked", "", text25}, {72, 48, "approved", "", text25},
+			{120, 60, "units", unitWords(o.Words), text25}}},
+		{5, []field{{0, 180, "", Cautions, text18}}},
+	}
+	y := b.Max.Y
+	for _, r := range rows {
+		y -= r.high
+		if y > b.Min.Y+0.1 {
+			l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
+		}
+		for _, f := range r.fields {
+			x := b.Min.X + f.x
+			if f.x > 0 {
+				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), thinLine, "")
+			}
+			l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.1}, drawing.Start, caption, f.caption)
+			if r.high < 6 {
+				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
+				continue
+			}
+			s := fitted(f.style, f.text, f.w-3)
+			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.6}, drawing.Start, s, s.Fit(f.text, f.w-3))
+		}
+	}
+}
+
+// fitted returns the style, or a smaller one where the text is too long in it.
+func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle {
+	smaller := map[*drawing.TextStyle]*drawing.TextStyle{bold35: bold25, bold25: bold18, text35: text25, text25: text18}
+	for s.Width(text) > most && smaller[s] != nil {
+		s = smaller[s]
+	}
+	return s
+}
+
+func unitWords(w Words) string {
+	u := w.Unit
+	if u == "" {
+		u = "mm"
+	}
+	return "lengths in " + u + ", angles in °"
+}
+
+// drawLegend explains the kinds of lines that the sheet uses.
+func (v *view) drawLegend() {
+	l := v.d.Layer("legend", "Legend")
+	b := v.l.legend
+	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
+	l.Write(plane.Vec{X: b.Min.X + 1, Y: b.Max.Y - 2.1}, drawing.Start, caption, "lines")
+	w, h := b.Size()
+	columns := 1
+	if w > 150 {
+		columns = 2
+	}
+	each := (len(v.kinds) + columns - 1) / columns
+	if each == 0 {
+		return
+	}
+	step := min(4, (h-3.5)/float64(each))
+	for i, k := range v.kinds {
+		x := b.Min.X + float64(i/each)*w/float64(columns) + 3
+		y := b.Max.Y - 4 - (float64(i%each)+0.5)*step + 0.5
+		if k.style.Fill.On {
+			l.Draw(drawing.Rect(plane.Vec{X: x, Y: y - 1.2}, plane.Vec{X: x + 14, Y: y + 1.2}), k.style, "")
+		} else {
+			l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x + 14, Y: y}), k.style, "")
+		}
+		l.Write(plane.Vec{X: x + 16.5, Y: y - 0.9}, drawing.Start, text18, text18.Fit(k.words, w/float64(columns)-20))
+	}
+}
+
+// rulers draws check lengths in both ways, of 100 mm and of 4 in, by which a print at full size is tried with a rule.
+func rulers(d *drawing.Drawing, frame, picture drawing.Box) {
+	l := d.Layer("check-lengths", "Check lengths")
+	level := picture.Min.Y - rulerRoom
+	at := plane.Vec{X: picture.Min.X + 3, Y: level + 2.5}
+	ruler(l, at, plane.Vec{X: 1}, 100, 10, "100 mm")
+	ruler(l, at.Add(plane.Vec{X: 108}), plane.Vec{X: 1}, 101.6, 4, "4 in")
+	_, high := picture.Size()
+	up := plane.Vec{X: frame.Min.X + 5.5, Y: picture.Min.Y + 3}
+	ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm")
+	if high > 220 {
+		ruler(l, up.Add(plane.Vec{Y: 108}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
+	} else {
+		ruler(l, up.Add(plane.Vec{X: 4.5}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
+	}
+	w, _ := picture.Size()
+	if w > 260 {
+		l.Write(at.Add(plane.Vec{X: 214, Y: 0}), drawing.Start, text18, "try these with a rule before measuring off a print")
+	}
+}
+
+// ruler draws a length from a along u with n divisions.
+func ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string) {
+	p := drawing.Line(a, a.Add(u.Scale(length)))
+	for i := range n + 1 {
+		tick := 1.0
+		if i == 0 || i == n {
+			tick = 2.2
+		}
+		at := a.Add(u.Scale(length * float64(i) / float64(n)))
+		p = append(p, drawing.Line(at, at.Add(u.Turned().Scale(tick)))...)
+	}
+	l.Draw(p, thinLine, "check length "+name)
+	t := drawing.Text{At: a.Add(u.Scale(length / 2)).Add(u.Turned().Scale(1.4)), Anchor: drawing.Middle, Style: label18, S: name}
+	if u.Y != 0 {
+		t.Angle = 1.5707963267948966
+	}
+	l.Items = append(l.Items, t)
+}
+
+// notes writes what else must be said, in the upper left corner of the picture.
+func (v *view) notes() {
+	var lines []string
+	if v.Result != nil {
+		for i, b := range v.Result.Broken {
+			if i == 4 {
+				lines = append(lines, "…")
+				break
+			}
+			lines = append(lines, v.broken(b, v.w))
+		}
+	}
+	if v.chosen == nil {
+		lines = append(lines, "the chosen position cannot be assembled")
+	}
+	if v.l.note != "" {
+		lines = append(lines, v.l.note)
+	}
+	l := v.d.Layer("notes", "Notes")
+	y := v.l.frame.Max.Y - 6
+	for _, t := range lines {
+		l.Write(plane.Vec{X: v.l.frame.Min.X + 4, Y: y}, drawing.Start, foul25, t)
+		y -= 4.5
+	}
+}

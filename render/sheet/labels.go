@@ -1,0 +1,194 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// labels keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
+// what it tells of, outside the swept outline, its leader crossing no other.
+type labels struct {
+	room    drawing.Box
+	taken   []drawing.Box
+	leaders [][2]plane.Vec
+	wide    int
+	high    int
+	ink     []int32 // sums of covered cells, below and to the left
+	covered []bool
+}
+
+// inkCell is the side of the squares in which it is noted what the picture covers, mm.
+const inkCell = 2.0
+
+func newLabels(room drawing.Box) *labels {
+	l := &labels{room: room}
+	if w, h := room.Size(); w > 0 && h > 0 {
+		l.wide, l.high = int(min(w, 2000)/inkCell)+1, int(min(h, 2000)/inkCell)+1
+	}
+	l.covered = make([]bool, l.wide*l.high)
+	return l
+}
+
+// cover notes that the area within closed runs, mm of paper, is covered.
+func (l *labels) cover(runs [][]plane.Vec) {
+	l.ink = nil
+	for row := range l.high {
+		y := l.room.Min.Y + (float64(row)+0.5)*inkCell
+		for _, s := range drawing.Stretches(runs, y) {
+			from := int(max(0, math.Floor((s[0]-l.room.Min.X)/inkCell)))
+			to := int(min(float64(l.wide-1), math.Floor((s[1]-l.room.Min.X)/inkCell)))
+			for i := from; i <= to; i++ {
+				l.covered[row*l.wide+i] = true
+			}
+		}
+	}
+}
+
+// share is how much of a box the picture covers, 0 to 1.
+func (l *labels) share(b drawing.Box) float64 {
+	if l.ink == nil {
+		l.total()
+	}
+	x0, x1 := l.cell(b.Min.X-l.room.Min.X, l.wide), l.cell(b.Max.X-l.room.Min.X, l.wide)+1
+	y0, y1 := l.cell(b.Min.Y-l.room.Min.Y, l.high), l.cell(b.Max.Y-l.room.Min.Y, l.high)+1
+	at := func(x, y int) int32 { return l.ink[y*(l.wide+1)+x] }
+	sum := at(x1, y1) - at(x0, y1) - at(x1, y0) + at(x0, y0)
+	return float64(sum) / float64(max(1, (x1-x0)*(y1-y0)))
+}
+
+func (l *labels) cell(d float64, n int) int {
+	return int(max(0, min(float64(n-1), d/inkCell)))
+}
+
+func (l *labels) total() {
+	w := l.wide + 1
+	l.ink = make([]int32, w*(l.high+1))
+	for y := range l.high {
+		row := int32(0)
+		for x := range l.wide {
+			if l.covered[y*l.wide+x] {
+				row++
+			}
+			l.ink[(y+1)*w+x+1] = l.ink[y*w+x+1] + row
+		}
+	}
+}
+
+// claim takes a box for a label; false, and nothing taken, if it meets another or leaves the room.
+func (l *labels) claim(b drawing.Box) bool {
+	if !l.free(b) {
+		return false
+	}
+	l.taken = append(l.taken, b)
+	return true
+}
+
+func (l *labels) free(b drawing.Box) bool {
+	if !l.room.Holds(b.Min) || !l.room.Holds(b.Max) {
+		return false
+	}
+	for _, t := range l.taken {
+		if t.Grown(0.5).Meets(b) {
+			return false
+		}
+	}
+	return true
+}
+
+// shelf is the level end of a leader, beside its label, mm.
+const shelf = 2.5
+
+// spot is where a label goes: its box, and its leader from the target by the bend to the box.
+type spot struct {
+	box  drawing.Box
+	bend plane.Vec
+	end  plane.Vec
+	left bool // the leader comes from the left, so that the text begins there
+}
+
+// place finds room for a label of w × h, mm, that tells of target; false if there is none. outward is the way in which it
+// had best lie.
+func (l *labels) place(target plane.Vec, w, h float64, outward plane.Vec) (spot, bool) {
+	var best spot
+	least := math.Inf(1)
+	for r := 7.0; r <= 130; r += 4 {
+		if r > least {
+			break
+		}
+		for i := range 32 {
+			d := plane.Polar(2 * math.Pi * float64(i) / 32)
+			s := spotAt(target, target.Add(d.Scale(r)), w, h)
+			if !l.free(s.box) {
+				continue
+			}
+			cost := r + 60*l.share(s.box) + 4*(1-d.Dot(outward)) + l.crossed(target, s)
+			if cost < least {
+				best, least = s, cost
+			}
+		}
+	}
+	if math.IsInf(least, 1) {
+		return best, false
+	}
+	l.taken = append(l.taken, best.box)
+	l.leaders = append(l.leaders, [2]plane.Vec{target, best.bend})
+	return best, true
+}
+
+func spotAt(target, bend plane.Vec, w, h float64) spot {
+	s := spot{bend: bend, left: bend.X >= target.X}
+	dir := 1.0
+	if !s.left {
+		dir = -1
+	}
+	s.end = plane.Vec{X: bend.X + dir*shelf, Y: bend.Y}
+	x := s.end.X + dir*0.7
+	if !s.left {
+		x -= w
+	}
+	s.box = drawing.Box{Min: plane.Vec{X: x, Y: bend.Y - h/2}, Max: plane.Vec{X: x + w, Y: bend.Y + h/2}}
+	return s
+}
+
+// crossed is what it costs that a leader crosses others or runs through labels.
+func (l *labels) crossed(target plane.Vec, s spot) float64 {
+	cost := 0.0
+	for _, o := range l.leaders {
+		if crosses(target, s.bend, o[0], o[1]) {
+			cost += 25
+		}
+		if through(s.box, o[0], o[1]) {
+			cost += 40
+		}
+	}
+	for _, b := range l.taken {
+		if through(b, target, s.bend) || through(b, s.bend, s.end) {
+			cost += 40
+		}
+	}
+	return cost
+}
+
+func crosses(a, b, c, d plane.Vec) bool {
+	ab, cd := b.Sub(a), d.Sub(c)
+	return ab.Cross(c.Sub(a))*ab.Cross(d.Sub(a)) < 0 && cd.Cross(a.Sub(c))*cd.Cross(b.Sub(c)) < 0
+}
+
+// through reports whether the straight line from a to b runs through the box.
+func through(box drawing.Box, a, b plane.Vec) bool {
+	lo, hi := 0.0, 1.0
+	for _, s := range [2][4]float64{{a.X, b.X, box.Min.X, box.Max.X}, {a.Y, b.Y, box.Min.Y, box.Max.Y}} {
+		d := s[1] - s[0]
+		if d == 0 {
+			if s[0] < s[2] || s[0] > s[3] {
+				return false
+			}
+			continue
+		}
+		t, u := (s[2]-s[0])/d, (s[3]-s[0])/d
+		lo, hi = max(lo, min(t, u)), min(hi, max(t, u))
+	}
+	return lo < hi
+}

@@ -1,0 +1,166 @@
+package sheet
+
+import (
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// Margins and rooms, mm of paper. Title block 180 wide after ISO 7200; filing margin 20 after ISO 5457.
+const (
+	filing     = 20.0
+	margin     = 10.0
+	blockWide  = 180.0
+	blockHigh  = 31.0
+	rowHigh    = 4.6
+	legendHigh = 31.0
+	legendWide = 80.0
+	labelRoom  = 15.0 // round the picture, for labels
+	rulerRoom  = 9.0  // for a check length
+	tableShare = 0.3  // of the height within the frame, at most, for the table on the sheet
+)
+
+// layout is where things stand on the paper, mm.
+type layout struct {
+	paper   drawing.Paper
+	scale   drawing.Scale
+	frame   drawing.Box
+	block   drawing.Box // the title block
+	table   drawing.Box // above it; empty where there are no rows
+	legend  drawing.Box
+	picture drawing.Box
+	rows    int // of the table that stand on this sheet
+	rulers  bool
+	note    string // what was asked for and could not be had
+}
+
+// on makes the layout for one paper; rows is how many the table would have.
+func on(p drawing.Paper, rows int) layout {
+	l := layout{paper: p}
+	l.frame = drawing.Box{Min: plane.Vec{X: filing, Y: margin}, Max: plane.Vec{X: p.Wide - margin, Y: p.High - margin}}
+	wide, high := l.frame.Size()
+	x, y := l.frame.Max.X-min(blockWide, wide), l.frame.Min.Y
+	l.block = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + blockHigh}}
+	y += blockHigh
+	most := int(tableShare * high / rowHigh)
+	if l.rows = rows; rows > most-1 {
+		l.rows = most - 2 // one for the head, one to say that there are more
+	}
+	l.rows = max(0, l.rows)
+	if rows > 0 {
+		lines := l.rows + 1
+		if l.rows < rows {
+			lines++
+		}
+		l.table = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + float64(lines)*rowHigh}}
+		y = l.table.Max.Y
+	} else {
+		l.table = drawing.NoBox()
+	}
+	if x-l.frame.Min.X >= legendWide {
+		l.legend = drawing.Box{Min: l.frame.Min, Max: plane.Vec{X: x, Y: l.frame.Min.Y + legendHigh}}
+	} else {
+		l.legend = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + legendHigh/2}}
+		y = l.legend.Max.Y
+	}
+	l.picture = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: y}, Max: l.frame.Max}
+	return l
+}
+
+// beside is the layout with the picture to the left of the title block and the table, above the legend, for tall things
+// on large paper; false where that leaves no room.
+func (l layout) beside() (layout, bool) {
+	if l.legend.Max.X > l.block.Min.X || l.block.Min.X-l.frame.Min.X < legendWide {
+		return l, false
+	}
+	l.picture = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: l.legend.Max.Y}, Max: plane.Vec{X: l.block.Min.X, Y: l.frame.Max.Y}}
+	return l, true
+}
+
+// fits returns the largest scale at which wide × high, mm, fits the picture with its labels, and at full size with its
+// check lengths.
+func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
+	w, h := l.picture.Size()
+	if !(wide > 0 || high > 0) {
+		return drawing.Scale{Drawn: 1, Real: 1}, true
+	}
+	s, ok := drawing.Largest(wide, high, w-2*labelRoom, h-2*labelRoom)
+	if ok && s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom) {
+		s = drawing.Scale{Drawn: 1, Real: 2}
+	}
+	return s, ok
+}
+
+// choose picks paper, arrangement and scale for a thing of wide × high, mm.
+func choose(wide, high float64, rows int, o *Options) layout {
+	var best layout
+	found := false
+	for _, p := range papers(o) {
+		l := on(p, rows)
+		for _, c := range arrangements(l) {
+			s, ok := c.fits(wide, high)
+			if !ok {
+				continue
+			}
+			if asked := o.Scale.K(); o.Scale.Drawn > 0 && asked <= s.K()*(1+1e-9) {
+				c.scale = o.Scale
+				return c.done()
+			}
+			c.scale = s
+			larger := s.K() > best.scale.K()*1.001
+			if !found || larger && (p.Name == best.paper.Name || o.Scale.Drawn > 0 || best.scale.K() < enough) {
+				best, found = c, true
+			}
+		}
+	}
+	if !found {
+		best = on(papers(o)[0], rows)
+		best.scale, _ = best.fits(wide, high)
+	}
+	if o.Scale.Drawn > 0 {
+		best.note = o.Scale.String() + " as asked does not fit the paper; drawn " + best.scale.String()
+	}
+	return best.done()
+}
+
+// enough is the scale at which larger paper is not called for, where the sketch names none.
+const enough = 0.5
+
+func arrangements(l layout) []layout {
+	if b, ok := l.beside(); ok {
+		return []layout{l, b}
+	}
+	return []layout{l}
+}
+
+// papers lists the papers to try, in the order of preference.
+func papers(o *Options) (list []drawing.Paper) {
+	for _, portrait := range []bool{false, true} {
+		if o.Oriented && portrait != o.Portrait {
+			continue
+		}
+		if p, ok := drawing.PaperNamed(o.Paper, !portrait); ok {
+			list = append(list, p)
+		}
+	}
+	if len(list) > 0 {
+		return list
+	}
+	wide, tall := drawing.Papers(true), drawing.Papers(false)
+	for i := range wide {
+		if !o.Oriented || !o.Portrait {
+			list = append(list, wide[i])
+		}
+		if !o.Oriented || o.Portrait {
+			list = append(list, tall[i])
+		}
+	}
+	return list
+}
+
+// done takes the room for check lengths off the picture of a sheet at full size.
+func (l layout) done() layout {
+	if l.rulers = l.scale.K() == 1; l.rulers {
+		l.picture.Min = l.picture.Min.Add(plane.Vec{X: rulerRoom, Y: rulerRoom})
+	}
+	return l
+}

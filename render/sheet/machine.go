@@ -1,0 +1,25 @@
+package sheet
+
+import (
+	"context"
+
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// Of makes an Engine of a machine and its answers; r may be nil.
+func Of(ctx context.Context, m *solver.Machine, r *solver.Result) *Engine {
+	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: machine{ctx, m}, Result: r}
+}
+
+// machine gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a
+// dead centre there.
+type machine struct {
+	ctx context.Context
+	m   *solver.Machine
+}
+
+func (p machine) Pose(turn float64, travel []float64) (*linkage.Pose, bool) {
+	pose, status, err := p.m.Pose(p.ctx, turn, travel)
+	return pose, err == nil && status <= linkage.DeadCentre
+}

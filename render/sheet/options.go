@@ -1,0 +1,166 @@
+// Package sheet makes the drawing-office sheets of an engine: the sweep overlay first of all, and the further pages that
+// go with it. It takes positions and answers and gives drawings; it knows no word of the language, so all that is said
+// in the sketch's own words and units comes in by Options.
+package sheet
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+)
+
+// Poser tells where everything stands. It is declared here, by its user, so that a sheet can be drawn of anything that
+// has positions. It reports false where the engine cannot be assembled. The pose is not changed afterwards.
+type Poser interface {
+	Pose(turn float64, travel []float64) (*linkage.Pose, bool)
+}
+
+// Engine is what a sheet is drawn from.
+type Engine struct {
+	Problem *solver.Problem
+	Values  *expr.Values
+	Regions []*outline.Region // of each profile; nil for one that has no outline
+	Poses   Poser
+	Result  *solver.Result // nil where no answers are drawn
+}
+
+// Options are all that a sheet says beside the engine.
+type Options struct {
+	Title  string
+	File   string // the sketch's name
+	Values string // which values count: "as it stands", "as drawn", "case rod_4"
+	Type   string // kind of document; "" for the one that the sheet is
+
+	Paper    string // A4 … A0; "" for what suits
+	Portrait bool
+	Oriented bool          // Portrait was asked for, or its contrary
+	Scale    drawing.Scale // nought for the largest that fits
+
+	Ghosts float64          // rad, of the turn between positions drawn thin
+	At     *solver.Position // the position drawn thick; nil for the start of the turn, travels at rest
+
+	Sheet, Sheets int // which sheet of how many; nought: 1 of 1
+
+	Words Words
+}
+
+// Words put figures and questions as the sketch does. Any of them may be left nil.
+type Words struct {
+	Unit   string                  // "mm", "in"
+	Length func(mm float64) string // a figure: "0.031"
+	Size   func(mm float64) string // a value as the sketch gives it: "1/8"
+	Line   func(stmt int) string   // where a statement stands: "40"
+	Asks   func(check int) string  // what a check asks, as the sketch says it
+	Number func(v float64) string  // a plain number
+}
+
+func (w Words) length(mm float64) string {
+	if math.IsNaN(mm) || math.IsInf(mm, 0) {
+		return "–"
+	}
+	if w.Length != nil {
+		return w.Length(mm)
+	}
+	return trimmed(mm, 2)
+}
+
+func (w Words) size(mm float64) string {
+	if w.Size != nil && !math.IsNaN(mm) {
+		return w.Size(mm)
+	}
+	return trimmed(mm, 3)
+}
+
+func (w Words) line(stmt int) string {
+	if w.Line != nil {
+		return w.Line(stmt)
+	}
+	return ""
+}
+
+func (w Words) number(v float64) string {
+	if w.Number != nil && !math.IsNaN(v) {
+		return w.Number(v)
+	}
+	return trimmed(v, 4)
+}
+
+func trimmed(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "–"
+	}
+	return string(drawing.AppendNumber(nil, v, decimals))
+}
+
+// degrees puts an angle as people read it: whole where it is whole, else to a tenth.
+func degrees(rad float64) string { return trimmed(rad*180/math.Pi, 1) + "°" }
+
+// turned puts a crank position in 0 to 360°: intervals that run across the start end beyond it.
+func (e *Engine) turned(rad float64) string {
+	t := e.Problem.Turn
+	if t.To-t.From > 2*math.Pi-1e-9 {
+		for ; rad >= t.From+2*math.Pi-1e-9; rad -= 2 * math.Pi {
+			if rad > t.From+1e3 {
+				break
+			}
+		}
+	}
+	return degrees(rad)
+}
+
+// travels names the travels that are not at rest and where they stand: "axle +1/8".
+func (e *Engine) travels(at []float64, w Words) string {
+	var s []string
+	for i, t := range e.Problem.Travels {
+		if i < len(at) && at[i] != t.Rest {
+			s = append(s, t.Name+" "+e.travel(i, at[i], w))
+		}
+	}
+	return strings.Join(s, ", ")
+}
+
+func (e *Engine) travel(i int, v float64, w Words) string {
+	sign := ""
+	if v > 0 {
+		sign = "+"
+	}
+	if e.Problem.Travels[i].Angle {
+		return sign + degrees(v)
+	}
+	return sign + w.size(v)
+}
+
+// where puts a position: "62.5°, axle +1/8".
+func (e *Engine) where(p solver.Position, w Words) string {
+	s := e.turned(p.Turn)
+	if t := e.travels(p.Travel, w); t != "" {
+		s += ", " + t
+	}
+	return s
+}
+
+// asks puts what a check asks.
+func (e *Engine) asks(i int, w Words) string {
+	if w.Asks != nil {
+		return w.Asks(i)
+	}
+	c := &e.Problem.Checks[i]
+	s := c.Kind.String()
+	if c.Kind == solver.Clear || c.Kind == solver.Gap {
+		s += " " + e.profile(c.A) + " " + e.profile(c.B)
+	}
+	return s
+}
+
+func (e *Engine) profile(i int) string {
+	if i < 0 || i >= len(e.Problem.Profiles) {
+		return strconv.Itoa(i)
+	}
+	return e.Problem.Profiles[i].Name
+}

@@ -1,0 +1,355 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// Overlay is the sweep overlay: every position of the turn on one sheet, with what fouls and how near the rest comes.
+// Shown says how many rows of the table of answers stand on it; where that is fewer than there are answers, Table gives
+// the rest their own page.
+type Overlay struct {
+	Drawing *drawing.Drawing
+	Scale   drawing.Scale
+	Paper   drawing.Paper
+	Shown   int
+	Note    string // what the sketch asked for and could not be had, or ""
+}
+
+// NewOverlay draws the sweep overlay.
+func NewOverlay(e *Engine, o Options) Overlay {
+	s := lay(e, &o)
+	wide, high := 0.0, 0.0
+	if !s.box.Empty() {
+		wide, high = s.box.Size()
+	}
+	l := choose(wide, high, len(s.answers()), &o)
+	v := newView(s, &o, l)
+	v.fixed()
+	v.ghostPositions()
+	v.chosenPosition()
+	v.sweptOutlines()
+	v.centres()
+	v.tracedPaths()
+	v.crankCircle()
+	v.answersDrawn()
+	v.furniture("Motion, sweep of one turn")
+	return Overlay{v.d, l.scale, l.paper, l.rows, l.note}
+}
+
+// view is a scene being drawn on a sheet.
+type view struct {
+	*scene
+	o      *Options
+	w      Words
+	l      layout
+	d      *drawing.Drawing
+	k      float64     // mm of paper a mm of the engine
+	shift  plane.Vec   // where the engine's origin stands on the paper
+	forms  map[int]int // outline of each body, by its index
+	labels *labels
+	kinds  []legendEntry // line kinds that the sheet uses, for the legend
+}
+
+func newView(s *scene, o *Options, l layout) *view {
+	v := &view{scene: s, o: o, w: o.Words, l: l, d: drawing.New(o.Title, l.paper.Wide, l.paper.High), k: l.scale.K()}
+	if !s.box.Empty() {
+		v.shift = l.picture.Centre().Sub(s.box.Centre().Scale(v.k))
+	} else {
+		v.shift = l.picture.Centre()
+	}
+	v.forms = make(map[int]int)
+	for i := range s.bodies {
+		v.forms[i] = v.d.Define(s.bodies[i].path.Scaled(v.k))
+	}
+	v.labels = newLabels(l.picture.Grown(-2))
+	return v
+}
+
+// on puts a place of the engine on the paper.
+func (v *view) on(p plane.Vec) plane.Vec { return p.Scale(v.k).Add(v.shift) }
+
+func (v *view) runOn(run []plane.Vec) []plane.Vec {
+	out := make([]plane.Vec, len(run))
+	for i, p := range run {
+		out[i] = v.on(p)
+	}
+	return out
+}
+
+// at puts a placement on the paper; its outlines are drawn to scale already.
+func (v *view) at(p plane.Placement) plane.Placement {
+	return plane.Placement{Origin: v.on(p.Origin), Dir: p.Dir}
+}
+
+func (v *view) legend(style *drawing.Style, words string) {
+	v.kinds = append(v.kinds, legendEntry{style, words})
+}
+
+func (v *view) fixed() {
+	l := v.d.Layer("fixed", "Fixed parts")
+	any := false
+	for i, b := range v.bodies {
+		if b.fixed && v.chosen != nil {
+			l.Place(v.forms[i], v.at(v.chosen.Part[b.part]), fixedLine, v.about(&b))
+			any = true
+		}
+	}
+	if any {
+		v.legend(fixedLine, "fixed parts")
+	}
+}
+
+// about is what a body is called where it is pointed at.
+func (v *view) about(b *body) string {
+	if b.band[0] == b.band[0] && b.band[1] == b.band[1] {
+		return b.name + ", across " + v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
+	}
+	return b.name
+}
+
+func (v *view) ghostPositions() {
+	l := v.d.Layer("ghosts", "Other positions")
+	any := false
+	for i, b := range v.bodies {
+		if b.fixed {
+			continue
+		}
+		for _, p := range v.ghosts {
+			l.Place(v.forms[i], v.at(p.Part[b.part]), ghostLine, b.name+" at "+v.turned(p.Turn))
+			any = true
+		}
+	}
+	if any {
+		v.legend(ghostLine, "positions every "+degrees(v.o.Ghosts))
+	}
+}
+
+func (v *view) chosenPosition() {
+	if v.chosen == nil {
+		return
+	}
+	l := v.d.Layer("chosen", "Chosen position")
+	any := false
+	for i, b := range v.bodies {
+		if !b.fixed {
+			l.Place(v.forms[i], v.at(v.chosen.Part[b.part]), tints[b.part%len(tints)], v.about(&b))
+			any = true
+		}
+	}
+	if !any {
+		return
+	}
+	// Dashes over every outline: under a thick edge they vanish, and where a nearer part covers the edge they stand as
+	// the hidden lines of a drawing.
+	h := v.d.Layer("hidden", "Hidden edges")
+	for i, b := range v.bodies {
+		h.Place(v.forms[i], v.at(v.chosen.Part[b.part]), hiddenLine, "")
+	}
+	name := v.Problem.Turn.Name
+	if name == "" {
+		name = "crank"
+	}
+	at := name + " " + v.turned(v.chosen.Turn)
+	for i, t := range v.Problem.Travels {
+		if i < len(v.chosen.Travel) {
+			at += ", " + t.Name + " " + v.travel(i, v.chosen.Travel[i], v.w)
+		}
+	}
+	v.legend(tints[0], "position at "+at)
+	v.legend(hiddenLine, "hidden edges")
+}
+
+func (v *view) sweptOutlines() {
+	l := v.d.Layer("swept", "Swept outlines")
+	any := false
+	for _, w := range v.swept {
+		var p drawing.Path
+		for _, run := range w.runs {
+			// A pocket narrower than the line that goes round it is no news.
+			if b := boxOf(v.runOn(run)); tooSmall(b) {
+				continue
+			}
+			p = append(p, drawing.Polyline(v.runOn(run), true)...)
+		}
+		if len(p) > 0 {
+			l.Draw(p, sweptLine, "swept by "+v.Problem.Linkage.Parts[w.part].Name)
+			any = true
+		}
+	}
+	if !any {
+		return
+	}
+	words := "swept in a whole turn"
+	if v.settings > 1 {
+		words += ", travels from end to end"
+	}
+	v.legend(sweptLine, words)
+}
+
+// boxOf returns the box round a run.
+func boxOf(run []plane.Vec) drawing.Box {
+	b := drawing.NoBox()
+	for _, p := range run {
+		b = b.With(p)
+	}
+	return b
+}
+
+func tooSmall(b drawing.Box) bool {
+	w, h := b.Size()
+	return w < 0.7 && h < 0.7
+}
+
+func (v *view) tracedPaths() {
+	l := v.d.Layer("traces", "Traced paths")
+	any := false
+	for i, run := range v.traces {
+		if len(run) > 1 {
+			label := ""
+			if i < len(v.Problem.Traces) {
+				label = "path of " + v.pointName(v.Problem.Traces[i])
+			}
+			l.Draw(drawing.Polyline(v.runOn(run), false), traceLine, label)
+			any = true
+		}
+	}
+	if any {
+		v.legend(traceLine, "path of "+v.traceNames())
+	}
+}
+
+func (v *view) pointName(i int) string {
+	if i < 0 || i >= len(v.Problem.Linkage.Points) {
+		return ""
+	}
+	return v.Problem.Linkage.Points[i].Name
+}
+
+func (v *view) traceNames() (s string) {
+	for i, t := range v.Problem.Traces {
+		if i > 0 {
+			s += ", "
+		}
+		s += v.pointName(t)
+	}
+	return s
+}
+
+// centres draws the sketch's lines and a cross at the axis of every round.
+func (v *view) centres() {
+	if v.chosen == nil {
+		return
+	}
+	l := v.d.Layer("centres", "Centre lines")
+	any := false
+	room := v.l.picture.Grown(-4)
+	if !v.box.Empty() {
+		b := v.box
+		room = clipBox(drawing.Box{Min: v.on(b.Min), Max: v.on(b.Max)}.Grown(5), room)
+	}
+	for i, line := range v.Problem.Linkage.Lines {
+		if i >= len(v.chosen.Line) {
+			break
+		}
+		if a, b, ok := across(v.at(v.chosen.Line[i]), room); ok {
+			l.Draw(drawing.Line(a, b), centreLine, line.Name)
+			any = true
+		}
+	}
+	var seen []plane.Vec
+	for _, b := range v.bodies {
+		for _, r := range rounds(&b) {
+			c := v.on(v.chosen.Part[b.part].Out(r.C))
+			if near(seen, c) {
+				continue
+			}
+			seen = append(seen, c)
+			arm := min(12, r.R*v.k+2)
+			l.Draw(append(drawing.Line(c.Sub(plane.Vec{X: arm}), c.Add(plane.Vec{X: arm})),
+				drawing.Line(c.Sub(plane.Vec{Y: arm}), c.Add(plane.Vec{Y: arm}))...), centreLine, "")
+			any = true
+		}
+	}
+	if any {
+		v.legend(centreLine, "centre lines and axes")
+	}
+}
+
+func near(seen []plane.Vec, c plane.Vec) bool {
+	for _, s := range seen {
+		if s.Sub(c).Len() < 0.2 {
+			return true
+		}
+	}
+	return false
+}
+
+// round is the axis of a round: an arc of half a turn or more, with the largest radius about its centre.
+type round struct {
+	C plane.Vec
+	R float64
+}
+
+func rounds(b *body) (out []round) {
+	for _, loop := range b.region.Loops {
+		for _, e := range loop {
+			if e.R == 0 || math.Abs(e.Turn) < math.Pi*0.95 {
+				continue
+			}
+			known := false
+			for i := range out {
+				if out[i].C.Sub(e.C).Len() < 1e-6 {
+					out[i].R, known = max(out[i].R, e.R), true
+				}
+			}
+			if !known {
+				out = append(out, round{e.C, e.R})
+			}
+		}
+	}
+	return out
+}
+
+// across returns where a line without end crosses a box.
+func across(p plane.Placement, box drawing.Box) (a, b plane.Vec, ok bool) {
+	lo, hi := math.Inf(-1), math.Inf(1)
+	cut := func(at, dir, least, most float64) {
+		if math.Abs(dir) < 1e-12 {
+			if at < least || at > most {
+				lo, hi = 1, 0
+			}
+			return
+		}
+		s, t := (least-at)/dir, (most-at)/dir
+		lo, hi = max(lo, min(s, t)), min(hi, max(s, t))
+	}
+	cut(p.Origin.X, p.Dir.X, box.Min.X, box.Max.X)
+	cut(p.Origin.Y, p.Dir.Y, box.Min.Y, box.Max.Y)
+	if !(lo < hi) || math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+		return a, b, false
+	}
+	return p.Origin.Add(p.Dir.Scale(lo)), p.Origin.Add(p.Dir.Scale(hi)), true
+}
+
+func clipBox(a, b drawing.Box) drawing.Box {
+	return drawing.Box{Min: plane.Vec{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: plane.Vec{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)}}
+}
+
+// crank finds the point that the turn carries round and the point that it goes round: −1 where there is none.
+func (e *Engine) crank() (centre, pin int) {
+	for _, q := range e.Problem.Linkage.Equations {
+		turns := q.V >= 0 && int(q.V) < len(e.Problem.Graph.Nodes) && e.Problem.Graph.Uses(q.V)&1 != 0
+		switch {
+		case turns && q.Kind == linkage.Heading:
+			return q.P, q.Q
+		case turns && q.Kind == linkage.Angle:
+			return q.Q, q.R
+		}
+	}
+	return -1, -1
+}

@@ -1,0 +1,342 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"barover/render/drawing"
+	"barover/render/sweep"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// body is a profile as it is drawn.
+type body struct {
+	profile, part int
+	name          string
+	band          [2]float64 // across, mm
+	region        *outline.Region
+	path          drawing.Path // in the part's axes, mm
+	fixed         bool
+}
+
+// scene is an engine laid out for drawing, mm of the engine.
+type scene struct {
+	*Engine
+	bodies   []body // from the datum outward: of two that overlap the later is the nearer one
+	chosen   *linkage.Pose
+	ghosts   []*linkage.Pose
+	turns    []*linkage.Pose // close together over the whole turn, at the chosen travels; nil where not assembled
+	swept    []swept
+	traces   [][]plane.Vec
+	box      drawing.Box // round all of it
+	settings int         // at how many travel settings the swept outlines are taken
+}
+
+// swept is the outline of all that a part passes over.
+type swept struct {
+	part int
+	runs [][]plane.Vec
+}
+
+// fine is the step of the turn at which motion is taken for swept outlines and traces, rad.
+const fine = 2 * math.Pi / 180
+
+// mostPositions bounds the positions of one turn.
+const mostPositions = 1440
+
+// lay makes a scene.
+func lay(e *Engine, o *Options) *scene {
+	s := &scene{Engine: e, box: drawing.NoBox()}
+	s.layBodies()
+	at := solver.Position{Turn: e.Problem.Turn.From}
+	for _, t := range e.Problem.Travels {
+		at.Travel = append(at.Travel, t.Rest)
+	}
+	if o.At != nil {
+		at.Turn = o.At.Turn
+		if len(o.At.Travel) == len(at.Travel) {
+			at.Travel = o.At.Travel
+		}
+	}
+	s.chosen = s.pose(at.Turn, at.Travel)
+	for _, t := range s.steps(o.Ghosts) {
+		if p := s.pose(t, at.Travel); p != nil {
+			s.ghosts = append(s.ghosts, p)
+		}
+	}
+	s.sweep(at.Travel)
+	s.trace()
+	s.measure()
+	return s
+}
+
+// pose returns a pose, or nil where there is none or it holds figures that are no numbers.
+func (s *scene) pose(turn float64, travel []float64) *linkage.Pose {
+	if s.Poses == nil || math.IsNaN(turn) {
+		return nil
+	}
+	p, ok := s.Poses.Pose(turn, travel)
+	if !ok || p == nil || len(p.Part) < len(s.Problem.Linkage.Parts) || len(p.Point) < len(s.Problem.Linkage.Points) {
+		return nil
+	}
+	return p
+}
+
+// steps returns turn values from the start of the turn by step; of a whole turn the end is left out, being the start.
+func (s *scene) steps(step float64) (v []float64) {
+	t := s.Problem.Turn
+	span := t.To - t.From
+	if !(step > 0) || !(span > 0) || math.IsInf(span, 0) {
+		return nil
+	}
+	n := int(min(mostPositions, math.Floor(span/step+1e-9)))
+	for i := 0; i <= n; i++ {
+		if d := float64(i) * step; d < 2*math.Pi-1e-9 || span > 2*math.Pi+1e-9 {
+			v = append(v, t.From+d)
+		}
+	}
+	return v
+}
+
+func (s *scene) layBodies() {
+	for i, p := range s.Problem.Profiles {
+		if i >= len(s.Regions) || s.Regions[i] == nil || p.Part < 0 || p.Part >= len(s.Problem.Linkage.Parts) {
+			continue
+		}
+		b := body{profile: i, part: p.Part, name: p.Name, region: s.Regions[i], path: pathOf(s.Regions[i])}
+		b.band = [2]float64{s.value(p.From), s.value(p.To)}
+		b.fixed = s.Problem.Linkage.Parts[p.Part].Kind == linkage.Frame
+		s.bodies = append(s.bodies, b)
+	}
+	slices.SortStableFunc(s.bodies, func(a, b body) int {
+		switch p, q := a.outward(), b.outward(); {
+		case p < q:
+			return -1
+		case p > q:
+			return 1
+		}
+		return 0
+	})
+}
+
+// outward is how far out the body's outer face lies from the datum; nought where its band has no value.
+func (b *body) outward() float64 {
+	if z := max(b.band[0], b.band[1]); z == z {
+		return z
+	}
+	return 0
+}
+
+func (s *scene) value(id expr.ID) float64 {
+	if s.Values == nil || id < 0 || int(id) >= len(s.Values.Node) {
+		return math.NaN()
+	}
+	return s.Values.At(id)
+}
+
+// pathOf returns the outline of a region, arcs true.
+func pathOf(r *outline.Region) drawing.Path {
+	var p drawing.Path
+	for _, loop := range r.Loops {
+		for i, e := range loop {
+			if i == 0 {
+				p.MoveTo(e.A)
+			}
+			if e.R > 0 {
+				p.ArcTo(e.C, e.Turn, e.B)
+			} else if i < len(loop)-1 {
+				p.LineTo(e.B)
+			}
+		}
+		p.Close()
+	}
+	return p
+}
+
+// sweep takes the swept outline of every moving part: over the whole turn, at the chosen travels and at the ends of
+// every travel.
+func (s *scene) sweep(travel []float64) {
+	var motions [][]*linkage.Pose
+	steps := s.steps(fine)
+	if t := s.Problem.Turn; t.To > t.From && !math.IsInf(t.To-t.From, 0) {
+		steps = append(steps, t.To)
+	}
+	for _, setting := range s.ends(travel) {
+		var motion []*linkage.Pose
+		for _, t := range steps {
+			motion = append(motion, s.pose(t, setting))
+		}
+		motions = append(motions, motion)
+	}
+	s.settings = len(motions)
+	s.turns = motions[0]
+	pieces := map[int][]sweep.Piece{}
+	var parts []int
+	for _, b := range s.bodies {
+		if b.fixed {
+			continue
+		}
+		if pieces[b.part] == nil {
+			parts = append(parts, b.part)
+		}
+		pieces[b.part] = append(pieces[b.part], sweep.Of(b.region)...)
+	}
+	s.swept = make([]swept, len(parts))
+	tol := s.size() / sweptShare
+	var wait sync.WaitGroup
+	for i, part := range parts {
+		wait.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
+	}
+	wait.Wait()
+}
+
+// sweptShare is the size of the scene over the error of its swept outlines: 0.07 mm of an A4 sheet's width.
+const sweptShare = 4000
+
+// size is the diagonal of a box round the circles round all bodies at the positions drawn, mm.
+func (s *scene) size() float64 {
+	b := drawing.NoBox()
+	for _, p := range s.ghosts {
+		for i := range s.bodies {
+			r := s.bodies[i].region
+			c := p.Part[s.bodies[i].part].Out(r.Centre)
+			b = b.Join(sane(drawing.Box{Min: c, Max: c}.Grown(r.Radius)))
+		}
+	}
+	if b.Empty() {
+		return 1
+	}
+	return max(b.Max.Sub(b.Min).Len(), 1e-6)
+}
+
+// places returns where a part stands in each unbroken stretch of the motions.
+func places(motions [][]*linkage.Pose, part int) (stretches [][]plane.Placement) {
+	for _, m := range motions {
+		var at []plane.Placement
+		for _, p := range m {
+			if p == nil {
+				if len(at) > 0 {
+					stretches = append(stretches, at)
+				}
+				at = nil
+				continue
+			}
+			at = append(at, p.Part[part])
+		}
+		if len(at) > 0 {
+			stretches = append(stretches, at)
+		}
+	}
+	return stretches
+}
+
+// mostSettings bounds the travel settings that swept outlines are taken at.
+const mostSettings = 9
+
+// ends returns the chosen travel setting and every other that is made of the ends of ranges, their rest and listed
+// settings; where those are too many, those that differ from the chosen one in one travel alone.
+func (s *scene) ends(chosen []float64) [][]float64 {
+	all := [][]float64{chosen}
+	add := func(v []float64) {
+		for _, have := range all {
+			if slices.Equal(have, v) {
+				return
+			}
+		}
+		all = append(all, v)
+	}
+	product := [][]float64{{}}
+	for _, t := range s.Problem.Travels {
+		var next [][]float64
+		for _, v := range product {
+			for _, stop := range stopsOf(t) {
+				next = append(next, append(slices.Clone(v), stop))
+			}
+		}
+		if product = next; len(product) > mostSettings {
+			break
+		}
+	}
+	if len(product) <= mostSettings {
+		for _, v := range product {
+			add(v)
+		}
+		return all
+	}
+	for i, t := range s.Problem.Travels {
+		for _, stop := range stopsOf(t) {
+			v := slices.Clone(chosen)
+			if v[i] = stop; len(all) < 4*mostSettings {
+				add(v)
+			}
+		}
+	}
+	return all
+}
+
+func stopsOf(t solver.Travel) []float64 {
+	if t.Range {
+		return []float64{t.From, t.Rest, t.To}
+	}
+	return t.Settings
+}
+
+// trace takes the path of every point that is to be traced.
+func (s *scene) trace() {
+	for _, point := range s.Problem.Traces {
+		var run []plane.Vec
+		for _, p := range s.turns {
+			if p == nil {
+				s.traces = append(s.traces, run)
+				run = nil
+				continue
+			}
+			if point >= 0 && point < len(p.Point) {
+				run = append(run, p.Point[point])
+			}
+		}
+		s.traces = append(s.traces, run)
+	}
+}
+
+// measure takes the box round everything.
+func (s *scene) measure() {
+	for _, w := range s.swept {
+		for _, run := range w.runs {
+			s.take(run)
+		}
+	}
+	for _, run := range s.traces {
+		s.take(run)
+	}
+	if s.chosen == nil {
+		return
+	}
+	for _, b := range s.bodies {
+		s.box = s.box.Join(sane(b.path.Placed(s.chosen.Part[b.part]).Bounds()))
+	}
+	if s.box.Empty() {
+		s.take(s.chosen.Point)
+	}
+}
+
+func (s *scene) take(run []plane.Vec) {
+	b := drawing.NoBox()
+	for _, v := range run {
+		b = b.With(v)
+	}
+	s.box = s.box.Join(sane(b))
+}
+
+// sane returns the box, or an empty one where it has no finite size.
+func sane(b drawing.Box) drawing.Box {
+	if w, h := b.Size(); !(w+h < 1e9) || !(b.Min.Len() < 1e9) {
+		return drawing.NoBox()
+	}
+	return b
+}

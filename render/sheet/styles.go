@@ -1,0 +1,63 @@
+package sheet
+
+import "barover/render/drawing"
+
+// Colours. The drawing reads without them: line types and widths tell the kinds apart, colour only helps.
+var (
+	black = drawing.RGB(0x000000)
+	grey  = drawing.RGB(0x8a8a8a)
+	dark  = drawing.RGB(0x505050)
+	blue  = drawing.RGB(0x1c3f94)
+	green = drawing.RGB(0x1d6b3a)
+	red   = drawing.RGB(0xc1121f)
+	white = drawing.RGB(0xffffff)
+)
+
+// Line styles, after ISO 128: widths of its series, types by its numbers.
+var (
+	frameLine  = &drawing.Style{Name: "frame", Width: 0.7, Line: drawing.Continuous, Stroke: black}
+	blockLine  = &drawing.Style{Name: "block", Width: 0.35, Line: drawing.Continuous, Stroke: black}
+	thinLine   = &drawing.Style{Name: "thin", Width: 0.18, Line: drawing.Continuous, Stroke: black}
+	rowLine    = &drawing.Style{Name: "row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
+	fixedLine  = &drawing.Style{Name: "fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xe9e9e9)}
+	ghostLine  = &drawing.Style{Name: "ghost", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
+	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.18, Line: drawing.Dashed, Stroke: dark}
+	sweptLine  = &drawing.Style{Name: "swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: blue}
+	centreLine = &drawing.Style{Name: "centre", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: black}
+	traceLine  = &drawing.Style{Name: "trace", Width: 0.25, Line: drawing.Dotted, Stroke: green}
+	dimLine    = &drawing.Style{Name: "dim", Width: 0.18, Line: drawing.Continuous, Stroke: black}
+	dimArrow   = &drawing.Style{Name: "arrow", Fill: black}
+	foulLine   = &drawing.Style{Name: "foul", Width: 0.5, Line: drawing.Continuous, Stroke: red}
+	foulPose   = &drawing.Style{Name: "foul-pose", Width: 0.25, Line: drawing.Continuous, Stroke: red}
+	foulHatch  = &drawing.Style{Name: "foul-hatch", Width: 0.18, Line: drawing.Continuous, Stroke: red}
+	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.18, Line: drawing.Continuous, Stroke: red}
+	foulArrow  = &drawing.Style{Name: "foul-arrow", Fill: red}
+)
+
+// tints fill the parts of the chosen position, so light that they print as white; of two parts that overlap the edge
+// between them still reads.
+var tints = []*drawing.Style{
+	tint("part-a", 0xfcf4e0), tint("part-b", 0xe6f0f8), tint("part-c", 0xeaf5e6),
+	tint("part-d", 0xf8e9e4), tint("part-e", 0xefeaf7), tint("part-f", 0xf3f3dd),
+}
+
+func tint(name string, fill uint32) *drawing.Style {
+	return &drawing.Style{Name: name, Width: 0.5, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(fill)}
+}
+
+// Lettering, after ISO 3098: heights of its series.
+var (
+	text18   = &drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}
+	text25   = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
+	text35   = &drawing.TextStyle{Name: "t35", Height: 3.5, Colour: black}
+	bold25   = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
+	bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
+	bold18   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
+	caption  = &drawing.TextStyle{Name: "caption", Height: 1.3, Colour: dark}
+	label18  = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
+	label25  = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
+	foul18   = &drawing.TextStyle{Name: "f18", Height: 1.8, Colour: red, Halo: true, Bold: true}
+	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: red, Halo: true, Bold: true}
+	plainRed = &drawing.TextStyle{Name: "r18", Height: 1.8, Colour: red, Bold: true}
+	ghostNo  = &drawing.TextStyle{Name: "crank", Height: 1.8, Colour: dark, Halo: true}
+)
