@@ -4,6 +4,7 @@ package trial
 import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/outline"
 )
 
 // Sketch is a linkage.Model in the making. Points, lines and parts are named by their numbers.
@@ -86,4 +87,28 @@ func (s *Sketch) Along(p, line int) int {
 // Link assembles the sketch with its turn at from and its travels at rest.
 func (s *Sketch) Link(from float64, rest ...float64) (*linkage.Linkage, error) {
 	return linkage.New(&s.Model, expr.Resolve(s.Graph, nil), from, rest)
+}
+
+// Place is a place with numbers for coordinates.
+func (s *Sketch) Place(u, v float64) outline.Place { return outline.Place{X: s.Num(u), Y: s.Num(v)} }
+
+// Strip is a straight bar.
+func (s *Sketch) Strip(u0, v0, u1, v1, wide, to float64, round bool) outline.Shape {
+	return outline.Shape{Kind: outline.Strip, P: [2]outline.Place{s.Place(u0, v0), s.Place(u1, v1)},
+		W: [2]expr.ID{s.Num(wide), s.Num(to)}, Round: round}
+}
+
+// Disc is a round.
+func (s *Sketch) Disc(u, v, dia float64) outline.Shape {
+	return outline.Shape{Kind: outline.Disc, P: [2]outline.Place{s.Place(u, v)}, W: [2]expr.ID{s.Num(dia)}}
+}
+
+// Box is a box from corner to corner.
+func (s *Sketch) Box(u0, v0, u1, v1 float64) outline.Shape {
+	return outline.Shape{Kind: outline.Box, P: [2]outline.Place{s.Place(u0, v0), s.Place(u1, v1)}}
+}
+
+// Region makes the outline of shapes.
+func (s *Sketch) Region(shapes ...outline.Shape) (*outline.Region, error) {
+	return outline.Build(shapes, expr.Resolve(s.Graph, nil))
 }

@@ -14,14 +14,15 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			return prev
 		}
 		end := stop(t, m.step, over.To)
-		if stands := prev < 0 && m.open(Range{t, end}, strip, t, known) || prev >= 0 && m.try(Range{t, end}, strip, prev, t); stands {
-			prev = len(m.Boxes) - 1
-			m.step = m.next(end - t)
+		if k, ok := m.tooWide(splits); ok {
+			end = stop(t, splitOver, over.To)
+			prev = m.split(strip, Range{t, end}, prev, splits, k)
 			t = end
 			continue
 		}
-		if k := m.heaviest(); k > 0 && splits < maxSplits && m.step > leastStrip {
-			prev = m.split(strip, Range{t, end}, prev, splits, k)
+		if stands := prev < 0 && m.open(Range{t, end}, strip, t, known) || prev >= 0 && m.try(Range{t, end}, strip, prev, t); stands {
+			prev = len(m.Boxes) - 1
+			m.step = m.next(end - t)
 			t = end
 			continue
 		}
@@ -32,6 +33,15 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		m.step = 8 * m.least()
 	}
 	return prev
+}
+
+// tooWide tells whether a strip is to be halved, and in which travel: where that and not the turn makes the boxes short.
+func (m *marcher) tooWide(splits int) (travel int, ok bool) {
+	if len(m.vary) == 1 || len(m.Boxes) == 0 || splits == maxSplits || m.step >= narrowBox {
+		return 0, false
+	}
+	k, share := m.heaviest()
+	return k, share > weighty || m.step < 8*leastStrip
 }
 
 // stop is where a box from t ends; it leaves no crumb before the end of the stretch.
@@ -56,7 +66,7 @@ func (m *marcher) spent() bool { return m.left <= 0 || m.ctx.Err() != nil }
 // them, since they agree where they meet.
 func (m *marcher) split(strip []Range, over Range, prev, splits, k int) int {
 	j := m.vary[k] - 1
-	last := prev
+	last, step := prev, m.step
 	for half := range 2 {
 		s := append([]Range(nil), strip...)
 		mid := strip[j].Mid()
@@ -65,7 +75,7 @@ func (m *marcher) split(strip []Range, over Range, prev, splits, k int) int {
 		} else {
 			s[j].From = mid
 		}
-		m.step = over.To - over.From
+		m.step = step
 		n := len(m.Boxes)
 		end := m.cover(s, over, prev, splits+1)
 		if len(m.Boxes) > n {
@@ -94,15 +104,16 @@ func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float6
 			continue
 		}
 		last = len(m.Boxes) - 1
-		m.back(strip, Range{over.From, t}, last)
+		m.back(strip, Range{over.From, t}, last, prev)
 		return last, end
 	}
 	m.gap(over, strip, m.cause(over, mid))
 	return prev, over.To
 }
 
-// back lays boxes backward from the box next over a stretch of the turn as far as it goes; what is left is a gap.
-func (m *marcher) back(strip []Range, over Range, next int) {
+// back lays boxes backward from the box next over a stretch of the turn as far as it goes; what is left is a gap. If it goes
+// all the way it may turn out that this is the branch of the box before.
+func (m *marcher) back(strip []Range, over Range, next, before int) {
 	t, step := over.To, m.least()
 	for t > over.From && !m.spent() {
 		begin := max(t-step, over.From)
@@ -115,6 +126,19 @@ func (m *marcher) back(strip []Range, over Range, next int) {
 	}
 	if t > over.From {
 		m.gap(Range{over.From, t}, strip, m.cause(Range{over.From, t}, middle(strip)))
+		return
+	}
+	if before >= 0 && m.Boxes[before].Turn.To == t && m.linked(&m.Boxes[before], &m.Boxes[next], t, middle(strip)) {
+		m.rename(m.Boxes[next].part, m.Boxes[before].part)
+	}
+}
+
+// rename says that two runs of boxes are on one branch.
+func (m *marcher) rename(from, to int) {
+	for i := range m.Boxes {
+		if m.Boxes[i].part == from {
+			m.Boxes[i].part = to
+		}
 	}
 }
 

@@ -15,6 +15,12 @@ const (
 	// leastBox is where a march gives up when nothing but the turn varies, and leastStrip where travels vary too.
 	leastBox   = 1e-4 * degree
 	leastStrip = 0.05 * degree
+	// narrowBox is how short boxes may become before the travels are looked at for the reason.
+	narrowBox = 2 * degree
+	// weighty is how much more than the turn a travel must have to say before its range is halved.
+	weighty = 2
+	// splitOver is over how much of the turn a strip is halved when it is too wide: halves go on in longer boxes.
+	splitOver = 30 * degree
 	// maxSplits is how many times over a range of a travel may be halved.
 	maxSplits = 6
 )
@@ -160,25 +166,23 @@ func (m *marcher) next(done float64) float64 {
 	return min(widestBox, done*grow)
 }
 
-// heaviest tells which varying parameter the last box tried was too wide in: 0 for the turn.
-func (m *marcher) heaviest() int {
+// heaviest tells which varying travel the last box tried was the widest in, and how much more that has to say than the turn in
+// the last degree kept, and so in what was left out.
+func (m *marcher) heaviest() (travel int, share float64) {
 	var weight [taylor.MaxVars]float64
-	for _, s := range m.Plan.scalar {
-		for i, c := range m.solver.st.Poly(s) {
-			w := m.Space.Powers[i]
-			if m.Space.At[2] > i {
-				continue
-			}
+	from := m.Space.At[m.Space.Order]
+	for j, s := range m.Plan.scalar {
+		for i, c := range m.solver.st.Poly(s)[from:] {
 			for k := range m.vary {
-				weight[k] += math.Abs(c) * float64(w[k])
+				weight[k] += math.Abs(c) / m.solver.unit[j] * float64(m.Space.Powers[from+i][k])
 			}
 		}
 	}
-	best := 0
-	for k := range m.vary {
-		if weight[k] > weight[best] {
-			best = k
+	travel = 1
+	for k := 2; k < len(m.vary); k++ {
+		if weight[k] > weight[travel] {
+			travel = k
 		}
 	}
-	return best
+	return travel, weight[travel] / weight[0]
 }
