@@ -43,7 +43,7 @@ func (r *run) pair(c *Check) sight {
 		return sight{}
 	}
 	f := r.m.pairFigure(c.A, c.B)
-	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN()}
+	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN(), meets: meetsLength}
 	s := r.sight(q)
 	st := r.m.newStation()
 	if s.have && r.stand(s.worst.t, st) {

@@ -39,7 +39,10 @@ func (s *survey) both(of func(*look) *sight) (least, greatest spot) {
 }
 
 // extremes is the least and greatest of measure i.
-func (s *survey) extremes(i int) Extremes {
+func (s *survey) extremes(i int, byProof *Extremes) Extremes {
+	if byProof != nil {
+		return *byProof
+	}
 	least, greatest := s.both(func(l *look) *sight { return &l.measures[i] })
 	return Extremes{Measure: i, Least: least.v, LeastAt: least.at, Greatest: greatest.v, GreatestAt: greatest.at, Sure: Sampled}
 }
@@ -59,13 +62,33 @@ func (s *survey) worst(check int) int {
 	return w
 }
 
-// finding is the answer to check i.
-func (s *survey) finding(i int) Finding {
-	c := &s.m.Problem.Checks[i]
-	f := Finding{Check: i, AtLeast: s.m.limit(c.AtLeast), AtMost: s.m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
-	if (c.Kind == Clear || c.Kind == Gap) && s.m.apart(&f, c) {
+// blank is the finding of check i before anything is found.
+func (m *Machine) blank(i int) Finding {
+	c := &m.Problem.Checks[i]
+	return Finding{Check: i, AtLeast: m.limit(c.AtLeast), AtMost: m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
+}
+
+// finding is the answer to check i: by proof if there is one, unless the stretches that the proof leaves out hold something
+// worse.
+func (s *survey) finding(i int, byProof *Finding) Finding {
+	switch {
+	case byProof == nil:
+		return s.seen(i)
+	case len(byProof.Unproved) == 0:
+		return *byProof
+	}
+	f := s.seen(i)
+	if m := s.m.Problem.Margin(&f); clearlyLess(m, s.m.Problem.Margin(byProof), math.Max(1, math.Abs(m))) || f.Apart != byProof.Apart {
+		f.Unproved = byProof.Unproved
 		return f
 	}
+	return *byProof
+}
+
+// seen is the answer to check i by what was looked at.
+func (s *survey) seen(i int) Finding {
+	c := &s.m.Problem.Checks[i]
+	f := s.m.blank(i)
 	w := s.worst(i)
 	if w < 0 {
 		return f // it assembles nowhere: nothing is known, and nothing holds
@@ -74,7 +97,7 @@ func (s *survey) finding(i int) Finding {
 	least, greatest := s.both(func(l *look) *sight { return &l.checks[i] })
 	f.Least, f.Greatest = least.v, greatest.v
 	f.At = Position{Turn: g.worst.t, Travel: s.settings[w]}
-	f.OK = g.margin >= -meets
+	f.OK = g.margin >= -c.meets()
 	if !f.OK {
 		f.Fouls, f.FoulsAt = g.fouls, s.settings[w]
 	}
@@ -91,8 +114,5 @@ func (m *Machine) inWords(f *Finding, c *Check, g *sight) {
 		m.across(f, c, g)
 	case Loose:
 		f.AtMost = m.limit(m.Problem.Linkage.Equations[c.Equation].Play)
-	}
-	if c.Kind == Keep && m.Problem.Graph.Uses(c.Sum).Constant() && !m.moves(c.AtLeast) && !m.moves(c.AtMost) {
-		f.Sure = Proved // a sum of dimensions stands still
 	}
 }

@@ -57,7 +57,7 @@ func (m *Machine) across(f *Finding, c *Check, g *sight) {
 		return
 	}
 	f.Least, f.Near = m.gap(c.A, c.B), g.near
-	f.OK = m.gapMargin(c) >= -meets
+	f.OK = m.gapMargin(c) >= -meetsLength
 	if f.OK {
 		f.Fouls, f.FoulsAt = nil, nil
 	}

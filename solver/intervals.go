@@ -1,10 +1,18 @@
 package solver
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
 func (r *run) join(in []Interval, closed bool) []Interval {
 	n := len(in)
+	for i := range in {
+		if closed && in[i].From >= r.to-turnTolerance { // one that begins at the start itself
+			in[i] = Interval{math.Max(in[i].From-r.length(), r.from), in[i].To - r.length()}
+		}
+	}
 	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
 		return in
 	}

@@ -145,7 +145,9 @@ func (m *Machine) measureUp() float64 {
 }
 
 func (m *Machine) follow(ctx context.Context, travel []float64, from, to float64) (*linkage.Motion, error) {
-	return m.Linkage.Follow(ctx, travel, from, to, math.Min(m.Problem.Turn.Step, coarsest))
+	t := m.Problem.Turn
+	step := math.Max(math.Min(t.Step, coarsest), (t.To-t.From)/maxPositions)
+	return m.Linkage.Follow(ctx, travel, from, to, step)
 }
 
 // Settings is every travel setting that a table or a drawing shows: the product of the lists, and of the steps of the
@@ -154,12 +156,9 @@ func (m *Machine) Settings() [][]float64 { return m.settings }
 
 // Motion is the motion over the whole turn at one travel setting. It is kept, and shared by all who ask for it.
 func (m *Machine) Motion(ctx context.Context, travel []float64) (*linkage.Motion, error) {
-	key := make([]byte, 0, 8*len(travel))
-	for _, v := range travel {
-		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
-	}
+	key := settingKey(travel)
 	m.mu.Lock()
-	mo := m.motions[string(key)]
+	mo := m.motions[key]
 	m.mu.Unlock()
 	if mo != nil {
 		return mo, nil
@@ -173,8 +172,17 @@ func (m *Machine) Motion(ctx context.Context, travel []float64) (*linkage.Motion
 	if len(m.motions) >= maxMotions {
 		clear(m.motions)
 	}
-	m.motions[string(key)] = mo
+	m.motions[key] = mo
 	return mo, nil
+}
+
+// settingKey tells travel settings apart, bit by bit.
+func settingKey(travel []float64) string {
+	key := make([]byte, 0, 8*len(travel))
+	for _, v := range travel {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
+	}
+	return string(key)
 }
 
 // Pose is where everything stands at one position.

@@ -18,7 +18,7 @@ type motion interface {
 
 // run is one look at the whole turn at one travel setting: positions close enough together to go from one to the next
 // by their speeds, the headings carried along them, and the least, greatest and span of the sums that want one. It is
-// not changed once it is made, but its motion is for one goroutine at a time.
+// not changed once it is made.
 type run struct {
 	m        *Machine
 	travel   []float64
@@ -33,13 +33,20 @@ type run struct {
 
 func (r *run) length() float64 { return r.to - r.from }
 
+// bareRun is a run that has not looked at anything yet: enough for distances, and for sums without headings, least,
+// greatest and span.
+func (m *Machine) bareRun(mo motion, travel []float64) *run {
+	t := m.Problem.Turn
+	r := &run{m: m, travel: travel, motion: mo, from: t.From, to: t.To, whole: []float64{}}
+	r.closed = r.comesRound()
+	return r
+}
+
 // newRun looks at the motion mo at one travel setting. Headings start beside those of rest, along the way from rest to
 // this setting; rest is nil for the rest setting itself.
 func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run) (*run, error) {
-	t := m.Problem.Turn
-	r := &run{m: m, travel: travel, motion: mo, from: t.From, to: t.To, whole: []float64{}}
+	r := m.bareRun(mo, travel)
 	r.lookAround()
-	r.closed = r.comesRound()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -122,13 +129,8 @@ func (r *run) offBy(a, b *station) float64 {
 // comesRound reports whether the turn ends in the pose that it began in.
 func (r *run) comesRound() bool {
 	turns := r.length() / (2 * math.Pi)
-	if n := len(r.spans); n == 0 || math.Abs(turns-math.Round(turns)) > 1e-9 {
-		return false
-	}
-	first := &r.spans[0][0]
-	end := r.spans[len(r.spans)-1]
-	last := &end[len(end)-1]
-	if first.turn > r.from+sameTurn || last.turn < r.to-sameTurn {
+	first, last := r.m.newStation(), r.m.newStation()
+	if math.Abs(turns-math.Round(turns)) > 1e-9 || !r.stand(r.from, first) || !r.stand(r.to, last) {
 		return false
 	}
 	for i, p := range first.pose.Point {

@@ -11,6 +11,7 @@ import (
 type question struct {
 	figure figure
 	lo, hi float64 // NaN for none, or where the limit moves
+	meets  float64 // by how much it may miss them and still hold
 	// Limits that move with the turn are asked as figures of their own: what must not fall below nought.
 	moving []figure
 }
@@ -40,14 +41,14 @@ func (r *run) sight(q question) sight {
 	}
 	s.judge(s.least, s.least.v-q.lo)
 	s.judge(s.greatest, q.hi-s.greatest.v)
-	if s.least.v < q.lo-meets {
+	if s.least.v < q.lo-q.meets {
 		s.fouls = together(s.fouls, c.below(q.lo))
 	}
-	if s.greatest.v > q.hi+meets {
+	if s.greatest.v > q.hi+q.meets {
 		s.fouls = together(s.fouls, c.above(q.hi))
 	}
 	for _, f := range q.moving {
-		s.limitThatMoves(r.trace(f), q.figure)
+		s.limitThatMoves(r.trace(f), q)
 	}
 	return s
 }
@@ -59,15 +60,15 @@ func (s *sight) judge(k knot, margin float64) {
 	}
 }
 
-func (s *sight) limitThatMoves(c *curve, of figure) {
+func (s *sight) limitThatMoves(c *curve, q question) {
 	k, ok := c.least()
 	if !ok {
 		return
 	}
 	if k.v < s.margin && c.run.stand(k.t, c.at) {
-		s.judge(knot{t: k.t, v: of.value(c.at)}, k.v)
+		s.judge(knot{t: k.t, v: q.figure.value(c.at)}, k.v)
 	}
-	if k.v < -meets {
+	if k.v < -q.meets {
 		s.fouls = together(s.fouls, c.below(0))
 	}
 	if len(c.none) > 0 {
@@ -90,7 +91,7 @@ func (r *run) check(i int) sight {
 
 // keep is the question of a keep line.
 func (m *Machine) keep(c *Check) question {
-	q := question{figure: m.sum(c.Sum), lo: m.limit(c.AtLeast), hi: m.limit(c.AtMost)}
+	q := question{figure: m.sum(c.Sum), lo: m.limit(c.AtLeast), hi: m.limit(c.AtMost), meets: c.meets()}
 	if m.moves(c.AtLeast) {
 		q.moving = append(q.moving, m.difference(c.Sum, c.AtLeast))
 	}
@@ -111,7 +112,7 @@ func (m *Machine) miss(c *Check) question {
 	e := &m.Problem.Linkage.Equations[c.Equation]
 	play := m.limit(e.Play)
 	f := &missFigure{e.P, e.Q, &sumFigure{id: e.V, less: expr.None, eval: expr.NewEval(m.Values)}}
-	return question{figure: f, lo: -play, hi: play}
+	return question{figure: f, lo: -play, hi: play, meets: meetsLength}
 }
 
 func (f *missFigure) value(s *station) float64 {

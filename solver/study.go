@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -16,6 +17,14 @@ type Options struct {
 	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
 	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
 	Levers   LeverWish             // for which findings to tell what each dimension does to them
+	Sampled  bool                  // prove nothing: look position by position
+	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
+}
+
+// quietly is the same without progress, for work that is not counted.
+func (o Options) quietly() Options {
+	o.Progress = nil
+	return o
 }
 
 // Study answers every check, mark and measure of p with the dimensions v. The error is linkage.Faults where the sketch
@@ -30,27 +39,51 @@ func Study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result,
 
 // Study answers every check, mark and measure of the Machine's Problem.
 func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
-	s, err := m.survey(ctx, o, m.everything())
-	if err != nil {
+	res := &Result{LeftOut: m.leftOut()}
+	all := m.everything()
+	var err error
+	if res.Findings, res.Extremes, res.Events, err = m.answer(ctx, o, all); err != nil {
 		return nil, err
 	}
-	res := &Result{Broken: s.broken(), LeftOut: m.leftOut()}
-	for i := range m.Problem.Checks {
-		res.Findings = append(res.Findings, s.finding(i))
-	}
-	for i := range m.Problem.Marks {
-		res.Events = append(res.Events, s.events(i)...)
-	}
-	for i := range m.Problem.Measures {
-		res.Extremes = append(res.Extremes, s.extremes(i))
+	if res.Broken, err = m.broken(ctx, o); err != nil {
+		return nil, err
 	}
 	return res, m.addLevers(ctx, res, o)
+}
+
+// answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
+func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, e []Extremes, v []Event, err error) {
+	p, err := m.enclose(ctx, o)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	proofs, err := p.answer(ctx, o, m, a)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	s, err := m.survey(ctx, o, proofs.left(a))
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	for k, i := range a.checks {
+		f = append(f, s.finding(i, proofs.findings[k]))
+	}
+	for k, i := range a.measures {
+		e = append(e, s.extremes(i, proofs.extremes[k]))
+	}
+	for _, i := range a.marks {
+		v = append(v, s.events(i)...)
+	}
+	return f, e, v, nil
 }
 
 // addLevers adds what the dimensions do to the findings for which that is wanted.
 func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 	again := func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
-		return n.answer(ctx, Options{Workers: 1}, checks)
+		o := o.quietly()
+		o.Workers = 1
+		f, _, _, err := n.answer(ctx, o, asked{checks: checks})
+		return f, err
 	}
 	var short []int
 	for i := range res.Findings {
@@ -63,19 +96,6 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 		f.Levers, err = m.levers(ctx, f, again, res.Findings)
 		return err
 	})
-}
-
-// answer answers some of the checks.
-func (m *Machine) answer(ctx context.Context, o Options, checks []int) ([]Finding, error) {
-	s, err := m.survey(ctx, o, asked{checks: checks})
-	if err != nil {
-		return nil, err
-	}
-	var out []Finding
-	for _, i := range checks {
-		out = append(out, s.finding(i))
-	}
-	return out, nil
 }
 
 // asked is what a survey is to look at: checks, measures and marks by number.
@@ -101,7 +121,6 @@ type survey struct {
 
 // look is what the turn shows at one travel setting.
 type look struct {
-	broken   []linkage.Broken
 	checks   []sight
 	marks    [][]Event
 	measures []sight
@@ -114,6 +133,9 @@ const pieces = 4
 // change what is seen.
 func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, error) {
 	s := &survey{m: m}
+	if len(a.checks)+len(a.measures)+len(a.marks) == 0 {
+		return s, nil
+	}
 	var restCounts bool
 	s.settings, s.first, restCounts = m.looked()
 	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
@@ -150,7 +172,7 @@ func (m *Machine) newLook() *look {
 }
 
 func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run, error) {
-	mo, err := m.follow(ctx, travel, m.Problem.Turn.From, m.Problem.Turn.To)
+	mo, err := m.Motion(ctx, travel)
 	if err != nil {
 		return nil, err
 	}
@@ -161,9 +183,6 @@ func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run,
 func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) error {
 	n := 0
 	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
-	if part == 0 {
-		l.broken = r.motion.Broken()
-	}
 	for _, i := range a.checks {
 		if mine() {
 			l.checks[i] = r.check(i)
@@ -246,10 +265,15 @@ func share(ctx context.Context, o Options, n int, do func(int) error) error {
 }
 
 // broken is every stretch that cannot be assembled, setting by setting.
-func (s *survey) broken() []linkage.Broken {
-	var out []linkage.Broken
-	for _, l := range s.looks {
-		out = append(out, l.broken...)
-	}
-	return out
+func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, error) {
+	settings, _, _ := m.looked()
+	each := make([][]linkage.Broken, len(settings))
+	err := share(ctx, o.quietly(), len(settings), func(i int) error {
+		mo, err := m.Motion(ctx, settings[i])
+		if err == nil {
+			each[i] = mo.Broken()
+		}
+		return err
+	})
+	return slices.Concat(each...), err
 }

@@ -11,9 +11,6 @@ const (
 	// sameTurn is how close two places of the turn must be to be one place, rad. It must be larger than what two
 	// searches for the same place differ by, and smaller than what anybody would call two events (0.0001°).
 	sameTurn = 1e-6
-	// meets is by how much a figure may miss what was asked, in mm, rad or as a bare number, and still hold: a clearance
-	// drawn as exactly what is asked must not fail by the rounding of 12.7 − 12.2. It is a millionth of a millimetre.
-	meets = 1e-6
 	// touch is how much two bands across must overlap, mm, to be more than face to face after rounding.
 	touch = 1e-9
 	// level is the relative difference below which two extremes are level, so that the earlier place is named and not
@@ -42,6 +39,22 @@ const (
 
 // coarsest is the greatest step between looked-at positions, rad: 1°.
 const coarsest = math.Pi / 180
+
+// How much a figure may miss what was asked and still hold. A clearance drawn as exactly what is asked must not fail by the
+// rounding of 12.7 − 12.2, and it must be possible to prove that it holds: the bounds of a proof are kept apart by about
+// 4e-5 mm, however long it goes on. A tenth of a micrometre is less than any tool can tell.
+const (
+	meetsLength = 1e-4 // mm
+	meetsOther  = 1e-5 // rad, or a bare number
+)
+
+// meets is by how much a check may miss what it asks and still hold, in its own unit.
+func (c *Check) meets() float64 {
+	if c.Angle || c.Number {
+		return meetsOther
+	}
+	return meetsLength
+}
 
 // clearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
 func clearlyLess(a, b, scale float64) bool { return a < b-level*scale }

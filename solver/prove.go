@@ -1,0 +1,169 @@
+package solver
+
+import (
+	"context"
+	"errors"
+	"math"
+	"sync"
+
+	"barover/solver/clearance"
+	"barover/solver/tube"
+)
+
+// proofs is what proved answers stand on: the whole motion enclosed, one tube for each product of separate settings, in
+// which the ranges of travels are continuous.
+type proofs struct {
+	m        *Machine
+	tubes    []*tube.Tube
+	unproved []Interval // of the turn, over which a tube claims nothing
+	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
+
+	mu   sync.Mutex
+	rest *run
+	runs map[string]*run // exact, at the travels where something was found
+}
+
+// proved is how near the two bounds of a proved figure come, mm.
+const proved = 0.001
+
+// enclose encloses the motion. It returns nil where that cannot be done at all, or not on the branch that the linkage
+// starts on: answers are then sampled.
+func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
+	if o.Sampled {
+		return nil, nil
+	}
+	plan, err := tube.NewPlan(m.Linkage.Schedule(), m.Values)
+	if err != nil {
+		return nil, nil
+	}
+	settings := m.tubeSettings()
+	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*run)}
+	t := m.Problem.Turn
+	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
+		Size: m.size, Tolerance: proved, Boxes: o.Budget}
+	err = share(ctx, o.quietly(), len(settings), func(i int) error {
+		ask := ask
+		ask.Travel = settings[i]
+		var no tube.Reason
+		var err error
+		p.tubes[i], err = tube.Enclose(ctx, plan, tube.Following(ctx, m.Linkage, ask.Turn, m.Motion), ask)
+		if errors.As(err, &no) || (err == nil && !p.tubes[i].Reached) {
+			return errNone
+		}
+		return err
+	})
+	if errors.Is(err, errNone) {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	p.gaps()
+	first := clearance.New(p.tubes, proved)
+	p.provers.New = func() any { return first.Fork() }
+	return p, nil
+}
+
+// errNone ends the enclosing of a motion that has no enclosure.
+var errNone = errors.New("no enclosure")
+
+// tubeSettings is the product of the separate settings, with each range as a range.
+func (m *Machine) tubeSettings() [][]tube.Range {
+	lists := make([]Travel, len(m.Problem.Travels))
+	for k, t := range m.Problem.Travels {
+		lists[k] = t
+		if t.Range {
+			lists[k].Settings = nil
+		}
+	}
+	settings, err := settingsOf(lists)
+	if err != nil {
+		return nil // as many as the settings themselves at most, which were counted
+	}
+	out := make([][]tube.Range, len(settings))
+	for i, s := range settings {
+		for k, v := range s {
+			r := tube.Range{From: v, To: v}
+			if t := m.Problem.Travels[k]; t.Range {
+				r = tube.Range{From: t.From, To: t.To}
+			}
+			out[i] = append(out[i], r)
+		}
+	}
+	return out
+}
+
+// reach is how far the outlines of each part reach from its origin, mm.
+func (m *Machine) reach() []float64 {
+	out := make([]float64, len(m.Problem.Linkage.Parts))
+	for i := range out {
+		out[i] = 1
+	}
+	for i, p := range m.Problem.Profiles {
+		r := m.Regions[i]
+		out[p.Part] = math.Max(out[p.Part], r.Centre.Len()+r.Radius)
+	}
+	return out
+}
+
+// gaps gathers the stretches of the turn over which the tubes claim nothing. Those that cannot be assembled at a separate
+// setting are the linkage's to tell, not theirs.
+func (p *proofs) gaps() {
+	var out []Interval
+	for _, t := range p.tubes {
+		for _, g := range t.Gaps {
+			if g.Cause != tube.CannotAssemble || wide(g.Travel) {
+				out = append(out, Interval{g.Turn.From, g.Turn.To})
+			}
+		}
+	}
+	p.unproved = together(out)
+}
+
+func wide(travel []tube.Range) bool {
+	for _, r := range travel {
+		if r.To > r.From {
+			return true
+		}
+	}
+	return false
+}
+
+// body is a profile as the proofs know it.
+func (m *Machine) body(profile int) clearance.Body {
+	return clearance.Body{Region: m.Regions[profile], Part: m.Problem.Profiles[profile].Part}
+}
+
+// exactly is the run at a travel setting on which what a proof found is settled. A bare one does for distances.
+func (p *proofs) exactly(ctx context.Context, travel []float64, bare bool) (*run, error) {
+	if bare {
+		mo, err := p.m.Motion(ctx, travel)
+		if err != nil {
+			return nil, err
+		}
+		return p.m.bareRun(mo, travel), nil
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	at := restSetting(p.m.Problem.Travels)
+	if p.rest == nil {
+		r, err := p.m.runAt(ctx, at, nil)
+		if err != nil {
+			return nil, err
+		}
+		p.rest = r
+	}
+	if sameSetting(travel, at) {
+		return p.rest, nil
+	}
+	key := settingKey(travel)
+	r := p.runs[key]
+	if r == nil {
+		var err error
+		if r, err = p.m.runAt(ctx, travel, p.rest); err != nil {
+			return nil, err
+		}
+		p.runs[key] = r
+	}
+	return r, nil
+}

@@ -1,0 +1,112 @@
+package solver
+
+import (
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// Touched lists the checks that some of the dimensions may have to do with. The others come out the same whatever values
+// these have, as long as the turn and the travels stay what they are.
+func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
+	g := p.Graph
+	reach := make([]bool, len(g.Nodes))
+	for i, n := range g.Nodes {
+		switch {
+		case n.Op == expr.Dim:
+			_, fixed := v.Fixed[int(n.Ref)]
+			reach[i] = oneDim(dims, int(n.Ref)) || (!fixed && reach[n.A])
+			continue
+		case n.A != expr.None && reach[n.A], n.B != expr.None && reach[n.B]:
+			reach[i] = true
+		}
+	}
+	touches := func(ids ...expr.ID) bool {
+		for _, id := range ids {
+			if id != expr.None && reach[id] {
+				return true
+			}
+		}
+		return false
+	}
+	moved := linkageTouched(p.Linkage, touches)
+	profile := make([]bool, len(p.Profiles))
+	for i := range p.Profiles {
+		profile[i] = p.profileTouched(i, touches)
+	}
+	var out []int
+	for i := range p.Checks {
+		c := &p.Checks[i]
+		t := touches(c.AtLeast, c.AtMost)
+		switch c.Kind {
+		case Clear, Gap:
+			t = t || moved || profile[c.A] || profile[c.B]
+		case Keep:
+			t = t || touches(c.Sum) || (moved && !g.Uses(c.Sum).Constant())
+		case Loose:
+			e := &p.Linkage.Equations[c.Equation]
+			t = t || moved || touches(e.V, e.Play)
+		}
+		if t {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func oneDim(dims []int, d int) bool {
+	for _, x := range dims {
+		if x == d {
+			return true
+		}
+	}
+	return false
+}
+
+// linkageTouched reports whether anything that says where points and parts stand is touched.
+func linkageTouched(m *linkage.Model, touches func(...expr.ID) bool) bool {
+	for i := range m.Points {
+		if touches(m.Points[i].U, m.Points[i].V) {
+			return true
+		}
+	}
+	for i := range m.Equations {
+		if touches(m.Equations[i].V, m.Equations[i].Play) {
+			return true
+		}
+	}
+	for i := range m.Lines {
+		if touches(m.Lines[i].Heading) {
+			return true
+		}
+	}
+	for i := range m.Arcs {
+		if touches(m.Arcs[i].Radius) {
+			return true
+		}
+	}
+	for i := range m.Parts {
+		if touches(m.Parts[i].Heading) {
+			return true
+		}
+	}
+	return false
+}
+
+// profileTouched reports whether the outline, the band or the sideplay of a profile is touched.
+func (p *Problem) profileTouched(i int, touches func(...expr.ID) bool) bool {
+	f := &p.Profiles[i]
+	if touches(f.From, f.To) || (f.Part < len(p.Sideplay) && touches(p.Sideplay[f.Part])) {
+		return true
+	}
+	for _, s := range f.Shapes {
+		if touches(s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y) {
+			return true
+		}
+		for _, st := range s.Steps {
+			if touches(st.To.X, st.To.Y, st.Radius) {
+				return true
+			}
+		}
+	}
+	return false
+}

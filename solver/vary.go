@@ -1,0 +1,52 @@
+package solver
+
+import (
+	"context"
+	"maps"
+
+	"barover/solver/expr"
+)
+
+// Vary puts other values of dimensions, by their numbers, in the place of those that count; what follows from them
+// follows. It gives the Problem as well, since the ranges of the turn and of travels may follow from dimensions. The error
+// says why nothing can be made of these values. Many goroutines may call it at once.
+type Vary func(change map[int]float64) (*Problem, *expr.Values, error)
+
+// Varied is the Vary of a Problem whose turn and travels do not follow from dimensions, starting at v.
+func Varied(p *Problem, v *expr.Values) Vary {
+	return func(change map[int]float64) (*Problem, *expr.Values, error) {
+		fixed := maps.Clone(v.Fixed)
+		if fixed == nil {
+			fixed = make(map[int]float64, len(change))
+		}
+		maps.Copy(fixed, change)
+		return p, expr.Resolve(p.Graph, fixed), nil
+	}
+}
+
+// Machine assembles the engine with other values of some dimensions, anew: what is found out about it is what somebody
+// would find who wrote these values into the sketch.
+func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
+	p, v, err := vary(change)
+	if err != nil {
+		return nil, err
+	}
+	return NewMachine(p, v)
+}
+
+// Some answers some of the checks, in that order, and says where the parts cannot be assembled.
+func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*Result, error) {
+	res := new(Result)
+	var err error
+	if res.Findings, _, _, err = m.answer(ctx, o, asked{checks: checks}); err != nil {
+		return nil, err
+	}
+	res.Broken, err = m.broken(ctx, o)
+	return res, err
+}
+
+// Value is the value of a dimension, mm, rad or a plain number.
+func (m *Machine) Value(dim int) float64 { return m.dimension(dim) }
+
+// Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
+func (m *Machine) Size() float64 { return m.size }
