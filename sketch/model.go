@@ -48,7 +48,7 @@ type profileLine struct {
 func (l *loader) build() {
 	s := l.sketch
 	s.Shown = l.shown()
-	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &linkage.Model{Graph: l.sum.g}}
+	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &linkage.Model{Graph: l.sum.g, Travels: len(l.travels)}}
 	for i := range s.Dims {
 		d := &s.Dims[i]
 		s.Problem.Dims = append(s.Problem.Dims, solver.Dim{Name: d.Name, Stmt: d.Stmt, Made: d.IsMade() && !l.options.AsDrawn})
@@ -86,7 +86,7 @@ func (l *loader) id(x syntax.Expr) expr.ID {
 	if x == nil {
 		return expr.None
 	}
-	if out, ok := l.sum.roots[x]; ok {
+	if out, ok := l.sum.root(x); ok {
 		return out.id
 	}
 	return l.sum.nan
