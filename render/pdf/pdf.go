@@ -62,6 +62,8 @@ type file struct {
 	faces  [2]int
 	layers map[string]int // object of each layer's group, by id
 	order  []int
+	packed bytes.Buffer
+	packer *zlib.Writer
 }
 
 func ref(n int) string { return strconv.Itoa(n) + " 0 R" }
@@ -87,14 +89,23 @@ func (f *file) object(body string) int {
 
 // stream writes an object with data; dict is its dictionary without the length and the closing brackets.
 func (f *file) stream(dict string, data []byte) int {
-	if len(data) > 256 {
-		var z bytes.Buffer
-		w, _ := zlib.NewWriterLevel(&z, zlib.BestSpeed)
-		w.Write(data) // a Buffer takes everything
-		w.Close()
-		data, dict = z.Bytes(), dict+"/Filter/FlateDecode"
+	if len(data) > 512 {
+		data, dict = f.deflate(data), dict+"/Filter/FlateDecode"
 	}
 	return f.object(dict + "/Length " + strconv.Itoa(len(data)) + ">>\nstream\n" + string(data) + "\nendstream")
+}
+
+// deflate packs data. One packer serves the whole file: making one costs more than most streams do.
+func (f *file) deflate(data []byte) []byte {
+	f.packed.Reset()
+	if f.packer == nil {
+		f.packer, _ = zlib.NewWriterLevel(&f.packed, zlib.BestSpeed) // fails only for a level that there is none of
+	} else {
+		f.packer.Reset(&f.packed)
+	}
+	f.packer.Write(data) // a Buffer takes everything
+	f.packer.Close()
+	return f.packed.Bytes()
 }
 
 // layer makes a layer one that viewers can switch off; pages share it by its id.

@@ -53,6 +53,19 @@ func (s *scene) answers() []answer {
 	return list
 }
 
+// brief is the list for the sheet itself: of each line of the sketch the answer that matters most, and all that does not
+// hold. The rest of a line that stands for many pairs has its own sheet.
+func brief(list []answer) (out []answer) {
+	seen := map[int]bool{}
+	for _, a := range list {
+		if !a.finding.OK || !seen[a.check.Stmt] {
+			out = append(out, a)
+		}
+		seen[a.check.Stmt] = true
+	}
+	return out
+}
+
 // slack is by how much a finding holds, the lesser of its two sides; +Inf where nothing was measured.
 func slack(f *solver.Finding) float64 {
 	m := math.Inf(1)
@@ -67,7 +80,7 @@ func slack(f *solver.Finding) float64 {
 // say fills in the words of an answer.
 func (s *scene) say(a *answer, w Words) {
 	f := a.finding
-	a.line, a.asks = w.line(a.check.Stmt), s.asks(f.Check, w)
+	a.line, a.asks = w.line(a.check.Stmt), s.asks(f, w)
 	if f.Apart {
 		a.figure, a.verdict, a.sure = "–", "never meet", f.Sure.String()
 		return
@@ -120,7 +133,7 @@ func holds(ok, proved bool, not string) string {
 	case ok && proved:
 		return "holds"
 	case ok:
-		return "holds as far as seen"
+		return "holds where seen"
 	}
 	return not
 }

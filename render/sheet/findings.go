@@ -19,10 +19,13 @@ const (
 func (v *view) answersDrawn() {
 	v.coverInk()
 	fouls, dims := 0, 0
+	drawn := map[[2]int]bool{}
 	for _, a := range v.answers() {
-		if a.check.Kind != solver.Clear || a.finding.Apart || !sound(a.finding) {
+		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
+		if a.check.Kind != solver.Clear || a.finding.Apart || !sound(a.finding) || drawn[pair] {
 			continue
 		}
+		drawn[pair] = true // two lines that ask of one pair tell of one place
 		p := v.pose(a.finding.At.Turn, a.finding.At.Travel)
 		v.say(&a, v.w)
 		switch {

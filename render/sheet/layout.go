@@ -33,8 +33,9 @@ type layout struct {
 	note    string // what was asked for and could not be had
 }
 
-// on makes the layout for one paper; rows is how many the table would have.
-func on(p drawing.Paper, rows int) layout {
+// on makes the layout for one paper and the answers that there are.
+func on(p drawing.Paper, list []answer) layout {
+	rows := len(brief(list))
 	l := layout{paper: p}
 	l.frame = drawing.Box{Min: plane.Vec{X: filing, Y: margin}, Max: plane.Vec{X: p.Wide - margin, Y: p.High - margin}}
 	wide, high := l.frame.Size()
@@ -48,7 +49,7 @@ func on(p drawing.Paper, rows int) layout {
 	l.rows = max(0, l.rows)
 	if rows > 0 {
 		lines := l.rows + 1
-		if l.rows < rows {
+		if l.rows < len(list) {
 			lines++
 		}
 		l.table = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + float64(lines)*rowHigh}}
@@ -91,11 +92,11 @@ func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
 }
 
 // choose picks paper, arrangement and scale for a thing of wide × high, mm.
-func choose(wide, high float64, rows int, o *Options) layout {
+func choose(wide, high float64, list []answer, o *Options) layout {
 	var best layout
 	found := false
 	for _, p := range papers(o) {
-		l := on(p, rows)
+		l := on(p, list)
 		for _, c := range arrangements(l) {
 			s, ok := c.fits(wide, high)
 			if !ok {
@@ -113,7 +114,7 @@ func choose(wide, high float64, rows int, o *Options) layout {
 		}
 	}
 	if !found {
-		best = on(papers(o)[0], rows)
+		best = on(papers(o)[0], list)
 		best.scale, _ = best.fits(wide, high)
 	}
 	if o.Scale.Drawn > 0 {

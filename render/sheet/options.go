@@ -145,18 +145,34 @@ func (e *Engine) where(p solver.Position, w Words) string {
 	return s
 }
 
-// asks puts what a check asks.
-func (e *Engine) asks(i int, w Words) string {
-	if w.Asks != nil {
-		return w.Asks(i)
+// asks puts what a finding's check asks. A pair is named, since one line of a sketch may stand for many; anything else is
+// put as the sketch has it.
+func (e *Engine) asks(f *solver.Finding, w Words) string {
+	c := &e.Problem.Checks[f.Check]
+	var s string
+	switch {
+	case c.Kind == solver.Clear:
+		s = "clear " + e.pair(c) + " by " + w.size(f.AtLeast)
+	case c.Kind == solver.Gap:
+		s = "gap " + e.pair(c)
+		if f.AtLeast == f.AtLeast {
+			s += " at least " + w.size(f.AtLeast)
+		}
+		if f.AtMost == f.AtMost {
+			s += " at most " + w.size(f.AtMost)
+		}
+	case w.Asks != nil:
+		return w.Asks(f.Check)
+	default:
+		s = c.Kind.String()
 	}
-	c := &e.Problem.Checks[i]
-	s := c.Kind.String()
-	if c.Kind == solver.Clear || c.Kind == solver.Gap {
-		s += " " + e.profile(c.A) + " " + e.profile(c.B)
+	if c.Note != "" {
+		s += " \"" + c.Note + "\""
 	}
 	return s
 }
+
+func (e *Engine) pair(c *solver.Check) string { return e.profile(c.A) + " – " + e.profile(c.B) }
 
 func (e *Engine) profile(i int) string {
 	if i < 0 || i >= len(e.Problem.Profiles) {

@@ -26,7 +26,7 @@ func NewOverlay(e *Engine, o Options) Overlay {
 	if !s.box.Empty() {
 		wide, high = s.box.Size()
 	}
-	l := choose(wide, high, len(s.answers()), &o)
+	l := choose(wide, high, s.answers(), &o)
 	v := newView(s, &o, l)
 	v.fixed()
 	v.ghostPositions()
@@ -103,6 +103,21 @@ func (v *view) fixed() {
 	}
 }
 
+// axis is the centre of a body that is round about it, and whether it is.
+func (b *body) axis() (c plane.Vec, ok bool) {
+	for i, loop := range b.region.Loops {
+		for j, e := range loop {
+			if i+j == 0 {
+				c = e.C
+			}
+			if e.R == 0 || e.C.Sub(c).Len() > 1e-9 {
+				return c, false
+			}
+		}
+	}
+	return c, len(b.region.Loops) > 0
+}
+
 // about is what a body is called where it is pointed at.
 func (v *view) about(b *body) string {
 	if b.band[0] == b.band[0] && b.band[1] == b.band[1] {
@@ -118,8 +133,17 @@ func (v *view) ghostPositions() {
 		if b.fixed {
 			continue
 		}
+		axis, turns := b.axis()
+		var seen []plane.Vec
 		for _, p := range v.ghosts {
-			l.Place(v.forms[i], v.at(p.Part[b.part]), ghostLine, b.name+" at "+v.turned(p.Turn))
+			at := v.at(p.Part[b.part])
+			if c := at.Out(axis.Scale(v.k)); turns {
+				if near(seen, c) { // a disc about its own axis looks the same at every position
+					continue
+				}
+				seen = append(seen, c)
+			}
+			l.Place(v.forms[i], at, ghostLine, b.name+" at "+v.turned(p.Turn))
 			any = true
 		}
 	}
@@ -173,7 +197,7 @@ func (v *view) sweptOutlines() {
 			if b := boxOf(v.runOn(run)); tooSmall(b) {
 				continue
 			}
-			p = append(p, drawing.Polyline(v.runOn(run), true)...)
+			p = append(p, drawing.Polyline(drawing.Simplify(v.runOn(run), true, slight), true)...)
 		}
 		if len(p) > 0 {
 			l.Draw(p, sweptLine, "swept by "+v.Problem.Linkage.Parts[w.part].Name)
@@ -189,6 +213,9 @@ func (v *view) sweptOutlines() {
 	}
 	v.legend(sweptLine, words)
 }
+
+// slight is how far a corner may lie off the line through its neighbours and be left out, mm of paper.
+const slight = 0.015
 
 // boxOf returns the box round a run.
 func boxOf(run []plane.Vec) drawing.Box {
@@ -213,7 +240,7 @@ func (v *view) tracedPaths() {
 			if i < len(v.Problem.Traces) {
 				label = "path of " + v.pointName(v.Problem.Traces[i])
 			}
-			l.Draw(drawing.Polyline(v.runOn(run), false), traceLine, label)
+			l.Draw(drawing.Polyline(drawing.Simplify(v.runOn(run), false, slight), false), traceLine, label)
 			any = true
 		}
 	}

@@ -214,32 +214,52 @@ func (s *scene) size() float64 {
 	return max(b.Max.Sub(b.Min).Len(), 1e-6)
 }
 
-// places returns where a part stands in each unbroken stretch of the motions.
+// places returns where a part stands in each unbroken stretch of the motions. What is moved by no travel goes the same
+// way in all of them, and is taken once.
 func places(motions [][]*linkage.Pose, part int) (stretches [][]plane.Placement) {
-	for _, m := range motions {
-		var at []plane.Placement
-		for _, p := range m {
-			if p == nil {
-				if len(at) > 0 {
-					stretches = append(stretches, at)
-				}
-				at = nil
-				continue
+	add := func(at []plane.Placement) {
+		for _, have := range stretches {
+			if same(have, at) {
+				return
 			}
-			at = append(at, p.Part[part])
 		}
 		if len(at) > 0 {
 			stretches = append(stretches, at)
 		}
 	}
+	for _, m := range motions {
+		at := make([]plane.Placement, 0, len(m))
+		for _, p := range m {
+			if p != nil {
+				at = append(at, p.Part[part])
+				continue
+			}
+			add(at)
+			at = nil
+		}
+		add(at)
+	}
 	return stretches
+}
+
+// same reports whether two ways are the same to the solver's own accuracy.
+func same(a, b []plane.Placement) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if !(a[i].Origin.Sub(b[i].Origin).Len() < 1e-6 && a[i].Dir.Sub(b[i].Dir).Len() < 1e-8) {
+			return false
+		}
+	}
+	return true
 }
 
 // mostSettings bounds the travel settings that swept outlines are taken at.
 const mostSettings = 9
 
-// ends returns the chosen travel setting and every other that is made of the ends of ranges, their rest and listed
-// settings; where those are too many, those that differ from the chosen one in one travel alone.
+// ends returns the chosen travel setting and every other that is made of the ends of ranges and of listed settings; where
+// those are too many, those that differ from the chosen one in one travel alone.
 func (s *scene) ends(chosen []float64) [][]float64 {
 	all := [][]float64{chosen}
 	add := func(v []float64) {
@@ -281,7 +301,7 @@ func (s *scene) ends(chosen []float64) [][]float64 {
 
 func stopsOf(t solver.Travel) []float64 {
 	if t.Range {
-		return []float64{t.From, t.Rest, t.To}
+		return []float64{t.From, t.To}
 	}
 	return t.Settings
 }

@@ -19,9 +19,9 @@ var (
 	blockLine  = &drawing.Style{Name: "block", Width: 0.35, Line: drawing.Continuous, Stroke: black}
 	thinLine   = &drawing.Style{Name: "thin", Width: 0.18, Line: drawing.Continuous, Stroke: black}
 	rowLine    = &drawing.Style{Name: "row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
-	fixedLine  = &drawing.Style{Name: "fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xe9e9e9)}
+	fixedLine  = &drawing.Style{Name: "fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xefefef)}
 	ghostLine  = &drawing.Style{Name: "ghost", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
-	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.18, Line: drawing.Dashed, Stroke: dark}
+	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.18, Line: drawing.Dashed, Stroke: black}
 	sweptLine  = &drawing.Style{Name: "swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: blue}
 	centreLine = &drawing.Style{Name: "centre", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: black}
 	traceLine  = &drawing.Style{Name: "trace", Width: 0.25, Line: drawing.Dotted, Stroke: green}

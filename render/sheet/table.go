@@ -17,11 +17,11 @@ type column struct {
 
 var columns = []column{
 	{10, "line", func(a *answer) string { return a.line }, false},
-	{78, "what the sketch asks", func(a *answer) string { return a.asks }, false},
-	{20, "least", func(a *answer) string { return a.figure }, true},
-	{36, "where", func(a *answer) string { return a.where }, false},
-	{21, "answer", func(a *answer) string { return a.verdict }, false},
-	{15, "how sure", func(a *answer) string { return a.sure }, false},
+	{64, "what the sketch asks", func(a *answer) string { return a.asks }, false},
+	{18, "least", func(a *answer) string { return a.figure }, true},
+	{49, "where", func(a *answer) string { return a.where }, false},
+	{25, "answer", func(a *answer) string { return a.verdict }, false},
+	{14, "how sure", func(a *answer) string { return a.sure }, false},
 }
 
 // tableOn draws on the sheet as much of the table of answers as there is room for.
@@ -30,10 +30,11 @@ func (v *view) tableOn() {
 		return
 	}
 	list := v.answers()
-	last := v.rows(v.d.Layer("answers", "Answers"), v.l.table, list[:v.l.rows])
+	l := v.d.Layer("answers", "Answers")
+	last := v.rows(l, v.l.table, brief(list)[:v.l.rows])
 	if n := len(list) - v.l.rows; n > 0 {
-		v.d.Layer("answers", "Answers").Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text18,
-			"and "+strconv.Itoa(n)+" more with more room, on a sheet of their own")
+		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text18,
+			"and "+strconv.Itoa(n)+" more; all stand on the sheet of answers")
 	}
 }
 
@@ -45,7 +46,11 @@ func (v *view) rows(l *drawing.Layer, b drawing.Box, list []answer) float64 {
 	y := b.Max.Y - rowHigh
 	x := b.Min.X
 	for _, c := range columns {
-		l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, bold18, c.head)
+		if w := c.wide * stretch; c.end {
+			l.Write(plane.Vec{X: x + w - 2, Y: y + 1.4}, drawing.End, bold18, c.head)
+		} else {
+			l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, bold18, c.head)
+		}
 		x += c.wide * stretch
 	}
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")

@@ -39,9 +39,8 @@ func Outline(pieces []Piece, stretches [][]plane.Placement, tol float64) [][]pla
 func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][]plane.Vec {
 	var hulls []Convex
 	for _, at := range stretches {
-		stops := thin(pieces, at, way)
 		for _, p := range pieces {
-			hulls = p.passes(hulls, at, stops, way, round)
+			hulls = p.passes(hulls, at, p.stops(at, way), way, round)
 		}
 	}
 	return Union(hulls)
@@ -181,33 +180,26 @@ func sides(r, tol float64) int {
 	return 8 * int(max(1, min(512, math.Ceil(n/8))))
 }
 
-// thin chooses places to stop at: the first, the last, and as few between as leave the way of every mark within
-// tol of the straight line between stops. A crosshead that slides needs two.
-func thin(pieces []Piece, at []plane.Placement, tol float64) []int {
-	var marks []plane.Vec
-	for _, p := range pieces {
-		for _, m := range p.Marks {
-			if m.R > 0 && m.Sweep < 2*math.Pi {
-				m.C = m.C.Add(plane.Polar(m.From + m.Sweep/2).Scale(m.R))
-			}
-			marks = append(marks, m.C)
+// stops chooses places to stop at: the first, the last, and as few between as leave the way of every mark within tol of
+// the straight line between stops. A crosshead that slides needs two, and so does a disc that turns about its own centre.
+func (p Piece) stops(at []plane.Placement, tol float64) (stops []int) {
+	way := make([][]plane.Vec, len(p.Marks))
+	for k, m := range p.Marks {
+		if m.R > 0 && m.Sweep < 2*math.Pi {
+			m.C = m.C.Add(plane.Polar(m.From + m.Sweep/2).Scale(m.R))
+		}
+		way[k] = make([]plane.Vec, len(at))
+		for i := range at {
+			way[k][i] = at[i].Out(m.C)
 		}
 	}
-	way := make([][]plane.Vec, len(at))
-	for i := range at {
-		way[i] = make([]plane.Vec, len(marks))
-		for k, m := range marks {
-			way[i][k] = at[i].Out(m)
-		}
-	}
-	stops := []int{}
 	for i := 0; i < len(at); {
 		stops = append(stops, i)
 		if i == len(at)-1 {
 			break
 		}
 		to := i + 1
-		for to+1 < len(at) && to-i < 64 && straight(way, i, to+1, tol) {
+		for to+1 < len(at) && to-i < mostSkipped && straight(way, i, to+1, tol) {
 			to++
 		}
 		i = to
@@ -215,15 +207,20 @@ func thin(pieces []Piece, at []plane.Placement, tol float64) []int {
 	return stops
 }
 
-// straight reports whether every mark's way from a to b stays within tol of its chord, and the chord of none doubles back.
+// mostSkipped bounds the places between two stops, and with it the work of finding them.
+const mostSkipped = 64
+
+// straight reports whether every mark's way from a to b stays within tol of its chord.
 func straight(way [][]plane.Vec, a, b int, tol float64) bool {
-	for k := range way[a] {
-		from, chord := way[a][k], way[b][k].Sub(way[a][k])
-		l := chord.Len()
-		u := chord.Unit()
-		for i := a + 1; i < b; i++ {
-			d := way[i][k].Sub(from)
-			if math.Abs(u.Cross(d)) > tol || u.Dot(d) < -tol || u.Dot(d) > l+tol {
+	for _, w := range way {
+		from, chord := w[a], w[b].Sub(w[a])
+		square := chord.Dot(chord)
+		for _, v := range w[a+1 : b] {
+			d := v.Sub(from)
+			if square > 0 {
+				d = d.Sub(chord.Scale(max(0, min(1, chord.Dot(d)/square))))
+			}
+			if !(d.Dot(d) <= tol*tol) {
 				return false
 			}
 		}
