@@ -113,11 +113,10 @@ func (s *Space) shiftOne(c []float64, k int, mid, half float64) {
 		power[i] = power[i-1] * half
 	}
 	if mid != 0 {
-		for i := 0; i < s.Order; i++ {
-			for _, t := range s.lower[k] {
-				if t.power-1 >= i {
-					c[t.to] += mid * c[t.from]
-				}
+		low := s.lower[k]
+		for i := range s.Order {
+			for _, t := range low[:s.steps[k][i]] {
+				c[t.to] += mid * c[t.from]
 			}
 		}
 	}
@@ -127,17 +126,19 @@ func (s *Space) shiftOne(c []float64, k int, mid, half float64) {
 }
 
 // lowered is a coefficient and the one with one power less of a coordinate.
-type lowered struct{ from, to, power int }
+type lowered struct{ from, to int }
 
-// lowering lists, for one coordinate, every coefficient with a power of it, the highest power first.
-func (s *Space) lowering(k int, place map[[MaxVars]uint8]int) (list []lowered) {
+// lowering lists, for one coordinate, every coefficient with a power of it, the highest power first, and how many of them
+// have a power above each.
+func (s *Space) lowering(k int, place map[[MaxVars]uint8]int) (list []lowered, above [MaxOrder]int) {
 	for p := s.Order; p > 0; p-- {
 		for i, w := range s.Powers {
 			if int(w[k]) == p {
 				w[k]--
-				list = append(list, lowered{i, place[w], p})
+				list = append(list, lowered{i, place[w]})
 			}
 		}
+		above[p-1] = len(list)
 	}
-	return list
+	return list, above
 }

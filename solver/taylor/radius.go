@@ -68,7 +68,9 @@ func (s *State) settle() {
 		}
 		n := &s.Tape.code[i]
 		if n.op == opNumber {
-			s.level(i, n.k)
+			if s.level(i, n.k); !(math.Abs(n.k) < most) {
+				s.rad[i] = math.Inf(1)
+			}
 			continue
 		}
 		s.head(n, i)

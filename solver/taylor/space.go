@@ -29,7 +29,8 @@ type Space struct {
 	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
 	product     [MaxOrder + 1][MaxOrder + 1][]int
 	lower       [MaxVars][]lowered
-	square      [MaxVars]int // coefficient of the square of each coordinate
+	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
+	square      [MaxVars]int           // coefficient of the square of each coordinate
 }
 
 var spaces struct {
@@ -76,7 +77,7 @@ func newSpace(vars, order int) *Space {
 	s.At[order+1] = s.N
 	s.eps = float64(s.N+8) * ulp
 	for k := range vars {
-		s.lower[k] = s.lowering(k, whole)
+		s.lower[k], s.steps[k] = s.lowering(k, whole)
 		var p [MaxVars]uint8
 		p[k] = 2
 		s.square[k] = whole[p] // not looked at below order two

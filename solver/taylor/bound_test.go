@@ -1,0 +1,209 @@
+package taylor
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"barover/solver/expr"
+)
+
+func drawPoly(t *rapid.T, s *Space, name string) []float64 {
+	c := make([]float64, s.N)
+	ratio := rapid.Float64Range(0.01, 2).Draw(t, name+" ratio")
+	for i := range c {
+		m := 0
+		for _, p := range s.Powers[i] {
+			m += int(p)
+		}
+		c[i] = rapid.Float64Range(-10, 10).Draw(t, name) * math.Pow(ratio, float64(m))
+	}
+	return c
+}
+
+func drawSpace(t *rapid.T) *Space {
+	return For(rapid.IntRange(1, 4).Draw(t, "vars"), rapid.IntRange(1, 5).Draw(t, "order"))
+}
+
+func drawTau(t *rapid.T, s *Space) (tau [MaxVars]float64) {
+	for k := range s.Vars {
+		tau[k] = rapid.Float64Range(-1, 1).Draw(t, "tau")
+	}
+	return tau
+}
+
+func sizeOf(c []float64) (sum float64) {
+	for _, v := range c {
+		sum += math.Abs(v)
+	}
+	return sum
+}
+
+// TestLeastIsBelow samples polynomials: none goes below its least value.
+func TestLeastIsBelow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpace(t)
+		c := drawPoly(t, s, "c")
+		lo, at := s.Least(c)
+		hi, _ := s.Greatest(c)
+		room := 1e-14 * sizeOf(c)
+		for range 20 {
+			tau := drawTau(t, s)
+			if v := s.Value(c, &tau); v < lo-room || v > hi+room {
+				t.Fatalf("%v at %v: outside [%v, %v]", v, tau, lo, hi)
+			}
+		}
+		for k := range at {
+			if !(math.Abs(at[k]) <= 1) {
+				t.Fatalf("least at %v", at)
+			}
+		}
+	})
+}
+
+// TestLeastOfSquares checks the exactness that the tolerance of distances stands on: up to degree two in one and two
+// coordinates nothing is given away, here against a fine grid.
+func TestLeastOfSquares(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := For(rapid.IntRange(1, 2).Draw(t, "vars"), 3)
+		c := drawPoly(t, s, "c")
+		clear(c[s.At[3]:])
+		lo, at := s.Least(c)
+		const n = 60
+		best := math.Inf(1)
+		for i := range n + 1 {
+			for j := range n + 1 {
+				tau := [MaxVars]float64{2*float64(i)/n - 1, 2*float64(j)/n - 1}
+				best = min(best, s.Value(c, &tau))
+			}
+		}
+		if v := s.Value(c, &at); v > best+1e-9*sizeOf(c) {
+			t.Fatalf("%v at %v, but the grid has %v", v, at, best)
+		}
+		if lo < best-sizeOf(c)*2/(n*n)-1e-9 {
+			t.Fatalf("bound %v, least on the grid %v", lo, best)
+		}
+	})
+}
+
+// TestShift compares a polynomial over a part of its box with the polynomial itself.
+func TestShift(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpace(t)
+		c := drawPoly(t, s, "c")
+		var mid, half, in [MaxVars]float64
+		for k := range s.Vars {
+			mid[k] = rapid.Float64Range(-1, 1).Draw(t, "mid")
+			half[k] = rapid.Float64Range(0, 1-math.Abs(mid[k])).Draw(t, "half")
+		}
+		d := make([]float64, s.N)
+		lost := s.Shift(d, c, &mid, &half)
+		tau := drawTau(t, s)
+		for k := range in {
+			in[k] = mid[k] + half[k]*tau[k]
+		}
+		got, want := s.Value(d, &tau), s.Value(c, &in)
+		if math.Abs(got-want) > lost+1e-14*sizeOf(c) {
+			t.Fatalf("got %v want %v", got, want)
+		}
+		if lost > 1e-12*(1+sizeOf(c)) {
+			t.Fatalf("gives away %v", lost)
+		}
+	})
+}
+
+// TestAddTimes multiplies two polynomials with radii and samples the product.
+func TestAddTimes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpace(t)
+		a, b := drawPoly(t, s, "a"), drawPoly(t, s, "b")
+		ra, rb := rapid.Float64Range(0, 0.1).Draw(t, "ra"), rapid.Float64Range(0, 0.1).Draw(t, "rb")
+		k := rapid.Float64Range(-2, 2).Draw(t, "k")
+		c := make([]float64, s.N)
+		rad := s.AddTimes(c, a, b, ra, rb, k)
+		tau := drawTau(t, s)
+		x := s.Value(a, &tau) + ra*rapid.SampledFrom([]float64{-1, 0, 1}).Draw(t, "x")
+		y := s.Value(b, &tau) + rb*rapid.SampledFrom([]float64{-1, 0, 1}).Draw(t, "y")
+		if off := math.Abs(k*x*y - s.Value(c, &tau)); off > rad+1e-13*sizeOf(a)*sizeOf(b) {
+			t.Fatalf("off by %v, radius %v", off, rad)
+		}
+	})
+}
+
+// TestAgreesWithExpr compares sums at the centre of a box with the graph's own evaluation, rates included.
+func TestAgreesWithExpr(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := &expr.Graph{}
+		sum := drawSum(t, g, 1)
+		rate := g.Unary(expr.Rate, sum)
+		v := expr.Resolve(g, nil)
+		b := NewBuilder()
+		in := [4]Slot{b.Input(), b.Input(), b.Input(), b.Input()}
+		c := Compiler{Builder: b, Values: v, Point: func(int) (Slot, Slot, bool) { return in[0], in[1], true },
+			Rate: func(int) (Slot, Slot, bool) { return in[2], in[3], true }}
+		f, err := c.Sum(sum)
+		if err != nil {
+			t.Fatal(err)
+		}
+		df, err := c.Sum(rate)
+		if err != nil {
+			t.Fatal(err)
+		}
+		st := NewState(&b.Tape, For(1, 2))
+		at := expr.Context{Turn: rapid.Float64Range(-4, 4).Draw(t, "turn"), Travel: []float64{1.25, -0.5}}
+		val := func(name string) []float64 { return []float64{rapid.Float64Range(-5, 5).Draw(t, name)} }
+		at.X, at.Y, at.DX, at.DY = val("x"), val("y"), val("dx"), val("dy")
+		at.DDX, at.DDY = []float64{0}, []float64{0}
+		for i, x := range [][]float64{at.X, at.Y, at.DX, at.DY} {
+			st.Poly(in[i])[0] = x[0]
+		}
+		st.Place(&Box{Mid: []float64{at.Turn, 1.25, -0.5}, Half: make([][MaxVars]float64, 3)}, 0, Slot(b.Len()))
+		if !st.Fill(0, Slot(b.Len())) {
+			return
+		}
+		e := expr.NewEval(v)
+		near := func(s Slot, want float64) {
+			if got := st.Poly(s)[0]; !(math.Abs(got-want) <= st.Rad(s)+1e-9*(1+math.Abs(want))) {
+				t.Fatalf("got %v ± %v want %v", got, st.Rad(s), want)
+			}
+		}
+		near(f, e.At(sum, &at))
+		if st.Rad(df) < 1e-6 { // not on a kink
+			near(df, e.At(rate, &at))
+		}
+	})
+}
+
+// TestRadiusFallsWithOrder checks that an enclosure is worth having: the radius of a smooth sum falls by about the size of the
+// box for each order more.
+func TestRadiusFallsWithOrder(t *testing.T) {
+	g := &expr.Graph{}
+	turn := g.Turn()
+	x := g.Add(g.Const(2), g.Unary(expr.Cos, turn))
+	sum := g.Div(g.Unary(expr.Sqrt, x), g.Binary(expr.Hypot, x, g.Unary(expr.Sin, turn)))
+	sum = g.Add(sum, g.Binary(expr.Heading, g.Unary(expr.Sin, turn), x))
+	v := expr.Resolve(g, nil)
+	b := NewBuilder()
+	c := Compiler{Builder: b, Values: v}
+	f, err := c.Sum(sum)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := math.Inf(1)
+	for order := 1; order <= MaxOrder; order++ {
+		st := NewState(&b.Tape, For(1, order))
+		st.Place(&Box{Mid: []float64{1}, Half: [][MaxVars]float64{{0.05}}}, 0, Slot(b.Len()))
+		if !st.Fill(0, Slot(b.Len())) {
+			t.Fatal("not enclosed")
+		}
+		if r := st.Rad(f); r > last*0.2 && r > 1e-12 {
+			t.Errorf("order %d: radius %g after %g", order, r, last)
+		} else {
+			last = r
+		}
+	}
+	if last > 1e-9 {
+		t.Errorf("radius %g at order %d", last, MaxOrder)
+	}
+}
