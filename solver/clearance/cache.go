@@ -88,48 +88,6 @@ func (h *hub) from(o *hub, v *view) float64 {
 	return lo - h.off - o.off
 }
 
-// push and pop keep the least bound on top of the heap.
-func (d *duo) push(n node) {
-	h := append(d.heap, n)
-	i := len(h) - 1
-	for i > 0 {
-		up := (i - 1) / 2
-		if h[up].lo <= n.lo {
-			break
-		}
-		h[i] = h[up]
-		i = up
-	}
-	h[i] = n
-	d.heap = h
-}
-
-func (d *duo) pop() node {
-	h := d.heap
-	top, last := h[0], h[len(h)-1]
-	h = h[:len(h)-1]
-	i := 0
-	for {
-		c := 2*i + 1
-		if c >= len(h) {
-			break
-		}
-		if c+1 < len(h) && h[c+1].lo < h[c].lo {
-			c++
-		}
-		if h[c].lo >= last.lo {
-			break
-		}
-		h[i] = h[c]
-		i = c
-	}
-	if len(h) > 0 {
-		h[i] = last
-	}
-	d.heap = h
-	return top
-}
-
 // bites tells by how much each body keeps clear of the other's bite at the centre of a part: how far all of it lies
 // within the disc that is taken away. -Inf where there is no bite, or where it cannot matter.
 func (d *duo) bites(a, b *solid, rel *plane.Placement, gap float64) (inA, inB float64) {

@@ -38,6 +38,7 @@ type Prover struct {
 	tubes     []*tube.Tube
 	tolerance float64
 	cache     *cache
+	heap      nodeHeap
 	views     []*view // one a tube, for the second body in the axes of the first
 	backs     []*view // and for the first in those of the second
 }
@@ -50,7 +51,7 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 // Fork returns a Prover for another goroutine.
 func (p *Prover) Fork() *Prover {
 	q := *p
-	q.views, q.backs, q.cache = nil, nil, newCache()
+	q.views, q.backs, q.cache, q.heap = nil, nil, newCache(), nodeHeap{}
 	for _, t := range p.tubes {
 		q.views = append(q.views, newView(t.Space))
 		q.backs = append(q.backs, newView(t.Space))
@@ -65,7 +66,7 @@ type duo struct {
 	pa, pb []solid
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
-	heap   []node
+	reachB float64        // how far the second body reaches from the origin of its part
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
@@ -78,6 +79,8 @@ func (p *Prover) pair(a, b Body) *duo {
 		n += len(t.Boxes)
 	}
 	d.rel = p.cache.relatives(a.Part, b.Part, n)
+	d.heap.reset()
+	d.reachB = b.Region.Centre.Len() + b.Region.Radius
 	d.floor = math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
 	return d

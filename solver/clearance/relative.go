@@ -93,6 +93,9 @@ func (v *view) centre() plane.Placement {
 	return plane.Placement{Origin: plane.Vec{X: v.poly[0][0], Y: v.poly[1][0]}, Dir: plane.Vec{X: v.poly[2][0], Y: v.poly[3][0]}.Unit()}
 }
 
+// leastOf bounds a polynomial from below. A test puts in another that leaves out what it must not.
+var leastOf = (*taylor.Space).Least
+
 // along bounds n·q from below over the part, for a place q of the second body and a direction n fixed in the axes of the
 // first, if it may come below best. It also tells where it is least.
 func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) (float64, bool) {
@@ -107,7 +110,7 @@ func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) 
 	for i := range sum {
 		sum[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
 	}
-	lo, where := v.space.Least(sum)
+	lo, where := leastOf(v.space, sum)
 	if lo -= rad; lo < best {
 		*at = where
 		return lo, true

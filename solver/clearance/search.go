@@ -16,6 +16,7 @@ type node struct {
 	tube, box int32
 	ia, ib    int16 // pieces; -1 for the whole outlines
 	done      bool  // lo is from a direction chosen for the two, not from the circles round them
+	widest    int8  // coordinate along which to split; -1 for none
 	part      tube.Part
 	at        [taylor.MaxVars]float64 // where in the part it may be least
 }
@@ -41,20 +42,20 @@ func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
 // search goes on until the least distance is known to the tolerance or the caller knows enough.
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	d.seed()
-	for len(d.heap) > 0 {
-		lo := min(d.heap[0].lo, d.floor)
-		if d.heap[0].lo >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
+	for d.heap.len() > 0 {
+		lo := min(d.heap.top(), d.floor)
+		if d.heap.top() >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > nodesAllowed || d.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
-		n := d.pop()
+		n := d.heap.pop()
 		d.expand(&n)
 	}
 	d.best.Lo = min(d.best.Hi, d.floor)
-	if len(d.heap) > 0 {
-		d.best.Lo = min(d.best.Lo, d.heap[0].lo)
+	if d.heap.len() > 0 {
+		d.best.Lo = min(d.best.Lo, d.heap.top())
 	}
 	d.best.Done = d.best.Hi-d.best.Lo <= d.tolerance
 	return d.best
@@ -71,7 +72,7 @@ func (d *duo) seed() {
 			n := node{tube: int32(t), box: int32(i), ia: -1, ib: -1, part: tube.Full()}
 			n.lo = d.cache.hub(d.tubes, t, i, d.b).from(d.cache.hub(d.tubes, t, i, d.a), d.views[t])
 			n.lo -= (d.a.Region.Radius + d.b.Region.Radius) * (1 + slip)
-			d.push(n)
+			d.heap.push(&n)
 		}
 	}
 }
@@ -80,6 +81,7 @@ func (d *duo) seed() {
 func (d *duo) expand(n *node) {
 	switch {
 	case n.ia < 0 && len(d.pa)*len(d.pb) > 1:
+		d.views[n.tube].set(d.relative(int(n.tube), int(n.box), 0), &n.part)
 		for i := range d.pa {
 			for j := range d.pb {
 				d.piece(n, i, j)
@@ -99,7 +101,7 @@ func (d *duo) expand(n *node) {
 // keep puts a node back into the heap if it may matter.
 func (d *duo) keep(n *node) {
 	if n.lo < d.best.Hi {
-		d.push(*n)
+		d.heap.push(n)
 	}
 }
 
@@ -111,10 +113,9 @@ func (d *duo) piece(n *node, i, j int) {
 	d.keep(&m)
 }
 
-// circles bounds two pieces by the circles round them.
+// circles bounds two pieces by the circles round them, over the part that the view is set to.
 func (d *duo) circles(n *node) {
 	v := d.views[n.tube]
-	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	u := v.centre().Out(b.Centre).Sub(a.Centre).Unit()
 	lo, _ := v.along(u, b.Centre, math.Inf(1), &n.at)
@@ -144,9 +145,7 @@ func (d *duo) try(n *node) {
 
 // split halves the part of a node and bounds both halves.
 func (d *duo) split(n *node) {
-	v := d.views[n.tube]
-	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
-	k := v.widest(d.b.Region.Centre.Len() + d.b.Region.Radius)
+	k := n.widest
 	if k < 0 || n.part.Half[k] < leastHalf {
 		d.floor = min(d.floor, n.lo)
 		return
@@ -171,6 +170,7 @@ func (d *duo) narrow(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	v := d.views[n.tube]
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
+	n.widest = int8(v.widest(d.reachB))
 	rel := v.centre()
 	f := a.Face(b.Piece, &rel)
 	lo := math.Inf(-1)

@@ -80,6 +80,7 @@ func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, tur
 
 // near lists the pairs of pieces that may come nearer than the limit on a part of a box.
 func (s *sweep) near(i int, part tube.Part, pairs [][2]int16) (near [][2]int16) {
+	s.views[s.tube].set(s.relative(s.tube, i, 0), &part)
 	for _, ij := range pairs {
 		n := node{lo: math.Inf(-1), tube: int32(s.tube), box: int32(i), ia: ij[0], ib: ij[1], part: part}
 		if s.circles(&n); n.lo >= s.limit {
