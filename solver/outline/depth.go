@@ -191,18 +191,16 @@ func (m *reach) level(e *Edge, owner int, s, t float64) {
 func (p *Piece) holds(x plane.Vec, slack float64) bool {
 	for i := range p.Loop {
 		e := &p.Loop[i]
-		if e.cos != -2 {
-			d := e.B.Sub(e.A)
-			l := d.Len()
-			c := d.Cross(x.Sub(e.A))
-			if c >= -slack*l || l == 0 {
-				continue
-			}
-		}
 		if e.R == 0 {
-			return false
+			d := e.B.Sub(e.A)
+			if d.Cross(x.Sub(e.A)) < -slack*d.Len() {
+				return false
+			}
+			continue
 		}
-		if r := e.R + slack; sq(x.Sub(e.C)) > r*r {
+		// Beyond the chord, and on the line through it, the arc bounds the piece.
+		d := e.B.Sub(e.A)
+		if r := e.R + slack; (e.cos == -2 || d.Cross(x.Sub(e.A)) <= slack*d.Len()) && sq(x.Sub(e.C)) > r*r {
 			return false
 		}
 	}
