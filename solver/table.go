@@ -66,7 +66,9 @@ func (r *run) table(ctx context.Context, turns []float64, row func(*Row) error) 
 	s := r.m.newStation()
 	out := Row{At: Position{Travel: r.travel}, Measures: make([]float64, len(measures))}
 	for _, t := range turns {
-		out.At.Turn, out.Assembled = t, r.stand(t, s)
+		if out.At.Turn, out.Assembled = t, r.stand(t, s); out.Assembled {
+			s.speeds()
+		}
 		for i := range measures {
 			out.Measures[i] = math.NaN()
 			if out.Assembled {

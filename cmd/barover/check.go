@@ -6,17 +6,20 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
+
+	"barover/solver"
 )
 
 func newCheck(c *console) *cobra.Command {
 	var v valueFlags
-	var asJSON, long bool
+	var asJSON, long, levers bool
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What holds and what does not, over the whole turn and every travel",
 		Long: `check turns the engine of the sketch over and tells of each clear, gap, keep and loose line whether it holds,
 where it holds by least, and over which parts of the turn it does not; of each mark where it happens; and of
-each measure the least and the greatest.
+each measure the least and the greatest. For what falls short it offers changes of one dimension with which it
+was proved to hold, and says what else such a change would break.
 
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
 of the turn, and 2 if the sketch cannot be used.`,
@@ -27,7 +30,11 @@ of the turn, and 2 if the sketch cannot be used.`,
 			if err != nil {
 				return err
 			}
-			res, err := c.answer(cmd.Context(), e)
+			wish := solver.ShortLevers
+			if levers {
+				wish = solver.AllLevers
+			}
+			res, err := c.answer(cmd.Context(), e, wish)
 			if err != nil {
 				return err
 			}
@@ -45,7 +52,8 @@ of the turn, and 2 if the sketch cannot be used.`,
 	}
 	v.add(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
-	cmd.Flags().BoolVar(&long, "long", false, "name every pair that was left out")
+	cmd.Flags().BoolVar(&long, "long", false, "show every check, and name every pair that was left out")
+	cmd.Flags().BoolVar(&levers, "levers", false, "tell what the dimensions do to every check, not only to those that fall short")
 	return cmd
 }
 

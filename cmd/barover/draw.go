@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"barover/solver"
 )
 
 func newDraw(c *console) *cobra.Command {
@@ -31,15 +33,18 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			res, err := c.answer(cmd.Context(), e)
+			res, err := c.answer(cmd.Context(), e, solver.NoLevers)
 			if err != nil {
 				return err
 			}
-			pages, err := drawPages(cmd.Context(), e, res, d)
+			sheets, err := drawPages(cmd.Context(), e, res, d)
 			if err != nil {
 				return err
 			}
-			if err := writePages(pages, outs, d.page); err != nil {
+			for _, n := range sheets.notes {
+				fmt.Fprintf(c.err, "%s: %s\n", e.Path, n)
+			}
+			if err := writePages(sheets.pages, outs, d.page); err != nil {
 				return err
 			}
 			return endWith(statusOf(res.Broken))

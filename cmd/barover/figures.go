@@ -56,6 +56,7 @@ type named struct {
 	name  string
 	value figure
 	kind  sketch.Kind
+	rest  bool // of a travel: it stands at rest
 }
 
 // namedFigures is an object in JSON, in the order of the sketch.
@@ -101,11 +102,19 @@ func (f figure) read(u sketch.Units, k sketch.Kind) string {
 	if math.Abs(v) >= 1e7 {
 		return strconv.FormatFloat(v, 'g', 8, 64)
 	}
-	s := strconv.FormatFloat(v, 'f', decimals(u, k), 64)
+	d := decimals(u, k)
+	s := strconv.FormatFloat(halfUp(v, d), 'f', d, 64)
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-")
 	}
 	return s
+}
+
+// halfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
+// numbers would round a half to even.
+func halfUp(v float64, decimals int) float64 {
+	ten := math.Pow10(decimals)
+	return math.Round(v*ten) / ten
 }
 
 // full writes a figure with every digit, and nothing where there is none.

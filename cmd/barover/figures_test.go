@@ -34,6 +34,8 @@ func TestFigures(t *testing.T) {
 		json string
 	}{
 		{0.0690939861, in, sketch.Length, "0.0691", "0.0690939861"},
+		{0.03125, in, sketch.Length, "0.0313", "0.03125"},
+		{-0.03125, in, sketch.Length, "-0.0313", "-0.03125"},
 		{1.755, mm, sketch.Length, "1.755", "1.755"},
 		{62.546, mm, sketch.Angle, "62.55", "62.546"},
 		{0.75, mm, sketch.Plain, "0.7500", "0.75"},
@@ -55,7 +57,7 @@ func TestFigures(t *testing.T) {
 }
 
 func TestNamedFiguresKeepTheirOrder(t *testing.T) {
-	n := namedFigures{{"crank", 62.5, sketch.Angle}, {"axle", figure(math.NaN()), sketch.Length}, {"a\"b", 1, sketch.Plain}}
+	n := namedFigures{{name: "crank", value: 62.5}, {name: "axle", value: figure(math.NaN())}, {name: "a\"b", value: 1}}
 	b, err := json.Marshal(n)
 	if want := `{"crank":62.5,"axle":null,"a\"b":1}`; err != nil || string(b) != want {
 		t.Errorf("got %s, want %s (%v)", b, want, err)

@@ -58,23 +58,14 @@ func (f *follower) arm() error {
 	for path := range f.wanted {
 		want[nearestFolder(path)] = true
 	}
-	listed := map[string]bool{}
-	for _, folder := range f.events.WatchList() { // a folder that was removed takes itself off this list
-		listed[folder] = true
+	for _, folder := range f.events.WatchList() {
+		if !want[folder] {
+			_ = f.events.Remove(folder) // of a folder that is gone already, or whose events are passed over from now on
+		}
 	}
+	// A folder that is watched already is named again: it may have been taken away and made anew since.
 	for folder := range want {
-		if listed[folder] {
-			continue
-		}
 		if err := f.events.Add(folder); err != nil && !errors.Is(err, os.ErrNotExist) {
-			return err
-		}
-	}
-	for folder := range listed {
-		if want[folder] {
-			continue
-		}
-		if err := f.events.Remove(folder); err != nil && !errors.Is(err, fsnotify.ErrNonExistentWatch) {
 			return err
 		}
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"path/filepath"
 	"strconv"
 
@@ -9,48 +10,71 @@ import (
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/solver"
-	"barover/solver/linkage"
+	"barover/solver/expr"
 )
 
+// drawn is the sheets of an engine, and what the sketch asked of them and could not have.
+type drawn struct {
+	pages []*drawing.Drawing
+	notes []string
+}
+
 // drawPages draws all the sheets of an engine, the overlay first.
-func drawPages(ctx context.Context, e *engine, res *solver.Result, look drawFlags) ([]*drawing.Drawing, error) {
-	at, err := e.chosen(res, look.at)
+func drawPages(ctx context.Context, e *engine, res *solver.Result, look drawFlags) (drawn, error) {
+	rep := newReport(e, res)
+	at, err := e.chosen(rep, res, look.at)
 	if err != nil {
-		return nil, err
+		return drawn{}, err
 	}
-	overlay := sheet.NewOverlay(&sheet.Engine{
-		Problem: e.Problem, Values: e.Values, Regions: e.machine.Regions, Poses: poses{ctx, e.machine}, Result: res,
-	}, e.sheetOptions(at))
+	overlay := sheet.NewOverlay(sheet.Of(ctx, e.machine, rep.sifted(res)), e.sheetOptions(at))
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return drawn{}, err
 	}
-	return []*drawing.Drawing{overlay.Drawing}, nil
+	d := drawn{pages: []*drawing.Drawing{overlay.Drawing}}
+	if overlay.Note != "" {
+		d.notes = append(d.notes, overlay.Note)
+	}
+	return d, nil
 }
 
-// poses lets a sheet ask a machine where everything stands.
-type poses struct {
-	ctx     context.Context
-	machine *solver.Machine
+// sifted is the answers without those of lines that ask less of a pair than another line does: a sheet has no room to
+// say a thing twice.
+func (r *report) sifted(res *solver.Result) *solver.Result {
+	short, holds := r.rows()
+	keep := map[*checkAnswer]bool{}
+	for _, w := range append(short, holds...) {
+		keep[w.checkAnswer] = true
+	}
+	sifted := *res
+	sifted.Findings = nil
+	for i, f := range res.Findings {
+		if keep[&r.Checks[i]] {
+			sifted.Findings = append(sifted.Findings, f)
+		}
+	}
+	return &sifted
 }
 
-// Pose is where everything stands; false where the engine cannot be assembled, or nobody waits for the sheet any more.
-func (p poses) Pose(turn float64, travel []float64) (*linkage.Pose, bool) {
-	pose, status, err := p.machine.Pose(p.ctx, turn, travel)
-	return pose, err == nil && (status == linkage.Solved || status == linkage.DeadCentre)
-}
-
-// chosen is the position drawn thick: the one asked for, in degrees, or else the place where the tightest check is
-// tightest. Nil leaves it at the start of the turn.
-func (e *engine) chosen(res *solver.Result, asked string) (*solver.Position, error) {
+// chosen is the position drawn thick: the one asked for, in degrees, or else the place of the check that falls short by
+// most or is the tightest, of those that have a place. Nil leaves it at the start of the turn.
+func (e *engine) chosen(r *report, res *solver.Result, asked string) (*solver.Position, error) {
 	if asked != "" {
 		turns, err := turnsAsked(e.Problem.Turn, asked)
 		if err != nil {
 			return nil, err
 		}
+		if len(turns) != 1 {
+			return nil, fmt.Errorf("--at %s: one position is drawn thick", asked)
+		}
 		return &solver.Position{Turn: turns[0]}, nil
 	}
-	if i := res.Tightest(e.Problem); i >= 0 {
-		return &res.Findings[i].At, nil
+	short, holds := r.rows()
+	for _, w := range append(short, holds...) {
+		for i := range r.Checks {
+			if w.checkAnswer == &r.Checks[i] && len(w.At) > 0 && !w.still() {
+				return &res.Findings[i].At, nil
+			}
+		}
 	}
 	return nil, nil
 }
@@ -62,7 +86,7 @@ func (e *engine) sheetOptions(at *solver.Position) sheet.Options {
 		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: e.Units.Figure, Size: e.size, Line: e.statementLine, Asks: e.asks, Number: e.number},
+		Words: sheet.Words{Unit: e.Units.Name(), Length: e.figure, Size: e.size, Line: e.statementLine, Asks: e.asks, Number: e.number},
 	}
 }
 
@@ -85,15 +109,30 @@ func (e *engine) statementLine(stmt int) string {
 	return filepath.Base(file) + " " + strconv.Itoa(line)
 }
 
-// asks is the line of a check as the sketch has it.
+// asks is what a check asks, as the sketch says it, with the pair in place of `all` or a whole part.
 func (e *engine) asks(check int) string {
-	file, s := e.Statement(e.Problem.Checks[check].Stmt)
+	c := &e.Problem.Checks[check]
+	file, s := e.Statement(c.Stmt)
 	if s == nil {
 		return ""
 	}
-	return oneLine(file.SpanText(s.Where()))
+	words := oneLine(file.SpanText(s.Where()))
+	if c.Kind != solver.Clear {
+		return words
+	}
+	words = fmt.Sprintf("clear %s %s", e.Problem.Profiles[c.A].Name, e.Problem.Profiles[c.B].Name)
+	if by := e.Values.At(c.AtLeast); c.AtLeast != expr.None && by == by {
+		words += " by " + e.size(by)
+	}
+	if c.Note != "" {
+		words += fmt.Sprintf(" %q", c.Note)
+	}
+	return words
+}
+
+// figure is a length as the tables have it.
+func (e *engine) figure(mm float64) string {
+	return out(e.Units, mm, sketch.Length).read(e.Units, sketch.Length)
 }
 
 func (e *engine) number(v float64) string { return e.Units.Value(v, sketch.Plain) }
-
-func stamped(d *drawing.Drawing, text string) *drawing.Drawing { return d }

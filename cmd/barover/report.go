@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"path/filepath"
 
 	"barover/sketch"
@@ -90,6 +91,9 @@ type lever struct {
 	PerUnit figure `json:"per_unit"`
 	ToHold  figure `json:"to_hold"`
 	Made    bool   `json:"made"`
+
+	kind   sketch.Kind
+	breaks []int // of the checks, those that hold now and would not
 }
 
 // markAnswer is one time that a mark happens.
@@ -154,7 +158,7 @@ func newReport(e *engine, res *solver.Result) *report {
 func (w reporter) set() namedFigures {
 	var n namedFigures
 	for _, d := range dimsSet(w.e.Sketch) {
-		n = append(n, named{d.Name, out(w.u, d.Value, d.Kind), d.Kind})
+		n = append(n, named{name: d.Name, value: out(w.u, d.Value, d.Kind), kind: d.Kind})
 	}
 	return n
 }
@@ -199,13 +203,13 @@ func (w reporter) travel(settings []float64) namedFigures {
 	for i, v := range settings {
 		t := &w.e.Problem.Travels[i]
 		k := kindOf(t.Angle, false)
-		n = append(n, named{t.Name, out(w.u, v, k), k})
+		n = append(n, named{t.Name, out(w.u, v, k), k, math.Abs(v-t.Rest) <= 1e-9})
 	}
 	return n
 }
 
 func (w reporter) position(p solver.Position) namedFigures {
-	turn := named{w.e.Problem.Turn.Name, out(w.u, p.Turn, sketch.Angle), sketch.Angle}
+	turn := named{name: w.e.Problem.Turn.Name, value: out(w.u, p.Turn, sketch.Angle), kind: sketch.Angle}
 	return append(namedFigures{turn}, w.travel(p.Travel)...)
 }
 
@@ -279,6 +283,7 @@ func (w reporter) lever(l solver.Lever, k sketch.Kind) lever {
 		Dim: d.Name, Made: d.IsMade(),
 		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 		ToHold:  out(w.u, l.ToHold, d.Kind),
+		kind:    d.Kind, breaks: l.Breaks,
 	}
 }
 
@@ -288,7 +293,7 @@ func (w reporter) mark(e solver.Event) markAnswer {
 	for i, v := range e.Shows {
 		s := &w.e.Problem.Measures[m.Shows[i]]
 		k := kindOf(s.Angle, s.Number)
-		a.Shows = append(a.Shows, named{s.Name, out(w.u, v, k), k})
+		a.Shows = append(a.Shows, named{name: s.Name, value: out(w.u, v, k), kind: k})
 	}
 	return a
 }

@@ -47,11 +47,13 @@ func (r *report) heading() string {
 	return strings.Join(lines, "\n") + "\n"
 }
 
-// listed writes figures in a row, each after its name.
-func (r *report) listed(n namedFigures, between string) string {
-	words := make([]string, len(n))
-	for i, f := range n {
-		words[i] = f.name + between + f.value.read(r.units, f.kind)
+// listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
+func (r *report) listed(n namedFigures) string {
+	var words []string
+	for _, f := range n {
+		if !f.rest {
+			words = append(words, f.name+" "+f.value.read(r.units, f.kind))
+		}
 	}
 	return strings.Join(words, ", ")
 }
@@ -71,7 +73,7 @@ func (r *report) brokenText(c *console) string {
 			where = b.File + " " + where
 		}
 		miss := b.Miss.read(r.units, b.missKind)
-		g.row(func(s string) string { return c.in(red, s) }, "reaches not", b.stretch(r), where, "by "+miss, r.listed(b.Travel, " "))
+		g.row(func(s string) string { return c.in(red, s) }, "reaches not", b.stretch(r), where, "by "+miss, r.listed(b.Travel))
 	}
 	return "\nCannot be assembled\n" + g.text()
 }
@@ -125,7 +127,7 @@ func (r *report) checkRow(c *console, g *grid, a *row) {
 		return s
 	}
 	at := "–"
-	if len(a.At) > 0 {
+	if len(a.At) > 0 && !a.still() {
 		at = a.At[0].value.read(r.units, sketch.Angle)
 	}
 	state, subject := a.state(), a.subject()
@@ -134,9 +136,19 @@ func (r *report) checkRow(c *console, g *grid, a *row) {
 		state, subject = "", ""
 	}
 	g.row(paint, state, subject, a.worst().read(r.units, a.kind), a.asked(r.units), at, a.Sure)
-	for _, l := range folded(r.details(a), "       ", page) {
-		g.line(l)
+	for _, text := range []string{r.details(a), r.remedies(a)} {
+		for _, l := range folded(text, "       ", page) {
+			g.line(l)
+		}
 	}
+}
+
+// travels is the setting at which a check holds by least, where it matters which.
+func (r *report) travels(a *row) string {
+	if len(a.At) < 2 || a.still() {
+		return ""
+	}
+	return r.listed(a.At[1:])
 }
 
 // details is what is told of a check below its figures.
@@ -145,8 +157,8 @@ func (r *report) details(a *row) string {
 	if a.note != "" {
 		parts = append(parts, a.note)
 	}
-	if len(a.At) > 1 {
-		parts = append(parts, "at "+r.listed(a.At[1:], " "))
+	if at := r.travels(a); at != "" {
+		parts = append(parts, "at "+at)
 	}
 	if !a.OK {
 		parts = append(parts, a.where())
@@ -158,6 +170,35 @@ func (r *report) details(a *row) string {
 		parts = append(parts, "nothing is claimed from "+a.Unproved[0].stretch(r))
 	}
 	return strings.Join(parts, "; ")
+}
+
+// mostRemedies is how many changes are offered for reading.
+const mostRemedies = 3
+
+// remedies are the changes of one dimension with which a check was proved to hold.
+func (r *report) remedies(a *row) string {
+	var words []string
+	for _, l := range a.Levers {
+		if a.OK || l.ToHold.missing() || len(words) == mostRemedies {
+			continue
+		}
+		w := l.Dim + " " + l.ToHold.read(r.units, l.kind)
+		if l.Made {
+			w += " (made already)"
+		}
+		if len(l.breaks) > 0 {
+			w += " (but then " + oneLine(r.Checks[l.breaks[0]].subject()) + " falls short"
+			if n := len(l.breaks) - 1; n > 0 {
+				w += fmt.Sprintf(", and %d more", n)
+			}
+			w += ")"
+		}
+		words = append(words, w)
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return "would hold with " + strings.Join(words, ", or ")
 }
 
 func (r *report) stretches(fouls []foulSpan) string {
@@ -179,7 +220,7 @@ func (r *report) marksText() string {
 	g := grid{right: []bool{false, true}}
 	g.row(nil, "Marks", r.Turn.Name, "")
 	for _, m := range r.Marks {
-		g.row(nil, m.Name, m.At[0].value.read(r.units, sketch.Angle), r.listed(append(m.At[1:], m.Shows...), " "))
+		g.row(nil, m.Name, m.At[0].value.read(r.units, sketch.Angle), r.listed(append(m.At[1:], m.Shows...)))
 	}
 	return "\n" + g.text()
 }
@@ -190,13 +231,13 @@ func (r *report) measuresText() string {
 	}
 	g := grid{right: []bool{false, true, true, true, true}}
 	g.row(nil, "Measures", "least", "at "+r.Turn.Name, "greatest", "at "+r.Turn.Name)
-	at := func(n namedFigures) string {
-		if len(n) == 0 {
-			return "–"
-		}
-		return n[0].value.read(r.units, sketch.Angle)
-	}
 	for _, m := range r.Measures {
+		at := func(n namedFigures) string {
+			if len(n) == 0 || m.Least == m.Greatest { // one that stands still has no place
+				return "–"
+			}
+			return n[0].value.read(r.units, sketch.Angle)
+		}
 		g.row(nil, m.Name, m.Least.read(r.units, m.kind), at(m.LeastAt), m.Greatest.read(r.units, m.kind), at(m.GreatestAt))
 	}
 	return "\n" + g.text()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 )
@@ -22,7 +23,13 @@ type ending int
 func (e ending) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
 
 // run carries out one command line and returns the exit status.
-func run(ctx context.Context, args []string, c *console) int {
+func run(ctx context.Context, args []string, c *console) (status int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, debug.Stack())
+			status = unusable
+		}
+	}()
 	root := newRoot(c)
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -60,8 +67,6 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	}
 	root.SetOut(c.out)
 	root.SetErr(c.err)
-	root.SetHelpCommand(&cobra.Command{Hidden: true, Use: "no-help"})
-	root.CompletionOptions.HiddenDefaultCmd = false
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c))
 	return root
 }

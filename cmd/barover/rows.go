@@ -137,6 +137,11 @@ func (a *checkAnswer) worst() figure {
 	return a.Least
 }
 
+// still reports whether the figure is the same at every position, and so has no place where it is worst.
+func (a *checkAnswer) still() bool {
+	return a.Kind == "gap" || a.Kind == "keep" && a.Least == a.Greatest
+}
+
 // asked is what the check asks.
 func (a *checkAnswer) asked(u sketch.Units) string {
 	least, most := a.AtLeast.read(u, a.kind), a.AtMost.read(u, a.kind)

@@ -35,15 +35,15 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 	if err != nil {
 		tb.Fatal(err)
 	}
-	pages, err := drawPages(ctx, e, res, drawFlags{page: 1})
+	sheets, err := drawPages(ctx, e, res, drawFlags{page: 1})
 	if err != nil {
 		tb.Fatal(err)
 	}
-	s, err := encode(pages, "svg", 1)
+	s, err := encode(sheets.pages, "svg", 1)
 	if err != nil {
 		tb.Fatal(err)
 	}
-	p, err := encode(pages, "pdf", 1)
+	p, err := encode(sheets.pages, "pdf", 1)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -122,12 +122,12 @@ func (r *report) worstAt(a *row) string {
 
 // where is the position at which a check holds by least.
 func (r *report) where(a *row) string {
-	if len(a.At) == 0 {
+	if len(a.At) == 0 || a.still() {
 		return ""
 	}
 	words := " at " + a.At[0].value.read(r.units, sketch.Angle) + "°"
-	if len(a.At) > 1 {
-		words += ", " + r.listed(a.At[1:], " ")
+	if at := r.travels(a); at != "" {
+		words += ", " + at
 	}
 	return words
 }

@@ -61,9 +61,9 @@ func assembleRead(sk *sketch.Sketch, messages []syntax.Message) (*engine, []synt
 }
 
 // study answers what the sketch asks. The checks take their time: p tells how far they are.
-func (e *engine) study(ctx context.Context, p *progress) (*solver.Result, []syntax.Message, error) {
+func (e *engine) study(ctx context.Context, p *progress, levers solver.LeverWish) (*solver.Result, []syntax.Message, error) {
 	defer p.end()
-	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step})
+	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Levers: levers})
 	messages, err := inMessages(e.Sketch, err)
 	return res, messages, err
 }
@@ -91,8 +91,8 @@ func (c *console) open(path string, v *valueFlags) (*engine, error) {
 }
 
 // answer studies an engine for a verb, and tells why if it cannot be.
-func (c *console) answer(ctx context.Context, e *engine) (*solver.Result, error) {
-	res, messages, err := e.study(ctx, c.newProgress(filepath.Base(e.Path)))
+func (c *console) answer(ctx context.Context, e *engine, levers solver.LeverWish) (*solver.Result, error) {
+	res, messages, err := e.study(ctx, c.newProgress(filepath.Base(e.Path)), levers)
 	if err := c.tell(messages, err); err != nil {
 		return nil, err
 	}

@@ -132,7 +132,7 @@ func (t *tableWriter) row(r *solver.Row) error {
 func (t *tableWriter) object(figures []float64) error {
 	n := make(namedFigures, len(figures))
 	for i, v := range figures {
-		n[i] = named{t.names[i], out(t.u, v, t.kinds[i]), t.kinds[i]}
+		n[i] = named{name: t.names[i], value: out(t.u, v, t.kinds[i])}
 	}
 	b, err := n.MarshalJSON()
 	if err != nil {

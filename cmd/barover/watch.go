@@ -6,13 +6,16 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"barover/render/drawing"
+	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/syntax"
+	"barover/solver"
 )
 
 func newWatch(c *console) *cobra.Command {
@@ -159,22 +162,23 @@ func (w *watched) redraw(ctx context.Context) error {
 	if len(messages) > 0 {
 		return w.outOfDate(messages)
 	}
-	res, messages, err := e.study(ctx, w.c.newProgress(filepath.Base(w.path)))
+	res, messages, err := e.study(ctx, w.c.newProgress(filepath.Base(w.path)), solver.NoLevers)
 	if err != nil {
 		return err
 	}
 	if len(messages) > 0 {
 		return w.outOfDate(messages)
 	}
-	pages, err := drawPages(ctx, e, res, w.look)
+	sheets, err := drawPages(ctx, e, res, w.look)
 	if err != nil {
 		return err
 	}
-	w.last = pages
-	if err := writePages(pages, w.outs, w.look.page); err != nil {
+	w.last = sheets.pages
+	if err := writePages(w.last, w.outs, w.look.page); err != nil {
 		return err
 	}
-	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), newReport(e, res).sentence())
+	told := append([]string{newReport(e, res).sentence()}, sheets.notes...)
+	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), strings.Join(told, " "))
 	return nil
 }
 
@@ -190,7 +194,7 @@ func (w *watched) outOfDate(messages []syntax.Message) error {
 	}
 	pages := make([]*drawing.Drawing, len(w.last))
 	for i, p := range w.last {
-		pages[i] = stamped(p, stampText(w.path, messages[0]))
+		pages[i] = sheet.Stamp(p, stampText(w.path, messages[0]))
 	}
 	if err := writePages(pages, w.outs, w.look.page); err != nil {
 		return err
@@ -199,17 +203,17 @@ func (w *watched) outOfDate(messages []syntax.Message) error {
 	return nil
 }
 
-// stampText is what a drawing says that is out of date.
+// stampText is what is wrong with a sketch whose drawing is out of date.
 func stampText(sketch string, m syntax.Message) string {
 	if m.File == nil {
-		return "out of date: " + m.Text
+		return m.Text
 	}
 	line, _ := m.File.Place(m.Span.Start)
 	where := fmt.Sprintf("line %d", line)
 	if m.File.Path != sketch {
 		where = filepath.Base(m.File.Path) + " " + where
 	}
-	return fmt.Sprintf("out of date: %s: %s", where, m.Text)
+	return fmt.Sprintf("%s: %s", where, m.Text)
 }
 
 // say prints one line with the time of day before it, so that a new line looks new.

@@ -32,7 +32,7 @@ func StampLayer(width, height float64, text string) *drawing.Layer {
 	a := plane.Vec{X: (width - wide) / 2, Y: height - 16 - high}
 	b := a.Add(plane.Vec{X: wide, Y: high})
 	in := plane.Vec{X: 1.2, Y: 1.2}
-	l.Draw(drawing.Rect(a, b), stampBox, "")
+	l.Draw(drawing.Rect(a, b), stampBox, "out of date: "+text)
 	l.Draw(drawing.Rect(a.Add(in), b.Sub(in)), foulLead, "")
 	l.Write(plane.Vec{X: width / 2, Y: b.Y - 10.5}, drawing.Middle, stampHead, "OUT OF DATE")
 	for i, t := range lines {
