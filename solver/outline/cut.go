@@ -62,55 +62,71 @@ func filledIn(loop []Edge) (chunk, bool) {
 }
 
 // split cuts one loop into convex chunks: along the edges that meet at an inward corner, across hollow arcs that go far
-// round, and along the chords of the others.
-func split(loop []Edge) ([]chunk, error) {
+// round, and along the chords of the others. What is thinner than tol may be lost.
+func split(loop []Edge, tol float64) ([]chunk, error) {
 	var done []chunk
 	todo := [][]Edge{loop}
-	for len(todo) > 0 {
+	for cuts := 0; len(todo) > 0; cuts++ {
+		if cuts > maxPieces {
+			return nil, errPieces
+		}
 		l := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if len(l) == 1 && l[0].Turn < 0 {
+		if area(l) < 0 {
 			continue
 		}
-		if c, ok := filledIn(l); ok && convex(c.loop) {
+		if c, ok := filledIn(l); ok && convex(c.loop, tol) {
 			done = append(done, c)
 			continue
 		}
-		p, u := cutAt(l)
-		for _, way := range [2]plane.Vec{u, u.Scale(-1)} {
-			halves, err := leftOf(l, p, way)
-			if err != nil {
-				return nil, err
-			}
-			todo = append(todo, halves...)
+		halves, err := cutUp(l, tol)
+		if err != nil {
+			return nil, err
 		}
-		if len(done)+len(todo) > maxPieces {
-			return nil, errPieces
-		}
+		todo = append(todo, halves...)
 	}
 	return done, nil
 }
 
+// cutUp cuts a loop that is not convex in two or more: where its form asks for it or, should that cut nothing off, across
+// its middle.
+func cutUp(l []Edge, tol float64) ([][]Edge, error) {
+	p, u := cutAt(l, tol)
+	for try := range 3 {
+		left, err := leftOf(l, p, u)
+		if err != nil {
+			return nil, err
+		}
+		right, err := rightOf(l, p, u)
+		if err != nil {
+			return nil, err
+		}
+		if len(left) > 0 && len(right) > 0 {
+			return append(left, right...), nil
+		}
+		p, u = middleOf(l), plane.Vec{X: float64(try), Y: float64(1 - try)}
+	}
+	return nil, errPieces
+}
+
 // cutAt chooses the line along which to cut a loop that is not convex.
-func cutAt(loop []Edge) (p, u plane.Vec) {
+func cutAt(loop []Edge, tol float64) (p, u plane.Vec) {
 	n := len(loop)
-	var inward, hollow []int
+	var corners, hollow []int
 	for i := range loop {
-		last := &loop[(i+n-1)%n]
-		in, on := last.Tangent(last.B), loop[i].Tangent(loop[i].A)
-		if math.Atan2(in.Cross(on), in.Dot(on)) < -smooth {
-			inward = append(inward, i)
+		if inward(&loop[(i+n-1)%n], &loop[i], tol) {
+			corners = append(corners, i)
 		}
 		if loop[i].Turn < 0 {
 			hollow = append(hollow, i)
 		}
 	}
-	if len(inward) > 0 {
-		i := inward[len(inward)/2]
+	if len(corners) > 0 {
+		i := corners[len(corners)/2]
 		return loop[i].A, alongEither(&loop[(i+n-1)%n], &loop[i])
 	}
 	if len(hollow) == 0 {
-		return loop[0].A, loop[0].Tangent(loop[0].A) // not reached by loops that convex refuses
+		return middleOf(loop), plane.Vec{Y: 1}
 	}
 	e := &loop[hollow[len(hollow)/2]]
 	if e.Turn < -2 {

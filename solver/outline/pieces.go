@@ -15,7 +15,7 @@ func (r *Region) cover(shapes []Shape, operands [][]Edge) error {
 	if err != nil {
 		return err
 	}
-	if plain == nil || r.bulging() {
+	if plain == nil || r.bulging(v.tol) {
 		err = r.carveLoops(&v)
 	} else {
 		err = carveShapes(&v, shapes, plain)
@@ -66,9 +66,9 @@ func (p *Piece) farthest(c plane.Vec) float64 {
 }
 
 // bulging reports whether every outer loop is convex.
-func (r *Region) bulging() bool {
+func (r *Region) bulging(tol float64) bool {
 	for _, l := range r.Loops {
-		if area(l) > 0 && !convex(l) {
+		if area(l) > 0 && !convex(l, tol) {
 			return false
 		}
 	}
@@ -82,7 +82,7 @@ func (r *Region) carveLoops(v *carver) error {
 		if area(h) > 0 {
 			continue
 		}
-		parts, err := split(turnedOver(h))
+		parts, err := split(turnedOver(h), v.tol)
 		if err != nil {
 			return err
 		}
@@ -93,7 +93,7 @@ func (r *Region) carveLoops(v *carver) error {
 		if area(l) < 0 {
 			continue
 		}
-		parts, err := split(l)
+		parts, err := split(l, v.tol)
 		if err != nil {
 			return err
 		}
@@ -175,7 +175,7 @@ func carveShapes(v *carver, shapes []Shape, plain [][][]Edge) error {
 	chunks := make([][]chunk, len(shapes))
 	for i := range shapes {
 		for _, l := range plain[i] {
-			parts, err := split(l)
+			parts, err := split(l, v.tol)
 			if err != nil {
 				return err
 			}
@@ -197,21 +197,26 @@ func carveShapes(v *carver, shapes []Shape, plain [][][]Edge) error {
 	return nil
 }
 
-// convex reports whether a loop turns left all the way, to rounding.
-func convex(loop []Edge) bool {
+// convex reports whether a loop turns left all the way, to within tol.
+func convex(loop []Edge, tol float64) bool {
 	last := &loop[len(loop)-1]
 	for i := range loop {
 		e := &loop[i]
-		if e.Turn < 0 {
+		if e.Turn < 0 || inward(last, e, tol) {
 			return false
-		}
-		if len(loop) > 1 {
-			in, on := last.Tangent(last.B), e.Tangent(e.A)
-			if math.Atan2(in.Cross(on), in.Dot(on)) < -smooth {
-				return false
-			}
 		}
 		last = e
 	}
 	return area(loop) > 0
+}
+
+// inward reports whether the way turns right from the end of e into f, by more than smooth and by more than would show
+// as tol at the end of the shorter.
+func inward(e, f *Edge, tol float64) bool {
+	in, on := e.Tangent(e.B), f.Tangent(f.A)
+	c, d := in.Cross(on), in.Dot(on)
+	if c >= 0 || e == f {
+		return false
+	}
+	return d < 0 || c < -smooth && -c*math.Min(e.Length(), f.Length()) > tol
 }

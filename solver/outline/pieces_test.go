@@ -21,11 +21,11 @@ func TestPieces(t *testing.T) {
 			}
 			pieces += len(d.Pieces)
 			for i := range d.Pieces {
-				if !convex(d.Pieces[i].Loop) {
+				if !convex(d.Pieces[i].Loop, sliver*d.Radius) {
 					t.Errorf("piece %d is not convex: %v", i, d.Pieces[i].Loop)
 				}
 			}
-			if len(d.Loops) == 1 && convex(d.Loops[0]) && !d.Convex() {
+			if len(d.Loops) == 1 && convex(d.Loops[0], sliver*d.Radius) && !d.Convex() {
 				t.Errorf("a convex outline in %d pieces", len(d.Pieces))
 			}
 			for range 300 {

@@ -1,6 +1,10 @@
 package outline
 
-import "barover/solver/plane"
+import (
+	"math"
+
+	"barover/solver/plane"
+)
 
 // Facing is how two convex pieces face each other, bites left out of account.
 type Facing struct {
@@ -21,4 +25,42 @@ func (p *Piece) Face(q *Piece, rel *plane.Placement) Facing {
 		f.Of = 2
 	}
 	return f
+}
+
+// Reach returns how far any place that two convex loops have in common reaches out of the bites of both, mm, with q placed
+// at rel in the axes of p and anywhere within grow of there: no more than this wherever q is. -Inf if the loops are apart.
+func (p *Piece) Reach(q *Piece, rel *plane.Placement, grow float64) float64 {
+	w := q
+	if grow > 0 {
+		w = q.grown(grow)
+	}
+	m := newReach(p, w, *rel)
+	m.farthest()
+	return m.best
+}
+
+// grown returns the piece with every place within g of it, its bite as much less.
+func (p *Piece) grown(g float64) *Piece {
+	w := &Piece{Centre: p.Centre, Radius: p.Radius + g}
+	if p.Bite != nil {
+		b := *p.Bite
+		b.R -= g
+		w.Bite = &b
+	}
+	n := len(p.Loop)
+	for i := range p.Loop {
+		e, last := &p.Loop[i], &p.Loop[(i+n-1)%n]
+		in, on := last.Normal(last.B), e.Normal(e.A)
+		a := e.A.Add(on.Scale(g))
+		if turn := math.Atan2(in.Cross(on), in.Dot(on)); turn > smooth && n > 1 {
+			w.Loop = append(w.Loop, arc(e.A.Add(in.Scale(g)), a, e.A, g, turn, e.Line))
+		}
+		b := e.B.Add(e.Normal(e.B).Scale(g))
+		if e.R == 0 {
+			w.Loop = append(w.Loop, straight(a, b, e.Line))
+		} else {
+			w.Loop = append(w.Loop, arc(a, b, e.C, e.R+g, e.Turn, e.Line))
+		}
+	}
+	return w
 }
