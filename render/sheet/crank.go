@@ -21,6 +21,7 @@ func (v *view) crankCircle() {
 	}
 	l := v.d.Layer("crank", "Crank positions")
 	l.Draw(drawing.Circle(c, r), centreLine, "circle of "+v.pointName(pin))
+	v.direction(l, c, r)
 	outer := max(r+2, v.crankReach(centre)+2.5)
 	every := v.labelEvery(outer)
 	for i, p := range v.ghosts {
@@ -33,11 +34,26 @@ func (v *view) crankCircle() {
 		t := drawing.Text{At: at.Add(plane.Vec{Y: -ghostNo.Height / 2}), Anchor: drawing.Middle, Style: ghostNo, S: v.turned(p.Turn)}
 		t.At.X += d.X * ghostNo.Width(t.S) / 2
 		t.At.Y += d.Y * ghostNo.Height / 2
+		if math.Abs(d.Y) < 0.05 {
+			t.At.Y += 2 // off the centre line, which beside a figure would pass for its sign
+		}
 		if v.labels.claim(t.Box()) {
 			l.Draw(drawing.Line(c.Add(d.Scale(outer-1)), c.Add(d.Scale(outer+0.4))), thinLine, "")
 			l.Items = append(l.Items, t)
 		}
 	}
+}
+
+// direction draws an arrow about the crank's centre the way in which its angle grows.
+func (v *view) direction(l *drawing.Layer, c plane.Vec, r float64) {
+	if r *= 0.55; r < 4 {
+		return
+	}
+	from := v.Problem.Turn.From + math.Pi/3
+	sweep := min(math.Pi/3, 12/r)
+	l.Draw(drawing.Arc(c, r, from, sweep), thinLine, "the way in which the angle grows")
+	tip := plane.Polar(from + sweep)
+	arrow(l, c.Add(tip.Scale(r)), tip.Turned().Times(plane.Polar(-1/r)), dimArrow)
 }
 
 // labelEvery is at every how many positions an angle is written, so that angles stand apart on a circle of radius r, mm.

@@ -15,34 +15,49 @@ const (
 	mostFouls = 12
 )
 
-// answersDrawn draws fouls and least clearances where they are.
+// answersDrawn draws fouls and least clearances where they are, and between them the crank's angles, which give way.
 func (v *view) answersDrawn() {
 	v.coverInk()
-	fouls, dims := 0, 0
+	fouls, dims := v.toDraw()
+	for _, list := range [][]answer{fouls, dims} {
+		for _, a := range list {
+			p, q := v.on(a.finding.Near[0]), v.on(a.finding.Near[1])
+			v.labels.block(boxOf([]plane.Vec{p, q}).Grown(2))
+		}
+	}
+	v.crankCircle()
+	for i := range fouls {
+		v.foul(&fouls[i])
+	}
+	for i := range dims {
+		v.clearance(&dims[i])
+	}
+	if len(fouls) > 0 {
+		v.legend(foulLine, "foul, at its worst position")
+	}
+	if len(dims) > 0 {
+		v.legend(dimLine, "least clearance of a check")
+	}
+}
+
+// toDraw lists the answers that are drawn where they are: each pair once, however many lines ask of it.
+func (v *view) toDraw() (fouls, dims []answer) {
 	drawn := map[[2]int]bool{}
 	for _, a := range v.answers() {
 		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
 		if a.check.Kind != solver.Clear || a.finding.Apart || !sound(a.finding) || drawn[pair] {
 			continue
 		}
-		drawn[pair] = true // two lines that ask of one pair tell of one place
-		p := v.pose(a.finding.At.Turn, a.finding.At.Travel)
+		drawn[pair] = true
 		v.say(&a, v.w)
 		switch {
-		case !a.finding.OK && fouls < mostFouls:
-			fouls++
-			v.foul(&a, p)
-		case a.finding.OK && dims < mostDrawn:
-			dims++
-			v.clearance(&a)
+		case !a.finding.OK && len(fouls) < mostFouls:
+			fouls = append(fouls, a)
+		case a.finding.OK && len(dims) < mostDrawn:
+			dims = append(dims, a)
 		}
 	}
-	if fouls > 0 {
-		v.legend(foulLine, "foul, at its worst position")
-	}
-	if dims > 0 {
-		v.legend(dimLine, "least clearance of a check")
-	}
+	return fouls, dims
 }
 
 func sound(f *solver.Finding) bool {
@@ -85,12 +100,13 @@ func (v *view) body(profile int) *body {
 }
 
 // foul draws a pair at its worst position: both outlines, what they share hatched, a ring round the place and a leader.
-func (v *view) foul(a *answer, p *linkage.Pose) {
+func (v *view) foul(a *answer) {
 	l := v.d.Layer("fouls", "Fouls")
 	c := a.check
 	f := a.finding
 	label := v.profile(c.A) + " – " + v.profile(c.B) + ": " + v.short(a)
 	one, two := v.body(c.A), v.body(c.B)
+	p := v.pose(f.At.Turn, f.At.Travel)
 	mid := v.on(f.Near[0].Add(f.Near[1]).Scale(0.5))
 	r := 2.5
 	if p != nil && one != nil && two != nil {
@@ -184,7 +200,7 @@ func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []stri
 		w = max(w, s.Width(t))
 	}
 	out := target.Sub(v.l.picture.Centre()).Unit()
-	at, ok := v.labels.place(target, w, step*float64(len(lines)), out)
+	at, ok := v.labels.place(target, r, w, step*float64(len(lines)), out)
 	if !ok {
 		return false
 	}

@@ -149,12 +149,12 @@ func (v *view) drawLegend() {
 	if each == 0 {
 		return
 	}
-	step := min(4, (h-3.5)/float64(each))
+	step := min(4, (h-4.5)/float64(each))
 	for i, k := range v.kinds {
 		x := b.Min.X + float64(i/each)*w/float64(columns) + 3
-		y := b.Max.Y - 4 - (float64(i%each)+0.5)*step + 0.5
+		y := b.Max.Y - 3.2 - (float64(i%each)+0.5)*step
 		if k.style.Fill.On {
-			l.Draw(drawing.Rect(plane.Vec{X: x, Y: y - 1.2}, plane.Vec{X: x + 14, Y: y + 1.2}), k.style, "")
+			l.Draw(drawing.Rect(plane.Vec{X: x, Y: y - 1}, plane.Vec{X: x + 14, Y: y + 1}), k.style, "")
 		} else {
 			l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x + 14, Y: y}), k.style, "")
 		}

@@ -108,12 +108,15 @@ type spot struct {
 	left bool // the leader comes from the left, so that the text begins there
 }
 
-// place finds room for a label of w × h, mm, that tells of target; false if there is none. outward is the way in which it
-// had best lie.
-func (l *labels) place(target plane.Vec, w, h float64, outward plane.Vec) (spot, bool) {
+// block keeps labels off a box without claiming it for one.
+func (l *labels) block(b drawing.Box) { l.taken = append(l.taken, b) }
+
+// place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
+// outward is the way in which it had best lie.
+func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec) (spot, bool) {
 	var best spot
 	least := math.Inf(1)
-	for r := 7.0; r <= 130; r += 4 {
+	for r := ring + 5; r <= ring+130; r += 4 {
 		if r > least {
 			break
 		}
@@ -123,9 +126,11 @@ func (l *labels) place(target plane.Vec, w, h float64, outward plane.Vec) (spot,
 			if !l.free(s.box) {
 				continue
 			}
-			cost := r + 60*l.share(s.box) + 4*(1-d.Dot(outward)) + l.crossed(target, s)
+			cost := r + 100*l.share(s.box) + 4*(1-d.Dot(outward))
 			if cost < least {
-				best, least = s, cost
+				if cost += l.crossed(target, s); cost < least {
+					best, least = s, cost
+				}
 			}
 		}
 	}

@@ -34,7 +34,6 @@ func NewOverlay(e *Engine, o Options) Overlay {
 	v.sweptOutlines()
 	v.centres()
 	v.tracedPaths()
-	v.crankCircle()
 	v.answersDrawn()
 	v.furniture("Motion, sweep of one turn")
 	return Overlay{v.d, l.scale, l.paper, l.rows, l.note}

@@ -37,7 +37,7 @@ func Outline(pieces []Piece, stretches [][]plane.Placement, tol float64) [][]pla
 
 // edge is Outline with a tolerance for the way between stops and one for the rounds, mm.
 func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][]plane.Vec {
-	var hulls []Convex
+	var hulls [][]plane.Vec
 	for _, at := range stretches {
 		for _, p := range pieces {
 			hulls = p.passes(hulls, at, p.stops(at, way), way, round)
@@ -46,8 +46,8 @@ func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][
 	return Union(hulls)
 }
 
-// passes adds what the piece passes over between each two neighbouring stops.
-func (p Piece) passes(hulls []Convex, at []plane.Placement, stops []int, way, round float64) []Convex {
+// passes adds sets of points whose hulls are what the piece passes over between each two neighbouring stops.
+func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, way, round float64) [][]plane.Vec {
 	var before []Convex
 	for k, s := range stops {
 		now := p.standing(at[s], round)
@@ -56,7 +56,7 @@ func (p Piece) passes(hulls []Convex, at []plane.Placement, stops []int, way, ro
 			case k > 0:
 				hulls = between(hulls, before[i], now[i], at[stops[k-1]], at[s], way)
 			case len(stops) == 1:
-				hulls = appendHull(hulls, now[i])
+				hulls = append(hulls, now[i])
 			}
 		}
 		before = now
@@ -87,16 +87,16 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 	return out
 }
 
-// between adds the hull of a polygon at two places, in two halves where it turns about a place in its middle: the hull of
+// between adds the points of a polygon at two places, in two halves where it turns about a place in its middle: the hull of
 // both as a whole would then reach outside the two sectors that it passes over.
-func between(hulls []Convex, before, now Convex, a, b plane.Placement, way float64) []Convex {
+func between(hulls [][]plane.Vec, before, now Convex, a, b plane.Placement, way float64) [][]plane.Vec {
 	cut, ok := waist(before, a, b, way)
 	if !ok {
-		return appendHull(hulls, slices.Concat(before, now))
+		return append(hulls, slices.Concat(before, now))
 	}
 	other := plane.Placement{Origin: b.Out(a.In(cut.Origin)), Dir: cut.Dir.Against(a.Dir).Times(b.Dir)}
 	for range 2 {
-		hulls = appendHull(hulls, slices.Concat(half(before, cut), half(now, other)))
+		hulls = append(hulls, slices.Concat(half(before, cut), half(now, other)))
 		cut.Dir, other.Dir = cut.Dir.Scale(-1), other.Dir.Scale(-1)
 	}
 	return hulls
@@ -136,13 +136,6 @@ func half(p Convex, cut plane.Placement) (v Convex) {
 		}
 	}
 	return v
-}
-
-func appendHull(hulls []Convex, points []plane.Vec) []Convex {
-	if h := Hull(points); len(h) > 2 {
-		return append(hulls, h)
-	}
-	return hulls
 }
 
 // corners adds the corners of the piece at a placement. A round is given by corners at fixed headings in the frame, so

@@ -10,7 +10,7 @@ import (
 // A Convex is a convex polygon, anticlockwise, mm.
 type Convex []plane.Vec
 
-// Union returns the edge of the area that the polygons cover together: closed runs, anticlockwise round the area,
+// Union returns the edge of the area that the hulls of the sets of points cover together: closed runs, anticlockwise round the area,
 // clockwise round what it leaves empty. It is for the picture: verdicts never come from it.
 //
 // Each edge of each polygon is cut at every other polygon that covers some of it; what none covers is edge of the whole,
@@ -19,9 +19,9 @@ type Convex []plane.Vec
 // a corner lies is told exactly by float64 (a product of two differences needs 50 bits): with rounding there, edges that
 // lie nearly in line would each take the other to cover it, or neither. The grid moves an edge by at most
 // a sixteen-millionth of the whole.
-func Union(polys []Convex) [][]plane.Vec {
+func Union(sets [][]plane.Vec) [][]plane.Vec {
 	u := &union{}
-	u.lay(polys)
+	u.lay(sets)
 	u.index()
 	var pieces []piece
 	for i := range u.polys {
@@ -45,7 +45,7 @@ const reach = 1e7
 // gridSteps is how many steps of the grid the longer side of the whole has; cellSide how many of them a cell has.
 const (
 	gridSteps = 1 << 24
-	cellSide  = gridSteps / 48
+	cellSide  = gridSteps / 32
 	cells     = gridSteps/cellSide + 1
 )
 
@@ -55,27 +55,25 @@ type union struct {
 	low   plane.Vec // mm
 	step  float64   // mm
 	polys []Convex
-	box   [][4]float64 // least x, least y, greatest x, greatest y
-	cells [cells * cells][]int32
+	box   [][4]float64           // least x, least y, greatest x, greatest y
+	first [cells*cells + 1]int32 // where each cell's polygons begin in in
+	in    []int32
 	seen  []int32 // the last edge that looked at each polygon
 	edge  int32
 }
 
-// lay puts the polygons' corners on the grid. They stay convex by taking their hull anew.
-func (u *union) lay(polys []Convex) {
+// lay puts the points on the grid and takes their hulls there.
+func (u *union) lay(sets [][]plane.Vec) {
 	lo, hi := plane.Vec{X: reach, Y: reach}, plane.Vec{X: -reach, Y: -reach}
-	var kept []Convex
-	for _, p := range polys {
-		ok := len(p) > 2
-		for _, v := range p {
-			ok = ok && math.Abs(v.X) <= reach && math.Abs(v.Y) <= reach
+	kept := make([][]plane.Vec, 0, len(sets))
+	for _, set := range sets {
+		a, b := lo, hi
+		for _, v := range set {
+			a.X, a.Y, b.X, b.Y = min(a.X, v.X), min(a.Y, v.Y), max(b.X, v.X), max(b.Y, v.Y)
 		}
-		if !ok {
-			continue
-		}
-		kept = append(kept, p)
-		for _, v := range p {
-			lo.X, lo.Y, hi.X, hi.Y = min(lo.X, v.X), min(lo.Y, v.Y), max(hi.X, v.X), max(hi.Y, v.Y)
+		// min and max of a number that is none are none.
+		if a.X >= -reach && a.Y >= -reach && b.X <= reach && b.Y <= reach && len(set) > 2 {
+			kept, lo, hi = append(kept, set), a, b
 		}
 	}
 	u.low, u.step = lo, max(hi.X-lo.X, hi.Y-lo.Y)/gridSteps
@@ -84,9 +82,9 @@ func (u *union) lay(polys []Convex) {
 	}
 	known := make(map[uint64]bool, len(kept))
 	var points []plane.Vec
-	for _, p := range kept {
+	for _, set := range kept {
 		points = points[:0]
-		for _, v := range p {
+		for _, v := range set {
 			d := v.Sub(lo).Scale(1 / u.step)
 			points = append(points, plane.Vec{X: math.Round(d.X), Y: math.Round(d.Y)})
 		}
@@ -109,21 +107,37 @@ func key(p Convex) uint64 {
 	return h
 }
 
+// index notes for every cell which polygons reach into it.
 func (u *union) index() {
 	u.box = make([][4]float64, len(u.polys))
 	u.seen = make([]int32, len(u.polys))
+	var count [cells*cells + 1]int32
+	each := func(b [4]float64, f func(cell int)) {
+		x0, x1, y0, y1 := span(b)
+		for y := y0; y <= y1; y++ {
+			for x := x0; x <= x1; x++ {
+				f(y*cells + x)
+			}
+		}
+	}
 	for i, p := range u.polys {
 		b := [4]float64{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 		for _, v := range p {
 			b = [4]float64{min(b[0], v.X), min(b[1], v.Y), max(b[2], v.X), max(b[3], v.Y)}
 		}
 		u.box[i] = b
-		x0, x1, y0, y1 := span(b)
-		for y := y0; y <= y1; y++ {
-			for x := x0; x <= x1; x++ {
-				u.cells[y*cells+x] = append(u.cells[y*cells+x], int32(i))
-			}
-		}
+		each(b, func(c int) { count[c+1]++ })
+	}
+	for c := range cells * cells {
+		count[c+1] += count[c]
+	}
+	u.first = count
+	u.in = make([]int32, count[cells*cells])
+	for i := range u.polys {
+		each(u.box[i], func(c int) {
+			u.in[count[c]] = int32(i)
+			count[c]++
+		})
 	}
 }
 
@@ -182,7 +196,8 @@ func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64
 	x0, x1, y0, y1 := span([4]float64{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
-			for _, j := range u.cells[y*cells+x] {
+			c := y*cells + x
+			for _, j := range u.in[u.first[c]:u.first[c+1]] {
 				if try(int(j)) {
 					return cover, true
 				}
