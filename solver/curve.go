@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // figure is a number that every position has at one travel setting: a distance between two outlines, a sum.
 type figure interface {
@@ -11,10 +15,10 @@ type figure interface {
 }
 
 // knot is a position at which a figure was looked at.
-type knot struct{ t, v, slope float64 }
+type knot struct{ t, v float64 }
 
 // curve is a figure over the turn at one travel setting: knots close enough together, and at every turning point that
-// shows between two of them, so that it rises or falls all the way from one knot to the next.
+// shows between them, so that it rises or falls all the way from one knot to the next.
 type curve struct {
 	run    *run
 	fig    figure
@@ -49,22 +53,25 @@ func (c *curve) comesRound() bool {
 		math.Abs(first.v-last.v) <= 1e-6*math.Max(1, c.scale())
 }
 
-// look evaluates the figure and its slope at any turn within a span.
-func (c *curve) look(t float64) knot {
-	if !c.run.stand(t, c.at) {
-		return knot{t, math.NaN(), math.NaN()}
-	}
-	v, s := c.fig.slope(c.at)
-	return c.seen(knot{t, v, s})
-}
-
-// value evaluates the figure alone.
+// value evaluates the figure at any turn within a span.
 func (c *curve) value(t float64) float64 {
 	if !c.run.stand(t, c.at) {
 		return math.NaN()
 	}
 	return c.fig.value(c.at)
 }
+
+// slope evaluates its slope by the turn, NaN where that is not known.
+func (c *curve) slope(t float64) float64 {
+	if !c.run.stand(t, c.at) {
+		return math.NaN()
+	}
+	_, s := c.fig.slope(c.at)
+	return s
+}
+
+// look evaluates the figure and takes note of how little and how much it comes to.
+func (c *curve) look(t float64) knot { return c.seen(knot{t, c.value(t)}) }
 
 func (c *curve) seen(k knot) knot {
 	c.lo, c.hi = math.Min(c.lo, orGreatest(k.v)), math.Max(c.hi, -orGreatest(-k.v))
@@ -84,8 +91,7 @@ func (c *curve) span(stations []station) {
 	gap := math.NaN()
 	for i := range stations {
 		s := &stations[i]
-		v, slope := c.fig.slope(s)
-		k := c.seen(knot{s.turn, v, slope})
+		k := c.seen(knot{s.turn, c.fig.value(s)})
 		switch lost := k.v != k.v; {
 		case lost && gap != gap:
 			gap = s.turn
@@ -121,7 +127,7 @@ func (c *curve) scale() float64 {
 	return math.Max(math.Abs(c.hi), math.Abs(c.lo))
 }
 
-// subdivide halves steps over which the figure does not go the way that its slopes say.
+// subdivide halves the steps on either side of a knot at which the figure bends too much to be told what it does there.
 func (c *curve) subdivide() {
 	allow := math.Max(10*fast*(c.hi-c.lo), level*math.Max(1, c.scale()))
 	total := 0
@@ -129,7 +135,7 @@ func (c *curve) subdivide() {
 		out := make([]knot, 0, len(ks)+8)
 		for j, k := range ks {
 			if j > 0 {
-				out = c.between(out, ks[j-1], k, allow, 0)
+				out = c.between(out, ks[j-1], k, math.Max(c.bend(ks, j-1), c.bend(ks, j)), allow, 0)
 			}
 			out = append(out, k)
 		}
@@ -140,85 +146,65 @@ func (c *curve) subdivide() {
 	}
 }
 
-func (c *curve) between(out []knot, a, b knot, allow float64, depth int) []knot {
-	off := math.Abs(b.v - a.v - (b.t-a.t)*(a.slope+b.slope)/2)
-	if !(off > allow) || depth == maxDepth {
+// bend is how far the figure at knot i lies off the straight line between its neighbours.
+func (c *curve) bend(ks []knot, i int) float64 {
+	if i == 0 || i+1 >= len(ks) {
+		return 0
+	}
+	a, k, b := ks[i-1], ks[i], ks[i+1]
+	return math.Abs(k.v - a.v - (b.v-a.v)*(k.t-a.t)/(b.t-a.t))
+}
+
+// between adds knots between a and b, beside which the figure bends by bend, until it bends by no more than allow.
+func (c *curve) between(out []knot, a, b knot, bend, allow float64, depth int) []knot {
+	if !(bend > allow) || depth == maxDepth {
 		return out
 	}
 	m := c.look((a.t + b.t) / 2)
 	if m.v != m.v {
 		return out
 	}
-	out = c.between(out, a, m, allow, depth+1)
+	bend = c.bend([]knot{a, m, b}, 1)
+	out = c.between(out, a, m, bend, allow, depth+1)
 	out = append(out, m)
-	return c.between(out, m, b, allow, depth+1)
+	return c.between(out, m, b, bend, allow, depth+1)
 }
 
-// turningPoints puts in a knot wherever the figure turns between two others.
+// turningPoints puts in a knot wherever the figure turns between the others: beside each knot that lies beyond its
+// neighbours, and at the ends of the stretch, which have one neighbour only.
 func (c *curve) turningPoints(ks []knot) []knot {
-	out := make([]knot, 0, len(ks)+8)
-	for i, k := range ks {
-		if i > 0 {
-			if t, ok := c.turning(ks, i); ok {
+	tiny := flat * math.Max(1, c.scale())
+	out := slices.Clone(ks)
+	for m, k := range ks {
+		a, b := ks[max(m-1, 0)], ks[min(m+1, len(ks)-1)]
+		sign := 1.0
+		if k.v > a.v || k.v > b.v {
+			sign = -1
+		}
+		if sign*(a.v-k.v) >= 0 && sign*(b.v-k.v) >= 0 && sign*(a.v+b.v-2*k.v) > tiny {
+			if t, ok := c.turn(a, k, b, sign); ok {
 				out = append(out, t)
 			}
 		}
-		out = append(out, k)
 	}
-	return out
+	slices.SortStableFunc(out, func(a, b knot) int { return cmp.Compare(a.t, b.t) })
+	return slices.CompactFunc(out, func(a, b knot) bool { return a.t == b.t })
 }
 
-// turning looks for a turning point in the step that ends at knot i: by the slopes at its ends, or where there are
-// none by the values on either side.
-func (c *curve) turning(ks []knot, i int) (knot, bool) {
-	a, b := ks[i-1], ks[i]
-	if a.slope == a.slope && b.slope == b.slope {
-		steepest := math.Max(math.Abs(a.slope), math.Abs(b.slope))
-		if !(a.slope*b.slope < 0) || steepest*(b.t-a.t) < flat*math.Max(1, c.scale()) {
-			return knot{}, false
+// turn finds the least (sign 1) or greatest (−1) of the figure from a to b by where its slope is nought, or by its values
+// alone where it has no slope. k lies between, no worse than both. At an end of a stretch k is a or b, and there may be
+// none.
+func (c *curve) turn(a, k, b knot, sign float64) (knot, bool) {
+	sa, sb := sign*c.slope(a.t), sign*c.slope(b.t)
+	switch {
+	case sa < 0 && sb > 0:
+		t := rootBetween(func(t float64) float64 { return sign * c.slope(t) }, a.t, b.t, sa, sb, turnTolerance)
+		if best := c.look(t); sign*best.v <= sign*k.v {
+			return best, true
 		}
-		slope := func(t float64) float64 { return c.look(t).slope }
-		t := rootBetween(slope, a.t, b.t, a.slope, b.slope, turnTolerance)
-		return c.best(a, b, t)
+	case sa == sa && sb == sb && (k.t == a.t || k.t == b.t):
+		return k, false
 	}
-	return c.turningByValue(ks, i)
-}
-
-// best is the turning point at t, unless rounding or a jump of the figure makes an end of the step better.
-func (c *curve) best(a, b knot, t float64) (knot, bool) {
-	k := c.look(t)
-	sign := 1.0
-	if a.slope > 0 {
-		sign = -1
-	}
-	if k.v != k.v || t <= a.t || t >= b.t || sign*k.v > sign*a.v || sign*k.v > sign*b.v {
-		return knot{}, false
-	}
-	k.slope = 0
-	return k, true
-}
-
-// turningByValue looks for a least or greatest at the middle of three knots of which i is the second or the third, and
-// puts it into the step that it falls into.
-func (c *curve) turningByValue(ks []knot, i int) (knot, bool) {
-	for _, m := range [2]int{i - 1, i} {
-		if m < 1 || m+1 >= len(ks) {
-			continue
-		}
-		a, k, b := ks[m-1], ks[m], ks[m+1]
-		sign := 1.0
-		if k.v > a.v {
-			sign = -1
-		}
-		tiny := level * c.scale()
-		if !(sign*(a.v-k.v) >= 0 && sign*(b.v-k.v) >= 0 && sign*(a.v+b.v-2*k.v) > tiny) {
-			continue
-		}
-		f := func(t float64) float64 { return sign * c.value(t) }
-		t, _ := leastBetween(f, a.t, k.t, b.t, sign*k.v, turnTolerance)
-		if t > ks[i-1].t && t < ks[i].t {
-			return c.look(t), true
-		}
-	}
-	return knot{}, false
+	t, v := leastBetween(func(t float64) float64 { return sign * c.value(t) }, a.t, k.t, b.t, sign*k.v, turnTolerance)
+	return c.seen(knot{t, sign * v}), v <= sign*k.v
 }

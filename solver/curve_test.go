@@ -34,6 +34,11 @@ func (w wheel) At(t float64, p *linkage.Pose) linkage.Status {
 }
 
 func (w wheel) Rates(p *linkage.Pose, c *expr.Context) {
+	for _, f := range []*[]float64{&c.DX, &c.DY, &c.DDX, &c.DDY} {
+		if len(*f) == 0 {
+			*f = make([]float64, len(p.Point))
+		}
+	}
 	pin := p.Point[1]
 	d := pin.Turned().Scale(w.n)
 	dd := pin.Scale(-w.n * w.n)

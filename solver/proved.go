@@ -183,8 +183,9 @@ func (p *proofs) settle(ctx context.Context, fig figure, bare bool, place cleara
 		if r, err = p.exactly(ctx, way, bare); err != nil {
 			return at, false, err
 		}
-		if k, ok := r.settle(fig, at.t, sign); ok && math.Abs(k.v-at.v) <= level*math.Max(1, math.Abs(at.v)) {
-			at = settledAt{k, r, clearance.Place{Tube: tube, Turn: k.t, Travel: way}}
+		c := &curve{run: r, fig: fig, at: p.m.newStation()}
+		if v := c.value(at.t); math.Abs(v-at.v) <= level*math.Max(1, math.Abs(at.v)) {
+			at = settledAt{knot{at.t, v}, r, clearance.Place{Tube: tube, Travel: way}}
 		}
 	}
 	at.place.Turn = at.t
@@ -250,32 +251,16 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 	if best.v != best.v {
 		return best, false
 	}
-	take := func(t float64) {
-		if k := c.look(t); sign*k.v < sign*best.v {
+	for _, k := range [2]knot{c.look(lo), c.look(hi)} {
+		if sign*k.v < sign*best.v {
 			best = k
 		}
 	}
-	if a, b := c.look(lo), c.look(hi); sign*a.slope < 0 && sign*b.slope > 0 {
-		take(rootBetween(func(t float64) float64 { return c.look(t).slope }, lo, hi, a.slope, b.slope, turnTolerance))
-	} else {
-		take(lo)
-		take(hi)
-		x, _ := leastBetween(func(t float64) float64 { return sign * c.value(t) }, lo, best.t, hi, sign*best.v, turnTolerance)
-		take(x)
+	if k, ok := c.turn(knot{t: lo, v: c.value(lo)}, best, knot{t: hi, v: c.value(hi)}, sign); ok {
+		best = k
 	}
 	best.t = r.wrap(best.t)
 	return best, true
-}
-
-// wrap brings a turn just beyond an end of a turn that closes back into it.
-func (r *run) wrap(t float64) float64 {
-	if r.closed && t < r.from {
-		t += r.length()
-	}
-	if r.closed && t >= r.to {
-		t -= r.length()
-	}
-	return t
 }
 
 // beyond is the stretches over which a figure is beyond a limit at the travels of r, their ends settled on the exact motion.

@@ -16,8 +16,8 @@ type motion interface {
 	Rates(p *linkage.Pose, c *expr.Context)
 }
 
-// run is one look at the whole turn at one travel setting: positions close enough together to go from one to the next
-// by their speeds, the headings carried along them, and the least, greatest and span of the sums that want one. It is
+// run is one look at the whole turn at one travel setting: positions close enough together for nothing to jump from one to
+// the next, the headings carried along them, and the least, greatest and span of the sums that want one. It is
 // not changed once it is made.
 type run struct {
 	m        *Machine
@@ -66,10 +66,12 @@ func (r *run) lookAround() {
 			if !r.stand(t, s) {
 				continue
 			}
-			s.speeds()
-			if n := len(out); n > 0 {
-				prev := out[n-1]
-				out = r.between(out, &prev, s, 0)
+			if n := len(out); n > 1 {
+				if bend := bendBy(&out[n-2], &out[n-1], s); bend > fast*r.m.size {
+					a, b := out[n-2], out[n-1]
+					out = append(r.between(out[:n-1], &a, &b, bend, 0), b)
+					out = r.between(out, &b, s, bend, 0)
+				}
 			}
 			out = append(out, *s)
 		}
@@ -100,28 +102,27 @@ func (m *Machine) turnsWithin(a, b float64) []float64 {
 	return out
 }
 
-// between adds positions between a and b while some point is not where the speeds at both ends say.
-func (r *run) between(out []station, a, b *station, depth int) []station {
-	if depth == maxDepth || len(out) > maxPositions || !(r.offBy(a, b) > fast*r.m.size) {
+// between adds positions between a and b, beside which some point bends off by bend, until none bends by much.
+func (r *run) between(out []station, a, b *station, bend float64, depth int) []station {
+	if depth == maxDepth || len(out) > maxPositions || !(bend > fast*r.m.size) {
 		return out
 	}
 	mid := r.m.newStation()
 	if !r.stand((a.turn+b.turn)/2, mid) {
 		return out
 	}
-	mid.speeds()
-	out = r.between(out, a, mid, depth+1)
+	bend = bendBy(a, mid, b)
+	out = r.between(out, a, mid, bend, depth+1)
 	out = append(out, *mid)
-	return r.between(out, mid, b, depth+1)
+	return r.between(out, mid, b, bend, depth+1)
 }
 
-func (r *run) offBy(a, b *station) float64 {
-	h := (b.turn - a.turn) / 2
-	worst := 0.0
-	for i := range a.pose.Point {
-		x := b.sums.X[i] - a.sums.X[i] - h*(a.sums.DX[i]+b.sums.DX[i])
-		y := b.sums.Y[i] - a.sums.Y[i] - h*(a.sums.DY[i]+b.sums.DY[i])
-		worst = math.Max(worst, math.Hypot(x, y))
+// bendBy is by how much, at the most, a point at k lies off the straight line from where it is at a to where it is at b.
+func bendBy(a, k, b *station) float64 {
+	worst, f := 0.0, (k.turn-a.turn)/(b.turn-a.turn)
+	for i, p := range k.pose.Point {
+		from, to := a.pose.Point[i], b.pose.Point[i]
+		worst = math.Max(worst, p.Sub(from).Sub(to.Sub(from).Scale(f)).Len())
 	}
 	return worst
 }

@@ -3,6 +3,8 @@ package solver
 import (
 	"context"
 	"math"
+
+	"barover/solver/expr"
 )
 
 // Worst is the figure of a finding where the check holds by least, and whether that is its greatest, at an upper limit.
@@ -36,7 +38,7 @@ func orNought(v float64) float64 {
 // of the dimension by one (mm, rad). Nil where there is none to be told.
 func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, error) {
 	out := make([][]float64, len(findings))
-	var at []*run // one for each travel setting met so far
+	at := standing{m: m}
 	for i := range findings {
 		f := &findings[i]
 		c := &m.Problem.Checks[f.Check]
@@ -49,13 +51,9 @@ func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, 
 			}
 			continue
 		}
-		r := oneAt(at, f.At.Travel)
-		if r == nil {
-			var err error
-			if r, err = m.runFor(ctx, f.At.Travel); err != nil {
-				return nil, err
-			}
-			at = append(at, r)
+		r, err := at.run(ctx, f.At.Travel, m.bare(c))
+		if err != nil {
+			return nil, err
 		}
 		if g, ok := r.extremeGradient(m.figureOf(c), f.At.Turn); ok {
 			out[i] = g
@@ -64,11 +62,79 @@ func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, 
 	return out, nil
 }
 
-func oneAt(runs []*run, travel []float64) *run {
-	for _, r := range runs {
+// bare reports whether a check's figure can be had from a run that has not looked round the turn.
+func (m *Machine) bare(c *Check) bool {
+	return c.Kind == Clear || (c.Kind == Keep && m.Problem.Graph.Uses(c.Sum)&(expr.UsesHeading|expr.UsesWhole) == 0)
+}
+
+// standing keeps the runs at the travel settings met so far.
+type standing struct {
+	m          *Machine
+	full, bare []*run
+}
+
+func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*run, error) {
+	list := &s.full
+	if bare {
+		list = &s.bare
+	}
+	for _, r := range *list {
 		if sameSetting(r.travel, travel) {
-			return r
+			return r, nil
 		}
 	}
-	return nil
+	r, err := s.made(ctx, travel, bare)
+	if err == nil {
+		*list = append(*list, r)
+	}
+	return r, err
+}
+
+func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run, error) {
+	if !bare {
+		return s.m.runFor(ctx, travel)
+	}
+	mo, err := s.m.Motion(ctx, travel)
+	if err != nil {
+		return nil, err
+	}
+	return s.m.bareRun(mo, travel), nil
+}
+
+// MarginSlopes is the derivative by each dimension of what Problem.Margin says of each finding. It is greater than nought
+// where a greater dimension leaves more room. Nil where there is none to be told.
+func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]float64, error) {
+	out, err := m.Slopes(ctx, findings)
+	if err != nil {
+		return nil, err
+	}
+	for i := range findings {
+		f := &findings[i]
+		if out[i] == nil {
+			continue
+		}
+		c := &m.Problem.Checks[f.Check]
+		sign, limit, by := 1.0, c.AtLeast, -1.0
+		_, upper := m.Problem.Worst(f)
+		switch {
+		case upper:
+			sign, limit, by = -1, c.AtMost, 1
+		case c.Kind == Loose:
+			limit, by = c.AtMost, 1 // its play below nought
+		}
+		asks := m.limitSlopes(limit)
+		for d := range out[i] {
+			out[i][d] = sign*out[i][d] + by*asks[d]
+		}
+	}
+	return out, nil
+}
+
+// limitSlopes is the derivative of a limit by each dimension; nought for one that is not there, or moves.
+func (m *Machine) limitSlopes(id expr.ID) []float64 {
+	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
+	if id == expr.None || m.moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: 1}}, &expr.Context{}, grad) {
+		clear(grad.Dim)
+	}
+	return grad.Dim
 }

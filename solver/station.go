@@ -28,18 +28,17 @@ func (m *Machine) newStation() *station {
 func (m *Machine) room(s *station) {
 	model := m.Problem.Linkage
 	n := len(model.Points)
-	f := make([]float64, 6*n)
+	f := make([]float64, 2*n)
 	s.turn = math.NaN()
 	s.pose = linkage.Pose{Point: make([]plane.Vec, n), Part: make([]plane.Placement, len(model.Parts)),
 		Line: make([]plane.Placement, len(model.Lines)), Travel: make([]float64, len(m.Problem.Travels))}
-	s.sums = expr.Context{X: f[:n:n], Y: f[n : 2*n : 2*n], DX: f[2*n : 3*n : 3*n], DY: f[3*n : 4*n : 4*n],
-		DDX: f[4*n : 5*n : 5*n], DDY: f[5*n:]}
+	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
 }
 
 // stand solves the position at turn t into s. It reports false where the parts do not assemble.
 func (r *run) stand(t float64, s *station) bool {
-	if t > r.to && r.closed {
-		t -= r.length()
+	if t < r.from || t > r.to {
+		t = r.wrap(t)
 	}
 	if s.turn == t && s.sums.Whole != nil {
 		return true
@@ -57,6 +56,17 @@ func (r *run) stand(t float64, s *station) bool {
 	s.goes, s.run = false, r
 	s.sums.Heading = r.headingsNear(t)
 	return true
+}
+
+// wrap brings a turn just beyond an end of a turn that closes back into it.
+func (r *run) wrap(t float64) float64 {
+	switch {
+	case r.closed && t < r.from:
+		return t + r.length()
+	case r.closed && t >= r.to:
+		return t - r.length()
+	}
+	return t
 }
 
 // speeds makes sure that the speeds of the points are known.

@@ -29,10 +29,9 @@ const (
 	maxPositions = 36000
 	// maxDepth is how many times a step of the turn is halved where the motion is fast.
 	maxDepth = 6
-	// fast is what share of the sketch's size, or of a figure's range, the middle of two positions may be mistaken by
-	// before the step between them counts as fast. Going from position to position by their speeds is mistaken by
-	// h³f‴/12, which is 4e-7 of the radius for a crank at 1°.
-	fast = 1e-4
+	// fast is by what share of the sketch's size a point may bend off the straight line from one position to the next but
+	// one before the steps count as fast. A crank at 1° bends by 1.5e-4 of its radius.
+	fast = 3e-4
 	// maxSearch bounds every one-dimensional search. Halving a step of 1° down to turnTolerance takes 28.
 	maxSearch = 100
 )

@@ -50,3 +50,8 @@ func (m *Machine) Value(dim int) float64 { return m.dimension(dim) }
 
 // Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
 func (m *Machine) Size() float64 { return m.size }
+
+// Share does n pieces of work on several goroutines, as many as o says, and stops at the first error.
+func Share(ctx context.Context, o Options, n int, do func(int) error) error {
+	return share(ctx, o, n, do)
+}

@@ -189,7 +189,7 @@ func (e *Eval) fill(value []float64, need []bool, c *Context) {
 		case n.Op == Heading:
 			value[i] = HeadingNear(value[n.A], value[n.B], index(c.Heading, n.Ref))
 		case n.Op.Operands() == 0 || n.Op >= Least:
-			value[i] = e.step(n, c, 0)[0]
+			value[i] = leaf(&n, c, 0)[0]
 		default:
 			a, b := e.v.operands(value, n)
 			value[i] = apply(n.Op, a, b)

@@ -5,7 +5,8 @@ package expr
 type Tape struct {
 	code    []move
 	reg     []float64 // registers: the turn, the travels, constants, results
-	out     []int32   // register of each sum
+	ids     []ID      // of each sum
+	out     []int32   // its register
 	travels int
 	moved   []bool               // of each sum: it depends on the turn or a travel
 	jet     [][Order + 1]float64 // of each register, made when first wanted
@@ -30,6 +31,7 @@ func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
 		if !ok {
 			return nil, false
 		}
+		t.ids = append(t.ids, id)
 		t.out = append(t.out, z)
 		t.moved = append(t.moved, !v.Graph.Uses(id).Constant())
 	}
@@ -86,8 +88,8 @@ func (t *Tape) Clone() *Tape {
 // Moves reports whether sum i changes with the turn or a travel.
 func (t *Tape) Moves(i int) bool { return t.moved[i] }
 
-// Run puts the value of each sum at a position into out.
-func (t *Tape) Run(turn float64, travel []float64, out []float64) {
+// Run puts the value of each sum at a position into its place in node, a list by node as in Values.
+func (t *Tape) Run(turn float64, travel []float64, node []float64) {
 	t.set(turn, travel)
 	reg := t.reg
 	for _, m := range t.code {
@@ -108,7 +110,7 @@ func (t *Tape) Run(turn float64, travel []float64, out []float64) {
 		}
 	}
 	for i, z := range t.out {
-		out[i] = reg[z]
+		node[t.ids[i]] = reg[z]
 	}
 }
 

@@ -1,6 +1,10 @@
 package expr
 
-import "math"
+import (
+	"maps"
+	"math"
+	"slices"
+)
 
 // Values is one set of dimensions put into a Graph: the value of every node that depends on dimensions alone.
 // It is not changed after Resolve, so that many goroutines may share it.
@@ -70,68 +74,122 @@ type Context struct {
 // Order is how many times a sum may nest Rate.
 const Order = 2
 
-// Eval evaluates nodes at positions. It holds scratch space; give each goroutine its own.
+// Eval evaluates nodes at positions. It keeps what it found out about each sum, and scratch space; give each goroutine its
+// own.
 type Eval struct {
-	v    *Values
-	jet  [][Order + 1]float64 // value and derivatives by the turn
-	want []int8               // for each node, -1 or the highest derivative wanted
-	list []ID                 // nodes to visit, in order
-	root ID
-	rank int8 // the derivative of root that list is good for
+	v     *Values
+	plans map[planKey]*plan
+	last  *plan
+	jet   [][Order + 1]float64 // value and derivatives by the turn, of each visit of the plan in hand
 }
 
 // NewEval prepares to evaluate sums with the dimensions of v.
-func NewEval(v *Values) *Eval {
-	n := len(v.Graph.Nodes)
-	return &Eval{v: v, jet: make([][Order + 1]float64, n), want: make([]int8, n), root: None}
-}
+func NewEval(v *Values) *Eval { return &Eval{v: v} }
 
 // Values returns the dimensions that this Eval works with.
 func (e *Eval) Values() *Values { return e.v }
 
-// plan lists the nodes that id and its first rank derivatives need; it is kept while the same id is asked for.
-func (e *Eval) plan(id ID, rank int8) {
-	if e.root == id && e.rank == rank {
-		return
+// planKey is a sum and the highest derivative by the turn that is wanted of it.
+type planKey struct {
+	root ID
+	rank int8
+}
+
+// plan lists the nodes that a sum and its derivatives need, each after its operands.
+type plan struct {
+	planKey
+	visits []visit
+	deep   bool // more derivatives would be needed than Order
+}
+
+// visit is one node of a plan: A and B of the node are its operands' places in the plan.
+type visit struct {
+	Node
+	want int8
+}
+
+// plan finds what id and its first rank derivatives need.
+func (e *Eval) plan(id ID, rank int8) *plan {
+	key := planKey{id, rank}
+	if e.last != nil && e.last.planKey == key {
+		return e.last
 	}
-	e.root, e.rank, e.list = id, rank, e.list[:0]
-	for i := range e.want[:id+1] {
-		e.want[i] = -1
+	p := e.plans[key]
+	if p == nil {
+		p = e.v.planOf(key)
+		if e.plans == nil {
+			e.plans = make(map[planKey]*plan)
+		}
+		e.plans[key] = p
+		if n := len(p.visits); n > len(e.jet) {
+			e.jet = make([][Order + 1]float64, n)
+		}
 	}
-	e.want[id] = rank
-	nodes := e.v.Graph.Nodes
-	for i := id; i >= 0; i-- {
-		w := e.want[i]
-		n := nodes[i]
-		if w < 0 {
+	e.last = p
+	return p
+}
+
+func (v *Values) planOf(key planKey) *plan {
+	want := map[ID]int8{}
+	v.spread(key.root, key.rank, want)
+	order := slices.Sorted(maps.Keys(want))
+	place := make(map[ID]ID, len(order))
+	p := &plan{planKey: key, visits: make([]visit, len(order))}
+	for i, id := range order {
+		place[id] = ID(i)
+		n := v.Graph.Nodes[id]
+		if v.ends(n) {
+			if n.Uses.Constant() {
+				n.Value = v.Node[id]
+			}
+			n.A, n.B = None, None
+		}
+		if n.A != None {
+			n.A = place[n.A]
+		}
+		if n.B != None {
+			n.B = place[n.B]
+		}
+		p.visits[i] = visit{n, want[id]}
+		p.deep = p.deep || want[id] > Order
+	}
+	return p
+}
+
+// spread notes what is wanted of node id and of all that it depends on.
+func (v *Values) spread(id ID, rank int8, want map[ID]int8) {
+	stack := []planKey{{id, rank}}
+	for len(stack) > 0 {
+		k := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if w, ok := want[k.root]; ok && w >= k.rank {
 			continue
 		}
-		e.list = append(e.list, i)
-		if n.Uses.Constant() || n.Op >= Least {
+		want[k.root] = k.rank
+		n := v.Graph.Nodes[k.root]
+		if v.ends(n) || k.rank > Order {
 			continue
 		}
 		if n.Op == Rate {
-			w++
+			k.rank++
 		}
 		for _, c := range [2]ID{n.A, n.B} {
-			if c != None && e.want[c] < w {
-				e.want[c] = w
+			if c != None {
+				stack = append(stack, planKey{c, k.rank})
 			}
 		}
 	}
-	for i, j := 0, len(e.list)-1; i < j; i, j = i+1, j-1 {
-		e.list[i], e.list[j] = e.list[j], e.list[i]
-	}
 }
+
+// ends reports whether evaluating a node looks no further down.
+func (v *Values) ends(n Node) bool { return n.Uses.Constant() || n.Op >= Least }
 
 // At evaluates one node at a position. Where the sum has no value (a root of a negative number) the result is NaN.
 func (e *Eval) At(id ID, c *Context) float64 {
 	if e.v.Graph.Nodes[id].Uses.Constant() {
 		return e.v.Node[id]
 	}
-	e.plan(id, 0)
-	e.visit(c)
-	return e.jet[id][0]
+	return e.visit(e.plan(id, 0), c)[0]
 }
 
 // Slope evaluates one node and its derivative by the turn over the whole motion, for which c must hold the rates of the
@@ -141,26 +199,28 @@ func (e *Eval) Slope(id ID, c *Context) (value, rate float64, ok bool) {
 	if e.v.Graph.Nodes[id].Uses.Constant() {
 		return e.v.Node[id], 0, true
 	}
-	e.plan(id, 1)
-	for _, i := range e.list {
-		if e.want[i] > Order {
-			return e.At(id, c), 0, false
-		}
+	p := e.plan(id, 1)
+	if p.deep {
+		return e.At(id, c), 0, false
 	}
-	e.visit(c)
-	return e.jet[id][0], e.jet[id][1], true
+	j := e.visit(p, c)
+	return j[0], j[1], true
 }
 
-// visit computes the listed nodes, in order.
-func (e *Eval) visit(c *Context) {
-	for _, i := range e.list {
-		n := e.v.Graph.Nodes[i]
+// visit computes the nodes of a plan and returns what the last comes to.
+func (e *Eval) visit(p *plan, c *Context) [Order + 1]float64 {
+	if p.deep { // a sum that nests Rate too deep has no value
+		return [Order + 1]float64{math.NaN(), math.NaN(), math.NaN()}
+	}
+	for i := range p.visits {
+		n := &p.visits[i]
 		if n.Uses.Constant() {
-			e.jet[i] = [Order + 1]float64{e.v.Node[i]}
+			e.jet[i] = [Order + 1]float64{n.Value}
 			continue
 		}
-		e.jet[i] = e.step(n, c, int(e.want[i]))
+		e.jet[i] = e.step(&n.Node, c, int(n.want))
 	}
+	return e.jet[len(p.visits)-1]
 }
 
 // HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value if near is NaN.
@@ -179,8 +239,8 @@ func index(s []float64, i int32) float64 {
 	return math.NaN()
 }
 
-// step computes one node's value and its derivatives by the turn up to order k.
-func (e *Eval) step(n Node, c *Context, k int) (j [Order + 1]float64) {
+// leaf is the value of a node without operands to look at, and its derivatives by the turn up to order k.
+func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 	switch n.Op {
 	case Turn:
 		return [Order + 1]float64{c.Turn, 1}
@@ -190,8 +250,15 @@ func (e *Eval) step(n Node, c *Context, k int) (j [Order + 1]float64) {
 		return point(c.X, c.DX, c.DDX, n.Ref, k)
 	case Y:
 		return point(c.Y, c.DY, c.DDY, n.Ref, k)
-	case Least, Greatest, Span:
-		return [Order + 1]float64{index(c.Whole, n.Ref)}
+	}
+	return [Order + 1]float64{index(c.Whole, n.Ref)}
+}
+
+// step computes one node's value and its derivatives by the turn up to order k; its operands stand in e.jet.
+func (e *Eval) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
+	switch n.Op {
+	case Turn, Travel, X, Y, Least, Greatest, Span:
+		return leaf(n, c, k)
 	case Rate:
 		a := e.jet[n.A]
 		copy(j[:], a[1:])
