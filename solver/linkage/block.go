@@ -14,6 +14,7 @@ const (
 	lengths               // lengths that stand, between places that move with the scalars in a straight line
 	dyad                  // two such lengths that hold one free point
 	solo                  // one such length and one scalar
+	slider                // the same of one point on a slide
 )
 
 // block is some scalars that must be solved together.
@@ -22,13 +23,19 @@ type block struct {
 	n       int
 	step    *Step
 	scalars []int
+	first   int    // scalars[0]
 	moves   []move // places that follow from the scalars
 	rows    []lengthRow
-	slope   []plane.Vec // lengths: how row i's arm moves with scalar j, at i·n+j
-	steep   float64     // lengths: the greatest determinant that the slopes could have
-	near    float64     // a last correction whose square is below this leaves a residual within tolerance, mm²
-	weight  []float64   // general: what a row's value is multiplied by to be about mm
-	tol     float64     // residual, mm
+	pair    [2]lengthRow // dyad, slider: the same
+	invert  float64      // dyad: 1 / l·l'
+	slide   move         // slider: how the point moves
+	least   float64      // solo: the scalar is above this
+	ahead   []int        // scalars that must be above nought
+	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
+	steep   float64      // lengths: the greatest determinant that the slopes could have
+	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
+	weight  []float64    // general: what a row's value is multiplied by to be about mm
+	tol     float64      // residual, mm
 }
 
 // lengthRow is (|a − b|² − l²) / 2l with l given.
@@ -38,9 +45,14 @@ type lengthRow struct {
 }
 
 // newBlock chooses a kernel.
-func (b *programmer) newBlock(step *Step) *block {
+func (b *programmer) newBlock(step *Step) block {
 	n := len(step.Scalars)
-	blk := &block{n: n, step: step, scalars: step.Scalars, tol: b.scale.solved()}
+	blk := block{n: n, step: step, scalars: step.Scalars, first: step.Scalars[0], tol: b.scale.solved()}
+	for i := range step.Ops {
+		if op := &step.Ops[i]; op.Ahead {
+			blk.ahead = append(blk.ahead, op.S)
+		}
+	}
 	slopes, ok := b.straight(step)
 	for i := range step.Rows {
 		ok = ok && step.Rows[i].Kind == RowLength && b.constant(step.Rows[i].V)
@@ -58,7 +70,7 @@ func (b *programmer) newBlock(step *Step) *block {
 		}
 		return blk
 	}
-	b.lengthRows(blk, slopes)
+	b.lengthRows(&blk, slopes)
 	return blk
 }
 
@@ -84,8 +96,14 @@ func (b *programmer) lengthRows(blk *block, slopes map[Place][]plane.Vec) {
 	switch {
 	case blk.n == 1:
 		blk.kernel = solo
+		blk.least = math.Inf(-1)
+		if len(blk.ahead) > 0 {
+			blk.least = 0
+		}
 	case blk.n == 2 && b.isDyad(blk):
 		blk.kernel = dyad
+		blk.pair = [2]lengthRow(blk.rows)
+		blk.invert = blk.rows[0].invert * blk.rows[1].invert
 	}
 }
 
@@ -107,6 +125,17 @@ func (b *programmer) isDyad(blk *block) bool {
 		}
 	}
 	return true
+}
+
+// findSlider looks whether all that moves in a block of one scalar is one point on a slide, and puts that point first.
+func (blk *block) findSlider() {
+	if blk.kernel != solo || len(blk.moves) != 1 || blk.moves[0].kind != moveSlide {
+		return
+	}
+	blk.kernel, blk.slide, blk.pair[0] = slider, blk.moves[0], blk.rows[0]
+	if r := &blk.pair[0]; r.b == blk.slide.z {
+		r.a, r.b = r.b, r.a
+	}
 }
 
 func at(s []plane.Vec, i int) plane.Vec {

@@ -28,8 +28,7 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 	e := l.borrow()
 	defer l.pool.Put(e)
 	f := &follower{ctx: ctx, e: e, mo: &Motion{l: l, travel: slices.Clone(travel)}, to: to, step: step}
-	f.w = newWalker(e)
-	f.limit = strideRel * e.scale.size
+	f.prepare()
 	if err := f.run(from); err != nil {
 		return nil, err
 	}
@@ -44,10 +43,16 @@ type follower struct {
 	mo       *Motion
 	to, step float64
 	even     int     // how many of the last positions kept are a step apart and smooth
-	limit    float64 // by how much a position may stray from its prediction, mm
+	leap     float64 // by how much a position may stray from its prediction, mm²
+	stale    bool    // the engine's scalars are those of a position before
 	lost     bool    // the engine is not assembled: in a gap
 	good     *engine // where it was last assembled
 	gapFrom  float64
+}
+
+func (f *follower) prepare() {
+	f.w = newWalker(f.e)
+	f.leap = strideRel * f.e.scale.size * strideRel * f.e.scale.size
 }
 
 func (f *follower) run(from float64) error {
@@ -91,6 +96,7 @@ func (f *follower) journey(from float64) bool {
 // walk goes to a turn in steps that cannot lose the way, and notes the change points that it went over. The engine may
 // come to stand a little beyond one.
 func (f *follower) walk(turn float64) bool {
+	f.sync()
 	f.w.changes = f.w.changes[:0]
 	ok := f.w.walk(turnRoad(f.e, turn))
 	f.mo.changes = append(f.mo.changes, f.w.changes...)
@@ -139,7 +145,7 @@ func (f *follower) keep(turn float64) {
 func (f *follower) falls(i int) bool {
 	was := f.mo.dets(i - 1)
 	for k, d := range f.mo.dets(i) {
-		if o := was[k]; !(d*o > fallLeast*o*o) && !(math.Abs(d) > math.Abs(o)) {
+		if o := was[k]; !(d*o > fallLeast*o*o) {
 			return true
 		}
 	}
@@ -164,38 +170,35 @@ func (f *follower) next(turn float64) {
 const leastEven = 3
 
 // stride goes on to a turn by prediction from the positions before, and keeps it. If it is not sure of its way it
-// leaves the engine where it was.
+// leaves the engine where it was. The engine works in the motion's own list meanwhile, so that nothing is copied.
 func (f *follower) stride(turn float64) bool {
 	e, mo := f.e, f.mo
-	x := mo.foresee(f.even, f.step)
-	copy(e.x, x)
-	e.set(turn, mo.travel)
-	_, ok := e.solve()
 	i := len(mo.turn)
-	if ok {
-		for j, v := range e.x {
-			if !(math.Abs(v-x[j]) <= f.limit) {
-				ok = false
-				break
-			}
-		}
+	x, det := e.x, e.det
+	e.x, e.det = mo.foresee(f.even, f.step)
+	e.leap = f.leap
+	mo.turn[i] = turn
+	e.set(turn, nil)
+	_, ok := e.solve()
+	e.x, e.det, e.leap = x, det, math.Inf(1)
+	f.stale = true
+	if ok && !f.falls(i) {
+		mo.spans[len(mo.spans)-1].last = i
+		f.even++
+		return true
 	}
-	if ok {
-		copy(x, e.x)
-		mo.turn = append(mo.turn, turn)
-		mo.det = append(mo.det, e.det...)
-		if !f.falls(i) {
-			mo.spans[len(mo.spans)-1].last = i
-			f.even++
-			return true
-		}
-		mo.turn = mo.turn[:i]
-		mo.det = mo.det[:len(mo.det)-len(e.det)]
-	}
-	mo.x = mo.x[:i*len(e.x)]
-	copy(e.x, mo.scalars(i-1))
-	e.set(mo.turn[i-1], mo.travel)
+	mo.drop()
+	f.sync()
+	e.set(mo.turn[i-1], nil)
 	e.solve()
-	copy(e.det, mo.dets(i-1))
 	return false
+}
+
+// sync puts the engine's scalars to those of the last position kept, where it has been working in the motion's list.
+func (f *follower) sync() {
+	if i := len(f.mo.turn) - 1; f.stale {
+		copy(f.e.x, f.mo.scalars(i))
+		copy(f.e.det, f.mo.dets(i))
+	}
+	f.stale = false
 }

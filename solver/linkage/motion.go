@@ -82,25 +82,38 @@ func (mo *Motion) changeAt(turn float64) *change {
 	return nil
 }
 
-// foresee adds to x what the last positions promise for the next, a step on, and returns it: a cubic, or a parabola
-// where there are but three of them or the step is fine. They must be a step apart.
-func (mo *Motion) foresee(even int, step float64) []float64 {
-	n := len(mo.l.start.x)
-	end := len(mo.turn) * n
-	mo.x = slices.Grow(mo.x, n)[:end+n]
-	next := mo.x[end : end+n]
-	a, b, c := mo.x[end-n:end], mo.x[end-2*n:end-n], mo.x[end-3*n:end-2*n]
+// foresee makes room for the next position, a step on, and returns it: what the last ones promise for its scalars, a cubic,
+// or a parabola where there are but three of them or the step is fine, and its determinants. They must be a step apart.
+func (mo *Motion) foresee(even int, step float64) (next, det []float64) {
+	n, k, i := len(mo.l.start.x), len(mo.l.start.det), len(mo.turn)
+	if i == cap(mo.turn) {
+		mo.turn = slices.Grow(mo.turn, 1)
+		mo.x = slices.Grow(mo.x, n*(cap(mo.turn)-i))
+		mo.det = slices.Grow(mo.det, k*(cap(mo.turn)-i))
+	}
+	mo.turn, mo.x, mo.det = mo.turn[:i+1], mo.x[:(i+1)*n], mo.det[:(i+1)*k]
+	last := mo.x[(i-3)*n:]
+	c, b, a, next := last[:n], last[n:2*n], last[2*n:3*n], last[3*n:4*n:4*n]
+	det = mo.det[i*k : (i+1)*k : (i+1)*k]
 	if even < 4 || step < fineStep {
 		for i := range next {
 			next[i] = 3*(a[i]-b[i]) + c[i]
 		}
-		return next
+		return next, det
 	}
-	d := mo.x[end-4*n : end-3*n]
+	d := mo.x[(i-4)*n : (i-3)*n]
 	for i := range next {
 		next[i] = 4*(a[i]+c[i]) - 6*b[i] - d[i]
 	}
-	return next
+	return next, det
+}
+
+// drop takes the last position away.
+func (mo *Motion) drop() {
+	i := len(mo.turn) - 1
+	mo.turn = mo.turn[:i]
+	mo.x = mo.x[:i*len(mo.l.start.x)]
+	mo.det = mo.det[:i*len(mo.l.start.det)]
 }
 
 // At puts where everything stands at a turn (rad) into p, on the same way of assembly as the motion has there. The position
@@ -231,7 +244,8 @@ func (e *engine) sameSide(det []float64) bool {
 
 // status tells a dead centre from a usual position.
 func (e *engine) status() Status {
-	for k, b := range e.p.blocks {
+	for k := range e.p.blocks {
+		b := &e.p.blocks[k]
 		limit := singular
 		if b.kernel == general || b.n > 3 {
 			e.complete()

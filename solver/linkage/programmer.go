@@ -15,6 +15,7 @@ type programmer struct {
 	wanted []bool            // of each place: a point, block or re-check needs it
 	turns  map[expr.ID]int32 // place of e^{iV}, of each driven heading V
 	unit   int32             // the place that is 1
+	driven []move            // the directions of driven headings
 }
 
 // newProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
@@ -31,10 +32,11 @@ func newProgram(s *Schedule, v *expr.Values, scale scale) *program {
 		}
 	}
 	b.findWanted()
-	b.stages()
+	b.moveAll()
 	for i := range s.Whole {
 		b.check(&s.Whole[i])
 	}
+	p.moves = append(b.driven, p.moves...) // before everything that is made from them
 	p.tape, _ = expr.NewTape(v, p.driven, s.Model.Travels)
 	return p
 }
@@ -106,7 +108,8 @@ func (b *programmer) findWanted() {
 			b.wanted[r.D] = true
 		}
 	}
-	for _, blk := range b.p.blocks {
+	for k := range b.p.blocks {
+		blk := &b.p.blocks[k]
 		for i := range blk.step.Rows {
 			for _, z := range blk.step.Rows[i].places() {
 				b.want(z)
@@ -138,23 +141,21 @@ func (b *programmer) want(z Place) {
 	}
 }
 
-// stages puts the Steps into moves. A step with rows brings its own; the one before it goes with it.
-func (b *programmer) stages() {
-	var pending []move
+// moveAll puts the Steps into moves. A block is one of them, and has its own.
+func (b *programmer) moveAll() {
 	k := 0
 	for i := range b.s.Steps {
 		step := &b.s.Steps[i]
 		if len(step.Scalars) == 0 {
-			pending = b.moves(pending, step.Ops)
+			b.p.moves = b.moves(b.p.moves, step.Ops)
 			continue
 		}
-		blk := b.p.blocks[k]
-		k++
+		blk := &b.p.blocks[k]
 		blk.moves = b.moves(nil, step.Ops)
-		b.p.stages = append(b.p.stages, stage{moves: pending, block: blk})
-		pending = nil
+		blk.findSlider()
+		b.p.moves = append(b.p.moves, move{kind: moveBlock})
+		k++
 	}
-	b.p.stages = append(b.p.stages, stage{moves: pending})
 }
 
 // moves appends the moves of ops that are wanted in the turn, and puts the others aside.
@@ -217,7 +218,7 @@ func (b *programmer) turn(v expr.ID) int32 {
 	if b.constant(v) {
 		b.p.fixed[z] = plane.Polar(b.p.coef.at(v))
 	} else {
-		b.p.turns = append(b.p.turns, move{kind: moveTurn, z: z, s: int32(v)})
+		b.driven = append(b.driven, move{kind: moveTurn, z: z, s: int32(v)})
 	}
 	return z
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"barover/solver/plane"
+
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack"
@@ -16,10 +18,11 @@ type matrix struct {
 	a     []float64 // by rows
 	r     []float64 // right side; solve puts the answer here
 	pivot []int
+	arm   []plane.Vec // of each row: room for what it measures
 }
 
 func newMatrix(n int) *matrix {
-	return &matrix{n: n, a: make([]float64, n*n), r: make([]float64, n), pivot: make([]int, n)}
+	return &matrix{n: n, a: make([]float64, n*n), r: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
 }
 
 // solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant

@@ -1,0 +1,174 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/plane"
+)
+
+// This file solves blocks by Newton's method from the scalars in hand. Each kernel leaves the determinant of the slopes
+// in det, and reports whether it came to an end and what must lie ahead does.
+
+// newtonSolo needs its arm once: it moves in a straight line with the scalar.
+func (e *engine) newtonSolo(b *block, det *float64) bool {
+	e.run(b.moves, 0)
+	r, g := &b.rows[0], b.slope[0]
+	a, q := e.z[r.a], e.z[r.b]
+	dx, dy := a.X-q.X, a.Y-q.Y
+	s := e.x[b.first]
+	leap := e.leap
+	for range newtonSteps {
+		k := dx*g.X + dy*g.Y
+		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
+		s -= d
+		if d*d <= b.near {
+			e.x[b.first] = s
+			e.run(b.moves, 0)
+			*det = k * r.invert
+			return s > b.least
+		}
+		if !(d*d <= leap) {
+			break
+		}
+		leap = math.Inf(1)
+		dx -= d * g.X
+		dy -= d * g.Y
+	}
+	return false
+}
+
+// newtonSlider is newtonSolo for a point on a slide, without the detour by way of moves.
+func (e *engine) newtonSlider(b *block, det *float64) bool {
+	m := &b.slide
+	r := &b.pair[0]
+	base, g, q := e.z[m.a], e.z[m.b], e.z[r.b]
+	s := e.x[b.first]
+	dx, dy := base.X-q.X+s*g.X, base.Y-q.Y+s*g.Y
+	leap := e.leap
+	for range newtonSteps {
+		k := dx*g.X + dy*g.Y
+		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
+		s -= d
+		if d*d <= b.near {
+			e.x[b.first] = s
+			e.z[m.z] = plane.Vec{X: base.X + s*g.X, Y: base.Y + s*g.Y}
+			*det = k * r.invert
+			return s > b.least
+		}
+		if !(d*d <= leap) {
+			break
+		}
+		leap = math.Inf(1)
+		dx -= d * g.X
+		dy -= d * g.Y
+	}
+	return false
+}
+
+func (e *engine) newtonDyad(b *block, det *float64) bool {
+	r1, r2 := &b.pair[0], &b.pair[1]
+	s := b.first
+	p, q := e.z[r1.b], e.z[r2.b]
+	x, y := e.x[s], e.x[s+1]
+	leap := e.leap
+	for range newtonSteps {
+		ax, ay, bx, by := x-p.X, y-p.Y, x-q.X, y-q.Y
+		f := (ax*ax + ay*ay - r1.l2) * 0.5
+		g := (bx*bx + by*by - r2.l2) * 0.5
+		c := ax*by - ay*bx
+		k := 1 / c
+		dx, dy := (f*by-ay*g)*k, (ax*g-f*bx)*k
+		x -= dx
+		y -= dy
+		d := dx*dx + dy*dy
+		if d <= b.near {
+			e.x[s], e.x[s+1] = x, y
+			e.z[r1.a] = plane.Vec{X: x, Y: y}
+			*det = c * b.invert
+			return true
+		}
+		if !(d <= leap) {
+			break
+		}
+		leap = math.Inf(1)
+	}
+	return false
+}
+
+// newtonLengths needs its arms once: they move in straight lines with the scalars.
+func (e *engine) newtonLengths(b *block, m *matrix, det *float64) bool {
+	n := b.n
+	e.run(b.moves, 0)
+	for i := range b.rows {
+		r := &b.rows[i]
+		a, q := e.z[r.a], e.z[r.b]
+		m.arm[i] = plane.Vec{X: a.X - q.X, Y: a.Y - q.Y}
+	}
+	leap := e.leap
+	for range newtonSteps {
+		for i := range b.rows {
+			r, arm := &b.rows[i], m.arm[i]
+			m.r[i] = (arm.X*arm.X + arm.Y*arm.Y - r.l2) * r.half
+			x, y := arm.X*r.invert, arm.Y*r.invert
+			a := m.a[i*n : i*n+n]
+			for j, g := range b.slope[i*n : i*n+n] {
+				a[j] = x*g.X + y*g.Y
+			}
+		}
+		*det = m.solve()
+		q := 0.0
+		for j, s := range b.scalars {
+			d := m.r[j]
+			e.x[s] -= d
+			q += d * d
+		}
+		if q <= b.near {
+			e.run(b.moves, 0)
+			return e.ahead(b)
+		}
+		if !(q <= leap) {
+			break
+		}
+		leap = math.Inf(1)
+		for i := range m.arm {
+			for j, g := range b.slope[i*n : i*n+n] {
+				m.arm[i].X -= g.X * m.r[j]
+				m.arm[i].Y -= g.Y * m.r[j]
+			}
+		}
+	}
+	return false
+}
+
+// newtonGeneral looks at the residual once more after the last step, for nothing bounds it beforehand.
+func (e *engine) newtonGeneral(b *block, m *matrix, det *float64) bool {
+	leap := e.leap
+	for step := range newtonSteps {
+		e.place(b.step)
+		if largest := e.residuals(b.step, m.r); step > 0 && largest <= b.tol {
+			return e.aheadIn(b.step)
+		}
+		e.jacobian(b.step, m.a)
+		*det = m.solve()
+		q := 0.0
+		for j, s := range b.scalars {
+			e.x[s] -= m.r[j]
+			q += m.r[j] * m.r[j]
+		}
+		if !(q <= leap) {
+			break
+		}
+		leap = math.Inf(1)
+	}
+	return false
+}
+
+// ahead reports whether the scalars of a block that must be above nought are.
+func (e *engine) ahead(b *block) bool {
+	for _, s := range b.ahead {
+		if !(e.x[s] > 0) {
+			return false
+		}
+	}
+	return true
+}
