@@ -27,7 +27,8 @@ type Answer struct {
 	At     Place
 	// Near is how they stand at At, by the middle of the tube: right to within the tube's radius.
 	Near outline.Near
-	// Done says that Hi - Lo is within the tolerance. If not, the boxes or the time allowed ran out, or two boundaries
+	// Done says that Hi - Lo is within the tolerance, or where one overlaps another with holes perhaps within a twentieth of the
+	// depth. If not, the boxes or the time allowed ran out, or two boundaries
 	// meet in a way that the bounds cannot follow; Lo and Hi hold even so.
 	Done  bool
 	Boxes int // how many parts of boxes were looked at
@@ -66,6 +67,7 @@ type duo struct {
 	pa, pb []solid
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
+	bitten bool           // one of them has a bite
 	reachB float64        // how far the second body reaches from the origin of its part
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
@@ -80,6 +82,7 @@ func (p *Prover) pair(a, b Body) *duo {
 	}
 	d.rel = p.cache.relatives(a.Part, b.Part, n)
 	d.heap.reset()
+	d.bitten = bitten(d.pa) || bitten(d.pb)
 	d.reachB = b.Region.Centre.Len() + b.Region.Radius
 	d.floor = math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
@@ -118,4 +121,13 @@ func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) 
 	// Bringing the direction to length 1 moves it by no more than it is off itself.
 	off := p.X.Rad + p.Y.Rad + 2*reach*(p.Cos.Rad+p.Sin.Rad) + 4*slip*(at.Origin.Len()+reach)
 	return at, off
+}
+
+func bitten(all []solid) bool {
+	for i := range all {
+		if all[i].Bite != nil {
+			return true
+		}
+	}
+	return false
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver/outline"
+	"barover/solver/plane"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -44,7 +45,7 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	d.seed()
 	for d.heap.len() > 0 {
 		lo := min(d.heap.top(), d.floor)
-		if d.heap.top() >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
+		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > nodesAllowed || d.best.Boxes&63 == 0 && ctx.Err() != nil {
@@ -57,8 +58,26 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	if d.heap.len() > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap.top())
 	}
-	d.best.Done = d.best.Hi-d.best.Lo <= d.tolerance
+	d.best.Done = d.best.Hi-d.best.Lo <= d.allowed()
 	return d.best
+}
+
+// allowed is how far the bounds may be apart in the end. How deep a body runs into another with a hole is hard going, and
+// need not be known as well as how near they come.
+func (d *duo) allowed() float64 {
+	share := 0.0
+	if !d.bitten {
+		return d.tolerance
+	}
+	switch n := d.best.Boxes; {
+	case n > 16000:
+		share = 0.05
+	case n > 8000:
+		share = 0.02
+	case n > 4000:
+		share = 0.005
+	}
+	return max(d.tolerance, -share*d.best.Hi)
 }
 
 // seed puts every box into the heap by the circles round the outlines.
@@ -192,10 +211,26 @@ func (d *duo) narrow(n *node) {
 	default:
 		lo = v.least(b, f.N, &at) - a.reach(f.N)
 	}
+	if n.mid < 0 && (a.Bite != nil || b.Bite != nil) {
+		lo = max(lo, d.outOfBites(n, a, b, &rel))
+	}
 	if n.done = true; lo > n.lo {
 		n.lo = lo
 	}
 	n.at = at
+}
+
+// outOfBites bounds how deep two pieces with bites run into one another by how far what they have in common reaches out of
+// the bites, over everything that they move on the part. It is never above nought.
+func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement) float64 {
+	out := a.Reach(b.Piece, rel, 0)
+	if n.mid = max(n.mid, min(0, -out)); n.mid <= n.lo {
+		return n.lo
+	}
+	v := d.views[n.tube]
+	reach := b.Centre.Len() + b.Radius
+	move := v.tail[0] + v.tail[1] + v.rad[0] + v.rad[1] + reach*(v.tail[2]+v.tail[3]+2*(v.rad[2]+v.rad[3])) + slip*(v.size+reach)
+	return min(0, -a.Reach(b.Piece, rel, move))
 }
 
 func (d *duo) back(n *node) *view {
