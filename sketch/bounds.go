@@ -15,13 +15,17 @@ const largest = 1e9
 
 // bounds checks the values of all sums with the values that count.
 func (l *loader) bounds() {
+	var broken *breakage
+	if l.suspect() {
+		broken = l.newBreakage()
+	}
 	for i := range l.wants {
 		n := &l.wants[i]
-		root, ok := l.sum.roots[n.x]
+		root, ok := l.sum.root(n.x)
 		if !ok || root.bad || l.aside(n) {
 			continue
 		}
-		if l.notANumber(n) {
+		if broken != nil && broken.in(n) {
 			continue
 		}
 		if l.constant(root.id) {
@@ -58,82 +62,6 @@ func (l *loader) bound(n *want, v float64) {
 	case n.bound == notNegative && !(v >= 0):
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must not be less than 0", n.what, shown), "")
 	}
-}
-
-// notANumber tells of the first place in a sum at which it stops being a number, whatever the turn: a root of a negative
-// number, a division by nought. Where a dimension is none, that is told at the dimension.
-func (l *loader) notANumber(n *want) bool {
-	found := false
-	l.broken(n, n.x, &found)
-	return found
-}
-
-// broken reports whether a sum that follows from dimensions alone is no number, and tells why unless that was told
-// below it.
-func (l *loader) broken(n *want, x syntax.Expr, told *bool) bool {
-	below := false
-	var args []syntax.Expr
-	switch x := x.(type) {
-	case *syntax.Unary:
-		args = []syntax.Expr{x.X}
-	case *syntax.Binary:
-		args = []syntax.Expr{x.X, x.Y}
-	case *syntax.Call:
-		if functions[x.Func.Text].points == 0 {
-			args = x.Args
-		}
-	}
-	for _, a := range args {
-		below = l.broken(n, a, told) || below
-	}
-	out, ok := l.sum.ids[x]
-	if !ok || !l.constant(out.id) {
-		return below
-	}
-	v := l.value(out.id)
-	if !math.IsNaN(v) && !math.IsInf(v, 0) {
-		return below
-	}
-	*told = true
-	if _, isRef := x.(*syntax.Ref); !below && !isRef {
-		l.tell(place{n.file, x.Where()}, l.whyBroken(n, x, args), "")
-	}
-	return true
-}
-
-// whyBroken says why a sum is no number.
-func (l *loader) whyBroken(n *want, x syntax.Expr, args []syntax.Expr) string {
-	show := func(i int) string {
-		out := l.sum.ids[args[i]]
-		return trimmed(l.sketch.Units.In(l.value(out.id), out.kind), 6)
-	}
-	if math.IsInf(l.value(l.sum.ids[x].id), 0) && !isDivision(x) {
-		return "this is too large to be a number"
-	}
-	switch x := x.(type) {
-	case *syntax.Binary:
-		switch {
-		case x.Op == '/' && l.value(l.sum.ids[x.Y].id) == 0:
-			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(n.file, x.Y))
-		case x.Op == '^':
-			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
-		}
-	case *syntax.Call:
-		switch x.Func.Text {
-		case "sqrt":
-			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(n.file, args[0]), show(0))
-		case "asin", "acos":
-			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, args[0]))
-		case "round":
-			return fmt.Sprintf("rounding to steps of %s", show(1))
-		}
-	}
-	return "this is too large to be a number"
-}
-
-func isDivision(x syntax.Expr) bool {
-	b, ok := x.(*syntax.Binary)
-	return ok && b.Op == '/'
 }
 
 // limits tells of limits that nothing can keep.

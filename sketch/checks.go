@@ -160,11 +160,15 @@ func shownName(q syntax.Qualified) string {
 	return q.Part.Text + "." + q.Profile.Text
 }
 
-// room reports whether so many more checks may be made.
+// room reports whether so many more checks may be made. It is told once that they may not.
 func (l *loader) room(at place, more int) bool {
+	if l.full {
+		return false
+	}
 	if len(l.sketch.Problem.Checks)+more <= mostPairs {
 		return true
 	}
+	l.full = true
 	l.tell(at, fmt.Sprintf("more than %d pairs of profiles are to be looked at", mostPairs), "name the parts that come near one another")
 	return false
 }

@@ -12,6 +12,9 @@ import (
 // or allowed to touch. What is left out is noted, once, with the reason.
 func (l *loader) clearAll(c solver.Check) {
 	p := l.sketch.Problem
+	if l.full {
+		return
+	}
 	pins := l.pinned()
 	first := p.LeftOut == nil
 	parts := l.partsByName()

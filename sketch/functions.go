@@ -157,6 +157,9 @@ func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
 	if bad || len(p) == 0 {
 		return lowered{bad: true}
 	}
+	if w.parts != nil { // only what follows from dimensions is looked for
+		return lowered{id: w.g.X(0), kind: f.gives}
+	}
 	return lowered{id: w.measurement(x.Func.Text, p), kind: f.gives}
 }
 

@@ -73,13 +73,14 @@ type loader struct {
 
 	kinds  *inference
 	wants  []want
-	wantOf map[syntax.Expr]int // the want of a sum
+	wantOf map[syntax.Expr]int32 // the want of a sum
 	sum    *lowering
 	model  model
 
 	lengthOf map[pair]expr.ID // see lengths
 	byPart   [][]int          // see profilesOf
 	allows   []allowance
+	full     bool // of pairs: see room
 }
 
 // place is where something stands in the text.

@@ -33,9 +33,9 @@ type lowering struct {
 	dims   []lowered               // by number; bad where a dimension has a mistake
 	made   []lowered               // by measure
 	deep   []int8                  // by node, how deep rates stand inside one another
-	ids    map[syntax.Expr]lowered // of every sum and what it is made of
-	roots  map[syntax.Expr]lowered
-	told   map[int]bool // figures of inferred kind of which a mistake was told
+	roots  []lowered               // by want
+	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
+	told   map[int]bool            // figures of inferred kind of which a mistake was told
 	silent bool
 	nan    expr.ID
 
@@ -51,11 +51,12 @@ type lowered struct {
 	kind Kind
 	free bool
 	bad  bool // has a mistake that has been told of
+	done bool // of a root: has been made
 }
 
 func newLowering(l *loader, g *expr.Graph) *lowering {
 	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)),
-		ids: map[syntax.Expr]lowered{}, roots: map[syntax.Expr]lowered{}, told: map[int]bool{}}
+		roots: make([]lowered, len(l.wants)), told: map[int]bool{}}
 	w.nan = g.Const(math.NaN())
 	return w
 }
@@ -74,11 +75,30 @@ func (w *lowering) wrong(x syntax.Expr, text, help string, also ...syntax.Note) 
 
 func (w *lowering) text(x syntax.Expr) string { return textOf(w.file, x) }
 
-// want makes nodes of a whole sum for a statement, and keeps them.
-func (w *lowering) want(n want) lowered {
-	if n.x == nil {
-		return lowered{id: expr.None}
+// root is what a whole sum has come to.
+func (w *lowering) root(x syntax.Expr) (lowered, bool) {
+	i, ok := w.l.wantOf[x]
+	if !ok {
+		return lowered{bad: true, id: w.nan}, false
 	}
+	return w.roots[i], w.roots[i].done
+}
+
+// wantOf makes nodes of a whole sum unless they are there.
+func (w *lowering) wantOf(x syntax.Expr) lowered {
+	i, ok := w.l.wantOf[x]
+	if !ok {
+		return lowered{bad: true, id: w.nan}
+	}
+	return w.want(int(i))
+}
+
+// want makes nodes of the sum of one want, and keeps them.
+func (w *lowering) want(i int) lowered {
+	if w.roots[i].done {
+		return w.roots[i]
+	}
+	n := &w.l.wants[i]
 	w.file, w.scope, w.what = n.file, n.scope, n.what
 	k := n.kind
 	if n.variable >= 0 {
@@ -91,7 +111,8 @@ func (w *lowering) want(n want) lowered {
 	if out.bad {
 		out.id = w.nan
 	}
-	w.roots[n.x] = out
+	out.done = true
+	w.roots[i] = out
 	return out
 }
 
@@ -114,8 +135,8 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 	default:
 		out.bad = true
 	}
-	if !out.bad {
-		w.ids[x] = out
+	if !out.bad && w.parts != nil {
+		w.parts[x] = out
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package sketch
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/sketch/syntax"
 	"barover/solver"
@@ -51,7 +52,15 @@ func (l *loader) figure(x syntax.Expr) float64 {
 	if x == nil {
 		return math.NaN()
 	}
-	return l.sketch.Values.At(l.sum.roots[x].id)
+	return l.sketch.Values.At(l.id(x))
+}
+
+// anyBad reports whether one of the sums has a mistake that has been told of.
+func (l *loader) anyBad(sums ...syntax.Expr) bool {
+	return slices.ContainsFunc(sums, func(x syntax.Expr) bool {
+		out, ok := l.sum.root(x)
+		return !ok || out.bad
+	})
 }
 
 // steps counts the positions of a range, both ends included; 0 where it is none.
@@ -68,7 +77,7 @@ func (l *loader) oneTurn(s *syntax.Turn) solver.Turn {
 	u := l.sketch.Units
 	at := l.at(l.turn, s.From.Where())
 	switch n := (t.To - t.From) / t.Step; {
-	case l.sum.roots[s.From].bad || l.sum.roots[s.To].bad || l.sum.roots[s.Step].bad, !(t.Step > 0): // told elsewhere
+	case l.anyBad(s.From, s.To, s.Step), !(t.Step > 0): // told elsewhere
 		return still
 	case t.From >= t.To:
 		l.tell(at, fmt.Sprintf("the turn goes from %s to %s", u.Angle(t.From), u.Angle(t.To)), "write the lesser first: turning the other way gives the same positions")
@@ -105,7 +114,7 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
 	step := l.figure(s.Step)
 	n := (out.To - out.From) / step
 	switch {
-	case l.sum.roots[s.From].bad || l.sum.roots[s.To].bad || l.sum.roots[s.Step].bad, !(step > 0):
+	case l.anyBad(s.From, s.To, s.Step), !(step > 0):
 		return false
 	case out.From > out.To:
 		l.tell(l.at(t.stmt, s.From.Where()), fmt.Sprintf("%s goes from %s to %s", s.Name.Text, u.Value(out.From, k), u.Value(out.To, k)), "write the lesser first")
@@ -138,7 +147,7 @@ func (l *loader) rest(out *solver.Travel, t travel, k Kind) {
 		return
 	}
 	out.Rest = l.figure(s.Rest)
-	if l.sum.roots[s.Rest].bad || math.IsNaN(out.Rest) {
+	if l.anyBad(s.Rest) || math.IsNaN(out.Rest) {
 		return
 	}
 	at := l.at(t.stmt, s.Rest.Where())

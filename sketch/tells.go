@@ -13,15 +13,7 @@ import (
 // and mark.
 func (l *loader) measures() {
 	l.partCircles()
-	order, circles := ordered(len(l.measure), func(i int) []int {
-		var list []int
-		eachRef(l.measure[i].m.Sum, func(r *syntax.Ref) {
-			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
-				list = append(list, t.index)
-			}
-		})
-		return list
-	})
+	order, circles := ordered(len(l.measure), func(i int) []int { return l.measuresIn(l.measure[i].m.Sum) })
 	for _, c := range circles {
 		l.measureCircle(c)
 	}
@@ -34,10 +26,8 @@ func (l *loader) measures() {
 		}
 		w.made[i] = lowered{id: out.id}
 	}
-	for _, n := range l.wants {
-		if _, done := w.roots[n.x]; !done {
-			w.want(n)
-		}
+	for i := range l.wants {
+		w.want(i)
 	}
 	p := l.sketch.Problem
 	for i := range l.measure {
@@ -46,6 +36,17 @@ func (l *loader) measures() {
 		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Sum: l.shownSum(m.m.Sum, k),
 			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)})
 	}
+}
+
+// measuresIn lists the measures that a sum uses.
+func (l *loader) measuresIn(x syntax.Expr) []int {
+	var list []int
+	eachRef(x, func(r *syntax.Ref) {
+		if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
+			list = append(list, t.index)
+		}
+	})
+	return list
 }
 
 func (l *loader) measureCircle(c []int) {

@@ -16,6 +16,10 @@ func (l *loader) sums() {
 		l.kinds.variables[t.variable].length = true
 	}
 	l.gather()
+	l.wantOf = make(map[syntax.Expr]int32, len(l.wants))
+	for i := range l.wants {
+		l.wantOf[l.wants[i].x] = int32(i)
+	}
 	for _, n := range l.wants {
 		s := shaper{l, l.kinds, n.file}
 		sh := s.sum(n.x)
@@ -42,10 +46,8 @@ func (l *loader) values() {
 		w.dims[d] = w.dimension(d)
 	}
 	for i := range l.wants {
-		if n := &l.wants[i]; n.scope < inMeasures {
-			if _, done := w.roots[n.x]; !done {
-				w.want(*n)
-			}
+		if l.wants[i].scope < inMeasures {
+			w.want(i)
 		}
 	}
 	w.v.Extend()
@@ -155,24 +157,6 @@ func (w *lowering) dimension(number int) lowered {
 	return out
 }
 
-// wantOf makes nodes of a sum as the table of wants has it.
-func (w *lowering) wantOf(x syntax.Expr) lowered {
-	if out, ok := w.roots[x]; ok {
-		return out
-	}
-	if w.l.wantOf == nil {
-		w.l.wantOf = make(map[syntax.Expr]int, len(w.l.wants))
-		for i, n := range w.l.wants {
-			w.l.wantOf[n.x] = i
-		}
-	}
-	i, ok := w.l.wantOf[x]
-	if !ok {
-		return lowered{bad: true, id: w.nan}
-	}
-	return w.want(w.l.wants[i])
-}
-
 // keepDims hands the dimensions over.
 func (l *loader) keepDims() {
 	s := l.sketch
@@ -181,13 +165,13 @@ func (l *loader) keepDims() {
 		if x == nil {
 			return math.NaN()
 		}
-		return l.sum.v.At(l.sum.roots[x].id)
+		return l.sum.v.At(l.id(x))
 	}
 	s.Dims = make([]Dim, len(l.dims))
 	for i := range l.dims {
 		d := &l.dims[i]
 		k, _ := l.kinds.kindOf(d.variable)
-		asked := l.sum.roots[l.asked(d)].id
+		asked := l.id(l.asked(d))
 		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
 			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text}

@@ -1,0 +1,129 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+
+	"barover/sketch/syntax"
+	"barover/solver/expr"
+)
+
+// suspect reports whether any sum that follows from dimensions alone is no number: only then are all sums gone through
+// again to find the places.
+func (l *loader) suspect() bool {
+	for i, v := range l.sum.v.Node {
+		if (math.IsNaN(v) || math.IsInf(v, 0)) && expr.ID(i) != l.sum.nan && l.constant(expr.ID(i)) {
+			return true
+		}
+	}
+	return false
+}
+
+// breakage finds the places in sums at which they stop being a number, whatever the turn: a root of a negative number, a
+// division by nought. Where a dimension is none, that is told at the dimension. It makes the sums again, with the
+// dimensions as numbers, since it wants to know of every part of them.
+type breakage struct {
+	l    *loader
+	n    *want
+	w    *lowering
+	told bool
+}
+
+func (l *loader) newBreakage() *breakage {
+	w := newLowering(l, &expr.Graph{})
+	w.silent, w.parts = true, map[syntax.Expr]lowered{}
+	figure := func(id expr.ID) lowered {
+		if l.constant(id) {
+			return lowered{id: w.g.Const(l.value(id))}
+		}
+		return lowered{id: w.g.X(0)} // anything that moves
+	}
+	for d := range w.dims {
+		w.dims[d] = figure(l.sum.dims[d].id)
+	}
+	for m := range w.made {
+		w.made[m] = figure(l.sum.made[m].id)
+	}
+	return &breakage{l: l, w: w}
+}
+
+// in tells of such places in one sum.
+func (b *breakage) in(n *want) bool {
+	b.n, b.told = n, false
+	b.w.file, b.w.scope, b.w.what = n.file, n.scope, n.what
+	b.w.sum(n.x)
+	b.w.v.Extend()
+	b.find(n.x)
+	clear(b.w.parts)
+	return b.told
+}
+
+// find reports whether a sum that follows from dimensions alone is no number, and tells why unless that was told below it.
+func (b *breakage) find(x syntax.Expr) bool {
+	below := false
+	args := operands(x)
+	for _, a := range args {
+		below = b.find(a) || below
+	}
+	out, ok := b.w.parts[x]
+	if !ok || !b.w.g.Uses(out.id).Constant() {
+		return below
+	}
+	if v := b.w.v.At(out.id); !math.IsNaN(v) && !math.IsInf(v, 0) {
+		return below
+	}
+	b.told = true
+	if _, isRef := x.(*syntax.Ref); !below && !isRef {
+		b.l.tell(place{b.n.file, x.Where()}, b.why(x, args), "")
+	}
+	return true
+}
+
+// operands are the sums that a sum is made of.
+func operands(x syntax.Expr) []syntax.Expr {
+	switch x := x.(type) {
+	case *syntax.Unary:
+		return []syntax.Expr{x.X}
+	case *syntax.Binary:
+		return []syntax.Expr{x.X, x.Y}
+	case *syntax.Call:
+		if functions[x.Func.Text].points == 0 {
+			return x.Args
+		}
+	}
+	return nil
+}
+
+// figure is the value of one operand in the numbers of the sketch.
+func (b *breakage) figure(x syntax.Expr) float64 {
+	out := b.w.parts[x]
+	return b.l.sketch.Units.In(b.w.v.At(out.id), out.kind)
+}
+
+// why says why a sum is no number.
+func (b *breakage) why(x syntax.Expr, args []syntax.Expr) string {
+	file := b.n.file
+	show := func(i int) string { return trimmed(b.figure(args[i]), 6) }
+	infinite := math.IsInf(b.w.v.At(b.w.parts[x].id), 0)
+	switch x := x.(type) {
+	case *syntax.Binary:
+		switch {
+		case x.Op == '/' && b.figure(x.Y) == 0:
+			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(file, x.Y))
+		case x.Op == '^' && b.figure(x.X) == 0:
+			return fmt.Sprintf("nought has no power of %s", show(1))
+		case x.Op == '^' && !infinite:
+			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
+		}
+	case *syntax.Call:
+		switch x.Func.Text {
+		case "sqrt":
+			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(file, args[0]), show(0))
+		case "asin", "acos":
+			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(file, args[0]))
+		case "round":
+			return fmt.Sprintf("rounding to steps of %s", show(1))
+		}
+	}
+	return "this is too large to be a number"
+}
