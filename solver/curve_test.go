@@ -55,7 +55,7 @@ func wheelRun(t *testing.T, d *draft, w wheel) *run {
 		d.found("")
 	}
 	m := &Machine{Problem: d.p, Values: d.drawn(), size: w.r + w.l}
-	r, err := m.newRun(t.Context(), w, nil, nil)
+	r, err := m.newRun(t.Context(), w, nil, nil, m.everySum())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -82,9 +82,10 @@ func orGreatest(v float64) float64 {
 	return v
 }
 
-// rootBetween finds where f passes nought between a and b, where it has values fa and fb of unlike sign: false position
-// in the Illinois form (M. Dowell and P. Jarratt, BIT 11, 1971), halving where that gains little. A jump through nought
-// is found as well as a root. A NaN ends the search at the best place known.
+// rootBetween finds where f passes nought between a and b, where it has values fa and fb of unlike sign, by the method of
+// T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places lie
+// well for one, else halving. A jump through nought is found as well as a root. A NaN ends the search at the best place
+// known.
 func rootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fa == 0 {
 		return a
@@ -92,28 +93,41 @@ func rootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fb == 0 {
 		return b
 	}
-	for i := range maxSearch {
-		if !(math.Abs(b-a) > tol) {
+	share := 0.5 // of the way from a to b at which to look next
+	for range maxSearch {
+		x := a + share*(b-a)
+		fx := f(x)
+		if fx != fx {
 			break
 		}
-		m := b - fb*(b-a)/(fb-fa)
-		if i%3 == 2 || !(m > math.Min(a, b) && m < math.Max(a, b)) {
-			m = (a + b) / 2 // every third step halves, so that a kink cannot stall it
+		c, fc := a, fa
+		if (fx > 0) != (fa > 0) {
+			c, fc, b, fb = b, fb, a, fa
 		}
-		fm := f(m)
-		switch {
-		case fm == 0:
-			return m
-		case fm != fm:
-			return b
-		case (fm > 0) == (fb > 0):
-			fa /= 2
-		default:
-			a, fa = b, fb
+		a, fa = x, fx // the root lies between a and b; c is the place before
+		if math.Abs(fb) < math.Abs(fa) {
+			x = b
 		}
-		b, fb = m, fm
+		near := tol / 2 / math.Abs(b-a)
+		if fa == 0 || fb == 0 || !(near < 0.5) {
+			return x
+		}
+		share = math.Max(near, math.Min(1-near, inverse(a, b, c, fa, fb, fc)))
 	}
-	return b
+	if math.Abs(fb) < math.Abs(fa) {
+		return b
+	}
+	return a
+}
+
+// inverse is where on the way from a to b the parabola through three places, taken as a function of the value, has its
+// root; half way where it is no guide.
+func inverse(a, b, c, fa, fb, fc float64) float64 {
+	xi, phi := (a-b)/(c-b), (fa-fb)/(fc-fb)
+	if !(phi*phi < xi && (1-phi)*(1-phi) < 1-xi) {
+		return 0.5
+	}
+	return fa/(fb-fa)*fc/(fb-fc) + (c-a)/(b-a)*fa/(fc-fa)*fb/(fc-fb)
 }
 
 // edgeBetween finds, by halving, where a yes at a turns into a no at b. The answer is on the side of the yes.

@@ -48,7 +48,12 @@ func TestRootBetween(t *testing.T) {
 		{"at an end", func(x float64) float64 { return x }, 0, 1, 0},
 	}
 	for _, c := range tests {
-		got := rootBetween(c.f, c.a, c.b, c.f(c.a), c.f(c.b), 1e-12)
+		looks := 0
+		counted := func(x float64) float64 { looks++; return c.f(x) }
+		got := rootBetween(counted, c.a, c.b, c.f(c.a), c.f(c.b), 1e-12)
+		if looks > 60 || (c.name == "cosine" && looks > 9) {
+			t.Errorf("%s: looked %d times", c.name, looks)
+		}
 		if !(math.Abs(got-c.want) <= 1e-11) && c.name != "triple" {
 			t.Errorf("%s: got %v want %v", c.name, got, c.want)
 		}

@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -42,18 +43,56 @@ func (m *Machine) bareRun(mo motion, travel []float64) *run {
 	return r
 }
 
-// newRun looks at the motion mo at one travel setting. Headings start beside those of rest, along the way from rest to
-// this setting; rest is nil for the rest setting itself.
-func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run) (*run, error) {
+// needs is what the sums that a run is made for need beside positions.
+type needs struct {
+	headings bool
+	whole    []bool // of each least, greatest and span
+}
+
+// needsOf is what these sums need, and what is nested in them.
+func (m *Machine) needsOf(sums ...expr.ID) needs {
+	g := m.Problem.Graph
+	n := needs{whole: make([]bool, len(g.Wholes))}
+	seen := make(map[expr.ID]bool)
+	for len(sums) > 0 {
+		id := sums[len(sums)-1]
+		sums = sums[:len(sums)-1]
+		if id == expr.None || seen[id] || g.Uses(id)&(expr.UsesHeading|expr.UsesWhole) == 0 {
+			continue
+		}
+		seen[id] = true
+		node := g.Nodes[id]
+		switch node.Op {
+		case expr.Heading:
+			n.headings = true
+		case expr.Least, expr.Greatest, expr.Span:
+			n.whole[node.Ref] = true
+		}
+		sums = append(sums, node.A, node.B)
+	}
+	return n
+}
+
+// everySum is what all sums of the sketch need.
+func (m *Machine) everySum() needs {
+	g := m.Problem.Graph
+	return m.needsOf(append(slices.Clone(g.Wholes), g.Headings...)...)
+}
+
+// newRun looks at the motion mo at one travel setting, for sums that need n. Headings start beside those of rest, along the
+// way from rest to this setting; rest is nil for the rest setting itself.
+func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run, n needs) (*run, error) {
 	r := m.bareRun(mo, travel)
 	r.lookAround()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if err := r.carryHeadings(ctx, rest); err != nil {
-		return nil, err
+	if n.headings {
+		if err := r.carryHeadings(ctx, rest); err != nil {
+			return nil, err
+		}
 	}
-	r.findWholes()
+	r.findWholes(n.whole)
 	return r, ctx.Err()
 }
 
@@ -209,11 +248,15 @@ func (r *run) headingsFromRest(ctx context.Context, rest *run) ([]float64, error
 	return now, nil
 }
 
-// findWholes finds each least, greatest and span over this turn, nested ones first.
-func (r *run) findWholes() {
+// findWholes finds each wanted least, greatest and span over this turn, nested ones first.
+func (r *run) findWholes(wanted []bool) {
 	g := r.m.Problem.Graph
 	r.whole = make([]float64, 0, len(g.Wholes))
-	for _, id := range g.Wholes {
+	for i, id := range g.Wholes {
+		if !wanted[i] {
+			r.whole = append(r.whole, math.NaN())
+			continue
+		}
 		n := g.Nodes[id]
 		r.shareWholes()
 		c := r.trace(r.m.sum(n.A))

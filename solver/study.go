@@ -138,7 +138,8 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 	}
 	var restCounts bool
 	s.settings, s.first, restCounts = m.looked()
-	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
+	n := m.needsOf(a.sums(m.Problem)...)
+	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, needs{n.headings, make([]bool, len(n.whole))})
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +157,7 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 		if restCounts && setting == s.first {
 			before = nil
 		}
-		r, err := m.runAt(ctx, s.settings[setting], before)
+		r, err := m.runWith(ctx, s.settings[setting], before, n)
 		if err != nil {
 			return err
 		}
@@ -171,12 +172,40 @@ func (m *Machine) newLook() *look {
 		measures: make([]sight, len(p.Measures))}
 }
 
+// runAt looks at the motion at one travel setting, for every sum of the sketch.
 func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run, error) {
+	return m.runWith(ctx, travel, rest, m.everySum())
+}
+
+func (m *Machine) runWith(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
 	mo, err := m.Motion(ctx, travel)
 	if err != nil {
 		return nil, err
 	}
-	return m.newRun(ctx, mo, travel, rest)
+	return m.newRun(ctx, mo, travel, rest, n)
+}
+
+// sums is every sum that an answer to a takes.
+func (a asked) sums(p *Problem) (out []expr.ID) {
+	for _, i := range a.checks {
+		c := &p.Checks[i]
+		switch c.Kind {
+		case Keep:
+			out = append(out, c.Sum, c.AtLeast, c.AtMost)
+		case Loose:
+			out = append(out, p.Linkage.Equations[c.Equation].V)
+		}
+	}
+	for _, i := range a.measures {
+		out = append(out, p.Measures[i].Sum)
+	}
+	for _, i := range a.marks {
+		out = append(out, p.Marks[i].Sum, p.Marks[i].Past)
+		for _, k := range p.Marks[i].Shows {
+			out = append(out, p.Measures[k].Sum)
+		}
+	}
+	return out
 }
 
 // look looks at every question whose number is part, counted modulo shares.
