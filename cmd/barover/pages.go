@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -26,11 +27,11 @@ func drawPages(ctx context.Context, e *engine, res *solver.Result, look drawFlag
 	if err != nil {
 		return drawn{}, err
 	}
-	overlay := sheet.NewOverlay(sheet.Of(ctx, e.machine, rep.sifted(res)), e.sheetOptions(at))
+	pages, overlay := sheet.Pages(sheet.Of(ctx, e.machine, rep.sifted(res)), e.sheetOptions(at))
 	if err := ctx.Err(); err != nil {
 		return drawn{}, err
 	}
-	d := drawn{pages: []*drawing.Drawing{overlay.Drawing}}
+	d := drawn{pages: pages}
 	if overlay.Note != "" {
 		d.notes = append(d.notes, overlay.Note)
 	}
@@ -55,8 +56,8 @@ func (r *report) sifted(res *solver.Result) *solver.Result {
 	return &sifted
 }
 
-// chosen is the position drawn thick: the one asked for, in degrees, or else the place of the check that falls short by
-// most or is the tightest, of those that have a place. Nil leaves it at the start of the turn.
+// chosen is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most, or
+// the tightest pair, is tightest. Nil leaves it at the start of the turn.
 func (e *engine) chosen(r *report, res *solver.Result, asked string) (*solver.Position, error) {
 	if asked != "" {
 		turns, err := turnsAsked(e.Problem.Turn, asked)
@@ -68,15 +69,30 @@ func (e *engine) chosen(r *report, res *solver.Result, asked string) (*solver.Po
 		}
 		return &solver.Position{Turn: turns[0]}, nil
 	}
-	short, holds := r.rows()
-	for _, w := range append(short, holds...) {
-		for i := range r.Checks {
-			if w.checkAnswer == &r.Checks[i] && len(w.At) > 0 && !w.still() {
-				return &res.Findings[i].At, nil
-			}
+	show := r.toShow()
+	for i := range r.Checks {
+		if show == &r.Checks[i] {
+			return &res.Findings[i].At, nil
 		}
 	}
 	return nil, nil
+}
+
+// toShow is the check whose tightest place tells most: the first that falls short, else the tightest pair, else whatever
+// has a place at all.
+func (r *report) toShow() *checkAnswer {
+	short, holds := r.rows()
+	var first *checkAnswer
+	for _, w := range append(short, holds...) {
+		if len(w.At) == 0 || w.still() {
+			continue
+		}
+		if !w.OK || w.Kind == "clear" {
+			return w.checkAnswer
+		}
+		first = cmp.Or(first, w.checkAnswer)
+	}
+	return first
 }
 
 // sheetOptions is what the sketch says of its sheet.

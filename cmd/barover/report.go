@@ -45,6 +45,7 @@ type brokenSpan struct {
 	Travel namedFigures `json:"travel"`
 
 	missKind sketch.Kind
+	text     string // of the statement that cannot be met
 }
 
 // span is a stretch of the turn, degrees.
@@ -220,7 +221,8 @@ func (w reporter) span(i solver.Interval) span {
 func (w reporter) broken(b linkage.Broken) brokenSpan {
 	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length}
 	s.File, s.Line = w.line(b.Stmt)
-	if _, st := w.e.Statement(b.Stmt); st != nil {
+	if file, st := w.e.Statement(b.Stmt); st != nil {
+		s.text = oneLine(file.SpanText(st.Where()))
 		if _, isAngle := st.(*syntax.Angle); isAngle {
 			s.missKind = sketch.Angle
 		}

@@ -62,18 +62,21 @@ func (r *report) brokenText(c *console) string {
 	if len(r.Broken) == 0 {
 		return ""
 	}
-	g := grid{right: []bool{false, true, false, true}}
+	g := grid{right: []bool{true, true}}
+	g.row(nil, r.Turn.Name, "misses by", "what cannot be met")
 	for i, b := range r.Broken {
 		if i == mostListed {
-			g.line(fmt.Sprintf("… and %d more", len(r.Broken)-i))
+			g.line(fmt.Sprintf("and %d more stretches", len(r.Broken)-i))
 			break
 		}
-		where := fmt.Sprintf("line %d", b.Line)
+		what := fmt.Sprintf("line %d: %s", b.Line, b.text)
 		if b.File != "" {
-			where = b.File + " " + where
+			what = b.File + " " + what
 		}
-		miss := b.Miss.read(r.units, b.missKind)
-		g.row(func(s string) string { return c.in(red, s) }, "reaches not", b.stretch(r), where, "by "+miss, r.listed(b.Travel))
+		g.row(func(s string) string { return c.in(red, s) }, b.stretch(r), b.Miss.read(r.units, b.missKind), what)
+		if at := r.listed(b.Travel); at != "" {
+			g.row(nil, "", "", "at "+at)
+		}
 	}
 	return "\nCannot be assembled\n" + g.text()
 }

@@ -48,28 +48,27 @@ func (r *report) sentence() string {
 		words = "No two of the profiles asked about ever share a band across: nothing can touch."
 	case len(short) == 0:
 		words = allOf(n, "holds", "hold") + r.nearest(holds[0])
+	case n == 1:
+		words = "The one check falls short: " + r.faults(short) + "."
 	default:
-		words = fmt.Sprintf("%s of %s: %s.", fallShort(len(short)), checks(n), r.faults(short))
+		words = fmt.Sprintf("%d of %d checks %s: %s.", len(short), n, fall(len(short)), r.faults(short))
 	}
-	if !r.Assembled {
-		b := &r.Broken[0]
-		words = fmt.Sprintf("Cannot be assembled with %s from %s. ", r.Turn.Name, b.stretch(r)) + words
+	if r.Assembled {
+		return words
 	}
-	return words
+	b := &r.Broken[0]
+	told := fmt.Sprintf("Cannot be assembled with %s from %s", r.Turn.Name, b.stretch(r))
+	if n := len(r.Broken) - 1; n > 0 {
+		told += fmt.Sprintf(", and over %d more", n)
+	}
+	return told + ". Where it can be: " + strings.ToLower(words[:1]) + words[1:]
 }
 
-func checks(n int) string {
+func fall(n int) string {
 	if n == 1 {
-		return "1 check"
+		return "falls short"
 	}
-	return fmt.Sprintf("%d checks", n)
-}
-
-func fallShort(n int) string {
-	if n == 1 {
-		return "1 falls short"
-	}
-	return fmt.Sprintf("%d fall short", n)
+	return "fall short"
 }
 
 func allOf(n int, one, many string) string {
