@@ -28,11 +28,17 @@ const (
 	weakest   = 1e-9 // a derivative of less is rounding
 )
 
-// answerer answers checks over the whole turn: proved where it can be, else sampled.
-type answerer func(ctx context.Context, m *Machine, checks []int) ([]Finding, error)
+// bench is where changes are tried out.
+type bench struct {
+	// change is the engine with another value of one dimension.
+	change func(dim int, v float64) (*Machine, error)
+	// answer answers checks over the whole turn: proved where it can be, else sampled.
+	answer func(ctx context.Context, m *Machine, checks []int) ([]Finding, error)
+	all    *Result // as the engine is
+}
 
 // levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
-func (m *Machine) levers(ctx context.Context, f *Finding, again answerer, all []Finding) ([]Lever, error) {
+func (m *Machine) levers(ctx context.Context, f *Finding, b *bench) ([]Lever, error) {
 	g, ok, err := m.findingGradient(ctx, f)
 	if err != nil || !ok {
 		return nil, err
@@ -55,7 +61,7 @@ func (m *Machine) levers(ctx context.Context, f *Finding, again answerer, all []
 	if f.OK {
 		return out, nil
 	}
-	return out, m.offer(ctx, f, out, again, all)
+	return out, m.offer(ctx, f, out, b)
 }
 
 // figureOf is the figure of a check and the turn at which its worst stands; nil where it does not move with the pose.
@@ -120,7 +126,7 @@ func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
 
 // offer tries for each lever the change that would just make the finding hold, and keeps those with which it does when
 // answered again.
-func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, again answerer, all []Finding) error {
+func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, b *bench) error {
 	short := -m.Problem.Margin(f)
 	if short != short || math.IsInf(short, 0) {
 		return nil
@@ -142,7 +148,7 @@ func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, again a
 		return 1
 	})
 	for _, i := range order[:min(len(order), offers)] {
-		if err := m.tryChange(ctx, f, &levers[i], again, all); err != nil {
+		if err := m.tryChange(ctx, f, &levers[i], b); err != nil {
 			return err
 		}
 	}
@@ -169,7 +175,7 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 
 // tryChange looks for the value of one dimension with which a finding just holds: along its slope, answered again, and
 // mended by the secant through the last two.
-func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, again answerer, all []Finding) error {
+func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, b *bench) error {
 	x0, y0 := m.dimension(l.Dim), m.Problem.Margin(f)
 	start := x0
 	slope := l.PerUnit
@@ -181,18 +187,20 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, again ans
 		if !(math.Abs(x-start) < mostShare*math.Abs(start)) {
 			return nil
 		}
-		n, err := m.With(m.with(l.Dim, x))
+		n, err := b.change(l.Dim, x)
 		if err != nil {
 			return nil // it does not even assemble
 		}
-		found, err := again(ctx, n, []int{f.Check})
+		found, err := b.answer(ctx, n, []int{f.Check})
 		if err != nil {
 			return err
 		}
 		y := m.Problem.Margin(&found[0])
 		if found[0].OK && found[0].Sure >= f.Sure && y < 4*justHolds {
-			l.ToHold = x
-			l.Breaks, err = n.breaks(ctx, f.Check, again, all)
+			breaks, whole, err := n.breaks(ctx, f.Check, b)
+			if err == nil && whole {
+				l.ToHold, l.Breaks = x, breaks
+			}
 			return err
 		}
 		if s := (y - y0) / (x - x0); s*slope > 0 {
@@ -223,23 +231,24 @@ func (m *Machine) upper(f *Finding) bool {
 	return false
 }
 
-// breaks lists the findings of all that hold, and do not on this Machine.
-func (m *Machine) breaks(ctx context.Context, but int, again answerer, all []Finding) ([]int, error) {
+// breaks lists the checks that hold, and do not on this Machine. It reports false where this one cannot be assembled over
+// part of the turn and the other could.
+func (m *Machine) breaks(ctx context.Context, but int, b *bench) (out []int, whole bool, err error) {
+	broken, err := m.broken(ctx, Options{Workers: 1})
+	if err != nil || len(broken) > len(b.all.Broken) {
+		return nil, false, err
+	}
 	var held []int
-	for i := range all {
-		if all[i].OK && all[i].Check != but {
-			held = append(held, all[i].Check)
+	for i := range b.all.Findings {
+		if f := &b.all.Findings[i]; f.OK && f.Check != but {
+			held = append(held, f.Check)
 		}
 	}
-	found, err := again(ctx, m, held)
-	if err != nil {
-		return nil, err
-	}
-	var out []int
+	found, err := b.answer(ctx, m, held)
 	for i := range found {
 		if !found[i].OK {
 			out = append(out, found[i].Check)
 		}
 	}
-	return out, nil
+	return out, true, err
 }

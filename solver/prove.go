@@ -19,6 +19,7 @@ type proofs struct {
 	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
 
 	mu   sync.Mutex
+	need needs // of the sums that are asked
 	rest *run
 	runs map[string]*run // exact, at the travels where something was found
 }
@@ -147,7 +148,7 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, bare bool) (*run
 	defer p.mu.Unlock()
 	at := restSetting(p.m.Problem.Travels)
 	if p.rest == nil {
-		r, err := p.m.runAt(ctx, at, nil)
+		r, err := p.m.runWith(ctx, at, nil, p.need)
 		if err != nil {
 			return nil, err
 		}
@@ -160,7 +161,7 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, bare bool) (*run
 	r := p.runs[key]
 	if r == nil {
 		var err error
-		if r, err = p.m.runAt(ctx, travel, p.rest); err != nil {
+		if r, err = p.m.runWith(ctx, travel, p.rest, p.need); err != nil {
 			return nil, err
 		}
 		p.runs[key] = r

@@ -21,6 +21,9 @@ type byProof struct {
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
 	b := byProof{make([]*Finding, len(a.checks)), make([]*Extremes, len(a.measures))}
 	n := len(a.checks)
+	if p != nil {
+		p.need = m.needsOf(a.sums(m.Problem)...)
+	}
 	err := share(ctx, o, n+len(a.measures), func(i int) error {
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {
@@ -260,6 +263,16 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 		best = k
 	}
 	best.t = r.wrap(best.t)
+	// Of level places the earlier is named: the start of the turn, or the way out rather than the way back of an engine
+	// that does both alike.
+	for _, t := range [2]float64{r.from, r.from + r.to - best.t} {
+		if t >= best.t {
+			continue
+		}
+		if k := c.look(t); math.Abs(k.v-best.v) <= level*math.Max(1, math.Abs(best.v)) {
+			return k, true
+		}
+	}
 	return best, true
 }
 

@@ -17,6 +17,7 @@ type Options struct {
 	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
 	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
 	Levers   LeverWish             // for which findings to tell what each dimension does to them
+	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
 	Sampled  bool                  // prove nothing: look position by position
 	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
 }
@@ -79,11 +80,18 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, 
 
 // addLevers adds what the dimensions do to the findings for which that is wanted.
 func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
-	again := func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
-		o := o.quietly()
-		o.Workers = 1
-		f, _, _, err := n.answer(ctx, o, asked{checks: checks})
-		return f, err
+	b := &bench{
+		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
+		answer: func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
+			o := o.quietly()
+			o.Workers = 1
+			f, _, _, err := n.answer(ctx, o, asked{checks: checks})
+			return f, err
+		},
+		all: res,
+	}
+	if o.Vary != nil {
+		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }
 	}
 	var short []int
 	for i := range res.Findings {
@@ -93,7 +101,7 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 	}
 	return share(ctx, o, len(short), func(i int) (err error) {
 		f := &res.Findings[short[i]]
-		f.Levers, err = m.levers(ctx, f, again, res.Findings)
+		f.Levers, err = m.levers(ctx, f, b)
 		return err
 	})
 }
