@@ -29,8 +29,8 @@ func (v *carver) carve(c chunk, holes []chunk) error {
 		v.done = append(v.done, c)
 		return nil
 	}
-	if p, u, ok := v.parting(holes); ok {
-		return v.parted(c, holes, p, u)
+	if k, ok := v.parting(holes); ok {
+		return v.parted(c, holes, k)
 	}
 	h, rest := holes[0], holes[1:]
 	for i := range h.loop {
@@ -52,7 +52,11 @@ func (v *carver) carve(c chunk, holes []chunk) error {
 
 // beyond carves what of c lies outside of the edge e of a hole.
 func (v *carver) beyond(c chunk, e *Edge, rest []chunk) error {
-	loops, err := rightOf(c.loop, e.A, e.B.Sub(e.A).Unit())
+	k := knife{e.A, e.A.Sub(e.B).Unit(), cutLine}
+	if e.R == 0 {
+		k.line = e.Line
+	}
+	loops, err := k.leftOf(c.loop)
 	if err != nil {
 		return err
 	}
@@ -63,10 +67,10 @@ func (v *carver) beyond(c chunk, e *Edge, rest []chunk) error {
 	return v.all(loops, bites, rest)
 }
 
-// parted carves what of c lies on either side of the line through p along u.
-func (v *carver) parted(c chunk, holes []chunk, p, u plane.Vec) error {
-	for _, way := range [2]plane.Vec{u, u.Scale(-1)} {
-		loops, err := leftOf(c.loop, p, way)
+// parted carves what of c lies on either side of the knife.
+func (v *carver) parted(c chunk, holes []chunk, k knife) error {
+	for _, way := range [2]knife{k, k.turned()} {
+		loops, err := way.leftOf(c.loop)
 		if err != nil {
 			return err
 		}
@@ -107,18 +111,18 @@ func (v *carver) biting(c *chunk, holes []chunk) []chunk {
 }
 
 // parting returns a line between two of the holes, if any two stand apart.
-func (v *carver) parting(holes []chunk) (p, u plane.Vec, ok bool) {
+func (v *carver) parting(holes []chunk) (k knife, ok bool) {
 	for i := range holes {
 		a := newPiece(holes[i].loop, nil)
 		for j := range i {
 			b := newPiece(holes[j].loop, nil)
 			if s := stand(&a, &b, &plane.Fixed); s.d >= -v.tol {
 				x, y, _, _ := s.witness(&a, &b, &plane.Fixed)
-				return x.Add(y).Scale(0.5), s.n.Turned(), true
+				return knife{x.Add(y).Scale(0.5), s.n.Turned(), cutLine}, true
 			}
 		}
 	}
-	return p, u, false
+	return k, false
 }
 
 // oneBite cuts c so that no share of it has more than one bite: each disc has the places at which its power, the square
@@ -135,10 +139,10 @@ func (v *carver) oneBite(c chunk) ([]chunk, error) {
 			if i == j {
 				continue
 			}
-			p, u := radical(&bites[i], &bites[j])
+			k := radical(&bites[i], &bites[j])
 			var next [][]Edge
 			for _, l := range cell {
-				loops, err := leftOf(l, p, u)
+				loops, err := k.leftOf(l)
 				if err != nil {
 					return nil, err
 				}
@@ -182,10 +186,10 @@ func whole(c plane.Vec, r float64, line int32) Edge {
 }
 
 // radical returns the line, a's side to its left, on which two discs have equal power.
-func radical(a, b *Bite) (p, u plane.Vec) {
+func radical(a, b *Bite) knife {
 	d := b.C.Sub(a.C)
 	l := d.Len()
 	n := d.Scale(1 / l)
 	x := (l + (a.R-b.R)*(a.R+b.R)/l) / 2
-	return a.C.Add(n.Scale(x)), n.Turned()
+	return knife{a.C.Add(n.Scale(x)), n.Turned(), cutLine}
 }

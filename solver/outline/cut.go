@@ -13,29 +13,32 @@ type chunk struct {
 }
 
 // cutLine marks an edge along which a region was cut, and which lies on no line of its shapes.
-const cutLine = -1
+const cutLine = -2
 
-// sideOf returns an operand that holds all of the loops left of the line through p along the unit direction u.
-func sideOf(p, u plane.Vec, loops ...[]Edge) []Edge {
-	c, r := bound(loops)
-	p = p.Add(u.Scale(c.Sub(p).Dot(u)))
-	r = 2*r + math.Abs(c.Sub(p).Cross(u))
-	x, y := u.Scale(r), u.Turned().Scale(2*r)
+// knife is a line along which loops are cut: through p along the unit direction u.
+type knife struct {
+	p, u plane.Vec
+	line int32 // the line of the shapes that it lies on, or cutLine
+}
+
+// turned returns the knife with its other side to the left.
+func (k knife) turned() knife { return knife{k.p, k.u.Scale(-1), k.line} }
+
+// side returns an operand that holds all of the loop left of the knife.
+func (k knife) side(loop []Edge) []Edge {
+	c, r := bound([][]Edge{loop})
+	p := k.p.Add(k.u.Scale(c.Sub(k.p).Dot(k.u)))
+	r = 2*r + math.Abs(c.Sub(p).Cross(k.u))
+	x, y := k.u.Scale(r), k.u.Turned().Scale(2*r)
 	a, b := p.Sub(x), p.Add(x)
-	return []Edge{straight(a, b, cutLine), straight(b, b.Add(y), cutLine), straight(b.Add(y), a.Add(y), cutLine), straight(a.Add(y), a, cutLine)}
+	return []Edge{straight(a, b, k.line), straight(b, b.Add(y), cutLine), straight(b.Add(y), a.Add(y), cutLine), straight(a.Add(y), a, cutLine)}
 }
 
-func both(in []bool) bool  { return in[0] && in[1] }
-func alone(in []bool) bool { return in[0] && !in[1] }
+func both(in []bool) bool { return in[0] && in[1] }
 
-// leftOf returns what of a loop lies left of the line through p along the unit direction u.
-func leftOf(loop []Edge, p, u plane.Vec) ([][]Edge, error) {
-	return combine([][]Edge{loop, sideOf(p, u, loop)}, 2, both)
-}
-
-// rightOf returns what of a loop lies right of the line through p along the unit direction u.
-func rightOf(loop []Edge, p, u plane.Vec) ([][]Edge, error) {
-	return leftOf(loop, p, u.Scale(-1))
+// leftOf returns what of a loop lies left of the knife.
+func (k knife) leftOf(loop []Edge) ([][]Edge, error) {
+	return combine([][]Edge{loop, k.side(loop)}, 2, both)
 }
 
 // withinDisc returns what of a loop lies within a disc.
@@ -91,26 +94,26 @@ func split(loop []Edge, tol float64) ([]chunk, error) {
 // cutUp cuts a loop that is not convex in two or more: where its form asks for it or, should that cut nothing off, across
 // its middle.
 func cutUp(l []Edge, tol float64) ([][]Edge, error) {
-	p, u := cutAt(l, tol)
+	k := cutAt(l, tol)
 	for try := range 3 {
-		left, err := leftOf(l, p, u)
+		left, err := k.leftOf(l)
 		if err != nil {
 			return nil, err
 		}
-		right, err := rightOf(l, p, u)
+		right, err := k.turned().leftOf(l)
 		if err != nil {
 			return nil, err
 		}
 		if len(left) > 0 && len(right) > 0 {
 			return append(left, right...), nil
 		}
-		p, u = middleOf(l), plane.Vec{X: float64(try), Y: float64(1 - try)}
+		k = knife{middleOf(l), plane.Vec{X: float64(try), Y: float64(1 - try)}, cutLine}
 	}
 	return nil, errPieces
 }
 
 // cutAt chooses the line along which to cut a loop that is not convex.
-func cutAt(loop []Edge, tol float64) (p, u plane.Vec) {
+func cutAt(loop []Edge, tol float64) knife {
 	n := len(loop)
 	var corners, hollow []int
 	for i := range loop {
@@ -123,23 +126,27 @@ func cutAt(loop []Edge, tol float64) (p, u plane.Vec) {
 	}
 	if len(corners) > 0 {
 		i := corners[len(corners)/2]
-		return loop[i].A, alongEither(&loop[(i+n-1)%n], &loop[i])
+		return alongEither(&loop[(i+n-1)%n], &loop[i])
 	}
 	if len(hollow) == 0 {
-		return middleOf(loop), plane.Vec{Y: 1}
+		return knife{middleOf(loop), plane.Vec{Y: 1}, cutLine}
 	}
 	e := &loop[hollow[len(hollow)/2]]
 	if e.Turn < -2 {
-		return e.C, e.mid
+		return knife{e.C, e.mid, cutLine}
 	}
-	return e.A, e.B.Sub(e.A).Unit()
+	return knife{e.A, e.B.Sub(e.A).Unit(), cutLine}
 }
 
-// alongEither returns the direction in which to cut from the corner between e and f: along a straight one that goes on
-// from the corner into the material, if there is one, the longer if there are two.
-func alongEither(e, f *Edge) plane.Vec {
+// alongEither returns the knife that cuts from the corner between e and f along a straight one of them, which goes on from
+// the corner into the material: the longer, if both are straight.
+func alongEither(e, f *Edge) knife {
 	if e.R == 0 && (f.R != 0 || e.Length() >= f.Length()) {
-		return e.Tangent(e.B)
+		return knife{e.B, e.Tangent(e.B), e.Line}
 	}
-	return f.Tangent(f.A)
+	k := knife{f.A, f.Tangent(f.A), cutLine}
+	if f.R == 0 {
+		k.line = f.Line
+	}
+	return k
 }

@@ -36,6 +36,7 @@ func overlap(a, b *Region, rel plane.Placement) (n Near, ok bool) {
 			}
 			n.D, n.Normal, ok = s.d, s.n, true
 			n.P, n.Q, n.A, n.B = s.witness(p, q, &rel)
+			n.Rough = n.A.cut() || n.B.cut()
 		}
 	}
 	return n, ok
@@ -52,7 +53,7 @@ type reach struct {
 	best  float64
 	at    plane.Vec
 	which int // the bite that governs there
-	owner int // the piece on whose edge the place lies
+	owner int // the piece on whose edge the place lies, 0 or 1; 2 for a place that takes both
 	spot  Spot
 }
 
@@ -73,13 +74,13 @@ func newReach(p, q *Piece, rel plane.Placement) *reach {
 func (m *reach) outside(x plane.Vec, k int) float64 { return x.Sub(m.bites[k].C).Len() - m.bites[k].R }
 
 // offer takes the place x on an edge, if it lies in both loops and farther out than what was found.
-func (m *reach) offer(x plane.Vec, e *Edge, owner int) {
+func (m *reach) offer(x plane.Vec, on Spot, owner int) {
 	d, k := m.outside(x, 0), 0
 	if other := m.outside(x, 1); other < d {
 		d, k = other, 1
 	}
 	if d > m.best && m.p.holds(x, m.slack) && m.q.holds(m.rel.In(x), m.slack) {
-		m.best, m.at, m.which, m.owner, m.spot = d, x, k, owner, Spot{[2]int32{e.Line, -1}}
+		m.best, m.at, m.which, m.owner, m.spot = d, x, k, owner, on
 	}
 }
 
@@ -87,18 +88,14 @@ func (m *reach) farthest() {
 	var at [2]plane.Vec
 	for j := range m.q.Loop {
 		f := m.q.Loop[j].moved(m.rel)
-		m.along(&f, 1)
+		m.along(&f, m.q.Loop[before(j, len(m.q.Loop))].Line, 1)
 		for i := range m.p.Loop {
 			e := &m.p.Loop[i]
 			if j == 0 {
-				m.along(e, 0)
+				m.along(e, m.p.Loop[before(i, len(m.p.Loop))].Line, 0)
 			}
 			for _, x := range at[:carriers(&at, e, &f)] {
-				if m.p.Bite != nil {
-					m.offer(x, &f, 1)
-				} else {
-					m.offer(x, e, 0)
-				}
+				m.offer(x, Spot{}, 2)
 			}
 		}
 	}
@@ -117,11 +114,15 @@ func carriers(at *[2]plane.Vec, e, f *Edge) int {
 	return circleCircle(at, e, f, 0)
 }
 
-// along offers the places of one edge: its ends, where it is farthest from a centre, and where it is as far outside of
+// before returns the number before i of n in a ring.
+func before(i, n int) int { return (i + n - 1) % n }
+
+// along offers the places of one edge: its start, at which an edge of the line last ends, where it is farthest from a centre, and where it is as far outside of
 // one bite as of the other.
-func (m *reach) along(e *Edge, owner int) {
-	m.offer(e.A, e, owner)
-	m.offer(e.B, e, owner)
+func (m *reach) along(e *Edge, last int32, owner int) {
+	if e.cos != -2 {
+		m.offer(e.A, Spot{[2]int32{last, e.Line}}, owner)
+	}
 	var t [6]float64 // shares at which the distance from a centre turns
 	n := 0
 	turns := func(x plane.Vec) {
@@ -144,7 +145,7 @@ func (m *reach) along(e *Edge, owner int) {
 			turns(e.C.Add(d))
 			turns(e.C.Sub(d))
 			if e.faces(d, e.R) {
-				m.offer(e.C.Add(d), e, owner)
+				m.offer(e.C.Add(d), Spot{[2]int32{e.Line, -1}}, owner)
 			}
 		}
 	}
@@ -159,7 +160,7 @@ func (m *reach) along(e *Edge, owner int) {
 				next = s
 			}
 		}
-		m.level(e, owner, last, next)
+		m.level(e, last, next)
 		last = next
 	}
 }
@@ -167,7 +168,7 @@ func (m *reach) along(e *Edge, owner int) {
 // level offers the place between the shares s and t of an edge that is as far outside of one bite as of the other. The
 // distance from either centre only grows or only falls there; both growing or both falling, the place is of no interest
 // but does no harm.
-func (m *reach) level(e *Edge, owner int, s, t float64) {
+func (m *reach) level(e *Edge, s, t float64) {
 	diff := func(k float64) float64 {
 		x := e.At(k)
 		return m.outside(x, 0) - m.outside(x, 1)
@@ -184,7 +185,7 @@ func (m *reach) level(e *Edge, owner int, s, t float64) {
 			t = k
 		}
 	}
-	m.offer(e.At(s), e, owner)
+	m.offer(e.At(s), Spot{}, 2)
 }
 
 // holds reports whether x lies in the loop of the piece, to within slack.
@@ -213,11 +214,12 @@ func (m *reach) near() Near {
 	u := m.at.Sub(b.C).Unit()
 	rim := b.C.Add(u.Scale(b.R))
 	on := Spot{[2]int32{b.Line, -1}}
-	if m.owner == m.which {
-		m.spot = Spot{[2]int32{-1, -1}} // a place of the bitten piece itself, which a change of the other does not move
+	n := Near{D: -m.best, P: rim, Q: m.at, Normal: u.Scale(-1), A: on, B: m.spot}
+	if m.which == 1 {
+		n = Near{D: -m.best, P: m.at, Q: rim, Normal: u, A: m.spot, B: on}
 	}
-	if m.which == 0 {
-		return Near{D: -m.best, P: rim, Q: m.at, Normal: u.Scale(-1), A: on, B: m.spot}
+	if n.Rough = m.owner != 1-m.which || m.spot.cut(); n.Rough {
+		n.A, n.B = Spot{[2]int32{-1, -1}}, Spot{[2]int32{-1, -1}}
 	}
-	return Near{D: -m.best, P: m.at, Q: rim, Normal: u, A: m.spot, B: on}
+	return n
 }

@@ -14,6 +14,9 @@ type Near struct {
 	// Normal is the unit direction from A to B, in the frame: D = (Q − P)·Normal.
 	Normal plane.Vec
 	A, B   Spot // on what P and Q lie
+	// Rough says that the depth is that of a piece at a place which neither outline holds by itself: where edges of both
+	// cross, or where a piece was cut off. A and B then do not tell how D changes.
+	Rough bool
 }
 
 // Distance measures two outlines, each placed in the frame. An outline within a hole of the other is free; one within

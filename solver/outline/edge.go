@@ -13,7 +13,7 @@ type Edge struct {
 	C    plane.Vec // centre of an arc
 	R    float64   // radius of an arc; 0 for a straight line
 	Turn float64   // the angle an arc sweeps about its centre, rad: > 0 anticlockwise, bulging outward; 2π when A is B
-	Line int32     // which line or circle of the shapes it lies on: an index of Region.lines; -1 for a cut
+	Line int32     // which line or circle of the shapes it lies on: a number known to its Region; < 0 where a piece was cut off
 
 	mid   plane.Vec // of an arc: unit direction from C to its middle
 	cos   float64   // of an arc: cosine of half its sweep; -2 for a whole circle

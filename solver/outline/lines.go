@@ -74,8 +74,11 @@ func (l *line) speed(dst []expr.Seed, at plane.Vec, k float64) []expr.Seed {
 // Spot says on what a place of a boundary lies, so that its motion can be found when dimensions change: one line or circle
 // of the shapes, or at a corner the two that meet there.
 type Spot struct {
-	Line [2]int32 // indices known to the Region; the second is -1 where the place is no corner, the first too on a cut
+	Line [2]int32 // numbers known to the Region; -1 for none: the second where the place is no corner
 }
+
+// cut reports whether the place lies where a piece was cut off, which no line of the shapes tells.
+func (s Spot) cut() bool { return s.Line[0] == cutLine || s.Line[1] == cutLine }
 
 // Seeds appends to dst the sums, with their weights, that make up weight times the speed of the boundary at a place in
 // the direction n, as dimensions change and the place stays nearest in that direction. The place and n are in the axes of
