@@ -59,6 +59,10 @@ func (f *inference) add(name string) int {
 // find returns what the kind of v is a power of, and the power. Chains are made shorter on the way, without recursion,
 // since a chain may be as long as the sketch.
 func (f *inference) find(v int) (root int, weight float64) {
+	root, weight = f.variables[v].parent, f.variables[v].weight
+	if f.variables[root].parent == root { // nothing is written then: many may look at once when all is settled
+		return root, weight
+	}
 	root, weight = v, 1
 	for f.variables[root].parent != root {
 		weight *= f.variables[root].weight
@@ -106,21 +110,45 @@ const mostTerms = 8
 
 // solve settles every kind.
 func (f *inference) solve() {
-	for _, weak := range []bool{false, true} {
-		for i := range f.rows {
-			r := &f.rows[i]
-			if r.weak != weak {
-				continue
-			}
-			for _, t := range r.terms {
-				root, _ := f.find(t.v)
-				f.variables[root].rows = append(f.variables[root].rows, i)
-			}
-			f.pending = append(f.pending, i)
-			f.settle()
-		}
+	f.settleRows(func(i int) bool { return !f.rows[i].weak })
+	for i := range f.rows {
+		f.settleFactor(i)
 	}
+	f.settleRows(func(i int) bool { return f.rows[i].weak })
 	f.settleRest()
+	for v := range f.variables {
+		f.find(v)
+	}
+}
+
+// settleRows looks at the rows that are wanted, and at what follows.
+func (f *inference) settleRows(wanted func(i int) bool) {
+	for i := range f.rows {
+		if !wanted(i) {
+			continue
+		}
+		for _, t := range f.rows[i].terms {
+			root, _ := f.find(t.v)
+			f.variables[root].rows = append(f.variables[root].rows, i)
+		}
+		f.pending = append(f.pending, i)
+		f.settle()
+	}
+}
+
+// settleFactor looks at a weak row that no length and no angle can fulfil, as 360/n where an angle is wanted: its figure
+// is a plain number, even where another weak row alone would say something else.
+func (f *inference) settleFactor(i int) {
+	r := &f.rows[i]
+	if !r.weak || r.done {
+		return
+	}
+	unknown, rest := f.reduced(r)
+	if len(unknown) == 1 && !sensible(rest.power(-1/unknown[0].n), true) {
+		r.done = true
+		f.settleOne(unknown[0].v, Plain, r.at)
+		f.settle()
+	}
 }
 
 // settle looks at the rows that something new is known of, until nothing is.
@@ -134,10 +162,9 @@ func (f *inference) settle() {
 	}
 }
 
-// look draws from a row what can be drawn.
-func (f *inference) look(i int) {
-	r := &f.rows[i]
-	rest, unknown := r.kind, make([]term, 0, len(r.terms))
+// reduced is what is left of a row: its unknowns, and the kind of all that is known.
+func (f *inference) reduced(r *row) (unknown []term, rest Kind) {
+	rest, unknown = r.kind, make([]term, 0, len(r.terms))
 	for _, t := range r.terms {
 		root, w := f.find(t.v)
 		if v := &f.variables[root]; v.known {
@@ -151,7 +178,13 @@ func (f *inference) look(i int) {
 		}
 		unknown[j].n += t.n * w
 	}
-	unknown = slices.DeleteFunc(unknown, func(t term) bool { return math.Abs(t.n) <= powerSlack })
+	return slices.DeleteFunc(unknown, func(t term) bool { return math.Abs(t.n) <= powerSlack }), rest
+}
+
+// look draws from a row what can be drawn.
+func (f *inference) look(i int) {
+	r := &f.rows[i]
+	unknown, rest := f.reduced(r)
 	switch {
 	case len(unknown) == 0:
 		r.done = true

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -50,6 +51,10 @@ func TestKinds(t *testing.T) {
 		{"ratio", "dim a = 5\ndim b = 3\ndim c = asin(a/b/2)\nlength o p = a", "L L A", []float64{5, 3, math.Asin(5. / 6)}},
 		{"factor", "dim a = 22\ndim b = 1.1\ndim c = a*b\nlength o p = c\nlength p o = a", "L N L", []float64{22, 1.1, 24.2}},
 		{"teeth", "dim a = 20\ndim b = 40\nlength o p = 60*a/b\nangle o p = crank*a/b", "N N", []float64{20, 40}},
+		{"count", "dim a = 3\npoint q at 10*cos(a*15), 10*sin(360/a)", "N", []float64{3}},
+		{"count the other way round", "dim a = 3\npoint q at 10*cos(360/a), 10*sin(a*15)", "N", []float64{3}},
+		{"power of a factor", "dim a = 3\nlength o p = 5*a^2\nlength p o = 2*a", "N", []float64{3}},
+		{"factor of both", "dim a = 3\nlength o p = 5*a\nlength p o = 22mm*a", "N", []float64{3}},
 		{"arc length", "dim a = 20mm\ndim b = 30deg\ndim c = a*b/1rad", "L A L", []float64{20, math.Pi / 6, 20 * math.Pi / 6}},
 		{"area", "dim a = 20mm\ndim b = a*a", "L L2", []float64{20, 400}},
 		{"products one of another", "dim d = 2\ndim e = 3\ndim f = 4\ndim g = d*f\ndim h = g + e\nlength o p = d\nlength p o = h", "L L N L L", []float64{2, 3, 4, 8, 11}},
@@ -250,6 +255,17 @@ measure m = x(b) + rod + fixed
 			t.Errorf("%v: no message", bad)
 		}
 	}
+	var wait sync.WaitGroup
+	for i := range 8 { // many at once, the race detector looking on
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			if p, v, m := s.With(map[int]float64{throw: float64(i), bump: math.Inf(1)}); len(m) == 0 || v.At(p.Graph.Dims[throw]) != float64(i) {
+				t.Errorf("throw %v, messages %v", v.At(p.Graph.Dims[throw]), m)
+			}
+		}()
+	}
+	wait.Wait()
 	drawn, messages := s.Again(Options{AsDrawn: true})
 	if len(messages) > 0 || value(t, drawn, "fixed") != 22 {
 		t.Errorf("as drawn, fixed = %v, want 22 %s", value(t, drawn, "fixed"), printed(messages))

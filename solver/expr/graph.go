@@ -226,6 +226,9 @@ func (g *Graph) Div(a, b ID) ID { return g.Binary(Div, a, b) }
 // Uses says what the value of id depends on.
 func (g *Graph) Uses(id ID) Uses { return g.Nodes[id].Uses }
 
+// halfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as numbers these are not quite 3 to 2.
+const halfSlack = 1e-12
+
 // apply computes one operation on numbers. Domain errors give NaN, as in package math.
 func apply(op Op, a, b float64) float64 {
 	switch op {
@@ -266,7 +269,7 @@ func apply(op Op, a, b float64) float64 {
 	case Atan2:
 		return math.Atan2(a, b)
 	case Round:
-		return math.Round(a/b) * b
+		return math.Round(a/b*(1+halfSlack)) * b
 	case Dim:
 		return a
 	}
