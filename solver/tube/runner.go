@@ -13,6 +13,51 @@ type Runner struct {
 	st   *taylor.State
 	box  taylor.Box
 	base [][]float64 // of each box, where each running heading stands at its centre
+	// whole gives a least, greatest or span over the travels of a cell; nil where they are the same at every travel.
+	whole func(k int, c *Cell) (Series, bool)
+}
+
+// Cell is where the travels are over a part of a box: the k-th coordinate of the box, from 1 on, is a travel that goes
+// from Mid[k] - Half[k] to Mid[k] + Half[k].
+type Cell struct{ Mid, Half [taylor.MaxVars]float64 }
+
+// Cell tells where the travels are over a part of a box.
+func (t *Tube) Cell(b *Box, p *Part) (c Cell) {
+	for k, j := range t.vary {
+		if j > 0 {
+			h := b.at.Half[j][k]
+			c.Mid[k], c.Half[k] = b.at.Mid[j]+h*p.Mid[k], h*p.Half[k]
+		}
+	}
+	return c
+}
+
+// Holds reports whether a box has all of a cell in it.
+func (t *Tube) Holds(b *Box, c *Cell) bool {
+	for k, j := range t.vary {
+		if j > 0 && math.Abs(c.Mid[k]-b.at.Mid[j])+c.Half[k] > b.at.Half[j][k]*(1+1e-12) {
+			return false
+		}
+	}
+	return true
+}
+
+// Within is the part of a box over all of its turn where the travels are within a cell. It reports false if there is none.
+func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
+	p = Full()
+	for k, j := range t.vary {
+		if j == 0 {
+			continue
+		}
+		h := b.at.Half[j][k]
+		lo, hi := (c.Mid[k]-c.Half[k]-b.at.Mid[j])/h, (c.Mid[k]+c.Half[k]-b.at.Mid[j])/h
+		lo, hi = max(lo, -1), min(hi, 1)
+		if !(lo <= hi) {
+			return p, false
+		}
+		p.Mid[k], p.Half[k] = (lo+hi)/2, (hi-lo)/2
+	}
+	return p, true
 }
 
 // NewRunner prepares to evaluate f on the boxes of t. It reports false if a heading that runs on cannot be followed from
@@ -24,12 +69,21 @@ func NewRunner(f *Figure, t *Tube) (*Runner, bool) {
 	return r, len(f.run) == 0 || r.follow()
 }
 
-// SetWhole tells the runner that the k-th of the Figure's Wholes lies between lo and hi.
-func (r *Runner) SetWhole(k int, lo, hi float64) {
-	s := r.fig.whole[k]
-	r.st.Clear(s)
-	r.st.Poly(s)[0] = lo + (hi-lo)/2
-	r.st.SetRad(s, (hi-lo)/2*(1+0x1p-50)+(math.Abs(lo)+math.Abs(hi))*0x1p-52)
+// SetWholes tells the runner where to ask for the Figure's Wholes: over a cell of the travels each is a polynomial in the
+// coordinates of the cell.
+func (r *Runner) SetWholes(f func(k int, c *Cell) (Series, bool)) { r.whole = f }
+
+func (r *Runner) placeWholes(b *Box, p *Part) bool {
+	c := r.tube.Cell(b, p)
+	for k, s := range r.fig.whole {
+		v, ok := r.whole(k, &c)
+		if !ok {
+			return false
+		}
+		copy(r.st.Poly(s), v.Poly)
+		r.st.SetRad(s, v.Rad)
+	}
+	return true
 }
 
 // Over encloses the sum over a part of box i. It reports false where it cannot be enclosed there.
@@ -39,6 +93,9 @@ func (r *Runner) Over(i int, p *Part) (Series, bool) {
 		r.st.Near(r.fig.run[k].Slot, r.base[k][i])
 	}
 	r.place(b, p)
+	if r.whole != nil && !r.placeWholes(b, p) {
+		return Series{}, false
+	}
 	if !r.st.Fill(0, slot(r.fig.tape.Len())) {
 		return Series{}, false
 	}

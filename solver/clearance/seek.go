@@ -1,0 +1,174 @@
+package clearance
+
+import (
+	"container/heap"
+	"context"
+	"math"
+
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// sumNode is a part of a box with a lower bound of the sum there.
+type sumNode struct {
+	lo        float64
+	wide      float64 // twice the radius: some of it the tube's, which no splitting mends
+	tube, box int
+	part      tube.Part
+	at        [taylor.MaxVars]float64
+	widest    int // coordinate along which to split
+}
+
+type sumHeap []sumNode
+
+func (h sumHeap) Len() int           { return len(h) }
+func (h sumHeap) Less(i, j int) bool { return h[i].lo < h[j].lo }
+func (h sumHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *sumHeap) Push(x any)        { *h = append(*h, x.(sumNode)) }
+func (h *sumHeap) Pop() any {
+	n := (*h)[len(*h)-1]
+	*h = (*h)[:len(*h)-1]
+	return n
+}
+
+const (
+	// sumsAllowed is how many parts of boxes may be looked at for one extreme.
+	sumsAllowed = 20000
+	// leastSumHalf is how small a part may become, in parts of its box, before a sum that has no enclosure is given up.
+	leastSumHalf = 0x1p-30
+)
+
+// seeker looks for the least of sign·sum.
+type seeker struct {
+	*Figure
+	sign float64
+	heap sumHeap
+	best Extreme
+	node sumNode // where best was found
+	lost bool    // a place was found where the sum cannot be enclosed
+}
+
+func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Extreme {
+	s := newSeeker(f, sign)
+	for t, tb := range f.tubes {
+		for i := range tb.Boxes {
+			s.add(sumNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full()})
+		}
+	}
+	s.search(ctx, tolerance)
+	return s.best
+}
+
+func newSeeker(f *Figure, sign float64) *seeker {
+	s := &seeker{Figure: f, sign: sign}
+	s.best.Lo, s.best.Hi = math.Inf(1), math.Inf(1)
+	return s
+}
+
+// search goes on until the least is known to the tolerance and what the tubes are wide.
+func (s *seeker) search(ctx context.Context, tolerance float64) {
+	wide := 0.0
+	for len(s.heap) > 0 && !s.lost {
+		top := &s.heap[0]
+		if gap := s.best.Hi - top.lo; gap <= tolerance || gap <= tolerance+top.wide && gap <= tolerance+s.blur(top) {
+			wide = s.blur(top)
+			break
+		}
+		if s.best.Boxes++; s.best.Boxes > sumsAllowed || s.best.Boxes&63 == 0 && ctx.Err() != nil {
+			break
+		}
+		s.split(heap.Pop(&s.heap).(sumNode))
+	}
+	if s.best.Lo = s.best.Hi; len(s.heap) > 0 {
+		s.best.Lo = min(s.best.Lo, s.heap[0].lo)
+	}
+	if s.lost {
+		s.best.Lo = math.Inf(-1)
+	}
+	s.best.Done = s.best.Hi-s.best.Lo <= tolerance+wide
+}
+
+// blur is how far the bounds are kept apart at the very place where a node may be least.
+func (s *seeker) blur(n *sumNode) float64 {
+	p := n.part
+	for k := range p.Mid {
+		p.Mid[k] += p.Half[k] * n.at[k]
+		p.Half[k] = 0
+	}
+	v, ok := s.run[n.tube].Over(n.box, &p)
+	if !ok {
+		return 0
+	}
+	return 3 * v.Rad
+}
+
+// add bounds the sum on a part and keeps it if it may matter.
+func (s *seeker) add(n sumNode) {
+	v, ok := s.run[n.tube].Over(n.box, &n.part)
+	n.widest = s.widest(&n, &v)
+	if !ok {
+		heap.Push(&s.heap, n)
+		return
+	}
+	sp := s.tubes[n.tube].Space
+	lo, at := sp.Least(v.Poly)
+	if s.sign < 0 {
+		lo, at = sp.Greatest(v.Poly)
+		lo = -lo
+	}
+	n.at, n.wide = at, 2*v.Rad
+	n.lo = max(n.lo, lo-v.Rad)
+	size := 0.0
+	for _, c := range v.Poly {
+		size += math.Abs(c)
+	}
+	if hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size; hi < s.best.Hi {
+		s.best.Hi, s.node = hi, n
+		tb := s.tubes[n.tube]
+		s.best.At.Tube = n.tube
+		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &at)
+	}
+	if n.lo < s.best.Hi {
+		heap.Push(&s.heap, n)
+	}
+}
+
+// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure it is the
+// one in which the part is widest. What a least or greatest is off counts for the travels.
+func (s *seeker) widest(n *sumNode, v *tube.Series) int {
+	sp := s.tubes[n.tube].Space
+	weight := n.part.Half
+	if v.Poly != nil {
+		clear(weight[:])
+		for i, p := range sp.Powers {
+			for k := range sp.Vars {
+				weight[k] += math.Abs(v.Poly[i]) * float64(p[k])
+			}
+		}
+		for k := 1; k < sp.Vars && s.wholes; k++ {
+			weight[k] += v.Rad
+		}
+	}
+	best := 0
+	for k := range sp.Vars {
+		if weight[k] > weight[best] && n.part.Half[k] > 0 || n.part.Half[best] == 0 {
+			best = k
+		}
+	}
+	return best
+}
+
+// split halves a part.
+func (s *seeker) split(n sumNode) {
+	k := n.widest
+	if n.part.Half[k] < leastSumHalf {
+		s.lost = true
+		return
+	}
+	for _, side := range [2]float64{-0.5, 0.5} {
+		m := n
+		m.part.Mid[k] += side * n.part.Half[k]
+		m.part.Half[k] /= 2
+		s.add(m)
+	}
+}

@@ -1,0 +1,219 @@
+package clearance
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// wholes gives the least, greatest and span over the turn that a sum takes, on one tube.
+type wholes struct {
+	tube *tube.Tube
+	all  []*wholeOf
+}
+
+// wholeOf is one least, greatest or span of a sum. At each travel it is another figure; over a cell of travels it is enclosed
+// by what the sum is at one turn, which is close to where the extreme is all over the cell, and by how far beyond that the
+// sum goes anywhere.
+type wholeOf struct {
+	ctx       context.Context
+	op        expr.Op
+	f         *Figure // of the sum, on the one tube
+	tolerance float64
+	made      map[tube.Cell]wholeModel
+	budget    *int // parts of boxes that may still be looked at, for all cells together
+}
+
+type wholeModel struct {
+	tube.Series
+	ok bool
+}
+
+const (
+	// cellParts is how many parts of boxes may be looked at for one cell of travels, and wholeParts for all cells of one sum.
+	cellParts  = 600
+	wholeParts = 60000
+)
+
+// wholes makes the Wholes of a Figure ready on tube i.
+func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, error) {
+	t := p.tubes[i]
+	if !t.Whole() {
+		return nil, WholeOpen
+	}
+	w := &wholes{tube: t}
+	q := &Prover{tubes: p.tubes[i : i+1], tolerance: p.tolerance}
+	budget := wholeParts
+	for _, id := range ids {
+		n := t.Plan.Values.Graph.Nodes[id]
+		f, err := q.Figure(ctx, n.A)
+		if err != nil {
+			return nil, err
+		}
+		w.all = append(w.all, &wholeOf{ctx: ctx, op: n.Op, f: f, tolerance: p.tolerance / wholeFiner,
+			made: map[tube.Cell]wholeModel{}, budget: &budget})
+	}
+	return w, nil
+}
+
+// wholeFiner is by how much finer than distances a least or greatest within a sum is worked out.
+const wholeFiner = 10
+
+// over gives the k-th of the Wholes over a cell.
+func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
+	m, ok := w.all[k].made[*c]
+	if !ok {
+		m = w.all[k].make(c)
+		w.all[k].made[*c] = m
+	}
+	return m.Series, m.ok
+}
+
+func (w *wholeOf) make(c *tube.Cell) wholeModel {
+	switch w.op {
+	case expr.Greatest:
+		return w.extreme(c, -1)
+	case expr.Least:
+		return w.extreme(c, 1)
+	}
+	most, least := w.extreme(c, -1), w.extreme(c, 1)
+	if !most.ok || !least.ok {
+		return wholeModel{}
+	}
+	size := 0.0
+	for i, v := range least.Poly {
+		most.Poly[i] -= v
+		size += math.Abs(v) + math.Abs(most.Poly[i])
+	}
+	most.Rad += least.Rad + slip*size
+	return most
+}
+
+// extreme encloses the least (sign 1) or greatest (-1) over the turn, for the travels of a cell.
+func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
+	base, ok := w.base(c, sign)
+	if !ok {
+		return wholeModel{}
+	}
+	beyond, ok := w.beyond(c, &base, sign)
+	if !ok {
+		return wholeModel{}
+	}
+	// The truth lies between base less beyond (for the least) and base, each to within base's radius.
+	base.Poly[0] -= sign * beyond / 2
+	size := 0.0
+	for _, v := range base.Poly {
+		size += math.Abs(v)
+	}
+	base.Rad += beyond/2 + slip*size
+	return wholeModel{base, true}
+}
+
+// base is the sum over a cell at the turn where it is least at the middle of the cell.
+func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
+	t := w.f.tubes[0]
+	middle := *c
+	middle.Half = [taylor.MaxVars]float64{}
+	s := newSeeker(w.f, sign)
+	for i := range t.Boxes {
+		if p, ok := t.Within(&t.Boxes[i], &middle); ok {
+			s.add(sumNode{lo: math.Inf(-1), box: i, part: p})
+		}
+	}
+	s.search(w.ctx, w.tolerance)
+	if *w.budget -= s.best.Boxes + len(t.Boxes); !s.best.Done || *w.budget < 0 {
+		return tube.Series{}, false
+	}
+	b := &t.Boxes[s.node.box]
+	p, ok := t.Within(b, c)
+	if !ok || !t.Holds(b, c) {
+		return tube.Series{}, false
+	}
+	p.Mid[0], p.Half[0] = s.node.part.Mid[0]+s.node.part.Half[0]*s.node.at[0], 0
+	v, ok := w.f.run[0].Over(s.node.box, &p)
+	return tube.Series{Poly: append([]float64(nil), v.Poly...), Rad: v.Rad}, ok
+}
+
+// beyondNode is a part of a box with an upper bound of how far the sum goes beyond the base on it.
+type beyondNode struct {
+	up   float64
+	box  int
+	part tube.Part
+}
+
+// beyond bounds how far the sum goes beyond its base, below it (sign 1) or above it (-1), anywhere on the turn.
+func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64, bool) {
+	t := w.f.tubes[0]
+	var open []beyondNode
+	reached := 0.0 // how far it is known to go
+	add := func(n beyondNode) bool {
+		up, at, ok := w.over(c, base, sign, &n)
+		n.up = up
+		reached = max(reached, at)
+		open = append(open, n)
+		return ok
+	}
+	for i := range t.Boxes {
+		if p, ok := t.Within(&t.Boxes[i], c); ok && !add(beyondNode{box: i, part: p}) {
+			return 0, false
+		}
+	}
+	for range cellParts {
+		k := 0
+		for i := range open {
+			if open[i].up > open[k].up {
+				k = i
+			}
+		}
+		top := open[k]
+		if top.up <= w.tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < leastSumHalf {
+			return max(0, top.up), true
+		}
+		open[k] = open[len(open)-1]
+		open = open[:len(open)-1]
+		for side := range 2 {
+			if !add(beyondNode{box: top.box, part: top.part.Halved(side)}) {
+				return 0, false
+			}
+		}
+	}
+	return 0, false
+}
+
+// over bounds how far the sum goes beyond its base on a part from above, and tells how far it does at one place of it.
+func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondNode) (up, at float64, ok bool) {
+	if *w.budget--; *w.budget < 0 {
+		return 0, 0, false
+	}
+	t := w.f.tubes[0]
+	v, ok := w.f.run[0].Over(n.box, &n.part)
+	if !ok {
+		return 0, 0, false
+	}
+	var room [taylor.MaxN]float64
+	diff := room[:t.Space.N]
+	in := t.Cell(&t.Boxes[n.box], &n.part)
+	mid, half := [taylor.MaxVars]float64{}, [taylor.MaxVars]float64{1}
+	for k := 1; k < t.Space.Vars; k++ {
+		if c.Half[k] == 0 {
+			continue
+		}
+		mid[k], half[k] = (in.Mid[k]-c.Mid[k])/c.Half[k], in.Half[k]/c.Half[k]
+	}
+	lost := t.Space.Shift(diff, base.Poly, &mid, &half)
+	size := 0.0
+	for i, p := range v.Poly {
+		size += math.Abs(p) + math.Abs(diff[i])
+		diff[i] = sign * (diff[i] - p)
+	}
+	up, where := t.Space.Greatest(diff)
+	off := v.Rad + lost + astray*size
+	return up + off, t.Space.Value(diff, &where) - off, true
+}
+
+// astray is what floats may lose in telling a place of a cell from that of a box, in parts of the size of what is evaluated
+// there.
+const astray = 1e-13
