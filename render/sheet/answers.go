@@ -22,7 +22,8 @@ type answer struct {
 	sure    string
 }
 
-// answers puts every finding in words: what does not hold first, then by how little it holds.
+// answers lists the findings: what does not hold first, then by how little it holds. Pairs that never come to pass one
+// another have nothing to measure; they are counted by apart.
 func (s *scene) answers() []answer {
 	if s.Result == nil {
 		return nil
@@ -30,7 +31,7 @@ func (s *scene) answers() []answer {
 	var list []answer
 	for i := range s.Result.Findings {
 		f := &s.Result.Findings[i]
-		if f.Check < 0 || f.Check >= len(s.Problem.Checks) {
+		if f.Check < 0 || f.Check >= len(s.Problem.Checks) || f.Apart {
 			continue
 		}
 		list = append(list, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)})
@@ -42,15 +43,22 @@ func (s *scene) answers() []answer {
 			}
 			return 1
 		}
-		if a.finding.Apart != b.finding.Apart {
-			if b.finding.Apart {
-				return -1
-			}
-			return 1
-		}
 		return cmp.Compare(a.margin, b.margin)
 	})
 	return list
+}
+
+// apart counts the pairs that never come to pass one another.
+func (s *scene) apart() (n int) {
+	if s.Result == nil {
+		return 0
+	}
+	for i := range s.Result.Findings {
+		if s.Result.Findings[i].Apart {
+			n++
+		}
+	}
+	return n
 }
 
 // brief is the list for the sheet itself: of each line of the sketch the answer that matters most, and all that does not
@@ -81,10 +89,6 @@ func slack(f *solver.Finding) float64 {
 func (s *scene) say(a *answer, w Words) {
 	f := a.finding
 	a.line, a.asks = w.line(a.check.Stmt), s.asks(f, w)
-	if f.Apart {
-		a.figure, a.verdict, a.sure = "–", "never meet", f.Sure.String()
-		return
-	}
 	a.where = s.where(f.At, w)
 	a.sure = f.Sure.String()
 	if f.Sure == solver.Proved && len(f.Unproved) > 0 {

@@ -45,7 +45,7 @@ func (v *view) toDraw() (fouls, dims []answer) {
 	drawn := map[[2]int]bool{}
 	for _, a := range v.answers() {
 		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
-		if a.check.Kind != solver.Clear || a.finding.Apart || !sound(a.finding) || drawn[pair] {
+		if a.check.Kind != solver.Clear || !sound(a.finding) || drawn[pair] {
 			continue
 		}
 		drawn[pair] = true

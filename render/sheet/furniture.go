@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strconv"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -89,7 +90,7 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 	}{
 		{10, []field{{0, 120, "title", o.Title, bold35}, {120, 60, "document", kind, text25}}},
 		{8, []field{{0, 72, "sketch", o.File, text25}, {72, 48, "values used", o.Values, text25},
-			{120, 26, "scale", scale, bold35}, {146, 14, "paper", paper, text25},
+			{120, 26, "scale", scale, scaleStyle(scale)}, {146, 14, "paper", paper, text25},
 			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), text25}}},
 		{8, []field{{0, 36, "drawn", "", text25}, {36, 36, "checked", "", text25}, {72, 48, "approved", "", text25},
 			{120, 60, "units", unitWords(o.Words), text25}}},
@@ -115,6 +116,14 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.6}, drawing.Start, s, s.Fit(f.text, f.w-3))
 		}
 	}
+}
+
+// scaleStyle is large for a scale and plain for a word in its place.
+func scaleStyle(scale string) *drawing.TextStyle {
+	if strings.Contains(scale, ":") {
+		return bold35
+	}
+	return text25
 }
 
 // fitted returns the style, or a smaller one where the text is too long in it.

@@ -103,22 +103,24 @@ func degrees(rad float64) string { return trimmed(rad*180/math.Pi, 1) + "°" }
 
 // turned puts a crank position in 0 to 360°: intervals that run across the start end beyond it.
 func (e *Engine) turned(rad float64) string {
-	t := e.Problem.Turn
-	if t.To-t.From > 2*math.Pi-1e-9 {
-		for ; rad >= t.From+2*math.Pi-1e-9; rad -= 2 * math.Pi {
-			if rad > t.From+1e3 {
-				break
-			}
+	if t := e.Problem.Turn; e.goesRound() && math.Abs(rad) < 1e4 {
+		rad -= 2 * math.Pi * math.Floor((rad-t.From)/(2*math.Pi))
+		if t.From+2*math.Pi-rad < 0.05*math.Pi/180 {
+			rad = t.From
 		}
 	}
 	return degrees(rad)
 }
 
+// goesRound reports whether the turn is a whole one, so that its end is its start.
+func (e *Engine) goesRound() bool { return e.Problem.Turn.To-e.Problem.Turn.From > 2*math.Pi-1e-9 }
+
 // travels names the travels that are not at rest and where they stand: "axle +1/8".
 func (e *Engine) travels(at []float64, w Words) string {
 	var s []string
 	for i, t := range e.Problem.Travels {
-		if i < len(at) && at[i] != t.Rest {
+		// A thousandth of the range is not worth the name of a travel.
+		if i < len(at) && math.Abs(at[i]-t.Rest) > math.Abs(t.To-t.From)/1000 {
 			s = append(s, t.Name+" "+e.travel(i, at[i], w))
 		}
 	}

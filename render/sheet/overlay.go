@@ -9,8 +9,7 @@ import (
 )
 
 // Overlay is the sweep overlay: every position of the turn on one sheet, with what fouls and how near the rest comes.
-// Shown says how many rows of the table of answers stand on it; where that is fewer than there are answers, Table gives
-// the rest their own page.
+// Shown says how many answers stand in its table.
 type Overlay struct {
 	Drawing *drawing.Drawing
 	Scale   drawing.Scale
@@ -19,15 +18,23 @@ type Overlay struct {
 	Note    string // what the sketch asked for and could not be had, or ""
 }
 
-// NewOverlay draws the sweep overlay.
+// NewOverlay draws the sweep overlay alone.
 func NewOverlay(e *Engine, o Options) Overlay {
 	s := lay(e, &o)
+	return s.overlay(&o, s.arrange(&o))
+}
+
+// arrange chooses paper, scale and places.
+func (s *scene) arrange(o *Options) layout {
 	wide, high := 0.0, 0.0
 	if !s.box.Empty() {
 		wide, high = s.box.Size()
 	}
-	l := choose(wide, high, s.answers(), &o)
-	v := newView(s, &o, l)
+	return choose(wide, high, s.answers(), o)
+}
+
+func (s *scene) overlay(o *Options, l layout) Overlay {
+	v := newView(s, o, l)
 	v.fixed()
 	v.ghostPositions()
 	v.chosenPosition()

@@ -45,6 +45,20 @@ func tint(name string, fill uint32) *drawing.Style {
 	return &drawing.Style{Name: name, Width: 0.5, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(fill)}
 }
 
+// pairLine is the edge of a part in a detail; fills are the tints without an edge.
+var (
+	pairLine  = &drawing.Style{Name: "edge", Width: 0.5, Line: drawing.Continuous, Stroke: black}
+	fillFixed = &drawing.Style{Name: "fill-fixed", Fill: fixedLine.Fill}
+	fills     = fillsOf(tints)
+)
+
+func fillsOf(tints []*drawing.Style) (out []*drawing.Style) {
+	for _, t := range tints {
+		out = append(out, &drawing.Style{Name: "fill-" + t.Name, Fill: t.Fill})
+	}
+	return out
+}
+
 // Lettering, after ISO 3098: heights of its series.
 var (
 	text18   = &drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}

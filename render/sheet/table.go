@@ -7,21 +7,42 @@ import (
 	"barover/solver/plane"
 )
 
-// column is a column of the table of answers: how wide it is, mm, and what it holds.
+// column is a column of the table of answers.
 type column struct {
-	wide float64
 	head string
 	of   func(a *answer) string
 	end  bool // figures stand to the right
 }
 
 var columns = []column{
-	{10, "line", func(a *answer) string { return a.line }, false},
-	{64, "what the sketch asks", func(a *answer) string { return a.asks }, false},
-	{18, "least", func(a *answer) string { return a.figure }, true},
-	{49, "where", func(a *answer) string { return a.where }, false},
-	{25, "answer", func(a *answer) string { return a.verdict }, false},
-	{14, "how sure", func(a *answer) string { return a.sure }, false},
+	{"line", func(a *answer) string { return a.line }, false},
+	{"what the sketch asks", func(a *answer) string { return a.asks }, false},
+	{"least", func(a *answer) string { return a.figure }, true},
+	{"where", func(a *answer) string { return a.where }, false},
+	{"answer", func(a *answer) string { return a.verdict }, false},
+	{"how sure", func(a *answer) string { return a.sure }, false},
+}
+
+// asksColumn takes the room that the others leave.
+const asksColumn = 1
+
+// widths are as wide as what stands in each column asks, at most a third of the table for any but asksColumn.
+func widths(list []answer, total float64) []float64 {
+	w := make([]float64, len(columns))
+	rest := total
+	for i, c := range columns {
+		if i == asksColumn {
+			continue
+		}
+		w[i] = bold18.Width(c.head)
+		for k := range list {
+			w[i] = max(w[i], bold18.Width(c.of(&list[k])))
+		}
+		w[i] = min(w[i]+4, total/3)
+		rest -= w[i]
+	}
+	w[asksColumn] = max(rest, total/5)
+	return w
 }
 
 // tableOn draws on the sheet as much of the table of answers as there is room for.
@@ -38,41 +59,62 @@ func (v *view) tableOn() {
 	}
 }
 
+// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each.
+func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+	list := s.answers()
+	_, high := roomOf(l).Size()
+	each := max(1, int(high/rowHigh)-3) // a head, and room for a last word
+	n := (len(list) + each - 1) / each
+	if l.rows >= len(list) {
+		n = 0
+	}
+	return n, func(o Options, i int) *drawing.Drawing {
+		p := newPage(&o, l, "What the sketch asks, and the answers", "–")
+		v := &view{scene: s, o: &o, w: o.Words}
+		part := list[i*each : min(len(list), (i+1)*each)]
+		box := p.room
+		box.Min.Y = box.Max.Y - float64(len(part)+1)*rowHigh
+		layer := p.d.Layer("answers", "Answers")
+		last := v.rows(layer, box, part)
+		if k := s.apart(); k > 0 && i == n-1 {
+			layer.Write(plane.Vec{X: p.room.Min.X + 1, Y: last - rowHigh}, drawing.Start, text18,
+				strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
+		}
+		return p.d
+	}
+}
+
 // rows draws a head and a row an answer from the top of the box down, and returns where the last row ends.
 func (v *view) rows(l *drawing.Layer, b drawing.Box, list []answer) float64 {
-	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
-	width, _ := b.Size()
-	stretch := width / blockWide
-	y := b.Max.Y - rowHigh
-	x := b.Min.X
-	for _, c := range columns {
-		if w := c.wide * stretch; c.end {
-			l.Write(plane.Vec{X: x + w - 2, Y: y + 1.4}, drawing.End, bold18, c.head)
-		} else {
-			l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, bold18, c.head)
-		}
-		x += c.wide * stretch
+	for i := range list {
+		v.say(&list[i], v.w)
 	}
+	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
+	total, _ := b.Size()
+	wide := widths(list, total)
+	y := b.Max.Y - rowHigh
+	row := func(style *drawing.TextStyle, text func(c *column) string) {
+		x := b.Min.X
+		for i := range columns {
+			c := &columns[i]
+			t := style.Fit(text(c), wide[i]-1.5)
+			if c.end {
+				l.Write(plane.Vec{X: x + wide[i] - 2, Y: y + 1.4}, drawing.End, style, t)
+			} else {
+				l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, style, t)
+			}
+			x += wide[i]
+		}
+	}
+	row(bold18, func(c *column) string { return c.head })
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
 	for i := range list {
-		a := &list[i]
-		v.say(a, v.w)
 		style := text18
-		if !a.finding.OK {
+		if !list[i].finding.OK {
 			style = plainRed
 		}
 		y -= rowHigh
-		x = b.Min.X
-		for _, c := range columns {
-			w := c.wide * stretch
-			text := style.Fit(c.of(a), w-1.5)
-			if c.end {
-				l.Write(plane.Vec{X: x + w - 2, Y: y + 1.4}, drawing.End, style, text)
-			} else {
-				l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, style, text)
-			}
-			x += w
-		}
+		row(style, func(c *column) string { return c.of(&list[i]) })
 		l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), rowLine, "")
 	}
 	return y

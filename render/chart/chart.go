@@ -1,0 +1,249 @@
+// Package chart draws plain charts: curves that are told apart by line type, axes with ticks, levels, shaded stretches and
+// marks.
+package chart
+
+import (
+	"math"
+	"strconv"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// Chart is what a chart shows.
+type Chart struct {
+	Title  string
+	X, Y   Axis
+	Curves []Curve
+	Levels []Level
+	Bands  []Band
+	Marks  []Mark
+}
+
+// Axis is an axis from From to To. Label puts a tick's value; nil for the plain number. Step is the space between ticks;
+// nought for a round one that suits.
+type Axis struct {
+	Name     string
+	From, To float64
+	Step     float64
+	Label    func(v float64) string
+}
+
+// Curve is a line through points in the axes' units. A point that is no number breaks it.
+type Curve struct {
+	Name   string // "" to leave it out of the key
+	Style  *drawing.Style
+	Points []plane.Vec
+}
+
+// Level is a line across the chart at a value of y.
+type Level struct {
+	Y     float64
+	Name  string
+	Style *drawing.Style
+}
+
+// Band is a stretch of x that is hatched from below to above.
+type Band struct {
+	From, To float64
+	Style    *drawing.Style
+}
+
+// Mark is a place on the chart with a word beside it.
+type Mark struct {
+	At   plane.Vec
+	Name string
+}
+
+// Styles of the chart itself.
+var (
+	black  = drawing.RGB(0)
+	axis   = &drawing.Style{Name: "axis", Width: 0.25, Line: drawing.Continuous, Stroke: black}
+	grid   = &drawing.Style{Name: "grid", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0xc8c8c8)}
+	dot    = &drawing.Style{Name: "dot", Fill: black}
+	head   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
+	small  = &drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}
+	haloed = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
+)
+
+// field is a chart's field on the paper and its axes.
+type field struct {
+	box  drawing.Box
+	x, y Axis
+}
+
+func (f field) at(v plane.Vec) plane.Vec {
+	w, h := f.box.Size()
+	return plane.Vec{X: f.box.Min.X + (v.X-f.x.From)/(f.x.To-f.x.From)*w, Y: f.box.Min.Y + (v.Y-f.y.From)/(f.y.To-f.y.From)*h}
+}
+
+// Draw draws the chart in a box, mm of paper.
+func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
+	f := field{box: box, x: sane(c.X), y: sane(c.Y)}
+	f.box.Min = f.box.Min.Add(plane.Vec{X: 13, Y: 10})
+	f.box.Max = f.box.Max.Sub(plane.Vec{X: 4, Y: 9.5})
+	if w, h := f.box.Size(); w < 10 || h < 10 {
+		return
+	}
+	l.Write(plane.Vec{X: box.Min.X + 2, Y: box.Max.Y - 4}, drawing.Start, head, head.Fit(c.Title, box.Max.X-box.Min.X-4))
+	f.bands(l, c.Bands)
+	f.axes(l, box)
+	f.levels(l, c.Levels, c.Marks)
+	for _, k := range c.Curves {
+		f.curve(l, k)
+	}
+	for _, m := range c.Marks {
+		if p := f.at(m.At); f.box.Grown(0.01).Holds(p) {
+			l.Draw(drawing.Circle(p, 0.6), dot, m.Name)
+			f.beside(l, p, m.Name)
+		}
+	}
+	f.key(l, box, c.Curves)
+}
+
+// beside writes a word beside a place, on the side where there is room.
+func (f field) beside(l *drawing.Layer, p plane.Vec, name string) {
+	anchor, dx := drawing.Start, 1.4
+	if p.X+1.4+haloed.Width(name) > f.box.Max.X {
+		anchor, dx = drawing.End, -1.4
+	}
+	y := p.Y + 1
+	if y+2 > f.box.Max.Y {
+		y = p.Y - 3
+	}
+	l.Write(plane.Vec{X: p.X + dx, Y: y}, anchor, haloed, name)
+}
+
+// sane gives an axis without an extent one.
+func sane(a Axis) Axis {
+	if !(a.To > a.From) || math.IsInf(a.To-a.From, 0) {
+		if math.IsNaN(a.From) || math.IsInf(a.From, 0) {
+			a.From = 0
+		}
+		a.To = a.From + 1
+	}
+	if !(a.Step > 0) || (a.To-a.From)/a.Step > 60 {
+		a.Step = Step(a.To-a.From, 5)
+	}
+	if a.Label == nil {
+		decimals := int(max(0, min(12, math.Ceil(-math.Log10(a.Step)-1e-9))))
+		a.Label = func(v float64) string { return strconv.FormatFloat(v+0, 'f', decimals, 64) }
+	}
+	return a
+}
+
+// Step is a round step, 1, 2 or 5 by a power of ten, that cuts a length into about n.
+func Step(length float64, n int) float64 {
+	raw := length / float64(max(1, n))
+	ten := math.Pow(10, math.Floor(math.Log10(raw)))
+	for _, k := range []float64{1, 2, 5} {
+		if k*ten >= raw*(1-1e-9) {
+			return k * ten
+		}
+	}
+	return 10 * ten
+}
+
+// ticks are the multiples of the step within the axis, at most 100.
+func (a Axis) ticks() (v []float64) {
+	first := math.Ceil(a.From/a.Step - 1e-9)
+	for i := range 100 {
+		t := (first + float64(i)) * a.Step
+		if t > a.To+1e-9*(a.To-a.From) {
+			break
+		}
+		v = append(v, t)
+	}
+	return v
+}
+
+func (f field) axes(l *drawing.Layer, box drawing.Box) {
+	b := f.box
+	for _, x := range f.x.ticks() {
+		p := f.at(plane.Vec{X: x, Y: f.y.From})
+		l.Draw(drawing.Line(p, plane.Vec{X: p.X, Y: b.Max.Y}), grid, "")
+		l.Draw(drawing.Line(p, p.Sub(plane.Vec{Y: 1})), axis, "")
+		l.Write(p.Sub(plane.Vec{Y: 3.6}), drawing.Middle, small, f.x.Label(x))
+	}
+	for _, y := range f.y.ticks() {
+		p := f.at(plane.Vec{X: f.x.From, Y: y})
+		l.Draw(drawing.Line(p, plane.Vec{X: b.Max.X, Y: p.Y}), grid, "")
+		l.Draw(drawing.Line(p, p.Sub(plane.Vec{X: 1})), axis, "")
+		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9}), drawing.End, small, f.y.Label(y))
+	}
+	l.Draw(drawing.Rect(b.Min, b.Max), axis, "")
+	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 7.4}, drawing.End, small, f.x.Name)
+	l.Write(plane.Vec{X: box.Min.X + 2, Y: b.Max.Y + 1.4}, drawing.Start, small, f.y.Name)
+}
+
+// levels draws the levels, each named at the side that the first mark leaves free.
+func (f field) levels(l *drawing.Layer, levels []Level, marks []Mark) {
+	anchor, x := drawing.End, f.box.Max.X-1
+	if len(marks) > 0 && f.at(marks[0].At).X > f.box.Centre().X {
+		anchor, x = drawing.Start, f.box.Min.X+1
+	}
+	for _, v := range levels {
+		if v.Y < f.y.From || v.Y > f.y.To || v.Y != v.Y {
+			continue
+		}
+		p := f.at(plane.Vec{X: f.x.From, Y: v.Y})
+		l.Draw(drawing.Line(p, plane.Vec{X: f.box.Max.X, Y: p.Y}), v.Style, v.Name)
+		if v.Name != "" {
+			l.Write(plane.Vec{X: x, Y: p.Y + 0.8}, anchor, haloed, v.Name)
+		}
+	}
+}
+
+func (f field) bands(l *drawing.Layer, bands []Band) {
+	for _, b := range bands {
+		from, to := max(b.From, f.x.From), min(b.To, f.x.To)
+		if !(from <= to) {
+			continue
+		}
+		p := f.at(plane.Vec{X: from, Y: f.y.From})
+		q := f.at(plane.Vec{X: to, Y: f.y.To})
+		if q.X-p.X < 0.4 { // a short one must still be seen
+			q.X = p.X + 0.4
+		}
+		run := []plane.Vec{p, {X: q.X, Y: p.Y}, q, {X: p.X, Y: q.Y}}
+		l.Draw(drawing.Hatch(math.Pi/4, 1.4, [][]plane.Vec{run}), b.Style, "")
+		l.Draw(append(drawing.Line(p, run[3]), drawing.Line(run[1], q)...), b.Style, "")
+	}
+}
+
+func (f field) curve(l *drawing.Layer, c Curve) {
+	var run []plane.Vec
+	end := func() {
+		if len(run) > 1 {
+			if p := f.box.Cut([][]plane.Vec{drawing.Simplify(run, false, 0.01)}, []bool{false}); len(p) > 0 {
+				l.Draw(p, c.Style, c.Name)
+			}
+		}
+		run = nil
+	}
+	for _, v := range c.Points {
+		p := f.at(v)
+		if math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
+			end()
+			continue
+		}
+		run = append(run, p)
+	}
+	end()
+}
+
+// key names the curves under the field, from the left.
+func (f field) key(l *drawing.Layer, box drawing.Box, curves []Curve) {
+	x, y := box.Min.X+2, box.Min.Y+1.8
+	for _, c := range curves {
+		if c.Name == "" {
+			continue
+		}
+		if x+10+small.Width(c.Name) > box.Max.X {
+			return
+		}
+		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 0.9}, plane.Vec{X: x + 8, Y: y + 0.9}), c.Style, "")
+		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, small, c.Name)
+		x += 14 + small.Width(c.Name)
+	}
+}

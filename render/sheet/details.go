@@ -1,0 +1,159 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/chart"
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// mostDetails bounds the close-ups of one engine.
+const mostDetails = 12
+
+// placeSheets tells how many sheets the tightest places need and makes each: every foul and the tightest places that hold,
+// first each enlarged, then each as clearance against crank position.
+func (s *scene) placeSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+	list := s.details()
+	columns, rows := columnsAndRows(roomOf(l))
+	each := columns * rows
+	n := (2*len(list) + each - 1) / each
+	return n, func(o Options, i int) *drawing.Drawing {
+		p := newPage(&o, l, "Tightest places over the turn", "as shown")
+		v := &view{scene: s, o: &o, w: o.Words, d: p.d}
+		boxes := panels(p.room, columns, rows)
+		for k := i * each; k < min((i+1)*each, 2*len(list)); k++ {
+			a := list[k%len(list)]
+			v.say(&a, v.w)
+			if box := boxes[k-i*each]; k < len(list) {
+				v.detail(box, &a, l.scale)
+			} else {
+				layer := p.d.Layer("charts", "Charts")
+				layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+				chart.Draw(layer, box, v.clearanceChart(&a))
+			}
+		}
+		return p.d
+	}
+}
+
+// details lists what is enlarged: each pair once, at most mostDetails, those that hold at most as many as fill a sheet.
+func (s *scene) details() (list []answer) {
+	drawn := map[[2]int]bool{}
+	holding := 0
+	for _, a := range s.answers() {
+		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
+		if a.check.Kind != solver.Clear || !sound(a.finding) || drawn[pair] || len(list) == mostDetails {
+			continue
+		}
+		if a.finding.OK {
+			if holding++; holding > 3 {
+				continue
+			}
+		}
+		drawn[pair] = true
+		list = append(list, a)
+	}
+	return list
+}
+
+// detail draws one place enlarged in a panel: the pair in its tint, what else is near in thin lines, the figure, the crank
+// position and the travels.
+func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
+	l := v.d.Layer("details", "Details")
+	f := a.finding
+	window := panel
+	window.Min.Y += 12
+	s := v.enlarged(window, f, overlay)
+	v.k = s.K()
+	mid := f.Near[0].Add(f.Near[1]).Scale(0.5)
+	v.shift = window.Centre().Sub(mid.Scale(v.k))
+	if p := v.pose(f.At.Turn, f.At.Travel); p != nil {
+		v.detailBodies(l, window, a, p)
+	}
+	p, q := v.on(f.Near[0]), v.on(f.Near[1])
+	if p.Sub(q).Len() < window.Max.Sub(window.Min).Len()/3 {
+		if f.Least < 0 {
+			l.Draw(drawing.Circle(p.Add(q).Scale(0.5), max(1.5, p.Sub(q).Len()/2+1)), foulLead, "")
+		} else {
+			v.dimension(l, p, q, "")
+		}
+	}
+	l.Draw(drawing.Rect(panel.Min, panel.Max), thinLine, "")
+	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
+	style := bold18
+	if !f.OK {
+		style = plainRed
+	}
+	text := v.profile(a.check.A) + " – " + v.profile(a.check.B)
+	width := panel.Max.X - panel.Min.X
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, bold18, bold18.Fit(text, width-24))
+	l.Write(plane.Vec{X: panel.Max.X - 2, Y: panel.Min.Y + 7.2}, drawing.End, bold25, s.String())
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2.6}, drawing.Start, style, style.Fit(v.short(a), width-4))
+}
+
+// enlarged chooses a scale of ISO 5455: so large that the gap is some 12 mm, but not so large that less than a thirtieth
+// of the engine is to be seen, and larger than the overlay's where that is possible.
+func (v *view) enlarged(window drawing.Box, f *solver.Finding, overlay drawing.Scale) drawing.Scale {
+	w, h := window.Size()
+	size := 1.0
+	if !v.box.Empty() {
+		size = v.box.Max.Sub(v.box.Min).Len()
+	}
+	gap := f.Near[0].Sub(f.Near[1]).Len()
+	most := max(overlay.K(), min(w, h)/(size/30))
+	for _, s := range drawing.Scales {
+		if s.K() <= most*(1+1e-9) && s.K()*gap <= 12 {
+			return s
+		}
+	}
+	return overlay
+}
+
+func (v *view) detailBodies(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
+	var pair [][][]plane.Vec
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+		if b.profile != a.check.A && b.profile != a.check.B {
+			if lines := window.Cut(runs, closed); len(lines) > 0 {
+				l.Draw(lines, ghostLine, v.about(b))
+			}
+			continue
+		}
+		area := window.Clip(runs)
+		pair = append(pair, area)
+		var fill drawing.Path
+		for _, run := range area {
+			fill = append(fill, drawing.Polyline(run, true)...)
+		}
+		if len(fill) > 0 {
+			l.Draw(fill, detailFill(b), "")
+		}
+	}
+	if len(pair) == 2 {
+		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 && a.finding.Least < 0 {
+			l.Draw(h, foulHatch, "")
+		}
+	}
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		if b.profile != a.check.A && b.profile != a.check.B {
+			continue
+		}
+		runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+		if lines := window.Cut(runs, closed); len(lines) > 0 {
+			l.Draw(lines, pairLine, v.about(b))
+		}
+	}
+}
+
+// detailFill is the tint of a body in a detail.
+func detailFill(b *body) *drawing.Style {
+	if b.fixed {
+		return fillFixed
+	}
+	return fills[b.part%len(fills)]
+}
