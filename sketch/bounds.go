@@ -51,7 +51,7 @@ func (l *loader) bound(n *want, v float64) {
 	if n.variable >= 0 {
 		k, _ = l.kinds.kindOf(n.variable)
 	}
-	shown := l.sketch.Units.Value(v, k)
+	shown := l.sketch.Units.telling(v, k)
 	switch {
 	case k.Is(Length) && math.Abs(v) > largest:
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: no engine is that large", n.what, shown), "")

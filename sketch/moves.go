@@ -86,7 +86,7 @@ func (l *loader) oneTurn(s *syntax.Turn) solver.Turn {
 		l.tell(at, fmt.Sprintf("the turn goes further than %d times round", mostTurns), "once round is enough: 0 to 360")
 		return still
 	case !(n <= mostPositions):
-		l.tell(l.at(l.turn, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d positions of the turn", u.Angle(t.Step), mostPositions), "take larger steps: what happens between them is found all the same")
+		l.tell(l.at(l.turn, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d positions of the turn", u.telling(t.Step, Angle), mostPositions), "take larger steps: what happens between them is found all the same")
 		return still
 	}
 	return t
@@ -120,12 +120,16 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
 		l.tell(l.at(t.stmt, s.From.Where()), fmt.Sprintf("%s goes from %s to %s", s.Name.Text, u.Value(out.From, k), u.Value(out.To, k)), "write the lesser first")
 		return false
 	case !(n <= mostPositions):
-		l.tell(l.at(t.stmt, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d settings of %s", u.Value(step, k), mostPositions, s.Name.Text), "take larger steps: what happens between them is found all the same")
+		l.tell(l.at(t.stmt, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d settings of %s", u.telling(step, k), mostPositions, s.Name.Text), "take larger steps: what happens between them is found all the same")
 		return false
 	}
 	whole := int(math.Floor(n + 1e-9))
 	for i := range whole + 1 {
-		out.Settings = append(out.Settings, math.Min(out.From+float64(i)*step, out.To))
+		v := math.Min(out.From+float64(i)*step, out.To)
+		if math.Abs(v) < 1e-9*step { // what is left of rounding where a step comes to nought
+			v = 0
+		}
+		out.Settings = append(out.Settings, v)
 	}
 	if last := &out.Settings[whole]; out.To-*last > 1e-9*step {
 		out.Settings = append(out.Settings, out.To)

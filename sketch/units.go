@@ -85,10 +85,19 @@ func (u Units) Value(v float64, k Kind) string {
 	return trimmed(u.In(v, k), 6)
 }
 
-// trimmed is v to so many decimals, without empty ones and without a sign before nought. What is too large or too small
-// to be read that way is given by powers of ten.
+// telling is Value for a message about a figure that is too small: it is not shown as nought unless it is.
+func (u Units) telling(v float64, k Kind) string {
+	text := u.Value(v, k)
+	if v != 0 && (text == "0" || strings.HasPrefix(text, "0 ") || text == "0°") {
+		return strconv.FormatFloat(u.In(v, k), 'g', 3, 64) + text[1:]
+	}
+	return text
+}
+
+// trimmed is v to so many decimals, without empty ones and without a sign before nought. What is too large to be read that
+// way is given by powers of ten.
 func trimmed(v float64, decimals int) string {
-	if a := math.Abs(v); a >= 1e9 || a > 0 && a < 0.5*math.Pow10(-decimals) || v != v {
+	if !(math.Abs(v) < 1e9) {
 		return strconv.FormatFloat(v, 'g', 4, 64)
 	}
 	shift := math.Pow10(decimals)
