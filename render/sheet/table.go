@@ -59,11 +59,15 @@ func (v *view) tableOn() {
 	}
 }
 
-// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each.
+// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each: tables side by
+// side where the paper is wide enough.
 func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
 	list := s.answers()
-	_, high := roomOf(l).Size()
-	each := max(1, int(high/rowHigh)-3) // a head, and room for a last word
+	wide, high := roomOf(l).Size()
+	high -= 2 * rowHigh // for a last word
+	columns := int(max(1, wide/(blockWide-10)))
+	column := max(1, int(high/rowHigh)-1)
+	each := columns * column
 	n := (len(list) + each - 1) / each
 	if l.rows >= len(list) {
 		n = 0
@@ -71,13 +75,18 @@ func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Dra
 	return n, func(o Options, i int) *drawing.Drawing {
 		p := newPage(&o, l, "What the sketch asks, and the answers", "–")
 		v := &view{scene: s, o: &o, w: o.Words}
-		part := list[i*each : min(len(list), (i+1)*each)]
-		box := p.room
-		box.Min.Y = box.Max.Y - float64(len(part)+1)*rowHigh
 		layer := p.d.Layer("answers", "Answers")
-		last := v.rows(layer, box, part)
+		part := list[i*each : min(len(list), (i+1)*each)]
+		for k, box := range panels(p.room, columns, 1) {
+			rows := part[min(len(part), k*column):min(len(part), (k+1)*column)]
+			if len(rows) == 0 {
+				break
+			}
+			box.Min.Y = box.Max.Y - float64(len(rows)+1)*rowHigh
+			v.rows(layer, box, rows)
+		}
 		if k := s.apart(); k > 0 && i == n-1 {
-			layer.Write(plane.Vec{X: p.room.Min.X + 1, Y: last - rowHigh}, drawing.Start, text18,
+			layer.Write(plane.Vec{X: p.room.Min.X + 1, Y: p.room.Min.Y + 1}, drawing.Start, text18,
 				strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
 		}
 		return p.d
