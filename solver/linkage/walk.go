@@ -42,6 +42,10 @@ type walker struct {
 	changes []change
 }
 
+// trailLength is how many places behind a walker remembers: enough to look back from a dead centre, which it nears in
+// steps of a quarter of what is left, to where the motion was plain.
+const trailLength = 48
+
 // footing is a place on the road that holds.
 type footing struct {
 	at     float64
@@ -63,9 +67,6 @@ func (f *footing) copy(o *footing) {
 func newWalker(e *engine) *walker {
 	w := &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
 		travel: make([]float64, len(e.travel)), pace: firstStep}
-	for range 24 {
-		w.trail = append(w.trail, newFooting(e))
-	}
 	return w
 }
 
@@ -115,8 +116,11 @@ func (w *walker) stand() {
 	copy(w.here.x, e.x)
 	copy(w.here.det, e.det)
 	copy(w.here.v, w.v.x)
+	if n := len(w.trail); n == 0 || n < trailLength && !math.IsNaN(w.trail[n-1].at) {
+		w.trail = append(w.trail, newFooting(e))
+	}
 	oldest := w.trail[len(w.trail)-1]
-	copy(w.trail[1:], w.trail[:len(w.trail)-1])
+	copy(w.trail[1:], w.trail)
 	w.trail[0] = oldest
 	w.trail[0].copy(&w.here)
 }
