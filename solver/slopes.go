@@ -113,27 +113,29 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]flo
 		if out[i] == nil {
 			continue
 		}
-		c := &m.Problem.Checks[f.Check]
-		sign, limit, by := 1.0, c.AtLeast, -1.0
 		_, upper := m.Problem.Worst(f)
-		switch {
-		case upper:
-			sign, limit, by = -1, c.AtMost, 1
-		case c.Kind == Loose:
-			limit, by = c.AtMost, 1 // its play below nought
+		asks := m.RoomSlopes(f.Check, upper)
+		sign := 1.0
+		if upper {
+			sign = -1
 		}
-		asks := m.limitSlopes(limit)
 		for d := range out[i] {
-			out[i][d] = sign*out[i][d] + by*asks[d]
+			out[i][d] = sign*out[i][d] + asks[d]
 		}
 	}
 	return out, nil
 }
 
-// limitSlopes is the derivative of a limit by each dimension; nought for one that is not there, or moves.
-func (m *Machine) limitSlopes(id expr.ID) []float64 {
+// RoomSlopes is what each dimension does to the room that a check leaves, by way of its limit alone: at its upper limit or
+// at its lower one. It is nought for a limit that is not there, or moves with the turn.
+func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
+	c := &m.Problem.Checks[check]
+	id, by := c.AtLeast, -1.0
+	if upper || c.Kind == Loose {
+		id, by = c.AtMost, 1 // a loose line has its play on both sides
+	}
 	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
-	if id == expr.None || m.moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: 1}}, &expr.Context{}, grad) {
+	if id == expr.None || m.moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: by}}, &expr.Context{}, grad) {
 		clear(grad.Dim)
 	}
 	return grad.Dim

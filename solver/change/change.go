@@ -1,0 +1,62 @@
+// Package change tells what a change of dimensions moved: one engine against another with each dimension's own share, and
+// what the parts that were not made as they were asked for do to the rest.
+//
+// Nothing here goes by slopes: every share is that of an engine that was solved anew with the one dimension changed.
+package change
+
+import (
+	"cmp"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// Engine is one of the two that are compared.
+type Engine struct {
+	Problem *solver.Problem
+	Values  *expr.Values
+	Vary    solver.Vary
+	// About says of each check what it is about, in words by which it is found again in another engine. Checks of one
+	// name are told apart by Line, the text of their statement.
+	About, Line []string
+}
+
+// little is the change of a figure, mm, rad or a plain number, that is taken for rounding: a thousand times what two
+// solutions of one engine differ by, and a thousandth of what any tool in a shop measures.
+const little = 1e-6
+
+// sameDim is the relative difference below which two values of a dimension are one.
+const sameDim = 1e-12
+
+// same reports whether two figures are one, where NaN is a figure like another.
+func same(a, b float64) bool {
+	return math.Abs(a-b) <= little || a == b || (a != a && b != b)
+}
+
+func sameValue(a, b float64) bool {
+	return math.Abs(a-b) <= sameDim*math.Max(1, math.Max(math.Abs(a), math.Abs(b))) || (a != a && b != b)
+}
+
+// figure is the least or the greatest of a finding; NaN where there was nothing to measure.
+func figure(f *solver.Finding, upper bool) float64 {
+	switch {
+	case f.Apart:
+		return math.NaN()
+	case upper && f.Greatest == f.Greatest:
+		return f.Greatest
+	}
+	return f.Least
+}
+
+// bySize compares amounts, the greater first; one that is no number comes before all.
+func bySize(a, b float64) int {
+	return cmp.Compare(sized(b), sized(a))
+}
+
+func sized(v float64) float64 {
+	if v != v {
+		return math.Inf(1)
+	}
+	return math.Abs(v)
+}

@@ -1,0 +1,123 @@
+package change
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+)
+
+// Asked is a dimension that is not what the rest of the engine asks of it.
+type Asked struct {
+	Dim   int
+	Asked float64 // what its sum comes to, mm, rad or a plain number
+}
+
+// Entry is what it does that a dimension is not what is asked of it.
+type Entry struct {
+	Asked
+	Differs float64 // its value less what is asked
+	Moves   []Move  // the greatest first
+	Breaks  []int   // checks that fall short, and would hold with what is asked
+	Mends   []int   // checks that hold, and would fall short with what is asked
+	// BySlope says that the engine cannot be solved with what is asked, so that Moves go by the slopes of the figures as
+	// they stand: right for a small difference, and nothing is known of Breaks and Mends.
+	BySlope bool
+}
+
+// Move is what a difference does to one check.
+type Move struct {
+	Check int
+	Upper bool    // the figure is the greatest, at an upper limit; else the least
+	By    float64 // the figure less what it would be with what is asked
+}
+
+// Ledger solves the engine again with each dimension alone as it is asked for, and tells what the difference moves: with
+// the most harm first, which is what breaks most, then what moves most.
+func Ledger(ctx context.Context, e *Engine, dims []Asked, o solver.Options) ([]Entry, *solver.Result, error) {
+	m, err := e.Vary.Machine(nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	now, err := m.Study(ctx, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	var out []Entry
+	for _, d := range dims {
+		one := Entry{Asked: d, Differs: valueOf(e, d.Dim) - d.Asked}
+		if err := one.solve(ctx, e, now, o); err != nil {
+			return nil, nil, err
+		}
+		if one.BySlope {
+			if err := one.slope(ctx, m, now); err != nil {
+				return nil, nil, err
+			}
+		}
+		slices.SortStableFunc(one.Moves, func(a, b Move) int {
+			return cmp.Or(cmp.Compare(rank(e.Problem, a.Check), rank(e.Problem, b.Check)), bySize(a.By, b.By),
+				cmp.Compare(e.About[a.Check], e.About[b.Check]))
+		})
+		out = append(out, one)
+	}
+	slices.SortStableFunc(out, func(a, b Entry) int {
+		return cmp.Or(cmp.Compare(len(b.Breaks), len(a.Breaks)), bySize(a.most(), b.most()), bySize(a.Differs, b.Differs),
+			cmp.Compare(e.Problem.Dims[a.Dim].Name, e.Problem.Dims[b.Dim].Name))
+	})
+	return out, now, nil
+}
+
+// most is by how much the difference moves what it moves most.
+func (e *Entry) most() float64 {
+	most := 0.0
+	for _, m := range e.Moves {
+		most = math.Max(most, sized(m.By))
+	}
+	return most
+}
+
+// solve solves the engine with the one dimension as it is asked for.
+func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o solver.Options) error {
+	m, err := of.Vary.Machine(map[int]float64{e.Dim: e.Asked.Asked})
+	if err != nil {
+		e.BySlope = true
+		return nil
+	}
+	asked, err := m.Study(ctx, o)
+	if err != nil {
+		return err
+	}
+	for i := range now.Findings {
+		is, would := &now.Findings[i], &asked.Findings[i]
+		if d, moved := difference(of.Problem, would, of.Problem, is); moved {
+			e.Moves = append(e.Moves, Move{i, d.Upper, d.Is - d.Was})
+		}
+		switch {
+		case would.OK && !is.OK:
+			e.Breaks = append(e.Breaks, i)
+		case is.OK && !would.OK:
+			e.Mends = append(e.Mends, i)
+		}
+	}
+	return nil
+}
+
+// slope estimates what the difference moves.
+func (e *Entry) slope(ctx context.Context, m *solver.Machine, now *solver.Result) error {
+	slopes, err := m.Slopes(ctx, now.Findings)
+	if err != nil {
+		return err
+	}
+	for i, g := range slopes {
+		if g == nil {
+			continue
+		}
+		if by := g[e.Dim] * e.Differs; math.Abs(by) > little {
+			_, upper := m.Problem.Worst(&now.Findings[i])
+			e.Moves = append(e.Moves, Move{i, upper, by})
+		}
+	}
+	return nil
+}

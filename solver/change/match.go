@@ -1,0 +1,52 @@
+package change
+
+import (
+	"cmp"
+	"slices"
+)
+
+// match finds for each check of before the one of after that asks the same: by what it is about and the text of its
+// statement, and what is then left by what it is about alone. −1 where there is none. The order of the statements plays no
+// part in it.
+func match(before, after *Engine) (pairs []int, came []int) {
+	pairs = make([]int, len(before.About))
+	for i := range pairs {
+		pairs[i] = -1
+	}
+	taken := make([]bool, len(after.About))
+	byBoth := func(e *Engine, i int) string { return e.About[i] + "\x00" + e.Line[i] }
+	byAbout := func(e *Engine, i int) string { return e.About[i] }
+	for _, key := range []func(*Engine, int) string{byBoth, byAbout} {
+		free := make(map[string][]int)
+		for _, k := range inOrder(after) {
+			if !taken[k] {
+				free[key(after, k)] = append(free[key(after, k)], k)
+			}
+		}
+		for _, i := range inOrder(before) {
+			name := key(before, i)
+			if list := free[name]; pairs[i] < 0 && len(list) > 0 {
+				pairs[i], free[name] = list[0], list[1:]
+				taken[list[0]] = true
+			}
+		}
+	}
+	for k, t := range taken {
+		if !t {
+			came = append(came, k)
+		}
+	}
+	return pairs, came
+}
+
+// inOrder lists the checks by what they are about and their statements' text.
+func inOrder(e *Engine) []int {
+	out := make([]int, len(e.About))
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		return cmp.Or(cmp.Compare(e.About[a], e.About[b]), cmp.Compare(e.Line[a], e.Line[b]))
+	})
+	return out
+}

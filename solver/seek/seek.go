@@ -1,0 +1,196 @@
+// Package seek finds the values of one dimension with which an engine holds: every range of them, and what stops it at
+// either end.
+//
+// The engine is solved at values spread over what is searched; each check's room there, with its slope, says where between
+// two values it may run out, and there it is solved again, until each end stands to a millionth. So a range is as sure as its
+// ends, which are proved where a study can prove them, and between the values looked at it is sampled: a check that fails
+// and recovers within less than the slopes tell of would be missed.
+//
+// Solving for the one end nearest to the present value was the other way. It finds no second range, and an engine often has
+// two: a bar end that clears the eye on either side.
+package seek
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// Query is what is sought. Values are mm, rad or plain numbers.
+type Query struct {
+	Problem  *solver.Problem
+	Vary     solver.Vary
+	Dim      int
+	Now      float64 // the value that counts
+	From, To float64 // what is searched; see Limits
+	Checks   []int   // the checks that must hold; nil for all
+}
+
+// Answer is what was found.
+type Answer struct {
+	Ranges []Range // the least values first
+	// NowHolds says that everything holds at the present value; if not, Short are the checks that do not.
+	NowHolds bool
+	Short    []int
+	// Never are checks that do not hold and have nothing to do with the dimension: with any of them there is no range.
+	Never []int
+	// Idle says that none of the checks has to do with the dimension.
+	Idle   bool
+	Looked int // how many values were looked at
+}
+
+// Range is a range of values with which everything holds.
+type Range struct{ From, To End }
+
+// End is an end of a range: the last value that holds.
+type End struct {
+	At    float64
+	Stops []Stop
+	Sure  solver.Sure // of everything that holds here
+}
+
+// Stop is what stops a range. One of the fields is set.
+type Stop struct {
+	Limit  bool            // nothing: the search ends here
+	Check  int             // this check falls short beyond; else −1
+	Broken *linkage.Broken // the parts cannot be assembled all the way round beyond
+	Err    error           // nothing can be made of the sketch beyond
+}
+
+// Seek finds the ranges. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
+func Seek(ctx context.Context, q Query, o solver.Options) (*Answer, error) {
+	s := &search{q: q, o: o, seen: map[float64]bool{q.Now: true}}
+	if err := s.begin(ctx); err != nil {
+		return nil, err
+	}
+	if s.a.Looked = 1; len(s.a.Never) > 0 {
+		return &s.a, nil
+	}
+	if err := s.stretches(ctx); err != nil {
+		return nil, err
+	}
+	for range rounds {
+		if err := s.walk(ctx); err != nil {
+			return nil, err
+		}
+		if again, err := s.confirm(ctx); err != nil || !again {
+			return &s.a, err
+		}
+	}
+	return &s.a, s.walk(ctx)
+}
+
+const (
+	// grid is in how many steps what is searched is looked at before the search goes finer.
+	grid = 16
+	// rounds is how often the ends are settled anew, where something else than expected falls short at one.
+	rounds = 6
+	// exact is how close an end is settled, mm, rad or as a plain number: a hundredth of what is promised.
+	exact = 1e-6
+)
+
+// search is a search while it goes on.
+type search struct {
+	q       Query
+	o       solver.Options
+	a       Answer
+	touched []int   // the checks sought that have to do with the dimension
+	still   []int   // those that have not
+	spans   []*span // the stretches of values over which the parts can be assembled
+	done    int     // steps that progress was told of
+	seen    map[float64]bool
+}
+
+// span is a stretch of values over which the parts can be assembled.
+type span struct {
+	xs       []float64 // the values to be looked at, both ends included, in order
+	from, to Stop      // what stops the stretch
+	branches []branch  // by search.touched
+	ranges   []Range
+}
+
+// begin looks at the present value, and finds out which checks matter.
+func (s *search) begin(ctx context.Context) error {
+	p := s.q.Problem
+	m, err := s.q.Vary.Machine(nil)
+	if err != nil {
+		return err
+	}
+	checks := s.q.Checks
+	if checks == nil {
+		for i := range p.Checks {
+			checks = append(checks, i)
+		}
+	}
+	res, err := m.Some(ctx, s.o, checks)
+	if err != nil {
+		return err
+	}
+	s.a.NowHolds = len(res.Broken) == 0
+	moves := s.rangesMove()
+	touched := make(map[int]bool)
+	for _, i := range p.Touched(m.Values, s.q.Dim) {
+		touched[i] = true
+	}
+	for k, i := range checks {
+		if touched[i] || moves {
+			s.touched = append(s.touched, i)
+		} else {
+			s.still = append(s.still, i)
+		}
+		if !res.Findings[k].OK {
+			s.a.NowHolds = false
+			s.a.Short = append(s.a.Short, i)
+			if !touched[i] && !moves {
+				s.a.Never = append(s.a.Never, i)
+			}
+		}
+	}
+	s.a.Idle = len(s.touched) == 0
+	return nil
+}
+
+// rangesMove reports whether the turn or a travel follows from the dimension, so that every check may have to do with it.
+func (s *search) rangesMove() bool {
+	a, _, err := s.q.Vary(map[int]float64{s.q.Dim: s.q.From})
+	b, _, err2 := s.q.Vary(map[int]float64{s.q.Dim: s.q.To})
+	if err != nil || err2 != nil {
+		return true
+	}
+	return !a.SameRanges(b)
+}
+
+// Kind is what sort of figure a dimension is.
+type Kind uint8
+
+// The kinds of dimensions.
+const (
+	Length Kind = iota // mm
+	Angle              // rad
+	Number
+)
+
+// Limits are sensible limits to search between where nobody gave any, for a dimension of that kind and value in an engine
+// of that size, mm: half the value either way, or a twentieth of the engine if that is more; 30° of an angle. What lies on
+// one side of nought stays there, and a tenth of it is left: a thickness of nought is none.
+func Limits(k Kind, now, size float64) (from, to float64) {
+	var reach float64
+	switch k {
+	case Length:
+		reach = math.Max(math.Abs(now)/2, size/20)
+	case Angle:
+		return now - math.Pi/6, now + math.Pi/6
+	case Number:
+		reach = math.Max(math.Abs(now)/2, 0.5)
+	}
+	from, to = now-reach, now+reach
+	if now > 0 {
+		from = math.Max(from, now/10)
+	}
+	if now < 0 {
+		to = math.Min(to, now/10)
+	}
+	return from, to
+}

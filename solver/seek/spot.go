@@ -1,0 +1,84 @@
+package seek
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// spot is one value of the dimension, and what the engine does with it.
+type spot struct {
+	x      float64
+	err    error           // nothing can be made of the sketch with it
+	broken *linkage.Broken // it cannot be assembled all the way round
+	room   []room          // of the checks asked about, in their order; nil where it cannot be assembled
+	sure   solver.Sure     // of all of them
+}
+
+// whole reports whether the parts can be assembled all the way round.
+func (s *spot) whole() bool { return s.err == nil && s.broken == nil }
+
+// room is by how much a check holds at one value, and how that changes with the value.
+type room struct {
+	x     float64
+	v     float64 // ±Inf where there is nothing to measure, or no number
+	slope float64 // NaN where there is none
+}
+
+// rounding is what a margin may be below nought by, mm, rad or as a plain number, for no other reason than that 12.7 − 12.2
+// is not quite 0.5.
+const rounding = 1e-9
+
+func (r room) holds() bool { return r.v >= -rounding }
+
+// look solves the engine at one value and answers some checks.
+func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, error) {
+	s.seen[x] = true
+	s.a.Looked = len(s.seen)
+	at := &spot{x: x, sure: solver.Proved}
+	m, err := s.q.Vary.Machine(map[int]float64{s.q.Dim: x})
+	if err != nil {
+		at.err = err
+		return at, ctx.Err()
+	}
+	o := s.o
+	o.Progress = nil
+	res, err := m.Some(ctx, o, checks)
+	if err != nil {
+		return nil, err
+	}
+	if len(res.Broken) > 0 {
+		at.broken = &res.Broken[0]
+		return at, nil
+	}
+	slopes, err := m.MarginSlopes(ctx, res.Findings)
+	if err != nil {
+		return nil, err
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		if f.Sure == solver.Sampled || len(f.Unproved) > 0 {
+			at.sure = solver.Sampled
+		}
+		r := room{x: x, v: roomOf(m.Problem, f), slope: math.NaN()}
+		if slopes[i] != nil {
+			r.slope = slopes[i][s.q.Dim]
+		}
+		at.room = append(at.room, r)
+	}
+	return at, nil
+}
+
+// roomOf is the margin of a finding, made a yes or no where it has none.
+func roomOf(p *solver.Problem, f *solver.Finding) float64 {
+	v := p.Margin(f)
+	switch {
+	case f.OK && (v != v || math.IsInf(v, 0)):
+		return math.Inf(1)
+	case !f.OK && !(v < 0):
+		return math.Inf(-1)
+	}
+	return v
+}

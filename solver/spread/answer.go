@@ -1,0 +1,132 @@
+package spread
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver"
+)
+
+// answer puts the halves together again: of each check, the limit that the tolerances come nearer to.
+func (s *spread) answer() *Answer {
+	a := &Answer{Samples: s.q.Samples, Unmade: s.unmade, Broken: len(s.now.Broken) > 0}
+	sides := make([][]*side, len(s.q.Problem.Checks))
+	for i := range s.sides {
+		d := &s.sides[i]
+		c := s.split.whole[d.half]
+		sides[c] = append(sides[c], d)
+	}
+	first := make([]int, len(s.q.Problem.Checks)) // of each check: its first half
+	for k := len(s.split.whole) - 1; k >= 0; k-- {
+		first[s.split.whole[k]] = k
+	}
+	for i := range s.q.Problem.Checks {
+		if len(sides[i]) == 0 {
+			a.Checks = append(a.Checks, s.untouched(i, first[i]))
+			continue
+		}
+		a.Checks = append(a.Checks, s.check(i, sides[i]))
+	}
+	return a
+}
+
+// untouched is a check that no tolerance has to do with.
+func (s *spread) untouched(i, half int) Check {
+	c := Check{Check: i, Finding: s.finding(i, half), Scale: math.Inf(1), ScaleRSS: math.Inf(1)}
+	worst, ok, p := half, true, s.split.of(s.q.Problem)
+	for k := half; k < len(s.split.whole) && s.split.whole[k] == i; k++ {
+		a, holds := s.split.room(k, p, &s.now.Findings[k])
+		b, _ := s.split.room(worst, p, &s.now.Findings[worst])
+		if ok = ok && holds; a < b {
+			worst = k
+		}
+	}
+	f := &s.now.Findings[worst]
+	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], s.split.figure(worst, f), ok, f.Sure
+	c.Worst, c.RSS = c.Figure, c.Figure
+	if !ok {
+		c.Share, c.Low, c.High = 1, 1, 1
+	}
+	return c
+}
+
+// finding is that of the whole check: the halves have the same figures and a limit each.
+func (s *spread) finding(i, half int) solver.Finding {
+	f := s.now.Findings[half]
+	f.Check = i
+	for k := half + 1; k < len(s.split.whole) && s.split.whole[k] == i; k++ {
+		g := &s.now.Findings[k]
+		f.OK = f.OK && g.OK
+		if g.AtMost == g.AtMost {
+			f.AtMost = g.AtMost
+		}
+	}
+	return f
+}
+
+// check is a check that tolerances have to do with.
+func (s *spread) check(i int, sides []*side) Check {
+	d := sides[0]
+	ok, unmade := true, false
+	for _, e := range sides {
+		ok, unmade = ok && e.worst.ok && !e.worst.unmade, unmade || e.worst.unmade
+		if e.worst.room < d.worst.room {
+			d = e
+		}
+	}
+	c := Check{Check: i, Finding: s.finding(i, sides[0].half), Upper: s.split.upper[d.half], Figure: d.figure,
+		Worst: d.worst.figure, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
+		Scale: math.NaN(), ScaleRSS: math.NaN()}
+	if d.slopes != nil {
+		c.Stack = s.stack(d)
+		down := c.Stack.Middle() - c.Stack.RSS(s.q.Inflate)
+		if c.Upper {
+			down = -down
+		}
+		c.RSS += down
+		c.Scale, c.ScaleRSS = c.Stack.Scale(d.room+c.Stack.Middle(), s.q.Inflate)
+	}
+	c.Short, c.Samples = short(sides)
+	if c.Samples > 0 {
+		c.Share = float64(c.Short) / float64(c.Samples)
+		c.Low, c.High = Interval(c.Short, c.Samples, confidence)
+	}
+	return c
+}
+
+// stack is what the tolerances do to a side's room, the most first.
+func (s *spread) stack(d *side) Stack {
+	var out Stack
+	for i, t := range s.q.Tolerances {
+		if math.Abs(d.slopes[i]) >= weakest {
+			out = append(out, Part{t.Dim, d.slopes[i], t.Lower, t.Upper, t.Fixed})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Part) int {
+		switch {
+		case a.half() > b.half():
+			return -1
+		case a.half() < b.half():
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// short counts the engines drawn in which one of the sides did not hold.
+func short(sides []*side) (k, n int) {
+	n = len(sides[0].held)
+	for _, d := range sides {
+		n = max(n, len(d.held))
+	}
+	for i := range n {
+		for _, d := range sides {
+			if i < len(d.held) && !d.held[i] {
+				k++
+				break
+			}
+		}
+	}
+	return k, n
+}

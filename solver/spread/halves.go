@@ -1,0 +1,92 @@
+package spread
+
+import (
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// halves is a Problem's checks with those parted that have two limits, so that each asks one thing and has one worst case.
+type halves struct {
+	whole []int  // of each half: the check that it belongs to
+	upper []bool // of each half: it is an upper limit
+}
+
+func split(p *solver.Problem) *halves {
+	h := new(halves)
+	for i := range p.Checks {
+		c := &p.Checks[i]
+		above, below := true, c.Kind == solver.Loose // a loose line has its play on both sides
+		if c.Kind == solver.Keep || c.Kind == solver.Gap {
+			below = c.AtMost != expr.None
+			above = c.AtLeast != expr.None || !below
+		}
+		if above {
+			h.whole, h.upper = append(h.whole, i), append(h.upper, false)
+		}
+		if below {
+			h.whole, h.upper = append(h.whole, i), append(h.upper, true)
+		}
+	}
+	return h
+}
+
+// of is a Problem with the checks of p in halves.
+func (h *halves) of(p *solver.Problem) *solver.Problem {
+	out := *p
+	out.Checks = make([]solver.Check, len(h.whole))
+	for k, i := range h.whole {
+		c := p.Checks[i]
+		switch {
+		case c.Kind != solver.Keep && c.Kind != solver.Gap:
+		case h.upper[k]:
+			c.AtLeast = expr.None
+		default:
+			c.AtMost = expr.None
+		}
+		out.Checks[k] = c
+	}
+	return &out
+}
+
+// figure is the figure of a half that its limit is for; NaN where there was nothing to measure.
+func (h *halves) figure(k int, f *solver.Finding) float64 {
+	switch {
+	case f.Apart:
+		return math.NaN()
+	case h.upper[k] && f.Greatest == f.Greatest:
+		return f.Greatest
+	}
+	return f.Least
+}
+
+// room is by how much a half holds, and whether it does. It is without end where there is nothing to measure, or no number.
+func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64, ok bool) {
+	v := h.figure(k, f)
+	c := &p.Checks[k]
+	switch {
+	case f.Apart:
+		return math.Inf(1), true
+	case c.Kind == solver.Loose && h.upper[k]:
+		room = f.AtMost - v
+	case c.Kind == solver.Loose:
+		room = f.AtMost + v
+	case h.upper[k]:
+		room = f.AtMost - v
+	case c.AtLeast == expr.None:
+		room = v
+	default:
+		room = v - f.AtLeast
+	}
+	if ok = f.OK; c.Kind == solver.Loose {
+		ok = room >= 0 || f.OK
+	}
+	switch {
+	case ok && room != room:
+		room = math.Inf(1)
+	case !ok && !(room < 0):
+		room = math.Inf(-1)
+	}
+	return room, ok
+}

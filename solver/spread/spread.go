@@ -1,0 +1,234 @@
+// Package spread carries the tolerances of dimensions through to every check: how bad each may come out with every part at
+// its worst limit, how bad it is likely to come out, and in what share of engines it falls short.
+//
+// Slopes say which limit of which part is the worst for a check; the engine with all parts at those limits is then solved
+// anew, so that the worst case is that of an engine and not of a straight line. Engines drawn at random are solved anew as
+// well, each wholly, and what is reported as the worst is never better than the worst of them. Interval arithmetic over all
+// dimensions at once was the other way: it holds for certain, and is so wide that nothing would ever be clear.
+package spread
+
+import (
+	"context"
+
+	"barover/solver"
+)
+
+// Tolerance is how far a dimension may lie from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
+// number.
+type Tolerance struct {
+	Dim                 int
+	Value, Lower, Upper float64
+	Fixed               bool // the part is made: the limits are those of its measurement
+}
+
+// Ask is what is to be carried through. A dimension with a tolerance is made to its own figure: it does not follow when
+// others that its sum uses are off.
+type Ask struct {
+	Problem    *solver.Problem
+	Vary       solver.Vary
+	Tolerances []Tolerance
+	Samples    int // engines drawn at random; 0 for Samples
+	Seed       uint64
+	Law        Law
+	Inflate    float64 // of the root sum square; 0 for 1. Bender takes 1.5
+}
+
+// Samples is how many engines are drawn where nobody says.
+const Samples = 1000
+
+// glance is how many of them are solved with every check. What its worst case leaves more than half of its room is not
+// looked at in the others.
+const glance = 100
+
+// Answer is what the tolerances come to.
+type Answer struct {
+	Checks  []Check // in the order of the Problem
+	Broken  bool    // it cannot be assembled all the way round with the values as they are
+	Samples int
+	Unmade  int // of the engines drawn: how many cannot be assembled all the way round
+}
+
+// Check is what the tolerances do to one check. Figures are mm, rad or plain numbers; NaN where there is none.
+type Check struct {
+	Check   int
+	Finding solver.Finding // with every dimension at its value
+	Upper   bool           // the figures are those at the upper limit, the one that the tolerances come nearer to
+	Figure  float64        // with every dimension at its value
+	Worst   float64        // with every part at its worst limit, or worse if an engine drawn was worse
+	RSS     float64        // root sum square
+	OK      bool           // it holds in the worst case
+	Drawn   bool           // the worst was found in an engine drawn, not at a corner of the limits
+	Unmade  bool           // the engine with every part at its worst limit cannot be assembled
+	Sure    solver.Sure    // of the worst case
+	Stack   Stack          // what each tolerance does, the most first
+	Corner  []float64      // the values of the tolerances with which the worst was found
+	// Scale is by what the tolerances that are still open may be multiplied for the check to hold, in the worst case and
+	// by root sum square: below 1, they must be closer. See Stack.Scale.
+	Scale, ScaleRSS float64
+	// Short of Samples engines fall short. Share is that, and with a confidence of 95 in 100 it lies between Low and High.
+	Short, Samples   int
+	Share, Low, High float64
+}
+
+// Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the dimensions
+// at their values.
+func Spread(ctx context.Context, q Ask, o solver.Options) (*Answer, error) {
+	if q.Samples <= 0 {
+		q.Samples = Samples
+	}
+	if !(q.Inflate > 0) {
+		q.Inflate = 1
+	}
+	s := &spread{q: q, o: o}
+	if err := s.stand(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.corners(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.draw(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.climb(ctx); err != nil {
+		return nil, err
+	}
+	return s.answer(), nil
+}
+
+// spread is a spread while it is worked out.
+type spread struct {
+	q      Ask
+	o      solver.Options
+	split  *halves
+	now    *solver.Result // of the split problem, every dimension at its value
+	sides  []side         // those that the tolerances have to do with
+	unmade int            // of the engines drawn
+}
+
+// side is one limit of one check, and what is known of it.
+type side struct {
+	half         int // its number in the split problem
+	figure, room float64
+	slopes       []float64 // of the room, by the tolerances; nil where there are none
+	worst        worst
+	held         []bool // in each engine drawn in which it was looked at
+}
+
+// worst is the least room found for a side, and where.
+type worst struct {
+	room, figure float64
+	at           []float64 // values of the tolerances
+	ok, drawn    bool
+	unmade       bool // the engine at the limits that are worst cannot be assembled
+	sure         solver.Sure
+}
+
+// values is the change that gives the dimensions with tolerances these values.
+func (s *spread) values(at []float64) map[int]float64 {
+	out := make(map[int]float64, len(at))
+	for i, t := range s.q.Tolerances {
+		out[t.Dim] = at[i]
+	}
+	return out
+}
+
+func (s *spread) nominal() []float64 {
+	out := make([]float64, len(s.q.Tolerances))
+	for i, t := range s.q.Tolerances {
+		out[i] = t.Value
+	}
+	return out
+}
+
+// machine is the engine with these values of the tolerances, its checks split.
+func (s *spread) machine(at []float64) (*solver.Machine, error) {
+	p, v, err := s.q.Vary(s.values(at))
+	if err != nil {
+		return nil, err
+	}
+	return solver.NewMachine(s.split.of(p), v)
+}
+
+// stand answers everything with the dimensions at their values, and finds what the tolerances do to it.
+func (s *spread) stand(ctx context.Context) error {
+	s.split = split(s.q.Problem)
+	m, err := s.machine(s.nominal())
+	if err != nil {
+		return err
+	}
+	if s.now, err = m.Some(ctx, s.o, upTo(len(m.Problem.Checks))); err != nil {
+		return err
+	}
+	slopes, err := s.slopes(ctx, m, s.now.Findings)
+	if err != nil {
+		return err
+	}
+	for _, k := range s.touched(m) {
+		f := &s.now.Findings[k]
+		d := side{half: k, slopes: slopes[k], figure: s.split.figure(k, f)}
+		var ok bool
+		d.room, ok = s.split.room(k, m.Problem, f)
+		d.worst = worst{room: d.room, figure: d.figure, at: s.nominal(), ok: ok, sure: f.Sure}
+		s.sides = append(s.sides, d)
+	}
+	return nil
+}
+
+func upTo(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// touched lists the halves that the tolerances may have to do with.
+func (s *spread) touched(m *solver.Machine) []int {
+	if s.rangesMove(m.Problem) {
+		return upTo(len(m.Problem.Checks))
+	}
+	dims := make([]int, len(s.q.Tolerances))
+	for i, t := range s.q.Tolerances {
+		dims[i] = t.Dim
+	}
+	return m.Problem.Touched(m.Values, dims...)
+}
+
+// rangesMove reports whether the turn or a travel follows from a dimension with a tolerance.
+func (s *spread) rangesMove(p *solver.Problem) bool {
+	for i, t := range s.q.Tolerances {
+		for _, by := range [2]float64{t.Lower, t.Upper} {
+			at := s.nominal()
+			at[i] += by
+			if q, _, err := s.q.Vary(s.values(at)); err != nil || !p.SameRanges(q) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// slopes is what each tolerance does to the room of each finding of m; nil where that cannot be told.
+func (s *spread) slopes(ctx context.Context, m *solver.Machine, findings []solver.Finding) ([][]float64, error) {
+	g, err := m.Slopes(ctx, findings)
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]float64, len(g))
+	for i := range g {
+		half := findings[i].Check
+		upper := s.split.upper[half]
+		if _, other := m.Problem.Worst(&findings[i]); g[i] == nil || (other != upper && m.Problem.Checks[half].Kind == solver.Loose) {
+			continue // of the two ends of a loose length only the worse has a slope
+		}
+		sign := 1.0
+		if upper {
+			sign = -1
+		}
+		asks := m.RoomSlopes(half, upper)
+		for _, t := range s.q.Tolerances {
+			out[i] = append(out[i], sign*g[i][t.Dim]+asks[t.Dim])
+		}
+	}
+	return out, nil
+}
