@@ -24,6 +24,9 @@ func (s *Sketch) With(change map[int]float64) (*solver.Problem, *expr.Values, []
 	copied.Problem, copied.Values = &problem, w.v
 	l.messages, l.sum, l.sketch = nil, &w, &copied
 	for i, v := range change {
+		if i < 0 || i >= len(l.dims) {
+			continue
+		}
 		if d := &l.dims[i]; math.IsNaN(v) || math.IsInf(v, 0) {
 			l.tell(l.at(d.stmt, d.dim.Name.Span), d.name+" would be no number", "")
 		}
