@@ -4,6 +4,7 @@ import (
 	"context"
 	"maps"
 	"math"
+	"reflect"
 	"slices"
 
 	"barover/solver/expr"
@@ -32,9 +33,13 @@ const (
 type bench struct {
 	// change is the engine with another value of one dimension.
 	change func(dim int, v float64) (*Machine, error)
-	// answer answers checks over the whole turn: proved where it can be, else sampled.
-	answer func(ctx context.Context, m *Machine, checks []int) ([]Finding, error)
-	all    *Result // as the engine is
+	// answer answers a check over the whole turn: proved where it can be, else sampled. fall lists those that do not hold.
+	answer func(ctx context.Context, m *Machine, check int) (Finding, error)
+	fall   func(ctx context.Context, m *Machine, checks []int) ([]int, error)
+	// As the engine is.
+	all     *Result
+	turn    Turn
+	travels []Travel
 }
 
 // levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
@@ -191,13 +196,13 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, b *bench)
 		if err != nil {
 			return nil // it does not even assemble
 		}
-		found, err := b.answer(ctx, n, []int{f.Check})
+		found, err := b.answer(ctx, n, f.Check)
 		if err != nil {
 			return err
 		}
-		y := m.Problem.Margin(&found[0])
-		if found[0].OK && found[0].Sure >= f.Sure && y < 4*justHolds {
-			breaks, whole, err := n.breaks(ctx, f.Check, b)
+		y := m.Problem.Margin(&found)
+		if found.OK && found.Sure >= f.Sure && y < 4*justHolds {
+			breaks, whole, err := n.breaks(ctx, f.Check, l.Dim, b)
 			if err == nil && whole {
 				l.ToHold, l.Breaks = x, breaks
 			}
@@ -233,22 +238,26 @@ func (m *Machine) upper(f *Finding) bool {
 
 // breaks lists the checks that hold, and do not on this Machine. It reports false where this one cannot be assembled over
 // part of the turn and the other could.
-func (m *Machine) breaks(ctx context.Context, but int, b *bench) (out []int, whole bool, err error) {
+func (m *Machine) breaks(ctx context.Context, but, dim int, b *bench) (out []int, whole bool, err error) {
 	broken, err := m.broken(ctx, Options{Workers: 1})
 	if err != nil || len(broken) > len(b.all.Broken) {
 		return nil, false, err
 	}
-	var held []int
+	held := make(map[int]bool)
 	for i := range b.all.Findings {
-		if f := &b.all.Findings[i]; f.OK && f.Check != but {
-			held = append(held, f.Check)
+		f := &b.all.Findings[i]
+		held[f.Check] = f.OK && f.Check != but
+	}
+	var checks []int
+	touched := m.Problem.Touched(m.Values, dim)
+	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
+		touched = m.everything().checks
+	}
+	for _, i := range touched {
+		if held[i] {
+			checks = append(checks, i)
 		}
 	}
-	found, err := b.answer(ctx, m, held)
-	for i := range found {
-		if !found[i].OK {
-			out = append(out, found[i].Check)
-		}
-	}
+	out, err = b.fall(ctx, m, checks)
 	return out, true, err
 }

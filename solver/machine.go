@@ -26,6 +26,9 @@ type Machine struct {
 
 	mu      sync.Mutex
 	motions map[string]*linkage.Motion
+
+	enclosing sync.Mutex
+	tubes     map[int]*proofs // by the budget
 }
 
 // Band is what a profile takes up across the engine, mm, and by how much its part may shift either way.

@@ -19,20 +19,35 @@ type proofs struct {
 	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
 
 	mu   sync.Mutex
-	need needs // of the sums that are asked
-	rest *run
-	runs map[string]*run // exact, at the travels where something was found
+	runs map[string]*run // exact, at rest and at the travels where something was found
 }
 
 // proved is how near the two bounds of a proved figure come, mm.
 const proved = 0.001
 
-// enclose encloses the motion. It returns nil where that cannot be done at all, or not on the branch that the linkage
-// starts on: answers are then sampled.
-func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
+// enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, or not on the
+// branch that the linkage starts on: answers are then sampled.
+func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 	if o.Sampled {
 		return nil, nil
 	}
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	if e, ok := m.tubes[o.Budget]; ok {
+		return e, nil
+	}
+	e, err := m.enclose(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	if m.tubes == nil {
+		m.tubes = make(map[int]*proofs)
+	}
+	m.tubes[o.Budget] = e
+	return e, nil
+}
+
+func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	plan, err := tube.NewPlan(m.Linkage.Schedule(), m.Values)
 	if err != nil {
 		return nil, nil
@@ -146,25 +161,22 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, bare bool) (*run
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	at := restSetting(p.m.Problem.Travels)
-	if p.rest == nil {
-		r, err := p.m.runWith(ctx, at, nil, p.need)
-		if err != nil {
-			return nil, err
-		}
-		p.rest = r
+	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil)
+	if err != nil || sameSetting(travel, rest.travel) {
+		return rest, err
 	}
-	if sameSetting(travel, at) {
-		return p.rest, nil
-	}
+	return p.runOn(ctx, travel, rest)
+}
+
+// runOn is the run at one travel setting, for every sum of the sketch.
+func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run) (*run, error) {
 	key := settingKey(travel)
-	r := p.runs[key]
-	if r == nil {
-		var err error
-		if r, err = p.m.runWith(ctx, travel, p.rest, p.need); err != nil {
-			return nil, err
-		}
+	if r := p.runs[key]; r != nil {
+		return r, nil
+	}
+	r, err := p.m.runAt(ctx, travel, rest)
+	if err == nil {
 		p.runs[key] = r
 	}
-	return r, nil
+	return r, err
 }

@@ -21,9 +21,6 @@ type byProof struct {
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
 	b := byProof{make([]*Finding, len(a.checks)), make([]*Extremes, len(a.measures))}
 	n := len(a.checks)
-	if p != nil {
-		p.need = m.needsOf(a.sums(m.Problem)...)
-	}
 	err := share(ctx, o, n+len(a.measures), func(i int) error {
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {

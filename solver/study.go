@@ -54,7 +54,7 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 
 // answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
 func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, e []Extremes, v []Event, err error) {
-	p, err := m.enclose(ctx, o)
+	p, err := m.enclosed(ctx, o)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -80,15 +80,19 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, 
 
 // addLevers adds what the dimensions do to the findings for which that is wanted.
 func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
+	alone := o.quietly()
+	alone.Workers = 1
 	b := &bench{
 		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
-		answer: func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
-			o := o.quietly()
-			o.Workers = 1
-			f, _, _, err := n.answer(ctx, o, asked{checks: checks})
-			return f, err
+		answer: func(ctx context.Context, n *Machine, check int) (Finding, error) {
+			f, _, _, err := n.answer(ctx, alone, asked{checks: []int{check}})
+			if err != nil {
+				return Finding{}, err
+			}
+			return f[0], nil
 		},
-		all: res,
+		fall: func(ctx context.Context, n *Machine, checks []int) ([]int, error) { return n.Fall(ctx, alone, checks) },
+		all:  res, turn: m.Problem.Turn, travels: m.Problem.Travels,
 	}
 	if o.Vary != nil {
 		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }
