@@ -1,8 +1,10 @@
 package outline
 
 import (
+	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 )
@@ -135,11 +137,8 @@ func (v *carver) oneBite(c chunk) ([]chunk, error) {
 	var out []chunk
 	for i := range bites {
 		cell := [][]Edge{c.loop}
-		for j := range bites {
-			if i == j {
-				continue
-			}
-			k := radical(&bites[i], &bites[j])
+		for _, other := range nearestFirst(bites, i) {
+			k := radical(&bites[i], &other)
 			var next [][]Edge
 			for _, l := range cell {
 				loops, err := k.leftOf(l)
@@ -157,6 +156,14 @@ func (v *carver) oneBite(c chunk) ([]chunk, error) {
 		}
 	}
 	return out, nil
+}
+
+// nearestFirst returns the bites other than number i, those near it first: they leave little for the others to cut.
+func nearestFirst(bites []Bite, i int) []Bite {
+	others := append(slices.Clone(bites[:i]), bites[i+1:]...)
+	far := func(b Bite) float64 { return sq(b.C.Sub(bites[i].C)) }
+	slices.SortStableFunc(others, func(a, b Bite) int { return cmp.Compare(far(a), far(b)) })
+	return others
 }
 
 // distinct returns the bites of c that take something away which no other does.

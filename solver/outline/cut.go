@@ -38,7 +38,35 @@ func both(in []bool) bool { return in[0] && in[1] }
 
 // leftOf returns what of a loop lies left of the knife.
 func (k knife) leftOf(loop []Edge) ([][]Edge, error) {
+	least, most := extremes(loop, k.u.Turned())
+	at := k.p.Dot(k.u.Turned())
+	if slack := joined * (most - least); least >= at-slack {
+		return [][]Edge{loop}, nil
+	} else if most <= at+slack {
+		return nil, nil
+	}
 	return combine([][]Edge{loop, k.side(loop)}, 2, both)
+}
+
+// extremes returns how far a loop reaches in the unit direction n and against it, from the origin.
+func extremes(loop []Edge, n plane.Vec) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
+	for i := range loop {
+		e := &loop[i]
+		x := e.A.Dot(n)
+		least, most = math.Min(least, x), math.Max(most, x)
+		if e.R == 0 {
+			continue
+		}
+		x = e.C.Dot(n)
+		if e.faces(n, 1) {
+			most = math.Max(most, x+e.R)
+		}
+		if e.faces(n.Scale(-1), 1) {
+			least = math.Min(least, x-e.R)
+		}
+	}
+	return least, most
 }
 
 // withinDisc returns what of a loop lies within a disc.

@@ -120,9 +120,10 @@ func before(i, n int) int { return (i + n - 1) % n }
 // along offers the places of one edge: its start, at which an edge of the line last ends, where it is farthest from a centre, and where it is as far outside of
 // one bite as of the other.
 func (m *reach) along(e *Edge, last int32, owner int) {
-	if e.cos != -2 {
-		m.offer(e.A, Spot{[2]int32{last, e.Line}}, owner)
+	if e.cos == -2 {
+		last = -1 // no corner, but a place like any other of the circle
 	}
+	m.offer(e.A, Spot{[2]int32{e.Line, last}}, owner)
 	var t [6]float64 // shares at which the distance from a centre turns
 	n := 0
 	turns := func(x plane.Vec) {
