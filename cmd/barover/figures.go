@@ -111,10 +111,10 @@ func (f figure) read(u sketch.Units, k sketch.Kind) string {
 }
 
 // halfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
-// numbers would round a half to even.
+// numbers would round a half to even, and what the change from mm has taken off it down.
 func halfUp(v float64, decimals int) float64 {
 	ten := math.Pow10(decimals)
-	return math.Round(v*ten) / ten
+	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
 // full writes a figure with every digit, and nothing where there is none.

@@ -35,6 +35,7 @@ func TestFigures(t *testing.T) {
 	}{
 		{0.0690939861, in, sketch.Length, "0.0691", "0.0690939861"},
 		{0.03125, in, sketch.Length, "0.0313", "0.03125"},
+		{-0.09374999999999999, in, sketch.Length, "-0.0938", "-0.09374999999999999"},
 		{-0.03125, in, sketch.Length, "-0.0313", "-0.03125"},
 		{1.755, mm, sketch.Length, "1.755", "1.755"},
 		{62.546, mm, sketch.Angle, "62.55", "62.546"},

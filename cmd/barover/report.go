@@ -94,6 +94,7 @@ type lever struct {
 	Made    bool   `json:"made"`
 
 	kind   sketch.Kind
+	now    figure
 	breaks []int // of the checks, those that hold now and would not
 }
 
@@ -285,7 +286,7 @@ func (w reporter) lever(l solver.Lever, k sketch.Kind) lever {
 		Dim: d.Name, Made: d.IsMade(),
 		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 		ToHold:  out(w.u, l.ToHold, d.Kind),
-		kind:    d.Kind, breaks: l.Breaks,
+		kind:    d.Kind, breaks: l.Breaks, now: out(w.u, d.Value, d.Kind),
 	}
 }
 

@@ -185,7 +185,7 @@ func (r *report) remedies(a *row) string {
 		if a.OK || l.ToHold.missing() || len(words) == mostRemedies {
 			continue
 		}
-		w := l.Dim + " " + l.ToHold.read(r.units, l.kind)
+		w := fmt.Sprintf("%s %s for %s", l.Dim, l.ToHold.read(r.units, l.kind), l.now.read(r.units, l.kind))
 		if l.Made {
 			w += " (made already)"
 		}

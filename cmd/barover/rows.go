@@ -108,7 +108,9 @@ func (a *checkAnswer) state() string {
 		return "apart"
 	case a.OK:
 		return "holds"
-	case a.Least.missing() && a.Greatest.missing():
+	case a.Kind == "keep" && !(a.margin < 0): // it is within its limits wherever it has a value
+		return "no value"
+	case a.Least.missing():
 		return "unknown"
 	case a.Kind == "loose":
 		return "binds"

@@ -104,8 +104,10 @@ func (r *report) faults(short []*row) string {
 // fault tells what one check falls short by, and where.
 func (r *report) fault(a *row) string {
 	switch a.state() {
+	case "no value":
+		return oneLine(a.subject()) + " has no value over part of the turn"
 	case "unknown":
-		return oneLine(a.subject()) + " has no value"
+		return "nothing is known of " + oneLine(a.subject())
 	case "fouls":
 		depth := figure(-a.Least)
 		return fmt.Sprintf("%s fouls %s by %s%s", a.A, a.B, depth.read(r.units, a.kind), r.where(a))
