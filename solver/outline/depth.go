@@ -57,7 +57,7 @@ type reach struct {
 	spot  Spot
 }
 
-func newReach(p, q *Piece, rel plane.Placement) *reach {
+func newReach(p, q *Piece, rel plane.Placement) reach {
 	m := reach{p: p, q: q, rel: rel, best: math.Inf(-1), slack: touching * (p.Radius + q.Radius)}
 	m.bites[0].R, m.bites[1].R = math.Inf(-1), math.Inf(-1)
 	if p.Bite != nil {
@@ -67,7 +67,7 @@ func newReach(p, q *Piece, rel plane.Placement) *reach {
 		m.bites[1] = *q.Bite
 		m.bites[1].C = rel.Out(q.Bite.C)
 	}
-	return &m
+	return m
 }
 
 // outside returns how far x lies outside of a bite, mm.
