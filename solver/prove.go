@@ -3,10 +3,12 @@ package solver
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"sync"
 
 	"barover/solver/clearance"
+	"barover/solver/expr"
 	"barover/solver/tube"
 )
 
@@ -18,8 +20,9 @@ type proofs struct {
 	unproved []Interval // of the turn, over which a tube claims nothing
 	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
 
-	mu   sync.Mutex
-	runs map[string]*run // exact, at rest and at the travels where something was found
+	mu    sync.Mutex
+	runs  map[string]*run             // exact, at rest and at the travels where something was found
+	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
 }
 
 // proved is how near the two bounds of a proved figure come, mm.
@@ -53,7 +56,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, nil
 	}
 	settings := m.tubeSettings()
-	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*run)}
+	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*run),
+		least: make(map[[2]int]clearance.Answer)}
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
 		Size: m.size, Tolerance: proved, Boxes: o.Budget}
@@ -150,33 +154,52 @@ func (m *Machine) body(profile int) clearance.Body {
 	return clearance.Body{Region: m.Regions[profile], Part: m.Problem.Profiles[profile].Part}
 }
 
-// exactly is the run at a travel setting on which what a proof found is settled. A bare one does for distances.
-func (p *proofs) exactly(ctx context.Context, travel []float64, bare bool) (*run, error) {
-	if bare {
+// exactly is the run at a travel setting on which what a proof found is settled: for a sum, or for distances if there is
+// none.
+func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*run, error) {
+	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
 		mo, err := p.m.Motion(ctx, travel)
 		if err != nil {
 			return nil, err
 		}
 		return p.m.bareRun(mo, travel), nil
 	}
+	n := p.m.needsOf(sum)
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil)
+	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
 	if err != nil || sameSetting(travel, rest.travel) {
 		return rest, err
 	}
-	return p.runOn(ctx, travel, rest)
+	return p.runOn(ctx, travel, rest, n)
 }
 
-// runOn is the run at one travel setting, for every sum of the sketch.
-func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run) (*run, error) {
-	key := settingKey(travel)
+// runOn is the run at one travel setting for sums that need n.
+func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
+	key := fmt.Sprint(settingKey(travel), n)
 	if r := p.runs[key]; r != nil {
 		return r, nil
 	}
-	r, err := p.m.runAt(ctx, travel, rest)
+	r, err := p.m.runWith(ctx, travel, rest, n)
 	if err == nil {
 		p.runs[key] = r
 	}
 	return r, err
+}
+
+// leastOf is the proved least distance of two profiles.
+func (p *proofs) leastOf(ctx context.Context, pr *clearance.Prover, a, b int) clearance.Answer {
+	key := [2]int{a, b}
+	p.mu.Lock()
+	ans, ok := p.least[key]
+	p.mu.Unlock()
+	if ok {
+		return ans
+	}
+	if ans = pr.Least(ctx, p.m.body(a), p.m.body(b)); ctx.Err() == nil {
+		p.mu.Lock()
+		p.least[key] = ans
+		p.mu.Unlock()
+	}
+	return ans
 }

@@ -100,7 +100,7 @@ func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
 // clear proves a clear line.
 func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *Check, f *Finding) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	ans := pr.Least(ctx, a, b)
+	ans := p.leastOf(ctx, pr, c.A, c.B)
 	if !ans.Done || ctx.Err() != nil {
 		return false, ctx.Err()
 	}
@@ -137,7 +137,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *Check, f *Fin
 	}
 	f.OK = p.m.gapMargin(c) >= -meetsLength
 	if !f.OK { // then the deepest is worth finding
-		if ans = pr.Least(ctx, a, b); !ans.Done {
+		if ans = p.leastOf(ctx, pr, c.A, c.B); !ans.Done {
 			return false, ctx.Err()
 		}
 	}
@@ -162,11 +162,11 @@ type settledAt struct {
 	place clearance.Place
 }
 
-// settle finds on the exact motion what a proof found at a place: the least (sign 1) or greatest (−1) close by. Each travel
-// that makes no difference is put to rest, so that no setting is named for nothing. It reports false where what is found
-// does not lie within the bounds of the proof.
-func (p *proofs) settle(ctx context.Context, fig figure, bare bool, place clearance.Place, lo, hi, sign float64) (settledAt, bool, error) {
-	r, err := p.exactly(ctx, place.Travel, bare)
+// settle finds on the exact motion what a proof found at a place, of a sum or of a pair (sum None): the least (sign 1) or
+// greatest (−1) close by. Each travel that makes no difference is put to rest, so that no setting is named for nothing.
+// It reports false where what is found does not lie within the bounds of the proof.
+func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (settledAt, bool, error) {
+	r, err := p.exactly(ctx, place.Travel, sum)
 	if err != nil {
 		return settledAt{}, false, err
 	}
@@ -180,7 +180,7 @@ func (p *proofs) settle(ctx context.Context, fig figure, bare bool, place cleara
 		if tube < 0 {
 			continue
 		}
-		if r, err = p.exactly(ctx, way, bare); err != nil {
+		if r, err = p.exactly(ctx, way, sum); err != nil {
 			return at, false, err
 		}
 		c := &curve{run: r, fig: fig, at: p.m.newStation()}
@@ -219,7 +219,7 @@ func holds(ranges []tube.Range, travel []float64) bool {
 // settlePair puts what a pair comes to close to the place of a proof into f.
 func (p *proofs) settlePair(ctx context.Context, c *Check, ans clearance.Answer, f *Finding) (settledAt, bool, error) {
 	fig := p.m.pairFigure(c.A, c.B)
-	at, ok, err := p.settle(ctx, fig, true, ans.At, ans.Lo, ans.Hi, 1)
+	at, ok, err := p.settle(ctx, fig, expr.None, ans.At, ans.Lo, ans.Hi, 1)
 	s := p.m.newStation()
 	if err != nil || !ok || !at.run.stand(at.t, s) {
 		return at, false, err
@@ -320,8 +320,7 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 
 // settleSum is an extreme of a sum on the exact motion, close to the place of its proof.
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
-	bare := p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0
-	return p.settle(ctx, p.m.sum(sum), bare, e.At, e.Lo, e.Hi, sign)
+	return p.settle(ctx, p.m.sum(sum), sum, e.At, e.Lo, e.Hi, sign)
 }
 
 // spot is the figure and the position of what was settled.

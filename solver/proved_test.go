@@ -112,6 +112,31 @@ func TestBetweenSteps(t *testing.T) {
 	})
 }
 
+// Sampling looks between the steps of a range too.
+func TestSampledBetweenSteps(t *testing.T) {
+	d := newDraft(0, 360, 5)
+	axle := d.travel("axle", 0, true, -6, 0, 6)
+	o, pin := d.at("shaft", d.num(0), axle), d.found("pin")
+	d.crank(o, pin, d.num(20))
+	off := d.g.Sub(axle, d.num(2.5))
+	d.measure("off", d.g.Add(d.g.Mul(off, off), d.g.Unary(expr.Rate, d.g.Y(pin))))
+	d.keep(d.g.Mul(off, off), d.num(0.01), expr.None)
+	d.keep(d.g.Y(pin), d.num(-27), expr.None) // worst at the end of the range
+	res, err := Study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	k, e := res.Findings[0], res.Extremes[0]
+	compareFigures(t, []figured{
+		{"keep", k.Least, 0, 1e-9}, {"at axle", k.At.Travel[0], 2.5, 1e-4}, {"short at", k.FoulsAt[0], 2.5, 1e-4},
+		{"measure", e.Least, -20, 1e-9}, {"measure", e.Greatest, 20 + 8.5*8.5, 1e-9},
+		{"worst at the end", res.Findings[1].At.Travel[0], -6, 0},
+	})
+	if k.OK || len(k.Fouls) != 1 {
+		t.Errorf("got %+v", k)
+	}
+}
+
 // What is drawn as exactly what is asked holds, and proved; a hair less does not.
 func TestExactlyAsAsked(t *testing.T) {
 	for _, c := range []struct {

@@ -10,10 +10,15 @@ const golden = 0.3819660112501051
 // place within with value fm no greater than at both ends. A NaN counts as greater than everything. The place is good to
 // about the root of the rounding of f; the value is good to the rounding itself.
 func leastBetween(f func(float64) float64, a, m, b, fm, tol float64) (at, value float64) {
+	return leastWithin(f, a, m, b, fm, tol, maxSearch)
+}
+
+// leastWithin is leastBetween with no more than so many looks.
+func leastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (at, value float64) {
 	x, w, v := m, m, m
 	fx, fw, fv := fm, fm, fm
 	var d, e float64
-	for range maxSearch {
+	for range looks {
 		mid := (a + b) / 2
 		tol1 := tol + 1e-12*math.Abs(x)
 		if math.Abs(x-mid) <= 2*tol1-(b-a)/2 {

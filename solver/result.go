@@ -71,7 +71,7 @@ type Result struct {
 	Broken   []linkage.Broken
 	Findings []Finding // in the order of Problem.Checks
 	Events   []Event
-	Extremes []Extremes // in the order of Problem.Measures
+	Extremes []Extremes // in the order of Problem.Measures; none where the checks alone were asked
 	LeftOut  []LeftOut  // those of the Problem, and pairs whose bands across do not overlap
 }
 

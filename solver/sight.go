@@ -89,6 +89,11 @@ func (r *run) check(i int) sight {
 	return r.sight(r.m.keep(c))
 }
 
+// measure looks at measure i.
+func (r *run) measure(i int) sight {
+	return r.sight(question{figure: r.m.sum(r.m.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
+}
+
 // keep is the question of a keep line.
 func (m *Machine) keep(c *Check) question {
 	q := question{figure: m.sum(c.Sum), lo: m.limit(c.AtLeast), hi: m.limit(c.AtMost), meets: c.meets()}

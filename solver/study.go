@@ -2,7 +2,6 @@ package solver
 
 import (
 	"context"
-	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -18,6 +17,7 @@ type Options struct {
 	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
 	Levers   LeverWish             // for which findings to tell what each dimension does to them
 	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
+	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                  // prove nothing: look position by position
 	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
 }
@@ -38,10 +38,13 @@ func Study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result,
 	return m.Study(ctx, o)
 }
 
-// Study answers every check, mark and measure of the Machine's Problem.
+// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so.
 func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	res := &Result{LeftOut: m.leftOut()}
 	all := m.everything()
+	if o.Checks {
+		all = asked{checks: all.checks}
+	}
 	var err error
 	if res.Findings, res.Extremes, res.Events, err = m.answer(ctx, o, all); err != nil {
 		return nil, err
@@ -129,6 +132,8 @@ type survey struct {
 	settings [][]float64
 	first    int // the setting that is named where several are level: rest, or else the first
 	looks    []*look
+	need     needs
+	rest     *run
 }
 
 // look is what the turn shows at one travel setting.
@@ -155,6 +160,7 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 	if err != nil {
 		return nil, err
 	}
+	s.need, s.rest = n, rest
 	s.looks = make([]*look, len(s.settings))
 	for i := range s.looks {
 		s.looks[i] = m.newLook()
@@ -175,7 +181,10 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 		}
 		return r.look(ctx, s.looks[setting], a, part, shares)
 	})
-	return s, err
+	if err != nil {
+		return nil, err
+	}
+	return s, s.between(ctx, o, a)
 }
 
 func (m *Machine) newLook() *look {
@@ -231,7 +240,7 @@ func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) erro
 	}
 	for _, i := range a.measures {
 		if mine() {
-			l.measures[i] = r.sight(question{figure: r.m.sum(r.m.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
+			l.measures[i] = r.measure(i)
 		}
 	}
 	for _, i := range a.marks {
