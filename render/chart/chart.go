@@ -127,7 +127,12 @@ func sane(a Axis) Axis {
 	}
 	if a.Label == nil {
 		decimals := int(max(0, min(12, math.Ceil(-math.Log10(a.Step)-1e-9))))
-		a.Label = func(v float64) string { return strconv.FormatFloat(v+0, 'f', decimals, 64) }
+		a.Label = func(v float64) string {
+			if math.Abs(v) >= 1e7 || a.Step < 1e-6 {
+				return strconv.FormatFloat(v, 'g', 4, 64)
+			}
+			return strconv.FormatFloat(v, 'f', decimals, 64)
+		}
 	}
 	return a
 }
@@ -163,13 +168,13 @@ func (f field) axes(l *drawing.Layer, box drawing.Box) {
 		p := f.at(plane.Vec{X: x, Y: f.y.From})
 		l.Draw(drawing.Line(p, plane.Vec{X: p.X, Y: b.Max.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{Y: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{Y: 3.6}), drawing.Middle, small, f.x.Label(x))
+		l.Write(p.Sub(plane.Vec{Y: 3.6}), drawing.Middle, small, small.Fit(f.x.Label(x), 8))
 	}
 	for _, y := range f.y.ticks() {
 		p := f.at(plane.Vec{X: f.x.From, Y: y})
 		l.Draw(drawing.Line(p, plane.Vec{X: b.Max.X, Y: p.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{X: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9}), drawing.End, small, f.y.Label(y))
+		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9}), drawing.End, small, small.Fit(f.y.Label(y), 11))
 	}
 	l.Draw(drawing.Rect(b.Min, b.Max), axis, "")
 	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 7.4}, drawing.End, small, f.x.Name)

@@ -61,15 +61,20 @@ func (s *scene) apart() (n int) {
 	return n
 }
 
-// brief is the list for the sheet itself: of each line of the sketch the answer that matters most, and all that does not
-// hold. The rest of a line that stands for many pairs has its own sheet.
+// brief is the list for the sheet itself: of each line of the sketch the answer that matters most, and of each pair that
+// does not hold the worst. The rest of a line that stands for many pairs has its own sheet.
 func brief(list []answer) (out []answer) {
-	seen := map[int]bool{}
+	lines := map[int]bool{}
+	pairs := map[[2]int]bool{}
 	for _, a := range list {
-		if !a.finding.OK || !seen[a.check.Stmt] {
+		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
+		if a.check.Kind != solver.Clear {
+			pair = [2]int{-1, a.finding.Check}
+		}
+		if !lines[a.check.Stmt] && a.finding.OK || !a.finding.OK && !pairs[pair] {
 			out = append(out, a)
 		}
-		seen[a.check.Stmt] = true
+		lines[a.check.Stmt], pairs[pair] = true, true
 	}
 	return out
 }

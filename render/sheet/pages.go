@@ -50,6 +50,9 @@ func panels(room drawing.Box, columns, rows int) (out []drawing.Box) {
 	const gap = 5.0
 	w, h := room.Size()
 	w, h = (w-gap*float64(columns-1))/float64(columns), (h-gap*float64(rows-1))/float64(rows)
+	if rows > 1 {
+		h = min(h, w)
+	}
 	for r := range rows {
 		for c := range columns {
 			a := plane.Vec{X: room.Min.X + float64(c)*(w+gap), Y: room.Max.Y - float64(r)*(h+gap) - h}
@@ -59,10 +62,10 @@ func panels(room drawing.Box, columns, rows int) (out []drawing.Box) {
 	return out
 }
 
-// columnsAndRows are how many panels of at least 80 × 60 mm a room holds, no more than three by two.
+// columnsAndRows are how many panels of at least 80 × 60 mm a room holds, no more than three by four.
 func columnsAndRows(room drawing.Box) (columns, rows int) {
 	w, h := room.Size()
-	columns, rows = int(max(1, min(3, w/80))), int(max(1, min(3, h/62)))
+	columns, rows = int(max(1, min(3, w/80))), int(max(1, min(4, h/62)))
 	return columns, rows
 }
 

@@ -1,0 +1,148 @@
+package svg
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+)
+
+var update = flag.Bool("update", false, "write the expected files anew")
+
+var (
+	thick = &drawing.Style{Name: "thick", Width: 0.5, Line: drawing.Continuous, Stroke: drawing.RGB(0), Fill: drawing.RGB(0xf0f0f0)}
+	chain = &drawing.Style{Name: "chain", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: drawing.RGB(0x1c3f94)}
+	plain = &drawing.TextStyle{Name: "plain", Height: 2.5, Colour: drawing.RGB(0)}
+	haloR = &drawing.TextStyle{Name: "halo", Height: 3.5, Colour: drawing.RGB(0xc1121f), Bold: true, Halo: true}
+)
+
+// small is a drawing with one of everything.
+func small() *drawing.Drawing {
+	d := drawing.New("A crank & its <web>", 100, 60)
+	eye := d.Define(append(drawing.Circle(plane.Vec{}, 8), drawing.Circle(plane.Vec{}, 3)...))
+	d.Define(drawing.Circle(plane.Vec{}, 1)) // never placed, so never written
+	l := d.Layer("parts", "Parts")
+	for i := range 3 {
+		l.Place(eye, plane.Placement{Origin: plane.Vec{X: 20 + 25*float64(i), Y: 30}, Dir: plane.Polar(float64(i) * math.Pi / 3)}, thick, "crank.web")
+	}
+	c := d.Layer("centres", "Centre lines")
+	c.Draw(drawing.Line(plane.Vec{X: 5, Y: 30}, plane.Vec{X: 95, Y: 30}), chain, "")
+	c.Draw(drawing.Arc(plane.Vec{X: 50, Y: 30}, 20, 0, 1.5*math.Pi), chain, "three quarters")
+	c.Draw(drawing.Arc(plane.Vec{X: 50, Y: 30}, 15, math.Pi/2, -math.Pi/2), chain, "")
+	t := d.Layer("labels", "Labels")
+	t.Write(plane.Vec{X: 50, Y: 5}, drawing.Middle, haloR, "fouls by 0.031 at 90°, axle +1/8")
+	t.Items = append(t.Items, drawing.Text{At: plane.Vec{X: 5, Y: 5}, Angle: math.Pi / 2, Anchor: drawing.End, Style: plain, S: `"quoted" & <bare>`, Label: "a\x01b"})
+	return d
+}
+
+func TestGolden(t *testing.T) {
+	const path = "testdata/small.svg"
+	got := Bytes(small())
+	if *update {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v; run with -update to write it", err)
+	}
+	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(string(got), "\n")); d != "" {
+		t.Error(d)
+	}
+	if !bytes.Equal(got, Bytes(small())) {
+		t.Error("the same drawing gives other bytes the second time")
+	}
+}
+
+// read reads a file as XML and counts its elements.
+func read(file []byte) (elements map[string]int, text string, err error) {
+	elements = map[string]int{}
+	dec := xml.NewDecoder(bytes.NewReader(file))
+	for {
+		tok, err := dec.Token()
+		if errors.Is(err, io.EOF) {
+			return elements, text, nil
+		}
+		if err != nil {
+			return elements, text, err
+		}
+		switch v := tok.(type) {
+		case xml.StartElement:
+			elements[v.Name.Local]++
+		case xml.CharData:
+			text += string(v)
+		}
+	}
+}
+
+func TestOutlinesStandOnce(t *testing.T) {
+	n, text, err := read(Bytes(small()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for element, want := range map[string]int{"use": 3, "defs": 1, "style": 1, "path": 4, "text": 2, "title": 6} {
+		if n[element] != want {
+			t.Errorf("%d elements %s, want %d", n[element], element, want)
+		}
+	}
+	if !strings.Contains(text, `"quoted" & <bare>`) {
+		t.Error("a text did not come through")
+	}
+}
+
+// TestAnyText: whatever a sketch's texts hold, the file can be read.
+func TestAnyText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := drawing.New(rapid.String().Draw(t, "title"), 100, 100)
+		l := d.Layer("l", "l")
+		l.Write(plane.Vec{}, drawing.Start, plain, rapid.String().Draw(t, "text"))
+		l.Draw(drawing.Circle(plane.Vec{X: rapid.Float64().Draw(t, "x")}, rapid.Float64().Draw(t, "r")), thick, string(rapid.SliceOf(rapid.Byte()).Draw(t, "label")))
+		if _, _, err := read(Bytes(d)); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+func TestStamp(t *testing.T) {
+	clean := Bytes(small())
+	layer := func(text string) func(w, h float64) *drawing.Layer {
+		return func(w, h float64) *drawing.Layer {
+			if w != 100 || h != 60 {
+				t.Errorf("the file is taken for %v × %v", w, h)
+			}
+			l := &drawing.Layer{ID: "stamp"}
+			l.Draw(drawing.Rect(plane.Vec{X: 10, Y: 10}, plane.Vec{X: w - 10, Y: h - 10}), thick, "")
+			l.Write(plane.Vec{X: 20, Y: 20}, drawing.Start, haloR, text)
+			return l
+		}
+	}
+	once := Stamp(clean, layer("line 3: </svg> there is no rod"))
+	n, text, err := read(once)
+	if err != nil || !strings.Contains(text, "line 3: </svg> there is no rod") || n["svg"] != 1 {
+		t.Errorf("stamped: %v, %v", err, n)
+	}
+	twice := Stamp(once, layer("line 4"))
+	if _, text, err = read(twice); err != nil || strings.Contains(text, "line 3") || !strings.Contains(text, "line 4") {
+		t.Errorf("stamped again: %v: %s", err, text)
+	}
+	if !bytes.Equal(Unstamp(twice), clean) {
+		t.Error("the stamp does not come off")
+	}
+	for _, other := range []string{"", "<svg>", "</svg>", "plain text", `viewBox="0 0 x y"</svg>`} {
+		if got := Stamp([]byte(other), layer("x")); string(got) != other {
+			t.Errorf("%q was stamped", other)
+		}
+	}
+}
