@@ -13,7 +13,9 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 	var list []syntax.Message
 	for _, f := range faults {
 		file, span := s.whereOf(f.Stmt)
-		m := syntax.Message{File: file, Span: span, Text: s.filled(f.Msg, f), Help: s.filled(f.Help, f)}
+		m := syntax.Message{File: file, Span: span, Text: filled(f.Msg, f, s.Units.Length, s.Units.Angle)}
+		// What mends it can be copied into the sketch, where a unit would have to touch its number.
+		m.Help = filled(f.Help, f, s.Units.Figure, s.Units.Angle)
 		for _, stmt := range f.Also {
 			if file, span := s.whereOf(stmt); stmt >= 0 && stmt < len(s.statements) && stmt != f.Stmt {
 				m.Also = append(m.Also, syntax.Note{File: file, Span: span, Text: "this is concerned too"})
@@ -33,7 +35,7 @@ func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
 }
 
 // filled puts the lengths {0} and the angles {a0} of a fault into its text.
-func (s *Sketch) filled(text string, f *linkage.Fault) string {
+func filled(text string, f *linkage.Fault, length, angle func(float64) string) string {
 	var b strings.Builder
 	for {
 		open := strings.IndexByte(text, '{')
@@ -46,23 +48,23 @@ func (s *Sketch) filled(text string, f *linkage.Fault) string {
 		}
 		b.WriteString(text[:open])
 		word := text[open : open+end+1]
-		b.WriteString(s.figure(word, f))
+		b.WriteString(figureOf(word, f, length, angle))
 		text = text[open+end+1:]
 	}
 	return b.String() + text
 }
 
-// figure is what stands for {0} or {a0}; the word itself where it stands for nothing.
-func (s *Sketch) figure(word string, f *linkage.Fault) string {
+// figureOf is what stands for {0} or {a0}; the word itself where it stands for nothing.
+func figureOf(word string, f *linkage.Fault, length, angle func(float64) string) string {
 	inside := word[1 : len(word)-1]
 	digits, isAngle := strings.CutPrefix(inside, "a")
 	n, err := strconv.Atoi(digits)
 	switch {
 	case err != nil || n < 0:
 	case isAngle && n < len(f.Angles):
-		return s.Units.Angle(f.Angles[n])
+		return angle(f.Angles[n])
 	case !isAngle && n < len(f.Lengths):
-		return s.Units.Length(f.Lengths[n])
+		return length(f.Lengths[n])
 	}
 	return word
 }
