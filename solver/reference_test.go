@@ -129,6 +129,7 @@ func TestPistonAtQuarters(t *testing.T) {
 			// The rod's heading from the crosshead is 180° less its angle at 90°, and runs on through 180°.
 			{"rod angle", 180 - rod.Least/deg, r.rod, 1e-8},
 			{"rod angle", rod.Greatest/deg - 180, r.rod, 1e-8},
+			{"proved", float64(rod.Sure), float64(Proved), 0},
 		})
 		if r.mid == r.mid {
 			compareFigures(t, []figured{{"mid stroke", only(t, res, 1).At.Turn / deg, r.mid, 1e-7}})

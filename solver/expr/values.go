@@ -223,10 +223,17 @@ func (e *Eval) visit(p *plan, c *Context) [Order + 1]float64 {
 	return e.jet[len(p.visits)-1]
 }
 
-// HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value if near is NaN.
+// onCut is how near half a turn, from below -π + onCut, a heading counts as half a turn, rad: a rod that lies straight back
+// must not start at -180° by a rounding.
+const onCut = 1e-9
+
+// HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value in (-π, π] if near is NaN.
 func HeadingNear(y, x, near float64) float64 {
 	h := math.Atan2(y, x)
 	if near != near {
+		if h < onCut-math.Pi {
+			h += 2 * math.Pi
+		}
 		return h
 	}
 	return h + 2*math.Pi*math.Round((near-h)/(2*math.Pi))

@@ -44,6 +44,10 @@ func (r *Runner) startOf(polys [][]float64, i, k int) (float64, bool) {
 	return 0, false
 }
 
+// onCut is how near half a turn a heading must stay at the start to count as standing on it, rad: there it is half a turn
+// itself, whichever side the enclosure reaches over.
+const onCut = 1e-6
+
 // first tells where heading k stands at the start of the turn, if it is a principal value for all travels of the box.
 func (r *Runner) first(i, k int) (float64, bool) {
 	p := Full()
@@ -53,7 +57,11 @@ func (r *Runner) first(i, k int) (float64, bool) {
 		return 0, false
 	}
 	lo, hi := r.st.Range(h)
-	return r.st.Poly(h)[0], lo > -math.Pi && hi <= math.Pi
+	start := r.st.Poly(h)[0]
+	if math.Pi-math.Abs(start) < onCut && hi-lo < onCut {
+		return math.Abs(start), true
+	}
+	return start, lo > -math.Pi && hi <= math.Pi
 }
 
 // run encloses heading k over box i so that it begins at start.
