@@ -1,0 +1,343 @@
+package sheet
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/render/pdf"
+	"barover/render/svg"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+	"barover/solver/plane"
+
+	"pgregory.net/rapid"
+)
+
+// texts are all texts of a drawing, by layer.
+func texts(d *drawing.Drawing) map[string][]string {
+	out := map[string][]string{}
+	for _, l := range d.Layers {
+		for _, i := range l.Items {
+			if t, ok := i.(drawing.Text); ok {
+				out[l.ID] = append(out[l.ID], t.S)
+			}
+		}
+	}
+	return out
+}
+
+func has(list []string, want string) bool {
+	for _, s := range list {
+		if strings.Contains(s, want) {
+			return true
+		}
+	}
+	return false
+}
+
+func TestOverlaySaysWhatItMust(t *testing.T) {
+	o := NewOverlay(mill(t), options())
+	all := texts(o.Drawing)
+	for _, c := range [][2]string{
+		{"title", "Sill mill engine, crank side"}, {"title", "mill.motion"}, {"title", "as it stands"}, {"title", o.Scale.String()},
+		{"title", "A4"}, {"title", "1 of 1"}, {"title", "Ideal rigid geometry."}, {"title", "licensed inspector."},
+		{"labels", "fouls by 0.8 at 62.3°"}, {"labels", "conrod.shank – frame.bars"}, {"labels", "12 at 270°"},
+		{"answers", "clear conrod.shank – frame.bars by 0.5"}, {"answers", "FOULS"}, {"answers", "proved"}, {"answers", "holds where seen"},
+		{"crank", "90°"}, {"crank", "180°"}, {"legend", "position at crank 0°"}, {"legend", "swept in a whole turn"},
+		{"legend", "positions every 15°"}, {"legend", "path of crankpin, crosspin"},
+	} {
+		if !has(all[c[0]], c[1]) {
+			t.Errorf("layer %s does not say %q: %q", c[0], c[1], all[c[0]])
+		}
+	}
+	ghosts := 0
+	for _, i := range o.Drawing.Layer("ghosts", "").Items {
+		if _, ok := i.(drawing.Use); ok {
+			ghosts++
+		}
+	}
+	if ghosts != 6*24+13 { // seven moving profiles; the little end, a disc, looks the same going and coming back
+		t.Errorf("%d ghosts", ghosts)
+	}
+}
+
+// TestSampledIsNeverClear: what was only looked at position by position is not said to clear or to hold.
+func TestSampledIsNeverClear(t *testing.T) {
+	e := mill(t)
+	for i := range e.Result.Findings {
+		e.Result.Findings[i].OK, e.Result.Findings[i].Sure = true, solver.Sampled
+	}
+	d := NewOverlay(e, options()).Drawing
+	for layer, list := range texts(d) {
+		for _, s := range list {
+			if s == "clears" || s == "holds" {
+				t.Errorf("layer %s says %q", layer, s)
+			}
+		}
+	}
+	if l := texts(d); !has(l["labels"], "(sampled)") || !has(l["answers"], "no foul found") {
+		t.Errorf("%q", l)
+	}
+	e.Result.Findings[1].Sure, e.Result.Findings[1].Unproved = solver.Proved, []solver.Interval{{From: 3.1, To: 3.2}}
+	if l := texts(NewOverlay(e, options()).Drawing)["answers"]; has(l, "clears") || !has(l, "in part") {
+		t.Errorf("with a stretch unproved: %q", l)
+	}
+}
+
+func TestSameSheetSameBytes(t *testing.T) {
+	axle := solver.Travel{Name: "axle", Range: true, From: -2, To: 3}
+	one, _ := Pages(mill(t, axle), options())
+	two, _ := Pages(mill(t, axle), options())
+	if !bytes.Equal(pdf.Bytes(one...), pdf.Bytes(two...)) {
+		t.Error("the PDF differs")
+	}
+	for i := range one {
+		if !bytes.Equal(svg.Bytes(one[i]), svg.Bytes(two[i])) {
+			t.Errorf("the SVG of sheet %d differs", i+1)
+		}
+	}
+	if l := texts(one[0]); !has(l["legend"], "axle 0") || !has(l["legend"], "travels from end to end") {
+		t.Errorf("the travels are not told of: %q", l["legend"])
+	}
+}
+
+func TestPagesAreNumbered(t *testing.T) {
+	pages, o := Pages(mill(t), options())
+	if len(pages) < 3 || o.Drawing != pages[0] {
+		t.Fatalf("%d sheets", len(pages))
+	}
+	for i, p := range pages {
+		want := string(rune('1'+i)) + " of " + string(rune('0'+len(pages)))
+		if l := texts(p)["title"]; !has(l, want) || !has(l, "Ideal rigid geometry") {
+			t.Errorf("sheet %d: %q", i+1, l)
+		}
+	}
+}
+
+// TestLayout: paper and scale. The mill sweeps 270 × 92 mm.
+func TestLayout(t *testing.T) {
+	for _, c := range []struct {
+		paper       string
+		portrait    bool
+		oriented    bool
+		scale       drawing.Scale
+		want, sheet string
+		note        bool
+	}{
+		{want: "1:2", sheet: "A4"},
+		{paper: "A3", want: "1:1", sheet: "A3"},
+		{paper: "A0", want: "2:1", sheet: "A0"},
+		{paper: "A4", portrait: true, oriented: true, want: "1:2", sheet: "A4"},
+		{scale: drawing.Scale{Drawn: 1, Real: 1}, want: "1:1", sheet: "A3"},
+		{scale: drawing.Scale{Drawn: 1, Real: 10}, want: "1:10", sheet: "A4"},
+		{paper: "A4", scale: drawing.Scale{Drawn: 1, Real: 1}, want: "1:2", sheet: "A4", note: true},
+		{scale: drawing.Scale{Drawn: 50, Real: 1}, want: "2:1", sheet: "A1", note: true},
+	} {
+		o := options()
+		o.Paper, o.Portrait, o.Oriented, o.Scale = c.paper, c.portrait, c.oriented, c.scale
+		v := NewOverlay(mill(t), o)
+		if v.Scale.String() != c.want || v.Paper.Name != c.sheet || (v.Note != "") != c.note {
+			t.Errorf("%+v: %v on %v %q", c, v.Scale, v.Paper, v.Note)
+		}
+		if c.oriented && v.Paper.Landscape() == c.portrait {
+			t.Errorf("%+v: %v", c, v.Paper)
+		}
+		if v.Drawing.Width != v.Paper.Wide || v.Drawing.Height != v.Paper.High {
+			t.Errorf("%+v: the drawing is %v × %v", c, v.Drawing.Width, v.Drawing.Height)
+		}
+		if c.note && !has(texts(v.Drawing)["notes"], "does not fit") {
+			t.Errorf("%+v: the sheet does not say so", c)
+		}
+	}
+}
+
+// TestCheckLengths: a sheet at full size, and no other, has check lengths of 100 mm and 4 in both ways.
+func TestCheckLengths(t *testing.T) {
+	o := options()
+	if l := NewOverlay(mill(t), o).Drawing; has(texts(l)["check-lengths"], "100 mm") {
+		t.Error("check lengths on a sheet that is not at full size")
+	}
+	o.Paper = "A3"
+	d := NewOverlay(mill(t), o).Drawing
+	found := map[string]float64{}
+	for _, i := range d.Layer("check-lengths", "").Items {
+		s, ok := i.(drawing.Shape)
+		if !ok {
+			continue
+		}
+		run := s.Path[1].To.Sub(s.Path[0].To)
+		if run.Y == 0 {
+			found["level "+s.Label] = run.X
+		} else {
+			found["upright "+s.Label] = run.Y
+		}
+	}
+	for _, way := range []string{"level", "upright"} {
+		for name, want := range map[string]float64{"100 mm": 100, "4 in": 101.6} {
+			if got := found[way+" check length "+name]; math.Abs(got-want) > 1e-9 {
+				t.Errorf("%s %s: %v", way, name, got)
+			}
+		}
+	}
+	// The engine itself is to that scale: the bed is 270 mm long.
+	for _, i := range d.Layer("fixed", "").Items {
+		u := i.(drawing.Use)
+		if w, _ := d.Outlines[u.Outline].Bounds().Size(); strings.HasPrefix(u.Label, "frame.bed") && math.Abs(w-270) > 1e-9 {
+			t.Errorf("the bed is %v long on paper", w)
+		}
+	}
+}
+
+func TestStamped(t *testing.T) {
+	d := NewOverlay(mill(t), options()).Drawing
+	layers := len(d.Layers)
+	s := Stamp(d, "mill.motion:12:8: there is no dimension called rod_thik")
+	if len(d.Layers) != layers {
+		t.Error("the drawing itself was changed")
+	}
+	if l := texts(s)["stamp"]; !has(l, "OUT OF DATE") || !has(l, "rod_thik") {
+		t.Errorf("%q", l)
+	}
+	file := svg.Stamp(svg.Bytes(d), func(w, h float64) *drawing.Layer { return StampLayer(w, h, strings.Repeat("word ", 500)) })
+	if !bytes.Contains(file, []byte("OUT OF DATE")) || !bytes.Equal(svg.Unstamp(file), svg.Bytes(d)) {
+		t.Error("the file is not stamped, or the stamp does not come off")
+	}
+}
+
+func TestBrokenIsTold(t *testing.T) {
+	e := mill(t)
+	e.Poses = sliderCrank{22, 133.35, [2]float64{1, 2}}
+	e.Result.Broken = []linkage.Broken{{From: 1, To: 2, Stmt: 12, Miss: 3}}
+	d := NewOverlay(e, options()).Drawing
+	if l := texts(d)["notes"]; !has(l, "cannot be assembled from 57.3° to 114.6°") {
+		t.Errorf("%q", l)
+	}
+	o := options()
+	o.At = &solver.Position{Turn: 1.5}
+	if l := texts(NewOverlay(e, o).Drawing)["notes"]; !has(l, "the chosen position cannot be assembled") {
+		t.Errorf("%q", l)
+	}
+}
+
+// badPoses gives poses that hold no numbers, or too few.
+type badPoses struct{ how int }
+
+func (b badPoses) Pose(turn float64, travel []float64) (*linkage.Pose, bool) {
+	p, _ := sliderCrank{throw: 22, rod: 133.35}.Pose(turn, travel)
+	switch b.how {
+	case 0:
+		return nil, true
+	case 1:
+		p.Part = p.Part[:1]
+	case 2:
+		p.Part[2].Origin.X = math.NaN()
+		p.Point[1].Y = math.Inf(1)
+	case 3:
+		for i := range p.Part {
+			p.Part[i].Origin = p.Part[i].Origin.Scale(1e12)
+		}
+	case 4:
+		p.Line = nil
+	case 5:
+		for i := range p.Part {
+			p.Part[i].Dir = plane.Vec{}
+		}
+	}
+	return p, true
+}
+
+// TestOddEngines: nothing to draw, figures that are none, engines too large and too small: a sheet all the same.
+func TestOddEngines(t *testing.T) {
+	g := &expr.Graph{}
+	empty := &Engine{Problem: &solver.Problem{Graph: g, Linkage: &linkage.Model{Graph: g, Parts: []linkage.Part{{Name: "frame"}}}}, Values: expr.Resolve(g, nil)}
+	engines := []*Engine{empty}
+	for how := range 6 {
+		e := mill(t)
+		e.Poses = badPoses{how}
+		engines = append(engines, e)
+	}
+	for _, turn := range []solver.Turn{{From: 1, To: 1}, {From: 2, To: 1}, {To: math.Inf(1)}, {To: math.NaN()}, {To: 1e9}} {
+		e := mill(t)
+		e.Problem.Turn = turn
+		engines = append(engines, e)
+	}
+	e := mill(t)
+	e.Regions = make([]*outline.Region, 3)
+	e.Problem.Profiles[4].Part = 99
+	e.Problem.Traces = []int{-1, 99}
+	e.Result.Findings[0].Check = 99
+	e.Result.Findings[1].Near[0].X = math.NaN()
+	engines = append(engines, e)
+	for i, e := range engines {
+		for _, c := range []struct {
+			at     *solver.Position
+			ghosts float64
+		}{{nil, 0}, {&solver.Position{Turn: math.NaN()}, math.NaN()}, {&solver.Position{Turn: 1, Travel: []float64{1, 2, 3}}, -1},
+			{nil, []float64{7, 1e-12}[i%2]}} {
+			o := options()
+			o.At, o.Ghosts = c.at, c.ghosts
+			pages, _ := Pages(e, o)
+			if len(pages) == 0 || len(pdf.Bytes(pages...)) == 0 {
+				t.Errorf("engine %d: nothing drawn", i)
+			}
+			if bytes.Contains(svg.Bytes(pages[0]), []byte("NaN")) {
+				t.Errorf("engine %d: a figure that is none in the file", i)
+			}
+		}
+	}
+}
+
+// TestLabelsDoNotCollide: of any labels, those that are placed overlap no other and stay in the room.
+func TestLabelsDoNotCollide(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		room := drawing.Box{Max: plane.Vec{X: rapid.Float64Range(50, 400).Draw(t, "w"), Y: rapid.Float64Range(50, 300).Draw(t, "h")}}
+		l := newLabels(room)
+		x, y := rapid.Float64Range(-20, 420), rapid.Float64Range(-20, 320)
+		a, b := plane.Vec{X: x.Draw(t, "ax"), Y: y.Draw(t, "ay")}, plane.Vec{X: x.Draw(t, "bx"), Y: y.Draw(t, "by")}
+		l.cover([][]plane.Vec{{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}})
+		var placed []drawing.Box
+		for range rapid.IntRange(1, 30).Draw(t, "labels") {
+			target := plane.Vec{X: x.Draw(t, "x"), Y: y.Draw(t, "y")}
+			w, h := rapid.Float64Range(1, 80).Draw(t, "lw"), rapid.Float64Range(1, 12).Draw(t, "lh")
+			if rapid.Bool().Draw(t, "fixed") {
+				if box := (drawing.Box{Min: target, Max: target.Add(plane.Vec{X: w, Y: h})}); l.claim(box) {
+					placed = append(placed, box)
+				}
+				continue
+			}
+			if s, ok := l.place(target, rapid.Float64Range(0, 10).Draw(t, "ring"), w, h, plane.Vec{X: 1}); ok {
+				if bw, bh := s.box.Size(); math.Abs(bw-w) > 1e-9 || math.Abs(bh-h) > 1e-9 {
+					t.Fatalf("a label of %v × %v got %v", w, h, s.box)
+				}
+				placed = append(placed, s.box)
+			}
+		}
+		for i, p := range placed {
+			if !room.Holds(p.Min) || !room.Holds(p.Max) {
+				t.Fatalf("%v lies outside %v", p, room)
+			}
+			for _, q := range placed[:i] {
+				if p.Meets(q) {
+					t.Fatalf("%v and %v overlap", p, q)
+				}
+			}
+		}
+	})
+}
+
+// BenchmarkSheet is the overlay of a small engine with its SVG and PDF: what a watcher does at every save.
+func BenchmarkSheet(b *testing.B) {
+	e := mill(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		d := NewOverlay(e, options()).Drawing
+		if len(svg.Bytes(d))+len(pdf.Bytes(d)) < 1000 {
+			b.Fatal("nothing drawn")
+		}
+	}
+}
