@@ -38,6 +38,7 @@ type feature struct {
 
 // newPiece readies a convex anticlockwise loop for measuring.
 func newPiece(loop []Edge, bite *Bite) Piece {
+	loop = tight(loop)
 	p := Piece{Loop: loop, Bite: bite}
 	p.Centre, p.Radius = bound([][]Edge{loop})
 	if len(loop) == 1 {

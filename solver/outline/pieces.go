@@ -196,27 +196,3 @@ func carveShapes(v *carver, shapes []Shape, plain [][][]Edge) error {
 	}
 	return nil
 }
-
-// convex reports whether a loop turns left all the way, to within tol.
-func convex(loop []Edge, tol float64) bool {
-	last := &loop[len(loop)-1]
-	for i := range loop {
-		e := &loop[i]
-		if e.Turn < 0 || inward(last, e, tol) {
-			return false
-		}
-		last = e
-	}
-	return area(loop) > 0
-}
-
-// inward reports whether the way turns right from the end of e into f, by more than smooth and by more than would show
-// as tol at the end of the shorter.
-func inward(e, f *Edge, tol float64) bool {
-	in, on := e.Tangent(e.B), f.Tangent(f.A)
-	c, d := in.Cross(on), in.Dot(on)
-	if c >= 0 || e == f {
-		return false
-	}
-	return d < 0 || c < -smooth && -c*math.Min(e.Length(), f.Length()) > tol
-}

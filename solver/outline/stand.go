@@ -12,12 +12,14 @@ type Facing struct {
 	N plane.Vec // unit, from the first to the second, in the axes of the first
 	// Of tells on which of the two a straight edge is square to N: the first, the second, or neither (0).
 	Of int
+	// A and B are the corners, or the centres of the arcs, that face each other, each in the axes of its own.
+	A, B plane.Vec
 }
 
 // Face measures two convex pieces, q placed at rel in the axes of p.
 func (p *Piece) Face(q *Piece, rel *plane.Placement) Facing {
 	s := stand(p, q, rel)
-	f := Facing{D: s.d, N: s.n}
+	f := Facing{D: s.d, N: s.n, A: p.features[s.i].at, B: q.features[s.j].at}
 	switch {
 	case s.kind == first && p.features[s.i].flat >= 0:
 		f.Of = 1

@@ -13,8 +13,8 @@ const (
 	// parallel is the greatest sine between the directions of two edges that lie on one another. Edges that cross at
 	// less than this within joined of each other would be the same edge at any drawing office.
 	parallel = 1e-3
-	// smooth is the greatest turn at a corner, rad, that rounding can make of a smooth joint: two tangent edges whose
-	// tangent places were computed apart.
+	// smooth is the greatest turn at a corner, rad, that passes for none when its motion is asked for: where two lines meet
+	// at less, their meeting place runs away with the least change of either.
 	smooth = 1e-7
 	// touching is how close, against the size of both, boundaries must be before the distance alone does not tell
 	// whether they touch or overlap.

@@ -1,0 +1,104 @@
+package outline
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/plane"
+)
+
+// convex reports whether a loop turns left all the way, to within tol.
+func convex(loop []Edge, tol float64) bool {
+	last := &loop[len(loop)-1]
+	for i := range loop {
+		e := &loop[i]
+		if e.Turn < 0 || inward(last, e, tol) {
+			return false
+		}
+		last = e
+	}
+	return area(loop) > 0
+}
+
+// inward reports whether the way turns right from the end of e into f, by so much that a thread drawn tight round the
+// outside would leave the corner by more than tol.
+func inward(e, f *Edge, tol float64) bool {
+	if e == f {
+		return false
+	}
+	turn := turning(e, f)
+	return turn < -math.Pi/2 || turn < -level && -turn*math.Min(taut(e, -turn), taut(f, -turn)) > tol
+}
+
+// turning returns the angle by which the way turns left from the end of e into f, rad.
+func turning(e, f *Edge) float64 {
+	in, on := e.Tangent(e.B), f.Tangent(f.A)
+	return math.Atan2(in.Cross(on), in.Dot(on))
+}
+
+// taut returns how far from a corner that turns inward by the angle turn a thread would leave e: over the whole of a
+// straight line, but only a little way round an arc.
+func taut(e *Edge, turn float64) float64 {
+	if e.Turn > 0 {
+		return math.Min(e.Length(), e.R*turn/2)
+	}
+	return e.Length()
+}
+
+// tight returns a loop that is convex to within a tolerance without the small turns inward that it still has: what a
+// thread drawn tight round it would hold. Those turns would else pass for edges that face a direction of their own.
+func tight(loop []Edge) []Edge {
+	out := slices.Clone(loop)
+	for range 2 * len(loop) {
+		n := len(out)
+		i := -1
+		for k := range out {
+			if e, f := &out[before(k, n)], &out[k]; n > 1 && (e.R == 0 || f.R == 0) && turning(e, f) < -1e-13 {
+				i = k
+				break
+			}
+		}
+		if i < 0 {
+			break
+		}
+		out = tightened(out, i)
+	}
+	return out
+}
+
+// tightened draws the thread tight at the corner where edge i begins, one of the two edges there being straight.
+func tightened(loop []Edge, i int) []Edge {
+	n := len(loop)
+	e, f := &loop[before(i, n)], &loop[i]
+	switch {
+	case e.R == 0 && f.R == 0:
+		*e = straight(e.A, f.B, e.Line)
+	case e.R == 0:
+		if t, ok := tangent(e.A, f, 1); ok {
+			*e, *f = straight(e.A, f.At(t), e.Line), f.part(t, 1, f.At(t), f.B)
+			return loop
+		}
+		*e = straight(e.A, f.B, e.Line)
+	default:
+		if t, ok := tangent(f.B, e, -1); ok {
+			*e, *f = e.part(0, t, e.A, e.At(t)), straight(e.At(t), f.B, f.Line)
+			return loop
+		}
+		*e = straight(e.A, f.B, f.Line)
+	}
+	return slices.Delete(loop, i, i+1)
+}
+
+// tangent returns the share of the arc e at which the straight way from p touches it, running on with it (way 1), or
+// coming from it (way -1).
+func tangent(p plane.Vec, e *Edge, way float64) (float64, bool) {
+	d := p.Sub(e.C)
+	l := d.Len()
+	if !(l > e.R) {
+		return 0, false
+	}
+	a := math.Acos(e.R / l)
+	at := e.C.Add(d.Scale(e.R / l).Times(plane.Polar(way * a)))
+	t := e.share(at)
+	return t, t > 0 && t < 1
+}
