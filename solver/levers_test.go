@@ -2,8 +2,10 @@ package solver
 
 import (
 	"flag"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"barover/solver/expr"
@@ -105,4 +107,60 @@ func worst(p *Problem, f *Finding) float64 {
 // jumps reports whether the worst stands elsewhere for the lesser or the greater value, so that it has no one derivative.
 func jumps(f, less, more *Finding) bool {
 	return math.Abs(less.At.Turn-more.At.Turn) > 1*deg || math.Abs(less.Least+more.Least-2*f.Least) > 1e-4
+}
+
+// The value of a dimension with which a check would just hold: a study with it says that it holds, and not by much. What
+// else that breaks is told, and what is made already is not to be changed.
+func TestToHold(t *testing.T) {
+	e := newTrunkEngine()
+	e.clear(0, 4, e.num(0)) // the shank against the pit holds whatever the bore
+	narrow := e.keep(e.dims["half_bore"], expr.None, e.num(0.59*in))
+	v := e.with("half_bore", 0.58*in)
+	made := e.g.Nodes[e.dims["throw"]].Ref
+	e.p.Dims[made].Made = true
+	res, err := Study(t.Context(), e.p, v, Options{Levers: ShortLevers})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lip := res.Findings[e.lip]
+	if lip.OK || len(lip.Levers) < 3 {
+		t.Fatalf("lip: %+v", lip)
+	}
+	if bed := res.Findings[e.bed]; !bed.OK || bed.Levers != nil {
+		t.Errorf("levers of what holds, unasked: %+v", bed)
+	}
+	offered := 0
+	for _, l := range lip.Levers {
+		if l.ToHold != l.ToHold {
+			continue
+		}
+		offered++
+		if e.p.Dims[l.Dim].Made {
+			t.Errorf("a change is offered for %s, which is made", e.p.Dims[l.Dim].Name)
+		}
+		again := e.study(t, e.fix(v, l.Dim, l.ToHold))
+		f := again.Findings[e.lip]
+		if margin := e.p.Margin(&f); !f.OK || f.Sure != Proved || !(margin < 0.01) {
+			t.Errorf("%s = %v: %+v", e.p.Dims[l.Dim].Name, l.ToHold, f)
+		}
+		for i := range again.Findings {
+			breaks := res.Findings[i].OK && !again.Findings[i].OK
+			if got := slices.Contains(l.Breaks, i); got != breaks {
+				t.Errorf("%s: breaks %v, but check %d: %v", e.p.Dims[l.Dim].Name, l.Breaks, i, breaks)
+			}
+		}
+		if e.p.Dims[l.Dim].Name == "half_bore" && !slices.Contains(l.Breaks, narrow) {
+			t.Errorf("the wider bore breaks %v, want %d among them", l.Breaks, narrow)
+		}
+	}
+	if offered == 0 {
+		t.Error("nothing offered")
+	}
+}
+
+// fix is the dimensions v but for one.
+func (d *draft) fix(v *expr.Values, dim int, value float64) *expr.Values {
+	fixed := maps.Clone(v.Fixed)
+	fixed[dim] = value
+	return expr.Resolve(d.g, fixed)
 }

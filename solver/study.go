@@ -57,9 +57,11 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 
 // answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
 func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, e []Extremes, v []Event, err error) {
-	p, err := m.enclosed(ctx, o)
-	if err != nil {
-		return nil, nil, nil, err
+	var p *proofs
+	if len(a.checks)+len(a.measures) > 0 {
+		if p, err = m.enclosed(ctx, o); err != nil {
+			return nil, nil, nil, err
+		}
 	}
 	proofs, err := p.answer(ctx, o, m, a)
 	if err != nil {
