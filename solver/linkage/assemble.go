@@ -63,7 +63,7 @@ func (a *assembler) run() bool {
 
 func (a *assembler) ways(i int) [][]float64 {
 	step := &a.l.s.Steps[i]
-	return a.e.ways(step, a.hints[i].anchor(a.e, step))
+	return a.e.ways(step, a.hints[i].anchor(a.e, step), startsFor(len(step.Scalars)))
 }
 
 // viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.

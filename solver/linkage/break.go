@@ -21,7 +21,7 @@ func (f *follower) rejoin(turn float64) {
 	e := f.e
 	e.copy(f.good)
 	e.set(turn, f.mo.travel)
-	if e.reach() != nil {
+	if e.reach(startsAgain) != nil {
 		return
 	}
 	e.complete()
@@ -80,7 +80,7 @@ func (f *follower) closeGap(end float64) {
 // missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.
 func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
 	e.set(turn, f.mo.travel)
-	step := e.reach()
+	step := e.reach(0)
 	if step == nil {
 		return 0, 0
 	}

@@ -70,7 +70,7 @@ func (r *Row) places() [4]Place {
 
 // rowDepends lists the scalars of a row. The distance of a place from itself depends on nothing.
 func (s *Schedule) rowDepends(r *Row) []int32 {
-	if r.Op == nil && r.P == r.Q && r.R == Nowhere {
+	if r.P != Nowhere && r.P == r.Q && r.Op == nil && r.R == Nowhere {
 		return nil
 	}
 	var d []int32

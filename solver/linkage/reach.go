@@ -8,8 +8,8 @@ import (
 
 // reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
 // have it and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the
-// nearest pose; nil when all could.
-func (e *engine) reach() *Step {
+// nearest pose; nil when all could. A block that no formula solves is searched from that many starts.
+func (e *engine) reach(starts int) *Step {
 	k := 0
 	for i := range e.s.Steps {
 		step := &e.s.Steps[i]
@@ -17,7 +17,7 @@ func (e *engine) reach() *Step {
 			e.place(step)
 			continue
 		}
-		if !e.reachBlock(step, k) {
+		if !e.reachBlock(step, k, starts) {
 			e.closest(step, nil, closestSteps)
 			return step
 		}
@@ -27,10 +27,10 @@ func (e *engine) reach() *Step {
 }
 
 // reachBlock assembles block k, or leaves its scalars as they were.
-func (e *engine) reachBlock(step *Step, k int) bool {
+func (e *engine) reachBlock(step *Step, k, starts int) bool {
 	was, side := e.scalars(step), e.det[k]
 	best, found := math.Inf(1), []float64(nil)
-	for _, w := range e.nearWays(step, was) {
+	for _, w := range e.nearWays(step, was, starts) {
 		e.put(step, w)
 		if !(e.determinant(step, k)*side >= 0) {
 			continue
@@ -53,7 +53,7 @@ func (e *engine) reachBlock(step *Step, k int) bool {
 
 // nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
 // lead to and those that a few starts round about them do.
-func (e *engine) nearWays(step *Step, was []float64) [][]float64 {
+func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
 	if x, ok := e.polish(step, was); ok && len(step.Scalars) > 2 {
 		return [][]float64{x}
 	}
@@ -64,7 +64,7 @@ func (e *engine) nearWays(step *Step, was []float64) [][]float64 {
 			at = e.z[k.Place]
 		}
 	}
-	return e.ways(step, at)
+	return e.ways(step, at, starts)
 }
 
 // determinant is that of block k's slopes where it stands, as Newton's method would find it.

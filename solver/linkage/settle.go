@@ -56,7 +56,7 @@ func (l *Linkage) follow(o *Linkage) Faults {
 	e := l.start
 	copy(e.x, o.start.x)
 	copy(e.det, o.start.det)
-	if step := e.reach(); step != nil {
+	if step := e.reach(startsFor(1)); step != nil {
 		return Faults{l.unreached(e, step)}
 	}
 	return l.settle()

@@ -78,6 +78,7 @@ const (
 	walkSteps    = 4000 // of one walk, cuts included
 	startsLeast  = 16   // starts of the search for assemblies of a block that no formula solves
 	startsMost   = 160
+	startsAgain  = 8   // the same behind a gap, at each turn that is tried
 	lookahead    = 32  // blocks that are tried behind one that can be assembled several ways
 	lookTries    = 200 // blocks solved in one such trial
 	denseMost    = 400 // unknowns of a block for which dense matrices are used in a diagnosis

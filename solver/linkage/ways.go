@@ -13,7 +13,8 @@ import (
 
 // ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
 // are left anyhow.
-func (e *engine) ways(step *Step, hint plane.Vec) [][]float64 {
+// Where no formula does it, the search has that many starts.
+func (e *engine) ways(step *Step, hint plane.Vec, starts int) [][]float64 {
 	var found [][]float64
 	n := len(step.Scalars)
 	switch {
@@ -22,10 +23,10 @@ func (e *engine) ways(step *Step, hint plane.Vec) [][]float64 {
 	case n == 2:
 		var ok bool
 		if found, ok = e.crossings(step); !ok {
-			found = e.search(step, hint)
+			found = e.search(step, hint, starts)
 		}
 	default:
-		found = e.search(step, hint)
+		found = e.search(step, hint, starts)
 	}
 	var good [][]float64
 	for _, x := range found {
@@ -170,9 +171,9 @@ func (e *engine) crossings(step *Step) (found [][]float64, ok bool) {
 }
 
 // search tries a fixed set of starts round about a hint.
-func (e *engine) search(step *Step, hint plane.Vec) [][]float64 {
+func (e *engine) search(step *Step, hint plane.Vec, count int) [][]float64 {
 	var found [][]float64
-	for _, x := range e.starts(step, hint, startsFor(len(step.Scalars))) {
+	for _, x := range e.starts(step, hint, count) {
 		e.put(step, x)
 		if off := e.closest(step, nil, 40); off <= e.scale.same() && e.aheadIn(step) {
 			if x := e.scalars(step); !e.known(found, x) {
