@@ -18,6 +18,7 @@ type solid struct {
 	*outline.Piece
 	corners []plane.Vec
 	arcs    []arc
+	sides   []plane.Vec // outward unit normals of the straight edges
 }
 
 // arc is an arc of a piece: in the directions it faces, nothing of the piece reaches beyond its disc.
@@ -36,6 +37,7 @@ func newSolid(p *outline.Piece) solid {
 			s.corners = append(s.corners, e.A)
 		}
 		if e.R == 0 {
+			s.sides = append(s.sides, e.Normal(e.A))
 			continue
 		}
 		half := math.Abs(e.Turn) / 2

@@ -117,15 +117,16 @@ func farthestOf(s *solid, c plane.Vec) float64 {
 	return most
 }
 
-// widest tells which coordinate of the part moves the two bodies most to one another, -1 if none does; reach is how far
-// the second reaches from its origin.
-func (v *view) widest(reach float64) int {
+// widest tells along which coordinate to split a part, -1 if nothing moves: the one that moves what the last bound stands on
+// most. A little counts for how the bodies move at all, since what the bound stands on may change.
+func (v *view) widest(reach float64, active []float64) int {
 	var weight [taylor.MaxVars]float64
 	for i, p := range v.space.Powers {
 		if i == 0 {
 			continue
 		}
 		c := math.Abs(v.poly[0][i]) + math.Abs(v.poly[1][i]) + reach*(math.Abs(v.poly[2][i])+math.Abs(v.poly[3][i]))
+		c = math.Abs(active[i]) + c*besides
 		for k := range v.space.Vars {
 			weight[k] += c * float64(p[k])
 		}
@@ -139,3 +140,6 @@ func (v *view) widest(reach float64) int {
 	}
 	return best
 }
+
+// besides is how much moving at all counts against moving what a bound stands on.
+const besides = 0.01

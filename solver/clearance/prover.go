@@ -40,6 +40,7 @@ type Prover struct {
 	tolerance float64
 	cache     *cache
 	heap      nodeHeap
+	out       exits
 	views     []*view // one a tube, for the second body in the axes of the first
 	backs     []*view // and for the first in those of the second
 }
@@ -52,7 +53,7 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 // Fork returns a Prover for another goroutine.
 func (p *Prover) Fork() *Prover {
 	q := *p
-	q.views, q.backs, q.cache, q.heap = nil, nil, newCache(), nodeHeap{}
+	q.views, q.backs, q.cache, q.heap, q.out = nil, nil, newCache(), nodeHeap{}, exits{}
 	for _, t := range p.tubes {
 		q.views = append(q.views, newView(t.Space))
 		q.backs = append(q.backs, newView(t.Space))

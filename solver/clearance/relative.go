@@ -61,13 +61,19 @@ type view struct {
 	size  float64
 	swing float64 // how far, rad, the direction may stray from that at the centre of the part
 	sum   []float64
-	room  []float64
+	// active is the polynomial that the last bound stands on.
+	active []float64
+	room   []float64
+	turned
 }
 
 func newView(sp *taylor.Space) *view {
-	v := &view{space: sp, sum: make([]float64, sp.N), room: make([]float64, 4*sp.N)}
+	v := &view{space: sp, sum: make([]float64, sp.N), active: make([]float64, sp.N), room: make([]float64, 4*sp.N)}
 	for k := range v.poly {
 		v.poly[k] = v.room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
+	}
+	for k := range v.turned.poly {
+		v.turned.poly[k] = make([]float64, sp.N)
 	}
 	return v
 }
@@ -96,6 +102,20 @@ func (v *view) centre() plane.Placement {
 // leastOf bounds a polynomial from below. A test puts in another that leaves out what it must not.
 var leastOf = (*taylor.Space).Least
 
+// inDirection writes n·q over the part to a polynomial, for a place q of the second body and a direction n fixed in the axes
+// of the first, and returns its radius and the sizes of all its coefficients but the first.
+func (v *view) inDirection(to []float64, n, q plane.Vec) (rad, tail float64) {
+	kx, ky := n.X*q.X+n.Y*q.Y, n.Y*q.X-n.X*q.Y
+	ax, ay := math.Abs(kx), math.Abs(ky)
+	x, y, c, s := v.poly[0], v.poly[1], v.poly[2], v.poly[3]
+	for i := range to {
+		to[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
+		tail += math.Abs(to[i])
+	}
+	rad = math.Abs(n.X)*v.rad[0] + math.Abs(n.Y)*v.rad[1] + ax*v.rad[2] + ay*v.rad[3] + slip*(v.size+ax+ay)
+	return rad, tail - math.Abs(to[0])
+}
+
 // along bounds n·q from below over the part, for a place q of the second body and a direction n fixed in the axes of the
 // first, if it may come below best. It also tells where it is least.
 func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) (float64, bool) {
@@ -113,6 +133,7 @@ func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) 
 	lo, where := leastOf(v.space, sum)
 	if lo -= rad; lo < best {
 		*at = where
+		copy(v.active, sum)
 		return lo, true
 	}
 	return best, false
@@ -188,6 +209,7 @@ func (v *view) distance(q, c plane.Vec, at *[taylor.MaxVars]float64, most float6
 	hi = math.Sqrt(max(hi+r, 0)) * (1 + slip)
 	if hi > most {
 		*at = where
+		copy(v.active, d)
 	}
 	return hi
 }

@@ -189,11 +189,11 @@ func (d *duo) narrow(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	v := d.views[n.tube]
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
-	n.widest = int8(v.widest(d.reachB))
 	rel := v.centre()
 	f := a.Face(b.Piece, &rel)
 	lo := math.Inf(-1)
 	n.mid = f.D
+	active := v.active
 	var at [taylor.MaxVars]float64
 	biteA, biteB := d.bites(a, b, &rel, f.D)
 	switch {
@@ -203,13 +203,23 @@ func (d *duo) narrow(n *node) {
 	case biteB > f.D:
 		n.mid = biteB
 		w := d.back(n)
+		active = w.active
 		lo = b.Bite.R - w.farthest(a, b.Bite.C, &at)
 	case f.Of == 2:
 		w := d.back(n)
+		active = w.active
 		u := f.N.Scale(-1).Against(rel.Dir)
 		lo = w.least(a, u, &at) - b.reach(u)
-	default:
+	case f.Of == 1:
 		lo = v.least(b, f.N, &at) - a.reach(f.N)
+	default:
+		lo = v.track(a, b, &f, &at)
+	}
+	n.widest = int8(v.widest(d.reachB, active))
+	if n.mid < 0 && lo < d.best.Hi-d.tolerance {
+		if other := d.waysOut(n, a, b, &rel, &at); other > lo {
+			lo = other
+		}
 	}
 	if n.mid < 0 && (a.Bite != nil || b.Bite != nil) {
 		lo = max(lo, d.outOfBites(n, a, b, &rel))
