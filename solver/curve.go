@@ -27,11 +27,21 @@ type curve struct {
 	at     *station   // room to work in
 	lo, hi float64    // least and greatest of the values at the knots
 	closed bool       // it ends where it began: the turn closes, and the figure with it (a crank's heading does not)
+	search search
 }
 
+// search is what a curve is wanted for: only the turning points that may tell are sought out.
+type search struct {
+	least, greatest bool
+	levels          []float64 // where the figure passes these
+}
+
+// whole seeks both the least and the greatest.
+var whole = search{least: true, greatest: true}
+
 // trace looks at fig over the whole turn.
-func (r *run) trace(fig figure) *curve {
-	c := &curve{run: r, fig: fig, at: r.m.newStation(), lo: math.Inf(1), hi: math.Inf(-1)}
+func (r *run) trace(fig figure, wanted search) *curve {
+	c := &curve{run: r, fig: fig, at: r.m.newStation(), lo: math.Inf(1), hi: math.Inf(-1), search: wanted}
 	for _, span := range r.spans {
 		c.span(span)
 	}
@@ -181,7 +191,7 @@ func (c *curve) turningPoints(ks []knot) []knot {
 		if k.v > a.v || k.v > b.v {
 			sign = -1
 		}
-		if sign*(a.v-k.v) >= 0 && sign*(b.v-k.v) >= 0 && sign*(a.v+b.v-2*k.v) > tiny {
+		if sign*(a.v-k.v) >= 0 && sign*(b.v-k.v) >= 0 && sign*(a.v+b.v-2*k.v) > tiny && c.tells(a, k, b, sign) {
 			if t, ok := c.turn(a, k, b, sign); ok {
 				out = append(out, t)
 			}
@@ -189,6 +199,21 @@ func (c *curve) turningPoints(ks []knot) []knot {
 	}
 	slices.SortStableFunc(out, func(a, b knot) int { return cmp.Compare(a.t, b.t) })
 	return slices.CompactFunc(out, func(a, b knot) bool { return a.t == b.t })
+}
+
+// tells reports whether the turning point beside knot k may be the least or greatest, or pass a level that no knot
+// passes. Beside a knot the figure goes no further than it went from there to its neighbours.
+func (c *curve) tells(a, k, b knot, sign float64) bool {
+	most := k.v - sign*math.Max(math.Abs(a.v-k.v), math.Abs(b.v-k.v))
+	if (sign > 0 && c.search.least && most <= c.lo) || (sign < 0 && c.search.greatest && most >= c.hi) {
+		return true
+	}
+	for _, l := range c.search.levels {
+		if sign*most <= sign*l && sign*l <= sign*k.v {
+			return true
+		}
+	}
+	return false
 }
 
 // turn finds the least (sign 1) or greatest (−1) of the figure from a to b by where its slope is nought, or by its values

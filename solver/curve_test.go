@@ -102,7 +102,7 @@ func TestAcrossTheStart(t *testing.T) {
 	if !r.closed {
 		t.Fatal("a whole turn does not close")
 	}
-	c := r.trace(r.m.sum(d.g.X(1)))
+	c := r.trace(r.m.sum(d.g.X(1)), whole)
 	got := c.above(5)
 	want := Interval{300 * deg, 420 * deg}
 	if len(got) != 1 || math.Abs(got[0].From-want.From) > 1e-9 || math.Abs(got[0].To-want.To) > 1e-9 {
@@ -111,7 +111,7 @@ func TestAcrossTheStart(t *testing.T) {
 	if top := c.allExtremes(-1); len(top) != 1 || top[0].t != 0 {
 		t.Errorf("greatest x: got %v, want once at 0", top)
 	}
-	y := r.trace(r.m.sum(d.g.Y(1)))
+	y := r.trace(r.m.sum(d.g.Y(1)), whole)
 	if up := y.passings(1); len(up) != 1 || up[0] != 0 {
 		t.Errorf("y passes nought upward: got %v, want once at 0", up)
 	}
@@ -144,7 +144,7 @@ func TestHeadingRunsOn(t *testing.T) {
 	d.mark("half round", h, RisesPast, d.num(math.Pi))
 	d.mark("falls", h, FallsPast, d.num(math.Pi))
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: wholeTurn(d)})
-	c := r.trace(r.m.sum(h))
+	c := r.trace(r.m.sum(h), whole)
 	lo, _ := c.least()
 	hi, _ := c.greatest()
 	if !(math.Abs(lo.v-100*deg) <= 1e-9) || !(math.Abs(hi.v-460*deg) <= 1e-9) {
@@ -163,7 +163,7 @@ func TestOverSpans(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	spans := [][2]float64{{0, 50.5 * deg}, {200.25 * deg, 360 * deg}}
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: spans})
-	c := r.trace(r.m.sum(d.g.Y(1)))
+	c := r.trace(r.m.sum(d.g.Y(1)), whole)
 	hi, _ := c.greatest()
 	if want := 10 * math.Sin(50.5*deg); !(math.Abs(hi.v-want) <= 1e-12) {
 		t.Errorf("greatest: got %v, want %v at the end of a span", hi.v, want)
@@ -210,7 +210,7 @@ func TestRate(t *testing.T) {
 	if len(e) != 1 || !(math.Abs(e[0].At.Turn-73.44448951*deg) <= 1e-8*deg) {
 		t.Fatalf("fastest at %v, want 73.44448951°", e)
 	}
-	c := r.trace(r.m.sum(speed))
+	c := r.trace(r.m.sum(speed), whole)
 	if k, _ := c.greatest(); !(math.Abs(k.v-8.419585013) <= 1e-9) {
 		t.Errorf("speed: got %v, want 8.419585013", k.v)
 	}

@@ -121,7 +121,7 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 func (r *run) addWhole(sum []float64, k int, w float64) bool {
 	n := r.m.Problem.Graph.Nodes[r.m.Problem.Graph.Wholes[k]]
 	f := r.m.sum(n.A)
-	c := r.trace(f)
+	c := r.trace(f, whole)
 	add := func(k knot, found bool, w float64) bool {
 		g, ok := r.gradient(f.(puller), k.t)
 		for i := range g {

@@ -12,13 +12,13 @@ func (r *run) happens(i int) []Event {
 		if mark.When == FallsPast {
 			sign = -1
 		}
-		turns = r.trace(r.m.difference(mark.Sum, mark.Past)).passings(sign)
+		turns = r.trace(r.m.difference(mark.Sum, mark.Past), search{levels: []float64{0}}).passings(sign)
 	case IsLeast, IsGreatest:
 		sign := 1.0
 		if mark.When == IsGreatest {
 			sign = -1
 		}
-		for _, k := range r.trace(r.m.sum(mark.Sum)).allExtremes(sign) {
+		for _, k := range r.trace(r.m.sum(mark.Sum), search{least: sign > 0, greatest: sign < 0}).allExtremes(sign) {
 			turns = append(turns, k.t)
 		}
 	}

@@ -259,7 +259,7 @@ func (r *run) findWholes(wanted []bool) {
 		}
 		n := g.Nodes[id]
 		r.shareWholes()
-		c := r.trace(r.m.sum(n.A))
+		c := r.trace(r.m.sum(n.A), search{least: n.Op != expr.Greatest, greatest: n.Op != expr.Least})
 		lo, ok := c.least()
 		hi, _ := c.greatest()
 		v := math.NaN()

@@ -28,7 +28,7 @@ type sight struct {
 
 // sight looks at a question over the turn.
 func (r *run) sight(q question) sight {
-	c := r.trace(q.figure)
+	c := r.trace(q.figure, search{least: true, greatest: true, levels: []float64{q.lo, q.hi}})
 	s := sight{margin: math.Inf(1), fouls: c.none}
 	if s.least, s.have = c.least(); !s.have {
 		return s
@@ -48,7 +48,7 @@ func (r *run) sight(q question) sight {
 		s.fouls = together(s.fouls, c.above(q.hi))
 	}
 	for _, f := range q.moving {
-		s.limitThatMoves(r.trace(f), q)
+		s.limitThatMoves(r.trace(f, search{least: true, levels: []float64{0}}), q)
 	}
 	return s
 }
