@@ -23,22 +23,31 @@ type ending int
 func (e ending) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
 
 // run carries out one command line and returns the exit status.
-func run(ctx context.Context, args []string, c *console) (status int) {
+func run(ctx context.Context, args []string, c *console) int {
+	return carryOut(c, func(c *console) error {
+		root := newRoot(c)
+		root.SetArgs(args)
+		return root.ExecuteContext(ctx)
+	})
+}
+
+// carryOut does a piece of work and turns how it ended into an exit status.
+func carryOut(c *console, work func(*console) error) (status int) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, debug.Stack())
 			status = unusable
 		}
 	}()
-	root := newRoot(c)
-	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	err := work(c)
 	var end ending
 	switch {
 	case err == nil:
 		return allHolds
 	case errors.As(err, &end):
 		return int(end)
+	case errors.Is(err, context.Canceled):
+		err = errors.New("stopped")
 	}
 	fmt.Fprintf(c.err, "barover: %v\n", err)
 	return unusable
@@ -68,6 +77,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.SetOut(c.out)
 	root.SetErr(c.err)
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c))
+	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
 	return root
 }
 

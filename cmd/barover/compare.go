@@ -1,0 +1,269 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"barover/sketch"
+	"barover/solver"
+	"barover/solver/change"
+)
+
+func newCompare(c *console) *cobra.Command {
+	var v valueFlags
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "compare FILE | compare OLD NEW",
+		Short: "What a change moved: as drawn against as it stands, or one sketch against another",
+		Long: `compare solves the engine before and after a change and tells of each check that came out otherwise, the greatest
+change first, what it was and is, and which dimension brought that about: each changed dimension's own share is
+what it does alone, and "together" is what is left, so that the shares add up to the whole change.
+
+With one FILE the sketch as drawn, its dim lines alone, is compared with the sketch as it stands, made and
+planned values included, or with the --case and --set that are given. With two, one sketch is compared with
+another, such as two versions of one; the values asked for are those of both.
+
+It ends with status 0 if everything holds after the change, and 1 if something falls short then.`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 1 || len(args) == 2 {
+				return nil
+			}
+			return fmt.Errorf("compare takes one FILE, or OLD and NEW: barover %s", cmd.Use)
+		},
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			r, err := c.compare(cmd.Context(), args, &v)
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				err = printJSON(c.out, r)
+			} else {
+				_, err = io.WriteString(c.out, r.text(c))
+			}
+			if err != nil {
+				return err
+			}
+			return endWith(r.status())
+		},
+	}
+	v.add(cmd)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
+	return cmd
+}
+
+// compare reads and solves the two engines.
+func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*compareReport, error) {
+	after, err := c.open(args[len(args)-1], v)
+	if err != nil {
+		return nil, err
+	}
+	var before *engine
+	if len(args) == 2 {
+		before, err = c.open(args[0], v)
+	} else {
+		before, err = c.openDrawn(after)
+	}
+	if err != nil {
+		return nil, err
+	}
+	p := c.newProgress(filepath.Base(after.Path))
+	found, err := change.Compare(ctx, engineOf(before), engineOf(after), solver.Options{Progress: p.step})
+	p.end()
+	if err != nil {
+		of := after
+		if u := (*change.Unusable)(nil); errors.As(err, &u) && u.Old {
+			of = before
+		}
+		messages, err := inAnyMessages(of.Sketch, err)
+		return nil, c.tell(messages, err)
+	}
+	return newCompareReport(before, after, found), nil
+}
+
+// openDrawn assembles the same sketch with its dim lines alone.
+func (c *console) openDrawn(e *engine) (*engine, error) {
+	drawn, messages, err := assembleRead(e.Again(sketch.Options{AsDrawn: true}))
+	if err := c.tell(messages, err); err != nil {
+		return nil, err
+	}
+	return drawn, nil
+}
+
+// compareReport is what differs between two engines, in the unit of the second and with its names. Its fields are the
+// object that `compare --json` prints.
+type compareReport struct {
+	Before   compared        `json:"before"`
+	After    compared        `json:"after"`
+	Units    string          `json:"units"`
+	Dims     []dimChange     `json:"dims"`
+	DimsCame []string        `json:"dims_came"`
+	DimsWent []string        `json:"dims_went"`
+	Checks   []checkChange   `json:"checks"`
+	Came     []checkOutcome  `json:"came"`
+	Went     []checkOutcome  `json:"went"`
+	Measures []measureChange `json:"measures"`
+	Marks    []markChange    `json:"marks"`
+
+	title string
+	units sketch.Units
+	two   bool // they are two sketches
+	short int  // checks that fall short after the change
+	total int
+}
+
+// compared is one of the two.
+type compared struct {
+	Sketch    string       `json:"sketch"`
+	Values    string       `json:"values"`
+	Set       namedFigures `json:"set,omitempty"`
+	Assembled bool         `json:"assembled"`
+
+	words string
+}
+
+// dimChange is a dimension that was changed by itself.
+type dimChange struct {
+	Name   string `json:"name"`
+	Before figure `json:"before"`
+	After  figure `json:"after"`
+	Alone  bool   `json:"alone"` // the engine can be solved with it alone changed, so that it has shares
+
+	kind   sketch.Kind
+	was    float64
+	is     float64
+	stands string // the words for where its new value comes from
+}
+
+// checkChange is a check that came out otherwise.
+type checkChange struct {
+	checkName
+	Before   figure  `json:"before"`
+	After    figure  `json:"after"`
+	OKBefore bool    `json:"ok_before"`
+	OKAfter  bool    `json:"ok_after"`
+	Because  []share `json:"because"`
+	Together figure  `json:"together"`
+	Lines    bool    `json:"other_lines"` // something other than dimensions has to do with it
+
+	kind     sketch.Kind
+	wasApart bool
+	nowApart bool
+}
+
+// share is what one dimension does alone.
+type share struct {
+	Dim   string `json:"dim"`
+	Share figure `json:"share"`
+}
+
+// checkOutcome is a check that only one of the two asks.
+type checkOutcome struct {
+	checkName
+	Least    figure `json:"least"`
+	Greatest figure `json:"greatest"`
+	OK       bool   `json:"ok"`
+}
+
+// measureChange is a measure that came out otherwise.
+type measureChange struct {
+	Name           string `json:"name"`
+	LeastBefore    figure `json:"least_before"`
+	LeastAfter     figure `json:"least_after"`
+	GreatestBefore figure `json:"greatest_before"`
+	GreatestAfter  figure `json:"greatest_after"`
+
+	kind sketch.Kind
+}
+
+// markChange is a mark that happens elsewhere or shows something else; null where it does not happen.
+type markChange struct {
+	Name   string      `json:"name"`
+	Before *markAnswer `json:"before"`
+	After  *markAnswer `json:"after"`
+}
+
+func newCompareReport(before, after *engine, f *change.Comparison) *compareReport {
+	old, now := reporter{before, after.Units}, reporter{after, after.Units}
+	u := after.Units
+	r := &compareReport{
+		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
+		Dims: []dimChange{}, DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
+		Checks: []checkChange{}, Came: []checkOutcome{}, Went: []checkOutcome{}, Measures: []measureChange{}, Marks: []markChange{},
+		title: after.Title, units: u, two: before.Path != after.Path, total: len(f.After.Findings),
+	}
+	for i, d := range f.Dims {
+		k := after.Dims[d.Number].Kind
+		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: out(u, d.Before, k), After: out(u, d.After, k), Alone: f.Alone[i],
+			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
+	}
+	for i := range f.After.Findings {
+		if !f.After.Findings[i].OK {
+			r.short++
+		}
+	}
+	for i := range f.Checks {
+		r.Checks = append(r.Checks, now.checkChange(&f.Checks[i], f))
+	}
+	for _, i := range f.Came {
+		r.Came = append(r.Came, now.outcome(&f.After.Findings[i]))
+	}
+	for _, i := range f.Went {
+		r.Went = append(r.Went, old.outcome(&f.Before.Findings[i]))
+	}
+	r.tells(old, now, f)
+	return r
+}
+
+func (w reporter) compared(res *solver.Result) compared {
+	return compared{filepath.ToSlash(w.e.Path), w.e.Shown, w.set(), len(res.Broken) == 0, valuesInWords(w.e.Sketch)}
+}
+
+func (w reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
+	k := w.kindOfCheck(d.After)
+	c := checkChange{checkName: w.name(d.After), Before: out(w.u, d.Was, k), After: out(w.u, d.Is, k), OKBefore: d.OKBefore,
+		OKAfter: d.OKNow, Because: []share{}, Together: out(w.u, d.Together, k), Lines: d.Lines, kind: k,
+		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
+	for _, s := range d.Shares {
+		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, out(w.u, s.By, k)})
+	}
+	return c
+}
+
+func (w reporter) outcome(f *solver.Finding) checkOutcome {
+	k := w.kindOfCheck(f.Check)
+	return checkOutcome{w.name(f.Check), out(w.u, f.Least, k), out(w.u, f.Greatest, k), f.OK}
+}
+
+// tells adds measures and marks.
+func (r *compareReport) tells(old, now reporter, f *change.Comparison) {
+	for _, m := range f.Measures {
+		was, is := old.measure(f.Before.Extremes[m.Before]), now.measure(f.After.Extremes[m.After])
+		r.Measures = append(r.Measures, measureChange{is.Name, was.Least, is.Least, was.Greatest, is.Greatest, is.kind})
+	}
+	for _, m := range f.Marks {
+		var c markChange
+		if m.Before != nil {
+			a := old.mark(*m.Before)
+			c.Name, c.Before = a.Name, &a
+		}
+		if m.After != nil {
+			a := now.mark(*m.After)
+			c.Name, c.After = a.Name, &a
+		}
+		r.Marks = append(r.Marks, c)
+	}
+}
+
+// status is 1 where something falls short after the change.
+func (r *compareReport) status() int {
+	if r.short > 0 || !r.After.Assembled {
+		return fallsShort
+	}
+	return allHolds
+}

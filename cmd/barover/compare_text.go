@@ -1,0 +1,276 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"barover/sketch"
+)
+
+// text is the comparison as tables to read, with one sentence in the end that says it all.
+func (r *compareReport) text(c *console) string {
+	var b strings.Builder
+	b.WriteString(r.heading())
+	b.WriteString(r.dimsText())
+	b.WriteString(r.checksText(c))
+	b.WriteString(r.othersText("Asked only after the change", r.Came, "asked only before", r.Went))
+	b.WriteString(r.measuresText())
+	b.WriteString(r.marksText())
+	b.WriteString("\n")
+	colour := green
+	if r.status() != allHolds {
+		colour = red
+	}
+	for _, l := range folded(r.sentence(), "", page) {
+		b.WriteString(c.in(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+func (r *compareReport) heading() string {
+	unit := "mm"
+	if r.units.Inches {
+		unit = "inches"
+	}
+	words := fmt.Sprintf("%s %s against %s", r.After.Sketch, r.Before.words, r.After.words)
+	if r.two {
+		words = fmt.Sprintf("%s against %s, %s", r.Before.Sketch, r.After.Sketch, r.After.words)
+	}
+	lines := folded(words+"; "+unit+" and degrees", "", page)
+	if r.title != "" {
+		lines = append([]string{r.title}, lines...)
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// columns are the names of the two sides.
+func (r *compareReport) columns() (before, after string) {
+	if r.two {
+		return "before", "after"
+	}
+	return "drawn", "now"
+}
+
+func (r *compareReport) dimsText() string {
+	if len(r.Dims)+len(r.DimsCame)+len(r.DimsWent) == 0 {
+		return ""
+	}
+	before, after := r.columns()
+	g := grid{right: []bool{false, true, true, true}}
+	g.row(nil, "Dimensions changed", before, after, "by", "")
+	for _, d := range r.Dims {
+		by, from := signed(size(r.units, d.is-d.was, d.kind)), ""
+		if !r.two {
+			from = d.stands
+		}
+		if d.was == d.is {
+			by = "stays" // while what it follows from goes on
+		}
+		g.row(nil, d.Name, size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from)
+	}
+	for _, list := range []struct {
+		words string
+		names []string
+	}{{"There only after: ", r.DimsCame}, {"There only before: ", r.DimsWent}} {
+		if len(list.names) > 0 {
+			for _, l := range folded(list.words+strings.Join(list.names, ", "), "", page) {
+				g.line(l)
+			}
+		}
+	}
+	return "\n" + g.text()
+}
+
+// word is what became of a check.
+func (c *checkChange) word() string {
+	switch {
+	case !c.OKAfter && c.OKBefore:
+		return "falls"
+	case !c.OKAfter:
+		return "short"
+	case !c.OKBefore:
+		return "mended"
+	}
+	return "holds"
+}
+
+func (r *compareReport) checksText(c *console) string {
+	if len(r.Checks) == 0 {
+		return ""
+	}
+	before, after := r.columns()
+	g := grid{right: []bool{false, false, true, true, true}, least: []int{6}}
+	g.row(nil, "", "What moved", before, after, "by")
+	told := map[string]bool{}
+	for i := range r.Checks {
+		d := &r.Checks[i]
+		// `clear all` asks again what a line of its own asks: the same figures are told once.
+		key := fmt.Sprint(d.word(), d.subject(), d.Before, d.After)
+		if told[key] {
+			continue
+		}
+		told[key] = true
+		r.checkRow(c, &g, d)
+	}
+	return "\n" + g.text()
+}
+
+func (r *compareReport) checkRow(c *console, g *grid, d *checkChange) {
+	paint := func(s string) string {
+		switch {
+		case !d.OKAfter:
+			return c.in(red, s)
+		case !d.OKBefore:
+			return c.in(green, s)
+		}
+		return s
+	}
+	word, subject := d.word(), d.subject()
+	if utf8.RuneCountInString(subject) > widest {
+		g.line(paint(word) + strings.Repeat(" ", max(0, 8-len(word))) + subject)
+		word, subject = "", ""
+	}
+	figureOr := func(f figure, apart bool) string {
+		if apart {
+			return "apart"
+		}
+		return f.read(r.units, d.kind)
+	}
+	by := (d.After - d.Before).read(r.units, d.kind)
+	g.row(paint, word, subject, figureOr(d.Before, d.wasApart), figureOr(d.After, d.nowApart), signed(by))
+	for _, l := range folded(r.because(d), "        ", page) {
+		g.line(l)
+	}
+}
+
+// because tells where a change comes from.
+func (r *compareReport) because(d *checkChange) string {
+	var parts []string
+	if d.Note != "" {
+		parts = append(parts, d.Note)
+	}
+	if d.word() != "holds" {
+		parts = append(parts, d.where())
+	}
+	if d.Together.missing() {
+		return strings.Join(parts, "; ")
+	}
+	var shares []string
+	for _, s := range d.Because {
+		shares = append(shares, s.Dim+" "+signed(s.Share.read(r.units, d.kind)))
+	}
+	if rest := d.Together.read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
+		name := "together "
+		switch {
+		case len(shares) == 0 && d.Lines:
+			name = "by other lines "
+		case d.Lines:
+			name = "together and by other lines "
+		}
+		shares = append(shares, name+signed(rest))
+	}
+	return strings.Join(append(parts, strings.Join(shares, ", ")), "; ")
+}
+
+// othersText names the checks that only one side asks.
+func (r *compareReport) othersText(came string, after []checkOutcome, went string, before []checkOutcome) string {
+	var b strings.Builder
+	for _, list := range []struct {
+		head   string
+		checks []checkOutcome
+	}{{came, after}, {strings.ToUpper(went[:1]) + went[1:], before}} {
+		if len(list.checks) == 0 {
+			continue
+		}
+		g := grid{}
+		g.row(nil, list.head, "")
+		for _, o := range list.checks {
+			word := "holds"
+			if !o.OK {
+				word = "falls short"
+			}
+			g.row(nil, o.subject(), o.where()+", "+word)
+		}
+		b.WriteString("\n" + g.text())
+	}
+	return b.String()
+}
+
+func (r *compareReport) measuresText() string {
+	if len(r.Measures) == 0 {
+		return ""
+	}
+	g := grid{right: []bool{false, true, true, true, true}}
+	before, after := r.columns()
+	g.row(nil, "Measures", "least "+before, after, "greatest "+before, after)
+	for _, m := range r.Measures {
+		g.row(nil, m.Name, m.LeastBefore.read(r.units, m.kind), m.LeastAfter.read(r.units, m.kind),
+			m.GreatestBefore.read(r.units, m.kind), m.GreatestAfter.read(r.units, m.kind))
+	}
+	return "\n" + g.text()
+}
+
+func (r *compareReport) marksText() string {
+	if len(r.Marks) == 0 {
+		return ""
+	}
+	g := grid{right: []bool{false, true, true}}
+	before, after := r.columns()
+	g.row(nil, "Marks", before, after, "")
+	words := report{units: r.units}
+	at := func(m *markAnswer) string {
+		if m == nil {
+			return "–"
+		}
+		return m.At[0].value.read(r.units, sketch.Angle)
+	}
+	for _, m := range r.Marks {
+		is := m.After
+		if is == nil {
+			is = m.Before
+		}
+		g.row(nil, m.Name, at(m.Before), at(m.After), words.listed(append(is.At[1:len(is.At):len(is.At)], is.Shows...)))
+	}
+	return "\n" + g.text()
+}
+
+// sentence says how it all came out.
+func (r *compareReport) sentence() string {
+	falls, mended := 0, 0
+	for i := range r.Checks {
+		switch r.Checks[i].word() {
+		case "falls":
+			falls++
+		case "mended":
+			mended++
+		}
+	}
+	words := "Nothing moved"
+	if n := len(r.Checks); n > 0 {
+		words = fmt.Sprintf("%s came out otherwise", plural(n, "check"))
+	}
+	if falls > 0 {
+		words += fmt.Sprintf(", %d of them %s short now", falls, map[bool]string{true: "falls", false: "fall"}[falls == 1])
+	}
+	if mended > 0 {
+		words += fmt.Sprintf(", %d %s mended", mended, map[bool]string{true: "is", false: "are"}[mended == 1])
+	}
+	switch {
+	case !r.After.Assembled:
+		words += ". It cannot be assembled all the way round"
+	case r.short > 0:
+		words += fmt.Sprintf(". %s %s short", plural(r.short, "check"), map[bool]string{true: "falls", false: "fall"}[r.short == 1])
+	case r.total > 0:
+		words += ". Everything holds"
+	}
+	return words + "."
+}
+
+// plural is a number with what it counts.
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

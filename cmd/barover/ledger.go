@@ -1,0 +1,175 @@
+package main
+
+import (
+	"context"
+	"io"
+	"math"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"barover/sketch"
+	"barover/solver"
+	"barover/solver/change"
+)
+
+func newLedger(c *console) *cobra.Command {
+	var v valueFlags
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "ledger FILE",
+		Short: "Each dimension: drawn, asked, made, the difference, and what that moves",
+		Long: `ledger lists every dimension of the sketch: as drawn, as planned, as the rest of the engine asks for it now, and as
+made; by how much the finished part differs from what is asked, and what that difference moves: the engine is
+solved again with the part as it is asked for. What does most harm stands first.
+
+A dimension that follows from others, made before they were changed, is one that has to be made again.`,
+		Args:              oneFile,
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			e, err := c.open(args[0], &v)
+			if err != nil {
+				return err
+			}
+			r, err := c.ledger(cmd.Context(), e)
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				err = printJSON(c.out, r)
+			} else {
+				_, err = io.WriteString(c.out, r.text(c))
+			}
+			if err != nil {
+				return err
+			}
+			return endWith(r.status)
+		},
+	}
+	v.add(cmd)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the ledger as one JSON object, with every digit")
+	return cmd
+}
+
+// ledger solves the engine with each part as it is asked for.
+func (c *console) ledger(ctx context.Context, e *engine) (*ledgerReport, error) {
+	var asked []change.Asked
+	for i := range e.Dims {
+		if d := &e.Dims[i]; d.Source == sketch.FromMade && differs(d) {
+			asked = append(asked, change.Asked{Dim: i, Asked: d.Asked})
+		}
+	}
+	p := c.newProgress(filepath.Base(e.Path))
+	entries, res, err := change.Ledger(ctx, engineOf(e), asked, solver.Options{Progress: p.step})
+	p.end()
+	if err != nil {
+		messages, err := inAnyMessages(e.Sketch, err)
+		return nil, c.tell(messages, err)
+	}
+	return newLedgerReport(e, entries, res), nil
+}
+
+// differs reports whether a finished part differs from what is asked by more than the rounding of a sum.
+func differs(d *sketch.Dim) bool {
+	return math.Abs(d.Made-d.Asked) > 1e-12*math.Max(1, math.Abs(d.Asked))
+}
+
+// ledgerReport is the dimensions of a sketch. Its fields are the object that `ledger --json` prints.
+type ledgerReport struct {
+	Sketch string      `json:"sketch"`
+	Units  string      `json:"units"`
+	Values string      `json:"values"`
+	Dims   []dimRecord `json:"dims"`
+
+	e      *engine
+	status int
+	total  int // checks
+}
+
+// dimRecord is one dimension. What is not there is null.
+type dimRecord struct {
+	Name      string      `json:"name"`
+	File      string      `json:"file,omitempty"`
+	Line      int         `json:"line"`
+	Drawn     figure      `json:"drawn"`
+	Planned   figure      `json:"planned"`
+	Asked     figure      `json:"asked"`
+	Made      figure      `json:"made"`
+	Differs   figure      `json:"differs"`
+	Within    bool        `json:"within"` // the difference is within the tolerance that the dimension has
+	Again     bool        `json:"again"`  // it follows from others and is not what they ask of it: to be made again
+	Note      string      `json:"note"`
+	MadeNote  string      `json:"made_note,omitempty"`
+	PlanNote  string      `json:"plan_note,omitempty"`
+	Moves     []moved     `json:"moves"`
+	Breaks    []checkName `json:"breaks"`
+	Mends     []checkName `json:"mends"`
+	BySlope   bool        `json:"by_slope"` // the engine cannot be solved with what is asked: moves go by slopes
+	dim       *sketch.Dim
+	differing bool
+}
+
+// moved is by how much the difference moves one check.
+type moved struct {
+	checkName
+	By figure `json:"by"`
+
+	kind sketch.Kind
+}
+
+func newLedgerReport(e *engine, entries []change.Entry, res *solver.Result) *ledgerReport {
+	w := reporter{e, e.Units}
+	r := &ledgerReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Dims: []dimRecord{}, e: e,
+		status: statusOf(res.Broken), total: len(res.Findings)}
+	done := make(map[int]bool)
+	for i := range entries {
+		done[entries[i].Dim] = true
+		r.Dims = append(r.Dims, w.entry(&entries[i]))
+	}
+	for i := range e.Dims {
+		if !done[i] {
+			r.Dims = append(r.Dims, w.record(i))
+		}
+	}
+	return r
+}
+
+func (w reporter) record(dim int) dimRecord {
+	d := &w.e.Dims[dim]
+	r := dimRecord{
+		Name: d.Name, Drawn: out(w.u, d.Drawn, d.Kind), Planned: out(w.u, d.Planned, d.Kind), Asked: out(w.u, d.Asked, d.Kind),
+		Made: out(w.u, d.Made, d.Kind), Differs: out(w.u, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
+		Moves: []moved{}, Breaks: []checkName{}, Mends: []checkName{}, dim: d,
+	}
+	r.File, r.Line = w.line(d.Stmt)
+	if d.IsMade() {
+		r.differing = differs(d)
+		r.Within = within(d)
+		r.Again = r.differing && !r.Within && change.Derived(w.e.Problem, d.AskedSum)
+	}
+	return r
+}
+
+// within reports whether a finished part lies within the limits of what is asked. A part without a tolerance lies within
+// only if it is what is asked.
+func within(d *sketch.Dim) bool {
+	off := d.Made - d.Asked
+	const slack = 1e-9
+	return !differs(d) || (d.Tol.Given && off >= d.Tol.Lower-slack && off <= d.Tol.Upper+slack)
+}
+
+func (w reporter) entry(e *change.Entry) dimRecord {
+	r := w.record(e.Dim)
+	r.BySlope = e.BySlope
+	for _, m := range e.Moves {
+		k := w.kindOfCheck(m.Check)
+		r.Moves = append(r.Moves, moved{w.name(m.Check), out(w.u, m.By, k), k})
+	}
+	for _, i := range e.Breaks {
+		r.Breaks = append(r.Breaks, w.name(i))
+	}
+	for _, i := range e.Mends {
+		r.Mends = append(r.Mends, w.name(i))
+	}
+	return r
+}

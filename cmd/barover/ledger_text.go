@@ -1,0 +1,166 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+)
+
+// text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then the rest.
+func (r *ledgerReport) text(c *console) string {
+	var b strings.Builder
+	b.WriteString(title(r.e, ""))
+	var again, otherwise, rest []*dimRecord
+	for i := range r.Dims {
+		switch d := &r.Dims[i]; {
+		case d.Again:
+			again = append(again, d)
+		case d.differing:
+			otherwise = append(otherwise, d)
+		default:
+			rest = append(rest, d)
+		}
+	}
+	b.WriteString(r.section(c, "To be made again", again))
+	b.WriteString(r.section(c, "Made otherwise", otherwise))
+	b.WriteString(r.section(c, "Dimensions", rest))
+	b.WriteString("\n")
+	colour := green
+	if len(again) > 0 || r.breaking() > 0 {
+		colour = red
+	}
+	for _, l := range folded(r.sentence(len(again), len(otherwise)), "", page) {
+		b.WriteString(c.in(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+func (r *ledgerReport) section(c *console, head string, dims []*dimRecord) string {
+	if len(dims) == 0 {
+		return ""
+	}
+	planned := false
+	for _, d := range dims {
+		planned = planned || !d.Planned.missing()
+	}
+	g := grid{right: []bool{false, true, true, true, true, true}, least: []int{18}}
+	row := func(paint func(string) string, name, drawn, plan, asked, made, by string) {
+		if planned {
+			g.row(paint, name, drawn, plan, asked, made, by)
+			return
+		}
+		g.row(paint, name, drawn, asked, made, by)
+	}
+	row(nil, head, "drawn", "planned", "asked", "made", "differs")
+	u := r.e.Units
+	for _, d := range dims {
+		paint := func(s string) string {
+			if len(d.Breaks) > 0 {
+				return c.in(red, s)
+			}
+			return s
+		}
+		k := d.dim.Kind
+		row(paint, d.Name, size(u, d.dim.Drawn, k), size(u, d.dim.Planned, k), size(u, d.dim.Asked, k), size(u, d.dim.Made, k),
+			signed(size(u, d.dim.Made-d.dim.Asked, k)))
+		for _, l := range folded(r.details(d), "   ", page) {
+			g.line(l)
+		}
+	}
+	return "\n" + g.text()
+}
+
+// mostMoves is how many checks are named for reading that a difference moves.
+const mostMoves = 3
+
+// details is what is told of a dimension below its figures.
+func (r *ledgerReport) details(d *dimRecord) string {
+	var parts []string
+	for _, note := range []string{d.Note, d.PlanNote, d.MadeNote} {
+		if note != "" {
+			parts = append(parts, note)
+		}
+	}
+	if !d.differing {
+		return strings.Join(parts, "; ")
+	}
+	if d.Within {
+		parts = append(parts, "within its limits")
+	}
+	if n := len(d.Breaks); n > 0 {
+		words := "breaks " + oneLine(d.Breaks[0].subject()) + ", " + d.Breaks[0].where()
+		if n > 1 {
+			words += fmt.Sprintf(", and %d more", n-1)
+		}
+		parts = append(parts, words)
+	}
+	if n := len(d.Mends); n > 0 {
+		parts = append(parts, fmt.Sprintf("mends %s", oneLine(d.Mends[0].subject())))
+	}
+	parts = append(parts, r.movesText(d))
+	return strings.Join(parts, "; ")
+}
+
+func (r *ledgerReport) movesText(d *dimRecord) string {
+	if len(d.Moves) == 0 {
+		return "moves no check"
+	}
+	var words []string
+	told := map[string]bool{}
+	for _, m := range d.Moves {
+		by := signed(m.By.read(r.e.Units, m.kind))
+		if m.By.missing() {
+			by = "to or from apart"
+		}
+		key := m.subject() + by
+		if told[key] {
+			continue
+		}
+		told[key] = true
+		words = append(words, oneLine(m.subject())+" "+by)
+	}
+	more := len(words) - mostMoves
+	if more > 0 {
+		words = words[:mostMoves]
+		words = append(words, fmt.Sprintf("and %d more", more))
+	}
+	text := "moves " + strings.Join(words, ", ")
+	if d.BySlope {
+		text += " (by slopes: the engine cannot be solved with what is asked)"
+	}
+	return text
+}
+
+// breaking is how many dimensions break a check.
+func (r *ledgerReport) breaking() (n int) {
+	for i := range r.Dims {
+		if len(r.Dims[i].Breaks) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// sentence says how it all came out.
+func (r *ledgerReport) sentence(again, otherwise int) string {
+	made := 0
+	for i := range r.Dims {
+		if r.Dims[i].dim.IsMade() {
+			made++
+		}
+	}
+	words := fmt.Sprintf("%s, %d made", plural(len(r.Dims), "dimension"), made)
+	switch {
+	case made == 0:
+		return words + "."
+	case again+otherwise == 0:
+		return words + ", each as it is asked for."
+	}
+	words += fmt.Sprintf(", %d otherwise than asked", again+otherwise)
+	if again > 0 {
+		words += fmt.Sprintf(": %d no longer what the others ask", again)
+	}
+	if n := r.breaking(); n > 0 {
+		return words + fmt.Sprintf("; %d of them %s a check.", n, map[bool]string{true: "breaks", false: "break"}[n == 1])
+	}
+	return words + "; none of them breaks a check."
+}

@@ -1,0 +1,263 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/linkage"
+	"barover/solver/seek"
+)
+
+// seekReport is the ranges of one dimension. Its fields are the object that `seek --json` prints.
+type seekReport struct {
+	Dim    string      `json:"dim"`
+	Now    figure      `json:"now"`
+	Units  string      `json:"units"`
+	For    string      `json:"for"` // one check alone; "" for all
+	Sought seekLimits  `json:"sought"`
+	Ranges []seekRange `json:"ranges"`
+	Holds  bool        `json:"holds_now"`
+	Short  []checkName `json:"short_now"`
+	Never  []checkName `json:"never"` // fall short whatever the value
+	Idle   bool        `json:"idle"`  // no check has to do with the dimension
+	Looked int         `json:"looked_at"`
+	Sure   string      `json:"sure"` // of what lies between the values looked at
+
+	e   *engine
+	d   *sketch.Dim
+	set bool // the limits were given
+}
+
+type seekLimits struct {
+	From figure `json:"from"`
+	To   figure `json:"to"`
+
+	from, to float64
+}
+
+// seekRange is a range of values with which everything holds.
+type seekRange struct {
+	From      figure   `json:"from"`
+	To        figure   `json:"to"`
+	StoppedBy []string `json:"stopped_by"` // at the lower end, at the upper one
+	Sure      []string `json:"sure"`       // of either end
+
+	from, to float64
+}
+
+func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *seek.Answer) *seekReport {
+	w := reporter{e, e.Units}
+	of := func(v float64) figure { return out(w.u, v, d.Kind) }
+	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.for_,
+		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
+		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: f.from != "" || f.to != ""}
+	for _, g := range a.Ranges {
+		r.Ranges = append(r.Ranges, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
+			[]string{g.From.Sure.String(), g.To.Sure.String()}, g.From.At, g.To.At})
+	}
+	return r
+}
+
+// checkNames are the names of several checks.
+func (w reporter) checkNames(checks []int) []checkName {
+	out := make([]checkName, 0, len(checks))
+	for _, i := range checks {
+		out = append(out, w.name(i))
+	}
+	return out
+}
+
+// stops tells what stops a range at one end.
+func (w reporter) stops(stops []seek.Stop) string {
+	var words []string
+	told := map[string]bool{}
+	for _, s := range stops {
+		t := w.stop(s)
+		if told[t] {
+			continue
+		}
+		told[t] = true
+		words = append(words, t)
+	}
+	return strings.Join(words, "; ")
+}
+
+func (w reporter) stop(s seek.Stop) string {
+	switch {
+	case s.Limit:
+		return "nothing: the search ends here"
+	case s.Broken != nil:
+		return w.brokenInWords(s.Broken)
+	case s.Err != nil:
+		return w.faultInWords(s.Err)
+	}
+	n := w.name(s.Check)
+	text := n.where() + " " + n.Kind + " " + strings.TrimSpace(n.A+" "+n.B)
+	if n.Note != "" {
+		text += ", " + n.Note
+	}
+	return text
+}
+
+// brokenInWords tells over which part of the turn the parts cannot be assembled.
+func (w reporter) brokenInWords(b *linkage.Broken) string {
+	s := w.broken(*b)
+	return fmt.Sprintf("%s: cannot be assembled near %s %s°", (&checkAnswer{File: s.File, Line: s.Line}).line(), w.e.Problem.Turn.Name,
+		figure((s.From+s.To)/2).read(w.u, sketch.Angle))
+}
+
+// faultInWords is the first of the messages that an error stands for, with its place.
+func (w reporter) faultInWords(err error) string {
+	var list []syntax.Message
+	var u unmakeable
+	var faults linkage.Faults
+	switch {
+	case errors.As(err, &u):
+		list = u
+	case errors.As(err, &faults):
+		list = w.e.Faults(faults)
+	}
+	if len(list) == 0 {
+		return err.Error()
+	}
+	line, _ := list[0].File.Place(list[0].Span.Start)
+	return fmt.Sprintf("line %d: %s", line, list[0].Text)
+}
+
+// status is 1 where something falls short with the dimension as it is.
+func (r *seekReport) status() int {
+	if r.Holds {
+		return allHolds
+	}
+	return fallsShort
+}
+
+// text is the ranges as a table to read.
+func (r *seekReport) text(c *console) string {
+	var b strings.Builder
+	b.WriteString(title(r.e, ""))
+	b.WriteString("\n")
+	for _, l := range folded(r.now(), "", page) {
+		b.WriteString(l + "\n")
+	}
+	for _, l := range folded(r.sought(), "", page) {
+		b.WriteString(l + "\n")
+	}
+	b.WriteString("\n")
+	for i := range r.Ranges {
+		b.WriteString(r.rangeText(&r.Ranges[i]))
+	}
+	colour := green
+	if !r.Holds {
+		colour = red
+	}
+	for _, l := range folded(r.caution(), "", page) {
+		b.WriteString(l + "\n")
+	}
+	for _, l := range folded(r.sentence(), "", page) {
+		b.WriteString(c.in(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+func (r *seekReport) now() string {
+	words := fmt.Sprintf("%s is %s now", r.Dim, size(r.e.Units, r.d.Value, r.d.Kind))
+	switch n := len(r.Short); {
+	case r.Holds && r.For != "":
+		return words + ", and the check holds."
+	case r.Holds:
+		return words + ", and everything holds."
+	case n == 0:
+		return words + ", and the parts cannot be assembled all the way round."
+	default:
+		words += ": " + oneLine(r.Short[0].subject()) + ", " + r.Short[0].where() + ", falls short"
+		if n > 1 {
+			words += fmt.Sprintf(", and %d more", n-1)
+		}
+		return words + "."
+	}
+}
+
+func (r *seekReport) sought() string {
+	what := "all checks"
+	if r.For != "" {
+		what = r.For + " alone"
+	}
+	words := fmt.Sprintf("Sought from %s to %s for %s", size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind), what)
+	if !r.set {
+		words += "; --from and --to look further"
+	}
+	return words + "."
+}
+
+// rangeText is one range: its ends, rounded inwards so that what is read holds, and what stops it at either.
+func (r *seekReport) rangeText(g *seekRange) string {
+	t := grid{}
+	t.row(nil, "from "+r.inward(g.from, 1), "to "+r.inward(g.to, -1))
+	text := t.text()
+	for _, end := range []struct{ word, what string }{{"below: ", g.StoppedBy[0]}, {"above: ", g.StoppedBy[1]}} {
+		for _, l := range folded(end.word+end.what, "       ", page) {
+			text += l + "\n"
+		}
+	}
+	return text + "\n"
+}
+
+// inward writes an end of a range so that the value read is within it: up in the last decimal, or down.
+func (r *seekReport) inward(v, up float64) string {
+	u, k := r.e.Units, r.d.Kind
+	if u.Inches && k.Is(sketch.Length) {
+		if text, exact := sketch.Fraction(v); exact {
+			return text
+		}
+	}
+	f := float64(out(u, v, k))
+	shift := math.Pow10(decimals(u, k))
+	n := f * shift
+	if near := math.Round(n); math.Abs(n-near) < 1e-2 {
+		return figure(near/shift).read(u, k) // it is that value, to a hundredth of the last decimal
+	}
+	if up > 0 {
+		return figure(math.Ceil(n)/shift).read(u, k)
+	}
+	return figure(math.Floor(n)/shift).read(u, k)
+}
+
+// caution says what the ranges do not claim.
+func (r *seekReport) caution() string {
+	if len(r.Ranges) == 0 || r.Idle {
+		return ""
+	}
+	ends := "The ends are proved"
+	for i := range r.Ranges {
+		if s := r.Ranges[i].Sure; s[0] != solver.Proved.String() || s[1] != solver.Proved.String() {
+			ends = "The ends are sampled"
+		}
+	}
+	return fmt.Sprintf("%s; between them %s looked at, and nothing is proved in between.", ends, map[bool]string{true: "1 value was",
+		false: fmt.Sprintf("%d values were", r.Looked)}[r.Looked == 1])
+}
+
+// sentence says how it all came out.
+func (r *seekReport) sentence() string {
+	switch {
+	case len(r.Never) > 0:
+		return fmt.Sprintf("No value of %s mends it: %s, %s, falls short and has nothing to do with it.", r.Dim,
+			oneLine(r.Never[0].subject()), r.Never[0].where())
+	case r.Idle:
+		return fmt.Sprintf("No check has anything to do with %s.", r.Dim)
+	case len(r.Ranges) == 0:
+		return fmt.Sprintf("No value of %s from %s to %s holds.", r.Dim, size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind))
+	}
+	var words []string
+	for i := range r.Ranges {
+		g := &r.Ranges[i]
+		words = append(words, fmt.Sprintf("from %s to %s", r.inward(g.from, 1), r.inward(g.to, -1)))
+	}
+	return fmt.Sprintf("Holds with %s %s.", r.Dim, strings.Join(words, ", and "))
+}

@@ -1,0 +1,236 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"barover/sketch"
+)
+
+// text is the answers as a table to read: what may fall short first, then the tightest.
+func (r *spreadReport) text(c *console) string {
+	var b strings.Builder
+	b.WriteString(title(r.e, ""))
+	b.WriteString(r.tolerancesText())
+	short, holds, still := r.rows()
+	b.WriteString(r.checksText(c, "May fall short", short))
+	b.WriteString(r.checksText(c, "Holds in the worst case", holds))
+	b.WriteString("\n")
+	colour := green
+	if r.status() != allHolds {
+		colour = red
+	}
+	for _, l := range folded(r.sentence(len(short), len(holds), still), "", page) {
+		b.WriteString(c.in(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+// tolerancesText lists what is carried through.
+func (r *spreadReport) tolerancesText() string {
+	if len(r.Tolerances) == 0 {
+		return ""
+	}
+	g := grid{right: []bool{false, true, true}}
+	g.row(nil, "Tolerances", "from", "to", "")
+	for _, t := range r.Tolerances {
+		d, _, _ := r.e.Dim(t.Dim)
+		words := t.Fit
+		if t.Made {
+			words = "measured"
+		}
+		tol := d.Counts()
+		g.row(nil, t.Dim, size(r.e.Units, d.Value+tol.Lower, d.Kind), size(r.e.Units, d.Value+tol.Upper, d.Kind), words)
+	}
+	return "\n" + g.text()
+}
+
+// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance has to
+// do with. Checks of one pair that come to the same are one row.
+func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
+	told := map[string]bool{}
+	for i := range r.Checks {
+		s := &r.Checks[i]
+		key := fmt.Sprint(s.OK, s.subject(), s.figure, s.Worst)
+		switch {
+		case s.Kind == "clear" && told[key]:
+		case !s.OK:
+			short = append(short, s)
+		case s.Drawn == 0:
+			still++
+		case !s.apart:
+			holds = append(holds, s)
+		}
+		told[key] = true
+	}
+	order := func(a, b *spreadCheck) int {
+		other := func(s *spreadCheck) int {
+			if s.kind.Is(sketch.Length) {
+				return 0
+			}
+			return 1
+		}
+		return cmp.Or(cmp.Compare(other(a), other(b)), cmp.Compare(a.room, b.room))
+	}
+	slices.SortStableFunc(short, order)
+	slices.SortStableFunc(holds, order)
+	return short, holds, still
+}
+
+func (r *spreadReport) checksText(c *console, head string, rows []*spreadCheck) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	g := grid{right: []bool{false, true, true, true, true, true}}
+	g.row(nil, head, "drawn", "worst", "rss", "asked", "short")
+	if r.Values != "drawn" {
+		g.rows[0].cells[1] = "now"
+	}
+	for i, s := range rows {
+		if i >= mostRows && s.OK {
+			g.line(fmt.Sprintf("and %d more with more room", len(rows)-i))
+			break
+		}
+		r.checkRow(c, &g, s)
+	}
+	return "\n" + g.text()
+}
+
+func (r *spreadReport) checkRow(c *console, g *grid, s *spreadCheck) {
+	paint := func(text string) string {
+		if !s.OK {
+			return c.in(red, text)
+		}
+		return text
+	}
+	subject := s.subject()
+	if utf8.RuneCountInString(subject) > widest {
+		g.line(paint(subject))
+		subject = ""
+	}
+	u := r.e.Units
+	g.row(paint, subject, s.figure.read(u, s.kind), s.Worst.read(u, s.kind), s.RSS.read(u, s.kind), s.asked(u), s.share())
+	for _, l := range folded(r.details(s), "   ", page) {
+		g.line(l)
+	}
+}
+
+// asked is the limit that the worst case is weighed against.
+func (s *spreadCheck) asked(u sketch.Units) string {
+	switch {
+	case s.Kind == "loose":
+		return "± " + s.AtMost.read(u, s.kind)
+	case s.Side == "greatest" || s.room == float64(s.AtMost-s.Worst):
+		return "≤ " + s.AtMost.read(u, s.kind)
+	case s.AtLeast.missing():
+		return "≥ 0"
+	}
+	return "≥ " + s.AtLeast.read(u, s.kind)
+}
+
+// share is in how many of a hundred engines the check falls short.
+func (s *spreadCheck) share() string {
+	if s.Drawn == 0 {
+		return "–"
+	}
+	return percent(float64(s.FallsShort))
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
+
+// details is what is told of a check below its figures.
+func (r *spreadReport) details(s *spreadCheck) string {
+	var parts []string
+	if s.Note != "" {
+		parts = append(parts, s.Note)
+	}
+	if !s.OK {
+		parts = append(parts, s.where())
+	}
+	if s.Drawn > 0 && s.short > 0 {
+		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
+	}
+	if s.Unmade {
+		parts = append(parts, "cannot be assembled with every part at its worst limit")
+	}
+	if s.WorstFrom == "drawn" {
+		parts = append(parts, "an engine drawn was worse than the limits")
+	}
+	if text := r.matters(s); text != "" {
+		parts = append(parts, text)
+	}
+	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
+		parts = append(parts, fmt.Sprintf("would hold in the worst case with the tolerances at %.2f of themselves", v))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// mostMatters is how many tolerances are named for reading.
+const mostMatters = 3
+
+// matters tells which tolerances move the check most.
+func (r *spreadReport) matters(s *spreadCheck) string {
+	var words []string
+	for i, m := range s.Matters {
+		if i == mostMatters {
+			words = append(words, fmt.Sprintf("%d more", len(s.Matters)-i))
+			break
+		}
+		words = append(words, fmt.Sprintf("%s ± %s (%.0f%%)", m.Dim, m.Either.read(r.e.Units, s.kind), 100*float64(m.Share)))
+	}
+	return strings.Join(words, ", ")
+}
+
+// sentence says how it all came out.
+func (r *spreadReport) sentence(short, holds, still int) string {
+	if len(r.Tolerances) == 0 {
+		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort()
+	}
+	var words string
+	switch {
+	case short == 0:
+		words = fmt.Sprintf("Everything holds in the worst case of %s.", plural(len(r.Tolerances), "tolerance"))
+	default:
+		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
+	}
+	if worst := r.likeliest(); worst != nil {
+		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), oneLine(worst.subject()))
+	}
+	if r.Unmade > 0 {
+		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
+	}
+	if still > 0 {
+		words += fmt.Sprintf(" No tolerance has to do with the other %d.", still)
+	}
+	return words
+}
+
+// nowShort tells of checks that fall short as it is.
+func (r *spreadReport) nowShort() string {
+	n := 0
+	for i := range r.Checks {
+		if !r.Checks[i].OKNow {
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" %s %s short as it is.", plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
+}
+
+// likeliest is the check that falls short most often.
+func (r *spreadReport) likeliest() *spreadCheck {
+	var best *spreadCheck
+	most := 0.0
+	for i := range r.Checks {
+		if s := &r.Checks[i]; s.Drawn > 0 && float64(s.FallsShort) > most && !math.IsNaN(float64(s.FallsShort)) {
+			best, most = s, float64(s.FallsShort)
+		}
+	}
+	return best
+}
