@@ -28,9 +28,14 @@ func TestCheckJSON(t *testing.T) {
 	}
 }
 
-var figurePattern = regexp.MustCompile(`-?\d+\.\d+(e[+-]?\d+)?`)
+var (
+	figurePattern = regexp.MustCompile(`-?\d+\.\d+(e[+-]?\d+)?`)
+	gapPattern    = regexp.MustCompile(`(?s)("kind": "gap".*?"at": \{)[^}]+\}`)
+)
 
+// roundedFigures rounds, and leaves out where two that pass each other all the time are said to pass: any place is right.
 func roundedFigures(text string) string {
+	text = gapPattern.ReplaceAllString(text, "$1}")
 	return figurePattern.ReplaceAllStringFunc(text, func(s string) string {
 		v, err := strconv.ParseFloat(s, 64)
 		if err != nil {
