@@ -163,6 +163,8 @@ func (e *Engine) asks(f *solver.Finding, w Words) string {
 		if f.AtMost == f.AtMost {
 			s += " at most " + w.size(f.AtMost)
 		}
+	case w.Asks != nil && c.Note != "": // the note first: it is what the sum is about
+		return c.Note + ": " + w.Asks(f.Check)
 	case w.Asks != nil:
 		return w.Asks(f.Check)
 	default:

@@ -175,6 +175,7 @@ func (s *scene) sweep(travel []float64) {
 	}
 	s.settings = len(motions)
 	s.turns = motions[0]
+	motions = append(motions, s.alongTravels(travel)...)
 	pieces := map[int][]sweep.Piece{}
 	var parts []int
 	for _, b := range s.bodies {
@@ -223,7 +224,7 @@ func places(motions [][]*linkage.Pose, part int) (stretches [][]plane.Placement)
 				return
 			}
 		}
-		if len(at) > 0 {
+		if len(at) > 0 && (len(stretches) == 0 || moves(at)) {
 			stretches = append(stretches, at)
 		}
 	}
@@ -242,6 +243,16 @@ func places(motions [][]*linkage.Pose, part int) (stretches [][]plane.Placement)
 	return stretches
 }
 
+// moves reports whether the places differ.
+func moves(at []plane.Placement) bool {
+	for i := range at {
+		if !same(at[:1], at[i:i+1]) {
+			return true
+		}
+	}
+	return false
+}
+
 // same reports whether two ways are the same to the solver's own accuracy.
 func same(a, b []plane.Placement) bool {
 	if len(a) != len(b) {
@@ -253,6 +264,32 @@ func same(a, b []plane.Placement) bool {
 		}
 	}
 	return true
+}
+
+// mostAlong is how many turn values each running range is gone through at, and how many settings it is taken at there.
+const mostAlong = 12
+
+// alongTravels is the motion of every running range from end to end, at turn values all round the turn: a part that swings
+// with a range passes over all that lies between its ends.
+func (s *scene) alongTravels(chosen []float64) (motions [][]*linkage.Pose) {
+	for i, t := range s.Problem.Travels {
+		if !t.Range || len(t.Settings) < 2 {
+			continue
+		}
+		every := (len(t.Settings) + mostAlong - 1) / mostAlong
+		for _, turn := range s.steps((s.Problem.Turn.To - s.Problem.Turn.From) / mostAlong) {
+			var m []*linkage.Pose
+			for k := 0; k < len(t.Settings); k += every {
+				v := slices.Clone(chosen)
+				v[i] = t.Settings[k]
+				m = append(m, s.pose(turn, v))
+			}
+			last := slices.Clone(chosen)
+			last[i] = t.Settings[len(t.Settings)-1]
+			motions = append(motions, append(m, s.pose(turn, last)))
+		}
+	}
+	return motions
 }
 
 // mostSettings bounds the travel settings that swept outlines are taken at.
