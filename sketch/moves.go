@@ -97,12 +97,14 @@ func (l *loader) oneTravel(t travel, k Kind) solver.Travel {
 	out := solver.Travel{Name: s.Name.Text, Stmt: t.stmt, Angle: k.Is(Angle), Number: k.Is(Plain), Range: s.Settings == nil}
 	if out.Range {
 		out.From, out.To = l.figure(s.From), l.figure(s.To)
+		out.Sums = []expr.ID{l.id(s.From), l.id(s.To)}
 		if !l.settingsOf(&out, t, k) {
 			return out
 		}
 	}
 	for _, x := range s.Settings {
 		out.Settings = append(out.Settings, l.figure(x))
+		out.Sums = append(out.Sums, l.id(x))
 	}
 	l.rest(&out, t, k)
 	return out

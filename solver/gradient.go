@@ -65,7 +65,7 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	p.point(a, w.Scale(-1))
 }
 
-// gradient is the derivative by each dimension of a figure at turn t of a run, turn and travels held, by going backward:
+// gradient is the derivative by each dimension of a figure at turn t of a run, the turn held, by going backward:
 // from the figure to the points, from the points through the linkage's equations to their constants, and from those
 // through the sums to the dimensions. What a least, greatest or span contributes is its sum's gradient at the place where
 // it has that value, since moving that place changes nothing in first order.
@@ -104,6 +104,9 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 	for i, v := range through.Dim {
 		grad.Dim[i] += v
 	}
+	for k := range grad.Travel {
+		r.addTravel(grad.Dim, k, grad.Travel[k]+through.Travel[k])
+	}
 	for k, w := range grad.Whole {
 		if w != 0 && !r.addWhole(grad.Dim, k, w) {
 			return nil, false
@@ -115,6 +118,33 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 		}
 	}
 	return grad.Dim, true
+}
+
+// addTravel adds w times the gradient of the setting at which travel k stands: an end of its range moves with the
+// dimensions that it follows from.
+func (r *run) addTravel(sum []float64, k int, w float64) {
+	grad := expr.NewGradient(r.m.Problem.Graph, 0, 0)
+	id := r.m.Problem.Travels[k].sum(r.travel[k])
+	if w == 0 || id == expr.None || !expr.NewEval(r.m.Values).Backward([]expr.Seed{{Node: id, Weight: w}}, &expr.Context{}, grad) {
+		return
+	}
+	for i, v := range grad.Dim {
+		sum[i] += v
+	}
+}
+
+// sum is what a setting follows from: None where it lies within a range, or that is not known.
+func (t *Travel) sum(setting float64) expr.ID {
+	ends := t.Settings
+	if t.Range {
+		ends = []float64{t.From, t.To}
+	}
+	for i, v := range ends {
+		if i < len(t.Sums) && math.Abs(v-setting) <= 1e-9*math.Max(1, math.Abs(v)) {
+			return t.Sums[i]
+		}
+	}
+	return expr.None
 }
 
 // addWhole adds w times the gradient of one least, greatest or span.

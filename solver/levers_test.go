@@ -164,3 +164,42 @@ func (d *draft) fix(v *expr.Values, dim int, value float64) *expr.Values {
 	fixed[dim] = value
 	return expr.Resolve(d.g, fixed)
 }
+
+// A range that ends where a dimension says: the dimension moves the worst, and is offered as a remedy where the study is
+// told how to make the range anew.
+func TestLeverOfRange(t *testing.T) {
+	d := newDraft(0, 360, 5)
+	bump := d.dim("bump", 3)
+	axle := d.travel("axle", 0, true, -3, 0, 3)
+	d.p.Travels[0].Sums = []expr.ID{d.num(-3), bump}
+	o, pin := d.at("shaft", d.num(0), axle), d.found("pin")
+	d.crank(o, pin, d.dim("throw", 20))
+	d.keep(d.g.Y(pin), expr.None, d.num(22.9))
+	vary := func(change map[int]float64) (*Problem, *expr.Values, error) {
+		v := expr.Resolve(d.g, change)
+		p := *d.p
+		p.Travels = slices.Clone(p.Travels)
+		p.Travels[0].To = v.At(bump)
+		p.Travels[0].Settings = []float64{-3, 0, v.At(bump)}
+		return &p, v, nil
+	}
+	for _, c := range []struct {
+		vary Vary
+		hold float64
+	}{{vary, 2.9}, {nil, math.NaN()}} {
+		res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers, Vary: c.vary})
+		if err != nil {
+			t.Fatal(err)
+		}
+		levers := res.Findings[0].Levers
+		if len(levers) != 2 || !(math.Abs(levers[0].PerUnit-1) <= 1e-9) || !(math.Abs(levers[1].PerUnit-1) <= 1e-9) {
+			t.Fatalf("got %+v, want bump and throw, one for one", levers)
+		}
+		if got := levers[0].ToHold; !(math.Abs(got-c.hold) <= 0.005) && c.hold == c.hold || (got == got) != (c.hold == c.hold) {
+			t.Errorf("bump to hold: got %v, want %v", got, c.hold)
+		}
+		if got := levers[1].ToHold; !(math.Abs(got-19.9) <= 0.005) {
+			t.Errorf("throw to hold: got %v, want 19.9", got)
+		}
+	}
+}

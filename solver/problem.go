@@ -49,6 +49,7 @@ type Travel struct {
 	From, To float64   // of a range
 	Settings []float64 // the list, or the steps of a range from From to To, both ends included
 	Rest     float64
+	Sums     []expr.ID // what the ends of a range, or the settings of a list, follow from; nil where that is not known
 }
 
 // Profile is one thickness of a part: its outline and its band across the engine.
