@@ -47,15 +47,16 @@ func grazed(e *Edge, m plane.Vec) float64 {
 }
 
 // rounds returns how often the loops made up of the edges go round the place just left and just right of m, which lies
-// on an edge with the direction along; edges within tol of m that run the same way or the other way pass through it.
-func rounds(edges []Edge, m, along plane.Vec, tol float64) (left, right int) {
+// on an edge with the direction along; edges within tol
+// of m that run the same way or the other way, to within the sine slant, pass through it.
+func rounds(edges []Edge, m, along plane.Vec, tol, slant float64) (left, right int) {
 	sum, step := 0.0, 0
 	for i := range edges {
 		e := &edges[i]
 		if sq(m.Sub(e.hub)) <= (e.reach+tol)*(e.reach+tol) {
-			if p := e.nearest(m); sq(p.Sub(m)) <= tol*tol {
+			if p := e.nearest(m); p != e.A && p != e.B && sq(p.Sub(m)) <= tol*tol {
 				t := e.Tangent(p)
-				if math.Abs(along.Cross(t)) <= parallel {
+				if math.Abs(along.Cross(t)) <= slant {
 					g := grazed(e, m)
 					if along.Dot(t) < 0 {
 						g -= 2 * math.Pi // left of along is right of this edge

@@ -24,14 +24,13 @@ var (
 // which saves most of the work.
 func combine(operands [][]Edge, clean int, keep func(in []bool) bool) ([][]Edge, error) {
 	size, far := extent(operands)
-	for tol := joined; tol <= joinedMost; tol *= 10 {
-		o := overlay{operands: operands, clean: clean, keep: keep, tol: math.Max(tol*size, far*1e-14)}
-		loops, err := o.run()
-		if err != errOpen {
-			return loops, err
-		}
+	o := overlay{operands: operands, clean: clean, keep: keep, tol: math.Max(joined*size, far*1e-14)}
+	loops, err := o.run()
+	for tol := joined; err == errOpen && tol <= joinedMost; tol *= 10 {
+		o := overlay{operands: operands, keep: keep, tol: math.Max(tol*size, far*1e-14), thorough: true}
+		loops, err = o.run()
 	}
-	return nil, errOpen
+	return loops, err
 }
 
 // extent returns the radius of a circle round all edges, and the distance of the farthest from the origin.
@@ -54,6 +53,7 @@ func extent(operands [][]Edge) (size, far float64) {
 type overlay struct {
 	operands [][]Edge
 	clean    int
+	thorough bool // look for every corner on every edge
 	keep     func(in []bool) bool
 	tol      float64
 	corners  *corners
@@ -137,12 +137,26 @@ func (o *overlay) split() error {
 		}
 	}
 	for i := range all {
+		if o.thorough {
+			cuts[i] = o.passing(cuts[i], &all[i])
+		}
 		o.divide(&all[i], owner[i], cuts[i])
 	}
 	if len(o.pieces) > maxSplit {
 		return errMany
 	}
 	return nil
+}
+
+// passing appends every corner that the edge passes: of three edges that all but lie on one another, two may meet at a
+// place that the third knows nothing of.
+func (o *overlay) passing(cuts []cut, e *Edge) []cut {
+	for k, p := range o.corners.at {
+		if near(e, p, 2*o.tol) {
+			cuts = append(cuts, cut{int32(k), e.share(p)})
+		}
+	}
+	return cuts
 }
 
 // cut is a corner on an edge, at a share of the way along it.
@@ -198,6 +212,7 @@ func (o *overlay) single() {
 func (o *overlay) sides(p *pieceEdge) int {
 	m := p.At(0.5)
 	along := p.Tangent(m)
+	slant := parallel + 8*o.tol/p.Length() // what its ends may be off shows in the direction of a short one
 	left, right := make([]bool, len(o.operands)), make([]bool, len(o.operands))
 	for k, edges := range o.operands {
 		if k == p.owner && k < o.clean {
@@ -207,7 +222,7 @@ func (o *overlay) sides(p *pieceEdge) int {
 		if len(edges) == 0 || sq(m.Sub(o.hub[k])) > o.reach[k]*o.reach[k] {
 			continue
 		}
-		l, r := rounds(edges, m, along, 2*o.tol)
+		l, r := rounds(edges, m, along, 2*o.tol, slant)
 		left[k], right[k] = l != 0, r != 0
 	}
 	l, r := o.keep(left), o.keep(right)
