@@ -15,19 +15,11 @@ func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool
 	e := l.borrow()
 	defer l.pool.Put(e)
 	l.stand(e, p)
-	b := &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(coefs, len(e.c))}
+	b := newPuller(e)
 	for i, z := range l.s.Point {
 		b.z[z] = plane.Vec{X: dX[i], Y: dY[i]}
 	}
-	k := len(e.p.blocks)
-	for i := len(e.s.Steps) - 1; i >= 0; i-- {
-		step := &e.s.Steps[i]
-		b.ops(step)
-		if len(step.Scalars) > 0 {
-			k--
-			b.block(step, e.room[k])
-		}
-	}
+	b.pull()
 	for id, w := range b.c {
 		if math.IsNaN(w) || math.IsInf(w, 0) {
 			return nil, false
@@ -45,6 +37,26 @@ type puller struct {
 	z []plane.Vec // by each place
 	x []float64   // by each scalar
 	c coefs       // by each coefficient
+
+	asked func(op *Op, w plane.Vec) // told of each place that matters, where not nil
+	held  func(row *Row, w float64) // told of each row that does
+}
+
+func newPuller(e *engine) *puller {
+	return &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(coefs, len(e.c))}
+}
+
+// pull goes from the last step to the first.
+func (b *puller) pull() {
+	k := len(b.e.p.blocks)
+	for i := len(b.e.s.Steps) - 1; i >= 0; i-- {
+		step := &b.e.s.Steps[i]
+		b.ops(step)
+		if len(step.Scalars) > 0 {
+			k--
+			b.block(step, b.e.room[k])
+		}
+	}
 }
 
 // ops takes the derivative by the places of a step back to what they are made from.
@@ -55,6 +67,9 @@ func (b *puller) ops(step *Step) {
 		w := b.z[op.Z]
 		b.z[op.Z] = plane.Vec{}
 		if w != (plane.Vec{}) {
+			if b.asked != nil {
+				b.asked(op, w)
+			}
 			op.pull(e.c, e.z, e.x, w, b.z, b.x, b.c)
 		}
 	}
@@ -86,6 +101,9 @@ func (b *puller) block(step *Step, m *matrix) {
 	}
 	for i := range step.Rows {
 		row := &step.Rows[i]
+		if b.held != nil {
+			b.held(row, m.r[i])
+		}
 		row.pull(e.c, e.z, m.r[i]*row.weight(e.c, e.z, e.scale.size), b.z, b.c)
 	}
 	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered

@@ -41,7 +41,7 @@ func (a *assembler) run() bool {
 		}
 		ways := a.ways(i)
 		if len(ways) == 0 {
-			a.faults = append(a.faults, a.l.unreached(a.e, step))
+			a.faults = append(a.faults, a.l.unreached(a.e, step)...)
 			a.ahead = a.ahead || !chose
 			return false
 		}

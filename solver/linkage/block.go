@@ -165,7 +165,11 @@ func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool
 		}
 		switch {
 		case op.Kind == OpFree:
-			g[index[op.S]], g[index[op.S+1]] = one, one.Turned()
+			for k, d := range [2]plane.Vec{one, one.Turned()} {
+				if j, ok := index[op.S+k]; ok {
+					g[j] = d
+				}
+			}
 		case op.Kind == OpPolar:
 			add(op.P, one)
 		case op.Kind == OpSlide && b.still[op.D]:

@@ -57,7 +57,7 @@ func newBuilder(m *Model) *builder {
 		}
 		s.Part[i] = s.newPlace()
 	}
-	s.op = make([]Op, s.Places)
+	s.op, s.met, s.depends = make([]Op, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
 	for i := range s.op {
 		s.op[i] = none
 	}
@@ -157,6 +157,14 @@ func (b *builder) mentions(e Equation) []Place {
 }
 
 func (b *builder) made(p Place) bool { return b.s.op[p].Z != Nowhere }
+
+// meet notes that the op of place z meets equations.
+func (b *builder) meet(z Place, equations ...int) {
+	b.s.met[z] = equations
+	for _, e := range equations {
+		b.used[e] = true
+	}
+}
 
 // make records the Op of a place and wakes what waited for it.
 func (b *builder) make(op Op) {

@@ -102,7 +102,7 @@ func blocks(st *structure) [][]int {
 	need := make([][]int32, len(st.rows))
 	for i, d := range st.scalars {
 		for _, c := range d {
-			if r := st.rowOf[c]; int(r) != i {
+			if r := st.rowOf[c]; r >= 0 && int(r) != i {
 				need[i] = append(need[i], r)
 			}
 		}

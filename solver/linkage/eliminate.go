@@ -114,7 +114,7 @@ func (b *builder) tryPolar(p, q int) {
 	op := none
 	op.Kind, op.Z, op.P, op.Back = OpPolar, Place(q), Place(p), back
 	op.A, op.B, op.Stmt = b.m.Equations[l].V, b.m.Equations[h].V, b.m.Equations[h].Stmt
-	b.used[l], b.used[h] = true, true
+	b.meet(op.Z, l, h)
 	b.make(op)
 }
 
@@ -132,6 +132,6 @@ func (b *builder) trySpun(i, p, r int, back bool) {
 	op := none
 	op.Kind, op.Z, op.P, op.Q, op.Back = OpSpun, Place(r), Place(p), Place(e.Q), back
 	op.A, op.B, op.C, op.Stmt = b.m.Equations[l1].V, b.m.Equations[l2].V, e.V, e.Stmt
-	b.used[i], b.used[l2] = true, true
+	b.meet(op.Z, i, l2)
 	b.make(op)
 }

@@ -88,18 +88,25 @@ func (e *engine) blame(step *Step) (row *Row, miss float64) {
 			worst = i
 		}
 	}
-	favour := make([]float64, len(r))
-	for i := range favour {
-		favour[i] = 1
+	return &step.Rows[worst], e.missAlone(step, worst)
+}
+
+// missAlone is by how much row i of a step misses when every other row is met, or as nearly as can be.
+func (e *engine) missAlone(step *Step, i int) float64 {
+	favour := make([]float64, len(step.Rows))
+	for j := range favour {
+		favour[j] = 1
 	}
-	favour[worst] = blameWeight
+	favour[i] = blameWeight
 	e.closest(step, favour, closestSteps)
-	row = &step.Rows[worst]
-	return row, row.miss(e.c, e.z)
+	return step.Rows[i].miss(e.c, e.z)
 }
 
 // unreached says that a step cannot be assembled at the start.
-func (l *Linkage) unreached(e *engine, step *Step) *Fault {
+func (l *Linkage) unreached(e *engine, step *Step) Faults {
+	if f := l.dependent(step); f != nil {
+		return f
+	}
 	from := l.bestPose(e, step)
 	e.put(step, from)
 	row, miss := e.blame(step)
@@ -116,7 +123,7 @@ func (l *Linkage) unreached(e *engine, step *Step) *Fault {
 			f.Also = append(f.Also, s)
 		}
 	}
-	return f
+	return Faults{f}
 }
 
 // bestPose returns the scalars of the nearest pose that a few starts lead to.

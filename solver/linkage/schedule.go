@@ -52,6 +52,7 @@ type Schedule struct {
 	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
 
 	op        []Op      // of each place
+	met       [][]int   // of each place, the equations that its op meets
 	depends   [][]int32 // of each place, the scalars it depends on through Ops alone
 	structure *structure
 }

@@ -1,6 +1,10 @@
 package linkage
 
-import "math"
+import (
+	"math"
+
+	"barover/solver/expr"
+)
 
 // settle looks at the linkage that has been assembled: that the program finds it in the same place, that all of the sketch
 // holds, and that it can move only the way that it is driven.
@@ -57,14 +61,14 @@ func (l *Linkage) follow(o *Linkage) Faults {
 	copy(e.x, o.start.x)
 	copy(e.det, o.start.det)
 	if step := e.reach(startsFor(1)); step != nil {
-		return Faults{l.unreached(e, step)}
+		return l.unreached(e, step)
 	}
 	return l.settle()
 }
 
-func (l *Linkage) stiffness(step *Step) Faults {
-	return Faults{{Kind: TwoWays, Stmt: step.Rows[0].Stmt}}
-}
-func (s *Schedule) misfit(v any, turnFrom float64, rest []float64) Faults {
-	return Faults{{Msg: "misfit"}}
+// misfit says why a Schedule has no Steps.
+func (s *Schedule) misfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
+	m := s.reduce()
+	m.place(v, turnFrom, rest)
+	return append(m.surplus(), m.free()...)
 }

@@ -63,6 +63,9 @@ const (
 	// gone to in small steps instead.
 	strideRel = 2e-3
 
+	// leanLeast: a statement that moves a figure by less than this share of its own change has nothing to do with it.
+	leanLeast = 1e-7
+
 	// blameWeight: how little the statement that is to take all of a miss counts beside the others, when the nearest pose
 	// is looked for. Its share of the miss left on the others is the square of this.
 	blameWeight = 1e-4

@@ -104,7 +104,7 @@ func (b *builder) slide(i int) bool {
 	default:
 		return false
 	}
-	b.used[i] = true
+	b.meet(op.Z, i)
 	op.S = len(b.s.Scalars)
 	b.s.Scalars = append(b.s.Scalars, Scalar{ScalarAlong, op.Z, false})
 	b.make(op)
@@ -116,6 +116,7 @@ func (b *builder) auxHeading(e Equation, back bool) Place {
 	op := none
 	op.Kind, op.Z, op.A, op.Back, op.Stmt = OpHeading, b.s.newPlace(), e.V, back, e.Stmt
 	b.s.op = append(b.s.op, none)
+	b.s.met = append(b.s.met, nil)
 	b.touch = append(b.touch, nil)
 	b.make(op)
 	return op.Z

@@ -101,8 +101,8 @@ func (e *engine) roots(step *Step) [][]float64 {
 	return out
 }
 
-// quadratic returns the real roots of a·s² + b·s + c, and the place between where they only just do not meet. A term
-// that is lost in rounding is nought; unit is the reciprocal of a usual s.
+// quadratic returns the real roots of a·s² + b·s + c, and the place between them where there are none but by little: it
+// is looked at more closely after. A term that is lost in rounding is nought; unit is the reciprocal of a usual s.
 func quadratic(a, b, c, unit float64) []float64 {
 	if math.Abs(a) <= 1e-13*max(math.Abs(b)*unit, math.Abs(c)*unit*unit) {
 		if b == 0 {
@@ -114,7 +114,7 @@ func quadratic(a, b, c, unit float64) []float64 {
 	c /= a
 	d := b*b - c
 	if d < 0 {
-		if d < -1e-9*max(b*b, math.Abs(c)) {
+		if d < -1e-8*max(b*b, 1/(unit*unit)) {
 			return nil
 		}
 		d = 0

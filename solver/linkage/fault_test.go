@@ -1,0 +1,199 @@
+package linkage
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// filled puts the figures into a message, as a printer would: mm and degrees.
+func (f *Fault) filled(s string) string {
+	for i, v := range f.Lengths {
+		s = strings.ReplaceAll(s, fmt.Sprintf("{%d}", i), fmt.Sprintf("%.4g", round(v)))
+	}
+	for i, v := range f.Angles {
+		s = strings.ReplaceAll(s, fmt.Sprintf("{a%d}", i), fmt.Sprintf("%.4g°", round(v/deg)))
+	}
+	return s
+}
+
+func round(v float64) float64 { return math.Round(v*1e6)/1e6 + 0 }
+
+var kindNames = [...]string{"bad value", "too few", "too many", "disagree", "unreached", "two ways"}
+
+// What is wrong with a sketch, in its own words.
+func TestFaults(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		make func(s *draft)
+		want []string // "kind at statement, also others: message | help"
+	}{
+		{"nothing drives the crank", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.near("crankpin", 15, 15), s.near("crosspin", 150, 0)
+			s.length(o, c, s.num(22))
+			s.length(c, x, s.num(133.35))
+			s.slide(x, s.line("bore", o, s.num(0)))
+		}, []string{
+			"too few at 2, also [3]: crankpin can still move, now at -47.01° and back | angle shaft crankpin = 42.99°",
+		}},
+		{"a point that nothing holds", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c := s.found("crankpin")
+			s.crank(o, c, 22)
+			s.near("stray", 10, 20)
+		}, []string{
+			"too few at 5, also []: stray can still move in any direction | point stray at 10, 20",
+		}},
+		{"a rod end that nothing guides", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.length(c, x, s.num(133.35))
+		}, []string{
+			"too few at 3, also []: crosspin can still move, now at 83.3° and back | angle crankpin crosspin = -6.699°",
+		}},
+		{"a slide that nothing drives", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			x := s.near("crosspin", 150, 0)
+			s.slide(x, s.line("bore", o, s.num(0)))
+		}, []string{
+			"too few at 2, also []: crosspin can still move, now at 0° and back | length shaft crosspin = 51.04",
+		}},
+		{"the same length twice", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.length(c, x, s.num(133.35))
+			s.slide(x, s.line("bore", o, s.num(0)))
+			s.length(x, c, s.num(133.35))
+		}, []string{
+			"too many at 9, also [6]: length crosspin crankpin says nothing that is not held already, by length crankpin crosspin | loose length crosspin crankpin = 133.3 play 0.1333",
+		}},
+		{"the same length twice, not alike", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.length(c, x, s.num(133.35))
+			s.slide(x, s.line("bore", o, s.num(0)))
+			s.length(x, c, s.num(133))
+		}, []string{
+			"disagree at 9, also [6]: length crosspin crankpin disagrees with length crankpin crosspin by 0.35 with the turn at 45° | ",
+		}},
+		{"two radii of one crank", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c := s.found("crankpin")
+			s.crank(o, c, 22)
+			s.length(o, c, s.num(22.5))
+		}, []string{
+			"disagree at 5, also [3]: length shaft crankpin disagrees with length shaft crankpin by 0.5 with the turn at 45° | ",
+		}},
+		{"a length between fixed points", func(s *draft) {
+			o, q := s.fixed("shaft", 0, 0), s.fixed("pivot", 100, 0)
+			c := s.found("crankpin")
+			s.crank(o, c, 22)
+			s.length(o, q, s.num(100.25))
+		}, []string{
+			"disagree at 6, also []: length shaft pivot disagrees with where its points stand by 0.25 with the turn at 45° | ",
+		}},
+		// The count says that it is locked: 5 links, 6 pins, mobility 0 (H21). It moves all the same.
+		{"a third equal crank", func(s *draft) {
+			a, d, g := s.fixed("a", 0, 0), s.fixed("d", 100, 0), s.fixed("g", 50, 0)
+			b, c := s.found("b"), s.near("c", 120, 35)
+			s.crank(a, b, 40)
+			s.length(b, c, s.num(100))
+			s.length(d, c, s.num(40))
+			e := s.onPart("e", s.rod("coupler", b, c), s.num(50), s.num(0))
+			s.length(g, e, s.num(40))
+		}, []string{
+			"too many at 12, also [6 9]: length g e says nothing that is not held already, by length a b and length d c | loose length g e = 40 play 0.1",
+		}},
+		{"a third crank a little too long", func(s *draft) {
+			a, d, g := s.fixed("a", 0, 0), s.fixed("d", 100, 0), s.fixed("g", 50, 0)
+			b, c := s.found("b"), s.near("c", 120, 35)
+			s.crank(a, b, 40)
+			s.length(b, c, s.num(100))
+			s.length(d, c, s.num(40))
+			e := s.onPart("e", s.rod("coupler", b, c), s.num(50), s.num(0))
+			s.length(g, e, s.num(40.1))
+		}, []string{
+			"disagree at 12, also [6 9]: length g e disagrees with length a b and length d c by 0.1 with the turn at 45° | ",
+		}},
+		{"a length twice and another forgotten", func(s *draft) {
+			o, q := s.fixed("shaft", 0, 0), s.fixed("pivot", 100, 0)
+			c, x := s.found("crankpin"), s.near("pin", 110, 60)
+			s.crank(o, c, 40)
+			s.length(c, x, s.num(120))
+			s.length(x, c, s.num(120))
+			_ = q
+		}, []string{
+			"too many at 8, also [7]: length pin crankpin says nothing that is not held already, by length crankpin pin | ",
+			"too few at 4, also []: pin can still move, now at -45° and back | angle crankpin pin = 45°",
+		}},
+		{"two ways", func(s *draft) {
+			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
+			b, c := s.found("b"), s.found("c")
+			s.crank(a, b, 40)
+			s.length(b, c, s.num(120))
+			s.length(d, c, s.num(80))
+		}, []string{
+			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: nothing says which | point c near 83.47, -78.27",
+		}},
+		{"a hint in the middle", func(s *draft) {
+			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
+			b, c := s.found("b"), s.near("c", 112, -5)
+			s.crank(a, b, 40)
+			s.length(b, c, s.num(120))
+			s.length(d, c, s.num(80))
+		}, []string{
+			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: nothing says which | point c near 83.47, -78.27",
+		}},
+		{"out of reach", func(s *draft) {
+			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
+			b, c := s.found("b"), s.near("c", 90, 10)
+			s.crank(a, b, 10)
+			s.length(b, c, s.num(30))
+			s.length(d, c, s.num(20))
+		}, []string{
+			"unreached at 7, also [8]: length b c cannot be met at the start: it misses by 43.2 | ",
+		}},
+		{"starts flat", func(s *draft) {
+			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
+			b, c := s.found("b"), s.near("c", 140, 10)
+			s.length(a, b, s.num(40))
+			s.heading(a, b, s.g.Sub(s.turn(), s.num(45*deg)))
+			s.length(b, c, s.num(100))
+			s.length(d, c, s.num(40))
+		}, []string{
+			"two ways at 4, also [8]: c stands on a dead centre at the start, the turn at 45°: it can go either way from there | ",
+		}},
+		{"no lengths", func(s *draft) {
+			a := s.fixed("a", 0, 0)
+			b, c := s.found("b"), s.near("c", 140, 10)
+			s.crank(a, b, 0)
+			s.length(b, c, s.num(-5))
+			s.length(b, c, s.num(math.NaN()))
+		}, []string{
+			"bad value at 4, also []: length a b comes to 0: it must be more than nought | ",
+			"bad value at 6, also []: length b c comes to -5: it must be more than nought | ",
+			"bad value at 7, also []: length b c comes to no number | ",
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := newDraft()
+			c.make(s)
+			_, err := New(s.Model, s.values(), 45*deg, nil)
+			faults, _ := err.(Faults)
+			var got []string
+			for _, f := range faults {
+				got = append(got, fmt.Sprintf("%s at %d, also %v: %s | %s", kindNames[f.Kind], f.Stmt, f.Also, f.filled(f.Msg), f.filled(f.Help)))
+			}
+			if diff := cmp.Diff(c.want, got); diff != "" {
+				t.Errorf("faults (-want +got):\n%s", diff)
+			}
+		})
+	}
+}

@@ -1,0 +1,300 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"barover/solver/plane"
+)
+
+// free says of each freedom that is left what can move, where to, and what would hold it.
+func (m *misfit) free() (faults Faults) {
+	for _, part := range m.loosePart() {
+		if len(part.Scalars) > denseMost {
+			faults = append(faults, m.s.freeAtAll(part))
+			continue
+		}
+		f := &freedoms{s: m.s, e: m.l.start, step: part}
+		faults = append(faults, f.name()...)
+	}
+	return faults
+}
+
+// loosePart returns the scalars that are not settled, with the rows that hang on them, one step for each group that hangs
+// together (the under-determined part after Dulmage and Mendelsohn).
+func (m *misfit) loosePart() (parts []*Step) {
+	rowsOf := make([][]int32, len(m.s.Scalars))
+	for r, cs := range m.scalars {
+		if m.scalar[r] < 0 {
+			continue
+		}
+		for _, c := range cs {
+			rowsOf[c] = append(rowsOf[c], int32(r))
+		}
+	}
+	seen := make([]bool, len(m.s.Scalars))
+	for c := range m.s.Scalars {
+		if m.rowOf[c] >= 0 || seen[c] {
+			continue
+		}
+		part := &Step{}
+		queue := []int32{int32(c)}
+		seen[c] = true
+		used := make(map[int32]bool)
+		for len(queue) > 0 {
+			c := queue[0]
+			queue = queue[1:]
+			part.Scalars = append(part.Scalars, int(c))
+			if o := m.s.partner(c); o >= 0 && m.rowOf[o] < 0 && !seen[o] {
+				seen[o] = true
+				queue = append(queue, o)
+			}
+			for _, r := range rowsOf[c] {
+				if used[r] {
+					continue
+				}
+				used[r] = true
+				part.Rows = append(part.Rows, m.rows[r])
+				// Others that are not settled and hang on the same row are of the same group.
+				for _, o := range append([]int32{m.scalar[r]}, m.scalars[r]...) {
+					if !seen[o] && (o == m.scalar[r] || m.rowOf[o] < 0) {
+						seen[o] = true
+						queue = append(queue, o)
+					}
+				}
+			}
+		}
+		slices.Sort(part.Scalars)
+		m.s.addOps(part)
+		parts = append(parts, part)
+	}
+	return parts
+}
+
+// partner is the other scalar of a free place, -1 for a scalar on its own.
+func (s *Schedule) partner(c int32) int32 {
+	switch s.Scalars[c].Kind {
+	case ScalarX:
+		return c + 1
+	case ScalarY:
+		return c - 1
+	}
+	return -1
+}
+
+// addOps gives a step every op that depends on its scalars, in order.
+func (s *Schedule) addOps(part *Step) {
+	in := make([]bool, len(s.Scalars))
+	for _, c := range part.Scalars {
+		in[c] = true
+	}
+	for _, step := range s.Steps {
+		for _, op := range step.Ops {
+			if slices.ContainsFunc(s.depends[op.Z], func(c int32) bool { return in[c] }) {
+				part.Ops = append(part.Ops, op)
+			}
+		}
+	}
+}
+
+// freeAtAll names what is free without saying where to.
+func (s *Schedule) freeAtAll(part *Step) *Fault {
+	f := &Fault{Kind: TooFew}
+	for _, op := range part.Ops {
+		if i := int(op.Z); i < len(s.Model.Points) && s.named(i) && s.Model.Points[i].Kind == Found {
+			if f.Msg == "" {
+				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.pointName(i)+" and what hangs on it are not held: too few statements"
+			} else {
+				f.Also = append(f.Also, s.Model.Points[i].Stmt)
+			}
+		}
+	}
+	if f.Msg == "" {
+		f.Stmt, f.Msg = part.Ops[0].Stmt, "the parts are not held: too few statements"
+	}
+	return f
+}
+
+// freedoms looks at the movements that the rows of a step allow.
+type freedoms struct {
+	s     *Schedule
+	e     *engine
+	step  *Step
+	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
+}
+
+// name gives a fault for each freedom. What it says would hold one is taken as said when the next is looked for, so that
+// all of it together holds everything.
+func (f *freedoms) name() (faults Faults) {
+	for range len(f.step.Scalars) {
+		moves := f.nullspace()
+		if len(moves) == 0 {
+			return faults
+		}
+		fault, hold := f.one(moves)
+		faults = append(faults, fault)
+		if len(hold) == 0 {
+			return faults
+		}
+		f.holds = append(f.holds, hold...)
+	}
+	return faults
+}
+
+// nullspace returns movements of the scalars, of length 1 and at right angles, that no row minds.
+func (f *freedoms) nullspace() (moves [][]float64) {
+	m, n := len(f.step.Rows), len(f.step.Scalars)
+	a := make([]float64, m*n, (m+len(f.holds))*n)
+	f.e.jacobian(f.step, a)
+	for _, h := range f.holds {
+		a = append(a, h...)
+	}
+	_, moves = nullvectors(a, m+len(f.holds), n)
+	return moves
+}
+
+// nullvectors returns the combinations of rows that come to nought, and the movements of columns that no row minds, of an
+// m × n matrix; nothing where it holds what is no number.
+func nullvectors(a []float64, m, n int) (rows, moves [][]float64) {
+	if slices.ContainsFunc(a, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
+		return nil, nil
+	}
+	if m == 0 {
+		m, a = 1, make([]float64, n)
+	}
+	var svd mat.SVD
+	if !svd.Factorize(mat.NewDense(m, n, a), mat.SVDFull) {
+		return nil, nil
+	}
+	var u, v mat.Dense
+	svd.UTo(&u)
+	svd.VTo(&v)
+	values := svd.Values(nil)
+	rank := 0
+	for _, s := range values {
+		if s > rankRel*max(values[0], 1) {
+			rank++
+		}
+	}
+	for k := rank; k < m; k++ {
+		rows = append(rows, mat.Col(nil, k, &u))
+	}
+	for k := rank; k < n; k++ {
+		moves = append(moves, mat.Col(nil, k, &v))
+	}
+	return rows, moves
+}
+
+// drift returns how every place moves when the step's scalars do.
+func (f *freedoms) drift(move []float64) []plane.Vec {
+	dz, dx := make([]plane.Vec, len(f.e.z)), make([]float64, len(f.e.x))
+	for j, s := range f.step.Scalars {
+		dx[s] = move[j]
+	}
+	for i := range f.step.Ops {
+		op := &f.step.Ops[i]
+		dz[op.Z] = op.tangent(f.e.c, f.e.z, f.e.x, nil, dz, dx)
+	}
+	return dz
+}
+
+// one names one freedom: by the first point in the sketch that moves, and the movement that moves it most.
+func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
+	drifts := make([][]plane.Vec, len(moves))
+	for i, v := range moves {
+		drifts[i] = f.drift(v)
+	}
+	p := f.s.firstMoving(drifts)
+	if p < 0 {
+		fault = f.s.freeAtAll(f.step)
+		return fault, moves[:1]
+	}
+	z := f.s.Point[p]
+	xx, xy, yy := 0.0, 0.0, 0.0
+	for _, d := range drifts {
+		xx, xy, yy = xx+d[z].X*d[z].X, xy+d[z].X*d[z].Y, yy+d[z].Y*d[z].Y
+	}
+	mean, half := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
+	fault = &Fault{Kind: TooFew, Stmt: f.s.Model.Points[p].Stmt, Also: f.s.alsoMoving(drifts, p)}
+	name := f.s.pointName(p)
+	at := f.e.z[z]
+	if mean-half > 1e-6*mean {
+		fault.Msg = name + " can still move in any direction"
+		fault.Help = "point " + name + fault.length(" at {}, ", at.X) + fault.length("{}", at.Y)
+		return fault, [][]float64{f.slope(z, one), f.slope(z, one.Turned())}
+	}
+	way := plane.Polar(math.Atan2(2*xy, xx-yy) / 2)
+	fault.Msg = name + fault.angle(" can still move, now at {} and back", math.Atan2(way.Y, way.X))
+	fault.Help = f.hold(fault, p, way, drifts)
+	return fault, [][]float64{f.slope(z, way)}
+}
+
+// slope is how far a place goes a way, by each scalar of the step.
+func (f *freedoms) slope(z Place, way plane.Vec) []float64 {
+	out := make([]float64, len(f.step.Scalars))
+	move := make([]float64, len(out))
+	for j := range out {
+		move[j] = 1
+		out[j] = f.drift(move)[z].Dot(way)
+		move[j] = 0
+	}
+	return out
+}
+
+// moving reports whether a point moves with any of the drifts.
+func (s *Schedule) moving(drifts [][]plane.Vec, p int) bool {
+	return slices.ContainsFunc(drifts, func(d []plane.Vec) bool { return d[s.Point[p]].Len() > 1e-6 })
+}
+
+// firstMoving is the first found point with a name that moves, or -1.
+func (s *Schedule) firstMoving(drifts [][]plane.Vec) int {
+	best := -1
+	for i, p := range s.Model.Points {
+		if p.Kind == Found && s.named(i) && s.moving(drifts, i) && (best < 0 || p.Stmt < s.Model.Points[best].Stmt) {
+			best = i
+		}
+	}
+	return best
+}
+
+// alsoMoving lists the statements of the other found points that move.
+func (s *Schedule) alsoMoving(drifts [][]plane.Vec, not int) (stmts []int) {
+	for i, p := range s.Model.Points {
+		if i != not && p.Kind == Found && s.moving(drifts, i) {
+			stmts = append(stmts, p.Stmt)
+		}
+	}
+	return stmts
+}
+
+// hold returns a statement that keeps point p from moving that way.
+func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
+	m := f.s.Model
+	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]] }
+	for _, e := range m.Equations {
+		if e.Kind != Length || e.Loose || e.P != p && e.Q != p {
+			continue
+		}
+		o := e.P + e.Q - p
+		if !f.s.moving(drifts, o) && f.s.named(o) {
+			d := at(p).Sub(at(o))
+			return "angle " + f.s.pointName(o) + " " + f.s.pointName(p) + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+		}
+	}
+	best, from := 0.3, -1
+	for i := range m.Points {
+		if !f.s.named(i) || f.s.moving(drifts, i) {
+			continue
+		}
+		d := at(p).Sub(at(i))
+		if c := math.Abs(d.Dot(way)) / d.Len(); c > best+1e-9 {
+			best, from = c, i
+		}
+	}
+	if from < 0 {
+		return "point " + f.s.pointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
+	}
+	return "length " + f.s.pointName(from) + " " + f.s.pointName(p) + fault.length(" = {}", at(p).Sub(at(from)).Len())
+}

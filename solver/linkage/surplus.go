@@ -1,0 +1,205 @@
+package linkage
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"barover/solver/plane"
+)
+
+// surplusSamples is at how many places of a whole turn it is looked whether statements agree.
+const surplusSamples = 48
+
+// surplus says of each row put aside whether it only repeats what the others say, or contradicts them.
+func (m *misfit) surplus() (faults Faults) {
+	for i, c := range m.scalar {
+		if c < 0 {
+			faults = append(faults, m.surplusRow(i))
+		}
+	}
+	return faults
+}
+
+func (m *misfit) surplusRow(i int) *Fault {
+	r := &m.rows[i]
+	f := &Fault{Stmt: r.Stmt, Also: m.concerned(i)}
+	also := m.s.sayStatements(f.Also)
+	e := m.l.start.clone()
+	miss, turn := r.miss(e.c, e.z), e.turn
+	if m.placed {
+		miss, turn = m.worst(r)
+	}
+	if math.Abs(miss) <= e.scale.agrees() {
+		f.Kind = TooMany
+		f.Msg = m.s.say(r) + " says nothing that is not held already"
+		if also != "" {
+			f.Msg += ", by " + also
+		}
+		if r.Kind == RowLength && r.Equation >= 0 {
+			q := m.s.Model.Equations[r.Equation]
+			f.Help = "loose length " + m.s.pointName(int(r.P)) + " " + m.s.pointName(int(r.Q)) +
+				f.length(" = {}", e.c.at(q.V)) + f.length(" play {}", 1e-3*e.scale.size)
+		}
+		return f
+	}
+	f.Kind = Disagree
+	f.Msg = m.s.say(r) + " disagrees with "
+	if also == "" {
+		also = "where its points stand"
+	}
+	f.Msg += also
+	if r.directed() {
+		f.Msg += f.angle(" by {}", math.Abs(miss))
+	} else {
+		f.Msg += f.length(" by {}", math.Abs(miss))
+	}
+	f.Msg += f.angle(" with the turn at {}", turn)
+	return f
+}
+
+// worst follows the rest over a whole turn and returns the greatest miss of a row, and where.
+func (m *misfit) worst(r *Row) (miss, turn float64) {
+	e := m.l.borrow()
+	defer m.l.pool.Put(e)
+	from := e.turn
+	miss, turn = r.miss(e.c, e.z), from
+	mo, err := m.l.Follow(context.Background(), slices.Clone(e.travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
+	if err != nil {
+		return miss, turn
+	}
+	for _, t := range mo.turn {
+		if s := mo.stand(e, t); s != Solved && s != DeadCentre {
+			continue
+		}
+		e.complete()
+		if x := r.miss(e.c, e.z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
+			miss, turn = x, t
+		}
+	}
+	return miss, turn
+}
+
+// concerned lists the statements that hold what row i asks: those on which its miss depends where everything stands. If
+// the rest could not be put together, these are all that its places hang on.
+func (m *misfit) concerned(i int) (stmts []int) {
+	if m.placed {
+		stmts = m.leaning(&m.rows[i])
+	} else {
+		stmts = m.hanging(i)
+	}
+	slices.Sort(stmts)
+	stmts = slices.Compact(stmts)
+	return slices.DeleteFunc(stmts, func(s int) bool { return s == m.rows[i].Stmt })
+}
+
+// leaning lists the statements that the miss of a row depends on.
+func (m *misfit) leaning(r *Row) (stmts []int) {
+	e := m.l.start
+	b := newPuller(e)
+	b.held = func(row *Row, w float64) {
+		if !(math.Abs(w) <= leanLeast) {
+			stmts = append(stmts, row.Stmt)
+		}
+	}
+	sum := make([]plane.Vec, len(e.z)) // by each place, all that is asked of it
+	b.asked = func(op *Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
+	w := 1.0
+	if r.Kind == RowLength {
+		w = e.c.at(r.V) / e.z[r.P].Sub(e.z[r.Q]).Len()
+	}
+	r.pull(e.c, e.z, w, b.z, b.c)
+	b.pull()
+	for z := range m.s.op {
+		stmts = m.s.leaningOn(stmts, e, Place(z), sum[z])
+	}
+	return stmts
+}
+
+// leaningOn appends those of the equations that made a place with which it can move a way.
+func (s *Schedule) leaningOn(stmts []int, e *engine, z Place, way plane.Vec) []int {
+	op := &s.op[z]
+	if op.Kind == OpFree || op.Kind == OpNorm || len(s.met[z]) == 0 {
+		return stmts
+	}
+	d := op.slopes(e.c, e.z, e.x)
+	by := [2]plane.Vec{d.A, d.B} // of OpPolar: its length and its heading
+	switch op.Kind {
+	case OpSpun:
+		by = [2]plane.Vec{d.C, d.B}
+	case OpSlide:
+		by[0] = d.S.Turned()
+	}
+	for k, eq := range s.met[z] {
+		if !(math.Abs(by[k].Dot(way)) <= leanLeast*max(1, by[k].Len())) {
+			stmts = append(stmts, s.Model.Equations[eq].Stmt)
+		}
+	}
+	return stmts
+}
+
+// hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
+// made.
+func (m *misfit) hanging(i int) (stmts []int) {
+	seen := make([]bool, len(m.rows))
+	queue := []int{i}
+	seen[i] = true
+	made := make(map[Place]bool)
+	for len(queue) > 0 {
+		r := queue[0]
+		queue = queue[1:]
+		stmts = append(stmts, m.rows[r].Stmt)
+		for _, z := range m.rows[r].places() {
+			stmts = m.s.makers(stmts, z, made)
+		}
+		for _, c := range m.scalars[r] {
+			if o := m.rowOf[c]; o >= 0 && !seen[o] {
+				seen[o] = true
+				queue = append(queue, int(o))
+			}
+		}
+	}
+	return stmts
+}
+
+// makers appends the equations by which a place was made without an unknown, and those by which what it is made from was.
+func (s *Schedule) makers(stmts []int, z Place, made map[Place]bool) []int {
+	if z == Nowhere || made[z] {
+		return stmts
+	}
+	made[z] = true
+	for _, e := range s.met[z] {
+		stmts = append(stmts, s.Model.Equations[e].Stmt)
+	}
+	op := &s.op[z]
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		stmts = s.makers(stmts, p, made)
+	}
+	return stmts
+}
+
+// sayMost is how many statements a message names.
+const sayMost = 4
+
+// sayStatements names equations by the numbers of their statements.
+func (s *Schedule) sayStatements(stmts []int) string {
+	var names []string
+	for _, e := range s.Model.Equations {
+		if slices.Contains(stmts, e.Stmt) && len(names) <= sayMost {
+			names = append(names, sayEquation(s.Model, e))
+		}
+	}
+	if len(names) > sayMost {
+		return strings.Join(names[:sayMost], ", ") + " and others"
+	}
+	return joined(names)
+}
+
+// joined puts commas and an "and" between names.
+func joined(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}
