@@ -47,7 +47,7 @@ type swept struct {
 const fine = 2 * math.Pi / 180
 
 // mostPositions bounds the positions of one turn.
-const mostPositions = 1440
+const mostPositions = 720
 
 // lay makes a scene.
 func lay(e *Engine, o *Options) *scene {

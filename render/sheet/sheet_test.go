@@ -277,8 +277,7 @@ func TestOddEngines(t *testing.T) {
 		for _, c := range []struct {
 			at     *solver.Position
 			ghosts float64
-		}{{nil, 0}, {&solver.Position{Turn: math.NaN()}, math.NaN()}, {&solver.Position{Turn: 1, Travel: []float64{1, 2, 3}}, -1},
-			{nil, []float64{7, 1e-12}[i%2]}} {
+		}{{&solver.Position{Turn: math.NaN()}, []float64{math.NaN(), 0}[i%2]}, {&solver.Position{Turn: 1, Travel: []float64{1, 2, 3}}, []float64{7, 1e-12, -1}[i%3]}} {
 			o := options()
 			o.At, o.Ghosts = c.at, c.ghosts
 			pages, _ := Pages(e, o)

@@ -2,8 +2,9 @@
 //
 // Every outline stands once in <defs> and each of its positions is a <use> with a transform; a style is a class; a layer
 // is a group with an id. So a sweep of hundreds of positions stays small, can be restyled by its one <style>, and can be
-// scripted by layer. Arcs are true arcs. Coordinates have three decimals (0.001 mm of paper), turns six (a millionth of
-// a degree), and nothing in the file depends on anything but the drawing.
+// scripted by layer. References are of the older kind, xlink:href, which old drawing programs read too. Arcs are true
+// arcs. Coordinates have three decimals (0.001 mm of paper), turns six (a millionth of a degree), and nothing in the file
+// depends on anything but the drawing.
 package svg
 
 import (
@@ -28,7 +29,7 @@ func Write(w io.Writer, d *drawing.Drawing) error {
 func Bytes(d *drawing.Drawing) []byte {
 	s := &sheet{d: d, high: d.Height}
 	s.scan()
-	s.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n", `<svg xmlns="http://www.w3.org/2000/svg" width="`)
+	s.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n", `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="`)
 	s.num(d.Width)
 	s.put(`mm" height="`)
 	s.num(d.Height)
@@ -174,7 +175,7 @@ func (s *sheet) item(i drawing.Item) {
 		s.put(`"`)
 		s.label("path", t.Label)
 	case drawing.Use:
-		s.put(`<use href="#o`, strconv.Itoa(t.Outline), `" transform="`)
+		s.put(`<use xlink:href="#o`, strconv.Itoa(t.Outline), `" transform="`)
 		s.move(t.At.Origin, math.Atan2(t.At.Dir.Y, t.At.Dir.X))
 		s.put(`"`)
 		s.label("use", t.Label)
