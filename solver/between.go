@@ -18,7 +18,7 @@ type aim struct {
 	sight func(*run) sight
 	of    func(*sight) float64
 	put   func(*look, sight) // where it belongs in a look
-	seen  func(*look) *sight
+	in    func(*look) *sight
 }
 
 // aims lists what is asked of checks and measures.
@@ -28,7 +28,7 @@ func (m *Machine) aims(a asked) (out []aim) {
 			sight: func(r *run) sight { return r.check(i) },
 			of:    func(s *sight) float64 { return s.margin },
 			put:   func(l *look, s sight) { l.checks[i] = s },
-			seen:  func(l *look) *sight { return &l.checks[i] },
+			in:    func(l *look) *sight { return &l.checks[i] },
 		})
 	}
 	for _, i := range a.measures {
@@ -36,7 +36,7 @@ func (m *Machine) aims(a asked) (out []aim) {
 			sight: func(r *run) sight { return r.measure(i) },
 			of:    func(s *sight) float64 { return s.least.v },
 			put:   func(l *look, s sight) { l.measures[i] = s },
-			seen:  func(l *look) *sight { return &l.measures[i] },
+			in:    func(l *look) *sight { return &l.measures[i] },
 		}
 		other := one
 		other.of = func(s *sight) float64 { return -s.greatest.v }
@@ -73,53 +73,65 @@ func (s *survey) between(ctx context.Context, o Options, a asked) error {
 	return nil
 }
 
+// ascent is the way from the best of the steps to something better.
+type ascent struct {
+	s   *survey
+	ctx context.Context
+	aim
+	at   []float64 // where it is best so far
+	v    float64
+	seen sight // there; empty at the step that it began from
+	err  error
+}
+
 // along goes along each range from the best of the steps. It returns nil where none is bettered.
 func (s *survey) along(ctx context.Context, a aim) (travel []float64, g sight, err error) {
-	best, v := -1, math.Inf(1)
+	w := &ascent{s: s, ctx: ctx, aim: a, v: math.Inf(1)}
 	for i, l := range s.looks {
-		if x := a.of(a.seen(l)); a.seen(l).have && x < v {
-			best, v = i, x
+		if g := a.in(l); g.have && a.of(g) < w.v {
+			w.at, w.v = s.settings[i], a.of(g)
 		}
 	}
-	if best < 0 {
+	if w.at == nil {
 		return nil, g, nil
 	}
-	now := slices.Clone(s.settings[best])
 	for k, t := range s.m.Problem.Travels {
-		lo, hi, ok := neighbours(&t, now[k])
-		if !ok {
-			continue
-		}
-		look := func(x float64) float64 {
-			way := slices.Clone(now)
-			way[k] = x
-			var r *run
-			if r, err = s.m.runWith(ctx, way, s.rest, s.need); err != nil {
-				return math.NaN()
-			}
-			seen := a.sight(r)
-			if y := a.of(&seen); seen.have && clearlyLess(y, v, math.Max(1, math.Abs(v))) {
-				v, travel, g = y, way, seen
-			}
-			return a.of(&seen)
-		}
-		for _, m := range [2]float64{(lo + now[k]) / 2, (now[k] + hi) / 2} {
-			if m != now[k] {
-				look(m)
-			}
-		}
-		if travel != nil && travel[k] != now[k] {
-			x := travel[k]
-			leastWithin(look, math.Max(lo, x-(hi-lo)/4), x, math.Min(hi, x+(hi-lo)/4), v, 1e-6*(hi-lo), betterLooks)
-		}
-		if err != nil {
-			return nil, g, err
-		}
-		if travel != nil {
-			now = slices.Clone(travel)
+		if lo, hi, ok := neighbours(&t, w.at[k]); ok && w.err == nil {
+			w.between(k, lo, hi)
 		}
 	}
-	return travel, g, nil
+	if w.err != nil || !w.seen.have {
+		return nil, g, w.err
+	}
+	return w.at, w.seen, nil
+}
+
+// between goes along travel k between two steps.
+func (w *ascent) between(k int, lo, hi float64) {
+	from := w.at
+	look := func(x float64) float64 {
+		way := slices.Clone(from)
+		way[k] = x
+		r, err := w.s.m.runWith(w.ctx, way, w.s.rest, w.s.need)
+		if err != nil {
+			w.err = err
+			return math.NaN()
+		}
+		seen := w.sight(r)
+		if y := w.of(&seen); seen.have && clearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
+			w.v, w.at, w.seen = y, way, seen
+		}
+		return w.of(&seen)
+	}
+	for _, m := range [2]float64{(lo + from[k]) / 2, (from[k] + hi) / 2} {
+		if m != from[k] {
+			look(m)
+		}
+	}
+	if x := w.at[k]; x != from[k] && w.err == nil {
+		near := (hi - lo) / 4
+		leastWithin(look, math.Max(lo, x-near), x, math.Min(hi, x+near), w.v, 1e-6*(hi-lo), betterLooks)
+	}
 }
 
 // neighbours is the steps of a range on either side of x.

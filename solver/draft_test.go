@@ -108,12 +108,14 @@ func (d *draft) line(name string, p int, heading float64) int {
 }
 
 func (d *draft) part(name string, p, q int) int {
-	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.FromTo, P: p, Q: q, Line: -1, Heading: expr.None})
+	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.FromTo, P: p, Q: q, Line: -1,
+		Heading: expr.None})
 	return len(d.m.Parts) - 1
 }
 
 func (d *draft) partAlong(name string, p, line int) int {
-	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.AlongLine, P: p, Q: -1, Line: line, Heading: expr.None})
+	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.AlongLine, P: p, Q: -1, Line: line,
+		Heading: expr.None})
 	return len(d.m.Parts) - 1
 }
 
@@ -122,22 +124,26 @@ func (d *draft) profile(part int, name string, from, to expr.ID, shapes ...outli
 	for i := range shapes {
 		shapes[i].Stmt = d.next()
 	}
-	d.p.Profiles = append(d.p.Profiles, Profile{Part: part, Name: d.m.Parts[part].Name + "." + name, Stmt: d.next(), From: from, To: to, Shapes: shapes})
+	d.p.Profiles = append(d.p.Profiles, Profile{Part: part, Name: d.m.Parts[part].Name + "." + name, Stmt: d.next(), From: from,
+		To: to, Shapes: shapes})
 	return len(d.p.Profiles) - 1
 }
 
 func (d *draft) disc(u, v, dia expr.ID) outline.Shape {
-	return outline.Shape{Kind: outline.Disc, P: [2]outline.Place{{X: u, Y: v}, {X: expr.None, Y: expr.None}}, W: [2]expr.ID{dia, expr.None}}
+	return outline.Shape{Kind: outline.Disc, P: [2]outline.Place{{X: u, Y: v}, {X: expr.None, Y: expr.None}},
+		W: [2]expr.ID{dia, expr.None}}
 }
 
 func (d *draft) box(x1, y1, x2, y2 expr.ID) outline.Shape {
-	return outline.Shape{Kind: outline.Box, P: [2]outline.Place{{X: x1, Y: y1}, {X: x2, Y: y2}}, W: [2]expr.ID{expr.None, expr.None}}
+	return outline.Shape{Kind: outline.Box, P: [2]outline.Place{{X: x1, Y: y1}, {X: x2, Y: y2}},
+		W: [2]expr.ID{expr.None, expr.None}}
 }
 
 // strip runs along u from 0 to length.
 func (d *draft) strip(length, w1, w2 expr.ID, round bool) outline.Shape {
 	o := d.num(0)
-	return outline.Shape{Kind: outline.Strip, P: [2]outline.Place{{X: o, Y: o}, {X: length, Y: o}}, W: [2]expr.ID{w1, w2}, Round: round}
+	return outline.Shape{Kind: outline.Strip, P: [2]outline.Place{{X: o, Y: o}, {X: length, Y: o}}, W: [2]expr.ID{w1, w2},
+		Round: round}
 }
 
 func (d *draft) clear(a, b int, by expr.ID) int {
@@ -203,7 +209,8 @@ func (d *draft) study(t *testing.T, v *expr.Values) *Result {
 		t.Fatalf("study: %v", err)
 	}
 	if len(res.Findings) != len(d.p.Checks) || len(res.Extremes) != len(d.p.Measures) {
-		t.Fatalf("got %d findings, %d extremes; want %d, %d", len(res.Findings), len(res.Extremes), len(d.p.Checks), len(d.p.Measures))
+		t.Fatalf("got %d findings, %d extremes; want %d, %d", len(res.Findings), len(res.Extremes), len(d.p.Checks),
+			len(d.p.Measures))
 	}
 	return res
 }

@@ -141,36 +141,38 @@ func (c *curve) passings(sign float64) []float64 {
 		}
 		return 0
 	}
-	at := c.value
-	before := 0 // the side that the figure was on last, 0 before it was on any
-	if n := len(c.runs); c.closed && n > 0 {
-		before = lastSide(c.runs[n-1], side)
-	}
 	for j, ks := range c.runs {
-		if j > 0 {
-			before = 0
+		before := 0 // the side that the figure was on last, 0 before it was on any
+		if j == 0 && c.closed {
+			before = lastSide(c.runs[len(c.runs)-1], side)
 		}
-		zero := math.NaN() // where the figure came to nought
-		for i, k := range ks {
-			now := side(k.v)
-			if now == 0 {
-				if zero != zero {
-					zero = k.t
-				}
-				continue
+		out = c.passingsIn(out, ks, side, before)
+	}
+	return out
+}
+
+// passingsIn adds the passings of one stretch.
+func (c *curve) passingsIn(out []float64, ks []knot, side func(float64) int, before int) []float64 {
+	zero := math.NaN() // where the figure came to nought
+	for i, k := range ks {
+		now := side(k.v)
+		if now == 0 {
+			if zero != zero {
+				zero = k.t
 			}
-			if now == 1 && before == -1 {
-				place := zero
-				if place != place {
-					place = ks[0].t
-					if i > 0 {
-						place = rootBetween(at, ks[i-1].t, k.t, ks[i-1].v, k.v, turnTolerance)
-					}
-				}
-				out = append(out, place)
-			}
-			before, zero = now, math.NaN()
+			continue
 		}
+		if now == 1 && before == -1 {
+			switch {
+			case zero == zero:
+				out = append(out, zero)
+			case i > 0:
+				out = append(out, rootBetween(c.value, ks[i-1].t, k.t, ks[i-1].v, k.v, turnTolerance))
+			default:
+				out = append(out, k.t)
+			}
+		}
+		before, zero = now, math.NaN()
 	}
 	return out
 }

@@ -78,7 +78,8 @@ func (s *survey) finding(i int, byProof *Finding) Finding {
 		return *byProof
 	}
 	f := s.seen(i)
-	if m := s.m.Problem.Margin(&f); clearlyLess(m, s.m.Problem.Margin(byProof), math.Max(1, math.Abs(m))) || f.Apart != byProof.Apart {
+	m := s.m.Problem.Margin(&f)
+	if f.Apart != byProof.Apart || clearlyLess(m, s.m.Problem.Margin(byProof), math.Max(1, math.Abs(m))) {
 		f.Unproved = byProof.Unproved
 		return f
 	}

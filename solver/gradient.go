@@ -125,7 +125,7 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 func (r *run) addTravel(sum []float64, k int, w float64) {
 	grad := expr.NewGradient(r.m.Problem.Graph, 0, 0)
 	id := r.m.Problem.Travels[k].sum(r.travel[k])
-	if w == 0 || id == expr.None || !expr.NewEval(r.m.Values).Backward([]expr.Seed{{Node: id, Weight: w}}, &expr.Context{}, grad) {
+	if w == 0 || !expr.NewEval(r.m.Values).Backward([]expr.Seed{{Node: id, Weight: w}}, &expr.Context{}, grad) {
 		return
 	}
 	for i, v := range grad.Dim {

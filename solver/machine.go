@@ -58,7 +58,8 @@ func (m *Machine) With(v *expr.Values) (*Machine, error) {
 func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
 	t := p.Turn
 	if !(t.To > t.From) || !(t.Step > 0) || math.IsInf(t.To-t.From, 0) {
-		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt, Msg: "the turn must go from a lesser angle to a greater by a step above nought"}}
+		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt,
+			Msg: "the turn must go from a lesser angle to a greater by a step above nought"}}
 	}
 	return linkage.New(p.Linkage, v, t.From, restSetting(p.Travels))
 }

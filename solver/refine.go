@@ -15,69 +15,88 @@ func leastBetween(f func(float64) float64, a, m, b, fm, tol float64) (at, value 
 
 // leastWithin is leastBetween with no more than so many looks.
 func leastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (at, value float64) {
-	x, w, v := m, m, m
-	fx, fw, fv := fm, fm, fm
-	var d, e float64
+	s := valley{a: a, b: b, x: m, w: m, v: m, fx: fm, fw: fm, fv: fm}
 	for range looks {
-		mid := (a + b) / 2
-		tol1 := tol + 1e-12*math.Abs(x)
-		if math.Abs(x-mid) <= 2*tol1-(b-a)/2 {
+		mid, near := (s.a+s.b)/2, tol+1e-12*math.Abs(s.x)
+		if math.Abs(s.x-mid) <= 2*near-(s.b-s.a)/2 {
 			break
 		}
-		parabola := false
-		if math.Abs(e) > tol1 {
-			r := (x - w) * (fx - fv)
-			q := (x - v) * (fx - fw)
-			p := (x-v)*q - (x-w)*r
-			q = 2 * (q - r)
-			if q > 0 {
-				p = -p
-			}
-			q = math.Abs(q)
-			last := e
-			e = d
-			if math.Abs(p) < math.Abs(q*last/2) && p > q*(a-x) && p < q*(b-x) {
-				parabola = true
-				d = p / q
-				if u := x + d; u-a < 2*tol1 || b-u < 2*tol1 {
-					d = math.Copysign(tol1, mid-x)
-				}
-			}
-		}
-		if !parabola {
-			e = b - x
-			if x >= mid {
-				e = a - x
-			}
-			d = golden * e
-		}
-		u := x + d
-		if math.Abs(d) < tol1 {
-			u = x + math.Copysign(tol1, d)
-		}
-		fu := orGreatest(f(u))
-		if fu <= fx {
-			if u >= x {
-				a = x
-			} else {
-				b = x
-			}
-			v, fv, w, fw, x, fx = w, fw, x, fx, u, fu
-			continue
-		}
-		if u < x {
-			a = u
-		} else {
-			b = u
-		}
-		switch {
-		case fu <= fw || w == x:
-			v, fv, w, fw = w, fw, u, fu
-		case fu <= fv || v == x || v == w:
-			v, fv = u, fu
-		}
+		u := s.x + s.step(mid, near)
+		s.take(u, orGreatest(f(u)))
 	}
-	return x, fx
+	return s.x, s.fx
+}
+
+// valley is what Brent's method knows: the least lies between a and b; x is the best place so far, w the next best, v the
+// one before w.
+type valley struct {
+	a, b, x, w, v, fx, fw, fv float64
+	d, e                      float64 // the last step and the one before it
+}
+
+// step is how far from x to look next.
+func (s *valley) step(mid, near float64) float64 {
+	if !s.parabola(mid, near) {
+		s.e = s.b - s.x
+		if s.x >= mid {
+			s.e = s.a - s.x
+		}
+		s.d = golden * s.e
+	}
+	if math.Abs(s.d) < near {
+		return math.Copysign(near, s.d)
+	}
+	return s.d
+}
+
+// parabola steps to the least of the parabola through x, w and v. It reports false where that is no guide: out of bounds,
+// or more than half the step before the last.
+func (s *valley) parabola(mid, near float64) bool {
+	if math.Abs(s.e) <= near {
+		return false
+	}
+	r := (s.x - s.w) * (s.fx - s.fv)
+	q := (s.x - s.v) * (s.fx - s.fw)
+	p := (s.x-s.v)*q - (s.x-s.w)*r
+	q = 2 * (q - r)
+	if q > 0 {
+		p = -p
+	}
+	q = math.Abs(q)
+	before := s.e
+	s.e = s.d
+	if !(math.Abs(p) < math.Abs(q*before/2) && p > q*(s.a-s.x) && p < q*(s.b-s.x)) {
+		return false
+	}
+	s.d = p / q
+	if u := s.x + s.d; u-s.a < 2*near || s.b-u < 2*near {
+		s.d = math.Copysign(near, mid-s.x)
+	}
+	return true
+}
+
+// take makes use of the value at u.
+func (s *valley) take(u, fu float64) {
+	if fu <= s.fx {
+		if u >= s.x {
+			s.a = s.x
+		} else {
+			s.b = s.x
+		}
+		s.v, s.fv, s.w, s.fw, s.x, s.fx = s.w, s.fw, s.x, s.fx, u, fu
+		return
+	}
+	if u < s.x {
+		s.a = u
+	} else {
+		s.b = u
+	}
+	switch {
+	case fu <= s.fw || s.w == s.x:
+		s.v, s.fv, s.w, s.fw = s.w, s.fw, u, fu
+	case fu <= s.fv || s.v == s.x || s.v == s.w:
+		s.v, s.fv = u, fu
+	}
 }
 
 func orGreatest(v float64) float64 {

@@ -1,0 +1,92 @@
+package solver
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/clearance"
+	"barover/solver/expr"
+)
+
+// Tolerances to which sums are proved: finer than distances, since a sum costs less.
+func sumTolerance(angle, number bool) float64 {
+	if angle || number {
+		return 1e-6 // rad, or a bare number
+	}
+	return proved / 10
+}
+
+// bounds is a sum's proved least and greatest.
+type bounds struct {
+	figure          *clearance.Figure
+	least, greatest clearance.Extreme
+}
+
+// bound proves the least and greatest of a sum; nil where they cannot be.
+func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, tolerance float64) *bounds {
+	f, err := pr.Figure(ctx, sum)
+	if err != nil {
+		return nil
+	}
+	b := &bounds{f, f.Least(ctx, tolerance), f.Greatest(ctx, tolerance)}
+	if !b.least.Done || !b.greatest.Done || ctx.Err() != nil {
+		return nil
+	}
+	return b
+}
+
+// settleSum is an extreme of a sum on the exact motion, close to the place of its proof.
+func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
+	return p.settle(ctx, p.m.sum(sum), sum, e.At, e.Lo, e.Hi, sign)
+}
+
+// keep proves a keep line whose limits stand still.
+func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Finding) (bool, error) {
+	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
+		return false, nil
+	}
+	b := p.bound(ctx, pr, c.Sum, sumTolerance(c.Angle, c.Number))
+	if b == nil {
+		return false, ctx.Err()
+	}
+	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1)
+	if err != nil {
+		return false, err
+	}
+	hi, ok2, err := p.settleSum(ctx, c.Sum, b.greatest, -1)
+	if err != nil || !ok1 || !ok2 {
+		return false, err
+	}
+	below, above := orGreatest(lo.v-f.AtLeast), orGreatest(f.AtMost-hi.v)
+	at, limit, stretches := lo, f.AtLeast, b.figure.Below
+	if above < below {
+		at, limit, stretches = hi, f.AtMost, b.figure.Above
+	}
+	f.Least, f.Greatest, f.At = lo.v, hi.v, at.spot().at
+	f.OK = math.Min(below, above) >= -c.meets()
+	if !f.OK {
+		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.sum(c.Sum), limit, stretches(ctx, at.place, limit, fine)), f.At.Travel
+		return true, ctx.Err()
+	}
+	return !(b.least.Lo < f.AtLeast-c.meets()) && !(b.greatest.Hi > f.AtMost+c.meets()), nil
+}
+
+// measure proves the least and greatest of a measure; nil where that cannot be done.
+func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
+	m := &p.m.Problem.Measures[i]
+	pr := p.provers.Get().(*clearance.Prover)
+	defer p.provers.Put(pr)
+	b := p.bound(ctx, pr, m.Sum, sumTolerance(m.Angle, m.Number))
+	if b == nil {
+		return nil, ctx.Err()
+	}
+	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1)
+	if err != nil {
+		return nil, err
+	}
+	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1)
+	if err != nil || !ok1 || !ok2 {
+		return nil, err
+	}
+	return &Extremes{Measure: i, Least: lo.v, LeastAt: lo.spot().at, Greatest: hi.v, GreatestAt: hi.spot().at, Sure: Proved}, nil
+}

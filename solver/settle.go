@@ -1,0 +1,154 @@
+package solver
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/plane"
+	"barover/solver/tube"
+)
+
+// settledAt is what a proof found, on the exact motion.
+type settledAt struct {
+	knot
+	run   *run
+	place clearance.Place
+}
+
+// settle finds on the exact motion what a proof found at a place, of a sum or of a pair (sum None): the least (sign 1) or
+// greatest (−1) close by. Each travel that makes no difference is put to rest, so that no setting is named for nothing.
+// It reports false where what is found does not lie within the bounds of the proof.
+func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
+	settledAt, bool, error) {
+	r, err := p.exactly(ctx, place.Travel, sum)
+	if err != nil {
+		return settledAt{}, false, err
+	}
+	k, ok := r.settle(fig, place.Turn, sign)
+	if !ok || k.v < lo-settled || k.v > hi+settled {
+		return settledAt{}, false, nil
+	}
+	at := settledAt{k, r, place}
+	for i, t := range p.m.Problem.Travels {
+		tube, way := p.put(at.place.Travel, i, t.Rest)
+		if tube < 0 {
+			continue
+		}
+		if r, err = p.exactly(ctx, way, sum); err != nil {
+			return at, false, err
+		}
+		c := &curve{run: r, fig: fig, at: p.m.newStation()}
+		if v := c.value(at.t); math.Abs(v-at.v) <= level*math.Max(1, math.Abs(at.v)) {
+			at = settledAt{knot{at.t, v}, r, clearance.Place{Tube: tube, Travel: way}}
+		}
+	}
+	at.place.Turn = at.t
+	return at, true, nil
+}
+
+// put is the travels with one at rest, and the tube that holds them; -1 where none does or it is at rest already.
+func (p *proofs) put(travel []float64, i int, rest float64) (int, []float64) {
+	if travel[i] == rest {
+		return -1, nil
+	}
+	way := slices.Clone(travel)
+	way[i] = rest
+	for n, t := range p.tubes {
+		if holds(t.Travel, way) {
+			return n, way
+		}
+	}
+	return -1, nil
+}
+
+func holds(ranges []tube.Range, travel []float64) bool {
+	for k, r := range ranges {
+		if !(travel[k] >= r.From && travel[k] <= r.To) {
+			return false
+		}
+	}
+	return true
+}
+
+// settlePair puts what a pair comes to close to the place of a proof into f.
+func (p *proofs) settlePair(ctx context.Context, c *Check, ans clearance.Answer, f *Finding) (settledAt, bool, error) {
+	fig := p.m.pairFigure(c.A, c.B)
+	at, ok, err := p.settle(ctx, fig, expr.None, ans.At, ans.Lo, ans.Hi, 1)
+	s := p.m.newStation()
+	if err != nil || !ok || !at.run.stand(at.t, s) {
+		return at, false, err
+	}
+	n := fig.near(s)
+	f.Least, f.Near, f.At = n.D, [2]plane.Vec{n.P, n.Q}, Position{Turn: at.t, Travel: at.run.travel}
+	return at, true, nil
+}
+
+const (
+	// nearby is how far from the place of a proof its least is settled, rad: more than a proof's place errs by, and less
+	// than the width of a valley.
+	nearby = 0.5 * coarsest
+	// settled is by how much a settled figure may lie outside the bounds of its proof, mm, rad or as a bare number:
+	// rounding.
+	settled = 1e-9
+	// fine is how close the ends of a stretch are proved, rad: 0.001°.
+	fine = 0.001 * math.Pi / 180
+)
+
+// settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion.
+func (r *run) settle(f figure, t, sign float64) (knot, bool) {
+	c := &curve{run: r, fig: f, at: r.m.newStation()}
+	lo, hi := t-nearby, t+nearby
+	if !r.closed {
+		lo, hi = math.Max(lo, r.from), math.Min(hi, r.to)
+	}
+	best := c.look(t)
+	if best.v != best.v {
+		return best, false
+	}
+	for _, k := range [2]knot{c.look(lo), c.look(hi)} {
+		if sign*k.v < sign*best.v {
+			best = k
+		}
+	}
+	if k, ok := c.turn(knot{t: lo, v: c.value(lo)}, best, knot{t: hi, v: c.value(hi)}, sign); ok {
+		best = k
+	}
+	best.t = r.wrap(best.t)
+	// Of level places the earlier is named: the start of the turn, or the way out rather than the way back of an engine
+	// that does both alike.
+	for _, t := range [2]float64{r.from, r.from + r.to - best.t} {
+		if t >= best.t {
+			continue
+		}
+		if k := c.look(t); math.Abs(k.v-best.v) <= level*math.Max(1, math.Abs(best.v)) {
+			return k, true
+		}
+	}
+	return best, true
+}
+
+// beyond is the stretches over which a figure is beyond a limit at the travels of r, their ends settled on the exact motion.
+func (p *proofs) beyond(r *run, f figure, limit float64, st clearance.Stretches) []Interval {
+	c := &curve{run: r, fig: f, at: p.m.newStation()}
+	over := func(t float64) float64 { return c.value(t) - limit }
+	end := func(t float64) float64 {
+		a, b := t-2*fine, t+2*fine
+		if va, vb := over(a), over(b); va*vb < 0 {
+			return rootBetween(over, a, b, va, vb, turnTolerance)
+		}
+		return t
+	}
+	var out []Interval
+	for _, x := range st.At {
+		out = append(out, Interval{end(x.From), end(x.To)})
+	}
+	return r.join(out, r.closed)
+}
+
+// spot is the figure and the position of what was settled.
+func (s *settledAt) spot() spot {
+	return spot{s.v, Position{Turn: s.t, Travel: s.run.travel}}
+}
