@@ -56,7 +56,7 @@ func (b Box) Cut(runs [][]plane.Vec, closed []bool) (p Path) {
 				}
 				from = len(run) - 1
 			}
-			a, c, ok := b.Piece(run[from], run[to])
+			a, c, ok := b.piece(run[from], run[to])
 			if !ok {
 				open = false
 				continue
@@ -71,8 +71,8 @@ func (b Box) Cut(runs [][]plane.Vec, closed []bool) (p Path) {
 	return p
 }
 
-// Piece returns what of the straight line from a to b lies in the box.
-func (b Box) Piece(from, to plane.Vec) (p, q plane.Vec, ok bool) {
+// piece returns what of the straight line from a to b lies in the box.
+func (b Box) piece(from, to plane.Vec) (p, q plane.Vec, ok bool) {
 	lo, hi := 0.0, 1.0
 	d := to.Sub(from)
 	for side := range 4 {

@@ -12,7 +12,6 @@ package pdf
 import (
 	"bytes"
 	"compress/zlib"
-	"io"
 	"strconv"
 	"unicode/utf16"
 
@@ -21,12 +20,6 @@ import (
 
 // perMM is how many points, PDF's unit, make a millimetre: 72 to the inch (ISO 32000-1 8.3.2.3), 25.4 mm to the inch.
 const perMM = 72 / 25.4
-
-// Write writes the pages to w.
-func Write(w io.Writer, pages ...*drawing.Drawing) error {
-	_, err := w.Write(Bytes(pages...))
-	return err
-}
 
 // Bytes returns the pages as a PDF file.
 func Bytes(pages ...*drawing.Drawing) []byte {

@@ -9,7 +9,6 @@ import (
 	"image/color"
 	"image/draw"
 	"image/png"
-	"io"
 	"math"
 
 	"barover/render/drawing"
@@ -30,16 +29,6 @@ const mostDots = 32e6
 func Resolution(d *drawing.Drawing) float64 {
 	dots := d.Width * d.Height / (25.4 * 25.4) * Fine * Fine
 	return Fine * math.Min(1, math.Sqrt(mostDots/dots))
-}
-
-// Write writes the drawing as PNG to w.
-func Write(w io.Writer, d *drawing.Drawing) error {
-	b, err := Bytes(d, Resolution(d))
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(b)
-	return err
 }
 
 // Bytes returns the drawing as a PNG file of that resolution, dots to the inch. The file says the resolution, so that it

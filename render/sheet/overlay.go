@@ -9,12 +9,10 @@ import (
 )
 
 // Overlay is the sweep overlay: every position of the turn on one sheet, with what fouls and how near the rest comes.
-// Shown says how many answers stand in its table.
 type Overlay struct {
 	Drawing *drawing.Drawing
 	Scale   drawing.Scale
 	Paper   drawing.Paper
-	Shown   int
 	Note    string // what the sketch asked for and could not be had, or ""
 }
 
@@ -43,7 +41,7 @@ func (s *scene) overlay(o *Options, l layout) Overlay {
 	v.tracedPaths()
 	v.answersDrawn()
 	v.furniture("Motion, sweep of one turn")
-	return Overlay{v.d, l.scale, l.paper, l.rows, l.note}
+	return Overlay{v.d, l.scale, l.paper, l.note}
 }
 
 // view is a scene being drawn on a sheet.

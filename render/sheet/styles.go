@@ -69,7 +69,6 @@ var (
 	bold18   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
 	caption  = &drawing.TextStyle{Name: "caption", Height: 1.3, Colour: dark}
 	label18  = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
-	label25  = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
 	foul18   = &drawing.TextStyle{Name: "f18", Height: 1.8, Colour: red, Halo: true, Bold: true}
 	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: red, Halo: true, Bold: true}
 	plainRed = &drawing.TextStyle{Name: "r18", Height: 1.8, Colour: red, Bold: true}

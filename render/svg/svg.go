@@ -8,7 +8,6 @@
 package svg
 
 import (
-	"io"
 	"math"
 	"strconv"
 
@@ -18,12 +17,6 @@ import (
 
 // Faces are the typefaces asked for, in order: all have the widths that labels were placed with.
 const Faces = "'Liberation Sans',Arial,Helvetica,sans-serif"
-
-// Write writes the drawing to w.
-func Write(w io.Writer, d *drawing.Drawing) error {
-	_, err := w.Write(Bytes(d))
-	return err
-}
 
 // Bytes returns the drawing as an SVG file.
 func Bytes(d *drawing.Drawing) []byte {

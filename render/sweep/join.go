@@ -71,14 +71,3 @@ func next(kept []piece, used []bool, begins map[spot][]int32, p piece) int {
 	}
 	return best
 }
-
-// Area returns the area within runs, holes taken off, mm².
-func Area(runs [][]plane.Vec) float64 {
-	sum := 0.0
-	for _, run := range runs {
-		for i, b := range run {
-			sum += run[(i+len(run)-1)%len(run)].Cross(b)
-		}
-	}
-	return sum / 2
-}

@@ -58,7 +58,7 @@ func TestRegions(t *testing.T) {
 		{"hollow slid away from its hollow", hollow, slid(0, 40), 100*60 - segment, 1},
 	} {
 		runs := Outline(Of(c.r), [][]plane.Placement{c.at}, 0.01)
-		got := Area(runs)
+		got := area(runs)
 		if !(math.Abs(got/c.want-1) < 1e-3) || len(runs) != c.runs {
 			t.Errorf("%s: area %.3f in %d runs, want %.3f in %d", c.name, got, len(runs), c.want, c.runs)
 		}

@@ -18,6 +18,17 @@ func turned(a, b float64, n int) (at []plane.Placement) {
 	return at
 }
 
+// area returns the area within runs, holes taken off, mm².
+func area(runs [][]plane.Vec) float64 {
+	sum := 0.0
+	for _, run := range runs {
+		for i, b := range run {
+			sum += run[(i+len(run)-1)%len(run)].Cross(b)
+		}
+	}
+	return sum / 2
+}
+
 func rod(x0, y0, x1, y1, r float64) []Piece {
 	return []Piece{{Marks: []Mark{Disc(plane.Vec{X: x0, Y: y0}, r), Disc(plane.Vec{X: x1, Y: y1}, r)}}}
 }
@@ -49,7 +60,7 @@ func TestAreas(t *testing.T) {
 	}
 	for _, c := range cases {
 		runs := edge(c.pieces, [][]plane.Placement{c.at}, c.way, c.round)
-		got := Area(runs)
+		got := area(runs)
 		if !(math.Abs(got/c.want-1) <= c.rel) {
 			t.Errorf("%s: area %.6f, want %.6f of the %s", c.name, got, c.want, c.source)
 		}
