@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/linkage"
 	"barover/solver/outline"
+	"barover/solver/plane"
 	"barover/solver/trial"
 	"barover/solver/tube"
 )
@@ -84,40 +85,234 @@ func sliderCrank() *trial.Sketch {
 	return s
 }
 
-func TestRodAndBar(t *testing.T) {
-	r := newRig(t, sliderCrank(), tube.Range{From: 0, To: 2 * math.Pi}, []tube.Range{{From: 0, To: 0}}, 0)
-	rod := Body{r.region(t, r.s.Strip(0, 0, 133.35, 0, 13, 9, false)), 2}
-	bar := Body{r.region(t, r.s.Box(118, 9.5, 180, 14.5), r.s.Box(118, -14.5, 180, -9.5)), 0}
-	p := New([]*tube.Tube{r.tube}, 1e-3)
-	a := p.Least(context.Background(), rod, bar)
-	s, at := r.sampled(t, rod, bar, 3600, 0)
-	t.Logf("%+v; sampled %g at %g", a, s, at)
-	r = newRig(t, sliderCrank(), tube.Range{From: 0, To: 2 * math.Pi}, []tube.Range{{From: -3, To: 3}}, 0)
-	p = New([]*tube.Tube{r.tube}, 1e-3)
-	a = p.Least(context.Background(), rod, bar)
-	t.Logf("%+v", a)
-	for _, h := range []float64{-3, 0, 3, 1} {
-		s, at := r.sampled(t, rod, bar, 3600, h)
-		t.Log(h, s, at)
+// exact is the distance at one position.
+func (r *rig) exact(t testing.TB, a, b Body, turn float64, travel ...float64) float64 {
+	t.Helper()
+	mo, err := r.l.Follow(context.Background(), travel, r.over.From, r.over.To, degree)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pose linkage.Pose
+	if s := mo.At(turn, &pose); s != linkage.Solved {
+		t.Fatalf("%v at %v°", s, turn/degree)
+	}
+	return outline.Distance(a.Region, pose.Part[a.Part], b.Region, pose.Part[b.Part]).D
+}
+
+// within checks that a proved least holds what it is to be, to the tolerance.
+func within(t *testing.T, name string, a *Answer, want float64) {
+	t.Helper()
+	if !a.Done || !(a.Lo <= want+1e-9) || !(a.Hi >= want-1e-9) || !(a.Hi-a.Lo <= 1e-3) {
+		t.Errorf("%s: proved [%.6f, %.6f] (done %v, %d parts), want %.6f", name, a.Lo, a.Hi, a.Done, a.Boxes, want)
 	}
 }
 
+func bars(t testing.TB, r *rig) (rod, bar Body) {
+	rod = Body{r.region(t, r.s.Strip(0, 0, 133.35, 0, 13, 9, false)), 2}
+	bar = Body{r.region(t, r.s.Box(118, 9.5, 180, 14.5), r.s.Box(118, -14.5, 180, -9.5)), 0}
+	return rod, bar
+}
+
+// TestRodAndBar proves how near a connecting rod comes to the lips of its bars, at one height of the axle and over all of
+// them, against sampling every tenth of a degree refined by golden section.
+func TestRodAndBar(t *testing.T) {
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: 0, To: 0}}, 0)
+	rod, bar := bars(t, r)
+	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), rod, bar)
+	within(t, "axle at rest", &a, r.refined(t, rod, bar, 0))
+	rise := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	a = New([]*tube.Tube{rise.tube}, 1e-3).Least(context.Background(), rod, bar)
+	within(t, "axle up and down", &a, min(r.refined(t, rod, bar, -3), r.refined(t, rod, bar, 3)))
+	if math.Abs(math.Abs(a.At.Travel[0])-3) > 1e-9 {
+		t.Errorf("worst at the height %v", a.At.Travel)
+	}
+}
+
+// refined is the least distance, sampled and refined.
+func (r *rig) refined(t testing.TB, a, b Body, travel ...float64) float64 {
+	_, at := r.sampled(t, a, b, 3600, travel...)
+	lo, hi := at-0.2*degree, at+0.2*degree
+	for range 60 {
+		m, n := lo+0.382*(hi-lo), lo+0.618*(hi-lo)
+		if r.exact(t, a, b, m, travel...) < r.exact(t, a, b, n, travel...) {
+			hi = n
+		} else {
+			lo = m
+		}
+	}
+	return r.exact(t, a, b, (lo+hi)/2, travel...)
+}
+
+// TestRivet has a rivet on the rim of a wheel pass a bracket between two whole degrees. Their circles are nearest where
+// they stand in line: 301 - 300 - 0.5 - 0.4 apart.
+func TestRivet(t *testing.T) {
+	s := trial.New(0)
+	o := s.Fixed(0, 0)
+	c := s.Found(300, 0)
+	s.Length(o, c, s.Num(300))
+	s.Heading(o, c, s.Graph.Turn())
+	wheel := s.Part(o, c)
+	r := newRig(t, s, whole, nil)
+	at := 180.497 * degree
+	rivet := Body{r.region(t, s.Disc(300, 0, 1)), wheel}
+	bracket := Body{r.region(t, s.Disc(301*math.Cos(at), 301*math.Sin(at), 0.8)), 0}
+	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), rivet, bracket)
+	within(t, "rivet", &a, 0.1)
+	if math.Abs(a.At.Turn-at) > 0.01*degree {
+		t.Errorf("nearest at %v°", a.At.Turn/degree)
+	}
+	if v, _ := r.sampled(t, rivet, bracket, 360); v < 1 {
+		t.Errorf("sampling every degree finds %v: the test is none", v)
+	}
+}
+
+// TestToggleFoul has the joint of a four-bar that misses its toggle by a hundred-thousandth of a millimetre dip on to a post within
+// a fraction of a degree: every degree it clears it.
+func TestToggleFoul(t *testing.T) {
+	from := 30.5 * degree
+	s := trial.New(0)
+	o, q := s.Fixed(0, 0), s.Fixed(100, 0)
+	p := s.Found(40*math.Cos(from), 40*math.Sin(from))
+	joint := s.Found(75, 55)
+	s.Length(o, p, s.Num(40))
+	s.Heading(o, p, s.Graph.Turn())
+	s.Length(p, joint, s.Num(80))
+	s.Length(q, joint, s.Num(60.00001))
+	coupler := s.Part(p, joint)
+	r := newRig(t, s, tube.Range{From: from, To: from + 2*math.Pi}, nil)
+	pin := Body{r.region(t, s.Disc(80, 0, 1)), coupler}
+	post := Body{r.region(t, s.Disc(40, -3, 2*2.6)), 0}
+	v, _ := r.sampled(t, pin, post, 360)
+	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), pin, post)
+	if !(v > 0.01) || !(a.Hi < -0.05) {
+		t.Fatalf("sampled every degree %.4f, proved [%.4f, %.4f]", v, a.Lo, a.Hi)
+	}
+	within(t, "toggle", &a, r.near(t, pin, post, 180*degree, 0.5*degree))
+	b := New([]*tube.Tube{r.tube}, 1e-3).Below(context.Background(), pin, post, a.At, 0, 1e-3*degree)
+	if len(b.At) != 1 || !b.Done {
+		t.Fatalf("fouls %v", b)
+	}
+	for _, end := range []struct{ at, out float64 }{{b.At[0].From, -1}, {b.At[0].To, 1}} {
+		if out := r.exact(t, pin, post, end.at+1e-9*end.out); out < -1e-6 {
+			t.Errorf("%.6f° is said to be free, but the distance is %v", end.at/degree, out)
+		}
+		if in := r.exact(t, pin, post, end.at-2e-3*degree*end.out); in > 0 {
+			t.Errorf("the foul is said to reach to %.6f°, but %v off it the distance is %v", end.at/degree, 2e-3, in)
+		}
+	}
+}
+
+// near is the least distance within a stretch about a turn, sampled finely.
+func (r *rig) near(t testing.TB, a, b Body, turn, about float64) float64 {
+	mo, err := r.l.Follow(context.Background(), nil, r.over.From, r.over.To, degree)
+	if err != nil {
+		t.Fatal(err)
+	}
+	least := math.Inf(1)
+	var pose linkage.Pose
+	for i := range 40001 {
+		if mo.At(turn+about*(float64(i)/20000-1), &pose) == linkage.Solved {
+			least = min(least, outline.Distance(a.Region, pose.Part[a.Part], b.Region, pose.Part[b.Part]).D)
+		}
+	}
+	return least
+}
+
+// TestInteriorHeight has the worst at a height between those that are sampled: a boss on the rod comes to stand upon a pin
+// at one turn and one height only.
+func TestInteriorHeight(t *testing.T) {
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	turn, height := 200.3*degree, 0.9
+	c := plane.Vec{X: 22 * math.Cos(turn), Y: height + 22*math.Sin(turn)}
+	x := plane.Vec{X: c.X + math.Sqrt(133.35*133.35-c.Y*c.Y)}
+	at := c.Add(x.Sub(c).Scale(60 / 133.35))
+	boss, pin := Body{r.region(t, r.s.Disc(60, 0, 4)), 2}, Body{r.region(t, r.s.Disc(at.X, at.Y, 2)), 0}
+	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), boss, pin)
+	within(t, "boss", &a, -3)
+	if math.Abs(a.At.Turn-turn) > 0.01*degree || math.Abs(a.At.Travel[0]-height) > 0.01 {
+		t.Errorf("worst at %.4f°, height %.4f", a.At.Turn/degree, a.At.Travel[0])
+	}
+	for _, h := range []float64{-3, 0, 3} {
+		if v, _ := r.sampled(t, boss, pin, 360, h); v < -2.9 {
+			t.Errorf("sampling at the height %v finds %v: the test is none", h, v)
+		}
+	}
+}
+
+// TestBelow checks the ends of stretches on the motion: just outside it is clear, just inside it is not.
 func TestBelow(t *testing.T) {
-	r := newRig(t, sliderCrank(), tube.Range{From: 0, To: 2 * math.Pi}, []tube.Range{{From: -3, To: 3}}, 0)
-	rod := Body{r.region(t, r.s.Strip(0, 0, 133.35, 0, 13, 9, false)), 2}
-	bar := Body{r.region(t, r.s.Box(118, 9.5, 180, 14.5), r.s.Box(118, -14.5, 180, -9.5)), 0}
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	rod, bar := bars(t, r)
 	p := New([]*tube.Tube{r.tube}, 1e-3)
-	for _, limit := range []float64{0.5, 0.8768, 1, 2} {
-		b := p.Below(context.Background(), rod, bar, Place{Travel: []float64{0}}, limit, 1e-3*degree)
-		mo, _ := r.l.Follow(context.Background(), []float64{0}, 0, 2*math.Pi, degree)
-		var pose linkage.Pose
-		at := func(turn float64) float64 {
-			mo.At(turn, &pose)
-			return outline.Distance(rod.Region, pose.Part[2], bar.Region, pose.Part[0]).D
+	for _, c := range []struct {
+		limit, height float64
+		stretches     int
+	}{{0.5, 0, 0}, {0.28, 3, 0}, {0.5, 3, 1}, {1, 0, 2}, {2, 0, 2}, {2, -1.25, 2}, {5.5, 0, 1}, {1000, 0, 1}} {
+		b := p.Below(context.Background(), rod, bar, Place{Travel: []float64{c.height}}, c.limit, 1e-3*degree)
+		if !b.Done || len(b.At) != c.stretches {
+			t.Errorf("below %v at height %v: %v", c.limit, c.height, b)
+			continue
 		}
-		t.Log(limit, b.Done)
 		for _, s := range b.At {
-			t.Log(s.From/degree, s.To/degree, at(s.From), at(s.To))
+			if s.From == 0 && s.To == 2*math.Pi {
+				continue
+			}
+			for _, end := range []struct{ at, out float64 }{{s.From, -1}, {s.To, 1}} {
+				out := r.exact(t, rod, bar, math.Mod(end.at+1e-9*end.out+2*math.Pi, 2*math.Pi), c.height)
+				in := r.exact(t, rod, bar, math.Mod(end.at-2e-3*degree*end.out+2*math.Pi, 2*math.Pi), c.height)
+				if out < c.limit-1e-6 || in > c.limit {
+					t.Errorf("below %v at height %v: at the end %.6f° %v outside and %v inside", c.limit, c.height, end.at/degree, out, in)
+				}
+			}
 		}
+	}
+}
+
+// TestCompare settles whether two outlines come to pass each other, and stops as soon as it knows.
+func TestCompare(t *testing.T) {
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	rod, bar := bars(t, r)
+	p := New([]*tube.Tube{r.tube}, 1e-3)
+	least := p.Least(context.Background(), rod, bar)
+	if a := p.Compare(context.Background(), rod, bar, 0); !(a.Lo >= 0) || a.Boxes > least.Boxes {
+		t.Errorf("apart: [%v, %v] after %d, %d for the least", a.Lo, a.Hi, a.Boxes, least.Boxes)
+	}
+	post := Body{r.region(t, r.s.Box(60, -5, 70, 5)), 0}
+	if a := p.Compare(context.Background(), rod, post, 0); !(a.Hi < 0) || a.Boxes > 50 {
+		t.Errorf("overlapping: [%v, %v] after %d", a.Lo, a.Hi, a.Boxes)
+	}
+}
+
+// TestOutOfTime checks that an answer cut short claims no more than it knows.
+func TestOutOfTime(t *testing.T) {
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	// A rod of many pieces against many bars takes more than one look.
+	var shapes []outline.Shape
+	for i := range 12 {
+		shapes = append(shapes, r.s.Box(40+8*float64(i), 30, 44+8*float64(i), 40))
+	}
+	rod := Body{r.region(t, append(shapes, r.s.Strip(0, 0, 133.35, 0, 13, 9, false))...), 2}
+	_, bar := bars(t, r)
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	p := New([]*tube.Tube{r.tube}, 1e-4)
+	full := p.Least(context.Background(), rod, bar)
+	cut := p.Least(stopped, rod, bar)
+	if cut.Done || cut.Lo > full.Hi || !full.Done {
+		t.Errorf("cut short [%v, %v] done %v; in full [%v, %v]", cut.Lo, cut.Hi, cut.Done, full.Lo, full.Hi)
+	}
+	if b := p.Below(stopped, rod, bar, Place{Travel: []float64{0}}, full.Hi+1, 1e-9); b.Done {
+		t.Error("stretches are said to be done that were cut short")
+	}
+}
+
+// TestNothing checks that tubes without a box claim nothing.
+func TestNothing(t *testing.T) {
+	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: 0, To: 0}}, 0)
+	rod, bar := bars(t, r)
+	r.tube.Boxes = nil
+	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), rod, bar)
+	if a.Done || !math.IsInf(a.Lo, -1) || a.Hi < math.Inf(1) {
+		t.Errorf("%+v", a)
 	}
 }

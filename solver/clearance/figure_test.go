@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"barover/solver/expr"
-	"barover/solver/linkage"
-	"barover/solver/trial"
 	"barover/solver/tube"
 )
 
@@ -19,8 +17,6 @@ func TestSums(t *testing.T) {
 	x := g.X(2)
 	fast := g.Binary(expr.Heading, g.Sub(g.Y(2), g.Y(1)), g.Sub(x, g.X(1)))
 	most, least, span := g.Unary(expr.Greatest, x), g.Unary(expr.Least, x), g.Unary(expr.Span, x)
-	end := func(h, sign float64) float64 { return sign * math.Sqrt((l+sign*r)*(l+sign*r)-h*h) }
-	_ = end
 	sums := []struct {
 		name         string
 		sum          expr.ID
@@ -58,6 +54,3 @@ func TestSums(t *testing.T) {
 		}
 	}
 }
-
-var _ = linkage.Solved
-var _ = trial.New

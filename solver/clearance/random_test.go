@@ -42,7 +42,7 @@ func TestRemainderIsNoticed(t *testing.T) {
 	whole := leastOf
 	leastOf = withoutTail
 	defer func() { leastOf = whole }()
-	if tally, misses := drawMany(t, 60); len(misses) == 0 {
+	if tally, misses := drawMany(t, 25); len(misses) == 0 {
 		t.Errorf("bounds without their remainders passed: %s", tally)
 	}
 }

@@ -43,6 +43,7 @@ func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
 // search goes on until the least distance is known to the tolerance or the caller knows enough.
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	d.seed()
+	seeds := d.heap.len()
 	for d.heap.len() > 0 {
 		lo := min(d.heap.top(), d.floor)
 		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
@@ -54,7 +55,9 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 		n := d.heap.pop()
 		d.expand(&n)
 	}
-	d.best.Lo = min(d.best.Hi, d.floor)
+	if d.best.Lo = min(d.best.Hi, d.floor); seeds == 0 {
+		d.best.Lo = math.Inf(-1) // nothing was looked at, so nothing is known
+	}
 	if d.heap.len() > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap.top())
 	}
@@ -213,7 +216,9 @@ func (d *duo) narrow(n *node) {
 	case f.Of == 1:
 		lo = v.least(b, f.N, &at) - a.reach(f.N)
 	default:
-		lo = v.track(a, b, &f, &at)
+		if lo = v.least(b, f.N, &at) - a.reach(f.N); lo < d.best.Hi-d.tolerance {
+			lo = max(lo, v.track(a, b, &f, &at))
+		}
 	}
 	n.widest = int8(v.widest(d.reachB, active))
 	if n.mid < 0 && lo < d.best.Hi-d.tolerance {

@@ -82,7 +82,7 @@ func (s *seeker) search(ctx context.Context, tolerance float64) {
 	if s.best.Lo = s.best.Hi; len(s.heap) > 0 {
 		s.best.Lo = min(s.best.Lo, s.heap[0].lo)
 	}
-	if s.lost {
+	if s.lost || s.best.Hi == math.Inf(1) {
 		s.best.Lo = math.Inf(-1)
 	}
 	s.best.Done = s.best.Hi-s.best.Lo <= tolerance+wide

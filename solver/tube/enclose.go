@@ -26,7 +26,7 @@ type Ask struct {
 func (a *Ask) radius() float64 { return a.Tolerance / 50 }
 
 // orders by how many parameters vary: higher ones need fewer boxes, but each costs more.
-var orders = [taylor.MaxVars + 1]int{1, 5, 5, 3, 3}
+var orders = [taylor.MaxVars + 1]int{1, 6, 6, 4, 3}
 
 // budgets by how many parameters vary.
 var budgets = [taylor.MaxVars + 1]int{1, 20000, 4000, 2000, 1000}

@@ -2,33 +2,48 @@ package tube
 
 import (
 	"context"
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"strings"
 	"testing"
 
+	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/trial"
 )
 
-// enclosed encloses a sketch over a stretch of the turn with its travels where they are told.
-func enclosed(t testing.TB, s *trial.Sketch, over Range, travel []Range, rest ...float64) (*Tube, *linkage.Linkage) {
+// bench is a sketch to be enclosed.
+type bench struct {
+	name   string
+	s      *trial.Sketch
+	over   Range
+	travel []Range
+	rest   []float64
+}
+
+func round(from float64) Range { return Range{from, from + 2*math.Pi} }
+
+// enclose encloses a sketch.
+func (b *bench) enclose(t testing.TB) (*Tube, *linkage.Linkage) {
 	t.Helper()
-	l, err := s.Link(over.From, rest...)
+	l, err := b.s.Link(b.over.From, b.rest...)
 	if err != nil {
-		t.Fatalf("not assembled: %v", err)
+		t.Fatalf("%s: not assembled: %v", b.name, err)
 	}
 	p, err := NewPlan(l.Schedule(), l.Values())
 	if err != nil {
 		t.Fatal(err)
 	}
 	ctx := context.Background()
-	tube, err := Enclose(ctx, p, Following(ctx, l, over, nil), Ask{Turn: over, Travel: travel, Rest: rest, Size: 180, Tolerance: 1e-3})
+	tube, err := Enclose(ctx, p, Following(ctx, l, b.over, nil), Ask{Turn: b.over, Travel: b.travel, Rest: b.rest, Size: 180, Tolerance: 1e-3})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return tube, l
 }
 
-// sliderCrank is crank 22 and rod 133.35, the crosshead on a line through the axle, which stands as high as travel 0.
+// sliderCrank is crank 22 and rod 133.35, the crosshead on a line through the origin; the axle stands as high as travel 0.
 func sliderCrank() *trial.Sketch {
 	s := trial.New(1)
 	o := s.Driven(s.Num(0), s.Graph.Travel(0))
@@ -43,103 +58,346 @@ func sliderCrank() *trial.Sketch {
 	return s
 }
 
-// fourBar has its crank on the origin and its rocker on (ground, 0); the crank stands at from.
-func fourBar(ground, crank, coupler, rocker, from float64) *trial.Sketch {
+// fourBar has its crank on the origin and its rocker on (ground, 0); the crank stands at from and turns by ratio of the turn.
+func fourBar(ground, crank, coupler, rocker, from, ratio float64) *trial.Sketch {
 	s := trial.New(0)
 	o, q := s.Fixed(0, 0), s.Fixed(ground, 0)
-	ax, ay := crank*math.Cos(from), crank*math.Sin(from)
+	ax, ay := crank*math.Cos(from*ratio), crank*math.Sin(from*ratio)
 	d := math.Hypot(ground-ax, ay)
 	along := (d*d + coupler*coupler - rocker*rocker) / (2 * d)
 	h := math.Sqrt(coupler*coupler - along*along)
 	ux, uy := (ground-ax)/d, -ay/d
 	a, b := s.Found(ax, ay), s.Found(ax+along*ux-h*uy, ay+along*uy+h*ux)
 	s.Length(o, a, s.Num(crank))
-	s.Heading(o, a, s.Graph.Turn())
+	s.Heading(o, a, s.Graph.Mul(s.Num(ratio), s.Graph.Turn()))
 	s.Length(a, b, s.Num(coupler))
 	s.Length(q, b, s.Num(rocker))
 	s.Part(a, b)
 	return s
 }
 
-func TestSliderCrank(t *testing.T) {
-	tube, _ := enclosed(t, sliderCrank(), Range{0, 2 * math.Pi}, []Range{{0, 0}}, 0)
-	t.Logf("%d boxes, gaps %v, closes %v, reached %v, one %v", len(tube.Boxes), tube.Gaps, tube.Closes, tube.Reached, tube.OneBranch)
-	tube, _ = enclosed(t, sliderCrank(), Range{0, 2 * math.Pi}, []Range{{-3, 3}}, 0)
-	t.Logf("%d boxes, gaps %v, closes %v, reached %v, one %v", len(tube.Boxes), tube.Gaps, tube.Closes, tube.Reached, tube.OneBranch)
-	for i := range tube.Boxes {
-		t.Log(tube.Boxes[i].Turn, tube.Boxes[i].Travel)
+func gear(t testing.TB) *trial.Sketch {
+	t.Helper()
+	s, _, err := trial.Gear(-7)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func benches(t testing.TB) []bench {
+	from := 30 * degree
+	still, rise := []Range{{0, 0}}, []Range{{-3, 3}}
+	list := []bench{
+		{"slider-crank", sliderCrank(), round(0), still, []float64{0}},
+		{"slider-crank at a height", sliderCrank(), round(1), []Range{{2.5, 2.5}}, []float64{0}},
+		{"slider-crank up and down", sliderCrank(), round(0), rise, []float64{0}},
+		{"part of a turn", sliderCrank(), Range{-0.3, 1.1}, still, []float64{0}},
+		{"four-bar", fourBar(100, 40, 120, 80, 0, 1), round(0), nil, nil},
+		{"parallelogram", fourBar(100, 40, 100, 40, from, 1), round(from), nil, nil},
+		{"gear", gear(t), round(0), still, []float64{0}},
+		{"gear up and down", gear(t), round(0), rise, []float64{0}},
+		{"two travels", twoTravels(), round(0), []Range{{-2, 2}, {-3, 1}}, []float64{0, 0}},
+	}
+	for _, miss := range []float64{-1, -0.1, -1e-2, -1e-3, -1e-6, 0, 1e-3, 1} {
+		list = append(list, bench{fmt.Sprint("toggle missed by ", -miss), fourBar(100, 40, 80, 60-miss, from, 1), round(from), nil, nil})
+	}
+	return list
+}
+
+// twoTravels is a slider-crank whose axle moves both ways.
+func twoTravels() *trial.Sketch {
+	s := trial.New(2)
+	o := s.Driven(s.Graph.Travel(1), s.Graph.Travel(0))
+	c, x := s.Found(22, 0), s.Found(155.35, 0)
+	bore := s.Line(s.Fixed(0, 0), s.Num(0))
+	s.Length(o, c, s.Num(22))
+	s.Heading(o, c, s.Graph.Turn())
+	s.Length(c, x, s.Num(133.35))
+	s.Slide(x, bore)
+	s.Part(o, c)
+	s.Part(c, x)
+	return s
+}
+
+// TestAgainstMotion puts the motion, position by position, against its tube: every point and direction must lie within
+// its radius of its polynomial.
+func TestAgainstMotion(t *testing.T) {
+	for _, b := range benches(t) {
+		outside, looked := b.compare(t, 3000)
+		if len(outside) > 0 {
+			t.Errorf("%s: %d of %d positions outside; first %s", b.name, len(outside), looked, outside[0])
+		}
+		if looked < 2000 && b.travel == nil || looked < 200 {
+			t.Errorf("%s: only %d positions compared", b.name, looked)
+		}
 	}
 }
 
-func TestToggle(t *testing.T) {
-	for _, miss := range []float64{-1, -0.1, -1e-2, -1e-3, -1e-4, -1e-6, 0, 1e-3} {
-		tube, _ := enclosed(t, fourBar(100, 40, 80, 60-miss, 30*degree), Range{30 * degree, 390 * degree}, nil)
-		t.Logf("%g: %d boxes, gaps %v, closes %v, one %v", miss, len(tube.Boxes), tube.Gaps, tube.Closes, tube.OneBranch)
-		for _, g := range tube.Gaps {
-			t.Logf("  %.6f to %.6f %v", g.Turn.From/degree, g.Turn.To/degree, g.Cause)
+// TestLeftOverIsNoticed leaves out what the rows leave over: positions must then be found outside.
+func TestLeftOverIsNoticed(t *testing.T) {
+	counted = 0
+	defer func() { counted = 1 }()
+	for _, b := range benches(t)[:3] {
+		if outside, _ := b.compare(t, 500); len(outside) == 0 {
+			t.Errorf("%s: a tube without its radius passed", b.name)
 		}
+	}
+}
+
+// compare looks at n positions, some of them close to where boxes meet and to the gaps.
+func (b *bench) compare(t *testing.T, n int) (outside []string, looked int) {
+	tube, l := b.enclose(t)
+	rng := rand.New(rand.NewPCG(1, 2))
+	var mo *linkage.Motion
+	var pose linkage.Pose
+	var travel []float64
+	for i := range n {
+		if i%(n/10) == 0 { // another travel
+			travel = travel[:0]
+			for _, r := range b.travel {
+				travel = append(travel, r.From+(r.To-r.From)*rng.Float64())
+			}
+			var err error
+			if mo, err = l.Follow(context.Background(), travel, b.over.From, b.over.To, degree); err != nil {
+				t.Fatal(err)
+			}
+		}
+		turn := b.over.From + (b.over.To-b.over.From)*rng.Float64()
+		if k := len(tube.Boxes); i%3 == 0 && k > 0 {
+			turn = tube.Boxes[rng.IntN(k)].Turn.To - math.Pow(10, -12*rng.Float64())*rng.Float64()*degree
+		}
+		box := tube.find(turn, travel)
+		if box == nil || mo.At(turn, &pose) != linkage.Solved {
+			continue
+		}
+		looked++
+		if miss := tube.off(box, &pose, b.slack()); miss != "" {
+			outside = append(outside, fmt.Sprintf("at %.9g°, travels %v: %s", turn/degree, travel, miss))
+		}
+	}
+	return outside, looked
+}
+
+// slack is what a position of the motion may be off, mm: its rows hold to less than 1e-10 mm, and near a toggle it is off by
+// hundreds of times as much.
+func (b *bench) slack() float64 {
+	if strings.HasPrefix(b.name, "toggle") || b.name == "parallelogram" {
+		return 1e-6
+	}
+	return 2e-9
+}
+
+// off tells what of a pose lies outside a box.
+func (t *Tube) off(b *Box, pose *linkage.Pose, rounding float64) string {
+	tau := t.local(b, pose.Turn, pose.Travel)
+	check := func(what string, i int, z pair, x, y, reach float64) string {
+		for _, c := range [2]struct {
+			s slot
+			v float64
+		}{{z.x, x}, {z.y, y}} {
+			k, ok := t.Plan.kept[c.s]
+			if !ok {
+				continue
+			}
+			if d := math.Abs(t.value(b, k, &tau) - c.v); d > b.rad[k]+rounding/reach {
+				return fmt.Sprintf("%s %d off by %.3g, radius %.3g", what, i, d, b.rad[k])
+			}
+		}
+		return ""
+	}
+	s := t.Plan.Schedule
+	for i, z := range s.Point {
+		if m := check("point", i, t.Plan.at(z), pose.Point[i].X, pose.Point[i].Y, 1); m != "" {
+			return m
+		}
+	}
+	for i, z := range s.Part {
+		if m := check("part", i, t.Plan.at(z), pose.Part[i].Dir.X, pose.Part[i].Dir.Y, 10); m != "" {
+			return m
+		}
+	}
+	return ""
+}
+
+// TestThreeAnswers tells a linkage that stands where it can go either way from one that misses a toggle by a thousandth, and
+// from one whose parts do not reach.
+func TestThreeAnswers(t *testing.T) {
+	from := 30 * degree
+	// By the law of cosines, where coupler and rocker stretch to 139.999.
+	stretched := math.Acos((100*100+40*40-139.999*139.999)/(2*100*40)) / degree
+	for _, c := range []struct {
+		name       string
+		rocker     float64
+		whole      bool
+		cause      Cause
+		gapF, gapT float64 // degrees
+		within     float64
+	}{
+		{"missed by a thousandth", 60.001, true, 0, 0, 0, 0},
+		{"on the toggle", 60, false, EitherWay, 180, 180, 3e-4},
+		{"does not reach", 59.999, false, CannotAssemble, stretched, 360 - stretched, 3e-4},
+	} {
+		b := bench{c.name, fourBar(100, 40, 80, c.rocker, from, 1), round(from), nil, nil}
+		tube, _ := b.enclose(t)
+		if c.whole {
+			if !tube.Whole() || !tube.Closes {
+				t.Errorf("%s: gaps %v, closes %v", c.name, tube.Gaps, tube.Closes)
+			}
+			continue
+		}
+		if len(tube.Gaps) != 1 || tube.Gaps[0].Cause != c.cause {
+			t.Errorf("%s: gaps %v, want one that %v", c.name, tube.Gaps, c.cause)
+			continue
+		}
+		g := tube.Gaps[0].Turn
+		if math.Abs(g.From/degree-c.gapF) > c.within || math.Abs(g.To/degree-c.gapT) > c.within {
+			t.Errorf("%s: gap from %.6f to %.6f, want %.6f to %.6f", c.name, g.From/degree, g.To/degree, c.gapF, c.gapT)
+		}
+	}
+}
+
+// TestParallelogram goes over both change points of a parallelogram and says so.
+func TestParallelogram(t *testing.T) {
+	from := 30 * degree
+	b := bench{"parallelogram", fourBar(100, 40, 100, 40, from, 1), round(from), nil, nil}
+	tube, _ := b.enclose(t)
+	if len(tube.Gaps) != 2 {
+		t.Fatalf("gaps %v", tube.Gaps)
+	}
+	for i, want := range []float64{180, 360} {
+		g := tube.Gaps[i]
+		if g.Cause != EitherWay || g.Turn.From/degree > want || g.Turn.To/degree < want || (g.Turn.To-g.Turn.From)/degree > 1e-3 {
+			t.Errorf("gap from %.6f to %.6f: %v", g.Turn.From/degree, g.Turn.To/degree, g.Cause)
+		}
+	}
+}
+
+// TestCloses tells a turn that ends where it began from one that does not.
+func TestCloses(t *testing.T) {
+	for _, c := range []struct {
+		ratio float64
+		want  bool
+	}{{1, true}, {2, true}, {0.5, false}} {
+		b := bench{"four-bar", fourBar(100, 40, 120, 80, 0, c.ratio), round(0), nil, nil}
+		if tube, _ := b.enclose(t); tube.Closes != c.want || !tube.Whole() {
+			t.Errorf("crank at %g of the turn: closes %v, want %v; gaps %v", c.ratio, tube.Closes, c.want, tube.Gaps)
+		}
+	}
+}
+
+// TestBoxesMeet checks that boxes and gaps together leave nothing of the turn out.
+func TestBoxesMeet(t *testing.T) {
+	for _, b := range benches(t) {
+		tube, _ := b.enclose(t)
+		at := func(turn float64, travel []float64) bool {
+			if tube.find(turn, travel) != nil {
+				return true
+			}
+			for _, g := range tube.Gaps {
+				if turn >= g.Turn.From && turn <= g.Turn.To {
+					return true
+				}
+			}
+			return false
+		}
+		mid := middle(b.travel)
+		for i := range tube.Boxes {
+			for _, turn := range []float64{tube.Boxes[i].Turn.From, tube.Boxes[i].Turn.To, math.Nextafter(tube.Boxes[i].Turn.To, 10)} {
+				if turn <= b.over.To && !at(turn, mid) {
+					t.Errorf("%s: %v is in no box and no gap", b.name, turn)
+				}
+			}
+		}
+	}
+}
+
+// TestBudget checks that running out is never taken for a whole motion.
+func TestBudget(t *testing.T) {
+	b := bench{"four-bar", fourBar(100, 40, 120, 80, 0, 1), round(0), nil, nil}
+	l, err := b.s.Link(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPlan(l.Schedule(), l.Values())
+	if err != nil {
+		t.Fatal(err)
+	}
+	over := round(0)
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	for _, c := range []struct {
+		ctx   context.Context
+		boxes int
+	}{{context.Background(), 7}, {stopped, 0}} {
+		tube, err := Enclose(c.ctx, p, Following(context.Background(), l, over, nil), Ask{Turn: over, Size: 180, Tolerance: 1e-3, Boxes: c.boxes})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if tube.Whole() || len(tube.Gaps) != 1 || tube.Gaps[0].Cause != OutOfBudget || tube.Gaps[0].Turn.To != over.To {
+			t.Errorf("whole %v, gaps %v", tube.Whole(), tube.Gaps)
+		}
+	}
+}
+
+// TestNoEnclosure names what cannot be enclosed at all.
+func TestNoEnclosure(t *testing.T) {
+	s := trial.New(1)
+	g := s.Graph
+	o := s.Fixed(0, 0)
+	c := s.Found(22, 0)
+	s.Length(o, c, s.Num(22))
+	s.Heading(o, c, g.Binary(expr.Pow, s.Num(2), g.Turn()))
+	l, err := s.Link(0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := NewPlan(l.Schedule(), l.Values()); err != NoSum {
+		t.Errorf("a power of the turn: %v", err)
+	}
+	l, err = sliderCrank().Link(0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewPlan(l.Schedule(), l.Values())
+	if err != nil {
+		t.Fatal(err)
+	}
+	wide := make([]Range, 5)
+	for i := range wide {
+		wide[i] = Range{-1, 1}
+	}
+	if _, err := Enclose(context.Background(), p, nil, Ask{Turn: round(0), Travel: wide, Size: 180, Tolerance: 1e-3}); err != TooWide {
+		t.Errorf("five ranges: %v", err)
 	}
 }
 
 func BenchmarkEnclose(b *testing.B) {
-	s := fourBar(100, 40, 120, 80, 0)
-	l, err := s.Link(0)
-	if err != nil {
-		b.Fatal(err)
-	}
-	p, err := NewPlan(l.Schedule(), l.Values())
-	if err != nil {
-		b.Fatal(err)
-	}
-	ctx := context.Background()
-	over := Range{0, 2 * math.Pi}
-	g := Following(ctx, l, over, nil)
-	n := 0
-	for b.Loop() {
-		tube, err := Enclose(ctx, p, g, Ask{Turn: over, Size: 180, Tolerance: 1e-3, Reach: []float64{0, 100}})
-		if err != nil || !tube.Whole() {
-			b.Fatal(err, tube.Gaps)
+	for _, c := range benches(b) {
+		if c.name != "four-bar" && c.name != "gear" && c.name != "gear up and down" {
+			continue
 		}
-		n = len(tube.Boxes)
-	}
-	b.ReportMetric(float64(n), "boxes")
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/box")
-}
-
-func TestAgainstMotion(t *testing.T) {
-	for _, miss := range []float64{-1, -1e-3, -1e-6, 0, 1e-3} {
-		from := 30 * degree
-		over := Range{from, from + 2*math.Pi}
-		tube, l := enclosed(t, fourBar(100, 40, 80, 60-miss, from), over, nil)
-		mo, err := l.Follow(context.Background(), nil, over.From, over.To, degree)
+		l, err := c.s.Link(c.over.From, c.rest...)
 		if err != nil {
-			t.Fatal(err)
+			b.Fatal(err)
 		}
-		t.Log(miss, mo.Changes(), mo.Spans())
-		var pose linkage.Pose
-		worst, bad := 0.0, 0
-		for i := range 5001 {
-			turn := over.From + (over.To-over.From)*float64(i)/5000
-			if s := mo.At(turn, &pose); s != linkage.Solved {
-				t.Log(turn/degree, s)
-				continue
-			}
-			b := tube.find(turn, nil)
-			if b == nil {
-				continue
-			}
-			tau := tube.local(b, turn, nil)
-			z := tube.Plan.at(tube.Plan.Schedule.Point[3])
-			k := tube.Plan.kept[z.x]
-			d := math.Abs(tube.value(b, k, &tau)-pose.Point[3].X) - b.rad[k]
-			worst = max(worst, d)
-			if d > 1e-8 {
-				bad++
-				if bad < 5 {
-					t.Log(miss, turn/degree, d, b.rad[k])
+		p, err := NewPlan(l.Schedule(), l.Values())
+		if err != nil {
+			b.Fatal(err)
+		}
+		ctx := context.Background()
+		g := Following(ctx, l, c.over, nil)
+		b.Run(c.name, func(b *testing.B) {
+			n := 0
+			for b.Loop() {
+				tube, err := Enclose(ctx, p, g, Ask{Turn: c.over, Travel: c.travel, Rest: c.rest, Size: 180, Tolerance: 1e-3})
+				if err != nil || !tube.Whole() {
+					b.Fatal(err, tube.Gaps)
 				}
+				n = len(tube.Boxes)
 			}
-		}
-		t.Log(miss, worst, bad)
+			b.ReportMetric(float64(n), "boxes")
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/box")
+		})
 	}
 }
