@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver/expr"
+	"barover/solver/linkage"
 )
 
 // Vary puts other values of dimensions, by their numbers, in the place of those that count; what follows from them
@@ -44,6 +45,26 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*Result, e
 	}
 	res.Broken, err = m.broken(ctx, o)
 	return res, err
+}
+
+// striding is the step of the turn in which it is seen whether the parts can be assembled, rad. Whatever the step, a motion
+// is followed without a jump, so that a long one misses no gap.
+const striding = 5 * coarsest
+
+// Stopped is the first stretch found that cannot be assembled, at any setting drawn; nil where there is none. It says less
+// than a study, and sooner.
+func (m *Machine) Stopped(ctx context.Context) (*linkage.Broken, error) {
+	t := m.Problem.Turn
+	for _, travel := range withRest(m.settings, restSetting(m.Problem.Travels)) {
+		mo, err := m.Linkage.Follow(ctx, travel, t.From, t.To, striding)
+		if err != nil {
+			return nil, err
+		}
+		if b := mo.Broken(); len(b) > 0 {
+			return &b[0], nil
+		}
+	}
+	return nil, nil
 }
 
 // Value is the value of a dimension, mm, rad or a plain number.

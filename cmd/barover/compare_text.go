@@ -95,6 +95,26 @@ func (c *checkChange) word() string {
 	return "holds"
 }
 
+// rows are the checks that came out otherwise, those once that ask the same: `clear all` asks again what a line of its own
+// asks. Of two, the one with a note is shown.
+func (r *compareReport) rows() []*checkChange {
+	var out []*checkChange
+	at := map[string]int{}
+	for i := range r.Checks {
+		d := &r.Checks[i]
+		key := fmt.Sprint(d.Kind, min(d.A, d.B), max(d.A, d.B), d.Before, d.After, d.word())
+		if k, ok := at[key]; ok && d.Kind == "clear" {
+			if out[k].Note == "" {
+				out[k] = d
+			}
+			continue
+		}
+		at[key] = len(out)
+		out = append(out, d)
+	}
+	return out
+}
+
 func (r *compareReport) checksText(c *console) string {
 	if len(r.Checks) == 0 {
 		return ""
@@ -102,15 +122,7 @@ func (r *compareReport) checksText(c *console) string {
 	before, after := r.columns()
 	g := grid{right: []bool{false, false, true, true, true}, least: []int{6}}
 	g.row(nil, "", "What moved", before, after, "by")
-	told := map[string]bool{}
-	for i := range r.Checks {
-		d := &r.Checks[i]
-		// `clear all` asks again what a line of its own asks: the same figures are told once.
-		key := fmt.Sprint(d.word(), d.subject(), d.Before, d.After)
-		if told[key] {
-			continue
-		}
-		told[key] = true
+	for _, d := range r.rows() {
 		r.checkRow(c, &g, d)
 	}
 	return "\n" + g.text()
@@ -238,8 +250,9 @@ func (r *compareReport) marksText() string {
 // sentence says how it all came out.
 func (r *compareReport) sentence() string {
 	falls, mended := 0, 0
-	for i := range r.Checks {
-		switch r.Checks[i].word() {
+	rows := r.rows()
+	for _, d := range rows {
+		switch d.word() {
 		case "falls":
 			falls++
 		case "mended":
@@ -247,7 +260,7 @@ func (r *compareReport) sentence() string {
 		}
 	}
 	words := "Nothing moved"
-	if n := len(r.Checks); n > 0 {
+	if n := len(rows); n > 0 {
 		words = fmt.Sprintf("%s came out otherwise", plural(n, "check"))
 	}
 	if falls > 0 {

@@ -25,17 +25,22 @@ func out(u sketch.Units, v float64, k sketch.Kind) figure {
 	if k.Is(sketch.Angle) {
 		return figure(degrees(v))
 	}
+	if k.Is(sketch.Length) {
+		return figure(asWritten(u.In(v, k)))
+	}
 	return figure(u.In(v, k))
 }
 
-// degrees turns rad into degrees. What is within rounding of a number of degrees with six decimals becomes it: 5° is π/36
-// inside, and would come out as 5.000000000000001.
-func degrees(rad float64) float64 {
-	d := sketch.Degrees(rad)
-	if r := math.Round(d*1e6) / 1e6; math.Abs(d-r) <= 1e-12*math.Max(1, math.Abs(d)) {
+// degrees turns rad into degrees.
+func degrees(rad float64) float64 { return asWritten(sketch.Degrees(rad)) }
+
+// asWritten makes a number of six decimals of what is within rounding of one: 5° is π/36 inside, and would come out as
+// 5.000000000000001, and 7 7/8 in is 200.025 mm, which would come out as 7.874999999999999.
+func asWritten(v float64) float64 {
+	if r := math.Round(v*1e6) / 1e6; math.Abs(v-r) <= 1e-12*math.Max(1, math.Abs(v)) {
 		return r
 	}
-	return d
+	return v
 }
 
 // figure is a number that may be missing: NaN and the infinities are null in JSON.

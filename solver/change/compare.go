@@ -9,9 +9,9 @@ import (
 	"barover/solver"
 )
 
-// Comparison is what differs between two engines.
+// Comparison is what differs between two engines. Nothing in it depends on the order of the statements.
 type Comparison struct {
-	Dims           []Dim    // changed by themselves, in the order of the old engine
+	Dims           []Dim    // changed by themselves, by their names
 	DimsCame       []string // dimensions that only the new engine has
 	DimsWent       []string // and only the old one
 	Checks         []Check  // that came out otherwise, the greatest change first
@@ -102,7 +102,8 @@ func study(ctx context.Context, e *Engine, o solver.Options) (*solver.Result, er
 func (c *Comparison) pairUp(before, after *Engine) {
 	pairs, came := match(before, after)
 	c.Came = came
-	for i, k := range pairs {
+	for _, i := range inOrder(before) {
+		k := pairs[i]
 		if k < 0 {
 			c.Went = append(c.Went, i)
 			continue

@@ -1,7 +1,9 @@
 package change
 
 import (
+	"cmp"
 	"maps"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -10,9 +12,10 @@ import (
 // Dim is a dimension that was changed by itself: its value does not follow from its old sum and the new values of the
 // others.
 type Dim struct {
-	Name           string
-	Before, After  float64
-	before, number int // its numbers in the two engines
+	Name          string
+	Before, After float64
+	before        int // its number in the old engine
+	Number        int // and in the new one
 }
 
 // Dims lists the dimensions that were changed by themselves, and the names of those that only one engine has. A dimension
@@ -48,6 +51,9 @@ func Dims(before, after *Engine) (changed []Dim, came, went []string) {
 			changed = append(changed, Dim{before.Problem.Dims[i].Name, valueOf(before, i), v, i, k})
 		}
 	}
+	slices.SortFunc(changed, func(a, b Dim) int { return cmp.Compare(a.Name, b.Name) })
+	slices.Sort(came)
+	slices.Sort(went)
 	return changed, came, went
 }
 

@@ -31,8 +31,8 @@ func match(before, after *Engine) (pairs []int, came []int) {
 			}
 		}
 	}
-	for k, t := range taken {
-		if !t {
+	for _, k := range inOrder(after) {
+		if !taken[k] {
 			came = append(came, k)
 		}
 	}

@@ -15,7 +15,7 @@ type Measure struct{ Before, After int }
 // is missing where it happens in one engine only.
 type Mark struct{ Before, After *solver.Event }
 
-// measures finds the measures that came out otherwise, in the order of the new engine.
+// measures finds the measures that came out otherwise, by their names.
 func (c *Comparison) measures(before, after *Engine) {
 	old := make(map[string]int)
 	for i, m := range before.Problem.Measures {
@@ -31,20 +31,28 @@ func (c *Comparison) measures(before, after *Engine) {
 			c.Measures = append(c.Measures, Measure{i, k})
 		}
 	}
+	slices.SortFunc(c.Measures, func(a, b Measure) int {
+		return cmp.Compare(after.Problem.Measures[a.After].Name, after.Problem.Measures[b.After].Name)
+	})
 }
 
 // marks finds the marks that happen elsewhere or show something else: the first time in the one engine against the first
-// time in the other at the same travel setting, and so on. A mark that only one of the sketches has is not compared.
+// time in the other at the same travel setting, and so on. A mark that only one of the sketches has is not compared. They
+// come by their names.
 func (c *Comparison) marks(before, after *Engine) {
 	old := make(map[string]bool)
 	for _, m := range before.Problem.Marks {
 		old[m.Name] = true
 	}
+	var names []string
 	for _, m := range after.Problem.Marks {
-		if !old[m.Name] {
-			continue
+		if old[m.Name] {
+			names = append(names, m.Name)
 		}
-		was, is := happened(before, c.Before, m.Name), happened(after, c.After, m.Name)
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		was, is := happened(before, c.Before, name), happened(after, c.After, name)
 		for len(was)+len(is) > 0 {
 			travel := first(was, is).At.Travel
 			var a, b []*solver.Event

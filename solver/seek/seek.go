@@ -103,14 +103,6 @@ type search struct {
 	seen    map[float64]bool
 }
 
-// span is a stretch of values over which the parts can be assembled.
-type span struct {
-	xs       []float64 // the values to be looked at, both ends included, in order
-	from, to Stop      // what stops the stretch
-	branches []branch  // by search.touched
-	ranges   []Range
-}
-
 // begin looks at the present value, and finds out which checks matter.
 func (s *search) begin(ctx context.Context) error {
 	p := s.q.Problem

@@ -43,15 +43,17 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 		at.err = err
 		return at, ctx.Err()
 	}
+	if at.broken, err = m.Stopped(ctx); err != nil || at.broken != nil {
+		return at, err
+	}
+	if len(checks) == 0 {
+		return at, nil
+	}
 	o := s.o
 	o.Progress = nil
 	res, err := m.Some(ctx, o, checks)
 	if err != nil {
 		return nil, err
-	}
-	if len(res.Broken) > 0 {
-		at.broken = &res.Broken[0]
-		return at, nil
 	}
 	slopes, err := m.MarginSlopes(ctx, res.Findings)
 	if err != nil {

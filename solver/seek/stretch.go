@@ -6,8 +6,24 @@ import (
 	"slices"
 )
 
-// stretches finds the stretches of values over which the parts can be assembled all the way round: at the values of a grid
-// and at the present one, and the ends by halving.
+// span is a stretch of values over which the parts can be assembled.
+type span struct {
+	xs       []float64 // the values to be looked at, in order
+	from, to edge
+	branches []branch // by search.touched
+	ranges   []Range
+}
+
+// edge is an end of a span. Where the parts can be assembled at one value of the grid and not at the next, the end lies
+// between them; it is found only when a range comes near it.
+type edge struct {
+	beyond *spot // cannot be assembled; nil where the search ends
+	stop   Stop
+	found  bool
+}
+
+// stretches finds the stretches of values over which the parts can be assembled all the way round, at the values of a grid
+// and at the present one.
 func (s *search) stretches(ctx context.Context) error {
 	var before *spot
 	var now *span
@@ -16,35 +32,22 @@ func (s *search) stretches(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		switch {
-		case at.whole() && now == nil:
-			now = &span{from: Stop{Limit: true, Check: -1}, branches: s.newBranches()}
+		if at.whole() && now == nil {
+			now = &span{from: edgeAt(before), to: edgeAt(nil), branches: s.newBranches()}
 			s.spans = append(s.spans, now)
-			if before != nil {
-				last, stop, err := s.edge(ctx, at, before)
-				if err != nil {
-					return err
-				}
-				now.from = stop
-				now.add(last)
-			}
+		}
+		if at.whole() {
 			now.add(x)
-		case at.whole():
-			now.add(x)
-		case now != nil:
-			last, stop, err := s.edge(ctx, before, at)
-			if err != nil {
-				return err
-			}
-			now.add(last)
-			now.to, now = stop, nil
+		} else if now != nil {
+			now.to, now = edgeAt(at), nil
 		}
 		before = at
 	}
-	if now != nil {
-		now.to = Stop{Limit: true, Check: -1}
-	}
 	return nil
+}
+
+func edgeAt(beyond *spot) edge {
+	return edge{beyond: beyond, stop: Stop{Limit: beyond == nil, Check: -1}, found: beyond == nil}
 }
 
 // values is the values to look at first, in order.
@@ -60,23 +63,69 @@ func (s *search) values() []float64 {
 	return slices.Compact(xs)
 }
 
-// edge is the last value on the way from one that can be assembled to one that cannot, and what stops it there.
-func (s *search) edge(ctx context.Context, yes, no *spot) (float64, Stop, error) {
-	for math.Abs(yes.x-no.x) > exact {
-		mid, err := s.look(ctx, (yes.x+no.x)/2, nil)
+// reachOut finds the edges of a span which a range may come to.
+func (s *search) reachOut(ctx context.Context, sp *span) error {
+	for _, e := range []*edge{&sp.from, &sp.to} {
+		x := sp.xs[0]
+		if e == &sp.to {
+			x = sp.xs[len(sp.xs)-1]
+		}
+		if e.found {
+			continue
+		}
+		lost, err := s.lostBeyond(ctx, sp, x, e.beyond.x-x)
+		if err != nil {
+			return err
+		}
+		if lost {
+			continue
+		}
+		if x, e.stop, err = s.find(ctx, x, e.beyond); err != nil {
+			return err
+		}
+		e.found = true
+		sp.add(x)
+	}
+	return nil
+}
+
+// lostBeyond reports whether some check falls short at a value and, by its slope, all the way to an edge h beyond it.
+func (s *search) lostBeyond(ctx context.Context, sp *span, x, h float64) (bool, error) {
+	lost := func() bool {
+		for k := range sp.branches {
+			if r, ok := sp.branches[k].at(x); ok && !r.holds() && !(r.v+r.slope*h >= 0) {
+				return true
+			}
+		}
+		return false
+	}
+	if lost() {
+		return true, nil
+	}
+	err := s.know(ctx, sp, x, sp.all())
+	return lost(), err
+}
+
+// find is the last value on the way from one that can be assembled to one that cannot, and what stops it there.
+func (s *search) find(ctx context.Context, yes float64, no *spot) (float64, Stop, error) {
+	for range 60 {
+		if math.Abs(yes-no.x) <= exact {
+			break
+		}
+		mid, err := s.look(ctx, (yes+no.x)/2, nil)
 		if err != nil {
 			return 0, Stop{}, err
 		}
 		if mid.whole() {
-			yes = mid
+			yes = mid.x
 		} else {
 			no = mid
 		}
 	}
-	return yes.x, Stop{Check: -1, Broken: no.broken, Err: no.err}, nil
+	return yes, Stop{Check: -1, Broken: no.broken, Err: no.err}, nil
 }
 
-// add adds a value to be looked at. It reports whether it is a new one within the stretch, or the stretch is empty yet.
+// add adds a value to be looked at. It reports whether it is a new one.
 func (sp *span) add(x float64) bool {
 	i, found := slices.BinarySearch(sp.xs, x)
 	if !found {

@@ -15,24 +15,24 @@ const suspects = 3
 func (s *search) walk(ctx context.Context) error {
 	s.a.Ranges = nil
 	for _, sp := range s.spans {
+		if err := s.reachOut(ctx, sp); err != nil {
+			return err
+		}
 		sp.ranges = nil
-		for i := 0; i+1 < len(sp.xs); i++ {
-			if err := s.cell(ctx, sp, sp.xs[i], sp.xs[i+1]); err != nil {
+		last := len(sp.xs) - 1
+		for i := range max(1, last) {
+			if err := s.cell(ctx, sp, sp.xs[i], sp.xs[min(i+1, last)]); err != nil {
 				return err
 			}
 			s.tell()
 		}
-		if len(sp.xs) == 1 {
-			if err := s.cell(ctx, sp, sp.xs[0], sp.xs[0]); err != nil {
-				return err
+		for i := range sp.ranges {
+			r := &sp.ranges[i]
+			if r.From.Stops == nil {
+				r.From.Stops = []Stop{sp.from.stop}
 			}
-		}
-		if n := len(sp.ranges); n > 0 {
-			if r := &sp.ranges[0]; r.From.At == sp.xs[0] && r.From.Stops == nil {
-				r.From.Stops = []Stop{sp.from}
-			}
-			if r := &sp.ranges[n-1]; r.To.At == sp.xs[len(sp.xs)-1] && r.To.Stops == nil {
-				r.To.Stops = []Stop{sp.to}
+			if r.To.Stops == nil {
+				r.To.Stops = []Stop{sp.to.stop}
 			}
 		}
 		s.a.Ranges = append(s.a.Ranges, sp.ranges...)

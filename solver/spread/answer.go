@@ -104,9 +104,9 @@ func (s *spread) stack(d *side) Stack {
 	}
 	slices.SortStableFunc(out, func(a, b Part) int {
 		switch {
-		case a.half() > b.half():
+		case a.Half() > b.Half():
 			return -1
-		case a.half() < b.half():
+		case a.Half() < b.Half():
 			return 1
 		}
 		return 0

@@ -11,9 +11,9 @@ type Part struct {
 	Fixed        bool // the part is made, or bought: its limits are those of the measurement and are not to be changed
 }
 
-// middle and half are how far the part moves the figure to its middle, and either way from there.
+// middle and Half are how far the part moves the figure to its middle, and either way from there.
 func (p Part) middle() float64 { return p.Slope * (p.Lower + p.Upper) / 2 }
-func (p Part) half() float64   { return math.Abs(p.Slope) * (p.Upper - p.Lower) / 2 }
+func (p Part) Half() float64   { return math.Abs(p.Slope) * (p.Upper - p.Lower) / 2 }
 
 // Stack is what several tolerances do to a figure together.
 type Stack []Part
@@ -31,7 +31,7 @@ func (s Stack) Middle() float64 {
 func (s Stack) WorstCase() float64 {
 	sum := 0.0
 	for _, p := range s {
-		sum += p.half()
+		sum += p.Half()
 	}
 	return sum
 }
@@ -41,7 +41,7 @@ func (s Stack) WorstCase() float64 {
 func (s Stack) RSS(inflate float64) float64 {
 	sum := 0.0
 	for _, p := range s {
-		sum += p.half() * p.half()
+		sum += p.Half() * p.Half()
 	}
 	return inflate * math.Sqrt(sum)
 }
@@ -52,7 +52,7 @@ func (s Stack) Share(i int) float64 {
 	if all == 0 {
 		return 0
 	}
-	return s[i].half() * s[i].half() / (all * all)
+	return s[i].Half() * s[i].Half() / (all * all)
 }
 
 // Scale is by what the tolerances that are not fixed must be multiplied for the stack to come to allowed: by the worst
@@ -61,7 +61,7 @@ func (s Stack) Share(i int) float64 {
 func (s Stack) Scale(allowed, inflate float64) (worst, rss float64) {
 	var fixed, open, fixed2, open2 float64
 	for _, p := range s {
-		h := p.half()
+		h := p.Half()
 		if p.Fixed {
 			fixed, fixed2 = fixed+h, fixed2+h*h
 		} else {
