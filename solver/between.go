@@ -15,59 +15,60 @@ const betterLooks = 16
 
 // aim is a figure of a survey that is to be as little as it can be.
 type aim struct {
-	sight func(*run) sight
 	of    func(*sight) float64
-	put   func(*look, sight) // where it belongs in a look
-	in    func(*look) *sight
+	sight func(*run) sight
+	tally *tally
+	from  spot // the best of the steps
 }
 
-// aims lists what is asked of checks and measures.
-func (m *Machine) aims(a asked) (out []aim) {
-	for _, i := range a.checks {
-		out = append(out, aim{
-			sight: func(r *run) sight { return r.check(i) },
-			of:    func(s *sight) float64 { return s.margin },
-			put:   func(l *look, s sight) { l.checks[i] = s },
-			in:    func(l *look) *sight { return &l.checks[i] },
-		})
-	}
-	for _, i := range a.measures {
-		one := aim{
-			sight: func(r *run) sight { return r.measure(i) },
-			of:    func(s *sight) float64 { return s.least.v },
-			put:   func(l *look, s sight) { l.measures[i] = s },
-			in:    func(l *look) *sight { return &l.measures[i] },
+// aims lists what was asked of checks and measures.
+func (s *survey) aims() (out []aim) {
+	for k, i := range s.asked.checks {
+		if t := &s.checks[k]; t.at != nil {
+			out = append(out, aim{
+				of:    func(g *sight) float64 { return g.margin },
+				sight: func(r *run) sight { return r.check(i) },
+				tally: t,
+				from:  spot{t.worst.margin, Position{Travel: t.at}},
+			})
 		}
-		other := one
-		other.of = func(s *sight) float64 { return -s.greatest.v }
-		out = append(out, one, other)
+	}
+	for k, i := range s.asked.measures {
+		t := &s.measures[k]
+		if t.least.v != t.least.v {
+			continue
+		}
+		least := aim{
+			of:    func(g *sight) float64 { return g.least.v },
+			sight: func(r *run) sight { return r.measure(i) },
+			tally: t,
+			from:  t.least,
+		}
+		greatest := least
+		greatest.of = func(g *sight) float64 { return -g.greatest.v }
+		greatest.from = spot{-t.greatest.v, t.greatest.at}
+		out = append(out, least, greatest)
 	}
 	return out
 }
 
 // between betters what was seen at the steps of ranges.
-func (s *survey) between(ctx context.Context, o Options, a asked) error {
+func (s *survey) between(ctx context.Context, o Options) error {
 	if !slices.ContainsFunc(s.m.Problem.Travels, func(t Travel) bool { return t.Range && len(t.Settings) > 1 }) {
 		return nil
 	}
-	aims := s.m.aims(a)
-	found := make([]*look, len(aims))
-	at := make([][]float64, len(aims))
+	aims := s.aims()
+	found := make([]ascent, len(aims))
 	err := share(ctx, o.quietly(), len(aims), func(k int) error {
-		travel, g, err := s.along(ctx, aims[k])
-		if err != nil || travel == nil {
-			return err
-		}
-		at[k], found[k] = travel, s.m.newLook()
-		aims[k].put(found[k], g)
-		return nil
+		found[k] = ascent{s: s, ctx: ctx, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
+		return found[k].climb()
 	})
 	if err != nil {
 		return err
 	}
-	for k, l := range found {
-		if l != nil {
-			s.settings, s.looks = append(s.settings, at[k]), append(s.looks, l)
+	for k := range found {
+		if w := &found[k]; w.seen.have {
+			aims[k].tally.take(&w.seen, w.at)
 		}
 	}
 	return nil
@@ -84,26 +85,14 @@ type ascent struct {
 	err  error
 }
 
-// along goes along each range from the best of the steps. It returns nil where none is bettered.
-func (s *survey) along(ctx context.Context, a aim) (travel []float64, g sight, err error) {
-	w := &ascent{s: s, ctx: ctx, aim: a, v: math.Inf(1)}
-	for i, l := range s.looks {
-		if g := a.in(l); g.have && a.of(g) < w.v {
-			w.at, w.v = s.settings[i], a.of(g)
-		}
-	}
-	if w.at == nil {
-		return nil, g, nil
-	}
-	for k, t := range s.m.Problem.Travels {
+// climb goes along each range in turn.
+func (w *ascent) climb() error {
+	for k, t := range w.s.m.Problem.Travels {
 		if lo, hi, ok := neighbours(&t, w.at[k]); ok && w.err == nil {
 			w.between(k, lo, hi)
 		}
 	}
-	if w.err != nil || !w.seen.have {
-		return nil, g, w.err
-	}
-	return w.at, w.seen, nil
+	return w.err
 }
 
 // between goes along travel k between two steps.

@@ -1,17 +1,8 @@
 package solver
 
-import "math"
-
-// order lists the settings with the one that is named first at the head, so that of level answers that one is named.
-func (s *survey) order() []int {
-	out := []int{s.first}
-	for i := range s.settings {
-		if i != s.first {
-			out = append(out, i)
-		}
-	}
-	return out
-}
+import (
+	"math"
+)
 
 // spot is a figure with the position that it belongs to.
 type spot struct {
@@ -19,47 +10,40 @@ type spot struct {
 	at Position
 }
 
-// better takes k at setting i in place of p where it is clearly less by sign.
-func (s *survey) better(p *spot, k knot, i int, sign float64) {
+// better takes k at a travel setting in place of p where it is clearly less by sign.
+func (p *spot) better(k knot, travel []float64, sign float64) {
 	if p.v != p.v || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
-		*p = spot{k.v, Position{Turn: k.t, Travel: s.settings[i]}}
+		*p = spot{k.v, Position{Turn: k.t, Travel: travel}}
 	}
 }
 
-// both is the least and the greatest of a figure over all settings.
-func (s *survey) both(of func(*look) *sight) (least, greatest spot) {
-	least.v, greatest.v = math.NaN(), math.NaN()
-	for _, i := range s.order() {
-		if g := of(s.looks[i]); g.have {
-			s.better(&least, g.least, i, 1)
-			s.better(&greatest, g.greatest, i, -1)
-		}
+func tallies(n int) []tally {
+	out := make([]tally, n)
+	for i := range out {
+		out[i].least.v, out[i].greatest.v = math.NaN(), math.NaN()
 	}
-	return least, greatest
+	return out
 }
 
-// extremes is the least and greatest of measure i.
-func (s *survey) extremes(i int, byProof *Extremes) Extremes {
-	if byProof != nil {
-		return *byProof
+// take adds what one setting shows. What is only level with what came before does not take its place.
+func (t *tally) take(g *sight, travel []float64) {
+	if g.have {
+		t.least.better(g.least, travel, 1)
+		t.greatest.better(g.greatest, travel, -1)
 	}
-	least, greatest := s.both(func(l *look) *sight { return &l.measures[i] })
-	return Extremes{Measure: i, Least: least.v, LeastAt: least.at, Greatest: greatest.v, GreatestAt: greatest.at, Sure: Sampled}
+	if !g.have && len(g.fouls) == 0 {
+		return
+	}
+	if t.at == nil || clearlyLess(g.margin, t.worst.margin, math.Max(1, math.Abs(g.margin))) {
+		t.worst, t.at = *g, travel
+	}
 }
 
-// worst is the setting at which a check holds by least, or -1 where it has a number at none.
-func (s *survey) worst(check int) int {
-	w := -1
-	for _, i := range s.order() {
-		g := &s.looks[i].checks[check]
-		if !g.have && len(g.fouls) == 0 {
-			continue
-		}
-		if w < 0 || clearlyLess(g.margin, s.looks[w].checks[check].margin, math.Max(1, math.Abs(g.margin))) {
-			w = i
-		}
-	}
-	return w
+// extremes is the least and greatest of the measure at place k of what was asked.
+func (s *survey) extremes(k int) Extremes {
+	t := &s.measures[k]
+	return Extremes{Measure: s.asked.measures[k], Least: t.least.v, LeastAt: t.least.at, Greatest: t.greatest.v,
+		GreatestAt: t.greatest.at, Sure: Sampled}
 }
 
 // blank is the finding of check i before anything is found.
@@ -68,41 +52,32 @@ func (m *Machine) blank(i int) Finding {
 	return Finding{Check: i, AtLeast: m.limit(c.AtLeast), AtMost: m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
 }
 
-// finding is the answer to check i: by proof if there is one, unless the stretches that the proof leaves out hold something
-// worse.
-func (s *survey) finding(i int, byProof *Finding) Finding {
-	switch {
-	case byProof == nil:
-		return s.seen(i)
-	case len(byProof.Unproved) == 0:
-		return *byProof
-	}
-	f := s.seen(i)
-	m := s.m.Problem.Margin(&f)
-	if f.Apart != byProof.Apart || clearlyLess(m, s.m.Problem.Margin(byProof), math.Max(1, math.Abs(m))) {
+// beside is the better founded of a proof that leaves stretches out and of what was seen: the proof, unless the stretches
+// hold something worse.
+func (m *Machine) beside(byProof, seen *Finding) Finding {
+	margin := m.Problem.Margin(seen)
+	if seen.Apart != byProof.Apart || clearlyLess(margin, m.Problem.Margin(byProof), math.Max(1, math.Abs(margin))) {
+		f := *seen
 		f.Unproved = byProof.Unproved
 		return f
 	}
 	return *byProof
 }
 
-// seen is the answer to check i by what was looked at.
-func (s *survey) seen(i int) Finding {
-	c := &s.m.Problem.Checks[i]
-	f := s.m.blank(i)
-	w := s.worst(i)
-	if w < 0 {
+// finding is the answer to the check at place k of what was asked, by what was seen.
+func (s *survey) finding(k int) Finding {
+	f := s.m.blank(s.asked.checks[k])
+	c, t := &s.m.Problem.Checks[f.Check], &s.checks[k]
+	if t.at == nil {
 		return f // it assembles nowhere: nothing is known, and nothing holds
 	}
-	g := &s.looks[w].checks[i]
-	least, greatest := s.both(func(l *look) *sight { return &l.checks[i] })
-	f.Least, f.Greatest = least.v, greatest.v
-	f.At = Position{Turn: g.worst.t, Travel: s.settings[w]}
-	f.OK = g.margin >= -c.meets()
+	f.Least, f.Greatest = t.least.v, t.greatest.v
+	f.At = Position{Turn: t.worst.worst.t, Travel: t.at}
+	f.OK = t.worst.margin >= -c.meets()
 	if !f.OK {
-		f.Fouls, f.FoulsAt = g.fouls, s.settings[w]
+		f.Fouls, f.FoulsAt = t.worst.fouls, t.at
 	}
-	s.m.inWords(&f, c, g)
+	s.m.inWords(&f, c, &t.worst)
 	return f
 }
 

@@ -1,6 +1,10 @@
 package solver
 
-import "barover/solver/expr"
+import (
+	"slices"
+
+	"barover/solver/expr"
+)
 
 // happens is every time that mark i happens at one travel setting, in order of the turn.
 func (r *run) happens(i int) []Event {
@@ -37,11 +41,5 @@ func (r *run) happens(i int) []Event {
 	return out
 }
 
-// events is every time that mark i happens, setting by setting.
-func (s *survey) events(i int) []Event {
-	var out []Event
-	for _, l := range s.looks {
-		out = append(out, l.marks[i]...)
-	}
-	return out
-}
+// events is every time that the mark at place k of what was asked happens, setting by setting.
+func (s *survey) events(k int) []Event { return slices.Concat(s.marks[k]...) }

@@ -56,6 +56,34 @@ func (b byProof) left(a asked) asked {
 	return out
 }
 
+// join is the answers to all that was asked, proved and seen. What was seen is in the order that left gave.
+func (b byProof) join(s *survey, a asked) (f []Finding, e []Extremes) {
+	n := 0
+	for k := range a.checks {
+		p := b.findings[k]
+		if p != nil && len(p.Unproved) == 0 {
+			f = append(f, *p)
+			continue
+		}
+		seen := s.finding(n)
+		n++
+		if p != nil {
+			seen = s.m.beside(p, &seen)
+		}
+		f = append(f, seen)
+	}
+	n = 0
+	for k := range a.measures {
+		if p := b.extremes[k]; p != nil {
+			e = append(e, *p)
+			continue
+		}
+		e = append(e, s.extremes(n))
+		n++
+	}
+	return f, e
+}
+
 // still answers a check that does not depend on the motion: bands that never overlap, a sum of dimensions.
 func (m *Machine) still(f *Finding) bool {
 	c := &m.Problem.Checks[f.Check]

@@ -71,14 +71,9 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []Finding, 
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	for k, i := range a.checks {
-		f = append(f, s.finding(i, proofs.findings[k]))
-	}
-	for k, i := range a.measures {
-		e = append(e, s.extremes(i, proofs.extremes[k]))
-	}
-	for _, i := range a.marks {
-		v = append(v, s.events(i)...)
+	f, e = proofs.join(s, a)
+	for k := range a.marks {
+		v = append(v, s.events(k)...)
 	}
 	return f, e, v, nil
 }

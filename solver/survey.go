@@ -6,71 +6,117 @@ import (
 	"barover/solver/expr"
 )
 
-// survey is what the whole turn shows at each travel setting looked at.
+// survey is what the whole turn shows at all the travel settings looked at, by the places in what was asked.
 type survey struct {
 	m        *Machine
+	asked    asked
 	settings [][]float64
 	first    int // the setting that is named where several are level: rest, or else the first
-	looks    []*look
 	need     needs
 	rest     *run
+	checks   []tally
+	measures []tally
+	marks    [][][]Event // by mark and setting
 }
 
-// look is what the turn shows at one travel setting.
+// tally is what one question comes to over the settings looked at so far.
+type tally struct {
+	least, greatest spot
+	worst           sight     // at the setting where it holds by least
+	at              []float64 // that setting; nil before there is one
+}
+
+// look is what the turn shows at one travel setting, by the places in what was asked.
 type look struct {
-	checks   []sight
-	marks    [][]Event
-	measures []sight
+	checks, measures []sight
+	marks            [][]Event
 }
 
 // pieces is in how many pieces the questions at one setting are shared out, where there are fewer settings than that.
 const pieces = 4
 
+// batch is how many settings are looked at before what they show is put together. It bounds the memory that takes.
+const batch = 64
+
 // survey looks at every setting, sharing the work by setting and then by question. Which goroutine does what does not
-// change what is seen.
+// change what is seen: it is put together in the order of the settings, the one to be named first at the head.
 func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, error) {
-	s := &survey{m: m}
+	s := &survey{m: m, asked: a}
 	if len(a.checks)+len(a.measures)+len(a.marks) == 0 {
 		return s, nil
 	}
-	var restCounts bool
-	s.settings, s.first, restCounts = m.looked()
-	n := m.needsOf(a.sums(m.Problem)...)
-	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, needs{n.headings, make([]bool, len(n.whole))})
-	if err != nil {
+	var isRest bool
+	s.settings, s.first, isRest = m.looked()
+	s.need = m.needsOf(a.sums(m.Problem)...)
+	var err error
+	bare := needs{s.need.headings, make([]bool, len(s.need.whole))}
+	if s.rest, err = m.runWith(ctx, restSetting(m.Problem.Travels), nil, bare); err != nil {
 		return nil, err
 	}
-	s.need, s.rest = n, rest
-	s.looks = make([]*look, len(s.settings))
-	for i := range s.looks {
-		s.looks[i] = m.newLook()
+	s.checks, s.measures = tallies(len(a.checks)), tallies(len(a.measures))
+	s.marks = make([][][]Event, len(a.marks))
+	for i := range s.marks {
+		s.marks[i] = make([][]Event, len(s.settings))
+	}
+	order := s.order()
+	for len(order) > 0 {
+		n := min(batch, len(order))
+		if err := s.together(ctx, o, order[:n], isRest); err != nil {
+			return nil, err
+		}
+		order = order[n:]
+	}
+	return s, s.between(ctx, o)
+}
+
+// order lists the settings with the one that is named first at the head, so that of level answers that one is named.
+func (s *survey) order() []int {
+	out := []int{s.first}
+	for i := range s.settings {
+		if i != s.first {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// together looks at some settings and puts together what they show.
+func (s *survey) together(ctx context.Context, o Options, settings []int, isRest bool) error {
+	looks := make([]*look, len(settings))
+	for i := range looks {
+		looks[i] = &look{make([]sight, len(s.asked.checks)), make([]sight, len(s.asked.measures)), make([][]Event, len(s.asked.marks))}
 	}
 	shares := 1
-	if len(s.settings) < pieces {
+	if len(settings) < pieces {
 		shares = pieces
 	}
-	err = share(ctx, o, len(s.settings)*shares, func(i int) error {
-		setting, part := i/shares, i%shares
-		before := rest
-		if restCounts && setting == s.first {
+	err := share(ctx, o, len(settings)*shares, func(i int) error {
+		k, part := i/shares, i%shares
+		before := s.rest
+		if isRest && settings[k] == s.first {
 			before = nil
 		}
-		r, err := m.runWith(ctx, s.settings[setting], before, n)
+		r, err := s.m.runWith(ctx, s.settings[settings[k]], before, s.need)
 		if err != nil {
 			return err
 		}
-		return r.look(ctx, s.looks[setting], a, part, shares)
+		return r.look(ctx, looks[k], s.asked, part, shares)
 	})
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return s, s.between(ctx, o, a)
-}
-
-func (m *Machine) newLook() *look {
-	p := m.Problem
-	return &look{checks: make([]sight, len(p.Checks)), marks: make([][]Event, len(p.Marks)),
-		measures: make([]sight, len(p.Measures))}
+	for k, l := range looks {
+		for i := range l.checks {
+			s.checks[i].take(&l.checks[i], s.settings[settings[k]])
+		}
+		for i := range l.measures {
+			s.measures[i].take(&l.measures[i], s.settings[settings[k]])
+		}
+		for i := range l.marks {
+			s.marks[i][settings[k]] = l.marks[i]
+		}
+	}
+	return nil
 }
 
 // runAt looks at the motion at one travel setting, for every sum of the sketch.
@@ -113,19 +159,19 @@ func (a asked) sums(p *Problem) (out []expr.ID) {
 func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) error {
 	n := 0
 	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
-	for _, i := range a.checks {
+	for k, i := range a.checks {
 		if mine() {
-			l.checks[i] = r.check(i)
+			l.checks[k] = r.check(i)
 		}
 	}
-	for _, i := range a.measures {
+	for k, i := range a.measures {
 		if mine() {
-			l.measures[i] = r.measure(i)
+			l.measures[k] = r.measure(i)
 		}
 	}
-	for _, i := range a.marks {
+	for k, i := range a.marks {
 		if mine() {
-			l.marks[i] = r.happens(i)
+			l.marks[k] = r.happens(i)
 		}
 	}
 	return ctx.Err()
