@@ -30,14 +30,15 @@ type sight struct {
 func (r *run) sight(q question) sight {
 	c := r.trace(q.figure, search{least: true, greatest: true, levels: []float64{q.lo, q.hi}})
 	s := sight{margin: math.Inf(1), fouls: c.none}
-	if s.least, s.have = c.least(); !s.have {
-		return s
-	}
+	s.least, s.have = c.least()
 	s.greatest, _ = c.greatest()
 	s.worst = s.least
-	if len(c.none) > 0 {
+	if len(c.none) > 0 { // where there is no number, nothing holds
 		s.worst = knot{t: c.none[0].From, v: math.NaN()}
 		s.margin = math.Inf(-1)
+	}
+	if !s.have {
+		return s
 	}
 	s.judge(s.least, s.least.v-q.lo)
 	s.judge(s.greatest, q.hi-s.greatest.v)

@@ -14,7 +14,7 @@ import (
 // Options says how a study is to be made. The zero Options is the normal way.
 type Options struct {
 	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
-	Progress func(done, total int) // told after each piece of the work, from any goroutine, one at a time; may be nil
+	Progress func(done, total int) // told after each piece of the stage in hand, one at a time; may be nil
 	Levers   LeverWish             // for which findings to tell what each dimension does to them
 	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
 	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows

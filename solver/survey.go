@@ -84,7 +84,8 @@ func (s *survey) order() []int {
 func (s *survey) together(ctx context.Context, o Options, settings []int, isRest bool) error {
 	looks := make([]*look, len(settings))
 	for i := range looks {
-		looks[i] = &look{make([]sight, len(s.asked.checks)), make([]sight, len(s.asked.measures)), make([][]Event, len(s.asked.marks))}
+		looks[i] = &look{make([]sight, len(s.asked.checks)), make([]sight, len(s.asked.measures)),
+			make([][]Event, len(s.asked.marks))}
 	}
 	shares := 1
 	if len(settings) < pieces {
