@@ -91,6 +91,14 @@ func TestNearlyCoincident(t *testing.T) {
 			t.Errorf("off by %g: %v%s", miss, err, d.describe())
 			continue
 		}
+		near := &drawn{Region: r, shapes: d.shapes, values: expr.Resolve(&d.Graph, fixed)}
+		for range 50 {
+			p := r.Centre.Add(plane.Vec{X: rnd.Float64()*2 - 1, Y: rnd.Float64()*2 - 1}.Scale(r.Radius))
+			want, ok := near.inShapes(p, 1e-3+20*miss)
+			if ok && (r.Contains(p) != want || near.inPieces(p) != want) {
+				t.Errorf("off by %g: %v in the outline %v, in a piece %v, by the shapes %v%s", miss, p, r.Contains(p), near.inPieces(p), want, d.describe())
+			}
+		}
 		length := 0.0
 		for i := range d.shapes {
 			for _, e := range mustMake(&d.shapes[i], d.values) {

@@ -47,7 +47,7 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 		}
 		operands = append(operands, edges)
 	}
-	loops, err := combine(operands, 0, func(in []bool) bool { return filled(shapes, in) })
+	loops, err := combine(operands, func(in []bool) bool { return filled(shapes, in) })
 	if err != nil {
 		return nil, &Fault{shapes[0].Stmt, err.Error()}
 	}

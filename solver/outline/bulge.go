@@ -49,48 +49,54 @@ func taut(e *Edge, turn float64) float64 {
 // thread drawn tight round it would hold. Those turns would else pass for edges that face a direction of their own.
 func tight(loop []Edge) []Edge {
 	out := slices.Clone(loop)
-	for range 2 * len(loop) {
-		n := len(out)
-		i := -1
-		for k := range out {
-			if e, f := &out[before(k, n)], &out[k]; n > 1 && (e.R == 0 || f.R == 0) && turning(e, f) < -1e-13 {
-				i = k
-				break
+	for k, tries := 0, 0; k < len(out) && len(out) > 2 && tries < 4*len(loop); tries++ {
+		e, f := &out[before(k, len(out))], &out[k]
+		if turning(e, f) < -roundoff && (e.R == 0 || f.R == 0) {
+			if next, ok := tightened(out, k); ok {
+				out = next
+				k = max(0, k-2) // the corners on either side may turn inward now
+				continue
 			}
 		}
-		if i < 0 {
-			break
-		}
-		out = tightened(out, i)
+		k++
 	}
 	return out
 }
 
-// tightened draws the thread tight at the corner where edge i begins, one of the two edges there being straight.
-func tightened(loop []Edge, i int) []Edge {
+// tightened draws the thread tight at the corner where edge i begins, one of the two edges there being straight. It
+// reports false if there is nothing to draw tight but rounding.
+func tightened(loop []Edge, i int) ([]Edge, bool) {
 	n := len(loop)
 	e, f := &loop[before(i, n)], &loop[i]
 	switch {
 	case e.R == 0 && f.R == 0:
 		*e = straight(e.A, f.B, e.Line)
 	case e.R == 0:
-		if t, ok := tangent(e.A, f, 1); ok {
+		t, ok := tangent(e.A, f, 1)
+		if !ok || t <= 0 {
+			return loop, false
+		}
+		if t < 1 {
 			*e, *f = straight(e.A, f.At(t), e.Line), f.part(t, 1, f.At(t), f.B)
-			return loop
+			return loop, true
 		}
 		*e = straight(e.A, f.B, e.Line)
 	default:
-		if t, ok := tangent(f.B, e, -1); ok {
+		t, ok := tangent(f.B, e, -1)
+		if !ok || t >= 1 {
+			return loop, false
+		}
+		if t > 0 {
 			*e, *f = e.part(0, t, e.A, e.At(t)), straight(e.At(t), f.B, f.Line)
-			return loop
+			return loop, true
 		}
 		*e = straight(e.A, f.B, f.Line)
 	}
-	return slices.Delete(loop, i, i+1)
+	return slices.Delete(loop, i, i+1), true
 }
 
-// tangent returns the share of the arc e at which the straight way from p touches it, running on with it (way 1), or
-// coming from it (way -1).
+// tangent returns the share of the arc e at which the straight way from p touches its circle, running on with it (way 1),
+// or coming from it (way -1). It reports false if p lies within the circle.
 func tangent(p plane.Vec, e *Edge, way float64) (float64, bool) {
 	d := p.Sub(e.C)
 	l := d.Len()
@@ -98,7 +104,5 @@ func tangent(p plane.Vec, e *Edge, way float64) (float64, bool) {
 		return 0, false
 	}
 	a := math.Acos(e.R / l)
-	at := e.C.Add(d.Scale(e.R / l).Times(plane.Polar(way * a)))
-	t := e.share(at)
-	return t, t > 0 && t < 1
+	return e.share(e.C.Add(d.Scale(e.R / l).Times(plane.Polar(way * a)))), true
 }

@@ -34,8 +34,6 @@ func (k knife) side(loop []Edge) []Edge {
 	return []Edge{straight(a, b, k.line), straight(b, b.Add(y), cutLine), straight(b.Add(y), a.Add(y), cutLine), straight(a.Add(y), a, cutLine)}
 }
 
-func both(in []bool) bool { return in[0] && in[1] }
-
 // leftOf returns what of a loop lies left of the knife.
 func (k knife) leftOf(loop []Edge) ([][]Edge, error) {
 	least, most := extremes(loop, k.u.Turned())
@@ -45,7 +43,7 @@ func (k knife) leftOf(loop []Edge) ([][]Edge, error) {
 	} else if most <= at+slack {
 		return nil, nil
 	}
-	return combine([][]Edge{loop, k.side(loop)}, 2, both)
+	return clip(loop, k.side(loop))
 }
 
 // extremes returns how far a loop reaches in the unit direction n and against it, from the origin.
@@ -71,7 +69,7 @@ func extremes(loop []Edge, n plane.Vec) (least, most float64) {
 
 // withinDisc returns what of a loop lies within a disc.
 func withinDisc(loop []Edge, b *Bite) ([][]Edge, error) {
-	return combine([][]Edge{loop, circle(b.C, b.R, b.Line)}, 2, both)
+	return clip(loop, circle(b.C, b.R, b.Line))
 }
 
 // filledIn returns the loop with chords in place of its hollow arcs, and the discs of those arcs: taken away from what the
@@ -107,7 +105,7 @@ func split(loop []Edge, tol float64) ([]chunk, error) {
 			continue
 		}
 		if c, ok := filledIn(l); ok && convex(c.loop, tol) {
-			done = append(done, c)
+			done = append(done, chunk{tight(c.loop), c.bites})
 			continue
 		}
 		halves, err := cutUp(l, tol)

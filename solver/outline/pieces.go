@@ -156,7 +156,7 @@ func inLoop(l, hole []Edge) bool {
 func plainLoops(operands [][]Edge) ([][][]Edge, error) {
 	var plain [][][]Edge
 	for i := range operands {
-		loops, err := combine(operands[i:i+1], 0, func(in []bool) bool { return in[0] })
+		loops, err := combine(operands[i:i+1], func(in []bool) bool { return in[0] })
 		if err != nil {
 			return nil, err
 		}

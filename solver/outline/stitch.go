@@ -95,7 +95,7 @@ func wide(loop []Edge, tol float64) bool {
 	for i := range loop {
 		length += loop[i].Length()
 	}
-	return math.Abs(area(loop)) > 2*tol*length
+	return math.Abs(area(loop)) > tol*length
 }
 
 // tidied joins edges of one line that follow each other in one.

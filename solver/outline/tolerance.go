@@ -21,6 +21,9 @@ const (
 	touching = 1e-9
 	// sliver is the least width, against the size, of a piece that is kept. Thinner ones are seams left by rounding.
 	sliver = 1e-9
+	// roundoff is the turn inward, rad, that rounding makes of two edges in line. A direction that is off by so little
+	// reaches 1e-13 of an edge's length too far at its other end.
+	roundoff = 1e-13
 	// level is the greatest sine between two straight edges that face each other for both to be named as nearest, with the
 	// middle of what they share. It must be above the rounding of a pose.
 	level = 1e-9

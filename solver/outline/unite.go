@@ -19,16 +19,31 @@ var (
 //
 // All edges are split where they meet. Each piece then bounds the set or does not along its whole length, which is found
 // from how often the loops go round the two sides of its middle; the pieces that do are joined up.
-//
-// The first clean operands are known to be boundaries that nowhere meet themselves, with what they enclose to their left,
-// which saves most of the work.
-func combine(operands [][]Edge, clean int, keep func(in []bool) bool) ([][]Edge, error) {
-	size, far := extent(operands)
-	o := overlay{operands: operands, clean: clean, keep: keep, tol: math.Max(joined*size, far*1e-14)}
-	loops, err := o.run()
+func combine(operands [][]Edge, keep func(in []bool) bool) ([][]Edge, error) {
+	o := overlay{operands: operands, keep: keep}
+	return o.settle(extent(operands))
+}
+
+// clip returns what of a loop lies within a tool. Both are known to be boundaries that nowhere meet themselves, with what
+// they enclose to their left, which saves most of the work.
+func clip(loop, tool []Edge) ([][]Edge, error) {
+	both := func(in []bool) bool { return in[0] && in[1] }
+	o := overlay{operands: [][]Edge{loop, tool}, clean: true, keep: both}
+	return o.settle(extent([][]Edge{loop}))
+}
+
+// settle tries one tolerance after another, for things of that size at most so far from the origin, until the outline
+// closes.
+func (o overlay) settle(size, far float64) ([][]Edge, error) {
+	least := far * 1e-14
+	o.tol = math.Max(joined*size, least)
+	first := o
+	loops, err := first.run()
+	o.thorough, o.clean = true, false
 	for tol := joined; err == errOpen && tol <= joinedMost; tol *= 10 {
-		o := overlay{operands: operands, keep: keep, tol: math.Max(tol*size, far*1e-14), thorough: true}
-		loops, err = o.run()
+		again := o
+		again.tol = math.Max(tol*size, least)
+		loops, err = again.run()
 	}
 	return loops, err
 }
@@ -52,7 +67,7 @@ func extent(operands [][]Edge) (size, far float64) {
 // overlay is one attempt at combine with one tolerance.
 type overlay struct {
 	operands [][]Edge
-	clean    int
+	clean    bool // no operand meets itself, and each lies to the left of its edges
 	thorough bool // look for every corner on every edge
 	keep     func(in []bool) bool
 	tol      float64
@@ -122,7 +137,7 @@ func (o *overlay) split() error {
 	total := 0
 	for i := range all {
 		for j := range i {
-			if owner[i] == owner[j] && owner[i] < o.clean {
+			if o.clean && owner[i] == owner[j] {
 				continue
 			}
 			at = crossings(at[:0], &all[i], &all[j], o.tol)
@@ -215,7 +230,7 @@ func (o *overlay) sides(p *pieceEdge) int {
 	slant := parallel + 8*o.tol/p.Length() // what its ends may be off shows in the direction of a short one
 	left, right := make([]bool, len(o.operands)), make([]bool, len(o.operands))
 	for k, edges := range o.operands {
-		if k == p.owner && k < o.clean {
+		if k == p.owner && o.clean {
 			left[k] = true
 			continue
 		}
