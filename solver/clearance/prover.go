@@ -38,6 +38,7 @@ type Answer struct {
 type Prover struct {
 	tubes     []*tube.Tube
 	tolerance float64
+	store     *wholeStore // shared by all Forks
 	cache     *cache
 	heap      nodeHeap
 	out       exits
@@ -47,7 +48,7 @@ type Prover struct {
 
 // New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
-	return (&Prover{tubes: tubes, tolerance: tolerance}).Fork()
+	return (&Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}}).Fork()
 }
 
 // Fork returns a Prover for another goroutine.
@@ -123,6 +124,15 @@ func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) 
 	off := p.X.Rad + p.Y.Rad + 2*reach*(p.Cos.Rad+p.Sin.Rad) + 4*slip*(at.Origin.Len()+reach)
 	return at, off
 }
+
+// tooMany reports whether there are more pairs of pieces than can be looked at, or none.
+func (d *duo) tooMany() bool {
+	n := len(d.pa) * len(d.pb)
+	return n == 0 || n > piecesAllowed
+}
+
+// piecesAllowed is how many pairs of pieces two outlines may have.
+const piecesAllowed = 40000
 
 func bitten(all []solid) bool {
 	for i := range all {

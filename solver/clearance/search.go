@@ -44,6 +44,7 @@ func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	d.seed()
 	seeds := d.heap.len()
+	d.glance()
 	for d.heap.len() > 0 {
 		lo := min(d.heap.top(), d.floor)
 		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
@@ -83,8 +84,20 @@ func (d *duo) allowed() float64 {
 	return max(d.tolerance, -share*d.best.Hi)
 }
 
+// glance measures the outlines where the circles round them come nearest, so that there is something to compare with.
+func (d *duo) glance() {
+	if d.heap.len() > 0 {
+		n := d.heap.nodes[d.heap.order[0].at]
+		n.mid = math.Inf(-1)
+		d.try(&n)
+	}
+}
+
 // seed puts every box into the heap by the circles round the outlines.
 func (d *duo) seed() {
+	if d.tooMany() {
+		return
+	}
 	for t, tb := range d.tubes {
 		boxes := len(tb.Boxes)
 		if d.still() {

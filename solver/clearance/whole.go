@@ -3,6 +3,7 @@ package clearance
 import (
 	"context"
 	"math"
+	"sync"
 
 	"barover/solver/expr"
 	"barover/solver/taylor"
@@ -11,20 +12,20 @@ import (
 
 // wholes gives the least, greatest and span over the turn that a sum takes, on one tube.
 type wholes struct {
-	tube *tube.Tube
-	all  []*wholeOf
+	all []*wholeOf
 }
 
 // wholeOf is one least, greatest or span of a sum. At each travel it is another figure; over a cell of travels it is enclosed
 // by what the sum is at one turn, which is close to where the extreme is all over the cell, and by how far beyond that the
-// sum goes anywhere.
+// sum goes anywhere. Many goroutines may ask it.
 type wholeOf struct {
+	mu        sync.Mutex
 	ctx       context.Context
 	op        expr.Op
 	f         *Figure // of the sum, on the one tube
 	tolerance float64
 	made      map[tube.Cell]wholeModel
-	budget    *int // parts of boxes that may still be looked at, for all cells together
+	budget    int // parts of boxes that may still be looked at, for all cells together
 }
 
 type wholeModel struct {
@@ -36,7 +37,20 @@ const (
 	// cellParts is how many parts of boxes may be looked at for one cell of travels, and wholeParts for all cells of one sum.
 	cellParts  = 600
 	wholeParts = 60000
+	// wholeFiner is by how much finer than distances a least or greatest within a sum is worked out.
+	wholeFiner = 10
 )
+
+// wholeStore keeps what was worked out for one sum for the others, by tube and node.
+type wholeStore struct {
+	mu  sync.Mutex
+	all map[wholeKey]*wholeOf
+}
+
+type wholeKey struct {
+	tube *tube.Tube
+	id   expr.ID
+}
 
 // wholes makes the Wholes of a Figure ready on tube i.
 func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, error) {
@@ -44,30 +58,50 @@ func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, err
 	if !t.Whole() {
 		return nil, WholeOpen
 	}
-	w := &wholes{tube: t}
-	q := &Prover{tubes: p.tubes[i : i+1], tolerance: p.tolerance}
-	budget := wholeParts
+	w := &wholes{}
 	for _, id := range ids {
-		n := t.Plan.Values.Graph.Nodes[id]
-		f, err := q.Figure(ctx, n.A)
+		one, err := p.whole(ctx, t, id)
 		if err != nil {
 			return nil, err
 		}
-		w.all = append(w.all, &wholeOf{ctx: ctx, op: n.Op, f: f, tolerance: p.tolerance / wholeFiner,
-			made: map[tube.Cell]wholeModel{}, budget: &budget})
+		w.all = append(w.all, one)
 	}
 	return w, nil
 }
 
-// wholeFiner is by how much finer than distances a least or greatest within a sum is worked out.
-const wholeFiner = 10
+func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf, error) {
+	key := wholeKey{t, id}
+	p.store.mu.Lock()
+	one := p.store.all[key]
+	p.store.mu.Unlock()
+	if one != nil {
+		return one, nil
+	}
+	n := t.Plan.Values.Graph.Nodes[id]
+	q := &Prover{tubes: []*tube.Tube{t}, tolerance: p.tolerance, store: p.store}
+	f, err := q.Figure(ctx, n.A)
+	if err != nil {
+		return nil, err
+	}
+	one = &wholeOf{ctx: ctx, op: n.Op, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+	p.store.mu.Lock()
+	defer p.store.mu.Unlock()
+	if other := p.store.all[key]; other != nil {
+		return other, nil
+	}
+	p.store.all[key] = one
+	return one, nil
+}
 
 // over gives the k-th of the Wholes over a cell.
 func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
-	m, ok := w.all[k].made[*c]
+	one := w.all[k]
+	one.mu.Lock()
+	defer one.mu.Unlock()
+	m, ok := one.made[*c]
 	if !ok {
-		m = w.all[k].make(c)
-		w.all[k].made[*c] = m
+		m = one.make(c)
+		one.made[*c] = m
 	}
 	return m.Series, m.ok
 }
@@ -124,7 +158,7 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 		}
 	}
 	s.search(w.ctx, w.tolerance)
-	if *w.budget -= s.best.Boxes + len(t.Boxes); !s.best.Done || *w.budget < 0 {
+	if w.budget -= s.best.Boxes + len(t.Boxes); !s.best.Done || w.budget < 0 {
 		return tube.Series{}, false
 	}
 	b := &t.Boxes[s.node.box]
@@ -185,7 +219,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 
 // over bounds how far the sum goes beyond its base on a part from above, and tells how far it does at one place of it.
 func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondNode) (up, at float64, ok bool) {
-	if *w.budget--; *w.budget < 0 {
+	if w.budget--; w.budget < 0 {
 		return 0, 0, false
 	}
 	t := w.f.tubes[0]
