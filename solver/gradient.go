@@ -65,10 +65,10 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	p.point(a, w.Scale(-1))
 }
 
-// gradient is the derivative by each dimension of a figure at turn t of a run, the turn held, by going backward:
-// from the figure to the points, from the points through the linkage's equations to their constants, and from those
-// through the sums to the dimensions. What a least, greatest or span contributes is its sum's gradient at the place where
-// it has that value, since moving that place changes nothing in first order.
+// gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
+// held. It goes backward: from the figure to the points, from the points through the linkage's equations to their
+// constants, and from those through the sums to the dimensions. What a least, greatest or span contributes is its sum's
+// gradient at the place where it has that value, since moving that place changes nothing in first order.
 func (r *run) gradient(f puller, t float64) ([]float64, bool) {
 	s := r.m.newStation()
 	if !r.stand(t, s) {
@@ -104,47 +104,21 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 	for i, v := range through.Dim {
 		grad.Dim[i] += v
 	}
-	for k := range grad.Travel {
-		r.addTravel(grad.Dim, k, grad.Travel[k]+through.Travel[k])
+	for k, v := range through.Travel {
+		grad.Travel[k] += v
 	}
+	out := append(grad.Dim, grad.Travel...)
 	for k, w := range grad.Whole {
-		if w != 0 && !r.addWhole(grad.Dim, k, w) {
+		if w != 0 && !r.addWhole(out, k, w) {
 			return nil, false
 		}
 	}
-	for _, v := range grad.Dim {
+	for _, v := range out {
 		if v != v || math.IsInf(v, 0) {
 			return nil, false
 		}
 	}
-	return grad.Dim, true
-}
-
-// addTravel adds w times the gradient of the setting at which travel k stands: an end of its range moves with the
-// dimensions that it follows from.
-func (r *run) addTravel(sum []float64, k int, w float64) {
-	grad := expr.NewGradient(r.m.Problem.Graph, 0, 0)
-	id := r.m.Problem.Travels[k].sum(r.travel[k])
-	if w == 0 || !expr.NewEval(r.m.Values).Backward([]expr.Seed{{Node: id, Weight: w}}, &expr.Context{}, grad) {
-		return
-	}
-	for i, v := range grad.Dim {
-		sum[i] += v
-	}
-}
-
-// sum is what a setting follows from: None where it lies within a range, or that is not known.
-func (t *Travel) sum(setting float64) expr.ID {
-	ends := t.Settings
-	if t.Range {
-		ends = []float64{t.From, t.To}
-	}
-	for i, v := range ends {
-		if i < len(t.Sums) && math.Abs(v-setting) <= 1e-9*math.Max(1, math.Abs(v)) {
-			return t.Sums[i]
-		}
-	}
-	return expr.None
+	return out, true
 }
 
 // addWhole adds w times the gradient of one least, greatest or span.
@@ -174,66 +148,6 @@ func (r *run) addWhole(sum []float64, k int, w float64) bool {
 		return add(hi, found, w)
 	}
 	return true
-}
-
-// kinkStep is how far on either side of an extreme it is looked at, rad. It must be small enough for the two sides to be
-// straight, and large enough for their slopes to stand out of the rounding.
-const kinkStep = 1e-6
-
-// extremeGradient is the derivative by each dimension of the least or greatest that f has at turn t. Where two outlines
-// change the places at which they come nearest, the least stands on a kink: there it follows neither side alone but
-// the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s and gradients g. On a smooth extreme that is the
-// mean of both sides. At an end of the turn the one side counts; at an end of an assembled stretch, which moves with the
-// dimensions, nothing can be told.
-func (r *run) extremeGradient(f puller, t float64) ([]float64, bool) {
-	before, after := r.beside(f, t, -kinkStep), r.beside(f, t, kinkStep)
-	if !before.ok || !after.ok {
-		if r.atEnd(t) {
-			return r.gradient(f, t)
-		}
-		return nil, false
-	}
-	jump := after.slope - before.slope
-	if !(before.slope*after.slope < 0) || jump == 0 {
-		return r.gradient(f, t)
-	}
-	out := make([]float64, len(before.g))
-	for i := range out {
-		out[i] = (after.slope*before.g[i] - before.slope*after.g[i]) / jump
-	}
-	return out, true
-}
-
-// side is a figure's slope by the turn and its gradient on one side of a place.
-type side struct {
-	slope float64
-	g     []float64
-	ok    bool
-}
-
-func (r *run) beside(f puller, t, step float64) (d side) {
-	t += step
-	switch {
-	case t < r.from && r.closed:
-		t += r.length()
-	case t > r.to && r.closed:
-		t -= r.length()
-	case t < r.from || t > r.to:
-		return d
-	}
-	s := r.m.newStation()
-	if !r.stand(t, s) {
-		return d
-	}
-	_, d.slope = f.slope(s)
-	d.g, d.ok = r.gradient(f, t)
-	d.ok = d.ok && d.slope == d.slope
-	return d
-}
-
-// atEnd reports whether t is an end of a turn that does not close.
-func (r *run) atEnd(t float64) bool {
-	return !r.closed && (math.Abs(t-r.from) <= kinkStep || math.Abs(t-r.to) <= kinkStep)
 }
 
 // pull is how the distance depends on the pose and on the outlines at the position s.

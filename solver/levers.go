@@ -44,12 +44,12 @@ type bench struct {
 
 // levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
 func (m *Machine) levers(ctx context.Context, f *Finding, b *bench) ([]Lever, error) {
-	g, ok, err := m.findingGradient(ctx, f)
-	if err != nil || !ok {
+	g, err := m.Slopes(ctx, []Finding{*f})
+	if err != nil {
 		return nil, err
 	}
 	var out []Lever
-	for d, v := range g {
+	for d, v := range g[0] {
 		if math.Abs(v) > weakest {
 			out = append(out, Lever{Dim: d, PerUnit: v, ToHold: math.NaN()})
 		}
@@ -80,24 +80,6 @@ func (m *Machine) figureOf(c *Check) puller {
 		return m.miss(c).figure.(puller)
 	}
 	return nil
-}
-
-// findingGradient is the derivative of the worst of a finding by each dimension. It reports false where none can be told.
-func (m *Machine) findingGradient(ctx context.Context, f *Finding) ([]float64, bool, error) {
-	c := &m.Problem.Checks[f.Check]
-	if f.Apart || f.Least != f.Least {
-		return nil, false, nil
-	}
-	if c.Kind == Gap {
-		g, ok := m.gapGradient(c)
-		return g, ok, nil
-	}
-	r, err := m.runFor(ctx, f.At.Travel)
-	if err != nil {
-		return nil, false, err
-	}
-	g, ok := r.extremeGradient(m.figureOf(c), f.At.Turn)
-	return g, ok, nil
 }
 
 // runFor is the run at one travel setting, its headings begun beside those of rest.

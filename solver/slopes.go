@@ -51,11 +51,12 @@ func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, 
 			}
 			continue
 		}
-		r, err := at.run(ctx, f.At.Travel, m.bare(c))
+		on := func(travel []float64) (*run, error) { return at.run(ctx, travel, m.bare(c)) }
+		g, ok, err := m.worstGradient(ctx, c, f.At, on)
 		if err != nil {
 			return nil, err
 		}
-		if g, ok := r.extremeGradient(m.figureOf(c), f.At.Turn); ok {
+		if ok {
 			out[i] = g
 		}
 	}
