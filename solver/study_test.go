@@ -197,3 +197,47 @@ func TestTightest(t *testing.T) {
 		t.Errorf("got %d for no findings", got)
 	}
 }
+
+// Travels at which the parts do not reach, over part of the turn or all of it, are said to be broken, and the rest is
+// answered: nothing is claimed of what does not assemble.
+func TestTravelOutOfReach(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		ranged   bool
+		settings []float64
+		broken   int
+	}{
+		{"a range that ends beyond reach", true, []float64{0, 3, 6}, 1},
+		{"a setting beyond reach over part of the turn", false, []float64{0, 6}, 1},
+		{"a setting beyond reach altogether", false, []float64{0, 60}, 1},
+	} {
+		d := newDraft(0, 360, 5)
+		axle := d.travel("axle", 0, c.ranged, c.settings...)
+		o, pin, cross := d.at("shaft", d.num(0), axle), d.found("pin"), d.near("cross", 45, 0)
+		d.crank(o, pin, d.num(20))
+		d.length(pin, cross, d.num(25))
+		d.slide(cross, d.line("bore", d.fixed("", 0, 0), 0))
+		rod := d.part("rod", pin, cross)
+		z := d.num(0)
+		eye := d.profile(rod, "eye", z, d.num(3), d.disc(z, z, d.num(8)))
+		post := d.profile(0, "post", z, d.num(3), d.disc(d.num(-35), z, d.num(8)))
+		d.clear(eye, post, d.num(1))
+		d.keep(d.g.X(cross), d.num(-100), d.num(100))
+		for _, o := range []Options{{}, {Sampled: true}} {
+			res, err := Study(t.Context(), d.p, d.drawn(), o)
+			if err != nil {
+				t.Fatalf("%s: %v", c.name, err)
+			}
+			if len(res.Broken) < c.broken || res.OK() {
+				t.Errorf("%s: broken %v, ok %v", c.name, res.Broken, res.OK())
+			}
+			f := res.Findings[0]
+			if !f.OK || !(math.Abs(f.Least-7) <= 0.2) || !res.Findings[1].OK {
+				t.Errorf("%s: got %+v\n%+v", c.name, f, res.Findings[1])
+			}
+			if c.ranged && !o.Sampled && f.Sure == Proved && len(f.Unproved) == 0 {
+				t.Errorf("%s: proved without reserve: %+v", c.name, f)
+			}
+		}
+	}
+}
