@@ -86,7 +86,7 @@ func Bytes(f *File) []byte {
 		w.k = 1 / mmPerInch
 	}
 	for _, c := range f.Comments {
-		w.text(999, c)
+		w.text(999, lettered(c))
 	}
 	w.header(f)
 	w.tables(f)

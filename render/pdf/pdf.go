@@ -21,6 +21,9 @@ import (
 // perMM is how many points, PDF's unit, make a millimetre: 72 to the inch (ISO 32000-1 8.3.2.3), 25.4 mm to the inch.
 const perMM = 72 / 25.4
 
+// trueSize asks a viewer to print the pages as large as they are, not fitted to the paper (ISO 32000-1 12.2).
+const trueSize = "/ViewerPreferences<</PrintScaling/None>>"
+
 // Bytes returns the pages as a PDF file.
 func Bytes(pages ...*drawing.Drawing) []byte {
 	f := &file{layers: map[string]int{}}
@@ -37,7 +40,7 @@ func Bytes(pages ...*drawing.Drawing) []byte {
 	for _, d := range pages {
 		kids += ref(f.page(d, tree)) + " "
 	}
-	f.put(catalog, "<</Type/Catalog/Pages "+ref(tree)+f.layerList()+">>")
+	f.put(catalog, "<</Type/Catalog/Pages "+ref(tree)+trueSize+f.layerList()+">>")
 	f.put(tree, "<</Type/Pages/Kids["+kids+"]/Count "+strconv.Itoa(len(pages))+">>")
 	title := ""
 	if len(pages) > 0 {

@@ -1,0 +1,236 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"barover/render/drawing"
+	"barover/render/dxf"
+	"barover/render/pdf"
+	"barover/render/svg"
+	"barover/render/template"
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+)
+
+func newTemplate(c *console) *cobra.Command {
+	var v valueFlags
+	var t templateFlags
+	cmd := &cobra.Command{
+		Use:   "template FILE PART",
+		Short: "One part's outlines and holes at true size",
+		Long: `template draws one part (or frame) at true size: its outlines, one kind of line a profile, every hole with its
+diameter, every centre crossed and numbered, and check lengths of 100 mm and 4 in both ways on each sheet. It prints
+where each hole and centre lies, from the part's leftmost and its lowest edge.
+
+    .pdf  as many sheets as it takes, to be joined mark on mark; print at 100 %, not fitted to the page
+    .svg  one drawing of full size
+    .dxf  for a cutting firm: layers OUTLINE and HOLES (of each profile, where there are several), CENTRES, NOTES
+
+Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 2 {
+				return nil
+			}
+			return fmt.Errorf("%s takes one FILE and one PART: barover %s", cmd.Name(), cmd.Use)
+		},
+		ValidArgsFunction: completePart,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			outs, err := t.outputs(args[0], args[1])
+			if err != nil {
+				return err
+			}
+			e, err := c.open(args[0], &v)
+			if err != nil {
+				return err
+			}
+			return c.template(cmd.Context(), e, args[1], outs, &t)
+		},
+	}
+	v.add(cmd)
+	t.add(cmd)
+	return cmd
+}
+
+// templateFlags say what is drawn and where to.
+type templateFlags struct {
+	out         []string
+	paper, unit string
+	asJSON      bool
+}
+
+func (t *templateFlags) add(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringArrayVarP(&t.out, "out", "o", nil, "write to this `file`, by its ending .pdf, .svg or .dxf; may be said again")
+	f.StringVar(&t.paper, "paper", "", "`size` of the sheets, A4 to A0; the sketch's if left out, else A4")
+	f.StringVar(&t.unit, "unit", "", "`unit` of the .dxf and of all figures, mm or in; the sketch's if left out")
+	f.BoolVar(&t.asJSON, "json", false, "print the list of holes and centres as one JSON object, with every digit")
+	offer := func(flag string, d cobra.ShellCompDirective, words ...string) {
+		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return words, d
+		}))
+	}
+	offer("out", cobra.ShellCompDirectiveFilterFileExt, templateEndings...)
+	offer("paper", cobra.ShellCompDirectiveNoFileComp, "A4", "A3", "A2", "A1", "A0")
+	offer("unit", cobra.ShellCompDirectiveNoFileComp, "mm", "in")
+}
+
+// templateEndings are those of the files that can be written.
+var templateEndings = []string{"pdf", "svg", "dxf"}
+
+// endingOf says what a file is written as, by its name.
+func endingOf(path string) string {
+	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
+}
+
+// outputs are the files to write for a part of a sketch, and the flags held against what they may be.
+func (t *templateFlags) outputs(path, part string) ([]string, error) {
+	t.paper = strings.ToUpper(t.paper)
+	if _, ok := drawing.PaperNamed(t.paper, false); t.paper != "" && !ok {
+		return nil, fmt.Errorf("--paper %s: there are A4, A3, A2, A1 and A0", t.paper)
+	}
+	if t.unit != "" && t.unit != "mm" && t.unit != "in" {
+		return nil, errors.New("--unit takes mm or in")
+	}
+	if len(t.out) == 0 {
+		stem := strings.TrimSuffix(path, ".motion") + "-" + part
+		return []string{stem + ".pdf", stem + ".dxf"}, nil
+	}
+	seen := map[string]bool{}
+	for _, o := range t.out {
+		if !slices.Contains(templateEndings, endingOf(o)) {
+			return nil, fmt.Errorf("-o %s: a template's name ends in .pdf, .svg or .dxf", o)
+		}
+		if seen[filepath.Clean(o)] {
+			return nil, errors.New("-o " + o + " is said twice")
+		}
+		seen[filepath.Clean(o)] = true
+	}
+	return t.out, nil
+}
+
+// template makes the template of a part and prints its list. All files are made before the first is put in place.
+func (c *console) template(ctx context.Context, e *engine, name string, outs []string, t *templateFlags) error {
+	number, err := e.partNamed(name)
+	if err != nil {
+		return err
+	}
+	part, err := template.New(e.machine, number)
+	if err != nil {
+		return fmt.Errorf("%s: %s: %w", e.Path, name, err)
+	}
+	units := e.Units
+	if t.unit != "" {
+		units = sketch.Units{Inches: t.unit == "in"}
+	}
+	o := e.templateOptions(part, t, units)
+	made := make([][]byte, len(outs))
+	sheets := 0
+	for i, out := range outs {
+		if made[i], sheets, err = encodeTemplate(part, o, endingOf(out), units, sheets); err != nil {
+			return fmt.Errorf("%s: %s: %w", e.Path, name, err)
+		}
+	}
+	broken, err := e.machine.Table(ctx, nil, func(*solver.Row) error { return nil })
+	if messages, err := inMessages(e.Sketch, err); err != nil || len(messages) > 0 {
+		return c.tell(messages, err)
+	}
+	for i, out := range outs {
+		if err := replaceFile(out, made[i]); err != nil {
+			return err
+		}
+	}
+	r := newTemplateReport(e, part, units, o.Paper, sheets)
+	if t.asJSON {
+		err = printJSON(c.out, r)
+	} else {
+		_, err = io.WriteString(c.out, r.text())
+	}
+	if err != nil {
+		return err
+	}
+	if len(broken) > 0 {
+		fmt.Fprintf(c.err, "%s: it cannot be assembled over part of the turn: barover check tells where\n", e.Path)
+	}
+	return endWith(statusOf(broken))
+}
+
+// partNamed finds a part by its name.
+func (e *engine) partNamed(name string) (int, error) {
+	var names []string
+	for i := range e.Problem.Linkage.Parts {
+		if names = append(names, e.Problem.Linkage.Parts[i].Name); names[i] == name {
+			return i, nil
+		}
+	}
+	if near := syntax.Nearest(name, names); near != "" {
+		return 0, fmt.Errorf("%s: there is no part %s: did you mean %s?", e.Path, name, near)
+	}
+	return 0, fmt.Errorf("%s: there is no part %s: there are %s", e.Path, name, strings.Join(names, ", "))
+}
+
+// templateOptions are what the sheets of a template say, in these units.
+func (e *engine) templateOptions(p *template.Part, t *templateFlags, u sketch.Units) template.Options {
+	in := &engine{Sketch: e.Sketch}
+	if u != e.Units {
+		other := *e.Sketch
+		other.Units = u
+		in.Sketch = &other
+	}
+	o := template.Options{Sheet: in.sheetOptions(nil), Paper: t.paper}
+	o.Sheet.Title = p.Name
+	if e.Title != "" {
+		o.Sheet.Title += ", " + e.Title
+	}
+	if o.Paper == "" {
+		o.Paper = e.Paper.Size
+	}
+	if o.Paper == "" {
+		o.Paper = "A4"
+	}
+	return o
+}
+
+// encodeTemplate makes a file of a part, and says on how many sheets that is, or what was said of another file.
+func encodeTemplate(p *template.Part, o template.Options, as string, u sketch.Units, sheets int) ([]byte, int, error) {
+	switch as {
+	case "dxf":
+		return dxf.Bytes(p.File(o, u.Inches)), sheets, nil
+	case "svg":
+		d, err := p.Whole(o)
+		if err != nil {
+			return nil, 0, err
+		}
+		return svg.Bytes(d), sheets, nil
+	}
+	pages, err := p.Pages(o)
+	if err != nil {
+		return nil, 0, err
+	}
+	return pdf.Bytes(pages...), len(pages), nil
+}
+
+// completePart offers the sketches of the folder, and then the parts of the one that was named.
+func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	switch len(args) {
+	case 0:
+		return completeSketch(nil, nil, "")
+	case 1:
+		names := []string{"frame\tthe fixed part"}
+		eachStatement(args, func(f *syntax.File, s syntax.Statement) {
+			if p, ok := s.(*syntax.Part); ok {
+				names = append(names, p.Name.Text+"\t"+oneLine(f.SpanText(p.Span)))
+			}
+		})
+		return names, cobra.ShellCompDirectiveNoFileComp
+	}
+	return nil, cobra.ShellCompDirectiveNoFileComp
+}

@@ -1,0 +1,65 @@
+package template
+
+import (
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// namesOn are the named points and arcs that are fixed on a part, in its own axes: its origin, what was put on it, and
+// the point that it goes to where the sketch says how far that is.
+func namesOn(m *solver.Machine, part int) (out []feature) {
+	l, v := m.Problem.Linkage, m.Values
+	put := func(k Kind, name string, at plane.Vec, size float64) {
+		if ok := !math.IsNaN(at.X+at.Y+size) && !math.IsInf(at.X+at.Y+size, 0); ok && name != "" {
+			out = append(out, feature{Feature{Kind: k, Name: name, Size: size}, at})
+		}
+	}
+	p := &l.Parts[part]
+	for i := range l.Points {
+		pt := &l.Points[i]
+		switch {
+		case pt.Kind == linkage.OnPart && pt.Part == part, p.Kind == linkage.Frame && pt.Kind == linkage.Driven:
+			put(Centre, pt.Name, plane.Vec{X: v.At(pt.U), Y: v.At(pt.V)}, 0)
+		case p.Kind == linkage.Frame:
+		case i == p.P:
+			put(Centre, pt.Name, plane.Vec{}, 0)
+		case p.Kind == linkage.FromTo && i == p.Q:
+			heading := 0.0
+			if p.Heading != expr.None {
+				heading = v.At(p.Heading)
+			}
+			put(Centre, pt.Name, plane.Polar(heading).Scale(between(l, v, p.P, p.Q)), 0)
+		}
+	}
+	for i := range l.Arcs {
+		a := &l.Arcs[i]
+		if c := &l.Points[a.Centre]; c.Kind == linkage.OnPart && c.Part == part {
+			put(Arc, a.Name, plane.Vec{X: v.At(c.U), Y: v.At(c.V)}, v.At(a.Radius))
+		}
+	}
+	return out
+}
+
+// between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
+func between(l *linkage.Model, v *expr.Values, p, q int) float64 {
+	for i := range l.Equations {
+		e := &l.Equations[i]
+		if e.Kind == linkage.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
+			if d := v.At(e.V); d == d {
+				return d
+			}
+		}
+	}
+	a, b := &l.Points[p], &l.Points[q]
+	frame := func(p *linkage.Point) bool {
+		return p.Kind == linkage.Driven || p.Kind == linkage.OnPart && l.Parts[p.Part].Kind == linkage.Frame
+	}
+	if a.Kind == linkage.OnPart && b.Kind == linkage.OnPart && a.Part == b.Part || frame(a) && frame(b) {
+		return math.Hypot(v.At(b.U)-v.At(a.U), v.At(b.V)-v.At(a.V))
+	}
+	return math.NaN()
+}

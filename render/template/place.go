@@ -1,0 +1,119 @@
+package template
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// placer finds room for labels on a sheet: where they hide no line and no other label.
+type placer struct {
+	room  drawing.Box
+	lines [][2]plane.Vec
+	taken []drawing.Box
+	work  int // lines that boxes were held against, so far
+}
+
+// avoid keeps labels off a path.
+func (p *placer) avoid(path drawing.Path) {
+	runs, closed := path.Flat(0.2)
+	for i, run := range runs {
+		for k := 1; k < len(run); k++ {
+			p.lines = append(p.lines, [2]plane.Vec{run[k-1], run[k]})
+		}
+		if n := len(run); closed[i] && n > 1 {
+			p.lines = append(p.lines, [2]plane.Vec{run[n-1], run[0]})
+		}
+	}
+}
+
+// mostWork bounds what is spent on a sheet's labels, so that a plate of thousands of holes is drawn at once all the same:
+// what then has no label stands in the list.
+const mostWork = 20_000_000
+
+// place finds a box w × h near a place: nearest first, all round. It takes the room and returns it; false where there is
+// none that is in the room and free.
+func (p *placer) place(at plane.Vec, w, h float64) (drawing.Box, bool) {
+	for _, far := range []float64{2, 4.5, 8, 12, 17, 23, 30, 40} {
+		for k := range 16 {
+			u := plane.Polar(math.Pi/4 + float64(k)*math.Pi/8)
+			// The middle stands so far off that the near side of the box is far away.
+			c := at.Add(plane.Vec{X: u.X * (far + w/2), Y: u.Y * (far + h/2)})
+			b := drawing.Box{Min: plane.Vec{X: c.X - w/2, Y: c.Y - h/2}, Max: plane.Vec{X: c.X + w/2, Y: c.Y + h/2}}
+			if p.free(b) {
+				p.taken = append(p.taken, b)
+				return b, true
+			}
+		}
+	}
+	return drawing.Box{}, false
+}
+
+// free reports whether nothing stands in the box.
+func (p *placer) free(b drawing.Box) bool {
+	if !p.room.Holds(b.Min) || !p.room.Holds(b.Max) || p.work > mostWork {
+		return false
+	}
+	p.work += len(p.taken) + len(p.lines)
+	wide := b.Grown(0.8)
+	for _, t := range p.taken {
+		if wide.Meets(t) {
+			return false
+		}
+	}
+	for _, l := range p.lines {
+		if passes(l[0], l[1], wide) {
+			return false
+		}
+	}
+	return true
+}
+
+// passes reports whether the straight line from p to q has a piece in the box (Liang and Barsky 1984).
+func passes(p, q plane.Vec, b drawing.Box) bool {
+	from, to := 0.0, 1.0
+	clip := func(start, along, low, high float64) {
+		if along == 0 {
+			if start < low || start > high {
+				from, to = 1, 0
+			}
+			return
+		}
+		s, t := (low-start)/along, (high-start)/along
+		from, to = max(from, min(s, t)), min(to, max(s, t))
+	}
+	clip(p.X, q.X-p.X, b.Min.X, b.Max.X)
+	clip(p.Y, q.Y-p.Y, b.Min.Y, b.Max.Y)
+	return from <= to
+}
+
+// lead returns the line from a place to the box, and whether it is long enough to be drawn.
+func lead(at plane.Vec, b drawing.Box) (drawing.Path, bool) {
+	to := plane.Vec{X: math.Min(math.Max(at.X, b.Min.X), b.Max.X), Y: math.Min(math.Max(at.Y, b.Min.Y), b.Max.Y)}
+	return drawing.Line(at, to), to.Sub(at).Len() > 3.5
+}
+
+// note places lines of text near a place and draws them, with a line that leads there; where the sheet has no room left
+// they are not drawn, and the list has them.
+func (p *placer) note(l *drawing.Layer, at plane.Vec, s *drawing.TextStyle, lines []string, dotted bool) bool {
+	wide := 0.0
+	for _, t := range lines {
+		wide = math.Max(wide, s.Width(t))
+	}
+	step := 1.5 * s.Height
+	b, ok := p.place(at, wide, step*float64(len(lines))-0.3*s.Height)
+	if !ok {
+		return false
+	}
+	if line, long := lead(at, b); long || dotted {
+		l.Draw(line, thin, "")
+	}
+	if dotted {
+		l.Draw(drawing.Circle(at, 0.6), dot, "")
+	}
+	for i, t := range lines {
+		l.Write(plane.Vec{X: b.Min.X, Y: b.Max.Y - s.Height - float64(i)*step}, drawing.Start, s, t)
+	}
+	return true
+}
