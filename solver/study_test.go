@@ -241,3 +241,42 @@ func TestTravelOutOfReach(t *testing.T) {
 		}
 	}
 }
+
+// Two turns in one, begun on the way: everything happens twice, and the second end is the first start.
+func TestTwoTurns(t *testing.T) {
+	d := newDraft(-90, 630, 10)
+	s := d.sliderCrank(d.num(20), d.num(80), 78)
+	z := d.num(0)
+	pin := d.profile(s.crank, "pin", z, d.num(3), d.disc(d.num(20), z, d.num(6)))
+	post := d.profile(0, "post", z, d.num(3), d.disc(z, d.num(-26), d.num(5)))
+	d.clear(pin, post, d.num(1))
+	d.mark("mid", d.g.Y(s.crankpin), RisesPast, z)
+	d.mark("out", d.g.X(s.crosspin), IsGreatest, expr.None)
+	d.keep(d.heading(s.shaft, s.crankpin), d.num(-math.Pi/2), d.num(3.5*math.Pi))
+	for _, o := range []Options{{}, {Sampled: true}} {
+		res, err := Study(t.Context(), d.p, d.drawn(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := res.Findings[0]
+		within := math.Acos((20*20 + 26*26 - 6.5*6.5) / (2 * 20 * 26))
+		if f.OK || len(f.Fouls) != 2 {
+			t.Fatalf("got %+v, want short twice", f)
+		}
+		compareFigures(t, []figured{
+			{"least", f.Least, 0.5, 1e-9}, {"at", f.At.Turn / deg, -90, 1e-6},
+			{"first", f.Fouls[0].From, 1.5*math.Pi - within, 1e-8}, {"to", f.Fouls[0].To, 1.5*math.Pi + within, 1e-8},
+			{"second", f.Fouls[1].From, 3.5*math.Pi - within, 1e-8}, {"to", f.Fouls[1].To, 3.5*math.Pi + within, 1e-8},
+		})
+		if h := res.Findings[1]; !h.OK {
+			t.Errorf("heading: %+v", h)
+		}
+		var at [2][]float64
+		for _, e := range res.Events {
+			at[e.Mark] = append(at[e.Mark], math.Round(e.At.Turn/deg*1e6)/1e6)
+		}
+		if diff := cmp.Diff([2][]float64{{0, 360}, {0, 360}}, at); diff != "" {
+			t.Errorf("events: %s", diff)
+		}
+	}
+}
