@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -79,7 +80,6 @@ func (b *puller) ops(step *Step) {
 // the slopes of the rows by everything else.
 func (b *puller) block(step *Step, m *matrix) {
 	e := b.e
-	n := len(step.Scalars)
 	moved := false
 	for _, s := range step.Scalars {
 		moved = moved || b.x[s] != 0
@@ -87,24 +87,25 @@ func (b *puller) block(step *Step, m *matrix) {
 	if !moved {
 		return
 	}
-	e.jacobian(step, m.a)
-	for i := range n {
-		for j := range i {
-			m.a[i*n+j], m.a[j*n+i] = m.a[j*n+i], m.a[i*n+j]
-		}
+	q := e.balanced(step, m)
+	if q == nil {
+		b.x[step.Scalars[0]] = math.NaN()
+		return
 	}
+	q.turn()
+	clear(q.m.r)
 	for j, s := range step.Scalars {
-		m.r[j] = -b.x[s]
+		q.m.r[j] = -b.x[s]
 	}
-	if m.solve() == 0 {
-		m.r[0] = math.NaN()
+	if q.m.solve() == 0 {
+		q.m.r[0] = math.NaN()
 	}
-	for i := range step.Rows {
-		row := &step.Rows[i]
+	for i, row := range q.rows {
+		w := q.m.r[i] * q.sign[i]
 		if b.held != nil {
-			b.held(row, m.r[i])
+			b.held(row, w)
 		}
-		row.pull(e.c, e.z, m.r[i]*row.weight(e.c, e.z, e.scale.size), b.z, b.c)
+		row.pull(e.c, e.z, w*row.weight(e.c, e.z, e.scale.size), b.z, b.c)
 	}
 	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
 	// for it. Their places go on to what else they are made from.
@@ -121,5 +122,5 @@ func (b *puller) ok() bool {
 			return false
 		}
 	}
-	return true
+	return !slices.ContainsFunc(b.x, math.IsNaN)
 }

@@ -11,6 +11,7 @@ type kernel uint8
 
 const (
 	general kernel = iota // rows of any kind, slopes found at every step
+	loosely               // the same with loose rows
 	lengths               // lengths that stand, between places that move with the scalars in a straight line
 	dyad                  // two such lengths that hold one free point
 	solo                  // one such length and one scalar
@@ -52,6 +53,9 @@ func (b *programmer) newBlock(step *Step) block {
 		if op := &step.Ops[i]; op.Ahead {
 			blk.ahead = append(blk.ahead, op.S)
 		}
+	}
+	if len(step.Loose) > 0 {
+		blk.kernel = loosely
 	}
 	slopes, ok := b.straight(step)
 	for i := range step.Rows {

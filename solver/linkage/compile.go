@@ -12,7 +12,7 @@ func Compile(m *Model) *Schedule {
 	s := b.s
 	for {
 		b.equationRows()
-		s.cut(b.rows)
+		s.cut(b.rows, b.looseRows())
 		if s.Steps == nil || !b.freeNorms() {
 			break
 		}

@@ -11,6 +11,7 @@ type structure struct {
 	scalars [][]int32 // of each row, the scalars it depends on, in order
 	rowOf   []int32   // of each scalar, the row that settles it; -1 for none
 	scalar  []int32   // of each row, the scalar it settles; -1 for none
+	loose   [][]Row   // of each row: what it stands for, where it stands for loose lengths
 }
 
 // moves reports whether a place depends on a scalar.
@@ -82,8 +83,9 @@ func (s *Schedule) rowDepends(r *Row) []int32 {
 	return d
 }
 
-// cut matches rows to scalars and cuts them into Steps. Where they do not match, Steps stays nil.
-func (s *Schedule) cut(rows []Row) {
+// cut matches rows to scalars and cuts them into Steps. Loose rows take up what freedom is left. Where rows and scalars do
+// not match, Steps stays nil.
+func (s *Schedule) cut(rows, loose []Row) {
 	s.Steps = nil
 	st := &structure{rows: rows, scalars: make([][]int32, len(rows))}
 	for i := range rows {
@@ -91,8 +93,14 @@ func (s *Schedule) cut(rows []Row) {
 	}
 	st.scalar, st.rowOf = match(st.scalars, len(s.Scalars))
 	s.structure = st
-	if slices.Contains(st.scalar, -1) || slices.Contains(st.rowOf, -1) {
+	if slices.Contains(st.scalar, -1) {
 		return
+	}
+	if slices.Contains(st.rowOf, -1) {
+		if st = s.loosen(loose); st == nil {
+			return
+		}
+		s.structure = st
 	}
 	s.Steps = s.steps(blocks(st))
 }
@@ -120,7 +128,11 @@ func (s *Schedule) steps(blocks [][]int) []Step {
 	for k, rows := range blocks {
 		var step Step
 		for _, r := range rows {
-			step.Rows = append(step.Rows, s.structure.rows[r])
+			if r < len(s.structure.loose) && s.structure.loose[r] != nil {
+				step.Loose = s.structure.loose[r]
+			} else {
+				step.Rows = append(step.Rows, s.structure.rows[r])
+			}
 			c := int(s.structure.scalar[r])
 			step.Scalars = append(step.Scalars, c)
 			w.block[c] = k + 1
@@ -154,9 +166,11 @@ func (w *weaver) flush() {
 
 func (w *weaver) weave(k int, step Step) {
 	w.inside = nil
-	for i := range step.Rows {
-		for _, p := range step.Rows[i].places() {
-			w.need(p, k)
+	for _, rows := range [2][]Row{step.Rows, step.Loose} {
+		for i := range rows {
+			for _, p := range rows[i].places() {
+				w.need(p, k)
+			}
 		}
 	}
 	w.flush()

@@ -129,6 +129,9 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 				ok = e.newtonSlider(b, det)
 			case solo:
 				ok = e.newtonSolo(b, det)
+			case loosely:
+				*det = 1 // no side of a dead centre is to be kept to
+				ok = e.newtonLoose(b.step, newtonSteps)
 			case lengths:
 				ok = e.newtonLengths(b, e.room[solved], det)
 			default:

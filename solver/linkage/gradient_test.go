@@ -53,7 +53,7 @@ func wantSlope(t *testing.T, what string, got, want, scale, tol float64) {
 // positions that are solved again; with a count that proves that every kind of statement was tried.
 func TestAdjointAgainstDifferences(t *testing.T) {
 	tried := make(map[string]int)
-	randomMachines(t, 23, 160, func(name string, m *machine, l *Linkage) {
+	randomMachines(t, 23, 120, func(name string, m *machine, l *Linkage) {
 		const at = 2.3 * deg
 		turn := m.turn + at
 		setting := []float64{1.5}
@@ -176,7 +176,7 @@ func wantAllKinds(t *testing.T, n map[string]int) {
 // Speeds and accelerations of every point, against central differences.
 func TestRatesAgainstDifferences(t *testing.T) {
 	tried := make(map[string]int)
-	randomMachines(t, 31, 200, func(name string, m *machine, l *Linkage) {
+	randomMachines(t, 31, 120, func(name string, m *machine, l *Linkage) {
 		mo, err := l.Follow(t.Context(), []float64{0}, m.turn-3*deg, m.turn+3*deg, deg)
 		if err != nil {
 			t.Fatal(err)

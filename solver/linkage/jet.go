@@ -100,6 +100,13 @@ func (b *bender) row(e *engine, r *Row) float64 {
 		// (d² − l²) / 2l = d²/2l − l/2
 		q, i := d.dot(d), power(l, -1)
 		return (q[2]*i[0]+2*q[1]*i[1]+q[0]*i[2])/2 - l[2]/2
+	case RowLoose:
+		d, l, i := b.at(e, r.P).sub(b.at(e, r.Q)), b.coef(e, r.V), power(b.coef(e, r.Play), -1)
+		m := power(d.dot(d), 0.5)
+		for k := range m {
+			m[k] -= l[k]
+		}
+		return m[2]*i[0] + 2*m[1]*i[1] + m[0]*i[2]
 	case RowUnit:
 		d := b.at(e, r.D)
 		return d.dot(d)[2] / 2

@@ -353,7 +353,7 @@ func randomMachines(t *testing.T, seed uint64, count int, f func(name string, m 
 // and the same question has the same answer to the last bit.
 func TestRandomMachines(t *testing.T) {
 	kinds := make(map[string]int)
-	randomMachines(t, 11, 300, func(name string, m *machine, l *Linkage) {
+	randomMachines(t, 11, 120, func(name string, m *machine, l *Linkage) {
 		for _, step := range l.s.Steps {
 			for _, op := range step.Ops {
 				kinds[fmt.Sprint("op ", op.Kind)]++

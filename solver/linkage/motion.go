@@ -247,6 +247,9 @@ func (e *engine) status() Status {
 	for k := range e.p.blocks {
 		b := &e.p.blocks[k]
 		limit := singular
+		if b.kernel == loosely {
+			continue
+		}
 		if b.kernel == general || b.n > 3 {
 			e.complete()
 			if !(e.squareness(b.step, k) > limit) {

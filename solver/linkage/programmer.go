@@ -78,8 +78,10 @@ func (b *programmer) findStill() {
 				b.p.fixed[op.Z] = op.value(b.p.coef, b.p.fixed, nil)
 			}
 		}
-		for _, r := range step.Rows {
-			drive(r.V)
+		for _, rows := range [2][]Row{step.Rows, step.Loose} {
+			for _, r := range rows {
+				drive(r.V, r.Play)
+			}
 		}
 	}
 	for _, r := range b.s.Whole {
@@ -110,9 +112,11 @@ func (b *programmer) findWanted() {
 	}
 	for k := range b.p.blocks {
 		blk := &b.p.blocks[k]
-		for i := range blk.step.Rows {
-			for _, z := range blk.step.Rows[i].places() {
-				b.want(z)
+		for _, rows := range [2][]Row{blk.step.Rows, blk.step.Loose} {
+			for i := range rows {
+				for _, z := range rows[i].places() {
+					b.want(z)
+				}
 			}
 		}
 	}

@@ -91,14 +91,15 @@ func (b *bender) bend(e *engine) {
 			b.x[s] = 0
 		}
 		b.drift(e, step)
-		e.jacobian(step, m.a)
-		for j := range step.Rows {
-			row := &step.Rows[j]
-			m.r[j] = -b.row(e, row) * row.weight(e.c, e.z, e.scale.size)
+		q := e.balanced(step, m)
+		if q != nil {
+			q.against(func(r *Row) float64 { return b.row(e, r) * r.weight(e.c, e.z, e.scale.size) })
 		}
-		m.solve()
 		for j, s := range step.Scalars {
-			b.x[s] = m.r[j]
+			b.x[s] = math.NaN()
+			if q != nil {
+				b.x[s] = q.m.r[j]
+			}
 		}
 		b.drift(e, step)
 	}

@@ -54,7 +54,17 @@ func (e *engine) reachBlock(step *Step, k, starts int) bool {
 // nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
 // lead to and those that a few starts round about them do.
 func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
-	if x, ok := e.polish(step, was); ok && len(step.Scalars) > 2 {
+	if len(step.Loose) > 0 {
+		e.put(step, was)
+		if e.newtonLoose(step, looseSteps) {
+			return [][]float64{e.scalars(step)}
+		}
+		return e.looseWays(step, append(e.starts(step, plane.Vec{}, starts), was))
+	}
+	if found, ok := e.formula(step); ok {
+		return e.good(step, found)
+	}
+	if x, ok := e.polish(step, was); ok {
 		return [][]float64{x}
 	}
 	e.put(step, was)
@@ -69,6 +79,9 @@ func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
 
 // determinant is that of block k's slopes where it stands, as Newton's method would find it.
 func (e *engine) determinant(step *Step, k int) float64 {
+	if len(step.Loose) > 0 {
+		return 1
+	}
 	m := e.room[k]
 	e.jacobian(step, m.a)
 	clear(m.r)
@@ -78,6 +91,9 @@ func (e *engine) determinant(step *Step, k int) float64 {
 // blame returns the row of a step in its nearest pose that is missed by most, and by how much it misses when every other
 // row is met.
 func (e *engine) blame(step *Step) (row *Row, miss float64) {
+	if len(step.Rows) == 0 {
+		return &step.Loose[0], step.Loose[0].miss(e.c, e.z)
+	}
 	r := make([]float64, len(step.Rows))
 	e.place(step)
 	e.residuals(step, r)

@@ -29,6 +29,8 @@ func (r *Row) value(c coefs, z []plane.Vec) float64 {
 	case RowLength:
 		d, l := z[r.P].Sub(z[r.Q]), c.at(r.V)
 		return (d.Dot(d) - l*l) / (2 * l)
+	case RowLoose:
+		return r.miss(c, z) / c.at(r.Play)
 	case RowUnit:
 		return (z[r.D].Dot(z[r.D]) - 1) / 2
 	case RowX:
@@ -48,7 +50,7 @@ func (r *Row) directed() bool {
 // miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
 func (r *Row) miss(c coefs, z []plane.Vec) float64 {
 	switch r.Kind {
-	case RowLength:
+	case RowLength, RowLoose:
 		return z[r.P].Sub(z[r.Q]).Len() - c.at(r.V)
 	case RowHeading, RowAngle:
 		a, d := r.arms(c, z)
@@ -80,7 +82,7 @@ func (r *Row) off(c coefs, z []plane.Vec, size float64) float64 {
 // rowSlopes is how the value of a row changes: by the dot product P·dP where its place P moves by dP, and by V·dV.
 type rowSlopes struct {
 	P, Q, R, D plane.Vec
-	V          float64
+	V, Play    float64
 }
 
 // slopes differentiates every row but RowX and RowY.
@@ -91,6 +93,13 @@ func (r *Row) slopes(c coefs, z []plane.Vec) (s rowSlopes) {
 		s.P = d.Scale(1 / l)
 		s.Q = s.P.Scale(-1)
 		s.V = -(d.Dot(d) + l*l) / (2 * l * l)
+		return s
+	case RowLoose:
+		d, play := z[r.P].Sub(z[r.Q]), c.at(r.Play)
+		s.P = d.Unit().Scale(1 / play)
+		s.Q = s.P.Scale(-1)
+		s.V = -1 / play
+		s.Play = -(d.Len() - c.at(r.V)) / (play * play)
 		return s
 	case RowUnit:
 		s.D = z[r.D]
@@ -139,7 +148,7 @@ func (r *Row) tangent(c coefs, z []plane.Vec, dc coefs, dz []plane.Vec) float64 
 		}
 	}
 	if dc != nil {
-		t += s.V * dc.at(r.V)
+		t += s.V*dc.at(r.V) + s.Play*dc.at(r.Play)
 	}
 	return t
 }
@@ -161,4 +170,5 @@ func (r *Row) pull(c coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar coe
 		}
 	}
 	addCoef(cBar, r.V, s.V*w)
+	addCoef(cBar, r.Play, s.Play*w)
 }

@@ -3,7 +3,7 @@ package linkage
 import "barover/solver/expr"
 
 // noRow is a Row without places.
-var noRow = Row{P: Nowhere, Q: Nowhere, R: Nowhere, D: Nowhere, V: expr.None, Equation: -1}
+var noRow = Row{P: Nowhere, Q: Nowhere, R: Nowhere, D: Nowhere, V: expr.None, Play: expr.None, Equation: -1}
 
 // equationRows lists the rows that elimination has not met.
 func (b *builder) equationRows() {
@@ -48,8 +48,17 @@ func (b *builder) row(i int, normal bool) Row {
 	return r
 }
 
-// looseRow puts a loose length into a Row.
-func (b *builder) looseRow(i int) Row { return b.row(i, false) }
+// looseRows lists the rows of loose lengths.
+func (b *builder) looseRows() (rows []Row) {
+	for i, e := range b.m.Equations {
+		if e.Loose {
+			r := b.row(i, false)
+			r.Kind, r.Play = RowLoose, e.Play
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
 
 // directionRows says that direction z runs along its part or line, and has length 1.
 func (b *builder) directionRows(z Place) []Row {

@@ -85,7 +85,7 @@ type Step struct {
 	Ops     []Op
 	Scalars []int // indices into Schedule.Scalars; empty in a step that only computes
 	Rows    []Row // as many as Scalars; fewer where Loose
-	Loose   []Row // RowLength of loose equations, which take up the freedom that Rows leave; see Schedule
+	Loose   []Row // of kind RowLoose: they take up the freedom that Rows leave; see Schedule
 }
 
 // OpKind says how an Op makes its place.
@@ -133,6 +133,7 @@ const (
 	RowUnit                   // (|D|² − 1) / 2                 no unit: a free direction has length 1
 	RowX                      // real part of Z − op(…)         what the Op of this row asks: a place that has an
 	RowY                      // imaginary part of the same     op and is a scalar pair, or eliminated (Whole only)
+	RowLoose                  // (|P − Q| − V) / Play           no unit: a share of the play (Loose only)
 )
 
 // Row is one real equation.
@@ -140,7 +141,8 @@ type Row struct {
 	Kind       RowKind
 	P, Q, R, D Place // Nowhere where the kind has none
 	V          expr.ID
-	Op         *Op // RowX, RowY
+	Play       expr.ID // RowLoose
+	Op         *Op     // RowX, RowY
 	Stmt       int
 	Equation   int // index into Model.Equations, or -1
 }

@@ -16,13 +16,17 @@ func (l *Linkage) settle() Faults {
 		if len(step.Scalars) == 0 {
 			continue
 		}
-		if !(e.squareness(step, k) >= singularStart) {
+		if len(step.Loose) == 0 && !(e.squareness(step, k) >= singularStart) {
 			return l.stiffness(step)
 		}
 		k++
 	}
 	if _, ok := e.solve(); !ok {
-		return Faults{{Kind: Unreached, Stmt: l.s.Whole[0].Stmt, Msg: "the parts cannot be put together at the start"}}
+		f := &Fault{Kind: Unreached, Msg: "the parts cannot be put together at the start"}
+		if len(l.s.Whole) > 0 {
+			f.Stmt = l.s.Whole[0].Stmt
+		}
+		return Faults{f}
 	}
 	e.complete()
 	return nil
@@ -58,6 +62,14 @@ func (e *engine) squareness(step *Step, k int) float64 {
 // follow assembles the linkage the same way as o is.
 func (l *Linkage) follow(o *Linkage) Faults {
 	e := l.start
+	copy(e.x, o.start.x)
+	copy(e.det, o.start.det)
+	e.leap = e.scale.stray() * e.scale.stray()
+	_, ok := e.solve()
+	e.leap = math.Inf(1)
+	if ok && e.sameSide(o.start.det) {
+		return l.settle()
+	}
 	copy(e.x, o.start.x)
 	copy(e.det, o.start.det)
 	if step := e.reach(startsFor(1)); step != nil {

@@ -35,7 +35,7 @@ func (l *Linkage) stiffness(step *Step) Faults {
 // in all of them say the same thing. It returns nil if they do not.
 func (l *Linkage) dependent(step *Step) Faults {
 	n := len(step.Scalars)
-	if n > denseMost {
+	if n > denseMost || len(step.Loose) > 0 {
 		return nil
 	}
 	e := l.start

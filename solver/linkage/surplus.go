@@ -85,7 +85,7 @@ func (m *misfit) worst(r *Row) (miss, turn float64) {
 // the rest could not be put together, these are all that its places hang on.
 func (m *misfit) concerned(i int) (stmts []int) {
 	if m.placed {
-		stmts = m.leaning(&m.rows[i])
+		stmts = m.leansOn(&m.rows[i])
 	} else {
 		stmts = m.hanging(i)
 	}
@@ -94,8 +94,8 @@ func (m *misfit) concerned(i int) (stmts []int) {
 	return slices.DeleteFunc(stmts, func(s int) bool { return s == m.rows[i].Stmt })
 }
 
-// leaning lists the statements that the miss of a row depends on.
-func (m *misfit) leaning(r *Row) (stmts []int) {
+// leansOn lists the statements that the miss of a row depends on.
+func (m *misfit) leansOn(r *Row) (stmts []int) {
 	e := m.l.start
 	b := newPuller(e)
 	b.held = func(row *Row, w float64) {

@@ -77,6 +77,7 @@ const (
 // Limits of the work, numbers.
 const (
 	newtonSteps  = 12   // of one position from a predicted place
+	looseSteps   = 60   // of a pose held by loose lines from a start far off
 	closestSteps = 200  // of a search for the nearest pose
 	walkSteps    = 4000 // of one walk, cuts included
 	startsLeast  = 16   // starts of the search for assemblies of a block that no formula solves

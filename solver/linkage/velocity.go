@@ -55,14 +55,13 @@ func (e *engine) blockVelocity(step *Step, v *speed, m *matrix) {
 		v.x[s] = 0
 	}
 	e.drift(step, v)
-	e.jacobian(step, m.a)
-	for i := range step.Rows {
-		row := &step.Rows[i]
-		m.r[i] = -row.tangent(e.c, e.z, v.c, v.z) * row.weight(e.c, e.z, e.scale.size)
-	}
-	m.solve()
-	for j, s := range step.Scalars {
-		v.x[s] = m.r[j]
+	if b := e.balanced(step, m); b != nil {
+		b.against(func(r *Row) float64 { return r.tangent(e.c, e.z, v.c, v.z) * r.weight(e.c, e.z, e.scale.size) })
+		for j, s := range step.Scalars {
+			v.x[s] = b.m.r[j]
+		}
+	} else {
+		e.looseVelocity(step, v)
 	}
 	e.drift(step, v)
 }

@@ -15,19 +15,29 @@ import (
 // are left anyhow.
 // Where no formula does it, the search has that many starts.
 func (e *engine) ways(step *Step, hint plane.Vec, starts int) [][]float64 {
-	var found [][]float64
-	n := len(step.Scalars)
-	switch {
-	case n == 1:
-		found = e.roots(step)
-	case n == 2:
-		var ok bool
-		if found, ok = e.crossings(step); !ok {
-			found = e.search(step, hint, starts)
-		}
-	default:
+	if len(step.Loose) > 0 {
+		return e.looseWays(step, e.starts(step, hint, max(starts, 1)))
+	}
+	found, ok := e.formula(step)
+	if !ok {
 		found = e.search(step, hint, starts)
 	}
+	return e.good(step, found)
+}
+
+// formula returns about where every way is; ok is false where there is no formula for that.
+func (e *engine) formula(step *Step) (found [][]float64, ok bool) {
+	switch len(step.Scalars) {
+	case 1:
+		return e.roots(step), true
+	case 2:
+		return e.crossings(step)
+	}
+	return nil, false
+}
+
+// good returns those of the places found, looked at closely, where the block is assembled; each once.
+func (e *engine) good(step *Step, found [][]float64) [][]float64 {
 	var good [][]float64
 	for _, x := range found {
 		if x, ok := e.polish(step, x); ok && !e.known(good, x) {

@@ -1,0 +1,189 @@
+package linkage
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"barover/solver/expr"
+
+	"barover/solver/plane"
+)
+
+// coupled are two axles 100 apart with cranks of 20, coupled by a rod on either side, a quarter turn apart. Nothing but
+// the rods turns the second axle. The rods are 100 + a and 100 + b long.
+func coupled(a, b, play float64) (s *draft, driven, other int) {
+	s = newDraft()
+	o, q := s.fixed("o", 0, 0), s.fixed("q", 100, 0)
+	p1, p2 := s.found("left"), s.near("left2", 118, 9)
+	s.crank(o, p1, 20)
+	s.length(q, p2, s.num(20))
+	w1, w2 := s.rod("axle", o, p1), s.rod("axle2", q, p2)
+	r1 := s.onPart("right", w1, s.num(0), s.num(20))
+	r2 := s.onPart("right2", w2, s.num(0), s.num(20))
+	s.loose(p1, p2, 100+a, play)
+	s.loose(r1, r2, 100+b, play)
+	return s, p1, p2
+}
+
+// Rods of equal length at the wheelbase carry the second axle round exactly, over the dead centres of both.
+func TestCoupledAxlesWithoutError(t *testing.T) {
+	s, p, q := coupled(0, 0, 0.1)
+	mo := s.motion(t, 20, 380, 1)
+	if b := mo.Broken(); len(b) > 0 {
+		t.Fatalf("broken: %v", b)
+	}
+	for turn := 20.0; turn <= 380; turn += 2.5 {
+		z := pose(t, mo, turn)
+		w := z.Point[p].Add(plane.Vec{X: 100})
+		wantPlace(t, "second crank", z.Point[q], w.X, w.Y, 1e-7)
+	}
+}
+
+// With rods that do not fit, the second axle stands where the worse of the two is missed least. Looked for here by
+// trying angles, finer and finer.
+func TestCoupledAxlesSmallestWorst(t *testing.T) {
+	const a, b = 0.05, -0.02
+	s, _, q := coupled(a, b, 0.1)
+	mo := s.motion(t, 20, 380, 1)
+	miss := func(turn, phi float64) float64 {
+		d := plane.Vec{X: 100}.Add(plane.Polar(phi).Scale(20)).Sub(plane.Polar(turn).Scale(20)).Len() - 100 - a
+		e := plane.Vec{X: 100}.Add(plane.Polar(phi).Turned().Scale(20)).Sub(plane.Polar(turn).Turned().Scale(20)).Len() - 100 - b
+		return max(math.Abs(d), math.Abs(e))
+	}
+	for turn := 20.0; turn <= 380; turn += 1.25 {
+		best, step := turn*deg, 0.02
+		for step > 1e-12 {
+			switch at := miss(turn*deg, best); {
+			case miss(turn*deg, best+step) < at:
+				best += step
+			case miss(turn*deg, best-step) < at:
+				best -= step
+			default:
+				step /= 2
+			}
+		}
+		z := pose(t, mo, turn)
+		d := z.Point[q].Sub(plane.Vec{X: 100})
+		got := miss(turn*deg, math.Atan2(d.Y, d.X))
+		wantNumber(t, "worst miss", got, miss(turn*deg, best), 1e-9)
+	}
+}
+
+// What a loose line brings about has derivatives too: of the pose by every dimension, turn and travel, against
+// differences, while the same lines are the worst.
+func TestLooseGradient(t *testing.T) {
+	s := newDraft()
+	o, q := s.at("o", s.dim(0), s.dim(0)), s.at("q", s.dim(100), s.dim(0.3))
+	p1, p2 := s.found("left"), s.near("left2", 118, 9)
+	s.length(o, p1, s.dim(20))
+	s.heading(o, p1, s.turn())
+	s.length(q, p2, s.dim(20.01))
+	w1, w2 := s.rod("axle", o, p1), s.rod("axle2", q, p2)
+	r1 := s.onPart("right", w1, s.dim(0), s.dim(20))
+	r2 := s.onPart("right2", w2, s.dim(0.01), s.dim(20))
+	loose := func(a, b int, v, play float64) {
+		s.equation(Equation{Kind: Length, P: a, Q: b, R: -1, V: s.dim(v), On: -1, Loose: true, Play: s.dim(play)})
+	}
+	loose(p1, p2, 100.05, 0.1)
+	loose(r1, r2, 99.98, 0.15)
+	end := s.near("end", 160, 40)
+	s.length(p2, end, s.dim(50))
+	s.length(r2, end, s.dim(45))
+	l := s.assemble(t, 20*deg)
+	where := func(l *Linkage, turn float64) *Pose {
+		mo, err := l.Follow(t.Context(), nil, 20*deg, 80*deg, deg)
+		p := new(Pose)
+		if err != nil || mo.At(turn, p) != Solved {
+			t.Fatalf("not solved at %g°", turn/deg)
+		}
+		return p
+	}
+	const turn = 50 * deg
+	p := where(l, turn)
+	f := figure{make([]float64, len(s.Points)), make([]float64, len(s.Points))}
+	f.x[p2], f.y[p2], f.x[end], f.y[end] = 1, -0.5, 0.3, 2
+	seeds, ok := l.Adjoint(p, f.x, f.y)
+	if !ok {
+		t.Fatal("no derivative")
+	}
+	grad := expr.NewGradient(s.g, len(s.Points), 0)
+	expr.NewEval(l.v).Backward(seeds, &expr.Context{Turn: p.Turn}, grad)
+	for k, id := range s.g.Dims {
+		want := slope(func(d float64) float64 {
+			o, err := l.With(expr.Resolve(s.g, map[int]float64{k: l.v.At(id) + d}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return f.of(where(o, turn))
+		}, 1e-4)
+		wantNumber(t, fmt.Sprint("dimension ", k), grad.Dim[k], want, 1e-5)
+	}
+	wantNumber(t, "turn", grad.Turn, slope(func(d float64) float64 { return f.of(where(l, turn+d)) }, 1e-4), 1e-5)
+	mo, _ := l.Follow(t.Context(), nil, 20*deg, 80*deg, deg)
+	var r expr.Context
+	mo.Rates(p, &r)
+	wantNumber(t, "rate", r.DX[p2]-0.5*r.DY[p2]+0.3*r.DX[end]+2*r.DY[end], grad.Turn, 1e-9)
+	rate := func(d float64) float64 {
+		var r expr.Context
+		mo.Rates(where(l, turn+d), &r)
+		return r.DX[end]
+	}
+	wantNumber(t, "rate of the rate", r.DDX[end], slope(rate, 1e-4), 1e-4)
+}
+
+// Loose lines that leave a freedom hold too little; a loose line beside enough others holds nothing.
+func TestLooseTooFewOrIdle(t *testing.T) {
+	s := newDraft()
+	o, q := s.fixed("o", 0, 0), s.fixed("q", 100, 0)
+	p := s.found("p")
+	s.crank(o, p, 20)
+	a, b := s.near("a", 80, 30), s.near("b", 120, 50)
+	s.length(q, a, s.num(36))
+	s.length(a, b, s.num(45))
+	s.loose(p, b, 100, 0.1)
+	if _, err := New(s.Model, s.values(), 0, nil); err == nil {
+		t.Error("one loose line held two freedoms")
+	}
+	s = newDraft()
+	o, q = s.fixed("o", 0, 0), s.fixed("q", 100, 0)
+	p, r := s.found("p"), s.near("r", 130, 60)
+	s.crank(o, p, 40)
+	s.length(p, r, s.num(120))
+	s.length(q, r, s.num(80))
+	s.loose(o, r, 10, 0.1)
+	l := s.assemble(t, 0)
+	for _, step := range l.Schedule().Steps {
+		if len(step.Loose) > 0 {
+			t.Error("an idle loose line came into a block")
+		}
+	}
+}
+
+// As many loose lines as freedoms are met exactly; and the second axle's speed is right where but one rod counts, next to
+// that rod's dead centre.
+func TestLooseSpeeds(t *testing.T) {
+	s := newDraft()
+	o, q := s.fixed("o", 0, 0), s.fixed("q", 100, 0)
+	p, r := s.found("p"), s.near("r", 130, 60)
+	s.crank(o, p, 40)
+	s.loose(p, r, 120, 0.1)
+	s.length(q, r, s.num(80))
+	mo := s.motion(t, 0, 360, 1)
+	for turn := 0.0; turn <= 360; turn += 7.5 {
+		z := pose(t, mo, turn)
+		wantNumber(t, "loose line", z.Point[p].Sub(z.Point[r]).Len(), 120, 1e-8)
+	}
+	s, _, other := coupled(0.05, -0.02, 0.1)
+	mo = s.motion(t, 20, 380, 1)
+	for turn := 175.0; turn <= 185; turn += 0.25 {
+		z := pose(t, mo, turn)
+		var c expr.Context
+		mo.Rates(z, &c)
+		const h = 1e-4
+		a, b := pose(t, mo, turn-h/deg), pose(t, mo, turn+h/deg)
+		// A kink between the two makes differences mean of both sides.
+		wantNumber(t, "speed", c.DX[other], (b.Point[other].X-a.Point[other].X)/(2*h), 0.05)
+		wantNumber(t, "speed", c.DY[other], (b.Point[other].Y-a.Point[other].Y)/(2*h), 0.05)
+	}
+}
