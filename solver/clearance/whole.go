@@ -1,8 +1,10 @@
 package clearance
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 	"sync"
 
 	"barover/solver/expr"
@@ -16,8 +18,8 @@ type wholes struct {
 }
 
 // wholeOf is one least, greatest or span of a sum. At each travel it is another figure; over a cell of travels it is enclosed
-// by what the sum is at one turn, which is close to where the extreme is all over the cell, and by how far beyond that the
-// sum goes anywhere. Many goroutines may ask it.
+// by what the sum is at a turn that stays close to where the extreme is, and by how far beyond that the sum goes
+// anywhere. Many goroutines may ask it.
 type wholeOf struct {
 	mu        sync.Mutex
 	ctx       context.Context
@@ -25,7 +27,8 @@ type wholeOf struct {
 	f         *Figure // of the sum, on the one tube
 	tolerance float64
 	made      map[tube.Cell]wholeModel
-	budget    int // parts of boxes that may still be looked at, for all cells together
+	bounds    []span // of the sum on each box
+	budget    int    // parts of boxes that may still be looked at, for all cells together
 }
 
 type wholeModel struct {
@@ -34,11 +37,12 @@ type wholeModel struct {
 }
 
 const (
-	// cellParts is how many parts of boxes may be looked at for one cell of travels, and wholeParts for all cells of one sum.
-	cellParts  = 600
+	// cellParts is how many parts of boxes may be split for one cell of travels, and wholeParts how many looked at for all
+	// cells of one sum.
+	cellParts  = 100
 	wholeParts = 60000
 	// wholeFiner is by how much finer than distances a least or greatest within a sum is worked out.
-	wholeFiner = 10
+	wholeFiner = 20
 )
 
 // wholeStore keeps what was worked out for one sum for the others, by tube and node.
@@ -146,19 +150,20 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	return wholeModel{base, true}
 }
 
-// base is the sum over a cell at the turn where it is least at the middle of the cell.
+// base is the sum over a cell at the turn where it is least at the middle of the cell; as the travels move, the turn moves
+// along in proportion so as to stay close to where it is least.
 func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	t := w.f.tubes[0]
 	middle := *c
 	middle.Half = [taylor.MaxVars]float64{}
 	s := newSeeker(w.f, sign)
-	for i := range t.Boxes {
-		if p, ok := t.Within(&t.Boxes[i], &middle); ok {
+	for _, i := range w.order(sign) {
+		if p, ok := t.Within(&t.Boxes[i], &middle); ok && w.bounds[i].least(sign) < s.best.Hi {
 			s.add(sumNode{lo: math.Inf(-1), box: i, part: p})
 		}
 	}
 	s.search(w.ctx, w.tolerance)
-	if w.budget -= s.best.Boxes + len(t.Boxes); !s.best.Done || w.budget < 0 {
+	if w.budget -= s.best.Boxes + len(s.heap); !s.best.Done || w.budget < 0 {
 		return tube.Series{}, false
 	}
 	b := &t.Boxes[s.node.box]
@@ -166,14 +171,75 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	if !ok || !t.Holds(b, c) {
 		return tube.Series{}, false
 	}
-	p.Mid[0], p.Half[0] = s.node.part.Mid[0]+s.node.part.Half[0]*s.node.at[0], 0
+	p.Mid[0] = s.node.part.Mid[0] + s.node.part.Half[0]*s.node.at[0]
+	p.Half[0] = min(0.5, 1-math.Abs(p.Mid[0]))
 	v, ok := w.f.run[0].Over(s.node.box, &p)
-	return tube.Series{Poly: append([]float64(nil), v.Poly...), Rad: v.Rad}, ok
+	if !ok {
+		return tube.Series{}, false
+	}
+	v.Poly = append([]float64(nil), v.Poly...)
+	a := follow(t.Space, v.Poly, sign)
+	v.Rad += t.Space.Slant(v.Poly, &a)
+	return v, true
+}
+
+// follow tells how far the first coordinate is to go along with each other to stay where a polynomial is least (sign 1) or
+// greatest. Where that does not stay within the part it stands still.
+func follow(sp *taylor.Space, c []float64, sign float64) (a [taylor.MaxVars]float64) {
+	bend := sign * sp.Second(c, 0, 0)
+	if !(bend > 0) {
+		return a
+	}
+	sum := 0.0
+	for k := 1; k < sp.Vars; k++ {
+		a[k] = -sign * sp.Second(c, 0, k) / (2 * bend)
+		sum += math.Abs(a[k])
+	}
+	if !(sum <= 1) {
+		return [taylor.MaxVars]float64{}
+	}
+	return a
+}
+
+// span is between what a sum keeps on a box.
+type span struct{ lo, hi float64 }
+
+// least is the lower end, or for a sign of -1 minus the upper one.
+func (s span) least(sign float64) float64 {
+	if sign < 0 {
+		return -s.hi
+	}
+	return s.lo
+}
+
+// order lists the boxes, those first on which the sum may be least (sign 1) or greatest.
+func (w *wholeOf) order(sign float64) []int {
+	t := w.f.tubes[0]
+	if w.bounds == nil {
+		full := tube.Full()
+		for i := range t.Boxes {
+			b := span{math.Inf(-1), math.Inf(1)}
+			if v, ok := w.f.run[0].Over(i, &full); ok {
+				b.lo, _ = t.Space.Least(v.Poly)
+				b.hi, _ = t.Space.Greatest(v.Poly)
+				b.lo, b.hi = b.lo-v.Rad, b.hi+v.Rad
+			}
+			w.bounds = append(w.bounds, b)
+		}
+		w.budget -= len(t.Boxes)
+	}
+	list := make([]int, len(t.Boxes))
+	for i := range list {
+		list[i] = i
+	}
+	slices.SortFunc(list, func(i, j int) int { return cmp.Compare(w.bounds[i].least(sign), w.bounds[j].least(sign)) })
+	return list
 }
 
 // beyondNode is a part of a box with an upper bound of how far the sum goes beyond the base on it.
 type beyondNode struct {
 	up   float64
+	off  float64 // how much of that is due to the tube
 	box  int
 	part tube.Part
 }
@@ -184,18 +250,27 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 	var open []beyondNode
 	reached := 0.0 // how far it is known to go
 	add := func(n beyondNode) bool {
-		up, at, ok := w.over(c, base, sign, &n)
-		n.up = up
+		at, ok := w.over(c, base, sign, &n)
 		reached = max(reached, at)
 		open = append(open, n)
 		return ok
 	}
+	size := base.Rad
+	for _, v := range base.Poly[1:] {
+		size += math.Abs(v)
+	}
 	for i := range t.Boxes {
+		if w.bounds[i].least(sign) > sign*base.Poly[0]+size {
+			continue // nowhere beyond
+		}
 		if p, ok := t.Within(&t.Boxes[i], c); ok && !add(beyondNode{box: i, part: p}) {
 			return 0, false
 		}
 	}
-	for range cellParts {
+	if len(open) == 0 {
+		return 0, true
+	}
+	for n := 0; ; n++ {
 		k := 0
 		for i := range open {
 			if open[i].up > open[k].up {
@@ -203,7 +278,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 			}
 		}
 		top := open[k]
-		if top.up <= w.tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < leastSumHalf {
+		if top.up-2*top.off <= w.tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < 0x1p-8 || n == cellParts {
 			return max(0, top.up), true
 		}
 		open[k] = open[len(open)-1]
@@ -214,18 +289,17 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 			}
 		}
 	}
-	return 0, false
 }
 
 // over bounds how far the sum goes beyond its base on a part from above, and tells how far it does at one place of it.
-func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondNode) (up, at float64, ok bool) {
+func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondNode) (at float64, ok bool) {
 	if w.budget--; w.budget < 0 {
-		return 0, 0, false
+		return 0, false
 	}
 	t := w.f.tubes[0]
 	v, ok := w.f.run[0].Over(n.box, &n.part)
 	if !ok {
-		return 0, 0, false
+		return 0, false
 	}
 	var room [taylor.MaxN]float64
 	diff := room[:t.Space.N]
@@ -244,8 +318,9 @@ func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondN
 		diff[i] = sign * (diff[i] - p)
 	}
 	up, where := t.Space.Greatest(diff)
-	off := v.Rad + lost + astray*size
-	return up + off, t.Space.Value(diff, &where) - off, true
+	n.off = v.Rad + lost + astray*size
+	n.up = up + n.off
+	return t.Space.Value(diff, &where) - n.off, true
 }
 
 // astray is what floats may lose in telling a place of a cell from that of a box, in parts of the size of what is evaluated

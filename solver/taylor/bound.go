@@ -142,3 +142,31 @@ func (s *Space) lowering(k int, place map[[MaxVars]uint8]int) (list []lowered, a
 	}
 	return list, above
 }
+
+// Slant puts a sum of the other coordinates, a[k] times each, in the place of the first, and returns the radius to add. The sizes
+// of a must come to no more than 1. Nothing overflows, since no degree grows.
+func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
+	size := 0.0
+	for _, v := range c {
+		size += math.Abs(v)
+	}
+	var line, sum, next [MaxN]float64
+	for k := 1; k < s.Vars; k++ {
+		line[1+k] = a[k]
+	}
+	for p := s.Order; p >= 0; p-- { // Horner's scheme in the first coordinate
+		clear(next[:s.N])
+		if p < s.Order {
+			s.AddTimes(next[:s.N], sum[:s.N], line[:s.N], 0, 0, 1)
+		}
+		for i, w := range s.Powers {
+			if int(w[0]) == p {
+				w[0] = 0
+				next[s.place[w]] += c[i]
+			}
+		}
+		sum = next
+	}
+	copy(c, sum[:s.N])
+	return size * float64(s.Order+2) * s.eps
+}

@@ -207,3 +207,28 @@ func TestRadiusFallsWithOrder(t *testing.T) {
 		t.Errorf("radius %g at order %d", last, MaxOrder)
 	}
 }
+
+// TestSlant compares a polynomial along a slanting plane with the polynomial itself.
+func TestSlant(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSpace(t)
+		c := drawPoly(t, s, "c")
+		d := append([]float64(nil), c...)
+		var a [MaxVars]float64
+		left := 1.0
+		for k := 1; k < s.Vars; k++ {
+			a[k] = rapid.Float64Range(-left, left).Draw(t, "a")
+			left -= math.Abs(a[k])
+		}
+		lost := s.Slant(d, &a)
+		tau := drawTau(t, s)
+		in := tau
+		in[0] = 0
+		for k := 1; k < s.Vars; k++ {
+			in[0] += a[k] * tau[k]
+		}
+		if got, want := s.Value(d, &tau), s.Value(c, &in); math.Abs(got-want) > lost+1e-13*sizeOf(c) {
+			t.Fatalf("got %v want %v", got, want)
+		}
+	})
+}

@@ -30,6 +30,7 @@ type Space struct {
 	product     [MaxOrder + 1][MaxOrder + 1][]int
 	lower       [MaxVars][]lowered
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
+	place       map[[MaxVars]uint8]int // of each product of powers, its coefficient
 	square      [MaxVars]int           // coefficient of the square of each coordinate
 }
 
@@ -76,6 +77,7 @@ func newSpace(vars, order int) *Space {
 	s.N = len(s.Powers)
 	s.At[order+1] = s.N
 	s.eps = float64(s.N+8) * ulp
+	s.place = whole
 	for k := range vars {
 		s.lower[k], s.steps[k] = s.lowering(k, whole)
 		var p [MaxVars]uint8
@@ -196,4 +198,15 @@ func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
 		v += t
 	}
 	return v
+}
+
+// Second returns the coefficient of the product of two coordinates, or of the square of one; nought below order two.
+func (s *Space) Second(c []float64, j, k int) float64 {
+	if s.Order < 2 {
+		return 0
+	}
+	var p [MaxVars]uint8
+	p[j]++
+	p[k]++
+	return c[s.place[p]]
 }
