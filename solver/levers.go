@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"math"
@@ -54,22 +55,14 @@ func (m *Machine) levers(ctx context.Context, f *Finding, b *bench) ([]Lever, er
 			out = append(out, Lever{Dim: d, PerUnit: v, ToHold: math.NaN()})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Lever) int {
-		switch x, y := math.Abs(a.PerUnit), math.Abs(b.PerUnit); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(math.Abs(b.PerUnit), math.Abs(a.PerUnit)) })
 	if f.OK {
 		return out, nil
 	}
 	return out, m.offer(ctx, f, out, b)
 }
 
-// figureOf is the figure of a check and the turn at which its worst stands; nil where it does not move with the pose.
+// figureOf is the figure of a check; nil where it does not move with the pose.
 func (m *Machine) figureOf(c *Check) puller {
 	switch c.Kind {
 	case Clear:
@@ -115,27 +108,23 @@ func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
 // answered again.
 func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, b *bench) error {
 	short := -m.Problem.Margin(f)
-	if short != short || math.IsInf(short, 0) {
-		return nil
+	slopes, err := m.MarginSlopes(ctx, []Finding{*f})
+	if err != nil || slopes[0] == nil || short != short || math.IsInf(short, 0) {
+		return err
 	}
 	var order []int
 	share := make([]float64, len(levers))
 	for i := range levers {
 		l := &levers[i]
-		value := m.dimension(l.Dim)
-		share[i] = math.Abs(short / l.PerUnit / value)
-		if !m.Problem.Dims[l.Dim].Made && share[i] < mostShare && !(m.isLength(f) && math.Abs(l.PerUnit) < leastPull) {
+		slope := slopes[0][l.Dim]
+		share[i] = math.Abs(short / slope / m.dimension(l.Dim))
+		if !m.Problem.Dims[l.Dim].Made && share[i] < mostShare && !(m.isLength(f) && math.Abs(slope) < leastPull) {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		if share[a] < share[b] {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(share[a], share[b]) })
 	for _, i := range order[:min(len(order), offers)] {
-		if err := m.tryChange(ctx, f, &levers[i], b); err != nil {
+		if err := m.tryChange(ctx, f, &levers[i], slopes[0][levers[i].Dim], b); err != nil {
 			return err
 		}
 	}
@@ -160,62 +149,43 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 	return expr.Resolve(m.Problem.Graph, fixed)
 }
 
-// tryChange looks for the value of one dimension with which a finding just holds: along its slope, answered again, and
-// mended by the secant through the last two.
-func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, b *bench) error {
-	x0, y0 := m.dimension(l.Dim), m.Problem.Margin(f)
-	start := x0
-	slope := l.PerUnit
-	if m.upper(f) {
-		slope = -slope
-	}
+// tryChange looks for the value of one dimension with which a finding just holds: along the slope of its margin, answered
+// again, and mended by the secant through the last two.
+func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope float64, b *bench) error {
+	x, y := m.dimension(l.Dim), m.Problem.Margin(f)
+	start := x
+	// By how much it is made to hold: more than what separates the bounds of a proof.
+	just := 20 * m.Problem.Checks[f.Check].meets()
 	for range rounds {
-		x := x0 + (justHolds-y0)/slope
-		if !(math.Abs(x-start) < mostShare*math.Abs(start)) {
+		next := x + (just-y)/slope
+		if !(math.Abs(next-start) < mostShare*math.Abs(start)) {
 			return nil
 		}
-		n, err := b.change(l.Dim, x)
+		n, err := b.change(l.Dim, next)
 		if err != nil {
-			return nil // it does not even assemble
+			return ctx.Err() // it does not even assemble
 		}
 		found, err := b.answer(ctx, n, f.Check)
 		if err != nil {
 			return err
 		}
-		y := m.Problem.Margin(&found)
-		if found.OK && found.Sure >= f.Sure && y < 4*justHolds {
+		margin := m.Problem.Margin(&found)
+		if found.OK && found.Sure == Proved && margin < 4*just {
 			breaks, whole, err := n.breaks(ctx, f.Check, l.Dim, b)
 			if err == nil && whole {
-				l.ToHold, l.Breaks = x, breaks
+				l.ToHold, l.Breaks = next, breaks
 			}
 			return err
 		}
-		if s := (y - y0) / (x - x0); s*slope > 0 {
-			slope = s
-		}
-		if y != y {
+		if margin != margin {
 			return nil
 		}
-		x0, y0 = x, y
+		if secant := (margin - y) / (next - x); secant*slope > 0 {
+			slope = secant
+		}
+		x, y = next, margin
 	}
 	return nil
-}
-
-// justHolds is by how much a check is made to hold, mm, rad or as a bare number, by a change that just makes it hold: more
-// than what separates the bounds of a proof.
-const justHolds = 0.002
-
-// upper reports whether a finding falls short of its upper limit.
-func (m *Machine) upper(f *Finding) bool {
-	switch m.Problem.Checks[f.Check].Kind {
-	case Gap:
-		return f.AtMost-f.Least < 0
-	case Keep:
-		return f.AtMost-f.Greatest < math.Min(0, orGreatest(f.Least-f.AtLeast))
-	case Loose:
-		return f.Greatest > -f.Least
-	}
-	return false
 }
 
 // breaks lists the checks that hold, and do not on this Machine. It reports false where this one cannot be assembled over
