@@ -12,8 +12,8 @@ import (
 // each side that may be missed by a play. The second axle's quarter is out by an angle.
 func coupled(left, right, quarter, play float64) (d *draft, checks [2]int) {
 	d = newDraft(0, 360, 5)
-	throw := d.num(1 * in)
-	o1, o2 := d.fixed("front", 6.5*in, 0), d.fixed("back", 0, 0)
+	throw := d.dim("throw", 1*in)
+	o1, o2 := d.at("front", d.dim("base", 6.5*in), d.num(0)), d.fixed("back", 0, 0)
 	p1, p2 := d.found("right_front"), d.found("left_front")
 	q1 := d.near("right_back", 1*in, 0)
 	d.crank(o1, p1, throw)
@@ -25,11 +25,11 @@ func coupled(left, right, quarter, play float64) (d *draft, checks [2]int) {
 	var misses [2]expr.ID
 	for i, rod := range [2]struct {
 		p, q   int
-		length float64
-	}{{p1, q1, right}, {p2, q2, left}} {
-		e := d.hold(linkage.Equation{Kind: linkage.Length, P: rod.p, Q: rod.q, R: -1, V: d.num(rod.length * in), On: -1,
+		length expr.ID
+	}{{p1, q1, d.dim("right", right*in)}, {p2, q2, d.dim("left", left*in)}} {
+		e := d.hold(linkage.Equation{Kind: linkage.Length, P: rod.p, Q: rod.q, R: -1, V: rod.length, On: -1,
 			Loose: true, Play: d.num(play * in)})
-		misses[i] = d.g.Unary(expr.Abs, d.g.Sub(d.dist(rod.p, rod.q), d.num(rod.length*in)))
+		misses[i] = d.g.Unary(expr.Abs, d.g.Sub(d.dist(rod.p, rod.q), rod.length))
 		checks[i] = d.check(Check{Kind: Loose, Equation: e, AtLeast: -1, AtMost: -1})
 	}
 	miss := d.measure("miss", d.g.Binary(expr.Max, misses[0], misses[1]))
@@ -85,5 +85,25 @@ func TestCoupledAxles(t *testing.T) {
 		compareFigures(t, []figured{{c.name + " at 90°", only(t, res, 0).Shows[0] / in, c.atQuarter, 0.0002},
 			{c.name + " at 45°", only(t, res, 1).Shows[0] / in, c.at45, 0.0001}})
 		compareFigures(t, []figured{{c.name, worst / in, c.worst, 0.0001}, {c.name + " at", math.Min(off, 90-off), c.at, 0.5}})
+	}
+}
+
+// What a dimension does to the worst miss, against differences: the pose of the smallest worst miss moves with it.
+func TestLeversOfLoose(t *testing.T) {
+	d, checks := coupled(6.501, 6.5025, 0.3*deg, 0.005)
+	res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &res.Findings[checks[0]]
+	for _, name := range []string{"base", "left"} {
+		const h = 1e-4
+		v := d.drawn().At(d.dims[name])
+		less, more := d.study(t, d.with(name, v-h)).Findings[checks[0]], d.study(t, d.with(name, v+h)).Findings[checks[0]]
+		want := (more.Least - less.Least) / (2 * h)
+		if -f.Least < f.Greatest {
+			t.Fatalf("the worst is not where a rod is too short: %+v", f)
+		}
+		compareFigures(t, []figured{{name, d.perUnit(f, name), want, 1e-5}})
 	}
 }

@@ -56,6 +56,9 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, nil
 	}
 	settings := m.tubeSettings()
+	if len(settings) > maxTubes {
+		return nil, nil
+	}
 	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*run),
 		least: make(map[[2]int]clearance.Answer)}
 	t := m.Problem.Turn
@@ -83,6 +86,10 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	p.provers.New = func() any { return first.Fork() }
 	return p, nil
 }
+
+// maxTubes is how many products of separate settings are enclosed. More than these are sampled: each costs some
+// milliseconds, and as much memory as the motion itself.
+const maxTubes = 256
 
 // errNone ends the enclosing of a motion that has no enclosure.
 var errNone = errors.New("no enclosure")
