@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -200,7 +199,7 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 		Side: "least", Worst: of(c.Worst), WorstFrom: "limits", WorstWith: namedFigures{}, RSS: of(c.RSS), FallsShort: figure(c.Share),
 		Between: [2]figure{figure(c.Low), figure(c.High)}, Drawn: c.Samples, OK: c.OK, OKNow: f.OK, Unmade: c.Unmade,
 		Sure: c.Sure.String(), Matters: []matter{}, Scale: figure(c.Scale), ScaleRSS: figure(c.ScaleRSS),
-		kind: k, apart: f.Apart, figure: of(c.Figure), room: w.roomAtWorst(c), short: c.Short}
+		kind: k, apart: f.Apart, figure: of(c.Figure), room: c.Room, short: c.Short}
 	if c.Upper {
 		s.Side = "greatest"
 	}
@@ -221,23 +220,6 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 			of(p.Half()), figure(c.Stack.Share(i))})
 	}
 	return s
-}
-
-// roomAtWorst is the room that the worst case leaves, for sorting.
-func (w reporter) roomAtWorst(c *spread.Check) float64 {
-	f := &c.Finding
-	kind := w.e.Problem.Checks[c.Check].Kind
-	switch {
-	case math.IsNaN(c.Worst):
-		return math.Inf(1)
-	case c.Upper:
-		return f.AtMost - c.Worst
-	case kind == solver.Loose:
-		return f.AtMost + c.Worst
-	case math.IsNaN(f.AtLeast):
-		return c.Worst
-	}
-	return c.Worst - f.AtLeast
 }
 
 // status is 1 where something falls short in the worst case.

@@ -124,7 +124,7 @@ func (s *spreadCheck) asked(u sketch.Units) string {
 	switch {
 	case s.Kind == "loose":
 		return "± " + s.AtMost.read(u, s.kind)
-	case s.Side == "greatest" || s.room == float64(s.AtMost-s.Worst):
+	case s.Side == "greatest":
 		return "≤ " + s.AtMost.read(u, s.kind)
 	case s.AtLeast.missing():
 		return "≥ 0"

@@ -169,7 +169,8 @@ func (c *Comparison) addShares(ctx context.Context, before *Engine, o solver.Opt
 	return err
 }
 
-// again answers the changed checks of the old engine with other dimensions; nil where it cannot be solved with them.
+// again answers the changed checks of the old engine with other dimensions; nil where it cannot be solved with them, or not
+// all the way round as before.
 func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]float64, o solver.Options) ([]solver.Finding, error) {
 	m, err := before.Vary.Machine(change)
 	if err != nil {
@@ -180,7 +181,7 @@ func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]f
 		checks[i] = c.Checks[i].Before
 	}
 	res, err := m.Some(ctx, o, checks)
-	if err != nil {
+	if err != nil || (len(res.Broken) > 0 && len(c.Before.Broken) == 0) {
 		return nil, err
 	}
 	return res.Findings, nil

@@ -89,6 +89,10 @@ func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o sol
 	if err != nil {
 		return err
 	}
+	if len(asked.Broken) > 0 && len(now.Broken) == 0 {
+		e.BySlope = true
+		return nil
+	}
 	for i := range now.Findings {
 		is, would := &now.Findings[i], &asked.Findings[i]
 		if d, moved := difference(of.Problem, would, of.Problem, is); moved {

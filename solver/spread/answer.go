@@ -44,6 +44,7 @@ func (s *spread) untouched(i, half int) Check {
 	f := &s.now.Findings[worst]
 	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], s.split.figure(worst, f), ok, f.Sure
 	c.Worst, c.RSS = c.Figure, c.Figure
+	c.Room, _ = s.split.room(worst, p, f)
 	if !ok {
 		c.Share, c.Low, c.High = 1, 1, 1
 	}
@@ -75,7 +76,7 @@ func (s *spread) check(i int, sides []*side) Check {
 		}
 	}
 	c := Check{Check: i, Finding: s.finding(i, sides[0].half), Upper: s.split.upper[d.half], Figure: d.figure,
-		Worst: d.worst.figure, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
+		Worst: d.worst.figure, Room: d.worst.room, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
 		Scale: math.NaN(), ScaleRSS: math.NaN()}
 	if d.slopes != nil {
 		c.Stack = s.stack(d)

@@ -13,11 +13,9 @@ const climbs = 4
 
 // corners solves, for each side, the engine with every part at the limit that is worst for it.
 func (s *spread) corners(ctx context.Context) error {
-	one, o := s.o, s.o
-	one.Workers, one.Progress, o.Progress = 1, nil, nil
-	return solver.Share(ctx, o, len(s.sides), func(i int) error {
+	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
 		d := &s.sides[i]
-		return s.toCorner(ctx, d, d.worst.at, d.slopes, one)
+		return s.toCorner(ctx, d, d.worst.at, d.slopes, s.alone())
 	})
 }
 

@@ -64,8 +64,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	for i, k := range sides {
 		halves[i] = s.sides[k].half
 	}
-	one, o := s.o, s.o
-	one.Workers, one.Progress = 1, nil
+	one, o := s.alone(), s.o
 	if tell := s.o.Progress; tell != nil {
 		o.Progress = func(n, _ int) { tell(from+n, s.q.Samples) }
 	}
@@ -103,7 +102,7 @@ func (s *spread) count(e *engineDrawn, sides []int) {
 	for i, k := range sides {
 		d := &s.sides[k]
 		if e.findings == nil {
-			d.held = append(d.held, false)
+			d.held, d.worst.unmade = append(d.held, false), true
 			continue
 		}
 		_, ok := s.split.room(d.half, e.problem, &e.findings[i])
@@ -117,25 +116,23 @@ func (s *spread) sizes(n int) []float64 {
 	r := rand.New(rand.NewPCG(s.q.Seed, uint64(n)))
 	out := make([]float64, len(s.q.Tolerances))
 	for i, t := range s.q.Tolerances {
-		out[i] = t.Value + (t.Lower+t.Upper)/2 + (t.Upper-t.Lower)/2*s.q.Law.draw(r)
+		out[i] = t.Value + (t.Lower+t.Upper)/2 + (t.Upper-t.Lower)/2*s.q.Law.Draw(r)
 	}
 	return out
 }
 
 // climb goes on from the engines drawn that were worse than the corners: to the corners that they point to.
 func (s *spread) climb(ctx context.Context) error {
-	one, o := s.o, s.o
-	one.Workers, one.Progress, o.Progress = 1, nil, nil
-	return solver.Share(ctx, o, len(s.sides), func(i int) error {
+	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
 		d := &s.sides[i]
 		if !d.worst.drawn {
 			return nil
 		}
 		at := d.worst.at
-		slopes, err := s.try(ctx, d, at, true, one)
+		slopes, err := s.try(ctx, d, at, true, s.alone())
 		if err != nil {
 			return err
 		}
-		return s.toCorner(ctx, d, at, slopes, one)
+		return s.toCorner(ctx, d, at, slopes, s.alone())
 	})
 }

@@ -27,8 +27,8 @@ const sigmas = 3
 // outside is the share of a normal law below −sigmas: half of 1 − 0.9973.
 var outside = distuv.UnitNormal.CDF(-sigmas)
 
-// draw is a size between −1 and 1.
-func (l Law) draw(r *rand.Rand) float64 {
+// Draw is a size between −1, the lower limit, and 1.
+func (l Law) Draw(r *rand.Rand) float64 {
 	u := r.Float64()
 	if l == Even {
 		return 2*u - 1

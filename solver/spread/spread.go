@@ -54,7 +54,8 @@ type Check struct {
 	Finding solver.Finding // with every dimension at its value
 	Upper   bool           // the figures are those at the upper limit, the one that the tolerances come nearer to
 	Figure  float64        // with every dimension at its value
-	Worst   float64        // with every part at its worst limit, or worse if an engine drawn was worse
+	Worst   float64        // with every part at its worst limit, or with an engine drawn that leaves less room
+	Room    float64        // what the worst case leaves to its limit, which may follow from the dimensions too
 	RSS     float64        // root sum square
 	OK      bool           // it holds in the worst case
 	Drawn   bool           // the worst was found in an engine drawn, not at a corner of the limits
@@ -149,6 +150,20 @@ func (s *spread) machine(at []float64) (*solver.Machine, error) {
 	return solver.NewMachine(s.split.of(p), v)
 }
 
+// quiet is for work that nobody is told of.
+func (s *spread) quiet() solver.Options {
+	o := s.o
+	o.Progress = nil
+	return o
+}
+
+// alone is for one engine of many that are solved at once.
+func (s *spread) alone() solver.Options {
+	o := s.quiet()
+	o.Workers = 1
+	return o
+}
+
 // stand answers everything with the dimensions at their values, and finds what the tolerances do to it.
 func (s *spread) stand(ctx context.Context) error {
 	s.split = split(s.q.Problem)
@@ -156,7 +171,7 @@ func (s *spread) stand(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.now, err = m.Some(ctx, s.o, upTo(len(m.Problem.Checks))); err != nil {
+	if s.now, err = m.Some(ctx, s.quiet(), upTo(len(m.Problem.Checks))); err != nil {
 		return err
 	}
 	slopes, err := s.slopes(ctx, m, s.now.Findings)
