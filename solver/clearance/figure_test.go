@@ -3,7 +3,10 @@ package clearance
 import (
 	"context"
 	"math"
+	"sync"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 
 	"barover/solver/expr"
 	"barover/solver/tube"
@@ -33,6 +36,10 @@ func TestSums(t *testing.T) {
 		{"least, axle up and down", least, 3, math.Sqrt((l-r)*(l-r) - 9), l - r},
 		{"share, axle up and down", g.Div(g.Sub(most, x), span), 3, 0, 1},
 		{"the greater of two", g.Binary(expr.Max, g.Unary(expr.Sin, g.Turn()), g.Unary(expr.Cos, g.Turn())), 0, -math.Sqrt2 / 2, 1},
+		{"rate of the turn's square", g.Unary(expr.Rate, g.Mul(g.Turn(), g.Turn())), 0, 0, 4 * math.Pi},
+		{"speed of the crankpin upward", g.Unary(expr.Rate, g.Y(1)), 3, -r, r},
+		{"speed of the crosshead", g.Unary(expr.Rate, x), 0, -fastest(r, l), fastest(r, l)},
+		{"speed by place", g.Unary(expr.Rate, g.Binary(expr.Hypot, g.Sub(x, g.X(1)), g.Sub(g.Y(2), g.Y(1)))), 3, 0, 0},
 		{"off a place", g.Unary(expr.Abs, g.Sub(x, g.Const(140))), 0, 0, 140 - (l - r)},
 	}
 	for _, c := range sums {
@@ -51,6 +58,51 @@ func TestSums(t *testing.T) {
 			if !e.got.Done || !(e.got.Lo <= e.want+1e-9) || !(e.got.Hi >= e.want-1e-9) || e.got.Hi-e.got.Lo > 3e-4 {
 				t.Errorf("%s: %s in [%.9g, %.9g] after %d, want %.9g", c.name, e.what, e.got.Lo, e.got.Hi, e.got.Boxes, e.want)
 			}
+		}
+	}
+}
+
+// fastest is the greatest speed of a crosshead by the turn, found on its closed form.
+func fastest(r, l float64) float64 {
+	most := 0.0
+	for i := range 1000000 {
+		t := math.Pi * float64(i) / 1000000
+		s, c := math.Sincos(t)
+		most = max(most, r*s+r*r*s*c/math.Sqrt(l*l-r*r*s*s))
+	}
+	return most
+}
+
+// TestForks has several goroutines ask the same at once: all must get the same answer.
+func TestForks(t *testing.T) {
+	s := sliderCrank()
+	g := s.Graph
+	share := g.Div(g.Sub(g.Unary(expr.Greatest, g.X(2)), g.X(2)), g.Unary(expr.Span, g.X(2)))
+	r := newRig(t, s, whole, []tube.Range{{From: -3, To: 3}}, 0)
+	rod, bar := bars(t, r)
+	p := New([]*tube.Tube{r.tube}, 1e-3)
+	type answer struct {
+		Least Answer
+		Most  Extreme
+	}
+	got := make([]answer, 4)
+	var wait sync.WaitGroup
+	for i := range got {
+		wait.Go(func() {
+			q := p.Fork()
+			got[i].Least = q.Least(context.Background(), rod, bar)
+			f, err := q.Figure(context.Background(), share)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			got[i].Most = f.Greatest(context.Background(), 1e-4)
+		})
+	}
+	wait.Wait()
+	for i := range got {
+		if d := cmp.Diff(got[0], got[i]); d != "" {
+			t.Errorf("goroutine %d:\n%s", i, d)
 		}
 	}
 }

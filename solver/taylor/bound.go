@@ -170,3 +170,14 @@ func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
 	copy(c, sum[:s.N])
 	return size * float64(s.Order+2) * s.eps
 }
+
+// Derivative writes the derivative of a polynomial by the first coordinate.
+func (s *Space) Derivative(to, c []float64) {
+	clear(to)
+	for i, w := range s.Powers {
+		if k := w[0]; k > 0 {
+			w[0]--
+			to[s.place[w]] += float64(k) * c[i]
+		}
+	}
+}

@@ -59,14 +59,18 @@ func (s *State) enclosed(i Slot) bool {
 	return false
 }
 
-// settle works out every slot that stands still, once for all boxes.
+// settle works out every slot that stands still, once for all boxes. An input counts for no number until Fill or Radii has
+// passed over it, so that what rests on one forgotten has no enclosure.
 func (s *State) settle() {
 	for i := range s.Tape.code {
 		i := Slot(i)
+		n := &s.Tape.code[i]
+		if n.op == opInput || n.op == opParam {
+			s.norms(i)[0] = math.NaN()
+		}
 		if !s.Tape.still[i] {
 			continue
 		}
-		n := &s.Tape.code[i]
 		if n.op == opNumber {
 			if s.level(i, n.k); !(math.Abs(n.k) < most) {
 				s.rad[i] = math.Inf(1)

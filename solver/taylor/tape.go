@@ -98,7 +98,7 @@ func (b *Builder) add(n instr) Slot {
 // Mark returns the slot that the next new instruction will have.
 func (b *Builder) Mark() Slot { return Slot(len(b.code)) }
 
-// Input returns a new slot that is filled from outside.
+// Input returns a new slot that is filled from outside. It counts from when Fill or Radii has passed over it.
 func (b *Builder) Input() Slot {
 	return b.add(instr{op: opInput, a: None, b: None})
 }

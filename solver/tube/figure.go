@@ -16,7 +16,12 @@ type Figure struct {
 	// Wholes are the least, greatest and span that the sum takes: their values are to be told to a Runner.
 	Wholes []expr.ID
 	whole  []slot
+	rates  *rates // nil where the sum takes no rate
+	fast   []speed
 }
+
+// speed is a slot that the speed of a point fills, and where that is on the tape of the rates.
+type speed struct{ at, from slot }
 
 // input is a slot that a box fills.
 type input struct {
@@ -48,10 +53,32 @@ func NewFigure(p *Plan, sum expr.ID) (*Figure, error) {
 		f.Wholes, f.whole = append(f.Wholes, id), append(f.whole, s)
 		return s, nil
 	}
+	if p.Values.Graph.Uses(sum)&expr.UsesRate != 0 {
+		c.Rate = f.speeds(p, b)
+	}
 	root, err := c.Sum(sum)
 	if err != nil {
 		return nil, err
 	}
 	f.root, f.tape, f.run = root, &b.Tape, c.Headings()
 	return f, nil
+}
+
+// speeds makes the rates ready and returns where a tape is to take the speed of a point; nil where they cannot be enclosed.
+func (f *Figure) speeds(p *Plan, b *taylor.Builder) func(i int) (x, y slot, ok bool) {
+	r, ok := newRates(p)
+	if !ok {
+		return nil
+	}
+	f.rates = r
+	made := map[int]pair{}
+	return func(i int) (x, y slot, ok bool) {
+		z, done := made[i]
+		if !done {
+			z = pair{b.Input(), b.Input()}
+			made[i] = z
+			f.fast = append(f.fast, speed{z.x, r.point[i].x}, speed{z.y, r.point[i].y})
+		}
+		return z.x, z.y, true
+	}
 }

@@ -89,6 +89,5 @@ func (r *Runner) upTo(i, k int, p *Part) bool {
 		r.st.Near(r.fig.run[j].Slot, r.base[j][i])
 	}
 	r.st.Near(h, math.NaN())
-	r.place(&r.tube.Boxes[i], p)
-	return r.st.Fill(0, h+1)
+	return r.place(&r.tube.Boxes[i], i, p) && r.st.Fill(0, h+1)
 }

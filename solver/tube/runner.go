@@ -13,6 +13,7 @@ type Runner struct {
 	st   *taylor.State
 	box  taylor.Box
 	base [][]float64 // of each box, where each running heading stands at its centre
+	rate *rateRunner // nil where the sum takes no rate
 	// whole gives a least, greatest or span over the travels of a cell; nil where they are the same at every travel.
 	whole func(k int, c *Cell) (Series, bool)
 }
@@ -63,9 +64,10 @@ func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
 // NewRunner prepares to evaluate f on the boxes of t. It reports false if a heading that runs on cannot be followed from
 // box to box.
 func NewRunner(f *Figure, t *Tube) (*Runner, bool) {
-	r := &Runner{fig: f, tube: t, st: taylor.NewState(f.tape, t.Space)}
-	n := 1 + len(t.Travel)
-	r.box = taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n), Off: make([]float64, n)}
+	r := &Runner{fig: f, tube: t, st: taylor.NewState(f.tape, t.Space), box: newBox(t)}
+	if f.rates != nil {
+		r.rate = newRateRunner(f.rates, t)
+	}
 	return r, len(f.run) == 0 || r.follow()
 }
 
@@ -92,7 +94,9 @@ func (r *Runner) Over(i int, p *Part) (Series, bool) {
 	for k := range r.base {
 		r.st.Near(r.fig.run[k].Slot, r.base[k][i])
 	}
-	r.place(b, p)
+	if !r.place(b, i, p) {
+		return Series{}, false
+	}
 	if r.whole != nil && !r.placeWholes(b, p) {
 		return Series{}, false
 	}
@@ -102,24 +106,45 @@ func (r *Runner) Over(i int, p *Part) (Series, bool) {
 	return Series{r.st.Poly(r.fig.root), r.st.Rad(r.fig.root)}, true
 }
 
-// place puts the part of the box in: the points, and the parameters where the points have them. What floats lose on the way
-// is told as what they may be off.
-func (r *Runner) place(b *Box, p *Part) {
-	n := r.tube.Space.N
-	for _, in := range r.fig.in {
-		lost := r.tube.Space.Shift(r.st.Poly(in.at), b.poly[in.kept*n:in.kept*n+n], &p.Mid, &p.Half)
-		r.st.SetRad(in.at, b.rad[in.kept]+lost)
+// place puts a part of box i in, and the speeds if the sum takes any.
+func (r *Runner) place(b *Box, i int, p *Part) bool {
+	r.tube.place(r.st, &r.box, r.fig.in, b, p, slot(r.fig.tape.Len()))
+	if r.rate == nil {
+		return true
+	}
+	if !r.rate.over(i, p) {
+		return false
+	}
+	for _, s := range r.fig.fast {
+		copy(r.st.Poly(s.at), r.rate.st.Poly(s.from))
+		r.st.SetRad(s.at, r.rate.st.Rad(s.from))
+	}
+	return true
+}
+
+func newBox(t *Tube) taylor.Box {
+	n := 1 + len(t.Travel)
+	return taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n), Off: make([]float64, n)}
+}
+
+// place puts a part of a box into a State: what the box keeps, and the parameters where it has them. What floats lose on
+// the way is told as what they may be off.
+func (t *Tube) place(st *taylor.State, box *taylor.Box, in []input, b *Box, p *Part, end slot) {
+	n := t.Space.N
+	for _, i := range in {
+		lost := t.Space.Shift(st.Poly(i.at), b.poly[i.kept*n:i.kept*n+n], &p.Mid, &p.Half)
+		st.SetRad(i.at, b.rad[i.kept]+lost)
 	}
 	for j := range b.at.Mid {
 		mid, size := b.at.Mid[j], math.Abs(b.at.Mid[j])
-		for k := range r.tube.vary {
+		for k := range t.vary {
 			h := b.at.Half[j][k]
 			mid += h * p.Mid[k]
-			r.box.Half[j][k] = h * p.Half[k]
+			box.Half[j][k] = h * p.Half[k]
 			size += math.Abs(h)
 		}
-		r.box.Mid[j] = mid
-		r.box.Off[j] = size * 0x1p-50
+		box.Mid[j] = mid
+		box.Off[j] = size * 0x1p-50
 	}
-	r.st.Place(&r.box, 0, slot(r.fig.tape.Len()))
+	st.Place(box, 0, end)
 }

@@ -1,0 +1,78 @@
+package tube
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// TestRates puts the speeds of points against those of the motion, at random places of random parts of boxes.
+func TestRates(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for _, b := range benches(t)[:8] {
+		tube, l := b.enclose(t)
+		r, ok := newRates(tube.Plan)
+		if !ok {
+			t.Fatalf("%s: no rates", b.name)
+		}
+		run := newRateRunner(r, tube)
+		looked, worst := 0, 0.0
+		for range 300 {
+			i := rng.IntN(len(tube.Boxes))
+			box := &tube.Boxes[i]
+			p, tau := Full(), local(rng)
+			for k := range tube.vary {
+				p.Half[k] = math.Pow(10, -4*rng.Float64())
+				p.Mid[k] = (1 - p.Half[k]) * (2*rng.Float64() - 1)
+			}
+			if !run.over(i, &p) {
+				continue
+			}
+			turn, travel := tube.Position(box, &p, &tau)
+			mo, err := l.Follow(context.Background(), travel, b.over.From, b.over.To, degree)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var pose linkage.Pose
+			if mo.At(turn, &pose) != linkage.Solved {
+				continue
+			}
+			var c expr.Context
+			mo.Rates(&pose, &c)
+			at := tube.local(box, turn, travel)
+			for k := range tube.vary {
+				if p.Half[k] > 0 {
+					at[k] = (at[k] - p.Mid[k]) / p.Half[k]
+				}
+			}
+			for k, z := range r.point {
+				for _, v := range []struct {
+					s    slot
+					want float64
+				}{{z.x, c.DX[k]}, {z.y, c.DY[k]}} {
+					got := tube.Space.Value(run.st.Poly(v.s), &at)
+					if d := math.Abs(got - v.want); d > run.st.Rad(v.s)+1e-6 {
+						t.Fatalf("%s: point %d at %v°, part %v: speed %.9g ± %.3g, want %.9g", b.name, k, turn/degree, p, got, run.st.Rad(v.s), v.want)
+					}
+					worst = max(worst, run.st.Rad(v.s))
+				}
+			}
+			looked++
+		}
+		if looked < 100 {
+			t.Errorf("%s: only %d looked at", b.name, looked)
+		}
+		t.Logf("%s: %d looked at, greatest radius %.3g", b.name, looked, worst)
+	}
+}
+
+func local(rng *rand.Rand) (tau [4]float64) {
+	for k := range tau {
+		tau[k] = 2*rng.Float64() - 1
+	}
+	return tau
+}
