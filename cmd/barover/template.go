@@ -186,6 +186,7 @@ func (e *engine) templateOptions(p *template.Part, t *templateFlags, u sketch.Un
 		in.Sketch = &other
 	}
 	o := template.Options{Sheet: in.sheetOptions(nil), Paper: t.paper}
+	o.Sheet.Words.Size = sizeIn(u)
 	o.Sheet.Title = p.Name
 	if e.Title != "" {
 		o.Sheet.Title += ", " + e.Title

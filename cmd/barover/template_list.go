@@ -65,7 +65,7 @@ type templateRow struct {
 
 func newTemplateReport(e *engine, p *template.Part, u sketch.Units, paper string, sheets int) *templateReport {
 	of := func(mm float64) figure { return out(u, mm, sketch.Length) }
-	size := func(mm float64) string { return (&engine{Sketch: &sketch.Sketch{Units: u}}).size(mm) }
+	size := sizeIn(u)
 	read := func(mm float64) string { return of(mm).read(u, sketch.Length) }
 	r := &templateReport{
 		Sketch: filepath.ToSlash(e.Path), Part: p.Name, Units: u.Name(), Values: e.Shown, values: valuesInWords(e.Sketch), units: u,
@@ -103,10 +103,29 @@ func newTemplateReport(e *engine, p *template.Part, u sketch.Units, paper string
 	return r
 }
 
+// sizeIn puts a width or a diameter as a drawing has it: in inches as a fraction where it is one. It rounds as the list's
+// places are rounded, so that one length is not told in two ways.
+func sizeIn(u sketch.Units) func(mm float64) string {
+	return func(mm float64) string {
+		if text, exact := sketch.Fraction(mm); exact && u.Inches {
+			return text
+		}
+		text := out(u, mm, sketch.Length).read(u, sketch.Length)
+		if strings.Contains(text, ".") {
+			text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+		}
+		return text
+	}
+}
+
 // text is the list for reading.
 func (r *templateReport) text() string {
 	var b strings.Builder
-	b.WriteString(r.Part + " of " + r.Sketch + ", values " + r.values + ", lengths in " + r.Units + "\n")
+	unit := "mm"
+	if r.units.Inches {
+		unit = "inches"
+	}
+	b.WriteString(r.Part + " of " + r.Sketch + ", values " + r.values + ", lengths in " + unit + "\n")
 	for _, l := range folded(r.words, "", page) {
 		b.WriteString(l + "\n")
 	}
