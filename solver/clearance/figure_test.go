@@ -28,6 +28,7 @@ func TestSums(t *testing.T) {
 	}{
 		{"crosshead", x, 0, l - r, l + r},
 		{"heading of the rod", fast, 0, -math.Asin(r / l), math.Asin(r / l)},
+		{"heading that starts at half a turn", g.Binary(expr.Heading, g.Sub(g.Y(1), g.Y(2)), g.Sub(g.X(1), x)), 0, math.Pi - math.Asin(r/l), math.Pi + math.Asin(r/l)},
 		{"greatest", most, 0, l + r, l + r},
 		{"span", span, 0, 2 * r, 2 * r},
 		{"share of the stroke", g.Div(g.Sub(most, x), span), 0, 0, 1},

@@ -23,7 +23,7 @@ func drawPoly(t *rapid.T, s *Space, name string) []float64 {
 }
 
 func drawSpace(t *rapid.T) *Space {
-	return For(rapid.IntRange(1, 4).Draw(t, "vars"), rapid.IntRange(1, 5).Draw(t, "order"))
+	return For(rapid.IntRange(1, 5).Draw(t, "vars"), rapid.IntRange(1, 5).Draw(t, "order"))
 }
 
 func drawTau(t *rapid.T, s *Space) (tau [MaxVars]float64) {
@@ -155,6 +155,10 @@ func TestAgreesWithExpr(t *testing.T) {
 		val := func(name string) []float64 { return []float64{rapid.Float64Range(-5, 5).Draw(t, name)} }
 		at.X, at.Y, at.DX, at.DY = val("x"), val("y"), val("dx"), val("dy")
 		at.DDX, at.DDY = []float64{0}, []float64{0}
+		at.Heading = make([]float64, len(g.Headings)) // near nought
+		for _, h := range c.Headings() {
+			st.Near(h.Slot, 0)
+		}
 		for i, x := range [][]float64{at.X, at.Y, at.DX, at.DY} {
 			st.Poly(in[i])[0] = x[0]
 		}

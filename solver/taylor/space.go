@@ -14,7 +14,7 @@ import "sync"
 // Bounds of the polynomials: how many coordinates a box may have, the highest degree, and how many coefficients there may
 // be in all.
 const (
-	MaxVars  = 4
+	MaxVars  = 5
 	MaxOrder = 8
 	MaxN     = 128
 )

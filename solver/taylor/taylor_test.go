@@ -159,7 +159,7 @@ func newRig(t *rapid.T) *rig {
 		t.Fatalf("no enclosure: %v", err)
 	}
 	r.root = root
-	r.st = NewState(&b.Tape, For(rapid.IntRange(1, 4).Draw(t, "vars"), rapid.IntRange(1, 6).Draw(t, "order")))
+	r.st = NewState(&b.Tape, For(rapid.IntRange(1, 5).Draw(t, "vars"), rapid.IntRange(1, 6).Draw(t, "order")))
 	return r
 }
 

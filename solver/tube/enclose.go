@@ -26,10 +26,10 @@ type Ask struct {
 func (a *Ask) radius() float64 { return a.Tolerance / 50 }
 
 // orders by how many parameters vary: higher ones need fewer boxes, but each costs more.
-var orders = [taylor.MaxVars + 1]int{1, 6, 6, 4, 3}
+var orders = [taylor.MaxVars + 1]int{1, 6, 6, 4, 4, 4}
 
 // budgets by how many parameters vary.
-var budgets = [taylor.MaxVars + 1]int{1, 20000, 4000, 2000, 1000}
+var budgets = [taylor.MaxVars + 1]int{1, 20000, 4000, 3000, 3000, 1000}
 
 // Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps; the error is a Reason where nothing
 // could be, because of what the sketch is. When ctx ends the rest is a gap that is out of budget.

@@ -8,6 +8,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/taylor"
 )
 
 // TestRates puts the speeds of points against those of the motion, at random places of random parts of boxes.
@@ -70,7 +71,7 @@ func TestRates(t *testing.T) {
 	}
 }
 
-func local(rng *rand.Rand) (tau [4]float64) {
+func local(rng *rand.Rand) (tau [taylor.MaxVars]float64) {
 	for k := range tau {
 		tau[k] = 2*rng.Float64() - 1
 	}
