@@ -83,7 +83,9 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*c
 		messages, err := inAnyMessages(of.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return newCompareReport(before, after, found), nil
+	r := newCompareReport(before, after, found)
+	r.two = len(args) == 2
+	return r, nil
 }
 
 // openDrawn assembles the same sketch with its dim lines alone.
@@ -195,7 +197,7 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
 		Dims: []dimChange{}, DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
 		Checks: []checkChange{}, Came: []checkOutcome{}, Went: []checkOutcome{}, Measures: []measureChange{}, Marks: []markChange{},
-		title: after.Title, units: u, two: before.Path != after.Path, total: len(f.After.Findings),
+		title: after.Title, units: u, total: len(f.After.Findings),
 	}
 	for i, d := range f.Dims {
 		k := after.Dims[d.Number].Kind

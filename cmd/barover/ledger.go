@@ -143,7 +143,7 @@ func (w reporter) record(dim int) dimRecord {
 	}
 	r.File, r.Line = w.line(d.Stmt)
 	if d.IsMade() {
-		r.differing = differs(d)
+		r.differing = differs(d) && d.Source == sketch.FromMade // else the finished part does not count
 		r.Within = within(d)
 		r.Again = r.differing && !r.Within && change.Derived(w.e.Problem, d.AskedSum)
 	}

@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"strings"
+
+	"barover/sketch"
 )
 
 // text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then the rest.
@@ -142,16 +144,21 @@ func (r *ledgerReport) breaking() (n int) {
 
 // sentence says how it all came out.
 func (r *ledgerReport) sentence(again, otherwise int) string {
-	made := 0
+	made, counts := 0, 0
 	for i := range r.Dims {
-		if r.Dims[i].dim.IsMade() {
+		if d := r.Dims[i].dim; d.IsMade() {
 			made++
+			if d.Source == sketch.FromMade {
+				counts++
+			}
 		}
 	}
 	words := fmt.Sprintf("%s, %d made", plural(len(r.Dims), "dimension"), made)
 	switch {
 	case made == 0:
 		return words + "."
+	case counts == 0:
+		return words + ", which does not count here."
 	case again+otherwise == 0:
 		return words + ", each as it is asked for."
 	}

@@ -204,7 +204,7 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
 	}
 	if still > 0 {
-		words += fmt.Sprintf(" No tolerance has to do with the other %d.", still)
+		words += fmt.Sprintf(" No tolerance has to do with %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
 	return words
 }

@@ -9,6 +9,8 @@ package spread
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	"barover/solver"
 )
@@ -186,7 +188,28 @@ func (s *spread) stand(ctx context.Context) error {
 		d.worst = worst{room: d.room, figure: d.figure, at: s.nominal(), ok: ok, sure: f.Sure}
 		s.sides = append(s.sides, d)
 	}
-	return nil
+	return s.start(ctx)
+}
+
+// start begins the search for the worst within the limits: a fit may leave the value itself out, so that no part will be
+// made to it and what it comes to is no worst case.
+func (s *spread) start(ctx context.Context) error {
+	at := s.nominal()
+	for i, t := range s.q.Tolerances {
+		at[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, t.Value))
+	}
+	if slices.Equal(at, s.nominal()) {
+		return nil
+	}
+	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
+		d := &s.sides[i]
+		d.worst = worst{room: math.Inf(1), figure: math.NaN(), at: at, ok: true}
+		slopes, err := s.try(ctx, d, at, false, s.alone())
+		if slopes != nil {
+			d.slopes = slopes
+		}
+		return err
+	})
 }
 
 func upTo(n int) []int {
