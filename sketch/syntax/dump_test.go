@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 )
 
 // dumped shows every statement of a file in one line, without the places: Word{Field: value, …}, sums with the sign
@@ -78,7 +79,9 @@ func checkSpans(t *testing.T, f *File) {
 			t.Errorf("a statement has the span %v after one that ends at %d", span, last)
 		}
 		last = span.End
-		if text := f.SpanText(span); lookUp(statements, strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\u00a0' || r == '\n' })[0]) == nil {
+		text := f.SpanText(span)
+		word := text[:len(text)-len(strings.TrimLeftFunc(text, unicode.IsLetter))]
+		if lookUp(statements, word) == nil {
 			t.Errorf("the statement %q does not begin with its word", text)
 		}
 		checkWithin(t, f, reflect.ValueOf(s), span)
