@@ -76,7 +76,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	}
 	root.SetOut(c.out)
 	root.SetErr(c.err)
-	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c))
+	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
 	return root
 }
