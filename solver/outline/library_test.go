@@ -84,6 +84,30 @@ func (d *drawn) inLibrary(t *testing.T) geom.Geometry {
 	return all
 }
 
+// around returns the length of the boundary.
+func (d *drawn) around() float64 {
+	sum := 0.0
+	for i := range d.edges {
+		sum += d.edges[i].Length()
+	}
+	return sum
+}
+
+// counted returns the area of a profile by counting places in its shapes.
+func (d *drawn) counted() float64 {
+	const n = 1500
+	count := 0
+	for i := range n {
+		for j := range n {
+			p := plane.Vec{X: (float64(i)+0.5)/n*2 - 1, Y: (float64(j)+0.5)/n*2 - 1}.Scale(d.Radius)
+			if in, _ := d.inShapes(d.Centre.Add(p), 0); in {
+				count++
+			}
+		}
+	}
+	return float64(count) * 4 * d.Radius * d.Radius / n / n
+}
+
 // moved places a geometry of the library.
 func moved(g geom.Geometry, p plane.Placement) geom.Geometry {
 	return g.TransformXY(func(xy geom.XY) geom.XY {
@@ -97,7 +121,7 @@ func moved(g geom.Geometry, p plane.Placement) geom.Geometry {
 func TestAgainstLibrary(t *testing.T) {
 	t.Logf("seed %d, %d pairs", *seed, *pairs)
 	rnd := rand.New(rand.NewPCG(*seed, 11))
-	apart, over, worst := 0, 0, 0.0
+	apart, over, dropped, worst := 0, 0, 0, 0.0
 	count := max(8, int(math.Sqrt(float64(*pairs))))
 	for _, grid := range []bool{false, true} {
 		set := profiles(count, grid)
@@ -107,14 +131,23 @@ func TestAgainstLibrary(t *testing.T) {
 				t.Fatalf("cannot be made: %v%s", d.err, d.describe())
 			}
 			ref[i] = d.inLibrary(t)
-			if e := math.Abs(ref[i].Area() - d.Area); e > 0.01*d.Radius+chordError*20*d.Radius {
-				t.Errorf("area %g, library %g%s", d.Area, ref[i].Area(), d.describe())
+			round := ref[i].Boundary().Length() - d.around()
+			if math.Abs(ref[i].Area()-d.Area) > 20*chordError*d.Radius || math.Abs(round) > 20*chordError*d.Radius {
+				// The library drops a stretch of boundary now and then, or leaves a spike: count places instead.
+				if n := d.counted(); math.Abs(n-d.Area) > 2e-4*d.Radius*d.Radius {
+					t.Errorf("area %g, library %g, counted %g%s", d.Area, ref[i].Area(), n, d.describe())
+				}
+				ref[i] = geom.Geometry{}
+				dropped++
 			}
 		}
 		for range *pairs / 2 {
 			i, j := rnd.IntN(count), rnd.IntN(count)
 			at := placed(rnd.Float64()*90-45, rnd.Float64()*90-45, rnd.Float64()*6.28)
 			n := Distance(set[i].Region, plane.Fixed, set[j].Region, at)
+			if ref[i].IsEmpty() || ref[j].IsEmpty() {
+				continue
+			}
 			want, ok := geom.Distance(ref[i], moved(ref[j], at))
 			if !ok {
 				continue
@@ -134,8 +167,8 @@ func TestAgainstLibrary(t *testing.T) {
 			}
 		}
 	}
-	if apart == 0 || over == 0 {
-		t.Errorf("%d pairs apart, %d overlapping: both kinds should come up", apart, over)
+	if apart < *pairs/4 || over < *pairs/20 || dropped > count/10 {
+		t.Errorf("%d pairs apart, %d overlapping, %d profiles left out: too few or too many", apart, over, dropped)
 	}
 	t.Logf("%d apart, %d overlapping, greatest difference %.2g mm", apart, over, worst)
 }
