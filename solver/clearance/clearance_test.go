@@ -316,3 +316,32 @@ func TestNothing(t *testing.T) {
 		t.Errorf("%+v", a)
 	}
 }
+
+// TestLoose has a second axle coupled by a loose length: what moves with it is not claimed, the rest is.
+func TestLoose(t *testing.T) {
+	s := sliderCrank()
+	o := s.Fixed(-120, 0)
+	d := s.Found(-98, 0)
+	s.Length(o, d, s.Num(22))
+	s.Loose(1, d, 120, 0.1)
+	axle := s.Part(o, d)
+	r := newRig(t, s, whole, []tube.Range{{From: 0, To: 0}}, 0)
+	rod, bar := bars(t, r)
+	p := New([]*tube.Tube{r.tube}, 1e-3)
+	if a := p.Least(context.Background(), rod, bar); !a.Done {
+		t.Errorf("rod and bar: [%v, %v]", a.Lo, a.Hi)
+	}
+	wheel := Body{r.region(t, s.Disc(22, 0, 8)), axle}
+	if a := p.Least(context.Background(), wheel, bar); a.Done || !math.IsInf(a.Lo, -1) {
+		t.Errorf("a claim about what is loose: [%v, %v]", a.Lo, a.Hi)
+	}
+	if b := p.Below(context.Background(), wheel, bar, Place{Travel: []float64{0}}, 1, degree); b.Done || len(b.At) != 1 {
+		t.Errorf("stretches of what is loose: %v", b)
+	}
+	if _, err := p.Figure(context.Background(), s.Graph.X(d)); err == nil {
+		t.Error("a place that is loose was enclosed")
+	}
+	if _, err := p.Figure(context.Background(), s.Graph.X(2)); err != nil {
+		t.Errorf("the crosshead: %v", err)
+	}
+}

@@ -125,10 +125,15 @@ func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) 
 	return at, off
 }
 
-// tooMany reports whether there are more pairs of pieces than can be looked at, or none.
-func (d *duo) tooMany() bool {
+// beyond reports whether nothing can be claimed of the two: one of them is not enclosed, or there are more pairs of pieces
+// than can be looked at, or none.
+func (d *duo) beyond() bool {
 	n := len(d.pa) * len(d.pb)
-	return n == 0 || n > piecesAllowed
+	if n == 0 || n > piecesAllowed || len(d.tubes) == 0 {
+		return true
+	}
+	plan := d.tubes[0].Plan
+	return !plan.Encloses(d.a.Part) || !plan.Encloses(d.b.Part)
 }
 
 // piecesAllowed is how many pairs of pieces two outlines may have.

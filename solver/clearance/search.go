@@ -95,7 +95,7 @@ func (d *duo) glance() {
 
 // seed puts every box into the heap by the circles round the outlines.
 func (d *duo) seed() {
-	if d.tooMany() {
+	if d.beyond() {
 		return
 	}
 	for t, tb := range d.tubes {

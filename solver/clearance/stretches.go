@@ -23,7 +23,7 @@ const partsAllowed = 20000
 // stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
 func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
 	d := p.pair(a, b)
-	if d.tooMany() {
+	if d.beyond() {
 		return Stretches{At: []tube.Range{p.tubes[at.Tube].Turn}}
 	}
 	s := &sweep{duo: d, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, left: partsAllowed, all: pairsOf(len(d.pa), len(d.pb))}

@@ -112,3 +112,9 @@ func (s *Sketch) Box(u0, v0, u1, v1 float64) outline.Shape {
 func (s *Sketch) Region(shapes ...outline.Shape) (*outline.Region, error) {
 	return outline.Build(shapes, expr.Resolve(s.Graph, nil))
 }
+
+// Loose wants two points at a distance, but for a play.
+func (s *Sketch) Loose(p, q int, v, play float64) {
+	s.Equations = append(s.Equations, linkage.Equation{Kind: linkage.Length, Stmt: s.stmt(), P: p, Q: q, R: -1, V: s.Num(v), On: -1,
+		Loose: true, Play: s.Num(play)})
+}

@@ -73,6 +73,9 @@ func (f *Figure) speeds(p *Plan, b *taylor.Builder) func(i int) (x, y slot, ok b
 	f.rates = r
 	made := map[int]pair{}
 	return func(i int) (x, y slot, ok bool) {
+		if r.point[i].x == none {
+			return none, none, false
+		}
 		z, done := made[i]
 		if !done {
 			z = pair{b.Input(), b.Input()}

@@ -53,7 +53,8 @@ func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
 	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: before.part}
 	mid := middle(strip)
 	tau := m.local(before, turn.Mid(), mid)
-	for k, s := range m.Plan.scalar {
+	for _, k := range m.Plan.known {
+		s := m.Plan.scalar[k]
 		m.guess[k] = m.value(before, m.Plan.kept[s], &tau)
 	}
 	if !m.enclose(&b) || !m.linked(before, &b, meet, mid) {
@@ -115,7 +116,8 @@ func (m *marcher) linked(a, b *Box, turn float64, travel []float64) bool {
 
 // same reports whether the tube of a at the place ta lies within the wide tube of b at tb.
 func (m *marcher) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
-	for k, s := range m.Plan.scalar {
+	for _, k := range m.Plan.known {
+		s := m.Plan.scalar[k]
 		i := m.Plan.kept[s]
 		va, vb := m.value(a, i, &ta), m.value(b, i, &tb)
 		if !(math.Abs(va-vb)+a.rad[i]+slip*(m.size(a, i)+m.size(b, i)) < b.wide[k]) {
@@ -140,7 +142,8 @@ func (t *Tube) size(b *Box, kept int) float64 {
 // startsAt reports whether the solution of b at a position is the one that is known.
 func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bool {
 	tau := m.local(b, turn, travel)
-	for k, s := range m.Plan.scalar {
+	for _, k := range m.Plan.known {
+		s := m.Plan.scalar[k]
 		i := m.Plan.kept[s]
 		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.size(b, i) < b.wide[k]) {
 			return false
@@ -171,8 +174,8 @@ func (m *marcher) next(done float64) float64 {
 func (m *marcher) heaviest() (travel int, share float64) {
 	var weight [taylor.MaxVars]float64
 	from := m.Space.At[m.Space.Order]
-	for j, s := range m.Plan.scalar {
-		for i, c := range m.solver.st.Poly(s)[from:] {
+	for _, j := range m.Plan.known {
+		for i, c := range m.solver.st.Poly(m.Plan.scalar[j])[from:] {
 			for k := range m.vary {
 				weight[k] += math.Abs(c) / m.solver.unit[j] * float64(m.Space.Powers[from+i][k])
 			}

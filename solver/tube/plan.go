@@ -27,8 +27,9 @@ type Plan struct {
 	Values   *expr.Values
 
 	tape   *taylor.Tape
-	place  []pair // of each place of the Schedule
-	scalar []taylor.Slot
+	place  []pair        // of each place of the Schedule; none where it has no enclosure
+	scalar []taylor.Slot // of each scalar, likewise
+	known  []int         // scalars that have an enclosure
 	steps  []step
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
@@ -39,6 +40,7 @@ type Plan struct {
 type step struct {
 	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
 
+	from     linkage.Step  // what it is made of
 	scalars  []int         // indices into Schedule.Scalars
 	row      []taylor.Slot // value of each row
 	slope    []entry       // slopes that are not nought everywhere, scalar by scalar
@@ -52,37 +54,67 @@ type entry struct {
 	at taylor.Slot
 }
 
-// Reason says why a motion, or a sum, has no enclosure at all.
+// Reason says why a motion has no enclosure at all.
 type Reason string
 
 func (r Reason) Error() string { return string(r) }
 
 // Why there may be no enclosure.
 const (
-	LooseSteps Reason = "a loose length takes up the freedom, so that the motion is not smooth"
-	NoSum      Reason = "a sum that drives the motion cannot be enclosed"
-	TooWide    Reason = "more travels with a range than can be enclosed at once"
+	NoStep  Reason = "nothing in it moves in a way that can be enclosed"
+	TooWide Reason = "more travels with a range than can be enclosed at once"
 )
 
-// NewPlan puts a Schedule on a tape. The error is a Reason.
+// NewPlan puts a Schedule on a tape. What a loose length takes a hand in, which does not move smoothly, and what a sum
+// drives that cannot be enclosed, is left out, with all that rests on it: see Encloses. The error is a Reason, where nothing is left.
 func NewPlan(s *linkage.Schedule, v *expr.Values) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
 	w := &writer{plan: p, Builder: b}
 	w.sums = taylor.Compiler{Builder: b, Values: v, Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	for i := range p.scalar {
+		p.scalar[i] = none
+	}
 	for i := range s.Steps {
-		if len(s.Steps[i].Loose) > 0 {
-			return nil, LooseSteps
-		}
-		p.steps = append(p.steps, w.step(&s.Steps[i]))
-		if w.failed {
-			return nil, NoSum
+		for _, part := range single(&s.Steps[i]) {
+			from := b.Mark()
+			if !w.stands(&part) {
+				w.forget(from)
+				continue
+			}
+			t := w.step(&part)
+			t.a = from
+			p.steps = append(p.steps, t)
+			p.known = append(p.known, t.scalars...)
 		}
 	}
 	p.tape = &b.Tape
 	p.list()
+	if len(p.steps) == 0 && len(s.Steps) > 0 {
+		return nil, NoStep
+	}
 	return p, nil
 }
+
+// single cuts a step that only computes into one for each place, since each can be enclosed or not by itself.
+func single(s *linkage.Step) []linkage.Step {
+	if len(s.Rows)+len(s.Loose) > 0 {
+		return []linkage.Step{*s}
+	}
+	list := make([]linkage.Step, len(s.Ops))
+	for i := range s.Ops {
+		list[i].Ops = s.Ops[i : i+1]
+	}
+	return list
+}
+
+// Encloses reports whether a part is enclosed.
+func (p *Plan) Encloses(part int) bool {
+	m := &p.Schedule.Model.Parts[part]
+	return m.Kind == linkage.Frame || p.point(m.P).x != none && p.at(p.Schedule.Part[part]).x != none
+}
+
+func (p *Plan) point(i int) pair { return p.at(p.Schedule.Point[i]) }
 
 // list numbers what the boxes keep.
 func (p *Plan) list() {
@@ -93,8 +125,8 @@ func (p *Plan) list() {
 			p.keep = append(p.keep, s)
 		}
 	}
-	for _, s := range p.scalar {
-		put(s)
+	for _, k := range p.known {
+		put(p.scalar[k])
 	}
 	for _, z := range p.place {
 		put(z.x)

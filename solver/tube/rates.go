@@ -40,8 +40,8 @@ func newRates(p *Plan) (*rates, bool) {
 		r.in = append(r.in, input{s, p.kept[from]})
 		return s
 	}
-	for i, s := range p.scalar {
-		shadow.scalar[i] = given(s)
+	for _, k := range p.known {
+		shadow.scalar[k] = given(p.scalar[k])
 	}
 	for i, z := range p.place {
 		if z.x != none {
@@ -51,12 +51,14 @@ func newRates(p *Plan) (*rates, bool) {
 	moves := map[slot]slot{b.Param(0): b.Number(1)}
 	r.first = b.Mark()
 	r.speed = make([]slot, len(p.scalar))
-	for i := range p.Schedule.Steps {
-		r.steps = append(r.steps, r.step(w, &p.Schedule.Steps[i], moves))
+	for i := range p.steps {
+		r.steps = append(r.steps, r.step(w, &p.steps[i].from, moves))
 	}
 	for i, z := range p.Schedule.Point {
-		at := shadow.at(z)
-		r.point[i] = pair{moves[at.x], moves[at.y]}
+		r.point[i] = pair{none, none}
+		if at := shadow.at(z); at.x != none {
+			r.point[i] = pair{moves[at.x], moves[at.y]}
+		}
 	}
 	r.tape, r.end = &b.Tape, b.Mark()
 	return r, !w.failed
@@ -119,7 +121,8 @@ func (r *rateRunner) over(i int, p *Part) bool {
 	if r.guess[i] == nil {
 		r.guess[i] = r.tube.speeds(b)
 	}
-	for k, s := range r.speed {
+	for _, k := range r.tube.Plan.known {
+		s := r.speed[k]
 		sp.Shift(r.st.Poly(s), r.guess[i][k*sp.N:(k+1)*sp.N], &p.Mid, &p.Half)
 		r.st.SetRad(s, 0)
 	}
@@ -203,8 +206,8 @@ func (t *Tube) speeds(b *Box) []float64 {
 	sp := t.Space
 	out := make([]float64, len(t.Plan.scalar)*sp.N)
 	h := b.at.Half[0][0]
-	for k, s := range t.Plan.scalar {
-		i := t.Plan.kept[s]
+	for _, k := range t.Plan.known {
+		i := t.Plan.kept[t.Plan.scalar[k]]
 		sp.Derivative(out[k*sp.N:(k+1)*sp.N], b.poly[i*sp.N:(i+1)*sp.N])
 		for m := range sp.N {
 			out[k*sp.N+m] /= h

@@ -348,12 +348,17 @@ func TestNoEnclosure(t *testing.T) {
 	c := s.Found(22, 0)
 	s.Length(o, c, s.Num(22))
 	s.Heading(o, c, g.Binary(expr.Pow, s.Num(2), g.Turn()))
+	wheel := s.Part(o, c)
+	d := s.Found(0, 30)
+	s.Length(o, d, s.Num(30))
+	s.Heading(o, d, g.Add(g.Turn(), s.Num(1)))
+	arm := s.Part(o, d)
 	l, err := s.Link(0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := NewPlan(l.Schedule(), l.Values()); err != NoSum {
-		t.Errorf("a power of the turn: %v", err)
+	if p, err := NewPlan(l.Schedule(), l.Values()); err != nil || p.Encloses(wheel) || !p.Encloses(arm) || !p.Encloses(0) {
+		t.Errorf("a part driven by a power of the turn: %v", err)
 	}
 	l, err = sliderCrank().Link(0, 0)
 	if err != nil {

@@ -30,7 +30,8 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 			continue
 		}
 		tau[0] = 1
-		for k, s := range m.Plan.scalar {
+		for _, k := range m.Plan.known {
+			s := m.Plan.scalar[k]
 			here.at[k] = m.lineValue(v, s, &tau)
 			here.off[k] = v.st.Rad(s)
 		}
@@ -46,8 +47,8 @@ func (m *marcher) lineValue(v *solver, s taylor.Slot, tau *[taylor.MaxVars]float
 // meets reports whether the scalars of the box in hand, at the end tau of it, are those of a fix.
 func (v *solver) meets(f fix, end float64) bool {
 	tau := [taylor.MaxVars]float64{end}
-	for k, s := range v.plan.scalar {
-		p := v.st.Poly(s)
+	for _, k := range v.plan.known {
+		p := v.st.Poly(v.plan.scalar[k])
 		size := 0.0
 		for _, c := range p {
 			size += math.Abs(c)

@@ -36,9 +36,44 @@ func (w *writer) turned(angle expr.ID) pair {
 	return pair{w.Cos(a), w.Sin(a)}
 }
 
-func (w *writer) step(s *linkage.Step) step {
-	t := step{a: w.Mark(), scalars: s.Scalars}
+// stands reports whether a step can be enclosed: nothing in it is loose, every coefficient can be enclosed, and so could
+// every place that it rests on. It puts the coefficients on the tape.
+func (w *writer) stands(s *linkage.Step) bool {
+	made := map[linkage.Place]bool{}
+	rests := func(places ...linkage.Place) bool {
+		for _, z := range places {
+			if z >= 0 && !made[z] && w.plan.place[z].x == none {
+				return false
+			}
+		}
+		return true
+	}
+	ok := len(s.Loose) == 0
+	for i := range s.Ops {
+		o := &s.Ops[i]
+		ok = ok && rests(o.P, o.Q, o.D)
+		made[o.Z] = true
+	}
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		ok = ok && rests(r.P, r.Q, r.R, r.D) && (r.Op == nil || rests(r.Op.P, r.Op.Q, r.Op.D, r.Op.Z))
+	}
+	if !ok {
+		return false
+	}
+	w.failed = false
 	w.coefficients(s)
+	return !w.failed
+}
+
+// forget keeps what was put on the tape from a slot on, in no step, from being shared.
+func (w *writer) forget(from slot) {
+	w.Fence(from)
+	w.sums.Forget()
+}
+
+func (w *writer) step(s *linkage.Step) step {
+	t := step{from: *s, scalars: s.Scalars}
 	t.unknowns = w.Mark()
 	for _, k := range s.Scalars {
 		w.plan.scalar[k] = w.Input()
