@@ -13,7 +13,9 @@ type assembler struct {
 	e      *engine
 	hints  []hints
 	ahead  bool // look further for every choice, not only for those without a hint
+	any    bool // the first way will do
 	budget int
+	work   int // done in searches
 	faults Faults
 }
 
@@ -41,19 +43,19 @@ func (a *assembler) run() bool {
 		}
 		ways := a.ways(i)
 		if len(ways) == 0 {
-			a.faults = append(a.faults, a.l.unreached(a.e, step)...)
+			a.faults = append(a.faults, a.l.unreached(a.e, step, a.hints[i].guess(a.e, step))...)
 			a.ahead = a.ahead || !chose
 			return false
 		}
 		chose = chose || len(ways) > 1
 		told := a.hints[i].order(a.e, step, ways)
-		if len(ways) > 1 && (!told || a.ahead) {
+		if len(ways) > 1 && (!told || a.ahead) && !a.any {
 			if open := a.viable(i, ways); len(open) > 0 {
 				ways = open
 				told = a.hints[i].order(a.e, step, ways)
 			}
 		}
-		if !told && len(a.faults) < twoWaysMost {
+		if !told && !a.any && len(a.faults) < twoWaysMost {
 			a.faults = append(a.faults, a.twoWays(i, ways))
 		}
 		a.e.put(step, ways[0])
@@ -63,7 +65,12 @@ func (a *assembler) run() bool {
 
 func (a *assembler) ways(i int) [][]float64 {
 	step := &a.l.s.Steps[i]
-	return a.e.ways(step, a.hints[i].anchor(a.e, step), startsFor(len(step.Scalars)))
+	n := len(step.Scalars)
+	starts := max(1, min(startsFor(n), (startsWork-a.work)/(n*n*n)))
+	if n > 2 {
+		a.work += starts * n * n * n
+	}
+	return a.e.ways(step, a.hints[i].guess(a.e, step), starts)
 }
 
 // viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.

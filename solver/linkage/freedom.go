@@ -12,6 +12,10 @@ import (
 // free says of each freedom that is left what can move, where to, and what would hold it.
 func (m *misfit) free() (faults Faults) {
 	for _, part := range m.loosePart() {
+		if len(faults) >= faultsMost {
+			break
+		}
+		m.s.addOps(part)
 		if len(part.Scalars) > denseMost {
 			faults = append(faults, m.s.freeAtAll(part))
 			continue
@@ -67,7 +71,6 @@ func (m *misfit) loosePart() (parts []*Step) {
 			}
 		}
 		slices.Sort(part.Scalars)
-		m.s.addOps(part)
 		parts = append(parts, part)
 	}
 	return parts
@@ -128,7 +131,7 @@ type freedoms struct {
 // name gives a fault for each freedom. What it says would hold one is taken as said when the next is looked for, so that
 // all of it together holds everything.
 func (f *freedoms) name() (faults Faults) {
-	for range len(f.step.Scalars) {
+	for range min(len(f.step.Scalars), faultsMost) {
 		moves := f.nullspace()
 		if len(moves) == 0 {
 			return faults

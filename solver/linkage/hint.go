@@ -108,8 +108,38 @@ func (h *hints) order(e *engine, step *Step, ways [][]float64) (told bool) {
 	return len(ways) < 2 || far[&ways[0][0]] < clearly*far[&ways[1][0]]
 }
 
-// anchor is where to look for the block: the middle of the hints, or of what stands already.
-func (h *hints) anchor(e *engine, step *Step) plane.Vec {
+// guess puts the scalars of a step where the hints have their points; those without one in the middle of the others, or
+// of what stands already.
+func (h *hints) guess(e *engine, step *Step) []float64 {
+	middle := h.middle(e, step)
+	x := make([]float64, len(step.Scalars))
+	e.put(step, x)
+	for j, s := range step.Scalars {
+		k := e.s.Scalars[s]
+		at := middle
+		for _, p := range h.points {
+			if p.told && e.s.Point[p.point] == k.Place {
+				at = p.near
+			}
+		}
+		switch {
+		case k.Direction && k.Kind == ScalarX:
+			x[j] = 1
+		case k.Direction:
+		case k.Kind == ScalarX:
+			x[j] = at.X
+		case k.Kind == ScalarY:
+			x[j] = at.Y
+		default:
+			op := &e.s.op[k.Place]
+			x[j] = at.Sub(e.z[op.P]).Dot(e.z[op.D])
+		}
+	}
+	return x
+}
+
+// middle is the middle of the hints, or of the points that the step's rows look at and that stand already.
+func (h *hints) middle(e *engine, step *Step) plane.Vec {
 	var sum plane.Vec
 	n := 0.0
 	for _, p := range h.points {
@@ -118,9 +148,13 @@ func (h *hints) anchor(e *engine, step *Step) plane.Vec {
 		}
 	}
 	if n == 0 {
+		own := make(map[Place]bool)
+		for i := range step.Ops {
+			own[step.Ops[i].Z] = true
+		}
 		for i := range step.Rows {
 			for _, z := range step.Rows[i].places() {
-				if z != Nowhere && !slices.ContainsFunc(step.Ops, func(op Op) bool { return op.Z == z }) && z < Place(len(e.s.Point)) {
+				if z != Nowhere && !own[z] && int(z) < len(e.s.Point) {
 					sum, n = sum.Add(e.z[z]), n+1
 				}
 			}

@@ -32,6 +32,9 @@ func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linka
 	if s.Steps == nil {
 		return nil, s.misfit(v, turnFrom, rest)
 	}
+	if f := s.tooBig(); f != nil {
+		return nil, f
+	}
 	l := s.fill(v, turnFrom, rest)
 	if f := l.assemble(); len(f) > 0 {
 		return nil, f

@@ -2,8 +2,6 @@ package linkage
 
 import (
 	"math"
-
-	"barover/solver/plane"
 )
 
 // reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
@@ -59,7 +57,7 @@ func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
 		if e.newtonLoose(step, looseSteps) {
 			return [][]float64{e.scalars(step)}
 		}
-		return e.looseWays(step, append(e.starts(step, plane.Vec{}, starts), was))
+		return e.looseWays(step, e.starts(step, was, starts))
 	}
 	if found, ok := e.formula(step); ok {
 		return e.good(step, found)
@@ -67,14 +65,7 @@ func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
 	if x, ok := e.polish(step, was); ok {
 		return [][]float64{x}
 	}
-	e.put(step, was)
-	var at plane.Vec
-	for _, s := range step.Scalars {
-		if k := e.s.Scalars[s]; !k.Direction {
-			at = e.z[k.Place]
-		}
-	}
-	return e.ways(step, at, starts)
+	return e.ways(step, was, starts)
 }
 
 // determinant is that of block k's slopes where it stands, as Newton's method would find it.
@@ -119,11 +110,12 @@ func (e *engine) missAlone(step *Step, i int) float64 {
 }
 
 // unreached says that a step cannot be assembled at the start.
-func (l *Linkage) unreached(e *engine, step *Step) Faults {
+func (l *Linkage) unreached(e *engine, step *Step, first []float64) Faults {
+	e.put(step, first)
 	if f := l.dependent(step); f != nil {
 		return f
 	}
-	from := l.bestPose(e, step)
+	from := l.bestPose(e, step, first)
 	e.put(step, from)
 	row, miss := e.blame(step)
 	f := &Fault{Kind: Unreached, Stmt: row.Stmt}
@@ -142,11 +134,11 @@ func (l *Linkage) unreached(e *engine, step *Step) Faults {
 	return Faults{f}
 }
 
-// bestPose returns the scalars of the nearest pose that a few starts lead to.
-func (l *Linkage) bestPose(e *engine, step *Step) []float64 {
+// bestPose returns the scalars of the nearest pose that a few starts lead to, the first among them.
+func (l *Linkage) bestPose(e *engine, step *Step, first []float64) []float64 {
 	best := math.Inf(1)
 	x := make([]float64, len(step.Scalars))
-	for _, start := range e.starts(step, plane.Vec{}, startsLeast) {
+	for _, start := range e.starts(step, first, min(startsFor(len(step.Scalars)), 16)) {
 		e.put(step, start)
 		if off := e.closest(step, nil, closestSteps); off < best {
 			best, x = off, e.scalars(step)

@@ -107,7 +107,7 @@ func (m *misfit) place(v *expr.Values, turnFrom float64, rest []float64) {
 			e.x[c] = z.Y
 		}
 	}
-	a := &assembler{l: m.l, e: e, hints: m.l.hintsFor(), ahead: true}
+	a := &assembler{l: m.l, e: e, hints: m.l.hintsFor(), any: true}
 	if m.placed = a.run(); m.placed {
 		_, m.placed = e.solve()
 	} else {

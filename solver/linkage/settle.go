@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"fmt"
 	"math"
 
 	"barover/solver/expr"
@@ -73,14 +74,30 @@ func (l *Linkage) follow(o *Linkage) Faults {
 	copy(e.x, o.start.x)
 	copy(e.det, o.start.det)
 	if step := e.reach(startsFor(1)); step != nil {
-		return l.unreached(e, step)
+		return l.unreached(e, step, e.scalars(step))
 	}
 	return l.settle()
+}
+
+// tooBig finds blocks that take too long to solve.
+func (s *Schedule) tooBig() (faults Faults) {
+	for i := range s.Steps {
+		if n := len(s.Steps[i].Scalars); n > denseMost {
+			f := s.freeAtAll(&s.Steps[i])
+			f.Kind = BadValue
+			f.Msg = fmt.Sprintf("too many points hang on one another at once: %d unknowns, and %d can be solved", n, denseMost)
+			faults = append(faults, f)
+		}
+	}
+	return faults
 }
 
 // misfit says why a Schedule has no Steps.
 func (s *Schedule) misfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
 	m := s.reduce()
+	if f := m.s.tooBig(); f != nil {
+		return f
+	}
 	m.place(v, turnFrom, rest)
 	return append(m.surplus(), m.free()...)
 }

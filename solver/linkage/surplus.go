@@ -15,7 +15,7 @@ const surplusSamples = 48
 // surplus says of each row put aside whether it only repeats what the others say, or contradicts them.
 func (m *misfit) surplus() (faults Faults) {
 	for i, c := range m.scalar {
-		if c < 0 {
+		if c < 0 && len(faults) < faultsMost {
 			faults = append(faults, m.surplusRow(i))
 		}
 	}

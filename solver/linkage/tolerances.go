@@ -80,11 +80,13 @@ const (
 	looseSteps   = 60   // of a pose held by loose lines from a start far off
 	closestSteps = 200  // of a search for the nearest pose
 	walkSteps    = 4000 // of one walk, cuts included
-	startsLeast  = 16   // starts of the search for assemblies of a block that no formula solves
+	startsLeast  = 3    // starts of the search for assemblies of a block that no formula solves
 	startsMost   = 160
-	startsAgain  = 8   // the same behind a gap, at each turn that is tried
-	lookahead    = 32  // blocks that are tried behind one that can be assembled several ways
-	lookTries    = 200 // blocks solved in one such trial
-	denseMost    = 400 // unknowns of a block for which dense matrices are used in a diagnosis
-	twoWaysMost  = 5   // faults named for several ways to assemble
+	startsWork   = 4_000_000 // the sum over all searches of starts times unknowns to the third: some seconds
+	startsAgain  = 8         // the same behind a gap, at each turn that is tried
+	lookahead    = 32        // blocks that are tried behind one that can be assembled several ways
+	lookTries    = 200       // blocks solved in one such trial
+	denseMost    = 200       // unknowns that are solved or looked at together at most
+	twoWaysMost  = 5         // faults named for several ways to assemble
+	faultsMost   = 20        // faults named at once
 )

@@ -12,15 +12,14 @@ import (
 // by a search from a fixed, seeded set of starts, which may miss some.
 
 // ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
-// are left anyhow.
-// Where no formula does it, the search has that many starts.
-func (e *engine) ways(step *Step, hint plane.Vec, starts int) [][]float64 {
+// are left anyhow. Where no formula does it, a search is made from first and as many places about it as starts says.
+func (e *engine) ways(step *Step, first []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
-		return e.looseWays(step, e.starts(step, hint, max(starts, 1)))
+		return e.looseWays(step, e.starts(step, first, starts))
 	}
 	found, ok := e.formula(step)
 	if !ok {
-		found = e.search(step, hint, starts)
+		found = e.search(step, e.starts(step, first, starts))
 	}
 	return e.good(step, found)
 }
@@ -180,10 +179,10 @@ func (e *engine) crossings(step *Step) (found [][]float64, ok bool) {
 	return found, true
 }
 
-// search tries a fixed set of starts round about a hint.
-func (e *engine) search(step *Step, hint plane.Vec, count int) [][]float64 {
+// search tries each of some starts.
+func (e *engine) search(step *Step, starts [][]float64) [][]float64 {
 	var found [][]float64
-	for _, x := range e.starts(step, hint, count) {
+	for _, x := range starts {
 		e.put(step, x)
 		if off := e.closest(step, nil, 40); off <= e.scale.same() && e.aheadIn(step) {
 			if x := e.scalars(step); !e.known(found, x) {
@@ -194,34 +193,28 @@ func (e *engine) search(step *Step, hint plane.Vec, count int) [][]float64 {
 	return found
 }
 
-// starts returns count places to start a search from, the same ones each time. The first is at the hint.
-func (e *engine) starts(step *Step, hint plane.Vec, count int) [][]float64 {
+// starts returns first and count places about it, the same ones each time.
+func (e *engine) starts(step *Step, first []float64, count int) [][]float64 {
 	n := len(step.Scalars)
 	rnd := rand.New(rand.NewPCG(uint64(n), 1))
-	out := make([][]float64, count)
-	for i := range out {
-		spread := 1.0
-		if i == 0 {
-			spread = 0.01
-		}
-		x := make([]float64, n)
+	out := [][]float64{first}
+	for range count {
+		x := slices.Clone(first)
 		for j, s := range step.Scalars {
-			w := spread * (2*rnd.Float64() - 1)
+			w := 2*rnd.Float64() - 1
 			switch k := e.s.Scalars[s]; {
 			case k.Direction:
 				x[j] = w
-			case k.Kind == ScalarX:
-				x[j] = hint.X + 1.5*e.scale.size*w
-			case k.Kind == ScalarY:
-				x[j] = hint.Y + 1.5*e.scale.size*w
+			case k.Kind == ScalarAlong:
+				x[j] += 2 * e.scale.size * w
 			default:
-				x[j] = 2 * e.scale.size * w
+				x[j] += 1.5 * e.scale.size * w
 			}
 		}
-		out[i] = x
+		out = append(out, x)
 	}
 	return out
 }
 
 // startsFor says from how many starts a block of n scalars is searched: fewer where each takes longer.
-func startsFor(n int) int { return max(startsLeast, min(startsMost, 2000/n)) }
+func startsFor(n int) int { return max(startsLeast, min(startsMost, 2000/n, startsWork/4/(n*n*n))) }
