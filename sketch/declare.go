@@ -64,6 +64,8 @@ func (l *loader) declareOne(i int, st statement) {
 		}
 	case *syntax.Mark:
 		l.give(l.names.marks, s.Name, thing{aMark, i, at})
+	case *syntax.Chart:
+		l.give(l.names.charts, s.Name, thing{aChart, i, at})
 	case *syntax.Point:
 		if l.give(l.names.points, s.Name, thing{aPoint, len(l.model.points), at}) {
 			l.model.points = append(l.model.points, pointLine{i, s})

@@ -66,6 +66,7 @@ func (l *loader) build() {
 	l.profiles()
 	l.checks()
 	l.marks()
+	l.charts()
 	l.sum.v.Extend()
 	l.bounds()
 }

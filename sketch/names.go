@@ -20,11 +20,12 @@ const (
 	aPart
 	aCase
 	aMark
+	aChart
 	aProfile
 )
 
 func (s sort) String() string {
-	return [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "profile"}[s]
+	return [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile"}[s]
 }
 
 // a is the sort with its article.
@@ -42,8 +43,8 @@ type thing struct {
 	at    place
 }
 
-// space is a set of names in which each stands for one thing. Figures, points, lines with arcs, parts, cases and marks
-// each have their own: where a name stands says which is meant, so that `turn crank` and `part crank` do not collide.
+// space is a set of names in which each stands for one thing. Figures, points, lines with arcs, parts, cases, marks
+// and charts each have their own: where a name stands says which is meant, so that `turn crank` and `part crank` do not collide.
 type space struct {
 	things map[string]thing
 	order  []string // names as they were given, for the nearest right one
@@ -52,18 +53,18 @@ type space struct {
 func (s *space) find(name string) (thing, bool) { t, ok := s.things[name]; return t, ok }
 
 type names struct {
-	figures, points, guides, parts, cases, marks *space
-	profiles                                     []*space // by part
+	figures, points, guides, parts, cases, marks, charts *space
+	profiles                                             []*space // by part
 }
 
 func newNames() *names {
 	s := func() *space { return &space{things: map[string]thing{}} }
-	return &names{s(), s(), s(), s(), s(), s(), nil}
+	return &names{s(), s(), s(), s(), s(), s(), s(), nil}
 }
 
 // all lists the spaces in the order in which a name that is not found is looked for elsewhere.
 func (n *names) all() []*space {
-	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks}
+	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks, n.charts}
 }
 
 // give enters a name. It is false, and told, where the name stands for something already.

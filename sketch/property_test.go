@@ -102,6 +102,23 @@ func fingerprint(s *Sketch) []string {
 	for _, q := range p.Marks {
 		add("mark %s %s %d %s %d", q.Name, at(q.Sum), q.When, at(q.Past), len(q.Shows))
 	}
+	measure := func(i int) string {
+		if i < 0 {
+			return p.Turn.Name
+		}
+		return p.Measures[i].Name
+	}
+	for _, q := range p.Charts {
+		line := "chart " + q.Name + " of"
+		for _, k := range q.Of {
+			line += " " + measure(k)
+		}
+		line += " against " + measure(q.Against)
+		for _, k := range q.Marks {
+			line += " " + p.Marks[k].Name
+		}
+		add("%s %q", line, q.Note)
+	}
 	slices.Sort(out)
 	return out
 }

@@ -23,6 +23,7 @@ type Problem struct {
 	Measures []Measure
 	Marks    []Mark
 	Traces   []int // points
+	Charts   []Chart
 }
 
 // Dim is what the solver needs to know of a dimension.
@@ -119,4 +120,14 @@ type Mark struct {
 	When  MarkWhen
 	Past  expr.ID // None for IsLeast and IsGreatest
 	Shows []int   // measures
+}
+
+// Chart is measures drawn against another measure or the turn, at each setting of the travels that are lists.
+type Chart struct {
+	Name    string
+	Stmt    int
+	Of      []int // measures, all lengths, all angles or all bare numbers
+	Against int   // a measure; -1 for the turn
+	Marks   []int // drawn on the lines
+	Note    string
 }

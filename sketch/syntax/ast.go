@@ -277,6 +277,15 @@ type (
 		At
 		P Name
 	}
+	// Chart draws measures (Of) against a measure or the turn, with marks (Showing) on them.
+	Chart struct {
+		At
+		Name    Name
+		Of      []Name
+		Against Name
+		Showing []Name
+		Note    Text
+	}
 )
 
 // Setting is DIM = V in a case.

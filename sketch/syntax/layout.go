@@ -29,7 +29,7 @@ var groupOf = map[string]group{
 	"length": holds, "angle": holds, "slide": holds, "loose": holds,
 	"part": parts, "sideplay": sideplays, "profile": profiles,
 	"clear": musts, "allow": musts, "gap": musts, "keep": musts,
-	"measure": measures, "mark": tells, "trace": tells,
+	"measure": measures, "mark": tells, "trace": tells, "chart": tells,
 }
 
 // sharesColumns names one kind for all statements of a group whose columns are the same.
@@ -146,6 +146,10 @@ func (l *layouter) stops(tokens []token) []int {
 	case "mark":
 		s.anyWord("when")
 		s.anyWord("rises", "falls", "is")
+	case "chart":
+		s.anyWord("of")
+		s.anyWord("against")
+		s.anyWord("showing")
 	}
 	return s.stops
 }

@@ -97,15 +97,20 @@ func parseMark(p *parser) Statement {
 		p.fail()
 	}
 	if p.has("showing") {
-		for {
-			s.Showing = append(s.Showing, p.name("(the name of a measure)"))
-			if p.failed || !p.hasSign(',') {
-				break
-			}
-		}
+		s.Showing = p.names("(the name of a measure)")
 	}
 	s.At = p.where()
 	return s
+}
+
+// names reads one name or several with commas between them.
+func (p *parser) names(what string) (list []Name) {
+	for {
+		list = append(list, p.name(what))
+		if p.failed || !p.hasSign(',') {
+			return list
+		}
+	}
 }
 
 func (p *parser) past(s *Mark, when string) {
@@ -124,6 +129,20 @@ func (p *parser) extreme(s *Mark) {
 	default:
 		p.fail()
 	}
+}
+
+func parseChart(p *parser) Statement {
+	s := &Chart{Name: p.newName("chart")}
+	p.need("of")
+	s.Of = p.names("(the name of a measure)")
+	p.need("against")
+	s.Against = p.name("(the name of a measure or of the turn)")
+	if p.has("showing") {
+		s.Showing = p.names("(the name of a mark)")
+	}
+	s.Note = p.note(`(a note in ")`)
+	s.At = p.where()
+	return s
 }
 
 func parseTrace(p *parser) Statement {

@@ -79,6 +79,7 @@ func init() {
 			{"mark NAME when E is least | is greatest [showing M, M, …]", "the position at which E is least or greatest"},
 		}, parseMark},
 		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
+		{"chart", []Form{{`chart NAME of M, M, … against M | TURN [showing MARK, MARK, …] ["note"]`, "a sheet with measures drawn against another measure or the turn, and marks on them"}}, parseChart},
 	}
 	for _, w := range statements {
 		statementWords = append(statementWords, w.Word)

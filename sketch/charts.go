@@ -1,0 +1,99 @@
+package sketch
+
+import (
+	"fmt"
+	"slices"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+)
+
+// charts makes what is to be drawn of the measures. The marks stand already.
+func (l *loader) charts() {
+	p := l.sketch.Problem
+	for i, st := range l.sketch.statements {
+		s, ok := st.s.(*syntax.Chart)
+		if t, first := l.names.charts.find(nameOf(s)); !ok || !first || t.index != i {
+			continue
+		}
+		c := solver.Chart{Name: s.Name.Text, Stmt: i, Against: l.against(st.file, s.Against), Note: s.Note.Text}
+		for k, n := range s.Of {
+			if m, ok := l.chartMeasure(st.file, n); ok && !l.twice(st.file, s.Of[:k], n) {
+				c.Of = append(c.Of, m)
+			}
+		}
+		l.oneKind(st.file, s)
+		for k, n := range s.Showing {
+			if t, ok := l.find(l.names.marks, st.file, n, "a mark"); ok && !l.twice(st.file, s.Showing[:k], n) {
+				c.Marks = append(c.Marks, slices.IndexFunc(p.Marks, func(m solver.Mark) bool { return m.Stmt == t.index }))
+			}
+		}
+		p.Charts = append(p.Charts, c)
+	}
+}
+
+func nameOf(s *syntax.Chart) string {
+	if s == nil {
+		return ""
+	}
+	return s.Name.Text
+}
+
+// chartMeasure finds a measure that a chart draws.
+func (l *loader) chartMeasure(file *syntax.File, name syntax.Name) (int, bool) {
+	t, ok := l.find(l.names.figures, file, name, "a measure")
+	if ok && t.sort != aMeasure {
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a measure is wanted here", name.Text, t.sort.the()),
+			"write measure NAME = "+name.Text+" and draw that", t.at.note("it is given here"))
+	}
+	return t.index, ok && t.sort == aMeasure
+}
+
+// against finds what a chart's lines are drawn against: a measure, or -1 for the turn.
+func (l *loader) against(file *syntax.File, name syntax.Name) int {
+	t, ok := l.find(l.names.figures, file, name, "a measure or turn")
+	switch {
+	case !ok || t.sort == aTurn:
+		return -1
+	case t.sort == aMeasure:
+		return t.index
+	}
+	help := "write measure NAME = " + name.Text + " and draw against that"
+	if t.sort == aTravel {
+		help = "each setting of a travel is a line of its own"
+	}
+	l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a measure or the turn is wanted here", name.Text, t.sort.the()), help, t.at.note("it is given here"))
+	return -1
+}
+
+// twice tells of a name that a chart has already.
+func (l *loader) twice(file *syntax.File, before []syntax.Name, name syntax.Name) bool {
+	for _, b := range before {
+		if b.Text == name.Text {
+			l.tell(place{file, name.Span}, name.Text+" is in this chart already", "take one of the two out")
+			return true
+		}
+	}
+	return false
+}
+
+// oneKind sees to it that all that a chart draws has one scale.
+func (l *loader) oneKind(file *syntax.File, s *syntax.Chart) {
+	var first *syntax.Name
+	var want Kind
+	for i := range s.Of {
+		t, ok := l.names.figures.find(s.Of[i].Text)
+		if !ok || t.sort != aMeasure || l.kinds.isBroken(l.measure[t.index].variable) {
+			continue
+		}
+		k, _ := l.kinds.kindOf(l.measure[t.index].variable)
+		if first == nil {
+			first, want = &s.Of[i], k
+		}
+		if !k.Is(want) {
+			l.tell(place{file, s.Of[i].Span}, fmt.Sprintf("%s is %s and %s is %s: a chart has one scale for all its lines", first.Text, want, s.Of[i].Text, k),
+				"draw two charts")
+			return
+		}
+	}
+}
