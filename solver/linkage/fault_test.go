@@ -131,7 +131,7 @@ func TestFaults(t *testing.T) {
 			_ = q
 		}, []string{
 			"too many at 8, also [7]: length pin crankpin says nothing that is not held already, by length crankpin pin | ",
-			"too few at 4, also []: pin can still move, now at -45° and back | angle crankpin pin = 45°",
+			"too few at 4, also []: pin can still move, now at -68.79° and back | angle crankpin pin = 21.21°",
 		}},
 		{"two ways", func(s *draft) {
 			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
