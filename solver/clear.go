@@ -27,14 +27,14 @@ func (f *pairFigure) near(s *station) outline.Near {
 
 func (f *pairFigure) value(s *station) float64 { return f.near(s).D }
 
-// slope gives the distance and how fast it grows: the normal times the difference of the speeds of the two nearest
-// places, each as a place of its part.
+// slope gives the distance and how fast it grows: the pull times the difference of the speeds that the two parts have at
+// the place where it acts.
 func (f *pairFigure) slope(s *station) (v, slope float64) {
 	s.speeds()
 	n := f.near(s)
-	va := f.m.going(f.partA, s, f.eval).at(n.P, s.pose.Part[f.partA])
-	vb := f.m.going(f.partB, s, f.eval).at(n.Q, s.pose.Part[f.partB])
-	return n.D, n.Normal.Dot(vb.Sub(va))
+	va := f.m.going(f.partA, s, f.eval).at(n.At, s.pose.Part[f.partA])
+	vb := f.m.going(f.partB, s, f.eval).at(n.At, s.pose.Part[f.partB])
+	return n.D, n.Pull.Dot(vb.Sub(va))
 }
 
 // pair looks at two profiles over the turn. A gap asks only where they overlap.

@@ -150,7 +150,8 @@ func (r *run) addWhole(sum []float64, k int, w float64) bool {
 	return true
 }
 
-// pull is how the distance depends on the pose and on the outlines at the position s.
+// pull is how the distance depends on the pose and on the outlines at the position s. It is not known where a depth beside
+// holes stands on no line of either outline.
 func (f *pairFigure) pull(s *station) (*pull, bool) {
 	n := f.near(s)
 	p := f.m.newPull()
@@ -159,7 +160,7 @@ func (f *pairFigure) pull(s *station) (*pull, bool) {
 	a, b := s.pose.Part[f.partA], s.pose.Part[f.partB]
 	p.seeds = f.a.Seeds(p.seeds, n.A, a.In(n.P), n.Normal.Against(a.Dir), -1)
 	p.seeds = f.b.Seeds(p.seeds, n.B, b.In(n.Q), n.Normal.Against(b.Dir), 1)
-	return p, true
+	return p, !n.Rough
 }
 
 func (f *sumFigure) pull(s *station) (*pull, bool) {

@@ -14,8 +14,11 @@ type Near struct {
 	// Normal is the unit direction from A to B, in the frame: D = (Q − P)·Normal.
 	Normal plane.Vec
 	A, B   Spot // on what P and Q lie
-	// Rough says that the depth is that of a piece at a place which neither outline holds by itself: where edges of both
-	// cross, or where a piece was cut off. A and B then do not tell how D changes.
+	// At and Pull tell how D changes as the outlines move: by Pull times the velocity of B's material at the place At less
+	// that of A's there, in the frame. They are P and Normal, but where the depth is Rough.
+	At, Pull plane.Vec
+	// Rough says that the depth is that of pieces at a place which neither outline holds by itself: where edges of both
+	// cross, or where a piece was cut off. A and B then do not tell how D changes with dimensions.
 	Rough bool
 }
 
@@ -32,7 +35,11 @@ func Distance(a *Region, pa plane.Placement, b *Region, pb plane.Placement) Near
 	} else {
 		n = general(a, b, rel)
 	}
-	n.P, n.Q, n.Normal = pa.Out(n.P), pa.Out(n.Q), n.Normal.Times(pa.Dir)
+	if !n.Rough {
+		n.At, n.Pull = n.P, n.Normal
+	}
+	n.P, n.Q, n.At = pa.Out(n.P), pa.Out(n.Q), pa.Out(n.At)
+	n.Normal, n.Pull = n.Normal.Times(pa.Dir), n.Pull.Times(pa.Dir)
 	return n
 }
 
