@@ -178,21 +178,23 @@ func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) erro
 	return ctx.Err()
 }
 
-// looked is the settings that a study looks at, which of them is named first, and whether that is rest. Rest counts
-// where it is one of the settings, or a value between the steps of ranges.
+// looked is the settings that a study looks at, which of them is named first, and whether that is rest. A range at rest
+// counts where that is a value between its steps, too.
 func (m *Machine) looked() (settings [][]float64, first int, isRest bool) {
-	rest := restSetting(m.Problem.Travels)
-	for i, s := range m.settings {
-		if sameSetting(s, rest) {
-			return m.settings, i, true
-		}
-	}
+	settings = m.settings
 	for _, t := range m.Problem.Travels {
-		if !t.Range && !oneOf(t.Settings, t.Rest) {
-			return m.settings, 0, false
+		if t.Range && !oneOf(t.Settings, t.Rest) {
+			settings = append(m.ListSettings(), m.settings...)
+			break
 		}
 	}
-	return append([][]float64{rest}, m.settings...), 0, true
+	rest := restSetting(m.Problem.Travels)
+	for i, s := range settings {
+		if sameSetting(s, rest) {
+			return settings, i, true
+		}
+	}
+	return settings, 0, false
 }
 
 func oneOf(list []float64, v float64) bool {
