@@ -35,15 +35,11 @@ func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 			if m.cut() != cut || !n.own.Holds(m.At) || !n.shows.Holds(m.At) {
 				continue
 			}
-			lines := g.said(m)
-			if !pl.note(l, m.At.Add(n.by), style, lines, false) {
-				pl.note(l, m.At.Add(n.by), smallLabel, lines[:1], false)
-			}
-		}
-		if cut {
-			g.profiles(l, n, pl)
+			at, lines := m.At.Add(n.by), g.said(m)
+			_ = pl.note(l, at, style, lines, false) || pl.note(l, at, smallLabel, lines, false) || pl.note(l, at, smallLabel, lines[:1], false)
 		}
 	}
+	g.profiles(l, n, pl) // last, since an edge has many places for its label
 }
 
 // cut reports whether something is cut there.

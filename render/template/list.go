@@ -121,7 +121,7 @@ func (l *list) beside(p *Part, t tiling) (room, window drawing.Box, ok bool) {
 	if t.count() > 1 {
 		return room, window, false
 	}
-	const labels = 22.0 // round the part
+	const labels = 10.0 // round the part
 	w, h := t.window.Size()
 	high := l.high(len(l.entries))
 	below, right := t.window, t.window

@@ -153,6 +153,7 @@ func (g *pages) crosses(d *drawing.Drawing, n *tile, pl *placer) {
 			continue
 		}
 		at, arm := m.At.Add(n.by), 4.0
+		pl.spots = append(pl.spots, drawing.Box{Min: at, Max: at}.Grown(1))
 		for _, f := range m.Features {
 			if f.Kind == Hole {
 				arm = max(arm, f.Size/2+2.5)

@@ -12,7 +12,8 @@ type placer struct {
 	room  drawing.Box
 	lines [][2]plane.Vec
 	taken []drawing.Box
-	work  int // lines that boxes were held against, so far
+	spots []drawing.Box // centres, which no line that leads elsewhere may pass over
+	work  int           // lines that boxes were held against, so far
 }
 
 // avoid keeps labels off a path.
@@ -35,13 +36,13 @@ const mostWork = 20_000_000
 // place finds a box w × h near a place: nearest first, all round. It takes the room and returns it; false where there is
 // none that is in the room and free.
 func (p *placer) place(at plane.Vec, w, h float64) (drawing.Box, bool) {
-	for _, far := range []float64{2, 4.5, 8, 12, 17, 23, 30, 40} {
-		for k := range 16 {
-			u := plane.Polar(math.Pi/4 + float64(k)*math.Pi/8)
+	for _, far := range []float64{2, 4.5, 8, 12, 17, 23, 30, 40, 52, 65} {
+		for k := range 24 {
+			u := plane.Polar(math.Pi/4 + float64(k)*math.Pi/12)
 			// The middle stands so far off that the near side of the box is far away.
 			c := at.Add(plane.Vec{X: u.X * (far + w/2), Y: u.Y * (far + h/2)})
 			b := drawing.Box{Min: plane.Vec{X: c.X - w/2, Y: c.Y - h/2}, Max: plane.Vec{X: c.X + w/2, Y: c.Y + h/2}}
-			if p.free(b) {
+			if p.free(b) && p.reached(at, b) {
 				p.taken = append(p.taken, b)
 				return b, true
 			}
@@ -70,6 +71,22 @@ func (p *placer) free(b drawing.Box) bool {
 	return true
 }
 
+// reached reports whether the line that leads from a place to a box passes over no label and no centre but its own.
+func (p *placer) reached(at plane.Vec, b drawing.Box) bool {
+	to := nearest(at, b)
+	for _, s := range p.spots {
+		if !s.Holds(at) && passes(at, to, s) {
+			return false
+		}
+	}
+	for _, t := range p.taken {
+		if passes(at, to, t) {
+			return false
+		}
+	}
+	return true
+}
+
 // passes reports whether the straight line from p to q has a piece in the box (Liang and Barsky 1984).
 func passes(p, q plane.Vec, b drawing.Box) bool {
 	from, to := 0.0, 1.0
@@ -88,10 +105,9 @@ func passes(p, q plane.Vec, b drawing.Box) bool {
 	return from <= to
 }
 
-// lead returns the line from a place to the box, and whether it is long enough to be drawn.
-func lead(at plane.Vec, b drawing.Box) (drawing.Path, bool) {
-	to := plane.Vec{X: math.Min(math.Max(at.X, b.Min.X), b.Max.X), Y: math.Min(math.Max(at.Y, b.Min.Y), b.Max.Y)}
-	return drawing.Line(at, to), to.Sub(at).Len() > 3.5
+// nearest is the place of a box nearest to another place.
+func nearest(at plane.Vec, b drawing.Box) plane.Vec {
+	return plane.Vec{X: min(max(at.X, b.Min.X), b.Max.X), Y: min(max(at.Y, b.Min.Y), b.Max.Y)}
 }
 
 // note places lines of text near a place and draws them, with a line that leads there; where the sheet has no room left
@@ -106,8 +122,9 @@ func (p *placer) note(l *drawing.Layer, at plane.Vec, s *drawing.TextStyle, line
 	if !ok {
 		return false
 	}
-	if line, long := lead(at, b); long || dotted {
-		l.Draw(line, thin, "")
+	if to := nearest(at, b); dotted || to.Sub(at).Len() > 3.5 {
+		l.Draw(drawing.Line(at, to), thin, "")
+		p.lines = append(p.lines, [2]plane.Vec{at, to})
 	}
 	if dotted {
 		l.Draw(drawing.Circle(at, 0.6), dot, "")
