@@ -140,8 +140,11 @@ func (s *sampler) distance(t *testing.T, a, b Body, turn, height float64) (float
 	return outline.Distance(a.Region, s.pose.Part[a.Part], b.Region, s.pose.Part[b.Part]).D, true
 }
 
-// rounding is what a sampled distance may be off.
-const rounding = 1e-8
+// What a sampled distance may be off, mm: rounding, and beside a toggle by how much the motion itself may be.
+const (
+	rounding     = 1e-8
+	besideToggle = 1e-6
+)
 
 func (s *sampler) check(t *testing.T, a, b Body, ans *Answer, sum *tally) string {
 	if len(s.tube.Boxes) == 0 {
@@ -167,7 +170,7 @@ func (s *sampler) check(t *testing.T, a, b Body, ans *Answer, sum *tally) string
 			return fmt.Sprintf("%.9g at %.9g°, height %g", v, turn/degree, height)
 		}
 	}
-	if v, ok := s.distance(t, a, b, ans.At.Turn, at); ok && v > ans.Hi+rounding {
+	if v, ok := s.distance(t, a, b, ans.At.Turn, at); ok && v > ans.Hi+besideToggle {
 		return fmt.Sprintf("%.9g at the place named", v)
 	}
 	return ""

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"barover/solver/expr"
 	"barover/solver/outline"
 )
 
@@ -132,7 +133,13 @@ func (d *Drawn) shapes(rng *rand.Rand, part int) []outline.Shape {
 		u, v = 200*rng.Float64()-40, 60*rng.NormFloat64()
 	}
 	size := logUniform(rng, 1, 30)
-	switch rng.IntN(6) {
+	switch rng.IntN(7) {
+	case 5: // a path with one side bent in or out
+		left := rng.IntN(2) == 0
+		to := func(x, y float64) outline.Step { return outline.Step{To: d.Place(x, y), Radius: expr.None} }
+		bent := to(u, v+size)
+		bent.Radius, bent.Left = d.Num(size*(0.51+rng.Float64())), left
+		return []outline.Shape{{Kind: outline.Path, P: [2]outline.Place{d.Place(u, v)}, Steps: []outline.Step{to(u+size, v), to(u+size, v+size), bent}}}
 	case 0:
 		return []outline.Shape{d.Disc(u, v, size)}
 	case 1:
