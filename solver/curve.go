@@ -63,6 +63,16 @@ func (c *curve) comesRound() bool {
 		math.Abs(first.v-last.v) <= 1e-6*math.Max(1, c.scale())
 }
 
+// sameAtEnds reports, of a curve not traced yet, whether its figure goes on over the end of the turn from its start. A
+// crank's heading does not, though the turn closes.
+func (c *curve) sameAtEnds() bool {
+	if !c.run.closed {
+		return false
+	}
+	a, b := c.value(c.run.from), c.value(c.run.to)
+	return math.Abs(a-b) <= 1e-6*math.Max(1, math.Abs(a))
+}
+
 // value evaluates the figure at any turn within a span.
 func (c *curve) value(t float64) float64 {
 	if !c.run.stand(t, c.at) {

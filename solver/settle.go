@@ -100,8 +100,10 @@ const (
 // settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion.
 func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 	c := &curve{run: r, fig: f, at: r.m.newStation()}
+	round := c.sameAtEnds()
 	lo, hi := t-nearby, t+nearby
-	if !r.closed {
+	if !round {
+		t = math.Max(r.from, math.Min(t, r.to))
 		lo, hi = math.Max(lo, r.from), math.Min(hi, r.to)
 	}
 	best := c.look(t)
@@ -116,10 +118,12 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 	if k, ok := c.turn(knot{t: lo, v: c.value(lo)}, best, knot{t: hi, v: c.value(hi)}, sign); ok {
 		best = k
 	}
-	best.t = r.wrap(best.t)
+	if round {
+		best.t = r.wrap(best.t)
+	}
 	// Of level places the earlier is named: the start of the turn, or the way out rather than the way back of an engine
 	// that does both alike.
-	for _, t := range [2]float64{r.from, r.from + r.to - best.t} {
+	for _, t := range [2]float64{r.from, math.Max(r.from, r.from+r.to-best.t)} {
 		if t >= best.t {
 			continue
 		}
@@ -133,9 +137,13 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 // beyond is the stretches over which a figure is beyond a limit at the travels of r, their ends settled on the exact motion.
 func (p *proofs) beyond(r *run, f figure, limit float64, st clearance.Stretches) []Interval {
 	c := &curve{run: r, fig: f, at: p.m.newStation()}
+	round := c.sameAtEnds()
 	over := func(t float64) float64 { return c.value(t) - limit }
 	end := func(t float64) float64 {
 		a, b := t-2*fine, t+2*fine
+		if !round {
+			a, b = math.Max(a, r.from), math.Min(b, r.to)
+		}
 		if va, vb := over(a), over(b); va*vb < 0 {
 			return rootBetween(over, a, b, va, vb, turnTolerance)
 		}
@@ -145,7 +153,7 @@ func (p *proofs) beyond(r *run, f figure, limit float64, st clearance.Stretches)
 	for _, x := range st.At {
 		out = append(out, Interval{end(x.From), end(x.To)})
 	}
-	return r.join(out, r.closed)
+	return r.join(out, round)
 }
 
 // spot is the figure and the position of what was settled.
