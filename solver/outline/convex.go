@@ -57,7 +57,7 @@ func newPiece(loop []Edge, bite *Bite) Piece {
 			flat = int32((i + len(loop) - 1) % len(loop))
 		}
 		turn := math.Max(0, math.Atan2(n.Cross(on), n.Dot(on)))
-		if turn > 1e-12 || (last.R == 0 && e.R == 0) {
+		if turn > corner || (last.R == 0 && e.R == 0) {
 			f := feature{at: e.A, from: from, n: n, mid: n.Times(plane.Polar(turn / 2)), cos: math.Cos(turn / 2), flat: flat}
 			f.spot = Spot{[2]int32{last.Line, e.Line}}
 			p.features = append(p.features, f)
@@ -81,7 +81,7 @@ func (p *Piece) Support(n plane.Vec) float64 {
 	best := math.Inf(-1)
 	for i := range p.features {
 		f := &p.features[i]
-		if n.Dot(f.mid) >= f.cos-1e-12 {
+		if n.Dot(f.mid) >= f.cos-corner {
 			best = math.Max(best, f.at.Dot(n)+f.r)
 		} else if f.r == 0 {
 			best = math.Max(best, f.at.Dot(n))

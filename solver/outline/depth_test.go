@@ -100,6 +100,12 @@ func TestDepthOfConvex(t *testing.T) {
 		}
 		n++
 		checkNear(t, "convex pair", near)
+		for range 20 {
+			u := plane.Polar(rnd.Float64() * 7)
+			if got, want := a.Pieces[0].Support(u), reachIn(a, plane.Fixed, u); math.Abs(got-want) > 1e-12 {
+				t.Errorf("reaches %.15g in the direction %v, by its places %.15g", got, u, want)
+			}
+		}
 		e := math.Abs(near.D + shiftOver(a, pa, b, pb))
 		if worst = math.Max(worst, e); e > 1e-9 {
 			t.Errorf("depth %.12g, by trying directions %.12g", -near.D, shiftOver(a, pa, b, pb))
@@ -181,7 +187,7 @@ func TestContinuity(t *testing.T) {
 			at := func(k float64) float64 {
 				return Distance(a.Region, plane.Fixed, b.Region, plane.Placement{Origin: from.Scale(1 - 2*k), Dir: plane.Polar(h0 + k*dh)}).D
 			}
-			const steps = 200
+			const steps = 120
 			last := at(0)
 			for i := 1; i <= steps; i++ {
 				d := at(float64(i) / steps)

@@ -35,7 +35,7 @@ func arc(a, b, c plane.Vec, r, turn float64, line int32) Edge {
 	half := math.Abs(turn) / 2
 	e.mid = a.Sub(c).Times(plane.Polar(turn / 2)).Unit()
 	e.cos = math.Cos(half)
-	if half > math.Pi-1e-9 {
+	if half > math.Pi-almostWhole {
 		e.cos = -2
 	}
 	e.hub, e.reach = c, r

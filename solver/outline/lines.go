@@ -108,6 +108,15 @@ func (r *Region) Velocity(s Spot, at, n plane.Vec, weight float64, e *expr.Eval,
 	return e.Backward(r.Seeds(nil, s, at, n, weight), c, grad)
 }
 
+// Statement returns the number of the statement that gave the line or circle on which an edge or a place lies; 0 for one
+// along which a piece was cut off.
+func (r *Region) Statement(number int32) int {
+	if l := r.lineOf(number); l != nil {
+		return l.stmt
+	}
+	return 0
+}
+
 func (r *Region) lineOf(i int32) *line {
 	if i < 0 || int(i) >= len(r.lines) {
 		return nil

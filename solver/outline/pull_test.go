@@ -35,7 +35,9 @@ func TestPull(t *testing.T) {
 		if math.Abs(hi-2*n.D+lo) > 1e-3*h {
 			continue // a kink
 		}
-		speed := func(p plane.Placement, v plane.Vec, w float64) plane.Vec { return v.Add(n.At.Sub(p.Origin).Turned().Scale(w)) }
+		speed := func(p plane.Placement, v plane.Vec, w float64) plane.Vec {
+			return v.Add(n.At.Sub(p.Origin).Turned().Scale(w))
+		}
 		got, want := n.Pull.Dot(speed(pb, vb, wb).Sub(speed(pa, va, wa))), (hi-lo)/(2*h)
 		compared++
 		if n.Rough {

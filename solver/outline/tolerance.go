@@ -24,6 +24,13 @@ const (
 	// roundoff is the turn inward, rad, that rounding makes of two edges in line. A direction that is off by so little
 	// reaches 1e-13 of an edge's length too far at its other end.
 	roundoff = 1e-13
+	// corner is the least turn, rad, that makes a corner with directions of its own between two edges. A lesser one is
+	// passed over, at the cost of 1e-12 of an edge's length.
+	corner = 1e-12
+	// almostWhole is how little may be missing of half the sweep of an arc, rad, for it to be measured as a whole circle.
+	almostWhole = 1e-9
+	// rounding is what a computed place may be off, as a share of its distance from the origin: some fifty roundings.
+	rounding = 1e-14
 	// level is the greatest sine between two straight edges that face each other for both to be named as nearest, with the
 	// middle of what they share. It must be above the rounding of a pose.
 	level = 1e-9

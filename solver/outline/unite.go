@@ -35,7 +35,7 @@ func clip(loop, tool []Edge) ([][]Edge, error) {
 // settle tries one tolerance after another, for things of that size at most so far from the origin, until the outline
 // closes.
 func (o overlay) settle(size, far float64) ([][]Edge, error) {
-	least := far * 1e-14
+	least := far * rounding
 	o.tol = math.Max(joined*size, least)
 	first := o
 	loops, err := first.run()

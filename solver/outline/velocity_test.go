@@ -77,7 +77,7 @@ func TestVelocity(t *testing.T) {
 	compared, overlapping, corners, rough := 0, 0, 0, 0
 	for _, ka := range kinds {
 		seen := 0
-		for i := range 24 {
+		for i := range 16 {
 			kb := kinds[(i*5)%len(kinds)]
 			d := &draft{}
 			as, bs := ka.make(d), kb.make(d)
@@ -113,13 +113,26 @@ func TestVelocity(t *testing.T) {
 				corners++
 			}
 		}
-		if seen < 5 {
+		if seen < 4 {
 			t.Errorf("%s: only %d derivatives that are not nought", ka.name, seen)
 		}
 	}
 	t.Logf("%d derivatives, %d pairs overlapping, %d at corners, %d rough", compared, overlapping, corners, rough)
-	if overlapping < 10 || corners < 10 || rough > 100 {
+	if overlapping < 10 || corners < 10 || rough > 70 {
 		t.Errorf("%d overlapping, %d at corners: too few, or %d rough: too many", overlapping, corners, rough)
+	}
+}
+
+// TestStatement: an edge knows the statement of its shape.
+func TestStatement(t *testing.T) {
+	d := &draft{}
+	r := d.build(t, d.box(0, 0, 20, 10), d.disc(20, 5, 10), hole(d.disc(20, 5, 4)))
+	count := map[int]int{}
+	for i := range r.edges {
+		count[r.Statement(r.edges[i].Line)]++
+	}
+	if len(r.edges) != 5 || count[1] != 3 || count[2] != 1 || count[3] != 1 || r.Statement(cutLine) != 0 {
+		t.Errorf("edges by statement: %v", count)
 	}
 }
 
