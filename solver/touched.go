@@ -8,27 +8,8 @@ import (
 // Touched lists the checks that some of the dimensions may have to do with. The others come out the same whatever values
 // these have, as long as the turn and the travels stay what they are.
 func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
-	g := p.Graph
-	reach := make([]bool, len(g.Nodes))
-	for i, n := range g.Nodes {
-		switch {
-		case n.Op == expr.Dim:
-			_, fixed := v.Fixed[int(n.Ref)]
-			reach[i] = oneDim(dims, int(n.Ref)) || (!fixed && reach[n.A])
-			continue
-		case n.A != expr.None && reach[n.A], n.B != expr.None && reach[n.B]:
-			reach[i] = true
-		}
-	}
-	touches := func(ids ...expr.ID) bool {
-		for _, id := range ids {
-			if id != expr.None && reach[id] {
-				return true
-			}
-		}
-		return false
-	}
-	moved := linkageTouched(p.Linkage, touches)
+	touches := p.touches(v, dims)
+	moves := linkageTouched(p.Linkage, touches)
 	profile := make([]bool, len(p.Profiles))
 	for i := range p.Profiles {
 		profile[i] = p.profileTouched(i, touches)
@@ -39,18 +20,46 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 		t := touches(c.AtLeast, c.AtMost)
 		switch c.Kind {
 		case Clear, Gap:
-			t = t || moved || profile[c.A] || profile[c.B]
+			t = t || moves || profile[c.A] || profile[c.B]
 		case Keep:
-			t = t || touches(c.Sum) || (moved && !g.Uses(c.Sum).Constant())
+			t = t || touches(c.Sum) || (moves && !p.Graph.Uses(c.Sum).Constant())
 		case Loose:
 			e := &p.Linkage.Equations[c.Equation]
-			t = t || moved || touches(e.V, e.Play)
+			t = t || moves || touches(e.V, e.Play)
 		}
 		if t {
 			out = append(out, i)
 		}
 	}
 	return out
+}
+
+// Moves reports whether some of the dimensions have to do with where points and parts stand. If not, the parts move as they
+// do whatever values these have, and a Machine's With is as good as a new one.
+func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
+	return linkageTouched(p.Linkage, p.touches(v, dims))
+}
+
+// touches tells of sums whether one of them follows from some of the dimensions.
+func (p *Problem) touches(v *expr.Values, dims []int) func(...expr.ID) bool {
+	reach := make([]bool, len(p.Graph.Nodes))
+	for i, n := range p.Graph.Nodes {
+		switch {
+		case n.Op == expr.Dim:
+			_, fixed := v.Fixed[int(n.Ref)]
+			reach[i] = oneDim(dims, int(n.Ref)) || (!fixed && reach[n.A])
+		case n.A != expr.None && reach[n.A], n.B != expr.None && reach[n.B]:
+			reach[i] = true
+		}
+	}
+	return func(ids ...expr.ID) bool {
+		for _, id := range ids {
+			if id != expr.None && reach[id] {
+				return true
+			}
+		}
+		return false
+	}
 }
 
 func oneDim(dims []int, d int) bool {

@@ -141,6 +141,9 @@ func (s *search) root(ctx context.Context, b *branch, p, q room) (lo, hi room, e
 
 // next is the value to look at next for a root between two.
 func next(p, q room) float64 {
+	if math.IsInf(p.v, 0) || math.IsInf(q.v, 0) {
+		return (p.x + q.x) / 2
+	}
 	near, far := p, q
 	if math.Abs(q.v) < math.Abs(p.v) {
 		near, far = q, p

@@ -96,10 +96,13 @@ type search struct {
 	q       Query
 	o       solver.Options
 	a       Answer
-	touched []int   // the checks sought that have to do with the dimension
-	still   []int   // those that have not
-	spans   []*span // the stretches of values over which the parts can be assembled
-	done    int     // steps that progress was told of
+	touched []int           // the checks sought that have to do with the dimension
+	still   []int           // those that have not
+	base    *solver.Machine // at the present value, where the dimension does not move any part; else nil
+	tried   bool            // whether base can be assembled all the way round is known:
+	never   *linkage.Broken // nil if so
+	spans   []*span         // the stretches of values over which the parts can be assembled
+	done    int             // steps that progress was told of
 	seen    map[float64]bool
 }
 
@@ -121,13 +124,16 @@ func (s *search) begin(ctx context.Context) error {
 		return err
 	}
 	s.a.NowHolds = len(res.Broken) == 0
-	moves := s.rangesMove()
+	ranges := s.rangesMove()
+	if !ranges && !p.Moves(m.Values, s.q.Dim) {
+		s.base = m
+	}
 	touched := make(map[int]bool)
 	for _, i := range p.Touched(m.Values, s.q.Dim) {
 		touched[i] = true
 	}
 	for k, i := range checks {
-		if touched[i] || moves {
+		if touched[i] || ranges {
 			s.touched = append(s.touched, i)
 		} else {
 			s.still = append(s.still, i)
@@ -135,7 +141,7 @@ func (s *search) begin(ctx context.Context) error {
 		if !res.Findings[k].OK {
 			s.a.NowHolds = false
 			s.a.Short = append(s.a.Short, i)
-			if !touched[i] && !moves {
+			if !touched[i] && !ranges {
 				s.a.Never = append(s.a.Never, i)
 			}
 		}

@@ -38,12 +38,12 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 	s.seen[x] = true
 	s.a.Looked = len(s.seen)
 	at := &spot{x: x, sure: solver.Proved}
-	m, err := s.q.Vary.Machine(map[int]float64{s.q.Dim: x})
+	m, err := s.machine(x)
 	if err != nil {
 		at.err = err
 		return at, ctx.Err()
 	}
-	if at.broken, err = m.Stopped(ctx); err != nil || at.broken != nil {
+	if at.broken, err = s.stopped(ctx, m); err != nil || at.broken != nil {
 		return at, err
 	}
 	if len(checks) == 0 {
@@ -71,6 +71,34 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 		at.room = append(at.room, r)
 	}
 	return at, nil
+}
+
+// machine is the engine with another value. Where no part moves otherwise with it, the parts are not assembled anew.
+func (s *search) machine(x float64) (*solver.Machine, error) {
+	change := map[int]float64{s.q.Dim: x}
+	if s.base == nil {
+		return s.q.Vary.Machine(change)
+	}
+	_, v, err := s.q.Vary(change)
+	if err != nil {
+		return nil, err
+	}
+	return s.base.With(v)
+}
+
+// stopped is where the parts cannot be assembled. Where the dimension moves none of them that is found out once.
+func (s *search) stopped(ctx context.Context, m *solver.Machine) (*linkage.Broken, error) {
+	if s.base == nil {
+		return m.Stopped(ctx)
+	}
+	if !s.tried {
+		var err error
+		if s.never, err = s.base.Stopped(ctx); err != nil {
+			return nil, err
+		}
+		s.tried = true
+	}
+	return s.never, nil
 }
 
 // roomOf is the margin of a finding, made a yes or no where it has none.

@@ -51,29 +51,42 @@ func (s *search) cell(ctx context.Context, sp *span, a, b float64) error {
 	if dead, err := s.dead(ctx, sp, a, b); err != nil || dead {
 		return err
 	}
-	for _, x := range [2]float64{a, b} {
-		if err := s.know(ctx, sp, x, sp.all()); err != nil {
+	pieces, err := s.shrink(ctx, sp, a, b)
+	if err != nil {
+		return err
+	}
+	for _, p := range pieces {
+		found, err := s.refine(ctx, sp, p)
+		if err != nil {
 			return err
 		}
+		for _, r := range found {
+			sp.append(r)
+		}
 	}
-	pieces := []Range{{End{At: a}, End{At: b}}}
-	for _, k := range sp.inOrder(a, b) {
+	return nil
+}
+
+// refine is where every check holds within a range.
+func (s *search) refine(ctx context.Context, sp *span, r Range) ([]Range, error) {
+	for _, x := range [2]float64{r.From.At, r.To.At} {
+		if err := s.know(ctx, sp, x, sp.all()); err != nil {
+			return nil, err
+		}
+	}
+	pieces := []Range{r}
+	for _, k := range sp.inOrder(r.From.At, r.To.At) {
 		var left []Range
 		for _, p := range pieces {
 			in, err := s.within(ctx, sp, k, p)
 			if err != nil {
-				return err
+				return nil, err
 			}
 			left = append(left, in...)
 		}
-		if pieces = left; len(pieces) == 0 {
-			return nil
-		}
+		pieces = left
 	}
-	for _, p := range pieces {
-		sp.append(p)
-	}
-	return nil
+	return pieces, nil
 }
 
 // append adds a range behind the last, or makes it one with it.

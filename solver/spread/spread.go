@@ -103,9 +103,10 @@ type spread struct {
 	q      Ask
 	o      solver.Options
 	split  *halves
-	now    *solver.Result // of the split problem, every dimension at its value
-	sides  []side         // those that the tolerances have to do with
-	unmade int            // of the engines drawn
+	base   *solver.Machine // every dimension at its value, where no tolerance moves any part; else nil
+	now    *solver.Result  // of the split problem, every dimension at its value
+	sides  []side          // those that the tolerances have to do with
+	unmade int             // of the engines drawn
 }
 
 // side is one limit of one check, and what is known of it.
@@ -148,6 +149,9 @@ func (s *spread) machine(at []float64) (*solver.Machine, error) {
 	p, v, err := s.q.Vary(s.values(at))
 	if err != nil {
 		return nil, err
+	}
+	if s.base != nil {
+		return s.base.With(v)
 	}
 	return solver.NewMachine(s.split.of(p), v)
 }
@@ -228,6 +232,9 @@ func (s *spread) touched(m *solver.Machine) []int {
 	dims := make([]int, len(s.q.Tolerances))
 	for i, t := range s.q.Tolerances {
 		dims[i] = t.Dim
+	}
+	if !m.Problem.Moves(m.Values, dims...) {
+		s.base = m
 	}
 	return m.Problem.Touched(m.Values, dims...)
 }
