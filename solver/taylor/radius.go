@@ -21,13 +21,11 @@ func (s *State) Fill(a, b Slot) bool {
 		}
 		for ; i < end; i++ {
 			if !s.radius(i, true) {
-				s.bad = i
 				return false
 			}
 		}
 		i--
 	}
-	s.bad = None
 	return true
 }
 
@@ -42,22 +40,14 @@ func (s *State) Radii(a, b Slot) bool {
 			continue
 		}
 		if !s.radius(i, false) {
-			s.bad = i
 			return false
 		}
 	}
-	s.bad = None
 	return true
 }
 
 // enclosed reports whether a slot that stands still could be enclosed when the State was made.
-func (s *State) enclosed(i Slot) bool {
-	if s.rad[i] < most {
-		return true
-	}
-	s.bad = i
-	return false
-}
+func (s *State) enclosed(i Slot) bool { return s.rad[i] < most }
 
 // settle works out every slot that stands still, once for all boxes. An input counts for no number until Fill or Radii has
 // passed over it, so that what rests on one forgotten has no enclosure.
@@ -86,9 +76,6 @@ func (s *State) settle() {
 		}
 	}
 }
-
-// Bad returns the slot at which the last Fill or Radii gave up, None if it did not.
-func (s *State) Bad() Slot { return s.bad }
 
 // kept is the share of the left-out parts of higher degree that is counted: all of it. A test sets it to nought, to
 // show that leaving them out would be noticed.

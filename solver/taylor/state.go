@@ -19,14 +19,13 @@ type State struct {
 	rad   []float64
 	near  map[Slot]float64 // what an angle is to be near at the centre of the box
 	zero  []float64
-	bad   Slot // first slot that could not be enclosed, or None
 }
 
 // NewState prepares to run a tape in a space.
 func NewState(t *Tape, s *Space) *State {
 	n := len(t.code)
 	st := &State{Tape: t, Space: s, c: make([]float64, n*s.N), g: make([]float64, n*(s.Order+1)), rad: make([]float64, n),
-		near: map[Slot]float64{}, zero: make([]float64, s.N), bad: None}
+		near: map[Slot]float64{}, zero: make([]float64, s.N)}
 	st.settle()
 	return st
 }

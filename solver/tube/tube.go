@@ -106,24 +106,3 @@ func (t *Tube) value(b *Box, kept int, tau *[taylor.MaxVars]float64) float64 {
 	n := t.Space.N
 	return t.Space.Value(b.poly[kept*n:kept*n+n], tau)
 }
-
-// find returns the box that holds a position, or nil.
-func (t *Tube) find(turn float64, travel []float64) *Box {
-	for i := range t.Boxes {
-		b := &t.Boxes[i]
-		if !(turn >= b.Turn.From && turn <= b.Turn.To) {
-			continue
-		}
-		in := true
-		for j, r := range b.Travel {
-			in = in && (r.From == r.To || travel[j] >= r.From && travel[j] <= r.To)
-		}
-		if in {
-			return b
-		}
-	}
-	return nil
-}
-
-// Varies reports whether a travel varies over the tube.
-func (t *Tube) Varies() bool { return len(t.vary) > 1 }

@@ -145,6 +145,16 @@ func TestLeftOverIsNoticed(t *testing.T) {
 	}
 }
 
+// find returns the box that holds a position, or nil.
+func (t *Tube) find(turn float64, travel []float64) *Box {
+	for i := range t.Boxes {
+		if b := &t.Boxes[i]; turn >= b.Turn.From && turn <= b.Turn.To && b.holds(travel) {
+			return b
+		}
+	}
+	return nil
+}
+
 // compare looks at n positions, some of them close to where boxes meet and to the gaps.
 func (b *bench) compare(t *testing.T, n int) (outside []string, looked int) {
 	tube, l := b.enclose(t)
