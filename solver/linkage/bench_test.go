@@ -155,7 +155,8 @@ func closedFourBar(turn float64) (c, p plane.Vec) {
 	return c, circles(b, 72, c, 68, 1)
 }
 
-// closedGear is P3. The valve is found by the angle of the lever about the crosshead's pin: a chain of two.
+// closedGear is P3. No formula of roots places the valve: lever, valve and lifting link hold one another. A hand would
+// take the lever's angle for the one unknown, and start with it on a cubic through the positions before.
 func closedGear(turn float64, die *closedDie) (x, valve float64) {
 	s, k := math.Sincos(turn)
 	c := plane.Vec{X: 22 * k, Y: 22 * s}
@@ -165,39 +166,45 @@ func closedGear(turn float64, die *closedDie) (x, valve float64) {
 	f := circles(t, 30, e, 75.25, 1)
 	w := f.Sub(t)
 	d := plane.Vec{X: t.X + die.u*w.X - die.v*w.Y, Y: t.Y + die.u*w.Y + die.v*w.X}
-	a := plane.Vec{X: x + 5, Y: -10}
-	// U = A + 22(cos φ, sin φ), V = (U.x ∓ √(51² − (U.y − 43)²), 43), R = V + (7/51)(U − V), |R − D| = 85: one
-	// unknown. No formula of roots solves it, so the floor takes what a hand would: the angle from the place before.
-	return x, die.lever(a, d)
+	return x, die.lever(plane.Vec{X: x + 5, Y: -10}, d)
 }
 
-// closedDie is the die block's place and the lever's angle at the position before.
-type closedDie struct{ u, v, phi float64 }
+// closedDie is the die block's place and the lever's angle at the positions before.
+type closedDie struct {
+	u, v float64
+	psi  [4]float64
+	n    int // how many of psi there are
+}
 
 func newClosedDie(s float64) *closedDie {
 	sin, cos := math.Sincos(s / 85)
-	return &closedDie{-85 * sin / 30, 85 * (1 - cos) / 30, math.Atan2(-3+10, 181-160.35)}
+	return &closedDie{u: -85 * sin / 30, v: 85 * (1 - cos) / 30, psi: [4]float64{math.Atan2(-3-43, 181-158)}}
 }
 
+// lever places the valve: U = V + 51·e^{iψ} at 22 from A, V at height 43, V + 7·e^{iψ} at 85 from D. After a step below
+// 1e-6 the next would be below 1e-11.
 func (q *closedDie) lever(a, d plane.Vec) float64 {
+	p := &q.psi
+	psi := p[0]
+	if q.n++; q.n > 4 {
+		psi = 4*(p[0]+p[2]) - 6*p[1] - p[3]
+	}
 	v := math.NaN()
 	for range 20 {
-		sin, cos := math.Sincos(q.phi)
-		u := plane.Vec{X: a.X + 22*cos, Y: a.Y + 22*sin}
-		h := u.Y - 43
-		root := math.Sqrt(51*51 - h*h)
-		v = u.X - root
-		rx, ry := v+(u.X-v)*7/51-d.X, 43+h*7/51-d.Y
-		du, dh := -22*sin, 22*cos
-		dv := du + h/root*dh
-		f := rx*rx + ry*ry - 85*85
-		g := 2 * (rx*(dv+(du-dv)*7/51) + ry*dh*7/51)
-		step := f / g
-		q.phi -= step
-		if step*step < 1e-16 {
+		sin, cos := math.Sincos(psi)
+		h := 43 + 51*sin - a.Y
+		root := math.Sqrt(22*22 - h*h)
+		v = a.X + root - 51*cos
+		rx, ry := v+7*cos-d.X, 43+7*sin-d.Y
+		dv := 51*sin - h/root*51*cos
+		step := (rx*rx + ry*ry - 85*85) / (2 * (rx*(dv-7*sin) + ry*7*cos))
+		psi -= step
+		v -= step * dv
+		if step*step < 1e-12 {
 			break
 		}
 	}
+	p[3], p[2], p[1], p[0] = p[2], p[1], p[0], psi
 	return v
 }
 
@@ -259,23 +266,28 @@ func benchFollow(b *testing.B, l *Linkage, unchecked bool, travel []float64) {
 	e.unchecked = unchecked
 	f := &follower{ctx: context.Background(), e: e, mo: &Motion{l: l, travel: travel}, to: 1e9, step: deg}
 	f.prepare()
-	f.mo.grow(lap + 1)
+	f.mo.grow(lap + 61)
 	if f.lost = !f.journey(0); f.lost {
 		b.Fatal("not assembled")
 	}
 	f.first(0)
-	k := 0
-	step := func() {
-		if k++; len(f.mo.turn) > lap {
+	for k := 1; k < 10; k++ {
+		f.next(f.turnAt(k))
+	}
+	k, ahead := 10, 0
+	for b.Loop() {
+		if ahead--; ahead >= 0 {
+			continue
+		}
+		// It goes on by sixty positions at once.
+		if len(f.mo.turn) > lap {
 			f.rewind()
 		}
-		f.next(float64(k) * deg)
-	}
-	for range 10 {
-		step()
-	}
-	for b.Loop() {
-		step()
+		if ahead = f.strides(k, k+59); ahead != 60 {
+			b.Fatal("lost")
+		}
+		k += ahead
+		ahead--
 	}
 	if f.lost || len(f.mo.broken) > 0 {
 		b.Fatal("not assembled")
@@ -303,5 +315,31 @@ func BenchmarkCompile(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// The reference lines of the benchmarks come to what the solver comes to.
+func TestClosedFormsAgree(t *testing.T) {
+	p1 := sliderCrank().motion(t, 0, 360, 1)
+	p2 := fourBarWithPoint().motion(t, 0, 360, 1)
+	gear, valve := radialGear()
+	p3, err := gear.assemble(t, 0, 0).Follow(t.Context(), []float64{7}, 0, 360*deg, deg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p4 := chain(10).motion(t, 0, 360, 1)
+	die := newClosedDie(7)
+	var pins []plane.Vec
+	for k := range 361 {
+		turn := float64(k)
+		wantNumber(t, "P1", pose(t, p1, turn).Point[2].X, closedSliderCrank(turn*deg), 1e-9)
+		c, p := closedFourBar(turn * deg)
+		z := pose(t, p2, turn)
+		wantPlace(t, "P2 c", z.Point[3], c.X, c.Y, 1e-9)
+		wantPlace(t, "P2 p", z.Point[4], p.X, p.Y, 1e-9)
+		_, v := closedGear(turn*deg, die)
+		wantNumber(t, "P3", pose(t, p3, turn).Point[valve].X, v, 1e-7)
+		closedChain(turn*deg, 10, &pins)
+		wantPlace(t, "P4", pose(t, p4, turn).Point[len(p4.l.s.Point)-1], pins[9].X, pins[9].Y, 1e-8)
 	}
 }

@@ -16,12 +16,14 @@ type engine struct {
 	turn   float64
 	travel []float64
 
-	tape *expr.Tape
-	c    coefs
-	z    []plane.Vec
-	x    []float64
-	det  []float64 // of each block, where it was last solved
-	room []*matrix // of each block; blocks of one size share it
+	tapes [2]*expr.Tape
+	all   *expr.Tape
+	still []float64 // the travels for which what they alone move is computed
+	c     coefs
+	z     []plane.Vec
+	x     []float64
+	det   []float64 // of each block, where it was last solved
+	room  []*matrix // of each block; blocks of one size share it
 
 	leap      float64 // a first correction by Newton's method whose square is above this is none, mm²
 	unchecked bool    // leave the re-check out: to measure what it costs
@@ -31,8 +33,10 @@ type engine struct {
 }
 
 func newEngine(s *Schedule, p *program, scale scale) *engine {
-	e := &engine{p: p, s: s, scale: scale, travel: make([]float64, s.Model.Travels), tape: p.tape.Clone(),
-		leap: math.Inf(1)}
+	e := &engine{p: p, s: s, scale: scale, travel: make([]float64, s.Model.Travels), leap: math.Inf(1)}
+	e.tapes = [2]*expr.Tape{p.tapes[0].Clone(), p.tapes[1].Clone()}
+	e.all = p.all.Clone()
+	e.still = filledNumbers(s.Model.Travels, math.NaN())
 	e.c = append(coefs(nil), p.coef...)
 	e.z = append([]plane.Vec(nil), p.fixed...)
 	e.x = make([]float64, len(s.Scalars))
@@ -51,6 +55,14 @@ func newEngine(s *Schedule, p *program, scale scale) *engine {
 	return e
 }
 
+func filledNumbers(n int, v float64) []float64 {
+	s := make([]float64, n)
+	for i := range s {
+		s[i] = v
+	}
+	return s
+}
+
 // clone returns another engine in the same position.
 func (e *engine) clone() *engine {
 	c := newEngine(e.s, e.p, e.scale)
@@ -62,6 +74,7 @@ func (e *engine) clone() *engine {
 func (e *engine) copy(o *engine) {
 	e.turn = o.turn
 	copy(e.travel, o.travel)
+	copy(e.still, o.still)
 	copy(e.c, o.c)
 	copy(e.z, o.z)
 	copy(e.x, o.x)
@@ -74,7 +87,20 @@ func (e *engine) set(turn float64, travel []float64) {
 	if len(travel) > 0 && &travel[0] != &e.travel[0] {
 		copy(e.travel, travel)
 	}
-	e.tape.Run(turn, e.travel, e.c)
+	for _, id := range e.p.turns {
+		e.c[id] = turn
+	}
+	if len(e.p.driven) == 0 {
+		return
+	}
+	e.tapes[0].Run(turn, e.travel, e.c)
+	for i, t := range e.travel {
+		if t != e.still[i] {
+			e.tapes[1].Run(turn, e.travel, e.c)
+			copy(e.still, e.travel)
+			break
+		}
+	}
 }
 
 // solve places everything, each block by Newton's method from the scalars in hand, which must be close. It reports how
@@ -108,6 +134,9 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 		case moveMul:
 			b, a := z[m.b], z[m.a]
 			z[m.z] = plane.Vec{X: a.X + (m.k.X*b.X - m.k.Y*b.Y), Y: a.Y + (m.k.X*b.Y + m.k.Y*b.X)}
+		case moveMulBy:
+			a, b, u, v := z[m.a], z[m.b], e.c[m.s], e.c[m.t]
+			z[m.z] = plane.Vec{X: a.X + (u*b.X - v*b.Y), Y: a.Y + (u*b.Y + v*b.X)}
 		case moveLerp:
 			a, b := z[m.a], z[m.b]
 			dx, dy := b.X-a.X, b.Y-a.Y

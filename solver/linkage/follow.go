@@ -41,6 +41,8 @@ type follower struct {
 	e        *engine
 	w        *walker
 	mo       *Motion
+	from     float64
+	last     int // number of the last position
 	to, step float64
 	even     int     // how many of the last positions kept are a step apart and smooth
 	leap     float64 // by how much a position may stray from its prediction, mm²
@@ -56,18 +58,25 @@ func (f *follower) prepare() {
 }
 
 func (f *follower) run(from float64) error {
+	f.from = from
 	f.lost = !f.journey(from)
 	n := int(math.Ceil((f.to-from)/f.step - 1e-9))
+	f.last = n
 	f.mo.grow(n + 1)
+	even := n // the last turn that is whole steps from the first
+	if from+float64(n)*f.step > f.to+1e-9*f.step {
+		even--
+	}
 	for k := 0; k <= n; k++ {
-		if k&63 == 0 && f.ctx.Err() != nil {
+		if f.ctx.Err() != nil {
 			return f.ctx.Err()
 		}
-		turn := from + float64(k)*f.step
-		if k == n {
-			turn = f.to
+		if k > 0 && !f.lost && f.even >= leastEven {
+			k += f.strides(k, min(even, k+64))
 		}
+		turn := f.turnAt(k)
 		switch {
+		case k > n:
 		case k == 0:
 			f.first(turn)
 		case f.lost:
@@ -80,6 +89,14 @@ func (f *follower) run(from float64) error {
 		f.closeGap(f.to)
 	}
 	return f.ctx.Err()
+}
+
+// turnAt is the turn of position k. The last is where the turn ends, to the bit.
+func (f *follower) turnAt(k int) float64 {
+	if k == f.last {
+		return f.to
+	}
+	return f.from + float64(k)*f.step
 }
 
 // journey moves the engine from rest to the travel setting and to the first turn.
@@ -152,13 +169,10 @@ func (f *follower) falls(i int) bool {
 	return false
 }
 
-// next goes on to a turn and keeps it.
+// next goes on to a turn with care and keeps it.
 func (f *follower) next(turn float64) {
-	switch {
-	case f.e.turn >= turn: // it stands beyond a change point already
-	case f.even >= leastEven && f.stride(turn):
-		return
-	case !f.walk(turn):
+	// The engine may stand beyond a change point already.
+	if f.e.turn < turn && !f.walk(turn) {
 		f.lose()
 		f.rejoin(turn)
 		return
@@ -169,29 +183,35 @@ func (f *follower) next(turn float64) {
 // leastEven is how many even positions a prediction needs.
 const leastEven = 3
 
-// stride goes on to a turn by prediction from the positions before, and keeps it. If it is not sure of its way it
-// leaves the engine where it was. The engine works in the motion's own list meanwhile, so that nothing is copied.
-func (f *follower) stride(turn float64) bool {
+// strides goes on by prediction from the positions before, from position k to the last at most, and keeps what it comes to.
+// It returns how many. Where it is not sure of its way it stops. The engine works in the motion's own list meanwhile, so
+// that nothing is copied.
+func (f *follower) strides(k, last int) (done int) {
 	e, mo := f.e, f.mo
-	i := len(mo.turn)
-	x, det := e.x, e.det
-	e.x, e.det = mo.foresee(f.even, f.step)
+	x, det, first := e.x, e.det, len(mo.turn)
 	e.leap = f.leap
-	mo.turn[i] = turn
-	e.set(turn, nil)
-	_, ok := e.solve()
-	e.x, e.det, e.leap = x, det, math.Inf(1)
-	f.stale = true
-	if ok && !f.falls(i) {
-		mo.spans[len(mo.spans)-1].last = i
+	i := first
+	for ; k <= last; k++ {
+		e.x, e.det = mo.foresee(f.even, f.step)
+		turn := f.turnAt(k)
+		mo.turn[i] = turn
+		e.set(turn, nil)
+		if _, ok := e.solve(); !ok || f.falls(i) {
+			mo.drop()
+			break
+		}
+		i++
 		f.even++
-		return true
 	}
-	mo.drop()
-	f.sync()
-	e.set(mo.turn[i-1], nil)
-	e.solve()
-	return false
+	e.x, e.det, e.leap = x, det, math.Inf(1)
+	mo.spans[len(mo.spans)-1].last = i - 1
+	f.stale = true
+	if k <= last {
+		f.sync()
+		e.set(mo.turn[i-1], nil)
+		e.solve()
+	}
+	return i - first
 }
 
 // sync puts the engine's scalars to those of the last position kept, where it has been working in the motion's list.

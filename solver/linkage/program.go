@@ -8,11 +8,13 @@ import (
 // A program is a Schedule with numbers in it, made to be run many thousand times: constants are folded, what stands
 // still is left out, and what no block, point or re-check needs is put aside until somebody asks for a whole pose.
 type program struct {
-	fixed  []plane.Vec // places that stand still; the rest is nought. One more than the Schedule has: the last is 1
-	coef   coefs       // constant coefficients; NaN for those driven
-	driven []expr.ID   // coefficients that move with the turn or a travel
-	tape   *expr.Tape  // computes driven
-	moves  []move      // places, and blocks among them, in order
+	fixed  []plane.Vec   // places that stand still; the rest is nought. One more than the Schedule has: the last is 1
+	coef   coefs         // constant coefficients; NaN for those driven
+	turns  []expr.ID     // coefficients that are the turn itself
+	driven []expr.ID     // others that move with the turn or a travel
+	tapes  [2]*expr.Tape // compute those that the turn moves, and those that travels alone move
+	all    *expr.Tape    // computes all of driven
+	moves  []move        // places, and blocks among them, in order
 	blocks []block
 	rest   []move // places wanted for a whole pose only
 	ops    []Op   // what moves of kind moveOp refer to
@@ -26,6 +28,7 @@ const (
 	moveTurn  moveKind = iota // e^{iV}, V the coefficient s
 	moveScale                 // k·b
 	moveMul                   // a + k·b
+	moveMulBy                 // a + (s + i·t)·b, s and t coefficients
 	moveLerp                  // a + k·(b − a)
 	moveAim                   // k·(b − a)
 	moveSlide                 // a + s·b, s a scalar
@@ -38,6 +41,6 @@ const (
 type move struct {
 	kind    moveKind
 	z, a, b int32
-	s       int32
+	s, t    int32
 	k       plane.Vec
 }

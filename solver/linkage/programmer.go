@@ -37,8 +37,24 @@ func newProgram(s *Schedule, v *expr.Values, scale scale) *program {
 		b.check(&s.Whole[i])
 	}
 	p.moves = append(b.driven, p.moves...) // before everything that is made from them
-	p.tape, _ = expr.NewTape(v, p.driven, s.Model.Travels)
+	b.tapes()
 	return p
+}
+
+// tapes divides the driven coefficients: at each turn only those that it moves are computed again.
+func (b *programmer) tapes() {
+	var parts [2][]expr.ID
+	for _, id := range b.p.driven {
+		k := 1
+		if b.v.Graph.Uses(id)&expr.UsesTurn != 0 {
+			k = 0
+		}
+		parts[k] = append(parts[k], id)
+	}
+	for k, ids := range parts {
+		b.p.tapes[k], _ = expr.NewTape(b.v, ids, b.s.Model.Travels)
+	}
+	b.p.all, _ = expr.NewTape(b.v, b.p.driven, b.s.Model.Travels)
 }
 
 // constant reports whether a coefficient stands still.
@@ -58,7 +74,11 @@ func (b *programmer) findStill() {
 		for _, id := range ids {
 			if !b.constant(id) && !seen[id] {
 				seen[id] = true
-				b.p.driven = append(b.p.driven, id)
+				if b.v.Graph.Nodes[id].Op == expr.Turn {
+					b.p.turns = append(b.p.turns, id)
+				} else {
+					b.p.driven = append(b.p.driven, id)
+				}
 			}
 		}
 	}
@@ -192,6 +212,8 @@ func (b *programmer) move(op *Op) move {
 		m.kind, m.b, m.k = moveMul, b.turn(op.B), plane.Vec{X: signed(c.at(op.A), op.Back)}
 	case op.Kind == OpRigid && b.constant(op.A, op.B):
 		m.kind, m.k = moveMul, plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+	case op.Kind == OpRigid && op.A != expr.None && op.B != expr.None:
+		m.kind, m.s, m.t = moveMulBy, int32(op.A), int32(op.B)
 	case op.Kind == OpAim && b.constant(op.A, op.B):
 		m.kind, m.b, m.k = moveAim, int32(op.Q), plane.Polar(-c.at(op.B)).Scale(1/c.at(op.A))
 	case op.Kind == OpSpun && b.constant(op.A, op.B, op.C):

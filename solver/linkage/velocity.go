@@ -22,9 +22,12 @@ func newSpeed(e *engine) *speed {
 // unit of the way. The engine must be solved and complete. Where it stands on a dead centre the result is no number or
 // very large.
 func (e *engine) velocity(v *speed, turn float64, travel []float64, limit int) {
-	e.tape.Along(e.turn, turn, e.travel, travel, v.jet)
+	e.all.Along(e.turn, turn, e.travel, travel, v.jet)
 	for i, id := range e.p.driven {
 		v.c[id] = v.jet[i][1]
+	}
+	for _, id := range e.p.turns {
+		v.c[id] = turn
 	}
 	k := 0
 	for i := range e.s.Steps {
