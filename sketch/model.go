@@ -67,6 +67,7 @@ func (l *loader) build() {
 	l.checks()
 	l.marks()
 	l.charts()
+	l.washers()
 	l.sum.v.Extend()
 	l.bounds()
 }

@@ -20,6 +20,9 @@ type Sketch struct {
 	Scale  Scale
 	Ghosts float64 // positions drawn thin: step of the turn, rad
 
+	// Washers are the thicknesses of washers and shims at hand, mm, rising; those of every file, none twice.
+	Washers []float64
+
 	// Shown says which values count: "now", "drawn", or the name of the case asked for.
 	Shown string
 

@@ -72,6 +72,10 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Ghosts:
 		g.of(s.Every, Angle, dimsOnly, positive, "the step of the ghosts")
+	case *syntax.Washers:
+		for _, v := range s.Thick {
+			g.of(v, Length, dimsOnly, positive, "the thickness of a washer")
+		}
 	case *syntax.Dim:
 		g.dim(s)
 	case *syntax.Case:

@@ -78,6 +78,7 @@ type checkAnswer struct {
 	Sure     string       `json:"sure"`
 	Unproved []span       `json:"unproved"`
 	Levers   []lever      `json:"levers"`
+	Fill     *filling     `json:"fill,omitempty"` // of a gap too wide, where something at hand fills it
 
 	kind   sketch.Kind
 	apart  bool
@@ -250,6 +251,9 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	a.A, a.B = w.names(c)
 	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)
+	}
+	if c.Kind == solver.Gap {
+		a.Fill = w.fill(f)
 	}
 	for _, i := range f.Fouls {
 		a.Fouls = append(a.Fouls, foulSpan{w.span(i), w.travel(f.FoulsAt)})

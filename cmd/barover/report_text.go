@@ -166,11 +166,14 @@ func (r *report) details(a *row) string {
 	if !a.OK {
 		parts = append(parts, a.where())
 		if len(a.Fouls) > 0 {
-			parts = append(parts, "not met from "+r.stretches(a.Fouls))
+			parts = append(parts, "not met from "+stretches(r, a.Fouls))
 		}
 	}
+	if a.Fill != nil {
+		parts = append(parts, a.Fill.String())
+	}
 	if len(a.Unproved) > 0 {
-		parts = append(parts, "nothing is claimed from "+a.Unproved[0].stretch(r))
+		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -204,14 +207,14 @@ func (r *report) remedies(a *row) string {
 	return "would hold with " + strings.Join(words, ", or ")
 }
 
-func (r *report) stretches(fouls []foulSpan) string {
+func stretches[S interface{ stretch(*report) string }](r *report, of []S) string {
 	var words []string
-	for i, f := range fouls {
+	for i, s := range of {
 		if i == mostListed {
-			words = append(words, fmt.Sprintf("and in %d more places", len(fouls)-i))
+			words = append(words, fmt.Sprintf("and in %d more places", len(of)-i))
 			break
 		}
-		words = append(words, f.stretch(r))
+		words = append(words, s.stretch(r))
 	}
 	return strings.Join(words, ", ")
 }

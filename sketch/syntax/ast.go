@@ -139,6 +139,11 @@ type (
 		At
 		Every Expr
 	}
+	// Washers is the thicknesses of washers and shims at hand.
+	Washers struct {
+		At
+		Thick []Expr
+	}
 
 	// Dim is dim, made or plan. Tol is ± V, or Lower and Upper of `tol`, or Fit.
 	Dim struct {

@@ -74,3 +74,15 @@ func parseGhosts(p *parser) Statement {
 	p.need("every")
 	return &Ghosts{Every: p.sum(), At: p.where()}
 }
+
+func parseWashers(p *parser) Statement {
+	s := &Washers{}
+	for {
+		s.Thick = append(s.Thick, p.sum())
+		if p.failed || !p.hasSign(',') {
+			break
+		}
+	}
+	s.At = p.where()
+	return s
+}

@@ -29,6 +29,7 @@ func init() {
 		{"paper", []Form{{"paper A4 | A3 | A2 | A1 | A0 [landscape | portrait]", "the sheet to draw on"}}, parsePaper},
 		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
 		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
+		{"washers", []Form{{"washers V, V, …", "thicknesses of washers and shims at hand, for gaps that are too wide"}}, parseWashers},
 		{"dim", []Form{{`dim NAME = V [± V | tol V to V | fit CLASS] ["note"]`, "a dimension as drawn; may be a sum of others"}}, parseDim},
 		{"made", []Form{{`made NAME = V [± V] ["note"]`, "a dimension measured on the finished part: takes the place of the drawn value"}}, parseMade},
 		{"plan", []Form{{`plan NAME = V ["note"]`, "a change intended, not yet cut: takes the place of the drawn value"}}, parsePlan},
