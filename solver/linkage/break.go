@@ -18,6 +18,9 @@ func (f *follower) lose() {
 // rejoin tries to assemble the linkage at a turn behind a gap. Where that succeeds it goes back to the end of the gap, and
 // the motion goes on from there.
 func (f *follower) rejoin(turn float64) {
+	if len(f.mo.spans) > 0 && turn-f.gapFrom < 10*leastStep {
+		return // that is the end of the span itself
+	}
 	e := f.e
 	e.copy(f.good)
 	e.set(turn, f.mo.travel)
@@ -82,10 +85,23 @@ func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
 	e.set(turn, f.mo.travel)
 	step := e.reach(0)
 	if step == nil {
-		return 0, 0
+		return e.worstOfAll()
 	}
 	was := e.scalars(step)
 	row, miss := e.blame(step)
 	e.put(step, was)
 	return row.Stmt, miss
+}
+
+// worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
+// a length that has become less than nought does. Misses within tolerance are none.
+func (e *engine) worstOfAll() (stmt int, miss float64) {
+	e.complete()
+	for i := range e.s.Whole {
+		r := &e.s.Whole[i]
+		if m := r.miss(e.c, e.z); !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
+			stmt, miss = r.Stmt, m
+		}
+	}
+	return stmt, miss
 }

@@ -107,7 +107,7 @@ func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
 			d := a.Add(k.k.Times(z[k.b].Sub(a))).Sub(z[k.c])
 			off = math.Abs(d.X) + math.Abs(d.Y)
 		default:
-			if k.row.directed() && !k.row.ahead(c, z) {
+			if !k.row.ahead(c, z) {
 				return false
 			}
 			off = k.row.off(c, z, size)
@@ -119,8 +119,15 @@ func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
 	return true
 }
 
-// ahead reports whether a directed row points its own way and not the opposite one.
+// ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
+// one.
 func (r *Row) ahead(c coefs, z []plane.Vec) bool {
-	a, d := r.arms(c, z)
-	return a.Dot(d) > 0
+	switch {
+	case r.directed():
+		a, d := r.arms(c, z)
+		return a.Dot(d) > 0
+	case r.Kind == RowLength:
+		return c.at(r.V) > 0
+	}
+	return true
 }

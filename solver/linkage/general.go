@@ -68,7 +68,7 @@ func (e *engine) jacobian(step *Step, a []float64) {
 // aheadIn reports whether all that asks a direction in a step points its own way.
 func (e *engine) aheadIn(step *Step) bool {
 	for i := range step.Rows {
-		if r := &step.Rows[i]; r.directed() && !r.ahead(e.c, e.z) {
+		if !step.Rows[i].ahead(e.c, e.z) {
 			return false
 		}
 	}

@@ -135,6 +135,7 @@ func (mo *Motion) At(turn float64, p *Pose) Status {
 
 // stand solves an engine at a turn.
 func (mo *Motion) stand(e *engine, turn float64) Status {
+	turn = mo.rounded(turn)
 	i, ok := mo.before(turn)
 	if !ok {
 		return NoAssembly
@@ -177,6 +178,18 @@ func (mo *Motion) before(turn float64) (i int, ok bool) {
 		}
 	}
 	return 0, false
+}
+
+// rounded returns turn, or the end of a span where it lies outside by rounding alone.
+func (mo *Motion) rounded(turn float64) float64 {
+	for _, s := range mo.spans {
+		for _, end := range [2]float64{mo.turn[s.first], mo.turn[s.last]} {
+			if math.Abs(turn-end) < endsRounding {
+				return end
+			}
+		}
+	}
+	return turn
 }
 
 // spanOf returns the span that position i is in.

@@ -45,8 +45,8 @@ const (
 	// that the motion passes nearer than this is taken for the change point itself.
 	leastStep = 1e-7
 
-	// travelLeast: the same for a walk in a travel, as a share of the way.
-	travelLeast = 1e-9
+	// endsRounding: a turn asked for so near an end of the motion is that end, rad.
+	endsRounding = 1e-9
 
 	// firstStep: the walk from the start begins with this, rad.
 	firstStep = 0.25 * math.Pi / 180
@@ -68,7 +68,7 @@ const (
 
 	// blameWeight: how little the statement that is to take all of a miss counts beside the others, when the nearest pose
 	// is looked for. Its share of the miss left on the others is the square of this.
-	blameWeight = 1e-4
+	blameWeight = 1e-5
 
 	// clearly: a hint tells two assemblies apart if the nearer is nearer than this share of the farther. No unit.
 	clearly = 0.8
