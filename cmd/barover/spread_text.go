@@ -49,8 +49,8 @@ func (r *spreadReport) tolerancesText() string {
 	return "\n" + g.text()
 }
 
-// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance has to
-// do with. Checks of one pair that come to the same are one row.
+// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
+// as much as can be read. Checks of one pair that come to the same are one row.
 func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 	told := map[string]bool{}
 	for i := range r.Checks {
@@ -60,7 +60,7 @@ func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 		case s.Kind == "clear" && told[key]:
 		case !s.OK:
 			short = append(short, s)
-		case s.Drawn == 0:
+		case s.Drawn == 0 || s.Worst.read(r.e.Units, s.kind) == s.figure.read(r.e.Units, s.kind):
 			still++
 		case !s.apart:
 			holds = append(holds, s)
@@ -164,7 +164,7 @@ func (r *spreadReport) details(s *spreadCheck) string {
 		parts = append(parts, text)
 	}
 	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
-		parts = append(parts, fmt.Sprintf("would hold in the worst case with the tolerances at %.2f of themselves", v))
+		parts = append(parts, fmt.Sprintf("would hold in the worst case with the tolerances still open at %.2f of what they are", v))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -176,11 +176,15 @@ const mostMatters = 3
 func (r *spreadReport) matters(s *spreadCheck) string {
 	var words []string
 	for i, m := range s.Matters {
+		by := m.Either.read(r.e.Units, s.kind)
+		if strings.Trim(by, "0.") == "" {
+			break // it is too little to be read
+		}
 		if i == mostMatters {
 			words = append(words, fmt.Sprintf("%d more", len(s.Matters)-i))
 			break
 		}
-		words = append(words, fmt.Sprintf("%s ± %s (%.0f%%)", m.Dim, m.Either.read(r.e.Units, s.kind), 100*float64(m.Share)))
+		words = append(words, fmt.Sprintf("%s ± %s (%.0f%%)", m.Dim, by, 100*float64(m.Share)))
 	}
 	return strings.Join(words, ", ")
 }
@@ -204,7 +208,7 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
 	}
 	if still > 0 {
-		words += fmt.Sprintf(" No tolerance has to do with %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
+		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
 	return words
 }

@@ -2,6 +2,7 @@ package spread
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -11,30 +12,63 @@ import (
 // climbs is how often a corner is left for a worse one that the slopes at it point to.
 const climbs = 4
 
-// corners solves, for each side, the engine with every part at the limit that is worst for it.
-func (s *spread) corners(ctx context.Context) error {
-	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
-		d := &s.sides[i]
-		return s.toCorner(ctx, d, d.worst.at, d.slopes, s.alone())
-	})
+// weakest is the slope below which one is rounding.
+const weakest = 1e-9
+
+// climber is the search for the worst of one side: it goes from corner to corner of the limits.
+type climber struct {
+	d      *side
+	at     []float64   // where it stands
+	slopes []float64   // of the side's room there; nil where it goes no further
+	been   [][]float64 // corners
 }
 
-// toCorner goes from values with these slopes of a side's room to the corner of the limits that they point to, solves
-// that, and goes on from there while its slopes point to another.
-func (s *spread) toCorner(ctx context.Context, d *side, at, slopes []float64, o solver.Options) error {
-	var been [][]float64
+// corners solves, for each side, the engine with every part at the limit that is worst for it.
+func (s *spread) corners(ctx context.Context) error {
+	var list []*climber
+	for i := range s.sides {
+		d := &s.sides[i]
+		list = append(list, &climber{d: d, at: d.worst.at, slopes: d.slopes})
+	}
+	return s.rise(ctx, list)
+}
+
+// rise goes with each climber to the corner that its slopes point to, and on from there while the slopes at it point to
+// another. Sides that come to the same corner share the engine solved there.
+func (s *spread) rise(ctx context.Context, list []*climber) error {
 	for range climbs {
-		next := s.pointed(at, slopes)
-		if slopes == nil || slices.ContainsFunc(been, func(b []float64) bool { return slices.Equal(b, next) }) || slices.Equal(next, at) {
+		groups := s.together(list)
+		if len(groups) == 0 {
 			return nil
 		}
-		been, at = append(been, next), next
-		var err error
-		if slopes, err = s.try(ctx, d, at, false, o); err != nil {
+		err := solver.Share(ctx, s.quiet(), len(groups), func(i int) error { return s.stop(ctx, groups[i]) })
+		if err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// together moves the climbers to their next corners, and groups those that came to the same one.
+func (s *spread) together(list []*climber) (groups [][]*climber) {
+	number := make(map[string]int)
+	for _, c := range list {
+		next := s.pointed(c.at, c.slopes)
+		if c.slopes == nil || slices.Equal(next, c.at) || slices.ContainsFunc(c.been, func(b []float64) bool { return slices.Equal(b, next) }) {
+			c.slopes = nil
+			continue
+		}
+		c.at, c.been = next, append(c.been, next)
+		key := fmt.Sprint(next)
+		k, ok := number[key]
+		if !ok {
+			k = len(groups)
+			number[key] = k
+			groups = append(groups, nil)
+		}
+		groups[k] = append(groups[k], c)
+	}
+	return groups
 }
 
 // pointed is the corner that slopes point to: what has none stays where it is.
@@ -52,30 +86,34 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 	return out
 }
 
-// weakest is the slope below which one is rounding.
-const weakest = 1e-9
-
-// try solves the engine with these values for one side, takes note of it if it is worse than what was found, and returns
-// the slopes there.
-func (s *spread) try(ctx context.Context, d *side, at []float64, drawn bool, o solver.Options) ([]float64, error) {
+// stop solves the engine where some climbers stand, and takes note of it for their sides.
+func (s *spread) stop(ctx context.Context, group []*climber) error {
+	at := group[0].at
 	m, err := s.machine(at)
 	if err != nil {
-		d.worst.unmade = true
-		return nil, ctx.Err()
+		for _, c := range group {
+			c.d.worst.unmade, c.slopes = true, nil
+		}
+		return ctx.Err()
 	}
-	res, err := m.Some(ctx, o, []int{d.half})
+	halves := make([]int, len(group))
+	for i, c := range group {
+		halves[i] = c.d.half
+	}
+	res, err := m.Some(ctx, s.alone(), halves)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if len(res.Broken) > 0 {
-		d.worst.unmade = true
-	}
-	s.note(d, m.Problem, &res.Findings[0], at, drawn)
 	slopes, err := s.slopes(ctx, m, res.Findings)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return slopes[0], nil
+	for i, c := range group {
+		c.d.worst.unmade = c.d.worst.unmade || len(res.Broken) > 0
+		s.note(c.d, m.Problem, &res.Findings[i], at, false)
+		c.slopes = slopes[i]
+	}
+	return nil
 }
 
 // note takes note of a finding if it is worse than what was found for its side.

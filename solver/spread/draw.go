@@ -123,16 +123,15 @@ func (s *spread) sizes(n int) []float64 {
 
 // climb goes on from the engines drawn that were worse than the corners: to the corners that they point to.
 func (s *spread) climb(ctx context.Context) error {
-	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
-		d := &s.sides[i]
-		if !d.worst.drawn {
-			return nil
+	var list []*climber
+	for i := range s.sides {
+		if d := &s.sides[i]; d.worst.drawn {
+			list = append(list, &climber{d: d, at: d.worst.at})
 		}
-		at := d.worst.at
-		slopes, err := s.try(ctx, d, at, true, s.alone())
-		if err != nil {
-			return err
-		}
-		return s.toCorner(ctx, d, at, slopes, s.alone())
-	})
+	}
+	err := solver.Share(ctx, s.quiet(), len(list), func(i int) error { return s.stop(ctx, list[i:i+1]) })
+	if err != nil {
+		return err
+	}
+	return s.rise(ctx, list)
 }

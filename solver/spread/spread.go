@@ -36,7 +36,7 @@ type Ask struct {
 }
 
 // Samples is how many engines are drawn where nobody says.
-const Samples = 1000
+const Samples = 500
 
 // glance is how many of them are solved with every check. What its worst case leaves more than half of its room is not
 // looked at in the others.
@@ -205,15 +205,24 @@ func (s *spread) start(ctx context.Context) error {
 	if slices.Equal(at, s.nominal()) {
 		return nil
 	}
-	return solver.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
+	var all []*climber
+	for i := range s.sides {
 		d := &s.sides[i]
 		d.worst = worst{room: math.Inf(1), figure: math.NaN(), at: at, ok: true}
-		slopes, err := s.try(ctx, d, at, false, s.alone())
-		if slopes != nil {
-			d.slopes = slopes
-		}
+		all = append(all, &climber{d: d, at: at})
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	if err := s.stop(ctx, all); err != nil {
 		return err
-	})
+	}
+	for _, c := range all {
+		if c.slopes != nil {
+			c.d.slopes = c.slopes
+		}
+	}
+	return nil
 }
 
 func upTo(n int) []int {
