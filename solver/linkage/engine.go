@@ -28,8 +28,9 @@ type engine struct {
 	leap      float64 // a first correction by Newton's method whose square is above this is none, mm²
 	unchecked bool    // leave the re-check out: to measure what it costs
 
-	dz []plane.Vec // room for slopes; nought between uses
-	dx []float64
+	dz   []plane.Vec // room for slopes; nought between uses
+	dx   []float64
+	bend *bender // room for rates, made when first wanted
 }
 
 func newEngine(s *Schedule, p *program, scale scale) *engine {

@@ -43,7 +43,10 @@ func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 	e := l.borrow()
 	defer l.pool.Put(e)
 	l.stand(e, p)
-	b := newBender(e)
+	if e.bend == nil {
+		e.bend = newBender(e)
+	}
+	b := e.bend
 	b.bend(e)
 	n := len(l.s.Point)
 	for _, f := range []*[]float64{&c.DX, &c.DY, &c.DDX, &c.DDY} {

@@ -81,7 +81,9 @@ const (
 	closestSteps = 200  // of a search for the nearest pose
 	walkSteps    = 4000 // of one walk, cuts included
 	startsLeast  = 3    // starts of the search for assemblies of a block that no formula solves
-	startsMost   = 160
+	startsMost   = 240
+	patient      = 8         // starts from which it is done with damping
+	plungeSteps  = 25        // of Newton's method from the others
 	startsWork   = 4_000_000 // the sum over all searches of starts times unknowns to the third: some seconds
 	startsAgain  = 8         // the same behind a gap, at each turn that is tried
 	lookahead    = 32        // blocks that are tried behind one that can be assembled several ways

@@ -179,18 +179,43 @@ func (e *engine) crossings(step *Step) (found [][]float64, ok bool) {
 	return found, true
 }
 
-// search tries each of some starts.
+// search tries each of some starts: the first few with patience, for they are the likeliest, the others by Newton's
+// method alone, which is quick and finds most of what there is in a number of tries.
 func (e *engine) search(step *Step, starts [][]float64) [][]float64 {
 	var found [][]float64
-	for _, x := range starts {
+	m := newMatrix(len(step.Scalars))
+	for i, x := range starts {
 		e.put(step, x)
-		if off := e.closest(step, nil, 40); off <= e.scale.same() && e.aheadIn(step) {
+		var off float64
+		if i < patient {
+			off = e.closest(step, nil, 40)
+		} else {
+			off = e.plunge(step, m)
+		}
+		if off <= e.scale.same() && e.aheadIn(step) {
 			if x := e.scalars(step); !e.known(found, x) {
 				found = append(found, x)
 			}
 		}
 	}
 	return found
+}
+
+// plunge follows Newton's method from the scalars in hand, and returns the largest residual that is left, mm.
+func (e *engine) plunge(step *Step, m *matrix) float64 {
+	off := math.NaN()
+	for range plungeSteps {
+		e.place(step)
+		if off = e.residuals(step, m.r); !(off <= 1e3*e.scale.size) || off <= e.scale.same() {
+			break
+		}
+		e.jacobian(step, m.a)
+		m.solve()
+		for j, s := range step.Scalars {
+			e.x[s] -= m.r[j]
+		}
+	}
+	return off
 }
 
 // starts returns first and count places about it, the same ones each time.
