@@ -67,9 +67,6 @@ func (m *Machine) Stopped(ctx context.Context) (*linkage.Broken, error) {
 	return nil, nil
 }
 
-// Value is the value of a dimension, mm, rad or a plain number.
-func (m *Machine) Value(dim int) float64 { return m.dimension(dim) }
-
 // Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
 func (m *Machine) Size() float64 { return m.size }
 

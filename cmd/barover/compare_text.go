@@ -58,7 +58,9 @@ func (r *compareReport) dimsText() string {
 	}
 	before, after := r.columns()
 	g := grid{right: []bool{false, true, true, true}}
-	g.row(nil, "Dimensions changed", before, after, "by", "")
+	if len(r.Dims) > 0 {
+		g.row(nil, "Dimensions changed", before, after, "by", "")
+	}
 	for _, d := range r.Dims {
 		by, from := signed(size(r.units, d.is-d.was, d.kind)), ""
 		if !r.two {
@@ -268,6 +270,9 @@ func (r *compareReport) sentence() string {
 	}
 	if mended > 0 {
 		words += fmt.Sprintf(", %d %s mended", mended, map[bool]string{true: "is", false: "are"}[mended == 1])
+	}
+	if n := len(r.Came) + len(r.Went); n > 0 {
+		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
 	}
 	switch {
 	case !r.After.Assembled:

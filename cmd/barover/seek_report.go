@@ -28,9 +28,10 @@ type seekReport struct {
 	Looked int         `json:"looked_at"`
 	Sure   string      `json:"sure"` // of what lies between the values looked at
 
-	e   *engine
-	d   *sketch.Dim
-	set bool // the limits were given
+	e      *engine
+	d      *sketch.Dim
+	set    bool   // the limits were given
+	broken string // what cannot be assembled with the dimension as it is
 }
 
 type seekLimits struct {
@@ -56,6 +57,9 @@ func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *see
 	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.for_,
 		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
 		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: f.from != "" || f.to != ""}
+	if a.Broken != nil {
+		r.broken = w.brokenInWords(a.Broken)
+	}
 	for _, g := range a.Ranges {
 		r.Ranges = append(r.Ranges, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
 			[]string{g.From.Sure.String(), g.To.Sure.String()}, g.From.At, g.To.At})
@@ -168,12 +172,12 @@ func (r *seekReport) text(c *console) string {
 func (r *seekReport) now() string {
 	words := fmt.Sprintf("%s is %s now", r.Dim, size(r.e.Units, r.d.Value, r.d.Kind))
 	switch n := len(r.Short); {
+	case r.broken != "":
+		return words + "; " + r.broken + "."
 	case r.Holds && r.For != "":
 		return words + ", and the check holds."
 	case r.Holds:
 		return words + ", and everything holds."
-	case n == 0:
-		return words + ", and the parts cannot be assembled all the way round."
 	default:
 		words += ": " + oneLine(r.Short[0].subject()) + ", " + r.Short[0].where() + ", falls short"
 		if n > 1 {

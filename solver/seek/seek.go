@@ -34,6 +34,7 @@ type Answer struct {
 	// NowHolds says that everything holds at the present value; if not, Short are the checks that do not.
 	NowHolds bool
 	Short    []int
+	Broken   *linkage.Broken // at the present value the parts cannot be assembled all the way round
 	// Never are checks that do not hold and have nothing to do with the dimension: with any of them there is no range.
 	Never []int
 	// Idle says that none of the checks has to do with the dimension.
@@ -123,7 +124,9 @@ func (s *search) begin(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.a.NowHolds = len(res.Broken) == 0
+	if s.a.NowHolds = len(res.Broken) == 0; !s.a.NowHolds {
+		s.a.Broken = &res.Broken[0]
+	}
 	ranges := s.rangesMove()
 	if !ranges && !p.Moves(m.Values, s.q.Dim) {
 		s.base = m

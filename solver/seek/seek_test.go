@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -107,8 +106,11 @@ func TestRangesInClosedForm(t *testing.T) {
 // A rod too short to reach round stops a range, and the statement that cannot be met is named.
 func TestAssemblyStopsARange(t *testing.T) {
 	a := sought(t, engine.New(), "rod", 10, 60, engine.Travels)
-	if len(a.Ranges) != 1 {
-		t.Fatalf("got %+v; want one range", a.Ranges)
+	if len(a.Ranges) != 1 || a.Broken != nil {
+		t.Fatalf("got %+v; want one range", a)
+	}
+	if b := sought(t, engine.New().Set("rod", 20), "rod", 10, 60, engine.Travels); b.Broken == nil || b.NowHolds {
+		t.Errorf("with a rod of 20 got %+v; want it not to be assembled", b)
 	}
 	r := a.Ranges[0]
 	if !(math.Abs(r.From.At-25.4) <= 1e-4) || r.From.Stops[0].Broken == nil {
@@ -230,12 +232,13 @@ func TestDimensionOfATravel(t *testing.T) {
 	}
 }
 
-// A dozen bodies are sought through in well under the two seconds that somebody waits.
-func TestSoonDone(t *testing.T) {
+// BenchmarkSeek looks for the ranges of one dimension with every check of a small engine.
+func BenchmarkSeek(b *testing.B) {
 	e := engine.New()
-	start := time.Now()
-	sought(t, e, "half_bore", 10, 20)
-	if d := time.Since(start); d > 20*time.Second {
-		t.Errorf("it took %v", d)
+	q := seek.Query{Problem: e.Problem, Vary: e.Vary(), Dim: e.Number("half_bore"), Now: e.Value("half_bore"), From: 10, To: 20}
+	for b.Loop() {
+		if _, err := seek.Seek(b.Context(), q, solver.Options{}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
