@@ -34,6 +34,7 @@ type block struct {
 	ahead   []int        // scalars that must be above nought
 	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
 	steep   float64      // lengths: the greatest determinant that the slopes could have
+	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
 	weight  []float64    // general: what a row's value is multiplied by to be about mm
 	tol     float64      // residual, mm
@@ -97,6 +98,7 @@ func (b *programmer) lengthRows(blk *block, slopes map[Place][]plane.Vec) {
 	}
 	// A row's residual after the step δ is |Σ slope·δ|²/2l, at most Σ|slope|²·|δ|²/2l.
 	blk.near = blk.tol / steepest
+	blk.sound = soundAbove(blk, b.s)
 	switch {
 	case blk.n == 1:
 		blk.kernel = solo
@@ -196,4 +198,17 @@ func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool
 		slopes[op.Z] = g
 	}
 	return slopes, true
+}
+
+// soundAbove is the determinant above which status need not look closer. With rows of length 1, whose squares add up to
+// n, the geometric mean of the n − 1 greater singular values is at most that of n/(n − 1), so that the least of them is
+// above det/√e; and the reciprocal of the condition, by sums of columns, is not below the least over n·√n.
+func soundAbove(blk *block, s *Schedule) float64 {
+	for _, i := range blk.scalars {
+		if s.Scalars[i].Direction { // status weighs those otherwise
+			return math.Inf(1)
+		}
+	}
+	n := float64(blk.n)
+	return singular * blk.steep * math.Sqrt(math.E) * n * math.Sqrt(n)
 }

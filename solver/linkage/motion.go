@@ -264,6 +264,9 @@ func (e *engine) status() Status {
 			continue
 		}
 		if b.kernel == general || b.n > 3 {
+			if b.kernel == lengths && math.Abs(e.det[k]) > b.sound {
+				continue
+			}
 			e.complete()
 			if !(e.squareness(b.step, k) > limit) {
 				return DeadCentre

@@ -1,0 +1,46 @@
+package linkage
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// The bound by which status saves itself a closer look: of rows of length 1 the determinant bounds the condition.
+func TestDeterminantBoundsCondition(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 1))
+	tightest := math.Inf(1)
+	for n := 4; n <= 9; n++ {
+		for range 400 {
+			a := newMatrix(n)
+			flat := math.Pow(10, -8*r.Float64()) // how nearly the last two rows say the same
+			for i := range n {
+				row, sum := a.a[i*n:i*n+n], 0.0
+				for j := range row {
+					row[j] = r.NormFloat64()
+					if i == n-1 {
+						row[j] = a.a[(i-1)*n+j] + flat*row[j]
+					}
+					sum += row[j] * row[j]
+				}
+				for j := range row {
+					row[j] /= math.Sqrt(sum)
+				}
+			}
+			b := newMatrix(n)
+			copy(b.a, a.a)
+			det := math.Abs(a.solve())
+			condition := reciprocalCondition(b)
+			least := det / (math.Sqrt(math.E) * float64(n) * math.Sqrt(float64(n)))
+			if !(condition >= least*(1-1e-6)) {
+				t.Fatalf("%d rows: determinant %g, condition %g, below %g", n, det, condition, least)
+			}
+			if condition > 0 {
+				tightest = math.Min(tightest, condition/least)
+			}
+		}
+	}
+	if !(tightest < 1e4) {
+		t.Errorf("the bound is never nearer than %g: it would never save a look", tightest)
+	}
+}
