@@ -27,51 +27,31 @@ func (m *misfit) free() (faults Faults) {
 }
 
 // loosePart returns the scalars that are not settled, with the rows that hang on them, one step for each group that hangs
-// together (the under-determined part after Dulmage and Mendelsohn).
+// together.
 func (m *misfit) loosePart() (parts []*Step) {
-	rowsOf := make([][]int32, len(m.s.Scalars))
-	for r, cs := range m.scalars {
-		if m.scalar[r] < 0 {
-			continue
-		}
-		for _, c := range cs {
-			rowsOf[c] = append(rowsOf[c], int32(r))
+	st := m.s.structure
+	g := st.unsettled(len(m.s.Scalars))
+	for c := range g {
+		if o := m.s.partner(int32(c)); o >= 0 {
+			g.join([]int32{int32(c), o}) // both parts of a free place
 		}
 	}
-	seen := make([]bool, len(m.s.Scalars))
-	for c := range m.s.Scalars {
-		if m.rowOf[c] >= 0 || seen[c] {
+	index := make(map[int32]int)
+	for c := range g {
+		root := g.of([]int32{int32(c)})
+		if root < 0 {
 			continue
 		}
-		part := &Step{}
-		queue := []int32{int32(c)}
-		seen[c] = true
-		used := make(map[int32]bool)
-		for len(queue) > 0 {
-			c := queue[0]
-			queue = queue[1:]
-			part.Scalars = append(part.Scalars, int(c))
-			if o := m.s.partner(c); o >= 0 && m.rowOf[o] < 0 && !seen[o] {
-				seen[o] = true
-				queue = append(queue, o)
-			}
-			for _, r := range rowsOf[c] {
-				if used[r] {
-					continue
-				}
-				used[r] = true
-				part.Rows = append(part.Rows, m.rows[r])
-				// Others that are not settled and hang on the same row are of the same group.
-				for _, o := range append([]int32{m.scalar[r]}, m.scalars[r]...) {
-					if !seen[o] && (o == m.scalar[r] || m.rowOf[o] < 0) {
-						seen[o] = true
-						queue = append(queue, o)
-					}
-				}
-			}
+		k, ok := index[root]
+		if !ok {
+			k = len(parts)
+			index[root] = k
+			parts = append(parts, &Step{})
 		}
-		slices.Sort(part.Scalars)
-		parts = append(parts, part)
+		parts[k].Scalars = append(parts[k].Scalars, c)
+		if r := st.rowOf[c]; r >= 0 {
+			parts[k].Rows = append(parts[k].Rows, st.rows[r])
+		}
 	}
 	return parts
 }

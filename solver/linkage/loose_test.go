@@ -187,3 +187,46 @@ func TestLooseSpeeds(t *testing.T) {
 		wantNumber(t, "speed", c.DY[other], (b.Point[other].Y-a.Point[other].Y)/(2*h), 0.05)
 	}
 }
+
+// Three axles have two freedoms and four rods. Exact rods carry both round exactly; where one pair does not fit, the axle
+// that could still fit does.
+func TestThreeCoupledAxles(t *testing.T) {
+	for _, off := range []float64{0, 0.04} {
+		s := newDraft()
+		var left, right [3]int
+		for k := range 3 {
+			axle := s.fixed(fmt.Sprint("axle", k), 100*float64(k), 0)
+			if k == 0 {
+				left[k] = s.found("pin0")
+				s.crank(axle, left[k], 20)
+			} else {
+				left[k] = s.near(fmt.Sprint("pin", k), 100*float64(k)+18, 9)
+				s.length(axle, left[k], s.num(20))
+			}
+			right[k] = s.onPart(fmt.Sprint("right", k), s.rod(fmt.Sprint("wheel", k), axle, left[k]), s.num(0), s.num(20))
+		}
+		for k := range 2 {
+			l := 100.0
+			if k == 0 {
+				l += off
+			}
+			s.loose(left[k], left[k+1], l, 0.1)
+			s.loose(right[k], right[k+1], l, 0.1)
+		}
+		mo := s.motion(t, 20, 380, 2)
+		for turn := 20.0; turn <= 380; turn += 5 {
+			z := pose(t, mo, turn)
+			length := func(a, b int) float64 { return z.Point[a].Sub(z.Point[b]).Len() }
+			if off == 0 {
+				w := z.Point[left[0]].Add(plane.Vec{X: 200})
+				wantPlace(t, "third crank", z.Point[left[2]], w.X, w.Y, 1e-6)
+				continue
+			}
+			first := max(math.Abs(length(left[0], left[1])-100-off), math.Abs(length(right[0], right[1])-100-off))
+			second := max(math.Abs(length(left[1], left[2])-100), math.Abs(length(right[1], right[2])-100))
+			if !(first <= off+1e-6) || !(second <= 1e-4) {
+				t.Errorf("at %g°: the rods miss by %g and %g", turn, first, second)
+			}
+		}
+	}
+}

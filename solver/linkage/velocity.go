@@ -5,7 +5,7 @@ import (
 	"barover/solver/plane"
 )
 
-// motion is how fast an engine moves along a road: derivatives of everything by the way along it.
+// speed is how fast an engine moves along a road: derivatives of everything by the way along it.
 type speed struct {
 	jet [][expr.Order + 1]float64
 	c   coefs
