@@ -266,7 +266,7 @@ func benchFollow(b *testing.B, l *Linkage, unchecked bool, travel []float64) {
 	e.unchecked = unchecked
 	f := &follower{ctx: context.Background(), e: e, mo: &Motion{l: l, travel: travel}, to: 1e9, step: deg}
 	f.prepare()
-	f.mo.grow(lap + 61)
+	f.mo.reserve(lap + 61)
 	if f.lost = !f.journey(0); f.lost {
 		b.Fatal("not assembled")
 	}

@@ -171,6 +171,10 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 				return solved, false
 			}
 			solved++
+		case moveCrank:
+			b, a := plane.Polar(e.c[m.s]), z[m.a]
+			z[m.b] = b
+			z[m.z] = plane.Vec{X: a.X + m.k.X*b.X, Y: a.Y + m.k.X*b.Y}
 		case moveTurn:
 			z[m.z] = plane.Polar(e.c[m.s])
 		case moveScale:

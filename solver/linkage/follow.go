@@ -62,7 +62,7 @@ func (f *follower) run(from float64) error {
 	f.lost = !f.journey(from)
 	n := int(math.Ceil((f.to-from)/f.step - 1e-9))
 	f.last = n
-	f.mo.grow(n + 1)
+	f.mo.reserve(n + 1)
 	even := n // the last turn that is whole steps from the first
 	if from+float64(n)*f.step > f.to+1e-9*f.step {
 		even--
@@ -153,20 +153,9 @@ func (f *follower) keep(turn float64) {
 	s := &mo.spans[len(mo.spans)-1]
 	s.last = i
 	f.even++
-	if i == s.first || !(math.Abs(mo.turn[i]-mo.turn[i-1]-f.step) < 1e-9*f.step) || f.falls(i) {
+	if i == s.first || !(math.Abs(mo.turn[i]-mo.turn[i-1]-f.step) < 1e-9*f.step) || falls(mo.dets(i), mo.dets(i-1)) {
 		f.even = 1
 	}
-}
-
-// falls reports whether a determinant falls so fast at position i that it may pass nought before the next.
-func (f *follower) falls(i int) bool {
-	was := f.mo.dets(i - 1)
-	for k, d := range f.mo.dets(i) {
-		if o := was[k]; !(d*o > fallLeast*o*o) {
-			return true
-		}
-	}
-	return false
 }
 
 // next goes on to a turn with care and keeps it.
@@ -189,21 +178,23 @@ const leastEven = 3
 func (f *follower) strides(k, last int) (done int) {
 	e, mo := f.e, f.mo
 	x, det, first := e.x, e.det, len(mo.turn)
+	mo.reserve(last - k + 1)
+	turns, xs, dets := mo.turn[:cap(mo.turn)], mo.x[:cap(mo.x)], mo.det[:cap(mo.det)]
+	n, d, i := len(x), len(det), first
 	e.leap = f.leap
-	i := first
 	for ; k <= last; k++ {
-		e.x, e.det = mo.foresee(f.even, f.step)
-		turn := f.turnAt(k)
-		mo.turn[i] = turn
-		e.set(turn, nil)
-		if _, ok := e.solve(); !ok || f.falls(i) {
-			mo.drop()
+		e.x = foresee(xs[:(i+1)*n], n, f.even >= 4 && f.step >= fineStep)
+		e.det = dets[i*d : (i+1)*d : (i+1)*d]
+		turns[i] = f.turnAt(k)
+		e.set(turns[i], nil)
+		if _, ok := e.solve(); !ok || falls(e.det, dets[(i-1)*d:i*d]) {
 			break
 		}
 		i++
 		f.even++
 	}
 	e.x, e.det, e.leap = x, det, math.Inf(1)
+	mo.turn, mo.x, mo.det = turns[:i], xs[:i*n], dets[:i*d]
 	mo.spans[len(mo.spans)-1].last = i - 1
 	f.stale = true
 	if k <= last {
@@ -212,6 +203,35 @@ func (f *follower) strides(k, last int) (done int) {
 		e.solve()
 	}
 	return i - first
+}
+
+// foresee puts what the positions before promise for the last of xs, n scalars each and a step apart, and returns it: a
+// cubic through four of them or a parabola through three.
+func foresee(xs []float64, n int, cubic bool) []float64 {
+	i := len(xs) - n
+	next := xs[i : i+n : i+n]
+	a, b, c := xs[i-n:i], xs[i-2*n:i-n], xs[i-3*n:i-2*n]
+	if !cubic {
+		for j := range next {
+			next[j] = 3*(a[j]-b[j]) + c[j]
+		}
+		return next
+	}
+	d := xs[i-4*n : i-3*n]
+	for j := range next {
+		next[j] = 4*(a[j]+c[j]) - 6*b[j] - d[j]
+	}
+	return next
+}
+
+// falls reports whether a determinant falls so fast from one position to the next that it may pass nought before another.
+func falls(det, was []float64) bool {
+	for k, d := range det {
+		if o := was[k]; !(d*o > fallLeast*o*o) {
+			return true
+		}
+	}
+	return false
 }
 
 // sync puts the engine's scalars to those of the last position kept, where it has been working in the motion's list.

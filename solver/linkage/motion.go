@@ -65,13 +65,6 @@ func (mo *Motion) keep(turn float64, x, det []float64) {
 	mo.det = append(mo.det, det...)
 }
 
-// grow makes room for n positions.
-func (mo *Motion) grow(n int) {
-	mo.turn = make([]float64, 0, n)
-	mo.x = make([]float64, 0, n*len(mo.l.start.x))
-	mo.det = make([]float64, 0, n*len(mo.l.start.det))
-}
-
 // changeAt returns the change point that covers a turn, nil if none does.
 func (mo *Motion) changeAt(turn float64) *change {
 	for k := range mo.changes {
@@ -82,38 +75,12 @@ func (mo *Motion) changeAt(turn float64) *change {
 	return nil
 }
 
-// foresee makes room for the next position, a step on, and returns it: what the last ones promise for its scalars, a cubic,
-// or a parabola where there are but three of them or the step is fine, and its determinants. They must be a step apart.
-func (mo *Motion) foresee(even int, step float64) (next, det []float64) {
-	n, k, i := len(mo.l.start.x), len(mo.l.start.det), len(mo.turn)
-	if i == cap(mo.turn) {
-		mo.turn = slices.Grow(mo.turn, 1)
-		mo.x = slices.Grow(mo.x, n*(cap(mo.turn)-i))
-		mo.det = slices.Grow(mo.det, k*(cap(mo.turn)-i))
-	}
-	mo.turn, mo.x, mo.det = mo.turn[:i+1], mo.x[:(i+1)*n], mo.det[:(i+1)*k]
-	last := mo.x[(i-3)*n:]
-	c, b, a, next := last[:n], last[n:2*n], last[2*n:3*n], last[3*n:4*n:4*n]
-	det = mo.det[i*k : (i+1)*k : (i+1)*k]
-	if even < 4 || step < fineStep {
-		for i := range next {
-			next[i] = 3*(a[i]-b[i]) + c[i]
-		}
-		return next, det
-	}
-	d := mo.x[(i-4)*n : (i-3)*n]
-	for i := range next {
-		next[i] = 4*(a[i]+c[i]) - 6*b[i] - d[i]
-	}
-	return next, det
-}
-
-// drop takes the last position away.
-func (mo *Motion) drop() {
-	i := len(mo.turn) - 1
-	mo.turn = mo.turn[:i]
-	mo.x = mo.x[:i*len(mo.l.start.x)]
-	mo.det = mo.det[:i*len(mo.l.start.det)]
+// reserve makes room for count more positions.
+func (mo *Motion) reserve(count int) {
+	n := len(mo.turn) + count
+	mo.turn = slices.Grow(mo.turn, count)
+	mo.x = slices.Grow(mo.x, n*len(mo.l.start.x)-len(mo.x))
+	mo.det = slices.Grow(mo.det, n*len(mo.l.start.det)-len(mo.det))
 }
 
 // At puts where everything stands at a turn (rad) into p, on the same way of assembly as the motion has there. The position

@@ -26,6 +26,7 @@ type moveKind uint8
 
 const (
 	moveTurn  moveKind = iota // e^{iV}, V the coefficient s
+	moveCrank                 // b = e^{iV}, and then a + k·b
 	moveScale                 // k·b
 	moveMul                   // a + k·b
 	moveMulBy                 // a + (s + i·t)·b, s and t coefficients

@@ -36,7 +36,7 @@ func newProgram(s *Schedule, v *expr.Values, scale scale) *program {
 	for i := range s.Whole {
 		b.check(&s.Whole[i])
 	}
-	p.moves = append(b.driven, p.moves...) // before everything that is made from them
+	p.moves = merged(append(b.driven, p.moves...)) // those driven before everything that is made from them
 	b.tapes()
 	return p
 }
@@ -228,6 +228,18 @@ func (b *programmer) move(op *Op) move {
 		b.p.ops = append(b.p.ops, *op)
 	}
 	return m
+}
+
+// merged makes one move of a heading and the arm that it turns where one follows the other, as in most engines it does.
+func merged(moves []move) []move {
+	for i := 0; i+1 < len(moves); i++ {
+		t, m := &moves[i], &moves[i+1]
+		if t.kind == moveTurn && m.kind == moveMul && m.b == t.z && m.k.Y == 0 {
+			m.kind, m.s = moveCrank, t.s
+			return append(moves[:i:i], moves[i+1:]...)
+		}
+	}
+	return moves
 }
 
 // turn returns the place of e^{iV}; a heading that stands still has a place too.
