@@ -79,7 +79,6 @@ func (b *puller) ops(step *Step) {
 // block takes the derivative by a block's scalars back to what its rows are made from: Jᵀλ = −∂/∂x, and then λ times
 // the slopes of the rows by everything else.
 func (b *puller) block(step *Step, m *matrix) {
-	e := b.e
 	moved := false
 	for _, s := range step.Scalars {
 		moved = moved || b.x[s] != 0
@@ -87,7 +86,7 @@ func (b *puller) block(step *Step, m *matrix) {
 	if !moved {
 		return
 	}
-	q := e.balanced(step, m)
+	q := b.e.balanced(step, m)
 	if q == nil {
 		b.x[step.Scalars[0]] = math.NaN()
 		return
@@ -100,16 +99,7 @@ func (b *puller) block(step *Step, m *matrix) {
 	if q.m.solve() == 0 {
 		q.m.r[0] = math.NaN()
 	}
-	for i, row := range q.rows {
-		w := q.m.r[i] * q.sign[i]
-		if b.held != nil {
-			b.held(row, w)
-		}
-		row.pull(e.c, e.z, w*row.weight(e.c, e.z, e.scale.size), b.z, b.c)
-	}
-	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
-	// for it. Their places go on to what else they are made from.
-	b.ops(step)
+	q.pull(slices.Clone(q.m.r), b)
 	for _, s := range step.Scalars {
 		b.x[s] = 0
 	}

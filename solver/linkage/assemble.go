@@ -115,7 +115,7 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 	for k, w := range ways {
 		places[k] = h.places(a.e, step, w)
 	}
-	f := &Fault{Kind: TwoWays, Stmt: step.Rows[0].Stmt}
+	f := &Fault{Kind: TwoWays, Stmt: step.stmt()}
 	p := apart(places)
 	if p < 0 {
 		f.Msg = "the parts can be put together in several ways, and nothing says which"

@@ -1,80 +1,78 @@
 package linkage
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
-// balance is the square system that a block's scalars obey where it stands, so that they can be differentiated: its rows,
-// and for a block with Loose rows those that are worst there, each equal to one more unknown, the worst itself.
+// balance is the square system that a block's scalars obey where it stands, so that they can be differentiated. For a
+// block with Loose rows it is what holds it there: shares that stay level, or a worst that stays where it is least.
 type balance struct {
-	rows []*Row
-	sign []float64 // what each row counts for
-	m    *matrix   // its slopes by the scalars and the worst
+	e     *engine
+	step  *Step
+	rows  []*Row
+	holds [][]term // of each equation, the rows that it is made of; none for a worst that is least along a way
+	loose *looser  // where the block has Loose rows; its bonds are the equations
+	m     *matrix  // the slopes of the equations by the scalars
 }
 
-// balanced puts a block's system into m, or into fresh room where it has one unknown more. It returns nil where there is
-// none.
+// balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
+// on its dead centre.
 func (e *engine) balanced(step *Step, m *matrix) *balance {
+	b := &balance{e: e, step: step, m: m}
 	if len(step.Loose) > 0 {
-		return e.balancedLoose(step)
+		return b.loosely()
 	}
-	b := &balance{m: m}
 	for i := range step.Rows {
 		b.rows = append(b.rows, &step.Rows[i])
-		b.sign = append(b.sign, 1)
+		b.holds = append(b.holds, []term{{i, 1}})
 	}
 	e.jacobian(step, m.a)
 	return b
 }
 
-// balancedLoose does that for a block with Loose rows. There is no such system where fewer are worst together than the
-// freedoms and one: there the way that their misses bend decides.
-func (e *engine) balancedLoose(step *Step) *balance {
-	q := e.newBargain(step, nil)
-	if q == nil {
+func (b *balance) loosely() *balance {
+	x := b.e.scalars(b.step)
+	l, ok := b.e.loosely(b.step)
+	b.e.put(b.step, x)
+	if !ok || l.free() > 0 || !l.look() {
 		return nil
 	}
-	l, ok := q.level()
-	if !ok {
-		return nil
+	b.loose, b.m = l, newMatrix(l.n)
+	for i := range l.step.Rows {
+		b.rows = append(b.rows, &l.step.Rows[i])
 	}
-	if q = e.newBargain(step, l.counts(len(step.Loose))); q == nil {
-		return nil
-	}
-	if l, ok = q.level(); !ok || len(l.on) <= q.free || slices.Min(l.count) < leanLeast {
-		return nil
-	}
-	b := &balance{}
-	worst := &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Clone(step.Rows)}
-	for i := range step.Rows {
-		b.rows = append(b.rows, &step.Rows[i])
-		b.sign = append(b.sign, 1)
-	}
-	for _, s := range l.on {
-		b.rows = append(b.rows, &step.Loose[s.row])
-		b.sign = append(b.sign, s.sign)
-		worst.Rows = append(worst.Rows, step.Loose[s.row])
-	}
-	n, wide := len(step.Scalars), len(b.rows)
-	b.m = newMatrix(wide)
-	a := e.slopes(worst)
-	for i := range wide {
-		for j := range n {
-			b.m.a[i*wide+j] = b.sign[i] * a[i*n+j]
+	for i := range l.bonds {
+		q := &l.bonds[i]
+		a := b.m.a[i*l.n : (i+1)*l.n]
+		b.holds = append(b.holds, q.terms)
+		if q.lean != nil {
+			copy(a, l.bendAlong(l.weigh(q.lean), q.way))
+		} else {
+			l.slope(q, a)
 		}
-		if i >= len(step.Rows) {
-			b.m.a[i*wide+n] = -1
+		for j, u := range l.unit {
+			a[j] *= u
 		}
 	}
 	return b
 }
 
-// against solves for how the scalars answer what drives the rows: fast tells how fast row i moves with the scalars held.
-// The answers are in m.r, one for each scalar; no numbers where there are none.
-func (b *balance) against(fast func(r *Row) float64) {
-	for i, r := range b.rows {
-		b.m.r[i] = -b.sign[i] * fast(r)
+func (b *balance) weight(r *Row) float64 { return r.weight(b.e.c, b.e.z, b.e.scale.size) }
+
+// against solves for how the scalars answer what drives the rows: fast tells how fast a row moves with the scalars held.
+// The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of
+// rows along a way changes; nil for not known.
+func (b *balance) against(fast func(r *Row) float64, lean func(k int) float64) {
+	for i, terms := range b.holds {
+		b.m.r[i] = 0
+		for _, t := range terms {
+			r := b.rows[t.row]
+			b.m.r[i] -= t.by * fast(r) * b.weight(r)
+		}
+		if terms == nil {
+			b.m.r[i] = math.NaN()
+			if lean != nil {
+				b.m.r[i] = -lean(i)
+			}
+		}
 	}
 	if b.m.solve() == 0 {
 		b.m.r[0] = math.NaN()
@@ -91,33 +89,62 @@ func (b *balance) turn() {
 	}
 }
 
-// differenceStep is how far to either side a pose is solved to find its speed where nothing but differences tells, rad.
-const differenceStep = 1e-5
+// displaced does something with the scalars a little to either side along the way of equation k, and tells what it is to
+// be counted for to come to a derivative along that way.
+func (b *balance) displaced(k int, do func(lean []float64, by float64)) {
+	l := b.loose
+	q := &l.bonds[k]
+	w := l.weigh(q.lean)
+	h := bendStepRel * b.e.scale.size
+	x := b.e.scalars(b.step)
+	for _, far := range [2]float64{h, -h} {
+		for j, s := range b.step.Scalars {
+			b.e.x[s] = x[j] + far*q.way[j]/l.unit[j]
+		}
+		b.e.place(b.step)
+		do(w, 1/(2*far))
+	}
+	b.e.put(b.step, x)
+}
 
-// looseVelocity finds the speed of the scalars of a step with Loose rows by solving it a little before and a little
-// behind, what it needs moved along; no numbers where that fails.
-func (e *engine) looseVelocity(step *Step, v *speed) {
-	x, z, c := e.scalars(step), slices.Clone(e.z), slices.Clone(e.c)
-	var beside [2][]float64
-	for k, h := range [2]float64{-differenceStep, differenceStep} {
-		for i := range e.z {
-			e.z[i] = z[i].Add(v.z[i].Scale(h))
+// leaning is how fast the slope of equation k along its way changes, with the scalars held and all else moved as v says.
+func (b *balance) leaning(k int, v *speed) (fast float64) {
+	b.displaced(k, func(lean []float64, by float64) {
+		b.e.drift(b.step, v)
+		for i, w := range lean {
+			if w != 0 {
+				fast += by * w * b.rows[i].tangent(b.e.c, b.e.z, v.c, v.z)
+			}
 		}
-		for i := range e.c {
-			e.c[i] = c[i] + h*v.c[i]
-		}
-		e.put(step, x)
-		if e.newtonLoose(step, newtonSteps) {
-			beside[k] = e.scalars(step)
+	})
+	return fast
+}
+
+// pull takes the derivatives w of a result by the equations back to places and coefficients.
+func (b *balance) pull(w []float64, p *puller) {
+	for k, terms := range b.holds {
+		for _, t := range terms {
+			r, by := b.rows[t.row], w[k]*t.by
+			if p.held != nil {
+				p.held(r, by)
+			}
+			r.pull(b.e.c, b.e.z, by*b.weight(r), p.z, p.c)
 		}
 	}
-	copy(e.z, z)
-	copy(e.c, c)
-	e.put(step, x)
-	for j, s := range step.Scalars {
-		v.x[s] = math.NaN()
-		if beside[0] != nil && beside[1] != nil {
-			v.x[s] = (beside[1][j] - beside[0][j]) / (2 * differenceStep)
+	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
+	// for it. Their places go on to what else they are made from.
+	p.ops(b.step)
+	for k, terms := range b.holds {
+		if terms != nil {
+			continue
 		}
+		b.displaced(k, func(lean []float64, by float64) {
+			for i, c := range lean {
+				if c != 0 {
+					b.rows[i].pull(b.e.c, b.e.z, w[k]*by*c, p.z, p.c)
+				}
+			}
+			p.ops(b.step)
+		})
 	}
 }

@@ -86,7 +86,7 @@ func (s *Schedule) rowDepends(r *Row) []int32 {
 // cut matches rows to scalars and cuts them into Steps. Loose rows take up what freedom is left. Where rows and scalars do
 // not match, Steps stays nil.
 func (s *Schedule) cut(rows, loose []Row) {
-	s.Steps = nil
+	s.Steps, s.loose = nil, loose
 	st := &structure{rows: rows, scalars: make([][]int32, len(rows))}
 	for i := range rows {
 		st.scalars[i] = s.rowDepends(&rows[i])

@@ -24,6 +24,7 @@ type engine struct {
 	x     []float64
 	det   []float64 // of each block, where it was last solved
 	room  []*matrix // of each block; blocks of one size share it
+	slack []bool    // of each block, where it was last solved: loose lines leave it free to move
 
 	leap      float64 // a first correction by Newton's method whose square is above this is none, mm²
 	unchecked bool    // leave the re-check out: to measure what it costs
@@ -42,6 +43,7 @@ func newEngine(s *Schedule, p *program, scale scale) *engine {
 	e.z = append([]plane.Vec(nil), p.fixed...)
 	e.x = make([]float64, len(s.Scalars))
 	e.det = make([]float64, len(p.blocks))
+	e.slack = make([]bool, len(p.blocks))
 	e.dz, e.dx = make([]plane.Vec, len(p.fixed)), make([]float64, len(s.Scalars))
 	rooms := make(map[int]*matrix)
 	for i := range p.blocks {
@@ -161,7 +163,7 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 				ok = e.newtonSolo(b, det)
 			case loosely:
 				*det = 1 // no side of a dead centre is to be kept to
-				ok = e.newtonLoose(b.step, newtonSteps)
+				ok = e.newtonLoose(b.step, &e.slack[solved])
 			case lengths:
 				ok = e.newtonLengths(b, e.room[solved], det)
 			default:

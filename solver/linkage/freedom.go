@@ -20,6 +20,7 @@ func (m *misfit) free() (faults Faults) {
 			faults = append(faults, m.s.freeAtAll(part))
 			continue
 		}
+		part.Rows = append(part.Rows, m.looseIn(part)...)
 		f := &freedoms{s: m.s, e: m.l.start, step: part}
 		faults = append(faults, f.name()...)
 	}

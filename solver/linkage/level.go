@@ -7,174 +7,273 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// levelling is the smallest worst of shares that change in a straight line with the freedoms y, with a bend added: the
-// least of max ±(h + H·y) + ½·yᵀ·A·y + c·y. Found on a growing pool of signed shares: the pool is solved by trying which of
-// them are worst together, and the share that stands out most beyond joins it.
+// levelling is the smallest worst of shares that change in a straight line with freedoms y: the least of max |h + G·y| with
+// no |y| beyond far. It is a linear programme, solved by exchange (E. L. Stiefel, Numerische Mathematik 1, 1959): as
+// many shares as freedoms and one more are made level, and the one that stands out most beyond them takes the place of
+// one of them, until none stands out. A freedom at its bound stands for a share. The library's simplex method does not
+// tell which shares are level in the end, and gives up on right sides of nought, of which there is but one that is not.
 type levelling struct {
-	b     *bargain
-	a     []float64 // A, free × free, positive
-	c     []float64
-	pool  []side
+	free int
+	h    []float64 // the shares at y = 0
+	g    []float64 // their slopes, by rows; times far, so that y is within ±1
+	size float64   // of shares and slopes: what tolerances are measured by
+
+	at    []side // what is level, or at its bound
+	count []float64
 	y     []float64
 	worst float64
-	on    []side    // those of the pool that are worst together
-	count []float64 // how much each of them counts: positive, 1 together
 }
 
-// side is a share with a sign.
+// side is a share with its sign; or a freedom at its upper or lower bound, where row is not less than the number of
+// shares.
 type side struct {
 	row  int
 	sign float64
 }
 
-// poolMost is how many signed shares are tried against one another at most.
-const poolMost = 10
+// levelled is what a levelling came to.
+type levelled struct {
+	y     []float64
+	worst float64
+	on    []side    // the shares that are worst together
+	count []float64 // how much each of them counts: positive, together 1
+	bound bool      // a freedom that matters is at its bound
+}
 
-// level solves the problem.
-func (b *bargain) level() (*levelling, bool) {
-	l := &levelling{b: b, y: make([]float64, b.free)}
-	if !l.regular() {
+// Tolerances of a levelling, as shares of its size, and its limit.
+const (
+	levelOut   = 1e-13 // a share that stands out by less does not
+	levelCount = 1e-11 // a bound that counts for less does not
+	levelMost  = 400   // exchanges
+)
+
+// level solves the problem for shares h and slopes g (by rows) with every freedom within ±far. It returns nil where that
+// comes to no number.
+func level(h, g []float64, free int, far float64) *levelled {
+	if len(h) == 0 || !allNumbers(h) || !allNumbers(g) {
+		return nil
+	}
+	l := &levelling{free: free, h: h, g: make([]float64, len(g))}
+	for i, v := range g {
+		l.g[i] = v * far
+		l.size = max(l.size, math.Abs(l.g[i]))
+	}
+	for _, v := range h {
+		l.size = max(l.size, math.Abs(v))
+	}
+	if l.size == 0 {
+		return &levelled{y: make([]float64, free), on: []side{{0, 1}}, count: []float64{1}}
+	}
+	l.begin()
+	for k := range levelMost {
+		if !l.solve() {
+			return nil
+		}
+		in, out := l.beyond(k > levelMost/2)
+		if !out {
+			return l.answer(far)
+		}
+		if !l.exchange(in) {
+			return nil
+		}
+	}
+	return nil
+}
+
+func allNumbers(s []float64) bool {
+	return !slices.ContainsFunc(s, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+}
+
+func signOf(v float64) float64 { return math.Copysign(1, v) }
+
+// begin takes the worst share at y = 0, and every freedom at the bound to which it wants to go.
+func (l *levelling) begin() {
+	worst := 0
+	for i, v := range l.h {
+		if math.Abs(v) > math.Abs(l.h[worst]) {
+			worst = i
+		}
+	}
+	s := signOf(l.h[worst])
+	l.at = []side{{worst, s}}
+	for j := range l.free {
+		l.at = append(l.at, side{len(l.h) + j, -signOf(s * l.g[worst*l.free+j])})
+	}
+}
+
+// column is what a side asks: slopes by the freedoms, and 1 for a share.
+func (l *levelling) column(s side, to []float64) {
+	clear(to)
+	if j := s.row - len(l.h); j >= 0 {
+		to[j] = s.sign
+		return
+	}
+	for j, v := range l.g[s.row*l.free : (s.row+1)*l.free] {
+		to[j] = s.sign * v
+	}
+	to[l.free] = 1
+}
+
+// solve finds y and the worst with which all that is at is level, and what each counts for.
+func (l *levelling) solve() bool {
+	n := l.free + 1
+	m := newMatrix(n)
+	col := make([]float64, n)
+	for i, s := range l.at {
+		l.column(s, col)
+		copy(m.a[i*n:], col)
+		m.a[i*n+l.free] *= -1
+		m.r[i] = 1
+		if s.row < len(l.h) {
+			m.r[i] = -s.sign * l.h[s.row]
+		}
+	}
+	if m.solve() == 0 || !allNumbers(m.r) {
+		return false
+	}
+	l.y, l.worst = m.r[:l.free], m.r[l.free]
+	col[l.free] = 1
+	clear(col[:l.free])
+	ok := false
+	l.count, ok = l.combine(col)
+	return ok
+}
+
+// combine writes a column as a sum of those that are at.
+func (l *levelling) combine(col []float64) ([]float64, bool) {
+	n := l.free + 1
+	m := newMatrix(n)
+	of := make([]float64, n)
+	for k, s := range l.at {
+		l.column(s, of)
+		for i, v := range of {
+			m.a[i*n+k] = v
+		}
+	}
+	copy(m.r, col)
+	return m.r, m.solve() != 0 && allNumbers(m.r)
+}
+
+// share is a share at y.
+func (l *levelling) share(i int) float64 {
+	v := l.h[i]
+	for j, d := range l.y {
+		v += l.g[i*l.free+j] * d
+	}
+	return v
+}
+
+// beyond is the side that stands out most at y, or the first that does.
+func (l *levelling) beyond(first bool) (out side, found bool) {
+	most := levelOut * l.size
+	take := func(row int, v, by float64) {
+		if by > most && !(first && found) {
+			out, most, found = side{row, signOf(v)}, by, true
+		}
+	}
+	for i := range l.h {
+		v := l.share(i)
+		take(i, v, math.Abs(v)-l.worst)
+	}
+	for j, v := range l.y {
+		take(len(l.h)+j, v, (math.Abs(v)-1)*l.size)
+	}
+	return out, found
+}
+
+// exchange takes a side in and puts out the one that runs out first as it counts for more and more.
+func (l *levelling) exchange(in side) bool {
+	col := make([]float64, l.free+1)
+	l.column(in, col)
+	share, ok := l.combine(col)
+	if !ok {
+		return false
+	}
+	out, least := -1, math.Inf(1)
+	for k, v := range share {
+		if v <= 1e-12 {
+			continue
+		}
+		if q := max(l.count[k], 0) / v; q < least || q == least && l.at[k].row < l.at[out].row {
+			out, least = k, q
+		}
+	}
+	if out < 0 {
+		return false
+	}
+	l.at[out] = in
+	return true
+}
+
+// answer gathers what was found.
+func (l *levelling) answer(far float64) *levelled {
+	a := &levelled{worst: l.worst}
+	held := true
+	for k, s := range l.at {
+		switch c := l.count[k]; {
+		case s.row < len(l.h):
+			a.on, a.count = append(a.on, s), append(a.count, max(c, 0))
+		case c > levelCount*l.size:
+			a.bound = true
+		default:
+			held = false
+		}
+	}
+	if !held {
+		l.rest()
+	}
+	for _, v := range l.y {
+		a.y = append(a.y, v*far)
+	}
+	return a
+}
+
+// rest moves freedoms that do not matter to the worst no more than is needed.
+func (l *levelling) rest() {
+	n := l.free
+	rows, want := 0, []float64(nil)
+	a := []float64(nil)
+	col := make([]float64, n+1)
+	for k, s := range l.at {
+		l.column(s, col)
+		switch {
+		case s.row < len(l.h):
+			want = append(want, l.worst-s.sign*l.h[s.row])
+		case l.count[k] > levelCount*l.size:
+			want = append(want, 1)
+		default:
+			continue
+		}
+		a = append(a, col[:n]...)
+		rows++
+	}
+	y, ok := shortest(a, want, rows, n)
+	if !ok {
+		return
+	}
+	was := l.y
+	l.y = y
+	if _, out := l.beyond(false); out {
+		l.y = was
+	}
+}
+
+// shortest is the shortest y with a·y = want, as nearly as can be.
+func shortest(a, want []float64, m, n int) (y []float64, ok bool) {
+	var svd mat.SVD
+	if !svd.Factorize(mat.NewDense(m, n, a), mat.SVDThin) {
 		return nil, false
 	}
-	for range 8 * len(b.h) {
-		out, most := l.beyond()
-		if len(l.pool) > 0 && !(most > l.worst+1e-12*max(1, l.worst)) || slices.Contains(l.pool, out) {
-			return l, len(l.on) > 0
-		}
-		if len(l.pool) >= poolMost {
-			l.pool = slices.Clone(l.on)
-		}
-		l.pool = append(l.pool, out)
-		if !l.solve() {
-			return nil, false
+	rank := 0
+	for _, s := range svd.Values(nil) {
+		if s > rankRel*svd.Values(nil)[0] {
+			rank++
 		}
 	}
-	return l, len(l.on) > 0
-}
-
-// regular makes A of the bend: where it bends the wrong way it is turned over, so that the way is downhill; and the
-// squares of the shares make it positive in every direction.
-func (l *levelling) regular() bool {
-	b, f := l.b, l.b.free
-	l.a, l.c = make([]float64, f*f), make([]float64, f)
-	if !allNumbers(b.bend) {
-		return false
+	if rank == 0 {
+		return make([]float64, n), true
 	}
-	var eig mat.EigenSym
-	if !eig.Factorize(mat.NewSymDense(f, slices.Clone(b.bend)), true) {
-		return false
-	}
-	var q mat.Dense
-	eig.VectorsTo(&q)
-	for k, v := range eig.Values(nil) {
-		for i := range f {
-			for j := range f {
-				l.a[i*f+j] += math.Abs(v) * q.At(i, k) * q.At(j, k)
-			}
-		}
-	}
-	for r, h := range b.h {
-		for i := range f {
-			l.c[i] += 2 * evenly * h * b.slope.At(r, i)
-			for j := range f {
-				l.a[i*f+j] += 2 * evenly * b.slope.At(r, i) * b.slope.At(r, j)
-			}
-		}
-	}
-	return allNumbers(l.a)
-}
-
-// share is a signed share at y.
-func (l *levelling) share(s side, y []float64) float64 {
-	v := l.b.h[s.row]
-	for j, d := range y {
-		v += l.b.slope.At(s.row, j) * d
-	}
-	return s.sign * v
-}
-
-// beyond is the greatest signed share at y.
-func (l *levelling) beyond() (out side, most float64) {
-	most = math.Inf(-1)
-	for i := range l.b.h {
-		for _, sign := range [2]float64{1, -1} {
-			s := side{i, sign}
-			if v := l.share(s, l.y); v > most {
-				out, most = s, v
-			}
-		}
-	}
-	return out, most
-}
-
-// solve finds the subset of the pool that is worst together.
-func (l *levelling) solve() bool {
-	best := math.Inf(1)
-	found := false
-	for mask := 1; mask < 1<<len(l.pool); mask++ {
-		var on []side
-		for i, s := range l.pool {
-			if mask>>i&1 == 1 {
-				on = append(on, s)
-			}
-		}
-		if len(on) > l.b.free+1 {
-			continue
-		}
-		y, worst, count, ok := l.together(on)
-		if !ok {
-			continue
-		}
-		over := 0.0
-		for _, s := range l.pool {
-			over = max(over, l.share(s, y)-worst)
-		}
-		if over < best {
-			best, found = over, true
-			l.y, l.worst, l.on, l.count = y, worst, on, count
-		}
-	}
-	return found && best <= 1e-9*max(1, math.Abs(l.worst))
-}
-
-// together makes the shares of a set equal where what is left is least: A·y + c + Σ count·slope = 0, Σ count = 1.
-func (l *levelling) together(on []side) (y []float64, worst float64, count []float64, ok bool) {
-	f, s := l.b.free, len(on)
-	n := f + 1 + s
-	m := newMatrix(n)
-	for i := range f {
-		for j := range f {
-			m.a[i*n+j] = l.a[i*f+j]
-		}
-		m.r[i] = -l.c[i]
-	}
-	for k, q := range on {
-		for j := range f {
-			v := q.sign * l.b.slope.At(q.row, j)
-			m.a[j*n+f+1+k] = v
-			m.a[(f+k)*n+j] = v
-		}
-		m.a[(f+k)*n+f] = -1
-		m.r[f+k] = -q.sign * l.b.h[q.row]
-		m.a[(n-1)*n+f+1+k] = 1
-	}
-	m.r[n-1] = 1
-	det := m.solve()
-	if det == 0 || !allNumbers(m.r) {
-		return nil, 0, nil, false
-	}
-	count = slices.Clone(m.r[f+1:])
-	if slices.Min(count) < -1e-9 {
-		return nil, 0, nil, false
-	}
-	return slices.Clone(m.r[:f]), m.r[f], count, true
-}
-
-// counts is how much each of k loose rows counts in the worst, with its sign.
-func (l *levelling) counts(k int) []float64 {
-	out := make([]float64, k)
-	for i, s := range l.on {
-		out[s.row] += s.sign * l.count[i]
-	}
-	return out
+	var out mat.VecDense
+	svd.SolveVecTo(&out, mat.NewVecDense(m, want), rank)
+	return out.RawVector().Data, true
 }

@@ -35,6 +35,9 @@ func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linka
 	if f := s.tooBig(); f != nil {
 		return nil, f
 	}
+	if f := s.tooLoose(); len(f) > 0 {
+		return nil, f
+	}
 	l := s.fill(v, turnFrom, rest)
 	if f := l.assemble(); len(f) > 0 {
 		return nil, f

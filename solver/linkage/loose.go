@@ -3,248 +3,233 @@ package linkage
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
-// A step with Loose rows has a freedom that its Rows leave. Its pose is the one in which the greatest share, the worst
-// |miss| / play, is as small as it can be. Where that leaves a choice still (the worst hangs on some of the freedoms
-// only) the squares of all shares decide; they count for next to nothing otherwise.
+// A step with Loose rows has freedoms that its Rows leave. Its pose is the one in which the greatest share, the worst
+// |miss| / play, is as small as it can be; among such poses, where they are several, the one in which the worst of the
+// shares that are not settled by that is, and so on (J. R. Rice's strict approximation, carried over to shares that bend).
 //
-// The problem is put in second order about the pose in hand, solved as such (see levelling), and put anew until nothing
-// moves. The second order is wanted: next to its own dead centre a rod's miss is least in the middle, and not where
-// another's grows as great.
+// It is found in stages. A stage goes down (see descend) to the smallest worst. The shares that are worst together there,
+// each held down by the others, are settled: from now on they stay level. So are freedoms along which the worst itself
+// bends upward: next to its own dead centre a rod's miss is least in the middle, and not where another's grows as great.
+// The next stage has the freedoms and the shares that are left.
 
-// evenly is what the squares of the shares count for beside the worst of them.
-const evenly = 1e-7
+// looser solves one step with Loose rows.
+type looser struct {
+	e     *engine
+	step  *Step // its Rows are the hard rows and then the loose ones
+	hard  int   // how many are hard
+	n     int
+	unit  []float64 // of each scalar: by how much something moves where it changes by one, mm
+	noise float64   // what rounding alone makes of a distance, mm
+	open  []int     // loose rows that are not settled, by their number among the rows
+	bonds []bond    // what holds the scalars
 
-// bargain is the problem about one pose: hard rows met, the worst of the loose ones least.
-type bargain struct {
-	n, free int
-	base    []float64  // movement of the scalars that meets the hard rows
-	ways    *mat.Dense // the freedoms: columns that no hard row minds
-	h       []float64  // shares after base
-	slope   *mat.Dense // of the shares, by the freedoms
-	jac     *mat.Dense // of the hard rows by the scalars
-	gjac    *mat.Dense // of the shares by the scalars
-	bend    []float64  // second derivatives of what is made least, by the freedoms: free × free
+	r      []float64 // residuals: mm, and shares
+	jac    []float64 // their slopes by rows, for each mm of the scalars
+	q      frame     // of the bonds, where the engine stood when it was last looked at
+	ends   ending    // how the last descent ended
+	ridges int       // how many ridges may still be gone off or over
 }
 
-// newBargain puts the problem about where the engine stands. counts tells how much each share counted in the pose before,
-// with its sign; nil for not known. It returns nil where the hard rows are not independent or the loose ones too few.
-func (e *engine) newBargain(step *Step, counts []float64) *bargain {
-	m, n, k := len(step.Rows), len(step.Scalars), len(step.Loose)
-	b := &bargain{n: n, free: n - m, base: make([]float64, n)}
-	if k < b.free || b.free < 1 {
-		return nil
-	}
-	r := make([]float64, m)
-	b.h = make([]float64, k)
-	e.residuals(step, r)
-	loose := step.onlyLoose()
-	e.residuals(loose, b.h)
-	jac := e.slopes(step)
-	b.gjac = mat.NewDense(k, n, e.slopes(loose))
-	if !allNumbers(jac) || !allNumbers(b.gjac.RawMatrix().Data) || !allNumbers(r) || !allNumbers(b.h) || !b.hard(jac, r) {
-		return nil
-	}
-	b.slope = new(mat.Dense)
-	b.slope.Mul(b.gjac, b.ways)
-	var down mat.VecDense
-	down.MulVec(b.gjac, mat.NewVecDense(n, b.base))
-	for i := range b.h {
-		b.h[i] += down.AtVec(i)
-	}
-	b.bend = make([]float64, b.free*b.free)
-	if counts != nil {
-		b.curve(e, step, counts)
-	}
-	return b
+// bond is what holds the scalars one way: a sum of rows that is nought, or a place along a way.
+type bond struct {
+	terms []term
+	way   []float64 // along which the scalars stay where they are, in mm; nil for a sum of rows
+	from  float64   // where along it
+	lean  []float64 // of a way: what each row counts for in what bends along it
 }
 
-func allNumbers(s []float64) bool {
-	return !slices.ContainsFunc(s, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+// term is a row and what it counts for.
+type term struct {
+	row int
+	by  float64
 }
 
-// onlyLoose is the step with its loose rows as its rows.
-func (s *Step) onlyLoose() *Step { return &Step{Ops: s.Ops, Scalars: s.Scalars, Rows: s.Loose} }
-
-// hard finds the shortest movement that meets the hard rows, and those that leave them met.
-func (b *bargain) hard(jac, r []float64) bool {
-	m, n := len(r), b.n
-	if m == 0 {
-		b.ways = mat.NewDense(n, n, nil)
-		for i := range n {
-			b.ways.Set(i, i, 1)
-		}
-		return true
-	}
-	b.jac = mat.NewDense(m, n, jac)
-	var svd mat.SVD
-	if !svd.Factorize(b.jac, mat.SVDFull) {
-		return false
-	}
-	values := svd.Values(nil)
-	if !(values[m-1] > rankRel*values[0]) {
-		return false
-	}
-	var u, v mat.Dense
-	svd.UTo(&u)
-	svd.VTo(&v)
-	for c, s := range values {
-		dot := 0.0
-		for i := range m {
-			dot += u.At(i, c) * r[i]
-		}
-		for j := range n {
-			b.base[j] -= v.At(j, c) * dot / s
+func (e *engine) newLooser(step *Step) *looser {
+	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
+	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.scale.reach, unit: make([]float64, n), ridges: ridgesMost,
+		r: make([]float64, m), jac: make([]float64, m*n)}
+	l.step = &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	for j, s := range step.Scalars {
+		l.unit[j] = 1
+		if e.s.Scalars[s].Direction {
+			l.unit[j] = e.scale.size
 		}
 	}
-	b.ways = mat.DenseCopyOf(v.Slice(0, n, m, n))
-	return true
+	for i := range step.Rows {
+		l.bonds = append(l.bonds, bond{terms: []term{{i, 1}}})
+	}
+	for i := range step.Loose {
+		l.open = append(l.open, l.hard+i)
+	}
+	return l
 }
 
-// curve finds how the shares that count bend along the freedoms: their own second derivatives and those of the hard rows,
-// which they lean on.
-func (b *bargain) curve(e *engine, step *Step, counts []float64) {
-	lean := b.lean(counts)
-	q := newBender(e)
-	along := func(d []float64) (sum float64) {
-		for j, s := range step.Scalars {
-			q.v.x[s] = d[j]
-		}
-		e.drift(step, q.v)
-		q.drift(e, step)
-		for i := range step.Rows {
-			r := &step.Rows[i]
-			sum += lean[i] * q.row(e, r) * r.weight(e.c, e.z, e.scale.size)
-		}
-		for i := range step.Loose {
-			sum += counts[i] * q.row(e, &step.Loose[i])
-		}
-		return sum
+// newtonLoose solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It says in
+// slack, where not nil, whether they leave the step free to move.
+func (e *engine) newtonLoose(step *Step, slack *bool) bool {
+	l, ok := e.loosely(step)
+	if slack != nil {
+		*slack = l.free() > 0
 	}
-	f := b.free
-	for i := range f {
-		di := mat.Col(nil, i, b.ways)
-		b.bend[i*f+i] = along(di)
+	return ok
+}
+
+// loosely does the same and returns the looser, which knows what holds the step where it stands.
+func (e *engine) loosely(step *Step) (l *looser, ok bool) {
+	l = e.newLooser(step)
+	was := e.scalars(step)
+	if !l.restore(l.bonds) {
+		return l, false
 	}
-	for i := range f {
-		for j := range i {
-			both := mat.Col(nil, i, b.ways)
-			for c, v := range mat.Col(nil, j, b.ways) {
-				both[c] += v
-			}
-			v := (along(both) - b.bend[i*f+i] - b.bend[j*f+j]) / 2
-			b.bend[i*f+j], b.bend[j*f+i] = v, v
+	for len(l.open) > 0 && l.free() > 0 {
+		if !l.descend() {
+			return l, false
+		}
+		if l.ridges > 0 && l.overRidge() {
+			l.ridges--
+			continue
+		}
+		if !l.settle() {
+			return l, false
+		}
+	}
+	far := 0.0
+	for j, s := range step.Scalars {
+		far = max(far, math.Abs(e.x[s]-was[j])*l.unit[j])
+	}
+	return l, far*far <= e.leap && e.aheadIn(step)
+}
+
+// free is how many freedoms are left.
+func (l *looser) free() int { return l.n - len(l.bonds) }
+
+// play is that of a loose row, mm.
+func (l *looser) play(row int) float64 { return l.e.c.at(l.step.Rows[row].Play) }
+
+// look finds the residuals and their slopes where the engine stands.
+func (l *looser) look() bool {
+	l.e.place(l.step)
+	l.e.residuals(l.step, l.r)
+	l.slopes(l.jac)
+	return allNumbers(l.r) && allNumbers(l.jac)
+}
+
+func (l *looser) slopes(jac []float64) {
+	l.e.jacobian(l.step, jac)
+	for i := range l.step.Rows {
+		for j, u := range l.unit {
+			jac[i*l.n+j] /= u
 		}
 	}
 }
 
-// lean is how much each hard row takes of what the shares pull at the scalars: the λ with Jᵀλ = −Gᵀ·counts as nearly as
-// can be.
-func (b *bargain) lean(counts []float64) []float64 {
-	if b.jac == nil {
-		return nil
-	}
-	var pull, lambda mat.VecDense
-	pull.MulVec(b.gjac.T(), mat.NewVecDense(len(counts), counts))
-	pull.ScaleVec(-1, &pull)
-	if err := lambda.SolveVec(b.jac.T(), &pull); err != nil {
-		if _, poor := err.(mat.Condition); !poor {
-			return make([]float64, b.jac.RawMatrix().Rows)
+// worst is the greatest of the open shares.
+func (l *looser) worst() (most float64) {
+	for _, i := range l.open {
+		if v := math.Abs(l.r[i]); !(v <= most) {
+			most = v
 		}
 	}
-	return lambda.RawVector().Data
+	return most
 }
 
-// shift is the whole movement of the scalars where the freedoms move by y.
-func (b *bargain) shift(y []float64) []float64 {
-	out := slices.Clone(b.base)
-	for j := range out {
-		for i, v := range y {
-			out[j] += b.ways.At(j, i) * v
+// quiet is the share that rounding alone may make.
+func (l *looser) quiet() float64 {
+	least := math.Inf(1)
+	for _, i := range l.open {
+		least = min(least, l.play(i))
+	}
+	return l.noise / least
+}
+
+// value is by how much a bond is not held, mm.
+func (l *looser) value(b *bond) (v float64) {
+	if b.way != nil {
+		for j, s := range l.step.Scalars {
+			v += b.way[j] * l.unit[j] * l.e.x[s]
+		}
+		return v - b.from
+	}
+	for _, t := range b.terms {
+		v += t.by * l.r[t.row]
+	}
+	return v
+}
+
+// slope puts the slopes of a bond by the scalars in mm into a.
+func (l *looser) slope(b *bond, a []float64) {
+	clear(a)
+	copy(a, b.way)
+	for _, t := range b.terms {
+		for j, v := range l.jac[t.row*l.n : (t.row+1)*l.n] {
+			a[j] += t.by * v
 		}
 	}
-	return out
 }
 
-// newtonLoose solves a step with Loose rows from the scalars in hand, and reports whether it came to an end.
-func (e *engine) newtonLoose(step *Step, steps int) bool {
-	leap := e.leap
-	e.place(step)
-	var counts []float64
-	for range steps {
-		b := e.newBargain(step, counts)
-		if b == nil {
+// restore moves the scalars no further than is needed for the bonds to hold.
+func (l *looser) restore(bonds []bond) bool {
+	last := math.Inf(1)
+	v := make([]float64, len(bonds))
+	for range newtonSteps {
+		if !l.look() {
 			return false
 		}
-		l, ok := b.level()
+		off := 0.0
+		for i := range bonds {
+			v[i] = -l.value(&bonds[i])
+			off = max(off, math.Abs(v[i]))
+		}
+		if off <= l.noise || off <= l.e.scale.solved() && off > last/2 {
+			return true
+		}
+		last = off
+		q, ok := l.frame(bonds)
 		if !ok {
 			return false
 		}
-		first := counts == nil
-		counts = l.counts(len(step.Loose))
-		q := e.shiftBy(step, b.shift(l.y))
-		e.place(step)
-		if !first && q <= e.scale.solved()*e.scale.size && e.residuals(step, make([]float64, len(step.Rows))) <= e.scale.solved() {
-			return e.aheadIn(step)
-		}
-		if !(q <= leap) {
-			return false
-		}
-		leap = math.Inf(1)
+		l.move(q.answer(v))
 	}
 	return false
 }
 
-// shiftBy moves the scalars, but none by more than a part of the sketch's size, and returns the square of how far, mm².
-func (e *engine) shiftBy(step *Step, shift []float64) (q float64) {
+// move moves the scalars by so many mm, but none by more than a part of the sketch's size.
+func (l *looser) move(by []float64) {
 	far := 0.0
-	for j, s := range step.Scalars {
-		d := math.Abs(shift[j])
-		if e.s.Scalars[s].Direction {
-			d *= e.scale.size
-		}
-		if !(d <= far) {
-			far = d
-		}
+	for _, v := range by {
+		far = max(far, math.Abs(v))
 	}
-	k := min(1, 0.2*e.scale.size/far)
-	for j, s := range step.Scalars {
-		e.x[s] += k * shift[j]
+	k := 1.0
+	if most := 0.2 * l.e.scale.size; far > most {
+		k = most / far
 	}
-	return k * k * far * far
+	for j, s := range l.step.Scalars {
+		l.e.x[s] += k * by[j] / l.unit[j]
+	}
 }
 
-// worstShare is the greatest |miss| / play where the engine stands.
-func (e *engine) worstShare(step *Step) float64 {
-	return e.residuals(step.onlyLoose(), make([]float64, len(step.Loose)))
-}
-
-// looseWays returns the poses of a step with Loose rows that starts lead to; but those that are clearly worse than the
-// best are none.
-func (e *engine) looseWays(step *Step, starts [][]float64) [][]float64 {
-	var found [][]float64
-	var worst []float64
-	least := math.Inf(1)
-	for _, x := range starts {
-		e.put(step, x)
-		e.closest(&Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}, nil, 30)
-		if !e.newtonLoose(step, looseSteps) {
-			continue
-		}
-		if x := e.scalars(step); !e.known(found, x) {
-			found = append(found, x)
-			worst = append(worst, e.worstShare(step))
-			least = min(least, worst[len(worst)-1])
-		}
+// settle makes what ended the descent a bond, or goes off a ridge.
+func (l *looser) settle() bool {
+	before := len(l.bonds)
+	wasOpen := slices.Clone(l.open)
+	on := l.ends.on
+	for _, s := range on[1:] {
+		p := min(l.play(on[0].row), l.play(s.row))
+		l.bonds = append(l.bonds, bond{terms: []term{{on[0].row, on[0].sign * p}, {s.row, -s.sign * p}}})
 	}
-	var out [][]float64
-	for i, x := range found {
-		if worst[i] <= max(2*least, 1) {
-			out = append(out, x)
-		}
+	l.open = slices.DeleteFunc(l.open, func(i int) bool {
+		return slices.ContainsFunc(on, func(s side) bool { return s.row == i })
+	})
+	if l.free() <= 0 {
+		return l.free() == 0
 	}
-	return out
+	down, ok := l.settleBends()
+	if !ok || down == nil {
+		return ok
+	}
+	l.bonds, l.open = l.bonds[:before], wasOpen
+	l.offRidge(down)
+	return true
 }

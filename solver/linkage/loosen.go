@@ -2,8 +2,12 @@ package linkage
 
 import "slices"
 
-// loosen matches the freedoms that are left with loose rows. Rows that hang together by what is not settled become one
-// block, which stands for all of them. It returns nil where loose rows are too few.
+// Loose rows compete: each loose row has a say in every freedom that it depends on, be it by way of other blocks. So all
+// that lies between a freedom and a loose row that depends on it is one block with them. What only follows from a freedom
+// stays in blocks of its own.
+
+// loosen matches the freedoms that are left with loose rows, one each; such a row stands in its block for all the loose
+// rows that have a say in it. It returns nil where loose rows are too few.
 func (s *Schedule) loosen(loose []Row) *structure {
 	st := s.structure
 	hard := len(st.rows)
@@ -15,97 +19,68 @@ func (s *Schedule) loosen(loose []Row) *structure {
 	if slices.Contains(rowOf, -1) {
 		return nil
 	}
-	group := st.unsettled(len(s.Scalars))
+	out := &structure{rows: slices.Clone(st.rows), scalars: deps[:hard:hard], scalar: scalar[:hard:hard], rowOf: rowOf}
 	for i := range loose {
-		group.join(deps[hard+i])
-	}
-	all := make(map[int32][]Row)
-	together := make(map[int32][]int32)
-	for i, r := range loose {
-		if g := group.of(deps[hard+i]); g >= 0 {
-			all[g] = append(all[g], r)
-			together[g] = union(together[g], deps[hard+i])
+		if c := scalar[hard+i]; c >= 0 {
+			rowOf[c] = int32(len(out.rows))
+			out.rows = append(out.rows, loose[i])
+			out.scalars = append(out.scalars, deps[hard+i])
+			out.scalar = append(out.scalar, c)
 		}
 	}
-	out := &structure{rows: slices.Clone(st.rows), scalars: slices.Clone(st.scalars), scalar: scalar[:hard:hard], rowOf: rowOf,
-		loose: make([][]Row, hard)}
+	says := out.compete(hard, deps[hard:])
+	out.loose = make([][]Row, len(out.rows))
 	for i, r := range loose {
-		if scalar[hard+i] < 0 {
-			continue
+		for _, k := range says[i] {
+			out.loose[k] = append(out.loose[k], r)
 		}
-		g := group.of(deps[hard+i])
-		rowOf[scalar[hard+i]] = int32(len(out.rows))
-		out.rows = append(out.rows, r)
-		out.scalars = append(out.scalars, together[g])
-		out.scalar = append(out.scalar, scalar[hard+i])
-		out.loose = append(out.loose, all[g])
 	}
 	return out
 }
 
-// groups are scalars that hang together: the root of each, and -1 for those that are settled.
-type groups []int32
-
-// unsettled finds the scalars that the rows do not settle (the under-determined part after Dulmage and Mendelsohn), and
-// which of them hang together by a row.
-func (st *structure) unsettled(scalars int) groups {
-	rowsOf := make([][]int32, scalars)
-	for r, cs := range st.scalars {
-		for _, c := range cs {
-			rowsOf[c] = append(rowsOf[c], int32(r))
-		}
-	}
-	g := groups(filled(scalars, -1))
-	var queue []int32
-	for c := range g {
-		if st.rowOf[c] < 0 {
-			g[c] = int32(c)
-			queue = append(queue, int32(c))
-		}
-	}
-	for len(queue) > 0 {
-		c := queue[0]
-		queue = queue[1:]
-		for _, r := range rowsOf[c] {
-			if o := st.scalar[r]; g[o] < 0 {
-				g[o] = o
-				queue = append(queue, o)
+// compete makes each row that settles a freedom, those from hard on, need whatever a loose row needs that has a say in it,
+// and returns the freedoms in which each loose row has a say. What a row needs grows with that, so it is done again
+// until nothing does.
+func (st *structure) compete(hard int, deps [][]int32) (says [][]int) {
+	says = make([][]int, len(deps))
+	for range len(st.rows) - hard + 1 {
+		grown := false
+		for i, d := range deps {
+			says[i] = says[i][:0]
+			up := st.upstream(d)
+			for k := hard; k < len(st.rows); k++ {
+				if !up[k] {
+					continue
+				}
+				says[i] = append(says[i], k)
+				if more := union(st.scalars[k], d); len(more) > len(st.scalars[k]) {
+					st.scalars[k], grown = more, true
+				}
 			}
-			g.join(st.scalars[r])
+		}
+		if !grown {
+			break
 		}
 	}
-	return g
+	return says
 }
 
-func (g groups) root(c int32) int32 {
-	for g[c] != c {
-		g[c] = g[g[c]]
-		c = g[c]
-	}
-	return c
-}
-
-// join puts the unsettled ones of some scalars into one group.
-func (g groups) join(cs []int32) {
-	first := int32(-1)
-	for _, c := range cs {
-		if g[c] < 0 {
-			continue
-		}
-		if first < 0 {
-			first = g.root(c)
-		} else {
-			g[g.root(c)] = first
+// upstream marks the rows that settle some scalars, and those that settle what these rows depend on.
+func (st *structure) upstream(scalars []int32) []bool {
+	seen := make([]bool, len(st.rows))
+	var queue []int32
+	add := func(cs []int32) {
+		for _, c := range cs {
+			if r := st.rowOf[c]; !seen[r] {
+				seen[r] = true
+				queue = append(queue, r)
+			}
 		}
 	}
-}
-
-// of returns the group of the first unsettled one of some scalars, -1 where all are settled.
-func (g groups) of(cs []int32) int32 {
-	for _, c := range cs {
-		if g[c] >= 0 {
-			return g.root(c)
-		}
+	for add(scalars); len(queue) > 0; {
+		r := queue[0]
+		queue = queue[1:]
+		add(st.scalars[r])
 	}
-	return -1
+	return seen
 }

@@ -228,6 +228,9 @@ func (e *engine) status() Status {
 		b := &e.p.blocks[k]
 		limit := singular
 		if b.kernel == loosely {
+			if e.slack[k] {
+				return DeadCentre
+			}
 			continue
 		}
 		if b.kernel == general || b.n > 3 {

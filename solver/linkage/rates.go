@@ -96,7 +96,7 @@ func (b *bender) bend(e *engine) {
 		b.drift(e, step)
 		q := e.balanced(step, m)
 		if q != nil {
-			q.against(func(r *Row) float64 { return b.row(e, r) * r.weight(e.c, e.z, e.scale.size) })
+			q.against(func(r *Row) float64 { return b.row(e, r) }, nil)
 		}
 		for j, s := range step.Scalars {
 			b.x[s] = math.NaN()

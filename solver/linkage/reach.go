@@ -54,7 +54,7 @@ func (e *engine) reachBlock(step *Step, k, starts int) bool {
 func (e *engine) nearWays(step *Step, was []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		e.put(step, was)
-		if e.newtonLoose(step, looseSteps) {
+		if e.newtonLoose(step, nil) {
 			return [][]float64{e.scalars(step)}
 		}
 		return e.looseWays(step, e.starts(step, was, starts))

@@ -30,7 +30,7 @@ func (l *Linkage) settle() Faults {
 		return Faults{f}
 	}
 	e.complete()
-	return nil
+	return l.unheld()
 }
 
 // squareness is near nought where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to

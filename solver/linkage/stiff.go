@@ -13,10 +13,10 @@ func (l *Linkage) stiffness(step *Step) Faults {
 		return f
 	}
 	e := l.start
-	f := &Fault{Kind: TwoWays, Stmt: step.Rows[0].Stmt}
-	for i := range step.Rows {
-		if s := step.Rows[i].Stmt; s != f.Stmt {
-			f.Also = append(f.Also, s)
+	f := &Fault{Kind: TwoWays, Stmt: step.stmt()}
+	for _, r := range slices.Concat(step.Rows, step.Loose) {
+		if r.Stmt != f.Stmt {
+			f.Also = append(f.Also, r.Stmt)
 		}
 	}
 	name := "the linkage"
@@ -35,7 +35,7 @@ func (l *Linkage) stiffness(step *Step) Faults {
 // in all of them say the same thing. It returns nil if they do not.
 func (l *Linkage) dependent(step *Step) Faults {
 	n := len(step.Scalars)
-	if n > denseMost || len(step.Loose) > 0 {
+	if n > denseMost || len(step.Rows) == 0 {
 		return nil
 	}
 	e := l.start
@@ -52,7 +52,7 @@ func (l *Linkage) dependent(step *Step) Faults {
 			x[j] += far * (rnd.Float64() - 0.5)
 		}
 		e.put(step, x)
-		rows, _ := nullvectors(e.slopes(step), n, n)
+		rows, _ := nullvectors(e.slopes(step), len(step.Rows), n)
 		if len(rows) == 0 {
 			e.put(step, was)
 			return nil
@@ -107,6 +107,6 @@ func (l *Linkage) repeated(step *Step, same []bool) Faults {
 		f.Kind = Disagree
 		f.Msg = l.s.say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.turn)
 	}
-	free := &freedoms{s: l.s, e: e, step: &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: step.Rows}}
+	free := &freedoms{s: l.s, e: e, step: &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
 	return append(Faults{f}, free.name()...)
 }

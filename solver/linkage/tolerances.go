@@ -70,6 +70,27 @@ const (
 	// is looked for. Its share of the miss left on the others is the square of this.
 	blameWeight = 1e-5
 
+	// roundingRel: what rounding makes of a distance between places, as a share of the greatest coordinate.
+	roundingRel = 4e-15
+
+	// countLeast: a loose line that counts for less than this in the worst of them is not one of the worst.
+	countLeast = 1e-9
+
+	// stillRel: a step by how shares bend that is no longer than this share of the sketch's size is the last. The next,
+	// of its square, would be lost in rounding.
+	stillRel = 1e-6
+
+	// bendStepRel: the step over which bends of rows are taken, as a share of the sketch's size: rows are of second degree
+	// but for the roots in loose ones, so that it may be long beside rounding.
+	bendStepRel = 1e-5
+
+	// ridgeCount: a loose line that counts for more than this in the worst may have another place beside its dead centre
+	// where the worst is less. No unit.
+	ridgeCount = 0.9
+
+	// bendLeast: a worst that bends by less than this share of what a length usually does is flat. No unit.
+	bendLeast = 1e-6
+
 	// clearly: a hint tells two assemblies apart if the nearer is nearer than this share of the farther. No unit.
 	clearly = 0.8
 )
@@ -77,7 +98,9 @@ const (
 // Limits of the work, numbers.
 const (
 	newtonSteps  = 12   // of one position from a predicted place
-	looseSteps   = 60   // of a pose held by loose lines from a start far off
+	looseSteps   = 100  // of one descent to the smallest worst of loose lines, cuts included
+	ridgesMost   = 4    // that such descents go off or over, for one pose
+	looseMost    = 24   // freedoms of one block that loose lines may hold
 	closestSteps = 200  // of a search for the nearest pose
 	walkSteps    = 4000 // of one walk, cuts included
 	startsLeast  = 3    // starts of the search for assemblies of a block that no formula solves

@@ -1,6 +1,8 @@
 package linkage
 
 import (
+	"math"
+
 	"barover/solver/expr"
 	"barover/solver/plane"
 )
@@ -58,13 +60,15 @@ func (e *engine) blockVelocity(step *Step, v *speed, m *matrix) {
 		v.x[s] = 0
 	}
 	e.drift(step, v)
-	if b := e.balanced(step, m); b != nil {
-		b.against(func(r *Row) float64 { return r.tangent(e.c, e.z, v.c, v.z) * r.weight(e.c, e.z, e.scale.size) })
-		for j, s := range step.Scalars {
+	b := e.balanced(step, m)
+	if b != nil {
+		b.against(func(r *Row) float64 { return r.tangent(e.c, e.z, v.c, v.z) }, func(k int) float64 { return b.leaning(k, v) })
+	}
+	for j, s := range step.Scalars {
+		v.x[s] = math.NaN()
+		if b != nil {
 			v.x[s] = b.m.r[j]
 		}
-	} else {
-		e.looseVelocity(step, v)
 	}
 	e.drift(step, v)
 }

@@ -8,13 +8,14 @@ import (
 // road is a straight way from one position of what is driven to another.
 type road struct {
 	turn, dTurn float64   // where it starts, and how far it goes, rad
+	end         float64   // where it ends, rad: what rounding may keep turn + dTurn from
 	travel, d   []float64 // the same of the travels
 	length      float64   // rad, or what stands for it where a travel moves
 }
 
 // turnRoad leads from one turn to another with the travels held.
 func turnRoad(e *engine, to float64) *road {
-	return &road{turn: e.turn, dTurn: to - e.turn, travel: slices.Clone(e.travel), d: make([]float64, len(e.travel)),
+	return &road{turn: e.turn, dTurn: to - e.turn, end: to, travel: slices.Clone(e.travel), d: make([]float64, len(e.travel)),
 		length: math.Abs(to - e.turn)}
 }
 
@@ -40,6 +41,7 @@ type walker struct {
 	trail   []footing
 	travel  []float64
 	changes []change
+	steady  []steadiness // of each scalar; nil where all are
 }
 
 // trailLength is how many places behind a walker remembers: enough to look back from a dead centre, which it nears in
@@ -65,9 +67,8 @@ func (f *footing) copy(o *footing) {
 }
 
 func newWalker(e *engine) *walker {
-	w := &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
-		travel: make([]float64, len(e.travel)), pace: firstStep}
-	return w
+	return &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
+		travel: make([]float64, len(e.travel)), pace: firstStep, steady: e.s.steadiness()}
 }
 
 // walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the
@@ -98,7 +99,7 @@ func (w *walker) set(at float64) {
 	}
 	turn := w.r.turn + f*w.r.dTurn
 	if at == w.r.length {
-		turn = w.r.turn + w.r.dTurn
+		turn = w.r.end
 	}
 	w.e.set(turn, w.travel)
 }
@@ -142,9 +143,13 @@ func (w *walker) predict(h float64) {
 func (w *walker) advance() bool {
 	h := min(w.pace, w.r.length-w.at)
 	for {
+		to := w.at + h
+		if h == w.r.length-w.at {
+			to = w.r.length // and not what rounding makes of it
+		}
 		w.predict(h)
-		if w.arrive(w.at+h, h) {
-			w.at += h
+		if w.arrive(to, h) {
+			w.at = to
 			w.setPace(h)
 			return true
 		}
@@ -189,11 +194,25 @@ func (w *walker) near(x []float64, h float64) bool {
 		if e.s.Scalars[i].Direction {
 			allow /= e.scale.size
 		}
-		if !(math.Abs(e.x[i]-x[i]) <= min(allow, 0.3*h*math.Abs(w.here.v[i])+0.05*allow)) {
+		switch w.foretold(i) {
+		case leaps:
+			allow = math.Inf(1)
+		case steady:
+			allow = min(allow, 0.3*h*math.Abs(w.here.v[i])+0.05*allow)
+		}
+		if !(math.Abs(e.x[i]-x[i]) <= allow) {
 			return false
 		}
 	}
 	return true
+}
+
+// foretold says how well a scalar can be foretold.
+func (w *walker) foretold(scalar int) steadiness {
+	if w.steady == nil {
+		return steady
+	}
+	return w.steady[scalar]
 }
 
 // setPace chooses the next step after one of h: longer, unless a determinant falls so that its square would come near

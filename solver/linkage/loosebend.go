@@ -1,0 +1,164 @@
+package linkage
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"barover/solver/plane"
+)
+
+// lean is what each row counts for in the worst at the end of a descent: the shares that are worst together, and the rows
+// of bonds as much as they take of what those pull at the scalars.
+func (l *looser) lean() []float64 {
+	w := make([]float64, len(l.step.Rows))
+	pull := make([]float64, l.n)
+	for k, s := range l.ends.on {
+		by := s.sign * l.ends.count[k]
+		w[s.row] += by
+		for j, v := range l.jac[s.row*l.n : (s.row+1)*l.n] {
+			pull[j] -= by * v
+		}
+	}
+	for i, by := range l.q.bear(pull) {
+		for _, t := range l.bonds[i].terms {
+			w[t.row] += by * t.by
+		}
+	}
+	return w
+}
+
+// weigh multiplies what rows count for by their weights where the engine stands, so that these do not move with it.
+func (l *looser) weigh(w []float64) []float64 {
+	out := make([]float64, len(w))
+	for i, v := range w {
+		out[i] = v * l.step.Rows[i].weight(l.e.c, l.e.z, l.e.scale.size)
+	}
+	return out
+}
+
+// pull puts the slope of a sum of rows by the scalars in mm into to, where these stand so far along a way.
+func (l *looser) pull(w, way []float64, far float64, to []float64) {
+	e, step := l.e, l.step
+	x := e.scalars(step)
+	for j, s := range step.Scalars {
+		e.x[s] += far * way[j] / l.unit[j]
+	}
+	e.place(step)
+	for j, s := range step.Scalars {
+		e.dx[s] = 1 / l.unit[j]
+		for i := range step.Ops {
+			op := &step.Ops[i]
+			e.dz[op.Z] = op.tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
+		}
+		e.dx[s] = 0
+		to[j] = 0
+		for i, by := range w {
+			if by != 0 {
+				to[j] += by * step.Rows[i].tangent(e.c, e.z, nil, e.dz)
+			}
+		}
+	}
+	for i := range step.Ops {
+		e.dz[step.Ops[i].Z] = plane.Vec{}
+	}
+	e.put(step, x)
+}
+
+// bendAlong is how the slope of a sum of rows changes along a way, for each mm: rows are of second degree, or nearly.
+func (l *looser) bendAlong(w, way []float64) []float64 {
+	h := bendStepRel * l.e.scale.size
+	up, down := make([]float64, l.n), make([]float64, l.n)
+	l.pull(w, way, h, up)
+	l.pull(w, way, -h, down)
+	for j := range up {
+		up[j] = (up[j] - down[j]) / (2 * h)
+	}
+	return up
+}
+
+// bending is the second derivative of a sum of rows by the freedoms, free × free.
+func (l *looser) bending(w []float64) []float64 {
+	f := l.free()
+	w = l.weigh(w)
+	out := make([]float64, f*f)
+	for i := range f {
+		copy(out[i*f:], l.q.along(l.bendAlong(w, l.q.way(i))))
+	}
+	for i := range f {
+		for j := range i {
+			v := (out[i*f+j] + out[j*f+i]) / 2
+			out[i*f+j], out[j*f+i] = v, v
+		}
+	}
+	return out
+}
+
+// flat is a bend of the worst that is as good as none.
+func (l *looser) flat() float64 {
+	least := math.Inf(1)
+	for _, s := range l.ends.on {
+		least = min(least, l.play(s.row))
+	}
+	return bendLeast / (least * l.e.scale.size)
+}
+
+// settleBends makes a bond of every freedom along which the worst, where it has just been settled, bends upward. If it
+// bends downward along one, that is returned instead.
+func (l *looser) settleBends() (down []float64, ok bool) {
+	if !l.survey() {
+		return nil, false
+	}
+	lean := l.lean()
+	f := l.free()
+	bend := l.bending(lean)
+	var eig mat.EigenSym
+	if !allNumbers(bend) || !eig.Factorize(mat.NewSymDense(f, bend), true) {
+		return nil, false
+	}
+	var v mat.Dense
+	eig.VectorsTo(&v)
+	least := l.flat()
+	var bonds []bond
+	for k, c := range eig.Values(nil) {
+		way := l.q.free(mat.Col(nil, k, &v))
+		switch {
+		case c < -least && down == nil && l.ridges > 0:
+			down = way
+		case c > least:
+			b := bond{way: way, lean: lean}
+			b.from = l.value(&b)
+			bonds = append(bonds, b)
+		}
+	}
+	if down == nil {
+		l.bonds = append(l.bonds, bonds...)
+	}
+	return down, true
+}
+
+// offRidge goes a little way to where the worst is less, either way along a freedom on which it bends downward; if it
+// is not less on either side it stays.
+func (l *looser) offRidge(way []float64) {
+	l.ridges--
+	x := l.e.scalars(l.step)
+	if !l.look() {
+		return
+	}
+	t := l.worst() - l.quiet()
+	for far := l.e.scale.stray(); far > l.noise; far /= 4 {
+		for _, s := range [2]float64{far, -far} {
+			by := make([]float64, l.n)
+			for j := range by {
+				by[j] = s * way[j]
+			}
+			l.move(by)
+			if l.restore(l.bonds) && l.worst() < t {
+				return
+			}
+			l.back(x)
+		}
+	}
+	l.ridges = 0
+	l.look()
+}

@@ -1,0 +1,207 @@
+package linkage
+
+import "math"
+
+// This file goes down to the smallest worst share: by linear programmes within a distance that shrinks where they promise
+// too much (R. Fletcher and E. Sainz de la Maza, Mathematical Programming 43, 1989), and where these come to nothing by
+// a step that knows how the worst bends, with the shares that the programme has found to be worst together.
+
+// ending is the shares that are worst together at the end of a descent, and what each counts for.
+type ending struct {
+	on    []side
+	count []float64
+}
+
+func (l *looser) end(on []side, count []float64) bool {
+	l.ends = ending{}
+	for k, s := range on {
+		if count[k] > countLeast {
+			l.ends.on, l.ends.count = append(l.ends.on, s), append(l.ends.count, count[k])
+		}
+	}
+	return len(l.ends.on) > 0
+}
+
+// descend moves the scalars, bonds kept, to where the worst of the open shares is least about them.
+func (l *looser) descend() bool {
+	reach := l.e.scale.stray()
+	for range looseSteps {
+		if !l.survey() {
+			return false
+		}
+		t := l.worst()
+		plan := l.plan(reach)
+		if plan == nil {
+			return false
+		}
+		gain, far := t-plan.worst, greatest(plan.y)
+		x := l.e.scalars(l.step)
+		if gain <= l.quiet() {
+			if l.free() >= len(plan.on) { // bends decide: a last step takes the place from good to exact
+				if _, done := l.bend(plan, t, x); done {
+					return true
+				}
+				l.back(x)
+				l.survey()
+			}
+			return l.end(plan.on, plan.count)
+		}
+		if l.try(plan.y, t-0.1*gain) {
+			if plan.bound {
+				reach *= 2
+			}
+			continue
+		}
+		l.back(x)
+		if moved, done := l.bend(plan, t, x); done {
+			return true
+		} else if moved {
+			continue
+		}
+		if reach = min(reach, far) / 4; reach < l.noise {
+			return l.end(plan.on, plan.count)
+		}
+	}
+	return false
+}
+
+// survey looks about where the engine stands.
+func (l *looser) survey() (ok bool) {
+	if !l.look() {
+		return false
+	}
+	l.q, ok = l.frame(l.bonds)
+	return ok
+}
+
+// plan is the linear programme about where the engine stands.
+func (l *looser) plan(reach float64) *levelled {
+	h := make([]float64, len(l.open))
+	var g []float64
+	for k, i := range l.open {
+		h[k] = l.r[i]
+		g = append(g, l.q.along(l.jac[i*l.n:(i+1)*l.n])...)
+	}
+	p := level(h, g, l.free(), reach)
+	if p != nil {
+		for k := range p.on {
+			p.on[k].row = l.open[p.on[k].row]
+		}
+	}
+	return p
+}
+
+func greatest(y []float64) (far float64) {
+	for _, v := range y {
+		far = max(far, math.Abs(v))
+	}
+	return far
+}
+
+// try moves the freedoms, and reports whether the bonds can be kept and the worst comes to no more than so much.
+func (l *looser) try(y []float64, most float64) bool {
+	l.move(l.q.free(y))
+	return l.restore(l.bonds) && l.worst() <= most
+}
+
+func (l *looser) back(x []float64) {
+	for j, s := range l.step.Scalars {
+		l.e.x[s] = x[j]
+	}
+}
+
+// bend takes a step, from x and a worst of t, to where the shares that count in a plan stay level and their worst is
+// least by how it bends. It reports whether that was of use, and whether the descent is done with it.
+func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool) {
+	if !l.survey() || !l.end(plan.on, plan.count) {
+		return false, false
+	}
+	bend := l.bending(l.lean())
+	for i := range l.free() {
+		bend[i*(l.free()+1)] += l.flat() // a freedom along which nothing bends stays where it is
+	}
+	y, count, ok := l.newton(bend)
+	far := greatest(y)
+	if !ok || far > l.e.scale.stray() {
+		return false, false
+	}
+	moved = l.try(y, t-l.quiet())
+	if !moved {
+		for _, c := range count {
+			done = done || c < -countLeast
+		}
+		if done = !done && far <= stillRel*l.e.scale.size && l.worst() <= t+l.quiet(); !done {
+			l.back(x)
+		}
+	}
+	return moved, done && l.survey() && l.end(l.ends.on, count)
+}
+
+// newton solves H·y + Σ count·slope = 0 with the shares at the end of the plan level and their counts 1 together.
+func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
+	f, on := l.free(), l.ends.on
+	n := f + 1 + len(on)
+	m := newMatrix(n)
+	for i := range f {
+		copy(m.a[i*n:i*n+f], bend[i*f:(i+1)*f])
+	}
+	for k, s := range on {
+		for j, v := range l.q.along(l.jac[s.row*l.n : (s.row+1)*l.n]) {
+			m.a[j*n+f+1+k] = s.sign * v
+			m.a[(f+k)*n+j] = s.sign * v
+		}
+		m.a[(f+k)*n+f] = -1
+		m.r[f+k] = -s.sign * l.r[s.row]
+		m.a[(n-1)*n+f+1+k] = 1
+	}
+	m.r[n-1] = 1
+	if m.solve() == 0 || !allNumbers(m.r) {
+		return nil, nil, false
+	}
+	return m.r[:f], m.r[f+1:], true
+}
+
+// overRidge looks across a ridge: where one share counts for nearly all, beside a dead centre of its own, there may be a
+// place where another share is as great the other way and the worst a little less. It reports whether it has gone there;
+// the descent begins anew then.
+func (l *looser) overRidge() bool {
+	e := l.ends
+	first := 0
+	for k, c := range e.count {
+		if c > e.count[first] {
+			first = k
+		}
+	}
+	if len(e.on) < 2 || e.count[first] < ridgeCount || !l.survey() {
+		return false
+	}
+	x, t := l.e.scalars(l.step), l.worst()
+	for k := range e.on {
+		if y, ok := l.opposite(k, first); ok && k != first {
+			if l.try(y, t-l.quiet()) {
+				return true
+			}
+			l.back(x)
+		}
+	}
+	l.survey()
+	return false
+}
+
+// opposite is the way to where share k at the end of a descent is as great the other way, and the others but the first as
+// they are.
+func (l *looser) opposite(k, first int) (y []float64, ok bool) {
+	var a, want []float64
+	for j, s := range l.ends.on {
+		if j == first {
+			continue
+		}
+		a = append(a, l.q.along(l.jac[s.row*l.n:(s.row+1)*l.n])...)
+		want = append(want, 0)
+		if j == k {
+			want[len(want)-1] = -2 * l.r[s.row]
+		}
+	}
+	y, ok = shortest(a, want, len(want), l.free())
+	return y, ok && greatest(y) <= l.e.scale.stray()
+}

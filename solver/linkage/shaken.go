@@ -1,0 +1,46 @@
+package linkage
+
+// A pose that loose lengths settle may go on by a jump, where one line takes over from another on a dead centre. So
+// scalars of a step with Loose rows cannot be foretold, and those that follow from them only roughly.
+
+// steadiness says how well a scalar can be foretold.
+type steadiness uint8
+
+const (
+	steady steadiness = iota
+	shaken            // it follows from one that leaps
+	leaps
+)
+
+// steadiness tells that of each scalar; nil where all are steady.
+func (s *Schedule) steadiness() []steadiness {
+	var out []steadiness
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		if len(step.Loose) > 0 {
+			if out == nil {
+				out = make([]steadiness, len(s.Scalars))
+			}
+			for _, c := range step.Scalars {
+				out[c] = leaps
+			}
+		} else if out != nil && s.follows(step, out) {
+			for _, c := range step.Scalars {
+				out[c] = shaken
+			}
+		}
+	}
+	return out
+}
+
+// follows reports whether a block follows from a scalar that is not steady.
+func (s *Schedule) follows(step *Step, of []steadiness) bool {
+	for i := range step.Rows {
+		for _, c := range s.rowDepends(&step.Rows[i]) {
+			if of[c] != steady {
+				return true
+			}
+		}
+	}
+	return false
+}

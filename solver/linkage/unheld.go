@@ -1,0 +1,98 @@
+package linkage
+
+import (
+	"math/rand/v2"
+	"slices"
+	"strconv"
+)
+
+// This file says where loose lengths leave something free.
+
+// looseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
+// of its own.
+func (m *misfit) looseIn(part *Step) (rows []Row) {
+	deps := slices.Clone(m.scalars)
+	for i := range m.s.loose {
+		deps = append(deps, m.s.rowDepends(&m.s.loose[i]))
+	}
+	scalar, _ := matchFirst(deps, len(m.s.Scalars))
+	for i, r := range m.s.loose {
+		c := scalar[len(m.scalars)+i]
+		if c >= 0 && slices.Contains(part.Scalars, int(c)) && m.s.Model.Graph.Uses(r.Play).Constant() {
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+// tooLoose says where more hangs together by loose lengths than they can settle at once.
+func (s *Schedule) tooLoose() (faults Faults) {
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		free := len(step.Scalars) - len(step.Rows)
+		if len(step.Loose) == 0 || free <= looseMost {
+			continue
+		}
+		f := &Fault{Kind: TooFew, Stmt: step.Loose[0].Stmt}
+		f.Msg = strconv.Itoa(free) + " movements hang together by loose lengths alone: no more than " +
+			strconv.Itoa(looseMost) + " can be settled at once"
+		for _, r := range step.Loose[1:] {
+			f.Also = append(f.Also, r.Stmt)
+		}
+		faults = append(faults, f)
+	}
+	return faults
+}
+
+// unheld says what loose lengths leave free to move where the linkage stands at the start.
+func (l *Linkage) unheld() (faults Faults) {
+	k := 0
+	for i := range l.s.Steps {
+		step := &l.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			continue
+		}
+		if len(step.Loose) > 0 && l.start.slack[k] {
+			faults = append(faults, l.slackness(step)...)
+		}
+		k++
+	}
+	return faults
+}
+
+// slackness says whether a step with Loose rows is on a dead centre of theirs, or free wherever it stands.
+func (l *Linkage) slackness(step *Step) Faults {
+	e := l.start
+	all := &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	was := e.scalars(step)
+	defer e.put(step, was)
+	rnd := rand.New(rand.NewPCG(uint64(len(was)), 3))
+	for range 3 {
+		x := slices.Clone(was)
+		for j, s := range step.Scalars {
+			far := 0.1
+			if !e.s.Scalars[s].Direction {
+				far *= e.scale.size
+			}
+			x[j] += far * (rnd.Float64() - 0.5)
+		}
+		e.put(step, x)
+		if _, moves := nullvectors(e.slopes(all), len(all.Rows), len(x)); len(moves) == 0 {
+			e.put(step, was)
+			return l.stiffness(step)
+		}
+	}
+	e.put(step, was)
+	if f := (&freedoms{s: l.s, e: e, step: all}).name(); len(f) > 0 {
+		return f
+	}
+	return Faults{l.s.freeAtAll(all)}
+}
+
+// stmt is the statement of the first row of a block.
+func (s *Step) stmt() int {
+	if len(s.Rows) > 0 {
+		return s.Rows[0].Stmt
+	}
+	return s.Loose[0].Stmt
+}
