@@ -63,6 +63,9 @@ func (m *matrix) solve3() float64 {
 }
 
 func (m *matrix) solveN() float64 {
+	if m.n <= smallMost {
+		return m.eliminate()
+	}
 	for _, v := range m.a {
 		if !(math.Abs(v) <= math.MaxFloat64) {
 			return math.NaN()
@@ -80,6 +83,58 @@ func (m *matrix) solveN() float64 {
 		}
 	}
 	lapack64.Getrs(blas.NoTrans, a, blas64.General{Rows: m.n, Cols: 1, Data: m.r, Stride: 1}, m.pivot)
+	return det
+}
+
+// smallMost is up to how many rows plain elimination is quicker than the library's, which is made for large ones.
+const smallMost = 12
+
+// eliminate is Gauss's elimination by rows, the greatest pivot of each column first.
+func (m *matrix) eliminate() float64 {
+	n, det := m.n, 1.0
+	for k := range n {
+		best, most := k, math.Abs(m.a[k*n+k])
+		for i := k + 1; i < n; i++ {
+			if v := math.Abs(m.a[i*n+k]); v > most || v != v {
+				best, most = i, v
+			}
+		}
+		if !(most > 0 && most <= math.MaxFloat64) { // singular, or no numbers at all
+			if most == 0 {
+				return 0
+			}
+			return math.NaN()
+		}
+		row := m.a[k*n : k*n+n]
+		if best != k {
+			other := m.a[best*n : best*n+n]
+			for j := k; j < n; j++ {
+				row[j], other[j] = other[j], row[j]
+			}
+			m.r[k], m.r[best] = m.r[best], m.r[k]
+			det = -det
+		}
+		det *= row[k]
+		invert := 1 / row[k]
+		for i := k + 1; i < n; i++ {
+			below := m.a[i*n : i*n+n : i*n+n]
+			f := below[k] * invert
+			if f == 0 {
+				continue
+			}
+			for j := k + 1; j < n; j++ {
+				below[j] -= f * row[j]
+			}
+			m.r[i] -= f * m.r[k]
+		}
+	}
+	for k := n - 1; k >= 0; k-- {
+		row, sum := m.a[k*n:k*n+n], m.r[k]
+		for j := k + 1; j < n; j++ {
+			sum -= row[j] * m.r[j]
+		}
+		m.r[k] = sum / row[k]
+	}
 	return det
 }
 

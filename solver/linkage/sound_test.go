@@ -3,7 +3,10 @@ package linkage
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // The bound by which status saves itself a closer look: of rows of length 1 the determinant bounds the condition.
@@ -42,5 +45,45 @@ func TestDeterminantBoundsCondition(t *testing.T) {
 	}
 	if !(tightest < 1e4) {
 		t.Errorf("the bound is never nearer than %g: it would never save a look", tightest)
+	}
+}
+
+// Elimination of small blocks agrees with the library's, determinant and solution.
+func TestElimination(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 2))
+	for n := 4; n <= smallMost; n++ {
+		for range 50 {
+			m := newMatrix(n)
+			for i := range m.a {
+				m.a[i] = r.NormFloat64()
+			}
+			a, want := slices.Clone(m.a), make([]float64, n)
+			for i := range n {
+				want[i] = r.NormFloat64()
+				for k := range n {
+					m.r[k] += a[k*n+i] * want[i]
+				}
+			}
+			det := m.solve()
+			for i := range n {
+				if !(math.Abs(m.r[i]-want[i]) <= 1e-7) {
+					t.Fatalf("%d rows: got %v, want %v", n, m.r, want)
+				}
+			}
+			if d := mat.Det(mat.NewDense(n, n, a)); !(math.Abs(det-d) <= 1e-9*math.Abs(d)) {
+				t.Fatalf("%d rows: determinant %g, want %g", n, det, d)
+			}
+		}
+		m := newMatrix(n)
+		for i := range m.a {
+			m.a[i] = float64(i / n)
+		}
+		if det := m.solve(); !(math.Abs(det) <= 1e-9) {
+			t.Errorf("%d rows that say the same have the determinant %g", n, det)
+		}
+		m.a[n+1] = math.NaN()
+		if det := m.solve(); det == det {
+			t.Errorf("%d rows with one that is no number have the determinant %g", n, det)
+		}
 	}
 }
