@@ -385,8 +385,8 @@ func TestRandomMachines(t *testing.T) {
 						t.Errorf("%s: two answers at %g°: %v and %v", name, turn/deg, z, r.Point[i])
 					}
 				}
-				if fine.At(turn, &q) != Solved {
-					continue
+				if len(mo.Broken()) > 0 || fine.At(turn, &q) != Solved {
+					continue // behind a break the nearest pose counts, which hangs on where it is looked for
 				}
 				for i, z := range p.Point {
 					if off := z.Sub(q.Point[i]).Len(); !(off < 1e-6) {
