@@ -26,6 +26,8 @@ type Machine struct {
 
 	mu      sync.Mutex
 	motions map[string]*linkage.Motion
+	looks   map[string]*lookedOnce
+	kept    int // points of all positions in looks
 
 	enclosing sync.Mutex
 	tubes     map[int]*proofs // by the budget

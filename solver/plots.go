@@ -24,12 +24,6 @@ type PlotEvent struct {
 	Of      []float64 // by Chart.Of
 }
 
-// The turn is looked at for a plot in steps of at most this, rad, and at no more positions than that.
-const (
-	plotStep      = math.Pi / 180
-	mostPlotTurns = 1440
-)
-
 // ListSettings is every setting of the travels that are lists, with those that are ranges at rest. The first travel goes
 // slowest.
 func (m *Machine) ListSettings() [][]float64 {
@@ -72,45 +66,52 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *Chart, settings [][]f
 	})
 }
 
-// plot is what a chart shows of this run.
+// plot is what a chart shows of this run: at the positions that it looked at, so that the lines are close enough to be
+// drawn straight from one to the next. Where parts do not assemble there is a position without a figure.
 func (r *run) plot(c *Chart) Plot {
 	p := Plot{Travel: r.travel, Of: make([][]float64, len(c.Of))}
-	s := r.m.newStation()
 	eval := make([]*expr.Eval, len(c.Of)+1) // one for each, so that each keeps its plan
 	for i := range eval {
 		eval[i] = expr.NewEval(r.m.Values)
 	}
-	at := func(t float64) (against float64, of []float64) {
-		against, of = t, make([]float64, len(c.Of))
-		stands := r.stand(t, s)
-		value := func(e *expr.Eval, measure int) float64 {
-			if !stands {
-				return math.NaN()
-			}
-			return orNone(valueOf(e, r.m.Problem.Measures[measure].Sum, s))
-		}
+	value := func(k, measure int, s *station) float64 {
+		return orNone(valueOf(eval[k], r.m.Problem.Measures[measure].Sum, s))
+	}
+	at := func(s *station) (against float64, of []float64) {
 		for k, i := range c.Of {
-			of[k] = value(eval[k], i)
+			of = append(of, value(k, i, s))
 		}
-		if c.Against >= 0 {
-			against = value(eval[len(c.Of)], c.Against)
+		if c.Against < 0 {
+			return s.turn, of
 		}
-		return against, of
+		return value(len(c.Of), c.Against, s), of
 	}
-	step := math.Max(math.Min(plotStep, r.m.Problem.Turn.Step), r.length()/mostPlotTurns)
-	n := int(math.Ceil(r.length()/step - 1e-9))
-	for i := range n + 1 {
-		t := math.Min(r.from+float64(i)*step, r.to)
-		against, of := at(t)
-		p.Turns, p.Against = append(p.Turns, t), append(p.Against, against)
-		for k := range of {
-			p.Of[k] = append(p.Of[k], of[k])
+	add := func(turn, against float64, of []float64) {
+		p.Turns, p.Against = append(p.Turns, turn), append(p.Against, against)
+		for k, v := range of {
+			p.Of[k] = append(p.Of[k], v)
 		}
 	}
+	none := make([]float64, len(c.Of))
+	for k := range none {
+		none[k] = math.NaN()
+	}
+	for i, span := range r.spans {
+		if i > 0 {
+			add(span[0].turn, math.NaN(), none)
+		}
+		for k := range span {
+			against, of := at(&span[k])
+			add(span[k].turn, against, of)
+		}
+	}
+	s := r.m.newStation()
 	for _, i := range c.Marks {
 		for _, e := range r.happens(i) {
-			against, of := at(e.At.Turn)
-			p.Events = append(p.Events, PlotEvent{Mark: i, Turn: e.At.Turn, Against: against, Of: of})
+			if r.stand(e.At.Turn, s) {
+				against, of := at(s)
+				p.Events = append(p.Events, PlotEvent{Mark: i, Turn: e.At.Turn, Against: against, Of: of})
+			}
 		}
 	}
 	return p

@@ -84,6 +84,11 @@ func (m *Machine) everySum() needs {
 func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run, n needs) (*run, error) {
 	r := m.bareRun(mo, travel)
 	r.lookAround()
+	return r.ready(ctx, rest, n)
+}
+
+// ready finds what sums need, now that the positions are looked at.
+func (r *run) ready(ctx context.Context, rest *run, n needs) (*run, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -23,21 +23,20 @@ type settledAt struct {
 // It reports false where what is found does not lie within the bounds of the proof.
 func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
 	settledAt, bool, error) {
-	r, err := p.exactly(ctx, place.Travel, sum)
-	if err != nil {
-		return settledAt{}, false, err
+	at, ok, err := p.settleAtRest(ctx, fig, sum, place, lo, hi, sign)
+	if err == nil && !ok {
+		at, ok, err = p.settleAt(ctx, fig, sum, place, lo, hi, sign)
 	}
-	k, ok := r.settle(fig, place.Turn, sign)
-	if !ok || k.v < lo-settled || k.v > hi+settled {
-		return settledAt{}, false, nil
+	if err != nil || !ok {
+		return at, false, err
 	}
-	at := settledAt{k, r, place}
 	for i, t := range p.m.Problem.Travels {
 		tube, way := p.put(at.place.Travel, i, t.Rest)
 		if tube < 0 {
 			continue
 		}
-		if r, err = p.exactly(ctx, way, sum); err != nil {
+		r, err := p.exactly(ctx, way, sum)
+		if err != nil {
 			return at, false, err
 		}
 		c := &curve{run: r, fig: fig, at: p.m.newStation()}
@@ -47,6 +46,34 @@ func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clea
 	}
 	at.place.Turn = at.t
 	return at, true, nil
+}
+
+// settleAt settles what a proof found at its own travels.
+func (p *proofs) settleAt(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
+	settledAt, bool, error) {
+	r, err := p.exactly(ctx, place.Travel, sum)
+	if err != nil {
+		return settledAt{}, false, err
+	}
+	k, ok := r.settle(fig, place.Turn, sign)
+	return settledAt{k, r, place}, ok && k.v >= lo-settled && k.v <= hi+settled, nil
+}
+
+// settleAtRest settles it with the ranges at rest, where the proof's place is somewhere within them and it makes so little
+// difference that rest, too, lies within the bounds of the proof. That is a place which is easier to go to, and a motion
+// that others want as well.
+func (p *proofs) settleAtRest(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
+	settledAt, bool, error) {
+	way, within := slices.Clone(place.Travel), false
+	for i, t := range p.m.Problem.Travels {
+		if t.Range && t.Rest != way[i] && way[i] > t.From && way[i] < t.To {
+			way[i], within = t.Rest, true
+		}
+	}
+	if !within || !holds(p.tubes[place.Tube].Travel, way) {
+		return settledAt{}, false, nil
+	}
+	return p.settleAt(ctx, fig, sum, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way}, lo, hi, sign)
 }
 
 // put is the travels with one at rest, and the tube that holds them; -1 where none does or it is at rest already.

@@ -160,8 +160,11 @@ func share(ctx context.Context, o Options, n int, do func(int) error) error {
 	return ctx.Err()
 }
 
-// broken is every stretch that cannot be assembled, setting by setting.
+// broken is every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed.
 func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, error) {
+	if m.isEnclosed(o) {
+		return nil, ctx.Err()
+	}
 	settings, _, _ := m.looked()
 	each := make([][]linkage.Broken, len(settings))
 	err := share(ctx, o.quietly(), len(settings), func(i int) error {
@@ -172,4 +175,20 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 		return err
 	})
 	return slices.Concat(each...), err
+}
+
+// isEnclosed reports whether a proof has been made that the engine assembles at every turn and travel.
+func (m *Machine) isEnclosed(o Options) bool {
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	p := m.tubes[o.Budget]
+	if p == nil || o.Sampled {
+		return false
+	}
+	for _, t := range p.tubes {
+		if len(t.Gaps) > 0 {
+			return false
+		}
+	}
+	return true
 }

@@ -130,7 +130,9 @@ func (m *Machine) runWith(ctx context.Context, travel []float64, rest *run, n ne
 	if err != nil {
 		return nil, err
 	}
-	return m.newRun(ctx, mo, travel, rest, n)
+	r := m.bareRun(mo, travel)
+	m.lookOnce(r)
+	return r.ready(ctx, rest, n)
 }
 
 // sums is every sum that an answer to a takes.
