@@ -52,6 +52,9 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	if res.Broken, err = m.broken(ctx, o); err != nil {
 		return nil, err
 	}
+	if err = m.tighten(ctx, o, res); err != nil {
+		return nil, err
+	}
 	return res, m.addLevers(ctx, res, o)
 }
 

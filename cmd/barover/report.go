@@ -62,23 +62,24 @@ type foulSpan struct {
 
 // checkAnswer is the answer to one check.
 type checkAnswer struct {
-	File     string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line     int          `json:"line"`
-	Kind     string       `json:"kind"`
-	A        string       `json:"a"`
-	B        string       `json:"b"`
-	Note     string       `json:"note"`
-	AtLeast  figure       `json:"at_least"`
-	AtMost   figure       `json:"at_most"`
-	Least    figure       `json:"least"`
-	Greatest figure       `json:"greatest"`
-	At       namedFigures `json:"at"`
-	Fouls    []foulSpan   `json:"fouls"`
-	OK       bool         `json:"ok"`
-	Sure     string       `json:"sure"`
-	Unproved []span       `json:"unproved"`
-	Levers   []lever      `json:"levers"`
-	Fill     *filling     `json:"fill,omitempty"` // of a gap too wide, where something at hand fills it
+	File       string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line       int          `json:"line"`
+	Kind       string       `json:"kind"`
+	A          string       `json:"a"`
+	B          string       `json:"b"`
+	Note       string       `json:"note"`
+	AtLeast    figure       `json:"at_least"`
+	AtMost     figure       `json:"at_most"`
+	Least      figure       `json:"least"`
+	Greatest   figure       `json:"greatest"`
+	At         namedFigures `json:"at"`
+	Fouls      []foulSpan   `json:"fouls"`
+	OK         bool         `json:"ok"`
+	Sure       string       `json:"sure"`
+	Unproved   []span       `json:"unproved"`
+	Levers     []lever      `json:"levers"`
+	Fill       *filling     `json:"fill,omitempty"` // of a gap too wide, where something at hand fills it
+	*tightness              // of a loose line; nil of others
 
 	kind   sketch.Kind
 	apart  bool
@@ -247,6 +248,7 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 		all, ok := s.(*syntax.Clear)
 		a.ofAll = ok && all.All
 	}
+	a.tightness = w.tightness(f)
 	a.File, a.Line = w.line(c.Stmt)
 	a.A, a.B = w.names(c)
 	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {

@@ -172,6 +172,7 @@ func (r *report) details(a *row) string {
 	if a.Fill != nil {
 		parts = append(parts, a.Fill.String())
 	}
+	parts = append(parts, a.tightText(r.units)...)
 	if len(a.Unproved) > 0 {
 		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
 	}
