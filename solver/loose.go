@@ -49,6 +49,20 @@ const (
 	besideCentre = math.Pi / 180
 )
 
+// sameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same but for what loose lines
+// leave: on a dead centre one of them may be as good as another.
+const sameSlack = 0.02
+
+// slack reports whether loose lines hold some of the linkage.
+func (m *Machine) slack() bool {
+	for _, s := range m.Linkage.Schedule().Steps {
+		if len(s.Loose) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // tighten finds the tight spots of every loose line.
 func (m *Machine) tighten(ctx context.Context, o Options, res *Result) error {
 	var loose []int

@@ -178,8 +178,12 @@ func (r *run) comesRound() bool {
 	if math.Abs(turns-math.Round(turns)) > 1e-9 || !r.stand(r.from, first) || !r.stand(r.to, last) {
 		return false
 	}
+	near := 1e-6 * r.m.size
+	if r.m.slack() {
+		near = sameSlack * r.m.size
+	}
 	for i, p := range first.pose.Point {
-		if !(p.Sub(last.pose.Point[i]).Len() <= 1e-6*r.m.size) {
+		if !(p.Sub(last.pose.Point[i]).Len() <= near) {
 			return false
 		}
 	}
