@@ -1,0 +1,95 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/chart"
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// missStep is the step of the turn at which the miss of a loose length is taken for its chart, rad: fine enough for the
+// tops of tight spots, which have an edge.
+const missStep = 0.5 * math.Pi / 180
+
+// mostMisses is how many charts of loose lengths stand on one sheet.
+const mostMisses = 3
+
+// looseSheets makes the sheets of loose lengths: each one's miss against the crank position, between the lines of its play.
+func (s *scene) looseSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+	var list []answer
+	for _, a := range s.answers() {
+		if a.check.Kind == solver.Loose && a.finding.Least == a.finding.Least {
+			list = append(list, a)
+		}
+	}
+	n := (len(list) + mostMisses - 1) / mostMisses
+	return n, func(o Options, i int) *drawing.Drawing {
+		p := newPage(&o, l, "Loose lengths over the turn", "–")
+		v := &view{scene: s, o: &o, w: o.Words, d: p.d}
+		part := list[i*mostMisses : min((i+1)*mostMisses, len(list))]
+		layer := p.d.Layer("charts", "Charts")
+		for k, box := range panels(p.room, 1, len(part)) {
+			a := part[k]
+			v.say(&a, v.w)
+			layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+			chart.Draw(layer, box, v.missChart(&a))
+		}
+		return p.d
+	}
+}
+
+// missChart charts by how much a loose length is missed over the turn, where it is worst.
+func (v *view) missChart(a *answer) chart.Chart {
+	f, t := a.finding, v.Problem.Turn
+	name := t.Name
+	if name == "" {
+		name = "crank"
+	}
+	c := chart.Chart{Title: a.asks + ": " + a.figure + " " + a.verdict,
+		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
+		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
+		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.misses(a, f.At.Travel)}},
+		Levels: []chart.Level{{Y: 0, Style: chartRest}}}
+	for _, y := range [2]float64{f.AtMost, -f.AtMost} {
+		c.Levels = append(c.Levels, chart.Level{Y: y, Name: "play", Style: chartAsked})
+	}
+	far := 1.25 * math.Max(f.AtMost, math.Max(f.Greatest, -f.Least))
+	c.Y.From, c.Y.To = -far, far
+	for _, g := range f.Fouls {
+		for _, whole := range [3]float64{-2 * math.Pi, 0, 2 * math.Pi} {
+			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: foulHatch})
+		}
+	}
+	worst := f.Least
+	if f.Greatest > -f.Least {
+		worst = f.Greatest
+	}
+	turn := f.At.Turn
+	if v.goesRound() {
+		turn = t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
+	}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: worst}, Name: v.w.length(worst) + " at " + v.turned(f.At.Turn)}}
+	inUnits(&c, v.w)
+	return c
+}
+
+// misses is by how much a loose length is missed, mm, over the turn: positive where its points stand too far apart.
+func (v *view) misses(a *answer, travel []float64) (points []plane.Vec) {
+	e := &v.Problem.Linkage.Equations[a.check.Equation]
+	eval := expr.NewEval(v.Values)
+	steps := v.steps(missStep)
+	if t := v.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {
+		steps = append(steps, t.To)
+	}
+	for _, t := range steps {
+		miss := math.NaN()
+		if p := v.pose(t, travel); p != nil {
+			miss = p.Point[e.Q].Sub(p.Point[e.P]).Len() - eval.At(e.V, &expr.Context{Turn: t, Travel: travel})
+		}
+		points = append(points, plane.Vec{X: t, Y: miss})
+	}
+	return points
+}
