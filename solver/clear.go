@@ -30,7 +30,7 @@ func (f *pairFigure) value(s *station) float64 { return f.near(s).D }
 // slope gives the distance and how fast it grows: the pull times the difference of the speeds that the two parts have at
 // the place where it acts.
 func (f *pairFigure) slope(s *station) (v, slope float64) {
-	s.speeds()
+	s.going()
 	n := f.near(s)
 	va := f.m.going(f.partA, s, f.eval).at(n.At, s.pose.Part[f.partA])
 	vb := f.m.going(f.partB, s, f.eval).at(n.At, s.pose.Part[f.partB])

@@ -33,6 +33,8 @@ func (w wheel) At(t float64, p *linkage.Pose) linkage.Status {
 	return linkage.NoAssembly
 }
 
+func (w wheel) Speeds(p *linkage.Pose, c *expr.Context) { w.Rates(p, c) }
+
 func (w wheel) Rates(p *linkage.Pose, c *expr.Context) {
 	for _, f := range []*[]float64{&c.DX, &c.DY, &c.DDX, &c.DDY} {
 		if len(*f) == 0 {

@@ -44,7 +44,7 @@ func (m *Machine) lookOnce(r *run) {
 // of is the same position as one of another run: places are shared, what a run adds to them is not.
 func (s *station) of(r *run) station {
 	c := *s
-	c.run, c.goes = r, false
+	c.run, c.goes, c.runs = r, false, false
 	c.sums.Whole, c.sums.Heading = r.whole, nil
 	c.sums.DX, c.sums.DY, c.sums.DDX, c.sums.DDY = nil, nil, nil, nil
 	return c

@@ -14,6 +14,7 @@ type motion interface {
 	Spans() [][2]float64
 	Broken() []linkage.Broken
 	At(turn float64, p *linkage.Pose) linkage.Status
+	Speeds(p *linkage.Pose, c *expr.Context)
 	Rates(p *linkage.Pose, c *expr.Context)
 }
 

@@ -14,7 +14,8 @@ type station struct {
 	turn float64
 	pose linkage.Pose
 	sums expr.Context // the same, as sums see it
-	goes bool         // the speeds of the points are in sums
+	goes bool         // how fast the points go is in sums
+	runs bool         // how fast that changes is in sums too
 	run  *run         // to which it belongs
 }
 
@@ -53,7 +54,7 @@ func (r *run) stand(t float64, s *station) bool {
 	for i, p := range s.pose.Point {
 		s.sums.X[i], s.sums.Y[i] = p.X, p.Y
 	}
-	s.goes, s.run = false, r
+	s.goes, s.runs, s.run = false, false, r
 	s.sums.Heading = r.headingsNear(t)
 	return true
 }
@@ -69,11 +70,20 @@ func (r *run) wrap(t float64) float64 {
 	return t
 }
 
-// speeds makes sure that the speeds of the points are known.
-func (s *station) speeds() {
+// going makes sure that the speeds of the points are known, which is enough for distances.
+func (s *station) going() {
 	if !s.goes {
-		s.run.motion.Rates(&s.pose, &s.sums)
+		s.run.motion.Speeds(&s.pose, &s.sums)
 		s.goes = true
+	}
+}
+
+// speeds makes sure that the speeds of the points are known and how they change: a sum may have a rate in it, and is
+// asked for its slope.
+func (s *station) speeds() {
+	if !s.runs {
+		s.run.motion.Rates(&s.pose, &s.sums)
+		s.goes, s.runs = true, true
 	}
 }
 

@@ -60,6 +60,30 @@ func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 	}
 }
 
+// Speeds fills DX and DY alone: at half the cost of Rates.
+func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
+	e := l.borrow()
+	defer l.pool.Put(e)
+	l.stand(e, p)
+	if e.bend == nil {
+		e.bend = newBender(e)
+	}
+	v := e.bend.v
+	e.velocity(v, 1, nil, math.MaxInt)
+	n := len(l.s.Point)
+	for _, f := range []*[]float64{&c.DX, &c.DY} {
+		if len(*f) < n {
+			*f = make([]float64, n)
+		}
+	}
+	for i, z := range l.s.Point {
+		c.DX[i], c.DY[i] = v.z[z].X, v.z[z].Y
+	}
+}
+
+// Speeds does what Linkage.Speeds does.
+func (mo *Motion) Speeds(p *Pose, c *expr.Context) { mo.l.Speeds(p, c) }
+
 // Rates does what Linkage.Rates does.
 func (mo *Motion) Rates(p *Pose, c *expr.Context) { mo.l.Rates(p, c) }
 
