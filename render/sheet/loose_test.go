@@ -1,0 +1,62 @@
+package sheet
+
+import (
+	"math"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// looseMill is the mill with a loose length from the shaft to the crosspin: 133.35, as it is at about 80°, within ± 10.
+func looseMill(t *testing.T) *Engine {
+	e := mill(t)
+	g, p := e.Problem.Graph, e.Problem
+	play := g.Const(10)
+	p.Linkage.Equations = append(p.Linkage.Equations, linkage.Equation{Kind: linkage.Length, P: 0, Q: 2, R: -1, On: -1,
+		V: g.Const(133.35), Loose: true, Play: play})
+	p.Checks = append(p.Checks, solver.Check{Kind: solver.Loose, Stmt: 30, Equation: 1, Sum: expr.None, AtLeast: expr.None, AtMost: play})
+	e.Values = expr.Resolve(g, nil)
+	e.Result.Findings = append(e.Result.Findings, solver.Finding{Check: 4, AtLeast: math.NaN(), AtMost: 10, Least: -22, Greatest: 22,
+		Fouls: []solver.Interval{{From: 2.2, To: 4.1}, {From: 5.2, To: 7.4}}})
+	return e
+}
+
+// A loose length has a chart of its miss, with the lines of its play, on a sheet of its own.
+func TestMissChart(t *testing.T) {
+	e := looseMill(t)
+	o := options()
+	s := lay(e, &o)
+	n, make := s.looseSheets(s.arrange(&o))
+	if n != 1 {
+		t.Fatalf("got %d sheets, want 1", n)
+	}
+	if d := make(o, 0); d == nil || len(d.Layers) == 0 {
+		t.Error("nothing is drawn")
+	}
+	v := &view{scene: s, o: &o, w: o.Words, d: drawing.New("", 297, 210)}
+	for _, a := range s.answers() {
+		if a.check.Kind != solver.Loose {
+			continue
+		}
+		v.say(&a, v.w)
+		c := v.missChart(&a)
+		if len(c.Levels) != 3 || c.Levels[1].Y != 10 || c.Levels[2].Y != -10 || !(c.Y.To > 22) || !(c.Y.From < -22) {
+			t.Errorf("levels %v, axis from %g to %g", c.Levels, c.Y.From, c.Y.To)
+		}
+		if len(c.Bands) != 6 {
+			t.Errorf("got %d bands, want each of 2 stretches a whole turn before and behind too", len(c.Bands))
+		}
+		for _, p := range c.Curves[0].Points {
+			sin, cos := math.Sincos(p.X)
+			want := 22*cos + math.Sqrt(133.35*133.35-22*22*sin*sin) - 133.35
+			if !(math.Abs(p.Y-want) <= 1e-9) {
+				t.Fatalf("at %g: got a miss of %g, want %g", p.X, p.Y, want)
+			}
+		}
+		return
+	}
+	t.Error("no answer for the loose length")
+}
