@@ -20,9 +20,11 @@ type proofs struct {
 	unproved []Interval // of the turn, over which a tube claims nothing
 	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
 
-	mu    sync.Mutex
-	runs  map[string]*run             // exact, at rest and at the travels where something was found
-	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
+	mu   sync.Mutex
+	runs map[string]*run // exact, at rest and at the travels where something was found
+
+	pairing sync.Mutex                  // not mu: that is held while a whole turn is looked at
+	least   map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
 }
 
 // proved is how near the two bounds of a proved figure come, mm.
@@ -197,16 +199,16 @@ func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run, n needs
 // leastOf is the proved least distance of two profiles.
 func (p *proofs) leastOf(ctx context.Context, pr *clearance.Prover, a, b int) clearance.Answer {
 	key := [2]int{a, b}
-	p.mu.Lock()
+	p.pairing.Lock()
 	ans, ok := p.least[key]
-	p.mu.Unlock()
+	p.pairing.Unlock()
 	if ok {
 		return ans
 	}
 	if ans = pr.Least(ctx, p.m.body(a), p.m.body(b)); ctx.Err() == nil {
-		p.mu.Lock()
+		p.pairing.Lock()
 		p.least[key] = ans
-		p.mu.Unlock()
+		p.pairing.Unlock()
 	}
 	return ans
 }
