@@ -4,11 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"barover/solver"
+	"barover/render/sheet"
 )
 
 func newDraw(c *console) *cobra.Command {
@@ -18,7 +19,8 @@ func newDraw(c *console) *cobra.Command {
 		Use:   "draw FILE",
 		Short: "The engine in all its positions, as SVG, PDF or PNG",
 		Long: `draw makes the sweep overlay: the engine drawn thick at one position and thin at others, what its parts sweep over,
-each foul and the least clearance of each check. Without -o it leaves FILE.svg and FILE.pdf beside the sketch.
+each foul and the least clearance of each check; further pages have the tightest places, the widths across the engine,
+and a page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch.
 
 It ends with status 1 if the engine cannot be assembled over part of the turn; whether the checks hold is told
 by check.`,
@@ -33,18 +35,22 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			res, err := c.answer(cmd.Context(), e, solver.NoLevers)
+			res, err := c.drawnAnswer(cmd.Context(), e)
 			if err != nil {
 				return err
 			}
-			sheets, err := drawPages(cmd.Context(), e, res, d)
+			book, err := e.book(cmd.Context(), res, d)
 			if err != nil {
 				return err
 			}
-			for _, n := range sheets.notes {
+			page, err := d.pageOf(book)
+			if err != nil {
+				return err
+			}
+			if n := book.Note(); n != "" {
 				fmt.Fprintf(c.err, "%s: %s\n", e.Path, n)
 			}
-			if err := writePages(sheets.pages, outs, d.page); err != nil {
+			if err := writePages(cmd.Context(), book, outs, page); err != nil {
 				return err
 			}
 			return endWith(statusOf(res.Broken))
@@ -59,14 +65,29 @@ by check.`,
 type drawFlags struct {
 	out  []string
 	at   string
-	page int
+	page string
+}
+
+// pageOf is the page that is asked for, counted from nought.
+func (d *drawFlags) pageOf(b *sheet.Book) (int, error) {
+	if i := b.Named(d.page); i >= 0 {
+		return i, nil
+	}
+	n, err := strconv.Atoi(d.page)
+	if err != nil {
+		return 0, fmt.Errorf("--page %s: there is no chart %s; write a number, or the name of a chart", d.page, d.page)
+	}
+	if n < 1 || n > b.Len() {
+		return 0, fmt.Errorf("--page %d: there are pages 1 to %d", n, b.Len())
+	}
+	return n - 1, nil
 }
 
 func (d *drawFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending .svg, .pdf or .png; may be said again")
 	f.StringVar(&d.at, "at", "", "the `position` of the turn that is drawn thick, degrees; the tightest place if left out")
-	f.IntVar(&d.page, "page", 1, "which page an .svg or .png shows; a .pdf has them all")
+	f.StringVar(&d.page, "page", "1", "which `page` an .svg or .png shows, by its number or the name of a chart; a .pdf has them all")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return endings, cobra.ShellCompDirectiveFilterFileExt
 	}))

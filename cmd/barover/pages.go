@@ -14,28 +14,16 @@ import (
 	"barover/solver/expr"
 )
 
-// drawn is the sheets of an engine, and what the sketch asked of them and could not have.
-type drawn struct {
-	pages []*drawing.Drawing
-	notes []string
-}
-
-// drawPages draws all the sheets of an engine, the overlay first.
-func drawPages(ctx context.Context, e *engine, res *solver.Result, look drawFlags) (drawn, error) {
+// book lays out all the sheets of an engine, the overlay first.
+func (e *engine) book(ctx context.Context, res *solver.Result, look drawFlags) (*sheet.Book, error) {
 	rep := newReport(e, res)
 	at, err := e.chosen(rep, res, look.at)
 	if err != nil {
-		return drawn{}, err
+		return nil, err
 	}
-	pages, overlay := sheet.Pages(sheet.Of(ctx, e.machine, rep.sifted(res)), e.sheetOptions(at))
-	if err := ctx.Err(); err != nil {
-		return drawn{}, err
-	}
-	d := drawn{pages: pages}
-	if overlay.Note != "" {
-		d.notes = append(d.notes, overlay.Note)
-	}
-	return d, nil
+	drawn := sheet.Of(ctx, e.machine, rep.sifted(res))
+	drawn.Charts = e.charts(ctx)
+	return sheet.NewBook(drawn, e.sheetOptions(at)), ctx.Err()
 }
 
 // sifted is the answers without those of lines that ask less of a pair than another line does: a sheet has no room to
@@ -152,3 +140,30 @@ func (e *engine) figure(mm float64) string {
 }
 
 func (e *engine) number(v float64) string { return e.Units.Value(v, sketch.Plain) }
+
+// charts is what the sketch's own charts show. Of a travel with many settings some are chosen, evenly, its ends among
+// them.
+func (e *engine) charts(ctx context.Context) (list []sheet.Charted) {
+	if len(e.Problem.Charts) == 0 {
+		return nil
+	}
+	all := e.machine.ListSettings()
+	some := all
+	if n := len(all); n > sheet.MostPlots {
+		some = nil
+		for i := range sheet.MostPlots {
+			some = append(some, all[i*(n-1)/(sheet.MostPlots-1)])
+		}
+	}
+	for i := range e.Problem.Charts {
+		c := &e.Problem.Charts[i]
+		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []solver.Plot {
+			plots, err := e.machine.Plots(ctx, solver.Options{}, c, some)
+			if err != nil {
+				return nil // the work was broken off, and whoever asked for the sheet is told
+			}
+			return plots
+		}})
+	}
+	return list
+}

@@ -1,7 +1,8 @@
 package main
 
 import (
-	"fmt"
+	"cmp"
+	"context"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"barover/render/drawing"
 	"barover/render/pdf"
 	"barover/render/raster"
+	"barover/render/sheet"
 	"barover/render/svg"
 )
 
@@ -21,35 +23,61 @@ func drawnAs(path string) string {
 	return ""
 }
 
-// writePages writes drawings to files, as their endings say. Of several pages, a file that has but one shows that page,
-// counted from 1. All are made before the first is put in place.
-func writePages(pages []*drawing.Drawing, outs []string, page int) error {
-	if page < 1 || page > len(pages) {
-		return fmt.Errorf("--page %d: there are pages 1 to %d", page, len(pages))
-	}
-	made := make([][]byte, len(outs))
-	for i, o := range outs {
-		var err error
-		if made[i], err = encode(pages, drawnAs(o), page); err != nil {
-			return err
+// pages are the sheets to write: drawn when they are wanted, or all of them there already.
+type pages interface {
+	Len() int
+	Sheet(i int) *drawing.Drawing
+	Sheets() []*drawing.Drawing
+}
+
+// writePages writes sheets to files, as their endings say. What shows one page, counted from nought, comes first, so that
+// whoever looks on waits for that sheet alone; then what holds them all.
+func writePages(ctx context.Context, p pages, outs []string, page int) error {
+	outs = slices.Clone(outs)
+	slices.SortStableFunc(outs, func(a, b string) int { return cmp.Compare(takes(drawnAs(a)), takes(drawnAs(b))) })
+	for _, o := range outs {
+		made, err := encode(p, drawnAs(o), page)
+		if err == nil {
+			err = ctx.Err() // what is broken off must not lie there as if it were whole
 		}
-	}
-	for i, o := range outs {
-		if err := replaceFile(o, made[i]); err != nil {
+		if err == nil {
+			err = replaceFile(o, made)
+		}
+		if err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// encode writes pages as one file.
-func encode(pages []*drawing.Drawing, as string, page int) ([]byte, error) {
-	one := pages[page-1]
+// takes is how long a kind of drawing keeps others waiting, in order.
+func takes(as string) int { return slices.Index([]string{"svg", "png", "pdf"}, as) }
+
+// encode writes sheets as one file.
+func encode(p pages, as string, page int) ([]byte, error) {
 	switch as {
 	case "pdf":
-		return pdf.Bytes(pages...), nil
+		return pdf.Bytes(p.Sheets()...), nil
 	case "png":
+		one := p.Sheet(page)
 		return raster.Bytes(one, raster.Resolution(one))
 	}
-	return svg.Bytes(one), nil
+	return svg.Bytes(p.Sheet(page)), nil
+}
+
+// stamped are sheets with a stamp over each.
+type stamped struct {
+	pages
+	text string
+}
+
+// Sheet is the i-th sheet with its stamp.
+func (s stamped) Sheet(i int) *drawing.Drawing { return sheet.Stamp(s.pages.Sheet(i), s.text) }
+
+// Sheets is all of them with their stamps.
+func (s stamped) Sheets() (all []*drawing.Drawing) {
+	for i := range s.Len() {
+		all = append(all, s.Sheet(i))
+	}
+	return all
 }

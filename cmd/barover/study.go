@@ -68,6 +68,14 @@ func (e *engine) study(ctx context.Context, p *progress, levers solver.LeverWish
 	return res, messages, err
 }
 
+// drawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs.
+func (e *engine) drawnStudy(ctx context.Context, p *progress) (*solver.Result, []syntax.Message, error) {
+	defer p.end()
+	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Checks: true})
+	messages, err := inMessages(e.Sketch, err)
+	return res, messages, err
+}
+
 // inMessages takes the faults of a sketch out of an error.
 func inMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
 	var faults linkage.Faults
@@ -93,6 +101,15 @@ func (c *console) open(path string, v *valueFlags) (*engine, error) {
 // answer studies an engine for a verb, and tells why if it cannot be.
 func (c *console) answer(ctx context.Context, e *engine, levers solver.LeverWish) (*solver.Result, error) {
 	res, messages, err := e.study(ctx, c.newProgress(filepath.Base(e.Path)), levers)
+	if err := c.tell(messages, err); err != nil {
+		return nil, err
+	}
+	return res, nil
+}
+
+// drawnAnswer is answer for a drawing.
+func (c *console) drawnAnswer(ctx context.Context, e *engine) (*solver.Result, error) {
+	res, messages, err := e.drawnStudy(ctx, c.newProgress(filepath.Base(e.Path)))
 	if err := c.tell(messages, err); err != nil {
 		return nil, err
 	}

@@ -11,11 +11,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/render/drawing"
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/syntax"
-	"barover/solver"
 )
 
 func newWatch(c *console) *cobra.Command {
@@ -104,7 +102,7 @@ type watched struct {
 	outs   []string
 
 	read map[string]reading // what was last read of each of its files; nil before the first time
-	last []*drawing.Drawing // the pages of the last good drawing; nil before there is one
+	last *sheet.Book        // the last good drawing; nil before there is one
 }
 
 // reading is what reading a file gave.
@@ -160,30 +158,32 @@ func (w *watched) redraw(ctx context.Context) error {
 		return err
 	}
 	if len(messages) > 0 {
-		return w.outOfDate(messages)
+		return w.outOfDate(ctx, messages)
 	}
-	res, messages, err := e.study(ctx, w.c.newProgress(filepath.Base(w.path)), solver.NoLevers)
+	res, messages, err := e.drawnStudy(ctx, w.c.newProgress(filepath.Base(w.path)))
 	if err != nil {
 		return err
 	}
 	if len(messages) > 0 {
-		return w.outOfDate(messages)
+		return w.outOfDate(ctx, messages)
 	}
-	sheets, err := drawPages(ctx, e, res, w.look)
+	if w.last, err = e.book(ctx, res, w.look); err != nil {
+		return err
+	}
+	page, err := w.look.pageOf(w.last)
 	if err != nil {
 		return err
 	}
-	w.last = sheets.pages
-	if err := writePages(w.last, w.outs, w.look.page); err != nil {
+	if err := writePages(ctx, w.last, w.outs, page); err != nil {
 		return err
 	}
-	told := append([]string{newReport(e, res).sentence()}, sheets.notes...)
-	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), strings.Join(told, " "))
+	told := strings.TrimSpace(newReport(e, res).sentence() + " " + w.last.Note())
+	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), told)
 	return nil
 }
 
 // outOfDate leaves the last good drawing standing, with a stamp.
-func (w *watched) outOfDate(messages []syntax.Message) error {
+func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) error {
 	head := messages[0].Head()
 	if n := len(messages) - 1; n > 0 {
 		head += fmt.Sprintf(" (and %d more)", n)
@@ -192,11 +192,11 @@ func (w *watched) outOfDate(messages []syntax.Message) error {
 		w.say("%s. No drawing yet.", head)
 		return nil
 	}
-	pages := make([]*drawing.Drawing, len(w.last))
-	for i, p := range w.last {
-		pages[i] = sheet.Stamp(p, stampText(w.path, messages[0]))
+	page, err := w.look.pageOf(w.last)
+	if err != nil {
+		return err
 	}
-	if err := writePages(pages, w.outs, w.look.page); err != nil {
+	if err := writePages(ctx, stamped{w.last, stampText(w.path, messages[0])}, w.outs, page); err != nil {
 		return err
 	}
 	w.say("%s. The last drawing stands, stamped out of date.", head)

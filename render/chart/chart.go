@@ -18,6 +18,9 @@ type Chart struct {
 	Levels []Level
 	Bands  []Band
 	Marks  []Mark
+	Signs  []Sign
+
+	Large bool // for a chart that fills a sheet: lettering of 2.5 mm, else 1.8, and no key below: see Key
 }
 
 // Axis is an axis from From to To. Label puts a tick's value; nil for the plain number. Step is the space between ticks;
@@ -32,8 +35,10 @@ type Axis struct {
 // Curve is a line through points in the axes' units. A point that is no number breaks it.
 type Curve struct {
 	Name   string // "" to leave it out of the key
+	Label  string // written on the line where it has most room
 	Style  *drawing.Style
 	Points []plane.Vec
+	Arrows bool // along the line, the way that its points go
 }
 
 // Level is a line across the chart at a value of y.
@@ -57,19 +62,28 @@ type Mark struct {
 
 // Styles of the chart itself.
 var (
-	black  = drawing.RGB(0)
-	axis   = &drawing.Style{Name: "axis", Width: 0.25, Line: drawing.Continuous, Stroke: black}
-	grid   = &drawing.Style{Name: "grid", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0xc8c8c8)}
-	dot    = &drawing.Style{Name: "dot", Fill: black}
-	head   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
-	small  = &drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}
-	haloed = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
+	black = drawing.RGB(0)
+	axis  = &drawing.Style{Name: "axis", Width: 0.25, Line: drawing.Continuous, Stroke: black}
+	grid  = &drawing.Style{Name: "grid", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0xc8c8c8)}
+	dot   = &drawing.Style{Name: "dot", Fill: black}
+)
+
+// lettering is that of one size of chart.
+type lettering struct{ head, small, haloed *drawing.TextStyle }
+
+var (
+	letters18 = lettering{&drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true},
+		&drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}, &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}}
+	letters25 = lettering{&drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true},
+		&drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}, &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}}
 )
 
 // field is a chart's field on the paper and its axes.
 type field struct {
 	box  drawing.Box
 	x, y Axis
+	lettering
+	k float64 // how much larger the lettering is than the smaller one
 }
 
 func (f field) at(v plane.Vec) plane.Vec {
@@ -79,13 +93,16 @@ func (f field) at(v plane.Vec) plane.Vec {
 
 // Draw draws the chart in a box, mm of paper.
 func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
-	f := field{box: box, x: sane(c.X), y: sane(c.Y)}
-	f.box.Min = f.box.Min.Add(plane.Vec{X: 13, Y: 10})
-	f.box.Max = f.box.Max.Sub(plane.Vec{X: 4, Y: 9.5})
+	f := field{box: box, x: sane(c.X), y: sane(c.Y), lettering: letters18, k: 1}
+	if c.Large {
+		f.lettering, f.k = letters25, letters25.small.Height/letters18.small.Height
+	}
+	f.box.Min = f.box.Min.Add(plane.Vec{X: 13 * f.k, Y: 10 * f.k})
+	f.box.Max = f.box.Max.Sub(plane.Vec{X: 4 * f.k, Y: 9.5 * f.k})
 	if w, h := f.box.Size(); w < 10 || h < 10 {
 		return
 	}
-	l.Write(plane.Vec{X: box.Min.X + 2, Y: box.Max.Y - 4}, drawing.Start, head, head.Fit(c.Title, box.Max.X-box.Min.X-4))
+	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: box.Max.Y - 4*f.k}, drawing.Start, f.head, f.head.Fit(c.Title, box.Max.X-box.Min.X-4))
 	f.bands(l, c.Bands)
 	f.axes(l, box)
 	f.levels(l, c.Levels, c.Marks)
@@ -98,20 +115,24 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 			f.beside(l, p, m.Name)
 		}
 	}
-	f.key(l, box, c.Curves)
+	f.signs(l, c.Signs)
+	f.labels(l, c.Curves, c.Signs)
+	if !c.Large {
+		f.key(l, box, c.Curves)
+	}
 }
 
 // beside writes a word beside a place, on the side where there is room.
 func (f field) beside(l *drawing.Layer, p plane.Vec, name string) {
 	anchor, dx := drawing.Start, 1.4
-	if p.X+1.4+haloed.Width(name) > f.box.Max.X {
+	if p.X+1.4+f.haloed.Width(name) > f.box.Max.X {
 		anchor, dx = drawing.End, -1.4
 	}
 	y := p.Y + 1
-	if y+2 > f.box.Max.Y {
-		y = p.Y - 3
+	if y+2*f.k > f.box.Max.Y {
+		y = p.Y - 3*f.k
 	}
-	l.Write(plane.Vec{X: p.X + dx, Y: y}, anchor, haloed, name)
+	l.Write(plane.Vec{X: p.X + dx, Y: y}, anchor, f.haloed, name)
 }
 
 // sane gives an axis without an extent one.
@@ -168,17 +189,18 @@ func (f field) axes(l *drawing.Layer, box drawing.Box) {
 		p := f.at(plane.Vec{X: x, Y: f.y.From})
 		l.Draw(drawing.Line(p, plane.Vec{X: p.X, Y: b.Max.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{Y: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{Y: 3.6}), drawing.Middle, small, small.Fit(f.x.Label(x), 8))
+		l.Write(p.Sub(plane.Vec{Y: 3.6 * f.k}), drawing.Middle, f.small, f.small.Fit(f.x.Label(x), 8*f.k))
 	}
 	for _, y := range f.y.ticks() {
 		p := f.at(plane.Vec{X: f.x.From, Y: y})
 		l.Draw(drawing.Line(p, plane.Vec{X: b.Max.X, Y: p.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{X: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9}), drawing.End, small, small.Fit(f.y.Label(y), 11))
+		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9 * f.k}), drawing.End, f.small, f.small.Fit(f.y.Label(y), 11*f.k))
 	}
 	l.Draw(drawing.Rect(b.Min, b.Max), axis, "")
-	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 7.4}, drawing.End, small, f.x.Name)
-	l.Write(plane.Vec{X: box.Min.X + 2, Y: b.Max.Y + 1.4}, drawing.Start, small, f.y.Name)
+	w, _ := b.Size()
+	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 7.4*f.k}, drawing.End, f.small, f.small.Fit(f.x.Name, w))
+	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: b.Max.Y + 2.2*f.k}, drawing.Start, f.small, f.small.Fit(f.y.Name, w))
 }
 
 // levels draws the levels, each named at the side that the first mark leaves free.
@@ -194,7 +216,7 @@ func (f field) levels(l *drawing.Layer, levels []Level, marks []Mark) {
 		p := f.at(plane.Vec{X: f.x.From, Y: v.Y})
 		l.Draw(drawing.Line(p, plane.Vec{X: f.box.Max.X, Y: p.Y}), v.Style, v.Name)
 		if v.Name != "" {
-			l.Write(plane.Vec{X: x, Y: p.Y + 0.8}, anchor, haloed, v.Name)
+			l.Write(plane.Vec{X: x, Y: p.Y + 0.8}, anchor, f.haloed, v.Name)
 		}
 	}
 }
@@ -235,20 +257,4 @@ func (f field) curve(l *drawing.Layer, c Curve) {
 		run = append(run, p)
 	}
 	end()
-}
-
-// key names the curves under the field, from the left.
-func (f field) key(l *drawing.Layer, box drawing.Box, curves []Curve) {
-	x, y := box.Min.X+2, box.Min.Y+1.8
-	for _, c := range curves {
-		if c.Name == "" {
-			continue
-		}
-		if x+10+small.Width(c.Name) > box.Max.X {
-			return
-		}
-		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 0.9}, plane.Vec{X: x + 8, Y: y + 0.9}), c.Style, "")
-		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, small, c.Name)
-		x += 14 + small.Width(c.Name)
-	}
 }

@@ -28,6 +28,15 @@ type Engine struct {
 	Regions []*outline.Region // of each profile; nil for one that has no outline
 	Poses   Poser
 	Result  *solver.Result // nil where no answers are drawn
+	Charts  []Charted      // the sketch's own charts, a sheet each
+}
+
+// Charted is a chart of the sketch and what it shows.
+type Charted struct {
+	Chart    *solver.Chart
+	Settings int                  // at how many travel settings it is shown
+	Of       int                  // how many there are
+	Plots    func() []solver.Plot // at each that is shown; asked for when a sheet is drawn
 }
 
 // Options are all that a sheet says beside the engine.
@@ -132,8 +141,11 @@ func (e *Engine) travel(i int, v float64, w Words) string {
 	if v > 0 {
 		sign = "+"
 	}
-	if e.Problem.Travels[i].Angle {
+	switch t := e.Problem.Travels[i]; {
+	case t.Angle:
 		return sign + degrees(v)
+	case t.Number:
+		return w.number(v)
 	}
 	return sign + w.size(v)
 }

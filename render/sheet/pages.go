@@ -5,29 +5,75 @@ import (
 	"barover/solver/plane"
 )
 
-// Pages draws all the sheets of an engine: the overlay first, then the answers where they have no room on it, the
-// tightest places at a larger scale and as clearance against crank position, and the strip across the engine.
-func Pages(e *Engine, o Options) ([]*drawing.Drawing, Overlay) {
-	s := lay(e, &o)
-	l := s.arrange(&o)
-	makers := []func(Options) *drawing.Drawing{nil} // the overlay, which is made last of all but stands first
-	more := func(n int, make func(o Options, i int) *drawing.Drawing) {
-		for i := range n {
-			makers = append(makers, func(o Options) *drawing.Drawing { return make(o, i) })
-		}
+// Book is all the sheets of an engine: the overlay first, then the answers where they have no room on it, the tightest
+// places at a larger scale and as clearance against crank position, the strip across the engine, and the charts that the
+// sketch asks for. A sheet is drawn when it is first asked for, so that one of them need not wait for the others. It is
+// for one goroutine.
+type Book struct {
+	s      *scene
+	l      layout
+	o      Options
+	makers []func(o Options) *drawing.Drawing
+	sheets []*drawing.Drawing // nil until drawn
+	names  map[string]int     // of the sheets that have one
+	note   string             // what the sketch asked for and could not be had, or ""
+}
+
+// NewBook lays the sheets out.
+func NewBook(e *Engine, o Options) *Book {
+	b := &Book{s: lay(e, &o), names: map[string]int{}}
+	b.l = b.s.arrange(&o)
+	b.o, b.note = o, b.l.note
+	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l).Drawing })
+	b.add(b.s.answerSheets(b.l))
+	b.add(b.s.placeSheets(b.l))
+	b.add(b.s.looseSheets(b.l))
+	b.add(b.s.acrossSheets(b.l))
+	for i := range b.s.Charts {
+		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)
+		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
 	}
-	more(s.answerSheets(l))
-	more(s.placeSheets(l))
-	more(s.acrossSheets(l))
-	o.Sheets = len(makers)
-	o.Sheet = 1
-	overlay := s.overlay(&o, l)
-	pages := []*drawing.Drawing{overlay.Drawing}
-	for i, m := range makers[1:] {
-		o.Sheet = i + 2
-		pages = append(pages, m(o))
+	b.sheets = make([]*drawing.Drawing, len(b.makers))
+	return b
+}
+
+// add takes in n sheets.
+func (b *Book) add(n int, draw func(o Options, i int) *drawing.Drawing) {
+	for i := range n {
+		b.makers = append(b.makers, func(o Options) *drawing.Drawing { return draw(o, i) })
 	}
-	return pages, overlay
+}
+
+// Len is how many sheets there are.
+func (b *Book) Len() int { return len(b.makers) }
+
+// Note is what the sketch asked for and could not be had, or "".
+func (b *Book) Note() string { return b.note }
+
+// Named is the number of the first sheet of a chart, from 0; -1 where there is no chart of that name.
+func (b *Book) Named(name string) int {
+	if i, ok := b.names[name]; ok {
+		return i
+	}
+	return -1
+}
+
+// Sheet is the i-th sheet, from 0.
+func (b *Book) Sheet(i int) *drawing.Drawing {
+	if b.sheets[i] == nil {
+		o := b.o
+		o.Sheet, o.Sheets = i+1, len(b.makers)
+		b.sheets[i] = b.makers[i](o)
+	}
+	return b.sheets[i]
+}
+
+// Sheets is all of them.
+func (b *Book) Sheets() []*drawing.Drawing {
+	for i := range b.makers {
+		b.Sheet(i)
+	}
+	return b.sheets
 }
 
 // page is a sheet with a border and a title block, and the room that is left on it.

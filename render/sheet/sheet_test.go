@@ -91,8 +91,8 @@ func TestSampledIsNeverClear(t *testing.T) {
 
 func TestSameSheetSameBytes(t *testing.T) {
 	axle := solver.Travel{Name: "axle", Range: true, From: -2, To: 3}
-	one, _ := Pages(mill(t, axle), options())
-	two, _ := Pages(mill(t, axle), options())
+	one := NewBook(mill(t, axle), options()).Sheets()
+	two := NewBook(mill(t, axle), options()).Sheets()
 	if !bytes.Equal(pdf.Bytes(one...), pdf.Bytes(two...)) {
 		t.Error("the PDF differs")
 	}
@@ -107,9 +107,10 @@ func TestSameSheetSameBytes(t *testing.T) {
 }
 
 func TestPagesAreNumbered(t *testing.T) {
-	pages, o := Pages(mill(t), options())
-	if len(pages) < 3 || o.Drawing != pages[0] {
-		t.Fatalf("%d sheets", len(pages))
+	b := NewBook(mill(t), options())
+	pages := b.Sheets()
+	if len(pages) < 3 || len(pages) != b.Len() || b.Sheet(1) != pages[1] {
+		t.Fatalf("%d sheets of %d", len(pages), b.Len())
 	}
 	for i, p := range pages {
 		want := string(rune('1'+i)) + " of " + string(rune('0'+len(pages)))
@@ -280,7 +281,7 @@ func TestOddEngines(t *testing.T) {
 		}{{&solver.Position{Turn: math.NaN()}, []float64{math.NaN(), 0}[i%2]}, {&solver.Position{Turn: 1, Travel: []float64{1, 2, 3}}, []float64{7, 1e-12, -1}[i%3]}} {
 			o := options()
 			o.At, o.Ghosts = c.at, c.ghosts
-			pages, _ := Pages(e, o)
+			pages := NewBook(e, o).Sheets()
 			if len(pages) == 0 || len(pdf.Bytes(pages...)) == 0 {
 				t.Errorf("engine %d: nothing drawn", i)
 			}

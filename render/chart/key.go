@@ -1,0 +1,67 @@
+package chart
+
+import (
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// key names the curves under the field, from the left.
+func (f field) key(l *drawing.Layer, box drawing.Box, curves []Curve) {
+	x, y := box.Min.X+2, box.Min.Y+1.8
+	for _, c := range curves {
+		if c.Name == "" {
+			continue
+		}
+		if x+10+f.small.Width(c.Name) > box.Max.X {
+			return
+		}
+		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 0.9}, plane.Vec{X: x + 8, Y: y + 0.9}), c.Style, "")
+		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, f.small, c.Name)
+		x += 14 + f.small.Width(c.Name)
+	}
+}
+
+// keyLine is how long the sample of a line is in a key of its own, mm: as long as the longest pattern.
+const keyLine = 24.0
+
+// KeyWidth is how wide a key of its own wants to be, mm.
+func KeyWidth(c Chart) float64 {
+	text, w := letters25.small, 0.0
+	for _, k := range c.Curves {
+		w = max(w, text.Width(k.Name))
+	}
+	for _, g := range c.Signs {
+		w = max(w, text.Width(g.Name))
+	}
+	return keyLine + w + 6
+}
+
+// Key draws the key of a large chart in a box of its own, from the top: its lines, its signs, and a last word.
+func Key(l *drawing.Layer, box drawing.Box, c Chart, note string) {
+	text := letters25.small
+	x, y, step := box.Min.X+2, box.Max.Y-2*text.Height, 3*text.Height
+	room := box.Max.X - x - 1
+	row := func(name string, sample func(at plane.Vec)) {
+		if name == "" || y < box.Min.Y {
+			return
+		}
+		l.Write(plane.Vec{X: x + keyLine + 2, Y: y}, drawing.Start, text, text.Fit(name, room-keyLine-2))
+		sample(plane.Vec{X: x, Y: y + text.Height/2})
+		y -= step
+	}
+	for _, k := range c.Curves {
+		row(k.Name, func(at plane.Vec) { l.Draw(drawing.Line(at, at.Add(plane.Vec{X: keyLine})), k.Style, "") })
+	}
+	y -= step / 2
+	for _, g := range c.Signs {
+		row(g.Name, func(at plane.Vec) { g.Shape.draw(l, at.Add(plane.Vec{X: keyLine / 2}), g.Name) })
+	}
+	y -= step / 2
+	for _, t := range text.Wrap(note, room) {
+		if y < box.Min.Y {
+			return
+		}
+		l.Write(plane.Vec{X: x, Y: y}, drawing.Start, text, text.Fit(t, room))
+		y -= 1.7 * text.Height
+	}
+}
