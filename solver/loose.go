@@ -55,6 +55,9 @@ const sameSlack = 0.02
 
 // slack reports whether loose lines hold some of the linkage.
 func (m *Machine) slack() bool {
+	if m.Linkage == nil {
+		return false // a motion by other means
+	}
 	for _, s := range m.Linkage.Schedule().Steps {
 		if len(s.Loose) > 0 {
 			return true
