@@ -7,22 +7,27 @@ import "math"
 type balance struct {
 	e     *engine
 	step  *Step
-	rows  []*Row
-	holds [][]term // of each equation, the rows that it is made of; none for a worst that is least along a way
-	loose *looser  // where the block has Loose rows; its bonds are the equations
-	m     *matrix  // the slopes of the equations by the scalars
+	rows  []Row
+	loose *looser // where the block has Loose rows; its bonds are the equations, and not the rows
+	m     *matrix // the slopes of the equations by the scalars
+	one   [1]term // room for an equation that is a row
+}
+
+// terms are the rows that equation k is made of; none for a worst that is least along a way.
+func (b *balance) terms(k int) []term {
+	if b.loose != nil {
+		return b.loose.bonds[k].terms
+	}
+	b.one[0] = term{k, 1}
+	return b.one[:]
 }
 
 // balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
 // on its dead centre.
 func (e *engine) balanced(step *Step, m *matrix) *balance {
-	b := &balance{e: e, step: step, m: m}
+	b := &balance{e: e, step: step, m: m, rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()
-	}
-	for i := range step.Rows {
-		b.rows = append(b.rows, &step.Rows[i])
-		b.holds = append(b.holds, []term{{i, 1}})
 	}
 	e.jacobian(step, m.a)
 	return b
@@ -35,14 +40,10 @@ func (b *balance) loosely() *balance {
 	if !ok || l.free() > 0 || !l.look() {
 		return nil
 	}
-	b.loose, b.m = l, newMatrix(l.n)
-	for i := range l.step.Rows {
-		b.rows = append(b.rows, &l.step.Rows[i])
-	}
+	b.loose, b.m, b.rows = l, newMatrix(l.n), l.step.Rows
 	for i := range l.bonds {
 		q := &l.bonds[i]
 		a := b.m.a[i*l.n : (i+1)*l.n]
-		b.holds = append(b.holds, q.terms)
 		if q.lean != nil {
 			copy(a, l.bendAlong(l.weigh(q.lean), q.way))
 		} else {
@@ -61,10 +62,11 @@ func (b *balance) weight(r *Row) float64 { return r.weight(b.e.c, b.e.z, b.e.sca
 // The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of
 // rows along a way changes; nil for not known.
 func (b *balance) against(fast func(r *Row) float64, lean func(k int) float64) {
-	for i, terms := range b.holds {
+	for i := range b.m.n {
+		terms := b.terms(i)
 		b.m.r[i] = 0
 		for _, t := range terms {
-			r := b.rows[t.row]
+			r := &b.rows[t.row]
 			b.m.r[i] -= t.by * fast(r) * b.weight(r)
 		}
 		if terms == nil {
@@ -122,9 +124,9 @@ func (b *balance) leaning(k int, v *speed) (fast float64) {
 
 // pull takes the derivatives w of a result by the equations back to places and coefficients.
 func (b *balance) pull(w []float64, p *puller) {
-	for k, terms := range b.holds {
-		for _, t := range terms {
-			r, by := b.rows[t.row], w[k]*t.by
+	for k := range w {
+		for _, t := range b.terms(k) {
+			r, by := &b.rows[t.row], w[k]*t.by
 			if p.held != nil {
 				p.held(r, by)
 			}
@@ -134,8 +136,8 @@ func (b *balance) pull(w []float64, p *puller) {
 	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
 	// for it. Their places go on to what else they are made from.
 	p.ops(b.step)
-	for k, terms := range b.holds {
-		if terms != nil {
+	for k := range w {
+		if b.terms(k) != nil {
 			continue
 		}
 		b.displaced(k, func(lean []float64, by float64) {
