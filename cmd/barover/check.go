@@ -12,7 +12,7 @@ import (
 
 func newCheck(c *console) *cobra.Command {
 	var v valueFlags
-	var asJSON, long, levers bool
+	var asJSON, asMarkdown, long, levers bool
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What holds and what does not, over the whole turn and every travel",
@@ -20,6 +20,10 @@ func newCheck(c *console) *cobra.Command {
 where it holds by least, and over which parts of the turn it does not; of each mark where it happens; and of
 each measure the least and the greatest. For what falls short it offers changes of one dimension with which it
 was proved to hold, and says what else such a change would break.
+
+What falls short comes first, fouls before all, then the tightest of what holds, then the rest. Marks have a row for each
+listed setting of the travels, with the ranges at rest and at their ends. --md gives the same as Markdown, --json every
+digit of everything.
 
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
 of the turn, and 2 if the sketch cannot be used.`,
@@ -39,9 +43,12 @@ of the turn, and 2 if the sketch cannot be used.`,
 				return err
 			}
 			r := newReport(e, res)
-			if asJSON {
+			switch {
+			case asJSON:
 				err = printJSON(c.out, r)
-			} else {
+			case asMarkdown:
+				_, err = io.WriteString(c.out, r.markdown(long))
+			default:
 				_, err = io.WriteString(c.out, r.text(c, long))
 			}
 			if err != nil {
@@ -52,7 +59,9 @@ of the turn, and 2 if the sketch cannot be used.`,
 	}
 	v.add(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
-	cmd.Flags().BoolVar(&long, "long", false, "show every check, and name every pair that was left out")
+	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as tables of Markdown, to be kept beside the sketch")
+	cmd.MarkFlagsMutuallyExclusive("json", "md")
+	cmd.Flags().BoolVar(&long, "long", false, "show every check, marks at every travel setting, and every pair that was left out")
 	cmd.Flags().BoolVar(&levers, "levers", false, "tell what the dimensions do to every check, not only to those that fall short")
 	return cmd
 }

@@ -115,6 +115,40 @@ func (f figure) read(u sketch.Units, k sketch.Kind) string {
 	return s
 }
 
+// size writes a figure as it would stand on a drawing: a length in inches as a fraction where it is one, otherwise without
+// empty decimals; an angle with its sign.
+func (f figure) size(u sketch.Units, k sketch.Kind) string {
+	switch {
+	case f.missing() || math.Abs(float64(f)) >= 1e7:
+		return f.read(u, k)
+	case k.Is(sketch.Angle):
+		return u.Angle(float64(f) * (math.Pi / 180))
+	case !k.Is(sketch.Length):
+		return u.Value(float64(f), sketch.Plain)
+	case u.Inches:
+		if text, exact := sketch.Fraction(u.MM(float64(f))); exact {
+			return text
+		}
+	}
+	return u.Figure(u.MM(float64(f)))
+}
+
+// near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
+// the nearest; nothing in millimetres, and nothing of what is nearer to nought.
+func (f figure) near(u sketch.Units, k sketch.Kind) string {
+	if f.missing() || !u.Inches || !k.Is(sketch.Length) {
+		return ""
+	}
+	text, exact := sketch.Fraction(u.MM(float64(f)))
+	switch {
+	case exact:
+		return text
+	case text == "0" || text == "-0":
+		return ""
+	}
+	return "~" + text
+}
+
 // halfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
 // numbers would round a half to even, and what the change from mm has taken off it down.
 func halfUp(v float64, decimals int) float64 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"path/filepath"
 
@@ -28,6 +29,15 @@ type report struct {
 	title  string
 	values string // which values counted, in words
 	units  sketch.Units
+	moves  []travelRange
+}
+
+// travelRange is a travel as a table for reading needs it.
+type travelRange struct {
+	name     string
+	isRange  bool
+	from, to figure   // of a range
+	settings []figure // of a list
 }
 
 type turnRange struct {
@@ -46,6 +56,7 @@ type brokenSpan struct {
 
 	missKind sketch.Kind
 	text     string // of the statement that cannot be met
+	place    string // where it stands, for reading
 }
 
 // span is a stretch of the turn, degrees.
@@ -85,7 +96,9 @@ type checkAnswer struct {
 	apart  bool
 	margin float64
 	stmt   int
-	ofAll  bool // of `clear all`
+	ofAll  bool   // of `clear all`
+	place  string // where the line stands, for reading
+	stays  bool   // over the turn: of a keep line, only travels change it
 }
 
 // lever is what one dimension does to a check.
@@ -121,7 +134,8 @@ type measureRange struct {
 	Greatest   figure       `json:"greatest"`
 	GreatestAt namedFigures `json:"greatest_at"`
 
-	kind sketch.Kind
+	kind  sketch.Kind
+	stays bool // over the turn: only travels change it
 }
 
 // reporter turns the answers of a study into a report.
@@ -138,7 +152,7 @@ func newReport(e *engine, res *solver.Result) *report {
 		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
-		title: e.Title, values: valuesInWords(e.Sketch), units: w.u,
+		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, moves: w.travels(),
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.broken(b))
@@ -202,11 +216,36 @@ func (w reporter) line(stmt int) (file string, line int) {
 	return filepath.ToSlash(file), line
 }
 
+// place is where a statement stands, for reading: its line, and its file as seen from the sketch.
+func (w reporter) place(stmt int) string {
+	file, line, _ := w.e.Place(stmt)
+	if file == w.e.Path {
+		return fmt.Sprintf("line %d", line)
+	}
+	if near, err := filepath.Rel(filepath.Dir(w.e.Path), file); err == nil {
+		file = near
+	}
+	return fmt.Sprintf("%s line %d", filepath.ToSlash(file), line)
+}
+
+func (w reporter) travels() (list []travelRange) {
+	for i := range w.e.Problem.Travels {
+		t := &w.e.Problem.Travels[i]
+		k := kindOf(t.Angle, t.Number)
+		r := travelRange{name: t.Name, isRange: t.Range, from: out(w.u, t.From, k), to: out(w.u, t.To, k)}
+		for _, v := range t.Settings {
+			r.settings = append(r.settings, out(w.u, v, k))
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
 func (w reporter) travel(settings []float64) namedFigures {
 	n := namedFigures{}
 	for i, v := range settings {
 		t := &w.e.Problem.Travels[i]
-		k := kindOf(t.Angle, false)
+		k := kindOf(t.Angle, t.Number)
 		n = append(n, named{t.Name, out(w.u, v, k), k, math.Abs(v-t.Rest) <= 1e-9})
 	}
 	return n
@@ -224,6 +263,7 @@ func (w reporter) span(i solver.Interval) span {
 func (w reporter) broken(b linkage.Broken) brokenSpan {
 	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length}
 	s.File, s.Line = w.line(b.Stmt)
+	s.place = w.place(b.Stmt)
 	if file, st := w.e.Statement(b.Stmt); st != nil {
 		s.text = oneLine(file.SpanText(st.Where()))
 		if _, isAngle := st.(*syntax.Angle); isAngle {
@@ -250,6 +290,8 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	}
 	a.tightness = w.tightness(f)
 	a.File, a.Line = w.line(c.Stmt)
+	a.place = w.place(c.Stmt)
+	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
 	a.A, a.B = w.names(c)
 	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)
@@ -311,7 +353,7 @@ func (w reporter) measure(x solver.Extremes) measureRange {
 	m := &w.e.Problem.Measures[x.Measure]
 	k := kindOf(m.Angle, m.Number)
 	a := measureRange{Name: m.Name, Least: out(w.u, x.Least, k), Greatest: out(w.u, x.Greatest, k),
-		LeastAt: namedFigures{}, GreatestAt: namedFigures{}, kind: k}
+		LeastAt: namedFigures{}, GreatestAt: namedFigures{}, kind: k, stays: w.e.Problem.Graph.StaysOverTurn(m.Sum)}
 	if !a.Least.missing() {
 		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
 	}

@@ -2,49 +2,58 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"barover/sketch"
 )
 
-// text is the report as a table to read: what falls short first, then the rest with the tightest first, and in the end
-// one sentence that says it all. With long, every pair that was left out is named.
+// text is the report as tables to read on a terminal: what falls short first, fouls before all, then the tightest of what
+// holds, then the rest, and in the end one sentence that says it all. With long, every check is shown, marks at every
+// travel setting, and every pair that was left out.
 func (r *report) text(c *console, long bool) string {
 	var b strings.Builder
-	b.WriteString(r.heading())
-	b.WriteString(r.brokenText(c))
-	short, holds := r.rows()
-	b.WriteString(r.checksText(c, "Falls short", short, long))
-	b.WriteString(r.checksText(c, "Holds, tightest first", holds, long))
-	b.WriteString(r.marksText())
-	b.WriteString(r.measuresText())
-	b.WriteString(r.leftOutText(long))
-	b.WriteString("\n")
-	for _, l := range folded(r.caution(), "", page) {
+	if r.title != "" {
+		b.WriteString(r.title + "\n")
+	}
+	for _, l := range folded(r.heading(r.Sketch), "", page) {
 		b.WriteString(l + "\n")
+	}
+	for _, s := range r.sections(long) {
+		b.WriteString(s.text(c))
+	}
+	b.WriteString(r.marksText(long))
+	for _, s := range r.figures(long) {
+		b.WriteString(s.text(c))
 	}
 	colour := green
 	if !r.holds() {
 		colour = red
 	}
-	for _, l := range folded(r.sentence(), "", page) {
-		b.WriteString(c.in(colour, l) + "\n")
+	for i, text := range []string{r.omitted(long), r.surety(), r.caution(), r.sentence()} {
+		if text == "" {
+			continue
+		}
+		if i != 2 { // the caution belongs to what is said before it
+			b.WriteString("\n")
+		}
+		for _, l := range folded(text, "", page) {
+			if i == 3 {
+				l = c.in(colour, l)
+			}
+			b.WriteString(l + "\n")
+		}
 	}
 	return b.String()
 }
 
 // heading says which sketch it is and which values counted.
-func (r *report) heading() string {
+func (r *report) heading(sketch string) string {
 	unit := "mm"
 	if r.units.Inches {
-		unit = "inches"
+		unit = "inches (~ to the nearest 64th)"
 	}
-	lines := folded(fmt.Sprintf("%s %s; %s and degrees", r.Sketch, r.values, unit), "", page)
-	if r.title != "" {
-		lines = append([]string{r.title}, lines...)
-	}
-	return strings.Join(lines, "\n") + "\n"
+	return fmt.Sprintf("%s %s; %s and degrees", sketch, r.values, unit)
 }
 
 // listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
@@ -52,98 +61,131 @@ func (r *report) listed(n namedFigures) string {
 	var words []string
 	for _, f := range n {
 		if !f.rest {
-			words = append(words, f.name+" "+f.value.read(r.units, f.kind))
+			words = append(words, f.name+" "+f.value.size(r.units, f.kind))
 		}
 	}
 	return strings.Join(words, ", ")
 }
 
-func (r *report) brokenText(c *console) string {
-	if len(r.Broken) == 0 {
-		return ""
-	}
-	g := grid{right: []bool{true, true}}
-	g.row(nil, r.Turn.Name, "misses by", "what cannot be met")
-	for i, b := range r.Broken {
-		if i == mostListed {
-			g.line(fmt.Sprintf("and %d more stretches", len(r.Broken)-i))
-			break
-		}
-		what := fmt.Sprintf("line %d: %s", b.Line, b.text)
-		if b.File != "" {
-			what = b.File + " " + what
-		}
-		g.row(func(s string) string { return c.in(red, s) }, b.stretch(r), b.Miss.read(r.units, b.missKind), what)
-		if at := r.listed(b.Travel); at != "" {
-			g.row(nil, "", "", "at "+at)
-		}
-	}
-	return "\nCannot be assembled\n" + g.text()
-}
-
 // mostListed is how many stretches of the turn are listed for reading.
 const mostListed = 6
 
+// stretch is from where to where it goes. One that runs across the start of a whole turn ends behind it.
 func (s span) stretch(r *report) string {
-	return s.From.read(r.units, sketch.Angle) + " to " + s.To.read(r.units, sketch.Angle)
+	to := s.To
+	if t := r.Turn; t.To-t.From == 360 && to > t.To && s.From < t.To {
+		to -= 360
+	}
+	return s.From.read(r.units, sketch.Angle) + " to " + to.read(r.units, sketch.Angle)
 }
 
-// checksText is a table of checks. Of those that hold, what a reader looks for is shown: the tightest ones, and the
-// tightest pair of each line that names its pair.
-func (r *report) checksText(c *console, title string, rows []*row, long bool) string {
-	if len(rows) == 0 {
-		return ""
+// sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
+func (r *report) sections(long bool) []section {
+	short, holds := r.rows()
+	tight, rest := holds, []*row(nil)
+	if len(holds) > mostTight {
+		tight, rest = holds[:mostTight], holds[mostTight:]
 	}
-	g := grid{right: []bool{false, false, true, false, true}}
-	g.row(nil, "", title, "worst", "asked", r.Turn.Name, "sure")
-	rest := 0
+	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Tightest"), r.checksSection("The rest")}
+	for _, a := range short {
+		list[1].rows = append(list[1].rows, r.checkRow(a, true))
+	}
+	for _, a := range tight {
+		list[2].rows = append(list[2].rows, r.checkRow(a, true))
+	}
+	if len(short) == 0 && len(rest) == 0 {
+		list[2].title = "Holds, tightest first"
+	}
+	more := 0
 	seen := map[int]bool{}
-	for i, a := range rows {
-		if !long && a.OK && i >= mostRows && (a.ofAll || seen[a.stmt]) {
-			rest++
+	for _, a := range tight {
+		seen[a.stmt] = true
+	}
+	for _, a := range rest {
+		if !long && (a.ofAll || seen[a.stmt]) {
+			more++
 			continue
 		}
 		seen[a.stmt] = true
-		r.checkRow(c, &g, a)
+		list[3].rows = append(list[3].rows, r.checkRow(a, long))
 	}
-	if rest > 0 {
-		g.line(fmt.Sprintf("       and %d more pairs with more room; --long lists them", rest))
+	if more > 0 {
+		list[3].after = fmt.Sprintf("and %s with more room; --long lists them", countOf(more, "pair more", "pairs more"))
+		if len(list[3].rows) == 0 {
+			list[2].after = list[3].after
+		}
 	}
-	return "\n" + g.text()
+	return list
 }
 
-// mostRows is how many of those that hold are shown in any case.
+// mostRows is how many checks that hold are listed where others give them in one table.
 const mostRows = 16
+
+// mostTight is how many of those that hold are told of at length: the tightest.
+const mostTight = 8
+
+func countOf(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func (r *report) brokenSection() section {
+	s := section{title: "Cannot be assembled", heads: []string{r.Turn.Name, "misses by", "what cannot be met"}, right: []bool{true, true}, under: 2}
+	for i, b := range r.Broken {
+		if i == mostListed {
+			s.after = fmt.Sprintf("and %d more stretches", len(r.Broken)-i)
+			break
+		}
+		row := sectionRow{cells: []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}, mood: bad}
+		if at := r.listed(b.Travel); at != "" {
+			row.below = []string{"at " + at}
+		}
+		s.rows = append(s.rows, row)
+	}
+	return s
+}
 
 // widest is how wide the subject of a check may be to stand in one line with its figures; one that is wider has a line
 // to itself.
 const widest = 35
 
-func (r *report) checkRow(c *console, g *grid, a *row) {
-	paint := func(s string) string {
-		switch {
-		case !a.OK:
-			return c.in(red, s)
-		case a.apart:
-			return c.in(faint, s)
-		}
-		return s
+// checksSection is a table of checks without its rows. In inches it has a column for the nearest 64th.
+func (r *report) checksSection(title string) section {
+	s := section{title: title, under: 1, wide: widest, heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
+		right: []bool{false, false, true, false, true}, words: []bool{false, true}}
+	if r.units.Inches {
+		s.heads = slices.Insert(s.heads, 3, "inch")
+		s.right = slices.Insert(s.right, 3, true)
+		s.wide = widest - 2
 	}
+	return s
+}
+
+func (r *report) checkRow(a *row, whole bool) sectionRow {
 	at := "–"
-	if len(a.At) > 0 && !a.still() {
+	if len(a.At) > 0 && !a.still() && !a.stays {
 		at = a.At[0].value.read(r.units, sketch.Angle)
 	}
-	state, subject := a.state(), a.subject()
-	if utf8.RuneCountInString(subject) > widest {
-		g.line(paint(state) + strings.Repeat(" ", max(0, 7-len(state))) + subject)
-		state, subject = "", ""
+	line := sectionRow{cells: []string{a.state(), a.subject(), a.worst().read(r.units, a.kind), a.asked(r.units), at}}
+	if r.units.Inches {
+		line.cells = slices.Insert(line.cells, 3, a.worst().near(r.units, a.kind))
 	}
-	g.row(paint, state, subject, a.worst().read(r.units, a.kind), a.asked(r.units), at, a.Sure)
-	for _, text := range []string{r.details(a), r.remedies(a)} {
-		for _, l := range folded(text, "       ", page) {
-			g.line(l)
+	switch {
+	case !a.OK:
+		line.mood = bad
+	case a.apart:
+		line.mood = pale
+	}
+	if whole {
+		for _, text := range []string{r.details(a), r.remedies(a)} {
+			if text != "" {
+				line.below = append(line.below, text)
+			}
 		}
 	}
+	return line
 }
 
 // travels is the setting at which a check holds by least, where it matters which.
@@ -173,6 +215,9 @@ func (r *report) details(a *row) string {
 		parts = append(parts, a.Fill.String())
 	}
 	parts = append(parts, a.tightText(r.units)...)
+	if a.Sure == "sampled" && !a.apart && r.most() == "proved" {
+		parts = append(parts, "sampled, not proved")
+	}
 	if len(a.Unproved) > 0 {
 		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
 	}
@@ -189,7 +234,7 @@ func (r *report) remedies(a *row) string {
 		if a.OK || l.ToHold.missing() || len(words) == mostRemedies {
 			continue
 		}
-		w := fmt.Sprintf("%s %s for %s", l.Dim, l.ToHold.read(r.units, l.kind), l.now.read(r.units, l.kind))
+		w := fmt.Sprintf("%s %s for %s", l.Dim, l.ToHold.size(r.units, l.kind), l.now.size(r.units, l.kind))
 		if l.Made {
 			w += " (made already)"
 		}
@@ -220,48 +265,45 @@ func stretches[S interface{ stretch(*report) string }](r *report, of []S) string
 	return strings.Join(words, ", ")
 }
 
-func (r *report) marksText() string {
-	if len(r.Marks) == 0 {
-		return ""
-	}
-	g := grid{right: []bool{false, true}}
-	g.row(nil, "Marks", r.Turn.Name, "")
-	for _, m := range r.Marks {
-		g.row(nil, m.Name, m.At[0].value.read(r.units, sketch.Angle), r.listed(append(m.At[1:], m.Shows...)))
-	}
-	return "\n" + g.text()
-}
-
-func (r *report) measuresText() string {
-	if len(r.Measures) == 0 {
-		return ""
-	}
-	g := grid{right: []bool{false, true, true, true, true}}
-	g.row(nil, "Measures", "least", "at "+r.Turn.Name, "greatest", "at "+r.Turn.Name)
-	for _, m := range r.Measures {
+// figures are what is told of the measures, and with long of the pairs that were left out.
+func (r *report) figures(long bool) []section {
+	m := section{title: "Measures", heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
+		right: []bool{false, true, true, true, true}, words: []bool{true}}
+	for _, x := range r.Measures {
 		at := func(n namedFigures) string {
-			if len(n) == 0 || m.Least == m.Greatest { // one that stands still has no place
+			if len(n) == 0 || x.stays || x.Least == x.Greatest { // one that stands still has no place
 				return "–"
 			}
 			return n[0].value.read(r.units, sketch.Angle)
 		}
-		g.row(nil, m.Name, m.Least.read(r.units, m.kind), at(m.LeastAt), m.Greatest.read(r.units, m.kind), at(m.GreatestAt))
+		row := sectionRow{cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
+		if long && x.Least != x.Greatest && len(x.LeastAt) > 1 {
+			row.below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
+		}
+		m.rows = append(m.rows, row)
 	}
-	return "\n" + g.text()
+	if !long {
+		return []section{m}
+	}
+	l := section{title: "Left out", heads: []string{"pair", "", "why"}, words: []bool{true, true}}
+	for _, x := range r.LeftOut {
+		l.rows = append(l.rows, sectionRow{cells: []string{x.A, x.B, x.Why}})
+	}
+	return []section{m, l}
 }
 
-// leftOutText counts the pairs that were not looked at by why not, or names them all.
-func (r *report) leftOutText(long bool) string {
-	if len(r.LeftOut) == 0 {
-		return ""
+// setting says where the travels stand.
+func (r *report) setting(n namedFigures) string {
+	if at := r.listed(n); at != "" {
+		return "at " + at
 	}
-	if long {
-		g := grid{}
-		g.row(nil, "Left out", "", "")
-		for _, l := range r.LeftOut {
-			g.row(nil, l.A, l.B, l.Why)
-		}
-		return "\n" + g.text()
+	return "with travels at rest"
+}
+
+// omitted counts the pairs that were not looked at by why not, unless they are named.
+func (r *report) omitted(long bool) string {
+	if len(r.LeftOut) == 0 || long {
+		return ""
 	}
 	count := map[string]int{}
 	var whys []string
@@ -278,6 +320,5 @@ func (r *report) leftOutText(long bool) string {
 	for i, why := range whys {
 		whys[i] = fmt.Sprintf("%d %s", count[why], why)
 	}
-	text := fmt.Sprintf("Left out: %s; --long names them.", strings.Join(whys, ", "))
-	return "\n" + strings.Join(folded(text, "", page), "\n") + "\n"
+	return fmt.Sprintf("Left out: %s; --long names them.", strings.Join(whys, ", "))
 }

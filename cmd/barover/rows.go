@@ -62,15 +62,22 @@ func (w *row) add(a *checkAnswer) {
 	}
 }
 
-// compareRows puts the tighter one first. A length cannot be weighed against an angle or a bare number: lengths come first.
+// compareRows puts fouls first, and then the tighter one. A length cannot be weighed against an angle or a bare number:
+// lengths come first.
 func compareRows(a, b *row) int {
+	clear := func(r *row) int {
+		if r.state() == "fouls" {
+			return 0
+		}
+		return 1
+	}
 	other := func(r *row) int {
 		if r.kind.Is(sketch.Length) || r.apart {
 			return 0
 		}
 		return 1
 	}
-	return cmp.Or(other(a)-other(b), cmp.Compare(a.weight(), b.weight()))
+	return cmp.Or(clear(a)-clear(b), other(a)-other(b), cmp.Compare(a.weight(), b.weight()))
 }
 
 // weight is the margin by which a check holds, for sorting: those without a number stand last, and first among those
@@ -87,6 +94,9 @@ func (a *checkAnswer) weight() float64 {
 
 // line is where the statement of a check stands.
 func (a *checkAnswer) line() string {
+	if a.place != "" {
+		return a.place
+	}
 	if a.File != "" {
 		return fmt.Sprintf("%s line %d", a.File, a.Line)
 	}
@@ -146,7 +156,7 @@ func (a *checkAnswer) still() bool {
 
 // asked is what the check asks.
 func (a *checkAnswer) asked(u sketch.Units) string {
-	least, most := a.AtLeast.read(u, a.kind), a.AtMost.read(u, a.kind)
+	least, most := a.AtLeast.size(u, a.kind), a.AtMost.size(u, a.kind)
 	switch {
 	case a.Kind == "loose":
 		return "± " + most

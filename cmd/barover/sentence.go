@@ -25,11 +25,51 @@ func (r *report) status() int {
 	return fallsShort
 }
 
+// most is how sure most of the answers are, of those that measured something.
+func (r *report) most() string {
+	count := map[string]int{}
+	for i := range r.Checks {
+		if !r.Checks[i].apart {
+			count[r.Checks[i].Sure]++
+		}
+	}
+	if count["proved"] >= count["sampled"] && count["proved"] > 0 {
+		return "proved"
+	}
+	return "sampled"
+}
+
+// surety says in words how sure the answers are.
+func (r *report) surety() string {
+	all, proved := 0, 0
+	for i := range r.Checks {
+		if a := &r.Checks[i]; !a.apart {
+			all++
+			if a.Sure == "proved" {
+				proved++
+			}
+		}
+	}
+	over := "at every position of the turn"
+	if len(r.moves) > 0 {
+		over += " and every travel"
+	}
+	switch {
+	case all == 0:
+		return ""
+	case proved == all:
+		return "Proved " + over + ", not only at those drawn."
+	case proved > 0:
+		return fmt.Sprintf("%d of %d are proved %s; the others say so.", proved, all, over)
+	}
+	return "Nothing of this is proved."
+}
+
 // caution says what the answers do not claim; nothing where all of them are proved.
 func (r *report) caution() string {
 	for i := range r.Checks {
 		if a := &r.Checks[i]; a.Sure == "sampled" && !a.apart {
-			return "sampled: looked at position by position and refined between them. A touch over a narrower stretch of the " +
+			return "Sampled is looked at position by position and refined between them. A touch over a narrower stretch of the " +
 				"turn than that may have been missed."
 		}
 	}
@@ -48,10 +88,8 @@ func (r *report) sentence() string {
 		words = "No two of the profiles asked about ever share a band across: nothing can touch."
 	case len(short) == 0:
 		words = allOf(n, "holds", "hold") + r.nearest(holds[0])
-	case n == 1:
-		words = "The one check falls short: " + r.faults(short) + "."
 	default:
-		words = fmt.Sprintf("%d of %d checks %s: %s.", len(short), n, fall(len(short)), r.faults(short))
+		words = r.shortfall(short, len(holds))
 	}
 	if r.Assembled {
 		return words
@@ -64,11 +102,45 @@ func (r *report) sentence() string {
 	return told + ". Where it can be: " + strings.ToLower(words[:1]) + words[1:]
 }
 
-func fall(n int) string {
-	if n == 1 {
-		return "falls short"
+// shortfall tells of the fouls, then of what else falls short, and how many hold. Rows come with the fouls first.
+func (r *report) shortfall(short []*row, holding int) string {
+	fouls := 0
+	for fouls < len(short) && short[fouls].state() == "fouls" {
+		fouls++
 	}
-	return "fall short"
+	if holding == 0 && len(short) == 1 {
+		return "The one check falls short: " + r.faults(short) + "."
+	}
+	var words []string
+	if fouls > 0 {
+		words = append(words, inWords(fouls, "foul", "fouls")+": "+r.faults(short[:fouls]))
+	}
+	if n := len(short) - fouls; n > 0 {
+		one, many := "falls short", "fall short"
+		if fouls > 0 {
+			one, many = "more falls short", "more fall short"
+		}
+		words = append(words, inWords(n, one, many)+": "+r.faults(short[fouls:]))
+	}
+	switch {
+	case holding == 1:
+		words = append(words, "One other check holds")
+	case holding > 1:
+		words = append(words, fmt.Sprintf("The other %d checks hold", holding))
+	}
+	return strings.Join(words, ". ") + "."
+}
+
+// inWords is a number in words up to twelve, and what there are so many of.
+func inWords(n int, one, many string) string {
+	if n == 1 {
+		return "One " + one
+	}
+	names := []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve"}
+	if n < len(names) {
+		return names[n] + " " + many
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 func allOf(n int, one, many string) string {
@@ -110,7 +182,7 @@ func (r *report) fault(a *row) string {
 		return "nothing is known of " + oneLine(a.subject())
 	case "fouls":
 		depth := figure(-a.Least)
-		return fmt.Sprintf("%s fouls %s by %s%s", a.A, a.B, depth.read(r.units, a.kind), r.where(a))
+		return fmt.Sprintf("%s%s and %s by %s%s", gapWord(a), a.A, a.B, depth.read(r.units, a.kind), r.where(a))
 	case "binds":
 		return fmt.Sprintf("%s binds, %s", oneLine(a.subject()), r.worstAt(a))
 	}
@@ -126,11 +198,25 @@ func (r *report) where(a *row) string {
 	if len(a.At) == 0 || a.still() {
 		return ""
 	}
-	words := " at " + a.At[0].value.read(r.units, sketch.Angle) + "°"
-	if at := r.travels(a); at != "" {
-		words += ", " + at
+	at := r.travels(a)
+	switch turn := a.At[0].value.read(r.units, sketch.Angle) + "°"; {
+	case a.stays && at == "":
+		return ""
+	case a.stays:
+		return " at " + at
+	case at == "":
+		return " at " + turn
+	default:
+		return " at " + turn + ", " + at
 	}
-	return words
+}
+
+// gapWord says of a gap that it is one: its two run into each other across the engine.
+func gapWord(a *row) string {
+	if a.Kind == "gap" {
+		return "across, "
+	}
+	return ""
 }
 
 // oneLine puts one blank where the text has any white space.

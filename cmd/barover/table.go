@@ -93,7 +93,7 @@ func newTableWriter(e *engine, w io.Writer, asJSON bool) *tableWriter {
 	t := &tableWriter{u: e.Units, w: w}
 	t.column(e.Problem.Turn.Name, sketch.Angle)
 	for i := range e.Problem.Travels {
-		t.column(e.Problem.Travels[i].Name, kindOf(e.Problem.Travels[i].Angle, false))
+		t.column(e.Problem.Travels[i].Name, kindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
 	}
 	for i := range e.Problem.Measures {
 		m := &e.Problem.Measures[i]

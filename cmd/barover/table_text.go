@@ -70,11 +70,23 @@ func (g *grid) text() string {
 	return b.String()
 }
 
+// words are the words of a text. A mixed number is one word: 3 1/2 is not parted.
+func words(text string) (list []string) {
+	for _, w := range strings.Fields(text) {
+		if n := len(list); n > 0 && w[0] >= '0' && w[0] <= '9' && strings.Contains(w, "/") && strings.Trim(list[n-1], "-0123456789") == "" {
+			list[n-1] += " " + w
+			continue
+		}
+		list = append(list, w)
+	}
+	return list
+}
+
 // folded breaks text at blanks into lines of at most width characters, each with that margin in front.
 func folded(text, margin string, width int) []string {
 	var out []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range words(text) {
 		switch {
 		case line == "":
 			line = word

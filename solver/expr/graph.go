@@ -275,3 +275,25 @@ func apply(op Op, a, b float64) float64 {
 	}
 	return math.NaN()
 }
+
+// StaysOverTurn reports whether a sum has one value over a whole turn: nothing in it moves with the turn but what is taken
+// over all of the turn, a least, greatest or span. Travels may still change it.
+func (g *Graph) StaysOverTurn(id ID) bool {
+	seen := make(map[ID]bool)
+	for list := []ID{id}; len(list) > 0; {
+		id, list = list[len(list)-1], list[:len(list)-1]
+		if id == None || seen[id] {
+			continue
+		}
+		seen[id] = true
+		n := &g.Nodes[id]
+		switch n.Op {
+		case Turn, X, Y, Heading:
+			return false
+		case Least, Greatest, Span:
+			continue
+		}
+		list = append(list, n.A, n.B)
+	}
+	return true
+}

@@ -1,0 +1,31 @@
+package main
+
+import (
+	"path"
+	"strings"
+)
+
+// markdown is the report in Markdown, to lie beside the sketch: what text says, and the same from the same sketch, whatever
+// folder it is asked from.
+func (r *report) markdown(long bool) string {
+	var b strings.Builder
+	title := r.title
+	if title == "" {
+		title = path.Base(r.Sketch)
+	}
+	b.WriteString("# " + escaped(title) + "\n\n" + escaped(r.heading(path.Base(r.Sketch))) + "\n")
+	for _, s := range r.sections(long) {
+		b.WriteString(s.markdown())
+	}
+	b.WriteString(r.marksMarkdown(long))
+	for _, s := range r.figures(long) {
+		b.WriteString(s.markdown())
+	}
+	for _, text := range []string{r.omitted(long), r.surety(), r.caution()} {
+		if text != "" {
+			b.WriteString("\n" + escaped(text) + "\n")
+		}
+	}
+	b.WriteString("\n**" + escaped(r.sentence()) + "**\n")
+	return b.String()
+}
