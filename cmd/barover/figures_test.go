@@ -64,3 +64,61 @@ func TestNamedFiguresKeepTheirOrder(t *testing.T) {
 		t.Errorf("got %s, want %s (%v)", b, want, err)
 	}
 }
+
+// Lengths as a drawing would have them, and by their nearest 64th: exact and nearest are told apart.
+func TestFractions(t *testing.T) {
+	in, mm := sketch.Units{Inches: true}, sketch.Units{}
+	nan := figure(math.NaN())
+	for _, tt := range []struct {
+		f          figure
+		u          sketch.Units
+		k          sketch.Kind
+		size, near string
+	}{
+		{0.0625, in, sketch.Length, "1/16", "1/16"},
+		{0.0690939861, in, sketch.Length, "0.0691", "~1/16"},
+		{-0.1367, in, sketch.Length, "-0.1367", "~-9/64"},
+		{7.875, in, sketch.Length, "7 7/8", "7 7/8"},
+		{0.003, in, sketch.Length, "0.003", ""},
+		{0, in, sketch.Length, "0", "0"},
+		{0.015, in, sketch.Length, "0.015", "~1/64"},
+		{1.5, mm, sketch.Length, "1.5", ""},
+		{-22, in, sketch.Angle, "-22°", ""},
+		{0.25, in, sketch.Plain, "0.25", ""},
+		{nan, in, sketch.Length, "–", ""},
+		{3e12, in, sketch.Length, "3e+12", "~3e+12"},
+	} {
+		if size, near := tt.f.size(tt.u, tt.k), tt.f.near(tt.u, tt.k); size != tt.size || near != tt.near {
+			t.Errorf("%v is %q, by 64ths %q; want %q, %q", float64(tt.f), size, near, tt.size, tt.near)
+		}
+	}
+}
+
+func TestMarkdownIsEscaped(t *testing.T) {
+	for text, want := range map[string]string{
+		"pin | past": `pin \| past`, "a\nb": "a b", "2*3 _x_ `y` <b> #1 ~z~": "2\\*3 \\_x\\_ \\`y\\` \\<b\\> \\#1 \\~z\\~", "plain, 1/16°": "plain, 1/16°",
+	} {
+		if got := escaped(text); got != want {
+			t.Errorf("%q is escaped as %q, want %q", text, got, want)
+		}
+	}
+	for text, want := range map[string]string{"keep x(p)*2": "`keep x(p)*2`", "a`b": "a\\`b", "": "", "–": "–"} {
+		if got := coded(text); got != want {
+			t.Errorf("%q is coded as %q, want %q", text, got, want)
+		}
+	}
+}
+
+// A mixed number is not parted at the end of a line.
+func TestFoldedKeepsMixedNumbers(t *testing.T) {
+	got := folded("rod 4 3/4 for 3 1/2 or so", "", 9)
+	want := []string{"rod 4 3/4", "for 3 1/2", "or so"}
+	if len(got) != len(want) {
+		t.Fatalf("%q, want %q", got, want)
+	}
+	for i := range got {
+		if got[i] != want[i] {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -88,10 +88,10 @@ func (r *report) sections(long bool) []section {
 	}
 	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Tightest"), r.checksSection("The rest")}
 	for _, a := range short {
-		list[1].rows = append(list[1].rows, r.checkRow(a, true))
+		list[1].rows = append(list[1].rows, r.checkRow(a))
 	}
 	for _, a := range tight {
-		list[2].rows = append(list[2].rows, r.checkRow(a, true))
+		list[2].rows = append(list[2].rows, r.checkRow(a))
 	}
 	if len(short) == 0 && len(rest) == 0 {
 		list[2].title = "Holds, tightest first"
@@ -107,7 +107,7 @@ func (r *report) sections(long bool) []section {
 			continue
 		}
 		seen[a.stmt] = true
-		list[3].rows = append(list[3].rows, r.checkRow(a, long))
+		list[3].rows = append(list[3].rows, r.checkRow(a))
 	}
 	if more > 0 {
 		list[3].after = fmt.Sprintf("and %s with more room; --long lists them", countOf(more, "pair more", "pairs more"))
@@ -121,7 +121,7 @@ func (r *report) sections(long bool) []section {
 // mostRows is how many checks that hold are listed where others give them in one table.
 const mostRows = 16
 
-// mostTight is how many of those that hold are told of at length: the tightest.
+// mostTight is how many of those that hold are told of first.
 const mostTight = 8
 
 func countOf(n int, one, many string) string {
@@ -163,7 +163,7 @@ func (r *report) checksSection(title string) section {
 	return s
 }
 
-func (r *report) checkRow(a *row, whole bool) sectionRow {
+func (r *report) checkRow(a *row) sectionRow {
 	at := "–"
 	if len(a.At) > 0 && !a.still() && !a.stays {
 		at = a.At[0].value.read(r.units, sketch.Angle)
@@ -178,11 +178,9 @@ func (r *report) checkRow(a *row, whole bool) sectionRow {
 	case a.apart:
 		line.mood = pale
 	}
-	if whole {
-		for _, text := range []string{r.details(a), r.remedies(a)} {
-			if text != "" {
-				line.below = append(line.below, text)
-			}
+	for _, text := range []string{r.details(a), r.remedies(a)} {
+		if text != "" {
+			line.below = append(line.below, text)
 		}
 	}
 	return line

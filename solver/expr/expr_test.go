@@ -194,3 +194,23 @@ func TestShared(t *testing.T) {
 		}
 	}
 }
+
+func TestStaysOverTurn(t *testing.T) {
+	g := new(Graph)
+	x, dim := g.X(0), g.Dim(g.Const(3))
+	least := g.Unary(Least, x)
+	for _, tt := range []struct {
+		name string
+		id   ID
+		want bool
+	}{
+		{"a dimension", dim, true}, {"a travel", g.Travel(0), true}, {"the turn", g.Turn(), false}, {"a point", x, false},
+		{"a least", least, true}, {"a span less a dimension and a travel", g.Sub(g.Unary(Span, x), g.Mul(dim, g.Travel(0))), true},
+		{"a share of the way", g.Div(g.Sub(x, least), g.Unary(Span, x)), false}, {"a heading", g.Binary(Heading, x, dim), false},
+		{"a rate of the turn", g.Unary(Rate, g.Turn()), false},
+	} {
+		if got := g.StaysOverTurn(tt.id); got != tt.want {
+			t.Errorf("%s stays over the turn: %v, want %v", tt.name, got, tt.want)
+		}
+	}
+}
