@@ -16,8 +16,9 @@ type byProof struct {
 // answer proves what it can of what is asked. A nil p proves only what needs no motion.
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
 	b := byProof{make([]*Finding, len(a.checks)), make([]*Extremes, len(a.measures))}
-	n := len(a.checks)
+	n, order := len(a.checks), m.sumsFirst(a)
 	err := share(ctx, o, n+len(a.measures), func(i int) error {
+		i = order[i]
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {
 				return nil
