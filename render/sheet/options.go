@@ -16,7 +16,8 @@ import (
 )
 
 // Poser tells where everything stands. It is declared here, by its user, so that a sheet can be drawn of anything that
-// has positions. It reports false where the engine cannot be assembled. The pose is not changed afterwards.
+// has positions. It reports false where the engine cannot be assembled. The pose is not changed afterwards. Several
+// goroutines may ask at once.
 type Poser interface {
 	Pose(turn float64, travel []float64) (*linkage.Pose, bool)
 }

@@ -161,18 +161,21 @@ func pathOf(r *outline.Region) drawing.Path {
 // sweep takes the swept outline of every moving part: over the whole turn, at the chosen travels and at the ends of
 // every travel.
 func (s *scene) sweep(travel []float64) {
-	var motions [][]*linkage.Pose
 	steps := s.steps(fine)
 	if t := s.Problem.Turn; t.To > t.From && !math.IsInf(t.To-t.From, 0) {
 		steps = append(steps, t.To)
 	}
-	for _, setting := range s.ends(travel) {
-		var motion []*linkage.Pose
-		for _, t := range steps {
-			motion = append(motion, s.pose(t, setting))
-		}
-		motions = append(motions, motion)
+	ends := s.ends(travel)
+	motions := make([][]*linkage.Pose, len(ends))
+	var wait sync.WaitGroup
+	for i, setting := range ends {
+		wait.Go(func() {
+			for _, t := range steps {
+				motions[i] = append(motions[i], s.pose(t, setting))
+			}
+		})
 	}
+	wait.Wait()
 	s.settings = len(motions)
 	s.turns = motions[0]
 	motions = append(motions, s.alongTravels(travel)...)
@@ -189,15 +192,14 @@ func (s *scene) sweep(travel []float64) {
 	}
 	s.swept = make([]swept, len(parts))
 	tol := s.size() / sweptShare
-	var wait sync.WaitGroup
 	for i, part := range parts {
 		wait.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
 	}
 	wait.Wait()
 }
 
-// sweptShare is the size of the scene over the error of its swept outlines: 0.07 mm of an A4 sheet's width.
-const sweptShare = 4000
+// sweptShare is the size of the scene over the error of its swept outlines: 0.1 mm of an A4 sheet's width.
+const sweptShare = 3000
 
 // size is the diagonal of a box round the circles round all bodies at the positions drawn, mm.
 func (s *scene) size() float64 {
