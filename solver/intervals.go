@@ -16,7 +16,8 @@ func (r *run) join(in []Interval, closed bool) []Interval {
 	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
 		return in
 	}
-	in[n-1].To = in[0].To + r.length()
+	// Where the ends that were found overlap, it is the whole turn and no more.
+	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.length()
 	return in[1:]
 }
 

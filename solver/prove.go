@@ -173,14 +173,7 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*r
 		}
 		return p.m.bareRun(mo, travel), nil
 	}
-	n := p.m.needsOf(sum)
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
-	if err != nil || sameSetting(travel, rest.travel) {
-		return rest, err
-	}
-	return p.runOn(ctx, travel, rest, n)
+	return p.lookedAt(ctx, travel, p.m.needsOf(sum))
 }
 
 // runOn is the run at one travel setting for sums that need n.

@@ -110,16 +110,20 @@ func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
 	c := &p.m.Problem.Checks[f.Check]
 	pr := p.provers.Get().(*clearance.Prover)
 	defer p.provers.Put(pr)
-	f.Sure, f.Unproved = Proved, p.unproved
+	f.Sure, f.Unproved = p.sure(), p.unproved
+	ok, err := false, error(nil)
 	switch c.Kind {
 	case Clear:
-		return p.clear(ctx, pr, c, f)
+		ok, err = p.clear(ctx, pr, c, f)
 	case Gap:
-		return p.gap(ctx, pr, c, f)
+		ok, err = p.gap(ctx, pr, c, f)
 	case Keep:
-		return p.keep(ctx, pr, c, f)
+		ok, err = p.keep(ctx, pr, c, f)
 	}
-	return false, nil
+	if ok && err == nil && !f.OK {
+		err = p.fillIn(ctx, c, f)
+	}
+	return ok, err
 }
 
 // clear proves a clear line.

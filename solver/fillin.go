@@ -1,0 +1,79 @@
+package solver
+
+import (
+	"context"
+	"math"
+
+	"barover/solver/expr"
+)
+
+// fillIn adds to the proved stretches in which a check is not met what is seen where nothing is proved: the user is told of
+// the whole turn, and the list of what is unproved says which of it was only looked at.
+func (p *proofs) fillIn(ctx context.Context, c *Check, f *Finding) error {
+	if len(f.Unproved) == 0 {
+		return nil
+	}
+	n := needs{whole: make([]bool, len(p.m.Problem.Graph.Wholes))}
+	if c.Kind == Keep {
+		n = p.m.needsOf(c.Sum, c.AtLeast, c.AtMost)
+	}
+	r, err := p.lookedAt(ctx, f.FoulsAt, n)
+	if err != nil {
+		return err
+	}
+	all := r.apart(f.Fouls)
+	for _, foul := range r.apart(r.check(f.Check).fouls) {
+		for _, u := range f.Unproved {
+			if from, to := math.Max(foul.From, u.From), math.Min(foul.To, u.To); from < to {
+				all = append(all, Interval{from, to})
+			}
+		}
+	}
+	f.Fouls = r.join(together(all), r.closed && !headed(p.m.Problem.Graph, c))
+	return ctx.Err()
+}
+
+// headed reports whether a check's sum may differ at the two ends of a turn that closes.
+func headed(g *expr.Graph, c *Check) bool {
+	return c.Kind == Keep && g.Uses(c.Sum)&expr.UsesHeading != 0
+}
+
+// lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
+func (p *proofs) lookedAt(ctx context.Context, travel []float64, n needs) (*run, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
+	if err != nil || sameSetting(travel, rest.travel) {
+		return rest, err
+	}
+	return p.runOn(ctx, travel, rest, n)
+}
+
+// apart cuts intervals that go on over the end of a turn that closes at that end.
+func (r *run) apart(in []Interval) []Interval {
+	var out []Interval
+	for _, i := range in {
+		if !r.closed || i.To <= r.to {
+			out = append(out, i)
+			continue
+		}
+		out = append(out, Interval{i.From, r.to}, Interval{r.from, i.To - r.length()})
+	}
+	return out
+}
+
+// mostUnproved is how much of the turn may be left out of a proof before it is called one no longer: a dead centre takes a
+// few degrees at most.
+const mostUnproved = 0.1
+
+// sure is what an answer that leaves out what is unproved may be called.
+func (p *proofs) sure() Sure {
+	left := 0.0
+	for _, i := range p.unproved {
+		left += i.To - i.From
+	}
+	if t := p.m.Problem.Turn; left > mostUnproved*(t.To-t.From) {
+		return Sampled
+	}
+	return Proved
+}
