@@ -25,8 +25,21 @@ func (r *Region) Convex() bool {
 	return len(r.Pieces) == 1 && r.Pieces[0].Bite == nil
 }
 
-// nothingLeft is said of a profile that has no area.
-const nothingLeft = "nothing is left of this profile: its holes take everything away"
+// What is said of a profile that has no area: with holes, and without.
+const (
+	nothingLeft = "nothing is left of this profile: its holes take everything away"
+	noArea      = "this profile has no area: its path goes there and back on itself"
+)
+
+// emptiness says why shapes leave no area.
+func emptiness(shapes []Shape) string {
+	for i := range shapes {
+		if shapes[i].Hole {
+			return nothingLeft
+		}
+	}
+	return noArea
+}
 
 // Build makes the outline of shapes, with the dimensions of v: their union in order, a hole taken away from what stands
 // before it. The error is a *Fault.
@@ -56,7 +69,7 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 		r.Area += area(l)
 	}
 	if !(r.Area > 0) {
-		return nil, &Fault{shapes[0].Stmt, nothingLeft}
+		return nil, &Fault{shapes[0].Stmt, emptiness(shapes)}
 	}
 	r.Centre, r.Radius = bound(loops)
 	r.index()
