@@ -98,7 +98,9 @@ func (r *report) atEnds(travel namedFigures) bool {
 	off := 0
 	for i, t := range r.moves {
 		if v := travel[i]; t.isRange && !v.rest {
-			if off++; v.value != t.from && v.value != t.to {
+			const slack = 1e-9
+			atEnd := math.Abs(float64(v.value-t.from)) <= slack || math.Abs(float64(v.value-t.to)) <= slack
+			if off++; !atEnd {
 				return false
 			}
 		}
@@ -156,6 +158,9 @@ func (r *report) shown(f named, share, long bool) string {
 // markTables gathers the marks into columns.
 func (r *report) markTables(long bool) markTables {
 	rows := r.markRows(long)
+	if len(rows) == 0 { // they happen at none of the settings that are shown first
+		rows = r.markRows(true)
+	}
 	var t markTables
 	for _, i := range r.listsFirst() {
 		travel := r.moves[i]
