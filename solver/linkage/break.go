@@ -96,7 +96,9 @@ func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
 // worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
 // a length that has become less than nought does. Misses within tolerance are none.
 func (e *engine) worstOfAll() (stmt int, miss float64) {
-	e.complete()
+	for i := range e.s.Steps {
+		e.place(&e.s.Steps[i])
+	}
 	for i := range e.s.Whole {
 		r := &e.s.Whole[i]
 		if m := r.miss(e.c, e.z); !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
