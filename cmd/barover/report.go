@@ -99,6 +99,7 @@ type checkAnswer struct {
 	ofAll  bool   // of `clear all`
 	place  string // where the line stands, for reading
 	stays  bool   // over the turn: of a keep line, only travels change it
+	level  bool   // of a keep or loose line: it reads the same at every position and every travel
 }
 
 // lever is what one dimension does to a check.
@@ -292,6 +293,9 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	a.File, a.Line = w.line(c.Stmt)
 	a.place = w.place(c.Stmt)
 	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
+	if c.Kind == solver.Keep || c.Kind == solver.Loose {
+		a.level = !a.Least.missing() && a.Least.read(w.u, k) == a.Greatest.read(w.u, k)
+	}
 	a.A, a.B = w.names(c)
 	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)

@@ -149,10 +149,9 @@ func (a *checkAnswer) worst() figure {
 	return a.Least
 }
 
-// still reports whether the figure is the same at every position, and so has no place where it is worst.
-func (a *checkAnswer) still() bool {
-	return a.Kind == "gap" || a.Kind == "keep" && a.Least == a.Greatest
-}
+// still reports whether the figure is the same at every position, and so has no place where it is worst: it lies across
+// the engine, or reads the same where it is least and where it is greatest.
+func (a *checkAnswer) still() bool { return a.Kind == "gap" || a.level }
 
 // asked is what the check asks.
 func (a *checkAnswer) asked(u sketch.Units) string {

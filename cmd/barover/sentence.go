@@ -195,8 +195,11 @@ func (r *report) worstAt(a *row) string {
 
 // where is the position at which a check holds by least.
 func (r *report) where(a *row) string {
-	if len(a.At) == 0 || a.still() {
+	switch {
+	case len(a.At) == 0 || a.Kind == "gap" || a.still() && r.Turn.From == r.Turn.To:
 		return ""
+	case a.still():
+		return " at every position"
 	}
 	at := r.travels(a)
 	switch turn := a.At[0].value.read(r.units, sketch.Angle) + "°"; {

@@ -95,11 +95,25 @@ func (s *scene) say(a *answer, w Words) {
 	f := a.finding
 	a.line, a.asks = w.line(a.check.Stmt), s.asks(f, w)
 	a.where = s.where(f.At, w)
+	switch {
+	case a.check.Kind == solver.Gap: // across the engine, so at no position
+		a.where = "–"
+	case s.still(a, w):
+		a.where = "everywhere"
+	}
 	a.sure = f.Sure.String()
 	if f.Sure == solver.Proved && len(f.Unproved) > 0 {
 		a.sure = "in part"
 	}
 	a.figure, a.verdict = s.verdict(a, w)
+}
+
+// still reports whether an answer reads the same at every position, so that no one place is to be named for it: a sum, or
+// the miss of a loose length.
+func (s *scene) still(a *answer, w Words) bool {
+	f := a.finding
+	read := func(v float64) string { return s.amount(v, a.check.Angle, a.check.Number, w) }
+	return (a.check.Kind == solver.Keep || a.check.Kind == solver.Loose) && f.Least == f.Least && read(f.Least) == read(f.Greatest)
 }
 
 // verdict gives the figure and the word for it. What was only sampled is never said to clear.

@@ -136,9 +136,9 @@ func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle 
 }
 
 func unitWords(w Words) string {
-	u := w.Unit
-	if u == "" {
-		u = "mm"
+	u := unitName(w)
+	if u == "in" { // which reads as a word
+		u = "inches"
 	}
 	return "lengths in " + u + ", angles in °"
 }

@@ -66,6 +66,35 @@ func TestOverlaySaysWhatItMust(t *testing.T) {
 	}
 }
 
+// TestNoPlaceForWhatStandsStill: what reads the same at every position has no one place; what differs has one.
+func TestNoPlaceForWhatStandsStill(t *testing.T) {
+	e := mill(t)
+	e.Result.Findings[3].At.Turn = 1
+	s := lay(e, &Options{Words: Words{Unit: "mm"}})
+	for _, c := range []struct {
+		least, greatest float64
+		want            string
+	}{{3, 44, "57.3°"}, {3, 3, "everywhere"}, {3.001, 3.002, "everywhere"}, {3, 3.1, "57.3°"}, {math.NaN(), math.NaN(), "57.3°"}} {
+		e.Result.Findings[3].Least, e.Result.Findings[3].Greatest = c.least, c.greatest
+		for _, a := range s.answers() {
+			if s.say(&a, Words{}); a.check.Kind == solver.Keep && a.where != c.want {
+				t.Errorf("from %v to %v: at %q, want %q", c.least, c.greatest, a.where, c.want)
+			}
+			if a.check.Kind == solver.Gap && a.where != "–" {
+				t.Errorf("a gap is placed at %q", a.where)
+			}
+		}
+	}
+}
+
+func TestUnitsInWords(t *testing.T) {
+	for unit, want := range map[string]string{"in": "lengths in inches, angles in °", "mm": "lengths in mm, angles in °", "": "lengths in mm, angles in °"} {
+		if got := unitWords(Words{Unit: unit}); got != want {
+			t.Errorf("%q: %q, want %q", unit, got, want)
+		}
+	}
+}
+
 // TestSampledIsNeverClear: what was only looked at position by position is not said to clear or to hold.
 func TestSampledIsNeverClear(t *testing.T) {
 	e := mill(t)

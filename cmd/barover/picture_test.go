@@ -1,0 +1,47 @@
+//go:build amd64 && !amd64.v3
+
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// TestReadmePicture: the picture in the README is what `draw` makes of the example, byte for byte, so that it shows the
+// program as it is. Its figures are rounded to thousandths of a millimetre of paper, but the machine's floating point is
+// behind them: where a product and a sum are fused into one rounding, as the compiler does for arm64 and for amd64.v3, a
+// last digit may differ. So the bytes are those of plain amd64, and are compared there alone.
+func TestReadmePicture(t *testing.T) {
+	const picture = "../../testdata/pictures/tansy.svg"
+	drawn := filepath.Join(t.TempDir(), "tansy.svg")
+	if _, status := barover(t, "draw", filepath.Join(exampleFolder, "tansy.motion"), "-o", drawn); status != allHolds {
+		t.Fatalf("status %d", status)
+	}
+	got, err := os.ReadFile(drawn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if *update {
+		if err := os.WriteFile(picture, got, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(picture)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s is %d bytes, and draw now makes %d that differ from byte %d on: draw it anew with -update", picture, len(want), len(got), firstOther(got, want))
+	}
+}
+
+// firstOther is where two texts begin to differ.
+func firstOther(a, b []byte) int {
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n
+}
