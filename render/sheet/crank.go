@@ -7,6 +7,51 @@ import (
 	"barover/solver/plane"
 )
 
+// crankWay is the way of the crankpin about its centre over the turn: the least and the greatest heading that it has,
+// rad, counted on without a jump, and where the turn begins and ends.
+type crankWay struct{ least, greatest, first, last float64 }
+
+// way follows the crankpin over the turn.
+func (s *scene) way(centre, pin int) (w crankWay) {
+	begun := false
+	for _, p := range s.turns {
+		if p == nil {
+			continue
+		}
+		d := p.Point[pin].Sub(p.Point[centre])
+		h := math.Atan2(d.Y, d.X)
+		if !begun {
+			w, begun = crankWay{h, h, h, h}, h == h
+			continue
+		}
+		if h = w.last + math.Remainder(h-w.last, 2*math.Pi); h == h {
+			w.least, w.greatest, w.last = min(w.least, h), max(w.greatest, h), h
+		}
+	}
+	return w
+}
+
+// whole reports whether the pin goes all the way round, to the accuracy of its heading.
+func (w crankWay) whole() bool { return w.greatest-w.least > 2*math.Pi-1e-6 }
+
+// crankRest is what a crank that turns in part only leaves of its circle.
+var crankRest = &drawing.Style{Name: "crank-rest", Width: 0.13, Line: drawing.Dotted, Stroke: dark}
+
+// pinsWay draws the crankpin's circle, or the arc of it that is travelled; of the rest only what the picture has room for.
+func (v *view) pinsWay(l *drawing.Layer, c plane.Vec, r float64, w crankWay, pin int) {
+	name := "circle of " + v.pointName(pin)
+	if w.whole() || v.goesRound() {
+		l.Draw(drawing.Circle(c, r), centreLine, name)
+		return
+	}
+	if round := (drawing.Box{Min: c, Max: c}).Grown(r); v.l.picture.Holds(round.Min) && v.l.picture.Holds(round.Max) {
+		l.Draw(drawing.Arc(c, r, w.greatest, 2*math.Pi-(w.greatest-w.least)), crankRest, "rest of the "+name)
+	}
+	if w.greatest > w.least {
+		l.Draw(drawing.Arc(c, r, w.least, w.greatest-w.least), centreLine, name+", as far as it is gone along")
+	}
+}
+
 // crankCircle draws the crankpin's circle with a tick at each position, and labels positions with their angle outside
 // what the crank sweeps.
 func (v *view) crankCircle() {
@@ -20,10 +65,11 @@ func (v *view) crankCircle() {
 		return
 	}
 	l := v.d.Layer("crank", "Crank positions")
-	l.Draw(drawing.Circle(c, r), centreLine, "circle of "+v.pointName(pin))
-	v.direction(l, c, r)
+	w := v.way(centre, pin)
+	v.pinsWay(l, c, r, w, pin)
+	v.direction(l, c, r, w)
 	outer := max(r+2, v.crankReach(centre)+2.5)
-	every := v.labelEvery(outer)
+	every := v.labelEvery(outer, w)
 	for i, p := range v.ghosts {
 		d := v.on(p.Point[pin]).Sub(c).Unit()
 		l.Draw(drawing.Line(c.Add(d.Scale(r-0.8)), c.Add(d.Scale(r+0.8))), thinLine, "")
@@ -45,23 +91,27 @@ func (v *view) crankCircle() {
 }
 
 // direction draws an arrow about the crank's centre the way in which its angle grows.
-func (v *view) direction(l *drawing.Layer, c plane.Vec, r float64) {
+func (v *view) direction(l *drawing.Layer, c plane.Vec, r float64, w crankWay) {
 	if r *= 0.55; r < 4 {
 		return
 	}
-	from := v.Problem.Turn.From + math.Pi/3
-	sweep := min(math.Pi/3, 12/r)
+	span := w.last - w.first
+	sweep := math.Copysign(min(math.Pi/3, 12/r, math.Abs(span)/2), span)
+	from := w.first + math.Copysign(min(math.Pi/3, math.Abs(span)/4), span)
+	if math.Abs(sweep)*r < 4 {
+		return
+	}
 	l.Draw(drawing.Arc(c, r, from, sweep), thinLine, "the way in which the angle grows")
 	tip := plane.Polar(from + sweep)
-	arrow(l, c.Add(tip.Scale(r)), tip.Turned().Times(plane.Polar(-1/r)), dimArrow)
+	arrow(l, c.Add(tip.Scale(r)), tip.Turned().Scale(math.Copysign(1, sweep)).Times(plane.Polar(math.Copysign(1/r, -sweep))), dimArrow)
 }
 
-// labelEvery is at every how many positions an angle is written, so that angles stand apart on a circle of radius r, mm.
-func (v *view) labelEvery(r float64) int {
+// labelEvery is at every how many positions an angle is written, so that angles stand apart on an arc of radius r, mm.
+func (v *view) labelEvery(r float64, w crankWay) int {
 	if len(v.ghosts) == 0 {
 		return 1
 	}
-	room := 2 * math.Pi * r / 9
+	room := (w.greatest - w.least) * r / 9
 	for _, n := range []int{1, 2, 3, 4, 6, 8, 12, 24} {
 		if float64(len(v.ghosts))/float64(n) <= room {
 			return n

@@ -125,6 +125,17 @@ func (e *Engine) turned(rad float64) string {
 // goesRound reports whether the turn is a whole one, so that its end is its start.
 func (e *Engine) goesRound() bool { return e.Problem.Turn.To-e.Problem.Turn.From > 2*math.Pi-1e-9 }
 
+// overTurn says over how much of a turn something is shown: whole, the words for all of it, or "from 0° to 90°".
+func (e *Engine) overTurn(whole string) string {
+	switch t := e.Problem.Turn; {
+	case e.goesRound():
+		return whole
+	case t.To > t.From:
+		return "from " + degrees(t.From) + " to " + degrees(t.To)
+	}
+	return "at one position"
+}
+
 // travels names the travels that are not at rest and where they stand: "axle +1/8".
 func (e *Engine) travels(at []float64, w Words) string {
 	var s []string

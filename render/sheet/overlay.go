@@ -24,11 +24,17 @@ func NewOverlay(e *Engine, o Options) Overlay {
 
 // arrange chooses paper, scale and places.
 func (s *scene) arrange(o *Options) layout {
+	list := s.answers()
+	return s.arrangeWith(table{len(brief(list)), len(list)}, o)
+}
+
+// arrangeWith is arrange with a table of that many rows.
+func (s *scene) arrangeWith(t table, o *Options) layout {
 	wide, high := 0.0, 0.0
 	if !s.box.Empty() {
 		wide, high = s.box.Size()
 	}
-	return choose(wide, high, s.answers(), o)
+	return choose(wide, high, t, o)
 }
 
 func (s *scene) overlay(o *Options, l layout) Overlay {
@@ -40,7 +46,7 @@ func (s *scene) overlay(o *Options, l layout) Overlay {
 	v.centres()
 	v.tracedPaths()
 	v.answersDrawn()
-	v.furniture("Motion, sweep of one turn")
+	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
 	return Overlay{v.d, l.scale, l.paper, l.note}
 }
 
@@ -211,7 +217,7 @@ func (v *view) sweptOutlines() {
 	if !any {
 		return
 	}
-	words := "swept in a whole turn"
+	words := "swept " + v.overTurn("in a whole turn")
 	if v.settings > 1 {
 		words += ", travels from end to end"
 	}

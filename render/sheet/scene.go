@@ -373,6 +373,7 @@ func (s *scene) measure() {
 	for _, run := range s.traces {
 		s.take(run)
 	}
+	s.takeCrank()
 	if s.chosen == nil {
 		return
 	}
@@ -381,6 +382,16 @@ func (s *scene) measure() {
 	}
 	if s.box.Empty() {
 		s.take(s.chosen.Point)
+	}
+}
+
+// takeCrank takes in where the crankpin goes, of which the way is drawn although no part may show it.
+func (s *scene) takeCrank() {
+	_, pin := s.crank()
+	for _, p := range s.turns {
+		if p != nil && pin >= 0 && pin < len(p.Point) {
+			s.take(p.Point[pin : pin+1])
+		}
 	}
 }
 
