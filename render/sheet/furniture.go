@@ -25,7 +25,7 @@ func (v *view) furniture(kind string) {
 	}
 	border(v.d, v.l.frame)
 	titleBlock(v.d, v.l.block, v.o, kind, v.l.scale.String(), v.l.paper.Name)
-	v.tableOn()
+	v.answersOn()
 	v.drawLegend()
 	if v.l.rulers {
 		rulers(v.d, v.l.frame, v.l.picture)

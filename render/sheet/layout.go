@@ -33,9 +33,13 @@ type layout struct {
 	note    string // what was asked for and could not be had
 }
 
-// on makes the layout for one paper and the answers that there are.
-func on(p drawing.Paper, list []answer) layout {
-	rows := len(brief(list))
+// table is how many rows a sheet's table would have, and how many there are of them all: those that never stand on the
+// sheet itself have a sheet of their own.
+type table struct{ rows, all int }
+
+// on makes the layout for one paper and the table that there is.
+func on(p drawing.Paper, t table) layout {
+	rows := t.rows
 	l := layout{paper: p}
 	l.frame = drawing.Box{Min: plane.Vec{X: filing, Y: margin}, Max: plane.Vec{X: p.Wide - margin, Y: p.High - margin}}
 	wide, high := l.frame.Size()
@@ -49,7 +53,7 @@ func on(p drawing.Paper, list []answer) layout {
 	l.rows = max(0, l.rows)
 	if rows > 0 {
 		lines := l.rows + 1
-		if l.rows < len(list) {
+		if l.rows < t.all {
 			lines++
 		}
 		l.table = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + float64(lines)*rowHigh}}
@@ -92,11 +96,11 @@ func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
 }
 
 // choose picks paper, arrangement and scale for a thing of wide × high, mm.
-func choose(wide, high float64, list []answer, o *Options) layout {
+func choose(wide, high float64, t table, o *Options) layout {
 	var best layout
 	found := false
 	for _, p := range papers(o) {
-		l := on(p, list)
+		l := on(p, t)
 		for _, c := range arrangements(l) {
 			s, ok := c.fits(wide, high)
 			if !ok {
@@ -114,7 +118,7 @@ func choose(wide, high float64, list []answer, o *Options) layout {
 		}
 	}
 	if !found {
-		best = on(papers(o)[0], list)
+		best = on(papers(o)[0], t)
 		best.scale, _ = best.fits(wide, high)
 	}
 	if o.Scale.Drawn > 0 {

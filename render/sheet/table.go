@@ -7,106 +7,54 @@ import (
 	"barover/solver/plane"
 )
 
-// column is a column of the table of answers.
+// column is a column of a table.
 type column struct {
 	head string
-	of   func(a *answer) string
 	end  bool // figures stand to the right
+	most bool // it takes the room that the others leave
 }
 
-var columns = []column{
-	{"line", func(a *answer) string { return a.line }, false},
-	{"what the sketch asks", func(a *answer) string { return a.asks }, false},
-	{"least", func(a *answer) string { return a.figure }, true},
-	{"where", func(a *answer) string { return a.where }, false},
-	{"answer", func(a *answer) string { return a.verdict }, false},
-	{"how sure", func(a *answer) string { return a.sure }, false},
+// tableRow is a row of a table; bad is what does not hold.
+type tableRow struct {
+	cells []string
+	bad   bool
 }
 
-// asksColumn takes the room that the others leave.
-const asksColumn = 1
+// answerColumns are those of the table of answers.
+var answerColumns = []column{{head: "line"}, {head: "what the sketch asks", most: true}, {head: "least", end: true}, {head: "where"},
+	{head: "answer"}, {head: "how sure"}}
 
-// widths are as wide as what stands in each column asks, at most a third of the table for any but asksColumn.
-func widths(list []answer, total float64) []float64 {
+// widths are as wide as what stands in each column asks, at most a third of the table for any but the one that takes the
+// rest.
+func widths(columns []column, rows []tableRow, total float64) []float64 {
 	w := make([]float64, len(columns))
-	rest := total
+	rest, most := total, 0
 	for i, c := range columns {
-		if i == asksColumn {
+		if c.most {
+			most = i
 			continue
 		}
 		w[i] = bold18.Width(c.head)
-		for k := range list {
-			w[i] = max(w[i], bold18.Width(c.of(&list[k])))
+		for _, r := range rows {
+			w[i] = max(w[i], bold18.Width(r.cells[i]))
 		}
 		w[i] = min(w[i]+4, total/3)
 		rest -= w[i]
 	}
-	w[asksColumn] = max(rest, total/5)
+	w[most] = max(rest, total/5)
 	return w
 }
 
-// tableOn draws on the sheet as much of the table of answers as there is room for.
-func (v *view) tableOn() {
-	if v.l.table.Empty() {
-		return
-	}
-	list := v.answers()
-	l := v.d.Layer("answers", "Answers")
-	last := v.rows(l, v.l.table, brief(list)[:v.l.rows])
-	if n := len(list) - v.l.rows; n > 0 {
-		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text18,
-			"and "+strconv.Itoa(n)+" more; all stand on the sheet of answers")
-	}
-}
-
-// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each: tables side by
-// side where the paper is wide enough.
-func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
-	list := s.answers()
-	wide, high := roomOf(l).Size()
-	high -= 2 * rowHigh // for a last word
-	columns := int(max(1, wide/(blockWide-10)))
-	column := max(1, int(high/rowHigh)-1)
-	each := columns * column
-	n := (len(list) + each - 1) / each
-	if l.rows >= len(list) {
-		n = 0
-	}
-	return n, func(o Options, i int) *drawing.Drawing {
-		p := newPage(&o, l, "What the sketch asks, and the answers", "–")
-		v := &view{scene: s, o: &o, w: o.Words}
-		layer := p.d.Layer("answers", "Answers")
-		part := list[i*each : min(len(list), (i+1)*each)]
-		for k, box := range panels(p.room, columns, 1) {
-			rows := part[min(len(part), k*column):min(len(part), (k+1)*column)]
-			if len(rows) == 0 {
-				break
-			}
-			box.Min.Y = box.Max.Y - float64(len(rows)+1)*rowHigh
-			v.rows(layer, box, rows)
-		}
-		if k := s.apart(); k > 0 && i == n-1 {
-			layer.Write(plane.Vec{X: p.room.Min.X + 1, Y: p.room.Min.Y + 1}, drawing.Start, text18,
-				strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
-		}
-		return p.d
-	}
-}
-
-// rows draws a head and a row an answer from the top of the box down, and returns where the last row ends.
-func (v *view) rows(l *drawing.Layer, b drawing.Box, list []answer) float64 {
-	for i := range list {
-		v.say(&list[i], v.w)
-	}
+// drawTable draws a head and the rows from the top of the box down, and returns where the last row ends.
+func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRow) float64 {
 	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
 	total, _ := b.Size()
-	wide := widths(list, total)
+	wide := widths(columns, rows, total)
 	y := b.Max.Y - rowHigh
-	row := func(style *drawing.TextStyle, text func(c *column) string) {
+	row := func(style *drawing.TextStyle, text func(i int) string) {
 		x := b.Min.X
-		for i := range columns {
-			c := &columns[i]
-			t := style.Fit(text(c), wide[i]-1.5)
+		for i, c := range columns {
+			t := style.Fit(text(i), wide[i]-1.5)
 			if c.end {
 				l.Write(plane.Vec{X: x + wide[i] - 2, Y: y + 1.4}, drawing.End, style, t)
 			} else {
@@ -115,16 +63,89 @@ func (v *view) rows(l *drawing.Layer, b drawing.Box, list []answer) float64 {
 			x += wide[i]
 		}
 	}
-	row(bold18, func(c *column) string { return c.head })
+	row(bold18, func(i int) string { return columns[i].head })
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
-	for i := range list {
+	for _, r := range rows {
 		style := text18
-		if !list[i].finding.OK {
+		if r.bad {
 			style = plainRed
 		}
 		y -= rowHigh
-		row(style, func(c *column) string { return c.of(&list[i]) })
+		row(style, func(i int) string { return r.cells[i] })
 		l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), rowLine, "")
 	}
 	return y
+}
+
+// tableSheets tells how many sheets a whole table needs and how many rows stand on each, in columns side by side where
+// the paper is wide enough. columnWide is how wide a column is at least, mm.
+func tableSheets(l layout, rows int, columnWide float64) (sheets, columns, column int) {
+	wide, high := roomOf(l).Size()
+	high -= 2 * rowHigh // for a last word
+	columns = int(max(1, wide/columnWide))
+	column = max(1, int(high/rowHigh)-1)
+	return (rows + columns*column - 1) / (columns * column), columns, column
+}
+
+// fillSheet draws the i-th sheetful of rows.
+func fillSheet(p page, heads []column, rows []tableRow, i, columns, column int) {
+	layer := p.d.Layer("answers", "Answers")
+	each := columns * column
+	part := rows[min(len(rows), i*each):min(len(rows), (i+1)*each)]
+	for k, box := range panels(p.room, columns, 1) {
+		rows := part[min(len(part), k*column):min(len(part), (k+1)*column)]
+		if len(rows) == 0 {
+			break
+		}
+		box.Min.Y = box.Max.Y - float64(len(rows)+1)*rowHigh
+		drawTable(layer, box, heads, rows)
+	}
+}
+
+// tableOn draws on the sheet as much of a table as there is room for.
+func (v *view) tableOn(columns []column, rows []tableRow, all int, whole string) {
+	if v.l.table.Empty() {
+		return
+	}
+	l := v.d.Layer("answers", "Answers")
+	last := drawTable(l, v.l.table, columns, rows[:v.l.rows])
+	if n := all - v.l.rows; n > 0 {
+		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text18,
+			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+whole)
+	}
+}
+
+// answersOn draws the table of answers.
+func (v *view) answersOn() {
+	list := v.answers()
+	v.tableOn(answerColumns, v.answerRows(brief(list)), len(list), "answers")
+}
+
+// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each.
+func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+	list := s.answers()
+	n, columns, column := tableSheets(l, len(list), blockWide-10)
+	if l.rows >= len(list) {
+		n = 0
+	}
+	return n, func(o Options, i int) *drawing.Drawing {
+		p := newPage(&o, l, "What the sketch asks, and the answers", "–")
+		v := &view{scene: s, o: &o, w: o.Words}
+		fillSheet(p, answerColumns, v.answerRows(list), i, columns, column)
+		if k := s.apart(); k > 0 && i == n-1 {
+			p.d.Layer("answers", "Answers").Write(plane.Vec{X: p.room.Min.X + 1, Y: p.room.Min.Y + 1}, drawing.Start, text18,
+				strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
+		}
+		return p.d
+	}
+}
+
+// answerRows puts answers in words, as rows of answerColumns.
+func (v *view) answerRows(list []answer) (rows []tableRow) {
+	for i := range list {
+		a := &list[i]
+		v.say(a, v.w)
+		rows = append(rows, tableRow{[]string{a.line, a.asks, a.figure, a.where, a.verdict, a.sure}, !a.finding.OK})
+	}
+	return rows
 }
