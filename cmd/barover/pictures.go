@@ -62,6 +62,9 @@ func encode(p pages, as string, page int) ([]byte, error) {
 		one := p.Sheet(page)
 		return raster.Bytes(one, raster.Resolution(one))
 	}
+	if s, ok := p.(stamped); ok { // in the way that a later run can take off
+		return svg.Stamp(svg.Bytes(s.pages.Sheet(page)), s.layer), nil
+	}
 	return svg.Bytes(p.Sheet(page)), nil
 }
 
@@ -69,6 +72,10 @@ func encode(p pages, as string, page int) ([]byte, error) {
 type stamped struct {
 	pages
 	text string
+}
+
+func (s stamped) layer(width, height float64) *drawing.Layer {
+	return sheet.StampLayer(width, height, s.text)
 }
 
 // Sheet is the i-th sheet with its stamp.

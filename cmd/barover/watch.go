@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -11,7 +12,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/drawing"
 	"barover/render/sheet"
+	"barover/render/svg"
 	"barover/sketch"
 	"barover/sketch/syntax"
 )
@@ -189,8 +192,7 @@ func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) erro
 		head += fmt.Sprintf(" (and %d more)", n)
 	}
 	if w.last == nil {
-		w.say("%s. No drawing yet.", head)
-		return nil
+		return w.noneYet(head, stampText(w.path, messages[0]))
 	}
 	page, err := w.look.pageOf(w.last)
 	if err != nil {
@@ -201,6 +203,52 @@ func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) erro
 	}
 	w.say("%s. The last drawing stands, stamped out of date.", head)
 	return nil
+}
+
+// noneYet deals with the drawings of an earlier run where this one has drawn nothing so far: an .svg is stamped, and what
+// cannot be stamped without its sketch is named.
+func (w *watched) noneYet(head, why string) error {
+	stamp := func(width, height float64) *drawing.Layer { return sheet.StampLayer(width, height, why) }
+	var marked, left []string
+	for _, o := range w.outs {
+		old, err := os.ReadFile(o)
+		if errors.Is(err, os.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		clean := svg.Unstamp(old)
+		made := svg.Stamp(clean, stamp)
+		if drawnAs(o) != "svg" || bytes.Equal(made, clean) {
+			left = append(left, o)
+			continue
+		}
+		marked = append(marked, o)
+		if bytes.Equal(made, old) {
+			continue
+		}
+		if err := replaceFile(o, made); err != nil {
+			return err
+		}
+	}
+	told := "No drawing yet."
+	if len(marked) > 0 {
+		told = strings.Join(marked, ", ") + " of an earlier run stamped out of date."
+	}
+	w.say("%s. %s", head, told)
+	if len(left) > 0 {
+		fmt.Fprintf(w.c.err, "%s: %s of an earlier run without a stamp: not the sketch as it is now\n", w.path, isOrAre(left))
+	}
+	return nil
+}
+
+// isOrAre lists files as the subject of a sentence.
+func isOrAre(files []string) string {
+	if len(files) == 1 {
+		return files[0] + " is"
+	}
+	return strings.Join(files[:len(files)-1], ", ") + " and " + files[len(files)-1] + " are"
 }
 
 // stampText is what is wrong with a sketch whose drawing is out of date.
