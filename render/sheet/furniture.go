@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -28,7 +29,7 @@ func (v *view) furniture(kind string) {
 	v.answersOn()
 	v.drawLegend()
 	if v.l.rulers {
-		rulers(v.d, v.l.frame, v.l.picture)
+		rulers(v.d, &v.l)
 	}
 	v.notes()
 }
@@ -171,42 +172,64 @@ func (v *view) drawLegend() {
 	}
 }
 
-// rulers draws check lengths in both ways, of 100 mm and of 4 in, by which a print at full size is tried with a rule.
-func rulers(d *drawing.Drawing, frame, picture drawing.Box) {
-	l := d.Layer("check-lengths", "Check lengths")
-	level := picture.Min.Y - rulerRoom
-	at := plane.Vec{X: picture.Min.X + 3, Y: level + 2.5}
-	ruler(l, at, plane.Vec{X: 1}, 100, 10, "100 mm")
-	ruler(l, at.Add(plane.Vec{X: 108}), plane.Vec{X: 1}, 101.6, 4, "4 in")
-	_, high := picture.Size()
-	up := plane.Vec{X: frame.Min.X + 5.5, Y: picture.Min.Y + 3}
-	ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm")
-	if high > 220 {
-		ruler(l, up.Add(plane.Vec{Y: 108}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
-	} else {
-		ruler(l, up.Add(plane.Vec{X: 4.5}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
+// ruleLong is the room along a rule of both check lengths, mm.
+const ruleLong = 107.0
+
+// ruled reports whether there is room for a rule both ways.
+func (l *layout) ruled() bool {
+	w, _ := l.picture.Size()
+	return w-rulerRoom >= ruleLong && l.frame.Max.Y-l.legend.Max.Y >= ruleLong
+}
+
+// upright is where the upright rule begins: beside the picture, or, where that is too low, above the legend.
+func (l *layout) upright() float64 {
+	if y := l.picture.Min.Y; l.frame.Max.Y-y >= ruleLong {
+		return y
 	}
-	w, _ := picture.Size()
-	if w > 260 {
-		l.Write(at.Add(plane.Vec{X: 214, Y: 0}), drawing.Start, text18, "try these with a rule before measuring off a print")
+	return l.legend.Max.Y
+}
+
+// rulers draws a rule in both ways, 100 mm on one edge and 4 in on the other, by which a print at full size is tried.
+func rulers(d *drawing.Drawing, l *layout) {
+	layer := d.Layer("check-lengths", "Check lengths")
+	both := func(at, u plane.Vec, along float64) {
+		ruler(layer, at, u, 100, 10, "100 mm", 1, along)
+		ruler(layer, at, u, 101.6, 4, "4 in", -1, along)
+	}
+	level := plane.Vec{X: l.picture.Min.X + 3, Y: l.picture.Min.Y - rulerRoom + 4.6}
+	both(level, plane.Vec{X: 1}, 0.5)
+	up := plane.Vec{X: l.frame.Min.X + 5.4, Y: l.upright() + 3}
+	along := 0.5
+	if math.Abs(up.Y+50-l.frame.Centre().Y) < 10 { // off the border's mark for the camera
+		along = 0.25
+	}
+	both(up, plane.Vec{Y: 1}, along)
+	if w, _ := l.picture.Size(); w > ruleLong+70 {
+		layer.Write(level.Add(plane.Vec{X: 106, Y: -0.9}), drawing.Start, text18, "try these with a rule before measuring off a print")
 	}
 }
 
-// ruler draws a length from a along u with n divisions.
-func ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string) {
+// ruler draws a length from a along u with n divisions on one side of the line, 1 to the left of the way and -1 to its
+// right, and its name so far along.
+func ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string, side, along float64) {
 	p := drawing.Line(a, a.Add(u.Scale(length)))
+	across := u.Turned()
 	for i := range n + 1 {
 		tick := 1.0
 		if i == 0 || i == n {
 			tick = 2.2
 		}
 		at := a.Add(u.Scale(length * float64(i) / float64(n)))
-		p = append(p, drawing.Line(at, at.Add(u.Turned().Scale(tick)))...)
+		p = append(p, drawing.Line(at, at.Add(across.Scale(side*tick)))...)
 	}
 	l.Draw(p, thinLine, "check length "+name)
-	t := drawing.Text{At: a.Add(u.Scale(length / 2)).Add(u.Turned().Scale(1.4)), Anchor: drawing.Middle, Style: label18, S: name}
+	off := 1.4
+	if side < 0 {
+		off = -off - label18.Height
+	}
+	t := drawing.Text{At: a.Add(u.Scale(length * along)).Add(across.Scale(off)), Anchor: drawing.Middle, Style: label18, S: name}
 	if u.Y != 0 {
-		t.Angle = 1.5707963267948966
+		t.Angle = math.Pi / 2
 	}
 	l.Items = append(l.Items, t)
 }

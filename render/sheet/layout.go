@@ -15,7 +15,7 @@ const (
 	legendHigh = 31.0
 	legendWide = 80.0
 	labelRoom  = 15.0 // round the picture, for labels
-	rulerRoom  = 9.0  // for a check length
+	rulerRoom  = 9.0  // for a rule of check lengths
 	tableShare = 0.3  // of the height within the frame, at most, for the table on the sheet
 )
 
@@ -89,7 +89,7 @@ func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
 		return drawing.Scale{Drawn: 1, Real: 1}, true
 	}
 	s, ok := drawing.Largest(wide, high, w-2*labelRoom, h-2*labelRoom)
-	if ok && s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom) {
+	if ok && s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom || !l.ruled()) {
 		s = drawing.Scale{Drawn: 1, Real: 2}
 	}
 	return s, ok
@@ -106,7 +106,7 @@ func choose(wide, high float64, t table, o *Options) layout {
 			if !ok {
 				continue
 			}
-			if asked := o.Scale.K(); o.Scale.Drawn > 0 && asked <= s.K()*(1+1e-9) {
+			if asked := o.Scale.K(); o.Scale.Drawn > 0 && asked <= s.K()*(1+1e-9) && (asked != 1 || c.ruled()) {
 				c.scale = o.Scale
 				return c.done()
 			}

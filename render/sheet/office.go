@@ -28,5 +28,5 @@ func Furnish(d *drawing.Drawing, o *Options, kind, scale, paper string) {
 
 // Ruler draws a check length, mm, from a along the unit direction u, in n divisions, with its name.
 func Ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string) {
-	ruler(l, a, u, length, n, name)
+	ruler(l, a, u, length, n, name, 1, 0.5)
 }

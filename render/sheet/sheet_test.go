@@ -223,6 +223,45 @@ func TestCheckLengths(t *testing.T) {
 	}
 }
 
+// TestCheckLengthsHaveRoom: whatever the paper and however many answers stand on it, a sheet at full size has its check
+// lengths within the border, off the title block and the table, and off the picture.
+func TestCheckLengthsHaveRoom(t *testing.T) {
+	seen := 0
+	for _, p := range append(drawing.Papers(false), drawing.Papers(true)...) {
+		for _, rows := range []int{0, 2, 60} {
+			for _, size := range [][2]float64{{10, 10}, {30, 140}, {120, 30}, {130, 90}, {200, 60}} {
+				o := options()
+				o.Paper, o.Portrait, o.Oriented, o.Scale = p.Name, !p.Landscape(), true, drawing.Scale{Drawn: 1, Real: 1}
+				l := choose(size[0], size[1], table{rows, rows}, &o)
+				if !l.rulers {
+					continue
+				}
+				seen++
+				d := drawing.New("", p.Wide, p.High)
+				rulers(d, &l)
+				for _, item := range d.Layer("check-lengths", "").Items {
+					b := drawing.NoBox()
+					switch i := item.(type) {
+					case drawing.Shape:
+						b = i.Path.Bounds()
+					case drawing.Text:
+						if b = i.Box(); i.Angle != 0 {
+							w, h := i.Style.Width(i.S), i.Style.Height
+							b = drawing.Box{Min: i.At.Sub(plane.Vec{X: h, Y: w / 2}), Max: i.At.Add(plane.Vec{Y: w / 2})}
+						}
+					}
+					if !l.frame.Holds(b.Min) || !l.frame.Holds(b.Max) || b.Meets(l.block) || !l.table.Empty() && b.Meets(l.table) || b.Meets(l.legend) || b.Meets(l.picture.Grown(-0.01)) {
+						t.Errorf("%v, %d rows, %v: %v", p, rows, size, item)
+					}
+				}
+			}
+		}
+	}
+	if seen < 60 {
+		t.Errorf("%d sheets at full size", seen)
+	}
+}
+
 func TestStamped(t *testing.T) {
 	d := NewOverlay(mill(t), options()).Drawing
 	layers := len(d.Layers)
