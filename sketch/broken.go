@@ -1,7 +1,6 @@
 package sketch
 
 import (
-	"fmt"
 	"math"
 
 	"barover/sketch/syntax"
@@ -102,28 +101,9 @@ func (b *breakage) figure(x syntax.Expr) float64 {
 
 // why says why a sum is no number.
 func (b *breakage) why(x syntax.Expr, args []syntax.Expr) string {
-	file := b.n.file
-	show := func(i int) string { return trimmed(b.figure(args[i]), 6) }
-	infinite := math.IsInf(b.w.v.At(b.w.parts[x].id), 0)
-	switch x := x.(type) {
-	case *syntax.Binary:
-		switch {
-		case x.Op == '/' && b.figure(x.Y) == 0:
-			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(file, x.Y))
-		case x.Op == '^' && b.figure(x.X) == 0:
-			return fmt.Sprintf("nought has no power of %s", show(1))
-		case x.Op == '^' && !infinite:
-			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
-		}
-	case *syntax.Call:
-		switch x.Func.Text {
-		case "sqrt":
-			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(file, args[0]), show(0))
-		case "asin", "acos":
-			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(file, args[0]))
-		case "round":
-			return fmt.Sprintf("rounding to steps of %s", show(1))
-		}
+	n := nowhere{file: b.n.file, x: x, infinite: math.IsInf(b.w.v.At(b.w.parts[x].id), 0)}
+	for i := range min(len(args), len(n.of)) {
+		n.of[i] = b.figure(args[i])
 	}
-	return "this is too large to be a number"
+	return n.why()
 }

@@ -35,6 +35,7 @@ type lowering struct {
 	deep   []int8                  // by node, how deep rates stand inside one another
 	roots  []lowered               // by want
 	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
+	origin map[expr.ID]origin      // of the sums in what is measured, as they were first written
 	told   map[int]bool            // figures of inferred kind of which a mistake was told
 	silent bool
 	nan    expr.ID
@@ -56,7 +57,8 @@ type lowered struct {
 
 func newLowering(l *loader, g *expr.Graph) *lowering {
 	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)),
-		roots: make([]lowered, len(l.wants)), told: map[int]bool{}}
+		roots: make([]lowered, len(l.wants)), told: map[int]bool{},
+		origin: map[expr.ID]origin{}}
 	w.nan = g.Const(math.NaN())
 	return w
 }
@@ -137,6 +139,9 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 	}
 	if !out.bad && w.parts != nil {
 		w.parts[x] = out
+	}
+	if _, known := w.origin[out.id]; !out.bad && !known && w.scope == inMeasures {
+		w.origin[out.id] = origin{w.file, x, out.kind}
 	}
 	return out
 }

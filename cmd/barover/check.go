@@ -43,6 +43,11 @@ of the turn, and 2 if the sketch cannot be used.`,
 				return err
 			}
 			r := newReport(e, res)
+			lacks, err := e.lacking(cmd.Context())
+			if err != nil {
+				return err
+			}
+			r.take(e, lacks)
 			switch {
 			case asJSON:
 				err = printJSON(c.out, r)

@@ -89,7 +89,8 @@ type checkAnswer struct {
 	Sure       string       `json:"sure"`
 	Unproved   []span       `json:"unproved"`
 	Levers     []lever      `json:"levers"`
-	Fill       *filling     `json:"fill,omitempty"` // of a gap too wide, where something at hand fills it
+	Fill       *filling     `json:"fill,omitempty"`     // of a gap too wide, where something at hand fills it
+	NoValue    *noValue     `json:"no_value,omitempty"` // of a keep line that has none somewhere
 	*tightness              // of a loose line; nil of others
 
 	kind   sketch.Kind
@@ -134,6 +135,7 @@ type measureRange struct {
 	LeastAt    namedFigures `json:"least_at"`
 	Greatest   figure       `json:"greatest"`
 	GreatestAt namedFigures `json:"greatest_at"`
+	NoValue    *noValue     `json:"no_value,omitempty"` // where it has none somewhere
 
 	kind  sketch.Kind
 	stays bool // over the turn: only travels change it

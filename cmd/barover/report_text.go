@@ -178,7 +178,11 @@ func (r *report) checkRow(a *row) sectionRow {
 	case a.apart:
 		line.mood = pale
 	}
-	for _, text := range []string{r.details(a), r.remedies(a)} {
+	lack := ""
+	if a.NoValue != nil {
+		lack = a.NoValue.text(r)
+	}
+	for _, text := range []string{r.details(a), lack, r.remedies(a)} {
 		if text != "" {
 			line.below = append(line.below, text)
 		}
@@ -277,6 +281,9 @@ func (r *report) figures(long bool) []section {
 		row := sectionRow{cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
 		if long && x.Least != x.Greatest && len(x.LeastAt) > 1 {
 			row.below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
+		}
+		if x.NoValue != nil {
+			row.below = append(row.below, x.NoValue.text(r))
 		}
 		m.rows = append(m.rows, row)
 	}

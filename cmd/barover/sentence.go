@@ -177,6 +177,9 @@ func (r *report) faults(short []*row) string {
 func (r *report) fault(a *row) string {
 	switch a.state() {
 	case "no value":
+		if a.NoValue != nil {
+			return oneLine(a.subject()) + " " + a.NoValue.over()
+		}
 		return oneLine(a.subject()) + " has no value over part of the turn"
 	case "unknown":
 		return "nothing is known of " + oneLine(a.subject())

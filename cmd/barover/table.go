@@ -24,7 +24,7 @@ func newTable(c *console) *cobra.Command {
 		Short: "Every measure at every position, as CSV",
 		Long: `table prints a row for each position of the turn at each travel setting, and in it the turn, each travel and each
 measure of the sketch with every digit. Where the parts cannot be assembled the measures are left empty, and
-the status is 1.`,
+the status is 1. A measure without a value somewhere is left empty there, and is told of on standard error.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -48,6 +48,9 @@ the status is 1.`,
 				return err
 			}
 			if err := w.Flush(); err != nil {
+				return err
+			}
+			if err := c.tellEmpty(cmd.Context(), e); err != nil {
 				return err
 			}
 			return endWith(statusOf(broken))

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// noValue tells where the sum of a measure or of a keep line has no value, and why.
+type noValue struct {
+	File  string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line  int          `json:"line"`
+	Why   string       `json:"why"`
+	At    namedFigures `json:"at"`    // the first such position, with the travels at rest
+	Share figure       `json:"share"` // of the positions that a table shows with the travels at rest; 1: at none has it a value
+
+	message syntax.Message
+	place   string // where the line stands, for reading
+}
+
+// lacking finds the measures and keep lines that have no value somewhere, by their sums.
+func (e *engine) lacking(ctx context.Context) (map[expr.ID]*noValue, error) {
+	stmt := map[expr.ID]int{}
+	var sums []expr.ID
+	add := func(sum expr.ID, of int) {
+		if _, seen := stmt[sum]; !seen {
+			sums, stmt[sum] = append(sums, sum), of
+		}
+	}
+	for _, m := range e.Problem.Measures {
+		add(m.Sum, m.Stmt)
+	}
+	for _, k := range e.Problem.Checks {
+		if k.Kind == solver.Keep {
+			add(k.Sum, k.Stmt)
+		}
+	}
+	lacks, err := e.machine.Lacking(ctx, sums)
+	if err != nil {
+		return nil, err
+	}
+	list := map[expr.ID]*noValue{}
+	for _, l := range lacks {
+		list[l.Sum] = e.noValue(l, stmt[l.Sum])
+	}
+	return list, nil
+}
+
+func (e *engine) noValue(l solver.Lack, stmt int) *noValue {
+	w := reporter{e, e.Units}
+	why, file, span := e.Lack(l, stmt)
+	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share)}
+	n.Line, _ = file.Place(span.Start)
+	n.place = fmt.Sprintf("line %d", n.Line)
+	if file != e.Files[0] {
+		n.File = filepath.ToSlash(file.Path)
+		n.place = filepath.Base(file.Path) + " " + n.place
+	}
+	n.message = syntax.Message{File: file, Span: span, Text: why}
+	return n
+}
+
+// over says over how much of the turn there is no value.
+func (n *noValue) over() string {
+	if n.Share >= 1 {
+		return "has no value at any position"
+	}
+	return "has no value over part of the turn"
+}
+
+// text is what is told of it below a figure.
+func (n *noValue) text(r *report) string {
+	at := ""
+	if n.Share < 1 && len(n.At) > 0 {
+		at = " at " + n.At[0].value.read(r.units, sketch.Angle) + ", the first such position"
+	}
+	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
+}
+
+// take puts into a report what has no value.
+func (r *report) take(e *engine, lacks map[expr.ID]*noValue) {
+	for i := range r.Measures {
+		r.Measures[i].NoValue = lacks[e.Problem.Measures[i].Sum]
+	}
+	for i := range r.Checks {
+		if c := &e.Problem.Checks[i]; c.Kind == solver.Keep {
+			r.Checks[i].NoValue = lacks[c.Sum]
+		}
+	}
+}
+
+// tellEmpty says beside a table why it is empty in places.
+func (c *console) tellEmpty(ctx context.Context, e *engine) error {
+	lacks, err := e.lacking(ctx)
+	if err != nil {
+		return err
+	}
+	var messages []syntax.Message
+	for _, m := range e.Problem.Measures {
+		if n := lacks[m.Sum]; n != nil {
+			n.message.Text = fmt.Sprintf("%s %s: %s", m.Name, n.over(), n.Why)
+			messages = append(messages, n.message)
+		}
+	}
+	return syntax.Print(c.err, messages)
+}

@@ -1,0 +1,75 @@
+package sketch
+
+import (
+	"fmt"
+	"math"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// nowhere is a sum that is no number although what it is made of is.
+type nowhere struct {
+	file     *syntax.File
+	x        syntax.Expr
+	of       [2]float64 // what it is made of, in the numbers of the sketch
+	infinite bool
+}
+
+// why says why the sum is no number.
+func (n nowhere) why() string {
+	show := func(i int) string { return trimmed(n.of[i], 6) }
+	switch x := n.x.(type) {
+	case *syntax.Binary:
+		switch {
+		case x.Op == '/' && n.of[1] == 0:
+			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(n.file, x.Y))
+		case x.Op == '^' && n.of[0] == 0:
+			return fmt.Sprintf("nought has no power of %s", show(1))
+		case x.Op == '^' && !n.infinite:
+			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
+		}
+	case *syntax.Call:
+		switch x.Func.Text {
+		case "sqrt":
+			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(n.file, x.Args[0]), show(0))
+		case "asin", "acos":
+			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, x.Args[0]))
+		case "round":
+			return fmt.Sprintf("rounding to steps of %s", show(1))
+		case "rate":
+			return fmt.Sprintf("%s has no rate there", textOf(n.file, x.Args[0]))
+		}
+	}
+	return "this is too large to be a number"
+}
+
+// origin is where a sum was first written, and its kind.
+type origin struct {
+	file *syntax.File
+	x    syntax.Expr
+	kind Kind
+}
+
+// Lack says why a sum of a measure or check has no value where the solver found none, and where that stands in the text.
+// Stmt is the statement whose sum it is.
+func (s *Sketch) Lack(lack solver.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
+	known := s.loaded.sum.origin
+	o, ok := known[lack.Node]
+	if !ok {
+		file, span = s.whereOf(stmt)
+		return "this is no number", file, span
+	}
+	n := nowhere{file: o.file, x: o.x, of: [2]float64{lack.A, lack.B}}
+	node := s.Problem.Graph.Nodes[lack.Node]
+	for i, id := range [2]expr.ID{node.A, node.B} {
+		if k, ok := known[id]; ok {
+			n.of[i] = s.Units.In(n.of[i], k.kind)
+		} else if c, isCall := o.x.(*syntax.Call); i == 0 && isCall && c.Func.Text == "sqrt" {
+			n.of[i] = s.Units.In(n.of[i], o.kind.power(2))
+		}
+	}
+	n.infinite = node.Op == expr.Pow && math.IsInf(math.Pow(lack.A, lack.B), 0)
+	return n.why(), o.file, o.x.Where()
+}
