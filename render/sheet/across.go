@@ -26,36 +26,61 @@ func thinEdges(tints []*drawing.Style) (out []*drawing.Style) {
 const (
 	acrossNames  = 52.0 // room for names to the left of the bands, mm
 	acrossRow    = 5.4
+	acrossHead   = 14.0 // above the rows
 	acrossFigure = 34.0 // room for figures to the right
 )
 
-// acrossSheets makes the strip across the engine: every profile's band to scale, the widest part first from the datum
-// outward, with its faces figured, its sideplay, and the gaps that the sketch asks for.
-func (s *scene) acrossSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
-	var rows []int
-	lo, hi := math.Inf(1), math.Inf(-1)
+// acrossStrip is the strip across the engine.
+type acrossStrip struct {
+	rows   []int // of the bodies
+	gaps   []answer
+	lo, hi float64 // of all of them, mm
+}
+
+// across gathers what there is across the engine: every profile's band, from the datum outward, and the gaps that the
+// sketch asks for.
+func (s *scene) across() acrossStrip {
+	c := acrossStrip{lo: math.Inf(1), hi: math.Inf(-1)}
 	for i, b := range s.bodies {
 		if b.band[0] == b.band[0] && b.band[1] == b.band[1] && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6 {
-			rows = append(rows, i)
-			lo, hi = min(lo, b.band[0]-s.play(&b)), max(hi, b.band[1]+s.play(&b))
+			c.rows = append(c.rows, i)
+			c.lo, c.hi = min(c.lo, b.band[0]-s.play(&b)), max(c.hi, b.band[1]+s.play(&b))
 		}
 	}
-	if len(rows) < 2 {
-		return 0, nil
+	if len(c.rows) > 1 {
+		c.gaps = s.gaps()
 	}
-	gaps := s.gaps()
-	_, high := roomOf(l).Size()
-	each := int(max(4, (high-22)/acrossRow))
-	n := (len(rows) + len(gaps) + each - 1) / each
-	return n, func(o Options, i int) *drawing.Drawing {
-		w, _ := roomOf(l).Size()
-		scale, _ := drawing.Largest(hi-lo, 0, w-acrossNames-acrossFigure, 1)
-		p := newPage(&o, l, "Across the engine", scale.String())
-		v := &view{scene: s, o: &o, w: o.Words, d: p.d, k: scale.K()}
-		v.shift = plane.Vec{X: p.room.Min.X + acrossNames - lo*v.k + ((w-acrossNames-acrossFigure)-(hi-lo)*v.k)/2}
-		v.strip(p.room, rows, gaps, i*each, (i+1)*each, lo, hi)
-		return p.d
+	return c
+}
+
+// section makes the strip across the engine: every profile's band to scale with its faces figured and its sideplay, then
+// the gaps. It is cut where it finds no room on a whole sheet.
+func (c acrossStrip) section(l layout) section {
+	n := len(c.rows) + len(c.gaps)
+	if len(c.rows) < 2 {
+		n = 0
 	}
+	wide, _ := roomOf(l).Size()
+	scale, _ := drawing.Largest(c.hi-c.lo, 0, wide-acrossNames-acrossFigure, 1)
+	next := 0
+	return section{kind: "Across the engine", short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
+		deal: func(_, high, whole float64) (p piece, ok bool) {
+			each := int((high - acrossHead) / acrossRow)
+			if n-next > each && high < whole {
+				return p, false
+			}
+			from := next
+			next = min(n, next+max(1, each))
+			to := next
+			p.least = acrossHead + float64(to-from)*acrossRow
+			p.draw = func(v *view, box drawing.Box) {
+				v.k = scale.K()
+				room := wide - acrossNames - acrossFigure
+				v.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*v.k + (room-(c.hi-c.lo)*v.k)/2}
+				v.strip(box, c, from, to, scale.String())
+			}
+			return p, true
+		}}
 }
 
 // play is by how much the body's part may shift either way, mm.
@@ -88,21 +113,21 @@ func (s *scene) bandOf(profile int) *body {
 }
 
 // strip draws the rows from one to another: first the bands, then the gaps.
-func (v *view) strip(room drawing.Box, rows []int, gaps []answer, from, to int, lo, hi float64) {
+func (v *view) strip(room drawing.Box, c acrossStrip, from, to int, scale string) {
 	l := v.d.Layer("across", "Across the engine")
-	y := room.Max.Y - 12
-	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 4}, drawing.Start, text18,
-		"across the engine, from the datum that the sketch chooses; dashes: how far a part may shift; bands from the datum outward")
+	y := room.Max.Y - 11
+	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text18,
+		"across the engine, "+scale+", from the datum that the sketch chooses; dashes: how far a part may shift; bands from the datum outward")
 	top := y + 3
-	for i := from; i < to && i < len(rows)+len(gaps); i++ {
-		if i < len(rows) {
-			v.bandRow(l, room, &v.bodies[rows[i]], y)
+	for i := from; i < to; i++ {
+		if i < len(c.rows) {
+			v.bandRow(l, room, &v.bodies[c.rows[i]], y)
 		} else {
-			v.gapRow(l, room, &gaps[i-len(rows)], y)
+			v.gapRow(l, room, &c.gaps[i-len(c.rows)], y)
 		}
 		y -= acrossRow
 	}
-	if lo <= 0 && hi >= 0 {
+	if c.lo <= 0 && c.hi >= 0 {
 		x := v.on(plane.Vec{}).X
 		l.Draw(drawing.Line(plane.Vec{X: x, Y: top}, plane.Vec{X: x, Y: y + 2}), centreLine, "datum")
 		l.Write(plane.Vec{X: x, Y: top + 0.8}, drawing.Middle, text18, "datum")

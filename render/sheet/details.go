@@ -13,30 +13,23 @@ import (
 // mostDetails bounds the close-ups of one engine.
 const mostDetails = 12
 
-// placeSheets tells how many sheets the tightest places need and makes each: every foul and the tightest places that hold,
-// first each enlarged, then each as clearance against crank position.
-func (s *scene) placeSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+// places are the sections of the tightest places: every foul and the tightest places that hold, first each enlarged, then
+// each as clearance against crank position.
+func (s *scene) places(l layout) section {
 	list := s.details()
-	columns, rows := columnsAndRows(roomOf(l))
-	each := columns * rows
-	n := (2*len(list) + each - 1) / each
-	return n, func(o Options, i int) *drawing.Drawing {
-		p := newPage(&o, l, "Tightest places over the turn", "as shown")
-		v := &view{scene: s, o: &o, w: o.Words, d: p.d}
-		boxes := panels(p.room, columns, rows)
-		for k := i * each; k < min((i+1)*each, 2*len(list)); k++ {
-			a := list[k%len(list)]
-			v.say(&a, v.w)
-			if box := boxes[k-i*each]; k < len(list) {
-				v.detail(box, &a, l.scale)
-			} else {
-				layer := p.d.Layer("charts", "Charts")
-				layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
-				chart.Draw(layer, box, v.clearanceChart(&a))
-			}
+	c := panelled{n: 2 * len(list), wide: 80, high: 62, columns: len(list)}
+	c.draw = func(v *view, box drawing.Box, i int) {
+		a := list[i%len(list)]
+		v.say(&a, v.w)
+		if i < len(list) {
+			v.detail(box, &a, l.scale)
+			return
 		}
-		return p.d
+		layer := v.d.Layer("charts", "Charts")
+		layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+		chart.Draw(layer, box, v.clearanceChart(&a))
 	}
+	return c.section("Tightest places over the turn", "tightest places", asShown)
 }
 
 // details lists what is enlarged: each pair once, at most mostDetails, those that hold at most as many as fill a sheet.
@@ -66,7 +59,7 @@ func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
 	f := a.finding
 	window := panel
 	window.Min.Y += 12
-	s := v.enlarged(window, f, overlay)
+	s := v.enlarged(window, f.Near[0].Sub(f.Near[1]).Len(), overlay)
 	v.k = s.K()
 	mid := f.Near[0].Add(f.Near[1]).Scale(0.5)
 	v.shift = window.Centre().Sub(mid.Scale(v.k))
@@ -94,16 +87,15 @@ func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
 	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2.6}, drawing.Start, style, style.Fit(v.short(a), width-4))
 }
 
-// enlarged chooses a scale of ISO 5455: so large that the gap is some 12 mm, but not so large that less than a thirtieth
+// enlarged chooses a scale of ISO 5455: so large that the gap, mm, is some 12 mm, but not so large that less than a thirtieth
 // of the engine is to be seen, and larger than the overlay's where that is possible.
-func (v *view) enlarged(window drawing.Box, f *solver.Finding, overlay drawing.Scale) drawing.Scale {
+func (v *view) enlarged(window drawing.Box, gap float64, overlay drawing.Scale) drawing.Scale {
 	w, h := window.Size()
 	size := 1.0
 	if !v.box.Empty() {
 		size = v.box.Max.Sub(v.box.Min).Len()
 	}
-	gap := f.Near[0].Sub(f.Near[1]).Len()
-	most := max(overlay.K(), min(w, h)/(size/30))
+	most := max(overlay.K(), math.Sqrt(w*h)/(size/30))
 	for _, s := range drawing.Scales {
 		if s.K() <= most*(1+1e-9) && s.K()*gap <= 12 {
 			return s

@@ -14,31 +14,23 @@ import (
 // tops of tight spots, which have an edge.
 const missStep = 0.5 * math.Pi / 180
 
-// mostMisses is how many charts of loose lengths stand on one sheet.
-const mostMisses = 3
-
-// looseSheets makes the sheets of loose lengths: each one's miss against the crank position, between the lines of its play.
-func (s *scene) looseSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+// misses is the section of loose lengths: each one's miss against the crank position, between the lines of its play.
+func (s *scene) misses() section {
 	var list []answer
 	for _, a := range s.answers() {
 		if a.check.Kind == solver.Loose && a.finding.Least == a.finding.Least {
 			list = append(list, a)
 		}
 	}
-	n := (len(list) + mostMisses - 1) / mostMisses
-	return n, func(o Options, i int) *drawing.Drawing {
-		p := newPage(&o, l, "Loose lengths over the turn", "–")
-		v := &view{scene: s, o: &o, w: o.Words, d: p.d}
-		part := list[i*mostMisses : min((i+1)*mostMisses, len(list))]
-		layer := p.d.Layer("charts", "Charts")
-		for k, box := range panels(p.room, 1, len(part)) {
-			a := part[k]
-			v.say(&a, v.w)
-			layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
-			chart.Draw(layer, box, v.missChart(&a))
-		}
-		return p.d
+	c := panelled{n: len(list), wide: 120, high: 45}
+	c.draw = func(v *view, box drawing.Box, i int) {
+		a := list[i]
+		v.say(&a, v.w)
+		layer := v.d.Layer("charts", "Charts")
+		layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+		chart.Draw(layer, box, v.missChart(&a))
 	}
+	return c.section("Loose lengths over the turn", "loose lengths", "")
 }
 
 // missChart charts by how much a loose length is missed over the turn, where it is worst.
@@ -51,7 +43,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	c := chart.Chart{Title: a.asks + ": " + a.figure + " " + a.verdict,
 		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
-		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.misses(a, f.At.Travel)}},
+		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},
 		Levels: []chart.Level{{Y: 0, Style: chartRest}}}
 	for _, y := range [2]float64{f.AtMost, -f.AtMost} {
 		c.Levels = append(c.Levels, chart.Level{Y: y, Name: "play", Style: chartAsked})
@@ -76,8 +68,8 @@ func (v *view) missChart(a *answer) chart.Chart {
 	return c
 }
 
-// misses is by how much a loose length is missed, mm, over the turn: positive where its points stand too far apart.
-func (v *view) misses(a *answer, travel []float64) (points []plane.Vec) {
+// missed is by how much a loose length is missed, mm, over the turn: positive where its points stand too far apart.
+func (v *view) missed(a *answer, travel []float64) (points []plane.Vec) {
 	e := &v.Problem.Linkage.Equations[a.check.Equation]
 	eval := expr.NewEval(v.Values)
 	steps := v.steps(missStep)

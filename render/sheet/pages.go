@@ -25,10 +25,7 @@ func NewBook(e *Engine, o Options) *Book {
 	b.l = b.s.arrange(&o)
 	b.o, b.note = o, b.l.note
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l).Drawing })
-	b.add(b.s.answerSheets(b.l))
-	b.add(b.s.placeSheets(b.l))
-	b.add(b.s.looseSheets(b.l))
-	b.add(b.s.acrossSheets(b.l))
+	b.addPacked(b.s.answerSection(b.l), b.s.places(b.l), b.s.misses(), b.s.across().section(b.l))
 	for i := range b.s.Charts {
 		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)
 		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
@@ -93,7 +90,7 @@ func newPage(o *Options, l layout, kind, scale string) page {
 
 // panels cuts a room into columns and rows of equal panels with gaps between, from the upper left on.
 func panels(room drawing.Box, columns, rows int) (out []drawing.Box) {
-	const gap = 5.0
+	const gap = panelGap
 	w, h := room.Size()
 	w, h = (w-gap*float64(columns-1))/float64(columns), (h-gap*float64(rows-1))/float64(rows)
 	if rows > 1 {
@@ -106,13 +103,6 @@ func panels(room drawing.Box, columns, rows int) (out []drawing.Box) {
 		}
 	}
 	return out
-}
-
-// columnsAndRows are how many panels of at least 80 × 60 mm a room holds, no more than three by four.
-func columnsAndRows(room drawing.Box) (columns, rows int) {
-	w, h := room.Size()
-	columns, rows = int(max(1, min(3, w/80))), int(max(1, min(4, h/62)))
-	return columns, rows
 }
 
 // roomOf is the room of a further sheet.

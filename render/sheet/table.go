@@ -14,10 +14,11 @@ type column struct {
 	most bool // it takes the room that the others leave
 }
 
-// tableRow is a row of a table; bad is what does not hold.
+// tableRow is a row of a table; bad is what does not hold, head what heads the rows below it.
 type tableRow struct {
 	cells []string
 	bad   bool
+	head  bool
 }
 
 // answerColumns are those of the table of answers.
@@ -67,8 +68,11 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
 	for _, r := range rows {
 		style := text18
-		if r.bad {
+		switch {
+		case r.bad:
 			style = plainRed
+		case r.head:
+			style = bold18
 		}
 		y -= rowHigh
 		row(style, func(i int) string { return r.cells[i] })
@@ -121,22 +125,70 @@ func (v *view) answersOn() {
 	v.tableOn(answerColumns, v.answerRows(brief(list)), len(list), "answers")
 }
 
-// answerSheets tells how many sheets all answers need, none where they stand on the overlay, and makes each.
-func (s *scene) answerSheets(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+// answerSection is the section of all answers; nothing is in it where they stand on the overlay.
+func (s *scene) answerSection(l layout) section {
 	list := s.answers()
-	n, columns, column := tableSheets(l, len(list), blockWide-10)
 	if l.rows >= len(list) {
-		n = 0
+		list = nil
 	}
-	return n, func(o Options, i int) *drawing.Drawing {
-		p := newPage(&o, l, "What the sketch asks, and the answers", "–")
-		v := &view{scene: s, o: &o, w: o.Words}
-		fillSheet(p, answerColumns, v.answerRows(list), i, columns, column)
-		if k := s.apart(); k > 0 && i == n-1 {
-			p.d.Layer("answers", "Answers").Write(plane.Vec{X: p.room.Min.X + 1, Y: p.room.Min.Y + 1}, drawing.Start, text18,
-				strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
+	word := ""
+	if k := s.apart(); k > 0 {
+		word = strconv.Itoa(k) + " pairs more never pass one another, or lie apart across the engine: nothing to measure"
+	}
+	t := tabled{n: len(list), wide: blockWide - 10, heads: answerColumns, word: word}
+	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(list[from:to]) }
+	return t.section("What the sketch asks, and the answers", "answers")
+}
+
+// tabled is a section of n rows of a table, in columns side by side of at least a width, mm.
+type tabled struct {
+	n     int
+	wide  float64
+	heads []column
+	rows  func(v *view, from, to int) []tableRow
+	word  string // a last one, or ""
+}
+
+// fewRows is with how many rows a table is not begun at the foot of a sheet.
+const fewRows = 5
+
+// section makes a section of a table.
+func (t tabled) section(kind, short string) section {
+	next := 0
+	return section{kind: kind, short: short, left: func() bool { return next < t.n },
+		deal: func(wide, high, whole float64) (p piece, ok bool) {
+			columns := int(max(1, wide/t.wide))
+			most := int(high/rowHigh) - 2 // but for the heads and a last word
+			if high < whole && most < min(fewRows, (t.n-next+columns-1)/columns) {
+				return p, false
+			}
+			from := next
+			next = min(t.n, next+columns*max(1, most))
+			to := next
+			each := (to - from + columns - 1) / columns
+			p.least = float64(each+1) * rowHigh
+			if to == t.n && t.word != "" {
+				p.least += rowHigh
+			}
+			p.draw = func(v *view, box drawing.Box) { t.draw(v, box, from, to, columns, each) }
+			return p, true
+		}}
+}
+
+// draw draws the rows from one to another in so many columns of so many.
+func (t tabled) draw(v *view, box drawing.Box, from, to, columns, each int) {
+	layer := v.d.Layer("answers", "Answers")
+	rows := t.rows(v, from, to)
+	for k, b := range panels(box, columns, 1) {
+		part := rows[min(len(rows), k*each):min(len(rows), (k+1)*each)]
+		if len(part) == 0 {
+			break
 		}
-		return p.d
+		b.Min.Y = b.Max.Y - float64(len(part)+1)*rowHigh
+		drawTable(layer, b, t.heads, part)
+	}
+	if to == t.n && t.word != "" {
+		layer.Write(plane.Vec{X: box.Min.X + 1, Y: box.Max.Y - float64(each+2)*rowHigh + 1}, drawing.Start, text18, t.word)
 	}
 }
 
@@ -145,7 +197,7 @@ func (v *view) answerRows(list []answer) (rows []tableRow) {
 	for i := range list {
 		a := &list[i]
 		v.say(a, v.w)
-		rows = append(rows, tableRow{[]string{a.line, a.asks, a.figure, a.where, a.verdict, a.sure}, !a.finding.OK})
+		rows = append(rows, tableRow{cells: []string{a.line, a.asks, a.figure, a.where, a.verdict, a.sure}, bad: !a.finding.OK})
 	}
 	return rows
 }

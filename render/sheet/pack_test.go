@@ -1,0 +1,181 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/plane"
+
+	"pgregory.net/rapid"
+)
+
+// crowded is the mill with so many answers to clear lines, of all its pairs again and again.
+func crowded(t testing.TB, answers int) *Engine {
+	e := mill(t)
+	e.Problem.Checks, e.Result.Findings = nil, nil
+	for i := range answers {
+		a, b := i%len(e.Problem.Profiles), (i*7+3+i/len(e.Problem.Profiles))%len(e.Problem.Profiles)
+		e.Problem.Checks = append(e.Problem.Checks, solver.Check{Kind: solver.Clear, Stmt: i, A: a, B: b})
+		y := float64(i % 13)
+		e.Result.Findings = append(e.Result.Findings, solver.Finding{Check: i, AtLeast: 1, AtMost: math.NaN(), Least: 0.3 * float64(i-4),
+			Greatest: math.NaN(), Near: [2]plane.Vec{{Y: y}, {Y: y + 1}}, OK: i > 7, Sure: solver.Proved})
+	}
+	return e
+}
+
+// TestNothingOverAnything: on further sheets of any paper pieces stand in the room, none over another, in their order, and
+// all of each is there once.
+func TestNothingOverAnything(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		paper := rapid.SampledFrom(append(drawing.Papers(false), drawing.Papers(true)...)).Draw(r, "paper")
+		b := &Book{l: on(paper, table{}), s: &scene{}}
+		type drawn struct{ section, from, to int }
+		var got []drawn
+		var boxes []drawing.Box
+		var all []section
+		var want []int
+		note := func(i, from, to int, box drawing.Box) {
+			got, boxes = append(got, drawn{i, from, to}), append(boxes, box)
+		}
+		for i := range rapid.IntRange(1, 5).Draw(r, "sections") {
+			n := rapid.IntRange(0, 90).Draw(r, "n")
+			want = append(want, n)
+			name := fmt.Sprint("s", i)
+			switch rapid.IntRange(0, 2).Draw(r, "kind") {
+			case 0:
+				c := panelled{n: n, wide: 80, high: 62, columns: n / 2}
+				c.draw = func(_ *view, box drawing.Box, k int) { note(i, k, k+1, box) }
+				all = append(all, c.section(name, name, asShown))
+			case 1:
+				c := tabled{n: n, wide: 170, heads: []column{{head: "one", most: true}}}
+				c.rows = func(_ *view, from, to int) (rows []tableRow) {
+					note(i, from, to, drawing.NoBox())
+					for range to - from {
+						rows = append(rows, tableRow{cells: []string{"a row"}})
+					}
+					return rows
+				}
+				all = append(all, c.section(name, name))
+			default:
+				left := n
+				all = append(all, section{kind: name, short: name, left: func() bool { return left > 0 }, deal: func(_, high, whole float64) (p piece, ok bool) {
+					most := int(high / 5)
+					if left > most && high < whole {
+						return p, false
+					}
+					from, to := n-left, n-left+min(left, most)
+					left = n - to
+					return piece{least: 5 * float64(to-from), draw: func(_ *view, box drawing.Box) { note(i, from, to, box) }}, true
+				}})
+			}
+		}
+		b.addPacked(all...)
+		b.sheets = make([]*drawing.Drawing, len(b.makers))
+		room := roomOf(b.l)
+		for i := range b.sheets {
+			boxes = nil
+			d := b.Sheet(i)
+			for _, item := range d.Layer("answers", "").Items {
+				if s, ok := item.(drawing.Shape); ok && s.Style == blockLine {
+					boxes = append(boxes, s.Path.Bounds())
+				}
+			}
+			boxes = slices.DeleteFunc(boxes, drawing.Box.Empty)
+			if len(boxes) == 0 {
+				r.Fatalf("sheet %d is empty", i)
+			}
+			for k, box := range boxes {
+				if !room.Grown(1e-6).Holds(box.Min) || !room.Grown(1e-6).Holds(box.Max) {
+					r.Fatalf("%v is not within %v", box, room)
+				}
+				for _, other := range boxes[:k] {
+					if box.Grown(-1e-6).Meets(other) {
+						r.Fatalf("%v and %v overlap", box, other)
+					}
+				}
+			}
+		}
+		at := make([]int, len(want))
+		last := 0
+		for _, g := range got {
+			if g.section < last || g.from != at[g.section] {
+				r.Fatalf("after %v of section %d come %v", at, last, g)
+			}
+			last, at[g.section] = g.section, g.to
+		}
+		if !slices.Equal(at, want) {
+			r.Fatalf("drawn %v, want %v", at, want)
+		}
+	})
+}
+
+// TestFewerSheetsOnLargePaper: what takes many sheets of A4 takes few of A1, and what there is room for stands together.
+func TestFewerSheetsOnLargePaper(t *testing.T) {
+	last := math.MaxInt
+	for _, c := range []struct {
+		paper string
+		most  int
+	}{{"A4", 12}, {"A3", 6}, {"A2", 4}, {"A1", 2}, {"A0", 2}} {
+		o := options()
+		o.Paper = c.paper
+		n := NewBook(crowded(t, 90), o).Len()
+		if n > last || n > c.most {
+			t.Errorf("%d sheets of %s, want no more than %d", n, c.paper, c.most)
+		}
+		last = n
+	}
+	o := options()
+	o.Paper = "A1"
+	l := texts(NewBook(mill(t), o).Sheet(1))
+	if !has(l["title"], "Tightest places, across the engine") || !has(l["across"], "datum") || !has(l["title"], asShown) {
+		t.Errorf("%q", l)
+	}
+}
+
+// TestSheetOfOneKind: it has that kind's own title and scale.
+func TestSheetOfOneKind(t *testing.T) {
+	one, two := &section{kind: "Across the engine", short: "across the engine", scale: "2:1"}, &section{kind: "Answers", short: "answers"}
+	three := &section{kind: "Places", short: "places", scale: asShown}
+	for _, c := range []struct {
+		pieces      []piece
+		kind, scale string
+	}{
+		{[]piece{{section: one}, {section: one}}, "Across the engine", "2:1"},
+		{[]piece{{section: two}}, "Answers", "–"},
+		{[]piece{{section: two}, {section: one}}, "Answers, across the engine", "2:1"},
+		{[]piece{{section: two}, {section: three}, {section: one}}, "Answers, places, across the engine", "as shown"},
+	} {
+		if kind, scale := kindOf(c.pieces), scaleOf(c.pieces); kind != c.kind || scale != c.scale {
+			t.Errorf("%q %q, want %q %q", kind, scale, c.kind, c.scale)
+		}
+	}
+}
+
+// TestShared: each piece has what it asks and no more than it can use, and nothing is left over that one could use.
+func TestShared(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		var pieces []piece
+		least, most := 0.0, 0.0
+		for range rapid.IntRange(1, 8).Draw(r, "n") {
+			p := piece{least: rapid.Float64Range(0, 100).Draw(r, "least")}
+			p.most = p.least + rapid.Float64Range(-10, 100).Draw(r, "more")
+			pieces = append(pieces, p)
+			least, most = least+p.least, most+math.Max(p.least, p.most)
+		}
+		whole := least + rapid.Float64Range(0, 300).Draw(r, "over")
+		sum := 0.0
+		for i, h := range shared(pieces, whole) {
+			if p := pieces[i]; h < p.least-1e-9 || h > math.Max(p.least, p.most)+1e-9 {
+				r.Fatalf("%+v has %v", p, h)
+			}
+			sum += h
+		}
+		if want := math.Min(whole, most); math.Abs(sum-want) > 1e-6 {
+			r.Fatalf("%v of %v shared out", sum, want)
+		}
+	})
+}
