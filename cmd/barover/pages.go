@@ -90,7 +90,7 @@ func (e *engine) sheetOptions(at *solver.Position) sheet.Options {
 		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: e.figure, Size: e.size, Line: e.statementLine, Asks: e.asks, Number: e.number},
+		Words: sheet.Words{Unit: e.Units.Name(), Length: e.figure, Size: e.size, Line: e.statementLine, Asks: e.asks, Number: e.number, Fill: e.filled},
 	}
 }
 
@@ -137,6 +137,14 @@ func (e *engine) asks(check int) string {
 // figure is a length as the tables have it.
 func (e *engine) figure(mm float64) string {
 	return out(e.Units, mm, sketch.Length).read(e.Units, sketch.Length)
+}
+
+// filled is what fills the gap of a finding, or "".
+func (e *engine) filled(f *solver.Finding) string {
+	if fill := (reporter{e, e.Units}).fill(f); fill != nil {
+		return fill.String()
+	}
+	return ""
 }
 
 func (e *engine) number(v float64) string { return e.Units.Value(v, sketch.Plain) }

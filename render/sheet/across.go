@@ -166,6 +166,7 @@ func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) 
 	}
 	if p.X <= q.X {
 		v.dimension(l, p, q, v.pair(a.check))
+		v.filling(l, room, a, p, q)
 	} else {
 		run := [][]plane.Vec{{{X: q.X, Y: y - 1.6}, {X: p.X, Y: y - 1.6}, {X: p.X, Y: y + 1.6}, {X: q.X, Y: y + 1.6}}}
 		l.Draw(drawing.Hatch(math.Pi/4, 0.8, run), foulHatch, v.pair(a.check))
@@ -177,4 +178,18 @@ func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) 
 	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.Fit("gap "+v.pair(a.check), acrossNames-4))
 	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.verdict)
 	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
+}
+
+// filling says beside a gap from p to q that is too wide what fills it: where there is room to the right of it, else to
+// its left.
+func (v *view) filling(l *drawing.Layer, room drawing.Box, a *answer, p, q plane.Vec) {
+	text := v.w.fill(a.finding)
+	const arrows = 6.0 // the dimension's, outside the gap
+	at, anchor := q.Add(plane.Vec{X: arrows, Y: -0.9}), drawing.Start
+	if at.X+label18.Width(text) > room.Max.X-acrossFigure {
+		at, anchor = p.Add(plane.Vec{X: -arrows, Y: -0.9}), drawing.End
+	}
+	if text != "" {
+		l.Write(at, anchor, label18, text)
+	}
 }

@@ -101,11 +101,16 @@ func (s *scene) say(a *answer, w Words) {
 	case s.still(a, w):
 		a.where = "everywhere"
 	}
-	a.sure = f.Sure.String()
-	if f.Sure == solver.Proved && len(f.Unproved) > 0 {
-		a.sure = "in part"
-	}
+	a.sure = sureOf(f)
 	a.figure, a.verdict = s.verdict(a, w)
+}
+
+// sureOf is how sure a finding is, in words.
+func sureOf(f *solver.Finding) string {
+	if f.Sure == solver.Proved && len(f.Unproved) > 0 {
+		return "in part"
+	}
+	return f.Sure.String()
 }
 
 // still reports whether an answer reads the same at every position, so that no one place is to be named for it: a sum, or
@@ -130,6 +135,8 @@ func (s *scene) verdict(a *answer, w Words) (figure, word string) {
 			word = "no foul found"
 		case f.Least < 0 || f.Least == 0 && a.check.Kind == solver.Clear:
 			word = "FOULS"
+		case a.check.Kind == solver.Gap && f.Least > f.AtMost:
+			word = "TOO WIDE"
 		default:
 			word = "FALLS SHORT"
 		}

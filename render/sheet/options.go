@@ -68,6 +68,15 @@ type Words struct {
 	Line   func(stmt int) string   // where a statement stands: "40"
 	Asks   func(check int) string  // what a check asks, as the sketch says it
 	Number func(v float64) string  // a plain number
+
+	Fill func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
+}
+
+func (w Words) fill(f *solver.Finding) string {
+	if w.Fill != nil {
+		return w.Fill(f)
+	}
+	return ""
 }
 
 func (w Words) length(mm float64) string {
