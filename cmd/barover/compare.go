@@ -16,6 +16,7 @@ import (
 
 func newCompare(c *console) *cobra.Command {
 	var v valueFlags
+	var d drawFlags
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "compare FILE | compare OLD NEW",
@@ -28,6 +29,11 @@ With one FILE the sketch as drawn, its dim lines alone, is compared with the ske
 planned values included, or with the --case and --set that are given. With two, one sketch is compared with
 another, such as two versions of one; the values asked for are those of both.
 
+With -o it draws both engines on one sheet as well, before in thin lines and after in thick ones, with what changed
+named where it is and in a table; a .pdf has further pages with the changed places enlarged, and the strip across the
+engine where bands or gaps changed. They stand where the check that changed most is worst, first of all one that falls
+short now; or at --at, travels at rest.
+
 It ends with status 0 if everything holds after the change, and 1 if something falls short then.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 1 || len(args) == 2 {
@@ -37,28 +43,43 @@ It ends with status 0 if everything holds after the change, and 1 if something f
 		},
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			r, err := c.compare(cmd.Context(), args, &v)
+			if err := drawnIfAsked(cmd, &d, args); err != nil {
+				return err
+			}
+			b, err := c.compare(cmd.Context(), args, &v)
 			if err != nil {
+				return err
+			}
+			if err := c.drawBoth(cmd.Context(), b, &d); err != nil {
 				return err
 			}
 			if asJSON {
-				err = printJSON(c.out, r)
+				err = printJSON(c.out, b.report)
 			} else {
-				_, err = io.WriteString(c.out, r.text(c))
+				_, err = io.WriteString(c.out, b.report.text(c))
 			}
 			if err != nil {
 				return err
 			}
-			return endWith(r.status())
+			return endWith(b.report.status())
 		},
 	}
 	v.add(cmd)
+	d.addPlaces(cmd, "the `position` of the turn that is drawn, degrees; where the most changed check is worst if left out",
+		"which `page` an .svg or .png shows, by its number; a .pdf has them all")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
 	return cmd
 }
 
+// beforeAfter is two engines with what differs between them, and what is to be told of it.
+type beforeAfter struct {
+	before, after *engine
+	found         *change.Comparison
+	report        *compareReport
+}
+
 // compare reads and solves the two engines.
-func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*compareReport, error) {
+func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*beforeAfter, error) {
 	after, err := c.open(args[len(args)-1], v)
 	if err != nil {
 		return nil, err
@@ -85,7 +106,7 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*c
 	}
 	r := newCompareReport(before, after, found)
 	r.two = len(args) == 2
-	return r, nil
+	return &beforeAfter{before, after, found, r}, nil
 }
 
 // openDrawn assembles the same sketch with its dim lines alone.

@@ -61,15 +61,9 @@ func (r *compareReport) dimsText() string {
 	if len(r.Dims) > 0 {
 		g.row(nil, "Dimensions changed", before, after, "by", "")
 	}
-	for _, d := range r.Dims {
-		by, from := signed(size(r.units, d.is-d.was, d.kind)), ""
-		if !r.two {
-			from = d.stands
-		}
-		if d.was == d.is {
-			by = "stays" // while what it follows from goes on
-		}
-		g.row(nil, d.Name, size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from)
+	for i := range r.Dims {
+		was, is, by, from := r.dimFigures(&r.Dims[i])
+		g.row(nil, r.Dims[i].Name, was, is, by, from)
 	}
 	for _, list := range []struct {
 		words string
@@ -82,6 +76,18 @@ func (r *compareReport) dimsText() string {
 		}
 	}
 	return "\n" + g.text()
+}
+
+// dimFigures are what a dimension was and is, by how much it was changed, and where its new value comes from.
+func (r *compareReport) dimFigures(d *dimChange) (was, is, by, from string) {
+	by = signed(size(r.units, d.is-d.was, d.kind))
+	if d.was == d.is {
+		by = "stays" // while what it follows from goes on
+	}
+	if !r.two {
+		from = d.stands
+	}
+	return size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from
 }
 
 // word is what became of a check.
@@ -145,17 +151,22 @@ func (r *compareReport) checkRow(c *console, g *grid, d *checkChange) {
 		g.line(paint(word) + strings.Repeat(" ", max(0, 8-len(word))) + subject)
 		word, subject = "", ""
 	}
-	figureOr := func(f figure, apart bool) string {
+	was, is, by := r.figures(d)
+	g.row(paint, word, subject, was, is, by)
+	for _, l := range folded(r.because(d), "        ", page) {
+		g.line(l)
+	}
+}
+
+// figures are what a check was and is, and by how much it moved.
+func (r *compareReport) figures(d *checkChange) (was, is, by string) {
+	read := func(f figure, apart bool) string {
 		if apart {
 			return "apart"
 		}
 		return f.read(r.units, d.kind)
 	}
-	by := (d.After - d.Before).read(r.units, d.kind)
-	g.row(paint, word, subject, figureOr(d.Before, d.wasApart), figureOr(d.After, d.nowApart), signed(by))
-	for _, l := range folded(r.because(d), "        ", page) {
-		g.line(l)
-	}
+	return read(d.Before, d.wasApart), read(d.After, d.nowApart), signed((d.After - d.Before).read(r.units, d.kind))
 }
 
 // because tells where a change comes from.

@@ -84,10 +84,16 @@ func (d *drawFlags) pageOf(b *sheet.Book) (int, error) {
 }
 
 func (d *drawFlags) add(cmd *cobra.Command) {
+	d.addPlaces(cmd, "the `position` of the turn that is drawn thick, degrees; the tightest place if left out",
+		"which `page` an .svg or .png shows, by its number or the name of a chart; a .pdf has them all")
+}
+
+// addPlaces adds the flags with what two of them mean for a verb.
+func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 	f := cmd.Flags()
 	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending .svg, .pdf or .png; may be said again")
-	f.StringVar(&d.at, "at", "", "the `position` of the turn that is drawn thick, degrees; the tightest place if left out")
-	f.StringVar(&d.page, "page", "1", "which `page` an .svg or .png shows, by its number or the name of a chart; a .pdf has them all")
+	f.StringVar(&d.at, "at", "", at)
+	f.StringVar(&d.page, "page", "1", page)
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return endings, cobra.ShellCompDirectiveFilterFileExt
 	}))

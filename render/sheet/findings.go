@@ -90,10 +90,10 @@ func (v *view) flat(b *body, p *linkage.Pose) [][]plane.Vec {
 	return runs
 }
 
-func (v *view) body(profile int) *body {
-	for i := range v.bodies {
-		if v.bodies[i].profile == profile {
-			return &v.bodies[i]
+func (s *scene) body(profile int) *body {
+	for i := range s.bodies {
+		if s.bodies[i].profile == profile {
+			return &s.bodies[i]
 		}
 	}
 	return nil

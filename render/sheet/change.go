@@ -1,0 +1,235 @@
+package sheet
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// Change is an engine before and after a change, and what came out otherwise, in words of the sketch after it.
+type Change struct {
+	Before, After *Engine
+	Was, Is       string // what the two are called: "as drawn", "as it stands"
+	Dims          []ChangedDim
+	Checks        []ChangedCheck // in the order in which they are to stand in the table
+	Sum           string         // how it all came out, in a sentence
+}
+
+// ChangedDim is a dimension before and after.
+type ChangedDim struct {
+	Name, Was, Is, By string
+	From              string // where its new value comes from: "made"; or ""
+}
+
+// ChangedCheck is a check before and after. One of the two findings is nil where only the other engine asks it.
+type ChangedCheck struct {
+	Before, After *solver.Finding
+	What          string // "conrod.shank – frame.trunk"
+	Was, Is, By   string // its figure, and by how much that moved
+}
+
+// became is what a change did to a check.
+type became uint8
+
+const (
+	better became = iota // it held, and holds by more
+	worse                // it holds still, by less
+	falls                // it held, and does not hold now
+	short                // it holds neither before nor after
+	mended               // it did not hold, and does now
+	came                 // it is asked only after the change
+	went                 // it was asked only before
+)
+
+// signs stand before the name of a check, told from one another by their shapes alone.
+var signs = [...]string{better: "▲", worse: "▼", falls: "×", short: "×", mended: "√", came: "+", went: "–"}
+
+func (c *ChangedCheck) became() became {
+	switch old, now := c.Before, c.After; {
+	case old == nil:
+		return came
+	case now == nil:
+		return went
+	case !now.OK && old.OK:
+		return falls
+	case !now.OK:
+		return short
+	case !old.OK:
+		return mended
+	case slack(now) < slack(old):
+		return worse
+	}
+	return better
+}
+
+func (c *ChangedCheck) sign() string { return signs[c.became()] }
+
+// sure is how sure the less sure of the two figures is.
+func (c *ChangedCheck) sure() string {
+	var less *solver.Finding
+	for _, f := range []*solver.Finding{c.Before, c.After} {
+		if f != nil && (less == nil || f.Sure < less.Sure || f.Sure == less.Sure && len(f.Unproved) > 0) {
+			less = f
+		}
+	}
+	return sureOf(less)
+}
+
+// signsKey says what the signs mean.
+const signsKey = "▲ better    ▼ worse, holds still    × falls short    √ mended    + asked only after    – asked only before"
+
+// both is an engine laid out before and after a change, in one frame.
+type both struct {
+	*Change
+	was, is *scene
+	twins   []twin
+	at      solver.Position // the position drawn, as the engine after the change has it
+	turns   bool            // anything differs over the turn: what is swept, or a path
+}
+
+// layBoth lays both engines out at the position that o asks for, round all of which both have room.
+func layBoth(c *Change, o *Options) *both {
+	at := positionAt(c.After, o.At)
+	old := *o
+	old.At = &solver.Position{Turn: at.Turn, Travel: carried(c.After.Problem, c.Before.Problem, at.Travel)}
+	b := &both{Change: c, was: lay(c.Before, &old), is: lay(c.After, o), at: at}
+	box := b.was.box.Join(b.is.box)
+	b.was.box, b.is.box = box, box
+	b.twins = b.pair()
+	return b
+}
+
+// positionAt is a position with every travel: those that are asked for, or at rest.
+func positionAt(e *Engine, asked *solver.Position) solver.Position {
+	at := solver.Position{Turn: e.Problem.Turn.From, Travel: atRest(e.Problem)}
+	if asked != nil {
+		at.Turn = asked.Turn
+		if len(asked.Travel) == len(at.Travel) {
+			at.Travel = asked.Travel
+		}
+	}
+	return at
+}
+
+func atRest(p *solver.Problem) (v []float64) {
+	for _, t := range p.Travels {
+		v = append(v, t.Rest)
+	}
+	return v
+}
+
+// carried is a travel setting of one engine as another has it: by the names of the travels, at rest what only that one has.
+func carried(from, to *solver.Problem, travel []float64) []float64 {
+	out := atRest(to)
+	for i, t := range to.Travels {
+		for k, f := range from.Travels {
+			if f.Name == t.Name && k < len(travel) {
+				out[i] = travel[k]
+			}
+		}
+	}
+	return out
+}
+
+// oldPose is where the engine before the change stands at a position of the one after it.
+func (b *both) oldPose(at solver.Position) *linkage.Pose {
+	return b.was.pose(at.Turn, carried(b.After.Problem, b.Before.Problem, at.Travel))
+}
+
+// little is the distance, mm, below which two places are one: a thousand times what two solutions of one engine differ by.
+const little = 1e-6
+
+// same reports whether nothing differs that a sheet could show.
+func (b *both) same() bool {
+	if len(b.Dims)+len(b.Checks) > 0 || b.turns {
+		return false
+	}
+	for i := range b.twins {
+		if t := &b.twins[i]; t.differs || t.across {
+			return false
+		}
+	}
+	return true
+}
+
+// answer is a changed check as an answer of the engine after the change; of the one before it where only that asks it.
+func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
+	s, f := b.is, c.After
+	if f == nil {
+		s, f = b.was, c.Before
+	}
+	return s, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)}
+}
+
+// shown lists the changed checks that have a place to be shown at, those first that do not hold now, then what is
+// mended, then what is asked on one side only, and last the tightest. What is far apart before and after says nothing by
+// its place: it stands in the table.
+func (b *both) shown(most int) (list []*ChangedCheck) {
+	far := farShare * math.Inf(1)
+	if !b.is.box.Empty() {
+		far = farShare * b.is.box.Max.Sub(b.is.box.Min).Len()
+	}
+	var groups [4][]*ChangedCheck
+	seen := map[string]bool{}
+	for i := range b.Checks {
+		c := &b.Checks[i]
+		_, a := b.answer(c)
+		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[c.What] {
+			continue
+		}
+		if g := c.rank(); g < 3 || min(a.finding.Least, least(c.Before)) < far {
+			seen[c.What] = true
+			groups[g] = append(groups[g], c)
+		}
+	}
+	slices.SortStableFunc(groups[3], func(a, b *ChangedCheck) int { return cmp.Compare(least(a.After), least(b.After)) })
+	for _, g := range groups {
+		list = append(list, g...)
+	}
+	return list[:min(most, len(list))]
+}
+
+// farShare is the share of the engine's size at which a pair is far apart.
+const farShare = 0.1
+
+// rank is how much a check wants to be seen, the least first.
+func (c *ChangedCheck) rank() int {
+	switch {
+	case c.After != nil && !c.After.OK:
+		return 0
+	case c.became() == mended:
+		return 1
+	case c.Before == nil || c.After == nil:
+		return 2
+	}
+	return 3
+}
+
+func least(f *solver.Finding) float64 {
+	if f == nil || f.Least != f.Least {
+		return math.Inf(1)
+	}
+	return f.Least
+}
+
+// NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; what
+// changed where that has no room on the overlay; the changed places enlarged; and the strip across the engine where
+// bands or gaps changed.
+func NewChangeBook(c *Change, o Options) *Book {
+	b := layBoth(c, &o)
+	rows := b.rows()
+	wide, high := 0.0, 0.0
+	if !b.is.box.Empty() {
+		wide, high = b.is.box.Size()
+	}
+	l := choose(wide, high, table{len(rows), len(rows)}, &o)
+	book := &Book{names: map[string]int{}, s: b.is, l: l, o: o, note: l.note}
+	book.add(1, func(o Options, _ int) *drawing.Drawing { return b.overlay(&o, l, rows) })
+	book.addPacked(b.tableSection(l, rows), b.placeSection(l), b.acrossSection(l))
+	book.sheets = make([]*drawing.Drawing, len(book.makers))
+	return book
+}

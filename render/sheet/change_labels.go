@@ -1,0 +1,188 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// mostLabelled bounds the changed checks that are named on the picture, and the parts that came or went; the table has
+// them all.
+const (
+	mostLabelled = 14
+	mostLonely   = 10
+)
+
+// say writes how it all came out, and what cannot be drawn, in the upper left corner of the picture.
+func (v *bothView) say() {
+	lines := v.unassembled()
+	if v.same() {
+		lines = append(lines, "Nothing changed: before and after are one.")
+	}
+	w, _ := v.now.l.picture.Size()
+	lines = append(lines, bold25.Wrap(v.Sum, w-20)...)
+	if v.now.l.note != "" {
+		lines = append(lines, v.now.l.note)
+	}
+	l := v.now.d.Layer("notes", "Notes")
+	at := plane.Vec{X: v.now.l.frame.Min.X + 4, Y: v.now.l.frame.Max.Y - 6}
+	write := func(s *drawing.TextStyle, text string) {
+		t := drawing.Text{At: at, Style: s, S: text}
+		l.Items = append(l.Items, t)
+		v.now.labels.block(t.Box())
+		at.Y -= 4.5
+	}
+	for _, t := range lines {
+		write(bold25, t)
+	}
+	if len(v.Checks) > 0 {
+		write(text18, signsKey)
+	}
+}
+
+// unassembled says which of the two cannot be assembled at the position drawn.
+func (v *bothView) unassembled() (lines []string) {
+	if v.was.chosen == nil {
+		lines = append(lines, "Before, "+v.Was+": cannot be assembled at "+v.position())
+	}
+	if v.is.chosen == nil {
+		lines = append(lines, "After, "+v.Is+": cannot be assembled at "+v.position())
+	}
+	return lines
+}
+
+// coverBoth tells the labels what the picture covers.
+func (v *bothView) coverBoth() {
+	for _, one := range []*view{v.now, v.old} {
+		for _, w := range one.swept {
+			var runs [][]plane.Vec
+			for _, run := range w.runs {
+				runs = append(runs, one.runOn(run))
+			}
+			one.labels.cover(runs)
+		}
+		if one.chosen == nil {
+			continue
+		}
+		for i := range one.bodies {
+			if b := &one.bodies[i]; b.fixed {
+				one.labels.cover(one.flat(b, one.chosen))
+			}
+		}
+	}
+}
+
+// places labels the changed checks where they are.
+func (v *bothView) places() {
+	list := v.shown(mostLabelled)
+	for _, c := range list {
+		_, a := v.answer(c)
+		v.now.labels.block(boxOf([]plane.Vec{v.now.on(a.finding.Near[0]), v.now.on(a.finding.Near[1])}).Grown(2))
+	}
+	for _, c := range list {
+		v.place(c)
+	}
+}
+
+// place labels one changed check: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
+func (v *bothView) place(c *ChangedCheck) {
+	s, a := v.answer(c)
+	l := v.now.d.Layer("places", "Changed places")
+	p, q := v.now.on(a.finding.Near[0]), v.now.on(a.finding.Near[1])
+	target, r := p.Add(q).Scale(0.5), 0.0
+	lead, text := dimLine, label18
+	if c.rank() == 0 {
+		lead, text = foulLead, foul18
+	}
+	if a.finding.Least < 0 && c.After != nil {
+		target, r = v.overlap(l, s, &a)
+		l.Draw(drawing.Circle(target, r), lead, c.What)
+	} else if p.Sub(q).Len() < 40 {
+		v.now.dimension(l, p, q, c.What)
+	}
+	v.now.label(l, target, r, v.labelLines(s, c, &a), text, lead)
+}
+
+// labelLines is what a label says of a changed check.
+func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
+	first := c.sign() + " " + c.What
+	if c.rank() == 0 && c.After != nil {
+		_, word := s.verdict(a, v.now.w)
+		first += " " + word
+	}
+	figures := c.Was + " → " + c.Is
+	switch c.became() {
+	case came:
+		figures = "asked only after: " + c.Is
+	case went:
+		figures = "asked only before: " + c.Was
+	}
+	return []string{first, figures + " at " + s.where(a.finding.At, v.now.w)}
+}
+
+// overlap hatches what a pair that fouls shares at its worst position, and returns where a ring about it goes.
+func (v *bothView) overlap(l *drawing.Layer, s *scene, a *answer) (mid plane.Vec, r float64) {
+	mid, r = v.now.on(a.finding.Near[0].Add(a.finding.Near[1]).Scale(0.5)), 2.5
+	one, two := s.body(a.check.A), s.body(a.check.B)
+	p := s.pose(a.finding.At.Turn, a.finding.At.Travel)
+	if p == nil || one == nil || two == nil {
+		return mid, r
+	}
+	ra, rb := v.now.flat(one, p), v.now.flat(two, p)
+	h := drawing.Hatch(math.Pi/4, 1, ra, rb)
+	if len(h) == 0 {
+		return mid, r
+	}
+	l.Draw(h, foulHatch, "")
+	l.Draw(append(drawing.Within(ra, rb), drawing.Within(rb, ra)...), foulLine, "")
+	box := h.Bounds()
+	if w, _ := box.Size(); w < 60 {
+		mid, r = box.Centre(), min(12, max(2.5, box.Max.Sub(box.Min).Len()/2+1.2))
+	}
+	return mid, r
+}
+
+// lonely names the parts that came or went, at the middle of what is drawn of them.
+func (v *bothView) lonely() {
+	named := map[string]bool{}
+	for i := range v.twins {
+		t := &v.twins[i]
+		if t.was >= 0 && t.is >= 0 || len(named) == mostLonely {
+			continue
+		}
+		one, other, k, words := v.now, v.was, t.is, "+ new: "
+		if t.is < 0 {
+			one, other, k, words = v.old, v.is, t.was, "– gone: "
+		}
+		if one.chosen == nil {
+			continue
+		}
+		b := &one.bodies[k]
+		name := b.name
+		if part := one.partName(b.part); other.partNamed(part) < 0 {
+			name = part
+		}
+		if !named[words+name] {
+			named[words+name] = true
+			v.name(one, b, one.chosen, words+name)
+		}
+	}
+}
+
+// name labels a body at a place on its outline.
+func (v *bothView) name(one *view, b *body, p *linkage.Pose, text string) {
+	runs := one.flat(b, p)
+	if len(runs) == 0 || len(runs[0]) == 0 {
+		return
+	}
+	out := boxOf(runs[0]).Centre().Sub(one.l.picture.Centre())
+	target := runs[0][0]
+	for _, at := range runs[0] {
+		if at.Dot(out) > target.Dot(out) {
+			target = at
+		}
+	}
+	one.label(one.d.Layer("names", "Parts that came or went"), target, 0, []string{text}, label18, nameLine)
+}

@@ -1,0 +1,152 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"barover/solver/linkage"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// twin is a profile before and after a change: its bodies in the two scenes, −1 where it is in one alone.
+type twin struct {
+	was, is int
+	differs bool // it is another shape, or stands elsewhere at the position drawn
+	across  bool // its band across is another
+}
+
+// pair finds the profiles of both by their names, in the order of the engine after the change; what went comes first, so
+// that it lies beneath.
+func (b *both) pair() (twins []twin) {
+	old := map[string]int{}
+	for i, name := range names(b.was.bodies) {
+		old[name] = i
+	}
+	var stay []twin
+	for i, name := range names(b.is.bodies) {
+		t := twin{was: -1, is: i, differs: true, across: true}
+		if k, ok := old[name]; ok {
+			t.was = k
+			delete(old, name)
+			t.differs = b.differ(&b.was.bodies[k], &b.is.bodies[i])
+			t.across = !sameBand(b.was.bodies[k].band, b.is.bodies[i].band)
+		}
+		stay = append(stay, t)
+	}
+	for i, name := range names(b.was.bodies) {
+		if _, ok := old[name]; ok {
+			twins = append(twins, twin{was: i, is: -1, differs: true, across: true})
+		}
+	}
+	return append(twins, stay...)
+}
+
+// names are the names of bodies, of which those that come again are counted.
+func names(bodies []body) (out []string) {
+	seen := map[string]int{}
+	for i := range bodies {
+		n := bodies[i].name
+		seen[n]++
+		out = append(out, fmt.Sprint(n, " ", seen[n]))
+	}
+	return out
+}
+
+// differ reports whether a body is another shape or stands elsewhere. Where one of the engines cannot be assembled, the
+// shape alone is looked at.
+func (b *both) differ(was, is *body) bool {
+	if !sameRegion(was.region, is.region) {
+		return true
+	}
+	if b.was.chosen == nil || b.is.chosen == nil {
+		return false
+	}
+	return !standsAlike(is, b.was.chosen.Part[was.part], b.is.chosen.Part[is.part])
+}
+
+// standsAlike reports whether a body looks the same at two placements: one that is round about its axis however it is
+// turned.
+func standsAlike(b *body, p, q plane.Placement) bool {
+	if axis, ok := b.axis(); ok {
+		return p.Out(axis).Sub(q.Out(axis)).Len() <= little
+	}
+	far := b.region.Centre.Len() + b.region.Radius
+	return p.Out(b.region.Centre).Sub(q.Out(b.region.Centre)).Len() <= little && p.Dir.Sub(q.Dir).Len()*far <= little
+}
+
+func sameRegion(a, b *outline.Region) bool {
+	if len(a.Loops) != len(b.Loops) {
+		return false
+	}
+	for i := range a.Loops {
+		if len(a.Loops[i]) != len(b.Loops[i]) {
+			return false
+		}
+		for k, e := range a.Loops[i] {
+			f := b.Loops[i][k]
+			off := max(e.A.Sub(f.A).Len(), e.B.Sub(f.B).Len(), math.Abs(e.R-f.R))
+			if e.R > 0 {
+				off = max(off, e.C.Sub(f.C).Len(), math.Abs(e.Turn-f.Turn)*e.R)
+			}
+			if !(off <= little) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func sameBand(a, b [2]float64) bool {
+	for i := range a {
+		if !(math.Abs(a[i]-b[i]) <= little) && (a[i] == a[i] || b[i] == b[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// sweepsDiffer reports whether a part goes another way over the turn, or is another shape, in the engine before; was is
+// its number there, −1 where it has none.
+func (b *both) sweepsDiffer(was, is int) bool {
+	for i := range b.twins {
+		t := &b.twins[i]
+		switch {
+		case t.is >= 0 && b.is.bodies[t.is].part == is && (t.was < 0 || !sameRegion(b.was.bodies[t.was].region, b.is.bodies[t.is].region)):
+			return true
+		case t.is < 0 && b.was.bodies[t.was].part == was:
+			return true
+		}
+	}
+	if was < 0 {
+		return true
+	}
+	return b.elsewhere(func(old, now *linkage.Pose) bool {
+		p, q := old.Part[was], now.Part[is]
+		return !same([]plane.Placement{p}, []plane.Placement{q})
+	})
+}
+
+// elsewhere reports whether what is looked at differs at any position of the turn; the travels are those drawn.
+func (b *both) elsewhere(differs func(old, now *linkage.Pose) bool) bool {
+	if len(b.was.turns) != len(b.is.turns) {
+		return true
+	}
+	for i, now := range b.is.turns {
+		old := b.was.turns[i]
+		if (old == nil) != (now == nil) || old != nil && differs(old, now) {
+			return true
+		}
+	}
+	return false
+}
+
+// partNamed is the number of a part, −1 where there is none.
+func (s *scene) partNamed(name string) int {
+	for i, p := range s.Problem.Linkage.Parts {
+		if p.Name == name {
+			return i
+		}
+	}
+	return -1
+}

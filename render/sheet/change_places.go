@@ -1,0 +1,145 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// mostEnlarged bounds the changed places that are enlarged: those that do not hold first, then the tightest.
+const mostEnlarged = 9
+
+// The pair of an enlarged place, and what stands round it.
+var (
+	isEdge  = &drawing.Style{Name: "after-edge", Width: 0.7, Line: drawing.Continuous, Stroke: black}
+	wasEdge = &drawing.Style{Name: "before-edge", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+)
+
+// placeSection is the section of the changed places, each enlarged as it is and, thin, as it was at the same position.
+func (b *both) placeSection(l layout) section {
+	var list []*ChangedCheck
+	for _, c := range b.shown(mostEnlarged) {
+		if c.After != nil {
+			list = append(list, c)
+		}
+	}
+	c := panelled{n: len(list), wide: 80, high: 62}
+	c.draw = func(v *view, box drawing.Box, i int) { b.beside(v).enlargedPlace(box, list[i], l.scale) }
+	return c.section("Changed places, thin: before", "changed places", asShown)
+}
+
+// beside is a view of the engine after the change with one of the engine before it on the same paper.
+func (b *both) beside(now *view) *bothView {
+	old := *now
+	old.scene = b.was
+	return &bothView{b, now, &old}
+}
+
+// enlargedPlace draws one changed place in a panel, as large as its gap and the change of it ask.
+func (v *bothView) enlargedPlace(panel drawing.Box, c *ChangedCheck, overlay drawing.Scale) {
+	l := v.now.d.Layer("places", "Changed places")
+	_, a := v.answer(c)
+	f := a.finding
+	window := panel
+	window.Min.Y += 12
+	moved := 0.0
+	if c.Before != nil && math.Abs(c.Before.Least-f.Least) < 1e9 {
+		moved = math.Abs(c.Before.Least - f.Least)
+	}
+	s := v.now.enlarged(window, max(f.Near[0].Sub(f.Near[1]).Len(), moved), overlay)
+	v.now.k = s.K()
+	v.now.shift = window.Centre().Sub(f.Near[0].Add(f.Near[1]).Scale(0.5 * v.now.k))
+	v.old.k, v.old.shift = v.now.k, v.now.shift
+	v.enlargedBodies(l, window, &a)
+	p, q := v.now.on(f.Near[0]), v.now.on(f.Near[1])
+	if p.Sub(q).Len() < window.Max.Sub(window.Min).Len()/3 {
+		if f.Least < 0 {
+			l.Draw(drawing.Circle(p.Add(q).Scale(0.5), max(1.5, p.Sub(q).Len()/2+1)), foulLead, "")
+		} else {
+			v.now.dimension(l, p, q, "")
+		}
+	}
+	v.enlargedWords(l, panel, window, c, &a, s)
+}
+
+func (v *bothView) enlargedWords(l *drawing.Layer, panel, window drawing.Box, c *ChangedCheck, a *answer, s drawing.Scale) {
+	l.Draw(drawing.Rect(panel.Min, panel.Max), thinLine, "")
+	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
+	lines := v.labelLines(v.is, c, a)
+	style := bold18
+	if c.rank() == 0 {
+		style = plainRed
+	}
+	width := panel.Max.X - panel.Min.X
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, style, style.Fit(lines[0], width-24))
+	l.Write(plane.Vec{X: panel.Max.X - 2, Y: panel.Min.Y + 7.2}, drawing.End, bold25, s.String())
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2.6}, drawing.Start, style, style.Fit(lines[1], width-4))
+}
+
+// enlargedBodies draws the pair thick and tinted, what is near it in hairlines, and thin what of the pair was otherwise.
+func (v *bothView) enlargedBodies(l *drawing.Layer, window drawing.Box, a *answer) {
+	now := v.is.pose(a.finding.At.Turn, a.finding.At.Travel)
+	if now == nil {
+		return
+	}
+	for i := range v.is.bodies {
+		if b := &v.is.bodies[i]; !v.asked(a, b) {
+			v.now.cut(l, window, b, now, ghostLine)
+		}
+	}
+	v.now.tintPair(l, window, a, now)
+	old := v.oldPose(a.finding.At)
+	for i := range v.twins {
+		t := &v.twins[i]
+		if t.is < 0 || !v.asked(a, &v.is.bodies[t.is]) {
+			continue
+		}
+		v.now.cut(l, window, &v.is.bodies[t.is], now, isEdge)
+		if t.was >= 0 && old != nil {
+			if b := &v.was.bodies[t.was]; !sameRegion(b.region, v.is.bodies[t.is].region) ||
+				!standsAlike(b, old.Part[b.part], now.Part[v.is.bodies[t.is].part]) {
+				v.old.cut(l, window, b, old, wasEdge)
+			}
+		}
+	}
+}
+
+func (v *bothView) asked(a *answer, b *body) bool {
+	return b.profile == a.check.A || b.profile == a.check.B
+}
+
+// cut draws what of a body's outline lies in a window.
+func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pose, style *drawing.Style) {
+	runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+	if lines := window.Cut(runs, closed); len(lines) > 0 {
+		l.Draw(lines, style, v.about(b))
+	}
+}
+
+// tintPair fills both outlines of a pair within a window, and hatches what they share where they foul.
+func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
+	var pair [][][]plane.Vec
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		if b.profile != a.check.A && b.profile != a.check.B {
+			continue
+		}
+		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+		area := window.Clip(runs)
+		pair = append(pair, area)
+		var fill drawing.Path
+		for _, run := range area {
+			fill = append(fill, drawing.Polyline(run, true)...)
+		}
+		if len(fill) > 0 {
+			l.Draw(fill, detailFill(b), "")
+		}
+	}
+	if len(pair) == 2 && a.finding.Least < 0 {
+		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 {
+			l.Draw(h, foulHatch, "")
+		}
+	}
+}
