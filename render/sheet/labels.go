@@ -128,7 +128,7 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec) 
 			}
 			cost := r + 100*l.share(s.box) + 4*(1-d.Dot(outward))
 			if cost < least {
-				if cost += l.crossed(target, s); cost < least {
+				if cost += l.crossed(target, s, least-cost); cost < least {
 					best, least = s, cost
 				}
 			}
@@ -157,8 +157,8 @@ func spotAt(target, bend plane.Vec, w, h float64) spot {
 	return s
 }
 
-// crossed is what it costs that a leader crosses others or runs through labels.
-func (l *labels) crossed(target plane.Vec, s spot) float64 {
+// crossed is what it costs that a leader crosses others or runs through labels, as far as that stays below most.
+func (l *labels) crossed(target plane.Vec, s spot, most float64) float64 {
 	cost := 0.0
 	for _, o := range l.leaders {
 		if crosses(target, s.bend, o[0], o[1]) {
@@ -167,10 +167,16 @@ func (l *labels) crossed(target plane.Vec, s spot) float64 {
 		if through(s.box, o[0], o[1]) {
 			cost += 40
 		}
+		if cost >= most {
+			return cost
+		}
 	}
 	for _, b := range l.taken {
 		if through(b, target, s.bend) || through(b, s.bend, s.end) {
 			cost += 40
+		}
+		if cost >= most {
+			return cost
 		}
 	}
 	return cost
@@ -183,6 +189,9 @@ func crosses(a, b, c, d plane.Vec) bool {
 
 // through reports whether the straight line from a to b runs through the box.
 func through(box drawing.Box, a, b plane.Vec) bool {
+	if max(a.X, b.X) < box.Min.X || min(a.X, b.X) > box.Max.X || max(a.Y, b.Y) < box.Min.Y || min(a.Y, b.Y) > box.Max.Y {
+		return false // as nearly all are
+	}
 	lo, hi := 0.0, 1.0
 	for _, s := range [2][4]float64{{a.X, b.X, box.Min.X, box.Max.X}, {a.Y, b.Y, box.Min.Y, box.Max.Y}} {
 		d := s[1] - s[0]
