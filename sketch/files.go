@@ -1,9 +1,7 @@
 package sketch
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -98,12 +96,15 @@ func useChain(stack []opened, key string) string {
 func (l *loader) open(read func(string) ([]byte, error), path string, at place) opened {
 	text, err := read(path)
 	if err != nil {
-		file := &syntax.File{Path: path}
+		m := Unread(path, err)
+		file := m.File
 		l.sketch.Files = append(l.sketch.Files, file)
 		if at.file == nil {
 			at = place{file: file}
+		} else { // a use line names a file as seen from its own
+			m.Help = strings.ReplaceAll(m.Help, filepath.Dir(at.file.Path)+string(filepath.Separator), "")
 		}
-		l.tell(at, fmt.Sprintf("%s cannot be read: %s", path, reason(err)), "")
+		l.tell(at, m.Text, m.Help)
 		l.allLost = true
 		return opened{file: file, key: filepath.Clean(path)}
 	}
@@ -114,16 +115,4 @@ func (l *loader) open(read func(string) ([]byte, error), path string, at place) 
 		l.lost[n.Text] = true
 	}
 	return opened{file: file, key: filepath.Clean(path)}
-}
-
-// reason is an error of the file system without the path that the message names already.
-func reason(err error) string {
-	var p *fs.PathError
-	if errors.Is(err, fs.ErrNotExist) {
-		return "there is no such file"
-	}
-	if errors.As(err, &p) {
-		err = p.Err
-	}
-	return strings.ReplaceAll(err.Error(), "\n", " ")
 }

@@ -1,8 +1,10 @@
 package sketch
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 
@@ -24,14 +26,21 @@ func Load(path string, o Options) (*Sketch, []syntax.Message) { return Read(Read
 // ReadFile reads a file for Read, as Load does: no more than a sketch may hold, and a byte beyond, so that a device that never ends does no harm.
 func ReadFile(path string) ([]byte, error) {
 	f, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, unreadable{err, "there is no such file", nearFile(path)}
+	}
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err != nil {
+	info, err := f.Stat()
+	switch {
+	case err != nil:
 		return nil, err
-	} else if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("this is no file")
+	case info.IsDir():
+		return nil, unreadable{errNoFile, "this is a folder, no file", sketchesIn(path)}
+	case !info.Mode().IsRegular():
+		return nil, errNoFile
 	}
 	return io.ReadAll(io.LimitReader(f, syntax.MostBytes+1))
 }

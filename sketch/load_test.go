@@ -156,7 +156,7 @@ func TestLoad(t *testing.T) {
 	if want := []string{"engine.motion", "parts/rods.motion", "common.motion"}; !cmp.Equal(want, files) {
 		t.Errorf("files %v, want %v", files, want)
 	}
-	for name, want := range map[string]string{"gone.motion": "there is no such file", ".": "this is no file"} {
+	for name, want := range map[string]string{"gone.motion": "there is no such file", ".": "this is a folder"} {
 		s, messages := Load(filepath.Join(dir, name), Options{})
 		if len(messages) != 1 || !strings.Contains(messages[0].Text, want) || len(s.Files) != 1 {
 			t.Errorf("%s: %v, want one message with %q and one file", name, messages, want)

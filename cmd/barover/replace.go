@@ -19,21 +19,44 @@ func replaceFile(path string, data []byte) error {
 	mode := fs.FileMode(0o666) // less what the umask takes
 	if info, err := os.Stat(path); err == nil {
 		if info.IsDir() {
-			return fmt.Errorf("%s is a folder", path)
+			return fmt.Errorf("%s cannot be written: it is a folder", path)
 		}
 		if !info.Mode().IsRegular() {
-			return os.WriteFile(path, data, 0o666)
+			if err := os.WriteFile(path, data, 0o666); err != nil {
+				return unwritten(path, err)
+			}
+			return nil
 		}
 		mode = info.Mode().Perm()
 	}
 	beside, err := writeBeside(path, data, mode)
 	if err != nil {
-		return err
+		return unwritten(path, err)
 	}
 	if err := os.Rename(beside, path); err != nil {
-		return errors.Join(err, os.Remove(beside))
+		return unwritten(path, errors.Join(err, os.Remove(beside)))
 	}
 	return nil
+}
+
+// unwritten tells why a file cannot be written, by the name that was asked for: that of the file beside it says nothing to
+// anybody.
+func unwritten(path string, err error) error {
+	folder := filepath.Dir(path)
+	if info, statErr := os.Stat(folder); errors.Is(statErr, fs.ErrNotExist) {
+		return fmt.Errorf("%s cannot be written: there is no folder %s", path, folder)
+	} else if statErr == nil && !info.IsDir() {
+		return fmt.Errorf("%s cannot be written: %s is a file, no folder", path, folder)
+	}
+	var of *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &of):
+		err = of.Err
+	case errors.As(err, &link):
+		err = link.Err
+	}
+	return fmt.Errorf("%s cannot be written: %w", path, err)
 }
 
 // writeBeside writes a new hidden file in the folder of path, under a name that no other run uses.

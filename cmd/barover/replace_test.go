@@ -51,11 +51,19 @@ func TestReplaceFileKeepsModeAndLink(t *testing.T) {
 
 func TestReplaceFileRefuses(t *testing.T) {
 	dir := t.TempDir()
-	if err := replaceFile(dir, []byte("x")); err == nil || !strings.Contains(err.Error(), "is a folder") {
-		t.Errorf("a folder: %v", err)
+	plain := filepath.Join(dir, "plain")
+	if err := os.WriteFile(plain, nil, 0o600); err != nil {
+		t.Fatal(err)
 	}
-	if err := replaceFile(filepath.Join(dir, "nowhere", "a.svg"), []byte("x")); err == nil {
-		t.Error("a folder that is not there was no error")
+	for path, why := range map[string]string{
+		dir:                                    "it is a folder",
+		filepath.Join(dir, "nowhere", "a.svg"): "there is no folder " + filepath.Join(dir, "nowhere"),
+		filepath.Join(plain, "a.svg"):          plain + " is a file, no folder",
+		filepath.Join(dir, strings.Repeat("a", 300)+".svg"): "file name too long",
+	} {
+		if err := replaceFile(path, []byte("x")); err == nil || err.Error() != path+" cannot be written: "+why {
+			t.Errorf("%v, want %s", err, why)
+		}
 	}
 	if err := replaceFile(os.DevNull, []byte("x")); err != nil {
 		t.Errorf("the null device: %v", err)

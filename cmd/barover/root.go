@@ -64,7 +64,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
     barover draw  FILE.motion     the engine in all its positions, as FILE.svg and FILE.pdf
     barover watch FILE.motion     the same, again at every save
     barover check FILE.motion     what holds and what does not`,
-		Args:          cobra.NoArgs,
+		Args:          knownVerb,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -78,6 +78,11 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.SetErr(c.err)
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
+	root.SetFlagErrorFunc(unknownFlag)
+	root.InitDefaultHelpCmd()
+	if help, _, err := root.Find([]string{"help"}); err == nil {
+		help.Args = knownTopic
+	}
 	return root
 }
 

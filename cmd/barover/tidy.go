@@ -1,10 +1,9 @@
 package main
 
 import (
-	"os"
-
 	"github.com/spf13/cobra"
 
+	"barover/sketch"
 	"barover/sketch/syntax"
 )
 
@@ -33,9 +32,9 @@ written. A sketch with a mistake in its form is not touched.`,
 
 // tidy lays one file out anew, and does not touch it where that changes nothing.
 func (c *console) tidy(path string) error {
-	text, err := os.ReadFile(path)
+	text, err := sketch.ReadFile(path)
 	if err != nil {
-		return err
+		return c.tell([]syntax.Message{sketch.Unread(path, err)}, nil)
 	}
 	laid, messages := syntax.Tidy(path, string(text))
 	if err := c.tell(messages, nil); err != nil {

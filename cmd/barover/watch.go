@@ -40,6 +40,9 @@ what is wrong. Interrupt it (Ctrl-C) to stop.`,
 			}
 			var all []*watched
 			for _, path := range args {
+				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
+					return c.tell([]syntax.Message{folderMessage(path)}, nil)
+				}
 				outs, err := d.outputs(path)
 				if err != nil {
 					return err
@@ -52,6 +55,12 @@ what is wrong. Interrupt it (Ctrl-C) to stop.`,
 	v.add(cmd)
 	d.add(cmd)
 	return cmd
+}
+
+// folderMessage tells of a folder that stands where a sketch should.
+func folderMessage(path string) syntax.Message {
+	_, err := sketch.ReadFile(path)
+	return sketch.Unread(path, err)
 }
 
 // watch draws each sketch whenever one of its files has another text than the one that was last read.

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"barover/sketch/syntax"
+)
+
+// knownVerb tells of a first word that is no verb: a verb misspelt, or a sketch without one.
+func knownVerb(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	word := args[0]
+	if isSketch(word) {
+		verb := "check"
+		if len(args) > 1 && slices.Contains(verbs(root), args[1]) {
+			verb = args[1]
+		}
+		return fmt.Errorf("%s is a sketch, and a verb comes before it: barover %s %s; the verbs for a sketch are %s",
+			word, verb, word, strings.Join(verbsForSketch(root), ", "))
+	}
+	return noVerb(root, word)
+}
+
+// knownTopic sees to it that help is asked for of a verb that there is.
+func knownTopic(help *cobra.Command, args []string) error {
+	if len(args) > 0 && !slices.Contains(verbs(help.Root()), args[0]) {
+		return noVerb(help.Root(), args[0])
+	}
+	return nil
+}
+
+func noVerb(root *cobra.Command, word string) error {
+	if near := syntax.Nearest(word, verbs(root)); near != "" {
+		return fmt.Errorf("there is no verb %s: did you mean %s?", word, near)
+	}
+	return fmt.Errorf("there is no verb %s: barover -h lists them all", word)
+}
+
+// isSketch reports whether a word of the command line names a sketch, there or not.
+func isSketch(word string) bool {
+	if filepath.Ext(word) == ".motion" {
+		return true
+	}
+	_, err := os.Stat(word)
+	return err == nil
+}
+
+// verbs are the words that may stand first.
+func verbs(root *cobra.Command) (list []string) {
+	for _, v := range root.Commands() {
+		list = append(list, v.Name())
+	}
+	return list
+}
+
+// verbsForSketch are those that take a sketch.
+func verbsForSketch(root *cobra.Command) (list []string) {
+	for _, v := range root.Commands() {
+		if _, of, _ := strings.Cut(v.Use, " "); strings.HasPrefix(of, "FILE") {
+			list = append(list, v.Name())
+		}
+	}
+	return list
+}
+
+// unknownFlag adds to a mistake in the flags which one was meant.
+func unknownFlag(cmd *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	name, dashes := unknown.GetSpecifiedName(), "--"
+	if unknown.GetSpecifiedShortnames() != "" {
+		dashes = "-"
+	}
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	if near := syntax.Nearest(name, names); near != "" {
+		return fmt.Errorf("%s has no flag %s%s: did you mean --%s?", cmd.Name(), dashes, name, near)
+	}
+	return fmt.Errorf("%s has no flag %s%s: barover %s -h lists them all", cmd.Name(), dashes, name, cmd.Name())
+}
