@@ -105,34 +105,25 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: box.Max.Y - 4*f.k}, drawing.Start, f.head, f.head.Fit(c.Title, box.Max.X-box.Min.X-4))
 	f.bands(l, c.Bands)
 	f.axes(l, box)
-	f.levels(l, c.Levels, c.Marks)
+	f.levels(l, c.Levels)
 	for _, k := range c.Curves {
 		f.curve(l, k)
 	}
+	words := f.words(&c)
 	for _, m := range c.Marks {
 		if p := f.at(m.At); f.box.Grown(0.01).Holds(p) {
 			l.Draw(drawing.Circle(p, 0.6), dot, m.Name)
-			f.beside(l, p, m.Name)
+			words.beside(l, p, m.Name)
 		}
+	}
+	for _, v := range c.Levels {
+		words.along(l, v)
 	}
 	f.signs(l, c.Signs)
 	f.labels(l, c.Curves, c.Signs)
 	if !c.Large {
 		f.key(l, box, c.Curves)
 	}
-}
-
-// beside writes a word beside a place, on the side where there is room.
-func (f field) beside(l *drawing.Layer, p plane.Vec, name string) {
-	anchor, dx := drawing.Start, 1.4
-	if p.X+1.4+f.haloed.Width(name) > f.box.Max.X {
-		anchor, dx = drawing.End, -1.4
-	}
-	y := p.Y + 1
-	if y+2*f.k > f.box.Max.Y {
-		y = p.Y - 3*f.k
-	}
-	l.Write(plane.Vec{X: p.X + dx, Y: y}, anchor, f.haloed, name)
 }
 
 // sane gives an axis without an extent one.
@@ -203,23 +194,17 @@ func (f field) axes(l *drawing.Layer, box drawing.Box) {
 	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: b.Max.Y + 2.2*f.k}, drawing.Start, f.small, f.small.Fit(f.y.Name, w))
 }
 
-// levels draws the levels, each named at the side that the first mark leaves free.
-func (f field) levels(l *drawing.Layer, levels []Level, marks []Mark) {
-	anchor, x := drawing.End, f.box.Max.X-1
-	if len(marks) > 0 && f.at(marks[0].At).X > f.box.Centre().X {
-		anchor, x = drawing.Start, f.box.Min.X+1
-	}
+func (f field) levels(l *drawing.Layer, levels []Level) {
 	for _, v := range levels {
-		if v.Y < f.y.From || v.Y > f.y.To || v.Y != v.Y {
-			continue
-		}
-		p := f.at(plane.Vec{X: f.x.From, Y: v.Y})
-		l.Draw(drawing.Line(p, plane.Vec{X: f.box.Max.X, Y: p.Y}), v.Style, v.Name)
-		if v.Name != "" {
-			l.Write(plane.Vec{X: x, Y: p.Y + 0.8}, anchor, f.haloed, v.Name)
+		if f.holds(v.Y) {
+			p := f.at(plane.Vec{X: f.x.From, Y: v.Y})
+			l.Draw(drawing.Line(p, plane.Vec{X: f.box.Max.X, Y: p.Y}), v.Style, v.Name)
 		}
 	}
 }
+
+// holds reports whether a level lies within the field.
+func (f field) holds(y float64) bool { return y >= f.y.From && y <= f.y.To }
 
 func (f field) bands(l *drawing.Layer, bands []Band) {
 	for _, b := range bands {

@@ -54,3 +54,52 @@ func TestChartStaysInItsBox(t *testing.T) {
 		}
 	}
 }
+
+// TestWordsHideNoCurve: the words of marks and levels lie off the curves and off one another wherever there is room.
+func TestWordsHideNoCurve(t *testing.T) {
+	thin := &drawing.Style{Name: "thin", Width: 0.2, Line: drawing.Continuous, Stroke: drawing.RGB(0)}
+	box := drawing.Box{Max: plane.Vec{X: 90, Y: 65}}
+	for phase := range 24 {
+		c := Chart{X: Axis{Name: "crank", To: 2 * math.Pi}, Y: Axis{Name: "clearance, mm", From: -0.5, To: 4},
+			Levels: []Level{{Y: 0, Style: thin}, {Y: 0.6, Name: "0.6 asked", Style: thin}},
+			Curves: []Curve{{Name: "at rest", Style: thin}, {Name: "axle 3", Style: thin}}}
+		for i := range 241 {
+			x := float64(i) * math.Pi / 120
+			y := 2.2 - 2*math.Cos(x-float64(phase)*math.Pi/12)
+			c.Curves[0].Points = append(c.Curves[0].Points, plane.Vec{X: x, Y: y + 0.3})
+			c.Curves[1].Points = append(c.Curves[1].Points, plane.Vec{X: x, Y: y})
+		}
+		c.Marks = []Mark{{At: plane.Vec{X: float64(phase) * math.Pi / 12, Y: 0.2}, Name: "0.2 at 180°"}}
+		d := drawing.New("", 100, 100)
+		l := d.Layer("l", "l")
+		Draw(l, box, c)
+		var words []drawing.Box
+		var curves []drawing.Path
+		for _, i := range l.Items {
+			switch v := i.(type) {
+			case drawing.Text:
+				if v.Style.Halo {
+					words = append(words, v.Box())
+				}
+			case drawing.Shape:
+				if v.Label == "at rest" || v.Label == "axle 3" {
+					curves = append(curves, v.Path)
+				}
+			}
+		}
+		if len(words) != 2 || len(curves) < 2 {
+			t.Fatalf("phase %d: %d words, %d curves", phase, len(words), len(curves))
+		}
+		if words[0].Meets(words[1]) {
+			t.Errorf("phase %d: the words overlap", phase)
+		}
+		for _, w := range words {
+			for _, k := range curves {
+				runs, closed := k.Flat(0.01)
+				if len(w.Cut(runs, closed)) > 0 {
+					t.Errorf("phase %d: a word at %v lies over a curve", phase, w)
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,151 @@
+package chart
+
+import (
+	"math"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// words puts words on a chart where they hide least: clear of the curves, the levels, the signs and one another.
+type words struct {
+	field
+	runs  [][]plane.Vec
+	bands []drawing.Box
+	taken []drawing.Box
+}
+
+// What it costs that a word lies over something.
+const (
+	overCurve = 10.0
+	overWord  = 20.0
+	overLevel = 4.0
+	overBand  = 2.0 // the hatch of a stretch, which shows through beside it
+)
+
+// words looks at what a chart shows.
+func (f field) words(c *Chart) *words {
+	w := &words{field: f}
+	run := func(points []plane.Vec) {
+		var now []plane.Vec
+		for _, v := range points {
+			p := f.at(v)
+			if math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
+				w.runs, now = append(w.runs, now), nil
+				continue
+			}
+			now = append(now, p)
+		}
+		w.runs = append(w.runs, now)
+	}
+	for _, k := range c.Curves {
+		run(k.Points)
+	}
+	for _, b := range c.Bands {
+		if from, to := math.Max(b.From, f.x.From), math.Min(b.To, f.x.To); from <= to {
+			w.bands = append(w.bands, drawing.Box{Min: f.at(plane.Vec{X: from, Y: f.y.From}), Max: f.at(plane.Vec{X: to, Y: f.y.To})})
+		}
+	}
+	for _, v := range c.Levels {
+		if f.holds(v.Y) {
+			p := f.at(plane.Vec{X: f.x.From, Y: v.Y})
+			w.runs = append(w.runs, []plane.Vec{p, {X: f.box.Max.X, Y: p.Y}})
+		}
+	}
+	for _, g := range c.Signs {
+		for _, v := range g.At {
+			if p := f.at(v); f.box.Holds(p) {
+				w.taken = append(w.taken, drawing.Box{Min: p, Max: p}.Grown(signSize*1.25))
+			}
+		}
+	}
+	for _, m := range c.Marks {
+		if p := f.at(m.At); f.box.Holds(p) {
+			w.taken = append(w.taken, drawing.Box{Min: p, Max: p}.Grown(0.6))
+		}
+	}
+	return w
+}
+
+// cost is what a word in that box hides.
+func (w *words) cost(b drawing.Box) (cost float64) {
+	if !w.box.Holds(b.Min) || !w.box.Holds(b.Max) {
+		return math.Inf(1)
+	}
+	for i, run := range w.runs {
+		if len(b.Grown(0.3).Cut(w.runs[i:i+1], []bool{false})) > 0 {
+			if cost += overCurve; len(run) == 2 {
+				cost += overLevel - overCurve
+			}
+		}
+	}
+	for _, o := range w.taken {
+		if o.Meets(b) {
+			cost += overWord
+		}
+	}
+	for _, o := range w.bands {
+		if o.Meets(b) {
+			cost += overBand
+		}
+	}
+	return cost
+}
+
+// spot is a place for a word.
+type spot struct {
+	at     plane.Vec
+	anchor drawing.Anchor
+}
+
+// write writes a word at the first of the spots at which it hides least, if there is one within the field.
+func (w *words) write(l *drawing.Layer, name string, spots []spot) {
+	var best drawing.Text
+	least := math.Inf(1)
+	for i, s := range spots {
+		t := drawing.Text{At: s.at, Anchor: s.anchor, Style: w.haloed, S: name}
+		if cost := w.cost(t.Box()) + 0.1*float64(i); cost < least {
+			best, least = t, cost
+		}
+	}
+	if least < math.Inf(1) && name != "" {
+		l.Items = append(l.Items, best)
+		w.taken = append(w.taken, best.Box())
+	}
+}
+
+// beside writes a word beside a place: close by where that hides nothing, else farther off.
+func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) {
+	var spots []spot
+	high := w.haloed.Height
+	for _, off := range []float64{0.8, 2.4, 4.5, 7} {
+		for _, up := range []float64{off, -off - high} {
+			for _, s := range []spot{{plane.Vec{X: 1.4}, drawing.Start}, {plane.Vec{X: -1.4}, drawing.End}, {plane.Vec{}, drawing.Middle},
+				{plane.Vec{X: 1.4 + 1.5*off}, drawing.Start}, {plane.Vec{X: -1.4 - 1.5*off}, drawing.End}} {
+				spots = append(spots, spot{p.Add(s.at).Add(plane.Vec{Y: up}), s.anchor})
+			}
+		}
+	}
+	w.write(l, name, spots)
+}
+
+// alongPlaces is at how many places along a level it is tried to name it.
+const alongPlaces = 9
+
+// along names a level above its line or below it, at its right end where that hides nothing.
+func (w *words) along(l *drawing.Layer, v Level) {
+	if !w.holds(v.Y) {
+		return
+	}
+	y := w.at(plane.Vec{X: w.x.From, Y: v.Y}).Y
+	wide := w.haloed.Width(v.Name)
+	from, to := w.box.Min.X+1, w.box.Max.X-1-wide
+	var spots []spot
+	for i := range alongPlaces {
+		x := to + (from-to)*float64(i)/(alongPlaces-1)
+		for _, up := range []float64{0.8, -0.8 - w.haloed.Height} {
+			spots = append(spots, spot{plane.Vec{X: x, Y: y + up}, drawing.Start})
+		}
+	}
+	w.write(l, v.Name, spots)
+}
