@@ -52,7 +52,7 @@ func (b *beforeAfter) book(ctx context.Context, at string) (*sheet.Book, error) 
 	}
 	o := b.after.sheetOptions(place)
 	was, is := b.names()
-	o.Values = "thin: " + was + ", thick: " + is
+	o.Values = "thin: " + was + "\nthick: " + is
 	if b.report.two {
 		o.File, o.Values = o.Values, valuesInWords(b.after.Sketch)
 	}

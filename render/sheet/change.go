@@ -15,7 +15,7 @@ type Change struct {
 	Before, After *Engine
 	Was, Is       string // what the two are called: "as drawn", "as it stands"
 	Dims          []ChangedDim
-	Checks        []ChangedCheck // in the order in which they are to stand in the table
+	Checks        []ChangedCheck // the greatest change first
 	Sum           string         // how it all came out, in a sentence
 }
 
@@ -88,7 +88,6 @@ type both struct {
 	was, is *scene
 	twins   []twin
 	at      solver.Position // the position drawn, as the engine after the change has it
-	turns   bool            // anything differs over the turn: what is swept, or a path
 }
 
 // layBoth lays both engines out at the position that o asks for, round all of which both have room.
@@ -145,7 +144,7 @@ const little = 1e-6
 
 // same reports whether nothing differs that a sheet could show.
 func (b *both) same() bool {
-	if len(b.Dims)+len(b.Checks) > 0 || b.turns {
+	if len(b.Dims)+len(b.Checks) > 0 || b.waysDiffer() {
 		return false
 	}
 	for i := range b.twins {
@@ -174,15 +173,17 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 		far = farShare * b.is.box.Max.Sub(b.is.box.Min).Len()
 	}
 	var groups [4][]*ChangedCheck
-	seen := map[string]bool{}
+	seen := map[[2]string]bool{}
 	for i := range b.Checks {
 		c := &b.Checks[i]
-		_, a := b.answer(c)
-		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[c.What] {
+		s, a := b.answer(c)
+		one, two := s.profile(a.check.A), s.profile(a.check.B)
+		pair := [2]string{min(one, two), max(one, two)}
+		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[pair] {
 			continue
 		}
 		if g := c.rank(); g < 3 || min(a.finding.Least, least(c.Before)) < far {
-			seen[c.What] = true
+			seen[pair] = true
 			groups[g] = append(groups[g], c)
 		}
 	}

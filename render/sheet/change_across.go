@@ -35,7 +35,7 @@ func (b *both) acrossSection(l layout) section {
 	rows, gaps := b.bandRows(), b.changedGaps()
 	lo, hi := b.bandsFromTo(rows)
 	n := len(rows) + len(gaps)
-	if len(gaps) == 0 && !slices.ContainsFunc(rows, func(t *twin) bool { return t.across }) || !(lo < hi) {
+	if !b.acrossChanged(rows, gaps) || !(lo < hi) {
 		n = 0
 	}
 	wide, _ := roomOf(l).Size()
@@ -60,6 +60,12 @@ func (b *both) acrossSection(l layout) section {
 			}
 			return p, true
 		}}
+}
+
+// acrossChanged reports whether the strip shows anything new: a gap that is only asked no more is told in the table.
+func (b *both) acrossChanged(rows []*twin, gaps []*ChangedCheck) bool {
+	return slices.ContainsFunc(rows, func(t *twin) bool { return t.across }) ||
+		slices.ContainsFunc(gaps, func(c *ChangedCheck) bool { return c.After != nil })
 }
 
 // bandRows lists the profiles that have a band, from the datum outward.

@@ -15,6 +15,10 @@ const (
 	mostLonely   = 10
 )
 
+// mostDimension is the longest clearance that gets a dimension line, mm of paper: a longer one would run through what
+// stands elsewhere at its position.
+const mostDimension = 15.0
+
 // say writes how it all came out, and what cannot be drawn, in the upper left corner of the picture.
 func (v *bothView) say() {
 	lines := v.unassembled()
@@ -42,16 +46,31 @@ func (v *bothView) say() {
 	}
 }
 
-// unassembled says which of the two cannot be assembled at the position drawn.
+// unassembled says where the two cannot be assembled: at the position drawn, and over the turn.
 func (v *bothView) unassembled() (lines []string) {
-	if v.was.chosen == nil {
-		lines = append(lines, "Before, "+v.Was+": cannot be assembled at "+v.position())
-	}
-	if v.is.chosen == nil {
-		lines = append(lines, "After, "+v.Is+": cannot be assembled at "+v.position())
+	words := v.now.w
+	words.Line = nil // which are those of one of the two alone
+	for i, one := range []*view{v.old, v.now} {
+		name := [...]string{"Before, " + v.Was, "After, " + v.Is}[i] + ": "
+		if one.chosen == nil {
+			lines = append(lines, name+"cannot be assembled at "+v.position()+"; the other is drawn alone")
+		}
+		if one.Result == nil {
+			continue
+		}
+		for k, gap := range one.Result.Broken {
+			if k == mostBroken {
+				lines = append(lines, name+"and elsewhere")
+				break
+			}
+			lines = append(lines, name+one.broken(gap, words))
+		}
 	}
 	return lines
 }
+
+// mostBroken is how many stretches that cannot be assembled are told of each engine.
+const mostBroken = 2
 
 // coverBoth tells the labels what the picture covers.
 func (v *bothView) coverBoth() {
@@ -99,7 +118,7 @@ func (v *bothView) place(c *ChangedCheck) {
 	if a.finding.Least < 0 && c.After != nil {
 		target, r = v.overlap(l, s, &a)
 		l.Draw(drawing.Circle(target, r), lead, c.What)
-	} else if p.Sub(q).Len() < 40 {
+	} else if p.Sub(q).Len() < mostDimension {
 		v.now.dimension(l, p, q, c.What)
 	}
 	v.now.label(l, target, r, v.labelLines(s, c, &a), text, lead)

@@ -9,16 +9,17 @@ import (
 // Lines of the two engines. Their widths tell them apart, 0.18 and 0.7, and beside both what did not change is pale; the
 // colour of what was only helps.
 var (
-	wasLine   = &drawing.Style{Name: "before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
-	isFixed   = &drawing.Style{Name: "after-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: fixedLine.Fill}
-	isTints   = thickEdges(tints)
-	isHidden  = &drawing.Style{Name: "after-hidden", Width: 0.35, Line: drawing.Dashed, Stroke: black}
-	quietLine = &drawing.Style{Name: "unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf6f6f6)}
-	wasSwept  = &drawing.Style{Name: "before-swept", Width: 0.13, Line: drawing.LongDashTwoShortDash, Stroke: blue}
-	isSwept   = &drawing.Style{Name: "after-swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: black}
-	wasTrace  = &drawing.Style{Name: "before-trace", Width: 0.18, Line: drawing.Dotted, Stroke: blue}
-	isTrace   = &drawing.Style{Name: "after-trace", Width: 0.5, Line: drawing.Dotted, Stroke: black}
-	nameLine  = &drawing.Style{Name: "name-leader", Width: 0.13, Line: drawing.Continuous, Stroke: black}
+	wasLine     = &drawing.Style{Name: "before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+	isFixed     = &drawing.Style{Name: "after-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: fixedLine.Fill}
+	isTints     = thickEdges(tints)
+	isHidden    = &drawing.Style{Name: "after-hidden", Width: 0.35, Line: drawing.Dashed, Stroke: black}
+	quietCentre = &drawing.Style{Name: "centre-quiet", Width: 0.13, Line: drawing.LongDashShortDash, Stroke: dark}
+	quietLine   = &drawing.Style{Name: "unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf6f6f6)}
+	wasSwept    = &drawing.Style{Name: "before-swept", Width: 0.13, Line: drawing.LongDashTwoShortDash, Stroke: blue}
+	isSwept     = &drawing.Style{Name: "after-swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: black}
+	wasTrace    = &drawing.Style{Name: "before-trace", Width: 0.18, Line: drawing.Dotted, Stroke: blue}
+	isTrace     = &drawing.Style{Name: "after-trace", Width: 0.5, Line: drawing.Dotted, Stroke: black}
+	nameLine    = &drawing.Style{Name: "name-leader", Width: 0.13, Line: drawing.Continuous, Stroke: black}
 )
 
 func thickEdges(tints []*drawing.Style) (out []*drawing.Style) {
@@ -60,7 +61,7 @@ func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
 	v.after()
 	v.sweeps()
 	v.before()
-	v.now.centres()
+	v.now.centres(quietCentre)
 	v.paths()
 	v.say()
 	v.coverBoth()
@@ -68,7 +69,7 @@ func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
 	v.lonely()
 	border(v.now.d, l.frame)
 	titleBlock(v.now.d, l.block, o, "Before and after", l.scale.String(), l.paper.Name)
-	v.now.tableOn(changeColumns, rows, len(rows), "changes")
+	v.now.tableOn(changeColumns, rows, len(rows), "what changed")
 	v.now.drawLegend()
 	if l.rulers {
 		rulers(v.now.d, &v.now.l)
@@ -139,11 +140,32 @@ func (v *bothView) before() {
 	list := v.drawn(func(t *twin) int { return t.was })
 	for _, i := range list {
 		b := &v.was.bodies[i]
-		l.Place(v.old.forms[i], v.old.at(v.was.chosen.Part[b.part]), wasLine, "before: "+v.old.about(b))
+		label := "before: " + v.old.about(b)
+		if lines, whole := v.uncovered(i); whole {
+			l.Place(v.old.forms[i], v.old.at(v.was.chosen.Part[b.part]), wasLine, label)
+		} else if len(lines) > 0 {
+			l.Draw(lines, wasLine, label)
+		}
 	}
 	if len(list) > 0 {
 		v.now.legend(wasLine, "before: "+v.Was+", at the same position")
 	}
+}
+
+// uncovered is what of a body's outline, as it was, does not lie beneath the thick line of what it is now; whole where all
+// of it is.
+func (v *bothView) uncovered(was int) (lines drawing.Path, whole bool) {
+	is := -1
+	for i := range v.twins {
+		if v.twins[i].was == was {
+			is = v.twins[i].is
+		}
+	}
+	if is < 0 || v.is.chosen == nil {
+		return nil, true
+	}
+	runs := v.old.flat(&v.was.bodies[was], v.was.chosen)
+	return apartFrom(runs, v.now.flat(&v.is.bodies[is], v.is.chosen), isFixed.Width/2)
 }
 
 // position is the position drawn, in words.
@@ -159,37 +181,51 @@ func (v *bothView) position() string {
 func (v *bothView) sweeps() {
 	l := v.now.d.Layer("swept", "Swept outlines")
 	any := false
-	for _, w := range v.was.swept {
-		if is := v.is.partNamed(v.was.partName(w.part)); is < 0 || v.sweepsDiffer(w.part, is) {
-			any = v.old.sweptBy(l, w, wasSwept, "before: swept by ") || any
+	now := map[string][][]plane.Vec{} // what is swept now, by the names of the parts
+	for _, w := range v.is.swept {
+		name := v.is.partName(w.part)
+		if runs := v.now.sweptRuns(w); len(runs) > 0 && v.sweepsDiffer(v.was.partNamed(name), w.part) {
+			now[name], any = runs, true
+			l.Draw(closedLines(runs), isSwept, "after: swept by "+name)
 		}
 	}
-	for _, w := range v.is.swept {
-		if v.sweepsDiffer(v.was.partNamed(v.is.partName(w.part)), w.part) {
-			any = v.now.sweptBy(l, w, isSwept, "after: swept by ") || any
+	for _, w := range v.was.swept {
+		name := v.was.partName(w.part)
+		if is := v.is.partNamed(name); is >= 0 && !v.sweepsDiffer(w.part, is) {
+			continue
+		}
+		runs := v.old.sweptRuns(w)
+		lines, whole := apartFrom(runs, now[name], isSwept.Width)
+		if whole {
+			lines = closedLines(runs)
+		}
+		if len(lines) > 0 {
+			any = true
+			l.Draw(lines, wasSwept, "before: swept by "+name)
 		}
 	}
 	if any {
 		v.now.legend(isSwept, "swept over the turn, after; thin: before")
-		v.turns = true
 	}
 }
 
 func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name }
 
-// sweptBy draws one swept outline, and reports whether there was any.
-func (v *view) sweptBy(l *drawing.Layer, w swept, style *drawing.Style, words string) bool {
-	var p drawing.Path
+// sweptRuns are the lines of a swept outline on the paper, but for pockets narrower than they.
+func (v *view) sweptRuns(w swept) (runs [][]plane.Vec) {
 	for _, run := range w.runs {
-		on := v.runOn(run)
-		if b := boxOf(on); !tooSmall(b) {
-			p = append(p, drawing.Polyline(drawing.Simplify(on, true, slight), true)...)
+		if on := v.runOn(run); !tooSmall(boxOf(on)) {
+			runs = append(runs, drawing.Simplify(on, true, slight))
 		}
 	}
-	if len(p) > 0 {
-		l.Draw(p, style, words+v.partName(w.part))
+	return runs
+}
+
+func closedLines(runs [][]plane.Vec) (p drawing.Path) {
+	for _, run := range runs {
+		p = append(p, drawing.Polyline(run, true)...)
 	}
-	return len(p) > 0
+	return p
 }
 
 // paths draws the traced paths that differ.
@@ -199,10 +235,7 @@ func (v *bothView) paths() {
 	for _, point := range v.After.Problem.Traces {
 		name := v.now.pointName(point)
 		old := v.was.pointNamed(name)
-		moved := old < 0 || v.elsewhere(func(was, is *linkage.Pose) bool {
-			return !(was.Point[old].Sub(is.Point[point]).Len() <= little)
-		})
-		if name == "" || !moved {
+		if name == "" || !v.pathsDiffer(old, point) {
 			continue
 		}
 		for _, run := range pathOver(v.is.turns, point) {
@@ -218,7 +251,6 @@ func (v *bothView) paths() {
 	}
 	if drawn != "" {
 		v.now.legend(isTrace, "path of "+drawn+", after; thin: before")
-		v.turns = true
 	}
 }
 

@@ -127,6 +127,29 @@ func (b *both) sweepsDiffer(was, is int) bool {
 	})
 }
 
+// pathsDiffer reports whether a point goes another way over the turn in the engine before; was is its number there, −1
+// where it has none.
+func (b *both) pathsDiffer(was, is int) bool {
+	return was < 0 || b.elsewhere(func(old, now *linkage.Pose) bool {
+		return !(old.Point[was].Sub(now.Point[is]).Len() <= little)
+	})
+}
+
+// waysDiffer reports whether anything that is drawn goes another way over the turn.
+func (b *both) waysDiffer() bool {
+	for _, w := range b.is.swept {
+		if b.sweepsDiffer(b.was.partNamed(b.is.partName(w.part)), w.part) {
+			return true
+		}
+	}
+	for _, point := range b.After.Problem.Traces {
+		if b.pathsDiffer(b.was.pointNamed(b.After.Problem.Linkage.Points[point].Name), point) {
+			return true
+		}
+	}
+	return false
+}
+
 // elsewhere reports whether what is looked at differs at any position of the turn; the travels are those drawn.
 func (b *both) elsewhere(differs func(old, now *linkage.Pose) bool) bool {
 	if len(b.was.turns) != len(b.is.turns) {

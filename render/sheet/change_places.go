@@ -13,8 +13,9 @@ const mostEnlarged = 9
 
 // The pair of an enlarged place, and what stands round it.
 var (
-	isEdge  = &drawing.Style{Name: "after-edge", Width: 0.7, Line: drawing.Continuous, Stroke: black}
-	wasEdge = &drawing.Style{Name: "before-edge", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+	isEdge    = &drawing.Style{Name: "after-edge", Width: 0.7, Line: drawing.Continuous, Stroke: black}
+	wasEdge   = &drawing.Style{Name: "before-edge", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+	quietEdge = &drawing.Style{Name: "edge-unchanged", Width: 0.35, Line: drawing.Continuous, Stroke: black}
 )
 
 // placeSection is the section of the changed places, each enlarged as it is and, thin, as it was at the same position.
@@ -49,6 +50,9 @@ func (v *bothView) enlargedPlace(panel drawing.Box, c *ChangedCheck, overlay dra
 		moved = math.Abs(c.Before.Least - f.Least)
 	}
 	s := v.now.enlarged(window, max(f.Near[0].Sub(f.Near[1]).Len(), moved), overlay)
+	if s.K() < overlay.K() {
+		s = overlay
+	}
 	v.now.k = s.K()
 	v.now.shift = window.Centre().Sub(f.Near[0].Add(f.Near[1]).Scale(0.5 * v.now.k))
 	v.old.k, v.old.shift = v.now.k, v.now.shift
@@ -92,17 +96,34 @@ func (v *bothView) enlargedBodies(l *drawing.Layer, window drawing.Box, a *answe
 	v.now.tintPair(l, window, a, now)
 	old := v.oldPose(a.finding.At)
 	for i := range v.twins {
-		t := &v.twins[i]
-		if t.is < 0 || !v.asked(a, &v.is.bodies[t.is]) {
-			continue
+		if t := &v.twins[i]; t.is >= 0 && v.asked(a, &v.is.bodies[t.is]) {
+			v.enlargedTwin(l, window, t, old, now)
 		}
-		v.now.cut(l, window, &v.is.bodies[t.is], now, isEdge)
-		if t.was >= 0 && old != nil {
-			if b := &v.was.bodies[t.was]; !sameRegion(b.region, v.is.bodies[t.is].region) ||
-				!standsAlike(b, old.Part[b.part], now.Part[v.is.bodies[t.is].part]) {
-				v.old.cut(l, window, b, old, wasEdge)
-			}
-		}
+	}
+}
+
+// enlargedTwin draws one of a pair: thick as it is and thin as it was, or once where both are the same here. Where the old
+// engine cannot be assembled, it is drawn as it is alone.
+func (v *bothView) enlargedTwin(l *drawing.Layer, window drawing.Box, t *twin, old, now *linkage.Pose) {
+	is := &v.is.bodies[t.is]
+	if t.was < 0 || old == nil {
+		v.now.cut(l, window, is, now, isEdge)
+		return
+	}
+	was := &v.was.bodies[t.was]
+	if sameRegion(was.region, is.region) && standsAlike(is, old.Part[was.part], now.Part[is.part]) {
+		v.now.cut(l, window, is, now, quietEdge)
+		return
+	}
+	v.now.cut(l, window, is, now, isEdge)
+	lines, whole := apartFrom(v.old.flat(was, old), v.now.flat(is, now), isEdge.Width/2)
+	if whole {
+		v.old.cut(l, window, was, old, wasEdge)
+		return
+	}
+	runs, closed := lines.Flat(0.01)
+	if lines := window.Cut(runs, closed); len(lines) > 0 {
+		l.Draw(lines, wasEdge, v.old.about(was))
 	}
 }
 

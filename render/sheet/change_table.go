@@ -2,22 +2,19 @@ package sheet
 
 // changeColumns are those of the table of what changed.
 var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "before", end: true}, {head: "after", end: true},
-	{head: "by", end: true}, {head: ""}, {head: ""}}
+	{head: "by", end: true}, {head: ""}, {head: "how sure"}}
 
-// rows are what changed: the dimensions, then the checks.
+// rows are what changed: the dimensions, then the checks, those first that do not hold now.
 func (b *both) rows() (rows []tableRow) {
-	if len(b.Dims) > 0 {
-		rows = append(rows, tableRow{cells: []string{"", "dimension", "", "", "", "from", ""}, head: true})
-	}
 	for _, d := range b.Dims {
-		rows = append(rows, tableRow{cells: []string{"", d.Name, d.Was, d.Is, d.By, d.From, ""}})
+		rows = append(rows, tableRow{cells: []string{"", "dim " + d.Name, d.Was, d.Is, d.By, d.From, ""}})
 	}
-	if len(b.Checks) > 0 {
-		rows = append(rows, tableRow{cells: []string{"", "check", "", "", "", "answer", "how sure"}, head: true})
-	}
-	for i := range b.Checks {
-		c := &b.Checks[i]
-		rows = append(rows, tableRow{cells: []string{c.sign(), c.What, c.Was, c.Is, c.By, b.word(c), c.sure()}, bad: c.rank() == 0})
+	for _, bad := range []bool{true, false} {
+		for i := range b.Checks {
+			if c := &b.Checks[i]; bad == (c.rank() == 0) {
+				rows = append(rows, tableRow{cells: []string{c.sign(), c.What, c.Was, c.Is, c.By, b.word(c), c.sure()}, bad: bad})
+			}
+		}
 	}
 	return rows
 }

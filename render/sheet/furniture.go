@@ -113,6 +113,11 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
 				continue
 			}
+			if above, below, two := strings.Cut(f.text, "\n"); two {
+				l.Write(plane.Vec{X: x + 1.5, Y: y + 3.6}, drawing.Start, text18, text18.Fit(above, f.w-3))
+				l.Write(plane.Vec{X: x + 1.5, Y: y + 1}, drawing.Start, text18, text18.Fit(below, f.w-3))
+				continue
+			}
 			s := fitted(f.style, f.text, f.w-3)
 			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.6}, drawing.Start, s, s.Fit(f.text, f.w-3))
 		}

@@ -43,8 +43,8 @@ type Charted struct {
 // Options are all that a sheet says beside the engine.
 type Options struct {
 	Title  string
-	File   string // the sketch's name
-	Values string // which values count: "as it stands", "as drawn", "case rod_4"
+	File   string // the sketch's name; two lines where there are two sketches
+	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
 	Type   string // kind of document; "" for the one that the sheet is
 
 	Paper    string // A4 … A0; "" for what suits

@@ -43,7 +43,7 @@ func (s *scene) overlay(o *Options, l layout) Overlay {
 	v.ghostPositions()
 	v.chosenPosition()
 	v.sweptOutlines()
-	v.centres()
+	v.centres(centreLine)
 	v.tracedPaths()
 	v.answersDrawn()
 	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
@@ -277,7 +277,7 @@ func (v *view) traceNames() (s string) {
 }
 
 // centres draws the sketch's lines and a cross at the axis of every round.
-func (v *view) centres() {
+func (v *view) centres(style *drawing.Style) {
 	if v.chosen == nil {
 		return
 	}
@@ -293,7 +293,7 @@ func (v *view) centres() {
 			break
 		}
 		if a, b, ok := across(v.at(v.chosen.Line[i]), room); ok {
-			l.Draw(drawing.Line(a, b), centreLine, line.Name)
+			l.Draw(drawing.Line(a, b), style, line.Name)
 			any = true
 		}
 	}
@@ -307,12 +307,12 @@ func (v *view) centres() {
 			seen = append(seen, c)
 			arm := min(12, r.R*v.k+2)
 			l.Draw(append(drawing.Line(c.Sub(plane.Vec{X: arm}), c.Add(plane.Vec{X: arm})),
-				drawing.Line(c.Sub(plane.Vec{Y: arm}), c.Add(plane.Vec{Y: arm}))...), centreLine, "")
+				drawing.Line(c.Sub(plane.Vec{Y: arm}), c.Add(plane.Vec{Y: arm}))...), style, "")
 			any = true
 		}
 	}
 	if any {
-		v.legend(centreLine, "centre lines and axes")
+		v.legend(style, "centre lines and axes")
 	}
 }
 

@@ -14,11 +14,10 @@ type column struct {
 	most bool // it takes the room that the others leave
 }
 
-// tableRow is a row of a table; bad is what does not hold, head what heads the rows below it.
+// tableRow is a row of a table; bad is what does not hold.
 type tableRow struct {
 	cells []string
 	bad   bool
-	head  bool
 }
 
 // answerColumns are those of the table of answers.
@@ -68,11 +67,8 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
 	for _, r := range rows {
 		style := text18
-		switch {
-		case r.bad:
+		if r.bad {
 			style = plainRed
-		case r.head:
-			style = bold18
 		}
 		y -= rowHigh
 		row(style, func(i int) string { return r.cells[i] })

@@ -1,0 +1,60 @@
+package sheet
+
+import (
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// lineStep is how finely a line is looked at for what of it lies beneath another, mm.
+const lineStep = 0.5
+
+// apartFrom is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur
+// them. Whole says that all of it does.
+func apartFrom(runs, others [][]plane.Vec, tol float64) (p drawing.Path, whole bool) {
+	whole = true
+	for _, run := range runs {
+		var piece []plane.Vec
+		end := func() {
+			if len(piece) > 1 {
+				p = append(p, drawing.Polyline(drawing.Simplify(piece, false, slight), false)...)
+			}
+			piece = nil
+		}
+		for i, b := range run {
+			a := run[(i+len(run)-1)%len(run)]
+			n := int(min(2000, b.Sub(a).Len()/lineStep)) + 1
+			for k := range n {
+				from, to := a.Add(b.Sub(a).Scale(float64(k)/float64(n))), a.Add(b.Sub(a).Scale(float64(k+1)/float64(n)))
+				if near := nearLines(from.Add(to).Scale(0.5), others, tol); near {
+					whole = false
+					end()
+					continue
+				}
+				if piece == nil {
+					piece = append(piece, from)
+				}
+				piece = append(piece, to)
+			}
+		}
+		end()
+	}
+	return p, whole
+}
+
+// nearLines reports whether a place lies within tol of any of closed lines.
+func nearLines(p plane.Vec, runs [][]plane.Vec, tol float64) bool {
+	for _, run := range runs {
+		for i, b := range run {
+			a := run[(i+len(run)-1)%len(run)]
+			ab := b.Sub(a)
+			t := 0.0
+			if l := ab.Dot(ab); l > 0 {
+				t = max(0, min(1, p.Sub(a).Dot(ab)/l))
+			}
+			if p.Sub(a.Add(ab.Scale(t))).Len() <= tol {
+				return true
+			}
+		}
+	}
+	return false
+}
