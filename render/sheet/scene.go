@@ -192,10 +192,21 @@ func (s *scene) sweep(travel []float64) {
 	}
 	s.swept = make([]swept, len(parts))
 	tol := s.size() / sweptShare
-	for i, part := range parts {
+	for _, i := range mostFirst(parts, pieces) {
+		part := parts[i]
 		wait.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
 	}
 	wait.Wait()
+}
+
+// mostFirst is the order of parts with that of most pieces first: what is begun last should be short.
+func mostFirst(parts []int, pieces map[int][]sweep.Piece) []int {
+	order := make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[parts[b]]) - len(pieces[parts[a]]) })
+	return order
 }
 
 // sweptShare is the size of the scene over the error of its swept outlines: 0.1 mm of an A4 sheet's width.

@@ -37,7 +37,7 @@ func whole(p *outline.Piece) []Mark {
 		out = append(out, Mark{C: e.A})
 		if e.R > 0 {
 			d := e.A.Sub(e.C)
-			out = append(out, Mark{e.C, e.R, math.Atan2(d.Y, d.X), e.Turn}, Mark{C: e.B})
+			out = append(out, Mark{e.C, e.R, math.Atan2(d.Y, d.X), e.Turn})
 		}
 	}
 	return out

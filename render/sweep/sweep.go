@@ -5,7 +5,6 @@
 package sweep
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -53,6 +52,7 @@ func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, wa
 		now := p.standing(at[s], round)
 		for i := range now {
 			switch {
+			case k > 0 && len(before[i])+len(now[i]) == 0: // a sector that the piece does not reach into
 			case k > 0:
 				hulls = between(hulls, before[i], now[i], at[stops[k-1]], at[s], way)
 			case len(stops) == 1:
@@ -76,13 +76,18 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 	n := sides(p.Bite.R, round)
 	chord := p.Bite.R * (1 + math.Cos(math.Pi/float64(n))) / 2
 	out := make([]Convex, n)
+	var left, sector Convex
+	b := plane.Polar(0)
 	for i := range n {
-		a := plane.Polar(2 * math.Pi * float64(i) / float64(n))
-		b := plane.Polar(2 * math.Pi * float64(i+1) / float64(n))
+		a := b
+		b = plane.Polar(2 * math.Pi * float64(i+1) / float64(n))
+		left = half(left[:0], whole, plane.Placement{Origin: c, Dir: a})
+		sector = half(sector[:0], left, plane.Placement{Origin: c, Dir: b.Scale(-1)})
+		if len(sector) == 0 {
+			continue
+		}
 		mid := a.Add(b).Unit()
-		v := half(whole, plane.Placement{Origin: c, Dir: a})
-		v = half(v, plane.Placement{Origin: c, Dir: b.Scale(-1)})
-		out[i] = half(v, plane.Placement{Origin: c.Add(mid.Scale(chord)), Dir: mid.Turned().Scale(-1)})
+		out[i] = half(nil, sector, plane.Placement{Origin: c.Add(mid.Scale(chord)), Dir: mid.Turned().Scale(-1)})
 	}
 	return out
 }
@@ -96,7 +101,7 @@ func between(hulls [][]plane.Vec, before, now Convex, a, b plane.Placement, way 
 	}
 	other := plane.Placement{Origin: b.Out(a.In(cut.Origin)), Dir: cut.Dir.Against(a.Dir).Times(b.Dir)}
 	for range 2 {
-		hulls = append(hulls, slices.Concat(half(before, cut), half(now, other)))
+		hulls = append(hulls, half(half(nil, before, cut), now, other))
 		cut.Dir, other.Dir = cut.Dir.Scale(-1), other.Dir.Scale(-1)
 	}
 	return hulls
@@ -114,8 +119,12 @@ func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, o
 	worst := tol
 	for i, q := range at {
 		p := at[(i+len(at)-1)%len(at)]
-		l, u := q.Sub(p).Len(), q.Sub(p).Unit()
-		if s := u.Dot(pole.Sub(p)); s > 0 && s < l && turn.Len()*s*(l-s)/l > worst {
+		along, to := q.Sub(p), pole.Sub(p)
+		if s := along.Dot(to); !(s > 0 && s < along.Dot(along)) {
+			continue
+		}
+		l, u := along.Len(), along.Unit()
+		if s := u.Dot(to); turn.Len()*s*(l-s)/l > worst {
 			worst = turn.Len() * s * (l - s) / l
 			cut, ok = plane.Placement{Origin: p.Add(u.Scale(s)), Dir: u.Turned()}, true
 		}
@@ -123,8 +132,9 @@ func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, o
 	return cut, ok
 }
 
-// half returns what of the polygon lies to the left of the line through cut's origin along its direction.
-func half(p Convex, cut plane.Placement) (v Convex) {
+// half adds to v what of the polygon lies to the left of the line through cut's origin along its direction.
+func half(v, p Convex, cut plane.Placement) Convex {
+	v = slices.Grow(v, len(p)+2)
 	for i, b := range p {
 		a := p[(i+len(p)-1)%len(p)]
 		from, to := cut.Dir.Cross(a.Sub(cut.Origin)), cut.Dir.Cross(b.Sub(cut.Origin))
@@ -173,62 +183,17 @@ func sides(r, tol float64) int {
 	return 8 * int(max(1, min(512, math.Ceil(n/8))))
 }
 
-// stops chooses places to stop at: the first, the last, and as few between as leave the way of every mark within tol of
-// the straight line between stops. A crosshead that slides needs two, and so does a disc that turns about its own centre.
-func (p Piece) stops(at []plane.Placement, tol float64) (stops []int) {
-	way := make([][]plane.Vec, len(p.Marks))
-	for k, m := range p.Marks {
-		if m.R > 0 && m.Sweep < 2*math.Pi {
-			m.C = m.C.Add(plane.Polar(m.From + m.Sweep/2).Scale(m.R))
-		}
-		way[k] = make([]plane.Vec, len(at))
-		for i := range at {
-			way[k][i] = at[i].Out(m.C)
-		}
-	}
-	for i := 0; i < len(at); {
-		stops = append(stops, i)
-		if i == len(at)-1 {
-			break
-		}
-		to := i + 1
-		for to+1 < len(at) && to-i < mostSkipped && straight(way, i, to+1, tol) {
-			to++
-		}
-		i = to
-	}
-	return stops
-}
-
-// mostSkipped bounds the places between two stops, and with it the work of finding them.
-const mostSkipped = 64
-
-// straight reports whether every mark's way from a to b stays within tol of its chord.
-func straight(way [][]plane.Vec, a, b int, tol float64) bool {
-	for _, w := range way {
-		from, chord := w[a], w[b].Sub(w[a])
-		square := chord.Dot(chord)
-		for _, v := range w[a+1 : b] {
-			d := v.Sub(from)
-			if square > 0 {
-				d = d.Sub(chord.Scale(max(0, min(1, chord.Dot(d)/square))))
-			}
-			if !(d.Dot(d) <= tol*tol) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // Hull returns the least convex polygon round the points, anticlockwise, without corners that lie on its edges. The
 // points are put in another order.
 func Hull(v []plane.Vec) Convex {
 	slices.SortFunc(v, func(a, b plane.Vec) int {
-		if c := cmp.Compare(a.X, b.X); c != 0 {
-			return c
+		switch {
+		case a.X < b.X || a.X == b.X && a.Y < b.Y:
+			return -1
+		case a.X == b.X && a.Y == b.Y:
+			return 0
 		}
-		return cmp.Compare(a.Y, b.Y)
+		return 1
 	})
 	h := make(Convex, 0, len(v)/2+4)
 	chain := func(from int, q plane.Vec) {

@@ -60,6 +60,7 @@ type union struct {
 	in    []int32
 	seen  []int32 // the last edge that looked at each polygon
 	edge  int32
+	last  int // the polygon that last covered an edge to its end
 }
 
 // lay puts the points on the grid and takes their hulls there.
@@ -165,7 +166,7 @@ func (u *union) edges(i int, pieces []piece) []piece {
 }
 
 // covered lists the shares of the way from a to b that other polygons cover, and reports whether they cover all of it.
-// The neighbours in the list are tried first: in a sweep they cover most edges.
+// What covered the edge before is tried first, then the neighbours in the list: in a sweep they cover most edges.
 func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64, bool) {
 	u.edge++
 	u.seen[i] = u.edge
@@ -186,9 +187,13 @@ func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64
 			hi = min(hi, t[0])
 		}
 		cover = append(cover, t)
-		return lo >= hi
+		if lo < hi {
+			return false
+		}
+		u.last = j
+		return true
 	}
-	for _, j := range [...]int{i - 1, i + 1, i - 2, i + 2} {
+	for _, j := range [...]int{u.last, i - 1, i + 1, i - 2, i + 2} {
 		if j >= 0 && j < len(u.polys) && try(j) {
 			return cover, true
 		}
