@@ -73,13 +73,15 @@ func (v *view) coverInk() {
 			runs = append(runs, v.runOn(run))
 		}
 		v.labels.cover(runs)
+		v.labels.line(runs)
 	}
 	if v.chosen == nil {
 		return
 	}
 	for _, b := range v.bodies {
-		if b.fixed {
-			v.labels.cover(v.flat(&b, v.chosen))
+		runs := v.flat(&b, v.chosen)
+		if v.labels.line(runs); b.fixed {
+			v.labels.cover(runs)
 		}
 	}
 }

@@ -15,9 +15,15 @@ type labels struct {
 	leaders [][2]plane.Vec
 	wide    int
 	high    int
-	ink     []int32 // sums of covered cells, below and to the left
-	covered []bool
+	ink     []int32 // sums of the cells' weights, below and to the left; nil where they are to be summed anew
+	weight  []uint8 // of each cell: covered, lined, or both
 }
+
+// What the weight of a cell is made of. A line through a word is worse than a tint behind it.
+const (
+	covered = 1
+	lined   = 2
+)
 
 // inkCell is the side of the squares in which it is noted what the picture covers, mm.
 const inkCell = 2.0
@@ -27,7 +33,7 @@ func newLabels(room drawing.Box) *labels {
 	if w, h := room.Size(); w > 0 && h > 0 {
 		l.wide, l.high = int(min(w, 2000)/inkCell)+1, int(min(h, 2000)/inkCell)+1
 	}
-	l.covered = make([]bool, l.wide*l.high)
+	l.weight = make([]uint8, l.wide*l.high)
 	return l
 }
 
@@ -40,13 +46,30 @@ func (l *labels) cover(runs [][]plane.Vec) {
 			from := int(max(0, math.Floor((s[0]-l.room.Min.X)/inkCell)))
 			to := int(min(float64(l.wide-1), math.Floor((s[1]-l.room.Min.X)/inkCell)))
 			for i := from; i <= to; i++ {
-				l.covered[row*l.wide+i] = true
+				l.weight[row*l.wide+i] |= covered
 			}
 		}
 	}
 }
 
-// share is how much of a box the picture covers, 0 to 1.
+// line notes that lines run along closed runs, mm of paper.
+func (l *labels) line(runs [][]plane.Vec) {
+	l.ink = nil
+	for _, run := range runs {
+		for i, b := range run {
+			a := run[(i+len(run)-1)%len(run)]
+			n := int(min(2000, math.Ceil(b.Sub(a).Len()/inkCell*2)))
+			for k := range n {
+				p := a.Add(b.Sub(a).Scale(float64(k) / float64(n)))
+				if l.room.Holds(p) {
+					l.weight[l.cell(p.Y-l.room.Min.Y, l.high)*l.wide+l.cell(p.X-l.room.Min.X, l.wide)] |= lined
+				}
+			}
+		}
+	}
+}
+
+// share is how much of a box the picture covers, 0 to 1, and how much of it lines run through, to the weight of lines.
 func (l *labels) share(b drawing.Box) float64 {
 	if l.ink == nil {
 		l.total()
@@ -68,9 +91,7 @@ func (l *labels) total() {
 	for y := range l.high {
 		row := int32(0)
 		for x := range l.wide {
-			if l.covered[y*l.wide+x] {
-				row++
-			}
+			row += int32(l.weight[y*l.wide+x])
 			l.ink[(y+1)*w+x+1] = l.ink[y*w+x+1] + row
 		}
 	}
