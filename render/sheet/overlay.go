@@ -292,7 +292,7 @@ func (v *view) centres(style *drawing.Style) {
 		if i >= len(v.chosen.Line) {
 			break
 		}
-		if a, b, ok := across(v.at(v.chosen.Line[i]), room); ok {
+		if a, b, ok := v.reach(v.at(v.chosen.Line[i]), room); ok {
 			l.Draw(drawing.Line(a, b), style, line.Name)
 			any = true
 		}
