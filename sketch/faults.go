@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,7 +22,10 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 				m.Also = append(m.Also, syntax.Note{File: file, Span: span, Text: "this is concerned too"})
 			}
 		}
-		list = append(list, m)
+		said := func(o syntax.Message) bool { return o.File == m.File && o.Span == m.Span && o.Text == m.Text }
+		if !slices.ContainsFunc(list, said) {
+			list = append(list, m)
+		}
 	}
 	return list
 }

@@ -15,6 +15,7 @@ func TestFaults(t *testing.T) {
 		{Kind: linkage.Disagree, Stmt: 3, Also: []int{4, 3, -1, 99}, Msg: "a and b are {0} apart and cannot be {1}: {9} {a7} {x} {", Help: "turn it by {a0}",
 			Lengths: []float64{76.2, 101.6}, Angles: []float64{0.5}},
 		{Kind: linkage.TooFew, Stmt: -1, Msg: "nothing moves"},
+		{Kind: linkage.TooFew, Stmt: -1, Msg: "nothing moves"}, // what is found again at another setting is told once
 	}
 	want := `main.motion:4:1: a and b are 3 in apart and cannot be 4 in: {9} {a7} {x} {
     length a b = 4

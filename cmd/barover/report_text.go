@@ -131,22 +131,6 @@ func countOf(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func (r *report) brokenSection() section {
-	s := section{title: "Cannot be assembled", heads: []string{r.Turn.Name, "misses by", "what cannot be met"}, right: []bool{true, true}, under: 2}
-	for i, b := range r.Broken {
-		if i == mostListed {
-			s.after = fmt.Sprintf("and %d more stretches", len(r.Broken)-i)
-			break
-		}
-		row := sectionRow{cells: []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}, mood: bad}
-		if at := r.listed(b.Travel); at != "" {
-			row.below = []string{"at " + at}
-		}
-		s.rows = append(s.rows, row)
-	}
-	return s
-}
-
 // widest is how wide the subject of a check may be to stand in one line with its figures; one that is wider has a line
 // to itself.
 const widest = 35

@@ -96,7 +96,7 @@ func (r *report) sentence() string {
 	}
 	b := &r.Broken[0]
 	told := fmt.Sprintf("Cannot be assembled with %s from %s", r.Turn.Name, b.stretch(r))
-	if n := len(r.Broken) - 1; n > 0 {
+	if n := len(r.gathered()) - 1; n > 0 {
 		told += fmt.Sprintf(", and over %d more", n)
 	}
 	return told + ". Where it can be: " + strings.ToLower(words[:1]) + words[1:]
