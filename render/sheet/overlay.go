@@ -42,10 +42,12 @@ func (s *scene) overlay(o *Options, l layout) Overlay {
 	v.fixed()
 	v.ghostPositions()
 	v.chosenPosition()
+	v.sticks()
 	v.sweptOutlines()
 	v.centres(centreLine)
 	v.tracedPaths()
 	v.answersDrawn()
+	v.pinNames()
 	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
 	return Overlay{v.d, l.scale, l.paper, l.note}
 }
@@ -183,6 +185,12 @@ func (v *view) chosenPosition() {
 	for i, b := range v.bodies {
 		h.Place(v.forms[i], v.at(v.chosen.Part[b.part]), hiddenLine, "")
 	}
+	v.legend(tints[0], "position at "+v.chosenAt())
+	v.legend(hiddenLine, "hidden edges")
+}
+
+// chosenAt says which position is drawn thick: "crank 90°, axle +1/8".
+func (v *view) chosenAt() string {
 	name := v.Problem.Turn.Name
 	if name == "" {
 		name = "crank"
@@ -193,8 +201,7 @@ func (v *view) chosenPosition() {
 			at += ", " + t.Name + " " + v.travel(i, v.chosen.Travel[i], v.w)
 		}
 	}
-	v.legend(tints[0], "position at "+at)
-	v.legend(hiddenLine, "hidden edges")
+	return at
 }
 
 func (v *view) sweptOutlines() {

@@ -385,6 +385,7 @@ func (s *scene) measure() {
 		s.take(run)
 	}
 	s.takeCrank()
+	s.takeSticks()
 	if s.chosen == nil {
 		return
 	}

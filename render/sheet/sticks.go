@@ -1,0 +1,120 @@
+package sheet
+
+import (
+	"barover/render/drawing"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+// stickLine is a length of a sketch that has no outline yet, and pinRing one of its points.
+var (
+	stickLine = &drawing.Style{Name: "stick", Width: 0.5, Line: drawing.Continuous, Stroke: black}
+	pinRing   = &drawing.Style{Name: "pin", Width: 0.25, Line: drawing.Continuous, Stroke: black, Fill: white}
+)
+
+// pinRadius is that of a point's ring, mm of paper.
+const pinRadius = 0.9
+
+// stick is two points that a length or a part holds apart, by their indices.
+type stick [2]int
+
+// findSticks lists what shows a sketch without any outline: its lengths and the parts from point to point. A sketch is
+// begun with those, and its motion is to be seen before the first outline is written.
+func (s *scene) findSticks() (list []stick) {
+	if len(s.bodies) > 0 {
+		return nil
+	}
+	known := map[stick]bool{}
+	points := s.Problem.Linkage.Points
+	add := func(p, q int) {
+		k := stick{min(p, q), max(p, q)}
+		if k[0] < 0 || k[1] >= len(points) || k[0] == k[1] || known[k] || points[p].Kind == linkage.Driven && points[q].Kind == linkage.Driven {
+			return
+		}
+		known[k] = true
+		list = append(list, stick{p, q})
+	}
+	for _, q := range s.Problem.Linkage.Equations {
+		if q.Kind == linkage.Length {
+			add(q.P, q.Q)
+		}
+	}
+	for _, p := range s.Problem.Linkage.Parts {
+		if p.Kind == linkage.FromTo {
+			add(p.P, p.Q)
+		}
+	}
+	for i, p := range points {
+		if p.Kind == linkage.OnPart && p.Part >= 0 && p.Part < len(s.Problem.Linkage.Parts) && s.Problem.Linkage.Parts[p.Part].Kind != linkage.Frame {
+			add(s.Problem.Linkage.Parts[p.Part].P, i)
+		}
+	}
+	return list
+}
+
+// takeSticks takes in where the ends of the sticks go.
+func (s *scene) takeSticks() {
+	for _, k := range s.findSticks() {
+		for _, p := range append(s.turns, s.chosen) {
+			if p != nil {
+				s.take([]plane.Vec{p.Point[k[0]], p.Point[k[1]]})
+			}
+		}
+	}
+}
+
+// sticks draws the sticks: at every position thin, at the chosen one thick with their points.
+func (v *view) sticks() {
+	list := v.findSticks()
+	if len(list) == 0 {
+		return
+	}
+	thin := v.d.Layer("ghosts", "Other positions")
+	for _, p := range v.ghosts {
+		for _, k := range list {
+			thin.Draw(drawing.Line(v.on(p.Point[k[0]]), v.on(p.Point[k[1]])), ghostLine, v.turned(p.Turn))
+		}
+	}
+	if len(v.ghosts) > 0 {
+		v.legend(ghostLine, "positions every "+degrees(v.o.Ghosts))
+	}
+	if v.chosen == nil {
+		return
+	}
+	l := v.d.Layer("chosen", "Chosen position")
+	ends := map[int]bool{}
+	for _, k := range list {
+		l.Draw(drawing.Line(v.on(v.chosen.Point[k[0]]), v.on(v.chosen.Point[k[1]])), stickLine, v.pointName(k[0])+" to "+v.pointName(k[1]))
+		ends[k[0]], ends[k[1]] = true, true
+	}
+	for i := range v.Problem.Linkage.Points {
+		if ends[i] {
+			l.Draw(drawing.Circle(v.on(v.chosen.Point[i]), pinRadius), pinRing, v.pointName(i))
+		}
+	}
+	v.legend(stickLine, "lengths at "+v.chosenAt())
+}
+
+// mostNamed is how many points of a sketch without outlines have their names written beside them.
+const mostNamed = 30
+
+// pinNames writes the names of the sticks' points beside them.
+func (v *view) pinNames() {
+	if v.chosen == nil {
+		return
+	}
+	list := v.findSticks()
+	for _, k := range list {
+		v.labels.line([][]plane.Vec{{v.on(v.chosen.Point[k[0]]), v.on(v.chosen.Point[k[1]])}})
+	}
+	l := v.d.Layer("labels", "Labels")
+	seen := map[int]bool{}
+	for _, k := range list {
+		for _, i := range k {
+			if name := v.pointName(i); name != "" && !seen[i] && len(seen) < mostNamed {
+				seen[i] = true
+				v.label(l, v.on(v.chosen.Point[i]), pinRadius, []string{name}, label18, thinLine)
+			}
+		}
+	}
+}
