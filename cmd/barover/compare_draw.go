@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -33,6 +35,9 @@ func (c *console) drawBoth(ctx context.Context, b *beforeAfter, d *drawFlags) er
 	book, err := b.book(ctx, d.at)
 	if err != nil {
 		return err
+	}
+	if _, err := strconv.Atoi(d.page); err != nil {
+		return fmt.Errorf("--page %s: write a number from 1 to %d", d.page, book.Len())
 	}
 	page, err := d.pageOf(book)
 	if err != nil {
@@ -83,26 +88,32 @@ func withFolder(path string) string {
 	return folder + "/" + filepath.Base(path)
 }
 
-// place is the position drawn: the one asked for, or where the check that changed most is worst, first one that falls
-// short now.
+// place is the position drawn: the one asked for, or where the check that changed most is worst; first of those that fall
+// short now, then of those that are mended, then of all.
 func (b *beforeAfter) place(asked string) (*solver.Position, error) {
 	rep := newReport(b.after, b.found.After)
 	if asked != "" {
 		return b.after.chosen(rep, b.found.After, asked)
 	}
-	var best *solver.Position
-	fallen := false
+	best := [3]*solver.Position{}
 	for i := range b.found.Checks {
 		d := &b.found.Checks[i]
 		if a := &rep.Checks[d.After]; len(a.At) == 0 || a.still() {
 			continue
 		}
-		if falls := d.OKBefore && !d.OKNow; best == nil || falls && !fallen {
-			best, fallen = &b.found.After.Findings[d.After].At, falls
+		k := 2
+		switch {
+		case d.OKBefore && !d.OKNow:
+			k = 0
+		case d.OKNow && !d.OKBefore:
+			k = 1
+		}
+		if best[k] == nil {
+			best[k] = &b.found.After.Findings[d.After].At
 		}
 	}
-	if best != nil {
-		return best, nil
+	if at := cmp.Or(best[0], best[1], best[2]); at != nil {
+		return at, nil
 	}
 	return b.after.chosen(rep, b.found.After, "")
 }
@@ -124,9 +135,9 @@ func (b *beforeAfter) dims() (list []sheet.ChangedDim) {
 				if d.Name != name {
 					continue
 				}
-				c := sheet.ChangedDim{Name: name, Was: "–", Is: size(r.units, d.Value, d.Kind), From: "new"}
+				c := sheet.ChangedDim{Name: name, Is: size(r.units, d.Value, d.Kind)}
 				if !side.came {
-					c.Was, c.Is, c.From = c.Is, c.Was, "gone"
+					c.Was, c.Is = c.Is, ""
 				}
 				list = append(list, c)
 			}
@@ -167,11 +178,11 @@ func (b *beforeAfter) oneSided() (list []sheet.ChangedCheck) {
 	}
 	for _, i := range b.found.Came {
 		f := &b.found.After.Findings[i]
-		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.after, u}.name(i).onSheet(), Was: "–", Is: read(b.after, f)})
+		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.after, u}.name(i).onSheet(), Is: read(b.after, f)})
 	}
 	for _, i := range b.found.Went {
 		f := &b.found.Before.Findings[i]
-		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.before, u}.name(i).onSheet(), Was: read(b.before, f), Is: "–"})
+		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.before, u}.name(i).onSheet(), Was: read(b.before, f)})
 	}
 	return list
 }

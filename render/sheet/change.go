@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/solver"
@@ -19,13 +20,14 @@ type Change struct {
 	Sum           string         // how it all came out, in a sentence
 }
 
-// ChangedDim is a dimension before and after.
+// ChangedDim is a dimension before and after; Was or Is is "" where only the other engine has it.
 type ChangedDim struct {
 	Name, Was, Is, By string
 	From              string // where its new value comes from: "made"; or ""
 }
 
-// ChangedCheck is a check before and after. One of the two findings is nil where only the other engine asks it.
+// ChangedCheck is a check before and after. One of the two findings is nil, and its figure "", where only the other engine
+// asks it.
 type ChangedCheck struct {
 	Before, After *solver.Finding
 	What          string // "conrod.shank – frame.trunk"
@@ -79,8 +81,24 @@ func (c *ChangedCheck) sure() string {
 	return sureOf(less)
 }
 
-// signsKey says what the signs mean.
-const signsKey = "▲ better    ▼ worse, holds still    × falls short    √ mended    + asked only after    – asked only before"
+// signWords say what the signs mean.
+var signWords = [...]string{better: "better", worse: "worse, holds still", falls: "falls short", mended: "mended",
+	came: "asked only after", went: "asked only before"}
+
+// signsKey says what those signs mean that are used.
+func (c *Change) signsKey() string {
+	used := map[string]bool{}
+	for i := range c.Checks {
+		used[c.Checks[i].sign()] = true
+	}
+	var words []string
+	for i, w := range signWords {
+		if w != "" && used[signs[i]] {
+			words = append(words, signs[i]+" "+w)
+		}
+	}
+	return strings.Join(words, "; ")
+}
 
 // both is an engine laid out before and after a change, in one frame.
 type both struct {
@@ -164,9 +182,9 @@ func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 	return s, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)}
 }
 
-// shown lists the changed checks that have a place to be shown at, those first that do not hold now, then what is
-// mended, then what is asked on one side only, and last the tightest. What is far apart before and after says nothing by
-// its place: it stands in the table.
+// shown lists the changed checks that have a place to be shown at, each pair once: those first that do not hold now, then
+// what is mended, then what came out otherwise and what only one side asks, the tightest first. What is far apart before
+// and after says nothing by its place: it stands in the table.
 func (b *both) shown(most int) (list []*ChangedCheck) {
 	far := farShare * math.Inf(1)
 	if !b.is.box.Empty() {
@@ -182,13 +200,17 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[pair] {
 			continue
 		}
-		if g := c.rank(); g < 3 || min(a.finding.Least, least(c.Before)) < far {
+		if g := c.rank(); g < 2 || min(a.finding.Least, least(c.Before)) < far {
 			seen[pair] = true
 			groups[g] = append(groups[g], c)
 		}
 	}
-	slices.SortStableFunc(groups[3], func(a, b *ChangedCheck) int { return cmp.Compare(least(a.After), least(b.After)) })
-	for _, g := range groups {
+	for i, g := range groups {
+		if i > 1 {
+			slices.SortStableFunc(g, func(a, b *ChangedCheck) int {
+				return cmp.Compare(min(least(a.Before), least(a.After)), min(least(b.Before), least(b.After)))
+			})
+		}
 		list = append(list, g...)
 	}
 	return list[:min(most, len(list))]
@@ -205,9 +227,9 @@ func (c *ChangedCheck) rank() int {
 	case c.became() == mended:
 		return 1
 	case c.Before == nil || c.After == nil:
-		return 2
+		return 3
 	}
-	return 3
+	return 2
 }
 
 func least(f *solver.Finding) float64 {

@@ -192,7 +192,7 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *ChangedCheck, y
 	if c.rank() == 0 {
 		style = plainRed
 	}
-	v.rowWords(l, room, y, style, c.sign()+" "+c.What, c.Was+" → "+c.Is+"  "+v.word(c))
+	v.rowWords(l, room, y, style, c.sign()+" "+c.What, dashed(c.Was)+" → "+dashed(c.Is)+"  "+v.word(c))
 }
 
 // gapLine draws the near faces of a gap's two bands and what lies between them: a dimension, or a hatch where they overlap.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/linkage"
@@ -19,31 +20,66 @@ const (
 // stands elsewhere at its position.
 const mostDimension = 15.0
 
-// say writes how it all came out, and what cannot be drawn, in the upper left corner of the picture.
-func (v *bothView) say() {
-	lines := v.unassembled()
-	if v.same() {
-		lines = append(lines, "Nothing changed: before and after are one.")
-	}
+// note is a line in the upper left corner of the picture.
+type note struct {
+	style *drawing.TextStyle
+	text  string
+}
+
+// high is the height of a note with the space below it, mm.
+func (n note) high() float64 { return n.style.Height + 2 }
+
+// notes say how it all came out, where it is drawn, and what cannot be.
+func (v *bothView) notes() (list []note) {
 	w, _ := v.now.l.picture.Size()
-	lines = append(lines, bold25.Wrap(v.Sum, w-20)...)
-	if v.now.l.note != "" {
-		lines = append(lines, v.now.l.note)
+	add := func(s *drawing.TextStyle, text string) {
+		for _, line := range s.Wrap(text, w/2-12) { // half way along stands a centring mark
+			list = append(list, note{s, line})
+		}
 	}
+	for _, t := range v.unassembled() {
+		add(foul25, t)
+	}
+	if v.same() {
+		add(bold25, "Nothing changed: before and after are one.")
+	}
+	add(bold25, v.Sum)
+	add(text18, "drawn at "+v.position()+v.alike())
+	add(text18, v.signsKey())
+	add(text18, v.now.l.note)
+	return list
+}
+
+// say writes the notes, and moves the picture down from beneath them as far as it has room.
+func (v *bothView) say(list []note) {
 	l := v.now.d.Layer("notes", "Notes")
-	at := plane.Vec{X: v.now.l.frame.Min.X + 4, Y: v.now.l.frame.Max.Y - 6}
-	write := func(s *drawing.TextStyle, text string) {
-		t := drawing.Text{At: at, Style: s, S: text}
+	at := plane.Vec{X: v.now.l.picture.Min.X + 4, Y: v.now.l.frame.Max.Y - 6}
+	for _, n := range list {
+		t := drawing.Text{At: at, Style: n.style, S: n.text}
 		l.Items = append(l.Items, t)
 		v.now.labels.block(t.Box())
-		at.Y -= 4.5
+		at.Y -= n.high()
 	}
-	for _, t := range lines {
-		write(bold25, t)
+	if v.is.box.Empty() {
+		return
 	}
-	if len(v.Checks) > 0 {
-		write(text18, signsKey)
+	_, high := v.is.box.Size()
+	_, room := v.now.l.picture.Size()
+	over := (room - high*v.now.k) / 2
+	down := min(v.now.l.frame.Max.Y-at.Y-over, over-3)
+	v.now.shift.Y -= max(0, down)
+	v.old.shift = v.now.shift
+}
+
+// alike says where nothing differs at the position drawn although something changed.
+func (v *bothView) alike() string {
+	if !v.paired() || v.same() || slices.ContainsFunc(v.twins, func(t twin) bool { return t.differs }) {
+		return ""
 	}
+	if slices.ContainsFunc(v.twins, func(t twin) bool { return t.across }) {
+		return ", where nothing differs from the side: see across the engine"
+	}
+	return ", where nothing differs from the side"
 }
 
 // unassembled says where the two cannot be assembled: at the position drawn, and over the turn.

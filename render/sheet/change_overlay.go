@@ -57,13 +57,13 @@ func (b *both) view(o *Options, l layout) *bothView {
 // overlay draws the first sheet: what is unchanged palely and once, what differs thick as it is and thin as it was.
 func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
 	v := b.view(o, l)
+	v.say(v.notes())
 	v.unchanged()
 	v.after()
 	v.sweeps()
 	v.before()
 	v.now.centres(quietCentre)
 	v.paths()
-	v.say()
 	v.coverBoth()
 	v.places()
 	v.lonely()
@@ -126,7 +126,7 @@ func (v *bothView) after() {
 		h.Place(v.now.forms[i], v.now.at(v.is.chosen.Part[v.is.bodies[i].part]), isHidden, "")
 	}
 	if len(list) > 0 {
-		v.now.legend(isTints[0], "after: "+v.Is+", at "+v.position())
+		v.now.legend(isTints[0], "after: "+v.Is)
 		v.now.legend(isHidden, "hidden edges of it")
 	}
 }
@@ -148,7 +148,7 @@ func (v *bothView) before() {
 		}
 	}
 	if len(list) > 0 {
-		v.now.legend(wasLine, "before: "+v.Was+", at the same position")
+		v.now.legend(wasLine, "before: "+v.Was)
 	}
 }
 

@@ -4,19 +4,52 @@ package sheet
 var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "before", end: true}, {head: "after", end: true},
 	{head: "by", end: true}, {head: ""}, {head: "how sure"}}
 
-// rows are what changed: the dimensions, then the checks, those first that do not hold now.
+// rows are what changed: the dimensions; the checks, those first that do not hold now; and last what only one of the two
+// engines has.
 func (b *both) rows() (rows []tableRow) {
-	for _, d := range b.Dims {
-		rows = append(rows, tableRow{cells: []string{"", "dim " + d.Name, d.Was, d.Is, d.By, d.From, ""}})
-	}
-	for _, bad := range []bool{true, false} {
-		for i := range b.Checks {
-			if c := &b.Checks[i]; bad == (c.rank() == 0) {
-				rows = append(rows, tableRow{cells: []string{c.sign(), c.What, c.Was, c.Is, c.By, b.word(c), c.sure()}, bad: bad})
-			}
+	var alone []tableRow
+	for i := range b.Dims {
+		r := tableRow{cells: b.Dims[i].cells()}
+		if b.Dims[i].Was != "" && b.Dims[i].Is != "" {
+			rows = append(rows, r)
+		} else {
+			alone = append(alone, r)
 		}
 	}
-	return rows
+	var ranks [4][]tableRow
+	for i := range b.Checks {
+		c := &b.Checks[i]
+		k := c.rank()
+		if k == 1 { // mended stands in the order of change
+			k = 2
+		}
+		ranks[k] = append(ranks[k], tableRow{bad: k == 0,
+			cells: []string{c.sign(), c.What, dashed(c.Was), dashed(c.Is), c.By, b.word(c), c.sure()}})
+	}
+	for _, r := range ranks {
+		rows = append(rows, r...)
+	}
+	return append(rows, alone...)
+}
+
+// cells is the row of a dimension.
+func (d *ChangedDim) cells() []string {
+	sign, from := "", d.From
+	switch {
+	case d.Was == "":
+		sign, from = signs[came], "new"
+	case d.Is == "":
+		sign, from = signs[went], "gone"
+	}
+	return []string{sign, "dim " + d.Name, dashed(d.Was), dashed(d.Is), d.By, from, ""}
+}
+
+// dashed is a figure, or a dash where there is none.
+func dashed(s string) string {
+	if s == "" {
+		return "–"
+	}
+	return s
 }
 
 // word is what became of a check.
