@@ -40,8 +40,6 @@ func headed(g *expr.Graph, c *Check) bool {
 
 // lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
 func (p *proofs) lookedAt(ctx context.Context, travel []float64, n needs) (*run, error) {
-	p.mu.Lock()
-	defer p.mu.Unlock()
 	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
 	if err != nil || sameSetting(travel, rest.travel) {
 		return rest, err

@@ -20,11 +20,9 @@ type proofs struct {
 	unproved []Interval // of the turn, over which a tube claims nothing
 	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
 
-	mu   sync.Mutex
-	runs map[string]*run // exact, at rest and at the travels where something was found
-
-	pairing sync.Mutex                  // not mu: that is held while a whole turn is looked at
-	least   map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
+	mu    sync.Mutex
+	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
+	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
 }
 
 // proved is how near the two bounds of a proved figure come, mm.
@@ -61,7 +59,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	if len(settings) > maxTubes {
 		return nil, nil
 	}
-	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*run),
+	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*ranOnce),
 		least: make(map[[2]int]clearance.Answer)}
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
@@ -167,41 +165,59 @@ func (m *Machine) body(profile int) clearance.Body {
 // none.
 func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*run, error) {
 	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
-		mo, err := p.m.Motion(ctx, travel)
-		if err != nil {
-			return nil, err
-		}
-		return p.m.bareRun(mo, travel), nil
+		return p.runOnce(settingKey(travel), func() (*run, error) {
+			mo, err := p.m.Motion(ctx, travel)
+			if err != nil {
+				return nil, err
+			}
+			return p.m.bareRun(mo, travel), nil
+		})
 	}
 	return p.lookedAt(ctx, travel, p.m.needsOf(sum))
 }
 
 // runOn is the run at one travel setting for sums that need n.
 func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
-	key := fmt.Sprint(settingKey(travel), n)
-	if r := p.runs[key]; r != nil {
-		return r, nil
-	}
-	r, err := p.m.runWith(ctx, travel, rest, n)
-	if err == nil {
+	return p.runOnce(fmt.Sprint(settingKey(travel), n), func() (*run, error) { return p.m.runWith(ctx, travel, rest, n) })
+}
+
+// ranOnce is a run that whoever wants it first makes, while others wait for that one alone.
+type ranOnce struct {
+	mu  sync.Mutex
+	run *run
+}
+
+// runOnce is the run that goes by a key, made if there is none yet.
+func (p *proofs) runOnce(key string, make func() (*run, error)) (*run, error) {
+	p.mu.Lock()
+	r := p.runs[key]
+	if r == nil {
+		r = new(ranOnce)
 		p.runs[key] = r
 	}
-	return r, err
+	p.mu.Unlock()
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	var err error
+	if r.run == nil {
+		r.run, err = make()
+	}
+	return r.run, err
 }
 
 // leastOf is the proved least distance of two profiles.
 func (p *proofs) leastOf(ctx context.Context, pr *clearance.Prover, a, b int) clearance.Answer {
 	key := [2]int{a, b}
-	p.pairing.Lock()
+	p.mu.Lock()
 	ans, ok := p.least[key]
-	p.pairing.Unlock()
+	p.mu.Unlock()
 	if ok {
 		return ans
 	}
 	if ans = pr.Least(ctx, p.m.body(a), p.m.body(b)); ctx.Err() == nil {
-		p.pairing.Lock()
+		p.mu.Lock()
 		p.least[key] = ans
-		p.pairing.Unlock()
+		p.mu.Unlock()
 	}
 	return ans
 }
