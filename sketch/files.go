@@ -111,6 +111,7 @@ func (l *loader) open(read func(string) ([]byte, error), path string, at place) 
 	file, messages := syntax.Parse(path, string(text))
 	l.sketch.Files = append(l.sketch.Files, file)
 	l.messages = append(l.messages, messages...)
+	l.gaps += file.Gaps
 	for _, n := range file.Lost {
 		l.lost[n.Text] = true
 	}

@@ -108,7 +108,7 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
 		}
-		l.tell(place{file, s.Name.Span}, why, help)
+		l.tellIfWhole(place{file, s.Name.Span}, why, help)
 		return bad
 	}
 	return at

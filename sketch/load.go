@@ -71,6 +71,8 @@ type loader struct {
 	names    *names
 	lost     map[string]bool // names that statements with a mistake would have given
 	allLost  bool            // a file is missing, and with it names that nobody knows
+	gaps     int             // statements with a mistake that are left out
+	follows  []int           // messages that may come of what is missing alone
 	set      []setting       // of the command line
 	commands []*syntax.File  // the words of the command line, as files
 	missed   map[missed]int  // messages of names that are not there
@@ -115,17 +117,43 @@ func (l *loader) at(stmt int, span syntax.Span) place {
 	return place{l.sketch.statements[stmt].file, span}
 }
 
+// tellIfWhole adds a message that is told only where nothing of the sketch is missing: a statement that could not be read,
+// or a name that is not there, may be why, and then it is told of that alone.
+func (l *loader) tellIfWhole(at place, text, help string) {
+	l.follows = append(l.follows, len(l.messages))
+	l.tell(at, text, help)
+}
+
+// withoutFollows takes out the messages that may come of what is missing.
+func (l *loader) withoutFollows() {
+	if !l.allLost && l.gaps == 0 && len(l.missed) == 0 {
+		return
+	}
+	for _, i := range slices.Backward(l.follows) {
+		l.messages = slices.Delete(l.messages, i, i+1)
+	}
+	l.follows = nil
+}
+
+// fileOrder numbers the files in the order in which they are read, the command line first.
+func (l *loader) fileOrder() map[*syntax.File]int {
+	number := map[*syntax.File]int{}
+	for _, f := range slices.Concat(l.commands, l.sketch.Files) {
+		number[f] = len(number)
+	}
+	return number
+}
+
 // finish sorts the messages and hands the sketch over.
 func (l *loader) finish() (*Sketch, []syntax.Message) {
+	l.sortMissed()
+	l.withoutFollows()
 	if len(l.messages) == 0 {
 		l.sketch.loaded = l
 		return l.sketch, nil
 	}
 	l.sketch.Problem, l.sketch.Values = nil, nil
-	number := map[*syntax.File]int{}
-	for _, f := range slices.Concat(l.commands, l.sketch.Files) {
-		number[f] = len(number)
-	}
+	number := l.fileOrder()
 	slices.SortStableFunc(l.messages, func(a, b syntax.Message) int {
 		if d := number[a.File] - number[b.File]; d != 0 {
 			return d

@@ -1,7 +1,9 @@
 package sketch
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"barover/sketch/syntax"
 )
@@ -124,11 +126,36 @@ func (l *loader) missedAgain(s *space, at place, name string) bool {
 		l.missed[missed{s, name}] = len(l.messages)
 		return false
 	}
-	if m := &l.messages[i]; len(m.Also) < mostPlaces && (m.File != at.file || m.Span != at.span) {
-		m.Also = append(m.Also, at.note("it is used here too"))
+	m := &l.messages[i]
+	switch {
+	case m.File == at.file && m.Span == at.span:
+	case len(m.Also) < mostPlaces:
+		m.Also = append(m.Also, at.note(usedToo))
+	case m.File == at.file && at.span.Start < m.Span.Start: // the first place of the text is the one to show
+		m.Span = at.span
 	}
 	return true
 }
+
+// sortMissed puts the first place of the text first where a name that is not there is used in several.
+func (l *loader) sortMissed() {
+	number := l.fileOrder()
+	for _, i := range l.missed {
+		m := &l.messages[i]
+		for k := range m.Also {
+			n := &m.Also[k]
+			if d := number[n.File] - number[m.File]; n.Text == usedToo && (d < 0 || d == 0 && n.Span.Start < m.Span.Start) {
+				m.File, m.Span, n.File, n.Span = n.File, n.Span, m.File, m.Span
+			}
+		}
+		slices.SortStableFunc(m.Also, func(a, b syntax.Note) int {
+			return cmp.Or(number[a.File]-number[b.File], int(a.Span.Start)-int(b.Span.Start))
+		})
+	}
+}
+
+// usedToo is said of further places.
+const usedToo = "it is used here too"
 
 // mostCompared bounds how many names one unknown name is compared with.
 const mostCompared = 5_000

@@ -327,6 +327,7 @@ type File struct {
 	Text       string // as read, byte-order mark and all
 	Statements []Statement
 	Lost       []Name // what statements with a mistake would have given, profiles as PART.NAME: no reason to complain that it is not there
+	Gaps       int    // statements with a mistake that are left out: what they would have said is not known
 }
 
 // Message is one thing wrong with a sketch.

@@ -30,7 +30,7 @@ func parsePlan(p *parser) Statement { return p.noted(p.dimension()) }
 // dimension reads NAME = V.
 func (p *parser) dimension() *Dim {
 	d := &Dim{Word: p.word.Word, Name: p.newName("dimension")}
-	p.needEquals()
+	p.needSign('=')
 	d.Value = p.sum()
 	return d
 }
@@ -40,17 +40,6 @@ func (p *parser) noted(d *Dim) Statement {
 	d.Note = p.note(`(a note in ")`)
 	d.At = p.where()
 	return d
-}
-
-// needEquals reads the = after a name, and knows names that are written with a stroke.
-func (p *parser) needEquals() {
-	stroke, next := p.here(), p.after()
-	if p.at > 0 && stroke.isSign('-') && next.kind == nameToken && p.tokens[p.at-1].touches(stroke) && stroke.touches(next) {
-		left := p.text(p.tokens[p.at-1])
-		p.failAt(stroke.span, "a name is of letters, digits and _", "write "+shortened(left+"_"+p.text(next)))
-		return
-	}
-	p.needSign('=')
 }
 
 func (p *parser) hasPlusMinus() bool {
@@ -79,7 +68,7 @@ func parseCase(p *parser) Statement {
 	p.needSign(':')
 	for {
 		s := Setting{Dim: p.name("(the name of a dimension)")}
-		p.needEquals()
+		p.needSign('=')
 		s.Value = p.sum()
 		c.Set = append(c.Set, s)
 		if p.failed || !p.hasSign(',') {

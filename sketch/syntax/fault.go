@@ -27,6 +27,9 @@ func (p *parser) failAt(span Span, text, help string) {
 		return
 	}
 	p.failed, p.stopped = true, p.at
+	if t, next := p.here(), p.after(); t.kind == badToken && p.text(t) == ";" && next.kind == nameToken && lookUp(statements, p.text(next)) != nil {
+		p.rest = p.tokens[p.at+1:]
+	}
 	p.mistakes = append(p.mistakes, mistake{Message: Message{File: p.file, Span: span, Text: text, Help: help}})
 	p.at = len(p.tokens)
 }

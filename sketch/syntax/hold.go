@@ -24,7 +24,7 @@ func parseLoose(p *parser) Statement {
 func (p *parser) distance() *Length {
 	s := &Length{P: p.name(aPoint)}
 	s.Q = p.name(aPoint)
-	p.needEquals()
+	p.needSign('=')
 	s.Value = p.sum()
 	return s
 }
@@ -35,7 +35,7 @@ func parseAngle(p *parser) Statement {
 		r := p.name(aPoint)
 		p.form = 2
 		s.R = &r
-		p.needEquals()
+		p.needSign('=')
 	}
 	s.Value = p.sum()
 	s.At = p.where()

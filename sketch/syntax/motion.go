@@ -4,7 +4,7 @@ package syntax
 
 func parseTurn(p *parser) Statement {
 	t := &Turn{Name: p.newName("turn")}
-	p.needEquals()
+	p.needSign('=')
 	t.From = p.sum()
 	p.rangeTo(t)
 	t.At = p.where()
@@ -13,7 +13,7 @@ func parseTurn(p *parser) Statement {
 
 func parseTravel(p *parser) Statement {
 	t := &Turn{Travel: true, Name: p.newName("travel")}
-	p.needEquals()
+	p.needSign('=')
 	first := p.sum()
 	if p.is("to") {
 		p.form = 1

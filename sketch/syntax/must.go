@@ -76,7 +76,7 @@ func parseKeep(p *parser) Statement {
 
 func parseMeasure(p *parser) Statement {
 	s := &Measure{Name: p.newName("measure")}
-	p.needEquals()
+	p.needSign('=')
 	s.Sum = p.sum()
 	s.At = p.where()
 	return s

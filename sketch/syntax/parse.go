@@ -18,8 +18,8 @@ const (
 	MostMessages   = 100     // of a file
 )
 
-// Parse reads a sketch. Statements with a mistake are left out of the file; each has one message, and reading goes on
-// at the next statement. The messages are sorted by their place. Without messages every statement was read.
+// Parse reads a sketch. Statements with a mistake are left out of the file, but for those whose first word alone is
+// misspelt; each has one message, and reading goes on at the next statement. The messages are sorted by their place. Without messages every statement was read.
 func Parse(path, text string) (*File, []Message) {
 	r := reader{file: &File{Path: path, Text: text}}
 	if r.usable() {
@@ -33,10 +33,11 @@ type mistake struct {
 	Message
 	chosen string // the word of the language that the author has chosen as a name
 	used   string // the word of the language that stands where a name or a sum should
+	hyphen string // the name that is written with a stroke
 }
 
-// told is the messages in the order of their places. A word of the language that was chosen as a name is one mistake,
-// however often that name is used.
+// told is the messages in the order of their places. A word of the language that was chosen as a name, and a name with a
+// stroke in it, is one mistake, however often that name is used.
 func (r *reader) told() []Message {
 	chosen := map[string]bool{"": false}
 	for _, m := range r.mistakes {
@@ -45,10 +46,12 @@ func (r *reader) told() []Message {
 		}
 	}
 	var list []Message
+	hyphens := map[string]bool{}
 	for _, m := range r.mistakes {
-		if !chosen[m.used] {
+		if !chosen[m.used] && !hyphens[m.hyphen] {
 			list = append(list, m.Message)
 		}
+		hyphens[m.hyphen] = m.hyphen != ""
 	}
 	slices.SortStableFunc(list, func(a, b Message) int { return int(a.Span.Start) - int(b.Span.Start) })
 	return list
@@ -191,8 +194,12 @@ func (r *reader) take(p *parser) {
 	r.strayed = r.strayed || len(p.rest) > 0
 	if p.result != nil {
 		r.file.Statements = append(r.file.Statements, p.result)
-	} else if p.given.Text != "" {
-		r.file.Lost = append(r.file.Lost, p.given)
+	} else {
+		r.file.Gaps++
+		r.file.Lost = append(r.file.Lost, p.lost...)
+		if p.given.Text != "" {
+			r.file.Lost = append(r.file.Lost, p.given)
+		}
 	}
 	switch {
 	case len(r.mistakes) >= MostMessages:

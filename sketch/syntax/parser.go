@@ -3,6 +3,8 @@ package syntax
 import (
 	"fmt"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // parser reads one statement. After the first mistake it stands at the end of the statement: every step from there on
@@ -24,7 +26,8 @@ type parser struct {
 	stopped  int  // where it failed
 	broken   bool // it failed, but reading went on at the next shape
 	mistakes []mistake
-	given    Name // the name that the statement gives
+	given    Name   // the name that the statement gives
+	lost     []Name // further names that it may have been meant to give
 	result   Statement
 	rest     []token // a further statement that begins with a blank by mistake
 }
@@ -63,11 +66,60 @@ func (p *parser) noStatement(first token, text string) {
 		p.failAt(first.span, fmt.Sprintf("a statement begins with a word, not with %s", p.describe(first)), signsHelp(first))
 	case lookUp(shapes, text) != nil:
 		p.failAt(first.span, text+" is a shape of a profile, no statement", "write it below its profile, with a blank at the start of the line")
-	case len(p.tokens) > 1 && p.tokens[1].isSign('='):
-		p.failAt(first.span, shortened(text)+" is no statement", "a dimension is written: dim "+shortened(text)+" = V")
 	default:
-		p.failAt(first.span, shortened(text)+" is no statement", didYouMean(text, statementWords))
+		p.noWord(first, text)
 	}
+}
+
+// noWord tells of a first word that is no word of the language, and reads on as if it were the one that is meant: the rest
+// of the sketch is not to suffer for it.
+func (p *parser) noWord(first token, text string) {
+	near := likely(text, statementWords)
+	word, name := runTogether(text)
+	equals := len(p.tokens) > 1 && p.tokens[1].isSign('=')
+	switch {
+	case word != "" && (equals || near == ""):
+		p.failAt(first.span, shortened(text)+" is no statement", fmt.Sprintf("write a blank: %s %s", word, shortened(name)))
+		p.lost = append(p.lost, Name{name, first.span})
+	case equals:
+		p.failAt(first.span, shortened(text)+" is no statement", "a dimension is written: dim "+shortened(text)+" = V")
+		p.lost = append(p.lost, Name{text, first.span})
+	case near != "":
+		p.failAt(first.span, shortened(text)+" is no statement", "did you mean "+near+"?")
+		p.guessed(lookUp(statements, near))
+	default:
+		p.failAt(first.span, shortened(text)+" is no statement", "barover words lists the statements")
+		for _, t := range p.tokens {
+			if t.kind == nameToken && !isReserved[p.text(t)] {
+				p.lost = append(p.lost, Name{p.text(t), t.span})
+			}
+		}
+	}
+}
+
+// guessed reads the statement as that of another word, without a mistake of its own.
+func (p *parser) guessed(word *Word) {
+	q := parser{file: p.file, tokens: p.tokens, word: word, at: 1}
+	s := word.parse(&q)
+	q.finish()
+	p.given, p.lost = q.given, q.lost
+	if q.rest != nil {
+		p.rest, p.mistakes = q.rest, append(p.mistakes, q.mistakes[len(q.mistakes)-1])
+	}
+	if !q.failed && !q.broken {
+		p.result = s
+	}
+}
+
+// runTogether parts a word that begins with the word of a statement to which a name is joined.
+func runTogether(text string) (word, name string) {
+	for _, w := range statementWords {
+		rest, ok := strings.CutPrefix(text, w)
+		if r, _ := utf8.DecodeRuneInString(rest); ok && unicode.IsLetter(r) && len(w) > len(word) {
+			word, name = w, rest
+		}
+	}
+	return word, name
 }
 
 // signsHelp knows the signs that begin a comment elsewhere.
@@ -196,10 +248,39 @@ func (p *parser) name(what string) Name {
 	}
 	if text := p.text(t); !isReserved[text] {
 		p.advance()
+		p.hyphened(t, what)
 		return Name{text, t.span}
 	}
 	p.reserved(t, what)
 	return Name{}
+}
+
+// hyphened tells of a name that is written with strokes, and takes each of its parts as lost: in a sum they are names of
+// their own.
+func (p *parser) hyphened(first token, what string) {
+	last := first
+	words := []string{p.text(first)}
+	for p.at+1 < len(p.tokens) {
+		stroke, next := p.tokens[p.at], p.tokens[p.at+1]
+		if !stroke.isSign('-') || next.kind != nameToken || !last.touches(stroke) || !stroke.touches(next) {
+			break
+		}
+		words, last = append(words, p.text(next)), next
+		p.at += 2
+	}
+	if len(words) == 1 {
+		return
+	}
+	for _, w := range words {
+		p.lost = append(p.lost, Name{w, first.span})
+	}
+	whole := Span{first.span.Start, last.span.End}
+	help := "write " + shortened(strings.Join(words, "_"))
+	if !strings.HasPrefix(what, "(a name for") {
+		help += ", or with blanks between them where they are names of their own"
+	}
+	p.failAt(whole, "a name is of letters, digits and _", help)
+	p.lastMistake().hyphen = strings.Join(words, "-")
 }
 
 // reserved tells of a word of the language where a name should stand: the name may be missing, or ill chosen.

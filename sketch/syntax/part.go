@@ -38,7 +38,7 @@ func parsePart(p *parser) Statement {
 
 func parseSideplay(p *parser) Statement {
 	s := &Sideplay{Part: p.partName()}
-	p.needEquals()
+	p.needSign('=')
 	s.Value = p.sum()
 	s.At = p.where()
 	return s
