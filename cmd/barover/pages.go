@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strconv"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/render/sheet"
@@ -86,7 +87,7 @@ func (r *report) toShow() *checkAnswer {
 // sheetOptions is what the sketch says of its sheet.
 func (e *engine) sheetOptions(at *solver.Position) sheet.Options {
 	return sheet.Options{
-		Title: e.Title, File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch),
+		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch),
 		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,

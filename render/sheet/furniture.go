@@ -30,9 +30,14 @@ func (v *view) furniture(kind string) {
 	v.drawLegend()
 	if v.l.rulers {
 		rulers(v.d, &v.l)
+	} else if c, ok := v.scaleBar(); ok {
+		ruler(v.d.Layer("scale-bar", "Scale bar"), c.at, plane.Vec{X: 1}, c.length, c.n, c.name, 1, 0.5)
 	}
 	v.notes()
 }
+
+// fieldLetters name the rows of the border's fields; I and O would pass for figures.
+const fieldLetters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 // border draws the frame with its centring marks and the reference letters and figures of the fields, after ISO 5457.
 func border(d *drawing.Drawing, f drawing.Box) {
@@ -57,7 +62,7 @@ func border(d *drawing.Drawing, f drawing.Box) {
 	}
 	count := func(length float64) int { return max(2, 2*int(length/100+0.5)) }
 	figure := func(i int) string { return strconv.Itoa(i + 1) }
-	letter := func(i int) string { return string(rune('A' + i%26)) }
+	letter := func(i int) string { return fieldLetters[i%len(fieldLetters) : i%len(fieldLetters)+1] }
 	for _, y := range []float64{f.Max.Y, f.Min.Y - 5} {
 		fields(count(w), w, func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
 			x := f.Min.X + t*w
@@ -108,7 +113,7 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 			if f.x > 0 {
 				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), thinLine, "")
 			}
-			l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.1}, drawing.Start, caption, f.caption)
+			l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.4}, drawing.Start, caption, f.caption)
 			if r.high < 6 {
 				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
 				continue
@@ -119,7 +124,7 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 				continue
 			}
 			s := fitted(f.style, f.text, f.w-3)
-			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.6}, drawing.Start, s, s.Fit(f.text, f.w-3))
+			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.4}, drawing.Start, s, s.Fit(f.text, f.w-3))
 		}
 	}
 }
@@ -154,7 +159,7 @@ func (v *view) drawLegend() {
 	l := v.d.Layer("legend", "Legend")
 	b := v.l.legend
 	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
-	l.Write(plane.Vec{X: b.Min.X + 1, Y: b.Max.Y - 2.1}, drawing.Start, caption, "lines")
+	l.Write(plane.Vec{X: b.Min.X + 1, Y: b.Max.Y - 2.4}, drawing.Start, caption, "lines")
 	w, h := b.Size()
 	columns := 1
 	if w > 150 {
@@ -175,6 +180,48 @@ func (v *view) drawLegend() {
 		}
 		l.Write(plane.Vec{X: x + 16.5, Y: y - 0.9}, drawing.Start, text18, text18.Fit(k.words, w/float64(columns)-20))
 	}
+}
+
+// scaleBar is a length of the engine at the scale of a sheet that is not at full size: a print or a screen has seldom the
+// size that it should.
+type scaleBar struct {
+	at     plane.Vec
+	length float64 // mm of paper
+	n      int     // divisions
+	name   string
+}
+
+// scaleBar chooses a round length in the lower left corner, below all that is drawn.
+func (v *view) scaleBar() (c scaleBar, ok bool) {
+	unit := 1.0
+	if unitName(v.w) == "in" {
+		unit = 25.4
+	}
+	if v.l.rulers || v.box.Empty() || !(v.k > 0) {
+		return c, false
+	}
+	const longest = 50.0
+	most := longest / (unit * v.k)
+	ten := math.Pow(10, math.Floor(math.Log10(most)))
+	of := 1.0
+	for _, c := range []float64{2, 5} {
+		if c*ten <= most {
+			of = c
+		}
+	}
+	c = scaleBar{at: v.l.picture.Min.Add(plane.Vec{X: 5, Y: 2.5}), length: of * ten * unit * v.k, n: 5}
+	if of == 2 {
+		c.n = 4
+	}
+	c.name = strconv.FormatFloat(of*ten, 'g', 6, 64) + " " + unitName(v.w)
+	return c, c.length > 1
+}
+
+// box is round the bar and its name.
+func (c scaleBar) box() drawing.Box {
+	half := label18.Width(c.name) / 2
+	return drawing.Box{Min: plane.Vec{X: min(c.at.X, c.at.X+c.length/2-half), Y: c.at.Y},
+		Max: plane.Vec{X: max(c.at.X+c.length, c.at.X+c.length/2+half), Y: c.at.Y + 4}}
 }
 
 // ruleLong is the room along a rule of both check lengths, mm.
@@ -259,8 +306,11 @@ func (v *view) notes() {
 	}
 	l := v.d.Layer("notes", "Notes")
 	y := v.l.frame.Max.Y - 6
+	wide, _ := v.l.frame.Size()
 	for _, t := range lines {
-		l.Write(plane.Vec{X: v.l.frame.Min.X + 4, Y: y}, drawing.Start, foul25, t)
-		y -= 4.5
+		for _, part := range foul25.Wrap(t, wide-8) {
+			l.Write(plane.Vec{X: v.l.frame.Min.X + 4, Y: y}, drawing.Start, foul25, foul25.Fit(part, wide-8))
+			y -= 4.5
+		}
 	}
 }

@@ -78,6 +78,9 @@ func newView(s *scene, o *Options, l layout) *view {
 		v.forms[i] = v.d.Define(s.bodies[i].path.Scaled(v.k))
 	}
 	v.labels = newLabels(l.picture.Grown(-2))
+	if c, ok := v.scaleBar(); ok {
+		v.labels.block(c.box())
+	}
 	return v
 }
 

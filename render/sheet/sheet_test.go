@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -259,6 +260,50 @@ func TestCheckLengthsHaveRoom(t *testing.T) {
 	}
 	if seen < 60 {
 		t.Errorf("%d sheets at full size", seen)
+	}
+}
+
+// TestScaleBar: a sheet that is not at full size has a bar of a round length to its scale, off the picture; one at full
+// size has its check lengths.
+func TestScaleBar(t *testing.T) {
+	for _, unit := range []string{"mm", "in"} {
+		for _, s := range []drawing.Scale{{Drawn: 1, Real: 2}, {Drawn: 1, Real: 5}, {Drawn: 1, Real: 100}, {Drawn: 2, Real: 1}, {Drawn: 1, Real: 1}} {
+			o := options()
+			o.Paper, o.Scale, o.Words.Unit = "A0", s, unit
+			v := NewOverlay(mill(t), o)
+			if s.K() == 1 {
+				if v.Drawing.Layer("scale-bar", "").Items != nil {
+					t.Error("a scale bar at full size")
+				}
+				continue
+			}
+			items := v.Drawing.Layer("scale-bar", "").Items
+			if len(items) != 2 {
+				t.Fatalf("%v: %d items", s, len(items))
+			}
+			bar, name := items[0].(drawing.Shape).Path, items[1].(drawing.Text).S
+			var of float64
+			var in string
+			if n, err := fmt.Sscanf(name, "%g %s", &of, &in); n != 2 || err != nil || in != unit {
+				t.Fatalf("%v: %q", s, name)
+			}
+			if unit == "in" {
+				of *= 25.4
+			}
+			if got := bar[1].To.X - bar[0].To.X; math.Abs(got-of*s.K()) > 1e-9 || got < 10 || got > 50 {
+				t.Errorf("%v: %q is %v mm long", s, name, got)
+			}
+		}
+	}
+}
+
+// TestFieldLetters: the border's fields are named without I and O, on paper of any size.
+func TestFieldLetters(t *testing.T) {
+	o := options()
+	o.Paper, o.Portrait, o.Oriented = "A0", true, true
+	l := texts(NewOverlay(mill(t), o).Drawing)["border"]
+	if has(l, "I") || has(l, "O") || !has(l, "H") || !has(l, "P") {
+		t.Errorf("%q", l)
 	}
 }
 

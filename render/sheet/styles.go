@@ -67,7 +67,7 @@ var (
 	bold25   = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
 	bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
 	bold18   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
-	caption  = &drawing.TextStyle{Name: "caption", Height: 1.3, Colour: dark}
+	caption  = &drawing.TextStyle{Name: "caption", Height: 1.8, Colour: dark}
 	label18  = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
 	foul18   = &drawing.TextStyle{Name: "f18", Height: 1.8, Colour: red, Halo: true, Bold: true}
 	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: red, Halo: true, Bold: true}
