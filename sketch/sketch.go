@@ -69,6 +69,7 @@ type Dim struct {
 	Note, MadeNote, PlanNote string
 
 	AskedSum expr.ID // the node whose value is Asked
+	Fraction bool    // its dim line has a fraction and nothing else: 1/2, 5 1/4
 	Source   Source  // which line the value comes from
 }
 

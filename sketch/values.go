@@ -3,6 +3,7 @@ package sketch
 import (
 	"fmt"
 	"math"
+	"strings"
 	"slices"
 
 	"barover/sketch/syntax"
@@ -174,7 +175,8 @@ func (l *loader) keepDims() {
 		asked := l.id(l.asked(d))
 		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
-			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text}
+			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text,
+			Fraction: isFraction(l.sketch.statements[d.stmt].file, d.dim.Value)}
 		if d.madeLine != nil {
 			out.Made, out.MadeNote = at(d.madeLine.Value), d.madeLine.Note.Text
 			if x := d.madeLine.PlusMinus; x != nil {
@@ -210,4 +212,10 @@ func (l *loader) drawn() []float64 {
 		out[i] = w.v.At(w.dims[i].id)
 	}
 	return out
+}
+
+// isFraction reports whether a sum is one number that is written as a fraction.
+func isFraction(file *syntax.File, x syntax.Expr) bool {
+	n, ok := x.(*syntax.Number)
+	return ok && strings.ContainsAny(file.SpanText(n.Span), "/¼½¾⅛⅜⅝⅞")
 }

@@ -61,14 +61,21 @@ func (r *ledgerReport) section(c *console, head string, dims []*dimRecord) strin
 			}
 			return s
 		}
-		k := d.dim.Kind
-		row(paint, d.Name, size(u, d.dim.Drawn, k), size(u, d.dim.Planned, k), size(u, d.dim.Asked, k), size(u, d.dim.Made, k),
-			signed(size(u, d.dim.Made-d.dim.Asked, k)))
+		row(paint, d.Name, d.size(u, d.dim.Drawn), d.size(u, d.dim.Planned), d.size(u, d.dim.Asked), d.size(u, d.dim.Made),
+			signed(d.size(u, d.dim.Made-d.dim.Asked)))
 		for _, l := range folded(r.details(d), "   ", page) {
 			g.line(l)
 		}
 	}
 	return "\n" + g.text()
+}
+
+// size writes a value of the dimension. A bare number that nothing makes a length is a fraction where it is written as one.
+func (d *dimRecord) size(u sketch.Units, v float64) string {
+	if k := d.dim.Kind; !d.dim.Fraction || k.Is(sketch.Length) || k.Is(sketch.Angle) {
+		return size(u, v, k)
+	}
+	return size(sketch.Units{Inches: true}, sketch.Units{Inches: true}.MM(v), sketch.Length)
 }
 
 // mostMoves is how many checks are named for reading that a difference moves.
