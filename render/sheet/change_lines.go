@@ -8,6 +8,9 @@ import (
 // lineStep is how finely a line is looked at for what of it lies beneath another, mm.
 const lineStep = 0.5
 
+// mostLine is the longest straight line that is looked at, mm: the largest sheet is a third of that.
+const mostLine = 4000.0
+
 // apartFrom is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur
 // them. Whole says that all of it does.
 func apartFrom(runs, others [][]plane.Vec, tol float64) (p drawing.Path, whole bool) {
@@ -22,7 +25,11 @@ func apartFrom(runs, others [][]plane.Vec, tol float64) (p drawing.Path, whole b
 		}
 		for i, b := range run {
 			a := run[(i+len(run)-1)%len(run)]
-			n := int(min(2000, b.Sub(a).Len()/lineStep)) + 1
+			if !(b.Sub(a).Len() < mostLine) { // nothing that could be seen
+				end()
+				continue
+			}
+			n := int(b.Sub(a).Len()/lineStep) + 1
 			for k := range n {
 				from, to := a.Add(b.Sub(a).Scale(float64(k)/float64(n))), a.Add(b.Sub(a).Scale(float64(k+1)/float64(n)))
 				if near := nearLines(from.Add(to).Scale(0.5), others, tol); near {

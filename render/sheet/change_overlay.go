@@ -62,6 +62,7 @@ func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
 	v.after()
 	v.sweeps()
 	v.before()
+	v.sticks()
 	v.now.centres(quietCentre)
 	v.paths()
 	v.coverBoth()

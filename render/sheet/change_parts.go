@@ -135,15 +135,15 @@ func (b *both) pathsDiffer(was, is int) bool {
 	})
 }
 
-// waysDiffer reports whether anything that is drawn goes another way over the turn.
+// waysDiffer reports whether a part or a point goes another way over the turn.
 func (b *both) waysDiffer() bool {
 	for _, w := range b.is.swept {
 		if b.sweepsDiffer(b.was.partNamed(b.is.partName(w.part)), w.part) {
 			return true
 		}
 	}
-	for _, point := range b.After.Problem.Traces {
-		if b.pathsDiffer(b.was.pointNamed(b.After.Problem.Linkage.Points[point].Name), point) {
+	for i, p := range b.After.Problem.Linkage.Points {
+		if p.Name != "" && b.pathsDiffer(b.was.pointNamed(p.Name), i) {
 			return true
 		}
 	}
