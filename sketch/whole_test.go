@@ -14,7 +14,7 @@ import (
 	"barover/solver/outline"
 )
 
-// sill is the whole sketch of the language's description.
+// sill is the whole sketch that has every kind of statement.
 const sill = `title "Sill mill engine, crank side"
 units mm
 

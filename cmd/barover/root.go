@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// What a command ends with. The numbers are part of the language's description.
+// What a command ends with. Scripts go by these numbers.
 const (
 	allHolds   = 0 // it did its work, and all holds
 	fallsShort = 1 // something falls short, binds, or cannot be assembled over part of the turn

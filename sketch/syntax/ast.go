@@ -111,7 +111,7 @@ type At struct{ Span Span }
 // Where says which text the statement came from.
 func (a At) Where() Span { return a.Span }
 
-// The statements, in the order of the language's description.
+// The statements, in the order of the table of words.
 type (
 	Title struct {
 		At

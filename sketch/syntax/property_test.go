@@ -212,7 +212,7 @@ func slipped(t *rapid.T, word string) string {
 	return word[:i] + string(word[i+1]) + string(word[i]) + word[i+2:]
 }
 
-// TestReserved: the words that the description of the language names are no names, and what trades use as names are.
+// TestReserved: the words of the statements are no names, and what trades use as names are.
 func TestReserved(t *testing.T) {
 	for _, word := range strings.Fields("dim at near on to from by all step rest tol fit is past showing wide round left right long play mm in sin x y pi frame hole disc landscape least most centre") {
 		if !IsReserved(word) {
