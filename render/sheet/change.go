@@ -184,7 +184,7 @@ func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 
 // shown lists the changed checks that have a place to be shown at, each pair once: those first that do not hold now, then
 // what is mended, then what came out otherwise and what only one side asks, the tightest first. What is far apart before
-// and after says nothing by its place: it stands in the table.
+// and after, or reads the same, says nothing by its place: it stands in the table.
 func (b *both) shown(most int) (list []*ChangedCheck) {
 	far := farShare * math.Inf(1)
 	if !b.is.box.Empty() {
@@ -200,7 +200,7 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[pair] {
 			continue
 		}
-		if g := c.rank(); g < 2 || min(a.finding.Least, least(c.Before)) < far {
+		if g := c.rank(); g < 2 || c.Was != c.Is && min(a.finding.Least, least(c.Before)) < far {
 			seen[pair] = true
 			groups[g] = append(groups[g], c)
 		}
@@ -217,7 +217,7 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 }
 
 // farShare is the share of the engine's size at which a pair is far apart.
-const farShare = 0.1
+const farShare = 0.05
 
 // rank is how much a check wants to be seen, the least first.
 func (c *ChangedCheck) rank() int {

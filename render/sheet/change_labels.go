@@ -12,7 +12,7 @@ import (
 // mostLabelled bounds the changed checks that are named on the picture, and the parts that came or went; the table has
 // them all.
 const (
-	mostLabelled = 14
+	mostLabelled = 10
 	mostLonely   = 10
 )
 
