@@ -113,7 +113,9 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 			if f.x > 0 {
 				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), thinLine, "")
 			}
-			l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.4}, drawing.Start, caption, f.caption)
+			if !strings.Contains(f.text, "\n") { // two lines say by themselves what they are, and leave no room for a caption
+				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.4}, drawing.Start, caption, f.caption)
+			}
 			if r.high < 6 {
 				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
 				continue
