@@ -43,25 +43,7 @@ It ends with status 0 if everything holds after the change, and 1 if something f
 		},
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := drawnIfAsked(cmd, &d, args); err != nil {
-				return err
-			}
-			b, err := c.compare(cmd.Context(), args, &v)
-			if err != nil {
-				return err
-			}
-			if err := c.drawBoth(cmd.Context(), b, &d); err != nil {
-				return err
-			}
-			if asJSON {
-				err = printJSON(c.out, b.report)
-			} else {
-				_, err = io.WriteString(c.out, b.report.text(c))
-			}
-			if err != nil {
-				return err
-			}
-			return endWith(b.report.status())
+			return c.runCompare(cmd, args, &v, &d, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -69,6 +51,29 @@ It ends with status 0 if everything holds after the change, and 1 if something f
 		"which `page` an .svg or .png shows, by its number; a .pdf has them all")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
 	return cmd
+}
+
+// runCompare compares, draws if that is asked for, and prints.
+func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d *drawFlags, asJSON bool) error {
+	if err := drawnIfAsked(cmd, d, args); err != nil {
+		return err
+	}
+	b, err := c.compare(cmd.Context(), args, v)
+	if err != nil {
+		return err
+	}
+	if err := c.drawBoth(cmd.Context(), b, d); err != nil {
+		return err
+	}
+	if asJSON {
+		err = printJSON(c.out, b.report)
+	} else {
+		_, err = io.WriteString(c.out, b.report.text(c))
+	}
+	if err != nil {
+		return err
+	}
+	return endWith(b.report.status())
 }
 
 // beforeAfter is two engines with what differs between them, and what is to be told of it.
