@@ -136,11 +136,11 @@ func share(ctx context.Context, o Options, n int, do func(int) error) error {
 	errs := make([]error, n)
 	var next atomic.Int64
 	var failed atomic.Bool
-	var wait sync.WaitGroup
+	var crew Crew
 	var tell sync.Mutex
 	done := 0
 	for range workers {
-		wait.Go(func() {
+		crew.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n && !failed.Load(); i = int(next.Add(1)) - 1 {
 				if errs[i] = do(i); errs[i] != nil {
 					failed.Store(true)
@@ -154,7 +154,7 @@ func share(ctx context.Context, o Options, n int, do func(int) error) error {
 			}
 		})
 	}
-	wait.Wait()
+	crew.Wait()
 	for _, err := range errs {
 		if err != nil {
 			return err

@@ -7,6 +7,8 @@ import (
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"barover/solver"
 )
 
 // What a command ends with. Scripts go by these numbers.
@@ -35,7 +37,11 @@ func run(ctx context.Context, args []string, c *console) int {
 func carryOut(c *console, work func(*console) error) (status int) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, debug.Stack())
+			stack := debug.Stack()
+			if r, ok := fault.(*solver.Raised); ok {
+				stack = r.Stack
+			}
+			fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)
 			status = unusable
 		}
 	}()

@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"barover/solver"
 )
 
 // Work that is interrupted says so in a word, leaves no drawing, and counts as not done. A watch that is stopped has done
@@ -48,6 +50,25 @@ func TestOwnMistake(t *testing.T) {
 		t.Errorf("status %d, says %q", status, errs.String())
 	}
 }
+
+// So does one that one of several workers makes, with the place that it came from.
+func TestOwnMistakeOfAWorker(t *testing.T) {
+	var out, errs bytes.Buffer
+	status := carryOut(&console{out: &out, err: &errs}, func(*console) error {
+		var crew solver.Crew
+		crew.Go(loseTheWheel)
+		crew.Wait()
+		return nil
+	})
+	if want := "barover: this is a mistake in barover itself, not in the sketch: no such wheel\n"; status != unusable || !bytes.HasPrefix(errs.Bytes(), []byte(want)) {
+		t.Errorf("status %d, says %q", status, errs.String())
+	}
+	if !bytes.Contains(errs.Bytes(), []byte("loseTheWheel")) {
+		t.Errorf("it does not say where: %s", errs.String())
+	}
+}
+
+func loseTheWheel() { panic("no such wheel") }
 
 // Every verb has help that says what it does, and flags that say what they take.
 func TestHelpIsWhole(t *testing.T) {

@@ -3,7 +3,6 @@ package sheet
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"barover/render/drawing"
 	"barover/render/sweep"
@@ -167,15 +166,15 @@ func (s *scene) sweep(travel []float64) {
 	}
 	ends := s.ends(travel)
 	motions := make([][]*linkage.Pose, len(ends))
-	var wait sync.WaitGroup
+	var crew solver.Crew
 	for i, setting := range ends {
-		wait.Go(func() {
+		crew.Go(func() {
 			for _, t := range steps {
 				motions[i] = append(motions[i], s.pose(t, setting))
 			}
 		})
 	}
-	wait.Wait()
+	crew.Wait()
 	s.settings = len(motions)
 	s.turns = motions[0]
 	motions = append(motions, s.alongTravels(travel)...)
@@ -194,9 +193,9 @@ func (s *scene) sweep(travel []float64) {
 	tol := s.size() / sweptShare
 	for _, i := range mostFirst(parts, pieces) {
 		part := parts[i]
-		wait.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
+		crew.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
 	}
-	wait.Wait()
+	crew.Wait()
 }
 
 // mostFirst is the order of parts with that of most pieces first: what is begun last should be short.
