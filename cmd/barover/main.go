@@ -16,7 +16,15 @@ func main() { os.Exit(onTerminal()) }
 
 // onTerminal runs the command line until it is done or interrupted.
 func onTerminal() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := interruptible()
 	defer stop()
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
+}
+
+// interruptible is a context that ends with the first interrupt. The second ends the program there and then: not every
+// piece of work looks up while it is at it.
+func interruptible() (context.Context, context.CancelFunc) {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop)
+	return ctx, stop
 }

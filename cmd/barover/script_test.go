@@ -17,9 +17,19 @@ import (
 
 var update = flag.Bool("update", false, "write what came out into the files that say what should")
 
-// TestMain makes barover a command of the scripts, run in a process of its own.
+// TestMain makes barover a command of the scripts, run in a process of its own, and busy, which is told to stop as barover
+// is and does not look up from its work.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"barover": main})
+	testscript.Main(m, map[string]func(){"barover": main, "busy": busy})
+}
+
+func busy() {
+	ctx, _ := interruptible()
+	fmt.Println("begun")
+	<-ctx.Done()
+	fmt.Println("told to stop")
+	time.Sleep(2 * patient)
+	fmt.Println("done")
 }
 
 // TestScripts runs testdata/script/*.txtar, one behaviour each. Beside the commands that every script knows there are
