@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -10,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/render/sheet"
+	"barover/solver"
 )
 
 func newDraw(c *console) *cobra.Command {
@@ -39,11 +41,7 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			book, err := e.book(cmd.Context(), res, d)
-			if err != nil {
-				return err
-			}
-			page, err := d.pageOf(book)
+			book, page, err := d.sheets(cmd.Context(), e, res)
 			if err != nil {
 				return err
 			}
@@ -66,6 +64,16 @@ type drawFlags struct {
 	out  []string
 	at   string
 	page string
+}
+
+// sheets lays out all the sheets of an engine, and finds which of them is asked for.
+func (d *drawFlags) sheets(ctx context.Context, e *engine, res *solver.Result) (*sheet.Book, int, error) {
+	book, err := e.book(ctx, res, *d)
+	if err != nil {
+		return nil, 0, err
+	}
+	page, err := d.pageOf(book)
+	return book, page, err
 }
 
 // pageOf is the page that is asked for, counted from nought.

@@ -115,6 +115,7 @@ type watched struct {
 
 	read map[string]reading // what was last read of each of its files; nil before the first time
 	last *sheet.Book        // the last good drawing; nil before there is one
+	page int                // of the last good drawing, what an .svg or .png shows
 }
 
 // reading is what reading a file gave.
@@ -156,16 +157,20 @@ func (w *watched) stale() bool {
 }
 
 // redraw reads the sketch and brings its drawings up to date, or stamps them out of date. The error is that of the
-// context, or of a drawing that cannot be written.
+// context, of a drawing that cannot be written, or, the first time, of flags that do not go with the sketch.
 func (w *watched) redraw(ctx context.Context) error {
-	start := time.Now()
+	start, first := time.Now(), w.read == nil
 	w.read = map[string]reading{}
 	read := func(path string) ([]byte, error) {
 		b, err := sketch.ReadFile(path)
 		w.read[path] = reading{string(b), err != nil}
 		return b, err
 	}
-	e, messages, err := assembleRead(sketch.Read(read, w.path, w.values))
+	sk, messages := sketch.Read(read, w.path, w.values)
+	if len(messages) == 0 && sk.Statements() == 0 { // so it is between the two steps in which some editors save
+		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
+	}
+	e, messages, err := assembleRead(sk, messages)
 	if err != nil {
 		return err
 	}
@@ -179,19 +184,26 @@ func (w *watched) redraw(ctx context.Context) error {
 	if len(messages) > 0 {
 		return w.outOfDate(ctx, messages)
 	}
-	if w.last, err = e.book(ctx, res, w.look); err != nil {
-		return err
-	}
-	page, err := w.look.pageOf(w.last)
+	book, page, err := w.look.sheets(ctx, e, res)
 	if err != nil {
-		return err
+		if first || ctx.Err() != nil {
+			return err
+		}
+		// An edit has taken away what the flags ask for, and another may bring it back.
+		return w.outOfDate(ctx, w.about(err.Error()))
 	}
+	w.last, w.page = book, page
 	if err := writePages(ctx, w.last, w.outs, page); err != nil {
 		return err
 	}
 	told := strings.TrimSpace(newReport(e, res).sentence() + " " + w.last.Note())
 	w.say("%s drawn in %d ms. %s", w.path, time.Since(start).Milliseconds(), told)
 	return nil
+}
+
+// about is a message that has no place in the sketch.
+func (w *watched) about(what string) []syntax.Message {
+	return []syntax.Message{{Text: w.path + ": " + what}}
 }
 
 // outOfDate leaves the last good drawing standing, with a stamp.
@@ -203,11 +215,7 @@ func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) erro
 	if w.last == nil {
 		return w.noneYet(head, stampText(w.path, messages[0]))
 	}
-	page, err := w.look.pageOf(w.last)
-	if err != nil {
-		return err
-	}
-	if err := writePages(ctx, stamped{w.last, stampText(w.path, messages[0])}, w.outs, page); err != nil {
+	if err := writePages(ctx, stamped{w.last, stampText(w.path, messages[0])}, w.outs, w.page); err != nil {
 		return err
 	}
 	w.say("%s. The last drawing stands, stamped out of date.", head)
