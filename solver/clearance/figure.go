@@ -10,9 +10,12 @@ import (
 // Figure is a sum on the tubes of a Prover.
 type Figure struct {
 	tubes []*tube.Tube
-	run   []*tube.Runner // of each tube
+	on    []int          // the tubes that need be looked at for its extremes: see unlike
+	run   []*tube.Runner // of each tube, made when first wanted; nil
 	// wholes says that the sum takes a least, greatest or span.
 	wholes bool
+	prover *Prover
+	sum    *tube.Figure
 }
 
 // Reason says why a sum is not provable.
@@ -35,22 +38,34 @@ func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &Figure{tubes: p.tubes}
-	for i, t := range p.tubes {
-		r, ok := tube.NewRunner(f, t)
-		if !ok {
-			return nil, HeadingLost
+	on := p.unlike(p.tubes[0].Plan.Schedule.SumRides(sum))
+	g := &Figure{tubes: p.tubes, on: on, run: make([]*tube.Runner, len(p.tubes)), prover: p, sum: f}
+	for _, i := range on {
+		if err := g.ready(ctx, i); err != nil {
+			return nil, err
 		}
-		if g.wholes = len(f.Wholes) > 0; g.wholes {
-			w, err := p.wholes(ctx, i, f.Wholes)
-			if err != nil {
-				return nil, err
-			}
-			r.SetWholes(w.over)
-		}
-		g.run = append(g.run, r)
 	}
 	return g, nil
+}
+
+// ready makes the sum's runner on tube i.
+func (f *Figure) ready(ctx context.Context, i int) error {
+	if f.run[i] != nil {
+		return nil
+	}
+	r, ok := tube.NewRunner(f.sum, f.tubes[i])
+	if !ok {
+		return HeadingLost
+	}
+	if f.wholes = len(f.sum.Wholes) > 0; f.wholes {
+		w, err := f.prover.wholes(ctx, i, f.sum.Wholes)
+		if err != nil {
+			return err
+		}
+		r.SetWholes(w.over)
+	}
+	f.run[i] = r
+	return nil
 }
 
 // Extreme is what is known of the least or the greatest of a sum: wherever the tubes reach it is nowhere below Lo (above Hi),

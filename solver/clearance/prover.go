@@ -6,6 +6,7 @@ package clearance
 import (
 	"math"
 
+	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
 	"barover/solver/taylor"
@@ -39,6 +40,7 @@ type Prover struct {
 	tubes     []*tube.Tube
 	tolerance float64
 	store     *wholeStore // shared by all Forks
+	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	cache     *cache
 	heap      nodeHeap
 	out       exits
@@ -48,7 +50,11 @@ type Prover struct {
 
 // New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
-	return (&Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}}).Fork()
+	p := Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}, unbroken: true}
+	for _, t := range tubes {
+		p.unbroken = p.unbroken && t.Whole()
+	}
+	return p.Fork()
 }
 
 // Fork returns a Prover for another goroutine.
@@ -69,6 +75,7 @@ type duo struct {
 	pa, pb []solid
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
+	on     []int          // the tubes that need be looked at: see unlike
 	bitten bool           // one of them has a bite
 	reachB float64        // how far the second body reaches from the origin of its part
 	best   Answer
@@ -83,12 +90,38 @@ func (p *Prover) pair(a, b Body) *duo {
 		n += len(t.Boxes)
 	}
 	d.rel = p.cache.relatives(a.Part, b.Part, n)
+	d.on = p.unlike(p.rides(a) | p.rides(b))
 	d.heap.reset()
 	d.bitten = bitten(d.pa) || bitten(d.pb)
 	d.reachB = b.Region.Centre.Len() + b.Region.Radius
 	d.floor = math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
 	return d
+}
+
+// rides is the set of travels that move a body.
+func (p *Prover) rides(b Body) uint64 {
+	if len(p.tubes) == 0 {
+		return 0
+	}
+	return p.tubes[0].Plan.Schedule.PartRides(b.Part)
+}
+
+// unlike lists the tubes in which what rides on a set of travels alone moves differently: one of those that differ in other
+// travels stands for all of them. Where a tube has gaps or more than one branch every tube is listed, since another may
+// reach where it does not.
+func (p *Prover) unlike(rides uint64) (list []int) {
+	for i, t := range p.tubes {
+		like := false
+		for _, k := range list {
+			o := p.tubes[k]
+			like = like || p.unbroken && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] })
+		}
+		if !like {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // relative returns how the bodies stand to one another on a box: side 0 is b in the axes of a, 1 is a in those of b.

@@ -98,8 +98,8 @@ func (d *duo) seed() {
 	if d.beyond() {
 		return
 	}
-	for t, tb := range d.tubes {
-		boxes := len(tb.Boxes)
+	for _, t := range d.on {
+		boxes := len(d.tubes[t].Boxes)
 		if d.still() {
 			boxes = min(boxes, 1)
 		}

@@ -50,8 +50,8 @@ type seeker struct {
 
 func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Extreme {
 	s := newSeeker(f, sign)
-	for t, tb := range f.tubes {
-		for i := range tb.Boxes {
+	for _, t := range f.on {
+		for i := range f.tubes[t].Boxes {
 			s.add(sumNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full()})
 		}
 	}

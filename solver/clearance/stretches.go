@@ -126,6 +126,9 @@ func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64
 	s := &sumSweep{Figure: f, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, sign: sign, left: partsAllowed}
 	s.out.Done = true
 	t := f.tubes[at.Tube]
+	if f.ready(ctx, at.Tube) != nil {
+		return Stretches{At: []tube.Range{t.Turn}}
+	}
 	for i := range t.Boxes {
 		if part, ok := t.Across(&t.Boxes[i], at.Travel); ok {
 			s.look(i, part, t.Boxes[i].Turn)

@@ -102,7 +102,8 @@ type Graph struct {
 	Headings []ID // node of each heading that runs on
 	Wholes   []ID // node of each least, greatest or span; a nested one comes before its user
 
-	seen map[Node]ID
+	seen    map[Node]ID
+	travels []uint64 // of each node: see Travels
 }
 
 func (g *Graph) put(n Node) ID {
@@ -131,11 +132,17 @@ func (g *Graph) put(n Node) ID {
 	case Least, Greatest, Span:
 		n.Uses = UsesWhole
 	}
+	travels := uint64(0)
+	if n.Op == Travel {
+		travels = travelBit(int(n.Ref))
+	}
 	for _, c := range []ID{n.A, n.B} {
 		if c != None {
 			n.Uses |= g.Nodes[c].Uses
+			travels |= g.travels[c]
 		}
 	}
+	g.travels = append(g.travels, travels)
 	id := ID(len(g.Nodes))
 	switch n.Op {
 	case Heading:
@@ -225,6 +232,47 @@ func (g *Graph) Div(a, b ID) ID { return g.Binary(Div, a, b) }
 
 // Uses says what the value of id depends on.
 func (g *Graph) Uses(id ID) Uses { return g.Nodes[id].Uses }
+
+// Travels says which travels the value of id depends on directly, not by way of points: bit k for travel k, and the last bit
+// for all from the 64th on. None depends on none.
+func (g *Graph) Travels(id ID) uint64 {
+	if id == None {
+		return 0
+	}
+	return g.travels[id]
+}
+
+func travelBit(k int) uint64 { return 1 << min(max(k, 0), 63) }
+
+// SameTravels reports whether same holds of each of n travels that is in a set, as Travels gives it.
+func SameTravels(set uint64, n int, same func(k int) bool) bool {
+	for k := range n {
+		if set&travelBit(k) != 0 && !same(k) {
+			return false
+		}
+	}
+	return true
+}
+
+// Points lists the points whose coordinates the value of id depends on.
+func (g *Graph) Points(id ID) (list []int) {
+	seen := make(map[ID]bool)
+	points := make(map[int]bool)
+	for open := []ID{id}; len(open) > 0; {
+		id, open = open[len(open)-1], open[:len(open)-1]
+		if id == None || seen[id] || g.Nodes[id].Uses&UsesPoints == 0 {
+			continue
+		}
+		seen[id] = true
+		n := &g.Nodes[id]
+		if p := int(n.Ref); (n.Op == X || n.Op == Y) && !points[p] {
+			points[p] = true
+			list = append(list, p)
+		}
+		open = append(open, n.A, n.B)
+	}
+	return list
+}
 
 // halfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as numbers these are not quite 3 to 2.
 const halfSlack = 1e-12

@@ -18,6 +18,7 @@ func Compile(m *Model) *Schedule {
 		}
 	}
 	s.Whole = b.wholeRows()
+	s.findRides()
 	return s
 }
 

@@ -55,7 +55,8 @@ type Schedule struct {
 	met       [][]int   // of each place, the equations that its op meets
 	depends   [][]int32 // of each place, the scalars it depends on through Ops alone
 	structure *structure
-	loose     []Row // every loose length
+	loose     []Row    // every loose length
+	rides     []uint64 // of each place, the travels that move it
 }
 
 // Place numbers a complex number of a Schedule. Nowhere is no place.
