@@ -102,7 +102,7 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	if w, h := f.box.Size(); w < 10 || h < 10 {
 		return
 	}
-	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: box.Max.Y - 4*f.k}, drawing.Start, f.head, f.head.Fit(c.Title, box.Max.X-box.Min.X-4))
+	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: box.Max.Y - 4*f.k}, drawing.Start, f.head, f.head.FitPair(c.Title, box.Max.X-box.Min.X-4))
 	f.bands(l, c.Bands)
 	f.axes(l, box)
 	f.levels(l, c.Levels)

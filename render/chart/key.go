@@ -45,9 +45,12 @@ func Key(l *drawing.Layer, box drawing.Box, c Chart, note string) {
 		if name == "" || y < box.Min.Y {
 			return
 		}
-		l.Write(plane.Vec{X: x + keyLine + 2, Y: y}, drawing.Start, text, text.Fit(name, room-keyLine-2))
 		sample(plane.Vec{X: x, Y: y + text.Height/2})
-		y -= step
+		for _, t := range text.Wrap(name, room-keyLine-2) { // what tells one from another often stands at its end
+			l.Write(plane.Vec{X: x + keyLine + 2, Y: y}, drawing.Start, text, text.FitMiddle(t, room-keyLine-2))
+			y -= 1.7 * text.Height
+		}
+		y -= step - 1.7*text.Height
 	}
 	for _, k := range c.Curves {
 		row(k.Name, func(at plane.Vec) { l.Draw(drawing.Line(at, at.Add(plane.Vec{X: keyLine})), k.Style, "") })

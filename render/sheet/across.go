@@ -144,7 +144,7 @@ func (v *view) bandRow(l *drawing.Layer, room drawing.Box, b *body, y float64) {
 		l.Draw(drawing.Rect(plane.Vec{X: a - p, Y: y - 1}, plane.Vec{X: c + p, Y: y + 1}), sideLine, "sideplay of "+b.name)
 	}
 	l.Draw(drawing.Rect(plane.Vec{X: a, Y: y - 1.6}, plane.Vec{X: c, Y: y + 1.6}), style, b.name)
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, text18, text18.Fit(b.name, acrossNames-4))
+	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, text18, text18.FitMiddle(b.name, acrossNames-4))
 	figure := v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
 	if p := v.play(b); p > 0 {
 		figure += " ±" + v.w.length(p)
@@ -175,7 +175,7 @@ func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) 
 	if !a.finding.OK {
 		style = plainRed
 	}
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.Fit("gap "+v.pair(a.check), acrossNames-4))
+	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.FitPair("gap "+v.pair(a.check), acrossNames-4))
 	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.verdict)
 	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
 }

@@ -80,9 +80,8 @@ func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
 	if !f.OK {
 		style = plainRed
 	}
-	text := v.profile(a.check.A) + " – " + v.profile(a.check.B)
 	width := panel.Max.X - panel.Min.X
-	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, bold18, bold18.Fit(text, width-24))
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, bold18, bold18.FitPair(v.pair(a.check), width-24))
 	l.Write(plane.Vec{X: panel.Max.X - 2, Y: panel.Min.Y + 7.2}, drawing.End, bold25, s.String())
 	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2.6}, drawing.Start, style, style.Fit(v.short(a), width-4))
 }

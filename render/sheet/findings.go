@@ -165,7 +165,7 @@ func (v *view) clearance(a *answer) {
 	p, q := v.on(a.finding.Near[0]), v.on(a.finding.Near[1])
 	label := v.profile(a.check.A) + " – " + v.profile(a.check.B) + ": " + v.short(a)
 	v.dimension(l, p, q, label)
-	v.label(l, p.Add(q).Scale(0.5), 0, []string{v.profile(a.check.A) + " – " + v.profile(a.check.B), v.short(a)}, label18, dimLine)
+	v.labelFor(l, p.Add(q).Scale(0.5), 0, []string{v.profile(a.check.A) + " – " + v.profile(a.check.B), v.short(a)}, label18, dimLine, hidesMost)
 }
 
 // dimension draws a dimension line from p to q: arrows between them where there is room, else from outside.
@@ -193,16 +193,26 @@ func arrow(l *drawing.Layer, v, u plane.Vec, s *drawing.Style) {
 	l.Draw(drawing.Polyline([]plane.Vec{v, back.Add(side), back.Sub(side)}, true), s, "")
 }
 
+// hidesMost is the share of a label over the picture, by weight, at which that of a clearance that holds is left out: it
+// would hide more than it tells.
+const hidesMost = 0.7
+
 // label writes lines beside the picture with a leader from a ring of radius r about target. It reports false, and draws
 // nothing, where there is no room; what it tells stands in the table.
 func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style) bool {
+	return v.labelFor(l, target, r, lines, s, lead, math.Inf(1))
+}
+
+// labelFor is label, but draws nothing either where more of it than most would lie over the picture.
+func (v *view) labelFor(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style, most float64) bool {
+	lines = shortLines(s, lines)
 	step := s.Height * 1.55
 	w := 0.0
 	for _, t := range lines {
 		w = max(w, s.Width(t))
 	}
 	out := target.Sub(v.l.picture.Centre()).Unit()
-	at, ok := v.labels.place(target, r, w, step*float64(len(lines)), out)
+	at, ok := v.labels.place(target, r, w, step*float64(len(lines)), out, most)
 	if !ok {
 		return false
 	}

@@ -120,15 +120,37 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
 				continue
 			}
-			if above, below, two := strings.Cut(f.text, "\n"); two {
-				l.Write(plane.Vec{X: x + 1.5, Y: y + 3.6}, drawing.Start, text18, text18.Fit(above, f.w-3))
-				l.Write(plane.Vec{X: x + 1.5, Y: y + 1}, drawing.Start, text18, text18.Fit(below, f.w-3))
-				continue
+			style, lines := f.lines(r.high)
+			for i, t := range lines {
+				up := 1.4
+				if len(lines) > 1 {
+					up = 1 + 1.45*style.Height*float64(len(lines)-1-i)
+				}
+				l.Write(plane.Vec{X: x + 1.5, Y: y + up}, drawing.Start, style, t)
 			}
-			s := fitted(f.style, f.text, f.w-3)
-			l.Write(plane.Vec{X: x + 1.5, Y: y + 1.4}, drawing.Start, s, s.Fit(f.text, f.w-3))
 		}
 	}
+}
+
+// lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or
+// has two.
+func (f field) lines(high float64) (*drawing.TextStyle, []string) {
+	most := f.w - 3
+	if above, below, two := strings.Cut(f.text, "\n"); two {
+		return text18, []string{text18.Fit(above, most), text18.Fit(below, most)}
+	}
+	s := fitted(f.style, f.text, most)
+	if s.Width(f.text) <= most {
+		return s, []string{f.text}
+	}
+	if f.style == bold35 && high > 9 {
+		s = bold25
+	}
+	above, below := twoLines(s, f.text, most)
+	if below == "" {
+		return s, []string{above}
+	}
+	return s, []string{above, below}
 }
 
 // scaleStyle is large for a scale and plain for a word in its place.

@@ -11,7 +11,8 @@ import (
 // what it tells of, outside the swept outline, its leader crossing no other.
 type labels struct {
 	room    drawing.Box
-	taken   []drawing.Box
+	taken   []drawing.Box // by labels, and kept free of them
+	written []drawing.Box // by labels
 	leaders [][2]plane.Vec
 	wide    int
 	high    int
@@ -102,7 +103,7 @@ func (l *labels) claim(b drawing.Box) bool {
 	if !l.free(b) {
 		return false
 	}
-	l.taken = append(l.taken, b)
+	l.taken, l.written = append(l.taken, b), append(l.written, b)
 	return true
 }
 
@@ -133,8 +134,9 @@ type spot struct {
 func (l *labels) block(b drawing.Box) { l.taken = append(l.taken, b) }
 
 // place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
-// outward is the way in which it had best lie.
-func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec) (spot, bool) {
+// outward is the way in which it had best lie, and most the share of it, by weight, that may lie
+// over the picture; where that is limited its leader strikes through no other either.
+func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (spot, bool) {
 	var best spot
 	least := math.Inf(1)
 	for r := ring + 5; r <= ring+130; r += 4 {
@@ -147,7 +149,11 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec) 
 			if !l.free(s.box) {
 				continue
 			}
-			cost := r + 100*l.share(s.box) + 4*(1-d.Dot(outward))
+			hides := l.share(s.box)
+			if hides > most || !math.IsInf(most, 1) && l.strikes(target, s) {
+				continue
+			}
+			cost := r + 100*hides + 4*(1-d.Dot(outward))
 			if cost < least {
 				if cost += l.crossed(target, s, least-cost); cost < least {
 					best, least = s, cost
@@ -158,7 +164,7 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec) 
 	if math.IsInf(least, 1) {
 		return best, false
 	}
-	l.taken = append(l.taken, best.box)
+	l.taken, l.written = append(l.taken, best.box), append(l.written, best.box)
 	l.leaders = append(l.leaders, [2]plane.Vec{target, best.bend})
 	return best, true
 }
@@ -201,6 +207,16 @@ func (l *labels) crossed(target plane.Vec, s spot, most float64) float64 {
 		}
 	}
 	return cost
+}
+
+// strikes reports whether a leader runs through a label.
+func (l *labels) strikes(target plane.Vec, s spot) bool {
+	for _, b := range l.written {
+		if through(b, target, s.bend) || through(b, s.bend, s.end) {
+			return true
+		}
+	}
+	return false
 }
 
 func crosses(a, b, c, d plane.Vec) bool {

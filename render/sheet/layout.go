@@ -13,6 +13,7 @@ const (
 	blockHigh  = 31.0
 	rowHigh    = 4.6
 	legendHigh = 31.0
+	legendLow  = 19.5 // where it stands across the whole sheet
 	legendWide = 80.0
 	labelRoom  = 15.0 // round the picture, for labels
 	rulerRoom  = 9.0  // for a rule of check lengths
@@ -64,7 +65,7 @@ func on(p drawing.Paper, t table) layout {
 	if x-l.frame.Min.X >= legendWide {
 		l.legend = drawing.Box{Min: l.frame.Min, Max: plane.Vec{X: x, Y: l.frame.Min.Y + legendHigh}}
 	} else {
-		l.legend = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + legendHigh/2}}
+		l.legend = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + legendLow}}
 		y = l.legend.Max.Y
 	}
 	l.picture = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: y}, Max: l.frame.Max}

@@ -423,7 +423,7 @@ func TestLabelsDoNotCollide(t *testing.T) {
 				}
 				continue
 			}
-			if s, ok := l.place(target, rapid.Float64Range(0, 10).Draw(t, "ring"), w, h, plane.Vec{X: 1}); ok {
+			if s, ok := l.place(target, rapid.Float64Range(0, 10).Draw(t, "ring"), w, h, plane.Vec{X: 1}, math.Inf(1)); ok {
 				if bw, bh := s.box.Size(); math.Abs(bw-w) > 1e-9 || math.Abs(bh-h) > 1e-9 {
 					t.Fatalf("a label of %v × %v got %v", w, h, s.box)
 				}

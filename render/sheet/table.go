@@ -54,7 +54,7 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	row := func(style *drawing.TextStyle, text func(i int) string) {
 		x := b.Min.X
 		for i, c := range columns {
-			t := style.Fit(text(i), wide[i]-1.5)
+			t := style.FitPair(text(i), wide[i]-1.5)
 			if c.end {
 				l.Write(plane.Vec{X: x + wide[i] - 2, Y: y + 1.4}, drawing.End, style, t)
 			} else {

@@ -1,0 +1,60 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// TestLongTitle: a title longer than its field stands in two lines, both within it.
+func TestLongTitle(t *testing.T) {
+	o := options()
+	o.Title = "Four-coupled side tank of 1893 for the line from the quarry to the quay, near side, with both gears and all springs, sheets as sent to the pattern shop"
+	l := texts(NewOverlay(mill(t), o).Drawing)["title"]
+	if !has(l, "Four-coupled side tank") || !has(l, "springs") {
+		t.Errorf("%q", l)
+	}
+	for _, s := range l {
+		if strings.HasPrefix(s, "Four") && bold25.Width(s) > 117 {
+			t.Errorf("%q is %v mm long", s, bold25.Width(s))
+		}
+	}
+}
+
+// TestLongLabelsAreBroken: a label that is too long for the room beside the picture stands in more lines, all of it.
+func TestLongLabelsAreBroken(t *testing.T) {
+	long := "crank_web_and_balance.plate_of_the_web_with_its_key – frame.stay_number_5_of_the_motion_plate"
+	lines := shortLines(label18, []string{"short", long})
+	if len(lines) < 3 || lines[0] != "short" || strings.Join(lines[1:], " ") != long {
+		t.Errorf("%q", lines)
+	}
+	for _, s := range lines {
+		if label18.Width(s) > longLabel {
+			t.Errorf("%q is %v mm long", s, label18.Width(s))
+		}
+	}
+}
+
+// TestLabelThatHidesTooMuch: where a label finds room over the picture alone, one that may be left out is.
+func TestLabelThatHidesTooMuch(t *testing.T) {
+	room := drawing.Box{Max: plane.Vec{X: 100, Y: 80}}
+	for _, most := range []float64{hidesMost, math.Inf(1)} {
+		l := newLabels(room)
+		l.cover([][]plane.Vec{{{}, {X: 100}, {X: 100, Y: 80}, {Y: 80}}})
+		if _, ok := l.place(plane.Vec{X: 50, Y: 40}, 2, 20, 5, plane.Vec{X: 1}, most); ok != math.IsInf(most, 1) {
+			t.Errorf("at most %v: placed %v", most, ok)
+		}
+	}
+	// A leader out of a corner that a label closes strikes through it, or is not drawn.
+	l := newLabels(room)
+	l.claim(drawing.Box{Min: plane.Vec{Y: 20}, Max: plane.Vec{X: 100, Y: 55}})
+	for _, most := range []float64{math.Inf(1), hidesMost} {
+		one := *l
+		if s, ok := one.place(plane.Vec{X: 50, Y: 10}, 2, 40, 22, plane.Vec{Y: 1}, most); ok != math.IsInf(most, 1) {
+			t.Errorf("at most %v: placed %v, %v", most, ok, s.box)
+		}
+	}
+}
