@@ -60,9 +60,23 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	if v.goesRound() {
 		turn = t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
 	}
-	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: f.Least}, Name: v.w.length(f.Least) + " at " + v.turned(f.At.Turn)}}
+	place := " at " + v.turned(f.At.Turn)
+	if v.level(worst.Points) {
+		place = " everywhere"
+	}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: f.Least}, Name: v.w.length(f.Least) + place}}
 	inUnits(&c, v.w)
 	return c
+}
+
+// level reports whether lengths read the same all along a curve.
+func (v *view) level(points []plane.Vec) bool {
+	for _, p := range points {
+		if p.Y != p.Y || v.w.length(p.Y) != v.w.length(points[0].Y) {
+			return false
+		}
+	}
+	return len(points) > 0
 }
 
 // inUnits puts the y axis, in mm, in the sketch's unit, so that its ticks are round there.

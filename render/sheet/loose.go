@@ -63,7 +63,11 @@ func (v *view) missChart(a *answer) chart.Chart {
 	if v.goesRound() {
 		turn = t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
 	}
-	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: worst}, Name: v.w.length(worst) + " at " + v.turned(f.At.Turn)}}
+	at := " at " + v.turned(f.At.Turn)
+	if v.still(a, v.w) {
+		at = " everywhere"
+	}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: worst}, Name: v.w.length(worst) + at}}
 	inUnits(&c, v.w)
 	return c
 }

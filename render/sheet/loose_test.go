@@ -2,12 +2,14 @@ package sheet
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"barover/render/drawing"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/plane"
 )
 
 // looseMill is the mill with a loose length from the shaft to the crosspin: 133.35, as it is at about 80°, within ± 10.
@@ -61,4 +63,37 @@ func TestMissChart(t *testing.T) {
 		return
 	}
 	t.Error("no answer for the loose length")
+}
+
+// A miss that is the same all round has no one place.
+func TestLevelMiss(t *testing.T) {
+	e := looseMill(t)
+	o := options()
+	for _, c := range []struct {
+		least, greatest float64
+		want            string
+	}{{-22, 22, "22 at 0°"}, {3, 3, "3 everywhere"}} {
+		f := &e.Result.Findings[len(e.Result.Findings)-1]
+		f.Least, f.Greatest = c.least, c.greatest
+		s := lay(e, &o)
+		v := &view{scene: s, o: &o, w: o.Words}
+		for _, a := range s.answers() {
+			if a.check.Kind != solver.Loose {
+				continue
+			}
+			v.say(&a, v.w)
+			if m := v.missChart(&a).Marks; len(m) != 1 || strings.TrimPrefix(m[0].Name, "-") != c.want {
+				t.Errorf("from %v to %v: %v", c.least, c.greatest, m)
+			}
+		}
+	}
+	v := &view{}
+	for _, c := range []struct {
+		points []plane.Vec
+		want   bool
+	}{{nil, false}, {[]plane.Vec{{Y: 1}, {X: 1, Y: 1.001}}, true}, {[]plane.Vec{{Y: 1}, {X: 1, Y: 1.2}}, false}, {[]plane.Vec{{Y: math.NaN()}}, false}} {
+		if got := v.level(c.points); got != c.want {
+			t.Errorf("%v: %v", c.points, got)
+		}
+	}
 }
