@@ -42,3 +42,104 @@ func (v *view) reach(p plane.Placement, room drawing.Box) (a, b plane.Vec, ok bo
 	from, to = max(from, lo-centreOver), min(to, hi+centreOver)
 	return p.Origin.Add(p.Dir.Scale(from)), p.Origin.Add(p.Dir.Scale(to)), from < to
 }
+
+// centres draws the sketch's lines and a cross at the axis of every round.
+func (v *view) centres(style *drawing.Style) {
+	if v.chosen == nil {
+		return
+	}
+	l := v.d.Layer("centres", "Centre lines")
+	any := false
+	room := v.l.picture.Grown(-4)
+	if !v.box.Empty() {
+		b := v.box
+		room = clipBox(drawing.Box{Min: v.on(b.Min), Max: v.on(b.Max)}.Grown(5), room)
+	}
+	for i, line := range v.Problem.Linkage.Lines {
+		if i >= len(v.chosen.Line) {
+			break
+		}
+		if a, b, ok := v.reach(v.at(v.chosen.Line[i]), room); ok {
+			l.Draw(drawing.Line(a, b), style, line.Name)
+			any = true
+		}
+	}
+	var seen []plane.Vec
+	for _, b := range v.bodies {
+		for _, r := range rounds(&b) {
+			c := v.on(v.chosen.Part[b.part].Out(r.C))
+			if near(seen, c) {
+				continue
+			}
+			seen = append(seen, c)
+			arm := min(12, r.R*v.k+2)
+			l.Draw(append(drawing.Line(c.Sub(plane.Vec{X: arm}), c.Add(plane.Vec{X: arm})),
+				drawing.Line(c.Sub(plane.Vec{Y: arm}), c.Add(plane.Vec{Y: arm}))...), style, "")
+			any = true
+		}
+	}
+	if any {
+		v.legend(style, "centre lines and axes")
+	}
+}
+
+func near(seen []plane.Vec, c plane.Vec) bool {
+	for _, s := range seen {
+		if s.Sub(c).Len() < 0.2 {
+			return true
+		}
+	}
+	return false
+}
+
+// round is the axis of a round: an arc of half a turn or more, with the largest radius about its centre.
+type round struct {
+	C plane.Vec
+	R float64
+}
+
+func rounds(b *body) (out []round) {
+	for _, loop := range b.region.Loops {
+		for _, e := range loop {
+			if e.R == 0 || math.Abs(e.Turn) < math.Pi*0.95 {
+				continue
+			}
+			known := false
+			for i := range out {
+				if out[i].C.Sub(e.C).Len() < 1e-6 {
+					out[i].R, known = max(out[i].R, e.R), true
+				}
+			}
+			if !known {
+				out = append(out, round{e.C, e.R})
+			}
+		}
+	}
+	return out
+}
+
+// across returns where a line without end crosses a box.
+func across(p plane.Placement, box drawing.Box) (a, b plane.Vec, ok bool) {
+	lo, hi := math.Inf(-1), math.Inf(1)
+	cut := func(at, dir, least, most float64) {
+		if math.Abs(dir) < 1e-12 {
+			if at < least || at > most {
+				lo, hi = 1, 0
+			}
+			return
+		}
+		s, t := (least-at)/dir, (most-at)/dir
+		lo, hi = max(lo, min(s, t)), min(hi, max(s, t))
+	}
+	cut(p.Origin.X, p.Dir.X, box.Min.X, box.Max.X)
+	cut(p.Origin.Y, p.Dir.Y, box.Min.Y, box.Max.Y)
+	if !(lo < hi) || math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+		return a, b, false
+	}
+	return p.Origin.Add(p.Dir.Scale(lo)), p.Origin.Add(p.Dir.Scale(hi)), true
+}
+
+func clipBox(a, b drawing.Box) drawing.Box {
+	return drawing.Box{Min: plane.Vec{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: plane.Vec{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)}}
+}

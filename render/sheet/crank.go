@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/render/drawing"
+	"barover/solver/linkage"
 	"barover/solver/plane"
 )
 
@@ -133,4 +134,18 @@ func (v *view) crankReach(centre int) float64 {
 		reach = max(reach, hub.Sub(c).Len()+b.region.Radius)
 	}
 	return min(reach*v.k, 60)
+}
+
+// crank finds the point that the turn carries round and the point that it goes round: −1 where there is none.
+func (e *Engine) crank() (centre, pin int) {
+	for _, q := range e.Problem.Linkage.Equations {
+		turns := q.V >= 0 && int(q.V) < len(e.Problem.Graph.Nodes) && e.Problem.Graph.Uses(q.V)&1 != 0
+		switch {
+		case turns && q.Kind == linkage.Heading:
+			return q.P, q.Q
+		case turns && q.Kind == linkage.Angle:
+			return q.Q, q.R
+		}
+	}
+	return -1, -1
 }
