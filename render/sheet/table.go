@@ -77,31 +77,6 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	return y
 }
 
-// tableSheets tells how many sheets a whole table needs and how many rows stand on each, in columns side by side where
-// the paper is wide enough. columnWide is how wide a column is at least, mm.
-func tableSheets(l layout, rows int, columnWide float64) (sheets, columns, column int) {
-	wide, high := roomOf(l).Size()
-	high -= 2 * rowHigh // for a last word
-	columns = int(max(1, wide/columnWide))
-	column = max(1, int(high/rowHigh)-1)
-	return (rows + columns*column - 1) / (columns * column), columns, column
-}
-
-// fillSheet draws the i-th sheetful of rows.
-func fillSheet(p page, heads []column, rows []tableRow, i, columns, column int) {
-	layer := p.d.Layer("answers", "Answers")
-	each := columns * column
-	part := rows[min(len(rows), i*each):min(len(rows), (i+1)*each)]
-	for k, box := range panels(p.room, columns, 1) {
-		rows := part[min(len(part), k*column):min(len(part), (k+1)*column)]
-		if len(rows) == 0 {
-			break
-		}
-		box.Min.Y = box.Max.Y - float64(len(rows)+1)*rowHigh
-		drawTable(layer, box, heads, rows)
-	}
-}
-
 // tableOn draws on the sheet as much of a table as there is room for.
 func (v *view) tableOn(columns []column, rows []tableRow, all int, whole string) {
 	if v.l.table.Empty() {
