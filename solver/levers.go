@@ -24,11 +24,23 @@ const (
 // Limits of what is offered as a change that would make a check hold.
 const (
 	leastPull = 0.1  // a dimension that moves a length by less than this share of its own change is no remedy
-	mostShare = 0.1  // nor is one that would change by more than this share of itself
-	offers    = 6    // how many changes are tried for one finding, the smallest first
-	rounds    = 3    // how often a change is mended and proved again
 	weakest   = 1e-9 // a derivative of less is rounding
 )
+
+// LeverReach is the largest change that is offered of a dimension, as a share of itself.
+const LeverReach = 0.4
+
+// reach is how far changes are looked for.
+type reach struct {
+	share  float64 // of a dimension, by which it may change at most
+	rounds int     // how often a change is mended and proved again
+	tried  int     // how many are tried for one finding, the smallest first
+	enough int     // how many are offered
+}
+
+// Small changes are looked for first, and larger ones, which slopes tell less of, only where no small one serves: each
+// round is a proof.
+var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 
 // bench is where changes are tried out.
 type bench struct {
@@ -112,23 +124,50 @@ func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, b *benc
 	if err != nil || slopes[0] == nil || short != short || math.IsInf(short, 0) {
 		return err
 	}
-	var order []int
 	share := make([]float64, len(levers))
 	for i := range levers {
 		l := &levers[i]
 		slope := slopes[0][l.Dim]
 		share[i] = math.Abs(short / slope / m.dimension(l.Dim))
-		if !m.Problem.Dims[l.Dim].Made && share[i] < mostShare && !(m.isLength(f) && math.Abs(slope) < leastPull) {
-			order = append(order, i)
+		if m.Problem.Dims[l.Dim].Made || m.isLength(f) && math.Abs(slope) < leastPull {
+			share[i] = math.Inf(1)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(share[a], share[b]) })
-	for _, i := range order[:min(len(order), offers)] {
-		if err := m.tryChange(ctx, f, &levers[i], slopes[0][levers[i].Dim], b); err != nil {
+	for i, r := range reaches {
+		if i > 0 && f.Sure != Proved {
+			break // with a larger change it would not be proved either
+		}
+		found, err := m.offerWithin(ctx, f, levers, share, slopes[0], r, b)
+		if err != nil || found {
 			return err
 		}
 	}
 	return nil
+}
+
+// offerWithin offers changes within a reach, and reports whether there is one. Share is the change of each lever, as its
+// slope has it.
+func (m *Machine) offerWithin(ctx context.Context, f *Finding, levers []Lever, share, slopes []float64, r reach, b *bench) (bool, error) {
+	var order []int
+	for i := range levers {
+		if share[i] < r.share {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(share[a], share[b]) })
+	found := 0
+	for _, i := range order[:min(len(order), r.tried)] {
+		l := &levers[i]
+		if err := m.tryChange(ctx, f, l, slopes[l.Dim], r, b); err != nil {
+			return false, err
+		}
+		if l.ToHold == l.ToHold {
+			if found++; found == r.enough {
+				break
+			}
+		}
+	}
+	return found > 0, nil
 }
 
 func (m *Machine) isLength(f *Finding) bool {
@@ -151,14 +190,14 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 
 // tryChange looks for the value of one dimension with which a finding just holds: along the slope of its margin, answered
 // again, and mended by the secant through the last two.
-func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope float64, b *bench) error {
+func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope float64, r reach, b *bench) error {
 	x, y := m.dimension(l.Dim), m.Problem.Margin(f)
 	start := x
 	// By how much it is made to hold: more than what separates the bounds of a proof.
 	just := 20 * m.Problem.Checks[f.Check].meets()
-	for range rounds {
+	for range r.rounds {
 		next := x + (just-y)/slope
-		if !(math.Abs(next-start) < mostShare*math.Abs(start)) {
+		if !(math.Abs(next-start) < r.share*math.Abs(start)) {
 			return nil
 		}
 		n, err := b.change(l.Dim, next)
@@ -177,7 +216,7 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 			}
 			return err
 		}
-		if margin != margin {
+		if margin != margin || found.OK && found.Sure != Proved {
 			return nil
 		}
 		if secant := (margin - y) / (next - x); secant*slope > 0 {

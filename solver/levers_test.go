@@ -166,6 +166,39 @@ func (d *draft) fix(v *expr.Values, dim int, value float64) *expr.Values {
 	return expr.Resolve(d.g, fixed)
 }
 
+// A change of more than a tenth is offered where no small one serves, however the figure bends on the way there, and none
+// beyond the reach.
+func TestLargeChangeToHold(t *testing.T) {
+	const a0, b0 = 2.0, 5.0
+	for _, c := range []struct {
+		asked, a, b float64 // of a²+b/4: the least; with which a, and which b, it holds
+	}{
+		{5.65, 2.097618, math.NaN()}, // a by little, and then b is not looked for, which would serve too
+		{7.15, 2.428992, math.NaN()}, // a by a fifth; b would have to be more than twice itself
+		{8.25, 2.645751, math.NaN()}, // a by a third
+		{9.25, math.NaN(), math.NaN()},
+	} {
+		d := newDraft(0, 360, 5)
+		a, b := d.dim("a", a0), d.dim("b", b0)
+		o, pin := d.fixed("shaft", 0, 0), d.found("pin")
+		d.crank(o, pin, d.num(10))
+		d.keep(d.g.Add(d.g.Mul(a, a), d.g.Div(b, d.num(4))), d.num(c.asked), expr.None)
+		res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := map[string]float64{"a": math.NaN(), "b": math.NaN()}
+		for _, l := range res.Findings[0].Levers {
+			got[d.p.Dims[l.Dim].Name] = l.ToHold
+		}
+		for name, want := range map[string]float64{"a": c.a, "b": c.b} {
+			if g := got[name]; (g == g) != (want == want) || math.Abs(g-want) > 0.01 {
+				t.Errorf("asked %v: %s to hold: got %v, want %v", c.asked, name, g, want)
+			}
+		}
+	}
+}
+
 // A range that ends where a dimension says: the dimension moves the worst, and is offered as a remedy where the study is
 // told how to make the range anew.
 func TestLeverOfRange(t *testing.T) {
