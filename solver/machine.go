@@ -45,7 +45,7 @@ func NewMachine(p *Problem, v *expr.Values) (*Machine, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newMachine(p, v, l)
+	return newMachine(p, v, l, nil)
 }
 
 // With is the same Machine with other dimensions, assembled the same way as this one is.
@@ -54,7 +54,17 @@ func (m *Machine) With(v *expr.Values) (*Machine, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newMachine(m.Problem, v, l)
+	return newMachine(m.Problem, v, l, m)
+}
+
+// Again is what NewMachine makes of the Machine's Problem with other dimensions, sooner: what these have nothing to do with is
+// taken over, and the linkage is assembled as linkage.Linkage.Again does. The turn and the travels must stay what they are.
+func (m *Machine) Again(v *expr.Values) (*Machine, error) {
+	l, err := m.Linkage.Again(v)
+	if err != nil {
+		return nil, err
+	}
+	return newMachine(m.Problem, v, l, m)
 }
 
 func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
@@ -66,13 +76,14 @@ func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
 	return linkage.New(p.Linkage, v, t.From, restSetting(p.Travels))
 }
 
-func newMachine(p *Problem, v *expr.Values, l *linkage.Linkage) (*Machine, error) {
+// newMachine makes the Machine of a linkage. What is the same with the dimensions of like, which may be nil, is taken from it.
+func newMachine(p *Problem, v *expr.Values, l *linkage.Linkage, like *Machine) (*Machine, error) {
 	m := &Machine{Problem: p, Values: v, Linkage: l, motions: make(map[string]*linkage.Motion)}
 	var err error
 	if m.settings, err = settingsOf(p.Travels); err != nil {
 		return nil, err
 	}
-	if err = m.layOut(); err != nil {
+	if err = m.layOut(like); err != nil {
 		return nil, err
 	}
 	m.size = m.measureUp()
@@ -80,11 +91,11 @@ func newMachine(p *Problem, v *expr.Values, l *linkage.Linkage) (*Machine, error
 }
 
 // layOut makes the outline and the band of every profile; every fault of them is told at once.
-func (m *Machine) layOut() error {
+func (m *Machine) layOut(like *Machine) error {
 	var faults linkage.Faults
 	for i := range m.Problem.Profiles {
 		p := &m.Problem.Profiles[i]
-		r, err := outline.Build(p.Shapes, m.Values)
+		r, err := m.outlineOf(i, like)
 		if err != nil {
 			faults = append(faults, faultOf(err, p)...)
 		}
@@ -105,6 +116,23 @@ func (m *Machine) layOut() error {
 		return faults
 	}
 	return nil
+}
+
+// outlineOf is the outline of a profile: that of another Machine where all that it is made of has the same values there.
+func (m *Machine) outlineOf(i int, like *Machine) (*outline.Region, error) {
+	p := &m.Problem.Profiles[i]
+	changed := func(ids ...expr.ID) bool {
+		for _, id := range ids {
+			if id != expr.None && m.Values.At(id) != like.Values.At(id) {
+				return true
+			}
+		}
+		return false
+	}
+	if like != nil && !shapesTouched(p.Shapes, changed) {
+		return like.Regions[i], nil
+	}
+	return outline.Build(p.Shapes, m.Values)
 }
 
 // limitFaults finds limits that have no value with these dimensions: they must not pass for no limit.

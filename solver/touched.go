@@ -3,6 +3,7 @@ package solver
 import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/outline"
 )
 
 // Touched lists the checks that some of the dimensions may have to do with. The others come out the same whatever values
@@ -107,7 +108,12 @@ func (p *Problem) profileTouched(i int, touches func(...expr.ID) bool) bool {
 	if touches(f.From, f.To) || (f.Part < len(p.Sideplay) && touches(p.Sideplay[f.Part])) {
 		return true
 	}
-	for _, s := range f.Shapes {
+	return shapesTouched(f.Shapes, touches)
+}
+
+// shapesTouched reports whether any sum that shapes are made of is touched.
+func shapesTouched(shapes []outline.Shape, touches func(...expr.ID) bool) bool {
+	for _, s := range shapes {
 		if touches(s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y) {
 			return true
 		}

@@ -78,6 +78,7 @@ type duo struct {
 	on     []int          // the tubes that need be looked at: see unlike
 	bitten bool           // one of them has a bite
 	reachB float64        // how far the second body reaches from the origin of its part
+	limit  float64        // parts on which they keep off by so much are of no interest
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
@@ -94,7 +95,7 @@ func (p *Prover) pair(a, b Body) *duo {
 	d.heap.reset()
 	d.bitten = bitten(d.pa) || bitten(d.pb)
 	d.reachB = b.Region.Centre.Len() + b.Region.Radius
-	d.floor = math.Inf(1)
+	d.floor, d.limit = math.Inf(1), math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
 	return d
 }

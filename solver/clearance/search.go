@@ -37,13 +37,14 @@ func (p *Prover) Least(ctx context.Context, a, b Body) Answer {
 // Compare finds whether two bodies come nearer than limit, mm, anywhere: it stops as soon as Lo >= limit or Hi < limit. If
 // neither holds in the end, they come as near as limit to within what Lo and Hi leave open.
 func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
-	return p.pair(a, b).search(ctx, func(lo, hi float64) bool { return lo >= limit || hi < limit })
+	d := p.pair(a, b)
+	d.limit = limit
+	return d.search(ctx, func(lo, hi float64) bool { return lo >= limit || hi < limit })
 }
 
 // search goes on until the least distance is known to the tolerance or the caller knows enough.
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
-	d.seed()
-	seeds := d.heap.len()
+	seeds := d.seed()
 	d.glance()
 	for d.heap.len() > 0 {
 		lo := min(d.heap.top(), d.floor)
@@ -56,7 +57,7 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 		n := d.heap.pop()
 		d.expand(&n)
 	}
-	if d.best.Lo = min(d.best.Hi, d.floor); seeds == 0 {
+	if d.best.Lo = min(d.best.Hi, d.floor, d.limit); seeds == 0 {
 		d.best.Lo = math.Inf(-1) // nothing was looked at, so nothing is known
 	}
 	if d.heap.len() > 0 {
@@ -93,10 +94,10 @@ func (d *duo) glance() {
 	}
 }
 
-// seed puts every box into the heap by the circles round the outlines.
-func (d *duo) seed() {
+// seed puts every box that may matter into the heap by the circles round the outlines, and returns how many were looked at.
+func (d *duo) seed() (seeds int) {
 	if d.beyond() {
-		return
+		return 0
 	}
 	for _, t := range d.on {
 		boxes := len(d.tubes[t].Boxes)
@@ -107,9 +108,11 @@ func (d *duo) seed() {
 			n := node{tube: int32(t), box: int32(i), ia: -1, ib: -1, part: tube.Full()}
 			n.lo = d.cache.hub(d.tubes, t, i, d.b).from(d.cache.hub(d.tubes, t, i, d.a), d.views[t])
 			n.lo -= (d.a.Region.Radius + d.b.Region.Radius) * (1 + slip)
-			d.heap.push(&n)
+			d.keep(&n)
+			seeds++
 		}
 	}
+	return seeds
 }
 
 // expand bounds what a node stands for more closely.
@@ -135,7 +138,7 @@ func (d *duo) expand(n *node) {
 
 // keep puts a node back into the heap if it may matter.
 func (d *duo) keep(n *node) {
-	if n.lo < d.best.Hi {
+	if n.lo < min(d.best.Hi, d.limit) {
 		d.heap.push(n)
 	}
 }
@@ -229,12 +232,12 @@ func (d *duo) narrow(n *node) {
 	case f.Of == 1:
 		lo = v.least(b, f.N, &at) - a.reach(f.N)
 	default:
-		if lo = v.least(b, f.N, &at) - a.reach(f.N); lo < d.best.Hi-d.tolerance {
+		if lo = v.least(b, f.N, &at) - a.reach(f.N); lo < min(d.best.Hi-d.tolerance, d.limit) {
 			lo = max(lo, v.track(a, b, &f, &at))
 		}
 	}
 	n.widest = int8(v.widest(d.reachB, active))
-	if n.mid < 0 && lo < d.best.Hi-d.tolerance {
+	if n.mid < 0 && lo < min(d.best.Hi-d.tolerance, d.limit) {
 		if other := d.waysOut(n, a, b, &rel, &at); other > lo {
 			lo = other
 		}

@@ -172,3 +172,36 @@ func (s *seeker) split(n sumNode) {
 		s.add(m)
 	}
 }
+
+// soon is how many parts of boxes are split to tell whether a sum keeps within bounds.
+const soon = 500
+
+// Keeps reports whether the sum is soon proved to be nowhere below lo and nowhere above hi. False may as well mean that it
+// would take longer to tell.
+func (f *Figure) Keeps(ctx context.Context, lo, hi float64) bool {
+	return f.keepsAbove(ctx, lo, 1) && f.keepsAbove(ctx, -hi, -1)
+}
+
+// keepsAbove reports whether sign·sum is soon proved to be nowhere below a limit: parts where it is not are split, until one
+// holds a place below it.
+func (f *Figure) keepsAbove(ctx context.Context, limit, sign float64) bool {
+	if math.IsInf(limit, -1) {
+		return true
+	}
+	s := newSeeker(f, sign)
+	s.best.Hi = limit
+	boxes := 0
+	for _, t := range f.on {
+		for i := range f.tubes[t].Boxes {
+			s.add(sumNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full()})
+			boxes++
+		}
+	}
+	for n := 0; len(s.heap) > 0; n++ {
+		if s.best.Hi < limit || s.lost || n == soon || n&63 == 63 && ctx.Err() != nil {
+			return false
+		}
+		s.split(heap.Pop(&s.heap).(sumNode))
+	}
+	return boxes > 0 && !s.lost && s.best.Hi == limit
+}

@@ -17,6 +17,7 @@ type assembler struct {
 	budget int
 	work   int // done in searches
 	faults Faults
+	like   *Linkage // searches begin at the ways found for it; nil for none
 }
 
 // assemble puts the linkage together at its start, or says why that cannot be.
@@ -26,6 +27,7 @@ func (l *Linkage) assemble() Faults {
 		a.ahead, a.faults = true, nil
 		a.run()
 	}
+	l.ahead = a.ahead
 	if len(a.faults) > 0 {
 		return a.faults
 	}
@@ -41,7 +43,10 @@ func (a *assembler) run() bool {
 			a.e.place(step)
 			continue
 		}
-		ways := a.ways(i)
+		ways, ok := a.again(i)
+		if !ok {
+			return false
+		}
 		if len(ways) == 0 {
 			a.faults = append(a.faults, a.l.unreached(a.e, step, a.hints[i].guess(a.e, step))...)
 			a.ahead = a.ahead || !chose
@@ -65,12 +70,16 @@ func (a *assembler) run() bool {
 
 func (a *assembler) ways(i int) [][]float64 {
 	step := &a.l.s.Steps[i]
-	n := len(step.Scalars)
+	return a.e.ways(step, a.hints[i].guess(a.e, step), a.starts(len(step.Scalars)))
+}
+
+// starts says from how many starts a block of n scalars is to be searched, and counts the work.
+func (a *assembler) starts(n int) int {
 	starts := max(1, min(startsFor(n), (startsWork-a.work)/(n*n*n)))
 	if n > 2 {
 		a.work += starts * n * n * n
 	}
-	return a.e.ways(step, a.hints[i].guess(a.e, step), starts)
+	return starts
 }
 
 // viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.

@@ -16,6 +16,9 @@ type Linkage struct {
 	p     *program
 	start *engine // assembled, at the start of the turn with the travels at rest; only ever copied
 	pool  sync.Pool
+
+	found [][][]float64 // of each step that was searched, the ways found
+	ahead bool          // the way of a step was chosen by what comes after it
 }
 
 // New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong with
@@ -26,16 +29,7 @@ func New(m *Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, 
 
 // New does what the function New does, for a Schedule that was compiled before.
 func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
-	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
-		return nil, f
-	}
-	if s.Steps == nil {
-		return nil, s.misfit(v, turnFrom, rest)
-	}
-	if f := s.tooBig(); f != nil {
-		return nil, f
-	}
-	if f := s.tooLoose(); len(f) > 0 {
+	if f := s.unfit(v, turnFrom, rest); len(f) > 0 {
 		return nil, f
 	}
 	l := s.fill(v, turnFrom, rest)
@@ -43,6 +37,20 @@ func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linka
 		return nil, f
 	}
 	return l, nil
+}
+
+// unfit says why a linkage cannot be assembled whatever its places.
+func (s *Schedule) unfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
+	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
+		return f
+	}
+	if s.Steps == nil {
+		return s.misfit(v, turnFrom, rest)
+	}
+	if f := s.tooBig(); f != nil {
+		return f
+	}
+	return s.tooLoose()
 }
 
 // With returns the same linkage with other dimensions, assembled the same way as this one is: nearest to it, and on the

@@ -15,6 +15,10 @@ const climbs = 4
 // weakest is the slope below which one is rounding.
 const weakest = 1e-9
 
+// rounding is by how much an engine must be worse than the worst to be named for it, mm, rad or as a plain number: engines that
+// come to the same differ by some 1e-12, and a random one is not the worst for that.
+const rounding = 1e-9
+
 // climber is the search for the worst of one side: it goes from corner to corner of the limits.
 type climber struct {
 	d      *side
@@ -120,7 +124,7 @@ func (s *spread) stop(ctx context.Context, group []*climber) error {
 func (s *spread) note(d *side, p *solver.Problem, f *solver.Finding, at []float64, drawn bool) {
 	room, ok := s.split.room(d.half, p, f)
 	d.worst.ok = d.worst.ok && ok
-	if room < d.worst.room {
+	if room < d.worst.room-rounding {
 		d.worst.room, d.worst.figure, d.worst.at = room, s.split.figure(d.half, f), at
 		d.worst.drawn, d.worst.sure = drawn, f.Sure
 	}

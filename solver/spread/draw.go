@@ -56,7 +56,8 @@ func (s *spread) drawSome(ctx context.Context, sides []int, from, to int) error 
 type engineDrawn struct {
 	at       []float64
 	problem  *solver.Problem
-	findings []solver.Finding // nil where it cannot be assembled
+	verdicts []solver.Verdict // of each side looked at; nil where it cannot be assembled
+	findings []solver.Finding // of those sides whose verdict is open, in their order
 }
 
 func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error {
@@ -64,7 +65,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	for i, k := range sides {
 		halves[i] = s.sides[k].half
 	}
-	one, o := s.alone(), s.o
+	one, o := s.alone(), s.o // while the engines of a batch are solved nothing is noted, so that all see the same worst
 	if tell := s.o.Progress; tell != nil {
 		o.Progress = func(n, _ int) { tell(from+n, s.q.Samples) }
 	}
@@ -76,14 +77,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 		if err != nil {
 			return ctx.Err()
 		}
-		res, err := m.Some(ctx, one, halves)
-		if err != nil {
-			return err
-		}
-		if e.problem = m.Problem; len(res.Broken) == 0 {
-			e.findings = res.Findings
-		}
-		return nil
+		return s.solve(ctx, one, m, sides, halves, e)
 	})
 	if err != nil {
 		return err
@@ -94,20 +88,55 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	return nil
 }
 
-// count takes note of one engine.
-func (s *spread) count(e *engineDrawn, sides []int) {
-	if e.findings == nil {
-		s.unmade++
-	}
+// solve finds what an engine drawn has to say on some sides: whether each holds, and its figure where that may be worse than
+// the worst found so far.
+func (s *spread) solve(ctx context.Context, o solver.Options, m *solver.Machine, sides, halves []int, e *engineDrawn) error {
+	bars := make([]solver.Bar, len(sides))
 	for i, k := range sides {
 		d := &s.sides[k]
-		if e.findings == nil {
-			d.held, d.worst.unmade = append(d.held, false), true
-			continue
+		bars[i] = s.split.bar(d.half, m, d.worst.room)
+	}
+	verdicts, err := m.Against(ctx, o, halves, bars)
+	if err != nil {
+		return err
+	}
+	var open []int
+	for i, v := range verdicts {
+		if v == solver.Open {
+			open = append(open, halves[i])
 		}
-		_, ok := s.split.room(d.half, e.problem, &e.findings[i])
-		d.held = append(d.held, ok)
-		s.note(d, e.problem, &e.findings[i], e.at, true)
+	}
+	res, err := m.Some(ctx, o, open)
+	if err != nil {
+		return err
+	}
+	if e.problem = m.Problem; len(res.Broken) == 0 {
+		e.verdicts, e.findings = verdicts, res.Findings
+	}
+	return nil
+}
+
+// count takes note of one engine.
+func (s *spread) count(e *engineDrawn, sides []int) {
+	if e.verdicts == nil {
+		s.unmade++
+	}
+	next := 0
+	for i, k := range sides {
+		d := &s.sides[k]
+		switch {
+		case e.verdicts == nil:
+			d.held, d.worst.unmade = append(d.held, false), true
+		case e.verdicts[i] == solver.Open:
+			f := &e.findings[next]
+			next++
+			_, ok := s.split.room(d.half, e.problem, f)
+			d.held = append(d.held, ok)
+			s.note(d, e.problem, f, e.at, true)
+		default:
+			ok := e.verdicts[i] == solver.Holds
+			d.held, d.worst.ok = append(d.held, ok), d.worst.ok && ok
+		}
 	}
 }
 

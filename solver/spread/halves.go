@@ -90,3 +90,20 @@ func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64
 	}
 	return room, ok
 }
+
+// bar is how far the figures of a half may go in an engine before its room is less than that. Where the room is without end
+// no figure keeps within it.
+func (h *halves) bar(k int, m *solver.Machine, room float64) solver.Bar {
+	c := &m.Problem.Checks[k]
+	out := solver.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
+	switch {
+	case c.Kind == solver.Loose: // what bounds it is no limit of its own, and it is answered each time
+	case h.upper[k]:
+		out.Greatest = m.Values.At(c.AtMost) - room
+	case c.AtLeast == expr.None:
+		out.Least = room
+	default:
+		out.Least = m.Values.At(c.AtLeast) + room
+	}
+	return out
+}

@@ -103,7 +103,8 @@ type spread struct {
 	q      Ask
 	o      solver.Options
 	split  *halves
-	base   *solver.Machine // every dimension at its value, where no tolerance moves any part; else nil
+	base   *solver.Machine // every dimension at its value, where neither the turn nor a travel follows from a tolerance; else nil
+	still  bool            // no tolerance moves any part
 	now    *solver.Result  // of the split problem, every dimension at its value
 	sides  []side          // those that the tolerances have to do with
 	unmade int             // of the engines drawn
@@ -150,10 +151,13 @@ func (s *spread) machine(at []float64) (*solver.Machine, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.base != nil {
+	switch {
+	case s.base == nil:
+		return solver.NewMachine(s.split.of(p), v)
+	case s.still:
 		return s.base.With(v)
 	}
-	return solver.NewMachine(s.split.of(p), v)
+	return s.base.Again(v)
 }
 
 // quiet is for work that nobody is told of.
@@ -242,9 +246,7 @@ func (s *spread) touched(m *solver.Machine) []int {
 	for i, t := range s.q.Tolerances {
 		dims[i] = t.Dim
 	}
-	if !m.Problem.Moves(m.Values, dims...) {
-		s.base = m
-	}
+	s.base, s.still = m, !m.Problem.Moves(m.Values, dims...)
 	return m.Problem.Touched(m.Values, dims...)
 }
 

@@ -1,0 +1,74 @@
+package linkage
+
+import "barover/solver/expr"
+
+// Most of the time that a linkage takes to be assembled goes into the search for the ways of assembling blocks that no
+// formula solves. Where only dimensions change, and little, the ways are those of before, moved.
+
+// Again returns the linkage that New makes of the same Schedule with other dimensions, sooner. All ways of assembly found for
+// this one are taken to the new dimensions, and the hints choose among them anew, so that the choice is New's and not merely
+// the way nearest to this one. Where that is in doubt it is New that is asked: a way moves far or comes to a dead centre, or
+// the hints lead to one that was not known.
+func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
+	turn, rest := l.start.turn, l.start.travel
+	if f := l.s.unfit(v, turn, rest); len(f) > 0 {
+		return nil, f
+	}
+	if !l.ahead {
+		n := l.s.fill(v, turn, rest)
+		a := &assembler{l: n, e: n.start, hints: n.hintsFor(), like: l}
+		if a.run() && !a.ahead && len(a.faults) == 0 && len(n.settle()) == 0 {
+			return n, nil
+		}
+	}
+	return l.s.New(v, turn, rest)
+}
+
+// again finds the ways of step i: by those of the linkage that this one is like, or by a search. It reports false where there
+// are such ways and they do not lead to those of this linkage for certain.
+func (a *assembler) again(i int) (ways [][]float64, ok bool) {
+	step := &a.l.s.Steps[i]
+	if a.l.found == nil {
+		a.l.found = make([][][]float64, len(a.l.s.Steps))
+	}
+	if searched := len(step.Scalars) > 2 && len(step.Loose) == 0; !searched {
+		return a.ways(i), true
+	}
+	if a.like == nil || a.like.found[i] == nil {
+		ways = a.ways(i)
+	} else if ways, ok = a.moved(i, a.like.found[i]); !ok {
+		return nil, false
+	}
+	a.l.found[i] = append([][]float64{}, ways...)
+	return ways, true
+}
+
+// moved takes the ways of a step that were found with other dimensions to these.
+func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
+	step := &a.l.s.Steps[i]
+	a.starts(len(step.Scalars))
+	k := a.block(i)
+	for _, x := range from {
+		y, ok := a.e.polish(step, x)
+		if !ok || !a.e.beside(step, [][]float64{x}, y) || a.e.known(ways, y) || !(a.e.squareness(step, k) >= soundMove) {
+			return nil, false
+		}
+		ways = append(ways, y)
+	}
+	first := a.e.search(step, [][]float64{a.hints[i].guess(a.e, step)})
+	return ways, len(from) > 0 && (len(first) == 0 || a.e.known(ways, first[0]))
+}
+
+// soundMove is how square a block must stand for its way of assembly to be taken from other dimensions: well off the dead
+// centre at which two ways meet, and beyond which there are none. No unit.
+const soundMove = 1e-3
+
+// block is the number of step i among those that have scalars.
+func (a *assembler) block(i int) (k int) {
+	for j := range i {
+		if len(a.l.s.Steps[j].Scalars) > 0 {
+			k++
+		}
+	}
+	return k
+}
