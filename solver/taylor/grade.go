@@ -131,28 +131,42 @@ func (s *State) part(m int, n *instr, i Slot) {
 	if n.b >= 0 {
 		q = s.Poly(n.b)
 	}
-	for k := range part {
-		part[k] = 0
-	}
-	switch n.op {
+	switch n.op { // those that do not add up first
 	case opAdd:
+		p, q := p[from:to], q[from:to]
 		for k := range part {
-			part[k] = p[from+k] + q[from+k]
+			part[k] = p[k] + q[k]
 		}
+		return
 	case opSub:
+		p, q := p[from:to], q[from:to]
 		for k := range part {
-			part[k] = p[from+k] - q[from+k]
+			part[k] = p[k] - q[k]
 		}
+		return
 	case opNeg:
-		addPart(part, p[from:to], -1)
+		setPart(part, p[from:to], -1)
+		return
 	case opScale:
-		addPart(part, p[from:to], n.k)
+		setPart(part, p[from:to], n.k)
+		return
 	case opTimes:
-		addPart(part, p[from:to], q[0])
+		setPart(part, p[from:to], q[0])
+		return
+	case opDiv:
+		if s.Tape.still[n.b] {
+			for k, v := range p[from:to] {
+				part[k] = v / q[0]
+			}
+			return
+		}
+	}
+	clear(part)
+	switch n.op {
 	case opMul:
 		sp.conv(c, p, q, m, 0, m)
 	case opSquare:
-		sp.conv(c, p, p, m, 0, m)
+		sp.squared(c, p, m)
 	case opDiv:
 		sp.conv(c, q, c, m, 1, m)
 		for k := range part {
@@ -173,7 +187,7 @@ func (s *State) part(m int, n *instr, i Slot) {
 		sp.convBy(c, p, c, m, 1, m, -float64(m), n.k+1)
 		scalePart(part, 1/(float64(m)*p[0]))
 	case opAbs:
-		addPart(part, p[from:to], math.Copysign(1, p[0]))
+		setPart(part, p[from:to], math.Copysign(1, p[0]))
 	case opLess, opMore:
 		if (p[0] <= q[0]) != (n.op == opLess) {
 			p = q
@@ -194,9 +208,10 @@ func (s *State) anglePart(m int, c, y, x, d []float64) {
 	scalePart(part, 1/(float64(m)*d[0]))
 }
 
-func addPart(part, p []float64, k float64) {
+func setPart(part, p []float64, k float64) {
+	p = p[:len(part)]
 	for i := range part {
-		part[i] += k * p[i]
+		part[i] = k * p[i]
 	}
 }
 

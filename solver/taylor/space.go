@@ -133,6 +133,20 @@ func (s *Space) conv(c, a, b []float64, m, lo, hi int) {
 	}
 }
 
+// squared adds to the part of degree m of c that of a·a: each product of two different parts counts twice.
+func (s *Space) squared(c, a []float64, m int) {
+	if s.Vars == 1 {
+		s.conv(c, a, a, m, 0, m)
+		return
+	}
+	for i := 0; 2*i < m; i++ {
+		s.convPart(c, a, a, m-i, i, 2)
+	}
+	if m&1 == 0 {
+		s.convPart(c, a, a, m/2, m/2, 1)
+	}
+}
+
 // convBy is conv with each product multiplied by w + v·i.
 func (s *Space) convBy(c, a, b []float64, m, lo, hi int, w, v float64) {
 	if s.Vars == 1 {
