@@ -43,6 +43,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 				return err
 			}
 			r := newReport(e, res)
+			r.allLevers = levers
 			lacks, err := e.lacking(cmd.Context())
 			if err != nil {
 				return err
@@ -67,7 +68,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as tables of Markdown, to be kept beside the sketch")
 	cmd.MarkFlagsMutuallyExclusive("json", "md")
 	cmd.Flags().BoolVar(&long, "long", false, "show every check, marks at every travel setting, and every pair that was left out")
-	cmd.Flags().BoolVar(&levers, "levers", false, "tell what the dimensions do to every check, not only to those that fall short")
+	cmd.Flags().BoolVar(&levers, "levers", false, "show every check and which dimensions move it, the strongest first: by how much for one more of the dimension (mm a mm, in an in, mm a degree)")
 	return cmd
 }
 

@@ -30,6 +30,8 @@ type report struct {
 	values string // which values counted, in words
 	units  sketch.Units
 	moves  []travelRange
+
+	allLevers bool // every check is told of, and what the dimensions do to it
 }
 
 // travelRange is a travel as a table for reading needs it.

@@ -102,7 +102,7 @@ func (r *report) sections(long bool) []section {
 		seen[a.stmt] = true
 	}
 	for _, a := range rest {
-		if !long && (a.ofAll || seen[a.stmt]) {
+		if !long && !r.allLevers && (a.ofAll || seen[a.stmt]) {
 			more++
 			continue
 		}
@@ -166,7 +166,7 @@ func (r *report) checkRow(a *row) sectionRow {
 	if a.NoValue != nil {
 		lack = a.NoValue.text(r)
 	}
-	for _, text := range []string{r.details(a), lack, r.remedies(a)} {
+	for _, text := range []string{r.details(a), lack, r.remedies(a), r.levers(a)} {
 		if text != "" {
 			line.below = append(line.below, text)
 		}
@@ -208,35 +208,6 @@ func (r *report) details(a *row) string {
 		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
 	}
 	return strings.Join(parts, "; ")
-}
-
-// mostRemedies is how many changes are offered for reading.
-const mostRemedies = 3
-
-// remedies are the changes of one dimension with which a check was proved to hold.
-func (r *report) remedies(a *row) string {
-	var words []string
-	for _, l := range a.Levers {
-		if a.OK || l.ToHold.missing() || len(words) == mostRemedies {
-			continue
-		}
-		w := fmt.Sprintf("%s %s for %s", l.Dim, l.ToHold.size(r.units, l.kind), l.now.size(r.units, l.kind))
-		if l.Made {
-			w += " (made already)"
-		}
-		if len(l.breaks) > 0 {
-			w += " (but then " + oneLine(r.Checks[l.breaks[0]].subject()) + " falls short"
-			if n := len(l.breaks) - 1; n > 0 {
-				w += fmt.Sprintf(", and %d more", n)
-			}
-			w += ")"
-		}
-		words = append(words, w)
-	}
-	if len(words) == 0 {
-		return ""
-	}
-	return "would hold with " + strings.Join(words, ", or ")
 }
 
 func stretches[S interface{ stretch(*report) string }](r *report, of []S) string {

@@ -70,10 +70,14 @@ func (g *grid) text() string {
 	return b.String()
 }
 
-// words are the words of a text. A mixed number is one word: 3 1/2 is not parted.
+// words are the words of a text. A mixed number is one word, 3 1/2 is not parted, and so is a name with a figure that has a
+// sign.
 func words(text string) (list []string) {
+	signed := func(w string) bool { return len(w) > 1 && (w[0] == '+' || w[0] == '-') && w[1] >= '0' && w[1] <= '9' }
 	for _, w := range strings.Fields(text) {
-		if n := len(list); n > 0 && w[0] >= '0' && w[0] <= '9' && strings.Contains(w, "/") && strings.Trim(list[n-1], "-0123456789") == "" {
+		n := len(list)
+		mixed := n > 0 && w[0] >= '0' && w[0] <= '9' && strings.Contains(w, "/") && strings.Trim(list[n-1], "-0123456789") == ""
+		if n > 0 && (mixed || signed(w)) {
 			list[n-1] += " " + w
 			continue
 		}
