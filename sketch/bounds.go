@@ -1,6 +1,8 @@
 package sketch
 
 import (
+	"slices"
+
 	"fmt"
 	"math"
 
@@ -42,7 +44,7 @@ func (l *loader) aside(n *want) bool {
 		return false
 	}
 	c, ok := l.sketch.statements[n.stmt].s.(*syntax.Case)
-	return ok && c.Name.Text != l.options.Case
+	return ok && !slices.Contains(l.cases, c.Name.Text)
 }
 
 // bound tells of a value that cannot be.

@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"slices"
 
 	"barover/sketch/syntax"
 )
@@ -155,14 +156,14 @@ func (l *loader) dimNamed(file *syntax.File, name syntax.Name) int {
 	return t.index
 }
 
-// override puts the case and the settings of the command line before the lines of their dimensions.
+// override puts the cases and the settings of the command line before the lines of their dimensions.
 func (l *loader) override() {
 	for _, st := range l.sketch.statements {
 		if c, ok := st.s.(*syntax.Case); ok {
 			l.overrideCase(st.file, c)
 		}
 	}
-	if name := l.options.Case; name != "" {
+	for _, name := range l.cases {
 		l.findCase(name)
 	}
 	for _, s := range l.set {
@@ -178,7 +179,8 @@ func (l *loader) override() {
 	}
 }
 
-// overrideCase sees to it that a case names dimensions, each once, and takes its values if it was asked for.
+// overrideCase sees to it that a case names dimensions, each once, and takes its values if it was asked for. Of two cases
+// asked for together none may take a dimension from the other.
 func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 	seen := map[string]bool{}
 	for _, s := range c.Set {
@@ -188,9 +190,15 @@ func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 			continue
 		}
 		seen[s.Dim.Text] = true
-		if d >= 0 && c.Name.Text == l.options.Case {
-			l.dims[d].over, l.dims[d].overFile, l.dims[d].source = s.Value, file, FromCase
+		if d < 0 || !slices.Contains(l.cases, c.Name.Text) {
+			continue
 		}
+		if l.dims[d].source == FromCase {
+			l.tell(place{file, s.Dim.Span}, fmt.Sprintf("two of the cases asked for give %s", s.Dim.Text), "ask for one of them alone",
+				place{l.dims[d].overFile, l.dims[d].over.Where()}.note("this is the other"))
+			continue
+		}
+		l.dims[d].over, l.dims[d].overFile, l.dims[d].source = s.Value, file, FromCase
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strings"
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
@@ -15,7 +16,7 @@ import (
 // Options choose which values count.
 type Options struct {
 	AsDrawn bool     // the dim lines alone
-	Case    string   // a case by name; "" for none
+	Case    string   // a case by name, or several with commas between them; "" for none
 	Set     []string // "DIM=V", V a sum as a sketch has it; comes before every other value of the dimension
 }
 
@@ -49,6 +50,7 @@ func ReadFile(path string) ([]byte, error) {
 func Read(read func(path string) ([]byte, error), path string, o Options) (*Sketch, []syntax.Message) {
 	l := &loader{
 		options: o,
+		cases:   o.cases(),
 		sketch:  &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * degree, dimNumber: map[string]int{}},
 		names:   newNames(),
 		lost:    map[string]bool{},
@@ -63,9 +65,20 @@ func Read(read func(path string) ([]byte, error), path string, o Options) (*Sket
 	return l.finish()
 }
 
+// cases are the names of the cases asked for, none twice.
+func (o Options) cases() (names []string) {
+	for _, word := range strings.Split(o.Case, ",") {
+		if name := strings.TrimSpace(word); name != "" && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // loader is a sketch while it is being read. Each step is a method in the file of its name.
 type loader struct {
 	options  Options
+	cases    []string // those asked for
 	sketch   *Sketch
 	messages []syntax.Message
 	names    *names

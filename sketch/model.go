@@ -1,6 +1,8 @@
 package sketch
 
 import (
+	"strings"
+
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -75,8 +77,8 @@ func (l *loader) build() {
 // shown says which values count.
 func (l *loader) shown() string {
 	switch {
-	case l.options.Case != "":
-		return l.options.Case
+	case len(l.cases) > 0:
+		return strings.Join(l.cases, ", ")
 	case l.options.AsDrawn:
 		return "drawn"
 	}

@@ -23,7 +23,7 @@ type Sketch struct {
 	// Washers are the thicknesses of washers and shims at hand, mm, rising; those of every file, none twice.
 	Washers []float64
 
-	// Shown says which values count: "now", "drawn", or the name of the case asked for.
+	// Shown says which values count: "now", "drawn", or the names of the cases asked for, with commas between them.
 	Shown string
 
 	Dims    []Dim // in the order of their dim lines, which is the order of their numbers in Problem.Dims
@@ -71,6 +71,7 @@ type Dim struct {
 	AskedSum expr.ID // the node whose value is Asked
 	Fraction bool    // its dim line has a fraction and nothing else: 1/2, 5 1/4
 	Source   Source  // which line the value comes from
+	Used     bool    // a statement uses it, other than its own lines
 }
 
 // IsMade says that the finished part has been measured.

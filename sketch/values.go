@@ -3,8 +3,8 @@ package sketch
 import (
 	"fmt"
 	"math"
-	"strings"
 	"slices"
+	"strings"
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
@@ -169,6 +169,7 @@ func (l *loader) keepDims() {
 		return l.sum.v.At(l.id(x))
 	}
 	s.Dims = make([]Dim, len(l.dims))
+	used := l.usedDims()
 	for i := range l.dims {
 		d := &l.dims[i]
 		k, _ := l.kinds.kindOf(d.variable)
@@ -176,6 +177,7 @@ func (l *loader) keepDims() {
 		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
 			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text,
+			Used:     used[i],
 			Fraction: isFraction(l.sketch.statements[d.stmt].file, d.dim.Value)}
 		if d.madeLine != nil {
 			out.Made, out.MadeNote = at(d.madeLine.Value), d.madeLine.Note.Text
@@ -189,6 +191,20 @@ func (l *loader) keepDims() {
 		out.Tol = l.tolerance(d, &out, at)
 		s.Dims[i] = out
 	}
+}
+
+// usedDims says of each dimension whether a statement other than its own lines uses it.
+func (l *loader) usedDims() []bool {
+	used := make([]bool, len(l.dims))
+	for i := range l.wants {
+		n := &l.wants[i]
+		for _, d := range l.dimsIn([]syntax.Expr{n.x}) {
+			if n.stmt < 0 || n.stmt != l.dims[d].stmt && n.stmt != l.dims[d].made && n.stmt != l.dims[d].plan {
+				used[d] = true
+			}
+		}
+	}
+	return used
 }
 
 // drawn is what the dim lines alone come to.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -16,14 +17,14 @@ import (
 // valueFlags choose which values count, for every verb that solves.
 type valueFlags struct {
 	as    string
-	case_ string
+	cases []string
 	set   []string
 }
 
 func (v *valueFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&v.as, "as", "", `"drawn" takes the dim lines alone, without made and plan`)
-	f.StringVar(&v.case_, "case", "", "take in the what-if of this `name`")
+	f.StringArrayVar(&v.cases, "case", nil, "take in the what-if of this `name`; may be said again, for other dimensions")
 	f.StringArrayVar(&v.set, "set", nil, "give a dimension another value, as `DIM=V`; may be said again")
 	completeValues(cmd)
 }
@@ -33,7 +34,7 @@ func (v *valueFlags) options() (sketch.Options, error) {
 	if v.as != "" && v.as != "drawn" {
 		return sketch.Options{}, errors.New(`--as takes "drawn" and nothing else`)
 	}
-	return sketch.Options{AsDrawn: v.as == "drawn", Case: v.case_, Set: v.set}, nil
+	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set}, nil
 }
 
 // engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
