@@ -69,6 +69,12 @@ func (c *console) ledger(ctx context.Context, e *engine) (*ledgerReport, error) 
 	return newLedgerReport(e, entries, res), nil
 }
 
+// outdated reports whether the dim line of a finished part comes to something else by now than as drawn: what it follows
+// from has changed. A plan of its own that what was made has overtaken is no such change.
+func outdated(d *sketch.Dim) bool {
+	return d.PlanStmt < 0 && !(math.Abs(d.Asked-d.Drawn) <= 1e-12*math.Max(1, math.Abs(d.Asked)))
+}
+
 // differs reports whether a finished part differs from what is asked by more than the rounding of a sum.
 func differs(d *sketch.Dim) bool {
 	return math.Abs(d.Made-d.Asked) > 1e-12*math.Max(1, math.Abs(d.Asked))
@@ -145,7 +151,7 @@ func (w reporter) record(dim int) dimRecord {
 	if d.IsMade() {
 		r.differing = differs(d) && d.Source == sketch.FromMade // else the finished part does not count
 		r.Within = within(d)
-		r.Again = r.differing && !r.Within && change.Derived(w.e.Problem, d.AskedSum)
+		r.Again = r.differing && !r.Within && outdated(d) && change.Derived(w.e.Problem, d.AskedSum)
 	}
 	return r
 }

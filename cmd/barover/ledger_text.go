@@ -89,6 +89,9 @@ func (r *ledgerReport) details(d *dimRecord) string {
 			parts = append(parts, note)
 		}
 	}
+	if d.dim.PlanStmt >= 0 && d.dim.Source == sketch.FromMade {
+		parts = append(parts, "the plan is overtaken by what was made")
+	}
 	if !d.differing {
 		return strings.Join(parts, "; ")
 	}
