@@ -56,7 +56,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, nil
 	}
 	settings := m.tubeSettings()
-	if len(settings) > maxTubes {
+	if len(settings) == 0 || len(settings) > maxTubes {
 		return nil, nil
 	}
 	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*ranOnce),
@@ -64,7 +64,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
 		Size: m.size, Tolerance: proved, Boxes: o.Budget}
-	err = share(ctx, o.quietly(), len(settings), func(i int) error {
+	ask.Common = tube.NewCommon(plan, apart(settings))
+	one := func(i int) error {
 		ask := ask
 		ask.Travel = settings[i]
 		var no tube.Reason
@@ -74,7 +75,11 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 			return errNone
 		}
 		return err
-	})
+	}
+	if err = one(0); err == nil { // what the others share with it is known before they begin
+		ask.Common.Made(p.tubes[0])
+		err = share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
+	}
 	if errors.Is(err, errNone) {
 		return nil, ctx.Err()
 	}
@@ -118,6 +123,18 @@ func (m *Machine) tubeSettings() [][]tube.Range {
 		}
 	}
 	return out
+}
+
+// apart is the set of travels in which settings differ, as expr.Graph.Travels gives it.
+func apart(settings [][]tube.Range) (set uint64) {
+	for _, s := range settings {
+		for k := range s {
+			if s[k] != settings[0][k] {
+				set |= expr.TravelBit(k)
+			}
+		}
+	}
+	return set
 }
 
 // reach is how far the outlines of each part reach from its origin, mm.

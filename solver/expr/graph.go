@@ -134,7 +134,7 @@ func (g *Graph) put(n Node) ID {
 	}
 	travels := uint64(0)
 	if n.Op == Travel {
-		travels = travelBit(int(n.Ref))
+		travels = TravelBit(int(n.Ref))
 	}
 	for _, c := range []ID{n.A, n.B} {
 		if c != None {
@@ -242,12 +242,13 @@ func (g *Graph) Travels(id ID) uint64 {
 	return g.travels[id]
 }
 
-func travelBit(k int) uint64 { return 1 << min(max(k, 0), 63) }
+// TravelBit is the bit of a travel in a set of travels.
+func TravelBit(k int) uint64 { return 1 << min(max(k, 0), 63) }
 
 // SameTravels reports whether same holds of each of n travels that is in a set, as Travels gives it.
 func SameTravels(set uint64, n int, same func(k int) bool) bool {
 	for k := range n {
-		if set&travelBit(k) != 0 && !same(k) {
+		if set&TravelBit(k) != 0 && !same(k) {
 			return false
 		}
 	}

@@ -59,6 +59,9 @@ func (s *Schedule) placesRide(places ...Place) (out uint64) {
 	return out
 }
 
+// Rides is the set of travels that move a place, as expr.Graph.Travels gives it.
+func (s *Schedule) Rides(z Place) uint64 { return s.placesRide(z) }
+
 // PartRides is the set of travels that move a part, as expr.Graph.Travels gives it.
 func (s *Schedule) PartRides(part int) uint64 {
 	p := &s.Model.Parts[part]

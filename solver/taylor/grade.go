@@ -155,9 +155,7 @@ func (s *State) part(m int, n *instr, i Slot) {
 		return
 	case opDiv:
 		if s.Tape.still[n.b] {
-			for k, v := range p[from:to] {
-				part[k] = v / q[0]
-			}
+			setPart(part, p[from:to], 1/q[0]) // quotient allows more than what this rounds off
 			return
 		}
 	}

@@ -19,8 +19,9 @@ func (s *State) Fill(a, b Slot) bool {
 		for m := 0; m <= s.Space.Order; m++ {
 			s.Grade(m, i, end)
 		}
+		s.Sizes(i, end)
 		for ; i < end; i++ {
-			if !s.radius(i, true) {
+			if !s.radius(i, s.all(i), true) {
 				return false
 			}
 		}
@@ -32,6 +33,12 @@ func (s *State) Fill(a, b Slot) bool {
 // Radii works out the radii of the slots from a to b, whose polynomials have been worked out, from those of their
 // operands. It reports whether all could be enclosed.
 func (s *State) Radii(a, b Slot) bool {
+	s.Sizes(a, b)
+	return s.RadiiAgain(a, b)
+}
+
+// RadiiAgain is Radii for polynomials that have not changed since Sizes or Radii last passed over them.
+func (s *State) RadiiAgain(a, b Slot) bool {
 	for i := a; i < b; i++ {
 		if s.Tape.still[i] {
 			if !s.enclosed(i) {
@@ -39,11 +46,20 @@ func (s *State) Radii(a, b Slot) bool {
 			}
 			continue
 		}
-		if !s.radius(i, false) {
+		if !s.radius(i, s.all(i), false) {
 			return false
 		}
 	}
 	return true
+}
+
+// Sizes sums up the sizes of the coefficients of the slots from a to b, degree by degree.
+func (s *State) Sizes(a, b Slot) {
+	for i := a; i < b; i++ {
+		if !s.Tape.still[i] {
+			s.sizes(i)
+		}
+	}
 }
 
 // enclosed reports whether a slot that stands still could be enclosed when the State was made.
@@ -70,8 +86,9 @@ func (s *State) settle() {
 		s.head(n, i)
 		if n.op == opSin {
 			s.head(&s.Tape.code[i+1], i+1)
+			s.sizes(i + 1)
 		}
-		if !s.radius(i, true) {
+		if !s.radius(i, s.sizes(i), true) {
 			s.rad[i] = math.Inf(1)
 		}
 	}
@@ -81,10 +98,9 @@ func (s *State) settle() {
 // show that leaving them out would be noticed.
 var kept = 1.0
 
-// radius works out the radius of one slot. If free, the polynomial may be changed too.
-func (s *State) radius(i Slot, free bool) bool {
+// radius works out the radius of one slot whose sizes, all in all, are summed up. If free, the polynomial may be changed too.
+func (s *State) radius(i Slot, all float64, free bool) bool {
 	n := &s.Tape.code[i]
-	all := s.sizes(i)
 	var r float64
 	switch n.op {
 	case opParam, opInput:
@@ -105,7 +121,6 @@ func (s *State) radius(i Slot, free bool) bool {
 	case opSqrt, opRoot:
 		r = s.root(n, i, free)
 	case opSin:
-		s.sizes(i + 1)
 		r = s.turned(n, i, i+1)
 	case opCos:
 		r = s.rad[i-1]

@@ -143,3 +143,26 @@ func (s *State) Range(i Slot) (lo, hi float64) {
 	t = (t+s.rad[i])*grow + math.Abs(mid)*ulp + tiny
 	return mid - t, mid + t
 }
+
+// Kept is some slots of a State as they stood over one box.
+type Kept struct{ c, g, rad []float64 }
+
+// Keep copies slots, so that another State of the same Tape and Space need not work them out.
+func (s *State) Keep(slots []Slot) Kept {
+	n, o := s.Space.N, s.Space.Order+1
+	k := Kept{make([]float64, 0, n*len(slots)), make([]float64, 0, o*len(slots)), make([]float64, 0, len(slots))}
+	for _, i := range slots {
+		k.c, k.g, k.rad = append(k.c, s.Poly(i)...), append(k.g, s.norms(i)...), append(k.rad, s.rad[i])
+	}
+	return k
+}
+
+// Restore puts in slots that were kept.
+func (s *State) Restore(slots []Slot, k Kept) {
+	n, o := s.Space.N, s.Space.Order+1
+	for j, i := range slots {
+		copy(s.Poly(i), k.c[j*n:])
+		copy(s.norms(i), k.g[j*o:])
+		s.rad[i] = k.rad[j]
+	}
+}

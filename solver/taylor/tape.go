@@ -287,3 +287,20 @@ func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
 
 // Still reports whether a slot stands still: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
+
+// Operands appends the slots that a slot is worked out from.
+func (t *Tape) Operands(list []Slot, i Slot) []Slot {
+	n := &t.code[i]
+	if n.op <= opParam {
+		return list
+	}
+	list = append(list, n.a)
+	if n.b >= 0 {
+		list = append(list, n.b)
+	}
+	switch n.op {
+	case opAngle, opLess, opMore:
+		list = append(list, Slot(n.k))
+	}
+	return list
+}

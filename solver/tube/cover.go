@@ -3,7 +3,7 @@ package tube
 // cover lays boxes over a stretch of the turn and a strip of the travels, from its beginning on, the first of them
 // linked to the box prev. It returns the last box laid, or prev if there is none.
 func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
-	t := over.From
+	t, failed := over.From, false
 	known := fix{}
 	if prev < 0 {
 		known = m.begin(strip)
@@ -14,6 +14,9 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			return prev
 		}
 		end := stop(t, m.step, over.To)
+		if !failed {
+			end = min(m.ask.Common.end(t, end), over.To)
+		}
 		if k, ok := m.tooWide(splits); ok {
 			end = stop(t, splitOver, over.To)
 			prev = m.split(strip, Range{t, end}, prev, splits, k)
@@ -23,9 +26,10 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		if stands := prev < 0 && m.open(Range{t, end}, strip, t, known) || prev >= 0 && m.try(Range{t, end}, strip, prev, t); stands {
 			prev = len(m.Boxes) - 1
 			m.step = m.next(end - t)
-			t = end
+			t, failed = end, false
 			continue
 		}
+		failed = true
 		if m.step = (end - t) / 2; m.step >= m.least() {
 			continue
 		}

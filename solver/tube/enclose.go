@@ -18,6 +18,7 @@ type Ask struct {
 	Reach     []float64
 	Size      float64 // of the sketch, mm
 	Tolerance float64 // to which distances are wanted, mm
+	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
 	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
 }
 
@@ -53,6 +54,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
 		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
 	m.solver = newSolver(p, t.Space, ask.Tolerance, m.measure())
+	m.solver.common = ask.Common
 	m.run()
 	return t, nil
 }

@@ -17,6 +17,8 @@ type solver struct {
 	wide   []float64 // of each scalar, the half width of the tube in which the last box's solution is the only one
 
 	jac, inv, left, miss, sum []float64 // of the block in hand
+
+	common *Common // nil for none
 }
 
 const (
@@ -46,7 +48,15 @@ func newSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 // motion is proved to lie within the tube: exactly one solution near the guess, over the whole box.
 func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	v.st.Place(box, 0, taylor.Slot(v.plan.tape.Len()))
+	key, recalled := "", false
+	if v.common != nil {
+		key = v.common.key(box)
+		recalled = v.common.recall(v, key)
+	}
 	for i := range v.plan.steps {
+		if recalled && v.common.steps[i] {
+			continue
+		}
 		s := &v.plan.steps[i]
 		if !v.st.Fill(s.a, s.unknowns) {
 			return false
@@ -62,6 +72,7 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 			return false
 		}
 	}
+	v.common.record(v, key)
 	return true
 }
 
@@ -172,6 +183,7 @@ func (v *solver) prove(s *step) bool {
 		return false
 	}
 	v.leftOver(s, n)
+	v.st.Sizes(s.slopes, s.asks)
 	wide := v.widest
 	for range wideTries {
 		if share, ok := v.test(s, n, wide); ok {
@@ -204,7 +216,7 @@ func (v *solver) test(s *step, n int, wide float64) (share float64, ok bool) {
 	for _, k := range s.scalars {
 		v.st.SetRad(v.plan.scalar[k], wide*v.unit[k])
 	}
-	if !v.st.Radii(s.unknowns, s.asks) {
+	if !v.st.RadiiAgain(s.unknowns, s.asks) {
 		return 0, false
 	}
 	v.spread(s, n)
@@ -288,5 +300,5 @@ func (v *solver) settle(s *step, n int, share, wide float64) bool {
 		v.wide[k] = wide * v.unit[k]
 		v.st.SetRad(v.plan.scalar[k], (v.left[i]*v.unit[k]+row*most)*(1+1e-9))
 	}
-	return v.st.Radii(s.unknowns, s.rows)
+	return v.st.RadiiAgain(s.unknowns, s.rows)
 }
