@@ -31,7 +31,10 @@ type report struct {
 	units  sketch.Units
 	moves  []travelRange
 
-	allLevers bool // every check is told of, and what the dimensions do to it
+	never     []string // what is told of marks that do not happen
+	unused    []string // dimensions that nothing uses
+	fixed     bool     // the sketch has no turn: there is one position
+	allLevers bool     // every check is told of, and what the dimensions do to it
 }
 
 // travelRange is a travel as a table for reading needs it.
@@ -158,6 +161,7 @@ func newReport(e *engine, res *solver.Result) *report {
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, moves: w.travels(),
+		unused: w.unused(), fixed: t.Stmt < 0,
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.broken(b))
@@ -174,6 +178,7 @@ func newReport(e *engine, res *solver.Result) *report {
 	for _, m := range res.Extremes {
 		r.Measures = append(r.Measures, w.measure(m))
 	}
+	r.never = w.never(res)
 	return r
 }
 

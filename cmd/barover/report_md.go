@@ -18,10 +18,11 @@ func (r *report) markdown(long bool) string {
 		b.WriteString(s.markdown())
 	}
 	b.WriteString(r.marksMarkdown(long))
+	b.WriteString(r.neverMarkdown())
 	for _, s := range r.figures(long) {
 		b.WriteString(s.markdown())
 	}
-	for _, text := range []string{r.omitted(long), r.surety(), r.caution()} {
+	for _, text := range []string{r.omitted(long), r.unusedText(), r.surety(), r.caution()} {
 		if text != "" {
 			b.WriteString("\n" + escaped(text) + "\n")
 		}

@@ -23,6 +23,7 @@ func (r *report) text(c *console, long bool) string {
 		b.WriteString(s.text(c))
 	}
 	b.WriteString(r.marksText(long))
+	b.WriteString(r.neverText())
 	for _, s := range r.figures(long) {
 		b.WriteString(s.text(c))
 	}
@@ -30,19 +31,20 @@ func (r *report) text(c *console, long bool) string {
 	if !r.holds() {
 		colour = red
 	}
-	for i, text := range []string{r.omitted(long), r.surety(), r.caution(), r.sentence()} {
+	for _, text := range []string{r.omitted(long), r.unusedText(), strings.TrimSpace(r.surety() + "\n" + r.caution())} {
 		if text == "" {
 			continue
 		}
-		if i != 2 { // the caution belongs to what is said before it
-			b.WriteString("\n")
-		}
-		for _, l := range folded(text, "", page) {
-			if i == 3 {
-				l = c.in(colour, l)
+		b.WriteString("\n")
+		for _, said := range strings.Split(text, "\n") {
+			for _, l := range folded(said, "", page) {
+				b.WriteString(l + "\n")
 			}
-			b.WriteString(l + "\n")
 		}
+	}
+	b.WriteString("\n")
+	for _, l := range folded(r.sentence(), "", page) {
+		b.WriteString(c.in(colour, l) + "\n")
 	}
 	return b.String()
 }
@@ -149,7 +151,7 @@ func (r *report) checksSection(title string) section {
 
 func (r *report) checkRow(a *row) sectionRow {
 	at := "–"
-	if len(a.At) > 0 && !a.still() && !a.stays {
+	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
 		at = a.At[0].value.read(r.units, sketch.Angle)
 	}
 	line := sectionRow{cells: []string{a.state(), a.subject(), a.worst().read(r.units, a.kind), a.asked(r.units), at}}
@@ -193,7 +195,7 @@ func (r *report) details(a *row) string {
 	}
 	if !a.OK {
 		parts = append(parts, a.where())
-		if len(a.Fouls) > 0 {
+		if len(a.Fouls) > 0 && !r.fixed {
 			parts = append(parts, "not met from "+stretches(r, a.Fouls))
 		}
 	}
@@ -204,7 +206,7 @@ func (r *report) details(a *row) string {
 	if a.Sure == "sampled" && !a.apart && r.most() == "proved" {
 		parts = append(parts, "sampled, not proved")
 	}
-	if len(a.Unproved) > 0 {
+	if len(a.Unproved) > 0 && !r.fixed {
 		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
 	}
 	return strings.Join(parts, "; ")

@@ -51,12 +51,17 @@ func (r *report) surety() string {
 		}
 	}
 	over := "at every position of the turn"
-	if len(r.moves) > 0 {
+	switch {
+	case r.fixed:
+		over = "at every travel"
+	case len(r.moves) > 0:
 		over += " and every travel"
 	}
 	switch {
 	case all == 0:
 		return ""
+	case proved == all && r.fixed && len(r.moves) == 0:
+		return "Proved. The sketch has no turn line: it stands in one position."
 	case proved == all:
 		return "Proved " + over + ", not only at those drawn."
 	case proved > 0:
@@ -199,8 +204,12 @@ func (r *report) worstAt(a *row) string {
 // where is the position at which a check holds by least.
 func (r *report) where(a *row) string {
 	switch {
-	case len(a.At) == 0 || a.Kind == "gap" || a.still() && r.Turn.From == r.Turn.To:
+	case len(a.At) == 0 || a.Kind == "gap" || r.fixed && len(r.moves) == 0:
 		return ""
+	case r.fixed && r.travels(a) != "":
+		return " at " + r.travels(a)
+	case r.fixed:
+		return " with travels at rest"
 	case a.still():
 		return " at every position"
 	}

@@ -50,14 +50,10 @@ func (r *spreadReport) tolerancesText() string {
 }
 
 // rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
-// as much as can be read. Checks of one pair that come to the same are one row.
+// as much as can be read. Clear lines that ask about the same pair are one row.
 func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
-	told := map[string]bool{}
-	for i := range r.Checks {
-		s := &r.Checks[i]
-		key := fmt.Sprint(s.OK, s.subject(), s.figure, s.Worst)
+	for _, s := range r.pairsOnce() {
 		switch {
-		case s.Kind == "clear" && told[key]:
 		case !s.OK:
 			short = append(short, s)
 		case s.Drawn == 0 || s.Worst.read(r.e.Units, s.kind) == s.figure.read(r.e.Units, s.kind):
@@ -65,7 +61,6 @@ func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 		case !s.apart:
 			holds = append(holds, s)
 		}
-		told[key] = true
 	}
 	order := func(a, b *spreadCheck) int {
 		other := func(s *spreadCheck) int {
@@ -79,6 +74,40 @@ func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 	slices.SortStableFunc(short, order)
 	slices.SortStableFunc(holds, order)
 	return short, holds, still
+}
+
+// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
+// line of its own asks for.
+func (r *spreadReport) pairsOnce() (list []*spreadCheck) {
+	at := map[[2]string]int{}
+	for i := range r.Checks {
+		s := &r.Checks[i]
+		pair := [2]string{min(s.A, s.B), max(s.A, s.B)}
+		k, known := at[pair]
+		switch {
+		case s.Kind != "clear":
+			list = append(list, s)
+		case !known:
+			at[pair] = len(list)
+			list = append(list, s)
+		default:
+			list[k] = list[k].beside(s)
+		}
+	}
+	return list
+}
+
+// beside is the one of two lines about a pair that leaves less room, with the note of the other if it has none of its own.
+func (s *spreadCheck) beside(o *spreadCheck) *spreadCheck {
+	if o.room < s.room {
+		s, o = o, s
+	}
+	if s.Note != "" || o.Note == "" {
+		return s
+	}
+	noted := *s
+	noted.Note = o.Note
+	return &noted
 }
 
 func (r *spreadReport) checksText(c *console, head string, rows []*spreadCheck) string {
@@ -192,7 +221,7 @@ func (r *spreadReport) matters(s *spreadCheck) string {
 // sentence says how it all came out.
 func (r *spreadReport) sentence(short, holds, still int) string {
 	if len(r.Tolerances) == 0 {
-		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort()
+		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort() + r.nowBroken()
 	}
 	var words string
 	switch {
@@ -204,6 +233,7 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 	if worst := r.likeliest(); worst != nil {
 		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), oneLine(worst.subject()))
 	}
+	words += r.nowBroken()
 	if r.Unmade > 0 {
 		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
 	}
@@ -225,6 +255,14 @@ func (r *spreadReport) nowShort() string {
 		return ""
 	}
 	return fmt.Sprintf(" %s %s short as it is.", plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
+}
+
+// nowBroken tells that the engine does not go round as it is.
+func (r *spreadReport) nowBroken() string {
+	if r.Assembled {
+		return ""
+	}
+	return " As it is it cannot be assembled all the way round: check tells where."
 }
 
 // likeliest is the check that falls short most often.
