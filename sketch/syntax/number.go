@@ -19,7 +19,8 @@ var unitWords = []string{"mm", "cm", "m", "in", "thou", "deg", "rad"}
 const unitList = `the units are mm cm m in thou " for lengths, deg rad ° for angles`
 
 // number makes a token of the number that begins here: 12, 0.5, .5, 1e-3, 3/8, 5 1/4, ¼, 5¼, 5 ¼, and the unit that
-// touches it. A fraction is whole numbers with nothing between them but the stroke: 3 / 8 and 1.5/2 are sums.
+// touches it. A fraction is whole numbers with nothing between them but the stroke: 3 / 8 and 1.5/2 are sums. See also
+// mixedBySign.
 func (s *scanner) number() {
 	start := s.at
 	value, ok := s.value()

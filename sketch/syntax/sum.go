@@ -130,6 +130,7 @@ func (p *parser) primary() (Expr, Span) {
 	case p.failed:
 	case t.kind == numberToken && p.twoStrokes(t):
 		p.failAt(t.span, "two strokes in a row can be read in two ways", p.strokesHelp(t))
+	case t.kind == numberToken && p.mixedBySign(t):
 	case t.kind == numberToken:
 		p.advance()
 		return &Number{Value: t.value, Unit: t.unit, Span: t.span}, t.span
