@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"barover/sketch/syntax"
 )
@@ -98,12 +99,21 @@ func (l *loader) missing(s *space, at place, name, wanted string) {
 	}
 	for _, other := range l.names.all() {
 		if t, ok := other.find(name); ok && other != s {
-			l.tell(at, fmt.Sprintf("%s is %s, %s is wanted here", name, t.sort.the(), wanted), l.didYouMean(s, name),
+			l.tell(at, fmt.Sprintf("%s is %s, %s is wanted here", name, t.sort.the(), wanted), l.helpFor(s, name, wanted),
 				t.at.note("it is given here"))
 			return
 		}
 	}
-	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.didYouMean(s, name))
+	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.helpFor(s, name, wanted))
+}
+
+// helpFor says which name may be meant; where the turn could stand and the sketch has none, that its line is missing.
+func (l *loader) helpFor(s *space, name, wanted string) string {
+	near := l.didYouMean(s, name)
+	if near == "" && s == l.names.figures && l.turn < 0 && l.gaps == 0 && strings.Contains(wanted, "turn") {
+		return fmt.Sprintf("the sketch has no turn line; write turn %s = 0 to 360 step 5, or dim %s = V", name, name)
+	}
+	return near
 }
 
 // missed is a name that is not there.

@@ -115,7 +115,7 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Clear:
-		g.of(s.By, Length, dimsOnly, anyValue, "the distance to be kept")
+		g.of(s.By, Length, dimsOnly, notNegative, "the distance to be kept")
 	case *syntax.Gap:
 		g.of(s.AtLeast, Length, dimsOnly, anyValue, "the least gap")
 		g.of(s.AtMost, Length, dimsOnly, anyValue, "the greatest gap")
