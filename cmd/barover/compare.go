@@ -141,7 +141,7 @@ type compareReport struct {
 	title string
 	units sketch.Units
 	two   bool // they are two sketches
-	short int  // checks that fall short after the change
+	short int  // checks that fall short after the change, a pair once
 	total int
 }
 
@@ -179,9 +179,10 @@ type checkChange struct {
 	Together figure  `json:"together"`
 	Lines    bool    `json:"other_lines"` // something other than dimensions has to do with it
 
-	kind     sketch.Kind
-	wasApart bool
-	nowApart bool
+	kind       sketch.Kind
+	wasApart   bool
+	nowApart   bool
+	noteBeside string // of another line about the pair
 }
 
 // share is what one dimension does alone.
@@ -230,11 +231,13 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: out(u, d.Before, k), After: out(u, d.After, k), Alone: f.Alone[i],
 			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
 	}
+	var short []checkName
 	for i := range f.After.Findings {
-		if !f.After.Findings[i].OK {
-			r.short++
+		if f := &f.After.Findings[i]; !f.OK {
+			short = append(short, now.name(f.Check))
 		}
 	}
+	r.short = len(once(short))
 	for i := range f.Checks {
 		r.Checks = append(r.Checks, now.checkChange(&f.Checks[i], f))
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -103,21 +104,26 @@ func (c *checkChange) word() string {
 	return "holds"
 }
 
-// rows are the checks that came out otherwise, those once that ask the same: `clear all` asks again what a line of its own
-// asks. Of two, the one with a note is shown.
+// worse puts the words in order.
+var worse = map[string]int{"holds": 0, "mended": 1, "falls": 2, "short": 3}
+
+// rows are the checks that came out otherwise, a pair once that several lines ask about: `clear all` asks again what a line
+// of its own asks. Of two the one that comes out worse is shown, else the one with a note.
 func (r *compareReport) rows() []*checkChange {
 	var out []*checkChange
 	at := map[string]int{}
 	for i := range r.Checks {
 		d := &r.Checks[i]
-		key := fmt.Sprint(d.Kind, min(d.A, d.B), max(d.A, d.B), d.Before, d.After, d.word())
-		if k, ok := at[key]; ok && d.Kind == "clear" {
-			if out[k].Note == "" {
+		if k, ok := at[d.key()]; ok && d.Kind == "clear" {
+			o := out[k]
+			note := cmp.Or(o.Note, o.noteBeside, d.Note)
+			if w := worse[d.word()] - worse[o.word()]; w > 0 || w == 0 && o.Note == "" {
 				out[k] = d
 			}
+			out[k].noteBeside = note
 			continue
 		}
-		at[key] = len(out)
+		at[d.key()] = len(out)
 		out = append(out, d)
 	}
 	return out
@@ -172,8 +178,8 @@ func (r *compareReport) figures(d *checkChange) (was, is, by string) {
 // because tells where a change comes from.
 func (r *compareReport) because(d *checkChange) string {
 	var parts []string
-	if d.Note != "" {
-		parts = append(parts, d.Note)
+	if note := cmp.Or(d.Note, d.noteBeside); note != "" {
+		parts = append(parts, note)
 	}
 	if d.word() != "holds" {
 		parts = append(parts, d.where())
@@ -282,7 +288,7 @@ func (r *compareReport) sentence() string {
 	if mended > 0 {
 		words += fmt.Sprintf(", %d %s mended", mended, map[bool]string{true: "is", false: "are"}[mended == 1])
 	}
-	if n := len(r.Came) + len(r.Went); n > 0 {
+	if n := outcomesOnce(r.Came) + outcomesOnce(r.Went); n > 0 {
 		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
 	}
 	switch {
@@ -294,6 +300,15 @@ func (r *compareReport) sentence() string {
 		words += ". Everything holds"
 	}
 	return words + "."
+}
+
+// outcomesOnce counts checks, a pair once.
+func outcomesOnce(list []checkOutcome) int {
+	names := make([]checkName, 0, len(list))
+	for _, o := range list {
+		names = append(names, o.checkName)
+	}
+	return len(once(names))
 }
 
 // plural is a number with what it counts.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -46,6 +47,36 @@ func dimsOf(args []string) (names []string) {
 		}
 	})
 	return names
+}
+
+// checksOf lists the checks of a sketch as --for takes them, each with its line and its note.
+func checksOf(args []string) (words []string) {
+	seen := map[string]bool{}
+	eachStatement(args, func(f *syntax.File, s syntax.Statement) {
+		what, note := "", ""
+		switch s := s.(type) {
+		case *syntax.Clear:
+			what, note = "clear all", s.Note.Text
+			if !s.All {
+				what = "clear " + f.SpanText(s.A.Span) + " " + f.SpanText(s.B.Span)
+			}
+		case *syntax.Gap:
+			what, note = "gap "+f.SpanText(s.A.Span)+" "+f.SpanText(s.B.Span), s.Note.Text
+		case *syntax.Keep:
+			what, note = "keep "+f.SpanText(s.Sum.Where()), s.Note.Text
+		case *syntax.Length:
+			if s.Loose {
+				what = "loose " + s.P.Text + " " + s.Q.Text
+			}
+		}
+		if what = oneLine(what); what == "" || seen[what] {
+			return
+		}
+		seen[what] = true
+		line, _ := f.Place(s.Where().Start)
+		words = append(words, strings.TrimSpace(fmt.Sprintf("%s\tline %d  %s", what, line, note)))
+	})
+	return words
 }
 
 func eachStatement(args []string, do func(*syntax.File, syntax.Statement)) {

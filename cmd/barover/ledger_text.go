@@ -98,7 +98,7 @@ func (r *ledgerReport) details(d *dimRecord) string {
 	if d.Within {
 		parts = append(parts, "within its limits")
 	}
-	if n := len(d.Breaks); n > 0 {
+	if n := len(once(d.Breaks)); n > 0 {
 		words := "breaks " + oneLine(d.Breaks[0].subject()) + ", " + d.Breaks[0].where()
 		if n > 1 {
 			words += fmt.Sprintf(", and %d more", n-1)

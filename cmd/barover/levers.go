@@ -32,7 +32,7 @@ func (r *report) remedies(a *row) string {
 		}
 		if len(l.breaks) > 0 {
 			w += " (but then " + oneLine(r.Checks[l.breaks[0]].subject()) + " falls short"
-			if n := len(l.breaks) - 1; n > 0 {
+			if n := len(once(r.namesOf(l.breaks))) - 1; n > 0 {
 				w += fmt.Sprintf(", and %d more", n)
 			}
 			w += ")"
@@ -47,6 +47,15 @@ func (r *report) remedies(a *row) string {
 
 // mostStrongest is how many dimensions are named where none was found that mends a check.
 const mostStrongest = 3
+
+// namesOf are the names of checks of the report.
+func (r *report) namesOf(checks []int) (names []checkName) {
+	for _, i := range checks {
+		a := &r.Checks[i]
+		names = append(names, checkName{File: a.File, Line: a.Line, Kind: a.Kind, A: a.A, B: a.B})
+	}
+	return names
+}
 
 // leastEffect is what a dimension must move a figure by to count, for one more of its unit: less is felt nowhere.
 const leastEffect = 1e-3

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/sketch"
+	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/seek"
 )
@@ -60,8 +61,11 @@ It ends with status 0 if everything holds with the dimension as it is, 1 if some
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
-	cmd.Flags().StringVar(&f.for_, "for", "", "look at this `check` alone: \"clear conrod frame\", \"keep over_run\", \"line 40\"")
+	cmd.Flags().StringVar(&f.for_, "for", "", "look at this `check` alone: \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
+	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		return checksOf(args), cobra.ShellCompDirectiveNoFileComp
+	}))
 	return cmd
 }
 
@@ -183,7 +187,7 @@ func checksMeant(e *engine, words string) ([]int, error) {
 	w := reporter{e, e.Units}
 	for i := range e.Problem.Checks {
 		n := w.name(i)
-		if n.meantBy(fields) {
+		if n.meantBy(fields) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
 			out = append(out, i)
 		}
 	}
@@ -191,6 +195,13 @@ func checksMeant(e *engine, words string) ([]int, error) {
 		return nil, fmt.Errorf("--for %q: the sketch has no such check; write one as it stands there, such as --for \"clear conrod frame\", or --for \"line 40\"", words)
 	}
 	return out, nil
+}
+
+// ofAll reports whether a check is of a `clear all` line.
+func (w reporter) ofAll(check int) bool {
+	_, s := w.e.Statement(w.e.Problem.Checks[check].Stmt)
+	k, ok := s.(*syntax.Clear)
+	return ok && k.All
 }
 
 func (n checkName) meantBy(fields []string) bool {

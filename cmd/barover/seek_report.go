@@ -31,6 +31,7 @@ type seekReport struct {
 	e      *engine
 	d      *sketch.Dim
 	set    bool   // the limits were given
+	asked  int    // checks that For stands for, a pair once
 	broken string // what cannot be assembled with the dimension as it is
 }
 
@@ -57,6 +58,7 @@ func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *see
 	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.for_,
 		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
 		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: f.from != "" || f.to != ""}
+	r.asked = len(once(w.checkNames(q.Checks)))
 	if a.Broken != nil {
 		r.broken = w.brokenInWords(a.Broken)
 	}
@@ -171,9 +173,11 @@ func (r *seekReport) text(c *console) string {
 
 func (r *seekReport) now() string {
 	words := fmt.Sprintf("%s is %s now", r.Dim, size(r.e.Units, r.d.Value, r.d.Kind))
-	switch n := len(r.Short); {
+	switch n := len(once(r.Short)); {
 	case r.broken != "":
 		return words + "; " + r.broken + "."
+	case r.Holds && r.For != "" && r.asked > 1:
+		return words + fmt.Sprintf(", and all %d checks of that hold.", r.asked)
 	case r.Holds && r.For != "":
 		return words + ", and the check holds."
 	case r.Holds:

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -70,6 +71,26 @@ func (w reporter) name(check int) checkName {
 	n.File, n.Line = w.line(c.Stmt)
 	n.A, n.B = w.names(c)
 	return n
+}
+
+// key is the same for checks that are one to whoever reads: clear lines that ask about the same pair.
+func (n checkName) key() string {
+	if n.Kind == "clear" {
+		return "clear " + min(n.A, n.B) + " " + max(n.A, n.B)
+	}
+	return fmt.Sprint(n.Kind, " ", n.File, " ", n.Line, " ", n.A, " ", n.B)
+}
+
+// once are checks with one for each pair that several lines ask about.
+func once(list []checkName) (some []checkName) {
+	seen := map[string]bool{}
+	for _, n := range list {
+		if !seen[n.key()] {
+			seen[n.key()] = true
+			some = append(some, n)
+		}
+	}
+	return some
 }
 
 // subject is what the check is about, as the table of check has it.
