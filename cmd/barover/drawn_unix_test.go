@@ -1,0 +1,45 @@
+//go:build unix
+
+package main
+
+import (
+	"syscall"
+	"testing"
+
+	"barover/solver"
+	"barover/solver/spread"
+)
+
+// BenchmarkEngineDrawn is what each engine costs that spread draws of Larkspur, in processor time: two spreads that differ by
+// that many engines. Wall time would tell of what else the machine does.
+func BenchmarkEngineDrawn(b *testing.B) {
+	e := openLarkspur(b)
+	q := spread.Ask{Problem: e.Problem, Vary: vary(e.Sketch), Seed: 1}
+	for _, l := range loosened {
+		d, n, _ := e.Dim(l.name)
+		q.Tolerances = append(q.Tolerances, spread.Tolerance{Dim: n, Value: d.Value, Lower: -l.either, Upper: l.either})
+	}
+	took := func(samples int) float64 {
+		q.Samples = samples
+		from := cpu()
+		if _, err := spread.Spread(b.Context(), q, solver.Options{}); err != nil {
+			b.Fatal(err)
+		}
+		return cpu() - from
+	}
+	const few, more = 100, 300
+	sum := 0.0
+	for b.Loop() {
+		sum += took(more) - took(few)
+	}
+	b.ReportMetric(1e3*sum/float64(b.N*(more-few)), "cpu-ms/engine")
+}
+
+// cpu is the processor time that this process has had, s.
+func cpu() float64 {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return float64(u.Utime.Nano()+u.Stime.Nano()) / 1e9
+}
