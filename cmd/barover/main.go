@@ -21,10 +21,19 @@ func onTerminal() int {
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
 }
 
-// interruptible is a context that ends with the first interrupt. The second ends the program there and then: not every
-// piece of work looks up while it is at it.
+// interruptible is a context that ends with the first interrupt. From then on another one ends the program there and then:
+// not every piece of work looks up while it is at it.
 func interruptible() (context.Context, context.CancelFunc) {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop)
-	return ctx, stop
+	ctx, cancel := context.WithCancel(context.Background())
+	interrupts := make(chan os.Signal, 1)
+	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM)
+	go func() {
+		select {
+		case <-interrupts:
+		case <-ctx.Done():
+		}
+		signal.Stop(interrupts)
+		cancel()
+	}()
+	return ctx, cancel
 }
