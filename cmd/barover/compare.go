@@ -138,11 +138,12 @@ type compareReport struct {
 	Measures []measureChange `json:"measures"`
 	Marks    []markChange    `json:"marks"`
 
-	title string
-	units sketch.Units
-	two   bool // they are two sketches
-	short int  // checks that fall short after the change, a pair once
-	total int
+	title  string
+	units  sketch.Units
+	shares map[string]bool // measures that are shares of something on both sides
+	two    bool            // they are two sketches
+	short  int             // checks that fall short after the change, a pair once
+	total  int
 }
 
 // compared is one of the two.
@@ -273,6 +274,13 @@ func (w reporter) outcome(f *solver.Finding) checkOutcome {
 
 // tells adds measures and marks.
 func (r *compareReport) tells(old, now reporter, f *change.Comparison) {
+	r.shares = now.shares(f.After.Extremes)
+	for name, share := range old.shares(f.Before.Extremes) {
+		if is, both := r.shares[name]; both {
+			share = share && is
+		}
+		r.shares[name] = share
+	}
 	for _, m := range f.Measures {
 		was, is := old.measure(f.Before.Extremes[m.Before]), now.measure(f.After.Extremes[m.After])
 		r.Measures = append(r.Measures, measureChange{is.Name, was.Least, is.Least, was.Greatest, is.Greatest, is.kind})

@@ -256,14 +256,67 @@ func (r *compareReport) marksText() string {
 		}
 		return m.At[0].value.read(r.units, sketch.Angle)
 	}
-	for _, m := range r.Marks {
-		is := m.After
-		if is == nil {
-			is = m.Before
+	texts, wide := make([]string, len(r.Marks)), 0
+	for i := range r.Marks {
+		m := &r.Marks[i]
+		told := r.shows(m)
+		if travels := words.listed(cmp.Or(m.After, m.Before).At[1:]); travels != "" {
+			told = append([]string{travels}, told...)
 		}
-		g.row(nil, m.Name, at(m.Before), at(m.After), words.listed(append(is.At[1:len(is.At):len(is.At)], is.Shows...)))
+		texts[i] = strings.Join(told, ", ")
+		wide = max(wide, utf8.RuneCountInString(m.Name+"  000.00  000.00  "+texts[i]))
+	}
+	for i, m := range r.Marks {
+		if wide <= page {
+			g.row(nil, m.Name, at(m.Before), at(m.After), texts[i])
+			continue
+		}
+		g.row(nil, m.Name, at(m.Before), at(m.After), "")
+		for _, l := range folded(texts[i], "   ", page) {
+			g.line(l)
+		}
 	}
 	return "\n" + g.text()
+}
+
+// shows are what a mark shows, as check tells it: before and after where that reads otherwise.
+func (r *compareReport) shows(m *markChange) (told []string) {
+	words := report{units: r.units}
+	read := func(a *markAnswer, name string) string {
+		if a == nil {
+			return ""
+		}
+		for _, f := range a.Shows {
+			if f.name != name {
+				continue
+			}
+			text := words.shown(f, r.shares[f.name], false)
+			if r.shares[f.name] && !f.value.missing() {
+				text += " %"
+			}
+			return text
+		}
+		return ""
+	}
+	seen := map[string]bool{}
+	for _, a := range []*markAnswer{m.After, m.Before} {
+		if a == nil {
+			continue
+		}
+		for _, f := range a.Shows {
+			if seen[f.name] {
+				continue
+			}
+			seen[f.name] = true
+			was, is := read(m.Before, f.name), read(m.After, f.name)
+			text := cmp.Or(is, was)
+			if was != "" && is != "" && was != is {
+				text = was + " → " + is
+			}
+			told = append(told, f.name+" "+text)
+		}
+	}
+	return told
 }
 
 // sentence says how it all came out.

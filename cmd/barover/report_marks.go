@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"barover/sketch"
+	"barover/solver"
 )
 
 // Marks are told of in tables: a row for each setting of the travels, and for each mark where the crank is and what the
@@ -133,6 +134,15 @@ func (r *report) shares() map[string]bool {
 		shares[m.Name] = m.kind.Is(sketch.Plain) && m.Least >= -slack && m.Greatest <= 1+slack
 	}
 	return shares
+}
+
+// shares are the same of a study that has no report.
+func (w reporter) shares(list []solver.Extremes) map[string]bool {
+	r := &report{}
+	for _, x := range list {
+		r.Measures = append(r.Measures, w.measure(x))
+	}
+	return r.shares()
 }
 
 // shown writes what a mark shows. With long it has a decimal more.
