@@ -53,7 +53,8 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	t.Space = taylor.For(len(t.vary), orders[len(t.vary)])
 	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
 		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
-	m.solver = newSolver(p, t.Space, ask.Tolerance, m.measure())
+	m.solver = borrowSolver(p, t.Space, ask.Tolerance, m.measure())
+	defer p.solvers.Put(m.solver)
 	m.solver.common = ask.Common
 	m.run()
 	return t, nil

@@ -27,6 +27,16 @@ const (
 	closeIn     = 0.25 // by how much the wide tube shrinks from try to try
 )
 
+// borrowSolver returns a solver that another enclosure of the Plan has done with, or a new one: one is as large as some boxes.
+// Give it back with Plan.solvers.Put.
+func borrowSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
+	if v, ok := p.solvers.Get().(*solver); ok && v.space == s && v.size == size {
+		v.widest, v.common = widest, nil
+		return v
+	}
+	return newSolver(p, s, widest, size)
+}
+
 func newSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 	n := 0
 	for i := range p.steps {

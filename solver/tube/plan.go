@@ -9,6 +9,8 @@
 package tube
 
 import (
+	"sync"
+
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/taylor"
@@ -33,6 +35,8 @@ type Plan struct {
 	steps  []step
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
+
+	solvers sync.Pool // of *solver, left by enclosures that are finished
 }
 
 // step is one step of the Schedule as stretches of the tape: what moves with the turn alone from a to unknowns, then
