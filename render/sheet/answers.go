@@ -121,7 +121,7 @@ func (s *scene) still(a *answer, w Words) bool {
 	return (a.check.Kind == solver.Keep || a.check.Kind == solver.Loose) && f.Least == f.Least && read(f.Least) == read(f.Greatest)
 }
 
-// verdict gives the figure and the word for it. What was only sampled is never said to clear.
+// verdict gives the figure and the word for it. What was only sampled is never said to hold.
 func (s *scene) verdict(a *answer, w Words) (figure, word string) {
 	f := a.finding
 	proved := f.Sure == solver.Proved && len(f.Unproved) == 0
@@ -130,7 +130,7 @@ func (s *scene) verdict(a *answer, w Words) (figure, word string) {
 		figure = w.length(f.Least)
 		switch {
 		case f.OK && proved:
-			word = "clears"
+			word = "holds"
 		case f.OK:
 			word = "no foul found"
 		case f.Least < 0 || f.Least == 0 && a.check.Kind == solver.Clear:
