@@ -3,8 +3,8 @@ package sheet
 import (
 	"bytes"
 	"math"
-	"strings"
 	"slices"
+	"strings"
 	"testing"
 
 	"barover/render/drawing"
