@@ -65,6 +65,7 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 	if err := c.drawBoth(cmd.Context(), b, d); err != nil {
 		return err
 	}
+	c.wrote(d.out)
 	if asJSON {
 		err = printJSON(c.out, b.report)
 	} else {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"os"
 )
@@ -28,6 +29,13 @@ func isTerminal(f *os.File) bool {
 	}
 	null, err := os.Stat(os.DevNull)
 	return err != nil || !os.SameFile(info, null)
+}
+
+// wrote tells somebody at a terminal which files were written; a script knows.
+func (c *console) wrote(files []string) {
+	if c.attending && len(files) > 0 {
+		fmt.Fprintf(c.err, "%s written\n", listing(files))
+	}
 }
 
 // The colours. A word always says the same thing beside them.

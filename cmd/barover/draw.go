@@ -51,6 +51,7 @@ by check.`,
 			if err := writePages(cmd.Context(), book, outs, page); err != nil {
 				return err
 			}
+			c.wrote(outs)
 			return endWith(statusOf(res.Broken))
 		},
 	}

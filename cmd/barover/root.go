@@ -71,6 +71,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
     barover watch FILE.motion     the same, again at every save
     barover check FILE.motion     what holds and what does not`,
 		Args:          knownVerb,
+		Version:       builtFrom(debug.ReadBuildInfo()),
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -84,6 +85,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.SetErr(c.err)
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
+	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.SetFlagErrorFunc(unknownFlag)
 	root.InitDefaultHelpCmd()
 	if help, _, err := root.Find([]string{"help"}); err == nil {

@@ -148,6 +148,7 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 			return err
 		}
 	}
+	c.wrote(outs)
 	r := newTemplateReport(e, part, units, o.Paper, sheets)
 	if t.asJSON {
 		err = printJSON(c.out, r)
