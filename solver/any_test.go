@@ -24,7 +24,7 @@ func TestAnyDimensions(t *testing.T) {
 			fixed[dim] = rapid.SampledFrom(odd).Draw(r, "value")
 		}
 		sampled := rapid.Bool().Draw(r, "sampled")
-		res, err := Study(t.Context(), d.p, expr.Resolve(d.g, fixed), Options{Sampled: sampled, Levers: ShortLevers})
+		res, err := study(t.Context(), d.p, expr.Resolve(d.g, fixed), Options{Sampled: sampled, Levers: ShortLevers})
 		var faults linkage.Faults
 		if err != nil {
 			if !errors.As(err, &faults) {
@@ -63,7 +63,7 @@ func BenchmarkStudy(b *testing.B) {
 	}{{"proved", Options{Workers: 1}}, {"sampled", Options{Workers: 1, Sampled: true}}} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				if _, err := Study(b.Context(), e.p, v, c.o); err != nil {
+				if _, err := study(b.Context(), e.p, v, c.o); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -57,7 +57,9 @@ func wheelRun(t *testing.T, d *draft, w wheel) *run {
 		d.found("")
 	}
 	m := &Machine{Problem: d.p, Values: d.drawn(), size: w.r + w.l}
-	r, err := m.newRun(t.Context(), w, nil, nil, m.everySum())
+	r := m.bareRun(w, nil)
+	r.lookAround()
+	r, err := r.ready(t.Context(), nil, m.everySum())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -202,9 +203,18 @@ func (d *draft) with(name string, v float64) *expr.Values {
 }
 
 // study answers the draft's questions.
+// study is the Study of a Machine made for it.
+func study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result, error) {
+	m, err := NewMachine(p, v)
+	if err != nil {
+		return nil, err
+	}
+	return m.Study(ctx, o)
+}
+
 func (d *draft) study(t *testing.T, v *expr.Values) *Result {
 	t.Helper()
-	res, err := Study(t.Context(), d.p, v, Options{})
+	res, err := study(t.Context(), d.p, v, Options{})
 	if err != nil {
 		t.Fatalf("study: %v", err)
 	}

@@ -28,7 +28,7 @@ func TestKinkWithinRange(t *testing.T) {
 	boss := d.profile(d.part("crank", o, pin), "boss", z, d.num(3), d.disc(z, z, d.dim("boss", 4)))
 	bar := d.profile(0, "bar", z, d.num(3), d.box(d.num(-50), d.dim("bottom", -3), d.num(50), d.dim("top", 5)))
 	d.clear(boss, bar, d.num(0))
-	res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
+	res, err := study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func TestLeversOfRate(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	s := d.sliderCrank(d.dim("throw", 8), d.dim("rod", 24.5), 32.5)
 	d.keep(d.g.Unary(expr.Neg, d.g.Unary(expr.Rate, d.g.X(s.crosspin))), expr.None, d.num(8))
-	res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
+	res, err := study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -119,7 +119,7 @@ func TestToHold(t *testing.T) {
 	v := e.with("half_bore", 0.58*in)
 	made := e.g.Nodes[e.dims["throw"]].Ref
 	e.p.Dims[made].Made = true
-	res, err := Study(t.Context(), e.p, v, Options{Levers: ShortLevers})
+	res, err := study(t.Context(), e.p, v, Options{Levers: ShortLevers})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,7 +183,7 @@ func TestLargeChangeToHold(t *testing.T) {
 		o, pin := d.fixed("shaft", 0, 0), d.found("pin")
 		d.crank(o, pin, d.num(10))
 		d.keep(d.g.Add(d.g.Mul(a, a), d.g.Div(b, d.num(4))), d.num(c.asked), expr.None)
-		res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers})
+		res, err := study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -221,7 +221,7 @@ func TestLeverOfRange(t *testing.T) {
 		vary Vary
 		hold float64
 	}{{vary, 2.9}, {nil, math.NaN()}} {
-		res, err := Study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers, Vary: c.vary})
+		res, err := study(t.Context(), d.p, d.drawn(), Options{Levers: ShortLevers, Vary: c.vary})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,7 +11,7 @@ import (
 // both answers a draft by proof and by sampling.
 func (d *draft) both(t *testing.T) (byProof, bySample *Result) {
 	t.Helper()
-	bySample, err := Study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
+	bySample, err := study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +122,7 @@ func TestSampledBetweenSteps(t *testing.T) {
 	d.measure("off", d.g.Add(d.g.Mul(off, off), d.g.Unary(expr.Rate, d.g.Y(pin))))
 	d.keep(d.g.Mul(off, off), d.num(0.01), expr.None)
 	d.keep(d.g.Y(pin), d.num(-27), expr.None) // worst at the end of the range
-	res, err := Study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
+	res, err := study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -80,15 +80,8 @@ func (m *Machine) everySum() needs {
 	return m.needsOf(append(slices.Clone(g.Wholes), g.Headings...)...)
 }
 
-// newRun looks at the motion mo at one travel setting, for sums that need n. Headings start beside those of rest, along the
-// way from rest to this setting; rest is nil for the rest setting itself.
-func (m *Machine) newRun(ctx context.Context, mo motion, travel []float64, rest *run, n needs) (*run, error) {
-	r := m.bareRun(mo, travel)
-	r.lookAround()
-	return r.ready(ctx, rest, n)
-}
-
-// ready finds what sums need, now that the positions are looked at.
+// ready finds what sums need, now that the positions are looked at. Headings start beside those of rest, along the way
+// from rest to this setting; rest is nil for the rest setting itself.
 func (r *run) ready(ctx context.Context, rest *run, n needs) (*run, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err

@@ -7,7 +7,6 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"barover/solver/expr"
 	"barover/solver/linkage"
 )
 
@@ -28,17 +27,8 @@ func (o Options) quietly() Options {
 	return o
 }
 
-// Study answers every check, mark and measure of p with the dimensions v. The error is linkage.Faults where the sketch
-// cannot be solved, or that of ctx.
-func Study(ctx context.Context, p *Problem, v *expr.Values, o Options) (*Result, error) {
-	m, err := NewMachine(p, v)
-	if err != nil {
-		return nil, err
-	}
-	return m.Study(ctx, o)
-}
-
-// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so.
+// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so. The error is
+// that of ctx.
 func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	res := &Result{LeftOut: m.leftOut()}
 	all := m.everything()

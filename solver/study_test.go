@@ -79,12 +79,12 @@ func TestEveryTravel(t *testing.T) {
 // The answer does not depend on how the work is shared, to the last bit.
 func TestSameAnswer(t *testing.T) {
 	d, _ := sprung()
-	one, err := Study(t.Context(), d.p, d.drawn(), Options{Workers: 1})
+	one, err := study(t.Context(), d.p, d.drawn(), Options{Workers: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	told := 0
-	many, err := Study(t.Context(), d.p, d.drawn(), Options{Workers: 7, Progress: func(done, total int) {
+	many, err := study(t.Context(), d.p, d.drawn(), Options{Workers: 7, Progress: func(done, total int) {
 		if done > total {
 			t.Errorf("%d of %d done", done, total)
 		}
@@ -105,7 +105,7 @@ func TestStopped(t *testing.T) {
 	d, _ := sprung()
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	if _, err := Study(ctx, d.p, d.drawn(), Options{}); !errors.Is(err, context.Canceled) {
+	if _, err := study(ctx, d.p, d.drawn(), Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v, want %v", err, context.Canceled)
 	}
 }
@@ -167,7 +167,7 @@ func TestFaultsOfStudy(t *testing.T) {
 	for _, c := range tests {
 		d := newDraft(0, 360, 5)
 		c.do(d)
-		_, err := Study(t.Context(), d.p, d.drawn(), Options{})
+		_, err := study(t.Context(), d.p, d.drawn(), Options{})
 		var faults linkage.Faults
 		if !errors.As(err, &faults) || len(faults) == 0 || faults[0].Msg == "" {
 			t.Errorf("%s: got %v, want faults", c.name, err)
@@ -175,26 +175,18 @@ func TestFaultsOfStudy(t *testing.T) {
 	}
 }
 
-func TestTightest(t *testing.T) {
+func TestMargin(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	s := d.sliderCrank(d.num(20), d.num(100), 120)
-	d.keep(d.heading(s.shaft, s.crankpin), expr.None, d.num(6.29)) // holds by 0.007 rad
-	d.p.Checks[0].Angle = true
-	loose := d.keep(d.g.X(s.crosspin), d.num(70), expr.None) // holds by 10
-	near := d.keep(d.g.Y(s.crankpin), d.num(-21), expr.None) // holds by 1
+	d.keep(d.g.X(s.crosspin), d.num(70), expr.None)    // holds by 10
+	d.keep(d.g.Y(s.crankpin), d.num(-21), expr.None)   // holds by 1
+	d.keep(d.g.Y(s.crankpin), expr.None, d.num(19))    // falls short by 1
+	d.keep(d.g.Y(s.crankpin), d.num(-23), d.num(20.5)) // holds by 3 and by 0.5
 	res := d.study(t, d.drawn())
-	if got := res.Tightest(d.p); got != near {
-		t.Errorf("got %d, want %d", got, near)
-	}
-	if m := d.p.Margin(&res.Findings[loose]); !(math.Abs(m-10) <= 1e-9) {
-		t.Errorf("margin %v, want 10", m)
-	}
-	d.p.Checks[0].AtMost = d.num(6) // and now falls short
-	if got := d.study(t, d.drawn()).Tightest(d.p); got != 0 {
-		t.Errorf("got %d, want the one that falls short", got)
-	}
-	if got := (&Result{}).Tightest(d.p); got != -1 {
-		t.Errorf("got %d for no findings", got)
+	for i, want := range []float64{10, 1, -1, 0.5} {
+		if m := d.p.Margin(&res.Findings[i]); !(math.Abs(m-want) <= 1e-9) {
+			t.Errorf("check %d: margin %v, want %v", i, m, want)
+		}
 	}
 }
 
@@ -224,7 +216,7 @@ func TestTravelOutOfReach(t *testing.T) {
 		d.clear(eye, post, d.num(1))
 		d.keep(d.g.X(cross), d.num(-100), d.num(100))
 		for _, o := range []Options{{}, {Sampled: true}} {
-			res, err := Study(t.Context(), d.p, d.drawn(), o)
+			res, err := study(t.Context(), d.p, d.drawn(), o)
 			if err != nil {
 				t.Fatalf("%s: %v", c.name, err)
 			}
@@ -254,7 +246,7 @@ func TestTwoTurns(t *testing.T) {
 	d.mark("out", d.g.X(s.crosspin), IsGreatest, expr.None)
 	d.keep(d.heading(s.shaft, s.crankpin), d.num(-math.Pi/2), d.num(3.5*math.Pi))
 	for _, o := range []Options{{}, {Sampled: true}} {
-		res, err := Study(t.Context(), d.p, d.drawn(), o)
+		res, err := study(t.Context(), d.p, d.drawn(), o)
 		if err != nil {
 			t.Fatal(err)
 		}

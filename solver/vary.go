@@ -2,7 +2,6 @@ package solver
 
 import (
 	"context"
-	"maps"
 	"slices"
 
 	"barover/solver/expr"
@@ -13,18 +12,6 @@ import (
 // follows. It gives the Problem as well, since the ranges of the turn and of travels may follow from dimensions. The error
 // says why nothing can be made of these values. Many goroutines may call it at once.
 type Vary func(change map[int]float64) (*Problem, *expr.Values, error)
-
-// Varied is the Vary of a Problem whose turn and travels do not follow from dimensions, starting at v.
-func Varied(p *Problem, v *expr.Values) Vary {
-	return func(change map[int]float64) (*Problem, *expr.Values, error) {
-		fixed := maps.Clone(v.Fixed)
-		if fixed == nil {
-			fixed = make(map[int]float64, len(change))
-		}
-		maps.Copy(fixed, change)
-		return p, expr.Resolve(p.Graph, fixed), nil
-	}
-}
 
 // Machine assembles the engine with other values of some dimensions, anew: what is found out about it is what somebody
 // would find who wrote these values into the sketch.

@@ -35,9 +35,6 @@ func PaperNamed(name string, landscape bool) (Paper, bool) {
 	return Paper{}, false
 }
 
-// Landscape reports whether the long side lies along x.
-func (p Paper) Landscape() bool { return p.Wide > p.High }
-
 // Scale is a scale of ISO 5455: Drawn mm on paper for Real mm of the engine.
 type Scale struct{ Drawn, Real float64 }
 

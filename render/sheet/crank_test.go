@@ -48,7 +48,7 @@ func TestCrankGoesPartOfItsCircle(t *testing.T) {
 			e.Poses = backward{e.Poses}
 		}
 		s := lay(e, &Options{Ghosts: 0.2})
-		v := NewOverlay(e, options())
+		v := sweepSheet(e, options())
 		lines := crankLines(v.Drawing)
 		span := 0.0
 		for _, o := range lines["centre"][1:] {
@@ -73,7 +73,7 @@ func TestCrankStaysOffTheTitleBlock(t *testing.T) {
 	e.Problem.Turn = solver.Turn{Name: "crank", From: 1.4, To: 1.7}
 	e.Poses = sliderCrank{throw: 100, rod: 133.35}
 	e.Regions = nil
-	v := NewOverlay(e, options())
+	v := sweepSheet(e, options())
 	lines := crankLines(v.Drawing)
 	if lines["crank-rest"] != nil {
 		t.Error("the circle is drawn beyond the picture")
@@ -84,6 +84,6 @@ func TestCrankStaysOffTheTitleBlock(t *testing.T) {
 }
 
 // frame is the border of the sheet.
-func (o Overlay) frame() drawing.Box {
+func (o overlay) frame() drawing.Box {
 	return drawing.Box{Min: plane.Vec{X: filing, Y: margin + blockHigh}, Max: plane.Vec{X: o.Paper.Wide - margin, Y: o.Paper.High - margin}}
 }

@@ -115,7 +115,7 @@ func BenchmarkOverlay(b *testing.B) {
 	e := mill(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if NewOverlay(e, options()).Drawing == nil {
+		if sweepSheet(e, options()).Drawing == nil {
 			b.Fatal("nothing drawn")
 		}
 	}

@@ -13,7 +13,7 @@ import (
 func TestLongTitle(t *testing.T) {
 	o := options()
 	o.Title = "Four-coupled side tank of 1893 for the line from the quarry to the quay, near side, with both gears and all springs, sheets as sent to the pattern shop"
-	l := texts(NewOverlay(mill(t), o).Drawing)["title"]
+	l := texts(sweepSheet(mill(t), o).Drawing)["title"]
 	if !has(l, "Four-coupled side tank") || !has(l, "springs") {
 		t.Errorf("%q", l)
 	}

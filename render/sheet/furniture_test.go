@@ -13,11 +13,11 @@ import (
 // TestCheckLengths: a sheet at full size, and no other, has check lengths of 100 mm and 4 in both ways.
 func TestCheckLengths(t *testing.T) {
 	o := options()
-	if l := NewOverlay(mill(t), o).Drawing; has(texts(l)["check-lengths"], "100 mm") {
+	if l := sweepSheet(mill(t), o).Drawing; has(texts(l)["check-lengths"], "100 mm") {
 		t.Error("check lengths on a sheet that is not at full size")
 	}
 	o.Paper = "A3"
-	d := NewOverlay(mill(t), o).Drawing
+	d := sweepSheet(mill(t), o).Drawing
 	found := map[string]float64{}
 	for _, i := range d.Layer("check-lengths", "").Items {
 		s, ok := i.(drawing.Shape)
@@ -55,7 +55,7 @@ func TestCheckLengthsHaveRoom(t *testing.T) {
 		for _, rows := range []int{0, 2, 60} {
 			for _, size := range [][2]float64{{10, 10}, {30, 140}, {120, 30}, {130, 90}, {200, 60}} {
 				o := options()
-				o.Paper, o.Portrait, o.Oriented, o.Scale = p.Name, !p.Landscape(), true, drawing.Scale{Drawn: 1, Real: 1}
+				o.Paper, o.Portrait, o.Oriented, o.Scale = p.Name, p.Wide < p.High, true, drawing.Scale{Drawn: 1, Real: 1}
 				l := choose(size[0], size[1], table{rows, rows}, &o)
 				if !l.rulers {
 					continue
@@ -93,7 +93,7 @@ func TestScaleBar(t *testing.T) {
 		for _, s := range []drawing.Scale{{Drawn: 1, Real: 2}, {Drawn: 1, Real: 5}, {Drawn: 1, Real: 100}, {Drawn: 2, Real: 1}, {Drawn: 1, Real: 1}} {
 			o := options()
 			o.Paper, o.Scale, o.Words.Unit = "A0", s, unit
-			v := NewOverlay(mill(t), o)
+			v := sweepSheet(mill(t), o)
 			if s.K() == 1 {
 				if v.Drawing.Layer("scale-bar", "").Items != nil {
 					t.Error("a scale bar at full size")
@@ -124,7 +124,7 @@ func TestScaleBar(t *testing.T) {
 func TestFieldLetters(t *testing.T) {
 	o := options()
 	o.Paper, o.Portrait, o.Oriented = "A0", true, true
-	l := texts(NewOverlay(mill(t), o).Drawing)["border"]
+	l := texts(sweepSheet(mill(t), o).Drawing)["border"]
 	if has(l, "I") || has(l, "O") || !has(l, "H") || !has(l, "P") {
 		t.Errorf("%q", l)
 	}

@@ -5,20 +5,6 @@ import (
 	"barover/solver/plane"
 )
 
-// Overlay is the sweep overlay: every position of the turn on one sheet, with what fouls and how near the rest comes.
-type Overlay struct {
-	Drawing *drawing.Drawing
-	Scale   drawing.Scale
-	Paper   drawing.Paper
-	Note    string // what the sketch asked for and could not be had, or ""
-}
-
-// NewOverlay draws the sweep overlay alone.
-func NewOverlay(e *Engine, o Options) Overlay {
-	s := lay(e, &o)
-	return s.overlay(&o, s.arrange(&o))
-}
-
 // arrange chooses paper, scale and places.
 func (s *scene) arrange(o *Options) layout {
 	list := s.answers()
@@ -34,7 +20,8 @@ func (s *scene) arrangeWith(t table, o *Options) layout {
 	return choose(wide, high, t, o)
 }
 
-func (s *scene) overlay(o *Options, l layout) Overlay {
+// overlay is every position of the turn on one sheet, with what fouls and how near the rest comes.
+func (s *scene) overlay(o *Options, l layout) *drawing.Drawing {
 	v := newView(s, o, l)
 	v.fixed()
 	v.ghostPositions()
@@ -46,7 +33,7 @@ func (s *scene) overlay(o *Options, l layout) Overlay {
 	v.answersDrawn()
 	v.pinNames()
 	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
-	return Overlay{v.d, l.scale, l.paper, l.note}
+	return v.d
 }
 
 // view is a scene being drawn on a sheet.

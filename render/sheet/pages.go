@@ -24,7 +24,7 @@ func NewBook(e *Engine, o Options) *Book {
 	b := &Book{s: lay(e, &o), names: map[string]int{}}
 	b.l = b.s.arrange(&o)
 	b.o, b.note = o, b.l.note
-	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l).Drawing })
+	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l) })
 	b.addPacked(b.s.answerSection(b.l), b.s.places(b.l), b.s.misses(), b.s.across().section(b.l))
 	for i := range b.s.Charts {
 		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)

@@ -32,6 +32,19 @@ func texts(d *drawing.Drawing) map[string][]string {
 	return out
 }
 
+// overlay is the first sheet of a book, with the scale and the paper that were chosen for it.
+type overlay struct {
+	Drawing *drawing.Drawing
+	Scale   drawing.Scale
+	Paper   drawing.Paper
+	Note    string
+}
+
+func sweepSheet(e *Engine, o Options) overlay {
+	b := NewBook(e, o)
+	return overlay{b.Sheet(0), b.l.scale, b.l.paper, b.l.note}
+}
+
 func has(list []string, want string) bool {
 	for _, s := range list {
 		if strings.Contains(s, want) {
@@ -42,11 +55,11 @@ func has(list []string, want string) bool {
 }
 
 func TestOverlaySaysWhatItMust(t *testing.T) {
-	o := NewOverlay(mill(t), options())
+	o := sweepSheet(mill(t), options())
 	all := texts(o.Drawing)
 	for _, c := range [][2]string{
 		{"title", "Sill mill engine, crank side"}, {"title", "mill.motion"}, {"title", "as it stands"}, {"title", o.Scale.String()},
-		{"title", "A4"}, {"title", "1 of 1"}, {"title", "Ideal rigid geometry."}, {"title", "licensed inspector."},
+		{"title", "A4"}, {"title", "1 of 3"}, {"title", "Ideal rigid geometry."}, {"title", "licensed inspector."},
 		{"labels", "fouls by 0.8 at 62.3°"}, {"labels", "conrod.shank – frame.bars"}, {"labels", "12 at 270°"},
 		{"answers", "clear conrod.shank – frame.bars by 0.5"}, {"answers", "FOULS"}, {"answers", "proved"}, {"answers", "holds where seen"},
 		{"crank", "90°"}, {"crank", "180°"}, {"legend", "position at crank 0°"}, {"legend", "swept in a whole turn"},
@@ -102,7 +115,7 @@ func TestSampledIsNeverClear(t *testing.T) {
 	for i := range e.Result.Findings {
 		e.Result.Findings[i].OK, e.Result.Findings[i].Sure = true, solver.Sampled
 	}
-	d := NewOverlay(e, options()).Drawing
+	d := sweepSheet(e, options()).Drawing
 	for layer, list := range texts(d) {
 		for _, s := range list {
 			if s == "holds" {
@@ -114,7 +127,7 @@ func TestSampledIsNeverClear(t *testing.T) {
 		t.Errorf("%q", l)
 	}
 	e.Result.Findings[1].Sure, e.Result.Findings[1].Unproved = solver.Proved, []solver.Interval{{From: 3.1, To: 3.2}}
-	if l := texts(NewOverlay(e, options()).Drawing)["answers"]; slices.Contains(l, "holds") || !has(l, "in part") {
+	if l := texts(sweepSheet(e, options()).Drawing)["answers"]; slices.Contains(l, "holds") || !has(l, "in part") {
 		t.Errorf("with a stretch unproved: %q", l)
 	}
 }
@@ -171,11 +184,11 @@ func TestLayout(t *testing.T) {
 	} {
 		o := options()
 		o.Paper, o.Portrait, o.Oriented, o.Scale = c.paper, c.portrait, c.oriented, c.scale
-		v := NewOverlay(mill(t), o)
+		v := sweepSheet(mill(t), o)
 		if v.Scale.String() != c.want || v.Paper.Name != c.sheet || (v.Note != "") != c.note {
 			t.Errorf("%+v: %v on %v %q", c, v.Scale, v.Paper, v.Note)
 		}
-		if c.oriented && v.Paper.Landscape() == c.portrait {
+		if c.oriented && (v.Paper.Wide > v.Paper.High) == c.portrait {
 			t.Errorf("%+v: %v", c, v.Paper)
 		}
 		if v.Drawing.Width != v.Paper.Wide || v.Drawing.Height != v.Paper.High {
@@ -188,7 +201,7 @@ func TestLayout(t *testing.T) {
 }
 
 func TestStamped(t *testing.T) {
-	d := NewOverlay(mill(t), options()).Drawing
+	d := sweepSheet(mill(t), options()).Drawing
 	layers := len(d.Layers)
 	s := Stamp(d, "mill.motion:12:8: there is no dimension called rod_thik")
 	if len(d.Layers) != layers {
@@ -207,13 +220,13 @@ func TestBrokenIsTold(t *testing.T) {
 	e := mill(t)
 	e.Poses = sliderCrank{22, 133.35, [2]float64{1, 2}}
 	e.Result.Broken = []linkage.Broken{{From: 1, To: 2, Stmt: 12, Miss: 3}}
-	d := NewOverlay(e, options()).Drawing
+	d := sweepSheet(e, options()).Drawing
 	if l := texts(d)["notes"]; !has(l, "cannot be assembled from 57.3° to 114.6°") {
 		t.Errorf("%q", l)
 	}
 	o := options()
 	o.At = &solver.Position{Turn: 1.5}
-	if l := texts(NewOverlay(e, o).Drawing)["notes"]; !has(l, "the chosen position cannot be assembled") {
+	if l := texts(sweepSheet(e, o).Drawing)["notes"]; !has(l, "the chosen position cannot be assembled") {
 		t.Errorf("%q", l)
 	}
 }
@@ -328,7 +341,7 @@ func BenchmarkSheet(b *testing.B) {
 	e := mill(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		d := NewOverlay(e, options()).Drawing
+		d := sweepSheet(e, options()).Drawing
 		if len(svg.Bytes(d))+len(pdf.Bytes(d)) < 1000 {
 			b.Fatal("nothing drawn")
 		}

@@ -22,13 +22,13 @@ func TestSticks(t *testing.T) {
 		}
 		return n
 	}
-	with := NewOverlay(e, options()).Drawing
+	with := sweepSheet(e, options()).Drawing
 	if n := count(with, "chosen", "stick"); n != 0 {
 		t.Errorf("%d lengths beside the outlines", n)
 	}
 	e.Regions = make([]*outline.Region, len(e.Regions))
 	e.Problem.Checks, e.Result = nil, nil
-	o := NewOverlay(e, options())
+	o := sweepSheet(e, options())
 	d := o.Drawing
 	// The crank and the rod, each said twice: by a part and, of the rod, by a length.
 	if got, ghosts, pins := count(d, "chosen", "stick"), count(d, "ghosts", "ghost"), count(d, "chosen", "pin"); got != 2 || ghosts != 48 || pins != 3 {

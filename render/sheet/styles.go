@@ -31,7 +31,6 @@ var (
 	foulPose   = &drawing.Style{Name: "foul-pose", Width: 0.25, Line: drawing.Continuous, Stroke: red}
 	foulHatch  = &drawing.Style{Name: "foul-hatch", Width: 0.18, Line: drawing.Continuous, Stroke: red}
 	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.18, Line: drawing.Continuous, Stroke: red}
-	foulArrow  = &drawing.Style{Name: "foul-arrow", Fill: red}
 )
 
 // tints fill the parts of the chosen position, so light that they print as white; of two parts that overlap the edge

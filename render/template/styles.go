@@ -44,7 +44,6 @@ func (p *Part) lines() []*drawing.Style {
 
 var (
 	thin       = &drawing.Style{Name: "template-thin", Width: 0.18, Line: drawing.Continuous, Stroke: black}
-	block      = &drawing.Style{Name: "template-block", Width: 0.35, Line: drawing.Continuous, Stroke: black}
 	rowRule    = &drawing.Style{Name: "template-row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
 	centreLine = &drawing.Style{Name: "template-centre", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: black}
 	jointLine  = &drawing.Style{Name: "template-joint", Width: 0.18, Line: drawing.Dashed, Stroke: grey}

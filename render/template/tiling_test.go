@@ -210,10 +210,10 @@ func TestFewestSheets(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got.rows != c.rows || got.columns != c.cols || got.paper.Landscape() != c.landscape {
+		if got.rows != c.rows || got.columns != c.cols || (got.paper.Wide > got.paper.High) != c.landscape {
 			w, h := got.window.Size()
 			t.Errorf("%v × %v on %s: %d rows, %d columns, landscape %v, window %.0f × %.0f; want %d, %d, %v",
-				c.wide, c.high, c.paper, got.rows, got.columns, got.paper.Landscape(), w, h, c.rows, c.cols, c.landscape)
+				c.wide, c.high, c.paper, got.rows, got.columns, got.paper.Wide > got.paper.High, w, h, c.rows, c.cols, c.landscape)
 		}
 	}
 }

@@ -191,7 +191,7 @@ func TestNearest(t *testing.T) {
 		word := rapid.SampledFrom(words).Filter(func(w string) bool { return len(w) > 2 }).Draw(t, "word")
 		slip := slipped(t, word)
 		got := Nearest(slip, words)
-		if slip != word && (got == "" || slips([]rune(slip), []rune(got), 9) > slips([]rune(slip), []rune(word), 9)) && !IsReserved(slip) {
+		if slip != word && (got == "" || slips([]rune(slip), []rune(got), 9) > slips([]rune(slip), []rune(word), 9)) && !isReserved[slip] {
 			t.Errorf("%s for %s gives %q", slip, word, got)
 		}
 	})
@@ -215,12 +215,12 @@ func slipped(t *rapid.T, word string) string {
 // TestReserved: the words of the statements are no names, and what trades use as names are.
 func TestReserved(t *testing.T) {
 	for _, word := range strings.Fields("dim at near on to from by all step rest tol fit is past showing wide round left right long play mm in sin x y pi frame hole disc landscape least most centre") {
-		if !IsReserved(word) {
+		if !isReserved[word] {
 			t.Errorf("%s should be reserved", word)
 		}
 	}
 	for _, word := range strings.Fields("A0 B0 A4 H7 m cm deg rad thou text note class name u v w p q crank conrod") {
-		if IsReserved(word) {
+		if isReserved[word] {
 			t.Errorf("%s should be free as a name", word)
 		}
 	}

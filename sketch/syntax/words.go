@@ -192,9 +192,6 @@ func Functions() []Function { return slices.Clone(functions) }
 // Reserved lists the words that are no names, sorted: the language's own, functions, pi and frame.
 func Reserved() []string { return slices.Clone(reservedWords) }
 
-// IsReserved says whether a word is one of those that are no names.
-func IsReserved(word string) bool { return isReserved[word] }
-
 func lookUp(table []Word, word string) *Word {
 	for i := range table {
 		if table[i].Word == word {

@@ -25,7 +25,7 @@ func side(e *engine.Engine, order ...int) *change.Engine {
 	for i, k := range order {
 		p.Checks[i] = e.Problem.Checks[k]
 	}
-	out := &change.Engine{Problem: &p, Values: e.Values(), Vary: solver.Varied(&p, e.Values())}
+	out := &change.Engine{Problem: &p, Values: e.Values(), Vary: engine.Varied(&p, e.Values())}
 	for i := range p.Checks {
 		out.About = append(out.About, fmt.Sprint("check ", p.Checks[i].Stmt))
 		out.Line = append(out.Line, fmt.Sprint("line ", p.Checks[i].Stmt))

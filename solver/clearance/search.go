@@ -210,7 +210,7 @@ func (d *duo) narrow(n *node) {
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
 	rel := v.centre()
 	f := a.Face(b.Piece, &rel)
-	lo := math.Inf(-1)
+	var lo float64
 	n.mid = f.D
 	active := v.active
 	var at [taylor.MaxVars]float64

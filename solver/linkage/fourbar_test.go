@@ -54,7 +54,7 @@ func TestNarrowFourBars(t *testing.T) {
 		q := circles(pin, n.b, plane.Vec{X: n.d}, n.c, side)
 		s, _, rocker := fourBar(n.a, n.b, n.c, n.d, q.X, q.Y)
 		mo := s.motion(t, start/deg, start/deg+360, 1)
-		if len(mo.Changes()) > 0 {
+		if len(mo.changes) > 0 {
 			changed++
 			continue // past a change point the motion goes straight on: TestParallelogram
 		}
@@ -103,7 +103,7 @@ func TestNarrowFourBars(t *testing.T) {
 func TestParallelogram(t *testing.T) {
 	s, _, q := fourBar(40, 100, 40, 100, 128, 28)
 	mo := s.motion(t, 45, 405, 1)
-	if c := mo.Changes(); len(c) != 2 || math.Abs(c[0]-180*deg) > 1e-6 || math.Abs(c[1]-360*deg) > 1e-6 {
+	if c := mo.changes; len(c) != 2 || math.Abs(c[0].at-180*deg) > 1e-6 || math.Abs(c[1].at-360*deg) > 1e-6 {
 		t.Errorf("changes at %v, want π and 2π", c)
 	}
 	if b := mo.Broken(); len(b) > 0 {

@@ -39,15 +39,6 @@ func (mo *Motion) Spans() [][2]float64 {
 	return out
 }
 
-// Changes lists the turns, rad, at which the linkage stood where it can go either way. It went straight on.
-func (mo *Motion) Changes() []float64 {
-	out := make([]float64, len(mo.changes))
-	for i, c := range mo.changes {
-		out[i] = c.at
-	}
-	return out
-}
-
 func (mo *Motion) scalars(i int) []float64 {
 	n := len(mo.l.start.x)
 	return mo.x[i*n : i*n+n : i*n+n]

@@ -52,9 +52,6 @@ func circle(c plane.Vec, r float64, line int32) []Edge {
 	return []Edge{arc(a, b, c, r, math.Pi, line), arc(b, a, c, r, math.Pi, line)}
 }
 
-// Straight reports whether the edge is a straight line.
-func (e *Edge) Straight() bool { return e.R == 0 }
-
 // Length is the length along the edge, mm.
 func (e *Edge) Length() float64 {
 	if e.R == 0 {

@@ -103,11 +103,6 @@ func (r *Region) Seeds(dst []expr.Seed, s Spot, at, n plane.Vec, weight float64)
 	return first.speed(dst, at, weight*n.Dot(n1))
 }
 
-// Velocity adds to grad weight times the derivative, by every dimension, of the place at in the direction n. See Seeds.
-func (r *Region) Velocity(s Spot, at, n plane.Vec, weight float64, e *expr.Eval, c *expr.Context, grad *expr.Gradient) bool {
-	return e.Backward(r.Seeds(nil, s, at, n, weight), c, grad)
-}
-
 // Statement returns the number of the statement that gave the line or circle on which an edge or a place lies; 0 for one
 // along which a piece was cut off.
 func (r *Region) Statement(number int32) int {

@@ -13,10 +13,10 @@ import (
 // the motion of the two nearest places.
 func speeds(d *draft, v *expr.Values, a, b *Region, pb plane.Placement) []float64 {
 	n := Distance(a, plane.Fixed, b, pb)
-	e := expr.NewEval(v)
 	grad := expr.NewGradient(&d.Graph, 0, 0)
-	a.Velocity(n.A, n.P, n.Normal, -1, e, &expr.Context{}, grad)
-	b.Velocity(n.B, pb.In(n.Q), n.Normal.Against(pb.Dir), 1, e, &expr.Context{}, grad)
+	seeds := a.Seeds(nil, n.A, n.P, n.Normal, -1)
+	seeds = b.Seeds(seeds, n.B, pb.In(n.Q), n.Normal.Against(pb.Dir), 1)
+	expr.NewEval(v).Backward(seeds, &expr.Context{}, grad)
 	return grad.Dim
 }
 

@@ -56,7 +56,6 @@ func (t *Tape) Len() int { return len(t.code) }
 type Builder struct {
 	Tape
 	seen   map[instr]Slot
-	floor  Slot // equal instructions below this slot are not shared
 	slopes map[Slot]*tangent
 }
 

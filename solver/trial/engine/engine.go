@@ -2,6 +2,8 @@
 package engine
 
 import (
+	"maps"
+
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/outline"
@@ -115,4 +117,16 @@ func (e *Engine) Value(name string) float64 {
 }
 
 // Vary gives the engine other dimensions.
-func (e *Engine) Vary() solver.Vary { return solver.Varied(e.Problem, e.Values()) }
+func (e *Engine) Vary() solver.Vary { return Varied(e.Problem, e.Values()) }
+
+// Varied is the Vary of a Problem whose turn and travels do not follow from dimensions, starting at v.
+func Varied(p *solver.Problem, v *expr.Values) solver.Vary {
+	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
+		fixed := maps.Clone(v.Fixed)
+		if fixed == nil {
+			fixed = make(map[int]float64, len(change))
+		}
+		maps.Copy(fixed, change)
+		return p, expr.Resolve(p.Graph, fixed), nil
+	}
+}

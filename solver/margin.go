@@ -39,29 +39,3 @@ func (p *Problem) Margin(f *Finding) float64 {
 	less(f.Least - f.AtLeast)
 	return margin
 }
-
-// Tightest is the number of the finding that falls short by most or, where all hold, is nearest to falling short; -1
-// where there is none to compare. One that does not hold comes before one that does, and a length before an angle or a
-// bare number, which cannot be weighed against it.
-func (r *Result) Tightest(p *Problem) int {
-	best, margin, rank := -1, math.Inf(1), 4
-	for i := range r.Findings {
-		f := &r.Findings[i]
-		m := p.Margin(f)
-		if m != m {
-			continue
-		}
-		c := &p.Checks[f.Check]
-		k := 0
-		if f.OK {
-			k += 2
-		}
-		if c.Angle || c.Number {
-			k++
-		}
-		if k < rank || (k == rank && m < margin) {
-			best, margin, rank = i, m, k
-		}
-	}
-	return best
-}
