@@ -64,8 +64,10 @@ func oneDim(f *syntax.File) (*syntax.Dim, bool) {
 }
 
 // textOf is how a sum was written, on one line and not too long.
-func textOf(f *syntax.File, x syntax.Expr) string {
-	text := strings.Join(strings.Fields(f.SpanText(x.Where())), " ")
+func textOf(f *syntax.File, x syntax.Expr) string { return spanText(f, x.Where()) }
+
+func spanText(f *syntax.File, span syntax.Span) string {
+	text := strings.Join(strings.Fields(f.SpanText(span)), " ")
 	if r := []rune(text); len(r) > 40 {
 		return string(r[:39]) + "…"
 	}

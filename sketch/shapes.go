@@ -99,5 +99,26 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 			l.pathStep(l.at(line.stmt, s.Steps[i].Span), bx-ax, by-ay, st.Radius)
 			ax, ay = bx, by
 		}
+		l.pathTangle(line, s, out)
 	}
+}
+
+// pathTangle sees to it that a path does not cross itself: it is not said then which side of it is material.
+func (l *loader) pathTangle(line profileLine, s *syntax.Shape, out *outline.Shape) {
+	t, crosses := outline.Tangled(out, l.sum.v)
+	if !crosses {
+		return
+	}
+	file := l.sketch.statements[line.stmt].file
+	u := l.sketch.Units
+	at := func(edge int) (syntax.Span, string) {
+		if edge < len(s.Steps) {
+			return s.Steps[edge].Span, "'" + spanText(file, s.Steps[edge].Span) + "'"
+		}
+		return s.Span, "the line that closes it"
+	}
+	first, _ := at(t.First)
+	second, name := at(t.Second)
+	l.tell(place{file, second}, fmt.Sprintf("the path crosses itself: %s goes through '%s' at %s, %s", name, spanText(file, first), u.Length(t.At.X), u.Length(t.At.Y)),
+		"write the corners in their order round the outline, or each lobe as a path of its own", place{file, first}.note("it crosses this"))
 }

@@ -34,6 +34,9 @@ const (
 	// level is the greatest sine between two straight edges that face each other for both to be named as nearest, with the
 	// middle of what they share. It must be above the rounding of a pose.
 	level = 1e-9
+	// tangleDeep is how deep, against the size, a path must lie over itself to cross itself: a thousandth of a millimetre on a
+	// part of 100 mm. Places are given to three decimals, and two arcs that are meant to touch overlap by as much.
+	tangleDeep = 2e-5
 	// shortfall is the share by which an arc's radius may miss half the distance of its ends and still make a half circle:
 	// what sums such as (a-b)/2 lose by rounding.
 	shortfall = 1e-9
