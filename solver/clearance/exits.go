@@ -70,7 +70,7 @@ func (d *duo) waysOut(n *node, a, b *solid, rel *plane.Placement, at *[taylor.Ma
 			if best >= want {
 				return best
 			}
-			if lo, where := x.mean(v.space, &x.list[j], &x.list[i]); lo > best {
+			if lo, where := x.mean(v, &x.list[j], &x.list[i]); lo > best {
 				best, *at = lo, where
 			}
 		}
@@ -211,14 +211,14 @@ func (e *exit) keep(v *view, off float64) {
 			return
 		}
 	}
-	if lo, at := leastOf(v.space, p.poly[:n]); lo-p.off < e.lo {
+	if lo, at := v.lower(v.space, p.poly[:n]); lo-p.off < e.lo {
 		e.lo, e.at, e.main = lo-p.off, at, k
 	}
 }
 
 // mean bounds the mean of two exits that stands as still as it can from below, weighed by their main parts.
-func (x *exits) mean(sp *taylor.Space, e, f *exit) (lo float64, at [taylor.MaxVars]float64) {
-	dot, square := 0.0, 0.0
+func (x *exits) mean(v *view, e, f *exit) (lo float64, at [taylor.MaxVars]float64) {
+	sp, dot, square := v.space, 0.0, 0.0
 	p, q := e.parts[e.main].poly, f.parts[f.main].poly
 	for i := 1; i <= sp.Vars; i++ {
 		diff := p[i] - q[i]
@@ -241,7 +241,7 @@ func (x *exits) mean(sp *taylor.Space, e, f *exit) (lo float64, at [taylor.MaxVa
 				sum[k] = w*p.poly[k] + (1-w)*q.poly[k]
 			}
 			off := w*p.off + (1-w)*q.off
-			least, where := leastOf(sp, sum)
+			least, where := v.lower(sp, sum)
 			if least -= off + slip*(math.Abs(p.off)+math.Abs(q.off)+math.Abs(sum[0])); least < lo {
 				lo, at = least, where
 			}

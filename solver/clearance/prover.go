@@ -41,6 +41,7 @@ type Prover struct {
 	tolerance float64
 	store     *wholeStore // shared by all Forks
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
+	lower     lowerBound
 	cache     *cache
 	heap      nodeHeap
 	out       exits
@@ -50,7 +51,8 @@ type Prover struct {
 
 // New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
-	p := Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}, unbroken: true}
+	p := Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}, unbroken: true,
+		lower: (*taylor.Space).Least}
 	for _, t := range tubes {
 		p.unbroken = p.unbroken && t.Whole()
 	}
@@ -62,8 +64,8 @@ func (p *Prover) Fork() *Prover {
 	q := *p
 	q.views, q.backs, q.cache, q.heap, q.out = nil, nil, newCache(), nodeHeap{}, exits{}
 	for _, t := range p.tubes {
-		q.views = append(q.views, newView(t.Space))
-		q.backs = append(q.backs, newView(t.Space))
+		q.views = append(q.views, newView(t.Space, q.lower))
+		q.backs = append(q.backs, newView(t.Space, q.lower))
 	}
 	return &q
 }

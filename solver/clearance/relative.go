@@ -64,11 +64,16 @@ type view struct {
 	// active is the polynomial that the last bound stands on.
 	active []float64
 	room   []float64
+	lower  lowerBound
 	turned
 }
 
-func newView(sp *taylor.Space) *view {
-	v := &view{space: sp, sum: make([]float64, sp.N), active: make([]float64, sp.N), room: make([]float64, 4*sp.N)}
+// lowerBound bounds a polynomial from below and tells where it is least: Space.Least, but for a test that leaves something
+// out to see that it is noticed.
+type lowerBound func(*taylor.Space, []float64) (float64, [taylor.MaxVars]float64)
+
+func newView(sp *taylor.Space, lower lowerBound) *view {
+	v := &view{space: sp, lower: lower, sum: make([]float64, sp.N), active: make([]float64, sp.N), room: make([]float64, 4*sp.N)}
 	for k := range v.poly {
 		v.poly[k] = v.room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
 	}
@@ -99,9 +104,6 @@ func (v *view) centre() plane.Placement {
 	return plane.Placement{Origin: plane.Vec{X: v.poly[0][0], Y: v.poly[1][0]}, Dir: plane.Vec{X: v.poly[2][0], Y: v.poly[3][0]}.Unit()}
 }
 
-// leastOf bounds a polynomial from below. A test puts in another that leaves out what it must not.
-var leastOf = (*taylor.Space).Least
-
 // inDirection writes n·q over the part to a polynomial, for a place q of the second body and a direction n fixed in the axes
 // of the first, and returns its radius and the sizes of all its coefficients but the first.
 func (v *view) inDirection(to []float64, n, q plane.Vec) (rad, tail float64) {
@@ -130,7 +132,7 @@ func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) 
 	for i := range sum {
 		sum[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
 	}
-	lo, where := leastOf(v.space, sum)
+	lo, where := v.lower(v.space, sum)
 	if lo -= rad; lo < best {
 		*at = where
 		copy(v.active, sum)

@@ -24,7 +24,7 @@ func (s *Space) AddTimes(c, a, b []float64, ra, rb, k float64) float64 {
 		tail += nb[s.Order+1-i]
 		over += na[i] * tail
 	}
-	r := kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
+	r := s.kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
 	return r*math.Abs(k)*grow + tiny
 }
 
@@ -49,7 +49,7 @@ func (s *Space) addTimes1(c, a, b []float64, ra, rb, k float64) float64 {
 			}
 		}
 	}
-	r := kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
+	r := s.kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
 	return r*math.Abs(k)*grow + tiny
 }
 

@@ -6,7 +6,7 @@ import "math"
 // part up to degree two is taken exactly for one and two coordinates; of higher ones only what can lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.Vars == 1 {
-		return least1(c)
+		return s.least1(c)
 	}
 	size := 0.0
 	for _, v := range c {
@@ -23,7 +23,7 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 			below += math.Abs(v)
 		}
 	}
-	return c[0] + lo - kept*below - s.eps*size - tiny, at
+	return c[0] + lo - s.kept*below - s.eps*size - tiny, at
 }
 
 // Greatest is Least for the greatest value.
@@ -48,7 +48,7 @@ func (s *Space) even(i int) bool {
 }
 
 // least1 is Least for one coordinate.
-func least1(c []float64) (lo float64, at [MaxVars]float64) {
+func (s *Space) least1(c []float64) (lo float64, at [MaxVars]float64) {
 	n := len(c)
 	var c2 float64
 	if n > 2 {
@@ -65,7 +65,7 @@ func least1(c []float64) (lo float64, at [MaxVars]float64) {
 			below += v
 		}
 	}
-	return c[0] + q - kept*below - float64(n+8)*ulp*size - tiny, at
+	return c[0] + q - s.kept*below - float64(n+8)*ulp*size - tiny, at
 }
 
 // line returns the least value of a·t + b·t² for t from -1 to 1, and where it is.

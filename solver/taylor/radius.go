@@ -94,10 +94,6 @@ func (s *State) settle() {
 	}
 }
 
-// kept is the share of the left-out parts of higher degree that is counted: all of it. A test sets it to nought, to
-// show that leaving them out would be noticed.
-var kept = 1.0
-
 // radius works out the radius of one slot whose sizes, all in all, are summed up. If free, the polynomial may be changed too.
 func (s *State) radius(i Slot, all float64, free bool) bool {
 	n := &s.Tape.code[i]
@@ -166,7 +162,7 @@ func (s *State) overflow(a, b Slot) (over, allA, allB float64) {
 		over += ga[i] * tail
 		allA += ga[i]
 	}
-	return kept * over, allA + ga[0], tail + gb[0]
+	return s.Space.kept * over, allA + ga[0], tail + gb[0]
 }
 
 // overflowBy is overflow with the product of the parts i and j multiplied by |w·i + v·j| / (i + j).
@@ -182,7 +178,7 @@ func (s *State) overflowBy(a, b Slot, w, v float64) float64 {
 			over += ga[i] * gb[j] * (math.Abs(w*float64(i)+v*float64(j)) / float64(i+j))
 		}
 	}
-	return kept * over
+	return s.Space.kept * over
 }
 
 // quotient: with c = a/b, the true quotient less c is (a - c·b) over the true divisor.

@@ -27,6 +27,7 @@ type Space struct {
 	At          [MaxOrder + 2]int // where the coefficients of each degree begin; At[Order+1] = N
 	Powers      [][MaxVars]uint8  // of each coefficient
 	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
+	kept        float64           // share of what products leave above Order that radii count: all of it, 1
 	product     [MaxOrder + 1][MaxOrder + 1][]int
 	lower       [MaxVars][]lowered
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
@@ -63,7 +64,7 @@ func coefficients(vars, order int) int {
 }
 
 func newSpace(vars, order int) *Space {
-	s := &Space{Vars: vars, Order: order}
+	s := &Space{Vars: vars, Order: order, kept: 1}
 	place := map[[MaxVars]uint8]int{} // within its degree
 	whole := map[[MaxVars]uint8]int{}
 	for m := 0; m <= order; m++ {

@@ -36,6 +36,7 @@ type Plan struct {
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
 
+	lost    float64   // share of what rows leave over that the radius does not count: none, but for a test
 	solvers sync.Pool // of *solver, left by enclosures that are finished
 }
 
