@@ -201,7 +201,7 @@ func TestNoValue(t *testing.T) {
 	}
 }
 
-// Greatest speed of a piston, T10: crank 8, rod 24.5, at 73.44448951° (an engine problem of the college calculus texts;
+// Greatest speed of a piston: crank 8, rod 24.5, at 73.44448951° (an engine problem of the college calculus texts;
 // the figure is the root of the second derivative in closed form).
 func TestRate(t *testing.T) {
 	d := newDraft(0, 360, 5)

@@ -246,7 +246,7 @@ func (d *draft) sliderCrank(throw, centres expr.ID, nearX float64) (s sliderCran
 	return s
 }
 
-// fourBar is the linkage of T01 of the kinematics texts: ground 100 along x, crank, coupler, rocker.
+// fourBar is the linkage of a worked example in R. L. Norton, Design of Machinery: ground 100 along x, crank, coupler, rocker.
 type fourBar struct{ a, b, c, d int }
 
 func (d *draft) fourBar(ground, crank, coupler, rocker expr.ID, nearX, nearY float64) (f fourBar) {

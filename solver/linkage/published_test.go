@@ -25,7 +25,8 @@ func fourBar(a, b, c, d, u, v float64) (*draft, int, int) {
 
 func degrees(d plane.Vec) float64 { return math.Atan2(d.Y, d.X) / deg }
 
-// R. L. Norton, Design of Machinery, four-bar position example: both circuits, recomputed to 30 digits (T01).
+// R. L. Norton, Design of Machinery, worked example of a four-bar, quoted from memory: it prints 20.30, 57.33, -60.98 and
+// -98.01, with a slip in the last digit. Both circuits, recomputed to 30 digits.
 func TestFourBarBothCircuits(t *testing.T) {
 	for _, c := range []struct {
 		name       string
@@ -62,23 +63,25 @@ func offsetCrank(a, b, c, near float64) (*draft, int, int) {
 	return s, p, x
 }
 
-// R. L. Norton, offset slider-crank example, both circuits (T02); an examination problem on Newton's method (T09).
+// R. L. Norton, Design of Machinery, worked example of an offset slider-crank, quoted from memory: it prints 152.91 and
+// 126.84. Both circuits, recomputed to 30 digits. Then the numbers of an examination problem on Newton's method, which
+// prints no answer, by closed form.
 func TestOffsetSliderCrank(t *testing.T) {
 	s, c, x := offsetCrank(40, 120, -20, 126)
 	p := pose(t, s.motion(t, 0, 360, 1), 60)
-	wantNumber(t, "T02 open d", p.Point[x].X, 126.83800519, 1e-7)
-	wantNumber(t, "T02 open θ3", degrees(p.Point[c].Sub(p.Point[x])), 152.91307152, 1e-7)
+	wantNumber(t, "offset open d", p.Point[x].X, 126.83800519, 1e-7)
+	wantNumber(t, "offset open θ3", degrees(p.Point[c].Sub(p.Point[x])), 152.91307152, 1e-7)
 	s, c, x = offsetCrank(40, 120, -20, -90)
 	p = pose(t, s.motion(t, 0, 360, 1), 60)
-	wantNumber(t, "T02 crossed d", p.Point[x].X, -86.83800519, 1e-7)
-	wantNumber(t, "T02 crossed θ3", degrees(p.Point[c].Sub(p.Point[x])), 27.08692848, 1e-7)
+	wantNumber(t, "offset crossed d", p.Point[x].X, -86.83800519, 1e-7)
+	wantNumber(t, "offset crossed θ3", degrees(p.Point[c].Sub(p.Point[x])), 27.08692848, 1e-7)
 	s, _, x = offsetCrank(2, 11, 1, 10)
-	wantNumber(t, "T09 above", pose(t, s.motion(t, 0, 360, 1), 120).Point[x].X, 9.975613952, 1e-8)
+	wantNumber(t, "slide line above", pose(t, s.motion(t, 0, 360, 1), 120).Point[x].X, 9.975613952, 1e-8)
 	s, _, x = offsetCrank(2, 11, -1, 10)
-	wantNumber(t, "T09 below", pose(t, s.motion(t, 0, 360, 1), 120).Point[x].X, 9.655322538, 1e-8)
+	wantNumber(t, "slide line below", pose(t, s.motion(t, 0, 360, 1), 120).Point[x].X, 9.655322538, 1e-8)
 }
 
-// A course worksheet prints 0.378 and 9.744 for rod and slider speed at 45° (T03).
+// A course worksheet prints 0.378 and 9.744 for rod and slider speed at 45°.
 func TestSliderCrankSpeeds(t *testing.T) {
 	s, c, x := offsetCrank(10, 20, 0, 25)
 	mo := s.motion(t, 0, 360, 1)
@@ -92,7 +95,8 @@ func TestSliderCrankSpeeds(t *testing.T) {
 	wantNumber(t, "rod speed", math.Abs(d.Cross(v)/d.Dot(d)), math.Sqrt(1.0/7), 1e-9)
 }
 
-// Kennedy and Aronhold's theorem of three centres, four-bar of T01, recomputed to 18 digits (T12).
+// Kennedy and Aronhold's theorem of three centres, for Norton's four-bar,
+// recomputed to 18 digits.
 func TestFourBarSpeeds(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -114,7 +118,7 @@ func TestFourBarSpeeds(t *testing.T) {
 	}
 }
 
-// The oscillating cylinder, crank 10 and trunnion at 40, closed form by complex arithmetic (T11).
+// The oscillating cylinder, crank 10 and trunnion at 40, closed form by complex arithmetic.
 func TestOscillatingCylinder(t *testing.T) {
 	s := newDraft()
 	o, tr := s.fixed("o", 0, 0), s.fixed("trunnion", 40, 0)
@@ -133,7 +137,8 @@ func TestOscillatingCylinder(t *testing.T) {
 	}
 }
 
-// Peaucellier and Lipkin's exact straight line: Kempe, How to Draw a Straight Line, 1877 (H05).
+// Peaucellier and Lipkin's exact straight line: a theorem in A. B. Kempe, How to Draw a Straight Line, 1877, quoted from
+// memory.
 func TestPeaucellier(t *testing.T) {
 	s := newDraft()
 	o, c := s.fixed("o", 0, 0), s.fixed("c", 40, 0)
@@ -155,7 +160,7 @@ func TestPeaucellier(t *testing.T) {
 	wantNumber(t, "Q.y at 100°", pose(t, mo, 100).Point[q].Y, 111.7268993, 1e-7)
 }
 
-// Hart's contraparallelogram inversor: Kempe 1877 (H06).
+// Hart's contraparallelogram inversor: H. Hart 1874, a theorem in Kempe's book of 1877, quoted from memory.
 func TestHart(t *testing.T) {
 	s := newDraft()
 	a, b := s.fixed("a", -40, 0), s.fixed("b", 60, 0)
@@ -175,7 +180,8 @@ func TestHart(t *testing.T) {
 	}
 }
 
-// Watt's curve, against its polar equation (H07), and his straight line (H08).
+// Watt's curve, against its polar equation in any reference on plane curves, and his straight line of 1784, of which no
+// published figure is known: circle intersection and a root agree.
 func TestWatt(t *testing.T) {
 	watt := func(x, y, lever, coupler, u, v float64) (*draft, int) {
 		s := newDraft()
@@ -188,19 +194,20 @@ func TestWatt(t *testing.T) {
 		return s, s.onPart("m", s.rod("coupler", a, b), s.num(coupler/2), s.num(0))
 	}
 	s, m := watt(100, 0, 80, 80, 45, 58)
-	wantPlace(t, "H07 upper", pose(t, s.motion(t, 10, 11, 1), 10).Point[m], 12.03479760, 36.12753962, 1e-7)
+	wantPlace(t, "Watt's curve, upper", pose(t, s.motion(t, 10, 11, 1), 10).Point[m], 12.03479760, 36.12753962, 1e-7)
 	s, m = watt(100, 0, 80, 80, 33, -44)
-	wantPlace(t, "H07 lower", pose(t, s.motion(t, 10, 11, 1), 10).Point[m], 6.142132760, -15.28975830, 1e-7)
+	wantPlace(t, "Watt's curve, lower", pose(t, s.motion(t, 10, 11, 1), 10).Point[m], 6.142132760, -15.28975830, 1e-7)
 	s, m = watt(100, 20, 100, 40, 0, -20)
 	mo := s.motion(t, 0, 25, 0.5)
 	for _, w := range []struct{ lever, x, y float64 }{
 		{10, 0.01036461491, 17.42339463}, {15, 0.08330368172, 26.18888883}, {20, 0.4003070660, 35.26417759},
 	} {
-		wantPlace(t, "H08", pose(t, mo, w.lever).Point[m], w.x, w.y, 1e-7)
+		wantPlace(t, "Watt's line", pose(t, mo, w.lever).Point[m], w.x, w.y, 1e-7)
 	}
 }
 
-// Chebyshev's 4:5:5:2 (H09) and Hoecken's cognate of it (H11): the same height and the same deviation.
+// Chebyshev's 4:5:5:2, the proportions read as an excerpt of a general reference, and Hoecken's cognate of it of 1926 (Norton,
+// chapter 3, from memory): the same height and the same deviation, by a root to 25 digits.
 func TestChebyshevAndHoecken(t *testing.T) {
 	s := newDraft()
 	l, r := s.fixed("l", -2, 0), s.fixed("r", 2, 0)
@@ -211,15 +218,15 @@ func TestChebyshevAndHoecken(t *testing.T) {
 	m := s.onPart("m", s.rod("coupler", a, b), s.num(1), s.num(0))
 	mid := math.Atan2(4, 3) / deg
 	mo := s.motion(t, mid, mid+36, 0.25)
-	wantPlace(t, "H09 mid", pose(t, mo, mid).Point[m], 0, 4, 1e-9)
+	wantPlace(t, "Chebyshev mid", pose(t, mo, mid).Point[m], 0, 4, 1e-9)
 	top, at := 0.0, 0.0
 	for turn := mid; turn <= mid+36; turn += 0.002 {
 		if q := pose(t, mo, turn).Point[m]; math.Abs(q.X) <= 2 && q.Y > top {
 			top, at = q.Y, math.Abs(q.X)
 		}
 	}
-	wantNumber(t, "H09 greatest rise", top-4, 0.009753733086, 1e-8)
-	wantNumber(t, "H09 where", at, 1.192424002, 1e-3)
+	wantNumber(t, "Chebyshev greatest rise", top-4, 0.009753733086, 1e-8)
+	wantNumber(t, "Chebyshev where", at, 1.192424002, 1e-3)
 
 	s = newDraft()
 	o, d := s.fixed("o", 0, 0), s.fixed("d", 2, 0)
@@ -232,11 +239,11 @@ func TestChebyshevAndHoecken(t *testing.T) {
 	for _, w := range []struct{ crank, x, y float64 }{
 		{0, 2, 4.898979486}, {90, 4, 4}, {180, 2, 4}, {270, 0, 4}, {135, 3.047255824, 4.009342604},
 	} {
-		wantPlace(t, "H11", pose(t, mo, w.crank).Point[e], w.x, w.y, 1e-9)
+		wantPlace(t, "Hoecken", pose(t, mo, w.crank).Point[e], w.x, w.y, 1e-9)
 	}
-	// Both trace one curve, 2 apart (H12, theorem of Roberts and Chebyshev): heights from both linkages, 15 digits.
+	// Both trace one curve, 2 apart (theorem of Roberts and Chebyshev): heights from both linkages, 15 digits.
 	for _, w := range []struct{ crank, y float64 }{{150, 4.005931315}, {170, 4.000824043}, {200, 4.003038813}} {
-		wantNumber(t, "H12", pose(t, mo, w.crank).Point[e].Y, w.y, 1e-9)
+		wantNumber(t, "both", pose(t, mo, w.crank).Point[e].Y, w.y, 1e-9)
 	}
 }
 
@@ -259,7 +266,7 @@ func jansen() (s *draft, foot int) {
 	return s, join("foot", -43, -92, k, 65.7, u, 49)
 }
 
-// Jansen's leg: circle intersections to 25 digits (H14a).
+// Jansen's leg: its eleven published numbers; where the foot is, by circle intersections to 25 digits.
 func TestJansen(t *testing.T) {
 	s, foot := jansen()
 	mo := s.motion(t, 0, 360, 1)
@@ -271,7 +278,7 @@ func TestJansen(t *testing.T) {
 	}
 }
 
-// Scott Russell's exact straight line (H15).
+// Scott Russell's exact straight line: a theorem of every text.
 func TestScottRussell(t *testing.T) {
 	s := newDraft()
 	o := s.fixed("o", 0, 0)
@@ -286,7 +293,7 @@ func TestScottRussell(t *testing.T) {
 	}
 }
 
-// The trammel of Archimedes (H16): a rod on two slides, one of them driven.
+// The trammel of Archimedes, a theorem: a rod on two slides, one of them driven.
 func TestTrammel(t *testing.T) {
 	s := newDraft()
 	o := s.fixed("o", 0, 0)

@@ -18,8 +18,8 @@ func seg(x1, y1, x2, y2 float64) Edge {
 	return straight(plane.Vec{X: x1, Y: y1}, plane.Vec{X: x2, Y: y2}, -1)
 }
 
-// TestReferenceEdges holds distances of edges against GEOS 3.11.1 by shapely 1.8.5 (G01–G04) and, besides, the foot of
-// the perpendicular (G05) or closed forms (G12).
+// TestReferenceEdges holds distances of edges against GEOS 3.11.1 by shapely 1.8.5 and, besides, the foot of
+// the perpendicular or closed forms.
 func TestReferenceEdges(t *testing.T) {
 	quarter := arc(plane.Vec{X: 25}, plane.Vec{Y: 25}, plane.Vec{}, 25, math.Pi/2, -1)
 	tests := []struct {
@@ -28,19 +28,19 @@ func TestReferenceEdges(t *testing.T) {
 		want float64
 		tol  float64
 	}{
-		{"G01 crossing", seg(0, 0, 10, 10), seg(0, 10, 10, 0), 0, 0},
-		{"G01 T-touch", seg(0, 0, 10, 0), seg(4, 0, 4, 7), 0, 0},
-		{"G02 parallel overlap", seg(0, 0, 10, 0), seg(3, 2.5, 20, 2.5), 2.5, 1e-12},
-		{"G02 collinear gap", seg(0, 0, 10, 0), seg(12.5, 0, 20, 0), 2.5, 1e-12},
-		{"G02 end to end", seg(0, 0, 1, 0), seg(4, 4, 9, 9), 5, 1e-12},
-		{"G02 end to interior", seg(0, 0, 4, 3), seg(5, 0, 9, 1), 3, 1e-12},
-		{"G03 nearly parallel", seg(0, 0, 1000, 0), seg(0, 1, 1000, 0.999999), 0.999999, 1e-12},
-		{"G04 far from the origin", seg(1e4, 1e4, 1e4+40, 1e4), seg(1e4+3, 1e4+1e-6, 1e4+30, 1e4+7), 1e-6, 1e-11},
-		{"G05 a place", seg(0, 0, 4, 3), seg(7, -1, 7, -1), 5, 1e-12},
-		{"G12 square to the arc", quarter, seg(30, -10, 30, 40), 5, 1e-9},
-		{"G12 arc end governs, left", quarter, seg(-8, 20, -8, 40), 8, 1e-9},
-		{"G12 arc end governs, below", quarter, seg(-40, -3, 40, -3), 3, 1e-9},
-		{"G12 within the arc", quarter, seg(10, 10, 12, 16), 5, 1e-9},
+		{"crossing", seg(0, 0, 10, 10), seg(0, 10, 10, 0), 0, 0},
+		{"T-touch", seg(0, 0, 10, 0), seg(4, 0, 4, 7), 0, 0},
+		{"parallel overlap", seg(0, 0, 10, 0), seg(3, 2.5, 20, 2.5), 2.5, 1e-12},
+		{"collinear gap", seg(0, 0, 10, 0), seg(12.5, 0, 20, 0), 2.5, 1e-12},
+		{"end to end", seg(0, 0, 1, 0), seg(4, 4, 9, 9), 5, 1e-12},
+		{"end to interior", seg(0, 0, 4, 3), seg(5, 0, 9, 1), 3, 1e-12},
+		{"nearly parallel", seg(0, 0, 1000, 0), seg(0, 1, 1000, 0.999999), 0.999999, 1e-12},
+		{"far from the origin", seg(1e4, 1e4, 1e4+40, 1e4), seg(1e4+3, 1e4+1e-6, 1e4+30, 1e4+7), 1e-6, 1e-11},
+		{"a place", seg(0, 0, 4, 3), seg(7, -1, 7, -1), 5, 1e-12},
+		{"square to the arc", quarter, seg(30, -10, 30, 40), 5, 1e-9},
+		{"arc end governs, left", quarter, seg(-8, 20, -8, 40), 8, 1e-9},
+		{"arc end governs, below", quarter, seg(-40, -3, 40, -3), 3, 1e-9},
+		{"within the arc", quarter, seg(10, 10, 12, 16), 5, 1e-9},
 	}
 	for _, c := range tests {
 		for _, way := range []string{"", " swapped", " reversed"} {
@@ -59,7 +59,7 @@ func TestReferenceEdges(t *testing.T) {
 }
 
 // TestReferenceOutlines holds distances of filled outlines against closed forms, which GEOS 3.11.1 by shapely 1.8.5
-// confirms to the fineness of its chords (G06–G11).
+// confirms to the fineness of its chords.
 func TestReferenceOutlines(t *testing.T) {
 	tests := []struct {
 		name string
@@ -67,25 +67,25 @@ func TestReferenceOutlines(t *testing.T) {
 		want float64
 		tol  float64
 	}{
-		{"G06 round bars", one(strip(0, 0, 40, 0, 10)), one(strip(60, 10, 90, 50, 6)), math.Sqrt(500) - 8, 1e-9},
-		{"G07 round bars touching", one(strip(0, 0, 40, 0, 10)), one(strip(20, 9, 20, 50, 8)), 0, 1e-9},
-		{"G07 round bars 0.001 apart", one(strip(0, 0, 40, 0, 10)), one(strip(20, 9.001, 20, 50, 8)), 0.001, 1e-9},
+		{"round bars", one(strip(0, 0, 40, 0, 10)), one(strip(60, 10, 90, 50, 6)), math.Sqrt(500) - 8, 1e-9},
+		{"round bars touching", one(strip(0, 0, 40, 0, 10)), one(strip(20, 9, 20, 50, 8)), 0, 1e-9},
+		{"round bars 0.001 apart", one(strip(0, 0, 40, 0, 10)), one(strip(20, 9.001, 20, 50, 8)), 0.001, 1e-9},
 		// Filled, the block overlaps the plate: by GEOS 0. To leave by the nearer side it must shift 30 + 10.
-		{"G08 block in a plate", one(box(0, 0, 100, 60)), one(box(40, 20, 60, 40)), -40, 1e-9},
+		{"block in a plate", one(box(0, 0, 100, 60)), one(box(40, 20, 60, 40)), -40, 1e-9},
 		// The same plate as a frame about the block: by GEOS the boundaries are 20 apart.
-		{"G08 block to the boundary of the plate", func(d *draft) []Shape {
+		{"block to the boundary of the plate", func(d *draft) []Shape {
 			return []Shape{d.box(-10, -10, 110, 70), hole(d.box(0, 0, 100, 60))}
 		}, one(box(40, 20, 60, 40)), 20, 1e-9},
-		{"G09 pin in a hole, least clearance", eye(0), one(disc(0.02, 0, 12)), 0.03, 1e-9},
-		{"G09 pin in a hole, touching", eye(0), one(disc(0.03, 0.04, 12)), 0, 1e-9},
-		{"G10 bar in the mouth of a U", func(d *draft) []Shape {
+		{"pin in a hole, least clearance", eye(0), one(disc(0.02, 0, 12)), 0.03, 1e-9},
+		{"pin in a hole, touching", eye(0), one(disc(0.03, 0.04, 12)), 0, 1e-9},
+		{"bar in the mouth of a U", func(d *draft) []Shape {
 			return []Shape{d.box(0, 0, 30, 20), hole(d.box(10, 5, 20, 20))}
 		}, one(box(13, 8, 16, 40)), 3, 0},
-		{"G10 the same U as a path", one(func(d *draft) Shape {
+		{"the same U as a path", one(func(d *draft) Shape {
 			return d.polygon(0, 0, 30, 0, 30, 20, 20, 20, 20, 5, 10, 5, 10, 20, 0, 20)
 		}), one(box(13, 8, 16, 40)), 3, 0},
-		{"G11 vertex to edge", one(triangle(0, 0, 10, 0, 5, 8)), one(triangle(12, 3, 20, -2, 20, 8)), 31 / math.Sqrt(89), 1e-12},
-		{"G11 touch at a vertex", one(triangle(0, 0, 10, 0, 5, 8)), one(triangle(5, 8, 0, 16, 10, 16)), 0, 1e-12},
+		{"vertex to edge", one(triangle(0, 0, 10, 0, 5, 8)), one(triangle(12, 3, 20, -2, 20, 8)), 31 / math.Sqrt(89), 1e-12},
+		{"touch at a vertex", one(triangle(0, 0, 10, 0, 5, 8)), one(triangle(5, 8, 0, 16, 10, 16)), 0, 1e-12},
 	}
 	for _, c := range tests {
 		d := &draft{}
@@ -129,8 +129,8 @@ func eye(x float64) func(d *draft) []Shape {
 	}
 }
 
-// TestReferenceLever holds G18: a lever of half width 4 about the origin and a fixed pin of radius 5 at (50, 20) are 11
-// apart at 0° and touch at 12.18066039° and 31.42215858°; closed form, confirmed by GEOS.
+// TestReferenceLever holds a closed form that GEOS confirms: a lever of half width 4 about the origin and a fixed pin of
+// radius 5 at (50, 20) are 11 apart at 0° and touch at 12.18066039° and 31.42215858°.
 func TestReferenceLever(t *testing.T) {
 	d := &draft{}
 	lever, pin := d.build(t, d.strip(0, 0, 100, 0, 8, 8, false)), d.build(t, d.disc(50, 20, 10))
@@ -155,7 +155,7 @@ func TestReferenceLever(t *testing.T) {
 	}
 }
 
-// TestReferenceThrow holds G20: the axis of a connecting rod, r 20, l 80, seen at the station x = 50, swings out to
+// TestReferenceThrow holds a closed form: the axis of a connecting rod, r 20, l 80, seen at the station x = 50, swings out to
 // 8.470176696 when the crank stands at 62.98175784°; derivative root and ternary search agree. The rod is a hair 2e-6 wide
 // and its throw is its distance from a line below.
 func TestReferenceThrow(t *testing.T) {
