@@ -55,5 +55,8 @@ func (c *Check) meets() float64 {
 	return meetsLength
 }
 
+// Suffices reports whether a check holds that leaves so much room to its limit, in its own unit.
+func (c *Check) Suffices(room float64) bool { return room >= -c.meets() }
+
 // clearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
 func clearlyLess(a, b, scale float64) bool { return a < b-level*scale }

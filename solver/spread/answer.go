@@ -53,11 +53,13 @@ func (s *spread) untouched(i, half int) Check {
 
 // finding is that of the whole check: the halves have the same figures and a limit each.
 func (s *spread) finding(i, half int) solver.Finding {
-	f := s.now.Findings[half]
+	f, p := s.now.Findings[half], s.split.of(s.q.Problem)
 	f.Check = i
+	_, f.OK = s.split.room(half, p, &f)
 	for k := half + 1; k < len(s.split.whole) && s.split.whole[k] == i; k++ {
 		g := &s.now.Findings[k]
-		f.OK = f.OK && g.OK
+		_, ok := s.split.room(k, p, g)
+		f.OK = f.OK && ok
 		if g.AtMost == g.AtMost {
 			f.AtMost = g.AtMost
 		}

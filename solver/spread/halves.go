@@ -18,7 +18,10 @@ func split(p *solver.Problem) *halves {
 	for i := range p.Checks {
 		c := &p.Checks[i]
 		above, below := true, c.Kind == solver.Loose // a loose line has its play on both sides
-		if c.Kind == solver.Keep || c.Kind == solver.Gap {
+		switch c.Kind {
+		case solver.Gap: // it asks not to be below nought where it asks nothing else of its lower side
+			below = c.AtMost != expr.None
+		case solver.Keep:
 			below = c.AtMost != expr.None
 			above = c.AtLeast != expr.None || !below
 		}
@@ -79,8 +82,12 @@ func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64
 	default:
 		room = v - f.AtLeast
 	}
-	if ok = f.OK; c.Kind == solver.Loose {
-		ok = room >= 0 || f.OK
+	ok = f.OK
+	switch {
+	case c.Kind == solver.Loose:
+		ok = ok || room >= 0
+	case c.Kind == solver.Gap && h.upper[k]: // what is below nought is the lower half's
+		ok = c.Suffices(room)
 	}
 	switch {
 	case ok && room != room:
