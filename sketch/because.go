@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"math"
 
 	"barover/sketch/syntax"
 )
@@ -108,6 +109,24 @@ func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
 		return fmt.Sprintf("write sqrt(%s)", w.text(x))
 	case a.kind.Is(k.times(Angle, 1)):
 		return fmt.Sprintf("write %s/1rad", text)
+	case k.Is(Plain):
+		return w.plainHelp(a, x)
+	}
+	return ""
+}
+
+// plainHelp says how a figure is made a plain number that is a power of a length.
+func (w *lowering) plainHelp(a lowered, x syntax.Expr) string {
+	unit := w.l.sketch.Units.Name()
+	if c, ok := x.(*syntax.Call); ok && c.Func.Text == "sqrt" && a.kind.Is(Length.power(0.5)) {
+		arg := w.text(c.Args[0])
+		if _, call := c.Args[0].(*syntax.Call); !call {
+			arg = bracketed(arg)
+		}
+		return fmt.Sprintf("write sqrt(%s/1%s)", arg, unit)
+	}
+	if n := a.kind.L; a.kind.Is(Length.power(n)) && n == math.Trunc(n) && n > 1 {
+		return fmt.Sprintf("write %s/(1%s)^%g", bracketed(w.text(x)), unit, n)
 	}
 	return ""
 }

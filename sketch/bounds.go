@@ -54,6 +54,11 @@ func (l *loader) bound(n *want, v float64) {
 		k, _ = l.kinds.kindOf(n.variable)
 	}
 	shown := l.sketch.Units.telling(v, k)
+	if ref, ok := n.x.(*syntax.Ref); ok && (math.Abs(v) > largest || math.IsInf(v, 0)) {
+		if t, found := l.names.figures.find(ref.Name.Text); found && t.sort == aDim {
+			return // told of at the dimension
+		}
+	}
 	switch {
 	case k.Is(Length) && math.Abs(v) > largest:
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: no engine is that large", n.what, shown), "")

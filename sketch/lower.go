@@ -303,6 +303,9 @@ func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable
 	case w.alreadyTold(x) || variable >= 0 && w.alreadyToldOf(variable):
 		return lowered{bad: true}
 	}
+	if variable >= 0 && k.Is(Plain) && !sensible(a.kind, false) {
+		wanted = w.what + " is of whole powers of lengths and angles, up to the third"
+	}
 	also := w.because(x)
 	if variable >= 0 {
 		also = append(w.becauseOf(variable), also...)

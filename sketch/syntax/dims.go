@@ -1,5 +1,10 @@
 package syntax
 
+import (
+	"fmt"
+	"strings"
+)
+
 // The statements about dimensions.
 
 func parseDim(p *parser) Statement {
@@ -32,7 +37,22 @@ func (p *parser) dimension() *Dim {
 	d := &Dim{Word: p.word.Word, Name: p.newName("dimension")}
 	p.needSign('=')
 	d.Value = p.sum()
+	p.toleranceBySigns(d.Value)
 	return d
+}
+
+// toleranceBySigns tells of 130 +-0.1, which would silently be a sum.
+func (p *parser) toleranceBySigns(x Expr) {
+	sum, ok := x.(*Binary)
+	if p.failed || !ok || sum.Op != '+' {
+		return
+	}
+	if less, ok := sum.Y.(*Unary); ok && less.Op == '-' && less.Span.Start == sum.At.End {
+		end := p.tokens[p.at-1].span.End // with the bracket that may close it
+		part := shortened(strings.TrimLeft(p.file.SpanText(Span{sum.At.End + 1, end}), " \t"))
+		p.failAt(Span{sum.At.Start, end}, "+-"+part+" can be read in two ways",
+			fmt.Sprintf("write ± %s or +/- %s for a tolerance, or - %s for the sum", part, part, part))
+	}
 }
 
 // noted reads the note that may end a dimension.

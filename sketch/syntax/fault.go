@@ -45,9 +45,14 @@ func (p *parser) afterSum(t token) bool {
 	case t.kind == nameToken && last.kind == numberToken && last.unit == Bare && likely(right, unitWords) == right:
 		p.failAt(t.span, "a unit touches its number", "write "+left+right)
 	case t.isSign(',') && last.kind == numberToken && last.touches(t) && p.after().kind == numberToken && t.touches(p.after()):
-		p.failAt(t.span, "a sum has ended, and a comma comes", fmt.Sprintf("a decimal number has a point: %s.%s", left, shortened(p.text(p.after()))))
+		p.failAt(t.span, "a sum has ended, and a comma comes", decimalHelp(left, shortened(p.text(p.after()))))
+	case t.kind == nameToken && last.kind == numberToken && last.unit == Bare && units[synonyms[right]] != 0 && !isReserved[right]:
+		p.failAt(t.span, right+" is no unit", "write "+left+synonyms[right])
+	case p.decimalsInPlace(t):
 	case t.kind == nameToken && last.kind == numberToken && units[right] != 0:
 		p.failAt(t.span, fmt.Sprintf("the number %s has a unit already", left), "")
+	case t.isSign('.') && last.kind == nameToken && (p.text(p.after()) == "x" || p.text(p.after()) == "y"):
+		p.failAt(t.span, fmt.Sprintf("there is no point between %s and %s in a sum", left, p.text(p.after())), fmt.Sprintf("write %s(%s)", p.text(p.after()), left))
 	case t.isSign('.') && last.kind == numberToken:
 		p.failAt(t.span, "a point after the number", "write "+left)
 	case t.isSign(')'):
@@ -59,6 +64,28 @@ func (p *parser) afterSum(t token) bool {
 	default:
 		return false
 	}
+	return true
+}
+
+// decimalHelp says how a number is written that has a comma in it.
+func decimalHelp(whole, part string) string {
+	help := fmt.Sprintf("a decimal number has a point: %s.%s", whole, part)
+	if len(part) == 3 && strings.Trim(part, "0123456789") == "" && whole != "0" {
+		help += fmt.Sprintf("; thousands stand without a comma: %s%s", whole, part)
+	}
+	return help
+}
+
+// decimalsInPlace tells of a place with decimal commas: 150,5, 0 is three sums.
+func (p *parser) decimalsInPlace(t token) bool {
+	if !t.isSign(',') || p.at < 3 {
+		return false
+	}
+	whole, comma, part := p.tokens[p.at-3], p.tokens[p.at-2], p.tokens[p.at-1]
+	if whole.kind != numberToken || part.kind != numberToken || !comma.isSign(',') || !whole.touches(comma) || !comma.touches(part) {
+		return false
+	}
+	p.failAt(comma.span, "a place is two sums, and this is a third", decimalHelp(shortened(p.text(whole)), shortened(p.text(part))))
 	return true
 }
 
@@ -93,6 +120,10 @@ func (p *parser) unexpected(t token) {
 		help = "a power is written with ^"
 	case t.isSign('/') && last.isSign('/') && last.touches(t):
 		help = commentHelp
+	case t.isSign('=') && last.isSign('='):
+		help = "one = is enough"
+	case t.kind == nameToken && p.text(t) == "radius" && slices.Contains(p.wanted, "dia"):
+		help = "write dia and twice the radius"
 	}
 	used := ""
 	if t.kind == nameToken && isReserved[p.text(t)] && p.namesWanted() {

@@ -1,5 +1,7 @@
 package syntax
 
+import "fmt"
+
 // The statements about what must hold, and what to tell.
 
 func parseClear(p *parser) Statement {
@@ -8,8 +10,7 @@ func parseClear(p *parser) Statement {
 		p.form = 2
 		s.All = true
 	} else {
-		s.A = p.qualified()
-		s.B = p.qualified()
+		s.A, s.B = p.two()
 	}
 	p.need("by")
 	s.By = p.sum()
@@ -18,14 +19,25 @@ func parseClear(p *parser) Statement {
 	return s
 }
 
+// two reads two parts or profiles, with nothing between them.
+func (p *parser) two() (a, b Qualified) {
+	a = p.qualified()
+	if t, next := p.here(), p.after(); t.isSign(',') || p.text(t) == "and" && next.kind == nameToken && !isReserved[p.text(next)] {
+		p.failAt(t.span, fmt.Sprintf("'%s' stands between the two", p.text(t)), "write a blank between them and nothing else: "+p.word.Word+" A B")
+	}
+	return a, p.qualified()
+}
+
 func parseAllow(p *parser) Statement {
-	s := &Allow{A: p.qualified(), B: p.qualified()}
+	s := &Allow{}
+	s.A, s.B = p.two()
 	s.At = p.where()
 	return s
 }
 
 func parseGap(p *parser) Statement {
-	s := &Gap{A: p.qualified(), B: p.qualified()}
+	s := &Gap{}
+	s.A, s.B = p.two()
 	for p.has("at") {
 		switch t := p.here(); {
 		case s.AtLeast == nil && p.has("least"):

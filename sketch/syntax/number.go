@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // fractionSigns are the fractions that are one character.
@@ -56,10 +57,27 @@ func (s *scanner) value() (float64, bool) {
 		s.bad(start, "a point with no digit after it", fmt.Sprintf("write %s", s.text[start:s.at-1]))
 		return 0, false
 	}
+	if s.slantedFraction(start) {
+		return 0, false
+	}
 	if over, under, ok := s.fraction(start); ok {
 		return s.ratio(start, 0, over, under)
 	}
 	return s.mixed(start, whole)
+}
+
+// slantedFraction tells of a fraction that is written with another stroke than /, as it comes in with text from elsewhere.
+func (s *scanner) slantedFraction(start int) bool {
+	r, n := s.peek(s.at)
+	if (r != '⁄' && r != '∕') || !s.digitAt(s.at+n) {
+		return false
+	}
+	whole := s.text[start:s.at]
+	s.at += n
+	from := s.at
+	s.digits()
+	s.bad(start, fmt.Sprintf("%c is no stroke of a fraction", r), fmt.Sprintf("write %s/%s", whole, s.text[from:s.at]))
+	return true
 }
 
 // mixed reads the fraction that follows a whole number, touching it (5¼) or after blanks (5 1/4, 5 ¼).
@@ -190,6 +208,12 @@ func unitHelp(digits, word string) string {
 	}
 	if isReserved[word] && !isFunctionName(word) && word != "pi" {
 		return fmt.Sprintf("write a blank: %s %s", digits, word)
+	}
+	if rest, ok := strings.CutPrefix(word, "x"); ok && rest != "" && strings.Trim(rest, "0123456789") == "" {
+		return fmt.Sprintf("a product is written %s*%s", digits, rest)
+	}
+	if word == "ft" || word == "feet" || word == "foot" {
+		return fmt.Sprintf("feet are no unit here: write inches, %s*12in", digits)
 	}
 	product := fmt.Sprintf("a product is written %s*%s", digits, shortened(word))
 	if u := Nearest(word, unitWords); u != "" && len(word) > 1 {

@@ -78,14 +78,26 @@ func (r *reader) usable() bool {
 	case len(text) > MostBytes:
 		r.tell(Span{}, fmt.Sprintf("the file is larger than %d MB: this is no sketch", MostBytes>>20), "")
 		return false
-	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff"):
+	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.IndexByte(text[:min(2, len(text))], 0) >= 0:
 		r.tell(Span{}, "the file is UTF-16, not UTF-8", "save it as UTF-8")
 		return false
 	}
+	if at := strings.IndexByte(text, 0); at >= 0 {
+		r.tell(Span{int32(at), int32(at)}, "this is no text: there are bytes 00 in it", "a sketch is a text file in UTF-8")
+		return false
+	}
 	if at := invalidAt(text); at >= 0 {
-		r.tell(Span{int32(at), int32(at + 1)}, fmt.Sprintf("the byte %02X is not UTF-8", text[at]), "save the file as UTF-8")
+		r.tell(Span{int32(at), int32(at + 1)}, fmt.Sprintf("the byte %02X is not UTF-8%s", text[at], inLatin(text[at])), "save the file as UTF-8")
 	}
 	return true
+}
+
+// inLatin says which sign a byte is in the older files of Western Europe, Latin-1: most often ½, ° or ±.
+func inLatin(b byte) string {
+	if b <= 0xa0 {
+		return ""
+	}
+	return fmt.Sprintf("; in Latin-1 it is %c", rune(b))
 }
 
 // invalidAt is where the first byte stands that is not UTF-8, or -1.

@@ -78,7 +78,7 @@ func (p *parser) noWord(first token, text string) {
 	word, name := runTogether(text)
 	equals := len(p.tokens) > 1 && p.tokens[1].isSign('=')
 	switch {
-	case word != "" && (equals || near == ""):
+	case word != "" && synonyms[text] == "" && (equals || near == ""):
 		p.failAt(first.span, shortened(text)+" is no statement", fmt.Sprintf("write a blank: %s %s", word, shortened(name)))
 		p.lost = append(p.lost, Name{name, first.span})
 	case equals:

@@ -28,12 +28,24 @@ func (s *scanner) stranger(r rune, n int) {
 	switch {
 	case r == utf8.RuneError && n == 1: // told for the file as a whole
 		s.bad(start, "", "")
+	case r == '”' && s.afterNumber(start):
+		s.bad(start, "” is no inch mark", `write " for inches`)
 	case r == '“' || r == '”' || r == '„' || r == '‟':
 		if i := strings.IndexAny(s.text[s.at:s.end], `“”"`); i >= 0 {
 			_, last := utf8.DecodeRuneInString(s.text[s.at+i:])
 			s.at += i + last
 		} else {
 			s.at = s.end
+		}
+		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `a text stands between two "`)
+	case r == '‘' || r == '’' || r == '‚' || r == '\'' && s.pairOf(r):
+		if i := strings.IndexAny(s.text[s.at:s.end], "‘’'"); i >= 0 {
+			_, last := utf8.DecodeRuneInString(s.text[s.at+i:])
+			s.at += i + last
+		}
+		if s.at == start+2 && r == '\'' { // two of them
+			s.bad(start, "'' is no inch mark", `write " for inches`)
+			return
 		}
 		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `a text stands between two "`)
 	case r == '°':
@@ -51,6 +63,18 @@ func (s *scanner) stranger(r rune, n int) {
 		s.bad(start, shown(r)+" has no meaning in a sketch", help)
 	}
 }
+
+// afterNumber reports whether a number touches what stands here.
+func (s *scanner) afterNumber(at int) bool {
+	if len(s.out) == 0 {
+		return false
+	}
+	last := s.out[len(s.out)-1]
+	return last.kind == numberToken && int(last.span.End) == at
+}
+
+// pairOf reports whether the sign stands again in the line: then it is a quote, and not the mark of feet.
+func (s *scanner) pairOf(r rune) bool { return strings.ContainsRune(s.text[s.at:s.end], r) }
 
 // shown is a character, or its number where it leaves no mark of its own.
 func shown(r rune) string {

@@ -144,7 +144,11 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 		}
 		f.Msg += f.length(" {}, ", places[k][p].X) + f.length("{}", places[k][p].Y)
 	}
-	f.Msg += ": nothing says which"
+	if h.points[p].told {
+		f.Msg += f.length(": near {}, ", h.points[p].near.X) + f.length("{} is nearly as far from one as from the other", h.points[p].near.Y)
+	} else {
+		f.Msg += ": nothing says which"
+	}
 	f.Help = "point " + name + f.length(" near {}, ", places[0][p].X) + f.length("{}", places[0][p].Y)
 	for k, o := range h.points {
 		if k != p {

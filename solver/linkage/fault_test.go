@@ -149,7 +149,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(120))
 			s.length(d, c, s.num(80))
 		}, []string{
-			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: nothing says which | point c near 83.47, -78.27",
+			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: near 112, -5 is nearly as far from one as from the other | point c near 83.47, -78.27",
 		}},
 		{"out of reach", func(s *draft) {
 			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
