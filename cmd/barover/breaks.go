@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -75,19 +76,7 @@ func (b *breaks) where(r *report) string {
 
 // each lists the settings one by one.
 func (b *breaks) each(r *report) string {
-	var words []string
-	for i, s := range b.settings {
-		if i == mostListed {
-			words = append(words, fmt.Sprintf("and %d more settings", len(b.settings)-i))
-			break
-		}
-		at := r.listed(s)
-		if at == "" {
-			at = "rest"
-		}
-		words = append(words, at)
-	}
-	return strings.Join(words, "; ")
+	return strings.Join(firstFew(b.settings, mostListed, "and %d more settings", func(s namedFigures) string { return cmp.Or(r.listed(s), "rest") }), "; ")
 }
 
 // isAll reports whether these are all the settings of a list.
@@ -95,14 +84,7 @@ func (t travelRange) isAll(v []named) bool { return !t.isRange && len(v) == len(
 
 // inRow writes values of one travel in a row.
 func inRow(r *report, v []named) string {
-	var words []string
-	for i, n := range v {
-		if i == mostListed {
-			words = append(words, fmt.Sprintf("and %d more", len(v)-i))
-			break
-		}
-		words = append(words, n.value.size(r.units, n.kind))
-	}
+	words := firstFew(v, mostListed, "and %d more", func(n named) string { return n.value.size(r.units, n.kind) })
 	if n := len(words) - 1; n > 0 && len(v) <= mostListed {
 		words = append(words[:n-1], words[n-1]+" or "+words[n])
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -66,15 +65,7 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 		return err
 	}
 	c.wrote(d.out)
-	if asJSON {
-		err = printJSON(c.out, b.report)
-	} else {
-		_, err = io.WriteString(c.out, b.report.text(c))
-	}
-	if err != nil {
-		return err
-	}
-	return endWith(b.report.status())
+	return c.show(b.report, asJSON)
 }
 
 // beforeAfter is two engines with what differs between them, and what is to be told of it.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"io"
 	"math"
 	"path/filepath"
 
@@ -35,15 +34,7 @@ A dimension that follows from others, made before they were changed, is one that
 			if err != nil {
 				return err
 			}
-			if asJSON {
-				err = printJSON(c.out, r)
-			} else {
-				_, err = io.WriteString(c.out, r.text(c))
-			}
-			if err != nil {
-				return err
-			}
-			return endWith(r.status)
+			return c.show(r, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -87,9 +78,9 @@ type ledgerReport struct {
 	Values string      `json:"values"`
 	Dims   []dimRecord `json:"dims"`
 
-	e      *engine
-	status int
-	total  int // checks
+	e     *engine
+	ends  int // status
+	total int // checks
 }
 
 // dimRecord is one dimension. What is not there is null.
@@ -123,10 +114,12 @@ type moved struct {
 	kind sketch.Kind
 }
 
+func (r *ledgerReport) status() int { return r.ends }
+
 func newLedgerReport(e *engine, entries []change.Entry, res *solver.Result) *ledgerReport {
 	w := reporter{e, e.Units}
 	r := &ledgerReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Dims: []dimRecord{}, e: e,
-		status: statusOf(res.Broken), total: len(res.Findings)}
+		ends: statusOf(res.Broken), total: len(res.Findings)}
 	done := make(map[int]bool)
 	for i := range entries {
 		done[entries[i].Dim] = true

@@ -213,15 +213,18 @@ func (r *report) details(a *row) string {
 }
 
 func stretches[S interface{ stretch(*report) string }](r *report, of []S) string {
-	var words []string
-	for i, s := range of {
-		if i == mostListed {
-			words = append(words, fmt.Sprintf("and in %d more places", len(of)-i))
-			break
+	return strings.Join(firstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
+}
+
+// firstFew is a list in words, its first most entries at the most, and then how many more there are.
+func firstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
+	for i, x := range of {
+		if i == most {
+			return append(words, fmt.Sprintf(more, len(of)-i))
 		}
-		words = append(words, s.stretch(r))
+		words = append(words, say(x))
 	}
-	return strings.Join(words, ", ")
+	return words
 }
 
 // figures are what is told of the measures, and with long of the pairs that were left out.

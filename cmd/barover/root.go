@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
@@ -92,6 +93,26 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 		help.Args = knownTopic
 	}
 	return root
+}
+
+// shown is what a verb found: an object of JSON, the text for a person, and the status to end with.
+type shown interface {
+	text(c *console) string
+	status() int
+}
+
+// show prints what a verb found, and ends with its status.
+func (c *console) show(r shown, asJSON bool) error {
+	var err error
+	if asJSON {
+		err = printJSON(c.out, r)
+	} else {
+		_, err = io.WriteString(c.out, r.text(c))
+	}
+	if err != nil {
+		return err
+	}
+	return endWith(r.status())
 }
 
 // endWith is the error for a status: none where all went well.

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -18,8 +17,8 @@ import (
 // seekFlags are the flags of seek beside those that every verb has.
 type seekFlags struct {
 	valueFlags
-	from, to, for_ string
-	json           bool
+	from, to, check string
+	json            bool
 }
 
 func newSeek(c *console) *cobra.Command {
@@ -31,7 +30,7 @@ func newSeek(c *console) *cobra.Command {
 end. Other dimensions stay as they are, but for those that follow from this one.
 
 Without --from and --to it looks over half the value either way, or a twentieth of the engine if that is more (30
-degrees of an angle), on the same side of nought. The ends are settled to a thousandth of a thousandth and proved
+degrees of an angle), on the same side of nought. The ends are settled to a millionth and proved
 where a study can prove; between the values looked at nothing is proved.
 
 It ends with status 0 if everything holds with the dimension as it is, 1 if something falls short.`,
@@ -47,21 +46,13 @@ It ends with status 0 if everything holds with the dimension as it is, 1 if some
 			if err != nil {
 				return err
 			}
-			if f.json {
-				err = printJSON(c.out, r)
-			} else {
-				_, err = io.WriteString(c.out, r.text(c))
-			}
-			if err != nil {
-				return err
-			}
-			return endWith(r.status())
+			return c.show(r, f.json)
 		},
 	}
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
-	cmd.Flags().StringVar(&f.for_, "for", "", "look at this `check` alone: \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
+	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return checksOf(args), cobra.ShellCompDirectiveNoFileComp
@@ -96,8 +87,8 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*se
 	if err := f.limits(e, d, &q); err != nil {
 		return nil, err
 	}
-	if f.for_ != "" {
-		if q.Checks, err = checksMeant(e, f.for_); err != nil {
+	if f.check != "" {
+		if q.Checks, err = checksMeant(e, f.check); err != nil {
 			return nil, err
 		}
 	}

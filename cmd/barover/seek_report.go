@@ -55,7 +55,7 @@ type seekRange struct {
 func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *seek.Answer) *seekReport {
 	w := reporter{e, e.Units}
 	of := func(v float64) figure { return out(w.u, v, d.Kind) }
-	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.for_,
+	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.check,
 		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
 		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: f.from != "" || f.to != ""}
 	r.asked = len(once(w.checkNames(q.Checks)))

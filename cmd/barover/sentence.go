@@ -167,15 +167,7 @@ func (r *report) nearest(a *row) string {
 const mostFaults = 2
 
 func (r *report) faults(short []*row) string {
-	var words []string
-	for i, a := range short {
-		if i == mostFaults {
-			words = append(words, fmt.Sprintf("and %d more", len(short)-i))
-			break
-		}
-		words = append(words, r.fault(a))
-	}
-	return strings.Join(words, "; ")
+	return strings.Join(firstFew(short, mostFaults, "and %d more", r.fault), "; ")
 }
 
 // fault tells what one check falls short by, and where.

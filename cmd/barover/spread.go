@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -44,15 +43,7 @@ It ends with status 0 if everything holds in the worst case, 1 if something fall
 			if err != nil {
 				return err
 			}
-			if f.json {
-				err = printJSON(c.out, r)
-			} else {
-				_, err = io.WriteString(c.out, r.text(c))
-			}
-			if err != nil {
-				return err
-			}
-			return endWith(r.status())
+			return c.show(r, f.json)
 		},
 	}
 	f.add(cmd)
