@@ -102,6 +102,14 @@ func (op *Op) normTurn(z []plane.Vec) (arm plane.Vec) {
 	return d.Turned().Scale(1 / d.Dot(d))
 }
 
+// lean is a place that another is made from, Nowhere for none, and how the other moves with it: by the product k·dz.
+type lean struct {
+	p Place
+	k plane.Vec
+}
+
+func (op *Op) leans(s *opSlopes) [3]lean { return [3]lean{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} }
+
 // tangent returns how fast the place of op moves when places move by dz, scalars by dx and coefficients by dc; dc may
 // be nil for coefficients that stand still.
 func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.Vec, dx []float64) plane.Vec {
@@ -117,10 +125,7 @@ func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.
 		return op.value(c, z, x).Turned().Scale(w)
 	}
 	s := op.slopes(c, z, x)
-	for _, m := range [3]struct {
-		p Place
-		k plane.Vec
-	}{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} {
+	for _, m := range op.leans(&s) {
 		if m.p != Nowhere {
 			t = t.Add(m.k.Times(dz[m.p]))
 		}
@@ -150,10 +155,7 @@ func (op *Op) pull(c coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plan
 		return
 	}
 	s := op.slopes(c, z, x)
-	for _, m := range [3]struct {
-		p Place
-		k plane.Vec
-	}{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} {
+	for _, m := range op.leans(&s) {
 		if m.p != Nowhere {
 			zBar[m.p] = zBar[m.p].Add(conj(m.k).Times(w))
 		}
