@@ -105,10 +105,10 @@ func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
 		return fmt.Sprintf("write %s/1%s", text, unit)
 	case k.Is(Plain) && a.kind.Is(Angle):
 		return fmt.Sprintf("write %s/1rad or %s/1deg", text, text)
+	case a.kind.Is(k.times(Angle, 1)): // an angle too many; a bare number of times is not in degrees
+		return fmt.Sprintf("write %s/1rad", text)
 	case a.kind.Is(k.power(2)):
 		return fmt.Sprintf("write sqrt(%s)", w.text(x))
-	case a.kind.Is(k.times(Angle, 1)):
-		return fmt.Sprintf("write %s/1rad", text)
 	case k.Is(Plain):
 		return w.plainHelp(a, x)
 	}

@@ -24,7 +24,7 @@ func (n nowhere) why() string {
 	case *syntax.Binary:
 		switch {
 		case x.Op == '/' && n.of[1] == 0:
-			return fmt.Sprintf("a division by nought: %s comes to 0", textOf(n.file, x.Y))
+			return "a division by nought" + n.comesTo(x.Y, "0")
 		case x.Op == '^' && n.of[0] == 0:
 			return fmt.Sprintf("nought has no power of %s", show(1))
 		case x.Op == '^' && !n.infinite:
@@ -33,7 +33,7 @@ func (n nowhere) why() string {
 	case *syntax.Call:
 		switch x.Func.Text {
 		case "sqrt":
-			return fmt.Sprintf("the root of a negative number: %s comes to %s", textOf(n.file, x.Args[0]), show(0))
+			return "the root of a negative number" + n.comesTo(x.Args[0], show(0))
 		case "asin", "acos":
 			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, x.Args[0]))
 		case "round":
@@ -43,6 +43,15 @@ func (n nowhere) why() string {
 		}
 	}
 	return "this is too large to be a number"
+}
+
+// comesTo says what a sum comes to, unless it is written so.
+func (n nowhere) comesTo(x syntax.Expr, value string) string {
+	text := textOf(n.file, x)
+	if text == value {
+		return ""
+	}
+	return fmt.Sprintf(": %s comes to %s", text, value)
 }
 
 // origin is where a sum was first written, and its kind.

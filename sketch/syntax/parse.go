@@ -83,6 +83,9 @@ func (r *reader) usable() bool {
 		return false
 	}
 	if at := strings.IndexByte(text, 0); at >= 0 {
+		if !utf8.ValidString(text) { // a picture, say: no place in it says more than another
+			at = 0
+		}
 		r.tell(Span{int32(at), int32(at)}, "this is no text: there are bytes 00 in it", "a sketch is a text file in UTF-8")
 		return false
 	}
