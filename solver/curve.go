@@ -160,7 +160,7 @@ func (c *curve) subdivide() {
 			out = append(out, k)
 		}
 		c.runs[i] = out
-		if total += len(out); total > maxPositions {
+		if total += len(out); total > mostLookedAt {
 			return
 		}
 	}

@@ -33,8 +33,11 @@ type Machine struct {
 	tubes     map[int]*proofs // by the budget
 }
 
-// Band is what a profile takes up across the engine, mm, and by how much its part may shift either way.
-type Band struct{ From, To, Play float64 }
+// Band is what a profile takes up across the engine, from the datum outward, and by how much its part may shift either way.
+type Band struct {
+	From, To float64 // mm
+	Play     float64 // mm
+}
 
 // maxMotions is how many motions a Machine keeps at hand.
 const maxMotions = 256
@@ -180,7 +183,7 @@ func (m *Machine) measureUp() float64 {
 
 func (m *Machine) follow(ctx context.Context, travel []float64, from, to float64) (*linkage.Motion, error) {
 	t := m.Problem.Turn
-	step := math.Max(math.Min(t.Step, coarsest), (t.To-t.From)/maxPositions)
+	step := math.Max(math.Min(t.Step, coarsest), (t.To-t.From)/mostLookedAt)
 	return m.Linkage.Follow(ctx, travel, from, to, step)
 }
 

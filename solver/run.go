@@ -123,7 +123,7 @@ func (r *run) lookAround() {
 func (m *Machine) turnsWithin(a, b float64) []float64 {
 	t := m.Problem.Turn
 	parts := math.Ceil(t.Step/coarsest - 1e-9)
-	step := math.Max(t.Step/math.Max(parts, 1), (t.To-t.From)/maxPositions)
+	step := math.Max(t.Step/math.Max(parts, 1), (t.To-t.From)/mostLookedAt)
 	out := []float64{a}
 	for k := math.Floor((a-t.From)/step + 1e-6); ; k++ {
 		x := t.From + k*step
@@ -142,7 +142,7 @@ func (m *Machine) turnsWithin(a, b float64) []float64 {
 
 // between adds positions between a and b, beside which some point bends off by bend, until none bends by much.
 func (r *run) between(out []station, a, b *station, bend float64, depth int) []station {
-	if depth == maxDepth || len(out) > maxPositions || !(bend > fast*r.m.size) {
+	if depth == maxDepth || len(out) > mostLookedAt || !(bend > fast*r.m.size) {
 		return out
 	}
 	mid := r.m.newStation()

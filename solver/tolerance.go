@@ -25,8 +25,9 @@ const (
 const (
 	// MaxSettings is how many travel settings are looked at. A product of long lists is refused beyond it.
 	MaxSettings = 20000
-	// maxPositions is how many positions a turn is looked at in before the search refines: 1° steps of a hundred turns.
-	maxPositions = 36000
+	// mostLookedAt is how many positions a turn is looked at in before the search refines: 1° steps of a hundred turns.
+	// A longer turn is looked at in longer steps.
+	mostLookedAt = 36000
 	// maxDepth is how many times a step of the turn is halved where the motion is fast.
 	maxDepth = 6
 	// fast is by what share of the sketch's size a point may bend off the straight line from one position to the next but

@@ -120,3 +120,23 @@ func BenchmarkOverlay(b *testing.B) {
 		}
 	}
 }
+
+// TestStepsOfLongTurns: however long the turn and short the step, what is drawn goes to the end of the turn.
+func TestStepsOfLongTurns(t *testing.T) {
+	e := mill(t)
+	s := &scene{Engine: e}
+	for _, turns := range []float64{1, 2, 4.25, 10, 3000} {
+		for _, step := range []float64{0.01, 0.5, 2, 15, 90} {
+			e.Problem.Turn.To = turns * 2 * math.Pi
+			step *= math.Pi / 180
+			v := s.steps(step)
+			each := v[1] - v[0]
+			if n := each / step; math.Abs(n-math.Round(n)) > 1e-6 {
+				t.Errorf("%g turns by %g: every %g is no multiple of the step", turns, step, each)
+			}
+			if left := e.Problem.Turn.To - v[len(v)-1]; len(v) > mostTaken+1 || left > each*(1+1e-9) {
+				t.Errorf("%g turns by %g: %d positions, the last %g before the end", turns, step, len(v), left)
+			}
+		}
+	}
+}

@@ -147,7 +147,7 @@ func (v *view) ghostPositions() {
 		}
 	}
 	if any {
-		v.legend(ghostLine, "positions every "+degrees(v.o.Ghosts))
+		v.legend(ghostLine, "positions every "+degrees(v.stride(v.o.Ghosts)))
 	}
 }
 

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -45,8 +46,9 @@ type swept struct {
 // fine is the step of the turn at which motion is taken for swept outlines and traces, rad.
 const fine = 2 * math.Pi / 180
 
-// mostPositions bounds the positions of one turn.
-const mostPositions = 720
+// mostTaken bounds the positions that a drawing is made of. Of a turn with more steps every second one is taken, or every
+// third, and so on, so that the whole turn is there.
+const mostTaken = 720
 
 // lay makes a scene.
 func lay(e *Engine, o *Options) *scene {
@@ -86,14 +88,24 @@ func (s *scene) pose(turn float64, travel []float64) *linkage.Pose {
 	return p
 }
 
-// steps returns turn values from the start of the turn by step; of a whole turn the end is left out, being the start.
+// stride is the step, or the least multiple of it with which no more than mostTaken of them make the turn.
+func (s *scene) stride(step float64) float64 {
+	t := s.Problem.Turn
+	if n := math.Ceil((t.To-t.From)/(step*mostTaken) - 1e-9); n > 1 {
+		return n * step
+	}
+	return step
+}
+
+// steps returns turn values from the start of the turn by stride; of a whole turn the end is left out, being the start.
 func (s *scene) steps(step float64) (v []float64) {
 	t := s.Problem.Turn
 	span := t.To - t.From
-	if !(step > 0) || !(span > 0) || math.IsInf(span, 0) {
+	step = s.stride(step)
+	if !(step > 0) || !(span > 0) || math.IsInf(span, 0) || math.IsInf(step, 0) {
 		return nil
 	}
-	n := int(min(mostPositions, math.Floor(span/step+1e-9)))
+	n := int(math.Floor(span/step + 1e-9))
 	for i := 0; i <= n; i++ {
 		if d := float64(i) * step; d < 2*math.Pi-1e-9 || span > 2*math.Pi+1e-9 {
 			v = append(v, t.From+d)
@@ -112,15 +124,7 @@ func (s *scene) layBodies() {
 		b.fixed = s.Problem.Linkage.Parts[p.Part].Kind == linkage.Frame
 		s.bodies = append(s.bodies, b)
 	}
-	slices.SortStableFunc(s.bodies, func(a, b body) int {
-		switch p, q := a.outward(), b.outward(); {
-		case p < q:
-			return -1
-		case p > q:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(s.bodies, func(a, b body) int { return cmp.Compare(a.outward(), b.outward()) })
 }
 
 // outward is how far out the body's outer face lies from the datum; nought where its band has no value.

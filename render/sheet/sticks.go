@@ -76,7 +76,7 @@ func (v *view) sticks() {
 		}
 	}
 	if len(v.ghosts) > 0 {
-		v.legend(ghostLine, "positions every "+degrees(v.o.Ghosts))
+		v.legend(ghostLine, "positions every "+degrees(v.stride(v.o.Ghosts)))
 	}
 	if v.chosen == nil {
 		return

@@ -8,8 +8,8 @@ import (
 	"slices"
 )
 
-// mostPositions is how many positions one Follow keeps at most.
-const mostPositions = 1 << 20
+// mostKept is how many positions one Follow keeps at most.
+const mostKept = 1 << 20
 
 // Follow moves the linkage over the turn, from one turn to another (rad, from <= to), at a travel setting, and keeps a
 // position every step, and more where the motion is quick. The setting is reached from rest, and the first turn from the
@@ -20,7 +20,7 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 	switch {
 	case !(from <= to) || math.IsInf(from, 0) || math.IsInf(to, 0):
 		return nil, fmt.Errorf("a turn cannot go from %g to %g", from, to)
-	case !(step > 0) || !((to-from)/step < mostPositions):
+	case !(step > 0) || !((to-from)/step < mostKept):
 		return nil, fmt.Errorf("a turn from %g to %g cannot go in steps of %g", from, to, step)
 	case len(travel) != len(l.start.travel):
 		return nil, errors.New("not the number of travels that the linkage has")
