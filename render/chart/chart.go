@@ -23,13 +23,12 @@ type Chart struct {
 	Large bool // for a chart that fills a sheet: lettering of 2.5 mm, else 1.8, and no key below: see Key
 }
 
-// Axis is an axis from From to To. Label puts a tick's value; nil for the plain number. Step is the space between ticks;
-// nought for a round one that suits.
+// Axis is an axis. Its figures have whatever unit its Name says; so have the curves and all else on the chart.
 type Axis struct {
 	Name     string
 	From, To float64
-	Step     float64
-	Label    func(v float64) string
+	Step     float64                // between ticks; 0 for a round one that suits
+	Label    func(v float64) string // what is written at a tick; nil for the plain number
 }
 
 // Curve is a line through points in the axes' units. A point that is no number breaks it.
@@ -41,20 +40,20 @@ type Curve struct {
 	Arrows bool // along the line, the way that its points go
 }
 
-// Level is a line across the chart at a value of y.
+// Level is a line across the chart at a value of y, in that axis's unit.
 type Level struct {
 	Y     float64
 	Name  string
 	Style *drawing.Style
 }
 
-// Band is a stretch of x that is hatched from below to above.
+// Band is a stretch of x, in that axis's unit, that is hatched from below to above.
 type Band struct {
 	From, To float64
 	Style    *drawing.Style
 }
 
-// Mark is a place on the chart with a word beside it.
+// Mark is a place on the chart, in the axes' units, with a word beside it.
 type Mark struct {
 	At   plane.Vec
 	Name string

@@ -38,29 +38,29 @@ type Entity interface {
 	box() drawing.Box
 }
 
-// Line is a straight line.
+// Line is a straight line, mm.
 type Line struct{ A, B plane.Vec }
 
-// Arc runs anticlockwise about C from the heading From to the heading To, rad.
+// Arc runs anticlockwise from one heading to another.
 type Arc struct {
-	C        plane.Vec
-	R        float64
-	From, To float64
+	C        plane.Vec // its centre, mm
+	R        float64   // mm
+	From, To float64   // rad
 }
 
 // Circle is a whole circle.
 type Circle struct {
-	C plane.Vec
-	R float64
+	C plane.Vec // its centre, mm
+	R float64   // mm
 }
 
-// Point is a place.
+// Point is a place, mm.
 type Point struct{ At plane.Vec }
 
-// Text is one line of lettering with its base line beginning at At; Height is that of its capitals.
+// Text is one line of lettering.
 type Text struct {
-	At     plane.Vec
-	Height float64
+	At     plane.Vec // where its base line begins, mm
+	Height float64   // of its capitals, mm
 	S      string
 }
 

@@ -14,9 +14,9 @@ import (
 // Mark is a corner of a piece, in the part's axes, mm; or, where R is above 0, an arc of its edge about C, anticlockwise
 // from the heading From by Sweep, rad. A whole disc has a Sweep of 2π; the ends of a lesser arc are corners besides.
 type Mark struct {
-	C           plane.Vec
-	R           float64
-	From, Sweep float64
+	C           plane.Vec // mm
+	R           float64   // mm
+	From, Sweep float64   // rad
 }
 
 // Disc is a whole disc.

@@ -86,7 +86,7 @@ func (p *Part) Narrow(f *Feature) bool {
 // Row is one line of the list of what is set out: a feature and its place.
 type Row struct {
 	Number   int
-	At       plane.Vec
+	At       plane.Vec // in the part's axes, mm
 	Feature  *Feature
 	Names    []string // of points at the place, or of the arc
 	Profiles []string // whose it is, without the part's name

@@ -9,9 +9,9 @@ import (
 type Region struct {
 	Loops  [][]Edge  // closed loops with the material to their left: outer ones anticlockwise, round holes clockwise
 	Area   float64   // mm²
-	Centre plane.Vec // a circle round it all
-	Radius float64
-	Pieces []Piece // convex pieces that lie within it and cover it
+	Centre plane.Vec // of a circle round it all, mm
+	Radius float64   // of that circle, mm
+	Pieces []Piece   // convex pieces that lie within it and cover it
 
 	lines         []line
 	edges         []Edge  // of all loops

@@ -15,8 +15,8 @@ func (r Range) Mid() float64 { return r.From + (r.To-r.From)/2 }
 // Box is a part of the motion: over its stretch of the turn and the travels every place lies within a radius of a
 // polynomial.
 type Box struct {
-	Turn   Range
-	Travel []Range
+	Turn   Range   // rad
+	Travel []Range // each in its own unit: mm, rad or a plain number
 
 	at   taylor.Box
 	part int       // boxes with the same number are proved to be on one branch
