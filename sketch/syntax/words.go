@@ -22,7 +22,27 @@ var statements []Word
 
 // The table names parsers, and parsers look words up in the table: filling it here breaks the circle.
 func init() {
-	statements = []Word{
+	statements = slices.Concat(sheetWords(), dimWords(), motionWords(), partWords(), questionWords())
+	for _, w := range statements {
+		statementWords = append(statementWords, w.Word)
+		reserveForms(w.Forms)
+	}
+	for _, s := range shapes {
+		shapeWords = append(shapeWords, s.Word)
+		reserveForms(s.Forms)
+	}
+	for _, f := range functions {
+		functionWords = append(functionWords, f.Name)
+		reserve(f.Name)
+	}
+	reserve("pi")
+	reserve("frame")
+	slices.Sort(reservedWords)
+}
+
+// sheetWords are the statements for what is said of the sketch as a whole and of its sheet.
+func sheetWords() []Word {
+	return []Word{
 		{"title", []Form{{`title "TEXT"`, "the title of the sheet"}}, parseTitle},
 		{"units", []Form{{"units mm | in", "what bare lengths mean and answers are given in; mm if left out"}}, parseUnits},
 		{"use", []Form{{`use "OTHER.motion"`, "take in the statements of another file"}}, parseUse},
@@ -30,6 +50,12 @@ func init() {
 		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
 		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
 		{"washers", []Form{{"washers V, V, …", "thicknesses of washers and shims at hand, for gaps that are too wide"}}, parseWashers},
+	}
+}
+
+// dimWords are the statements for dimensions, and the ranges that the engine runs through.
+func dimWords() []Word {
+	return []Word{
 		{"dim", []Form{{`dim NAME = V [± V | tol V to V | fit CLASS] ["note"]`, "a dimension as drawn; may be a sum of others"}}, parseDim},
 		{"made", []Form{{`made NAME = V [± V] ["note"]`, "a dimension measured on the finished part: takes the place of the drawn value"}}, parseMade},
 		{"plan", []Form{{`plan NAME = V ["note"]`, "a change intended, not yet cut: takes the place of the drawn value"}}, parsePlan},
@@ -39,6 +65,12 @@ func init() {
 			{"travel NAME = V to V step V [rest V]", "a running range: every value between counts"},
 			{"travel NAME = V, V, V [rest V]", "separate settings: only these count"},
 		}, parseTravel},
+	}
+}
+
+// motionWords are the statements for points, and what holds them.
+func motionWords() []Word {
+	return []Word{
 		{"point", []Form{
 			{"point NAME at U, V", "a point in the frame; may move with turn and travel"},
 			{"point NAME [near U, V]", "a point that is found; near says roughly where it starts"},
@@ -56,6 +88,12 @@ func init() {
 		}, parseAngle},
 		{"slide", []Form{{"slide P on LINE | ARC", "the point lies on it"}}, parseSlide},
 		{"loose", []Form{{"loose length P Q = V play V", "a distance wanted, but it may be missed by ± play"}}, parseLoose},
+	}
+}
+
+// partWords are the statements for parts and their outlines.
+func partWords() []Word {
+	return []Word{
 		{"part", []Form{
 			{"part NAME from P to Q [heading V]", "rigid; its axes: origin P, PQ at heading V in them (0 if left out)"},
 			{"part NAME at P along LINE", "keeps the heading of the line"},
@@ -67,6 +105,12 @@ func init() {
 			{"profile PART.NAME from V thick V SHAPES", "the same, from one face and the thickness"},
 			{"profile PART.NAME centred V thick V SHAPES", "the same, from the middle and the thickness"},
 		}, parseProfile},
+	}
+}
+
+// questionWords are the statements for what is asked of it all.
+func questionWords() []Word {
+	return []Word{
 		{"clear", []Form{
 			{`clear A B by V ["note"]`, "two parts or profiles keep this distance in the side view"},
 			{`clear all by V ["note"]`, "every pair of profiles of two different parts does"},
@@ -82,21 +126,6 @@ func init() {
 		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
 		{"chart", []Form{{`chart NAME of M, M, … against M | TURN [showing MARK, MARK, …] ["note"]`, "a sheet with measures drawn against another measure or the turn, and marks on them"}}, parseChart},
 	}
-	for _, w := range statements {
-		statementWords = append(statementWords, w.Word)
-		reserveForms(w.Forms)
-	}
-	for _, s := range shapes {
-		shapeWords = append(shapeWords, s.Word)
-		reserveForms(s.Forms)
-	}
-	for _, f := range functions {
-		functionWords = append(functionWords, f.Name)
-		reserve(f.Name)
-	}
-	reserve("pi")
-	reserve("frame")
-	slices.Sort(reservedWords)
 }
 
 // shapes are what a profile is made of. W is a place: U, V, or a point fixed on the part.
