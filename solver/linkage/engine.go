@@ -153,23 +153,7 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 			if solved == limit {
 				return solved, true
 			}
-			b, det := &e.p.blocks[solved], &e.det[solved]
-			switch b.kernel {
-			case dyad:
-				ok = e.newtonDyad(b, det)
-			case slider:
-				ok = e.newtonSlider(b, det)
-			case solo:
-				ok = e.newtonSolo(b, det)
-			case loosely:
-				*det = 1 // no side of a dead centre is to be kept to
-				ok = e.newtonLoose(b.step, &e.slack[solved])
-			case lengths:
-				ok = e.newtonLengths(b, e.room[solved], det)
-			default:
-				ok = e.newtonGeneral(b, e.room[solved], det)
-			}
-			if !ok {
+			if !e.solveBlock(solved) {
 				return solved, false
 			}
 			solved++
@@ -188,4 +172,23 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 		}
 	}
 	return solved, true
+}
+
+// solveBlock solves the i-th block by the kernel that suits it.
+func (e *engine) solveBlock(i int) bool {
+	b, det := &e.p.blocks[i], &e.det[i]
+	switch b.kernel {
+	case dyad:
+		return e.newtonDyad(b, det)
+	case slider:
+		return e.newtonSlider(b, det)
+	case solo:
+		return e.newtonSolo(b, det)
+	case loosely:
+		*det = 1 // no side of a dead centre is to be kept to
+		return e.newtonLoose(b.step, &e.slack[i])
+	case lengths:
+		return e.newtonLengths(b, e.room[i], det)
+	}
+	return e.newtonGeneral(b, e.room[i], det)
 }

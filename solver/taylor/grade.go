@@ -131,33 +131,8 @@ func (s *State) part(m int, n *instr, i Slot) {
 	if n.b >= 0 {
 		q = s.Poly(n.b)
 	}
-	switch n.op { // those that do not add up first
-	case opAdd:
-		p, q := p[from:to], q[from:to]
-		for k := range part {
-			part[k] = p[k] + q[k]
-		}
+	if s.plain(n, part, p[from:to], q, m) {
 		return
-	case opSub:
-		p, q := p[from:to], q[from:to]
-		for k := range part {
-			part[k] = p[k] - q[k]
-		}
-		return
-	case opNeg:
-		setPart(part, p[from:to], -1)
-		return
-	case opScale:
-		setPart(part, p[from:to], n.k)
-		return
-	case opTimes:
-		setPart(part, p[from:to], q[0])
-		return
-	case opDiv:
-		if s.Tape.still[n.b] {
-			setPart(part, p[from:to], 1/q[0]) // quotient allows more than what this rounds off
-			return
-		}
 	}
 	clear(part)
 	switch n.op {
@@ -194,6 +169,36 @@ func (s *State) part(m int, n *instr, i Slot) {
 	case opWrap:
 		copy(part, p[from:to])
 	}
+}
+
+// plain is part for what goes coefficient by coefficient. It reports false for what sums up products.
+func (s *State) plain(n *instr, part, p, q []float64, m int) bool {
+	switch n.op {
+	case opAdd:
+		q := q[s.Space.At[m]:s.Space.At[m+1]]
+		for k := range part {
+			part[k] = p[k] + q[k]
+		}
+	case opSub:
+		q := q[s.Space.At[m]:s.Space.At[m+1]]
+		for k := range part {
+			part[k] = p[k] - q[k]
+		}
+	case opNeg:
+		setPart(part, p, -1)
+	case opScale:
+		setPart(part, p, n.k)
+	case opTimes:
+		setPart(part, p, q[0])
+	case opDiv:
+		if !s.Tape.still[n.b] {
+			return false
+		}
+		setPart(part, p, 1/q[0]) // quotient allows more than what this rounds off
+	default:
+		return false
+	}
+	return true
 }
 
 // anglePart works out the part of degree m of the heading of (x, y) from E θ·(x² + y²) = x·E y - y·E x.
