@@ -44,30 +44,18 @@ const maxMotions = 256
 
 // NewMachine puts the dimensions v into p. The error is linkage.Faults where the sketch cannot be solved with them.
 func NewMachine(p *Problem, v *expr.Values) (*Machine, error) {
-	l, err := assemble(p, v)
-	if err != nil {
-		return nil, err
-	}
-	return newMachine(p, v, l, nil)
+	return newMachine(p, v, nil, func() (*linkage.Linkage, error) { return assemble(p, v) })
 }
 
 // With is the same Machine with other dimensions, assembled the same way as this one is.
 func (m *Machine) With(v *expr.Values) (*Machine, error) {
-	l, err := m.Linkage.With(v)
-	if err != nil {
-		return nil, err
-	}
-	return newMachine(m.Problem, v, l, m)
+	return newMachine(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.With(v) })
 }
 
 // Again is what NewMachine makes of the Machine's Problem with other dimensions, sooner: what these have nothing to do with is
 // taken over, and the linkage is assembled as linkage.Linkage.Again does. The turn and the travels must stay what they are.
 func (m *Machine) Again(v *expr.Values) (*Machine, error) {
-	l, err := m.Linkage.Again(v)
-	if err != nil {
-		return nil, err
-	}
-	return newMachine(m.Problem, v, l, m)
+	return newMachine(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.Again(v) })
 }
 
 func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
@@ -79,15 +67,24 @@ func assemble(p *Problem, v *expr.Values) (*linkage.Linkage, error) {
 	return linkage.New(p.Linkage, v, t.From, restSetting(p.Travels))
 }
 
-// newMachine makes the Machine of a linkage. What is the same with the dimensions of like, which may be nil, is taken from it.
-func newMachine(p *Problem, v *expr.Values, l *linkage.Linkage, like *Machine) (*Machine, error) {
-	m := &Machine{Problem: p, Values: v, Linkage: l, motions: make(map[string]*linkage.Motion)}
+// newMachine makes a Machine, the outlines while the linkage is assembled: neither needs the other. What is the same with the
+// dimensions of like, which may be nil, is taken from it.
+func newMachine(p *Problem, v *expr.Values, like *Machine, assembled func() (*linkage.Linkage, error)) (*Machine, error) {
+	m := &Machine{Problem: p, Values: v, motions: make(map[string]*linkage.Motion)}
+	var laid error
+	var crew Crew
+	crew.Go(func() { laid = m.layOut(like) })
 	var err error
+	m.Linkage, err = assembled()
+	crew.Wait()
+	if err != nil {
+		return nil, err
+	}
 	if m.settings, err = settingsOf(p.Travels); err != nil {
 		return nil, err
 	}
-	if err = m.layOut(like); err != nil {
-		return nil, err
+	if laid != nil {
+		return nil, laid
 	}
 	m.size = m.measureUp()
 	return m, nil
