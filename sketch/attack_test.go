@@ -8,8 +8,8 @@ import (
 )
 
 // mostTime is how long any file may take. Each of these takes less than a second of a processor that does nothing else; the
-// rest is for one that does. What grows with the square of the size takes minutes.
-const mostTime = 15 * time.Second
+// rest is for one that does much else. What grows with the square of the size takes minutes.
+const mostTime = time.Minute
 
 // manyFiles joins n lines to files of a size that the parser takes, each used by the one before, and gives their reader.
 func manyFiles(n int, line func(i int) string) map[string]string {

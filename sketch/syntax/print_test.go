@@ -130,7 +130,8 @@ func TestPrint(t *testing.T) {
 	}
 }
 
-// TestHugeInput: no input may hold the program up. A second is many times what they take.
+// TestHugeInput: no input may hold the program up. A second is many times what they take; the rest is for a processor that
+// does much else.
 func TestHugeInput(t *testing.T) {
 	repeat := strings.Repeat
 	tests := map[string]string{
@@ -173,7 +174,7 @@ func TestHugeInput(t *testing.T) {
 			tidied, _ := Tidy("x", text)
 			shown := printed(t, messages)
 			took := time.Since(start)
-			if took > time.Second*3 {
+			if took > 30*time.Second {
 				t.Errorf("took %v", took)
 			}
 			if len(tidied) > 4*len(text)+1000 || len(shown) > 200_000 {

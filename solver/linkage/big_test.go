@@ -116,7 +116,7 @@ func TestBigSketches(t *testing.T) {
 					t.Errorf("%v, and not broken", s)
 				}
 			}
-			if took := time.Since(start); took > 30*time.Second {
+			if took := time.Since(start); took > 2*time.Minute { // less than a second on a processor that does nothing else
 				t.Errorf("took %v", took)
 			}
 		})
