@@ -21,6 +21,9 @@ where it holds by least, and over which parts of the turn it does not; of each m
 each measure the least and the greatest. For what falls short it offers changes of one dimension with which it
 was proved to hold, and says what else such a change would break.
 
+Beside what falls short stands what turning the engine by hand and looking at the quarters, with the travels at rest,
+would have shown of it; --long says it of all.
+
 What falls short comes first, fouls before all, then the tightest of what holds, then the rest. Marks have a row for each
 listed setting of the travels, with the ranges at rest and at their ends. --md gives the same as Markdown, --json every
 digit of everything.
@@ -49,6 +52,10 @@ of the turn, and 2 if the sketch cannot be used.`,
 				return err
 			}
 			r.take(e, lacks)
+			r.allTried = long
+			if err := r.tryQuarters(cmd.Context(), e); err != nil {
+				return err
+			}
 			switch {
 			case asJSON:
 				err = printJSON(c.out, r)

@@ -36,6 +36,7 @@ type report struct {
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is told of, and what the dimensions do to it
 }
+	allTried  bool     // of what holds, too, it is told what the quarters show
 
 // travelRange is a travel as a table for reading needs it.
 type travelRange struct {
@@ -94,8 +95,9 @@ type checkAnswer struct {
 	Sure       string       `json:"sure"`
 	Unproved   []span       `json:"unproved"`
 	Levers     []lever      `json:"levers"`
-	Fill       *filling     `json:"fill,omitempty"`     // of a gap too wide, where something at hand fills it
-	NoValue    *noValue     `json:"no_value,omitempty"` // of a keep line that has none somewhere
+	AtQuarters []atQuarter  `json:"at_quarters,omitempty"` // of what moves with the turn
+	Fill       *filling     `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
+	NoValue    *noValue     `json:"no_value,omitempty"`    // of a keep line that has none somewhere
 	*tightness              // of a loose line; nil of others
 
 	kind   sketch.Kind

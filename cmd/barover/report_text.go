@@ -202,6 +202,9 @@ func (r *report) details(a *row) string {
 	if a.Fill != nil {
 		parts = append(parts, a.Fill.String())
 	}
+	if text := r.trialText(a.checkAnswer); text != "" {
+		parts = append(parts, text)
+	}
 	parts = append(parts, a.tightText(r.units)...)
 	if a.Sure == "sampled" && !a.apart && r.most() == "proved" {
 		parts = append(parts, "sampled, not proved")

@@ -94,7 +94,7 @@ func (r *report) sentence() string {
 	case len(short) == 0:
 		words = allOf(n, "holds", "hold") + r.nearest(holds[0])
 	default:
-		words = r.shortfall(short, len(holds))
+		words = r.shortfall(short, len(holds)) + r.trial(short)
 	}
 	if r.Assembled {
 		return words
