@@ -72,7 +72,7 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 
 // orNumber is v, or other if v is no number.
 func orNumber(v, other float64) float64 {
-	if v != v {
+	if math.IsNaN(v) {
 		return other
 	}
 	return v

@@ -35,7 +35,7 @@ func (s *survey) aims() (out []aim) {
 	}
 	for k, i := range s.asked.measures {
 		t := &s.measures[k]
-		if t.least.v != t.least.v {
+		if math.IsNaN(t.least.v) {
 			continue
 		}
 		least := aim{

@@ -107,20 +107,20 @@ func (c *curve) span(stations []station) {
 		}
 		now = nil
 	}
-	real := func(t float64) bool { v := c.value(t); return v == v }
+	real := func(t float64) bool { v := c.value(t); return !math.IsNaN(v) }
 	gap := math.NaN()
 	for i := range stations {
 		s := &stations[i]
 		k := c.seen(knot{s.turn, c.fig.value(s)})
-		switch lost := k.v != k.v; {
-		case lost && gap != gap:
+		switch lost := math.IsNaN(k.v); {
+		case lost && math.IsNaN(gap):
 			gap = s.turn
 			if n := len(now); n > 0 {
 				gap = edgeBetween(real, now[n-1].t, s.turn, turnTolerance)
 				now = append(now, c.look(gap))
 			}
 			end()
-		case !lost && gap == gap:
+		case !lost && !math.IsNaN(gap):
 			edge := s.turn
 			if i > 0 {
 				edge = edgeBetween(real, s.turn, stations[i-1].turn, turnTolerance)
@@ -133,7 +133,7 @@ func (c *curve) span(stations []station) {
 			now = append(now, k)
 		}
 	}
-	if gap == gap {
+	if !math.IsNaN(gap) {
 		c.none = append(c.none, Interval{gap, stations[len(stations)-1].turn})
 	}
 	end()
@@ -181,7 +181,7 @@ func (c *curve) between(out []knot, a, b knot, bend, allow float64, depth int) [
 		return out
 	}
 	m := c.look((a.t + b.t) / 2)
-	if m.v != m.v {
+	if math.IsNaN(m.v) {
 		return out
 	}
 	bend = c.bend([]knot{a, m, b}, 1)
@@ -237,7 +237,7 @@ func (c *curve) turn(a, k, b knot, sign float64) (knot, bool) {
 		if best := c.look(t); sign*best.v <= sign*k.v {
 			return best, true
 		}
-	case sa == sa && sb == sb && (k.t == a.t || k.t == b.t):
+	case !math.IsNaN(sa) && !math.IsNaN(sb) && (k.t == a.t || k.t == b.t):
 		return k, false
 	}
 	t, v := leastBetween(func(t float64) float64 { return sign * c.value(t) }, a.t, k.t, b.t, sign*k.v, turnTolerance)

@@ -12,7 +12,7 @@ func (c *curve) greatest() (knot, bool) { return c.extreme(-1) }
 func (c *curve) extreme(sign float64) (best knot, found bool) {
 	for _, ks := range c.runs {
 		for _, k := range ks {
-			if k.v == k.v && (!found || clearlyLess(sign*k.v, sign*best.v, c.scale())) {
+			if !math.IsNaN(k.v) && (!found || clearlyLess(sign*k.v, sign*best.v, c.scale())) {
 				best, found = k, true
 			}
 		}
@@ -47,7 +47,7 @@ func (c *curve) allExtremes(sign float64) []knot {
 	for _, ks := range c.runs {
 		beside := false
 		for _, k := range ks {
-			isLevel := k.v == k.v && !clearlyLess(sign*best.v, sign*k.v, c.scale())
+			isLevel := !math.IsNaN(k.v) && !clearlyLess(sign*best.v, sign*k.v, c.scale())
 			switch {
 			case isLevel && !beside:
 				all = append(all, k)
@@ -110,17 +110,17 @@ func (c *curve) where(g func(float64) float64) []Interval {
 		for i, k := range ks {
 			in := g(k.v) < 0
 			switch {
-			case in && from != from:
+			case in && math.IsNaN(from):
 				from = k.t
 				if i > 0 {
 					from = rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)
 				}
-			case !in && from == from:
+			case !in && !math.IsNaN(from):
 				out = append(out, Interval{from, rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)})
 				from = math.NaN()
 			}
 		}
-		if from == from {
+		if !math.IsNaN(from) {
 			out = append(out, Interval{from, ks[len(ks)-1].t})
 		}
 	}
@@ -157,14 +157,14 @@ func (c *curve) passingsIn(out []float64, ks []knot, side func(float64) int, bef
 	for i, k := range ks {
 		now := side(k.v)
 		if now == 0 {
-			if zero != zero {
+			if math.IsNaN(zero) {
 				zero = k.t
 			}
 			continue
 		}
 		if now == 1 && before == -1 {
 			switch {
-			case zero == zero:
+			case !math.IsNaN(zero):
 				out = append(out, zero)
 			case i > 0:
 				out = append(out, rootBetween(c.value, ks[i-1].t, k.t, ks[i-1].v, k.v, turnTolerance))

@@ -10,7 +10,7 @@ func Fill(gap, least, most float64, stock []float64) (washers []float64, leaves 
 	if !(gap > most) {
 		return nil, math.NaN()
 	}
-	if least != least {
+	if math.IsNaN(least) {
 		least = 0
 	}
 	serves := func(rest float64) bool { return rest >= least-meetsLength && rest <= most+meetsLength }

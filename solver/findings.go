@@ -12,7 +12,7 @@ type spot struct {
 
 // better takes k at a travel setting in place of p where it is clearly less by sign.
 func (p *spot) better(k knot, travel []float64, sign float64) {
-	if p.v != p.v || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
+	if math.IsNaN(p.v) || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
 		*p = spot{k.v, Position{Turn: k.t, Travel: travel}}
 	}
 }

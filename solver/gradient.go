@@ -114,7 +114,7 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 		}
 	}
 	for _, v := range out {
-		if v != v || math.IsInf(v, 0) {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return nil, false
 		}
 	}

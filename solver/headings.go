@@ -41,7 +41,7 @@ func headingsAt(eval *expr.Eval, s *station, near []float64) []float64 {
 	now := make([]float64, len(nodes))
 	for k, id := range nodes {
 		now[k] = valueOf(eval, id, s)
-		if now[k] != now[k] && k < len(near) {
+		if math.IsNaN(now[k]) && k < len(near) {
 			now[k] = near[k] // no direction here: it runs on from where it was
 		}
 	}

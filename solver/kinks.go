@@ -64,7 +64,7 @@ func (r *run) beside(f puller, t, step float64) (d side) {
 	}
 	_, d.slope = f.slope(s)
 	d.g, d.ok = r.gradient(f, t)
-	d.ok = d.ok && d.slope == d.slope
+	d.ok = d.ok && !math.IsNaN(d.slope)
 	return d
 }
 
@@ -196,7 +196,7 @@ func (m *Machine) differences(ctx context.Context, sum expr.ID, at Position) ([]
 			}
 			v[i] = n.sum(sum).value(s)
 		}
-		if out[d] = (v[1] - v[0]) / (2 * step); out[d] != out[d] {
+		if out[d] = (v[1] - v[0]) / (2 * step); math.IsNaN(out[d]) {
 			return nil, false, nil
 		}
 	}

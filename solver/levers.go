@@ -121,7 +121,7 @@ func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
 func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, b *bench) error {
 	short := -m.Problem.Margin(f)
 	slopes, err := m.MarginSlopes(ctx, []Finding{*f})
-	if err != nil || slopes[0] == nil || short != short || math.IsInf(short, 0) {
+	if err != nil || slopes[0] == nil || math.IsNaN(short) || math.IsInf(short, 0) {
 		return err
 	}
 	share := make([]float64, len(levers))
@@ -161,7 +161,7 @@ func (m *Machine) offerWithin(ctx context.Context, f *Finding, levers []Lever, s
 		if err := m.tryChange(ctx, f, l, slopes[l.Dim], r, b); err != nil {
 			return false, err
 		}
-		if l.ToHold == l.ToHold {
+		if !math.IsNaN(l.ToHold) {
 			if found++; found == r.enough {
 				break
 			}
@@ -216,7 +216,7 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 			}
 			return err
 		}
-		if margin != margin || found.OK && found.Sure != Proved {
+		if math.IsNaN(margin) || found.OK && found.Sure != Proved {
 			return nil
 		}
 		if secant := (margin - y) / (next - x); secant*slope > 0 {

@@ -80,7 +80,7 @@ func TestLeversAgainstDifferences(t *testing.T) {
 						got = l.PerUnit
 					}
 				}
-				if want != want || jumps(f, &less.Findings[i], &more.Findings[i]) {
+				if math.IsNaN(want) || jumps(f, &less.Findings[i], &more.Findings[i]) {
 					continue
 				}
 				compared++
@@ -99,7 +99,7 @@ func TestLeversAgainstDifferences(t *testing.T) {
 
 // worst is the figure that a lever moves: the one that is nearest to its limit.
 func worst(p *Problem, f *Finding) float64 {
-	if f.AtMost == f.AtMost && !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && p.Checks[f.Check].Kind == Keep {
+	if !math.IsNaN(f.AtMost) && !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && p.Checks[f.Check].Kind == Keep {
 		return f.Greatest
 	}
 	return f.Least
@@ -132,7 +132,7 @@ func TestToHold(t *testing.T) {
 	}
 	offered := 0
 	for _, l := range lip.Levers {
-		if l.ToHold != l.ToHold {
+		if math.IsNaN(l.ToHold) {
 			continue
 		}
 		offered++
@@ -192,7 +192,7 @@ func TestLargeChangeToHold(t *testing.T) {
 			got[d.p.Dims[l.Dim].Name] = l.ToHold
 		}
 		for name, want := range map[string]float64{"a": c.a, "b": c.b} {
-			if g := got[name]; (g == g) != (want == want) || math.Abs(g-want) > 0.01 {
+			if g := got[name]; math.IsNaN(g) != math.IsNaN(want) || math.Abs(g-want) > 0.01 {
 				t.Errorf("asked %v: %s to hold: got %v, want %v", c.asked, name, g, want)
 			}
 		}
@@ -229,7 +229,7 @@ func TestLeverOfRange(t *testing.T) {
 		if len(levers) != 2 || !(math.Abs(levers[0].PerUnit-1) <= 1e-9) || !(math.Abs(levers[1].PerUnit-1) <= 1e-9) {
 			t.Fatalf("got %+v, want bump and throw, one for one", levers)
 		}
-		if got := levers[0].ToHold; !(math.Abs(got-c.hold) <= 0.005) && c.hold == c.hold || (got == got) != (c.hold == c.hold) {
+		if got := levers[0].ToHold; !(math.Abs(got-c.hold) <= 0.005) && !math.IsNaN(c.hold) || math.IsNaN(got) != math.IsNaN(c.hold) {
 			t.Errorf("bump to hold: got %v, want %v", got, c.hold)
 		}
 		if got := levers[1].ToHold; !(math.Abs(got-19.9) <= 0.005) {

@@ -70,7 +70,7 @@ func (m *Machine) slack() bool {
 func (m *Machine) tighten(ctx context.Context, o Options, res *Result) error {
 	var loose []int
 	for i := range res.Findings {
-		if m.Problem.Checks[res.Findings[i].Check].Kind == Loose && res.Findings[i].Least == res.Findings[i].Least {
+		if m.Problem.Checks[res.Findings[i].Check].Kind == Loose && !math.IsNaN(res.Findings[i].Least) {
 			loose = append(loose, i)
 		}
 	}

@@ -143,7 +143,7 @@ func (m *Machine) limitFaults() (faults linkage.Faults) {
 			if id == expr.None || (c.Kind == Keep && m.moves(id)) {
 				continue
 			}
-			if v := m.Values.At(id); v != v || math.IsInf(v, 0) {
+			if v := m.Values.At(id); math.IsNaN(v) || math.IsInf(v, 0) {
 				faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: c.Stmt, Msg: "what is asked has no value"})
 			}
 		}

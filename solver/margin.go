@@ -15,7 +15,7 @@ func (r *Result) OK() bool {
 // Margin is by how much a finding holds, in the unit of its check; below nought, by how much it falls short. A clear or
 // gap line that asks nothing asks not to be below nought. NaN where there was nothing to measure.
 func (p *Problem) Margin(f *Finding) float64 {
-	if f.Apart || f.Least != f.Least {
+	if f.Apart || math.IsNaN(f.Least) {
 		return math.NaN()
 	}
 	margin := math.Inf(1)
@@ -26,7 +26,7 @@ func (p *Problem) Margin(f *Finding) float64 {
 	}
 	switch p.Checks[f.Check].Kind {
 	case Clear, Gap:
-		if f.AtLeast != f.AtLeast {
+		if math.IsNaN(f.AtLeast) {
 			less(f.Least)
 		}
 		less(f.AtMost - f.Least)

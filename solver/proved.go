@@ -97,7 +97,7 @@ func (m *Machine) still(f *Finding) bool {
 	v := orNone(m.Values.At(c.Sum))
 	f.Least, f.Greatest, f.Sure = v, v, Proved
 	f.At = Position{Turn: m.Problem.Turn.From, Travel: restSetting(m.Problem.Travels)}
-	f.OK = v == v && !(v < f.AtLeast-c.meets()) && !(v > f.AtMost+c.meets())
+	f.OK = !math.IsNaN(v) && !(v < f.AtLeast-c.meets()) && !(v > f.AtMost+c.meets())
 	if !f.OK {
 		f.Fouls, f.FoulsAt = []Interval{{m.Problem.Turn.From, m.Problem.Turn.To}}, f.At.Travel
 	}

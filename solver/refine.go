@@ -100,7 +100,7 @@ func (s *valley) take(u, fu float64) {
 }
 
 func orGreatest(v float64) float64 {
-	if v != v {
+	if math.IsNaN(v) {
 		return math.Inf(1)
 	}
 	return v
@@ -121,7 +121,7 @@ func rootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	for range maxSearch {
 		x := a + share*(b-a)
 		fx := f(x)
-		if fx != fx {
+		if math.IsNaN(fx) {
 			break
 		}
 		c, fc := a, fa

@@ -134,7 +134,7 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 		lo, hi = math.Max(lo, r.from), math.Min(hi, r.to)
 	}
 	best := c.look(t)
-	if best.v != best.v {
+	if math.IsNaN(best.v) {
 		return best, false
 	}
 	for _, k := range [2]knot{c.look(lo), c.look(hi)} {

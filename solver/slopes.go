@@ -28,7 +28,7 @@ func (p *Problem) Worst(f *Finding) (v float64, upper bool) {
 }
 
 func orNought(v float64) float64 {
-	if v != v {
+	if math.IsNaN(v) {
 		return 0
 	}
 	return v
@@ -42,7 +42,7 @@ func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, 
 	for i := range findings {
 		f := &findings[i]
 		c := &m.Problem.Checks[f.Check]
-		if f.Apart || f.Least != f.Least {
+		if f.Apart || math.IsNaN(f.Least) {
 			continue
 		}
 		if c.Kind == Gap {

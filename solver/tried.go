@@ -104,7 +104,7 @@ func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
 // trySum is tried of a keep line.
 func (m *Machine) trySum(c *Check, s *station, t *Tried) {
 	v := m.sum(c.Sum).value(s)
-	if v != v {
+	if math.IsNaN(v) {
 		return
 	}
 	t.Is, t.Room = v, math.Inf(1)

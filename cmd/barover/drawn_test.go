@@ -127,10 +127,10 @@ func someOf(t *testing.T, m *solver.Machine, checks []int) *solver.Result {
 
 // apartBy is how far two figures differ; nought where neither is a number.
 func apartBy(a, b float64) float64 {
-	if a != a && b != b {
+	if math.IsNaN(a) && math.IsNaN(b) {
 		return 0
 	}
-	if d := math.Abs(a - b); d == d {
+	if d := math.Abs(a - b); !math.IsNaN(d) {
 		return d
 	}
 	return math.Inf(1)
@@ -180,7 +180,7 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 }
 
 func number(v, otherwise float64) float64 {
-	if v != v {
+	if math.IsNaN(v) {
 		return otherwise
 	}
 	return v

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"barover/solver"
@@ -24,7 +25,7 @@ func (w reporter) never(res *solver.Result) (list []string) {
 		text := m.Name + ": never"
 		for _, x := range res.Extremes {
 			s := &w.e.Problem.Measures[x.Measure]
-			if k := kindOf(s.Angle, s.Number); s.Sum == m.Sum && x.Least == x.Least && x.Greatest == x.Greatest {
+			if k := kindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
 				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, out(w.u, x.Least, k).size(w.u, k), out(w.u, x.Greatest, k).size(w.u, k))
 				break
 			}

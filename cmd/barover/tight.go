@@ -35,7 +35,7 @@ var readings = map[solver.Reading][2]string{
 }
 
 func (w reporter) tightness(f *solver.Finding) *tightness {
-	if w.e.Problem.Checks[f.Check].Kind != solver.Loose || f.Least != f.Least {
+	if w.e.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
 		return nil
 	}
 	t := &tightness{Needs: out(w.u, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"strings"
 
@@ -111,7 +112,7 @@ func (w reporter) kindOfCheck(check int) sketch.Kind {
 
 // size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
 func size(u sketch.Units, v float64, k sketch.Kind) string {
-	if v != v {
+	if math.IsNaN(v) {
 		return "–"
 	}
 	if u.Inches && k.Is(sketch.Length) {

@@ -42,7 +42,7 @@ type acrossStrip struct {
 func (s *scene) across() acrossStrip {
 	c := acrossStrip{lo: math.Inf(1), hi: math.Inf(-1)}
 	for i, b := range s.bodies {
-		if b.band[0] == b.band[0] && b.band[1] == b.band[1] && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6 {
+		if !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6 {
 			c.rows = append(c.rows, i)
 			c.lo, c.hi = min(c.lo, b.band[0]-s.play(&b)), max(c.hi, b.band[1]+s.play(&b))
 		}
@@ -105,7 +105,7 @@ func (s *scene) gaps() (list []answer) {
 
 func (s *scene) bandOf(profile int) *body {
 	for i := range s.bodies {
-		if b := &s.bodies[i]; b.profile == profile && b.band[0] == b.band[0] && b.band[1] == b.band[1] {
+		if b := &s.bodies[i]; b.profile == profile && !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) {
 			return b
 		}
 	}

@@ -83,7 +83,7 @@ func brief(list []answer) (out []answer) {
 func slack(f *solver.Finding) float64 {
 	m := math.Inf(1)
 	for _, v := range []float64{f.Least - f.AtLeast, f.AtMost - f.Greatest} {
-		if v == v {
+		if !math.IsNaN(v) {
 			m = min(m, v)
 		}
 	}
@@ -118,7 +118,7 @@ func sureOf(f *solver.Finding) string {
 func (s *scene) still(a *answer, w Words) bool {
 	f := a.finding
 	read := func(v float64) string { return s.amount(v, a.check.Angle, a.check.Number, w) }
-	return (a.check.Kind == solver.Keep || a.check.Kind == solver.Loose) && f.Least == f.Least && read(f.Least) == read(f.Greatest)
+	return (a.check.Kind == solver.Keep || a.check.Kind == solver.Loose) && !math.IsNaN(f.Least) && read(f.Least) == read(f.Greatest)
 }
 
 // verdict gives the figure and the word for it. What was only sampled is never said to hold.
@@ -142,7 +142,7 @@ func (s *scene) verdict(a *answer, w Words) (figure, word string) {
 		}
 	case solver.Keep:
 		v := f.Least
-		if !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && f.AtMost == f.AtMost || f.AtLeast != f.AtLeast {
+		if !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && !math.IsNaN(f.AtMost) || math.IsNaN(f.AtLeast) {
 			v = f.Greatest
 		}
 		figure = s.amount(v, a.check.Angle, a.check.Number, w)

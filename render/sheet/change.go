@@ -233,7 +233,7 @@ func (c *ChangedCheck) rank() int {
 }
 
 func least(f *solver.Finding) float64 {
-	if f == nil || f.Least != f.Least {
+	if f == nil || math.IsNaN(f.Least) {
 		return math.Inf(1)
 	}
 	return f.Least

@@ -80,7 +80,7 @@ func (b *both) bandRows() (rows []*twin) {
 }
 
 func banded(b *body) bool {
-	return b.band[0] == b.band[0] && b.band[1] == b.band[1] && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6
+	return !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6
 }
 
 // bandsFromTo is from where to where the bands of both engines reach, sideplay and all.

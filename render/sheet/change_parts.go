@@ -99,7 +99,7 @@ func sameRegion(a, b *outline.Region) bool {
 
 func sameBand(a, b [2]float64) bool {
 	for i := range a {
-		if !(math.Abs(a[i]-b[i]) <= little) && (a[i] == a[i] || b[i] == b[i]) {
+		if !(math.Abs(a[i]-b[i]) <= little) && (!math.IsNaN(a[i]) || !math.IsNaN(b[i])) {
 			return false
 		}
 	}

@@ -72,7 +72,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 // level reports whether lengths read the same all along a curve.
 func (v *view) level(points []plane.Vec) bool {
 	for _, p := range points {
-		if p.Y != p.Y || v.w.length(p.Y) != v.w.length(points[0].Y) {
+		if math.IsNaN(p.Y) || v.w.length(p.Y) != v.w.length(points[0].Y) {
 			return false
 		}
 	}
@@ -103,14 +103,14 @@ func inUnits(c *chart.Chart, w Words) {
 func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 	most := 0.0
 	for _, p := range points {
-		if p.Y == p.Y {
+		if !math.IsNaN(p.Y) {
 			most = max(most, p.Y)
 		}
 	}
 	f := a.finding
 	near := 0.0
 	for _, y := range []float64{f.AtLeast, math.Abs(f.Least)} {
-		if y == y {
+		if !math.IsNaN(y) {
 			near = max(near, y)
 		}
 	}

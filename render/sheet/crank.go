@@ -22,10 +22,10 @@ func (s *scene) way(centre, pin int) (w crankWay) {
 		d := p.Point[pin].Sub(p.Point[centre])
 		h := math.Atan2(d.Y, d.X)
 		if !begun {
-			w, begun = crankWay{h, h, h, h}, h == h
+			w, begun = crankWay{h, h, h, h}, !math.IsNaN(h)
 			continue
 		}
-		if h = w.last + math.Remainder(h-w.last, 2*math.Pi); h == h {
+		if h = w.last + math.Remainder(h-w.last, 2*math.Pi); !math.IsNaN(h) {
 			w.least, w.greatest, w.last = min(w.least, h), max(w.greatest, h), h
 		}
 	}

@@ -18,7 +18,7 @@ const missStep = 0.5 * math.Pi / 180
 func (s *scene) misses() section {
 	var list []answer
 	for _, a := range s.answers() {
-		if a.check.Kind == solver.Loose && a.finding.Least == a.finding.Least {
+		if a.check.Kind == solver.Loose && !math.IsNaN(a.finding.Least) {
 			list = append(list, a)
 		}
 	}

@@ -190,10 +190,10 @@ func (e *Engine) asks(f *solver.Finding, w Words) string {
 		s = "clear " + e.pair(c) + " by " + w.size(f.AtLeast)
 	case c.Kind == solver.Gap:
 		s = "gap " + e.pair(c)
-		if f.AtLeast == f.AtLeast {
+		if !math.IsNaN(f.AtLeast) {
 			s += " at least " + w.size(f.AtLeast)
 		}
-		if f.AtMost == f.AtMost {
+		if !math.IsNaN(f.AtMost) {
 			s += " at most " + w.size(f.AtMost)
 		}
 	case w.Asks != nil && c.Note != "": // the note first: it is what the sum is about

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"math"
+
 	"barover/render/drawing"
 	"barover/solver/plane"
 )
@@ -119,7 +121,7 @@ func (b *body) axis() (c plane.Vec, ok bool) {
 
 // about is what a body is called where it is pointed at.
 func (v *view) about(b *body) string {
-	if b.band[0] == b.band[0] && b.band[1] == b.band[1] {
+	if !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) {
 		return b.name + ", across " + v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
 	}
 	return b.name

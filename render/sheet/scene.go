@@ -129,7 +129,7 @@ func (s *scene) layBodies() {
 
 // outward is how far out the body's outer face lies from the datum; nought where its band has no value.
 func (b *body) outward() float64 {
-	if z := max(b.band[0], b.band[1]); z == z {
+	if z := max(b.band[0], b.band[1]); !math.IsNaN(z) {
 		return z
 	}
 	return 0

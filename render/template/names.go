@@ -49,7 +49,7 @@ func between(l *linkage.Model, v *expr.Values, p, q int) float64 {
 	for i := range l.Equations {
 		e := &l.Equations[i]
 		if e.Kind == linkage.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
-			if d := v.At(e.V); d == d {
+			if d := v.At(e.V); !math.IsNaN(d) {
 				return d
 			}
 		}

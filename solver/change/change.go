@@ -31,11 +31,11 @@ const sameDim = 1e-12
 
 // same reports whether two figures are one, where NaN is a figure like another.
 func same(a, b float64) bool {
-	return math.Abs(a-b) <= little || a == b || (a != a && b != b)
+	return math.Abs(a-b) <= little || a == b || (math.IsNaN(a) && math.IsNaN(b))
 }
 
 func sameValue(a, b float64) bool {
-	return math.Abs(a-b) <= sameDim*math.Max(1, math.Max(math.Abs(a), math.Abs(b))) || (a != a && b != b)
+	return math.Abs(a-b) <= sameDim*math.Max(1, math.Max(math.Abs(a), math.Abs(b))) || (math.IsNaN(a) && math.IsNaN(b))
 }
 
 // figure is the least or the greatest of a finding; NaN where there was nothing to measure.
@@ -43,7 +43,7 @@ func figure(f *solver.Finding, upper bool) float64 {
 	switch {
 	case f.Apart:
 		return math.NaN()
-	case upper && f.Greatest == f.Greatest:
+	case upper && !math.IsNaN(f.Greatest):
 		return f.Greatest
 	}
 	return f.Least
@@ -55,7 +55,7 @@ func bySize(a, b float64) int {
 }
 
 func sized(v float64) float64 {
-	if v != v {
+	if math.IsNaN(v) {
 		return math.Inf(1)
 	}
 	return math.Abs(v)

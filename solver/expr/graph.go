@@ -115,7 +115,7 @@ func (g *Graph) put(n Node) ID {
 		key.Ref = 0 // numbered after the search, so that equal ones are shared
 	}
 	key.Uses = 0
-	if id, ok := g.seen[key]; ok && n.Value == n.Value {
+	if id, ok := g.seen[key]; ok && !math.IsNaN(n.Value) {
 		return id
 	}
 	switch n.Op {

@@ -230,7 +230,7 @@ const onCut = 1e-9
 // HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value in (-π, π] if near is NaN.
 func HeadingNear(y, x, near float64) float64 {
 	h := math.Atan2(y, x)
-	if near != near {
+	if math.IsNaN(near) {
 		if h < onCut-math.Pi {
 			h += 2 * math.Pi
 		}

@@ -95,7 +95,7 @@ func (m *matrix) eliminate() float64 {
 	for k := range n {
 		best, most := k, math.Abs(m.a[k*n+k])
 		for i := k + 1; i < n; i++ {
-			if v := math.Abs(m.a[i*n+k]); v > most || v != v {
+			if v := math.Abs(m.a[i*n+k]); v > most || math.IsNaN(v) {
 				best, most = i, v
 			}
 		}

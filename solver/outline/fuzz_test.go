@@ -83,7 +83,7 @@ func FuzzBuild(f *testing.F) {
 		}
 		at := plane.Placement{Origin: plane.Vec{X: 0.3 * r.Radius, Y: 0.1 * r.Radius}, Dir: plane.Polar(0.7)}
 		n := Distance(r, plane.Fixed, r, at)
-		if n.D != n.D || math.IsInf(n.D, 0) || !(math.Abs(n.Normal.Len()-1) < 1e-6) {
+		if math.IsNaN(n.D) || math.IsInf(n.D, 0) || !(math.Abs(n.Normal.Len()-1) < 1e-6) {
 			t.Fatalf("distance %g, normal %v", n.D, n.Normal)
 		}
 	})

@@ -95,7 +95,7 @@ func TestVelocity(t *testing.T) {
 			}
 			got, want := speeds(d, v, a, b, pb), differences(d, as, bs, pb)
 			for k := range want {
-				if want[k] != want[k] {
+				if math.IsNaN(want[k]) {
 					continue
 				}
 				compared++

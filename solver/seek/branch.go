@@ -173,7 +173,7 @@ func doubtful(p, q room) (x float64, ask bool) {
 	}
 	h := q.x - p.x
 	a, b, sa, sb := sign*p.v, sign*q.v, sign*p.slope*h, sign*q.slope*h
-	if sa != sa || sb != sb {
+	if math.IsNaN(sa) || math.IsNaN(sb) {
 		return p.x + h/2, math.Min(a, b) < math.Abs(b-a) // without slopes: where it falls so fast that it may not have stopped
 	}
 	if sa < 0 && sb > 0 {

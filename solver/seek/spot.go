@@ -105,7 +105,7 @@ func (s *search) stopped(ctx context.Context, m *solver.Machine) (*linkage.Broke
 func roomOf(p *solver.Problem, f *solver.Finding) float64 {
 	v := p.Margin(f)
 	switch {
-	case f.OK && (v != v || math.IsInf(v, 0)):
+	case f.OK && (math.IsNaN(v) || math.IsInf(v, 0)):
 		return math.Inf(1)
 	case !f.OK && !(v < 0):
 		return math.Inf(-1)

@@ -1,7 +1,9 @@
 package spread
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -11,10 +13,18 @@ import (
 type halves struct {
 	whole []int  // of each half: the check that it belongs to
 	upper []bool // of each half: it is an upper limit
+	same  []int  // of each half: the first that asks the solver the same. Both ends of a loose length are one question to it
 }
 
 func split(p *solver.Problem) *halves {
 	h := new(halves)
+	add := func(i int, upper, again bool) {
+		k := len(h.whole)
+		if again {
+			k--
+		}
+		h.whole, h.upper, h.same = append(h.whole, i), append(h.upper, upper), append(h.same, k)
+	}
 	for i := range p.Checks {
 		c := &p.Checks[i]
 		above, below := true, c.Kind == solver.Loose // a loose line has its play on both sides
@@ -26,10 +36,10 @@ func split(p *solver.Problem) *halves {
 			above = c.AtLeast != expr.None || !below
 		}
 		if above {
-			h.whole, h.upper = append(h.whole, i), append(h.upper, false)
+			add(i, false, false)
 		}
 		if below {
-			h.whole, h.upper = append(h.whole, i), append(h.upper, true)
+			add(i, true, c.Kind == solver.Loose)
 		}
 	}
 	return h
@@ -53,12 +63,36 @@ func (h *halves) of(p *solver.Problem) *solver.Problem {
 	return &out
 }
 
+// some answers some halves in m, in that order, and each question once.
+func (h *halves) some(ctx context.Context, m *solver.Machine, o solver.Options, list []int) (*solver.Result, error) {
+	var ask, place []int
+	for _, k := range list {
+		i := slices.Index(ask, h.same[k])
+		if i < 0 {
+			i = len(ask)
+			ask = append(ask, h.same[k])
+		}
+		place = append(place, i)
+	}
+	res, err := m.Some(ctx, o, ask)
+	if err != nil {
+		return nil, err
+	}
+	answers := res.Findings
+	res.Findings = make([]solver.Finding, len(list))
+	for i, k := range list {
+		res.Findings[i] = answers[place[i]]
+		res.Findings[i].Check = k
+	}
+	return res, nil
+}
+
 // figure is the figure of a half that its limit is for; NaN where there was nothing to measure.
 func (h *halves) figure(k int, f *solver.Finding) float64 {
 	switch {
 	case f.Apart:
 		return math.NaN()
-	case h.upper[k] && f.Greatest == f.Greatest:
+	case h.upper[k] && !math.IsNaN(f.Greatest):
 		return f.Greatest
 	}
 	return f.Least
@@ -90,7 +124,7 @@ func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64
 		ok = c.Suffices(room)
 	}
 	switch {
-	case ok && room != room:
+	case ok && math.IsNaN(room):
 		room = math.Inf(1)
 	case !ok && !(room < 0):
 		room = math.Inf(-1)

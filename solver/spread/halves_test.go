@@ -40,7 +40,7 @@ func TestGapBelowNought(t *testing.T) {
 		t.Run(fmt.Sprint(c.least, c.most, c.by), func(t *testing.T) {
 			e := engine.New()
 			limit := func(v float64) expr.ID {
-				if v != v {
+				if math.IsNaN(v) {
 					return expr.None
 				}
 				return e.Problem.Graph.Const(v)

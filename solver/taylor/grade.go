@@ -99,7 +99,7 @@ func (s *State) head(n *instr, i Slot) {
 		v = math.Cos(a)
 	case opAngle:
 		v = math.Atan2(a, b)
-		if near, ok := s.near[i]; ok && near == near {
+		if near, ok := s.near[i]; ok && !math.IsNaN(near) {
 			v += 2 * math.Pi * math.Round((near-v)/(2*math.Pi))
 		}
 	case opPower:
