@@ -27,8 +27,13 @@ const (
 	aProfile
 )
 
+var sortNames = [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile"}
+
 func (s sort) String() string {
-	return [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile"}[s]
+	if int(s) < len(sortNames) {
+		return sortNames[s]
+	}
+	return fmt.Sprintf("sort %d", s)
 }
 
 // a is the sort with its article.

@@ -4,6 +4,8 @@
 package sketch
 
 import (
+	"fmt"
+
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -105,7 +107,14 @@ const (
 	FromSet // the command line
 )
 
-func (s Source) String() string { return [...]string{"dim", "plan", "made", "case", "set"}[s] }
+var sourceNames = [...]string{"dim", "plan", "made", "case", "set"}
+
+func (s Source) String() string {
+	if int(s) < len(sourceNames) {
+		return sourceNames[s]
+	}
+	return fmt.Sprintf("source %d", s)
+}
 
 // Moved is the turn or a travel.
 type Moved struct {

@@ -13,7 +13,8 @@ func Of(ctx context.Context, m *solver.Machine, r *solver.Result) *Engine {
 }
 
 // machine gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a
-// dead centre there.
+// dead centre there. Sheets are drawn when they are first asked for, hence ctx. The only error is that of ctx: positions are
+// then missing, and who asked for the drawing must look at ctx before it is shown.
 type machine struct {
 	ctx context.Context
 	m   *solver.Machine

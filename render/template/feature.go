@@ -1,6 +1,7 @@
 package template
 
 import (
+	"fmt"
 	"math"
 
 	"barover/solver/plane"
@@ -23,8 +24,13 @@ const (
 	Arc                  // centre of a named arc that points slide round: radius
 )
 
+var kindNames = [...]string{"hole", "slot, round end", "slot, square end", "slot, centre", "opening", "round", "round end", "hollow", "centre", "arc centre"}
+
 func (k Kind) String() string {
-	return [...]string{"hole", "slot, round end", "slot, square end", "slot, centre", "opening", "round", "round end", "hollow", "centre", "arc centre"}[k]
+	if int(k) < len(kindNames) {
+		return kindNames[k]
+	}
+	return fmt.Sprintf("kind %d", k)
 }
 
 // Feature is what stands at a place.

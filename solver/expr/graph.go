@@ -6,7 +6,10 @@
 // throughout; the language's units end before they reach this package.
 package expr
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // ID names a node of a Graph. A node refers only to nodes with smaller IDs.
 type ID int32
@@ -56,7 +59,12 @@ var opNames = [opCount]string{"const", "dim", "turn", "travel", "x", "y", "+", "
 	"min", "max", "hypot", "sin", "cos", "tan", "asin", "acos", "atan", "atan2", "round", "heading", "rate", "least",
 	"greatest", "span"}
 
-func (o Op) String() string { return opNames[o] }
+func (o Op) String() string {
+	if o < opCount {
+		return opNames[o]
+	}
+	return fmt.Sprintf("op %d", o)
+}
 
 // Operands says how many of A and B the operation uses. A Dim counts its A.
 func (o Op) Operands() int {

@@ -1,6 +1,10 @@
 package linkage
 
-import "barover/solver/plane"
+import (
+	"fmt"
+
+	"barover/solver/plane"
+)
 
 // Pose is where everything stands at one position of the engine. Slices are indexed as in the Model.
 type Pose struct {
@@ -22,8 +26,13 @@ const (
 	IterationLimit        // no answer within the steps allowed
 )
 
+var statusNames = [...]string{"solved", "dead centre", "cannot be assembled", "iteration limit"}
+
 func (s Status) String() string {
-	return [...]string{"solved", "dead centre", "cannot be assembled", "iteration limit"}[s]
+	if int(s) < len(statusNames) {
+		return statusNames[s]
+	}
+	return fmt.Sprintf("status %d", s)
 }
 
 // Broken is an interval of the turn over which the mechanism cannot be assembled.

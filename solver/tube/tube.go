@@ -1,6 +1,7 @@
 package tube
 
 import (
+	"fmt"
 	"math"
 
 	"barover/solver/taylor"
@@ -35,8 +36,13 @@ const (
 	OutOfBudget                 // the boxes or the time allowed ran out
 )
 
+var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget"}
+
 func (c Cause) String() string {
-	return [...]string{"cannot be assembled", "can go either way", "out of budget"}[c]
+	if int(c) < len(causeNames) {
+		return causeNames[c]
+	}
+	return fmt.Sprintf("cause %d", c)
 }
 
 // Gap is a stretch of the turn over which nothing is claimed, for the travels within Travel.
