@@ -9,6 +9,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 )
 
@@ -16,9 +17,19 @@ func main() { os.Exit(onTerminal()) }
 
 // onTerminal runs the command line until it is done or interrupted.
 func onTerminal() int {
+	collectLess()
 	ctx, stop := interruptible()
 	defer stop()
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
+}
+
+// collectLess lets memory grow to three times what is in use before it is collected, not to twice as much, unless whoever
+// started the program has said otherwise. What is in use is little: a picture of Larkspur takes 64 MB for 58, and a tenth
+// less of the processors.
+func collectLess() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(200)
+	}
 }
 
 // interruptible is a context that ends with the first interrupt. From then on another one ends the program there and then:

@@ -66,6 +66,7 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 // pages. Of Tansy and Harrow Mere 50 ms are asked for, of the whole of Larkspur 250, and 100 to the SVG; the time to
 // gather file events is not counted. On a machine that others load, cpu-ms/save tells more: what all cores spent.
 func BenchmarkSaveToPicture(b *testing.B) {
+	collectLess() // as the program does
 	for _, name := range []string{"tansy", "harrow-mere", "larkspur"} {
 		b.Run(name, func(b *testing.B) {
 			read := inMemory()
