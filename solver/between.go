@@ -18,7 +18,7 @@ type aim struct {
 	of    func(*sight) float64
 	sight func(*run) sight
 	tally *tally
-	from  spot // the best of the steps
+	from  extreme // the best of the steps
 }
 
 // aims lists what was asked of checks and measures.
@@ -29,7 +29,7 @@ func (s *survey) aims() (out []aim) {
 				of:    func(g *sight) float64 { return g.margin },
 				sight: func(r *run) sight { return r.check(i) },
 				tally: t,
-				from:  spot{t.worst.margin, Position{Travel: t.at}},
+				from:  extreme{t.worst.margin, Position{Travel: t.at}},
 			})
 		}
 	}
@@ -46,7 +46,7 @@ func (s *survey) aims() (out []aim) {
 		}
 		greatest := least
 		greatest.of = func(g *sight) float64 { return -g.greatest.v }
-		greatest.from = spot{-t.greatest.v, t.greatest.at}
+		greatest.from = extreme{-t.greatest.v, t.greatest.at}
 		out = append(out, least, greatest)
 	}
 	return out

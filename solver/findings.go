@@ -4,16 +4,16 @@ import (
 	"math"
 )
 
-// spot is a figure with the position that it belongs to.
-type spot struct {
+// extreme is a figure with the position that it belongs to.
+type extreme struct {
 	v  float64
 	at Position
 }
 
 // better takes k at a travel setting in place of p where it is clearly less by sign.
-func (p *spot) better(k knot, travel []float64, sign float64) {
+func (p *extreme) better(k knot, travel []float64, sign float64) {
 	if math.IsNaN(p.v) || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
-		*p = spot{k.v, Position{Turn: k.t, Travel: travel}}
+		*p = extreme{k.v, Position{Turn: k.t, Travel: travel}}
 	}
 }
 

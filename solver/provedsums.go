@@ -62,7 +62,7 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 	if above < below {
 		at, limit, stretches = hi, f.AtMost, b.figure.Above
 	}
-	f.Least, f.Greatest, f.At = lo.v, hi.v, at.spot().at
+	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
 	f.OK = math.Min(below, above) >= -c.meets()
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.sum(c.Sum), limit, stretches(ctx, at.place, limit, fine)), f.At.Travel
@@ -88,5 +88,5 @@ func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
 	if err != nil || !ok1 || !ok2 {
 		return nil, err
 	}
-	return &Extremes{Measure: i, Least: lo.v, LeastAt: lo.spot().at, Greatest: hi.v, GreatestAt: hi.spot().at, Sure: Proved}, nil
+	return &Extremes{Measure: i, Least: lo.v, LeastAt: lo.extreme().at, Greatest: hi.v, GreatestAt: hi.extreme().at, Sure: Proved}, nil
 }

@@ -183,7 +183,7 @@ func (p *proofs) beyond(r *run, f figure, limit float64, st clearance.Stretches)
 	return r.join(out, round)
 }
 
-// spot is the figure and the position of what was settled.
-func (s *settledAt) spot() spot {
-	return spot{s.v, Position{Turn: s.t, Travel: s.run.travel}}
+// extreme is the figure and the position of what was settled.
+func (s *settledAt) extreme() extreme {
+	return extreme{s.v, Position{Turn: s.t, Travel: s.run.travel}}
 }

@@ -21,7 +21,7 @@ type survey struct {
 
 // tally is what one question comes to over the settings looked at so far.
 type tally struct {
-	least, greatest spot
+	least, greatest extreme
 	worst           sight     // at the setting where it holds by least
 	at              []float64 // that setting; nil before there is one
 }

@@ -38,9 +38,9 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*Result, e
 // is followed without a jump, so that a long one misses no gap.
 const striding = 5 * coarsest
 
-// Stopped is the first stretch found that cannot be assembled, at any setting drawn; nil where there is none. It says less
+// FirstBreak is the first stretch found that cannot be assembled, at any setting drawn; nil where there is none. It says less
 // than a study, and sooner.
-func (m *Machine) Stopped(ctx context.Context) (*linkage.Broken, error) {
+func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	t := m.Problem.Turn
 	for _, travel := range withRest(m.settings, restSetting(m.Problem.Travels)) {
 		mo, err := m.Linkage.Follow(ctx, travel, t.From, t.To, striding)

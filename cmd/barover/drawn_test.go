@@ -109,7 +109,7 @@ func TestAgainIsAnew(t *testing.T) {
 // firstStop is where an engine first cannot be assembled; nil where it goes round.
 func firstStop(t *testing.T, m *solver.Machine) *linkage.Broken {
 	t.Helper()
-	b, err := m.Stopped(context.Background())
+	b, err := m.FirstBreak(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -34,7 +34,7 @@ func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool
 
 // puller gathers the derivative of a figure by everything that the points follow from.
 type puller struct {
-	e *engine
+	e *workspace
 	z []plane.Vec // by each place
 	x []float64   // by each scalar
 	c coefs       // by each coefficient
@@ -43,7 +43,7 @@ type puller struct {
 	held  func(row *Row, w float64) // told of each row that does
 }
 
-func newPuller(e *engine) *puller {
+func newPuller(e *workspace) *puller {
 	return &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(coefs, len(e.c))}
 }
 

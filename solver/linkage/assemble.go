@@ -10,7 +10,7 @@ import (
 // assembler puts a linkage together at its start, block by block.
 type assembler struct {
 	l      *Linkage
-	e      *engine
+	e      *workspace
 	hints  []hints
 	ahead  bool // look further for every choice, not only for those without a hint
 	any    bool // the first way will do

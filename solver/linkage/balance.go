@@ -5,7 +5,7 @@ import "math"
 // balance is the square system that a block's scalars obey where it stands, so that they can be differentiated. For a
 // block with Loose rows it is what holds it there: shares that stay level, or a worst that stays where it is least.
 type balance struct {
-	e     *engine
+	e     *workspace
 	step  *Step
 	rows  []Row
 	loose *looser // where the block has Loose rows; its bonds are the equations, and not the rows
@@ -24,7 +24,7 @@ func (b *balance) terms(k int) []term {
 
 // balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
 // on its dead centre.
-func (e *engine) balanced(step *Step, m *matrix) *balance {
+func (e *workspace) balanced(step *Step, m *matrix) *balance {
 	b := &balance{e: e, step: step, m: m, rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()

@@ -81,7 +81,7 @@ func (f *follower) closeGap(end float64) {
 }
 
 // missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.
-func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
+func (f *follower) missAt(e *workspace, turn float64) (stmt int, miss float64) {
 	e.set(turn, f.mo.travel)
 	step := e.reach(0)
 	if step == nil {
@@ -95,7 +95,7 @@ func (f *follower) missAt(e *engine, turn float64) (stmt int, miss float64) {
 
 // worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
 // a length that has become less than nought does. Misses within tolerance are none.
-func (e *engine) worstOfAll() (stmt int, miss float64) {
+func (e *workspace) worstOfAll() (stmt int, miss float64) {
 	for i := range e.s.Steps {
 		e.place(&e.s.Steps[i])
 	}

@@ -38,17 +38,17 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 // follower makes a Motion.
 type follower struct {
 	ctx      context.Context
-	e        *engine
+	e        *workspace
 	w        *walker
 	mo       *Motion
 	from     float64
 	last     int // number of the last position
 	to, step float64
-	even     int     // how many of the last positions kept are a step apart and smooth
-	leap     float64 // by how much a position may stray from its prediction, mm²
-	stale    bool    // the engine's scalars are those of a position before
-	lost     bool    // the engine is not assembled: in a gap
-	good     *engine // where it was last assembled
+	even     int        // how many of the last positions kept are a step apart and smooth
+	leap     float64    // by how much a position may stray from its prediction, mm²
+	stale    bool       // the workspace's scalars are those of a position before
+	lost     bool       // it is not assembled: in a gap
+	good     *workspace // where it was last assembled
 	gapFrom  float64
 }
 
@@ -234,7 +234,7 @@ func falls(det, was []float64) bool {
 	return false
 }
 
-// sync puts the engine's scalars to those of the last position kept, where it has been working in the motion's list.
+// sync puts the workspace's scalars to those of the last position kept, where it has been working in the motion's list.
 func (f *follower) sync() {
 	if i := len(f.mo.turn) - 1; f.stale {
 		copy(f.e.x, f.mo.scalars(i))

@@ -104,7 +104,7 @@ func (s *Schedule) freeAtAll(part *Step) *Fault {
 // freedoms looks at the movements that the rows of a step allow.
 type freedoms struct {
 	s     *Schedule
-	e     *engine
+	e     *workspace
 	step  *Step
 	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
 }

@@ -10,7 +10,7 @@ import (
 // that is done once and not at every position.
 
 // place makes the places of a step from its scalars.
-func (e *engine) place(step *Step) {
+func (e *workspace) place(step *Step) {
 	for i := range step.Ops {
 		op := &step.Ops[i]
 		e.z[op.Z] = op.value(e.c, e.z, e.x)
@@ -30,7 +30,7 @@ func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
 }
 
 // residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
-func (e *engine) residuals(step *Step, r []float64) (largest float64) {
+func (e *workspace) residuals(step *Step, r []float64) (largest float64) {
 	for i := range step.Rows {
 		row := &step.Rows[i]
 		v := row.value(e.c, e.z) * row.weight(e.c, e.z, e.scale.size)
@@ -46,7 +46,7 @@ func (e *engine) residuals(step *Step, r []float64) (largest float64) {
 }
 
 // jacobian puts the slope of each row's residual by each scalar into a, by rows.
-func (e *engine) jacobian(step *Step, a []float64) {
+func (e *workspace) jacobian(step *Step, a []float64) {
 	n := len(step.Scalars)
 	for j, s := range step.Scalars {
 		e.dx[s] = 1
@@ -66,7 +66,7 @@ func (e *engine) jacobian(step *Step, a []float64) {
 }
 
 // aheadIn reports whether all that asks a direction in a step points its own way.
-func (e *engine) aheadIn(step *Step) bool {
+func (e *workspace) aheadIn(step *Step) bool {
 	for i := range step.Rows {
 		if !step.Rows[i].ahead(e.c, e.z) {
 			return false

@@ -69,7 +69,7 @@ func (s *Schedule) gather(ops []Op, z Place, k int, madeIn []int) []Op {
 }
 
 // places returns where the points of h stand with the scalars x of a step.
-func (h *hints) places(e *engine, step *Step, x []float64) []plane.Vec {
+func (h *hints) places(e *workspace, step *Step, x []float64) []plane.Vec {
 	e.put(step, x)
 	for i := range h.ops {
 		op := &h.ops[i]
@@ -84,7 +84,7 @@ func (h *hints) places(e *engine, step *Step, x []float64) []plane.Vec {
 
 // order sorts the ways of a step by how near they come to where the sketch says, and reports whether that tells the first
 // from the others.
-func (h *hints) order(e *engine, step *Step, ways [][]float64) (told bool) {
+func (h *hints) order(e *workspace, step *Step, ways [][]float64) (told bool) {
 	far := make(map[*float64]float64, len(ways))
 	for _, w := range ways {
 		sum := 0.0
@@ -110,7 +110,7 @@ func (h *hints) order(e *engine, step *Step, ways [][]float64) (told bool) {
 
 // guess puts the scalars of a step where the hints have their points; those without one in the middle of the others, or
 // of what stands already.
-func (h *hints) guess(e *engine, step *Step) []float64 {
+func (h *hints) guess(e *workspace, step *Step) []float64 {
 	middle := h.middle(e, step)
 	x := make([]float64, len(step.Scalars))
 	e.put(step, x)
@@ -139,7 +139,7 @@ func (h *hints) guess(e *engine, step *Step) []float64 {
 }
 
 // middle is the middle of the hints, or of the points that the step's rows look at and that stand already.
-func (h *hints) middle(e *engine, step *Step) plane.Vec {
+func (h *hints) middle(e *workspace, step *Step) plane.Vec {
 	var sum plane.Vec
 	n := 0.0
 	for _, p := range h.points {

@@ -46,20 +46,20 @@ func power(k [3]float64, p float64) [3]float64 {
 
 func negated(k [3]float64) [3]float64 { return [3]float64{-k[0], -k[1], -k[2]} }
 
-func (b *bender) coef(e *engine, id expr.ID) [3]float64 {
+func (b *bender) coef(e *workspace, id expr.ID) [3]float64 {
 	return [3]float64{e.c.at(id), b.v.c.at(id), b.c.at(id)}
 }
 
 // complex is the place u + iv of two coefficients.
-func (b *bender) complex(e *engine, u, v expr.ID) jet {
+func (b *bender) complex(e *workspace, u, v expr.ID) jet {
 	x, y := b.coef(e, u), b.coef(e, v)
 	return jet{{X: x[0], Y: y[0]}, {X: x[1], Y: y[1]}, {X: x[2], Y: y[2]}}
 }
 
-func (b *bender) at(e *engine, z Place) jet { return jet{e.z[z], b.v.z[z], b.z[z]} }
+func (b *bender) at(e *workspace, z Place) jet { return jet{e.z[z], b.v.z[z], b.z[z]} }
 
 // op returns the second derivative of the place that op makes.
-func (b *bender) op(e *engine, op *Op) plane.Vec {
+func (b *bender) op(e *workspace, op *Op) plane.Vec {
 	back := [3]float64{signed(1, op.Back)}
 	switch op.Kind {
 	case OpAt:
@@ -93,7 +93,7 @@ func (b *bender) op(e *engine, op *Op) plane.Vec {
 }
 
 // row returns the second derivative of a row's value.
-func (b *bender) row(e *engine, r *Row) float64 {
+func (b *bender) row(e *workspace, r *Row) float64 {
 	switch r.Kind {
 	case RowLength:
 		d, l := b.at(e, r.P).sub(b.at(e, r.Q)), b.coef(e, r.V)
@@ -118,7 +118,7 @@ func (b *bender) row(e *engine, r *Row) float64 {
 }
 
 // arms does for jets what Row.arms does for places.
-func (b *bender) arms(e *engine, r *Row) (a, d jet) {
+func (b *bender) arms(e *workspace, r *Row) (a, d jet) {
 	switch r.Kind {
 	case RowLine:
 		return b.at(e, r.D), b.at(e, r.P).sub(b.at(e, r.Q))

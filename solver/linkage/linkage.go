@@ -14,7 +14,7 @@ type Linkage struct {
 	s     *Schedule
 	v     *expr.Values
 	p     *program
-	start *engine // assembled, at the start of the turn with the travels at rest; only ever copied
+	start *workspace // assembled, at the start of the turn with the travels at rest; only ever copied
 	pool  sync.Pool
 
 	found [][][]float64 // of each step that was searched, the ways found
@@ -77,15 +77,15 @@ func (s *Schedule) fill(v *expr.Values, turnFrom float64, rest []float64) *Linka
 	sc := s.measure(v, turnFrom, rest)
 	p := newProgram(s, v, sc)
 	l := &Linkage{s: s, v: v, p: p}
-	l.start = newEngine(s, p, sc)
+	l.start = newWorkspace(s, p, sc)
 	l.start.set(turnFrom, rest)
-	l.pool.New = func() any { return newEngine(s, p, sc) }
+	l.pool.New = func() any { return newWorkspace(s, p, sc) }
 	return l
 }
 
-// borrow returns an engine at the start. Give it back with l.pool.Put.
-func (l *Linkage) borrow() *engine {
-	e := l.pool.Get().(*engine)
+// borrow returns a workspace at the start. Give it back with l.pool.Put.
+func (l *Linkage) borrow() *workspace {
+	e := l.pool.Get().(*workspace)
 	e.copy(l.start)
 	return e
 }
@@ -131,8 +131,8 @@ func (s *Schedule) measure(v *expr.Values, turnFrom float64, rest []float64) sca
 	return sc
 }
 
-// pose fills p from an engine that is solved and complete.
-func (e *engine) pose(p *Pose) {
+// pose fills p from a workspace that is solved and complete.
+func (e *workspace) pose(p *Pose) {
 	s := e.s
 	p.Turn = e.turn
 	p.Travel = append(p.Travel[:0], e.travel...)

@@ -16,7 +16,7 @@ import (
 
 // looser solves one step with Loose rows.
 type looser struct {
-	e     *engine
+	e     *workspace
 	step  *Step // its Rows are the hard rows and then the loose ones
 	hard  int   // how many are hard
 	n     int
@@ -46,7 +46,7 @@ type term struct {
 	by  float64
 }
 
-func (e *engine) newLooser(step *Step) *looser {
+func (e *workspace) newLooser(step *Step) *looser {
 	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
 	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.scale.reach, unit: make([]float64, n), ridges: ridgesMost,
 		r: make([]float64, m), jac: make([]float64, m*n)}
@@ -68,7 +68,7 @@ func (e *engine) newLooser(step *Step) *looser {
 
 // newtonLoose solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It says in
 // slack, where not nil, whether they leave the step free to move.
-func (e *engine) newtonLoose(step *Step, slack *bool) bool {
+func (e *workspace) newtonLoose(step *Step, slack *bool) bool {
 	l, ok := e.loosely(step)
 	if slack != nil {
 		*slack = l.free() > 0
@@ -77,7 +77,7 @@ func (e *engine) newtonLoose(step *Step, slack *bool) bool {
 }
 
 // loosely does the same and returns the looser, which knows what holds the step where it stands.
-func (e *engine) loosely(step *Step) (l *looser, ok bool) {
+func (e *workspace) loosely(step *Step) (l *looser, ok bool) {
 	l = e.newLooser(step)
 	was := e.scalars(step)
 	if !l.restore(l.bonds) {

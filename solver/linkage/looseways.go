@@ -9,7 +9,7 @@ import (
 // looseWays returns the poses of a step with Loose rows that starts lead to, the best first. One that is clearly worse than
 // the best is none, unless it too keeps within the play; nor is one that stands close beside a better one, as they do on
 // either side of a ridge: that is the same way of assembly.
-func (e *engine) looseWays(step *Step, starts [][]float64) (ways [][]float64) {
+func (e *workspace) looseWays(step *Step, starts [][]float64) (ways [][]float64) {
 	type way struct {
 		x     []float64
 		worst float64
@@ -36,7 +36,7 @@ func (e *engine) looseWays(step *Step, starts [][]float64) (ways [][]float64) {
 }
 
 // beside reports whether x stands close to one of the ways found.
-func (e *engine) beside(step *Step, found [][]float64, x []float64) bool {
+func (e *workspace) beside(step *Step, found [][]float64, x []float64) bool {
 	return slices.ContainsFunc(found, func(y []float64) bool {
 		far := 0.0
 		for j, s := range step.Scalars {

@@ -78,9 +78,9 @@ func (mo *Motion) reserve(count int) {
 // is solved and looked over, not interpolated. Where it says NoAssembly or IterationLimit, p is not changed. p keeps its
 // slices where they are large enough.
 func (mo *Motion) At(turn float64, p *Pose) Status {
-	e, _ := mo.pool.Get().(*engine)
+	e, _ := mo.pool.Get().(*workspace)
 	if e == nil {
-		e = newEngine(mo.l.s, mo.l.p, mo.l.start.scale)
+		e = newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
 	}
 	defer mo.pool.Put(e)
 	status := mo.stand(e, turn)
@@ -91,8 +91,8 @@ func (mo *Motion) At(turn float64, p *Pose) Status {
 	return status
 }
 
-// stand solves an engine at a turn.
-func (mo *Motion) stand(e *engine, turn float64) Status {
+// stand solves a workspace at a turn.
+func (mo *Motion) stand(e *workspace, turn float64) Status {
 	turn = mo.rounded(turn)
 	i, ok := mo.before(turn)
 	if !ok {
@@ -111,7 +111,7 @@ func (mo *Motion) stand(e *engine, turn float64) Status {
 }
 
 // standOn solves at a turn beside or on a change point.
-func (mo *Motion) standOn(e *engine, c *change, turn float64) Status {
+func (mo *Motion) standOn(e *workspace, c *change, turn float64) Status {
 	c.place(turn, e.x)
 	e.set(turn, mo.travel)
 	if math.Abs(turn-c.at) > 10*leastStep {
@@ -184,7 +184,7 @@ func (mo *Motion) between(i int, turn float64, x []float64) {
 }
 
 // walkFrom goes to a turn from a position kept, in steps that cannot lose the way.
-func (mo *Motion) walkFrom(e *engine, i int, turn float64) Status {
+func (mo *Motion) walkFrom(e *workspace, i int, turn float64) Status {
 	if s := mo.spanOf(i); i < s.last && mo.turn[i+1]-turn < turn-mo.turn[i] {
 		i++
 	}
@@ -204,7 +204,7 @@ func (mo *Motion) walkFrom(e *engine, i int, turn float64) Status {
 }
 
 // sameSide reports whether every block is on the same side of its dead centre as det says; a det of nought says nothing.
-func (e *engine) sameSide(det []float64) bool {
+func (e *workspace) sameSide(det []float64) bool {
 	for k, d := range det {
 		if !(d*e.det[k] >= 0) {
 			return false
@@ -214,7 +214,7 @@ func (e *engine) sameSide(det []float64) bool {
 }
 
 // status tells a dead centre from a usual position.
-func (e *engine) status() Status {
+func (e *workspace) status() Status {
 	for k := range e.p.blocks {
 		b := &e.p.blocks[k]
 		limit := singular
@@ -242,7 +242,7 @@ func (e *engine) status() Status {
 }
 
 // settleAt places everything from the scalars in hand as they are.
-func (e *engine) settleAt() {
+func (e *workspace) settleAt() {
 	for i := range e.s.Steps {
 		e.place(&e.s.Steps[i])
 	}

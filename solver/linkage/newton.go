@@ -10,7 +10,7 @@ import (
 // in det, and reports whether it came to an end and what must lie ahead does.
 
 // newtonSolo needs its arm once: it moves in a straight line with the scalar.
-func (e *engine) newtonSolo(b *block, det *float64) bool {
+func (e *workspace) newtonSolo(b *block, det *float64) bool {
 	e.run(b.moves, 0)
 	r, g := &b.rows[0], b.slope[0]
 	a, q := e.z[r.a], e.z[r.b]
@@ -38,7 +38,7 @@ func (e *engine) newtonSolo(b *block, det *float64) bool {
 }
 
 // newtonSlider is newtonSolo for a point on a slide, without the detour by way of moves.
-func (e *engine) newtonSlider(b *block, det *float64) bool {
+func (e *workspace) newtonSlider(b *block, det *float64) bool {
 	m := &b.slide
 	r := &b.pair[0]
 	base, g, q := e.z[m.a], e.z[m.b], e.z[r.b]
@@ -65,7 +65,7 @@ func (e *engine) newtonSlider(b *block, det *float64) bool {
 	return false
 }
 
-func (e *engine) newtonDyad(b *block, det *float64) bool {
+func (e *workspace) newtonDyad(b *block, det *float64) bool {
 	r1, r2 := &b.pair[0], &b.pair[1]
 	s := b.first
 	p, q := e.z[r1.b], e.z[r2.b]
@@ -96,7 +96,7 @@ func (e *engine) newtonDyad(b *block, det *float64) bool {
 }
 
 // newtonLengths needs its arms once: they move in straight lines with the scalars.
-func (e *engine) newtonLengths(b *block, m *matrix, det *float64) bool {
+func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
 	n := b.n
 	e.run(b.moves, 0)
 	for i := range b.rows {
@@ -141,7 +141,7 @@ func (e *engine) newtonLengths(b *block, m *matrix, det *float64) bool {
 }
 
 // newtonGeneral looks at the residual once more after the last step, for nothing bounds it beforehand.
-func (e *engine) newtonGeneral(b *block, m *matrix, det *float64) bool {
+func (e *workspace) newtonGeneral(b *block, m *matrix, det *float64) bool {
 	leap := e.leap
 	for step := range newtonSteps {
 		e.place(b.step)
@@ -164,7 +164,7 @@ func (e *engine) newtonGeneral(b *block, m *matrix, det *float64) bool {
 }
 
 // ahead reports whether the scalars of a block that must be above nought are.
-func (e *engine) ahead(b *block) bool {
+func (e *workspace) ahead(b *block) bool {
 	for _, s := range b.ahead {
 		if !(e.x[s] > 0) {
 			return false

@@ -7,8 +7,8 @@ import (
 	"barover/solver/plane"
 )
 
-// stand puts an engine into a pose that was solved before, without solving it again.
-func (l *Linkage) stand(e *engine, p *Pose) {
+// stand puts a workspace into a pose that was solved before, without solving it again.
+func (l *Linkage) stand(e *workspace, p *Pose) {
 	s := l.s
 	e.set(p.Turn, p.Travel)
 	for i, z := range s.Point {
@@ -95,12 +95,12 @@ type bender struct {
 	x []float64   // of the scalars
 }
 
-func newBender(e *engine) *bender {
+func newBender(e *workspace) *bender {
 	return &bender{v: newSpeed(e), c: make(coefs, len(e.c)), z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
 }
 
 // bend fills the first and second derivatives at where e stands.
-func (b *bender) bend(e *engine) {
+func (b *bender) bend(e *workspace) {
 	e.velocity(b.v, 1, nil, math.MaxInt)
 	for i, id := range e.p.driven {
 		b.c[id] = b.v.jet[i][2]
@@ -132,7 +132,7 @@ func (b *bender) bend(e *engine) {
 	}
 }
 
-func (b *bender) drift(e *engine, step *Step) {
+func (b *bender) drift(e *workspace, step *Step) {
 	for i := range step.Ops {
 		b.z[step.Ops[i].Z] = b.op(e, &step.Ops[i])
 	}

@@ -35,7 +35,7 @@ func (l *Linkage) settle() Faults {
 
 // squareness is near nought where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
 // three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
-func (e *engine) squareness(step *Step, k int) float64 {
+func (e *workspace) squareness(step *Step, k int) float64 {
 	m := e.room[k]
 	n := len(step.Scalars)
 	e.place(step)

@@ -64,7 +64,7 @@ func (l *Linkage) dependent(step *Step) Faults {
 }
 
 // slopes is the Jacobian of a step in fresh room.
-func (e *engine) slopes(step *Step) []float64 {
+func (e *workspace) slopes(step *Step) []float64 {
 	a := make([]float64, len(step.Rows)*len(step.Scalars))
 	e.jacobian(step, a)
 	return a

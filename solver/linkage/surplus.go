@@ -118,7 +118,7 @@ func (m *misfit) leansOn(r *Row) (stmts []int) {
 }
 
 // leaningOn appends those of the equations that made a place with which it can move a way.
-func (s *Schedule) leaningOn(stmts []int, e *engine, z Place, way plane.Vec) []int {
+func (s *Schedule) leaningOn(stmts []int, e *workspace, z Place, way plane.Vec) []int {
 	op := &s.op[z]
 	if op.Kind == OpFree || op.Kind == OpNorm || len(s.met[z]) == 0 {
 		return stmts

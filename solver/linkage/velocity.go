@@ -15,7 +15,7 @@ type speed struct {
 	x   []float64
 }
 
-func newSpeed(e *engine) *speed {
+func newSpeed(e *workspace) *speed {
 	return &speed{jet: make([][expr.Order + 1]float64, len(e.p.driven)), c: make(coefs, len(e.c)),
 		z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
 }
@@ -23,7 +23,7 @@ func newSpeed(e *engine) *speed {
 // velocity finds how fast the first limit blocks move, where the turn goes on by turn and each travel by travel for a
 // unit of the way. The engine must be solved and complete. Where it stands on a dead centre the result is no number or
 // very large.
-func (e *engine) velocity(v *speed, turn float64, travel []float64, limit int) {
+func (e *workspace) velocity(v *speed, turn float64, travel []float64, limit int) {
 	e.all.Along(e.turn, turn, e.travel, travel, v.jet)
 	for i, id := range e.p.driven {
 		v.c[id] = v.jet[i][1]
@@ -47,7 +47,7 @@ func (e *engine) velocity(v *speed, turn float64, travel []float64, limit int) {
 }
 
 // drift moves the places of a step.
-func (e *engine) drift(step *Step, v *speed) {
+func (e *workspace) drift(step *Step, v *speed) {
 	for i := range step.Ops {
 		op := &step.Ops[i]
 		v.z[op.Z] = op.tangent(e.c, e.z, e.x, v.c, v.z, v.x)
@@ -55,7 +55,7 @@ func (e *engine) drift(step *Step, v *speed) {
 }
 
 // blockVelocity finds the speed of a block's scalars with which its rows stay nought.
-func (e *engine) blockVelocity(step *Step, v *speed, m *matrix) {
+func (e *workspace) blockVelocity(step *Step, v *speed, m *matrix) {
 	for _, s := range step.Scalars {
 		v.x[s] = 0
 	}

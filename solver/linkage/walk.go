@@ -14,13 +14,13 @@ type road struct {
 }
 
 // turnRoad leads from one turn to another with the travels held.
-func turnRoad(e *engine, to float64) *road {
+func turnRoad(e *workspace, to float64) *road {
 	return &road{turn: e.turn, dTurn: to - e.turn, end: to, travel: slices.Clone(e.travel), d: make([]float64, len(e.travel)),
 		length: math.Abs(to - e.turn)}
 }
 
 // travelRoad moves travel k alone.
-func travelRoad(e *engine, k int, to float64) *road {
+func travelRoad(e *workspace, k int, to float64) *road {
 	r := turnRoad(e, e.turn)
 	r.d[k] = to - e.travel[k]
 	r.length = math.Abs(r.d[k]) / e.scale.size
@@ -30,7 +30,7 @@ func travelRoad(e *engine, k int, to float64) *road {
 // walker moves an engine along a road in steps that are cut wherever a block comes near a dead centre, so that it never
 // changes to another way of assembly.
 type walker struct {
-	e       *engine
+	e       *workspace
 	r       *road
 	limit   int // blocks that go along
 	at      float64
@@ -55,7 +55,7 @@ type footing struct {
 	v      []float64
 }
 
-func newFooting(e *engine) footing {
+func newFooting(e *workspace) footing {
 	return footing{at: math.NaN(), x: make([]float64, len(e.x)), det: make([]float64, len(e.det)), v: make([]float64, len(e.x))}
 }
 
@@ -66,7 +66,7 @@ func (f *footing) copy(o *footing) {
 	copy(f.v, o.v)
 }
 
-func newWalker(e *engine) *walker {
+func newWalker(e *workspace) *walker {
 	return &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
 		travel: make([]float64, len(e.travel)), pace: firstStep, steady: e.s.steadiness()}
 }
@@ -186,7 +186,7 @@ func (w *walker) arrive(at, h float64) bool {
 	return w.near(w.last.x, h)
 }
 
-// near reports whether the engine's scalars lie as close to a prediction as one may ask after a step of h.
+// near reports whether the workspace's scalars lie as close to a prediction as one may ask after a step of h.
 func (w *walker) near(x []float64, h float64) bool {
 	e := w.e
 	for i := range e.x {

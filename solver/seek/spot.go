@@ -89,11 +89,11 @@ func (s *search) machine(x float64) (*solver.Machine, error) {
 // stopped is where the parts cannot be assembled. Where the dimension moves none of them that is found out once.
 func (s *search) stopped(ctx context.Context, m *solver.Machine) (*linkage.Broken, error) {
 	if s.base == nil {
-		return m.Stopped(ctx)
+		return m.FirstBreak(ctx)
 	}
 	if !s.tried {
 		var err error
-		if s.never, err = s.base.Stopped(ctx); err != nil {
+		if s.never, err = s.base.FirstBreak(ctx); err != nil {
 			return nil, err
 		}
 		s.tried = true

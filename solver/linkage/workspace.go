@@ -7,9 +7,9 @@ import (
 	"barover/solver/plane"
 )
 
-// engine is a Linkage in one position, with the room to move it. It allocates nothing while it moves. Give each goroutine
+// workspace is a Linkage in one position, with the room to move it. It allocates nothing while it moves. Give each goroutine
 // its own.
-type engine struct {
+type workspace struct {
 	p      *program
 	s      *Schedule
 	scale  scale
@@ -34,8 +34,8 @@ type engine struct {
 	bend *bender // room for rates, made when first wanted
 }
 
-func newEngine(s *Schedule, p *program, scale scale) *engine {
-	e := &engine{p: p, s: s, scale: scale, travel: make([]float64, s.Model.Travels), leap: math.Inf(1)}
+func newWorkspace(s *Schedule, p *program, scale scale) *workspace {
+	e := &workspace{p: p, s: s, scale: scale, travel: make([]float64, s.Model.Travels), leap: math.Inf(1)}
 	e.tapes = [2]*expr.Tape{p.tapes[0].Clone(), p.tapes[1].Clone()}
 	e.all = p.all.Clone()
 	e.still = filledNumbers(s.Model.Travels, math.NaN())
@@ -66,15 +66,15 @@ func filledNumbers(n int, v float64) []float64 {
 	return s
 }
 
-// clone returns another engine in the same position.
-func (e *engine) clone() *engine {
-	c := newEngine(e.s, e.p, e.scale)
+// clone returns another workspace in the same position.
+func (e *workspace) clone() *workspace {
+	c := newWorkspace(e.s, e.p, e.scale)
 	c.copy(e)
 	return c
 }
 
-// copy takes over the position of another engine of the same program.
-func (e *engine) copy(o *engine) {
+// copy takes over the position of another workspace of the same program.
+func (e *workspace) copy(o *workspace) {
 	e.turn = o.turn
 	copy(e.travel, o.travel)
 	copy(e.still, o.still)
@@ -85,7 +85,7 @@ func (e *engine) copy(o *engine) {
 }
 
 // set moves what is driven to a position; the rest stays where it is until it is solved.
-func (e *engine) set(turn float64, travel []float64) {
+func (e *workspace) set(turn float64, travel []float64) {
 	e.turn = turn
 	if len(travel) > 0 && &travel[0] != &e.travel[0] {
 		copy(e.travel, travel)
@@ -108,7 +108,7 @@ func (e *engine) set(turn float64, travel []float64) {
 
 // solve places everything, each block by Newton's method from the scalars in hand, which must be close. It reports how
 // many blocks it solved before one failed, and whether all did and the whole sketch holds.
-func (e *engine) solve() (solved int, ok bool) {
+func (e *workspace) solve() (solved int, ok bool) {
 	if solved, ok = e.run(e.p.moves, len(e.p.blocks)); ok {
 		ok = e.unchecked || e.p.holds(e.c, e.z, e.scale.size)
 	}
@@ -117,7 +117,7 @@ func (e *engine) solve() (solved int, ok bool) {
 
 // solveUpTo does the same with the first limit blocks, and what comes before the next. The re-check comes only if they
 // are all.
-func (e *engine) solveUpTo(limit int) (solved int, ok bool) {
+func (e *workspace) solveUpTo(limit int) (solved int, ok bool) {
 	if limit >= len(e.p.blocks) {
 		return e.solve()
 	}
@@ -125,11 +125,11 @@ func (e *engine) solveUpTo(limit int) (solved int, ok bool) {
 }
 
 // complete places the rest of a whole pose, after solve.
-func (e *engine) complete() { e.run(e.p.rest, 0) }
+func (e *workspace) complete() { e.run(e.p.rest, 0) }
 
 // run makes the places of moves and solves the first limit blocks among them. It reports how many it solved, and whether
 // none failed.
-func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
+func (e *workspace) run(moves []move, limit int) (solved int, ok bool) {
 	z := e.z
 	for i := range moves {
 		m := &moves[i]
@@ -175,7 +175,7 @@ func (e *engine) run(moves []move, limit int) (solved int, ok bool) {
 }
 
 // solveBlock solves the i-th block by the kernel that suits it.
-func (e *engine) solveBlock(i int) bool {
+func (e *workspace) solveBlock(i int) bool {
 	b, det := &e.p.blocks[i], &e.det[i]
 	switch b.kernel {
 	case dyad:
