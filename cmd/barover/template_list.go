@@ -125,7 +125,7 @@ func (r *templateReport) text() string {
 	if r.units.Inches {
 		unit = "inches"
 	}
-	b.WriteString(r.Part + " of " + r.Sketch + ", values " + r.values + ", lengths in " + unit + "\n")
+	b.WriteString(r.Part + " of " + r.Sketch + " (" + r.values + "), lengths in " + unit + "\n")
 	for _, l := range folded(r.words, "", page) {
 		b.WriteString(l + "\n")
 	}

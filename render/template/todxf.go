@@ -92,7 +92,7 @@ func (p *Part) notes(l *dxf.Layer, o Options, inches bool) {
 	words := o.Sheet.Words
 	lines := []string{
 		p.Name + ", " + o.Sheet.Title,
-		o.Sheet.File + ", values " + o.Sheet.Values,
+		o.Sheet.File + " (" + o.Sheet.Values + ")",
 		"TRUE SIZE. ONE UNIT OF THIS FILE IS " + strings.ToUpper(unit(inches)),
 		"places: " + p.Datums(words.Length, words.Size),
 	}
