@@ -19,7 +19,7 @@ func (l *loader) suspect() bool {
 }
 
 // breakage finds the places in sums at which they stop being a number, whatever the turn: a root of a negative number, a
-// division by nought. Where a dimension is none, that is told at the dimension. It makes the sums again, with the
+// division by zero. Where a dimension is none, that is told at the dimension. It makes the sums again, with the
 // dimensions as numbers, since it wants to know of every part of them.
 type breakage struct {
 	l    *loader

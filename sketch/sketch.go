@@ -47,7 +47,7 @@ type Paper struct {
 	Oriented bool // landscape or portrait was written
 }
 
-// Scale is Drawing : Real, of 1:2 that is 1, 2. Both are nought where the sketch leaves the choice open.
+// Scale is Drawing : Real, of 1:2 that is 1, 2. Both are zero where the sketch leaves the choice open.
 type Scale struct{ Drawing, Real float64 }
 
 // Dim is one dimension with all that its lines say. Values are mm, rad or plain numbers, by Kind. The number of a

@@ -85,7 +85,7 @@ func (u Units) Value(v float64, k Kind) string {
 	return trimmed(u.In(v, k), 6)
 }
 
-// telling is Value for a message about a figure that is too small: it is not shown as nought unless it is.
+// telling is Value for a message about a figure that is too small: it is not shown as zero unless it is.
 func (u Units) telling(v float64, k Kind) string {
 	text := u.Value(v, k)
 	if v != 0 && (text == "0" || strings.HasPrefix(text, "0 ") || text == "0°") {
@@ -94,14 +94,14 @@ func (u Units) telling(v float64, k Kind) string {
 	return text
 }
 
-// trimmed is v to so many decimals, without empty ones and without a sign before nought. What is too large to be read that
+// trimmed is v to so many decimals, without empty ones and without a sign before zero. What is too large to be read that
 // way is given by powers of ten.
 func trimmed(v float64, decimals int) string {
 	if !(math.Abs(v) < 1e9) {
 		return strconv.FormatFloat(v, 'g', 4, 64)
 	}
 	shift := math.Pow10(decimals)
-	s := strconv.FormatFloat(math.Round(v*shift)/shift, 'f', decimals, 64) // halves away from nought, as a drawing has them
+	s := strconv.FormatFloat(math.Round(v*shift)/shift, 'f', decimals, 64) // halves away from zero, as a drawing has them
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}

@@ -54,7 +54,7 @@ func (r *run) pair(c *Check) sight {
 }
 
 // wanted is the distance in the side view below which a pair is of interest, mm: what a clear line asks, and for a gap
-// line nought, where the two begin to pass each other.
+// line zero, where the two begin to pass each other.
 func (m *Machine) wanted(c *Check) float64 {
 	if c.Kind == Clear && c.AtLeast != expr.None {
 		return m.limit(c.AtLeast)

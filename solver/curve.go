@@ -226,7 +226,7 @@ func (c *curve) tells(a, k, b knot, sign float64) bool {
 	return false
 }
 
-// turn finds the least (sign 1) or greatest (−1) of the figure from a to b by where its slope is nought, or by its values
+// turn finds the least (sign 1) or greatest (−1) of the figure from a to b by where its slope is zero, or by its values
 // alone where it has no slope. k lies between, no worse than both. At an end of a stretch k is a or b, and there may be
 // none.
 func (c *curve) turn(a, k, b knot, sign float64) (knot, bool) {

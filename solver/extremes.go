@@ -101,7 +101,7 @@ func (c *curve) above(limit float64) []Interval {
 	return c.where(func(v float64) float64 { return limit - v })
 }
 
-// where is where g of the figure is less than nought.
+// where is where g of the figure is less than zero.
 func (c *curve) where(g func(float64) float64) []Interval {
 	var out []Interval
 	at := func(t float64) float64 { return g(c.value(t)) }
@@ -127,7 +127,7 @@ func (c *curve) where(g func(float64) float64) []Interval {
 	return c.run.join(out, c.closed)
 }
 
-// passings is every place at which the figure passes nought: upward (sign 1) or downward (sign −1). Reaching nought and
+// passings is every place at which the figure passes zero: upward (sign 1) or downward (sign −1). Reaching zero and
 // turning back is no passing. The start of a turn that closes counts once, at the start.
 func (c *curve) passings(sign float64) []float64 {
 	var out []float64
@@ -153,7 +153,7 @@ func (c *curve) passings(sign float64) []float64 {
 
 // passingsIn adds the passings of one stretch.
 func (c *curve) passingsIn(out []float64, ks []knot, side func(float64) int, before int) []float64 {
-	zero := math.NaN() // where the figure came to nought
+	zero := math.NaN() // where the figure came to zero
 	for i, k := range ks {
 		now := side(k.v)
 		if now == 0 {

@@ -4,7 +4,7 @@ import "math"
 
 // Fill finds what to put into a gap, mm, that is wider than most: one or two of the thicknesses in stock, mm, that leave
 // at least and at most what is asked; one rather than two (more would tilt), and of those what leaves the least. NaN is
-// no limit; without a lower one nothing below nought is left. It returns nil where nothing in stock serves, and where
+// no limit; without a lower one nothing below zero is left. It returns nil where nothing in stock serves, and where
 // the gap is not too wide.
 func Fill(gap, least, most float64, stock []float64) (washers []float64, leaves float64) {
 	if !(gap > most) {

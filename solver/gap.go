@@ -7,7 +7,7 @@ import (
 )
 
 // gap is the space across the engine between the bands of two profiles, mm, with both parts shifted towards each other
-// as far as their sideplay lets them. Below nought they run into each other.
+// as far as their sideplay lets them. Below zero they run into each other.
 func (m *Machine) gap(a, b int) float64 {
 	x, y := m.Bands[a], m.Bands[b]
 	return math.Max(x.From-y.To, y.From-x.To) - x.Play - y.Play
@@ -47,7 +47,7 @@ func (m *Machine) leftOut() []LeftOut {
 }
 
 // across turns what the side view shows of a pair into the answer to a gap line. The figure is the gap with sideplay
-// taken off, for `at most` as for `at least`. Without `at least`, it must not be below nought. Two that never pass each
+// taken off, for `at most` as for `at least`. Without `at least`, it must not be below zero. Two that never pass each
 // other in the side view leave nothing to measure, and hold. Fouls are where they pass, if the gap is not met.
 func (m *Machine) across(f *Finding, c *Check, g *sight) {
 	f.Greatest = math.NaN()

@@ -8,7 +8,7 @@ import (
 )
 
 // Lack tells where a sum has no value though the parts are assembled: a root of a negative number, an angle of a sine
-// above 1, a division by nought.
+// above 1, a division by zero.
 type Lack struct {
 	Sum   expr.ID
 	At    Position // the first such position, with the travels at rest

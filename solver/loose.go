@@ -19,7 +19,7 @@ type Spot struct{ From, To, At float64 }
 
 // Reading is what the places of the tight spots tell of two cranks that a loose line couples, on an engine with a second
 // line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering error e
-// bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is nought there and greatest half way
+// bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is zero there and greatest half way
 // between. Rods and throws that do not fit bind by all of their error on dead centres.
 type Reading uint8
 

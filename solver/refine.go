@@ -106,9 +106,9 @@ func orGreatest(v float64) float64 {
 	return v
 }
 
-// rootBetween finds where f passes nought between a and b, where it has values fa and fb of unlike sign, by the method of
+// rootBetween finds where f passes zero between a and b, where it has values fa and fb of unlike sign, by the method of
 // T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places lie
-// well for one, else halving. A jump through nought is found as well as a root. A NaN ends the search at the best place
+// well for one, else halving. A jump through zero is found as well as a root. A NaN ends the search at the best place
 // known.
 func rootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fa == 0 {

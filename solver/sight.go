@@ -12,7 +12,7 @@ type question struct {
 	figure figure
 	lo, hi float64 // NaN for none, or where the limit moves
 	meets  float64 // by how much it may miss them and still hold
-	// Limits that move with the turn are asked as figures of their own: what must not fall below nought.
+	// Limits that move with the turn are asked as figures of their own: what must not fall below zero.
 	moving []figure
 }
 
@@ -21,7 +21,7 @@ type sight struct {
 	have            bool // there is a number somewhere on the turn
 	least, greatest knot
 	worst           knot    // where it holds by least
-	margin          float64 // by how much it holds there: below nought, it does not. +Inf for no limit
+	margin          float64 // by how much it holds there: below zero, it does not. +Inf for no limit
 	fouls           []Interval
 	near            [2]plane.Vec // of a pair, at worst: the nearest places, on the first and on the second
 }

@@ -102,7 +102,7 @@ func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run,
 	return s.m.bareRun(mo, travel), nil
 }
 
-// MarginSlopes is the derivative by each dimension of what Problem.Margin says of each finding. It is greater than nought
+// MarginSlopes is the derivative by each dimension of what Problem.Margin says of each finding. It is greater than zero
 // where a greater dimension leaves more room. Nil where there is none to be told.
 func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]float64, error) {
 	out, err := m.Slopes(ctx, findings)
@@ -128,7 +128,7 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]flo
 }
 
 // RoomSlopes is what each dimension does to the room that a check leaves, by way of its limit alone: at its upper limit or
-// at its lower one. It is nought for a limit that is not there, or moves with the turn.
+// at its lower one. It is zero for a limit that is not there, or moves with the turn.
 func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
 	c := &m.Problem.Checks[check]
 	id, by := c.AtLeast, -1.0

@@ -18,7 +18,7 @@ const mostQuarters = 16
 type Tried struct {
 	Turn  float64 // rad
 	Is    float64 // distance, gap or sum, mm, rad or a plain number; NaN where there is none
-	Room  float64 // by how much it holds there: below nought it does not. -Inf where there is no figure
+	Room  float64 // by how much it holds there: below zero it does not. -Inf where there is no figure
 	Apart bool    // of a gap: the two do not pass each other there, and nothing shows
 }
 

@@ -77,7 +77,7 @@ func (d *drawFlags) sheets(ctx context.Context, e *engine, res *solver.Result) (
 	return book, page, err
 }
 
-// pageOf is the page that is asked for, counted from nought.
+// pageOf is the page that is asked for, counted from zero.
 func (d *drawFlags) pageOf(b *sheet.Book) (int, error) {
 	if i := b.Named(d.page); i >= 0 {
 		return i, nil

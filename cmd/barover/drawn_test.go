@@ -125,7 +125,7 @@ func someOf(t *testing.T, m *solver.Machine, checks []int) *solver.Result {
 	return res
 }
 
-// apartBy is how far two figures differ; nought where neither is a number.
+// apartBy is how far two figures differ; zero where neither is a number.
 func apartBy(a, b float64) float64 {
 	if math.IsNaN(a) && math.IsNaN(b) {
 		return 0

@@ -134,7 +134,7 @@ func (f figure) size(u sketch.Units, k sketch.Kind) string {
 }
 
 // near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
-// the nearest; nothing in millimetres, and nothing of what is nearer to nought.
+// the nearest; nothing in millimetres, and nothing of what is nearer to zero.
 func (f figure) near(u sketch.Units, k sketch.Kind) string {
 	if f.missing() || !u.Inches || !k.Is(sketch.Length) {
 		return ""

@@ -30,7 +30,7 @@ type pages interface {
 	Sheets() []*drawing.Drawing
 }
 
-// writePages writes sheets to files, as their endings say. What shows one page, counted from nought, comes first, so that
+// writePages writes sheets to files, as their endings say. What shows one page, counted from zero, comes first, so that
 // whoever looks on waits for that sheet alone; then what holds them all.
 func writePages(ctx context.Context, p pages, outs []string, page int) error {
 	outs = slices.Clone(outs)

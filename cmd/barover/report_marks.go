@@ -125,7 +125,7 @@ func (r *report) markGroups(shares map[string]bool) (groups []markGroup) {
 	return groups
 }
 
-// shares are the measures that are shares of something: bare numbers that stay from nought to one. They are told in per
+// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are told in per
 // cent.
 func (r *report) shares() map[string]bool {
 	shares := map[string]bool{}

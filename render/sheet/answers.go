@@ -13,7 +13,7 @@ import (
 type answer struct {
 	finding *solver.Finding
 	check   *solver.Check
-	margin  float64 // by how much it holds, in its own unit; below nought it does not
+	margin  float64 // by how much it holds, in its own unit; below zero it does not
 	line    string
 	asks    string
 	figure  string

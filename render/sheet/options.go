@@ -50,12 +50,12 @@ type Options struct {
 	Paper    string // A4 … A0; "" for what suits
 	Portrait bool
 	Oriented bool          // Portrait was asked for, or its contrary
-	Scale    drawing.Scale // nought for the largest that fits
+	Scale    drawing.Scale // zero for the largest that fits
 
 	Ghosts float64          // rad, of the turn between positions drawn thin
 	At     *solver.Position // the position drawn thick; nil for the start of the turn, travels at rest
 
-	Sheet, Sheets int // which sheet of how many; nought: 1 of 1
+	Sheet, Sheets int // which sheet of how many; zero: 1 of 1
 
 	Words Words
 }

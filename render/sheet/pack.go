@@ -139,7 +139,7 @@ const asShown = "as shown"
 type panelled struct {
 	n          int
 	wide, high float64
-	columns    int // that suit it, nought for any
+	columns    int // that suit it, zero for any
 	draw       func(v *view, box drawing.Box, i int)
 }
 

@@ -107,7 +107,7 @@ func (v *view) turnQuantity() quantity {
 	return quantity{name, 180 / math.Pi, "°"}
 }
 
-// quantity is how measure i is shown. A plain number that stays between nought and one over all of values is a share.
+// quantity is how measure i is shown. A plain number that stays between zero and one over all of values is a share.
 func (v *view) quantity(i int, values ...[]float64) quantity {
 	m := &v.Problem.Measures[i]
 	switch lo, hi := extent(1, values...); {

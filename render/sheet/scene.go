@@ -127,7 +127,7 @@ func (s *scene) layBodies() {
 	slices.SortStableFunc(s.bodies, func(a, b body) int { return cmp.Compare(a.outward(), b.outward()) })
 }
 
-// outward is how far out the body's outer face lies from the datum; nought where its band has no value.
+// outward is how far out the body's outer face lies from the datum; zero where its band has no value.
 func (b *body) outward() float64 {
 	if z := max(b.band[0], b.band[1]); !math.IsNaN(z) {
 		return z

@@ -294,7 +294,7 @@ func (s *sheet) put(parts ...string) {
 
 func (s *sheet) num(v float64) { s.dec(v, 3) }
 
-// dec writes a number with so many decimals, without trailing noughts.
+// dec writes a number with so many decimals, without trailing zeros.
 func (s *sheet) dec(v float64, decimals int) {
 	s.b = drawing.AppendNumber(s.b, v, decimals)
 }

@@ -134,7 +134,7 @@ func (x *exits) offer(gap float64, f outline.Facing) {
 }
 
 // turning works out the polynomials of an exit between two corners or centres, in a direction that turns with them. That
-// the direction is a little longer than 1 does no harm below nought, where these bounds are.
+// the direction is a little longer than 1 does no harm below zero, where these bounds are.
 func (e *exit) turning(v *view, a, b *solid) {
 	e.lo = math.Inf(1)
 	phi, turn := v.turning(&e.facing)

@@ -252,7 +252,7 @@ func (d *duo) narrow(n *node) {
 }
 
 // outOfBites bounds how deep two pieces with bites run into one another by how far what they have in common reaches out of
-// the bites, over everything that they move on the part. It is never above nought.
+// the bites, over everything that they move on the part. It is never above zero.
 func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement) float64 {
 	out := a.Reach(b.Piece, rel, 0)
 	if n.mid = max(n.mid, min(0, -out)); n.mid <= n.lo {

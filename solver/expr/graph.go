@@ -46,7 +46,7 @@ const (
 	Acos               // acos A
 	Atan               // atan A
 	Atan2              // heading of (B, A), in (-π, π]
-	Round              // A to the nearest multiple of B, halves away from nought
+	Round              // A to the nearest multiple of B, halves away from zero
 	Heading            // heading of (B, A) running on without a jump; Ref numbers the headings
 	Rate               // dA/dTurn over the whole motion
 	Least              // least of A over one turn at the travel in hand; Ref numbers least, greatest and span together
@@ -205,7 +205,7 @@ func (g *Graph) Unary(op Op, a ID) ID {
 	return g.put(Node{Op: op, A: a, B: None})
 }
 
-// Binary returns the node of op applied to a and b. Constants are folded, and sums with nought or one are shortened.
+// Binary returns the node of op applied to a and b. Constants are folded, and sums with zero or one are shortened.
 func (g *Graph) Binary(op Op, a, b ID) ID {
 	na, nb := g.Nodes[a], g.Nodes[b]
 	if na.Op == Const && nb.Op == Const && op != Heading {

@@ -2,7 +2,7 @@ package expr
 
 import "math"
 
-// slopes returns ∂f/∂a and ∂f/∂b of one operation with value f. Rows for which there is no operand are nought.
+// slopes returns ∂f/∂a and ∂f/∂b of one operation with value f. Rows for which there is no operand are zero.
 func slopes(op Op, a, b, f float64) (fa, fb float64) {
 	switch op {
 	case Add:
@@ -107,7 +107,7 @@ type Gradient struct {
 	Whole  []float64 // by each least, greatest and span; nil where sums must not use one
 }
 
-// NewGradient returns a gradient of nought for a graph with that many points and travels.
+// NewGradient returns a gradient of zero for a graph with that many points and travels.
 func NewGradient(g *Graph, points, travels int) *Gradient {
 	return &Gradient{Dim: make([]float64, len(g.Dims)), X: make([]float64, points), Y: make([]float64, points),
 		Travel: make([]float64, travels)}

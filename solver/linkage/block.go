@@ -31,7 +31,7 @@ type block struct {
 	invert  float64      // dyad: 1 / l·l'
 	slide   move         // slider: how the point moves
 	least   float64      // solo: the scalar is above this
-	ahead   []int        // scalars that must be above nought
+	ahead   []int        // scalars that must be above zero
 	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
 	steep   float64      // lengths: the greatest determinant that the slopes could have
 	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells

@@ -94,7 +94,7 @@ func (f *follower) missAt(e *workspace, turn float64) (stmt int, miss float64) {
 }
 
 // worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
-// a length that has become less than nought does. Misses within tolerance are none.
+// a length that has become less than zero does. Misses within tolerance are none.
 func (e *workspace) worstOfAll() (stmt int, miss float64) {
 	for i := range e.s.Steps {
 		e.place(&e.s.Steps[i])

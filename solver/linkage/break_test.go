@@ -78,7 +78,7 @@ func TestBrokenByTravel(t *testing.T) {
 	}
 }
 
-// A length that the turn drives below nought cannot be met, though its square can.
+// A length that the turn drives below zero cannot be met, though its square can.
 func TestDrivenLengthBelowNought(t *testing.T) {
 	s := newDraft()
 	o := s.fixed("o", 0, 0)

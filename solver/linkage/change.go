@@ -11,7 +11,7 @@ type change struct {
 	turn      float64 // of from, rad
 	dTurn     float64 // from there to `to`, rad
 	at        float64 // of the change point: a turn, rad
-	crossings []int   // the blocks whose determinant went through nought
+	crossings []int   // the blocks whose determinant went through zero
 }
 
 // crossStep is how far before and behind a change point the walk looks at the motion, rad: far enough for the two ways to

@@ -10,7 +10,7 @@ type FaultKind uint8
 
 // The kinds of faults.
 const (
-	BadValue  FaultKind = iota // a length of nought, a value that is no number
+	BadValue  FaultKind = iota // a length of zero, a value that is no number
 	TooFew                     // something is still free to move
 	TooMany                    // statements that say the same thing
 	Disagree                   // statements that contradict one another

@@ -224,7 +224,7 @@ func foresee(xs []float64, n int, cubic bool) []float64 {
 	return next
 }
 
-// falls reports whether a determinant falls so fast from one position to the next that it may pass nought before another.
+// falls reports whether a determinant falls so fast from one position to the next that it may pass zero before another.
 func falls(det, was []float64) bool {
 	for k, d := range det {
 		if o := was[k]; !(d*o > fallLeast*o*o) {

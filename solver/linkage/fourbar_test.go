@@ -28,7 +28,7 @@ func randomNarrow(rnd *rand.Rand) narrow {
 	return n
 }
 
-// gap returns by how much coupler and rocker fail to meet with the crank at a turn; below nought they meet.
+// gap returns by how much coupler and rocker fail to meet with the crank at a turn; below zero they meet.
 func (n narrow) gap(turn float64) float64 {
 	e := plane.Polar(turn).Scale(n.a).Sub(plane.Vec{X: n.d}).Len()
 	return max(e-n.b-n.c, math.Abs(n.b-n.c)-e)

@@ -139,7 +139,7 @@ func (f *freedoms) nullspace() (moves [][]float64) {
 	return moves
 }
 
-// nullvectors returns the combinations of rows that come to nought, and the movements of columns that no row minds, of an
+// nullvectors returns the combinations of rows that come to zero, and the movements of columns that no row minds, of an
 // m × n matrix; nothing where it holds what is no number.
 func nullvectors(a []float64, m, n int) (rows, moves [][]float64) {
 	if slices.ContainsFunc(a, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {

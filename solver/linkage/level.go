@@ -11,7 +11,7 @@ import (
 // no |y| beyond far. It is a linear programme, solved by exchange (E. L. Stiefel, Numerische Mathematik 1, 1959): as
 // many shares as freedoms and one more are made level, and the one that stands out most beyond them takes the place of
 // one of them, until none stands out. A freedom at its bound stands for a share. The library's simplex method does not
-// tell which shares are level in the end, and gives up on right sides of nought, of which there is but one that is not.
+// tell which shares are level in the end, and gives up on right sides of zero, of which there is but one that is not.
 type levelling struct {
 	free int
 	h    []float64 // the shares at y = 0

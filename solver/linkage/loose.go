@@ -32,7 +32,7 @@ type looser struct {
 	ridges int       // how many ridges may still be gone off or over
 }
 
-// bond is what holds the scalars one way: a sum of rows that is nought, or a place along a way.
+// bond is what holds the scalars one way: a sum of rows that is zero, or a place along a way.
 type bond struct {
 	terms []term
 	way   []float64 // along which the scalars stay where they are, in mm; nil for a sum of rows

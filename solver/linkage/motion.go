@@ -203,7 +203,7 @@ func (mo *Motion) walkFrom(e *workspace, i int, turn float64) Status {
 	return e.status()
 }
 
-// sameSide reports whether every block is on the same side of its dead centre as det says; a det of nought says nothing.
+// sameSide reports whether every block is on the same side of its dead centre as det says; a det of zero says nothing.
 func (e *workspace) sameSide(det []float64) bool {
 	for k, d := range det {
 		if !(d*e.det[k] >= 0) {

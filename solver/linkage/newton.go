@@ -163,7 +163,7 @@ func (e *workspace) newtonGeneral(b *block, m *matrix, det *float64) bool {
 	return false
 }
 
-// ahead reports whether the scalars of a block that must be above nought are.
+// ahead reports whether the scalars of a block that must be above zero are.
 func (e *workspace) ahead(b *block) bool {
 	for _, s := range b.ahead {
 		if !(e.x[s] > 0) {

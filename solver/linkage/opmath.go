@@ -8,7 +8,7 @@ import (
 // coefs holds the value of each coefficient by its node.
 type coefs []float64
 
-// at returns the value of a coefficient; None is nought.
+// at returns the value of a coefficient; None is zero.
 func (c coefs) at(id expr.ID) float64 {
 	if id == expr.None {
 		return 0

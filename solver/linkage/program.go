@@ -8,7 +8,7 @@ import (
 // A program is a Schedule with numbers in it, made to be run many thousand times: constants are folded, what stands
 // still is left out, and what no block, point or re-check needs is put aside until somebody asks for a whole pose.
 type program struct {
-	fixed  []plane.Vec   // places that stand still; the rest is nought. One more than the Schedule has: the last is 1
+	fixed  []plane.Vec   // places that stand still; the rest is zero. One more than the Schedule has: the last is 1
 	coef   coefs         // constant coefficients; NaN for those driven
 	turns  []expr.ID     // coefficients that are the turn itself
 	driven []expr.ID     // others that move with the turn or a travel

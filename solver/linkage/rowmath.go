@@ -6,7 +6,7 @@ import (
 	"barover/solver/plane"
 )
 
-// arms returns the two vectors whose cross product is asked to be nought, of the rows that ask that.
+// arms returns the two vectors whose cross product is asked to be zero, of the rows that ask that.
 func (r *Row) arms(c coefs, z []plane.Vec) (a, d plane.Vec) {
 	switch r.Kind {
 	case RowLine:
@@ -23,7 +23,7 @@ func (r *Row) arms(c coefs, z []plane.Vec) (a, d plane.Vec) {
 	return plane.Vec{}, plane.Vec{}
 }
 
-// value computes what should be nought, in the unit of the row's kind.
+// value computes what should be zero, in the unit of the row's kind.
 func (r *Row) value(c coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength:

@@ -25,21 +25,21 @@ import "barover/solver/expr"
 // So every Row of a block is a polynomial of degree at most two in the block's scalars.
 // Blocks cannot be split further: none of their rows can be met without solving the others with it.
 //
-// To find a position: for each step, run Ops; if there are Rows, find the Scalars with every Row nought (running the
+// To find a position: for each step, run Ops; if there are Rows, find the Scalars with every Row zero (running the
 // Ops again after each change of them). After the last step every place is known.
 //
-// A step with Loose rows leaves a freedom: it has more Scalars than Rows. Its Scalars are those with every Row nought and
+// A step with Loose rows leaves a freedom: it has more Scalars than Rows. Its Scalars are those with every Row zero and
 // the greatest of |(|P − Q| − V)| / Play over Loose as small as it can be. Such a pose is not smooth in the turn.
 //
 // # Coefficients
 //
 // Every coefficient is a node of Model.Graph that depends on dimensions, the turn and travels only. None stands for
-// nought, except where an Op or Row says otherwise. If Graph.Uses(id).Constant(), it stands still through the turn.
+// zero, except where an Op or Row says otherwise. If Graph.Uses(id).Constant(), it stands still through the turn.
 //
 // # Signs
 //
-// RowHeading, RowAngle and RowAim ask a direction, but their polynomial is nought for the opposite direction too. A
-// solution counts only where the dot product named with the row is above nought; as long as it does not pass nought it
+// RowHeading, RowAngle and RowAim ask a direction, but their polynomial is zero for the opposite direction too. A
+// solution counts only where the dot product named with the row is above zero; as long as it does not pass zero it
 // keeps its sign, so a motion that starts right stays right. Likewise an OpSlide with Ahead set wants its scalar > 0.
 type Schedule struct {
 	Model   *Model
@@ -124,7 +124,7 @@ type Op struct {
 type RowKind uint8
 
 // The kinds of rows. × is the cross product and · the dot product of the two as plane vectors. The unit is that of
-// the expression as it stands; nought is asked.
+// the expression as it stands; zero is asked.
 const (
 	RowLength  RowKind = iota // (|P − Q|² − V²) / 2V           mm
 	RowLine                   // D × (P − Q)                    mm: P lies on the line through Q of direction D

@@ -33,7 +33,7 @@ func (l *Linkage) settle() Faults {
 	return l.unheld()
 }
 
-// squareness is near nought where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
+// squareness is near zero where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
 // three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
 func (e *workspace) squareness(step *Step, k int) float64 {
 	m := e.room[k]

@@ -26,7 +26,7 @@ func newMatrix(n int) *matrix {
 }
 
 // solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant
-// is nought or no number, r is of no use.
+// is zero or no number, r is of no use.
 func (m *matrix) solve() (det float64) {
 	a, r := m.a, m.r
 	switch m.n {

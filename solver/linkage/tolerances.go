@@ -38,7 +38,7 @@ const (
 	// square root of the tolerance only.
 	singularStart = 1e-5
 
-	// rankRel: a singular value below this share of the greatest is nought. No unit.
+	// rankRel: a singular value below this share of the greatest is zero. No unit.
 	rankRel = 1e-9
 
 	// leastStep: a walk that cannot go on in steps of this length has come to its end, rad (6e-6°). A change point
@@ -55,7 +55,7 @@ const (
 	fineStep = 0.2 * math.Pi / 180
 
 	// fallLeast: a determinant that falls below this share of its last value in one step may be on its way through
-	// nought within the next: the steps are cut. (Its square falls in a straight line to a dead centre; two like steps
+	// zero within the next: the steps are cut. (Its square falls in a straight line to a dead centre; two like steps
 	// from 1 to 4/7 and on to 1/7.) No unit.
 	fallLeast = 0.756
 

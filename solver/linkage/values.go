@@ -88,7 +88,7 @@ func (c *valueCheck) add(stmt int, msg string) {
 }
 
 // value evaluates a coefficient that may use dimensions, turn and travels alone. It reports false where a fault was
-// found. None is nought.
+// found. None is zero.
 func (c *valueCheck) value(id expr.ID, stmt int, what string) (float64, bool) {
 	if id == expr.None {
 		return 0, true

@@ -54,7 +54,7 @@ func (e *workspace) drift(step *Step, v *speed) {
 	}
 }
 
-// blockVelocity finds the speed of a block's scalars with which its rows stay nought.
+// blockVelocity finds the speed of a block's scalars with which its rows stay zero.
 func (e *workspace) blockVelocity(step *Step, v *speed, m *matrix) {
 	for _, s := range step.Scalars {
 		v.x[s] = 0

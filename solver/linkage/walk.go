@@ -216,7 +216,7 @@ func (w *walker) foretold(scalar int) steadiness {
 }
 
 // setPace chooses the next step after one of h: longer, unless a determinant falls so that its square would come near
-// nought.
+// zero.
 func (w *walker) setPace(h float64) {
 	if h >= w.pace {
 		w.pace = 2 * h

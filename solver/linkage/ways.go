@@ -111,7 +111,7 @@ func (e *workspace) roots(step *Step) [][]float64 {
 }
 
 // quadratic returns the real roots of a·s² + b·s + c, and the place between them where there are none but by little: it
-// is looked at more closely after. A term that is lost in rounding is nought; unit is the reciprocal of a usual s.
+// is looked at more closely after. A term that is lost in rounding is zero; unit is the reciprocal of a usual s.
 func quadratic(a, b, c, unit float64) []float64 {
 	if math.Abs(a) <= 1e-13*max(math.Abs(b)*unit, math.Abs(c)*unit*unit) {
 		if b == 0 {

@@ -29,7 +29,7 @@ type workspace struct {
 	leap      float64 // a first correction by Newton's method whose square is above this is none, mm²
 	unchecked bool    // leave the re-check out: to measure what it costs
 
-	dz   []plane.Vec // room for slopes; nought between uses
+	dz   []plane.Vec // room for slopes; zero between uses
 	dx   []float64
 	bend *bender // room for rates, made when first wanted
 }

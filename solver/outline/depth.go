@@ -8,7 +8,7 @@ import (
 // false if no two pieces overlap.
 //
 // The depth of two pieces is the shortest shift that parts their convex loops or, if that is less, the farthest that any
-// place of both reaches out of their bites. It is nought where they only touch and changes without a jump.
+// place of both reaches out of their bites. It is zero where they only touch and changes without a jump.
 func overlap(a, b *Region, rel plane.Placement) (n Near, ok bool) {
 	for j := range b.Pieces {
 		q := &b.Pieces[j]

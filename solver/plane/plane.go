@@ -34,7 +34,7 @@ func (a Vec) Times(d Vec) Vec { return Vec{a.X*d.X - a.Y*d.Y, a.X*d.Y + a.Y*d.X}
 // Against returns a turned back by the unit direction d.
 func (a Vec) Against(d Vec) Vec { return Vec{a.X*d.X + a.Y*d.Y, a.Y*d.X - a.X*d.Y} }
 
-// Unit returns a at length 1; nought stays nought.
+// Unit returns a at length 1; zero stays zero.
 func (a Vec) Unit() Vec {
 	if l := a.Len(); l > 0 {
 		return a.Scale(1 / l)

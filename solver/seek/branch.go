@@ -160,8 +160,8 @@ func next(p, q room) float64 {
 }
 
 // doubtful says whether the check may cease to hold and hold again (or hold for once, and fail again) between two values,
-// and where to look. Three things raise a doubt: the tangents at the two values cross beyond nought, as where two parts of
-// the turn take it in turns to be the worst; the cubic through both values and slopes goes beyond nought; and a cubic that
+// and where to look. Three things raise a doubt: the tangents at the two values cross beyond zero, as where two parts of
+// the turn take it in turns to be the worst; the cubic through both values and slopes goes beyond zero; and a cubic that
 // does not fit, when the room is no more than what it is out by.
 func doubtful(p, q room) (x float64, ask bool) {
 	if math.IsInf(p.v, 0) || math.IsInf(q.v, 0) {

@@ -175,7 +175,7 @@ const (
 
 // Limits are sensible limits to search between where nobody gave any, for a dimension of that kind and value in an engine
 // of that size, mm: half the value either way, or a twentieth of the engine if that is more; 30° of an angle. What lies on
-// one side of nought stays there, and a tenth of it is left: a thickness of nought is none.
+// one side of zero stays there, and a tenth of it is left: a thickness of zero is none.
 func Limits(k Kind, now, size float64) (from, to float64) {
 	var reach float64
 	switch k {

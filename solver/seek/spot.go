@@ -27,7 +27,7 @@ type room struct {
 	slope float64 // NaN where there is none
 }
 
-// rounding is what a margin may be below nought by, mm, rad or as a plain number, for no other reason than that 12.7 − 12.2
+// rounding is what a margin may be below zero by, mm, rad or as a plain number, for no other reason than that 12.7 − 12.2
 // is not quite 0.5.
 const rounding = 1e-9
 

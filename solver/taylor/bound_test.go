@@ -155,7 +155,7 @@ func TestAgreesWithExpr(t *testing.T) {
 		val := func(name string) []float64 { return []float64{rapid.Float64Range(-5, 5).Draw(t, name)} }
 		at.X, at.Y, at.DX, at.DY = val("x"), val("y"), val("dx"), val("dy")
 		at.DDX, at.DDY = []float64{0}, []float64{0}
-		at.Heading = make([]float64, len(g.Headings)) // near nought
+		at.Heading = make([]float64, len(g.Headings)) // near zero
 		for _, h := range c.Headings() {
 			st.Near(h.Slot, 0)
 		}

@@ -37,7 +37,7 @@ func (s *Space) Greatest(c []float64) (hi float64, at [MaxVars]float64) {
 	return -lo, at
 }
 
-// even reports whether a coefficient's powers are all even, so that what it stands with is never below nought.
+// even reports whether a coefficient's powers are all even, so that what it stands with is never below zero.
 func (s *Space) even(i int) bool {
 	for _, p := range s.Powers[i] {
 		if p&1 != 0 {

@@ -197,7 +197,7 @@ func over0(r, d float64) float64 {
 	return r / d
 }
 
-// leastSize returns a lower bound of |a| over the box, nought or less where there is none.
+// leastSize returns a lower bound of |a| over the box, zero or less where there is none.
 func (s *State) leastSize(a Slot) float64 {
 	lo, hi := s.Range(a)
 	return max(lo, -hi)
@@ -222,7 +222,7 @@ func (s *State) root(n *instr, i Slot, free bool) float64 {
 	return over0(over+s.Space.eps*(s.all(n.a)+all*all)+s.rad[n.a], sum)
 }
 
-// lowRoot encloses a root between nought and top.
+// lowRoot encloses a root between zero and top.
 func (s *State) lowRoot(i Slot, top float64, free bool) float64 {
 	if !free {
 		return math.Inf(1)

@@ -215,7 +215,7 @@ func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
 	return v
 }
 
-// Second returns the coefficient of the product of two coordinates, or of the square of one; nought below order two.
+// Second returns the coefficient of the product of two coordinates, or of the square of one; zero below order two.
 func (s *Space) Second(c []float64, j, k int) float64 {
 	if s.Order < 2 {
 		return 0

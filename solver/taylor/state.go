@@ -42,7 +42,7 @@ func (s *State) Rad(i Slot) float64 { return s.rad[i] }
 // SetRad gives an input its radius.
 func (s *State) SetRad(i Slot, r float64) { s.rad[i] = r }
 
-// Clear makes an input nought, without a radius.
+// Clear makes an input zero, without a radius.
 func (s *State) Clear(i Slot) {
 	copy(s.Poly(i), s.zero)
 	s.rad[i] = 0

@@ -23,7 +23,7 @@ const (
 	opSquare
 	opDiv
 	opSqrt
-	opRoot  // √a of a sum of squares, which may come to nought
+	opRoot  // √a of a sum of squares, which may come to zero
 	opSin   // of a; the cosine stands in the next slot
 	opCos   // follows opSin; a is the angle
 	opAngle // heading of (b, a), running on from near where it is told to; k is the slot of the squared length
@@ -198,7 +198,7 @@ func (b *Builder) Div(p, q Slot) Slot {
 // Sqrt returns √p.
 func (b *Builder) Sqrt(p Slot) Slot { return b.put(instr{op: opSqrt, a: p, b: None}) }
 
-// Hypot returns √(p² + q²). Where it may come to nought it is enclosed by a number.
+// Hypot returns √(p² + q²). Where it may come to zero it is enclosed by a number.
 func (b *Builder) Hypot(p, q Slot) Slot {
 	return b.put(instr{op: opRoot, a: b.Add(b.Mul(p, p), b.Mul(q, q)), b: None})
 }
@@ -276,7 +276,7 @@ func (b *Builder) choose(o op, p, q Slot) Slot {
 	return b.put(instr{op: o, a: p, b: q, k: float64(d)})
 }
 
-// Round returns p to the nearest multiple of q, halves away from nought.
+// Round returns p to the nearest multiple of q, halves away from zero.
 func (b *Builder) Round(p, q Slot) Slot {
 	return b.Mul(b.put(instr{op: opStep, a: b.Div(p, q), b: None}), q)
 }

@@ -3,7 +3,7 @@ package tube
 import "math"
 
 // invert writes the inverse of the n×n matrix a, row by row, to c; a is spoilt. It reports whether the pivots were
-// not nought. The inverse need not be exact: Krawczyk's test takes any matrix.
+// not zero. The inverse need not be exact: Krawczyk's test takes any matrix.
 func invert(c, a []float64, n int) bool {
 	switch n {
 	case 1:

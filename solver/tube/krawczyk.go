@@ -86,7 +86,7 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	return true
 }
 
-// above reports whether everything that a step wants above nought is so over the whole box.
+// above reports whether everything that a step wants above zero is so over the whole box.
 func (v *solver) above(s *step) bool {
 	if len(s.positive) == 0 {
 		return true

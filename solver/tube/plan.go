@@ -41,14 +41,14 @@ type Plan struct {
 }
 
 // step is one step of the Schedule as stretches of the tape: what moves with the turn alone from a to unknowns, then
-// the unknowns, the places they make, the rows, the rows' slopes, and what must stay above nought.
+// the unknowns, the places they make, the rows, the rows' slopes, and what must stay above zero.
 type step struct {
 	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
 
 	from     linkage.Step  // what it is made of
 	scalars  []int         // indices into Schedule.Scalars
 	row      []taylor.Slot // value of each row
-	slope    []entry       // slopes that are not nought everywhere, scalar by scalar
+	slope    []entry       // slopes that are not zero everywhere, scalar by scalar
 	column   []int         // where in slope each scalar's begin, and the end
 	positive []taylor.Slot
 }

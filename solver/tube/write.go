@@ -206,7 +206,7 @@ func (w *writer) op(o *linkage.Op) pair {
 	return pair{w.Number(0), w.Number(0)}
 }
 
-// row returns what a Row wants to be nought.
+// row returns what a Row wants to be zero.
 func (w *writer) row(r *linkage.Row) taylor.Slot {
 	switch r.Kind {
 	case linkage.RowLength:
@@ -243,7 +243,7 @@ func (w *writer) sides(r *linkage.Row) (a, b pair) {
 	return w.turned(r.V), w.sub(w.point(r.Q), w.point(r.P))
 }
 
-// asks puts what must stay above nought on the tape, from the unknowns' last radii.
+// asks puts what must stay above zero on the tape, from the unknowns' last radii.
 func (w *writer) asks(s *linkage.Step) (positive []taylor.Slot) {
 	for i := range s.Rows {
 		switch r := &s.Rows[i]; r.Kind {
