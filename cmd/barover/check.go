@@ -12,7 +12,7 @@ import (
 
 func newCheck(c *console) *cobra.Command {
 	var v valueFlags
-	var asJSON, asMarkdown, long, levers bool
+	var asJSON, asMarkdown, long, levers, across bool
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What holds and what does not, over the whole turn and every travel",
@@ -56,6 +56,11 @@ of the turn, and 2 if the sketch cannot be used.`,
 			if err := r.tryQuarters(cmd.Context(), e); err != nil {
 				return err
 			}
+			if across {
+				if err := r.layAcross(cmd.Context(), e); err != nil {
+					return err
+				}
+			}
 			switch {
 			case asJSON:
 				err = printJSON(c.out, r)
@@ -75,6 +80,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as tables of Markdown, to be kept beside the sketch")
 	cmd.MarkFlagsMutuallyExclusive("json", "md")
 	cmd.Flags().BoolVar(&long, "long", false, "show every check, marks at every travel setting, and every pair that was left out")
+	cmd.Flags().BoolVar(&across, "across", false, "show the widths across the engine as well: every profile's band, and the gaps between neighbours that pass each other in the side view")
 	cmd.Flags().BoolVar(&levers, "levers", false, "show every check and which dimensions move it, the strongest first: by how much for one more of the dimension (mm a mm, in an in, mm a degree)")
 	return cmd
 }

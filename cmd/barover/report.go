@@ -26,6 +26,7 @@ type report struct {
 	LeftOut   []leftOut      `json:"left_out"`
 	Measures  []measureRange `json:"measures"`
 
+	*widths                  // across the engine, where that is asked for
 	title  string
 	values string // which values counted, in words
 	units  sketch.Units

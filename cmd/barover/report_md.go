@@ -22,6 +22,9 @@ func (r *report) markdown(long bool) string {
 	for _, s := range r.figures(long) {
 		b.WriteString(s.markdown())
 	}
+	for _, s := range r.acrossSections() {
+		b.WriteString(s.markdown())
+	}
 	for _, text := range []string{r.omitted(long), r.unusedText(), r.surety(), r.caution()} {
 		if text != "" {
 			b.WriteString("\n" + escaped(text) + "\n")

@@ -27,6 +27,9 @@ func (r *report) text(c *console, long bool) string {
 	for _, s := range r.figures(long) {
 		b.WriteString(s.text(c))
 	}
+	for _, s := range r.acrossSections() {
+		b.WriteString(s.text(c))
+	}
 	colour := green
 	if !r.holds() {
 		colour = red
