@@ -12,11 +12,11 @@ import (
 // whether it comes out worse than it was found to be before. To prove that takes a fraction of the time: the bounds are driven
 // only as far as it takes to tell, and what is well off is left out at once.
 
-// Bar is how far the figures of a check were found to go elsewhere: its least, and its greatest. -Inf and +Inf where that does
-// not count.
+// Bar is how far the figures of a check were found to go elsewhere: the least and the greatest of them. They are -Inf and
+// +Inf where that side does not count.
 type Bar struct{ Least, Greatest float64 }
 
-// Verdict is what is known of a check beside a Bar.
+// Verdict is what is known of a check compared with a Bar.
 type Verdict uint8
 
 // The verdicts.
@@ -26,8 +26,8 @@ const (
 	FallsShort                // proved: it does not hold, but no figure of it goes beyond the bar
 )
 
-// Against tells of each check whether it holds and keeps within its bar, where that can soon be proved. It claims nothing
-// beside what an answer to the check would.
+// Against tells of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
+// that a full answer to the check would not.
 func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []Bar) ([]Verdict, error) {
 	p, err := m.enclosed(ctx, o)
 	if err != nil {

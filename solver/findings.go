@@ -52,8 +52,8 @@ func (m *Machine) blank(i int) Finding {
 	return Finding{Check: i, AtLeast: m.limit(c.AtLeast), AtMost: m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
 }
 
-// beside is the better founded of a proof that leaves stretches out and of what was seen: the proof, unless the stretches
-// hold something worse.
+// beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
+// the proof, unless sampling saw something worse.
 func (m *Machine) beside(byProof, seen *Finding) Finding {
 	margin := m.Problem.Margin(seen)
 	if seen.Apart != byProof.Apart || clearlyLess(margin, m.Problem.Margin(byProof), math.Max(1, math.Abs(margin))) {

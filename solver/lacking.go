@@ -7,8 +7,8 @@ import (
 	"barover/solver/expr"
 )
 
-// Lack tells where a sum has no value though the parts are assembled: a root of a negative number, an angle of a sine
-// above 1, a division by zero.
+// Lack is a position at which a sum has no value although the parts are assembled: a root of a negative number, the angle
+// of a sine above 1, a division by zero.
 type Lack struct {
 	Sum   expr.ID
 	At    Position // the first such position, with the travels at rest
@@ -17,8 +17,8 @@ type Lack struct {
 	Share float64  // of the positions looked at, those without a value; 1 for all of them
 }
 
-// Lacking looks, at the positions of the turn that a table shows and with the travels at rest, for those at which one of
-// these sums has no value. There is at most one Lack a sum, none for sums that have one everywhere.
+// Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, with the
+// travels at rest. It returns at most one Lack for each sum.
 func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	var doubtful []expr.ID
 	for _, id := range sums {

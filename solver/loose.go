@@ -7,14 +7,14 @@ import (
 	"barover/solver/plane"
 )
 
-// Tight is where round the turn a loose line is tightest, at the travels of its finding's At.
+// Tight says where round the turn a loose line is tightest, with the travels as in its finding's At.
 type Tight struct {
 	Spots []Spot
 	Reads Reading
 }
 
-// Spot is a stretch of the turn, rad, over which a loose line misses by all but as much as anywhere, and where it misses
-// most of all within. It may end beyond a whole turn where it runs across the start.
+// Spot is a stretch of the turn, rad, over which a loose line misses by nearly as much as anywhere, and the place within
+// it where it misses by most. It may end beyond a whole turn where it runs across the start.
 type Spot struct{ From, To, At float64 }
 
 // Reading is what the places of the tight spots tell of two cranks that a loose line couples, on an engine with a second

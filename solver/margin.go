@@ -12,8 +12,8 @@ func (r *Result) OK() bool {
 	return len(r.Broken) == 0
 }
 
-// Margin is by how much a finding holds, in the unit of its check; below zero, by how much it falls short. A clear or
-// gap line that asks nothing asks not to be below zero. NaN where there was nothing to measure.
+// Margin is by how much a finding holds, in the unit of its check; below zero it is by how much it falls short. A clear
+// or gap line without a limit must not be below zero. NaN where nothing was measured.
 func (p *Problem) Margin(f *Finding) float64 {
 	if f.Apart || math.IsNaN(f.Least) {
 		return math.NaN()

@@ -7,7 +7,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Plot is what a chart shows at one travel setting: mm, rad or bare numbers, NaN where there is none.
+// Plot is what a chart shows at one travel setting, in mm, rad or bare numbers; NaN where a figure has no value.
 type Plot struct {
 	Travel  []float64
 	Turns   []float64
@@ -24,8 +24,8 @@ type PlotEvent struct {
 	Of      []float64 // by Chart.Of
 }
 
-// ListSettings is every setting of the travels that are lists, with those that are ranges at rest. The first travel goes
-// slowest.
+// ListSettings is every combination of the travels that are lists, with those that are ranges at rest. The first travel
+// goes slowest.
 func (m *Machine) ListSettings() [][]float64 {
 	rest := restSetting(m.Problem.Travels)
 	lists := make([]Travel, len(rest))

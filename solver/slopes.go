@@ -7,8 +7,8 @@ import (
 	"barover/solver/expr"
 )
 
-// Worst is the figure of a finding where the check holds by least, and whether that is its greatest, at an upper limit.
-// NaN where there was nothing to measure.
+// Worst is the figure of a finding at which its check holds by least, and whether that is the greatest figure, against an
+// upper limit. NaN where nothing was measured.
 func (p *Problem) Worst(f *Finding) (v float64, upper bool) {
 	if f.Apart {
 		return math.NaN(), false
@@ -34,8 +34,8 @@ func orNought(v float64) float64 {
 	return v
 }
 
-// Slopes is the derivative by each dimension of the worst figure of each finding: what the figure changes by for a change
-// of the dimension by one (mm, rad). Nil where there is none to be told.
+// Slopes is the derivative of the worst figure of each finding by each dimension: by how much the figure changes where
+// the dimension grows by one (mm, rad). An entry is nil where there is no derivative.
 func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, error) {
 	out := make([][]float64, len(findings))
 	at := standing{m: m}
@@ -102,8 +102,8 @@ func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run,
 	return s.m.bareRun(mo, travel), nil
 }
 
-// MarginSlopes is the derivative by each dimension of what Problem.Margin says of each finding. It is greater than zero
-// where a greater dimension leaves more room. Nil where there is none to be told.
+// MarginSlopes is the derivative of Problem.Margin of each finding by each dimension: above zero where a greater
+// dimension leaves more room. An entry is nil where there is no derivative.
 func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]float64, error) {
 	out, err := m.Slopes(ctx, findings)
 	if err != nil {
@@ -127,8 +127,8 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]flo
 	return out, nil
 }
 
-// RoomSlopes is what each dimension does to the room that a check leaves, by way of its limit alone: at its upper limit or
-// at its lower one. It is zero for a limit that is not there, or moves with the turn.
+// RoomSlopes is how each dimension changes the room that a check leaves by moving its limit alone: the upper limit or the
+// lower one. It is zero for a limit that is not given or that moves with the turn.
 func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
 	c := &m.Problem.Checks[check]
 	id, by := c.AtLeast, -1.0

@@ -8,8 +8,8 @@ import (
 	"barover/solver/linkage"
 )
 
-// Row is what every measure comes to at one position, mm, rad or a bare number: NaN where it has no value. Assembled is
-// false where the parts do not reach; then no measure has one.
+// Row is the value of every measure at one position, mm, rad or a bare number; NaN where a measure has none. Assembled is
+// false where the parts do not reach: then no measure has a value.
 type Row struct {
 	At        Position
 	Assembled bool
@@ -33,8 +33,8 @@ func (m *Machine) Turns() []float64 {
 // maxRows bounds a table at one setting: a turn in steps of a thousandth of a degree is within it.
 const maxRows = 1_000_000
 
-// Table hands row the measures at each of these turns, at every travel setting that a table shows, the turn fastest. The
-// Row and what it holds are written over by the next. It returns the stretches that cannot be assembled.
+// Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn goes
+// fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be assembled.
 func (m *Machine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
 	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
 	if err != nil {

@@ -6,8 +6,8 @@ import (
 	"barover/solver/outline"
 )
 
-// Touched lists the checks that some of the dimensions may have to do with. The others come out the same whatever values
-// these have, as long as the turn and the travels stay what they are.
+// Touched lists the checks whose answer may depend on any of the given dimensions. The others come out the same whatever
+// values these have, as long as the turn and the travels stay as they are.
 func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	touches := p.touches(v, dims)
 	moves := linkageTouched(p.Linkage, touches)
@@ -35,8 +35,8 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	return out
 }
 
-// Moves reports whether some of the dimensions have to do with where points and parts stand. If not, the parts move as they
-// do whatever values these have, and a Machine's With is as good as a new one.
+// Moves reports whether any of the given dimensions changes where points and parts stand. If not, the parts move in the
+// same way whatever values these have, and a Machine's With is as good as a new Machine.
 func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
 	return linkageTouched(p.Linkage, p.touches(v, dims))
 }

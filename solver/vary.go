@@ -8,13 +8,13 @@ import (
 	"barover/solver/linkage"
 )
 
-// Vary puts other values of dimensions, by their numbers, in the place of those that count; what follows from them
-// follows. It gives the Problem as well, since the ranges of the turn and of travels may follow from dimensions. The error
-// says why nothing can be made of these values. Many goroutines may call it at once.
+// Vary gives dimensions, by their numbers, other values than those that count; dimensions that follow from them follow.
+// It returns the Problem as well, since the ranges of the turn and of travels may depend on dimensions. The error says
+// why no engine can be made with these values. Many goroutines may call it at once.
 type Vary func(change map[int]float64) (*Problem, *expr.Values, error)
 
-// Machine assembles the engine with other values of some dimensions, anew: what is found out about it is what somebody
-// would find who wrote these values into the sketch.
+// Machine assembles the engine anew with other values of some dimensions: what it answers is what a sketch with these
+// values written in would get.
 func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 	p, v, err := vary(change)
 	if err != nil {
@@ -38,8 +38,8 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*Result, e
 // is followed without a jump, so that a long one misses no gap.
 const striding = 5 * coarsest
 
-// FirstBreak is the first stretch found that cannot be assembled, at any setting drawn; nil where there is none. It says less
-// than a study, and sooner.
+// FirstBreak is the first stretch found over which the parts cannot be assembled, at any of the travel settings drawn;
+// nil if there is none. It says less than a study and takes less time.
 func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	t := m.Problem.Turn
 	for _, travel := range withRest(m.settings, restSetting(m.Problem.Travels)) {

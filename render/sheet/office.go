@@ -5,8 +5,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Room is what a sheet that is no sheet of an Engine has within its border, mm: above the title block, and beside it to
-// the left, which is empty where the block takes the whole width. A sheet must be at least 210 mm wide.
+// Room is the area within the border of a sheet that is not drawn from an Engine, mm: above the title block, and beside
+// it to the left, which is empty where the block takes the whole width. A sheet must be at least 210 mm wide.
 func Room(width, height float64) (above, beside drawing.Box) {
 	frame, block := furnished(width, height)
 	return drawing.Box{Min: plane.Vec{X: frame.Min.X, Y: block.Max.Y}, Max: frame.Max},

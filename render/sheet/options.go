@@ -15,8 +15,8 @@ import (
 	"barover/solver/outline"
 )
 
-// Poser tells where everything stands. It is declared here, by its user, so that a sheet can be drawn of anything that
-// has positions. It reports false where the engine cannot be assembled. The pose is not changed afterwards. Several
+// Poser tells where everything stands. It is declared by its user, so that a sheet can be drawn of anything that has
+// positions. It reports false where the engine cannot be assembled. Nobody changes the pose afterwards. Several
 // goroutines may ask at once.
 type Poser interface {
 	Pose(turn float64, travel []float64) (*linkage.Pose, bool)
@@ -60,7 +60,7 @@ type Options struct {
 	Words Words
 }
 
-// Words put figures and questions as the sketch does. Any of them may be left nil.
+// Words put figures and questions in the words of the sketch. Any of them may be nil.
 type Words struct {
 	Unit   string                  // "mm", "in"
 	Length func(mm float64) string // a figure: "0.031"

@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Kind says what stands at a place that is to be set out.
+// Kind says what is to be set out at a place.
 type Kind uint8
 
 // The kinds of what is set out, with what their Size means.
@@ -33,7 +33,7 @@ func (k Kind) String() string {
 	return fmt.Sprintf("kind %d", k)
 }
 
-// Feature is what stands at a place.
+// Feature is what is to be set out at a place.
 type Feature struct {
 	Kind     Kind
 	Size     float64 // mm

@@ -38,7 +38,7 @@ type entry struct {
 	ruled   bool
 }
 
-// list is all that is said beside the picture: the profiles, the places, and what to mind.
+// list is everything written beside the picture: the profiles, the places, and what to mind.
 type list struct{ entries []entry }
 
 func heading(columns []column) *entry {

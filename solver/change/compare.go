@@ -39,7 +39,7 @@ type Check struct {
 	Lines bool
 }
 
-// Share is what one dimension, changed alone, does to a figure.
+// Share is what changing one dimension alone does to a figure.
 type Share struct {
 	Dim int // index into Comparison.Dims
 	By  float64

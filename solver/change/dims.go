@@ -19,8 +19,8 @@ type Dim struct {
 }
 
 // Dims lists the dimensions that were changed by themselves, and the names of those that only one engine has. A dimension
-// that merely follows from others by the sum that it always had is not among them: its change is theirs. One that was
-// held, since the part is made, while its sum would have gone on, is among them even if its value stands still.
+// that merely follows from others by the same sum as before is left out: the change is theirs. One that is held because
+// its part is made, while its sum gives another value now, is listed although its value is the same.
 func Dims(before, after *Engine) (changed []Dim, came, went []string) {
 	now := make(map[string]int, len(after.Problem.Dims))
 	for i, d := range after.Problem.Dims {

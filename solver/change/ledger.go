@@ -9,13 +9,13 @@ import (
 	"barover/solver"
 )
 
-// Asked is a dimension that is not what the rest of the engine asks of it.
+// Asked is a dimension that differs from what the rest of the engine asks of it.
 type Asked struct {
 	Dim   int
 	Asked float64 // what its sum comes to, mm, rad or a plain number
 }
 
-// Entry is what it does that a dimension is not what is asked of it.
+// Entry is what the difference between a dimension and what is asked of it does to the engine.
 type Entry struct {
 	Asked
 	Differs float64 // its value less what is asked
@@ -34,8 +34,8 @@ type Move struct {
 	By    float64 // the figure less what it would be with what is asked
 }
 
-// Ledger solves the engine again with each dimension alone as it is asked for, and tells what the difference moves: with
-// the most harm first, which is what breaks most, then what moves most.
+// Ledger solves the engine again with each dimension in turn as it is asked for, and tells what the difference moves.
+// What does most harm comes first: what breaks most checks, then what moves them most.
 func Ledger(ctx context.Context, e *Engine, dims []Asked, o solver.Options) ([]Entry, *solver.Result, error) {
 	m, err := e.Vary.Machine(nil)
 	if err != nil {

@@ -8,11 +8,11 @@ import (
 	"barover/solver"
 )
 
-// Measure is a measure whose least or greatest came out otherwise, by its numbers in the two engines.
+// Measure is a measure whose least or greatest changed, by its numbers in the two engines.
 type Measure struct{ Before, After int }
 
-// Mark is one time that a mark happens, where it comes at another position or shows something else. One of the two events
-// is missing where it happens in one engine only.
+// Mark is one event of a mark that moved to another position or shows something else. One of the two events is missing
+// where it happens in one engine only.
 type Mark struct{ Before, After *solver.Event }
 
 // measures finds the measures that came out otherwise, by their names.

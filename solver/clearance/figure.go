@@ -29,7 +29,7 @@ const (
 	WholeOpen   Reason = "the least or greatest over a turn could not be enclosed"
 )
 
-// Figure makes a sum ready to be bounded. The error says what in it cannot be enclosed: it is to be sampled then.
+// Figure prepares a sum to be bounded. The error says what in it cannot be enclosed; such a sum has to be sampled.
 func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*Figure, error) {
 	if len(p.tubes) == 0 {
 		return nil, WholeOpen

@@ -176,8 +176,8 @@ func (s *seeker) split(n sumNode) {
 // soon is how many parts of boxes are split to tell whether a sum keeps within bounds.
 const soon = 500
 
-// Keeps reports whether the sum is soon proved to be nowhere below lo and nowhere above hi. False may as well mean that it
-// would take longer to tell.
+// Keeps reports whether a short search proves the sum to be nowhere below lo and nowhere above hi. False may also mean
+// that a longer search is needed to tell.
 func (f *Figure) Keeps(ctx context.Context, lo, hi float64) bool {
 	return f.keepsAbove(ctx, lo, 1) && f.keepsAbove(ctx, -hi, -1)
 }

@@ -71,8 +71,8 @@ func (l *line) speed(dst []expr.Seed, at plane.Vec, k float64) []expr.Seed {
 	return append(append(dst, l.a.along(n, k*(1-t))...), l.b.along(n, k*t)...)
 }
 
-// Spot says on what a place of a boundary lies, so that its motion can be found when dimensions change: one line or circle
-// of the shapes, or at a corner the two that meet there.
+// Spot names the line or circle of the shapes on which a place of a boundary lies, or the two that meet there at a
+// corner, so that the motion of the place can be found when dimensions change.
 type Spot struct {
 	Line [2]int32 // numbers known to the Region; -1 for none: the second where the place is no corner
 }

@@ -48,8 +48,8 @@ func (s *State) Clear(i Slot) {
 	s.rad[i] = 0
 }
 
-// Near tells an angle's slot which of its values, whole turns apart, is meant: the nearest to v at the box's centre;
-// NaN for the principal one.
+// Near tells the slot of an angle which of its values, whole turns apart, to take: the one nearest to v at the centre of
+// the box; NaN for the principal value.
 func (s *State) Near(i Slot, v float64) { s.near[i] = v }
 
 // Box is where a State works: the parameter j is Mid[j] + Σ Half[j][k]·τ_k with every τ from -1 to 1.

@@ -64,8 +64,8 @@ func NewBuilder() *Builder {
 	return &Builder{seen: map[instr]Slot{}, slopes: map[Slot]*tangent{}}
 }
 
-// Fence keeps later instructions from being shared with those from the slot from on: what was worked out with an
-// unknown's first radius is worked out again with its last.
+// Fence stops later instructions from being shared with those from the slot from on: what was computed with an unknown's
+// first radius must be computed again with its last.
 func (b *Builder) Fence(from Slot) {
 	for _, n := range b.code[from:] {
 		if n.op != opNumber && n.op != opParam {

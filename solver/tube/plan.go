@@ -70,8 +70,9 @@ const (
 	TooWide Reason = "more travels with a range than can be enclosed at once"
 )
 
-// NewPlan puts a Schedule on a tape. What a loose length takes a hand in, which does not move smoothly, and what a sum
-// drives that cannot be enclosed, is left out, with all that rests on it: see Encloses. The error is a Reason, where nothing is left.
+// NewPlan puts a Schedule on a tape. Places that a loose length moves, which do not move smoothly, and places driven by a
+// sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
+// where nothing is left.
 func NewPlan(s *linkage.Schedule, v *expr.Values) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
