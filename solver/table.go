@@ -34,7 +34,8 @@ func (m *Machine) Turns() []float64 {
 const maxRows = 1_000_000
 
 // Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn goes
-// fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be assembled.
+// fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be
+// assembled.
 func (m *Machine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
 	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
 	if err != nil {

@@ -99,7 +99,7 @@ func TestFaults(t *testing.T) {
 		}, []string{
 			"disagree at 6, also []: length shaft pivot disagrees with where its points stand by 0.25 with the turn at 45° | ",
 		}},
-		// The count says that it is locked: 5 links, 6 pins, mobility 0 (H21). It moves all the same.
+		// By the count of Grübler and Kutzbach it is locked: 5 links, 6 pins, mobility 0. It moves all the same.
 		{"a third equal crank", func(s *draft) {
 			a, d, g := s.fixed("a", 0, 0), s.fixed("d", 100, 0), s.fixed("g", 50, 0)
 			b, c := s.found("b"), s.near("c", 120, 35)
