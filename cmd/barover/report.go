@@ -25,8 +25,8 @@ type report struct {
 	Marks     []markAnswer   `json:"marks"`
 	LeftOut   []leftOut      `json:"left_out"`
 	Measures  []measureRange `json:"measures"`
-
 	*widths                  // across the engine, where that is asked for
+
 	title  string
 	values string // which values counted, in words
 	units  sketch.Units
@@ -36,8 +36,8 @@ type report struct {
 	unused    []string // dimensions that nothing uses
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is told of, and what the dimensions do to it
-}
 	allTried  bool     // of what holds, too, it is told what the quarters show
+}
 
 // travelRange is a travel as a table for reading needs it.
 type travelRange struct {

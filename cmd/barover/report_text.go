@@ -202,11 +202,11 @@ func (r *report) details(a *row) string {
 			parts = append(parts, "not met from "+stretches(r, a.Fouls))
 		}
 	}
-	if a.Fill != nil {
-		parts = append(parts, a.Fill.String())
-	}
 	if text := r.trialText(a.checkAnswer); text != "" {
 		parts = append(parts, text)
+	}
+	if a.Fill != nil {
+		parts = append(parts, a.Fill.String())
 	}
 	parts = append(parts, a.tightText(r.units)...)
 	if a.Sure == "sampled" && !a.apart && r.most() == "proved" {
