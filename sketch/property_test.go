@@ -23,84 +23,120 @@ import (
 // the order of the statements changes, have no part in it. Sums that move are valued at a position that is drawn from the
 // names of the points.
 func fingerprint(s *Sketch) []string {
-	p, m := s.Problem, s.Problem.Linkage
-	c := &expr.Context{Turn: 0.7}
+	f := &teller{Sketch: s, c: &expr.Context{Turn: 0.7}, e: expr.NewEval(s.Values)}
+	f.stand()
+	p := s.Problem
+	f.add("sheet %q %v %v %v %.9g %s turn %s %.9g %.9g %.9g", s.Title, s.Units, s.Paper, s.Scale, s.Ghosts, s.Shown, p.Turn.Name, p.Turn.From, p.Turn.To, p.Turn.Step)
+	for _, d := range s.Dims {
+		f.add("dim %s %v %.9g %.9g %.9g %v %v %s", d.Name, d.Kind, d.Value, d.Drawn, d.Asked, d.Tol, d.MadeTol, d.Note)
+	}
+	for i, t := range p.Travels {
+		f.add("travel %s %v %v %.9g %.9g", t.Name, t.Angle, s.Travels[i].Kind, t.Settings, t.Rest)
+	}
+	f.motion()
+	f.checks()
+	f.told()
+	slices.Sort(f.out)
+	return f.out
+}
+
+// teller gathers the lines of a fingerprint.
+type teller struct {
+	*Sketch
+	c     *expr.Context
+	e     *expr.Eval
+	point []string // names of the points, or where they stand
+	out   []string
+}
+
+// stand draws where everything stands.
+func (f *teller) stand() {
+	p := f.Problem
 	draw := func(name string, salt byte) float64 {
 		h := fnv.New32a()
 		h.Write(append([]byte(name), salt))
 		return float64(h.Sum32()%10_000)/37 + 1
 	}
 	for _, t := range p.Travels {
-		c.Travel = append(c.Travel, draw(t.Name, 't'))
+		f.c.Travel = append(f.c.Travel, draw(t.Name, 't'))
 	}
-	point := make([]string, len(m.Points))
-	e := expr.NewEval(s.Values)
-	at := func(id expr.ID) string {
-		if id == expr.None {
-			return "-"
+	for _, q := range p.Linkage.Points {
+		name := q.Name
+		if name == "" {
+			name = fmt.Sprintf("(%s %s)", f.at(q.U), f.at(q.V))
 		}
-		return fmt.Sprintf("%.9g", e.At(id, c))
-	}
-	for i, q := range m.Points {
-		point[i] = q.Name
-		if q.Name == "" {
-			point[i] = fmt.Sprintf("(%s %s)", at(q.U), at(q.V))
-		}
+		f.point = append(f.point, name)
 		for _, list := range []struct {
 			to   *[]float64
 			salt byte
-		}{{&c.X, 'x'}, {&c.Y, 'y'}, {&c.DX, 'u'}, {&c.DY, 'v'}, {&c.DDX, 'a'}, {&c.DDY, 'b'}} {
-			*list.to = append(*list.to, draw(point[i], list.salt))
+		}{{&f.c.X, 'x'}, {&f.c.Y, 'y'}, {&f.c.DX, 'u'}, {&f.c.DY, 'v'}, {&f.c.DDX, 'a'}, {&f.c.DDY, 'b'}} {
+			*list.to = append(*list.to, draw(name, list.salt))
 		}
 	}
 	for _, id := range p.Graph.Wholes { // inner ones come first
-		c.Whole = append(c.Whole, e.At(p.Graph.Nodes[id].A, c))
+		f.c.Whole = append(f.c.Whole, f.e.At(p.Graph.Nodes[id].A, f.c))
 	}
-	var out []string
-	add := func(form string, args ...any) { out = append(out, fmt.Sprintf(form, args...)) }
-	add("sheet %q %v %v %v %.9g %s turn %s %.9g %.9g %.9g", s.Title, s.Units, s.Paper, s.Scale, s.Ghosts, s.Shown, p.Turn.Name, p.Turn.From, p.Turn.To, p.Turn.Step)
-	for _, d := range s.Dims {
-		add("dim %s %v %.9g %.9g %.9g %v %v %s", d.Name, d.Kind, d.Value, d.Drawn, d.Asked, d.Tol, d.MadeTol, d.Note)
+}
+
+func (f *teller) add(form string, args ...any) { f.out = append(f.out, fmt.Sprintf(form, args...)) }
+
+func (f *teller) at(id expr.ID) string {
+	if id == expr.None {
+		return "-"
 	}
-	for i, t := range p.Travels {
-		add("travel %s %v %v %.9g %.9g", t.Name, t.Angle, s.Travels[i].Kind, t.Settings, t.Rest)
+	return fmt.Sprintf("%.9g", f.e.At(id, f.c))
+}
+
+func (f *teller) name(point int) string {
+	if point < 0 {
+		return "-"
 	}
+	return f.point[point]
+}
+
+// motion tells of points and of what holds them.
+func (f *teller) motion() {
+	m := f.Problem.Linkage
 	for i, q := range m.Points {
-		add("point %s %d %s %s %s", point[i], q.Kind, at(q.U), at(q.V), m.Parts[q.Part].Name)
-	}
-	name := func(i int) string {
-		if i < 0 {
-			return "-"
-		}
-		return point[i]
+		f.add("point %s %d %s %s %s", f.point[i], q.Kind, f.at(q.U), f.at(q.V), m.Parts[q.Part].Name)
 	}
 	for _, l := range m.Lines {
-		add("line %s %s %s %s", l.Name, name(l.P), name(l.Q), at(l.Heading))
+		f.add("line %s %s %s %s", l.Name, f.name(l.P), f.name(l.Q), f.at(l.Heading))
 	}
 	for i, q := range m.Parts {
-		add("part %s %d %s %s %s %s", q.Name, q.Kind, name(q.P), name(q.Q), at(q.Heading), at(p.Sideplay[i]))
+		f.add("part %s %d %s %s %s %s", q.Name, q.Kind, f.name(q.P), f.name(q.Q), f.at(q.Heading), f.at(f.Problem.Sideplay[i]))
 	}
 	for _, q := range m.Equations {
-		add("equation %d %s %s %s %s %v %s", q.Kind, name(q.P), name(q.Q), name(q.R), at(q.V), q.Loose, at(q.Play))
+		f.add("equation %d %s %s %s %s %v %s", q.Kind, f.name(q.P), f.name(q.Q), f.name(q.R), f.at(q.V), q.Loose, f.at(q.Play))
 	}
+}
+
+// checks tells of profiles and of what is asked of them.
+func (f *teller) checks() {
+	p := f.Problem
 	for _, q := range p.Profiles {
-		add("profile %s %s %s %s", q.Name, at(q.From), at(q.To), shapesOf(q.Shapes, at))
+		f.add("profile %s %s %s %s", q.Name, f.at(q.From), f.at(q.To), shapesOf(q.Shapes, f.at))
 	}
 	for _, k := range p.Checks {
 		pair := ""
 		if k.Kind == solver.Clear || k.Kind == solver.Gap {
 			pair = p.Profiles[k.A].Name + " " + p.Profiles[k.B].Name
 		}
-		add("check %s %s %s %s %s %q %v %v", k.Kind, pair, at(k.Sum), at(k.AtLeast), at(k.AtMost), k.Note, k.Angle, k.Number)
+		f.add("check %s %s %s %s %s %q %v %v", k.Kind, pair, f.at(k.Sum), f.at(k.AtLeast), f.at(k.AtMost), k.Note, k.Angle, k.Number)
 	}
 	for _, l := range p.LeftOut {
-		add("left out %s %s", l.A, l.B)
+		f.add("left out %s %s", l.A, l.B)
 	}
+}
+
+// told tells of measures, marks and charts.
+func (f *teller) told() {
+	p := f.Problem
 	for _, q := range p.Measures {
-		add("measure %s %s %v %v", q.Name, at(q.Sum), q.Angle, q.Number)
+		f.add("measure %s %s %v %v", q.Name, f.at(q.Sum), q.Angle, q.Number)
 	}
 	for _, q := range p.Marks {
-		add("mark %s %s %d %s %d", q.Name, at(q.Sum), q.When, at(q.Past), len(q.Shows))
+		f.add("mark %s %s %d %s %d", q.Name, f.at(q.Sum), q.When, f.at(q.Past), len(q.Shows))
 	}
 	measure := func(i int) string {
 		if i < 0 {
@@ -117,10 +153,8 @@ func fingerprint(s *Sketch) []string {
 		for _, k := range q.Marks {
 			line += " " + p.Marks[k].Name
 		}
-		add("%s %q", line, q.Note)
+		f.add("%s %q", line, q.Note)
 	}
-	slices.Sort(out)
-	return out
 }
 
 func shapesOf(shapes []outline.Shape, at func(expr.ID) string) string {

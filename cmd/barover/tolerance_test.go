@@ -44,10 +44,9 @@ type spreadJSON struct {
 	}
 }
 
-// Published stacks and fits, each as the sketch that somebody would write of it. The first keep line asks from below, the
-// second from above.
-func TestPublishedTolerances(t *testing.T) {
-	const chase = `
+// Stacks of dimensions whose tolerances were worked out in print.
+const (
+	chaseStack = `
 dim a = -0.0505 ± 0.0015
 dim b = 8.000 ± 0.008
 dim c = -0.5093 ± 0.0025
@@ -58,7 +57,7 @@ dim g = -0.5093 ± 0.0025
 keep a + b + c + d + e + f + g above -1
 keep a + b + c + d + e + f + g below 1
 `
-	const bought = `
+	boughtStack = `
 dim a = -0.0505
 dim b = 8.000 ± 0.008
 dim c = -0.5093
@@ -72,7 +71,7 @@ made g = -0.5093 ± 0.0025 "bearing"
 keep a + b + c + d + e + f + g above 0.0199 - 0.015
 keep a + b + c + d + e + f + g below 0.0199 + 0.015
 `
-	const equal = `
+	equalStack = `
 dim a = 1 ± 0.1
 dim b = 1 ± 0.1
 dim c = 1 ± 0.1
@@ -81,7 +80,7 @@ dim e = 1 ± 0.1
 keep a + b + c + d + e above 0
 keep a + b + c + d + e below 9
 `
-	const housing = `
+	housingStack = `
 dim housing  = 40 ± 0.10
 dim spacer   = 25 ± 0.05
 dim ring     = 2 ± 0.03
@@ -89,18 +88,23 @@ dim shoulder = 10 ± 0.05
 keep housing - spacer - ring - shoulder above 0.5
 keep housing - spacer - ring - shoulder below 4
 `
-	const fit10 = `
+	fit10Stack = `
 dim bore  = 10 fit H7
 dim shaft = 10 fit g6
 keep bore - shaft above 0
 keep bore - shaft below 0.1
 `
-	const fit18 = `
+	fit18Stack = `
 dim bore  = 18 fit H7
 dim shaft = 18 fit f7
 keep bore - shaft above 0
 keep bore - shaft below 0.1
 `
+)
+
+// Published stacks and fits, each as the sketch that somebody would write of it. The first keep line asks from below, the
+// second from above.
+func TestPublishedTolerances(t *testing.T) {
 	nan := math.NaN()
 	tests := []struct {
 		row, source      string
@@ -111,15 +115,15 @@ keep bore - shaft below 0.1
 		scale, scaledRSS float64
 		tolerance        float64
 	}{
-		{"R01", "K. W. Chase, Basic Tools for Tolerance Analysis; numbers from memory", chase, nil,
+		{"stack", "K. W. Chase, Basic Tools for Tolerance Analysis; numbers from memory", chaseStack, nil,
 			0.0199 - 0.0245, 0.0199 + 0.0245, 0.0199 - 0.01107925990, 0.0199 + 0.01107925990, nan, nan, 1e-9},
-		{"R02", "as R01, which prints 0.47222 and 1.39526; from memory", bought, nil,
+		{"bought parts", "the same, which prints 0.47222 and 1.39526; from memory", boughtStack, nil,
 			nan, nan, nan, nan, 0.4722222, 1.3952632, 1e-6},
-		{"R03", "published worked figures, five parts of 0.1", equal, nil, 4.5, 5.5, 5 - 0.2236067977, 5 + 0.2236067977, nan, nan, 1e-9},
-		{"R05", "published worked example of 2026", housing, nil, 2.77, 3.23, 3 - 0.1260952021, 3 + 0.1260952021, nan, nan, 1e-9},
-		{"R07", "A. Bender 1962, factor 1.5; from memory", equal, []string{"--inflate", "1.5"}, 4.5, 5.5, 5 - 0.3354101966, 5 + 0.3354101966, nan, nan, 1e-9},
-		{"R09", "ISO 286, 10 mm H7/g6", fit10, nil, 0.005, 0.029, nan, nan, nan, nan, 1e-9},
-		{"R09", "ISO 286, 18 mm H7/f7: a size on the boundary belongs to the lower row", fit18, nil, 0.016, 0.052, nan, nan, nan, nan, 1e-9},
+		{"five equal", "published worked figures, five parts of 0.1", equalStack, nil, 4.5, 5.5, 5 - 0.2236067977, 5 + 0.2236067977, nan, nan, 1e-9},
+		{"housing", "published worked example of 2026", housingStack, nil, 2.77, 3.23, 3 - 0.1260952021, 3 + 0.1260952021, nan, nan, 1e-9},
+		{"five equal, inflated", "A. Bender 1962, factor 1.5; from memory", equalStack, []string{"--inflate", "1.5"}, 4.5, 5.5, 5 - 0.3354101966, 5 + 0.3354101966, nan, nan, 1e-9},
+		{"fit of 10", "ISO 286, 10 mm H7/g6", fit10Stack, nil, 0.005, 0.029, nan, nan, nan, nan, 1e-9},
+		{"fit of 18", "ISO 286, 18 mm H7/f7: a size on the boundary belongs to the lower row", fit18Stack, nil, 0.016, 0.052, nan, nan, nan, nan, 1e-9},
 	}
 	for _, c := range tests {
 		var s spreadJSON
