@@ -18,7 +18,7 @@ func (r *spreadReport) text(c *console) string {
 	b.WriteString(r.tolerancesText())
 	short, holds, still := r.rows()
 	b.WriteString(r.checksText(c, "May fall short", short))
-	b.WriteString(r.checksText(c, "Holds in the worst case", holds))
+	b.WriteString(r.checksText(c, "Holds in the worst found", holds))
 	b.WriteString("\n")
 	colour := green
 	if r.status() != allHolds {
@@ -184,18 +184,34 @@ func (r *spreadReport) details(s *spreadCheck) string {
 		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
 	}
 	if s.Unmade {
-		parts = append(parts, "cannot be assembled with every part at its worst limit")
+		parts = append(parts, "an engine within the limits cannot be assembled")
 	}
-	if s.WorstFrom == "drawn" {
-		parts = append(parts, "an engine drawn was worse than the limits")
+	switch s.WorstFrom {
+	case "drawn":
+		parts = append(parts, "an engine drawn was worse than all that was sought")
+	case "between":
+		parts = append(parts, "worst between the limits, with "+r.sizes(s.inside))
 	}
 	if text := r.matters(s); text != "" {
 		parts = append(parts, text)
 	}
 	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
-		parts = append(parts, fmt.Sprintf("would hold in the worst case with the tolerances still open at %.2f of what they are", v))
+		parts = append(parts, fmt.Sprintf("would hold in the worst found with the tolerances still open at %.2f of what they are", v))
 	}
 	return strings.Join(parts, "; ")
+}
+
+// sizes lists dimensions with their values.
+func (r *spreadReport) sizes(list namedFigures) string {
+	var words []string
+	for i, n := range list {
+		if i == mostMatters {
+			words = append(words, fmt.Sprintf("%d more", len(list)-i))
+			break
+		}
+		words = append(words, n.name+" "+n.value.read(r.e.Units, n.kind))
+	}
+	return strings.Join(words, ", ")
 }
 
 // mostMatters is how many tolerances are named for reading.
@@ -226,7 +242,8 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 	var words string
 	switch {
 	case short == 0:
-		words = fmt.Sprintf("Everything holds in the worst case of %s.", plural(len(r.Tolerances), "tolerance"))
+		words = fmt.Sprintf("Everything holds in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
+			plural(len(r.Tolerances), "tolerance"))
 	default:
 		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
 	}
@@ -240,7 +257,21 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 	if still > 0 {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
-	return words
+	return words + r.fewer()
+}
+
+// fewer tells of checks that were not looked at in every engine drawn.
+func (r *spreadReport) fewer() string {
+	n := 0
+	for i := range r.Checks {
+		if k := r.Checks[i].Drawn; k > 0 && k < r.Samples {
+			n = k
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Checks that keep more than half of their room were tried on %d engines.", n)
 }
 
 // nowShort tells of checks that fall short as it is.

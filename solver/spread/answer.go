@@ -1,6 +1,7 @@
 package spread
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -80,15 +81,7 @@ func (s *spread) check(i int, sides []*side) Check {
 	c := Check{Check: i, Finding: s.finding(i, sides[0].half), Upper: s.split.upper[d.half], Figure: d.figure,
 		Worst: d.worst.figure, Room: d.worst.room, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
 		Scale: math.NaN(), ScaleRSS: math.NaN()}
-	if d.slopes != nil {
-		c.Stack = s.stack(d)
-		down := c.Stack.Middle() - c.Stack.RSS(s.q.Inflate)
-		if c.Upper {
-			down = -down
-		}
-		c.RSS += down
-		c.Scale, c.ScaleRSS = c.Stack.Scale(d.room+c.Stack.Middle(), s.q.Inflate)
-	}
+	s.likely(&c, d)
 	c.Short, c.Samples = short(sides)
 	if c.Samples > 0 {
 		c.Share = float64(c.Short) / float64(c.Samples)
@@ -97,23 +90,61 @@ func (s *spread) check(i int, sides []*side) Check {
 	return c
 }
 
-// stack is what the tolerances do to a side's room, the most first.
+// likely finds what the tolerances do to a side together by root sum square, and each of them to it.
+func (s *spread) likely(c *Check, d *side) {
+	c.Stack = s.stack(d)
+	loss, most := c.Stack.RSS(s.q.Inflate)-c.Stack.Middle(), d.room-d.worst.room
+	switch {
+	case !(most > rounding) || math.IsInf(most, 0):
+	case len(c.Stack) == 0, s.q.Inflate == 1 && !(loss <= most):
+		loss = most // only together do they do anything; or the slopes tell of more than any engine comes to
+	}
+	if c.Upper {
+		loss = -loss
+	}
+	c.RSS -= loss
+	if s.scales(d, c.Stack) {
+		c.Scale, c.ScaleRSS = c.Stack.Scale(d.room+c.Stack.Middle(), s.q.Inflate)
+	}
+}
+
+// scalable is the share of the worst loss of room that the effects of all tolerances, each for itself, must make up.
+const scalable = 0.99
+
+// scales reports whether a side's stack tells what closer tolerances come to. It does not where the worst of a tolerance lies
+// between its limits, or where several together do what none does alone.
+func (s *spread) scales(d *side, stack Stack) bool {
+	for i, l := range d.lone {
+		t := s.q.Tolerances[i]
+		if l.loss > rounding && l.at != t.Value+t.Lower && l.at != t.Value+t.Upper {
+			return false
+		}
+	}
+	return (d.slopes != nil || len(stack) > 0) && !(stack.WorstCase()-stack.Middle() < scalable*(d.room-d.worst.room)-rounding)
+}
+
+// stack is what the tolerances do to a side's room, the most first: by its slopes, or by trial where they do not tell.
 func (s *spread) stack(d *side) Stack {
 	var out Stack
 	for i, t := range s.q.Tolerances {
-		if math.Abs(d.slopes[i]) >= weakest {
-			out = append(out, Part{t.Dim, d.slopes[i], t.Lower, t.Upper, t.Fixed})
+		p := Part{Dim: t.Dim, Slope: math.NaN(), Lower: t.Lower, Upper: t.Upper, Fixed: t.Fixed}
+		l, tried := d.lone[i]
+		switch {
+		case tried && l.loss > rounding && !math.IsInf(l.loss, 0):
+			p.Tried, p.Loss = true, l.loss
+		case tried || d.slopes == nil || math.Abs(d.slopes[i]) < weakest:
+			continue
+		default:
+			p.Slope = d.slopes[i]
+		}
+		out = append(out, p)
+	}
+	if len(out) == 1 && len(d.reach) == 1 { // then there is no other way for it to be bad
+		if loss := d.room - d.worst.room + out.Middle(); loss >= 0 && !math.IsInf(loss, 0) && !(math.Abs(loss-out[0].Half()) <= rounding) {
+			out[0].Tried, out[0].Loss = true, loss
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Part) int {
-		switch {
-		case a.Half() > b.Half():
-			return -1
-		case a.Half() < b.Half():
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Part) int { return cmp.Compare(b.Half(), a.Half()) })
 	return out
 }
 

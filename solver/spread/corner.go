@@ -2,11 +2,8 @@ package spread
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
-
-	"barover/solver"
 )
 
 // climbs is how often a corner is left for a worse one that the slopes at it point to.
@@ -14,10 +11,6 @@ const climbs = 4
 
 // weakest is the slope below which one is rounding.
 const weakest = 1e-9
-
-// rounding is by how much an engine must be worse than the worst to be named for it, mm, rad or as a plain number: engines that
-// come to the same differ by some 1e-12, and a random one is not the worst for that.
-const rounding = 1e-9
 
 // climber is the search for the worst of one side: it goes from corner to corner of the limits.
 type climber struct {
@@ -41,38 +34,28 @@ func (s *spread) corners(ctx context.Context) error {
 // another. Sides that come to the same corner share the engine solved there.
 func (s *spread) rise(ctx context.Context, list []*climber) error {
 	for range climbs {
-		groups := s.together(list)
-		if len(groups) == 0 {
-			return nil
+		var on []*climber
+		for _, c := range list {
+			if s.goesOn(c) {
+				on = append(on, c)
+			}
 		}
-		err := solver.Share(ctx, s.quiet(), len(groups), func(i int) error { return s.stop(ctx, groups[i]) })
-		if err != nil {
+		if err := s.stop(ctx, on); err != nil || len(on) == 0 {
 			return err
 		}
 	}
 	return nil
 }
 
-// together moves the climbers to their next corners, and groups those that came to the same one.
-func (s *spread) together(list []*climber) (groups [][]*climber) {
-	number := make(map[string]int)
-	for _, c := range list {
-		next := s.pointed(c.at, c.slopes)
-		if c.slopes == nil || slices.Equal(next, c.at) || slices.ContainsFunc(c.been, func(b []float64) bool { return slices.Equal(b, next) }) {
-			c.slopes = nil
-			continue
-		}
-		c.at, c.been = next, append(c.been, next)
-		key := fmt.Sprint(next)
-		k, ok := number[key]
-		if !ok {
-			k = len(groups)
-			number[key] = k
-			groups = append(groups, nil)
-		}
-		groups[k] = append(groups[k], c)
+// goesOn moves a climber to its next corner, if there is one.
+func (s *spread) goesOn(c *climber) bool {
+	next := s.pointed(c.at, c.slopes)
+	if c.slopes == nil || slices.Equal(next, c.at) || slices.ContainsFunc(c.been, func(b []float64) bool { return slices.Equal(b, next) }) {
+		c.slopes = nil
+		return false
 	}
-	return groups
+	c.at, c.been = next, append(c.been, next)
+	return true
 }
 
 // pointed is the corner that slopes point to: what has none stays where it is.
@@ -90,42 +73,15 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 	return out
 }
 
-// stop solves the engine where some climbers stand, and takes note of it for their sides.
-func (s *spread) stop(ctx context.Context, group []*climber) error {
-	at := group[0].at
-	m, err := s.machine(at)
-	if err != nil {
-		for _, c := range group {
-			c.d.worst.unmade, c.slopes = true, nil
-		}
-		return ctx.Err()
+// stop solves the engines where climbers stand, and finds where each is pointed to next.
+func (s *spread) stop(ctx context.Context, list []*climber) error {
+	var places []place
+	for _, c := range list {
+		places = append(places, place{c.at, c.d})
 	}
-	halves := make([]int, len(group))
-	for i, c := range group {
-		halves[i] = c.d.half
+	found, err := s.visit(ctx, places)
+	for i, f := range found {
+		list[i].slopes = f.slopes
 	}
-	res, err := m.Some(ctx, s.alone(), halves)
-	if err != nil {
-		return err
-	}
-	slopes, err := s.slopes(ctx, m, res.Findings)
-	if err != nil {
-		return err
-	}
-	for i, c := range group {
-		c.d.worst.unmade = c.d.worst.unmade || len(res.Broken) > 0
-		s.note(c.d, m.Problem, &res.Findings[i], at, false)
-		c.slopes = slopes[i]
-	}
-	return nil
-}
-
-// note takes note of a finding if it is worse than what was found for its side.
-func (s *spread) note(d *side, p *solver.Problem, f *solver.Finding, at []float64, drawn bool) {
-	room, ok := s.split.room(d.half, p, f)
-	d.worst.ok = d.worst.ok && ok
-	if room < d.worst.room-rounding {
-		d.worst.room, d.worst.figure, d.worst.at = room, s.split.figure(d.half, f), at
-		d.worst.drawn, d.worst.sure = drawn, f.Sure
-	}
+	return err
 }

@@ -26,7 +26,7 @@ func (s *spread) near() []int {
 	tight := make(map[int]bool)
 	for i := range s.sides {
 		d := &s.sides[i]
-		if !d.worst.ok || d.worst.unmade || d.worst.room < d.room/2 {
+		if d.tight() {
 			tight[s.split.whole[d.half]] = true
 		}
 	}
@@ -85,6 +85,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	for i := range engines {
 		s.count(&engines[i], sides)
 	}
+	s.drawn = to
 	return nil
 }
 
@@ -106,7 +107,7 @@ func (s *spread) solve(ctx context.Context, o solver.Options, m *solver.Machine,
 			open = append(open, halves[i])
 		}
 	}
-	res, err := m.Some(ctx, o, open)
+	res, err := s.split.some(ctx, m, o, open)
 	if err != nil {
 		return err
 	}
@@ -150,17 +151,24 @@ func (s *spread) sizes(n int) []float64 {
 	return out
 }
 
-// climb goes on from the engines drawn that were worse than the corners: to the corners that they point to.
+// climb goes on from the engines drawn that were worse than all that was found: to the corners that they point to, and by
+// trial.
 func (s *spread) climb(ctx context.Context) error {
 	var list []*climber
+	var walkers []*walker
 	for i := range s.sides {
-		if d := &s.sides[i]; d.worst.drawn {
-			list = append(list, &climber{d: d, at: d.worst.at})
+		d := &s.sides[i]
+		if !d.worst.drawn {
+			continue
 		}
+		list = append(list, &climber{d: d, at: d.worst.at})
+		walkers = append(walkers, newWalker(d, d.worst.at, d.reach, passes))
 	}
-	err := solver.Share(ctx, s.quiet(), len(list), func(i int) error { return s.stop(ctx, list[i:i+1]) })
-	if err != nil {
+	if err := s.stop(ctx, list); err != nil {
 		return err
 	}
-	return s.rise(ctx, list)
+	if err := s.rise(ctx, list); err != nil {
+		return err
+	}
+	return s.walk(ctx, walkers)
 }

@@ -1,10 +1,12 @@
 // Package spread carries the tolerances of dimensions through to every check: how bad each may come out with every part at
-// its worst limit, how bad it is likely to come out, and in what share of engines it falls short.
+// its worst, how bad it is likely to come out, and in what share of engines it falls short.
 //
 // Slopes say which limit of which part is the worst for a check; the engine with all parts at those limits is then solved
-// anew, so that the worst case is that of an engine and not of a straight line. Engines drawn at random are solved anew as
-// well, each wholly, and what is reported as the worst is never better than the worst of them. Interval arithmetic over all
-// dimensions at once was the other way: it holds for certain, and is so wide that nothing would ever be clear.
+// anew, so that the worst is that of an engine and not of a straight line. Where slopes do not tell, at a kink or where a
+// figure turns round on the way, sizes are tried one part after the other. Engines drawn at random are solved anew as
+// well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst is found, not
+// proved over all sizes between the limits: interval arithmetic over all dimensions at once holds for certain, and is so wide
+// that nothing would ever be clear.
 package spread
 
 import (
@@ -21,6 +23,12 @@ type Tolerance struct {
 	Dim                 int
 	Value, Lower, Upper float64
 	Fixed               bool // the part is made: the limits are those of its measurement
+}
+
+// Between reports whether a value lies between the limits, and is not that of the dimension either.
+func (t *Tolerance) Between(v float64) bool {
+	near := 1e-9 * (t.Upper - t.Lower)
+	return v > t.Value+t.Lower+near && v < t.Value+t.Upper-near && math.Abs(v-t.Value) > near
 }
 
 // Ask is what is to be carried through. A dimension with a tolerance is made to its own figure: it does not follow when
@@ -56,13 +64,13 @@ type Check struct {
 	Finding solver.Finding // with every dimension at its value
 	Upper   bool           // the figures are those at the upper limit, the one that the tolerances come nearer to
 	Figure  float64        // with every dimension at its value
-	Worst   float64        // with every part at its worst limit, or with an engine drawn that leaves less room
-	Room    float64        // what the worst case leaves to its limit, which may follow from the dimensions too
+	Worst   float64        // the worst found
+	Room    float64        // what that leaves to its limit, which may follow from the dimensions too
 	RSS     float64        // root sum square
-	OK      bool           // it holds in the worst case
-	Drawn   bool           // the worst was found in an engine drawn, not at a corner of the limits
-	Unmade  bool           // the engine with every part at its worst limit cannot be assembled
-	Sure    solver.Sure    // of the worst case
+	OK      bool           // it holds in every engine solved
+	Drawn   bool           // the worst was found in an engine drawn, and not by the search
+	Unmade  bool           // an engine within the limits cannot be assembled
+	Sure    solver.Sure    // of the worst, in its engine
 	Stack   Stack          // what each tolerance does, the most first
 	Corner  []float64      // the values of the tolerances with which the worst was found
 	// Scale is by what the tolerances that are still open may be multiplied for the check to hold, in the worst case and
@@ -89,6 +97,9 @@ func Spread(ctx context.Context, q Ask, o solver.Options) (*Answer, error) {
 	if err := s.corners(ctx); err != nil {
 		return nil, err
 	}
+	if err := s.try(ctx); err != nil {
+		return nil, err
+	}
 	if err := s.draw(ctx); err != nil {
 		return nil, err
 	}
@@ -107,7 +118,8 @@ type spread struct {
 	still  bool            // no tolerance moves any part
 	now    *solver.Result  // of the split problem, every dimension at its value
 	sides  []side          // those that the tolerances have to do with
-	unmade int             // of the engines drawn
+	drawn  int             // engines
+	unmade int             // of them
 }
 
 // side is one limit of one check, and what is known of it.
@@ -117,6 +129,13 @@ type side struct {
 	slopes       []float64 // of the room, by the tolerances; nil where there are none
 	worst        worst
 	held         []bool // in each engine drawn in which it was looked at
+
+	reach  []int            // the tolerances that may have to do with it
+	known  map[string]found // engines solved for it
+	slants [][]float64      // its slopes in each engine in which it has some
+	blind  bool             // it was measured in an engine, and has none there
+	doubts []int            // tolerances of which the slopes do not tell enough
+	lone   map[int]lone     // what they do, each alone
 }
 
 // worst is the least room found for a side, and where.
@@ -124,7 +143,7 @@ type worst struct {
 	room, figure float64
 	at           []float64 // values of the tolerances
 	ok, drawn    bool
-	unmade       bool // the engine at the limits that are worst cannot be assembled
+	unmade       bool // an engine solved for it cannot be assembled
 	sure         solver.Sure
 }
 
@@ -167,6 +186,15 @@ func (s *spread) quiet() solver.Options {
 	return o
 }
 
+// alive is for work that somebody at a terminal sees going on: no engine is drawn yet, or all are.
+func (s *spread) alive() solver.Options {
+	o := s.quiet()
+	if tell := s.o.Progress; tell != nil {
+		o.Progress = func(int, int) { tell(s.drawn, s.q.Samples) }
+	}
+	return o
+}
+
 // alone is for one engine of many that are solved at once.
 func (s *spread) alone() solver.Options {
 	o := s.quiet()
@@ -181,7 +209,7 @@ func (s *spread) stand(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.now, err = m.Some(ctx, s.quiet(), upTo(len(m.Problem.Checks))); err != nil {
+	if s.now, err = s.split.some(ctx, m, s.quiet(), upTo(len(m.Problem.Checks))); err != nil {
 		return err
 	}
 	slopes, err := s.slopes(ctx, m, s.now.Findings)
@@ -194,18 +222,26 @@ func (s *spread) stand(ctx context.Context) error {
 		var ok bool
 		d.room, ok = s.split.room(k, m.Problem, f)
 		d.worst = worst{room: d.room, figure: d.figure, at: s.nominal(), ok: ok, sure: f.Sure}
+		d.slant(d.room, d.slopes)
 		s.sides = append(s.sides, d)
 	}
+	s.reaches(m)
 	return s.start(ctx)
+}
+
+// within is the values of the tolerances, or the limit next to them where a fit leaves a value out.
+func (s *spread) within() []float64 {
+	at := s.nominal()
+	for i, t := range s.q.Tolerances {
+		at[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, t.Value))
+	}
+	return at
 }
 
 // start begins the search for the worst within the limits: a fit may leave the value itself out, so that no part will be
 // made to it and what it comes to is no worst case.
 func (s *spread) start(ctx context.Context) error {
-	at := s.nominal()
-	for i, t := range s.q.Tolerances {
-		at[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, t.Value))
-	}
+	at := s.within()
 	if slices.Equal(at, s.nominal()) {
 		return nil
 	}

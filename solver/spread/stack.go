@@ -6,14 +6,29 @@ import "math"
 // dimension lies between Lower and Upper beside its value.
 type Part struct {
 	Dim          int
-	Slope        float64
+	Slope        float64 // NaN where slopes do not tell
 	Lower, Upper float64
-	Fixed        bool // the part is made, or bought: its limits are those of the measurement and are not to be changed
+	Fixed        bool    // the part is made, or bought: its limits are those of the measurement and are not to be changed
+	Tried        bool    // what it does was found by trial
+	Loss         float64 // and is that, for the worse
 }
 
-// middle and Half are how far the part moves the figure to its middle, and either way from there.
-func (p Part) middle() float64 { return p.Slope * (p.Lower + p.Upper) / 2 }
-func (p Part) Half() float64   { return math.Abs(p.Slope) * (p.Upper - p.Lower) / 2 }
+// middle is how far the part moves the figure to the middle of where it lies. What slopes do not tell of counts for the worse
+// alone, from where the figure is.
+func (p Part) middle() float64 {
+	if math.IsNaN(p.Slope) {
+		return 0
+	}
+	return p.Slope * (p.Lower + p.Upper) / 2
+}
+
+// Half is how far the part moves the figure from its middle.
+func (p Part) Half() float64 {
+	if p.Tried {
+		return p.Loss
+	}
+	return math.Abs(p.Slope) * (p.Upper - p.Lower) / 2
+}
 
 // Stack is what several tolerances do to a figure together.
 type Stack []Part
