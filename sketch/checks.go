@@ -41,6 +41,7 @@ func (l *loader) checks() {
 			l.keep(i, s)
 		}
 	}
+	l.notAsked()
 	l.looseChecks()
 	p := l.sketch.Problem
 	slices.SortStableFunc(p.Checks, func(a, b solver.Check) int { return a.Stmt - b.Stmt })
@@ -165,7 +166,7 @@ func (l *loader) room(at place, more int) bool {
 	if l.full {
 		return false
 	}
-	if len(l.sketch.Problem.Checks)+more <= mostPairs {
+	if p := l.sketch.Problem; len(p.Checks)+len(p.Pinned)+more <= mostPairs {
 		return true
 	}
 	l.full = true

@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -22,8 +23,12 @@ func (l *loader) clearAll(c solver.Check) {
 	at := l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where())
 	for i, a := range parts {
 		for _, b := range parts[i+1:] {
-			if pin, ok := pins[pairOf(a, b)]; ok {
-				l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, "pinned at "+pin)
+			if pins := pins[pairOf(a, b)]; len(pins) > 0 {
+				why := "pinned at " + p.Linkage.Points[pins[0]].Name
+				l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, why)
+				if !l.clearPinned(c, a, b, allow, pins, at) {
+					return
+				}
 				continue
 			}
 			if !l.clearParts(c, a, b, allow, first, at) {
@@ -60,6 +65,41 @@ func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, 
 	return true
 }
 
+// clearPinned notes the pairs of profiles of two parts that are pinned to one another, but for those that may touch: away
+// from their pins they may foul as any others. It is false where there is no more room.
+func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance, pins []int, at place) bool {
+	p := l.sketch.Problem
+	listA, listB := l.profilesOf(a), l.profilesOf(b)
+	if _, whole := allow[pair{-1 - min(a, b), -1 - max(a, b)}]; whole {
+		return true
+	}
+	if !l.room(at, len(listA)*len(listB)) {
+		return false
+	}
+	c.Note = "left out: pinned at " + p.Linkage.Points[pins[0]].Name
+	for _, i := range listA {
+		for _, j := range listB {
+			if _, ok := allow[pairOf(i, j)]; !ok {
+				c.A, c.B = i, j
+				p.Pinned = append(p.Pinned, solver.Pinned{Check: c, Pins: pins})
+			}
+		}
+	}
+	return true
+}
+
+// notAsked drops the pinned pairs that a clear line of their own asks of.
+func (l *loader) notAsked() {
+	p := l.sketch.Problem
+	asked := map[pair]bool{}
+	for _, c := range p.Checks {
+		if c.Kind == solver.Clear {
+			asked[pairOf(c.A, c.B)] = true
+		}
+	}
+	p.Pinned = slices.DeleteFunc(p.Pinned, func(x solver.Pinned) bool { return asked[pairOf(x.Check.A, x.Check.B)] })
+}
+
 func (l *loader) leaveOut(first bool, a, b, why string) {
 	if first {
 		l.sketch.Problem.LeftOut = append(l.sketch.Problem.LeftOut, solver.LeftOut{A: a, B: b, Why: why})
@@ -79,8 +119,8 @@ func (l *loader) partsByName() []int {
 	return list
 }
 
-// pinned lists the pairs of parts that share a point, with the name of the point, the first by name where there are more.
-func (l *loader) pinned() map[pair]string {
+// pinned lists the pairs of parts that share points, with these points by name.
+func (l *loader) pinned() map[pair][]int {
 	m := l.sketch.Problem.Linkage
 	on := map[int][]int{} // parts, by point
 	for part, points := range l.ownPoints() {
@@ -88,19 +128,21 @@ func (l *loader) pinned() map[pair]string {
 			on[p] = append(on[p], part)
 		}
 	}
-	pins := map[pair]string{}
+	pins := map[pair][]int{}
 	for p, parts := range on {
 		if len(parts) > mostOnOnePoint {
 			parts = parts[:mostOnOnePoint]
 		}
 		for i, a := range parts {
 			for _, b := range parts[i+1:] {
-				key := pairOf(a, b)
-				if old, ok := pins[key]; a != b && (!ok || m.Points[p].Name < old) {
-					pins[key] = m.Points[p].Name
+				if a != b {
+					pins[pairOf(a, b)] = append(pins[pairOf(a, b)], p)
 				}
 			}
 		}
+	}
+	for _, list := range pins {
+		slices.SortFunc(list, func(p, q int) int { return cmp.Or(strings.Compare(m.Points[p].Name, m.Points[q].Name), p-q) })
 	}
 	return pins
 }

@@ -20,6 +20,7 @@ type Problem struct {
 	Profiles []Profile
 	Checks   []Check
 	LeftOut  []LeftOut // pairs that `clear all` does not take
+	Pinned   []Pinned  // profiles of those that it does not take since their parts share a point
 	Measures []Measure
 	Marks    []Mark
 	Traces   []int // points
@@ -92,6 +93,13 @@ type Check struct {
 
 // LeftOut is a pair of parts that `clear all` did not take, and why.
 type LeftOut struct{ A, B, Why string }
+
+// Pinned is two profiles that no check takes since their parts share points. Round a pin they belong together, elsewhere they
+// may foul as any two: Study looks at them beside the checks.
+type Pinned struct {
+	Check Check // what would be asked of them
+	Pins  []int // the points that their parts share
+}
 
 // Measure is a figure at each position.
 type Measure struct {

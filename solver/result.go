@@ -74,6 +74,15 @@ type Result struct {
 	Events   []Event
 	Extremes []Extremes // in the order of Problem.Measures; none where the checks alone were asked
 	LeftOut  []LeftOut  // those of the Problem, and pairs whose bands across do not overlap
+	Aside    []Aside    // of the Problem's Pinned, those that may come near one another away from their pins
+}
+
+// Aside is the answer to what no check asks: two profiles whose parts are pinned to one another. Finding.Check numbers it
+// behind the checks, as Asked has them.
+type Aside struct {
+	Check   Check
+	Pins    []int // the points that their parts share
+	Finding Finding
 }
 
 // Fault is why a sketch cannot be solved: too few statements, too many, or two ways to assemble. Stmt is the first

@@ -42,6 +42,9 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	if res.Broken, err = m.broken(ctx, o); err != nil {
 		return nil, err
 	}
+	if res.Aside, err = m.aside(ctx, o); err != nil {
+		return nil, err
+	}
 	if err = m.tighten(ctx, o, res); err != nil {
 		return nil, err
 	}

@@ -18,17 +18,19 @@ import (
 // book lays out all the sheets of an engine, the overlay first.
 func (e *engine) book(ctx context.Context, res *solver.Result, look drawFlags) (*sheet.Book, error) {
 	rep := newReport(e, res)
+	e = e.asking(res)
 	at, err := e.chosen(rep, res, look.at)
 	if err != nil {
 		return nil, err
 	}
 	drawn := sheet.Of(ctx, e.machine, rep.sifted(res))
+	drawn.Problem = e.Problem
 	drawn.Charts = e.charts(ctx)
 	return sheet.NewBook(drawn, e.sheetOptions(at)), ctx.Err()
 }
 
 // sifted is the answers without those of lines that ask less of a pair than another line does: a sheet has no room to
-// say a thing twice.
+// say a thing twice. What was looked at aside and is not clear stands among them.
 func (r *report) sifted(res *solver.Result) *solver.Result {
 	short, holds := r.rows()
 	keep := map[*checkAnswer]bool{}
@@ -42,11 +44,16 @@ func (r *report) sifted(res *solver.Result) *solver.Result {
 			sifted.Findings = append(sifted.Findings, f)
 		}
 	}
+	for i := range r.Pinned {
+		if !r.Pinned[i].OK {
+			sifted.Findings = append(sifted.Findings, res.Aside[i].Finding)
+		}
+	}
 	return &sifted
 }
 
-// chosen is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most, or
-// the tightest pair, is tightest. Nil leaves it at the start of the turn.
+// chosen is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most,
+// what is not clear though it is left out, or the tightest pair, is tightest. Nil leaves it at the start of the turn.
 func (e *engine) chosen(r *report, res *solver.Result, asked string) (*solver.Position, error) {
 	if asked != "" {
 		turns, err := turnsAsked(e.Problem.Turn, asked)
@@ -59,6 +66,9 @@ func (e *engine) chosen(r *report, res *solver.Result, asked string) (*solver.Po
 		return &solver.Position{Turn: turns[0]}, nil
 	}
 	show := r.toShow()
+	if worst := r.worstAside(res); worst != nil && (show == nil || show.OK) {
+		return &worst.At, nil
+	}
 	for i := range r.Checks {
 		if show == &r.Checks[i] {
 			return &res.Findings[i].At, nil

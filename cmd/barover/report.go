@@ -24,6 +24,7 @@ type report struct {
 	Checks    []checkAnswer  `json:"checks"`
 	Marks     []markAnswer   `json:"marks"`
 	LeftOut   []leftOut      `json:"left_out"`
+	Pinned    []asideAnswer  `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
 	Measures  []measureRange `json:"measures"`
 	*widths                  // across the engine, where that is asked for
 
@@ -178,6 +179,7 @@ func newReport(e *engine, res *solver.Result) *report {
 	for _, l := range res.LeftOut {
 		r.LeftOut = append(r.LeftOut, leftOut(l))
 	}
+	r.Pinned = w.aside(res)
 	for _, m := range res.Extremes {
 		r.Measures = append(r.Measures, w.measure(m))
 	}

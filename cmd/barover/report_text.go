@@ -31,8 +31,11 @@ func (r *report) text(c *console, long bool) string {
 		b.WriteString(s.text(c))
 	}
 	colour := green
-	if !r.holds() {
+	switch {
+	case !r.holds():
 		colour = red
+	case len(r.met()) > 0:
+		colour = yellow
 	}
 	for _, text := range []string{r.omitted(long), r.unusedText(), strings.TrimSpace(r.surety() + "\n" + r.caution())} {
 		if text == "" {
@@ -91,7 +94,7 @@ func (r *report) sections(long bool) []section {
 	if len(holds) > mostTight {
 		tight, rest = holds[:mostTight], holds[mostTight:]
 	}
-	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Tightest"), r.checksSection("The rest")}
+	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Tightest"), r.checksSection("The rest"), r.asideSection(long)}
 	for _, a := range short {
 		list[1].rows = append(list[1].rows, r.checkRow(a))
 	}
@@ -271,6 +274,8 @@ func (r *report) setting(n namedFigures) string {
 	return "with travels at rest"
 }
 
+const pinnedToEachOther = "pinned to each other"
+
 // omitted counts the pairs that were not looked at by why not, unless they are named.
 func (r *report) omitted(long bool) string {
 	if len(r.LeftOut) == 0 || long {
@@ -281,7 +286,7 @@ func (r *report) omitted(long bool) string {
 	for _, l := range r.LeftOut {
 		why, _, _ := strings.Cut(l.Why, ",")
 		if strings.HasPrefix(why, "pinned") {
-			why = "pinned to each other"
+			why = pinnedToEachOther
 		}
 		if count[why] == 0 {
 			whys = append(whys, why)
@@ -290,6 +295,9 @@ func (r *report) omitted(long bool) string {
 	}
 	for i, why := range whys {
 		whys[i] = fmt.Sprintf("%d %s", count[why], why)
+		if why == pinnedToEachOther {
+			whys[i] += r.asideCounted()
+		}
 	}
 	return fmt.Sprintf("Left out: %s; --long names them.", strings.Join(whys, ", "))
 }

@@ -87,15 +87,21 @@ func (r *report) sentence() string {
 	n := len(short) + len(holds)
 	var words string
 	switch {
+	case n == 0 && len(r.Checks) == 0 && len(r.LeftOut) > 0:
+		words = "Every pair is left out: nothing else is asked."
 	case n == 0 && len(r.Checks) == 0:
 		words = "Nothing is asked: the sketch has no clear, gap or keep line."
 	case n == 0:
 		words = "No two of the profiles asked about ever share a band across: nothing can touch."
 	case len(short) == 0:
-		words = allOf(n, "holds", "hold") + r.nearest(holds[0])
+		words = allOf(n, "holds", "hold")
+		if len(r.met()) == 0 {
+			words += r.nearest(holds[0])
+		}
 	default:
 		words = r.shortfall(short, len(holds)) + r.trial(short)
 	}
+	words = r.warned(words, n > 0 && len(short) == 0)
 	if r.Assembled {
 		return words
 	}

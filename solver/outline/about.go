@@ -1,0 +1,48 @@
+package outline
+
+import "barover/solver/plane"
+
+// About is how an outline lies about a place, for what turns about that place.
+type About struct {
+	Edge     float64 // from the place to the nearest place of the boundary, mm
+	Farthest float64 // from the place to the farthest of the outline, mm
+	Material bool    // the place is material. On the boundary, to rounding, it may be either
+	Within   bool    // the place would be material if every hole were filled
+}
+
+// About measures how the outline lies about the place p, in the part's axes.
+func (r *Region) About(p plane.Vec) About {
+	a := About{Material: r.Contains(p)}
+	a.Within = a.Material || r.withoutHoles().Contains(p)
+	for i := range r.edges {
+		e := &r.edges[i]
+		if l := p.Sub(e.nearest(p)).Len(); i == 0 || l < a.Edge {
+			a.Edge = l
+		}
+		a.Farthest = max(a.Farthest, e.farthest(p))
+	}
+	return a
+}
+
+// withoutHoles is the outline by its outer loops alone, enough to tell what lies within.
+func (r *Region) withoutHoles() *Region {
+	f := &Region{Centre: r.Centre, Radius: r.Radius}
+	for _, l := range r.Loops {
+		if area(l) > 0 {
+			f.Loops = append(f.Loops, l)
+		}
+	}
+	f.index()
+	return f
+}
+
+// farthest is how far from p the farthest place of an edge is, mm.
+func (e *Edge) farthest(p plane.Vec) float64 {
+	if e.R != 0 {
+		d := e.C.Sub(p)
+		if l := d.Len(); l == 0 || e.faces(d, l) {
+			return l + e.R
+		}
+	}
+	return max(e.A.Sub(p).Len(), e.B.Sub(p).Len())
+}
