@@ -6,9 +6,9 @@ import (
 	"barover/solver/clearance"
 )
 
-// Fall lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
+// Failing lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
 // out only as far as it takes to tell.
-func (m *Machine) Fall(ctx context.Context, o Options, checks []int) ([]int, error) {
+func (m *Machine) Failing(ctx context.Context, o Options, checks []int) ([]int, error) {
 	p, err := m.enclosed(ctx, o)
 	if err != nil {
 		return nil, err

@@ -46,9 +46,9 @@ var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 type bench struct {
 	// change is the engine with another value of one dimension.
 	change func(dim int, v float64) (*Machine, error)
-	// answer answers a check over the whole turn: proved where it can be, else sampled. fall lists those that do not hold.
-	answer func(ctx context.Context, m *Machine, check int) (Finding, error)
-	fall   func(ctx context.Context, m *Machine, checks []int) ([]int, error)
+	// answer answers a check over the whole turn: proved where it can be, else sampled. failing lists those that do not hold.
+	answer  func(ctx context.Context, m *Machine, check int) (Finding, error)
+	failing func(ctx context.Context, m *Machine, checks []int) ([]int, error)
 	// As the engine is.
 	all     *Result
 	turn    Turn
@@ -249,6 +249,6 @@ func (m *Machine) breaks(ctx context.Context, but, dim int, b *bench) (out []int
 			checks = append(checks, i)
 		}
 	}
-	out, err = b.fall(ctx, m, checks)
+	out, err = b.failing(ctx, m, checks)
 	return out, true, err
 }

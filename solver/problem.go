@@ -4,6 +4,8 @@
 package solver
 
 import (
+	"fmt"
+
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
@@ -75,7 +77,14 @@ const (
 	Loose                  // a loose length within its play
 )
 
-func (k CheckKind) String() string { return [...]string{"clear", "gap", "keep", "loose"}[k] }
+var checkNames = [...]string{"clear", "gap", "keep", "loose"}
+
+func (k CheckKind) String() string {
+	if int(k) < len(checkNames) {
+		return checkNames[k]
+	}
+	return fmt.Sprintf("check %d", k)
+}
 
 // Check is one thing that must hold. A statement that stands for several pairs is several Checks with one Stmt.
 type Check struct {

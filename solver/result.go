@@ -1,6 +1,8 @@
 package solver
 
 import (
+	"fmt"
+
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -23,7 +25,14 @@ const (
 	Proved              // over the whole turn and every travel
 )
 
-func (s Sure) String() string { return [...]string{"sampled", "proved"}[s] }
+var sureNames = [...]string{"sampled", "proved"}
+
+func (s Sure) String() string {
+	if int(s) < len(sureNames) {
+		return sureNames[s]
+	}
+	return fmt.Sprintf("sure %d", s)
+}
 
 // Finding is the answer to one Check. Lengths are mm, angles rad; NaN where a figure was not sought.
 type Finding struct {

@@ -87,8 +87,10 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 			}
 			return f[0], nil
 		},
-		fall: func(ctx context.Context, n *Machine, checks []int) ([]int, error) { return n.Fall(ctx, alone, checks) },
-		all:  res, turn: m.Problem.Turn, travels: m.Problem.Travels,
+		failing: func(ctx context.Context, n *Machine, checks []int) ([]int, error) {
+			return n.Failing(ctx, alone, checks)
+		},
+		all: res, turn: m.Problem.Turn, travels: m.Problem.Travels,
 	}
 	if o.Vary != nil {
 		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -136,7 +137,7 @@ func (e *engine) asks(check int) string {
 		return words
 	}
 	words = fmt.Sprintf("clear %s %s", e.Problem.Profiles[c.A].Name, e.Problem.Profiles[c.B].Name)
-	if by := e.Values.At(c.AtLeast); c.AtLeast != expr.None && by == by {
+	if by := e.Values.At(c.AtLeast); c.AtLeast != expr.None && !math.IsNaN(by) {
 		words += " by " + e.size(by)
 	}
 	if c.Note != "" {
