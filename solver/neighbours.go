@@ -18,7 +18,7 @@ import (
 // that passes both. A is the inner one. Lengths are mm.
 type Neighbours struct {
 	A, B int
-	Rest float64 // the space between them where both stand in the middle of their sideplay; below nought they overlap
+	Rest float64 // the space between them where both stand in the middle of their sideplay; below zero they overlap
 	Gap  float64 // the same with the sideplay of both taken off
 	Sure Sure    // whether that they pass each other is proved, or was seen
 }
