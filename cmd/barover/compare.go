@@ -22,7 +22,8 @@ func newCompare(c *console) *cobra.Command {
 		Short: "What a change moved: as drawn against as it stands, or one sketch against another",
 		Long: `compare solves the engine before and after a change and tells of each check that came out otherwise, the greatest
 change first, what it was and is, and which dimension brought that about: each changed dimension's own share is
-what it does alone, and "together" is what is left, so that the shares add up to the whole change.
+what it does alone, and "together" is what is left, so that the shares add up to the whole change. Dimensions that
+follow from changed ones stand apart, and with each the profiles and parts that are written with it: what has a new size.
 
 With one FILE the sketch as drawn, its dim lines alone, is compared with the sketch as it stands, made and
 planned values included, or with the --case and --set that are given. With two, one sketch is compared with
@@ -148,12 +149,15 @@ type compared struct {
 	words string
 }
 
-// dimChange is a dimension that was changed by itself.
+// dimChange is a dimension that was changed by itself, or follows from such.
 type dimChange struct {
-	Name   string `json:"name"`
-	Before figure `json:"before"`
-	After  figure `json:"after"`
-	Alone  bool   `json:"alone"` // the engine can be solved with it alone changed, so that it has shares
+	Name    string   `json:"name"`
+	Before  figure   `json:"before"`
+	After   figure   `json:"after"`
+	Cause   bool     `json:"cause"`             // it was changed by itself
+	Alone   bool     `json:"alone"`             // the engine can be solved with it alone changed, so that it has shares
+	Follows []string `json:"follows,omitempty"` // the causes that it follows from
+	UsedBy  []string `json:"used_by"`           // the profiles and parts that are written with it
 
 	kind   sketch.Kind
 	was    float64
@@ -221,9 +225,10 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 	}
 	for i, d := range f.Dims {
 		k := after.Dims[d.Number].Kind
-		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: out(u, d.Before, k), After: out(u, d.After, k), Alone: f.Alone[i],
+		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: out(u, d.Before, k), After: out(u, d.After, k), Cause: true, Alone: f.Alone[i],
 			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
 	}
+	r.Dims = now.withFollowers(r.Dims, f)
 	var short []checkName
 	for i := range f.After.Findings {
 		if f := &f.After.Findings[i]; !f.OK {

@@ -122,6 +122,9 @@ func (b *beforeAfter) place(asked string) (*solver.Position, error) {
 func (b *beforeAfter) dims() (list []sheet.ChangedDim) {
 	r := b.report
 	for i := range r.Dims {
+		if !r.Dims[i].Cause {
+			continue
+		}
 		was, is, by, from := r.dimFigures(&r.Dims[i])
 		list = append(list, sheet.ChangedDim{Name: r.Dims[i].Name, Was: was, Is: is, By: by, From: from})
 	}

@@ -63,9 +63,13 @@ func (r *compareReport) dimsText() string {
 		g.row(nil, "Dimensions changed", before, after, "by", "")
 	}
 	for i := range r.Dims {
-		was, is, by, from := r.dimFigures(&r.Dims[i])
-		g.row(nil, r.Dims[i].Name, was, is, by, from)
+		if d := &r.Dims[i]; d.Cause {
+			was, is, by, from := r.dimFigures(d)
+			g.row(nil, d.Name, was, is, by, from)
+			r.usersText(&g, d)
+		}
 	}
+	r.followersText(&g)
 	for _, list := range []struct {
 		words string
 		names []string

@@ -22,7 +22,9 @@ func newLedger(c *console) *cobra.Command {
 made; by how much the finished part differs from what is asked, and what that difference moves: the engine is
 solved again with the part as it is asked for. What does most harm stands first.
 
-A dimension that follows from others, made before they were changed, is one that has to be made again.`,
+A dimension that follows from others, made before they were changed, is one that has to be made again. One that is not
+made yet has a new size: it stands under "Follow others", with the change that it follows from, as drawn and as the values
+that count make it, those of --case and --set included, and with the profiles and parts that are written with it.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -92,6 +94,7 @@ type dimRecord struct {
 	Planned   figure      `json:"planned"`
 	Asked     figure      `json:"asked"`
 	Made      figure      `json:"made"`
+	Now       figure      `json:"now"` // the value that counts
 	Differs   figure      `json:"differs"`
 	Within    bool        `json:"within"` // the difference is within the tolerance that the dimension has
 	Again     bool        `json:"again"`  // it follows from others and is not what they ask of it: to be made again
@@ -101,9 +104,12 @@ type dimRecord struct {
 	Moves     []moved     `json:"moves"`
 	Breaks    []checkName `json:"breaks"`
 	Mends     []checkName `json:"mends"`
-	BySlope   bool        `json:"by_slope"` // the engine cannot be solved with what is asked: moves go by slopes
+	BySlope   bool        `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
+	From      []string    `json:"follows,omitempty"` // the changed dimensions that its value follows from
+	UsedBy    []string    `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
 	dim       *sketch.Dim
 	differing bool
+	follows   bool // its value is not the drawn one only because its sum follows others
 }
 
 // moved is by how much the difference moves one check.
@@ -130,6 +136,7 @@ func newLedgerReport(e *engine, entries []change.Entry, res *solver.Result) *led
 			r.Dims = append(r.Dims, w.record(i))
 		}
 	}
+	r.follow()
 	return r
 }
 

@@ -7,30 +7,35 @@ import (
 	"barover/sketch"
 )
 
-// text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then the rest.
+// text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then what
+// has a new size without being made, then the rest.
 func (r *ledgerReport) text(c *console) string {
 	var b strings.Builder
 	b.WriteString(title(r.e, ""))
-	var again, otherwise, rest []*dimRecord
+	var again, otherwise, follow, rest []*dimRecord
 	for i := range r.Dims {
 		switch d := &r.Dims[i]; {
 		case d.Again:
 			again = append(again, d)
 		case d.differing:
 			otherwise = append(otherwise, d)
+		case d.follows:
+			follow = append(follow, d)
 		default:
 			rest = append(rest, d)
 		}
 	}
 	b.WriteString(r.section(c, "To be made again", again))
 	b.WriteString(r.section(c, "Made otherwise", otherwise))
+	b.WriteString(r.followSection(follow))
+	changedFirst(rest)
 	b.WriteString(r.section(c, "Dimensions", rest))
 	b.WriteString("\n")
 	colour := green
 	if len(again) > 0 || r.breaking() > 0 {
 		colour = red
 	}
-	for _, l := range folded(r.sentence(len(again), len(otherwise)), "", page) {
+	for _, l := range folded(r.sentence(len(again), len(otherwise))+followSentence(len(follow)), "", page) {
 		b.WriteString(c.in(colour, l) + "\n")
 	}
 	return b.String()
@@ -92,6 +97,7 @@ func (r *ledgerReport) details(d *dimRecord) string {
 	if d.dim.PlanStmt >= 0 && d.dim.Source == sketch.FromMade {
 		parts = append(parts, "the plan is overtaken by what was made")
 	}
+	parts = append(parts, r.changedText(d)...)
 	if !d.differing {
 		return strings.Join(parts, "; ")
 	}

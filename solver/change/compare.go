@@ -11,7 +11,8 @@ import (
 
 // Comparison is what differs between two engines. Nothing in it depends on the order of the statements.
 type Comparison struct {
-	Dims           []Dim    // changed by themselves, by their names
+	Dims           []Dim // changed by themselves, by their names
+	Followers      []Follower
 	DimsCame       []string // dimensions that only the new engine has
 	DimsWent       []string // and only the old one
 	Checks         []Check  // that came out otherwise, the greatest change first
@@ -57,6 +58,7 @@ func Compare(ctx context.Context, before, after *Engine, o solver.Options) (*Com
 		return nil, &Unusable{Err: err}
 	}
 	c.Dims, c.DimsCame, c.DimsWent = Dims(before, after)
+	c.Followers = c.followers(before, after)
 	c.BreaksAssembly = len(c.Before.Broken) == 0 && len(c.After.Broken) > 0
 	c.pairUp(before, after)
 	if err := c.addShares(ctx, before, o); err != nil {
