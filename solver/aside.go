@@ -86,7 +86,7 @@ func (m *Machine) mayMeet(ctx context.Context) ([]Aside, error) {
 	for i := range m.Problem.Pinned {
 		c := &m.Problem.Pinned[i]
 		by := m.wanted(&c.Check)
-		if by != by {
+		if math.IsNaN(by) || math.IsInf(by, 0) {
 			return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: c.Check.Stmt, Msg: "what is asked has no value"}}
 		}
 		pair := [2]int{min(c.Check.A, c.Check.B), max(c.Check.A, c.Check.B)}

@@ -113,7 +113,7 @@ func questionWords() []Word {
 	return []Word{
 		{"clear", []Form{
 			{`clear A B by V ["note"]`, "two parts or profiles keep this distance in the side view"},
-			{`clear all by V ["note"]`, "every pair of profiles of two different parts does"},
+			{`clear all by V ["note"]`, "every pair of profiles of two different parts does, unless the parts are pinned: they share a point, as a crank and the frame its shaft"},
 		}, parseClear},
 		{"allow", []Form{{"allow A B", "these two may touch: not part of clear all"}}, parseAllow},
 		{"gap", []Form{{`gap A B [at least V] [at most V] ["note"]`, "the space across the engine between two profiles that pass each other"}}, parseGap},
