@@ -30,6 +30,10 @@ type asked struct {
 		Name            string
 		Least, Greatest *float64
 	}
+	Pinned []struct {
+		Pin, A, B, Sure string
+		OK              bool
+	}
 }
 
 // checkedBefore are answers by their command lines, so that none is worked out twice.
@@ -243,6 +247,22 @@ func TestHarrowMereChanged(t *testing.T) {
 	before, _ := checkExample(t, exampleFolder+"/harrow-mere.motion").measure(t, "end_top")
 	after, _ := short.measure(t, "end_top")
 	near(t, "what the end clearance gains", after-before, 1./64, thou)
+}
+
+// What pins hold together is clear elsewhere in every example, and nobody is told of a joint as of a foul. Of Larkspur's
+// two drawings one pair is looked at: the pins account for all others.
+func TestExamplesPinned(t *testing.T) {
+	for name, want := range map[string]int{"tansy": 4, "tansy-short-rod": 4, "harrow-mere": 5, "larkspur": 1, "larkspur-as-drawn": 1, "quartering": 0} {
+		a := checkExample(t, exampleFolder+"/"+name+".motion")
+		if len(a.Pinned) != want {
+			t.Errorf("%s: got %d pairs looked at, want %d: %v", name, len(a.Pinned), want, a.Pinned)
+		}
+		for _, p := range a.Pinned {
+			if !p.OK || p.Sure != "proved" {
+				t.Errorf("%s: %s and %s, pinned at %s, come out not clear, or not proved", name, p.A, p.B, p.Pin)
+			}
+		}
+	}
 }
 
 // A newcomer opens an example first: it begins with the question that it answers, and stands in the standard layout.
