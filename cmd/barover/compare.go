@@ -16,14 +16,18 @@ import (
 func newCompare(c *console) *cobra.Command {
 	var v valueFlags
 	var d drawFlags
-	var asJSON bool
+	var asJSON, long bool
 	cmd := &cobra.Command{
 		Use:   "compare FILE | compare OLD NEW",
 		Short: "What a change moved: as drawn against as it stands, or one sketch against another",
-		Long: `compare solves the engine before and after a change and tells of each check that came out otherwise, the greatest
-change first, what it was and is, and which dimension brought that about: each changed dimension's own share is
-what it does alone, and "together" is what is left, so that the shares add up to the whole change. Dimensions that
-follow from changed ones stand apart, and with each the profiles and parts that are written with it: what has a new size.
+		Long: `compare solves the engine before and after a change and tells of the checks that came out otherwise what they were
+and are, and which dimension brought that about: each changed dimension's own share is what it does alone, and "together"
+is what is left, so that the shares add up to the whole change. Those that fall short now or are mended come first, then
+what has lost the most of its room; what else holds with room is counted, and marks are told with the ranges at rest,
+unless --long is given.
+
+Dimensions that follow from changed ones stand apart, and with each the profiles and parts that are written with it: what
+has a new size.
 
 With one FILE the sketch as drawn, its dim lines alone, is compared with the sketch as it stands, made and
 planned values included, or with the --case and --set that are given. With two, one sketch is compared with
@@ -43,18 +47,19 @@ It ends with status 0 if everything holds after the change, and 1 if something f
 		},
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return c.runCompare(cmd, args, &v, &d, asJSON)
+			return c.runCompare(cmd, args, &v, &d, asJSON, long)
 		},
 	}
 	v.add(cmd)
 	d.addPlaces(cmd, "the `position` of the turn that is drawn, degrees; where the most changed check is worst if left out",
 		"which `page` an .svg or .png shows, by its number; a .pdf has them all")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
+	cmd.Flags().BoolVar(&long, "long", false, "list every check that came out otherwise, those that hold with room as well, and marks at every travel setting")
 	return cmd
 }
 
 // runCompare compares, draws if that is asked for, and prints.
-func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d *drawFlags, asJSON bool) error {
+func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d *drawFlags, asJSON, long bool) error {
 	if err := drawnIfAsked(cmd, d, args); err != nil {
 		return err
 	}
@@ -66,6 +71,7 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 		return err
 	}
 	c.wrote(d.out)
+	b.report.long = long
 	return c.show(b.report, asJSON)
 }
 
@@ -135,7 +141,9 @@ type compareReport struct {
 	units  sketch.Units
 	shares map[string]bool // measures that are shares of something on both sides
 	two    bool            // they are two sketches
-	short  int             // checks that fall short after the change, a pair once
+	moves  []travelRange
+	long   bool // every check is listed that came out otherwise, and marks at every travel setting
+	short  int  // checks that fall short after the change, a pair once
 	total  int
 }
 
@@ -179,7 +187,8 @@ type checkChange struct {
 	kind       sketch.Kind
 	wasApart   bool
 	nowApart   bool
-	noteBeside string // of another line about the pair
+	lost       float64 // the share of its room that it has lost
+	noteBeside string  // of another line about the pair
 }
 
 // share is what one dimension does alone.
@@ -221,7 +230,7 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
 		Dims: []dimChange{}, DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
 		Checks: []checkChange{}, Came: []checkOutcome{}, Went: []checkOutcome{}, Measures: []measureChange{}, Marks: []markChange{},
-		title: after.Title, units: u, total: len(f.After.Findings),
+		title: after.Title, units: u, total: len(f.After.Findings), moves: now.travels(),
 	}
 	for i, d := range f.Dims {
 		k := after.Dims[d.Number].Kind
@@ -237,7 +246,10 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 	}
 	r.short = len(once(short))
 	for i := range f.Checks {
-		r.Checks = append(r.Checks, now.checkChange(&f.Checks[i], f))
+		d := &f.Checks[i]
+		c := now.checkChange(d, f)
+		c.lost = roomLost(before.Problem.Margin(&f.Before.Findings[d.Before]), after.Problem.Margin(&f.After.Findings[d.After]))
+		r.Checks = append(r.Checks, c)
 	}
 	for _, i := range f.Came {
 		r.Came = append(r.Came, now.outcome(&f.After.Findings[i]))

@@ -140,8 +140,12 @@ func (r *compareReport) checksText(c *console) string {
 	before, after := r.columns()
 	g := grid{right: []bool{false, false, true, true, true}, least: []int{6}}
 	g.row(nil, "", "What moved", before, after, "by")
-	for _, d := range r.rows() {
+	rows, more := r.told()
+	for _, d := range rows {
 		r.checkRow(c, &g, d)
+	}
+	if more > 0 {
+		g.line("        " + moreMoved(more))
 	}
 	return "\n" + g.text()
 }
@@ -260,9 +264,9 @@ func (r *compareReport) marksText() string {
 		}
 		return m.At[0].value.read(r.units, sketch.Angle)
 	}
-	texts, wide := make([]string, len(r.Marks)), 0
-	for i := range r.Marks {
-		m := &r.Marks[i]
+	list, more := r.toldMarks()
+	texts, wide := make([]string, len(list)), 0
+	for i, m := range list {
 		told := r.shows(m)
 		if travels := words.listed(cmp.Or(m.After, m.Before).At[1:]); travels != "" {
 			told = append([]string{travels}, told...)
@@ -270,7 +274,7 @@ func (r *compareReport) marksText() string {
 		texts[i] = strings.Join(told, ", ")
 		wide = max(wide, utf8.RuneCountInString(m.Name+"  000.00  000.00  "+texts[i]))
 	}
-	for i, m := range r.Marks {
+	for i, m := range list {
 		if wide <= page {
 			g.row(nil, m.Name, at(m.Before), at(m.After), texts[i])
 			continue
@@ -279,6 +283,9 @@ func (r *compareReport) marksText() string {
 		for _, l := range folded(texts[i], "   ", page) {
 			g.line(l)
 		}
+	}
+	if more > 0 {
+		g.line(fmt.Sprintf("   and %s at other places of the ranges; --long lists them", countOf(more, "more", "more")))
 	}
 	return "\n" + g.text()
 }

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+func TestRoomLost(t *testing.T) {
+	none, inf := math.NaN(), math.Inf(-1)
+	for _, tt := range []struct {
+		name          string
+		was, is, want float64
+	}{
+		{"half of it", 2, 1, 0.5},
+		{"all and more", 2, -1, 1.5},
+		{"gained", 2, 3, -0.5},
+		{"mended", -1, 1, -2},
+		{"lies apart now", 2, none, inf},
+		{"lay apart", none, 1, 1},
+		{"lies apart as before", none, none, inf},
+	} {
+		if got := roomLost(tt.was, tt.is); got != tt.want {
+			t.Errorf("%s: got %v, want %v", tt.name, got, tt.want)
+		}
+	}
+}
+
+// A throw that moves nearly everything: what falls short comes first, then what loses most of its room, and the rest is
+// counted. With --long and with --json all of it is there.
+func TestCompareListsWhatMatters(t *testing.T) {
+	args := []string{"compare", larkspur, "--set", "throw=1 1/64"}
+	short, _ := barover(t, args...)
+	long, _ := barover(t, append(args, "--long")...)
+	object, _ := barover(t, append(args, "--json")...)
+	rows := func(text string) (words []string) {
+		for _, line := range strings.Split(text, "\n") {
+			if word, _, ok := strings.Cut(line, "   "); ok && strings.Contains("falls mended short holds", word) && word != "" {
+				words = append(words, word)
+			}
+		}
+		return words
+	}
+	few, all := rows(short), rows(long)
+	if len(few) != mostMoved || few[0] != "falls" {
+		t.Errorf("listed: %v; want %d, what falls short first", few, mostMoved)
+	}
+	if len(all) < 90 || strings.Contains(long, "--long") {
+		t.Errorf("--long lists %d", len(all))
+	}
+	if want := countOf(len(all)-mostMoved, "more that holds", "more that hold"); !strings.Contains(short, "and "+want+" with room") {
+		t.Errorf("%s are not counted in\n%s", want, short)
+	}
+	if n := strings.Count(object, `"ok_after"`); n < len(all) {
+		t.Errorf("--json has %d, --long %d", n, len(all))
+	}
+	// The room to the cover in front goes from 1/64 to nought: no other check that holds loses as much of what it has.
+	if i := strings.Index(short, "crosshead.piston  frame.cover_front"); i < 0 || i > strings.Index(short, "\nholds")+60 {
+		t.Errorf("the cover in front is not the first of what holds\n%s", short)
+	}
+	if !strings.Contains(short, "more at other places of the ranges; --long lists them") || strings.Contains(short, "axle 1/16, ") {
+		t.Error("marks are not told with the axles at rest alone")
+	}
+	if !strings.Contains(long, "axle 1/16, reverser 22°") {
+		t.Error("--long does not tell of marks with the axles elsewhere")
+	}
+}
