@@ -148,6 +148,8 @@ func (r *report) warned(words string, holds bool) string {
 		return words
 	case holds:
 		return strings.TrimSuffix(words, ".") + ", but " + w + "."
+	case len(r.Checks) == 0:
+		return words + " But " + w + "."
 	}
 	return words + " Besides, " + w + "."
 }

@@ -88,7 +88,7 @@ func (r *report) sentence() string {
 	var words string
 	switch {
 	case n == 0 && len(r.Checks) == 0 && len(r.LeftOut) > 0:
-		words = "Every pair is left out: nothing else is asked."
+		words = "Every pair is left out: nothing is asked."
 	case n == 0 && len(r.Checks) == 0:
 		words = "Nothing is asked: the sketch has no clear, gap or keep line."
 	case n == 0:
