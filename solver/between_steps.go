@@ -24,10 +24,10 @@ type aim struct {
 // aims lists what was asked of checks and measures.
 func (s *survey) aims() (out []aim) {
 	for k, i := range s.asked.checks {
-		if t := &s.checks[k]; t.at != nil {
+		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.bar(k)) {
 			out = append(out, aim{
 				of:    func(g *sight) float64 { return g.margin },
-				sight: func(r *run) sight { return r.check(i) },
+				sight: func(r *run) sight { return r.checkBeside(i, s.asked.bar(k)) },
 				tally: t,
 				from:  extreme{t.worst.margin, Position{Travel: t.at}},
 			})

@@ -38,12 +38,14 @@ func (f *pairFigure) slope(s *station) (v, slope float64) {
 }
 
 // pair looks at two profiles over the turn. A gap asks only where they overlap.
-func (r *run) pair(c *Check) sight {
+func (r *run) pair(c *Check) sight { return r.pairBeside(c, nil) }
+
+func (r *run) pairBeside(c *Check, bar *Bar) sight {
 	if c.Kind == Clear && r.m.bandsApart(c.A, c.B) {
 		return sight{}
 	}
 	f := r.m.pairFigure(c.A, c.B)
-	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN(), meets: meetsLength}
+	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN(), meets: meetsLength, bar: bar}
 	s := r.sight(q)
 	st := r.m.newStation()
 	if s.have && r.stand(s.worst.t, st) {

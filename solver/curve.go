@@ -34,6 +34,7 @@ type curve struct {
 type search struct {
 	least, greatest bool
 	levels          []float64 // where the figure passes these
+	bar             *Bar      // only a least below this one and a greatest above it may tell; nil for any
 }
 
 // whole seeks both the least and the greatest.
@@ -216,7 +217,7 @@ func (c *curve) turningPoints(ks []knot) []knot {
 func (c *curve) tells(a, k, b knot, sign float64) bool {
 	most := k.v - sign*math.Max(math.Abs(a.v-k.v), math.Abs(b.v-k.v))
 	if (sign > 0 && c.search.least && most <= c.lo) || (sign < 0 && c.search.greatest && most >= c.hi) {
-		return true
+		return c.search.bar.passed(most, sign)
 	}
 	for _, l := range c.search.levels {
 		if sign*most <= sign*l && sign*l <= sign*k.v {

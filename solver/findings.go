@@ -21,6 +21,7 @@ func tallies(n int) []tally {
 	out := make([]tally, n)
 	for i := range out {
 		out[i].least.v, out[i].greatest.v = math.NaN(), math.NaN()
+		out[i].far = Bar{math.Inf(-1), math.Inf(1)}
 	}
 	return out
 }
@@ -30,6 +31,7 @@ func (t *tally) take(g *sight, travel []float64) {
 	if g.have {
 		t.least.better(g.least, travel, 1)
 		t.greatest.better(g.greatest, travel, -1)
+		t.far.Least, t.far.Greatest = math.Max(t.far.Least, g.least.v), math.Min(t.far.Greatest, g.greatest.v)
 	}
 	if !g.have && len(g.fouls) == 0 {
 		return

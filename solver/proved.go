@@ -47,6 +47,9 @@ func (b byProof) left(a asked) asked {
 	for k, i := range a.checks {
 		if b.findings[k] == nil || len(b.findings[k].Unproved) > 0 {
 			out.checks = append(out.checks, i)
+			if a.bars != nil {
+				out.bars = append(out.bars, a.bars[k])
+			}
 		}
 	}
 	for k, i := range a.measures {

@@ -14,6 +14,7 @@ type question struct {
 	meets  float64 // by how much it may miss them and still hold
 	// Limits that move with the turn are asked as figures of their own: what must not fall below zero.
 	moving []figure
+	bar    *Bar // the figure matters no closer than to tell whether it goes beyond this; nil where it is to be told exactly
 }
 
 // sight is what a question comes to at one travel setting.
@@ -28,7 +29,11 @@ type sight struct {
 
 // sight looks at a question over the turn.
 func (r *run) sight(q question) sight {
-	c := r.trace(q.figure, search{least: true, greatest: true, levels: []float64{q.lo, q.hi}})
+	wanted := search{least: true, greatest: true, bar: q.bar}
+	if q.bar == nil {
+		wanted.levels = []float64{q.lo, q.hi}
+	}
+	c := r.trace(q.figure, wanted)
 	s := sight{margin: math.Inf(1), fouls: c.none}
 	s.least, s.have = c.least()
 	s.greatest, _ = c.greatest()
@@ -42,10 +47,10 @@ func (r *run) sight(q question) sight {
 	}
 	s.judge(s.least, s.least.v-q.lo)
 	s.judge(s.greatest, q.hi-s.greatest.v)
-	if s.least.v < q.lo-q.meets {
+	if q.bar == nil && s.least.v < q.lo-q.meets {
 		s.fouls = together(s.fouls, c.below(q.lo))
 	}
-	if s.greatest.v > q.hi+q.meets {
+	if q.bar == nil && s.greatest.v > q.hi+q.meets {
 		s.fouls = together(s.fouls, c.above(q.hi))
 	}
 	for _, f := range q.moving {
@@ -79,15 +84,20 @@ func (s *sight) limitThatMoves(c *curve, q question) {
 }
 
 // check looks at check i.
-func (r *run) check(i int) sight {
+func (r *run) check(i int) sight { return r.checkBeside(i, nil) }
+
+// checkBeside looks at check i no closer than it takes to tell whether it goes beyond a bar. Nil is for an exact look.
+func (r *run) checkBeside(i int, bar *Bar) sight {
 	c := &r.m.Problem.Checks[i]
-	switch c.Kind {
-	case Clear, Gap:
-		return r.pair(c)
-	case Loose:
-		return r.sight(r.m.miss(c))
+	if c.Kind == Clear || c.Kind == Gap {
+		return r.pairBeside(c, bar)
 	}
-	return r.sight(r.m.keep(c))
+	q := r.m.keep(c)
+	if c.Kind == Loose {
+		q = r.m.miss(c)
+	}
+	q.bar = bar
+	return r.sight(q)
 }
 
 // measure looks at measure i.

@@ -109,7 +109,18 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 }
 
 // asked is what a survey is to look at: checks, measures and marks by number.
-type asked struct{ checks, measures, marks []int }
+type asked struct {
+	checks, measures, marks []int
+	bars                    []Bar // of each check, beyond which alone its figures matter; nil where they are to be told exactly
+}
+
+// bar is that of the check at place k; nil if there is none.
+func (a *asked) bar(k int) *Bar {
+	if a.bars == nil {
+		return nil
+	}
+	return &a.bars[k]
+}
 
 func (m *Machine) everything() asked {
 	upTo := func(n int) (out []int) {
@@ -118,7 +129,7 @@ func (m *Machine) everything() asked {
 		}
 		return out
 	}
-	return asked{upTo(len(m.Problem.Checks)), upTo(len(m.Problem.Measures)), upTo(len(m.Problem.Marks))}
+	return asked{checks: upTo(len(m.Problem.Checks)), measures: upTo(len(m.Problem.Measures)), marks: upTo(len(m.Problem.Marks))}
 }
 
 // share does n pieces of work on several goroutines and stops at the first error.

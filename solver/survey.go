@@ -24,6 +24,7 @@ type tally struct {
 	least, greatest extreme
 	worst           sight     // at the setting where it holds by least
 	at              []float64 // that setting; nil before there is one
+	far             Bar       // of all settings: the greatest least, and the least greatest
 }
 
 // look is what the turn shows at one travel setting, by the places in what was asked.
@@ -164,7 +165,7 @@ func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) erro
 	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
 	for k, i := range a.checks {
 		if mine() {
-			l.checks[k] = r.check(i)
+			l.checks[k] = r.checkBeside(i, a.bar(k))
 		}
 	}
 	for k, i := range a.measures {

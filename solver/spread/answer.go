@@ -61,7 +61,7 @@ func (s *spread) finding(i, half int) solver.Finding {
 		g := &s.now.Findings[k]
 		_, ok := s.split.room(k, p, g)
 		f.OK = f.OK && ok
-		if g.AtMost == g.AtMost {
+		if !math.IsNaN(g.AtMost) {
 			f.AtMost = g.AtMost
 		}
 	}

@@ -102,12 +102,13 @@ func (s *spread) solve(ctx context.Context, o solver.Options, m *solver.Machine,
 		return err
 	}
 	var open []int
+	var beside []solver.Bar
 	for i, v := range verdicts {
 		if v == solver.Open {
-			open = append(open, halves[i])
+			open, beside = append(open, halves[i]), append(beside, bars[i])
 		}
 	}
-	res, err := s.split.some(ctx, m, o, open)
+	res, err := s.split.some(ctx, m, o, open, beside)
 	if err != nil {
 		return err
 	}

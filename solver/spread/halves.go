@@ -63,18 +63,28 @@ func (h *halves) of(p *solver.Problem) *solver.Problem {
 	return &out
 }
 
-// some answers some halves in m, in that order, and each question once.
-func (h *halves) some(ctx context.Context, m *solver.Machine, o solver.Options, list []int) (*solver.Result, error) {
+// some answers some halves in m, in that order, and each question once. With bars, a figure that keeps within its own is told
+// roughly.
+func (h *halves) some(ctx context.Context, m *solver.Machine, o solver.Options, list []int, bars []solver.Bar) (*solver.Result, error) {
 	var ask, place []int
-	for _, k := range list {
+	var within []solver.Bar
+	for n, k := range list {
 		i := slices.Index(ask, h.same[k])
 		if i < 0 {
 			i = len(ask)
-			ask = append(ask, h.same[k])
+			ask, within = append(ask, h.same[k]), append(within, solver.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)})
 		}
 		place = append(place, i)
+		if bars != nil {
+			b := &within[i]
+			b.Least, b.Greatest = math.Max(b.Least, bars[n].Least), math.Min(b.Greatest, bars[n].Greatest)
+		}
 	}
-	res, err := m.Some(ctx, o, ask)
+	some := func() (*solver.Result, error) { return m.Some(ctx, o, ask) }
+	if bars != nil {
+		some = func() (*solver.Result, error) { return m.SomeBeside(ctx, o, ask, within) }
+	}
+	res, err := some()
 	if err != nil {
 		return nil, err
 	}
@@ -138,7 +148,11 @@ func (h *halves) bar(k int, m *solver.Machine, room float64) solver.Bar {
 	c := &m.Problem.Checks[k]
 	out := solver.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
 	switch {
-	case c.Kind == solver.Loose: // what bounds it is no limit of its own, and it is answered each time
+	case c.Kind == solver.Loose:
+		play := m.Values.At(m.Problem.Linkage.Equations[c.Equation].Play)
+		if out.Least = room - play; h.upper[k] {
+			out = solver.Bar{Least: math.Inf(-1), Greatest: play - room}
+		}
 	case h.upper[k]:
 		out.Greatest = m.Values.At(c.AtMost) - room
 	case c.AtLeast == expr.None:

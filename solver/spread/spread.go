@@ -209,7 +209,7 @@ func (s *spread) stand(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.now, err = s.split.some(ctx, m, s.quiet(), upTo(len(m.Problem.Checks))); err != nil {
+	if s.now, err = s.split.some(ctx, m, s.alive(), upTo(len(m.Problem.Checks)), nil); err != nil {
 		return err
 	}
 	slopes, err := s.slopes(ctx, m, s.now.Findings)

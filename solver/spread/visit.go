@@ -113,7 +113,7 @@ func (s *spread) ask(ctx context.Context, e *engineAt) error {
 		e.unmade = true
 		return ctx.Err()
 	}
-	res, err := s.split.some(ctx, m, s.alone(), e.halves)
+	res, err := s.split.some(ctx, m, s.alone(), e.halves, nil)
 	if err != nil {
 		return err
 	}
