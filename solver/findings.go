@@ -55,10 +55,11 @@ func (m *Machine) blank(i int) Finding {
 }
 
 // beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
-// the proof, unless sampling saw something worse.
+// the proof, unless sampling saw something worse, or a place without a value.
 func (m *Machine) beside(byProof, seen *Finding) Finding {
 	margin := m.Problem.Margin(seen)
-	if seen.Apart != byProof.Apart || clearlyLess(margin, m.Problem.Margin(byProof), math.Max(1, math.Abs(margin))) {
+	lacks := !seen.OK && byProof.OK && !(margin < 0)
+	if lacks || seen.Apart != byProof.Apart || clearlyLess(margin, m.Problem.Margin(byProof), math.Max(1, math.Abs(margin))) {
 		f := *seen
 		f.Unproved = byProof.Unproved
 		return f

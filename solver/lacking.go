@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 )
@@ -11,58 +12,105 @@ import (
 // of a sine above 1, a division by zero.
 type Lack struct {
 	Sum   expr.ID
-	At    Position // the first such position, with the travels at rest
+	At    Position // the first such position: with the travels at rest, if there is one
 	Node  expr.ID  // the innermost part of the sum that has no value there
 	A, B  float64  // what that part is made of comes to, mm, rad or a bare number; NaN where it is made of less
 	Share float64  // of the positions looked at, those without a value; 1 for all of them
 }
 
-// Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, with the
-// travels at rest. It returns at most one Lack for each sum.
+// mostLacking bounds the positions at which sums are looked at for a value, all travel settings together.
+const mostLacking = 400_000
+
+// Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, at every
+// travel setting that a study looks at, the one that it names first at the head. It returns at most one Lack for each sum.
 func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
-	var doubtful []expr.ID
+	l := &lacking{m: m, eval: expr.NewEval(m.Values), s: m.newStation()}
 	for _, id := range sums {
 		if id != expr.None && m.mayLack(id) {
-			doubtful = append(doubtful, id)
+			l.sums = append(l.sums, id)
 		}
 	}
-	if len(doubtful) == 0 {
+	if len(l.sums) == 0 {
 		return nil, nil
 	}
-	r, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
+	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
+	need := m.needsOf(slices.Clone(l.sums)...) // which works in the list it is given
+	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
 	if err != nil {
 		return nil, err
 	}
-	eval, s := expr.NewEval(m.Values), m.newStation()
-	found, gone := make([]*Lack, len(doubtful)), make([]int, len(doubtful))
-	looked := 0
-	for _, t := range m.Turns() {
-		if !r.stand(t, s) {
-			continue
-		}
-		s.speeds()
-		looked++
-		for i, id := range doubtful {
-			if isNumber(eval.At(id, &s.sums)) {
-				continue
-			}
-			if gone[i]++; found[i] == nil {
-				found[i] = m.innermost(eval, s, id)
-				found[i].At = Position{Turn: t, Travel: r.travel}
+	settings, first, _ := m.looked()
+	turns := thinned(m.Turns(), mostLacking/len(settings))
+	for _, k := range firstAhead(len(settings), first) {
+		r := rest
+		if !sameSetting(settings[k], rest.travel) {
+			if r, err = m.runWith(ctx, settings[k], rest, need); err != nil {
+				return nil, err
 			}
 		}
-		if err := ctx.Err(); err != nil {
+		if err := l.look(ctx, r, turns); err != nil {
 			return nil, err
 		}
 	}
-	var list []Lack
-	for i, l := range found {
-		if l != nil {
-			l.Share = float64(gone[i]) / float64(looked)
-			list = append(list, *l)
+	return l.list(), nil
+}
+
+// lacking is what has been seen so far of sums that may lack a value.
+type lacking struct {
+	m      *Machine
+	eval   *expr.Eval
+	s      *station
+	sums   []expr.ID
+	found  []*Lack // the first of each sum
+	gone   []int   // of the positions looked at, how many are without a value
+	looked int
+}
+
+// look looks at each of these turns at one setting.
+func (l *lacking) look(ctx context.Context, r *run, turns []float64) error {
+	for _, t := range turns {
+		if !r.stand(t, l.s) {
+			continue
+		}
+		l.s.speeds()
+		l.looked++
+		for i, id := range l.sums {
+			if isNumber(l.eval.At(id, &l.s.sums)) {
+				continue
+			}
+			if l.gone[i]++; l.found[i] == nil {
+				l.found[i] = l.m.innermost(l.eval, l.s, id)
+				l.found[i].At = Position{Turn: t, Travel: r.travel}
+			}
+		}
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 	}
-	return list, nil
+	return nil
+}
+
+func (l *lacking) list() (list []Lack) {
+	for i, f := range l.found {
+		if f != nil {
+			f.Share = float64(l.gone[i]) / float64(l.looked)
+			list = append(list, *f)
+		}
+	}
+	return list
+}
+
+// thinned is no more than about most of a list, evenly, its first and last among them.
+func thinned(list []float64, most int) []float64 {
+	stride := (len(list) + max(most, 2) - 1) / max(most, 2)
+	if stride <= 1 {
+		return list
+	}
+	var out []float64
+	for i := 0; i < len(list)-1; i += stride {
+		out = append(out, list[i])
+	}
+	return append(out, list[len(list)-1])
 }
 
 func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

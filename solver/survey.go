@@ -71,10 +71,13 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 }
 
 // order lists the settings with the one that is named first at the head, so that of level answers that one is named.
-func (s *survey) order() []int {
-	out := []int{s.first}
-	for i := range s.settings {
-		if i != s.first {
+func (s *survey) order() []int { return firstAhead(len(s.settings), s.first) }
+
+// firstAhead counts to n with first at the head.
+func firstAhead(n, first int) []int {
+	out := []int{first}
+	for i := range n {
+		if i != first {
 			out = append(out, i)
 		}
 	}

@@ -16,9 +16,13 @@ type Row struct {
 	Measures  []float64 // by Problem.Measures
 }
 
-// Turns lists the positions of the turn that a table shows: from its start step by step, and its end.
+// Turns lists the positions of the turn that a table shows: from its start step by step, and its end. Without a
+// turn there is one.
 func (m *Machine) Turns() []float64 {
 	t := m.Problem.Turn
+	if t.Stmt < 0 {
+		return []float64{t.From}
+	}
 	var out []float64
 	for k := 0.0; len(out) < maxRows; k++ {
 		x := t.From + k*t.Step

@@ -60,4 +60,9 @@ func (c *Check) meets() float64 {
 func (c *Check) Suffices(room float64) bool { return room >= -c.meets() }
 
 // clearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
-func clearlyLess(a, b, scale float64) bool { return a < b-level*scale }
+func clearlyLess(a, b, scale float64) bool {
+	if math.IsInf(scale, 1) { // what is without end has no rounding
+		return a < b
+	}
+	return a < b-level*scale
+}

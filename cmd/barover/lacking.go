@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"strings"
 
 	"barover/sketch"
 	"barover/sketch/syntax"
@@ -16,11 +17,13 @@ type noValue struct {
 	File  string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line  int          `json:"line"`
 	Why   string       `json:"why"`
-	At    namedFigures `json:"at"`    // the first such position, with the travels at rest
-	Share figure       `json:"share"` // of the positions that a table shows with the travels at rest; 1: at none has it a value
+	At    namedFigures `json:"at"`    // the first such position: with the travels at rest, if there is one
+	Share figure       `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
 
 	message syntax.Message
 	place   string // where the line stands, for reading
+	fixed   bool   // the sketch has no turn
+	moves   bool   // it has travels
 }
 
 // lacking finds the measures and keep lines that have no value somewhere, by their sums.
@@ -54,7 +57,7 @@ func (e *engine) lacking(ctx context.Context) (map[expr.ID]*noValue, error) {
 func (e *engine) noValue(l solver.Lack, stmt int) *noValue {
 	w := reporter{e, e.Units}
 	why, file, span := e.Lack(l, stmt)
-	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share)}
+	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
 	n.Line, _ = file.Place(span.Start)
 	n.place = fmt.Sprintf("line %d", n.Line)
 	if file != e.Files[0] {
@@ -65,19 +68,41 @@ func (e *engine) noValue(l solver.Lack, stmt int) *noValue {
 	return n
 }
 
-// over says over how much of the turn there is no value.
+// over says over how much of the turn and the travels there is no value.
 func (n *noValue) over() string {
-	if n.Share >= 1 {
+	switch {
+	case n.Share >= 1:
 		return "has no value at any position"
+	case n.fixed:
+		return "has no value at some travel settings"
+	case n.moves:
+		return "has no value at some positions"
 	}
 	return "has no value over part of the turn"
+}
+
+// where is the first position without a value, in words.
+func (n *noValue) where(u sketch.Units) string {
+	var words []string
+	for i, f := range n.At {
+		switch turn := i == 0 && !n.fixed; {
+		case turn:
+			words = append(words, f.value.read(u, sketch.Angle))
+		case i > 0 && !f.rest:
+			words = append(words, f.name+" "+f.value.size(u, f.kind))
+		}
+	}
+	if len(words) == 0 {
+		return " with travels at rest"
+	}
+	return " at " + strings.Join(words, ", ")
 }
 
 // text is what is told of it below a figure.
 func (n *noValue) text(r *report) string {
 	at := ""
-	if n.Share < 1 && len(n.At) > 0 {
-		at = " at " + n.At[0].value.read(r.units, sketch.Angle) + ", the first such position"
+	if n.Share < 1 {
+		at = n.where(r.units) + ", the first such position"
 	}
 	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
 }
@@ -104,6 +129,9 @@ func (c *console) tellEmpty(ctx context.Context, e *engine) error {
 	for _, m := range e.Problem.Measures {
 		if n := lacks[m.Sum]; n != nil {
 			n.message.Text = fmt.Sprintf("%s %s: %s", m.Name, n.over(), n.Why)
+			if n.moves && n.Share < 1 {
+				n.message.Text += n.where(e.Units)
+			}
 			messages = append(messages, n.message)
 		}
 	}
