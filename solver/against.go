@@ -59,7 +59,7 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 	if p == nil || len(p.unproved) > 0 {
 		return Open
 	}
-	pr := p.provers.Get().(*clearance.Prover)
+	pr := p.provers.Must()
 	defer p.provers.Put(pr)
 	switch c.Kind {
 	case Clear:

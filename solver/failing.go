@@ -2,8 +2,6 @@ package solver
 
 import (
 	"context"
-
-	"barover/solver/clearance"
 )
 
 // Failing lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
@@ -47,7 +45,7 @@ func (p *proofs) surely(ctx context.Context, m *Machine, i int) bool {
 	if p == nil || c.Kind != Clear || len(p.unproved) > 0 {
 		return false
 	}
-	pr := p.provers.Get().(*clearance.Prover)
+	pr := p.provers.Must()
 	defer p.provers.Put(pr)
 	asks := m.wanted(c) - meetsLength
 	return pr.Compare(ctx, m.body(c.A), m.body(c.B), asks).Lo >= asks

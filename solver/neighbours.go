@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sync/atomic"
 
-	"barover/solver/clearance"
 	"barover/solver/outline"
 	"barover/solver/plane"
 )
@@ -213,7 +212,7 @@ func (m *Machine) lieTogether(a, b int) bool {
 // looking position by position.
 func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure Sure, passes bool, err error) {
 	if p != nil {
-		pr := p.provers.Get().(*clearance.Prover)
+		pr := p.provers.Must()
 		defer p.provers.Put(pr)
 		switch ans := pr.Compare(ctx, m.body(a), m.body(b), -touch); {
 		case ans.Hi < -touch:

@@ -9,6 +9,7 @@ import (
 
 	"barover/solver/clearance"
 	"barover/solver/expr"
+	"barover/solver/spare"
 	"barover/solver/tube"
 )
 
@@ -17,8 +18,8 @@ import (
 type proofs struct {
 	m        *Machine
 	tubes    []*tube.Tube
-	unproved []Interval // of the turn, over which a tube claims nothing
-	provers  sync.Pool  // of *clearance.Prover, for one goroutine each
+	unproved []Interval                    // of the turn, over which a tube claims nothing
+	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 
 	mu    sync.Mutex
 	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
@@ -88,7 +89,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	}
 	p.gaps()
 	first := clearance.New(p.tubes, proved)
-	p.provers.New = func() any { return first.Fork() }
+	p.provers.New = first.Fork
 	return p, nil
 }
 

@@ -111,7 +111,7 @@ func (m *Machine) still(f *Finding) bool {
 // is found at its own place: then the answer must be sampled.
 func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
 	c := &p.m.Problem.Checks[f.Check]
-	pr := p.provers.Get().(*clearance.Prover)
+	pr := p.provers.Must()
 	defer p.provers.Put(pr)
 	f.Sure, f.Unproved = p.sure(), p.unproved
 	ok, err := false, error(nil)

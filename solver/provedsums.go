@@ -74,7 +74,7 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 // measure proves the least and greatest of a measure; nil where that cannot be done.
 func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
 	m := &p.m.Problem.Measures[i]
-	pr := p.provers.Get().(*clearance.Prover)
+	pr := p.provers.Must()
 	defer p.provers.Put(pr)
 	b := p.bound(ctx, pr, m.Sum, sumTolerance(m.Angle, m.Number))
 	if b == nil {

@@ -2,10 +2,10 @@ package linkage
 
 import (
 	"math"
-	"sync"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/spare"
 )
 
 // Linkage is a Model with dimensions in it that can be assembled. It is not changed after New, and many goroutines may
@@ -15,7 +15,7 @@ type Linkage struct {
 	v     *expr.Values
 	p     *program
 	start *workspace // assembled, at the start of the turn with the travels at rest; only ever copied
-	pool  sync.Pool
+	pool  spare.Pool[*workspace]
 
 	found [][][]float64 // of each step that was searched, the ways found
 	ahead bool          // the way of a step was chosen by what comes after it
@@ -79,13 +79,13 @@ func (s *Schedule) fill(v *expr.Values, turnFrom float64, rest []float64) *Linka
 	l := &Linkage{s: s, v: v, p: p}
 	l.start = newWorkspace(s, p, sc)
 	l.start.set(turnFrom, rest)
-	l.pool.New = func() any { return newWorkspace(s, p, sc) }
+	l.pool.New = func() *workspace { return newWorkspace(s, p, sc) }
 	return l
 }
 
 // borrow returns a workspace at the start. Give it back with l.pool.Put.
 func (l *Linkage) borrow() *workspace {
-	e := l.pool.Get().(*workspace)
+	e := l.pool.Must()
 	e.copy(l.start)
 	return e
 }

@@ -4,7 +4,8 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"sync"
+
+	"barover/solver/spare"
 )
 
 // Motion is a linkage followed over the turn at one travel setting. It is not changed after Follow, and many goroutines may
@@ -18,7 +19,7 @@ type Motion struct {
 	spans   []span
 	changes []change
 	broken  []Broken
-	pool    sync.Pool
+	pool    spare.Pool[*workspace]
 }
 
 // span is a run of positions, first to last, over which the linkage can be assembled.
@@ -78,8 +79,8 @@ func (mo *Motion) reserve(count int) {
 // is solved and looked over, not interpolated. Where it says NoAssembly or IterationLimit, p is not changed. p keeps its
 // slices where they are large enough.
 func (mo *Motion) At(turn float64, p *Pose) Status {
-	e, _ := mo.pool.Get().(*workspace)
-	if e == nil {
+	e, ok := mo.pool.Get()
+	if !ok {
 		e = newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
 	}
 	defer mo.pool.Put(e)

@@ -30,7 +30,7 @@ const (
 // borrowSolver returns a solver that another enclosure of the Plan has done with, or a new one: one is as large as some boxes.
 // Give it back with Plan.solvers.Put.
 func borrowSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
-	if v, ok := p.solvers.Get().(*solver); ok && v.space == s && v.size == size {
+	if v, ok := p.solvers.Get(); ok && v.space == s && v.size == size {
 		v.widest, v.common = widest, nil
 		return v
 	}

@@ -9,10 +9,9 @@
 package tube
 
 import (
-	"sync"
-
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/spare"
 	"barover/solver/taylor"
 )
 
@@ -36,8 +35,8 @@ type Plan struct {
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
 
-	lost    float64   // share of what rows leave over that the radius does not count: none, but for a test
-	solvers sync.Pool // of *solver, left by enclosures that are finished
+	lost    float64             // share of what rows leave over that the radius does not count: none, but for a test
+	solvers spare.Pool[*solver] // left by enclosures that are finished
 }
 
 // step is one step of the Schedule as stretches of the tape: what moves with the turn alone from a to unknowns, then
