@@ -24,10 +24,10 @@ const mostLacking = 400_000
 // Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, at every
 // travel setting that a study looks at, the one that it names first at the head. It returns at most one Lack for each sum.
 func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
-	l := &lacking{m: m, eval: expr.NewEval(m.Values), s: m.newStation()}
+	l := &lacking{m: m}
 	for _, id := range sums {
 		if id != expr.None && m.mayLack(id) {
-			l.sums = append(l.sums, id)
+			l.sums, l.evals = append(l.sums, id), append(l.evals, expr.NewEval(m.Values))
 		}
 	}
 	if len(l.sums) == 0 {
@@ -58,7 +58,7 @@ func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 // lacking is what has been seen so far of sums that may lack a value.
 type lacking struct {
 	m      *Machine
-	eval   *expr.Eval
+	evals  []*expr.Eval // one for each, so that each keeps its plan
 	s      *station
 	sums   []expr.ID
 	found  []*Lack // the first of each sum
@@ -68,18 +68,18 @@ type lacking struct {
 
 // look looks at each of these turns at one setting.
 func (l *lacking) look(ctx context.Context, r *run, turns []float64) error {
+	l.s = l.m.newStation() // one stands still only within one setting
 	for _, t := range turns {
 		if !r.stand(t, l.s) {
 			continue
 		}
-		l.s.speeds()
 		l.looked++
 		for i, id := range l.sums {
-			if isNumber(l.eval.At(id, &l.s.sums)) {
+			if isNumber(valueOf(l.evals[i], id, l.s)) {
 				continue
 			}
 			if l.gone[i]++; l.found[i] == nil {
-				l.found[i] = l.m.innermost(l.eval, l.s, id)
+				l.found[i] = l.m.innermost(expr.NewEval(l.m.Values), l.s, id)
 				l.found[i].At = Position{Turn: t, Travel: r.travel}
 			}
 		}
@@ -158,7 +158,7 @@ func (m *Machine) innermost(eval *expr.Eval, s *station, id expr.ID) *Lack {
 		if id == expr.None {
 			return math.NaN()
 		}
-		return eval.At(id, &s.sums)
+		return valueOf(eval, id, s)
 	}
 	for _, n := range m.below(id) {
 		if !isNumber(at(n)) {

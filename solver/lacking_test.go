@@ -81,3 +81,19 @@ func TestThinned(t *testing.T) {
 		t.Errorf("a list that is short enough: %d of 1001", len(got))
 	}
 }
+
+// Without a turn there is one position a setting.
+func TestNoValueWithoutTurn(t *testing.T) {
+	d := newDraft(0, 1, 1)
+	d.p.Turn.Stmt = -1
+	lift := d.travel("lift", 0, false, 0, 5, 10)
+	root := d.g.Unary(expr.Sqrt, d.g.Binary(expr.Sub, lift, d.num(5)))
+	m, err := NewMachine(d.p, d.drawn())
+	if err != nil {
+		t.Fatal(err)
+	}
+	lacks, err := m.Lacking(t.Context(), []expr.ID{root})
+	if err != nil || len(lacks) != 1 || !(math.Abs(lacks[0].Share-1.0/3) <= 1e-12) {
+		t.Errorf("got %v, %v, want a share of 1/3", lacks, err)
+	}
+}

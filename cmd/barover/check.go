@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 
@@ -30,7 +31,12 @@ digit of everything.
 
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
 of the turn, and 2 if the sketch cannot be used.`,
-		Args:              oneFile,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if asJSON && asMarkdown { // told here, before the flags are compared in words that are not ours
+				return errors.New("--json and --md do not go together: check prints one or the other")
+			}
+			return oneFile(cmd, args)
+		},
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			e, err := c.open(args[0], &v)

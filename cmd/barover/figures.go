@@ -70,8 +70,11 @@ type namedFigures []named
 // MarshalJSON writes an object whose keys keep their order.
 func (n namedFigures) MarshalJSON() ([]byte, error) {
 	b := []byte{'{'}
-	for i, f := range n {
-		if i > 0 {
+	for _, f := range n {
+		if f.name == "" { // the turn of a sketch that has none
+			continue
+		}
+		if len(b) > 1 {
 			b = append(b, ',')
 		}
 		key, err := json.Marshal(f.name)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -52,6 +53,15 @@ type turnRange struct {
 	Name string `json:"name"`
 	From figure `json:"from"`
 	To   figure `json:"to"`
+}
+
+// MarshalJSON writes null for a sketch without a turn.
+func (t turnRange) MarshalJSON() ([]byte, error) {
+	if t.Name == "" {
+		return []byte("null"), nil
+	}
+	type object turnRange
+	return json.Marshal(object(t))
 }
 
 // brokenSpan is a stretch of the turn over which the parts cannot be assembled.
@@ -316,6 +326,9 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	}
 	if c.Kind == solver.Gap {
 		a.Fill = w.fill(f)
+	}
+	if w.e.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
+		f = &solver.Finding{Levers: f.Levers}
 	}
 	for _, i := range f.Fouls {
 		a.Fouls = append(a.Fouls, foulSpan{w.span(i), w.travel(f.FoulsAt)})

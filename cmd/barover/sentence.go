@@ -57,6 +57,9 @@ func (r *report) surety() string {
 	case len(r.moves) > 0:
 		over += " and every travel"
 	}
+	if !r.Assembled {
+		over = r.whereAssembled()
+	}
 	switch {
 	case all == 0:
 		return ""
@@ -68,6 +71,34 @@ func (r *report) surety() string {
 		return fmt.Sprintf("%d of %d are proved %s; the others say so.", proved, all, over)
 	}
 	return "Nothing of this is proved."
+}
+
+// whereAssembled is over what the answers go where the parts cannot be assembled over all of the turn.
+func (r *report) whereAssembled() string {
+	over := "at every position"
+	if len(r.moves) > 0 {
+		over += " and every travel"
+	}
+	return over + " in which it can be assembled"
+}
+
+// onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do
+// not.
+func (r *report) onlyAssembled() string {
+	has := ""
+	switch {
+	case r.Assembled:
+		return ""
+	case len(r.Measures) > 0 && len(r.Marks)+len(r.never) > 0:
+		has = "Marks and measures"
+	case len(r.Measures) > 0:
+		has = "Measures"
+	case len(r.Marks)+len(r.never) > 0:
+		has = "Marks"
+	default:
+		return ""
+	}
+	return has + " cover only the positions in which it can be assembled."
 }
 
 // caution says what the answers do not claim; nothing where all of them are proved.

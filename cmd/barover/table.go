@@ -3,9 +3,11 @@ package main
 import (
 	"bufio"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -64,6 +66,9 @@ the status is 1. A measure without a value somewhere is left empty there, and is
 
 // turnsAsked reads the positions that --at gives, degrees, and returns them in rad.
 func turnsAsked(t solver.Turn, list string) ([]float64, error) {
+	if t.Stmt < 0 {
+		return nil, errors.New("--at: the sketch has no turn line: it stands in one position")
+	}
 	var out []float64
 	for _, word := range strings.Split(list, ",") {
 		d, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimSpace(word), "°"), 64)
@@ -88,13 +93,16 @@ type tableWriter struct {
 	csv   *csv.Writer // nil for JSON
 	names []string
 	kinds []sketch.Kind
+	turns bool // the sketch has a turn, and a table its column
 	rows  int
 	cells []string
 }
 
 func newTableWriter(e *engine, w io.Writer, asJSON bool) *tableWriter {
-	t := &tableWriter{u: e.Units, w: w}
-	t.column(e.Problem.Turn.Name, sketch.Angle)
+	t := &tableWriter{u: e.Units, w: w, turns: e.Problem.Turn.Stmt >= 0}
+	if t.turns {
+		t.column(e.Problem.Turn.Name, sketch.Angle)
+	}
 	for i := range e.Problem.Travels {
 		t.column(e.Problem.Travels[i].Name, kindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
 	}
@@ -114,7 +122,10 @@ func (t *tableWriter) column(name string, k sketch.Kind) {
 
 // row writes one row.
 func (t *tableWriter) row(r *solver.Row) error {
-	figures := append(append([]float64{r.At.Turn}, r.At.Travel...), r.Measures...)
+	figures := append(slices.Clone(r.At.Travel), r.Measures...)
+	if t.turns {
+		figures = slices.Insert(figures, 0, r.At.Turn)
+	}
 	t.rows++
 	if t.csv == nil {
 		return t.object(figures)
