@@ -35,8 +35,8 @@ another, such as two versions of one; the values asked for are those of both.
 
 With -o it draws both engines on one sheet as well, before in thin lines and after in thick ones, with what changed
 named where it is and in a table; a .pdf has further pages with the changed places enlarged, and the strip across the
-engine where bands or gaps changed. They stand where the check that changed most is worst, one that falls short now
-before one that is mended, and that before any other; or at --at, travels at rest.
+engine where bands or gaps changed. They stand where the check that changed most is worst, one that falls short after
+the change, newly or still, before one that is mended, and that before any other; or at --at, travels at rest.
 
 It ends with status 0 if everything holds after the change, and 1 if something falls short then.`,
 		Args: func(cmd *cobra.Command, args []string) error {

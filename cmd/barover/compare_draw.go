@@ -89,7 +89,7 @@ func withFolder(path string) string {
 }
 
 // place is the position drawn: the one asked for, or where the check that changed most is worst; first of those that fall
-// short now, then of those that are mended, then of all.
+// short after the change, newly or still, then of those that are mended, then of all.
 func (b *beforeAfter) place(asked string) (*solver.Position, error) {
 	rep := newReport(b.after, b.found.After)
 	if asked != "" {
@@ -103,9 +103,9 @@ func (b *beforeAfter) place(asked string) (*solver.Position, error) {
 		}
 		k := 2
 		switch {
-		case d.OKBefore && !d.OKNow:
+		case !d.OKNow:
 			k = 0
-		case d.OKNow && !d.OKBefore:
+		case !d.OKBefore:
 			k = 1
 		}
 		if best[k] == nil {

@@ -25,9 +25,10 @@ func roomLost(was, is float64) float64 {
 	return (was - is) / was
 }
 
-// outcome ranks what became of a check: those that came out otherwise first, then what is as short as it was.
+// outcome ranks what became of a check: those that fall short after the change first, newly and then still; then
+// what is mended, then what holds as it did. What is as short as it was has not changed and is not among them.
 func (c *checkChange) outcome() int {
-	return map[string]int{"falls": 0, "mended": 1, "short": 2, "holds": 3}[c.word()]
+	return map[string]int{"falls": 0, "short": 1, "mended": 2, "holds": 3}[c.word()]
 }
 
 // byWeight are the checks that came out otherwise, those first whose outcome is another, then those that lost the most of

@@ -65,3 +65,18 @@ func TestCompareListsWhatMatters(t *testing.T) {
 		t.Error("--long does not tell of marks with the axles elsewhere")
 	}
 }
+
+// What falls short after the change comes before what is mended, whether it fell short before it too.
+func TestShortComesBeforeMended(t *testing.T) {
+	named := func(a string, before, after bool) checkChange {
+		return checkChange{checkName: checkName{Kind: "keep", A: a}, OKBefore: before, OKAfter: after}
+	}
+	r := compareReport{Checks: []checkChange{named("d", true, true), named("c", false, true), named("b", false, false), named("a", true, false)}}
+	order := ""
+	for _, c := range r.byWeight() {
+		order += c.A
+	}
+	if order != "abcd" {
+		t.Errorf("got %s, want abcd: falls, short, mended, holds", order)
+	}
+}

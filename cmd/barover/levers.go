@@ -84,7 +84,23 @@ func (r *report) strongest(a *row) string {
 	if len(names) == 1 {
 		moves = "moves it most"
 	}
-	return fmt.Sprintf("%s; %s %s: try barover seek %s %s", words, listing(names), moves, path.Base(r.Sketch), names[0])
+	return fmt.Sprintf("%s; %s %s: try barover seek %s %s%s", words, listing(names), moves, path.Base(r.Sketch), names[0], r.alone(a))
+}
+
+// alone is the flag with which seek looks at a check and no other: for all at once it finds nothing where another falls
+// short that the dimension has nothing to do with. A line that asks about several pairs, or that is of a file that is used,
+// is written as one of its own.
+func (r *report) alone(a *row) string {
+	n := 0
+	for i := range r.Checks {
+		if o := &r.Checks[i]; o.File == a.File && o.Line == a.Line {
+			n++
+		}
+	}
+	if a.File == "" && n == 1 {
+		return fmt.Sprintf(" --for \"line %d\"", a.Line)
+	}
+	return " --for \"" + strings.Join(strings.Fields(a.Kind+" "+a.A+" "+a.B), " ") + "\""
 }
 
 // dimsOfLevers are the names of the first few.

@@ -17,7 +17,7 @@ func builtFrom(info *debug.BuildInfo, known bool) string {
 	}
 	words := info.Main.Version
 	if words == "" || words == "(devel)" {
-		words = "of no released version"
+		words = "built from source"
 	}
 	if r := set["vcs.revision"]; r != "" {
 		words += ", revision " + r

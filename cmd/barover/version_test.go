@@ -24,9 +24,9 @@ func TestBuiltFrom(t *testing.T) {
 	}{
 		{of("v1.2.0"), true, "v1.2.0"},
 		{of("(devel)", "vcs.revision", "3788f35", "vcs.time", "2026-05-01T10:00:00Z", "vcs.modified", "true"), true,
-			"of no released version, revision 3788f35 of 2026-05-01, with changes"},
+			"built from source, revision 3788f35 of 2026-05-01, with changes"},
 		{of("v1.2.0", "vcs.revision", "3788f35", "vcs.modified", "false"), true, "v1.2.0, revision 3788f35"},
-		{of(""), true, "of no released version"},
+		{of(""), true, "built from source"},
 		{nil, false, "of unknown version"},
 	}
 	for _, tt := range tests {
