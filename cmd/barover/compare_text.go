@@ -120,17 +120,30 @@ func (r *compareReport) rows() []*checkChange {
 		d := &r.Checks[i]
 		if k, ok := at[d.key()]; ok && d.Kind == "clear" {
 			o := out[k]
-			note := cmp.Or(o.Note, o.noteBeside, d.Note)
 			if w := worse[d.word()] - worse[o.word()]; w > 0 || w == 0 && o.Note == "" {
-				out[k] = d
+				out[k], o = d, out[k]
+			} else {
+				o = d
 			}
-			out[k].noteBeside = note
+			out[k].beside(o)
 			continue
 		}
 		at[d.key()] = len(out)
 		out = append(out, d)
 	}
 	return out
+}
+
+// beside takes the note of another line about the pair where a check has none of its own. Where the line of the check is
+// told, the note says of which line it is.
+func (c *checkChange) beside(o *checkChange) {
+	switch {
+	case c.noteBeside != "" || o.Note == "" && o.noteBeside == "":
+	case o.Note == "" || c.word() == "holds":
+		c.noteBeside = cmp.Or(o.Note, o.noteBeside)
+	default:
+		c.noteBeside = o.Note + " (" + o.where() + ")"
+	}
 }
 
 func (r *compareReport) checksText(c *console) string {

@@ -16,6 +16,8 @@ type row struct {
 	*checkAnswer
 	note  string
 	lines []string // where the others of them stand
+
+	beside *checkAnswer // the first of the others that has a note
 }
 
 // rows parts what falls short from what holds, the tightest first in both. Pairs of a clear line whose bands across never
@@ -56,10 +58,30 @@ func (w *row) add(a *checkAnswer) {
 	if a.weight() < w.weight() {
 		a, w.checkAnswer = w.checkAnswer, a
 	}
-	w.note = cmp.Or(w.note, a.Note)
+	if w.note = w.Note; w.note == "" {
+		w.note = noteBeside(w.OK, w.beside, a)
+	}
+	if w.beside == nil && a.Note != "" {
+		w.beside = a
+	}
 	if !a.OK {
 		w.lines = append(w.lines, a.line())
 	}
+}
+
+// noteBeside is the note of the first of the other lines about a pair that has one. With the line of what falls short
+// beside it, it says of which line it is.
+func noteBeside(ok bool, others ...*checkAnswer) string {
+	for _, a := range others {
+		switch {
+		case a == nil || a.Note == "":
+		case ok:
+			return a.Note
+		default:
+			return a.Note + " (" + a.line() + ")"
+		}
+	}
+	return ""
 }
 
 // compareRows puts fouls first, and then the tighter one. A length cannot be weighed against an angle or a bare number:

@@ -183,7 +183,9 @@ func newSpreadReport(e *engine, f *spreadFlags, q *spread.Ask, a *spread.Answer)
 		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, out(w.u, t.Lower, d.Kind), out(w.u, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
 	}
 	for i := range a.Checks {
-		r.Checks = append(r.Checks, w.spreadCheck(q, &a.Checks[i]))
+		if s := w.spreadCheck(q, &a.Checks[i]); !s.leftOut() {
+			r.Checks = append(r.Checks, s)
+		}
 	}
 	return r
 }

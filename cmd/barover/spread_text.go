@@ -54,6 +54,7 @@ func (r *spreadReport) tolerancesText() string {
 func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 	for _, s := range r.pairsOnce() {
 		switch {
+		case s.leftOut():
 		case !s.OK:
 			short = append(short, s)
 		case s.Drawn == 0 || s.Worst.read(r.e.Units, s.kind) == s.figure.read(r.e.Units, s.kind):
@@ -74,6 +75,11 @@ func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 	slices.SortStableFunc(short, order)
 	slices.SortStableFunc(holds, order)
 	return short, holds, still
+}
+
+// leftOut reports whether a clear line is of a pair whose bands never overlap, in no engine that was tried: it asks nothing.
+func (s *spreadCheck) leftOut() bool {
+	return s.Kind == "clear" && s.apart && s.OK && s.Worst.missing()
 }
 
 // pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
@@ -106,7 +112,9 @@ func (s *spreadCheck) beside(o *spreadCheck) *spreadCheck {
 		return s
 	}
 	noted := *s
-	noted.Note = o.Note
+	if noted.Note = o.Note; !s.OK {
+		noted.Note += " (" + o.where() + ")" // the line that is named is another
+	}
 	return &noted
 }
 
@@ -142,10 +150,19 @@ func (r *spreadReport) checkRow(c *console, g *grid, s *spreadCheck) {
 		subject = ""
 	}
 	u := r.e.Units
-	g.row(paint, subject, s.figure.read(u, s.kind), s.Worst.read(u, s.kind), s.RSS.read(u, s.kind), s.asked(u), s.share())
+	read := func(f figure) string { return s.shown(f).read(u, s.kind) }
+	g.row(paint, subject, read(s.figure), read(s.Worst), read(s.RSS), s.asked(u), s.share())
 	for _, l := range folded(r.details(s), "   ", page) {
 		g.line(l)
 	}
+}
+
+// shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
+func (s *spreadCheck) shown(f figure) figure {
+	if s.Kind == "loose" {
+		return figure(math.Abs(float64(f)))
+	}
+	return f
 }
 
 // asked is the limit that the worst case is weighed against.
