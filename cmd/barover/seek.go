@@ -99,7 +99,31 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*se
 		messages, err := inAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return newSeekReport(e, d, f, &q, a), nil
+	r := newSeekReport(e, d, f, &q, a)
+	return r, r.findHopeless(ctx, q, a)
+}
+
+// mostAlone bounds how many checks are sought for alone where no value was found for all of them.
+const mostAlone = 4
+
+// findHopeless names the first check for which alone no value was found either, where there is none for all of them.
+func (r *seekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
+	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
+		return nil
+	}
+	for _, i := range a.Short[:min(len(a.Short), mostAlone)] {
+		q.Checks = []int{i}
+		one, err := seek.Seek(ctx, q, solver.Options{})
+		if err != nil {
+			return err
+		}
+		if len(one.Ranges) == 0 {
+			n := reporter{r.e, r.e.Units}.name(i)
+			r.hopeless = &n
+			return nil
+		}
+	}
+	return nil
 }
 
 func seekKind(k sketch.Kind) seek.Kind {

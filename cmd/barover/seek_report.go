@@ -28,11 +28,12 @@ type seekReport struct {
 	Looked int         `json:"looked_at"`
 	Sure   string      `json:"sure"` // of what lies between the values looked at
 
-	e      *engine
-	d      *sketch.Dim
-	set    bool   // the limits were given
-	asked  int    // checks that For stands for, a pair once
-	broken string // what cannot be assembled with the dimension as it is
+	e        *engine
+	d        *sketch.Dim
+	set      bool       // the limits were given
+	asked    int        // checks that For stands for, a pair once
+	hopeless *checkName // one for which alone there is no range, where there is none for all
+	broken   string     // what cannot be assembled with the dimension as it is
 }
 
 type seekLimits struct {
@@ -260,7 +261,11 @@ func (r *seekReport) sentence() string {
 	case r.Idle:
 		return fmt.Sprintf("No check has anything to do with %s.", r.Dim)
 	case len(r.Ranges) == 0:
-		return fmt.Sprintf("No value of %s from %s to %s holds.", r.Dim, size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind))
+		words := fmt.Sprintf("No value of %s from %s to %s holds", r.Dim, size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind))
+		if r.hopeless != nil {
+			words += fmt.Sprintf(": none was found that mends %s, %s", oneLine(r.hopeless.subject()), r.hopeless.where())
+		}
+		return words + "."
 	}
 	var words []string
 	for i := range r.Ranges {
