@@ -206,7 +206,7 @@ type ranOnce struct {
 }
 
 // runOnce is the run that goes by a key, made if there is none yet.
-func (p *proofs) runOnce(key string, make func() (*run, error)) (*run, error) {
+func (p *proofs) runOnce(key string, solve func() (*run, error)) (*run, error) {
 	p.mu.Lock()
 	r := p.runs[key]
 	if r == nil {
@@ -218,7 +218,7 @@ func (p *proofs) runOnce(key string, make func() (*run, error)) (*run, error) {
 	defer r.mu.Unlock()
 	var err error
 	if r.run == nil {
-		r.run, err = make()
+		r.run, err = solve()
 	}
 	return r.run, err
 }

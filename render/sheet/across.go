@@ -12,13 +12,14 @@ import (
 // sideLine is how far a part may shift across; gapLine bounds a gap.
 var (
 	sideLine = &drawing.Style{Name: "sideplay", Width: 0.18, Line: drawing.Dashed, Stroke: black}
-	bandLine = thinEdges(tints)
+	bandLine = edged(tints, "band-", 0.35)
 	bandGrey = &drawing.Style{Name: "band-fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xdddddd)}
 )
 
-func thinEdges(tints []*drawing.Style) (out []*drawing.Style) {
+// edged is the tints with a black edge of this width, mm.
+func edged(tints []*drawing.Style, prefix string, width float64) (out []*drawing.Style) {
 	for _, t := range tints {
-		out = append(out, &drawing.Style{Name: "band-" + t.Name, Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: t.Fill})
+		out = append(out, &drawing.Style{Name: prefix + t.Name, Width: width, Line: drawing.Continuous, Stroke: black, Fill: t.Fill})
 	}
 	return out
 }
@@ -42,7 +43,7 @@ type acrossStrip struct {
 func (s *scene) across() acrossStrip {
 	c := acrossStrip{lo: math.Inf(1), hi: math.Inf(-1)}
 	for i, b := range s.bodies {
-		if !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6 {
+		if banded(&b) {
 			c.rows = append(c.rows, i)
 			c.lo, c.hi = min(c.lo, b.band[0]-s.play(&b)), max(c.hi, b.band[1]+s.play(&b))
 		}
@@ -62,23 +63,28 @@ func (c acrossStrip) section(l layout) section {
 	}
 	wide, _ := roomOf(l).Size()
 	scale, _ := drawing.Largest(c.hi-c.lo, 0, wide-acrossNames-acrossFigure, 1)
+	return stripSection("Across the engine", scale.String(), n, acrossRow, func(v *view, box drawing.Box, from, to int) {
+		v.k = scale.K()
+		room := wide - acrossNames - acrossFigure
+		v.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*v.k + (room-(c.hi-c.lo)*v.k)/2}
+		v.strip(box, c, from, to, scale.String())
+	})
+}
+
+// stripSection deals n rows of a strip, each so high, mm, and draws those from one to another. They are parted only where a
+// whole sheet has no room for them.
+func stripSection(kind, scale string, n int, row float64, draw func(v *view, box drawing.Box, from, to int)) section {
 	next := 0
-	return section{kind: "Across the engine", short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
+	return section{kind: kind, short: "across the engine", scale: scale, left: func() bool { return next < n },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
-			each := int((high - acrossHead) / acrossRow)
+			each := int((high - acrossHead) / row)
 			if n-next > each && high < whole {
 				return p, false
 			}
-			from := next
-			next = min(n, next+max(1, each))
-			to := next
-			p.least = acrossHead + float64(to-from)*acrossRow
-			p.draw = func(v *view, box drawing.Box) {
-				v.k = scale.K()
-				room := wide - acrossNames - acrossFigure
-				v.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*v.k + (room-(c.hi-c.lo)*v.k)/2}
-				v.strip(box, c, from, to, scale.String())
-			}
+			from, to := next, min(n, next+max(1, each))
+			next = to
+			p.least = acrossHead + float64(to-from)*row
+			p.draw = func(v *view, box drawing.Box) { draw(v, box, from, to) }
 			return p, true
 		}}
 }
@@ -101,6 +107,11 @@ func (s *scene) gaps() (list []answer) {
 		}
 	}
 	return list
+}
+
+// banded reports whether a body has a band that can be drawn.
+func banded(b *body) bool {
+	return !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6
 }
 
 func (s *scene) bandOf(profile int) *body {
@@ -145,7 +156,7 @@ func (v *view) bandRow(l *drawing.Layer, room drawing.Box, b *body, y float64) {
 	}
 	l.Draw(drawing.Rect(plane.Vec{X: a, Y: y - 1.6}, plane.Vec{X: c, Y: y + 1.6}), style, b.name)
 	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, text18, text18.FitMiddle(b.name, acrossNames-4))
-	figure := v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
+	figure := v.bandFigures(b)
 	if p := v.play(b); p > 0 {
 		figure += " ±" + v.w.length(p)
 	}
@@ -156,20 +167,8 @@ func (v *view) bandRow(l *drawing.Layer, room drawing.Box, b *body, y float64) {
 // gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off.
 func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) {
 	v.say(a, v.w)
-	one, two := v.bandOf(a.check.A), v.bandOf(a.check.B)
-	if one.band[0] > two.band[0] {
-		one, two = two, one
-	}
-	p, q := plane.Vec{X: v.on(plane.Vec{X: one.band[1]}).X, Y: y}, plane.Vec{X: v.on(plane.Vec{X: two.band[0]}).X, Y: y}
-	for _, x := range []float64{p.X, q.X} {
-		l.Draw(drawing.Line(plane.Vec{X: x, Y: y - 1.8}, plane.Vec{X: x, Y: y + 1.8}), thinLine, "")
-	}
-	if p.X <= q.X {
-		v.dimension(l, p, q, v.pair(a.check))
+	if p, q := v.gapLine(l, a.check, y, 1.8, thinLine); p.X <= q.X {
 		v.filling(l, room, a, p, q)
-	} else {
-		run := [][]plane.Vec{{{X: q.X, Y: y - 1.6}, {X: p.X, Y: y - 1.6}, {X: p.X, Y: y + 1.6}, {X: q.X, Y: y + 1.6}}}
-		l.Draw(drawing.Hatch(math.Pi/4, 0.8, run), foulHatch, v.pair(a.check))
 	}
 	style := text18
 	if !a.finding.OK {
@@ -178,6 +177,30 @@ func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) 
 	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.FitPair("gap "+v.pair(a.check), acrossNames-4))
 	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.verdict)
 	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
+}
+
+// gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
+// hatch where they overlap. It returns the faces on the paper, the outer one first where they overlap.
+func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face *drawing.Style) (p, q plane.Vec) {
+	one, two := v.bandOf(c.A), v.bandOf(c.B)
+	if one == nil || two == nil {
+		return plane.Vec{X: math.NaN()}, plane.Vec{X: math.NaN()}
+	}
+	if one.band[0] > two.band[0] {
+		one, two = two, one
+	}
+	p, q = plane.Vec{X: v.on(plane.Vec{X: one.band[1]}).X, Y: y}, plane.Vec{X: v.on(plane.Vec{X: two.band[0]}).X, Y: y}
+	for _, x := range []float64{p.X, q.X} {
+		l.Draw(drawing.Line(plane.Vec{X: x, Y: y - half}, plane.Vec{X: x, Y: y + half}), face, "")
+	}
+	if p.X <= q.X {
+		v.dimension(l, p, q, v.pair(c))
+		return p, q
+	}
+	h := 0.9 * half
+	run := [][]plane.Vec{{{X: q.X, Y: y - h}, {X: p.X, Y: y - h}, {X: p.X, Y: y + h}, {X: q.X, Y: y + h}}}
+	l.Draw(drawing.Hatch(math.Pi/4, 0.8, run), foulHatch, v.pair(c))
+	return p, q
 }
 
 // filling says beside a gap from p to q that is too wide what fills it: where there is room to the right of it, else to

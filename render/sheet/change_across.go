@@ -11,18 +11,11 @@ import (
 
 // Bands across the engine: thick and in the lower half of a row as they are, thin in its upper half as they were.
 var (
-	isBand    = thickBands(tints)
+	isBand    = edged(tints, "after-band-", 0.7)
 	isBandFix = &drawing.Style{Name: "after-band-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xdddddd)}
 	wasBand   = &drawing.Style{Name: "before-band", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
 	quietBand = &drawing.Style{Name: "band-unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf0f0f0)}
 )
-
-func thickBands(tints []*drawing.Style) (out []*drawing.Style) {
-	for _, t := range tints {
-		out = append(out, &drawing.Style{Name: "after-band-" + t.Name, Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: t.Fill})
-	}
-	return out
-}
 
 const (
 	changedRow     = 6.4
@@ -41,25 +34,11 @@ func (b *both) acrossSection(l layout) section {
 	wide, _ := roomOf(l).Size()
 	room := wide - acrossNames - changedFigures
 	scale, _ := drawing.Largest(hi-lo, 0, room, 1)
-	next := 0
-	return section{kind: "Across the engine, thin: before", short: "across the engine", scale: scale.String(),
-		left: func() bool { return next < n },
-		deal: func(_, high, whole float64) (p piece, ok bool) {
-			each := int((high - acrossHead) / changedRow)
-			if n-next > each && high < whole {
-				return p, false
-			}
-			from := next
-			next = min(n, next+max(1, each))
-			to := next
-			p.least = acrossHead + float64(to-from)*changedRow
-			p.draw = func(now *view, box drawing.Box) {
-				now.k = scale.K()
-				now.shift = plane.Vec{X: box.Min.X + acrossNames - lo*now.k + (room-(hi-lo)*now.k)/2}
-				b.beside(now).strip(box, rows, gaps, from, to)
-			}
-			return p, true
-		}}
+	return stripSection("Across the engine, thin: before", scale.String(), n, changedRow, func(now *view, box drawing.Box, from, to int) {
+		now.k = scale.K()
+		now.shift = plane.Vec{X: box.Min.X + acrossNames - lo*now.k + (room-(hi-lo)*now.k)/2}
+		b.beside(now).strip(box, rows, gaps, from, to)
+	})
 }
 
 // acrossChanged reports whether the strip shows anything new: a gap that is only asked no more is told in the table.
@@ -77,10 +56,6 @@ func (b *both) bandRows() (rows []*twin) {
 		}
 	}
 	return rows
-}
-
-func banded(b *body) bool {
-	return !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) && math.Abs(b.band[0])+math.Abs(b.band[1]) < 1e6
 }
 
 // bandsFromTo is from where to where the bands of both engines reach, sideplay and all.
@@ -183,35 +158,14 @@ func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, y float64, style
 // gapRow draws one changed gap: as it was above, as it is below.
 func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *ChangedCheck, y float64) {
 	if c.Before != nil {
-		v.old.gapLine(l, &v.Before.Problem.Checks[c.Before.Check], y+1.2, thinLine)
+		v.old.gapLine(l, &v.Before.Problem.Checks[c.Before.Check], y+1.2, 1, thinLine)
 	}
 	if c.After != nil {
-		v.now.gapLine(l, &v.After.Problem.Checks[c.After.Check], y-1.2, isEdge)
+		v.now.gapLine(l, &v.After.Problem.Checks[c.After.Check], y-1.2, 1, isEdge)
 	}
 	style := bold18
 	if c.rank() == 0 {
 		style = plainRed
 	}
 	v.rowWords(l, room, y, style, c.sign()+" "+c.What, dashed(c.Was)+" → "+dashed(c.Is)+"  "+v.word(c))
-}
-
-// gapLine draws the near faces of a gap's two bands and what lies between them: a dimension, or a hatch where they overlap.
-func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y float64, face *drawing.Style) {
-	one, two := v.bandOf(c.A), v.bandOf(c.B)
-	if one == nil || two == nil {
-		return
-	}
-	if one.band[0] > two.band[0] {
-		one, two = two, one
-	}
-	p, q := plane.Vec{X: v.on(plane.Vec{X: one.band[1]}).X, Y: y}, plane.Vec{X: v.on(plane.Vec{X: two.band[0]}).X, Y: y}
-	for _, x := range []float64{p.X, q.X} {
-		l.Draw(drawing.Line(plane.Vec{X: x, Y: y - 1}, plane.Vec{X: x, Y: y + 1}), face, "")
-	}
-	if p.X <= q.X {
-		v.dimension(l, p, q, v.pair(c))
-		return
-	}
-	run := [][]plane.Vec{{{X: q.X, Y: y - 0.9}, {X: p.X, Y: y - 0.9}, {X: p.X, Y: y + 0.9}, {X: q.X, Y: y + 0.9}}}
-	l.Draw(drawing.Hatch(math.Pi/4, 0.8, run), foulHatch, v.pair(c))
 }

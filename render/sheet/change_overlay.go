@@ -11,7 +11,7 @@ import (
 var (
 	wasLine     = &drawing.Style{Name: "before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
 	isFixed     = &drawing.Style{Name: "after-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: fixedLine.Fill}
-	isTints     = thickEdges(tints)
+	isTints     = edged(tints, "after-", 0.7)
 	isHidden    = &drawing.Style{Name: "after-hidden", Width: 0.35, Line: drawing.Dashed, Stroke: black}
 	quietCentre = &drawing.Style{Name: "centre-quiet", Width: 0.13, Line: drawing.LongDashShortDash, Stroke: dark}
 	quietLine   = &drawing.Style{Name: "unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf6f6f6)}
@@ -21,13 +21,6 @@ var (
 	isTrace     = &drawing.Style{Name: "after-trace", Width: 0.5, Line: drawing.Dotted, Stroke: black}
 	nameLine    = &drawing.Style{Name: "name-leader", Width: 0.13, Line: drawing.Continuous, Stroke: black}
 )
-
-func thickEdges(tints []*drawing.Style) (out []*drawing.Style) {
-	for _, t := range tints {
-		out = append(out, &drawing.Style{Name: "after-" + t.Name, Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: t.Fill})
-	}
-	return out
-}
 
 // afterStyle is how a body is drawn as it is after the change.
 func afterStyle(b *body) *drawing.Style {

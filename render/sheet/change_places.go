@@ -130,37 +130,3 @@ func (v *bothView) enlargedTwin(l *drawing.Layer, window drawing.Box, t *twin, o
 func (v *bothView) asked(a *answer, b *body) bool {
 	return b.profile == a.check.A || b.profile == a.check.B
 }
-
-// cut draws what of a body's outline lies in a window.
-func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pose, style *drawing.Style) {
-	runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
-	if lines := window.Cut(runs, closed); len(lines) > 0 {
-		l.Draw(lines, style, v.about(b))
-	}
-}
-
-// tintPair fills both outlines of a pair within a window, and hatches what they share where they foul.
-func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
-	var pair [][][]plane.Vec
-	for i := range v.bodies {
-		b := &v.bodies[i]
-		if b.profile != a.check.A && b.profile != a.check.B {
-			continue
-		}
-		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
-		area := window.Clip(runs)
-		pair = append(pair, area)
-		var fill drawing.Path
-		for _, run := range area {
-			fill = append(fill, drawing.Polyline(run, true)...)
-		}
-		if len(fill) > 0 {
-			l.Draw(fill, detailFill(b), "")
-		}
-	}
-	if len(pair) == 2 && a.finding.Least < 0 {
-		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 {
-			l.Draw(h, foulHatch, "")
-		}
-	}
-}

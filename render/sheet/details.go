@@ -104,16 +104,38 @@ func (v *view) enlarged(window drawing.Box, gap float64, overlay drawing.Scale) 
 }
 
 func (v *view) detailBodies(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
+	v.tintPair(l, window, a, p)
+	for _, ofPair := range [2]bool{false, true} {
+		for i := range v.bodies {
+			b := &v.bodies[i]
+			switch asked := b.profile == a.check.A || b.profile == a.check.B; {
+			case asked != ofPair:
+			case asked:
+				v.cut(l, window, b, p, pairLine)
+			default:
+				v.cut(l, window, b, p, ghostLine)
+			}
+		}
+	}
+}
+
+// cut draws what of a body's outline lies in a window.
+func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pose, style *drawing.Style) {
+	runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+	if lines := window.Cut(runs, closed); len(lines) > 0 {
+		l.Draw(lines, style, v.about(b))
+	}
+}
+
+// tintPair fills both outlines of a pair within a window, and hatches what they share where they foul.
+func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
 	var pair [][][]plane.Vec
 	for i := range v.bodies {
 		b := &v.bodies[i]
-		runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
 		if b.profile != a.check.A && b.profile != a.check.B {
-			if lines := window.Cut(runs, closed); len(lines) > 0 {
-				l.Draw(lines, ghostLine, v.about(b))
-			}
 			continue
 		}
+		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
 		area := window.Clip(runs)
 		pair = append(pair, area)
 		var fill drawing.Path
@@ -124,19 +146,9 @@ func (v *view) detailBodies(l *drawing.Layer, window drawing.Box, a *answer, p *
 			l.Draw(fill, detailFill(b), "")
 		}
 	}
-	if len(pair) == 2 {
-		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 && a.finding.Least < 0 {
+	if len(pair) == 2 && a.finding.Least < 0 {
+		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 {
 			l.Draw(h, foulHatch, "")
-		}
-	}
-	for i := range v.bodies {
-		b := &v.bodies[i]
-		if b.profile != a.check.A && b.profile != a.check.B {
-			continue
-		}
-		runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
-		if lines := window.Cut(runs, closed); len(lines) > 0 {
-			l.Draw(lines, pairLine, v.about(b))
 		}
 	}
 }
