@@ -118,16 +118,3 @@ func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
 	}
 	return true
 }
-
-// ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
-// one.
-func (r *Row) ahead(c coefs, z []plane.Vec) bool {
-	switch {
-	case r.directed():
-		a, d := r.arms(c, z)
-		return a.Dot(d) > 0
-	case r.Kind == RowLength:
-		return c.at(r.V) > 0
-	}
-	return true
-}

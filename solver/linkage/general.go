@@ -17,18 +17,6 @@ func (e *workspace) place(step *Step) {
 	}
 }
 
-// weight is what the value of a row is multiplied by to be in mm.
-func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
-	switch r.Kind {
-	case RowUnit:
-		return size
-	case RowChord, RowAngle:
-		a, _ := r.arms(c, z)
-		return 1 / a.Len()
-	}
-	return 1
-}
-
 // residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
 func (e *workspace) residuals(step *Step, r []float64) (largest float64) {
 	for i := range step.Rows {

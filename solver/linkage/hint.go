@@ -56,18 +56,6 @@ func (l *Linkage) hintsFor() []hints {
 	return out
 }
 
-// gather appends the ops that make z and that come after step k.
-func (s *Schedule) gather(ops []Op, z Place, k int, madeIn []int) []Op {
-	if z == Nowhere || madeIn[z] <= k || slices.ContainsFunc(ops, func(op Op) bool { return op.Z == z }) {
-		return ops
-	}
-	op := s.op[z]
-	for _, p := range [3]Place{op.P, op.Q, op.D} {
-		ops = s.gather(ops, p, k, madeIn)
-	}
-	return append(ops, op)
-}
-
 // places returns where the points of h stand with the scalars x of a step.
 func (h *hints) places(e *workspace, step *Step, x []float64) []plane.Vec {
 	e.put(step, x)

@@ -156,3 +156,33 @@ func (g needs) To(id int64) graph.Nodes {
 	}
 	return iterator.NewOrderedNodes(from)
 }
+
+// matchFirst matches as many rows as match does, and of those that cannot all be matched the first: a row that has a
+// scalar once keeps one.
+func matchFirst(rows [][]int32, scalars int) (scalar, rowOf []int32) {
+	m := &matching{rows: rows, scalar: filled(len(rows), -1), rowOf: filled(scalars, -1)}
+	from := make([]int32, scalars) // of each scalar, the row from which it was reached
+	seen := filled(scalars, -1)
+	for r := range rows {
+		m.queue = append(m.queue[:0], int32(r))
+		found := int32(-1)
+		for i := 0; i < len(m.queue) && found < 0; i++ {
+			for _, c := range rows[m.queue[i]] {
+				if seen[c] == int32(r) {
+					continue
+				}
+				seen[c], from[c] = int32(r), m.queue[i]
+				if m.rowOf[c] < 0 {
+					found = c
+					break
+				}
+				m.queue = append(m.queue, m.rowOf[c])
+			}
+		}
+		for c := found; c >= 0; {
+			row := from[c]
+			c, m.scalar[row], m.rowOf[c] = m.scalar[row], c, row
+		}
+	}
+	return m.scalar, m.rowOf
+}

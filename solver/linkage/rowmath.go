@@ -172,3 +172,28 @@ func (r *Row) pull(c coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar coe
 	addCoef(cBar, r.V, s.V*w)
 	addCoef(cBar, r.Play, s.Play*w)
 }
+
+// weight is what the value of a row is multiplied by to be in mm.
+func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
+	switch r.Kind {
+	case RowUnit:
+		return size
+	case RowChord, RowAngle:
+		a, _ := r.arms(c, z)
+		return 1 / a.Len()
+	}
+	return 1
+}
+
+// ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
+// one.
+func (r *Row) ahead(c coefs, z []plane.Vec) bool {
+	switch {
+	case r.directed():
+		a, d := r.arms(c, z)
+		return a.Dot(d) > 0
+	case r.Kind == RowLength:
+		return c.at(r.V) > 0
+	}
+	return true
+}

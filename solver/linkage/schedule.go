@@ -1,6 +1,9 @@
 package linkage
 
-import "barover/solver/expr"
+import (
+	"barover/solver/expr"
+	"slices"
+)
 
 // A Schedule is the order in which everything that a Model names is placed. It depends on the Model alone and not on
 // dimensions, so one Schedule serves every set of expr.Values.
@@ -147,4 +150,24 @@ type Row struct {
 	Op         *Op     // RowX, RowY
 	Stmt       int
 	Equation   int // index into Model.Equations, or -1
+}
+
+// stmt is the statement of the first row of a block.
+func (s *Step) stmt() int {
+	if len(s.Rows) > 0 {
+		return s.Rows[0].Stmt
+	}
+	return s.Loose[0].Stmt
+}
+
+// gather appends the ops that make z and that come after step k.
+func (s *Schedule) gather(ops []Op, z Place, k int, madeIn []int) []Op {
+	if z == Nowhere || madeIn[z] <= k || slices.ContainsFunc(ops, func(op Op) bool { return op.Z == z }) {
+		return ops
+	}
+	op := s.op[z]
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		ops = s.gather(ops, p, k, madeIn)
+	}
+	return append(ops, op)
 }

@@ -94,7 +94,7 @@ func (s *Schedule) tooBig() (faults Faults) {
 
 // misfit says why a Schedule has no Steps.
 func (s *Schedule) misfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
-	m := s.reduce()
+	m := &misfit{rest: s.reduce()}
 	if f := m.s.tooBig(); f != nil {
 		return f
 	}

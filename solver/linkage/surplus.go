@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"strings"
 
 	"barover/solver/plane"
 )
@@ -137,69 +136,4 @@ func (s *Schedule) leaningOn(stmts []int, e *workspace, z Place, way plane.Vec) 
 		}
 	}
 	return stmts
-}
-
-// hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
-// made.
-func (m *misfit) hanging(i int) (stmts []int) {
-	seen := make([]bool, len(m.rows))
-	queue := []int{i}
-	seen[i] = true
-	made := make(map[Place]bool)
-	for len(queue) > 0 {
-		r := queue[0]
-		queue = queue[1:]
-		stmts = append(stmts, m.rows[r].Stmt)
-		for _, z := range m.rows[r].places() {
-			stmts = m.s.makers(stmts, z, made)
-		}
-		for _, c := range m.scalars[r] {
-			if o := m.rowOf[c]; o >= 0 && !seen[o] {
-				seen[o] = true
-				queue = append(queue, int(o))
-			}
-		}
-	}
-	return stmts
-}
-
-// makers appends the equations by which a place was made without an unknown, and those by which what it is made from was.
-func (s *Schedule) makers(stmts []int, z Place, made map[Place]bool) []int {
-	if z == Nowhere || made[z] {
-		return stmts
-	}
-	made[z] = true
-	for _, e := range s.met[z] {
-		stmts = append(stmts, s.Model.Equations[e].Stmt)
-	}
-	op := &s.op[z]
-	for _, p := range [3]Place{op.P, op.Q, op.D} {
-		stmts = s.makers(stmts, p, made)
-	}
-	return stmts
-}
-
-// sayMost is how many statements a message names.
-const sayMost = 4
-
-// sayStatements names equations by the numbers of their statements.
-func (s *Schedule) sayStatements(stmts []int) string {
-	var names []string
-	for _, e := range s.Model.Equations {
-		if slices.Contains(stmts, e.Stmt) && len(names) <= sayMost {
-			names = append(names, sayEquation(s.Model, e))
-		}
-	}
-	if len(names) > sayMost {
-		return strings.Join(names[:sayMost], ", ") + " and others"
-	}
-	return joined(names)
-}
-
-// joined puts commas and an "and" between names.
-func joined(names []string) string {
-	if n := len(names); n > 1 {
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	return strings.Join(names, "")
 }

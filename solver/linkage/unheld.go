@@ -8,23 +8,6 @@ import (
 
 // This file says where loose lengths leave something free.
 
-// looseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
-// of its own.
-func (m *misfit) looseIn(part *Step) (rows []Row) {
-	deps := slices.Clone(m.scalars)
-	for i := range m.s.loose {
-		deps = append(deps, m.s.rowDepends(&m.s.loose[i]))
-	}
-	scalar, _ := matchFirst(deps, len(m.s.Scalars))
-	for i, r := range m.s.loose {
-		c := scalar[len(m.scalars)+i]
-		if c >= 0 && slices.Contains(part.Scalars, int(c)) && m.s.Model.Graph.Uses(r.Play).Constant() {
-			rows = append(rows, r)
-		}
-	}
-	return rows
-}
-
 // tooLoose says where more hangs together by loose lengths than they can settle at once.
 func (s *Schedule) tooLoose() (faults Faults) {
 	for i := range s.Steps {
@@ -87,12 +70,4 @@ func (l *Linkage) slackness(step *Step) Faults {
 		return f
 	}
 	return Faults{l.s.freeAtAll(all)}
-}
-
-// stmt is the statement of the first row of a block.
-func (s *Step) stmt() int {
-	if len(s.Rows) > 0 {
-		return s.Rows[0].Stmt
-	}
-	return s.Loose[0].Stmt
 }

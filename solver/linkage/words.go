@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"slices"
 	"strings"
 
 	"barover/solver/expr"
@@ -87,4 +88,29 @@ func (s *Schedule) named(i int) bool { return s.Model.Points[i].Name != "" }
 func (s *Schedule) told(i int) bool {
 	p := s.Model.Points[i]
 	return p.Kind == Found && p.U != expr.None && p.V != expr.None
+}
+
+// sayMost is how many statements a message names.
+const sayMost = 4
+
+// sayStatements names equations by the numbers of their statements.
+func (s *Schedule) sayStatements(stmts []int) string {
+	var names []string
+	for _, e := range s.Model.Equations {
+		if slices.Contains(stmts, e.Stmt) && len(names) <= sayMost {
+			names = append(names, sayEquation(s.Model, e))
+		}
+	}
+	if len(names) > sayMost {
+		return strings.Join(names[:sayMost], ", ") + " and others"
+	}
+	return joined(names)
+}
+
+// joined puts commas and an "and" between names.
+func joined(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
 }
