@@ -9,7 +9,8 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 )
 
 // mostPairs is how many pairs of profiles a sketch may ask of.
@@ -211,10 +212,10 @@ func (l *loader) ownPoints() [][]int {
 	own := make([][]int, len(m.Parts))
 	for i, p := range m.Points {
 		switch {
-		case p.Name == "", p.Kind == linkage.OnPart && p.Part < 0:
-		case p.Kind == linkage.OnPart:
+		case p.Name == "", p.Kind == schedule.OnPart && p.Part < 0:
+		case p.Kind == schedule.OnPart:
 			own[p.Part] = append(own[p.Part], i)
-		case p.Kind == linkage.Driven && l.constant(p.U) && l.constant(p.V):
+		case p.Kind == schedule.Driven && l.constant(p.U) && l.constant(p.V):
 			own[0] = append(own[0], i)
 		}
 	}

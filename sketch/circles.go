@@ -3,7 +3,7 @@ package sketch
 import (
 	"slices"
 
-	"barover/solver/linkage"
+	"barover/solver/schedule"
 )
 
 // partCircles tells of parts that stand on points which are fixed on the parts themselves: nothing would say where any of
@@ -12,7 +12,7 @@ func (l *loader) partCircles() {
 	m := l.sketch.Problem.Linkage
 	on := func(list []int, points ...int) []int {
 		for _, p := range points {
-			if p >= 0 && m.Points[p].Kind == linkage.OnPart && m.Points[p].Part >= 0 {
+			if p >= 0 && m.Points[p].Kind == schedule.OnPart && m.Points[p].Part >= 0 {
 				list = append(list, m.Points[p].Part)
 			}
 		}
@@ -21,7 +21,7 @@ func (l *loader) partCircles() {
 	_, circles := ordered(len(m.Parts), func(i int) []int {
 		p := m.Parts[i]
 		list := on(nil, p.P, p.Q)
-		if p.Kind == linkage.AlongLine && p.Line >= 0 {
+		if p.Kind == schedule.AlongLine && p.Line >= 0 {
 			list = on(list, m.Lines[p.Line].P, m.Lines[p.Line].Q)
 		}
 		return list

@@ -5,8 +5,9 @@ import (
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // fixed finds where a point lies in a part's own axes, for shapes that name points instead of giving their places. A
@@ -18,7 +19,7 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 	g := l.sum.g
 	zero := g.Const(0)
 	switch {
-	case p.Kind == linkage.OnPart && p.Part == part, part == 0 && p.Kind == linkage.Driven:
+	case p.Kind == schedule.OnPart && p.Part == part, part == 0 && p.Kind == schedule.Driven:
 		if !l.constant(p.U) || !l.constant(p.V) {
 			return outline.Place{}, fmt.Sprintf("%s moves on %s with the turn or a travel", p.Name, pt.Name)
 		}
@@ -27,7 +28,7 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 		return outline.Place{}, fmt.Sprintf("%s is not fixed on the frame", p.Name)
 	case point == pt.P:
 		return outline.Place{X: zero, Y: zero}, ""
-	case pt.Kind == linkage.FromTo && point == pt.Q:
+	case pt.Kind == schedule.FromTo && point == pt.Q:
 		long := l.distance(pt.P, pt.Q)
 		if long == expr.None {
 			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: nothing says how far it is from %s", p.Name, pt.Name, m.Points[pt.P].Name)
@@ -51,10 +52,10 @@ func (l *loader) distance(p, q int) expr.ID {
 	}
 	m := l.sketch.Problem.Linkage
 	a, b := &m.Points[p], &m.Points[q]
-	frame := func(p *linkage.Point) bool {
-		return p.Kind == linkage.Driven || p.Kind == linkage.OnPart && p.Part == 0
+	frame := func(p *schedule.Point) bool {
+		return p.Kind == schedule.Driven || p.Kind == schedule.OnPart && p.Part == 0
 	}
-	same := a.Kind == linkage.OnPart && b.Kind == linkage.OnPart && a.Part == b.Part || frame(a) && frame(b)
+	same := a.Kind == schedule.OnPart && b.Kind == schedule.OnPart && a.Part == b.Part || frame(a) && frame(b)
 	if !same {
 		return expr.None
 	}
@@ -77,7 +78,7 @@ func (l *loader) lengths() map[pair]expr.ID {
 	if l.lengthOf == nil {
 		l.lengthOf = map[pair]expr.ID{}
 		for _, e := range l.sketch.Problem.Linkage.Equations {
-			if e.Kind == linkage.Length && !e.Loose && l.constant(e.V) {
+			if e.Kind == schedule.Length && !e.Loose && l.constant(e.V) {
 				if _, ok := l.lengthOf[pairOf(e.P, e.Q)]; !ok {
 					l.lengthOf[pairOf(e.P, e.Q)] = e.V
 				}
@@ -104,7 +105,7 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 	if why != "" {
 		pt := &l.sketch.Problem.Linkage.Parts[part]
 		help := fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", pt.Name)
-		if pt.Kind == linkage.FromTo && point == pt.Q {
+		if pt.Kind == schedule.FromTo && point == pt.Q {
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
 		}

@@ -6,7 +6,8 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 )
 
 // model is what the statements give to the mechanism, in their order, before it is put into numbers. The frame is
@@ -50,7 +51,7 @@ type profileLine struct {
 func (l *loader) build() {
 	s := l.sketch
 	s.Shown = l.shown()
-	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &linkage.Model{Graph: l.sum.g, Travels: len(l.travels)}}
+	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &schedule.Model{Graph: l.sum.g, Travels: len(l.travels)}}
 	for i := range s.Dims {
 		d := &s.Dims[i]
 		s.Problem.Dims = append(s.Problem.Dims, solver.Dim{Name: d.Name, Stmt: d.Stmt, Made: d.IsMade() && !l.options.AsDrawn})
@@ -101,13 +102,13 @@ func (l *loader) points() {
 	m := l.sketch.Problem.Linkage
 	for _, p := range l.model.points {
 		file := l.sketch.statements[p.stmt].file
-		out := linkage.Point{Name: p.s.Name.Text, Stmt: p.stmt, Kind: linkage.Found, U: expr.None, V: expr.None}
+		out := schedule.Point{Name: p.s.Name.Text, Stmt: p.stmt, Kind: schedule.Found, U: expr.None, V: expr.None}
 		switch {
 		case p.s.On != nil:
-			out.Kind, out.U, out.V = linkage.OnPart, l.id(p.s.Place.U), l.id(p.s.Place.V)
+			out.Kind, out.U, out.V = schedule.OnPart, l.id(p.s.Place.U), l.id(p.s.Place.V)
 			out.Part, _ = l.part(file, *p.s.On)
 		case p.s.Place != nil:
-			out.Kind, out.U, out.V = linkage.Driven, l.id(p.s.Place.U), l.id(p.s.Place.V)
+			out.Kind, out.U, out.V = schedule.Driven, l.id(p.s.Place.U), l.id(p.s.Place.V)
 		case p.s.Near != nil:
 			out.U, out.V = l.id(p.s.Near.U), l.id(p.s.Near.V)
 		}
@@ -116,7 +117,7 @@ func (l *loader) points() {
 }
 
 // unnamed adds a point that the sketch gives by its place alone.
-func (l *loader) unnamed(p linkage.Point) int {
+func (l *loader) unnamed(p schedule.Point) int {
 	m := l.sketch.Problem.Linkage
 	m.Points = append(m.Points, p)
 	return len(m.Points) - 1
@@ -128,13 +129,13 @@ func (l *loader) spot(stmt int, p *syntax.Spot) int {
 		i, _ := l.point(l.sketch.statements[stmt].file, *p.Name)
 		return i
 	}
-	return l.unnamed(linkage.Point{Stmt: stmt, Kind: linkage.Driven, U: l.id(p.Pair.U), V: l.id(p.Pair.V)})
+	return l.unnamed(schedule.Point{Stmt: stmt, Kind: schedule.Driven, U: l.id(p.Pair.U), V: l.id(p.Pair.V)})
 }
 
 func (l *loader) lines() {
 	m := l.sketch.Problem.Linkage
 	for _, ln := range l.model.lines {
-		out := linkage.Line{Name: ln.s.Name.Text, Stmt: ln.stmt, P: l.spot(ln.stmt, ln.s.P), Q: -1, Heading: expr.None}
+		out := schedule.Line{Name: ln.s.Name.Text, Stmt: ln.stmt, P: l.spot(ln.stmt, ln.s.P), Q: -1, Heading: expr.None}
 		if ln.s.Q != nil {
 			out.Q = l.spot(ln.stmt, ln.s.Q)
 			l.apart(ln.stmt, ln.s.P.Name, ln.s.Q.Name, "a line")
@@ -155,18 +156,18 @@ func (l *loader) apart(stmt int, p, q *syntax.Name, what string) {
 func (l *loader) parts() {
 	m := l.sketch.Problem.Linkage
 	p := l.sketch.Problem
-	m.Parts = append(m.Parts, linkage.Part{Name: "frame", Stmt: -1, Kind: linkage.Frame, P: -1, Q: -1, Line: -1, Heading: expr.None})
+	m.Parts = append(m.Parts, schedule.Part{Name: "frame", Stmt: -1, Kind: schedule.Frame, P: -1, Q: -1, Line: -1, Heading: expr.None})
 	for _, pt := range l.model.parts[1:] {
 		file := l.sketch.statements[pt.stmt].file
-		out := linkage.Part{Name: pt.s.Name.Text, Stmt: pt.stmt, Kind: linkage.AtHeading, Q: -1, Line: -1, Heading: l.id(pt.s.Heading)}
+		out := schedule.Part{Name: pt.s.Name.Text, Stmt: pt.stmt, Kind: schedule.AtHeading, Q: -1, Line: -1, Heading: l.id(pt.s.Heading)}
 		out.P, _ = l.point(file, pt.s.P)
 		switch {
 		case pt.s.Q != nil:
-			out.Kind = linkage.FromTo
+			out.Kind = schedule.FromTo
 			out.Q, _ = l.point(file, *pt.s.Q)
 			l.apart(pt.stmt, &pt.s.P, pt.s.Q, "a part")
 		case pt.s.Along != nil:
-			out.Kind = linkage.AlongLine
+			out.Kind = schedule.AlongLine
 			out.Line = l.straight(file, *pt.s.Along)
 		}
 		m.Parts = append(m.Parts, out)
@@ -210,8 +211,8 @@ func (l *loader) arcs() {
 	m := l.sketch.Problem.Linkage
 	for _, a := range l.model.arcs {
 		part, _ := l.part(l.sketch.statements[a.stmt].file, a.s.On)
-		centre := l.unnamed(linkage.Point{Stmt: a.stmt, Kind: linkage.OnPart, Part: part, U: l.id(a.s.Centre.U), V: l.id(a.s.Centre.V)})
-		m.Arcs = append(m.Arcs, linkage.Arc{Name: a.s.Name.Text, Stmt: a.stmt, Centre: centre, Radius: l.id(a.s.Radius)})
+		centre := l.unnamed(schedule.Point{Stmt: a.stmt, Kind: schedule.OnPart, Part: part, U: l.id(a.s.Centre.U), V: l.id(a.s.Centre.V)})
+		m.Arcs = append(m.Arcs, schedule.Arc{Name: a.s.Name.Text, Stmt: a.stmt, Centre: centre, Radius: l.id(a.s.Radius)})
 	}
 }
 
@@ -219,30 +220,30 @@ func (l *loader) arcs() {
 func (l *loader) holds() {
 	m := l.sketch.Problem.Linkage
 	for i, st := range l.sketch.statements {
-		out := linkage.Equation{Stmt: i, P: -1, Q: -1, R: -1, On: -1, V: expr.None, Play: expr.None}
+		out := schedule.Equation{Stmt: i, P: -1, Q: -1, R: -1, On: -1, V: expr.None, Play: expr.None}
 		switch s := st.s.(type) {
 		case *syntax.Length:
-			out.Kind, out.V, out.Loose, out.Play = linkage.Length, l.id(s.Value), s.Loose, l.id(s.Play)
+			out.Kind, out.V, out.Loose, out.Play = schedule.Length, l.id(s.Value), s.Loose, l.id(s.Play)
 			out.P, _ = l.point(st.file, s.P)
 			out.Q, _ = l.point(st.file, s.Q)
 			l.apart(i, &s.P, &s.Q, "a length")
 		case *syntax.Angle:
-			out.Kind, out.V = linkage.Heading, l.id(s.Value)
+			out.Kind, out.V = schedule.Heading, l.id(s.Value)
 			out.P, _ = l.point(st.file, s.P)
 			out.Q, _ = l.point(st.file, s.Q)
 			l.apart(i, &s.P, &s.Q, "an angle")
 			if s.R != nil {
-				out.Kind = linkage.Angle
+				out.Kind = schedule.Angle
 				out.R, _ = l.point(st.file, *s.R)
 				l.apart(i, &s.Q, s.R, "an angle")
 			}
 		case *syntax.Slide:
-			out.Kind = linkage.OnLine
+			out.Kind = schedule.OnLine
 			out.P, _ = l.point(st.file, s.P)
 			t, ok := l.find(l.names.guides, st.file, s.On, "a line or arc")
 			out.On, _ = number(t, ok)
 			if t.sort == anArc {
-				out.Kind = linkage.OnArc
+				out.Kind = schedule.OnArc
 			}
 		default:
 			continue

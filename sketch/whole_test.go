@@ -10,8 +10,9 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // sill is the whole sketch that has every kind of statement.
@@ -89,7 +90,7 @@ func TestWholeSketch(t *testing.T) {
 			t.Error(d)
 		}
 	}
-	if e := p.Linkage.Equations[2]; e.Kind != linkage.Length || e.P != 1 || e.Q != 2 || !near(v.At(e.V), 133.35) || s.Line(e.Stmt) != 20 {
+	if e := p.Linkage.Equations[2]; e.Kind != schedule.Length || e.P != 1 || e.Q != 2 || !near(v.At(e.V), 133.35) || s.Line(e.Stmt) != 20 {
 		t.Errorf("equation %+v in line %d", e, s.Line(e.Stmt))
 	}
 	shank, bars := p.Profiles[0], p.Profiles[2]
@@ -123,8 +124,8 @@ func within(slack float64) cmp.Option {
 func pointsOf(p *solver.Problem) string {
 	var list []string
 	for _, q := range p.Linkage.Points {
-		how := map[linkage.PointKind]string{linkage.Driven: "at", linkage.Found: "found", linkage.OnPart: "on"}[q.Kind]
-		if q.Kind == linkage.Found && q.U != expr.None {
+		how := map[schedule.PointKind]string{schedule.Driven: "at", schedule.Found: "found", schedule.OnPart: "on"}[q.Kind]
+		if q.Kind == schedule.Found && q.U != expr.None {
 			how = "near"
 		}
 		list = append(list, q.Name+":"+how)

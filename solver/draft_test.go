@@ -6,8 +6,9 @@ import (
 	"testing"
 
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 const (
@@ -18,7 +19,7 @@ const (
 // draft makes a Problem by hand, the way a sketch would say it. Every piece gets the next statement number.
 type draft struct {
 	g    *expr.Graph
-	m    *linkage.Model
+	m    *schedule.Model
 	p    *Problem
 	dims map[string]expr.ID
 	stmt int
@@ -27,7 +28,7 @@ type draft struct {
 // newDraft starts a sketch with a turn from one angle to another, in degrees.
 func newDraft(from, to, step float64) *draft {
 	g := new(expr.Graph)
-	m := &linkage.Model{Graph: g, Parts: []linkage.Part{{Name: "frame", Heading: expr.None, P: -1, Q: -1, Line: -1}}}
+	m := &schedule.Model{Graph: g, Parts: []schedule.Part{{Name: "frame", Heading: expr.None, P: -1, Q: -1, Line: -1}}}
 	p := &Problem{Graph: g, Linkage: m, Turn: Turn{Name: "crank", From: from * deg, To: to * deg, Step: step * deg}}
 	return &draft{g: g, m: m, p: p, dims: make(map[string]expr.ID)}
 }
@@ -53,28 +54,28 @@ func (d *draft) travel(name string, rest float64, isRange bool, settings ...floa
 	return d.g.Travel(k)
 }
 
-func (d *draft) point(p linkage.Point) int {
+func (d *draft) point(p schedule.Point) int {
 	p.Stmt = d.next()
 	d.m.Points = append(d.m.Points, p)
 	return len(d.m.Points) - 1
 }
 
 func (d *draft) at(name string, u, v expr.ID) int {
-	return d.point(linkage.Point{Name: name, Kind: linkage.Driven, U: u, V: v})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Driven, U: u, V: v})
 }
 
 func (d *draft) fixed(name string, u, v float64) int { return d.at(name, d.num(u), d.num(v)) }
 
 func (d *draft) found(name string) int {
-	return d.point(linkage.Point{Name: name, Kind: linkage.Found, U: expr.None, V: expr.None})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Found, U: expr.None, V: expr.None})
 }
 
 func (d *draft) near(name string, u, v float64) int {
-	return d.point(linkage.Point{Name: name, Kind: linkage.Found, U: d.num(u), V: d.num(v)})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Found, U: d.num(u), V: d.num(v)})
 }
 
 func (d *draft) onPart(name string, part int, u, v expr.ID) int {
-	return d.point(linkage.Point{Name: name, Kind: linkage.OnPart, Part: part, U: u, V: v})
+	return d.point(schedule.Point{Name: name, Kind: schedule.OnPart, Part: part, U: u, V: v})
 }
 
 // crank turns p round o at radius r by the turn.
@@ -83,10 +84,10 @@ func (d *draft) crank(o, p int, r expr.ID) { d.arm(o, p, r, d.g.Turn()) }
 // arm holds p at a distance and heading from o.
 func (d *draft) arm(o, p int, r, heading expr.ID) {
 	d.length(o, p, r)
-	d.hold(linkage.Equation{Kind: linkage.Heading, P: o, Q: p, R: -1, V: heading, On: -1})
+	d.hold(schedule.Equation{Kind: schedule.Heading, P: o, Q: p, R: -1, V: heading, On: -1})
 }
 
-func (d *draft) hold(e linkage.Equation) int {
+func (d *draft) hold(e schedule.Equation) int {
 	e.Stmt = d.next()
 	if !e.Loose {
 		e.Play = expr.None
@@ -96,26 +97,26 @@ func (d *draft) hold(e linkage.Equation) int {
 }
 
 func (d *draft) length(p, q int, v expr.ID) int {
-	return d.hold(linkage.Equation{Kind: linkage.Length, P: p, Q: q, R: -1, V: v, On: -1})
+	return d.hold(schedule.Equation{Kind: schedule.Length, P: p, Q: q, R: -1, V: v, On: -1})
 }
 
 func (d *draft) slide(p, line int) int {
-	return d.hold(linkage.Equation{Kind: linkage.OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
+	return d.hold(schedule.Equation{Kind: schedule.OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
 }
 
 func (d *draft) line(name string, p int, heading float64) int {
-	d.m.Lines = append(d.m.Lines, linkage.Line{Name: name, Stmt: d.next(), P: p, Q: -1, Heading: d.num(heading * deg)})
+	d.m.Lines = append(d.m.Lines, schedule.Line{Name: name, Stmt: d.next(), P: p, Q: -1, Heading: d.num(heading * deg)})
 	return len(d.m.Lines) - 1
 }
 
 func (d *draft) part(name string, p, q int) int {
-	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.FromTo, P: p, Q: q, Line: -1,
+	d.m.Parts = append(d.m.Parts, schedule.Part{Name: name, Stmt: d.next(), Kind: schedule.FromTo, P: p, Q: q, Line: -1,
 		Heading: expr.None})
 	return len(d.m.Parts) - 1
 }
 
 func (d *draft) partAlong(name string, p, line int) int {
-	d.m.Parts = append(d.m.Parts, linkage.Part{Name: name, Stmt: d.next(), Kind: linkage.AlongLine, P: p, Q: -1, Line: line,
+	d.m.Parts = append(d.m.Parts, schedule.Part{Name: name, Stmt: d.next(), Kind: schedule.AlongLine, P: p, Q: -1, Line: line,
 		Heading: expr.None})
 	return len(d.m.Parts) - 1
 }

@@ -6,6 +6,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // pull is how a figure depends on what stands at one position: its derivative by the coordinates of each point, and by
@@ -37,22 +38,22 @@ func (p *pull) sum(id expr.ID, w float64) {
 // place adds a figure's derivative w by a place that is fixed on part i and stands at a in the frame.
 func (m *Machine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
 	part := &m.Problem.Linkage.Parts[i]
-	if part.Kind == linkage.Frame {
+	if part.Kind == schedule.Frame {
 		return
 	}
 	p.point(part.P, w)
 	torque := a.Sub(pose.Part[i].Origin).Cross(w) // the derivative by the part's heading
 	switch part.Kind {
-	case linkage.FromTo:
+	case schedule.FromTo:
 		p.turned(part.P, part.Q, torque, pose)
 		p.sum(part.Heading, -torque)
-	case linkage.AlongLine:
+	case schedule.AlongLine:
 		if line := &m.Problem.Linkage.Lines[part.Line]; line.Q >= 0 {
 			p.turned(line.P, line.Q, torque, pose)
 		} else {
 			p.sum(line.Heading, torque)
 		}
-	case linkage.AtHeading:
+	case schedule.AtHeading:
 		p.sum(part.Heading, torque)
 	}
 }

@@ -6,7 +6,8 @@ import (
 	"testing"
 
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 )
 
 // couplings are the figures of two coupled axles: 6 1/2 in apart, throws of 1 in, a quarter turn between the sides.
@@ -34,7 +35,7 @@ func (c couplings) draft() *draft {
 	n2 := far("n2", d.part("leading", q, n), 1+c.throw, c.lead)
 	for i, rod := range [2][2]int{{p, n}, {p2, n2}} {
 		play := mm(c.play)
-		e := d.hold(linkage.Equation{Kind: linkage.Length, P: rod[0], Q: rod[1], R: -1, On: -1, V: mm(6.5 + c.rods[i]),
+		e := d.hold(schedule.Equation{Kind: schedule.Length, P: rod[0], Q: rod[1], R: -1, On: -1, V: mm(6.5 + c.rods[i]),
 			Loose: true, Play: play})
 		d.p.Checks = append(d.p.Checks, Check{Kind: Loose, Stmt: d.next(), Equation: e, Sum: expr.None, AtLeast: expr.None,
 			AtMost: play})
@@ -115,7 +116,7 @@ func TestLooseSlopes(t *testing.T) {
 		d.g.Mul(throw, d.g.Unary(expr.Sin, quarter)))
 	play := d.dim("play", 0.02)
 	for _, rod := range [2][2]int{{p, n}, {p2, n2}} {
-		e := d.hold(linkage.Equation{Kind: linkage.Length, P: rod[0], Q: rod[1], R: -1, On: -1, V: d.dim("rod", 165), Loose: true,
+		e := d.hold(schedule.Equation{Kind: schedule.Length, P: rod[0], Q: rod[1], R: -1, On: -1, V: d.dim("rod", 165), Loose: true,
 			Play: play})
 		d.p.Checks = append(d.p.Checks, Check{Kind: Loose, Stmt: d.next(), Equation: e, Sum: expr.None, AtLeast: expr.None,
 			AtMost: play})

@@ -7,8 +7,9 @@ import (
 	"fmt"
 
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // Problem is a sketch in numbers. It is not changed after it is made; other dimensions are other expr.Values.
@@ -17,7 +18,7 @@ type Problem struct {
 	Dims     []Dim // by the dimension numbers of Graph
 	Turn     Turn
 	Travels  []Travel
-	Linkage  *linkage.Model
+	Linkage  *schedule.Model
 	Sideplay []expr.ID // of each part, mm; None for no sideplay
 	Profiles []Profile
 	Checks   []Check

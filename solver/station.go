@@ -7,6 +7,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
@@ -114,15 +115,15 @@ func (g going) at(a plane.Vec, p plane.Placement) plane.Vec {
 func (m *Machine) going(i int, s *station, e *expr.Eval) going {
 	part := &m.Problem.Linkage.Parts[i]
 	switch part.Kind {
-	case linkage.FromTo:
+	case schedule.FromTo:
 		return going{s.rate(part.P), s.spin(part.P, part.Q)}
-	case linkage.AlongLine:
+	case schedule.AlongLine:
 		line := &m.Problem.Linkage.Lines[part.Line]
 		if line.Q >= 0 {
 			return going{s.rate(part.P), s.spin(line.P, line.Q)}
 		}
 		return going{s.rate(part.P), headingRate(line.Heading, s, e)}
-	case linkage.AtHeading:
+	case schedule.AtHeading:
 		return going{s.rate(part.P), headingRate(part.Heading, s, e)}
 	}
 	return going{}

@@ -2,8 +2,9 @@ package solver
 
 import (
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // Touched lists the checks whose answer may depend on any of the given dimensions. The others come out the same whatever
@@ -73,7 +74,7 @@ func oneDim(dims []int, d int) bool {
 }
 
 // linkageTouched reports whether anything that says where points and parts stand is touched.
-func linkageTouched(m *linkage.Model, touches func(...expr.ID) bool) bool {
+func linkageTouched(m *schedule.Model, touches func(...expr.ID) bool) bool {
 	for i := range m.Points {
 		if touches(m.Points[i].U, m.Points[i].V) {
 			return true

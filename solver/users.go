@@ -4,7 +4,8 @@ import (
 	"slices"
 
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 )
 
 // Users are what a dimension is written in: the profiles whose outline or band has it in its own sums, and the parts whose
@@ -74,7 +75,7 @@ func (w *userSearch) parts() {
 	between := make(map[[2]int]int) // the parts from one point to another
 	for i, part := range m.Parts {
 		use(i, part.Heading)
-		if part.Kind == linkage.FromTo {
+		if part.Kind == schedule.FromTo {
 			between[[2]int{part.P, part.Q}], between[[2]int{part.Q, part.P}] = i, i
 		}
 	}
@@ -82,12 +83,12 @@ func (w *userSearch) parts() {
 		use(i, play)
 	}
 	for _, pt := range m.Points {
-		if pt.Kind == linkage.OnPart && pt.Part >= 0 {
+		if pt.Kind == schedule.OnPart && pt.Part >= 0 {
 			use(pt.Part, pt.U, pt.V)
 		}
 	}
 	for _, e := range m.Equations {
-		if part, ok := between[[2]int{e.P, e.Q}]; ok && e.Kind == linkage.Length {
+		if part, ok := between[[2]int{e.P, e.Q}]; ok && e.Kind == schedule.Length {
 			use(part, e.V)
 		}
 	}

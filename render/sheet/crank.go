@@ -4,8 +4,9 @@ import (
 	"math"
 
 	"barover/render/drawing"
-	"barover/solver/linkage"
+
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // crankWay is the way of the crankpin about its centre over the turn: the least and the greatest heading that it has,
@@ -141,9 +142,9 @@ func (e *Engine) crank() (centre, pin int) {
 	for _, q := range e.Problem.Linkage.Equations {
 		turns := q.V >= 0 && int(q.V) < len(e.Problem.Graph.Nodes) && e.Problem.Graph.Uses(q.V)&1 != 0
 		switch {
-		case turns && q.Kind == linkage.Heading:
+		case turns && q.Kind == schedule.Heading:
 			return q.P, q.Q
-		case turns && q.Kind == linkage.Angle:
+		case turns && q.Kind == schedule.Angle:
 			return q.Q, q.R
 		}
 	}

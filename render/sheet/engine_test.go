@@ -9,6 +9,7 @@ import (
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // sliderCrank is a small horizontal engine by closed form: throw 22, rod 133.35, cylinder line along x. An axle travel
@@ -68,12 +69,12 @@ func mill(tb testing.TB, travels ...solver.Travel) *Engine {
 	g := &expr.Graph{}
 	m := &maker{g, &solver.Problem{Graph: g, Travels: travels, Turn: solver.Turn{Name: "crank", To: 2 * math.Pi, Step: math.Pi / 36}}}
 	p := m.p
-	p.Linkage = &linkage.Model{Graph: g, Travels: len(travels),
-		Points: []linkage.Point{{Name: "shaft"}, {Name: "crankpin", Kind: linkage.Found}, {Name: "crosspin", Kind: linkage.Found}},
-		Lines:  []linkage.Line{{Name: "bore", P: 0, Q: -1, Heading: g.Const(0)}},
-		Parts: []linkage.Part{{Name: "frame"}, {Name: "crank", Kind: linkage.FromTo, P: 0, Q: 1}, {Name: "conrod", Kind: linkage.FromTo, P: 1, Q: 2},
-			{Name: "crosshead", Kind: linkage.AlongLine, P: 2}, {Name: "piston", Kind: linkage.AlongLine, P: 2}},
-		Equations: []linkage.Equation{{Kind: linkage.Heading, P: 0, Q: 1, R: -1, V: g.Turn()}},
+	p.Linkage = &schedule.Model{Graph: g, Travels: len(travels),
+		Points: []schedule.Point{{Name: "shaft"}, {Name: "crankpin", Kind: schedule.Found}, {Name: "crosspin", Kind: schedule.Found}},
+		Lines:  []schedule.Line{{Name: "bore", P: 0, Q: -1, Heading: g.Const(0)}},
+		Parts: []schedule.Part{{Name: "frame"}, {Name: "crank", Kind: schedule.FromTo, P: 0, Q: 1}, {Name: "conrod", Kind: schedule.FromTo, P: 1, Q: 2},
+			{Name: "crosshead", Kind: schedule.AlongLine, P: 2}, {Name: "piston", Kind: schedule.AlongLine, P: 2}},
+		Equations: []schedule.Equation{{Kind: schedule.Heading, P: 0, Q: 1, R: -1, V: g.Turn()}},
 	}
 	m.profile(0, "frame.bars", -4, 4, m.box(100, 9.5, 170, 14.5), m.box(100, -14.5, 170, -9.5))
 	m.profile(0, "frame.bed", -20, 20, m.box(-40, -60, 230, -45))

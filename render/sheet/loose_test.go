@@ -8,8 +8,9 @@ import (
 	"barover/render/drawing"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // looseMill is the mill with a loose length from the shaft to the crosspin: 133.35, as it is at about 80°, within ± 10.
@@ -17,7 +18,7 @@ func looseMill(t *testing.T) *Engine {
 	e := mill(t)
 	g, p := e.Problem.Graph, e.Problem
 	play := g.Const(10)
-	p.Linkage.Equations = append(p.Linkage.Equations, linkage.Equation{Kind: linkage.Length, P: 0, Q: 2, R: -1, On: -1,
+	p.Linkage.Equations = append(p.Linkage.Equations, schedule.Equation{Kind: schedule.Length, P: 0, Q: 2, R: -1, On: -1,
 		V: g.Const(133.35), Loose: true, Play: play})
 	p.Checks = append(p.Checks, solver.Check{Kind: solver.Loose, Stmt: 30, Equation: 1, Sum: expr.None, AtLeast: expr.None, AtMost: play})
 	e.Values = expr.Resolve(g, nil)

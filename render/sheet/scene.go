@@ -12,6 +12,7 @@ import (
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // body is a profile as it is drawn.
@@ -121,7 +122,7 @@ func (s *scene) layBodies() {
 		}
 		b := body{profile: i, part: p.Part, name: p.Name, region: s.Regions[i], path: pathOf(s.Regions[i])}
 		b.band = [2]float64{s.value(p.From), s.value(p.To)}
-		b.fixed = s.Problem.Linkage.Parts[p.Part].Kind == linkage.Frame
+		b.fixed = s.Problem.Linkage.Parts[p.Part].Kind == schedule.Frame
 		s.bodies = append(s.bodies, b)
 	}
 	slices.SortStableFunc(s.bodies, func(a, b body) int { return cmp.Compare(a.outward(), b.outward()) })

@@ -16,6 +16,7 @@ import (
 	"barover/solver/outline"
 	"barover/solver/plane"
 
+	"barover/solver/schedule"
 	"pgregory.net/rapid"
 )
 
@@ -261,7 +262,7 @@ func (b badPoses) Pose(turn float64, travel []float64) (*linkage.Pose, bool) {
 // TestOddEngines: nothing to draw, figures that are none, engines too large and too small: a sheet all the same.
 func TestOddEngines(t *testing.T) {
 	g := &expr.Graph{}
-	empty := &Engine{Problem: &solver.Problem{Graph: g, Linkage: &linkage.Model{Graph: g, Parts: []linkage.Part{{Name: "frame"}}}}, Values: expr.Resolve(g, nil)}
+	empty := &Engine{Problem: &solver.Problem{Graph: g, Linkage: &schedule.Model{Graph: g, Parts: []schedule.Part{{Name: "frame"}}}}, Values: expr.Resolve(g, nil)}
 	engines := []*Engine{empty}
 	for how := range 6 {
 		e := mill(t)

@@ -2,8 +2,9 @@ package sheet
 
 import (
 	"barover/render/drawing"
-	"barover/solver/linkage"
+
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // stickLine is a length of a sketch that has no outline yet, and pinRing one of its points.
@@ -28,24 +29,24 @@ func (s *scene) findSticks() (list []stick) {
 	points := s.Problem.Linkage.Points
 	add := func(p, q int) {
 		k := stick{min(p, q), max(p, q)}
-		if k[0] < 0 || k[1] >= len(points) || k[0] == k[1] || known[k] || points[p].Kind == linkage.Driven && points[q].Kind == linkage.Driven {
+		if k[0] < 0 || k[1] >= len(points) || k[0] == k[1] || known[k] || points[p].Kind == schedule.Driven && points[q].Kind == schedule.Driven {
 			return
 		}
 		known[k] = true
 		list = append(list, stick{p, q})
 	}
 	for _, q := range s.Problem.Linkage.Equations {
-		if q.Kind == linkage.Length {
+		if q.Kind == schedule.Length {
 			add(q.P, q.Q)
 		}
 	}
 	for _, p := range s.Problem.Linkage.Parts {
-		if p.Kind == linkage.FromTo {
+		if p.Kind == schedule.FromTo {
 			add(p.P, p.Q)
 		}
 	}
 	for i, p := range points {
-		if p.Kind == linkage.OnPart && p.Part >= 0 && p.Part < len(s.Problem.Linkage.Parts) && s.Problem.Linkage.Parts[p.Part].Kind != linkage.Frame {
+		if p.Kind == schedule.OnPart && p.Part >= 0 && p.Part < len(s.Problem.Linkage.Parts) && s.Problem.Linkage.Parts[p.Part].Kind != schedule.Frame {
 			add(s.Problem.Linkage.Parts[p.Part].P, i)
 		}
 	}

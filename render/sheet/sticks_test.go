@@ -4,8 +4,9 @@ import (
 	"testing"
 
 	"barover/render/drawing"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // TestSticks: a sketch without outlines is shown by its lengths, at the chosen position thick, with its points by name; one
@@ -13,7 +14,7 @@ import (
 func TestSticks(t *testing.T) {
 	e := mill(t)
 	q := e.Problem.Graph.Const(133.35)
-	e.Problem.Linkage.Equations = append(e.Problem.Linkage.Equations, linkage.Equation{Kind: linkage.Length, P: 2, Q: 1, R: -1, V: q})
+	e.Problem.Linkage.Equations = append(e.Problem.Linkage.Equations, schedule.Equation{Kind: schedule.Length, P: 2, Q: 1, R: -1, V: q})
 	count := func(d *drawing.Drawing, layer, style string) (n int) {
 		for _, i := range d.Layer(layer, "").Items {
 			if s, ok := i.(drawing.Shape); ok && s.Style.Name == style {

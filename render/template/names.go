@@ -5,8 +5,9 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // namesOn are the named points and arcs that are fixed on a part, in its own axes: its origin, what was put on it, and
@@ -22,12 +23,12 @@ func namesOn(m *solver.Machine, part int) (out []feature) {
 	for i := range l.Points {
 		pt := &l.Points[i]
 		switch {
-		case pt.Kind == linkage.OnPart && pt.Part == part, p.Kind == linkage.Frame && pt.Kind == linkage.Driven:
+		case pt.Kind == schedule.OnPart && pt.Part == part, p.Kind == schedule.Frame && pt.Kind == schedule.Driven:
 			put(Centre, pt.Name, plane.Vec{X: v.At(pt.U), Y: v.At(pt.V)}, 0)
-		case p.Kind == linkage.Frame:
+		case p.Kind == schedule.Frame:
 		case i == p.P:
 			put(Centre, pt.Name, plane.Vec{}, 0)
-		case p.Kind == linkage.FromTo && i == p.Q:
+		case p.Kind == schedule.FromTo && i == p.Q:
 			heading := 0.0
 			if p.Heading != expr.None {
 				heading = v.At(p.Heading)
@@ -37,7 +38,7 @@ func namesOn(m *solver.Machine, part int) (out []feature) {
 	}
 	for i := range l.Arcs {
 		a := &l.Arcs[i]
-		if c := &l.Points[a.Centre]; c.Kind == linkage.OnPart && c.Part == part {
+		if c := &l.Points[a.Centre]; c.Kind == schedule.OnPart && c.Part == part {
 			put(Arc, a.Name, plane.Vec{X: v.At(c.U), Y: v.At(c.V)}, v.At(a.Radius))
 		}
 	}
@@ -45,20 +46,20 @@ func namesOn(m *solver.Machine, part int) (out []feature) {
 }
 
 // between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
-func between(l *linkage.Model, v *expr.Values, p, q int) float64 {
+func between(l *schedule.Model, v *expr.Values, p, q int) float64 {
 	for i := range l.Equations {
 		e := &l.Equations[i]
-		if e.Kind == linkage.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
+		if e.Kind == schedule.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
 			if d := v.At(e.V); !math.IsNaN(d) {
 				return d
 			}
 		}
 	}
 	a, b := &l.Points[p], &l.Points[q]
-	frame := func(p *linkage.Point) bool {
-		return p.Kind == linkage.Driven || p.Kind == linkage.OnPart && l.Parts[p.Part].Kind == linkage.Frame
+	frame := func(p *schedule.Point) bool {
+		return p.Kind == schedule.Driven || p.Kind == schedule.OnPart && l.Parts[p.Part].Kind == schedule.Frame
 	}
-	if a.Kind == linkage.OnPart && b.Kind == linkage.OnPart && a.Part == b.Part || frame(a) && frame(b) {
+	if a.Kind == schedule.OnPart && b.Kind == schedule.OnPart && a.Part == b.Part || frame(a) && frame(b) {
 		return math.Hypot(v.At(b.U)-v.At(a.U), v.At(b.V)-v.At(a.V))
 	}
 	return math.NaN()

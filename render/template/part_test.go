@@ -11,10 +11,11 @@ import (
 	"barover/render/sheet"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
 	"barover/solver/outline"
 	"barover/solver/plane"
 
+	"barover/solver/schedule"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -31,11 +32,11 @@ func newShop(tb testing.TB) *shop {
 	g := &expr.Graph{}
 	p := &solver.Problem{Graph: g, Turn: solver.Turn{Name: "crank", To: 2 * math.Pi, Step: 0.1}}
 	none := expr.None
-	p.Linkage = &linkage.Model{Graph: g,
-		Points: []linkage.Point{{Name: "shaft", U: g.Const(0), V: g.Const(0)}, {Name: "pin", Kind: linkage.Found, U: none, V: none}},
-		Parts:  []linkage.Part{{Name: "frame", P: -1, Q: -1, Line: -1, Heading: none}, {Name: "arm", Kind: linkage.FromTo, P: 0, Q: 1, Line: -1, Heading: none}},
-		Equations: []linkage.Equation{{Kind: linkage.Length, P: 0, Q: 1, R: -1, V: g.Const(100)},
-			{Kind: linkage.Heading, P: 0, Q: 1, R: -1, V: g.Turn()}},
+	p.Linkage = &schedule.Model{Graph: g,
+		Points: []schedule.Point{{Name: "shaft", U: g.Const(0), V: g.Const(0)}, {Name: "pin", Kind: schedule.Found, U: none, V: none}},
+		Parts:  []schedule.Part{{Name: "frame", P: -1, Q: -1, Line: -1, Heading: none}, {Name: "arm", Kind: schedule.FromTo, P: 0, Q: 1, Line: -1, Heading: none}},
+		Equations: []schedule.Equation{{Kind: schedule.Length, P: 0, Q: 1, R: -1, V: g.Const(100)},
+			{Kind: schedule.Heading, P: 0, Q: 1, R: -1, V: g.Turn()}},
 	}
 	p.Sideplay = []expr.ID{none, none}
 	return &shop{tb, g, p}
@@ -51,12 +52,12 @@ func (s *shop) profile(name string, thick float64, shapes ...outline.Shape) {
 }
 
 func (s *shop) point(name string, at plane.Vec) {
-	s.p.Linkage.Points = append(s.p.Linkage.Points, linkage.Point{Name: name, Kind: linkage.OnPart, Part: arm, U: s.g.Const(at.X), V: s.g.Const(at.Y)})
+	s.p.Linkage.Points = append(s.p.Linkage.Points, schedule.Point{Name: name, Kind: schedule.OnPart, Part: arm, U: s.g.Const(at.X), V: s.g.Const(at.Y)})
 }
 
 func (s *shop) arc(name string, centre plane.Vec, radius float64) {
 	s.point("", centre)
-	s.p.Linkage.Arcs = append(s.p.Linkage.Arcs, linkage.Arc{Name: name, Centre: len(s.p.Linkage.Points) - 1, Radius: s.g.Const(radius)})
+	s.p.Linkage.Arcs = append(s.p.Linkage.Arcs, schedule.Arc{Name: name, Centre: len(s.p.Linkage.Points) - 1, Radius: s.g.Const(radius)})
 }
 
 func (s *shop) disc(x, y, dia float64) outline.Shape {

@@ -6,6 +6,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // Adjoint goes backward through the linkage. dX and dY are the derivative of a figure by the coordinates of each point at
@@ -35,16 +36,16 @@ func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool
 // puller gathers the derivative of a figure by everything that the points follow from.
 type puller struct {
 	e *workspace
-	z []plane.Vec // by each place
-	x []float64   // by each scalar
-	c coefs       // by each coefficient
+	z []plane.Vec    // by each place
+	x []float64      // by each scalar
+	c schedule.Coefs // by each coefficient
 
-	asked func(op *Op, w plane.Vec) // told of each place that matters, where not nil
-	held  func(row *Row, w float64) // told of each row that does
+	asked func(op *schedule.Op, w plane.Vec) // told of each place that matters, where not nil
+	held  func(row *schedule.Row, w float64) // told of each row that does
 }
 
 func newPuller(e *workspace) *puller {
-	return &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(coefs, len(e.c))}
+	return &puller{e: e, z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x)), c: make(schedule.Coefs, len(e.c))}
 }
 
 // pull goes from the last step to the first.
@@ -61,7 +62,7 @@ func (b *puller) pull() {
 }
 
 // ops takes the derivative by the places of a step back to what they are made from.
-func (b *puller) ops(step *Step) {
+func (b *puller) ops(step *schedule.Step) {
 	e := b.e
 	for i := len(step.Ops) - 1; i >= 0; i-- {
 		op := &step.Ops[i]
@@ -71,14 +72,14 @@ func (b *puller) ops(step *Step) {
 			if b.asked != nil {
 				b.asked(op, w)
 			}
-			op.pull(e.c, e.z, e.x, w, b.z, b.x, b.c)
+			op.Pull(e.c, e.z, e.x, w, b.z, b.x, b.c)
 		}
 	}
 }
 
 // block takes the derivative by a block's scalars back to what its rows are made from: Jᵀλ = −∂/∂x, and then λ times
 // the slopes of the rows by everything else.
-func (b *puller) block(step *Step, m *matrix) {
+func (b *puller) block(step *schedule.Step, m *matrix) {
 	moved := false
 	for _, s := range step.Scalars {
 		moved = moved || b.x[s] != 0

@@ -11,17 +11,17 @@ import "barover/solver/expr"
 // the hints lead to one that was not known.
 func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 	turn, rest := l.start.turn, l.start.travel
-	if f := l.s.unfit(v, turn, rest); len(f) > 0 {
+	if f := unfit(l.s, v, turn, rest); len(f) > 0 {
 		return nil, f
 	}
 	if !l.ahead {
-		n := l.s.fill(v, turn, rest)
+		n := fill(l.s, v, turn, rest)
 		a := &assembler{l: n, e: n.start, hints: n.hintsFor(), like: l}
 		if a.run() && !a.ahead && len(a.faults) == 0 && len(n.settle()) == 0 {
 			return n, nil
 		}
 	}
-	return l.s.New(v, turn, rest)
+	return Assemble(l.s, v, turn, rest)
 }
 
 // again finds the ways of step i: by those of the linkage that this one is like, or by a search. It reports false where there

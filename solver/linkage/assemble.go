@@ -124,7 +124,7 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 	for k, w := range ways {
 		places[k] = h.places(a.e, step, w)
 	}
-	f := &Fault{Kind: TwoWays, Stmt: step.stmt()}
+	f := &Fault{Kind: TwoWays, Stmt: step.Stmt()}
 	p := apart(places)
 	if p < 0 {
 		f.Msg = "the parts can be put together in several ways, and nothing says which"
@@ -132,7 +132,7 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 	}
 	point := h.points[p].point
 	f.Stmt = a.l.s.Model.Points[point].Stmt
-	name := a.l.s.pointName(point)
+	name := a.l.s.PointName(point)
 	f.Msg = name + " can stand at"
 	for k := range ways {
 		switch {

@@ -8,6 +8,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // The four problems by which speed is measured, each with its closed form, written from the intersections of circles
@@ -117,7 +118,7 @@ func (d *draft) hintChain() {
 	closedChain(0, d.chainLength(), &pins)
 	k := 0
 	for i, p := range d.Points {
-		if p.Kind == Found && p.Name[0] == 'c' {
+		if p.Kind == schedule.Found && p.Name[0] == 'c' {
 			d.Points[i].U, d.Points[i].V = d.num(pins[k].X), d.num(pins[k].Y)
 			k++
 		}
@@ -126,7 +127,7 @@ func (d *draft) hintChain() {
 
 func (d *draft) chainLength() (n int) {
 	for _, p := range d.Points {
-		if p.Kind == Found && p.Name[0] == 'c' {
+		if p.Kind == schedule.Found && p.Name[0] == 'c' {
 			n++
 		}
 	}
@@ -310,7 +311,7 @@ func BenchmarkCompile(b *testing.B) {
 		s := chain(n)
 		b.Run(fmt.Sprint("P4/", n), func(b *testing.B) {
 			for b.Loop() {
-				if Compile(s.Model).Steps == nil {
+				if schedule.Compile(s.Model).Steps == nil {
 					b.Fatal("not compiled")
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // kernel says how a block is solved.
@@ -22,7 +23,7 @@ const (
 type block struct {
 	kernel  kernel
 	n       int
-	step    *Step
+	step    *schedule.Step
 	scalars []int
 	first   int    // scalars[0]
 	moves   []move // places that follow from the scalars
@@ -47,7 +48,7 @@ type lengthRow struct {
 }
 
 // newBlock chooses a kernel.
-func (b *programmer) newBlock(step *Step) block {
+func (b *programmer) newBlock(step *schedule.Step) block {
 	n := len(step.Scalars)
 	blk := block{n: n, step: step, scalars: step.Scalars, first: step.Scalars[0], tol: b.scale.solved()}
 	for i := range step.Ops {
@@ -60,7 +61,7 @@ func (b *programmer) newBlock(step *Step) block {
 	}
 	slopes, ok := b.straight(step)
 	for i := range step.Rows {
-		ok = ok && step.Rows[i].Kind == RowLength && b.constant(step.Rows[i].V)
+		ok = ok && step.Rows[i].Kind == schedule.RowLength && b.constant(step.Rows[i].V)
 	}
 	if !ok || n != len(step.Rows) {
 		blk.weight = make([]float64, len(step.Rows))
@@ -69,7 +70,7 @@ func (b *programmer) newBlock(step *Step) block {
 		}
 		for _, op := range step.Ops {
 			b.wanted[op.Z] = true
-			for _, z := range [3]Place{op.P, op.Q, op.D} {
+			for _, z := range [3]schedule.Place{op.P, op.Q, op.D} {
 				b.want(z)
 			}
 		}
@@ -80,12 +81,12 @@ func (b *programmer) newBlock(step *Step) block {
 }
 
 // lengthRows fills the rows of a block of lengths.
-func (b *programmer) lengthRows(blk *block, slopes map[Place][]plane.Vec) {
+func (b *programmer) lengthRows(blk *block, slopes map[schedule.Place][]plane.Vec) {
 	blk.kernel = lengths
 	blk.steep = 1
 	steepest := 0.0
 	for _, r := range blk.step.Rows {
-		l := b.p.coef.at(r.V)
+		l := b.p.coef.At(r.V)
 		blk.rows = append(blk.rows, lengthRow{int32(r.P), int32(r.Q), l * l, 1 / (2 * l), 1 / l})
 		sum := 0.0
 		for j := range blk.n {
@@ -126,7 +127,7 @@ func (b *programmer) isDyad(blk *block) bool {
 			r.a, r.b = r.b, r.a
 			blk.slope[2*i], blk.slope[2*i+1] = blk.slope[2*i].Scale(-1), blk.slope[2*i+1].Scale(-1)
 		}
-		if r.a != free || blk.slope[2*i] != one || blk.slope[2*i+1] != one.Turned() {
+		if r.a != free || blk.slope[2*i] != schedule.One || blk.slope[2*i+1] != schedule.One.Turned() {
 			return false
 		}
 	}
@@ -153,9 +154,9 @@ func at(s []plane.Vec, i int) plane.Vec {
 
 // straight finds how each place of a block moves with each of its scalars. It reports false if that changes in the
 // turn.
-func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool) {
+func (b *programmer) straight(step *schedule.Step) (slopes map[schedule.Place][]plane.Vec, ok bool) {
 	n := len(step.Scalars)
-	slopes = make(map[Place][]plane.Vec)
+	slopes = make(map[schedule.Place][]plane.Vec)
 	index := make(map[int]int, n)
 	for j, s := range step.Scalars {
 		index[s] = j
@@ -164,29 +165,29 @@ func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool
 	for i := range step.Ops {
 		op := &step.Ops[i]
 		g := make([]plane.Vec, n)
-		add := func(p Place, k plane.Vec) {
+		add := func(p schedule.Place, k plane.Vec) {
 			for j, v := range slopes[p] {
 				g[j] = g[j].Add(k.Times(v))
 			}
 		}
 		switch {
-		case op.Kind == OpFree:
-			for k, d := range [2]plane.Vec{one, one.Turned()} {
+		case op.Kind == schedule.OpFree:
+			for k, d := range [2]plane.Vec{schedule.One, schedule.One.Turned()} {
 				if j, ok := index[op.S+k]; ok {
 					g[j] = d
 				}
 			}
-		case op.Kind == OpPolar:
-			add(op.P, one)
-		case op.Kind == OpSlide && b.still[op.D]:
-			add(op.P, one)
+		case op.Kind == schedule.OpPolar:
+			add(op.P, schedule.One)
+		case op.Kind == schedule.OpSlide && b.still[op.D]:
+			add(op.P, schedule.One)
 			if j, ok := index[op.S]; ok {
 				g[j] = g[j].Add(b.p.fixed[op.D])
 			}
-		case op.Kind == OpRigid && (b.constant(op.A, op.B) || slopes[op.D] == nil),
-			op.Kind == OpAim && b.constant(op.A, op.B),
-			op.Kind == OpSpun && b.constant(op.A, op.B, op.C):
-			s := op.slopes(c, b.p.fixed, nil)
+		case op.Kind == schedule.OpRigid && (b.constant(op.A, op.B) || slopes[op.D] == nil),
+			op.Kind == schedule.OpAim && b.constant(op.A, op.B),
+			op.Kind == schedule.OpSpun && b.constant(op.A, op.B, op.C):
+			s := op.Slopes(c, b.p.fixed, nil)
 			add(op.P, s.P)
 			add(op.Q, s.Q)
 			if slopes[op.D] != nil {
@@ -203,7 +204,7 @@ func (b *programmer) straight(step *Step) (slopes map[Place][]plane.Vec, ok bool
 // soundAbove is the determinant above which status need not look closer. With rows of length 1, whose squares add up to
 // n, the geometric mean of the n − 1 greater singular values is at most that of n/(n − 1), so that the least of them is
 // above det/√e; and the reciprocal of the condition, by sums of columns, is not below the least over n·√n.
-func soundAbove(blk *block, s *Schedule) float64 {
+func soundAbove(blk *block, s *schedule.Schedule) float64 {
 	for _, i := range blk.scalars {
 		if s.Scalars[i].Direction { // status weighs those otherwise
 			return math.Inf(1)

@@ -8,6 +8,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // axle is one of several coupled axles: where it stands, the throws of its two cranks, and by how much the second lies
@@ -63,7 +64,7 @@ func (t *train) draft() (s *draft, pins []int) {
 			s.dim(-a.throw[1]*math.Sin(a.quarter)), s.dim(a.throw[1]*math.Cos(a.quarter)))
 		if i > 0 {
 			for k := range 2 {
-				s.equation(Equation{Kind: Length, P: last[k], Q: now[k], R: -1, On: -1, Loose: true,
+				s.equation(schedule.Equation{Kind: schedule.Length, P: last[k], Q: now[k], R: -1, On: -1, Loose: true,
 					V: s.dim(t.rods[i-1][k]), Play: s.dim(t.play[i-1][k])})
 			}
 		}

@@ -7,20 +7,21 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 const deg = math.Pi / 180
 
 // draft makes a Model by hand, in the way that a sketch would say it. Each call takes the next statement number.
 type draft struct {
-	*Model
+	*schedule.Model
 	g    *expr.Graph
 	stmt int
 }
 
 func newDraft() *draft {
 	g := new(expr.Graph)
-	return &draft{g: g, Model: &Model{Graph: g, Parts: []Part{{Name: "frame", P: -1, Q: -1, Line: -1, Heading: expr.None}}}}
+	return &draft{g: g, Model: &schedule.Model{Graph: g, Parts: []schedule.Part{{Name: "frame", P: -1, Q: -1, Line: -1, Heading: expr.None}}}}
 }
 
 func (d *draft) next() int { d.stmt++; return d.stmt }
@@ -35,61 +36,61 @@ func (d *draft) travel() expr.ID {
 	return d.g.Travel(d.Travels - 1)
 }
 
-func (d *draft) point(p Point) int {
+func (d *draft) point(p schedule.Point) int {
 	p.Stmt = d.next()
 	d.Points = append(d.Points, p)
 	return len(d.Points) - 1
 }
 
 func (d *draft) at(name string, u, v expr.ID) int {
-	return d.point(Point{Name: name, Kind: Driven, U: u, V: v})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Driven, U: u, V: v})
 }
 
 func (d *draft) fixed(name string, u, v float64) int { return d.at(name, d.num(u), d.num(v)) }
 
 func (d *draft) found(name string) int {
-	return d.point(Point{Name: name, Kind: Found, U: expr.None, V: expr.None})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Found, U: expr.None, V: expr.None})
 }
 
 func (d *draft) near(name string, u, v float64) int {
-	return d.point(Point{Name: name, Kind: Found, U: d.num(u), V: d.num(v)})
+	return d.point(schedule.Point{Name: name, Kind: schedule.Found, U: d.num(u), V: d.num(v)})
 }
 
 func (d *draft) onPart(name string, part int, u, v expr.ID) int {
-	return d.point(Point{Name: name, Kind: OnPart, Part: part, U: u, V: v})
+	return d.point(schedule.Point{Name: name, Kind: schedule.OnPart, Part: part, U: u, V: v})
 }
 
 func (d *draft) line(name string, p int, heading expr.ID) int {
-	d.Lines = append(d.Lines, Line{Name: name, Stmt: d.next(), P: p, Q: -1, Heading: heading})
+	d.Lines = append(d.Lines, schedule.Line{Name: name, Stmt: d.next(), P: p, Q: -1, Heading: heading})
 	return len(d.Lines) - 1
 }
 
 func (d *draft) lineTo(name string, p, q int) int {
-	d.Lines = append(d.Lines, Line{Name: name, Stmt: d.next(), P: p, Q: q, Heading: expr.None})
+	d.Lines = append(d.Lines, schedule.Line{Name: name, Stmt: d.next(), P: p, Q: q, Heading: expr.None})
 	return len(d.Lines) - 1
 }
 
-func (d *draft) part(p Part) int {
+func (d *draft) part(p schedule.Part) int {
 	p.Stmt = d.next()
 	d.Parts = append(d.Parts, p)
 	return len(d.Parts) - 1
 }
 
 func (d *draft) rod(name string, p, q int) int {
-	return d.part(Part{Name: name, Kind: FromTo, P: p, Q: q, Line: -1, Heading: expr.None})
+	return d.part(schedule.Part{Name: name, Kind: schedule.FromTo, P: p, Q: q, Line: -1, Heading: expr.None})
 }
 
 func (d *draft) along(name string, p, line int) int {
-	return d.part(Part{Name: name, Kind: AlongLine, P: p, Q: -1, Line: line, Heading: expr.None})
+	return d.part(schedule.Part{Name: name, Kind: schedule.AlongLine, P: p, Q: -1, Line: line, Heading: expr.None})
 }
 
 func (d *draft) arc(name string, part int, u, v, radius float64) int {
 	c := d.onPart("", part, d.num(u), d.num(v))
-	d.Arcs = append(d.Arcs, Arc{Name: name, Stmt: d.next(), Centre: c, Radius: d.num(radius)})
+	d.Arcs = append(d.Arcs, schedule.Arc{Name: name, Stmt: d.next(), Centre: c, Radius: d.num(radius)})
 	return len(d.Arcs) - 1
 }
 
-func (d *draft) equation(e Equation) int {
+func (d *draft) equation(e schedule.Equation) int {
 	e.Stmt = d.next()
 	if !e.Loose {
 		e.Play = expr.None
@@ -99,27 +100,27 @@ func (d *draft) equation(e Equation) int {
 }
 
 func (d *draft) length(p, q int, v expr.ID) int {
-	return d.equation(Equation{Kind: Length, P: p, Q: q, R: -1, V: v, On: -1})
+	return d.equation(schedule.Equation{Kind: schedule.Length, P: p, Q: q, R: -1, V: v, On: -1})
 }
 
 func (d *draft) loose(p, q int, v, play float64) int {
-	return d.equation(Equation{Kind: Length, P: p, Q: q, R: -1, V: d.num(v), On: -1, Loose: true, Play: d.num(play)})
+	return d.equation(schedule.Equation{Kind: schedule.Length, P: p, Q: q, R: -1, V: d.num(v), On: -1, Loose: true, Play: d.num(play)})
 }
 
 func (d *draft) heading(p, q int, v expr.ID) int {
-	return d.equation(Equation{Kind: Heading, P: p, Q: q, R: -1, V: v, On: -1})
+	return d.equation(schedule.Equation{Kind: schedule.Heading, P: p, Q: q, R: -1, V: v, On: -1})
 }
 
 func (d *draft) angle(p, q, r int, v expr.ID) int {
-	return d.equation(Equation{Kind: Angle, P: p, Q: q, R: r, V: v, On: -1})
+	return d.equation(schedule.Equation{Kind: schedule.Angle, P: p, Q: q, R: r, V: v, On: -1})
 }
 
 func (d *draft) slide(p, line int) int {
-	return d.equation(Equation{Kind: OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
+	return d.equation(schedule.Equation{Kind: schedule.OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
 }
 
 func (d *draft) slideArc(p, arc int) int {
-	return d.equation(Equation{Kind: OnArc, P: p, Q: -1, R: -1, V: expr.None, On: arc})
+	return d.equation(schedule.Equation{Kind: schedule.OnArc, P: p, Q: -1, R: -1, V: expr.None, On: arc})
 }
 
 // crank turns q round p at a radius by the turn.

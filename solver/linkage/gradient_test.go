@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"barover/solver/expr"
+	"barover/solver/schedule"
 )
 
 // figure is a sum of coordinates with random weights.
@@ -110,7 +111,7 @@ func TestAdjointAgainstDifferences(t *testing.T) {
 }
 
 // countKinds counts what a machine was made of.
-func countKinds(n map[string]int, m *Model, s *Schedule) {
+func countKinds(n map[string]int, m *schedule.Model, s *schedule.Schedule) {
 	for _, p := range m.Points {
 		n[fmt.Sprint("point ", p.Kind)]++
 	}
@@ -153,19 +154,19 @@ func countKinds(n map[string]int, m *Model, s *Schedule) {
 func wantAllKinds(t *testing.T, n map[string]int) {
 	t.Helper()
 	want := []string{"part with a heading", "line from to", "line with a heading",
-		fmt.Sprint("op back ", OpHeading), fmt.Sprint("op back ", OpPolar), fmt.Sprint("op back ", OpSpun)}
+		fmt.Sprint("op back ", schedule.OpHeading), fmt.Sprint("op back ", schedule.OpPolar), fmt.Sprint("op back ", schedule.OpSpun)}
 	add := func(what string, first, last int) {
 		for k := first; k <= last; k++ {
 			want = append(want, fmt.Sprint(what, " ", k))
 		}
 	}
-	add("point", int(Driven), int(OnPart))
-	add("part", int(Frame), int(AtHeading))
-	add("equation", int(Length), int(OnArc))
-	add("equation moved by the turn", int(Length), int(Angle))
-	add("equation moved by the travel", int(Length), int(Angle))
-	add("op", int(OpAt), int(OpFree))
-	add("row", int(RowLength), int(RowUnit))
+	add("point", int(schedule.Driven), int(schedule.OnPart))
+	add("part", int(schedule.Frame), int(schedule.AtHeading))
+	add("equation", int(schedule.Length), int(schedule.OnArc))
+	add("equation moved by the turn", int(schedule.Length), int(schedule.Angle))
+	add("equation moved by the travel", int(schedule.Length), int(schedule.Angle))
+	add("op", int(schedule.OpAt), int(schedule.OpFree))
+	add("row", int(schedule.RowLength), int(schedule.RowUnit))
 	for _, k := range want {
 		if n[k] == 0 {
 			t.Errorf("no machine had: %s", k)

@@ -6,12 +6,13 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // hints tells the ways of assembling a block apart by where the sketch says that its points are.
 type hints struct {
 	points []hinted
-	ops    []Op // places of points that follow from the block, beside the step's own
+	ops    []schedule.Op // places of points that follow from the block, beside the step's own
 }
 
 // hinted is a point that a block places, with where it should be near.
@@ -38,11 +39,11 @@ func (l *Linkage) hintsFor() []hints {
 	at := expr.Context{Turn: l.start.turn, Travel: l.start.travel}
 	for i, p := range s.Model.Points {
 		z := s.Point[i]
-		if p.Kind != Found || !s.moves(z) {
+		if p.Kind != schedule.Found || !s.Moves(z) {
 			continue
 		}
 		k := 0
-		for _, c := range s.depends[z] {
+		for _, c := range s.Depends[z] {
 			k = max(k, stepOf[c])
 		}
 		h := hinted{point: i}
@@ -51,17 +52,17 @@ func (l *Linkage) hintsFor() []hints {
 			h.told = !math.IsNaN(h.near.X) && !math.IsNaN(h.near.Y)
 		}
 		out[k].points = append(out[k].points, h)
-		out[k].ops = s.gather(out[k].ops, z, k, madeIn)
+		out[k].ops = s.Gather(out[k].ops, z, k, madeIn)
 	}
 	return out
 }
 
 // places returns where the points of h stand with the scalars x of a step.
-func (h *hints) places(e *workspace, step *Step, x []float64) []plane.Vec {
+func (h *hints) places(e *workspace, step *schedule.Step, x []float64) []plane.Vec {
 	e.put(step, x)
 	for i := range h.ops {
 		op := &h.ops[i]
-		e.z[op.Z] = op.value(e.c, e.z, e.x)
+		e.z[op.Z] = op.Value(e.c, e.z, e.x)
 	}
 	out := make([]plane.Vec, len(h.points))
 	for i, p := range h.points {
@@ -72,7 +73,7 @@ func (h *hints) places(e *workspace, step *Step, x []float64) []plane.Vec {
 
 // order sorts the ways of a step by how near they come to where the sketch says, and reports whether that tells the first
 // from the others.
-func (h *hints) order(e *workspace, step *Step, ways [][]float64) (told bool) {
+func (h *hints) order(e *workspace, step *schedule.Step, ways [][]float64) (told bool) {
 	far := make(map[*float64]float64, len(ways))
 	for _, w := range ways {
 		sum := 0.0
@@ -98,7 +99,7 @@ func (h *hints) order(e *workspace, step *Step, ways [][]float64) (told bool) {
 
 // guess puts the scalars of a step where the hints have their points; those without one in the middle of the others, or
 // of what stands already.
-func (h *hints) guess(e *workspace, step *Step) []float64 {
+func (h *hints) guess(e *workspace, step *schedule.Step) []float64 {
 	middle := h.middle(e, step)
 	x := make([]float64, len(step.Scalars))
 	e.put(step, x)
@@ -111,15 +112,15 @@ func (h *hints) guess(e *workspace, step *Step) []float64 {
 			}
 		}
 		switch {
-		case k.Direction && k.Kind == ScalarX:
+		case k.Direction && k.Kind == schedule.ScalarX:
 			x[j] = 1
 		case k.Direction:
-		case k.Kind == ScalarX:
+		case k.Kind == schedule.ScalarX:
 			x[j] = at.X
-		case k.Kind == ScalarY:
+		case k.Kind == schedule.ScalarY:
 			x[j] = at.Y
 		default:
-			op := &e.s.op[k.Place]
+			op := &e.s.OpAt[k.Place]
 			x[j] = at.Sub(e.z[op.P]).Dot(e.z[op.D])
 		}
 	}
@@ -127,7 +128,7 @@ func (h *hints) guess(e *workspace, step *Step) []float64 {
 }
 
 // middle is the middle of the hints, or of the points that the step's rows look at and that stand already.
-func (h *hints) middle(e *workspace, step *Step) plane.Vec {
+func (h *hints) middle(e *workspace, step *schedule.Step) plane.Vec {
 	var sum plane.Vec
 	n := 0.0
 	for _, p := range h.points {
@@ -136,13 +137,13 @@ func (h *hints) middle(e *workspace, step *Step) plane.Vec {
 		}
 	}
 	if n == 0 {
-		own := make(map[Place]bool)
+		own := make(map[schedule.Place]bool)
 		for i := range step.Ops {
 			own[step.Ops[i].Z] = true
 		}
 		for i := range step.Rows {
-			for _, z := range step.Rows[i].places() {
-				if z != Nowhere && !own[z] && int(z) < len(e.s.Point) {
+			for _, z := range step.Rows[i].Places() {
+				if z != schedule.Nowhere && !own[z] && int(z) < len(e.s.Point) {
 					sum, n = sum.Add(e.z[z]), n+1
 				}
 			}

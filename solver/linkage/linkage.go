@@ -1,3 +1,12 @@
+// Package linkage places the points of a mechanism. It puts dimensions into a schedule, assembles it at the start of the
+// turn, and follows the motion round the turn.
+//
+// It knows Newton's method, the ways in which a block can be assembled, and what is wrong with a sketch that cannot be
+// solved. It knows no outline, no check and no unit but mm and rad.
+//
+// The way of the data: misfit (rows and unknowns that do not match), assemble, start_check, program (the kernels that run
+// at each position), follow and walk (round the turn), motion (any position afterwards). A newcomer may change a message
+// (too_few, too_many, gaps) at will. The kernels of newton.go and the steps of walk.go were measured; measure them again.
 package linkage
 
 import (
@@ -5,13 +14,14 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 	"barover/solver/spare"
 )
 
 // Linkage is a Model with dimensions in it that can be assembled. It is not changed after New, and many goroutines may
 // use it.
 type Linkage struct {
-	s     *Schedule
+	s     *schedule.Schedule
 	v     *expr.Values
 	p     *program
 	start *workspace // assembled, at the start of the turn with the travels at rest; only ever copied
@@ -23,16 +33,16 @@ type Linkage struct {
 
 // New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong with
 // it: the error is Faults.
-func New(m *Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
-	return Compile(m).New(v, turnFrom, rest)
+func New(m *schedule.Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
+	return Assemble(schedule.Compile(m), v, turnFrom, rest)
 }
 
-// New does what the function New does, for a Schedule that was compiled before.
-func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
-	if f := s.unfit(v, turnFrom, rest); len(f) > 0 {
+// Assemble does what New does, for a Schedule that was compiled before.
+func Assemble(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
+	if f := unfit(s, v, turnFrom, rest); len(f) > 0 {
 		return nil, f
 	}
-	l := s.fill(v, turnFrom, rest)
+	l := fill(s, v, turnFrom, rest)
 	if f := l.assemble(); len(f) > 0 {
 		return nil, f
 	}
@@ -40,17 +50,17 @@ func (s *Schedule) New(v *expr.Values, turnFrom float64, rest []float64) (*Linka
 }
 
 // unfit says why a linkage cannot be assembled whatever its places.
-func (s *Schedule) unfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
+func unfit(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
 	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
 		return f
 	}
 	if s.Steps == nil {
-		return s.misfit(v, turnFrom, rest)
+		return misfits(s, v, turnFrom, rest)
 	}
-	if f := s.tooBig(); f != nil {
+	if f := tooBig(s); f != nil {
 		return f
 	}
-	return s.tooLoose()
+	return tooLoose(s)
 }
 
 // With returns the same linkage with other dimensions, assembled the same way as this one is: nearest to it, and on the
@@ -59,7 +69,7 @@ func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
 	if f := badValues(l.s.Model, v, l.start.turn, l.start.travel); len(f) > 0 {
 		return nil, f
 	}
-	n := l.s.fill(v, l.start.turn, l.start.travel)
+	n := fill(l.s, v, l.start.turn, l.start.travel)
 	if f := n.follow(l); len(f) > 0 {
 		return nil, f
 	}
@@ -67,14 +77,14 @@ func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
 }
 
 // Schedule returns the order in which the linkage is placed.
-func (l *Linkage) Schedule() *Schedule { return l.s }
+func (l *Linkage) Schedule() *schedule.Schedule { return l.s }
 
 // Values returns the dimensions in the linkage.
 func (l *Linkage) Values() *expr.Values { return l.v }
 
 // fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet.
-func (s *Schedule) fill(v *expr.Values, turnFrom float64, rest []float64) *Linkage {
-	sc := s.measure(v, turnFrom, rest)
+func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) *Linkage {
+	sc := measure(s, v, turnFrom, rest)
 	p := newProgram(s, v, sc)
 	l := &Linkage{s: s, v: v, p: p}
 	l.start = newWorkspace(s, p, sc)
@@ -91,7 +101,7 @@ func (l *Linkage) borrow() *workspace {
 }
 
 // measure finds how big the sketch is, at the start.
-func (s *Schedule) measure(v *expr.Values, turnFrom float64, rest []float64) scale {
+func measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) scale {
 	ev := expr.NewEval(v)
 	at := expr.Context{Turn: turnFrom, Travel: rest}
 	var sc scale
@@ -107,14 +117,14 @@ func (s *Schedule) measure(v *expr.Values, turnFrom float64, rest []float64) sca
 	}
 	m := s.Model
 	for _, p := range m.Points {
-		if p.Kind == OnPart && m.Parts[p.Part].Kind != Frame {
+		if p.Kind == schedule.OnPart && m.Parts[p.Part].Kind != schedule.Frame {
 			grow(&sc.size, p.U, p.V)
 			continue
 		}
 		grow(&sc.reach, p.U, p.V)
 	}
 	for _, e := range m.Equations {
-		if e.Kind == Length {
+		if e.Kind == schedule.Length {
 			grow(&sc.size, e.V)
 		}
 	}
@@ -145,7 +155,7 @@ func (e *workspace) pose(p *Pose) {
 	for i, z := range s.Part {
 		p.Part[i].Dir = e.z[z]
 		p.Part[i].Origin = plane.Vec{}
-		if part := &s.Model.Parts[i]; part.Kind != Frame {
+		if part := &s.Model.Parts[i]; part.Kind != schedule.Frame {
 			p.Part[i].Origin = e.z[s.Point[part.P]]
 		}
 	}

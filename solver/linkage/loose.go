@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"barover/solver/schedule"
 	"math"
 	"slices"
 )
@@ -17,8 +18,8 @@ import (
 // looser solves one step with Loose rows.
 type looser struct {
 	e     *workspace
-	step  *Step // its Rows are the hard rows and then the loose ones
-	hard  int   // how many are hard
+	step  *schedule.Step // its Rows are the hard rows and then the loose ones
+	hard  int            // how many are hard
 	n     int
 	unit  []float64 // of each scalar: by how much something moves where it changes by one, mm
 	noise float64   // what rounding alone makes of a distance, mm
@@ -46,11 +47,11 @@ type term struct {
 	by  float64
 }
 
-func (e *workspace) newLooser(step *Step) *looser {
+func (e *workspace) newLooser(step *schedule.Step) *looser {
 	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
 	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.scale.reach, unit: make([]float64, n), ridges: ridgesMost,
 		r: make([]float64, m), jac: make([]float64, m*n)}
-	l.step = &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	l.step = &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
 	for j, s := range step.Scalars {
 		l.unit[j] = 1
 		if e.s.Scalars[s].Direction {
@@ -68,7 +69,7 @@ func (e *workspace) newLooser(step *Step) *looser {
 
 // newtonLoose solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It says in
 // slack, where not nil, whether they leave the step free to move.
-func (e *workspace) newtonLoose(step *Step, slack *bool) bool {
+func (e *workspace) newtonLoose(step *schedule.Step, slack *bool) bool {
 	l, ok := e.loosely(step)
 	if slack != nil {
 		*slack = l.free() > 0
@@ -77,7 +78,7 @@ func (e *workspace) newtonLoose(step *Step, slack *bool) bool {
 }
 
 // loosely does the same and returns the looser, which knows what holds the step where it stands.
-func (e *workspace) loosely(step *Step) (l *looser, ok bool) {
+func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
 	l = e.newLooser(step)
 	was := e.scalars(step)
 	if !l.restore(l.bonds) {
@@ -106,7 +107,7 @@ func (e *workspace) loosely(step *Step) (l *looser, ok bool) {
 func (l *looser) free() int { return l.n - len(l.bonds) }
 
 // play is that of a loose row, mm.
-func (l *looser) play(row int) float64 { return l.e.c.at(l.step.Rows[row].Play) }
+func (l *looser) play(row int) float64 { return l.e.c.At(l.step.Rows[row].Play) }
 
 // look finds the residuals and their slopes where the engine stands.
 func (l *looser) look() bool {

@@ -8,6 +8,7 @@ import (
 	"barover/solver/expr"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // coupled are two axles 100 apart with cranks of 20, coupled by a rod on either side, a quarter turn apart. Nothing but
@@ -83,7 +84,7 @@ func TestLooseGradient(t *testing.T) {
 	r1 := s.onPart("right", w1, s.dim(0), s.dim(20))
 	r2 := s.onPart("right2", w2, s.dim(0.01), s.dim(20))
 	loose := func(a, b int, v, play float64) {
-		s.equation(Equation{Kind: Length, P: a, Q: b, R: -1, V: s.dim(v), On: -1, Loose: true, Play: s.dim(play)})
+		s.equation(schedule.Equation{Kind: schedule.Length, P: a, Q: b, R: -1, V: s.dim(v), On: -1, Loose: true, Play: s.dim(play)})
 	}
 	loose(p1, p2, 100.05, 0.1)
 	loose(r1, r2, 99.98, 0.15)

@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"barover/solver/schedule"
 	"cmp"
 	"math"
 	"slices"
@@ -9,14 +10,14 @@ import (
 // looseWays returns the poses of a step with Loose rows that starts lead to, the best first. One that is clearly worse than
 // the best is none, unless it too keeps within the play; nor is one that stands close beside a better one, as they do on
 // either side of a ridge: that is the same way of assembly.
-func (e *workspace) looseWays(step *Step, starts [][]float64) (ways [][]float64) {
+func (e *workspace) looseWays(step *schedule.Step, starts [][]float64) (ways [][]float64) {
 	type way struct {
 		x     []float64
 		worst float64
 	}
 	var found []way
-	all := &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
-	loose := &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: step.Loose}
+	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	loose := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: step.Loose}
 	shares := make([]float64, len(step.Loose))
 	for _, x := range starts {
 		e.put(step, x)
@@ -36,7 +37,7 @@ func (e *workspace) looseWays(step *Step, starts [][]float64) (ways [][]float64)
 }
 
 // beside reports whether x stands close to one of the ways found.
-func (e *workspace) beside(step *Step, found [][]float64, x []float64) bool {
+func (e *workspace) beside(step *schedule.Step, found [][]float64, x []float64) bool {
 	return slices.ContainsFunc(found, func(y []float64) bool {
 		far := 0.0
 		for j, s := range step.Scalars {

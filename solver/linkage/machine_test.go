@@ -8,6 +8,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // machine grows a random linkage piece by piece. Each piece is laid where it stands at the start, and its lengths and
@@ -71,7 +72,7 @@ func (m *machine) far(p, q int) { m.length(p, q, m.dim(m.dist(p, q))) }
 // rod1 adds a part from p to q, with a heading of its own in two cases of three.
 func (m *machine) rod1(name string, p, q int, plain bool) int {
 	d := m.at[q].Sub(m.at[p]).Unit()
-	part := Part{Name: name, Kind: FromTo, P: p, Q: q, Line: -1, Heading: expr.None}
+	part := schedule.Part{Name: name, Kind: schedule.FromTo, P: p, Q: q, Line: -1, Heading: expr.None}
 	if own := m.rnd.Float64() * 3; !plain && m.rnd.IntN(3) > 0 {
 		part.Heading = m.dim(own)
 		d = d.Against(plane.Polar(own))
@@ -79,7 +80,7 @@ func (m *machine) rod1(name string, p, q int, plain bool) int {
 	return m.addPart(part, d)
 }
 
-func (m *machine) addPart(p Part, d plane.Vec) int {
+func (m *machine) addPart(p schedule.Part, d plane.Vec) int {
 	i := m.part(p)
 	m.dirs = append(m.dirs, d)
 	m.rods = append(m.rods, i)
@@ -201,7 +202,7 @@ var pieces = []func(m *machine){
 	func(m *machine) { // a part that keeps its heading
 		p := m.any()
 		h := 6 * m.rnd.Float64()
-		m.addPart(Part{Name: "shoe", Kind: AtHeading, P: p, Q: -1, Line: -1, Heading: m.headingDim(h)}, plane.Polar(h))
+		m.addPart(schedule.Part{Name: "shoe", Kind: schedule.AtHeading, P: p, Q: -1, Line: -1, Heading: m.headingDim(h)}, plane.Polar(h))
 	},
 	func(m *machine) { // a triangle of three that hangs on three lengths
 		a, b := m.free(m.somewhere()), m.free(m.somewhere())
@@ -257,7 +258,7 @@ func (m *machine) grow(count int) {
 }
 
 // satisfied checks a pose against the statements, each in its own words and nothing of the solver's.
-func satisfied(t *testing.T, m *Model, v *expr.Values, p *Pose, tol float64) {
+func satisfied(t *testing.T, m *schedule.Model, v *expr.Values, p *Pose, tol float64) {
 	t.Helper()
 	ev := expr.NewEval(v)
 	at := expr.Context{Turn: p.Turn, Travel: p.Travel}
@@ -281,9 +282,9 @@ func satisfied(t *testing.T, m *Model, v *expr.Values, p *Pose, tol float64) {
 	}
 	for i, q := range m.Points {
 		switch q.Kind {
-		case Driven:
+		case schedule.Driven:
 			near("point", q.Stmt, p.Point[i].Sub(plane.Vec{X: val(q.U), Y: val(q.V)}).Len())
-		case OnPart:
+		case schedule.OnPart:
 			near("point", q.Stmt, p.Point[i].Sub(p.Part[q.Part].Out(plane.Vec{X: val(q.U), Y: val(q.V)})).Len())
 		}
 	}
@@ -291,11 +292,11 @@ func satisfied(t *testing.T, m *Model, v *expr.Values, p *Pose, tol float64) {
 		d := p.Part[i].Dir
 		near("part's direction", q.Stmt, 100*(d.Len()-1))
 		switch q.Kind {
-		case FromTo:
+		case schedule.FromTo:
 			turned("part", q.Stmt, p.Point[q.Q].Sub(p.Point[q.P]).Against(d), val(q.Heading))
-		case AlongLine:
+		case schedule.AlongLine:
 			near("part", q.Stmt, 100*d.Sub(p.Line[q.Line].Dir).Len())
-		case AtHeading:
+		case schedule.AtHeading:
 			turned("part", q.Stmt, d.Scale(100), val(q.Heading))
 		}
 	}
@@ -309,17 +310,17 @@ func satisfied(t *testing.T, m *Model, v *expr.Values, p *Pose, tol float64) {
 	}
 	for _, e := range m.Equations {
 		switch e.Kind {
-		case Length:
+		case schedule.Length:
 			near("length", e.Stmt, p.Point[e.P].Sub(p.Point[e.Q]).Len()-val(e.V))
-		case Heading:
+		case schedule.Heading:
 			turned("heading", e.Stmt, p.Point[e.Q].Sub(p.Point[e.P]), val(e.V))
-		case Angle:
+		case schedule.Angle:
 			a := p.Point[e.P].Sub(p.Point[e.Q])
 			turned("angle", e.Stmt, p.Point[e.R].Sub(p.Point[e.Q]).Against(a).Scale(1/a.Len()), val(e.V))
-		case OnLine:
+		case schedule.OnLine:
 			l := p.Line[e.On]
 			near("slide", e.Stmt, p.Point[e.P].Sub(l.Origin).Cross(l.Dir))
-		case OnArc:
+		case schedule.OnArc:
 			a := m.Arcs[e.On]
 			near("slide", e.Stmt, p.Point[e.P].Sub(p.Point[a.Centre]).Len()-val(a.Radius))
 		}
@@ -397,12 +398,12 @@ func TestRandomMachines(t *testing.T) {
 			}
 		}
 	})
-	for k := OpAt; k <= OpFree; k++ {
+	for k := schedule.OpAt; k <= schedule.OpFree; k++ {
 		if kinds[fmt.Sprint("op ", k)] == 0 {
 			t.Errorf("no machine had an op of kind %d", k)
 		}
 	}
-	for k := RowLength; k <= RowUnit; k++ {
+	for k := schedule.RowLength; k <= schedule.RowUnit; k++ {
 		if kinds[fmt.Sprint("row ", k)] == 0 {
 			t.Errorf("no machine had a row of kind %d", k)
 		}

@@ -3,21 +3,22 @@ package linkage
 import (
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // A program is a Schedule with numbers in it, made to be run many thousand times: constants are folded, what stands
 // still is left out, and what no block, point or re-check needs is put aside until somebody asks for a whole pose.
 type program struct {
-	fixed  []plane.Vec   // places that stand still; the rest is zero. One more than the Schedule has: the last is 1
-	coef   coefs         // constant coefficients; NaN for those driven
-	turns  []expr.ID     // coefficients that are the turn itself
-	driven []expr.ID     // others that move with the turn or a travel
-	tapes  [2]*expr.Tape // compute those that the turn moves, and those that travels alone move
-	all    *expr.Tape    // computes all of driven
-	moves  []move        // places, and blocks among them, in order
+	fixed  []plane.Vec    // places that stand still; the rest is zero. One more than the Schedule has: the last is 1
+	coef   schedule.Coefs // constant coefficients; NaN for those driven
+	turns  []expr.ID      // coefficients that are the turn itself
+	driven []expr.ID      // others that move with the turn or a travel
+	tapes  [2]*expr.Tape  // compute those that the turn moves, and those that travels alone move
+	all    *expr.Tape     // computes all of driven
+	moves  []move         // places, and blocks among them, in order
 	blocks []block
-	rest   []move // places wanted for a whole pose only
-	ops    []Op   // what moves of kind moveOp refer to
+	rest   []move        // places wanted for a whole pose only
+	ops    []schedule.Op // what moves of kind moveOp refer to
 	checks []check
 }
 

@@ -3,11 +3,12 @@ package linkage
 import (
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // programmer turns a Schedule into a program.
 type programmer struct {
-	s      *Schedule
+	s      *schedule.Schedule
 	v      *expr.Values
 	p      *program
 	scale  scale
@@ -20,11 +21,11 @@ type programmer struct {
 
 // newProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
 // dimensions, turn and travels alone.
-func newProgram(s *Schedule, v *expr.Values, scale scale) *program {
-	p := &program{coef: append(coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1)}
+func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
+	p := &program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1)}
 	b := &programmer{s: s, v: v, p: p, scale: scale, turns: make(map[expr.ID]int32), unit: int32(s.Places)}
 	b.still, b.wanted = make([]bool, s.Places+1), make([]bool, s.Places+1)
-	p.fixed[b.unit] = one
+	p.fixed[b.unit] = schedule.One
 	b.findStill()
 	for i := range s.Steps {
 		if len(s.Steps[i].Scalars) > 0 {
@@ -86,19 +87,19 @@ func (b *programmer) findStill() {
 		for i := range step.Ops {
 			op := &step.Ops[i]
 			drive(op.A, op.B, op.C)
-			if b.s.moves(op.Z) || !b.constant(op.A, op.B, op.C) {
+			if b.s.Moves(op.Z) || !b.constant(op.A, op.B, op.C) {
 				continue
 			}
 			still := true
-			for _, p := range [3]Place{op.P, op.Q, op.D} {
-				still = still && (p == Nowhere || b.still[p])
+			for _, p := range [3]schedule.Place{op.P, op.Q, op.D} {
+				still = still && (p == schedule.Nowhere || b.still[p])
 			}
 			if still {
 				b.still[op.Z] = true
-				b.p.fixed[op.Z] = op.value(b.p.coef, b.p.fixed, nil)
+				b.p.fixed[op.Z] = op.Value(b.p.coef, b.p.fixed, nil)
 			}
 		}
-		for _, rows := range [2][]Row{step.Rows, step.Loose} {
+		for _, rows := range [2][]schedule.Row{step.Rows, step.Loose} {
 			for _, r := range rows {
 				drive(r.V, r.Play)
 			}
@@ -111,12 +112,12 @@ func (b *programmer) findStill() {
 
 // folded returns the op of the direction from the part's origin, where op fixes a point on a part whose length stands:
 // then the point can be had from the part's two ends without its direction.
-func (b *programmer) folded(op *Op) (aim *Op, ok bool) {
-	if op.Kind != OpRigid {
+func (b *programmer) folded(op *schedule.Op) (aim *schedule.Op, ok bool) {
+	if op.Kind != schedule.OpRigid {
 		return nil, false
 	}
-	aim = &b.s.op[op.D]
-	return aim, aim.Kind == OpAim && aim.P == op.P && b.constant(op.A, op.B, aim.A, aim.B)
+	aim = &b.s.OpAt[op.D]
+	return aim, aim.Kind == schedule.OpAim && aim.P == op.P && b.constant(op.A, op.B, aim.A, aim.B)
 }
 
 // findWanted marks the places that are needed in the turn: all points, and whatever they and the rows are made from.
@@ -126,15 +127,15 @@ func (b *programmer) findWanted() {
 	}
 	for i := range b.s.Whole {
 		r := &b.s.Whole[i]
-		if r.Kind == RowLine {
+		if r.Kind == schedule.RowLine {
 			b.wanted[r.D] = true
 		}
 	}
 	for k := range b.p.blocks {
 		blk := &b.p.blocks[k]
-		for _, rows := range [2][]Row{blk.step.Rows, blk.step.Loose} {
+		for _, rows := range [2][]schedule.Row{blk.step.Rows, blk.step.Loose} {
 			for i := range rows {
-				for _, z := range rows[i].places() {
+				for _, z := range rows[i].Places() {
 					b.want(z)
 				}
 			}
@@ -159,8 +160,8 @@ func (b *programmer) findWanted() {
 	}
 }
 
-func (b *programmer) want(z Place) {
-	if z != Nowhere {
+func (b *programmer) want(z schedule.Place) {
+	if z != schedule.Nowhere {
 		b.wanted[z] = true
 	}
 }
@@ -183,7 +184,7 @@ func (b *programmer) moveAll() {
 }
 
 // moves appends the moves of ops that are wanted in the turn, and puts the others aside.
-func (b *programmer) moves(list []move, ops []Op) []move {
+func (b *programmer) moves(list []move, ops []schedule.Op) []move {
 	for i := range ops {
 		switch op := &ops[i]; {
 		case b.still[op.Z]:
@@ -197,31 +198,31 @@ func (b *programmer) moves(list []move, ops []Op) []move {
 }
 
 // move puts an op into the quickest move that does it.
-func (b *programmer) move(op *Op) move {
+func (b *programmer) move(op *schedule.Op) move {
 	c := b.p.coef
 	m := move{kind: moveOp, z: int32(op.Z), a: int32(op.P), b: int32(op.D)}
 	if aim, ok := b.folded(op); ok {
 		m.kind, m.b = moveLerp, int32(aim.Q)
-		m.k = plane.Vec{X: c.at(op.A), Y: c.at(op.B)}.Times(plane.Polar(-c.at(aim.B))).Scale(1 / c.at(aim.A))
+		m.k = plane.Vec{X: c.At(op.A), Y: c.At(op.B)}.Times(plane.Polar(-c.At(aim.B))).Scale(1 / c.At(aim.A))
 		return m
 	}
 	switch {
-	case op.Kind == OpHeading && b.constant(op.B):
-		m.kind, m.b, m.k = moveScale, b.turn(op.A), plane.Polar(-c.at(op.B)).Scale(signed(1, op.Back))
-	case op.Kind == OpPolar && b.constant(op.A):
-		m.kind, m.b, m.k = moveMul, b.turn(op.B), plane.Vec{X: signed(c.at(op.A), op.Back)}
-	case op.Kind == OpRigid && b.constant(op.A, op.B):
-		m.kind, m.k = moveMul, plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
-	case op.Kind == OpRigid && op.A != expr.None && op.B != expr.None:
+	case op.Kind == schedule.OpHeading && b.constant(op.B):
+		m.kind, m.b, m.k = moveScale, b.turn(op.A), plane.Polar(-c.At(op.B)).Scale(schedule.Signed(1, op.Back))
+	case op.Kind == schedule.OpPolar && b.constant(op.A):
+		m.kind, m.b, m.k = moveMul, b.turn(op.B), plane.Vec{X: schedule.Signed(c.At(op.A), op.Back)}
+	case op.Kind == schedule.OpRigid && b.constant(op.A, op.B):
+		m.kind, m.k = moveMul, plane.Vec{X: c.At(op.A), Y: c.At(op.B)}
+	case op.Kind == schedule.OpRigid && op.A != expr.None && op.B != expr.None:
 		m.kind, m.s, m.t = moveMulBy, int32(op.A), int32(op.B)
-	case op.Kind == OpAim && b.constant(op.A, op.B):
-		m.kind, m.b, m.k = moveAim, int32(op.Q), plane.Polar(-c.at(op.B)).Scale(1/c.at(op.A))
-	case op.Kind == OpSpun && b.constant(op.A, op.B, op.C):
+	case op.Kind == schedule.OpAim && b.constant(op.A, op.B):
+		m.kind, m.b, m.k = moveAim, int32(op.Q), plane.Polar(-c.At(op.B)).Scale(1/c.At(op.A))
+	case op.Kind == schedule.OpSpun && b.constant(op.A, op.B, op.C):
 		m.kind, m.a, m.b = moveLerp, int32(op.Q), int32(op.P)
-		m.k = plane.Polar(signed(c.at(op.C), op.Back)).Scale(c.at(op.B) / c.at(op.A))
-	case op.Kind == OpSlide:
+		m.k = plane.Polar(schedule.Signed(c.At(op.C), op.Back)).Scale(c.At(op.B) / c.At(op.A))
+	case op.Kind == schedule.OpSlide:
 		m.kind, m.s = moveSlide, int32(op.S)
-	case op.Kind == OpFree:
+	case op.Kind == schedule.OpFree:
 		m.kind, m.s = moveFree, int32(op.S)
 	default:
 		m.s = int32(len(b.p.ops))
@@ -254,7 +255,7 @@ func (b *programmer) turn(v expr.ID) int32 {
 	b.p.fixed = append(b.p.fixed, plane.Vec{})
 	b.turns[v] = z
 	if b.constant(v) {
-		b.p.fixed[z] = plane.Polar(b.p.coef.at(v))
+		b.p.fixed[z] = plane.Polar(b.p.coef.At(v))
 	} else {
 		b.driven = append(b.driven, move{kind: moveTurn, z: z, s: int32(v)})
 	}

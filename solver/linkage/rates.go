@@ -5,6 +5,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // stand puts a workspace into a pose that was solved before, without solving it again.
@@ -25,13 +26,13 @@ func (l *Linkage) stand(e *workspace, p *Pose) {
 		for j := range ops {
 			op := &ops[j]
 			switch op.Kind {
-			case OpFree:
+			case schedule.OpFree:
 				e.x[op.S], e.x[op.S+1] = e.z[op.Z].X, e.z[op.Z].Y
-			case OpSlide:
+			case schedule.OpSlide:
 				d := e.z[op.D]
 				e.x[op.S] = e.z[op.Z].Sub(e.z[op.P]).Dot(d) / d.Dot(d)
 			default:
-				e.z[op.Z] = op.value(e.c, e.z, e.x)
+				e.z[op.Z] = op.Value(e.c, e.z, e.x)
 			}
 		}
 	}
@@ -90,13 +91,13 @@ func (mo *Motion) Rates(p *Pose, c *expr.Context) { mo.l.Rates(p, c) }
 // bender finds how speeds change: second derivatives by the turn, from those of every op and row along the motion.
 type bender struct {
 	v *speed
-	c coefs       // second derivatives of the coefficients
-	z []plane.Vec // of the places
-	x []float64   // of the scalars
+	c schedule.Coefs // second derivatives of the coefficients
+	z []plane.Vec    // of the places
+	x []float64      // of the scalars
 }
 
 func newBender(e *workspace) *bender {
-	return &bender{v: newSpeed(e), c: make(coefs, len(e.c)), z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
+	return &bender{v: newSpeed(e), c: make(schedule.Coefs, len(e.c)), z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
 }
 
 // bend fills the first and second derivatives at where e stands.
@@ -120,7 +121,7 @@ func (b *bender) bend(e *workspace) {
 		b.drift(e, step)
 		q := e.balanced(step, m)
 		if q != nil {
-			q.against(func(r *Row) float64 { return b.row(e, r) }, nil)
+			q.against(func(r *schedule.Row) float64 { return b.row(e, r) }, nil)
 		}
 		for j, s := range step.Scalars {
 			b.x[s] = math.NaN()
@@ -132,7 +133,7 @@ func (b *bender) bend(e *workspace) {
 	}
 }
 
-func (b *bender) drift(e *workspace, step *Step) {
+func (b *bender) drift(e *workspace, step *schedule.Step) {
 	for i := range step.Ops {
 		b.z[step.Ops[i].Z] = b.op(e, &step.Ops[i])
 	}

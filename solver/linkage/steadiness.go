@@ -1,5 +1,9 @@
 package linkage
 
+import (
+	"barover/solver/schedule"
+)
+
 // A pose that loose lengths settle may go on by a jump, where one line takes over from another on a dead centre. So
 // scalars of a step with Loose rows cannot be foretold, and those that follow from them only roughly.
 
@@ -13,7 +17,7 @@ const (
 )
 
 // steadiness tells that of each scalar; nil where all are steady.
-func (s *Schedule) steadiness() []steadiness {
+func steadinessOf(s *schedule.Schedule) []steadiness {
 	var out []steadiness
 	for i := range s.Steps {
 		step := &s.Steps[i]
@@ -24,7 +28,7 @@ func (s *Schedule) steadiness() []steadiness {
 			for _, c := range step.Scalars {
 				out[c] = leaps
 			}
-		} else if out != nil && s.follows(step, out) {
+		} else if out != nil && follows(s, step, out) {
 			for _, c := range step.Scalars {
 				out[c] = shaken
 			}
@@ -34,9 +38,9 @@ func (s *Schedule) steadiness() []steadiness {
 }
 
 // follows reports whether a block follows from a scalar that is not steady.
-func (s *Schedule) follows(step *Step, of []steadiness) bool {
+func follows(s *schedule.Schedule, step *schedule.Step, of []steadiness) bool {
 	for i := range step.Rows {
-		for _, c := range s.rowDepends(&step.Rows[i]) {
+		for _, c := range s.RowDepends(&step.Rows[i]) {
 			if of[c] != steady {
 				return true
 			}

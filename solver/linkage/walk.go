@@ -68,7 +68,7 @@ func (f *footing) copy(o *footing) {
 
 func newWalker(e *workspace) *walker {
 	return &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
-		travel: make([]float64, len(e.travel)), pace: firstStep, steady: e.s.steadiness()}
+		travel: make([]float64, len(e.travel)), pace: firstStep, steady: steadinessOf(e.s)}
 }
 
 // walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the

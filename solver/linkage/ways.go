@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // This file finds all the ways in which a block can be assembled: by a formula where one or two unknowns allow it, else
@@ -13,7 +14,7 @@ import (
 
 // ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
 // are left anyhow. Where no formula does it, a search is made from first and as many places about it as starts says.
-func (e *workspace) ways(step *Step, first []float64, starts int) [][]float64 {
+func (e *workspace) ways(step *schedule.Step, first []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		return e.looseWays(step, e.starts(step, first, starts))
 	}
@@ -25,7 +26,7 @@ func (e *workspace) ways(step *Step, first []float64, starts int) [][]float64 {
 }
 
 // formula returns about where every way is; ok is false where there is no formula for that.
-func (e *workspace) formula(step *Step) (found [][]float64, ok bool) {
+func (e *workspace) formula(step *schedule.Step) (found [][]float64, ok bool) {
 	switch len(step.Scalars) {
 	case 1:
 		return e.roots(step), true
@@ -36,7 +37,7 @@ func (e *workspace) formula(step *Step) (found [][]float64, ok bool) {
 }
 
 // good returns those of the places found, looked at closely, where the block is assembled; each once.
-func (e *workspace) good(step *Step, found [][]float64) [][]float64 {
+func (e *workspace) good(step *schedule.Step, found [][]float64) [][]float64 {
 	var good [][]float64
 	for _, x := range found {
 		if x, ok := e.polish(step, x); ok && !e.known(good, x) {
@@ -47,14 +48,14 @@ func (e *workspace) good(step *Step, found [][]float64) [][]float64 {
 }
 
 // put sets the scalars of a step and places it.
-func (e *workspace) put(step *Step, x []float64) {
+func (e *workspace) put(step *schedule.Step, x []float64) {
 	for j, s := range step.Scalars {
 		e.x[s] = x[j]
 	}
 	e.place(step)
 }
 
-func (e *workspace) scalars(step *Step) []float64 {
+func (e *workspace) scalars(step *schedule.Step) []float64 {
 	x := make([]float64, len(step.Scalars))
 	for j, s := range step.Scalars {
 		x[j] = e.x[s]
@@ -63,7 +64,7 @@ func (e *workspace) scalars(step *Step) []float64 {
 }
 
 // polish takes a place that is nearly right to one that is, and reports whether there is one.
-func (e *workspace) polish(step *Step, x []float64) ([]float64, bool) {
+func (e *workspace) polish(step *schedule.Step, x []float64) ([]float64, bool) {
 	e.put(step, x)
 	off := e.closest(step, nil, 12)
 	return e.scalars(step), off <= e.scale.solved() && e.aheadIn(step)
@@ -85,10 +86,10 @@ func (e *workspace) known(found [][]float64, x []float64) bool {
 type poly struct{ xx, xy, yy, x, y, one float64 }
 
 // sampled finds the polynomial of a row by looking at it at six places, h apart.
-func (e *workspace) sampled(step *Step, row int, h float64) poly {
+func (e *workspace) sampled(step *schedule.Step, row int, h float64) poly {
 	at := func(x ...float64) float64 {
 		e.put(step, x[:len(step.Scalars)])
-		return step.Rows[row].value(e.c, e.z)
+		return step.Rows[row].Value(e.c, e.z)
 	}
 	o, l, r := at(0, 0), at(-h, 0), at(h, 0)
 	p := poly{one: o, x: (r - l) / (2 * h), xx: (r + l - 2*o) / (2 * h * h)}
@@ -101,7 +102,7 @@ func (e *workspace) sampled(step *Step, row int, h float64) poly {
 }
 
 // roots solves a block of one scalar.
-func (e *workspace) roots(step *Step) [][]float64 {
+func (e *workspace) roots(step *schedule.Step) [][]float64 {
 	p := e.sampled(step, 0, e.scale.size)
 	var out [][]float64
 	for _, s := range quadratic(p.xx, p.x, p.one, 1/e.scale.size) {
@@ -138,7 +139,7 @@ func quadratic(a, b, c, unit float64) []float64 {
 
 // crossings solves a block of two scalars of which each row is a circle or a straight line in them; ok is false if one
 // is not.
-func (e *workspace) crossings(step *Step) (found [][]float64, ok bool) {
+func (e *workspace) crossings(step *schedule.Step) (found [][]float64, ok bool) {
 	var c [2]poly
 	for i := range c {
 		p := e.sampled(step, i, e.scale.size)
@@ -181,7 +182,7 @@ func (e *workspace) crossings(step *Step) (found [][]float64, ok bool) {
 
 // search tries each of some starts: the first few with patience, for they are the likeliest, the others by Newton's
 // method alone, which is quick and finds most of what there is in a number of tries.
-func (e *workspace) search(step *Step, starts [][]float64) [][]float64 {
+func (e *workspace) search(step *schedule.Step, starts [][]float64) [][]float64 {
 	var found [][]float64
 	m := newMatrix(len(step.Scalars))
 	for i, x := range starts {
@@ -202,7 +203,7 @@ func (e *workspace) search(step *Step, starts [][]float64) [][]float64 {
 }
 
 // plunge follows Newton's method from the scalars in hand, and returns the largest residual that is left, mm.
-func (e *workspace) plunge(step *Step, m *matrix) float64 {
+func (e *workspace) plunge(step *schedule.Step, m *matrix) float64 {
 	off := math.NaN()
 	for range plungeSteps {
 		e.place(step)
@@ -219,7 +220,7 @@ func (e *workspace) plunge(step *Step, m *matrix) float64 {
 }
 
 // starts returns first and count places about it, the same ones each time.
-func (e *workspace) starts(step *Step, first []float64, count int) [][]float64 {
+func (e *workspace) starts(step *schedule.Step, first []float64, count int) [][]float64 {
 	n := len(step.Scalars)
 	rnd := rand.New(rand.NewPCG(uint64(n), 1))
 	out := [][]float64{first}
@@ -230,7 +231,7 @@ func (e *workspace) starts(step *Step, first []float64, count int) [][]float64 {
 			switch k := e.s.Scalars[s]; {
 			case k.Direction:
 				x[j] = w
-			case k.Kind == ScalarAlong:
+			case k.Kind == schedule.ScalarAlong:
 				x[j] += 2 * e.scale.size * w
 			default:
 				x[j] += 1.5 * e.scale.size * w

@@ -5,13 +5,14 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // workspace is a Linkage in one position, with the room to move it. It allocates nothing while it moves. Give each goroutine
 // its own.
 type workspace struct {
 	p      *program
-	s      *Schedule
+	s      *schedule.Schedule
 	scale  scale
 	turn   float64
 	travel []float64
@@ -19,7 +20,7 @@ type workspace struct {
 	tapes [2]*expr.Tape
 	all   *expr.Tape
 	still []float64 // the travels for which what they alone move is computed
-	c     coefs
+	c     schedule.Coefs
 	z     []plane.Vec
 	x     []float64
 	det   []float64 // of each block, where it was last solved
@@ -34,12 +35,12 @@ type workspace struct {
 	bend *bender // room for rates, made when first wanted
 }
 
-func newWorkspace(s *Schedule, p *program, scale scale) *workspace {
+func newWorkspace(s *schedule.Schedule, p *program, scale scale) *workspace {
 	e := &workspace{p: p, s: s, scale: scale, travel: make([]float64, s.Model.Travels), leap: math.Inf(1)}
 	e.tapes = [2]*expr.Tape{p.tapes[0].Clone(), p.tapes[1].Clone()}
 	e.all = p.all.Clone()
 	e.still = filledNumbers(s.Model.Travels, math.NaN())
-	e.c = append(coefs(nil), p.coef...)
+	e.c = append(schedule.Coefs(nil), p.coef...)
 	e.z = append([]plane.Vec(nil), p.fixed...)
 	e.x = make([]float64, len(s.Scalars))
 	e.det = make([]float64, len(p.blocks))
@@ -168,7 +169,7 @@ func (e *workspace) run(moves []move, limit int) (solved int, ok bool) {
 		case moveAim:
 			z[m.z] = m.k.Times(z[m.b].Sub(z[m.a]))
 		default:
-			z[m.z] = e.p.ops[m.s].value(e.c, z, e.x)
+			z[m.z] = e.p.ops[m.s].Value(e.c, z, e.x)
 		}
 	}
 	return solved, true

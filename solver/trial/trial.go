@@ -5,18 +5,19 @@ import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
+	"barover/solver/schedule"
 )
 
 // Sketch is a linkage.Model in the making. Points, lines and parts are named by their numbers.
 type Sketch struct {
-	linkage.Model
+	schedule.Model
 }
 
 // New returns a sketch of the frame alone, with that many travels.
 func New(travels int) *Sketch {
 	s := &Sketch{}
 	s.Graph, s.Travels = &expr.Graph{}, travels
-	s.Parts = []linkage.Part{{Name: "frame", Kind: linkage.Frame, P: -1, Q: -1, Line: -1, Heading: expr.None}}
+	s.Parts = []schedule.Part{{Name: "frame", Kind: schedule.Frame, P: -1, Q: -1, Line: -1, Heading: expr.None}}
 	return s
 }
 
@@ -25,7 +26,7 @@ func (s *Sketch) Num(v float64) expr.ID { return s.Graph.Const(v) }
 
 // Driven adds a point at sums.
 func (s *Sketch) Driven(u, v expr.ID) int {
-	s.Points = append(s.Points, linkage.Point{Stmt: s.stmt(), Kind: linkage.Driven, U: u, V: v, Part: -1})
+	s.Points = append(s.Points, schedule.Point{Stmt: s.stmt(), Kind: schedule.Driven, U: u, V: v, Part: -1})
 	return len(s.Points) - 1
 }
 
@@ -34,53 +35,53 @@ func (s *Sketch) Fixed(u, v float64) int { return s.Driven(s.Num(u), s.Num(v)) }
 
 // Found adds a point that the equations place, near u, v.
 func (s *Sketch) Found(u, v float64) int {
-	s.Points = append(s.Points, linkage.Point{Stmt: s.stmt(), Kind: linkage.Found, U: s.Num(u), V: s.Num(v), Part: -1})
+	s.Points = append(s.Points, schedule.Point{Stmt: s.stmt(), Kind: schedule.Found, U: s.Num(u), V: s.Num(v), Part: -1})
 	return len(s.Points) - 1
 }
 
 // On adds a point fixed to a part.
 func (s *Sketch) On(part int, u, v float64) int {
-	s.Points = append(s.Points, linkage.Point{Stmt: s.stmt(), Kind: linkage.OnPart, U: s.Num(u), V: s.Num(v), Part: part})
+	s.Points = append(s.Points, schedule.Point{Stmt: s.stmt(), Kind: schedule.OnPart, U: s.Num(u), V: s.Num(v), Part: part})
 	return len(s.Points) - 1
 }
 
 func (s *Sketch) stmt() int { return len(s.Points) + len(s.Lines) + len(s.Parts) + len(s.Equations) }
 
-func (s *Sketch) equation(e linkage.Equation) {
+func (s *Sketch) equation(e schedule.Equation) {
 	e.Stmt, e.Play = s.stmt(), expr.None
 	s.Equations = append(s.Equations, e)
 }
 
 // Length holds two points at a distance.
 func (s *Sketch) Length(p, q int, v expr.ID) {
-	s.equation(linkage.Equation{Kind: linkage.Length, P: p, Q: q, R: -1, V: v, On: -1})
+	s.equation(schedule.Equation{Kind: schedule.Length, P: p, Q: q, R: -1, V: v, On: -1})
 }
 
 // Heading holds the heading of q seen from p.
 func (s *Sketch) Heading(p, q int, v expr.ID) {
-	s.equation(linkage.Equation{Kind: linkage.Heading, P: p, Q: q, R: -1, V: v, On: -1})
+	s.equation(schedule.Equation{Kind: schedule.Heading, P: p, Q: q, R: -1, V: v, On: -1})
 }
 
 // Slide holds a point on a line.
 func (s *Sketch) Slide(p, line int) {
-	s.equation(linkage.Equation{Kind: linkage.OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
+	s.equation(schedule.Equation{Kind: schedule.OnLine, P: p, Q: -1, R: -1, V: expr.None, On: line})
 }
 
 // Line adds a line through a point.
 func (s *Sketch) Line(p int, heading expr.ID) int {
-	s.Lines = append(s.Lines, linkage.Line{Stmt: s.stmt(), P: p, Q: -1, Heading: heading})
+	s.Lines = append(s.Lines, schedule.Line{Stmt: s.stmt(), P: p, Q: -1, Heading: heading})
 	return len(s.Lines) - 1
 }
 
 // Part adds a part from p to q.
 func (s *Sketch) Part(p, q int) int {
-	s.Parts = append(s.Parts, linkage.Part{Stmt: s.stmt(), Kind: linkage.FromTo, P: p, Q: q, Line: -1, Heading: expr.None})
+	s.Parts = append(s.Parts, schedule.Part{Stmt: s.stmt(), Kind: schedule.FromTo, P: p, Q: q, Line: -1, Heading: expr.None})
 	return len(s.Parts) - 1
 }
 
 // Along adds a part at p that keeps a line's heading.
 func (s *Sketch) Along(p, line int) int {
-	s.Parts = append(s.Parts, linkage.Part{Stmt: s.stmt(), Kind: linkage.AlongLine, P: p, Q: -1, Line: line, Heading: expr.None})
+	s.Parts = append(s.Parts, schedule.Part{Stmt: s.stmt(), Kind: schedule.AlongLine, P: p, Q: -1, Line: line, Heading: expr.None})
 	return len(s.Parts) - 1
 }
 
@@ -115,6 +116,6 @@ func (s *Sketch) Region(shapes ...outline.Shape) (*outline.Region, error) {
 
 // Loose wants two points at a distance, but for a play.
 func (s *Sketch) Loose(p, q int, v, play float64) {
-	s.Equations = append(s.Equations, linkage.Equation{Kind: linkage.Length, Stmt: s.stmt(), P: p, Q: q, R: -1, V: s.Num(v), On: -1,
+	s.Equations = append(s.Equations, schedule.Equation{Kind: schedule.Length, Stmt: s.stmt(), P: p, Q: q, R: -1, V: s.Num(v), On: -1,
 		Loose: true, Play: s.Num(play)})
 }

@@ -1,6 +1,8 @@
 package tube
 
-import "barover/solver/linkage"
+import (
+	"barover/solver/schedule"
+)
 
 // Series is a polynomial over a box and the radius within which the truth lies about it.
 type Series struct {
@@ -16,11 +18,11 @@ type Placement struct{ X, Y, Cos, Sin Series }
 func (t *Tube) Placement(b *Box, part int) Placement {
 	p := t.Plan
 	at := pair{none, none}
-	if m := &p.Schedule.Model.Parts[part]; m.Kind != linkage.Frame {
+	if m := &p.Schedule.Model.Parts[part]; m.Kind != schedule.Frame {
 		at = p.at(p.Schedule.Point[m.P])
 	}
 	dir := pair{none, none}
-	if p.Schedule.Model.Parts[part].Kind != linkage.Frame {
+	if p.Schedule.Model.Parts[part].Kind != schedule.Frame {
 		dir = p.at(p.Schedule.Part[part])
 	}
 	return Placement{t.series(b, at.x, 0), t.series(b, at.y, 0), t.series(b, dir.x, 1), t.series(b, dir.y, 0)}
@@ -29,7 +31,7 @@ func (t *Tube) Placement(b *Box, part int) Placement {
 // Still reports whether a part stands still over all of the motion.
 func (p *Plan) Still(part int) bool {
 	m := &p.Schedule.Model.Parts[part]
-	if m.Kind == linkage.Frame {
+	if m.Kind == schedule.Frame {
 		return true
 	}
 	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])

@@ -10,7 +10,8 @@ package tube
 
 import (
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 	"barover/solver/spare"
 	"barover/solver/taylor"
 )
@@ -24,7 +25,7 @@ type pair struct{ x, y taylor.Slot }
 
 // Plan is a linkage made ready for enclosures with one set of dimensions. Many goroutines may share it.
 type Plan struct {
-	Schedule *linkage.Schedule
+	Schedule *schedule.Schedule
 	Values   *expr.Values
 
 	tape   *taylor.Tape
@@ -44,7 +45,7 @@ type Plan struct {
 type step struct {
 	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
 
-	from     linkage.Step  // what it is made of
+	from     schedule.Step // what it is made of
 	scalars  []int         // indices into Schedule.Scalars
 	row      []taylor.Slot // value of each row
 	slope    []entry       // slopes that are not zero everywhere, scalar by scalar
@@ -72,7 +73,7 @@ const (
 // NewPlan puts a Schedule on a tape. Places that a loose length moves, which do not move smoothly, and places driven by a
 // sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
 // where nothing is left.
-func NewPlan(s *linkage.Schedule, v *expr.Values) (*Plan, error) {
+func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
 	w := &writer{plan: p, Builder: b}
@@ -102,11 +103,11 @@ func NewPlan(s *linkage.Schedule, v *expr.Values) (*Plan, error) {
 }
 
 // single cuts a step that only computes into one for each place, since each can be enclosed or not by itself.
-func single(s *linkage.Step) []linkage.Step {
+func single(s *schedule.Step) []schedule.Step {
 	if len(s.Rows)+len(s.Loose) > 0 {
-		return []linkage.Step{*s}
+		return []schedule.Step{*s}
 	}
-	list := make([]linkage.Step, len(s.Ops))
+	list := make([]schedule.Step, len(s.Ops))
 	for i := range s.Ops {
 		list[i].Ops = s.Ops[i : i+1]
 	}
@@ -116,7 +117,7 @@ func single(s *linkage.Step) []linkage.Step {
 // Encloses reports whether a part is enclosed.
 func (p *Plan) Encloses(part int) bool {
 	m := &p.Schedule.Model.Parts[part]
-	return m.Kind == linkage.Frame || p.point(m.P).x != none && p.at(p.Schedule.Part[part]).x != none
+	return m.Kind == schedule.Frame || p.point(m.P).x != none && p.at(p.Schedule.Part[part]).x != none
 }
 
 func (p *Plan) point(i int) pair { return p.at(p.Schedule.Point[i]) }
@@ -148,7 +149,7 @@ func nowhere(n int) []pair {
 }
 
 // at returns the slots of a place; taylor.None for the frame's.
-func (p *Plan) at(z linkage.Place) pair {
+func (p *Plan) at(z schedule.Place) pair {
 	if z < 0 {
 		return pair{taylor.None, taylor.None}
 	}

@@ -3,7 +3,7 @@ package tube
 import (
 	"math"
 
-	"barover/solver/linkage"
+	"barover/solver/schedule"
 	"barover/solver/taylor"
 )
 
@@ -65,7 +65,7 @@ func newRates(p *Plan) (*rates, bool) {
 }
 
 // step puts one step's speeds on the tape and adds its places to what moves.
-func (r *rates) step(w *writer, s *linkage.Step, moves map[slot]slot) rateStep {
+func (r *rates) step(w *writer, s *schedule.Step, moves map[slot]slot) rateStep {
 	t := rateStep{a: w.Mark(), scalars: s.Scalars}
 	w.coefficients(s)
 	for _, k := range s.Scalars {

@@ -2,7 +2,8 @@ package tube
 
 import (
 	"barover/solver/expr"
-	"barover/solver/linkage"
+
+	"barover/solver/schedule"
 	"barover/solver/taylor"
 )
 
@@ -38,9 +39,9 @@ func (w *writer) turned(angle expr.ID) pair {
 
 // stands reports whether a step can be enclosed: nothing in it is loose, every coefficient can be enclosed, and so could
 // every place that it rests on. It puts the coefficients on the tape.
-func (w *writer) stands(s *linkage.Step) bool {
-	made := map[linkage.Place]bool{}
-	rests := func(places ...linkage.Place) bool {
+func (w *writer) stands(s *schedule.Step) bool {
+	made := map[schedule.Place]bool{}
+	rests := func(places ...schedule.Place) bool {
 		for _, z := range places {
 			if z >= 0 && !made[z] && w.plan.place[z].x == none {
 				return false
@@ -72,7 +73,7 @@ func (w *writer) forget(from slot) {
 	w.sums.Forget()
 }
 
-func (w *writer) step(s *linkage.Step) step {
+func (w *writer) step(s *schedule.Step) step {
 	t := step{from: *s, scalars: s.Scalars}
 	t.unknowns = w.Mark()
 	for _, k := range s.Scalars {
@@ -105,16 +106,16 @@ func (w *writer) step(s *linkage.Step) step {
 }
 
 // coefficients puts every coefficient of a step on the tape before its unknowns, so that each is worked out once.
-func (w *writer) coefficients(s *linkage.Step) {
+func (w *writer) coefficients(s *schedule.Step) {
 	for i := range s.Ops {
 		o := &s.Ops[i]
 		switch o.Kind {
-		case linkage.OpHeading:
+		case schedule.OpHeading:
 			w.heading(o)
-		case linkage.OpPolar, linkage.OpAim, linkage.OpNorm:
+		case schedule.OpPolar, schedule.OpAim, schedule.OpNorm:
 			w.sum(o.A, 0)
 			w.turned(o.B)
-		case linkage.OpSpun:
+		case schedule.OpSpun:
 			w.sum(o.A, 0)
 			w.sum(o.B, 0)
 			w.turned(o.C)
@@ -125,7 +126,7 @@ func (w *writer) coefficients(s *linkage.Step) {
 	}
 	for i := range s.Rows {
 		switch r := &s.Rows[i]; r.Kind {
-		case linkage.RowHeading, linkage.RowAngle, linkage.RowAim:
+		case schedule.RowHeading, schedule.RowAngle, schedule.RowAim:
 			w.turned(r.V)
 		default:
 			w.sum(r.V, 0)
@@ -134,22 +135,22 @@ func (w *writer) coefficients(s *linkage.Step) {
 }
 
 // heading returns the direction e^{i(A − B)}.
-func (w *writer) heading(o *linkage.Op) pair {
+func (w *writer) heading(o *schedule.Op) pair {
 	a := w.Sub(w.sum(o.A, 0), w.sum(o.B, 0))
 	return pair{w.Cos(a), w.Sin(a)}
 }
 
 // put returns a place of the Schedule; the frame's for Nowhere.
-func (w *writer) at(z linkage.Place, frame pair) pair {
+func (w *writer) at(z schedule.Place, frame pair) pair {
 	if z < 0 {
 		return frame
 	}
 	return w.plan.place[z]
 }
 
-func (w *writer) point(z linkage.Place) pair { return w.at(z, pair{w.Number(0), w.Number(0)}) }
+func (w *writer) point(z schedule.Place) pair { return w.at(z, pair{w.Number(0), w.Number(0)}) }
 
-func (w *writer) dir(z linkage.Place) pair { return w.at(z, pair{w.Number(1), w.Number(0)}) }
+func (w *writer) dir(z schedule.Place) pair { return w.at(z, pair{w.Number(1), w.Number(0)}) }
 
 func (w *writer) add(a, b pair) pair { return pair{w.Add(a.x, b.x), w.Add(a.y, b.y)} }
 
@@ -169,37 +170,37 @@ func (w *writer) cross(a, b pair) taylor.Slot { return w.Sub(w.Mul(a.x, b.y), w.
 func (w *writer) dot(a, b pair) taylor.Slot { return w.Add(w.Mul(a.x, b.x), w.Mul(a.y, b.y)) }
 
 // op returns what an Op makes.
-func (w *writer) op(o *linkage.Op) pair {
+func (w *writer) op(o *schedule.Op) pair {
 	switch o.Kind {
-	case linkage.OpAt:
+	case schedule.OpAt:
 		return pair{w.sum(o.A, 0), w.sum(o.B, 0)}
-	case linkage.OpHeading:
+	case schedule.OpHeading:
 		return w.heading(o)
-	case linkage.OpPolar:
+	case schedule.OpPolar:
 		r := w.scaled(w.turned(o.B), w.sum(o.A, 0))
 		if o.Back {
 			return w.sub(w.point(o.P), r)
 		}
 		return w.add(w.point(o.P), r)
-	case linkage.OpRigid:
+	case schedule.OpRigid:
 		return w.add(w.point(o.P), w.times(pair{w.sum(o.A, 0), w.sum(o.B, 0)}, w.dir(o.D)))
-	case linkage.OpAim, linkage.OpNorm:
+	case schedule.OpAim, schedule.OpNorm:
 		way := w.times(w.sub(w.point(o.Q), w.point(o.P)), w.conj(w.turned(o.B)))
 		l := w.sum(o.A, 1)
-		if o.Kind == linkage.OpNorm {
+		if o.Kind == schedule.OpNorm {
 			l = w.Sqrt(w.dot(way, way))
 		}
 		return pair{w.Div(way.x, l), w.Div(way.y, l)}
-	case linkage.OpSpun:
+	case schedule.OpSpun:
 		c := w.turned(o.C)
 		if o.Back {
 			c = w.conj(c)
 		}
 		c = w.scaled(c, w.Div(w.sum(o.B, 1), w.sum(o.A, 1)))
 		return w.add(w.point(o.Q), w.times(c, w.sub(w.point(o.P), w.point(o.Q))))
-	case linkage.OpSlide:
+	case schedule.OpSlide:
 		return w.add(w.point(o.P), w.scaled(w.dir(o.D), w.plan.scalar[o.S]))
-	case linkage.OpFree:
+	case schedule.OpFree:
 		return pair{w.plan.scalar[o.S], w.plan.scalar[o.S+1]}
 	}
 	w.failed = true
@@ -207,23 +208,23 @@ func (w *writer) op(o *linkage.Op) pair {
 }
 
 // row returns what a Row wants to be zero.
-func (w *writer) row(r *linkage.Row) taylor.Slot {
+func (w *writer) row(r *schedule.Row) taylor.Slot {
 	switch r.Kind {
-	case linkage.RowLength:
+	case schedule.RowLength:
 		d, v := w.sub(w.point(r.P), w.point(r.Q)), w.sum(r.V, 0)
 		return w.Div(w.Sub(w.dot(d, d), w.Mul(v, v)), w.Mul(w.Number(2), v))
-	case linkage.RowLine:
+	case schedule.RowLine:
 		return w.cross(w.dir(r.D), w.sub(w.point(r.P), w.point(r.Q)))
-	case linkage.RowChord:
+	case schedule.RowChord:
 		return w.cross(w.sub(w.point(r.R), w.point(r.Q)), w.sub(w.point(r.P), w.point(r.Q)))
-	case linkage.RowHeading, linkage.RowAngle, linkage.RowAim:
+	case schedule.RowHeading, schedule.RowAngle, schedule.RowAim:
 		return w.cross(w.sides(r))
-	case linkage.RowUnit:
+	case schedule.RowUnit:
 		d := w.dir(r.D)
 		return w.scaled(pair{w.Sub(w.dot(d, d), w.Number(1)), w.Number(0)}, w.Number(0.5)).x
-	case linkage.RowX, linkage.RowY:
+	case schedule.RowX, schedule.RowY:
 		z := w.sub(w.point(r.Op.Z), w.op(r.Op))
-		if r.Kind == linkage.RowX {
+		if r.Kind == schedule.RowX {
 			return z.x
 		}
 		return z.y
@@ -233,26 +234,26 @@ func (w *writer) row(r *linkage.Row) taylor.Slot {
 }
 
 // sides returns the two directions that a RowHeading, RowAngle or RowAim wants to be the same.
-func (w *writer) sides(r *linkage.Row) (a, b pair) {
+func (w *writer) sides(r *schedule.Row) (a, b pair) {
 	switch r.Kind {
-	case linkage.RowAngle:
+	case schedule.RowAngle:
 		return w.times(w.turned(r.V), w.sub(w.point(r.P), w.point(r.Q))), w.sub(w.point(r.R), w.point(r.Q))
-	case linkage.RowAim:
+	case schedule.RowAim:
 		return w.times(w.turned(r.V), w.dir(r.D)), w.sub(w.point(r.Q), w.point(r.P))
 	}
 	return w.turned(r.V), w.sub(w.point(r.Q), w.point(r.P))
 }
 
 // asks puts what must stay above zero on the tape, from the unknowns' last radii.
-func (w *writer) asks(s *linkage.Step) (positive []taylor.Slot) {
+func (w *writer) asks(s *schedule.Step) (positive []taylor.Slot) {
 	for i := range s.Rows {
 		switch r := &s.Rows[i]; r.Kind {
-		case linkage.RowHeading, linkage.RowAngle, linkage.RowAim:
+		case schedule.RowHeading, schedule.RowAngle, schedule.RowAim:
 			positive = append(positive, w.dot(w.sides(r)))
 		}
 	}
 	for i := range s.Ops {
-		if o := &s.Ops[i]; o.Kind == linkage.OpSlide && o.Ahead {
+		if o := &s.Ops[i]; o.Kind == schedule.OpSlide && o.Ahead {
 			positive = append(positive, w.plan.scalar[o.S])
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // surplusSamples is at how many places of a whole turn it is looked whether statements agree.
@@ -13,7 +14,7 @@ const surplusSamples = 48
 
 // surplus says of each row put aside whether it only repeats what the others say, or contradicts them.
 func (m *misfit) surplus() (faults Faults) {
-	for i, c := range m.scalar {
+	for i, c := range m.Scalar {
 		if c < 0 && len(faults) < faultsMost {
 			faults = append(faults, m.surplusRow(i))
 		}
@@ -22,34 +23,34 @@ func (m *misfit) surplus() (faults Faults) {
 }
 
 func (m *misfit) surplusRow(i int) *Fault {
-	r := &m.rows[i]
+	r := &m.Rows[i]
 	f := &Fault{Stmt: r.Stmt, Also: m.concerned(i)}
-	also := m.s.sayStatements(f.Also)
+	also := m.Schedule.SayStatements(f.Also)
 	e := m.l.start.clone()
-	miss, turn := r.miss(e.c, e.z), e.turn
+	miss, turn := r.Miss(e.c, e.z), e.turn
 	if m.placed {
 		miss, turn = m.worst(r)
 	}
 	if math.Abs(miss) <= e.scale.agrees() {
 		f.Kind = TooMany
-		f.Msg = m.s.say(r) + " says nothing that is not held already"
+		f.Msg = m.Schedule.Say(r) + " says nothing that is not held already"
 		if also != "" {
 			f.Msg += ", by " + also
 		}
-		if r.Kind == RowLength && r.Equation >= 0 {
-			q := m.s.Model.Equations[r.Equation]
-			f.Help = "loose length " + m.s.pointName(int(r.P)) + " " + m.s.pointName(int(r.Q)) +
-				f.length(" = {}", e.c.at(q.V)) + f.length(" play {}", 1e-3*e.scale.size)
+		if r.Kind == schedule.RowLength && r.Equation >= 0 {
+			q := m.Schedule.Model.Equations[r.Equation]
+			f.Help = "loose length " + m.Schedule.PointName(int(r.P)) + " " + m.Schedule.PointName(int(r.Q)) +
+				f.length(" = {}", e.c.At(q.V)) + f.length(" play {}", 1e-3*e.scale.size)
 		}
 		return f
 	}
 	f.Kind = Disagree
-	f.Msg = m.s.say(r) + " disagrees with "
+	f.Msg = m.Schedule.Say(r) + " disagrees with "
 	if also == "" {
 		also = "where its points stand"
 	}
 	f.Msg += also
-	if r.directed() {
+	if r.Directed() {
 		f.Msg += f.angle(" by {}", math.Abs(miss))
 	} else {
 		f.Msg += f.length(" by {}", math.Abs(miss))
@@ -59,11 +60,11 @@ func (m *misfit) surplusRow(i int) *Fault {
 }
 
 // worst follows the rest over a whole turn and returns the greatest miss of a row, and where.
-func (m *misfit) worst(r *Row) (miss, turn float64) {
+func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	e := m.l.borrow()
 	defer m.l.pool.Put(e)
 	from := e.turn
-	miss, turn = r.miss(e.c, e.z), from
+	miss, turn = r.Miss(e.c, e.z), from
 	mo, err := m.l.Follow(context.Background(), slices.Clone(e.travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
 	if err != nil {
 		return miss, turn
@@ -73,7 +74,7 @@ func (m *misfit) worst(r *Row) (miss, turn float64) {
 			continue
 		}
 		e.complete()
-		if x := r.miss(e.c, e.z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
+		if x := r.Miss(e.c, e.z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
 			miss, turn = x, t
 		}
 	}
@@ -84,53 +85,53 @@ func (m *misfit) worst(r *Row) (miss, turn float64) {
 // the rest could not be put together, these are all that its places hang on.
 func (m *misfit) concerned(i int) (stmts []int) {
 	if m.placed {
-		stmts = m.leansOn(&m.rows[i])
+		stmts = m.leansOn(&m.Rows[i])
 	} else {
-		stmts = m.hanging(i)
+		stmts = m.Hanging(i)
 	}
 	slices.Sort(stmts)
 	stmts = slices.Compact(stmts)
-	return slices.DeleteFunc(stmts, func(s int) bool { return s == m.rows[i].Stmt })
+	return slices.DeleteFunc(stmts, func(s int) bool { return s == m.Rows[i].Stmt })
 }
 
 // leansOn lists the statements that the miss of a row depends on.
-func (m *misfit) leansOn(r *Row) (stmts []int) {
+func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 	e := m.l.start
 	b := newPuller(e)
-	b.held = func(row *Row, w float64) {
+	b.held = func(row *schedule.Row, w float64) {
 		if !(math.Abs(w) <= leanLeast) {
 			stmts = append(stmts, row.Stmt)
 		}
 	}
 	sum := make([]plane.Vec, len(e.z)) // by each place, all that is asked of it
-	b.asked = func(op *Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
+	b.asked = func(op *schedule.Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
 	w := 1.0
-	if r.Kind == RowLength {
-		w = e.c.at(r.V) / e.z[r.P].Sub(e.z[r.Q]).Len()
+	if r.Kind == schedule.RowLength {
+		w = e.c.At(r.V) / e.z[r.P].Sub(e.z[r.Q]).Len()
 	}
-	r.pull(e.c, e.z, w, b.z, b.c)
+	r.Pull(e.c, e.z, w, b.z, b.c)
 	b.pull()
-	for z := range m.s.op {
-		stmts = m.s.leaningOn(stmts, e, Place(z), sum[z])
+	for z := range m.Schedule.OpAt {
+		stmts = leaningOn(m.Schedule, stmts, e, schedule.Place(z), sum[z])
 	}
 	return stmts
 }
 
 // leaningOn appends those of the equations that made a place with which it can move a way.
-func (s *Schedule) leaningOn(stmts []int, e *workspace, z Place, way plane.Vec) []int {
-	op := &s.op[z]
-	if op.Kind == OpFree || op.Kind == OpNorm || len(s.met[z]) == 0 {
+func leaningOn(s *schedule.Schedule, stmts []int, e *workspace, z schedule.Place, way plane.Vec) []int {
+	op := &s.OpAt[z]
+	if op.Kind == schedule.OpFree || op.Kind == schedule.OpNorm || len(s.Met[z]) == 0 {
 		return stmts
 	}
-	d := op.slopes(e.c, e.z, e.x)
+	d := op.Slopes(e.c, e.z, e.x)
 	by := [2]plane.Vec{d.A, d.B} // of OpPolar: its length and its heading
 	switch op.Kind {
-	case OpSpun:
+	case schedule.OpSpun:
 		by = [2]plane.Vec{d.C, d.B}
-	case OpSlide:
+	case schedule.OpSlide:
 		by[0] = d.S.Turned()
 	}
-	for k, eq := range s.met[z] {
+	for k, eq := range s.Met[z] {
 		if !(math.Abs(by[k].Dot(way)) <= leanLeast*max(1, by[k].Len())) {
 			stmts = append(stmts, s.Model.Equations[eq].Stmt)
 		}

@@ -1,6 +1,12 @@
-// Package linkage places the points of a mechanism: it takes points and the equations that hold them, cuts them into
-// the smallest blocks that can be solved one after another, and follows the motion round the turn.
-package linkage
+// Package schedule finds the order in which the points of a mechanism can be placed. It takes points and the equations
+// that hold them, and cuts them into the smallest blocks that can be solved one after another.
+//
+// It knows which equation settles which unknown, and the value and slopes of each kind of place and row. It knows no
+// dimension's value, and it searches for nothing: package linkage does that.
+//
+// Begin with Schedule. A new kind of equation is added in model.go, rows.go and row_values.go. The form of a Schedule is
+// read by the fast solver and by the proof alike: change it in both, or in neither.
+package schedule
 
 import "barover/solver/expr"
 

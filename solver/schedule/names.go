@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"slices"
@@ -10,7 +10,7 @@ import (
 // This file says things in the words that a sketch uses.
 
 // pointName is a point's name, or what to call one that has none.
-func pointName(m *Model, i int) string {
+func PointName(m *Model, i int) string {
 	if i < 0 || i >= len(m.Points) {
 		return "a point"
 	}
@@ -31,34 +31,34 @@ func pointName(m *Model, i int) string {
 	return "a point without a name"
 }
 
-func (s *Schedule) pointName(i int) string { return pointName(s.Model, i) }
+func (s *Schedule) PointName(i int) string { return PointName(s.Model, i) }
 
 // sayEquation names a statement by its first words.
-func sayEquation(m *Model, e Equation) string {
+func SayEquation(m *Model, e Equation) string {
 	var w []string
 	if e.Loose {
 		w = append(w, "loose")
 	}
 	switch e.Kind {
 	case Length:
-		w = append(w, "length", pointName(m, e.P), pointName(m, e.Q))
+		w = append(w, "length", PointName(m, e.P), PointName(m, e.Q))
 	case Heading:
-		w = append(w, "angle", pointName(m, e.P), pointName(m, e.Q))
+		w = append(w, "angle", PointName(m, e.P), PointName(m, e.Q))
 	case Angle:
-		w = append(w, "angle", pointName(m, e.P), pointName(m, e.Q), pointName(m, e.R))
+		w = append(w, "angle", PointName(m, e.P), PointName(m, e.Q), PointName(m, e.R))
 	case OnLine:
-		w = append(w, "slide", pointName(m, e.P), "on", m.Lines[e.On].Name)
+		w = append(w, "slide", PointName(m, e.P), "on", m.Lines[e.On].Name)
 	case OnArc:
-		w = append(w, "slide", pointName(m, e.P), "on", m.Arcs[e.On].Name)
+		w = append(w, "slide", PointName(m, e.P), "on", m.Arcs[e.On].Name)
 	}
 	return strings.Join(w, " ")
 }
 
 // say names what a row stands for.
-func (s *Schedule) say(r *Row) string {
+func (s *Schedule) Say(r *Row) string {
 	m := s.Model
 	if r.Equation >= 0 {
-		return sayEquation(m, m.Equations[r.Equation])
+		return SayEquation(m, m.Equations[r.Equation])
 	}
 	for _, z := range []Place{r.D, r.P} {
 		if z == Nowhere {
@@ -76,16 +76,16 @@ func (s *Schedule) say(r *Row) string {
 		}
 	}
 	if r.Op != nil && int(r.Op.Z) < len(m.Points) {
-		return "point " + pointName(m, int(r.Op.Z))
+		return "point " + PointName(m, int(r.Op.Z))
 	}
 	return "a statement"
 }
 
 // named reports whether point i has a name of its own.
-func (s *Schedule) named(i int) bool { return s.Model.Points[i].Name != "" }
+func (s *Schedule) Named(i int) bool { return s.Model.Points[i].Name != "" }
 
 // told reports whether the sketch says roughly where point i is.
-func (s *Schedule) told(i int) bool {
+func (s *Schedule) Told(i int) bool {
 	p := s.Model.Points[i]
 	return p.Kind == Found && p.U != expr.None && p.V != expr.None
 }
@@ -94,11 +94,11 @@ func (s *Schedule) told(i int) bool {
 const sayMost = 4
 
 // sayStatements names equations by the numbers of their statements.
-func (s *Schedule) sayStatements(stmts []int) string {
+func (s *Schedule) SayStatements(stmts []int) string {
 	var names []string
 	for _, e := range s.Model.Equations {
 		if slices.Contains(stmts, e.Stmt) && len(names) <= sayMost {
-			names = append(names, sayEquation(s.Model, e))
+			names = append(names, SayEquation(s.Model, e))
 		}
 	}
 	if len(names) > sayMost {

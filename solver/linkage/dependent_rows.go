@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"barover/solver/schedule"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -8,12 +9,12 @@ import (
 
 // stiffness says what is wrong with a block of which the rows are not independent where it stands at the start: a dead
 // centre, from which it can go either way, or statements that say the same thing and leave another unsaid.
-func (l *Linkage) stiffness(step *Step) Faults {
+func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	if f := l.dependent(step); f != nil {
 		return f
 	}
 	e := l.start
-	f := &Fault{Kind: TwoWays, Stmt: step.stmt()}
+	f := &Fault{Kind: TwoWays, Stmt: step.Stmt()}
 	for _, r := range slices.Concat(step.Rows, step.Loose) {
 		if r.Stmt != f.Stmt {
 			f.Also = append(f.Also, r.Stmt)
@@ -21,8 +22,8 @@ func (l *Linkage) stiffness(step *Step) Faults {
 	}
 	name := "the linkage"
 	for _, op := range step.Ops {
-		if i := int(op.Z); i < len(l.s.Model.Points) && l.s.named(i) {
-			name = l.s.pointName(i)
+		if i := int(op.Z); i < len(l.s.Model.Points) && l.s.Named(i) {
+			name = l.s.PointName(i)
 			f.Stmt = l.s.Model.Points[i].Stmt
 			break
 		}
@@ -33,7 +34,7 @@ func (l *Linkage) stiffness(step *Step) Faults {
 
 // dependent looks at a block in poses about the one in hand, whether they are met or not: rows that depend on one another
 // in all of them say the same thing. It returns nil if they do not.
-func (l *Linkage) dependent(step *Step) Faults {
+func (l *Linkage) dependent(step *schedule.Step) Faults {
 	n := len(step.Scalars)
 	if n > denseMost || len(step.Rows) == 0 {
 		return nil
@@ -64,7 +65,7 @@ func (l *Linkage) dependent(step *Step) Faults {
 }
 
 // slopes is the Jacobian of a step in fresh room.
-func (e *workspace) slopes(step *Step) []float64 {
+func (e *workspace) slopes(step *schedule.Step) []float64 {
 	a := make([]float64, len(step.Rows)*len(step.Scalars))
 	e.jacobian(step, a)
 	return a
@@ -82,7 +83,7 @@ func involved(rows [][]float64) []bool {
 }
 
 // repeated says that the marked rows of a step repeat one another, and what they leave free.
-func (l *Linkage) repeated(step *Step, same []bool) Faults {
+func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 	e := l.start
 	last := -1
 	for i, in := range same {
@@ -98,15 +99,15 @@ func (l *Linkage) repeated(step *Step, same []bool) Faults {
 			f.Also = append(f.Also, s)
 		}
 	}
-	also := l.s.sayStatements(f.Also)
-	f.Msg = l.s.say(row) + " says nothing that is not held already"
+	also := l.s.SayStatements(f.Also)
+	f.Msg = l.s.Say(row) + " says nothing that is not held already"
 	if also != "" {
 		f.Msg += ", by " + also
 	}
 	if !(math.Abs(miss) <= e.scale.agrees()) {
 		f.Kind = Disagree
-		f.Msg = l.s.say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.turn)
+		f.Msg = l.s.Say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.turn)
 	}
-	free := &freedoms{s: l.s, e: e, step: &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
+	free := &freedoms{s: l.s, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
 	return append(Faults{f}, free.name()...)
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // free says of each freedom that is left what can move, where to, and what would hold it.
@@ -15,13 +16,13 @@ func (m *misfit) free() (faults Faults) {
 		if len(faults) >= faultsMost {
 			break
 		}
-		m.s.addOps(part)
+		addOps(m.Schedule, part)
 		if len(part.Scalars) > denseMost {
-			faults = append(faults, m.s.freeAtAll(part))
+			faults = append(faults, freeAtAll(m.Schedule, part))
 			continue
 		}
-		part.Rows = append(part.Rows, m.looseIn(part)...)
-		f := &freedoms{s: m.s, e: m.l.start, step: part}
+		part.Rows = append(part.Rows, m.LooseIn(part)...)
+		f := &freedoms{s: m.Schedule, e: m.l.start, step: part}
 		faults = append(faults, f.name()...)
 	}
 	return faults
@@ -29,17 +30,17 @@ func (m *misfit) free() (faults Faults) {
 
 // loosePart returns the scalars that are not settled, with the rows that hang on them, one step for each group that hangs
 // together.
-func (m *misfit) loosePart() (parts []*Step) {
-	st := m.s.structure
-	g := st.unsettled(len(m.s.Scalars))
+func (m *misfit) loosePart() (parts []*schedule.Step) {
+	st := m.Schedule.Structure
+	g := st.Unsettled(len(m.Schedule.Scalars))
 	for c := range g {
-		if o := m.s.partner(int32(c)); o >= 0 {
-			g.join([]int32{int32(c), o}) // both parts of a free place
+		if o := partner(m.Schedule, int32(c)); o >= 0 {
+			g.Join([]int32{int32(c), o}) // both parts of a free place
 		}
 	}
 	index := make(map[int32]int)
 	for c := range g {
-		root := g.of([]int32{int32(c)})
+		root := g.Of([]int32{int32(c)})
 		if root < 0 {
 			continue
 		}
@@ -47,36 +48,36 @@ func (m *misfit) loosePart() (parts []*Step) {
 		if !ok {
 			k = len(parts)
 			index[root] = k
-			parts = append(parts, &Step{})
+			parts = append(parts, &schedule.Step{})
 		}
 		parts[k].Scalars = append(parts[k].Scalars, c)
-		if r := st.rowOf[c]; r >= 0 {
-			parts[k].Rows = append(parts[k].Rows, st.rows[r])
+		if r := st.RowOf[c]; r >= 0 {
+			parts[k].Rows = append(parts[k].Rows, st.Rows[r])
 		}
 	}
 	return parts
 }
 
 // partner is the other scalar of a free place, -1 for a scalar on its own.
-func (s *Schedule) partner(c int32) int32 {
+func partner(s *schedule.Schedule, c int32) int32 {
 	switch s.Scalars[c].Kind {
-	case ScalarX:
+	case schedule.ScalarX:
 		return c + 1
-	case ScalarY:
+	case schedule.ScalarY:
 		return c - 1
 	}
 	return -1
 }
 
 // addOps gives a step every op that depends on its scalars, in order.
-func (s *Schedule) addOps(part *Step) {
+func addOps(s *schedule.Schedule, part *schedule.Step) {
 	in := make([]bool, len(s.Scalars))
 	for _, c := range part.Scalars {
 		in[c] = true
 	}
 	for _, step := range s.Steps {
 		for _, op := range step.Ops {
-			if slices.ContainsFunc(s.depends[op.Z], func(c int32) bool { return in[c] }) {
+			if slices.ContainsFunc(s.Depends[op.Z], func(c int32) bool { return in[c] }) {
 				part.Ops = append(part.Ops, op)
 			}
 		}
@@ -84,12 +85,12 @@ func (s *Schedule) addOps(part *Step) {
 }
 
 // freeAtAll names what is free without saying where to.
-func (s *Schedule) freeAtAll(part *Step) *Fault {
+func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 	f := &Fault{Kind: TooFew}
 	for _, op := range part.Ops {
-		if i := int(op.Z); i < len(s.Model.Points) && s.named(i) && s.Model.Points[i].Kind == Found {
+		if i := int(op.Z); i < len(s.Model.Points) && s.Named(i) && s.Model.Points[i].Kind == schedule.Found {
 			if f.Msg == "" {
-				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.pointName(i)+" and what hangs on it are not held: too few statements"
+				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.PointName(i)+" and what hangs on it are not held: too few statements"
 			} else {
 				f.Also = append(f.Also, s.Model.Points[i].Stmt)
 			}
@@ -103,9 +104,9 @@ func (s *Schedule) freeAtAll(part *Step) *Fault {
 
 // freedoms looks at the movements that the rows of a step allow.
 type freedoms struct {
-	s     *Schedule
+	s     *schedule.Schedule
 	e     *workspace
-	step  *Step
+	step  *schedule.Step
 	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
 }
 
@@ -179,7 +180,7 @@ func (f *freedoms) drift(move []float64) []plane.Vec {
 	}
 	for i := range f.step.Ops {
 		op := &f.step.Ops[i]
-		dz[op.Z] = op.tangent(f.e.c, f.e.z, f.e.x, nil, dz, dx)
+		dz[op.Z] = op.Tangent(f.e.c, f.e.z, f.e.x, nil, dz, dx)
 	}
 	return dz
 }
@@ -190,9 +191,9 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 	for i, v := range moves {
 		drifts[i] = f.drift(v)
 	}
-	p := f.s.firstMoving(drifts)
+	p := firstMoving(f.s, drifts)
 	if p < 0 {
-		fault = f.s.freeAtAll(f.step)
+		fault = freeAtAll(f.s, f.step)
 		return fault, moves[:1]
 	}
 	z := f.s.Point[p]
@@ -201,13 +202,13 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 		xx, xy, yy = xx+d[z].X*d[z].X, xy+d[z].X*d[z].Y, yy+d[z].Y*d[z].Y
 	}
 	mean, half := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
-	fault = &Fault{Kind: TooFew, Stmt: f.s.Model.Points[p].Stmt, Also: f.s.alsoMoving(drifts, p)}
-	name := f.s.pointName(p)
+	fault = &Fault{Kind: TooFew, Stmt: f.s.Model.Points[p].Stmt, Also: alsoMoving(f.s, drifts, p)}
+	name := f.s.PointName(p)
 	at := f.e.z[z]
 	if mean-half > 1e-6*mean {
 		fault.Msg = name + " can still move in any direction"
 		fault.Help = "point " + name + fault.length(" at {}, ", at.X) + fault.length("{}", at.Y)
-		return fault, [][]float64{f.slope(z, one), f.slope(z, one.Turned())}
+		return fault, [][]float64{f.slope(z, schedule.One), f.slope(z, schedule.One.Turned())}
 	}
 	way := plane.Polar(math.Atan2(2*xy, xx-yy) / 2)
 	fault.Msg = name + fault.angle(" can still move, now at {} and back", math.Atan2(way.Y, way.X))
@@ -216,7 +217,7 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 }
 
 // slope is how far a place goes a way, by each scalar of the step.
-func (f *freedoms) slope(z Place, way plane.Vec) []float64 {
+func (f *freedoms) slope(z schedule.Place, way plane.Vec) []float64 {
 	out := make([]float64, len(f.step.Scalars))
 	move := make([]float64, len(out))
 	for j := range out {
@@ -228,15 +229,15 @@ func (f *freedoms) slope(z Place, way plane.Vec) []float64 {
 }
 
 // moving reports whether a point moves with any of the drifts.
-func (s *Schedule) moving(drifts [][]plane.Vec, p int) bool {
+func moving(s *schedule.Schedule, drifts [][]plane.Vec, p int) bool {
 	return slices.ContainsFunc(drifts, func(d []plane.Vec) bool { return d[s.Point[p]].Len() > 1e-6 })
 }
 
 // firstMoving is the first found point with a name that moves, or -1.
-func (s *Schedule) firstMoving(drifts [][]plane.Vec) int {
+func firstMoving(s *schedule.Schedule, drifts [][]plane.Vec) int {
 	best := -1
 	for i, p := range s.Model.Points {
-		if p.Kind == Found && s.named(i) && s.moving(drifts, i) && (best < 0 || p.Stmt < s.Model.Points[best].Stmt) {
+		if p.Kind == schedule.Found && s.Named(i) && moving(s, drifts, i) && (best < 0 || p.Stmt < s.Model.Points[best].Stmt) {
 			best = i
 		}
 	}
@@ -244,9 +245,9 @@ func (s *Schedule) firstMoving(drifts [][]plane.Vec) int {
 }
 
 // alsoMoving lists the statements of the other found points that move.
-func (s *Schedule) alsoMoving(drifts [][]plane.Vec, not int) (stmts []int) {
+func alsoMoving(s *schedule.Schedule, drifts [][]plane.Vec, not int) (stmts []int) {
 	for i, p := range s.Model.Points {
-		if i != not && p.Kind == Found && s.moving(drifts, i) {
+		if i != not && p.Kind == schedule.Found && moving(s, drifts, i) {
 			stmts = append(stmts, p.Stmt)
 		}
 	}
@@ -258,18 +259,18 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	m := f.s.Model
 	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]] }
 	for _, e := range m.Equations {
-		if e.Kind != Length || e.Loose || e.P != p && e.Q != p {
+		if e.Kind != schedule.Length || e.Loose || e.P != p && e.Q != p {
 			continue
 		}
 		o := e.P + e.Q - p
-		if !f.s.moving(drifts, o) && f.s.named(o) {
+		if !moving(f.s, drifts, o) && f.s.Named(o) {
 			d := at(p).Sub(at(o))
-			return "angle " + f.s.pointName(o) + " " + f.s.pointName(p) + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+			return "angle " + f.s.PointName(o) + " " + f.s.PointName(p) + fault.angle(" = {}", math.Atan2(d.Y, d.X))
 		}
 	}
 	best, from := 0.3, -1
 	for i := range m.Points {
-		if !f.s.named(i) || f.s.moving(drifts, i) {
+		if !f.s.Named(i) || moving(f.s, drifts, i) {
 			continue
 		}
 		d := at(p).Sub(at(i))
@@ -278,7 +279,7 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		}
 	}
 	if from < 0 {
-		return "point " + f.s.pointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
+		return "point " + f.s.PointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
 	}
-	return "length " + f.s.pointName(from) + " " + f.s.pointName(p) + fault.length(" = {}", at(p).Sub(at(from)).Len())
+	return "length " + f.s.PointName(from) + " " + f.s.PointName(p) + fault.length(" = {}", at(p).Sub(at(from)).Len())
 }

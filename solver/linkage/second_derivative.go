@@ -5,6 +5,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // jet is a place that moves, with its first and second derivative by the turn.
@@ -47,7 +48,7 @@ func power(k [3]float64, p float64) [3]float64 {
 func negated(k [3]float64) [3]float64 { return [3]float64{-k[0], -k[1], -k[2]} }
 
 func (b *bender) coef(e *workspace, id expr.ID) [3]float64 {
-	return [3]float64{e.c.at(id), b.v.c.at(id), b.c.at(id)}
+	return [3]float64{e.c.At(id), b.v.c.At(id), b.c.At(id)}
 }
 
 // complex is the place u + iv of two coefficients.
@@ -56,36 +57,36 @@ func (b *bender) complex(e *workspace, u, v expr.ID) jet {
 	return jet{{X: x[0], Y: y[0]}, {X: x[1], Y: y[1]}, {X: x[2], Y: y[2]}}
 }
 
-func (b *bender) at(e *workspace, z Place) jet { return jet{e.z[z], b.v.z[z], b.z[z]} }
+func (b *bender) at(e *workspace, z schedule.Place) jet { return jet{e.z[z], b.v.z[z], b.z[z]} }
 
 // op returns the second derivative of the place that op makes.
-func (b *bender) op(e *workspace, op *Op) plane.Vec {
-	back := [3]float64{signed(1, op.Back)}
+func (b *bender) op(e *workspace, op *schedule.Op) plane.Vec {
+	back := [3]float64{schedule.Signed(1, op.Back)}
 	switch op.Kind {
-	case OpAt:
+	case schedule.OpAt:
 		return b.complex(e, op.A, op.B)[2]
-	case OpHeading:
+	case schedule.OpHeading:
 		h, own := b.coef(e, op.A), b.coef(e, op.B)
 		return polarJet([3]float64{h[0] - own[0], h[1] - own[1], h[2] - own[2]}).scale(back)[2]
-	case OpPolar:
+	case schedule.OpPolar:
 		return b.at(e, op.P).add(polarJet(b.coef(e, op.B)).scale(b.coef(e, op.A)).scale(back))[2]
-	case OpRigid:
+	case schedule.OpRigid:
 		return b.at(e, op.P).add(b.complex(e, op.A, op.B).times(b.at(e, op.D)))[2]
-	case OpAim, OpNorm:
+	case schedule.OpAim, schedule.OpNorm:
 		d := b.at(e, op.Q).sub(b.at(e, op.P))
 		l := power(d.dot(d), -0.5)
-		if op.Kind == OpAim {
+		if op.Kind == schedule.OpAim {
 			l = power(b.coef(e, op.A), -1)
 		}
 		return d.times(polarJet(negated(b.coef(e, op.B)))).scale(l)[2]
-	case OpSpun:
+	case schedule.OpSpun:
 		c := b.coef(e, op.C)
 		if op.Back {
 			c = negated(c)
 		}
 		k := polarJet(c).scale(b.coef(e, op.B)).scale(power(b.coef(e, op.A), -1))
 		return b.at(e, op.Q).add(k.times(b.at(e, op.P).sub(b.at(e, op.Q))))[2]
-	case OpSlide:
+	case schedule.OpSlide:
 		s := [3]float64{e.x[op.S], b.v.x[op.S], b.x[op.S]}
 		return b.at(e, op.P).add(b.at(e, op.D).scale(s))[2]
 	}
@@ -93,40 +94,40 @@ func (b *bender) op(e *workspace, op *Op) plane.Vec {
 }
 
 // row returns the second derivative of a row's value.
-func (b *bender) row(e *workspace, r *Row) float64 {
+func (b *bender) row(e *workspace, r *schedule.Row) float64 {
 	switch r.Kind {
-	case RowLength:
+	case schedule.RowLength:
 		d, l := b.at(e, r.P).sub(b.at(e, r.Q)), b.coef(e, r.V)
 		// (d² − l²) / 2l = d²/2l − l/2
 		q, i := d.dot(d), power(l, -1)
 		return (q[2]*i[0]+2*q[1]*i[1]+q[0]*i[2])/2 - l[2]/2
-	case RowLoose:
+	case schedule.RowLoose:
 		d, l, i := b.at(e, r.P).sub(b.at(e, r.Q)), b.coef(e, r.V), power(b.coef(e, r.Play), -1)
 		m := power(d.dot(d), 0.5)
 		for k := range m {
 			m[k] -= l[k]
 		}
 		return m[2]*i[0] + 2*m[1]*i[1] + m[0]*i[2]
-	case RowUnit:
+	case schedule.RowUnit:
 		d := b.at(e, r.D)
 		return d.dot(d)[2] / 2
-	case RowX, RowY:
-		return b.z[r.P].Sub(b.op(e, r.Op)).Dot(r.part())
+	case schedule.RowX, schedule.RowY:
+		return b.z[r.P].Sub(b.op(e, r.Op)).Dot(r.Part())
 	}
 	a, d := b.arms(e, r)
 	return a.dot(jet{d[0].Turned(), d[1].Turned(), d[2].Turned()})[2] * -1
 }
 
 // arms does for jets what Row.arms does for places.
-func (b *bender) arms(e *workspace, r *Row) (a, d jet) {
+func (b *bender) arms(e *workspace, r *schedule.Row) (a, d jet) {
 	switch r.Kind {
-	case RowLine:
+	case schedule.RowLine:
 		return b.at(e, r.D), b.at(e, r.P).sub(b.at(e, r.Q))
-	case RowChord:
+	case schedule.RowChord:
 		return b.at(e, r.R).sub(b.at(e, r.Q)), b.at(e, r.P).sub(b.at(e, r.Q))
-	case RowHeading:
+	case schedule.RowHeading:
 		return polarJet(b.coef(e, r.V)), b.at(e, r.Q).sub(b.at(e, r.P))
-	case RowAngle:
+	case schedule.RowAngle:
 		return polarJet(b.coef(e, r.V)).times(b.at(e, r.P).sub(b.at(e, r.Q))), b.at(e, r.R).sub(b.at(e, r.Q))
 	}
 	return polarJet(b.coef(e, r.V)).times(b.at(e, r.D)), b.at(e, r.Q).sub(b.at(e, r.P))

@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"gonum.org/v1/gonum/graph"

@@ -3,6 +3,7 @@ package linkage
 import (
 	"math"
 
+	"barover/solver/schedule"
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
@@ -11,7 +12,7 @@ import (
 // closest looks for the scalars of a step with which the squares of its residuals add up to the least, by the method of
 // Levenberg and Marquardt, from the scalars in hand. Rows may be more or fewer than scalars. favour, where not nil,
 // multiplies each residual. It leaves the pose found in e and returns the largest residual, mm; NaN if there is none.
-func (e *workspace) closest(step *Step, favour []float64, steps int) float64 {
+func (e *workspace) closest(step *schedule.Step, favour []float64, steps int) float64 {
 	m, n := len(step.Rows), len(step.Scalars)
 	if n == 0 {
 		e.place(step)
@@ -51,7 +52,7 @@ func (e *workspace) closest(step *Step, favour []float64, steps int) float64 {
 // fit is the room for closest.
 type fit struct {
 	e      *workspace
-	step   *Step
+	step   *schedule.Step
 	favour []float64
 	r      []float64
 	jac    []float64

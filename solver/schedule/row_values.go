@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"math"
@@ -7,51 +7,51 @@ import (
 )
 
 // arms returns the two vectors whose cross product is asked to be zero, of the rows that ask that.
-func (r *Row) arms(c coefs, z []plane.Vec) (a, d plane.Vec) {
+func (r *Row) arms(c Coefs, z []plane.Vec) (a, d plane.Vec) {
 	switch r.Kind {
 	case RowLine:
 		return z[r.D], z[r.P].Sub(z[r.Q])
 	case RowChord:
 		return z[r.R].Sub(z[r.Q]), z[r.P].Sub(z[r.Q])
 	case RowHeading:
-		return plane.Polar(c.at(r.V)), z[r.Q].Sub(z[r.P])
+		return plane.Polar(c.At(r.V)), z[r.Q].Sub(z[r.P])
 	case RowAngle:
-		return plane.Polar(c.at(r.V)).Times(z[r.P].Sub(z[r.Q])), z[r.R].Sub(z[r.Q])
+		return plane.Polar(c.At(r.V)).Times(z[r.P].Sub(z[r.Q])), z[r.R].Sub(z[r.Q])
 	case RowAim:
-		return plane.Polar(c.at(r.V)).Times(z[r.D]), z[r.Q].Sub(z[r.P])
+		return plane.Polar(c.At(r.V)).Times(z[r.D]), z[r.Q].Sub(z[r.P])
 	}
 	return plane.Vec{}, plane.Vec{}
 }
 
 // value computes what should be zero, in the unit of the row's kind.
-func (r *Row) value(c coefs, z []plane.Vec) float64 {
+func (r *Row) Value(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength:
-		d, l := z[r.P].Sub(z[r.Q]), c.at(r.V)
+		d, l := z[r.P].Sub(z[r.Q]), c.At(r.V)
 		return (d.Dot(d) - l*l) / (2 * l)
 	case RowLoose:
-		return r.miss(c, z) / c.at(r.Play)
+		return r.Miss(c, z) / c.At(r.Play)
 	case RowUnit:
 		return (z[r.D].Dot(z[r.D]) - 1) / 2
 	case RowX:
-		return z[r.P].X - r.Op.value(c, z, nil).X
+		return z[r.P].X - r.Op.Value(c, z, nil).X
 	case RowY:
-		return z[r.P].Y - r.Op.value(c, z, nil).Y
+		return z[r.P].Y - r.Op.Value(c, z, nil).Y
 	}
 	a, d := r.arms(c, z)
 	return a.Cross(d)
 }
 
 // directed reports whether the row asks a direction, so that its arms must point the same way.
-func (r *Row) directed() bool {
+func (r *Row) Directed() bool {
 	return r.Kind == RowHeading || r.Kind == RowAngle || r.Kind == RowAim
 }
 
 // miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
-func (r *Row) miss(c coefs, z []plane.Vec) float64 {
+func (r *Row) Miss(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength, RowLoose:
-		return z[r.P].Sub(z[r.Q]).Len() - c.at(r.V)
+		return z[r.P].Sub(z[r.Q]).Len() - c.At(r.V)
 	case RowHeading, RowAngle:
 		a, d := r.arms(c, z)
 		return math.Atan2(a.Cross(d), a.Dot(d))
@@ -59,24 +59,24 @@ func (r *Row) miss(c coefs, z []plane.Vec) float64 {
 		a, d := r.arms(c, z)
 		return a.Cross(d) / a.Len()
 	}
-	return r.value(c, z)
+	return r.Value(c, z)
 }
 
 // off is the residual in mm, whatever the row asks: for directions, by how far the end of the second arm lies beside the
 // first. size is the size of the sketch, for rows that have no length of their own.
-func (r *Row) off(c coefs, z []plane.Vec, size float64) float64 {
+func (r *Row) Off(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
 	case RowUnit:
-		return size * r.value(c, z)
+		return size * r.Value(c, z)
 	case RowChord, RowAngle:
 		a, d := r.arms(c, z)
 		return a.Cross(d) / a.Len()
 	case RowX, RowY:
 		if r.Op.Kind == OpHeading {
-			return size * r.value(c, z)
+			return size * r.Value(c, z)
 		}
 	}
-	return r.value(c, z)
+	return r.Value(c, z)
 }
 
 // rowSlopes is how the value of a row changes: by the dot product P·dP where its place P moves by dP, and by V·dV.
@@ -86,20 +86,20 @@ type rowSlopes struct {
 }
 
 // slopes differentiates every row but RowX and RowY.
-func (r *Row) slopes(c coefs, z []plane.Vec) (s rowSlopes) {
+func (r *Row) slopes(c Coefs, z []plane.Vec) (s rowSlopes) {
 	switch r.Kind {
 	case RowLength:
-		d, l := z[r.P].Sub(z[r.Q]), c.at(r.V)
+		d, l := z[r.P].Sub(z[r.Q]), c.At(r.V)
 		s.P = d.Scale(1 / l)
 		s.Q = s.P.Scale(-1)
 		s.V = -(d.Dot(d) + l*l) / (2 * l * l)
 		return s
 	case RowLoose:
-		d, play := z[r.P].Sub(z[r.Q]), c.at(r.Play)
+		d, play := z[r.P].Sub(z[r.Q]), c.At(r.Play)
 		s.P = d.Unit().Scale(1 / play)
 		s.Q = s.P.Scale(-1)
 		s.V = -1 / play
-		s.Play = -(d.Len() - c.at(r.V)) / (play * play)
+		s.Play = -(d.Len() - c.At(r.V)) / (play * play)
 		return s
 	case RowUnit:
 		s.D = z[r.D]
@@ -116,26 +116,26 @@ func (r *Row) slopes(c coefs, z []plane.Vec) (s rowSlopes) {
 	case RowHeading:
 		s.Q, s.P, s.V = byD, byD.Scale(-1), -a.Dot(d)
 	case RowAngle:
-		s.P, s.R, s.V = byA.Times(plane.Polar(-c.at(r.V))), byD, -a.Dot(d)
+		s.P, s.R, s.V = byA.Times(plane.Polar(-c.At(r.V))), byD, -a.Dot(d)
 		s.Q = s.P.Add(s.R).Scale(-1)
 	case RowAim:
-		s.D, s.Q, s.P, s.V = byA.Times(plane.Polar(-c.at(r.V))), byD, byD.Scale(-1), -a.Dot(d)
+		s.D, s.Q, s.P, s.V = byA.Times(plane.Polar(-c.At(r.V))), byD, byD.Scale(-1), -a.Dot(d)
 	}
 	return s
 }
 
 // part is 1 for the real, i for the imaginary part of an op row.
-func (r *Row) part() plane.Vec {
+func (r *Row) Part() plane.Vec {
 	if r.Kind == RowY {
 		return plane.Vec{Y: 1}
 	}
-	return one
+	return One
 }
 
 // tangent returns how fast the value of the row changes when places move by dz and coefficients by dc, which may be nil.
-func (r *Row) tangent(c coefs, z []plane.Vec, dc coefs, dz []plane.Vec) float64 {
+func (r *Row) Tangent(c Coefs, z []plane.Vec, dc Coefs, dz []plane.Vec) float64 {
 	if r.Op != nil {
-		return dz[r.P].Sub(r.Op.tangent(c, z, nil, dc, dz, nil)).Dot(r.part())
+		return dz[r.P].Sub(r.Op.Tangent(c, z, nil, dc, dz, nil)).Dot(r.Part())
 	}
 	s := r.slopes(c, z)
 	t := 0.0
@@ -148,16 +148,16 @@ func (r *Row) tangent(c coefs, z []plane.Vec, dc coefs, dz []plane.Vec) float64 
 		}
 	}
 	if dc != nil {
-		t += s.V*dc.at(r.V) + s.Play*dc.at(r.Play)
+		t += s.V*dc.At(r.V) + s.Play*dc.At(r.Play)
 	}
 	return t
 }
 
 // pull takes the derivative w of a result by the value of the row back to its places and coefficients.
-func (r *Row) pull(c coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar coefs) {
+func (r *Row) Pull(c Coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar Coefs) {
 	if r.Op != nil {
-		zBar[r.P] = zBar[r.P].Add(r.part().Scale(w))
-		r.Op.pull(c, z, nil, r.part().Scale(-w), zBar, nil, cBar)
+		zBar[r.P] = zBar[r.P].Add(r.Part().Scale(w))
+		r.Op.Pull(c, z, nil, r.Part().Scale(-w), zBar, nil, cBar)
 		return
 	}
 	s := r.slopes(c, z)
@@ -174,7 +174,7 @@ func (r *Row) pull(c coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar coe
 }
 
 // weight is what the value of a row is multiplied by to be in mm.
-func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
+func (r *Row) Weight(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
 	case RowUnit:
 		return size
@@ -187,13 +187,13 @@ func (r *Row) weight(c coefs, z []plane.Vec, size float64) float64 {
 
 // ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
 // one.
-func (r *Row) ahead(c coefs, z []plane.Vec) bool {
+func (r *Row) Ahead(c Coefs, z []plane.Vec) bool {
 	switch {
-	case r.directed():
+	case r.Directed():
 		a, d := r.arms(c, z)
 		return a.Dot(d) > 0
 	case r.Kind == RowLength:
-		return c.at(r.V) > 0
+		return c.At(r.V) > 0
 	}
 	return true
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // A small residual in the blocks is no proof that the sketch is met: elimination may have been wrong. So every statement
@@ -28,38 +29,38 @@ type check struct {
 	k       plane.Vec
 	l2      float64 // l²
 	tol     float64 // mm; checkLength: mm², 2l times as much
-	row     *Row
+	row     *schedule.Row
 }
 
 // check adds the check of a row, unless nothing in it moves or it says only what a place was made from.
-func (b *programmer) check(r *Row) {
+func (b *programmer) check(r *schedule.Row) {
 	k := check{row: r, a: int32(r.P), b: int32(r.Q), c: int32(r.D), tol: b.scale.holds()}
 	moving := !b.constant(r.V)
-	for _, z := range r.places() {
-		moving = moving || z != Nowhere && !b.still[z]
+	for _, z := range r.Places() {
+		moving = moving || z != schedule.Nowhere && !b.still[z]
 	}
 	if !moving {
 		return
 	}
 	switch r.Kind {
-	case RowLength:
+	case schedule.RowLength:
 		if b.constant(r.V) {
-			l := b.p.coef.at(r.V)
+			l := b.p.coef.At(r.V)
 			k.kind, k.l2, k.tol = checkLength, l*l, 2*l*k.tol
 		}
-	case RowLine:
+	case schedule.RowLine:
 		k.kind = checkLine
-	case RowHeading:
+	case schedule.RowHeading:
 		k.kind, k.c = checkHeading, b.turn(r.V)
-	case RowAim, RowUnit:
-		if b.s.op[r.D].Kind != OpFree {
+	case schedule.RowAim, schedule.RowUnit:
+		if b.s.OpAt[r.D].Kind != schedule.OpFree {
 			return
 		}
-	case RowX, RowY:
-		if r.Op.Kind == OpHeading {
+	case schedule.RowX, schedule.RowY:
+		if r.Op.Kind == schedule.OpHeading {
 			return
 		}
-		if both := b.checkPlace(&k, r); both && r.Kind == RowY {
+		if both := b.checkPlace(&k, r); both && r.Kind == schedule.RowY {
 			return
 		}
 	}
@@ -67,7 +68,7 @@ func (b *programmer) check(r *Row) {
 }
 
 // checkPlace looks at both parts of a place at once, where the op is one of the usual ones.
-func (b *programmer) checkPlace(k *check, r *Row) bool {
+func (b *programmer) checkPlace(k *check, r *schedule.Row) bool {
 	m := b.move(r.Op)
 	switch m.kind {
 	case moveMul:
@@ -82,7 +83,7 @@ func (b *programmer) checkPlace(k *check, r *Row) bool {
 }
 
 // holds reports whether every row of the sketch is met. A place that is no number is not.
-func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
+func (p *program) holds(c schedule.Coefs, z []plane.Vec, size float64) bool {
 	for i := range p.checks {
 		k := &p.checks[i]
 		var off float64
@@ -107,10 +108,10 @@ func (p *program) holds(c coefs, z []plane.Vec, size float64) bool {
 			d := a.Add(k.k.Times(z[k.b].Sub(a))).Sub(z[k.c])
 			off = math.Abs(d.X) + math.Abs(d.Y)
 		default:
-			if !k.row.ahead(c, z) {
+			if !k.row.Ahead(c, z) {
 				return false
 			}
-			off = k.row.off(c, z, size)
+			off = k.row.Off(c, z, size)
 		}
 		if !(math.Abs(off) <= k.tol) {
 			return false

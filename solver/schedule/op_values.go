@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"barover/solver/expr"
@@ -6,10 +6,10 @@ import (
 )
 
 // coefs holds the value of each coefficient by its node.
-type coefs []float64
+type Coefs []float64
 
 // at returns the value of a coefficient; None is zero.
-func (c coefs) at(id expr.ID) float64 {
+func (c Coefs) At(id expr.ID) float64 {
 	if id == expr.None {
 		return 0
 	}
@@ -17,7 +17,7 @@ func (c coefs) at(id expr.ID) float64 {
 }
 
 // signed returns v, or -v where back is set.
-func signed(v float64, back bool) float64 {
+func Signed(v float64, back bool) float64 {
 	if back {
 		return -v
 	}
@@ -27,26 +27,26 @@ func signed(v float64, back bool) float64 {
 // conj is the complex conjugate.
 func conj(a plane.Vec) plane.Vec { return plane.Vec{X: a.X, Y: -a.Y} }
 
-var one = plane.Vec{X: 1}
+var One = plane.Vec{X: 1}
 
 // value computes the place that op makes.
-func (op *Op) value(c coefs, z []plane.Vec, x []float64) plane.Vec {
+func (op *Op) Value(c Coefs, z []plane.Vec, x []float64) plane.Vec {
 	switch op.Kind {
 	case OpAt:
-		return plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+		return plane.Vec{X: c.At(op.A), Y: c.At(op.B)}
 	case OpHeading:
-		return plane.Polar(c.at(op.A) - c.at(op.B)).Scale(signed(1, op.Back))
+		return plane.Polar(c.At(op.A) - c.At(op.B)).Scale(Signed(1, op.Back))
 	case OpPolar:
-		return z[op.P].Add(plane.Polar(c.at(op.B)).Scale(signed(c.at(op.A), op.Back)))
+		return z[op.P].Add(plane.Polar(c.At(op.B)).Scale(Signed(c.At(op.A), op.Back)))
 	case OpRigid:
-		return z[op.P].Add(plane.Vec{X: c.at(op.A), Y: c.at(op.B)}.Times(z[op.D]))
+		return z[op.P].Add(plane.Vec{X: c.At(op.A), Y: c.At(op.B)}.Times(z[op.D]))
 	case OpAim:
-		return z[op.Q].Sub(z[op.P]).Times(plane.Polar(-c.at(op.B))).Scale(1 / c.at(op.A))
+		return z[op.Q].Sub(z[op.P]).Times(plane.Polar(-c.At(op.B))).Scale(1 / c.At(op.A))
 	case OpNorm:
 		d := z[op.Q].Sub(z[op.P])
-		return d.Times(plane.Polar(-c.at(op.B))).Scale(1 / d.Len())
+		return d.Times(plane.Polar(-c.At(op.B))).Scale(1 / d.Len())
 	case OpSpun:
-		k := plane.Polar(signed(c.at(op.C), op.Back)).Scale(c.at(op.B) / c.at(op.A))
+		k := plane.Polar(Signed(c.At(op.C), op.Back)).Scale(c.At(op.B) / c.At(op.A))
 		return z[op.Q].Add(k.Times(z[op.P].Sub(z[op.Q])))
 	case OpSlide:
 		return z[op.P].Add(z[op.D].Scale(x[op.S]))
@@ -62,36 +62,36 @@ type opSlopes struct {
 }
 
 // slopes differentiates every Op that is complex-linear in its places: all but OpNorm, see normTurn.
-func (op *Op) slopes(c coefs, z []plane.Vec, x []float64) (s opSlopes) {
+func (op *Op) Slopes(c Coefs, z []plane.Vec, x []float64) (s opSlopes) {
 	switch op.Kind {
 	case OpAt:
-		s.A, s.B = one, one.Turned()
+		s.A, s.B = One, One.Turned()
 	case OpHeading:
-		s.A = op.value(c, z, x).Turned()
+		s.A = op.Value(c, z, x).Turned()
 		s.B = s.A.Scale(-1)
 	case OpPolar:
-		u := plane.Polar(c.at(op.B)).Scale(signed(1, op.Back))
-		s.P, s.A, s.B = one, u, u.Turned().Scale(c.at(op.A))
+		u := plane.Polar(c.At(op.B)).Scale(Signed(1, op.Back))
+		s.P, s.A, s.B = One, u, u.Turned().Scale(c.At(op.A))
 	case OpRigid:
-		s.P, s.D = one, plane.Vec{X: c.at(op.A), Y: c.at(op.B)}
+		s.P, s.D = One, plane.Vec{X: c.At(op.A), Y: c.At(op.B)}
 		s.A, s.B = z[op.D], z[op.D].Turned()
 	case OpAim:
-		l := c.at(op.A)
-		s.Q = plane.Polar(-c.at(op.B)).Scale(1 / l)
+		l := c.At(op.A)
+		s.Q = plane.Polar(-c.At(op.B)).Scale(1 / l)
 		s.P = s.Q.Scale(-1)
 		v := z[op.Q].Sub(z[op.P]).Times(s.Q)
 		s.A, s.B = v.Scale(-1/l), v.Turned().Scale(-1)
 	case OpSpun:
-		a, b := c.at(op.A), c.at(op.B)
-		u := plane.Polar(signed(c.at(op.C), op.Back))
+		a, b := c.At(op.A), c.At(op.B)
+		u := plane.Polar(Signed(c.At(op.C), op.Back))
 		s.P = u.Scale(b / a)
-		s.Q = one.Sub(s.P)
+		s.Q = One.Sub(s.P)
 		v := z[op.P].Sub(z[op.Q])
 		s.B = u.Times(v).Scale(1 / a)
 		s.A = s.B.Scale(-b / a)
-		s.C = s.B.Scale(signed(b, op.Back)).Turned()
+		s.C = s.B.Scale(Signed(b, op.Back)).Turned()
 	case OpSlide:
-		s.P, s.D, s.S = one, plane.Vec{X: x[op.S]}, z[op.D]
+		s.P, s.D, s.S = One, plane.Vec{X: x[op.S]}, z[op.D]
 	}
 	return s
 }
@@ -112,7 +112,7 @@ func (op *Op) leans(s *opSlopes) [3]lean { return [3]lean{{op.P, s.P}, {op.Q, s.
 
 // tangent returns how fast the place of op moves when places move by dz, scalars by dx and coefficients by dc; dc may
 // be nil for coefficients that stand still.
-func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.Vec, dx []float64) plane.Vec {
+func (op *Op) Tangent(c Coefs, z []plane.Vec, x []float64, dc Coefs, dz []plane.Vec, dx []float64) plane.Vec {
 	var t plane.Vec
 	if op.Kind == OpFree {
 		return plane.Vec{X: dx[op.S], Y: dx[op.S+1]}
@@ -120,11 +120,11 @@ func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.
 	if op.Kind == OpNorm {
 		w := op.normTurn(z).Dot(dz[op.Q].Sub(dz[op.P]))
 		if dc != nil {
-			w -= dc.at(op.B)
+			w -= dc.At(op.B)
 		}
-		return op.value(c, z, x).Turned().Scale(w)
+		return op.Value(c, z, x).Turned().Scale(w)
 	}
-	s := op.slopes(c, z, x)
+	s := op.Slopes(c, z, x)
 	for _, m := range op.leans(&s) {
 		if m.p != Nowhere {
 			t = t.Add(m.k.Times(dz[m.p]))
@@ -134,27 +134,27 @@ func (op *Op) tangent(c coefs, z []plane.Vec, x []float64, dc coefs, dz []plane.
 		t = t.Add(s.S.Scale(dx[op.S]))
 	}
 	if dc != nil {
-		t = t.Add(s.A.Scale(dc.at(op.A))).Add(s.B.Scale(dc.at(op.B))).Add(s.C.Scale(dc.at(op.C)))
+		t = t.Add(s.A.Scale(dc.At(op.A))).Add(s.B.Scale(dc.At(op.B))).Add(s.C.Scale(dc.At(op.C)))
 	}
 	return t
 }
 
 // pull takes the derivative w of a result by the place of op back to what the place is made from.
-func (op *Op) pull(c coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar coefs) {
+func (op *Op) Pull(c Coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar Coefs) {
 	if op.Kind == OpFree {
 		xBar[op.S] += w.X
 		xBar[op.S+1] += w.Y
 		return
 	}
 	if op.Kind == OpNorm {
-		turn := op.value(c, z, x).Turned().Dot(w)
+		turn := op.Value(c, z, x).Turned().Dot(w)
 		arm := op.normTurn(z).Scale(turn)
 		zBar[op.Q] = zBar[op.Q].Add(arm)
 		zBar[op.P] = zBar[op.P].Sub(arm)
 		addCoef(cBar, op.B, -turn)
 		return
 	}
-	s := op.slopes(c, z, x)
+	s := op.Slopes(c, z, x)
 	for _, m := range op.leans(&s) {
 		if m.p != Nowhere {
 			zBar[m.p] = zBar[m.p].Add(conj(m.k).Times(w))
@@ -168,7 +168,7 @@ func (op *Op) pull(c coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plan
 	addCoef(cBar, op.C, s.C.Dot(w))
 }
 
-func addCoef(cBar coefs, id expr.ID, w float64) {
+func addCoef(cBar Coefs, id expr.ID, w float64) {
 	if id != expr.None {
 		cBar[id] += w
 	}

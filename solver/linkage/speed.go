@@ -5,18 +5,19 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // speed is how fast an engine moves along a road: derivatives of everything by the way along it.
 type speed struct {
 	jet [][expr.Order + 1]float64
-	c   coefs
+	c   schedule.Coefs
 	z   []plane.Vec
 	x   []float64
 }
 
 func newSpeed(e *workspace) *speed {
-	return &speed{jet: make([][expr.Order + 1]float64, len(e.p.driven)), c: make(coefs, len(e.c)),
+	return &speed{jet: make([][expr.Order + 1]float64, len(e.p.driven)), c: make(schedule.Coefs, len(e.c)),
 		z: make([]plane.Vec, len(e.z)), x: make([]float64, len(e.x))}
 }
 
@@ -47,22 +48,22 @@ func (e *workspace) velocity(v *speed, turn float64, travel []float64, limit int
 }
 
 // drift moves the places of a step.
-func (e *workspace) drift(step *Step, v *speed) {
+func (e *workspace) drift(step *schedule.Step, v *speed) {
 	for i := range step.Ops {
 		op := &step.Ops[i]
-		v.z[op.Z] = op.tangent(e.c, e.z, e.x, v.c, v.z, v.x)
+		v.z[op.Z] = op.Tangent(e.c, e.z, e.x, v.c, v.z, v.x)
 	}
 }
 
 // blockVelocity finds the speed of a block's scalars with which its rows stay zero.
-func (e *workspace) blockVelocity(step *Step, v *speed, m *matrix) {
+func (e *workspace) blockVelocity(step *schedule.Step, v *speed, m *matrix) {
 	for _, s := range step.Scalars {
 		v.x[s] = 0
 	}
 	e.drift(step, v)
 	b := e.balanced(step, m)
 	if b != nil {
-		b.against(func(r *Row) float64 { return r.tangent(e.c, e.z, v.c, v.z) }, func(k int) float64 { return b.leaning(k, v) })
+		b.against(func(r *schedule.Row) float64 { return r.Tangent(e.c, e.z, v.c, v.z) }, func(k int) float64 { return b.leaning(k, v) })
 	}
 	for j, s := range step.Scalars {
 		v.x[s] = math.NaN()

@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import "barover/solver/expr"
 

@@ -1,13 +1,16 @@
 package linkage
 
 import "math"
+import (
+	"barover/solver/schedule"
+)
 
 // balance is the square system that a block's scalars obey where it stands, so that they can be differentiated. For a
 // block with Loose rows it is what holds it there: shares that stay level, or a worst that stays where it is least.
 type balance struct {
 	e     *workspace
-	step  *Step
-	rows  []Row
+	step  *schedule.Step
+	rows  []schedule.Row
 	loose *looser // where the block has Loose rows; its bonds are the equations, and not the rows
 	m     *matrix // the slopes of the equations by the scalars
 	one   [1]term // room for an equation that is a row
@@ -24,7 +27,7 @@ func (b *balance) terms(k int) []term {
 
 // balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
 // on its dead centre.
-func (e *workspace) balanced(step *Step, m *matrix) *balance {
+func (e *workspace) balanced(step *schedule.Step, m *matrix) *balance {
 	b := &balance{e: e, step: step, m: m, rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()
@@ -56,12 +59,12 @@ func (b *balance) loosely() *balance {
 	return b
 }
 
-func (b *balance) weight(r *Row) float64 { return r.weight(b.e.c, b.e.z, b.e.scale.size) }
+func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.c, b.e.z, b.e.scale.size) }
 
 // against solves for how the scalars answer what drives the rows: fast tells how fast a row moves with the scalars held.
 // The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of
 // rows along a way changes; nil for not known.
-func (b *balance) against(fast func(r *Row) float64, lean func(k int) float64) {
+func (b *balance) against(fast func(r *schedule.Row) float64, lean func(k int) float64) {
 	for i := range b.m.n {
 		terms := b.terms(i)
 		b.m.r[i] = 0
@@ -115,7 +118,7 @@ func (b *balance) leaning(k int, v *speed) (fast float64) {
 		b.e.drift(b.step, v)
 		for i, w := range lean {
 			if w != 0 {
-				fast += by * w * b.rows[i].tangent(b.e.c, b.e.z, v.c, v.z)
+				fast += by * w * b.rows[i].Tangent(b.e.c, b.e.z, v.c, v.z)
 			}
 		}
 	})
@@ -130,7 +133,7 @@ func (b *balance) pull(w []float64, p *puller) {
 			if p.held != nil {
 				p.held(r, by)
 			}
-			r.pull(b.e.c, b.e.z, by*b.weight(r), p.z, p.c)
+			r.Pull(b.e.c, b.e.z, by*b.weight(r), p.z, p.c)
 		}
 	}
 	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
@@ -143,7 +146,7 @@ func (b *balance) pull(w []float64, p *puller) {
 		b.displaced(k, func(lean []float64, by float64) {
 			for i, c := range lean {
 				if c != 0 {
-					b.rows[i].pull(b.e.c, b.e.z, w[k]*by*c, p.z, p.c)
+					b.rows[i].Pull(b.e.c, b.e.z, w[k]*by*c, p.z, p.c)
 				}
 			}
 			p.ops(b.step)

@@ -5,33 +5,34 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // misfit is the rest of a Schedule that does not fit, as far as it could be assembled.
 type misfit struct {
-	*rest
+	*schedule.Rest
 	l      *Linkage
 	placed bool // the rest could be assembled
 }
 
 // place assembles the rest, with what is held where the hints have it.
 func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
-	m.l = m.s.fill(v, turnFrom, atRest)
+	m.l = fill(m.Schedule, v, turnFrom, atRest)
 	e := m.l.start
 	ev := expr.NewEval(v)
 	at := expr.Context{Turn: turnFrom, Travel: atRest}
 	rnd := rand.New(rand.NewPCG(1, 1))
-	for c, k := range m.s.Scalars {
+	for c, k := range m.Schedule.Scalars {
 		z := plane.Vec{X: 1, Y: 0.1}
 		if !k.Direction {
 			z = plane.Vec{X: rnd.Float64(), Y: rnd.Float64()}.Scale(e.scale.size)
 		}
-		if i := int(k.Place); i < len(m.s.Model.Points) && m.s.told(i) && k.Kind != ScalarAlong {
-			p := m.s.Model.Points[i]
+		if i := int(k.Place); i < len(m.Schedule.Model.Points) && m.Schedule.Told(i) && k.Kind != schedule.ScalarAlong {
+			p := m.Schedule.Model.Points[i]
 			z = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}
 		}
 		e.x[c] = z.X
-		if k.Kind == ScalarY {
+		if k.Kind == schedule.ScalarY {
 			e.x[c] = z.Y
 		}
 	}
@@ -46,10 +47,10 @@ func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
 
 // placeTogether looks for any pose of the whole rest, what was held set free.
 func (m *misfit) placeTogether() bool {
-	if len(m.s.Scalars) > denseMost {
+	if len(m.Schedule.Scalars) > denseMost {
 		return false
 	}
 	e := m.l.start
-	all := m.everything()
+	all := m.Everything()
 	return e.closest(all, nil, closestSteps) <= e.scale.same()
 }

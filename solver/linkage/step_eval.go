@@ -4,24 +4,25 @@ import (
 	"math"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // This file evaluates a step as the Schedule has it, with nothing folded: for blocks of rows of any kind, and for all
 // that is done once and not at every position.
 
 // place makes the places of a step from its scalars.
-func (e *workspace) place(step *Step) {
+func (e *workspace) place(step *schedule.Step) {
 	for i := range step.Ops {
 		op := &step.Ops[i]
-		e.z[op.Z] = op.value(e.c, e.z, e.x)
+		e.z[op.Z] = op.Value(e.c, e.z, e.x)
 	}
 }
 
 // residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
-func (e *workspace) residuals(step *Step, r []float64) (largest float64) {
+func (e *workspace) residuals(step *schedule.Step, r []float64) (largest float64) {
 	for i := range step.Rows {
 		row := &step.Rows[i]
-		v := row.value(e.c, e.z) * row.weight(e.c, e.z, e.scale.size)
+		v := row.Value(e.c, e.z) * row.Weight(e.c, e.z, e.scale.size)
 		r[i] = v
 		if !(math.Abs(v) <= largest) {
 			largest = math.Abs(v)
@@ -34,18 +35,18 @@ func (e *workspace) residuals(step *Step, r []float64) (largest float64) {
 }
 
 // jacobian puts the slope of each row's residual by each scalar into a, by rows.
-func (e *workspace) jacobian(step *Step, a []float64) {
+func (e *workspace) jacobian(step *schedule.Step, a []float64) {
 	n := len(step.Scalars)
 	for j, s := range step.Scalars {
 		e.dx[s] = 1
 		for i := range step.Ops {
 			op := &step.Ops[i]
-			e.dz[op.Z] = op.tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
+			e.dz[op.Z] = op.Tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
 		}
 		e.dx[s] = 0
 		for i := range step.Rows {
 			row := &step.Rows[i]
-			a[i*n+j] = row.tangent(e.c, e.z, nil, e.dz) * row.weight(e.c, e.z, e.scale.size)
+			a[i*n+j] = row.Tangent(e.c, e.z, nil, e.dz) * row.Weight(e.c, e.z, e.scale.size)
 		}
 	}
 	for i := range step.Ops {
@@ -54,9 +55,9 @@ func (e *workspace) jacobian(step *Step, a []float64) {
 }
 
 // aheadIn reports whether all that asks a direction in a step points its own way.
-func (e *workspace) aheadIn(step *Step) bool {
+func (e *workspace) aheadIn(step *schedule.Step) bool {
 	for i := range step.Rows {
-		if !step.Rows[i].ahead(e.c, e.z) {
+		if !step.Rows[i].Ahead(e.c, e.z) {
 			return false
 		}
 	}

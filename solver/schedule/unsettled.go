@@ -1,11 +1,11 @@
-package linkage
+package schedule
 
 // groups are scalars that hang together: the root of each, and -1 for those that are settled.
 type groups []int32
 
 // unsettled finds the scalars that the rows do not settle (the under-determined part after Dulmage and Mendelsohn), and
 // which of them hang together by a row.
-func (st *structure) unsettled(scalars int) groups {
+func (st *Structure) Unsettled(scalars int) groups {
 	rowsOf := make([][]int32, scalars)
 	for r, cs := range st.scalars {
 		for _, c := range cs {
@@ -15,7 +15,7 @@ func (st *structure) unsettled(scalars int) groups {
 	g := groups(filled(scalars, -1))
 	var queue []int32
 	for c := range g {
-		if st.rowOf[c] < 0 {
+		if st.RowOf[c] < 0 {
 			g[c] = int32(c)
 			queue = append(queue, int32(c))
 		}
@@ -28,7 +28,7 @@ func (st *structure) unsettled(scalars int) groups {
 				g[o] = o
 				queue = append(queue, o)
 			}
-			g.join(st.scalars[r])
+			g.Join(st.scalars[r])
 		}
 	}
 	return g
@@ -43,7 +43,7 @@ func (g groups) root(c int32) int32 {
 }
 
 // join puts the unsettled ones of some scalars into one group.
-func (g groups) join(cs []int32) {
+func (g groups) Join(cs []int32) {
 	first := int32(-1)
 	for _, c := range cs {
 		if g[c] < 0 {
@@ -58,7 +58,7 @@ func (g groups) join(cs []int32) {
 }
 
 // of returns the group of the first unsettled one of some scalars, -1 where all are settled.
-func (g groups) of(cs []int32) int32 {
+func (g groups) Of(cs []int32) int32 {
 	for _, c := range cs {
 		if g[c] >= 0 {
 			return g.root(c)

@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"barover/solver/expr"
@@ -54,10 +54,10 @@ type Schedule struct {
 	Steps   []Step
 	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
 
-	op        []Op      // of each place
-	met       [][]int   // of each place, the equations that its op meets
-	depends   [][]int32 // of each place, the scalars it depends on through Ops alone
-	structure *structure
+	OpAt      []Op      // of each place
+	Met       [][]int   // of each place, the equations that its op meets
+	Depends   [][]int32 // of each place, the scalars it depends on through Ops alone
+	Structure *Structure
 	loose     []Row    // every loose length
 	rides     []uint64 // of each place, the travels that move it
 }
@@ -153,7 +153,7 @@ type Row struct {
 }
 
 // stmt is the statement of the first row of a block.
-func (s *Step) stmt() int {
+func (s *Step) Stmt() int {
 	if len(s.Rows) > 0 {
 		return s.Rows[0].Stmt
 	}
@@ -161,13 +161,13 @@ func (s *Step) stmt() int {
 }
 
 // gather appends the ops that make z and that come after step k.
-func (s *Schedule) gather(ops []Op, z Place, k int, madeIn []int) []Op {
+func (s *Schedule) Gather(ops []Op, z Place, k int, madeIn []int) []Op {
 	if z == Nowhere || madeIn[z] <= k || slices.ContainsFunc(ops, func(op Op) bool { return op.Z == z }) {
 		return ops
 	}
-	op := s.op[z]
+	op := s.OpAt[z]
 	for _, p := range [3]Place{op.P, op.Q, op.D} {
-		ops = s.gather(ops, p, k, madeIn)
+		ops = s.Gather(ops, p, k, madeIn)
 	}
 	return append(ops, op)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/schedule"
 )
 
 // settle looks at the linkage that has been assembled: that the program finds it in the same place, that all of the sketch
@@ -35,7 +36,7 @@ func (l *Linkage) settle() Faults {
 
 // squareness is near zero where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
 // three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
-func (e *workspace) squareness(step *Step, k int) float64 {
+func (e *workspace) squareness(step *schedule.Step, k int) float64 {
 	m := e.room[k]
 	n := len(step.Scalars)
 	e.place(step)
@@ -80,10 +81,10 @@ func (l *Linkage) follow(o *Linkage) Faults {
 }
 
 // tooBig finds blocks that take too long to solve.
-func (s *Schedule) tooBig() (faults Faults) {
+func tooBig(s *schedule.Schedule) (faults Faults) {
 	for i := range s.Steps {
 		if n := len(s.Steps[i].Scalars); n > denseMost {
-			f := s.freeAtAll(&s.Steps[i])
+			f := freeAtAll(s, &s.Steps[i])
 			f.Kind = BadValue
 			f.Msg = fmt.Sprintf("too many points hang on one another at once: %d unknowns, and %d can be solved", n, denseMost)
 			faults = append(faults, f)
@@ -93,9 +94,9 @@ func (s *Schedule) tooBig() (faults Faults) {
 }
 
 // misfit says why a Schedule has no Steps.
-func (s *Schedule) misfit(v *expr.Values, turnFrom float64, rest []float64) Faults {
-	m := &misfit{rest: s.reduce()}
-	if f := m.s.tooBig(); f != nil {
+func misfits(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
+	m := &misfit{Rest: s.Reduce()}
+	if f := tooBig(m.Schedule); f != nil {
 		return f
 	}
 	m.place(v, turnFrom, rest)

@@ -1,13 +1,14 @@
 package linkage
 
 import (
+	"barover/solver/schedule"
 	"math"
 )
 
 // reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
 // have it and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the
 // nearest pose; nil when all could. A block that no formula solves is searched from that many starts.
-func (e *workspace) reach(starts int) *Step {
+func (e *workspace) reach(starts int) *schedule.Step {
 	k := 0
 	for i := range e.s.Steps {
 		step := &e.s.Steps[i]
@@ -25,7 +26,7 @@ func (e *workspace) reach(starts int) *Step {
 }
 
 // reachBlock assembles block k, or leaves its scalars as they were.
-func (e *workspace) reachBlock(step *Step, k, starts int) bool {
+func (e *workspace) reachBlock(step *schedule.Step, k, starts int) bool {
 	was, side := e.scalars(step), e.det[k]
 	best, found := math.Inf(1), []float64(nil)
 	for _, w := range e.nearWays(step, was, starts) {
@@ -51,7 +52,7 @@ func (e *workspace) reachBlock(step *Step, k, starts int) bool {
 
 // nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
 // lead to and those that a few starts round about them do.
-func (e *workspace) nearWays(step *Step, was []float64, starts int) [][]float64 {
+func (e *workspace) nearWays(step *schedule.Step, was []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		e.put(step, was)
 		if e.newtonLoose(step, nil) {
@@ -69,7 +70,7 @@ func (e *workspace) nearWays(step *Step, was []float64, starts int) [][]float64 
 }
 
 // determinant is that of block k's slopes where it stands, as Newton's method would find it.
-func (e *workspace) determinant(step *Step, k int) float64 {
+func (e *workspace) determinant(step *schedule.Step, k int) float64 {
 	if len(step.Loose) > 0 {
 		return 1
 	}
@@ -81,9 +82,9 @@ func (e *workspace) determinant(step *Step, k int) float64 {
 
 // blame returns the row of a step in its nearest pose that is missed by most, and by how much it misses when every other
 // row is met.
-func (e *workspace) blame(step *Step) (row *Row, miss float64) {
+func (e *workspace) blame(step *schedule.Step) (row *schedule.Row, miss float64) {
 	if len(step.Rows) == 0 {
-		return &step.Loose[0], step.Loose[0].miss(e.c, e.z)
+		return &step.Loose[0], step.Loose[0].Miss(e.c, e.z)
 	}
 	r := make([]float64, len(step.Rows))
 	e.place(step)
@@ -99,18 +100,18 @@ func (e *workspace) blame(step *Step) (row *Row, miss float64) {
 }
 
 // missAlone is by how much row i of a step misses when every other row is met, or as nearly as can be.
-func (e *workspace) missAlone(step *Step, i int) float64 {
+func (e *workspace) missAlone(step *schedule.Step, i int) float64 {
 	favour := make([]float64, len(step.Rows))
 	for j := range favour {
 		favour[j] = 1
 	}
 	favour[i] = blameWeight
 	e.closest(step, favour, closestSteps)
-	return step.Rows[i].miss(e.c, e.z)
+	return step.Rows[i].Miss(e.c, e.z)
 }
 
 // unreached says that a step cannot be assembled at the start.
-func (l *Linkage) unreached(e *workspace, step *Step, first []float64) Faults {
+func (l *Linkage) unreached(e *workspace, step *schedule.Step, first []float64) Faults {
 	e.put(step, first)
 	if f := l.dependent(step); f != nil {
 		return f
@@ -119,9 +120,9 @@ func (l *Linkage) unreached(e *workspace, step *Step, first []float64) Faults {
 	e.put(step, from)
 	row, miss := e.blame(step)
 	f := &Fault{Kind: Unreached, Stmt: row.Stmt}
-	f.Msg = l.s.say(row) + " cannot be met at the start"
+	f.Msg = l.s.Say(row) + " cannot be met at the start"
 	switch row.Kind {
-	case RowHeading, RowAngle:
+	case schedule.RowHeading, schedule.RowAngle:
 		f.Msg += f.angle(": it misses by {}", math.Abs(miss))
 	default:
 		f.Msg += f.length(": it misses by {}", math.Abs(miss))
@@ -135,7 +136,7 @@ func (l *Linkage) unreached(e *workspace, step *Step, first []float64) Faults {
 }
 
 // bestPose returns the scalars of the nearest pose that a few starts lead to, the first among them.
-func (l *Linkage) bestPose(e *workspace, step *Step, first []float64) []float64 {
+func (l *Linkage) bestPose(e *workspace, step *schedule.Step, first []float64) []float64 {
 	best := math.Inf(1)
 	x := make([]float64, len(step.Scalars))
 	for _, start := range e.starts(step, first, min(startsFor(len(step.Scalars)), 16)) {

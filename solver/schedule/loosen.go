@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import "slices"
 
@@ -8,28 +8,28 @@ import "slices"
 
 // loosen matches the freedoms that are left with loose rows, one each; such a row stands in its block for all the loose
 // rows that have a say in it. It returns nil where loose rows are too few.
-func (s *Schedule) loosen(loose []Row) *structure {
-	st := s.structure
-	hard := len(st.rows)
+func (s *Schedule) loosen(loose []Row) *Structure {
+	st := s.Structure
+	hard := len(st.Rows)
 	deps := slices.Clone(st.scalars)
 	for i := range loose {
-		deps = append(deps, s.rowDepends(&loose[i]))
+		deps = append(deps, s.RowDepends(&loose[i]))
 	}
 	scalar, rowOf := matchFirst(deps, len(s.Scalars))
 	if slices.Contains(rowOf, -1) {
 		return nil
 	}
-	out := &structure{rows: slices.Clone(st.rows), scalars: deps[:hard:hard], scalar: scalar[:hard:hard], rowOf: rowOf}
+	out := &Structure{Rows: slices.Clone(st.Rows), scalars: deps[:hard:hard], scalar: scalar[:hard:hard], RowOf: rowOf}
 	for i := range loose {
 		if c := scalar[hard+i]; c >= 0 {
-			rowOf[c] = int32(len(out.rows))
-			out.rows = append(out.rows, loose[i])
+			rowOf[c] = int32(len(out.Rows))
+			out.Rows = append(out.Rows, loose[i])
 			out.scalars = append(out.scalars, deps[hard+i])
 			out.scalar = append(out.scalar, c)
 		}
 	}
 	says := out.compete(hard, deps[hard:])
-	out.loose = make([][]Row, len(out.rows))
+	out.loose = make([][]Row, len(out.Rows))
 	for i, r := range loose {
 		for _, k := range says[i] {
 			out.loose[k] = append(out.loose[k], r)
@@ -41,14 +41,14 @@ func (s *Schedule) loosen(loose []Row) *structure {
 // compete makes each row that settles a freedom, those from hard on, need whatever a loose row needs that has a say in it,
 // and returns the freedoms in which each loose row has a say. What a row needs grows with that, so it is done again
 // until nothing does.
-func (st *structure) compete(hard int, deps [][]int32) (says [][]int) {
+func (st *Structure) compete(hard int, deps [][]int32) (says [][]int) {
 	says = make([][]int, len(deps))
-	for range len(st.rows) - hard + 1 {
+	for range len(st.Rows) - hard + 1 {
 		grown := false
 		for i, d := range deps {
 			says[i] = says[i][:0]
 			up := st.upstream(d)
-			for k := hard; k < len(st.rows); k++ {
+			for k := hard; k < len(st.Rows); k++ {
 				if !up[k] {
 					continue
 				}
@@ -66,12 +66,12 @@ func (st *structure) compete(hard int, deps [][]int32) (says [][]int) {
 }
 
 // upstream marks the rows that settle some scalars, and those that settle what these rows depend on.
-func (st *structure) upstream(scalars []int32) []bool {
-	seen := make([]bool, len(st.rows))
+func (st *Structure) upstream(scalars []int32) []bool {
+	seen := make([]bool, len(st.Rows))
 	var queue []int32
 	add := func(cs []int32) {
 		for _, c := range cs {
-			if r := st.rowOf[c]; !seen[r] {
+			if r := st.RowOf[c]; !seen[r] {
 				seen[r] = true
 				queue = append(queue, r)
 			}

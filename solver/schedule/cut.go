@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import (
 	"cmp"
@@ -6,27 +6,27 @@ import (
 )
 
 // structure is how rows and scalars hang together.
-type structure struct {
-	rows    []Row
+type Structure struct {
+	Rows    []Row
 	scalars [][]int32 // of each row, the scalars it depends on, in order
-	rowOf   []int32   // of each scalar, the row that settles it; -1 for none
+	RowOf   []int32   // of each scalar, the row that settles it; -1 for none
 	scalar  []int32   // of each row, the scalar it settles; -1 for none
 	loose   [][]Row   // of each row: what it stands for, where it stands for loose lengths
 }
 
 // moves reports whether a place depends on a scalar.
-func (s *Schedule) moves(p Place) bool { return len(s.depends[p]) > 0 }
+func (s *Schedule) Moves(p Place) bool { return len(s.Depends[p]) > 0 }
 
 // spread notes which scalars place z depends on by its Op.
 func (s *Schedule) spread(z Place) {
-	for int(z) >= len(s.depends) {
-		s.depends = append(s.depends, nil)
+	for int(z) >= len(s.Depends) {
+		s.Depends = append(s.Depends, nil)
 	}
-	op := &s.op[z]
+	op := &s.OpAt[z]
 	var d []int32
 	for _, p := range [3]Place{op.P, op.Q, op.D} {
 		if p != Nowhere {
-			d = union(d, s.depends[p])
+			d = union(d, s.Depends[p])
 		}
 	}
 	switch op.Kind {
@@ -35,7 +35,7 @@ func (s *Schedule) spread(z Place) {
 	case OpFree:
 		d = []int32{int32(op.S), int32(op.S + 1)}
 	}
-	s.depends[z] = d
+	s.Depends[z] = d
 }
 
 // union merges two lists in order. The result may share a.
@@ -61,7 +61,7 @@ func union(a, b []int32) []int32 {
 }
 
 // places lists the places that a row looks at.
-func (r *Row) places() [4]Place {
+func (r *Row) Places() [4]Place {
 	p := [4]Place{r.P, r.Q, r.R, r.D}
 	if r.Op != nil {
 		p = [4]Place{r.P, r.Op.P, r.Op.Q, r.Op.D}
@@ -70,14 +70,14 @@ func (r *Row) places() [4]Place {
 }
 
 // rowDepends lists the scalars of a row. The distance of a place from itself depends on nothing.
-func (s *Schedule) rowDepends(r *Row) []int32 {
+func (s *Schedule) RowDepends(r *Row) []int32 {
 	if r.P != Nowhere && r.P == r.Q && r.Op == nil && r.R == Nowhere {
 		return nil
 	}
 	var d []int32
-	for _, p := range r.places() {
+	for _, p := range r.Places() {
 		if p != Nowhere {
-			d = union(d, s.depends[p])
+			d = union(d, s.Depends[p])
 		}
 	}
 	return d
@@ -87,30 +87,30 @@ func (s *Schedule) rowDepends(r *Row) []int32 {
 // not match, Steps stays nil.
 func (s *Schedule) cut(rows, loose []Row) {
 	s.Steps, s.loose = nil, loose
-	st := &structure{rows: rows, scalars: make([][]int32, len(rows))}
+	st := &Structure{Rows: rows, scalars: make([][]int32, len(rows))}
 	for i := range rows {
-		st.scalars[i] = s.rowDepends(&rows[i])
+		st.scalars[i] = s.RowDepends(&rows[i])
 	}
-	st.scalar, st.rowOf = match(st.scalars, len(s.Scalars))
-	s.structure = st
+	st.scalar, st.RowOf = match(st.scalars, len(s.Scalars))
+	s.Structure = st
 	if slices.Contains(st.scalar, -1) {
 		return
 	}
-	if slices.Contains(st.rowOf, -1) {
+	if slices.Contains(st.RowOf, -1) {
 		if st = s.loosen(loose); st == nil {
 			return
 		}
-		s.structure = st
+		s.Structure = st
 	}
 	s.Steps = s.steps(blocks(st))
 }
 
 // blocks returns the rows of each block, in an order in which they can be solved.
-func blocks(st *structure) [][]int {
-	need := make([][]int32, len(st.rows))
+func blocks(st *Structure) [][]int {
+	need := make([][]int32, len(st.Rows))
 	for i, d := range st.scalars {
 		for _, c := range d {
-			if r := st.rowOf[c]; r >= 0 && int(r) != i {
+			if r := st.RowOf[c]; r >= 0 && int(r) != i {
 				need[i] = append(need[i], r)
 			}
 		}
@@ -128,19 +128,19 @@ func (s *Schedule) steps(blocks [][]int) []Step {
 	for k, rows := range blocks {
 		var step Step
 		for _, r := range rows {
-			if r < len(s.structure.loose) && s.structure.loose[r] != nil {
-				step.Loose = s.structure.loose[r]
+			if r < len(s.Structure.loose) && s.Structure.loose[r] != nil {
+				step.Loose = s.Structure.loose[r]
 			} else {
-				step.Rows = append(step.Rows, s.structure.rows[r])
+				step.Rows = append(step.Rows, s.Structure.Rows[r])
 			}
-			c := int(s.structure.scalar[r])
+			c := int(s.Structure.scalar[r])
 			step.Scalars = append(step.Scalars, c)
 			w.block[c] = k + 1
 		}
 		slices.Sort(step.Scalars)
 		w.weave(k+1, step)
 	}
-	for z := range s.op {
+	for z := range s.OpAt {
 		w.need(Place(z), -1)
 	}
 	w.flush()
@@ -168,7 +168,7 @@ func (w *weaver) weave(k int, step Step) {
 	w.inside = nil
 	for _, rows := range [2][]Row{step.Rows, step.Loose} {
 		for i := range rows {
-			for _, p := range rows[i].places() {
+			for _, p := range rows[i].Places() {
 				w.need(p, k)
 			}
 		}
@@ -180,15 +180,15 @@ func (w *weaver) weave(k int, step Step) {
 
 // need sees to it that place z is made, in or before block k.
 func (w *weaver) need(z Place, k int) {
-	if z == Nowhere || w.done[z] || w.s.op[z].Z == Nowhere {
+	if z == Nowhere || w.done[z] || w.s.OpAt[z].Z == Nowhere {
 		return
 	}
 	w.done[z] = true
-	op := w.s.op[z]
+	op := w.s.OpAt[z]
 	for _, p := range [3]Place{op.P, op.Q, op.D} {
 		w.need(p, k)
 	}
-	for _, c := range w.s.depends[z] {
+	for _, c := range w.s.Depends[z] {
 		if w.block[c] == k {
 			w.inside = append(w.inside, op)
 			return

@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 // This file gives unknown scalars to what cannot be eliminated.
 
@@ -86,7 +86,7 @@ func (b *builder) slide(i int) bool {
 	switch e.Kind {
 	case OnLine:
 		op.Z, op.P, op.D = Place(e.P), Place(b.m.Lines[e.On].P), b.s.Line[e.On]
-		if !b.wanted(e.P) || !b.made(op.P) || !b.made(op.D) || b.s.moves(op.D) {
+		if !b.wanted(e.P) || !b.made(op.P) || !b.made(op.D) || b.s.Moves(op.D) {
 			return false
 		}
 	case Heading:
@@ -115,8 +115,8 @@ func (b *builder) slide(i int) bool {
 func (b *builder) auxHeading(e Equation, back bool) Place {
 	op := none
 	op.Kind, op.Z, op.A, op.Back, op.Stmt = OpHeading, b.s.newPlace(), e.V, back, e.Stmt
-	b.s.op = append(b.s.op, none)
-	b.s.met = append(b.s.met, nil)
+	b.s.OpAt = append(b.s.OpAt, none)
+	b.s.Met = append(b.s.Met, nil)
 	b.touch = append(b.touch, nil)
 	b.make(op)
 	return op.Z
@@ -157,7 +157,7 @@ func (b *builder) freeNorms() bool {
 			f := none
 			f.Kind, f.Z, f.S = OpFree, op.Z, len(b.s.Scalars)
 			b.s.Scalars = append(b.s.Scalars, Scalar{ScalarX, op.Z, true}, Scalar{ScalarY, op.Z, true})
-			b.s.op[op.Z] = f
+			b.s.OpAt[op.Z] = f
 			b.aux = append(b.aux, op.Z)
 		}
 	}

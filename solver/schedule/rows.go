@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import "barover/solver/expr"
 
@@ -41,7 +41,7 @@ func (b *builder) row(i int, normal bool) Row {
 		l := b.m.Lines[e.On]
 		d := b.s.Line[e.On]
 		r.Kind, r.Q, r.D, r.V = RowLine, Place(l.P), d, expr.None
-		if k := b.s.op[d].Kind; !normal && l.Q >= 0 && (k == OpNorm || k == OpFree) && b.s.moves(d) {
+		if k := b.s.OpAt[d].Kind; !normal && l.Q >= 0 && (k == OpNorm || k == OpFree) && b.s.Moves(d) {
 			r.Kind, r.R, r.D = RowChord, Place(l.Q), Nowhere
 		}
 	}

@@ -5,31 +5,32 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/schedule"
 )
 
 // valueCheck looks at every number that a Model uses, at the start.
 type valueCheck struct {
-	m      *Model
+	m      *schedule.Model
 	ev     *expr.Eval
 	at     expr.Context
 	faults Faults
 }
 
 // badValues finds what cannot be a length, an angle or a place.
-func badValues(m *Model, v *expr.Values, turnFrom float64, rest []float64) Faults {
+func badValues(m *schedule.Model, v *expr.Values, turnFrom float64, rest []float64) Faults {
 	c := &valueCheck{m: m, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
 	for i, p := range m.Points {
-		if p.Kind == Found {
+		if p.Kind == schedule.Found {
 			continue // a hint that is no number is no hint
 		}
-		c.number(p.U, p.Stmt, "point "+pointName(m, i))
-		c.number(p.V, p.Stmt, "point "+pointName(m, i))
+		c.number(p.U, p.Stmt, "point "+schedule.PointName(m, i))
+		c.number(p.V, p.Stmt, "point "+schedule.PointName(m, i))
 	}
 	for _, l := range m.Lines {
 		if l.Q < 0 {
 			c.number(l.Heading, l.Stmt, "line "+l.Name)
 		} else if l.P == l.Q {
-			c.add(l.Stmt, fmt.Sprintf("line %s runs from %s to itself: it has no direction", l.Name, pointName(m, l.P)))
+			c.add(l.Stmt, fmt.Sprintf("line %s runs from %s to itself: it has no direction", l.Name, schedule.PointName(m, l.P)))
 		}
 	}
 	for _, p := range m.Parts {
@@ -44,22 +45,22 @@ func badValues(m *Model, v *expr.Values, turnFrom float64, rest []float64) Fault
 	return c.faults
 }
 
-func (c *valueCheck) part(p Part) {
+func (c *valueCheck) part(p schedule.Part) {
 	switch p.Kind {
-	case FromTo:
+	case schedule.FromTo:
 		c.number(p.Heading, p.Stmt, "part "+p.Name)
 		if p.P == p.Q {
-			c.add(p.Stmt, fmt.Sprintf("part %s runs from %s to itself: it has no direction", p.Name, pointName(c.m, p.P)))
+			c.add(p.Stmt, fmt.Sprintf("part %s runs from %s to itself: it has no direction", p.Name, schedule.PointName(c.m, p.P)))
 		}
-	case AtHeading:
+	case schedule.AtHeading:
 		c.number(p.Heading, p.Stmt, "part "+p.Name)
 	}
 }
 
-func (c *valueCheck) equation(e Equation) {
-	what := sayEquation(c.m, e)
+func (c *valueCheck) equation(e schedule.Equation) {
+	what := schedule.SayEquation(c.m, e)
 	switch e.Kind {
-	case Length:
+	case schedule.Length:
 		if e.P == e.Q {
 			c.add(e.Stmt, what+" measures from a point to itself")
 			return
@@ -68,13 +69,13 @@ func (c *valueCheck) equation(e Equation) {
 		if e.Loose {
 			c.positive(e.Play, e.Stmt, "the play of "+what)
 		}
-	case Heading:
+	case schedule.Heading:
 		if e.P == e.Q {
 			c.add(e.Stmt, what+" looks from a point to itself")
 			return
 		}
 		c.number(e.V, e.Stmt, what)
-	case Angle:
+	case schedule.Angle:
 		if e.P == e.Q || e.R == e.Q {
 			c.add(e.Stmt, what+" looks from a point to itself")
 			return

@@ -32,7 +32,7 @@ func (l *looser) lean() []float64 {
 func (l *looser) weigh(w []float64) []float64 {
 	out := make([]float64, len(w))
 	for i, v := range w {
-		out[i] = v * l.step.Rows[i].weight(l.e.c, l.e.z, l.e.scale.size)
+		out[i] = v * l.step.Rows[i].Weight(l.e.c, l.e.z, l.e.scale.size)
 	}
 	return out
 }
@@ -49,13 +49,13 @@ func (l *looser) pull(w, way []float64, far float64, to []float64) {
 		e.dx[s] = 1 / l.unit[j]
 		for i := range step.Ops {
 			op := &step.Ops[i]
-			e.dz[op.Z] = op.tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
+			e.dz[op.Z] = op.Tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
 		}
 		e.dx[s] = 0
 		to[j] = 0
 		for i, by := range w {
 			if by != 0 {
-				to[j] += by * step.Rows[i].tangent(e.c, e.z, nil, e.dz)
+				to[j] += by * step.Rows[i].Tangent(e.c, e.z, nil, e.dz)
 			}
 		}
 	}

@@ -1,4 +1,4 @@
-package linkage
+package schedule
 
 import "barover/solver/expr"
 
@@ -58,9 +58,9 @@ func newBuilder(m *Model) *builder {
 		}
 		s.Part[i] = s.newPlace()
 	}
-	s.op, s.met, s.depends = make([]Op, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
-	for i := range s.op {
-		s.op[i] = none
+	s.OpAt, s.Met, s.Depends = make([]Op, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
+	for i := range s.OpAt {
+		s.OpAt[i] = none
 	}
 	b := &builder{m: m, s: s, used: make([]bool, len(m.Equations)), rank: make([]int8, np), ranks: make([][]int, maxRank+1)}
 	b.index()
@@ -157,11 +157,11 @@ func (b *builder) mentions(e Equation) []Place {
 	return []Place{Place(e.P), Place(e.Q)}
 }
 
-func (b *builder) made(p Place) bool { return b.s.op[p].Z != Nowhere }
+func (b *builder) made(p Place) bool { return b.s.OpAt[p].Z != Nowhere }
 
 // meet notes that the op of place z meets equations.
 func (b *builder) meet(z Place, equations ...int) {
-	b.s.met[z] = equations
+	b.s.Met[z] = equations
 	for _, e := range equations {
 		b.used[e] = true
 	}
@@ -169,7 +169,7 @@ func (b *builder) meet(z Place, equations ...int) {
 
 // make records the Op of a place and wakes what waited for it.
 func (b *builder) make(op Op) {
-	b.s.op[op.Z] = op
+	b.s.OpAt[op.Z] = op
 	b.order = append(b.order, op.Z)
 	b.s.spread(op.Z)
 	b.todo = append(b.todo, b.touch[op.Z]...)

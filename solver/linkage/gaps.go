@@ -101,7 +101,7 @@ func (e *workspace) worstOfAll() (stmt int, miss float64) {
 	}
 	for i := range e.s.Whole {
 		r := &e.s.Whole[i]
-		if m := r.miss(e.c, e.z); !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
+		if m := r.Miss(e.c, e.z); !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
 			stmt, miss = r.Stmt, m
 		}
 	}

@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"barover/solver/schedule"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -9,7 +10,7 @@ import (
 // This file says where loose lengths leave something free.
 
 // tooLoose says where more hangs together by loose lengths than they can settle at once.
-func (s *Schedule) tooLoose() (faults Faults) {
+func tooLoose(s *schedule.Schedule) (faults Faults) {
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		free := len(step.Scalars) - len(step.Rows)
@@ -44,9 +45,9 @@ func (l *Linkage) unheld() (faults Faults) {
 }
 
 // slackness says whether a step with Loose rows is on a dead centre of theirs, or free wherever it stands.
-func (l *Linkage) slackness(step *Step) Faults {
+func (l *Linkage) slackness(step *schedule.Step) Faults {
 	e := l.start
-	all := &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
 	was := e.scalars(step)
 	defer e.put(step, was)
 	rnd := rand.New(rand.NewPCG(uint64(len(was)), 3))
@@ -69,5 +70,5 @@ func (l *Linkage) slackness(step *Step) Faults {
 	if f := (&freedoms{s: l.s, e: e, step: all}).name(); len(f) > 0 {
 		return f
 	}
-	return Faults{l.s.freeAtAll(all)}
+	return Faults{freeAtAll(l.s, all)}
 }

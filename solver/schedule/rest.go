@@ -1,0 +1,118 @@
+package schedule
+
+import "slices"
+
+// rest is what is left of a Schedule whose rows and scalars do not match, made to fit: rows that find no scalar are put
+// aside, and scalars that find no row are held where they are.
+type Rest struct {
+	Schedule *Schedule // with Steps, for the rest
+	Rows     []Row
+	scalars  [][]int32 // of each row
+	Scalar   []int32   // of each row, -1 for one put aside
+	rowOf    []int32   // of each scalar, -1 for one that is held
+}
+
+// reduce makes the rest of a Schedule that does not fit. Later statements are put aside before earlier ones.
+func (s *Schedule) Reduce() *Rest {
+	st := s.Structure
+	order := make([]int, len(st.Rows))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return st.Rows[a].Stmt - st.Rows[b].Stmt })
+	m := &Rest{Rows: make([]Row, len(order)), scalars: make([][]int32, len(order))}
+	for k, i := range order {
+		m.Rows[k], m.scalars[k] = st.Rows[i], st.scalars[i]
+	}
+	m.Scalar, m.rowOf = matchFirst(m.scalars, len(s.Scalars))
+	left := *s
+	left.Structure = &Structure{RowOf: filled(len(s.Scalars), -1)}
+	for i, c := range m.Scalar {
+		if c >= 0 {
+			left.Structure.RowOf[c] = int32(len(left.Structure.Rows))
+			left.Structure.Rows = append(left.Structure.Rows, m.Rows[i])
+			left.Structure.scalars = append(left.Structure.scalars, m.scalars[i])
+			left.Structure.scalar = append(left.Structure.scalar, c)
+		}
+	}
+	left.Steps = left.steps(blocks(left.Structure))
+	left.Whole = slices.DeleteFunc(slices.Clone(s.Whole), func(r Row) bool {
+		for i := range m.Rows {
+			if m.Scalar[i] < 0 && m.Rows[i].Equation == r.Equation && m.Rows[i].Stmt == r.Stmt {
+				return true
+			}
+		}
+		return false
+	})
+	m.Schedule = &left
+	return m
+}
+
+// everything is the whole rest as one step.
+func (m *Rest) Everything() *Step {
+	all := &Step{Rows: m.Schedule.Structure.Rows}
+	for _, step := range m.Schedule.Steps {
+		all.Ops = append(all.Ops, step.Ops...)
+	}
+	for c := range m.Schedule.Scalars {
+		all.Scalars = append(all.Scalars, c)
+	}
+	return all
+}
+
+// looseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
+// of its own.
+func (m *Rest) LooseIn(part *Step) (rows []Row) {
+	deps := slices.Clone(m.scalars)
+	for i := range m.Schedule.loose {
+		deps = append(deps, m.Schedule.RowDepends(&m.Schedule.loose[i]))
+	}
+	scalar, _ := matchFirst(deps, len(m.Schedule.Scalars))
+	for i, r := range m.Schedule.loose {
+		c := scalar[len(m.scalars)+i]
+		if c >= 0 && slices.Contains(part.Scalars, int(c)) && m.Schedule.Model.Graph.Uses(r.Play).Constant() {
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+// hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
+// made.
+func (m *Rest) Hanging(i int) (stmts []int) {
+	seen := make([]bool, len(m.Rows))
+	queue := []int{i}
+	seen[i] = true
+	made := make(map[Place]bool)
+	for len(queue) > 0 {
+		r := queue[0]
+		queue = queue[1:]
+		stmts = append(stmts, m.Rows[r].Stmt)
+		for _, z := range m.Rows[r].Places() {
+			stmts = m.Schedule.makers(stmts, z, made)
+		}
+		for _, c := range m.scalars[r] {
+			if o := m.rowOf[c]; o >= 0 && !seen[o] {
+				seen[o] = true
+				queue = append(queue, int(o))
+			}
+		}
+	}
+	return stmts
+}
+
+// makers appends the equations by which a place was made without an unknown, and those by which what it is made from was.
+func (s *Schedule) makers(stmts []int, z Place, made map[Place]bool) []int {
+	if z == Nowhere || made[z] {
+		return stmts
+	}
+	made[z] = true
+	for _, e := range s.Met[z] {
+		stmts = append(stmts, s.Model.Equations[e].Stmt)
+	}
+	op := &s.OpAt[z]
+	for _, p := range [3]Place{op.P, op.Q, op.D} {
+		stmts = s.makers(stmts, p, made)
+	}
+	return stmts
+}
