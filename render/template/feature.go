@@ -96,21 +96,22 @@ func (p *Profile) features(number int) (out []feature) {
 		c, round := l.circle()
 		switch {
 		case round && l.hollow:
-			put(Hole, c.c, 2*c.r, 0)
+			put(Hole, c.C, 2*c.R, 0)
 		case round:
-			put(Round, c.c, 2*c.r, 0)
+			put(Round, c.C, 2*c.R, 0)
 		case l.hollow:
 			l.opening(put)
 		default:
-			for _, s := range l.strokes {
-				if s.r == 0 || math.Abs(s.turn) < least {
+			for i := range l.edges {
+				e := &l.edges[i]
+				if e.R == 0 || math.Abs(e.Turn) < least {
 					continue
 				}
 				kind := End
-				if s.turn < 0 {
+				if e.Turn < 0 {
 					kind = Hollow
 				}
-				put(kind, s.c, s.r, 0)
+				put(kind, e.C, e.R, 0)
 			}
 		}
 	}

@@ -2,10 +2,12 @@ package template
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"barover/render/drawing"
+	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -81,23 +83,23 @@ func (g *pages) profiles(l *drawing.Layer, n *tile, pl *placer) {
 
 // edges are places on the edge of a profile that are the sheet's own, on the paper: those on its longest lines first.
 func (p *Profile) edges(n *tile) (out []plane.Vec) {
-	var seen []stroke
+	var seen []outline.Edge
 	for _, l := range p.loops {
-		for _, s := range l.strokes {
-			seen = append(seen, s.within(n.own)...)
+		for i := range l.edges {
+			seen = append(seen, within(&l.edges[i], n.own)...)
 		}
 	}
 	for range min(len(seen), 6) {
 		long := 0
 		for k := range seen {
-			if seen[k].length() > seen[long].length() {
+			if seen[k].Length() > seen[long].Length() {
 				long = k
 			}
 		}
 		for _, t := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
-			out = append(out, seen[long].at(t).Add(n.by))
+			out = append(out, seen[long].At(t).Add(n.by))
 		}
-		seen[long].b, seen[long].turn = seen[long].a, 0
+		seen = slices.Delete(seen, long, long+1)
 	}
 	return out
 }

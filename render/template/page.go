@@ -7,6 +7,7 @@ import (
 
 	"barover/render/drawing"
 	"barover/render/sheet"
+	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -133,9 +134,10 @@ func (g *pages) outline(d *drawing.Drawing, n *tile, pl *placer) {
 				pl.avoid(p)
 			}
 			if s, ok := loop.slot(); ok && loop.hollow {
-				for _, m := range s.middle().within(n.shows) {
-					p := drawing.Path{{Op: drawing.MoveTo, To: m.a.Add(n.by)}}
-					m.draw(&p, n.by)
+				middle := s.middle()
+				for _, m := range within(&middle, n.shows) {
+					p := drawing.Path{{Op: drawing.MoveTo, To: m.A.Add(n.by)}}
+					follow(&p, &m, n.by)
 					d.Layer("centres", "Centres").Draw(p, centreLine, "middle of the slot")
 					pl.avoid(p)
 				}
@@ -167,8 +169,9 @@ func (g *pages) crosses(d *drawing.Drawing, n *tile, pl *placer) {
 		for k := range 4 { // outwards, so that dashes meet in the middle
 			u := plane.Polar(float64(k) * math.Pi / 2)
 			end := at.Add(plane.Vec{X: math.Round(u.X), Y: math.Round(u.Y)}.Scale(arm))
-			for _, s := range (stroke{a: at, b: end}).within(n.window) {
-				p = append(p, drawing.Line(s.a, s.b)...)
+			line := outline.Straight(at, end)
+			for _, e := range within(&line, n.window) {
+				p = append(p, drawing.Line(e.A, e.B)...)
 			}
 		}
 		l.Draw(p, style, "centre "+strconv.Itoa(m.Number))

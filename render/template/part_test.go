@@ -16,6 +16,7 @@ import (
 	"barover/solver/plane"
 
 	"barover/solver/schedule"
+
 	"github.com/google/go-cmp/cmp"
 )
 

@@ -3,6 +3,7 @@ package template
 import (
 	"math"
 
+	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -18,20 +19,23 @@ type slot struct {
 }
 
 // middle is the line along the middle of the slot.
-func (s slot) middle() stroke {
-	return stroke{a: s.from, b: s.to, c: s.about, r: s.radius, turn: s.turn}
+func (s slot) middle() outline.Edge {
+	if s.radius == 0 {
+		return outline.Straight(s.from, s.to)
+	}
+	return outline.Arc(s.from, s.to, s.about, s.turn)
 }
 
 // slot reports whether the loop is a slot: two sides at one distance from one another, and two ends from side to side. A
 // rectangle is one along its longer sides, unless it stands straight: then its width and height say it better.
 func (l loop) slot() (slot, bool) {
-	if len(l.strokes) != 4 {
+	if len(l.edges) != 4 {
 		return slot{}, false
 	}
 	var best slot
 	found := false
 	for k := range 2 {
-		side, end, far, other := l.strokes[k], l.strokes[k+1], l.strokes[k+2], l.strokes[(k+3)%4]
+		side, end, far, other := &l.edges[k], &l.edges[k+1], &l.edges[k+2], &l.edges[(k+3)%4]
 		s, ok := alongside(side, far)
 		if !ok || !closes(end, s.wide) || !closes(other, s.wide) {
 			continue
@@ -48,41 +52,41 @@ func (l loop) slot() (slot, bool) {
 	return best, found
 }
 
-// alongside reports whether two strokes, gone along opposite ways, keep one distance, and which.
-func alongside(s, t stroke) (slot, bool) {
+// alongside reports whether two edges, gone along opposite ways, keep one distance, and which.
+func alongside(s, t *outline.Edge) (slot, bool) {
 	switch {
-	case s.r == 0 && t.r == 0:
-		u := s.b.Sub(s.a).Unit()
-		d := t.a.Sub(s.b)
+	case s.R == 0 && t.R == 0:
+		u := s.B.Sub(s.A).Unit()
+		d := t.A.Sub(s.B)
 		wide := math.Abs(u.Cross(d))
-		return slot{wide: wide}, math.Abs(d.Dot(u)) <= same && t.b.Sub(s.a).Sub(d).Len() <= same && wide > same
-	case s.r != 0 && t.r != 0 && s.turn*t.turn < 0 && s.c.Sub(t.c).Len() <= same:
-		wide := math.Abs(s.r - t.r)
-		swing := math.Abs(s.turn+t.turn) * math.Max(s.r, t.r)
-		return slot{wide: wide, about: s.c, radius: (s.r + t.r) / 2, turn: s.turn}, wide > same && swing <= same
+		return slot{wide: wide}, math.Abs(d.Dot(u)) <= same && t.B.Sub(s.A).Sub(d).Len() <= same && wide > same
+	case s.R != 0 && t.R != 0 && s.Turn*t.Turn < 0 && s.C.Sub(t.C).Len() <= same:
+		wide := math.Abs(s.R - t.R)
+		swing := math.Abs(s.Turn+t.Turn) * math.Max(s.R, t.R)
+		return slot{wide: wide, about: s.C, radius: (s.R + t.R) / 2, turn: s.Turn}, wide > same && swing <= same
 	}
 	return slot{}, false
 }
 
-// closes reports whether the stroke ends a slot of that width: straight across it, or by a half circle.
-func closes(s stroke, wide float64) bool {
-	across := math.Abs(s.b.Sub(s.a).Len()-wide) <= same
-	return across && (s.r == 0 || s.turn < 0 && math.Abs(s.r-wide/2) <= same && math.Abs(s.turn+math.Pi) <= same/s.r)
+// closes reports whether the edge ends a slot of that width: straight across it, or by a half circle.
+func closes(s *outline.Edge, wide float64) bool {
+	across := math.Abs(s.B.Sub(s.A).Len()-wide) <= same
+	return across && (s.R == 0 || s.Turn < 0 && math.Abs(s.R-wide/2) <= same && math.Abs(s.Turn+math.Pi) <= same/s.R)
 }
 
 // endOf is the place at which the middle line of a slot ends.
-func endOf(s stroke) plane.Vec { return s.a.Add(s.b).Scale(0.5) }
+func endOf(s *outline.Edge) plane.Vec { return s.A.Add(s.B).Scale(0.5) }
 
 // kindOf says what the end of a slot is.
-func kindOf(s stroke) Kind {
-	if s.r == 0 {
+func kindOf(s *outline.Edge) Kind {
+	if s.R == 0 {
 		return SlotFace
 	}
 	return SlotEnd
 }
 
-// upright reports whether a straight stroke runs along x or y.
-func upright(s stroke) bool {
-	d := s.b.Sub(s.a)
+// upright reports whether a straight edge runs along x or y.
+func upright(s *outline.Edge) bool {
+	d := s.B.Sub(s.A)
 	return math.Abs(d.X) <= same || math.Abs(d.Y) <= same
 }

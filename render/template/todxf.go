@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"barover/render/dxf"
+	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -34,8 +35,8 @@ func (p *Part) File(o Options, inches bool) *dxf.File {
 			if l.hollow {
 				to = holes
 			}
-			for _, s := range l.strokes {
-				to.Add(s.entity())
+			for i := range l.edges {
+				to.Add(entity(&l.edges[i]))
 			}
 		}
 	}
@@ -69,19 +70,19 @@ func free(name string, used map[string]bool) string {
 	return out
 }
 
-// entity is the stroke as DXF has it: arcs always run anticlockwise there.
-func (s stroke) entity() dxf.Entity {
-	if s.r == 0 {
-		return dxf.Line{A: s.a, B: s.b}
+// entity is an edge as DXF has it: arcs always run anticlockwise there.
+func entity(e *outline.Edge) dxf.Entity {
+	if e.R == 0 {
+		return dxf.Line{A: e.A, B: e.B}
 	}
-	if s.whole() {
-		return dxf.Circle{C: s.c, R: s.r}
+	if e.Whole() {
+		return dxf.Circle{C: e.C, R: e.R}
 	}
-	from, to := s.a.Sub(s.c), s.b.Sub(s.c)
-	if s.turn < 0 {
+	from, to := e.A.Sub(e.C), e.B.Sub(e.C)
+	if e.Turn < 0 {
 		from, to = to, from
 	}
-	return dxf.Arc{C: s.c, R: s.r, From: math.Atan2(from.Y, from.X), To: math.Atan2(to.Y, to.X)}
+	return dxf.Arc{C: e.C, R: e.R, From: math.Atan2(from.Y, from.X), To: math.Atan2(to.Y, to.X)}
 }
 
 // notes writes what must be read beside the part: what it is, its unit and datums, the list, and check lengths in both
