@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// structure is how rows and scalars hang together.
+// Structure is how rows and scalars hang together.
 type Structure struct {
 	Rows    []Row
 	scalars [][]int32 // of each row, the scalars it depends on, in order
@@ -14,7 +14,7 @@ type Structure struct {
 	loose   [][]Row   // of each row: what it stands for, where it stands for loose lengths
 }
 
-// moves reports whether a place depends on a scalar.
+// Moves reports whether a place depends on a scalar.
 func (s *Schedule) Moves(p Place) bool { return len(s.Depends[p]) > 0 }
 
 // spread notes which scalars place z depends on by its Op.
@@ -60,7 +60,7 @@ func union(a, b []int32) []int32 {
 	return append(append(out, a...), b...)
 }
 
-// places lists the places that a row looks at.
+// Places lists the places that a row looks at.
 func (r *Row) Places() [4]Place {
 	p := [4]Place{r.P, r.Q, r.R, r.D}
 	if r.Op != nil {
@@ -69,7 +69,7 @@ func (r *Row) Places() [4]Place {
 	return p
 }
 
-// rowDepends lists the scalars of a row. The distance of a place from itself depends on nothing.
+// RowDepends lists the scalars of a row. The distance of a place from itself depends on nothing.
 func (s *Schedule) RowDepends(r *Row) []int32 {
 	if r.P != Nowhere && r.P == r.Q && r.Op == nil && r.R == Nowhere {
 		return nil

@@ -9,7 +9,7 @@ import (
 
 // This file says things in the words that a sketch uses.
 
-// pointName is a point's name, or what to call one that has none.
+// PointName is a point's name, or what to call one that has none.
 func PointName(m *Model, i int) string {
 	if i < 0 || i >= len(m.Points) {
 		return "a point"
@@ -33,7 +33,7 @@ func PointName(m *Model, i int) string {
 
 func (s *Schedule) PointName(i int) string { return PointName(s.Model, i) }
 
-// sayEquation names a statement by its first words.
+// SayEquation names a statement by its first words.
 func SayEquation(m *Model, e Equation) string {
 	var w []string
 	if e.Loose {
@@ -54,7 +54,7 @@ func SayEquation(m *Model, e Equation) string {
 	return strings.Join(w, " ")
 }
 
-// say names what a row stands for.
+// Say names what a row stands for.
 func (s *Schedule) Say(r *Row) string {
 	m := s.Model
 	if r.Equation >= 0 {
@@ -81,10 +81,10 @@ func (s *Schedule) Say(r *Row) string {
 	return "a statement"
 }
 
-// named reports whether point i has a name of its own.
+// Named reports whether point i has a name of its own.
 func (s *Schedule) Named(i int) bool { return s.Model.Points[i].Name != "" }
 
-// told reports whether the sketch says roughly where point i is.
+// Told reports whether the sketch says roughly where point i is.
 func (s *Schedule) Told(i int) bool {
 	p := s.Model.Points[i]
 	return p.Kind == Found && p.U != expr.None && p.V != expr.None
@@ -93,7 +93,7 @@ func (s *Schedule) Told(i int) bool {
 // sayMost is how many statements a message names.
 const sayMost = 4
 
-// sayStatements names equations by the numbers of their statements.
+// SayStatements names equations by the numbers of their statements.
 func (s *Schedule) SayStatements(stmts []int) string {
 	var names []string
 	for _, e := range s.Model.Equations {

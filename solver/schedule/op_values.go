@@ -5,10 +5,10 @@ import (
 	"barover/solver/plane"
 )
 
-// coefs holds the value of each coefficient by its node.
+// Coefs holds the value of each coefficient by its node.
 type Coefs []float64
 
-// at returns the value of a coefficient; None is zero.
+// At returns the value of a coefficient; None is zero.
 func (c Coefs) At(id expr.ID) float64 {
 	if id == expr.None {
 		return 0
@@ -16,7 +16,7 @@ func (c Coefs) At(id expr.ID) float64 {
 	return c[id]
 }
 
-// signed returns v, or -v where back is set.
+// Signed returns v, or -v where back is set.
 func Signed(v float64, back bool) float64 {
 	if back {
 		return -v
@@ -27,9 +27,10 @@ func Signed(v float64, back bool) float64 {
 // conj is the complex conjugate.
 func conj(a plane.Vec) plane.Vec { return plane.Vec{X: a.X, Y: -a.Y} }
 
+// One is the direction of the frame.
 var One = plane.Vec{X: 1}
 
-// value computes the place that op makes.
+// Value computes the place that op makes.
 func (op *Op) Value(c Coefs, z []plane.Vec, x []float64) plane.Vec {
 	switch op.Kind {
 	case OpAt:
@@ -61,7 +62,7 @@ type opSlopes struct {
 	A, B, C, S plane.Vec
 }
 
-// slopes differentiates every Op that is complex-linear in its places: all but OpNorm, see normTurn.
+// Slopes differentiates every Op that is complex-linear in its places: all but OpNorm, see normTurn.
 func (op *Op) Slopes(c Coefs, z []plane.Vec, x []float64) (s opSlopes) {
 	switch op.Kind {
 	case OpAt:
@@ -110,7 +111,7 @@ type lean struct {
 
 func (op *Op) leans(s *opSlopes) [3]lean { return [3]lean{{op.P, s.P}, {op.Q, s.Q}, {op.D, s.D}} }
 
-// tangent returns how fast the place of op moves when places move by dz, scalars by dx and coefficients by dc; dc may
+// Tangent returns how fast the place of op moves when places move by dz, scalars by dx and coefficients by dc; dc may
 // be nil for coefficients that stand still.
 func (op *Op) Tangent(c Coefs, z []plane.Vec, x []float64, dc Coefs, dz []plane.Vec, dx []float64) plane.Vec {
 	var t plane.Vec
@@ -139,7 +140,7 @@ func (op *Op) Tangent(c Coefs, z []plane.Vec, x []float64, dc Coefs, dz []plane.
 	return t
 }
 
-// pull takes the derivative w of a result by the place of op back to what the place is made from.
+// Pull takes the derivative w of a result by the place of op back to what the place is made from.
 func (op *Op) Pull(c Coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar Coefs) {
 	if op.Kind == OpFree {
 		xBar[op.S] += w.X

@@ -2,7 +2,7 @@ package schedule
 
 import "slices"
 
-// rest is what is left of a Schedule whose rows and scalars do not match, made to fit: rows that find no scalar are put
+// Rest is what is left of a Schedule whose rows and scalars do not match, made to fit: rows that find no scalar are put
 // aside, and scalars that find no row are held where they are.
 type Rest struct {
 	Schedule *Schedule // with Steps, for the rest
@@ -12,7 +12,7 @@ type Rest struct {
 	rowOf    []int32   // of each scalar, -1 for one that is held
 }
 
-// reduce makes the rest of a Schedule that does not fit. Later statements are put aside before earlier ones.
+// Reduce makes the rest of a Schedule that does not fit. Later statements are put aside before earlier ones.
 func (s *Schedule) Reduce() *Rest {
 	st := s.Structure
 	order := make([]int, len(st.Rows))
@@ -48,7 +48,7 @@ func (s *Schedule) Reduce() *Rest {
 	return m
 }
 
-// everything is the whole rest as one step.
+// Everything is the whole rest as one step.
 func (m *Rest) Everything() *Step {
 	all := &Step{Rows: m.Schedule.Structure.Rows}
 	for _, step := range m.Schedule.Steps {
@@ -60,7 +60,7 @@ func (m *Rest) Everything() *Step {
 	return all
 }
 
-// looseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
+// LooseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
 // of its own.
 func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	deps := slices.Clone(m.scalars)
@@ -77,7 +77,7 @@ func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	return rows
 }
 
-// hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
+// Hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
 // made.
 func (m *Rest) Hanging(i int) (stmts []int) {
 	seen := make([]bool, len(m.Rows))

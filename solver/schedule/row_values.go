@@ -23,7 +23,7 @@ func (r *Row) arms(c Coefs, z []plane.Vec) (a, d plane.Vec) {
 	return plane.Vec{}, plane.Vec{}
 }
 
-// value computes what should be zero, in the unit of the row's kind.
+// Value computes what should be zero, in the unit of the row's kind.
 func (r *Row) Value(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength:
@@ -42,12 +42,12 @@ func (r *Row) Value(c Coefs, z []plane.Vec) float64 {
 	return a.Cross(d)
 }
 
-// directed reports whether the row asks a direction, so that its arms must point the same way.
+// Directed reports whether the row asks a direction, so that its arms must point the same way.
 func (r *Row) Directed() bool {
 	return r.Kind == RowHeading || r.Kind == RowAngle || r.Kind == RowAim
 }
 
-// miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
+// Miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
 func (r *Row) Miss(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength, RowLoose:
@@ -62,7 +62,7 @@ func (r *Row) Miss(c Coefs, z []plane.Vec) float64 {
 	return r.Value(c, z)
 }
 
-// off is the residual in mm, whatever the row asks: for directions, by how far the end of the second arm lies beside the
+// Off is the residual in mm, whatever the row asks: for directions, by how far the end of the second arm lies beside the
 // first. size is the size of the sketch, for rows that have no length of their own.
 func (r *Row) Off(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
@@ -124,7 +124,7 @@ func (r *Row) slopes(c Coefs, z []plane.Vec) (s rowSlopes) {
 	return s
 }
 
-// part is 1 for the real, i for the imaginary part of an op row.
+// Part is 1 for the real, i for the imaginary part of an op row.
 func (r *Row) Part() plane.Vec {
 	if r.Kind == RowY {
 		return plane.Vec{Y: 1}
@@ -132,7 +132,7 @@ func (r *Row) Part() plane.Vec {
 	return One
 }
 
-// tangent returns how fast the value of the row changes when places move by dz and coefficients by dc, which may be nil.
+// Tangent returns how fast the value of the row changes when places move by dz and coefficients by dc, which may be nil.
 func (r *Row) Tangent(c Coefs, z []plane.Vec, dc Coefs, dz []plane.Vec) float64 {
 	if r.Op != nil {
 		return dz[r.P].Sub(r.Op.Tangent(c, z, nil, dc, dz, nil)).Dot(r.Part())
@@ -153,7 +153,7 @@ func (r *Row) Tangent(c Coefs, z []plane.Vec, dc Coefs, dz []plane.Vec) float64 
 	return t
 }
 
-// pull takes the derivative w of a result by the value of the row back to its places and coefficients.
+// Pull takes the derivative w of a result by the value of the row back to its places and coefficients.
 func (r *Row) Pull(c Coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar Coefs) {
 	if r.Op != nil {
 		zBar[r.P] = zBar[r.P].Add(r.Part().Scale(w))
@@ -173,7 +173,7 @@ func (r *Row) Pull(c Coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar Coe
 	addCoef(cBar, r.Play, s.Play*w)
 }
 
-// weight is what the value of a row is multiplied by to be in mm.
+// Weight is what the value of a row is multiplied by to be in mm.
 func (r *Row) Weight(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
 	case RowUnit:
@@ -185,7 +185,7 @@ func (r *Row) Weight(c Coefs, z []plane.Vec, size float64) float64 {
 	return 1
 }
 
-// ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
+// Ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
 // one.
 func (r *Row) Ahead(c Coefs, z []plane.Vec) bool {
 	switch {

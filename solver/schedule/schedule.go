@@ -152,7 +152,7 @@ type Row struct {
 	Equation   int // index into Model.Equations, or -1
 }
 
-// stmt is the statement of the first row of a block.
+// Stmt is the statement of the first row of a block.
 func (s *Step) Stmt() int {
 	if len(s.Rows) > 0 {
 		return s.Rows[0].Stmt
@@ -160,7 +160,7 @@ func (s *Step) Stmt() int {
 	return s.Loose[0].Stmt
 }
 
-// gather appends the ops that make z and that come after step k.
+// Gather appends the ops that make z and that come after step k.
 func (s *Schedule) Gather(ops []Op, z Place, k int, madeIn []int) []Op {
 	if z == Nowhere || madeIn[z] <= k || slices.ContainsFunc(ops, func(op Op) bool { return op.Z == z }) {
 		return ops

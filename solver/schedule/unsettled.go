@@ -3,7 +3,7 @@ package schedule
 // groups are scalars that hang together: the root of each, and -1 for those that are settled.
 type groups []int32
 
-// unsettled finds the scalars that the rows do not settle (the under-determined part after Dulmage and Mendelsohn), and
+// Unsettled finds the scalars that the rows do not settle (the under-determined part after Dulmage and Mendelsohn), and
 // which of them hang together by a row.
 func (st *Structure) Unsettled(scalars int) groups {
 	rowsOf := make([][]int32, scalars)
@@ -42,7 +42,7 @@ func (g groups) root(c int32) int32 {
 	return c
 }
 
-// join puts the unsettled ones of some scalars into one group.
+// Join puts the unsettled ones of some scalars into one group.
 func (g groups) Join(cs []int32) {
 	first := int32(-1)
 	for _, c := range cs {
@@ -57,7 +57,7 @@ func (g groups) Join(cs []int32) {
 	}
 }
 
-// of returns the group of the first unsettled one of some scalars, -1 where all are settled.
+// Of returns the group of the first unsettled one of some scalars, -1 where all are settled.
 func (g groups) Of(cs []int32) int32 {
 	for _, c := range cs {
 		if g[c] >= 0 {
