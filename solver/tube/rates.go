@@ -74,14 +74,14 @@ func (r *rates) step(w *writer, s *schedule.Step, moves map[slot]slot) rateStep 
 	}
 	t.places = w.Mark()
 	for i := range s.Ops {
-		z := w.op(&s.Ops[i])
+		z := schedule.MadeBy[taylor.Slot, pair](w, &s.Ops[i])
 		v := w.Total([]slot{z.x, z.y}, moves)
 		at := w.plan.place[s.Ops[i].Z]
 		moves[at.x], moves[at.y] = v[0], v[1]
 	}
 	t.rows = w.Mark()
 	for i := range s.Rows {
-		t.row = append(t.row, w.row(&s.Rows[i]))
+		t.row = append(t.row, schedule.AskedBy[taylor.Slot, pair](w, &s.Rows[i]))
 	}
 	t.row = w.Total(t.row, moves)
 	for _, f := range t.row {
