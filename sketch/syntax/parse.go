@@ -65,6 +65,7 @@ type reader struct {
 	strayed   bool    // the last statement began on a line with a blank in front
 	outdented bool    // a shape of the statement being read begins without a blank, and was told of
 	full      bool    // a bound was reached: the rest is not read
+	spoilt    []Span  // lines with a control character
 }
 
 func (r *reader) tell(span Span, text, help string) {
@@ -123,7 +124,7 @@ const byteOrderMark = "\ufeff"
 
 // read goes through the lines. A line with tokens that begins with a blank goes on with the statement above.
 func (r *reader) read() {
-	text := r.file.Text
+	text := r.withoutControls(r.file.Text)
 	start := 0
 	if strings.HasPrefix(text, byteOrderMark) {
 		start = len(byteOrderMark)
@@ -159,6 +160,9 @@ func lineEnd(text string, start int) (end, next int) {
 
 // astray tells of a line that begins with a blank where there is nothing to go on with.
 func (r *reader) astray(first token) {
+	if r.inSpoilt(first.span.Start) {
+		return
+	}
 	r.tell(first.span, "the line begins with a blank, but there is no statement above that it could go on with",
 		"begin a statement at the left margin")
 	r.strayed = true
@@ -202,7 +206,7 @@ func (r *reader) take(p *parser) {
 		if m.Text == strayText && r.strayed { // a whole sketch that is indented is one mistake
 			continue
 		}
-		if m.Text != "" && len(r.mistakes) < MostMessages {
+		if m.Text != "" && len(r.mistakes) < MostMessages && !r.inSpoilt(m.Span.Start) {
 			r.mistakes = append(r.mistakes, m)
 		}
 	}

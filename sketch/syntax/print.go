@@ -34,13 +34,20 @@ func (m Message) String() string {
 	return b.String()
 }
 
-// Head is the first line of the message alone: FILE:LINE:COLUMN: what is wrong.
+// Head is the first line of the message alone: FILE:LINE:COLUMN: what is wrong. The name of a file may have anything in it,
+// line ends too.
 func (m Message) Head() string {
-	if m.File == nil {
-		return m.Text
+	head := m.Text
+	if m.File != nil {
+		line, column := m.File.Place(m.Span.Start)
+		head = fmt.Sprintf("%s:%d:%d: %s", m.File.Path, line, column, m.Text)
 	}
-	line, column := m.File.Place(m.Span.Start)
-	return fmt.Sprintf("%s:%d:%d: %s", m.File.Path, line, column, m.Text)
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return '\uFFFD'
+		}
+		return r
+	}, head)
 }
 
 // show writes one place with its line and caret.

@@ -53,8 +53,6 @@ func (s *scanner) stranger(r rune, n int) {
 	case r == '_':
 		s.at = s.nameEnd(start)
 		s.bad(start, shortened(s.text[start:s.at])+" is no name", strangers[r])
-	case r == '\r':
-		s.bad(start, "a carriage return stands alone in the line", "end lines with LF or CRLF")
 	default:
 		help := strangers[r]
 		if help == "" {

@@ -1,0 +1,78 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Only LF and CRLF end a line. An editor or a terminal may break the line at other characters too: at a lone carriage
+// return, say. Then a statement looks like one and belongs to the comment before it. Other control characters are seen
+// nowhere and can make a terminal do anything. So a sketch has neither.
+
+// breaks are the characters that some programs end a line at and the language does not, with their names.
+var breaks = map[rune]string{
+	'\r': "a carriage return", '\v': "a vertical tab", '\f': "a form feed",
+	'\u0085': "a next-line character", '\u2028': "a line separator", '\u2029': "a paragraph separator",
+}
+
+// isControl reports whether a character may stand nowhere in a sketch but in a line's end.
+func isControl(r rune) bool {
+	return unicode.IsControl(r) && r != '\t' && r != '\n' || r == '\u2028' || r == '\u2029'
+}
+
+// withoutControls tells of the first control character of each line. It returns the text with blanks in place of them all,
+// and with a line end where another program would see one, so that the statements behind are read as they look. Each byte
+// stays at its place.
+func (r *reader) withoutControls(text string) string {
+	var mended []byte
+	told := -1 // the end of the last line that was told of
+	for at := 0; at < len(text); {
+		c, n := utf8.DecodeRuneInString(text[at:])
+		if !isControl(c) || c == '\r' && strings.HasPrefix(text[at+1:], "\n") {
+			at += n
+			continue
+		}
+		if mended == nil {
+			mended = []byte(text)
+		}
+		for i := range n {
+			mended[at+i] = ' '
+		}
+		if breaks[c] != "" {
+			mended[at+n-1] = '\n'
+		}
+		if at > told && len(r.mistakes) < MostMessages {
+			r.tellControl(Span{int32(at), int32(at + n)}, c)
+			told, _ = lineEnd(text, at)
+			r.spoilt = append(r.spoilt, Span{int32(strings.LastIndexByte(text[:at], '\n') + 1), int32(told)})
+		}
+		at += n
+	}
+	if mended == nil {
+		return text
+	}
+	return string(mended)
+}
+
+func (r *reader) tellControl(at Span, c rune) {
+	switch name := breaks[c]; {
+	case c == '\r':
+		r.tell(at, "a carriage return (CR) stands here without a line feed (LF)", "end lines with LF or CRLF")
+	case name != "":
+		r.tell(at, fmt.Sprintf("%s (U+%04X) stands here, and it ends no line", name, c), "take it out, or end the line with LF or CRLF")
+	default:
+		r.tell(at, fmt.Sprintf("the control character U+%04X stands here", c), "take it out")
+	}
+}
+
+// inSpoilt reports whether a place is in a line with a control character: other mistakes in it may come of that.
+func (r *reader) inSpoilt(at int32) bool {
+	for _, line := range r.spoilt {
+		if line.Start <= at && at <= line.End {
+			return true
+		}
+	}
+	return false
+}
