@@ -17,7 +17,24 @@ type console struct {
 // says it is dumb.
 func newConsole(out, err *os.File) *console {
 	plain := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
-	return &console{out: out, err: err, colour: isTerminal(out) && !plain, attending: isTerminal(err)}
+	colour := isTerminal(out) && !plain
+	return &console{out: &outlet{w: out, colour: colour}, err: &outlet{w: err}, colour: colour, attending: isTerminal(err)}
+}
+
+// failed is why an answer could not be written; nil where all were.
+func (c *console) failed() error {
+	if o, ok := c.out.(*outlet); ok {
+		return o.err
+	}
+	return nil
+}
+
+// terminal is where progress goes, with signs that move the cursor.
+func (c *console) terminal() io.Writer {
+	if o, ok := c.err.(*outlet); ok {
+		return o.w
+	}
+	return c.err
 }
 
 // isTerminal reports whether f is a character device that keeps what is written to it: not the null device, which is

@@ -88,3 +88,31 @@ func (w *testWriter) Write(b []byte) (int, error) {
 	*w = append(*w, b...)
 	return len(b), nil
 }
+
+// Nothing that a sketch or the name of a file says does anything to a terminal; what is to be read comes through.
+func TestOutlet(t *testing.T) {
+	tests := []struct {
+		colour bool
+		in     []string
+		want   string
+	}{
+		{false, []string{"a\x1b]0;owned\x07b\n"}, "a\ufffd]0;owned\ufffdb\n"},
+		{false, []string{red + "fouls" + reset + "\t1\n"}, "\ufffd[1;31mfouls\ufffd[0m\t1\n"},
+		{true, []string{red + "fouls" + reset + "\t1\n"}, red + "fouls" + reset + "\t1\n"},
+		{true, []string{"\x1b[2J\x1b"}, "\ufffd[2J\ufffd"},
+		{false, []string{"\u009b2J \u202e \u2028 \r\x7f"}, "\ufffd2J \ufffd \ufffd \ufffd\ufffd"},
+		{false, []string{"bore 5¼ \xe2", "\x89", "\xa5 ½ \x9b\n"}, "bore 5¼ ≥ ½ \ufffd\n"},
+	}
+	for _, tt := range tests {
+		var b testWriter
+		o := outlet{w: &b, colour: tt.colour}
+		for _, text := range tt.in {
+			if n, err := o.Write([]byte(text)); n != len(text) || err != nil {
+				t.Errorf("%q: %d, %v", text, n, err)
+			}
+		}
+		if string(b) != tt.want {
+			t.Errorf("%q: got %q, want %q", tt.in, b, tt.want)
+		}
+	}
+}

@@ -29,12 +29,12 @@ func (p *progress) step(done, total int) {
 		return
 	}
 	p.last, p.shown = now, true
-	fmt.Fprintf(p.c.err, "\r%s: %d of %d, %.0f s\x1b[K", p.name, done, total, now.Sub(p.start).Seconds())
+	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d, %.0f s\x1b[K", visible(p.name), done, total, now.Sub(p.start).Seconds())
 }
 
 // end takes the line away.
 func (p *progress) end() {
 	if p.shown {
-		fmt.Fprint(p.c.err, "\r\x1b[K")
+		fmt.Fprint(p.c.terminal(), "\r\x1b[K")
 	}
 }

@@ -29,6 +29,7 @@ func (e ending) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
 func run(ctx context.Context, args []string, c *console) int {
 	return carryOut(c, func(c *console) error {
 		root := newRoot(c)
+		root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return wrongFlag(cmd, args, err) })
 		root.SetArgs(args)
 		return root.ExecuteContext(ctx)
 	})
@@ -47,6 +48,9 @@ func carryOut(c *console, work func(*console) error) (status int) {
 		}
 	}()
 	err := work(c)
+	if err == nil {
+		err = c.failed() // of what the library prints: help, completions
+	}
 	var end ending
 	switch {
 	case err == nil:
@@ -87,7 +91,6 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
-	root.SetFlagErrorFunc(unknownFlag)
 	root.InitDefaultHelpCmd()
 	if help, _, err := root.Find([]string{"help"}); err == nil {
 		help.Args = knownTopic

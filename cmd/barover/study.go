@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -33,6 +34,13 @@ func (v *valueFlags) add(cmd *cobra.Command) {
 func (v *valueFlags) options() (sketch.Options, error) {
 	if v.as != "" && v.as != "drawn" {
 		return sketch.Options{}, errors.New(`--as takes "drawn" and nothing else`)
+	}
+	for _, c := range v.cases {
+		for name := range strings.SplitSeq(c, ",") {
+			if strings.TrimSpace(name) == "" {
+				return sketch.Options{}, fmt.Errorf("--case %q: a name is missing; write --case NAME, and commas between several", c)
+			}
+		}
 	}
 	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set}, nil
 }

@@ -73,12 +73,55 @@ func verbsForSketch(root *cobra.Command) (list []string) {
 	return list
 }
 
-// unknownFlag adds to a mistake in the flags which one was meant.
-func unknownFlag(cmd *cobra.Command, err error) error {
-	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) {
-		return err
+// wrongFlag says what is wrong with a flag in the words of the trade. Args are all words of the command line: where no verb
+// was found, it is that which is wrong.
+func wrongFlag(cmd *cobra.Command, args []string, err error) error {
+	if verb := firstWord(args); !cmd.HasParent() && verb != "" {
+		return knownVerb(cmd, []string{verb})
 	}
+	var unknown *pflag.NotExistError
+	var value *pflag.InvalidValueError
+	var lacking *pflag.ValueRequiredError
+	switch {
+	case errors.As(err, &unknown):
+		return unknownFlag(cmd, unknown)
+	case errors.As(err, &value):
+		f := value.GetFlag()
+		return fmt.Errorf("--%s takes %s, and %q is none", f.Name, takenBy(f), value.GetValue())
+	case errors.As(err, &lacking):
+		f := lacking.GetFlag()
+		return fmt.Errorf("--%s takes %s, and none is given", f.Name, takenBy(f))
+	}
+	return err
+}
+
+// firstWord is the first word of a command line that is no flag; "" where there is none.
+func firstWord(args []string) string {
+	for _, a := range args {
+		if !strings.HasPrefix(a, "-") {
+			return a
+		}
+	}
+	return ""
+}
+
+// takenBy says what a flag wants after it.
+func takenBy(f *pflag.Flag) string {
+	switch f.Value.Type() {
+	case "uint64", "uint":
+		return "a whole number from 0"
+	case "int":
+		return "a whole number"
+	case "float64":
+		return "a number"
+	case "bool":
+		return "true or false"
+	}
+	return "a value"
+}
+
+// unknownFlag tells which flag was likely meant.
+func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
 	name, dashes := unknown.GetSpecifiedName(), "--"
 	if unknown.GetSpecifiedShortnames() != "" {
 		dashes = "-"
@@ -88,5 +131,5 @@ func unknownFlag(cmd *cobra.Command, err error) error {
 	if near := syntax.Nearest(name, names); near != "" {
 		return fmt.Errorf("%s has no flag %s%s: did you mean --%s?", cmd.Name(), dashes, name, near)
 	}
-	return fmt.Errorf("%s has no flag %s%s: barover %s -h lists them all", cmd.Name(), dashes, name, cmd.Name())
+	return fmt.Errorf("%s has no flag %s%s: %s -h lists them all", cmd.Name(), dashes, name, cmd.CommandPath())
 }

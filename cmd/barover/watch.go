@@ -283,5 +283,5 @@ func stampText(sketch string, m syntax.Message) string {
 
 // say prints one line with the time of day before it, so that a new line looks new.
 func (w *watched) say(format string, args ...any) {
-	fmt.Fprintf(w.c.out, "%s  %s\n", time.Now().Format(time.TimeOnly), fmt.Sprintf(format, args...))
+	fmt.Fprintf(w.c.out, "%s  %s\n", time.Now().Format(time.TimeOnly), visible(fmt.Sprintf(format, args...)))
 }
