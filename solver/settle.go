@@ -117,6 +117,8 @@ const (
 	// nearby is how far from the place of a proof its least is settled, rad: more than a proof's place errs by, and less
 	// than the width of a valley.
 	nearby = 0.5 * coarsest
+	// farthestValley is how often the step doubles on the way to the bottom of a valley: as far as 30° from where it began.
+	farthestValley = 5
 	// settled is by how much a settled figure may lie outside the bounds of its proof, mm, rad or as a bare number:
 	// rounding.
 	settled = 1e-9
@@ -137,12 +139,8 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 	if math.IsNaN(best.v) {
 		return best, false
 	}
-	for _, k := range [2]knot{c.look(lo), c.look(hi)} {
-		if sign*k.v < sign*best.v {
-			best = k
-		}
-	}
-	if k, ok := c.turn(knot{t: lo, v: c.value(lo)}, best, knot{t: hi, v: c.value(hi)}, sign); ok {
+	a, best, b := c.valley(c.look(lo), best, c.look(hi), sign, round)
+	if k, ok := c.turn(a, best, b, sign); ok {
 		best = k
 	}
 	if round {
@@ -159,6 +157,34 @@ func (r *run) settle(f figure, t, sign float64) (knot, bool) {
 		}
 	}
 	return best, true
+}
+
+// valley goes on from k, between a and b, the way that the figure falls (sign 1) or rises (−1), in steps that double, until it
+// lies between two places no better than itself or at an end of the turn. In a flat valley the place of a proof is far from the
+// least.
+func (c *curve) valley(a, k, b knot, sign float64, round bool) (knot, knot, knot) {
+	within := func(t float64) float64 {
+		if round {
+			return t
+		}
+		return math.Max(c.run.from, math.Min(t, c.run.to))
+	}
+	step := nearby
+	for range farthestValley {
+		switch step *= 2; {
+		case sign*b.v < sign*k.v && sign*b.v <= sign*a.v:
+			if a, k, b = k, b, c.look(within(b.t+step)); b.t == k.t {
+				return a, k, b
+			}
+		case sign*a.v < sign*k.v:
+			if a, k, b = c.look(within(a.t-step)), a, k; a.t == k.t {
+				return a, k, b
+			}
+		default:
+			return a, k, b
+		}
+	}
+	return a, k, b
 }
 
 // beyond is the stretches over which a figure is beyond a limit at the travels of r, their ends settled on the exact motion.

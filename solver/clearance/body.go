@@ -50,10 +50,15 @@ func newSolid(p *outline.Piece) solid {
 	return s
 }
 
-func solidsOf(r *outline.Region) []solid {
+func solidsOf(r *outline.Region, origin plane.Vec) []solid {
 	s := make([]solid, len(r.Pieces))
 	for i := range r.Pieces {
-		s[i] = newSolid(&r.Pieces[i])
+		p := &r.Pieces[i]
+		if origin != (plane.Vec{}) {
+			moved := p.Shifted(origin.Scale(-1))
+			p = &moved
+		}
+		s[i] = newSolid(p)
 	}
 	return s
 }

@@ -11,32 +11,60 @@ import (
 
 // cache keeps what several pairs want.
 type cache struct {
-	solid map[*outline.Region][]solid
-	rel   map[[2]int][][2]*relative
+	solid map[standing][]solid
+	rel   map[[2]axes][][2]*relative
 	hubs  map[Body][][]hub // of each box of each tube
 }
 
-func newCache() *cache {
-	return &cache{map[*outline.Region][]solid{}, map[[2]int][][2]*relative{}, map[Body][][]hub{}}
+// standing is an outline in axes whose origin is at a place of its part.
+type standing struct {
+	region *outline.Region
+	origin plane.Vec
 }
 
-func (c *cache) solids(r *outline.Region) []solid {
-	s, ok := c.solid[r]
+// axes are those of a part with their origin at a place of it.
+type axes struct {
+	part   int
+	origin plane.Vec
+}
+
+func newCache() *cache {
+	return &cache{map[standing][]solid{}, map[[2]axes][][2]*relative{}, map[Body][][]hub{}}
+}
+
+// solids returns the pieces of an outline in axes with their origin at a place of its part.
+func (c *cache) solids(r *outline.Region, origin plane.Vec) []solid {
+	key := standing{r, origin}
+	s, ok := c.solid[key]
 	if !ok {
-		s = solidsOf(r)
-		c.solid[r] = s
+		s = solidsOf(r, origin)
+		c.solid[key] = s
 	}
 	return s
 }
 
 // relatives returns room for how two parts stand to one another on each of n boxes.
-func (c *cache) relatives(a, b, n int) [][2]*relative {
-	r, ok := c.rel[[2]int{a, b}]
+func (c *cache) relatives(a, b axes, n int) [][2]*relative {
+	key := [2]axes{a, b}
+	r, ok := c.rel[key]
 	if !ok {
 		r = make([][2]*relative, n)
-		c.rel[[2]int{a, b}] = r
+		c.rel[key] = r
 	}
 	return r
+}
+
+// farOff is how many times the size of a pair its outlines may lie from the origin of their axes.
+const farOff = 8
+
+// originFor is where on its part the origin of a body's axes is put for a pair of a size, mm: the part's own, unless the outline
+// lies far off. What a bound loses, and how far a turn moves things, grows with how far from the origin they are; so
+// it is the pair's own size that counts, wherever on the sheet it stands. Origins lie on a grid so that pairs share them.
+func originFor(b Body, size float64) plane.Vec {
+	_, up := math.Frexp(farOff * size)
+	grid := math.Ldexp(1, up)
+	at := b.Region.Centre.Scale(1 / grid)
+	return plane.Vec{X: math.Round(at.X), Y: math.Round(at.Y)}.Scale(grid)
 }
 
 // hub is the centre of the circle round an outline over a box, in the frame.

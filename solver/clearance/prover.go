@@ -74,29 +74,32 @@ func (p *Prover) Fork() *Prover {
 type duo struct {
 	*Prover
 	a, b   Body
-	pa, pb []solid
+	origin [2]plane.Vec   // of the axes of each, in those of its part: see originFor
+	pa, pb []solid        // in these axes
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
 	on     []int          // the tubes that need be looked at: see unlike
 	bitten bool           // one of them has a bite
-	reachB float64        // how far the second body reaches from the origin of its part
+	reachB float64        // how far the second body reaches from the origin of its axes
 	limit  float64        // parts on which they keep off by so much are of no interest
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
 
 func (p *Prover) pair(a, b Body) *duo {
-	d := &duo{Prover: p, a: a, b: b, pa: p.cache.solids(a.Region), pb: p.cache.solids(b.Region)}
+	size := a.Region.Radius + b.Region.Radius
+	d := &duo{Prover: p, a: a, b: b, origin: [2]plane.Vec{originFor(a, size), originFor(b, size)}}
+	d.pa, d.pb = p.cache.solids(a.Region, d.origin[0]), p.cache.solids(b.Region, d.origin[1])
 	n := 0
 	for _, t := range p.tubes {
 		d.first = append(d.first, n)
 		n += len(t.Boxes)
 	}
-	d.rel = p.cache.relatives(a.Part, b.Part, n)
+	d.rel = p.cache.relatives(axes{a.Part, d.origin[0]}, axes{b.Part, d.origin[1]}, n)
 	d.on = p.unlike(p.rides(a) | p.rides(b))
 	d.heap.reset()
 	d.bitten = bitten(d.pa) || bitten(d.pb)
-	d.reachB = b.Region.Centre.Len() + b.Region.Radius
+	d.reachB = b.Region.Centre.Sub(d.origin[1]).Len() + b.Region.Radius
 	d.floor, d.limit = math.Inf(1), math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
 	return d
@@ -134,6 +137,7 @@ func (d *duo) relative(t, b, side int) *relative {
 		tb := d.tubes[t]
 		box := &tb.Boxes[b]
 		pa, pb := tb.Placement(box, d.a.Part), tb.Placement(box, d.b.Part)
+		pa, pb = withOrigin(&pa, d.origin[0]), withOrigin(&pb, d.origin[1])
 		if side == 1 {
 			pa, pb = pb, pa
 		}

@@ -16,6 +16,24 @@ type relative struct {
 	size float64 // bound of the place's size
 }
 
+// withOrigin is a placement of the same axes with their origin at a place q of them.
+func withOrigin(p *tube.Placement, q plane.Vec) tube.Placement {
+	if q == (plane.Vec{}) {
+		return *p
+	}
+	n := len(p.X.Poly)
+	x, y := make([]float64, n), make([]float64, n)
+	size := 0.0
+	for k := range n {
+		c, s := p.Cos.Poly[k], p.Sin.Poly[k]
+		x[k] = p.X.Poly[k] + (q.X*c - q.Y*s)
+		y[k] = p.Y.Poly[k] + (q.X*s + q.Y*c)
+		size += math.Abs(p.X.Poly[k]) + math.Abs(p.Y.Poly[k]) + (math.Abs(q.X)+math.Abs(q.Y))*(math.Abs(c)+math.Abs(s))
+	}
+	off := (math.Abs(q.X)+math.Abs(q.Y))*(p.Cos.Rad+p.Sin.Rad) + slip*size
+	return tube.Placement{X: tube.Series{Poly: x, Rad: p.X.Rad + off}, Y: tube.Series{Poly: y, Rad: p.Y.Rad + off}, Cos: p.Cos, Sin: p.Sin}
+}
+
 // newRelative works out b in the axes of a.
 func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
 	r := &relative{}
@@ -182,11 +200,24 @@ func (v *view) bulges(a *arc, c plane.Vec) bool {
 	m := v.centre()
 	d := m.Out(a.c).Sub(c)
 	l := d.Len()
-	stray := v.tail[0] + v.tail[1] + a.c.Len()*(v.tail[2]+v.tail[3]) + v.rad[0] + v.rad[1] + slip*v.size
+	stray := v.strays(a.c, 0)
 	if !(stray < l/2) {
 		return true
 	}
 	return a.faces(d.Scale(1/l).Against(m.Dir), v.swing+1.25*stray/l)
+}
+
+// strays bounds how far from where it is at the centre of the part any place of the second body goes that lies within r of
+// c, in the body's own axes.
+func (v *view) strays(c plane.Vec, r float64) float64 {
+	t := 0.0
+	for i := 1; i < v.space.N; i++ {
+		x := v.poly[0][i] + c.X*v.poly[2][i] - c.Y*v.poly[3][i]
+		y := v.poly[1][i] + c.X*v.poly[3][i] + c.Y*v.poly[2][i]
+		t += math.Abs(x) + math.Abs(y) + r*(math.Abs(v.poly[2][i])+math.Abs(v.poly[3][i]))
+	}
+	far := math.Abs(c.X) + math.Abs(c.Y) + r
+	return t + v.rad[0] + v.rad[1] + far*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+far)
 }
 
 // distance bounds the distance of a place q of the second body from a place c of the first from above. Where it is not

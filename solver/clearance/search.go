@@ -259,9 +259,7 @@ func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement) float64 {
 		return n.lo
 	}
 	v := d.views[n.tube]
-	reach := b.Centre.Len() + b.Radius
-	move := v.tail[0] + v.tail[1] + v.rad[0] + v.rad[1] + reach*(v.tail[2]+v.tail[3]+2*(v.rad[2]+v.rad[3])) + slip*(v.size+reach)
-	return min(0, -a.Reach(b.Piece, rel, move))
+	return min(0, -a.Reach(b.Piece, rel, v.strays(b.Centre, b.Radius)))
 }
 
 func (d *duo) back(n *node) *view {

@@ -105,8 +105,7 @@ func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	pb, offB := placed(t, box, s.b, &tau)
 	v := s.views[s.tube]
 	v.set(s.relative(s.tube, i, 0), &part)
-	reach := s.b.Region.Centre.Len() + s.b.Region.Radius
-	move := v.tail[0] + v.tail[1] + reach*(v.tail[2]+v.tail[3])
+	move := v.strays(s.b.Region.Centre.Sub(s.origin[1]), s.b.Region.Radius)
 	return outline.Distance(s.a.Region, pa, s.b.Region, pb).D+offA+offB+move < s.limit
 }
 

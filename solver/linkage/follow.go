@@ -61,6 +61,9 @@ func (f *follower) run(from float64) error {
 	f.from = from
 	f.lost = !f.journey(from)
 	n := int(math.Ceil((f.to-from)/f.step - 1e-9))
+	if f.to > from {
+		n = max(n, 1) // a turn shorter than rounding of a step has two ends even so
+	}
 	f.last = n
 	f.mo.reserve(n + 1)
 	even := n // the last turn that is whole steps from the first

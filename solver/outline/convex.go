@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 )
@@ -73,6 +74,25 @@ func newPiece(loop []Edge, bite *Bite) Piece {
 		last = e
 	}
 	return p
+}
+
+// Shifted is the piece with every place moved by a shift, mm.
+func (p *Piece) Shifted(by plane.Vec) Piece {
+	at := plane.Placement{Origin: by, Dir: plane.Fixed.Dir}
+	loop := make([]Edge, len(p.Loop))
+	for i := range p.Loop {
+		loop[i] = p.Loop[i].moved(at)
+	}
+	q := Piece{Loop: loop, Bite: p.Bite, Centre: p.Centre.Add(by), Radius: p.Radius, features: slices.Clone(p.features)}
+	if p.Bite != nil {
+		b := *p.Bite
+		b.C = b.C.Add(by)
+		q.Bite = &b
+	}
+	for i := range q.features {
+		q.features[i].at = q.features[i].at.Add(by)
+	}
+	return q
 }
 
 // Support returns how far the piece reaches in the unit direction n from the origin of the part's axes, mm, the bite left

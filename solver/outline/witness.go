@@ -7,7 +7,8 @@ import (
 )
 
 // witness returns the two places, in the axes of the first piece, at which two convex pieces stand as s says, and on what
-// they lie.
+// they lie. Where a corner lies beside the end of a flat, or two flats are level but for rounding, rounding decides which has
+// the gap; so a place on a flat is brought onto the edge itself, from which it would be off by the root of the rounding.
 func (s *standing) witness(p, q *Piece, rel *plane.Placement) (a, b plane.Vec, sa, sb Spot) {
 	f, g := &p.features[s.i], &q.features[s.j]
 	a, sa = f.at.Add(s.n.Scale(f.r)), f.spot
@@ -18,12 +19,14 @@ func (s *standing) witness(p, q *Piece, rel *plane.Placement) (a, b plane.Vec, s
 		e, g := p.Loop[onP], q.Loop[onQ].moved(*rel)
 		m := shared(&e, &g)
 		u := s.n.Turned()
-		a, b = a.Add(u.Scale(m.Sub(a).Dot(u))), b.Add(u.Scale(m.Sub(b).Dot(u)))
+		a, b = e.nearest(a.Add(u.Scale(m.Sub(a).Dot(u)))), g.nearest(b.Add(u.Scale(m.Sub(b).Dot(u))))
 		sa, sb = Spot{[2]int32{e.Line, -1}}, Spot{[2]int32{g.Line, -1}}
 	case onP >= 0:
-		a, sa = b.Sub(s.n.Scale(s.d)), Spot{[2]int32{p.Loop[onP].Line, -1}}
+		e := p.Loop[onP]
+		a, sa = e.nearest(b.Sub(s.n.Scale(s.d))), Spot{[2]int32{e.Line, -1}}
 	case onQ >= 0:
-		b, sb = a.Add(s.n.Scale(s.d)), Spot{[2]int32{q.Loop[onQ].Line, -1}}
+		e := q.Loop[onQ].moved(*rel)
+		b, sb = e.nearest(a.Add(s.n.Scale(s.d))), Spot{[2]int32{e.Line, -1}}
 	}
 	return a, b, sa, sb
 }
