@@ -32,6 +32,9 @@ func (c *console) drawBoth(ctx context.Context, b *beforeAfter, d *drawFlags) er
 	if len(d.out) == 0 {
 		return nil
 	}
+	if err := spareAll(d.out, b.before.Sketch, b.after.Sketch); err != nil {
+		return err
+	}
 	book, err := b.book(ctx, d.at)
 	if err != nil {
 		return err

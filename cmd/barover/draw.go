@@ -2,9 +2,7 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -35,6 +33,9 @@ by check.`,
 			}
 			e, err := c.open(args[0], &v)
 			if err != nil {
+				return err
+			}
+			if err := spareAll(outs, e.Sketch); err != nil {
 				return err
 			}
 			res, err := c.drawnAnswer(cmd.Context(), e)
@@ -117,15 +118,10 @@ func (d *drawFlags) outputs(path string) ([]string, error) {
 		stem := strings.TrimSuffix(path, ".motion")
 		return []string{stem + ".svg", stem + ".pdf"}, nil
 	}
-	seen := map[string]bool{}
 	for _, o := range d.out {
 		if drawnAs(o) == "" {
 			return nil, fmt.Errorf("-o %s: a drawing's name ends in .svg, .pdf or .png", o)
 		}
-		if seen[filepath.Clean(o)] {
-			return nil, errors.New("-o " + o + " is said twice")
-		}
-		seen[filepath.Clean(o)] = true
 	}
-	return d.out, nil
+	return d.out, distinct(d.out)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"errors"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -31,23 +32,38 @@ type pages interface {
 }
 
 // writePages writes sheets to files, as their endings say. What shows one page, counted from zero, comes first, so that
-// whoever looks on waits for that sheet alone; then what holds them all.
+// whoever looks on waits for that sheet alone; then what holds them all. A file that cannot be written does not keep the
+// others from it: the error has one line for each.
 func writePages(ctx context.Context, p pages, outs []string, page int) error {
-	outs = slices.Clone(outs)
-	slices.SortStableFunc(outs, func(a, b string) int { return cmp.Compare(takes(drawnAs(a)), takes(drawnAs(b))) })
-	for _, o := range outs {
-		made, err := encode(p, drawnAs(o), page)
-		if err == nil {
-			err = ctx.Err() // what is broken off must not lie there as if it were whole
+	var failed []error
+	for _, o := range inOrder(outs) {
+		if err := writePage(ctx, p, o, page); err != nil {
+			failed = append(failed, err)
 		}
-		if err == nil {
-			err = replaceFile(o, made)
-		}
-		if err != nil {
+		if err := ctx.Err(); err != nil {
 			return err
 		}
 	}
-	return nil
+	return errors.Join(failed...)
+}
+
+// inOrder is outputs in the order in which they are written.
+func inOrder(outs []string) []string {
+	outs = slices.Clone(outs)
+	slices.SortStableFunc(outs, func(a, b string) int { return cmp.Compare(takes(drawnAs(a)), takes(drawnAs(b))) })
+	return outs
+}
+
+// writePage writes sheets to one file.
+func writePage(ctx context.Context, p pages, out string, page int) error {
+	made, err := encode(p, drawnAs(out), page)
+	if err == nil {
+		err = ctx.Err() // what is broken off must not lie there as if it were whole
+	}
+	if err != nil {
+		return err
+	}
+	return replaceFile(ctx, out, made)
 }
 
 // takes is how long a kind of drawing keeps others waiting, in order.

@@ -1,81 +1,131 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 )
 
-// replaceFile puts data in the place of the file at path so that nobody who reads it ever sees half of it: it writes a
-// new file beside it and renames. A symbolic link stays one, and its target is replaced; what is no ordinary file, like
-// a pipe, is written to as it is.
-func replaceFile(path string, data []byte) error {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
+// replaceFile puts data in the place of the file at path so that nobody who reads it ever sees half of it, and that a lost
+// current leaves the old file or the new one: it writes a new file beside it, sees it on the disk, and renames. A symbolic
+// link stays one. Mode, owner and group stay; where they cannot, or where the file has several names, it is written in
+// place, with a copy of what was in it kept until that is done. What may not be written is refused. What is no ordinary
+// file, like a pipe, is written to as it is.
+func replaceFile(ctx context.Context, path string, data []byte) error {
+	info, err := os.Stat(path)
+	if err == nil && info.IsDir() {
+		return fmt.Errorf("%s cannot be written: it is a folder", path)
 	}
-	mode := fs.FileMode(0o666) // less what the umask takes
-	if info, err := os.Stat(path); err == nil {
-		if info.IsDir() {
-			return fmt.Errorf("%s cannot be written: it is a folder", path)
-		}
-		if !info.Mode().IsRegular() {
-			if err := os.WriteFile(path, data, 0o666); err != nil {
-				return unwritten(path, err)
-			}
-			return nil
-		}
-		mode = info.Mode().Perm()
+	if err == nil && !info.Mode().IsRegular() {
+		return unwritten(path, path, writeThrough(ctx, path, data))
 	}
-	beside, err := writeBeside(path, data, mode)
+	target, err := linkTarget(path)
 	if err != nil {
-		return unwritten(path, err)
+		return unwritten(path, path, err)
 	}
-	if err := os.Rename(beside, path); err != nil {
-		return unwritten(path, errors.Join(err, os.Remove(beside)))
+	if info != nil {
+		err = replaceOld(target, info, data)
+	} else {
+		err = renameBeside(target, data, func(*os.File) error { return nil })
 	}
-	return nil
+	return unwritten(path, target, err)
+}
+
+// errKept is that the new file cannot be given the owner and group of the old one.
+var errKept = errors.New("owner and group cannot be kept")
+
+// replaceOld puts data in the place of a file that is there.
+func replaceOld(target string, info fs.FileInfo, data []byte) error {
+	if err := mayWrite(target, info); err != nil {
+		return err
+	}
+	if severalNames(info) {
+		return writeInPlace(target, data)
+	}
+	err := renameBeside(target, data, func(f *os.File) error {
+		if !keepOwner(f, info) {
+			return errKept
+		}
+		return f.Chmod(info.Mode().Perm()) // after the owner: a change of owner may take rights away
+	})
+	if errors.Is(err, errKept) || errors.Is(err, fs.ErrPermission) { // of the folder
+		return writeInPlace(target, data)
+	}
+	return err
+}
+
+// mayWrite is why a file may not be written. The administrator may write anything; a file without any right to write is
+// meant to stay even so.
+func mayWrite(target string, info fs.FileInfo) error {
+	if info.Mode().Perm()&0o222 == 0 {
+		return errors.New("it is read-only")
+	}
+	f, err := os.OpenFile(target, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+// mostLinks is how many links are followed to a file.
+const mostLinks = 40
+
+// linkTarget is the file that a path leads to, through links, whether it is there or not.
+func linkTarget(path string) (string, error) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return "", err
+	}
+	for range mostLinks {
+		if folder, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+			path = filepath.Join(folder, filepath.Base(path))
+		}
+		info, err := os.Lstat(path)
+		if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+			return path, nil
+		}
+		to, err := os.Readlink(path)
+		if err != nil {
+			return "", err
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(path), to)
+		}
+		path = to
+	}
+	return "", errors.New("too many links lead to it")
 }
 
 // unwritten tells why a file cannot be written, by the name that was asked for: that of the file beside it says nothing to
-// anybody.
-func unwritten(path string, err error) error {
-	folder := filepath.Dir(path)
+// anybody. Target is where links lead to.
+func unwritten(path, target string, err error) error {
+	if err == nil {
+		return nil
+	}
+	folder := filepath.Dir(target)
+	if asked, absErr := filepath.Abs(path); absErr == nil && filepath.Dir(asked) == folder {
+		folder = filepath.Dir(path)
+	}
 	if info, statErr := os.Stat(folder); errors.Is(statErr, fs.ErrNotExist) {
 		return fmt.Errorf("%s cannot be written: there is no folder %s", path, folder)
 	} else if statErr == nil && !info.IsDir() {
 		return fmt.Errorf("%s cannot be written: %s is a file, no folder", path, folder)
 	}
+	return fmt.Errorf("%s cannot be written: %w", path, pathless(err))
+}
+
+// pathless is an error of the file system without the path that it happened at.
+func pathless(err error) error {
 	var of *fs.PathError
 	var link *os.LinkError
 	switch {
 	case errors.As(err, &of):
-		err = of.Err
+		return of.Err
 	case errors.As(err, &link):
-		err = link.Err
+		return link.Err
 	}
-	return fmt.Errorf("%s cannot be written: %w", path, err)
-}
-
-// writeBeside writes a new hidden file in the folder of path, under a name that no other run uses.
-func writeBeside(path string, data []byte, mode fs.FileMode) (string, error) {
-	folder, name := filepath.Split(path)
-	for range 100 {
-		beside := filepath.Join(folder, fmt.Sprintf(".%s.%08x.new", name, rand.Uint32()))
-		f, err := os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-		if errors.Is(err, fs.ErrExist) {
-			continue
-		}
-		if err != nil {
-			return "", err
-		}
-		_, err = f.Write(data)
-		if err = errors.Join(err, f.Close()); err != nil {
-			return "", errors.Join(err, os.Remove(beside))
-		}
-		return beside, nil
-	}
-	return "", fmt.Errorf("no free name beside %s", path)
+	return err
 }

@@ -11,7 +11,7 @@ func TestReplaceFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "mill.svg")
 	for _, text := range []string{"one", "two"} {
-		if err := replaceFile(path, []byte(text)); err != nil {
+		if err := replaceFile(t.Context(), path, []byte(text)); err != nil {
 			t.Fatal(err)
 		}
 		if got := contents(t, path); got != text {
@@ -34,7 +34,7 @@ func TestReplaceFileKeepsModeAndLink(t *testing.T) {
 	if err := os.Symlink("real.svg", link); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(link, []byte("two")); err != nil {
+	if err := replaceFile(t.Context(), link, []byte("two")); err != nil {
 		t.Fatal(err)
 	}
 	if got := contents(t, real); got != "two" {
@@ -61,12 +61,22 @@ func TestReplaceFileRefuses(t *testing.T) {
 		filepath.Join(plain, "a.svg"):          plain + " is a file, no folder",
 		filepath.Join(dir, strings.Repeat("a", 300)+".svg"): "file name too long",
 	} {
-		if err := replaceFile(path, []byte("x")); err == nil || err.Error() != path+" cannot be written: "+why {
+		if err := replaceFile(t.Context(), path, []byte("x")); err == nil || err.Error() != path+" cannot be written: "+why {
 			t.Errorf("%v, want %s", err, why)
 		}
 	}
-	if err := replaceFile(os.DevNull, []byte("x")); err != nil {
+	if err := replaceFile(t.Context(), os.DevNull, []byte("x")); err != nil {
 		t.Errorf("the null device: %v", err)
+	}
+}
+
+// The new file beside it has a longer name; the longest names have room even so.
+func TestReplaceFileOfLongName(t *testing.T) {
+	for _, n := range []int{240, 251} {
+		path := filepath.Join(t.TempDir(), strings.Repeat("a", n)+".svg")
+		if err := replaceFile(t.Context(), path, []byte("one")); err != nil || contents(t, path) != "one" {
+			t.Errorf("%d letters: %v", n, err)
+		}
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -60,8 +61,15 @@ func carryOut(c *console, work func(*console) error) (status int) {
 	case errors.Is(err, context.Canceled):
 		err = errors.New("stopped")
 	}
-	fmt.Fprintf(c.err, "barover: %v\n", err)
+	c.complain(err)
 	return unusable
+}
+
+// complain prints what went wrong, a line each.
+func (c *console) complain(err error) {
+	for line := range strings.SplitSeq(err.Error(), "\n") {
+		fmt.Fprintf(c.err, "barover: %s\n", line)
+	}
 }
 
 // newRoot is the command with all its verbs.

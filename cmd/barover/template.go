@@ -104,21 +104,19 @@ func (t *templateFlags) outputs(path, part string) ([]string, error) {
 		stem := strings.TrimSuffix(path, ".motion") + "-" + part
 		return []string{stem + ".pdf", stem + ".dxf"}, nil
 	}
-	seen := map[string]bool{}
 	for _, o := range t.out {
 		if !slices.Contains(templateEndings, endingOf(o)) {
 			return nil, fmt.Errorf("-o %s: a template's name ends in .pdf, .svg or .dxf", o)
 		}
-		if seen[filepath.Clean(o)] {
-			return nil, errors.New("-o " + o + " is said twice")
-		}
-		seen[filepath.Clean(o)] = true
 	}
-	return t.out, nil
+	return t.out, distinct(t.out)
 }
 
 // template makes the template of a part and prints its list. All files are made before the first is put in place.
 func (c *console) template(ctx context.Context, e *engine, name string, outs []string, t *templateFlags) error {
+	if err := spareAll(outs, e.Sketch); err != nil {
+		return err
+	}
 	number, err := e.partNamed(name)
 	if err != nil {
 		return err
@@ -144,7 +142,7 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 		return c.tell(messages, err)
 	}
 	for i, out := range outs {
-		if err := replaceFile(out, made[i]); err != nil {
+		if err := replaceFile(ctx, out, made[i]); err != nil {
 			return err
 		}
 	}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"context"
+
 	"github.com/spf13/cobra"
 
 	"barover/sketch"
@@ -15,15 +17,17 @@ func newTidy(c *console) *cobra.Command {
 written. A sketch with a mistake in its form is not touched.`,
 		Args:              someFiles,
 		ValidArgsFunction: completeSketch,
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			status := allHolds
 			for _, path := range args {
-				if err := c.tidy(path); err != nil {
-					if err != ending(unusable) {
-						return err
-					}
-					status = unusable
+				err := c.tidy(cmd.Context(), path)
+				if err == nil {
+					continue
 				}
+				if err != ending(unusable) {
+					c.complain(err)
+				}
+				status = unusable
 			}
 			return endWith(status)
 		},
@@ -31,7 +35,7 @@ written. A sketch with a mistake in its form is not touched.`,
 }
 
 // tidy lays one file out anew, and does not touch it where that changes nothing.
-func (c *console) tidy(path string) error {
+func (c *console) tidy(ctx context.Context, path string) error {
 	text, err := sketch.ReadFile(path)
 	if err != nil {
 		return c.tell([]syntax.Message{sketch.Unread(path, err)}, nil)
@@ -43,5 +47,5 @@ func (c *console) tidy(path string) error {
 	if laid == string(text) {
 		return nil
 	}
-	return replaceFile(path, []byte(laid))
+	return replaceFile(ctx, path, []byte(laid))
 }

@@ -245,7 +245,7 @@ func (w *watched) noneYet(head, why string) error {
 		if bytes.Equal(made, old) {
 			continue
 		}
-		if err := replaceFile(o, made); err != nil {
+		if err := replaceFile(context.Background(), o, made); err != nil {
 			return err
 		}
 	}

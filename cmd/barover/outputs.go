@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+
+	"barover/sketch"
+)
+
+// fileID is what all names of one file have in common, whether the file is there or not.
+type fileID struct {
+	path string      // without links
+	info fs.FileInfo // nil where it is not there
+}
+
+func idOf(path string) fileID {
+	target, err := linkTarget(path)
+	if err != nil {
+		target = path
+	}
+	info, err := os.Stat(path)
+	if err != nil {
+		info = nil
+	}
+	return fileID{target, info}
+}
+
+func (a fileID) same(b fileID) bool {
+	if a.info != nil && b.info != nil {
+		return os.SameFile(a.info, b.info)
+	}
+	return a.path == b.path
+}
+
+// distinct sees to it that no two outputs are one file, by whatever names.
+func distinct(outs []string) error {
+	ids := make([]fileID, len(outs))
+	for i, o := range outs {
+		ids[i] = idOf(o)
+		for k := range i {
+			if ids[i].same(ids[k]) && isOrdinary(ids[i]) {
+				return fmt.Errorf("%s and %s are one file: give each drawing a file of its own", outs[k], o)
+			}
+		}
+	}
+	return nil
+}
+
+// isOrdinary says no of pipes and devices: the null device takes what it is given, however often.
+func isOrdinary(id fileID) bool { return id.info == nil || id.info.Mode().IsRegular() }
+
+// spares sees to it that an output is none of the files that sketches are read from.
+func spares(out string, sources []string) error {
+	id := idOf(out)
+	for _, s := range sources {
+		if id.same(idOf(s)) {
+			return fmt.Errorf("%s is read as a sketch and would be lost: give the drawing another name", out)
+		}
+	}
+	return nil
+}
+
+// spareAll is spares for all outputs and all files of some sketches.
+func spareAll(outs []string, sketches ...*sketch.Sketch) error {
+	var sources []string
+	for _, s := range sketches {
+		for _, f := range s.Files {
+			sources = append(sources, f.Path)
+		}
+	}
+	for _, o := range outs {
+		if err := spares(o, sources); err != nil {
+			return err
+		}
+	}
+	return nil
+}

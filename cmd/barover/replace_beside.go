@@ -1,0 +1,129 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"time"
+	"unicode/utf8"
+)
+
+// A new file is written beside the one whose place it will take, as .NAME.XXXXXXXX.new. A process that is killed meanwhile
+// leaves it there, and the next one that writes the same file takes it away.
+
+// renameBeside writes a new file beside target, lets ready give it its rights, and renames it to target.
+func renameBeside(target string, data []byte, ready func(*os.File) error) error {
+	clearLeftovers(target)
+	f, err := createBeside(target)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = ready(f)
+	}
+	if err == nil {
+		err = toDisk(f)
+	}
+	if closedBeforeRename {
+		err = errors.Join(err, f.Close())
+	} else {
+		defer f.Close() // it is locked until it has its name
+	}
+	if err == nil {
+		err = os.Rename(f.Name(), target)
+	}
+	if err != nil {
+		_ = os.Remove(f.Name())
+	}
+	return err
+}
+
+// toDisk sees to it that what was written outlasts a lost current, where the file system can.
+func toDisk(f *os.File) error {
+	err := f.Sync()
+	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.EINVAL) {
+		return nil
+	}
+	return err
+}
+
+// createBeside makes a new hidden file in the folder of target, under a name that nobody else uses, and holds it so that
+// nobody takes it for a leftover.
+func createBeside(target string) (*os.File, error) {
+	for range 100 {
+		name := filepath.Join(filepath.Dir(target), fmt.Sprintf("%s%08x%s", besideStem(target), rand.Uint32(), besideEnd))
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666) // less what the umask takes
+		if errors.Is(err, os.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if hold(f) && stillThere(f) {
+			return f, nil
+		}
+		_ = f.Close() // somebody looks whether it is a leftover, and takes it away
+	}
+	return nil, errors.New("there is no free name beside it")
+}
+
+// stillThere reports whether an open file still has its name.
+func stillThere(f *os.File) bool {
+	open, err := f.Stat()
+	if err != nil {
+		return false
+	}
+	named, err := os.Lstat(f.Name())
+	return err == nil && os.SameFile(open, named)
+}
+
+const besideEnd = ".new"
+
+// mostOfName is how much of a file's name is in the name of the new one beside it: names may have 255 bytes, and fewer on
+// some file systems.
+const mostOfName = 100
+
+// besideStem is what the names of new files beside target begin with.
+func besideStem(target string) string {
+	name := filepath.Base(target)
+	if len(name) > mostOfName {
+		name = name[:mostOfName]
+		for !utf8.ValidString(name) && len(name) > mostOfName-utf8.UTFMax {
+			name = name[:len(name)-1]
+		}
+	}
+	return "." + name + "."
+}
+
+// clearLeftovers takes away what killed processes have left beside target.
+func clearLeftovers(target string) {
+	folder, err := os.Open(filepath.Dir(target))
+	if err != nil {
+		return // and what keeps it from being read keeps it from being written too, or does no harm
+	}
+	defer folder.Close()
+	names, _ := folder.Readdirnames(-1)
+	for _, name := range names {
+		id, ours := strings.CutPrefix(name, besideStem(target))
+		id, ends := strings.CutSuffix(id, besideEnd)
+		if !ours || !ends || len(id) != 8 || strings.Trim(id, "0123456789abcdef") != "" {
+			continue
+		}
+		if path := filepath.Join(folder.Name(), name); isLeftover(path) {
+			_ = os.Remove(path)
+		}
+	}
+}
+
+// anHour is longer than any write takes: what is older is left over even where that cannot be seen otherwise.
+const anHour = time.Hour
+
+func olderThanAnHour(path string) bool {
+	info, err := os.Lstat(path)
+	return err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > anHour
+}

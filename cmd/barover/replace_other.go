@@ -1,0 +1,21 @@
+//go:build !(darwin || dragonfly || freebsd || linux || netbsd || openbsd)
+
+package main
+
+import (
+	"io/fs"
+	"os"
+)
+
+// Windows changes the name of no file that is open.
+const closedBeforeRename = true
+
+func severalNames(fs.FileInfo) bool { return false }
+
+func keepOwner(*os.File, fs.FileInfo) bool { return true }
+
+func hold(*os.File) bool { return true }
+
+func isLeftover(path string) bool { return olderThanAnHour(path) }
+
+func openThrough(path string) (*os.File, error) { return os.OpenFile(path, os.O_WRONLY, 0) }
