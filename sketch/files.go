@@ -24,9 +24,9 @@ type opened struct {
 
 // files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place; a file
 // used again adds nothing.
-func (l *loader) files(read func(string) ([]byte, error), path string) {
+func (l *loader) files(from Reader, path string) {
 	taken := map[string]bool{}
-	stack := []opened{l.open(read, path, place{})}
+	stack := []opened{l.open(from, path, place{})}
 	taken[stack[0].key] = true
 	for len(stack) > 0 {
 		top := &stack[len(stack)-1]
@@ -47,8 +47,8 @@ func (l *loader) files(read func(string) ([]byte, error), path string) {
 		}
 		at := place{top.file, u.File.Span}
 		used := besides(top.file.Path, u.File.Text)
-		key := filepath.Clean(used)
-		switch chain := useChain(stack, key); {
+		key := from.Key(used)
+		switch chain := useChain(stack, key, filepath.Base(used)); {
 		case u.File.Text == "":
 			l.tell(at, "the name of the file is empty", `write use "OTHER.motion"`)
 			l.allLost = true
@@ -63,7 +63,7 @@ func (l *loader) files(read func(string) ([]byte, error), path string) {
 			l.allLost = true
 		default:
 			taken[key] = true
-			stack = append(stack, l.open(read, used, at))
+			stack = append(stack, l.open(from, used, at))
 		}
 	}
 }
@@ -77,8 +77,9 @@ func besides(user, name string) string {
 	return filepath.Join(filepath.Dir(user), name)
 }
 
-// useChain shows the circle of files that the file of that key closes; "" where it closes none.
-func useChain(stack []opened, key string) string {
+// useChain shows the circle of files that the file of that key closes; "" where it closes none. Name is what the file is
+// called where it is used.
+func useChain(stack []opened, key, name string) string {
 	for i := range stack {
 		if stack[i].key != key {
 			continue
@@ -87,14 +88,17 @@ func useChain(stack []opened, key string) string {
 		for _, o := range stack[i:] {
 			names = append(names, filepath.Base(o.file.Path))
 		}
-		return strings.Join(append(names, names[0]), " → ")
+		if name != names[0] {
+			name += ", which is " + names[0] + " by another name"
+		}
+		return strings.Join(append(names, name), " → ")
 	}
 	return ""
 }
 
 // open reads and parses one file. At is the `use` line that asked for it.
-func (l *loader) open(read func(string) ([]byte, error), path string, at place) opened {
-	text, err := read(path)
+func (l *loader) open(from Reader, path string, at place) opened {
+	text, err := from.ReadFile(path)
 	if err != nil {
 		m := Unread(path, err)
 		file := m.File
@@ -106,14 +110,25 @@ func (l *loader) open(read func(string) ([]byte, error), path string, at place) 
 		}
 		l.tell(at, m.Text, m.Help)
 		l.allLost = true
-		return opened{file: file, key: filepath.Clean(path)}
+		return opened{file: file, key: from.Key(path)}
 	}
 	file, messages := syntax.Parse(path, string(text))
 	l.sketch.Files = append(l.sketch.Files, file)
+	if at.file != nil && isNoSketch(file, messages) {
+		l.tell(at, fmt.Sprintf("%s is no sketch", path), "name a sketch, a file NAME.motion")
+		l.allLost = true
+		return opened{file: &syntax.File{Path: path}, key: from.Key(path)}
+	}
 	l.messages = append(l.messages, messages...)
 	l.gaps += file.Gaps
 	for _, n := range file.Lost {
 		l.lost[n.Text] = true
 	}
-	return opened{file: file, key: filepath.Clean(path)}
+	return opened{file: file, key: from.Key(path)}
+}
+
+// isNoSketch reports whether a file that a sketch uses is something else, by its name and by what is in it. Nothing of that
+// is told: a sketch from somebody else may name any file.
+func isNoSketch(f *syntax.File, messages []syntax.Message) bool {
+	return filepath.Ext(f.Path) != ".motion" && len(messages) > 0 && f.Gaps >= len(f.Statements)
 }

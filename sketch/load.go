@@ -1,11 +1,7 @@
 package sketch
 
 import (
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"os"
 	"slices"
 	"strings"
 
@@ -13,41 +9,23 @@ import (
 	"barover/solver/expr"
 )
 
-// Options choose which values count.
+// Options choose which values count, and what a sketch may read.
 type Options struct {
 	AsDrawn bool     // the dim lines alone
 	Case    string   // a case by name, or several with commas between them; "" for none
 	Set     []string // "DIM=V", V a sum as a sketch has it; comes before every other value of the dimension
+
+	Anywhere bool // the sketch may use any file: see Disk
 }
 
 // Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended, but it
 // has a Problem only where there are no messages. Messages are sorted by file and place.
-func Load(path string, o Options) (*Sketch, []syntax.Message) { return Read(ReadFile, path, o) }
-
-// ReadFile reads a file for Read, as Load does: no more than a sketch may hold, and a byte beyond, so that a device that never ends does no harm.
-func ReadFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, unreadable{err, "there is no such file", nearFile(path)}
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	switch {
-	case err != nil:
-		return nil, err
-	case info.IsDir():
-		return nil, unreadable{errNoFile, "this is a folder, no file", sketchesIn(path)}
-	case !info.Mode().IsRegular():
-		return nil, errNoFile
-	}
-	return io.ReadAll(io.LimitReader(f, syntax.MostBytes+1))
+func Load(path string, o Options) (*Sketch, []syntax.Message) {
+	return Read(OnDisk(path, o.Anywhere), path, o)
 }
 
-// Read reads a sketch as Load does, with read to get the text of a file: from memory, say.
-func Read(read func(path string) ([]byte, error), path string, o Options) (*Sketch, []syntax.Message) {
+// Read reads a sketch as Load does, from anywhere.
+func Read(from Reader, path string, o Options) (*Sketch, []syntax.Message) {
 	l := &loader{
 		options: o,
 		cases:   o.cases(),
@@ -55,7 +33,7 @@ func Read(read func(path string) ([]byte, error), path string, o Options) (*Sket
 		names:   newNames(),
 		lost:    map[string]bool{},
 	}
-	l.files(read, path)
+	l.files(from, path)
 	l.settings()
 	l.declare()
 	l.sheet()

@@ -18,7 +18,7 @@ import (
 var update = flag.Bool("update", false, "write what the sketches in testdata come to into them")
 
 // readerOf reads the files of an archive.
-func readerOf(files map[string]string) func(string) ([]byte, error) {
+func readerOf(files map[string]string) Memory {
 	return func(path string) ([]byte, error) {
 		text, ok := files[filepath.ToSlash(path)]
 		if !ok {

@@ -43,5 +43,5 @@ func (s *Sketch) Again(o Options) (*Sketch, []syntax.Message) {
 	for _, f := range s.Files {
 		texts[f.Path] = f.Text
 	}
-	return Read(func(path string) ([]byte, error) { return []byte(texts[path]), nil }, s.Path, o)
+	return Read(Memory(func(path string) ([]byte, error) { return []byte(texts[path]), nil }), s.Path, o)
 }

@@ -239,7 +239,7 @@ func TestLarkspurOilBoxStrikes(t *testing.T) {
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	from, to := checkExample(t, path).foul(t, "clear", "conrod.oil_box", "frame.stiffener", 0)
+	from, to := checkExample(t, path, "--anywhere").foul(t, "clear", "conrod.oil_box", "frame.stiffener", 0)
 	near(t, "strikes from", from, 76, half)
 	near(t, "strikes up to", to, 104, half)
 }

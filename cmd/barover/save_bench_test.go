@@ -36,7 +36,7 @@ type saved struct {
 // saveToPicture goes the whole way from the text of a sketch to its drawings, in memory, as draw and watch do.
 func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string) saved {
 	start := time.Now()
-	e, messages, err := assembleRead(sketch.Read(read, path, sketch.Options{}))
+	e, messages, err := assembleRead(sketch.Read(sketch.Memory(read), path, sketch.Options{}))
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}

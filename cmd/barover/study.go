@@ -15,11 +15,13 @@ import (
 	"barover/solver/linkage"
 )
 
-// valueFlags choose which values count, for every verb that solves.
+// valueFlags choose which values count, and what a sketch may read, for every verb that solves.
 type valueFlags struct {
 	as    string
 	cases []string
 	set   []string
+
+	anywhere bool
 }
 
 func (v *valueFlags) add(cmd *cobra.Command) {
@@ -27,6 +29,7 @@ func (v *valueFlags) add(cmd *cobra.Command) {
 	f.StringVar(&v.as, "as", "", `"drawn" takes the dim lines alone, without made and plan`)
 	f.StringArrayVar(&v.cases, "case", nil, "take in the what-if of this `name`; may be said again, for other dimensions")
 	f.StringArrayVar(&v.set, "set", nil, "give a dimension another value, as `DIM=V`; may be said again")
+	f.BoolVar(&v.anywhere, "anywhere", false, "let the sketch use files from anywhere, not only from its own folder or version control")
 	completeValues(cmd)
 }
 
@@ -42,7 +45,7 @@ func (v *valueFlags) options() (sketch.Options, error) {
 			}
 		}
 	}
-	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set}, nil
+	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set, Anywhere: v.anywhere}, nil
 }
 
 // engine is a sketch that can be turned over: read, with its numbers put in, and assembled.

@@ -114,8 +114,9 @@ type watched struct {
 	outs   []string
 
 	read map[string]reading // what was last read of each of its files; nil before the first time
-	last *sheet.Book        // the last good drawing; nil before there is one
-	page int                // of the last good drawing, what an .svg or .png shows
+	from *sketch.Disk
+	last *sheet.Book // the last good drawing; nil before there is one
+	page int         // of the last good drawing, what an .svg or .png shows
 }
 
 // reading is what reading a file gave.
@@ -124,9 +125,16 @@ type reading struct {
 	err  bool
 }
 
-func readNow(path string) reading {
-	b, err := sketch.ReadFile(path)
-	return reading{string(b), err != nil}
+// recorder reads a sketch and keeps what it reads of each file.
+type recorder struct {
+	*sketch.Disk
+	read map[string]reading
+}
+
+func (r *recorder) ReadFile(path string) ([]byte, error) {
+	b, err := r.Disk.ReadFile(path)
+	r.read[path] = reading{string(b), err != nil}
+	return b, err
 }
 
 // files are those that the sketch was put together of when it was last read.
@@ -144,7 +152,7 @@ func (w *watched) stale() bool {
 		return true
 	}
 	for f, was := range w.read {
-		if readNow(f) != was {
+		if b, err := w.from.ReadFile(f); string(b) != was.text || (err != nil) != was.err {
 			return true
 		}
 	}
@@ -161,12 +169,8 @@ func (w *watched) stale() bool {
 func (w *watched) redraw(ctx context.Context) error {
 	start, first := time.Now(), w.read == nil
 	w.read = map[string]reading{}
-	read := func(path string) ([]byte, error) {
-		b, err := sketch.ReadFile(path)
-		w.read[path] = reading{string(b), err != nil}
-		return b, err
-	}
-	sk, messages := sketch.Read(read, w.path, w.values)
+	w.from = sketch.OnDisk(w.path, w.values.Anywhere)
+	sk, messages := sketch.Read(&recorder{w.from, w.read}, w.path, w.values)
 	if len(messages) == 0 && sk.Statements() == 0 { // so it is between the two steps in which some editors save
 		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
 	}

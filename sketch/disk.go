@@ -1,0 +1,158 @@
+package sketch
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"barover/sketch/syntax"
+)
+
+// Reader is where the text of a sketch and of the files that it uses comes from.
+type Reader interface {
+	ReadFile(path string) ([]byte, error)
+	Key(path string) string // what all names of one file have in common
+}
+
+// Memory is a source that has its texts at hand. A file has one name there.
+type Memory func(path string) ([]byte, error)
+
+// ReadFile gives the text of a file.
+func (m Memory) ReadFile(path string) ([]byte, error) { return m(path) }
+
+// Key is the path without detours.
+func (m Memory) Key(path string) string { return filepath.Clean(path) }
+
+// Disk reads a sketch and the files that it uses from disk. A sketch may come from anybody, and what it uses shows in
+// messages and drawings. So it may use only what lies at or below its own folder, or the top of the version control that
+// its folder is in; links are followed before that is judged.
+type Disk struct {
+	sketch     string
+	top        string // "" for no bound
+	controlled bool
+	seen       []fs.FileInfo
+}
+
+// OnDisk is the source of one sketch. Anywhere takes the bound away.
+func OnDisk(sketch string, anywhere bool) *Disk {
+	d := &Disk{sketch: filepath.Clean(sketch)}
+	if !anywhere {
+		d.top, d.controlled = topOf(realPath(filepath.Dir(d.sketch)))
+	}
+	return d
+}
+
+// ReadFile reads the sketch, or a file that it may use.
+func (d *Disk) ReadFile(path string) ([]byte, error) {
+	if d.top != "" && filepath.Clean(path) != d.sketch && !isBelow(d.top, realPath(path)) {
+		what := "the folder of the sketch"
+		if d.controlled {
+			what = "the version control that the sketch is in"
+		}
+		return nil, unreadable{errOutside, fmt.Sprintf("it lies outside of %s, %s", d.top, what), "put it there, or say --anywhere if you trust the sketch"}
+	}
+	return ReadFile(path)
+}
+
+var errOutside = errors.New("outside of what the sketch may read")
+
+// Key numbers files in the order in which they are asked for, so that links of either kind lead to one.
+func (d *Disk) Key(path string) string {
+	info, err := os.Stat(path)
+	if err != nil {
+		return realPath(path)
+	}
+	for i, s := range d.seen {
+		if os.SameFile(s, info) {
+			return fmt.Sprint(i)
+		}
+	}
+	d.seen = append(d.seen, info)
+	return fmt.Sprint(len(d.seen) - 1)
+}
+
+// controls are what version controls keep at their top.
+var controls = []string{".git", ".hg", ".svn", ".jj", ".bzr", "_darcs", ".fslckout", "_FOSSIL_"}
+
+// topOf is the top of the version control that a folder is in, or the folder itself.
+func topOf(folder string) (top string, controlled bool) {
+	for at := folder; ; at = filepath.Dir(at) {
+		for _, c := range controls {
+			if _, err := os.Lstat(filepath.Join(at, c)); err == nil {
+				return at, true
+			}
+		}
+		if at == filepath.Dir(at) {
+			return folder, false
+		}
+	}
+}
+
+// realPath is where a path leads to through links, as far as it is there.
+func realPath(path string) string {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return path
+	}
+	for at, rest := path, ""; ; {
+		if real, err := filepath.EvalSymlinks(at); err == nil {
+			return filepath.Join(real, rest)
+		}
+		if at == filepath.Dir(at) {
+			return path
+		}
+		at, rest = filepath.Dir(at), filepath.Join(filepath.Base(at), rest)
+	}
+}
+
+// isBelow reports whether a path without links is a folder or lies in it.
+func isBelow(folder, path string) bool {
+	way, err := filepath.Rel(folder, path)
+	return err == nil && way != ".." && !strings.HasPrefix(way, ".."+string(filepath.Separator))
+}
+
+// ReadFile reads a file for Read, as Load does: no more than a sketch may hold, and a byte beyond. What is no ordinary
+// file is refused before it is opened, and opened so that it keeps nobody waiting should it have become one since.
+func ReadFile(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, unreadable{err, "there is no such file", nearFile(path)}
+	}
+	if err == nil {
+		err = ordinary(path, info)
+	}
+	if err != nil {
+		return nil, err
+	}
+	f, err := openAtOnce(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if info, err = f.Stat(); err == nil {
+		err = ordinary(path, info)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return io.ReadAll(io.LimitReader(f, syntax.MostBytes+1))
+}
+
+// ordinary is why what stands at a path is no file with a text in it.
+func ordinary(path string, info fs.FileInfo) error {
+	switch mode := info.Mode(); {
+	case mode.IsRegular():
+		return nil
+	case mode.IsDir():
+		return unreadable{errNoFile, "this is a folder, no file", sketchesIn(path)}
+	case mode&fs.ModeNamedPipe != 0:
+		return unreadable{errNoFile, "this is a pipe, no file", "write what comes out of it to a file NAME.motion, and name that"}
+	case mode&fs.ModeDevice != 0:
+		return unreadable{errNoFile, "this is a device, no file", "name a sketch, a file NAME.motion"}
+	}
+	return errNoFile
+}
