@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 
-	"barover/solver/clearance"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 )
@@ -68,9 +67,8 @@ func (m *Machine) asking(p *Problem) *Machine {
 func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error {
 	p, err := of.enclosed(ctx, o)
 	if p != nil {
-		mine := &proofs{m: m, tubes: p.tubes, unproved: p.unproved, runs: make(map[string]*ranOnce),
-			least: make(map[[2]int]clearance.Answer)}
-		mine.provers.New = p.provers.New
+		mine := newProofs(m)
+		mine.tubes, mine.unproved, mine.provers.New = p.tubes, p.unproved, p.provers.New
 		m.tubes = map[int]*proofs{o.Budget: mine}
 	} else if !o.Sampled {
 		m.tubes = map[int]*proofs{o.Budget: nil}

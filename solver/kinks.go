@@ -135,7 +135,7 @@ func (r *run) besideExtreme(f puller, t float64) float64 {
 	if b, a := r.beside(f, t, -kinkStep), r.beside(f, t, kinkStep); b.slope > a.slope {
 		sign = -1
 	}
-	if k, ok := r.settle(f, t, sign); ok && math.Abs(k.t-t) < nearby {
+	if k, ok := r.settle(f, t, sign, r.m.newStation()); ok && math.Abs(k.t-t) < nearby {
 		return k.t
 	}
 	return t

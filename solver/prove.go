@@ -20,6 +20,7 @@ type proofs struct {
 	tubes    []*tube.Tube
 	unproved []Interval                    // of the turn, over which a tube claims nothing
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
+	stations spare.Pool[*station]          // likewise
 
 	mu    sync.Mutex
 	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
@@ -60,8 +61,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	if len(settings) == 0 || len(settings) > maxTubes {
 		return nil, nil
 	}
-	p := &proofs{m: m, tubes: make([]*tube.Tube, len(settings)), runs: make(map[string]*ranOnce),
-		least: make(map[[2]int]clearance.Answer)}
+	p := newProofs(m)
+	p.tubes = make([]*tube.Tube, len(settings))
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
 		Size: m.size, Tolerance: proved, Boxes: o.Budget}
@@ -91,6 +92,12 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	first := clearance.New(p.tubes, proved)
 	p.provers.New = first.Fork
 	return p, nil
+}
+
+func newProofs(m *Machine) *proofs {
+	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer)}
+	p.stations.New = m.newStation
+	return p
 }
 
 // maxTubes is how many products of separate settings are enclosed. More than these are sampled: each costs some

@@ -37,7 +37,10 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 
 // settleSum is an extreme of a sum on the exact motion, close to the place of its proof.
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
-	return p.settle(ctx, p.m.sum(sum), sum, e.At, e.Lo, e.Hi, sign)
+	s := p.stations.Must()
+	defer p.stations.Put(s)
+	search := settler{p, p.m.sum(sum), sum, e.Lo, e.Hi, sign, nil, s}
+	return search.settle(ctx, e.At)
 }
 
 // keep proves a keep line whose limits stand still.

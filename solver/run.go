@@ -31,6 +31,7 @@ type run struct {
 	marks    []float64   // the turns of all of them, in order
 	headings [][]float64 // the headings at each of them
 	whole    []float64   // each least, greatest and span
+	entire   *run        // where this is the run of a few parts alone, the run of all
 }
 
 func (r *run) length() float64 { return r.to - r.from }
@@ -42,6 +43,13 @@ func (m *Machine) bareRun(mo motion, travel []float64) *run {
 	r := &run{m: m, travel: travel, motion: mo, from: t.From, to: t.To, whole: []float64{}}
 	r.closed = r.comesRound()
 	return r
+}
+
+// of is the run of the parts of a cone alone, enough for their distances.
+func (r *run) of(c *linkage.Cone) *run {
+	parts := *r
+	parts.motion, parts.entire = c.On(r.motion.(*linkage.Motion)), r
+	return &parts
 }
 
 // needs is what the sums that a run is made for need beside positions.

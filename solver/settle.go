@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/clearance"
 	"barover/solver/expr"
+	"barover/solver/linkage"
 	"barover/solver/plane"
 	"barover/solver/tube"
 )
@@ -18,14 +19,23 @@ type settledAt struct {
 	place clearance.Place
 }
 
-// settle finds on the exact motion what a proof found at a place, of a sum or of a pair (sum None): the least (sign 1) or
-// greatest (−1) close by. Each travel that makes no difference is put to rest, so that no setting is named for nothing.
-// It reports false where what is found does not lie within the bounds of the proof.
-func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
-	settledAt, bool, error) {
-	at, ok, err := p.settleAtRest(ctx, fig, sum, place, lo, hi, sign)
+// settler finds on the exact motion what a proof found at a place, of a sum or of a pair (sum None): the least (sign 1) or
+// greatest (−1) close by, where that lies within the bounds of the proof.
+type settler struct {
+	*proofs
+	fig          figure
+	sum          expr.ID
+	lo, hi, sign float64
+	cone         *linkage.Cone // what a pair stands on; nil to follow the whole linkage
+	at           *station      // room to work in
+}
+
+// settle finds it. Each travel that makes no difference is put to rest, so that no setting is named for nothing. It reports
+// false where what is found does not lie within the bounds of the proof.
+func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
+	at, ok, err := p.settleAtRest(ctx, place)
 	if err == nil && !ok {
-		at, ok, err = p.settleAt(ctx, fig, sum, place, lo, hi, sign)
+		at, ok, err = p.settleAt(ctx, place)
 	}
 	if err != nil || !ok {
 		return at, false, err
@@ -35,11 +45,11 @@ func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clea
 		if tube < 0 {
 			continue
 		}
-		r, err := p.exactly(ctx, way, sum)
+		r, err := p.runAt(ctx, way)
 		if err != nil {
 			return at, false, err
 		}
-		c := &curve{run: r, fig: fig, at: p.m.newStation()}
+		c := &curve{run: r, fig: p.fig, at: p.at.anew()}
 		if v := c.value(at.t); math.Abs(v-at.v) <= level*math.Max(1, math.Abs(at.v)) {
 			at = settledAt{knot{at.t, v}, r, clearance.Place{Tube: tube, Travel: way}}
 		}
@@ -48,22 +58,29 @@ func (p *proofs) settle(ctx context.Context, fig figure, sum expr.ID, place clea
 	return at, true, nil
 }
 
+// runAt is the exact run at a travel setting, of what the figure stands on alone where that is quicker.
+func (p *settler) runAt(ctx context.Context, travel []float64) (*run, error) {
+	r, err := p.exactly(ctx, travel, p.sum)
+	if err != nil || p.cone == nil {
+		return r, err
+	}
+	return r.of(p.cone), nil
+}
+
 // settleAt settles what a proof found at its own travels.
-func (p *proofs) settleAt(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
-	settledAt, bool, error) {
-	r, err := p.exactly(ctx, place.Travel, sum)
+func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
+	r, err := p.runAt(ctx, place.Travel)
 	if err != nil {
 		return settledAt{}, false, err
 	}
-	k, ok := r.settle(fig, place.Turn, sign)
-	return settledAt{k, r, place}, ok && k.v >= lo-settled && k.v <= hi+settled, nil
+	k, ok := r.settle(p.fig, place.Turn, p.sign, p.at.anew())
+	return settledAt{k, r, place}, ok && k.v >= p.lo-settled && k.v <= p.hi+settled, nil
 }
 
 // settleAtRest settles it with the ranges at rest, where the proof's place is somewhere within them and it makes so little
 // difference that rest, too, lies within the bounds of the proof. That is a place which is easier to go to, and a motion
 // that others want as well.
-func (p *proofs) settleAtRest(ctx context.Context, fig figure, sum expr.ID, place clearance.Place, lo, hi, sign float64) (
-	settledAt, bool, error) {
+func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
 	way, within := slices.Clone(place.Travel), false
 	for i, t := range p.m.Problem.Travels {
 		if t.Range && t.Rest != way[i] && way[i] > t.From && way[i] < t.To {
@@ -73,7 +90,7 @@ func (p *proofs) settleAtRest(ctx context.Context, fig figure, sum expr.ID, plac
 	if !within || !holds(p.tubes[place.Tube].Travel, way) {
 		return settledAt{}, false, nil
 	}
-	return p.settleAt(ctx, fig, sum, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way}, lo, hi, sign)
+	return p.settleAt(ctx, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way})
 }
 
 // put is the travels with one at rest, and the tube that holds them; -1 where none does or it is at rest already.
@@ -103,13 +120,20 @@ func holds(ranges []tube.Range, travel []float64) bool {
 // settlePair puts what a pair comes to close to the place of a proof into f.
 func (p *proofs) settlePair(ctx context.Context, c *Check, ans clearance.Answer, f *Finding) (settledAt, bool, error) {
 	fig := p.m.pairFigure(c.A, c.B)
-	at, ok, err := p.settle(ctx, fig, expr.None, ans.At, ans.Lo, ans.Hi, 1)
-	s := p.m.newStation()
-	if err != nil || !ok || !at.run.stand(at.t, s) {
+	s := p.stations.Must()
+	defer p.stations.Put(s)
+	cone := p.m.Linkage.Cone(fig.partA, fig.partB)
+	defer cone.Close()
+	search := settler{p, fig, expr.None, ans.Lo, ans.Hi, 1, cone, s}
+	at, ok, err := search.settle(ctx, ans.At)
+	if err != nil || !ok || !at.run.stand(at.t, s.anew()) {
 		return at, false, err
 	}
 	n := fig.near(s)
 	f.Least, f.Near, f.At = n.D, [2]plane.Vec{n.P, n.Q}, Position{Turn: at.t, Travel: at.run.travel}
+	if at.run.entire != nil { // what the cone holds is given back
+		at.run = at.run.entire
+	}
 	return at, true, nil
 }
 
@@ -126,9 +150,9 @@ const (
 	fine = 0.001 * math.Pi / 180
 )
 
-// settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion.
-func (r *run) settle(f figure, t, sign float64) (knot, bool) {
-	c := &curve{run: r, fig: f, at: r.m.newStation()}
+// settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion. It works in s.
+func (r *run) settle(f figure, t, sign float64, s *station) (knot, bool) {
+	c := &curve{run: r, fig: f, at: s}
 	round := c.sameAtEnds()
 	lo, hi := t-nearby, t+nearby
 	if !round {

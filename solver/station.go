@@ -37,6 +37,12 @@ func (m *Machine) room(s *station) {
 	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
 }
 
+// anew is the same room, for another run or another figure.
+func (s *station) anew() *station {
+	s.turn = math.NaN()
+	return s
+}
+
 // stand solves the position at turn t into s. It reports false where the parts do not assemble.
 func (r *run) stand(t float64, s *station) bool {
 	if t < r.from || t > r.to {
@@ -51,11 +57,14 @@ func (r *run) stand(t float64, s *station) bool {
 		return false
 	}
 	s.turn = t
+	s.goes, s.runs, s.run = false, false, r
 	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.travel, r.whole
+	if r.entire != nil { // no sums are asked of a few parts
+		return true
+	}
 	for i, p := range s.pose.Point {
 		s.sums.X[i], s.sums.Y[i] = p.X, p.Y
 	}
-	s.goes, s.runs, s.run = false, false, r
 	s.sums.Heading = r.headingsNear(t)
 	return true
 }

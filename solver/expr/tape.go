@@ -1,5 +1,10 @@
 package expr
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Tape computes a fixed list of sums that depend on dimensions, the turn and the travels only. It is made once and run
 // at every position: nothing is looked up and nothing allocated. It holds scratch space; give each goroutine its own.
 type Tape struct {
@@ -9,6 +14,8 @@ type Tape struct {
 	out     []int32   // its register
 	travels int
 	moved   []bool               // of each sum: it depends on the turn or a travel
+	by      []int32              // of each register, the operation that computes it; -1 for none
+	seen    []bool               // of each operation; room for Part, false between uses
 	jet     [][Order + 1]float64 // of each register, made when first wanted
 }
 
@@ -34,6 +41,13 @@ func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
 		t.ids = append(t.ids, id)
 		t.out = append(t.out, z)
 		t.moved = append(t.moved, !v.Graph.Uses(id).Constant())
+	}
+	t.by = make([]int32, len(t.reg))
+	for z := range t.by {
+		t.by[z] = -1
+	}
+	for i := range t.code {
+		t.by[t.code[i].z] = int32(i)
 	}
 	return t, true
 }
@@ -81,9 +95,47 @@ func (b *taper) put(id ID) (int32, bool) {
 func (t *Tape) Clone() *Tape {
 	c := *t
 	c.reg = append([]float64(nil), t.reg...)
-	c.jet = nil
+	c.jet, c.seen = nil, nil
 	return &c
 }
+
+// Part puts into part a Tape of some of the sums of t, by their places in the list that t was made from. It works in the
+// registers of t, and is of use no longer than t.
+func (t *Tape) Part(part *Tape, sums []int32) {
+	if t.jet == nil {
+		t.makeJet()
+	}
+	if t.seen == nil {
+		t.seen = make([]bool, len(t.code))
+	}
+	p := Tape{code: part.code[:0], ids: part.ids[:0], out: part.out[:0], moved: part.moved[:0],
+		reg: t.reg, jet: t.jet, by: t.by, travels: t.travels}
+	for _, i := range sums {
+		p.ids, p.out, p.moved = append(p.ids, t.ids[i]), append(p.out, t.out[i]), append(p.moved, t.moved[i])
+		p.code = t.want(p.code, t.out[i])
+	}
+	for i := 0; i < len(p.code); i++ {
+		p.code = t.want(p.code, p.code[i].a)
+		p.code = t.want(p.code, p.code[i].b)
+	}
+	slices.SortFunc(p.code, func(a, b move) int { return cmp.Compare(a.z, b.z) }) // each works on registers before its own
+	for i := range p.code {
+		t.seen[t.by[p.code[i].z]] = false
+	}
+	*part = p
+}
+
+// want adds the operation that computes a register, if there is one that was not added yet.
+func (t *Tape) want(code []move, reg int32) []move {
+	if reg < 0 || t.by[reg] < 0 || t.seen[t.by[reg]] {
+		return code
+	}
+	t.seen[t.by[reg]] = true
+	return append(code, t.code[t.by[reg]])
+}
+
+// Sums lists the sums, in the order in which the tape was given them. It is not to be changed.
+func (t *Tape) Sums() []ID { return t.ids }
 
 // Moves reports whether sum i changes with the turn or a travel.
 func (t *Tape) Moves(i int) bool { return t.moved[i] }
@@ -126,15 +178,15 @@ func (t *Tape) set(turn float64, travel []float64) {
 func (t *Tape) Along(turn, k float64, travel, along []float64, out [][Order + 1]float64) {
 	t.set(turn, travel)
 	if t.jet == nil {
-		t.jet = make([][Order + 1]float64, len(t.reg))
+		t.makeJet()
 	}
 	jet := t.jet
-	for i, v := range t.reg {
-		jet[i] = [Order + 1]float64{v}
-	}
-	jet[0][1] = k
-	for i := range min(t.travels, len(along)) {
-		jet[1+i][1] = along[i]
+	jet[0] = [Order + 1]float64{turn, k}
+	for i := range t.travels {
+		jet[1+i] = [Order + 1]float64{t.reg[1+i]}
+		if i < len(along) {
+			jet[1+i][1] = along[i]
+		}
 	}
 	for _, m := range t.code {
 		var b [Order + 1]float64
@@ -145,5 +197,13 @@ func (t *Tape) Along(turn, k float64, travel, along []float64, out [][Order + 1]
 	}
 	for i, z := range t.out {
 		out[i] = jet[z]
+	}
+}
+
+// makeJet makes room for derivatives. Those of constants stay as they are.
+func (t *Tape) makeJet() {
+	t.jet = make([][Order + 1]float64, len(t.reg))
+	for i, v := range t.reg {
+		t.jet[i] = [Order + 1]float64{v}
 	}
 }

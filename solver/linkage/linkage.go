@@ -11,6 +11,7 @@ package linkage
 
 import (
 	"math"
+	"sync"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -29,6 +30,9 @@ type Linkage struct {
 
 	found [][][]float64 // of each step that was searched, the ways found
 	ahead bool          // the way of a step was chosen by what comes after it
+
+	web   func() *web // made when first wanted
+	cones spare.Pool[*Cone]
 }
 
 // New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong with
@@ -90,6 +94,8 @@ func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64
 	l.start = newWorkspace(s, p, sc)
 	l.start.set(turnFrom, rest)
 	l.pool.New = func() *workspace { return newWorkspace(s, p, sc) }
+	l.web = sync.OnceValue(func() *web { return newWeb(s, p) })
+	l.cones.New = l.newCone
 	return l
 }
 

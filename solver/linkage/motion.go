@@ -167,21 +167,32 @@ func (mo *Motion) between(i int, turn float64, x []float64) {
 		copy(x, mo.scalars(i))
 		return
 	}
-	s := mo.spanOf(i)
-	first := max(s.first, min(i-1, s.last-3))
-	last := min(s.last, first+3)
+	first, w := mo.weights(i, turn)
 	clear(x)
-	for j := first; j <= last; j++ {
-		w := 1.0
-		for k := first; k <= last; k++ {
-			if k != j {
-				w *= (turn - mo.turn[k]) / (mo.turn[j] - mo.turn[k])
+	for j, w := range w {
+		if w != 0 {
+			for c, v := range mo.scalars(first + j) {
+				x[c] += w * v
 			}
 		}
-		for c, v := range mo.scalars(j) {
-			x[c] += w * v
+	}
+}
+
+// weights tells for what the scalars of four positions about i count at a turn, from the first on: by the cubic through
+// them, or what the span has of them.
+func (mo *Motion) weights(i int, turn float64) (first int, w [4]float64) {
+	s := mo.spanOf(i)
+	first = max(s.first, min(i-1, s.last-3))
+	last := min(s.last, first+3)
+	for j := first; j <= last; j++ {
+		w[j-first] = 1
+		for k := first; k <= last; k++ {
+			if k != j {
+				w[j-first] *= (turn - mo.turn[k]) / (mo.turn[j] - mo.turn[k])
+			}
 		}
 	}
+	return first, w
 }
 
 // walkFrom goes to a turn from a position kept, in steps that cannot lose the way.
@@ -217,29 +228,26 @@ func (e *workspace) sameSide(det []float64) bool {
 // status tells a dead centre from a usual position.
 func (e *workspace) status() Status {
 	for k := range e.p.blocks {
-		b := &e.p.blocks[k]
-		limit := singular
-		if b.kernel == loosely {
-			if e.slack[k] {
-				return DeadCentre
-			}
-			continue
-		}
-		if b.kernel == general || b.n > 3 {
-			if b.kernel == lengths && math.Abs(e.det[k]) > b.sound {
-				continue
-			}
-			e.complete()
-			if !(e.squareness(b.step, k) > limit) {
-				return DeadCentre
-			}
-			continue
-		}
-		if !(math.Abs(e.det[k]) > limit*b.steep) {
+		if e.onDeadCentre(k) {
 			return DeadCentre
 		}
 	}
 	return Solved
+}
+
+// onDeadCentre reports whether block k stands on its dead centre.
+func (e *workspace) onDeadCentre(k int) bool {
+	b := &e.p.blocks[k]
+	switch {
+	case b.kernel == loosely:
+		return e.slack[k]
+	case b.kernel == lengths && b.n > 3 && math.Abs(e.det[k]) > b.sound:
+		return false
+	case b.kernel == general || b.n > 3:
+		e.complete()
+		return !(e.squareness(b.step, k) > singular)
+	}
+	return !(math.Abs(e.det[k]) > singular*b.steep)
 }
 
 // settleAt places everything from the scalars in hand as they are.

@@ -36,7 +36,7 @@ const (
 	moveSlide                 // a + s·b, s a scalar
 	moveFree                  // s + i·s'
 	moveOp                    // by ops[s]
-	moveBlock                 // solves the next block
+	moveBlock                 // solves block s
 )
 
 // move makes one place.

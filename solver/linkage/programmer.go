@@ -178,7 +178,7 @@ func (b *programmer) moveAll() {
 		blk := &b.p.blocks[k]
 		blk.moves = b.moves(nil, step.Ops)
 		blk.findSlider()
-		b.p.moves = append(b.p.moves, move{kind: moveBlock})
+		b.p.moves = append(b.p.moves, move{kind: moveBlock, s: int32(k)})
 		k++
 	}
 }

@@ -50,11 +50,7 @@ func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 	b := e.bend
 	b.bend(e)
 	n := len(l.s.Point)
-	for _, f := range []*[]float64{&c.DX, &c.DY, &c.DDX, &c.DDY} {
-		if len(*f) < n {
-			*f = make([]float64, n)
-		}
-	}
+	c.DX, c.DY, c.DDX, c.DDY = long(c.DX, n), long(c.DY, n), long(c.DDX, n), long(c.DDY, n)
 	for i, z := range l.s.Point {
 		c.DX[i], c.DY[i] = b.v.z[z].X, b.v.z[z].Y
 		c.DDX[i], c.DDY[i] = b.z[z].X, b.z[z].Y
@@ -71,15 +67,18 @@ func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
 	}
 	v := e.bend.v
 	e.velocity(v, 1, nil, math.MaxInt)
-	n := len(l.s.Point)
-	for _, f := range []*[]float64{&c.DX, &c.DY} {
-		if len(*f) < n {
-			*f = make([]float64, n)
-		}
-	}
+	c.DX, c.DY = long(c.DX, len(l.s.Point)), long(c.DY, len(l.s.Point))
 	for i, z := range l.s.Point {
 		c.DX[i], c.DY[i] = v.z[z].X, v.z[z].Y
 	}
+}
+
+// long is a list of n numbers at least: s itself where it is as long.
+func long(s []float64, n int) []float64 {
+	if len(s) < n {
+		return make([]float64, n)
+	}
+	return s
 }
 
 // Speeds does what Linkage.Speeds does.

@@ -25,13 +25,7 @@ func newSpeed(e *workspace) *speed {
 // unit of the way. The engine must be solved and complete. Where it stands on a dead centre the result is no number or
 // very large.
 func (e *workspace) velocity(v *speed, turn float64, travel []float64, limit int) {
-	e.all.Along(e.turn, turn, e.travel, travel, v.jet)
-	for i, id := range e.p.driven {
-		v.c[id] = v.jet[i][1]
-	}
-	for _, id := range e.p.turns {
-		v.c[id] = turn
-	}
+	e.drives(v, turn, travel)
 	k := 0
 	for i := range e.s.Steps {
 		step := &e.s.Steps[i]
@@ -44,6 +38,17 @@ func (e *workspace) velocity(v *speed, turn float64, travel []float64, limit int
 		}
 		e.blockVelocity(step, v, e.room[k])
 		k++
+	}
+}
+
+// drives finds how fast the coefficients move.
+func (e *workspace) drives(v *speed, turn float64, travel []float64) {
+	e.all.Along(e.turn, turn, e.travel, travel, v.jet)
+	for i, id := range e.p.driven {
+		v.c[id] = v.jet[i][1]
+	}
+	for _, id := range e.p.turns {
+		v.c[id] = turn
 	}
 }
 

@@ -154,7 +154,7 @@ func (e *workspace) run(moves []move, limit int) (solved int, ok bool) {
 			if solved == limit {
 				return solved, true
 			}
-			if !e.solveBlock(solved) {
+			if !e.solveBlock(int(m.s)) {
 				return solved, false
 			}
 			solved++

@@ -1,0 +1,240 @@
+package linkage
+
+import (
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/schedule"
+)
+
+// web tells of each moving place of a program what makes it and what it is made from, so that what a few places stand on
+// can be told without looking at all others.
+type web struct {
+	knots []knot
+	of    []int32           // of each place of the Schedule, the knot that makes it; -1 where it stands still
+	turn  []int32           // of each place beyond those, the move that makes it; -1 for none
+	coefs map[expr.ID]int32 // of each driven coefficient, its place in program.driven, and so in program.all
+	tapes []driven          // of each of them
+}
+
+// knot is a block of the Schedule, or one op that stands outside blocks.
+type knot struct {
+	step   *schedule.Step // the block
+	block  int            // its number
+	op     *schedule.Op   // the op; nil for a block
+	from   []int32
+	moves  []int32 // of program.moves
+	rest   []int32 // of program.rest
+	coefs  []int32 // of program.driven
+	checks []int32 // of program.checks: those that look at nothing later
+}
+
+// driven is where a driven coefficient is computed: in which of program.tapes, and in which place of it.
+type driven struct{ tape, in int32 }
+
+func newWeb(s *schedule.Schedule, p *program) *web {
+	w := &web{of: make([]int32, s.Places), turn: make([]int32, len(p.fixed)-s.Places), coefs: make(map[expr.ID]int32),
+		tapes: make([]driven, len(p.driven))}
+	for i := range w.of {
+		w.of[i] = -1
+	}
+	for i := range w.turn {
+		w.turn[i] = -1
+	}
+	w.drive(p)
+	w.tie(s, p)
+	w.moveAll(s, p)
+	for i := range p.checks {
+		w.check(p, int32(i))
+	}
+	for i := range w.knots {
+		k := &w.knots[i]
+		for _, list := range []*[]int32{&k.from, &k.moves, &k.coefs} {
+			slices.Sort(*list)
+			*list = slices.Compact(*list)
+		}
+	}
+	return w
+}
+
+// drive finds where each driven coefficient is computed.
+func (w *web) drive(p *program) {
+	for i, id := range p.driven {
+		w.coefs[id] = int32(i)
+	}
+	for t := range p.tapes {
+		for i, id := range p.tapes[t].Sums() {
+			w.tapes[w.coefs[id]] = driven{int32(t), int32(i)}
+		}
+	}
+}
+
+// tie makes the knots, in the order of the Schedule, and ties each to those it is made from.
+func (w *web) tie(s *schedule.Schedule, p *program) {
+	moves := movingPlaces(s, p)
+	block := 0
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		if len(step.Scalars) == 0 {
+			for j := range step.Ops {
+				if op := &step.Ops[j]; moves[op.Z] {
+					w.of[op.Z] = int32(len(w.knots))
+					w.knots = append(w.knots, knot{op: op})
+					w.fromOp(op)
+				}
+			}
+			continue
+		}
+		w.knots = append(w.knots, knot{step: step, block: block})
+		block++
+		for j := range step.Ops {
+			w.of[step.Ops[j].Z] = int32(len(w.knots) - 1)
+		}
+		for j := range step.Ops {
+			w.fromOp(&step.Ops[j])
+		}
+		for _, rows := range [2][]schedule.Row{step.Rows, step.Loose} {
+			for j := range rows {
+				w.fromRow(&rows[j])
+			}
+		}
+	}
+}
+
+// movingPlaces tells which places a program makes at every position.
+func movingPlaces(s *schedule.Schedule, p *program) []bool {
+	moving := make([]bool, len(p.fixed))
+	mark := func(moves []move) {
+		for i := range moves {
+			if moves[i].kind != moveBlock {
+				moving[moves[i].z] = true
+			}
+		}
+	}
+	mark(p.moves)
+	mark(p.rest)
+	for i := range p.blocks {
+		mark(p.blocks[i].moves)
+	}
+	return moving[:s.Places]
+}
+
+// fromOp ties the last knot to what an op is made from.
+func (w *web) fromOp(op *schedule.Op) {
+	w.fromPlaces(op.P, op.Q, op.D)
+	w.fromCoefs(op.A, op.B, op.C)
+}
+
+func (w *web) fromRow(r *schedule.Row) {
+	for _, z := range r.Places() {
+		w.fromPlaces(z)
+	}
+	w.fromCoefs(r.V, r.Play)
+	if r.Op != nil {
+		w.fromCoefs(r.Op.A, r.Op.B, r.Op.C)
+	}
+}
+
+func (w *web) fromPlaces(places ...schedule.Place) {
+	last := int32(len(w.knots) - 1)
+	k := &w.knots[last]
+	for _, z := range places {
+		if z != schedule.Nowhere && w.of[z] >= 0 && w.of[z] != last {
+			k.from = append(k.from, w.of[z])
+		}
+	}
+}
+
+func (w *web) fromCoefs(ids ...expr.ID) { w.knots[len(w.knots)-1].drivenBy(w, ids...) }
+
+func (k *knot) drivenBy(w *web, ids ...expr.ID) {
+	for _, id := range ids {
+		if i, ok := w.coefs[id]; ok {
+			k.coefs = append(k.coefs, i)
+		}
+	}
+}
+
+// moveAll gives each knot its moves.
+func (w *web) moveAll(s *schedule.Schedule, p *program) {
+	block := make([]int32, len(p.blocks))
+	for i := range w.knots {
+		if w.knots[i].op == nil {
+			block[w.knots[i].block] = int32(i)
+		}
+	}
+	for i := range p.moves {
+		m := &p.moves[i]
+		if m.kind == moveCrank || m.kind == moveTurn {
+			made := m.z
+			if m.kind == moveCrank {
+				made = m.b
+			}
+			w.turn[int(made)-s.Places] = int32(i)
+		}
+	}
+	for i := range p.moves {
+		switch m := &p.moves[i]; m.kind {
+		case moveTurn: // goes with what reads it
+		case moveBlock:
+			k := &w.knots[block[m.s]]
+			k.moves = append(k.moves, int32(i))
+			for j := range p.blocks[m.s].moves {
+				w.turned(p, k, &p.blocks[m.s].moves[j])
+			}
+		default:
+			k := &w.knots[w.of[m.z]]
+			k.moves = append(k.moves, int32(i))
+			w.turned(p, k, m)
+		}
+	}
+	for i := range p.rest {
+		k := &w.knots[w.of[p.rest[i].z]]
+		k.rest = append(k.rest, int32(i))
+		w.turned(p, k, &p.rest[i])
+	}
+}
+
+// turned gives a knot the moves that make the directions of headings that one of its moves reads.
+func (w *web) turned(p *program, k *knot, m *move) {
+	if m.kind == moveOp || m.kind == moveSlide || m.kind == moveFree {
+		return
+	}
+	w.reads(p, k, m.a, m.b)
+	if m.kind == moveCrank {
+		k.drivenBy(w, expr.ID(m.s))
+	}
+}
+
+// reads gives a knot the moves that make the directions of headings among places.
+func (w *web) reads(p *program, k *knot, places ...int32) {
+	for _, z := range places {
+		if i := int(z) - len(w.of); i >= 0 && w.turn[i] >= 0 {
+			k.moves = append(k.moves, w.turn[i])
+			k.drivenBy(w, expr.ID(p.moves[w.turn[i]].s))
+		}
+	}
+}
+
+// check gives a check to the last knot that it looks at.
+func (w *web) check(p *program, i int32) {
+	c := &p.checks[i]
+	last := int32(-1)
+	for _, z := range c.row.Places() {
+		if z != schedule.Nowhere {
+			last = max(last, w.of[z])
+		}
+	}
+	if last < 0 {
+		return
+	}
+	k := &w.knots[last]
+	k.checks = append(k.checks, i)
+	k.drivenBy(w, c.row.V)
+	if c.row.Op != nil {
+		k.drivenBy(w, c.row.Op.A, c.row.Op.B, c.row.Op.C)
+	}
+	if c.kind != checkRow {
+		w.reads(p, k, c.a, c.b, c.c)
+	}
+}
