@@ -151,6 +151,12 @@ func (d *duo) still() bool {
 	return d.a.Part == d.b.Part || len(d.tubes) == 0 || d.tubes[0].Plan.Still(d.a.Part) && d.tubes[0].Plan.Still(d.b.Part)
 }
 
+// turns reports whether the turn may move one of the two bodies: else all that travels make of them shows at its start.
+func (d *duo) turns() bool {
+	plan := d.tubes[0].Plan
+	return plan.Turns(d.a.Part) || plan.Turns(d.b.Part)
+}
+
 // placed is where a body stands at a place of a part of a box by the middle of the tube, and by how much any of its places may
 // be off, mm.
 func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) (plane.Placement, float64) {

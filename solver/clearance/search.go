@@ -101,8 +101,11 @@ func (d *duo) seed() (seeds int) {
 	}
 	for _, t := range d.on {
 		boxes := len(d.tubes[t].Boxes)
-		if d.still() {
+		switch {
+		case d.still():
 			boxes = min(boxes, 1)
+		case d.unbroken && !d.turns():
+			boxes = d.tubes[t].Started()
 		}
 		for i := range boxes {
 			n := node{tube: int32(t), box: int32(i), ia: -1, ib: -1, part: tube.Full()}

@@ -3,7 +3,8 @@ package taylor
 import "math"
 
 // Least returns a lower bound of a polynomial over its box, without its radius, and a place near where it is least. The
-// part up to degree two is taken exactly for one and two coordinates; of higher ones only what can lower it counts.
+// part up to degree two is taken exactly for one and two coordinates, and for more where it is a hollow; of higher ones only what can
+// lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.Vars == 1 {
 		return s.least1(c)
@@ -12,10 +13,13 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	for _, v := range c {
 		size += math.Abs(v)
 	}
-	if s.Vars == 2 && s.Order >= 2 {
-		lo, at = least2(c)
-	} else {
+	switch {
+	case s.Order < 2:
 		lo, at = s.apart(c)
+	case s.Vars == 2:
+		lo, at = s.least2(c)
+	default:
+		lo, at = s.least3(c)
 	}
 	below := 0.0
 	for i := s.At[min(3, s.Order+1)]; i < s.N; i++ {
@@ -81,7 +85,7 @@ func line(a, b float64) (v, t float64) {
 }
 
 // least2 is the least value of the parts of degree one and two of a polynomial of two coordinates.
-func least2(c []float64) (v float64, at [MaxVars]float64) {
+func (s *Space) least2(c []float64) (v float64, at [MaxVars]float64) {
 	a, b, aa, ab, bb := c[1], c[2], c[3], c[4], c[5]
 	v = math.Inf(1)
 	for _, side := range [2]float64{-1, 1} {
@@ -98,9 +102,11 @@ func least2(c []float64) (v float64, at [MaxVars]float64) {
 		return v, at // no hollow: the least lies on the rim
 	case d < 1e-4*4*aa*bb:
 		// A long flat hollow: where its bottom lies cannot be told well enough by floats.
-		wa, ta := line(a, aa)
-		wb, tb := line(b, bb)
-		return min(v, wa+wb-math.Abs(ab)), [MaxVars]float64{ta, tb}
+		w, where := s.hollow(c)
+		if w < v {
+			v, at = w, where
+		}
+		return v, at
 	}
 	x, y := (ab*b-2*bb*a)/d, (ab*a-2*aa*b)/d
 	if w := (a*x + b*y) / 2; math.Abs(x) <= 1+1e-9 && math.Abs(y) <= 1+1e-9 {
@@ -127,4 +133,112 @@ func (s *Space) apart(c []float64) (v float64, at [MaxVars]float64) {
 		}
 	}
 	return v, at
+}
+
+// least3 bounds the parts of degree one and two of a polynomial of three coordinates or more.
+func (s *Space) least3(c []float64) (v float64, at [MaxVars]float64) {
+	v, _ = s.apart(c)
+	w, at := s.hollow(c)
+	return max(v, w), at
+}
+
+// hollow bounds the parts of degree one and two from where they are about least: what bends upward there, as a sum of squares,
+// takes nothing away. The bound is close where all bends upward, even along a valley with a level floor.
+func (s *Space) hollow(c []float64) (v float64, at [MaxVars]float64) {
+	var q [MaxVars][MaxVars]float64
+	n, size := s.Vars, 0.0
+	for j := range n {
+		size += math.Abs(c[1+j])
+		for k := range n {
+			q[j][k] = c[s.mixed[j][k]]
+			if j != k {
+				q[j][k] /= 2
+			}
+			size += math.Abs(q[j][k])
+		}
+	}
+	at = descend(c[1:1+n], &q, size)
+	var room [MaxVars]float64
+	for k := range n {
+		slope := c[1+k]
+		for j := range n {
+			v += at[j] * q[j][k] * at[k]
+			slope += 2 * q[j][k] * at[j]
+		}
+		v += c[1+k] * at[k]
+		if slope > 0 {
+			v -= slope * (1 + at[k])
+		} else {
+			v += slope * (1 - at[k])
+		}
+		room[k] = 1 + math.Abs(at[k])
+	}
+	left := takeSquares(&q, n)
+	for j := range n {
+		for k := range n {
+			if t := q[j][k]; left[j] && left[k] && (j != k || t < 0) {
+				v -= math.Abs(t) * room[j] * room[k]
+			}
+		}
+	}
+	return v - 512*ulp*size, at
+}
+
+// descend goes to where a·x + x·q·x is about least, coordinate by coordinate.
+func descend(a []float64, q *[MaxVars][MaxVars]float64, size float64) (at [MaxVars]float64) {
+	for k := range a {
+		_, at[k] = line(a[k], q[k][k])
+	}
+	for range 12 {
+		moved := 0.0
+		for k := range a {
+			slope := a[k]
+			for j := range a {
+				if j != k {
+					slope += 2 * q[j][k] * at[j]
+				}
+			}
+			_, t := line(slope, q[k][k])
+			moved += math.Abs(t-at[k]) * (math.Abs(slope) + math.Abs(q[k][k]))
+			at[k] = t
+		}
+		if moved <= 1e-9*size {
+			break
+		}
+	}
+	return at
+}
+
+// takeSquares takes squares of sums of coordinates, with weights above zero, away from x·q·x as long as that does not make it larger,
+// and tells for which coordinates something is left.
+func takeSquares(q *[MaxVars][MaxVars]float64, n int) (left [MaxVars]bool) {
+	for k := range n {
+		left[k] = true
+	}
+	for range n {
+		k := -1
+		for j := range n {
+			if left[j] && q[j][j] > 0 && (k < 0 || q[j][j] > q[k][k]) {
+				k = j
+			}
+		}
+		if k < 0 {
+			return left
+		}
+		d := q[k][k]
+		for j := range n {
+			if left[j] && math.Abs(q[j][k]) > d*(1+1e-6) {
+				return left
+			}
+		}
+		left[k] = false
+		for i := range n {
+			for j := range n {
+				if left[i] && left[j] {
+					q[i][j] -= q[i][k] * q[k][j] / d
+				}
+			}
+		}
+	}
+	return left
 }

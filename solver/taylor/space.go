@@ -33,6 +33,7 @@ type Space struct {
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
 	place       map[[MaxVars]uint8]int // of each product of powers, its coefficient
 	square      [MaxVars]int           // coefficient of the square of each coordinate
+	mixed       [MaxVars][MaxVars]int  // and of the product of each two
 }
 
 var spaces struct {
@@ -84,6 +85,12 @@ func newSpace(vars, order int) *Space {
 		var p [MaxVars]uint8
 		p[k] = 2
 		s.square[k] = whole[p] // not looked at below order two
+		for j := range vars {
+			var p [MaxVars]uint8
+			p[j]++
+			p[k]++
+			s.mixed[j][k] = whole[p]
+		}
 	}
 	for i := 0; i <= order; i++ {
 		for j := 0; i+j <= order; j++ {

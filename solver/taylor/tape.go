@@ -287,6 +287,12 @@ func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
 // Still reports whether a slot stands still: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
 
+// IsParam reports whether a slot is the parameter j of the box.
+func (t *Tape) IsParam(s Slot, j int) bool {
+	n := &t.code[s]
+	return n.op == opParam && int(n.a) == j
+}
+
 // Operands appends the slots that a slot is worked out from.
 func (t *Tape) Operands(list []Slot, i Slot) []Slot {
 	n := &t.code[i]

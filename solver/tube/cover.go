@@ -6,7 +6,13 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 	t, failed := over.From, false
 	known := fix{}
 	if prev < 0 {
-		known = m.begin(strip)
+		var ok bool
+		if known, ok = m.begin(strip); !ok {
+			if m.Reached && len(m.vary) > 1 && splits < maxSplits {
+				return m.split(strip, over, prev, splits, m.heaviest(&noWeight, strip))
+			}
+			prev, t = m.adrift(strip, over)
+		}
 	}
 	for t < over.To {
 		if m.spent() {
@@ -17,15 +23,20 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		if !failed {
 			end = min(m.ask.Common.end(t, end), over.To)
 		}
-		if k, ok := m.tooWide(splits); ok {
-			end = stop(t, splitOver, over.To)
-			prev = m.split(strip, Range{t, end}, prev, splits, k)
-			t = end
-			continue
+		k, halve := m.short(splits)
+		if !halve {
+			if m.lay(Range{t, end}, strip, prev, known) {
+				m.stood(splits)
+				prev = len(m.Boxes) - 1
+				m.step = m.next(end - t)
+				t, failed = end, false
+				continue
+			}
+			k, halve = m.tooWide(strip, splits)
 		}
-		if stands := prev < 0 && m.open(Range{t, end}, strip, t, known) || prev >= 0 && m.try(Range{t, end}, strip, prev, t); stands {
-			prev = len(m.Boxes) - 1
-			m.step = m.next(end - t)
+		if halve {
+			end = m.splitTo(Range{t, over.To}, prev)
+			prev = m.split(strip, Range{t, end}, prev, splits, k)
 			t, failed = end, false
 			continue
 		}
@@ -39,13 +50,19 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 	return prev
 }
 
-// tooWide tells whether a strip is to be halved, and in which travel: where that and not the turn makes the boxes short.
-func (m *marcher) tooWide(splits int) (travel int, ok bool) {
-	if len(m.vary) == 1 || len(m.Boxes) == 0 || splits == maxSplits || m.step >= narrowBox {
-		return 0, false
+// lay encloses one box that goes on from the box prev, or from what is known at the start of the turn.
+func (m *marcher) lay(turn Range, strip []Range, prev int, known fix) bool {
+	if prev < 0 {
+		return m.open(turn, strip, turn.From, known, 0)
 	}
-	k, share := m.heaviest()
-	return k, share > weighty || m.step < 8*leastStrip
+	return m.try(turn, strip, prev, turn.From)
+}
+
+// stood takes note of the coarsest strips on which boxes stand.
+func (m *marcher) stood(splits int) {
+	if len(m.Boxes) == 1 || splits < m.coarsest {
+		m.coarsest = splits
+	}
 }
 
 // stop is where a box from t ends; it leaves no crumb before the end of the stretch.
@@ -66,27 +83,18 @@ func (m *marcher) least() float64 {
 
 func (m *marcher) spent() bool { return m.left <= 0 || m.ctx.Err() != nil }
 
-// split lays boxes over the two halves of a strip. Both begin at the box prev; a box that follows needs only one of
-// them, since they agree where they meet.
-func (m *marcher) split(strip []Range, over Range, prev, splits, k int) int {
-	j := m.vary[k] - 1
-	last, step := prev, m.step
-	for half := range 2 {
-		s := append([]Range(nil), strip...)
-		mid := strip[j].Mid()
-		if half == 0 {
-			s[j].To = mid
-		} else {
-			s[j].From = mid
-		}
-		m.step = step
-		n := len(m.Boxes)
-		end := m.cover(s, over, prev, splits+1)
-		if len(m.Boxes) > n {
-			last = end
-		}
+// adrift takes the motion up in a strip to which no way from rest is known at the start of the turn: where it cannot be
+// assembled there, beyond that. It returns the last box laid and where to go on.
+func (m *marcher) adrift(strip []Range, over Range) (last int, at float64) {
+	if !m.guide.Position(over.From, middle(strip), m.seed) {
+		return m.leap(strip, over, -1)
 	}
-	return last
+	why := Unreached
+	if m.spent() {
+		why = OutOfBudget
+	}
+	m.gap(over, strip, why)
+	return -1, over.To
 }
 
 // leap takes the motion up again beyond a stretch that cannot be enclosed, and lays boxes backward from there to narrow
@@ -104,7 +112,7 @@ func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float6
 		}
 		end := min(t+m.least(), over.To)
 		m.parts++
-		if !m.open(Range{t, end}, strip, t, fix{m.seed, m.nought}) {
+		if !m.open(Range{t, end}, strip, t, fix{m.seed, m.nought}, m.parts) {
 			continue
 		}
 		last = len(m.Boxes) - 1

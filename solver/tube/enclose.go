@@ -26,11 +26,19 @@ type Ask struct {
 // below the tolerance.
 func (a *Ask) radius() float64 { return a.Tolerance / 50 }
 
-// orders by how many parameters vary: higher ones need fewer boxes, but each costs more.
-var orders = [taylor.MaxVars + 1]int{1, 6, 6, 4, 4, 4}
+// orders by how many parameters vary: higher ones need fewer boxes, and where more than one parameter varies far fewer.
+var orders = [taylor.MaxVars + 1]int{1, 6, 6, 6, 5, 4}
 
-// budgets by how many parameters vary.
-var budgets = [taylor.MaxVars + 1]int{1, 20000, 4000, 3000, 3000, 1000}
+const (
+	// mostBoxes is how many boxes may be tried for one tube, and mostFloats how many numbers those may keep: 240 MB.
+	mostBoxes  = 20000
+	mostFloats = 3e7
+)
+
+// budget is how many boxes may be tried where an Ask says nothing.
+func (t *Tube) budget() int {
+	return min(mostBoxes, mostFloats/(t.Space.N*max(1, len(t.Plan.keep))))
+}
 
 // Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps; the error is a Reason where nothing
 // could be, because of what the sketch is. When ctx ends the rest is a gap that is out of budget.
@@ -44,13 +52,13 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	if len(t.vary) > taylor.MaxVars {
 		return nil, TooWide
 	}
-	if ask.Boxes <= 0 {
-		ask.Boxes = budgets[len(t.vary)]
-	}
 	if ask.Rest == nil {
 		ask.Rest = middle(ask.Travel)
 	}
 	t.Space = taylor.For(len(t.vary), orders[len(t.vary)])
+	if ask.Boxes <= 0 {
+		ask.Boxes = t.budget()
+	}
 	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
 		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
 	m.solver = borrowSolver(p, t.Space, ask.Tolerance, m.measure())
@@ -91,26 +99,21 @@ func (m *marcher) measure() float64 {
 // run encloses the whole stretch.
 func (m *marcher) run() {
 	start := fix{make([]float64, len(m.Plan.scalar)), make([]float64, len(m.Plan.scalar))}
-	if !m.guide.Position(m.Turn.From, m.ask.Rest, start.at) {
-		m.gap(m.Turn, m.Travel, m.cause(m.Turn, middle(m.Travel)))
-		return
-	}
-	m.rest, m.Reached = start, true
+	m.Reached = m.guide.Position(m.Turn.From, m.ask.Rest, start.at)
+	m.rest = start
 	m.cover(m.Travel, m.Turn, -1, 0)
 	m.finish()
 }
 
-// begin is where the scalars are at the start of the turn with the travels at the middle of a strip.
-func (m *marcher) begin(strip []Range) fix {
+// begin is where the scalars are at the start of the turn with the travels at the middle of a strip. It reports whether the
+// travels are proved to lead there from rest without a jump.
+func (m *marcher) begin(strip []Range) (fix, bool) {
+	if !m.Reached {
+		return fix{}, false
+	}
 	from := append([]float64{m.Turn.From}, m.ask.Rest...)
 	to := append([]float64{m.Turn.From}, middle(strip)...)
-	at, ok := m.walk(from, to, m.rest)
-	if !ok {
-		m.Reached = false
-		m.guide.Position(m.Turn.From, to[1:], at.at)
-		clear(at.off)
-	}
-	return at
+	return m.walk(from, to, m.rest)
 }
 
 // finish puts the boxes in order and looks whether the turn closes.

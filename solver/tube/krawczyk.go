@@ -19,6 +19,7 @@ type solver struct {
 	jac, inv, left, miss, sum []float64 // of the block in hand
 
 	common *Common // nil for none
+	blame  blame   // what went wrong with the last box, or came nearest to it
 }
 
 const (
@@ -69,6 +70,7 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 		}
 		s := &v.plan.steps[i]
 		if !v.st.Fill(s.a, s.unknowns) {
+			v.blameFill(s.a, s.unknowns)
 			return false
 		}
 		if len(s.row) > 0 {
@@ -76,6 +78,7 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 				return false
 			}
 		} else if !v.st.Fill(s.ops, s.rows) {
+			v.blameFill(s.ops, s.rows)
 			return false
 		}
 		if !v.above(s) {
@@ -92,10 +95,12 @@ func (v *solver) above(s *step) bool {
 		return true
 	}
 	if !v.st.Fill(s.asks, s.end) {
+		v.blameFill(s.asks, s.end)
 		return false
 	}
 	for _, f := range s.positive {
 		if lo, _ := v.st.Range(f); !(lo > 0) {
+			v.blame.on(1, f)
 			return false
 		}
 	}
@@ -105,10 +110,15 @@ func (v *solver) above(s *step) bool {
 // block solves the unknowns of one step.
 func (v *solver) block(s *step, guess []float64) bool {
 	if !v.centre(s, guess) {
+		v.blame.on(1)
 		return false
 	}
 	v.series(s)
-	return v.prove(s)
+	if !v.prove(s) {
+		v.blameScalars(s)
+		return false
+	}
+	return true
 }
 
 // centre brings the scalars to the solution at the centre of the box by Newton's steps, and leaves the inverse of the

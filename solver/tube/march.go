@@ -15,14 +15,6 @@ const (
 	// leastBox is where a march gives up when nothing but the turn varies, and leastStrip where travels vary too.
 	leastBox   = 1e-4 * degree
 	leastStrip = 0.05 * degree
-	// narrowBox is how short boxes may become before the travels are looked at for the reason.
-	narrowBox = 2 * degree
-	// weighty is how much more than the turn a travel must have to say before its range is halved.
-	weighty = 2
-	// splitOver is over how much of the turn a strip is halved when it is too wide: halves go on in longer boxes.
-	splitOver = 30 * degree
-	// maxSplits is how many times over a range of a travel may be halved.
-	maxSplits = 6
 )
 
 // marcher lays box after box along the turn.
@@ -35,12 +27,14 @@ type marcher struct {
 	reach  []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
 	step   float64   // stretch of the turn for the next box
 	fine   float64   // how near the worst radius of the last box tried came to its limit
-	parts  int       // how many times the motion was taken up again
-	left   int       // boxes that may still be tried
-	rest   fix       // at the start of the turn with the travels at rest
-	guess  []float64
-	seed   []float64
-	nought []float64
+	// coarsest is how many times over the widest strip on which a box stands has been halved.
+	coarsest int
+	parts    int // how many times the motion was taken up again
+	left     int // boxes that may still be tried
+	rest     fix // at the start of the turn with the travels at rest
+	guess    []float64
+	seed     []float64
+	nought   []float64
 }
 
 // try encloses one box that goes on from the box prev, and checks that it is on the same branch at the turn where they
@@ -64,9 +58,9 @@ func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
 	return true
 }
 
-// open encloses one box in which the scalars at the turn `at`, with the travels at the middle of the strip, are known.
-func (m *marcher) open(turn Range, strip []Range, at float64, known fix) bool {
-	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: m.parts}
+// open encloses one box of a part in which the scalars at the turn `at`, with the travels at the middle of the strip, are known.
+func (m *marcher) open(turn Range, strip []Range, at float64, known fix, part int) bool {
+	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: part}
 	copy(m.guess, known.at)
 	if !m.enclose(&b) || !m.startsAt(&b, at, middle(strip), known) {
 		return false
@@ -89,9 +83,13 @@ func (m *marcher) enclose(b *Box) bool {
 // fineEnough reports whether every radius is within its limit, and notes how near the worst comes to it.
 func (m *marcher) fineEnough() bool {
 	worst := 0.0
+	var at slot
 	for i, s := range m.Plan.keep {
-		worst = max(worst, m.solver.st.Rad(s)*m.reach[i])
+		if off := m.solver.st.Rad(s) * m.reach[i]; off > worst {
+			worst, at = off, s
+		}
 	}
+	m.solver.blame.on(m.Space.Order, at)
 	m.fine = worst / m.ask.radius()
 	return m.fine <= 1
 }
@@ -160,32 +158,31 @@ func middle(travel []Range) []float64 {
 	return mid
 }
 
+// turnShare is how much of what makes the last box coarse is due to its turn, from 0 to 1.
+func (m *marcher) turnShare() float64 {
+	if len(m.vary) == 1 {
+		return 1
+	}
+	weight, all := m.solver.weigh(), 0.0
+	for _, w := range weight[:len(m.vary)] {
+		all += w
+	}
+	if all == 0 {
+		return 1
+	}
+	return weight[0] / all
+}
+
 // next is the stretch of the turn for the box after one that stood.
 func (m *marcher) next(done float64) float64 {
 	grow := 2.0
 	if m.fine > 0 {
-		grow = min(2, max(0.5, 0.85*math.Pow(1/m.fine, 1/float64(m.Space.Order+1))))
+		share := m.turnShare()
+		if room := math.Pow(0.85, float64(m.Space.Order+1))/m.fine - (1 - share); room > 0 {
+			grow = min(2, max(0.5, math.Pow(room/share, 1/float64(m.Space.Order+1))))
+		} else {
+			grow = 1
+		}
 	}
 	return min(widestBox, done*grow)
-}
-
-// heaviest tells which varying travel the last box tried was the widest in, and how much more that has to say than the turn in
-// the last degree kept, and so in what was left out.
-func (m *marcher) heaviest() (travel int, share float64) {
-	var weight [taylor.MaxVars]float64
-	from := m.Space.At[m.Space.Order]
-	for _, j := range m.Plan.known {
-		for i, c := range m.solver.st.Poly(m.Plan.scalar[j])[from:] {
-			for k := range m.vary {
-				weight[k] += math.Abs(c) / m.solver.unit[j] * float64(m.Space.Powers[from+i][k])
-			}
-		}
-	}
-	travel = 1
-	for k := 2; k < len(m.vary); k++ {
-		if weight[k] > weight[travel] {
-			travel = k
-		}
-	}
-	return travel, weight[travel] / weight[0]
 }

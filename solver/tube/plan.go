@@ -10,7 +10,6 @@ package tube
 
 import (
 	"barover/solver/expr"
-
 	"barover/solver/schedule"
 	"barover/solver/spare"
 	"barover/solver/taylor"
@@ -35,6 +34,7 @@ type Plan struct {
 	steps  []step
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
+	turns  []bool              // of each slot: it may change with the turn
 
 	lost    float64             // share of what rows leave over that the radius does not count: none, but for a test
 	solvers spare.Pool[*solver] // left by enclosures that are finished
@@ -96,6 +96,7 @@ func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	}
 	p.tape = &b.Tape
 	p.list()
+	p.findTurning()
 	if len(p.steps) == 0 && len(s.Steps) > 0 {
 		return nil, NoStep
 	}
@@ -121,6 +122,47 @@ func (p *Plan) Encloses(part int) bool {
 }
 
 func (p *Plan) point(i int) pair { return p.at(p.Schedule.Point[i]) }
+
+// findTurning tells slots that may change with the turn from those that move with travels alone, or not at all.
+func (p *Plan) findTurning() {
+	p.turns = make([]bool, p.tape.Len())
+	var operands []taylor.Slot
+	fill := func(a, b taylor.Slot) (any bool) {
+		for k := a; k < b; k++ {
+			operands = p.tape.Operands(operands[:0], k)
+			p.turns[k] = p.turns[k] || p.tape.IsParam(k, 0)
+			for _, o := range operands {
+				p.turns[k] = p.turns[k] || p.turns[o]
+			}
+			any = any || p.turns[k]
+		}
+		return any
+	}
+	for i := range p.steps {
+		s := &p.steps[i]
+		if fill(s.a, s.asks) { // then the unknowns may, and what they make
+			for _, k := range s.scalars {
+				p.turns[p.scalar[k]] = true
+			}
+			fill(s.a, s.asks)
+		}
+	}
+}
+
+// Turns reports whether a part may move with the turn; else only travels move it.
+func (p *Plan) Turns(part int) bool {
+	m := &p.Schedule.Model.Parts[part]
+	if m.Kind == schedule.Frame {
+		return false
+	}
+	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
+	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+		if s != none && p.turns[s] {
+			return true
+		}
+	}
+	return false
+}
 
 // list numbers what the boxes keep.
 func (p *Plan) list() {

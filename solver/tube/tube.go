@@ -34,9 +34,10 @@ const (
 	CannotAssemble Cause = iota // no position was found in it
 	EitherWay                   // there are positions, but the linkage can go either way here
 	OutOfBudget                 // the boxes or the time allowed ran out
+	Unreached                   // the travels were not shown to lead there from rest without a jump
 )
 
-var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget"}
+var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget", "not reached from rest"}
 
 func (c Cause) String() string {
 	if int(c) < len(causeNames) {
@@ -63,7 +64,7 @@ type Tube struct {
 	// Closes says that the turn is a whole one and ends where it began. Without it a motion that changes over to its
 	// other way of assembly in the course of a turn is told from one that does not.
 	Closes bool
-	// Reached says that the travels were shown to lead from rest to here, at the start of the turn, without a jump.
+	// Reached says that there is a position at the start of the turn with the travels at rest.
 	Reached bool
 	// OneBranch says that every box is proved to be on the branch of the start.
 	OneBranch bool
@@ -73,6 +74,14 @@ type Tube struct {
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.
 func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
+
+// Started is how many boxes, the first ones, begin at the start of the turn: they hold every travel, if the tube has no gap.
+func (t *Tube) Started() (n int) {
+	for n < len(t.Boxes) && t.Boxes[n].Turn.From == t.Turn.From {
+		n++
+	}
+	return n
+}
 
 // boxOver returns the taylor.Box over a stretch of the turn and of the travels, each end moved outward by some units in
 // the last place so that neighbours leave no sliver between them.

@@ -25,7 +25,7 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 		end := stop(done, step, 1)
 		box := lineBox(from, to, done, end)
 		copy(guess, here.at)
-		if !v.enclose(&box, guess) || !v.meets(here, -1) {
+		if !v.enclose(&box, guess) || !v.fine() || !v.meets(here, -1) {
 			step = (end - done) / 2
 			continue
 		}
@@ -39,6 +39,19 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 	}
 	return here, true
 }
+
+// fine reports whether every scalar of the box in hand is known well enough for the next box to be linked to its end.
+func (v *solver) fine() bool {
+	for _, k := range v.plan.known {
+		if !(v.st.Rad(v.plan.scalar[k]) <= linkable*v.widest*v.unit[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// linkable is what share of the widest tube a radius may be.
+const linkable = 0.02
 
 func (m *marcher) lineValue(v *solver, s taylor.Slot, tau *[taylor.MaxVars]float64) float64 {
 	return v.space.Value(v.st.Poly(s), tau)
