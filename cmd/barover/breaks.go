@@ -18,6 +18,9 @@ func (r *report) gathered() (list []*breaks) {
 	known := map[string]*breaks{}
 	for _, b := range r.Broken {
 		cells := []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}
+		if b.either {
+			cells[1] = "either way"
+		}
 		key := strings.Join(cells, "\n")
 		if known[key] == nil {
 			known[key] = &breaks{cells: cells}

@@ -73,6 +73,7 @@ type brokenSpan struct {
 	Travel namedFigures `json:"travel"`
 
 	missKind sketch.Kind
+	either   bool   // it can go either way there
 	text     string // of the statement that cannot be met
 	place    string // where it stands, for reading
 }
@@ -286,7 +287,7 @@ func (w reporter) span(i solver.Interval) span {
 }
 
 func (w reporter) broken(b linkage.Broken) brokenSpan {
-	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length}
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, either: b.Either()}
 	s.File, s.Line = w.line(b.Stmt)
 	s.place = w.place(b.Stmt)
 	if file, st := w.e.Statement(b.Stmt); st != nil {

@@ -114,7 +114,11 @@ func (w reporter) stop(s seek.Stop) string {
 // brokenInWords tells over which part of the turn the parts cannot be assembled.
 func (w reporter) brokenInWords(b *linkage.Broken) string {
 	s := w.broken(*b)
-	return fmt.Sprintf("%s: cannot be assembled near %s %s°", (&checkAnswer{File: s.File, Line: s.Line}).line(), w.e.Problem.Turn.Name,
+	what := "cannot be assembled near"
+	if s.either {
+		what = "it cannot be told which way it goes near"
+	}
+	return fmt.Sprintf("%s: %s %s %s°", (&checkAnswer{File: s.File, Line: s.Line}).line(), what, w.e.Problem.Turn.Name,
 		figure((s.From+s.To)/2).read(w.u, sketch.Angle))
 }
 

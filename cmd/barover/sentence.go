@@ -137,7 +137,11 @@ func (r *report) sentence() string {
 		return words
 	}
 	b := &r.Broken[0]
-	told := fmt.Sprintf("Cannot be assembled with %s from %s", r.Turn.Name, b.stretch(r))
+	what := "Cannot be assembled with"
+	if b.either {
+		what = "Which way it goes cannot be told with"
+	}
+	told := fmt.Sprintf("%s %s from %s", what, r.Turn.Name, b.stretch(r))
 	if n := len(r.gathered()) - 1; n > 0 {
 		told += fmt.Sprintf(", and over %d more", n)
 	}

@@ -180,7 +180,11 @@ func (s *scene) amount(v float64, angle, number bool, w Words) string {
 
 // broken puts the stretches over which the engine cannot be assembled.
 func (s *scene) broken(b linkage.Broken, w Words) string {
-	text := "cannot be assembled from " + degrees(b.From) + " to " + degrees(b.To)
+	text := "cannot be assembled"
+	if b.Either() {
+		text = "can go either way"
+	}
+	text += " from " + degrees(b.From) + " to " + degrees(b.To)
 	if t := s.travels(b.Travel, w); t != "" {
 		text += ", " + t
 	}

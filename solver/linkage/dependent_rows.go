@@ -13,23 +13,66 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	if f := l.dependent(step); f != nil {
 		return f
 	}
-	e := l.start
-	f := &Fault{Kind: TwoWays, Stmt: step.Stmt()}
+	f, name := l.eitherWay(step)
+	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there", l.start.turn)
+	return Faults{f}
+}
+
+// eitherWay begins to say that a step can go two ways, and names what it places.
+func (l *Linkage) eitherWay(step *schedule.Step) (f *Fault, name string) {
+	f, name = &Fault{Kind: TwoWays, Stmt: step.Stmt()}, "the linkage"
 	for _, r := range slices.Concat(step.Rows, step.Loose) {
 		if r.Stmt != f.Stmt {
 			f.Also = append(f.Also, r.Stmt)
 		}
 	}
-	name := "the linkage"
-	for _, op := range step.Ops {
-		if i := int(op.Z); i < len(l.s.Model.Points) && l.s.Named(i) {
-			name = l.s.PointName(i)
-			f.Stmt = l.s.Model.Points[i].Stmt
-			break
-		}
+	if i := pointOf(l.s, step); i >= 0 {
+		name = l.s.PointName(i)
+		f.Stmt = l.s.Model.Points[i].Stmt
 	}
-	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there", e.turn)
-	return Faults{f}
+	return f, name
+}
+
+const (
+	// startSquare is how square a block must stand at the start for no change point to be near. No unit.
+	startSquare = 1e-2
+	// startLeast is how far from a change point the turn must start, rad.
+	startLeast = 1e-4
+	startReach = 0.02
+)
+
+// onChange refuses a start so near to a change point that it cannot be told on which of the ways the linkage stands.
+func (l *Linkage) onChange() Faults {
+	k := 0
+	for i := range l.s.Steps {
+		step := &l.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			continue
+		}
+		if len(step.Loose) == 0 && l.start.squareness(step, k) < startSquare {
+			if at, ok := l.changeNear(k); ok {
+				f, name := l.eitherWay(step)
+				f.Msg = name + f.angle(" stands within {} of a change point at the start: ", math.Abs(at-l.start.turn)) +
+					f.angle("at {} it can go either way. Start elsewhere", at)
+				return Faults{f}
+			}
+		}
+		k++
+	}
+	return nil
+}
+
+// changeNear returns the turn of a change point of block k so near the start that the ways there cannot be told apart.
+func (l *Linkage) changeNear(k int) (at float64, ok bool) {
+	e := l.start.clone()
+	w := newWalker(e)
+	w.r = turnRoad(e, e.turn+1)
+	w.stand()
+	s := w.saddle(k, startReach)
+	if s == nil || !(math.Abs(s.off) <= e.scale.agrees()) || !(math.Abs(s.at) < max(startLeast, hopHalves*s.half())) {
+		return 0, false
+	}
+	return w.r.turn + s.at, true
 }
 
 // dependent looks at a block in poses about the one in hand, whether they are met or not: rows that depend on one another

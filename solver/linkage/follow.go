@@ -105,7 +105,15 @@ func (f *follower) turnAt(k int) float64 {
 // journey moves the engine from rest to the travel setting and to the first turn.
 func (f *follower) journey(from float64) bool {
 	for k, t := range f.mo.travel {
-		if t != f.e.travel[k] && !f.w.walk(travelRoad(f.e, k, t)) {
+		if t == f.e.travel[k] {
+			continue
+		}
+		f.w.changes = f.w.changes[:0]
+		ok := f.w.walk(travelRoad(f.e, k, t))
+		for i := range f.w.changes {
+			f.mo.passed = append(f.mo.passed, f.w.changes[i].passed...)
+		}
+		if !ok {
 			f.e.set(from, f.mo.travel)
 			return false
 		}

@@ -33,14 +33,29 @@ func (f *follower) rejoin(turn float64) {
 	}
 	there := e.clone()
 	if turn > f.gapFrom {
-		f.w.walk(turnRoad(e, f.gapFrom))
 		f.w.changes = f.w.changes[:0]
+		f.w.walk(turnRoad(e, f.gapFrom))
+		if len(f.w.changes) > 0 { // over what could not be gone over this way
+			f.nearSide(&f.w.changes[0], there)
+		}
 	}
 	f.closeGap(e.turn)
 	f.begin(e.turn)
 	if e.turn < turn {
 		e.copy(there)
 		f.keep(turn)
+	}
+}
+
+// nearSide puts the engine to the side from which a walk backward went over a change, or where that lies before the gap's
+// beginning, to where the walk began.
+func (f *follower) nearSide(c *change, there *workspace) {
+	e := f.e
+	e.copy(there)
+	if c.turn > f.gapFrom {
+		copy(e.x, c.from.x)
+		e.set(c.turn, f.mo.travel)
+		e.solve()
 	}
 }
 
@@ -75,9 +90,34 @@ func (f *follower) closeGap(end float64) {
 			break
 		}
 	}
-	if worst > e.scale.agrees() {
-		f.mo.broken = append(f.mo.broken, b)
+	if worst <= e.scale.agrees() {
+		if b.Miss, b.Stmt = 0, f.good.flattest(); b.Stmt < 0 {
+			return
+		}
 	}
+	f.mo.broken = append(f.mo.broken, b)
+}
+
+// flat is how square a block stands where it is as good as on a dead centre, as one that a walk has run up to. No unit.
+const flat = 1e-3
+
+// flattest returns the statement of a row of the block that stands nearest to a dead centre; -1 where none stands near
+// one, so that what drives the linkage must have made it jump.
+func (e *workspace) flattest() int {
+	stmt, least, k := -1, flat, 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) == 0 {
+			continue
+		}
+		if len(step.Loose) == 0 {
+			if q := e.squareness(step, k); !(q > least) {
+				stmt, least = step.Rows[len(step.Rows)-1].Stmt, q
+			}
+		}
+		k++
+	}
+	return stmt
 }
 
 // missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.

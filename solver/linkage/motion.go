@@ -18,6 +18,7 @@ type Motion struct {
 	det     []float64 // determinants of its blocks, likewise
 	spans   []span
 	changes []change
+	passed  []Pass // on the way from rest to the travel setting
 	broken  []Broken
 	pool    spare.Pool[*workspace]
 }
@@ -102,6 +103,14 @@ func (mo *Motion) stand(e *workspace, turn float64) Status {
 	copy(e.travel, mo.travel)
 	if c := mo.changeAt(turn); c != nil {
 		return mo.standOn(e, c, turn)
+	}
+	if f, at := mo.beside(i, turn); f != nil {
+		copy(e.x, f.x)
+		status := mo.walkOn(e, at, turn)
+		if status == Solved { // near a change a pose is off by more than what its rows miss by
+			e.solve()
+		}
+		return status
 	}
 	mo.between(i, turn, e.x)
 	e.set(turn, mo.travel)
@@ -201,7 +210,12 @@ func (mo *Motion) walkFrom(e *workspace, i int, turn float64) Status {
 		i++
 	}
 	copy(e.x, mo.scalars(i))
-	e.set(mo.turn[i], mo.travel)
+	return mo.walkOn(e, mo.turn[i], turn)
+}
+
+// walkOn goes to a turn from another, at which the scalars in hand hold.
+func (mo *Motion) walkOn(e *workspace, from, turn float64) Status {
+	e.set(from, mo.travel)
 	if _, ok := e.solve(); !ok {
 		return IterationLimit
 	}
@@ -209,10 +223,36 @@ func (mo *Motion) walkFrom(e *workspace, i int, turn float64) Status {
 	if !w.walk(turnRoad(e, turn)) {
 		return IterationLimit
 	}
-	if len(w.changes) > 0 {
-		return mo.standOn(e, &w.changes[0], turn)
+	if n := len(w.changes); n > 0 && w.changes[n-1].covers(turn) {
+		return mo.standOn(e, &w.changes[n-1], turn)
 	}
 	return e.status()
+}
+
+// beside returns the nearer side of a change that lies between a turn and the positions on either side of it, i and i + 1,
+// and the turn there: the way to the turn begins there, so that it does not lead over the change. It returns nil where there is
+// none.
+func (mo *Motion) beside(i int, turn float64) (f *footing, at float64) {
+	if turn == mo.turn[i] {
+		return nil, 0
+	}
+	for k := range mo.changes {
+		c := &mo.changes[k]
+		lo, hi, a, b := c.turn, c.turn+c.dTurn, &c.from, &c.to
+		if lo > hi {
+			lo, hi, a, b = hi, lo, b, a
+		}
+		if hi < mo.turn[i] || lo > mo.turn[min(i+1, len(mo.turn)-1)] {
+			continue
+		}
+		if turn > hi {
+			a, lo = b, hi
+		}
+		if f == nil || math.Abs(turn-lo) < math.Abs(turn-at) {
+			f, at = a, lo
+		}
+	}
+	return f, at
 }
 
 // sameSide reports whether every block is on the same side of its dead centre as det says; a det of zero says nothing.

@@ -35,10 +35,14 @@ func (s Status) String() string {
 	return fmt.Sprintf("status %d", s)
 }
 
-// Broken is an interval of the turn over which the mechanism cannot be assembled.
+// Broken is an interval of the turn over which the mechanism cannot be assembled, or a place at which it cannot be told
+// which way it goes on: Miss is 0 there.
 type Broken struct {
 	From, To float64 // rad
 	Travel   []float64
-	Stmt     int     // the statement that cannot be met
+	Stmt     int     // the statement that cannot be met, or that stands on its dead centre there
 	Miss     float64 // by how much it misses at the worst, mm or rad
 }
+
+// Either reports whether it can go either way there, rather than no way at all.
+func (b *Broken) Either() bool { return b.Miss == 0 }

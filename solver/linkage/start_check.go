@@ -31,6 +31,9 @@ func (l *Linkage) settle() Faults {
 		return Faults{f}
 	}
 	e.complete()
+	if f := l.onChange(); f != nil {
+		return f
+	}
 	return l.unheld()
 }
 

@@ -32,7 +32,8 @@ func travelRoad(e *workspace, k int, to float64) *road {
 type walker struct {
 	e       *workspace
 	r       *road
-	limit   int // blocks that go along
+	limit   int   // blocks that go along
+	all     []int // scalars
 	at      float64
 	pace    float64
 	v       *speed
@@ -42,6 +43,7 @@ type walker struct {
 	travel  []float64
 	changes []change
 	steady  []steadiness // of each scalar; nil where all are
+	hopper
 }
 
 // trailLength is how many places behind a walker remembers: enough to look back from a dead centre, which it nears in
@@ -67,8 +69,12 @@ func (f *footing) copy(o *footing) {
 }
 
 func newWalker(e *workspace) *walker {
-	return &walker{e: e, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
-		travel: make([]float64, len(e.travel)), pace: firstStep, steady: steadinessOf(e.s)}
+	all := make([]int, len(e.x))
+	for i := range all {
+		all[i] = i
+	}
+	return &walker{e: e, all: all, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
+		travel: make([]float64, len(e.travel)), pace: firstStep, steady: steadinessOf(e.s), hopper: newHopper(e)}
 }
 
 // walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the
@@ -81,7 +87,10 @@ func (w *walker) walk(r *road) bool {
 			return true
 		}
 		w.stand()
-		if !w.advance() && !w.cross() {
+		if w.behind() == nil {
+			w.begin()
+		}
+		if !w.hop() && !w.advance() {
 			return false
 		}
 	}
@@ -187,9 +196,12 @@ func (w *walker) arrive(at, h float64) bool {
 }
 
 // near reports whether the workspace's scalars lie as close to a prediction as one may ask after a step of h.
-func (w *walker) near(x []float64, h float64) bool {
+func (w *walker) near(x []float64, h float64) bool { return w.nearOf(w.all, x, h) }
+
+// nearOf reports the same of some scalars.
+func (w *walker) nearOf(scalars []int, x []float64, h float64) bool {
 	e := w.e
-	for i := range e.x {
+	for _, i := range scalars {
 		allow := e.scale.stray()
 		if e.s.Scalars[i].Direction {
 			allow /= e.scale.size

@@ -1,0 +1,327 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/schedule"
+)
+
+// hopper takes a walker over change points. It goes straight across, as the linkage would with the least weight in its
+// parts, and looks on either side whether that is the way that it came in on.
+type hopper struct {
+	fall    []float64 // of each block, how far on its determinant comes to nought as it falls from where the walk began
+	tried   []float64 // of each block, its determinant when a search last came to nothing
+	passing []*passing
+	there   footing // behind the change points
+	guess   []float64
+}
+
+// passing is a change point that a hop goes over.
+type passing struct {
+	*saddle
+	way int
+}
+
+const (
+	// hopReach is how far ahead a change point is looked for, rad.
+	hopReach = 2e-3
+	// hopLeast is the least that a hop lands behind a change point, rad: far enough for the two ways to part. hopHalves is
+	// the same in halves of what a miss makes of the crossing.
+	hopLeast  = 2e-4
+	hopHalves = 30
+	// tellLeast is from how near to a change point, rad, it cannot be told on which way the linkage stands.
+	tellLeast = 1e-5
+	// tellShare is how much nearer to one way than to the other it must stand, or land.
+	tellShare = 0.1
+	// againShare is to what share a determinant must fall before a search that came to nothing is made anew.
+	againShare = 0.25
+	hopTries   = 10
+	fallStep   = 1e-6 // over which the fall of determinants is seen where a walk begins, rad
+)
+
+func newHopper(e *workspace) hopper {
+	n := len(e.det)
+	return hopper{fall: make([]float64, n), tried: make([]float64, n), passing: make([]*passing, n), there: newFooting(e),
+		guess: make([]float64, len(e.x))}
+}
+
+// hop goes over the change point ahead, if there is one near, and reports whether it did.
+func (w *walker) hop() bool {
+	for k := range w.limit {
+		if !w.nears(k) {
+			continue
+		}
+		s := w.saddle(k, 3*hopReach)
+		if s != nil && w.over(s) {
+			return true
+		}
+		w.tried[k] = math.Abs(w.here.det[k])
+		w.retreat()
+	}
+	return false
+}
+
+// nears reports whether the determinant of a block runs up to nought in a straight line, and soon. To a dead centre beyond
+// which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
+func (w *walker) nears(k int) bool {
+	if w.e.p.blocks[k].kernel == loosely {
+		return false
+	}
+	d := math.Abs(w.here.det[k])
+	if d > w.tried[k]/againShare {
+		w.tried[k] = math.Inf(1)
+	}
+	if !(d <= w.tried[k]*againShare) {
+		return false
+	}
+	was := w.behind()
+	if was == nil {
+		return w.fall[k] < hopReach
+	}
+	o := math.Abs(was.det[k])
+	if !(d < o) || !((w.at-was.at)*d/(o-d) < hopReach) {
+		return false
+	}
+	now, before := 0.0, 0.0
+	for _, s := range w.e.p.blocks[k].scalars {
+		now, before = max(now, math.Abs(w.here.v[s])), max(before, math.Abs(was.v[s]))
+	}
+	return now < before*(1+0.5*(o/d-1))
+}
+
+// behind is the footing before the last, nil where the walk begins.
+func (w *walker) behind() *footing {
+	if len(w.trail) < 2 || math.IsNaN(w.trail[1].at) {
+		return nil
+	}
+	return &w.trail[1]
+}
+
+// begin sees how the determinants fall where a walk begins, and keeps the first step well short of nought.
+func (w *walker) begin() {
+	e := w.e
+	w.set(w.at + fallStep)
+	for i := range e.x {
+		e.x[i] = w.here.x[i] + fallStep*w.here.v[i]
+	}
+	k := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		e.place(step)
+		if len(step.Scalars) == 0 {
+			continue
+		}
+		if k == w.limit {
+			break
+		}
+		d := e.determinant(step, k)
+		w.tried[k], w.fall[k] = math.Inf(1), math.Inf(1)
+		if f := fallStep / (1 - d/w.here.det[k]); f > 0 {
+			w.fall[k] = f
+			w.pace = max(min(w.pace, f/4), leastStep)
+		}
+		k++
+	}
+	w.retreat()
+}
+
+// over goes over a change point, and over those of other blocks that lie with it. It reports false where it is none, where
+// that cannot be told, or where it is not wanted yet.
+func (w *walker) over(s *saddle) bool {
+	clear(w.passing)
+	if !w.take(s) || s.at > w.r.length+max(hopLeast, (hopHalves+10)*s.half()) {
+		return false
+	}
+	on := max(s.at-w.here.at, hopLeast, hopHalves*s.half())
+	for range hopTries + w.limit {
+		far := w.last2(s.at) + on
+		if w.r.dTurn == 0 && far > w.r.length {
+			return false
+		}
+		found, ok := w.land(far)
+		switch {
+		case ok:
+			w.landed(s, far)
+			return true
+		case found != nil:
+			if !w.take(found) {
+				return false
+			}
+		default:
+			on /= 2
+		}
+	}
+	return false
+}
+
+// last2 is the last of the change points that a hop goes over.
+func (w *walker) last2(at float64) float64 {
+	for _, p := range w.passing {
+		if p != nil {
+			at = max(at, p.at)
+		}
+	}
+	return at
+}
+
+// take makes a saddle one that the hop goes over, where it is a change point ahead and where it can be told on which way
+// the linkage comes in.
+func (w *walker) take(s *saddle) bool {
+	ahead := s.at - w.here.at
+	if !(math.Abs(s.off) <= w.e.scale.agrees()) || !(ahead > tellLeast) || w.passing[s.k] != nil {
+		return false
+	}
+	step := w.e.p.blocks[s.k].step
+	var off [2]float64
+	for i := range off {
+		for j, c := range step.Scalars {
+			off[i] = max(off[i], math.Abs(w.here.x[c]-s.place(j, i, -ahead))*w.mm(c))
+		}
+	}
+	way := 0
+	if off[1] < off[0] {
+		way = 1
+	}
+	if !(off[way] < tellShare*off[1-way]) {
+		return false
+	}
+	w.passing[s.k] = &passing{s, way}
+	return true
+}
+
+// mm is by how much something moves where a scalar changes by one.
+func (w *walker) mm(scalar int) float64 {
+	if w.e.s.Scalars[scalar].Direction {
+		return w.e.scale.size
+	}
+	return 1
+}
+
+// land assembles block after block behind the change points that the hop goes over, each where its own way leads. Where a
+// block does not follow from where it stands, it returns a saddle of its own if there is one.
+func (w *walker) land(far float64) (found *saddle, ok bool) {
+	e := w.e
+	w.there.at = far
+	w.there.copyScalars(&w.here)
+	w.set(far)
+	k := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) > 0 {
+			if k == w.limit {
+				break
+			}
+			if !w.landBlock(k, step, far) {
+				if w.passing[k] == nil && e.p.blocks[k].kernel != loosely {
+					found = w.saddle(k, 3*hopReach)
+				}
+				return found, false
+			}
+			k++
+		}
+		e.place(step)
+	}
+	_, ok = e.solveUpTo(w.limit) // from where it stands: to have every place, and the re-check
+	return nil, ok
+}
+
+// landBlock assembles one block, and reports whether it stands where its way leads.
+func (w *walker) landBlock(k int, step *schedule.Step, far float64) bool {
+	e, p := w.e, w.passing[k]
+	h := far - w.here.at
+	for j, c := range step.Scalars {
+		e.x[c] = w.here.x[c] + h*w.here.v[c]
+		if p != nil {
+			e.x[c] = w.bent(p, j, c, far)
+		}
+		w.guess[c] = e.x[c]
+	}
+	if !e.solveBlock(k) {
+		return false
+	}
+	d, o := e.det[k], w.here.det[k]
+	if p == nil {
+		return d*o >= 0.5*o*o && w.nearOf(step.Scalars, w.guess, h)
+	}
+	off, apart := 0.0, 0.0
+	for j, c := range step.Scalars {
+		off = max(off, math.Abs(e.x[c]-w.guess[c])*w.mm(c))
+		apart = max(apart, p.apart(j, far-p.at)*w.mm(c))
+	}
+	if !(d*o < 0) || !(off < tellShare*apart) {
+		return false
+	}
+	e.place(step)
+	w.rates(w.there.v, step, k)
+	for _, c := range step.Scalars {
+		w.there.x[c] = e.x[c]
+	}
+	return true
+}
+
+// bent is where a way leads behind a change point, with the bend that it has before it.
+func (w *walker) bent(p *passing, j, scalar int, far float64) float64 {
+	on, d := far-p.at, p.at-w.here.at
+	return p.place(j, p.way, on) + on*on/(d*d)*(w.here.x[scalar]-p.place(j, p.way, -d))
+}
+
+// rates puts the speeds of a block, which stands, into v.
+func (w *walker) rates(v []float64, step *schedule.Step, k int) {
+	for i := range w.travel {
+		w.travel[i] = w.r.d[i] / w.r.length
+	}
+	w.e.velocity(w.v, w.r.dTurn/w.r.length, w.travel, k+1)
+	for _, c := range step.Scalars {
+		v[c] = w.v.x[c]
+	}
+	w.set(w.there.at)
+}
+
+// copyScalars takes over where another footing stands, and not how fast it moves.
+func (f *footing) copyScalars(o *footing) {
+	copy(f.x, o.x)
+	copy(f.v, o.v)
+}
+
+// landed notes the change points that the walker has gone over; it stands behind them.
+func (w *walker) landed(s *saddle, far float64) {
+	c := w.crossed(&w.here, far)
+	scale := w.r.dTurn / w.r.length
+	c.at = w.r.turn + s.at*scale
+	for _, p := range w.passing {
+		if p != nil {
+			c.passed = append(c.passed, w.passed(p.saddle))
+		}
+	}
+	w.changes = append(w.changes, c)
+	w.pace = max((far-w.at)/2, hopLeast/2)
+	w.at = far
+	w.forget()
+}
+
+// upTo places everything before block k at a place on the road. Blocks that the hop in hand goes over stand where the
+// cubic from one side to the other leads: on the change point itself Newton's method finds nothing.
+func (w *walker) upTo(at float64, k int) bool {
+	e := w.e
+	w.set(at)
+	done := 0
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		if len(step.Scalars) > 0 {
+			if done == k {
+				break
+			}
+			if p := w.passing[done]; p != nil {
+				f, h := (at-w.here.at)/(w.there.at-w.here.at), w.there.at-w.here.at
+				for _, c := range step.Scalars {
+					e.x[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
+				}
+			} else if !e.solveBlock(done) {
+				return false
+			}
+			done++
+		}
+		e.place(step)
+	}
+	return true
+}

@@ -1,0 +1,279 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/schedule"
+)
+
+// seeker looks for the saddle of one block by Newton's method on its scalars, the miss of the row left out, and the place
+// on the road together (W. Govaerts, Numerical Methods for Bifurcations of Dynamical Equilibria, 2000, chapter 3: bordered
+// systems).
+type seeker struct {
+	saddle
+	w    *walker
+	step *schedule.Step
+	n    int
+	unit []float64 // of each scalar: by how much it changes where something moves by one mm
+	col  int       // the scalar that u is measured along
+	wide *matrix   // the bordered system
+	rows []float64 // residuals where it stands
+	jac  []float64
+	room [4][]float64
+
+	null, drift, fix, lean []float64 // answers of the bordered system: v, q, to the rows; and the rows' own way, w
+}
+
+const (
+	// saddleSteps is how many steps such a search takes at most.
+	saddleSteps = 14
+	// saddleNear is the step that ends it: of the place on the road, rad, and of the scalars, as a share of the size.
+	saddleNear = 1e-10
+	// roadStep and bendStep are over how much of the road first and second derivatives are taken, rad.
+	roadStep = 1e-4
+	bendStep = 1e-3
+	// astray is the share of the size by which the scalars of a change point may lie off where the search began.
+	astray = 0.5
+)
+
+// saddle looks for the saddle of block k about where the walker stands, no farther than reach along the road. It returns
+// nil if it finds none. The engine is left anywhere.
+func (w *walker) saddle(k int, reach float64) *saddle {
+	step := w.e.p.blocks[k].step
+	n := len(step.Scalars)
+	if len(step.Loose) > 0 || n != len(step.Rows) {
+		return nil
+	}
+	z := &seeker{w: w, step: step, n: n, unit: make([]float64, n), wide: newMatrix(n + 1),
+		rows: make([]float64, n), jac: make([]float64, n*n), saddle: saddle{k: k, at: w.here.at, row: -1}}
+	for i := range z.room {
+		z.room[i] = make([]float64, n)
+	}
+	for j, s := range step.Scalars {
+		z.unit[j] = 1
+		if w.e.s.Scalars[s].Direction {
+			z.unit[j] = 1 / w.e.scale.size
+		}
+		z.x = append(z.x, w.here.x[s])
+	}
+	if !z.seek(reach) {
+		return nil
+	}
+	z.v, z.q = make([]float64, n), make([]float64, n)
+	for j, u := range z.unit {
+		z.v[j], z.q[j] = z.null[j]*u, z.drift[j]*u
+	}
+	return &z.saddle
+}
+
+// seek takes Newton's steps, and reports whether they come to a place where two ways cross.
+func (z *seeker) seek(reach float64) bool {
+	from, x := z.at, slices.Clone(z.x)
+	for range saddleSteps {
+		if !z.look() || !z.bend() {
+			return false
+		}
+		far, on := z.move(reach)
+		if !(math.Abs(z.at-from) <= reach) {
+			return false
+		}
+		for j, u := range z.unit {
+			if !(math.Abs(z.x[j]-x[j])/u <= astray*z.w.e.scale.size) {
+				return false
+			}
+		}
+		if far < saddleNear*z.w.e.scale.size && on < saddleNear {
+			return z.cross()
+		}
+	}
+	return false
+}
+
+// residuals puts the residuals of the block with scalars x at a place on the road into r.
+func (z *seeker) residuals(at float64, x, r []float64) bool {
+	e := z.w.e
+	if !z.w.upTo(at, z.k) {
+		return false
+	}
+	e.put(z.step, x)
+	e.residuals(z.step, r)
+	return allNumbers(r)
+}
+
+// look solves the bordered system where the search stands.
+func (z *seeker) look() bool {
+	if !z.residuals(z.at, z.x, z.rows) {
+		return false
+	}
+	z.w.e.jacobian(z.step, z.jac)
+	for i := range z.n {
+		for j, u := range z.unit {
+			z.jac[i*z.n+j] *= u
+		}
+	}
+	if z.row < 0 {
+		z.row, z.col = lastPivots(z.jac, z.n)
+		if !z.ways() {
+			return false
+		}
+		z.choose()
+	}
+	return z.ways()
+}
+
+// ways finds the way that the rows do not hold, that of the rows among one another, how the scalars move with the road, and
+// what takes the rows but one to nought.
+func (z *seeker) ways() bool {
+	up, down := z.room[0], z.room[1]
+	if !z.residuals(z.at+roadStep, z.x, up) || !z.residuals(z.at-roadStep, z.x, down) {
+		return false
+	}
+	rate, miss := z.room[2], z.room[3]
+	for i := range rate {
+		rate[i] = -(up[i] - down[i]) / (2 * roadStep)
+		miss[i] = -z.rows[i]
+	}
+	miss[z.row] -= z.off
+	size := z.w.e.scale.size
+	z.null = z.bordered(nil, size, false)
+	z.lean = z.bordered(nil, 1, true)
+	z.drift = z.bordered(rate, 0, false)
+	z.fix = z.bordered(miss, 0, false)
+	return allNumbers(z.null) && allNumbers(z.lean) && allNumbers(z.drift) && allNumbers(z.fix)
+}
+
+// bordered solves the block's slopes, bordered by the row left out and by the scalar that u is measured along, or the same
+// turned over.
+func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
+	n, m := z.n, z.wide
+	clear(m.a)
+	clear(m.r)
+	for i := range n {
+		for j := range n {
+			if turned {
+				m.a[j*(n+1)+i] = z.jac[i*n+j]
+			} else {
+				m.a[i*(n+1)+j] = z.jac[i*n+j]
+			}
+		}
+	}
+	below, beside := z.col, z.row
+	if turned {
+		below, beside = z.row, z.col
+	}
+	m.a[n*(n+1)+below] = 1
+	m.a[beside*(n+1)+n] = 1
+	copy(m.r, r)
+	m.r[n] = last
+	if m.solve() == 0 {
+		m.r[0] = math.NaN()
+	}
+	return slices.Clone(m.r)
+}
+
+// choose takes the row and the scalar that count for most in the two ways; of rows that count for nearly as much, the last
+// that the sketch says.
+func (z *seeker) choose() {
+	most := 0.0
+	for i := range z.n {
+		most = max(most, math.Abs(z.lean[i]))
+		if math.Abs(z.null[i]) > math.Abs(z.null[z.col]) {
+			z.col = i
+		}
+	}
+	row := -1
+	for i := range z.n {
+		if math.Abs(z.lean[i]) > rowShare*most && (row < 0 || z.step.Rows[i].Stmt > z.step.Rows[row].Stmt) {
+			row = i
+		}
+	}
+	if row >= 0 {
+		z.row = row
+	}
+}
+
+// rowShare is how much of what the weightiest row counts for another must, to be taken for the one that misses.
+const rowShare = 0.5
+
+// bend finds the second derivatives of the miss.
+func (z *seeker) bend() bool {
+	both := make([]float64, z.n)
+	for j := range both {
+		both[j] = z.null[j] + z.drift[j]
+	}
+	a, okA := z.second(z.null[:z.n], 0)
+	c, okC := z.second(z.drift[:z.n], 1)
+	s, okS := z.second(both, 1)
+	z.a, z.b, z.c = -a, (a+c-s)/2, -c
+	return okA && okC && okS
+}
+
+// second is the second derivative, along a way of the scalars in mm and of the road, of the rows as much as each counts for.
+func (z *seeker) second(way []float64, road float64) (sum float64, ok bool) {
+	x, up, down := z.room[0], z.room[1], z.room[2]
+	for _, side := range [2]float64{bendStep, -bendStep} {
+		for j := range x {
+			x[j] = z.x[j] + side*way[j]*z.unit[j]
+		}
+		if !z.residuals(z.at+side*road, x, down) {
+			return 0, false
+		}
+		up, down = down, up
+	}
+	for i, l := range z.lean[:z.n] {
+		sum += l * (up[i] + down[i] - 2*z.rows[i]) / (bendStep * bendStep)
+	}
+	return sum, true
+}
+
+// move goes to where the bends promise the saddle, but no farther than reach at once, and returns how far: of the scalars,
+// mm, and of the road.
+func (z *seeker) move(reach float64) (far, on float64) {
+	gu, gt := z.null[z.n], z.drift[z.n]
+	det := z.a*z.c - z.b*z.b
+	du, dt := -(gu*z.c-gt*z.b)/det, -(z.a*gt-z.b*gu)/det
+	part := 1.0
+	if m := max(math.Abs(du)/0.3, 2*math.Abs(dt)/reach); m > 1 {
+		part = 1 / m
+	}
+	for j, u := range z.unit {
+		d := z.fix[j] + part*(z.null[j]*du+z.drift[j]*dt)
+		z.x[j] += d * u
+		far = max(far, math.Abs(d))
+	}
+	z.off += z.fix[z.n] + part*(gu*du+gt*dt)
+	z.at += part * dt
+	return far, math.Abs(part * dt)
+}
+
+// lastPivots tells which row and column of a complete pivoting come last.
+func lastPivots(m []float64, n int) (row, col int) {
+	a := slices.Clone(m)
+	rows, cols := make([]bool, n), make([]bool, n)
+	for range n - 1 {
+		p, q, most := -1, -1, -1.0
+		for i := range n {
+			for j := range n {
+				if v := math.Abs(a[i*n+j]); !rows[i] && !cols[j] && v > most {
+					p, q, most = i, j, v
+				}
+			}
+		}
+		if p < 0 {
+			break // no numbers
+		}
+		rows[p], cols[q] = true, true
+		if most == 0 {
+			continue
+		}
+		for i := range n {
+			if f := a[i*n+q] / a[p*n+q]; !rows[i] {
+				for j := range n {
+					a[i*n+j] -= f * a[p*n+j]
+				}
+			}
+		}
+	}
+	return slices.Index(rows, false), slices.Index(cols, false)
+}
