@@ -124,7 +124,13 @@ func TestAttacks(t *testing.T) {
 				return "dim a = 1"
 			}
 			return strings.Repeat(fmt.Sprintf("use \"f%d.motion\"\nuse \"./f%d.motion\"\nuse \"x/../f%d.motion\"\n", i+1, i+1, i+1), 100)
-		}), ""},
+		}), "this file is taken in already"},
+		{"files that double", uses(25, func(i int) string {
+			if i == 24 {
+				return "dim a = 1"
+			}
+			return fmt.Sprintf("use \"f%d.motion\" as one\nuse \"f%d.motion\" as two : a = 2\n", i+1, i+1)
+		}), "more than 200 files"},
 		{"many files", uses(1001, func(i int) string {
 			if i > 0 {
 				return fmt.Sprintf("dim a%d = 1", i)

@@ -53,7 +53,7 @@ func (l *loader) chartMeasure(file *syntax.File, name syntax.Name) (int, bool) {
 func (l *loader) against(file *syntax.File, name syntax.Name) int {
 	t, ok := l.find(l.names.figures, file, name, "a measure or turn")
 	switch {
-	case !ok || t.sort == aTurn:
+	case !ok || t.sort == aTurn || t.sort == aGiven && l.given[t.index].turn:
 		return -1
 	case t.sort == aMeasure:
 		return t.index

@@ -80,17 +80,21 @@ func (l *loader) looseChecks() {
 
 // named lists the profiles that a name stands for: one, or all of a part.
 func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []int) {
-	part, ok := l.part(file, q.Part)
+	find := l.part
+	if q.Profile != nil {
+		find = l.partOfProfile
+	}
+	part, ok := find(file, q.Part)
 	if !ok {
 		return -1, nil
 	}
 	if q.Profile != nil {
-		t, ok := l.names.profiles[part].find(q.Profile.Text)
+		t, ok := l.names.profiles[part].find(shownName(q))
 		if ok {
 			return part, []int{t.index}
 		}
 		if !l.allLost && !l.lost[shownName(q)] {
-			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], q.Profile.Text))
+			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], shownName(q)))
 		}
 		return part, nil
 	}

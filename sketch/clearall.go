@@ -181,7 +181,7 @@ func (l *loader) quietly(part int, q syntax.Qualified) []int {
 	if q.Profile == nil {
 		return l.profilesOf(part)
 	}
-	if t, ok := l.names.profiles[part].find(q.Profile.Text); ok {
+	if t, ok := l.names.profiles[part].find(shownName(q)); ok {
 		return []int{t.index}
 	}
 	return nil

@@ -3,6 +3,7 @@ package sketch
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"barover/sketch/syntax"
 )
@@ -13,7 +14,9 @@ type dimension struct {
 	stmt, made, plan int // statements, -1 where there is none
 	dim, madeLine    *syntax.Dim
 	planLine         *syntax.Dim
-	variable         int // its kind, in the inference
+	drawn            syntax.Expr // the sum of its dim line, or what takes its file in gives for it
+	given            *instance   // that which gives it; nil for none
+	variable         int         // its kind, in the inference
 
 	// What comes before made, plan and dim: a case or the command line.
 	over     syntax.Expr
@@ -43,6 +46,8 @@ func (l *loader) declare() {
 	for i, st := range l.sketch.statements {
 		l.declareOne(i, st)
 	}
+	l.useNames()
+	l.strangeSettings()
 	l.declareLater()
 	l.override()
 }
@@ -52,7 +57,8 @@ func (l *loader) declareOne(i int, st statement) {
 	switch s := st.s.(type) {
 	case *syntax.Dim:
 		if s.Word == "dim" && l.give(l.names.figures, s.Name, thing{aDim, len(l.dims), at}) {
-			l.dims = append(l.dims, dimension{name: s.Name.Text, stmt: i, made: -1, plan: -1, dim: s, variable: l.kinds.add(s.Name.Text)})
+			l.dims = append(l.dims, dimension{name: s.Name.Text, stmt: i, made: -1, plan: -1, dim: s, drawn: s.Value, variable: l.kinds.add(s.Name.Text)})
+			l.giveDim(&l.dims[len(l.dims)-1], st.file)
 			l.sketch.dimNumber[s.Name.Text] = len(l.dims) - 1
 		}
 	case *syntax.Case:
@@ -87,6 +93,9 @@ func (l *loader) declareOne(i int, st statement) {
 }
 
 func (l *loader) declareTurn(i int, s *syntax.Turn, at place) {
+	if l.giveFigure(s, at) {
+		return
+	}
 	if s.Travel {
 		if l.give(l.names.figures, s.Name, thing{aTravel, len(l.travels), at}) {
 			l.travels = append(l.travels, travel{i, l.kinds.add(s.Name.Text), s})
@@ -95,8 +104,13 @@ func (l *loader) declareTurn(i int, s *syntax.Turn, at place) {
 	}
 	if l.turn >= 0 {
 		first := l.sketch.statements[l.turn]
-		l.tell(at, "a sketch has one turn, and this is the second", "what else moves is a travel, or follows from the turn",
+		help := "what else moves is a travel, or follows from the turn"
+		if in := l.instanceOf[at.file]; in != nil {
+			help = fmt.Sprintf("give it a value where the file is taken in: as %s : %s = V", in.use.As.Text, strings.TrimPrefix(s.Name.Text, in.prefix))
+		}
+		l.tell(at, "a sketch has one turn, and this is the second", help,
 			place{first.file, first.s.Where()}.note("this is the first"))
+		l.lost[s.Name.Text] = true
 		return
 	}
 	if l.give(l.names.figures, s.Name, thing{aTurn, 0, at}) {
@@ -117,8 +131,8 @@ func (l *loader) declareLater() {
 				l.declareMade(i, st.file, s)
 			}
 		case *syntax.Profile:
-			part, ok := l.part(st.file, s.Part)
-			if ok && l.give(l.names.profiles[part], s.Name, thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
+			part, ok := l.partOfProfile(st.file, s.Part)
+			if ok && l.give(l.names.profiles[part], profileName(s), thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
 				l.model.profiles = append(l.model.profiles, profileLine{i, part, s})
 			}
 		}
@@ -128,8 +142,8 @@ func (l *loader) declareLater() {
 // declareMade joins a made or plan line to its dimension.
 func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
 	d := l.dimNamed(file, s.Name)
-	if d < 0 {
-		return
+	if d < 0 || l.dims[d].given != nil && l.instanceOf[file] == l.instanceOf[l.sketch.statements[l.dims[d].stmt].file] {
+		return // what takes the file in says another value
 	}
 	line, stmt := &l.dims[d].madeLine, &l.dims[d].made
 	if s.Word == "plan" {

@@ -22,12 +22,18 @@ type opened struct {
 	next int    // statement to go on with
 }
 
-// files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place; a file
-// used again adds nothing.
+// scopedFile is a file as an instance takes it in, or the sketch itself where that is nil.
+type scopedFile struct {
+	in  *instance
+	key string
+}
+
+// files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place. With a
+// name of its own a file may be taken in any number of times.
 func (l *loader) files(from Reader, path string) {
-	taken := map[string]bool{}
+	taken := map[scopedFile]place{}
 	stack := []opened{l.open(from, path, place{})}
-	taken[stack[0].key] = true
+	taken[scopedFile{nil, stack[0].key}] = place{stack[0].file, syntax.Span{}}
 	for len(stack) > 0 {
 		top := &stack[len(stack)-1]
 		if top.next >= len(top.file.Statements) {
@@ -48,22 +54,38 @@ func (l *loader) files(from Reader, path string) {
 		at := place{top.file, u.File.Span}
 		used := besides(top.file.Path, u.File.Text)
 		key := from.Key(used)
+		in := l.instanceOf[top.file]
+		if u.As != nil {
+			in = l.newInstance(top.file, len(l.sketch.statements)-1, u)
+		}
+		first, again := taken[scopedFile{in, key}]
 		switch chain := useChain(stack, key, filepath.Base(used)); {
 		case u.File.Text == "":
 			l.tell(at, "the name of the file is empty", `write use "OTHER.motion"`)
 			l.allLost = true
 		case chain != "":
 			l.tell(at, "files that use one another in a circle: "+chain, "take one of these use lines out")
-		case taken[key]:
-		case len(taken) >= mostFiles:
+		case u.As != nil && l.instanceNamed(in.prefix) != nil:
+			l.tell(at, strings.TrimSuffix(in.prefix, ".")+" is a file taken in already", "choose another name, or take one of the two out",
+				l.at(l.instanceNamed(in.prefix).stmt, l.instanceNamed(in.prefix).use.Span).note("it is taken in here first"))
+		case again:
+			l.tell(at, "this file is taken in already", fmt.Sprintf(`for a second one write use "%s" as NAME`, u.File.Text), first.note("it is taken in here"))
+		case len(l.sketch.Files) >= mostFiles:
 			l.tell(at, fmt.Sprintf("more than %d files make up this sketch", mostFiles), "")
 			l.allLost = true
 		case len(stack) >= mostNested:
 			l.tell(at, fmt.Sprintf("more than %d files use one another in a row", mostNested), "")
 			l.allLost = true
 		default:
-			taken[key] = true
-			stack = append(stack, l.open(from, used, at))
+			taken[scopedFile{in, key}] = at
+			o := l.open(from, used, at)
+			if in != nil {
+				l.instanceOf[o.file] = in
+			}
+			if u.As != nil {
+				l.instances = append(l.instances, in)
+			}
+			stack = append(stack, o)
 		}
 	}
 }

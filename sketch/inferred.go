@@ -26,6 +26,8 @@ func (l *loader) variable(name string) (v int, own place, ok bool) {
 		return l.travels[t.index].variable, t.at, true
 	case aMeasure:
 		return l.measure[t.index].variable, t.at, true
+	case aGiven:
+		return l.given[t.index].variable, t.at, true
 	}
 	return 0, place{}, false
 }

@@ -27,13 +27,15 @@ func Load(path string, o Options) (*Sketch, []syntax.Message) {
 // Read reads a sketch as Load does, from anywhere.
 func Read(from Reader, path string, o Options) (*Sketch, []syntax.Message) {
 	l := &loader{
-		options: o,
-		cases:   o.cases(),
-		sketch:  &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * degree, dimNumber: map[string]int{}},
-		names:   newNames(),
-		lost:    map[string]bool{},
+		options:    o,
+		cases:      o.cases(),
+		sketch:     &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * degree, dimNumber: map[string]int{}},
+		names:      newNames(),
+		lost:       map[string]bool{},
+		instanceOf: map[*syntax.File]*instance{},
 	}
 	l.files(from, path)
+	l.rename()
 	l.settings()
 	l.declare()
 	l.sheet()
@@ -55,18 +57,21 @@ func (o Options) cases() (names []string) {
 
 // loader is a sketch while it is being read. Each step is a method in the file of its name.
 type loader struct {
-	options  Options
-	cases    []string // those asked for
-	sketch   *Sketch
-	messages []syntax.Message
-	names    *names
-	lost     map[string]bool // names that statements with a mistake would have given
-	allLost  bool            // a file is missing, and with it names that nobody knows
-	gaps     int             // statements with a mistake that are left out
-	follows  []int           // messages that may come of what is missing alone
-	set      []setting       // of the command line
-	commands []*syntax.File  // the words of the command line, as files
-	missed   map[missed]int  // messages of names that are not there
+	options    Options
+	cases      []string // those asked for
+	sketch     *Sketch
+	messages   []syntax.Message
+	names      *names
+	lost       map[string]bool            // names that statements with a mistake would have given
+	allLost    bool                       // a file is missing, and with it names that nobody knows
+	gaps       int                        // statements with a mistake that are left out
+	follows    []int                      // messages that may come of what is missing alone
+	set        []setting                  // of the command line
+	instances  []*instance                // files taken in under names of their own
+	instanceOf map[*syntax.File]*instance // nil for a file of the sketch itself
+	given      []givenFigure
+	commands   []*syntax.File // the words of the command line, as files
+	missed     map[missed]int // messages of names that are not there
 
 	dims    []dimension
 	travels []travel
@@ -139,6 +144,7 @@ func (l *loader) fileOrder() map[*syntax.File]int {
 func (l *loader) finish() (*Sketch, []syntax.Message) {
 	l.sortMissed()
 	l.withoutFollows()
+	l.onceAFile()
 	if len(l.messages) == 0 {
 		l.sketch.loaded = l
 		return l.sketch, nil

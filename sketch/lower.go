@@ -32,6 +32,7 @@ type lowering struct {
 	v      *expr.Values            // of the nodes so far
 	dims   []lowered               // by number; bad where a dimension has a mistake
 	made   []lowered               // by measure
+	given  []lowered               // by what use statements give
 	deep   []int8                  // by node, how deep rates stand inside one another
 	roots  []lowered               // by want
 	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
@@ -56,7 +57,7 @@ type lowered struct {
 }
 
 func newLowering(l *loader, g *expr.Graph) *lowering {
-	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)),
+	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)), given: make([]lowered, len(l.given)),
 		roots: make([]lowered, len(l.wants)), told: map[int]bool{},
 		origin: map[expr.ID]origin{}}
 	w.nan = g.Const(math.NaN())
@@ -179,7 +180,7 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 		}
 		return lowered{bad: true}
 	}
-	if (t.sort == aTurn || t.sort == aTravel) && w.scope < moving || t.sort == aMeasure && w.scope < inMeasures {
+	if (t.sort == aTurn || t.sort == aTravel || t.sort == aGiven) && w.scope < moving || t.sort == aMeasure && w.scope < inMeasures {
 		return w.wrong(x, fmt.Sprintf("%s is %s: %s %s", name, t.sort.the(), w.what, w.scope.may()), "", t.at.note("it is given here"))
 	}
 	switch t.sort {
@@ -189,6 +190,8 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 		return w.of(w.l.measure[t.index].variable, w.made[t.index])
 	case aTravel:
 		return w.of(w.l.travels[t.index].variable, lowered{id: w.g.Travel(t.index)})
+	case aGiven:
+		return w.of(w.l.given[t.index].variable, lowered{id: w.given[t.index].id, bad: w.given[t.index].bad})
 	}
 	return lowered{id: w.g.Turn(), kind: Angle}
 }

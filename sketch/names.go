@@ -25,9 +25,11 @@ const (
 	aMark
 	aChart
 	aProfile
+	aUse
+	aGiven
 )
 
-var sortNames = [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile"}
+var sortNames = [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile", "file taken in", "given figure"}
 
 func (s sort) String() string {
 	if int(s) < len(sortNames) {
@@ -202,7 +204,12 @@ func (l *loader) point(file *syntax.File, name syntax.Name) (int, bool) {
 
 // part is the number of a part; -1, and told, where there is none of that name.
 func (l *loader) part(file *syntax.File, name syntax.Name) (int, bool) {
-	return number(l.find(l.names.parts, file, name, "a part"))
+	t, ok := l.find(l.names.parts, file, name, "a part")
+	if ok && t.sort == aUse {
+		l.tell(place{file, name.Span}, name.Text+" is a file that is taken in, a part is wanted here", "write "+name.Text+".NAME for a part of it", t.at.note("it is taken in here"))
+		return -1, false
+	}
+	return number(t, ok)
 }
 
 func number(t thing, ok bool) (int, bool) {

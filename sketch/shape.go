@@ -101,6 +101,8 @@ func (s shaper) figure(name syntax.Name) shape {
 		return s.f.of(s.l.travels[t.index].variable)
 	case aMeasure:
 		return s.f.of(s.l.measure[t.index].variable)
+	case aGiven:
+		return s.f.of(s.l.given[t.index].variable)
 	}
 	return known(Angle) // the turn
 }

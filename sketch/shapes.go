@@ -15,7 +15,7 @@ func (l *loader) profiles() {
 	for _, line := range l.model.profiles {
 		s, file := line.s, l.sketch.statements[line.stmt].file
 		out := solver.Profile{Part: line.part, Name: s.Part.Text + "." + s.Name.Text, Stmt: line.stmt}
-		out.From, out.To = l.band(s)
+		out.From, out.To = l.band(file, s)
 		for i := range s.Shapes {
 			out.Shapes = append(out.Shapes, l.shape(file, line, &s.Shapes[i]))
 		}
@@ -24,7 +24,16 @@ func (l *loader) profiles() {
 }
 
 // band is where a profile lies across the engine, the lesser face first.
-func (l *loader) band(s *syntax.Profile) (from, to expr.ID) {
+func (l *loader) band(file *syntax.File, s *syntax.Profile) (from, to expr.ID) {
+	from, to = l.writtenBand(s)
+	if l.turnedOver(file) {
+		return l.sum.g.Unary(expr.Neg, to), l.sum.g.Unary(expr.Neg, from)
+	}
+	return from, to
+}
+
+// writtenBand is the band as the statement has it.
+func (l *loader) writtenBand(s *syntax.Profile) (from, to expr.ID) {
 	g := l.sum.g
 	switch {
 	case s.Centred != nil:

@@ -72,6 +72,8 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Ghosts:
 		g.of(s.Every, Angle, dimsOnly, positive, "the step of the ghosts")
+	case *syntax.Use:
+		g.use(s)
 	case *syntax.Washers:
 		for _, v := range s.Thick {
 			g.of(v, Length, dimsOnly, positive, "the thickness of a washer")
@@ -146,7 +148,9 @@ func (g wanter) dim(s *syntax.Dim) {
 	if s != d.dim && s != d.madeLine && s != d.planLine {
 		return // given twice
 	}
-	g.like(s.Value, d.variable, dimsOnly, anyValue, s.Name.Text)
+	if s != d.dim || d.given == nil {
+		g.like(s.Value, d.variable, dimsOnly, anyValue, s.Name.Text)
+	}
 	g.like(s.PlusMinus, d.variable, dimsOnly, notNegative, "the tolerance of "+s.Name.Text)
 	g.like(s.Lower, d.variable, dimsOnly, anyValue, "the lower deviation of "+s.Name.Text)
 	g.like(s.Upper, d.variable, dimsOnly, anyValue, "the upper deviation of "+s.Name.Text)
@@ -226,5 +230,24 @@ func (g wanter) pair(p *syntax.Pair, s scope, what string) {
 func (g wanter) spot(p *syntax.Spot, s scope, what string) {
 	if p != nil {
 		g.pair(p.Pair, s, what)
+	}
+}
+
+// use gathers what a use statement gives to its file.
+func (g wanter) use(s *syntax.Use) {
+	for _, in := range g.l.instances {
+		if in.use != s {
+			continue
+		}
+		for i := range s.Set {
+			name := in.prefix + in.given[i]
+			t, _ := g.l.names.figures.find(name)
+			switch {
+			case t.sort == aDim && t.at.file != nil:
+				g.like(s.Set[i].Value, g.l.dims[t.index].variable, dimsOnly, anyValue, name)
+			case t.sort == aGiven:
+				g.like(s.Set[i].Value, g.l.given[t.index].variable, moving, anyValue, name)
+			}
+		}
 	}
 }

@@ -41,11 +41,12 @@ func (l *loader) values() {
 	g := &expr.Graph{}
 	w := newLowering(l, g)
 	l.sum = w
-	l.breakCircles("dim", func(d *dimension) []syntax.Expr { return []syntax.Expr{d.dim.Value} })
+	l.breakCircles("dim", func(d *dimension) []syntax.Expr { return []syntax.Expr{d.drawn} })
 	order := l.breakCircles("values", func(d *dimension) []syntax.Expr { return l.counting(d) })
 	for _, d := range order {
 		w.dims[d] = w.dimension(d)
 	}
+	l.lowerGiven()
 	for i := range l.wants {
 		if l.wants[i].scope < inMeasures {
 			w.want(i)
@@ -61,7 +62,7 @@ func (l *loader) asked(d *dimension) syntax.Expr {
 	if d.planLine != nil && !l.options.AsDrawn {
 		return d.planLine.Value
 	}
-	return d.dim.Value
+	return d.drawn
 }
 
 // counting lists the sums that the value of a dimension follows from, with the values that count.
@@ -178,7 +179,7 @@ func (l *loader) keepDims() {
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
 			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text,
 			Used:     used[i],
-			Fraction: isFraction(l.sketch.statements[d.stmt].file, d.dim.Value)}
+			Fraction: isFraction(l.fileOf(d), d.drawn)}
 		if d.madeLine != nil {
 			out.Made, out.MadeNote = at(d.madeLine.Value), d.madeLine.Note.Text
 			if x := d.madeLine.PlusMinus; x != nil {
@@ -214,9 +215,9 @@ func (l *loader) drawn() []float64 {
 	if slices.ContainsFunc(l.dims, func(d dimension) bool { return l.source(&d) != FromDim }) {
 		w = newLowering(l, &expr.Graph{})
 		w.silent = true
-		order, _ := ordered(len(l.dims), func(i int) []int { return l.dimsIn([]syntax.Expr{l.dims[i].dim.Value}) })
+		order, _ := ordered(len(l.dims), func(i int) []int { return l.dimsIn([]syntax.Expr{l.dims[i].drawn}) })
 		for _, i := range order {
-			o := w.wantOf(l.dims[i].dim.Value)
+			o := w.wantOf(l.dims[i].drawn)
 			if o.bad || l.kinds.isBroken(l.dims[i].variable) {
 				o.id = w.nan
 			}

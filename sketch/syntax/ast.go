@@ -121,9 +121,13 @@ type (
 		At
 		Inches bool
 	}
+	// Use takes in the statements of another file; under a name of its own where As is given.
 	Use struct {
 		At
-		File Text
+		File      Text
+		As        *Name
+		Set       []Setting // dimensions, the turn and travels of the file that are given
+		OtherSide bool      // its bands lie on the other side of the datum
 	}
 	Paper struct {
 		At
@@ -293,7 +297,7 @@ type (
 	}
 )
 
-// Setting is DIM = V in a case.
+// Setting is NAME = V in a case or behind use … as.
 type Setting struct {
 	Dim   Name
 	Value Expr

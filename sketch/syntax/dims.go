@@ -34,7 +34,13 @@ func parsePlan(p *parser) Statement { return p.noted(p.dimension()) }
 
 // dimension reads NAME = V.
 func (p *parser) dimension() *Dim {
-	d := &Dim{Word: p.word.Word, Name: p.newName("dimension")}
+	d := &Dim{Word: p.word.Word}
+	if d.Word == "dim" {
+		d.Name = p.newName("dimension")
+	} else {
+		d.Name = p.name("(a name for the dimension)")
+		p.given = d.Name
+	}
 	p.needSign('=')
 	d.Value = p.sum()
 	p.toleranceBySigns(d.Value)
@@ -86,15 +92,20 @@ func (p *parser) class() Text {
 func parseCase(p *parser) Statement {
 	c := &Case{Name: p.newName("case")}
 	p.needSign(':')
-	for {
-		s := Setting{Dim: p.name("(the name of a dimension)")}
-		p.needSign('=')
-		s.Value = p.sum()
-		c.Set = append(c.Set, s)
-		if p.failed || !p.hasSign(',') {
-			break
-		}
-	}
+	c.Set = p.settings("(the name of a dimension)")
 	c.At = p.where()
 	return c
+}
+
+// settings reads NAME = V, NAME = V, …
+func (p *parser) settings(what string) (list []Setting) {
+	for {
+		s := Setting{Dim: p.name(what)}
+		p.needSign('=')
+		s.Value = p.sum()
+		list = append(list, s)
+		if p.failed || !p.hasSign(',') {
+			return list
+		}
+	}
 }

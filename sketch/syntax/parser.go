@@ -233,13 +233,17 @@ func (p *parser) needSign(sign byte) {
 
 // newName reads the name that the statement gives.
 func (p *parser) newName(of string) Name {
-	n := p.name("(a name for the " + of + ")")
+	n := p.word1("(a name for the " + of + ")")
 	p.given = n
 	return n
 }
 
-// name reads a name; what says which, for the message.
-func (p *parser) name(what string) Name {
+// name reads a name; what says which, for the message. It may be one of a file that is taken in under a name of its own:
+// rear.crankpin.
+func (p *parser) name(what string) Name { return p.dotted(p.word1(what)) }
+
+// word1 reads a name of one word.
+func (p *parser) word1(what string) Name {
 	t := p.here()
 	p.want(what)
 	if t.kind != nameToken {
@@ -253,6 +257,24 @@ func (p *parser) name(what string) Name {
 	}
 	p.reserved(t, what)
 	return Name{}
+}
+
+// dotted goes on with a name whose first word has been read, as long as a dot and another word touch it.
+func (p *parser) dotted(n Name) Name {
+	for !p.failed && p.at+1 < len(p.tokens) {
+		dot, next := p.tokens[p.at], p.tokens[p.at+1]
+		if !dot.isSign('.') || next.kind != nameToken || dot.span.Start != n.Span.End || !dot.touches(next) {
+			break
+		}
+		word := p.text(next)
+		if isReserved[word] && word != "frame" {
+			break
+		}
+		n = Name{n.Text + "." + word, Span{n.Span.Start, next.span.End}}
+		p.at += 2
+		p.wanted = p.wanted[:0]
+	}
+	return n
 }
 
 // hyphened tells of a name that is written with strokes, and takes each of its parts as lost: in a sum they are names of
@@ -298,19 +320,25 @@ func (p *parser) reserved(t token, what string) {
 func (p *parser) partName() Name {
 	if t := p.here(); p.is("frame") {
 		p.advance()
-		return Name{"frame", t.span}
+		return p.dotted(Name{"frame", t.span})
 	}
 	p.wanted = p.wanted[:len(p.wanted)-1]
 	return p.name("(the name of a part)")
 }
 
-// qualified reads PART or PART.PROFILE.
-func (p *parser) qualified() Qualified {
+// qualified reads PART or PART.PROFILE. Before either may stand the name of the file that it comes from; whether a.b is
+// a part of a file or a profile of a part is not known here, and it is read as the latter.
+func (p *parser) qualified(what string) Qualified {
 	start := p.here()
 	q := Qualified{Part: p.partName()}
-	if p.here().isSign('.') {
+	if at := strings.LastIndexByte(q.Part.Text, '.'); at >= 0 && !p.failed {
+		whole := q.Part
+		cut := whole.Span.End - int32(len(whole.Text)-at)
+		q.Part = Name{whole.Text[:at], Span{whole.Span.Start, cut}}
+		q.Profile = &Name{whole.Text[at+1:], Span{cut + 1, whole.Span.End}}
+	} else if p.here().isSign('.') {
 		p.advance()
-		n := p.name("(the name of a profile)")
+		n := p.word1(what)
 		q.Profile = &n
 	}
 	q.Span = p.from(start)

@@ -45,9 +45,14 @@ func parseSideplay(p *parser) Statement {
 }
 
 func parseProfile(p *parser) Statement {
-	s := &Profile{Part: p.partName()}
-	p.needSign('.')
-	s.Name = p.name("(a name for the profile)")
+	q := p.qualified("(a name for the profile)")
+	s := &Profile{Part: q.Part}
+	if q.Profile != nil {
+		s.Name = *q.Profile
+	} else {
+		p.needSign('.')
+		p.fail()
+	}
 	p.given = Name{s.Part.Text + "." + s.Name.Text, s.Name.Span}
 	p.band(s)
 	for !p.failed && p.at < len(p.tokens) {

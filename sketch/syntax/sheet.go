@@ -22,8 +22,21 @@ func parseUnits(p *parser) Statement {
 }
 
 func parseUse(p *parser) Statement {
-	t := p.quoted(`(the file's name in ")`)
-	return &Use{p.where(), t}
+	s := &Use{File: p.quoted(`(the file's name in ")`)}
+	if p.has("as") {
+		p.form = 2
+		as := p.newName("file")
+		s.As = &as
+		if p.hasSign(':') {
+			s.Set = p.settings("(the name of a dimension, turn or travel of that file)")
+		}
+		if p.has("other") {
+			p.need("side")
+			s.OtherSide = true
+		}
+	}
+	s.At = p.where()
+	return s
 }
 
 func parsePaper(p *parser) Statement {

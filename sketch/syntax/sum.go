@@ -37,7 +37,7 @@ func (p *parser) spot() Spot {
 	first := p.at
 	p.sumAs = "(a point or a place U, V)"
 	u := p.sum()
-	if ref, ok := u.(*Ref); ok && p.at == first+1 && !p.here().isSign(',') && ref.Name.Text != "pi" {
+	if ref, ok := u.(*Ref); ok && p.at == first+1+2*strings.Count(ref.Name.Text, ".") && !p.here().isSign(',') && ref.Name.Text != "pi" {
 		p.sumEnd = 0
 		return Spot{Name: &ref.Name, Span: ref.Name.Span}
 	}
@@ -184,7 +184,8 @@ func (p *parser) named(t token) (Expr, Span) {
 		p.failAt(t.span, "there is no function "+shortened(text), functionHelp(text))
 	case text == "pi" || !isReserved[text]:
 		p.advance()
-		return &Ref{Name{text, t.span}}, t.span
+		n := p.dotted(Name{text, t.span})
+		return &Ref{n}, n.Span
 	case isFunction && !p.isWordHere(text):
 		p.failAt(t.span, fmt.Sprintf("'%s' is a function and needs its brackets", text), "write "+f.Form)
 		p.lastMistake().used = text

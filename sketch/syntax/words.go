@@ -45,7 +45,10 @@ func sheetWords() []Word {
 	return []Word{
 		{"title", []Form{{`title "TEXT"`, "the title of the sheet"}}, parseTitle},
 		{"units", []Form{{"units mm | in", "what bare lengths mean and answers are given in; mm if left out"}}, parseUnits},
-		{"use", []Form{{`use "OTHER.motion"`, "take in the statements of another file"}}, parseUse},
+		{"use", []Form{
+			{`use "OTHER.motion"`, "take in the statements of another file"},
+			{`use "OTHER.motion" as NAME [: NAME = V, …] [other side]`, "once more, under a name of its own: NAME.conrod; its dimensions, turn and travels may be given, its bands turned to the other side of the datum"},
+		}, parseUse},
 		{"paper", []Form{{"paper A4 | A3 | A2 | A1 | A0 [landscape | portrait]", "the sheet to draw on"}}, parsePaper},
 		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
 		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
@@ -193,12 +196,16 @@ func reserve(word string) {
 func reserveForms(forms []Form) {
 	for _, f := range forms {
 		for _, word := range strings.FieldsFunc(unquoted(f.Form), func(r rune) bool { return !(r >= 'A' && r <= 'Z') && !(r >= 'a' && r <= 'z') }) {
-			if word == strings.ToLower(word) {
+			if word == strings.ToLower(word) && !staysFree[word] {
 				reserve(word)
 			}
 		}
 	}
 }
+
+// staysFree are words of a form that names may be all the same: they are read as the language's only where both stand
+// together, and builders call parts by them.
+var staysFree = map[string]bool{"other": true, "side": true}
 
 // unquoted is the form without its texts.
 func unquoted(form string) string {

@@ -1,0 +1,112 @@
+package sketch
+
+import (
+	"slices"
+	"strings"
+
+	"barover/sketch/syntax"
+)
+
+// instance is a file that is taken in under a name of its own, with those that it uses. Its names stand in the sketch with
+// that name and a dot before them.
+type instance struct {
+	prefix string       // "rear."; "left.rear." of a file that another instance takes in
+	stmt   int          // its use statement
+	file   *syntax.File // the file of that statement
+	use    *syntax.Use
+	within *instance // nil where the sketch itself takes it in
+	given  []string  // names of those that its use statement gives a value, as it writes them
+}
+
+// instanceNamed is the instance of that prefix; nil for none.
+func (l *loader) instanceNamed(prefix string) *instance {
+	for _, in := range l.instances {
+		if in.prefix == prefix {
+			return in
+		}
+	}
+	return nil
+}
+
+// turnedOver reports whether the bands of a file lie on the other side of the datum.
+func (l *loader) turnedOver(file *syntax.File) (over bool) {
+	for in := l.instanceOf[file]; in != nil; in = in.within {
+		over = over != in.use.OtherSide
+	}
+	return over
+}
+
+// newInstance is what a use statement with a name of its own makes of a file.
+func (l *loader) newInstance(user *syntax.File, stmt int, u *syntax.Use) *instance {
+	within := l.instanceOf[user]
+	in := &instance{prefix: u.As.Text + ".", stmt: stmt, file: user, use: u, within: within}
+	if within != nil {
+		in.prefix = within.prefix + in.prefix
+	}
+	for _, s := range u.Set {
+		in.given = append(in.given, s.Dim.Text)
+	}
+	return in
+}
+
+// useNames enters the names of instances, so that no part has the same.
+func (l *loader) useNames() {
+	for i, in := range l.instances {
+		name := syntax.Name{Text: strings.TrimSuffix(in.prefix, "."), Span: in.use.As.Span}
+		l.give(l.names.parts, name, thing{aUse, i, l.at(in.stmt, in.use.Span)})
+	}
+}
+
+// partOfProfile is the part that a profile belongs to: of rear.frame.bars the frame, unless rear has a frame of its own.
+func (l *loader) partOfProfile(file *syntax.File, name syntax.Name) (int, bool) {
+	if t, ok := l.names.parts.find(name.Text); ok && t.sort == aPart {
+		return t.index, true
+	}
+	for rest := name.Text; ; {
+		_, after, dotted := strings.Cut(rest, ".")
+		if !dotted {
+			break
+		}
+		rest = after
+		if t, ok := l.names.parts.find(rest); ok && t.sort == aPart {
+			return t.index, true
+		}
+	}
+	return l.part(file, name)
+}
+
+// profileName is what a profile is called in the names of its part: PART.PROFILE.
+func profileName(s *syntax.Profile) syntax.Name {
+	return syntax.Name{Text: s.Part.Text + "." + s.Name.Text, Span: s.Name.Span}
+}
+
+// onceAFile leaves one of the messages that several instances of a file have of the same place, and shows where the file
+// is taken in.
+func (l *loader) onceAFile() {
+	type spot struct {
+		path string
+		span syntax.Span
+	}
+	told := map[spot]bool{}
+	l.messages = slices.DeleteFunc(l.messages, func(m syntax.Message) bool {
+		in := l.instanceOf[m.File]
+		if in == nil {
+			return false
+		}
+		at := spot{m.File.Path, m.Span}
+		again := told[at]
+		told[at] = true
+		return again
+	})
+	for i := range l.messages {
+		m := &l.messages[i]
+		in := l.instanceOf[m.File]
+		if in == nil {
+			continue
+		}
+		m.Also = slices.DeleteFunc(m.Also, func(n syntax.Note) bool { return n.Text == usedToo && told[spot{n.File.Path, n.Span}] })
+		if len(m.Also) == 0 {
+			m.Also = append(m.Also, place{in.file, in.use.Span}.note("the file is taken in here"))
+		}
+	}
+}
