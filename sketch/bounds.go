@@ -35,6 +35,7 @@ func (l *loader) bounds() {
 		}
 	}
 	l.shapeBounds()
+	l.bends()
 	l.limits()
 }
 

@@ -44,6 +44,7 @@ func (l *loader) checks() {
 	}
 	l.notAsked()
 	l.looseChecks()
+	l.slotChecks()
 	p := l.sketch.Problem
 	slices.SortStableFunc(p.Checks, func(a, b solver.Check) int { return a.Stmt - b.Stmt })
 }

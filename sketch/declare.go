@@ -85,6 +85,10 @@ func (l *loader) declareOne(i int, st statement) {
 		if l.give(l.names.guides, s.Name, thing{anArc, len(l.model.arcs), at}) {
 			l.model.arcs = append(l.model.arcs, arcLine{i, s})
 		}
+	case *syntax.Slot:
+		if l.give(l.names.guides, s.Name, thing{aSlot, len(l.model.slots), at}) {
+			l.model.slots = append(l.model.slots, slotLine{stmt: i, s: s})
+		}
 	case *syntax.Part:
 		if l.give(l.names.parts, s.Name, thing{aPart, len(l.model.parts), at}) {
 			l.model.parts = append(l.model.parts, partLine{i, s})

@@ -139,6 +139,9 @@ func (w *lowering) rates(id expr.ID) int {
 
 // ofPoints makes nodes of a function of points and lines.
 func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
+	if id, ok := w.alongBend(x); ok {
+		return id
+	}
 	p := make([]int, 0, 3)
 	bad := false
 	for i, arg := range x.Args {
@@ -166,6 +169,9 @@ func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
 // line finds the line that along or off is measured from.
 func (w *lowering) line(name syntax.Name, bad *bool) int {
 	t, ok := w.l.find(w.l.names.guides, w.file, name, "a line")
+	if ok && t.sort == aSlot && w.l.model.slots[t.index].s.Bend == nil {
+		return w.l.model.slots[t.index].line
+	}
 	if ok && t.sort != aLine {
 		w.tell(place{w.file, name.Span}, name.Text+" is "+t.sort.the()+", a line is wanted here", "", t.at.note("it is given here"))
 		ok = false

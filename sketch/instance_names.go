@@ -72,6 +72,8 @@ func (r *renamer) enter(in *instance, s syntax.Statement) {
 		put(guideName, s.Name)
 	case *syntax.Arc:
 		put(guideName, s.Name)
+	case *syntax.Slot:
+		put(guideName, s.Name)
 	case *syntax.Part:
 		put(partName, s.Name)
 	case *syntax.Case:
@@ -169,7 +171,7 @@ func (r *renamer) statement(in *instance, s syntax.Statement) {
 		r.own(in, &s.Name)
 		r.sums(in, s.From, s.To, s.Step, s.Rest)
 		r.sums(in, s.Settings...)
-	case *syntax.Point, *syntax.Line, *syntax.Arc, *syntax.Length, *syntax.Angle, *syntax.Slide:
+	case *syntax.Point, *syntax.Line, *syntax.Arc, *syntax.Slot, *syntax.Length, *syntax.Angle, *syntax.Slide:
 		r.motion(in, s)
 	case *syntax.Part, *syntax.Sideplay, *syntax.Profile:
 		r.part(in, s)
@@ -204,6 +206,13 @@ func (r *renamer) motion(in *instance, s syntax.Statement) {
 		r.find(in, partName, &s.On)
 		r.pair(in, &s.Centre)
 		r.sum(in, s.Radius)
+	case *syntax.Slot:
+		r.own(in, &s.Name)
+		r.find(in, partName, &s.On)
+		r.spot(in, &s.P)
+		r.spot(in, &s.Q)
+		r.sum(in, s.Wide)
+		r.bend(in, s.Bend)
 	case *syntax.Length:
 		r.points(in, &s.P, &s.Q)
 		r.sums(in, s.Value, s.Play)
@@ -234,6 +243,8 @@ func (r *renamer) part(in *instance, s syntax.Statement) {
 			r.spot(in, &sh.P)
 			r.spot(in, &sh.Q)
 			r.sums(in, sh.Dia, sh.Wide, sh.WideTo)
+			r.bend(in, sh.Bend)
+			r.find(in, guideName, sh.Slot)
 			for k := range sh.Steps {
 				r.spot(in, &sh.Steps[k].To)
 				r.sum(in, sh.Steps[k].Radius)
@@ -301,6 +312,12 @@ func (r *renamer) spot(in *instance, p *syntax.Spot) {
 		r.find(in, pointName, p.Name)
 	default:
 		r.pair(in, p.Pair)
+	}
+}
+
+func (r *renamer) bend(in *instance, b *syntax.Bend) {
+	if b != nil {
+		r.sum(in, b.Radius)
 	}
 }
 

@@ -87,7 +87,8 @@ type loader struct {
 	lengthOf map[pair]expr.ID // see lengths
 	byPart   [][]int          // see profilesOf
 	allows   []allowance
-	full     bool // of pairs: see room
+	full     bool   // of pairs: see room
+	bent     []bent // bends to be looked at: see bends
 }
 
 // place is where something stands in the text.

@@ -16,6 +16,7 @@ type model struct {
 	points    []pointLine
 	lines     []lineLine
 	arcs      []arcLine
+	slots     []slotLine
 	parts     []partLine
 	profiles  []profileLine
 	ghosts    syntax.Expr
@@ -64,7 +65,9 @@ func (l *loader) build() {
 	l.lines()
 	l.parts()
 	l.arcs()
+	l.slots()
 	l.holds()
+	l.bendSlots()
 	l.measures()
 	l.profiles()
 	l.checks()
@@ -187,7 +190,7 @@ func (l *loader) parts() {
 func (l *loader) straight(file *syntax.File, name syntax.Name) int {
 	t, ok := l.find(l.names.guides, file, name, "a line")
 	if ok && t.sort != aLine {
-		l.tell(place{file, name.Span}, name.Text+" is an arc, a line is wanted here", "", t.at.note("it is given here"))
+		l.tell(place{file, name.Span}, name.Text+" is "+t.sort.the()+", a line is wanted here", "", t.at.note("it is given here"))
 		ok = false
 	}
 	line, _ := number(t, ok)
@@ -240,10 +243,13 @@ func (l *loader) holds() {
 		case *syntax.Slide:
 			out.Kind = schedule.OnLine
 			out.P, _ = l.point(st.file, s.P)
-			t, ok := l.find(l.names.guides, st.file, s.On, "a line or arc")
+			t, ok := l.find(l.names.guides, st.file, s.On, "a line, arc or slot")
 			out.On, _ = number(t, ok)
-			if t.sort == anArc {
+			switch {
+			case t.sort == anArc:
 				out.Kind = schedule.OnArc
+			case t.sort == aSlot:
+				out.Kind, out.On = l.slides(t.index)
 			}
 		default:
 			continue

@@ -27,9 +27,10 @@ const (
 	aProfile
 	aUse
 	aGiven
+	aSlot
 )
 
-var sortNames = [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile", "file taken in", "given figure"}
+var sortNames = [...]string{"dimension", "turn", "travel", "measure", "point", "line", "arc", "part", "case", "mark", "chart", "profile", "file taken in", "given figure", "slot"}
 
 func (s sort) String() string {
 	if int(s) < len(sortNames) {

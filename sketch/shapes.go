@@ -52,7 +52,12 @@ func (l *loader) shape(file *syntax.File, line profileLine, s *syntax.Shape) out
 	switch s.Word {
 	case "disc":
 		out.Kind, out.W[0] = outline.Disc, l.id(s.Dia)
+	case "slot":
+		return l.slotShape(file, line, s)
 	case "strip":
+		if s.Bend != nil {
+			return l.bentStrip(line, out, l.placeOn(file, line.part, &s.P), l.placeOn(file, line.part, &s.Q), s.Bend, l.id(s.Wide), l.id(s.WideTo))
+		}
 		out.Kind, out.P[1] = outline.Strip, l.placeOn(file, line.part, &s.Q)
 		out.W = [2]expr.ID{l.id(s.Wide), l.id(s.Wide)}
 		if s.WideTo != nil {
@@ -87,6 +92,9 @@ func (l *loader) shapeBounds() {
 }
 
 func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape) {
+	if s.Bend != nil || s.Word == "slot" {
+		return // see bends
+	}
 	ax, ay := l.value(out.P[0].X), l.value(out.P[0].Y)
 	at := l.at(line.stmt, s.Span)
 	switch out.Kind {

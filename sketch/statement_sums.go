@@ -97,6 +97,11 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	case *syntax.Arc:
 		g.pair(&s.Centre, moving, "the centre of an arc")
 		g.of(s.Radius, Length, dimsOnly, positive, "the radius of an arc")
+	case *syntax.Slot:
+		g.spot(&s.P, dimsOnly, "a place of a slot")
+		g.spot(&s.Q, dimsOnly, "a place of a slot")
+		g.of(s.Wide, Length, dimsOnly, positive, "the width of a slot")
+		g.bend(s.Bend)
 	case *syntax.Length:
 		g.of(s.Value, Length, moving, positive, fmt.Sprintf("the length from %s to %s", s.P.Text, s.Q.Text))
 		g.of(s.Play, Length, dimsOnly, positive, "the play")
@@ -213,6 +218,7 @@ func (g wanter) profile(s *syntax.Profile) {
 		g.of(sh.Dia, Length, dimsOnly, positive, "the diameter of a disc")
 		g.of(sh.Wide, Length, dimsOnly, notNegative, "the width of a strip")
 		g.of(sh.WideTo, Length, dimsOnly, notNegative, "the width of a strip")
+		g.bend(sh.Bend)
 		for j := range sh.Steps {
 			g.spot(&sh.Steps[j].To, dimsOnly, "a place on "+s.Part.Text)
 			g.of(sh.Steps[j].Radius, Length, dimsOnly, positive, "the radius of an arc")
@@ -249,5 +255,11 @@ func (g wanter) use(s *syntax.Use) {
 				g.like(s.Set[i].Value, g.l.given[t.index].variable, moving, anyValue, name)
 			}
 		}
+	}
+}
+
+func (g wanter) bend(b *syntax.Bend) {
+	if b != nil {
+		g.of(b.Radius, Length, dimsOnly, positive, "the radius of a bend")
 	}
 }

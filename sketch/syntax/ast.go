@@ -199,6 +199,16 @@ type (
 		Radius Expr
 	}
 
+	// Slot is a slot with round ends whose middle line goes from P to Q, on the part On.
+	Slot struct {
+		At
+		Name Name
+		On   Name
+		P, Q Spot
+		Wide Expr
+		Bend *Bend // nil for a straight one
+	}
+
 	// Length is length P Q = V, loose where Play is given.
 	Length struct {
 		At
@@ -305,15 +315,23 @@ type Setting struct {
 
 // Shape is one shape of a profile.
 type Shape struct {
-	Word   string // "disc", "strip", "box", "path"
+	Word   string // "disc", "strip", "box", "path"; "slot" of hole NAME
 	Hole   bool
 	P, Q   Spot // disc: P; strip and box: P and Q; path: P the start
 	Dia    Expr // disc
 	Wide   Expr // strip
 	WideTo Expr // strip: nil for a strip of one width
+	Bend   *Bend // strip: nil for a straight one
 	Round  bool
 	Steps  []PathStep
+	Slot   *Name // hole NAME: the slot whose shape is taken away
 	Span   Span
+}
+
+// Bend is the radius of a middle line that bends round a centre to the left or right of the way along it.
+type Bend struct {
+	Radius Expr
+	Left   bool
 }
 
 // PathStep is `to W`, or `arc W radius V left|right [long]` where Radius is given.

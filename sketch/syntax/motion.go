@@ -96,3 +96,32 @@ func parseArc(p *parser) Statement {
 	s.At = p.where()
 	return s
 }
+
+func parseSlot(p *parser) Statement {
+	s := &Slot{Name: p.newName("slot")}
+	p.need("on")
+	s.On = p.partName()
+	p.need("from")
+	s.P = p.spot()
+	p.need("to")
+	s.Q = p.spot()
+	p.need("wide")
+	s.Wide = p.sum()
+	s.Bend = p.bend()
+	s.At = p.where()
+	return s
+}
+
+// bend reads radius V left | right if it comes next.
+func (p *parser) bend() *Bend {
+	if !p.has("radius") {
+		return nil
+	}
+	b := &Bend{Radius: p.sum()}
+	if p.has("left") {
+		b.Left = true
+	} else {
+		p.need("right")
+	}
+	return b
+}

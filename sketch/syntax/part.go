@@ -126,6 +126,11 @@ func (p *parser) shape(first bool) (Shape, bool) {
 			return s, false
 		}
 		s.Hole = true
+		if t, next := p.here(), p.after(); t.kind == nameToken && !isReserved[p.text(t)] && (next.kind == endToken || next.first || next.isSign('.')) {
+			n := p.name("(the name of a slot)")
+			s.Word, s.Slot, s.Span = "slot", &n, p.from(start)
+			return s, !p.failed
+		}
 	}
 	s.Word = p.shapeWord(s.Hole)
 	switch s.Word {
@@ -172,6 +177,7 @@ func (p *parser) strip(s *Shape) {
 	if p.has("to") {
 		s.WideTo = p.sum()
 	}
+	s.Bend = p.bend()
 	s.Round = p.has("round")
 }
 

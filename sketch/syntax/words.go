@@ -84,12 +84,13 @@ func motionWords() []Word {
 			{"line NAME from P to P", "a line without end through two places"},
 		}, parseLine},
 		{"arc", []Form{{"arc NAME on PART centre U, V radius V", "the whole circle that a point may slide round"}}, parseArc},
+		{"slot", []Form{{"slot NAME on PART from W to W wide V [radius V left | right]", "a straight or curved slot with round ends: slide P on NAME, hole NAME"}}, parseSlot},
 		{"length", []Form{{"length P Q = V", "the distance between two points"}}, parseLength},
 		{"angle", []Form{
 			{"angle P Q = V", "the heading of Q seen from P, from +x"},
 			{"angle P Q R = V", "the angle at Q, from QP round to QR"},
 		}, parseAngle},
-		{"slide", []Form{{"slide P on LINE | ARC", "the point lies on it"}}, parseSlide},
+		{"slide", []Form{{"slide P on LINE | ARC | SLOT", "the point lies on it; in a slot it stays between the ends"}}, parseSlide},
 		{"loose", []Form{{"loose length P Q = V play V", "a distance wanted, but it may be missed by ± play"}}, parseLoose},
 	}
 }
@@ -134,10 +135,13 @@ func questionWords() []Word {
 // shapes are what a profile is made of. W is a place: U, V, or a point fixed on the part.
 var shapes = []Word{
 	{Word: "disc", Forms: []Form{{"disc W dia V", "a round"}}},
-	{Word: "strip", Forms: []Form{{"strip W to W wide V [to V] [round]", "a straight bar, width at either place; round closes the ends with half circles"}}},
+	{Word: "strip", Forms: []Form{{"strip W to W wide V [to V] [radius V left | right] [round]", "a bar, width at either place; bent round a centre to the left or right of the way along it; round closes the ends with half circles"}}},
 	{Word: "box", Forms: []Form{{"box U, V to U, V", "a rectangle along the part's axes"}}},
 	{Word: "path", Forms: []Form{{"path W to W arc W radius V left | right [long] to W …", "an outline of straight lines and arcs, closed by itself"}}},
-	{Word: "hole", Forms: []Form{{"hole SHAPE", "takes the shape away from what stands before it in this profile"}}},
+	{Word: "hole", Forms: []Form{
+		{"hole SHAPE", "takes the shape away from what stands before it in this profile"},
+		{"hole SLOT", "takes the shape of a slot away"},
+	}},
 }
 
 // Function is a function of the language. Points says how many of the arguments, from the first, name a point; Line
@@ -203,9 +207,9 @@ func reserveForms(forms []Form) {
 	}
 }
 
-// staysFree are words of a form that names may be all the same: they are read as the language's only where both stand
-// together, and builders call parts by them.
-var staysFree = map[string]bool{"other": true, "side": true}
+// staysFree are words of the language that names may be all the same. Where they stand says which is meant, and builders
+// call parts and guides by them.
+var staysFree = map[string]bool{"other": true, "side": true, "slot": true}
 
 // unquoted is the form without its texts.
 func unquoted(form string) string {
