@@ -55,7 +55,7 @@ func spares(out string, sources []string) error {
 	id := idOf(out)
 	for _, s := range sources {
 		if id.same(idOf(s)) {
-			return fmt.Errorf("%s is read as a sketch and would be lost: give the drawing another name", out)
+			return fmt.Errorf("%s cannot be written: it is read as a sketch, which would be lost", out)
 		}
 	}
 	return nil

@@ -40,11 +40,7 @@ func run(ctx context.Context, args []string, c *console) int {
 func carryOut(c *console, work func(*console) error) (status int) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			stack := debug.Stack()
-			if r, ok := fault.(*solver.Raised); ok {
-				stack = r.Stack
-			}
-			fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)
+			c.confess(fault)
 			status = unusable
 		}
 	}()
@@ -63,6 +59,15 @@ func carryOut(c *console, work func(*console) error) (status int) {
 	}
 	c.complain(err)
 	return unusable
+}
+
+// confess tells of a panic, with where it came from.
+func (c *console) confess(fault any) {
+	stack := debug.Stack()
+	if r, ok := fault.(*solver.Raised); ok {
+		stack = r.Stack
+	}
+	fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)
 }
 
 // complain prints what went wrong, a line each.

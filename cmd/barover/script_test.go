@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -38,7 +39,8 @@ func busy() {
 //	saves N FILE DRAWING…  save FILE N times in quick succession, the way that several editors do, with every {n} in it
 //	                       made the number of the save, while no DRAWING may ever be missing or torn
 //
-// and $EXAMPLES, the folder of the examples.
+// the condition [namespaces], that this is Linux and a process may have limits of its own, and $EXAMPLES, the folder of the
+// examples.
 func TestScripts(t *testing.T) {
 	examples, err := filepath.Abs("../../examples")
 	if err != nil {
@@ -53,6 +55,12 @@ func TestScripts(t *testing.T) {
 			e.Setenv("EXAMPLES", examples)
 			e.Setenv("NO_COLOR", "1")
 			return nil
+		},
+		Condition: func(cond string) (bool, error) {
+			if cond != "namespaces" {
+				return false, fmt.Errorf("there is no condition %s", cond)
+			}
+			return exec.Command("unshare", "-Ur", "sh", "-c", "echo 9 >/proc/sys/user/max_inotify_watches").Run() == nil, nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"until": until, "saves": saves},
 	})

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,64 +13,131 @@ import (
 )
 
 // settle is how long a folder must be quiet before what happened in it counts as over: editors save in several steps.
-// hurry is how long that may be put off by a file that is written to without a pause.
+// hurry is how long that may be put off by a file that is written to without a pause. lookAgain is how often the files are
+// looked at without any event: a folder on another machine tells of nothing, and not every folder can be watched.
 const (
-	settle = 30 * time.Millisecond
-	hurry  = 10 * settle
+	settle    = 30 * time.Millisecond
+	hurry     = 10 * settle
+	lookAgain = 2 * time.Second
 )
 
 // follower tells when any of a set of files may have changed. It watches folders, not files: most editors write a new
 // file and put it in the old one's place, and a watch on a file stays with the old one. A file that is not there is
-// waited for, and so is its folder.
+// waited for, and so is its folder; a link on the way to it is watched too.
 type follower struct {
-	events *fsnotify.Watcher
-	wanted map[string]bool // files, as absolute paths
+	events  *fsnotify.Watcher // nil where there can be none
+	refused error             // why there can be none
+	wanted  map[string]bool   // names of files and links, as paths without links
+	folders map[string]fs.FileInfo
+	told    string // what keeps folders from being watched, as it was last told
 }
 
-func newFollower() (*follower, error) {
-	w, err := fsnotify.NewWatcher()
-	if err != nil {
-		return nil, err
+func newFollower() *follower {
+	f := &follower{folders: map[string]fs.FileInfo{}}
+	f.events, f.refused = fsnotify.NewWatcher()
+	return f
+}
+
+func (f *follower) close() {
+	if f.events != nil {
+		_ = f.events.Close()
 	}
-	return &follower{events: w, wanted: map[string]bool{}}, nil
 }
 
-func (f *follower) close() error { return f.events.Close() }
-
-// follow sets which files are followed from now on.
-func (f *follower) follow(files []string) error {
+// arm follows these files from now on: it watches the folder of each, or the nearest one above it that is there, and no
+// other. The error says why some cannot be watched, once for each reason.
+func (f *follower) arm(files []string) error {
 	f.wanted = map[string]bool{}
+	want := map[string]bool{}
 	for _, file := range files {
-		path, err := filepath.Abs(file)
-		if err != nil {
-			return err
-		}
-		f.wanted[path] = true
-		if real, err := filepath.EvalSymlinks(path); err == nil {
-			f.wanted[real] = true
+		for _, name := range namesOnTheWay(file) {
+			f.wanted[name] = true
+			want[nearestFolder(name)] = true
 		}
 	}
-	return f.arm()
+	err := f.refused
+	if f.events != nil {
+		f.dropOthers(want)
+		for folder := range want {
+			err = errors.Join(err, f.add(folder))
+		}
+	}
+	return f.news(err)
 }
 
-// arm watches the folder of each wanted file, or the nearest one above it that is there, and no other.
-func (f *follower) arm() error {
-	want := map[string]bool{}
-	for path := range f.wanted {
-		want[nearestFolder(path)] = true
+// news is an error that was not told yet.
+func (f *follower) news(err error) error {
+	if err == nil {
+		f.told = ""
+		return nil
 	}
+	err = limitInWords(err)
+	if err.Error() == f.told {
+		return nil
+	}
+	f.told = err.Error()
+	return err
+}
+
+// dropOthers ends the watches of folders that are not wanted, and of those that were taken away and made anew since.
+func (f *follower) dropOthers(want map[string]bool) {
 	for _, folder := range f.events.WatchList() {
-		if !want[folder] {
-			_ = f.events.Remove(folder) // of a folder that is gone already, or whose events are passed over from now on
+		info, err := os.Stat(folder)
+		if was := f.folders[folder]; want[folder] && err == nil && was != nil && os.SameFile(was, info) {
+			continue
+		}
+		_ = f.events.Remove(folder) // of a folder that is gone already, or whose events are passed over from now on
+		delete(f.folders, folder)
+	}
+}
+
+// add watches a folder. One that has gone meanwhile is no error: those above it are looked at next time.
+func (f *follower) add(folder string) error {
+	info, err := os.Stat(folder)
+	if err == nil {
+		err = f.events.Add(folder)
+	}
+	if err != nil && errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	f.folders[folder] = info
+	return err
+}
+
+// mostOnTheWay is how many links are followed on the way to a file.
+const mostOnTheWay = 40
+
+// namesOnTheWay are the names by which what stands at a path can become another: each link on the way to it, and the file
+// itself. They have no links in their folders.
+func namesOnTheWay(path string) (names []string) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return nil
+	}
+	root := filepath.VolumeName(path) + string(filepath.Separator)
+	at, rest := root, strings.TrimPrefix(path, root)
+	for rest != "" {
+		var name string
+		name, rest, _ = strings.Cut(rest, string(filepath.Separator))
+		next := filepath.Join(at, name)
+		to, err := os.Readlink(next)
+		if err != nil || len(names) >= mostOnTheWay {
+			at = next
+			continue
+		}
+		names = append(names, next)
+		if filepath.IsAbs(to) {
+			at, to = root, strings.TrimPrefix(filepath.Clean(to), root)
+		}
+		rest = strings.Trim(filepath.Join(to, rest), string(filepath.Separator))
+		for rest == ".." || strings.HasPrefix(rest, ".."+string(filepath.Separator)) {
+			at, rest = filepath.Dir(at), strings.TrimPrefix(rest[2:], string(filepath.Separator))
+		}
+		if rest == "." {
+			rest = ""
 		}
 	}
-	// A folder that is watched already is named again: it may have been taken away and made anew since.
-	for folder := range want {
-		if err := f.events.Add(folder); err != nil && !errors.Is(err, os.ErrNotExist) {
-			return err
-		}
-	}
-	return nil
+	return append(names, at)
 }
 
 // nearestFolder is the folder of a file, or the nearest one above that is there.
@@ -85,9 +153,6 @@ func nearestFolder(path string) string {
 
 // concerns reports whether what happened at path may have changed a wanted file: it is one, or a folder above one.
 func (f *follower) concerns(e fsnotify.Event) bool {
-	if e.Op == fsnotify.Chmod {
-		return false
-	}
 	if f.wanted[e.Name] {
 		return true
 	}
@@ -99,37 +164,48 @@ func (f *follower) concerns(e fsnotify.Event) bool {
 	return false
 }
 
-// next waits until something has happened to the wanted files and is over, and then watches their folders anew, as these
-// may have come or gone. The error is that of ctx when it is done.
-func (f *follower) next(ctx context.Context) error {
+// next waits until something has happened to the wanted files and is over, or it is time to look again, or done is closed.
+// The error is that of ctx when it is done.
+func (f *follower) next(ctx context.Context, done <-chan struct{}) error {
+	var events chan fsnotify.Event
+	var errs chan error
+	if f.events != nil {
+		events, errs = f.events.Events, f.events.Errors
+	}
+	again := time.NewTimer(lookAgain)
+	defer again.Stop()
 	var quiet, late <-chan time.Time
 	for {
 		select {
+		case <-done:
+			return nil
 		case <-ctx.Done():
 			return ctx.Err()
-		case e, ok := <-f.events.Events:
+		case e, ok := <-events:
 			if !ok {
-				return fsnotify.ErrClosed
+				events = nil
 			}
-			if !f.concerns(e) {
+			if !ok || !f.concerns(e) {
 				continue
 			}
 			if late == nil {
 				late = time.After(hurry)
 			}
 			quiet = time.After(settle)
-		case err, ok := <-f.events.Errors:
+		case _, ok := <-errs:
 			if !ok {
-				return fsnotify.ErrClosed
-			}
-			if !errors.Is(err, fsnotify.ErrEventOverflow) {
-				return err
+				errs = nil
+				continue
 			}
 			quiet = time.After(settle) // some events were lost: any file may have changed
+		case <-again.C:
+			if quiet == nil {
+				quiet = time.After(settle)
+			}
 		case <-quiet:
-			return f.arm()
+			return nil
 		case <-late:
-			return f.arm()
+			return nil
 		}
 	}
 }

@@ -1,0 +1,186 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"barover/render/sheet"
+	"barover/sketch"
+	"barover/sketch/syntax"
+)
+
+// watched is one sketch and its drawings.
+type watched struct {
+	c      *console
+	path   string
+	values sketch.Options
+	look   drawFlags
+	outs   []string
+
+	// What was last read. A drawing in the making does not touch it, so that it can be seen meanwhile whether it still is so.
+	from     *sketch.Disk
+	texts    map[string]reading // of each file; nil before the first time
+	sketch   *sketch.Sketch
+	messages []syntax.Message
+	begun    time.Time
+
+	sources []string    // files of all sketches: no drawing is written over one
+	sound   bool        // it was once drawn, or found to have a mistake: the flags go with some sketch
+	last    *sheet.Book // the last good drawing; nil before there is one
+	page    int         // of the last good drawing, what an .svg or .png shows
+	shown   pages       // what the files should show now; nil before there is anything
+	pending
+}
+
+// reading is what reading a file gave.
+type reading struct {
+	text string
+	err  bool
+}
+
+// recorder reads a sketch and keeps what it reads of each file.
+type recorder struct {
+	*sketch.Disk
+	texts map[string]reading
+}
+
+func (r *recorder) ReadFile(path string) ([]byte, error) {
+	b, err := r.Disk.ReadFile(path)
+	r.texts[path] = reading{string(b), err != nil}
+	return b, err
+}
+
+// files are those that the sketch was put together of when it was last read.
+func (w *watched) files() []string {
+	files := []string{w.path}
+	for f := range w.texts {
+		if f != w.path {
+			files = append(files, f)
+		}
+	}
+	return files
+}
+
+// stale reports whether the sketch must be drawn anew.
+func (w *watched) stale() bool { return w.texts == nil || w.changed() }
+
+// changed reports whether a file has another text than the one that was last read.
+func (w *watched) changed() bool {
+	for f, was := range w.texts {
+		if b, err := w.from.ReadFile(f); string(b) != was.text || (err != nil) != was.err {
+			return true
+		}
+	}
+	return false
+}
+
+// read reads the sketch. Sources are the files of the other sketches.
+func (w *watched) read(sources []string) {
+	w.begun = time.Now()
+	w.texts = map[string]reading{}
+	w.from = sketch.OnDisk(w.path, w.values.Anywhere)
+	w.sketch, w.messages = sketch.Read(&recorder{w.from, w.texts}, w.path, w.values)
+	w.sources = append(sources, w.files()...)
+}
+
+// redraw brings the drawings up to date with what was read, or stamps them out of date. The error is that of the context,
+// or, the first time, of flags that do not go with the sketch.
+func (w *watched) redraw(ctx context.Context) error {
+	if len(w.messages) == 0 && w.sketch.Statements() == 0 { // so it is between the two steps in which some editors save
+		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
+	}
+	e, messages, err := assembleRead(w.sketch, w.messages)
+	if err == nil && ctx.Err() != nil {
+		err = ctx.Err()
+	}
+	if err != nil || len(messages) > 0 {
+		return w.outOfDateOr(ctx, messages, err)
+	}
+	res, messages, err := e.drawnStudy(ctx, w.c.newProgress(filepath.Base(w.path)))
+	if err != nil || len(messages) > 0 {
+		return w.outOfDateOr(ctx, messages, err)
+	}
+	book, page, err := w.look.sheets(ctx, e, res)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if err != nil && !w.sound {
+		return err
+	}
+	if err != nil { // an edit has taken away what the flags ask for, and another may bring it back
+		return w.outOfDate(ctx, w.about(err.Error()))
+	}
+	w.sound = true
+	w.last, w.page = book, page
+	if err := w.show(ctx, book); err != nil {
+		return err
+	}
+	told := strings.TrimSpace(newReport(e, res).sentence() + " " + book.Note())
+	w.say("%s drawn in %d ms. %s%s", w.path, time.Since(w.begun).Milliseconds(), told, w.unwrittenInWords(" ", "written"))
+	return nil
+}
+
+// outOfDateOr is outOfDate for messages, or the error where that is not of the sketch.
+func (w *watched) outOfDateOr(ctx context.Context, messages []syntax.Message, err error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if err != nil {
+		messages = w.about(err.Error())
+	}
+	return w.outOfDate(ctx, messages)
+}
+
+// attempt is redraw where a mistake in barover itself may turn up. That ends no watch: the next save may not lead there.
+func (w *watched) attempt(ctx context.Context) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			w.c.confess(fault)
+			err = w.outOfDate(ctx, w.about(fmt.Sprintf("a mistake in barover itself, not in the sketch: %v", fault)))
+		}
+	}()
+	return w.redraw(ctx)
+}
+
+// about is a message that has no place in the sketch.
+func (w *watched) about(what string) []syntax.Message {
+	return []syntax.Message{{Text: w.path + ": " + what}}
+}
+
+// outOfDate leaves the last good drawing standing, with a stamp.
+func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) error {
+	w.sound = true
+	head := messages[0].Head()
+	if n := len(messages) - 1; n > 0 {
+		head += fmt.Sprintf(" (and %d more)", n)
+	}
+	why := stampText(w.path, messages[0])
+	if w.last == nil {
+		return w.noneYet(ctx, head, why)
+	}
+	if err := w.show(ctx, stamped{w.last, why}); err != nil {
+		return err
+	}
+	if w.lacks(w.outs) {
+		w.say("%s. The last drawing stands%s", head, w.unwrittenInWords("; ", "stamped"))
+		return nil
+	}
+	w.say("%s. The last drawing stands, stamped out of date.%s", head, w.unwrittenInWords(" ", "stamped"))
+	return nil
+}
+
+// stampText is what is wrong with a sketch whose drawing is out of date.
+func stampText(sketch string, m syntax.Message) string {
+	if m.File == nil {
+		return m.Text
+	}
+	line, _ := m.File.Place(m.Span.Start)
+	where := fmt.Sprintf("line %d", line)
+	if m.File.Path != sketch {
+		where = filepath.Base(m.File.Path) + " " + where
+	}
+	return fmt.Sprintf("%s: %s", where, m.Text)
+}
