@@ -60,7 +60,7 @@ func (m *Machine) asking(p *Problem) *Machine {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	return &Machine{Problem: p, Values: m.Values, Linkage: m.Linkage, Regions: m.Regions, Bands: m.Bands,
-		settings: m.settings, size: m.size, motions: maps.Clone(m.motions)}
+		settings: m.settings, travels: m.travels, size: m.size, motions: maps.Clone(m.motions)}
 }
 
 // shareProofs lets m stand on the motion that another has enclosed, which does not depend on the checks.

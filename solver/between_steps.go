@@ -54,7 +54,7 @@ func (s *survey) aims() (out []aim) {
 
 // between betters what was seen at the steps of ranges.
 func (s *survey) between(ctx context.Context, o Options) error {
-	if !slices.ContainsFunc(s.m.Problem.Travels, func(t Travel) bool { return t.Range && len(t.Settings) > 1 }) {
+	if !slices.ContainsFunc(s.m.travels, func(t Travel) bool { return t.Range && len(t.Settings) > 1 }) {
 		return nil
 	}
 	aims := s.aims()
@@ -87,7 +87,7 @@ type ascent struct {
 
 // climb goes along each range in turn.
 func (w *ascent) climb() error {
-	for k, t := range w.s.m.Problem.Travels {
+	for k, t := range w.s.m.travels {
 		if lo, hi, ok := neighbours(&t, w.at[k]); ok && w.err == nil {
 			w.between(k, lo, hi)
 		}

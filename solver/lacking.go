@@ -39,7 +39,7 @@ func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	if err != nil {
 		return nil, err
 	}
-	settings, first, _ := m.looked()
+	settings, first, _ := lookedAt(m.Problem.studied(l.sums...))
 	turns := thinned(m.Turns(), mostLacking/len(settings))
 	for _, k := range firstAhead(len(settings), first) {
 		r := rest

@@ -22,7 +22,8 @@ type Machine struct {
 	Bands   []Band            // across, of each profile
 
 	settings [][]float64
-	size     float64 // of the sketch, mm: what counts as little and as much
+	travels  []Travel // as a study looks at them; see studied
+	size     float64  // of the sketch, mm: what counts as little and as much
 
 	mu      sync.Mutex
 	motions map[string]*linkage.Motion
@@ -86,6 +87,7 @@ func newMachine(p *Problem, v *expr.Values, like *Machine, assembled func() (*li
 	if laid != nil {
 		return nil, laid
 	}
+	m.travels = p.studied()
 	m.size = m.measureUp()
 	return m, nil
 }

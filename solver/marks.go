@@ -1,8 +1,6 @@
 package solver
 
 import (
-	"slices"
-
 	"barover/solver/expr"
 )
 
@@ -42,4 +40,12 @@ func (r *run) happens(i int) []Event {
 }
 
 // events is every time that the mark at place k of what was asked happens, setting by setting.
-func (s *survey) events(k int) []Event { return slices.Concat(s.marks[k]...) }
+func (s *survey) events(k int) (all []Event) {
+	s.m.atAllSettings(s.settings, func(travel []float64, i int) {
+		for _, e := range s.marks[k][i] {
+			e.At.Travel = travel
+			all = append(all, e)
+		}
+	})
+	return all
+}

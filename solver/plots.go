@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 )
@@ -27,16 +28,19 @@ type PlotEvent struct {
 // ListSettings is every combination of the travels that are lists, with those that are ranges at rest. The first travel
 // goes slowest.
 func (m *Machine) ListSettings() [][]float64 {
-	rest := restSetting(m.Problem.Travels)
-	lists := make([]Travel, len(rest))
-	for i, t := range m.Problem.Travels {
-		if lists[i] = t; t.Range {
+	return listSettings(m.Problem.Travels)
+}
+
+func listSettings(travels []Travel) [][]float64 {
+	lists := slices.Clone(travels)
+	for i, t := range travels {
+		if t.Range {
 			lists[i].Settings = []float64{t.Rest}
 		}
 	}
 	settings, err := settingsOf(lists)
 	if err != nil { // there are no more of them than of the Machine's, which could be made
-		return [][]float64{rest}
+		return [][]float64{restSetting(travels)}
 	}
 	return settings
 }

@@ -109,8 +109,8 @@ var errNone = errors.New("no enclosure")
 
 // tubeSettings is the product of the separate settings, with each range as a range.
 func (m *Machine) tubeSettings() [][]tube.Range {
-	lists := make([]Travel, len(m.Problem.Travels))
-	for k, t := range m.Problem.Travels {
+	lists := make([]Travel, len(m.travels))
+	for k, t := range m.travels {
 		lists[k] = t
 		if t.Range {
 			lists[k].Settings = nil
@@ -124,7 +124,7 @@ func (m *Machine) tubeSettings() [][]tube.Range {
 	for i, s := range settings {
 		for k, v := range s {
 			r := tube.Range{From: v, To: v}
-			if t := m.Problem.Travels[k]; t.Range {
+			if t := m.travels[k]; t.Range {
 				r = tube.Range{From: t.From, To: t.To}
 			}
 			out[i] = append(out[i], r)

@@ -2,7 +2,9 @@ package solver
 
 import (
 	"math"
+	"slices"
 
+	"barover/solver/expr"
 	"barover/solver/linkage"
 )
 
@@ -31,6 +33,51 @@ func settingsOf(travels []Travel) ([][]float64, error) {
 		}
 	}
 	return out, nil
+}
+
+// studied is the travels as a study looks at them that asks these sums beside the Problem's own questions. A travel that
+// nothing follows stays at rest: all is the same at any of its settings, and each would cost as much again.
+func (p *Problem) studied(sums ...expr.ID) []Travel {
+	set := p.followed(sums...)
+	out := slices.Clone(p.Travels)
+	for k := range out {
+		t := &out[k]
+		if set&expr.TravelBit(k) == 0 && (t.Range || oneOf(t.Settings, t.Rest)) {
+			t.Range, t.Settings = false, []float64{t.Rest}
+		}
+	}
+	return out
+}
+
+// idle reports whether a travel of those that studied gives stands at one setting.
+func (t *Travel) idle() bool { return !t.Range && len(t.Settings) == 1 }
+
+// followed is the set of travels, as expr.Graph.Travels gives it, that the motion, an answer or one of these sums follows.
+func (p *Problem) followed(sums ...expr.ID) (set uint64) {
+	add := func(ids ...expr.ID) {
+		for _, id := range ids {
+			set |= p.Graph.Travels(id)
+		}
+	}
+	add(sums...)
+	for i := range p.Checks {
+		c := &p.Checks[i]
+		if add(c.AtLeast, c.AtMost); c.Kind == Keep {
+			add(c.Sum)
+		}
+	}
+	for i := range p.Measures {
+		add(p.Measures[i].Sum)
+	}
+	for i := range p.Marks {
+		add(p.Marks[i].Sum, p.Marks[i].Past)
+	}
+	add(p.Sideplay...)
+	linkageTouched(p.Linkage, func(ids ...expr.ID) bool {
+		add(ids...)
+		return false
+	})
+	return set
 }
 
 // restSetting is the travels at rest.

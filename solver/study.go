@@ -3,7 +3,6 @@ package solver
 import (
 	"context"
 	"runtime"
-	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -183,7 +182,17 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 		}
 		return err
 	})
-	return slices.Concat(each...), err
+	if err != nil {
+		return nil, err
+	}
+	var all []linkage.Broken
+	m.atAllSettings(settings, func(travel []float64, i int) {
+		for _, b := range each[i] {
+			b.Travel = travel
+			all = append(all, b)
+		}
+	})
+	return all, nil
 }
 
 // isEnclosed reports whether a proof has been made that the engine assembles at every turn and travel.

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"context"
+	"slices"
 
 	"barover/solver/expr"
 )
@@ -184,23 +185,54 @@ func (r *run) look(ctx context.Context, l *look, a asked, part, shares int) erro
 	return ctx.Err()
 }
 
-// looked is the settings that a study looks at, which of them is named first, and whether that is rest. A range at rest
-// counts where that is a value between its steps, too.
-func (m *Machine) looked() (settings [][]float64, first int, isRest bool) {
-	settings = m.settings
-	for _, t := range m.Problem.Travels {
-		if t.Range && !oneOf(t.Settings, t.Rest) {
-			settings = append(m.ListSettings(), m.settings...)
-			break
-		}
-	}
-	rest := restSetting(m.Problem.Travels)
+// looked is the settings that a study looks at, which of them is named first, and whether that is rest.
+func (m *Machine) looked() (settings [][]float64, first int, isRest bool) { return lookedAt(m.travels) }
+
+func lookedAt(travels []Travel) (settings [][]float64, first int, isRest bool) {
+	settings = lookedSettings(travels)
+	rest := restSetting(travels)
 	for i, s := range settings {
 		if sameSetting(s, rest) {
 			return settings, i, true
 		}
 	}
 	return settings, 0, false
+}
+
+// lookedSettings is every setting of travels. A range at rest counts where that is a value between its steps, too.
+func lookedSettings(travels []Travel) [][]float64 {
+	settings, err := settingsOf(travels)
+	if err != nil { // there are no more of them than of the Machine's, which could be made
+		return [][]float64{restSetting(travels)}
+	}
+	for _, t := range travels {
+		if t.Range && !oneOf(t.Settings, t.Rest) {
+			return append(listSettings(travels), settings...)
+		}
+	}
+	return settings
+}
+
+// atAllSettings tells of every setting of the sketch's travels, in their order, as which of these of the looked-at settings it
+// comes out: the travels that nothing follows make no difference.
+func (m *Machine) atAllSettings(settings [][]float64, tell func(travel []float64, i int)) {
+	place := make(map[string]int, len(settings))
+	for i, s := range settings {
+		place[settingKey(s)] = i
+	}
+	for _, s := range lookedSettings(m.Problem.Travels) {
+		way := slices.Clone(s)
+		for k := range way {
+			if m.travels[k].idle() {
+				way[k] = m.travels[k].Settings[0]
+			}
+		}
+		i, ok := place[settingKey(way)]
+		if !ok { // a step that is rest but for rounding
+			i = slices.IndexFunc(settings, func(s []float64) bool { return sameSetting(s, way) })
+		}
+		tell(s, i)
+	}
 }
 
 func oneOf(list []float64, v float64) bool {

@@ -42,7 +42,7 @@ const striding = 5 * coarsest
 // nil if there is none. It says less than a study and takes less time.
 func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	t := m.Problem.Turn
-	for _, travel := range withRest(m.settings, restSetting(m.Problem.Travels)) {
+	for _, travel := range withRest(lookedSettings(m.travels), restSetting(m.travels)) {
 		mo, err := m.Linkage.Follow(ctx, travel, t.From, t.To, striding)
 		if err != nil {
 			return nil, err

@@ -108,3 +108,33 @@ func TestManyParts(t *testing.T) {
 		}
 	})
 }
+
+// Travels that nothing follows leave every answer what it is and how sure it is, however many settings they make; marks still
+// have a row for each.
+func TestUnusedTravels(t *testing.T) {
+	text := sliderCranks(2) + "clear all by 1\nmeasure out = x(c0)\nkeep out above 0\nmark half when out falls past 80 showing out\n"
+	check := func(name, text string) *asked {
+		path := filepath.Join(t.TempDir(), name+".motion")
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return checkExample(t, path)
+	}
+	with, without := check("with", text+unusedTravels), check("without", text)
+	for i, c := range without.Checks {
+		w := with.Checks[i]
+		if w.Sure != "proved" || c.Sure != "proved" || *w.Least != *c.Least || w.At["crank"] != c.At["crank"] || w.At["v"] != 1 {
+			t.Errorf("check %d: %+v, without the travels %+v", i, w, c)
+		}
+	}
+	if got, want := len(with.Marks), 1000*len(without.Marks); got != want || want == 0 {
+		t.Fatalf("marks have %d rows, want %d", got, want)
+	}
+	settings := map[string]bool{}
+	for _, m := range with.Marks {
+		settings[fmt.Sprint(m.At["u"], m.At["v"], m.At["w"])] = true
+	}
+	if len(settings) != 1000 {
+		t.Errorf("marks are told of at %d settings", len(settings))
+	}
+}
