@@ -80,7 +80,8 @@ func orNumber(v, other float64) float64 {
 
 // acrossAgainst judges a gap line: if the space across is enough it does not matter whether the two pass each other.
 func (m *Machine) acrossAgainst(c *Check, bar Bar) Verdict {
-	if v := m.gap(c.A, c.B); m.gapMargin(c) >= -meetsLength && v >= bar.Least && v <= bar.Greatest {
+	smallest, largest := m.openings(c.A, c.B)
+	if c.Suffices(m.gapRoom(c)) && smallest >= bar.Least && largest <= bar.Greatest {
 		return Holds
 	}
 	return Open

@@ -107,7 +107,7 @@ func TestAsideStandsBehind(t *testing.T) {
 			t.Errorf("%+v: got %+v, want -2 of 0.5 asked", o, f)
 		}
 		asked := res.Asked(d.p)
-		if len(asked.Checks) != 2 || len(d.p.Checks) != 1 || asked.Margin(&res.Aside[0].Finding) > -2.4 {
+		if len(asked.Checks) != 2 || len(d.p.Checks) != 1 || asked.Judge(&res.Aside[0].Finding).Margin > -2.4 {
 			t.Errorf("%+v: got checks %+v", o, asked.Checks)
 		}
 	}

@@ -57,9 +57,10 @@ func (m *Machine) blank(i int) Finding {
 // beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
 // the proof, unless sampling saw something worse, or a place without a value.
 func (m *Machine) beside(byProof, seen *Finding) Finding {
-	margin := m.Problem.Margin(seen)
+	margin, _ := m.Problem.room(seen)
+	proved, _ := m.Problem.room(byProof)
 	lacks := !seen.OK && byProof.OK && !(margin < 0)
-	if lacks || seen.Apart != byProof.Apart || clearlyLess(margin, m.Problem.Margin(byProof), math.Max(1, math.Abs(margin))) {
+	if lacks || seen.Apart != byProof.Apart || clearlyLess(margin, proved, math.Max(1, math.Abs(margin))) {
 		f := *seen
 		f.Unproved = byProof.Unproved
 		return f
@@ -76,7 +77,7 @@ func (s *survey) finding(k int) Finding {
 	}
 	f.Least, f.Greatest = t.least.v, t.greatest.v
 	f.At = Position{Turn: t.worst.worst.t, Travel: t.at}
-	f.OK = t.worst.margin >= -c.meets()
+	f.OK = c.Suffices(t.worst.margin)
 	if !f.OK {
 		f.Fouls, f.FoulsAt = t.worst.fouls, t.at
 	}

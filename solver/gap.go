@@ -2,8 +2,6 @@ package solver
 
 import (
 	"math"
-
-	"barover/solver/expr"
 )
 
 // gap is the space across the engine between the bands of two profiles, mm, with both parts shifted towards each other
@@ -46,9 +44,29 @@ func (m *Machine) leftOut() []LeftOut {
 	return out
 }
 
-// across turns what the side view shows of a pair into the answer to a gap line. The figure is the gap with sideplay
-// taken off, for `at most` as for `at least`. Without `at least`, it must not be below zero. Two that never pass each
-// other in the side view leave nothing to measure, and hold. Fouls are where they pass, if the gap is not met.
+// openings are the smallest and the largest space across between two profiles, mm: with the sideplay of both taken off, and
+// added.
+func (m *Machine) openings(a, b int) (smallest, largest float64) {
+	smallest = m.gap(a, b)
+	return smallest, smallest + 2*(m.Bands[a].Play+m.Bands[b].Play)
+}
+
+// passes answers a gap line for two that pass each other in the side view: `at least` by the smallest opening, `at most` by
+// the largest.
+func (m *Machine) passes(f *Finding, c *Check) {
+	f.Least, f.Greatest = m.openings(c.A, c.B)
+	f.OK = c.Suffices(m.gapRoom(c))
+}
+
+// gapRoom is by how much a gap line holds where the two pass each other.
+func (m *Machine) gapRoom(c *Check) float64 {
+	smallest, largest := m.openings(c.A, c.B)
+	room, _ := c.Room(smallest, largest, m.limit(c.AtLeast), m.limit(c.AtMost))
+	return room
+}
+
+// across turns what the side view shows of a pair into the answer to a gap line. Two that never pass each other in the side
+// view leave nothing to measure, and hold. Fouls are where they pass, if the gap is not met.
 func (m *Machine) across(f *Finding, c *Check, g *sight) {
 	f.Greatest = math.NaN()
 	if f.Least >= -touch {
@@ -56,22 +74,8 @@ func (m *Machine) across(f *Finding, c *Check, g *sight) {
 		f.Fouls, f.FoulsAt = nil, nil
 		return
 	}
-	f.Least, f.Near = m.gap(c.A, c.B), g.near
-	f.OK = m.gapMargin(c) >= -meetsLength
-	if f.OK {
+	f.Near = g.near
+	if m.passes(f, c); f.OK {
 		f.Fouls, f.FoulsAt = nil, nil
 	}
-}
-
-// gapMargin is by how much a gap line holds where the two pass each other.
-func (m *Machine) gapMargin(c *Check) float64 {
-	gap := m.gap(c.A, c.B)
-	margin := gap
-	if c.AtLeast != expr.None {
-		margin = gap - m.limit(c.AtLeast)
-	}
-	if c.AtMost != expr.None {
-		margin = math.Min(margin, m.limit(c.AtMost)-gap)
-	}
-	return margin
 }

@@ -97,10 +97,13 @@ func (m *Machine) runFor(ctx context.Context, travel []float64) (*run, error) {
 	return m.runAt(ctx, travel, rest)
 }
 
-// gapGradient is the derivative of a gap by each dimension: of the two faces that look at each other, and of the
-// sideplay.
-func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
-	a, b := c.A, c.B
+// gapGradient is the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces that look at
+// each other, and of the sideplay.
+func (m *Machine) gapGradient(c *Check, largest bool) ([]float64, bool) {
+	a, b, play := c.A, c.B, -1.0
+	if largest {
+		play = 1
+	}
 	if m.Bands[a].From-m.Bands[b].To > m.Bands[b].From-m.Bands[a].To {
 		a, b = b, a
 	}
@@ -108,7 +111,7 @@ func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
 	seeds := []expr.Seed{{Node: q.From, Weight: 1}, {Node: p.To, Weight: -1}}
 	for _, part := range [2]int{p.Part, q.Part} {
 		if part < len(m.Problem.Sideplay) {
-			seeds = append(seeds, expr.Seed{Node: m.Problem.Sideplay[part], Weight: -1})
+			seeds = append(seeds, expr.Seed{Node: m.Problem.Sideplay[part], Weight: play})
 		}
 	}
 	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
@@ -119,9 +122,9 @@ func (m *Machine) gapGradient(c *Check) ([]float64, bool) {
 // offer tries for each lever the change that would just make the finding hold, and keeps those with which it does when
 // answered again.
 func (m *Machine) offer(ctx context.Context, f *Finding, levers []Lever, b *bench) error {
-	short := -m.Problem.Margin(f)
+	short := -m.Problem.Judge(f).Margin
 	slopes, err := m.MarginSlopes(ctx, []Finding{*f})
-	if err != nil || slopes[0] == nil || math.IsNaN(short) || math.IsInf(short, 0) {
+	if err != nil || slopes[0] == nil || math.IsInf(short, 0) {
 		return err
 	}
 	share := make([]float64, len(levers))
@@ -191,7 +194,7 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 // tryChange looks for the value of one dimension with which a finding just holds: along the slope of its margin, answered
 // again, and mended by the secant through the last two.
 func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope float64, r reach, b *bench) error {
-	x, y := m.dimension(l.Dim), m.Problem.Margin(f)
+	x, y := m.dimension(l.Dim), m.Problem.Judge(f).Margin
 	start := x
 	// By how much it is made to hold: more than what separates the bounds of a proof.
 	just := 20 * m.Problem.Checks[f.Check].meets()
@@ -208,7 +211,7 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 		if err != nil {
 			return err
 		}
-		margin := m.Problem.Margin(&found)
+		margin := m.Problem.Judge(&found).Margin
 		if found.OK && found.Sure == Proved && margin < 4*just {
 			breaks, whole, err := n.breaks(ctx, f.Check, l.Dim, b)
 			if err == nil && whole {
@@ -216,7 +219,7 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 			}
 			return err
 		}
-		if math.IsNaN(margin) || found.OK && found.Sure != Proved {
+		if math.IsInf(margin, 0) || found.OK && found.Sure != Proved {
 			return nil
 		}
 		if secant := (margin - y) / (next - x); secant*slope > 0 {

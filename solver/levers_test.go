@@ -141,7 +141,7 @@ func TestToHold(t *testing.T) {
 		}
 		again := e.study(t, e.fix(v, l.Dim, l.ToHold))
 		f := again.Findings[e.lip]
-		if margin := e.p.Margin(&f); !f.OK || f.Sure != Proved || !(margin < 0.01) {
+		if margin := e.p.Judge(&f).Margin; !f.OK || f.Sure != Proved || !(margin < 0.01) {
 			t.Errorf("%s = %v: %+v", e.p.Dims[l.Dim].Name, l.ToHold, f)
 		}
 		for i := range again.Findings {

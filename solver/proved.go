@@ -100,7 +100,8 @@ func (m *Machine) still(f *Finding) bool {
 	v := orNone(m.Values.At(c.Sum))
 	f.Least, f.Greatest, f.Sure = v, v, Proved
 	f.At = Position{Turn: m.Problem.Turn.From, Travel: restSetting(m.Problem.Travels)}
-	f.OK = !math.IsNaN(v) && !(v < f.AtLeast-c.meets()) && !(v > f.AtMost+c.meets())
+	room, _ := c.Room(v, v, f.AtLeast, f.AtMost)
+	f.OK = !math.IsNaN(v) && c.Suffices(room)
 	if !f.OK {
 		f.Fouls, f.FoulsAt = []Interval{{m.Problem.Turn.From, m.Problem.Turn.To}}, f.At.Travel
 	}
@@ -167,7 +168,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *Check, f *Fin
 	case !(ans.Hi < -touch):
 		return false, nil
 	}
-	f.OK = p.m.gapMargin(c) >= -meetsLength
+	p.m.passes(f, c)
 	if !f.OK { // then the deepest is worth finding
 		if ans = p.leastOf(ctx, pr, c.A, c.B); !ans.Done {
 			return false, ctx.Err()
@@ -180,7 +181,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *Check, f *Fin
 	if err != nil || !ok {
 		return false, err
 	}
-	f.Least = p.m.gap(c.A, c.B)
+	p.m.passes(f, c) // what was settled is how deep they pass each other
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.pairFigure(c.A, c.B), 0, pr.Below(ctx, a, b, at.place, 0, fine)), f.At.Travel
 	}

@@ -2,7 +2,6 @@ package solver
 
 import (
 	"context"
-	"math"
 
 	"barover/solver/clearance"
 	"barover/solver/expr"
@@ -60,13 +59,13 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 	if err != nil || !ok1 || !ok2 {
 		return false, err
 	}
-	below, above := orGreatest(lo.v-f.AtLeast), orGreatest(f.AtMost-hi.v)
+	room, upper := c.Room(lo.v, hi.v, f.AtLeast, f.AtMost)
 	at, limit, stretches := lo, f.AtLeast, b.figure.Below
-	if above < below {
+	if upper {
 		at, limit, stretches = hi, f.AtMost, b.figure.Above
 	}
 	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
-	f.OK = math.Min(below, above) >= -c.meets()
+	f.OK = c.Suffices(room)
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.sum(c.Sum), limit, stretches(ctx, at.place, limit, fine)), f.At.Travel
 		return true, ctx.Err()

@@ -86,6 +86,16 @@ type Result struct {
 	Aside    []Aside    // of the Problem's Pinned, those that may come near one another away from their pins
 }
 
+// OK reports whether every check holds and the parts assemble over the whole turn at every travel looked at.
+func (r *Result) OK() bool {
+	for i := range r.Findings {
+		if !r.Findings[i].OK {
+			return false
+		}
+	}
+	return len(r.Broken) == 0
+}
+
 // Aside is the answer to what no check asks: two profiles whose parts are pinned to one another. Finding.Check numbers it
 // behind the checks, as Asked has them.
 type Aside struct {

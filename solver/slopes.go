@@ -7,36 +7,19 @@ import (
 	"barover/solver/expr"
 )
 
-// Worst is the figure of a finding at which its check holds by least, and whether that is the greatest figure, against an
-// upper limit. NaN where nothing was measured.
-func (p *Problem) Worst(f *Finding) (v float64, upper bool) {
-	if f.Apart {
-		return math.NaN(), false
-	}
-	switch p.Checks[f.Check].Kind {
-	case Gap:
-		return f.Least, f.AtMost-f.Least < f.Least-orNought(f.AtLeast)
-	case Keep:
-		upper = f.AtMost-f.Greatest < orGreatest(f.Least-f.AtLeast)
-	case Loose:
-		upper = f.Greatest > -f.Least
-	}
-	if upper {
-		return f.Greatest, true
-	}
-	return f.Least, false
-}
-
-func orNought(v float64) float64 {
-	if math.IsNaN(v) {
-		return 0
-	}
-	return v
-}
-
 // Slopes is the derivative of the worst figure of each finding by each dimension: by how much the figure changes where
 // the dimension grows by one (mm, rad). An entry is nil where there is no derivative.
 func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, error) {
+	upper := make([]bool, len(findings))
+	for i := range findings {
+		_, upper[i] = m.Problem.room(&findings[i])
+	}
+	return m.SideSlopes(ctx, findings, upper)
+}
+
+// SideSlopes is Slopes, but of a gap for the largest opening where upper says so, else for the smallest. The figures of other
+// checks are those where they are worst.
+func (m *Machine) SideSlopes(ctx context.Context, findings []Finding, upper []bool) ([][]float64, error) {
 	out := make([][]float64, len(findings))
 	at := standing{m: m}
 	for i := range findings {
@@ -46,7 +29,7 @@ func (m *Machine) Slopes(ctx context.Context, findings []Finding) ([][]float64, 
 			continue
 		}
 		if c.Kind == Gap {
-			if g, ok := m.gapGradient(c); ok {
+			if g, ok := m.gapGradient(c, upper[i]); ok {
 				out[i] = g
 			}
 			continue
@@ -102,7 +85,7 @@ func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run,
 	return s.m.bareRun(mo, travel), nil
 }
 
-// MarginSlopes is the derivative of Problem.Margin of each finding by each dimension: above zero where a greater
+// MarginSlopes is the derivative of the margin of each finding by each dimension: above zero where a greater
 // dimension leaves more room. An entry is nil where there is no derivative.
 func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]float64, error) {
 	out, err := m.Slopes(ctx, findings)
@@ -114,7 +97,7 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []Finding) ([][]flo
 		if out[i] == nil {
 			continue
 		}
-		_, upper := m.Problem.Worst(f)
+		_, upper := m.Problem.room(f)
 		asks := m.RoomSlopes(f.Check, upper)
 		sign := 1.0
 		if upper {

@@ -184,7 +184,7 @@ func TestMargin(t *testing.T) {
 	d.keep(d.g.Y(s.crankpin), d.num(-23), d.num(20.5)) // holds by 3 and by 0.5
 	res := d.study(t, d.drawn())
 	for i, want := range []float64{10, 1, -1, 0.5} {
-		if m := d.p.Margin(&res.Findings[i]); !(math.Abs(m-want) <= 1e-9) {
+		if m := d.p.Judge(&res.Findings[i]).Margin; !(math.Abs(m-want) <= 1e-9) {
 			t.Errorf("check %d: margin %v, want %v", i, m, want)
 		}
 	}

@@ -94,7 +94,12 @@ func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
 			t.Room = math.Inf(1)
 			return t
 		}
-		t.Is, t.Room = m.gap(c.A, c.B), m.gapMargin(c)
+		smallest, largest := m.openings(c.A, c.B)
+		upper := false
+		if t.Room, upper = c.Room(smallest, largest, m.limit(c.AtLeast), m.limit(c.AtMost)); upper {
+			smallest = largest
+		}
+		t.Is = smallest
 	case Keep:
 		m.trySum(c, s, &t)
 	}
@@ -107,11 +112,12 @@ func (m *Machine) trySum(c *Check, s *station, t *Tried) {
 	if math.IsNaN(v) {
 		return
 	}
-	t.Is, t.Room = v, math.Inf(1)
-	if c.AtLeast != expr.None {
-		t.Room = v - m.sum(c.AtLeast).value(s)
+	limit := func(id expr.ID) float64 {
+		if id == expr.None {
+			return math.NaN()
+		}
+		return m.sum(id).value(s)
 	}
-	if c.AtMost != expr.None {
-		t.Room = math.Min(t.Room, m.sum(c.AtMost).value(s)-v)
-	}
+	t.Is = v
+	t.Room, _ = c.Room(v, v, limit(c.AtLeast), limit(c.AtMost))
 }

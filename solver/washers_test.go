@@ -26,7 +26,7 @@ func TestFill(t *testing.T) {
 		{"nothing left over", in / 16, none, 0.01 * in, []float64{in / 16}, 0},
 	}
 	for _, c := range tests {
-		got, leaves := Fill(c.gap, c.least, c.most, inch)
+		got, leaves := Fill(c.gap, c.gap, c.least, c.most, inch)
 		if len(got) != len(c.washers) || !(math.Abs(leaves-c.leaves) <= 1e-9) && !math.IsNaN(c.leaves) || math.IsNaN(c.leaves) != math.IsNaN(leaves) {
 			t.Errorf("%s: %v leaving %g, want %v leaving %g", c.name, got, leaves, c.washers, c.leaves)
 			continue
@@ -44,10 +44,11 @@ func TestFillKeepsTheLimits(t *testing.T) {
 		stock := rapid.SliceOfN(rapid.Float64Range(0.1, 5), 0, 8).Draw(t, "stock")
 		gap, least := rapid.Float64Range(-1, 12).Draw(t, "gap"), rapid.Float64Range(0, 1).Draw(t, "least")
 		most := least + rapid.Float64Range(0, 2).Draw(t, "room")
-		got, leaves := Fill(gap, least, most, stock)
+		play := rapid.Float64Range(0, 1).Draw(t, "play")
+		got, leaves := Fill(gap, gap+play, least, most, stock)
 		if got == nil {
 			for _, a := range stock {
-				if gap > most && gap-a >= least && gap-a <= most {
+				if gap+play > most && gap-a >= least && gap+play-a <= most {
 					t.Fatalf("a washer of %g would leave %g", a, gap-a)
 				}
 			}
@@ -57,7 +58,7 @@ func TestFillKeepsTheLimits(t *testing.T) {
 		for _, a := range got {
 			sum += a
 		}
-		if !(math.Abs(gap-sum-leaves) < 1e-9) || leaves < least-meetsLength || leaves > most+meetsLength || gap <= most {
+		if !(math.Abs(gap-sum-leaves) < 1e-9) || leaves < least-meetsLength || leaves+play > most+meetsLength || gap+play <= most {
 			t.Fatalf("gap %g: %v leave %g, asked %g to %g", gap, got, leaves, least, most)
 		}
 	})

@@ -50,7 +50,7 @@ func (w reporter) by(stmt int) string {
 }
 
 // row is the answer as a line of a table.
-func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, note: a.Note} }
+func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, called: call(a.checkName)} }
 
 // met are the pairs left out as pinned that come too near one another away from their pins, the worst first.
 func (r *report) met() (list []*asideAnswer) {
@@ -59,7 +59,7 @@ func (r *report) met() (list []*asideAnswer) {
 			list = append(list, &r.Pinned[i])
 		}
 	}
-	slices.SortStableFunc(list, func(a, b *asideAnswer) int { return compareRows(a.row(), b.row()) })
+	slices.SortStableFunc(list, func(a, b *asideAnswer) int { return a.judged.Compare(&b.judged) })
 	return list
 }
 
@@ -159,8 +159,8 @@ func (r *report) worstAside(res *solver.Result) *solver.Finding {
 	var worst *solver.Finding
 	margin := math.Inf(1)
 	for i := range res.Aside {
-		if f := &res.Aside[i].Finding; !f.OK && len(r.Pinned[i].At) > 0 && r.Pinned[i].margin < margin {
-			worst, margin = f, r.Pinned[i].margin
+		if f := &res.Aside[i].Finding; !f.OK && len(r.Pinned[i].At) > 0 && r.Pinned[i].judged.Margin < margin {
+			worst, margin = f, r.Pinned[i].judged.Margin
 		}
 	}
 	return worst

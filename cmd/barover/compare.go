@@ -184,11 +184,12 @@ type checkChange struct {
 	Together figure  `json:"together"`
 	Lines    bool    `json:"other_lines"` // something other than dimensions has to do with it
 
-	kind       sketch.Kind
-	wasApart   bool
-	nowApart   bool
-	lost       float64 // the share of its room that it has lost
-	noteBeside string  // of another line about the pair
+	called
+	kind     sketch.Kind
+	wasApart bool
+	nowApart bool
+	became   solver.Became
+	word     string
 }
 
 // share is what one dimension does alone.
@@ -203,6 +204,8 @@ type checkOutcome struct {
 	Least    figure `json:"least"`
 	Greatest figure `json:"greatest"`
 	OK       bool   `json:"ok"`
+
+	state solver.State
 }
 
 // measureChange is a measure that came out otherwise.
@@ -247,9 +250,7 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 	r.short = len(once(short))
 	for i := range f.Checks {
 		d := &f.Checks[i]
-		c := now.checkChange(d, f)
-		c.lost = roomLost(before.Problem.Margin(&f.Before.Findings[d.Before]), after.Problem.Margin(&f.After.Findings[d.After]))
-		r.Checks = append(r.Checks, c)
+		r.Checks = append(r.Checks, now.checkChange(d, f))
 	}
 	for _, i := range f.Came {
 		r.Came = append(r.Came, now.outcome(&f.After.Findings[i]))
@@ -267,8 +268,9 @@ func (w reporter) compared(res *solver.Result) compared {
 
 func (w reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
 	k := w.kindOfCheck(d.After)
+	is := w.e.Problem.Judge(&f.After.Findings[d.After])
 	c := checkChange{checkName: w.name(d.After), Before: out(w.u, d.Was, k), After: out(w.u, d.Is, k), OKBefore: d.OKBefore,
-		OKAfter: d.OKNow, Because: []share{}, Together: out(w.u, d.Together, k), Lines: d.Lines, kind: k,
+		OKAfter: d.OKNow, Because: []share{}, Together: out(w.u, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
 		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
 	for _, s := range d.Shares {
 		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, out(w.u, s.By, k)})
@@ -278,7 +280,7 @@ func (w reporter) checkChange(d *change.Check, f *change.Comparison) checkChange
 
 func (w reporter) outcome(f *solver.Finding) checkOutcome {
 	k := w.kindOfCheck(f.Check)
-	return checkOutcome{w.name(f.Check), out(w.u, f.Least, k), out(w.u, f.Greatest, k), f.OK}
+	return checkOutcome{w.name(f.Check), out(w.u, f.Least, k), out(w.u, f.Greatest, k), f.OK, w.e.Problem.Judge(f).State}
 }
 
 // tells adds measures and marks.

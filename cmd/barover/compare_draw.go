@@ -105,10 +105,10 @@ func (b *beforeAfter) place(asked string) (*solver.Position, error) {
 			continue
 		}
 		k := 2
-		switch {
-		case !d.OKNow:
+		switch d.Became {
+		case solver.FallsShortNow, solver.StillShort:
 			k = 0
-		case !d.OKBefore:
+		case solver.Mended:
 			k = 1
 		}
 		if best[k] == nil {
@@ -155,19 +155,15 @@ func (b *beforeAfter) dims() (list []sheet.ChangedDim) {
 // checks are the checks that came out otherwise, the greatest change first, then those that only one engine asks.
 func (b *beforeAfter) checks() (list []sheet.ChangedCheck) {
 	r := b.report
-	once := map[*checkChange]bool{}
-	for _, d := range r.rows() {
-		once[d] = true
-	}
+	place := map[*checkChange]int{}
 	for i := range r.Checks {
-		d := &r.Checks[i]
-		if !once[d] {
-			continue
-		}
+		place[&r.Checks[i]] = i
+	}
+	for _, d := range r.rows() {
 		was, is, by := r.figures(d)
-		f := &b.found.Checks[i]
+		f := &b.found.Checks[place[d]]
 		list = append(list, sheet.ChangedCheck{Before: &b.found.Before.Findings[f.Before], After: &b.found.After.Findings[f.After],
-			What: d.onSheet(), Was: was, Is: is, By: by})
+			What: d.title, Became: d.became, Was: was, Is: is, By: by})
 	}
 	return append(list, b.oneSided()...)
 }
@@ -177,32 +173,18 @@ func (b *beforeAfter) oneSided() (list []sheet.ChangedCheck) {
 	u := b.report.units
 	read := func(e *engine, f *solver.Finding) string {
 		a := reporter{e, u}.check(f)
-		if a.apart {
+		if a.apart() {
 			return "apart"
 		}
-		return a.worst().read(u, a.kind)
+		return a.worst(u).read(u, a.kind)
 	}
 	for _, i := range b.found.Came {
 		f := &b.found.After.Findings[i]
-		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.after, u}.name(i).onSheet(), Is: read(b.after, f)})
+		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.after, u}.name(i).Named, Became: solver.Came, Is: read(b.after, f)})
 	}
 	for _, i := range b.found.Went {
 		f := &b.found.Before.Findings[i]
-		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.before, u}.name(i).onSheet(), Was: read(b.before, f)})
+		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.before, u}.name(i).Named, Became: solver.Went, Was: read(b.before, f)})
 	}
 	return list
-}
-
-// onSheet is a check as a sheet names it: a pair by itself, anything else by what is noted of it first.
-func (n checkName) onSheet() string {
-	switch n.Kind {
-	case "clear":
-		return n.A + " – " + n.B
-	case "gap":
-		return "gap " + n.A + " – " + n.B
-	}
-	if n.Note != "" {
-		return n.Note + ": " + n.subject()
-	}
-	return n.subject()
 }

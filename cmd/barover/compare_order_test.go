@@ -1,30 +1,9 @@
 package main
 
 import (
-	"math"
 	"strings"
 	"testing"
 )
-
-func TestRoomLost(t *testing.T) {
-	none, inf := math.NaN(), math.Inf(-1)
-	for _, tt := range []struct {
-		name          string
-		was, is, want float64
-	}{
-		{"half of it", 2, 1, 0.5},
-		{"all and more", 2, -1, 1.5},
-		{"gained", 2, 3, -0.5},
-		{"mended", -1, 1, -2},
-		{"lies apart now", 2, none, inf},
-		{"lay apart", none, 1, 1},
-		{"lies apart as before", none, none, inf},
-	} {
-		if got := roomLost(tt.was, tt.is); got != tt.want {
-			t.Errorf("%s: got %v, want %v", tt.name, got, tt.want)
-		}
-	}
-}
 
 // A throw that moves nearly everything: what falls short comes first, then what loses most of its room, and the rest is
 // counted. With --long and with --json all of it is there.
@@ -63,20 +42,5 @@ func TestCompareListsWhatMatters(t *testing.T) {
 	}
 	if !strings.Contains(long, "axle 1/16, reverser 22°") {
 		t.Error("--long does not tell of marks with the axles elsewhere")
-	}
-}
-
-// What falls short after the change comes before what is mended, whether it fell short before it too.
-func TestShortComesBeforeMended(t *testing.T) {
-	named := func(a string, before, after bool) checkChange {
-		return checkChange{checkName: checkName{Kind: "keep", A: a}, OKBefore: before, OKAfter: after}
-	}
-	r := compareReport{Checks: []checkChange{named("d", true, true), named("c", false, true), named("b", false, false), named("a", true, false)}}
-	order := ""
-	for _, c := range r.byWeight() {
-		order += c.A
-	}
-	if order != "abcd" {
-		t.Errorf("got %s, want abcd: falls, short, mended, holds", order)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"barover/sketch"
+	"barover/solver"
 )
 
 // text is the comparison as tables to read, with one sentence in the end that says it all.
@@ -95,55 +96,21 @@ func (r *compareReport) dimFigures(d *dimChange) (was, is, by, from string) {
 	return size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from
 }
 
-// word is what became of a check.
-func (c *checkChange) word() string {
-	switch {
-	case !c.OKAfter && c.OKBefore:
-		return "falls"
-	case !c.OKAfter:
-		return "short"
-	case !c.OKBefore:
-		return "mended"
-	}
-	return "holds"
-}
-
-// worse puts the words in order.
-var worse = map[string]int{"holds": 0, "mended": 1, "falls": 2, "short": 3}
-
-// rows are the checks that came out otherwise, a pair once that several lines ask about: `clear all` asks again what a line
-// of its own asks. Of two the one that comes out worse is shown, else the one with a note.
-func (r *compareReport) rows() []*checkChange {
-	var out []*checkChange
-	at := map[string]int{}
+// rows are the checks that came out otherwise, what matters most first, a pair once that several lines ask about: `clear all`
+// asks again what a line of its own asks.
+func (r *compareReport) rows() (rows []*checkChange) {
+	others := map[solver.Subject][]checkName{}
 	for i := range r.Checks {
 		d := &r.Checks[i]
-		if k, ok := at[d.key()]; ok && d.Kind == "clear" {
-			o := out[k]
-			if w := worse[d.word()] - worse[o.word()]; w > 0 || w == 0 && o.Note == "" {
-				out[k], o = d, out[k]
-			} else {
-				o = d
-			}
-			out[k].beside(o)
-			continue
+		same, again := others[d.subject]
+		if others[d.subject] = append(same, d.checkName); !again {
+			rows = append(rows, d)
 		}
-		at[d.key()] = len(out)
-		out = append(out, d)
 	}
-	return out
-}
-
-// beside takes the note of another line about the pair where a check has none of its own. Where the line of the check is
-// told, the note says of which line it is.
-func (c *checkChange) beside(o *checkChange) {
-	switch {
-	case c.noteBeside != "" || o.Note == "" && o.noteBeside == "":
-	case o.Note == "" || c.word() == "holds":
-		c.noteBeside = cmp.Or(o.Note, o.noteBeside)
-	default:
-		c.noteBeside = o.Note + " (" + o.where() + ")"
+	for _, d := range rows {
+		d.called = call(d.checkName, others[d.subject]...)
 	}
+	return rows
 }
 
 func (r *compareReport) checksText(c *console) string {
@@ -173,7 +140,7 @@ func (r *compareReport) checkRow(c *console, g *grid, d *checkChange) {
 		}
 		return s
 	}
-	word, subject := d.word(), d.subject()
+	word, subject := d.word, d.title
 	if utf8.RuneCountInString(subject) > widest {
 		g.line(paint(word) + strings.Repeat(" ", max(0, 8-len(word))) + subject)
 		word, subject = "", ""
@@ -199,11 +166,11 @@ func (r *compareReport) figures(d *checkChange) (was, is, by string) {
 // because tells where a change comes from.
 func (r *compareReport) because(d *checkChange) string {
 	var parts []string
-	if note := cmp.Or(d.Note, d.noteBeside); note != "" {
-		parts = append(parts, note)
+	if d.also != "" {
+		parts = append(parts, d.also)
 	}
-	if d.word() != "holds" {
-		parts = append(parts, d.where())
+	if !d.holdsStill() {
+		parts = append(parts, d.place)
 	}
 	if d.Together.missing() {
 		return strings.Join(parts, "; ")
@@ -238,11 +205,7 @@ func (r *compareReport) othersText(came string, after []checkOutcome, went strin
 		g := grid{}
 		g.row(nil, list.head, "")
 		for _, o := range list.checks {
-			word := "holds"
-			if !o.OK {
-				word = "falls short"
-			}
-			g.row(nil, o.subject(), o.where()+", "+word)
+			g.row(nil, o.Named, o.place+", "+o.state.String())
 		}
 		b.WriteString("\n" + g.text())
 	}
@@ -348,10 +311,10 @@ func (r *compareReport) sentence() string {
 	falls, mended := 0, 0
 	rows := r.rows()
 	for _, d := range rows {
-		switch d.word() {
-		case "falls":
+		switch d.became {
+		case solver.FallsShortNow:
 			falls++
-		case "mended":
+		case solver.Mended:
 			mended++
 		}
 	}

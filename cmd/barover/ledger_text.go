@@ -105,14 +105,14 @@ func (r *ledgerReport) details(d *dimRecord) string {
 		parts = append(parts, "within its limits")
 	}
 	if n := len(once(d.Breaks)); n > 0 {
-		words := "breaks " + oneLine(d.Breaks[0].subject()) + ", " + d.Breaks[0].where()
+		words := "breaks " + d.Breaks[0].Named + ", " + d.Breaks[0].place
 		if n > 1 {
 			words += fmt.Sprintf(", and %d more", n-1)
 		}
 		parts = append(parts, words)
 	}
 	if n := len(d.Mends); n > 0 {
-		parts = append(parts, fmt.Sprintf("mends %s", oneLine(d.Mends[0].subject())))
+		parts = append(parts, fmt.Sprintf("mends %s", d.Mends[0].Named))
 	}
 	parts = append(parts, r.movesText(d))
 	return strings.Join(parts, "; ")
@@ -129,12 +129,12 @@ func (r *ledgerReport) movesText(d *dimRecord) string {
 		if m.By.missing() {
 			by = "to or from apart"
 		}
-		key := m.subject() + by
+		key := m.Named + by
 		if told[key] {
 			continue
 		}
 		told[key] = true
-		words = append(words, oneLine(m.subject())+" "+by)
+		words = append(words, m.Named+" "+by)
 	}
 	more := len(words) - mostMoves
 	if more > 0 {

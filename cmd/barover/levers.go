@@ -31,7 +31,7 @@ func (r *report) remedies(a *row) string {
 			w += " (made already)"
 		}
 		if len(l.breaks) > 0 {
-			w += " (but then " + oneLine(r.Checks[l.breaks[0]].subject()) + " falls short"
+			w += " (but then " + r.Checks[l.breaks[0]].Named + " falls short"
 			if n := len(once(r.namesOf(l.breaks))) - 1; n > 0 {
 				w += fmt.Sprintf(", and %d more", n)
 			}
@@ -51,8 +51,7 @@ const mostStrongest = 3
 // namesOf are the names of checks of the report.
 func (r *report) namesOf(checks []int) (names []checkName) {
 	for _, i := range checks {
-		a := &r.Checks[i]
-		names = append(names, checkName{File: a.File, Line: a.Line, Kind: a.Kind, A: a.A, B: a.B})
+		names = append(names, r.Checks[i].checkName)
 	}
 	return names
 }
@@ -62,11 +61,11 @@ const leastEffect = 1e-3
 
 // strongest says of a check that falls short that no change of one dimension was found, and which to look at further.
 func (r *report) strongest(a *row) string {
-	if a.OK || a.apart || len(a.Levers) == 0 || math.IsNaN(a.margin) || math.IsInf(a.margin, 0) {
+	if a.OK || len(a.Levers) == 0 || math.IsInf(a.judged.Margin, 0) {
 		return ""
 	}
 	list := r.byEffect(a)
-	short := out(r.units, a.margin, a.kind)
+	short := out(r.units, a.judged.Margin, a.kind)
 	list = slices.DeleteFunc(list, func(l lever) bool { return !(math.Abs(float64(short/l.PerUnit)) <= math.Abs(float64(l.now))) })
 	free := slices.DeleteFunc(slices.Clone(list), func(l lever) bool { return l.Made })
 	if len(free) == 0 {
@@ -133,7 +132,7 @@ const leastLever = 0.01
 
 // levers tell by how much each dimension moves the figure of a check, for one more of its unit.
 func (r *report) levers(a *row) string {
-	if !r.allLevers || a.apart {
+	if !r.allLevers || a.apart() {
 		return ""
 	}
 	list := r.byEffect(a)

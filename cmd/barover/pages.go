@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,33 +25,22 @@ func (e *engine) book(ctx context.Context, res *solver.Result, look drawFlags) (
 	if err != nil {
 		return nil, err
 	}
-	drawn := sheet.Of(ctx, e.machine, rep.sifted(res))
+	drawn := sheet.Of(ctx, e.machine, withAsides(res))
 	drawn.Problem = e.Problem
 	drawn.Charts = e.charts(ctx)
 	return sheet.NewBook(drawn, e.sheetOptions(at)), ctx.Err()
 }
 
-// sifted is the answers without those of lines that ask less of a pair than another line does: a sheet has no room to
-// say a thing twice. What was looked at aside and is not clear stands among them.
-func (r *report) sifted(res *solver.Result) *solver.Result {
-	short, holds := r.rows()
-	keep := map[*checkAnswer]bool{}
-	for _, w := range append(short, holds...) {
-		keep[w.checkAnswer] = true
-	}
-	sifted := *res
-	sifted.Findings = nil
-	for i, f := range res.Findings {
-		if keep[&r.Checks[i]] {
-			sifted.Findings = append(sifted.Findings, f)
+// withAsides is the answers with what was looked at aside and is not clear among them.
+func withAsides(res *solver.Result) *solver.Result {
+	all := *res
+	all.Findings = slices.Clip(res.Findings)
+	for i := range res.Aside {
+		if f := &res.Aside[i].Finding; !f.OK {
+			all.Findings = append(all.Findings, *f)
 		}
 	}
-	for i := range r.Pinned {
-		if !r.Pinned[i].OK {
-			sifted.Findings = append(sifted.Findings, res.Aside[i].Finding)
-		}
-	}
-	return &sifted
+	return &all
 }
 
 // chosen is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most,

@@ -29,6 +29,7 @@ type report struct {
 	Measures  []measureRange `json:"measures"`
 	*widths                  // across the engine, where that is asked for
 
+	told   []solver.Told // of the checks, a pair once, in the order in which they are told
 	title  string
 	values string // which values counted, in words
 	units  sketch.Units
@@ -92,12 +93,7 @@ type foulSpan struct {
 
 // checkAnswer is the answer to one check.
 type checkAnswer struct {
-	File       string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line       int          `json:"line"`
-	Kind       string       `json:"kind"`
-	A          string       `json:"a"`
-	B          string       `json:"b"`
-	Note       string       `json:"note"`
+	checkName
 	AtLeast    figure       `json:"at_least"`
 	AtMost     figure       `json:"at_most"`
 	Least      figure       `json:"least"`
@@ -114,13 +110,10 @@ type checkAnswer struct {
 	*tightness              // of a loose line; nil of others
 
 	kind   sketch.Kind
-	apart  bool
-	margin float64
-	stmt   int
-	ofAll  bool   // of `clear all`
-	place  string // where the line stands, for reading
-	stays  bool   // over the turn: of a keep line, only travels change it
-	level  bool   // of a keep or loose line: it reads the same at every position and every travel
+	judged solver.Judgement
+	ofAll  bool // of `clear all`
+	stays  bool // over the turn: of a keep line, only travels change it
+	level  bool // of a keep or loose line: it reads the same at every position and every travel
 }
 
 // lever is what one dimension does to a check.
@@ -184,6 +177,7 @@ func newReport(e *engine, res *solver.Result) *report {
 	for i := range res.Findings {
 		r.Checks = append(r.Checks, w.check(&res.Findings[i]))
 	}
+	r.told = e.Problem.Once(res.Findings)
 	for _, m := range res.Events {
 		r.Marks = append(r.Marks, w.mark(m))
 	}
@@ -304,24 +298,21 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	c := &w.e.Problem.Checks[f.Check]
 	k := kindOf(c.Angle, c.Number)
 	a := checkAnswer{
-		Kind: c.Kind.String(), Note: c.Note,
-		AtLeast: out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
+		checkName: w.name(f.Check),
+		AtLeast:   out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
 		Least: out(w.u, f.Least, k), Greatest: out(w.u, f.Greatest, k),
 		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []span{}, Levers: []lever{},
-		kind: k, apart: f.Apart, margin: w.e.Problem.Margin(f), stmt: c.Stmt,
+		kind: k, judged: w.e.Problem.Judge(f),
 	}
 	if _, s := w.e.Statement(c.Stmt); s != nil {
 		all, ok := s.(*syntax.Clear)
 		a.ofAll = ok && all.All
 	}
 	a.tightness = w.tightness(f)
-	a.File, a.Line = w.line(c.Stmt)
-	a.place = w.place(c.Stmt)
 	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
 	if c.Kind == solver.Keep || c.Kind == solver.Loose {
 		a.level = !a.Least.missing() && a.Least.read(w.u, k) == a.Greatest.read(w.u, k)
 	}
-	a.A, a.B = w.names(c)
 	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)
 	}

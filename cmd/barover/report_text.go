@@ -107,14 +107,14 @@ func (r *report) sections(long bool) []section {
 	more := 0
 	seen := map[int]bool{}
 	for _, a := range tight {
-		seen[a.stmt] = true
+		seen[a.judged.Check.Stmt] = true
 	}
 	for _, a := range rest {
-		if !long && !r.allLevers && (a.ofAll || seen[a.stmt]) {
+		if !long && !r.allLevers && (a.ofAll || seen[a.judged.Check.Stmt]) {
 			more++
 			continue
 		}
-		seen[a.stmt] = true
+		seen[a.judged.Check.Stmt] = true
 		list[3].rows = append(list[3].rows, r.checkRow(a))
 	}
 	if more > 0 {
@@ -160,14 +160,14 @@ func (r *report) checkRow(a *row) sectionRow {
 	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
 		at = a.At[0].value.read(r.units, sketch.Angle)
 	}
-	line := sectionRow{cells: []string{a.state(), a.subject(), a.worst().read(r.units, a.kind), a.asked(r.units), at}}
+	line := sectionRow{cells: []string{a.judged.State.String(), a.title, a.worst(r.units).read(r.units, a.kind), a.asked(r.units), at}}
 	if r.units.Inches {
-		line.cells = slices.Insert(line.cells, 3, a.worst().near(r.units, a.kind))
+		line.cells = slices.Insert(line.cells, 3, a.worst(r.units).near(r.units, a.kind))
 	}
 	switch {
 	case !a.OK:
 		line.mood = bad
-	case a.apart:
+	case a.apart():
 		line.mood = pale
 	}
 	lack := ""
@@ -193,14 +193,17 @@ func (r *report) travels(a *row) string {
 // details is what is told of a check below its figures.
 func (r *report) details(a *row) string {
 	var parts []string
-	if a.note != "" {
-		parts = append(parts, a.note)
+	if a.also != "" {
+		parts = append(parts, a.also)
 	}
 	if at := r.travels(a); at != "" {
 		parts = append(parts, "at "+at)
 	}
 	if !a.OK {
 		parts = append(parts, a.where())
+		if a.of != "" {
+			parts = append(parts, "named by "+a.of)
+		}
 		if len(a.Fouls) > 0 && !r.fixed {
 			parts = append(parts, "not met from "+stretches(r, a.Fouls))
 		}
@@ -212,7 +215,7 @@ func (r *report) details(a *row) string {
 		parts = append(parts, a.Fill.String())
 	}
 	parts = append(parts, a.tightText(r.units)...)
-	if a.Sure == "sampled" && !a.apart && r.most() == "proved" {
+	if a.Sure == "sampled" && !a.apart() && r.most() == "proved" {
 		parts = append(parts, "sampled, not proved")
 	}
 	if len(a.Unproved) > 0 && !r.fixed {

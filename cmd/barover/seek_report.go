@@ -104,11 +104,7 @@ func (w reporter) stop(s seek.Stop) string {
 		return w.faultInWords(s.Err)
 	}
 	n := w.name(s.Check)
-	text := n.where() + " " + n.Kind + " " + strings.TrimSpace(n.A+" "+n.B)
-	if n.Note != "" {
-		text += ", " + n.Note
-	}
-	return text
+	return n.Named + ", " + n.place
 }
 
 // brokenInWords tells over which part of the turn the parts cannot be assembled.
@@ -118,7 +114,7 @@ func (w reporter) brokenInWords(b *linkage.Broken) string {
 	if s.either {
 		what = "it cannot be told which way it goes near"
 	}
-	return fmt.Sprintf("%s: %s %s %s°", (&checkAnswer{File: s.File, Line: s.Line}).line(), what, w.e.Problem.Turn.Name,
+	return fmt.Sprintf("%s: %s %s %s°", s.place, what, w.e.Problem.Turn.Name,
 		figure((s.From+s.To)/2).read(w.u, sketch.Angle))
 }
 
@@ -188,7 +184,7 @@ func (r *seekReport) now() string {
 	case r.Holds:
 		return words + ", and everything holds."
 	default:
-		words += ": " + oneLine(r.Short[0].subject()) + ", " + r.Short[0].where() + ", falls short"
+		words += ": " + r.Short[0].Named + ", " + r.Short[0].place + ", falls short"
 		if n > 1 {
 			words += fmt.Sprintf(", and %d more", n-1)
 		}
@@ -261,13 +257,13 @@ func (r *seekReport) sentence() string {
 	switch {
 	case len(r.Never) > 0:
 		return fmt.Sprintf("No value of %s mends it: %s, %s, falls short and has nothing to do with it.", r.Dim,
-			oneLine(r.Never[0].subject()), r.Never[0].where())
+			r.Never[0].Named, r.Never[0].place)
 	case r.Idle:
 		return fmt.Sprintf("No check has anything to do with %s.", r.Dim)
 	case len(r.Ranges) == 0:
 		words := fmt.Sprintf("No value of %s from %s to %s holds", r.Dim, size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind))
 		if r.hopeless != nil {
-			words += fmt.Sprintf(": none was found that mends %s, %s", oneLine(r.hopeless.subject()), r.hopeless.where())
+			words += fmt.Sprintf(": none was found that mends %s, %s", r.hopeless.Named, r.hopeless.place)
 		}
 		return words + "."
 	}

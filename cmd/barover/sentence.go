@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"barover/sketch"
+	"barover/solver"
 )
 
 // holds reports whether every check holds and the parts assemble all the way round.
@@ -29,7 +30,7 @@ func (r *report) status() int {
 func (r *report) most() string {
 	count := map[string]int{}
 	for i := range r.Checks {
-		if !r.Checks[i].apart {
+		if !r.Checks[i].apart() {
 			count[r.Checks[i].Sure]++
 		}
 	}
@@ -43,7 +44,7 @@ func (r *report) most() string {
 func (r *report) surety() string {
 	all, proved := 0, 0
 	for i := range r.Checks {
-		if a := &r.Checks[i]; !a.apart {
+		if a := &r.Checks[i]; !a.apart() {
 			all++
 			if a.Sure == "proved" {
 				proved++
@@ -104,7 +105,7 @@ func (r *report) onlyAssembled() string {
 // caution says what the answers do not claim; nothing where all of them are proved.
 func (r *report) caution() string {
 	for i := range r.Checks {
-		if a := &r.Checks[i]; a.Sure == "sampled" && !a.apart {
+		if a := &r.Checks[i]; a.Sure == "sampled" && !a.apart() {
 			return "Sampled is looked at position by position and refined between them. A touch over a narrower stretch of the " +
 				"turn than that may have been missed."
 		}
@@ -151,7 +152,7 @@ func (r *report) sentence() string {
 // shortfall tells of the fouls, then of what else falls short, and how many hold. Rows come with the fouls first.
 func (r *report) shortfall(short []*row, holding int) string {
 	fouls := 0
-	for fouls < len(short) && short[fouls].state() == "fouls" {
+	for fouls < len(short) && short[fouls].judged.State == solver.Fouls {
 		fouls++
 	}
 	if holding == 0 && len(short) == 1 {
@@ -198,10 +199,10 @@ func allOf(n int, one, many string) string {
 
 // nearest tells of the check that holds by least.
 func (r *report) nearest(a *row) string {
-	if a.apart {
+	if a.apart() {
 		return "."
 	}
-	return fmt.Sprintf("; the tightest is %s: %s.", oneLine(a.subject()), r.worstAt(a))
+	return fmt.Sprintf("; the tightest is %s: %s.", a.named, r.worstAt(a))
 }
 
 // mostFaults is how many faults a sentence names.
@@ -213,25 +214,23 @@ func (r *report) faults(short []*row) string {
 
 // fault tells what one check falls short by, and where.
 func (r *report) fault(a *row) string {
-	switch a.state() {
-	case "no value":
+	switch a.judged.State {
+	case solver.NoValue:
 		if a.NoValue != nil {
-			return oneLine(a.subject()) + " " + a.NoValue.over()
+			return a.named + " " + a.NoValue.over()
 		}
-		return oneLine(a.subject()) + " has no value over part of the turn"
-	case "unknown":
-		return "nothing is known of " + oneLine(a.subject())
-	case "fouls":
+		return a.named + " has no value over part of the turn"
+	case solver.Unknown:
+		return "nothing is known of " + a.named
+	case solver.Fouls:
 		depth := figure(-a.Least)
-		return fmt.Sprintf("%s%s and %s by %s%s", gapWord(a), a.A, a.B, depth.read(r.units, a.kind), r.where(a))
-	case "binds":
-		return fmt.Sprintf("%s binds, %s", oneLine(a.subject()), r.worstAt(a))
+		return fmt.Sprintf("%s, by %s%s", a.named, depth.read(r.units, a.kind), r.where(a))
 	}
-	return fmt.Sprintf("%s is %s, %s", oneLine(a.subject()), a.state(), r.worstAt(a))
+	return fmt.Sprintf("%s, %s: %s", a.named, a.judged.State, r.worstAt(a))
 }
 
 func (r *report) worstAt(a *row) string {
-	return a.worst().read(r.units, a.kind) + r.where(a)
+	return a.worst(r.units).read(r.units, a.kind) + r.where(a)
 }
 
 // where is the position at which a check holds by least.
@@ -257,14 +256,6 @@ func (r *report) where(a *row) string {
 	default:
 		return " at " + turn + ", " + at
 	}
-}
-
-// gapWord says of a gap that it is one: its two run into each other across the engine.
-func gapWord(a *row) string {
-	if a.Kind == "gap" {
-		return "across, "
-	}
-	return ""
 }
 
 // oneLine puts one blank where the text has any white space.

@@ -158,10 +158,11 @@ type spreadCheck struct {
 	Scale      figure       `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
 	ScaleRSS   figure       `json:"scale_rss"` // and by root sum square
 
+	called
 	kind   sketch.Kind
 	apart  bool
 	figure figure
-	room   float64 // in the worst found
+	judged solver.Judgement // of the worst found
 	short  int
 	inside namedFigures // with which sizes between the limits the worst was found
 }
@@ -198,7 +199,8 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 		Side: "least", Worst: of(c.Worst), WorstFrom: "limits", WorstWith: namedFigures{}, RSS: of(c.RSS), FallsShort: figure(c.Share),
 		Between: [2]figure{figure(c.Low), figure(c.High)}, Drawn: c.Samples, OK: c.OK, OKNow: f.OK, Unmade: c.Unmade,
 		Sure: c.Sure.String(), Matters: []matter{}, Scale: figure(c.Scale), ScaleRSS: figure(c.ScaleRSS),
-		kind: k, apart: f.Apart, figure: of(c.Figure), room: c.Room, short: c.Short}
+		kind: k, apart: f.Apart, figure: of(c.Figure), judged: w.e.Problem.Judge(c.InWorst()), short: c.Short}
+	s.judged.Margin = c.Room // its limit may follow from the dimensions too
 	if c.Upper {
 		s.Side = "greatest"
 	}

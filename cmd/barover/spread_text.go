@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -9,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"barover/sketch"
+	"barover/solver"
 )
 
 // text is the answers as a table to read: what may fall short first, then the tightest.
@@ -63,15 +63,7 @@ func (r *spreadReport) rows() (short, holds []*spreadCheck, still int) {
 			holds = append(holds, s)
 		}
 	}
-	order := func(a, b *spreadCheck) int {
-		other := func(s *spreadCheck) int {
-			if s.kind.Is(sketch.Length) {
-				return 0
-			}
-			return 1
-		}
-		return cmp.Or(cmp.Compare(other(a), other(b)), cmp.Compare(a.room, b.room))
-	}
+	order := func(a, b *spreadCheck) int { return a.judged.Compare(&b.judged) }
 	slices.SortStableFunc(short, order)
 	slices.SortStableFunc(holds, order)
 	return short, holds, still
@@ -85,37 +77,26 @@ func (s *spreadCheck) leftOut() bool {
 // pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
 // line of its own asks for.
 func (r *spreadReport) pairsOnce() (list []*spreadCheck) {
-	at := map[[2]string]int{}
+	at := map[solver.Subject]int{}
+	others := map[*spreadCheck][]checkName{}
 	for i := range r.Checks {
 		s := &r.Checks[i]
-		pair := [2]string{min(s.A, s.B), max(s.A, s.B)}
-		k, known := at[pair]
-		switch {
-		case s.Kind != "clear":
+		k, known := at[s.subject]
+		if !known {
+			at[s.subject] = len(list)
 			list = append(list, s)
-		case !known:
-			at[pair] = len(list)
-			list = append(list, s)
-		default:
-			list[k] = list[k].beside(s)
+			continue
 		}
+		tighter, other := list[k], s
+		if s.judged.Margin < tighter.judged.Margin {
+			tighter, other = s, tighter
+		}
+		list[k], others[tighter] = tighter, append(others[other], other.checkName)
+	}
+	for _, s := range list {
+		s.called = call(s.checkName, others[s]...)
 	}
 	return list
-}
-
-// beside is the one of two lines about a pair that leaves less room, with the note of the other if it has none of its own.
-func (s *spreadCheck) beside(o *spreadCheck) *spreadCheck {
-	if o.room < s.room {
-		s, o = o, s
-	}
-	if s.Note != "" || o.Note == "" {
-		return s
-	}
-	noted := *s
-	if noted.Note = o.Note; !s.OK {
-		noted.Note += " (" + o.where() + ")" // the line that is named is another
-	}
-	return &noted
 }
 
 func (r *spreadReport) checksText(c *console, head string, rows []*spreadCheck) string {
@@ -144,7 +125,7 @@ func (r *spreadReport) checkRow(c *console, g *grid, s *spreadCheck) {
 		}
 		return text
 	}
-	subject := s.subject()
+	subject := s.title
 	if utf8.RuneCountInString(subject) > widest {
 		g.line(paint(subject))
 		subject = ""
@@ -191,11 +172,11 @@ func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
 // details is what is told of a check below its figures.
 func (r *spreadReport) details(s *spreadCheck) string {
 	var parts []string
-	if s.Note != "" {
-		parts = append(parts, s.Note)
+	if s.also != "" {
+		parts = append(parts, s.also)
 	}
 	if !s.OK {
-		parts = append(parts, s.where())
+		parts = append(parts, s.place)
 	}
 	if s.Drawn > 0 && s.short > 0 {
 		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
@@ -265,7 +246,7 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
 	}
 	if worst := r.likeliest(); worst != nil {
-		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), oneLine(worst.subject()))
+		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), worst.Named)
 	}
 	words += r.nowBroken()
 	if r.Unmade > 0 {

@@ -52,6 +52,7 @@ func (v *valueFlags) options() (sketch.Options, error) {
 type engine struct {
 	*sketch.Sketch
 	machine *solver.Machine
+	notes   map[string]int // see noted
 }
 
 // assemble reads a sketch and puts the engine together. Where it cannot be used there are messages; the engine then has

@@ -66,7 +66,7 @@ func (a *checkAnswer) worstTried() (worst *atQuarter) {
 
 // shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
 func (a *checkAnswer) shownAt(q *atQuarter) bool {
-	if a.state() == "fouls" {
+	if a.judged.State == solver.Fouls {
 		return !q.apart && (q.is().missing() || q.is() < 0)
 	}
 	return !q.holds
@@ -75,7 +75,7 @@ func (a *checkAnswer) shownAt(q *atQuarter) bool {
 // trialText is what a trial by hand at the quarters would show of a check.
 func (r *report) trialText(a *checkAnswer) string {
 	q := a.worstTried()
-	if q == nil || a.level || a.apart || a.OK && (!r.allTried || a.Kind == "gap") {
+	if q == nil || a.level || a.apart() || a.OK && (!r.allTried || a.Kind == "gap") {
 		return ""
 	}
 	text := "tried at the quarters"
@@ -95,7 +95,7 @@ func (r *report) trialText(a *checkAnswer) string {
 		return text + ": " + figure
 	case a.shownAt(q):
 		return text + " it shows: " + figure
-	case a.state() == "fouls":
+	case a.judged.State == solver.Fouls:
 		return text + ": " + figure + ", no foul"
 	}
 	return text + ": " + figure + ", as asked"

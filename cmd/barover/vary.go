@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"path/filepath"
 	"strings"
@@ -58,50 +57,110 @@ func engineOf(e *engine) *change.Engine {
 
 // checkName says which check is meant.
 type checkName struct {
-	File string `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line int    `json:"line"`
-	Kind string `json:"kind"`
-	A    string `json:"a"`
-	B    string `json:"b"`
-	Note string `json:"note,omitempty"`
+	File  string `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line  int    `json:"line"`
+	Kind  string `json:"kind"`
+	A     string `json:"a"`
+	B     string `json:"b"`
+	Note  string `json:"note"`
+	Named string `json:"named"` // what it is called in words
+
+	subject solver.Subject
+	place   string // where the line stands, for reading
 }
 
 func (w reporter) name(check int) checkName {
 	c := &w.e.Problem.Checks[check]
-	n := checkName{Kind: c.Kind.String(), Note: c.Note}
+	n := checkName{Kind: c.Kind.String(), Note: c.Note, subject: w.e.Problem.Subject(check), place: w.place(c.Stmt)}
 	n.File, n.Line = w.line(c.Stmt)
 	n.A, n.B = w.names(c)
+	switch n.Named = w.e.Problem.Called(check); {
+	case n.Named == "":
+		n.Named = n.about()
+	case c.Note != "" && w.e.noted()[c.Note] > 1:
+		n.Named += " (" + n.about() + ")"
+	}
 	return n
 }
 
-// key is the same for checks that are one to whoever reads: clear lines that ask about the same pair.
-func (n checkName) key() string {
-	if n.Kind == "clear" {
-		return "clear " + min(n.A, n.B) + " " + max(n.A, n.B)
+// about is what a check is about, in one line.
+func (n *checkName) about() string {
+	switch n.Kind {
+	case "clear":
+		return n.A + " – " + n.B
+	case "gap", "loose":
+		return n.Kind + " " + n.A + " – " + n.B
 	}
-	return fmt.Sprint(n.Kind, " ", n.File, " ", n.Line, " ", n.A, " ", n.B)
+	return n.Kind + " " + n.A
+}
+
+// called is what a check is called for reading, where several lines may ask the same.
+type called struct {
+	named string // in a sentence
+	title string // over its figures
+	also  string // and below them
+	of    string // where the line stands that has the name, if that is another than the line told of
+}
+
+// call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then
+// one that several checks have, which says less than what each is about.
+func call(own checkName, others ...checkName) called {
+	best, of := own, ""
+	for _, n := range others {
+		if n.telling() > best.telling() {
+			best, of = n, n.place
+		}
+	}
+	c := called{named: best.Named, title: best.Named, of: of}
+	switch best.telling() {
+	case 2:
+		c.also = own.about()
+	case 1:
+		c.title, c.also = own.about(), best.Note
+	}
+	return c
+}
+
+// telling is how much the note of a check tells.
+func (n *checkName) telling() int {
+	switch {
+	case n.Note == "":
+		return 0
+	case n.Named == n.Note:
+		return 2
+	}
+	return 1
+}
+
+// noted is how many checks have each note. A pair that several lines ask about counts once.
+func (e *engine) noted() map[string]int {
+	if e.notes == nil {
+		e.notes = map[string]int{}
+		type noted struct {
+			note string
+			of   solver.Subject
+		}
+		seen := map[noted]bool{}
+		for i := range e.Problem.Checks {
+			if n := (noted{e.Problem.Checks[i].Note, e.Problem.Subject(i)}); !seen[n] {
+				seen[n] = true
+				e.notes[n.note]++
+			}
+		}
+	}
+	return e.notes
 }
 
 // once are checks with one for each pair that several lines ask about.
 func once(list []checkName) (some []checkName) {
-	seen := map[string]bool{}
+	seen := map[solver.Subject]bool{}
 	for _, n := range list {
-		if !seen[n.key()] {
-			seen[n.key()] = true
+		if !seen[n.subject] {
+			seen[n.subject] = true
 			some = append(some, n)
 		}
 	}
 	return some
-}
-
-// subject is what the check is about, as the table of check has it.
-func (n checkName) subject() string {
-	return (&checkAnswer{Kind: n.Kind, A: n.A, B: n.B}).subject()
-}
-
-// where is the line of the check.
-func (n checkName) where() string {
-	return (&checkAnswer{File: n.File, Line: n.Line}).line()
 }
 
 // kindOfCheck is the kind of a check's figure.

@@ -38,7 +38,7 @@ func atHand(s *sketch.Sketch) []float64 {
 
 // fill says what fills the gap of a finding; nil where it is not too wide or nothing at hand serves.
 func (w reporter) fill(f *solver.Finding) *filling {
-	washers, leaves := solver.Fill(f.Least, f.AtLeast, f.AtMost, atHand(w.e.Sketch))
+	washers, leaves := solver.Fill(f.Least, f.Greatest, f.AtLeast, f.AtMost, atHand(w.e.Sketch))
 	if len(washers) == 0 {
 		return nil
 	}

@@ -102,7 +102,7 @@ func (s *scene) play(b *body) float64 {
 // gaps lists the answers to gap checks whose two profiles pass each other.
 func (s *scene) gaps() (list []answer) {
 	for _, a := range s.answers() {
-		if a.check.Kind == solver.Gap && s.bandOf(a.check.A) != nil && s.bandOf(a.check.B) != nil {
+		if a.Check.Kind == solver.Gap && s.bandOf(a.Check.A) != nil && s.bandOf(a.Check.B) != nil {
 			list = append(list, a)
 		}
 	}
@@ -167,15 +167,15 @@ func (v *view) bandRow(l *drawing.Layer, room drawing.Box, b *body, y float64) {
 // gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off.
 func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) {
 	v.say(a, v.w)
-	if p, q := v.gapLine(l, a.check, y, 1.8, thinLine); p.X <= q.X {
+	if p, q := v.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
 		v.filling(l, room, a, p, q)
 	}
 	style := text18
-	if !a.finding.OK {
+	if !a.Finding.OK {
 		style = plainRed
 	}
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.FitPair("gap "+v.pair(a.check), acrossNames-4))
-	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.verdict)
+	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.FitPair("gap "+v.pair(a.Check), acrossNames-4))
+	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.State.String())
 	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
 }
 
@@ -206,7 +206,7 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 // filling says beside a gap from p to q that is too wide what fills it: where there is room to the right of it, else to
 // its left.
 func (v *view) filling(l *drawing.Layer, room drawing.Box, a *answer, p, q plane.Vec) {
-	text := v.w.fill(a.finding)
+	text := v.w.fill(a.Finding)
 	const arrows = 6.0 // the dimension's, outside the gap
 	at, anchor := q.Add(plane.Vec{X: arrows, Y: -0.9}), drawing.Start
 	if at.X+label18.Width(text) > room.Max.X-acrossFigure {

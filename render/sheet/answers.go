@@ -1,108 +1,73 @@
 package sheet
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"barover/solver"
 	"barover/solver/linkage"
 )
 
-// answer is a finding put in words.
+// answer is a judgement put in words.
 type answer struct {
-	finding *solver.Finding
-	check   *solver.Check
-	margin  float64 // by how much it holds, in its own unit; below zero it does not
-	line    string
-	asks    string
-	figure  string
-	where   string
-	verdict string
-	sure    string
+	solver.Judgement
+	line   string
+	asks   string
+	figure string
+	where  string
+	sure   string
 }
 
-// answers lists the findings: what does not hold first, then by how little it holds. Pairs that never come to pass one
-// another have nothing to measure; they are counted by apart.
-func (s *scene) answers() []answer {
+// answers lists the findings, a pair once, in the order in which they are told. Pairs that never come to pass one another have
+// nothing to measure; they are counted by apart.
+func (s *scene) answers() (list []answer) {
 	if s.Result == nil {
 		return nil
 	}
-	var list []answer
-	for i := range s.Result.Findings {
-		f := &s.Result.Findings[i]
-		if f.Check < 0 || f.Check >= len(s.Problem.Checks) || f.Apart {
-			continue
+	for _, t := range s.Problem.Once(s.Result.Findings) {
+		if !t.Apart {
+			list = append(list, answer{Judgement: t.Judgement})
 		}
-		list = append(list, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)})
 	}
-	slices.SortStableFunc(list, func(a, b answer) int {
-		if a.finding.OK != b.finding.OK {
-			if b.finding.OK {
-				return -1
-			}
-			return 1
-		}
-		return cmp.Compare(a.margin, b.margin)
-	})
 	return list
 }
 
 // apart counts the pairs that never come to pass one another.
-func (s *scene) apart() (n int) {
-	if s.Result == nil {
-		return 0
-	}
+func (s *scene) apart() int {
+	pairs := map[solver.Subject]bool{}
 	for i := range s.Result.Findings {
-		if s.Result.Findings[i].Apart {
-			n++
+		if f := &s.Result.Findings[i]; f.Apart {
+			pairs[s.Problem.Subject(f.Check)] = true
 		}
 	}
-	return n
+	return len(pairs)
 }
 
-// brief is the list for the sheet itself: of each line of the sketch the answer that matters most, and of each pair that
-// does not hold the worst. The rest of a line that stands for many pairs has its own sheet.
+// brief is the list for the sheet itself: what does not hold, and of each line of the sketch the answer that matters most. The
+// rest of a line that stands for many pairs has its own sheet.
 func brief(list []answer) (out []answer) {
 	lines := map[int]bool{}
-	pairs := map[[2]int]bool{}
 	for _, a := range list {
-		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
-		if a.check.Kind != solver.Clear {
-			pair = [2]int{-1, a.finding.Check}
-		}
-		if !lines[a.check.Stmt] && a.finding.OK || !a.finding.OK && !pairs[pair] {
+		if !a.OK || !lines[a.Check.Stmt] {
 			out = append(out, a)
 		}
-		lines[a.check.Stmt], pairs[pair] = true, true
+		lines[a.Check.Stmt] = true
 	}
 	return out
 }
 
-// slack is by how much a finding holds, the lesser of its two sides; +Inf where nothing was measured.
-func slack(f *solver.Finding) float64 {
-	m := math.Inf(1)
-	for _, v := range []float64{f.Least - f.AtLeast, f.AtMost - f.Greatest} {
-		if !math.IsNaN(v) {
-			m = min(m, v)
-		}
-	}
-	return m
-}
-
 // say fills in the words of an answer.
 func (s *scene) say(a *answer, w Words) {
-	f := a.finding
-	a.line, a.asks = w.line(a.check.Stmt), s.asks(f, w)
+	f := a.Finding
+	a.line, a.asks = w.line(a.Check.Stmt), s.asks(f, w)
 	a.where = s.where(f.At, w)
 	switch {
-	case a.check.Kind == solver.Gap: // across the engine, so at no position
+	case a.Check.Kind == solver.Gap: // across the engine, so at no position
 		a.where = "–"
 	case s.still(a, w):
 		a.where = "everywhere"
 	}
 	a.sure = sureOf(f)
-	a.figure, a.verdict = s.verdict(a, w)
+	a.figure = s.worst(a, w)
 }
 
 // sureOf is how sure a finding is, in words.
@@ -116,56 +81,17 @@ func sureOf(f *solver.Finding) string {
 // still reports whether an answer reads the same at every position, so that no one place is to be named for it: a sum, or
 // the miss of a loose length.
 func (s *scene) still(a *answer, w Words) bool {
-	f := a.finding
-	read := func(v float64) string { return s.amount(v, a.check.Angle, a.check.Number, w) }
-	return (a.check.Kind == solver.Keep || a.check.Kind == solver.Loose) && !math.IsNaN(f.Least) && read(f.Least) == read(f.Greatest)
+	f := a.Finding
+	read := func(v float64) string { return s.amount(v, a.Check.Angle, a.Check.Number, w) }
+	return (a.Check.Kind == solver.Keep || a.Check.Kind == solver.Loose) && !math.IsNaN(f.Least) && read(f.Least) == read(f.Greatest)
 }
 
-// verdict gives the figure and the word for it. What was only sampled is never said to hold.
-func (s *scene) verdict(a *answer, w Words) (figure, word string) {
-	f := a.finding
-	proved := f.Sure == solver.Proved && len(f.Unproved) == 0
-	switch a.check.Kind {
-	case solver.Clear, solver.Gap:
-		figure = w.length(f.Least)
-		switch {
-		case f.OK && proved:
-			word = "holds"
-		case f.OK:
-			word = "no foul found"
-		case f.Least < 0 || f.Least == 0 && a.check.Kind == solver.Clear:
-			word = "FOULS"
-		case a.check.Kind == solver.Gap && f.Least > f.AtMost:
-			word = "TOO WIDE"
-		default:
-			word = "FALLS SHORT"
-		}
-	case solver.Keep:
-		v := f.Least
-		if !(f.Least-f.AtLeast <= f.AtMost-f.Greatest) && !math.IsNaN(f.AtMost) || math.IsNaN(f.AtLeast) {
-			v = f.Greatest
-		}
-		figure = s.amount(v, a.check.Angle, a.check.Number, w)
-		word = holds(f.OK, proved, "OUT")
-	case solver.Loose:
-		v := f.Least
-		if math.Abs(f.Greatest) > math.Abs(f.Least) {
-			v = f.Greatest
-		}
-		figure = "misses " + w.length(math.Abs(v))
-		word = holds(f.OK, proved, "BINDS")
+// worst is the figure at which the check holds by least.
+func (s *scene) worst(a *answer, w Words) string {
+	if a.Check.Kind == solver.Loose {
+		return "misses " + w.length(math.Abs(a.Worst))
 	}
-	return figure, word
-}
-
-func holds(ok, proved bool, not string) string {
-	switch {
-	case ok && proved:
-		return "holds"
-	case ok:
-		return "holds where seen"
-	}
-	return not
+	return s.amount(a.Worst, a.Check.Angle, a.Check.Number, w)
 }
 
 func (s *scene) amount(v float64, angle, number bool, w Words) string {

@@ -30,45 +30,16 @@ type ChangedDim struct {
 // asks it.
 type ChangedCheck struct {
 	Before, After *solver.Finding
+	Became        solver.Became
 	What          string // "conrod.shank – frame.trunk"
 	Was, Is, By   string // its figure, and by how much that moved
 }
 
-// became is what a change did to a check.
-type became uint8
-
-const (
-	better became = iota // it held, and holds by more
-	worse                // it holds still, by less
-	falls                // it held, and does not hold now
-	short                // it holds neither before nor after
-	mended               // it did not hold, and does now
-	came                 // it is asked only after the change
-	went                 // it was asked only before
-)
-
 // signs stand before the name of a check, told from one another by their shapes alone.
-var signs = [...]string{better: "▲", worse: "▼", falls: "×", short: "×", mended: "√", came: "+", went: "–"}
+var signs = [...]string{solver.Better: "▲", solver.Worse: "▼", solver.FallsShortNow: "×", solver.StillShort: "×", solver.Mended: "√",
+	solver.Came: "+", solver.Went: "–"}
 
-func (c *ChangedCheck) became() became {
-	switch old, now := c.Before, c.After; {
-	case old == nil:
-		return came
-	case now == nil:
-		return went
-	case !now.OK && old.OK:
-		return falls
-	case !now.OK:
-		return short
-	case !old.OK:
-		return mended
-	case slack(now) < slack(old):
-		return worse
-	}
-	return better
-}
-
-func (c *ChangedCheck) sign() string { return signs[c.became()] }
+func (c *ChangedCheck) sign() string { return signs[c.Became] }
 
 // sure is how sure the less sure of the two figures is.
 func (c *ChangedCheck) sure() string {
@@ -81,10 +52,6 @@ func (c *ChangedCheck) sure() string {
 	return sureOf(less)
 }
 
-// signWords say what the signs mean.
-var signWords = [...]string{better: "better", worse: "worse, holds still", falls: "falls short", mended: "mended",
-	came: "asked only after", went: "asked only before"}
-
 // signsKey says what those signs mean that are used.
 func (c *Change) signsKey() string {
 	used := map[string]bool{}
@@ -92,9 +59,10 @@ func (c *Change) signsKey() string {
 		used[c.Checks[i].sign()] = true
 	}
 	var words []string
-	for i, w := range signWords {
-		if w != "" && used[signs[i]] {
-			words = append(words, signs[i]+" "+w)
+	for i, sign := range signs {
+		if used[sign] {
+			words = append(words, sign+" "+solver.Became(i).String())
+			used[sign] = false // one sign stands for what falls short, newly or still
 		}
 	}
 	return strings.Join(words, "; ")
@@ -179,7 +147,7 @@ func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 	if f == nil {
 		s, f = b.was, c.Before
 	}
-	return s, answer{finding: f, check: &s.Problem.Checks[f.Check], margin: slack(f)}
+	return s, answer{Judgement: s.Problem.Judge(f)}
 }
 
 // shown lists the changed checks that have a place to be shown at, each pair once: those first that do not hold now, then
@@ -195,12 +163,12 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 	for i := range b.Checks {
 		c := &b.Checks[i]
 		s, a := b.answer(c)
-		one, two := s.profile(a.check.A), s.profile(a.check.B)
+		one, two := s.profile(a.Check.A), s.profile(a.Check.B)
 		pair := [2]string{min(one, two), max(one, two)}
-		if a.check.Kind != solver.Clear || !sound(a.finding) || seen[pair] {
+		if a.Check.Kind != solver.Clear || !sound(a.Finding) || seen[pair] {
 			continue
 		}
-		if g := c.rank(); g < 2 || c.Was != c.Is && min(a.finding.Least, least(c.Before)) < far {
+		if g := c.rank(); g < 2 || c.Was != c.Is && min(a.Finding.Least, least(c.Before)) < far {
 			seen[pair] = true
 			groups[g] = append(groups[g], c)
 		}
@@ -224,7 +192,7 @@ func (c *ChangedCheck) rank() int {
 	switch {
 	case c.After != nil && !c.After.OK:
 		return 0
-	case c.became() == mended:
+	case c.Became == solver.Mended:
 		return 1
 	case c.Before == nil || c.After == nil:
 		return 3

@@ -78,7 +78,7 @@ func (b *both) bandsFromTo(rows []*twin) (lo, hi float64) {
 func (b *both) changedGaps() (list []*ChangedCheck) {
 	for i := range b.Checks {
 		c := &b.Checks[i]
-		if s, a := b.answer(c); a.check.Kind == solver.Gap && s.bandOf(a.check.A) != nil && s.bandOf(a.check.B) != nil {
+		if s, a := b.answer(c); a.Check.Kind == solver.Gap && s.bandOf(a.Check.A) != nil && s.bandOf(a.Check.B) != nil {
 			list = append(list, c)
 		}
 	}

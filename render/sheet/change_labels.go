@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"barover/render/drawing"
+	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -134,7 +135,7 @@ func (v *bothView) places() {
 	list := v.shown(mostLabelled)
 	for _, c := range list {
 		_, a := v.answer(c)
-		v.now.labels.block(boxOf([]plane.Vec{v.now.on(a.finding.Near[0]), v.now.on(a.finding.Near[1])}).Grown(2))
+		v.now.labels.block(boxOf([]plane.Vec{v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])}).Grown(2))
 	}
 	for _, c := range list {
 		v.place(c)
@@ -145,13 +146,13 @@ func (v *bothView) places() {
 func (v *bothView) place(c *ChangedCheck) {
 	s, a := v.answer(c)
 	l := v.now.d.Layer("places", "Changed places")
-	p, q := v.now.on(a.finding.Near[0]), v.now.on(a.finding.Near[1])
+	p, q := v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])
 	target, r := p.Add(q).Scale(0.5), 0.0
 	lead, text := dimLine, label18
 	if c.rank() == 0 {
 		lead, text = foulLead, foul18
 	}
-	if a.finding.Least < 0 && c.After != nil {
+	if a.Finding.Least < 0 && c.After != nil {
 		target, r = v.overlap(l, s, &a)
 		l.Draw(drawing.Circle(target, r), lead, c.What)
 	} else if p.Sub(q).Len() < mostDimension {
@@ -164,24 +165,23 @@ func (v *bothView) place(c *ChangedCheck) {
 func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 	first := c.sign() + " " + c.What
 	if c.rank() == 0 && c.After != nil {
-		_, word := s.verdict(a, v.now.w)
-		first += " " + word
+		first += " " + a.State.String()
 	}
 	figures := c.Was + " → " + c.Is
-	switch c.became() {
-	case came:
+	switch c.Became {
+	case solver.Came:
 		figures = "asked only after: " + c.Is
-	case went:
+	case solver.Went:
 		figures = "asked only before: " + c.Was
 	}
-	return []string{first, figures + " at " + s.where(a.finding.At, v.now.w)}
+	return []string{first, figures + " at " + s.where(a.Finding.At, v.now.w)}
 }
 
 // overlap hatches what a pair that fouls shares at its worst position, and returns where a ring about it goes.
 func (v *bothView) overlap(l *drawing.Layer, s *scene, a *answer) (mid plane.Vec, r float64) {
-	mid, r = v.now.on(a.finding.Near[0].Add(a.finding.Near[1]).Scale(0.5)), 2.5
-	one, two := s.body(a.check.A), s.body(a.check.B)
-	p := s.pose(a.finding.At.Turn, a.finding.At.Travel)
+	mid, r = v.now.on(a.Finding.Near[0].Add(a.Finding.Near[1]).Scale(0.5)), 2.5
+	one, two := s.body(a.Check.A), s.body(a.Check.B)
+	p := s.pose(a.Finding.At.Turn, a.Finding.At.Travel)
 	if p == nil || one == nil || two == nil {
 		return mid, r
 	}

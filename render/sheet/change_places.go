@@ -42,7 +42,7 @@ func (b *both) beside(now *view) *bothView {
 func (v *bothView) enlargedPlace(panel drawing.Box, c *ChangedCheck, overlay drawing.Scale) {
 	l := v.now.d.Layer("places", "Changed places")
 	_, a := v.answer(c)
-	f := a.finding
+	f := a.Finding
 	window := panel
 	window.Min.Y += 12
 	moved := 0.0
@@ -84,7 +84,7 @@ func (v *bothView) enlargedWords(l *drawing.Layer, panel, window drawing.Box, c 
 
 // enlargedBodies draws the pair thick and tinted, what is near it in hairlines, and thin what of the pair was otherwise.
 func (v *bothView) enlargedBodies(l *drawing.Layer, window drawing.Box, a *answer) {
-	now := v.is.pose(a.finding.At.Turn, a.finding.At.Travel)
+	now := v.is.pose(a.Finding.At.Turn, a.Finding.At.Travel)
 	if now == nil {
 		return
 	}
@@ -94,7 +94,7 @@ func (v *bothView) enlargedBodies(l *drawing.Layer, window drawing.Box, a *answe
 		}
 	}
 	v.now.tintPair(l, window, a, now)
-	old := v.oldPose(a.finding.At)
+	old := v.oldPose(a.Finding.At)
 	for i := range v.twins {
 		if t := &v.twins[i]; t.is >= 0 && v.asked(a, &v.is.bodies[t.is]) {
 			v.enlargedTwin(l, window, t, old, now)
@@ -128,5 +128,5 @@ func (v *bothView) enlargedTwin(l *drawing.Layer, window drawing.Box, t *twin, o
 }
 
 func (v *bothView) asked(a *answer, b *body) bool {
-	return b.profile == a.check.A || b.profile == a.check.B
+	return b.profile == a.Check.A || b.profile == a.Check.B
 }

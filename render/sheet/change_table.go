@@ -1,5 +1,7 @@
 package sheet
 
+import "barover/solver"
+
 // changeColumns are those of the table of what changed.
 var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "before", end: true}, {head: "after", end: true},
 	{head: "by", end: true}, {head: ""}, {head: "how sure"}}
@@ -37,9 +39,9 @@ func (d *ChangedDim) cells() []string {
 	sign, from := "", d.From
 	switch {
 	case d.Was == "":
-		sign, from = signs[came], "new"
+		sign, from = signs[solver.Came], solver.Came.String()
 	case d.Is == "":
-		sign, from = signs[went], "gone"
+		sign, from = signs[solver.Went], solver.Went.String()
 	}
 	return []string{sign, "dim " + d.Name, dashed(d.Was), dashed(d.Is), d.By, from, ""}
 }
@@ -54,23 +56,8 @@ func dashed(s string) string {
 
 // word is what became of a check.
 func (b *both) word(c *ChangedCheck) string {
-	s, a := b.answer(c)
-	_, verdict := s.verdict(&a, Words{})
-	switch c.became() {
-	case better:
-		return "better"
-	case worse:
-		return "worse, holds"
-	case short:
-		return "still " + verdict
-	case mended:
-		return "mended"
-	case came:
-		return "came, " + verdict
-	case went:
-		return "went"
-	}
-	return verdict
+	_, a := b.answer(c)
+	return c.Became.Word(&a.Judgement)
 }
 
 // tableSection is the section of all that changed; nothing is in it where that stands on the overlay.

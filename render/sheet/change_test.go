@@ -49,8 +49,8 @@ func changed(tb testing.TB) *Change {
 	return &Change{Before: before, After: after, Was: "as drawn", Is: "case short", Sum: "2 checks came out otherwise.",
 		Dims: []ChangedDim{{Name: "rod", Was: "133.35", Is: "120", By: "-13.35", From: "case"}, {Name: "old_one", Was: "7"}},
 		Checks: []ChangedCheck{
-			{Before: &gap, After: &after.Result.Findings[2], What: "gap crank.web – conrod.big_end", Was: "0.4", Is: "0.5", By: "+0.1"},
-			{Before: &clear, After: &after.Result.Findings[0], What: "conrod.shank – frame.bars", Was: "0.7", Is: "-0.8", By: "-1.5"},
+			{Before: &gap, After: &after.Result.Findings[2], Became: solver.Better, What: "gap crank.web – conrod.big_end", Was: "0.4", Is: "0.5", By: "+0.1"},
+			{Before: &clear, After: &after.Result.Findings[0], Became: solver.FallsShortNow, What: "conrod.shank – frame.bars", Was: "0.7", Is: "-0.8", By: "-1.5"},
 		}}
 }
 
@@ -108,9 +108,9 @@ func TestChangeIsToldBesideThePicture(t *testing.T) {
 	all := texts(NewChangeBook(changed(t), o).Sheet(0))
 	for _, c := range [][2]string{
 		{"answers", "dim rod"}, {"answers", "133.35"}, {"answers", "-13.35"}, {"answers", "case"}, {"answers", "dim old_one"}, {"answers", "gone"},
-		{"answers", "gap crank.web – conrod.big_end"}, {"answers", "better"}, {"answers", "▲"}, {"answers", "FOULS"}, {"answers", "×"},
-		{"answers", "proved"}, {"labels", "× conrod.shank – frame.bars FOULS"}, {"labels", "0.7 → -0.8 at 62.3°"},
-		{"notes", "2 checks came out otherwise."}, {"notes", "drawn at crank 0°"}, {"notes", "▲ better; × falls short"},
+		{"answers", "gap crank.web – conrod.big_end"}, {"answers", "better"}, {"answers", "▲"}, {"answers", "now fouls"}, {"answers", "×"},
+		{"answers", "proved"}, {"labels", "× conrod.shank – frame.bars fouls"}, {"labels", "0.7 → -0.8 at 62.3°"},
+		{"notes", "2 checks came out otherwise."}, {"notes", "drawn at crank 0°"}, {"notes", "× falls short; ▲ better"},
 		{"title", "thin: as drawn"}, {"title", "thick: case short"}, {"title", "Ideal rigid geometry."}, {"title", "Before and after"},
 		{"legend", "before: as drawn"}, {"legend", "after: case short"}, {"legend", "the same before and after"},
 	} {

@@ -22,7 +22,7 @@ const chartStep = 1.5 * math.Pi / 180
 
 // clearanceChart charts the distance of a pair over the turn, at rest and where it is worst.
 func (v *view) clearanceChart(a *answer) chart.Chart {
-	f := a.finding
+	f := a.Finding
 	t := v.Problem.Turn
 	rest := make([]float64, len(v.Problem.Travels))
 	for i, tr := range v.Problem.Travels {
@@ -32,7 +32,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	if name == "" {
 		name = "crank"
 	}
-	c := chart.Chart{Title: v.pair(a.check),
+	c := chart.Chart{Title: v.pair(a.Check),
 		X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y: chart.Axis{Name: "clearance, " + unitName(v.w)}}
 	at := v.travels(f.At.Travel, v.w)
@@ -107,7 +107,7 @@ func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 			most = max(most, p.Y)
 		}
 	}
-	f := a.finding
+	f := a.Finding
 	near := 0.0
 	for _, y := range []float64{f.AtLeast, math.Abs(f.Least)} {
 		if !math.IsNaN(y) {
@@ -126,7 +126,7 @@ func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 
 // distances is the distance of the pair, mm, over the turn.
 func (v *view) distances(a *answer, travel []float64) (points []plane.Vec) {
-	one, two := v.body(a.check.A), v.body(a.check.B)
+	one, two := v.body(a.Check.A), v.body(a.Check.B)
 	if one == nil || two == nil {
 		return nil
 	}

@@ -32,21 +32,18 @@ func (s *scene) places(l layout) section {
 	return c.section("Tightest places over the turn", "tightest places", asShown)
 }
 
-// details lists what is enlarged: each pair once, at most mostDetails, those that hold at most as many as fill a sheet.
+// details lists what is enlarged: at most mostDetails, those that hold at most as many as fill a sheet.
 func (s *scene) details() (list []answer) {
-	drawn := map[[2]int]bool{}
 	holding := 0
 	for _, a := range s.answers() {
-		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
-		if a.check.Kind != solver.Clear || !sound(a.finding) || drawn[pair] || len(list) == mostDetails {
+		if a.Check.Kind != solver.Clear || !sound(a.Finding) || len(list) == mostDetails {
 			continue
 		}
-		if a.finding.OK {
+		if a.OK {
 			if holding++; holding > 3 {
 				continue
 			}
 		}
-		drawn[pair] = true
 		list = append(list, a)
 	}
 	return list
@@ -56,7 +53,7 @@ func (s *scene) details() (list []answer) {
 // position and the travels.
 func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
 	l := v.d.Layer("details", "Details")
-	f := a.finding
+	f := a.Finding
 	window := panel
 	window.Min.Y += 12
 	s := v.enlarged(window, f.Near[0].Sub(f.Near[1]).Len(), overlay)
@@ -81,7 +78,7 @@ func (v *view) detail(panel drawing.Box, a *answer, overlay drawing.Scale) {
 		style = plainRed
 	}
 	width := panel.Max.X - panel.Min.X
-	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, bold18, bold18.FitPair(v.pair(a.check), width-24))
+	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 7.6}, drawing.Start, bold18, bold18.FitPair(v.pair(a.Check), width-24))
 	l.Write(plane.Vec{X: panel.Max.X - 2, Y: panel.Min.Y + 7.2}, drawing.End, bold25, s.String())
 	l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2.6}, drawing.Start, style, style.Fit(v.short(a), width-4))
 }
@@ -108,7 +105,7 @@ func (v *view) detailBodies(l *drawing.Layer, window drawing.Box, a *answer, p *
 	for _, ofPair := range [2]bool{false, true} {
 		for i := range v.bodies {
 			b := &v.bodies[i]
-			switch asked := b.profile == a.check.A || b.profile == a.check.B; {
+			switch asked := b.profile == a.Check.A || b.profile == a.Check.B; {
 			case asked != ofPair:
 			case asked:
 				v.cut(l, window, b, p, pairLine)
@@ -132,7 +129,7 @@ func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *link
 	var pair [][][]plane.Vec
 	for i := range v.bodies {
 		b := &v.bodies[i]
-		if b.profile != a.check.A && b.profile != a.check.B {
+		if b.profile != a.Check.A && b.profile != a.Check.B {
 			continue
 		}
 		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
@@ -146,7 +143,7 @@ func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *link
 			l.Draw(fill, detailFill(b), "")
 		}
 	}
-	if len(pair) == 2 && a.finding.Least < 0 {
+	if len(pair) == 2 && a.Finding.Least < 0 {
 		if h := drawing.Hatch(math.Pi/4, 1, pair...); len(h) > 0 {
 			l.Draw(h, foulHatch, "")
 		}

@@ -21,7 +21,7 @@ func (v *view) answersDrawn() {
 	fouls, dims := v.toDraw()
 	for _, list := range [][]answer{fouls, dims} {
 		for _, a := range list {
-			p, q := v.on(a.finding.Near[0]), v.on(a.finding.Near[1])
+			p, q := v.on(a.Finding.Near[0]), v.on(a.Finding.Near[1])
 			v.labels.block(boxOf([]plane.Vec{p, q}).Grown(2))
 		}
 	}
@@ -40,20 +40,17 @@ func (v *view) answersDrawn() {
 	}
 }
 
-// toDraw lists the answers that are drawn where they are: each pair once, however many lines ask of it.
+// toDraw lists the answers that are drawn where they are.
 func (v *view) toDraw() (fouls, dims []answer) {
-	drawn := map[[2]int]bool{}
 	for _, a := range v.answers() {
-		pair := [2]int{min(a.check.A, a.check.B), max(a.check.A, a.check.B)}
-		if a.check.Kind != solver.Clear || !sound(a.finding) || drawn[pair] {
+		if a.Check.Kind != solver.Clear || !sound(a.Finding) {
 			continue
 		}
-		drawn[pair] = true
 		v.say(&a, v.w)
 		switch {
-		case !a.finding.OK && len(fouls) < mostFouls:
+		case !a.OK && len(fouls) < mostFouls:
 			fouls = append(fouls, a)
-		case a.finding.OK && len(dims) < mostDrawn:
+		case a.OK && len(dims) < mostDrawn:
 			dims = append(dims, a)
 		}
 	}
@@ -104,8 +101,8 @@ func (s *scene) body(profile int) *body {
 // foul draws a pair at its worst position: both outlines, what they share hatched, a ring round the place and a leader.
 func (v *view) foul(a *answer) {
 	l := v.d.Layer("fouls", "Fouls")
-	c := a.check
-	f := a.finding
+	c := a.Check
+	f := a.Finding
 	label := v.profile(c.A) + " – " + v.profile(c.B) + ": " + v.short(a)
 	one, two := v.body(c.A), v.body(c.B)
 	p := v.pose(f.At.Turn, f.At.Travel)
@@ -143,7 +140,7 @@ func (v *view) index(b *body) int {
 
 // short says an answer in a few words: "fouls by 0.031 at 90°, axle +1/8".
 func (v *view) short(a *answer) string {
-	f := a.finding
+	f := a.Finding
 	at := " at " + a.where
 	if f.Sure == solver.Sampled {
 		at += " (sampled)"
@@ -162,10 +159,10 @@ func (v *view) short(a *answer) string {
 // clearance draws the least clearance of a check as a small dimension between the two nearest places.
 func (v *view) clearance(a *answer) {
 	l := v.d.Layer("clearances", "Least clearances")
-	p, q := v.on(a.finding.Near[0]), v.on(a.finding.Near[1])
-	label := v.profile(a.check.A) + " – " + v.profile(a.check.B) + ": " + v.short(a)
+	p, q := v.on(a.Finding.Near[0]), v.on(a.Finding.Near[1])
+	label := v.profile(a.Check.A) + " – " + v.profile(a.Check.B) + ": " + v.short(a)
 	v.dimension(l, p, q, label)
-	v.labelFor(l, p.Add(q).Scale(0.5), 0, []string{v.profile(a.check.A) + " – " + v.profile(a.check.B), v.short(a)}, label18, dimLine, hidesMost)
+	v.labelFor(l, p.Add(q).Scale(0.5), 0, []string{v.profile(a.Check.A) + " – " + v.profile(a.Check.B), v.short(a)}, label18, dimLine, hidesMost)
 }
 
 // dimension draws a dimension line from p to q: arrows between them where there is room, else from outside.

@@ -18,7 +18,7 @@ const missStep = 0.5 * math.Pi / 180
 func (s *scene) misses() section {
 	var list []answer
 	for _, a := range s.answers() {
-		if a.check.Kind == solver.Loose && !math.IsNaN(a.finding.Least) {
+		if a.Check.Kind == solver.Loose && !math.IsNaN(a.Finding.Least) {
 			list = append(list, a)
 		}
 	}
@@ -35,12 +35,12 @@ func (s *scene) misses() section {
 
 // missChart charts by how much a loose length is missed over the turn, where it is worst.
 func (v *view) missChart(a *answer) chart.Chart {
-	f, t := a.finding, v.Problem.Turn
+	f, t := a.Finding, v.Problem.Turn
 	name := t.Name
 	if name == "" {
 		name = "crank"
 	}
-	c := chart.Chart{Title: a.asks + ": " + a.figure + " " + a.verdict,
+	c := chart.Chart{Title: a.asks + ": " + a.figure + " " + a.State.String(),
 		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
 		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},
@@ -74,7 +74,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 
 // missed is by how much a loose length is missed, mm, over the turn: positive where its points stand too far apart.
 func (v *view) missed(a *answer, travel []float64) (points []plane.Vec) {
-	e := &v.Problem.Linkage.Equations[a.check.Equation]
+	e := &v.Problem.Linkage.Equations[a.Check.Equation]
 	eval := expr.NewEval(v.Values)
 	steps := v.steps(missStep)
 	if t := v.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {

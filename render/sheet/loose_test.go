@@ -43,7 +43,7 @@ func TestMissChart(t *testing.T) {
 	}
 	v := &view{scene: s, o: &o, w: o.Words, d: drawing.New("", 297, 210)}
 	for _, a := range s.answers() {
-		if a.check.Kind != solver.Loose {
+		if a.Check.Kind != solver.Loose {
 			continue
 		}
 		v.say(&a, v.w)
@@ -79,7 +79,7 @@ func TestLevelMiss(t *testing.T) {
 		s := lay(e, &o)
 		v := &view{scene: s, o: &o, w: o.Words}
 		for _, a := range s.answers() {
-			if a.check.Kind != solver.Loose {
+			if a.Check.Kind != solver.Loose {
 				continue
 			}
 			v.say(&a, v.w)

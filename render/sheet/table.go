@@ -168,7 +168,7 @@ func (v *view) answerRows(list []answer) (rows []tableRow) {
 	for i := range list {
 		a := &list[i]
 		v.say(a, v.w)
-		rows = append(rows, tableRow{cells: []string{a.line, a.asks, a.figure, a.where, a.verdict, a.sure}, bad: !a.finding.OK})
+		rows = append(rows, tableRow{cells: []string{a.line, a.asks, a.figure, a.where, a.State.String(), a.sure}, bad: !a.Finding.OK})
 	}
 	return rows
 }

@@ -15,7 +15,7 @@ type Comparison struct {
 	Followers      []Follower
 	DimsCame       []string // dimensions that only the new engine has
 	DimsWent       []string // and only the old one
-	Checks         []Check  // that came out otherwise, the greatest change first
+	Checks         []Check  // that came out otherwise, what matters most first
 	Came           []int    // checks of the new engine that the old one does not ask
 	Went           []int    // checks of the old engine that the new one does not ask any more
 	Measures       []Measure
@@ -31,6 +31,8 @@ type Check struct {
 	Upper           bool // the figures are the greatest, at an upper limit; else the least
 	Was, Is         float64
 	OKBefore, OKNow bool
+	Became          solver.Became
+	Weight          float64 // how much the change matters, see solver.Weight
 	Shares          []Share // the greatest first
 	// Together is what is left: the shares and it add up to Is − Was. It comes from dimensions that act together, from
 	// dimensions that only one engine has, and from other lines of the sketch.
@@ -65,20 +67,11 @@ func Compare(ctx context.Context, before, after *Engine, o solver.Options) (*Com
 		return nil, err
 	}
 	slices.SortStableFunc(c.Checks, func(a, b Check) int {
-		return cmp.Or(cmp.Compare(rank(after.Problem, a.After), rank(after.Problem, b.After)), bySize(a.Is-a.Was, b.Is-b.Was),
-			cmp.Compare(after.About[a.After], after.About[b.After]), cmp.Compare(after.Line[a.After], after.Line[b.After]))
+		return cmp.Or(solver.Mattering(a.Became, a.Weight, b.Became, b.Weight), cmp.Compare(after.About[a.After], after.About[b.After]), cmp.Compare(after.Line[a.After], after.Line[b.After]))
 	})
 	c.measures(before, after)
 	c.marks(before, after)
 	return c, nil
-}
-
-// rank puts lengths before angles and plain numbers, which cannot be weighed against them.
-func rank(p *solver.Problem, check int) int {
-	if c := &p.Checks[check]; c.Angle || c.Number {
-		return 1
-	}
-	return 0
 }
 
 // Unusable is why one of the two engines cannot be solved.
@@ -121,9 +114,10 @@ func (c *Comparison) pairUp(before, after *Engine) {
 // at the other end.
 func difference(before *solver.Problem, was *solver.Finding, after *solver.Problem, is *solver.Finding) (d Check, changed bool) {
 	d.OKBefore, d.OKNow = was.OK, is.OK
-	_, d.Upper = after.Worst(is)
-	if is.Apart {
-		_, d.Upper = before.Worst(was)
+	old, now := before.Judge(was), after.Judge(is)
+	d.Became, d.Weight = solver.Change(&old, &now), solver.Weight(&old, &now)
+	if d.Upper = now.Upper; is.Apart {
+		d.Upper = old.Upper
 	}
 	take := func(upper bool) {
 		d.Upper, d.Was, d.Is = upper, figure(was, upper), figure(is, upper)

@@ -19,7 +19,7 @@ type Asked struct {
 type Entry struct {
 	Asked
 	Differs float64 // its value less what is asked
-	Moves   []Move  // the greatest first
+	Moves   []Move  // what matters most first
 	Breaks  []int   // checks that fall short, and would hold with what is asked
 	Mends   []int   // checks that hold, and would fall short with what is asked
 	// BySlope says that the engine cannot be solved with what is asked, so that Moves go by the slopes of the figures as
@@ -32,10 +32,13 @@ type Move struct {
 	Check int
 	Upper bool    // the figure is the greatest, at an upper limit; else the least
 	By    float64 // the figure less what it would be with what is asked
+
+	became solver.Became
+	weight float64
 }
 
 // Ledger solves the engine again with each dimension in turn as it is asked for, and tells what the difference moves.
-// What does most harm comes first: what breaks most checks, then what moves them most.
+// What does most harm comes first: what breaks most checks, then what takes the largest share of any room.
 func Ledger(ctx context.Context, e *Engine, dims []Asked, o solver.Options) ([]Entry, *solver.Result, error) {
 	m, err := e.Vary.Machine(nil)
 	if err != nil {
@@ -57,23 +60,25 @@ func Ledger(ctx context.Context, e *Engine, dims []Asked, o solver.Options) ([]E
 			}
 		}
 		slices.SortStableFunc(one.Moves, func(a, b Move) int {
-			return cmp.Or(cmp.Compare(rank(e.Problem, a.Check), rank(e.Problem, b.Check)), bySize(a.By, b.By),
+			return cmp.Or(solver.Mattering(a.became, a.weight, b.became, b.weight),
 				cmp.Compare(e.About[a.Check], e.About[b.Check]))
 		})
 		out = append(out, one)
 	}
 	slices.SortStableFunc(out, func(a, b Entry) int {
-		return cmp.Or(cmp.Compare(len(b.Breaks), len(a.Breaks)), bySize(a.most(), b.most()), bySize(a.Differs, b.Differs),
+		return cmp.Or(cmp.Compare(len(b.Breaks), len(a.Breaks)), cmp.Compare(b.most(), a.most()), bySize(a.Differs, b.Differs),
 			cmp.Compare(e.Problem.Dims[a.Dim].Name, e.Problem.Dims[b.Dim].Name))
 	})
 	return out, now, nil
 }
 
-// most is by how much the difference moves what it moves most.
+// most is the weight of what matters most of what the difference makes worse.
 func (e *Entry) most() float64 {
 	most := 0.0
 	for _, m := range e.Moves {
-		most = math.Max(most, sized(m.By))
+		if m.became != solver.Better && m.became != solver.Mended {
+			most = math.Max(most, m.weight)
+		}
 	}
 	return most
 }
@@ -96,7 +101,7 @@ func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o sol
 	for i := range now.Findings {
 		is, would := &now.Findings[i], &asked.Findings[i]
 		if d, moved := difference(of.Problem, would, of.Problem, is); moved {
-			e.Moves = append(e.Moves, Move{i, d.Upper, d.Is - d.Was})
+			e.Moves = append(e.Moves, Move{i, d.Upper, d.Is - d.Was, d.Became, d.Weight})
 		}
 		switch {
 		case would.OK && !is.OK:
@@ -119,8 +124,12 @@ func (e *Entry) slope(ctx context.Context, m *solver.Machine, now *solver.Result
 			continue
 		}
 		if by := g[e.Dim] * e.Differs; math.Abs(by) > little {
-			_, upper := m.Problem.Worst(&now.Findings[i])
-			e.Moves = append(e.Moves, Move{i, upper, by})
+			is := m.Problem.Judge(&now.Findings[i])
+			would := is
+			if would.Margin -= by; is.Upper {
+				would.Margin += 2 * by
+			}
+			e.Moves = append(e.Moves, Move{i, is.Upper, by, solver.Change(&would, &is), solver.Weight(&would, &is)})
 		}
 	}
 	return nil

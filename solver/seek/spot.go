@@ -64,7 +64,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 		if f.Sure == solver.Sampled || len(f.Unproved) > 0 {
 			at.sure = solver.Sampled
 		}
-		r := room{x: x, v: roomOf(m.Problem, f), slope: math.NaN()}
+		r := room{x: x, v: m.Problem.Judge(f).Margin, slope: math.NaN()}
 		if slopes[i] != nil {
 			r.slope = slopes[i][s.q.Dim]
 		}
@@ -99,16 +99,4 @@ func (s *search) stopped(ctx context.Context, m *solver.Machine) (*linkage.Broke
 		s.tried = true
 	}
 	return s.never, nil
-}
-
-// roomOf is the margin of a finding, made a yes or no where it has none.
-func roomOf(p *solver.Problem, f *solver.Finding) float64 {
-	v := p.Margin(f)
-	switch {
-	case f.OK && (math.IsNaN(v) || math.IsInf(v, 0)):
-		return math.Inf(1)
-	case !f.OK && !(v < 0):
-		return math.Inf(-1)
-	}
-	return v
 }

@@ -110,36 +110,15 @@ func (h *halves) figure(k int, f *solver.Finding) float64 {
 
 // room is by how much a half holds, and whether it does. It is without end where there is nothing to measure, or no number.
 func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64, ok bool) {
-	v := h.figure(k, f)
-	c := &p.Checks[k]
-	switch {
-	case f.Apart:
-		return math.Inf(1), true
-	case c.Kind == solver.Loose && h.upper[k]:
-		room = f.AtMost - v
-	case c.Kind == solver.Loose:
+	c, v := &p.Checks[k], h.figure(k, f)
+	upper := c.Kind == solver.Gap && h.upper[k] // what is below nought is the lower half's
+	if f.Apart || math.IsNaN(v) || c.Kind != solver.Loose && !upper {
+		return p.Judge(f).Margin, f.OK
+	}
+	if room = f.AtMost - v; !h.upper[k] {
 		room = f.AtMost + v
-	case h.upper[k]:
-		room = f.AtMost - v
-	case c.AtLeast == expr.None:
-		room = v
-	default:
-		room = v - f.AtLeast
 	}
-	ok = f.OK
-	switch {
-	case c.Kind == solver.Loose:
-		ok = ok || room >= 0
-	case c.Kind == solver.Gap && h.upper[k]: // what is below nought is the lower half's
-		ok = c.Suffices(room)
-	}
-	switch {
-	case ok && math.IsNaN(room):
-		room = math.Inf(1)
-	case !ok && !(room < 0):
-		room = math.Inf(-1)
-	}
-	return room, ok
+	return room, upper && c.Suffices(room) || !upper && (f.OK || room >= 0)
 }
 
 // bar is how far the figures of a half may go in an engine before its room is less than that. Where the room is without end

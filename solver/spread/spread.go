@@ -81,6 +81,19 @@ type Check struct {
 	Share, Low, High float64
 }
 
+// InWorst is the finding with the figure that was found worst in place of the one that it is nearest to its limit with.
+func (c *Check) InWorst() *solver.Finding {
+	f := c.Finding
+	f.OK, f.Sure = c.OK, c.Sure
+	switch f.Apart = f.Apart && math.IsNaN(c.Worst); {
+	case c.Upper:
+		f.Greatest = c.Worst
+	default:
+		f.Least = c.Worst
+	}
+	return &f
+}
+
 // Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the dimensions
 // at their values.
 func Spread(ctx context.Context, q Ask, o solver.Options) (*Answer, error) {
@@ -302,7 +315,11 @@ func (s *spread) rangesMove(p *solver.Problem) bool {
 
 // slopes is what each tolerance does to the room of each finding of m; nil where that cannot be told.
 func (s *spread) slopes(ctx context.Context, m *solver.Machine, findings []solver.Finding) ([][]float64, error) {
-	g, err := m.Slopes(ctx, findings)
+	sides := make([]bool, len(findings))
+	for i := range findings {
+		sides[i] = s.split.upper[findings[i].Check]
+	}
+	g, err := m.SideSlopes(ctx, findings, sides)
 	if err != nil {
 		return nil, err
 	}
@@ -310,7 +327,7 @@ func (s *spread) slopes(ctx context.Context, m *solver.Machine, findings []solve
 	for i := range g {
 		half := findings[i].Check
 		upper := s.split.upper[half]
-		if _, other := m.Problem.Worst(&findings[i]); g[i] == nil || (other != upper && m.Problem.Checks[half].Kind == solver.Loose) {
+		if other := m.Problem.Judge(&findings[i]).Upper; g[i] == nil || (other != upper && m.Problem.Checks[half].Kind == solver.Loose) {
 			continue // of the two ends of a loose length only the worse has a slope
 		}
 		sign := 1.0

@@ -126,7 +126,7 @@ func TestWorstIsWorst(t *testing.T) {
 			}
 			for i := range a.Checks {
 				c := &a.Checks[i]
-				if room := e.Problem.Margin(&res.Findings[i]); room < c.Room-1e-6 {
+				if room := e.Problem.Judge(&res.Findings[i]).Margin; room < c.Room-1e-6 {
 					t.Errorf("check %d: an engine leaves %v, the worst case %v", i, room, c.Room)
 				}
 				if c.OK && !res.Findings[i].OK {

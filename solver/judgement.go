@@ -1,0 +1,215 @@
+package solver
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// A finding is judged here and nowhere else: by how much it holds, which of its figures is the worst, its state in one word,
+// and which of two comes first. Terminal, JSON, Markdown and sheets tell what is judged here.
+
+// State is how a check came out. It has one word, the same wherever it is told.
+type State uint8
+
+// The states.
+const (
+	Fouls          State = iota // clear, gap: the two run into each other
+	Short                       // clear, gap: they are nearer than asked
+	Wide                        // clear, gap: they are farther apart than asked
+	Low                         // keep: below its lower limit
+	High                        // keep: above its upper limit
+	Binds                       // loose: missed by more than its play
+	NoValue                     // keep: somewhere its sum, or a limit, has no value
+	Unknown                     // the engine assembles nowhere, so that nothing was measured
+	HoldsWhereSeen              // it holds wherever it was looked at; that is not proved, or not over all of the turn
+	HoldsProved                 // it holds at every position
+	LiesApart                   // the two never pass each other: there is nothing to measure
+)
+
+var stateWords = [...]string{"fouls", "short", "wide", "low", "high", "binds", "no value", "unknown", "holds?", "holds", "apart"}
+
+func (s State) String() string {
+	if int(s) < len(stateWords) {
+		return stateWords[s]
+	}
+	return fmt.Sprintf("state %d", s)
+}
+
+// Judgement is what a finding comes to.
+type Judgement struct {
+	*Finding
+	Check *Check
+	// Margin is by how much the check holds, in its own unit; below zero, by how much it falls short. Where no figure tells,
+	// it is +Inf for a check that holds and -Inf for one that does not.
+	Margin float64
+	Worst  float64 // the figure at which it holds by least; NaN where nothing was measured
+	Upper  bool    // that is the greatest figure, against an upper limit
+	State  State
+}
+
+// Judge judges a finding.
+func (p *Problem) Judge(f *Finding) Judgement {
+	j := Judgement{Finding: f, Check: &p.Checks[f.Check], Worst: math.NaN(), Margin: math.Inf(1)}
+	if !f.Apart {
+		j.Margin, j.Upper = p.room(f)
+		if j.fouls() {
+			j.Upper = false // whatever the other side comes to
+		}
+		if j.Worst = f.Least; j.Upper {
+			j.Worst = orNumber(f.Greatest, f.Least)
+		}
+	}
+	told := !math.IsNaN(j.Margin) && !math.IsInf(j.Margin, 0)
+	switch {
+	case f.OK && !told:
+		j.Margin = math.Inf(1)
+	case !f.OK && !(told && j.Margin < 0):
+		j.Margin = math.Inf(-1)
+	}
+	j.State = j.state()
+	return j
+}
+
+// room is by how much the figures of a finding keep within its limits, and whether the upper one is the nearer. NaN where
+// nothing was measured, +Inf where no limit stands still.
+func (p *Problem) room(f *Finding) (v float64, upper bool) {
+	if f.Apart || math.IsNaN(f.Least) {
+		return math.NaN(), false
+	}
+	return p.Checks[f.Check].Room(f.Least, f.Greatest, f.AtLeast, f.AtMost)
+}
+
+// Room is by how much figures from least to greatest keep within the limits of a check, and whether the upper limit is the
+// nearer. A limit is NaN where there is none; a pair must not be below zero even so. Greatest is NaN where it is the least.
+func (c *Check) Room(least, greatest, atLeast, atMost float64) (v float64, upper bool) {
+	lo, hi := c.limits(atLeast, atMost)
+	below, above := orGreatest(least-lo), orGreatest(hi-orNumber(greatest, least))
+	if above < below {
+		return above, true
+	}
+	return below, false
+}
+
+// limits are between what the figure of a check must keep; NaN for no limit.
+func (c *Check) limits(atLeast, atMost float64) (lo, hi float64) {
+	switch c.Kind {
+	case Clear, Gap:
+		return orNumber(atLeast, 0), atMost
+	case Loose:
+		return -atMost, atMost
+	}
+	return atLeast, atMost
+}
+
+// fouls reports whether the two of a pair run into each other.
+func (j *Judgement) fouls() bool { return !j.OK && j.OfPair() && j.Least < 0 }
+
+// OfPair reports whether the check is about two profiles.
+func (j *Judgement) OfPair() bool { return j.Check.Kind == Clear || j.Check.Kind == Gap }
+
+func (j *Judgement) state() State {
+	switch {
+	case j.Apart:
+		return LiesApart
+	case j.OK && j.Sure == Proved && len(j.Unproved) == 0:
+		return HoldsProved
+	case j.OK:
+		return HoldsWhereSeen
+	case j.Check.Kind == Keep && math.IsInf(j.Margin, -1): // it is within its limits wherever it has a value
+		return NoValue
+	case math.IsNaN(j.Least):
+		return Unknown
+	case j.Check.Kind == Loose:
+		return Binds
+	case j.Check.Kind == Keep && j.Upper:
+		return High
+	case j.Check.Kind == Keep:
+		return Low
+	case j.Upper:
+		return Wide
+	case j.fouls():
+		return Fouls
+	}
+	return Short
+}
+
+// Compare puts what does not hold before what does, fouls before all else, and then the tighter one. A length cannot be
+// weighed against an angle or a bare number: lengths come first.
+func (j *Judgement) Compare(o *Judgement) int {
+	return cmp.Or(order(j.OK, o.OK), order(o.State == Fouls, j.State == Fouls), order(j.Check.otherThanLength(), o.Check.otherThanLength()),
+		cmp.Compare(j.Margin, o.Margin))
+}
+
+// order puts false before true.
+func order(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+func (c *Check) otherThanLength() bool { return c.Angle || c.Number }
+
+// Subject is what a check is to whoever reads: clear lines that ask about the same pair are one.
+type Subject struct{ a, b, check int }
+
+// Subject is that of a check.
+func (p *Problem) Subject(check int) Subject {
+	c := &p.Checks[check]
+	if c.Kind != Clear {
+		return Subject{check: check}
+	}
+	return Subject{min(c.A, c.B), max(c.A, c.B), -1}
+}
+
+// Told is a judgement that is told once for all lines that ask about the same pair.
+type Told struct {
+	Judgement           // of the line that holds by least
+	Same      []Finding // those of the others, in the order given
+}
+
+// Once judges findings, a pair once, in the order in which they are told. A clear line whose pair never shares a band across
+// asks nothing and is not among them.
+func (p *Problem) Once(list []Finding) []Told {
+	var out []Told
+	at := map[Subject]int{}
+	for i := range list {
+		j := p.Judge(&list[i])
+		if j.Apart && j.Check.Kind == Clear {
+			continue
+		}
+		k, again := at[p.Subject(j.Finding.Check)]
+		if !again {
+			at[p.Subject(j.Finding.Check)] = len(out)
+			out = append(out, Told{Judgement: j})
+			continue
+		}
+		t := &out[k]
+		if j.Margin < t.Margin {
+			j, t.Judgement = t.Judgement, j
+		}
+		t.Same = append(t.Same, *j.Finding)
+	}
+	slices.SortStableFunc(out, func(a, b Told) int { return a.Compare(&b.Judgement) })
+	return out
+}
+
+// Called is what a check is called by whoever wrote it: its note, or, of a keep line, the name of the measure that it keeps;
+// "" where it has neither.
+func (p *Problem) Called(check int) string {
+	c := &p.Checks[check]
+	if c.Note != "" || c.Kind != Keep {
+		return c.Note
+	}
+	for i := range p.Measures {
+		if p.Measures[i].Sum == c.Sum {
+			return p.Measures[i].Name
+		}
+	}
+	return ""
+}
