@@ -97,7 +97,7 @@ const noWord = "     "
 func (r *report) length(f figure) string { return f.read(r.units, sketch.Length) }
 
 func (r *report) gapRow(g *gapAnswer) sectionRow {
-	row := sectionRow{cells: []string{noWord, g.A + "  " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
+	row := sectionRow{cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
 	if play := r.length(g.Gap - g.Rest); strings.Trim(play, "-0.") != "" {
 		row.cells[3] = play
 	}

@@ -34,6 +34,7 @@ func (w reporter) aside(res *solver.Result) (list []asideAnswer) {
 	for i := range res.Aside {
 		x := &res.Aside[i]
 		a := w.check(&x.Finding)
+		a.Named = a.about() // its note is not the sketch's
 		pin := w.e.Problem.Linkage.Points[x.Pins[0]].Name
 		list = append(list, asideAnswer{pin, &a, "clear " + a.A + " " + a.B + w.by(x.Check.Stmt)})
 	}

@@ -15,7 +15,8 @@ func (r *compareReport) text(c *console) string {
 	var b strings.Builder
 	b.WriteString(r.heading())
 	b.WriteString(r.dimsText())
-	b.WriteString(r.checksText(c))
+	checks := r.checksSection()
+	b.WriteString(checks.text(c))
 	b.WriteString(r.othersText("Asked only after the change", r.Came, "asked only before", r.Went))
 	b.WriteString(r.measuresText())
 	b.WriteString(r.marksText())
@@ -97,59 +98,50 @@ func (r *compareReport) dimFigures(d *dimChange) (was, is, by, from string) {
 }
 
 // rows are the checks that came out otherwise, what matters most first, a pair once that several lines ask about: `clear all`
-// asks again what a line of its own asks.
+// asks again what a line of its own asks. A pair that falls short still by one line has not come to fall short by another.
 func (r *compareReport) rows() (rows []*checkChange) {
+	told := map[solver.Subject]*checkChange{}
 	others := map[solver.Subject][]checkName{}
 	for i := range r.Checks {
 		d := &r.Checks[i]
-		same, again := others[d.subject]
-		if others[d.subject] = append(same, d.checkName); !again {
-			rows = append(rows, d)
+		others[d.subject] = append(others[d.subject], d.checkName)
+		if o := told[d.subject]; o == nil || d.became == solver.StillShort && o.became != solver.StillShort {
+			told[d.subject] = d
 		}
 	}
-	for _, d := range rows {
-		d.called = call(d.checkName, others[d.subject]...)
+	for i := range r.Checks {
+		if d := &r.Checks[i]; told[d.subject] == d {
+			d.called = call(d.checkName, others[d.subject]...)
+			rows = append(rows, d)
+		}
 	}
 	return rows
 }
 
-func (r *compareReport) checksText(c *console) string {
-	if len(r.Checks) == 0 {
-		return ""
-	}
+// checksSection is the table of what came out otherwise.
+func (r *compareReport) checksSection() section {
 	before, after := r.columns()
-	g := grid{right: []bool{false, false, true, true, true}, least: []int{6}}
-	g.row(nil, "", "What moved", before, after, "by")
+	s := section{title: "What moved", under: 1, wide: widest, heads: []string{"", "", before, after, "by"},
+		right: []bool{false, false, true, true, true}}
 	rows, more := r.told()
 	for _, d := range rows {
-		r.checkRow(c, &g, d)
-	}
-	if more > 0 {
-		g.line("        " + moreMoved(more))
-	}
-	return "\n" + g.text()
-}
-
-func (r *compareReport) checkRow(c *console, g *grid, d *checkChange) {
-	paint := func(s string) string {
+		was, is, by := r.figures(d)
+		row := sectionRow{cells: []string{d.word, d.title, was, is, by}}
 		switch {
 		case !d.OKAfter:
-			return c.in(red, s)
+			row.mood = bad
 		case !d.OKBefore:
-			return c.in(green, s)
+			row.mood = good
 		}
-		return s
+		if text := r.because(d); text != "" {
+			row.below = []string{text}
+		}
+		s.rows = append(s.rows, row)
 	}
-	word, subject := d.word, d.title
-	if utf8.RuneCountInString(subject) > widest {
-		g.line(paint(word) + strings.Repeat(" ", max(0, 8-len(word))) + subject)
-		word, subject = "", ""
+	if more > 0 {
+		s.after = moreMoved(more)
 	}
-	was, is, by := r.figures(d)
-	g.row(paint, word, subject, was, is, by)
-	for _, l := range folded(r.because(d), "        ", page) {
-		g.line(l)
-	}
+	return s
 }
 
 // figures are what a check was and is, and by how much it moved.
@@ -170,7 +162,9 @@ func (r *compareReport) because(d *checkChange) string {
 		parts = append(parts, d.also)
 	}
 	if !d.holdsStill() {
-		parts = append(parts, d.place)
+		if parts = append(parts, d.place); d.of != "" {
+			parts = append(parts, "named by "+d.of)
+		}
 	}
 	if d.Together.missing() {
 		return strings.Join(parts, "; ")

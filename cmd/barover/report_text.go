@@ -200,8 +200,7 @@ func (r *report) details(a *row) string {
 		parts = append(parts, "at "+at)
 	}
 	if !a.OK {
-		parts = append(parts, a.where())
-		if a.of != "" {
+		if parts = append(parts, a.where()); a.of != "" {
 			parts = append(parts, "named by "+a.of)
 		}
 		if len(a.Fouls) > 0 && !r.fixed {

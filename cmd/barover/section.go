@@ -31,26 +31,24 @@ type mood uint8
 const (
 	plain mood = iota
 	bad
+	good
 	pale
 )
 
 func (m mood) paint(c *console) func(string) string {
-	colour := map[mood]string{bad: red, pale: faint}[m]
+	colour := map[mood]string{bad: red, good: green, pale: faint}[m]
 	if colour == "" {
 		return nil
 	}
 	return func(s string) string { return c.in(colour, s) }
 }
 
-// margin is how far in stands what more is told of a row.
-const rowMargin = "       "
-
 // text is the section on a terminal; nothing where it has no rows.
 func (s *section) text(c *console) string {
 	if len(s.rows) == 0 {
 		return ""
 	}
-	g := grid{right: s.right}
+	g, margin := grid{right: s.right}, s.margin()
 	heads := slices.Clone(s.heads)
 	heads[s.under] = s.title
 	g.row(nil, heads...)
@@ -61,20 +59,31 @@ func (s *section) text(c *console) string {
 			if paint != nil {
 				first = paint(first)
 			}
-			g.line(first + strings.Repeat(" ", max(0, len(rowMargin)-utf8.RuneCountInString(cells[0]))) + cells[s.under])
+			g.line(first + margin[min(len(margin), utf8.RuneCountInString(cells[0])):] + cells[s.under])
 			cells[0], cells[s.under] = "", ""
 		}
 		g.row(paint, cells...)
 		for _, text := range r.below {
-			for _, l := range folded(text, rowMargin, page) {
+			for _, l := range folded(text, margin, page) {
 				g.line(l)
 			}
 		}
 	}
-	for _, l := range folded(s.after, rowMargin, page) {
+	for _, l := range folded(s.after, margin, page) {
 		g.line(l)
 	}
 	return "\n" + g.text()
+}
+
+// margin is how far in stands what more is told of a row: under the second column, where the first has a word for the row.
+func (s *section) margin() string {
+	wide := 5 // as "holds", so that one table of an answer is set as the next
+	for _, r := range s.rows {
+		if s.under > 0 {
+			wide = max(wide, utf8.RuneCountInString(r.cells[0]))
+		}
+	}
+	return strings.Repeat(" ", wide+2)
 }
 
 // markdown is the section as a table of Markdown with its title above it.

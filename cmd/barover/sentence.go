@@ -226,6 +226,9 @@ func (r *report) fault(a *row) string {
 		depth := figure(-a.Least)
 		return fmt.Sprintf("%s, by %s%s", a.named, depth.read(r.units, a.kind), r.where(a))
 	}
+	if a.judged.State == solver.Short {
+		return fmt.Sprintf("%s, %s of %s asked%s", a.named, a.worst(r.units).read(r.units, a.kind), a.AtLeast.size(r.units, a.kind), r.where(a))
+	}
 	return fmt.Sprintf("%s, %s: %s", a.named, a.judged.State, r.worstAt(a))
 }
 

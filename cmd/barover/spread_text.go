@@ -176,7 +176,9 @@ func (r *spreadReport) details(s *spreadCheck) string {
 		parts = append(parts, s.also)
 	}
 	if !s.OK {
-		parts = append(parts, s.place)
+		if parts = append(parts, s.place); s.of != "" {
+			parts = append(parts, "named by "+s.of)
+		}
 	}
 	if s.Drawn > 0 && s.short > 0 {
 		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))

@@ -33,6 +33,9 @@ func (s *scene) answers() (list []answer) {
 
 // apart counts the pairs that never come to pass one another.
 func (s *scene) apart() int {
+	if s.Result == nil {
+		return 0
+	}
 	pairs := map[solver.Subject]bool{}
 	for i := range s.Result.Findings {
 		if f := &s.Result.Findings[i]; f.Apart {
