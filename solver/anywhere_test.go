@@ -95,3 +95,38 @@ func TestCrankAndBoxFarOff(t *testing.T) {
 		}
 	}
 }
+
+// TestShallowEnds: the less the distance changes with the turn, the farther apart lie the turns at which the bounds can tell. The
+// ends are right to 0.001° even so or, where next to nothing moves, within what they say they may be out by.
+func TestShallowEnds(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*anywhereSeed, 10))
+	told := 0
+	for i := range 40 {
+		s := swung{x: 3, y: -2, throw: math.Pow(10, 1-float64(i)/8), far: 100, heading: 1 + rng.Float64()*4, a: 10, b: 15}
+		asks := 100 - 25 + s.throw*(1.8*rng.Float64()-0.9)
+		d := s.draft(asks)
+		f := d.study(t, d.drawn()).Findings[0]
+		if f.Least >= asks-meetsLength { // so little that it counts as met
+			continue
+		}
+		w := s.ends(asks)
+		if f.Sure != Proved || len(f.Fouls) != 1 {
+			t.Fatalf("throw %g: %v, not met over %v", s.throw, f.Sure, f.Fouls)
+		}
+		got := f.Fouls[0]
+		if got.Out > 0 {
+			told++
+		}
+		for _, e := range [2][2]float64{{got.From, s.heading - w}, {got.To, s.heading + w}} {
+			if off := math.Abs(math.Remainder(e[0]-e[1], 2*math.Pi)); !(off <= math.Max(fine/10, got.Out)) {
+				t.Errorf("throw %g asked %v: an end at %v°, want %v°, may be out by %g°", s.throw, asks, e[0]/coarsest, e[1]/coarsest, got.Out/coarsest)
+			}
+		}
+		if s.throw > 0.05 && got.Out > 0 {
+			t.Errorf("throw %g: the ends may be out by %g°", s.throw, got.Out/coarsest)
+		}
+	}
+	if told == 0 {
+		t.Error("nowhere was it told what the ends may be out by")
+	}
+}

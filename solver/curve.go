@@ -127,7 +127,7 @@ func (c *curve) span(stations []station) {
 				edge = edgeBetween(real, s.turn, stations[i-1].turn, turnTolerance)
 				now = append(now, c.look(edge))
 			}
-			c.none = append(c.none, Interval{gap, edge})
+			c.none = append(c.none, Interval{From: gap, To: edge})
 			gap = math.NaN()
 			now = append(now, k)
 		case !lost:
@@ -135,7 +135,7 @@ func (c *curve) span(stations []station) {
 		}
 	}
 	if !math.IsNaN(gap) {
-		c.none = append(c.none, Interval{gap, stations[len(stations)-1].turn})
+		c.none = append(c.none, Interval{From: gap, To: stations[len(stations)-1].turn})
 	}
 	end()
 }

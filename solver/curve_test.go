@@ -108,7 +108,7 @@ func TestAcrossTheStart(t *testing.T) {
 	}
 	c := r.trace(r.m.sum(d.g.X(1)), whole)
 	got := c.above(5)
-	want := Interval{300 * deg, 420 * deg}
+	want := Interval{From: 300 * deg, To: 420 * deg}
 	if len(got) != 1 || math.Abs(got[0].From-want.From) > 1e-9 || math.Abs(got[0].To-want.To) > 1e-9 {
 		t.Errorf("x > 5: got %v, want %v", got, want)
 	}

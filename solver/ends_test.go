@@ -29,7 +29,7 @@ func TestHeadingAtTheEnds(t *testing.T) {
 			{"least", e.Least, start, 1e-9}, {"least at", e.LeastAt.Turn / deg, from, 1e-6},
 			{"greatest", e.Greatest, start + 2*math.Pi, 1e-9}, {"greatest at", e.GreatestAt.Turn / deg, from + 360, 1e-6},
 		})
-		for i, want := range map[int]Interval{k: {from * deg, (from + 10) * deg}, j: {(from + 350) * deg, (from + 360) * deg}} {
+		for i, want := range map[int]Interval{k: {From: from * deg, To: (from + 10) * deg}, j: {From: (from + 350) * deg, To: (from + 360) * deg}} {
 			f := res.Findings[i].Fouls
 			if len(f) != 1 {
 				t.Fatalf("from %v°: not met over %v, want %v", from, f, want)

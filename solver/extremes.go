@@ -116,12 +116,12 @@ func (c *curve) where(g func(float64) float64) []Interval {
 					from = rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)
 				}
 			case !in && !math.IsNaN(from):
-				out = append(out, Interval{from, rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)})
+				out = append(out, Interval{From: from, To: rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)})
 				from = math.NaN()
 			}
 		}
 		if !math.IsNaN(from) {
-			out = append(out, Interval{from, ks[len(ks)-1].t})
+			out = append(out, Interval{From: from, To: ks[len(ks)-1].t})
 		}
 	}
 	return c.run.join(out, c.closed)

@@ -10,7 +10,7 @@ func (r *run) join(in []Interval, closed bool) []Interval {
 	n := len(in)
 	for i := range in {
 		if closed && in[i].From >= r.to-turnTolerance { // one that begins at the start itself
-			in[i] = Interval{math.Max(in[i].From-r.length(), r.from), in[i].To - r.length()}
+			in[i].From, in[i].To = math.Max(in[i].From-r.length(), r.from), in[i].To-r.length()
 		}
 	}
 	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
@@ -18,6 +18,7 @@ func (r *run) join(in []Interval, closed bool) []Interval {
 	}
 	// Where the ends that were found overlap, it is the whole turn and no more.
 	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.length()
+	in[n-1].Out = math.Max(in[0].Out, in[n-1].Out)
 	return in[1:]
 }
 
@@ -37,6 +38,7 @@ func together(in ...[]Interval) []Interval {
 	for _, i := range all {
 		if n := len(out); n > 0 && i.From <= out[n-1].To+sameTurn {
 			out[n-1].To = max(out[n-1].To, i.To)
+			out[n-1].Out = max(out[n-1].Out, i.Out)
 			continue
 		}
 		out = append(out, i)

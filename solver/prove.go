@@ -18,6 +18,7 @@ import (
 type proofs struct {
 	m        *Machine
 	tubes    []*tube.Tube
+	ask      tube.Ask                      // what the tubes enclose, but for the travels
 	unproved []Interval                    // of the turn, over which a tube claims nothing
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 	stations spare.Pool[*station]          // likewise
@@ -25,6 +26,9 @@ type proofs struct {
 	mu    sync.Mutex
 	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
 	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
+
+	closing  sync.Mutex
+	closeUps map[string]*clearance.Prover // by travel setting; nil where there is none
 }
 
 // proved is how near the two bounds of a proved figure come, mm.
@@ -66,6 +70,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
 		Size: m.size, Tolerance: proved, Boxes: o.Budget}
+	p.ask = ask
 	ask.Common = tube.NewCommon(plan, apart(settings))
 	one := func(i int) error {
 		ask := ask
@@ -94,8 +99,9 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	return p, nil
 }
 
+// newProofs is what proofs begin with.
 func newProofs(m *Machine) *proofs {
-	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer)}
+	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer), closeUps: make(map[string]*clearance.Prover)}
 	p.stations.New = m.newStation
 	return p
 }
@@ -165,7 +171,7 @@ func (p *proofs) gaps() {
 	for _, t := range p.tubes {
 		for _, g := range t.Gaps {
 			if g.Cause != tube.CannotAssemble || wide(g.Travel) {
-				out = append(out, Interval{g.Turn.From, g.Turn.To})
+				out = append(out, Interval{From: g.Turn.From, To: g.Turn.To})
 			}
 		}
 	}

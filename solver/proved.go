@@ -103,7 +103,7 @@ func (m *Machine) still(f *Finding) bool {
 	room, _ := c.Room(v, v, f.AtLeast, f.AtMost)
 	f.OK = !math.IsNaN(v) && c.Suffices(room)
 	if !f.OK {
-		f.Fouls, f.FoulsAt = []Interval{{m.Problem.Turn.From, m.Problem.Turn.To}}, f.At.Travel
+		f.Fouls, f.FoulsAt = []Interval{{From: m.Problem.Turn.From, To: m.Problem.Turn.To}}, f.At.Travel
 	}
 	return true
 }
@@ -144,7 +144,7 @@ func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *Check, f *F
 	asks := p.m.wanted(c)
 	f.OK = f.Least >= asks-meetsLength
 	if !f.OK {
-		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.pairFigure(c.A, c.B), asks, pr.Below(ctx, a, b, at.place, asks, fine)), f.At.Travel
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, asks)), f.At.Travel
 		return true, ctx.Err()
 	}
 	if ans.Lo >= asks-meetsLength {
@@ -183,7 +183,15 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *Check, f *Fin
 	}
 	p.m.passes(f, c) // what was settled is how deep they pass each other
 	if !f.OK {
-		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.pairFigure(c.A, c.B), 0, pr.Below(ctx, a, b, at.place, 0, fine)), f.At.Travel
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, 0)), f.At.Travel
 	}
 	return true, ctx.Err()
+}
+
+// within is the pair of a check coming nearer in the side view than a limit, mm.
+func (p *proofs) within(ctx context.Context, c *Check, limit float64) overrun {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	return overrun{p.m.pairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+		return pr.Below(ctx, a, b, at, limit, fine)
+	}}
 }

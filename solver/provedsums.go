@@ -60,14 +60,14 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 		return false, err
 	}
 	room, upper := c.Room(lo.v, hi.v, f.AtLeast, f.AtMost)
-	at, limit, stretches := lo, f.AtLeast, b.figure.Below
+	at, limit, sign := lo, f.AtLeast, 1.0
 	if upper {
-		at, limit, stretches = hi, f.AtMost, b.figure.Above
+		at, limit, sign = hi, f.AtMost, -1
 	}
 	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
 	f.OK = c.Suffices(room)
 	if !f.OK {
-		f.Fouls, f.FoulsAt = p.beyond(at.run, p.m.sum(c.Sum), limit, stretches(ctx, at.place, limit, fine)), f.At.Travel
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.past(ctx, c.Sum, limit, sign)), f.At.Travel
 		return true, ctx.Err()
 	}
 	return !(b.least.Lo < f.AtLeast-c.meets()) && !(b.greatest.Hi > f.AtMost+c.meets()), nil
@@ -91,4 +91,18 @@ func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
 		return nil, err
 	}
 	return &Extremes{Measure: i, Least: lo.v, LeastAt: lo.extreme().at, Greatest: hi.v, GreatestAt: hi.extreme().at, Sure: Proved}, nil
+}
+
+// past is a sum going below a limit (sign 1) or above it (−1).
+func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
+	return overrun{p.m.sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+		f, err := pr.Figure(ctx, sum)
+		switch {
+		case err != nil:
+			return clearance.Stretches{}
+		case sign < 0:
+			return f.Above(ctx, at, limit, fine)
+		}
+		return f.Below(ctx, at, limit, fine)
+	}}
 }

@@ -14,7 +14,10 @@ type Position struct {
 }
 
 // Interval is a stretch of the turn, rad. It may end beyond a whole turn where it runs across the start.
-type Interval struct{ From, To float64 }
+type Interval struct {
+	From, To float64
+	Out      float64 // how far either end may be out, rad; 0 where they are right to 0.001°
+}
 
 // Sure says how sure an answer is.
 type Sure uint8

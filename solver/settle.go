@@ -211,28 +211,6 @@ func (c *curve) valley(a, k, b knot, sign float64, round bool) (knot, knot, knot
 	return a, k, b
 }
 
-// beyond is the stretches over which a figure is beyond a limit at the travels of r, their ends settled on the exact motion.
-func (p *proofs) beyond(r *run, f figure, limit float64, st clearance.Stretches) []Interval {
-	c := &curve{run: r, fig: f, at: p.m.newStation()}
-	round := c.sameAtEnds()
-	over := func(t float64) float64 { return c.value(t) - limit }
-	end := func(t float64) float64 {
-		a, b := t-2*fine, t+2*fine
-		if !round {
-			a, b = math.Max(a, r.from), math.Min(b, r.to)
-		}
-		if va, vb := over(a), over(b); va*vb < 0 {
-			return rootBetween(over, a, b, va, vb, turnTolerance)
-		}
-		return t
-	}
-	var out []Interval
-	for _, x := range st.At {
-		out = append(out, Interval{end(x.From), end(x.To)})
-	}
-	return r.join(out, round)
-}
-
 // extreme is the figure and the position of what was settled.
 func (s *settledAt) extreme() extreme {
 	return extreme{s.v, Position{Turn: s.t, Travel: s.run.travel}}

@@ -25,7 +25,7 @@ func (p *proofs) fillIn(ctx context.Context, c *Check, f *Finding) error {
 	for _, foul := range r.apart(r.check(f.Check).fouls) {
 		for _, u := range f.Unproved {
 			if from, to := math.Max(foul.From, u.From), math.Min(foul.To, u.To); from < to {
-				all = append(all, Interval{from, to})
+				all = append(all, Interval{From: from, To: to, Out: foul.Out})
 			}
 		}
 	}
@@ -55,7 +55,7 @@ func (r *run) apart(in []Interval) []Interval {
 			out = append(out, i)
 			continue
 		}
-		out = append(out, Interval{i.From, r.to}, Interval{r.from, i.To - r.length()})
+		out = append(out, Interval{i.From, r.to, i.Out}, Interval{r.from, i.To - r.length(), i.Out})
 	}
 	return out
 }

@@ -43,8 +43,8 @@ func TestMostOfTheTurnUnproved(t *testing.T) {
 		want Sure
 	}{
 		{nil, Proved},
-		{[]Interval{{0, 0.2}, {3, 3.3}}, Proved},
-		{[]Interval{{0, 0.5}, {0.9, 6}}, Sampled},
+		{[]Interval{{To: 0.2}, {From: 3, To: 3.3}}, Proved},
+		{[]Interval{{To: 0.5}, {From: 0.9, To: 6}}, Sampled},
 	} {
 		if got := (&proofs{m: m, unproved: c.left}).sure(); got != c.want {
 			t.Errorf("unproved %v: %v, want %v", c.left, got, c.want)
@@ -55,7 +55,7 @@ func TestMostOfTheTurnUnproved(t *testing.T) {
 // Ends that were found a little apart on either side of the start never make more than one turn of it.
 func TestJoinIsNoMoreThanATurn(t *testing.T) {
 	r := &run{from: 0, to: 2 * math.Pi}
-	got := r.join([]Interval{{0, 1.5708}, {1.5706, 2 * math.Pi}}, true)
+	got := r.join([]Interval{{To: 1.5708}, {From: 1.5706, To: 2 * math.Pi}}, true)
 	if len(got) != 1 || got[0].From != 1.5706 || !(math.Abs(got[0].To-got[0].From-2*math.Pi) <= 1e-12) {
 		t.Errorf("got %v, want one turn from 1.5706", got)
 	}

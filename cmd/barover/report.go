@@ -88,6 +88,7 @@ type span struct {
 // foulSpan is a stretch of the turn in which a check is not met.
 type foulSpan struct {
 	span
+	Out    *figure      `json:"out,omitempty"` // how far either end may be out; absent where they are right to 0.001°
 	Travel namedFigures `json:"travel"`
 }
 
@@ -323,7 +324,12 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 		f = &solver.Finding{Levers: f.Levers}
 	}
 	for _, i := range f.Fouls {
-		a.Fouls = append(a.Fouls, foulSpan{w.span(i), w.travel(f.FoulsAt)})
+		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
+		if i.Out > 0 {
+			far := out(w.u, i.Out, sketch.Angle)
+			foul.Out = &far
+		}
+		a.Fouls = append(a.Fouls, foul)
 	}
 	for _, i := range f.Unproved {
 		a.Unproved = append(a.Unproved, w.span(i))

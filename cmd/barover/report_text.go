@@ -87,6 +87,15 @@ func (s span) stretch(r *report) string {
 	return s.From.read(r.units, sketch.Angle) + " to " + to.read(r.units, sketch.Angle)
 }
 
+// stretch is the stretch with what its ends may be out by, where that shows.
+func (s foulSpan) stretch(r *report) string {
+	text := s.span.stretch(r)
+	if s.Out != nil && float64(*s.Out) >= 0.005 {
+		text += " (give or take " + s.Out.read(r.units, sketch.Angle) + ")"
+	}
+	return text
+}
+
 // sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
 func (r *report) sections(long bool) []section {
 	short, holds := r.rows()

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/taylor"
 	"barover/solver/tube"
 )
 
@@ -96,8 +98,8 @@ func (s *sweep) near(i int, part tube.Part, pairs [][2]int16) (near [][2]int16) 
 	return near
 }
 
-// surely reports whether the bodies are nearer than the limit all over a part: they are at its centre, by more than all
-// that they move.
+// surely reports whether the bodies are nearer than the limit all over a part: the two places that are nearest at its centre
+// stay so near, or they are so near there that they come no farther by all that they move.
 func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	tau := part.Mid
 	t := s.tubes[s.tube]
@@ -105,8 +107,23 @@ func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	pb, offB := placed(t, box, s.b, &tau)
 	v := s.views[s.tube]
 	v.set(s.relative(s.tube, i, 0), &part)
+	near := outline.Distance(s.a.Region, pa, s.b.Region, pb)
+	if near.D+offA+offB >= s.limit {
+		return false
+	}
+	if near.D > 0 && s.stay(v, pa.In(near.P), pb.In(near.Q)) {
+		return true
+	}
 	move := v.strays(s.b.Region.Centre.Sub(s.origin[1]), s.b.Region.Radius)
-	return outline.Distance(s.a.Region, pa, s.b.Region, pb).D+offA+offB+move < s.limit
+	return near.D+offA+offB+move < s.limit
+}
+
+// stay reports whether two places, each in the axes of its part, stay nearer than the limit all over the part of a view. That they
+// lie on the outlines is right to rounding.
+func (s *sweep) stay(v *view, p, q plane.Vec) bool {
+	var at [taylor.MaxVars]float64
+	off := (p.Len() + q.Len() + s.a.Region.Radius + s.b.Region.Radius) * slip
+	return v.distance(q.Sub(s.origin[1]), p.Sub(s.origin[0]), &at, 0)+off < s.limit
 }
 
 // Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes: outside the
