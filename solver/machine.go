@@ -162,12 +162,13 @@ func faultOf(err error, p *Profile) linkage.Faults {
 	return linkage.Faults{f}
 }
 
-// measureUp is the diagonal of the box round all points at the start of the turn, mm; 1 where all are in one place.
+// measureUp is the diagonal of the box round all points at the start of the turn, mm; where all are in one place, the greatest
+// outline across, or 1.
 func (m *Machine) measureUp() float64 {
 	s := m.newStation()
 	mo, err := m.follow(context.Background(), restSetting(m.Problem.Travels), m.Problem.Turn.From, m.Problem.Turn.From+1e-3)
 	if err != nil || mo.At(m.Problem.Turn.From, &s.pose) > linkage.DeadCentre || len(s.pose.Point) == 0 {
-		return 1
+		return m.widestOutline()
 	}
 	lo, hi := s.pose.Point[0], s.pose.Point[0]
 	for _, p := range s.pose.Point {
@@ -177,7 +178,19 @@ func (m *Machine) measureUp() float64 {
 	if d := hi.Sub(lo).Len(); d > 1e-3 && !math.IsInf(d, 0) {
 		return d
 	}
-	return 1
+	return m.widestOutline()
+}
+
+// widestOutline is the greatest outline across, mm; 1 where there is none.
+func (m *Machine) widestOutline() float64 {
+	most := 0.0
+	for _, r := range m.Regions {
+		most = math.Max(most, 2*r.Radius)
+	}
+	if !(most > 1e-3) {
+		return 1
+	}
+	return most
 }
 
 func (m *Machine) follow(ctx context.Context, travel []float64, from, to float64) (*linkage.Motion, error) {

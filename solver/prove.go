@@ -31,8 +31,15 @@ type proofs struct {
 	closeUps map[string]*clearance.Prover // by travel setting; nil where there is none
 }
 
-// proved is how near the two bounds of a proved figure come, mm.
-const proved = 0.001
+// proved is how near the two bounds of a proved figure come, mm, and provedShare the same as a share of the sketch's size: the
+// less of the two counts, so that a watch is known as well as a locomotive.
+const (
+	proved      = 0.001
+	provedShare = 1e-5
+)
+
+// tolerance is how near the two bounds of a proved distance come, mm.
+func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.size) }
 
 // enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, or not on the
 // branch that the linkage starts on: answers are then sampled.
@@ -69,7 +76,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	p.tubes = make([]*tube.Tube, len(settings))
 	t := m.Problem.Turn
 	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
-		Size: m.size, Tolerance: proved, Boxes: o.Budget}
+		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget}
 	p.ask = ask
 	ask.Common = tube.NewCommon(plan, apart(settings))
 	one := func(i int) error {
@@ -94,7 +101,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, err
 	}
 	p.gaps()
-	first := clearance.New(p.tubes, proved)
+	first := clearance.New(p.tubes, m.tolerance())
 	p.provers.New = first.Fork
 	return p, nil
 }

@@ -30,7 +30,7 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 		f := m.blank(a.checks[i])
 		ok, err := m.still(&f), error(nil)
 		if !ok && p != nil {
-			ok, err = p.check(ctx, &f)
+			ok, err = p.check(ctx, &f, o.Levers == AllLevers)
 		}
 		if ok {
 			b.findings[i] = &f
@@ -109,8 +109,8 @@ func (m *Machine) still(f *Finding) bool {
 }
 
 // check proves the answer to a check. It reports false where the proof does not come to an end, or does not agree with what
-// is found at its own place: then the answer must be sampled.
-func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
+// is found at its own place: then the answer must be sampled. Levers says that what moves it is to be told even where it holds.
+func (p *proofs) check(ctx context.Context, f *Finding, levers bool) (bool, error) {
 	c := &p.m.Problem.Checks[f.Check]
 	pr := p.provers.Must()
 	defer p.provers.Put(pr)
@@ -118,7 +118,7 @@ func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
 	ok, err := false, error(nil)
 	switch c.Kind {
 	case Clear:
-		ok, err = p.clear(ctx, pr, c, f)
+		ok, err = p.clear(ctx, pr, c, f, levers)
 	case Gap:
 		ok, err = p.gap(ctx, pr, c, f)
 	case Keep:
@@ -131,17 +131,20 @@ func (p *proofs) check(ctx context.Context, f *Finding) (bool, error) {
 }
 
 // clear proves a clear line.
-func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *Check, f *Finding) (bool, error) {
+func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *Check, f *Finding, levers bool) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	ans := p.leastOf(ctx, pr, c.A, c.B)
 	if !ans.Done || ctx.Err() != nil {
 		return false, ctx.Err()
 	}
+	asks := p.m.wanted(c)
+	if levers || ans.Hi < asks-meetsLength {
+		ans = pr.Closer(ctx, a, b, ans) // what moves it is told at the worst place itself
+	}
 	at, ok, err := p.settlePair(ctx, c, ans, f)
 	if err != nil || !ok {
 		return false, err
 	}
-	asks := p.m.wanted(c)
 	f.OK = f.Least >= asks-meetsLength
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, asks)), f.At.Travel
@@ -151,7 +154,7 @@ func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *Check, f *F
 		return true, nil
 	}
 	// So near to what is asked that the bounds must come nearer to one another to tell.
-	closer := clearance.New(p.tubes, meetsLength/4).Compare(ctx, a, b, asks-meetsLength)
+	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), meetsLength/4)).Compare(ctx, a, b, asks-meetsLength)
 	return closer.Lo >= asks-meetsLength, ctx.Err()
 }
 

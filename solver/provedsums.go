@@ -8,11 +8,11 @@ import (
 )
 
 // Tolerances to which sums are proved: finer than distances, since a sum costs less.
-func sumTolerance(angle, number bool) float64 {
+func (m *Machine) sumTolerance(angle, number bool) float64 {
 	if angle || number {
 		return 1e-6 // rad, or a bare number
 	}
-	return proved / 10
+	return m.tolerance() / 10
 }
 
 // bounds is a sum's proved least and greatest.
@@ -47,7 +47,7 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
 		return false, nil
 	}
-	b := p.bound(ctx, pr, c.Sum, sumTolerance(c.Angle, c.Number))
+	b := p.bound(ctx, pr, c.Sum, p.m.sumTolerance(c.Angle, c.Number))
 	if b == nil {
 		return false, ctx.Err()
 	}
@@ -78,7 +78,7 @@ func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
 	m := &p.m.Problem.Measures[i]
 	pr := p.provers.Must()
 	defer p.provers.Put(pr)
-	b := p.bound(ctx, pr, m.Sum, sumTolerance(m.Angle, m.Number))
+	b := p.bound(ctx, pr, m.Sum, p.m.sumTolerance(m.Angle, m.Number))
 	if b == nil {
 		return nil, ctx.Err()
 	}
