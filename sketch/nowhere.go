@@ -38,6 +38,10 @@ func (n nowhere) why() string {
 			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, x.Args[0]))
 		case "round":
 			return fmt.Sprintf("rounding to steps of %s", show(1))
+		case "heading":
+			return fmt.Sprintf("%s and %s are in one place, and neither has a heading from the other", textOf(n.file, x.Args[0]), textOf(n.file, x.Args[1]))
+		case "angle":
+			return fmt.Sprintf("%s is in one place with %s or %s, and has no heading to it", textOf(n.file, x.Args[1]), textOf(n.file, x.Args[0]), textOf(n.file, x.Args[2]))
 		case "rate":
 			return fmt.Sprintf("%s has no rate there", textOf(n.file, x.Args[0]))
 		}

@@ -116,7 +116,7 @@ func TestAcrossTheStart(t *testing.T) {
 		t.Errorf("greatest x: got %v, want once at 0", top)
 	}
 	y := r.trace(r.m.sum(d.g.Y(1)), whole)
-	if up := y.passings(1); len(up) != 1 || up[0] != 0 {
+	if up := y.passings(1, 0); len(up) != 1 || up[0] != 0 {
 		t.Errorf("y passes nought upward: got %v, want once at 0", up)
 	}
 }

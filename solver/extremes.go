@@ -1,6 +1,9 @@
 package solver
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // least is the knot at which the figure is least, the earliest of level ones. It reports false where there is no number
 // at all.
@@ -36,31 +39,78 @@ func (c *curve) within(k knot, sign float64) knot {
 	return k
 }
 
-// allExtremes is every place at which the figure is as little (sign 1) or as great (sign −1) as anywhere: more than one
-// where the motion repeats itself within the turn. Knots side by side that are level are one place.
+// allExtremes is every place at which the figure is as little (sign 1) or as great (−1) as anywhere: more than one where the
+// motion repeats itself within the turn. Knots side by side that are level are one place: where the figure stays so over a
+// stretch, its beginning, wherever the turn begins.
 func (c *curve) allExtremes(sign float64) []knot {
 	best, ok := c.extreme(sign)
 	if !ok {
 		return nil
 	}
 	var all []knot
-	for _, ks := range c.runs {
-		beside := false
-		for _, k := range ks {
-			isLevel := !math.IsNaN(k.v) && !clearlyLess(sign*best.v, sign*k.v, c.scale())
-			switch {
-			case isLevel && !beside:
-				all = append(all, k)
-			case isLevel && sign*k.v < sign*all[len(all)-1].v:
-				all[len(all)-1] = k
+	for j, ks := range c.runs {
+		isLevel := func(k knot) bool { return !math.IsNaN(k.v) && !clearlyLess(sign*best.v, sign*k.v, c.scale()) }
+		for i := 0; i < len(ks); i++ {
+			if !isLevel(ks[i]) {
+				continue
 			}
-			beside = isLevel
+			first := i
+			for i+1 < len(ks) && isLevel(ks[i+1]) {
+				i++
+			}
+			k := c.place(ks[first:i+1], sign)
+			here := ks[first : i+1]
+			if c.closed && j == len(c.runs)-1 && i == len(ks)-1 {
+				here = c.onward(here)
+			}
+			if first > 0 && c.stays(here, k) {
+				k.t = c.begins(ks[first-1].t, k)
+			}
+			all = append(all, k)
 		}
 	}
 	return c.once(all, sign)
 }
 
-// once drops a place at the end of a closed turn that is the one at its start.
+// place is which of level knots side by side is named: the first of those that are best but for rounding.
+func (c *curve) place(ks []knot, sign float64) knot {
+	best := ks[0]
+	for _, k := range ks {
+		if sign*k.v < sign*best.v-c.nought() {
+			best = k
+		}
+	}
+	return best
+}
+
+// stays reports whether a figure keeps, over a stretch of knots, to what it is at one of them.
+func (c *curve) stays(ks []knot, at knot) bool {
+	far := at.t
+	for _, k := range ks {
+		if k.t > at.t && math.Abs(k.v-at.v) > c.nought() {
+			break
+		}
+		far = k.t
+	}
+	return far-at.t > plateau
+}
+
+// onward is knots at the end of a closed turn and those that go on from them, a turn later.
+func (c *curve) onward(ks []knot) []knot {
+	out := slices.Clone(ks)
+	for _, k := range c.runs[0] {
+		out = append(out, knot{k.t + c.run.length(), k.v})
+	}
+	return out
+}
+
+// begins is where, after a turn at which it is something else, the figure comes to what it is at a knot.
+func (c *curve) begins(before float64, at knot) float64 {
+	return edgeBetween(func(t float64) bool { return math.Abs(c.value(t)-at.v) <= c.nought() }, at.t, before, turnTolerance)
+}
+
+// once drops a place at the start of a closed turn that is the one at its end, or the other way about: of a stretch that runs
+// across the start what is left is its beginning.
 func (c *curve) once(all []knot, sign float64) []knot {
 	n := len(all)
 	if n < 2 || !c.closed {
@@ -72,7 +122,7 @@ func (c *curve) once(all []knot, sign float64) []knot {
 		return all[:n-1]
 	case !c.flatBetween(last, first):
 		return all
-	case sign*last.v < sign*first.v:
+	case math.Abs(first.v-last.v) <= c.nought() || sign*last.v < sign*first.v:
 		return all[1:]
 	}
 	return all[:n-1]
@@ -125,63 +175,4 @@ func (c *curve) where(g func(float64) float64) []Interval {
 		}
 	}
 	return c.run.join(out, c.closed)
-}
-
-// passings is every place at which the figure passes zero: upward (sign 1) or downward (sign −1). Reaching zero and
-// turning back is no passing. The start of a turn that closes counts once, at the start.
-func (c *curve) passings(sign float64) []float64 {
-	var out []float64
-	nought := flat * math.Max(1, c.scale())
-	side := func(v float64) int {
-		switch {
-		case sign*v > nought:
-			return 1
-		case sign*v < -nought:
-			return -1
-		}
-		return 0
-	}
-	for j, ks := range c.runs {
-		before := 0 // the side that the figure was on last, 0 before it was on any
-		if j == 0 && c.closed {
-			before = lastSide(c.runs[len(c.runs)-1], side)
-		}
-		out = c.passingsIn(out, ks, side, before)
-	}
-	return out
-}
-
-// passingsIn adds the passings of one stretch.
-func (c *curve) passingsIn(out []float64, ks []knot, side func(float64) int, before int) []float64 {
-	zero := math.NaN() // where the figure came to zero
-	for i, k := range ks {
-		now := side(k.v)
-		if now == 0 {
-			if math.IsNaN(zero) {
-				zero = k.t
-			}
-			continue
-		}
-		if now == 1 && before == -1 {
-			switch {
-			case !math.IsNaN(zero):
-				out = append(out, zero)
-			case i > 0:
-				out = append(out, rootBetween(c.value, ks[i-1].t, k.t, ks[i-1].v, k.v, turnTolerance))
-			default:
-				out = append(out, k.t)
-			}
-		}
-		before, zero = now, math.NaN()
-	}
-	return out
-}
-
-func lastSide(ks []knot, side func(float64) int) int {
-	for i := len(ks) - 1; i >= 0; i-- {
-		if s := side(ks[i].v); s != 0 {
-			return s
-		}
-	}
-	return 0
 }

@@ -119,7 +119,7 @@ func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 func (m *Machine) mayLack(id expr.ID) bool {
 	for _, n := range m.below(id) {
 		switch m.Values.Graph.Nodes[n].Op {
-		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate:
+		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate, expr.Heading:
 			return true
 		}
 	}

@@ -1,6 +1,9 @@
 package solver
 
 import (
+	"math"
+	"slices"
+
 	"barover/solver/expr"
 )
 
@@ -14,7 +17,7 @@ func (r *run) happens(i int) []Event {
 		if mark.When == FallsPast {
 			sign = -1
 		}
-		turns = r.trace(r.m.difference(mark.Sum, mark.Past), search{levels: []float64{0}}).passings(sign)
+		turns = r.passes(mark, sign)
 	case IsLeast, IsGreatest:
 		sign := 1.0
 		if mark.When == IsGreatest {
@@ -37,6 +40,42 @@ func (r *run) happens(i int) []Event {
 		out = append(out, e)
 	}
 	return out
+}
+
+// passes is where the sum of a mark passes what it is to pass. A heading that has gone round by whole turns when the turn closes
+// is the same heading; it passes that wherever it runs on to.
+func (r *run) passes(mark *Mark, sign float64) (turns []float64) {
+	c := r.trace(r.m.difference(mark.Sum, mark.Past), search{levels: []float64{0}})
+	round, ok := c.goesRound(r.m.Problem.Graph.Uses(mark.Sum))
+	if !ok {
+		return c.passings(sign, 0)
+	}
+	for k := math.Ceil(c.lo/(2*math.Pi) - 1); k*2*math.Pi <= c.hi+1; k++ {
+		turns = append(turns, c.passingsRound(sign, k*2*math.Pi, round)...)
+	}
+	slices.Sort(turns)
+	return turns
+}
+
+// goesRound reports whether a figure of headings has run on by whole turns when the turn closes, and by how much, rad.
+func (c *curve) goesRound(uses expr.Uses) (by float64, ok bool) {
+	if c.closed || !c.run.closed || len(c.runs) != 1 || uses&expr.UsesHeading == 0 {
+		return 0, false
+	}
+	ks := c.runs[0]
+	by = ks[len(ks)-1].v - ks[0].v
+	turns := math.Round(by / (2 * math.Pi))
+	return by, turns != 0 && math.Abs(by-turns*2*math.Pi) < 1e-6 && ks[0].t <= c.run.from+sameTurn && ks[len(ks)-1].t >= c.run.to-sameTurn
+}
+
+// passingsRound is passings of a figure that runs on by whole turns.
+func (c *curve) passingsRound(sign, past, by float64) []float64 {
+	ks := c.runs[0]
+	before := c.phases(ks, sign, past+by)
+	list := c.phases(ks, sign, past)
+	out := passingsOf(list, before, false, c.run.length())
+	// What comes to the level at the very end does so at the start of the turn.
+	return slices.DeleteFunc(out, func(t float64) bool { return t < c.run.from-sameTurn || t >= c.run.to-sameTurn })
 }
 
 // events is every time that the mark at place k of what was asked happens, setting by setting.

@@ -188,6 +188,9 @@ func (e *Eval) fill(value []float64, need []bool, c *Context) {
 			value[i] = e.v.Node[i]
 		case n.Op == Heading:
 			value[i] = HeadingNear(value[n.A], value[n.B], index(c.Heading, n.Ref))
+			if near(value[n.A], value[n.B]) && coincide(&n, value[n.A], value[n.B], c, func(i ID) (*Node, float64) { return &nodes[i], value[i] }) {
+				value[i] = math.NaN()
+			}
 		case n.Op.Operands() == 0 || n.Op >= Least:
 			value[i] = leaf(&n, c, 0)[0]
 		default:

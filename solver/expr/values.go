@@ -281,6 +281,9 @@ func (e *Eval) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	f := apply(n.Op, a[0], b[0])
 	if n.Op == Heading {
 		f = HeadingNear(a[0], b[0], index(c.Heading, n.Ref))
+		if near(a[0], b[0]) && coincide(n, a[0], b[0], c, func(i ID) (*Node, float64) { return &e.last.visits[i].Node, e.jet[i][0] }) {
+			f = math.NaN()
+		}
 	}
 	return carry(n.Op, a, b, f, k)
 }

@@ -1,0 +1,65 @@
+package expr
+
+import "math"
+
+// Two points that coincide have no heading from one another. A motion brings them together to rounding only, so that what is
+// left between them has some direction. Whether it is nothing but rounding is told by how far the operands of a heading may be
+// off, worked out from the coordinates that they are made of.
+
+const (
+	// foundTo is how far a point's place may be off, as a share of how far apart the points of the engine lie: a linkage
+	// is solved to 1e-12 of its size.
+	foundTo = 4e-12
+	// roundedTo is what a few roundings may make of a figure, as a share of it.
+	roundedTo = 8e-16
+	// farApart is the sum of a heading's operands, mm or mm², from which on its points are not asked about: no rounding
+	// comes near to it.
+	farApart = 1e-3
+	// deepest is how far down a heading's operands are looked at.
+	deepest = 6
+)
+
+// operand gives a node, its operands as the caller numbers them, and its value.
+type operand func(ID) (*Node, float64)
+
+// near reports whether a heading's points may coincide, with operands y and x.
+func near(y, x float64) bool { return math.Abs(y)+math.Abs(x) < farApart }
+
+// coincide reports whether a heading's points coincide to what its operands y and x may be off.
+func coincide(n *Node, y, x float64, c *Context, of operand) bool {
+	size := c.size()
+	return math.Hypot(y, x) <= off(n.A, size, deepest, of)+off(n.B, size, deepest, of)
+}
+
+// size is how far the points lie apart, mm: the diagonal of the box round them.
+func (c *Context) size() float64 {
+	wide := func(v []float64) float64 {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, x := range v {
+			lo, hi = math.Min(lo, x), math.Max(hi, x)
+		}
+		return math.Max(hi-lo, 0)
+	}
+	return math.Hypot(wide(c.X), wide(c.Y))
+}
+
+// off is how far a node's value may be off, with the places of points known to a share of size.
+func off(id ID, size float64, depth int, of operand) float64 {
+	n, v := of(id)
+	rounding := roundedTo * math.Abs(v)
+	if depth == 0 || n.A == None || n.B == None {
+		if n.Op == X || n.Op == Y {
+			rounding += foundTo * size
+		}
+		return rounding
+	}
+	switch n.Op {
+	case Add, Sub:
+		return rounding + off(n.A, size, depth-1, of) + off(n.B, size, depth-1, of)
+	case Mul:
+		_, a := of(n.A)
+		_, b := of(n.B)
+		return rounding + math.Abs(b)*off(n.A, size, depth-1, of) + math.Abs(a)*off(n.B, size, depth-1, of)
+	}
+	return rounding
+}
