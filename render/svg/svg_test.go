@@ -8,6 +8,8 @@ import (
 	"io"
 	"math"
 	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -143,6 +145,56 @@ func TestStamp(t *testing.T) {
 	for _, other := range []string{"", "<svg>", "</svg>", "plain text", `viewBox="0 0 x y"</svg>`} {
 		if got := Stamp([]byte(other), layer("x")); string(got) != other {
 			t.Errorf("%q was stamped", other)
+		}
+	}
+}
+
+// Ends and radius are rounded each for itself, and must still give the circle: a template may be cut from it. The height of
+// each arc is worked out anew from what is written, by Pythagoras.
+func TestHalfCirclesAreTrue(t *testing.T) {
+	arc := regexp.MustCompile(`A([\d.]+) ([\d.]+) 0 (\d) (\d) (-?[\d.]+) (-?[\d.]+)`)
+	start := regexp.MustCompile(`M(-?[\d.]+) (-?[\d.]+)`)
+	number := func(s string) float64 {
+		v, err := strconv.ParseFloat(s, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	style := &drawing.Style{Name: "line", Width: 0.3, Stroke: drawing.RGB(0)}
+	for _, r := range []float64{38.537 / 2, 80, 80.00049, 12.34567, 300.1} {
+		for _, turn := range []float64{0, 0.3, 1, 2.2222} {
+			c := plane.Vec{X: 301.2345, Y: 310.9876}
+			d := drawing.New("", 700, 700)
+			d.Layer("a", "A").Draw(drawing.Arc(c, r, turn, math.Pi), style, "")
+			text := string(Bytes(d))
+			from := start.FindStringSubmatch(text)
+			x, y := number(from[1]), number(from[2])
+			arcs := arc.FindAllStringSubmatch(text, -1)
+			for _, a := range arcs {
+				radius, u, v := number(a[1]), number(a[5]), number(a[6])
+				if a[3] != "0" {
+					t.Errorf("radius %g: an arc of more than a half", r)
+				}
+				// The middle of the arc lies on the line from the circle's centre through the middle of its chord.
+				mx, my, half := (x+u)/2, (y+v)/2, math.Hypot(u-x, v-y)/2
+				if half > radius {
+					radius = half // as a viewer does
+				}
+				high := radius - math.Sqrt(radius*radius-half*half)
+				k := 1.0
+				if a[4] == "0" { // anticlockwise on the paper, of which y runs down in the file
+					k = -1
+				}
+				px, py := mx+k*high*(v-y)/(2*half), my-k*high*(u-x)/(2*half)
+				if off := math.Hypot(px-c.X, 700-py-c.Y) - r; math.Abs(off) > 0.01 {
+					t.Errorf("radius %g from %g: an arc is out by %g", r, turn, off)
+				}
+				x, y = u, v
+			}
+			if len(arcs) == 0 {
+				t.Error("no arc is written")
+			}
 		}
 	}
 }

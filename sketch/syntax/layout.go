@@ -202,7 +202,7 @@ func (s *stopper) find(is func(token) bool) int {
 }
 
 // blankBefore says whether a blank stands between the last token and this one, which next follows. A ^ touches what
-// stands beside it, but not a fraction: a^1/2 would look like half of a.
+// stands beside it, but not a fraction: 1/2^2 would look like half of 1.
 func (l *layouter) blankBefore(t, next token) bool {
 	last := l.last
 	switch {
@@ -211,9 +211,9 @@ func (l *layouter) blankBefore(t, next token) bool {
 	case isTight(last, t, next), isTight(l.before, last, t):
 		return false
 	case t.isSign('^'):
-		return l.fraction(last) || l.fraction(next)
+		return l.fraction(last)
 	case last.isSign('^'):
-		return l.fraction(l.before) || l.fraction(t)
+		return l.fraction(l.before)
 	case l.first == "scale" && (t.isSign(':') || last.isSign(':')):
 		return false
 	case last.isSign('-') || last.isSign('+'):

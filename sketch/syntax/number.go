@@ -20,8 +20,8 @@ var unitWords = []string{"mm", "cm", "m", "in", "thou", "deg", "rad"}
 const unitList = `the units are mm cm m in thou " for lengths, deg rad ° for angles`
 
 // number makes a token of the number that begins here: 12, 0.5, .5, 1e-3, 3/8, 5 1/4, ¼, 5¼, 5 ¼, and the unit that
-// touches it. A fraction is whole numbers with nothing between them but the stroke: 3 / 8 and 1.5/2 are sums. See also
-// mixedBySign.
+// touches it. A fraction is whole numbers with nothing between them but the stroke: 3 / 8 and 1.5/2 are sums, and so is
+// x^2/4. See also mixedBySign.
 func (s *scanner) number() {
 	start := s.at
 	value, ok := s.value()
@@ -42,8 +42,12 @@ func (s *scanner) number() {
 // value reads a number without its unit; not ok where it made a bad token instead.
 func (s *scanner) value() (float64, bool) {
 	start := s.at
+	power := s.behindPower()
 	if r, n := s.peek(start); isFractionSign(r) {
-		s.at += n
+		if s.at += n; power {
+			s.bad(start, "behind ^ a fraction stands in brackets", fmt.Sprintf("write (%s)", s.text[start:s.at]))
+			return 0, false
+		}
 		return fractionSigns[r], s.noMoreDigits(start)
 	}
 	s.digits()
@@ -60,10 +64,25 @@ func (s *scanner) value() (float64, bool) {
 	if s.slantedFraction(start) {
 		return 0, false
 	}
+	if power { // pi*d^2/4 is the area of a circle
+		return whole, s.noMoreDigits(start)
+	}
 	if over, under, ok := s.fraction(start); ok {
 		return s.ratio(start, 0, over, under)
 	}
 	return s.mixed(start, whole)
+}
+
+// behindPower reports whether what comes next is the number of a power: x^2, x^-2. There a fraction is no number.
+func (s *scanner) behindPower() bool {
+	last := func(k int) token {
+		if !s.begun || k > len(s.out) {
+			return token{}
+		}
+		return s.out[len(s.out)-k]
+	}
+	one := last(1)
+	return one.isSign('^') || (one.isSign('-') || one.isSign('+')) && last(2).isSign('^')
 }
 
 // slantedFraction tells of a fraction that is written with another stroke than /, as it comes in with text from elsewhere.

@@ -66,7 +66,11 @@ func drawSum(t *rapid.T, depth int) figured {
 		return figured{a.bracketed(2) + " / " + b.bracketed(3), a.value / b.value, 2}
 	case "^":
 		b := drawSum(t, depth-1)
-		return figured{a.bracketed(5) + "^" + b.bracketed(3), math.Pow(a.value, b.value), 4}
+		power := b.bracketed(3)
+		if strings.ContainsAny(power, "/⅝") { // behind ^ a fraction is no number
+			power = "(" + power + ")"
+		}
+		return figured{a.bracketed(5) + "^" + power, math.Pow(a.value, b.value), 4}
 	case "u-":
 		return figured{"-" + a.bracketed(3), -a.value, 3}
 	case "()":

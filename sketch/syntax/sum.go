@@ -10,7 +10,7 @@ import (
 //	sum     = product { ("+" | "-") product }
 //	product = signed { ("*" | "/") signed }
 //	signed  = ["+" | "-"] power
-//	power   = primary ["^" signed]          so that -2^2 is -4 and 2^3^2 is 2^9
+//	power   = primary ["^" signed]          so that -2^2 is -4, 2^3^2 is 2^9, and n^2/4 a quarter of n^2
 //	primary = NUMBER | NAME | FUNCTION "(" sum { "," sum } ")" | "(" sum ")"
 
 const wantSum = "(a sum)"
