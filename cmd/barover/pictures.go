@@ -28,7 +28,6 @@ func drawnAs(path string) string {
 type pages interface {
 	Len() int
 	Sheet(i int) *drawing.Drawing
-	Sheets() []*drawing.Drawing
 }
 
 // writePages writes sheets to files, as their endings say. What shows one page, counted from zero, comes first, so that
@@ -56,10 +55,7 @@ func inOrder(outs []string) []string {
 
 // writePage writes sheets to one file.
 func writePage(ctx context.Context, p pages, out string, page int) error {
-	made, err := encode(p, drawnAs(out), page)
-	if err == nil {
-		err = ctx.Err() // what is broken off must not lie there as if it were whole
-	}
+	made, err := encode(ctx, p, drawnAs(out), page)
 	if err != nil {
 		return err
 	}
@@ -69,19 +65,29 @@ func writePage(ctx context.Context, p pages, out string, page int) error {
 // takes is how long a kind of drawing keeps others waiting, in order.
 func takes(as string) int { return slices.Index([]string{"svg", "png", "pdf"}, as) }
 
-// encode writes sheets as one file.
-func encode(p pages, as string, page int) ([]byte, error) {
+// encode writes sheets as one file. The error is that of ctx: what is broken off must not lie there as if it were whole.
+func encode(ctx context.Context, p pages, as string, page int) (made []byte, err error) {
 	switch as {
 	case "pdf":
-		return pdf.Bytes(p.Sheets()...), nil
+		var all []*drawing.Drawing
+		for i := range p.Len() {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			all = append(all, p.Sheet(i))
+		}
+		made = pdf.Bytes(all...)
 	case "png":
 		one := p.Sheet(page)
-		return raster.Bytes(one, raster.Resolution(one))
+		made, err = raster.Bytes(ctx, one, raster.Resolution(one))
+	default:
+		if s, ok := p.(stamped); ok { // in the way that a later run can take off
+			made = svg.Stamp(svg.Bytes(s.pages.Sheet(page)), s.layer)
+		} else {
+			made = svg.Bytes(p.Sheet(page))
+		}
 	}
-	if s, ok := p.(stamped); ok { // in the way that a later run can take off
-		return svg.Stamp(svg.Bytes(s.pages.Sheet(page)), s.layer), nil
-	}
-	return svg.Bytes(p.Sheet(page)), nil
+	return made, cmp.Or(ctx.Err(), err)
 }
 
 // stamped are sheets with a stamp over each.
@@ -96,11 +102,3 @@ func (s stamped) layer(width, height float64) *drawing.Layer {
 
 // Sheet is the i-th sheet with its stamp.
 func (s stamped) Sheet(i int) *drawing.Drawing { return sheet.Stamp(s.pages.Sheet(i), s.text) }
-
-// Sheets is all of them with their stamps.
-func (s stamped) Sheets() (all []*drawing.Drawing) {
-	for i := range s.Len() {
-		all = append(all, s.Sheet(i))
-	}
-	return all
-}

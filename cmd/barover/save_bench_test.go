@@ -50,12 +50,12 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 	if err != nil {
 		tb.Fatal(err)
 	}
-	s, err := encode(book, "svg", 0)
+	s, err := encode(ctx, book, "svg", 0)
 	if err != nil {
 		tb.Fatal(err)
 	}
 	first := time.Since(start)
-	p, err := encode(book, "pdf", 0)
+	p, err := encode(ctx, book, "pdf", 0)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package raster
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"hash/crc32"
 	"image"
@@ -32,10 +33,14 @@ func Resolution(d *drawing.Drawing) float64 {
 }
 
 // Bytes returns the drawing as a PNG file of that resolution, dots to the inch. The file says the resolution, so that it
-// prints at its true size.
-func Bytes(d *drawing.Drawing, dpi float64) ([]byte, error) {
-	var b bytes.Buffer
-	if err := png.Encode(&b, Image(d, dpi)); err != nil {
+// prints at its true size. A large picture takes seconds; the error is that of ctx.
+func Bytes(ctx context.Context, d *drawing.Drawing, dpi float64) ([]byte, error) {
+	b := packed{ctx: ctx}
+	img, err := Image(ctx, d, dpi)
+	if err == nil {
+		err = png.Encode(&b, img)
+	}
+	if err != nil {
 		return nil, err
 	}
 	// After the signature of 8 bytes and the header chunk of 25 stands the chunk that tells the size of a dot.
@@ -52,8 +57,21 @@ func Bytes(d *drawing.Drawing, dpi float64) ([]byte, error) {
 	return append(append(out, phys[:]...), b.Bytes()[head:]...), nil
 }
 
-// Image returns the drawing as a picture of that resolution, dots to the inch.
-func Image(d *drawing.Drawing, dpi float64) *image.RGBA {
+// packed takes the bytes of a file for as long as they are wanted.
+type packed struct {
+	bytes.Buffer
+	ctx context.Context
+}
+
+func (p *packed) Write(b []byte) (int, error) {
+	if err := p.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return p.Buffer.Write(b)
+}
+
+// Image returns the drawing as a picture of that resolution, dots to the inch. The error is that of ctx.
+func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, error) {
 	k := dpi / 25.4
 	wide, high := int(math.Ceil(d.Width*k-0.01)), int(math.Ceil(d.Height*k-0.01))
 	img := image.NewRGBA(image.Rect(0, 0, max(1, wide), max(1, high)))
@@ -62,11 +80,14 @@ func Image(d *drawing.Drawing, dpi float64) *image.RGBA {
 	p := painter{to: r, tol: 0.1 / k, lift: float64(img.Bounds().Dy())/k - d.Height}
 	for _, l := range d.Layers {
 		for _, i := range d.Sound(l) {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 			p.item(d, i)
 		}
 	}
 	r.Close()
-	return img
+	return img, nil
 }
 
 // painter paints items on a picture.

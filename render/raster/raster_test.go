@@ -39,7 +39,10 @@ func alike(a, b [3]uint32) bool {
 }
 
 func TestPicture(t *testing.T) {
-	img := Image(sample(), 101.6) // 4 dots a mm
+	img, err := Image(t.Context(), sample(), 101.6) // 4 dots a mm
+	if err != nil {
+		t.Fatal(err)
+	}
 	if s := img.Bounds().Size(); s != (image.Point{X: 400, Y: 200}) {
 		t.Fatalf("%v dots", s)
 	}
@@ -68,7 +71,7 @@ func TestPicture(t *testing.T) {
 }
 
 func TestFile(t *testing.T) {
-	file, err := Bytes(sample(), 101.6)
+	file, err := Bytes(t.Context(), sample(), 101.6)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +82,7 @@ func TestFile(t *testing.T) {
 	if i < 0 || binary.BigEndian.Uint32(file[i+4:]) != 4000 {
 		t.Error("the file does not say its size")
 	}
-	again, err := Bytes(sample(), 101.6)
+	again, err := Bytes(t.Context(), sample(), 101.6)
 	if err != nil || !bytes.Equal(file, again) {
 		t.Errorf("the same drawing gives other bytes the second time (%v)", err)
 	}

@@ -9,7 +9,8 @@ import (
 
 // Of makes an Engine of a machine and its answers; r may be nil.
 func Of(ctx context.Context, m *solver.Machine, r *solver.Result) *Engine {
-	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: machine{ctx, m}, Result: r}
+	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: machine{ctx, m}, Result: r,
+		Stopped: func() bool { return ctx.Err() != nil }}
 }
 
 // machine gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a

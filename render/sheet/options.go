@@ -30,6 +30,7 @@ type Engine struct {
 	Poses   Poser
 	Result  *solver.Result // nil where no answers are drawn
 	Charts  []Charted      // the sketch's own charts, a sheet each
+	Stopped func() bool    // the drawing is not wanted any more, and need not be whole; nil for never
 }
 
 // Charted is a chart of the sketch and what it shows.

@@ -3,7 +3,9 @@ package sheet
 import (
 	"cmp"
 	"math"
+	"runtime"
 	"slices"
+	"sync/atomic"
 
 	"barover/render/drawing"
 	"barover/render/sweep"
@@ -196,12 +198,29 @@ func (s *scene) sweep(travel []float64) {
 	}
 	s.swept = make([]swept, len(parts))
 	tol := s.size() / sweptShare
-	for _, i := range mostFirst(parts, pieces) {
+	s.byTurns(mostFirst(parts, pieces), func(i int) {
 		part := parts[i]
-		crew.Go(func() { s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)} })
+		s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)}
+	})
+}
+
+// byTurns does a piece of work for each of a list, in order, as many at a time as there are processors; none is begun any
+// more once the drawing is not wanted.
+func (s *scene) byTurns(list []int, work func(i int)) {
+	var crew solver.Crew
+	var next atomic.Int64
+	for range min(runtime.GOMAXPROCS(0), len(list)) {
+		crew.Go(func() {
+			for n := int(next.Add(1)) - 1; n < len(list) && !s.stopped(); n = int(next.Add(1)) - 1 {
+				work(list[n])
+			}
+		})
 	}
 	crew.Wait()
 }
+
+// stopped reports whether the drawing is not wanted any more.
+func (s *scene) stopped() bool { return s.Stopped != nil && s.Stopped() }
 
 // mostFirst is the order of parts with that of most pieces first: what is begun last should be short.
 func mostFirst(parts []int, pieces map[int][]sweep.Piece) []int {
