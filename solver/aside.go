@@ -71,7 +71,7 @@ func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error
 		mine.ask, mine.tubes, mine.unproved, mine.provers.New = p.ask, p.tubes, p.unproved, p.provers.New
 		m.tubes = map[int]*proofs{o.Budget: mine}
 	} else if !o.Sampled {
-		m.tubes = map[int]*proofs{o.Budget: nil}
+		m.tubes, m.whyNot = map[int]*proofs{o.Budget: nil}, of.reason(o)
 	}
 	return err
 }

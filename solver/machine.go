@@ -31,6 +31,7 @@ type Machine struct {
 	kept    int // points of all positions in looks
 
 	enclosing sync.Mutex
+	whyNot    Why             // nothing is enclosed
 	tubes     map[int]*proofs // by the budget
 }
 

@@ -19,7 +19,7 @@ type proofs struct {
 	m        *Machine
 	tubes    []*tube.Tube
 	ask      tube.Ask                      // what the tubes enclose, but for the travels
-	unproved []Interval                    // of the turn, over which a tube claims nothing
+	unproved []Unproved                    // over which a tube claims nothing
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 	stations spare.Pool[*station]          // likewise
 
@@ -41,8 +41,8 @@ const (
 // tolerance is how near the two bounds of a proved distance come, mm.
 func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.size) }
 
-// enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, or not on the
-// branch that the linkage starts on: answers are then sampled.
+// enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, for
+// the reason whyNot: answers are then sampled.
 func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 	if o.Sampled {
 		return nil, nil
@@ -66,10 +66,15 @@ func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	plan, err := tube.NewPlan(m.Linkage.Schedule(), m.Values)
 	if err != nil {
+		m.whyNot = LooseLines
+		if !plan.Loose() {
+			m.whyNot = RoughDrive
+		}
 		return nil, nil
 	}
 	settings := m.tubeSettings()
 	if len(settings) == 0 || len(settings) > maxTubes {
+		m.whyNot = TooManySettings
 		return nil, nil
 	}
 	p := newProofs(m)
@@ -85,7 +90,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		var no tube.Reason
 		var err error
 		p.tubes[i], err = tube.Enclose(ctx, plan, tube.Following(ctx, m.Linkage, ask.Turn, m.Motion), ask)
-		if errors.As(err, &no) || (err == nil && !p.tubes[i].Reached) {
+		if errors.As(err, &no) {
 			return errNone
 		}
 		return err
@@ -95,6 +100,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		err = share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
 	}
 	if errors.Is(err, errNone) {
+		m.whyNot = TooManyRanges
 		return nil, ctx.Err()
 	}
 	if err != nil {
@@ -169,29 +175,6 @@ func (m *Machine) reach() []float64 {
 		out[p.Part] = math.Max(out[p.Part], r.Centre.Len()+r.Radius)
 	}
 	return out
-}
-
-// gaps gathers the stretches of the turn over which the tubes claim nothing. Those that cannot be assembled at a separate
-// setting are the linkage's to tell, not theirs.
-func (p *proofs) gaps() {
-	var out []Interval
-	for _, t := range p.tubes {
-		for _, g := range t.Gaps {
-			if g.Cause != tube.CannotAssemble || wide(g.Travel) {
-				out = append(out, Interval{From: g.Turn.From, To: g.Turn.To})
-			}
-		}
-	}
-	p.unproved = together(out)
-}
-
-func wide(travel []tube.Range) bool {
-	for _, r := range travel {
-		if r.To > r.From {
-			return true
-		}
-	}
-	return false
 }
 
 // body is a profile as the proofs know it.

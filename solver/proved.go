@@ -10,12 +10,13 @@ import (
 // byProof is what was proved, by the places in what was asked; nil where it was not.
 type byProof struct {
 	findings []*Finding
+	unproved [][]Unproved // of each finding that is nil, why
 	extremes []*Extremes
 }
 
 // answer proves what it can of what is asked. A nil p proves only what needs no motion.
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
-	b := byProof{make([]*Finding, len(a.checks)), make([]*Extremes, len(a.measures))}
+	b := byProof{make([]*Finding, len(a.checks)), make([][]Unproved, len(a.checks)), make([]*Extremes, len(a.measures))}
 	n, order := len(a.checks), m.sumsFirst(a)
 	err := share(ctx, o, n+len(a.measures), func(i int) error {
 		i = order[i]
@@ -29,11 +30,16 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 		}
 		f := m.blank(a.checks[i])
 		ok, err := m.still(&f), error(nil)
-		if !ok && p != nil {
+		switch {
+		case !ok && p != nil:
 			ok, err = p.check(ctx, &f, o.Levers == AllLevers)
+		case !ok:
+			f.Unproved = m.unprovedAll(m.reason(o))
 		}
 		if ok {
 			b.findings[i] = &f
+		} else {
+			b.unproved[i] = f.Unproved
 		}
 		return err
 	})
@@ -73,6 +79,8 @@ func (b byProof) join(s *survey, a asked) (f []Finding, e []Extremes) {
 		n++
 		if p != nil {
 			seen = s.m.beside(p, &seen)
+		} else {
+			seen.Unproved = b.unproved[k]
 		}
 		f = append(f, seen)
 	}
@@ -123,6 +131,9 @@ func (p *proofs) check(ctx context.Context, f *Finding, levers bool) (bool, erro
 		ok, err = p.gap(ctx, pr, c, f)
 	case Keep:
 		ok, err = p.keep(ctx, pr, c, f)
+	}
+	if !ok {
+		f.Unproved = p.m.unprovedAll(p.why(ctx, pr, c))
 	}
 	if ok && err == nil && !f.OK {
 		err = p.fillIn(ctx, c, f)

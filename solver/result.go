@@ -50,7 +50,7 @@ type Finding struct {
 	FoulsAt  []float64
 	OK       bool
 	Sure     Sure
-	Unproved []Interval // stretches for which nothing is claimed
+	Unproved []Unproved // stretches for which nothing is claimed
 	Apart    bool       // Gap, Clear: the two never come to pass one another, or their bands never overlap: nothing to measure
 	Levers   []Lever
 	Tight    *Tight // Loose: where it is tightest; nil where it is hardly missed anywhere

@@ -23,7 +23,7 @@ func (p *proofs) fillIn(ctx context.Context, c *Check, f *Finding) error {
 	}
 	all := r.apart(f.Fouls)
 	for _, foul := range r.apart(r.check(f.Check).fouls) {
-		for _, u := range f.Unproved {
+		for _, u := range stretches(f.Unproved) {
 			if from, to := math.Max(foul.From, u.From), math.Min(foul.To, u.To); from < to {
 				all = append(all, Interval{From: from, To: to, Out: foul.Out})
 			}
@@ -67,7 +67,7 @@ const mostUnproved = 0.1
 // sure is what an answer that leaves out what is unproved may be called.
 func (p *proofs) sure() Sure {
 	left := 0.0
-	for _, i := range p.unproved {
+	for _, i := range stretches(p.unproved) {
 		left += i.To - i.From
 	}
 	if t := p.m.Problem.Turn; left > mostUnproved*(t.To-t.From) {

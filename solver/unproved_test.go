@@ -38,13 +38,14 @@ func TestFoulWhereNothingIsProved(t *testing.T) {
 // A proof may leave out the few degrees of a dead centre. One that leaves out most of the turn is none.
 func TestMostOfTheTurnUnproved(t *testing.T) {
 	m := &Machine{Problem: &Problem{Turn: Turn{From: 0, To: 2 * math.Pi}}}
+	over := func(from, to float64) Unproved { return Unproved{Interval: Interval{From: from, To: to}} }
 	for _, c := range []struct {
-		left []Interval
+		left []Unproved
 		want Sure
 	}{
 		{nil, Proved},
-		{[]Interval{{To: 0.2}, {From: 3, To: 3.3}}, Proved},
-		{[]Interval{{To: 0.5}, {From: 0.9, To: 6}}, Sampled},
+		{[]Unproved{over(0, 0.2), over(3, 3.3)}, Proved},
+		{[]Unproved{over(0, 0.5), over(0.9, 6)}, Sampled},
 	} {
 		if got := (&proofs{m: m, unproved: c.left}).sure(); got != c.want {
 			t.Errorf("unproved %v: %v, want %v", c.left, got, c.want)

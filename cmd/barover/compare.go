@@ -142,8 +142,9 @@ type compareReport struct {
 	shares map[string]bool // measures that are shares of something on both sides
 	two    bool            // they are two sketches
 	moves  []travelRange
-	long   bool // every check is listed that came out otherwise, and marks at every travel setting
-	short  int  // checks that fall short after the change, a pair once
+	long   bool     // every check is listed that came out otherwise, and marks at every travel setting
+	looked []string // those that do not and were only looked at, a pair once
+	short  int      // checks that fall short after the change, a pair once
 	total  int
 }
 
@@ -241,13 +242,19 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
 	}
 	r.Dims = now.withFollowers(r.Dims, f)
-	var short []checkName
+	var short, looked []checkName
 	for i := range f.After.Findings {
-		if f := &f.After.Findings[i]; !f.OK {
+		switch f := &f.After.Findings[i]; {
+		case !f.OK:
 			short = append(short, now.name(f.Check))
+		case after.Problem.Judge(f).State == solver.HoldsWhereSeen:
+			looked = append(looked, now.name(f.Check))
 		}
 	}
 	r.short = len(once(short))
+	for _, n := range once(looked) {
+		r.looked = append(r.looked, n.Named)
+	}
 	for i := range f.Checks {
 		d := &f.Checks[i]
 		r.Checks = append(r.Checks, now.checkChange(d, f))

@@ -330,6 +330,8 @@ func (r *compareReport) sentence() string {
 		words += ". It cannot be assembled all the way round"
 	case r.short > 0:
 		words += fmt.Sprintf(". %s %s short", plural(r.short, "check"), map[bool]string{true: "falls", false: "fall"}[r.short == 1])
+	case len(r.looked) > 0:
+		words += ". " + onlyLooked(r.total, r.looked)
 	case r.total > 0:
 		words += ". Everything holds"
 	}

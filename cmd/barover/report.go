@@ -95,20 +95,20 @@ type foulSpan struct {
 // checkAnswer is the answer to one check.
 type checkAnswer struct {
 	checkName
-	AtLeast    figure       `json:"at_least"`
-	AtMost     figure       `json:"at_most"`
-	Least      figure       `json:"least"`
-	Greatest   figure       `json:"greatest"`
-	At         namedFigures `json:"at"`
-	Fouls      []foulSpan   `json:"fouls"`
-	OK         bool         `json:"ok"`
-	Sure       string       `json:"sure"`
-	Unproved   []span       `json:"unproved"`
-	Levers     []lever      `json:"levers"`
-	AtQuarters []atQuarter  `json:"at_quarters,omitempty"` // of what moves with the turn
-	Fill       *filling     `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
-	NoValue    *noValue     `json:"no_value,omitempty"`    // of a keep line that has none somewhere
-	*tightness              // of a loose line; nil of others
+	AtLeast    figure         `json:"at_least"`
+	AtMost     figure         `json:"at_most"`
+	Least      figure         `json:"least"`
+	Greatest   figure         `json:"greatest"`
+	At         namedFigures   `json:"at"`
+	Fouls      []foulSpan     `json:"fouls"`
+	OK         bool           `json:"ok"`
+	Sure       string         `json:"sure"`
+	Unproved   []unprovedSpan `json:"unproved"`
+	Levers     []lever        `json:"levers"`
+	AtQuarters []atQuarter    `json:"at_quarters,omitempty"` // of what moves with the turn
+	Fill       *filling       `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
+	NoValue    *noValue       `json:"no_value,omitempty"`    // of a keep line that has none somewhere
+	*tightness                // of a loose line; nil of others
 
 	kind   sketch.Kind
 	judged solver.Judgement
@@ -302,7 +302,7 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 		checkName: w.name(f.Check),
 		AtLeast:   out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
 		Least: out(w.u, f.Least, k), Greatest: out(w.u, f.Greatest, k),
-		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []span{}, Levers: []lever{},
+		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
 		kind: k, judged: w.e.Problem.Judge(f),
 	}
 	if _, s := w.e.Statement(c.Stmt); s != nil {
@@ -331,9 +331,7 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 		}
 		a.Fouls = append(a.Fouls, foul)
 	}
-	for _, i := range f.Unproved {
-		a.Unproved = append(a.Unproved, w.span(i))
-	}
+	a.Unproved = w.unproved(f)
 	for _, l := range f.Levers {
 		a.Levers = append(a.Levers, w.lever(l, k))
 	}

@@ -34,7 +34,7 @@ func (r *report) text(c *console, long bool) string {
 	switch {
 	case !r.holds():
 		colour = red
-	case len(r.met()) > 0:
+	case len(r.met()) > 0 || r.looked() > 0:
 		colour = yellow
 	}
 	for _, text := range []string{r.onlyAssembled(), r.omitted(long), r.unusedText(), strings.TrimSpace(r.surety() + "\n" + r.caution())} {
@@ -112,6 +112,9 @@ func (r *report) sections(long bool) []section {
 	}
 	if len(short) == 0 && len(rest) == 0 {
 		list[2].title = "Holds, tightest first"
+		if r.looked() > 0 {
+			list[2].title = "Tightest first"
+		}
 	}
 	more := 0
 	seen := map[int]bool{}
@@ -223,11 +226,8 @@ func (r *report) details(a *row) string {
 		parts = append(parts, a.Fill.String())
 	}
 	parts = append(parts, a.tightText(r.units)...)
-	if a.Sure == "sampled" && !a.apart() && r.most() == "proved" {
-		parts = append(parts, "sampled, not proved")
-	}
-	if len(a.Unproved) > 0 && !r.fixed {
-		parts = append(parts, "not proved from "+stretches(r, a.Unproved))
+	if !a.apart() && r.most() == "proved" {
+		parts = append(parts, r.notProved(a.checkAnswer)...)
 	}
 	return strings.Join(parts, "; ")
 }

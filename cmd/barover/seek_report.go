@@ -31,7 +31,8 @@ type seekReport struct {
 	e        *engine
 	d        *sketch.Dim
 	set      bool       // the limits were given
-	asked    int        // checks that For stands for, a pair once
+	asked    int        // checks that For stands for, or all of them, a pair once
+	looked   []string   // those that do not fall short now and were only looked at
 	hopeless *checkName // one for which alone there is no range, where there is none for all
 	broken   string     // what cannot be assembled with the dimension as it is
 }
@@ -59,7 +60,16 @@ func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *see
 	r := &seekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: f.check,
 		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
 		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: f.from != "" || f.to != ""}
-	r.asked = len(once(w.checkNames(q.Checks)))
+	asked := q.Checks
+	for i := range e.Problem.Checks {
+		if q.Checks == nil {
+			asked = append(asked, i)
+		}
+	}
+	r.asked = len(once(w.checkNames(asked)))
+	for _, n := range once(w.checkNames(a.Seen)) {
+		r.looked = append(r.looked, n.Named)
+	}
 	if a.Broken != nil {
 		r.broken = w.brokenInWords(a.Broken)
 	}
@@ -177,6 +187,9 @@ func (r *seekReport) now() string {
 	switch n := len(once(r.Short)); {
 	case r.broken != "":
 		return words + "; " + r.broken + "."
+	case r.Holds && len(r.looked) > 0:
+		text := onlyLooked(r.asked, r.looked)
+		return words + ", and " + strings.ToLower(text[:1]) + text[1:] + "."
 	case r.Holds && r.For != "" && r.asked > 1:
 		return words + fmt.Sprintf(", and all %d checks of that hold.", r.asked)
 	case r.Holds && r.For != "":
@@ -243,13 +256,21 @@ func (r *seekReport) caution() string {
 		return ""
 	}
 	ends := "The ends are proved"
-	for i := range r.Ranges {
-		if s := r.Ranges[i].Sure; s[0] != solver.Proved.String() || s[1] != solver.Proved.String() {
-			ends = "The ends are sampled"
-		}
+	if !r.endsProved() {
+		ends = "The ends are sampled"
 	}
 	return fmt.Sprintf("%s; between them %s looked at, and nothing is proved in between.", ends, map[bool]string{true: "1 value was",
 		false: fmt.Sprintf("%d values were", r.Looked)}[r.Looked == 1])
+}
+
+// endsProved reports whether every end of a range is proved.
+func (r *seekReport) endsProved() bool {
+	for i := range r.Ranges {
+		if s := r.Ranges[i].Sure; s[0] != solver.Proved.String() || s[1] != solver.Proved.String() {
+			return false
+		}
+	}
+	return true
 }
 
 // sentence says how it all came out.
@@ -272,5 +293,9 @@ func (r *seekReport) sentence() string {
 		g := &r.Ranges[i]
 		words = append(words, fmt.Sprintf("from %s to %s", r.inward(g.from, 1), r.inward(g.to, -1)))
 	}
-	return fmt.Sprintf("Holds with %s %s.", r.Dim, strings.Join(words, ", and "))
+	holds := "Holds"
+	if len(r.looked) > 0 || !r.endsProved() {
+		holds = "Nothing falls short"
+	}
+	return fmt.Sprintf("%s with %s %s.", holds, r.Dim, strings.Join(words, ", and "))
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"barover/sketch"
@@ -104,13 +105,36 @@ func (r *report) onlyAssembled() string {
 
 // caution says what the answers do not claim; nothing where all of them are proved.
 func (r *report) caution() string {
+	if r.looked() == 0 {
+		return ""
+	}
+	words := "A check with holds? was looked at position by position and refined between them. A touch over a narrower stretch of the " +
+		"turn than that may have been missed."
+	if r.most() == "proved" {
+		return words // each says why
+	}
+	var whys []string
 	for i := range r.Checks {
-		if a := &r.Checks[i]; a.Sure == "sampled" && !a.apart() {
-			return "Sampled is looked at position by position and refined between them. A touch over a narrower stretch of the " +
-				"turn than that may have been missed."
+		for _, why := range r.notProved(&r.Checks[i]) {
+			if !slices.Contains(whys, why) {
+				whys = append(whys, why)
+			}
 		}
 	}
-	return ""
+	for i, why := range whys {
+		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
+	}
+	return words + "\n" + strings.Join(firstFew(whys, mostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
+}
+
+// looked counts the checks that do not fall short and rest on looking.
+func (r *report) looked() (n int) {
+	for i := range r.Checks {
+		if a := &r.Checks[i]; a.judged.State == solver.HoldsWhereSeen {
+			n++
+		}
+	}
+	return n
 }
 
 // sentence says how it all came out.
@@ -126,12 +150,16 @@ func (r *report) sentence() string {
 	case n == 0:
 		words = "No two of the profiles asked about ever share a band across: nothing can touch."
 	case len(short) == 0:
-		words = allOf(n, "holds", "hold")
+		if looked := lookedRows(holds); len(looked) > 0 {
+			words = onlyLooked(n, subjects(looked))
+		} else {
+			words = allOf(n, "holds", "hold")
+		}
 		if len(r.met()) == 0 {
 			words += r.nearest(holds[0])
 		}
 	default:
-		words = r.shortfall(short, len(holds)) + r.trial(short)
+		words = r.shortfall(short, holds) + r.trial(short)
 	}
 	words = r.warned(words, n > 0 && len(short) == 0)
 	if r.Assembled {
@@ -150,12 +178,12 @@ func (r *report) sentence() string {
 }
 
 // shortfall tells of the fouls, then of what else falls short, and how many hold. Rows come with the fouls first.
-func (r *report) shortfall(short []*row, holding int) string {
+func (r *report) shortfall(short, holds []*row) string {
 	fouls := 0
 	for fouls < len(short) && short[fouls].judged.State == solver.Fouls {
 		fouls++
 	}
-	if holding == 0 && len(short) == 1 {
+	if len(holds) == 0 && len(short) == 1 {
 		return "The one check falls short: " + r.faults(short) + "."
 	}
 	var words []string
@@ -169,11 +197,8 @@ func (r *report) shortfall(short []*row, holding int) string {
 		}
 		words = append(words, inWords(n, one, many)+": "+r.faults(short[fouls:]))
 	}
-	switch {
-	case holding == 1:
-		words = append(words, "One other check holds")
-	case holding > 1:
-		words = append(words, fmt.Sprintf("The other %d checks hold", holding))
+	if rest := others(holds); rest != "" {
+		words = append(words, rest)
 	}
 	return strings.Join(words, ". ") + "."
 }

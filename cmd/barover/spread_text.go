@@ -242,8 +242,8 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 	var words string
 	switch {
 	case short == 0:
-		words = fmt.Sprintf("Everything holds in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
-			plural(len(r.Tolerances), "tolerance"))
+		words = fmt.Sprintf("%s in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
+			r.allHold(), plural(len(r.Tolerances), "tolerance"))
 	default:
 		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
 	}
@@ -258,6 +258,23 @@ func (r *spreadReport) sentence(short, holds, still int) string {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
 	return words + r.fewer()
+}
+
+// allHold says that everything holds, or how much of it was only looked at.
+func (r *spreadReport) allHold() string {
+	n, names := 0, []string(nil)
+	for _, s := range r.pairsOnce() {
+		if s.leftOut() {
+			continue
+		}
+		if n++; s.Sure != solver.Proved.String() && !s.apart {
+			names = append(names, s.Named)
+		}
+	}
+	if len(names) == 0 {
+		return "Everything holds"
+	}
+	return onlyLooked(n, names)
 }
 
 // fewer tells of checks that were not looked at in every engine drawn.

@@ -34,6 +34,7 @@ type Answer struct {
 	// NowHolds says that everything holds at the present value; if not, Short are the checks that do not.
 	NowHolds bool
 	Short    []int
+	Seen     []int           // those that do, but were only looked at somewhere, not proved
 	Broken   *linkage.Broken // at the present value the parts cannot be assembled all the way round
 	// Never are checks that do not hold and have nothing to do with the dimension: with any of them there is no range.
 	Never []int
@@ -141,7 +142,11 @@ func (s *search) begin(ctx context.Context) error {
 		} else {
 			s.still = append(s.still, i)
 		}
-		if !res.Findings[k].OK {
+		f := &res.Findings[k]
+		if p.Judge(f).State == solver.HoldsWhereSeen {
+			s.a.Seen = append(s.a.Seen, i)
+		}
+		if !f.OK {
 			s.a.NowHolds = false
 			s.a.Short = append(s.a.Short, i)
 			if !touched[i] && !ranges {

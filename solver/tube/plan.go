@@ -9,6 +9,8 @@
 package tube
 
 import (
+	"slices"
+
 	"barover/solver/expr"
 	"barover/solver/schedule"
 	"barover/solver/spare"
@@ -72,7 +74,7 @@ const (
 
 // NewPlan puts a Schedule on a tape. Places that a loose length moves, which do not move smoothly, and places driven by a
 // sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
-// where nothing is left.
+// where nothing is left; the Plan then serves for nothing but to tell why.
 func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
@@ -98,7 +100,7 @@ func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	p.list()
 	p.findTurning()
 	if len(p.steps) == 0 && len(s.Steps) > 0 {
-		return nil, NoStep
+		return p, NoStep
 	}
 	return p, nil
 }
@@ -147,6 +149,11 @@ func (p *Plan) findTurning() {
 			fill(s.a, s.asks)
 		}
 	}
+}
+
+// Loose reports whether loose lengths place something: that and what follows from it is left out.
+func (p *Plan) Loose() bool {
+	return slices.ContainsFunc(p.Schedule.Steps, func(s schedule.Step) bool { return len(s.Loose) > 0 })
 }
 
 // Turns reports whether a part may move with the turn; else only travels move it.
