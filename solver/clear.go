@@ -46,6 +46,9 @@ func (r *run) pairBeside(c *Check, bar *Bar) sight {
 	}
 	f := r.m.pairFigure(c.A, c.B)
 	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN(), meets: meetsLength, bar: bar}
+	if c.Kind == Gap {
+		q.meets = touch // they pass each other however little they overlap
+	}
 	s := r.sight(q)
 	st := r.m.newStation()
 	if s.have && r.stand(s.worst.t, st) {

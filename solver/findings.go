@@ -78,7 +78,7 @@ func (s *survey) finding(k int) Finding {
 	f.Least, f.Greatest = t.least.v, t.greatest.v
 	f.At = Position{Turn: t.worst.worst.t, Travel: t.at}
 	f.OK = c.Suffices(t.worst.margin)
-	if !f.OK {
+	if !f.OK || c.Kind == Gap { // of a gap these are where the two pass each other
 		f.Fouls, f.FoulsAt = t.worst.fouls, t.at
 	}
 	s.m.inWords(&f, c, &t.worst)

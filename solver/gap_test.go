@@ -71,6 +71,32 @@ func TestGap(t *testing.T) {
 	}
 }
 
+// TestGapBarelyPassed: two that overlap in the side view by less than counts as a miss pass each other all the same, and
+// where is told, proved and looked at alike.
+func TestGapBarelyPassed(t *testing.T) {
+	for _, deep := range []float64{1e-3, 1e-4, 5e-5, 1e-5, 1e-6} {
+		for _, sampled := range []bool{false, true} {
+			d, a, b := twoDiscs(30-deep, 7)
+			d.gap(a, b, d.num(2.5), expr.None)
+			res, err := study(t.Context(), d.p, d.drawn(), Options{Sampled: sampled})
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := res.Findings[0]
+			if f.OK || f.Apart || len(f.Fouls) != 1 {
+				t.Errorf("overlapping by %g (sampled %v): %+v", deep, sampled, f)
+				continue
+			}
+			x := 30 - deep
+			within := math.Acos((400 + x*x - 100) / (2 * 20 * x))
+			from, to := f.Fouls[0].From, f.Fouls[0].To
+			if off := math.Max(math.Abs(from+within-2*math.Pi), math.Abs(to-within-2*math.Pi)); !(off <= math.Max(1e-7, f.Fouls[0].Out)) {
+				t.Errorf("overlapping by %g (sampled %v): from %v to %v, want %v either way of the start", deep, sampled, from, to, within)
+			}
+		}
+	}
+}
+
 // Profiles whose bands across do not overlap, sideplay included, are left out of the side view and said to be.
 func TestBandsApart(t *testing.T) {
 	tests := []struct {

@@ -37,6 +37,20 @@ func (p *Problem) Users() []Users {
 	return w.users
 }
 
+// MadeOf lists the dimensions that the sum of one is made of, through others too.
+func (p *Problem) MadeOf(dim int) (list []int) {
+	w := &userSearch{p: p, seen: make([]int, len(p.Graph.Nodes))}
+	list = w.dims(p.Graph.Nodes[p.Graph.Dims[dim]].A)
+	for i := 0; i < len(list); i++ {
+		for _, d := range w.dims(p.Graph.Nodes[p.Graph.Dims[list[i]]].A) {
+			if !slices.Contains(list, d) {
+				list = append(list, d)
+			}
+		}
+	}
+	return list
+}
+
 type userSearch struct {
 	p     *Problem
 	users []Users

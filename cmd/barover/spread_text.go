@@ -43,10 +43,26 @@ func (r *spreadReport) tolerancesText() string {
 		if t.Made {
 			words = "measured"
 		}
+		if others := r.ownFigure(t.Dim); others != "" && !t.Made {
+			words = strings.TrimPrefix(words+", made to its own figure: it does not follow "+others, ", ")
+		}
 		tol := d.Counts()
 		g.row(nil, t.Dim, size(r.e.Units, d.Value+tol.Lower, d.Kind), size(r.e.Units, d.Value+tol.Upper, d.Kind), words)
 	}
 	return "\n" + g.text()
+}
+
+// ownFigure names the dimensions with a tolerance that the sum of another is made of. That one has a tolerance of its own, and
+// so is made to its own figure.
+func (r *spreadReport) ownFigure(dim string) string {
+	_, of, _ := r.e.Dim(dim)
+	var names []string
+	for _, d := range r.e.Problem.MadeOf(of) {
+		if name := r.e.Problem.Dims[d].Name; slices.ContainsFunc(r.Tolerances, func(t toleranceUsed) bool { return t.Dim == name }) {
+			names = append(names, name)
+		}
+	}
+	return strings.Join(names, ", ")
 }
 
 // rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
