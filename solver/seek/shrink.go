@@ -71,7 +71,7 @@ func (sp *span) deadBetween(ks []int, a, b float64) bool {
 // hold, one just beyond with which some of them do not, and which these are.
 func (s *search) lastGood(ctx context.Context, sp *span, good, bad float64, ks []int) (in, out float64, by []int, err error) {
 	halve := false
-	for i := 0; math.Abs(bad-good) > exact && i < most; i++ {
+	for i := 0; math.Abs(bad-good) > exact && i < steps; i++ {
 		x := (good + bad) / 2
 		if !halve {
 			x = sp.first(ks, good, bad)
