@@ -82,6 +82,7 @@ type Extremes struct {
 // Result is all that a Problem's questions come to.
 type Result struct {
 	Broken   []linkage.Broken
+	Passes   []Pass    // change points; none where the checks alone were asked
 	Findings []Finding // in the order of Problem.Checks
 	Events   []Event
 	Extremes []Extremes // in the order of Problem.Measures; none where the checks alone were asked

@@ -41,6 +41,11 @@ func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	if res.Broken, err = m.broken(ctx, o); err != nil {
 		return nil, err
 	}
+	if !o.Checks {
+		if res.Passes, err = m.changePoints(ctx, o); err != nil {
+			return nil, err
+		}
+	}
 	if res.Aside, err = m.aside(ctx, o); err != nil {
 		return nil, err
 	}

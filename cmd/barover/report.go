@@ -22,6 +22,7 @@ type report struct {
 	Turn      turnRange      `json:"turn"`
 	Assembled bool           `json:"assembled"`
 	Broken    []brokenSpan   `json:"broken"`
+	Passes    []passAnswer   `json:"passes"`
 	Checks    []checkAnswer  `json:"checks"`
 	Marks     []markAnswer   `json:"marks"`
 	LeftOut   []leftOut      `json:"left_out"`
@@ -168,12 +169,15 @@ func newReport(e *engine, res *solver.Result) *report {
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
 		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
 		Assembled: len(res.Broken) == 0,
-		Broken:    []brokenSpan{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
+		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, moves: w.travels(),
 		unused: w.unused(), fixed: t.Stmt < 0,
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.broken(b))
+	}
+	for i := range res.Passes {
+		r.Passes = append(r.Passes, w.pass(&res.Passes[i]))
 	}
 	for i := range res.Findings {
 		r.Checks = append(r.Checks, w.check(&res.Findings[i]))

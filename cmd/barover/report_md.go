@@ -25,7 +25,7 @@ func (r *report) markdown(long bool) string {
 	for _, s := range r.acrossSections() {
 		b.WriteString(s.markdown())
 	}
-	for _, text := range []string{r.onlyAssembled(), r.omitted(long), r.unusedText(), r.surety(), r.caution()} {
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.unusedText(), r.surety(), r.caution()} {
 		if text != "" {
 			b.WriteString("\n" + escaped(text) + "\n")
 		}

@@ -37,7 +37,7 @@ func (r *report) text(c *console, long bool) string {
 	case len(r.met()) > 0 || r.looked() > 0:
 		colour = yellow
 	}
-	for _, text := range []string{r.onlyAssembled(), r.omitted(long), r.unusedText(), strings.TrimSpace(r.surety() + "\n" + r.caution())} {
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.unusedText(), strings.TrimSpace(r.surety() + "\n" + r.caution())} {
 		if text == "" {
 			continue
 		}

@@ -18,6 +18,7 @@ type crossing struct {
 	start, step, size float64 // degrees, mm
 	rest, travel      []float64
 	miss              float64 // by how much the rod is too long
+	phase             float64 // heading of the axles, rad
 	truth             func(turn float64, i int) plane.Vec
 	flat              func(turn float64) float64 // rad from the nearest change point
 }
@@ -90,7 +91,7 @@ func fourBarCrossing(rnd *rand.Rand, family string) *crossing {
 		rocker = exact
 	}
 	ph = math.Atan2(d.Y, d.X)
-	c := &crossing{family: family, size: max(throw, ground, rod, rocker), step: steps[rnd.IntN(len(steps))]}
+	c := &crossing{family: family, phase: ph, size: max(throw, ground, rod, rocker), step: steps[rnd.IntN(len(steps))]}
 	c.start = nastily(rnd, ph, c.step)
 	c.flat = func(turn float64) float64 { return math.Abs(math.Remainder(turn-ph, math.Pi)) }
 	crank := func(turn float64) plane.Vec { return a.Add(plane.Polar(turn).Scale(throw)) }
@@ -176,6 +177,9 @@ func (c *crossing) judge(t *testing.T) (verdict, note string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if note := c.told(mo); note != "" {
+		return "wrong", note
+	}
 	verdict = "right"
 	var p Pose
 	for k := 0; float64(k)*c.step*0.37 <= 360; k++ {
@@ -208,6 +212,30 @@ func (c *crossing) judge(t *testing.T) (verdict, note string) {
 		}
 	}
 	return verdict, note
+}
+
+// told says what is wrong with the change points that a motion tells of.
+func (c *crossing) told(mo *Motion) string {
+	misses := 0
+	for _, p := range mo.Passes() {
+		if p.Way == Straight {
+			if !(math.Abs(p.Miss) <= mo.l.start.scale.agrees()) {
+				return fmt.Sprintf("straight on where it misses: %+v", p)
+			}
+			continue
+		}
+		misses++
+		// Along the axles the crank takes a rod that is too long no farther; against them it turns back.
+		along := math.Abs(math.Remainder(p.Turn-c.phase, 2*math.Pi)) < 1
+		locks := along == (p.Miss > 0)
+		if c.miss == 0 || !(math.Abs(p.Miss-c.miss) <= 0.2*math.Abs(c.miss)) || locks != (p.Way == Locks) || !(c.flat(p.Turn) < 1e-3+p.Half) {
+			return fmt.Sprintf("told of %+v", p)
+		}
+	}
+	if e := math.Abs(c.miss); misses == 0 && e > 1.1*mo.l.start.scale.agrees() && e < 0.75*missShare*c.size {
+		return fmt.Sprintf("not told that it misses by %g of %g: spans %v, broken %v", c.miss, c.size, mo.Spans(), mo.Broken())
+	}
+	return ""
 }
 
 // No linkage is ever on the crossed way without a word: parallelograms level and a hair off, antiparallelograms, kites,

@@ -252,6 +252,9 @@ func (c *Cone) stand(mo *Motion, turn float64) bool {
 	if !ok || mo.changeAt(turn) != nil {
 		return false
 	}
+	if side, _ := mo.beside(i, turn); side != nil {
+		return false
+	}
 	e := c.e
 	if at := mo.scalars(i); turn == mo.turn[i] {
 		for _, s := range c.x {

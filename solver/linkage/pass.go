@@ -1,6 +1,10 @@
 package linkage
 
-import "barover/solver/schedule"
+import (
+	"math"
+
+	"barover/solver/schedule"
+)
 
 // Pass is a change point that a motion passes, straight on, or one that the parts miss by little.
 type Pass struct {
@@ -11,6 +15,9 @@ type Pass struct {
 	Way    Way     // how rigid parts go on
 	Miss   float64 // by how much the statement is too long to go straight on, mm
 	Half   float64 // half of the stretch of the turn over which that tells, rad
+
+	row    int // of the block, the one that misses
+	scalar int // the one that moves most on the way that the rows do not hold
 }
 
 // Way says how parts go on at a change point.
@@ -30,13 +37,23 @@ func (w Way) String() string { return wayNames[w] }
 // passed describes a saddle on the road.
 func (w *walker) passed(s *saddle) Pass {
 	step := w.e.p.blocks[s.k].step
-	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.s, step), Miss: s.off, Half: s.half()}
+	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.s, step), Miss: w.e.tooLong(&step.Rows[s.row], s.off), Half: s.half(), row: s.row, scalar: step.Scalars[s.col]}
 	f := s.at / w.r.length
 	p.Turn = w.r.turn + f*w.r.dTurn
 	for i, t := range w.r.travel {
 		p.Travel = append(p.Travel, t+f*w.r.d[i])
 	}
 	return p
+}
+
+// tooLong is by how much what a row asks is too long where its residual is off below nought: that of a length is not quite its
+// miss.
+func (e *workspace) tooLong(r *schedule.Row, off float64) float64 {
+	if r.Kind != schedule.RowLength {
+		return off
+	}
+	v := e.c.At(r.V)
+	return 2 * off / (1 + math.Sqrt(1-2*off/v))
 }
 
 // pointOf is a point with a name that a step places, -1 if there is none.
@@ -47,4 +64,133 @@ func pointOf(s *schedule.Schedule, step *schedule.Step) int {
 		}
 	}
 	return -1
+}
+
+// Passes lists the change points that the motion passes straight on, those on the way from rest to its travel setting
+// first, and those that the parts miss by so little that play in the pins may take them the other way.
+func (mo *Motion) Passes() []Pass {
+	out := append([]Pass(nil), mo.passed...)
+	for i := range mo.changes {
+		for _, p := range mo.changes[i].passed {
+			if n := len(mo.turn); n > 0 && p.Turn >= mo.turn[0]-endsRounding && p.Turn <= mo.turn[n-1]+endsRounding {
+				out = append(out, p)
+			}
+		}
+	}
+	return append(out, mo.misses()...)
+}
+
+const (
+	// missShare is the share of the sketch's size above which a miss at a change point is meant.
+	missShare = 2e-3
+	// lowShare is the share of the greatest determinant below which a least one may be due to a change point.
+	lowShare = 0.3
+	// lowTries is how many steps of a golden section go to the least determinant.
+	lowTries = 12
+	// missReach is how far from there the saddle is looked for, rad.
+	missReach = 0.05
+	// missNear is how many times farther from the saddle than the ways are there the motion may pass it.
+	missNear = 3
+)
+
+// misses finds the change points that are missed by little: near where a determinant is least, and where a span ends.
+func (mo *Motion) misses() (out []Pass) {
+	e := newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
+	for _, s := range mo.spans {
+		for k := range e.det {
+			if e.p.blocks[k].kernel == loosely {
+				continue
+			}
+			for _, i := range mo.lows(s, k) {
+				if p, ok := mo.missNear(e, s, i, k); ok && !told(out, &p) {
+					out = append(out, p)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// lows lists the positions of a span at which the determinant of block k is least, and low.
+func (mo *Motion) lows(s span, k int) (at []int) {
+	d := func(i int) float64 { return math.Abs(mo.dets(i)[k]) }
+	most := 0.0
+	for i := s.first; i <= s.last; i++ {
+		most = max(most, d(i))
+	}
+	for i := s.first; i <= s.last; i++ {
+		if d(i) < lowShare*most && !(i > s.first && d(i-1) < d(i)) && !(i < s.last && d(i+1) <= d(i)) {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// missNear looks for a change point of block k about position i of a span.
+func (mo *Motion) missNear(e *workspace, s span, i, k int) (p Pass, ok bool) {
+	if !mo.lowest(e, s, i, k) {
+		return p, false
+	}
+	w := newWalker(e)
+	w.r = turnRoad(e, e.turn+1)
+	w.stand()
+	z := w.saddle(k, missReach)
+	if z == nil || !(math.Abs(z.off) > e.scale.agrees() && math.Abs(z.off) < missShare*e.scale.size) {
+		return p, false
+	}
+	far := missNear * (math.Sqrt(2*math.Abs(z.off/z.a)) + (z.half()+math.Abs(z.at))*steepest) * e.scale.size
+	for j, c := range e.p.blocks[k].step.Scalars {
+		if !(math.Abs(w.here.x[c]-z.x[j])*w.mm(c) <= far) {
+			return p, false
+		}
+	}
+	p = w.passed(z)
+	p.Way = Swaps
+	if z.locks() {
+		p.Way = Locks
+	}
+	return p, math.Abs(z.at) <= missNear*z.half()+missReach/2
+}
+
+// lowest puts e where the determinant of block k is least between the neighbours of position i.
+func (mo *Motion) lowest(e *workspace, s span, i, k int) bool {
+	at := func(t float64) float64 {
+		if st := mo.stand(e, t); st != Solved && st != DeadCentre {
+			return math.Inf(1)
+		}
+		return math.Abs(e.det[k])
+	}
+	a, b := mo.turn[max(i-1, s.first)], mo.turn[min(i+1, s.last)]
+	best, t := at(mo.turn[i]), mo.turn[i]
+	const golden = 0.6180339887498949
+	x, y := b-golden*(b-a), a+golden*(b-a)
+	fx, fy := at(x), at(y)
+	for range lowTries {
+		if fx < fy {
+			b, y, fy = y, x, fx
+			x = b - golden*(b-a)
+			fx = at(x)
+		} else {
+			a, x, fx = x, y, fy
+			y = a + golden*(b-a)
+			fy = at(y)
+		}
+	}
+	if fx < best {
+		best, t = fx, x
+	}
+	if fy < best {
+		best, t = fy, y
+	}
+	return at(t) < math.Inf(1)
+}
+
+// told reports whether a miss is in the list already, or is only what an earlier block's makes of a later one.
+func told(list []Pass, p *Pass) bool {
+	for i := range list {
+		if q := &list[i]; math.Abs(q.Turn-p.Turn) <= missNear*max(q.Half, p.Half)+10*leastStep {
+			return true
+		}
+	}
+	return false
 }

@@ -17,6 +17,7 @@ type saddle struct {
 	v       []float64 // the way that its rows do not hold, as long as the sketch is big
 	q       []float64 // how the scalars move with the road, u held
 	row     int       // the row that was left out
+	col     int       // the scalar that u is measured along
 	off     float64   // by how much it is too long there, mm: minus its residual
 	a, b, c float64   // second derivatives of the miss by u and τ, mm
 	slope   [2]float64

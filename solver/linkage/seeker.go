@@ -16,7 +16,6 @@ type seeker struct {
 	step *schedule.Step
 	n    int
 	unit []float64 // of each scalar: by how much it changes where something moves by one mm
-	col  int       // the scalar that u is measured along
 	wide *matrix   // the bordered system
 	rows []float64 // residuals where it stands
 	jac  []float64
@@ -172,8 +171,8 @@ func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
 	return slices.Clone(m.r)
 }
 
-// choose takes the row and the scalar that count for most in the two ways; of rows that count for nearly as much, the last
-// that the sketch says.
+// choose takes the row and the scalar that count for most in the two ways; of rows that count for nearly as much, the longest
+// length: a rod is sooner out than what it turns.
 func (z *seeker) choose() {
 	most := 0.0
 	for i := range z.n {
@@ -182,14 +181,16 @@ func (z *seeker) choose() {
 			z.col = i
 		}
 	}
-	row := -1
+	longest := math.Inf(-1)
 	for i := range z.n {
-		if math.Abs(z.lean[i]) > rowShare*most && (row < 0 || z.step.Rows[i].Stmt > z.step.Rows[row].Stmt) {
-			row = i
+		r := &z.step.Rows[i]
+		long := 0.0
+		if r.Kind == schedule.RowLength {
+			long = z.w.e.c.At(r.V)
 		}
-	}
-	if row >= 0 {
-		z.row = row
+		if math.Abs(z.lean[i]) > rowShare*most && long > longest {
+			z.row, longest = i, long
+		}
 	}
 }
 

@@ -32,6 +32,10 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 				t, failed = end, false
 				continue
 			}
+			if last, at := m.over(strip, t, end, prev, known); at > t {
+				prev, t, failed = last, at, false
+				continue
+			}
 			k, halve = m.tooWide(strip, splits)
 		}
 		if halve {
@@ -48,6 +52,22 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		m.step = 8 * m.least()
 	}
 	return prev
+}
+
+// over goes over the change points about t where a box from there to end could not be laid and is short. It returns the last
+// box laid and where to go on: t itself where there are none.
+func (m *marcher) over(strip []Range, t, end float64, prev int, known fix) (last int, at float64) {
+	if end-t > easeHalf {
+		return prev, t
+	}
+	s := m.stretchAt(t)
+	if s == nil {
+		return prev, t
+	}
+	if last, at = m.cross(s, t, strip, prev, known); at > t {
+		m.step = easeHalf / 2
+	}
+	return last, at
 }
 
 // lay encloses one box that goes on from the box prev, or from what is known at the start of the turn.

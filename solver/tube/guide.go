@@ -15,6 +15,8 @@ type Guide interface {
 	Position(turn float64, travel, scalars []float64) bool
 	// Resume gives the first turn from here on at which there is a position, false if there is none.
 	Resume(turn float64, travel []float64) (float64, bool)
+	// Stretches lists what lies so far (rad) on either side of the change points that the motion passes straight on.
+	Stretches(half float64, travel []float64) []linkage.Stretch
 }
 
 // follower is a Guide that follows a linkage.
@@ -85,9 +87,23 @@ func (f *follower) Resume(turn float64, travel []float64) (float64, bool) {
 		return 0, false
 	}
 	for _, s := range mo.Spans() {
-		if s[1] > turn {
-			return max(turn, s[0]), true
+		if s[1] <= turn {
+			continue
 		}
+		from := max(turn, s[0])
+		for _, b := range mo.Broken() { // which way it goes on behind such a place is not known
+			if b.Either() && b.From <= from && turn <= b.To {
+				return 0, false
+			}
+		}
+		return from, true
 	}
 	return 0, false
+}
+
+func (f *follower) Stretches(half float64, travel []float64) []linkage.Stretch {
+	if mo := f.motion(f.over.To, travel); mo != nil {
+		return mo.Stretches(half)
+	}
+	return nil
 }

@@ -19,7 +19,10 @@ type solver struct {
 	jac, inv, left, miss, sum []float64 // of the block in hand
 
 	common *Common // nil for none
-	blame  blame   // what went wrong with the last box, or came nearest to it
+
+	mid, half float64        // of the box's turn
+	eased     map[int]*eased // steps with a row left out, by their number in the Plan; nil but about change points
+	blame     blame          // what went wrong with the last box, or came nearest to it
 }
 
 const (
@@ -59,6 +62,7 @@ func newSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 // motion is proved to lie within the tube: exactly one solution near the guess, over the whole box.
 func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	v.st.Place(box, 0, taylor.Slot(v.plan.tape.Len()))
+	v.mid, v.half = box.Mid[0], box.Half[0][0]
 	key, recalled := "", false
 	if v.common != nil {
 		key = v.common.key(box)
@@ -73,7 +77,12 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 			v.blameFill(s.a, s.unknowns)
 			return false
 		}
-		if len(s.row) > 0 {
+		if e := v.eased[i]; e != nil {
+			if !v.easily(e, guess) {
+				v.blameScalars(s)
+				return false
+			}
+		} else if len(s.row) > 0 {
 			if !v.block(s, guess) {
 				return false
 			}

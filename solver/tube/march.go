@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"barover/solver/linkage"
 	"barover/solver/taylor"
 )
 
@@ -31,10 +32,12 @@ type marcher struct {
 	coarsest int
 	parts    int // how many times the motion was taken up again
 	left     int // boxes that may still be tried
-	rest     fix // at the start of the turn with the travels at rest
-	guess    []float64
-	seed     []float64
-	nought   []float64
+	// stretches are those about change points, sought when a box near one first fails; nil before that.
+	stretches []linkage.Stretch
+	rest      fix // at the start of the turn with the travels at rest
+	guess     []float64
+	seed      []float64
+	nought    []float64
 }
 
 // try encloses one box that goes on from the box prev, and checks that it is on the same branch at the turn where they

@@ -1,0 +1,73 @@
+package linkage
+
+import (
+	"math"
+	"slices"
+)
+
+// On a change point the rows of a block do not hold its scalars. With one row left out and one scalar driven in its place they
+// do, and the row left out says by how much it must give on that way.
+
+// Stretch is a stretch of the turn about change points that a motion passes straight on.
+type Stretch struct {
+	From, To float64 // rad
+	Eased    []Eased
+}
+
+// Eased is how a block is to go over a change point.
+type Eased struct {
+	Stmt   int       // the statement that gives
+	Row    int       // its row among those of the block
+	Scalar int       // of the Schedule, which is driven instead: by a polynomial
+	Turns  []float64 // through these places, rad
+	Values []float64
+}
+
+// easedPlaces is through how many positions the polynomial goes.
+const easedPlaces = 6
+
+// Stretches lists what lies within half (rad) on either side of the change points of the motion; those that lie nearer
+// together than that have one for all.
+func (mo *Motion) Stretches(half float64) (out []Stretch) {
+	if len(mo.turn) == 0 {
+		return nil
+	}
+	var passed []Pass
+	for i := range mo.changes {
+		passed = append(passed, mo.changes[i].passed...)
+	}
+	slices.SortFunc(passed, func(a, b Pass) int { return int(math.Copysign(1, a.Turn-b.Turn)) })
+	for _, p := range passed {
+		from, to := max(p.Turn-half, mo.turn[0]), min(p.Turn+half, mo.turn[len(mo.turn)-1])
+		if !(from < to) {
+			continue
+		}
+		n := len(out)
+		if n == 0 || out[n-1].To < from {
+			out = append(out, Stretch{From: from, To: to})
+			n++
+		}
+		s := &out[n-1]
+		s.To = max(s.To, to)
+		if !slices.ContainsFunc(s.Eased, func(e Eased) bool { return e.Scalar == p.scalar }) {
+			s.Eased = append(s.Eased, Eased{Stmt: p.Stmt, Row: p.row, Scalar: p.scalar})
+		}
+	}
+	return slices.DeleteFunc(out, func(s Stretch) bool { return !mo.drive(&s) })
+}
+
+// drive finds the polynomials of a stretch; it reports false where the motion is not there all along.
+func (mo *Motion) drive(s *Stretch) bool {
+	e := newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
+	for i := range easedPlaces { // Chebyshev's, both ends among them
+		turn := s.From + (s.To-s.From)*(1-math.Cos(math.Pi*float64(i)/(easedPlaces-1)))/2
+		if st := mo.stand(e, turn); st != Solved && st != DeadCentre {
+			return false
+		}
+		for k := range s.Eased {
+			d := &s.Eased[k]
+			d.Turns, d.Values = append(d.Turns, turn), append(d.Values, e.x[d.Scalar])
+		}
+	}
+	return true
+}
