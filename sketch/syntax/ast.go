@@ -317,10 +317,10 @@ type Setting struct {
 type Shape struct {
 	Word   string // "disc", "strip", "box", "path"; "slot" of hole NAME
 	Hole   bool
-	P, Q   Spot // disc: P; strip and box: P and Q; path: P the start
-	Dia    Expr // disc
-	Wide   Expr // strip
-	WideTo Expr // strip: nil for a strip of one width
+	P, Q   Spot  // disc: P; strip and box: P and Q; path: P the start
+	Dia    Expr  // disc
+	Wide   Expr  // strip
+	WideTo Expr  // strip: nil for a strip of one width
 	Bend   *Bend // strip: nil for a straight one
 	Round  bool
 	Steps  []PathStep
