@@ -24,7 +24,7 @@ func TestSomeBeside(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all := m.everything().checks
+		all := m.Problem.everything().checks
 		exact, err := m.Some(t.Context(), o, all)
 		if err != nil {
 			t.Fatal(err)
@@ -86,7 +86,7 @@ func TestBesideALimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	far := Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
-	res, err := m.SomeBeside(t.Context(), Options{Sampled: true}, m.everything().checks, []Bar{far, far, far, far})
+	res, err := m.SomeBeside(t.Context(), Options{Sampled: true}, m.Problem.everything().checks, []Bar{far, far, far, far})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -245,7 +245,7 @@ func (m *Machine) breaks(ctx context.Context, but, dim int, b *bench) (out []int
 	var checks []int
 	touched := m.Problem.Touched(m.Values, dim)
 	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
-		touched = m.everything().checks
+		touched = m.Problem.everything().checks
 	}
 	for _, i := range touched {
 		if held[i] {

@@ -30,6 +30,9 @@ type Machine struct {
 	looks   map[string]*lookedOnce
 	kept    int // points of all positions in looks
 
+	watching sync.Once
+	watch    []int // see watched
+
 	enclosing sync.Mutex
 	whyNot    Why             // nothing is enclosed
 	tubes     map[int]*proofs // by the budget

@@ -64,7 +64,8 @@ func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 }
 
 func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
-	plan, err := tube.NewPlan(m.Linkage.Schedule(), m.Values)
+	parts, points := m.Problem.asks()
+	plan, err := tube.NewPlanFor(m.Linkage.Schedule(), m.Values, parts, points)
 	if err != nil {
 		m.whyNot = LooseLines
 		if !plan.Loose() {

@@ -113,7 +113,7 @@ func (r *run) lookAround() {
 				continue
 			}
 			if n := len(out); n > 1 {
-				if bend := bendBy(&out[n-2], &out[n-1], s); bend > fast*r.m.size {
+				if bend := r.bend(&out[n-2], &out[n-1], s); bend > fast*r.m.size {
 					a, b := out[n-2], out[n-1]
 					out = append(r.between(out[:n-1], &a, &b, bend, 0), b)
 					out = r.between(out, &b, s, bend, 0)
@@ -157,17 +157,17 @@ func (r *run) between(out []station, a, b *station, bend float64, depth int) []s
 	if !r.stand((a.turn+b.turn)/2, mid) {
 		return out
 	}
-	bend = bendBy(a, mid, b)
+	bend = r.bend(a, mid, b)
 	out = r.between(out, a, mid, bend, depth+1)
 	out = append(out, *mid)
 	return r.between(out, mid, b, bend, depth+1)
 }
 
-// bendBy is by how much, at the most, a point at k lies off the straight line from where it is at a to where it is at b.
-func bendBy(a, k, b *station) float64 {
+// bend is by how much, at the most, a watched point at k lies off the straight line from where it is at a to where it is at b.
+func (r *run) bend(a, k, b *station) float64 {
 	worst, f := 0.0, (k.turn-a.turn)/(b.turn-a.turn)
-	for i, p := range k.pose.Point {
-		from, to := a.pose.Point[i], b.pose.Point[i]
+	for _, i := range r.m.watched() {
+		p, from, to := k.pose.Point[i], a.pose.Point[i], b.pose.Point[i]
 		worst = math.Max(worst, p.Sub(from).Sub(to.Sub(from).Scale(f)).Len())
 	}
 	return worst

@@ -60,17 +60,9 @@ func (p *Problem) followed(sums ...expr.ID) (set uint64) {
 		}
 	}
 	add(sums...)
+	add(p.everything().sums(p)...)
 	for i := range p.Checks {
-		c := &p.Checks[i]
-		if add(c.AtLeast, c.AtMost); c.Kind == Keep {
-			add(c.Sum)
-		}
-	}
-	for i := range p.Measures {
-		add(p.Measures[i].Sum)
-	}
-	for i := range p.Marks {
-		add(p.Marks[i].Sum, p.Marks[i].Past)
+		add(p.Checks[i].AtLeast, p.Checks[i].AtMost)
 	}
 	add(p.Sideplay...)
 	linkageTouched(p.Linkage, func(ids ...expr.ID) bool {

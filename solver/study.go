@@ -30,7 +30,7 @@ func (o Options) quietly() Options {
 // that of ctx.
 func (m *Machine) Study(ctx context.Context, o Options) (*Result, error) {
 	res := &Result{LeftOut: m.leftOut()}
-	all := m.everything()
+	all := m.Problem.everything()
 	if o.Checks {
 		all = asked{checks: all.checks}
 	}
@@ -126,14 +126,14 @@ func (a *asked) bar(k int) *Bar {
 	return &a.bars[k]
 }
 
-func (m *Machine) everything() asked {
+func (p *Problem) everything() asked {
 	upTo := func(n int) (out []int) {
 		for i := range n {
 			out = append(out, i)
 		}
 		return out
 	}
-	return asked{checks: upTo(len(m.Problem.Checks)), measures: upTo(len(m.Problem.Measures)), marks: upTo(len(m.Problem.Marks))}
+	return asked{checks: upTo(len(p.Checks)), measures: upTo(len(p.Measures)), marks: upTo(len(p.Marks))}
 }
 
 // share does n pieces of work on several goroutines and stops at the first error.

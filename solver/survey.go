@@ -130,6 +130,18 @@ func (m *Machine) runAt(ctx context.Context, travel []float64, rest *run) (*run,
 	return m.runWith(ctx, travel, rest, m.everySum())
 }
 
+// soonest is a run at rest for sums that need n: one that has not looked round the turn if they need nothing that shows there.
+func (m *Machine) soonest(ctx context.Context, rest []float64, n needs) (*run, error) {
+	if n.headings || slices.Contains(n.whole, true) {
+		return m.runWith(ctx, rest, nil, n)
+	}
+	mo, err := m.Motion(ctx, rest)
+	if err != nil {
+		return nil, err
+	}
+	return m.bareRun(mo, rest), nil
+}
+
 func (m *Machine) runWith(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
 	mo, err := m.Motion(ctx, travel)
 	if err != nil {

@@ -44,8 +44,7 @@ func (m *Machine) TryAt(ctx context.Context, turns []float64, checks []int) ([][
 	if len(shown) == 0 || len(turns) == 0 {
 		return out, ctx.Err()
 	}
-	need := m.needsOf(asked{checks: shown}.sums(m.Problem)...)
-	r, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
+	r, err := m.soonest(ctx, restSetting(m.Problem.Travels), m.needsOf(asked{checks: shown}.sums(m.Problem)...))
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -136,5 +138,28 @@ func TestUnusedTravels(t *testing.T) {
 	}
 	if len(settings) != 1000 {
 		t.Errorf("marks are told of at %d settings", len(settings))
+	}
+}
+
+// Points that nothing asks about change no answer and how sure it is, however many there are and however fast they go.
+func TestUnaskedPoints(t *testing.T) {
+	small := sliderCranks(2) + "clear all by 1\nmeasure out = x(c0)\nkeep out above 0\nmark half when out falls past 80 showing out\n"
+	folder := t.TempDir()
+	answer := func(text string) string {
+		path := filepath.Join(folder, "sketch.motion")
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		out, status := barover(t, "check", "--json", path)
+		if status != allHolds || strings.Contains(out, "sampled") {
+			t.Errorf("status %d\n%s", status, out)
+		}
+		return out
+	}
+	want := answer(small)
+	for _, at := range []string{"%[1]d, 0", "10*cos(crank*%[1]d), 10*sin(crank*%[1]d)"} {
+		if diff := cmp.Diff(want, answer(small+points(300, at))); diff != "" {
+			t.Errorf("with points at %s:\n%s", at, diff)
+		}
 	}
 }

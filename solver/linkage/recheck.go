@@ -20,6 +20,7 @@ const (
 	checkHeading                  // c × (b − a) = 0 and c·(b − a) > 0
 	checkMul                      // c = a + k·b
 	checkLerp                     // c = a + k·(b − a)
+	checkNumber                   // a is a number: it is made from just what is asked of it
 )
 
 // check is one row of the whole sketch, or two where the row is a place.
@@ -69,6 +70,10 @@ func (b *programmer) check(r *schedule.Row) {
 
 // checkPlace looks at both parts of a place at once, where the op is one of the usual ones.
 func (b *programmer) checkPlace(k *check, r *schedule.Row) bool {
+	if r.Op.Kind == schedule.OpAt && b.s.OpAt[r.Op.Z] == *r.Op {
+		k.kind, k.a = checkNumber, int32(r.Op.Z)
+		return true
+	}
 	m := b.move(r.Op)
 	switch m.kind {
 	case moveMul:
@@ -107,6 +112,9 @@ func (p *program) holds(c schedule.Coefs, z []plane.Vec, size float64) bool {
 			a := z[k.a]
 			d := a.Add(k.k.Times(z[k.b].Sub(a))).Sub(z[k.c])
 			off = math.Abs(d.X) + math.Abs(d.Y)
+		case checkNumber:
+			a := z[k.a]
+			off = a.X - a.X + a.Y - a.Y
 		default:
 			if !k.row.Ahead(c, z) {
 				return false

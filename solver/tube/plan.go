@@ -48,6 +48,7 @@ type step struct {
 	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
 
 	from     schedule.Step // what it is made of
+	aside    bool          // it makes a place that is not wanted
 	scalars  []int         // indices into Schedule.Scalars
 	row      []taylor.Slot // value of each row
 	slope    []entry       // slopes that are not zero everywhere, scalar by scalar
@@ -76,6 +77,11 @@ const (
 // sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
 // where nothing is left; the Plan then serves for nothing but to tell why.
 func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
+	return newPlan(s, v, anywhere(s))
+}
+
+// newPlan is NewPlan for some places alone, which take in all that they are made from.
+func newPlan(s *schedule.Schedule, v *expr.Values, wanted *wanted) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
 	w := &writer{plan: p, Builder: b}
@@ -83,23 +89,33 @@ func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	for i := range p.scalar {
 		p.scalar[i] = none
 	}
+	failed := false
 	for i := range s.Steps {
 		for _, part := range single(&s.Steps[i]) {
+			if len(part.Scalars) == 0 && wanted.skips(&part.Ops[0]) {
+				continue
+			}
 			from := b.Mark()
 			if !w.stands(&part) {
 				w.forget(from)
+				failed = true
 				continue
 			}
 			t := w.step(&part)
-			t.a = from
+			t.a, t.aside = from, len(t.scalars) == 0 && !wanted.place[part.Ops[0].Z]
 			p.steps = append(p.steps, t)
 			p.known = append(p.known, t.scalars...)
 		}
 	}
 	p.tape = &b.Tape
+	for z := range p.place {
+		if !wanted.place[z] {
+			p.place[z] = pair{none, none}
+		}
+	}
 	p.list()
 	p.findTurning()
-	if len(p.steps) == 0 && len(s.Steps) > 0 {
+	if len(p.steps) == 0 && failed {
 		return p, NoStep
 	}
 	return p, nil

@@ -52,7 +52,9 @@ func newRates(p *Plan) (*rates, bool) {
 	r.first = b.Mark()
 	r.speed = make([]slot, len(p.scalar))
 	for i := range p.steps {
-		r.steps = append(r.steps, r.step(w, &p.steps[i].from, moves))
+		if !p.steps[i].aside {
+			r.steps = append(r.steps, r.step(w, &p.steps[i].from, moves))
+		}
 	}
 	for i, z := range p.Schedule.Point {
 		r.point[i] = pair{none, none}
