@@ -5,7 +5,6 @@ import (
 	"context"
 	"maps"
 	"math"
-	"reflect"
 	"slices"
 
 	"barover/solver/expr"
@@ -42,17 +41,30 @@ type reach struct {
 // round is a proof.
 var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 
+// Next is the next size of a dimension that is to be had from a value on, upward or downward; NaN where sizes are not told
+// apart.
+type Next func(dim int, v float64, up bool) float64
+
 // bench is where changes are tried out.
 type bench struct {
 	// change is the engine with another value of one dimension.
 	change func(dim int, v float64) (*Machine, error)
-	// answer answers a check over the whole turn: proved where it can be, else sampled. failing lists those that do not hold.
-	answer  func(ctx context.Context, m *Machine, check int) (Finding, error)
+	// answers answers checks over the whole turn: proved where it can be, else sampled. failing lists those that do not hold.
+	answers func(ctx context.Context, m *Machine, checks []int) ([]Finding, error)
 	failing func(ctx context.Context, m *Machine, checks []int) ([]int, error)
+	next    Next
 	// As the engine is.
 	all     *Result
 	turn    Turn
 	travels []Travel
+}
+
+func (b *bench) answer(ctx context.Context, m *Machine, check int) (Finding, error) {
+	f, err := b.answers(ctx, m, []int{check})
+	if err != nil {
+		return Finding{}, err
+	}
+	return f[0], nil
 }
 
 // levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
@@ -64,7 +76,7 @@ func (m *Machine) levers(ctx context.Context, f *Finding, b *bench) ([]Lever, er
 	var out []Lever
 	for d, v := range g[0] {
 		if math.Abs(v) > weakest {
-			out = append(out, Lever{Dim: d, PerUnit: v, ToHold: math.NaN()})
+			out = append(out, Lever{Dim: d, PerUnit: v, ToHold: math.NaN(), Next: math.NaN()})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Lever) int { return cmp.Compare(math.Abs(b.PerUnit), math.Abs(a.PerUnit)) })
@@ -196,8 +208,7 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope float64, r reach, b *bench) error {
 	x, y := m.dimension(l.Dim), m.Problem.Judge(f).Margin
 	start := x
-	// By how much it is made to hold: more than what separates the bounds of a proof.
-	just := 20 * m.Problem.Checks[f.Check].meets()
+	just := m.Problem.Checks[f.Check].justHeld()
 	for range r.rounds {
 		next := x + (just-y)/slope
 		if !(math.Abs(next-start) < r.share*math.Abs(start)) {
@@ -213,11 +224,7 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 		}
 		margin := m.Problem.Judge(&found).Margin
 		if found.OK && found.Sure == Proved && margin < 4*just {
-			breaks, whole, err := n.breaks(ctx, f.Check, l.Dim, b)
-			if err == nil && whole {
-				l.ToHold, l.Breaks = next, breaks
-			}
-			return err
+			return m.takeUp(ctx, f, l, next, n, b)
 		}
 		if math.IsInf(margin, 0) || found.OK && found.Sure != Proved {
 			return nil
@@ -228,30 +235,4 @@ func (m *Machine) tryChange(ctx context.Context, f *Finding, l *Lever, slope flo
 		x, y = next, margin
 	}
 	return nil
-}
-
-// breaks lists the checks that hold, and do not on this Machine. It reports false where this one cannot be assembled over
-// part of the turn and the other could.
-func (m *Machine) breaks(ctx context.Context, but, dim int, b *bench) (out []int, whole bool, err error) {
-	broken, err := m.broken(ctx, Options{Workers: 1})
-	if err != nil || len(broken) > len(b.all.Broken) {
-		return nil, false, err
-	}
-	held := make(map[int]bool)
-	for i := range b.all.Findings {
-		f := &b.all.Findings[i]
-		held[f.Check] = f.OK && f.Check != but
-	}
-	var checks []int
-	touched := m.Problem.Touched(m.Values, dim)
-	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
-		touched = m.Problem.everything().checks
-	}
-	for _, i := range touched {
-		if held[i] {
-			checks = append(checks, i)
-		}
-	}
-	out, err = b.failing(ctx, m, checks)
-	return out, true, err
 }

@@ -14,6 +14,7 @@ type Options struct {
 	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
 	Progress func(done, total int) // told after each piece of the stage in hand, one at a time; may be nil
 	Levers   LeverWish             // for which findings to tell what each dimension does to them
+	Next     Next                  // the next size of a dimension that is to be had, for changes that are offered; may be nil
 	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
 	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                  // prove nothing: look position by position
@@ -84,17 +85,14 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 	alone.Workers = 1
 	b := &bench{
 		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
-		answer: func(ctx context.Context, n *Machine, check int) (Finding, error) {
-			f, _, _, err := n.answer(ctx, alone, asked{checks: []int{check}})
-			if err != nil {
-				return Finding{}, err
-			}
-			return f[0], nil
+		answers: func(ctx context.Context, n *Machine, checks []int) ([]Finding, error) {
+			f, _, _, err := n.answer(ctx, alone, asked{checks: checks})
+			return f, err
 		},
 		failing: func(ctx context.Context, n *Machine, checks []int) ([]int, error) {
 			return n.Failing(ctx, alone, checks)
 		},
-		all: res, turn: m.Problem.Turn, travels: m.Problem.Travels,
+		next: o.Next, all: res, turn: m.Problem.Turn, travels: m.Problem.Travels,
 	}
 	if o.Vary != nil {
 		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }

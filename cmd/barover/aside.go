@@ -25,7 +25,7 @@ func (e *engine) asking(res *solver.Result) *engine {
 	}
 	sk := *e.Sketch
 	sk.Problem = res.Asked(e.Problem)
-	return &engine{Sketch: &sk, machine: e.machine}
+	return &engine{Sketch: &sk, machine: e.machine, flags: e.flags}
 }
 
 // aside are the answers that stand beside the checks.

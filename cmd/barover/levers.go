@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,30 +18,151 @@ import (
 // mostRemedies is how many changes are offered for reading.
 const mostRemedies = 3
 
-// remedies are the changes of one dimension with which a check was proved to hold, or where to look for one.
-func (r *report) remedies(a *row) string {
-	var words []string
-	for _, l := range a.Levers {
-		if a.OK || l.ToHold.missing() || len(words) == mostRemedies {
-			continue
-		}
-		w := fmt.Sprintf("%s %s for %s", l.Dim, l.ToHold.size(r.units, l.kind), l.now.size(r.units, l.kind))
-		if l.Made {
-			w += " (made already)"
-		}
-		if len(l.breaks) > 0 {
-			w += " (but then " + r.Checks[l.breaks[0]].Named + " falls short"
-			if n := len(once(r.namesOf(l.breaks))) - 1; n > 0 {
-				w += fmt.Sprintf(", and %d more", n)
-			}
-			w += ")"
-		}
-		words = append(words, w)
+// remedies are the changes of one dimension with which a check was proved to hold, those first that mend more than they spoil,
+// or where to look for one, with the command to do it.
+func (r *report) remedies(a *row) (words, command string) {
+	if a.OK {
+		return "", ""
 	}
-	if len(words) == 0 {
+	offered := slices.DeleteFunc(slices.Clone(a.Levers), func(l lever) bool { return l.ToHold.missing() })
+	if len(offered) == 0 {
 		return r.strongest(a)
 	}
-	return "would hold with " + strings.Join(words, ", or ")
+	slices.SortStableFunc(offered, func(a, b lever) int { return b.balance() - a.balance() })
+	var list []string
+	for i := range offered[:min(len(offered), mostRemedies)] {
+		list = append(list, r.remedy(a, &offered[i]))
+	}
+	return "would hold with " + strings.Join(list, "; or with "), ""
+}
+
+// balance is how many checks more a change mends than it spoils.
+func (l *lever) balance() int { return len(l.mends) - len(l.breaks) - len(l.worsens) }
+
+// remedy is one change: the value and which way from it there is more room, the next size to be had, and what it does to the
+// other checks.
+func (r *report) remedy(a *row, l *lever) string {
+	value, beyond := l.ToHold, false
+	if !l.next.missing() { // a size that falls short of the value by a hair holds as well
+		beyond = r.units.Inches && (l.next > l.ToHold) == (l.ToHold > l.now) && l.next != l.ToHold
+		if !beyond {
+			value = l.next
+		}
+	}
+	w := fmt.Sprintf("%s %s %s (now %s", l.Dim, l.bound(), value.size(r.units, l.kind), l.now.size(r.units, l.kind))
+	if l.Made {
+		w += ", made already"
+	}
+	if w += ")"; beyond {
+		w += ", next 64th " + l.next.size(r.units, l.kind)
+	}
+	if k, of := r.mended(a, l); k > 1 {
+		w += ", which mends " + manyOf(k, of)
+	}
+	return w + r.harm(l)
+}
+
+// bound says on which side of a value there is more room.
+func (l *lever) bound() string {
+	if l.ToHold < l.now {
+		return "at most"
+	}
+	return "at least"
+}
+
+// harm is what a change breaks or makes worse.
+func (r *report) harm(l *lever) string {
+	var words []string
+	if broken := once(r.namesOf(l.breaks)); len(broken) > 0 {
+		text := broken[0].Named + " falls short"
+		if n := len(broken) - 1; n > 0 {
+			text += fmt.Sprintf(", and %d more", n)
+		}
+		words = append(words, text)
+	}
+	told := map[solver.Subject]bool{}
+	for _, x := range l.worsens {
+		a := &r.Checks[x.check]
+		if told[a.subject] {
+			continue
+		}
+		if told[a.subject] = true; len(told) <= mostFaults {
+			words = append(words, fmt.Sprintf("%s goes from %s to %s", a.Named, a.worst(r.units).read(r.units, a.kind), x.is.read(r.units, a.kind)))
+		}
+	}
+	if n := len(told) - mostFaults; n > 0 {
+		words = append(words, fmt.Sprintf("%d more fall short by more", n))
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return ", but then " + strings.Join(words, ", and ")
+}
+
+// mended is how many of what falls short a change mends, a pair once, and of how many.
+func (r *report) mended(a *row, l *lever) (mended, of int) {
+	open := map[solver.Subject]bool{}
+	short, _ := r.rows()
+	for i := range r.Checks {
+		if c := &r.Checks[i]; !c.OK && c.subject != a.subject && !slices.Contains(l.mends, i) {
+			open[c.subject] = true
+		}
+	}
+	return len(short) - len(open), len(short)
+}
+
+func manyOf(k, of int) string {
+	switch {
+	case k == of && of == 2:
+		return "both"
+	case k == of:
+		return fmt.Sprintf("all %d", of)
+	}
+	return fmt.Sprintf("%d of %d", k, of)
+}
+
+// mostSummed is how many dimensions are summed up.
+const mostSummed = 3
+
+// summary says of each dimension that mends several of what falls short how many it mends, the most first.
+func (r *report) summary(short []*row) string {
+	type mending struct {
+		lever
+		k, of int
+	}
+	best := map[string]*mending{}
+	var list []*mending
+	for _, a := range short {
+		for _, l := range a.Levers {
+			if l.ToHold.missing() {
+				continue
+			}
+			k, of := r.mended(a, &l)
+			known := best[l.Dim]
+			if k < 2 || known != nil && known.k >= k {
+				continue
+			}
+			if known == nil {
+				known = new(mending)
+				best[l.Dim] = known
+				list = append(list, known)
+			}
+			*known = mending{lever: l, k: k, of: of}
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *mending) int { return cmp.Or(b.k-a.k, b.balance()-a.balance()) })
+	var words []string
+	for _, m := range list[:min(len(list), mostSummed)] {
+		value, more := m.ToHold, "more"
+		if !m.next.missing() {
+			value = m.next
+		}
+		if m.ToHold < m.now {
+			more = "less"
+		}
+		words = append(words, fmt.Sprintf("%s %s or %s mends %s%s", m.Dim, value.size(r.units, m.kind), more, manyOf(m.k, m.of), r.harm(&m.lever)))
+	}
+	return strings.Join(words, "; ")
 }
 
 // mostStrongest is how many dimensions are named where none was found that mends a check.
@@ -59,23 +179,20 @@ func (r *report) namesOf(checks []int) (names []checkName) {
 // leastEffect is what a dimension must move a figure by to count, for one more of its unit: less is felt nowhere.
 const leastEffect = 1e-3
 
-// strongest says of a check that falls short that no change of one dimension was found, and which to look at further.
-func (r *report) strongest(a *row) string {
-	if a.OK || len(a.Levers) == 0 || math.IsInf(a.judged.Margin, 0) {
-		return ""
+// strongest says of a check that falls short that no change of one dimension was found, and which to look at further, with the
+// command as it is typed.
+func (r *report) strongest(a *row) (words, command string) {
+	if len(a.Levers) == 0 || math.IsInf(a.judged.Margin, 0) {
+		return "", ""
 	}
-	list := r.byEffect(a)
-	short := out(r.units, a.judged.Margin, a.kind)
-	list = slices.DeleteFunc(list, func(l lever) bool { return !(math.Abs(float64(short/l.PerUnit)) <= math.Abs(float64(l.now))) })
-	free := slices.DeleteFunc(slices.Clone(list), func(l lever) bool { return l.Made })
-	if len(free) == 0 {
-		if len(list) > 0 {
-			return "what would mend it is made already: " + listing(dimsOfLevers(list))
-		}
-		return "no one dimension moves it enough to mend it"
+	names, made := r.worthSeeking(a)
+	switch {
+	case len(names) == 0 && len(made) > 0:
+		return "what would mend it is made already: " + listing(made), ""
+	case len(names) == 0:
+		return "no one dimension moves it enough to mend it", ""
 	}
-	names := dimsOfLevers(free)
-	words := fmt.Sprintf("no change of one dimension by up to %.0f %% is proved to mend it", 100*solver.LeverReach)
+	words = fmt.Sprintf("no change of one dimension by up to %.0f %% is proved to mend it", 100*solver.LeverReach)
 	if a.Sure != "proved" {
 		words = "which change would mend it cannot be proved"
 	}
@@ -83,7 +200,20 @@ func (r *report) strongest(a *row) string {
 	if len(names) == 1 {
 		moves = "moves it most"
 	}
-	return fmt.Sprintf("%s; %s %s: try barover seek %s %s%s", words, listing(names), moves, path.Base(r.Sketch), names[0], r.alone(a))
+	return fmt.Sprintf("%s; %s %s: try", words, listing(names), moves),
+		"barover seek " + typed(r.Sketch) + " " + names[0] + r.flags + r.alone(a)
+}
+
+// worthSeeking are the dimensions that move a check by as much as it is short, with no more than their own size: those that are not
+// made yet, and those that are.
+func (r *report) worthSeeking(a *row) (names, made []string) {
+	short := out(r.units, a.judged.Margin, a.kind)
+	list := slices.DeleteFunc(r.byEffect(a), func(l lever) bool { return !(math.Abs(float64(short/l.PerUnit)) <= math.Abs(float64(l.now))) })
+	free := slices.DeleteFunc(slices.Clone(list), func(l lever) bool { return l.Made })
+	if len(free) == 0 {
+		return nil, dimsOfLevers(list)
+	}
+	return dimsOfLevers(free), nil
 }
 
 // alone is the flag with which seek looks at a check and no other: for all at once it finds nothing where another falls
@@ -97,9 +227,9 @@ func (r *report) alone(a *row) string {
 		}
 	}
 	if a.File == "" && n == 1 {
-		return fmt.Sprintf(" --for \"line %d\"", a.Line)
+		return " --for " + typed(fmt.Sprintf("line %d", a.Line))
 	}
-	return " --for \"" + strings.Join(strings.Fields(a.Kind+" "+a.A+" "+a.B), " ") + "\""
+	return " --for " + typed(strings.Join(strings.Fields(a.Kind+" "+a.A+" "+a.B), " "))
 }
 
 // dimsOfLevers are the names of the first few.

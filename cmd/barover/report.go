@@ -34,6 +34,7 @@ type report struct {
 	title  string
 	values string // which values counted, in words
 	units  sketch.Units
+	flags  string // that chose the values, as they are typed
 	moves  []travelRange
 
 	never     []string // what is told of marks that do not happen
@@ -125,9 +126,18 @@ type lever struct {
 	ToHold  figure `json:"to_hold"`
 	Made    bool   `json:"made"`
 
-	kind   sketch.Kind
-	now    figure
-	breaks []int // of the checks, those that hold now and would not
+	kind    sketch.Kind
+	now     figure
+	next    figure // the next size to be had
+	breaks  []int  // of the checks, those that hold now and would not
+	mends   []int  // those that do not hold now and would
+	worsens []worsened
+}
+
+// worsened is a check that falls short already, and what it would come to.
+type worsened struct {
+	check int
+	is    figure
 }
 
 // markAnswer is one time that a mark happens.
@@ -170,7 +180,7 @@ func newReport(e *engine, res *solver.Result) *report {
 		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
-		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, moves: w.travels(),
+		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, flags: e.flags, moves: w.travels(),
 		unused: w.unused(), fixed: t.Stmt < 0,
 	}
 	for _, b := range res.Broken {
@@ -336,8 +346,8 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 		a.Fouls = append(a.Fouls, foul)
 	}
 	a.Unproved = w.unproved(f)
-	for _, l := range f.Levers {
-		a.Levers = append(a.Levers, w.lever(l, k))
+	for i := range f.Levers {
+		a.Levers = append(a.Levers, w.lever(&f.Levers[i], k))
 	}
 	return a
 }
@@ -359,14 +369,24 @@ func (w reporter) names(c *solver.Check) (a, b string) {
 	return "", ""
 }
 
-func (w reporter) lever(l solver.Lever, k sketch.Kind) lever {
+func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
 	d := &w.e.Dims[l.Dim]
-	return lever{
+	one := lever{
 		Dim: d.Name, Made: d.IsMade(),
 		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 		ToHold:  out(w.u, l.ToHold, d.Kind),
-		kind:    d.Kind, breaks: l.Breaks, now: out(w.u, d.Value, d.Kind),
+		kind:    d.Kind, now: out(w.u, d.Value, d.Kind), next: out(w.u, l.Next, d.Kind), breaks: l.Breaks, mends: l.Mends,
 	}
+	for i := range l.Worsens {
+		f := &l.Worsens[i]
+		one.worsens = append(one.worsens, worsened{f.Check, w.worstOf(f)})
+	}
+	return one
+}
+
+// worstOf is the figure at which a finding holds by least.
+func (w reporter) worstOf(f *solver.Finding) figure {
+	return out(w.u, w.e.Problem.Judge(f).Worst, w.kindOfCheck(f.Check))
 }
 
 func (w reporter) mark(e solver.Event) markAnswer {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"path"
 	"strings"
 )
@@ -9,11 +10,10 @@ import (
 // folder it is asked from.
 func (r *report) markdown(long bool) string {
 	var b strings.Builder
-	title := r.title
-	if title == "" {
-		title = path.Base(r.Sketch)
-	}
-	b.WriteString("# " + escaped(title) + "\n\n" + escaped(r.heading(path.Base(r.Sketch))) + "\n")
+	here := *r
+	here.Sketch = path.Base(r.Sketch)
+	r = &here
+	b.WriteString("# " + escaped(cmp.Or(r.title, r.Sketch)) + "\n\n" + escaped(r.heading()) + "\n")
 	for _, s := range r.sections(long) {
 		b.WriteString(s.markdown())
 	}

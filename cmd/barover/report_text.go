@@ -16,7 +16,7 @@ func (r *report) text(c *console, long bool) string {
 	if r.title != "" {
 		b.WriteString(r.title + "\n")
 	}
-	for _, l := range folded(r.heading(r.Sketch), "", page) {
+	for _, l := range folded(r.heading(), "", page) {
 		b.WriteString(l + "\n")
 	}
 	for _, s := range r.sections(long) {
@@ -56,12 +56,12 @@ func (r *report) text(c *console, long bool) string {
 }
 
 // heading says which sketch it is and which values counted.
-func (r *report) heading(sketch string) string {
+func (r *report) heading() string {
 	unit := "mm"
 	if r.units.Inches {
 		unit = "inches (~ to the nearest 64th)"
 	}
-	return fmt.Sprintf("%s %s; %s and degrees", sketch, r.values, unit)
+	return fmt.Sprintf("%s %s; %s and degrees", r.Sketch, r.values, unit)
 }
 
 // listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
@@ -107,6 +107,7 @@ func (r *report) sections(long bool) []section {
 	for _, a := range short {
 		list[1].rows = append(list[1].rows, r.checkRow(a))
 	}
+	list[1].after = r.summary(short)
 	for _, a := range tight {
 		list[2].rows = append(list[2].rows, r.checkRow(a))
 	}
@@ -186,7 +187,9 @@ func (r *report) checkRow(a *row) sectionRow {
 	if a.NoValue != nil {
 		lack = a.NoValue.text(r)
 	}
-	for _, text := range []string{r.details(a), lack, r.remedies(a), r.levers(a)} {
+	remedies, command := r.remedies(a)
+	line.typed = command
+	for _, text := range []string{r.details(a), lack, r.levers(a), remedies} {
 		if text != "" {
 			line.below = append(line.below, text)
 		}

@@ -23,6 +23,7 @@ type sectionRow struct {
 	cells []string
 	mood  mood
 	below []string
+	typed string // a command to be typed as it stands, in one line however long
 }
 
 // mood is how a row is painted where colour is wanted.
@@ -67,6 +68,9 @@ func (s *section) text(c *console) string {
 			for _, l := range folded(text, margin, page) {
 				g.line(l)
 			}
+		}
+		if r.typed != "" {
+			g.line(margin + r.typed)
 		}
 	}
 	for _, l := range folded(s.after, margin, page) {
@@ -119,7 +123,11 @@ func (s *section) markdown() string {
 				cells[i] = "**" + cells[i] + "**"
 			}
 		}
-		row(cells, escaped(strings.Join(r.below, "; ")))
+		note := escaped(strings.Join(r.below, "; "))
+		if r.typed != "" {
+			note += " " + coded(r.typed)
+		}
+		row(cells, note)
 	}
 	if s.after != "" {
 		b.WriteString("\n" + escaped(upperFirst(s.after)) + ".\n")

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"strings"
 
@@ -48,11 +49,40 @@ func (v *valueFlags) options() (sketch.Options, error) {
 	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set, Anywhere: v.anywhere}, nil
 }
 
+// typed is the flags as they are typed, each with a blank before it.
+func (v *valueFlags) typed() (flags string) {
+	if v.as != "" {
+		flags += " --as " + typed(v.as)
+	}
+	for _, name := range v.cases {
+		flags += " --case " + typed(name)
+	}
+	for _, set := range v.set {
+		flags += " --set " + typed(set)
+	}
+	return flags
+}
+
+// typed is a word of a command line as it is typed: in quotes where a shell would part or change it.
+func typed(word string) string {
+	plain := func(r rune) bool {
+		return 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9' || strings.ContainsRune("_-./:=,+", r)
+	}
+	switch {
+	case word != "" && strings.IndexFunc(word, func(r rune) bool { return !plain(r) }) < 0:
+		return word
+	case !strings.ContainsAny(word, "\"$`!\\"):
+		return `"` + word + `"`
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}
+
 // engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
 type engine struct {
 	*sketch.Sketch
 	machine *solver.Machine
 	notes   map[string]int // see noted
+	flags   string         // those of the command line that choose values, as they are typed
 }
 
 // assemble reads a sketch and puts the engine together. Where it cannot be used there are messages; the engine then has
@@ -76,7 +106,7 @@ func assembleRead(sk *sketch.Sketch, messages []syntax.Message) (*engine, []synt
 // study answers what the sketch asks. The checks take their time: p tells how far they are.
 func (e *engine) study(ctx context.Context, p *progress, levers solver.LeverWish) (*solver.Result, []syntax.Message, error) {
 	defer p.end()
-	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Levers: levers})
+	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Levers: levers, Next: e.nextSize})
 	messages, err := inMessages(e.Sketch, err)
 	return res, messages, err
 }
@@ -108,6 +138,7 @@ func (c *console) open(path string, v *valueFlags) (*engine, error) {
 	if err := c.tell(messages, err); err != nil {
 		return nil, err
 	}
+	e.flags = v.typed()
 	return e, nil
 }
 
@@ -146,4 +177,20 @@ func statusOf(res []linkage.Broken) int {
 		return fallsShort
 	}
 	return allHolds
+}
+
+// nextSize finds the next size that a length may be made to: a 64th of an inch, or a hundredth of a millimetre.
+func (e *engine) nextSize(dim int, v float64, up bool) float64 {
+	step := 0.01
+	if e.Units.Inches {
+		step = 25.4 / 64
+	}
+	const rounding = 1e-6
+	switch {
+	case !e.Dims[dim].Kind.Is(sketch.Length):
+		return math.NaN()
+	case up:
+		return step * math.Ceil(v/step-rounding)
+	}
+	return step * math.Floor(v/step+rounding)
 }
