@@ -95,13 +95,19 @@ type watch struct {
 
 func (w *watch) run(ctx context.Context) error {
 	defer w.follow.close()
+	settled := true // what there is to see now is no save that is half done
 	for {
 		w.arm()
 		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
 		drawn := false
 		for _, one := range w.all {
 			if one.stale() {
-				drawn = true
+				if !settled {
+					if err := w.follow.settled(ctx); err != nil {
+						return endOfWatch(err)
+					}
+				}
+				drawn, settled = true, false
 				if err := w.draw(ctx, one); err != nil {
 					return endOfWatch(err)
 				}
@@ -116,6 +122,7 @@ func (w *watch) run(ctx context.Context) error {
 		if err := w.follow.next(ctx, nil); err != nil {
 			return endOfWatch(err)
 		}
+		settled = true
 	}
 }
 

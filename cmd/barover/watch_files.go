@@ -167,6 +167,14 @@ func (f *follower) concerns(e fsnotify.Event) bool {
 // next waits until something has happened to the wanted files and is over, or it is time to look again, or done is closed.
 // The error is that of ctx when it is done.
 func (f *follower) next(ctx context.Context, done <-chan struct{}) error {
+	return f.wait(ctx, done, nil)
+}
+
+// settled waits until nothing has happened to the wanted files for a while. The error is that of ctx when it is done.
+func (f *follower) settled(ctx context.Context) error { return f.wait(ctx, nil, time.After(settle)) }
+
+// wait is next, and returns when quiet tells that all is over, unless something happens before.
+func (f *follower) wait(ctx context.Context, done <-chan struct{}, quiet <-chan time.Time) error {
 	var events chan fsnotify.Event
 	var errs chan error
 	if f.events != nil {
@@ -174,7 +182,7 @@ func (f *follower) next(ctx context.Context, done <-chan struct{}) error {
 	}
 	again := time.NewTimer(lookAgain)
 	defer again.Stop()
-	var quiet, late <-chan time.Time
+	var late <-chan time.Time
 	for {
 		select {
 		case <-done:
