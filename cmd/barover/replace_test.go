@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -87,4 +88,12 @@ func contents(t *testing.T, path string) string {
 		t.Fatal(err)
 	}
 	return string(b)
+}
+
+// made makes a file of a mode, whatever the umask is.
+func made(t *testing.T, path, text string, mode os.FileMode) {
+	t.Helper()
+	if err := errors.Join(os.WriteFile(path, []byte(text), 0o600), os.Chmod(path, mode)); err != nil {
+		t.Fatal(err)
+	}
 }

@@ -15,14 +15,6 @@ import (
 	"time"
 )
 
-// made makes a file of a mode, whatever the umask is.
-func made(t *testing.T, path, text string, mode os.FileMode) {
-	t.Helper()
-	if err := errors.Join(os.WriteFile(path, []byte(text), 0o600), os.Chmod(path, mode)); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // What others may do with a file stays as it was: the umask is for new files.
 func TestReplaceFileKeepsRights(t *testing.T) {
 	defer syscall.Umask(syscall.Umask(0o022))
