@@ -26,11 +26,22 @@ func (s *TextStyle) FitMiddle(text string, most float64) string {
 		return text
 	}
 	r := []rune(text)
-	for keep := len(r) - 1; keep > 1; keep-- {
-		head := (keep + 1) / 2
-		if t := string(r[:head]) + "…" + string(r[len(r)-(keep-head):]); s.Width(t) <= most {
-			return t
+	sum := s.letter('…')
+	keep := 0
+	for keep+1 < len(r) {
+		head, tail := (keep+2)/2, (keep+1)/2 // of one letter more
+		next := r[head-1]
+		if tail > keep-(keep+1)/2 {
+			next = r[len(r)-tail]
 		}
+		if sum += s.letter(next); s.mm(sum) > most {
+			break
+		}
+		keep++
 	}
-	return s.Fit(text, most)
+	if keep < 2 {
+		return s.Fit(text, most)
+	}
+	head := (keep + 1) / 2
+	return string(r[:head]) + "…" + string(r[len(r)-(keep-head):])
 }

@@ -1,8 +1,11 @@
 package drawing
 
 import (
+	"fmt"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 func TestFitPair(t *testing.T) {
@@ -31,5 +34,60 @@ func TestFitPair(t *testing.T) {
 		if _, two, ok := strings.Cut(got, pairDash); most > 20 && (!ok || len(two) < 4) {
 			t.Errorf("in %v: %q has lost one of the two", most, got)
 		}
+	}
+}
+
+// What is fitted is the longest that fits: of its beginnings, and of what is left when letters go out of the middle.
+func TestFitsTheLongest(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		s := &TextStyle{Height: 2.5, Bold: rapid.Bool().Draw(r, "bold")}
+		text := rapid.StringOfN(rapid.SampledFrom([]rune("aWi.– …½Ω\t")), 0, 40, -1).Draw(r, "text")
+		most := rapid.Float64Range(0, 60).Draw(r, "most")
+		letters := []rune(text)
+		longest := func(least int, cut func(keep int) string) (string, bool) {
+			for keep := len(letters) - 1; keep >= least; keep-- {
+				if c := cut(keep); s.Width(c) <= most {
+					return c, true
+				}
+			}
+			return "", false
+		}
+		want := text
+		if s.Width(text) > most {
+			want, _ = longest(1, func(keep int) string { return string(letters[:keep]) + "…" })
+		}
+		if got := s.Fit(text, most); got != want {
+			r.Errorf("%q in %v: got %q, want %q", text, most, got, want)
+		}
+		if s.Width(text) > most {
+			middle, ok := longest(2, func(keep int) string {
+				return string(letters[:(keep+1)/2]) + "…" + string(letters[len(letters)-keep/2:])
+			})
+			if ok {
+				want = middle
+			}
+		}
+		if got := s.FitMiddle(text, most); got != want {
+			r.Errorf("%q in %v, shortened in the middle: got %q, want %q", text, most, got, want)
+		}
+	})
+}
+
+// BenchmarkFit shortens a title that somebody pasted a book into, beside the floor: its width alone.
+func BenchmarkFit(b *testing.B) {
+	s := &TextStyle{Height: 3.5}
+	for _, n := range []int{40_000, 4_000_000} {
+		text := strings.Repeat("letters ", n/8)
+		run := func(name string, do func()) {
+			b.Run(fmt.Sprintf("letters=%d/%s", n, name), func(b *testing.B) {
+				for b.Loop() {
+					do()
+				}
+			})
+		}
+		run("floor", func() { s.Width(text) })
+		run("fit", func() { s.Fit(text, 60) })
+		run("middle", func() { s.FitMiddle(text, 60) })
+		run("wrap", func() { s.Wrap(text, 60) })
 	}
 }

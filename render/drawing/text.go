@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"strings"
 
 	"barover/solver/plane"
 
@@ -24,70 +25,70 @@ func Byte(r rune) (byte, bool) {
 
 // Width returns how long a line of text is, mm. A letter that the standard faces lack counts as a wide one.
 func (s *TextStyle) Width(text string) float64 {
+	sum := 0
+	for _, r := range text {
+		sum += s.letter(r)
+	}
+	return s.mm(sum)
+}
+
+// letter is how wide a letter is, in thousandths of the type size.
+func (s *TextStyle) letter(r rune) int {
 	table := &regular
 	if s.Bold {
 		table = &bold
 	}
-	sum := 0
-	for _, r := range text {
-		if b, ok := Byte(r); ok && b >= 0x20 {
-			sum += int(table[b-0x20])
-		} else {
-			sum += 834
-		}
+	if b, ok := Byte(r); ok && b >= 0x20 {
+		return int(table[b-0x20])
 	}
-	return float64(sum) / 1000 * s.Size()
+	return 834
 }
+
+// mm is how long letters are that are so wide together.
+func (s *TextStyle) mm(letters int) float64 { return float64(letters) / 1000 * s.Size() }
 
 // Fit returns the text, shortened with … where it is longer than most, mm.
 func (s *TextStyle) Fit(text string, most float64) string {
-	if s.Width(text) <= most {
-		return text
+	sum, end := s.letter('…'), 0 // of what stands before end, with the …
+	for i, r := range text {
+		if s.mm(sum) <= most {
+			end = i
+		}
+		sum += s.letter(r)
+		if s.mm(sum-s.letter('…')) > most {
+			if end == 0 {
+				return ""
+			}
+			return text[:end] + "…"
+		}
 	}
-	r := []rune(text)
-	for len(r) > 0 && s.Width(string(r)+"…") > most {
-		r = r[:len(r)-1]
-	}
-	if len(r) == 0 {
-		return ""
-	}
-	return string(r) + "…"
+	return text
 }
 
 // Wrap breaks text at blanks into lines no longer than most, mm; a single longer word is left whole.
 func (s *TextStyle) Wrap(text string, most float64) []string {
 	var lines []string
-	line := ""
-	for _, word := range fields(text) {
-		switch {
-		case line == "":
-			line = word
-		case s.Width(line+" "+word) <= most:
-			line += " " + word
-		default:
-			lines, line = append(lines, line), word
+	var line []string
+	long := 0 // of the line, in thousandths of the type size
+	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\n' }) {
+		wide := 0
+		for _, r := range word {
+			wide += s.letter(r)
 		}
+		if line != nil && s.mm(long+s.letter(' ')+wide) > most {
+			lines, line = append(lines, strings.Join(line, " ")), nil
+		}
+		if line != nil {
+			long += s.letter(' ')
+		} else {
+			long = 0
+		}
+		line, long = append(line, word), long+wide
 	}
-	if line != "" {
-		lines = append(lines, line)
+	if line != nil {
+		lines = append(lines, strings.Join(line, " "))
 	}
 	return lines
-}
-
-func fields(text string) []string {
-	var words []string
-	word := ""
-	for _, r := range text + " " {
-		if r != ' ' && r != '\t' && r != '\n' {
-			word += string(r)
-			continue
-		}
-		if word != "" {
-			words = append(words, word)
-		}
-		word = ""
-	}
-	return words
 }
 
 // Box returns the box round a text that is not turned; round the circle that it may sweep if it is.

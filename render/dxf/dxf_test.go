@@ -13,6 +13,7 @@ import (
 func TestLetters(t *testing.T) {
 	for s, want := range map[string]string{
 		"plain": "plain", "Ø 5 ± 0.1 at 30°": "%%c 5 %%p 0.1 at 30%%d", "20 × 30": "20 x 30", "a–b": "a-b", "Schäkel": `Sch\U+00E4kel`, "𝄞": "?",
+		"5 % of": "5 % of", "%%c": "%%%%%%c", "%±5": "%%%%%p5", "100%%": "100%%%%%%", `\U+0041`: `\U+005CU+0041`, `\M+1`: `\U+005CM+1`, `a\U`: `a\U`,
 	} {
 		if got := lettered(s); got != want {
 			t.Errorf("%q is written %q, want %q", s, got, want)

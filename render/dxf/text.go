@@ -38,18 +38,30 @@ func plain(s string) string {
 	}, s)
 }
 
+// signs are the codes of the format for the signs of drawings.
+var signs = map[rune]string{'Ø': "%%c", '⌀': "%%c", '°': "%%d", '±': "%%p"}
+
 // lettered puts the letters that a file of release 12 cannot hold the way that the format writes them: the signs of
-// drawings by its own codes, others by their number.
+// drawings by its own codes, others by their number. What would be read as such a code, but is meant as it stands, is
+// written by codes too.
 func lettered(s string) string {
 	var b strings.Builder
-	for _, r := range s {
+	letters := []rune(s)
+	for i, r := range letters {
+		before, after := ' ', ' '
+		if i > 0 {
+			before = letters[i-1]
+		}
+		if i+1 < len(letters) {
+			after = letters[i+1]
+		}
 		switch {
-		case r == 'Ø' || r == '⌀':
-			b.WriteString("%%c")
-		case r == '°':
-			b.WriteString("%%d")
-		case r == '±':
-			b.WriteString("%%p")
+		case signs[r] != "":
+			b.WriteString(signs[r])
+		case r == '%' && (before == '%' || after == '%' || signs[after] != ""):
+			b.WriteString("%%%")
+		case r == '\\' && i+2 < len(letters) && (after == 'U' || after == 'M') && letters[i+2] == '+':
+			b.WriteString(`\U+005C`)
 		case r == '×':
 			b.WriteByte('x')
 		case r == '–' || r == '—' || r == '−':
