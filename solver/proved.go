@@ -122,7 +122,7 @@ func (p *proofs) check(ctx context.Context, f *Finding, levers bool) (bool, erro
 	c := &p.m.Problem.Checks[f.Check]
 	pr := p.provers.Must()
 	defer p.provers.Put(pr)
-	f.Sure, f.Unproved = p.sure(), p.unproved
+	f.Sure, f.Unproved = p.m.sure(p.unproved), p.unproved
 	ok, err := false, error(nil)
 	switch c.Kind {
 	case Clear:

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"context"
+	"slices"
 
 	"barover/solver/clearance"
 	"barover/solver/expr"
@@ -19,6 +20,7 @@ func (m *Machine) sumTolerance(angle, number bool) float64 {
 type bounds struct {
 	figure          *clearance.Figure
 	least, greatest clearance.Extreme
+	open            []Unproved // where the sum could not be enclosed
 }
 
 // bound proves the least and greatest of a sum; nil where they cannot be.
@@ -27,10 +29,14 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 	if err != nil {
 		return nil
 	}
-	b := &bounds{f, f.Least(ctx, tolerance), f.Greatest(ctx, tolerance)}
+	b := &bounds{figure: f, least: f.Least(ctx, tolerance), greatest: f.Greatest(ctx, tolerance)}
 	if !b.least.Done || !b.greatest.Done || ctx.Err() != nil {
 		return nil
 	}
+	for _, r := range slices.Concat(b.least.Open, b.greatest.Open) {
+		b.open = append(b.open, Unproved{Interval: Interval{From: r.From, To: r.To}, Why: NoValueThere})
+	}
+	b.open = gathered(b.open)
 	return b
 }
 
@@ -51,6 +57,8 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *Check, f *Fi
 	if b == nil {
 		return false, ctx.Err()
 	}
+	f.Unproved = slices.Concat(f.Unproved, b.open)
+	f.Sure = p.m.sure(f.Unproved)
 	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1)
 	if err != nil {
 		return false, err
@@ -79,7 +87,7 @@ func (p *proofs) measure(ctx context.Context, i int) (*Extremes, error) {
 	pr := p.provers.Must()
 	defer p.provers.Put(pr)
 	b := p.bound(ctx, pr, m.Sum, p.m.sumTolerance(m.Angle, m.Number))
-	if b == nil {
+	if b == nil || len(b.open) > 0 {
 		return nil, ctx.Err()
 	}
 	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1)

@@ -65,12 +65,12 @@ func (r *run) apart(in []Interval) []Interval {
 const mostUnproved = 0.1
 
 // sure is what an answer that leaves out what is unproved may be called.
-func (p *proofs) sure() Sure {
+func (m *Machine) sure(unproved []Unproved) Sure {
 	left := 0.0
-	for _, i := range stretches(p.unproved) {
+	for _, i := range stretches(unproved) {
 		left += i.To - i.From
 	}
-	if t := p.m.Problem.Turn; left > mostUnproved*(t.To-t.From) {
+	if t := m.Problem.Turn; left > mostUnproved*(t.To-t.From) {
 		return Sampled
 	}
 	return Proved

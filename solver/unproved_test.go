@@ -47,7 +47,7 @@ func TestMostOfTheTurnUnproved(t *testing.T) {
 		{[]Unproved{over(0, 0.2), over(3, 3.3)}, Proved},
 		{[]Unproved{over(0, 0.5), over(0.9, 6)}, Sampled},
 	} {
-		if got := (&proofs{m: m, unproved: c.left}).sure(); got != c.want {
+		if got := m.sure(c.left); got != c.want {
 			t.Errorf("unproved %v: %v, want %v", c.left, got, c.want)
 		}
 	}

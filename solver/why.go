@@ -35,6 +35,7 @@ const (
 	LooseLines                 // it follows from loose lines
 	RoughDrive                 // what drives it has no enclosure
 	RoughSum                   // the sum asked about has no enclosure
+	NoValueThere               // the sum may have no value, or jump
 	HeadingLost                // a heading in it cannot be followed over all of the turn
 	WholeOpen                  // a least, greatest or span in it cannot be enclosed
 	Undecided                  // the bounds stay apart
@@ -51,6 +52,7 @@ var whyWords = [...]string{
 	LooseLines:      "loose lines place it, and their pose is not smooth",
 	RoughDrive:      "what moves it cannot be enclosed",
 	RoughSum:        "the sum cannot be enclosed",
+	NoValueThere:    "the sum may have no value there: a root or an angle comes to its end, or something is divided by nought",
 	HeadingLost:     "a heading cannot be followed over all of the turn",
 	WholeOpen:       "a least, greatest or span in it cannot be enclosed",
 	Undecided:       "its bounds could not be brought together",

@@ -73,7 +73,8 @@ func (f *Figure) ready(ctx context.Context, i int) error {
 type Extreme struct {
 	Lo, Hi float64
 	At     Place
-	Done   bool // Hi - Lo is within the tolerance and what the tubes are wide
+	Done   bool         // Hi - Lo is within the tolerance and what the tubes are wide
+	Open   []tube.Range // stretches of the turn over which the sum could not be enclosed somewhere; they are left out
 	Boxes  int
 }
 

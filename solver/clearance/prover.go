@@ -42,6 +42,7 @@ type Prover struct {
 	store     *wholeStore // shared by all Forks
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
+	skips     func(box int) bool // boxes that are left out: none, but for a test
 	cache     *cache
 	heap      nodeHeap
 	out       exits

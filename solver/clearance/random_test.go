@@ -27,7 +27,7 @@ func TestNoSampleBelow(t *testing.T) {
 	if *full {
 		n = 1500
 	}
-	tally, misses := drawMany(t, n, (*taylor.Space).Least)
+	tally, misses := drawMany(t, n, func(*Prover) {})
 	t.Logf("seed %d: %s", *seed, tally)
 	for _, m := range misses {
 		t.Error(m)
@@ -39,8 +39,15 @@ func TestNoSampleBelow(t *testing.T) {
 
 // TestRemainderIsNoticed leaves out the parts of higher degree when distances are bounded: samples must then be found below.
 func TestRemainderIsNoticed(t *testing.T) {
-	if tally, misses := drawMany(t, 25, withoutTail); len(misses) == 0 {
+	if tally, misses := drawMany(t, 25, func(p *Prover) { p.lower = withoutTail }); len(misses) == 0 {
 		t.Errorf("bounds without their remainders passed: %s", tally)
+	}
+}
+
+// TestSkippedCellIsNoticed leaves one box in five out of the search: samples must then be found below.
+func TestSkippedCellIsNoticed(t *testing.T) {
+	if tally, misses := drawMany(t, 25, func(p *Prover) { p.skips = func(box int) bool { return box%5 == 2 } }); len(misses) == 0 {
+		t.Errorf("a search that skips boxes passed: %s", tally)
 	}
 }
 
@@ -55,7 +62,7 @@ func (t tally) String() string {
 		t.linkages, t.gaps, t.pairs, t.open, t.samples, t.tightest)
 }
 
-func drawMany(t *testing.T, n int, lower lowerBound) (sum tally, misses []string) {
+func drawMany(t *testing.T, n int, spoil func(*Prover)) (sum tally, misses []string) {
 	rng := rand.New(rand.NewPCG(*seed, 7))
 	sum.tightest = math.Inf(1)
 	for i := 0; i < n; i++ {
@@ -67,14 +74,14 @@ func drawMany(t *testing.T, n int, lower lowerBound) (sum tally, misses []string
 		if err != nil {
 			continue // drawn so that it cannot be assembled at the start
 		}
-		for _, m := range drawOne(t, rng, d, l, lower, &sum) {
+		for _, m := range drawOne(t, rng, d, l, spoil, &sum) {
 			misses = append(misses, fmt.Sprintf("linkage %d, %s: %s", i, d.Kind, m))
 		}
 	}
 	return sum, misses
 }
 
-func drawOne(t *testing.T, rng *rand.Rand, d *trial.Drawn, l *linkage.Linkage, lower lowerBound, sum *tally) (misses []string) {
+func drawOne(t *testing.T, rng *rand.Rand, d *trial.Drawn, l *linkage.Linkage, spoil func(*Prover), sum *tally) (misses []string) {
 	ctx := context.Background()
 	plan, err := tube.NewPlan(l.Schedule(), l.Values())
 	if err != nil {
@@ -91,7 +98,7 @@ func drawOne(t *testing.T, rng *rand.Rand, d *trial.Drawn, l *linkage.Linkage, l
 		sum.gaps++
 	}
 	p := New([]*tube.Tube{tb}, 1e-3)
-	p.lower = lower
+	spoil(p)
 	p = p.Fork()
 	s := &sampler{rng: rng, l: l, tube: tb, rise: d.Rise, motions: map[float64]*linkage.Motion{}}
 	for _, q := range trial.Pairs(d.Bodies, 100) {

@@ -128,6 +128,9 @@ func (d *duo) seed() (seeds int) {
 			boxes = d.tubes[t].Started()
 		}
 		for i := range boxes {
+			if d.skips != nil && d.skips(i) {
+				continue
+			}
 			n := node{tube: int32(t), box: int32(i), ia: -1, ib: -1, part: tube.Full()}
 			n.lo = d.cache.hub(d.tubes, t, i, d.b).from(d.cache.hub(d.tubes, t, i, d.a), d.views[t])
 			n.lo -= (d.a.Region.Radius + d.b.Region.Radius) * (1 + slip)

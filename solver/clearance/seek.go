@@ -16,7 +16,8 @@ type sumNode struct {
 	tube, box int
 	part      tube.Part
 	at        [taylor.MaxVars]float64
-	widest    int // coordinate along which to split
+	widest    int  // coordinate along which to split
+	open      bool // it is left open: the sum may have no value on it
 }
 
 type sumHeap []sumNode
@@ -34,8 +35,13 @@ func (h *sumHeap) Pop() any {
 const (
 	// sumsAllowed is how many parts of boxes may be looked at for one extreme.
 	sumsAllowed = 20000
-	// leastSumHalf is how small a part may become, in parts of its box, before a sum that has no enclosure is given up.
+	// leastSumHalf is how small a part may become, in parts of its box.
 	leastSumHalf = 0x1p-30
+	// openHalf is how small it may become before it is left open where the sum may have no value on it, and openHalf2 the same
+	// where more than the turn varies; mostOpen is how many such parts there may be.
+	openHalf  = 0x1p-14
+	openHalf2 = 0x1p-7
+	mostOpen  = 2000
 )
 
 // seeker looks for the least of sign·sum.
@@ -45,7 +51,8 @@ type seeker struct {
 	heap sumHeap
 	best Extreme
 	node sumNode // where best was found
-	lost bool    // a place was found where the sum cannot be enclosed
+	lost bool    // the sum may have no value in too many places
+	left int     // parts left open
 }
 
 func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Extreme {
@@ -102,12 +109,21 @@ func (s *seeker) blur(n *sumNode) float64 {
 	return 3 * v.Rad
 }
 
-// add bounds the sum on a part and keeps it if it may matter.
+// add bounds the sum on a part and keeps it if it may matter. Where it cannot be enclosed, or may have no value, the part is cut
+// down until it can, or is so small that it is left open.
 func (s *seeker) add(n sumNode) {
 	v, ok := s.run[n.tube].Over(n.box, &n.part)
 	n.widest = s.widest(&n, &v)
+	if !n.open && (!ok || s.run[n.tube].Doubt()) {
+		n.widest = s.widest(&n, &tube.Series{})
+		if !s.small(&n) {
+			s.split(n)
+			return
+		}
+		s.leave(&n)
+		n.open = true
+	}
 	if !ok {
-		heap.Push(&s.heap, n)
 		return
 	}
 	sp := s.tubes[n.tube].Space
@@ -173,6 +189,30 @@ func (s *seeker) split(n sumNode) {
 	}
 }
 
+// small reports whether a part is so small that it may be left open.
+func (s *seeker) small(n *sumNode) bool {
+	if s.best.Boxes++; s.best.Boxes > sumsAllowed {
+		s.lost = true
+		return true
+	}
+	if s.tubes[n.tube].Space.Vars > 1 {
+		return n.part.Half[n.widest] < openHalf2
+	}
+	return n.part.Half[n.widest] < openHalf
+}
+
+// leave leaves a part open: nothing is claimed for its stretch of the turn.
+func (s *seeker) leave(n *sumNode) {
+	if s.left++; s.left > mostOpen {
+		s.lost = true
+		return
+	}
+	tb := s.tubes[n.tube]
+	from, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{-1})
+	to, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{1})
+	s.best.Open = append(s.best.Open, tube.Range{From: from, To: to})
+}
+
 // soon is how many parts of boxes are split to tell whether a sum keeps within bounds.
 const soon = 500
 
@@ -198,10 +238,10 @@ func (f *Figure) keepsAbove(ctx context.Context, limit, sign float64) bool {
 		}
 	}
 	for n := 0; len(s.heap) > 0; n++ {
-		if s.best.Hi < limit || s.lost || n == soon || n&63 == 63 && ctx.Err() != nil {
+		if s.best.Hi < limit || s.lost || s.left > 0 || n == soon || n&63 == 63 && ctx.Err() != nil {
 			return false
 		}
 		s.split(heap.Pop(&s.heap).(sumNode))
 	}
-	return boxes > 0 && !s.lost && s.best.Hi == limit
+	return boxes > 0 && !s.lost && s.left == 0 && s.best.Hi == limit
 }

@@ -140,6 +140,7 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		if k, ok := c.number(b); ok {
 			return c.Power(a, k), nil
 		}
+		return c.Raise(a, b), nil
 	case expr.Min:
 		return c.Min(a, b), nil
 	case expr.Max:

@@ -104,6 +104,10 @@ func (s *State) head(n *instr, i Slot) {
 		}
 	case opPower:
 		v = math.Pow(a, n.k)
+	case opExp:
+		v = math.Exp(a)
+	case opLog:
+		v = math.Log(a)
 	case opAbs:
 		v = math.Abs(a)
 	case opSign:
@@ -159,6 +163,13 @@ func (s *State) part(m int, n *instr, i Slot) {
 	case opPower:
 		sp.convBy(c, p, c, m, 1, m, -float64(m), n.k+1)
 		scalePart(part, 1/(float64(m)*p[0]))
+	case opExp:
+		sp.convBy(c, p, c, m, 1, m, 0, 1/float64(m))
+	case opLog:
+		sp.convBy(c, c, p, m, 1, m-1, 0, -1/float64(m))
+		for k := range part {
+			part[k] = (p[from+k] + part[k]) / p[0]
+		}
 	case opAbs:
 		setPart(part, p[from:to], math.Copysign(1, p[0]))
 	case opLess, opMore:

@@ -123,7 +123,11 @@ func (s *State) radius(i Slot, all float64, free bool) bool {
 	case opAngle:
 		r = s.angle(n, i)
 	case opPower:
-		r = s.power(n, i)
+		r = s.power(n, i, free)
+	case opExp:
+		r = s.exp(n, i)
+	case opLog:
+		r = s.log(n, i)
 	default:
 		r = s.kinked(n, i, free)
 	}
@@ -206,7 +210,8 @@ func (s *State) leastSize(a Slot) float64 {
 // root: with c = √a, the true root less c is (a - c²) over their sum.
 func (s *State) root(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
-	if n.op == opRoot && !(lo > 0) && hi < math.MaxFloat64 {
+	if (n.op == opRoot || s.ends) && !(lo > 0) && hi < math.MaxFloat64 {
+		s.doubt = s.doubt || !s.Tape.above[n.a]
 		return s.lowRoot(i, math.Sqrt(max(hi, 0))*(1+ulp), free)
 	}
 	g := s.norms(i)
@@ -222,7 +227,7 @@ func (s *State) root(n *instr, i Slot, free bool) float64 {
 	return over0(over+s.Space.eps*(s.all(n.a)+all*all)+s.rad[n.a], sum)
 }
 
-// lowRoot encloses a root between zero and top.
+// lowRoot encloses a root or power between zero and top.
 func (s *State) lowRoot(i Slot, top float64, free bool) float64 {
 	if !free {
 		return math.Inf(1)
@@ -271,8 +276,12 @@ func (s *State) angle(n *instr, i Slot) float64 {
 }
 
 // power: with c for a^k, the slope of c·a^-k is a^(-k-1)·(a·c' - k·a'·c), of which only what overflows is left.
-func (s *State) power(n *instr, i Slot) float64 {
+func (s *State) power(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
+	if !(lo > 0) && s.ends && n.k > 0 && free && hi < math.MaxFloat64 {
+		s.doubt = s.doubt || !s.Tape.above[n.a]
+		return s.lowRoot(i, math.Pow(max(hi, 0), n.k)*(1+16*ulp), free)
+	}
 	if !(lo > 0) {
 		return math.Inf(1)
 	}
@@ -280,6 +289,24 @@ func (s *State) power(n *instr, i Slot) float64 {
 	left := s.overflowBy(n.a, i, n.k, -1) + s.Space.eps*(2+math.Abs(n.k))*s.all(n.a)*s.all(i)
 	head := 8 * ulp * high(n.k)
 	return high(n.k)*high(-n.k-1)*left + head + math.Abs(n.k)*high(n.k-1)*s.rad[n.a]
+}
+
+// exp: with c for e^a, the slope of c·e^-a along a straight line from the centre is e^-a times what overflows in c' - a'·c.
+func (s *State) exp(n *instr, i Slot) float64 {
+	lo, hi := s.Range(n.a)
+	if !(hi-lo < 700 && hi < 700 && lo > -700) {
+		return math.Inf(1)
+	}
+	top := math.Exp(hi) * (1 + 8*ulp)
+	left := s.overflowBy(n.a, i, 1, 0) + s.Space.eps*s.all(i)*(1+s.all(n.a))
+	return math.Exp(hi-lo)*(1+8*ulp)*left + 8*ulp*top + top*s.rad[n.a]
+}
+
+// log: with c for ln a, the slope of the true logarithm less that of c is what overflows in a' - c'·a, over a.
+func (s *State) log(n *instr, i Slot) float64 {
+	lo, _ := s.Range(n.a)
+	left := s.overflowBy(i, n.a, 1, 0) + s.Space.eps*s.all(n.a)*(1+s.all(i))
+	return over0(left+s.rad[n.a], lo) + 8*ulp*(1+math.Abs(s.c[int(i)*s.Space.N]))
 }
 
 // kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the

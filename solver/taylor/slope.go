@@ -95,6 +95,10 @@ func (b *Builder) steepness(n instr, f Slot) Slot {
 		return b.Neg(f - 1)
 	case opPower:
 		return b.scale(b.Div(f, n.a), n.k)
+	case opExp:
+		return f
+	case opLog:
+		return b.Div(b.Number(1), n.a)
 	case opAbs:
 		return b.put(instr{op: opSign, a: n.a, b: None})
 	}

@@ -19,7 +19,16 @@ type State struct {
 	rad   []float64
 	near  map[Slot]float64 // what an angle is to be near at the centre of the box
 	zero  []float64
+	ends  bool // roots and powers may come to nought, or beyond where they have a value
+	doubt bool // since the last Place, one may have gone beyond
 }
+
+// AllowEnds lets roots and powers be enclosed where they may come to nought, so far as they have a value. Whether all of them
+// have one all over the box tells Doubt.
+func (s *State) AllowEnds() { s.ends = true }
+
+// Doubt reports whether, since the last Place, a root or power was enclosed that may have no value somewhere on the box.
+func (s *State) Doubt() bool { return s.doubt }
 
 // NewState prepares to run a tape in a space.
 func NewState(t *Tape, s *Space) *State {
@@ -61,6 +70,7 @@ type Box struct {
 
 // Place puts the box in: every parameter's slot among the slots from a to b.
 func (s *State) Place(box *Box, a, b Slot) {
+	s.doubt = false
 	for i := a; i < b; i++ {
 		n := &s.Tape.code[i]
 		if n.op != opParam {

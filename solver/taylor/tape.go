@@ -30,6 +30,8 @@ const (
 	opPower // a^k, a > 0
 	opAbs   // |a|
 	opSign  // of a
+	opExp   // e^a
+	opLog   // ln a, a > 0
 	opLess  // min(a, b); k is the slot of a - b
 	opMore  // max(a, b); k is the slot of a - b
 	opStep  // a to the nearest whole number
@@ -47,6 +49,7 @@ type instr struct {
 type Tape struct {
 	code  []instr
 	still []bool // the same all over the box, but perhaps for rounding
+	above []bool // nowhere below nought, by what it is made of
 }
 
 // Len returns the number of slots.
@@ -91,7 +94,25 @@ func (b *Builder) add(n instr) Slot {
 	}
 	b.code = append(b.code, n)
 	b.still = append(b.still, still)
+	b.above = append(b.above, b.neverBelow(n))
 	return Slot(len(b.code) - 1)
+}
+
+// neverBelow reports whether a value is nowhere below nought whatever the inputs are.
+func (b *Builder) neverBelow(n instr) bool {
+	switch n.op {
+	case opNumber:
+		return n.k >= 0
+	case opAbs, opSquare, opSqrt, opRoot, opPower, opExp:
+		return true
+	case opAdd, opMul, opTimes, opDiv, opLess:
+		return b.above[n.a] && b.above[n.b]
+	case opMore:
+		return b.above[n.a] || b.above[n.b]
+	case opScale:
+		return n.k >= 0 && b.above[n.a]
+	}
+	return false
 }
 
 // Mark returns the slot that the next new instruction will have.
@@ -246,6 +267,12 @@ func (b *Builder) Power(p Slot, k float64) Slot {
 		return b.whole(p, int(k))
 	}
 	return b.put(instr{op: opPower, a: p, b: None, k: k})
+}
+
+// Raise returns p^q where q moves too, for p > 0.
+func (b *Builder) Raise(p, q Slot) Slot {
+	ln := b.put(instr{op: opLog, a: p, b: None})
+	return b.put(instr{op: opExp, a: b.Mul(ln, q), b: None})
 }
 
 func (b *Builder) whole(p Slot, k int) Slot {

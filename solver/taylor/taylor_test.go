@@ -75,6 +75,11 @@ func (o sample) step(s *State, i Slot, tau []float64, inputs map[Slot]float64) {
 	case opPower:
 		v := math.Pow(a, n.k)
 		set(v, math.Abs(n.k*v/a)*ea*2+8*ulp*math.Abs(v))
+	case opExp:
+		v := math.Exp(a)
+		set(v, v*(2*ea+4*ulp))
+	case opLog:
+		set(math.Log(a), 2*ea/a+4*ulp)
 	case opAbs:
 		set(math.Abs(a), ea)
 	case opSign:
@@ -115,7 +120,7 @@ func drawSum(t *rapid.T, g *expr.Graph, points int) expr.ID {
 		pool = append(pool, g.X(p), g.Y(p))
 	}
 	one := []expr.Op{expr.Neg, expr.Sqrt, expr.Abs, expr.Sin, expr.Cos, expr.Tan, expr.Asin, expr.Acos, expr.Atan}
-	two := []expr.Op{expr.Add, expr.Sub, expr.Mul, expr.Div, expr.Min, expr.Max, expr.Hypot, expr.Atan2, expr.Heading, expr.Round}
+	two := []expr.Op{expr.Add, expr.Sub, expr.Mul, expr.Div, expr.Min, expr.Max, expr.Hypot, expr.Atan2, expr.Heading, expr.Round, expr.Pow}
 	pick := func() expr.ID { return pool[rapid.IntRange(0, len(pool)-1).Draw(t, "operand")] }
 	for range rapid.IntRange(1, 12).Draw(t, "ops") {
 		var id expr.ID
@@ -211,6 +216,9 @@ func TestNoSampleOutside(t *testing.T) {
 // tryOne draws a sum and samples it. It tells of a value outside, and whether there was an enclosure to be outside of.
 func tryOne(t *rapid.T, space func(vars, order int) *Space) (miss string, ok bool) {
 	r := newRig(t, space)
+	if rapid.Bool().Draw(t, "ends") {
+		r.st.AllowEnds()
+	}
 	r.place(t)
 	if !r.st.Fill(0, Slot(r.st.Tape.Len())) {
 		return "", false
@@ -252,6 +260,9 @@ func (r *rig) sampled(t *rapid.T, n int) string {
 		got := r.st.at(tau, inputs)
 		for i := range r.st.Tape.code {
 			p, perr := r.st.value(Slot(i), tau)
+			if math.IsNaN(got.v[i]) && !(got.err[i] > 0) && !r.st.Doubt() {
+				return sprintMiss(r, Slot(i), tau, got.v[i], p, 0)
+			}
 			if d := math.Abs(got.v[i] - p); d > r.st.Rad(Slot(i))+perr+2*got.err[i]+1e-290 {
 				return sprintMiss(r, Slot(i), tau, got.v[i], p, perr+got.err[i])
 			}

@@ -121,7 +121,7 @@ func (m *marcher) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
 		s := m.Plan.scalar[k]
 		i := m.Plan.kept[s]
 		va, vb := m.value(a, i, &ta), m.value(b, i, &tb)
-		if !(math.Abs(va-vb)+a.rad[i]+slip*(m.size(a, i)+m.size(b, i)) < b.wide[k]) {
+		if !(math.Abs(va-vb)+a.rad[i]+slip*(m.size(a, i)+m.size(b, i)) < b.wide[k]) && !m.Plan.loose {
 			return false
 		}
 	}
@@ -146,7 +146,7 @@ func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bo
 	for _, k := range m.Plan.known {
 		s := m.Plan.scalar[k]
 		i := m.Plan.kept[s]
-		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.size(b, i) < b.wide[k]) {
+		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.size(b, i) < b.wide[k]) && !m.Plan.loose {
 			return false
 		}
 	}

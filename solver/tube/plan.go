@@ -39,6 +39,7 @@ type Plan struct {
 	turns  []bool              // of each slot: it may change with the turn
 
 	lost    float64             // share of what rows leave over that the radius does not count: none, but for a test
+	loose   bool                // boxes are not held to the branch of those before them: only in a test
 	solvers spare.Pool[*solver] // left by enclosures that are finished
 }
 

@@ -65,6 +65,7 @@ func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
 // box to box.
 func NewRunner(f *Figure, t *Tube) (*Runner, bool) {
 	r := &Runner{fig: f, tube: t, st: taylor.NewState(f.tape, t.Space), box: newBox(t)}
+	r.st.AllowEnds()
 	if f.rates != nil {
 		r.rate = newRateRunner(f.rates, t)
 	}
@@ -105,6 +106,10 @@ func (r *Runner) Over(i int, p *Part) (Series, bool) {
 	}
 	return Series{r.st.Poly(r.fig.root), r.st.Rad(r.fig.root)}, true
 }
+
+// Doubt reports whether the sum that Over enclosed last may have no value somewhere on the part: the enclosure goes for where it
+// has one.
+func (r *Runner) Doubt() bool { return r.st.Doubt() }
 
 // place puts a part of box i in, and the speeds if the sum takes any.
 func (r *Runner) place(b *Box, i int, p *Part) bool {
