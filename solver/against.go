@@ -34,7 +34,7 @@ func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []B
 		return nil, err
 	}
 	out := make([]Verdict, len(checks))
-	err = share(ctx, o.quietly(), len(checks), func(k int) error {
+	err = Share(ctx, o.quietly(), len(checks), func(k int) error {
 		out[k] = m.against(ctx, p, checks[k], bars[k])
 		return ctx.Err()
 	})
@@ -68,14 +68,6 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 		return p.keepAgainst(ctx, pr, c, &f, bar)
 	}
 	return Open
-}
-
-// orNumber is v, or other if v is no number.
-func orNumber(v, other float64) float64 {
-	if math.IsNaN(v) {
-		return other
-	}
-	return v
 }
 
 // acrossAgainst judges a gap line: if the space across is enough it does not matter whether the two pass each other.

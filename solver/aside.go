@@ -42,19 +42,6 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]Aside, error) {
 	return list, nil
 }
 
-// Asked is p with what was looked at aside behind its checks.
-func (r *Result) Asked(p *Problem) *Problem {
-	if len(r.Aside) == 0 {
-		return p
-	}
-	q := *p
-	q.Checks = append([]Check(nil), p.Checks...)
-	for i := range r.Aside {
-		q.Checks = append(q.Checks, r.Aside[i].Check)
-	}
-	return &q
-}
-
 // asking is the same Machine with other checks.
 func (m *Machine) asking(p *Problem) *Machine {
 	m.mu.Lock()

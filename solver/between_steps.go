@@ -59,7 +59,7 @@ func (s *survey) between(ctx context.Context, o Options) error {
 	}
 	aims := s.aims()
 	found := make([]ascent, len(aims))
-	err := share(ctx, o.quietly(), len(aims), func(k int) error {
+	err := Share(ctx, o.quietly(), len(aims), func(k int) error {
 		found[k] = ascent{s: s, ctx: ctx, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
 		return found[k].climb()
 	})

@@ -40,7 +40,7 @@ func TestPanicInSharedWork(t *testing.T) {
 			t.Errorf("recovered %+v", r)
 		}
 	}()
-	err := share(context.Background(), Options{Workers: 2}, 10, func(i int) error {
+	err := Share(context.Background(), Options{Workers: 2}, 10, func(i int) error {
 		if i == 4 {
 			breakDown()
 		}

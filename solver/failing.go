@@ -12,7 +12,7 @@ func (m *Machine) Failing(ctx context.Context, o Options, checks []int) ([]int, 
 		return nil, err
 	}
 	holds := make([]bool, len(checks))
-	err = share(ctx, o.quietly(), len(checks), func(k int) error {
+	err = Share(ctx, o.quietly(), len(checks), func(k int) error {
 		holds[k] = p.surely(ctx, m, checks[k])
 		return ctx.Err()
 	})

@@ -213,3 +213,18 @@ func (p *Problem) Called(check int) string {
 	}
 	return ""
 }
+
+// orNumber is v, or other if v is no number.
+func orNumber(v, other float64) float64 {
+	if math.IsNaN(v) {
+		return other
+	}
+	return v
+}
+
+func orGreatest(v float64) float64 {
+	if math.IsNaN(v) {
+		return math.Inf(1)
+	}
+	return v
+}

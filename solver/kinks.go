@@ -148,27 +148,13 @@ func (m *Machine) endings(g, travel []float64) []float64 {
 	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
 	var seeds []expr.Seed
 	for k, w := range g[n:] {
-		seeds = append(seeds, expr.Seed{Node: m.Problem.Travels[k].sum(travel[k]), Weight: w})
+		seeds = append(seeds, expr.Seed{Node: m.Problem.Travels[k].Sum(travel[k]), Weight: w})
 	}
 	expr.NewEval(m.Values).Backward(seeds, &expr.Context{}, grad)
 	for i, v := range grad.Dim {
 		g[i] += v
 	}
 	return g[:n]
-}
-
-// sum is what a setting follows from: None where it lies within a range, or that is not known.
-func (t *Travel) sum(setting float64) expr.ID {
-	ends := t.Settings
-	if t.Range {
-		ends = []float64{t.From, t.To}
-	}
-	for i, v := range ends {
-		if i < len(t.Sums) && math.Abs(v-setting) <= 1e-9*math.Max(1, math.Abs(v)) {
-			return t.Sums[i]
-		}
-	}
-	return expr.None
 }
 
 // aside is by what share of itself a dimension is changed to see what it does.

@@ -7,30 +7,6 @@ import (
 	"barover/solver/plane"
 )
 
-// Tight says where round the turn a loose line is tightest, with the travels as in its finding's At.
-type Tight struct {
-	Spots []Spot
-	Reads Reading
-}
-
-// Spot is a stretch of the turn, rad, over which a loose line misses by nearly as much as anywhere, and the place within
-// it where it misses by most. It may end beyond a whole turn where it runs across the start.
-type Spot struct{ From, To, At float64 }
-
-// Reading is what the places of the tight spots tell of two cranks that a loose line couples, on an engine with a second
-// line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering error e
-// bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is zero there and greatest half way
-// between. Rods and throws that do not fit bind by all of their error on dead centres.
-type Reading uint8
-
-// The readings.
-const (
-	Unread    Reading = iota // no two cranks, or the places tell nothing
-	OnCentres                // on dead centres: rod centres or throws
-	Between                  // half way between dead centres, and free on them: quartering
-	Mixed                    // half way between, but not free on dead centres: more than one error
-)
-
 const (
 	// spotShare is the share of the worst miss at and above which it is a tight spot.
 	spotShare = 0.98
@@ -74,7 +50,7 @@ func (m *Machine) tighten(ctx context.Context, o Options, res *Result) error {
 			loose = append(loose, i)
 		}
 	}
-	return share(ctx, o.quietly(), len(loose), func(i int) error {
+	return Share(ctx, o.quietly(), len(loose), func(i int) error {
 		f := &res.Findings[loose[i]]
 		r, err := m.runWith(ctx, f.At.Travel, nil, m.needsOf())
 		if err != nil {

@@ -54,7 +54,7 @@ func (m *Machine) Abreast(ctx context.Context, o Options, together func(a, b int
 	var seen atomic.Int64
 	for len(s.open) > 0 {
 		now := s.next()
-		err := share(ctx, o.quietly(), len(now), func(i int) error {
+		err := Share(ctx, o.quietly(), len(now), func(i int) error {
 			sure, passes, err := m.pass(ctx, p, now[i].A, now[i].B)
 			if now[i].passes, now[i].Sure = passes, sure; !passes && sure == Sampled {
 				seen.Add(1)

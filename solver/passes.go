@@ -8,17 +8,11 @@ import (
 	"barover/solver/linkage"
 )
 
-// Pass is a change point that the engine passes, or misses by little, at one travel setting.
-type Pass struct {
-	linkage.Pass
-	Gives float64 // by how much its statement gives at most, proved, where the engine goes straight on, mm; NaN if not proved
-}
-
 // changePoints lists the change points at every setting looked at, setting by setting.
 func (m *Machine) changePoints(ctx context.Context, o Options) ([]Pass, error) {
 	settings, _, _ := m.looked()
 	each := make([][]Pass, len(settings))
-	err := share(ctx, o.quietly(), len(settings), func(i int) error {
+	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])
 		if err == nil {
 			for _, p := range mo.Passes() {

@@ -57,7 +57,7 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *Chart, settings [][]f
 		return nil, err
 	}
 	out := make([]Plot, len(settings))
-	return out, share(ctx, o.quietly(), len(settings), func(i int) error {
+	return out, Share(ctx, o.quietly(), len(settings), func(i int) error {
 		before := rest
 		if sameSetting(settings[i], rest.travel) {
 			before = nil

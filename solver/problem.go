@@ -5,6 +5,8 @@ package solver
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"barover/solver/expr"
 
@@ -148,4 +150,26 @@ type Chart struct {
 	Against int   // a measure; -1 for the turn
 	Marks   []int // drawn on the lines
 	Note    string
+}
+
+// SameRanges reports whether the turn and the travels of another Problem of the same sketch are those of p: they may follow
+// from dimensions.
+func (p *Problem) SameRanges(q *Problem) bool {
+	return p.Turn == q.Turn && slices.EqualFunc(p.Travels, q.Travels, func(a, b Travel) bool {
+		return a.From == b.From && a.To == b.To && a.Rest == b.Rest && slices.Equal(a.Settings, b.Settings)
+	})
+}
+
+// Sum is what a setting follows from: None where it lies within a range, or that is not known.
+func (t *Travel) Sum(setting float64) expr.ID {
+	ends := t.Settings
+	if t.Range {
+		ends = []float64{t.From, t.To}
+	}
+	for i, v := range ends {
+		if i < len(t.Sums) && math.Abs(v-setting) <= 1e-9*math.Max(1, math.Abs(v)) {
+			return t.Sums[i]
+		}
+	}
+	return expr.None
 }

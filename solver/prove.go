@@ -98,7 +98,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	}
 	if err = one(0); err == nil { // what the others share with it is known before they begin
 		ask.Common.Made(p.tubes[0])
-		err = share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
+		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
 	}
 	if errors.Is(err, errNone) {
 		m.whyNot = TooManyRanges

@@ -18,7 +18,7 @@ type byProof struct {
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
 	b := byProof{make([]*Finding, len(a.checks)), make([][]Unproved, len(a.checks)), make([]*Extremes, len(a.measures))}
 	n, order := len(a.checks), m.sumsFirst(a)
-	err := share(ctx, o, n+len(a.measures), func(i int) error {
+	err := Share(ctx, o, n+len(a.measures), func(i int) error {
 		i = order[i]
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {

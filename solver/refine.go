@@ -99,13 +99,6 @@ func (s *valley) take(u, fu float64) {
 	}
 }
 
-func orGreatest(v float64) float64 {
-	if math.IsNaN(v) {
-		return math.Inf(1)
-	}
-	return v
-}
-
 // rootBetween finds where f passes zero between a and b, where it has values fa and fb of unlike sign, by the method of
 // T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places lie
 // well for one, else halving. A jump through zero is found as well as a root. A NaN ends the search at the best place

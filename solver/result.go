@@ -115,3 +115,46 @@ type Aside struct {
 // Fault is why a sketch cannot be solved: too few statements, too many, or two ways to assemble. Stmt is the first
 // statement concerned, Also the others.
 type Fault = linkage.Fault
+
+// Tight says where round the turn a loose line is tightest, with the travels as in its finding's At.
+type Tight struct {
+	Spots []Spot
+	Reads Reading
+}
+
+// Spot is a stretch of the turn, rad, over which a loose line misses by nearly as much as anywhere, and the place within
+// it where it misses by most. It may end beyond a whole turn where it runs across the start.
+type Spot struct{ From, To, At float64 }
+
+// Reading is what the places of the tight spots tell of two cranks that a loose line couples, on an engine with a second
+// line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering error e
+// bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is zero there and greatest half way
+// between. Rods and throws that do not fit bind by all of their error on dead centres.
+type Reading uint8
+
+// The readings.
+const (
+	Unread    Reading = iota // no two cranks, or the places tell nothing
+	OnCentres                // on dead centres: rod centres or throws
+	Between                  // half way between dead centres, and free on them: quartering
+	Mixed                    // half way between, but not free on dead centres: more than one error
+)
+
+// Asked is p with what was looked at aside behind its checks.
+func (r *Result) Asked(p *Problem) *Problem {
+	if len(r.Aside) == 0 {
+		return p
+	}
+	q := *p
+	q.Checks = append([]Check(nil), p.Checks...)
+	for i := range r.Aside {
+		q.Checks = append(q.Checks, r.Aside[i].Check)
+	}
+	return &q
+}
+
+// Pass is a change point that the engine passes, or misses by little, at one travel setting.
+type Pass struct {
+	linkage.Pass
+	Gives float64 // by how much its statement gives at most, proved, where the engine goes straight on, mm; NaN if not proved
+}

@@ -103,7 +103,7 @@ func (m *Machine) addLevers(ctx context.Context, res *Result, o Options) error {
 			short = append(short, i)
 		}
 	}
-	return share(ctx, o, len(short), func(i int) (err error) {
+	return Share(ctx, o, len(short), func(i int) (err error) {
 		f := &res.Findings[short[i]]
 		f.Levers, err = m.levers(ctx, f, b)
 		return err
@@ -134,8 +134,8 @@ func (p *Problem) everything() asked {
 	return asked{checks: upTo(len(p.Checks)), measures: upTo(len(p.Measures)), marks: upTo(len(p.Marks))}
 }
 
-// share does n pieces of work on several goroutines and stops at the first error.
-func share(ctx context.Context, o Options, n int, do func(int) error) error {
+// Share does n pieces of work on several goroutines and stops at the first error.
+func Share(ctx context.Context, o Options, n int, do func(int) error) error {
 	workers := o.Workers
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
@@ -178,7 +178,7 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 	}
 	settings, _, _ := m.looked()
 	each := make([][]linkage.Broken, len(settings))
-	err := share(ctx, o.quietly(), len(settings), func(i int) error {
+	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])
 		if err == nil {
 			each[i] = mo.Broken()

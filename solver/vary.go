@@ -2,7 +2,6 @@ package solver
 
 import (
 	"context"
-	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -56,16 +55,3 @@ func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 
 // Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
 func (m *Machine) Size() float64 { return m.size }
-
-// Share does n pieces of work on several goroutines, as many as o says, and stops at the first error.
-func Share(ctx context.Context, o Options, n int, do func(int) error) error {
-	return share(ctx, o, n, do)
-}
-
-// SameRanges reports whether the turn and the travels of another Problem of the same sketch are those of p: they may follow
-// from dimensions.
-func (p *Problem) SameRanges(q *Problem) bool {
-	return p.Turn == q.Turn && slices.EqualFunc(p.Travels, q.Travels, func(a, b Travel) bool {
-		return a.From == b.From && a.To == b.To && a.Rest == b.Rest && slices.Equal(a.Settings, b.Settings)
-	})
-}
