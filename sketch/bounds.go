@@ -1,10 +1,9 @@
 package sketch
 
 import (
-	"slices"
-
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/sketch/syntax"
 	"barover/solver"

@@ -9,7 +9,6 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
-
 	"barover/solver/schedule"
 )
 

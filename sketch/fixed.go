@@ -5,7 +5,6 @@ import (
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
-
 	"barover/solver/outline"
 	"barover/solver/schedule"
 )

@@ -6,7 +6,6 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
-
 	"barover/solver/schedule"
 )
 

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"barover/sketch/syntax"
-	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // nowhere is a sum that is no number although what it is made of is.
@@ -67,7 +67,7 @@ type origin struct {
 
 // Lack says why a sum of a measure or check has no value where the solver found none, and where that stands in the text.
 // Stmt is the statement whose sum it is.
-func (s *Sketch) Lack(lack solver.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
+func (s *Sketch) Lack(lack machine.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
 	known := s.loaded.sum.origin
 	o, ok := known[lack.Node]
 	if !ok {

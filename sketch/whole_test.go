@@ -10,7 +10,6 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
-
 	"barover/solver/outline"
 	"barover/solver/schedule"
 )

@@ -53,12 +53,12 @@ type Judgement struct {
 func (p *Problem) Judge(f *Finding) Judgement {
 	j := Judgement{Finding: f, Check: &p.Checks[f.Check], Worst: math.NaN(), Margin: math.Inf(1)}
 	if !f.Apart {
-		j.Margin, j.Upper = p.room(f)
+		j.Margin, j.Upper = p.RoomOf(f)
 		if j.fouls() {
 			j.Upper = false // whatever the other side comes to
 		}
 		if j.Worst = f.Least; j.Upper {
-			j.Worst = orNumber(f.Greatest, f.Least)
+			j.Worst = OrNumber(f.Greatest, f.Least)
 		}
 	}
 	told := !math.IsNaN(j.Margin) && !math.IsInf(j.Margin, 0)
@@ -74,7 +74,7 @@ func (p *Problem) Judge(f *Finding) Judgement {
 
 // room is by how much the figures of a finding keep within its limits, and whether the upper one is the nearer. NaN where
 // nothing was measured, +Inf where no limit stands still.
-func (p *Problem) room(f *Finding) (v float64, upper bool) {
+func (p *Problem) RoomOf(f *Finding) (v float64, upper bool) {
 	if f.Apart || math.IsNaN(f.Least) {
 		return math.NaN(), false
 	}
@@ -85,7 +85,7 @@ func (p *Problem) room(f *Finding) (v float64, upper bool) {
 // nearer. A limit is NaN where there is none; a pair must not be below zero even so. Greatest is NaN where it is the least.
 func (c *Check) Room(least, greatest, atLeast, atMost float64) (v float64, upper bool) {
 	lo, hi := c.limits(atLeast, atMost)
-	below, above := orGreatest(least-lo), orGreatest(hi-orNumber(greatest, least))
+	below, above := OrGreatest(least-lo), OrGreatest(hi-OrNumber(greatest, least))
 	if above < below {
 		return above, true
 	}
@@ -96,7 +96,7 @@ func (c *Check) Room(least, greatest, atLeast, atMost float64) (v float64, upper
 func (c *Check) limits(atLeast, atMost float64) (lo, hi float64) {
 	switch c.Kind {
 	case Clear, Gap:
-		return orNumber(atLeast, 0), atMost
+		return OrNumber(atLeast, 0), atMost
 	case Loose:
 		return -atMost, atMost
 	}
@@ -214,15 +214,15 @@ func (p *Problem) Called(check int) string {
 	return ""
 }
 
-// orNumber is v, or other if v is no number.
-func orNumber(v, other float64) float64 {
+// OrNumber is v, or other if v is no number.
+func OrNumber(v, other float64) float64 {
 	if math.IsNaN(v) {
 		return other
 	}
 	return v
 }
 
-func orGreatest(v float64) float64 {
+func OrGreatest(v float64) float64 {
 	if math.IsNaN(v) {
 		return math.Inf(1)
 	}

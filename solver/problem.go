@@ -1,6 +1,9 @@
-// Package solver answers what a sketch asks: how the parts move, what fouls, where and by how much. It works with
-// numbers only (mm, radians) and knows no word of the language; each item carries the number of the statement that it
-// comes from, so that an answer can point at its line.
+// Package solver is what is asked of an engine and what is answered: a Problem with its checks and measures, a Result with
+// its findings, and the one judgement of a finding. It works with numbers only (mm, radians) and knows no word of the
+// language. Each item carries the number of the statement that it comes from, so that an answer can point at its line.
+//
+// It finds nothing out: package machine does. A new kind of check begins here, with CheckKind, its limits and its State; so
+// does a new word for a state, which terminal, JSON and sheets then share.
 package solver
 
 import (
@@ -9,7 +12,6 @@ import (
 	"slices"
 
 	"barover/solver/expr"
-
 	"barover/solver/outline"
 	"barover/solver/schedule"
 )

@@ -4,17 +4,17 @@ package solver
 // rounding of 12.7 − 12.2, and it must be possible to prove that it holds: the bounds of a proof are kept apart by about
 // 4e-5 mm, however long it goes on. A tenth of a micrometre is less than any tool can tell.
 const (
-	meetsLength = 1e-4 // mm
+	MeetsLength = 1e-4 // mm
 	meetsOther  = 1e-5 // rad, or a bare number
 )
 
-// meets is by how much a check may miss what it asks and still hold, in its own unit.
-func (c *Check) meets() float64 {
+// Meets is by how much a check may miss what it asks and still hold, in its own unit.
+func (c *Check) Meets() float64 {
 	if c.Angle || c.Number {
 		return meetsOther
 	}
-	return meetsLength
+	return MeetsLength
 }
 
 // Suffices reports whether a check holds that leaves so much room to its limit, in its own unit.
-func (c *Check) Suffices(room float64) bool { return room >= -c.meets() }
+func (c *Check) Suffices(room float64) bool { return room >= -c.Meets() }

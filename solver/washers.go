@@ -14,7 +14,7 @@ func Fill(smallest, largest, least, most float64, stock []float64) (washers []fl
 		least = 0
 	}
 	serves := func(rest float64) bool {
-		return rest >= least-meetsLength && rest+largest-smallest <= most+meetsLength
+		return rest >= least-MeetsLength && rest+largest-smallest <= most+MeetsLength
 	}
 	leaves = math.Inf(1)
 	for _, a := range stock {

@@ -58,7 +58,7 @@ func TestFillKeepsTheLimits(t *testing.T) {
 		for _, a := range got {
 			sum += a
 		}
-		if !(math.Abs(gap-sum-leaves) < 1e-9) || leaves < least-meetsLength || leaves+play > most+meetsLength || gap+play <= most {
+		if !(math.Abs(gap-sum-leaves) < 1e-9) || leaves < least-MeetsLength || leaves+play > most+MeetsLength || gap+play <= most {
 			t.Fatalf("gap %g: %v leave %g, asked %g to %g", gap, got, leaves, least, most)
 		}
 	})

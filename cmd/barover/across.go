@@ -6,6 +6,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // widths are what lies where across the engine.
@@ -40,7 +41,7 @@ type gapAnswer struct {
 // layAcross puts into a report what lies where across the engine.
 func (r *report) layAcross(ctx context.Context, e *engine) error {
 	pinned, allowed := e.Pairs()
-	found, err := e.machine.Abreast(ctx, solver.Options{}, func(a, b int) bool { return pinned(a, b) || allowed(a, b) })
+	found, err := e.machine.Abreast(ctx, machine.Options{}, func(a, b int) bool { return pinned(a, b) || allowed(a, b) })
 	if err != nil {
 		return err
 	}
@@ -48,7 +49,7 @@ func (r *report) layAcross(ctx context.Context, e *engine) error {
 	return nil
 }
 
-func (w reporter) widths(found *solver.Abreast, pinned func(a, b int) bool) *widths {
+func (w reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
 	p, m := w.e.Problem, w.e.machine
 	of := func(v float64) figure { return out(w.u, v, sketch.Length) }
 	l := &widths{Across: []bandAnswer{}, Gaps: []gapAnswer{}, seen: found.Seen, passed: found.Passed}

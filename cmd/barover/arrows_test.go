@@ -19,6 +19,20 @@ var allowed = map[string][]string{
 	"examples": {},
 }
 
+// floors are the solver's rooms from the ground up. None imports one that stands above it.
+var floors = []string{"plane", "spare", "expr", "schedule", "outline", "taylor", "linkage", "tube", "clearance", "", "machine",
+	"change", "seek", "spread"}
+
+// floorOf is how high a room of the solver stands; false for one that only tests use, and for what is no room of it.
+func floorOf(path string) (int, bool) {
+	if path == "barover/solver" {
+		return slices.Index(floors, ""), true
+	}
+	room, ok := strings.CutPrefix(path, "barover/solver/")
+	i := slices.Index(floors, room)
+	return i, ok && i >= 0
+}
+
 // listed is what `go list -json` says of a package, as far as it is wanted here.
 type listed struct {
 	ImportPath                         string
@@ -47,6 +61,15 @@ func TestArrows(t *testing.T) {
 			continue
 		}
 		seen[from]++
+		if own, ok := floorOf(p.ImportPath); ok {
+			for _, i := range p.Imports {
+				if other, ok := floorOf(i); ok && other >= own {
+					t.Errorf("%s imports %s, which stands above it", p.ImportPath, i)
+				}
+			}
+		} else if from == "solver" && !strings.HasPrefix(p.ImportPath, "barover/solver/trial") {
+			t.Errorf("%s has no floor", p.ImportPath)
+		}
 		for _, imports := range [][]string{p.Imports, p.TestImports, p.XTestImports} {
 			for _, i := range imports {
 				if to := partOf(i); to != "" && to != from && !slices.Contains(allowed[from], to) {

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/solver"
+	"barover/solver/machine"
 )
 
 func newCheck(c *console) *cobra.Command {
@@ -43,9 +43,9 @@ of the turn, and 2 if the sketch cannot be used.`,
 			if err != nil {
 				return err
 			}
-			wish := solver.ShortLevers
+			wish := machine.ShortLevers
 			if levers {
-				wish = solver.AllLevers
+				wish = machine.AllLevers
 			}
 			res, err := c.answer(cmd.Context(), e, wish)
 			if err != nil {

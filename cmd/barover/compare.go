@@ -11,6 +11,7 @@ import (
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/change"
+	"barover/solver/machine"
 )
 
 func newCompare(c *console) *cobra.Command {
@@ -98,7 +99,7 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags) (*b
 		return nil, err
 	}
 	p := c.newProgress(filepath.Base(after.Path))
-	found, err := change.Compare(ctx, engineOf(before), engineOf(after), solver.Options{Progress: p.step})
+	found, err := change.Compare(ctx, engineOf(before), engineOf(after), machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		of := after

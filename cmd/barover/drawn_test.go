@@ -10,6 +10,7 @@ import (
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/linkage"
+	"barover/solver/machine"
 )
 
 var seed = flag.Uint64("seed", 7, "seed of the random tests")
@@ -70,7 +71,7 @@ func TestAgainIsAnew(t *testing.T) {
 			continue // no sizes of an engine
 		}
 		again, errAgain := e.machine.Again(v)
-		anew, errAnew := solver.NewMachine(e.Problem, v)
+		anew, errAnew := machine.New(e.Problem, v)
 		if errAgain != nil || errAnew != nil {
 			if unmade++; errAgain == nil || errAnew == nil || errAgain.Error() != errAnew.Error() {
 				t.Errorf("%g times the limits: %v with reuse, %v without", times, errAgain, errAnew)
@@ -107,7 +108,7 @@ func TestAgainIsAnew(t *testing.T) {
 }
 
 // firstStop is where an engine first cannot be assembled; nil where it goes round.
-func firstStop(t *testing.T, m *solver.Machine) *linkage.Broken {
+func firstStop(t *testing.T, m *machine.Machine) *linkage.Broken {
 	t.Helper()
 	b, err := m.FirstBreak(context.Background())
 	if err != nil {
@@ -116,9 +117,9 @@ func firstStop(t *testing.T, m *solver.Machine) *linkage.Broken {
 	return b
 }
 
-func someOf(t *testing.T, m *solver.Machine, checks []int) *solver.Result {
+func someOf(t *testing.T, m *machine.Machine, checks []int) *solver.Result {
 	t.Helper()
-	res, err := m.Some(context.Background(), solver.Options{Workers: 1}, checks)
+	res, err := m.Some(context.Background(), machine.Options{Workers: 1}, checks)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +143,7 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 5))
 	t.Logf("seed %d", *seed)
 	all := allChecks(e.Problem)
-	told := map[solver.Verdict]int{}
+	told := map[machine.Verdict]int{}
 	for _, times := range []float64{1, 4, 12} {
 		_, v, err := vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
 		if err != nil {
@@ -154,27 +155,27 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 		}
 		res := someOf(t, m, all)
 		for range 3 {
-			bars := make([]solver.Bar, len(all))
+			bars := make([]machine.Bar, len(all))
 			for i := range bars {
 				f := &res.Findings[i]
-				bars[i] = solver.Bar{Least: number(f.Least, -1) + rng.NormFloat64()*0.1 - 0.05, Greatest: number(f.Greatest, 1) + rng.NormFloat64()*0.1 + 0.05}
+				bars[i] = machine.Bar{Least: number(f.Least, -1) + rng.NormFloat64()*0.1 - 0.05, Greatest: number(f.Greatest, 1) + rng.NormFloat64()*0.1 + 0.05}
 			}
-			verdicts, err := m.Against(context.Background(), solver.Options{Workers: 1}, all, bars)
+			verdicts, err := m.Against(context.Background(), machine.Options{Workers: 1}, all, bars)
 			if err != nil {
 				t.Fatal(err)
 			}
 			for i, verdict := range verdicts {
 				f := &res.Findings[i]
-				if told[verdict]++; verdict == solver.Open {
+				if told[verdict]++; verdict == machine.Open {
 					continue
 				}
-				if f.OK != (verdict == solver.Holds) || f.Least < bars[i].Least || f.Greatest > bars[i].Greatest {
+				if f.OK != (verdict == machine.Holds) || f.Least < bars[i].Least || f.Greatest > bars[i].Greatest {
 					t.Errorf("%g times the limits, check %d: verdict %d beside %+v, but %+v", times, i, verdict, bars[i], f)
 				}
 			}
 		}
 	}
-	if told[solver.Open] == 0 || told[solver.Holds] == 0 || told[solver.FallsShort] == 0 {
+	if told[machine.Open] == 0 || told[machine.Holds] == 0 || told[machine.FallsShort] == 0 {
 		t.Errorf("verdicts %v; want some of each", told)
 	}
 }
@@ -200,7 +201,7 @@ func TestSeenIsNoWorse(t *testing.T) {
 		t.Fatal(err)
 	}
 	proved := someOf(t, m, allChecks(e.Problem))
-	seen, err := m.Study(context.Background(), solver.Options{Checks: true, Sampled: true})
+	seen, err := m.Study(context.Background(), machine.Options{Checks: true, Sampled: true})
 	if err != nil {
 		t.Fatal(err)
 	}

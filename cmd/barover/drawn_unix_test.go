@@ -6,7 +6,7 @@ import (
 	"syscall"
 	"testing"
 
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/spread"
 )
 
@@ -23,7 +23,7 @@ func BenchmarkEngineDrawn(b *testing.B) {
 	took := func(samples int) float64 {
 		q.Samples = samples
 		from := cpu()
-		if _, err := spread.Spread(b.Context(), q, solver.Options{}); err != nil {
+		if _, err := spread.Spread(b.Context(), q, machine.Options{}); err != nil {
 			b.Fatal(err)
 		}
 		return cpu() - from

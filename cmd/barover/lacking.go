@@ -10,6 +10,7 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // noValue tells where the sum of a measure or of a keep line has no value, and why.
@@ -54,7 +55,7 @@ func (e *engine) lacking(ctx context.Context) (map[expr.ID]*noValue, error) {
 	return list, nil
 }
 
-func (e *engine) noValue(l solver.Lack, stmt int) *noValue {
+func (e *engine) noValue(l machine.Lack, stmt int) *noValue {
 	w := reporter{e, e.Units}
 	why, file, span := e.Lack(l, stmt)
 	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}

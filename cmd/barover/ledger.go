@@ -10,6 +10,7 @@ import (
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/change"
+	"barover/solver/machine"
 )
 
 func newLedger(c *console) *cobra.Command {
@@ -53,7 +54,7 @@ func (c *console) ledger(ctx context.Context, e *engine) (*ledgerReport, error) 
 		}
 	}
 	p := c.newProgress(filepath.Base(e.Path))
-	entries, res, err := change.Ledger(ctx, engineOf(e), asked, solver.Options{Progress: p.step})
+	entries, res, err := change.Ledger(ctx, engineOf(e), asked, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := inAnyMessages(e.Sketch, err)

@@ -10,6 +10,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // What the dimensions do to a check is told here: which change of one would mend it, and with --levers how much each
@@ -192,7 +193,7 @@ func (r *report) strongest(a *row) (words, command string) {
 	case len(names) == 0:
 		return "no one dimension moves it enough to mend it", ""
 	}
-	words = fmt.Sprintf("no change of one dimension by up to %.0f %% is proved to mend it", 100*solver.LeverReach)
+	words = fmt.Sprintf("no change of one dimension by up to %.0f %% is proved to mend it", 100*machine.LeverReach)
 	if a.Sure != "proved" {
 		words = "which change would mend it cannot be proved"
 	}

@@ -15,6 +15,7 @@ import (
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // book lays out all the sheets of an engine, the overlay first.
@@ -167,8 +168,8 @@ func (e *engine) charts(ctx context.Context) (list []sheet.Charted) {
 	}
 	for i := range e.Problem.Charts {
 		c := &e.Problem.Charts[i]
-		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []solver.Plot {
-			plots, err := e.machine.Plots(ctx, solver.Options{}, c, some)
+		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []machine.Plot {
+			plots, err := e.machine.Plots(ctx, machine.Options{}, c, some)
 			if err != nil {
 				return nil // the work was broken off, and whoever asked for the sheet is told
 			}

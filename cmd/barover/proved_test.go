@@ -7,6 +7,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // notProved are the checks of the sketches here that are only looked at, by the sketch's name and what they are called, with the
@@ -45,7 +46,7 @@ func provedAll(t *testing.T, path string) {
 	if err != nil || len(messages) > 0 {
 		t.Fatal(err, messages)
 	}
-	res, err := e.machine.Study(t.Context(), solver.Options{})
+	res, err := e.machine.Study(t.Context(), machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 
 	"barover/sketch"
 	"barover/sketch/syntax"
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/seek"
 )
 
@@ -93,7 +93,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*se
 		}
 	}
 	p := c.newProgress(filepath.Base(e.Path))
-	a, err := seek.Seek(ctx, q, solver.Options{Progress: p.step})
+	a, err := seek.Seek(ctx, q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := inAnyMessages(e.Sketch, err)
@@ -113,7 +113,7 @@ func (r *seekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Ans
 	}
 	for _, i := range a.Short[:min(len(a.Short), mostAlone)] {
 		q.Checks = []int{i}
-		one, err := seek.Seek(ctx, q, solver.Options{})
+		one, err := seek.Seek(ctx, q, machine.Options{})
 		if err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/spread"
 )
 
@@ -100,7 +101,7 @@ func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*spr
 		return nil, err
 	}
 	p := c.newProgress(filepath.Base(e.Path))
-	a, err := spread.Spread(ctx, q, solver.Options{Progress: p.step})
+	a, err := spread.Spread(ctx, q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := inAnyMessages(e.Sketch, err)

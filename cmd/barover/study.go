@@ -14,6 +14,7 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/linkage"
+	"barover/solver/machine"
 )
 
 // valueFlags choose which values count, and what a sketch may read, for every verb that solves.
@@ -80,7 +81,7 @@ func typed(word string) string {
 // engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
 type engine struct {
 	*sketch.Sketch
-	machine *solver.Machine
+	machine *machine.Machine
 	notes   map[string]int // see noted
 	flags   string         // those of the command line that choose values, as they are typed
 }
@@ -98,15 +99,15 @@ func assembleRead(sk *sketch.Sketch, messages []syntax.Message) (*engine, []synt
 		return e, messages, nil
 	}
 	var err error
-	e.machine, err = solver.NewMachine(sk.Problem, sk.Values)
+	e.machine, err = machine.New(sk.Problem, sk.Values)
 	messages, err = inMessages(sk, err)
 	return e, messages, err
 }
 
 // study answers what the sketch asks. The checks take their time: p tells how far they are.
-func (e *engine) study(ctx context.Context, p *progress, levers solver.LeverWish) (*solver.Result, []syntax.Message, error) {
+func (e *engine) study(ctx context.Context, p *progress, levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
 	defer p.end()
-	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Levers: levers, Next: e.nextSize})
+	res, err := e.machine.Study(ctx, machine.Options{Progress: p.step, Levers: levers, Next: e.nextSize})
 	messages, err := inMessages(e.Sketch, err)
 	return res, messages, err
 }
@@ -114,7 +115,7 @@ func (e *engine) study(ctx context.Context, p *progress, levers solver.LeverWish
 // drawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs.
 func (e *engine) drawnStudy(ctx context.Context, p *progress) (*solver.Result, []syntax.Message, error) {
 	defer p.end()
-	res, err := e.machine.Study(ctx, solver.Options{Progress: p.step, Checks: true})
+	res, err := e.machine.Study(ctx, machine.Options{Progress: p.step, Checks: true})
 	messages, err := inMessages(e.Sketch, err)
 	return res, messages, err
 }
@@ -143,7 +144,7 @@ func (c *console) open(path string, v *valueFlags) (*engine, error) {
 }
 
 // answer studies an engine for a verb, and tells why if it cannot be.
-func (c *console) answer(ctx context.Context, e *engine, levers solver.LeverWish) (*solver.Result, error) {
+func (c *console) answer(ctx context.Context, e *engine, levers machine.LeverWish) (*solver.Result, error) {
 	res, messages, err := e.study(ctx, c.newProgress(filepath.Base(e.Path)), levers)
 	if err := c.tell(messages, err); err != nil {
 		return nil, err

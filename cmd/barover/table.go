@@ -15,6 +15,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 func newTable(c *console) *cobra.Command {
@@ -121,7 +122,7 @@ func (t *tableWriter) column(name string, k sketch.Kind) {
 }
 
 // row writes one row.
-func (t *tableWriter) row(r *solver.Row) error {
+func (t *tableWriter) row(r *machine.Row) error {
 	figures := append(slices.Clone(r.At.Travel), r.Measures...)
 	if t.turns {
 		figures = slices.Insert(figures, 0, r.At.Turn)

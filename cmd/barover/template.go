@@ -18,7 +18,7 @@ import (
 	"barover/render/template"
 	"barover/sketch"
 	"barover/sketch/syntax"
-	"barover/solver"
+	"barover/solver/machine"
 )
 
 func newTemplate(c *console) *cobra.Command {
@@ -137,7 +137,7 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 			return fmt.Errorf("%s: %s: %w", e.Path, name, err)
 		}
 	}
-	broken, err := e.machine.Table(ctx, nil, func(*solver.Row) error { return nil })
+	broken, err := e.machine.Table(ctx, nil, func(*machine.Row) error { return nil })
 	if messages, err := inMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 		return c.tell(messages, err)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"barover/sketch"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest: what turning the engine
@@ -43,7 +44,7 @@ func (r *report) tryQuarters(ctx context.Context, e *engine) error {
 	return nil
 }
 
-func (w reporter) atQuarter(c *solver.Check, t solver.Tried) atQuarter {
+func (w reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
 	k := kindOf(c.Angle, c.Number)
 	return atQuarter{namedFigures{
 		{name: w.e.Problem.Turn.Name, value: out(w.u, t.Turn, sketch.Angle), kind: sketch.Angle},

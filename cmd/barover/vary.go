@@ -11,6 +11,7 @@ import (
 	"barover/solver"
 	"barover/solver/change"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // unmakeable is why nothing can be made of a sketch with other values of its dimensions.
@@ -19,7 +20,7 @@ type unmakeable []syntax.Message
 func (u unmakeable) Error() string { return u[0].Text }
 
 // vary gives the solver the sketch with other values of its dimensions.
-func vary(sk *sketch.Sketch) solver.Vary {
+func vary(sk *sketch.Sketch) machine.Vary {
 	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
 		p, v, messages := sk.With(change)
 		if len(messages) > 0 {

@@ -11,10 +11,10 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"barover/sketch"
 	"barover/sketch/syntax"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // TestWordsAreAllListed: every form of the table that the parser works from is printed, with its meaning, and every word of

@@ -4,9 +4,9 @@ import (
 	"math"
 	"testing"
 
-	"barover/solver/plane"
-
 	"github.com/google/go-cmp/cmp"
+
+	"barover/solver/plane"
 )
 
 // TestPapers: sizes of ISO 216.

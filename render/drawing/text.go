@@ -4,9 +4,9 @@ import (
 	"math"
 	"strings"
 
-	"barover/solver/plane"
-
 	"golang.org/x/text/encoding/charmap"
+
+	"barover/solver/plane"
 )
 
 // CapHeight is the height of capitals as a share of the type size, of Helvetica and the faces that stand for it.

@@ -6,14 +6,14 @@ import (
 	"math"
 	"sync"
 
-	"barover/render/drawing"
-	"barover/solver/plane"
-
 	"github.com/go-fonts/liberation/liberationsansbold"
 	"github.com/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
 )
 
 var faces = [2]func() *sfnt.Font{

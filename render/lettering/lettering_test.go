@@ -4,11 +4,11 @@ import (
 	"math"
 	"testing"
 
-	"barover/render/drawing"
-
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"barover/render/drawing"
 )
 
 // TestWidthsAgree: the outline face has the widths of the standard face that labels are placed with, to the few hundredths

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
+	"image"
+	_ "image/png"
 	"io"
 	"math"
 	"os"
@@ -16,9 +18,6 @@ import (
 
 	"barover/render/drawing"
 	"barover/solver/plane"
-
-	"image"
-	_ "image/png"
 )
 
 var (

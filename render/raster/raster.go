@@ -12,12 +12,12 @@ import (
 	"image/png"
 	"math"
 
+	"github.com/tdewolff/canvas"
+	"github.com/tdewolff/canvas/renderers/rasterizer"
+
 	"barover/render/drawing"
 	"barover/render/lettering"
 	"barover/solver/plane"
-
-	"github.com/tdewolff/canvas"
-	"github.com/tdewolff/canvas/renderers/rasterizer"
 )
 
 // Fine is the resolution drawn at, dots to the inch, where the paper is not too large for it.

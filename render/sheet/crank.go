@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"barover/render/drawing"
-
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )

@@ -8,7 +8,6 @@ import (
 	"barover/render/drawing"
 	"barover/solver"
 	"barover/solver/expr"
-
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )

@@ -12,6 +12,7 @@ import (
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/machine"
 	"barover/solver/outline"
 )
 
@@ -36,9 +37,9 @@ type Engine struct {
 // Charted is a chart of the sketch and what it shows.
 type Charted struct {
 	Chart    *solver.Chart
-	Settings int                  // at how many travel settings it is shown
-	Of       int                  // how many there are
-	Plots    func() []solver.Plot // at each that is shown; asked for when a sheet is drawn
+	Settings int                   // at how many travel settings it is shown
+	Of       int                   // how many there are
+	Plots    func() []machine.Plot // at each that is shown; asked for when a sheet is drawn
 }
 
 // Options are all that a sheet says beside the engine.

@@ -6,11 +6,11 @@ import (
 	"slices"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"barover/render/drawing"
 	"barover/solver"
 	"barover/solver/plane"
-
-	"pgregory.net/rapid"
 )
 
 // crowded is the mill with so many answers to clear lines, of all its pairs again and again.

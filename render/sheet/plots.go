@@ -7,7 +7,7 @@ import (
 
 	"barover/render/chart"
 	"barover/render/drawing"
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/plane"
 )
 
@@ -57,7 +57,7 @@ func (s *scene) chartSheets(l layout, c *Charted) (int, func(o Options, i int) *
 // plotted is a chart with what it shows.
 type plotted struct {
 	*Charted
-	plots []solver.Plot
+	plots []machine.Plot
 }
 
 // plotPage draws one sheet of a chart. With one setting its measures are lines of one panel; with several each setting
@@ -207,7 +207,7 @@ func (v *view) plotNote(c plotted) string {
 }
 
 // curve puts one line on a chart, and its marks.
-func (v *view) curve(out *chart.Chart, c plotted, p *solver.Plot, k int, x, y quantity, line chart.Curve) {
+func (v *view) curve(out *chart.Chart, c plotted, p *machine.Plot, k int, x, y quantity, line chart.Curve) {
 	for i := range p.Turns {
 		line.Points = append(line.Points, plane.Vec{X: p.Against[i] * x.k, Y: p.Of[k][i] * y.k})
 	}

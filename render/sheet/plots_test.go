@@ -9,6 +9,7 @@ import (
 	"barover/render/drawing"
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // charted is the mill with measures and charts of them: one against the turn with two lines a setting, one against a
@@ -24,7 +25,7 @@ func charted(t *testing.T, settings int) *Engine {
 	e.Problem = &p
 	for i := range p.Charts {
 		c := &p.Charts[i]
-		e.Charts = append(e.Charts, Charted{Chart: c, Settings: settings, Of: 3, Plots: func() (plots []solver.Plot) {
+		e.Charts = append(e.Charts, Charted{Chart: c, Settings: settings, Of: 3, Plots: func() (plots []machine.Plot) {
 			for k := range settings {
 				plots = append(plots, madeUp(c, float64(k+1)))
 			}
@@ -35,8 +36,8 @@ func charted(t *testing.T, settings int) *Engine {
 }
 
 // madeUp is a plot in one notch, with a gap in the turn.
-func madeUp(c *solver.Chart, notch float64) solver.Plot {
-	p := solver.Plot{Travel: []float64{0, notch}, Of: make([][]float64, len(c.Of))}
+func madeUp(c *solver.Chart, notch float64) machine.Plot {
+	p := machine.Plot{Travel: []float64{0, notch}, Of: make([][]float64, len(c.Of))}
 	at := func(turn float64) (against float64, of []float64) {
 		if against = turn; c.Against >= 0 {
 			against = (1 - math.Cos(turn)) / 2
@@ -59,7 +60,7 @@ func madeUp(c *solver.Chart, notch float64) solver.Plot {
 	}
 	for _, m := range c.Marks {
 		against, of := at(1 + float64(m))
-		p.Events = append(p.Events, solver.PlotEvent{Mark: m, Turn: 1 + float64(m), Against: against, Of: of})
+		p.Events = append(p.Events, machine.PlotEvent{Mark: m, Turn: 1 + float64(m), Against: against, Of: of})
 	}
 	return p
 }

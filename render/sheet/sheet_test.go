@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"barover/render/drawing"
 	"barover/render/pdf"
 	"barover/render/svg"
@@ -15,9 +17,7 @@ import (
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
-
 	"barover/solver/schedule"
-	"pgregory.net/rapid"
 )
 
 // texts are all texts of a drawing, by layer.

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"barover/render/drawing"
-
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )

@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"barover/render/drawing"
-
 	"barover/solver/outline"
 	"barover/solver/schedule"
 )

@@ -13,11 +13,11 @@ import (
 	"strings"
 	"testing"
 
-	"barover/render/drawing"
-	"barover/solver/plane"
-
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
 )
 
 var update = flag.Bool("update", false, "write the expected files anew")

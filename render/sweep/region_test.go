@@ -4,11 +4,11 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
-
-	"pgregory.net/rapid"
 )
 
 // region builds shapes whose sums are plain numbers.

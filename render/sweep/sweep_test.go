@@ -5,9 +5,9 @@ import (
 	"slices"
 	"testing"
 
-	"barover/solver/plane"
-
 	"pgregory.net/rapid"
+
+	"barover/solver/plane"
 )
 
 // turned returns n+1 placements about the origin from heading a to b.

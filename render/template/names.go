@@ -3,16 +3,15 @@ package template
 import (
 	"math"
 
-	"barover/solver"
 	"barover/solver/expr"
-
+	"barover/solver/machine"
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )
 
 // namesOn are the named points and arcs that are fixed on a part, in its own axes: its origin, what was put on it, and
 // the point that it goes to where the sketch says how far that is.
-func namesOn(m *solver.Machine, part int) (out []feature) {
+func namesOn(m *machine.Machine, part int) (out []feature) {
 	l, v := m.Problem.Linkage, m.Values
 	put := func(k Kind, name string, at plane.Vec, size float64) {
 		if ok := !math.IsNaN(at.X+at.Y+size) && !math.IsInf(at.X+at.Y+size, 0); ok && name != "" {

@@ -11,7 +11,7 @@ import (
 	"math"
 
 	"barover/render/drawing"
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/plane"
 )
 
@@ -50,7 +50,7 @@ const (
 var ErrNoProfile = errors.New("it has no profile, so that there is nothing to cut")
 
 // New takes a part out of an engine; number is that of the part in the engine's Problem.
-func New(m *solver.Machine, number int) (*Part, error) {
+func New(m *machine.Machine, number int) (*Part, error) {
 	p := &Part{Name: m.Problem.Linkage.Parts[number].Name}
 	for i := range m.Problem.Profiles {
 		pr := &m.Problem.Profiles[i]

@@ -8,16 +8,15 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"barover/render/sheet"
 	"barover/solver"
 	"barover/solver/expr"
-
+	"barover/solver/machine"
 	"barover/solver/outline"
 	"barover/solver/plane"
-
 	"barover/solver/schedule"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // shop makes parts for tests: an arm of 100 mm that turns about a shaft, with profiles of plain numbers.
@@ -103,7 +102,7 @@ func hole(s outline.Shape) outline.Shape {
 
 func (s *shop) make() (*Part, error) {
 	s.tb.Helper()
-	m, err := solver.NewMachine(s.p, expr.Resolve(s.g, nil))
+	m, err := machine.New(s.p, expr.Resolve(s.g, nil))
 	if err != nil {
 		s.tb.Fatal(err)
 	}

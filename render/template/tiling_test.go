@@ -7,13 +7,13 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"barover/render/drawing"
 	"barover/render/pdf"
 	"barover/render/svg"
 	"barover/solver/outline"
 	"barover/solver/plane"
-
-	"pgregory.net/rapid"
 )
 
 // shapesOf are the paths of a layer whose label begins so.

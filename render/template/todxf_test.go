@@ -14,11 +14,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"barover/render/dxf"
 	"barover/solver/outline"
 	"barover/solver/plane"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 // read is what a reader of DXF found in a file: of each layer how many of each kind, how long its lines, arcs and circles

@@ -10,13 +10,14 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 )
 
 // Engine is one of the two that are compared.
 type Engine struct {
 	Problem *solver.Problem
 	Values  *expr.Values
-	Vary    solver.Vary
+	Vary    machine.Vary
 	// About says of each check what it is about, in words by which it is found again in another engine. Checks of one
 	// name are told apart by Line, the text of their statement.
 	About, Line []string

@@ -11,8 +11,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"barover/solver"
 	"barover/solver/change"
+	"barover/solver/machine"
 	"barover/solver/trial/engine"
 )
 
@@ -38,7 +38,7 @@ func compare(t interface {
 	Helper()
 }, before, after *change.Engine) *change.Comparison {
 	t.Helper()
-	c, err := change.Compare(ctx, before, after, solver.Options{Workers: 2})
+	c, err := change.Compare(ctx, before, after, machine.Options{Workers: 2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +151,7 @@ func TestSharesAddUp(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				res, err := m.Some(ctx, solver.Options{}, []int{d.Before})
+				res, err := m.Some(ctx, machine.Options{}, []int{d.Before})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // Comparison is what differs between two engines. Nothing in it depends on the order of the statements.
@@ -50,7 +51,7 @@ type Share struct {
 
 // Compare solves both engines, and the old one again with each changed dimension alone. The error is linkage.Faults where
 // one of the two cannot be solved, wrapped in an Unusable that says which.
-func Compare(ctx context.Context, before, after *Engine, o solver.Options) (*Comparison, error) {
+func Compare(ctx context.Context, before, after *Engine, o machine.Options) (*Comparison, error) {
 	c := new(Comparison)
 	var err error
 	if c.Before, err = study(ctx, before, o); err != nil {
@@ -85,7 +86,7 @@ func (u *Unusable) Error() string { return u.Err.Error() }
 // Unwrap returns the reason.
 func (u *Unusable) Unwrap() error { return u.Err }
 
-func study(ctx context.Context, e *Engine, o solver.Options) (*solver.Result, error) {
+func study(ctx context.Context, e *Engine, o machine.Options) (*solver.Result, error) {
 	m, err := e.Vary.Machine(nil)
 	if err != nil {
 		return nil, err
@@ -130,7 +131,7 @@ func difference(before *solver.Problem, was *solver.Finding, after *solver.Probl
 }
 
 // addShares solves the old engine with each changed dimension alone, and with all of them.
-func (c *Comparison) addShares(ctx context.Context, before *Engine, o solver.Options) error {
+func (c *Comparison) addShares(ctx context.Context, before *Engine, o machine.Options) error {
 	c.Alone = make([]bool, len(c.Dims))
 	if len(c.Checks) == 0 {
 		for i := range c.Alone {
@@ -167,7 +168,7 @@ func (c *Comparison) addShares(ctx context.Context, before *Engine, o solver.Opt
 
 // again answers the changed checks of the old engine with other dimensions; nil where it cannot be solved with them, or not
 // all the way round as before.
-func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]float64, o solver.Options) ([]solver.Finding, error) {
+func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]float64, o machine.Options) ([]solver.Finding, error) {
 	m, err := before.Vary.Machine(change)
 	if err != nil {
 		return nil, nil

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // Asked is a dimension that differs from what the rest of the engine asks of it.
@@ -39,7 +40,7 @@ type Move struct {
 
 // Ledger solves the engine again with each dimension in turn as it is asked for, and tells what the difference moves.
 // What does most harm comes first: what breaks most checks, then what takes the largest share of any room.
-func Ledger(ctx context.Context, e *Engine, dims []Asked, o solver.Options) ([]Entry, *solver.Result, error) {
+func Ledger(ctx context.Context, e *Engine, dims []Asked, o machine.Options) ([]Entry, *solver.Result, error) {
 	m, err := e.Vary.Machine(nil)
 	if err != nil {
 		return nil, nil, err
@@ -84,7 +85,7 @@ func (e *Entry) most() float64 {
 }
 
 // solve solves the engine with the one dimension as it is asked for.
-func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o solver.Options) error {
+func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o machine.Options) error {
 	m, err := of.Vary.Machine(map[int]float64{e.Dim: e.Asked.Asked})
 	if err != nil {
 		e.BySlope = true
@@ -114,7 +115,7 @@ func (e *Entry) solve(ctx context.Context, of *Engine, now *solver.Result, o sol
 }
 
 // slope estimates what the difference moves.
-func (e *Entry) slope(ctx context.Context, m *solver.Machine, now *solver.Result) error {
+func (e *Entry) slope(ctx context.Context, m *machine.Machine, now *solver.Result) error {
 	slopes, err := m.Slopes(ctx, now.Findings)
 	if err != nil {
 		return err

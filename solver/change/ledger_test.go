@@ -5,8 +5,8 @@ import (
 	"slices"
 	"testing"
 
-	"barover/solver"
 	"barover/solver/change"
+	"barover/solver/machine"
 	"barover/solver/trial/engine"
 )
 
@@ -17,7 +17,7 @@ func TestLedger(t *testing.T) {
 	e := side(engine.New().Set("rod_out", 13.6).Set("pin_length", 8).Set("half_bore", 15.675))
 	n := engine.New()
 	asked := []change.Asked{{Dim: n.Number("half_bore"), Asked: 15.875}, {Dim: n.Number("pin_length"), Asked: 9.6}}
-	entries, now, err := change.Ledger(ctx, e, asked, solver.Options{})
+	entries, now, err := change.Ledger(ctx, e, asked, machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func TestLedger(t *testing.T) {
 // Where the engine cannot be solved with what is asked, slopes tell, and say so.
 func TestLedgerBySlope(t *testing.T) {
 	e := side(engine.New())
-	entries, _, err := change.Ledger(ctx, e, []change.Asked{{Dim: engine.New().Number("rod"), Asked: 5}}, solver.Options{})
+	entries, _, err := change.Ledger(ctx, e, []change.Asked{{Dim: engine.New().Number("rod"), Asked: 5}}, machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,10 +1,11 @@
 package linkage
 
 import (
-	"barover/solver/schedule"
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"barover/solver/schedule"
 )
 
 // stiffness says what is wrong with a block of which the rows are not independent where it stands at the start: a dead

@@ -3,10 +3,11 @@ package linkage
 import (
 	"math"
 
-	"barover/solver/schedule"
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
+
+	"barover/solver/schedule"
 )
 
 // closest looks for the scalars of a step with which the squares of its residuals add up to the least, by the method of

@@ -1,9 +1,10 @@
 package linkage
 
 import (
-	"barover/solver/schedule"
 	"math"
 	"slices"
+
+	"barover/solver/schedule"
 )
 
 // A step with Loose rows has freedoms that its Rows leave. Its pose is the one in which the greatest share, the worst

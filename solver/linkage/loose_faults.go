@@ -1,10 +1,11 @@
 package linkage
 
 import (
-	"barover/solver/schedule"
 	"math/rand/v2"
 	"slices"
 	"strconv"
+
+	"barover/solver/schedule"
 )
 
 // This file says where loose lengths leave something free.

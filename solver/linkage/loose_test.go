@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"barover/solver/expr"
-
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )

@@ -1,10 +1,11 @@
 package linkage
 
 import (
-	"barover/solver/schedule"
 	"cmp"
 	"math"
 	"slices"
+
+	"barover/solver/schedule"
 )
 
 // looseWays returns the poses of a step with Loose rows that starts lead to, the best first. One that is clearly worse than

@@ -4,12 +4,12 @@ import (
 	"math"
 	"slices"
 
-	"barover/solver/plane"
-
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack"
 	"gonum.org/v1/gonum/lapack/lapack64"
+
+	"barover/solver/plane"
 )
 
 // matrix is a square system of a block: n rows of n, and room to solve it. Nothing is allocated by solve.

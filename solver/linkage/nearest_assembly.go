@@ -1,8 +1,9 @@
 package linkage
 
 import (
-	"barover/solver/schedule"
 	"math"
+
+	"barover/solver/schedule"
 )
 
 // reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand

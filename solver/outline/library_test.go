@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"barover/solver/plane"
-
 	"github.com/peterstace/simplefeatures/geom"
+
+	"barover/solver/plane"
 )
 
 // chordError is how far a polygon of the comparison may miss an arc, mm.

@@ -4,10 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"barover/solver/expr"
 	"barover/solver/plane"
-
-	"pgregory.net/rapid"
 )
 
 // drawShapes draws one to four shapes with numbers of the size of a part, or whole ones.

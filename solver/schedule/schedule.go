@@ -1,8 +1,9 @@
 package schedule
 
 import (
-	"barover/solver/expr"
 	"slices"
+
+	"barover/solver/expr"
 )
 
 // A Schedule is the order in which everything that a Model names is placed. It depends on the Model alone and not on

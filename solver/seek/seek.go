@@ -16,12 +16,13 @@ import (
 
 	"barover/solver"
 	"barover/solver/linkage"
+	"barover/solver/machine"
 )
 
 // Query is what is sought. Values are mm, rad or plain numbers.
 type Query struct {
 	Problem  *solver.Problem
-	Vary     solver.Vary
+	Vary     machine.Vary
 	Dim      int
 	Now      float64 // the value that counts
 	From, To float64 // what is searched; see Limits
@@ -62,7 +63,7 @@ type Stop struct {
 }
 
 // Seek finds the ranges. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
-func Seek(ctx context.Context, q Query, o solver.Options) (*Answer, error) {
+func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	s := &search{q: q, o: o, seen: map[float64]bool{q.Now: true}}
 	if err := s.begin(ctx); err != nil {
 		return nil, err
@@ -96,15 +97,15 @@ const (
 // search is a search while it goes on.
 type search struct {
 	q       Query
-	o       solver.Options
+	o       machine.Options
 	a       Answer
-	touched []int           // the checks sought that have to do with the dimension
-	still   []int           // those that have not
-	base    *solver.Machine // at the present value, where the dimension does not move any part; else nil
-	tried   bool            // whether base can be assembled all the way round is known:
-	never   *linkage.Broken // nil if so
-	spans   []*span         // the stretches of values over which the parts can be assembled
-	done    int             // steps that progress was told of
+	touched []int            // the checks sought that have to do with the dimension
+	still   []int            // those that have not
+	base    *machine.Machine // at the present value, where the dimension does not move any part; else nil
+	tried   bool             // whether base can be assembled all the way round is known:
+	never   *linkage.Broken  // nil if so
+	spans   []*span          // the stretches of values over which the parts can be assembled
+	done    int              // steps that progress was told of
 	seen    map[float64]bool
 }
 

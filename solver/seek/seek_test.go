@@ -9,6 +9,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 	"barover/solver/plane"
 	"barover/solver/seek"
 	"barover/solver/trial/engine"
@@ -20,7 +21,7 @@ var seed = flag.Uint64("seed", 7, "seed of the random tests")
 func sought(t *testing.T, e *engine.Engine, dim string, from, to float64, checks ...int) *seek.Answer {
 	t.Helper()
 	q := seek.Query{Problem: e.Problem, Vary: e.Vary(), Dim: e.Number(dim), Now: e.Value(dim), From: from, To: to, Checks: checks}
-	a, err := seek.Seek(t.Context(), q, solver.Options{})
+	a, err := seek.Seek(t.Context(), q, machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -178,7 +179,7 @@ func holds(t *testing.T, e *engine.Engine, dim int, x float64) bool {
 	if err != nil {
 		return false
 	}
-	res, err := m.Study(t.Context(), solver.Options{})
+	res, err := m.Study(t.Context(), machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -223,7 +224,7 @@ func TestDimensionOfATravel(t *testing.T) {
 		t.Fatal(err)
 	}
 	q := seek.Query{Problem: p, Vary: vary, Dim: reach, Now: 12, From: 10, To: 14, Checks: []int{engine.Travels}}
-	a, err := seek.Seek(t.Context(), q, solver.Options{})
+	a, err := seek.Seek(t.Context(), q, machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -237,7 +238,7 @@ func BenchmarkSeek(b *testing.B) {
 	e := engine.New()
 	q := seek.Query{Problem: e.Problem, Vary: e.Vary(), Dim: e.Number("half_bore"), Now: e.Value("half_bore"), From: 10, To: 20}
 	for b.Loop() {
-		if _, err := seek.Seek(b.Context(), q, solver.Options{}); err != nil {
+		if _, err := seek.Seek(b.Context(), q, machine.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

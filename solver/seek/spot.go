@@ -6,6 +6,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/linkage"
+	"barover/solver/machine"
 )
 
 // spot is one value of the dimension, and what the engine does with it.
@@ -74,7 +75,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 }
 
 // machine is the engine with another value. Where no part moves otherwise with it, the parts are not assembled anew.
-func (s *search) machine(x float64) (*solver.Machine, error) {
+func (s *search) machine(x float64) (*machine.Machine, error) {
 	change := map[int]float64{s.q.Dim: x}
 	if s.base == nil {
 		return s.q.Vary.Machine(change)
@@ -87,7 +88,7 @@ func (s *search) machine(x float64) (*solver.Machine, error) {
 }
 
 // stopped is where the parts cannot be assembled. Where the dimension moves none of them that is found out once.
-func (s *search) stopped(ctx context.Context, m *solver.Machine) (*linkage.Broken, error) {
+func (s *search) stopped(ctx context.Context, m *machine.Machine) (*linkage.Broken, error) {
 	if s.base == nil {
 		return m.FirstBreak(ctx)
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"barover/solver"
+	"barover/solver/machine"
 )
 
 // Slopes at one engine do not tell which limit is the worst where a figure has a kink or is flat there, or turns round on the
@@ -128,7 +128,7 @@ func (s *spread) inDoubt(d *side, i int, little float64) bool {
 }
 
 // reaches finds which tolerances may have to do with each side.
-func (s *spread) reaches(m *solver.Machine) {
+func (s *spread) reaches(m *machine.Machine) {
 	for i, t := range s.q.Tolerances {
 		var halves []int
 		if s.base != nil {

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // draw draws engines at random and solves each anew: the first of them with every check that the tolerances have to do
@@ -56,8 +57,8 @@ func (s *spread) drawSome(ctx context.Context, sides []int, from, to int) error 
 type engineDrawn struct {
 	at       []float64
 	problem  *solver.Problem
-	verdicts []solver.Verdict // of each side looked at; nil where it cannot be assembled
-	findings []solver.Finding // of those sides whose verdict is open, in their order
+	verdicts []machine.Verdict // of each side looked at; nil where it cannot be assembled
+	findings []solver.Finding  // of those sides whose verdict is open, in their order
 }
 
 func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error {
@@ -70,7 +71,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 		o.Progress = func(n, _ int) { tell(from+n, s.q.Samples) }
 	}
 	engines := make([]engineDrawn, to-from)
-	err := solver.Share(ctx, o, len(engines), func(i int) error {
+	err := machine.Share(ctx, o, len(engines), func(i int) error {
 		e := &engines[i]
 		e.at = s.sizes(from + i)
 		m, err := s.machine(e.at)
@@ -91,8 +92,8 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 
 // solve finds what an engine drawn has to say on some sides: whether each holds, and its figure where that may be worse than
 // the worst found so far.
-func (s *spread) solve(ctx context.Context, o solver.Options, m *solver.Machine, sides, halves []int, e *engineDrawn) error {
-	bars := make([]solver.Bar, len(sides))
+func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machine, sides, halves []int, e *engineDrawn) error {
+	bars := make([]machine.Bar, len(sides))
 	for i, k := range sides {
 		d := &s.sides[k]
 		bars[i] = s.split.bar(d.half, m, d.worst.room)
@@ -102,9 +103,9 @@ func (s *spread) solve(ctx context.Context, o solver.Options, m *solver.Machine,
 		return err
 	}
 	var open []int
-	var beside []solver.Bar
+	var beside []machine.Bar
 	for i, v := range verdicts {
-		if v == solver.Open {
+		if v == machine.Open {
 			open, beside = append(open, halves[i]), append(beside, bars[i])
 		}
 	}
@@ -129,14 +130,14 @@ func (s *spread) count(e *engineDrawn, sides []int) {
 		switch {
 		case e.verdicts == nil:
 			d.held, d.worst.unmade = append(d.held, false), true
-		case e.verdicts[i] == solver.Open:
+		case e.verdicts[i] == machine.Open:
 			f := &e.findings[next]
 			next++
 			_, ok := s.split.room(d.half, e.problem, f)
 			d.held = append(d.held, ok)
 			s.note(d, e.problem, f, e.at, true)
 		default:
-			ok := e.verdicts[i] == solver.Holds
+			ok := e.verdicts[i] == machine.Holds
 			d.held, d.worst.ok = append(d.held, ok), d.worst.ok && ok
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 	"barover/solver/trial/engine"
 )
 
@@ -48,7 +49,7 @@ func TestGapBelowNought(t *testing.T) {
 			of := e.Problem.Checks[engine.Beside]
 			of.AtLeast, of.AtMost = limit(c.least), limit(c.most)
 			e.Problem.Checks = []solver.Check{of}
-			a := carried(t, e, solver.Options{}, 60, within(e, "rod_out", -c.by, c.by)).Checks[0]
+			a := carried(t, e, machine.Options{}, 60, within(e, "rod_out", -c.by, c.by)).Checks[0]
 			if !(math.Abs(a.Worst-c.worst) <= 1e-9) || a.Upper != c.upper || a.OK != c.ok || a.Drawn || !(math.Abs(a.RSS-c.worst) <= 1e-9) {
 				t.Errorf("worst %v, rss %v, upper %v, ok %v, drawn %v; want %v, upper %v, ok %v", a.Worst, a.RSS, a.Upper, a.OK, a.Drawn,
 					c.worst, c.upper, c.ok)

@@ -10,6 +10,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 	"barover/solver/trial/engine"
 )
 
@@ -149,7 +150,7 @@ func TestInDoubt(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newSums()
 			c.make(s)
-			a, err := Spread(t.Context(), Ask{Problem: s.Problem, Vary: s.Vary(), Tolerances: s.tols, Samples: 20, Seed: *searchSeed}, solver.Options{})
+			a, err := Spread(t.Context(), Ask{Problem: s.Problem, Vary: s.Vary(), Tolerances: s.tols, Samples: 20, Seed: *searchSeed}, machine.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -188,7 +189,7 @@ func TestSumsOfKinks(t *testing.T) {
 			}
 			s.keep(sum)
 		}
-		a, err := Spread(t.Context(), Ask{Problem: s.Problem, Vary: s.Vary(), Tolerances: s.tols, Samples: 10, Seed: *searchSeed}, solver.Options{})
+		a, err := Spread(t.Context(), Ask{Problem: s.Problem, Vary: s.Vary(), Tolerances: s.tols, Samples: 10, Seed: *searchSeed}, machine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

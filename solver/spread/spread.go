@@ -15,6 +15,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // Tolerance is how far a dimension may lie from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
@@ -35,7 +36,7 @@ func (t *Tolerance) Between(v float64) bool {
 // others that its sum uses are off.
 type Ask struct {
 	Problem    *solver.Problem
-	Vary       solver.Vary
+	Vary       machine.Vary
 	Tolerances []Tolerance
 	Samples    int // engines drawn at random; 0 for Samples
 	Seed       uint64
@@ -96,7 +97,7 @@ func (c *Check) InWorst() *solver.Finding {
 
 // Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the dimensions
 // at their values.
-func Spread(ctx context.Context, q Ask, o solver.Options) (*Answer, error) {
+func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if q.Samples <= 0 {
 		q.Samples = Samples
 	}
@@ -125,14 +126,14 @@ func Spread(ctx context.Context, q Ask, o solver.Options) (*Answer, error) {
 // spread is a spread while it is worked out.
 type spread struct {
 	q      Ask
-	o      solver.Options
+	o      machine.Options
 	split  *halves
-	base   *solver.Machine // every dimension at its value, where neither the turn nor a travel follows from a tolerance; else nil
-	still  bool            // no tolerance moves any part
-	now    *solver.Result  // of the split problem, every dimension at its value
-	sides  []side          // those that the tolerances have to do with
-	drawn  int             // engines
-	unmade int             // of them
+	base   *machine.Machine // every dimension at its value, where neither the turn nor a travel follows from a tolerance; else nil
+	still  bool             // no tolerance moves any part
+	now    *solver.Result   // of the split problem, every dimension at its value
+	sides  []side           // those that the tolerances have to do with
+	drawn  int              // engines
+	unmade int              // of them
 }
 
 // side is one limit of one check, and what is known of it.
@@ -178,14 +179,14 @@ func (s *spread) nominal() []float64 {
 }
 
 // machine is the engine with these values of the tolerances, its checks split.
-func (s *spread) machine(at []float64) (*solver.Machine, error) {
+func (s *spread) machine(at []float64) (*machine.Machine, error) {
 	p, v, err := s.q.Vary(s.values(at))
 	if err != nil {
 		return nil, err
 	}
 	switch {
 	case s.base == nil:
-		return solver.NewMachine(s.split.of(p), v)
+		return machine.New(s.split.of(p), v)
 	case s.still:
 		return s.base.With(v)
 	}
@@ -193,14 +194,14 @@ func (s *spread) machine(at []float64) (*solver.Machine, error) {
 }
 
 // quiet is for work that nobody is told of.
-func (s *spread) quiet() solver.Options {
+func (s *spread) quiet() machine.Options {
 	o := s.o
 	o.Progress = nil
 	return o
 }
 
 // alive is for work that somebody at a terminal sees going on: no engine is drawn yet, or all are.
-func (s *spread) alive() solver.Options {
+func (s *spread) alive() machine.Options {
 	o := s.quiet()
 	if tell := s.o.Progress; tell != nil {
 		o.Progress = func(int, int) { tell(s.drawn, s.q.Samples) }
@@ -209,7 +210,7 @@ func (s *spread) alive() solver.Options {
 }
 
 // alone is for one engine of many that are solved at once.
-func (s *spread) alone() solver.Options {
+func (s *spread) alone() machine.Options {
 	o := s.quiet()
 	o.Workers = 1
 	return o
@@ -287,7 +288,7 @@ func upTo(n int) []int {
 }
 
 // touched lists the halves that the tolerances may have to do with.
-func (s *spread) touched(m *solver.Machine) []int {
+func (s *spread) touched(m *machine.Machine) []int {
 	if s.rangesMove(m.Problem) {
 		return upTo(len(m.Problem.Checks))
 	}
@@ -314,7 +315,7 @@ func (s *spread) rangesMove(p *solver.Problem) bool {
 }
 
 // slopes is what each tolerance does to the room of each finding of m; nil where that cannot be told.
-func (s *spread) slopes(ctx context.Context, m *solver.Machine, findings []solver.Finding) ([][]float64, error) {
+func (s *spread) slopes(ctx context.Context, m *machine.Machine, findings []solver.Finding) ([][]float64, error) {
 	sides := make([]bool, len(findings))
 	for i := range findings {
 		sides[i] = s.split.upper[findings[i].Check]

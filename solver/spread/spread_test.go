@@ -11,7 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/spread"
 	"barover/solver/trial/engine"
 )
@@ -23,7 +23,7 @@ func within(e *engine.Engine, dim string, lower, upper float64) spread.Tolerance
 	return spread.Tolerance{Dim: e.Number(dim), Value: e.Value(dim), Lower: lower, Upper: upper}
 }
 
-func carried(t *testing.T, e *engine.Engine, o solver.Options, samples int, tols ...spread.Tolerance) *spread.Answer {
+func carried(t *testing.T, e *engine.Engine, o machine.Options, samples int, tols ...spread.Tolerance) *spread.Answer {
 	t.Helper()
 	a, err := spread.Spread(context.Background(), spread.Ask{Problem: e.Problem, Vary: e.Vary(), Tolerances: tols, Samples: samples, Seed: *seed}, o)
 	if err != nil {
@@ -35,7 +35,7 @@ func carried(t *testing.T, e *engine.Engine, o solver.Options, samples int, tols
 // A gap across is a plain sum: worst case and root sum square by hand. The rod's place counts whole, each thickness half.
 func TestGapBesideARod(t *testing.T) {
 	e := engine.New()
-	a := carried(t, e, solver.Options{}, 400, within(e, "rod_out", -0.2, 0.2), within(e, "rod_thick", -0.1, 0), within(e, "bearing_thick", -0.05, 0.05))
+	a := carried(t, e, machine.Options{}, 400, within(e, "rod_out", -0.2, 0.2), within(e, "rod_thick", -0.1, 0), within(e, "bearing_thick", -0.05, 0.05))
 	c := a.Checks[engine.Beside]
 	figure := 12.0 - 4.0/2 - 4.0 - 5.0/2
 	rows := []struct {
@@ -66,7 +66,7 @@ func TestHalfFallsShort(t *testing.T) {
 	e := engine.New().Set("pin_length", 7.5)
 	for _, law := range []spread.Law{spread.Normal, spread.Even} {
 		a, err := spread.Spread(t.Context(), spread.Ask{Problem: e.Problem, Vary: e.Vary(), Samples: 2000, Seed: *seed, Law: law,
-			Tolerances: []spread.Tolerance{within(e, "pin_length", -0.1, 0.1)}}, solver.Options{})
+			Tolerances: []spread.Tolerance{within(e, "pin_length", -0.1, 0.1)}}, machine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -82,9 +82,9 @@ func TestSameOnAnyCores(t *testing.T) {
 	e := engine.New().Set("half_bore", 14.95)
 	tols := []spread.Tolerance{within(e, "half_bore", -0.1, 0.1), within(e, "rod", -0.2, 0.2), within(e, "rod_deep", -0.1, 0.1), within(e, "pin_length", -0.6, 0.6)}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	one := carried(t, e, solver.Options{}, 150, tols...)
+	one := carried(t, e, machine.Options{}, 150, tols...)
 	runtime.GOMAXPROCS(2)
-	two := carried(t, e, solver.Options{}, 150, tols...)
+	two := carried(t, e, machine.Options{}, 150, tols...)
 	if diff := cmp.Diff(one, two, cmpopts.EquateNaNs()); diff != "" {
 		t.Errorf("one core against two:\n%s", diff)
 	}
@@ -106,7 +106,7 @@ func TestWorstIsWorst(t *testing.T) {
 			e.Set(n, e.Value(n)*(1+0.05*(rng.Float64()-0.5)))
 			tols = append(tols, within(e, n, -0.3*rng.Float64(), 0.3*rng.Float64()))
 		}
-		a := carried(t, e, solver.Options{}, 40, tols...)
+		a := carried(t, e, machine.Options{}, 40, tols...)
 		for range 100 {
 			change := make(map[int]float64)
 			for _, tol := range tols {
@@ -120,7 +120,7 @@ func TestWorstIsWorst(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			res, err := m.Study(t.Context(), solver.Options{Workers: 1})
+			res, err := m.Study(t.Context(), machine.Options{Workers: 1})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -140,7 +140,7 @@ func TestWorstIsWorst(t *testing.T) {
 // A tolerance with which the rod may not reach round is told.
 func TestCannotBeAssembled(t *testing.T) {
 	e := engine.New().Set("rod", 25.5)
-	a := carried(t, e, solver.Options{}, 60, within(e, "rod", -0.3, 0.3))
+	a := carried(t, e, machine.Options{}, 60, within(e, "rod", -0.3, 0.3))
 	if a.Unmade == 0 || a.Unmade == a.Samples {
 		t.Errorf("%d of %d engines cannot be assembled; want some", a.Unmade, a.Samples)
 	}
@@ -151,7 +151,7 @@ func TestCannotBeAssembled(t *testing.T) {
 
 // Without tolerances nothing is drawn, and every check stands where it stands.
 func TestNoTolerance(t *testing.T) {
-	a := carried(t, engine.New().Set("pin_length", 20), solver.Options{}, 10)
+	a := carried(t, engine.New().Set("pin_length", 20), machine.Options{}, 10)
 	for _, c := range a.Checks {
 		if c.Samples != 0 || c.Worst != c.Figure || c.OK != (c.Check != engine.Pin) {
 			t.Errorf("got %+v", c)

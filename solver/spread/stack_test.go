@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"barover/solver"
+	"barover/solver/machine"
 	"barover/solver/spread"
 	"barover/solver/trial/engine"
 )
@@ -134,7 +134,7 @@ func TestInterval(t *testing.T) {
 func TestProgress(t *testing.T) {
 	e := engine.New().Set("pin_length", 7.5)
 	last := 0
-	carried(t, e, solver.Options{Progress: func(done, total int) {
+	carried(t, e, machine.Options{Progress: func(done, total int) {
 		if done < last || done > total || total != 130 {
 			t.Errorf("told %d of %d after %d", done, total, last)
 		}

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 // rounding is by how much an engine must be worse than the worst to be named for it, mm, rad or as a plain number: engines that
@@ -43,7 +44,7 @@ func (s *spread) visit(ctx context.Context, list []place) ([]found, error) {
 	out := make([]found, len(list))
 	keys := make([]string, len(list))
 	engines := s.engines(list, keys)
-	err := solver.Share(ctx, s.alive(), len(engines), func(i int) error { return s.ask(ctx, engines[i]) })
+	err := machine.Share(ctx, s.alive(), len(engines), func(i int) error { return s.ask(ctx, engines[i]) })
 	if err != nil {
 		return nil, err
 	}

@@ -2,7 +2,6 @@ package tube
 
 import (
 	"barover/solver/expr"
-
 	"barover/solver/schedule"
 	"barover/solver/taylor"
 )

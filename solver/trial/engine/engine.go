@@ -6,6 +6,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/machine"
 	"barover/solver/outline"
 	"barover/solver/trial"
 )
@@ -117,10 +118,10 @@ func (e *Engine) Value(name string) float64 {
 }
 
 // Vary gives the engine other dimensions.
-func (e *Engine) Vary() solver.Vary { return Varied(e.Problem, e.Values()) }
+func (e *Engine) Vary() machine.Vary { return Varied(e.Problem, e.Values()) }
 
 // Varied is the Vary of a Problem whose turn and travels do not follow from dimensions, starting at v.
-func Varied(p *solver.Problem, v *expr.Values) solver.Vary {
+func Varied(p *solver.Problem, v *expr.Values) machine.Vary {
 	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
 		fixed := maps.Clone(v.Fixed)
 		if fixed == nil {

@@ -1,0 +1,28 @@
+package sheet
+
+import (
+	"context"
+
+	"barover/solver"
+	"barover/solver/linkage"
+	"barover/solver/machine"
+)
+
+// Of makes an Engine of a machine and its answers; r may be nil.
+func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
+	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: poser{ctx, m}, Result: r,
+		Stopped: func() bool { return ctx.Err() != nil }}
+}
+
+// poser gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a
+// dead centre there. Sheets are drawn when they are first asked for, hence ctx. The only error is that of ctx: positions are
+// then missing, and who asked for the drawing must look at ctx before it is shown.
+type poser struct {
+	ctx context.Context
+	m   *machine.Machine
+}
+
+func (p poser) Pose(turn float64, travel []float64) (*linkage.Pose, bool) {
+	pose, status, err := p.m.Pose(p.ctx, turn, travel)
+	return pose, err == nil && status <= linkage.DeadCentre
+}

@@ -1,0 +1,127 @@
+package solver
+
+import (
+	"barover/solver/expr"
+	"barover/solver/outline"
+	"barover/solver/schedule"
+)
+
+// Touched lists the checks whose answer may depend on any of the given dimensions. The others come out the same whatever
+// values these have, as long as the turn and the travels stay as they are.
+func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
+	touches := p.touches(v, dims)
+	moves := LinkageTouched(p.Linkage, touches)
+	profile := make([]bool, len(p.Profiles))
+	for i := range p.Profiles {
+		profile[i] = p.profileTouched(i, touches)
+	}
+	var out []int
+	for i := range p.Checks {
+		c := &p.Checks[i]
+		t := touches(c.AtLeast, c.AtMost)
+		switch c.Kind {
+		case Clear, Gap:
+			t = t || moves || profile[c.A] || profile[c.B]
+		case Keep:
+			t = t || touches(c.Sum) || (moves && !p.Graph.Uses(c.Sum).Constant())
+		case Loose:
+			e := &p.Linkage.Equations[c.Equation]
+			t = t || moves || touches(e.V, e.Play)
+		}
+		if t {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// Moves reports whether any of the given dimensions changes where points and parts stand. If not, the parts move in the
+// same way whatever values these have, and a Machine's With is as good as a new Machine.
+func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
+	return LinkageTouched(p.Linkage, p.touches(v, dims))
+}
+
+// touches tells of sums whether one of them follows from some of the dimensions.
+func (p *Problem) touches(v *expr.Values, dims []int) func(...expr.ID) bool {
+	reach := make([]bool, len(p.Graph.Nodes))
+	for i, n := range p.Graph.Nodes {
+		switch {
+		case n.Op == expr.Dim:
+			_, fixed := v.Fixed[int(n.Ref)]
+			reach[i] = oneDim(dims, int(n.Ref)) || (!fixed && reach[n.A])
+		case n.A != expr.None && reach[n.A], n.B != expr.None && reach[n.B]:
+			reach[i] = true
+		}
+	}
+	return func(ids ...expr.ID) bool {
+		for _, id := range ids {
+			if id != expr.None && reach[id] {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+func oneDim(dims []int, d int) bool {
+	for _, x := range dims {
+		if x == d {
+			return true
+		}
+	}
+	return false
+}
+
+// LinkageTouched reports whether anything that says where points and parts stand is touched.
+func LinkageTouched(m *schedule.Model, touches func(...expr.ID) bool) bool {
+	for i := range m.Points {
+		if touches(m.Points[i].U, m.Points[i].V) {
+			return true
+		}
+	}
+	for i := range m.Equations {
+		if touches(m.Equations[i].V, m.Equations[i].Play) {
+			return true
+		}
+	}
+	for i := range m.Lines {
+		if touches(m.Lines[i].Heading) {
+			return true
+		}
+	}
+	for i := range m.Arcs {
+		if touches(m.Arcs[i].Radius) {
+			return true
+		}
+	}
+	for i := range m.Parts {
+		if touches(m.Parts[i].Heading) {
+			return true
+		}
+	}
+	return false
+}
+
+// profileTouched reports whether the outline, the band or the sideplay of a profile is touched.
+func (p *Problem) profileTouched(i int, touches func(...expr.ID) bool) bool {
+	f := &p.Profiles[i]
+	if touches(f.From, f.To) || (f.Part < len(p.Sideplay) && touches(p.Sideplay[f.Part])) {
+		return true
+	}
+	return ShapesTouched(f.Shapes, touches)
+}
+
+// ShapesTouched reports whether any sum that shapes are made of is touched.
+func ShapesTouched(shapes []outline.Shape, touches func(...expr.ID) bool) bool {
+	for _, s := range shapes {
+		if touches(s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y) {
+			return true
+		}
+		for _, st := range s.Steps {
+			if touches(st.To.X, st.To.Y, st.Radius) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,121 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+)
+
+// Who solves an engine thousands of times seldom wants a figure to the last digit: what counts is whether a check holds, and
+// whether it comes out worse than it was found to be before. To prove that takes a fraction of the time: the bounds are driven
+// only as far as it takes to tell, and what is well off is left out at once.
+
+// Bar is how far the figures of a check were found to go elsewhere: the least and the greatest of them. They are -Inf and
+// +Inf where that side does not count.
+type Bar struct{ Least, Greatest float64 }
+
+// Verdict is what is known of a check compared with a Bar.
+type Verdict uint8
+
+// The verdicts.
+const (
+	Open       Verdict = iota // it must be answered to tell
+	Holds                     // proved: it holds, and no figure of it goes beyond the bar
+	FallsShort                // proved: it does not hold, but no figure of it goes beyond the bar
+)
+
+// Against tells of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
+// that a full answer to the check would not.
+func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []Bar) ([]Verdict, error) {
+	p, err := m.enclosed(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Verdict, len(checks))
+	err = Share(ctx, o.quietly(), len(checks), func(k int) error {
+		out[k] = m.against(ctx, p, checks[k], bars[k])
+		return ctx.Err()
+	})
+	return out, err
+}
+
+// against judges one check. A nil p proves only what needs no motion.
+func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdict {
+	c, f := &m.Problem.Checks[i], m.blank(i)
+	if m.still(&f) {
+		switch {
+		case !f.Apart && (!(f.Least >= bar.Least) || !(solver.OrNumber(f.Greatest, f.Least) <= bar.Greatest)):
+			return Open
+		case f.OK:
+			return Holds
+		}
+		return FallsShort
+	}
+	if c.Kind == solver.Gap {
+		return m.acrossAgainst(c, bar)
+	}
+	if p == nil || len(p.unproved) > 0 {
+		return Open
+	}
+	pr := p.provers.Must()
+	defer p.provers.Put(pr)
+	switch c.Kind {
+	case solver.Clear:
+		return p.clearAgainst(ctx, pr, c, bar)
+	case solver.Keep:
+		return p.keepAgainst(ctx, pr, c, &f, bar)
+	}
+	return Open
+}
+
+// acrossAgainst judges a gap line: if the space across is enough it does not matter whether the two pass each other.
+func (m *Machine) acrossAgainst(c *solver.Check, bar Bar) Verdict {
+	smallest, largest := m.openings(c.A, c.B)
+	if c.Suffices(m.gapRoom(c)) && smallest >= bar.Least && largest <= bar.Greatest {
+		return Holds
+	}
+	return Open
+}
+
+// clearAgainst judges a clear line. What is settled on the exact motion may lie below the bound of a proof by rounding, and
+// must not go beyond the bar even so.
+func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, bar Bar) Verdict {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	asks := p.m.wanted(c) - solver.MeetsLength
+	least := math.Max(bar.Least, asks) + settled
+	if pr.Compare(ctx, a, b, least).Lo >= least {
+		return Holds
+	}
+	if !(bar.Least+settled < asks) || !(pr.Compare(ctx, a, b, bar.Least+settled).Lo >= bar.Least+settled) {
+		return Open
+	}
+	if pr.Compare(ctx, a, b, asks-settled).Hi < asks-settled {
+		return FallsShort
+	}
+	return Open
+}
+
+// keepAgainst judges a keep line whose limits stand still.
+func (p *proofs) keepAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, bar Bar) Verdict {
+	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
+		return Open
+	}
+	fig, err := pr.Figure(ctx, c.Sum)
+	if err != nil {
+		return Open
+	}
+	lo, hi := bar.Least, bar.Greatest
+	if c.AtLeast != expr.None {
+		lo = math.Max(lo, f.AtLeast-c.Meets())
+	}
+	if c.AtMost != expr.None {
+		hi = math.Min(hi, f.AtMost+c.Meets())
+	}
+	if fig.Keeps(ctx, lo+settled, hi-settled) {
+		return Holds
+	}
+	return Open
+}

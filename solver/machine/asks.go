@@ -1,0 +1,63 @@
+package machine
+
+import (
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/schedule"
+)
+
+// asks lists the parts and the points that checks, measures and marks are about: those parts that have an outline, and the
+// points of sums.
+func asks(p *solver.Problem) (parts, points []int) {
+	part, point := make([]bool, len(p.Linkage.Parts)), make([]bool, len(p.Linkage.Points))
+	for i := range p.Profiles {
+		part[p.Profiles[i].Part] = true
+	}
+	for _, id := range everything(p).sums(p) {
+		if id != expr.None {
+			for _, k := range p.Graph.Points(id) {
+				point[k] = true
+			}
+		}
+	}
+	return marked(part), marked(point)
+}
+
+// watched lists the points that tell how close to one another the positions of a turn are to be looked at: those that are
+// asked about, those of parts with an outline, and those that are solved for.
+func (m *Machine) watched() []int {
+	m.watching.Do(func() { m.watch = watched(m.Problem) })
+	return m.watch
+}
+
+func watched(p *solver.Problem) []int {
+	parts, points := asks(p)
+	watch := make([]bool, len(p.Linkage.Points))
+	for _, i := range points {
+		watch[i] = true
+	}
+	outlined := make([]bool, len(p.Linkage.Parts))
+	for _, i := range parts {
+		part := &p.Linkage.Parts[i]
+		if outlined[i] = part.Kind != schedule.Frame; outlined[i] {
+			watch[part.P] = true
+		}
+		if part.Kind == schedule.FromTo {
+			watch[part.Q] = true
+		}
+	}
+	for i := range p.Linkage.Points {
+		q := &p.Linkage.Points[i]
+		watch[i] = watch[i] || q.Kind == schedule.Found || q.Kind == schedule.OnPart && outlined[q.Part]
+	}
+	return marked(watch)
+}
+
+func marked(list []bool) (out []int) {
+	for i, m := range list {
+		if m {
+			out = append(out, i)
+		}
+	}
+	return out
+}

@@ -1,0 +1,155 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/tube"
+)
+
+// overrun is a figure that goes beyond a limit: below it (sign 1) or above it (−1).
+type overrun struct {
+	figure figure
+	limit  float64
+	sign   float64
+	// over is where it may do so, on the tubes of a prover, at the travels of a place.
+	over func(*clearance.Prover, clearance.Place) clearance.Stretches
+}
+
+// beyond is the stretches over which a figure is beyond a limit at the travels of what was settled. Where each begins and ends
+// is settled on the exact motion. Outside of what was proved it is not beyond, and where it was seen to be it is: the truth lies
+// between. Where these are farther apart than is promised, on a shallow slope, the motion is enclosed more closely;
+// what is left then is told as what the ends may be out by.
+func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt, o overrun) []solver.Interval {
+	e := endings{curve{run: at.run, fig: o.figure, at: p.m.newStation()}, o}
+	out := e.settleAll(o.over(pr, at.place))
+	if slices.ContainsFunc(out, func(i solver.Interval) bool { return i.Out > 0 }) {
+		if closer := p.closeUp(ctx, at.place.Travel); closer != nil {
+			out = e.settleAll(o.over(closer, clearance.Place{Turn: at.place.Turn, Travel: at.place.Travel}))
+		}
+	}
+	return at.run.join(out, e.sameAtEnds())
+}
+
+// closer is by how much more closely the motion at one travel setting is enclosed where ends want it.
+const closer = 100
+
+// closeUp is a prover on the motion at one travel setting, enclosed more closely; nil where it cannot all be.
+func (p *proofs) closeUp(ctx context.Context, travel []float64) *clearance.Prover {
+	p.closing.Lock()
+	defer p.closing.Unlock()
+	key := settingKey(travel)
+	c, ok := p.closeUps[key]
+	if !ok {
+		if c = p.closely(ctx, travel); ctx.Err() == nil {
+			p.closeUps[key] = c
+		}
+	}
+	if c == nil {
+		return nil
+	}
+	return c.Fork()
+}
+
+func (p *proofs) closely(ctx context.Context, travel []float64) *clearance.Prover {
+	ask := p.ask
+	ask.Tolerance /= closer
+	ask.Common = nil
+	ask.Travel = make([]tube.Range, len(travel))
+	for k, v := range travel {
+		ask.Travel[k] = tube.Range{From: v, To: v}
+	}
+	t, err := tube.Enclose(ctx, p.tubes[0].Plan, tube.Following(ctx, p.m.Linkage, ask.Turn, p.m.Motion), ask)
+	if err != nil || !t.Whole() {
+		return nil
+	}
+	return clearance.New([]*tube.Tube{t}, ask.Tolerance)
+}
+
+// endings settles the ends of stretches on the exact motion.
+type endings struct {
+	curve
+	overrun
+}
+
+// by is how far the figure keeps from the limit at a turn: below nought it is beyond.
+func (e *endings) by(t float64) float64 { return e.sign * (e.value(t) - e.limit) }
+
+// settleAll settles proved stretches. Of a proof that ran out of time each end may be anywhere within its stretch.
+func (e *endings) settleAll(st clearance.Stretches) (out []solver.Interval) {
+	for _, s := range st.At {
+		i, ok := e.settle(s)
+		switch {
+		case !st.Done && !ok:
+			out = append(out, solver.Interval{From: s.From, To: s.To, Out: s.To - s.From})
+		case !st.Done:
+			i.Out = s.To - s.From
+			fallthrough
+		case ok:
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// settle is the part of a proved stretch over which the figure is beyond the limit. It reports false where it only comes near.
+func (e *endings) settle(s tube.Range) (solver.Interval, bool) {
+	from, ok1 := e.first(s.From, s.To)
+	to, ok2 := e.first(s.To, s.From)
+	if !ok1 || !ok2 {
+		k := e.deepest(s.From, s.To)
+		if !(k.v < 0) {
+			return solver.Interval{}, false
+		}
+		from, to = e.end(s.From, k.t), e.end(s.To, k.t)
+	}
+	i := solver.Interval{From: from, To: to}
+	if out := math.Max(from-s.From, s.To-to); out > fine {
+		i.Out = out
+	}
+	return i, true
+}
+
+// first is where, on the way from one turn to another, the figure goes beyond the limit.
+func (e *endings) first(from, to float64) (float64, bool) {
+	way, was := math.Copysign(1, to-from), from
+	for step := fine; ; step *= 2 {
+		t := was + way*step
+		if way*(to-t) < 0 {
+			return 0, false
+		}
+		if e.by(t) < 0 {
+			return e.end(was, t), true
+		}
+		was = t
+	}
+}
+
+// end is where the figure goes beyond the limit between a turn at which it is not and one at which it is.
+func (e *endings) end(outside, within float64) float64 {
+	a, b := e.by(outside), e.by(within)
+	if a > 0 && b < 0 {
+		return rootBetween(e.by, outside, within, a, b, turnTolerance)
+	}
+	return outside
+}
+
+// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places beside one another
+// and what lies between them.
+func (e *endings) deepest(from, to float64) knot {
+	n := int(min(max((to-from)/nearby, 4), 400))
+	best := knot{from, e.by(from)}
+	for i := 1; i <= n; i++ {
+		t := from + (to-from)*float64(i)/float64(n)
+		if v := e.by(t); v < best.v {
+			best = knot{t, v}
+		}
+	}
+	step := (to - from) / float64(n)
+	a, b := math.Max(from, best.t-step), math.Min(to, best.t+step)
+	t, v := leastBetween(e.by, a, best.t, b, best.v, turnTolerance)
+	return knot{t, v}
+}

@@ -1,0 +1,78 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// fillIn adds to the proved stretches in which a check is not met what is seen where nothing is proved: the user is told of
+// the whole turn, and the list of what is unproved says which of it was only looked at.
+func (p *proofs) fillIn(ctx context.Context, c *solver.Check, f *solver.Finding) error {
+	if len(f.Unproved) == 0 {
+		return nil
+	}
+	n := needs{whole: make([]bool, len(p.m.Problem.Graph.Wholes))}
+	if c.Kind == solver.Keep {
+		n = p.m.needsOf(c.Sum, c.AtLeast, c.AtMost)
+	}
+	r, err := p.lookedAt(ctx, f.FoulsAt, n)
+	if err != nil {
+		return err
+	}
+	all := r.apart(f.Fouls)
+	for _, foul := range r.apart(r.check(f.Check).fouls) {
+		for _, u := range stretches(f.Unproved) {
+			if from, to := math.Max(foul.From, u.From), math.Min(foul.To, u.To); from < to {
+				all = append(all, solver.Interval{From: from, To: to, Out: foul.Out})
+			}
+		}
+	}
+	f.Fouls = r.join(together(all), r.closed && !headed(p.m.Problem.Graph, c))
+	return ctx.Err()
+}
+
+// headed reports whether a check's sum may differ at the two ends of a turn that closes.
+func headed(g *expr.Graph, c *solver.Check) bool {
+	return c.Kind == solver.Keep && g.Uses(c.Sum)&expr.UsesHeading != 0
+}
+
+// lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
+func (p *proofs) lookedAt(ctx context.Context, travel []float64, n needs) (*run, error) {
+	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
+	if err != nil || sameSetting(travel, rest.travel) {
+		return rest, err
+	}
+	return p.runOn(ctx, travel, rest, n)
+}
+
+// apart cuts intervals that go on over the end of a turn that closes at that end.
+func (r *run) apart(in []solver.Interval) []solver.Interval {
+	var out []solver.Interval
+	for _, i := range in {
+		if !r.closed || i.To <= r.to {
+			out = append(out, i)
+			continue
+		}
+		out = append(out, solver.Interval{From: i.From, To: r.to, Out: i.Out}, solver.Interval{From: r.from, To: i.To - r.length(), Out: i.Out})
+	}
+	return out
+}
+
+// mostUnproved is how much of the turn may be left out of a proof before it is called one no longer: a dead centre takes a
+// few degrees at most.
+const mostUnproved = 0.1
+
+// sure is what an answer that leaves out what is unproved may be called.
+func (m *Machine) sure(unproved []solver.Unproved) solver.Sure {
+	left := 0.0
+	for _, i := range stretches(unproved) {
+		left += i.To - i.From
+	}
+	if t := m.Problem.Turn; left > mostUnproved*(t.To-t.From) {
+		return solver.Sampled
+	}
+	return solver.Proved
+}

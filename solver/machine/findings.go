@@ -1,0 +1,100 @@
+package machine
+
+import (
+	"math"
+
+	"barover/solver"
+)
+
+// extreme is a figure with the position that it belongs to.
+type extreme struct {
+	v  float64
+	at solver.Position
+}
+
+// better takes k at a travel setting in place of p where it is clearly less by sign.
+func (p *extreme) better(k knot, travel []float64, sign float64) {
+	if math.IsNaN(p.v) || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
+		*p = extreme{k.v, solver.Position{Turn: k.t, Travel: travel}}
+	}
+}
+
+func tallies(n int) []tally {
+	out := make([]tally, n)
+	for i := range out {
+		out[i].least.v, out[i].greatest.v = math.NaN(), math.NaN()
+		out[i].far = Bar{math.Inf(-1), math.Inf(1)}
+	}
+	return out
+}
+
+// take adds what one setting shows. What is only level with what came before does not take its place.
+func (t *tally) take(g *sight, travel []float64) {
+	if g.have {
+		t.least.better(g.least, travel, 1)
+		t.greatest.better(g.greatest, travel, -1)
+		t.far.Least, t.far.Greatest = math.Max(t.far.Least, g.least.v), math.Min(t.far.Greatest, g.greatest.v)
+	}
+	if !g.have && len(g.fouls) == 0 {
+		return
+	}
+	if t.at == nil || clearlyLess(g.margin, t.worst.margin, math.Max(1, math.Abs(g.margin))) {
+		t.worst, t.at = *g, travel
+	}
+}
+
+// extremes is the least and greatest of the measure at place k of what was asked.
+func (s *survey) extremes(k int) solver.Extremes {
+	t := &s.measures[k]
+	return solver.Extremes{Measure: s.asked.measures[k], Least: t.least.v, LeastAt: t.least.at, Greatest: t.greatest.v,
+		GreatestAt: t.greatest.at, Sure: solver.Sampled}
+}
+
+// blank is the finding of check i before anything is found.
+func (m *Machine) blank(i int) solver.Finding {
+	c := &m.Problem.Checks[i]
+	return solver.Finding{Check: i, AtLeast: m.limit(c.AtLeast), AtMost: m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
+}
+
+// beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
+// the proof, unless sampling saw something worse, or a place without a value.
+func (m *Machine) beside(byProof, seen *solver.Finding) solver.Finding {
+	margin, _ := m.Problem.RoomOf(seen)
+	proved, _ := m.Problem.RoomOf(byProof)
+	lacks := !seen.OK && byProof.OK && !(margin < 0)
+	if lacks || seen.Apart != byProof.Apart || clearlyLess(margin, proved, math.Max(1, math.Abs(margin))) {
+		f := *seen
+		f.Unproved = byProof.Unproved
+		return f
+	}
+	return *byProof
+}
+
+// finding is the answer to the check at place k of what was asked, by what was seen.
+func (s *survey) finding(k int) solver.Finding {
+	f := s.m.blank(s.asked.checks[k])
+	c, t := &s.m.Problem.Checks[f.Check], &s.checks[k]
+	if t.at == nil {
+		return f // it assembles nowhere: nothing is known, and nothing holds
+	}
+	f.Least, f.Greatest = t.least.v, t.greatest.v
+	f.At = solver.Position{Turn: t.worst.worst.t, Travel: t.at}
+	f.OK = c.Suffices(t.worst.margin)
+	if !f.OK || c.Kind == solver.Gap { // of a gap these are where the two pass each other
+		f.Fouls, f.FoulsAt = t.worst.fouls, t.at
+	}
+	s.m.inWords(&f, c, &t.worst)
+	return f
+}
+
+// inWords gives the figures of a finding the meaning that its kind has.
+func (m *Machine) inWords(f *solver.Finding, c *solver.Check, g *sight) {
+	switch c.Kind {
+	case solver.Clear:
+		f.Greatest, f.Near = math.NaN(), g.near
+	case solver.Gap:
+		m.across(f, c, g)
+	case solver.Loose:
+		f.AtMost = m.limit(m.Problem.Linkage.Equations[c.Equation].Play)
+	}
+}

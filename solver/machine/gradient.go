@@ -1,0 +1,182 @@
+package machine
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+	"barover/solver/schedule"
+)
+
+// pull is how a figure depends on what stands at one position: its derivative by the coordinates of each point, and by
+// sums that it takes directly (a part's heading, a corner's coordinate, the sum itself).
+type pull struct {
+	x, y  []float64
+	seeds []expr.Seed
+}
+
+// puller is a figure that knows how it depends on a position. It reports false where that cannot be told.
+type puller interface {
+	figure
+	pull(s *station) (*pull, bool)
+}
+
+func (m *Machine) newPull() *pull {
+	n := len(m.Problem.Linkage.Points)
+	return &pull{x: make([]float64, n), y: make([]float64, n)}
+}
+
+func (p *pull) point(i int, w plane.Vec) { p.x[i] += w.X; p.y[i] += w.Y }
+
+func (p *pull) sum(id expr.ID, w float64) {
+	if id != expr.None && w != 0 {
+		p.seeds = append(p.seeds, expr.Seed{Node: id, Weight: w})
+	}
+}
+
+// place adds a figure's derivative w by a place that is fixed on part i and stands at a in the frame.
+func (m *Machine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
+	part := &m.Problem.Linkage.Parts[i]
+	if part.Kind == schedule.Frame {
+		return
+	}
+	p.point(part.P, w)
+	torque := a.Sub(pose.Part[i].Origin).Cross(w) // the derivative by the part's heading
+	switch part.Kind {
+	case schedule.FromTo:
+		p.turned(part.P, part.Q, torque, pose)
+		p.sum(part.Heading, -torque)
+	case schedule.AlongLine:
+		if line := &m.Problem.Linkage.Lines[part.Line]; line.Q >= 0 {
+			p.turned(line.P, line.Q, torque, pose)
+		} else {
+			p.sum(line.Heading, torque)
+		}
+	case schedule.AtHeading:
+		p.sum(part.Heading, torque)
+	}
+}
+
+// turned adds a derivative by the heading of b seen from a.
+func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
+	d := pose.Point[b].Sub(pose.Point[a])
+	w := d.Turned().Scale(torque / d.Dot(d))
+	p.point(b, w)
+	p.point(a, w.Scale(-1))
+}
+
+// gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
+// held. It goes backward: from the figure to the points, from the points through the linkage's equations to their
+// constants, and from those through the sums to the dimensions. What a least, greatest or span contributes is its sum's
+// gradient at the place where it has that value, since moving that place changes nothing in first order.
+func (r *run) gradient(f puller, t float64) ([]float64, bool) {
+	s := r.m.newStation()
+	if !r.stand(t, s) {
+		return nil, false
+	}
+	p, ok := f.pull(s)
+	if !ok {
+		return nil, false
+	}
+	return r.byDimension(p, s)
+}
+
+func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
+	g, points := r.m.Problem.Graph, len(s.pose.Point)
+	eval := expr.NewEval(r.m.Values)
+	grad := expr.NewGradient(g, points, len(r.travel))
+	grad.Whole = make([]float64, len(g.Wholes))
+	if !eval.Backward(p.seeds, &s.sums, grad) {
+		return nil, false
+	}
+	for i := range p.x {
+		grad.X[i] += p.x[i]
+		grad.Y[i] += p.y[i]
+	}
+	seeds, ok := r.m.Linkage.Adjoint(&s.pose, grad.X, grad.Y)
+	if !ok {
+		return nil, false
+	}
+	through := expr.NewGradient(g, points, len(r.travel))
+	if !eval.Backward(seeds, &s.sums, through) {
+		return nil, false
+	}
+	for i, v := range through.Dim {
+		grad.Dim[i] += v
+	}
+	for k, v := range through.Travel {
+		grad.Travel[k] += v
+	}
+	out := append(grad.Dim, grad.Travel...)
+	for k, w := range grad.Whole {
+		if w != 0 && !r.addWhole(out, k, w) {
+			return nil, false
+		}
+	}
+	for _, v := range out {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return nil, false
+		}
+	}
+	return out, true
+}
+
+// addWhole adds w times the gradient of one least, greatest or span.
+func (r *run) addWhole(sum []float64, k int, w float64) bool {
+	n := r.m.Problem.Graph.Nodes[r.m.Problem.Graph.Wholes[k]]
+	f := r.m.sum(n.A)
+	c := r.trace(f, whole)
+	add := func(k knot, found bool, w float64) bool {
+		g, ok := r.gradient(f.(puller), k.t)
+		for i := range g {
+			sum[i] += w * g[i]
+		}
+		return ok && found
+	}
+	if n.Op != expr.Greatest {
+		lo, found := c.least()
+		sign := 1.0
+		if n.Op == expr.Span {
+			sign = -1
+		}
+		if !add(lo, found, sign*w) {
+			return false
+		}
+	}
+	if n.Op != expr.Least {
+		hi, found := c.greatest()
+		return add(hi, found, w)
+	}
+	return true
+}
+
+// pull is how the distance depends on the pose and on the outlines at the position s. It is not known where a depth beside
+// holes stands on no line of either outline.
+func (f *pairFigure) pull(s *station) (*pull, bool) {
+	n := f.near(s)
+	p := f.m.newPull()
+	f.m.place(p, f.partA, n.P, n.Normal.Scale(-1), &s.pose)
+	f.m.place(p, f.partB, n.Q, n.Normal, &s.pose)
+	a, b := s.pose.Part[f.partA], s.pose.Part[f.partB]
+	p.seeds = f.a.Seeds(p.seeds, n.A, a.In(n.P), n.Normal.Against(a.Dir), -1)
+	p.seeds = f.b.Seeds(p.seeds, n.B, b.In(n.Q), n.Normal.Against(b.Dir), 1)
+	return p, !n.Rough
+}
+
+func (f *sumFigure) pull(s *station) (*pull, bool) {
+	p := new(pull)
+	p.sum(f.id, 1)
+	p.sum(f.less, -1)
+	return p, true
+}
+
+func (f *missFigure) pull(s *station) (*pull, bool) {
+	n := len(s.pose.Point)
+	p := &pull{x: make([]float64, n), y: make([]float64, n)}
+	u := s.pose.Point[f.q].Sub(s.pose.Point[f.p]).Unit()
+	p.point(f.q, u)
+	p.point(f.p, u.Scale(-1))
+	p.sum(f.want.id, -1)
+	return p, true
+}

@@ -1,0 +1,49 @@
+package machine
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver"
+)
+
+// join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
+func (r *run) join(in []solver.Interval, closed bool) []solver.Interval {
+	n := len(in)
+	for i := range in {
+		if closed && in[i].From >= r.to-turnTolerance { // one that begins at the start itself
+			in[i].From, in[i].To = math.Max(in[i].From-r.length(), r.from), in[i].To-r.length()
+		}
+	}
+	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
+		return in
+	}
+	// Where the ends that were found overlap, it is the whole turn and no more.
+	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.length()
+	in[n-1].Out = math.Max(in[0].Out, in[n-1].Out)
+	return in[1:]
+}
+
+// together is the union of intervals, in order.
+func together(in ...[]solver.Interval) []solver.Interval {
+	all := slices.Concat(in...)
+	slices.SortFunc(all, func(a, b solver.Interval) int {
+		switch {
+		case a.From < b.From:
+			return -1
+		case a.From > b.From:
+			return 1
+		}
+		return 0
+	})
+	var out []solver.Interval
+	for _, i := range all {
+		if n := len(out); n > 0 && i.From <= out[n-1].To+sameTurn {
+			out[n-1].To = max(out[n-1].To, i.To)
+			out[n-1].Out = max(out[n-1].Out, i.Out)
+			continue
+		}
+		out = append(out, i)
+	}
+	return out
+}

@@ -1,0 +1,69 @@
+package machine
+
+import "sync"
+
+// Many questions are asked at the same few travel settings: the ends of the ranges, and rest. The positions that a run
+// looks at there are solved once and kept for the next.
+
+// mostKept is how many points, of all positions together, a Machine keeps: some 60 MB.
+const mostKept = 1_000_000
+
+// lookedOnce is the positions looked at at one travel setting. They are not changed: each run has copies of its own.
+type lookedOnce struct {
+	once  sync.Once
+	spans [][]station
+}
+
+// lookOnce does what lookAround does, unless it has been done for the run's setting before.
+func (m *Machine) lookOnce(r *run) {
+	key := settingKey(r.travel)
+	m.mu.Lock()
+	l := m.looks[key]
+	if l == nil {
+		l = new(lookedOnce)
+		if m.looks == nil {
+			m.looks = make(map[string]*lookedOnce)
+		}
+		m.looks[key] = l
+	}
+	m.mu.Unlock()
+	l.once.Do(func() {
+		r.lookAround()
+		l.spans = r.spans
+		m.keepLook(key, l)
+	})
+	r.spans = make([][]station, len(l.spans))
+	for i, span := range l.spans {
+		r.spans[i] = make([]station, len(span))
+		for k := range span {
+			r.spans[i][k] = span[k].of(r)
+		}
+	}
+}
+
+// of is the same position as one of another run: places are shared, what a run adds to them is not.
+func (s *station) of(r *run) station {
+	c := *s
+	c.run, c.goes, c.runs = r, false, false
+	c.sums.Whole, c.sums.Heading = r.whole, nil
+	c.sums.DX, c.sums.DY, c.sums.DDX, c.sums.DDY = nil, nil, nil, nil
+	return c
+}
+
+// keepLook counts what is kept, and lets go of all of it where that gets too much.
+func (m *Machine) keepLook(key string, l *lookedOnce) {
+	n := 0
+	for _, span := range l.spans {
+		n += len(span)
+	}
+	n *= len(m.Problem.Linkage.Points)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.kept += n; m.kept > mostKept {
+		clear(m.looks)
+		m.kept = 0
+		if n <= mostKept/4 {
+			m.looks[key], m.kept = l, n
+		}
+	}
+}

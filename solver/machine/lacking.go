@@ -1,0 +1,171 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// Lack is a position at which a sum has no value although the parts are assembled: a root of a negative number, the angle
+// of a sine above 1, a division by zero.
+type Lack struct {
+	Sum   expr.ID
+	At    solver.Position // the first such position: with the travels at rest, if there is one
+	Node  expr.ID         // the innermost part of the sum that has no value there
+	A, B  float64         // what that part is made of comes to, mm, rad or a bare number; NaN where it is made of less
+	Share float64         // of the positions looked at, those without a value; 1 for all of them
+}
+
+// mostLacking bounds the positions at which sums are looked at for a value, all travel settings together.
+const mostLacking = 400_000
+
+// Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, at every
+// travel setting that a study looks at, the one that it names first at the head. It returns at most one Lack for each sum.
+func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
+	l := &lacking{m: m}
+	for _, id := range sums {
+		if id != expr.None && m.mayLack(id) {
+			l.sums, l.evals = append(l.sums, id), append(l.evals, expr.NewEval(m.Values))
+		}
+	}
+	if len(l.sums) == 0 {
+		return nil, nil
+	}
+	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
+	need := m.needsOf(slices.Clone(l.sums)...) // which works in the list it is given
+	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
+	if err != nil {
+		return nil, err
+	}
+	settings, first, _ := lookedAt(studied(m.Problem, l.sums...))
+	turns := thinned(m.Turns(), mostLacking/len(settings))
+	for _, k := range firstAhead(len(settings), first) {
+		r := rest
+		if !sameSetting(settings[k], rest.travel) {
+			if r, err = m.runWith(ctx, settings[k], rest, need); err != nil {
+				return nil, err
+			}
+		}
+		if err := l.look(ctx, r, turns); err != nil {
+			return nil, err
+		}
+	}
+	return l.list(), nil
+}
+
+// lacking is what has been seen so far of sums that may lack a value.
+type lacking struct {
+	m      *Machine
+	evals  []*expr.Eval // one for each, so that each keeps its plan
+	s      *station
+	sums   []expr.ID
+	found  []*Lack // the first of each sum
+	gone   []int   // of the positions looked at, how many are without a value
+	looked int
+}
+
+// look looks at each of these turns at one setting.
+func (l *lacking) look(ctx context.Context, r *run, turns []float64) error {
+	l.s = l.m.newStation() // one stands still only within one setting
+	for _, t := range turns {
+		if !r.stand(t, l.s) {
+			continue
+		}
+		l.looked++
+		for i, id := range l.sums {
+			if isNumber(valueOf(l.evals[i], id, l.s)) {
+				continue
+			}
+			if l.gone[i]++; l.found[i] == nil {
+				l.found[i] = l.m.innermost(expr.NewEval(l.m.Values), l.s, id)
+				l.found[i].At = solver.Position{Turn: t, Travel: r.travel}
+			}
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (l *lacking) list() (list []Lack) {
+	for i, f := range l.found {
+		if f != nil {
+			f.Share = float64(l.gone[i]) / float64(l.looked)
+			list = append(list, *f)
+		}
+	}
+	return list
+}
+
+// thinned is no more than about most of a list, evenly, its first and last among them.
+func thinned(list []float64, most int) []float64 {
+	stride := (len(list) + max(most, 2) - 1) / max(most, 2)
+	if stride <= 1 {
+		return list
+	}
+	var out []float64
+	for i := 0; i < len(list)-1; i += stride {
+		out = append(out, list[i])
+	}
+	return append(out, list[len(list)-1])
+}
+
+func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// mayLack reports whether a sum has a part that has no value for some operands.
+func (m *Machine) mayLack(id expr.ID) bool {
+	for _, n := range m.below(id) {
+		switch m.Values.Graph.Nodes[n].Op {
+		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate, expr.Heading:
+			return true
+		}
+	}
+	return !isNumber(m.Values.At(id)) && m.Values.Graph.Uses(id).Constant()
+}
+
+// below is a sum and all that it is made of, operands before their users.
+func (m *Machine) below(id expr.ID) []expr.ID {
+	nodes := m.Values.Graph.Nodes
+	want := make([]bool, id+1)
+	want[id] = true
+	count := 0
+	for i := id; i >= 0; i-- {
+		if !want[i] {
+			continue
+		}
+		count++
+		for _, c := range [2]expr.ID{nodes[i].A, nodes[i].B} {
+			if c != expr.None {
+				want[c] = true
+			}
+		}
+	}
+	list := make([]expr.ID, 0, count)
+	for i, w := range want {
+		if w {
+			list = append(list, expr.ID(i))
+		}
+	}
+	return list
+}
+
+// innermost finds the part of a sum without value that none of its own parts explains.
+func (m *Machine) innermost(eval *expr.Eval, s *station, id expr.ID) *Lack {
+	at := func(id expr.ID) float64 {
+		if id == expr.None {
+			return math.NaN()
+		}
+		return valueOf(eval, id, s)
+	}
+	for _, n := range m.below(id) {
+		if !isNumber(at(n)) {
+			node := m.Values.Graph.Nodes[n]
+			return &Lack{Sum: id, Node: n, A: at(node.A), B: at(node.B)}
+		}
+	}
+	return &Lack{Sum: id, Node: id, A: math.NaN(), B: math.NaN()}
+}

@@ -1,0 +1,144 @@
+package machine
+
+import (
+	"context"
+	"maps"
+	"math"
+
+	"barover/solver"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+)
+
+// Parts that are pinned to one another are round their pin by design, and a check of all pairs leaves them out. But a crank
+// is pinned to the whole frame where the shaft runs in it, and its web may well dip into the bed. So what lies round the
+// pin is told from what does not, and the latter is looked at as any check, but told of apart.
+
+// fills is from what share of a hole's radius on a part round its pin fills the hole: a journal in its bearing. A web that
+// swings in a window of the frame is far thinner about the shaft than the window is wide.
+const fills = 0.75
+
+// aside looks at the pinned pairs that may come near one another away from their pins.
+func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) {
+	list, err := m.mayMeet(ctx)
+	if len(list) == 0 || err != nil {
+		return nil, err
+	}
+	p := (&solver.Result{Aside: list}).Asked(m.Problem)
+	n := m.asking(p)
+	if err := n.shareProofs(ctx, m, o); err != nil {
+		return nil, err
+	}
+	var a asked
+	for i := range list {
+		a.checks = append(a.checks, len(m.Problem.Checks)+i)
+	}
+	found, _, _, err := n.answer(ctx, o.quietly(), a)
+	if err != nil {
+		return nil, err
+	}
+	for i := range list {
+		list[i].Finding = found[i]
+	}
+	return list, nil
+}
+
+// asking is the same Machine with other checks.
+func (m *Machine) asking(p *solver.Problem) *Machine {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return &Machine{Problem: p, Values: m.Values, Linkage: m.Linkage, Regions: m.Regions, Bands: m.Bands,
+		settings: m.settings, travels: m.travels, size: m.size, motions: maps.Clone(m.motions)}
+}
+
+// shareProofs lets m stand on the motion that another has enclosed, which does not depend on the checks.
+func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error {
+	p, err := of.enclosed(ctx, o)
+	if p != nil {
+		mine := newProofs(m)
+		mine.ask, mine.tubes, mine.unproved, mine.provers.New = p.ask, p.tubes, p.unproved, p.provers.New
+		m.tubes = map[int]*proofs{o.Budget: mine}
+	} else if !o.Sampled {
+		m.tubes, m.whyNot = map[int]*proofs{o.Budget: nil}, of.reason(o)
+	}
+	return err
+}
+
+// mayMeet lists the pinned pairs that are not kept from one another by where they lie across or about their pin, and do
+// not lie round it by design; of several that ask of a pair, the one that asks most.
+func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
+	var list []solver.Aside
+	place := make(map[[2]int]int)
+	for i := range m.Problem.Pinned {
+		c := &m.Problem.Pinned[i]
+		by := m.wanted(&c.Check)
+		if math.IsNaN(by) || math.IsInf(by, 0) {
+			return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: c.Check.Stmt, Msg: "what is asked has no value"}}
+		}
+		pair := [2]int{min(c.Check.A, c.Check.B), max(c.Check.A, c.Check.B)}
+		k, again := place[pair]
+		switch {
+		case m.bandsApart(c.Check.A, c.Check.B):
+		case again && by <= m.wanted(&list[k].Check):
+		case again:
+			list[k] = solver.Aside{Check: c.Check, Pins: c.Pins}
+		default:
+			place[pair] = len(list)
+			list = append(list, solver.Aside{Check: c.Check, Pins: c.Pins})
+		}
+	}
+	return m.awayFromPins(ctx, list)
+}
+
+// awayFromPins drops the pairs that their pins account for.
+func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left []solver.Aside, err error) {
+	if len(list) == 0 {
+		return nil, nil
+	}
+	pose, status, err := m.Pose(ctx, m.Problem.Turn.From, restSetting(m.Problem.Travels))
+	if err != nil {
+		return nil, err
+	}
+	about := func(profile, pin int) outline.About {
+		return m.Regions[profile].About(pose.Part[m.Problem.Profiles[profile].Part].In(pose.Point[pin]))
+	}
+	for _, a := range list {
+		known := false
+		for _, pin := range a.Pins {
+			if status > linkage.DeadCentre {
+				break
+			}
+			x, y := about(a.Check.A, pin), about(a.Check.B, pin)
+			known = known || roundPin(&x, &y) || ringsApart(&x, &y) >= m.wanted(&a.Check)
+		}
+		if !known {
+			left = append(left, a)
+		}
+	}
+	return left, nil
+}
+
+// roundPin reports whether both are round a pin: both of metal, or both with a hole for it, or the one in the other's hole
+// and filling it.
+func roundPin(a, b *outline.About) bool {
+	solid := func(x *outline.About) bool { return x.Material || x.Edge <= touch }
+	switch in := solid(a); {
+	case in == solid(b):
+		return in || a.Within && b.Within
+	case in:
+		a, b = b, a
+	}
+	return a.Within && b.Edge >= fills*a.Edge
+}
+
+// ringsApart is how far apart the rings are that two outlines sweep about a place that both turn about, mm. It is exact:
+// wherever they turn to, no place of either leaves its ring.
+func ringsApart(a, b *outline.About) float64 {
+	inner := func(x *outline.About) float64 {
+		if x.Material {
+			return 0
+		}
+		return x.Edge
+	}
+	return math.Max(inner(a)-b.Farthest, inner(b)-a.Farthest)
+}

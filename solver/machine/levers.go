@@ -1,0 +1,239 @@
+package machine
+
+import (
+	"cmp"
+	"context"
+	"maps"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// LeverWish says for which findings a study tells what the dimensions do to them.
+type LeverWish uint8
+
+// For which findings levers are wanted.
+const (
+	NoLevers    LeverWish = iota
+	ShortLevers           // those that fall short
+	AllLevers             // every one
+)
+
+// Limits of what is offered as a change that would make a check hold.
+const (
+	leastPull = 0.1  // a dimension that moves a length by less than this share of its own change is no remedy
+	weakest   = 1e-9 // a derivative of less is rounding
+)
+
+// LeverReach is the largest change that is offered of a dimension, as a share of itself.
+const LeverReach = 0.4
+
+// reach is how far changes are looked for.
+type reach struct {
+	share  float64 // of a dimension, by which it may change at most
+	rounds int     // how often a change is mended and proved again
+	tried  int     // how many are tried for one finding, the smallest first
+	enough int     // how many are offered
+}
+
+// Small changes are looked for first, and larger ones, which slopes tell less of, only where no small one serves: each
+// round is a proof.
+var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
+
+// Next is the next size of a dimension that is to be had from a value on, upward or downward; NaN where sizes are not told
+// apart.
+type Next func(dim int, v float64, up bool) float64
+
+// bench is where changes are tried out.
+type bench struct {
+	// change is the engine with another value of one dimension.
+	change func(dim int, v float64) (*Machine, error)
+	// answers answers checks over the whole turn: proved where it can be, else sampled. failing lists those that do not hold.
+	answers func(ctx context.Context, m *Machine, checks []int) ([]solver.Finding, error)
+	failing func(ctx context.Context, m *Machine, checks []int) ([]int, error)
+	next    Next
+	// As the engine is.
+	all     *solver.Result
+	turn    solver.Turn
+	travels []solver.Travel
+}
+
+func (b *bench) answer(ctx context.Context, m *Machine, check int) (solver.Finding, error) {
+	f, err := b.answers(ctx, m, []int{check})
+	if err != nil {
+		return solver.Finding{}, err
+	}
+	return f[0], nil
+}
+
+// levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
+func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]solver.Lever, error) {
+	g, err := m.Slopes(ctx, []solver.Finding{*f})
+	if err != nil {
+		return nil, err
+	}
+	var out []solver.Lever
+	for d, v := range g[0] {
+		if math.Abs(v) > weakest {
+			out = append(out, solver.Lever{Dim: d, PerUnit: v, ToHold: math.NaN(), Next: math.NaN()})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b solver.Lever) int { return cmp.Compare(math.Abs(b.PerUnit), math.Abs(a.PerUnit)) })
+	if f.OK {
+		return out, nil
+	}
+	return out, m.offer(ctx, f, out, b)
+}
+
+// figureOf is the figure of a check; nil where it does not move with the pose.
+func (m *Machine) figureOf(c *solver.Check) puller {
+	switch c.Kind {
+	case solver.Clear:
+		return m.pairFigure(c.A, c.B)
+	case solver.Keep:
+		return m.sum(c.Sum).(puller)
+	case solver.Loose:
+		return m.miss(c).figure.(puller)
+	}
+	return nil
+}
+
+// runFor is the run at one travel setting, its headings begun beside those of rest.
+func (m *Machine) runFor(ctx context.Context, travel []float64) (*run, error) {
+	at := restSetting(m.Problem.Travels)
+	rest, err := m.runAt(ctx, at, nil)
+	if err != nil || sameSetting(travel, at) {
+		return rest, err
+	}
+	return m.runAt(ctx, travel, rest)
+}
+
+// gapGradient is the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces that look at
+// each other, and of the sideplay.
+func (m *Machine) gapGradient(c *solver.Check, largest bool) ([]float64, bool) {
+	a, b, play := c.A, c.B, -1.0
+	if largest {
+		play = 1
+	}
+	if m.Bands[a].From-m.Bands[b].To > m.Bands[b].From-m.Bands[a].To {
+		a, b = b, a
+	}
+	p, q := &m.Problem.Profiles[a], &m.Problem.Profiles[b]
+	seeds := []expr.Seed{{Node: q.From, Weight: 1}, {Node: p.To, Weight: -1}}
+	for _, part := range [2]int{p.Part, q.Part} {
+		if part < len(m.Problem.Sideplay) {
+			seeds = append(seeds, expr.Seed{Node: m.Problem.Sideplay[part], Weight: play})
+		}
+	}
+	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
+	ok := expr.NewEval(m.Values).Backward(seeds, &expr.Context{}, grad)
+	return grad.Dim, ok
+}
+
+// offer tries for each lever the change that would just make the finding hold, and keeps those with which it does when
+// answered again.
+func (m *Machine) offer(ctx context.Context, f *solver.Finding, levers []solver.Lever, b *bench) error {
+	short := -m.Problem.Judge(f).Margin
+	slopes, err := m.MarginSlopes(ctx, []solver.Finding{*f})
+	if err != nil || slopes[0] == nil || math.IsInf(short, 0) {
+		return err
+	}
+	share := make([]float64, len(levers))
+	for i := range levers {
+		l := &levers[i]
+		slope := slopes[0][l.Dim]
+		share[i] = math.Abs(short / slope / m.dimension(l.Dim))
+		if m.Problem.Dims[l.Dim].Made || m.isLength(f) && math.Abs(slope) < leastPull {
+			share[i] = math.Inf(1)
+		}
+	}
+	for i, r := range reaches {
+		if i > 0 && f.Sure != solver.Proved {
+			break // with a larger change it would not be proved either
+		}
+		found, err := m.offerWithin(ctx, f, levers, share, slopes[0], r, b)
+		if err != nil || found {
+			return err
+		}
+	}
+	return nil
+}
+
+// offerWithin offers changes within a reach, and reports whether there is one. Share is the change of each lever, as its
+// slope has it.
+func (m *Machine) offerWithin(ctx context.Context, f *solver.Finding, levers []solver.Lever, share, slopes []float64, r reach, b *bench) (bool, error) {
+	var order []int
+	for i := range levers {
+		if share[i] < r.share {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(share[a], share[b]) })
+	found := 0
+	for _, i := range order[:min(len(order), r.tried)] {
+		l := &levers[i]
+		if err := m.tryChange(ctx, f, l, slopes[l.Dim], r, b); err != nil {
+			return false, err
+		}
+		if !math.IsNaN(l.ToHold) {
+			if found++; found == r.enough {
+				break
+			}
+		}
+	}
+	return found > 0, nil
+}
+
+func (m *Machine) isLength(f *solver.Finding) bool {
+	c := &m.Problem.Checks[f.Check]
+	return !c.Angle && !c.Number
+}
+
+// dimension is the value of a dimension.
+func (m *Machine) dimension(d int) float64 { return m.Values.At(m.Problem.Graph.Dims[d]) }
+
+// with is the Machine's dimensions but for one, which no longer follows its sum.
+func (m *Machine) with(dim int, v float64) *expr.Values {
+	fixed := maps.Clone(m.Values.Fixed)
+	if fixed == nil {
+		fixed = make(map[int]float64)
+	}
+	fixed[dim] = v
+	return expr.Resolve(m.Problem.Graph, fixed)
+}
+
+// tryChange looks for the value of one dimension with which a finding just holds: along the slope of its margin, answered
+// again, and mended by the secant through the last two.
+func (m *Machine) tryChange(ctx context.Context, f *solver.Finding, l *solver.Lever, slope float64, r reach, b *bench) error {
+	x, y := m.dimension(l.Dim), m.Problem.Judge(f).Margin
+	start := x
+	just := justHeld(&m.Problem.Checks[f.Check])
+	for range r.rounds {
+		next := x + (just-y)/slope
+		if !(math.Abs(next-start) < r.share*math.Abs(start)) {
+			return nil
+		}
+		n, err := b.change(l.Dim, next)
+		if err != nil {
+			return ctx.Err() // it does not even assemble
+		}
+		found, err := b.answer(ctx, n, f.Check)
+		if err != nil {
+			return err
+		}
+		margin := m.Problem.Judge(&found).Margin
+		if found.OK && found.Sure == solver.Proved && margin < 4*just {
+			return m.takeUp(ctx, f, l, next, n, b)
+		}
+		if math.IsInf(margin, 0) || found.OK && found.Sure != solver.Proved {
+			return nil
+		}
+		if secant := (margin - y) / (next - x); secant*slope > 0 {
+			slope = secant
+		}
+		x, y = next, margin
+	}
+	return nil
+}

@@ -1,0 +1,207 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/plane"
+)
+
+const (
+	// spotShare is the share of the worst miss at and above which it is a tight spot.
+	spotShare = 0.98
+	// spotGap is the least that lies between two tight spots, rad.
+	spotGap = 5 * math.Pi / 180
+	// leastSpot is the share of its play below which a loose line is not tight anywhere.
+	leastSpot = 1e-3
+	// onCentre is the share of the worst miss which, met on a dead centre, says that it is tight there; offCentre that
+	// below which it says that it is free there.
+	onCentre, offCentre = 0.95, 0.15
+	// between is how far from any dead centre, rad, half way between is.
+	between = math.Pi / 6
+	// sideBySide is by how much the ways of the two ends of a coupling rod may differ, as a share of how far they go.
+	sideBySide = 0.1
+	// besideCentre is how far on either side of a dead centre it is looked, rad: on it the miss may jump.
+	besideCentre = math.Pi / 180
+)
+
+// sameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same but for what loose lines
+// leave: on a dead centre one of them may be as good as another.
+const sameSlack = 0.02
+
+// slack reports whether loose lines hold some of the linkage.
+func (m *Machine) slack() bool {
+	if m.Linkage == nil {
+		return false // a motion by other means
+	}
+	for _, s := range m.Linkage.Schedule().Steps {
+		if len(s.Loose) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// tighten finds the tight spots of every loose line.
+func (m *Machine) tighten(ctx context.Context, o Options, res *solver.Result) error {
+	var loose []int
+	for i := range res.Findings {
+		if m.Problem.Checks[res.Findings[i].Check].Kind == solver.Loose && !math.IsNaN(res.Findings[i].Least) {
+			loose = append(loose, i)
+		}
+	}
+	return Share(ctx, o.quietly(), len(loose), func(i int) error {
+		f := &res.Findings[loose[i]]
+		r, err := m.runWith(ctx, f.At.Travel, nil, m.needsOf())
+		if err != nil {
+			return err
+		}
+		f.Tight = r.tight(&m.Problem.Checks[f.Check])
+		return ctx.Err()
+	})
+}
+
+// tight finds the tight spots of a loose line.
+func (r *run) tight(c *solver.Check) *solver.Tight {
+	q := r.m.miss(c)
+	fig := absolute{q.figure.(*missFigure)}
+	k := r.trace(fig, search{greatest: true})
+	most, ok := k.greatest()
+	if !ok || !(most.v > leastSpot*q.hi) {
+		return nil
+	}
+	t := &solver.Tight{}
+	for _, i := range r.gathered(k.above(spotShare * most.v)) {
+		t.Spots = append(t.Spots, solver.Spot{From: i.From, To: i.To, At: k.highest(i)})
+	}
+	t.Reads = r.read(fig, k, most)
+	return t
+}
+
+// gathered takes stretches with next to nothing between them as one: on a dead centre the miss may jump.
+func (r *run) gathered(list []solver.Interval) (out []solver.Interval) {
+	for _, i := range list {
+		if n := len(out); n > 0 && i.From-out[n-1].To < spotGap {
+			out[n-1].To = max(out[n-1].To, i.To)
+		} else {
+			out = append(out, i)
+		}
+	}
+	if n := len(out); n > 1 && r.closed && out[0].From+r.length()-out[n-1].To < spotGap {
+		out[n-1].To = max(out[n-1].To, out[0].To+r.length())
+		out = out[1:]
+	}
+	return out
+}
+
+// highest is where in a stretch the figure is greatest; the middle of where it is level.
+func (c *curve) highest(i solver.Interval) float64 {
+	best := math.Inf(-1)
+	var first, last float64
+	for _, ks := range c.runs {
+		for _, k := range ks {
+			t := k.t
+			if c.closed && t < i.From {
+				t += c.run.length()
+			}
+			if !(t >= i.From && t <= i.To) {
+				continue
+			}
+			switch near := levelSpot * math.Abs(best); {
+			case k.v > best+near:
+				best, first, last = k.v, t, t
+			case k.v >= best-near:
+				first, last = math.Min(first, t), math.Max(last, t)
+			}
+		}
+	}
+	if math.IsInf(best, -1) {
+		return (i.From + i.To) / 2
+	}
+	return (first + last) / 2
+}
+
+// levelSpot is the relative difference below which a tight spot is as tight in two places.
+const levelSpot = 1e-5
+
+// absolute is by how much a loose length is missed, either way.
+type absolute struct{ f *missFigure }
+
+func (a absolute) value(s *station) float64 { return math.Abs(a.f.value(s)) }
+
+func (a absolute) slope(s *station) (v, slope float64) {
+	v, slope = a.f.slope(s)
+	return math.Abs(v), slope * math.Copysign(1, v)
+}
+
+// read tells what the tight spots of a line mean that is the rod between two cranks.
+func (r *run) read(fig absolute, k *curve, most knot) solver.Reading {
+	if !r.closed || !r.couples(fig.f) {
+		return solver.Unread
+	}
+	centres := r.centres(fig.f)
+	if len(centres) == 0 {
+		return solver.Unread
+	}
+	on, far := 0.0, math.Inf(1)
+	for _, t := range centres {
+		for _, d := range [3]float64{-besideCentre, 0, besideCentre} {
+			if v := k.value(r.wrap(t + d)); v > on {
+				on = v
+			}
+		}
+		d := math.Remainder(most.t-t, r.length())
+		far = math.Min(far, math.Abs(d))
+	}
+	switch {
+	case on >= onCentre*most.v:
+		return solver.OnCentres
+	case far < between:
+		return solver.Unread
+	case on <= offCentre*most.v:
+		return solver.Between
+	}
+	return solver.Mixed
+}
+
+// couples reports whether the two ends of a loose line go round side by side, as those of a coupling rod do.
+func (r *run) couples(f *missFigure) bool {
+	if len(r.spans) != 1 {
+		return false
+	}
+	first := &r.spans[0][0].pose
+	round, apart := 0.0, 0.0
+	for i := range r.spans[0] {
+		p := &r.spans[0][i].pose
+		a, b := p.Point[f.p].Sub(first.Point[f.p]), p.Point[f.q].Sub(first.Point[f.q])
+		round, apart = math.Max(round, a.Len()), math.Max(apart, a.Sub(b).Len())
+	}
+	return round > 0 && apart <= sideBySide*round
+}
+
+// centres lists the turns at which the crank lies in line with the rod or square to it: the dead centres of this rod, and
+// of one a quarter of a turn beside it.
+func (r *run) centres(f *missFigure) (turns []float64) {
+	at := r.m.newStation()
+	lean := func(s *station, by func(a, b plane.Vec) float64) float64 {
+		s.speeds()
+		return by(s.rate(f.p), s.pose.Point[f.q].Sub(s.pose.Point[f.p]))
+	}
+	for _, by := range [2]func(a, b plane.Vec) float64{plane.Vec.Dot, plane.Vec.Cross} {
+		side := func(t float64) float64 {
+			if !r.stand(t, at) {
+				return math.NaN()
+			}
+			return lean(at, by)
+		}
+		span := r.spans[0]
+		for i := 1; i < len(span); i++ {
+			a, b := lean(&span[i-1], by), lean(&span[i], by)
+			if a == 0 || a*b < 0 {
+				turns = append(turns, rootBetween(side, span[i-1].turn, span[i].turn, a, b, turnTolerance))
+			}
+		}
+	}
+	return turns
+}

@@ -1,0 +1,91 @@
+package machine
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// happens is every time that mark i happens at one travel setting, in order of the turn.
+func (r *run) happens(i int) []solver.Event {
+	mark := &r.m.Problem.Marks[i]
+	var turns []float64
+	switch mark.When {
+	case solver.RisesPast, solver.FallsPast:
+		sign := 1.0
+		if mark.When == solver.FallsPast {
+			sign = -1
+		}
+		turns = r.passes(mark, sign)
+	case solver.IsLeast, solver.IsGreatest:
+		sign := 1.0
+		if mark.When == solver.IsGreatest {
+			sign = -1
+		}
+		for _, k := range r.trace(r.m.sum(mark.Sum), search{least: sign > 0, greatest: sign < 0}).allExtremes(sign) {
+			turns = append(turns, k.t)
+		}
+	}
+	eval, s := expr.NewEval(r.m.Values), r.m.newStation()
+	var out []solver.Event
+	for _, t := range turns {
+		if !r.stand(t, s) {
+			continue
+		}
+		e := solver.Event{Mark: i, At: solver.Position{Turn: t, Travel: r.travel}}
+		for _, k := range mark.Shows {
+			e.Shows = append(e.Shows, orNone(valueOf(eval, r.m.Problem.Measures[k].Sum, s)))
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// passes is where the sum of a mark passes what it is to pass. A heading that has gone round by whole turns when the turn closes
+// is the same heading; it passes that wherever it runs on to.
+func (r *run) passes(mark *solver.Mark, sign float64) (turns []float64) {
+	c := r.trace(r.m.difference(mark.Sum, mark.Past), search{levels: []float64{0}})
+	round, ok := c.goesRound(r.m.Problem.Graph.Uses(mark.Sum))
+	if !ok {
+		return c.passings(sign, 0)
+	}
+	for k := math.Ceil(c.lo/(2*math.Pi) - 1); k*2*math.Pi <= c.hi+1; k++ {
+		turns = append(turns, c.passingsRound(sign, k*2*math.Pi, round)...)
+	}
+	slices.Sort(turns)
+	return turns
+}
+
+// goesRound reports whether a figure of headings has run on by whole turns when the turn closes, and by how much, rad.
+func (c *curve) goesRound(uses expr.Uses) (by float64, ok bool) {
+	if c.closed || !c.run.closed || len(c.runs) != 1 || uses&expr.UsesHeading == 0 {
+		return 0, false
+	}
+	ks := c.runs[0]
+	by = ks[len(ks)-1].v - ks[0].v
+	turns := math.Round(by / (2 * math.Pi))
+	return by, turns != 0 && math.Abs(by-turns*2*math.Pi) < 1e-6 && ks[0].t <= c.run.from+sameTurn && ks[len(ks)-1].t >= c.run.to-sameTurn
+}
+
+// passingsRound is passings of a figure that runs on by whole turns.
+func (c *curve) passingsRound(sign, past, by float64) []float64 {
+	ks := c.runs[0]
+	before := c.phases(ks, sign, past+by)
+	list := c.phases(ks, sign, past)
+	out := passingsOf(list, before, false, c.run.length())
+	// What comes to the level at the very end does so at the start of the turn.
+	return slices.DeleteFunc(out, func(t float64) bool { return t < c.run.from-sameTurn || t >= c.run.to-sameTurn })
+}
+
+// events is every time that the mark at place k of what was asked happens, setting by setting.
+func (s *survey) events(k int) (all []solver.Event) {
+	s.m.atAllSettings(s.settings, func(travel []float64, i int) {
+		for _, e := range s.marks[k][i] {
+			e.At.Travel = travel
+			all = append(all, e)
+		}
+	})
+	return all
+}

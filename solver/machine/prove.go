@@ -1,0 +1,246 @@
+package machine
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/spare"
+	"barover/solver/tube"
+)
+
+// proofs is what proved answers stand on: the whole motion enclosed, one tube for each product of separate settings, in
+// which the ranges of travels are continuous.
+type proofs struct {
+	m        *Machine
+	tubes    []*tube.Tube
+	ask      tube.Ask                      // what the tubes enclose, but for the travels
+	unproved []solver.Unproved             // over which a tube claims nothing
+	provers  spare.Pool[*clearance.Prover] // for one goroutine each
+	stations spare.Pool[*station]          // likewise
+
+	mu    sync.Mutex
+	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
+	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
+
+	closing  sync.Mutex
+	closeUps map[string]*clearance.Prover // by travel setting; nil where there is none
+}
+
+// proved is how near the two bounds of a proved figure come, mm, and provedShare the same as a share of the sketch's size: the
+// less of the two counts, so that a watch is known as well as a locomotive.
+const (
+	proved      = 0.001
+	provedShare = 1e-5
+)
+
+// tolerance is how near the two bounds of a proved distance come, mm.
+func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.size) }
+
+// enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, for
+// the reason whyNot: answers are then sampled.
+func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
+	if o.Sampled {
+		return nil, nil
+	}
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	if e, ok := m.tubes[o.Budget]; ok {
+		return e, nil
+	}
+	e, err := m.enclose(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	if m.tubes == nil {
+		m.tubes = make(map[int]*proofs)
+	}
+	m.tubes[o.Budget] = e
+	return e, nil
+}
+
+func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
+	parts, points := asks(m.Problem)
+	plan, err := tube.NewPlanFor(m.Linkage.Schedule(), m.Values, parts, points)
+	if err != nil {
+		m.whyNot = solver.LooseLines
+		if !plan.Loose() {
+			m.whyNot = solver.RoughDrive
+		}
+		return nil, nil
+	}
+	settings := m.tubeSettings()
+	if len(settings) == 0 || len(settings) > maxTubes {
+		m.whyNot = solver.TooManySettings
+		return nil, nil
+	}
+	p := newProofs(m)
+	p.tubes = make([]*tube.Tube, len(settings))
+	t := m.Problem.Turn
+	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
+		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget}
+	p.ask = ask
+	ask.Common = tube.NewCommon(plan, apart(settings))
+	one := func(i int) error {
+		ask := ask
+		ask.Travel = settings[i]
+		var no tube.Reason
+		var err error
+		p.tubes[i], err = tube.Enclose(ctx, plan, tube.Following(ctx, m.Linkage, ask.Turn, m.Motion), ask)
+		if errors.As(err, &no) {
+			return errNone
+		}
+		return err
+	}
+	if err = one(0); err == nil { // what the others share with it is known before they begin
+		ask.Common.Made(p.tubes[0])
+		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
+	}
+	if errors.Is(err, errNone) {
+		m.whyNot = solver.TooManyRanges
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	p.gaps()
+	first := clearance.New(p.tubes, m.tolerance())
+	p.provers.New = first.Fork
+	return p, nil
+}
+
+// newProofs is what proofs begin with.
+func newProofs(m *Machine) *proofs {
+	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer), closeUps: make(map[string]*clearance.Prover)}
+	p.stations.New = m.newStation
+	return p
+}
+
+// maxTubes is how many products of separate settings are enclosed. More than these are sampled: each costs some
+// milliseconds, and as much memory as the motion itself.
+const maxTubes = 256
+
+// errNone ends the enclosing of a motion that has no enclosure.
+var errNone = errors.New("no enclosure")
+
+// tubeSettings is the product of the separate settings, with each range as a range.
+func (m *Machine) tubeSettings() [][]tube.Range {
+	lists := make([]solver.Travel, len(m.travels))
+	for k, t := range m.travels {
+		lists[k] = t
+		if t.Range {
+			lists[k].Settings = nil
+		}
+	}
+	settings, err := settingsOf(lists)
+	if err != nil {
+		return nil // as many as the settings themselves at most, which were counted
+	}
+	out := make([][]tube.Range, len(settings))
+	for i, s := range settings {
+		for k, v := range s {
+			r := tube.Range{From: v, To: v}
+			if t := m.travels[k]; t.Range {
+				r = tube.Range{From: t.From, To: t.To}
+			}
+			out[i] = append(out[i], r)
+		}
+	}
+	return out
+}
+
+// apart is the set of travels in which settings differ, as expr.Graph.Travels gives it.
+func apart(settings [][]tube.Range) (set uint64) {
+	for _, s := range settings {
+		for k := range s {
+			if s[k] != settings[0][k] {
+				set |= expr.TravelBit(k)
+			}
+		}
+	}
+	return set
+}
+
+// reach is how far the outlines of each part reach from its origin, mm.
+func (m *Machine) reach() []float64 {
+	out := make([]float64, len(m.Problem.Linkage.Parts))
+	for i := range out {
+		out[i] = 1
+	}
+	for i, p := range m.Problem.Profiles {
+		r := m.Regions[i]
+		out[p.Part] = math.Max(out[p.Part], r.Centre.Len()+r.Radius)
+	}
+	return out
+}
+
+// body is a profile as the proofs know it.
+func (m *Machine) body(profile int) clearance.Body {
+	return clearance.Body{Region: m.Regions[profile], Part: m.Problem.Profiles[profile].Part}
+}
+
+// exactly is the run at a travel setting on which what a proof found is settled: for a sum, or for distances if there is
+// none.
+func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*run, error) {
+	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
+		return p.runOnce(settingKey(travel), func() (*run, error) {
+			mo, err := p.m.Motion(ctx, travel)
+			if err != nil {
+				return nil, err
+			}
+			return p.m.bareRun(mo, travel), nil
+		})
+	}
+	return p.lookedAt(ctx, travel, p.m.needsOf(sum))
+}
+
+// runOn is the run at one travel setting for sums that need n.
+func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
+	return p.runOnce(fmt.Sprint(settingKey(travel), n), func() (*run, error) { return p.m.runWith(ctx, travel, rest, n) })
+}
+
+// ranOnce is a run that whoever wants it first makes, while others wait for that one alone.
+type ranOnce struct {
+	mu  sync.Mutex
+	run *run
+}
+
+// runOnce is the run that goes by a key, made if there is none yet.
+func (p *proofs) runOnce(key string, solve func() (*run, error)) (*run, error) {
+	p.mu.Lock()
+	r := p.runs[key]
+	if r == nil {
+		r = new(ranOnce)
+		p.runs[key] = r
+	}
+	p.mu.Unlock()
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	var err error
+	if r.run == nil {
+		r.run, err = solve()
+	}
+	return r.run, err
+}
+
+// leastOf is the proved least distance of two profiles.
+func (p *proofs) leastOf(ctx context.Context, pr *clearance.Prover, a, b int) clearance.Answer {
+	key := [2]int{a, b}
+	p.mu.Lock()
+	ans, ok := p.least[key]
+	p.mu.Unlock()
+	if ok {
+		return ans
+	}
+	if ans = pr.Least(ctx, p.m.body(a), p.m.body(b)); ctx.Err() == nil {
+		p.mu.Lock()
+		p.least[key] = ans
+		p.mu.Unlock()
+	}
+	return ans
+}

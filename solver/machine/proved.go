@@ -1,0 +1,212 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/clearance"
+)
+
+// byProof is what was proved, by the places in what was asked; nil where it was not.
+type byProof struct {
+	findings []*solver.Finding
+	unproved [][]solver.Unproved // of each finding that is nil, why
+	extremes []*solver.Extremes
+}
+
+// answer proves what it can of what is asked. A nil p proves only what needs no motion.
+func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
+	b := byProof{make([]*solver.Finding, len(a.checks)), make([][]solver.Unproved, len(a.checks)), make([]*solver.Extremes, len(a.measures))}
+	n, order := len(a.checks), m.sumsFirst(a)
+	err := Share(ctx, o, n+len(a.measures), func(i int) error {
+		i = order[i]
+		if i >= n {
+			if p == nil || len(p.unproved) > 0 {
+				return nil
+			}
+			e, err := p.measure(ctx, a.measures[i-n])
+			b.extremes[i-n] = e
+			return err
+		}
+		f := m.blank(a.checks[i])
+		ok, err := m.still(&f), error(nil)
+		switch {
+		case !ok && p != nil:
+			ok, err = p.check(ctx, &f, o.Levers == AllLevers)
+		case !ok:
+			f.Unproved = m.unprovedAll(m.reason(o))
+		}
+		if ok {
+			b.findings[i] = &f
+		} else {
+			b.unproved[i] = f.Unproved
+		}
+		return err
+	})
+	return b, err
+}
+
+// left is what of a must be looked at position by position: what was not proved, and what was proved but for a stretch of
+// the turn, which may hold something worse.
+func (b byProof) left(a asked) asked {
+	out := asked{marks: a.marks}
+	for k, i := range a.checks {
+		if b.findings[k] == nil || len(b.findings[k].Unproved) > 0 {
+			out.checks = append(out.checks, i)
+			if a.bars != nil {
+				out.bars = append(out.bars, a.bars[k])
+			}
+		}
+	}
+	for k, i := range a.measures {
+		if b.extremes[k] == nil {
+			out.measures = append(out.measures, i)
+		}
+	}
+	return out
+}
+
+// join is the answers to all that was asked, proved and seen. What was seen is in the order that left gave.
+func (b byProof) join(s *survey, a asked) (f []solver.Finding, e []solver.Extremes) {
+	n := 0
+	for k := range a.checks {
+		p := b.findings[k]
+		if p != nil && len(p.Unproved) == 0 {
+			f = append(f, *p)
+			continue
+		}
+		seen := s.finding(n)
+		n++
+		if p != nil {
+			seen = s.m.beside(p, &seen)
+		} else {
+			seen.Unproved = b.unproved[k]
+		}
+		f = append(f, seen)
+	}
+	n = 0
+	for k := range a.measures {
+		if p := b.extremes[k]; p != nil {
+			e = append(e, *p)
+			continue
+		}
+		e = append(e, s.extremes(n))
+		n++
+	}
+	return f, e
+}
+
+// still answers a check that does not depend on the motion: bands that never overlap, a sum of dimensions.
+func (m *Machine) still(f *solver.Finding) bool {
+	c := &m.Problem.Checks[f.Check]
+	if m.apart(f, c) {
+		return true
+	}
+	if c.Kind != solver.Keep || !m.Problem.Graph.Uses(c.Sum).Constant() || m.moves(c.AtLeast) || m.moves(c.AtMost) {
+		return false
+	}
+	v := orNone(m.Values.At(c.Sum))
+	f.Least, f.Greatest, f.Sure = v, v, solver.Proved
+	f.At = solver.Position{Turn: m.Problem.Turn.From, Travel: restSetting(m.Problem.Travels)}
+	room, _ := c.Room(v, v, f.AtLeast, f.AtMost)
+	f.OK = !math.IsNaN(v) && c.Suffices(room)
+	if !f.OK {
+		f.Fouls, f.FoulsAt = []solver.Interval{{From: m.Problem.Turn.From, To: m.Problem.Turn.To}}, f.At.Travel
+	}
+	return true
+}
+
+// check proves the answer to a check. It reports false where the proof does not come to an end, or does not agree with what
+// is found at its own place: then the answer must be sampled. Levers says that what moves it is to be told even where it holds.
+func (p *proofs) check(ctx context.Context, f *solver.Finding, levers bool) (bool, error) {
+	c := &p.m.Problem.Checks[f.Check]
+	pr := p.provers.Must()
+	defer p.provers.Put(pr)
+	f.Sure, f.Unproved = p.m.sure(p.unproved), p.unproved
+	ok, err := false, error(nil)
+	switch c.Kind {
+	case solver.Clear:
+		ok, err = p.clear(ctx, pr, c, f, levers)
+	case solver.Gap:
+		ok, err = p.gap(ctx, pr, c, f)
+	case solver.Keep:
+		ok, err = p.keep(ctx, pr, c, f)
+	}
+	if !ok {
+		f.Unproved = p.m.unprovedAll(p.why(ctx, pr, c))
+	}
+	if ok && err == nil && !f.OK {
+		err = p.fillIn(ctx, c, f)
+	}
+	return ok, err
+}
+
+// clear proves a clear line.
+func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, levers bool) (bool, error) {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	ans := p.leastOf(ctx, pr, c.A, c.B)
+	if !ans.Done || ctx.Err() != nil {
+		return false, ctx.Err()
+	}
+	asks := p.m.wanted(c)
+	if levers || ans.Hi < asks-solver.MeetsLength {
+		ans = pr.Closer(ctx, a, b, ans) // what moves it is told at the worst place itself
+	}
+	at, ok, err := p.settlePair(ctx, c, ans, f)
+	if err != nil || !ok {
+		return false, err
+	}
+	f.OK = f.Least >= asks-solver.MeetsLength
+	if !f.OK {
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, asks)), f.At.Travel
+		return true, ctx.Err()
+	}
+	if ans.Lo >= asks-solver.MeetsLength {
+		return true, nil
+	}
+	// So near to what is asked that the bounds must come nearer to one another to tell.
+	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), solver.MeetsLength/4)).Compare(ctx, a, b, asks-solver.MeetsLength)
+	return closer.Lo >= asks-solver.MeetsLength, ctx.Err()
+}
+
+// gap proves a gap line: whether the two pass each other in the side view is proved, the rest is a sum.
+func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	ans := pr.Compare(ctx, a, b, -touch)
+	switch {
+	case ctx.Err() != nil:
+		return false, ctx.Err()
+	case ans.Lo >= -touch:
+		f.Apart, f.OK = true, true
+		return true, nil
+	case !(ans.Hi < -touch):
+		return false, nil
+	}
+	p.m.passes(f, c)
+	if !f.OK { // then the deepest is worth finding
+		if ans = p.leastOf(ctx, pr, c.A, c.B); !ans.Done {
+			return false, ctx.Err()
+		}
+	}
+	if f.OK {
+		ans.Lo = math.Inf(-1) // any place where they pass will do
+	}
+	at, ok, err := p.settlePair(ctx, c, ans, f)
+	if err != nil || !ok {
+		return false, err
+	}
+	p.m.passes(f, c) // what was settled is how deep they pass each other
+	if !f.OK {
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, 0)), f.At.Travel
+	}
+	return true, ctx.Err()
+}
+
+// within is the pair of a check coming nearer in the side view than a limit, mm.
+func (p *proofs) within(ctx context.Context, c *solver.Check, limit float64) overrun {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	return overrun{p.m.pairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+		return pr.Below(ctx, a, b, at, limit, fine)
+	}}
+}

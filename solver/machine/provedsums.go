@@ -1,0 +1,117 @@
+package machine
+
+import (
+	"context"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+)
+
+// Tolerances to which sums are proved: finer than distances, since a sum costs less.
+func (m *Machine) sumTolerance(angle, number bool) float64 {
+	if angle || number {
+		return 1e-6 // rad, or a bare number
+	}
+	return m.tolerance() / 10
+}
+
+// bounds is a sum's proved least and greatest.
+type bounds struct {
+	figure          *clearance.Figure
+	least, greatest clearance.Extreme
+	open            []solver.Unproved // where the sum could not be enclosed
+}
+
+// bound proves the least and greatest of a sum; nil where they cannot be.
+func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, tolerance float64) *bounds {
+	f, err := pr.Figure(ctx, sum)
+	if err != nil {
+		return nil
+	}
+	b := &bounds{figure: f, least: f.Least(ctx, tolerance), greatest: f.Greatest(ctx, tolerance)}
+	if !b.least.Done || !b.greatest.Done || ctx.Err() != nil {
+		return nil
+	}
+	for _, r := range slices.Concat(b.least.Open, b.greatest.Open) {
+		b.open = append(b.open, solver.Unproved{Interval: solver.Interval{From: r.From, To: r.To}, Why: solver.NoValueThere})
+	}
+	b.open = gathered(b.open)
+	return b
+}
+
+// settleSum is an extreme of a sum on the exact motion, close to the place of its proof.
+func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
+	s := p.stations.Must()
+	defer p.stations.Put(s)
+	search := settler{p, p.m.sum(sum), sum, e.Lo, e.Hi, sign, nil, s}
+	return search.settle(ctx, e.At)
+}
+
+// keep proves a keep line whose limits stand still.
+func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
+	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
+		return false, nil
+	}
+	b := p.bound(ctx, pr, c.Sum, p.m.sumTolerance(c.Angle, c.Number))
+	if b == nil {
+		return false, ctx.Err()
+	}
+	f.Unproved = slices.Concat(f.Unproved, b.open)
+	f.Sure = p.m.sure(f.Unproved)
+	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1)
+	if err != nil {
+		return false, err
+	}
+	hi, ok2, err := p.settleSum(ctx, c.Sum, b.greatest, -1)
+	if err != nil || !ok1 || !ok2 {
+		return false, err
+	}
+	room, upper := c.Room(lo.v, hi.v, f.AtLeast, f.AtMost)
+	at, limit, sign := lo, f.AtLeast, 1.0
+	if upper {
+		at, limit, sign = hi, f.AtMost, -1
+	}
+	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
+	f.OK = c.Suffices(room)
+	if !f.OK {
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.past(ctx, c.Sum, limit, sign)), f.At.Travel
+		return true, ctx.Err()
+	}
+	return !(b.least.Lo < f.AtLeast-c.Meets()) && !(b.greatest.Hi > f.AtMost+c.Meets()), nil
+}
+
+// measure proves the least and greatest of a measure; nil where that cannot be done.
+func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
+	m := &p.m.Problem.Measures[i]
+	pr := p.provers.Must()
+	defer p.provers.Put(pr)
+	b := p.bound(ctx, pr, m.Sum, p.m.sumTolerance(m.Angle, m.Number))
+	if b == nil || len(b.open) > 0 {
+		return nil, ctx.Err()
+	}
+	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1)
+	if err != nil {
+		return nil, err
+	}
+	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1)
+	if err != nil || !ok1 || !ok2 {
+		return nil, err
+	}
+	return &solver.Extremes{Measure: i, Least: lo.v, LeastAt: lo.extreme().at, Greatest: hi.v, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
+}
+
+// past is a sum going below a limit (sign 1) or above it (−1).
+func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
+	return overrun{p.m.sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+		f, err := pr.Figure(ctx, sum)
+		switch {
+		case err != nil:
+			return clearance.Stretches{}
+		case sign < 0:
+			return f.Above(ctx, at, limit, fine)
+		}
+		return f.Below(ctx, at, limit, fine)
+	}}
+}

@@ -1,0 +1,123 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// An engine on the bench is turned by hand and looked at where the crank stands at a quarter. What that shows is told beside
+// what the whole turn shows, since the two need not agree.
+
+// mostQuarters bounds the quarters that are tried: four whole turns of them.
+const mostQuarters = 16
+
+// Tried is what a check shows at one position.
+type Tried struct {
+	Turn  float64 // rad
+	Is    float64 // distance, gap or sum, mm, rad or a plain number; NaN where there is none
+	Room  float64 // by how much it holds there: below zero it does not. -Inf where there is no figure
+	Apart bool    // of a gap: the two do not pass each other there, and nothing shows
+}
+
+// Quarters are the quarters of the turn within its range, rad. The end of a whole turn is its start again.
+func (m *Machine) Quarters() []float64 {
+	t := m.Problem.Turn
+	const quarter, rounding = math.Pi / 2, 1e-9
+	whole := math.Mod((t.To-t.From)/quarter+rounding, 4) <= 2*rounding
+	var out []float64
+	for k := math.Ceil(t.From/quarter - rounding); k*quarter <= t.To+rounding && len(out) < mostQuarters; k++ {
+		if at := k * quarter; at < t.To-rounding || !whole {
+			out = append(out, math.Min(math.Max(at, t.From), t.To))
+		}
+	}
+	return out
+}
+
+// TryAt is what each of these checks shows at some turns with the travels at rest: of clear and gap lines, and of keep lines
+// whose sum moves with the turn. Nil for the others. Nothing is claimed of what lies between.
+func (m *Machine) TryAt(ctx context.Context, turns []float64, checks []int) ([][]Tried, error) {
+	out := make([][]Tried, len(checks))
+	shown := slices.DeleteFunc(slices.Clone(checks), func(i int) bool { return !m.showsAtATurn(i) })
+	if len(shown) == 0 || len(turns) == 0 {
+		return out, ctx.Err()
+	}
+	r, err := m.soonest(ctx, restSetting(m.Problem.Travels), m.needsOf(asked{checks: shown}.sums(m.Problem)...))
+	if err != nil {
+		return nil, err
+	}
+	s := m.newStation()
+	for _, turn := range turns {
+		stands := r.stand(turn, s)
+		for k, i := range checks {
+			if m.showsAtATurn(i) {
+				out[k] = append(out[k], m.tried(i, turn, s, stands))
+			}
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// showsAtATurn reports whether a check has a figure that is one thing at one position and another at the next.
+func (m *Machine) showsAtATurn(i int) bool {
+	c := &m.Problem.Checks[i]
+	switch c.Kind {
+	case solver.Clear:
+		return !m.bandsApart(c.A, c.B)
+	case solver.Gap:
+		return true
+	case solver.Keep:
+		return !m.Problem.Graph.StaysOverTurn(c.Sum)
+	}
+	return false
+}
+
+// tried is what a check shows where s stands.
+func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
+	t := Tried{Turn: turn, Is: math.NaN(), Room: math.Inf(-1)}
+	if !stands {
+		return t
+	}
+	c := &m.Problem.Checks[i]
+	switch c.Kind {
+	case solver.Clear:
+		t.Is = m.pairFigure(c.A, c.B).value(s)
+		t.Room = t.Is - m.wanted(c)
+	case solver.Gap:
+		if t.Apart = m.pairFigure(c.A, c.B).value(s) >= -touch; t.Apart {
+			t.Room = math.Inf(1)
+			return t
+		}
+		smallest, largest := m.openings(c.A, c.B)
+		upper := false
+		if t.Room, upper = c.Room(smallest, largest, m.limit(c.AtLeast), m.limit(c.AtMost)); upper {
+			smallest = largest
+		}
+		t.Is = smallest
+	case solver.Keep:
+		m.trySum(c, s, &t)
+	}
+	return t
+}
+
+// trySum is tried of a keep line.
+func (m *Machine) trySum(c *solver.Check, s *station, t *Tried) {
+	v := m.sum(c.Sum).value(s)
+	if math.IsNaN(v) {
+		return
+	}
+	limit := func(id expr.ID) float64 {
+		if id == expr.None {
+			return math.NaN()
+		}
+		return m.sum(id).value(s)
+	}
+	t.Is = v
+	t.Room, _ = c.Room(v, v, limit(c.AtLeast), limit(c.AtMost))
+}

@@ -1,0 +1,109 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"reflect"
+
+	"barover/solver"
+)
+
+// takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and says what it does to other checks.
+// With the next size that is to be had, if it holds with that too.
+func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, n *Machine, b *bench) error {
+	next, with, err := m.nextSize(ctx, f, l, v, b)
+	if err != nil {
+		return err
+	}
+	if with == nil {
+		with = n
+	}
+	consequences := solver.Lever{}
+	whole, err := with.consequences(ctx, f.Check, l.Dim, &consequences, b)
+	if err != nil || !whole {
+		return err
+	}
+	l.ToHold, l.Next = v, next
+	l.Breaks, l.Mends, l.Worsens = consequences.Breaks, consequences.Mends, consequences.Worsens
+	return nil
+}
+
+// nextSize is the next size to be had, and the engine with it: one that lies short of v by no more than v does more than it must,
+// or the next beyond. NaN and nil where the check is proved to hold with neither.
+func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (float64, *Machine, error) {
+	if b.next == nil {
+		return math.NaN(), nil, nil
+	}
+	up := v > m.dimension(l.Dim)
+	back := 4 * justHeld(&m.Problem.Checks[f.Check]) / math.Abs(l.PerUnit)
+	if up {
+		back = -back
+	}
+	tried := math.NaN()
+	for _, from := range [2]float64{v + back, v} {
+		size := b.next(l.Dim, from, up)
+		if math.IsNaN(size) || size == tried {
+			continue
+		}
+		tried = size
+		n, err := b.change(l.Dim, size)
+		if err != nil {
+			continue // it does not even assemble
+		}
+		found, err := b.answer(ctx, n, f.Check)
+		if err != nil {
+			return math.NaN(), nil, err
+		}
+		if found.OK && found.Sure == solver.Proved {
+			return size, n, nil
+		}
+	}
+	return math.NaN(), nil, ctx.Err()
+}
+
+// justHeld is by how much a check is made to hold by a change that is offered: more than what separates the bounds of a proof.
+func justHeld(c *solver.Check) float64 { return 20 * c.Meets() }
+
+// consequences says what a change of a dimension, which made this Machine, does to the checks but one. It reports false where
+// this one cannot be assembled over part of the turn and the engine as it is could.
+func (m *Machine) consequences(ctx context.Context, but, dim int, l *solver.Lever, b *bench) (whole bool, err error) {
+	broken, err := m.broken(ctx, Options{Workers: 1})
+	if err != nil || len(broken) > len(b.all.Broken) {
+		return false, err
+	}
+	var held, short []int
+	for _, i := range m.touchedBy(dim, b) {
+		switch {
+		case i == but:
+		case b.all.Findings[i].OK:
+			held = append(held, i)
+		default:
+			short = append(short, i)
+		}
+	}
+	if l.Breaks, err = b.failing(ctx, m, held); err != nil {
+		return false, err
+	}
+	found, err := b.answers(ctx, m, short[:min(len(short), mostJudged)])
+	for i := range found {
+		was, is := m.Problem.Judge(&b.all.Findings[found[i].Check]), m.Problem.Judge(&found[i])
+		switch {
+		case is.OK:
+			l.Mends = append(l.Mends, found[i].Check)
+		case is.Margin < was.Margin-m.Problem.Checks[found[i].Check].Meets():
+			l.Worsens = append(l.Worsens, found[i])
+		}
+	}
+	return true, err
+}
+
+// mostJudged is of how many checks that fall short a change is asked what it does to them: each is a proof.
+const mostJudged = 24
+
+// touchedBy lists the checks that a dimension has to do with: all of them where the turn or a travel follows from it.
+func (m *Machine) touchedBy(dim int, b *bench) []int {
+	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
+		return everything(m.Problem).checks
+	}
+	return m.Problem.Touched(m.Values, dim)
+}

@@ -1,0 +1,127 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// Slopes is the derivative of the worst figure of each finding by each dimension: by how much the figure changes where
+// the dimension grows by one (mm, rad). An entry is nil where there is no derivative.
+func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]float64, error) {
+	upper := make([]bool, len(findings))
+	for i := range findings {
+		_, upper[i] = m.Problem.RoomOf(&findings[i])
+	}
+	return m.SideSlopes(ctx, findings, upper)
+}
+
+// SideSlopes is Slopes, but of a gap for the largest opening where upper says so, else for the smallest. The figures of other
+// checks are those where they are worst.
+func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upper []bool) ([][]float64, error) {
+	out := make([][]float64, len(findings))
+	at := standing{m: m}
+	for i := range findings {
+		f := &findings[i]
+		c := &m.Problem.Checks[f.Check]
+		if f.Apart || math.IsNaN(f.Least) {
+			continue
+		}
+		if c.Kind == solver.Gap {
+			if g, ok := m.gapGradient(c, upper[i]); ok {
+				out[i] = g
+			}
+			continue
+		}
+		on := func(travel []float64) (*run, error) { return at.run(ctx, travel, m.bare(c)) }
+		g, ok, err := m.worstGradient(ctx, c, f.At, on)
+		if err != nil {
+			return nil, err
+		}
+		if ok {
+			out[i] = g
+		}
+	}
+	return out, nil
+}
+
+// bare reports whether a check's figure can be had from a run that has not looked round the turn.
+func (m *Machine) bare(c *solver.Check) bool {
+	return c.Kind == solver.Clear || (c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&(expr.UsesHeading|expr.UsesWhole) == 0)
+}
+
+// standing keeps the runs at the travel settings met so far.
+type standing struct {
+	m          *Machine
+	full, bare []*run
+}
+
+func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*run, error) {
+	list := &s.full
+	if bare {
+		list = &s.bare
+	}
+	for _, r := range *list {
+		if sameSetting(r.travel, travel) {
+			return r, nil
+		}
+	}
+	r, err := s.made(ctx, travel, bare)
+	if err == nil {
+		*list = append(*list, r)
+	}
+	return r, err
+}
+
+func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run, error) {
+	if !bare {
+		return s.m.runFor(ctx, travel)
+	}
+	mo, err := s.m.Motion(ctx, travel)
+	if err != nil {
+		return nil, err
+	}
+	return s.m.bareRun(mo, travel), nil
+}
+
+// MarginSlopes is the derivative of the margin of each finding by each dimension: above zero where a greater
+// dimension leaves more room. An entry is nil where there is no derivative.
+func (m *Machine) MarginSlopes(ctx context.Context, findings []solver.Finding) ([][]float64, error) {
+	out, err := m.Slopes(ctx, findings)
+	if err != nil {
+		return nil, err
+	}
+	for i := range findings {
+		f := &findings[i]
+		if out[i] == nil {
+			continue
+		}
+		_, upper := m.Problem.RoomOf(f)
+		asks := m.RoomSlopes(f.Check, upper)
+		sign := 1.0
+		if upper {
+			sign = -1
+		}
+		for d := range out[i] {
+			out[i][d] = sign*out[i][d] + asks[d]
+		}
+	}
+	return out, nil
+}
+
+// RoomSlopes is how each dimension changes the room that a check leaves by moving its limit alone: the upper limit or the
+// lower one. It is zero for a limit that is not given or that moves with the turn.
+func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
+	c := &m.Problem.Checks[check]
+	id, by := c.AtLeast, -1.0
+	if upper || c.Kind == solver.Loose {
+		id, by = c.AtMost, 1 // a loose line has its play on both sides
+	}
+	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
+	if id == expr.None || m.moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: by}}, &expr.Context{}, grad) {
+		clear(grad.Dim)
+	}
+	return grad.Dim
+}

@@ -1,0 +1,155 @@
+package machine
+
+import (
+	"math"
+	"sort"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+	"barover/solver/schedule"
+)
+
+// station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
+type station struct {
+	turn float64
+	pose linkage.Pose
+	sums expr.Context // the same, as sums see it
+	goes bool         // how fast the points go is in sums
+	runs bool         // how fast that changes is in sums too
+	run  *run         // to which it belongs
+}
+
+// newStation makes room for one position.
+func (m *Machine) newStation() *station {
+	s := new(station)
+	m.room(s)
+	return s
+}
+
+func (m *Machine) room(s *station) {
+	model := m.Problem.Linkage
+	n := len(model.Points)
+	f := make([]float64, 2*n)
+	s.turn = math.NaN()
+	s.pose = linkage.Pose{Point: make([]plane.Vec, n), Part: make([]plane.Placement, len(model.Parts)),
+		Line: make([]plane.Placement, len(model.Lines)), Travel: make([]float64, len(m.Problem.Travels))}
+	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
+}
+
+// anew is the same room, for another run or another figure.
+func (s *station) anew() *station {
+	s.turn = math.NaN()
+	return s
+}
+
+// stand solves the position at turn t into s. It reports false where the parts do not assemble.
+func (r *run) stand(t float64, s *station) bool {
+	if t < r.from || t > r.to {
+		t = r.wrap(t)
+	}
+	if s.turn == t && s.sums.Whole != nil {
+		return true
+	}
+	s.turn = math.NaN()
+	status := r.motion.At(t, &s.pose)
+	if status != linkage.Solved && status != linkage.DeadCentre {
+		return false
+	}
+	s.turn = t
+	s.goes, s.runs, s.run = false, false, r
+	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.travel, r.whole
+	if r.entire != nil { // no sums are asked of a few parts
+		return true
+	}
+	for i, p := range s.pose.Point {
+		s.sums.X[i], s.sums.Y[i] = p.X, p.Y
+	}
+	s.sums.Heading = r.headingsNear(t)
+	return true
+}
+
+// wrap brings a turn just beyond an end of a turn that closes back into it.
+func (r *run) wrap(t float64) float64 {
+	switch {
+	case r.closed && t < r.from:
+		return t + r.length()
+	case r.closed && t >= r.to:
+		return t - r.length()
+	}
+	return t
+}
+
+// going makes sure that the speeds of the points are known, which is enough for distances.
+func (s *station) going() {
+	if !s.goes {
+		s.run.motion.Speeds(&s.pose, &s.sums)
+		s.goes = true
+	}
+}
+
+// speeds makes sure that the speeds of the points are known and how they change: a sum may have a rate in it, and is
+// asked for its slope.
+func (s *station) speeds() {
+	if !s.runs {
+		s.run.motion.Rates(&s.pose, &s.sums)
+		s.goes, s.runs = true, true
+	}
+}
+
+// headingsNear returns where the headings stood at the looked-at position nearest to t; nil before there is one.
+func (r *run) headingsNear(t float64) []float64 {
+	if len(r.marks) == 0 {
+		return nil
+	}
+	i := sort.SearchFloat64s(r.marks, t)
+	if i == len(r.marks) || (i > 0 && t-r.marks[i-1] < r.marks[i]-t) {
+		i--
+	}
+	return r.headings[i]
+}
+
+// going is how a part goes by the turn: the rate of its origin, mm/rad, and of its heading.
+type going struct {
+	origin plane.Vec
+	turn   float64
+}
+
+// at is the velocity of the part's own place that stands at a in the frame, mm/rad.
+func (g going) at(a plane.Vec, p plane.Placement) plane.Vec {
+	return g.origin.Add(a.Sub(p.Origin).Turned().Scale(g.turn))
+}
+
+// going says how part i goes at the position s.
+func (m *Machine) going(i int, s *station, e *expr.Eval) going {
+	part := &m.Problem.Linkage.Parts[i]
+	switch part.Kind {
+	case schedule.FromTo:
+		return going{s.rate(part.P), s.spin(part.P, part.Q)}
+	case schedule.AlongLine:
+		line := &m.Problem.Linkage.Lines[part.Line]
+		if line.Q >= 0 {
+			return going{s.rate(part.P), s.spin(line.P, line.Q)}
+		}
+		return going{s.rate(part.P), headingRate(line.Heading, s, e)}
+	case schedule.AtHeading:
+		return going{s.rate(part.P), headingRate(part.Heading, s, e)}
+	}
+	return going{}
+}
+
+func headingRate(id expr.ID, s *station, e *expr.Eval) float64 {
+	_, rate, ok := e.Slope(id, &s.sums)
+	if !ok {
+		return math.NaN()
+	}
+	return rate
+}
+
+func (s *station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
+
+// spin is how fast Q goes round P, rad a radian of the turn.
+func (s *station) spin(p, q int) float64 {
+	d := s.pose.Point[q].Sub(s.pose.Point[p])
+	return d.Cross(s.rate(q).Sub(s.rate(p))) / d.Dot(d)
+}

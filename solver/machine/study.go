@@ -1,0 +1,216 @@
+package machine
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// Options says how a study is to be made. The zero Options is the normal way.
+type Options struct {
+	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
+	Progress func(done, total int) // told after each piece of the stage in hand, one at a time; may be nil
+	Levers   LeverWish             // for which findings to tell what each dimension does to them
+	Next     Next                  // the next size of a dimension that is to be had, for changes that are offered; may be nil
+	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
+	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows
+	Sampled  bool                  // prove nothing: look position by position
+	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
+}
+
+// quietly is the same without progress, for work that is not counted.
+func (o Options) quietly() Options {
+	o.Progress = nil
+	return o
+}
+
+// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so. The error is
+// that of ctx.
+func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) {
+	res := &solver.Result{LeftOut: m.leftOut()}
+	all := everything(m.Problem)
+	if o.Checks {
+		all = asked{checks: all.checks}
+	}
+	var err error
+	if res.Findings, res.Extremes, res.Events, err = m.answer(ctx, o, all); err != nil {
+		return nil, err
+	}
+	if res.Broken, err = m.broken(ctx, o); err != nil {
+		return nil, err
+	}
+	if !o.Checks {
+		if res.Passes, err = m.changePoints(ctx, o); err != nil {
+			return nil, err
+		}
+	}
+	if res.Aside, err = m.aside(ctx, o); err != nil {
+		return nil, err
+	}
+	if err = m.tighten(ctx, o, res); err != nil {
+		return nil, err
+	}
+	return res, m.addLevers(ctx, res, o)
+}
+
+// answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
+func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []solver.Finding, e []solver.Extremes, v []solver.Event, err error) {
+	var p *proofs
+	if len(a.checks)+len(a.measures) > 0 {
+		if p, err = m.enclosed(ctx, o); err != nil {
+			return nil, nil, nil, err
+		}
+	}
+	proofs, err := p.answer(ctx, o, m, a)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	s, err := m.survey(ctx, o, proofs.left(a))
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	f, e = proofs.join(s, a)
+	for k := range a.marks {
+		v = append(v, s.events(k)...)
+	}
+	return f, e, v, nil
+}
+
+// addLevers adds what the dimensions do to the findings for which that is wanted.
+func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) error {
+	alone := o.quietly()
+	alone.Workers = 1
+	b := &bench{
+		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
+		answers: func(ctx context.Context, n *Machine, checks []int) ([]solver.Finding, error) {
+			f, _, _, err := n.answer(ctx, alone, asked{checks: checks})
+			return f, err
+		},
+		failing: func(ctx context.Context, n *Machine, checks []int) ([]int, error) {
+			return n.Failing(ctx, alone, checks)
+		},
+		next: o.Next, all: res, turn: m.Problem.Turn, travels: m.Problem.Travels,
+	}
+	if o.Vary != nil {
+		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }
+	}
+	var short []int
+	for i := range res.Findings {
+		if o.Levers == AllLevers || (o.Levers == ShortLevers && !res.Findings[i].OK) {
+			short = append(short, i)
+		}
+	}
+	return Share(ctx, o, len(short), func(i int) (err error) {
+		f := &res.Findings[short[i]]
+		f.Levers, err = m.levers(ctx, f, b)
+		return err
+	})
+}
+
+// asked is what a survey is to look at: checks, measures and marks by number.
+type asked struct {
+	checks, measures, marks []int
+	bars                    []Bar // of each check, beyond which alone its figures matter; nil where they are to be told exactly
+}
+
+// bar is that of the check at place k; nil if there is none.
+func (a *asked) bar(k int) *Bar {
+	if a.bars == nil {
+		return nil
+	}
+	return &a.bars[k]
+}
+
+func everything(p *solver.Problem) asked {
+	upTo := func(n int) (out []int) {
+		for i := range n {
+			out = append(out, i)
+		}
+		return out
+	}
+	return asked{checks: upTo(len(p.Checks)), measures: upTo(len(p.Measures)), marks: upTo(len(p.Marks))}
+}
+
+// Share does n pieces of work on several goroutines and stops at the first error.
+func Share(ctx context.Context, o Options, n int, do func(int) error) error {
+	workers := o.Workers
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	workers = min(workers, n)
+	errs := make([]error, n)
+	var next atomic.Int64
+	var failed atomic.Bool
+	var crew solver.Crew
+	var tell sync.Mutex
+	done := 0
+	for range workers {
+		crew.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && !failed.Load(); i = int(next.Add(1)) - 1 {
+				if errs[i] = do(i); errs[i] != nil {
+					failed.Store(true)
+				}
+				if o.Progress != nil {
+					tell.Lock()
+					done++
+					o.Progress(done, n)
+					tell.Unlock()
+				}
+			}
+		})
+	}
+	crew.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return ctx.Err()
+}
+
+// broken is every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed.
+func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, error) {
+	if m.isEnclosed(o) {
+		return nil, ctx.Err()
+	}
+	settings, _, _ := m.looked()
+	each := make([][]linkage.Broken, len(settings))
+	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
+		mo, err := m.Motion(ctx, settings[i])
+		if err == nil {
+			each[i] = mo.Broken()
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	var all []linkage.Broken
+	m.atAllSettings(settings, func(travel []float64, i int) {
+		for _, b := range each[i] {
+			b.Travel = travel
+			all = append(all, b)
+		}
+	})
+	return all, nil
+}
+
+// isEnclosed reports whether a proof has been made that the engine assembles at every turn and travel.
+func (m *Machine) isEnclosed(o Options) bool {
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	p := m.tubes[o.Budget]
+	if p == nil || o.Sampled {
+		return false
+	}
+	for _, t := range p.tubes {
+		if len(t.Gaps) > 0 {
+			return false
+		}
+	}
+	return true
+}

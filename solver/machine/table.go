@@ -1,0 +1,92 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// Row is the value of every measure at one position, mm, rad or a bare number; NaN where a measure has none. Assembled is
+// false where the parts do not reach: then no measure has a value.
+type Row struct {
+	At        solver.Position
+	Assembled bool
+	Measures  []float64 // by Problem.Measures
+}
+
+// Turns lists the positions of the turn that a table shows: from its start step by step, and its end. Without a
+// turn there is one.
+func (m *Machine) Turns() []float64 {
+	t := m.Problem.Turn
+	if t.Stmt < 0 {
+		return []float64{t.From}
+	}
+	var out []float64
+	for k := 0.0; len(out) < maxRows; k++ {
+		x := t.From + k*t.Step
+		if !(x < t.To-t.Step*1e-6) {
+			break
+		}
+		out = append(out, x)
+	}
+	return append(out, t.To)
+}
+
+// maxRows bounds a table at one setting: a turn in steps of a thousandth of a degree is within it.
+const maxRows = 1_000_000
+
+// Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn goes
+// fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be
+// assembled.
+func (m *Machine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
+	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
+	if err != nil {
+		return nil, err
+	}
+	var broken []linkage.Broken
+	for _, setting := range m.settings {
+		r := rest
+		if !sameSetting(setting, rest.travel) {
+			if r, err = m.runAt(ctx, setting, rest); err != nil {
+				return nil, err
+			}
+		}
+		broken = append(broken, r.motion.Broken()...)
+		if err := r.table(ctx, turns, row); err != nil {
+			return nil, err
+		}
+	}
+	return broken, nil
+}
+
+// table hands on one row a turn at one setting.
+func (r *run) table(ctx context.Context, turns []float64, row func(*Row) error) error {
+	measures := r.m.Problem.Measures
+	evals := make([]*expr.Eval, len(measures)) // one for each, so that each keeps its plan
+	for i := range evals {
+		evals[i] = expr.NewEval(r.m.Values)
+	}
+	s := r.m.newStation()
+	out := Row{At: solver.Position{Travel: r.travel}, Measures: make([]float64, len(measures))}
+	for _, t := range turns {
+		if out.At.Turn, out.Assembled = t, r.stand(t, s); out.Assembled {
+			s.speeds()
+		}
+		for i := range measures {
+			out.Measures[i] = math.NaN()
+			if out.Assembled {
+				out.Measures[i] = evals[i].At(measures[i].Sum, &s.sums)
+			}
+		}
+		if err := row(&out); err != nil {
+			return err
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}

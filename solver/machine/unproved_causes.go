@@ -1,0 +1,151 @@
+package machine
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// unprovedAll is the whole turn, at every travel.
+func (m *Machine) unprovedAll(w solver.Why) []solver.Unproved {
+	t := m.Problem.Turn
+	return []solver.Unproved{{Interval: solver.Interval{From: t.From, To: t.To}, Why: w}}
+}
+
+// causes are those of tubes.
+var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached}
+
+// gaps gathers the stretches of the turn over which the tubes claim nothing. Those that cannot be assembled at a separate
+// setting are the linkage's to tell, not theirs.
+func (p *proofs) gaps() {
+	for _, t := range p.tubes {
+		for _, g := range t.Gaps {
+			if g.Cause == tube.CannotAssemble && !wide(g.Travel) {
+				continue
+			}
+			u := solver.Unproved{Interval: solver.Interval{From: g.Turn.From, To: g.Turn.To}, Why: causes[g.Cause]}
+			for _, r := range g.Travel {
+				u.Travel = append(u.Travel, solver.Interval{From: r.From, To: r.To})
+			}
+			p.unproved = append(p.unproved, u)
+		}
+	}
+	p.unproved = gathered(p.unproved)
+	for i := range p.unproved {
+		if u := &p.unproved[i]; p.m.allTravels(u.Travel) {
+			u.Travel = nil
+		}
+	}
+}
+
+// gathered joins stretches that meet and have the same reason, with the travels of all.
+func gathered(list []solver.Unproved) (out []solver.Unproved) {
+	slices.SortStableFunc(list, func(a, b solver.Unproved) int {
+		return cmp.Or(cmp.Compare(a.Why, b.Why), cmp.Compare(a.From, b.From))
+	})
+	for _, u := range list {
+		if n := len(out) - 1; n >= 0 && out[n].Why == u.Why && u.From <= out[n].To {
+			out[n].To = max(out[n].To, u.To)
+			for k, r := range u.Travel {
+				t := &out[n].Travel[k]
+				t.From, t.To = min(t.From, r.From), max(t.To, r.To)
+			}
+			continue
+		}
+		u.Travel = slices.Clone(u.Travel)
+		out = append(out, u)
+	}
+	slices.SortStableFunc(out, func(a, b solver.Unproved) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
+// allTravels reports whether ranges span every value of all travels.
+func (m *Machine) allTravels(ranges []solver.Interval) bool {
+	for k, t := range m.Problem.Travels {
+		from, to := t.From, t.To
+		if !t.Range && len(t.Settings) > 0 {
+			from, to = slices.Min(t.Settings), slices.Max(t.Settings)
+		}
+		if ranges[k].From > from || ranges[k].To < to {
+			return false
+		}
+	}
+	return true
+}
+
+// stretches is their stretches of the turn, joined.
+func stretches(list []solver.Unproved) []solver.Interval {
+	var out []solver.Interval
+	for _, u := range list {
+		out = append(out, u.Interval)
+	}
+	return together(out)
+}
+
+func wide(travel []tube.Range) bool {
+	for _, r := range travel {
+		if r.To > r.From {
+			return true
+		}
+	}
+	return false
+}
+
+// reason is why nothing of the motion is enclosed.
+func (m *Machine) reason(o Options) solver.Why {
+	if o.Sampled {
+		return solver.NotTried
+	}
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	return m.whyNot
+}
+
+// why is why a proof of a check failed.
+func (p *proofs) why(ctx context.Context, pr *clearance.Prover, c *solver.Check) solver.Why {
+	switch c.Kind {
+	case solver.Clear, solver.Gap:
+		return p.whyPair(c)
+	case solver.Keep:
+		return p.whySum(ctx, pr, c.Sum)
+	}
+	return solver.LooseLines
+}
+
+// whyPair is why a proof of two profiles may fail.
+func (p *proofs) whyPair(c *solver.Check) solver.Why {
+	plan := p.tubes[0].Plan
+	for _, i := range [2]int{c.A, c.B} {
+		if part := p.m.Problem.Profiles[i].Part; !plan.Encloses(part) {
+			if plan.Loose() {
+				return solver.LooseLines
+			}
+			return solver.RoughDrive
+		}
+	}
+	return solver.Undecided
+}
+
+// whySum is why a proof of a sum may fail.
+func (p *proofs) whySum(ctx context.Context, pr *clearance.Prover, sum expr.ID) solver.Why {
+	_, err := pr.Figure(ctx, sum)
+	var rough taylor.Unenclosed
+	switch {
+	case err == nil:
+		return solver.Undecided
+	case errors.As(err, &rough) && (rough.Op == expr.X || rough.Op == expr.Y) && p.tubes[0].Plan.Loose():
+		return solver.LooseLines
+	case errors.As(err, &rough):
+		return solver.RoughSum
+	case errors.Is(err, clearance.HeadingLost):
+		return solver.HeadingLost
+	}
+	return solver.WholeOpen
+}

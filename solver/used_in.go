@@ -1,0 +1,108 @@
+package solver
+
+import (
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/schedule"
+)
+
+// Users are what a dimension is written in: the profiles whose outline or band has it in its own sums, and the parts whose
+// length, heading, points or sideplay has, by their numbers. What uses another dimension that follows from it is not
+// among them.
+type Users struct{ Profiles, Parts []int }
+
+// Users finds for each dimension what it is written in.
+func (p *Problem) Users() []Users {
+	w := &userSearch{p: p, users: make([]Users, len(p.Dims)), seen: make([]int, len(p.Graph.Nodes))}
+	for i := range p.Profiles {
+		f := &p.Profiles[i]
+		sums := []expr.ID{f.From, f.To}
+		for _, s := range f.Shapes {
+			sums = append(sums, s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y)
+			for _, st := range s.Steps {
+				sums = append(sums, st.To.X, st.To.Y, st.Radius)
+			}
+		}
+		for _, d := range w.dims(sums...) {
+			w.users[d].Profiles = append(w.users[d].Profiles, i)
+		}
+	}
+	w.parts()
+	for d := range w.users {
+		slices.Sort(w.users[d].Parts)
+		w.users[d].Parts = slices.Compact(w.users[d].Parts)
+	}
+	return w.users
+}
+
+// MadeOf lists the dimensions that the sum of one is made of, through others too.
+func (p *Problem) MadeOf(dim int) (list []int) {
+	w := &userSearch{p: p, seen: make([]int, len(p.Graph.Nodes))}
+	list = w.dims(p.Graph.Nodes[p.Graph.Dims[dim]].A)
+	for i := 0; i < len(list); i++ {
+		for _, d := range w.dims(p.Graph.Nodes[p.Graph.Dims[list[i]]].A) {
+			if !slices.Contains(list, d) {
+				list = append(list, d)
+			}
+		}
+	}
+	return list
+}
+
+type userSearch struct {
+	p     *Problem
+	users []Users
+	seen  []int // by node, the search that met it last
+	round int
+}
+
+// dims are the dimensions that stand in some sums.
+func (w *userSearch) dims(sums ...expr.ID) (list []int) {
+	w.round++
+	for len(sums) > 0 {
+		id := sums[len(sums)-1]
+		sums = sums[:len(sums)-1]
+		if id == expr.None || w.seen[id] == w.round {
+			continue
+		}
+		w.seen[id] = w.round
+		n := &w.p.Graph.Nodes[id]
+		if n.Op == expr.Dim {
+			list = append(list, int(n.Ref))
+			continue
+		}
+		sums = append(sums, n.A, n.B)
+	}
+	return list
+}
+
+// parts finds the parts that dimensions are written in.
+func (w *userSearch) parts() {
+	m := w.p.Linkage
+	use := func(part int, sums ...expr.ID) {
+		for _, d := range w.dims(sums...) {
+			w.users[d].Parts = append(w.users[d].Parts, part)
+		}
+	}
+	between := make(map[[2]int]int) // the parts from one point to another
+	for i, part := range m.Parts {
+		use(i, part.Heading)
+		if part.Kind == schedule.FromTo {
+			between[[2]int{part.P, part.Q}], between[[2]int{part.Q, part.P}] = i, i
+		}
+	}
+	for i, play := range w.p.Sideplay {
+		use(i, play)
+	}
+	for _, pt := range m.Points {
+		if pt.Kind == schedule.OnPart && pt.Part >= 0 {
+			use(pt.Part, pt.U, pt.V)
+		}
+	}
+	for _, e := range m.Equations {
+		if part, ok := between[[2]int{e.P, e.Q}]; ok && e.Kind == schedule.Length {
+			use(part, e.V)
+		}
+	}
+}
