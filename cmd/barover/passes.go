@@ -23,6 +23,8 @@ type passAnswer struct {
 	Gives  figure       `json:"gives"`
 
 	way   linkage.Way
+	play  figure // of a loose line; 0 of others
+	open  figure // how far on either side that leaves both ways open, degrees
 	long  bool   // the line is too long to go straight on, not too short
 	place string // where the line stands, for reading
 	text  string
@@ -30,7 +32,8 @@ type passAnswer struct {
 
 func (w reporter) pass(p *solver.Pass) passAnswer {
 	a := passAnswer{At: w.position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
-		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, long: p.Miss > 0, place: w.place(p.Stmt)}
+		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: out(w.u, p.Play, sketch.Length),
+		open: out(w.u, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
 	a.File, a.Line = w.line(p.Stmt)
 	if p.Point >= 0 {
 		a.Point = w.e.Problem.Linkage.Points[p.Point].Name
@@ -62,7 +65,7 @@ func (r *report) passages() (list []*passing) {
 	known := map[string]*passing{}
 	for i := range r.Passes {
 		a := &r.Passes[i]
-		key := fmt.Sprint(a.Point, a.place, a.way, a.long)
+		key := fmt.Sprint(a.Point, a.place, a.way, a.long, a.open.read(r.units, sketch.Angle))
 		if a.way != linkage.Straight {
 			key += r.small(a.Misses)
 		}
@@ -115,10 +118,13 @@ func (r *report) passage(p *passing) string {
 	}
 	line := a.place + " (" + a.text + ")"
 	mend := "Pins with " + r.small(a.Misses) + " of play may let it go on. If it is to, mend that length, or write it loose and couple a second, quartered pair."
-	switch a.way {
-	case linkage.Swaps:
+	switch {
+	case a.play > 0:
+		return fmt.Sprintf("Within %s° of %s %s alone lets %s turn either way: its play of %s covers both. It is followed straight on. Couple a second, quartered pair of pins.",
+			a.open.read(r.units, sketch.Angle), turns, line, name, r.small(a.play))
+	case a.way == linkage.Swaps:
 		return fmt.Sprintf("At %s %s turns to its other way: %s is %s to go straight on. %s", turns, name, line, off, mend)
-	case linkage.Locks:
+	case a.way == linkage.Locks:
 		return fmt.Sprintf("At %s %s cannot pass straight through: %s is %s. Which way it goes behind cannot be told. %s", turns, name, line, off, mend)
 	}
 	words := fmt.Sprintf("%s passes a change point at %s: it can go either way there, and is followed straight on", name, turns)

@@ -45,6 +45,16 @@ func (w *walker) crossed(a *footing, far float64) change {
 	return c
 }
 
+// slack reports whether one of its change points is gone over by the play of loose lengths.
+func (c *change) slack() bool {
+	for i := range c.passed {
+		if c.passed[i].Play > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // covers reports whether a turn lies between the two sides of the change.
 func (c *change) covers(turn float64) bool {
 	f := (turn - c.turn) / c.dTurn

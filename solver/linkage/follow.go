@@ -198,7 +198,7 @@ func (f *follower) strides(k, last int) (done int) {
 		e.det = dets[i*d : (i+1)*d : (i+1)*d]
 		turns[i] = f.turnAt(k)
 		e.set(turns[i], nil)
-		if _, ok := e.solve(); !ok || falls(e.det, dets[(i-1)*d:i*d]) {
+		if _, ok := e.solve(); !ok || falls(e.det, dets[(i-1)*d:i*d]) || f.runsIn(dets[(i-1)*d:i*d]) {
 			break
 		}
 		i++
@@ -214,6 +214,20 @@ func (f *follower) strides(k, last int) (done int) {
 		e.solve()
 	}
 	return i - first
+}
+
+// runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it go over.
+func (f *follower) runsIn(was []float64) bool {
+	for k := range f.e.p.blocks {
+		if f.e.p.blocks[k].square == nil {
+			continue
+		}
+		d, o := math.Abs(f.e.det[k]), math.Abs(was[k])
+		if !(d >= o) && !(f.step*d/(o-d) > looseReach+f.step) {
+			return true
+		}
+	}
+	return false
 }
 
 // foresee puts what the positions before promise for the last of xs, n scalars each and a step apart, and returns it: a

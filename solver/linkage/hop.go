@@ -36,7 +36,11 @@ const (
 	// againShare is to what share a determinant must fall before a search that came to nothing is made anew.
 	againShare = 0.25
 	hopTries   = 10
-	fallStep   = 1e-6 // over which the fall of determinants is seen where a walk begins, rad
+	// looseReach is how far ahead that is done for a block of loose lengths, rad, and looseHalves how far behind it lands:
+	// their play lets it go straight on over what rigid lengths would turn at.
+	looseReach  = 0.35
+	looseHalves = 3
+	fallStep    = 1e-6 // over which the fall of determinants is seen where a walk begins, rad
 )
 
 func newHopper(e *workspace) hopper {
@@ -51,7 +55,7 @@ func (w *walker) hop() bool {
 		if !w.nears(k) {
 			continue
 		}
-		s := w.saddle(k, 3*hopReach)
+		s := w.saddle(k, 3*w.reach(k))
 		if s != nil && w.over(s) {
 			return true
 		}
@@ -61,10 +65,26 @@ func (w *walker) hop() bool {
 	return false
 }
 
+// reach is how far ahead a change point of block k is looked for, rad.
+func (w *walker) reach(k int) float64 {
+	if w.loose(k) {
+		return looseReach
+	}
+	return hopReach
+}
+
+// playOf is that of the row that misses at a saddle, mm: 0 where it is not loose.
+func (w *walker) playOf(s *saddle) float64 {
+	if b := &w.e.p.blocks[s.k]; w.loose(s.k) {
+		return w.e.c.At(b.square.Rows[s.row].Play)
+	}
+	return 0
+}
+
 // nears reports whether the determinant of a block runs up to nought in a straight line, and soon. To a dead centre beyond
 // which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
 func (w *walker) nears(k int) bool {
-	if w.e.p.blocks[k].kernel == loosely {
+	if w.loose(k) && w.e.p.blocks[k].square == nil {
 		return false
 	}
 	d := math.Abs(w.here.det[k])
@@ -76,11 +96,14 @@ func (w *walker) nears(k int) bool {
 	}
 	was := w.behind()
 	if was == nil {
-		return w.fall[k] < hopReach
+		return w.fall[k] < w.reach(k)
 	}
 	o := math.Abs(was.det[k])
-	if !(d < o) || !((w.at-was.at)*d/(o-d) < hopReach) {
+	if !(d < o) || !((w.at-was.at)*d/(o-d) < w.reach(k)) {
 		return false
+	}
+	if w.loose(k) {
+		return true
 	}
 	now, before := 0.0, 0.0
 	for _, s := range w.e.p.blocks[k].scalars {
@@ -115,10 +138,15 @@ func (w *walker) begin() {
 			break
 		}
 		d := e.determinant(step, k)
+		if w.loose(k) {
+			d = e.looseDet(&e.p.blocks[k], k)
+		}
 		w.tried[k], w.fall[k] = math.Inf(1), math.Inf(1)
 		if f := fallStep / (1 - d/w.here.det[k]); f > 0 {
 			w.fall[k] = f
-			w.pace = max(min(w.pace, f/4), leastStep)
+			if !w.loose(k) {
+				w.pace = max(min(w.pace, f/4), leastStep)
+			}
 		}
 		k++
 	}
@@ -129,10 +157,14 @@ func (w *walker) begin() {
 // that cannot be told, or where it is not wanted yet.
 func (w *walker) over(s *saddle) bool {
 	clear(w.passing)
-	if !w.take(s) || s.at > w.r.length+max(hopLeast, (hopHalves+10)*s.half()) {
+	halves := float64(hopHalves)
+	if w.loose(s.k) {
+		halves = looseHalves
+	}
+	if !w.take(s) || s.at > w.r.length+max(hopLeast, 1.3*halves*s.half()) {
 		return false
 	}
-	on := max(s.at-w.here.at, hopLeast, hopHalves*s.half())
+	on := max(s.at-w.here.at, hopLeast, halves*s.half())
 	for range hopTries + w.limit {
 		far := w.last2(s.at) + on
 		if w.r.dTurn == 0 && far > w.r.length {
@@ -168,7 +200,7 @@ func (w *walker) last2(at float64) float64 {
 // the linkage comes in.
 func (w *walker) take(s *saddle) bool {
 	ahead := s.at - w.here.at
-	if !(math.Abs(s.off) <= w.e.scale.agrees()) || !(ahead > tellLeast) || w.passing[s.k] != nil {
+	if !(math.Abs(s.off) <= max(w.e.scale.agrees(), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
 		return false
 	}
 	step := w.e.p.blocks[s.k].step
@@ -212,7 +244,7 @@ func (w *walker) land(far float64) (found *saddle, ok bool) {
 				break
 			}
 			if !w.landBlock(k, step, far) {
-				if w.passing[k] == nil && e.p.blocks[k].kernel != loosely {
+				if w.passing[k] == nil && !w.loose(k) {
 					found = w.saddle(k, 3*hopReach)
 				}
 				return found, false
@@ -241,7 +273,7 @@ func (w *walker) landBlock(k int, step *schedule.Step, far float64) bool {
 	}
 	d, o := e.det[k], w.here.det[k]
 	if p == nil {
-		return d*o >= 0.5*o*o && w.nearOf(step.Scalars, w.guess, h)
+		return (d*o >= 0.5*o*o || w.loose(k)) && w.nearOf(step.Scalars, w.guess, h)
 	}
 	off, apart := 0.0, 0.0
 	for j, c := range step.Scalars {

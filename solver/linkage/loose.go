@@ -80,8 +80,21 @@ func (e *workspace) newtonLoose(step *schedule.Step, slack *bool) bool {
 
 // loosely does the same and returns the looser, which knows what holds the step where it stands.
 func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
-	l = e.newLooser(step)
 	was := e.scalars(step)
+	if l, ok = e.settled(step); !ok {
+		return l, false
+	}
+	l = e.elsewhere(step, l)
+	far := 0.0
+	for j, s := range step.Scalars {
+		far = max(far, math.Abs(e.x[s]-was[j])*l.unit[j])
+	}
+	return l, far*far <= e.leap && e.aheadIn(step)
+}
+
+// settled goes down to a smallest worst from the scalars in hand.
+func (e *workspace) settled(step *schedule.Step) (l *looser, ok bool) {
+	l = e.newLooser(step)
 	if !l.restore(l.bonds) {
 		return l, false
 	}
@@ -97,11 +110,7 @@ func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
 			return l, false
 		}
 	}
-	far := 0.0
-	for j, s := range step.Scalars {
-		far = max(far, math.Abs(e.x[s]-was[j])*l.unit[j])
-	}
-	return l, far*far <= e.leap && e.aheadIn(step)
+	return l, true
 }
 
 // free is how many freedoms are left.

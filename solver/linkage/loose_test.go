@@ -3,6 +3,7 @@ package linkage
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"barover/solver/expr"
@@ -229,4 +230,118 @@ func TestThreeCoupledAxles(t *testing.T) {
 			}
 		}
 	}
+}
+
+// One rod alone leaves the way open near the dead centres, as far as its play covers both ways; there the axle goes straight on,
+// and nowhere backward, whatever the step. How far is tried out: the two angles at which the rod misses by nothing, on either
+// side of the change point, are joined by angles at which it misses by no more than its play.
+func TestOneRodAlone(t *testing.T) {
+	const ground, throw, play = 60.0, 12.0, 0.1
+	for _, rod := range []float64{60.01, 59.99, 60, 60.05, 59.95} {
+		miss := func(turn, lag float64) float64 {
+			return plane.Vec{X: ground}.Add(plane.Polar(turn+lag).Scale(throw)).Sub(plane.Polar(turn).Scale(throw)).Len() - rod
+		}
+		open := func(at float64) (far float64) {
+			for far = 0; far < 0.3; far += 1e-4 { // from the parallel way to the crossed one
+				for f := 0.0; f <= 1; f += 0.02 {
+					if math.Abs(miss(at-far, f*2*far)) > play {
+						return far
+					}
+				}
+			}
+			return far
+		}
+		for _, step := range []float64{0.5, 1, 5, 15} {
+			s := newDraft()
+			a, b := s.fixed("A", 0, 0), s.fixed("B", ground, 0)
+			p := s.found("P")
+			s.crank(a, p, throw)
+			q := s.near("Q", ground+throw*math.Cos(45*deg), throw*math.Sin(45*deg))
+			s.length(b, q, s.num(throw))
+			s.loose(p, q, rod, play)
+			mo := s.motion(t, 45, 405, step)
+			for turn := 45.0; turn <= 405; turn += 0.7 {
+				z := pose(t, mo, turn)
+				d := z.Point[q].Sub(plane.Vec{X: ground})
+				lag := math.Remainder(math.Atan2(d.Y, d.X)-turn*deg, 2*math.Pi)
+				// On the straight way the rod's error is made good by the least lag, or, next to a dead centre, not at all.
+				most := 1.001*math.Sqrt(2*math.Abs(rod-ground)*ground/(throw*(ground-throw))) + 1e-6
+				if math.Abs(lag) > most || math.Abs(miss(turn*deg, lag)) > math.Abs(rod-ground)+1e-6 {
+					t.Errorf("rod %g, step %g, at %g°: lags by %g°, misses by %g", rod, step, turn, lag/deg, miss(turn*deg, lag))
+				}
+			}
+			passes := mo.Passes()
+			if len(passes) != 2 {
+				t.Fatalf("rod %g, step %g: passes %+v", rod, step, passes)
+			}
+			for i, at := range []float64{180, 360} {
+				wantNumber(t, "passes at", passes[i].Turn/deg, at, 1e-6)
+				wantNumber(t, "misses by", passes[i].Miss, rod-ground, 1e-6)
+				if rod == 60 || rod == 60.01 {
+					wantNumber(t, "open within", passes[i].Open, open(at*deg), 0.06*passes[i].Open)
+				}
+			}
+		}
+	}
+}
+
+// Next to a dead centre the worst share has a smallest place on either side of it; the least of all is found. Three axles,
+// against a grid over both angles that is made finer about its least.
+func TestThreeAxlesPastDeadCentres(t *testing.T) {
+	const seed = 8
+	rnd := rand.New(rand.NewPCG(seed, 7))
+	for n := range 4 {
+		tr := straight(6.5, 3)
+		for i := range tr.axles {
+			a := &tr.axles[i]
+			a.quarter = 0.01 * (rnd.Float64() - 0.5)
+			for k := range 2 {
+				a.throw[k] += 0.01 * (rnd.Float64() - 0.5)
+			}
+		}
+		for i := range tr.rods {
+			for k := range 2 {
+				tr.rods[i][k] += 0.01 * (rnd.Float64() - 0.5)
+				tr.play[i][k] = 0.002 + 0.01*rnd.Float64()
+			}
+		}
+		s, pins := tr.draft()
+		mo := s.motion(t, 20, 380, 2)
+		for turn := 89.5; turn < 362; turn += 0.25 {
+			if math.Abs(math.Remainder(turn, 90)) > 0.6 {
+				continue
+			}
+			z := new(Pose)
+			if st := mo.At(turn*deg, z); st != Solved && st != DeadCentre {
+				t.Fatalf("seed %d, train %d: %v at %g°", seed, n, st, turn)
+			}
+			phi := tr.turned(z, pins)
+			got, want := worstOf(tr.shares(phi)), tr.overGrid(phi[0])
+			if got > want*(1+1e-4) {
+				t.Errorf("seed %d, train %d at %g°: share %g, tried out %g", seed, n, turn, got, want)
+			}
+		}
+	}
+}
+
+// overGrid is the smallest worst share of three axles with the first turned so far.
+func (t *train) overGrid(first float64) float64 {
+	worst := func(x, y float64) float64 { return worstOf(t.shares([]float64{first, first + x, first + y})) }
+	best, a, b := math.Inf(1), 0.0, 0.0
+	for x := -0.3; x < 0.3; x += 0.01 {
+		for y := -0.3; y < 0.3; y += 0.01 {
+			if v := worst(x, y); v < best {
+				best, a, b = v, x, y
+			}
+		}
+	}
+	for h := 0.01; h > 1e-9; h *= 0.7 {
+		for k := range 24 {
+			d := plane.Polar(float64(k) * math.Pi / 12).Scale(h)
+			if v := worst(a+d.X, b+d.Y); v < best {
+				best, a, b = v, a+d.X, b+d.Y
+			}
+		}
+	}
+	return best
 }

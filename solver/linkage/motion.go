@@ -124,7 +124,7 @@ func (mo *Motion) stand(e *workspace, turn float64) Status {
 func (mo *Motion) standOn(e *workspace, c *change, turn float64) Status {
 	c.place(turn, e.x)
 	e.set(turn, mo.travel)
-	if math.Abs(turn-c.at) > 10*leastStep {
+	if math.Abs(turn-c.at) > 10*leastStep || c.slack() {
 		if _, ok := e.solve(); ok {
 			return Solved
 		}

@@ -32,7 +32,7 @@ func (e *workspace) reachBlock(step *schedule.Step, k, starts int) bool {
 	best, found := math.Inf(1), []float64(nil)
 	for _, w := range e.nearWays(step, was, starts) {
 		e.put(step, w)
-		if !(e.determinant(step, k)*side >= 0) {
+		if len(step.Loose) == 0 && !(e.determinant(step, k)*side >= 0) {
 			continue
 		}
 		far := 0.0

@@ -15,6 +15,8 @@ type Pass struct {
 	Way    Way     // how rigid parts go on
 	Miss   float64 // by how much the statement is too long to go straight on, mm
 	Half   float64 // half of the stretch of the turn over which that tells, rad
+	Play   float64 // of the statement, mm: 0 where it is not loose
+	Open   float64 // half of the stretch over which its play alone leaves both ways open, rad
 
 	row    int // of the block, the one that misses
 	scalar int // the one that moves most on the way that the rows do not hold
@@ -37,7 +39,17 @@ func (w Way) String() string { return wayNames[w] }
 // passed describes a saddle on the road.
 func (w *walker) passed(s *saddle) Pass {
 	step := w.e.p.blocks[s.k].step
+	if w.loose(s.k) {
+		step = w.e.p.blocks[s.k].square
+	}
 	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.s, step), Miss: w.e.tooLong(&step.Rows[s.row], s.off), Half: s.half(), row: s.row, scalar: step.Scalars[s.col]}
+	if p.Play = w.playOf(s); p.Play > 0 {
+		apart := p.Play - math.Abs(s.off)
+		if s.locks() {
+			apart = p.Play + math.Abs(s.off)
+		}
+		p.Open = math.Sqrt(2 * math.Abs(s.a) * apart / s.disc())
+	}
 	f := s.at / w.r.length
 	p.Turn = w.r.turn + f*w.r.dTurn
 	for i, t := range w.r.travel {

@@ -40,6 +40,9 @@ const (
 // nil if it finds none. The engine is left anywhere.
 func (w *walker) saddle(k int, reach float64) *saddle {
 	step := w.e.p.blocks[k].step
+	if sq := w.e.p.blocks[k].square; sq != nil {
+		step = sq
+	}
 	n := len(step.Scalars)
 	if len(step.Loose) > 0 || n != len(step.Rows) {
 		return nil

@@ -34,7 +34,11 @@ func (mo *Motion) Stretches(half float64) (out []Stretch) {
 	}
 	var passed []Pass
 	for i := range mo.changes {
-		passed = append(passed, mo.changes[i].passed...)
+		for _, p := range mo.changes[i].passed {
+			if p.Play == 0 {
+				passed = append(passed, p)
+			}
+		}
 	}
 	slices.SortFunc(passed, func(a, b Pass) int { return int(math.Copysign(1, a.Turn-b.Turn)) })
 	for _, p := range passed {

@@ -188,7 +188,7 @@ func (w *walker) arrive(at, h float64) bool {
 		return false
 	}
 	for k, d := range e.det[:w.limit] {
-		if o := w.here.det[k]; !(d*o >= 0.5*o*o) {
+		if o := w.here.det[k]; !(d*o >= 0.5*o*o) && !w.loose(k) {
 			return false
 		}
 	}
@@ -235,9 +235,12 @@ func (w *walker) setPace(h float64) {
 	}
 	for k, d := range w.e.det[:w.limit] {
 		o := w.here.det[k]
-		if q := d * d / (o * o); q < 1 {
+		if q := d * d / (o * o); q < 1 && !w.loose(k) {
 			w.pace = min(w.pace, 0.5*h*q/(1-q))
 		}
 	}
 	w.pace = max(w.pace, leastStep)
 }
+
+// loose reports whether loose lengths hold block k: it may go over a dead centre as their play allows.
+func (w *walker) loose(k int) bool { return w.e.p.blocks[k].kernel == loosely }

@@ -186,10 +186,23 @@ func (e *workspace) solveBlock(i int) bool {
 	case solo:
 		return e.newtonSolo(b, det)
 	case loosely:
-		*det = 1 // no side of a dead centre is to be kept to
-		return e.newtonLoose(b.step, &e.slack[i])
+		ok := e.newtonLoose(b.step, &e.slack[i])
+		*det = e.looseDet(b, i)
+		return ok
 	case lengths:
 		return e.newtonLengths(b, e.room[i], det)
 	}
 	return e.newtonGeneral(b, e.room[i], det)
+}
+
+// looseDet is the determinant of a block of loose lengths where they are as many as it takes, else 1: such a block need keep to
+// no side of a dead centre, but it is seen that it comes near one.
+func (e *workspace) looseDet(b *block, i int) float64 {
+	if b.square == nil {
+		return 1
+	}
+	m := e.room[i]
+	e.jacobian(b.square, m.a)
+	clear(m.r)
+	return m.solve()
 }
