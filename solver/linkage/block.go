@@ -29,18 +29,17 @@ type block struct {
 	first   int    // scalars[0]
 	moves   []move // places that follow from the scalars
 	rows    []lengthRow
-	pair    [2]lengthRow   // dyad, slider: the same
-	invert  float64        // dyad: 1 / l·l'
-	slide   move           // slider: how the point moves
-	least   float64        // solo: the scalar is above this
-	ahead   []int          // scalars that must be above zero
-	slope   []plane.Vec    // lengths: how row i's arm moves with scalar j, at i·n+j
-	steep   float64        // lengths: the greatest determinant that the slopes could have
-	sound   float64        // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells
-	near    float64        // a last correction whose square is below this leaves a residual within tolerance, mm²
-	square  *schedule.Step // loosely, with as many rows in all as scalars: the same with its loose lengths as lengths; else nil
-	weight  []float64      // general: what a row's value is multiplied by to be about mm
-	tol     float64        // residual, mm
+	pair    [2]lengthRow // dyad, slider: the same
+	invert  float64      // dyad: 1 / l·l'
+	slide   move         // slider: how the point moves
+	least   float64      // solo: the scalar is above this
+	ahead   []int        // scalars that must be above zero
+	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
+	steep   float64      // lengths: the greatest determinant that the slopes could have
+	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells
+	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
+	weight  []float64    // general: what a row's value is multiplied by to be about mm
+	tol     float64      // residual, mm
 }
 
 // lengthRow is (|a − b|² − l²) / 2l with l given.
@@ -60,7 +59,6 @@ func (b *programmer) newBlock(step *schedule.Step) block {
 	}
 	if len(step.Loose) > 0 {
 		blk.kernel = loosely
-		blk.square = squared(step)
 	}
 	slopes, ok := b.straight(step)
 	for i := range step.Rows {
@@ -86,7 +84,7 @@ func (b *programmer) newBlock(step *schedule.Step) block {
 // squared is a step with as many rows as scalars, its loose ones among them, with these as lengths: where their play is not
 // needed that is what it obeys. It returns nil where they are not as many.
 func squared(step *schedule.Step) *schedule.Step {
-	if len(step.Rows)+len(step.Loose) != len(step.Scalars) {
+	if len(step.Loose) == 0 || len(step.Rows)+len(step.Loose) != len(step.Scalars) {
 		return nil
 	}
 	out := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Clone(step.Rows)}

@@ -219,7 +219,7 @@ func (f *follower) strides(k, last int) (done int) {
 // runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it go over.
 func (f *follower) runsIn(was []float64) bool {
 	for k := range f.e.p.blocks {
-		if f.e.p.blocks[k].square == nil {
+		if f.e.p.square[k] == nil {
 			continue
 		}
 		d, o := math.Abs(f.e.det[k]), math.Abs(was[k])

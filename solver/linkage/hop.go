@@ -75,8 +75,8 @@ func (w *walker) reach(k int) float64 {
 
 // playOf is that of the row that misses at a saddle, mm: 0 where it is not loose.
 func (w *walker) playOf(s *saddle) float64 {
-	if b := &w.e.p.blocks[s.k]; w.loose(s.k) {
-		return w.e.c.At(b.square.Rows[s.row].Play)
+	if w.loose(s.k) {
+		return w.e.c.At(w.e.p.square[s.k].Rows[s.row].Play)
 	}
 	return 0
 }
@@ -84,7 +84,7 @@ func (w *walker) playOf(s *saddle) float64 {
 // nears reports whether the determinant of a block runs up to nought in a straight line, and soon. To a dead centre beyond
 // which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
 func (w *walker) nears(k int) bool {
-	if w.loose(k) && w.e.p.blocks[k].square == nil {
+	if w.loose(k) && w.e.p.square[k] == nil {
 		return false
 	}
 	d := math.Abs(w.here.det[k])
@@ -138,9 +138,6 @@ func (w *walker) begin() {
 			break
 		}
 		d := e.determinant(step, k)
-		if w.loose(k) {
-			d = e.looseDet(&e.p.blocks[k], k)
-		}
 		w.tried[k], w.fall[k] = math.Inf(1), math.Inf(1)
 		if f := fallStep / (1 - d/w.here.det[k]); f > 0 {
 			w.fall[k] = f

@@ -68,17 +68,8 @@ func (e *workspace) newLooser(step *schedule.Step) *looser {
 	return l
 }
 
-// newtonLoose solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It says in
-// slack, where not nil, whether they leave the step free to move.
-func (e *workspace) newtonLoose(step *schedule.Step, slack *bool) bool {
-	l, ok := e.loosely(step)
-	if slack != nil {
-		*slack = l.free() > 0
-	}
-	return ok
-}
-
-// loosely does the same and returns the looser, which knows what holds the step where it stands.
+// loosely solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It returns the looser,
+// which knows what holds the step where it stands.
 func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
 	was := e.scalars(step)
 	if l, ok = e.settled(step); !ok {

@@ -23,7 +23,7 @@ func (e *workspace) looseWays(step *schedule.Step, starts [][]float64) (ways [][
 	for _, x := range starts {
 		e.put(step, x)
 		e.closest(all, nil, 30)
-		if e.newtonLoose(step, nil) {
+		if _, ok := e.loosely(step); ok {
 			e.place(step)
 			found = append(found, way{e.scalars(step), e.residuals(loose, shares)})
 		}

@@ -56,7 +56,7 @@ func (e *workspace) reachBlock(step *schedule.Step, k, starts int) bool {
 func (e *workspace) nearWays(step *schedule.Step, was []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		e.put(step, was)
-		if e.newtonLoose(step, nil) {
+		if _, ok := e.loosely(step); ok {
 			return [][]float64{e.scalars(step)}
 		}
 		return e.looseWays(step, e.starts(step, was, starts))
@@ -73,7 +73,9 @@ func (e *workspace) nearWays(step *schedule.Step, was []float64, starts int) [][
 // determinant is that of block k's slopes where it stands, as Newton's method would find it.
 func (e *workspace) determinant(step *schedule.Step, k int) float64 {
 	if len(step.Loose) > 0 {
-		return 1
+		if step = e.p.square[k]; step == nil {
+			return 1
+		}
 	}
 	m := e.room[k]
 	e.jacobian(step, m.a)

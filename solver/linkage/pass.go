@@ -40,7 +40,7 @@ func (w Way) String() string { return wayNames[w] }
 func (w *walker) passed(s *saddle) Pass {
 	step := w.e.p.blocks[s.k].step
 	if w.loose(s.k) {
-		step = w.e.p.blocks[s.k].square
+		step = w.e.p.square[s.k]
 	}
 	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.s, step), Miss: w.e.tooLong(&step.Rows[s.row], s.off), Half: s.half(), row: s.row, scalar: step.Scalars[s.col]}
 	if p.Play = w.playOf(s); p.Play > 0 {

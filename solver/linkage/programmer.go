@@ -30,6 +30,7 @@ func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
 	for i := range s.Steps {
 		if len(s.Steps[i].Scalars) > 0 {
 			p.blocks = append(p.blocks, b.newBlock(&s.Steps[i]))
+			p.square = append(p.square, squared(&s.Steps[i]))
 		}
 	}
 	b.findWanted()

@@ -40,7 +40,7 @@ const (
 // nil if it finds none. The engine is left anywhere.
 func (w *walker) saddle(k int, reach float64) *saddle {
 	step := w.e.p.blocks[k].step
-	if sq := w.e.p.blocks[k].square; sq != nil {
+	if sq := w.e.p.square[k]; sq != nil {
 		step = sq
 	}
 	n := len(step.Scalars)

@@ -186,23 +186,19 @@ func (e *workspace) solveBlock(i int) bool {
 	case solo:
 		return e.newtonSolo(b, det)
 	case loosely:
-		ok := e.newtonLoose(b.step, &e.slack[i])
-		*det = e.looseDet(b, i)
-		return ok
+		return e.newtonSlack(i)
 	case lengths:
 		return e.newtonLengths(b, e.room[i], det)
 	}
 	return e.newtonGeneral(b, e.room[i], det)
 }
 
-// looseDet is the determinant of a block of loose lengths where they are as many as it takes, else 1: such a block need keep to
-// no side of a dead centre, but it is seen that it comes near one.
-func (e *workspace) looseDet(b *block, i int) float64 {
-	if b.square == nil {
-		return 1
-	}
-	m := e.room[i]
-	e.jacobian(b.square, m.a)
-	clear(m.r)
-	return m.solve()
+// newtonSlack solves a block of loose lengths. Where these are as many as it takes, the block need keep to no side of a dead
+// centre, but it is seen by its determinant that it comes near one; of others that is 1.
+func (e *workspace) newtonSlack(i int) bool {
+	step := e.p.blocks[i].step
+	l, ok := e.loosely(step)
+	e.slack[i] = l.free() > 0
+	e.det[i] = e.determinant(step, i)
+	return ok
 }
