@@ -108,6 +108,9 @@ type Check struct {
 // LeftOut is a pair of parts that `clear all` did not take, and why.
 type LeftOut struct{ A, B, Why string }
 
+// NeverAcross is why a pair is left out whose bands do not overlap.
+const NeverAcross = "bands across do not overlap"
+
 // Pinned is two profiles that no check takes since their parts share points. Round a pin they belong together, elsewhere they
 // may foul as any two: Study looks at them beside the checks.
 type Pinned struct {

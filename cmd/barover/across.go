@@ -75,7 +75,7 @@ func (r *report) acrossSections() []section {
 	if r.widths == nil {
 		return nil
 	}
-	bands := section{title: "Across", under: 1, wide: widest, heads: []string{"", "profile", "from", "to", "thick", "sideplay"},
+	bands := section{title: "Across", under: 1, wide: widest(), heads: []string{"", "profile", "from", "to", "thick", "sideplay"},
 		right: []bool{false, false, true, true, true, true}, words: []bool{false, true}}
 	for _, b := range r.Across {
 		play := "–"
@@ -84,7 +84,7 @@ func (r *report) acrossSections() []section {
 		}
 		bands.rows = append(bands.rows, sectionRow{cells: []string{noWord, b.Profile, r.length(b.From), r.length(b.To), r.length(b.Thick), play}})
 	}
-	gaps := section{title: "Gaps across", under: 1, wide: widest, heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
+	gaps := section{title: "Gaps across", under: 1, wide: widest(), heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
 		right: []bool{false, false, true, true, true}, words: []bool{false, true}, after: r.acrossAfter()}
 	for i := range r.Gaps {
 		gaps.rows = append(gaps.rows, r.gapRow(&r.Gaps[i]))

@@ -20,7 +20,7 @@ func newCompare(c *console) *cobra.Command {
 	var asJSON, long bool
 	cmd := &cobra.Command{
 		Use:   "compare FILE | compare OLD NEW",
-		Short: "What a change moved: as drawn against as it stands, or one sketch against another",
+		Short: "What a change moved: drawn against now, or two sketches",
 		Long: `compare solves the engine before and after a change and tells of the checks that came out otherwise what they were
 and are, and which dimension brought that about: each changed dimension's own share is what it does alone, and "together"
 is what is left, so that the shares add up to the whole change. Those that fall short now or are mended come first, then

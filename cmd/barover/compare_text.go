@@ -121,7 +121,7 @@ func (r *compareReport) rows() (rows []*checkChange) {
 // checksSection is the table of what came out otherwise.
 func (r *compareReport) checksSection() section {
 	before, after := r.columns()
-	s := section{title: "What moved", under: 1, wide: widest, heads: []string{"", "", before, after, "by"},
+	s := section{title: "What moved", under: 1, wide: widest(), heads: []string{"", "", before, after, "by"},
 		right: []bool{false, false, true, true, true}}
 	rows, more := r.told()
 	for _, d := range rows {
@@ -302,40 +302,37 @@ func (r *compareReport) shows(m *markChange) (told []string) {
 
 // sentence says how it all came out.
 func (r *compareReport) sentence() string {
-	falls, mended := 0, 0
+	count := map[solver.Became]int{}
 	rows := r.rows()
 	for _, d := range rows {
-		switch d.became {
-		case solver.FallsShortNow:
-			falls++
-		case solver.Mended:
-			mended++
-		}
+		count[d.became]++
 	}
 	words := "Nothing moved"
 	if n := len(rows); n > 0 {
 		words = fmt.Sprintf("%s came out otherwise", plural(n, "check"))
 	}
-	if falls > 0 {
-		words += fmt.Sprintf(", %d of them %s short now", falls, map[bool]string{true: "falls", false: "fall"}[falls == 1])
-	}
-	if mended > 0 {
-		words += fmt.Sprintf(", %d %s mended", mended, map[bool]string{true: "is", false: "are"}[mended == 1])
-	}
 	if n := outcomesOnce(r.Came) + outcomesOnce(r.Went); n > 0 {
 		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
 	}
+	words += "."
+	if n := count[solver.FallsShortNow]; n > 0 {
+		words += " " + inWords(n, "check falls", "checks fall") + " short that held before."
+	}
+	if n := r.short - count[solver.FallsShortNow]; n > 0 && count[solver.FallsShortNow] == 0 {
+		words += " " + inWords(n, "check falls", "checks fall") + " short."
+	} else if n > 0 {
+		words += " " + inWords(n, "more falls", "more fall") + " short."
+	}
+	if n := count[solver.Mended]; n > 0 {
+		words += " " + inWords(n, "is", "are") + " mended."
+	}
 	switch {
 	case !r.After.Assembled:
-		words += ". It cannot be assembled all the way round"
-	case r.short > 0:
-		words += fmt.Sprintf(". %s %s short", plural(r.short, "check"), map[bool]string{true: "falls", false: "fall"}[r.short == 1])
-	case len(r.looked) > 0:
-		words += ". " + onlyLooked(r.total, r.looked)
-	case r.total > 0:
-		words += ". Everything holds"
+		words += " It cannot be assembled all the way round."
+	case r.short == 0 && r.total > 0:
+		words += " Everything holds."
 	}
-	return words + "."
+	return words
 }
 
 // outcomesOnce counts checks, a pair once.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+
+	"golang.org/x/term"
 )
 
 // console is where a command's answers and messages go. Colour and progress are for a person at a terminal only.
@@ -46,6 +48,18 @@ func isTerminal(f *os.File) bool {
 	}
 	null, err := os.Stat(os.DevNull)
 	return err != nil || !os.SameFile(info, null)
+}
+
+// widthOf is how wide a page is that is written to f: that of a terminal, within reason, and the usual one for all else.
+func widthOf(f *os.File) int {
+	if !isTerminal(f) {
+		return usualPage
+	}
+	wide, _, err := term.GetSize(int(f.Fd()))
+	if err != nil || wide <= 0 {
+		return usualPage
+	}
+	return min(max(wide, leastPage), mostPage)
 }
 
 // wrote tells somebody at a terminal which files were written; a script knows.

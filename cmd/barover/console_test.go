@@ -116,3 +116,15 @@ func TestOutlet(t *testing.T) {
 		}
 	}
 }
+
+// What is no terminal has the usual width, whatever stands around it.
+func TestWidthOfAFile(t *testing.T) {
+	f, err := os.CreateTemp(t.TempDir(), "out")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if got := widthOf(f); got != usualPage {
+		t.Errorf("%d, want %d", got, usualPage)
+	}
+}

@@ -5,8 +5,19 @@ import (
 	"unicode/utf8"
 )
 
-// page is how wide a table for reading may be, characters.
-const page = 80
+// usualPage is how wide a table for reading may be where nobody says, characters; narrower than leastPage none is set, and wider
+// than mostPage nobody reads.
+const (
+	usualPage = 80
+	leastPage = 60
+	mostPage  = 150
+)
+
+// page is how wide a table for reading may be. It is that of the terminal, and set before anything is printed.
+var page = usualPage
+
+// widest is how wide the subject of a check may be to stand in one line with its figures; one that is wider has a line to itself.
+func widest() int { return page - 45 }
 
 // grid lays rows of cells in columns. The last column is not padded.
 type grid struct {

@@ -18,7 +18,7 @@ func newLedger(c *console) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "ledger FILE",
-		Short: "Each dimension: drawn, asked, made, the difference, and what that moves",
+		Short: "Each dimension: drawn, asked, made, and what the difference moves",
 		Long: `ledger lists every dimension of the sketch: as drawn, as planned, as the rest of the engine asks for it now, and as
 made; by how much the finished part differs from what is asked, and what that difference moves: the engine is
 solved again with the part as it is asked for. What does most harm stands first.
@@ -97,8 +97,11 @@ type dimRecord struct {
 	Made      figure      `json:"made"`
 	Now       figure      `json:"now"` // the value that counts
 	Differs   figure      `json:"differs"`
-	Within    bool        `json:"within"` // the difference is within the tolerance that the dimension has
-	Again     bool        `json:"again"`  // it follows from others and is not what they ask of it: to be made again
+	Lower     figure      `json:"lower"` // its limit deviations, as it is asked for
+	Upper     figure      `json:"upper"`
+	Fit       string      `json:"fit,omitempty"` // where a fit gives them
+	Within    bool        `json:"within"`        // the difference is within the tolerance that the dimension has
+	Again     bool        `json:"again"`         // it follows from others and is not what they ask of it: to be made again
 	Note      string      `json:"note"`
 	MadeNote  string      `json:"made_note,omitempty"`
 	PlanNote  string      `json:"plan_note,omitempty"`
@@ -149,12 +152,22 @@ func (w reporter) record(dim int) dimRecord {
 		Moves: []moved{}, Breaks: []checkName{}, Mends: []checkName{}, dim: d,
 	}
 	r.File, r.Line = w.line(d.Stmt)
+	r.tolerance(w.u)
 	if d.IsMade() {
 		r.differing = differs(d) && d.Source == sketch.FromMade // else the finished part does not count
 		r.Within = within(d)
 		r.Again = r.differing && !r.Within && outdated(d) && change.Derived(w.e.Problem, d.AskedSum)
 	}
 	return r
+}
+
+// tolerance puts the limits of a dimension into its record.
+func (r *dimRecord) tolerance(u sketch.Units) {
+	t, k := r.dim.Tol, r.dim.Kind
+	r.Lower, r.Upper = figure(math.NaN()), figure(math.NaN())
+	if t.Given {
+		r.Lower, r.Upper, r.Fit = out(u, t.Lower, k), out(u, t.Upper, k), t.Fit
+	}
 }
 
 // within reports whether a finished part lies within the limits of what is asked. A part without a tolerance lies within

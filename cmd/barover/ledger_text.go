@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"barover/sketch"
@@ -29,7 +30,9 @@ func (r *ledgerReport) text(c *console) string {
 	b.WriteString(r.section(c, "Made otherwise", otherwise))
 	b.WriteString(r.followSection(follow))
 	changedFirst(rest)
-	b.WriteString(r.section(c, "Dimensions", rest))
+	if !r.asDrawn() {
+		b.WriteString(r.section(c, "Dimensions", rest))
+	}
 	b.WriteString("\n")
 	colour := green
 	if len(again) > 0 || r.breaking() > 0 {
@@ -41,24 +44,37 @@ func (r *ledgerReport) text(c *console) string {
 	return b.String()
 }
 
+// section is a table of dimensions, with a column for plans and one for tolerances where there are any.
 func (r *ledgerReport) section(c *console, head string, dims []*dimRecord) string {
 	if len(dims) == 0 {
 		return ""
 	}
-	planned := false
-	for _, d := range dims {
-		planned = planned || !d.Planned.missing()
-	}
-	g := grid{right: []bool{false, true, true, true, true, true}, least: []int{18}}
-	row := func(paint func(string) string, name, drawn, plan, asked, made, by string) {
-		if planned {
-			g.row(paint, name, drawn, plan, asked, made, by)
-			return
-		}
-		g.row(paint, name, drawn, asked, made, by)
-	}
-	row(nil, head, "drawn", "planned", "asked", "made", "differs")
 	u := r.e.Units
+	has := func(is func(d *dimRecord) bool) bool { return slices.ContainsFunc(dims, is) }
+	columns := []struct {
+		head  string
+		cell  func(d *dimRecord) string
+		shown bool
+	}{
+		{head, func(d *dimRecord) string { return d.Name }, true},
+		{"drawn", func(d *dimRecord) string { return d.size(u, d.dim.Drawn) }, true},
+		{"planned", func(d *dimRecord) string { return d.size(u, d.dim.Planned) }, has(func(d *dimRecord) bool { return !d.Planned.missing() })},
+		{"asked", func(d *dimRecord) string { return d.size(u, d.dim.Asked) }, true},
+		{"tolerance", func(d *dimRecord) string { return d.limits(u) }, has(func(d *dimRecord) bool { return !d.Lower.missing() })},
+		{"made", func(d *dimRecord) string { return d.size(u, d.dim.Made) }, true},
+		{"differs", func(d *dimRecord) string { return signed(d.size(u, d.dim.Made-d.dim.Asked)) }, true},
+	}
+	g := grid{right: []bool{false, true, true, true, true, true, true}, least: []int{18}}
+	row := func(paint func(string) string, cell func(i int) string) {
+		var cells []string
+		for i := range columns {
+			if columns[i].shown {
+				cells = append(cells, cell(i))
+			}
+		}
+		g.row(paint, cells...)
+	}
+	row(nil, func(i int) string { return columns[i].head })
 	for _, d := range dims {
 		paint := func(s string) string {
 			if len(d.Breaks) > 0 {
@@ -66,13 +82,30 @@ func (r *ledgerReport) section(c *console, head string, dims []*dimRecord) strin
 			}
 			return s
 		}
-		row(paint, d.Name, d.size(u, d.dim.Drawn), d.size(u, d.dim.Planned), d.size(u, d.dim.Asked), d.size(u, d.dim.Made),
-			signed(d.size(u, d.dim.Made-d.dim.Asked)))
+		row(paint, func(i int) string { return columns[i].cell(d) })
 		for _, l := range folded(r.details(d), "   ", page) {
 			g.line(l)
 		}
 	}
 	return "\n" + g.text()
+}
+
+// limits are the deviations of a dimension as one writes them.
+func (d *dimRecord) limits(u sketch.Units) string {
+	t := d.dim.Tol
+	text := "–"
+	switch {
+	case !t.Given:
+		return text
+	case t.Lower == -t.Upper:
+		text = "± " + d.size(u, t.Upper)
+	default:
+		text = signed(d.size(u, t.Lower)) + " to " + signed(d.size(u, t.Upper))
+	}
+	if t.Fit != "" {
+		text = t.Fit + " " + text
+	}
+	return text
 }
 
 // size writes a value of the dimension. A bare number that nothing makes a length is a fraction where it is written as one.
@@ -158,6 +191,14 @@ func (r *ledgerReport) breaking() (n int) {
 	return n
 }
 
+// asDrawn reports whether nothing is made or planned, and no value is another than drawn: then there is nothing to set beside one
+// another.
+func (r *ledgerReport) asDrawn() bool {
+	return !slices.ContainsFunc(r.Dims, func(d dimRecord) bool {
+		return d.dim.IsMade() || !d.Planned.missing() || d.follows || byItself(d.dim)
+	})
+}
+
 // sentence says how it all came out.
 func (r *ledgerReport) sentence(again, otherwise int) string {
 	made, counts := 0, 0
@@ -171,6 +212,8 @@ func (r *ledgerReport) sentence(again, otherwise int) string {
 	}
 	words := fmt.Sprintf("%s, %d made", plural(len(r.Dims), "dimension"), made)
 	switch {
+	case r.asDrawn():
+		return plural(len(r.Dims), "dimension") + ", nothing made or planned."
 	case made == 0:
 		return words + "."
 	case counts == 0:

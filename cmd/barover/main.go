@@ -20,6 +20,7 @@ func onTerminal() int {
 	collectLess()
 	ctx, stop := interruptible()
 	defer stop()
+	page = widthOf(os.Stdout)
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
 }
 

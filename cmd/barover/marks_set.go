@@ -12,46 +12,27 @@ import (
 // Tables of marks are set here: on a terminal with the names of marks over their columns, as many side by side as a page
 // holds, and in Markdown.
 
-// pieces breaks a head at blanks and behind each _, where it may go on in the next line.
-func pieces(head string) (list []string) {
-	for _, word := range strings.Fields(head) {
-		list = append(list, strings.SplitAfter(word, "_")...)
-	}
-	return slices.DeleteFunc(list, func(s string) bool { return s == "" })
-}
-
-// broken sets the pieces of a head in lines of at most width characters.
-func broken(head string, width int) (lines []string) {
-	for _, p := range pieces(head) {
-		if n := len(lines); n > 0 && strings.HasSuffix(lines[n-1], "_") && utf8.RuneCountInString(lines[n-1]+p) <= width {
-			lines[n-1] += p
-			continue
-		}
-		lines = append(lines, p)
-	}
-	return lines
-}
-
-// measured finds how wide the columns are: as their figures and the longest piece of their head.
+// measured finds how wide the columns are: as their figures and their head.
 func measured(columns []markColumn) {
 	for i := range columns {
 		c := &columns[i]
-		for _, s := range append(pieces(c.head), c.cells...) {
+		for _, s := range append([]string{c.head}, c.cells...) {
 			c.width = max(c.width, utf8.RuneCountInString(s))
 		}
 	}
 }
 
+// width is that of the columns, or of the name over them.
 func (g *markGroup) width() int {
 	w := 0
 	for _, c := range g.columns {
 		w += 1 + c.width
 	}
-	return w - 1
+	return max(w-1, utf8.RuneCountInString(g.name))
 }
 
 // fitted makes tables of the groups, each no wider than a page: a group that is wider is cut, with the crank in each cut.
-func (t *markTables) fitted() (tables [][]markGroup) {
+func (t *markTables) fitted(page int) (tables [][]markGroup) {
 	measured(t.labels)
 	room := page
 	for _, c := range t.labels {
@@ -99,7 +80,7 @@ func (r *report) marksText(long bool) string {
 	}
 	t := r.markTables(long)
 	var b strings.Builder
-	for i, groups := range t.fitted() {
+	for i, groups := range t.fitted(page) {
 		title := "Marks"
 		if i > 0 {
 			title = ""
@@ -129,13 +110,7 @@ func (r *report) marksSection(long bool) section {
 
 // set is one table: the marks' names over their columns, the columns' heads, and the rows.
 func (t *markTables) set(title string, groups []markGroup) string {
-	over, high := 0, 1
-	for _, g := range groups {
-		over = max(over, len(broken(g.name, g.width())))
-		for _, c := range g.columns {
-			high = max(high, len(broken(c.head, c.width)))
-		}
-	}
+	const over, high = 1, 1
 	var b strings.Builder
 	for k := range over + high + t.rows {
 		var cells []string
@@ -144,19 +119,18 @@ func (t *markTables) set(title string, groups []markGroup) string {
 		}
 		for _, g := range groups {
 			if k < over {
-				cells = append(cells, left(at(broken(g.name, g.width()), k), g.width()))
+				cells = append(cells, left(g.name, g.width()))
 				continue
 			}
 			var figures []string
 			for _, c := range g.columns {
-				heads := broken(c.head, c.width)
-				text := at(heads, k-over-(high-len(heads)))
+				text := c.head
 				if k >= over+high {
 					text = c.cells[k-over-high]
 				}
 				figures = append(figures, right(text, c.width))
 			}
-			cells = append(cells, strings.Join(figures, " "))
+			cells = append(cells, left(strings.Join(figures, " "), g.width()))
 		}
 		b.WriteString(strings.TrimRight(strings.Join(cells, "  "), " ") + "\n")
 	}
@@ -186,13 +160,6 @@ func (t *markTables) label(i, k, over, high int, title string) string {
 	return c.cells[row]
 }
 
-func at(list []string, i int) string {
-	if i < 0 || i >= len(list) {
-		return ""
-	}
-	return list[i]
-}
-
 func left(s string, width int) string {
 	return s + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s)))
 }
@@ -213,7 +180,7 @@ func (r *report) marksMarkdown(long bool) string {
 	t := r.markTables(long)
 	var b strings.Builder
 	b.WriteString("\n## Marks\n")
-	for _, groups := range t.fitted() {
+	for _, groups := range t.fitted(usualPage) {
 		columns := slices.Clone(t.labels)
 		for _, g := range groups {
 			for _, c := range g.columns {

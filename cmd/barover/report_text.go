@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"barover/sketch"
+	"barover/solver"
 )
 
 // text is the report as tables to read on a terminal: what falls short first, fouls before all, then the tightest of what
@@ -103,7 +104,7 @@ func (r *report) sections(long bool) []section {
 	if len(holds) > mostTight {
 		tight, rest = holds[:mostTight], holds[mostTight:]
 	}
-	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Tightest"), r.checksSection("The rest"), r.asideSection(long)}
+	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Least margin"), r.checksSection("The rest"), r.asideSection(long)}
 	for _, a := range short {
 		list[1].rows = append(list[1].rows, r.checkRow(a))
 	}
@@ -112,7 +113,7 @@ func (r *report) sections(long bool) []section {
 		list[2].rows = append(list[2].rows, r.checkRow(a))
 	}
 	if len(short) == 0 && len(rest) == 0 {
-		list[2].title = "Holds, tightest first"
+		list[2].title = "Holds, least margin first"
 		if r.looked() > 0 {
 			list[2].title = "Tightest first"
 		}
@@ -152,18 +153,14 @@ func countOf(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// widest is how wide the subject of a check may be to stand in one line with its figures; one that is wider has a line
-// to itself.
-const widest = 35
-
 // checksSection is a table of checks without its rows. In inches it has a column for the nearest 64th.
 func (r *report) checksSection(title string) section {
-	s := section{title: title, under: 1, wide: widest, heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
+	s := section{title: title, under: 1, wide: widest(), heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
 		right: []bool{false, false, true, false, true}, words: []bool{false, true}}
 	if r.units.Inches {
 		s.heads = slices.Insert(s.heads, 3, "inch")
 		s.right = slices.Insert(s.right, 3, true)
-		s.wide = widest - 2
+		s.wide -= 2
 	}
 	return s
 }
@@ -288,6 +285,17 @@ func (r *report) setting(n namedFigures) string {
 	return "with travels at rest"
 }
 
+// leftOutWords counts pairs that were left out for one reason.
+func leftOutWords(n int, why string) string {
+	switch {
+	case why == solver.NeverAcross && n == 1:
+		return "1 pair never meets across"
+	case why == solver.NeverAcross:
+		return fmt.Sprintf("%d pairs never meet across", n)
+	}
+	return fmt.Sprintf("%d %s", n, why)
+}
+
 const pinnedToEachOther = "pinned to each other"
 
 // omitted counts the pairs that were not looked at by why not, unless they are named.
@@ -308,7 +316,7 @@ func (r *report) omitted(long bool) string {
 		count[why]++
 	}
 	for i, why := range whys {
-		whys[i] = fmt.Sprintf("%d %s", count[why], why)
+		whys[i] = leftOutWords(count[why], why)
 		if why == pinnedToEachOther {
 			whys[i] += r.asideCounted()
 		}

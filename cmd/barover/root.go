@@ -85,7 +85,7 @@ func newRoot(c *console) *cobra.Command {
 		Long: `barover reads a sketch of an engine's rods, bars and cranks (a text file NAME.motion),
 turns it over on paper, and tells what touches what, where in the turn and by how much.
 
-    barover draw  FILE.motion     the engine in all its positions, as FILE.svg and FILE.pdf
+    barover draw  FILE.motion     all its positions, as FILE.svg and FILE.pdf
     barover watch FILE.motion     the same, again at every save
     barover check FILE.motion     what holds and what does not`,
 		Args:          knownVerb,
@@ -103,6 +103,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.SetErr(c.err)
 	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newStart(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
+	foldHelp(root)
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.InitDefaultHelpCmd()
 	if help, _, err := root.Find([]string{"help"}); err == nil {

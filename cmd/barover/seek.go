@@ -52,7 +52,7 @@ It ends with status 0 if everything holds with the dimension as it is, 1 if some
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
-	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
+	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return checksOf(args), cobra.ShellCompDirectiveNoFileComp
@@ -195,19 +195,19 @@ func nearestDim(sk *sketch.Sketch, name string) string {
 }
 
 // checksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
-// for all its profiles; or its number.
+// for all its profiles; or its number, its note, or what else it is called.
 func checksMeant(e *engine, words string) ([]int, error) {
 	fields := strings.Fields(words)
 	var out []int
 	w := reporter{e, e.Units}
 	for i := range e.Problem.Checks {
 		n := w.name(i)
-		if n.meantBy(fields) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
+		if n.meantBy(words) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
 			out = append(out, i)
 		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("--for %q: the sketch has no such check; write one as it stands there, such as --for \"clear conrod frame\", or --for \"line 40\"", words)
+		return nil, fmt.Errorf("--for %q: the sketch has no such check; write its note, the line as it stands there, such as --for \"clear conrod frame\", or --for \"line 40\"", words)
 	}
 	return out, nil
 }
@@ -219,7 +219,11 @@ func (w reporter) ofAll(check int) bool {
 	return ok && k.All
 }
 
-func (n checkName) meantBy(fields []string) bool {
+func (n checkName) meantBy(words string) bool {
+	fields := strings.Fields(words)
+	if oneLine(words) == n.Named || n.Note != "" && oneLine(words) == oneLine(n.Note) {
+		return true
+	}
 	if len(fields) == 2 && fields[0] == "line" {
 		return n.File == "" && fields[1] == fmt.Sprint(n.Line)
 	}

@@ -107,7 +107,7 @@ func (w reporter) stops(stops []seek.Stop) string {
 func (w reporter) stop(s seek.Stop) string {
 	switch {
 	case s.Limit:
-		return "nothing: the search ends here"
+		return nothingStops
 	case s.Broken != nil:
 		return w.brokenInWords(s.Broken)
 	case s.Err != nil:
@@ -191,7 +191,7 @@ func (r *seekReport) now() string {
 		text := onlyLooked(r.asked, r.looked)
 		return words + ", and " + strings.ToLower(text[:1]) + text[1:] + "."
 	case r.Holds && r.For != "" && r.asked > 1:
-		return words + fmt.Sprintf(", and all %d checks of that hold.", r.asked)
+		return words + ", and " + map[bool]string{true: "both", false: fmt.Sprintf("all %d", r.asked)}[r.asked == 2] + " checks of that hold."
 	case r.Holds && r.For != "":
 		return words + ", and the check holds."
 	case r.Holds:
@@ -222,12 +222,23 @@ func (r *seekReport) rangeText(g *seekRange) string {
 	t := grid{}
 	t.row(nil, "from "+r.inward(g.from, 1), "to "+r.inward(g.to, -1))
 	text := t.text()
-	for _, end := range []struct{ word, what string }{{"below: ", g.StoppedBy[0]}, {"above: ", g.StoppedBy[1]}} {
-		for _, l := range folded(end.word+end.what, "       ", page) {
+	for _, end := range []struct{ word, what string }{{"smaller: ", g.StoppedBy[0]}, {"larger: ", g.StoppedBy[1]}} {
+		for _, l := range folded(end.word+stoppedBy(end.what), "       ", page) {
 			text += l + "\n"
 		}
 	}
 	return text + "\n"
+}
+
+// nothingStops is what stands where the search ends before the range does.
+const nothingStops = "nothing: the search ends here"
+
+// stoppedBy says what stops a range at one end.
+func stoppedBy(what string) string {
+	if what == nothingStops {
+		return what
+	}
+	return "stopped by " + what
 }
 
 // inward writes an end of a range so that the value read is within it: up in the last decimal, or down.

@@ -156,7 +156,7 @@ func (r *report) sentence() string {
 			words = allOf(n, "holds", "hold")
 		}
 		if len(r.met()) == 0 {
-			words += r.nearest(holds[0])
+			words += r.nearest(holds)
 		}
 	default:
 		words = r.shortfall(short, holds) + r.trial(short)
@@ -222,12 +222,28 @@ func allOf(n int, one, many string) string {
 	return fmt.Sprintf("All %d checks %s", n, many)
 }
 
-// nearest tells of the check that holds by least.
-func (r *report) nearest(a *row) string {
-	if a.apart() {
+// nearest tells of the check with the least margin, by which the tables are ordered, and beside it of the least clearance in the
+// side view: sideplay across is the tightest of most engines, and says nothing of what passes what. Rows come tightest first.
+func (r *report) nearest(holds []*row) string {
+	tight := holds[0]
+	if tight.apart() {
 		return "."
 	}
-	return fmt.Sprintf("; the tightest is %s: %s.", a.named, r.worstAt(a))
+	words := ". The least margin"
+	var clear *row
+	for _, a := range holds {
+		if a.Kind == "clear" && !a.apart() && (clear == nil || a.judged.Worst < clear.judged.Worst) {
+			clear = a
+		}
+	}
+	if clear == tight {
+		words += ", and the least clearance in the side view,"
+	}
+	words += fmt.Sprintf(" is that of %s: %s, asked %s.", tight.named, r.worstAt(tight), tight.asked(r.units))
+	if clear != nil && clear != tight {
+		words += fmt.Sprintf(" The least clearance in the side view is %s: %s.", clear.named, r.worstAt(clear))
+	}
+	return words
 }
 
 // mostFaults is how many faults a sentence names.

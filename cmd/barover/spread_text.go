@@ -142,7 +142,7 @@ func (r *spreadReport) checkRow(c *console, g *grid, s *spreadCheck) {
 		return text
 	}
 	subject := s.title
-	if utf8.RuneCountInString(subject) > widest {
+	if utf8.RuneCountInString(subject) > widest() {
 		g.line(paint(subject))
 		subject = ""
 	}
@@ -180,6 +180,9 @@ func (s *spreadCheck) share() string {
 	if s.Drawn == 0 {
 		return "–"
 	}
+	if s.short == 0 {
+		return "none"
+	}
 	return percent(float64(s.FallsShort))
 }
 
@@ -199,6 +202,9 @@ func (r *spreadReport) details(s *spreadCheck) string {
 	if s.Drawn > 0 && s.short > 0 {
 		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
 	}
+	if s.Drawn > 0 && s.short == 0 && !s.OK {
+		parts = append(parts, fmt.Sprintf("none of %d engines", s.Drawn))
+	}
 	if s.Unmade {
 		parts = append(parts, "an engine within the limits cannot be assembled")
 	}
@@ -212,7 +218,7 @@ func (r *spreadReport) details(s *spreadCheck) string {
 		parts = append(parts, text)
 	}
 	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
-		parts = append(parts, fmt.Sprintf("would hold in the worst found with the tolerances still open at %.2f of what they are", v))
+		parts = append(parts, fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v))
 	}
 	return strings.Join(parts, "; ")
 }

@@ -31,9 +31,11 @@ func newTemplate(c *console) *cobra.Command {
 diameter, every centre crossed and numbered, and check lengths of 100 mm and 4 in both ways on each sheet. It prints
 where each hole and centre lies, from the part's leftmost and its lowest edge.
 
-    .pdf  as many sheets as it takes, to be joined mark on mark; print at 100 %, not fitted to the page
+    .pdf  as many sheets as it takes, to be joined mark on mark; print at 100 %,
+          not fitted to the page
     .svg  one drawing of full size
-    .dxf  for a cutting firm: layers OUTLINE and HOLES (of each profile, where there are several), CENTRES, NOTES
+    .dxf  for a cutting firm: layers OUTLINE and HOLES (of each profile, where
+          there are several), CENTRES, NOTES
 
 Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
 		Args: func(cmd *cobra.Command, args []string) error {

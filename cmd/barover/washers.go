@@ -10,7 +10,8 @@ import (
 // filling is what fills a gap that is too wide, and what it leaves of it.
 type filling struct {
 	Washers []figure `json:"washers"`
-	Leaves  figure   `json:"leaves"`
+	Leaves  figure   `json:"leaves"`       // of the smallest opening
+	UpTo    figure   `json:"leaves_up_to"` // of the largest
 
 	sizes  []string // of the washers, for reading
 	leaves string
@@ -43,7 +44,11 @@ func (w reporter) fill(f *solver.Finding) *filling {
 		return nil
 	}
 	fill := &filling{Leaves: out(w.u, leaves, sketch.Length)}
+	fill.UpTo = out(w.u, leaves+f.Greatest-f.Least, sketch.Length)
 	fill.leaves = fill.Leaves.read(w.u, sketch.Length)
+	if most := fill.UpTo.read(w.u, sketch.Length); most != fill.leaves {
+		fill.leaves += " to " + most
+	}
 	for _, mm := range washers {
 		fill.Washers = append(fill.Washers, figure(w.u.Of(mm)))
 		size := w.u.Figure(mm)

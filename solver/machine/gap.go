@@ -16,9 +16,6 @@ func (m *Machine) gap(a, b int) float64 {
 // bandsApart reports whether the bands of two profiles never overlap across, so that the side view does not count.
 func (m *Machine) bandsApart(a, b int) bool { return m.gap(a, b) >= -touch }
 
-// whyApart is the reason that is given for a pair whose bands do not overlap.
-const whyApart = "bands across do not overlap"
-
 // apart answers a clear line for two profiles whose bands never overlap.
 func (m *Machine) apart(f *solver.Finding, c *solver.Check) bool {
 	if c.Kind != solver.Clear || !m.bandsApart(c.A, c.B) {
@@ -37,7 +34,7 @@ func (m *Machine) leftOut() []solver.LeftOut {
 		if c.Kind != solver.Clear || !m.bandsApart(c.A, c.B) {
 			continue
 		}
-		l := solver.LeftOut{A: m.Problem.Profiles[c.A].Name, B: m.Problem.Profiles[c.B].Name, Why: whyApart}
+		l := solver.LeftOut{A: m.Problem.Profiles[c.A].Name, B: m.Problem.Profiles[c.B].Name, Why: solver.NeverAcross}
 		if !seen[l] {
 			seen[l] = true
 			out = append(out, l)

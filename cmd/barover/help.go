@@ -1,0 +1,39 @@
+package main
+
+import (
+	"regexp"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// foldHelp sets the help of a command and of all its verbs in lines no wider than a page.
+func foldHelp(root *cobra.Command) {
+	cobra.AddTemplateFunc("flagsFolded", func(c *cobra.Command) string { return c.LocalFlags().FlagUsagesWrapped(page) })
+	cobra.AddTemplateFunc("folded", foldedText)
+	root.SetHelpTemplate(`{{with (or .Long .Short)}}{{. | folded}}
+{{end}}{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}`)
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".LocalFlags.FlagUsages |", "flagsFolded . |"))
+}
+
+// indented is a line that is set as it stands: a table or a command.
+var indented = regexp.MustCompile(`^\s`)
+
+// foldedText folds each paragraph of a text to the width of a page. Lines that begin with a blank stand as they are.
+func foldedText(text string) string {
+	var lines, paragraph []string
+	flush := func() {
+		lines = append(lines, folded(strings.Join(paragraph, " "), "", page)...)
+		paragraph = nil
+	}
+	for line := range strings.SplitSeq(text, "\n") {
+		if line == "" || indented.MatchString(line) {
+			flush()
+			lines = append(lines, line)
+			continue
+		}
+		paragraph = append(paragraph, line)
+	}
+	flush()
+	return strings.TrimRight(strings.Join(lines, "\n"), "\n") + "\n"
+}
