@@ -228,3 +228,15 @@ func OrGreatest(v float64) float64 {
 	}
 	return v
 }
+
+var stateMeanings = [...]string{"they run into each other", "nearer than asked", "farther apart than asked", "below the lower limit", "above the upper limit",
+	"missed by more than its play", "it has no value somewhere", "the engine cannot be assembled", "it holds wherever it was looked at, not proved everywhere",
+	"proved at every position", "they never pass each other"}
+
+// Meaning is what the state says, in a few words, for a key.
+func (s State) Meaning() string {
+	if int(s) < len(stateMeanings) {
+		return stateMeanings[s]
+	}
+	return s.String()
+}

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 
 	"barover/render/sheet"
 	"barover/solver"
+	"barover/solver/machine"
 )
 
 func newDraw(c *console) *cobra.Command {
@@ -38,7 +40,7 @@ by check.`,
 			if err := spareAll(outs, e.Sketch); err != nil {
 				return err
 			}
-			res, err := c.drawnAnswer(cmd.Context(), e)
+			res, err := c.drawnAnswer(cmd.Context(), e, d.levers(outs))
 			if err != nil {
 				return err
 			}
@@ -59,6 +61,14 @@ by check.`,
 	v.add(cmd)
 	d.add(cmd)
 	return cmd
+}
+
+// levers are wanted where a sheet is written that tells what mends a check: any but the overlay.
+func (d *drawFlags) levers(outs []string) machine.LeverWish {
+	if d.page != "1" || slices.ContainsFunc(outs, func(o string) bool { return drawnAs(o) == "pdf" }) {
+		return machine.ShortLevers
+	}
+	return machine.NoLevers
 }
 
 // drawFlags say what is drawn and where to.

@@ -3,6 +3,8 @@ package main
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -29,7 +31,32 @@ func (e *engine) book(ctx context.Context, res *solver.Result, look drawFlags) (
 	drawn := sheet.Of(ctx, e.machine, withAsides(res))
 	drawn.Problem = e.Problem
 	drawn.Charts = e.charts(ctx)
-	return sheet.NewBook(drawn, e.sheetOptions(at)), ctx.Err()
+	o := e.sheetOptions(at)
+	o.Words.Mends = rep.mends(res)
+	return sheet.NewBook(drawn, o), ctx.Err()
+}
+
+// mends tells of a finding of a result what would mend it.
+func (r *report) mends(res *solver.Result) func(f *solver.Finding) string {
+	words := map[int]string{}
+	short, _ := r.rows()
+	for _, w := range short {
+		words[w.judged.Finding.Check], _ = r.remedies(w)
+	}
+	return func(f *solver.Finding) string { return words[f.Check] }
+}
+
+// digest is a short digest of all that a drawing is made from: the sketch, the files that it uses, and the values that count.
+// The same sketch with the same values has the same, wherever it lies.
+func (e *engine) digest() string {
+	h := sha256.New()
+	for _, f := range e.Files {
+		fmt.Fprintf(h, "%d\n%s", len(f.Text), f.Text)
+	}
+	for _, d := range e.Dims {
+		fmt.Fprintf(h, "%s %x\n", d.Name, math.Float64bits(d.Value))
+	}
+	return hex.EncodeToString(h.Sum(nil)[:4])
 }
 
 // withAsides is the answers with what was looked at aside and is not clear among them.
@@ -89,7 +116,7 @@ func (r *report) toShow() *checkAnswer {
 // sheetOptions is what the sketch says of its sheet.
 func (e *engine) sheetOptions(at *solver.Position) sheet.Options {
 	return sheet.Options{
-		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch),
+		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch), Digest: e.digest(),
 		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"barover/sketch"
+	"barover/solver"
+	"barover/solver/machine"
 )
 
 // inMemory reads the files of an example once, so that a benchmark after that does not wait for a disk.
@@ -42,7 +44,7 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 	}
 	ctx := context.Background()
 	var c console
-	res, messages, err := e.drawnStudy(ctx, c.newProgress(path))
+	res, messages, err := e.drawnStudy(ctx, c.newProgress(path), machine.NoLevers)
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}

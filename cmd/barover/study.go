@@ -112,10 +112,11 @@ func (e *engine) study(ctx context.Context, p *progress, levers machine.LeverWis
 	return res, messages, err
 }
 
-// drawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs.
-func (e *engine) drawnStudy(ctx context.Context, p *progress) (*solver.Result, []syntax.Message, error) {
+// drawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs. What mends a
+// check takes longer than all the rest.
+func (e *engine) drawnStudy(ctx context.Context, p *progress, levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
 	defer p.end()
-	res, err := e.machine.Study(ctx, machine.Options{Progress: p.step, Checks: true})
+	res, err := e.machine.Study(ctx, machine.Options{Progress: p.step, Checks: true, Levers: levers})
 	messages, err := inMessages(e.Sketch, err)
 	return res, messages, err
 }
@@ -153,8 +154,8 @@ func (c *console) answer(ctx context.Context, e *engine, levers machine.LeverWis
 }
 
 // drawnAnswer is answer for a drawing.
-func (c *console) drawnAnswer(ctx context.Context, e *engine) (*solver.Result, error) {
-	res, messages, err := e.drawnStudy(ctx, c.newProgress(filepath.Base(e.Path)))
+func (c *console) drawnAnswer(ctx context.Context, e *engine, levers machine.LeverWish) (*solver.Result, error) {
+	res, messages, err := e.drawnStudy(ctx, c.newProgress(filepath.Base(e.Path)), levers)
 	if err := c.tell(messages, err); err != nil {
 		return nil, err
 	}

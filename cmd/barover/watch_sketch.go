@@ -10,6 +10,7 @@ import (
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/syntax"
+	"barover/solver/machine"
 )
 
 // watched is one sketch and its drawings.
@@ -99,7 +100,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
-	res, messages, err := e.drawnStudy(ctx, w.c.newProgress(filepath.Base(w.path)))
+	res, messages, err := e.drawnStudy(ctx, w.c.newProgress(filepath.Base(w.path)), machine.NoLevers)
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}

@@ -20,7 +20,7 @@ type Chart struct {
 	Marks  []Mark
 	Signs  []Sign
 
-	Large bool // for a chart that fills a sheet: lettering of 2.5 mm, else 1.8, and no key below: see Key
+	Keyed bool // its key stands in a box of its own, not below: see Key
 }
 
 // Axis is an axis. Its figures have whatever unit its Name says; so have the curves and all else on the chart.
@@ -67,22 +67,17 @@ var (
 	dot   = &drawing.Style{Name: "dot", Fill: black}
 )
 
-// lettering is that of one size of chart.
-type lettering struct{ head, small, haloed *drawing.TextStyle }
-
+// Lettering.
 var (
-	letters18 = lettering{&drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true},
-		&drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}, &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}}
-	letters25 = lettering{&drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true},
-		&drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}, &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}}
+	headText  = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
+	smallText = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
+	halo      = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
 )
 
 // field is a chart's field on the paper and its axes.
 type field struct {
 	box  drawing.Box
 	x, y Axis
-	lettering
-	k float64 // how much larger the lettering is than the smaller one
 }
 
 func (f field) at(v plane.Vec) plane.Vec {
@@ -92,16 +87,16 @@ func (f field) at(v plane.Vec) plane.Vec {
 
 // Draw draws the chart in a box, mm of paper.
 func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
-	f := field{box: box, x: sane(c.X), y: sane(c.Y), lettering: letters18, k: 1}
-	if c.Large {
-		f.lettering, f.k = letters25, letters25.small.Height/letters18.small.Height
+	f := field{box: box, x: sane(c.X), y: sane(c.Y)}
+	f.box.Min = f.box.Min.Add(plane.Vec{X: 17, Y: 14})
+	f.box.Max = f.box.Max.Sub(plane.Vec{X: 5, Y: 6})
+	if c.Title != "" {
+		f.box.Max.Y -= 6.5
 	}
-	f.box.Min = f.box.Min.Add(plane.Vec{X: 13 * f.k, Y: 10 * f.k})
-	f.box.Max = f.box.Max.Sub(plane.Vec{X: 4 * f.k, Y: 9.5 * f.k})
 	if w, h := f.box.Size(); w < 10 || h < 10 {
 		return
 	}
-	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: box.Max.Y - 4*f.k}, drawing.Start, f.head, f.head.FitPair(c.Title, box.Max.X-box.Min.X-4))
+	l.Write(plane.Vec{X: box.Min.X + 2.5, Y: box.Max.Y - 5.2}, drawing.Start, headText, headText.FitPair(c.Title, box.Max.X-box.Min.X-5))
 	f.bands(l, c.Bands)
 	f.axes(l, box)
 	f.levels(l, c.Levels)
@@ -120,7 +115,7 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	}
 	f.signs(l, c.Signs)
 	f.labels(l, c.Curves, c.Signs)
-	if !c.Large {
+	if !c.Keyed {
 		f.key(l, box, c.Curves)
 	}
 }
@@ -175,22 +170,27 @@ func (a Axis) ticks() (v []float64) {
 
 func (f field) axes(l *drawing.Layer, box drawing.Box) {
 	b := f.box
+	written := math.Inf(-1) // how far along x there are figures
 	for _, x := range f.x.ticks() {
 		p := f.at(plane.Vec{X: x, Y: f.y.From})
 		l.Draw(drawing.Line(p, plane.Vec{X: p.X, Y: b.Max.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{Y: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{Y: 3.6 * f.k}), drawing.Middle, f.small, f.small.Fit(f.x.Label(x), 8*f.k))
+		t := drawing.Text{At: p.Sub(plane.Vec{Y: 4.6}), Anchor: drawing.Middle, Style: smallText, S: f.x.Label(x)}
+		if b := t.Box(); b.Min.X > written+1 && b.Max.X <= box.Max.X {
+			l.Items = append(l.Items, t)
+			written = t.Box().Max.X
+		}
 	}
 	for _, y := range f.y.ticks() {
 		p := f.at(plane.Vec{X: f.x.From, Y: y})
 		l.Draw(drawing.Line(p, plane.Vec{X: b.Max.X, Y: p.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{X: 1})), axis, "")
-		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 0.9 * f.k}), drawing.End, f.small, f.small.Fit(f.y.Label(y), 11*f.k))
+		l.Write(p.Sub(plane.Vec{X: 1.8, Y: 1.2}), drawing.End, smallText, smallText.Fit(f.y.Label(y), 14.5))
 	}
 	l.Draw(drawing.Rect(b.Min, b.Max), axis, "")
 	w, _ := b.Size()
-	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 7.4*f.k}, drawing.End, f.small, f.small.Fit(f.x.Name, w))
-	l.Write(plane.Vec{X: box.Min.X + 2*f.k, Y: b.Max.Y + 2.2*f.k}, drawing.Start, f.small, f.small.Fit(f.y.Name, w))
+	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 8.6}, drawing.End, smallText, smallText.Fit(f.x.Name, w))
+	l.Write(plane.Vec{X: box.Min.X + 2.5, Y: b.Max.Y + 2.2}, drawing.Start, smallText, smallText.Fit(f.y.Name, w))
 }
 
 func (f field) levels(l *drawing.Layer, levels []Level) {

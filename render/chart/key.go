@@ -5,19 +5,19 @@ import (
 	"barover/solver/plane"
 )
 
-// key names the curves under the field, from the left.
+// key names the curves under the field, below the name of its axis, from the left.
 func (f field) key(l *drawing.Layer, box drawing.Box, curves []Curve) {
-	x, y := box.Min.X+2, box.Min.Y+1.8
+	x, y := box.Min.X+2, box.Min.Y+1.5
 	for _, c := range curves {
 		if c.Name == "" {
 			continue
 		}
-		if x+10+f.small.Width(c.Name) > box.Max.X {
+		if x+10+smallText.Width(c.Name) > box.Max.X {
 			return
 		}
-		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 0.9}, plane.Vec{X: x + 8, Y: y + 0.9}), c.Style, "")
-		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, f.small, c.Name)
-		x += 14 + f.small.Width(c.Name)
+		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 1.2}, plane.Vec{X: x + 8, Y: y + 1.2}), c.Style, "")
+		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, smallText, c.Name)
+		x += 14 + smallText.Width(c.Name)
 	}
 }
 
@@ -26,7 +26,7 @@ const keyLine = 24.0
 
 // KeyWidth is how wide a key of its own wants to be, mm.
 func KeyWidth(c Chart) float64 {
-	text, w := letters25.small, 0.0
+	text, w := smallText, 0.0
 	for _, k := range c.Curves {
 		w = max(w, text.Width(k.Name))
 	}
@@ -38,7 +38,7 @@ func KeyWidth(c Chart) float64 {
 
 // Key draws the key of a large chart in a box of its own, from the top: its lines, its signs, and a last word.
 func Key(l *drawing.Layer, box drawing.Box, c Chart, note string) {
-	text := letters25.small
+	text := smallText
 	x, y, step := box.Min.X+2, box.Max.Y-2*text.Height, 3*text.Height
 	room := box.Max.X - x - 1
 	row := func(name string, sample func(at plane.Vec)) {

@@ -24,8 +24,8 @@ func (f field) labels(l *drawing.Layer, curves []Curve, signs []Sign) {
 	}
 	for i, c := range curves {
 		best, most := plane.Vec{}, 0.0
-		room := f.box.Grown(-f.haloed.Height)
-		half := plane.Vec{X: f.haloed.Width(c.Label) / 2, Y: f.haloed.Height / 2}
+		room := f.box.Grown(-halo.Height)
+		half := plane.Vec{X: halo.Width(c.Label) / 2, Y: halo.Height / 2}
 		for _, p := range runs[i] {
 			if !room.Holds(p.Sub(half)) || !room.Holds(p.Add(half)) {
 				continue
@@ -40,8 +40,8 @@ func (f field) labels(l *drawing.Layer, curves []Curve, signs []Sign) {
 				best, most = p, clear
 			}
 		}
-		if c.Label != "" && most > f.haloed.Height {
-			l.Write(best.Sub(plane.Vec{Y: half.Y}), drawing.Middle, f.haloed, c.Label)
+		if c.Label != "" && most > halo.Height {
+			l.Write(best.Sub(plane.Vec{Y: half.Y}), drawing.Middle, halo, c.Label)
 			taken = append(taken, best, best.Sub(plane.Vec{X: half.X}), best.Add(plane.Vec{X: half.X}))
 		}
 		if c.Arrows {
@@ -77,7 +77,7 @@ func (f field) arrows(l *drawing.Layer, c Curve, taken []plane.Vec) {
 		for k := from; k+1 < min(n, from+n/8); k++ {
 			a, b := f.at(c.Points[k]), f.at(c.Points[k+1])
 			u := b.Sub(a).Unit()
-			if !(b.Sub(a).Len() > 0.05) || !f.box.Grown(-2).Holds(b) || nearest(b, taken) < 4+f.haloed.Width(c.Label)/2 {
+			if !(b.Sub(a).Len() > 0.05) || !f.box.Grown(-2).Holds(b) || nearest(b, taken) < 4+halo.Width(c.Label)/2 {
 				continue
 			}
 			back, side := b.Sub(u.Scale(2.8)), u.Turned().Scale(0.8)

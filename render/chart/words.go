@@ -18,7 +18,7 @@ type words struct {
 // What it costs that a word lies over something.
 const (
 	overCurve = 10.0
-	overWord  = 20.0
+	overWord  = 1e3 // too much: it is left out
 	overLevel = 4.0
 	overBand  = 2.0 // the hatch of a stretch, which shows through beside it
 )
@@ -103,12 +103,12 @@ func (w *words) write(l *drawing.Layer, name string, spots []spot) {
 	var best drawing.Text
 	least := math.Inf(1)
 	for i, s := range spots {
-		t := drawing.Text{At: s.at, Anchor: s.anchor, Style: w.haloed, S: name}
+		t := drawing.Text{At: s.at, Anchor: s.anchor, Style: halo, S: name}
 		if cost := w.cost(t.Box()) + 0.1*float64(i); cost < least {
 			best, least = t, cost
 		}
 	}
-	if least < math.Inf(1) && name != "" {
+	if least < overWord && name != "" {
 		l.Items = append(l.Items, best)
 		w.taken = append(w.taken, best.Box())
 	}
@@ -117,7 +117,7 @@ func (w *words) write(l *drawing.Layer, name string, spots []spot) {
 // beside writes a word beside a place: close by where that hides nothing, else farther off.
 func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) {
 	var spots []spot
-	high := w.haloed.Height
+	high := halo.Height
 	for _, off := range []float64{0.8, 2.4, 4.5, 7} {
 		for _, up := range []float64{off, -off - high} {
 			for _, s := range []spot{{plane.Vec{X: 1.4}, drawing.Start}, {plane.Vec{X: -1.4}, drawing.End}, {plane.Vec{}, drawing.Middle},
@@ -138,12 +138,12 @@ func (w *words) along(l *drawing.Layer, v Level) {
 		return
 	}
 	y := w.at(plane.Vec{X: w.x.From, Y: v.Y}).Y
-	wide := w.haloed.Width(v.Name)
+	wide := halo.Width(v.Name)
 	from, to := w.box.Min.X+1, w.box.Max.X-1-wide
 	var spots []spot
 	for i := range alongPlaces {
 		x := to + (from-to)*float64(i)/(alongPlaces-1)
-		for _, up := range []float64{0.8, -0.8 - w.haloed.Height} {
+		for _, up := range []float64{0.8, -0.8 - halo.Height} {
 			spots = append(spots, spot{plane.Vec{X: x, Y: y + up}, drawing.Start})
 		}
 	}

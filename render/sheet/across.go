@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver"
@@ -9,11 +10,16 @@ import (
 	"barover/solver/plane"
 )
 
-// sideLine is how far a part may shift across; gapLine bounds a gap.
+// Bands across the engine. Beside a change, a band that changed stands thick in the lower half of its row as it is and thin in
+// the upper half as it was; the others are pale.
 var (
-	sideLine = &drawing.Style{Name: "sideplay", Width: 0.18, Line: drawing.Dashed, Stroke: black}
-	bandLine = edged(tints, "band-", 0.35)
-	bandGrey = &drawing.Style{Name: "band-fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xdddddd)}
+	sideLine  = &drawing.Style{Name: "sideplay", Width: 0.18, Line: drawing.Dashed, Stroke: black}
+	bandLine  = edged(tints, "band-", 0.35)
+	bandGrey  = &drawing.Style{Name: "band-fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xdddddd)}
+	isBand    = edged(tints, "after-band-", 0.7)
+	isBandFix = &drawing.Style{Name: "after-band-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xdddddd)}
+	wasBand   = &drawing.Style{Name: "before-band", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+	quietBand = &drawing.Style{Name: "band-unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf0f0f0)}
 )
 
 // edged is the tints with a black edge of this width, mm.
@@ -25,66 +31,83 @@ func edged(tints []*drawing.Style, prefix string, width float64) (out []*drawing
 }
 
 const (
-	acrossNames  = 52.0 // room for names to the left of the bands, mm
-	acrossRow    = 5.4
-	acrossHead   = 14.0 // above the rows
-	acrossFigure = 34.0 // room for figures to the right
+	acrossNames = 62.0 // room for names to the left of the bands, mm
+	acrossRow   = 6.4
+	acrossHead  = 14.0 // above the rows
 )
 
-// acrossStrip is the strip across the engine.
+// acrossStrip is the strip across an engine: every profile's band to scale with its faces figured and its sideplay, then gaps.
+// The engine may have one before it.
 type acrossStrip struct {
-	rows   []int // of the bodies
-	gaps   []answer
-	lo, hi float64 // of all of them, mm
+	*both
+	rows    []*twin // from the datum outward
+	gaps    []ChangedCheck
+	lo, hi  float64 // of all of them, mm
+	figures float64 // room for figures to the right, mm of paper
 }
 
-// across gathers what there is across the engine: every profile's band, from the datum outward, and the gaps that the
-// sketch asks for.
-func (s *scene) across() acrossStrip {
-	c := acrossStrip{lo: math.Inf(1), hi: math.Inf(-1)}
-	for i, b := range s.bodies {
-		if banded(&b) {
-			c.rows = append(c.rows, i)
-			c.lo, c.hi = min(c.lo, b.band[0]-s.play(&b)), max(c.hi, b.band[1]+s.play(&b))
+// across gathers what there is across the engine. Beside a change that is the gaps that came out otherwise; nothing where
+// neither a band nor a gap changed: a gap that is only asked no more is told in the table.
+func (b *both) across() acrossStrip {
+	c := acrossStrip{both: b, lo: math.Inf(1), hi: math.Inf(-1), figures: 44}
+	if b.changes() {
+		c.figures = 72
+	}
+	for i := range b.twins {
+		if t := &b.twins[i]; c.take(b.was, t.was) || c.take(b.is, t.is) {
+			c.take(b.is, t.is)
+			c.rows = append(c.rows, t)
 		}
 	}
-	if len(c.rows) > 1 {
-		c.gaps = s.gaps()
+	switch {
+	case !b.changes() && len(c.rows) > 1:
+		c.gaps = b.is.gaps()
+	case !b.changes():
+		c.rows = nil
+	default:
+		c.gaps = b.changedGaps()
+		if !slices.ContainsFunc(c.rows, func(t *twin) bool { return t.across }) &&
+			!slices.ContainsFunc(c.gaps, func(c ChangedCheck) bool { return c.After != nil }) || !(c.lo < c.hi) {
+			c.rows, c.gaps = nil, nil
+		}
 	}
 	return c
 }
 
-// section makes the strip across the engine: every profile's band to scale with its faces figured and its sideplay, then
-// the gaps. It is cut where it finds no room on a whole sheet.
-func (c acrossStrip) section(l layout) section {
-	n := len(c.rows) + len(c.gaps)
-	if len(c.rows) < 2 {
-		n = 0
+// take takes in the band of a body with its sideplay; false where there is none.
+func (c *acrossStrip) take(s *scene, i int) bool {
+	if i < 0 || !banded(&s.bodies[i]) {
+		return false
 	}
-	wide, _ := roomOf(l).Size()
-	scale, _ := drawing.Largest(c.hi-c.lo, 0, wide-acrossNames-acrossFigure, 1)
-	return stripSection("Across the engine", scale.String(), n, acrossRow, func(v *view, box drawing.Box, from, to int) {
-		v.k = scale.K()
-		room := wide - acrossNames - acrossFigure
-		v.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*v.k + (room-(c.hi-c.lo)*v.k)/2}
-		v.strip(box, c, from, to, scale.String())
-	})
+	b := &s.bodies[i]
+	c.lo, c.hi = min(c.lo, b.band[0]-s.play(b)), max(c.hi, b.band[1]+s.play(b))
+	return true
 }
 
-// stripSection deals n rows of a strip, each so high, mm, and draws those from one to another. They are parted only where a
-// whole sheet has no room for them.
-func stripSection(kind, scale string, n int, row float64, draw func(v *view, box drawing.Box, from, to int)) section {
-	next := 0
-	return section{kind: kind, short: "across the engine", scale: scale, left: func() bool { return next < n },
+// section deals the rows of the strip. They are parted only where a whole sheet has no room for them.
+func (c acrossStrip) section(l layout) section {
+	next, n := 0, len(c.rows)+len(c.gaps)
+	wide, _ := roomOf(l).Size()
+	room := wide - acrossNames - c.figures
+	scale, _ := drawing.Largest(c.hi-c.lo, 0, room, 1)
+	kind := "Across the engine"
+	if c.changes() {
+		kind += ", thin: before"
+	}
+	return section{kind: kind, short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
-			each := int((high - acrossHead) / row)
+			each := int((high - acrossHead) / acrossRow)
 			if n-next > each && high < whole {
 				return p, false
 			}
 			from, to := next, min(n, next+max(1, each))
 			next = to
-			p.least = acrossHead + float64(to-from)*row
-			p.draw = func(v *view, box drawing.Box) { draw(v, box, from, to) }
+			p.least = acrossHead + float64(to-from)*acrossRow
+			p.draw = func(now *view, box drawing.Box) {
+				now.k = scale.K()
+				now.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
+				c.beside(now).strip(box, c, from, to)
+			}
 			return p, true
 		}}
 }
@@ -99,14 +122,29 @@ func (s *scene) play(b *body) float64 {
 	return 0
 }
 
-// gaps lists the answers to gap checks whose two profiles pass each other.
-func (s *scene) gaps() (list []answer) {
+// gaps lists the gap checks whose two profiles pass each other, as checks that did not change.
+func (s *scene) gaps() (list []ChangedCheck) {
 	for _, a := range s.answers() {
-		if a.Check.Kind == solver.Gap && s.bandOf(a.Check.A) != nil && s.bandOf(a.Check.B) != nil {
-			list = append(list, a)
+		if s.acrossGap(&a) {
+			list = append(list, ChangedCheck{After: a.Finding, What: "gap " + s.pair(a.Check)})
 		}
 	}
 	return list
+}
+
+// changedGaps lists the gaps that came out otherwise.
+func (b *both) changedGaps() (list []ChangedCheck) {
+	for i := range b.Checks {
+		if s, a := b.answer(&b.Checks[i]); s.acrossGap(&a) {
+			list = append(list, b.Checks[i])
+		}
+	}
+	return list
+}
+
+// acrossGap reports whether an answer is a gap between two bands that can be drawn.
+func (s *scene) acrossGap(a *answer) bool {
+	return a.Check.Kind == solver.Gap && s.bandOf(a.Check.A) != nil && s.bandOf(a.Check.B) != nil
 }
 
 // banded reports whether a body has a band that can be drawn.
@@ -115,68 +153,136 @@ func banded(b *body) bool {
 }
 
 func (s *scene) bandOf(profile int) *body {
-	for i := range s.bodies {
-		if b := &s.bodies[i]; b.profile == profile && !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) {
-			return b
-		}
+	if b := s.body(profile); b != nil && banded(b) {
+		return b
 	}
 	return nil
 }
 
 // strip draws the rows from one to another: first the bands, then the gaps.
-func (v *view) strip(room drawing.Box, c acrossStrip, from, to int, scale string) {
-	l := v.d.Layer("across", "Across the engine")
+func (v *bothView) strip(room drawing.Box, c acrossStrip, from, to int) {
+	l := v.now.d.Layer("across", "Across the engine")
+	words := "from the datum outward; dashes: how far a part may shift"
+	if v.changes() {
+		words = "thick: after, " + v.Is + "; thin above it: before, " + v.Was + "; pale: the same"
+	}
+	wide, _ := room.Size()
+	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text25, text25.Fit("across the engine, "+words, wide/2-8))
 	y := room.Max.Y - 11
-	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text18,
-		"across the engine, "+scale+", from the datum that the sketch chooses; dashes: how far a part may shift; bands from the datum outward")
-	top := y + 3
+	top := y + 3.5
 	for i := from; i < to; i++ {
 		if i < len(c.rows) {
-			v.bandRow(l, room, &v.bodies[c.rows[i]], y)
+			v.bandRow(l, room, c.rows[i], y)
 		} else {
-			v.gapRow(l, room, &c.gaps[i-len(c.rows)], y)
+			v.gapRow(l, room, &c, &c.gaps[i-len(c.rows)], y)
 		}
 		y -= acrossRow
 	}
-	if c.lo <= 0 && c.hi >= 0 {
-		x := v.on(plane.Vec{}).X
+	if x := v.now.on(plane.Vec{}).X; x >= room.Min.X+acrossNames-1 && x <= room.Max.X-c.figures+1 {
 		l.Draw(drawing.Line(plane.Vec{X: x, Y: top}, plane.Vec{X: x, Y: y + 2}), centreLine, "datum")
-		l.Write(plane.Vec{X: x, Y: top + 0.8}, drawing.Middle, text18, "datum")
+		l.Write(plane.Vec{X: x, Y: top + 0.4}, drawing.Middle, text25, "datum")
 	}
 }
 
-func (v *view) bandRow(l *drawing.Layer, room drawing.Box, b *body, y float64) {
-	a, c := v.on(plane.Vec{X: b.band[0]}).X, v.on(plane.Vec{X: b.band[1]}).X
+// bandRow draws one profile's band: once where it is the same before and after, else thick and thin.
+func (v *bothView) bandRow(l *drawing.Layer, room drawing.Box, t *twin, y float64) {
+	if !t.across {
+		v.bandAlone(l, room, &v.is.bodies[t.is], y)
+		return
+	}
+	name, figures := "", ""
+	if t.was >= 0 && banded(&v.was.bodies[t.was]) {
+		b := &v.was.bodies[t.was]
+		v.old.band(l, b, y+0.3, y+2.3, wasBand)
+		name, figures = b.name, v.old.bandFigures(b)
+	}
+	switch {
+	case t.is < 0:
+		name, figures = "– "+name, figures+" → gone"
+	case banded(&v.is.bodies[t.is]):
+		b := &v.is.bodies[t.is]
+		style := isBandFix
+		if !b.fixed {
+			style = isBand[b.part%len(isBand)]
+		}
+		v.now.band(l, b, y-2.3, y-0.3, style)
+		if t.was < 0 {
+			name, figures = "+ "+b.name, "new → "
+		} else {
+			name, figures = b.name, figures+" → "
+		}
+		figures += v.now.bandFigures(b)
+	}
+	v.rowWords(l, room, y, bold25, name, figures)
+}
+
+// bandAlone draws the band of a profile that has none other before it, with how far its part may shift; palely beside others
+// that changed.
+func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, b *body, y float64) {
 	style := bandGrey
-	if !b.fixed {
+	switch {
+	case v.changes():
+		style = quietBand
+	case !b.fixed:
 		style = bandLine[b.part%len(bandLine)]
 	}
-	if p := v.play(b) * v.k; p > 0 {
-		l.Draw(drawing.Rect(plane.Vec{X: a - p, Y: y - 1}, plane.Vec{X: c + p, Y: y + 1}), sideLine, "sideplay of "+b.name)
+	play := v.now.play(b)
+	if p := play * v.now.k; p > 0 && !v.changes() {
+		x := v.now.bandOn(b)
+		l.Draw(drawing.Rect(plane.Vec{X: x[0] - p, Y: y - 1}, plane.Vec{X: x[1] + p, Y: y + 1}), sideLine, "sideplay of "+b.name)
 	}
-	l.Draw(drawing.Rect(plane.Vec{X: a, Y: y - 1.6}, plane.Vec{X: c, Y: y + 1.6}), style, b.name)
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, text18, text18.FitMiddle(b.name, acrossNames-4))
-	figure := v.bandFigures(b)
-	if p := v.play(b); p > 0 {
-		figure += " ±" + v.w.length(p)
+	v.now.band(l, b, y-1.6, y+1.6, style)
+	figures := v.now.bandFigures(b)
+	if play > 0 && !v.changes() {
+		figures += " ±" + v.now.w.length(play)
 	}
-	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, text18, figure)
+	v.rowWords(l, room, y, text25, b.name, figures)
+}
+
+// bandOn is from where to where a band reaches on the paper.
+func (v *view) bandOn(b *body) [2]float64 {
+	return [2]float64{v.on(plane.Vec{X: b.band[0]}).X, v.on(plane.Vec{X: b.band[1]}).X}
+}
+
+// band draws a band between two heights.
+func (v *view) band(l *drawing.Layer, b *body, low, high float64, style *drawing.Style) {
+	x := v.bandOn(b)
+	l.Draw(drawing.Rect(plane.Vec{X: x[0], Y: low}, plane.Vec{X: x[1], Y: high}), style, b.name)
+}
+
+func (v *view) bandFigures(b *body) string {
+	return v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
+}
+
+func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, y float64, style *drawing.TextStyle, name, figures string) {
+	l.Write(plane.Vec{X: room.Min.X, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, acrossNames-4))
+	l.Write(plane.Vec{X: room.Max.X, Y: y - 1.2}, drawing.End, style, figures)
 	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
 }
 
-// gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off.
-func (v *view) gapRow(l *drawing.Layer, room drawing.Box, a *answer, y float64) {
-	v.say(a, v.w)
-	if p, q := v.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
-		v.filling(l, room, a, p, q)
+// gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off. A gap that
+// changed stands there as it was above and as it is below.
+func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g *ChangedCheck, y float64) {
+	_, a := v.answer(g)
+	style := text25
+	if !a.OK && g.After != nil {
+		style = bold25
 	}
-	style := text18
-	if !a.Finding.OK {
-		style = plainRed
+	if v.changes() {
+		if g.Before != nil {
+			v.old.gapLine(l, &v.Before.Problem.Checks[g.Before.Check], y+1.2, 1, thinLine)
+		}
+		if g.After != nil {
+			v.now.gapLine(l, &v.After.Problem.Checks[g.After.Check], y-1.2, 1, isEdge)
+		}
+		v.rowWords(l, room, y, style, g.sign()+" "+g.What, dashed(g.Was)+" → "+dashed(g.Is)+"  "+v.word(g))
+		return
 	}
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 0.9}, drawing.Start, style, style.FitPair("gap "+v.pair(a.Check), acrossNames-4))
-	l.Write(plane.Vec{X: room.Max.X, Y: y - 0.9}, drawing.End, style, a.figure+"  "+a.State.String())
-	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
+	v.now.say(&a, v.now.w)
+	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
+		v.now.filling(l, room.Max.X-c.figures, &a, p, q)
+	}
+	v.rowWords(l, room, y, style, g.What, a.figure+"  "+a.State.String())
 }
 
 // gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
@@ -203,16 +309,16 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 	return p, q
 }
 
-// filling says beside a gap from p to q that is too wide what fills it: where there is room to the right of it, else to
-// its left.
-func (v *view) filling(l *drawing.Layer, room drawing.Box, a *answer, p, q plane.Vec) {
+// filling says beside a gap from p to q that is too wide what fills it: to the right of it where that ends before most, else
+// to its left.
+func (v *view) filling(l *drawing.Layer, most float64, a *answer, p, q plane.Vec) {
 	text := v.w.fill(a.Finding)
 	const arrows = 6.0 // the dimension's, outside the gap
-	at, anchor := q.Add(plane.Vec{X: arrows, Y: -0.9}), drawing.Start
-	if at.X+label18.Width(text) > room.Max.X-acrossFigure {
-		at, anchor = p.Add(plane.Vec{X: -arrows, Y: -0.9}), drawing.End
+	at, anchor := q.Add(plane.Vec{X: arrows, Y: -1.2}), drawing.Start
+	if at.X+label25.Width(text) > most {
+		at, anchor = p.Add(plane.Vec{X: -arrows, Y: -1.2}), drawing.End
 	}
 	if text != "" {
-		l.Write(at, anchor, label18, text)
+		l.Write(at, anchor, label25, text)
 	}
 }

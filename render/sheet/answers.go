@@ -10,11 +10,14 @@ import (
 // answer is a judgement put in words.
 type answer struct {
 	solver.Judgement
-	line   string
-	asks   string
+	no     int    // of what does not hold, from 1 on: the flag that ties the drawing to its row
+	line   string // of the sketch
+	called string // its note, or else what it is about
+	about  string // the pair, beside a note; or ""
+	asked  string // its limits: "at least 1/32"
 	figure string
 	where  string
-	sure   string
+	state  string // one word, and how sure it is where it is not proved
 }
 
 // answers lists the findings, a pair once, in the order in which they are told. Pairs that never come to pass one another have
@@ -23,10 +26,17 @@ func (s *scene) answers() (list []answer) {
 	if s.Result == nil {
 		return nil
 	}
+	short := 0
 	for _, t := range s.Problem.Once(s.Result.Findings) {
-		if !t.Apart {
-			list = append(list, answer{Judgement: t.Judgement})
+		if t.Apart {
+			continue
 		}
+		a := answer{Judgement: t.Judgement}
+		if !a.OK {
+			short++
+			a.no = short
+		}
+		list = append(list, a)
 	}
 	return list
 }
@@ -45,6 +55,22 @@ func (s *scene) apart() int {
 	return len(pairs)
 }
 
+// roomy is how many times its limit a check holds by that needs no row of its own.
+const roomy = 10
+
+// rows parts the answers into those that have a row of the table and those that hold by roomy times what is asked, which are
+// counted.
+func rows(list []answer) (told []answer, far int) {
+	for _, a := range list {
+		if a.OK && a.State == solver.HoldsProved && a.Check.Kind == solver.Clear && math.IsNaN(a.AtMost) && a.Least >= roomy*a.AtLeast && a.AtLeast > 0 {
+			far++
+			continue
+		}
+		told = append(told, a)
+	}
+	return told, far
+}
+
 // brief is the list for the sheet itself: what does not hold, and of each line of the sketch the answer that matters most. The
 // rest of a line that stands for many pairs has its own sheet.
 func brief(list []answer) (out []answer) {
@@ -61,7 +87,9 @@ func brief(list []answer) (out []answer) {
 // say fills in the words of an answer.
 func (s *scene) say(a *answer, w Words) {
 	f := a.Finding
-	a.line, a.asks = w.line(a.Check.Stmt), s.asks(f, w)
+	a.line = w.line(a.Check.Stmt)
+	a.called, a.about = s.called(a, w)
+	a.asked = s.asked(a, w)
 	a.where = s.where(f.At, w)
 	switch {
 	case a.Check.Kind == solver.Gap: // across the engine, so at no position
@@ -69,8 +97,55 @@ func (s *scene) say(a *answer, w Words) {
 	case s.still(a, w):
 		a.where = "everywhere"
 	}
-	a.sure = sureOf(f)
+	if a.state = a.State.String(); f.Sure != solver.Proved || len(f.Unproved) > 0 {
+		a.state += " (" + sureOf(f) + ")"
+	}
 	a.figure = s.worst(a, w)
+}
+
+// called is what a check goes by: its note, or the measure that it keeps, and beside it the pair; or the pair alone; or what
+// the sketch says.
+func (s *scene) called(a *answer, w Words) (name, about string) {
+	name = s.Problem.Called(a.Finding.Check)
+	pair := ""
+	if a.OfPair() {
+		if pair = s.pair(a.Check); a.Check.Kind == solver.Gap {
+			pair = "gap " + pair
+		}
+	}
+	switch {
+	case name != "":
+		return name, pair
+	case pair != "":
+		return pair, ""
+	case w.Asks != nil:
+		return w.Asks(a.Finding.Check), ""
+	}
+	return a.Check.Kind.String(), ""
+}
+
+// asked is what limits a check has: "at least 1/32", "1/16 to 3/16".
+func (s *scene) asked(a *answer, w Words) string {
+	lo, hi := a.AtLeast, a.AtMost
+	switch {
+	case a.Check.Kind == solver.Loose:
+		return "play " + s.limit(a, hi, w)
+	case !math.IsNaN(lo) && !math.IsNaN(hi):
+		return s.limit(a, lo, w) + " to " + s.limit(a, hi, w)
+	case !math.IsNaN(hi):
+		return "at most " + s.limit(a, hi, w)
+	case !math.IsNaN(lo):
+		return "at least " + s.limit(a, lo, w)
+	}
+	return "–"
+}
+
+// limit puts a limit of a check as the sketch would.
+func (s *scene) limit(a *answer, v float64, w Words) string {
+	if a.Check.Angle || a.Check.Number {
+		return s.amount(v, a.Check.Angle, a.Check.Number, w)
+	}
+	return w.size(v)
 }
 
 // sureOf is how sure a finding is, in words.

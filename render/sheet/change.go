@@ -41,7 +41,7 @@ var signs = [...]string{solver.Better: "▲", solver.Worse: "▼", solver.FallsS
 
 func (c *ChangedCheck) sign() string { return signs[c.Became] }
 
-// sure is how sure the less sure of the two figures is.
+// sure is how sure the less sure of the two figures is; "" where both are proved.
 func (c *ChangedCheck) sure() string {
 	var less *solver.Finding
 	for _, f := range []*solver.Finding{c.Before, c.After} {
@@ -49,7 +49,10 @@ func (c *ChangedCheck) sure() string {
 			less = f
 		}
 	}
-	return sureOf(less)
+	if less.Sure == solver.Proved && len(less.Unproved) == 0 {
+		return ""
+	}
+	return " (" + sureOf(less) + ")"
 }
 
 // signsKey says what those signs mean that are used.
@@ -68,12 +71,33 @@ func (c *Change) signsKey() string {
 	return strings.Join(words, "; ")
 }
 
-// both is an engine laid out before and after a change, in one frame.
+// both is an engine laid out as it is and, where there is a change, as it was before it, in one frame. Without one, was
+// is nil.
 type both struct {
 	*Change
 	was, is *scene
 	twins   []twin
+	words   Words
 	at      solver.Position // the position drawn, as the engine after the change has it
+}
+
+// changes reports whether there is an engine before.
+func (b *both) changes() bool { return b.was != nil }
+
+// alone is an engine with none before it.
+func alone(s *scene) *both {
+	b := &both{Change: &Change{After: s.Engine}, is: s}
+	for i := range s.bodies {
+		b.twins = append(b.twins, twin{was: -1, is: i})
+	}
+	return b
+}
+
+// beside is a view of the engine with one of the engine before it, if there is one, on the same paper.
+func (b *both) beside(now *view) *bothView {
+	old := *now
+	old.scene = b.was
+	return &bothView{b, now, &old}
 }
 
 // layBoth lays both engines out at the position that o asks for, round all of which both have room.
@@ -81,7 +105,7 @@ func layBoth(c *Change, o *Options) *both {
 	at := positionAt(c.After, o.At)
 	old := *o
 	old.At = &solver.Position{Turn: at.Turn, Travel: carried(c.After.Problem, c.Before.Problem, at.Travel)}
-	b := &both{Change: c, was: lay(c.Before, &old), is: lay(c.After, o), at: at}
+	b := &both{Change: c, was: lay(c.Before, &old), is: lay(c.After, o), words: o.Words, at: at}
 	box := b.was.box.Join(b.is.box)
 	b.was.box, b.is.box = box, box
 	b.twins = b.pair()
@@ -220,7 +244,7 @@ func NewChangeBook(c *Change, o Options) *Book {
 	l := choose(wide, high, table{len(rows), len(rows)}, &o)
 	book := &Book{names: map[string]int{}, s: b.is, l: l, o: o, note: l.note}
 	book.add(1, func(o Options, _ int) *drawing.Drawing { return b.overlay(&o, l, rows) })
-	book.addPacked(b.tableSection(l, rows), b.placeSection(l), b.acrossSection(l))
+	book.addPacked(b.tableSection(l, rows), b.places(l, b.changedPlaces()), b.across().section(l))
 	book.sheets = make([]*drawing.Drawing, len(book.makers))
 	return book
 }

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"math"
 	"slices"
 
 	"barover/render/drawing"
@@ -45,9 +44,9 @@ func (v *bothView) notes() (list []note) {
 		add(bold25, "Nothing changed: before and after are one.")
 	}
 	add(bold25, v.Sum)
-	add(text18, "drawn at "+v.position()+v.alike())
-	add(text18, v.signsKey())
-	add(text18, v.now.l.note)
+	add(text25, "drawn at "+v.position()+v.alike())
+	add(text25, v.signsKey())
+	add(text25, v.now.l.note)
 	return list
 }
 
@@ -130,30 +129,30 @@ func (v *bothView) coverBoth() {
 	}
 }
 
-// places labels the changed checks where they are.
-func (v *bothView) places() {
+// marks labels the changed checks where they are.
+func (v *bothView) marks() {
 	list := v.shown(mostLabelled)
 	for _, c := range list {
 		_, a := v.answer(c)
 		v.now.labels.block(boxOf([]plane.Vec{v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])}).Grown(2))
 	}
 	for _, c := range list {
-		v.place(c)
+		v.mark(c)
 	}
 }
 
-// place labels one changed check: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
-func (v *bothView) place(c *ChangedCheck) {
+// mark labels one changed check: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
+func (v *bothView) mark(c *ChangedCheck) {
 	s, a := v.answer(c)
 	l := v.now.d.Layer("places", "Changed places")
 	p, q := v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])
 	target, r := p.Add(q).Scale(0.5), 0.0
-	lead, text := dimLine, label18
+	lead, text := dimLine, label25
 	if c.rank() == 0 {
-		lead, text = foulLead, foul18
+		lead, text = foulLead, foul25
 	}
 	if a.Finding.Least < 0 && c.After != nil {
-		target, r = v.overlap(l, s, &a)
+		target, r = v.now.overlap(l, s, &a, c.What)
 		l.Draw(drawing.Circle(target, r), lead, c.What)
 	} else if p.Sub(q).Len() < mostDimension {
 		v.now.dimension(l, p, q, c.What)
@@ -175,28 +174,6 @@ func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 		figures = "asked only before: " + c.Was
 	}
 	return []string{first, figures + " at " + s.where(a.Finding.At, v.now.w)}
-}
-
-// overlap hatches what a pair that fouls shares at its worst position, and returns where a ring about it goes.
-func (v *bothView) overlap(l *drawing.Layer, s *scene, a *answer) (mid plane.Vec, r float64) {
-	mid, r = v.now.on(a.Finding.Near[0].Add(a.Finding.Near[1]).Scale(0.5)), 2.5
-	one, two := s.body(a.Check.A), s.body(a.Check.B)
-	p := s.pose(a.Finding.At.Turn, a.Finding.At.Travel)
-	if p == nil || one == nil || two == nil {
-		return mid, r
-	}
-	ra, rb := v.now.flat(one, p), v.now.flat(two, p)
-	h := drawing.Hatch(math.Pi/4, 1, ra, rb)
-	if len(h) == 0 {
-		return mid, r
-	}
-	l.Draw(h, foulHatch, "")
-	l.Draw(append(drawing.Within(ra, rb), drawing.Within(rb, ra)...), foulLine, "")
-	box := h.Bounds()
-	if w, _ := box.Size(); w < 60 {
-		mid, r = box.Centre(), min(12, max(2.5, box.Max.Sub(box.Min).Len()/2+1.2))
-	}
-	return mid, r
 }
 
 // lonely names the parts that came or went, at the middle of what is drawn of them.
@@ -239,5 +216,5 @@ func (v *bothView) name(one *view, b *body, p *linkage.Pose, text string) {
 			target = at
 		}
 	}
-	one.label(one.d.Layer("names", "Parts that came or went"), target, 0, []string{text}, label18, nameLine)
+	one.label(one.d.Layer("names", "Parts that came or went"), target, 0, []string{text}, label25, nameLine)
 }

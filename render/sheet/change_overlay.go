@@ -59,7 +59,7 @@ func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
 	v.now.centres(quietCentre)
 	v.paths()
 	v.coverBoth()
-	v.places()
+	v.marks()
 	v.lonely()
 	border(v.now.d, l.frame)
 	titleBlock(v.now.d, l.block, o, "Before and after", l.scale.String(), l.paper.Name)

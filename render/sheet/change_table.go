@@ -3,8 +3,8 @@ package sheet
 import "barover/solver"
 
 // changeColumns are those of the table of what changed.
-var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "before", end: true}, {head: "after", end: true},
-	{head: "by", end: true}, {head: ""}, {head: "how sure"}}
+var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "asked"}, {head: "before", end: true}, {head: "after", end: true},
+	{head: "by", end: true}, {head: ""}}
 
 // rows are what changed: the dimensions; the checks, those first that do not hold now; and last what only one of the two
 // engines has.
@@ -26,7 +26,7 @@ func (b *both) rows() (rows []tableRow) {
 			k = 2
 		}
 		ranks[k] = append(ranks[k], tableRow{bad: k == 0,
-			cells: []string{c.sign(), c.What, dashed(c.Was), dashed(c.Is), c.By, b.word(c), c.sure()}})
+			cells: []string{c.sign(), c.What, b.asked(c), dashed(c.Was), dashed(c.Is), c.By, b.word(c) + c.sure()}})
 	}
 	for _, r := range ranks {
 		rows = append(rows, r...)
@@ -43,7 +43,7 @@ func (d *ChangedDim) cells() []string {
 	case d.Is == "":
 		sign, from = signs[solver.Went], solver.Went.String()
 	}
-	return []string{sign, "dim " + d.Name, dashed(d.Was), dashed(d.Is), d.By, from, ""}
+	return []string{sign, "dim " + d.Name, "", dashed(d.Was), dashed(d.Is), d.By, from}
 }
 
 // dashed is a figure, or a dash where there is none.
@@ -58,6 +58,12 @@ func dashed(s string) string {
 func (b *both) word(c *ChangedCheck) string {
 	_, a := b.answer(c)
 	return c.Became.Word(&a.Judgement)
+}
+
+// asked is what limits a check has now; before, where it is asked no more.
+func (b *both) asked(c *ChangedCheck) string {
+	s, a := b.answer(c)
+	return s.asked(&a, b.words)
 }
 
 // tableSection is the section of all that changed; nothing is in it where that stands on the overlay.

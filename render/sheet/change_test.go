@@ -109,7 +109,7 @@ func TestChangeIsToldBesideThePicture(t *testing.T) {
 	for _, c := range [][2]string{
 		{"answers", "dim rod"}, {"answers", "133.35"}, {"answers", "-13.35"}, {"answers", "case"}, {"answers", "dim old_one"}, {"answers", "gone"},
 		{"answers", "gap crank.web – conrod.big_end"}, {"answers", "better"}, {"answers", "▲"}, {"answers", "now fouls"}, {"answers", "×"},
-		{"answers", "proved"}, {"labels", "× conrod.shank – frame.bars fouls"}, {"labels", "0.7 → -0.8 at 62.3°"},
+		{"answers", "at least 0.5"}, {"labels", "× conrod.shank – frame.bars fouls"}, {"labels", "0.7 → -0.8 at 62.3°"},
 		{"notes", "2 checks came out otherwise."}, {"notes", "drawn at crank 0°"}, {"notes", "× falls short; ▲ better"},
 		{"title", "thin: as drawn"}, {"title", "thick: case short"}, {"title", "Ideal rigid geometry."}, {"title", "Before and after"},
 		{"legend", "before: as drawn"}, {"legend", "after: case short"}, {"legend", "the same before and after"},

@@ -14,7 +14,8 @@ var (
 	chartLine  = &drawing.Style{Name: "curve", Width: 0.5, Line: drawing.Continuous, Stroke: black}
 	chartRest  = &drawing.Style{Name: "curve-rest", Width: 0.25, Line: drawing.Dashed, Stroke: dark}
 	chartAsked = &drawing.Style{Name: "asked", Width: 0.25, Line: drawing.LongDashShortDash, Stroke: blue}
-	chartTouch = &drawing.Style{Name: "touch", Width: 0.35, Line: drawing.Continuous, Stroke: red}
+	chartFouls = &drawing.Style{Name: "curve-fouls", Width: 0.13, Line: drawing.Continuous, Stroke: black}
+	chartTouch = &drawing.Style{Name: "touch", Width: 0.5, Line: drawing.Continuous, Stroke: black}
 )
 
 // chartStep is the step of the turn at which a clearance is taken for its chart, rad.
@@ -32,8 +33,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	if name == "" {
 		name = "crank"
 	}
-	c := chart.Chart{Title: v.pair(a.Check),
-		X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
+	c := chart.Chart{X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y: chart.Axis{Name: "clearance, " + unitName(v.w)}}
 	at := v.travels(f.At.Travel, v.w)
 	worst := chart.Curve{Name: at, Style: chartLine, Points: v.distances(a, f.At.Travel)}
@@ -53,13 +53,10 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	}
 	for _, g := range f.Fouls {
 		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: foulHatch})
+			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
 		}
 	}
-	turn := f.At.Turn
-	if v.goesRound() {
-		turn = t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
-	}
+	turn := v.within(f.At.Turn)
 	place := " at " + v.turned(f.At.Turn)
 	if v.level(worst.Points) {
 		place = " everywhere"
@@ -159,4 +156,58 @@ func unitName(w Words) string {
 		return "mm"
 	}
 	return w.Unit
+}
+
+// sumChart charts the sum of a keep check over the turn, where it is worst.
+func (v *view) sumChart(a *answer) chart.Chart {
+	t := v.Problem.Turn
+	name := t.Name
+	if name == "" {
+		name = "crank"
+	}
+	k, unit := 1.0, unitName(v.w)
+	switch {
+	case a.Check.Angle:
+		k, unit = 180/math.Pi, "degrees"
+	case a.Check.Number:
+		unit = "number"
+	case v.w.Unit == "in":
+		k = 1 / 25.4
+	}
+	c := chart.Chart{X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees}, Y: chart.Axis{Name: unit}}
+	curve := chart.Curve{Name: v.travels(a.At.Travel, v.w), Style: chartLine}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	turns, values := v.Sums(a.Finding.Check, a.At.Travel)
+	for i, y := range values {
+		curve.Points = append(curve.Points, plane.Vec{X: turns[i], Y: y * k})
+		if !math.IsNaN(y) {
+			lo, hi = min(lo, y*k), max(hi, y*k)
+		}
+	}
+	c.Curves = []chart.Curve{curve}
+	for _, limit := range []float64{a.AtLeast, a.AtMost} {
+		if !math.IsNaN(limit) {
+			c.Levels = append(c.Levels, chart.Level{Y: limit * k, Name: v.limit(a, limit, v.w), Style: chartAsked})
+			lo, hi = min(lo, limit*k), max(hi, limit*k)
+		}
+	}
+	c.Y.From, c.Y.To = lo-0.08*(hi-lo), hi+0.08*(hi-lo)
+	for _, g := range a.Fouls {
+		if g.To-g.From > 0.95*(t.To-t.From) { // all of it: a hatch would tell nothing and hide the curve
+			continue
+		}
+		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
+			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
+		}
+	}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure + " at " + v.turned(a.At.Turn)}}
+	return c
+}
+
+// within puts a crank position of a whole turn between its ends.
+func (e *Engine) within(turn float64) float64 {
+	if t := e.Problem.Turn; e.goesRound() {
+		return t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
+	}
+	return turn
 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/solver"
@@ -50,12 +51,18 @@ func (v *view) toDraw() (fouls, dims []answer) {
 		switch {
 		case !a.OK && len(fouls) < mostFouls:
 			fouls = append(fouls, a)
-		case a.OK && len(dims) < mostDrawn:
+		case a.OK && len(dims) < mostDrawn && (v.o.LabelAll || v.tight(&a)):
 			dims = append(dims, a)
 		}
 	}
 	return fouls, dims
 }
+
+// tightShare is the share of the engine's size up to which a pair without a limit is near to trouble.
+const tightShare = 0.003
+
+// tight reports whether a pair that holds is near to trouble: it has less than twice what is asked.
+func (s *scene) tight(a *answer) bool { return a.Margin <= max(a.AtLeast, tightShare*s.diagonal()) }
 
 func sound(f *solver.Finding) bool {
 	n := f.Near[0].Add(f.Near[1])
@@ -101,32 +108,36 @@ func (s *scene) body(profile int) *body {
 // foul draws a pair at its worst position: both outlines, what they share hatched, a ring round the place and a leader.
 func (v *view) foul(a *answer) {
 	l := v.d.Layer("fouls", "Fouls")
-	c := a.Check
-	f := a.Finding
-	label := v.profile(c.A) + " – " + v.profile(c.B) + ": " + v.short(a)
-	one, two := v.body(c.A), v.body(c.B)
-	p := v.pose(f.At.Turn, f.At.Travel)
-	mid := v.on(f.Near[0].Add(f.Near[1]).Scale(0.5))
-	r := 2.5
-	if p != nil && one != nil && two != nil {
-		ra, rb := v.flat(one, p), v.flat(two, p)
-		for _, b := range []*body{one, two} {
-			if !b.fixed {
-				l.Place(v.forms[v.index(b)], v.at(p.Part[b.part]), foulPose, label)
-			}
-		}
-		if h := drawing.Hatch(math.Pi/4, 1, ra, rb); len(h) > 0 {
-			l.Draw(h, foulHatch, label)
-			l.Draw(append(drawing.Within(ra, rb), drawing.Within(rb, ra)...), foulLine, label)
-			box := h.Bounds()
-			if w, _ := box.Size(); w < 60 {
-				mid = box.Centre()
-				r = min(12, max(2.5, box.Max.Sub(box.Min).Len()/2+1.2))
-			}
+	label := v.pair(a.Check) + ": " + v.short(a, v.w)
+	p := v.pose(a.At.Turn, a.At.Travel)
+	for _, b := range []*body{v.body(a.Check.A), v.body(a.Check.B)} {
+		if p != nil && b != nil && !b.fixed {
+			l.Place(v.forms[v.index(b)], v.at(p.Part[b.part]), foulPose, label)
 		}
 	}
+	mid, r := v.overlap(l, v.scene, a, label)
 	l.Draw(drawing.Circle(mid, r), foulLead, label)
-	v.label(l, mid, r, []string{v.profile(c.A) + " – " + v.profile(c.B), v.short(a)}, foul18, foulLead)
+	v.flagged(l, mid, r, a.no, []string{v.pair(a.Check), v.short(a, v.w)}, foul25, foulLead, math.Inf(1))
+}
+
+// overlap hatches what a pair of an engine shares at its worst position, and returns where a ring about it goes.
+func (v *view) overlap(l *drawing.Layer, s *scene, a *answer, label string) (mid plane.Vec, r float64) {
+	mid, r = v.on(a.Near[0].Add(a.Near[1]).Scale(0.5)), 2.5
+	one, two := s.body(a.Check.A), s.body(a.Check.B)
+	p := s.pose(a.At.Turn, a.At.Travel)
+	if p == nil || one == nil || two == nil {
+		return mid, r
+	}
+	ra, rb := v.flat(one, p), v.flat(two, p)
+	box, any := metal(l, ra, rb, label)
+	if !any {
+		return mid, r
+	}
+	l.Draw(append(drawing.Within(ra, rb), drawing.Within(rb, ra)...), foulLine, label)
+	if w, _ := box.Size(); w < 60 {
+		mid, r = box.Centre(), min(12, max(2.5, box.Max.Sub(box.Min).Len()/2+1.2))
+	}
+	return mid, r
 }
 
 func (v *view) index(b *body) int {
@@ -139,30 +150,31 @@ func (v *view) index(b *body) int {
 }
 
 // short says an answer in a few words: "fouls by 0.031 at 90°, axle +1/8".
-func (v *view) short(a *answer) string {
-	f := a.Finding
+func (s *scene) short(a *answer, w Words) string {
 	at := " at " + a.where
-	if f.Sure == solver.Sampled {
+	if a.where == "everywhere" || a.where == "–" {
+		at = " " + a.where
+	}
+	if a.Sure == solver.Sampled {
 		at += " (sampled)"
 	}
 	switch {
-	case f.OK:
-		return v.w.length(f.Least) + at
-	case f.Least < 0:
-		return "fouls by " + v.w.length(-f.Least) + at
-	case f.Least == 0:
+	case a.OfPair() && a.Least < 0 && !a.OK:
+		return "fouls by " + w.length(-a.Least) + strings.TrimSuffix(at, " –")
+	case a.Check.Kind == solver.Clear && a.Least == 0 && !a.OK:
 		return "touches" + at
+	case a.OK:
+		return a.figure + at
 	}
-	return v.w.length(f.Least) + " of " + v.w.length(f.AtLeast) + " asked" + at
+	return a.State.String() + ": " + a.figure + strings.TrimSuffix(at, " –")
 }
 
 // clearance draws the least clearance of a check as a small dimension between the two nearest places.
 func (v *view) clearance(a *answer) {
 	l := v.d.Layer("clearances", "Least clearances")
 	p, q := v.on(a.Finding.Near[0]), v.on(a.Finding.Near[1])
-	label := v.profile(a.Check.A) + " – " + v.profile(a.Check.B) + ": " + v.short(a)
-	v.dimension(l, p, q, label)
-	v.labelFor(l, p.Add(q).Scale(0.5), 0, []string{v.profile(a.Check.A) + " – " + v.profile(a.Check.B), v.short(a)}, label18, dimLine, hidesMost)
+	v.dimension(l, p, q, v.pair(a.Check)+": "+v.short(a, v.w))
+	v.flagged(l, p.Add(q).Scale(0.5), 0, 0, []string{v.pair(a.Check), v.short(a, v.w)}, label25, dimLine, hidesMost)
 }
 
 // dimension draws a dimension line from p to q: arrows between them where there is room, else from outside.
@@ -192,24 +204,28 @@ func arrow(l *drawing.Layer, v, u plane.Vec, s *drawing.Style) {
 
 // hidesMost is the share of a label over the picture, by weight, at which that of a clearance that holds is left out: it
 // would hide more than it tells.
-const hidesMost = 0.7
+const hidesMost = 0.3
 
 // label writes lines beside the picture with a leader from a ring of radius r about target. It reports false, and draws
 // nothing, where there is no room; what it tells stands in the table.
 func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style) bool {
-	return v.labelFor(l, target, r, lines, s, lead, math.Inf(1))
+	return v.flagged(l, target, r, 0, lines, s, lead, math.Inf(1))
 }
 
-// labelFor is label, but draws nothing either where more of it than most would lie over the picture.
-func (v *view) labelFor(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style, most float64) bool {
+// flagged is label with the flag of that number before its lines, if it is not 0. It draws nothing either where more of the
+// label than most would lie over the picture.
+func (v *view) flagged(l *drawing.Layer, target plane.Vec, r float64, no int, lines []string, s *drawing.TextStyle, lead *drawing.Style, most float64) bool {
 	lines = shortLines(s, lines)
 	step := s.Height * 1.55
-	w := 0.0
+	w, flags := 0.0, 0.0
 	for _, t := range lines {
 		w = max(w, s.Width(t))
 	}
+	if no > 0 {
+		flags = flagWide
+	}
 	out := target.Sub(v.l.picture.Centre()).Unit()
-	at, ok := v.labels.place(target, r, w, step*float64(len(lines)), out, most)
+	at, ok := v.labels.place(target, r, w+flags, step*float64(len(lines)), out, most)
 	if !ok {
 		return false
 	}
@@ -218,11 +234,14 @@ func (v *view) labelFor(l *drawing.Layer, target plane.Vec, r float64, lines []s
 	if r == 0 {
 		l.Draw(drawing.Circle(target, 0.4), &drawing.Style{Name: lead.Name + "-dot", Fill: lead.Stroke}, "")
 	}
-	anchor, x := drawing.Start, at.box.Min.X
+	anchor, x, disc := drawing.Start, at.box.Min.X+flags, at.box.Min.X+flags/2-0.5
 	if !at.left {
-		anchor, x = drawing.End, at.box.Max.X
+		anchor, x, disc = drawing.End, at.box.Max.X-flags, at.box.Max.X-flags/2+0.5
 	}
 	top := v.d.Layer("labels", "Labels")
+	if no > 0 {
+		flag(top, plane.Vec{X: disc, Y: at.box.Centre().Y}, no)
+	}
 	for i, t := range lines {
 		y := at.box.Max.Y - step*float64(i) - s.Height - (step-s.Height)/2
 		top.Write(plane.Vec{X: x, Y: y}, anchor, s, t)

@@ -26,14 +26,14 @@ func TestLongTitle(t *testing.T) {
 
 // TestLongLabelsAreBroken: a label that is too long for the room beside the picture stands in more lines, all of it.
 func TestLongLabelsAreBroken(t *testing.T) {
-	long := "crank_web_and_balance.plate_of_the_web_with_its_key – frame.stay_number_5_of_the_motion_plate"
-	lines := shortLines(label18, []string{"short", long})
+	long := "crank_web.plate_of_the_web_with_its_key – frame.stay_number_5_of_the_motion_plate"
+	lines := shortLines(label25, []string{"short", long})
 	if len(lines) < 3 || lines[0] != "short" || strings.Join(lines[1:], " ") != long {
 		t.Errorf("%q", lines)
 	}
 	for _, s := range lines {
-		if label18.Width(s) > longLabel {
-			t.Errorf("%q is %v mm long", s, label18.Width(s))
+		if label25.Width(s) > longLabel {
+			t.Errorf("%q is %v mm long", s, label25.Width(s))
 		}
 	}
 }

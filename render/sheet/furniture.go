@@ -53,7 +53,7 @@ func border(d *drawing.Drawing, f drawing.Box) {
 	fields := func(n int, length float64, at func(t float64) (mark, from, to plane.Vec), name func(i int) string) {
 		for i := range n {
 			p, _, _ := at((float64(i) + 0.5) / float64(n))
-			l.Write(p.Sub(plane.Vec{Y: 0.9}), drawing.Middle, text18, name(i))
+			l.Write(p.Sub(plane.Vec{Y: 0.9}), drawing.Middle, zoneText, name(i))
 			if i > 0 {
 				_, a, b := at(float64(i) / float64(n))
 				l.Draw(drawing.Line(a, b), thinLine, "")
@@ -94,13 +94,13 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 		high   float64
 		fields []field
 	}{
-		{10, []field{{0, 120, "title", o.Title, bold35}, {120, 60, "document", kind, text25}}},
-		{8, []field{{0, 72, "sketch", o.File, text25}, {72, 48, "values used", o.Values, text25},
+		{11, []field{{0, 120, "title", o.Title, bold35}, {120, 60, "document", kind, text25}}},
+		{9, []field{{0, 72, "sketch", o.File, text25}, {72, 48, "values used", o.Values, text25},
 			{120, 26, "scale", scale, scaleStyle(scale)}, {146, 14, "paper", paper, text25},
 			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), text25}}},
-		{8, []field{{0, 36, "drawn", "", text25}, {36, 36, "checked", "", text25}, {72, 48, "approved", "", text25},
-			{120, 60, "units", unitWords(o.Words), text25}}},
-		{5, []field{{0, 180, "", Cautions, text18}}},
+		{8, []field{{0, 30, "drawn", "", text25}, {30, 30, "checked", "", text25}, {60, 30, "approved", "", text25},
+			{90, 30, "digest", o.Digest, text25}, {120, 60, "units", unitWords(o.Words), text25}}},
+		{9, []field{{0, 180, "", Cautions, text25}}},
 	}
 	y := b.Max.Y
 	for _, r := range rows {
@@ -113,16 +113,12 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 			if f.x > 0 {
 				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), thinLine, "")
 			}
-			if !strings.Contains(f.text, "\n") { // two lines say by themselves what they are, and leave no room for a caption
-				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 2.4}, drawing.Start, caption, f.caption)
-			}
-			if r.high < 6 {
-				l.Write(plane.Vec{X: x + f.w/2, Y: y + 1.6}, drawing.Middle, fitted(f.style, f.text, f.w-3), f.style.Fit(f.text, f.w-3))
-				continue
-			}
 			style, lines := f.lines(r.high)
+			if r.high > 9 || len(lines) == 1 && f.caption != "" { // two lines say by themselves what they are
+				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 3.2}, drawing.Start, caption, caption.Fit(f.caption, f.w-1.5))
+			}
 			for i, t := range lines {
-				up := 1.4
+				up := 1.3
 				if len(lines) > 1 {
 					up = 1 + 1.45*style.Height*float64(len(lines)-1-i)
 				}
@@ -137,7 +133,7 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 func (f field) lines(high float64) (*drawing.TextStyle, []string) {
 	most := f.w - 3
 	if above, below, two := strings.Cut(f.text, "\n"); two {
-		return text18, []string{text18.Fit(above, most), text18.Fit(below, most)}
+		return text25, []string{text25.Fit(above, most), text25.Fit(below, most)}
 	}
 	s := fitted(f.style, f.text, most)
 	if s.Width(f.text) <= most {
@@ -163,7 +159,7 @@ func scaleStyle(scale string) *drawing.TextStyle {
 
 // fitted returns the style, or a smaller one where the text is too long in it.
 func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle {
-	smaller := map[*drawing.TextStyle]*drawing.TextStyle{bold35: bold25, bold25: bold18, text35: text25, text25: text18}
+	smaller := map[*drawing.TextStyle]*drawing.TextStyle{bold35: bold25, text35: text25}
 	for s.Width(text) > most && smaller[s] != nil {
 		s = smaller[s]
 	}
@@ -183,7 +179,6 @@ func (v *view) drawLegend() {
 	l := v.d.Layer("legend", "Legend")
 	b := v.l.legend
 	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
-	l.Write(plane.Vec{X: b.Min.X + 1, Y: b.Max.Y - 2.4}, drawing.Start, caption, "lines")
 	w, h := b.Size()
 	columns := 1
 	if w > 150 {
@@ -193,16 +188,16 @@ func (v *view) drawLegend() {
 	if each == 0 {
 		return
 	}
-	step := min(4, (h-4.5)/float64(each))
+	step := min(4.2, (h-1.4)/float64(each))
 	for i, k := range v.kinds {
 		x := b.Min.X + float64(i/each)*w/float64(columns) + 3
-		y := b.Max.Y - 3.2 - (float64(i%each)+0.5)*step
+		y := b.Max.Y - 0.7 - (float64(i%each)+0.5)*step
 		if k.style.Fill.On {
 			l.Draw(drawing.Rect(plane.Vec{X: x, Y: y - 1}, plane.Vec{X: x + 14, Y: y + 1}), k.style, "")
 		} else {
 			l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x + 14, Y: y}), k.style, "")
 		}
-		l.Write(plane.Vec{X: x + 16.5, Y: y - 0.9}, drawing.Start, text18, text18.Fit(k.words, w/float64(columns)-20))
+		l.Write(plane.Vec{X: x + 16.5, Y: y - 1.2}, drawing.Start, text25, text25.Fit(k.words, w/float64(columns)-20))
 	}
 }
 
@@ -243,7 +238,7 @@ func (v *view) scaleBar() (c scaleBar, ok bool) {
 
 // box is round the bar and its name.
 func (c scaleBar) box() drawing.Box {
-	half := label18.Width(c.name) / 2
+	half := label25.Width(c.name) / 2
 	return drawing.Box{Min: plane.Vec{X: min(c.at.X, c.at.X+c.length/2-half), Y: c.at.Y},
 		Max: plane.Vec{X: max(c.at.X+c.length, c.at.X+c.length/2+half), Y: c.at.Y + 4}}
 }
@@ -272,16 +267,16 @@ func rulers(d *drawing.Drawing, l *layout) {
 		ruler(layer, at, u, 100, 10, "100 mm", 1, along)
 		ruler(layer, at, u, 101.6, 4, "4 in", -1, along)
 	}
-	level := plane.Vec{X: l.picture.Min.X + 3, Y: l.picture.Min.Y - rulerRoom + 4.6}
+	level := plane.Vec{X: l.picture.Min.X + 3, Y: l.picture.Min.Y - rulerRoom + 5.5}
 	both(level, plane.Vec{X: 1}, 0.5)
-	up := plane.Vec{X: l.frame.Min.X + 5.4, Y: l.upright() + 3}
+	up := plane.Vec{X: l.frame.Min.X + 5.5, Y: l.upright() + 3}
 	along := 0.5
 	if math.Abs(up.Y+50-l.frame.Centre().Y) < 10 { // off the border's mark for the camera
 		along = 0.25
 	}
 	both(up, plane.Vec{Y: 1}, along)
 	if w, _ := l.picture.Size(); w > ruleLong+70 {
-		layer.Write(level.Add(plane.Vec{X: 106, Y: -0.9}), drawing.Start, text18, "try these with a rule before measuring off a print")
+		layer.Write(level.Add(plane.Vec{X: 106, Y: -1.2}), drawing.Start, text25, "try these with a rule before measuring off a print")
 	}
 }
 
@@ -301,9 +296,9 @@ func ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string,
 	l.Draw(p, thinLine, "check length "+name)
 	off := 1.4
 	if side < 0 {
-		off = -off - label18.Height
+		off = -off - label25.Height
 	}
-	t := drawing.Text{At: a.Add(u.Scale(length * along)).Add(across.Scale(off)), Anchor: drawing.Middle, Style: label18, S: name}
+	t := drawing.Text{At: a.Add(u.Scale(length * along)).Add(across.Scale(off)), Anchor: drawing.Middle, Style: label25, S: name}
 	if u.Y != 0 {
 		t.Angle = math.Pi / 2
 	}

@@ -153,7 +153,7 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, 
 			if hides > most || !math.IsInf(most, 1) && l.strikes(target, s) {
 				continue
 			}
-			cost := r + 100*hides + 4*(1-d.Dot(outward))
+			cost := r + 200*hides + 4*(1-d.Dot(outward))
 			if cost < least {
 				if cost += l.crossed(target, s, least-cost); cost < least {
 					best, least = s, cost

@@ -10,13 +10,13 @@ const (
 	filing     = 20.0
 	margin     = 10.0
 	blockWide  = 180.0
-	blockHigh  = 31.0
-	rowHigh    = 4.6
-	legendHigh = 31.0
-	legendLow  = 19.5 // where it stands across the whole sheet
+	blockHigh  = 37.0
+	rowHigh    = 5.2
+	legendHigh = 37.0
+	legendLow  = 24.0 // where it stands across the whole sheet
 	legendWide = 80.0
 	labelRoom  = 15.0 // round the picture, for labels
-	rulerRoom  = 9.0  // for a rule of check lengths
+	rulerRoom  = 11.0 // for a rule of check lengths
 	tableShare = 0.3  // of the height within the frame, at most, for the table on the sheet
 )
 

@@ -22,7 +22,7 @@ func (s *scene) misses() section {
 			list = append(list, a)
 		}
 	}
-	c := panelled{n: len(list), wide: 120, high: 45}
+	c := panelled{n: len(list), wide: 120, high: 56}
 	c.draw = func(v *view, box drawing.Box, i int) {
 		a := list[i]
 		v.say(&a, v.w)
@@ -40,7 +40,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	if name == "" {
 		name = "crank"
 	}
-	c := chart.Chart{Title: a.asks + ": " + a.figure + " " + a.State.String(),
+	c := chart.Chart{Title: a.called + ": " + a.figure + " " + a.State.String(),
 		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
 		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},
@@ -52,17 +52,14 @@ func (v *view) missChart(a *answer) chart.Chart {
 	c.Y.From, c.Y.To = -far, far
 	for _, g := range f.Fouls {
 		for _, whole := range [3]float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: foulHatch})
+			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
 		}
 	}
 	worst := f.Least
 	if f.Greatest > -f.Least {
 		worst = f.Greatest
 	}
-	turn := f.At.Turn
-	if v.goesRound() {
-		turn = t.From + math.Mod(math.Mod(turn-t.From, 2*math.Pi)+2*math.Pi, 2*math.Pi)
-	}
+	turn := v.within(f.At.Turn)
 	at := " at " + v.turned(f.At.Turn)
 	if v.still(a, v.w) {
 		at = " everywhere"

@@ -11,7 +11,14 @@ import (
 // Of makes an Engine of a machine and its answers; r may be nil.
 func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
 	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: poser{ctx, m}, Result: r,
-		Stopped: func() bool { return ctx.Err() != nil }}
+		Stopped: func() bool { return ctx.Err() != nil },
+		Sums: func(check int, travel []float64) (turns, values []float64) {
+			turns, values, err := m.Over(ctx, check, travel)
+			if err != nil {
+				return nil, nil // the work was broken off, and whoever asked for the sheet is told
+			}
+			return turns, values
+		}}
 }
 
 // poser gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a

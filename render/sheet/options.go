@@ -31,7 +31,9 @@ type Engine struct {
 	Poses   Poser
 	Result  *solver.Result // nil where no answers are drawn
 	Charts  []Charted      // the sketch's own charts, a sheet each
-	Stopped func() bool    // the drawing is not wanted any more, and need not be whole; nil for never
+	// Sums is the sum of a keep check over the turn at one travel setting; nil where it cannot be told.
+	Sums    func(check int, travel []float64) (turns, values []float64)
+	Stopped func() bool // the drawing is not wanted any more, and need not be whole; nil for never
 }
 
 // Charted is a chart of the sketch and what it shows.
@@ -46,6 +48,7 @@ type Charted struct {
 type Options struct {
 	Title  string
 	File   string // the sketch's name; two lines where there are two sketches
+	Digest string // of all that the sketch was read from, so that two prints are told apart
 	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
 	Type   string // kind of document; "" for the one that the sheet is
 
@@ -53,6 +56,8 @@ type Options struct {
 	Portrait bool
 	Oriented bool          // Portrait was asked for, or its contrary
 	Scale    drawing.Scale // zero for the largest that fits
+
+	LabelAll bool // every clearance that there is room for, not those alone that are near to trouble
 
 	Ghosts float64          // rad, of the turn between positions drawn thin
 	At     *solver.Position // the position drawn thick; nil for the start of the turn, travels at rest
@@ -71,12 +76,20 @@ type Words struct {
 	Asks   func(check int) string  // what a check asks, as the sketch says it
 	Number func(v float64) string  // a plain number
 
-	Fill func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
+	Mends func(f *solver.Finding) string // what mends a check that falls short: "would hold with …"; "" for nothing known
+	Fill  func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
 }
 
 func (w Words) fill(f *solver.Finding) string {
 	if w.Fill != nil {
 		return w.Fill(f)
+	}
+	return ""
+}
+
+func (w Words) mends(f *solver.Finding) string {
+	if w.Mends != nil {
+		return w.Mends(f)
 	}
 	return ""
 }
@@ -178,35 +191,6 @@ func (e *Engine) where(p solver.Position, w Words) string {
 	s := e.turned(p.Turn)
 	if t := e.travels(p.Travel, w); t != "" {
 		s += ", " + t
-	}
-	return s
-}
-
-// asks puts what a finding's check asks. A pair is named, since one line of a sketch may stand for many; anything else is
-// put as the sketch has it.
-func (e *Engine) asks(f *solver.Finding, w Words) string {
-	c := &e.Problem.Checks[f.Check]
-	var s string
-	switch {
-	case c.Kind == solver.Clear:
-		s = "clear " + e.pair(c) + " by " + w.size(f.AtLeast)
-	case c.Kind == solver.Gap:
-		s = "gap " + e.pair(c)
-		if !math.IsNaN(f.AtLeast) {
-			s += " at least " + w.size(f.AtLeast)
-		}
-		if !math.IsNaN(f.AtMost) {
-			s += " at most " + w.size(f.AtMost)
-		}
-	case w.Asks != nil && c.Note != "": // the note first: it is what the sum is about
-		return c.Note + ": " + w.Asks(f.Check)
-	case w.Asks != nil:
-		return w.Asks(f.Check)
-	default:
-		s = c.Kind.String()
-	}
-	if c.Note != "" {
-		s += " \"" + c.Note + "\""
 	}
 	return s
 }

@@ -5,9 +5,9 @@ import (
 	"barover/solver/plane"
 )
 
-// Book is all the sheets of an engine: the overlay first, then the answers where they have no room on it, the tightest
-// places at a larger scale and as clearance against crank position, the strip across the engine, and the charts that the
-// sketch asks for. A sheet is drawn when it is first asked for, so that one of them need not wait for the others. It is
+// Book is all the sheets of an engine in the order in which they are wanted: the overlay; what does not hold and the tightest
+// places, each enlarged beside its curve; the strip across the engine; the charts that the sketch asks for; and last the table
+// of answers, where it has no room on the overlay. A sheet is drawn when it is first asked for, so that one of them need not wait for the others. It is
 // for one goroutine.
 type Book struct {
 	s      *scene
@@ -25,11 +25,17 @@ func NewBook(e *Engine, o Options) *Book {
 	b.l = b.s.arrange(&o)
 	b.o, b.note = o, b.l.note
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l) })
-	b.addPacked(b.s.answerSection(b.l), b.s.places(b.l), b.s.misses(), b.s.across().section(b.l))
+	one := alone(b.s)
+	further := []section{one.places(b.l, b.s.placesShown()), one.across().section(b.l), b.s.misses()}
+	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
+		b.addPacked(further...)
+		further = nil
+	}
 	for i := range b.s.Charts {
 		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)
 		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
 	}
+	b.addPacked(append(further, b.s.answerSection(b.l))...)
 	b.sheets = make([]*drawing.Drawing, len(b.makers))
 	return b
 }

@@ -167,7 +167,7 @@ func (v *view) lines(c plotted, y quantity, values ...[]float64) (chart.Chart, q
 	if c.Chart.Against >= 0 {
 		x = v.quantity(c.Chart.Against, along...)
 	}
-	out := chart.Chart{Title: c.Chart.Note, X: axisOf(x, along...), Y: axisOf(y, values...), Large: true}
+	out := chart.Chart{Title: c.Chart.Note, X: axisOf(x, along...), Y: axisOf(y, values...), Keyed: true}
 	if t := v.Problem.Turn; c.Chart.Against < 0 {
 		out.X.From, out.X.To, out.X.Step = t.From*x.k, t.To*x.k, angleStep(t.To-t.From)*x.k
 	}

@@ -113,7 +113,7 @@ func (v *view) pinNames() {
 		for _, i := range k {
 			if name := v.pointName(i); name != "" && !seen[i] && len(seen) < mostNamed {
 				seen[i] = true
-				v.label(l, v.on(v.chosen.Point[i]), pinRadius, []string{name}, label18, thinLine)
+				v.label(l, v.on(v.chosen.Point[i]), pinRadius, []string{name}, label25, thinLine)
 			}
 		}
 	}

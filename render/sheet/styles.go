@@ -9,7 +9,9 @@ var (
 	dark  = drawing.RGB(0x505050)
 	blue  = drawing.RGB(0x1c3f94)
 	green = drawing.RGB(0x1d6b3a)
-	red   = drawing.RGB(0xc1121f)
+	steel = drawing.RGB(0x6f8fd0)
+	red   = drawing.RGB(0x8b0000) // which prints all but black
+	rose  = drawing.RGB(0xf2b5b5)
 	white = drawing.RGB(0xffffff)
 )
 
@@ -21,16 +23,18 @@ var (
 	rowLine    = &drawing.Style{Name: "row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
 	fixedLine  = &drawing.Style{Name: "fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xefefef)}
 	ghostLine  = &drawing.Style{Name: "ghost", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
-	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.18, Line: drawing.Dashed, Stroke: black}
-	sweptLine  = &drawing.Style{Name: "swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: blue}
-	centreLine = &drawing.Style{Name: "centre", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: black}
+	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.25, Line: drawing.Dashed, Stroke: black}
+	sweptLine  = &drawing.Style{Name: "swept", Width: 0.5, Line: drawing.LongDashTwoShortDash, Stroke: steel}
+	centreLine = &drawing.Style{Name: "centre", Width: 0.13, Line: drawing.LongDashShortDash, Stroke: black}
 	traceLine  = &drawing.Style{Name: "trace", Width: 0.25, Line: drawing.Dotted, Stroke: green}
 	dimLine    = &drawing.Style{Name: "dim", Width: 0.18, Line: drawing.Continuous, Stroke: black}
 	dimArrow   = &drawing.Style{Name: "arrow", Fill: black}
-	foulLine   = &drawing.Style{Name: "foul", Width: 0.5, Line: drawing.Continuous, Stroke: red}
+	foulLine   = &drawing.Style{Name: "foul", Width: 0.7, Line: drawing.Continuous, Stroke: black}
+	foulTint   = &drawing.Style{Name: "foul-tint", Width: 0.35, Line: drawing.Continuous, Stroke: rose}
 	foulPose   = &drawing.Style{Name: "foul-pose", Width: 0.25, Line: drawing.Continuous, Stroke: red}
-	foulHatch  = &drawing.Style{Name: "foul-hatch", Width: 0.18, Line: drawing.Continuous, Stroke: red}
-	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.18, Line: drawing.Continuous, Stroke: red}
+	foulHatch  = &drawing.Style{Name: "foul-hatch", Width: 0.35, Line: drawing.Continuous, Stroke: black}
+	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.25, Line: drawing.Continuous, Stroke: black}
+	flagDisc   = &drawing.Style{Name: "flag", Fill: red}
 )
 
 // tints fill the parts of the chosen position, so light that they print as white; of two parts that overlap the edge
@@ -58,18 +62,17 @@ func fillsOf(tints []*drawing.Style) (out []*drawing.Style) {
 	return out
 }
 
-// Lettering, after ISO 3098: heights of its series.
+// Lettering, after ISO 3098: heights of its series. Below 2.5 mm are the letters of the border's zones alone: smaller ones
+// cannot be read across a bench.
 var (
-	text18   = &drawing.TextStyle{Name: "t18", Height: 1.8, Colour: black}
+	zoneText = &drawing.TextStyle{Name: "zone", Height: 1.8, Colour: black}
 	text25   = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
 	text35   = &drawing.TextStyle{Name: "t35", Height: 3.5, Colour: black}
 	bold25   = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
 	bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
-	bold18   = &drawing.TextStyle{Name: "b18", Height: 1.8, Colour: black, Bold: true}
-	caption  = &drawing.TextStyle{Name: "caption", Height: 1.8, Colour: dark}
-	label18  = &drawing.TextStyle{Name: "l18", Height: 1.8, Colour: black, Halo: true}
-	foul18   = &drawing.TextStyle{Name: "f18", Height: 1.8, Colour: red, Halo: true, Bold: true}
-	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: red, Halo: true, Bold: true}
-	plainRed = &drawing.TextStyle{Name: "r18", Height: 1.8, Colour: red, Bold: true}
-	ghostNo  = &drawing.TextStyle{Name: "crank", Height: 1.8, Colour: dark, Halo: true}
+	caption  = &drawing.TextStyle{Name: "caption", Height: 2.5, Colour: dark}
+	label25  = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
+	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: black, Halo: true, Bold: true}
+	flagText = &drawing.TextStyle{Name: "flag", Height: 2.5, Colour: white, Bold: true}
+	ghostNo  = &drawing.TextStyle{Name: "crank", Height: 2.5, Colour: dark, Halo: true}
 )

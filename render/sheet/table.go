@@ -2,8 +2,10 @@ package sheet
 
 import (
 	"strconv"
+	"strings"
 
 	"barover/render/drawing"
+	"barover/solver"
 	"barover/solver/plane"
 )
 
@@ -14,15 +16,25 @@ type column struct {
 	most bool // it takes the room that the others leave
 }
 
-// tableRow is a row of a table; bad is what does not hold.
+// tableRow is a row of a table; bad is what does not hold. What stands behind a tab in a cell is left out where it has no room.
 type tableRow struct {
 	cells []string
 	bad   bool
+	flag  int // drawn in the first cell; 0 for none
 }
 
 // answerColumns are those of the table of answers.
-var answerColumns = []column{{head: "line"}, {head: "what the sketch asks", most: true}, {head: "least", end: true}, {head: "where"},
-	{head: "answer"}, {head: "how sure"}}
+var answerColumns = []column{{head: ""}, {head: "what the sketch asks", most: true}, {head: "asked"}, {head: "least", end: true}, {head: "where"},
+	{head: "answer"}, {head: "line"}}
+
+// fitCell is what of a cell finds room.
+func fitCell(s *drawing.TextStyle, cell string, most float64) string {
+	first, rest, _ := strings.Cut(cell, "\t")
+	if whole := first + rest; s.Width(whole) <= most {
+		return whole
+	}
+	return s.FitPair(first, most)
+}
 
 // widths are as wide as what stands in each column asks, at most a third of the table for any but the one that takes the
 // rest.
@@ -34,9 +46,9 @@ func widths(columns []column, rows []tableRow, total float64) []float64 {
 			most = i
 			continue
 		}
-		w[i] = bold18.Width(c.head)
+		w[i] = max(flagWide-3, bold25.Width(c.head))
 		for _, r := range rows {
-			w[i] = max(w[i], bold18.Width(r.cells[i]))
+			w[i] = max(w[i], bold25.Width(r.cells[i]))
 		}
 		w[i] = min(w[i]+4, total/3)
 		rest -= w[i]
@@ -54,7 +66,7 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	row := func(style *drawing.TextStyle, text func(i int) string) {
 		x := b.Min.X
 		for i, c := range columns {
-			t := style.FitPair(text(i), wide[i]-1.5)
+			t := fitCell(style, text(i), wide[i]-2)
 			if c.end {
 				l.Write(plane.Vec{X: x + wide[i] - 2, Y: y + 1.4}, drawing.End, style, t)
 			} else {
@@ -63,14 +75,17 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 			x += wide[i]
 		}
 	}
-	row(bold18, func(i int) string { return columns[i].head })
+	row(bold25, func(i int) string { return columns[i].head })
 	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
 	for _, r := range rows {
-		style := text18
+		style := text25
 		if r.bad {
-			style = plainRed
+			style = bold25
 		}
 		y -= rowHigh
+		if r.flag > 0 {
+			flag(l, plane.Vec{X: b.Min.X + wide[0]/2, Y: y + rowHigh/2}, r.flag)
+		}
 		row(style, func(i int) string { return r.cells[i] })
 		l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), rowLine, "")
 	}
@@ -85,30 +100,57 @@ func (v *view) tableOn(columns []column, rows []tableRow, all int, whole string)
 	l := v.d.Layer("answers", "Answers")
 	last := drawTable(l, v.l.table, columns, rows[:v.l.rows])
 	if n := all - v.l.rows; n > 0 {
-		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text18,
+		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text25,
 			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+whole)
 	}
 }
 
+// wideTable is how wide a table is that has every column, mm.
+const wideTable = 220.0
+
 // answersOn draws the table of answers.
 func (v *view) answersOn() {
 	list := v.answers()
-	v.tableOn(answerColumns, v.answerRows(brief(list)), len(list), "answers")
+	columns, rows := answerColumns, v.answerRows(brief(list))
+	if wide, _ := v.l.table.Size(); wide < wideTable { // the line of the sketch stands on the sheet of answers
+		columns = columns[:len(columns)-1]
+	}
+	v.tableOn(columns, rows, len(list), "answers")
 }
 
 // answerSection is the section of all answers; nothing is in it where they stand on the overlay.
 func (s *scene) answerSection(l layout) section {
 	list := s.answers()
+	told, far := rows(list)
 	if l.rows >= len(list) {
-		list = nil
+		told = nil
 	}
-	word := ""
+	var words []string
+	if far > 0 {
+		words = append(words, strconv.Itoa(far)+" pairs more hold by "+strconv.Itoa(roomy)+" times what is asked, proved, or by more")
+	}
 	if k := s.apart(); k > 0 {
-		word = strconv.Itoa(k) + " pairs more never pass one another, or lie apart across the engine: nothing to measure"
+		words = append(words, strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
 	}
-	t := tabled{n: len(list), wide: blockWide - 10, heads: answerColumns, word: word}
-	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(list[from:to]) }
+	words = append(words, stateKey(told))
+	t := tabled{n: len(told), wide: blockWide, heads: answerColumns, words: words}
+	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(told[from:to]) }
 	return t.section("What the sketch asks, and the answers", "answers")
+}
+
+// stateKey explains the words of the states that are used.
+func stateKey(list []answer) string {
+	used := map[solver.State]bool{}
+	for _, a := range list {
+		used[a.State] = true
+	}
+	var words []string
+	for s := solver.Fouls; s <= solver.LiesApart; s++ {
+		if used[s] {
+			words = append(words, s.String()+": "+s.Meaning())
+		}
+	}
+	return strings.Join(words, "; ")
 }
 
 // tabled is a section of n rows of a table, in columns side by side of at least a width, mm.
@@ -117,7 +159,7 @@ type tabled struct {
 	wide  float64
 	heads []column
 	rows  func(v *view, from, to int) []tableRow
-	word  string // a last one, or ""
+	words []string // below the last row
 }
 
 // fewRows is with how many rows a table is not begun at the foot of a sheet.
@@ -129,7 +171,7 @@ func (t tabled) section(kind, short string) section {
 	return section{kind: kind, short: short, left: func() bool { return next < t.n },
 		deal: func(wide, high, whole float64) (p piece, ok bool) {
 			columns := int(max(1, wide/t.wide))
-			most := int(high/rowHigh) - 2 // but for the heads and a last word
+			most := int((high-t.wordsHigh(wide))/rowHigh) - 1 // but for the heads and the last words
 			if high < whole && most < min(fewRows, (t.n-next+columns-1)/columns) {
 				return p, false
 			}
@@ -138,8 +180,8 @@ func (t tabled) section(kind, short string) section {
 			to := next
 			each := (to - from + columns - 1) / columns
 			p.least = float64(each+1) * rowHigh
-			if to == t.n && t.word != "" {
-				p.least += rowHigh
+			if to == t.n {
+				p.least += t.wordsHigh(wide)
 			}
 			p.draw = func(v *view, box drawing.Box) { t.draw(v, box, from, to, columns, each) }
 			return p, true
@@ -158,9 +200,28 @@ func (t tabled) draw(v *view, box drawing.Box, from, to, columns, each int) {
 		b.Min.Y = b.Max.Y - float64(len(part)+1)*rowHigh
 		drawTable(layer, b, t.heads, part)
 	}
-	if to == t.n && t.word != "" {
-		layer.Write(plane.Vec{X: box.Min.X + 1, Y: box.Max.Y - float64(each+2)*rowHigh + 1}, drawing.Start, text18, t.word)
+	if to == t.n {
+		wide, _ := box.Size()
+		for i, line := range t.wrapped(wide) {
+			layer.Write(plane.Vec{X: box.Min.X + 1, Y: box.Max.Y - float64(each+1)*rowHigh - 4 - 4*float64(i)}, drawing.Start, text25, text25.Fit(line, wide-2))
+		}
 	}
+}
+
+// wrapped is the last words in lines.
+func (t tabled) wrapped(wide float64) (lines []string) {
+	for _, w := range t.words {
+		lines = append(lines, text25.Wrap(w, wide-2)...)
+	}
+	return lines
+}
+
+// wordsHigh is how high the last words stand, mm.
+func (t tabled) wordsHigh(wide float64) float64 {
+	if n := len(t.wrapped(wide)); n > 0 {
+		return 4*float64(n) + 2
+	}
+	return 0
 }
 
 // answerRows puts answers in words, as rows of answerColumns.
@@ -168,7 +229,11 @@ func (v *view) answerRows(list []answer) (rows []tableRow) {
 	for i := range list {
 		a := &list[i]
 		v.say(a, v.w)
-		rows = append(rows, tableRow{cells: []string{a.line, a.asks, a.figure, a.where, a.State.String(), a.sure}, bad: !a.Finding.OK})
+		what := a.called
+		if a.about != "" {
+			what += "\t: " + a.about
+		}
+		rows = append(rows, tableRow{cells: []string{"", what, a.asked, a.figure, a.where, a.state, a.line}, bad: !a.OK, flag: a.no})
 	}
 	return rows
 }

@@ -121,3 +121,29 @@ func (r *run) plot(c *solver.Chart) Plot {
 	}
 	return p
 }
+
+// Over is the sum of a keep check at each position looked at over the turn, at one travel setting; NaN where it has no value.
+func (m *Machine) Over(ctx context.Context, check int, travel []float64) (turns, values []float64, err error) {
+	sum := m.Problem.Checks[check].Sum
+	need := m.needsOf(sum)
+	var before *run
+	if rest := restSetting(m.Problem.Travels); !sameSetting(travel, rest) {
+		if before, err = m.runWith(ctx, rest, nil, needs{need.headings, make([]bool, len(need.whole))}); err != nil {
+			return nil, nil, err
+		}
+	}
+	r, err := m.runWith(ctx, travel, before, need)
+	if err != nil {
+		return nil, nil, err
+	}
+	eval := expr.NewEval(m.Values)
+	for i, span := range r.spans {
+		if i > 0 {
+			turns, values = append(turns, span[0].turn), append(values, math.NaN())
+		}
+		for k := range span {
+			turns, values = append(turns, span[k].turn), append(values, orNone(valueOf(eval, sum, &span[k])))
+		}
+	}
+	return turns, values, nil
+}

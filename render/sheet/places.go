@@ -1,0 +1,378 @@
+package sheet
+
+import (
+	"math"
+
+	"barover/render/chart"
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/linkage"
+	"barover/solver/plane"
+)
+
+const (
+	mostPlaces   = 16 // of one engine
+	mostHolding  = 3  // of them that hold
+	mostEnlarged = 9  // of a change
+)
+
+// The pair of an enlarged place.
+var (
+	isEdge    = &drawing.Style{Name: "after-edge", Width: 0.7, Line: drawing.Continuous, Stroke: black}
+	wasEdge   = &drawing.Style{Name: "before-edge", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
+	quietEdge = &drawing.Style{Name: "edge-unchanged", Width: 0.35, Line: drawing.Continuous, Stroke: black}
+)
+
+// place is a check shown where it is worst, enlarged beside its figure over the turn.
+type place struct {
+	*ChangedCheck // as it is, and where there is a change as it was
+	no            int
+}
+
+// placesShown lists what is shown of an engine: all that does not hold, as far as it has a place or a curve, and the tightest
+// pairs that hold.
+func (s *scene) placesShown() (list []place) {
+	holding := 0
+	for _, a := range s.answers() {
+		if len(list) == mostPlaces || !s.hasPlace(&a) && !s.hasCurve(&a) {
+			continue
+		}
+		if a.OK {
+			if holding++; a.Check.Kind != solver.Clear || holding > mostHolding {
+				continue
+			}
+		}
+		list = append(list, place{&ChangedCheck{After: a.Finding}, a.no})
+	}
+	return list
+}
+
+// changedPlaces lists what is shown of a change.
+func (b *both) changedPlaces() (list []place) {
+	for _, c := range b.shown(mostEnlarged) {
+		if c.After != nil {
+			list = append(list, place{ChangedCheck: c})
+		}
+	}
+	return list
+}
+
+// hasPlace reports whether an answer can be shown enlarged.
+func (s *scene) hasPlace(a *answer) bool {
+	near, ok := s.near(a)
+	return ok && sound(&solver.Finding{Least: a.Least, Near: near})
+}
+
+// near is where an answer is at its worst: the two nearest places of a pair, or the points that a sum is about.
+func (s *scene) near(a *answer) (near [2]plane.Vec, ok bool) {
+	switch a.Check.Kind {
+	case solver.Clear:
+		return a.Near, true
+	case solver.Keep:
+		list := s.pointsOf(a)
+		p := s.pose(a.At.Turn, a.At.Travel)
+		if len(list) == 0 || len(list) > 2 || p == nil {
+			return near, false
+		}
+		return [2]plane.Vec{p.Point[list[0]], p.Point[list[len(list)-1]]}, true
+	}
+	return near, false
+}
+
+// pointsOf lists the points that the sum of a keep check is about.
+func (s *scene) pointsOf(a *answer) []int {
+	if a.Check.Kind != solver.Keep || a.Check.Sum < 0 || int(a.Check.Sum) >= len(s.Problem.Graph.Nodes) {
+		return nil
+	}
+	return s.Problem.Graph.Points(a.Check.Sum)
+}
+
+// hasCurve reports whether an answer has a figure over the turn.
+func (s *scene) hasCurve(a *answer) bool {
+	switch a.Check.Kind {
+	case solver.Clear:
+		return s.body(a.Check.A) != nil && s.body(a.Check.B) != nil
+	case solver.Keep:
+		return s.Sums != nil && !s.still(a, Words{})
+	}
+	return false
+}
+
+// places is the section of the places in a list.
+func (b *both) places(l layout, list []place) section {
+	c := panelled{n: len(list), wide: 122, high: 66}
+	c.draw = func(v *view, box drawing.Box, i int) { b.beside(v).place(box, list[i], l.scale) }
+	kind, short := "What does not hold, and the tightest places", "tightest places"
+	if b.changes() {
+		kind, short = "Changed places, thin: before", "changed places"
+	}
+	return c.section(kind, short, asShown)
+}
+
+// Rooms of a panel, mm.
+const (
+	panelHead = 7.0 // for its flag, its name and its scale
+	panelLine = 4.2 // a line of words at its foot
+)
+
+// place draws one place in a panel: above what it is called, below the figure and what mends it, between them the close-up and
+// the curve.
+func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
+	l := v.now.d.Layer("places", "Places enlarged")
+	_, a := v.answer(p.ChangedCheck)
+	a.no = p.no
+	v.is.say(&a, v.now.w)
+	words := v.placeWords(p.ChangedCheck, &a, panel.Max.X-panel.Min.X-4)
+	l.Draw(drawing.Rect(panel.Min, panel.Max), blockLine, "")
+	middle := panel
+	middle.Min.Y += panelLine*float64(len(words)) + 2
+	middle.Max.Y -= panelHead
+	scale := ""
+	window, curve := middle, middle
+	if v.is.hasCurve(&a) && v.is.hasPlace(&a) {
+		window.Max.X = middle.Min.X + 0.42*(middle.Max.X-middle.Min.X)
+		curve.Min.X = window.Max.X
+	}
+	if v.is.hasCurve(&a) {
+		v.placeCurve(l, curve, &a)
+	}
+	if v.is.hasPlace(&a) {
+		scale = v.closeUp(l, window, p.ChangedCheck, &a, overlay).String()
+	}
+	v.placeHead(l, panel, p.ChangedCheck, &a, scale)
+	for i, w := range words {
+		style := text25
+		if i == 0 {
+			style = bold25
+		}
+		l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2 + panelLine*float64(len(words)-1-i)}, drawing.Start, style, w)
+	}
+}
+
+// placeHead writes the head of a panel.
+func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, c *ChangedCheck, a *answer, scale string) {
+	x, y := panel.Min.X+2, panel.Max.Y-panelHead/2
+	if a.no > 0 {
+		flag(l, plane.Vec{X: x + 2, Y: y}, a.no)
+		x += flagWide
+	}
+	name := a.called
+	if v.changes() {
+		name = c.sign() + " " + c.What
+	} else if a.about != "" {
+		name += "\t: " + a.about
+	}
+	room := panel.Max.X - x - 4 - bold25.Width(scale)
+	l.Write(plane.Vec{X: x, Y: y - 1.2}, drawing.Start, bold25, fitCell(bold25, name, room))
+	if scale != "" {
+		l.Write(plane.Vec{X: panel.Max.X - 2, Y: y - 1.2}, drawing.End, bold25, scale)
+	}
+}
+
+// placeWords are the lines at the foot of a panel: the figure, and what mends it.
+func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string) {
+	figure := v.is.short(a, v.now.w)
+	if v.changes() {
+		figure = v.labelLines(v.is, c, a)[1]
+	}
+	if a.asked != "–" {
+		figure += "; " + a.asked + " asked"
+	}
+	lines = append(lines, bold25.Fit(figure, wide))
+	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {
+		wrapped := text25.Wrap(mends, wide)
+		if len(wrapped) > 2 {
+			wrapped = []string{wrapped[0], text25.Fit(wrapped[1]+" …", wide)}
+		}
+		lines = append(lines, wrapped...)
+	}
+	return lines
+}
+
+// placeCurve draws the figure of an answer over the turn.
+func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, a *answer) {
+	l.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+	if a.Check.Kind == solver.Keep {
+		chart.Draw(l, box, v.now.sumChart(a))
+		return
+	}
+	chart.Draw(l, box, v.now.clearanceChart(a))
+}
+
+// closeUp draws a place as large as its gap and the change of it ask, and returns the scale.
+func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck, a *answer, overlay drawing.Scale) drawing.Scale {
+	near, _ := v.is.near(a)
+	gap := near[0].Sub(near[1]).Len()
+	if c.Before != nil && math.Abs(c.Before.Least-a.Least) < 1e9 {
+		gap = max(gap, math.Abs(c.Before.Least-a.Least))
+	}
+	s := v.now.enlarged(window, gap, overlay)
+	if a.Check.Kind == solver.Keep {
+		s = v.now.whole(window, gap)
+	}
+	v.now.k = s.K()
+	v.now.shift = window.Centre().Sub(near[0].Add(near[1]).Scale(0.5 * v.now.k))
+	v.old.k, v.old.shift = v.now.k, v.now.shift
+	v.closeBodies(l, window, a)
+	p, q := v.now.on(near[0]), v.now.on(near[1])
+	switch {
+	case a.Check.Kind == solver.Keep:
+		for _, at := range []plane.Vec{p, q} {
+			if window.Grown(-2).Holds(at) {
+				l.Draw(drawing.Circle(at, 1.5), foulLead, "")
+			}
+		}
+	case !(p.Sub(q).Len() < window.Max.Sub(window.Min).Len()/3):
+	case a.Least < 0:
+		l.Draw(drawing.Circle(p.Add(q).Scale(0.5), max(1.5, p.Sub(q).Len()/2+1)), foulLead, "")
+	default:
+		v.now.dimension(l, p, q, "")
+	}
+	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
+	return s
+}
+
+// enlarged chooses a scale of ISO 5455: so large that the gap, mm, is some 12 mm, but not so large that less than a thirtieth
+// of the engine is to be seen, and larger than the overlay's where that is possible.
+func (v *view) enlarged(window drawing.Box, gap float64, overlay drawing.Scale) drawing.Scale {
+	w, h := window.Size()
+	most := max(overlay.K(), math.Sqrt(w*h)/(v.diagonal()/30))
+	for _, s := range drawing.Scales {
+		if s.K() <= most*(1+1e-9) && s.K()*gap <= 12 && s.K() >= overlay.K() {
+			return s
+		}
+	}
+	return overlay
+}
+
+// diagonal is how large the engine is, corner to corner, mm.
+func (s *scene) diagonal() float64 {
+	if s.box.Empty() {
+		return 1
+	}
+	return max(s.box.Max.Sub(s.box.Min).Len(), 1e-6)
+}
+
+// whole chooses a scale at which a distance, mm, is seen whole with what is round it, and no less than a twelfth of the engine.
+func (v *view) whole(window drawing.Box, gap float64) drawing.Scale {
+	w, h := window.Size()
+	seen := max(1.5*gap, v.diagonal()/12)
+	s, _ := drawing.Largest(seen, seen, w, h)
+	return s
+}
+
+// closeBodies draws the pair thick and tinted, what is near it in hairlines, and thin what of the pair was otherwise.
+func (v *bothView) closeBodies(l *drawing.Layer, window drawing.Box, a *answer) {
+	now := v.is.pose(a.At.Turn, a.At.Travel)
+	if now == nil {
+		return
+	}
+	for i := range v.is.bodies {
+		if b := &v.is.bodies[i]; !v.is.concerns(a, b) {
+			v.now.cut(l, window, b, now, nearLine)
+		}
+	}
+	v.now.tintPair(l, window, a, now)
+	var old *linkage.Pose
+	if v.changes() {
+		old = v.oldPose(a.At)
+	}
+	for i := range v.twins {
+		if t := &v.twins[i]; t.is >= 0 && v.is.concerns(a, &v.is.bodies[t.is]) {
+			v.closeTwin(l, window, t, old, now)
+		}
+	}
+}
+
+// nearLine is what stands near a pair that is enlarged.
+var nearLine = &drawing.Style{Name: "near", Width: 0.18, Line: drawing.Continuous, Stroke: grey}
+
+// concerns reports whether a body is one of those that an answer is about: of the pair, or of a part with a point of the sum.
+func (s *scene) concerns(a *answer, b *body) bool {
+	if a.OfPair() {
+		return b.profile == a.Check.A || b.profile == a.Check.B
+	}
+	part := s.Problem.Linkage.Parts[b.part]
+	for _, p := range s.pointsOf(a) {
+		if !b.fixed && (part.P == p || part.Q == p) {
+			return true
+		}
+	}
+	return false
+}
+
+// closeTwin draws one of a pair: thick as it is and thin as it was, or once where both are the same here. Where there is no
+// engine before, or it cannot be assembled, it is drawn as it is alone.
+func (v *bothView) closeTwin(l *drawing.Layer, window drawing.Box, t *twin, old, now *linkage.Pose) {
+	is := &v.is.bodies[t.is]
+	if !v.changes() {
+		v.now.cut(l, window, is, now, pairLine)
+		return
+	}
+	if t.was < 0 || old == nil {
+		v.now.cut(l, window, is, now, isEdge)
+		return
+	}
+	was := &v.was.bodies[t.was]
+	if sameRegion(was.region, is.region) && standsAlike(is, old.Part[was.part], now.Part[is.part]) {
+		v.now.cut(l, window, is, now, quietEdge)
+		return
+	}
+	v.now.cut(l, window, is, now, isEdge)
+	lines, whole := apartFrom(v.old.flat(was, old), v.now.flat(is, now), isEdge.Width/2)
+	if whole {
+		v.old.cut(l, window, was, old, wasEdge)
+		return
+	}
+	runs, closed := lines.Flat(0.01)
+	if lines := window.Cut(runs, closed); len(lines) > 0 {
+		l.Draw(lines, wasEdge, v.old.about(was))
+	}
+}
+
+// cut draws what of a body's outline lies in a window.
+func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pose, style *drawing.Style) {
+	runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+	if lines := window.Cut(runs, closed); len(lines) > 0 {
+		l.Draw(lines, style, v.about(b))
+	}
+}
+
+// tintPair fills what an answer is about within a window, and hatches what a pair that fouls shares.
+func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
+	var pair [][][]plane.Vec
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		if !v.concerns(a, b) {
+			continue
+		}
+		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
+		area := window.Clip(runs)
+		pair = append(pair, area)
+		if fill := closedLines(area); len(fill) > 0 {
+			l.Draw(fill, detailFill(b), "")
+		}
+	}
+	if len(pair) == 2 && a.OfPair() && a.Least < 0 {
+		metal(l, pair[0], pair[1], "")
+	}
+}
+
+// metal draws where two outlines meet: tinted and hatched. It returns the box round it, and false where there is nothing.
+func metal(l *drawing.Layer, one, two [][]plane.Vec, label string) (drawing.Box, bool) {
+	fill := drawing.Hatch(0, 0.3, one, two)
+	if len(fill) == 0 {
+		return drawing.NoBox(), false
+	}
+	l.Draw(fill, foulTint, label)
+	l.Draw(drawing.Hatch(math.Pi/4, 1.2, one, two), foulHatch, label)
+	return fill.Bounds(), true
+}
+
+// detailFill is the tint of a body in a detail.
+func detailFill(b *body) *drawing.Style {
+	if b.fixed {
+		return fillFixed
+	}
+	return fills[b.part%len(fills)]
+}
