@@ -191,7 +191,7 @@ func lay(r *rapid.T, p drawing.Path, by plane.Vec, centre *plane.Vec, radius *fl
 
 func line(axis string, at float64) string { return axis + string(drawing.AppendNumber(nil, at, 7)) }
 
-// TestFewestSheets: how many sheets parts take, counted by hand. An A4 sheet on its side has a window of 253 × 141 mm, an
+// TestFewestSheets: how many sheets parts take, counted by hand. An A4 sheet on its side has a window of 253 × 135 mm, an
 // upright one of 166 × 222; neighbours share 10 mm, and 6 mm are left free round the part.
 func TestFewestSheets(t *testing.T) {
 	for _, c := range []struct {
