@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"barover/sketch"
-	"barover/solver"
 	"barover/solver/machine"
 )
 
