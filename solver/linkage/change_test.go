@@ -337,3 +337,40 @@ func TestChangePointsAreNeverCrossedUnsaid(t *testing.T) {
 	}
 	t.Log(got)
 }
+
+// Ways that touch and do not cross, where a parallelogram is swung just up to where it lies flat and back: the linkage is followed
+// on its own way, or it is said that it cannot be told.
+func TestWaysThatTouch(t *testing.T) {
+	told := 0
+	for _, from := range []float64{0, 10, 33, 61.5} {
+		for _, step := range steps {
+			const long, part, link, swing = 80.0, 20.0, 15.0, 0.4
+			s := newDraft()
+			o := s.fixed("O", 0, 0)
+			end := s.found("E")
+			s.length(o, end, s.num(long))
+			s.heading(o, end, s.g.Mul(s.num(swing), s.g.Unary(expr.Sin, s.turn())))
+			inner := s.onPart("F", s.rod("beam", o, end), s.num(long-part), s.num(0))
+			low := s.found("G")
+			s.length(inner, low, s.num(link))
+			s.heading(inner, low, s.num(swing))
+			c := &crossing{family: "touching", s: s, size: long, start: from, step: step}
+			c.flat = func(turn float64) float64 { return math.Abs(swing * (math.Sin(turn) - 1)) }
+			c.truth = func(turn float64, _ int) plane.Vec {
+				return plane.Polar(swing * math.Sin(turn)).Scale(long).Add(plane.Polar(swing).Scale(link))
+			}
+			at := c.truth(from*deg, 0)
+			far := s.near("H", at.X, at.Y)
+			s.length(end, far, s.num(link))
+			s.length(low, far, s.num(part))
+			c.points = []int{far}
+			switch verdict, note := c.judge(t); verdict {
+			case "wrong":
+				t.Errorf("from %g° by %g°: %s", from, step, note)
+			case "told":
+				told++
+			}
+		}
+	}
+	t.Logf("told of %d in 32", told)
+}
