@@ -38,6 +38,7 @@ type Answer struct {
 // Prover proves things about outlines on the same tubes. It holds scratch space; give each goroutine its own, by Fork.
 type Prover struct {
 	tubes     []*tube.Tube
+	values    *expr.Values // of the sums
 	tolerance float64
 	store     *wholeStore // shared by all Forks
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
@@ -55,9 +56,17 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 	p := Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}, unbroken: true,
 		lower: (*taylor.Space).Least}
 	for _, t := range tubes {
+		p.values = t.Plan.Values
 		p.unbroken = p.unbroken && t.Whole()
 	}
 	return p.Fork()
+}
+
+// With returns a Prover on the same tubes for sums with other dimensions, which must not move anything in the tubes.
+func (p *Prover) With(v *expr.Values) *Prover {
+	q := p.Fork()
+	q.values, q.store = v, &wholeStore{all: map[wholeKey]*wholeOf{}}
+	return q
 }
 
 // Fork returns a Prover for another goroutine.

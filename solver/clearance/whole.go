@@ -82,7 +82,7 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 		return one, nil
 	}
 	n := t.Plan.Values.Graph.Nodes[id]
-	q := &Prover{tubes: []*tube.Tube{t}, tolerance: p.tolerance, store: p.store}
+	q := &Prover{tubes: []*tube.Tube{t}, values: p.values, tolerance: p.tolerance, store: p.store}
 	f, err := q.Figure(ctx, n.A)
 	if err != nil {
 		return nil, err

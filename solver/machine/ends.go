@@ -66,7 +66,7 @@ func (p *proofs) closely(ctx context.Context, travel []float64) *clearance.Prove
 	if err != nil || !t.Whole() {
 		return nil
 	}
-	return clearance.New([]*tube.Tube{t}, ask.Tolerance)
+	return clearance.New([]*tube.Tube{t}, ask.Tolerance).With(p.m.Values)
 }
 
 // endings settles the ends of stretches on the exact motion.

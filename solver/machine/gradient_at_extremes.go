@@ -173,7 +173,7 @@ func (m *Machine) differences(ctx context.Context, sum expr.ID, at solver.Positi
 			if err != nil {
 				return nil, false, ctx.Err()
 			}
-			r, err := n.runFor(ctx, at.Travel)
+			r, err := n.runFor(ctx, at.Travel, n.needsOf(sum))
 			if err != nil {
 				return nil, false, err
 			}

@@ -56,7 +56,8 @@ func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error
 	p, err := of.enclosed(ctx, o)
 	if p != nil {
 		mine := newProofs(m)
-		mine.ask, mine.tubes, mine.unproved, mine.provers.New = p.ask, p.tubes, p.unproved, p.provers.New
+		mine.ask, mine.tubes, mine.unproved = p.ask, p.tubes, p.unproved
+		mine.prover, mine.provers.New = p.prover, p.provers.New
 		m.tubes = map[int]*proofs{o.Budget: mine}
 	} else if !o.Sampled {
 		m.tubes, m.whyNot = map[int]*proofs{o.Budget: nil}, of.reason(o)

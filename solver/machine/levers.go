@@ -100,14 +100,17 @@ func (m *Machine) figureOf(c *solver.Check) puller {
 	return nil
 }
 
-// runFor is the run at one travel setting, its headings begun beside those of rest.
-func (m *Machine) runFor(ctx context.Context, travel []float64) (*run, error) {
+// runFor is the run at one travel setting for sums that need n, its headings begun beside those of rest.
+func (m *Machine) runFor(ctx context.Context, travel []float64, n needs) (*run, error) {
 	at := restSetting(m.Problem.Travels)
-	rest, err := m.runAt(ctx, at, nil)
-	if err != nil || sameSetting(travel, at) {
-		return rest, err
+	if sameSetting(travel, at) {
+		return m.runWith(ctx, at, nil, n)
 	}
-	return m.runAt(ctx, travel, rest)
+	rest, err := m.runWith(ctx, at, nil, n.bare())
+	if err != nil {
+		return nil, err
+	}
+	return m.runWith(ctx, travel, rest, n)
 }
 
 // gapGradient is the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces that look at

@@ -53,7 +53,7 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, setting
 		a.measures = append(a.measures[:len(c.Of):len(c.Of)], c.Against)
 	}
 	need := m.needsOf(a.sums(m.Problem)...)
-	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, needs{need.headings, make([]bool, len(need.whole))})
+	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need.bare())
 	if err != nil {
 		return nil, err
 	}

@@ -21,6 +21,7 @@ type proofs struct {
 	tubes    []*tube.Tube
 	ask      tube.Ask                      // what the tubes enclose, but for the travels
 	unproved []solver.Unproved             // over which a tube claims nothing
+	prover   *clearance.Prover             // of which all others are forks
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 	stations spare.Pool[*station]          // likewise
 
@@ -109,8 +110,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, err
 	}
 	p.gaps()
-	first := clearance.New(p.tubes, m.tolerance())
-	p.provers.New = first.Fork
+	p.prover = clearance.New(p.tubes, m.tolerance())
+	p.provers.New = p.prover.Fork
 	return p, nil
 }
 

@@ -58,6 +58,9 @@ type needs struct {
 	whole    []bool // of each least, greatest and span
 }
 
+// bare is the same without what is found over the whole turn.
+func (n needs) bare() needs { return needs{n.headings, make([]bool, len(n.whole))} }
+
 // needsOf is what these sums need, and what is nested in them.
 func (m *Machine) needsOf(sums ...expr.ID) needs {
 	g := m.Problem.Graph

@@ -22,7 +22,7 @@ func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]fl
 // checks are those where they are worst.
 func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upper []bool) ([][]float64, error) {
 	out := make([][]float64, len(findings))
-	at := standing{m: m}
+	at := standing{m: m, need: m.needsOf(askedOf(findings).sums(m.Problem)...)}
 	for i := range findings {
 		f := &findings[i]
 		c := &m.Problem.Checks[f.Check]
@@ -52,9 +52,18 @@ func (m *Machine) bare(c *solver.Check) bool {
 	return c.Kind == solver.Clear || (c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&(expr.UsesHeading|expr.UsesWhole) == 0)
 }
 
+// askedOf is the checks of findings.
+func askedOf(findings []solver.Finding) (a asked) {
+	for i := range findings {
+		a.checks = append(a.checks, findings[i].Check)
+	}
+	return a
+}
+
 // standing keeps the runs at the travel settings met so far.
 type standing struct {
 	m          *Machine
+	need       needs
 	full, bare []*run
 }
 
@@ -77,7 +86,7 @@ func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*run, 
 
 func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run, error) {
 	if !bare {
-		return s.m.runFor(ctx, travel)
+		return s.m.runFor(ctx, travel, s.need)
 	}
 	mo, err := s.m.Motion(ctx, travel)
 	if err != nil {

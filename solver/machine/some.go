@@ -54,5 +54,17 @@ func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	return nil, nil
 }
 
+// Stops is FirstBreak for who goes on to ask about the checks: nothing need be followed to tell where the motion is enclosed,
+// as it will have to be.
+func (m *Machine) Stops(ctx context.Context, o Options) (*linkage.Broken, error) {
+	if _, err := m.enclosed(ctx, o); err != nil {
+		return nil, err
+	}
+	if m.isEnclosed(o) {
+		return nil, nil
+	}
+	return m.FirstBreak(ctx)
+}
+
 // Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
 func (m *Machine) Size() float64 { return m.size }

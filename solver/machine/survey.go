@@ -52,8 +52,7 @@ func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, erro
 	s.settings, s.first, isRest = m.looked()
 	s.need = m.needsOf(a.sums(m.Problem)...)
 	var err error
-	bare := needs{s.need.headings, make([]bool, len(s.need.whole))}
-	if s.rest, err = m.runWith(ctx, restSetting(m.Problem.Travels), nil, bare); err != nil {
+	if s.rest, err = m.runWith(ctx, restSetting(m.Problem.Travels), nil, s.need.bare()); err != nil {
 		return nil, err
 	}
 	s.checks, s.measures = tallies(len(a.checks)), tallies(len(a.measures))

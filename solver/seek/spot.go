@@ -44,7 +44,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 		at.err = err
 		return at, ctx.Err()
 	}
-	if at.broken, err = s.stopped(ctx, m); err != nil || at.broken != nil {
+	if at.broken, err = s.stopped(ctx, m, len(checks) > 0); err != nil || at.broken != nil {
 		return at, err
 	}
 	if len(checks) == 0 {
@@ -84,11 +84,15 @@ func (s *search) machine(x float64) (*machine.Machine, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.base.With(v)
+	return s.base.Redrawn(v)
 }
 
-// stopped is where the parts cannot be assembled. Where the dimension moves none of them that is found out once.
-func (s *search) stopped(ctx context.Context, m *machine.Machine) (*linkage.Broken, error) {
+// stopped is where the parts cannot be assembled; asked says that checks are asked about next. Where the dimension moves none
+// of the parts that is found out once.
+func (s *search) stopped(ctx context.Context, m *machine.Machine, asked bool) (*linkage.Broken, error) {
+	if s.base == nil && asked {
+		return m.Stops(ctx, s.o)
+	}
 	if s.base == nil {
 		return m.FirstBreak(ctx)
 	}

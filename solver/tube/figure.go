@@ -29,12 +29,13 @@ type input struct {
 	kept int
 }
 
-// NewFigure puts a sum on a tape. The error, a taylor.Unenclosed, says what in it has no enclosure.
-func NewFigure(p *Plan, sum expr.ID) (*Figure, error) {
+// NewFigure puts a sum with these dimensions on a tape; they may differ from the Plan's where its places do not follow them.
+// The error, a taylor.Unenclosed, says what in it has no enclosure.
+func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
 	b := taylor.NewBuilder()
 	f := &Figure{Sum: sum, plan: p}
 	points := map[int]pair{}
-	c := taylor.Compiler{Builder: b, Values: p.Values}
+	c := taylor.Compiler{Builder: b, Values: v}
 	c.Point = func(i int) (x, y slot, ok bool) {
 		if z, done := points[i]; done {
 			return z.x, z.y, true

@@ -1,0 +1,59 @@
+package machine
+
+import (
+	"maps"
+
+	"barover/solver/expr"
+)
+
+// Redrawn is the same Machine with other values of dimensions that move no part, as Problem.Moves tells: outlines, bands and
+// limits may change with them. The parts move as they did, so that what was followed, looked at and enclosed of their motion is
+// taken over, and what was proved of pairs whose outlines stay.
+func (m *Machine) Redrawn(v *expr.Values) (*Machine, error) {
+	n := &Machine{Problem: m.Problem, Values: v, Linkage: m.Linkage, settings: m.settings, travels: m.travels, size: m.size}
+	if err := n.layOut(m); err != nil {
+		return nil, err
+	}
+	m.mu.Lock()
+	n.motions, n.looks, n.kept = maps.Clone(m.motions), maps.Clone(m.looks), m.kept
+	m.mu.Unlock()
+	n.takeOver(m)
+	return n, nil
+}
+
+// wider is how many times as far the outlines of a part may reach as they did when the motion was enclosed. How near
+// it was enclosed goes by how far they reach, with room for some more: beyond that distances would not come out close enough.
+const wider = 2
+
+// takeOver takes what was enclosed of the same motion.
+func (n *Machine) takeOver(m *Machine) {
+	m.enclosing.Lock()
+	defer m.enclosing.Unlock()
+	n.tubes, n.whyNot = make(map[int]*proofs), m.whyNot
+	reach := n.reach()
+	for budget, p := range m.tubes {
+		if p == nil {
+			n.tubes[budget] = nil
+			continue
+		}
+		near := true
+		for i, r := range reach {
+			near = near && r <= wider*p.ask.Reach[i]
+		}
+		if !near {
+			continue
+		}
+		mine := newProofs(n)
+		mine.ask, mine.tubes, mine.unproved = p.ask, p.tubes, p.unproved
+		mine.prover = p.prover.With(n.Values)
+		mine.provers.New = mine.prover.Fork
+		p.mu.Lock()
+		for pair, ans := range p.least {
+			if n.Regions[pair[0]] == m.Regions[pair[0]] && n.Regions[pair[1]] == m.Regions[pair[1]] {
+				mine.least[pair] = ans
+			}
+		}
+		p.mu.Unlock()
+		n.tubes[budget] = mine
+	}
+}
