@@ -215,3 +215,45 @@ func TestSeenIsNoWorse(t *testing.T) {
 		}
 	}
 }
+
+// An engine in which a dimension changes that moves no part comes out as one that is made from the beginning, with outlines a
+// little and much larger and smaller, and with limits changed alone.
+func TestRedrawnIsAnew(t *testing.T) {
+	e := openLarkspur(t)
+	all := allChecks(e.Problem)
+	before := someOf(t, e.machine, all) // encloses the motion
+	differ := 0
+	for _, name := range []string{"bar_rear", "bar_front", "cover_front"} {
+		d, n, ok := e.Dim(name)
+		if !ok || e.Problem.Moves(e.machine.Values, n) {
+			t.Fatalf("%s: %v, or it moves parts", name, ok)
+		}
+		for _, times := range []float64{0.4, 0.99, 1.01, 3} {
+			p, v, err := vary(e.Sketch)(map[int]float64{n: d.Value * times})
+			if err != nil {
+				t.Fatal(err)
+			}
+			redrawn, err := e.machine.Redrawn(v)
+			anew, errAnew := machine.New(p, v)
+			if (err == nil) != (errAnew == nil) {
+				t.Errorf("%s times %g: %v redrawn, %v anew", name, times, err, errAnew)
+			}
+			if err != nil {
+				continue
+			}
+			got, want := someOf(t, redrawn, all), someOf(t, anew, all)
+			for i := range want.Findings {
+				g, w := &got.Findings[i], &want.Findings[i]
+				if g.OK != w.OK || g.Apart != w.Apart || g.Sure != w.Sure || apartBy(g.Least, w.Least) > 1e-7 || apartBy(g.Greatest, w.Greatest) > 1e-7 {
+					t.Errorf("%s times %g, check %d: got %+v\nwant %+v", name, times, i, g, w)
+				}
+				if apartBy(w.Least, before.Findings[i].Least) > 1e-3 {
+					differ++
+				}
+			}
+		}
+	}
+	if differ == 0 {
+		t.Error("no figure changes with any of the dimensions")
+	}
+}

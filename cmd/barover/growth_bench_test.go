@@ -55,3 +55,28 @@ func verb(b *testing.B, args ...string) {
 		b.Fatalf("status %d\n%.1000s", status, errs.String())
 	}
 }
+
+// BenchmarkLarkspur is what verbs cost that answer Larkspur once or many times: of the dimensions sought, one moves every part and
+// one moves none. The floor is the engine read and assembled, and its motion followed at each setting of its lists.
+func BenchmarkLarkspur(b *testing.B) {
+	whole := func(name string, args ...string) {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				verb(b, args...)
+			}
+		})
+	}
+	whole("check", "check", "--json", larkspur)
+	whole("seek=weighshaft_y", "seek", "--json", larkspur, "weighshaft_y")
+	whole("seek=bar_rear", "seek", "--json", larkspur, "bar_rear")
+	b.Run("floor", func(b *testing.B) {
+		for b.Loop() {
+			e := openLarkspur(b)
+			for _, travel := range e.machine.ListSettings() {
+				if _, err := e.machine.Motion(b.Context(), travel); err != nil {
+					b.Fatal(err)
+				}
+			}
+		}
+	})
+}
