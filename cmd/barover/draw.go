@@ -22,7 +22,9 @@ func newDraw(c *console) *cobra.Command {
 		Short: "The engine in all its positions, as SVG, PDF or PNG",
 		Long: `draw makes the sweep overlay: the engine drawn thick at one position and thin at others, what its parts sweep over,
 each foul and the least clearance of each check; further pages have the tightest places, the widths across the engine,
-and a page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch.
+and a page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch. An .html is the page
+of show as one file, which opens from a disk and needs nothing else: the engine to turn by hand at every setting of the lists
+and every step of the ranges, and the answers.
 
 It ends with status 1 if the engine cannot be assembled over part of the turn; whether the checks hold is told
 by check.`,
@@ -44,14 +46,13 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			book, page, err := d.sheets(cmd.Context(), e, res)
-			if err != nil {
-				return err
+			screens, sheets := parted(outs)
+			if len(sheets) > 0 {
+				if err := c.drawSheets(cmd.Context(), e, res, d, sheets); err != nil {
+					return err
+				}
 			}
-			if n := book.Note(); n != "" {
-				fmt.Fprintf(c.err, "%s: %s\n", e.Path, n)
-			}
-			if err := writePages(cmd.Context(), book, outs, page); err != nil {
+			if err := e.writePageFiles(cmd.Context(), res, screens); err != nil {
 				return err
 			}
 			c.wrote(outs)
@@ -59,23 +60,49 @@ by check.`,
 		},
 	}
 	v.add(cmd)
+	d.screens = true
 	d.add(cmd)
 	return cmd
 }
 
-// levers are wanted where a sheet is written that tells what mends a check: any but the overlay.
+// levers are wanted where a sheet or a page is written that tells what mends a check: any but the overlay.
 func (d *drawFlags) levers(outs []string) machine.LeverWish {
-	if d.page != "1" || slices.ContainsFunc(outs, func(o string) bool { return drawnAs(o) == "pdf" }) {
+	if d.page != "1" || slices.ContainsFunc(outs, func(o string) bool { return slices.Contains([]string{"pdf", "html"}, drawnAs(o)) }) {
 		return machine.ShortLevers
 	}
 	return machine.NoLevers
 }
 
+// parted parts the files that are a page to open in a browser from those that are sheets.
+func parted(outs []string) (screens, sheets []string) {
+	for _, o := range outs {
+		if drawnAs(o) == "html" {
+			screens = append(screens, o)
+		} else {
+			sheets = append(sheets, o)
+		}
+	}
+	return screens, sheets
+}
+
+// drawSheets lays out the sheets of an engine and writes those that are asked for.
+func (c *console) drawSheets(ctx context.Context, e *engine, res *solver.Result, d drawFlags, outs []string) error {
+	book, page, err := d.sheets(ctx, e, res)
+	if err != nil {
+		return err
+	}
+	if n := book.Note(); n != "" {
+		fmt.Fprintf(c.err, "%s: %s\n", e.Path, n)
+	}
+	return writePages(ctx, book, outs, page)
+}
+
 // drawFlags say what is drawn and where to.
 type drawFlags struct {
-	out  []string
-	at   string
-	page string
+	out     []string
+	at      string
+	page    string
+	screens bool // a page to open in a browser can be asked for
 }
 
 // sheets lays out all the sheets of an engine, and finds which of them is asked for.
@@ -111,16 +138,29 @@ func (d *drawFlags) add(cmd *cobra.Command) {
 // addPlaces adds the flags with what two of them mean for a verb.
 func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 	f := cmd.Flags()
-	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending .svg, .pdf or .png; may be said again")
+	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending "+endingsInWords(d.endings())+"; may be said again")
 	f.StringVar(&d.at, "at", "", at)
 	f.StringVar(&d.page, "page", "1", page)
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return endings, cobra.ShellCompDirectiveFilterFileExt
+		return d.endings(), cobra.ShellCompDirectiveFilterFileExt
 	}))
 }
 
-// endings are those of the drawings that can be written.
-var endings = []string{"svg", "pdf", "png"}
+// endings are those of the drawings that can be written: the last is a page to open in a browser, which draw alone writes.
+var endings = []string{"svg", "pdf", "png", "html"}
+
+// endings are those that may be asked for.
+func (d *drawFlags) endings() []string {
+	if d.screens {
+		return endings
+	}
+	return endings[:len(endings)-1]
+}
+
+// endingsInWords lists endings: ".svg, .pdf or .png".
+func endingsInWords(list []string) string {
+	return "." + strings.Join(list[:len(list)-1], ", .") + " or ." + list[len(list)-1]
+}
 
 // outputs are the files to write for a sketch.
 func (d *drawFlags) outputs(path string) ([]string, error) {
@@ -129,8 +169,8 @@ func (d *drawFlags) outputs(path string) ([]string, error) {
 		return []string{stem + ".svg", stem + ".pdf"}, nil
 	}
 	for _, o := range d.out {
-		if drawnAs(o) == "" {
-			return nil, fmt.Errorf("-o %s: a drawing's name ends in .svg, .pdf or .png", o)
+		if !slices.Contains(d.endings(), drawnAs(o)) {
+			return nil, fmt.Errorf("-o %s: a drawing's name ends in %s", o, endingsInWords(d.endings()))
 		}
 	}
 	return d.out, distinct(d.out)

@@ -211,6 +211,11 @@ func (r *report) details(a *row) string {
 	if at := r.travels(a); at != "" {
 		parts = append(parts, "at "+at)
 	}
+	return strings.Join(append(parts, r.particulars(a)...), "; ")
+}
+
+// particulars are where the line of a check stands if it falls short, where it is not met, and what else is known of it.
+func (r *report) particulars(a *row) (parts []string) {
 	if !a.OK {
 		if parts = append(parts, a.where()); a.of != "" {
 			parts = append(parts, "named by "+a.of)
@@ -229,7 +234,7 @@ func (r *report) details(a *row) string {
 	if !a.apart() && r.most() == "proved" {
 		parts = append(parts, r.notProved(a.checkAnswer)...)
 	}
-	return strings.Join(parts, "; ")
+	return parts
 }
 
 func stretches[S interface{ stretch(*report) string }](r *report, of []S) string {

@@ -85,6 +85,7 @@ func newRoot(c *console) *cobra.Command {
 		Long: `barover reads a sketch of an engine's rods, bars and cranks (a text file NAME.motion),
 turns it over on paper, and tells what touches what, where in the turn and by how much.
 
+    barover show  FILE.motion     a page beside the editor, to turn by hand
     barover draw  FILE.motion     all its positions, as FILE.svg and FILE.pdf
     barover watch FILE.motion     the same, again at every save
     barover check FILE.motion     what holds and what does not`,
@@ -101,7 +102,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	}
 	root.SetOut(c.out)
 	root.SetErr(c.err)
-	root.AddCommand(newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newStart(c), newTemplate(c), newWords(c))
+	root.AddCommand(newStart(c), newShow(c), newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
 	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newSpread(c))
 	foldHelp(root)
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")

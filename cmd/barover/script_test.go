@@ -21,7 +21,7 @@ var update = flag.Bool("update", false, "write what came out into the files that
 // TestMain makes barover a command of the scripts, run in a process of its own, and busy, which is told to stop as barover
 // is and does not look up from its work.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"barover": main, "busy": busy})
+	testscript.Main(testRun{m}, map[string]func(){"barover": main, "busy": busy})
 }
 
 func busy() {

@@ -41,7 +41,7 @@ what is wrong. A drawing that is taken away, or could not be written, is written
 				if err != nil {
 					return err
 				}
-				all = append(all, &watched{c: c, path: path, values: o, look: d, outs: outs})
+				all = append(all, &watched{followed: followed{path: path, values: o}, c: c, look: d, outs: outs})
 			}
 			if err := ownFiles(all); err != nil {
 				return err

@@ -8,25 +8,17 @@ import (
 	"time"
 
 	"barover/render/sheet"
-	"barover/sketch"
 	"barover/sketch/syntax"
 	"barover/solver/machine"
 )
 
 // watched is one sketch and its drawings.
 type watched struct {
-	c      *console
-	path   string
-	values sketch.Options
-	look   drawFlags
-	outs   []string
-
-	// What was last read. A drawing in the making does not touch it, so that it can be seen meanwhile whether it still is so.
-	from     *sketch.Disk
-	texts    map[string]reading // of each file; nil before the first time
-	sketch   *sketch.Sketch
-	messages []syntax.Message
-	begun    time.Time
+	followed
+	c     *console
+	look  drawFlags
+	outs  []string
+	begun time.Time // the drawing in hand
 
 	sources []string    // files of all sketches: no drawing is written over one
 	sound   bool        // it was once drawn, or found to have a mistake: the flags go with some sketch
@@ -36,54 +28,10 @@ type watched struct {
 	pending
 }
 
-// reading is what reading a file gave.
-type reading struct {
-	text string
-	err  bool
-}
-
-// recorder reads a sketch and keeps what it reads of each file.
-type recorder struct {
-	*sketch.Disk
-	texts map[string]reading
-}
-
-func (r *recorder) ReadFile(path string) ([]byte, error) {
-	b, err := r.Disk.ReadFile(path)
-	r.texts[path] = reading{string(b), err != nil}
-	return b, err
-}
-
-// files are those that the sketch was put together of when it was last read.
-func (w *watched) files() []string {
-	files := []string{w.path}
-	for f := range w.texts {
-		if f != w.path {
-			files = append(files, f)
-		}
-	}
-	return files
-}
-
-// stale reports whether the sketch must be drawn anew.
-func (w *watched) stale() bool { return w.texts == nil || w.changed() }
-
-// changed reports whether a file has another text than the one that was last read.
-func (w *watched) changed() bool {
-	for f, was := range w.texts {
-		if b, err := w.from.ReadFile(f); string(b) != was.text || (err != nil) != was.err {
-			return true
-		}
-	}
-	return false
-}
-
 // read reads the sketch. Sources are the files of the other sketches.
 func (w *watched) read(sources []string) {
 	w.begun = time.Now()
-	w.texts = map[string]reading{}
-	w.from = sketch.OnDisk(w.path, w.values.Anywhere)
-	w.sketch, w.messages = sketch.Read(&recorder{w.from, w.texts}, w.path, w.values)
+	w.followed.read()
 	w.sources = append(sources, w.files()...)
 }
 

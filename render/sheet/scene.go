@@ -122,7 +122,7 @@ func (s *scene) layBodies() {
 		if i >= len(s.Regions) || s.Regions[i] == nil || p.Part < 0 || p.Part >= len(s.Problem.Linkage.Parts) {
 			continue
 		}
-		b := body{profile: i, part: p.Part, name: p.Name, region: s.Regions[i], path: pathOf(s.Regions[i])}
+		b := body{profile: i, part: p.Part, name: p.Name, region: s.Regions[i], path: PathOf(s.Regions[i])}
 		b.band = [2]float64{s.value(p.From), s.value(p.To)}
 		b.fixed = s.Problem.Linkage.Parts[p.Part].Kind == schedule.Frame
 		s.bodies = append(s.bodies, b)
@@ -145,8 +145,8 @@ func (s *scene) value(id expr.ID) float64 {
 	return s.Values.At(id)
 }
 
-// pathOf returns the outline of a region, arcs true.
-func pathOf(r *outline.Region) drawing.Path {
+// PathOf returns the outline of a region, arcs true.
+func PathOf(r *outline.Region) drawing.Path {
 	var p drawing.Path
 	for _, loop := range r.Loops {
 		for i, e := range loop {

@@ -252,6 +252,13 @@ func (s *sheet) path(p drawing.Path, high float64) {
 	}
 }
 
+// PathData returns a path as SVG has it, y turned over: for a page that sets its own matrices.
+func PathData(p drawing.Path) string {
+	var s sheet
+	s.path(p, 0)
+	return string(s.b)
+}
+
 // mostSweep is the longest arc that is written in one piece, rad. Ends and radius are rounded to 0.0005 mm each for itself.
 // The height of a piece then errs by 0.002 mm at the most at a third of a turn; of a half circle, where the ends alone fix the
 // centre, it would err by half a millimetre at a radius of 80.

@@ -39,6 +39,9 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 		}
 		if ok {
 			b.findings[i] = &f
+			if o.Found != nil && len(f.Unproved) == 0 {
+				o.Found(f)
+			}
 		} else {
 			b.unproved[i] = f.Unproved
 		}

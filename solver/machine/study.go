@@ -3,6 +3,7 @@ package machine
 import (
 	"context"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -20,11 +21,13 @@ type Options struct {
 	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                  // prove nothing: look position by position
 	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
+	Found    func(solver.Finding)  // told each finding as soon as it is proved, by several goroutines; may be nil
+	Answered func(solver.Result)   // told all answers before it is worked out what the dimensions do to them; may be nil
 }
 
 // quietly is the same without progress, for work that is not counted.
 func (o Options) quietly() Options {
-	o.Progress = nil
+	o.Progress, o.Found, o.Answered = nil, nil, nil
 	return o
 }
 
@@ -53,6 +56,11 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 	}
 	if err = m.tighten(ctx, o, res); err != nil {
 		return nil, err
+	}
+	if o.Answered != nil {
+		early := *res
+		early.Findings = slices.Clone(res.Findings)
+		o.Answered(early)
 	}
 	return res, m.addLevers(ctx, res, o)
 }

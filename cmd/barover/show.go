@@ -1,0 +1,137 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"os"
+	"os/exec"
+	"runtime"
+	"strconv"
+
+	"github.com/spf13/cobra"
+
+	"barover/sketch/syntax"
+)
+
+func newShow(c *console) *cobra.Command {
+	var v valueFlags
+	var port int
+	var open bool
+	cmd := &cobra.Command{
+		Use:   "show FILE…",
+		Short: "A page beside the editor, to bar the engine over by hand",
+		Long: `show prints the address of a page on this machine, for a browser beside the editor: the engine to turn by hand, what
+holds and what does not, the worst first, and what the last save changed. The page follows every save of the sketch and
+of the files that it uses. While a sketch cannot be used, the mistake lies over its last good picture.
+
+The page is for this machine alone, and its address holds for this run. show writes nothing. Interrupt it (Ctrl-C) to
+stop.`,
+		Args:              someFiles,
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o, err := v.options()
+			if err != nil {
+				return err
+			}
+			if port < 0 || port > 65535 {
+				return fmt.Errorf("--port %d: a port is from 1 to 65535, 0 for a free one", port)
+			}
+			var all []*session
+			for i, path := range args {
+				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
+					return c.tell([]syntax.Message{folderMessage(path)}, nil)
+				}
+				all = append(all, newSession(i, path, o))
+			}
+			return c.showPage(cmd.Context(), all, port, open)
+		},
+	}
+	v.add(cmd)
+	cmd.Flags().IntVar(&port, "port", 0, "the `port` to listen on; a free one if left out")
+	cmd.Flags().BoolVar(&open, "open", false, "open the page in the browser")
+	return cmd
+}
+
+// showPage serves the page of some sketches until it is stopped.
+func (c *console) showPage(ctx context.Context, all []*session, port int, open bool) error {
+	l, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
+	if err != nil {
+		return fmt.Errorf("--port %d: it cannot be listened on: %w", port, errors.Unwrap(err))
+	}
+	s := newServer(all, l.Addr().String())
+	follow := newFollower()
+	defer follow.close()
+	fmt.Fprintln(c.out, s.address())
+	if open {
+		if err := openBrowser(s.address()); err != nil {
+			fmt.Fprintf(c.err, "barover: the browser cannot be opened (%v): go to the address yourself\n", err)
+		}
+	}
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	served := make(chan error, 1)
+	go func() {
+		err := s.serve(ctx, l)
+		stop(err)
+		served <- err
+	}()
+	err = c.followSaves(ctx, follow, all)
+	stop(nil)
+	if e := <-served; e != nil && ctx.Err() != nil && !errors.Is(e, context.Canceled) {
+		return e
+	}
+	return endOfWatch(err)
+}
+
+// followSaves has each sketch solved again whenever one of its files has another text. A newer save cancels the work for
+// an older one.
+func (c *console) followSaves(ctx context.Context, f *follower, all []*session) error {
+	defer func() {
+		for _, s := range all {
+			s.cancel()
+		}
+	}()
+	for {
+		var files []string
+		for _, s := range all {
+			files = append(files, s.files()...)
+		}
+		if err := f.arm(files); err != nil {
+			fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
+			fmt.Fprintf(c.err, "barover: the files are looked at every %.0f s all the same\n", lookAgain.Seconds())
+		}
+		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
+		begun := false
+		for _, s := range all {
+			if s.stale() {
+				begun = true
+				s.begin(ctx)
+			}
+		}
+		if begun {
+			continue // the files that belong to a sketch may be others now
+		}
+		if err := f.next(ctx, nil); err != nil {
+			return err
+		}
+	}
+}
+
+// openBrowser opens an address in the browser that this machine has for it.
+func openBrowser(address string) error {
+	name, args := "xdg-open", []string{address}
+	switch runtime.GOOS {
+	case "windows":
+		name, args = "rundll32", []string{"url.dll,FileProtocolHandler", address}
+	case "darwin":
+		name = "open"
+	}
+	cmd := exec.Command(name, args...)
+	if err := cmd.Start(); err != nil {
+		return err
+	}
+	go func() { _ = cmd.Wait() }() // it has done its work, or says so itself
+	return nil
+}

@@ -1,0 +1,73 @@
+package sheet
+
+import (
+	"barover/render/drawing"
+	"barover/solver"
+	"barover/solver/plane"
+)
+
+// What a page takes of an engine to move it itself: the same bodies in the same order as on a sheet, and the same swept
+// outlines.
+
+// Body is a profile as it is drawn, in its part's axes, mm.
+type Body struct {
+	Profile, Part int
+	Path          drawing.Path
+	Axes          []Axis
+}
+
+// Axis is the centre of a round, and the round's radius, mm.
+type Axis struct {
+	C plane.Vec
+	R float64
+}
+
+// Bodies are the profiles from the datum outward: of two that overlap the later is the nearer one.
+func (e *Engine) Bodies() (list []Body) {
+	s := &scene{Engine: e}
+	s.layBodies()
+	for i := range s.bodies {
+		b := &s.bodies[i]
+		out := Body{Profile: b.profile, Part: b.part, Path: b.path}
+		for _, r := range rounds(b) {
+			out.Axes = append(out.Axes, Axis(r))
+		}
+		list = append(list, out)
+	}
+	return list
+}
+
+// Sticks are the pairs of points that show a sketch without any outline.
+func (e *Engine) Sticks() (list [][2]int) {
+	s := &scene{Engine: e}
+	s.layBodies()
+	for _, k := range s.findSticks() {
+		list = append(list, k)
+	}
+	return list
+}
+
+// Swept is the outline of all that a part passes over in the turn with the travels from end to end, mm of the engine.
+type Swept struct {
+	Part int
+	Path drawing.Path
+}
+
+// Swept is what every moving part passes over.
+func (e *Engine) Swept(travel []float64) (list []Swept) {
+	s := lay(e, &Options{Ghosts: ghostStep, At: &solver.Position{Turn: e.Problem.Turn.From, Travel: travel}})
+	tol := s.size() / sweptShare
+	for _, w := range s.swept {
+		var p drawing.Path
+		for _, run := range w.runs {
+			p = append(p, drawing.Polyline(drawing.Simplify(run, true, tol), true)...)
+		}
+		if len(p) > 0 {
+			list = append(list, Swept{w.part, p})
+		}
+	}
+	return list
+}
+
+// ghostStep is the step of the turn at which the size of a scene is taken that has no ghosts, rad.
+const ghostStep = 0.5
