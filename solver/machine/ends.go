@@ -19,19 +19,28 @@ type overrun struct {
 	over func(*clearance.Prover, clearance.Place) clearance.Stretches
 }
 
-// beyond is the stretches over which a figure is beyond a limit at the travels of what was settled. Where each begins and ends
+// beyond is the stretches over which a figure is beyond one of its limits at the travels of what was settled. Where each begins and ends
 // is settled on the exact motion. Outside of what was proved it is not beyond, and where it was seen to be it is: the truth lies
 // between. Where these are farther apart than is promised, on a shallow slope, the motion is enclosed more closely;
 // what is left then is told as what the ends may be out by.
-func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt, o overrun) []solver.Interval {
-	e := endings{curve{run: at.run, fig: o.figure, at: p.m.newStation()}, o}
-	out := e.settleAll(o.over(pr, at.place))
-	if slices.ContainsFunc(out, func(i solver.Interval) bool { return i.Out > 0 }) {
-		if closer := p.closeUp(ctx, at.place.Travel); closer != nil {
-			out = e.settleAll(o.over(closer, clearance.Place{Turn: at.place.Turn, Travel: at.place.Travel}))
+func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt, over ...overrun) []solver.Interval {
+	var all []solver.Interval
+	closes := true
+	for _, o := range over {
+		e := endings{curve{run: at.run, fig: o.figure, at: p.m.newStation()}, o}
+		out := e.settleAll(o.over(pr, at.place))
+		if slices.ContainsFunc(out, func(i solver.Interval) bool { return i.Out > 0 }) {
+			if closer := p.closeUp(ctx, at.place.Travel); closer != nil {
+				out = e.settleAll(o.over(closer, clearance.Place{Turn: at.place.Turn, Travel: at.place.Travel}))
+			}
 		}
+		all = append(all, out...)
+		closes = closes && e.sameAtEnds()
 	}
-	return at.run.join(out, e.sameAtEnds())
+	if len(over) > 1 {
+		all = together(all)
+	}
+	return at.run.join(all, closes)
 }
 
 // closer is by how much more closely the motion at one travel setting is enclosed where ends want it.

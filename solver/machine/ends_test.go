@@ -39,3 +39,24 @@ func TestHeadingAtTheEnds(t *testing.T) {
 		}
 	}
 }
+
+// TestBothSides: a sum that goes below the one limit and above the other is not met over the stretches of both, whichever is
+// worse. The pin of a crank of 10 is at 10·cos of the turn.
+func TestBothSides(t *testing.T) {
+	d := newDraft(0, 360, 5)
+	o, p := d.fixed("o", 0, 0), d.found("p")
+	d.crank(o, p, d.num(10))
+	d.part("crank", o, p)
+	d.keep(d.g.X(p), d.num(-9), d.num(9.5))
+	f := d.study(t, d.drawn()).Findings[0]
+	low, high := math.Acos(-0.9), math.Acos(0.95)
+	want := []solver.Interval{{From: low, To: 2*math.Pi - low}, {From: 2*math.Pi - high, To: 2*math.Pi + high}}
+	if f.Sure != solver.Proved || f.OK || len(f.Fouls) != len(want) {
+		t.Fatalf("%v, ok %v, not met over %v; want %v", f.Sure, f.OK, f.Fouls, want)
+	}
+	for i, w := range want {
+		if got := f.Fouls[i]; !(math.Abs(got.From-w.From) <= fine) || !(math.Abs(got.To-w.To) <= fine) {
+			t.Errorf("not met over %v, want %v", got, w)
+		}
+	}
+}

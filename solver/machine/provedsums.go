@@ -2,6 +2,7 @@ package machine
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"barover/solver"
@@ -69,14 +70,14 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 		return false, err
 	}
 	room, upper := c.Room(lo.v, hi.v, f.AtLeast, f.AtMost)
-	at, limit, sign := lo, f.AtLeast, 1.0
+	at := lo
 	if upper {
-		at, limit, sign = hi, f.AtMost, -1
+		at = hi
 	}
 	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
 	f.OK = c.Suffices(room)
 	if !f.OK {
-		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.past(ctx, c.Sum, limit, sign)), f.At.Travel
+		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.outside(ctx, c, f)...), f.At.Travel
 		return true, ctx.Err()
 	}
 	return !(b.least.Lo < f.AtLeast-c.Meets()) && !(b.greatest.Hi > f.AtMost+c.Meets()), nil
@@ -100,6 +101,17 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 		return nil, err
 	}
 	return &solver.Extremes{Measure: i, Least: lo.v, LeastAt: lo.extreme().at, Greatest: hi.v, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
+}
+
+// outside is a sum going beyond each limit that its extremes do not meet.
+func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding) (over []overrun) {
+	if !math.IsNaN(f.AtLeast) && !c.Suffices(f.Least-f.AtLeast) {
+		over = append(over, p.past(ctx, c.Sum, f.AtLeast, 1))
+	}
+	if !math.IsNaN(f.AtMost) && !c.Suffices(f.AtMost-f.Greatest) {
+		over = append(over, p.past(ctx, c.Sum, f.AtMost, -1))
+	}
+	return over
 }
 
 // past is a sum going below a limit (sign 1) or above it (−1).
