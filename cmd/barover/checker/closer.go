@@ -1,0 +1,81 @@
+package checker
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// How finely a run of poses is divided: into halves, so many times, and no more poses than these.
+const (
+	mostDepth = 14
+	mostRun   = 4000
+)
+
+// swung is how far a part may turn from one pose of a run to the next, rad. What turns faster may meet something and be past
+// it between two poses.
+const swung = 0.07
+
+// smooth puts poses between those of a run where a part turns fast.
+func (s *Sketch) smooth(run []*Pose) []*Pose {
+	return s.halved(run, func(i int, run []*Pose) bool {
+		for k := range s.parts {
+			if math.Abs(cmplx.Phase(s.parts[k].direction(run[i+1])/s.parts[k].direction(run[i]))) > swung {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// closer puts poses between those of a run where the values at both ends and the most that the figure may change on the
+// way by the slopes seen about it ask for it. What is less than the best, if that is given, it takes.
+func (s *Sketch) closer(run []*Pose, g Figure, asks func(a, b, most float64) bool, best *Least) []*Pose {
+	values := make(map[*Pose]float64)
+	value := func(p *Pose) float64 {
+		v, ok := values[p]
+		if !ok {
+			v = g(p)
+			values[p] = v
+			if best != nil {
+				best.take(p, v)
+			}
+		}
+		return v
+	}
+	for _, p := range run {
+		value(p)
+	}
+	return s.halved(run, func(i int, run []*Pose) bool {
+		a, b := value(run[i]), value(run[i+1])
+		most := math.Abs(b - a)
+		if i > 0 {
+			most = max(most, math.Abs(a-value(run[i-1])))
+		}
+		if i+2 < len(run) {
+			most = max(most, math.Abs(value(run[i+2])-b))
+		}
+		return asks(a, b, most)
+	})
+}
+
+// halved puts a pose in the middle between two of a run as long as asked for.
+func (s *Sketch) halved(run []*Pose, asks func(i int, run []*Pose) bool) []*Pose {
+	for range mostDepth {
+		var finer []*Pose
+		for i, p := range run {
+			finer = append(finer, p)
+			if i == len(run)-1 || len(finer) > mostRun || !asks(i, run) {
+				continue
+			}
+			q := run[i+1]
+			if mid := s.goTo(p, (p.Turn+q.Turn)/2, blend(p.Travel, q.Travel, 0.5)); mid != nil {
+				finer = append(finer, mid)
+			}
+		}
+		if len(finer) == len(run) {
+			break
+		}
+		run = finer
+	}
+	return run
+}

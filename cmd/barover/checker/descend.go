@@ -1,0 +1,166 @@
+package checker
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// A Figure is what the least is sought of. It may be NaN where it has no value.
+type Figure func(p *Pose) float64
+
+// Least is the least that was found, and where.
+type Least struct {
+	V  float64
+	At *Pose
+}
+
+func (l *Least) take(p *Pose, v float64) bool {
+	if p == nil || !(v < l.V) {
+		return false
+	}
+	l.V, l.At = v, p
+	return true
+}
+
+// least seeks the least of a figure over all grids.
+func least(fields []*field, g Figure) Least {
+	best := Least{V: math.Inf(1)}
+	for _, f := range fields {
+		f.least(g, &best)
+	}
+	return best
+}
+
+// mostDescents is how many places of a grid are descended from, the lowest first.
+const mostDescents = 8
+
+// least takes what is less than the best so far. Along one axis the poses are put closer where the figure could come below
+// the best by the slopes seen; over several, it descends from each place of the grid that is no higher than its neighbours
+// and could come below it.
+func (f *field) least(g Figure, best *Least) {
+	if len(f.axes) == 1 {
+		f.along(g, best)
+		return
+	}
+	values := make([]float64, len(f.poses))
+	for k, p := range f.poses {
+		values[k] = math.Inf(1)
+		if p != nil {
+			if v := g(p); !math.IsNaN(v) {
+				values[k] = v
+				best.take(p, v)
+			}
+		}
+	}
+	var from []int
+	for k := range values {
+		if low, reach := f.dip(values, k); low && values[k]-reach < best.V {
+			from = append(from, k)
+		}
+	}
+	slices.SortStableFunc(from, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
+	for _, k := range from[:min(len(from), mostDescents)] {
+		f.compass(g, f.poses[k], f.coordinates(f.places(k)), best)
+	}
+}
+
+// dip reports whether a place of the grid is no higher than its neighbours, and how far below it its cells may go by one
+// and a half times the slopes seen.
+func (f *field) dip(values []float64, k int) (low bool, reach float64) {
+	low = true
+	at := f.places(k)
+	for i := range f.axes {
+		most := 0.0
+		for _, by := range [2]int{-1, 1} {
+			if at[i]+by < 0 || at[i]+by >= f.axes[i].n {
+				continue
+			}
+			at[i] += by
+			v := values[f.index(at)]
+			at[i] -= by
+			low = low && values[k] <= v
+			if d := math.Abs(v - values[k]); !math.IsInf(d, 0) {
+				most = math.Max(most, d)
+			}
+		}
+		reach += 0.75 * most
+	}
+	return low, reach + 1e-12
+}
+
+// mostGolden is how many dips of one axis are closed in on, the lowest first.
+const mostGolden = 4
+
+// along seeks the least along the one axis.
+func (f *field) along(g Figure, best *Least) {
+	run := f.s.closer(f.s.smooth(f.poses), g, func(a, b, most float64) bool { return min(a, b)-0.75*most < best.V }, best)
+	values := make([]float64, len(run))
+	for i, p := range run {
+		values[i] = g(p)
+	}
+	var dips []int
+	for i, v := range values {
+		if (i == 0 || v <= values[i-1]) && (i == len(run)-1 || v <= values[i+1]) {
+			dips = append(dips, i)
+		}
+	}
+	slices.SortStableFunc(dips, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
+	for _, i := range dips[:min(len(dips), mostGolden)] {
+		from, to := run[max(0, i-1)], run[min(len(run)-1, i+1)]
+		golden(func(share float64) float64 {
+			p := f.s.goTo(run[i], from.Turn+(to.Turn-from.Turn)*share, blend(from.Travel, to.Travel, share))
+			if p == nil {
+				return math.Inf(1)
+			}
+			v := g(p)
+			best.take(p, v)
+			return v
+		}, 0, 1)
+	}
+}
+
+// golden closes in on a least between lo and hi.
+func golden(value func(x float64) float64, lo, hi float64) {
+	ratio := (math.Sqrt(5) - 1) / 2
+	x, y := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
+	u, v := value(x), value(y)
+	for range 36 {
+		if u < v {
+			hi, y, v = y, x, u
+			x = hi - ratio*(hi-lo)
+			u = value(x)
+		} else {
+			lo, x, u = x, y, v
+			y = lo + ratio*(hi-lo)
+			v = value(y)
+		}
+	}
+}
+
+// compass descends over several axes: it tries directions turned at random, and halves its step when none leads down.
+func (f *field) compass(g Figure, from *Pose, x []float64, best *Least) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	low := Least{g(from), from}
+	for step := 0.5; step > 1e-7; {
+		found := false
+		for range 2 * len(x) {
+			y := make([]float64, len(x))
+			for i := range x {
+				a := &f.axes[i]
+				y[i] = min(a.To, max(a.From, x[i]+rng.NormFloat64()*step*a.step()))
+			}
+			turn, travel := f.setting(y)
+			if p := f.s.goTo(low.At, turn, travel); p != nil && low.take(p, g(p)) {
+				x, found = y, true
+			}
+		}
+		if !found {
+			step /= 2
+		} else {
+			step = min(1, step*1.3)
+		}
+	}
+	best.take(low.At, low.V)
+}

@@ -1,0 +1,95 @@
+package checker
+
+import (
+	"errors"
+	"math"
+	"math/cmplx"
+)
+
+// Start is the pose that the sketch is drawn in: the beginning of the turn, travels at rest.
+func (s *Sketch) Start() (*Pose, error) {
+	p := &Pose{Points: make([]complex128, len(s.points))}
+	if s.Turn != nil {
+		p.Turn = s.Turn.From
+	}
+	for _, t := range s.Travels {
+		p.Travel = append(p.Travel, t.Rest)
+	}
+	for _, z := range s.start {
+		p.x = append(p.x, real(z), imag(z))
+	}
+	if !s.newton(p) {
+		return nil, errors.New("the start does not assemble")
+	}
+	s.stand(p)
+	for k, z := range s.start {
+		if off := cmplx.Abs(complex(p.x[2*k], p.x[2*k+1]) - z); !(off < 1e-3*s.Size()) {
+			return nil, errors.New("the start assembles elsewhere")
+		}
+	}
+	s.carryHeadings(p, nil)
+	return p, nil
+}
+
+// mostHalvings bounds how finely a step of the way is divided: a millionth of it.
+const mostHalvings = 20
+
+// farthest is by what share of the size a found point may move in one step, and turned what a heading may, rad: with more, the
+// other way of assembly might be taken for this one.
+const (
+	farthest = 0.2
+	turned   = 1.0
+)
+
+// goTo follows the engine from a pose to another turn and other travels, halving the way where it is not sure of it. It
+// is nil where the engine cannot be assembled on the way.
+func (s *Sketch) goTo(from *Pose, turn float64, travel []float64) *Pose {
+	return s.step(from, turn, travel, mostHalvings)
+}
+
+func (s *Sketch) step(from *Pose, turn float64, travel []float64, halvings int) *Pose {
+	p := from.copied()
+	p.Turn = turn
+	copy(p.Travel, travel)
+	if s.newton(p) && s.near(from, p) {
+		s.stand(p)
+		s.carryHeadings(p, from)
+		return p
+	}
+	if halvings == 0 {
+		return nil
+	}
+	mid := s.step(from, (from.Turn+turn)/2, blend(from.Travel, travel, 0.5), halvings-1)
+	if mid == nil {
+		return nil
+	}
+	return s.step(mid, turn, travel, halvings-1)
+}
+
+// near reports whether q is the same way of assembly as p, so close by that there is no doubt.
+func (s *Sketch) near(p, q *Pose) bool {
+	if p.sign != q.sign {
+		return false
+	}
+	for k := range p.x {
+		if math.Abs(p.x[k]-q.x[k]) > farthest*s.Size() {
+			return false
+		}
+	}
+	s.stand(q)
+	for _, h := range s.headings {
+		a, b := p.Points[h[1]]-p.Points[h[0]], q.Points[h[1]]-q.Points[h[0]]
+		if math.Abs(cmplx.Phase(b/a)) > turned {
+			return false
+		}
+	}
+	return true
+}
+
+func blend(a, b []float64, share float64) []float64 {
+	out := make([]float64, len(a))
+	for k := range a {
+		out[k] = a[k] + (b[k]-a[k])*share
+	}
+	return out
+}

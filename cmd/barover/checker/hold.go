@@ -1,0 +1,272 @@
+package checker
+
+import (
+	"fmt"
+	"math"
+)
+
+// Truth is what the checker itself finds of a sketch.
+type Truth struct {
+	Sketch *Sketch
+	fields []*field
+	found  map[string]Least // what was sought once
+}
+
+// Held is how an answer compares with the truth.
+type Held struct {
+	Wrong    []string // each a sentence
+	Asked    int      // checks
+	Wide     int      // stretches whose ends may be out by more than 0.001°, as the answer says
+	Unproved int      // of them those that were not proved, of which only the verdict is held
+}
+
+func (h *Held) wrong(format string, a ...any) { h.Wrong = append(h.Wrong, fmt.Sprintf(format, a...)) }
+
+// whole reports whether the engine can be assembled all over the grids.
+func (t *Truth) whole() bool {
+	for _, f := range t.fields {
+		for _, p := range f.poses {
+			if p == nil {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// solve makes the truth of a sketch whose linkage is complete.
+func (s *Sketch) solve() (*Truth, error) {
+	fields, err := s.fields()
+	s.solved = fields
+	return &Truth{s, fields, make(map[string]Least)}, err
+}
+
+// least is the least of a figure that goes by a name, as far as it is found.
+func (t *Truth) least(name string, g Figure) Least {
+	l, ok := t.found[name]
+	if !ok {
+		l = least(t.fields, g)
+		t.found[name] = l
+	}
+	return l
+}
+
+// pair is the least distance of two profiles.
+func (t *Truth) pair(i, j int) Least {
+	return t.least(fmt.Sprint(i, j), t.distance(i, j))
+}
+
+// lowest and highest are the least of a sum and of minus the sum.
+func (t *Truth) lowest(v Sum) Least { return t.least(v.Text, v.Of) }
+
+func (t *Truth) highest(v Sum) Least {
+	return t.least("-"+v.Text, func(p *Pose) float64 { return -v.Of(p) })
+}
+
+func (t *Truth) distance(i, j int) Figure {
+	return func(p *Pose) float64 { return t.Sketch.signed(p, i, j).D }
+}
+
+// Hold compares an answer with the truth.
+func (t *Truth) Hold(a *Answer) *Held {
+	h := &Held{Asked: len(t.Sketch.Asks)}
+	if !a.Assembled {
+		h.wrong("said not to be assembled all the way, and it is")
+	}
+	for i := range t.Sketch.Asks {
+		q := &t.Sketch.Asks[i]
+		c := a.check(t.Sketch, q)
+		if c == nil {
+			h.wrong("line %d is not answered", q.Line)
+			continue
+		}
+		if c.Sure != "proved" || len(c.Unproved) > 0 {
+			h.Unproved++
+		}
+		switch q.Kind {
+		case "clear":
+			t.holdClear(h, q, c)
+		case "keep":
+			t.holdKeep(h, q, c)
+		case "gap":
+			t.holdGap(h, q, c)
+		}
+	}
+	for i := range t.Sketch.Measures {
+		t.holdMeasure(h, &t.Sketch.Measures[i], a)
+	}
+	return h
+}
+
+// How much a figure may miss what was asked and still hold. README: "How sure is it".
+const (
+	meetsLength = 1e-4 // mm
+	meetsOther  = 1e-5 // rad, or a bare number
+)
+
+// holdClear holds the answer to a clear line: the verdict, the least, where it is and the stretches.
+func (t *Truth) holdClear(h *Held, q *Ask, c *Answered) {
+	s := t.Sketch
+	if s.across(q.A, q.B) >= 0 {
+		if !c.OK || c.Least != nil {
+			h.wrong("line %d: the bands do not overlap, yet it says ok %v, least %v", q.Line, c.OK, show(c.Least))
+		}
+		return
+	}
+	g := t.distance(q.A, q.B)
+	low := t.pair(q.A, q.B)
+	at, f := t.poseAt(c.At)
+	if at != nil {
+		low.take(at, g(at))
+	}
+	if room := low.V - q.AtLeast + meetsLength; low.V > 0 || s.signed(low.At, q.A, q.B).Depth || room < -4*meetsLength {
+		t.holdVerdict(h, q, c, room, s.Tolerance())
+	}
+	if c.Sure != "proved" || t.beside(c, low.At) {
+		return
+	}
+	deep := low.At == nil || s.signed(low.At, q.A, q.B).Depth
+	t.holdLeast(h, q.Line, "least", c.Least, low, at, g, deep, s.Tolerance())
+	if !c.OK && at != nil {
+		t.holdFouls(h, q, c, f, func(p *Pose) float64 { return g(p) - q.AtLeast })
+	}
+	if low.At != nil {
+		if doubt := s.Doubt(low.At, q.A, q.B); doubt != "" {
+			h.wrong("line %d: the checker is at odds with itself: %s", q.Line, doubt)
+		}
+	}
+}
+
+// holdVerdict holds whether a check holds, where that is not within the tolerance of both.
+func (t *Truth) holdVerdict(h *Held, q *Ask, c *Answered, room, tolerance float64) {
+	if math.Abs(room) > tolerance && c.OK != (room > 0) {
+		h.wrong("line %d: said ok %v (%s, least %s at %v), true room %.9g", q.Line, c.OK, c.Sure, show(c.Least), c.At, room)
+	}
+}
+
+// beside reports whether a pose lies in a stretch that an answer leaves out of its claim.
+func (t *Truth) beside(c *Answered, p *Pose) bool {
+	if p == nil {
+		return false
+	}
+	for _, u := range c.Unproved {
+		if d := p.Turn * 180 / math.Pi; d >= u.From-0.001 && d <= u.To+0.001 {
+			return true
+		}
+	}
+	return false
+}
+
+// holdLeast holds a least against the least that was found, and against the figure at its own place. Where outlines overlap
+// whose depth the checker does not know, not deep, it must be below nought there.
+func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Least, at *Pose, g Figure, deep bool, tolerance float64) {
+	switch {
+	case said == nil:
+		h.wrong("line %d: no %s, true %.9g", line, name, low.V)
+		return
+	case at == nil:
+		h.wrong("line %d: %s %.9g is said to be where the engine cannot be", line, name, *said)
+		return
+	}
+	there := g(at)
+	if !deep && *said <= tolerance && there <= tolerance {
+		return
+	}
+	if !(math.Abs(*said-low.V) <= tolerance) {
+		h.wrong("line %d: %s said %.9g, true %.9g at %s", line, name, *said, low.V, t.where(low.At))
+	} else if !(math.Abs(there-*said) <= tolerance) {
+		h.wrong("line %d: %s said %.9g where it is %.9g; true place %s", line, name, *said, there, t.where(low.At))
+	}
+}
+
+// holdFouls holds the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The figure is
+// below nought there.
+func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
+	s := t.Sketch
+	if s.Turn == nil || len(c.Fouls) == 0 {
+		if s.Turn != nil {
+			h.wrong("line %d: not met, yet no stretch is given", q.Line)
+		}
+		return
+	}
+	place := map[string]float64{s.Turn.Name: s.Turn.From * 180 / math.Pi}
+	for k, v := range c.Fouls[0].Travel {
+		place[k] = v
+	}
+	p, _ := t.poseAt(place)
+	if p == nil {
+		h.wrong("line %d: the stretches are at a setting that is none: %v", q.Line, c.Fouls[0].Travel)
+		return
+	}
+	truth, ok := s.below(f, p.Travel, g)
+	if !ok {
+		return
+	}
+	var said []Span
+	out := fine
+	for _, i := range c.Fouls {
+		if i.Out > 0 {
+			h.Wide++
+			out = max(out, i.Out*math.Pi/180+fine)
+		}
+		said = append(said, Span{i.From * math.Pi / 180, i.To * math.Pi / 180})
+	}
+	said = onTurn(said, s.Turn.From, s.Turn.To)
+	for _, i := range append(less(truth, said), less(said, truth)...) {
+		if i.To-i.From > out && t.tells(i, p.Travel, f, g) {
+			h.wrong("line %d: stretches said %s, true %s", q.Line, inDegrees(said), inDegrees(truth))
+			return
+		}
+	}
+}
+
+// fine is how far the end of a stretch may be out, rad: 0.001°, and the checker's own share.
+const fine = 0.001*math.Pi/180 + 1e-9
+
+// tells reports whether a figure tells nought from what it is over a stretch: what is level with the limit, within rounding, is
+// met and not met.
+func (t *Truth) tells(i Span, travel []float64, f *field, g Figure) bool {
+	s := t.Sketch
+	most := 0.0
+	p := s.goTo(f.poses[f.index(f.seeds())], s.Turn.From, travel)
+	for k := range 9 {
+		if p == nil {
+			return true
+		}
+		if p = s.goTo(p, i.From+(i.To-i.From)*float64(k+1)/10, travel); p != nil {
+			most = math.Max(most, math.Abs(g(p)))
+		}
+	}
+	return most > 1e-11*s.Size()
+}
+
+// show writes a figure that may be missing.
+func show(v *float64) string {
+	if v == nil {
+		return "none"
+	}
+	return fmt.Sprintf("%.9g", *v)
+}
+
+// where names the place of a pose.
+func (t *Truth) where(p *Pose) string {
+	if p == nil {
+		return "no place"
+	}
+	text := ""
+	if s := t.Sketch.Turn; s != nil {
+		text = fmt.Sprintf(" %s %.6f", s.Name, p.Turn*180/math.Pi)
+	}
+	for k, a := range t.Sketch.Travels {
+		text += fmt.Sprintf(" %s %.6f", a.Name, p.Travel[k]/map[bool]float64{true: math.Pi / 180, false: 1}[a.Angle])
+	}
+	return text
+}
+
+func inDegrees(in []Span) string {
+	text := ""
+	for _, i := range in {
+		text += fmt.Sprintf(" [%.5f, %.5f]", i.From*180/math.Pi, i.To*180/math.Pi)
+	}
+	return text
+}
