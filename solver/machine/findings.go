@@ -43,6 +43,14 @@ func (t *tally) take(g *sight, travel []float64) {
 	}
 }
 
+// takeStep is take for a step of the ranges, which is kept if more is to be looked at about it.
+func (t *tally) takeStep(g *sight, travel []float64, keep bool) {
+	t.take(g, travel)
+	if keep && g.have {
+		t.seen = append(t.seen, sightAt{travel, sight{margin: g.margin, least: g.least, greatest: g.greatest}})
+	}
+}
+
 // extremes is the least and greatest of the measure at place k of what was asked.
 func (s *survey) extremes(k int) solver.Extremes {
 	t := &s.measures[k]

@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"container/heap"
 	"context"
 	"math"
 	"slices"
@@ -8,12 +9,19 @@ import (
 	"barover/solver"
 )
 
-// Every value of a range counts, but a survey looks at its steps. Where a figure is worst inside a range it may be worse
-// still between two steps: so the best of the steps is bettered along each range in turn, by Brent's method between
-// its neighbours, and what is found there is added to the survey as one more setting.
+// Every value of a range counts, but a survey looks at its steps. Where a figure is worst inside a range it may be worse still
+// between two steps, and not only beside the worst of them: so the ranges are cut into cells about the steps, and each cell
+// that could beat the best by the slopes seen is cut down further, the most promising first (S. A. Piyavskii, An algorithm for
+// finding the absolute extremum of a function, 1972; D. R. Jones and others, Lipschitzian optimization without the Lipschitz
+// constant, 1993). The best is bettered along each range by Brent's method, and what is found is added to the survey as
+// one more setting.
 
-// betterLooks is how many settings are looked at along one range for one figure.
-const betterLooks = 16
+const (
+	// cellLooks is how many settings are looked at for one figure to cut down cells, and betterLooks to better the best, each for
+	// every range.
+	cellLooks   = 32
+	betterLooks = 10
+)
 
 // aim is a figure of a survey that is to be as little as it can be.
 type aim struct {
@@ -21,6 +29,13 @@ type aim struct {
 	sight func(*run) sight
 	tally *tally
 	from  extreme // the best of the steps
+	steps []stepSeen
+}
+
+// stepSeen is what a figure comes to at a setting.
+type stepSeen struct {
+	at []float64
+	v  float64
 }
 
 // aims lists what was asked of checks and measures.
@@ -51,12 +66,26 @@ func (s *survey) aims() (out []aim) {
 		greatest.from = extreme{-t.greatest.v, t.greatest.at}
 		out = append(out, least, greatest)
 	}
+	for k := range out {
+		a := &out[k]
+		for i := range a.tally.seen {
+			g := &a.tally.seen[i]
+			if v := a.of(&g.sight); isNumber(v) {
+				a.steps = append(a.steps, stepSeen{g.at, v})
+			}
+		}
+	}
 	return out
+}
+
+// ranged reports whether a range is looked at at more than one step.
+func (m *Machine) ranged() bool {
+	return slices.ContainsFunc(m.travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
 }
 
 // between betters what was seen at the steps of ranges.
 func (s *survey) between(ctx context.Context, o Options) error {
-	if !slices.ContainsFunc(s.m.travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 }) {
+	if !s.m.ranged() {
 		return nil
 	}
 	aims := s.aims()
@@ -81,48 +110,164 @@ type ascent struct {
 	s   *survey
 	ctx context.Context
 	aim
-	at   []float64 // where it is best so far
-	v    float64
-	seen sight // there; empty at the step that it began from
-	err  error
+	at    []float64 // where it is best so far
+	v     float64
+	seen  sight     // there; empty at the step that it began from
+	half  []float64 // half the width of the cell about it
+	slope []float64 // of each travel, the steepest seen
+	cells cells
+	err   error
 }
 
-// climb goes along each range in turn.
+// cell is a part of the ranges, looked at in its middle.
+type cell struct {
+	at, half []float64
+	v        float64
+	floor    float64 // how little it may come to anywhere in it by the slopes seen
+}
+
+// cells are in order of their floors.
+type cells []cell
+
+func (c cells) Len() int           { return len(c) }
+func (c cells) Less(i, j int) bool { return c[i].floor < c[j].floor }
+func (c cells) Swap(i, j int)      { c[i], c[j] = c[j], c[i] }
+func (c *cells) Push(x any)        { *c = append(*c, x.(cell)) }
+func (c *cells) Pop() any {
+	last := (*c)[len(*c)-1]
+	*c = (*c)[:len(*c)-1]
+	return last
+}
+
+// climb cuts down the cells that could beat the best, and betters the best along each range.
 func (w *ascent) climb() error {
-	for k, t := range w.s.m.travels {
-		if lo, hi, ok := neighbours(&t, w.at[k]); ok && w.err == nil {
-			w.between(k, lo, hi)
+	w.begin()
+	ranges := 0
+	for _, l := range w.slope {
+		if l > 0 {
+			ranges++
+		}
+	}
+	for looks := 2; looks <= cellLooks*ranges && len(w.cells) > 0 && w.err == nil; looks += 2 {
+		top := heap.Pop(&w.cells).(cell)
+		if !(top.floor < w.v-w.within()) {
+			break
+		}
+		w.cut(&top)
+	}
+	for k := range w.at {
+		if w.half[k] > 0 && w.err == nil {
+			w.better(k)
 		}
 	}
 	return w.err
 }
 
-// between goes along travel k between two steps.
-func (w *ascent) between(k int, lo, hi float64) {
-	from := w.at
+// within is by how much something must be better to be worth a look.
+func (w *ascent) within() float64 { return 0.1 * proved * math.Max(1, math.Abs(w.v)/w.s.m.size) }
+
+// begin makes a cell about every step, and takes the slopes between them.
+func (w *ascent) begin() {
+	travels := w.s.m.travels
+	w.slope, w.half = make([]float64, len(travels)), make([]float64, len(travels))
+	values := make(map[string]float64, len(w.steps))
+	for _, x := range w.steps {
+		values[settingKey(x.at)] = x.v
+	}
+	for _, x := range w.steps {
+		c := cell{at: x.at, half: make([]float64, len(travels)), v: x.v}
+		for k := range travels {
+			lo, hi, ok := neighbours(&travels[k], x.at[k])
+			if !ok {
+				continue
+			}
+			c.half[k] = math.Max(x.at[k]-lo, hi-x.at[k]) / 2
+			way := slices.Clone(x.at)
+			if way[k] = hi; hi > x.at[k] {
+				if v, known := values[settingKey(way)]; known {
+					w.slope[k] = math.Max(w.slope[k], math.Abs(v-x.v)/(hi-x.at[k]))
+				}
+			}
+		}
+		if sameSetting(x.at, w.at) {
+			copy(w.half, c.half)
+		}
+		w.cells = append(w.cells, c)
+	}
+	for i := range w.cells {
+		w.cells[i].floor = w.floor(&w.cells[i])
+	}
+	heap.Init(&w.cells)
+}
+
+func (w *ascent) floor(c *cell) float64 {
+	v := c.v
+	for k, l := range w.slope {
+		v -= l * c.half[k]
+	}
+	return v
+}
+
+// cut cuts a cell into three along the range by which it may fall most, and looks at the two that have not been looked at.
+func (w *ascent) cut(c *cell) {
+	k := 0
+	for j := range c.half {
+		if w.slope[j]*c.half[j] > w.slope[k]*c.half[k] {
+			k = j
+		}
+	}
+	half := slices.Clone(c.half)
+	half[k] /= 3
+	t := &w.s.m.travels[k]
+	if sameSetting(c.at, w.at) {
+		w.half = half
+	}
+	heap.Push(&w.cells, w.floored(cell{at: c.at, half: half, v: c.v}))
+	for _, way := range [2]float64{-2, 2} {
+		at := slices.Clone(c.at)
+		at[k] = math.Min(math.Max(at[k]+way*half[k], t.From), t.To)
+		if at[k] == c.at[k] || w.err != nil {
+			continue
+		}
+		v := w.look(at, half)
+		if !isNumber(v) {
+			continue
+		}
+		w.slope[k] = math.Max(w.slope[k], math.Abs(v-c.v)/math.Abs(at[k]-c.at[k]))
+		heap.Push(&w.cells, w.floored(cell{at: at, half: half, v: v}))
+	}
+}
+
+func (w *ascent) floored(c cell) cell {
+	c.floor = w.floor(&c)
+	return c
+}
+
+// look looks at a setting in the middle of a cell, and keeps it if it is better.
+func (w *ascent) look(at, half []float64) float64 {
+	r, err := w.s.m.runWith(w.ctx, at, w.s.rest, w.s.need)
+	if err != nil {
+		w.err = err
+		return math.NaN()
+	}
+	seen := w.sight(r)
+	if y := w.of(&seen); seen.have && clearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
+		w.v, w.at, w.seen, w.half = y, at, seen, half
+	}
+	return w.of(&seen)
+}
+
+// better goes along range k within the cell about the best.
+func (w *ascent) better(k int) {
+	from, half, t := w.at, w.half, &w.s.m.travels[k]
 	look := func(x float64) float64 {
 		way := slices.Clone(from)
 		way[k] = x
-		r, err := w.s.m.runWith(w.ctx, way, w.s.rest, w.s.need)
-		if err != nil {
-			w.err = err
-			return math.NaN()
-		}
-		seen := w.sight(r)
-		if y := w.of(&seen); seen.have && clearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
-			w.v, w.at, w.seen = y, way, seen
-		}
-		return w.of(&seen)
+		return w.look(way, half)
 	}
-	for _, m := range [2]float64{(lo + from[k]) / 2, (from[k] + hi) / 2} {
-		if m != from[k] {
-			look(m)
-		}
-	}
-	if x := w.at[k]; x != from[k] && w.err == nil {
-		near := (hi - lo) / 4
-		leastWithin(look, math.Max(lo, x-near), x, math.Min(hi, x+near), w.v, 1e-6*(hi-lo), betterLooks)
-	}
+	x := from[k]
+	lo, hi := math.Max(t.From, x-half[k]), math.Min(t.To, x+half[k])
+	leastWithin(look, lo, x, hi, w.v, 1e-6*(hi-lo), betterLooks)
 }
 
 // neighbours is the steps of a range on either side of x.

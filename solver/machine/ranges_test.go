@@ -254,3 +254,21 @@ func TestThreeRangesTurnArms(t *testing.T) {
 		}
 	}
 }
+
+// What is not proved is looked at between the steps of ranges wherever it could be worse by the slopes seen, not only beside the
+// worst step.
+func TestSeenBetweenSteps(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 12))
+	for i := range 1 + *rangesCount/4 {
+		l := anyLever(rng, 1)
+		d := l.draft()
+		res, err := study(t.Context(), d.p, d.drawn(), Options{Sampled: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, want := res.Findings[0], l.least(200)
+		if f.Sure != solver.Sampled || !(math.Abs(f.Least-want) <= 1e-3) || f.OK != (want >= l.asked) {
+			t.Errorf("%d: ok %v, least %v, want %v asked %v", i, f.OK, f.Least, want, l.asked)
+		}
+	}
+}

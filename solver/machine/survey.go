@@ -27,6 +27,13 @@ type tally struct {
 	worst           sight     // at the setting where it holds by least
 	at              []float64 // that setting; nil before there is one
 	far             Bar       // of all settings: the greatest least, and the least greatest
+	seen            []sightAt // at every setting, where there are ranges between whose steps more is to be looked at
+}
+
+// sightAt is what a question comes to at one setting.
+type sightAt struct {
+	at []float64
+	sight
 }
 
 // look is what the turn shows at one travel setting, by the places in what was asked.
@@ -112,11 +119,12 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 		return err
 	}
 	for k, l := range looks {
+		at := s.settings[settings[k]]
 		for i := range l.checks {
-			s.checks[i].take(&l.checks[i], s.settings[settings[k]])
+			s.checks[i].takeStep(&l.checks[i], at, s.m.ranged())
 		}
 		for i := range l.measures {
-			s.measures[i].take(&l.measures[i], s.settings[settings[k]])
+			s.measures[i].takeStep(&l.measures[i], at, s.m.ranged())
 		}
 		for i := range l.marks {
 			s.marks[i][settings[k]] = l.marks[i]
