@@ -17,7 +17,7 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	case s.Order < 2:
 		lo, at = s.apart(c)
 	case s.Vars == 2:
-		lo, at = s.least2(c)
+		lo, at = least2(c)
 	default:
 		lo, at = s.least3(c)
 	}
@@ -85,7 +85,7 @@ func line(a, b float64) (v, t float64) {
 }
 
 // least2 is the least value of the parts of degree one and two of a polynomial of two coordinates.
-func (s *Space) least2(c []float64) (v float64, at [MaxVars]float64) {
+func least2(c []float64) (v float64, at [MaxVars]float64) {
 	a, b, aa, ab, bb := c[1], c[2], c[3], c[4], c[5]
 	v = math.Inf(1)
 	for _, side := range [2]float64{-1, 1} {
@@ -102,11 +102,9 @@ func (s *Space) least2(c []float64) (v float64, at [MaxVars]float64) {
 		return v, at // no hollow: the least lies on the rim
 	case d < 1e-4*4*aa*bb:
 		// A long flat hollow: where its bottom lies cannot be told well enough by floats.
-		w, where := s.hollow(c)
-		if w < v {
-			v, at = w, where
-		}
-		return v, at
+		wa, ta := line(a, aa)
+		wb, tb := line(b, bb)
+		return min(v, wa+wb-math.Abs(ab)), [MaxVars]float64{ta, tb}
 	}
 	x, y := (ab*b-2*bb*a)/d, (ab*a-2*aa*b)/d
 	if w := (a*x + b*y) / 2; math.Abs(x) <= 1+1e-9 && math.Abs(y) <= 1+1e-9 {
