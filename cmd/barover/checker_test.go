@@ -86,7 +86,7 @@ func holdAll(t *testing.T, from, to int) []heldSketch {
 	return out
 }
 
-// holdSketch draws one sketch, has it answered and holds the answer.
+// holdSketch draws one sketch, has it answerOf and holds the answer.
 func holdSketch(t *testing.T, k int) heldSketch {
 	h := heldSketch{checker.FamilyOf(uint64(k)), &checker.Held{}}
 	truth, err := checker.Draw(*sketchSeed, uint64(k))
@@ -95,7 +95,7 @@ func holdSketch(t *testing.T, k int) heldSketch {
 		return h
 	}
 	s := truth.Sketch
-	if b, err := answered(t.TempDir(), s.Text()); err != nil {
+	if b, err := answerOf(t.TempDir(), s.Text()); err != nil {
 		h.Wrong = append(h.Wrong, err.Error())
 	} else if a, err := checker.Read(b); err != nil {
 		h.Wrong = append(h.Wrong, err.Error())
@@ -117,8 +117,8 @@ func holdSketch(t *testing.T, k int) heldSketch {
 	return h
 }
 
-// answered is what `check --json` prints of a sketch.
-func answered(dir, text string) ([]byte, error) {
+// answerOf is what `check --json` prints of a sketch.
+func answerOf(dir, text string) ([]byte, error) {
 	file := filepath.Join(dir, "random.motion")
 	if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func TestCheckerNotices(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := answered(t.TempDir(), truth.Sketch.Text())
+		b, err := answerOf(t.TempDir(), truth.Sketch.Text())
 		if err != nil {
 			t.Fatal(err)
 		}
