@@ -18,8 +18,11 @@ func (r *report) gathered() (list []*breaks) {
 	known := map[string]*breaks{}
 	for _, b := range r.Broken {
 		cells := []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}
-		if b.either {
+		switch {
+		case b.either:
 			cells[1] = "either way"
+		case b.noValue:
+			cells[1] = "no value"
 		}
 		key := strings.Join(cells, "\n")
 		if known[key] == nil {

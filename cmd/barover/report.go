@@ -77,6 +77,7 @@ type brokenSpan struct {
 
 	missKind sketch.Kind
 	either   bool   // it can go either way there
+	noValue  bool   // what cannot be met has no value there
 	text     string // of the statement that cannot be met
 	place    string // where it stands, for reading
 }
@@ -296,7 +297,7 @@ func (w reporter) span(i solver.Interval) span {
 }
 
 func (w reporter) broken(b linkage.Broken) brokenSpan {
-	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, either: b.Either()}
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, either: b.Either(), noValue: b.NoValue}
 	s.File, s.Line = w.line(b.Stmt)
 	s.place = w.place(b.Stmt)
 	if file, st := w.e.Statement(b.Stmt); st != nil {

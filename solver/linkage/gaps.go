@@ -66,11 +66,13 @@ const gapSamples = 24
 func (f *follower) closeGap(end float64) {
 	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
 	e := f.good.clone()
-	worst := 0.0
+	worst, without := 0.0, -1
 	at := f.gapFrom
 	for i := range gapSamples + 1 {
 		turn := b.From + (end-b.From)*float64(i)/gapSamples
-		if stmt, miss := f.missAt(e, turn); math.Abs(miss) > worst {
+		if stmt, miss := f.missAt(e, turn); math.IsNaN(miss) {
+			without = stmt
+		} else if math.Abs(miss) > worst {
 			worst, at = math.Abs(miss), turn
 			b.Stmt, b.Miss = stmt, math.Abs(miss)
 		}
@@ -90,7 +92,11 @@ func (f *follower) closeGap(end float64) {
 			break
 		}
 	}
-	if worst <= e.scale.agrees() {
+	switch {
+	case worst > e.scale.agrees():
+	case without >= 0:
+		b.Stmt, b.Miss, b.NoValue = without, 0, true
+	default:
 		if b.Miss, b.Stmt = 0, f.good.flattest(); b.Stmt < 0 {
 			return
 		}
@@ -141,7 +147,11 @@ func (e *workspace) worstOfAll() (stmt int, miss float64) {
 	}
 	for i := range e.s.Whole {
 		r := &e.s.Whole[i]
-		if m := r.Miss(e.c, e.z); !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
+		m := r.Miss(e.c, e.z)
+		if math.IsNaN(m) {
+			return r.Stmt, m
+		}
+		if !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
 			stmt, miss = r.Stmt, m
 		}
 	}
