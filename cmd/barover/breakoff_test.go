@@ -13,7 +13,7 @@ import (
 	"time"
 )
 
-var parts = flag.Int("parts", 60, "how many parts the drawing has that is broken off")
+var parts = flag.Int("parts", 30, "how many parts the drawing has that is broken off")
 
 // manyParts is a sketch of n parts, half of them cranks and half of them rods, that all sweep over one another.
 func manyParts(n int, title string) string {
@@ -50,7 +50,7 @@ func TestBreakOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("the whole takes %v", whole)
-	const shares = 10
+	const shares = 6
 	for i := range shares {
 		ctx, cancel := context.WithCancel(t.Context())
 		after := whole * time.Duration(2*i+1) / (2 * shares)
