@@ -66,15 +66,15 @@ func TestProgress(t *testing.T) {
 	}{
 		{true, 0, ""},
 		{false, 5 * time.Second, ""},
-		{true, 5 * time.Second, "\rmill: 3 of 8, 5 s\x1b[K\r\x1b[K"},
+		{true, 5 * time.Second, "\rmill: 3 of 8 checks, 5 s\x1b[K\r\x1b[K"},
 	}
 	for _, tt := range tests {
 		var b testWriter
 		c := &console{err: &b, attending: tt.attending}
 		p := c.newProgress("mill")
 		p.start = p.start.Add(-tt.since)
-		p.step(3, 8)
-		p.step(4, 8) // too soon after the one before
+		p.step("checks", 3, 8)
+		p.step("checks", 4, 8) // too soon after the one before
 		p.end()
 		if string(b) != tt.want {
 			t.Errorf("attending %v after %v: %q, want %q", tt.attending, tt.since, b, tt.want)

@@ -16,7 +16,6 @@ import (
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/solver"
-	"barover/solver/expr"
 	"barover/solver/machine"
 )
 
@@ -143,7 +142,7 @@ func (e *engine) statementLine(stmt int) string {
 	return filepath.Base(file) + " " + strconv.Itoa(line)
 }
 
-// asks is what a check asks, as the sketch says it, with the pair in place of `all` or a whole part.
+// asks is what a check asks, as the sketch says it, without its note.
 func (e *engine) asks(check int) string {
 	c := &e.Problem.Checks[check]
 	file, s := e.Statement(c.Stmt)
@@ -151,17 +150,7 @@ func (e *engine) asks(check int) string {
 		return ""
 	}
 	words := oneLine(file.SpanText(s.Where()))
-	if c.Kind != solver.Clear {
-		return words
-	}
-	words = fmt.Sprintf("clear %s %s", e.Problem.Profiles[c.A].Name, e.Problem.Profiles[c.B].Name)
-	if by := e.Values.At(c.AtLeast); c.AtLeast != expr.None && !math.IsNaN(by) {
-		words += " by " + e.size(by)
-	}
-	if c.Note != "" {
-		words += fmt.Sprintf(" %q", c.Note)
-	}
-	return words
+	return strings.TrimSpace(strings.TrimSuffix(words, `"`+oneLine(c.Note)+`"`))
 }
 
 // figure is a length as the tables have it.

@@ -22,14 +22,14 @@ func (c *console) newProgress(name string) *progress {
 	return &progress{c: c, name: name, start: time.Now()}
 }
 
-// step says that done of total pieces are finished. It is called by one goroutine at a time.
-func (p *progress) step(done, total int) {
+// step says that done of total pieces are finished, and what they are. It is called by one goroutine at a time.
+func (p *progress) step(of string, done, total int) {
 	now := time.Now()
 	if !p.c.attending || now.Sub(p.start) < patience || now.Sub(p.last) < patience/10 {
 		return
 	}
 	p.last, p.shown = now, true
-	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d, %.0f s\x1b[K", visible(p.name), done, total, now.Sub(p.start).Seconds())
+	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", visible(p.name), done, total, of, now.Sub(p.start).Seconds())
 }
 
 // end takes the line away.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -100,7 +101,30 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*se
 		return nil, c.tell(messages, err)
 	}
 	r := newSeekReport(e, d, f, &q, a)
+	if err := r.findMoved(ctx, q, a); err != nil {
+		return nil, err
+	}
 	return r, r.findHopeless(ctx, q, a)
+}
+
+// findMoved looks for the ranges with which the checks hold that the dimension moves, where others fall short whatever its value.
+func (r *seekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
+	if len(a.Never) == 0 || a.Idle {
+		return nil
+	}
+	asked := q.Checks
+	if asked == nil {
+		for i := range q.Problem.Checks {
+			asked = append(asked, i)
+		}
+	}
+	q.Checks = slices.DeleteFunc(slices.Clone(asked), func(i int) bool { return slices.Contains(a.Never, i) })
+	some, err := seek.Seek(ctx, q, machine.Options{})
+	if err != nil {
+		return err
+	}
+	r.Moved = reporter{r.e, r.e.Units}.seekRanges(r.d, some.Ranges)
+	return nil
 }
 
 // mostAlone bounds how many checks are sought for alone where no value was found for all of them.

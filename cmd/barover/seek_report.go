@@ -23,8 +23,9 @@ type seekReport struct {
 	Ranges []seekRange `json:"ranges"`
 	Holds  bool        `json:"holds_now"`
 	Short  []checkName `json:"short_now"`
-	Never  []checkName `json:"never"` // fall short whatever the value
-	Idle   bool        `json:"idle"`  // no check has to do with the dimension
+	Never  []checkName `json:"never"`                  // fall short whatever the value
+	Idle   bool        `json:"idle"`                   // no check has to do with the dimension
+	Moved  []seekRange `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
 	Looked int         `json:"looked_at"`
 	Sure   string      `json:"sure"` // of what lies between the values looked at
 
@@ -73,11 +74,17 @@ func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *see
 	if a.Broken != nil {
 		r.broken = w.brokenInWords(a.Broken)
 	}
-	for _, g := range a.Ranges {
-		r.Ranges = append(r.Ranges, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
+	r.Ranges = append(r.Ranges, w.seekRanges(d, a.Ranges)...)
+	return r
+}
+
+func (w reporter) seekRanges(d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
+	of := func(v float64) figure { return out(w.u, v, d.Kind) }
+	for _, g := range ranges {
+		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
 			[]string{g.From.Sure.String(), g.To.Sure.String()}, g.From.At, g.To.At})
 	}
-	return r
+	return list
 }
 
 // checkNames are the names of several checks.
@@ -166,8 +173,10 @@ func (r *seekReport) text(c *console) string {
 		b.WriteString(l + "\n")
 	}
 	b.WriteString("\n")
-	for i := range r.Ranges {
-		b.WriteString(r.rangeText(&r.Ranges[i]))
+	for _, list := range [][]seekRange{r.Ranges, r.Moved} {
+		for i := range list {
+			b.WriteString(r.rangeText(&list[i]))
+		}
 	}
 	colour := green
 	if !r.Holds {
@@ -288,8 +297,7 @@ func (r *seekReport) endsProved() bool {
 func (r *seekReport) sentence() string {
 	switch {
 	case len(r.Never) > 0:
-		return fmt.Sprintf("No value of %s mends it: %s, %s, falls short and has nothing to do with it.", r.Dim,
-			r.Never[0].Named, r.Never[0].place)
+		return r.neverAll()
 	case r.Idle:
 		return fmt.Sprintf("No check has anything to do with %s.", r.Dim)
 	case len(r.Ranges) == 0:
@@ -299,14 +307,37 @@ func (r *seekReport) sentence() string {
 		}
 		return words + "."
 	}
-	var words []string
-	for i := range r.Ranges {
-		g := &r.Ranges[i]
-		words = append(words, fmt.Sprintf("from %s to %s", r.inward(g.from, 1), r.inward(g.to, -1)))
-	}
 	holds := "Holds"
 	if len(r.looked) > 0 || !r.endsProved() {
 		holds = "Nothing falls short"
 	}
-	return fmt.Sprintf("%s with %s %s.", holds, r.Dim, strings.Join(words, ", and "))
+	return fmt.Sprintf("%s with %s %s.", holds, r.Dim, r.inWords(r.Ranges))
+}
+
+// inWords is from where to where ranges go.
+func (r *seekReport) inWords(list []seekRange) string {
+	var words []string
+	for i := range list {
+		words = append(words, fmt.Sprintf("from %s to %s", r.inward(list[i].from, 1), r.inward(list[i].to, -1)))
+	}
+	return strings.Join(words, ", and ")
+}
+
+// neverAll says that some checks fall short whatever the value, and with which values those hold that it moves.
+func (r *seekReport) neverAll() string {
+	never := once(r.Never)
+	names := strings.Join(firstFew(never, mostFaults, "and %d more", func(n checkName) string { return n.Named + ", " + n.place }), "; ")
+	fall := "which has nothing to do with it, falls short"
+	if len(never) > 1 {
+		fall = "which have nothing to do with it, fall short"
+	}
+	words := fmt.Sprintf("No value of %s mends all of it: %s, %s.", r.Dim, names, fall)
+	switch {
+	case r.Idle:
+	case len(r.Moved) == 0:
+		words += " With none that was found do the checks hold that it moves."
+	default:
+		words += fmt.Sprintf(" The checks that it moves all hold %s.", r.inWords(r.Moved))
+	}
+	return words
 }

@@ -71,7 +71,11 @@ func (a *checkAnswer) tightText(u sketch.Units) []string {
 			at = append(at, wholeDegrees(s.At))
 		} else {
 			wide = true
-			at = append(at, "all the way from "+wholeDegrees(s.From)+" to "+wholeDegrees(s.To))
+			way := "all the way from " + wholeDegrees(s.From) + " to " + wholeDegrees(s.To)
+			if s.To-s.From > 359.5 {
+				way = "all the way round"
+			}
+			at = append(at, way)
 		}
 	}
 	text := "tight " + joinedAt(at)

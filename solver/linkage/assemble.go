@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // assembler puts a linkage together at its start, block by block.
@@ -131,6 +132,7 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 		return f
 	}
 	point := h.points[p].point
+	a.likeliestFirst(point, places, p)
 	f.Stmt = a.l.s.Model.Points[point].Stmt
 	name := a.l.s.PointName(point)
 	f.Msg = name + " can stand at"
@@ -156,6 +158,18 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 		}
 	}
 	return f
+}
+
+// likeliestFirst sorts the places where a point can stand: those farthest along the line on which it slides come first, else the
+// highest. So an engine is offered that stands upright, with its cylinder on the side to which its line is drawn.
+func (a *assembler) likeliestFirst(point int, places [][]plane.Vec, p int) {
+	up := plane.Vec{X: 1e-6, Y: 1} // of two as high, the one to the right
+	for _, e := range a.l.s.Model.Equations {
+		if e.Kind == schedule.OnLine && e.P == point {
+			up = a.e.z[a.l.s.Line[e.On]]
+		}
+	}
+	slices.SortStableFunc(places, func(q, r []plane.Vec) int { return cmp.Compare(r[p].Dot(up), q[p].Dot(up)) })
 }
 
 // apart returns the point that stands farthest apart in the first two ways.

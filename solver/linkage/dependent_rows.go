@@ -15,7 +15,8 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 		return f
 	}
 	f, name := l.eitherWay(step)
-	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there", l.start.turn)
+	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there. "+
+		"Start the turn elsewhere, and say with near which way it stands there", l.start.turn)
 	return Faults{f}
 }
 

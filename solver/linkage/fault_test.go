@@ -133,6 +133,15 @@ func TestFaults(t *testing.T) {
 			"too many at 8, also [7]: length pin crankpin says nothing that is not held already, by length crankpin pin | ",
 			"too few at 4, also []: pin can still move, now at -68.79° and back | angle crankpin pin = 21.21°",
 		}},
+		{"a slide forgotten", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.length(c, x, s.num(133.35))
+			s.line("bore", o, s.num(0))
+		}, []string{
+			"too few at 3, also []: crosspin can still move, now at 83.3° and back | slide crosspin on bore",
+		}},
 		{"two ways", func(s *draft) {
 			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
 			b, c := s.found("b"), s.found("c")
@@ -140,7 +149,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(120))
 			s.length(d, c, s.num(80))
 		}, []string{
-			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: nothing says which | point c near 83.47, -78.27",
+			"two ways at 4, also []: c can stand at 141.4, 68.48 or at 83.47, -78.27: nothing says which | point c near 141.4, 68.48",
 		}},
 		{"a hint in the middle", func(s *draft) {
 			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
@@ -149,7 +158,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(120))
 			s.length(d, c, s.num(80))
 		}, []string{
-			"two ways at 4, also []: c can stand at 83.47, -78.27 or at 141.4, 68.48: near 112, -5 is nearly as far from one as from the other | point c near 83.47, -78.27",
+			"two ways at 4, also []: c can stand at 141.4, 68.48 or at 83.47, -78.27: near 112, -5 is nearly as far from one as from the other | point c near 141.4, 68.48",
 		}},
 		{"out of reach", func(s *draft) {
 			a, d := s.fixed("a", 0, 0), s.fixed("d", 100, 0)
@@ -168,7 +177,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(100))
 			s.length(d, c, s.num(40))
 		}, []string{
-			"two ways at 4, also [8]: c stands on a dead centre at the start, the turn at 45°: it can go either way from there | ",
+			"two ways at 4, also [8]: c stands on a dead centre at the start, the turn at 45°: it can go either way from there. Start the turn elsewhere, and say with near which way it stands there | ",
 		}},
 		{"no lengths", func(s *draft) {
 			a := s.fixed("a", 0, 0)

@@ -256,6 +256,9 @@ func alsoMoving(s *schedule.Schedule, drifts [][]plane.Vec, not int) (stmts []in
 
 // hold returns a statement that keeps point p from moving that way.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
+	if line := f.lineFor(p, way); line >= 0 {
+		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
+	}
 	m := f.s.Model
 	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]] }
 	for _, e := range m.Equations {
@@ -282,4 +285,31 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		return "point " + f.s.PointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
 	}
 	return "length " + f.s.PointName(from) + " " + f.s.PointName(p) + fault.length(" = {}", at(p).Sub(at(from)).Len())
+}
+
+// nearLine is how near a line a point stands that was meant to slide on it, as a share of how far along it stands.
+const nearLine = 0.05
+
+// lineFor is a line that keeps point p from moving that way: the one along which a part at p lies, else one that p stands near;
+// -1 where there is none.
+func (f *freedoms) lineFor(p int, way plane.Vec) int {
+	m := f.s.Model
+	holds := func(i int) bool {
+		l := &m.Lines[i]
+		return l.Name != "" && math.Abs(way.Cross(f.e.z[f.s.Line[i]])) > 0.3 && !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
+			return e.Kind == schedule.OnLine && e.P == p && e.On == i
+		})
+	}
+	for i := range m.Parts {
+		if part := &m.Parts[i]; part.Kind == schedule.AlongLine && part.P == p && holds(part.Line) {
+			return part.Line
+		}
+	}
+	for i := range m.Lines {
+		d := f.e.z[f.s.Point[p]].Sub(f.e.z[f.s.Point[m.Lines[i].P]])
+		if m.Lines[i].P != p && m.Lines[i].Q != p && holds(i) && math.Abs(d.Cross(f.e.z[f.s.Line[i]])) <= nearLine*d.Len() {
+			return i
+		}
+	}
+	return -1
 }

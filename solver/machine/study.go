@@ -13,16 +13,27 @@ import (
 
 // Options says how a study is to be made. The zero Options is the normal way.
 type Options struct {
-	Workers  int                   // goroutines; 0 for as many as there are cores. The answer does not depend on it
-	Progress func(done, total int) // told after each piece of the stage in hand, one at a time; may be nil
-	Levers   LeverWish             // for which findings to tell what each dimension does to them
-	Next     Next                  // the next size of a dimension that is to be had, for changes that are offered; may be nil
-	Vary     Vary                  // how changes are tried out; nil where the turn and the travels do not follow from dimensions
-	Checks   bool                  // answer the checks alone, without marks and measures: what a drawing shows
-	Sampled  bool                  // prove nothing: look position by position
-	Budget   int                   // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
-	Found    func(solver.Finding)  // told each finding as soon as it is proved, by several goroutines; may be nil
-	Answered func(solver.Result)   // told all answers before it is worked out what the dimensions do to them; may be nil
+	Workers  int                  // goroutines; 0 for as many as there are cores. The answer does not depend on it
+	Progress Progress             // told after each piece of the stage in hand, one at a time; may be nil
+	Levers   LeverWish            // for which findings to tell what each dimension does to them
+	Next     Next                 // the next size of a dimension that is to be had, for changes that are offered; may be nil
+	Vary     Vary                 // how changes are tried out; nil where the turn and the travels do not follow from dimensions
+	Checks   bool                 // answer the checks alone, without marks and measures: what a drawing shows
+	Sampled  bool                 // prove nothing: look position by position
+	Budget   int                  // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
+	Found    func(solver.Finding) // told each finding as soon as it is proved, by several goroutines; may be nil
+	Answered func(solver.Result)  // told all answers before it is worked out what the dimensions do to them; may be nil
+
+	piece string // what Progress counts
+}
+
+// Progress tells that done of total pieces are finished, and what they are: "checks".
+type Progress func(of string, done, total int)
+
+// counting is the same, its progress counted in pieces of that name.
+func (o Options) counting(of string) Options {
+	o.piece = of
+	return o
 }
 
 // quietly is the same without progress, for work that is not counted.
@@ -112,7 +123,7 @@ func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) 
 			short = append(short, i)
 		}
 	}
-	return Share(ctx, o, len(short), func(i int) (err error) {
+	return Share(ctx, o.counting("mends sought"), len(short), func(i int) (err error) {
 		f := &res.Findings[short[i]]
 		f.Levers, err = m.levers(ctx, f, b)
 		return err
@@ -165,7 +176,7 @@ func Share(ctx context.Context, o Options, n int, do func(int) error) error {
 				if o.Progress != nil {
 					tell.Lock()
 					done++
-					o.Progress(done, n)
+					o.Progress(o.piece, done, n)
 					tell.Unlock()
 				}
 			}

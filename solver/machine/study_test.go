@@ -85,7 +85,7 @@ func TestSameAnswer(t *testing.T) {
 		t.Fatal(err)
 	}
 	told := 0
-	many, err := study(t.Context(), d.p, d.drawn(), Options{Workers: 7, Progress: func(done, total int) {
+	many, err := study(t.Context(), d.p, d.drawn(), Options{Workers: 7, Progress: func(_ string, done, total int) {
 		if done > total {
 			t.Errorf("%d of %d done", done, total)
 		}

@@ -42,7 +42,7 @@ func (s *search) walk(ctx context.Context) error {
 
 func (s *search) tell() {
 	if s.done++; s.o.Progress != nil {
-		s.o.Progress(s.done, max(s.done, grid))
+		s.o.Progress("steps of the search", s.done, max(s.done, grid))
 	}
 }
 

@@ -68,7 +68,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	}
 	one, o := s.alone(), s.o // while the engines of a batch are solved nothing is noted, so that all see the same worst
 	if tell := s.o.Progress; tell != nil {
-		o.Progress = func(n, _ int) { tell(from+n, s.q.Samples) }
+		o.Progress = func(_ string, n, _ int) { tell(ofEngines, from+n, s.q.Samples) }
 	}
 	engines := make([]engineDrawn, to-from)
 	err := machine.Share(ctx, o, len(engines), func(i int) error {

@@ -200,11 +200,14 @@ func (s *spread) quiet() machine.Options {
 	return o
 }
 
+// ofEngines is what the progress of a spread counts.
+const ofEngines = "engines"
+
 // alive is for work that somebody at a terminal sees going on: no engine is drawn yet, or all are.
 func (s *spread) alive() machine.Options {
 	o := s.quiet()
 	if tell := s.o.Progress; tell != nil {
-		o.Progress = func(int, int) { tell(s.drawn, s.q.Samples) }
+		o.Progress = func(string, int, int) { tell(ofEngines, s.drawn, s.q.Samples) }
 	}
 	return o
 }

@@ -134,7 +134,7 @@ func TestInterval(t *testing.T) {
 func TestProgress(t *testing.T) {
 	e := engine.New().Set("pin_length", 7.5)
 	last := 0
-	carried(t, e, machine.Options{Progress: func(done, total int) {
+	carried(t, e, machine.Options{Progress: func(_ string, done, total int) {
 		if done < last || done > total || total != 130 {
 			t.Errorf("told %d of %d after %d", done, total, last)
 		}
