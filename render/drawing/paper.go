@@ -77,3 +77,41 @@ func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
 	}
 	return Scales[len(Scales)-1], false
 }
+
+// between are the scales that stand between the recommended ones, by exception (ISO 5455), with their powers of ten.
+var between = func() (s []Scale) {
+	for _, ten := range []float64{100, 10, 1} {
+		for _, n := range []float64{4, 3, 2.5} {
+			s = append(s, Scale{n * ten, 1})
+		}
+	}
+	s = append(s, Scale{3, 4}, Scale{2, 3})
+	for _, ten := range []float64{1, 10, 100, 1000, 10000, 100000} {
+		for _, n := range []float64{2.5, 3, 4} {
+			s = append(s, Scale{1, n * ten})
+		}
+	}
+	return s
+}()
+
+// wasted is the share of the room that a recommended scale may leave before one between is taken.
+const wasted = 1.0 / 3
+
+// Fitting is Largest, but takes a scale between the recommended ones where the recommended one would leave more than a third
+// of the room.
+func Fitting(wide, high, roomWide, roomHigh float64) (Scale, bool) {
+	best, ok := Largest(wide, high, roomWide, roomHigh)
+	if !ok {
+		return best, ok
+	}
+	room := math.Min(roomWide/wide, roomHigh/high)
+	if best.K() >= room*(1-wasted) {
+		return best, ok
+	}
+	for _, s := range between {
+		if s.K() <= room*(1+1e-6) && s.K() > best.K() {
+			return s, true
+		}
+	}
+	return best, ok
+}

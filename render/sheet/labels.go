@@ -139,7 +139,11 @@ func (l *labels) block(b drawing.Box) { l.taken = append(l.taken, b) }
 func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (spot, bool) {
 	var best spot
 	least := math.Inf(1)
-	for r := ring + 5; r <= ring+130; r += 4 {
+	far := ring + 130
+	if !math.IsInf(most, 1) {
+		far = ring + 50 // a long leader hides more than such a label tells
+	}
+	for r := ring + 5; r <= far; r += 4 {
 		if r > least {
 			break
 		}

@@ -34,6 +34,7 @@ func (s *scene) overlay(o *Options, l layout) *drawing.Drawing {
 	v.tracedPaths()
 	v.answersDrawn()
 	v.pinNames()
+	v.partNames(mostNames)
 	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
 	return v.d
 }

@@ -6,7 +6,7 @@ import (
 )
 
 // Book is all the sheets of an engine in the order in which they are wanted: the overlay; what does not hold and the tightest
-// places, each enlarged beside its curve; the strip across the engine; the charts that the sketch asks for; and last the table
+// places, each enlarged beside its curve; elevation, plan and end view; the strip across the engine; the charts that the sketch asks for; and last the table
 // of answers, where it has no room on the overlay. A sheet is drawn when it is first asked for, so that one of them need not wait for the others. It is
 // for one goroutine.
 type Book struct {
@@ -26,7 +26,13 @@ func NewBook(e *Engine, o Options) *Book {
 	b.o, b.note = o, b.l.note
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l) })
 	one := alone(b.s)
-	further := []section{one.places(b.l, b.s.placesShown()), one.across().section(b.l), b.s.misses()}
+	further := []section{one.places(b.l, b.s.placesShown())}
+	if n, draw := b.s.views(b.l); n > 0 {
+		b.addPacked(further...)
+		b.add(n, draw)
+		further = nil
+	}
+	further = append(further, one.across().section(b.l), b.s.misses())
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
 		b.addPacked(further...)
 		further = nil

@@ -1,0 +1,49 @@
+package sheet
+
+import (
+	"barover/solver/plane"
+)
+
+// mostNames bounds the parts that are named on a picture.
+const mostNames = 16
+
+// nameHides is the share of a part's name that may lie over the picture.
+const nameHides = 0.25
+
+// partNames names the moving parts at leaders, each from the place of its outline that lies farthest out. What finds no room is
+// left out.
+func (v *view) partNames(most int) {
+	if v.chosen == nil {
+		return
+	}
+	l := v.d.Layer("names", "Names of parts")
+	named := map[int]bool{}
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		if b.fixed || named[b.part] || len(named) == most {
+			continue
+		}
+		named[b.part] = true
+		if at, ok := v.outermost(b.part); ok {
+			v.flagged(l, at, 0, 0, []string{v.partName(b.part)}, label25, nameLine, nameHides)
+		}
+	}
+}
+
+// outermost is the place of a part's outlines at the chosen position that lies farthest from the middle of the picture.
+func (v *view) outermost(part int) (at plane.Vec, ok bool) {
+	middle := v.l.picture.Centre()
+	for i := range v.bodies {
+		if v.bodies[i].part != part {
+			continue
+		}
+		for _, run := range v.flat(&v.bodies[i], v.chosen) {
+			for _, p := range run {
+				if !ok || p.Sub(middle).Len() > at.Sub(middle).Len() {
+					at, ok = p, true
+				}
+			}
+		}
+	}
+	return at, ok
+}
