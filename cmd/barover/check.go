@@ -25,7 +25,7 @@ was proved to hold, and says what else such a change would break.
 Beside what falls short stands what turning the engine by hand and looking at the quarters, with the travels at rest,
 would have shown of it; --long says it of all.
 
-What falls short comes first, fouls before all, then the tightest of what holds, then the rest. Marks have a row for each
+What falls short comes first, fouls before all, then what holds by least, then the rest. Marks have a row for each
 listed setting of the travels, with the ranges at rest and at their ends. --md gives the same as Markdown, --json every
 digit of everything.
 
