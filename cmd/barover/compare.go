@@ -235,7 +235,7 @@ func newCompareReport(before, after *engine, f *change.Comparison) *compareRepor
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
 		Dims: []dimChange{}, DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
 		Checks: []checkChange{}, Came: []checkOutcome{}, Went: []checkOutcome{}, Measures: []measureChange{}, Marks: []markChange{},
-		title: after.Title, units: u, total: len(f.After.Findings), moves: now.travels(),
+		title: after.Title, units: u, total: len(after.Problem.Once(f.After.Findings)), moves: now.travels(),
 	}
 	for i, d := range f.Dims {
 		k := after.Dims[d.Number].Kind

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -318,10 +319,14 @@ func (r *compareReport) sentence() string {
 	if n := count[solver.FallsShortNow]; n > 0 {
 		words += " " + inWords(n, "check falls", "checks fall") + " short that held before."
 	}
+	as := ", as before"
+	if slices.ContainsFunc(r.Came, func(o checkOutcome) bool { return !o.OK }) {
+		as = ""
+	}
 	if n := r.short - count[solver.FallsShortNow]; n > 0 && count[solver.FallsShortNow] == 0 {
-		words += " " + inWords(n, "check falls", "checks fall") + " short."
+		words += " " + inWords(n, "check falls", "checks fall") + " short" + as + "."
 	} else if n > 0 {
-		words += " " + inWords(n, "more falls", "more fall") + " short."
+		words += " " + inWords(n, "more falls", "more fall") + " short" + as + "."
 	}
 	if n := count[solver.Mended]; n > 0 {
 		words += " " + inWords(n, "is", "are") + " mended."
@@ -329,7 +334,10 @@ func (r *compareReport) sentence() string {
 	switch {
 	case !r.After.Assembled:
 		words += " It cannot be assembled all the way round."
-	case r.short == 0 && r.total > 0:
+	case r.short > 0:
+	case len(r.looked) > 0:
+		words += " " + onlyLooked(r.total, r.looked) + "."
+	case r.total > 0:
 		words += " Everything holds."
 	}
 	return words
