@@ -73,10 +73,11 @@ func (s *scanner) value() (float64, bool) {
 	return s.mixed(start, whole)
 }
 
-// behindPower reports whether what comes next is the number of a power: x^2, x^-2. There a fraction is no number.
+// behindPower reports whether what comes next is the number of a power: x^2, x^-2. There a fraction is no number. The ^ may
+// stand at the end of the line above.
 func (s *scanner) behindPower() bool {
 	last := func(k int) token {
-		if !s.begun || k > len(s.out) {
+		if k > len(s.out) {
 			return token{}
 		}
 		return s.out[len(s.out)-k]
