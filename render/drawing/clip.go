@@ -98,3 +98,21 @@ func (b Box) piece(from, to plane.Vec) (p, q plane.Vec, ok bool) {
 	}
 	return p, q, true
 }
+
+// Passed reports whether the straight line from p to q has a piece in the box (Liang and Barsky 1984).
+func (b Box) Passed(p, q plane.Vec) bool {
+	if max(p.X, q.X) < b.Min.X || min(p.X, q.X) > b.Max.X || max(p.Y, q.Y) < b.Min.Y || min(p.Y, q.Y) > b.Max.Y {
+		return false // as nearly all are
+	}
+	from, to := 0.0, 1.0
+	clip := func(start, along, low, high float64) {
+		if along == 0 { // and it lies between them, or it would have been told above
+			return
+		}
+		s, t := (low-start)/along, (high-start)/along
+		from, to = max(from, min(s, t)), min(to, max(s, t))
+	}
+	clip(p.X, q.X-p.X, b.Min.X, b.Max.X)
+	clip(p.Y, q.Y-p.Y, b.Min.Y, b.Max.Y)
+	return from <= to
+}

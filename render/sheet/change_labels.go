@@ -57,7 +57,7 @@ func (v *bothView) say(list []note) {
 	for _, n := range list {
 		t := drawing.Text{At: at, Style: n.style, S: n.text}
 		l.Items = append(l.Items, t)
-		v.now.labels.block(t.Box())
+		v.now.labels.Block(t.Box())
 		at.Y -= n.high()
 	}
 	if v.is.box.Empty() {
@@ -116,14 +116,14 @@ func (v *bothView) coverBoth() {
 			for _, run := range w.runs {
 				runs = append(runs, one.runOn(run))
 			}
-			one.labels.cover(runs)
+			one.labels.Cover(runs)
 		}
 		if one.chosen == nil {
 			continue
 		}
 		for i := range one.bodies {
 			if b := &one.bodies[i]; b.fixed {
-				one.labels.cover(one.flat(b, one.chosen))
+				one.labels.Cover(one.flat(b, one.chosen))
 			}
 		}
 	}
@@ -134,7 +134,7 @@ func (v *bothView) marks() {
 	list := v.shown(mostLabelled)
 	for _, c := range list {
 		_, a := v.answer(c)
-		v.now.labels.block(boxOf([]plane.Vec{v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])}).Grown(2))
+		v.now.labels.Block(boxOf([]plane.Vec{v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])}).Grown(2))
 	}
 	for _, c := range list {
 		v.mark(c)

@@ -84,7 +84,7 @@ func (v *view) crankCircle() {
 		if math.Abs(d.Y) < 0.05 {
 			t.At.Y += 2 // off the centre line, which beside a figure would pass for its sign
 		}
-		if v.labels.claim(t.Box()) {
+		if v.labels.Claim(t.Box()) {
 			l.Draw(drawing.Line(c.Add(d.Scale(outer-1)), c.Add(d.Scale(outer+0.4))), thinLine, "")
 			l.Items = append(l.Items, t)
 		}

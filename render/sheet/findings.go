@@ -23,7 +23,7 @@ func (v *view) answersDrawn() {
 	for _, list := range [][]answer{fouls, dims} {
 		for _, a := range list {
 			p, q := v.on(a.Finding.Near[0]), v.on(a.Finding.Near[1])
-			v.labels.block(boxOf([]plane.Vec{p, q}).Grown(2))
+			v.labels.Block(boxOf([]plane.Vec{p, q}).Grown(2))
 		}
 	}
 	v.crankCircle()
@@ -76,16 +76,16 @@ func (v *view) coverInk() {
 		for _, run := range w.runs {
 			runs = append(runs, v.runOn(run))
 		}
-		v.labels.cover(runs)
-		v.labels.line(runs)
+		v.labels.Cover(runs)
+		v.labels.Line(runs)
 	}
 	if v.chosen == nil {
 		return
 	}
 	for _, b := range v.bodies {
 		runs := v.flat(&b, v.chosen)
-		if v.labels.line(runs); b.fixed {
-			v.labels.cover(runs)
+		if v.labels.Line(runs); b.fixed {
+			v.labels.Cover(runs)
 		}
 	}
 }
@@ -225,25 +225,25 @@ func (v *view) flagged(l *drawing.Layer, target plane.Vec, r float64, no int, li
 		flags = flagWide
 	}
 	out := target.Sub(v.l.picture.Centre()).Unit()
-	at, ok := v.labels.place(target, r, w+flags, step*float64(len(lines)), out, most)
+	at, ok := v.labels.Place(target, r, w+flags, step*float64(len(lines)), out, most)
 	if !ok {
 		return false
 	}
-	from := target.Add(at.bend.Sub(target).Unit().Scale(r))
-	l.Draw(drawing.Polyline([]plane.Vec{from, at.bend, at.end}, false), lead, "")
+	from := target.Add(at.Bend.Sub(target).Unit().Scale(r))
+	l.Draw(drawing.Polyline([]plane.Vec{from, at.Bend, at.End}, false), lead, "")
 	if r == 0 {
 		l.Draw(drawing.Circle(target, 0.4), &drawing.Style{Name: lead.Name + "-dot", Fill: lead.Stroke}, "")
 	}
-	anchor, x, disc := drawing.Start, at.box.Min.X+flags, at.box.Min.X+flags/2-0.5
-	if !at.left {
-		anchor, x, disc = drawing.End, at.box.Max.X-flags, at.box.Max.X-flags/2+0.5
+	anchor, x, disc := drawing.Start, at.Box.Min.X+flags, at.Box.Min.X+flags/2-0.5
+	if !at.Left {
+		anchor, x, disc = drawing.End, at.Box.Max.X-flags, at.Box.Max.X-flags/2+0.5
 	}
 	top := v.d.Layer("labels", "Labels")
 	if no > 0 {
-		flag(top, plane.Vec{X: disc, Y: at.box.Centre().Y}, no)
+		flag(top, plane.Vec{X: disc, Y: at.Box.Centre().Y}, no)
 	}
 	for i, t := range lines {
-		y := at.box.Max.Y - step*float64(i) - s.Height - (step-s.Height)/2
+		y := at.Box.Max.Y - step*float64(i) - s.Height - (step-s.Height)/2
 		top.Write(plane.Vec{X: x, Y: y}, anchor, s, t)
 	}
 	return true

@@ -1,12 +1,8 @@
 package sheet
 
 import (
-	"math"
 	"strings"
 	"testing"
-
-	"barover/render/drawing"
-	"barover/solver/plane"
 )
 
 // TestLongTitle: a title longer than its field stands in two lines, both within it.
@@ -34,27 +30,6 @@ func TestLongLabelsAreBroken(t *testing.T) {
 	for _, s := range lines {
 		if label25.Width(s) > longLabel {
 			t.Errorf("%q is %v mm long", s, label25.Width(s))
-		}
-	}
-}
-
-// TestLabelThatHidesTooMuch: where a label finds room over the picture alone, one that may be left out is.
-func TestLabelThatHidesTooMuch(t *testing.T) {
-	room := drawing.Box{Max: plane.Vec{X: 100, Y: 80}}
-	for _, most := range []float64{hidesMost, math.Inf(1)} {
-		l := newLabels(room)
-		l.cover([][]plane.Vec{{{}, {X: 100}, {X: 100, Y: 80}, {Y: 80}}})
-		if _, ok := l.place(plane.Vec{X: 50, Y: 40}, 2, 20, 5, plane.Vec{X: 1}, most); ok != math.IsInf(most, 1) {
-			t.Errorf("at most %v: placed %v", most, ok)
-		}
-	}
-	// A leader out of a corner that a label closes strikes through it, or is not drawn.
-	l := newLabels(room)
-	l.claim(drawing.Box{Min: plane.Vec{Y: 20}, Max: plane.Vec{X: 100, Y: 55}})
-	for _, most := range []float64{math.Inf(1), hidesMost} {
-		one := *l
-		if s, ok := one.place(plane.Vec{X: 50, Y: 10}, 2, 40, 22, plane.Vec{Y: 1}, most); ok != math.IsInf(most, 1) {
-			t.Errorf("at most %v: placed %v, %v", most, ok, s.box)
 		}
 	}
 }

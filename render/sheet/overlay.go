@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/render/drawing"
+	"barover/render/labels"
 	"barover/solver/plane"
 )
 
@@ -49,7 +50,7 @@ type view struct {
 	k      float64     // mm of paper a mm of the engine
 	shift  plane.Vec   // where the engine's origin stands on the paper
 	forms  map[int]int // outline of each body, by its index
-	labels *labels
+	labels *labels.Room
 	kinds  []legendEntry // line kinds that the sheet uses, for the legend
 }
 
@@ -64,9 +65,9 @@ func newView(s *scene, o *Options, l layout) *view {
 	for i := range s.bodies {
 		v.forms[i] = v.d.Define(s.bodies[i].path.Scaled(v.k))
 	}
-	v.labels = newLabels(l.picture.Grown(-2))
+	v.labels = labels.New(l.picture.Grown(-2))
 	if c, ok := v.scaleBar(); ok {
-		v.labels.block(c.box())
+		v.labels.Block(c.box())
 	}
 	return v
 }

@@ -7,8 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"barover/render/drawing"
 	"barover/render/pdf"
 	"barover/render/svg"
@@ -298,44 +296,6 @@ func TestOddEngines(t *testing.T) {
 			}
 		}
 	}
-}
-
-// TestLabelsDoNotCollide: of any labels, those that are placed overlap no other and stay in the room.
-func TestLabelsDoNotCollide(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		room := drawing.Box{Max: plane.Vec{X: rapid.Float64Range(50, 400).Draw(t, "w"), Y: rapid.Float64Range(50, 300).Draw(t, "h")}}
-		l := newLabels(room)
-		x, y := rapid.Float64Range(-20, 420), rapid.Float64Range(-20, 320)
-		a, b := plane.Vec{X: x.Draw(t, "ax"), Y: y.Draw(t, "ay")}, plane.Vec{X: x.Draw(t, "bx"), Y: y.Draw(t, "by")}
-		l.cover([][]plane.Vec{{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}})
-		var placed []drawing.Box
-		for range rapid.IntRange(1, 30).Draw(t, "labels") {
-			target := plane.Vec{X: x.Draw(t, "x"), Y: y.Draw(t, "y")}
-			w, h := rapid.Float64Range(1, 80).Draw(t, "lw"), rapid.Float64Range(1, 12).Draw(t, "lh")
-			if rapid.Bool().Draw(t, "fixed") {
-				if box := (drawing.Box{Min: target, Max: target.Add(plane.Vec{X: w, Y: h})}); l.claim(box) {
-					placed = append(placed, box)
-				}
-				continue
-			}
-			if s, ok := l.place(target, rapid.Float64Range(0, 10).Draw(t, "ring"), w, h, plane.Vec{X: 1}, math.Inf(1)); ok {
-				if bw, bh := s.box.Size(); math.Abs(bw-w) > 1e-9 || math.Abs(bh-h) > 1e-9 {
-					t.Fatalf("a label of %v × %v got %v", w, h, s.box)
-				}
-				placed = append(placed, s.box)
-			}
-		}
-		for i, p := range placed {
-			if !room.Holds(p.Min) || !room.Holds(p.Max) {
-				t.Fatalf("%v lies outside %v", p, room)
-			}
-			for _, q := range placed[:i] {
-				if p.Meets(q) {
-					t.Fatalf("%v and %v overlap", p, q)
-				}
-			}
-		}
-	})
 }
 
 // BenchmarkSheet is the overlay of a small engine with its SVG and PDF: what a watcher does at every save.

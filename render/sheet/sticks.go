@@ -105,7 +105,7 @@ func (v *view) pinNames() {
 	}
 	list := v.findSticks()
 	for _, k := range list {
-		v.labels.line([][]plane.Vec{{v.on(v.chosen.Point[k[0]]), v.on(v.chosen.Point[k[1]])}})
+		v.labels.Line([][]plane.Vec{{v.on(v.chosen.Point[k[0]]), v.on(v.chosen.Point[k[1]])}})
 	}
 	l := v.d.Layer("labels", "Labels")
 	seen := map[int]bool{}

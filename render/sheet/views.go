@@ -2,9 +2,10 @@ package sheet
 
 import (
 	"math"
-	"slices"
 
 	"barover/render/drawing"
+	"barover/render/labels"
+	"barover/render/views"
 	"barover/solver"
 	"barover/solver/plane"
 )
@@ -13,59 +14,23 @@ import (
 // view from the left on its right. A profile is a prism, so each view of it is a rectangle: from its least to its greatest
 // place along the view, by its band.
 
-// side is one of the two views. In it u runs along the elevation and z across the engine, from the datum outward.
-type side struct {
-	name  string
-	along func(v plane.Vec) float64 // u of a place of the elevation
-	depth func(v plane.Vec) float64 // how near a place is to whoever looks, the nearer the larger
-}
-
-var (
-	planView = side{"plan", func(v plane.Vec) float64 { return v.X }, func(v plane.Vec) float64 { return v.Y }}
-	endView  = side{"view from the left", func(v plane.Vec) float64 { return v.Y }, func(v plane.Vec) float64 { return -v.X }}
-)
-
-// prism is a profile in a view: a rectangle, and how near its upper edge is along it.
-type prism struct {
-	body     *body
-	from, to float64        // along u
-	band     [2]float64     // across, the lower first
-	edges    [][2]plane.Vec // of its outline in the frame, arcs by chords
-	reach    [2]float64     // of the edges along u: chords fall short of an arc by a little
-	swept    [2]float64     // along u over the turn; the first above the second where it is not known
-}
-
-// hiddenTolerance is by how much a place must be nearer to hide another, mm: what lies flush hides nothing.
-const hiddenTolerance = 1e-6
-
 // chordError is by how much chords leave the arcs of a prism, as a share of the engine: far less than a line is wide.
 const chordError = 1e-6
 
 // prisms lists the profiles with a band as a view has them at the chosen position.
-func (s *scene) prisms(d side) (list []prism) {
+func (s *scene) prisms(d views.View) (list []views.Prism) {
 	if s.chosen == nil {
 		return nil
 	}
-	tol := chordError * s.diagonal()
 	for i := range s.bodies {
 		b := &s.bodies[i]
 		if !banded(b) {
 			continue
 		}
-		at := s.chosen.Part[b.part]
-		p := prism{body: b, band: [2]float64{min(b.band[0], b.band[1]), max(b.band[0], b.band[1])}, reach: [2]float64{math.Inf(1), math.Inf(-1)}, swept: [2]float64{math.Inf(1), math.Inf(-1)}}
-		p.from, p.to = fromTo(d, b.path.Placed(at).Bounds())
-		runs, _ := b.path.Placed(at).Flat(tol)
-		for _, run := range runs {
-			for k, q := range run {
-				p.edges = append(p.edges, [2]plane.Vec{run[(k+len(run)-1)%len(run)], q})
-				p.reach = [2]float64{min(p.reach[0], d.along(q)), max(p.reach[1], d.along(q))}
-			}
-		}
+		p := views.New(d, i, b.path.Placed(s.chosen.Part[b.part]), b.band, chordError*s.diagonal())
 		for _, pose := range s.turns {
 			if pose != nil && !b.fixed {
-				from, to := fromTo(d, b.path.Placed(pose.Part[b.part]).Bounds())
-				p.swept = [2]float64{min(p.swept[0], from), max(p.swept[1], to)}
+				p.Sweep(d, b.path.Placed(pose.Part[b.part]))
 			}
 		}
 		list = append(list, p)
@@ -73,144 +38,11 @@ func (s *scene) prisms(d side) (list []prism) {
 	return list
 }
 
-// fromTo is from where to where a box reaches along a view.
-func fromTo(d side, b drawing.Box) (from, to float64) {
-	p, q := d.along(b.Min), d.along(b.Max)
-	return min(p, q), max(p, q)
-}
-
-// nearest is how near the prism comes to whoever looks at the place u, which lies within it.
-func (p *prism) nearest(d side, u float64) float64 {
-	best := math.Inf(-1)
-	u = min(max(u, p.reach[0]), p.reach[1])
-	for _, e := range p.edges {
-		a, b := d.along(e[0]), d.along(e[1])
-		if min(a, b) > u || max(a, b) < u {
-			continue
-		}
-		da, db := d.depth(e[0]), d.depth(e[1])
-		switch {
-		case a == b:
-			best = max(best, da, db)
-		default:
-			best = max(best, da+(db-da)*(u-a)/(b-a))
-		}
-	}
-	return best
-}
-
-// hides reports whether another prism stands before a place of an edge: its band goes over the place, and it is nearer there.
-func (p *prism) hides(d side, u, z, depth float64) bool {
-	return p.band[0]+hiddenTolerance < z && z < p.band[1]-hiddenTolerance && p.from+hiddenTolerance < u && u < p.to-hiddenTolerance &&
-		p.nearest(d, u) > depth+hiddenTolerance
-}
-
-// stretch is a piece of an edge in a view, u and z, and whether something hides it.
-type stretch struct {
-	a, b   plane.Vec
-	hidden bool
-}
-
-// looksAlong is at how many places an edge is looked at; where two neighbours differ the change is sought between them.
-const looksAlong = 96
-
-// outline is the four edges of a prism in pieces, each seen or hidden all along.
-func (p *prism) outline(d side, all []prism) (list []stretch) {
-	for _, z := range p.band {
-		list = append(list, pieces(plane.Vec{X: p.from, Y: z}, plane.Vec{X: p.to, Y: z}, p.breaks(d, all), func(v plane.Vec) bool {
-			return hiddenBy(d, all, p, v, p.nearest(d, v.X))
-		})...)
-	}
-	for _, u := range []float64{p.from, p.to} {
-		depth := p.nearest(d, u)
-		list = append(list, pieces(plane.Vec{X: u, Y: p.band[0]}, plane.Vec{X: u, Y: p.band[1]}, bandEnds(all), func(v plane.Vec) bool {
-			return hiddenBy(d, all, p, v, depth)
-		})...)
-	}
-	return list
-}
-
-func hiddenBy(d side, all []prism, but *prism, v plane.Vec, depth float64) bool {
-	for i := range all {
-		if o := &all[i]; o.body != but.body && o.hides(d, v.X, v.Y, depth) {
-			return true
-		}
-	}
-	return false
-}
-
-// breaks are the places along u at which what hides an edge may begin or end at once.
-func (p *prism) breaks(d side, all []prism) (u []float64) {
-	for i := range all {
-		u = append(u, all[i].from, all[i].to)
-	}
-	for i := range looksAlong {
-		u = append(u, p.from+(p.to-p.from)*float64(i)/looksAlong)
-	}
-	return u
-}
-
-func bandEnds(all []prism) (z []float64) {
-	for i := range all {
-		z = append(z, all[i].band[0], all[i].band[1])
-	}
-	return z
-}
-
-// pieces cuts the line from a to b, along one axis, where what is asked of its places changes: at the breaks, and between two
-// of them where it differs at their middles.
-func pieces(a, b plane.Vec, breaks []float64, hidden func(v plane.Vec) bool) (list []stretch) {
-	span := b.Sub(a)
-	length := span.X + span.Y
-	at := func(t float64) plane.Vec { return a.Add(span.Scale(t)) }
-	cuts := []float64{0, 1}
-	for _, v := range breaks {
-		t := (v - a.X) / length
-		if span.X == 0 {
-			t = (v - a.Y) / length
-		}
-		if t > 0 && t < 1 {
-			cuts = append(cuts, t)
-		}
-	}
-	slices.Sort(cuts)
-	add := func(from, to float64, is bool) {
-		if n := len(list); n > 0 && list[n-1].hidden == is {
-			list[n-1].b = at(to)
-			return
-		}
-		list = append(list, stretch{at(from), at(to), is})
-	}
-	inside := 4 * hiddenTolerance / math.Abs(length) // just within a piece: at its ends two things begin and end at once
-	for i := 1; i < len(cuts); i++ {
-		lo, hi := cuts[i-1], cuts[i]
-		if hi-lo < 4*inside {
-			continue
-		}
-		first, last := hidden(at(lo+inside)), hidden(at(hi-inside))
-		if first == last {
-			add(lo, hi, first)
-			continue
-		}
-		l, h := lo+inside, hi-inside
-		for range 40 {
-			if m := (l + h) / 2; hidden(at(m)) == first {
-				l = m
-			} else {
-				h = m
-			}
-		}
-		add(lo, l, first)
-		add(l, hi, last)
-	}
-	return list
-}
-
 // acrossOf is from where to where the bands of prisms reach, with the datum where that is not farther off than they are wide.
-func acrossOf(list []prism) (lo, hi float64) {
+func acrossOf(list []views.Prism) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, p := range list {
-		lo, hi = min(lo, p.band[0]), max(hi, p.band[1])
+		lo, hi = min(lo, p.Band[0]), max(hi, p.Band[1])
 	}
 	if wide := hi - lo; lo > 0 && lo < wide/2 {
 		lo = 0
@@ -236,7 +68,7 @@ const (
 
 // views is the sheet of elevation, plan and end view at the chosen position; none where fewer than two profiles have a band.
 func (s *scene) views(l layout) (int, func(o Options, i int) *drawing.Drawing) {
-	plan := s.prisms(planView)
+	plan := s.prisms(views.Plan)
 	if len(plan) < 2 || s.box.Empty() {
 		return 0, nil
 	}
@@ -252,14 +84,14 @@ func (s *scene) views(l layout) (int, func(o Options, i int) *drawing.Drawing) {
 		p := newPage(&o, l, "Elevation, plan and end view", scale.String())
 		v := newView(s, &o, l)
 		v.d, v.k = p.d, scale.K()
-		v.labels = newLabels(room.Grown(-1))
-		v.threeViews(room, plan, s.prisms(endView), lo, hi)
+		v.labels = labels.New(room.Grown(-1))
+		v.threeViews(room, plan, s.prisms(views.End), lo, hi)
 		return p.d
 	}
 }
 
 // threeViews draws the three views in a room, their middle in its middle.
-func (v *view) threeViews(room drawing.Box, plan, end []prism, lo, hi float64) {
+func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi float64) {
 	v.forms = map[int]int{}
 	for i := range v.bodies {
 		v.forms[i] = v.d.Define(v.bodies[i].path.Scaled(v.k))
@@ -280,11 +112,11 @@ func (v *view) threeViews(room drawing.Box, plan, end []prism, lo, hi float64) {
 		{plane.Vec{X: right, Y: corner.Y - 6}, "from the left"}} {
 		text := drawing.Text{At: t.at, Style: bold25, S: bold25.Fit(t.text, room.Max.X-t.at.X-2)}
 		l.Items = append(l.Items, text)
-		v.labels.block(text.Box())
+		v.labels.Block(text.Box())
 	}
 	v.elevation()
-	v.sideView(planView, plan, onPlan)
-	v.sideView(endView, end, onEnd)
+	v.sideView(views.Plan, plan, onPlan)
+	v.sideView(views.End, end, onEnd)
 	v.datum(onPlan, onEnd, lo, hi)
 	v.gapsAcross(plan, onPlan)
 	v.foulsAcross(plan, end, onPlan, onEnd)
@@ -300,32 +132,32 @@ func (v *view) elevation() {
 }
 
 // sideView draws prisms as a view has them: seen edges thick, hidden ones dashed, what they sweep over thin.
-func (v *view) sideView(d side, list []prism, on func(q plane.Vec) plane.Vec) {
+func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("views", "Views")
 	for i := range list {
 		p := &list[i]
-		if fill := detailFill(p.body); fill != nil {
-			l.Draw(drawing.Rect(on(plane.Vec{X: p.from, Y: p.band[0]}), on(plane.Vec{X: p.to, Y: p.band[1]})), fill, d.name+": "+v.about(p.body))
+		if fill := detailFill(&v.bodies[p.Body]); fill != nil {
+			l.Draw(drawing.Rect(on(plane.Vec{X: p.From, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[1]})), fill, d.Name+": "+v.about(&v.bodies[p.Body]))
 		}
 	}
 	var seen, hidden, swept drawing.Path
 	for i := range list {
 		p := &list[i]
-		if p.swept[0] < p.from-hiddenTolerance || p.swept[1] > p.to+hiddenTolerance {
-			swept = append(swept, drawing.Rect(on(plane.Vec{X: p.swept[0], Y: p.band[0]}), on(plane.Vec{X: p.swept[1], Y: p.band[1]}))...)
+		if p.Sweeps() {
+			swept = append(swept, drawing.Rect(on(plane.Vec{X: p.Swept[0], Y: p.Band[0]}), on(plane.Vec{X: p.Swept[1], Y: p.Band[1]}))...)
 		}
-		for _, s := range p.outline(d, list) {
-			if line := drawing.Line(on(s.a), on(s.b)); s.hidden {
+		for _, s := range p.Outline(d, list) {
+			if line := drawing.Line(on(s.A), on(s.B)); s.Hidden {
 				hidden = append(hidden, line...)
 			} else {
 				seen = append(seen, line...)
 			}
 		}
-		v.labels.line([][]plane.Vec{{on(plane.Vec{X: p.from, Y: p.band[0]}), on(plane.Vec{X: p.to, Y: p.band[0]}), on(plane.Vec{X: p.to, Y: p.band[1]}), on(plane.Vec{X: p.from, Y: p.band[1]})}})
+		v.labels.Line([][]plane.Vec{{on(plane.Vec{X: p.From, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[1]}), on(plane.Vec{X: p.From, Y: p.Band[1]})}})
 	}
-	l.Draw(swept, viewSwept, "swept, "+d.name)
-	l.Draw(hidden, viewHidden, "hidden edges, "+d.name)
-	l.Draw(seen, viewLine, "edges, "+d.name)
+	l.Draw(swept, viewSwept, "swept, "+d.Name)
+	l.Draw(hidden, viewHidden, "hidden edges, "+d.Name)
+	l.Draw(seen, viewLine, "edges, "+d.Name)
 }
 
 // datum names the datum in both views: its line, or where it lies.
@@ -347,16 +179,16 @@ func (v *view) datum(onPlan, onEnd func(q plane.Vec) plane.Vec, lo, hi float64) 
 	for i, t := range text25.Wrap(words, viewNames-4) {
 		text := drawing.Text{At: at.Sub(plane.Vec{Y: 3.6 * float64(i)}), Anchor: drawing.End, Style: text25, S: t}
 		l.Items = append(l.Items, text)
-		v.labels.block(text.Box())
+		v.labels.Block(text.Box())
 	}
 }
 
 // passing is where two prisms pass each other along the plan, or else between them.
-func passing(a, b *prism) float64 { return (max(a.from, b.from) + min(a.to, b.to)) / 2 }
+func passing(a, b *views.Prism) float64 { return (max(a.From, b.From) + min(a.To, b.To)) / 2 }
 
-func find(list []prism, profile int) *prism {
+func (s *scene) find(list []views.Prism, profile int) *views.Prism {
 	for i := range list {
-		if list[i].body.profile == profile {
+		if s.bodies[list[i].Body].profile == profile {
 			return &list[i]
 		}
 	}
@@ -367,35 +199,35 @@ func find(list []prism, profile int) *prism {
 const mostGaps = 8
 
 // gapsAcross dimensions the gaps that the sketch asks for where the two pass each other, those first that do not hold.
-func (v *view) gapsAcross(plan []prism, on func(q plane.Vec) plane.Vec) {
+func (v *view) gapsAcross(plan []views.Prism, on func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("gaps", "Gaps across")
 	n := 0
 	for _, a := range v.answers() {
 		if a.Check.Kind != solver.Gap || n == mostGaps {
 			continue
 		}
-		one, two := find(plan, a.Check.A), find(plan, a.Check.B)
+		one, two := v.find(plan, a.Check.A), v.find(plan, a.Check.B)
 		if one == nil || two == nil {
 			continue
 		}
 		n++
 		v.say(&a, v.w)
-		if one.band[0] > two.band[0] {
+		if one.Band[0] > two.Band[0] {
 			one, two = two, one
 		}
 		u := passing(one, two)
-		p, q := on(plane.Vec{X: u, Y: one.band[1]}), on(plane.Vec{X: u, Y: two.band[0]})
-		if one.band[1] <= two.band[0] {
+		p, q := on(plane.Vec{X: u, Y: one.Band[1]}), on(plane.Vec{X: u, Y: two.Band[0]})
+		if one.Band[1] <= two.Band[0] {
 			v.dimension(l, p, q, v.pair(a.Check)+": "+v.short(&a, v.w))
-		} else if from, to := max(one.from, two.from), min(one.to, two.to); from < to {
-			v.foulRect(l, on(plane.Vec{X: from, Y: two.band[0]}), on(plane.Vec{X: to, Y: min(one.band[1], two.band[1])}), v.pair(a.Check))
+		} else if from, to := max(one.From, two.From), min(one.To, two.To); from < to {
+			v.foulRect(l, on(plane.Vec{X: from, Y: two.Band[0]}), on(plane.Vec{X: to, Y: min(one.Band[1], two.Band[1])}), v.pair(a.Check))
 		}
 		style, lead := label25, dimLine
 		if !a.OK {
 			style, lead = foul25, foulLead
 		}
 		words := a.figure
-		if play := v.play(one.body) + v.play(two.body); play > 0 {
+		if play := v.play(&v.bodies[one.Body]) + v.play(&v.bodies[two.Body]); play > 0 {
 			words += " with sideplay ±" + v.w.length(play)
 		}
 		v.flagged(l, p.Add(q).Scale(0.5), 0, a.no, []string{a.called, words}, style, lead, math.Inf(1))
@@ -410,19 +242,19 @@ func (v *view) foulRect(l *drawing.Layer, a, b plane.Vec, label string) {
 }
 
 // foulsAcross hatches, in both views, what the pairs share that foul at the chosen position.
-func (v *view) foulsAcross(plan, end []prism, onPlan, onEnd func(q plane.Vec) plane.Vec) {
+func (v *view) foulsAcross(plan, end []views.Prism, onPlan, onEnd func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("fouls", "Fouls")
 	for _, a := range v.answers() {
 		if a.Check.Kind != solver.Clear || a.State != solver.Fouls {
 			continue
 		}
-		one, two := find(plan, a.Check.A), find(plan, a.Check.B)
+		one, two := v.find(plan, a.Check.A), v.find(plan, a.Check.B)
 		if one == nil || two == nil {
 			continue
 		}
-		ra, rb := v.flat(one.body, v.chosen), v.flat(two.body, v.chosen)
+		ra, rb := v.flat(&v.bodies[one.Body], v.chosen), v.flat(&v.bodies[two.Body], v.chosen)
 		box, any := metal(l, ra, rb, v.pair(a.Check))
-		z := [2]float64{max(one.band[0], two.band[0]), min(one.band[1], two.band[1])}
+		z := [2]float64{max(one.Band[0], two.Band[0]), min(one.Band[1], two.Band[1])}
 		if !any || !(z[0] < z[1]) {
 			continue
 		}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"barover/render/drawing"
+	"barover/render/views"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -50,25 +51,25 @@ func TestViewsAgainstProjection(t *testing.T) {
 	looked, hidden := 0, 0
 	for range 20 {
 		s := lay(randomEngine(t, r), &Options{Ghosts: math.Pi})
-		for _, d := range []side{planView, endView} {
+		for _, d := range []views.View{views.Plan, views.End} {
 			list := s.prisms(d)
 			for i := range list {
 				p := &list[i]
 				lo, hi := math.Inf(1), math.Inf(-1)
-				runs := dense(s, p.body)
+				runs := dense(s, &s.bodies[p.Body])
 				for _, run := range runs {
 					for _, q := range run {
-						lo, hi = min(lo, d.along(q)), max(hi, d.along(q))
+						lo, hi = min(lo, d.Along(q)), max(hi, d.Along(q))
 					}
 				}
-				if math.Abs(lo-p.from) > 0.01 || math.Abs(hi-p.to) > 0.01 {
-					t.Fatalf("%s of %s reaches from %v to %v, want %v to %v", d.name, p.body.name, p.from, p.to, lo, hi)
+				if math.Abs(lo-p.From) > 0.01 || math.Abs(hi-p.To) > 0.01 {
+					t.Fatalf("%s of %s reaches from %v to %v, want %v to %v", d.Name, s.bodies[p.Body].name, p.From, p.To, lo, hi)
 				}
-				for _, piece := range p.outline(d, list) {
-					if piece.b.Sub(piece.a).Len() < 1e-3 {
+				for _, piece := range p.Outline(d, list) {
+					if piece.B.Sub(piece.A).Len() < 1e-3 {
 						continue
 					}
-					v := piece.a.Add(piece.b.Sub(piece.a).Scale(0.1 + 0.8*r.Float64()))
+					v := piece.A.Add(piece.B.Sub(piece.A).Scale(0.1 + 0.8*r.Float64()))
 					want, sure := seenBehind(s, d, p, list, v)
 					if !sure {
 						continue
@@ -76,12 +77,12 @@ func TestViewsAgainstProjection(t *testing.T) {
 					if looked++; want {
 						hidden++
 					}
-					if want != piece.hidden {
+					if want != piece.Hidden {
 						for k := range list {
 							o := &list[k]
-							t.Logf("%s %v..%v band %v nearest %v", o.body.name, o.from, o.to, o.band, o.nearest(d, v.X))
+							t.Logf("%s %v..%v band %v nearest %v", s.bodies[o.Body].name, o.From, o.To, o.Band, o.Swept)
 						}
-						t.Fatalf("%s: the edge of %s at %v is hidden: %v, want %v", d.name, p.body.name, v, piece.hidden, want)
+						t.Fatalf("%s: the edge of %s at %v is hidden: %v, want %v", d.Name, s.bodies[p.Body].name, v, piece.Hidden, want)
 					}
 				}
 			}
@@ -107,20 +108,20 @@ func dense(s *scene, b *body) (runs [][]plane.Vec) {
 
 // seenBehind goes along a ray from far off towards a place of an edge and looks whether it is within another prism before it is
 // within the edge's own. What is too near to tell is not sure.
-func seenBehind(s *scene, d side, own *prism, list []prism, v plane.Vec) (hidden, sure bool) {
+func seenBehind(s *scene, d views.View, own *views.Prism, list []views.Prism, v plane.Vec) (hidden, sure bool) {
 	place := func(u, depth float64) plane.Vec {
-		if d.name == planView.name {
+		if d.Name == views.Plan.Name {
 			return plane.Vec{X: u, Y: depth}
 		}
 		return plane.Vec{X: -depth, Y: u}
 	}
-	u := min(max(v.X, own.from+1e-4), own.to-1e-4)
+	u := min(max(v.X, own.From+1e-4), own.To-1e-4)
 	top := func(b *body, u float64) float64 {
 		runs := dense(s, b)
 		from, to := math.Inf(-1), math.Inf(1)
 		for _, run := range runs {
 			for _, q := range run {
-				from, to = max(from, d.depth(q)), min(to, d.depth(q))
+				from, to = max(from, d.Depth(q)), min(to, d.Depth(q))
 			}
 		}
 		for depth := from - 1e-6; depth > to; depth -= 0.02 {
@@ -130,19 +131,19 @@ func seenBehind(s *scene, d side, own *prism, list []prism, v plane.Vec) (hidden
 		}
 		return math.Inf(-1)
 	}
-	depth := top(own.body, u)
+	depth := top(&s.bodies[own.Body], u)
 	if math.IsInf(depth, 0) {
 		return false, false
 	}
 	for i := range list {
 		o := &list[i]
-		if o.body == own.body || v.Y <= o.band[0]-1e-3 || v.Y >= o.band[1]+1e-3 || u < o.from || u > o.to {
+		if o.Body == own.Body || v.Y <= o.Band[0]-1e-3 || v.Y >= o.Band[1]+1e-3 || u < o.From || u > o.To {
 			continue
 		}
-		if math.Abs(v.Y-o.band[0]) < 2e-3 || math.Abs(v.Y-o.band[1]) < 2e-3 || math.Abs(u-o.from) < 2e-3 || math.Abs(u-o.to) < 2e-3 {
+		if math.Abs(v.Y-o.Band[0]) < 2e-3 || math.Abs(v.Y-o.Band[1]) < 2e-3 || math.Abs(u-o.From) < 2e-3 || math.Abs(u-o.To) < 2e-3 {
 			return false, false
 		}
-		above := top(o.body, u) - depth
+		above := top(&s.bodies[o.Body], u) - depth
 		if math.Abs(above) < 0.5 { // the tip of an arc falls off fast within 1e-4 mm of its end
 			return false, false
 		}

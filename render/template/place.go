@@ -64,7 +64,7 @@ func (p *placer) free(b drawing.Box) bool {
 		}
 	}
 	for _, l := range p.lines {
-		if passes(l[0], l[1], wide) {
+		if wide.Passed(l[0], l[1]) {
 			return false
 		}
 	}
@@ -75,34 +75,16 @@ func (p *placer) free(b drawing.Box) bool {
 func (p *placer) reached(at plane.Vec, b drawing.Box) bool {
 	to := nearest(at, b)
 	for _, s := range p.spots {
-		if !s.Holds(at) && passes(at, to, s) {
+		if !s.Holds(at) && s.Passed(at, to) {
 			return false
 		}
 	}
 	for _, t := range p.taken {
-		if passes(at, to, t) {
+		if t.Passed(at, to) {
 			return false
 		}
 	}
 	return true
-}
-
-// passes reports whether the straight line from p to q has a piece in the box (Liang and Barsky 1984).
-func passes(p, q plane.Vec, b drawing.Box) bool {
-	from, to := 0.0, 1.0
-	clip := func(start, along, low, high float64) {
-		if along == 0 {
-			if start < low || start > high {
-				from, to = 1, 0
-			}
-			return
-		}
-		s, t := (low-start)/along, (high-start)/along
-		from, to = max(from, min(s, t)), min(to, max(s, t))
-	}
-	clip(p.X, q.X-p.X, b.Min.X, b.Max.X)
-	clip(p.Y, q.Y-p.Y, b.Min.Y, b.Max.Y)
-	return from <= to
 }
 
 // nearest is the place of a box nearest to another place.

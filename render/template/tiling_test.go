@@ -328,7 +328,7 @@ func TestLabelsKeepClear(t *testing.T) {
 				runs, _ := sh.Path.Flat(0.01)
 				for _, run := range runs {
 					for n := 1; n < len(run); n++ {
-						if passes(run[n-1], run[n], b) {
+						if b.Passed(run[n-1], run[n]) {
 							t.Errorf("%q lies on an outline of %s", said[i], layer)
 							n = len(run)
 						}

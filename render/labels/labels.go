@@ -1,4 +1,5 @@
-package sheet
+// Package labels finds room for labels beside a picture: apart from one another and, where it can, off what is drawn.
+package labels
 
 import (
 	"math"
@@ -7,9 +8,9 @@ import (
 	"barover/solver/plane"
 )
 
-// labels keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
+// Room keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
 // what it tells of, outside the swept outline, its leader crossing no other.
-type labels struct {
+type Room struct {
 	room    drawing.Box
 	taken   []drawing.Box // by labels, and kept free of them
 	written []drawing.Box // by labels
@@ -29,8 +30,8 @@ const (
 // inkCell is the side of the squares in which it is noted what the picture covers, mm.
 const inkCell = 2.0
 
-func newLabels(room drawing.Box) *labels {
-	l := &labels{room: room}
+func New(room drawing.Box) *Room {
+	l := &Room{room: room}
 	if w, h := room.Size(); w > 0 && h > 0 {
 		l.wide, l.high = int(min(w, 2000)/inkCell)+1, int(min(h, 2000)/inkCell)+1
 	}
@@ -38,8 +39,8 @@ func newLabels(room drawing.Box) *labels {
 	return l
 }
 
-// cover notes that the area within closed runs, mm of paper, is covered.
-func (l *labels) cover(runs [][]plane.Vec) {
+// Cover notes that the area within closed runs, mm of paper, is covered.
+func (l *Room) Cover(runs [][]plane.Vec) {
 	l.ink = nil
 	for row := range l.high {
 		y := l.room.Min.Y + (float64(row)+0.5)*inkCell
@@ -53,8 +54,8 @@ func (l *labels) cover(runs [][]plane.Vec) {
 	}
 }
 
-// line notes that lines run along closed runs, mm of paper.
-func (l *labels) line(runs [][]plane.Vec) {
+// Line notes that lines run along closed runs, mm of paper.
+func (l *Room) Line(runs [][]plane.Vec) {
 	l.ink = nil
 	for _, run := range runs {
 		for i, b := range run {
@@ -71,7 +72,7 @@ func (l *labels) line(runs [][]plane.Vec) {
 }
 
 // share is how much of a box the picture covers, 0 to 1, and how much of it lines run through, to the weight of lines.
-func (l *labels) share(b drawing.Box) float64 {
+func (l *Room) share(b drawing.Box) float64 {
 	if l.ink == nil {
 		l.total()
 	}
@@ -82,11 +83,11 @@ func (l *labels) share(b drawing.Box) float64 {
 	return float64(sum) / float64(max(1, (x1-x0)*(y1-y0)))
 }
 
-func (l *labels) cell(d float64, n int) int {
+func (l *Room) cell(d float64, n int) int {
 	return int(max(0, min(float64(n-1), d/inkCell)))
 }
 
-func (l *labels) total() {
+func (l *Room) total() {
 	w := l.wide + 1
 	l.ink = make([]int32, w*(l.high+1))
 	for y := range l.high {
@@ -98,8 +99,8 @@ func (l *labels) total() {
 	}
 }
 
-// claim takes a box for a label; false, and nothing taken, if it meets another or leaves the room.
-func (l *labels) claim(b drawing.Box) bool {
+// Claim takes a box for a label; false, and nothing taken, if it meets another or leaves the room.
+func (l *Room) Claim(b drawing.Box) bool {
 	if !l.free(b) {
 		return false
 	}
@@ -107,7 +108,7 @@ func (l *labels) claim(b drawing.Box) bool {
 	return true
 }
 
-func (l *labels) free(b drawing.Box) bool {
+func (l *Room) free(b drawing.Box) bool {
 	if !l.room.Holds(b.Min) || !l.room.Holds(b.Max) {
 		return false
 	}
@@ -122,22 +123,22 @@ func (l *labels) free(b drawing.Box) bool {
 // shelf is the level end of a leader, beside its label, mm.
 const shelf = 2.5
 
-// spot is where a label goes: its box, and its leader from the target by the bend to the box.
-type spot struct {
-	box  drawing.Box
-	bend plane.Vec
-	end  plane.Vec
-	left bool // the leader comes from the left, so that the text begins there
+// Spot is where a label goes: its box, and its leader from the target by the bend to the box.
+type Spot struct {
+	Box  drawing.Box
+	Bend plane.Vec
+	End  plane.Vec
+	Left bool // the leader comes from the left, so that the text begins there
 }
 
-// block keeps labels off a box without claiming it for one.
-func (l *labels) block(b drawing.Box) { l.taken = append(l.taken, b) }
+// Block keeps labels off a box without claiming it for one.
+func (l *Room) Block(b drawing.Box) { l.taken = append(l.taken, b) }
 
-// place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
+// Place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
 // outward is the way in which it had best lie, and most the share of it, by weight, that may lie
 // over the picture; where that is limited its leader strikes through no other either.
-func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (spot, bool) {
-	var best spot
+func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (Spot, bool) {
+	var best Spot
 	least := math.Inf(1)
 	far := ring + 130
 	if !math.IsInf(most, 1) {
@@ -150,10 +151,10 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, 
 		for i := range 32 {
 			d := plane.Polar(2 * math.Pi * float64(i) / 32)
 			s := spotAt(target, target.Add(d.Scale(r)), w, h)
-			if !l.free(s.box) {
+			if !l.free(s.Box) {
 				continue
 			}
-			hides := l.share(s.box)
+			hides := l.share(s.Box)
 			if hides > most || !math.IsInf(most, 1) && l.strikes(target, s) {
 				continue
 			}
@@ -168,34 +169,34 @@ func (l *labels) place(target plane.Vec, ring, w, h float64, outward plane.Vec, 
 	if math.IsInf(least, 1) {
 		return best, false
 	}
-	l.taken, l.written = append(l.taken, best.box), append(l.written, best.box)
-	l.leaders = append(l.leaders, [2]plane.Vec{target, best.bend})
+	l.taken, l.written = append(l.taken, best.Box), append(l.written, best.Box)
+	l.leaders = append(l.leaders, [2]plane.Vec{target, best.Bend})
 	return best, true
 }
 
-func spotAt(target, bend plane.Vec, w, h float64) spot {
-	s := spot{bend: bend, left: bend.X >= target.X}
+func spotAt(target, bend plane.Vec, w, h float64) Spot {
+	s := Spot{Bend: bend, Left: bend.X >= target.X}
 	dir := 1.0
-	if !s.left {
+	if !s.Left {
 		dir = -1
 	}
-	s.end = plane.Vec{X: bend.X + dir*shelf, Y: bend.Y}
-	x := s.end.X + dir*0.7
-	if !s.left {
+	s.End = plane.Vec{X: bend.X + dir*shelf, Y: bend.Y}
+	x := s.End.X + dir*0.7
+	if !s.Left {
 		x -= w
 	}
-	s.box = drawing.Box{Min: plane.Vec{X: x, Y: bend.Y - h/2}, Max: plane.Vec{X: x + w, Y: bend.Y + h/2}}
+	s.Box = drawing.Box{Min: plane.Vec{X: x, Y: bend.Y - h/2}, Max: plane.Vec{X: x + w, Y: bend.Y + h/2}}
 	return s
 }
 
 // crossed is what it costs that a leader crosses others or runs through labels, as far as that stays below most.
-func (l *labels) crossed(target plane.Vec, s spot, most float64) float64 {
+func (l *Room) crossed(target plane.Vec, s Spot, most float64) float64 {
 	cost := 0.0
 	for _, o := range l.leaders {
-		if crosses(target, s.bend, o[0], o[1]) {
+		if crosses(target, s.Bend, o[0], o[1]) {
 			cost += 25
 		}
-		if through(s.box, o[0], o[1]) {
+		if s.Box.Passed(o[0], o[1]) {
 			cost += 40
 		}
 		if cost >= most {
@@ -203,7 +204,7 @@ func (l *labels) crossed(target plane.Vec, s spot, most float64) float64 {
 		}
 	}
 	for _, b := range l.taken {
-		if through(b, target, s.bend) || through(b, s.bend, s.end) {
+		if b.Passed(target, s.Bend) || b.Passed(s.Bend, s.End) {
 			cost += 40
 		}
 		if cost >= most {
@@ -214,9 +215,9 @@ func (l *labels) crossed(target plane.Vec, s spot, most float64) float64 {
 }
 
 // strikes reports whether a leader runs through a label.
-func (l *labels) strikes(target plane.Vec, s spot) bool {
+func (l *Room) strikes(target plane.Vec, s Spot) bool {
 	for _, b := range l.written {
-		if through(b, target, s.bend) || through(b, s.bend, s.end) {
+		if b.Passed(target, s.Bend) || b.Passed(s.Bend, s.End) {
 			return true
 		}
 	}
@@ -226,24 +227,4 @@ func (l *labels) strikes(target plane.Vec, s spot) bool {
 func crosses(a, b, c, d plane.Vec) bool {
 	ab, cd := b.Sub(a), d.Sub(c)
 	return ab.Cross(c.Sub(a))*ab.Cross(d.Sub(a)) < 0 && cd.Cross(a.Sub(c))*cd.Cross(b.Sub(c)) < 0
-}
-
-// through reports whether the straight line from a to b runs through the box.
-func through(box drawing.Box, a, b plane.Vec) bool {
-	if max(a.X, b.X) < box.Min.X || min(a.X, b.X) > box.Max.X || max(a.Y, b.Y) < box.Min.Y || min(a.Y, b.Y) > box.Max.Y {
-		return false // as nearly all are
-	}
-	lo, hi := 0.0, 1.0
-	for _, s := range [2][4]float64{{a.X, b.X, box.Min.X, box.Max.X}, {a.Y, b.Y, box.Min.Y, box.Max.Y}} {
-		d := s[1] - s[0]
-		if d == 0 {
-			if s[0] < s[2] || s[0] > s[3] {
-				return false
-			}
-			continue
-		}
-		t, u := (s[2]-s[0])/d, (s[3]-s[0])/d
-		lo, hi = max(lo, min(t, u)), min(hi, max(t, u))
-	}
-	return lo < hi
 }

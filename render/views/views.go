@@ -1,0 +1,197 @@
+// Package views projects an engine beside its elevation. A profile is a prism, so each view of it is a rectangle: from its least to
+// its greatest place along the view, by its band. What hides an edge is found exactly where bands and ends are concerned, and
+// between them by bisection.
+package views
+
+import (
+	"math"
+	"slices"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// View is one of the two views. In it u runs along the elevation and z across the engine, from the datum outward.
+type View struct {
+	Name  string
+	Along func(v plane.Vec) float64 // u of a place of the elevation
+	Depth func(v plane.Vec) float64 // how near a place is to whoever looks, the nearer the larger
+}
+
+// The two views of first-angle projection beside the elevation.
+var (
+	Plan = View{"plan", func(v plane.Vec) float64 { return v.X }, func(v plane.Vec) float64 { return v.Y }}
+	End  = View{"view from the left", func(v plane.Vec) float64 { return v.Y }, func(v plane.Vec) float64 { return -v.X }}
+)
+
+// Prism is a profile in a view: a rectangle, and how near its upper edge is along it.
+type Prism struct {
+	Body     int            // whose it is, by the caller's numbers
+	From, To float64        // along u
+	Band     [2]float64     // across, the lower first
+	Swept    [2]float64     // along u over the turn; the first above the second where it is not known
+	edges    [][2]plane.Vec // of its outline in the frame, arcs by chords
+	reach    [2]float64     // of the edges along u: chords fall short of an arc by a little
+}
+
+// Flush is by how much a place must be nearer to hide another, mm: what lies flush hides nothing.
+const Flush = 1e-6
+
+// New is the prism of an outline, by its path in the frame, mm, and its band. Its arcs are taken by chords that leave them by no
+// more than tol, mm.
+func New(d View, body int, path drawing.Path, band [2]float64, tol float64) Prism {
+	p := Prism{Body: body, Band: [2]float64{min(band[0], band[1]), max(band[0], band[1])}, reach: nowhere, Swept: nowhere}
+	p.From, p.To = d.fromTo(path.Bounds())
+	runs, _ := path.Flat(tol)
+	for _, run := range runs {
+		for k, q := range run {
+			p.edges = append(p.edges, [2]plane.Vec{run[(k+len(run)-1)%len(run)], q})
+			p.reach = [2]float64{min(p.reach[0], d.Along(q)), max(p.reach[1], d.Along(q))}
+		}
+	}
+	return p
+}
+
+var nowhere = [2]float64{math.Inf(1), math.Inf(-1)}
+
+// Sweep takes in where the outline stands at another position.
+func (p *Prism) Sweep(d View, path drawing.Path) {
+	from, to := d.fromTo(path.Bounds())
+	p.Swept = [2]float64{min(p.Swept[0], from), max(p.Swept[1], to)}
+}
+
+// Sweeps reports whether it sweeps over more than it covers.
+func (p *Prism) Sweeps() bool { return p.Swept[0] < p.From-Flush || p.Swept[1] > p.To+Flush }
+
+// fromTo is from where to where a box reaches along a view.
+func (d View) fromTo(b drawing.Box) (from, to float64) {
+	p, q := d.Along(b.Min), d.Along(b.Max)
+	return min(p, q), max(p, q)
+}
+
+// nearest is how near the prism comes to whoever looks at the place u, which lies within it.
+func (p *Prism) nearest(d View, u float64) float64 {
+	best := math.Inf(-1)
+	u = min(max(u, p.reach[0]), p.reach[1])
+	for _, e := range p.edges {
+		a, b := d.Along(e[0]), d.Along(e[1])
+		if min(a, b) > u || max(a, b) < u {
+			continue
+		}
+		da, db := d.Depth(e[0]), d.Depth(e[1])
+		switch {
+		case a == b:
+			best = max(best, da, db)
+		default:
+			best = max(best, da+(db-da)*(u-a)/(b-a))
+		}
+	}
+	return best
+}
+
+// hides reports whether another prism stands before a place of an edge: its band goes over the place, and it is nearer there.
+func (p *Prism) hides(d View, u, z, depth float64) bool {
+	return p.Band[0]+Flush < z && z < p.Band[1]-Flush && p.From+Flush < u && u < p.To-Flush &&
+		p.nearest(d, u) > depth+Flush
+}
+
+// Stretch is a piece of an edge in a view, u and z, and whether something hides it.
+type Stretch struct {
+	A, B   plane.Vec
+	Hidden bool
+}
+
+// looksAlong is at how many places an edge is looked at; where two neighbours differ the change is sought between them.
+const looksAlong = 96
+
+// Outline is the four edges of a prism in pieces, each seen or hidden all along.
+func (p *Prism) Outline(d View, all []Prism) (list []Stretch) {
+	for _, z := range p.Band {
+		list = append(list, pieces(plane.Vec{X: p.From, Y: z}, plane.Vec{X: p.To, Y: z}, p.breaks(d, all), func(v plane.Vec) bool {
+			return hiddenBy(d, all, p, v, p.nearest(d, v.X))
+		})...)
+	}
+	for _, u := range []float64{p.From, p.To} {
+		depth := p.nearest(d, u)
+		list = append(list, pieces(plane.Vec{X: u, Y: p.Band[0]}, plane.Vec{X: u, Y: p.Band[1]}, bandEnds(all), func(v plane.Vec) bool {
+			return hiddenBy(d, all, p, v, depth)
+		})...)
+	}
+	return list
+}
+
+func hiddenBy(d View, all []Prism, but *Prism, v plane.Vec, depth float64) bool {
+	for i := range all {
+		if o := &all[i]; o != but && o.hides(d, v.X, v.Y, depth) {
+			return true
+		}
+	}
+	return false
+}
+
+// breaks are the places along u at which what hides an edge may begin or end at once.
+func (p *Prism) breaks(d View, all []Prism) (u []float64) {
+	for i := range all {
+		u = append(u, all[i].From, all[i].To)
+	}
+	for i := range looksAlong {
+		u = append(u, p.From+(p.To-p.From)*float64(i)/looksAlong)
+	}
+	return u
+}
+
+func bandEnds(all []Prism) (z []float64) {
+	for i := range all {
+		z = append(z, all[i].Band[0], all[i].Band[1])
+	}
+	return z
+}
+
+// pieces cuts the line from a to b, along one axis, where what is asked of its places changes: at the breaks, and between two
+// of them where it differs at their middles.
+func pieces(a, b plane.Vec, breaks []float64, hidden func(v plane.Vec) bool) (list []Stretch) {
+	span := b.Sub(a)
+	length := span.X + span.Y
+	at := func(t float64) plane.Vec { return a.Add(span.Scale(t)) }
+	cuts := []float64{0, 1}
+	for _, v := range breaks {
+		t := (v - a.X) / length
+		if span.X == 0 {
+			t = (v - a.Y) / length
+		}
+		if t > 0 && t < 1 {
+			cuts = append(cuts, t)
+		}
+	}
+	slices.Sort(cuts)
+	add := func(from, to float64, is bool) {
+		if n := len(list); n > 0 && list[n-1].Hidden == is {
+			list[n-1].B = at(to)
+			return
+		}
+		list = append(list, Stretch{at(from), at(to), is})
+	}
+	inside := 4 * Flush / math.Abs(length) // just within a piece: at its ends two things begin and end at once
+	for i := 1; i < len(cuts); i++ {
+		lo, hi := cuts[i-1], cuts[i]
+		if hi-lo < 4*inside {
+			continue
+		}
+		first, last := hidden(at(lo+inside)), hidden(at(hi-inside))
+		if first == last {
+			add(lo, hi, first)
+			continue
+		}
+		l, h := lo+inside, hi-inside
+		for range 40 {
+			if m := (l + h) / 2; hidden(at(m)) == first {
+				l = m
+			} else {
+				h = m
+			}
+		}
+		add(lo, l, first)
+		add(l, hi, last)
+	}
+	return list
+}
