@@ -12,6 +12,8 @@ import (
 type dimension struct {
 	name             string
 	stmt, made, plan int // statements, -1 where there is none
+	stock            *syntax.Stock
+	stocked          int // its statement
 	dim, madeLine    *syntax.Dim
 	planLine         *syntax.Dim
 	drawn            syntax.Expr // the sum of its dim line, or what takes its file in gives for it
@@ -134,6 +136,8 @@ func (l *loader) declareLater() {
 			if s.Word != "dim" {
 				l.declareMade(i, st.file, s)
 			}
+		case *syntax.Stock:
+			l.declareStock(i, st.file, s)
 		case *syntax.Profile:
 			part, ok := l.partOfProfile(st.file, s.Part)
 			if ok && l.give(l.names.profiles[part], profileName(s), thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {

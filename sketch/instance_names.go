@@ -161,6 +161,9 @@ func (r *renamer) statement(in *instance, s syntax.Statement) {
 		r.sums(in, s.Thick...)
 	case *syntax.Dim:
 		r.dim(in, s)
+	case *syntax.Stock:
+		r.find(in, figureName, &s.Name)
+		r.sums(in, s.Sizes...)
 	case *syntax.Case:
 		r.own(in, &s.Name)
 		for i := range s.Set {

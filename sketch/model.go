@@ -73,6 +73,7 @@ func (l *loader) build() {
 	l.marks()
 	l.charts()
 	l.washers()
+	l.stock()
 	l.sum.v.Extend()
 	l.bounds()
 }

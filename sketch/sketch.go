@@ -70,6 +70,8 @@ type Dim struct {
 
 	Note, MadeNote, PlanNote string
 
+	Stock []float64 // the sizes to be had, rising; nil where there is no stock line
+
 	AskedSum expr.ID // the node whose value is Asked
 	Fraction bool    // its dim line has a fraction and nothing else: 1/2, 5 1/4
 	Source   Source  // which line the value comes from

@@ -80,6 +80,12 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 		}
 	case *syntax.Dim:
 		g.dim(s)
+	case *syntax.Stock:
+		if t, ok := l.names.figures.find(s.Name.Text); ok && t.sort == aDim {
+			for _, v := range s.Sizes {
+				g.like(v, l.dims[t.index].variable, dimsOnly, anyValue, "a size of "+s.Name.Text)
+			}
+		}
 	case *syntax.Case:
 		for _, set := range s.Set {
 			if t, ok := l.names.figures.find(set.Dim.Text); ok && t.sort == aDim {

@@ -62,6 +62,7 @@ type Lever struct {
 	PerUnit float64 // change of the figure for a change of the dimension by one (mm, rad)
 	ToHold  float64 // the value of the dimension with which the check just holds, proved; NaN where none is offered
 	Next    float64 // the next size to be had beyond it, with which it was proved to hold as well; NaN where none is
+	Spare   float64 // the room that Next leaves
 	// What the change does to other checks, with Next, or where there is none with ToHold.
 	Breaks  []int     // checks that hold now and would not
 	Mends   []int     // checks that do not hold now and would

@@ -44,7 +44,7 @@ func (l *lever) balance() int { return len(l.mends) - len(l.breaks) - len(l.wors
 // other checks.
 func (r *report) remedy(a *row, l *lever) string {
 	value, beyond := l.ToHold, false
-	if !l.next.missing() { // a size that falls short of the value by a hair holds as well
+	if !l.next.missing() && !l.stocked { // a size that falls short of the value by a hair holds as well
 		beyond = r.units.Inches && (l.next > l.ToHold) == (l.ToHold > l.now) && l.next != l.ToHold
 		if !beyond {
 			value = l.next
@@ -54,8 +54,13 @@ func (r *report) remedy(a *row, l *lever) string {
 	if l.Made {
 		w += ", made already"
 	}
-	if w += ")"; beyond {
+	switch w += ")"; {
+	case beyond:
 		w += ", next 64th " + l.next.size(r.units, l.kind)
+	case l.stocked && l.next.missing():
+		w += ", but no stock size serves"
+	case l.stocked:
+		w += fmt.Sprintf(", next stock size %s: holds, %s to spare", l.next.size(r.units, l.kind), l.spare.read(r.units, a.kind))
 	}
 	if k, of := r.mended(a, l); k > 1 {
 		w += ", which mends " + manyOf(k, of)

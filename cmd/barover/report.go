@@ -130,6 +130,8 @@ type lever struct {
 	kind    sketch.Kind
 	now     figure
 	next    figure // the next size to be had
+	stocked bool   // it is one of those that a stock line names
+	spare   figure // the room that it leaves the check
 	breaks  []int  // of the checks, those that hold now and would not
 	mends   []int  // those that do not hold now and would
 	worsens []worsened
@@ -376,7 +378,8 @@ func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
 		Dim: d.Name, Made: d.IsMade(),
 		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 		ToHold:  out(w.u, l.ToHold, d.Kind),
-		kind:    d.Kind, now: out(w.u, d.Value, d.Kind), next: out(w.u, l.Next, d.Kind), breaks: l.Breaks, mends: l.Mends,
+		kind:    d.Kind, now: out(w.u, d.Value, d.Kind), next: out(w.u, l.Next, d.Kind), stocked: len(d.Stock) > 0,
+		spare: out(w.u, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
 	}
 	for i := range l.Worsens {
 		f := &l.Worsens[i]

@@ -49,8 +49,9 @@ type seekLimits struct {
 type seekRange struct {
 	From      figure   `json:"from"`
 	To        figure   `json:"to"`
-	StoppedBy []string `json:"stopped_by"` // at the lower end, at the upper one
-	Sure      []string `json:"sure"`       // of either end
+	StoppedBy []string `json:"stopped_by"`      // at the lower end, at the upper one
+	Sure      []string `json:"sure"`            // of either end
+	Stock     []figure `json:"stock,omitempty"` // the sizes to be had that lie in it
 
 	from, to float64
 }
@@ -81,8 +82,14 @@ func newSeekReport(e *engine, d *sketch.Dim, f *seekFlags, q *seek.Query, a *see
 func (w reporter) seekRanges(d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
 	of := func(v float64) figure { return out(w.u, v, d.Kind) }
 	for _, g := range ranges {
+		var stock []figure
+		for _, v := range d.Stock {
+			if v >= g.From.At && v <= g.To.At {
+				stock = append(stock, of(v))
+			}
+		}
 		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
-			[]string{g.From.Sure.String(), g.To.Sure.String()}, g.From.At, g.To.At})
+			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.From.At, g.To.At})
 	}
 	return list
 }
@@ -230,13 +237,33 @@ func (r *seekReport) sought() string {
 func (r *seekReport) rangeText(g *seekRange) string {
 	t := grid{}
 	t.row(nil, "from "+r.inward(g.from, 1), "to "+r.inward(g.to, -1))
-	text := t.text()
+	text := t.text() + r.inStock(g)
 	for _, end := range []struct{ word, what string }{{"smaller: ", g.StoppedBy[0]}, {"larger: ", g.StoppedBy[1]}} {
 		for _, l := range folded(end.word+stoppedBy(end.what), "       ", page) {
 			text += l + "\n"
 		}
 	}
 	return text + "\n"
+}
+
+// inStock says which of the sizes to be had lie in a range, where a stock line names any.
+func (r *seekReport) inStock(g *seekRange) string {
+	if len(r.d.Stock) == 0 {
+		return ""
+	}
+	words := "none in stock"
+	if len(g.Stock) > 0 {
+		var sizes []string
+		for _, v := range g.Stock {
+			sizes = append(sizes, v.size(r.e.Units, r.d.Kind))
+		}
+		words = "in stock: " + strings.Join(sizes, ", ")
+	}
+	text := ""
+	for _, l := range folded(words, "       ", page) {
+		text += l + "\n"
+	}
+	return text
 }
 
 // nothingStops is what stands where the search ends before the range does.

@@ -181,8 +181,12 @@ func statusOf(res []linkage.Broken) int {
 	return allHolds
 }
 
-// nextSize finds the next size that a length may be made to: a 64th of an inch, or a hundredth of a millimetre.
+// nextSize finds the next size that a dimension may be made to: of those that its stock line names, else a 64th of an inch, or a
+// hundredth of a millimetre.
 func (e *engine) nextSize(dim int, v float64, up bool) float64 {
+	if stock := e.Dims[dim].Stock; len(stock) > 0 {
+		return sketch.NextInStock(stock, v, up)
+	}
 	step := 0.01
 	if e.Units.Inches {
 		step = 25.4 / 64

@@ -160,6 +160,12 @@ type (
 		Fit          Text // class, e.g. H7; not quoted in the sketch
 		Note         Text
 	}
+	// Stock is the sizes to be had for a dimension.
+	Stock struct {
+		At
+		Name  Name
+		Sizes []Expr
+	}
 	Case struct {
 		At
 		Name Name

@@ -89,6 +89,14 @@ func (p *parser) class() Text {
 	return Text{p.text(t), t.span, true}
 }
 
+func parseStock(p *parser) Statement {
+	s := &Stock{Name: p.name("(the name of a dimension)")}
+	p.needSign('=')
+	s.Sizes = p.list()
+	s.At = p.where()
+	return s
+}
+
 func parseCase(p *parser) Statement {
 	c := &Case{Name: p.newName("case")}
 	p.needSign(':')

@@ -24,7 +24,7 @@ const (
 )
 
 var groupOf = map[string]group{
-	"dim": dims, "made": dims, "plan": dims, "case": cases, "turn": moves, "travel": moves,
+	"dim": dims, "made": dims, "plan": dims, "stock": dims, "case": cases, "turn": moves, "travel": moves,
 	"point": places, "line": places, "arc": places,
 	"length": holds, "angle": holds, "slide": holds, "loose": holds,
 	"part": parts, "sideplay": sideplays, "profile": profiles,
@@ -131,7 +131,7 @@ func (l *layouter) stops(tokens []token) []int {
 		s.at(1)
 	}
 	switch l.first {
-	case "dim", "made", "plan", "turn", "travel", "length", "loose", "angle", "sideplay", "measure":
+	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "measure":
 		s.sign('=')
 	case "case":
 		s.sign(':')

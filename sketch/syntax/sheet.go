@@ -89,13 +89,17 @@ func parseGhosts(p *parser) Statement {
 }
 
 func parseWashers(p *parser) Statement {
-	s := &Washers{}
-	for {
-		s.Thick = append(s.Thick, p.sum())
-		if p.failed || !p.hasSign(',') {
-			break
-		}
-	}
+	s := &Washers{Thick: p.list()}
 	s.At = p.where()
 	return s
+}
+
+// list reads V, V, …
+func (p *parser) list() (list []Expr) {
+	for {
+		list = append(list, p.sum())
+		if p.failed || !p.hasSign(',') {
+			return list
+		}
+	}
 }

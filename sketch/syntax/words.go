@@ -62,6 +62,7 @@ func dimWords() []Word {
 		{"dim", []Form{{`dim NAME = V [± V | tol V to V | fit CLASS] ["note"]`, "a dimension as drawn; may be a sum of others"}}, parseDim},
 		{"made", []Form{{`made NAME = V [± V] ["note"]`, "a dimension measured on the finished part: takes the place of the drawn value"}}, parseMade},
 		{"plan", []Form{{`plan NAME = V ["note"]`, "a change intended, not yet cut: takes the place of the drawn value"}}, parsePlan},
+		{"stock", []Form{{"stock NAME = V, V, …", "the sizes to be had for a dimension: bar in the rack, reamers, drills"}}, parseStock},
 		{"case", []Form{{"case NAME : DIM = V, DIM = V, …", "a what-if, used only when asked for by name"}}, parseCase},
 		{"turn", []Form{{"turn NAME = V to V step V", "the crank position, an angle; one to a sketch"}}, parseTurn},
 		{"travel", []Form{
@@ -209,7 +210,7 @@ func reserveForms(forms []Form) {
 
 // staysFree are words of the language that names may be all the same. Where they stand says which is meant, and builders
 // call parts and guides by them.
-var staysFree = map[string]bool{"other": true, "side": true, "slot": true}
+var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "stock": true}
 
 // unquoted is the form without its texts.
 func unquoted(form string) string {

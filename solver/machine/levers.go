@@ -77,7 +77,7 @@ func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]so
 	var out []solver.Lever
 	for d, v := range g[0] {
 		if math.Abs(v) > weakest {
-			out = append(out, solver.Lever{Dim: d, PerUnit: v, ToHold: math.NaN(), Next: math.NaN()})
+			out = append(out, solver.Lever{Dim: d, PerUnit: v, ToHold: math.NaN(), Next: math.NaN(), Spare: math.NaN()})
 		}
 	}
 	slices.SortStableFunc(out, func(a, b solver.Lever) int { return cmp.Compare(math.Abs(b.PerUnit), math.Abs(a.PerUnit)) })

@@ -11,7 +11,7 @@ import (
 // takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and says what it does to other checks.
 // With the next size that is to be had, if it holds with that too.
 func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, n *Machine, b *bench) error {
-	next, with, err := m.nextSize(ctx, f, l, v, b)
+	next, spare, with, err := m.nextSize(ctx, f, l, v, b)
 	if err != nil {
 		return err
 	}
@@ -23,16 +23,17 @@ func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever
 	if err != nil || !whole {
 		return err
 	}
-	l.ToHold, l.Next = v, next
+	l.ToHold, l.Next, l.Spare = v, next, spare
 	l.Breaks, l.Mends, l.Worsens = consequences.Breaks, consequences.Mends, consequences.Worsens
 	return nil
 }
 
 // nextSize is the next size to be had, and the engine with it: one that lies short of v by no more than v does more than it must,
-// or the next beyond. NaN and nil where the check is proved to hold with neither.
-func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (float64, *Machine, error) {
+// or the next beyond; and the room that it leaves. NaN and nil where the check is proved to hold with neither.
+func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (size, spare float64, with *Machine, err error) {
+	none := math.NaN()
 	if b.next == nil {
-		return math.NaN(), nil, nil
+		return none, none, nil, nil
 	}
 	up := v > m.dimension(l.Dim)
 	back := 4 * justHeld(&m.Problem.Checks[f.Check]) / math.Abs(l.PerUnit)
@@ -52,13 +53,13 @@ func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lev
 		}
 		found, err := b.answer(ctx, n, f.Check)
 		if err != nil {
-			return math.NaN(), nil, err
+			return none, none, nil, err
 		}
 		if found.OK && found.Sure == solver.Proved {
-			return size, n, nil
+			return size, m.Problem.Judge(&found).Margin, n, nil
 		}
 	}
-	return math.NaN(), nil, ctx.Err()
+	return none, none, nil, ctx.Err()
 }
 
 // justHeld is by how much a check is made to hold by a change that is offered: more than what separates the bounds of a proof.

@@ -1,0 +1,53 @@
+package sketch
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// TestStock reads the sizes to be had, those of a file taken in under a name as well.
+func TestStock(t *testing.T) {
+	s := good(t, `
+dim bar = 3
+dim lean = 5°
+dim free = 1
+stock bar = 6, 3, 1/4in, 3
+stock lean = 4, 6°
+`, Options{})
+	want := map[string][]float64{"bar": {3, 6, 6.35}, "lean": {4 * degree, 6 * degree}, "free": nil}
+	for name, sizes := range want {
+		d, _, _ := s.Dim(name)
+		if diff := cmp.Diff(sizes, d.Stock); diff != "" {
+			t.Errorf("%s: %s", name, diff)
+		}
+	}
+	two, messages := Read(readerOf(map[string]string{
+		"main.motion": "use \"one.motion\" as rear : bar = 4\nstock rear.pin = 1, 2",
+		"one.motion":  "dim bar = 3mm\nstock bar = 3, 4\ndim pin = 2mm",
+	}), "main.motion", Options{})
+	if len(messages) > 0 {
+		t.Fatal(printed(messages))
+	}
+	for name, sizes := range map[string][]float64{"rear.bar": {3, 4}, "rear.pin": {1, 2}} {
+		if d, _, ok := two.Dim(name); !ok || !cmp.Equal(sizes, d.Stock) {
+			t.Errorf("%s: %v", name, d)
+		}
+	}
+}
+
+func TestNextInStock(t *testing.T) {
+	stock := []float64{3, 6, 6.35}
+	for _, c := range []struct {
+		v        float64
+		up, down float64
+	}{{2, 3, math.NaN()}, {3, 3, 3}, {3 + 1e-12, 3, 3}, {4, 6, 3}, {6.35, 6.35, 6.35}, {7, math.NaN(), 6.35}} {
+		if up, down := NextInStock(stock, c.v, true), NextInStock(stock, c.v, false); !alike(up, c.up) || !alike(down, c.down) {
+			t.Errorf("from %g: %g and %g, want %g and %g", c.v, up, down, c.up, c.down)
+		}
+	}
+}
+
+// alike reports whether two figures are one, or neither is any.
+func alike(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }
