@@ -15,7 +15,7 @@ func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 		return nil, f
 	}
 	if !l.ahead {
-		n := fill(l.s, v, turn, rest)
+		n := fill(l.s, v, turn, rest, l)
 		a := &assembler{l: n, e: n.start, hints: n.hintsFor(), like: l}
 		if a.run() && !a.ahead && len(a.faults) == 0 && len(n.settle()) == 0 {
 			return n, nil

@@ -144,20 +144,26 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 		default:
 			f.Msg += ","
 		}
-		f.Msg += f.length(" {}, ", places[k][p].X) + f.length("{}", places[k][p].Y)
+		f.Msg += a.said(f, " ", places[k][p])
 	}
 	if h.points[p].told {
-		f.Msg += f.length(": near {}, ", h.points[p].near.X) + f.length("{} is nearly as far from one as from the other", h.points[p].near.Y)
+		f.Msg += a.said(f, ": near ", h.points[p].near) + " is nearly as far from one as from the other"
 	} else {
 		f.Msg += ": nothing says which"
 	}
-	f.Help = "point " + name + f.length(" near {}, ", places[0][p].X) + f.length("{}", places[0][p].Y)
+	f.Help = "point " + name + a.said(f, " near ", places[0][p])
 	for k, o := range h.points {
 		if k != p {
 			f.Also = append(f.Also, a.l.s.Model.Points[o.point].Stmt)
 		}
 	}
 	return f
+}
+
+// said is a place, in the frame, in a message.
+func (a *assembler) said(f *Fault, before string, z plane.Vec) string {
+	z = z.Add(a.e.scale.origin)
+	return f.length(before+"{}, ", z.X) + f.length("{}", z.Y)
 }
 
 // likeliestFirst sorts the places where a point can stand: those farthest along the line on which it slides come first, else the

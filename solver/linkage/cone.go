@@ -299,12 +299,12 @@ func (c *Cone) pose(p *Pose) {
 	p.Point = sized(p.Point, len(s.Point))
 	p.Part = sizedPlacements(p.Part, len(s.Part))
 	for _, i := range c.points {
-		p.Point[i] = z[s.Point[i]]
+		p.Point[i] = z[s.Point[i]].Add(c.e.scale.origin)
 	}
 	for _, i := range c.parts {
 		p.Part[i] = plane.Placement{Dir: z[s.Part[i]]}
 		if part := &s.Model.Parts[i]; part.Kind != schedule.Frame {
-			p.Part[i].Origin = z[s.Point[part.P]]
+			p.Part[i].Origin = p.Point[part.P]
 		}
 	}
 }

@@ -18,8 +18,8 @@ type hints struct {
 // hinted is a point that a block places, with where it should be near.
 type hinted struct {
 	point int
-	near  plane.Vec
-	told  bool // the sketch says where; if not, the point only has a name for messages
+	near  plane.Vec // in the frame of the scalars
+	told  bool      // the sketch says where; if not, the point only has a name for messages
 }
 
 // hintsFor gathers for each step the found points that it places.
@@ -48,7 +48,7 @@ func (l *Linkage) hintsFor() []hints {
 		}
 		h := hinted{point: i}
 		if p.U != expr.None && p.V != expr.None {
-			h.near = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}
+			h.near = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(l.start.scale.origin)
 			h.told = !math.IsNaN(h.near.X) && !math.IsNaN(h.near.Y)
 		}
 		out[k].points = append(out[k].points, h)

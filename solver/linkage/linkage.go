@@ -10,7 +10,6 @@
 package linkage
 
 import (
-	"math"
 	"sync"
 
 	"barover/solver/expr"
@@ -46,7 +45,7 @@ func Assemble(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []flo
 	if f := unfit(s, v, turnFrom, rest); len(f) > 0 {
 		return nil, f
 	}
-	l := fill(s, v, turnFrom, rest)
+	l := fill(s, v, turnFrom, rest, nil)
 	if f := l.assemble(); len(f) > 0 {
 		return nil, f
 	}
@@ -73,7 +72,7 @@ func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
 	if f := badValues(l.s.Model, v, l.start.turn, l.start.travel); len(f) > 0 {
 		return nil, f
 	}
-	n := fill(l.s, v, l.start.turn, l.start.travel)
+	n := fill(l.s, v, l.start.turn, l.start.travel, l)
 	if f := n.follow(l); len(f) > 0 {
 		return nil, f
 	}
@@ -86,9 +85,10 @@ func (l *Linkage) Schedule() *schedule.Schedule { return l.s }
 // Values returns the dimensions in the linkage.
 func (l *Linkage) Values() *expr.Values { return l.v }
 
-// fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet.
-func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) *Linkage {
-	sc := measure(s, v, turnFrom, rest)
+// fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet. Its scalars have the frame of those of
+// like, where that is not nil.
+func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, like *Linkage) *Linkage {
+	sc := measure(s, v, turnFrom, rest, like)
 	p := newProgram(s, v, sc)
 	l := &Linkage{s: s, v: v, p: p}
 	l.start = newWorkspace(s, p, sc)
@@ -106,47 +106,6 @@ func (l *Linkage) borrow() *workspace {
 	return e
 }
 
-// measure finds how big the sketch is, at the start.
-func measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) scale {
-	ev := expr.NewEval(v)
-	at := expr.Context{Turn: turnFrom, Travel: rest}
-	var sc scale
-	grow := func(to *float64, ids ...expr.ID) {
-		for _, id := range ids {
-			if id == expr.None {
-				continue
-			}
-			if x := math.Abs(ev.At(id, &at)); x > *to && !math.IsInf(x, 0) {
-				*to = x
-			}
-		}
-	}
-	m := s.Model
-	for _, p := range m.Points {
-		if p.Kind == schedule.OnPart && m.Parts[p.Part].Kind != schedule.Frame {
-			grow(&sc.size, p.U, p.V)
-			continue
-		}
-		grow(&sc.reach, p.U, p.V)
-	}
-	for _, e := range m.Equations {
-		if e.Kind == schedule.Length {
-			grow(&sc.size, e.V)
-		}
-	}
-	for _, a := range m.Arcs {
-		grow(&sc.size, a.Radius)
-	}
-	if sc.size == 0 {
-		sc.size = sc.reach
-	}
-	if sc.size == 0 {
-		sc.size = 1
-	}
-	sc.reach = max(sc.reach, sc.size)
-	return sc
-}
-
 // pose fills p from a workspace that is solved and complete.
 func (e *workspace) pose(p *Pose) {
 	s := e.s
@@ -156,17 +115,17 @@ func (e *workspace) pose(p *Pose) {
 	p.Part = sizedPlacements(p.Part, len(s.Part))
 	p.Line = sizedPlacements(p.Line, len(s.Line))
 	for i, z := range s.Point {
-		p.Point[i] = e.z[z]
+		p.Point[i] = e.z[z].Add(e.scale.origin)
 	}
 	for i, z := range s.Part {
 		p.Part[i].Dir = e.z[z]
 		p.Part[i].Origin = plane.Vec{}
 		if part := &s.Model.Parts[i]; part.Kind != schedule.Frame {
-			p.Part[i].Origin = e.z[s.Point[part.P]]
+			p.Part[i].Origin = p.Point[part.P]
 		}
 	}
 	for i, z := range s.Line {
-		p.Line[i] = plane.Placement{Origin: e.z[s.Point[s.Model.Lines[i].P]], Dir: e.z[z]}
+		p.Line[i] = plane.Placement{Origin: p.Point[s.Model.Lines[i].P], Dir: e.z[z]}
 	}
 }
 

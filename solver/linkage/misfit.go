@@ -17,7 +17,7 @@ type misfit struct {
 
 // place assembles the rest, with what is held where the hints have it.
 func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
-	m.l = fill(m.Schedule, v, turnFrom, atRest)
+	m.l = fill(m.Schedule, v, turnFrom, atRest, nil)
 	e := m.l.start
 	ev := expr.NewEval(v)
 	at := expr.Context{Turn: turnFrom, Travel: atRest}
@@ -29,7 +29,7 @@ func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
 		}
 		if i := int(k.Place); i < len(m.Schedule.Model.Points) && m.Schedule.Told(i) && k.Kind != schedule.ScalarAlong {
 			p := m.Schedule.Model.Points[i]
-			z = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}
+			z = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(e.scale.origin)
 		}
 		e.x[c] = z.X
 		if k.Kind == schedule.ScalarY {

@@ -25,7 +25,8 @@ func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
 	p := &program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1)}
 	b := &programmer{s: s, v: v, p: p, scale: scale, turns: make(map[expr.ID]int32), unit: int32(s.Places)}
 	b.still, b.wanted = make([]bool, s.Places+1), make([]bool, s.Places+1)
-	p.fixed[b.unit] = schedule.One
+	p.fixed[b.unit], p.fixed[s.Ground] = schedule.One, scale.origin.Scale(-1)
+	b.still[s.Ground] = true
 	b.findStill()
 	for i := range s.Steps {
 		if len(s.Steps[i].Scalars) > 0 {

@@ -13,7 +13,7 @@ func (l *Linkage) stand(e *workspace, p *Pose) {
 	s := l.s
 	e.set(p.Turn, p.Travel)
 	for i, z := range s.Point {
-		e.z[z] = p.Point[i]
+		e.z[z] = p.Point[i].Sub(e.scale.origin)
 	}
 	for i, z := range s.Part {
 		e.z[z] = p.Part[i].Dir

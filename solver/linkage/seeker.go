@@ -85,7 +85,7 @@ func (z *seeker) seek(reach float64) bool {
 				return false
 			}
 		}
-		if far < saddleNear*z.w.e.scale.size && on < saddleNear {
+		if near := saddleNear + z.w.e.scale.rounding()/(roadStep*z.w.e.scale.size); far < near*z.w.e.scale.size && on < near {
 			return z.cross()
 		}
 	}

@@ -18,7 +18,7 @@ type Stretch struct {
 type Eased struct {
 	Stmt   int       // the statement that gives
 	Row    int       // its row among those of the block
-	Scalar int       // of the Schedule, which is driven instead: by a polynomial
+	Scalar int       // of the Schedule, which is driven instead: by a polynomial, as it is in the frame
 	Turns  []float64 // through these places, rad
 	Values []float64
 }
@@ -70,7 +70,7 @@ func (mo *Motion) drive(s *Stretch) bool {
 		}
 		for k := range s.Eased {
 			d := &s.Eased[k]
-			d.Turns, d.Values = append(d.Turns, turn), append(d.Values, e.x[d.Scalar])
+			d.Turns, d.Values = append(d.Turns, turn), append(d.Values, e.x[d.Scalar]+e.shift(d.Scalar))
 		}
 	}
 	return true

@@ -1,11 +1,20 @@
 package linkage
 
-import "math"
+import (
+	"math"
+
+	"barover/solver/plane"
+)
 
 // scale is how big a sketch is: what its tolerances are measured by.
 type scale struct {
 	size  float64 // the greatest length in it, mm
-	reach float64 // the greatest coordinate of what is given, mm: not less than size
+	reach float64 // the greatest coordinate of what is given, from origin, mm: not less than size
+	world float64 // the greatest coordinate as it is given, mm: what rounds it
+
+	// origin is where, in the frame, what is solved has its own: places far from the frame's are all rounded to what a
+	// coordinate there can tell, and differences of their squares to much more. Poses are in the frame.
+	origin plane.Vec
 }
 
 // solved is the residual at or below which a block is solved, mm. 1e-10 in a sketch of 100 mm: Newton's steps square the
@@ -22,7 +31,11 @@ func (s scale) same() float64 { return 1e-6 * s.size }
 
 // agrees is the most that statements which say the same thing leave between them, mm; more is a contradiction. Wider than
 // holds: on a drawing 100 mm wide nobody means a tenth of a nanometre when he writes a length twice.
-func (s scale) agrees() float64 { return 1e-9 * s.reach }
+// What is given far from the frame's origin is rounded as it is given.
+func (s scale) agrees() float64 { return 1e-9*s.reach + 2.5*s.rounding() }
+
+// rounding is what the frame makes of a distance between places that are given in it, mm.
+func (s scale) rounding() float64 { return roundingRel * s.world }
 
 // stray is the correction of a predicted place beyond which it was no prediction, mm.
 func (s scale) stray() float64 { return 0.02 * s.size }

@@ -204,7 +204,7 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 	mean, half := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
 	fault = &Fault{Kind: TooFew, Stmt: f.s.Model.Points[p].Stmt, Also: alsoMoving(f.s, drifts, p)}
 	name := f.s.PointName(p)
-	at := f.e.z[z]
+	at := f.e.z[z].Add(f.e.scale.origin)
 	if mean-half > 1e-6*mean {
 		fault.Msg = name + " can still move in any direction"
 		fault.Help = "point " + name + fault.length(" at {}, ", at.X) + fault.length("{}", at.Y)
@@ -260,7 +260,7 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
 	}
 	m := f.s.Model
-	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]] }
+	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]].Add(f.e.scale.origin) }
 	for _, e := range m.Equations {
 		if e.Kind != schedule.Length || e.Loose || e.P != p && e.Q != p {
 			continue

@@ -36,7 +36,7 @@ func MadeBy[N, V any](kind Algebra[N, V], op *Op) V {
 	k := sums[N, V]{kind}
 	switch op.Kind {
 	case OpAt:
-		return k.Complex(k.Coef(op.A, 0), k.Coef(op.B, 0))
+		return k.Plus(k.Point(op.P), k.Complex(k.Coef(op.A, 0), k.Coef(op.B, 0)))
 	case OpHeading:
 		u := k.Polar(k.Sub(k.Coef(op.A, 0), k.Coef(op.B, 0)))
 		if op.Back {

@@ -58,6 +58,7 @@ func newBuilder(m *Model) *builder {
 		}
 		s.Part[i] = s.newPlace()
 	}
+	s.Ground = s.newPlace()
 	s.OpAt, s.Met, s.Depends = make([]Op, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
 	for i := range s.OpAt {
 		s.OpAt[i] = none

@@ -14,7 +14,7 @@ func (b *builder) tryPoint(i int) {
 	op.Z, op.A, op.B, op.Stmt = z, p.U, p.V, p.Stmt
 	switch {
 	case p.Kind == Driven, p.Kind == OnPart && b.m.Parts[p.Part].Kind == Frame:
-		op.Kind = OpAt
+		op.Kind, op.P = OpAt, b.s.Ground
 	default:
 		op.Kind, op.P, op.D = OpRigid, b.origin(p.Part), b.s.Part[p.Part]
 		if !b.made(op.P) || !b.made(op.D) {

@@ -34,7 +34,7 @@ var One = plane.Vec{X: 1}
 func (op *Op) Value(c Coefs, z []plane.Vec, x []float64) plane.Vec {
 	switch op.Kind {
 	case OpAt:
-		return plane.Vec{X: c.At(op.A), Y: c.At(op.B)}
+		return z[op.P].Add(plane.Vec{X: c.At(op.A), Y: c.At(op.B)})
 	case OpHeading:
 		return plane.Polar(c.At(op.A) - c.At(op.B)).Scale(Signed(1, op.Back))
 	case OpPolar:
@@ -66,7 +66,7 @@ type opSlopes struct {
 func (op *Op) Slopes(c Coefs, z []plane.Vec, x []float64) (s opSlopes) {
 	switch op.Kind {
 	case OpAt:
-		s.A, s.B = One, One.Turned()
+		s.P, s.A, s.B = One, One, One.Turned()
 	case OpHeading:
 		s.A = op.Value(c, z, x).Turned()
 		s.B = s.A.Scale(-1)

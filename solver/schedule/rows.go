@@ -121,7 +121,7 @@ func (b *builder) wholeRows() []Row {
 func (b *builder) pointOp(i int) Op {
 	p := b.m.Points[i]
 	op := none
-	op.Kind, op.Z, op.A, op.B, op.Stmt = OpAt, Place(i), p.U, p.V, p.Stmt
+	op.Kind, op.Z, op.P, op.A, op.B, op.Stmt = OpAt, Place(i), b.s.Ground, p.U, p.V, p.Stmt
 	if p.Kind == OnPart && b.m.Parts[p.Part].Kind != Frame {
 		op.Kind, op.P, op.D = OpRigid, b.origin(p.Part), b.s.Part[p.Part]
 	}

@@ -14,7 +14,8 @@ import (
 // A place is one complex number x + iy: the position of a point in the frame (mm), or the unit direction of a part's
 // u axis or of a line (no unit). Point, Part and Line give the place of each; several may share one (a part along a
 // line has the line's direction). There may be more places than these: directions that only a slide needs.
-// The frame's origin is 0 and its direction 1.
+// The frame's direction is 1. Its origin is the place Ground: 0, or where whoever solves the schedule has it, for no op or
+// row is another if all points are shifted alike.
 //
 // # Scalars
 //
@@ -51,6 +52,7 @@ type Schedule struct {
 	Point   []Place  // of each point
 	Part    []Place  // direction of each part; the origin is the place of Parts[i].P, or 0 for the frame
 	Line    []Place  // direction of each line; it goes through the place of Lines[i].P
+	Ground  Place    // where the frame's origin is: no op makes it
 	Scalars []Scalar // the unknowns
 	Steps   []Step
 	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
@@ -101,7 +103,7 @@ type OpKind uint8
 // never takes a place that depends on a scalar of its own step, and the product in OpSlide, whose D depends on no
 // scalar at all.
 const (
-	OpAt      OpKind = iota // Z = A + iB                          a driven point
+	OpAt      OpKind = iota // Z = P + A + iB, P the Ground        a driven point
 	OpHeading               // Z = e^{i(A − B)}                    a direction given by its heading
 	OpPolar                 // Z = P ± A·e^{iB}                    at a distance and heading; − if Back
 	OpRigid                 // Z = P + (A + iB)·D                  fixed on a part of origin P and direction D

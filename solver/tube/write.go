@@ -20,7 +20,7 @@ func (w *writer) stands(s *schedule.Step) bool {
 	made := map[schedule.Place]bool{}
 	rests := func(places ...schedule.Place) bool {
 		for _, z := range places {
-			if z >= 0 && !made[z] && w.plan.place[z].x == none {
+			if z >= 0 && z != w.plan.Schedule.Ground && !made[z] && w.plan.place[z].x == none {
 				return false
 			}
 		}
@@ -136,7 +136,7 @@ func (w *writer) Coef(id expr.ID, without float64) taylor.Slot {
 func (w *writer) Scalar(s int) taylor.Slot { return w.plan.scalar[s] }
 
 func (w *writer) Point(z schedule.Place) pair {
-	if z < 0 {
+	if z < 0 || z == w.plan.Schedule.Ground {
 		return pair{w.Number(0), w.Number(0)}
 	}
 	return w.plan.place[z]

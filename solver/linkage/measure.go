@@ -1,0 +1,118 @@
+package linkage
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/plane"
+	"barover/solver/schedule"
+)
+
+// measurer finds how big a sketch is, at the start, and where it stands.
+type measurer struct {
+	m  *schedule.Model
+	ev *expr.Eval
+	at expr.Context
+	scale
+}
+
+// measure finds how big a sketch is. It is solved in the frame of like, where that is not nil.
+func measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, like *Linkage) scale {
+	z := measurer{m: s.Model, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
+	z.lengths()
+	if like != nil {
+		z.origin = like.start.scale.origin
+	} else {
+		z.stand()
+	}
+	z.places()
+	if z.size == 0 {
+		z.size = z.reach
+	}
+	if z.size == 0 {
+		z.size = 1
+	}
+	z.reach = max(z.reach, z.size)
+	return z.scale
+}
+
+// farOff is from how many times its own size and extent away from the frame's origin a sketch is solved in a frame of its own.
+const farOff = 4
+
+// stand puts the origin on the first point that is given in the frame, where all of them lie together and far away.
+func (z *measurer) stand() {
+	lo, hi, n := plane.Vec{}, plane.Vec{}, 0
+	var first plane.Vec
+	for i := range z.m.Points {
+		p, ok := z.given(i)
+		if !ok {
+			continue
+		}
+		if n++; n == 1 {
+			first, lo, hi = p, p, p
+		}
+		lo, hi = plane.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}, plane.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+	}
+	if n > 0 && first.Len() > farOff*(z.size+hi.Sub(lo).Len()) {
+		z.origin = first
+	}
+}
+
+// lengths finds the greatest length.
+func (z *measurer) lengths() {
+	for i, p := range z.m.Points {
+		if z.m.Points[i].Kind == schedule.OnPart && !z.inFrame(i) {
+			z.grow(p.U, p.V)
+		}
+	}
+	for _, e := range z.m.Equations {
+		if e.Kind == schedule.Length {
+			z.grow(e.V)
+		}
+	}
+	for _, a := range z.m.Arcs {
+		z.grow(a.Radius)
+	}
+}
+
+func (z *measurer) grow(ids ...expr.ID) {
+	for _, id := range ids {
+		if v := math.Abs(z.value(id)); v > z.size && !math.IsInf(v, 0) {
+			z.size = v
+		}
+	}
+}
+
+// places finds how far from the origin, and from that of the frame, anything is given.
+func (z *measurer) places() {
+	for i := range z.m.Points {
+		if p, ok := z.given(i); ok {
+			z.world = max(z.world, math.Abs(p.X), math.Abs(p.Y))
+			p = p.Sub(z.origin)
+			z.reach = max(z.reach, math.Abs(p.X), math.Abs(p.Y))
+		}
+	}
+}
+
+// inFrame reports whether the place of a point, if it has one, is given in the frame.
+func (z *measurer) inFrame(i int) bool {
+	p := &z.m.Points[i]
+	return p.Kind != schedule.OnPart || z.m.Parts[p.Part].Kind == schedule.Frame
+}
+
+// given is where a point is said to be in the frame, or near where.
+func (z *measurer) given(i int) (plane.Vec, bool) {
+	p := &z.m.Points[i]
+	if !z.inFrame(i) || p.U == expr.None || p.V == expr.None {
+		return plane.Vec{}, false
+	}
+	v := plane.Vec{X: z.value(p.U), Y: z.value(p.V)}
+	return v, !math.IsNaN(v.Dot(v)) && !math.IsInf(v.Dot(v), 0)
+}
+
+func (z *measurer) value(id expr.ID) float64 {
+	if id == expr.None {
+		return 0
+	}
+	return z.ev.At(id, &z.at)
+}
