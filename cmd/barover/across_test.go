@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"encoding/json"
 	"testing"
 )
@@ -19,7 +20,7 @@ func acrossOf(t *testing.T, sketch string) (bands map[string][3]float64, gaps ma
 			Rest, Gap  float64
 		}
 	}
-	if err := json.Unmarshal([]byte(text), &a); err != nil || status != allHolds {
+	if err := json.Unmarshal([]byte(text), &a); err != nil || status != report.AllHolds {
 		t.Fatal(status, err)
 	}
 	bands, gaps = map[string][3]float64{}, map[[2]string][2]float64{}

@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"barover/render/report"
+
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
@@ -174,7 +176,7 @@ func serveShow(t *testing.T, args ...string) *shownPage {
 		cancel()
 		select {
 		case status := <-done:
-			if status != allHolds {
+			if status != report.AllHolds {
 				t.Errorf("show ended with %d: %s", status, errs)
 			}
 		case <-time.After(patient):

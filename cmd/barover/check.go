@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report"
+	"barover/render/terminal"
 	"barover/solver/machine"
 )
 
@@ -51,34 +53,22 @@ of the turn, and 2 if the sketch cannot be used.`,
 			if err != nil {
 				return err
 			}
-			r := newReport(e, res)
-			r.allLevers = levers
-			lacks, err := e.lacking(cmd.Context())
+			r, err := report.Whole(cmd.Context(), e, res, report.Wish{Levers: levers, Long: long, Across: across})
 			if err != nil {
 				return err
-			}
-			r.take(e, lacks)
-			r.allTried = long
-			if err := r.tryQuarters(cmd.Context(), e); err != nil {
-				return err
-			}
-			if across {
-				if err := r.layAcross(cmd.Context(), e); err != nil {
-					return err
-				}
 			}
 			switch {
 			case asJSON:
 				err = printJSON(c.out, r)
 			case asMarkdown:
-				_, err = io.WriteString(c.out, r.markdown(long))
+				_, err = io.WriteString(c.out, r.Markdown(long))
 			default:
-				_, err = io.WriteString(c.out, r.text(c, long))
+				_, err = io.WriteString(c.out, r.Text(terminal.Ink(c.colour), long))
 			}
 			if err != nil {
 				return err
 			}
-			return endWith(r.status())
+			return endWith(r.Status())
 		},
 	}
 	v.add(cmd)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"slices"
 	"strings"
 	"testing"
@@ -22,13 +23,13 @@ func TestCompareListsWhatMatters(t *testing.T) {
 		return words
 	}
 	few, all := rows(short), rows(long)
-	if len(few) != mostMoved || few[0] != "now short" {
-		t.Errorf("listed: %v; want %d, what falls short first", few, mostMoved)
+	if len(few) != report.MostMoved || few[0] != "now short" {
+		t.Errorf("listed: %v; want %d, what falls short first", few, report.MostMoved)
 	}
 	if len(all) < 90 || strings.Contains(long, "--long") {
 		t.Errorf("--long lists %d", len(all))
 	}
-	if want := countOf(len(all)-mostMoved, "more that holds", "more that hold"); !strings.Contains(short, "and "+want+" with room") {
+	if want := report.CountOf(len(all)-report.MostMoved, "more that holds", "more that hold"); !strings.Contains(short, "and "+want+" with room") {
 		t.Errorf("%s are not counted in\n%s", want, short)
 	}
 	if n := strings.Count(object, `"ok_after"`); n < len(all) {

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"barover/render/report"
+
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
@@ -39,7 +41,7 @@ func TestExamplesCompareWithThemselves(t *testing.T) {
 	for _, name := range []string{"tansy", "harrow-mere"} {
 		var c comparison
 		path := filepath.Join("../../examples", name+".motion")
-		if status := said(t, &c, "compare", path, path, "--json"); status != allHolds {
+		if status := said(t, &c, "compare", path, path, "--json"); status != report.AllHolds {
 			t.Errorf("%s: status %d", name, status)
 		}
 		if n := len(c.Dims) + len(c.Checks) + len(c.Came) + len(c.Went) + len(c.Measures) + len(c.Marks); n != 0 {

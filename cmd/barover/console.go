@@ -5,6 +5,9 @@ import (
 	"io"
 	"os"
 
+	"barover/render/report"
+	"barover/render/terminal"
+
 	"golang.org/x/term"
 )
 
@@ -20,21 +23,21 @@ type console struct {
 func newConsole(out, err *os.File) *console {
 	plain := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
 	colour := isTerminal(out) && !plain
-	return &console{out: &outlet{w: out, colour: colour}, err: &outlet{w: err}, colour: colour, attending: isTerminal(err)}
+	return &console{out: &terminal.Outlet{W: out, Colour: colour}, err: &terminal.Outlet{W: err}, colour: colour, attending: isTerminal(err)}
 }
 
 // failed is why an answer could not be written; nil where all were.
 func (c *console) failed() error {
-	if o, ok := c.out.(*outlet); ok {
-		return o.err
+	if o, ok := c.out.(*terminal.Outlet); ok {
+		return o.Err
 	}
 	return nil
 }
 
 // terminal is where progress goes, with signs that move the cursor.
 func (c *console) terminal() io.Writer {
-	if o, ok := c.err.(*outlet); ok {
-		return o.w
+	if o, ok := c.err.(*terminal.Outlet); ok {
+		return o.W
 	}
 	return c.err
 }
@@ -53,35 +56,18 @@ func isTerminal(f *os.File) bool {
 // widthOf is how wide a page is that is written to f: that of a terminal, within reason, and the usual one for all else.
 func widthOf(f *os.File) int {
 	if !isTerminal(f) {
-		return usualPage
+		return terminal.UsualWidth
 	}
 	wide, _, err := term.GetSize(int(f.Fd()))
 	if err != nil || wide <= 0 {
-		return usualPage
+		return terminal.UsualWidth
 	}
-	return min(max(wide, leastPage), mostPage)
+	return min(max(wide, terminal.LeastWidth), terminal.MostWidth)
 }
 
 // wrote tells somebody at a terminal which files were written; a script knows.
 func (c *console) wrote(files []string) {
 	if c.attending && len(files) > 0 {
-		fmt.Fprintf(c.err, "%s written\n", listing(files))
+		fmt.Fprintf(c.err, "%s written\n", report.Listing(files))
 	}
-}
-
-// The colours. A word always says the same thing beside them.
-const (
-	red    = "\x1b[1;31m"
-	green  = "\x1b[32m"
-	yellow = "\x1b[33m"
-	faint  = "\x1b[2m"
-	reset  = "\x1b[0m"
-)
-
-// in paints text where colour is wanted.
-func (c *console) in(colour, text string) string {
-	if !c.colour || text == "" {
-		return text
-	}
-	return colour + text + reset
 }

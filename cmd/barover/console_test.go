@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/terminal"
 	"os"
 	"path/filepath"
 	"testing"
@@ -47,16 +48,6 @@ func TestIsTerminal(t *testing.T) {
 	}
 }
 
-func TestColourIsNeverAlone(t *testing.T) {
-	with, without := &console{colour: true}, &console{}
-	if got := with.in(red, "fouls"); got != red+"fouls"+reset {
-		t.Errorf("got %q", got)
-	}
-	if got := without.in(red, "fouls"); got != "fouls" {
-		t.Errorf("got %q", got)
-	}
-}
-
 // Progress is shown only after a second, only to somebody, and is taken away.
 func TestProgress(t *testing.T) {
 	tests := []struct {
@@ -97,15 +88,15 @@ func TestOutlet(t *testing.T) {
 		want   string
 	}{
 		{false, []string{"a\x1b]0;owned\x07b\n"}, "a\ufffd]0;owned\ufffdb\n"},
-		{false, []string{red + "fouls" + reset + "\t1\n"}, "\ufffd[1;31mfouls\ufffd[0m\t1\n"},
-		{true, []string{red + "fouls" + reset + "\t1\n"}, red + "fouls" + reset + "\t1\n"},
+		{false, []string{terminal.Red + "fouls" + terminal.Reset + "\t1\n"}, "\ufffd[1;31mfouls\ufffd[0m\t1\n"},
+		{true, []string{terminal.Red + "fouls" + terminal.Reset + "\t1\n"}, terminal.Red + "fouls" + terminal.Reset + "\t1\n"},
 		{true, []string{"\x1b[2J\x1b"}, "\ufffd[2J\ufffd"},
 		{false, []string{"\u009b2J \u202e \u2028 \r\x7f"}, "\ufffd2J \ufffd \ufffd \ufffd\ufffd"},
 		{false, []string{"bore 5¼ \xe2", "\x89", "\xa5 ½ \x9b\n"}, "bore 5¼ ≥ ½ \ufffd\n"},
 	}
 	for _, tt := range tests {
 		var b testWriter
-		o := outlet{w: &b, colour: tt.colour}
+		o := terminal.Outlet{W: &b, Colour: tt.colour}
 		for _, text := range tt.in {
 			if n, err := o.Write([]byte(text)); n != len(text) || err != nil {
 				t.Errorf("%q: %d, %v", text, n, err)
@@ -124,7 +115,7 @@ func TestWidthOfAFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got := widthOf(f); got != usualPage {
-		t.Errorf("%d, want %d", got, usualPage)
+	if got := widthOf(f); got != terminal.UsualWidth {
+		t.Errorf("%d, want %d", got, terminal.UsualWidth)
 	}
 }

@@ -9,7 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report"
 	"barover/render/sheet"
+	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/machine"
 )
@@ -52,11 +54,11 @@ by check.`,
 					return err
 				}
 			}
-			if err := e.writePageFiles(cmd.Context(), res, screens); err != nil {
+			if err := writePageFiles(cmd.Context(), e, res, screens); err != nil {
 				return err
 			}
 			c.wrote(outs)
-			return endWith(statusOf(res.Broken))
+			return endWith(report.StatusOf(res.Broken))
 		},
 	}
 	v.add(cmd)
@@ -86,7 +88,7 @@ func parted(outs []string) (screens, sheets []string) {
 }
 
 // drawSheets lays out the sheets of an engine and writes those that are asked for.
-func (c *console) drawSheets(ctx context.Context, e *engine, res *solver.Result, d drawFlags, outs []string) error {
+func (c *console) drawSheets(ctx context.Context, e *assembled.Engine, res *solver.Result, d drawFlags, outs []string) error {
 	book, page, err := d.sheets(ctx, e, res)
 	if err != nil {
 		return err
@@ -106,8 +108,8 @@ type drawFlags struct {
 }
 
 // sheets lays out all the sheets of an engine, and finds which of them is asked for.
-func (d *drawFlags) sheets(ctx context.Context, e *engine, res *solver.Result) (*sheet.Book, int, error) {
-	book, err := e.book(ctx, res, *d)
+func (d *drawFlags) sheets(ctx context.Context, e *assembled.Engine, res *solver.Result) (*sheet.Book, int, error) {
+	book, err := report.Book(ctx, e, res, d.at)
 	if err != nil {
 		return nil, 0, err
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/machine"
@@ -28,7 +29,7 @@ var loosened = []struct {
 const inch = 25.4
 
 // larkspurAt is Larkspur with each of the loosened dimensions off by a share of its limits.
-func larkspurAt(t testing.TB, e *engine, share func() float64) (change map[int]float64) {
+func larkspurAt(t testing.TB, e *assembled.Engine, share func() float64) (change map[int]float64) {
 	t.Helper()
 	change = map[int]float64{}
 	for _, l := range loosened {
@@ -41,9 +42,9 @@ func larkspurAt(t testing.TB, e *engine, share func() float64) (change map[int]f
 	return change
 }
 
-func openLarkspur(t testing.TB) *engine {
+func openLarkspur(t testing.TB) *assembled.Engine {
 	t.Helper()
-	e, messages, err := assemble(larkspur, sketch.Options{})
+	e, messages, err := assembled.Assemble(larkspur, sketch.Options{})
 	if err != nil || len(messages) > 0 {
 		t.Fatal(messages, err)
 	}
@@ -66,11 +67,11 @@ func TestAgainIsAnew(t *testing.T) {
 	all := allChecks(e.Problem)
 	var short, stopped, unmade int
 	for _, times := range []float64{1, 3, 10, 40, 80, 150, 300, 600} {
-		_, v, err := vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
+		_, v, err := assembled.Vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
 		if err != nil {
 			continue // no sizes of an engine
 		}
-		again, errAgain := e.machine.Again(v)
+		again, errAgain := e.Machine.Again(v)
 		anew, errAnew := machine.New(e.Problem, v)
 		if errAgain != nil || errAnew != nil {
 			if unmade++; errAgain == nil || errAnew == nil || errAgain.Error() != errAnew.Error() {
@@ -145,11 +146,11 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 	all := allChecks(e.Problem)
 	told := map[machine.Verdict]int{}
 	for _, times := range []float64{1, 4, 12} {
-		_, v, err := vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
+		_, v, err := assembled.Vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
 		if err != nil {
 			t.Fatal(err)
 		}
-		m, err := e.machine.Again(v)
+		m, err := e.Machine.Again(v)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -192,11 +193,11 @@ func TestSeenIsNoWorse(t *testing.T) {
 	e := openLarkspur(t)
 	rng := rand.New(rand.NewPCG(*seed, 6))
 	t.Logf("seed %d", *seed)
-	_, v, err := vary(e.Sketch)(larkspurAt(t, e, func() float64 { return 3 * (2*rng.Float64() - 1) }))
+	_, v, err := assembled.Vary(e.Sketch)(larkspurAt(t, e, func() float64 { return 3 * (2*rng.Float64() - 1) }))
 	if err != nil {
 		t.Fatal(err)
 	}
-	m, err := e.machine.Again(v)
+	m, err := e.Machine.Again(v)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -221,19 +222,19 @@ func TestSeenIsNoWorse(t *testing.T) {
 func TestRedrawnIsAnew(t *testing.T) {
 	e := openLarkspur(t)
 	all := allChecks(e.Problem)
-	before := someOf(t, e.machine, all) // encloses the motion
+	before := someOf(t, e.Machine, all) // encloses the motion
 	differ := 0
 	for _, name := range []string{"bar_rear", "bar_front", "cover_front"} {
 		d, n, ok := e.Dim(name)
-		if !ok || e.Problem.Moves(e.machine.Values, n) {
+		if !ok || e.Problem.Moves(e.Machine.Values, n) {
 			t.Fatalf("%s: %v, or it moves parts", name, ok)
 		}
 		for _, times := range []float64{0.4, 0.99, 1.01, 3} {
-			p, v, err := vary(e.Sketch)(map[int]float64{n: d.Value * times})
+			p, v, err := assembled.Vary(e.Sketch)(map[int]float64{n: d.Value * times})
 			if err != nil {
 				t.Fatal(err)
 			}
-			redrawn, err := e.machine.Redrawn(v)
+			redrawn, err := e.Machine.Redrawn(v)
 			anew, errAnew := machine.New(p, v)
 			if (err == nil) != (errAnew == nil) {
 				t.Errorf("%s times %g: %v redrawn, %v anew", name, times, err, errAnew)

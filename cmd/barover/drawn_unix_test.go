@@ -6,6 +6,7 @@ import (
 	"syscall"
 	"testing"
 
+	"barover/sketch/assembled"
 	"barover/solver/machine"
 	"barover/solver/spread"
 )
@@ -15,7 +16,7 @@ import (
 // -benchtime 500x.
 func BenchmarkEngineDrawn(b *testing.B) {
 	e := openLarkspur(b)
-	q := spread.Ask{Problem: e.Problem, Vary: vary(e.Sketch), Seed: 1}
+	q := spread.Ask{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Seed: 1}
 	for _, l := range loosened {
 		d, n, _ := e.Dim(l.name)
 		q.Tolerances = append(q.Tolerances, spread.Tolerance{Dim: n, Value: d.Value, Lower: -l.either, Upper: l.either})

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"barover/render/report"
 	"barover/sketch/syntax"
 )
 
@@ -95,7 +96,7 @@ const (
 
 func TestTansy(t *testing.T) {
 	a := checkExample(t, exampleFolder+"/tansy.motion")
-	if a.status != allHolds {
+	if a.status != report.AllHolds {
 		t.Errorf("status %d: Tansy is sound", a.status)
 	}
 	least, crank := a.clearance(t, "conrod.shank", "frame.trunk")
@@ -135,13 +136,13 @@ func TestTansyChanged(t *testing.T) {
 		least, crank float64
 		status       int
 	}{
-		{"tansy", "bore_1_1_8", "conrod.shank", "frame.trunk", 0.008, 62.5, fallsShort},
-		{"tansy", "bore_1", "conrod.shank", "frame.trunk", -0.054, 62, fallsShort},
-		{"tansy", "old_bed", "conrod.shank", "frame.bed", -0.094, 287, fallsShort},
-		{"tansy-short-rod", "rod_4_3_4", "crosshead.piston", "frame.covers", -0.1875, 180, fallsShort},
-		{"tansy-short-rod", "rod_4_1_2", "conrod.shank", "frame.trunk", 0.029, 62.4, fallsShort}, // less than the 1/32 asked
-		{"tansy-short-rod", "rod_4_1_2", "conrod.shank", "frame.bed", 0.1217, 288.5, fallsShort},
-		{"tansy-short-rod", "rod_4", "conrod.shank", "frame.trunk", -0.022, 62, fallsShort},
+		{"tansy", "bore_1_1_8", "conrod.shank", "frame.trunk", 0.008, 62.5, report.FallsShort},
+		{"tansy", "bore_1", "conrod.shank", "frame.trunk", -0.054, 62, report.FallsShort},
+		{"tansy", "old_bed", "conrod.shank", "frame.bed", -0.094, 287, report.FallsShort},
+		{"tansy-short-rod", "rod_4_3_4", "crosshead.piston", "frame.covers", -0.1875, 180, report.FallsShort},
+		{"tansy-short-rod", "rod_4_1_2", "conrod.shank", "frame.trunk", 0.029, 62.4, report.FallsShort}, // less than the 1/32 asked
+		{"tansy-short-rod", "rod_4_1_2", "conrod.shank", "frame.bed", 0.1217, 288.5, report.FallsShort},
+		{"tansy-short-rod", "rod_4", "conrod.shank", "frame.trunk", -0.022, 62, report.FallsShort},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name+" "+tt.b, func(t *testing.T) {
@@ -190,7 +191,7 @@ func TestTansyAtTheQuarters(t *testing.T) {
 func TestHarrowMere(t *testing.T) {
 	path := exampleFolder + "/harrow-mere.motion"
 	a := checkExample(t, path)
-	if a.status != allHolds {
+	if a.status != report.AllHolds {
 		t.Errorf("status %d: Harrow Mere is sound", a.status)
 	}
 	ranges := []struct {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"bytes"
 	"context"
 	"fmt"
@@ -51,7 +52,7 @@ func check(b *testing.B, name, text string) {
 // verb runs a verb that ends well.
 func verb(b *testing.B, args ...string) {
 	var out, errs bytes.Buffer
-	if status := run(context.Background(), args, &console{out: &out, err: &errs}); status != allHolds || errs.Len() > 0 {
+	if status := run(context.Background(), args, &console{out: &out, err: &errs}); status != report.AllHolds || errs.Len() > 0 {
 		b.Fatalf("status %d\n%.1000s", status, errs.String())
 	}
 }
@@ -72,8 +73,8 @@ func BenchmarkLarkspur(b *testing.B) {
 	b.Run("floor", func(b *testing.B) {
 		for b.Loop() {
 			e := openLarkspur(b)
-			for _, travel := range e.machine.ListSettings() {
-				if _, err := e.machine.Motion(b.Context(), travel); err != nil {
+			for _, travel := range e.Machine.ListSettings() {
+				if _, err := e.Machine.Motion(b.Context(), travel); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"barover/render/report"
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -151,7 +152,7 @@ func TestUnaskedPoints(t *testing.T) {
 			t.Fatal(err)
 		}
 		out, status := barover(t, "check", "--json", path)
-		if status != allHolds || strings.Contains(out, "sampled") {
+		if status != report.AllHolds || strings.Contains(out, "sampled") {
 			t.Errorf("status %d\n%s", status, out)
 		}
 		return out

@@ -4,12 +4,14 @@ import (
 	"regexp"
 	"strings"
 
+	"barover/render/terminal"
+
 	"github.com/spf13/cobra"
 )
 
 // foldHelp sets the help of a command and of all its verbs in lines no wider than a page.
 func foldHelp(root *cobra.Command) {
-	cobra.AddTemplateFunc("flagsFolded", func(c *cobra.Command) string { return c.LocalFlags().FlagUsagesWrapped(page) })
+	cobra.AddTemplateFunc("flagsFolded", func(c *cobra.Command) string { return c.LocalFlags().FlagUsagesWrapped(terminal.Width) })
 	cobra.AddTemplateFunc("folded", foldedText)
 	root.SetHelpTemplate(`{{with (or .Long .Short)}}{{. | folded}}
 {{end}}{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}`)
@@ -23,7 +25,7 @@ var indented = regexp.MustCompile(`^\s`)
 func foldedText(text string) string {
 	var lines, paragraph []string
 	flush := func() {
-		lines = append(lines, folded(strings.Join(paragraph, " "), "", page)...)
+		lines = append(lines, terminal.Folded(strings.Join(paragraph, " "), "", terminal.Width)...)
 		paragraph = nil
 	}
 	for line := range strings.SplitSeq(text, "\n") {

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"testing"
 
+	"barover/render/report"
+
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -20,7 +22,7 @@ func TestCheckJSON(t *testing.T) {
 			t.Chdir("testdata/json")
 			var out, errs bytes.Buffer
 			status := run(context.Background(), []string{"check", "--json", name + ".motion"}, &console{out: &out, err: &errs})
-			if status != fallsShort || errs.Len() > 0 {
+			if status != report.FallsShort || errs.Len() > 0 {
 				t.Fatalf("status %d\n%s", status, errs.String())
 			}
 			sameAsFile(t, name+".json", roundedFigures(out.String()))
@@ -41,7 +43,7 @@ func roundedFigures(text string) string {
 		if err != nil {
 			return s
 		}
-		return strconv.FormatFloat(halfUp(v, 6)+0, 'f', -1, 64)
+		return strconv.FormatFloat(report.HalfUp(v, 6)+0, 'f', -1, 64)
 	})
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"math"
 	"os"
 	"path/filepath"
@@ -45,7 +46,7 @@ func (a *asked) shown(t *testing.T, mark, measure string, reverser, axle float64
 
 func TestLarkspurValve(t *testing.T) {
 	a := checkExample(t, larkspur)
-	if a.status != allHolds {
+	if a.status != report.AllHolds {
 		t.Errorf("status %d: Larkspur is sound", a.status)
 	}
 	for _, n := range notches {
@@ -200,7 +201,7 @@ func TestLarkspurAsDrawn(t *testing.T) {
 	near(t, "oil box under the angle at running height", least, 0.094, thou)
 
 	a = checkExample(t, path)
-	if a.status != fallsShort {
+	if a.status != report.FallsShort {
 		t.Errorf("status %d: the drawing is wrong", a.status)
 	}
 	least, _ = a.clearance(t, "coupling_rod.rod", "frame.bars")

@@ -6,6 +6,7 @@
 package main
 
 import (
+	"barover/render/terminal"
 	"context"
 	"os"
 	"os/signal"
@@ -20,7 +21,7 @@ func onTerminal() int {
 	collectLess()
 	ctx, stop := interruptible()
 	defer stop()
-	page = widthOf(os.Stdout)
+	terminal.Width = widthOf(os.Stdout)
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
 }
 

@@ -3,6 +3,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"bytes"
 	"os"
 	"path/filepath"
@@ -16,7 +17,7 @@ import (
 func TestReadmePicture(t *testing.T) {
 	const picture = "../../testdata/pictures/tansy.svg"
 	drawn := filepath.Join(t.TempDir(), "tansy.svg")
-	if _, status := barover(t, "draw", filepath.Join(exampleFolder, "tansy.motion"), "-o", drawn); status != allHolds {
+	if _, status := barover(t, "draw", filepath.Join(exampleFolder, "tansy.motion"), "-o", drawn); status != report.AllHolds {
 		t.Fatalf("status %d", status)
 	}
 	got, err := os.ReadFile(drawn)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/terminal"
 	"fmt"
 	"time"
 )
@@ -29,7 +30,7 @@ func (p *progress) step(of string, done, total int) {
 		return
 	}
 	p.last, p.shown = now, true
-	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", visible(p.name), done, total, of, now.Sub(p.start).Seconds())
+	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", terminal.Visible(p.name), done, total, of, now.Sub(p.start).Seconds())
 }
 
 // end takes the line away.

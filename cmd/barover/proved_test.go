@@ -5,7 +5,9 @@ import (
 	"path/filepath"
 	"testing"
 
+	"barover/render/report"
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/machine"
 )
@@ -42,24 +44,24 @@ func TestEverythingIsProved(t *testing.T) {
 }
 
 func provedAll(t *testing.T, path string) {
-	e, messages, err := assemble(path, sketch.Options{})
+	e, messages, err := assembled.Assemble(path, sketch.Options{})
 	if err != nil || len(messages) > 0 {
 		t.Fatal(err, messages)
 	}
-	res, err := e.machine.Study(t.Context(), machine.Options{})
+	res, err := e.Machine.Study(t.Context(), machine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	left, w := maps.Clone(notProved[filepath.Base(path)]), reporter{e, e.Units}
+	left, answers := maps.Clone(notProved[filepath.Base(path)]), report.New(e, res).Checks
 	for i := range res.Findings {
 		f := &res.Findings[i]
 		if f.Sure == solver.Proved && len(f.Unproved) == 0 {
 			continue
 		}
-		if why, known := left[w.name(f.Check).Named]; !known || len(f.Unproved) == 0 || f.Unproved[0].Why != why {
-			t.Errorf("%s: %v, %v", w.name(f.Check).Named, f.Sure, f.Unproved)
+		if why, known := left[answers[i].Named]; !known || len(f.Unproved) == 0 || f.Unproved[0].Why != why {
+			t.Errorf("%s: %v, %v", answers[i].Named, f.Sure, f.Unproved)
 		}
-		delete(left, w.name(f.Check).Named)
+		delete(left, answers[i].Named)
 	}
 	for name := range left {
 		t.Errorf("%s is proved: take it off the list", name)

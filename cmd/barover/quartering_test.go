@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"encoding/json"
 	"math"
 	"strings"
@@ -42,14 +43,14 @@ func TestQuartering(t *testing.T) {
 		status      int
 		at          []float64 // of the near rod's tight spots
 	}{
-		{"", "", 0, allHolds, nil},
-		{"quarter_out", "quartering", 1.54, allHolds, []float64{45, 135, 225, 315}},
-		{"rods_long", "centres", 2, allHolds, []float64{135, 315}},
-		{"near_rod_long", "centres", 2, allHolds, []float64{0, 180}},
-		{"throw_out", "centres", 2, allHolds, []float64{0, 90, 180, 270}},
-		{"two_errors", "both", 3.54, fallsShort, []float64{315}},
-		{"over_a_bump", "centres", 1.2, allHolds, []float64{136, 316}},
-		{"crossed", "centres", 7.5, fallsShort, []float64{138, 318}},
+		{"", "", 0, report.AllHolds, nil},
+		{"quarter_out", "quartering", 1.54, report.AllHolds, []float64{45, 135, 225, 315}},
+		{"rods_long", "centres", 2, report.AllHolds, []float64{135, 315}},
+		{"near_rod_long", "centres", 2, report.AllHolds, []float64{0, 180}},
+		{"throw_out", "centres", 2, report.AllHolds, []float64{0, 90, 180, 270}},
+		{"two_errors", "both", 3.54, report.FallsShort, []float64{315}},
+		{"over_a_bump", "centres", 1.2, report.AllHolds, []float64{136, 316}},
+		{"crossed", "centres", 7.5, report.FallsShort, []float64{138, 318}},
 	} {
 		var options []string
 		if c.name != "" {
@@ -68,7 +69,7 @@ func TestQuartering(t *testing.T) {
 			near("worst", 1000*math.Max(-r.Least, r.Greatest), c.worst, 0.02)
 			near("needed play", r.Needs, math.Max(-r.Least, r.Greatest), 1e-12)
 			near("play", r.AtMost, 0.002, 1e-12)
-			if r.Kind != "loose" || r.AtLeast != nil || r.Sure != "sampled" || r.Reads != c.reads || r.OK != (c.status == allHolds) {
+			if r.Kind != "loose" || r.AtLeast != nil || r.Sure != "sampled" || r.Reads != c.reads || r.OK != (c.status == report.AllHolds) {
 				t.Errorf("%s: got %+v", c.name, r)
 			}
 		}

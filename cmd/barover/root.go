@@ -10,15 +10,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report"
+	"barover/render/terminal"
 	"barover/solver"
 )
 
-// What a command ends with. Scripts go by these numbers.
-const (
-	allHolds   = 0 // it did its work, and all holds
-	fallsShort = 1 // something falls short, binds, or cannot be assembled over part of the turn
-	unusable   = 2 // the sketch or the command line cannot be used
-)
+// unusable is what a command ends with where the sketch or the command line cannot be used.
+const unusable = 2
 
 // ending is a status with which a command ends after it has said all there is to say. It travels as an error, the way
 // that cobra hands results up.
@@ -51,7 +49,7 @@ func carryOut(c *console, work func(*console) error) (status int) {
 	var end ending
 	switch {
 	case err == nil:
-		return allHolds
+		return report.AllHolds
 	case errors.As(err, &end):
 		return int(end)
 	case errors.Is(err, context.Canceled):
@@ -115,8 +113,8 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 
 // shown is what a verb found: an object of JSON, the text for a person, and the status to end with.
 type shown interface {
-	text(c *console) string
-	status() int
+	Text(c terminal.Ink) string
+	Status() int
 }
 
 // show prints what a verb found, and ends with its status.
@@ -125,17 +123,17 @@ func (c *console) show(r shown, asJSON bool) error {
 	if asJSON {
 		err = printJSON(c.out, r)
 	} else {
-		_, err = io.WriteString(c.out, r.text(c))
+		_, err = io.WriteString(c.out, r.Text(terminal.Ink(c.colour)))
 	}
 	if err != nil {
 		return err
 	}
-	return endWith(r.status())
+	return endWith(r.Status())
 }
 
 // endWith is the error for a status: none where all went well.
 func endWith(status int) error {
-	if status == allHolds {
+	if status == report.AllHolds {
 		return nil
 	}
 	return ending(status)

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"barover/render/report"
 	"barover/solver"
 )
 
@@ -27,7 +28,7 @@ func TestInterrupted(t *testing.T) {
 		{"draw", "barover: stopped\n", unusable},
 		{"check", "barover: stopped\n", unusable},
 		{"table", "barover: stopped\n", unusable},
-		{"watch", "", allHolds},
+		{"watch", "", report.AllHolds},
 	}
 	for _, tt := range tests {
 		var out, errs bytes.Buffer

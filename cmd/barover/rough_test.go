@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/terminal"
 	"bytes"
 	"context"
 	"encoding/json"
@@ -129,7 +130,9 @@ func rough(dir, path, text string, args []string, ended map[int]int) error {
 	ctx, cancel := context.WithTimeout(context.Background(), enough)
 	defer cancel()
 	status := make(chan int, 1)
-	go func() { status <- run(ctx, args, &console{out: &outlet{w: &out}, err: &outlet{w: &errs}}) }()
+	go func() {
+		status <- run(ctx, args, &console{out: &terminal.Outlet{W: &out}, err: &terminal.Outlet{W: &errs}})
+	}()
 	var s int
 	select {
 	case s = <-status:
@@ -146,7 +149,7 @@ func rough(dir, path, text string, args []string, ended map[int]int) error {
 		told("status 2 without a message that has a place: %q", errs)
 	}
 	for _, b := range []testWriter{out, errs} {
-		if i := strings.IndexFunc(string(b), func(r rune) bool { return isUnsafe(r) && r != '\n' && r != '\t' }); i >= 0 || !utf8.Valid(b) {
+		if i := strings.IndexFunc(string(b), func(r rune) bool { return terminal.IsUnsafe(r) && r != '\n' && r != '\t' }); i >= 0 || !utf8.Valid(b) {
 			told("raw characters in what it says: %q", b)
 		}
 	}

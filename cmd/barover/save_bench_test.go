@@ -9,7 +9,9 @@ import (
 	"testing"
 	"time"
 
+	"barover/render/report"
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/solver/machine"
 )
 
@@ -37,17 +39,17 @@ type saved struct {
 // saveToPicture goes the whole way from the text of a sketch to its drawings, in memory, as draw and watch do.
 func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string) saved {
 	start := time.Now()
-	e, messages, err := assembleRead(sketch.Read(sketch.Memory(read), path, sketch.Options{}))
+	e, messages, err := assembled.AssembleRead(sketch.Read(sketch.Memory(read), path, sketch.Options{}))
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}
 	ctx := context.Background()
 	var c console
-	res, messages, err := e.drawnStudy(ctx, c.newProgress(path), machine.NoLevers)
+	res, messages, err := e.DrawnStudy(ctx, c.newProgress(path).step, machine.NoLevers)
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}
-	book, err := e.book(ctx, res, drawFlags{page: "1"})
+	book, err := report.Book(ctx, e, res, "")
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report"
 	"barover/sketch"
-	"barover/sketch/syntax"
+	"barover/sketch/assembled"
 	"barover/solver/machine"
 	"barover/solver/seek"
 )
@@ -74,22 +74,22 @@ func completeSeek(cmd *cobra.Command, args []string, word string) ([]string, cob
 }
 
 // seek reads the sketch and looks for the ranges.
-func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*seekReport, error) {
+func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*report.SeekReport, error) {
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
 		return nil, err
 	}
 	d, n, ok := e.Dim(dim)
 	if !ok {
-		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, nearestDim(e.Sketch, dim))
+		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, report.NearestDim(e.Sketch, dim))
 	}
-	q := seek.Query{Problem: e.Problem, Vary: vary(e.Sketch), Dim: n, Now: d.Value}
-	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.machine.Size())
+	q := seek.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dim: n, Now: d.Value}
+	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.Machine.Size())
 	if err := f.limits(e, d, &q); err != nil {
 		return nil, err
 	}
 	if f.check != "" {
-		if q.Checks, err = checksMeant(e, f.check); err != nil {
+		if q.Checks, err = report.ChecksMeant(e, f.check); err != nil {
 			return nil, err
 		}
 	}
@@ -97,57 +97,10 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*se
 	a, err := seek.Seek(ctx, q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
-		messages, err := inAnyMessages(e.Sketch, err)
+		messages, err := assembled.InAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	r := newSeekReport(e, d, f, &q, a)
-	if err := r.findMoved(ctx, q, a); err != nil {
-		return nil, err
-	}
-	return r, r.findHopeless(ctx, q, a)
-}
-
-// findMoved looks for the ranges with which the checks hold that the dimension moves, where others fall short whatever its value.
-func (r *seekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
-	if len(a.Never) == 0 || a.Idle {
-		return nil
-	}
-	asked := q.Checks
-	if asked == nil {
-		for i := range q.Problem.Checks {
-			asked = append(asked, i)
-		}
-	}
-	q.Checks = slices.DeleteFunc(slices.Clone(asked), func(i int) bool { return slices.Contains(a.Never, i) })
-	some, err := seek.Seek(ctx, q, machine.Options{})
-	if err != nil {
-		return err
-	}
-	r.Moved = reporter{r.e, r.e.Units}.seekRanges(r.d, some.Ranges)
-	return nil
-}
-
-// mostAlone bounds how many checks are sought for alone where no value was found for all of them.
-const mostAlone = 4
-
-// findHopeless names the first check for which alone no value was found either, where there is none for all of them.
-func (r *seekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
-	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
-		return nil
-	}
-	for _, i := range a.Short[:min(len(a.Short), mostAlone)] {
-		q.Checks = []int{i}
-		one, err := seek.Seek(ctx, q, machine.Options{})
-		if err != nil {
-			return err
-		}
-		if len(one.Ranges) == 0 {
-			n := reporter{r.e, r.e.Units}.name(i)
-			r.hopeless = &n
-			return nil
-		}
-	}
-	return nil
+	return report.Sought(ctx, e, d, f.check, f.from != "" || f.to != "", q, a)
 }
 
 func seekKind(k sketch.Kind) seek.Kind {
@@ -161,7 +114,7 @@ func seekKind(k sketch.Kind) seek.Kind {
 }
 
 // limits puts the values of --from and --to in the place of the usual ones.
-func (f *seekFlags) limits(e *engine, d *sketch.Dim, q *seek.Query) error {
+func (f *seekFlags) limits(e *assembled.Engine, d *sketch.Dim, q *seek.Query) error {
 	for _, end := range []struct {
 		flag, word string
 		to         *float64
@@ -183,7 +136,7 @@ func (f *seekFlags) limits(e *engine, d *sketch.Dim, q *seek.Query) error {
 }
 
 // value reads a value of a dimension as --set does.
-func (f *seekFlags) value(e *engine, d *sketch.Dim, word string) (float64, error) {
+func (f *seekFlags) value(e *assembled.Engine, d *sketch.Dim, word string) (float64, error) {
 	o, err := f.options()
 	if err != nil {
 		return 0, err
@@ -201,65 +154,4 @@ func (f *seekFlags) value(e *engine, d *sketch.Dim, word string) (float64, error
 	}
 	set, _, _ := sk.Dim(d.Name)
 	return set.Value, nil
-}
-
-// nearestDim offers the dimension that somebody may have meant.
-func nearestDim(sk *sketch.Sketch, name string) string {
-	for i := range sk.Dims {
-		if strings.EqualFold(sk.Dims[i].Name, name) {
-			return ": did you mean " + sk.Dims[i].Name + "?"
-		}
-	}
-	for i := range sk.Dims {
-		if n := sk.Dims[i].Name; len(name) > 2 && (strings.Contains(n, name) || strings.Contains(name, n)) {
-			return ": did you mean " + n + "?"
-		}
-	}
-	return ""
-}
-
-// checksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
-// for all its profiles; or its number, its note, or what else it is called.
-func checksMeant(e *engine, words string) ([]int, error) {
-	fields := strings.Fields(words)
-	var out []int
-	w := reporter{e, e.Units}
-	for i := range e.Problem.Checks {
-		n := w.name(i)
-		if n.meantBy(words) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
-			out = append(out, i)
-		}
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("--for %q: the sketch has no such check; write its note, the line as it stands there, such as --for \"clear conrod frame\", or --for \"line 40\"", words)
-	}
-	return out, nil
-}
-
-// ofAll reports whether a check is of a `clear all` line.
-func (w reporter) ofAll(check int) bool {
-	_, s := w.e.Statement(w.e.Problem.Checks[check].Stmt)
-	k, ok := s.(*syntax.Clear)
-	return ok && k.All
-}
-
-func (n checkName) meantBy(words string) bool {
-	fields := strings.Fields(words)
-	if oneLine(words) == n.Named || n.Note != "" && oneLine(words) == oneLine(n.Note) {
-		return true
-	}
-	if len(fields) == 2 && fields[0] == "line" {
-		return n.File == "" && fields[1] == fmt.Sprint(n.Line)
-	}
-	if len(fields) < 2 || fields[0] != n.Kind {
-		return false
-	}
-	if n.Kind == "keep" {
-		return strings.Join(fields[1:], "") == strings.Join(strings.Fields(n.A), "")
-	}
-	if len(fields) != 3 {
-		return false
-	}
-	of := func(name, word string) bool { return name == word || strings.HasPrefix(name, word+".") }
-	return of(n.A, fields[1]) && of(n.B, fields[2]) || of(n.A, fields[2]) && of(n.B, fields[1])
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
+	"barover/sketch/assembled"
 	"barover/solver/machine"
 )
 
@@ -376,7 +377,7 @@ func TestPageInOneFile(t *testing.T) {
 	b.turnIs(2, "after two arrows")
 	value[any](b, `(barover.goTravel(0, 25.4 / 8), barover.goTravel(1, barover.scene.travels[1].stops[0]), barover.goTurn(123.4))`)
 	b.until(`!barover.asking`)
-	e, _, err := assemble(filepath.Join(exampleFolder, "larkspur.motion"), optionsOf(t))
+	e, _, err := assembled.Assemble(filepath.Join(exampleFolder, "larkspur.motion"), optionsOf(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -482,15 +483,15 @@ func TestPageOfOddSketches(t *testing.T) {
 // onePage is a sketch's page as one file; parts of the turn may be broken.
 func onePage(t *testing.T, path string) []byte {
 	t.Helper()
-	e, messages, err := assemble(path, optionsOf(t))
+	e, messages, err := assembled.Assemble(path, optionsOf(t))
 	if err != nil || len(messages) > 0 {
 		t.Fatal(err, messages)
 	}
-	res, _, err := e.drawnStudy(t.Context(), (&console{}).newProgress(path), machine.NoLevers)
+	res, _, err := e.DrawnStudy(t.Context(), (&console{}).newProgress(path).step, machine.NoLevers)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := e.pageFile(t.Context(), res)
+	b, err := pageFile(t.Context(), e, res)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	screen "barover/render/page"
+	"barover/sketch/assembled"
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -89,13 +90,13 @@ func TestMotionBetween(t *testing.T) {
 	seed := uint64(7)
 	r := rand.New(rand.NewPCG(seed, 2))
 	for _, path := range append(list, examples...) {
-		e, messages, err := assemble(path, optionsOf(t))
+		e, messages, err := assembled.Assemble(path, optionsOf(t))
 		if err != nil || len(messages) > 0 {
 			t.Fatal(path, err, messages)
 		}
-		settings := e.machine.Settings()
+		settings := e.Machine.Settings()
 		setting := settings[r.IntN(len(settings))]
-		mo, err := screen.Follow(t.Context(), e.machine, setting)
+		mo, err := screen.Follow(t.Context(), e.Machine, setting)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,7 +104,7 @@ func TestMotionBetween(t *testing.T) {
 		turns := e.Problem.Turn
 		for range 60 {
 			turn := turns.From + r.Float64()*(turns.To-turns.From)
-			pose, status, err := e.machine.Pose(t.Context(), turn, setting)
+			pose, status, err := e.Machine.Pose(t.Context(), turn, setting)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -126,7 +127,7 @@ func TestMotionBetween(t *testing.T) {
 				reach := 0.0
 				for k, f := range e.Problem.Profiles {
 					if f.Part == i {
-						reach = max(reach, e.machine.Regions[k].Centre.Len()+e.machine.Regions[k].Radius)
+						reach = max(reach, e.Machine.Regions[k].Centre.Len()+e.Machine.Regions[k].Radius)
 					}
 				}
 				if off := is.Origin.Sub(p.Origin).Len() + is.Dir.Sub(p.Dir).Len()*reach; !(off < agree/2) {

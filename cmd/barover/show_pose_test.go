@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -31,9 +32,9 @@ func optionsOf(t *testing.T) sketch.Options {
 }
 
 // standsAs holds every part on the page against the solver's position: where the corners of its outlines stand.
-func (b *tab) standsAs(e *engine, turn float64, travel []float64) {
+func (b *tab) standsAs(e *assembled.Engine, turn float64, travel []float64) {
 	b.t.Helper()
-	pose, status, err := e.machine.Pose(context.Background(), turn*math.Pi/180, travel)
+	pose, status, err := e.Machine.Pose(context.Background(), turn*math.Pi/180, travel)
 	if err != nil || status > linkage.DeadCentre {
 		b.t.Fatalf("at %v°: %v, %v", turn, status, err)
 	}
@@ -60,14 +61,14 @@ func TestPagePoses(t *testing.T) {
 		t.Fatal(err)
 	}
 	b, _ := openPage(t, path)
-	e, _, err := assemble(path, optionsOf(t))
+	e, _, err := assembled.Assemble(path, optionsOf(t))
 	if err != nil {
 		t.Fatal(err)
 	}
 	seed := uint64(12)
 	r := rand.New(rand.NewPCG(seed, 1))
 	t.Logf("seed %d", seed)
-	settings := e.machine.Settings()
+	settings := e.Machine.Settings()
 	for range 20 {
 		turn := math.Round(r.Float64()*36000) / 100
 		setting := settings[r.IntN(len(settings))]
@@ -108,7 +109,7 @@ func (b *tab) goes(turn float64, travel []float64) {
 }
 
 // tableRow is the row of `table` at a position.
-func tableRow(t *testing.T, e *engine, turn float64, setting []float64) map[string]float64 {
+func tableRow(t *testing.T, e *assembled.Engine, turn float64, setting []float64) map[string]float64 {
 	t.Helper()
 	out := map[string]float64{}
 	text, _ := barover(t, "table", e.Path, "--at", strconv.FormatFloat(turn, 'f', -1, 64))

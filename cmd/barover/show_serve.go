@@ -360,7 +360,7 @@ func askScene(q *question) (string, []byte, error) { return inJSON(q.v.scene, ni
 
 func askMotion(q *question) (string, []byte, error) {
 	b, err := q.v.kept(fmt.Sprint("motion ", q.travel), func() ([]byte, error) {
-		mo, err := screen.Follow(q.r.Context(), q.v.e.machine, q.travel)
+		mo, err := screen.Follow(q.r.Context(), q.v.e.Machine, q.travel)
 		if err != nil {
 			return nil, err
 		}
@@ -374,7 +374,7 @@ func askCurves(q *question) (string, []byte, error) {
 	if done == nil {
 		return "", nil, errGone
 	}
-	b, err := q.v.kept("curves", func() ([]byte, error) { return screen.Curves(q.r.Context(), q.v.e.machine, done.answers) })
+	b, err := q.v.kept("curves", func() ([]byte, error) { return screen.Curves(q.r.Context(), q.v.e.Machine, done.answers) })
 	return "application/octet-stream", b, err
 }
 
@@ -383,7 +383,7 @@ func askPair(q *question) (string, []byte, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	return inJSON(screen.NewPair(q.r.Context(), q.v.e.machine, a, b, q.travel))
+	return inJSON(screen.NewPair(q.r.Context(), q.v.e.Machine, a, b, q.travel))
 }
 
 func askNear(q *question) (string, []byte, error) {
@@ -391,7 +391,7 @@ func askNear(q *question) (string, []byte, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	return inJSON(screen.At(q.r.Context(), q.v.e.machine, a, b, q.turn, q.travel))
+	return inJSON(screen.At(q.r.Context(), q.v.e.Machine, a, b, q.turn, q.travel))
 }
 
 func askSweep(q *question) (string, []byte, error) {

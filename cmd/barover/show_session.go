@@ -13,7 +13,9 @@ import (
 	"time"
 
 	screen "barover/render/page"
+	"barover/render/report"
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/machine"
@@ -101,7 +103,7 @@ func (s *session) lastSave() (last time.Time) {
 // the answers as they are proved.
 func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)
-	e, messages, err := assembleRead(sk, messages)
+	e, messages, err := assembled.AssembleRead(sk, messages)
 	if err != nil {
 		messages = []syntax.Message{{Text: err.Error()}}
 	}
@@ -114,8 +116,8 @@ func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 		return
 	}
 	p := &proving{s: s, v: v, ctx: ctx}
-	res, err := e.machine.Study(ctx, machine.Options{Checks: true, Levers: machine.ShortLevers, Found: p.found, Answered: p.answered})
-	if messages, err = inMessages(e.Sketch, err); err != nil {
+	res, err := e.Machine.Study(ctx, machine.Options{Checks: true, Levers: machine.ShortLevers, Found: p.found, Answered: p.answered})
+	if messages, err = assembled.InMessages(e.Sketch, err); err != nil {
 		messages = []syntax.Message{{Text: err.Error()}}
 	}
 	switch {
@@ -257,7 +259,7 @@ func (p *proving) found(f solver.Finding) {
 		return
 	}
 	p.last = now
-	answers, n := answersSoFar(p.v.e, slices.Clone(p.have)), len(p.have)
+	answers, n := report.AnswersSoFar(p.v.e, slices.Clone(p.have)), len(p.have)
 	p.s.tell(p.ctx, p.v, func(t *pageState) { t.Answers, t.Found = answers, n })
 }
 
@@ -266,7 +268,7 @@ func (p *proving) answered(res solver.Result) {
 	a := p.v.answer(&res)
 	p.s.tell(p.ctx, p.v, func(t *pageState) {
 		t.Answers, t.Done, t.Found = a.answers, true, t.Total
-		t.Sentence, t.Sure = a.report.sentence(), strings.TrimSpace(a.report.surety()+" "+a.report.caution())
+		t.Sentence, t.Sure = a.report.Sentence(), strings.TrimSpace(a.report.Surety()+" "+a.report.Caution())
 	})
 }
 

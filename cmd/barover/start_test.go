@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"barover/examples/start"
+	"barover/render/report"
 	"barover/sketch/syntax"
 )
 
@@ -30,7 +31,7 @@ func TestStarters(t *testing.T) {
 				t.Fatal(err)
 			}
 			a := checkExample(t, path)
-			if a.status != allHolds || len(a.Marks) == 0 {
+			if a.status != report.AllHolds || len(a.Marks) == 0 {
 				t.Errorf("status %d and %d marks, want all to hold and some", a.status, len(a.Marks))
 			}
 			for _, c := range a.Checks {
@@ -47,7 +48,7 @@ func TestStarters(t *testing.T) {
 			for _, c := range worse.Checks {
 				fouls = fouls || c.Kind == "clear" && c.Least != nil && *c.Least < 0
 			}
-			if worse.status != fallsShort || !fouls {
+			if worse.status != report.FallsShort || !fouls {
 				t.Errorf("with %s=%s status %d, and something fouls: %v", m[1], m[2], worse.status, fouls)
 			}
 		})

@@ -14,9 +14,11 @@ import (
 	"barover/render/drawing"
 	"barover/render/dxf"
 	"barover/render/pdf"
+	"barover/render/report"
 	"barover/render/svg"
 	"barover/render/template"
 	"barover/sketch"
+	"barover/sketch/assembled"
 	"barover/sketch/syntax"
 	"barover/solver/machine"
 )
@@ -115,15 +117,15 @@ func (t *templateFlags) outputs(path, part string) ([]string, error) {
 }
 
 // template makes the template of a part and prints its list. All files are made before the first is put in place.
-func (c *console) template(ctx context.Context, e *engine, name string, outs []string, t *templateFlags) error {
+func (c *console) template(ctx context.Context, e *assembled.Engine, name string, outs []string, t *templateFlags) error {
 	if err := spareAll(outs, e.Sketch); err != nil {
 		return err
 	}
-	number, err := e.partNamed(name)
+	number, err := partNamed(e, name)
 	if err != nil {
 		return err
 	}
-	part, err := template.New(e.machine, number)
+	part, err := template.New(e.Machine, number)
 	if err != nil {
 		return fmt.Errorf("%s: %s: %w", e.Path, name, err)
 	}
@@ -131,7 +133,7 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 	if t.unit != "" {
 		units = sketch.Units{Inches: t.unit == "in"}
 	}
-	o := e.templateOptions(part, t, units)
+	o := templateOptions(e, part, t, units)
 	made := make([][]byte, len(outs))
 	sheets := 0
 	for i, out := range outs {
@@ -139,8 +141,8 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 			return fmt.Errorf("%s: %s: %w", e.Path, name, err)
 		}
 	}
-	broken, err := e.machine.Table(ctx, nil, func(*machine.Row) error { return nil })
-	if messages, err := inMessages(e.Sketch, err); err != nil || len(messages) > 0 {
+	broken, err := e.Machine.Table(ctx, nil, func(*machine.Row) error { return nil })
+	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 		return c.tell(messages, err)
 	}
 	for i, out := range outs {
@@ -149,11 +151,11 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 		}
 	}
 	c.wrote(outs)
-	r := newTemplateReport(e, part, units, o.Paper, sheets)
+	r := report.NewTemplateReport(e, part, units, o.Paper, sheets)
 	if t.asJSON {
 		err = printJSON(c.out, r)
 	} else {
-		_, err = io.WriteString(c.out, r.text())
+		_, err = io.WriteString(c.out, r.Text())
 	}
 	if err != nil {
 		return err
@@ -161,11 +163,11 @@ func (c *console) template(ctx context.Context, e *engine, name string, outs []s
 	if len(broken) > 0 {
 		fmt.Fprintf(c.err, "%s: it cannot be assembled over part of the turn: barover check tells where\n", e.Path)
 	}
-	return endWith(statusOf(broken))
+	return endWith(report.StatusOf(broken))
 }
 
 // partNamed finds a part by its name.
-func (e *engine) partNamed(name string) (int, error) {
+func partNamed(e *assembled.Engine, name string) (int, error) {
 	var names []string
 	for i := range e.Problem.Linkage.Parts {
 		if names = append(names, e.Problem.Linkage.Parts[i].Name); names[i] == name {
@@ -179,15 +181,15 @@ func (e *engine) partNamed(name string) (int, error) {
 }
 
 // templateOptions are what the sheets of a template say, in these units.
-func (e *engine) templateOptions(p *template.Part, t *templateFlags, u sketch.Units) template.Options {
-	in := &engine{Sketch: e.Sketch}
+func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u sketch.Units) template.Options {
+	in := &assembled.Engine{Sketch: e.Sketch}
 	if u != e.Units {
 		other := *e.Sketch
 		other.Units = u
 		in.Sketch = &other
 	}
-	o := template.Options{Sheet: in.sheetOptions(nil), Paper: t.paper}
-	o.Sheet.Words.Size = sizeIn(u)
+	o := template.Options{Sheet: report.SheetOptions(in, nil), Paper: t.paper}
+	o.Sheet.Words.Size = report.SizeIn(u)
 	o.Sheet.Title = p.Name
 	if e.Title != "" {
 		o.Sheet.Title += ", " + e.Title
@@ -229,7 +231,7 @@ func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.Sh
 		names := []string{"frame\tthe fixed part"}
 		eachStatement(args, func(f *syntax.File, s syntax.Statement) {
 			if p, ok := s.(*syntax.Part); ok {
-				names = append(names, p.Name.Text+"\t"+oneLine(f.SpanText(p.Span)))
+				names = append(names, p.Name.Text+"\t"+report.OneLine(f.SpanText(p.Span)))
 			}
 		})
 		return names, cobra.ShellCompDirectiveNoFileComp

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/syntax"
 )
@@ -18,7 +19,7 @@ written. A sketch with a mistake in its form is not touched.`,
 		Args:              someFiles,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			status := allHolds
+			status := report.AllHolds
 			for _, path := range args {
 				err := c.tidy(cmd.Context(), path)
 				if err == nil {

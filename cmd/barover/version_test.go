@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report"
 	"bytes"
 	"path/filepath"
 	"runtime/debug"
@@ -38,7 +39,7 @@ func TestBuiltFrom(t *testing.T) {
 
 func TestVersionFlag(t *testing.T) {
 	text, status := barover(t, "--version")
-	if status != allHolds || !strings.HasPrefix(text, "barover ") || strings.Count(text, "\n") != 1 {
+	if status != report.AllHolds || !strings.HasPrefix(text, "barover ") || strings.Count(text, "\n") != 1 {
 		t.Errorf("status %d, says %q", status, text)
 	}
 }
@@ -54,7 +55,7 @@ func TestWrittenIsTold(t *testing.T) {
 		if attending {
 			want = svg + " and " + pdf + " written\n"
 		}
-		if status != allHolds || out.Len() > 0 || errs.String() != want {
+		if status != report.AllHolds || out.Len() > 0 || errs.String() != want {
 			t.Errorf("status %d, says %q and %q, want %q", status, out.String(), errs.String(), want)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/syntax"
 )
@@ -178,5 +179,5 @@ func endOfWatch(err error) error {
 
 // say prints one line with the time of day before it, so that a new line looks new.
 func (w *watched) say(format string, args ...any) {
-	fmt.Fprintf(w.c.out, "%s  %s\n", time.Now().Format(time.TimeOnly), visible(fmt.Sprintf(format, args...)))
+	fmt.Fprintf(w.c.out, "%s  %s\n", time.Now().Format(time.TimeOnly), terminal.Visible(fmt.Sprintf(format, args...)))
 }

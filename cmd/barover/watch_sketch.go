@@ -7,7 +7,9 @@ import (
 	"strings"
 	"time"
 
+	"barover/render/report"
 	"barover/render/sheet"
+	"barover/sketch/assembled"
 	"barover/sketch/syntax"
 	"barover/solver/machine"
 )
@@ -41,14 +43,16 @@ func (w *watched) redraw(ctx context.Context) error {
 	if len(w.messages) == 0 && w.sketch.Statements() == 0 { // so it is between the two steps in which some editors save
 		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
 	}
-	e, messages, err := assembleRead(w.sketch, w.messages)
+	e, messages, err := assembled.AssembleRead(w.sketch, w.messages)
 	if err == nil && ctx.Err() != nil {
 		err = ctx.Err()
 	}
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
-	res, messages, err := e.drawnStudy(ctx, w.c.newProgress(filepath.Base(w.path)), machine.NoLevers)
+	p := w.c.newProgress(filepath.Base(w.path))
+	res, messages, err := e.DrawnStudy(ctx, p.step, machine.NoLevers)
+	p.end()
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
@@ -67,7 +71,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	if err := w.show(ctx, book); err != nil {
 		return err
 	}
-	told := strings.TrimSpace(newReport(e, res).sentence() + " " + book.Note())
+	told := strings.TrimSpace(report.New(e, res).Sentence() + " " + book.Note())
 	w.say("%s drawn in %d ms. %s%s", w.path, time.Since(w.begun).Milliseconds(), told, w.unwrittenInWords(" ", "written"))
 	return nil
 }

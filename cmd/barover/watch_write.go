@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"barover/render/drawing"
+	"barover/render/report"
 	"barover/render/sheet"
 	"barover/render/svg"
 )
@@ -91,7 +92,7 @@ func (w *watched) unwrittenInWords(start, done string) string {
 		by[why] = append(by[why], o)
 	}
 	for i, why := range reasons {
-		reasons[i] = fmt.Sprintf("%s cannot be %s: %s", listing(by[why]), done, why)
+		reasons[i] = fmt.Sprintf("%s cannot be %s: %s", report.Listing(by[why]), done, why)
 	}
 	w.told = strings.Join(reasons, "; ")
 	return start + w.told + "; this is tried again."
@@ -142,10 +143,10 @@ func (w *watched) tellAgain(gone, due []string) {
 		return list
 	}
 	if list := written(due); len(list) > 0 {
-		w.say("%s can be written again, and %s.", listing(list), isOrAre(list, "is", "are"))
+		w.say("%s can be written again, and %s.", report.Listing(list), isOrAre(list, "is", "are"))
 	}
 	if list := written(gone); len(list) > 0 {
-		w.say("%s %s gone, and %s written again.", listing(list), isOrAre(list, "was", "were"), isOrAre(list, "is", "are"))
+		w.say("%s %s gone, and %s written again.", report.Listing(list), isOrAre(list, "was", "were"), isOrAre(list, "is", "are"))
 	}
 	was := w.told
 	if words := w.unwrittenInWords("", "written"); words != "" && w.told != was {
@@ -184,7 +185,7 @@ func (w *watched) noneYet(ctx context.Context, head, why string) error {
 	w.say("%s. %s%s", head, told, w.unwrittenInWords(" ", "stamped"))
 	w.pending = pending{}
 	if len(left) > 0 {
-		fmt.Fprintf(w.c.err, "%s: %s %s of an earlier run without a stamp: not the sketch as it is now\n", w.path, listing(left), isOrAre(left, "is", "are"))
+		fmt.Fprintf(w.c.err, "%s: %s %s of an earlier run without a stamp: not the sketch as it is now\n", w.path, report.Listing(left), isOrAre(left, "is", "are"))
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/terminal"
 	"barover/sketch/syntax"
 )
 
@@ -79,7 +80,7 @@ var conventions = []string{
 func allWords() string {
 	var b strings.Builder
 	for _, l := range conventions {
-		b.WriteString(strings.Join(folded(l, "", page), "\n") + "\n")
+		b.WriteString(strings.Join(terminal.Folded(l, "", terminal.Width), "\n") + "\n")
 	}
 	heading := func(s string) { b.WriteString("\n" + s + "\n\n") }
 	heading("STATEMENTS")
@@ -109,18 +110,18 @@ func functionForms() (forms []syntax.Form) {
 func inForms(forms []syntax.Form) string {
 	var b strings.Builder
 	for _, f := range forms {
-		b.WriteString(f.Form + "\n" + strings.Join(folded(f.Meaning, "    ", page), "\n") + "\n")
+		b.WriteString(f.Form + "\n" + strings.Join(terminal.Folded(f.Meaning, "    ", terminal.Width), "\n") + "\n")
 	}
 	return b.String()
 }
 
 // inColumns puts short forms beside what they mean.
 func inColumns(forms []syntax.Form) string {
-	var g grid
+	var g terminal.Grid
 	for _, f := range forms {
-		g.row(nil, f.Form, f.Meaning)
+		g.Row(nil, f.Form, f.Meaning)
 	}
-	return g.text()
+	return g.Text()
 }
 
 // oneWord is what the language says of a word: the statements, shapes, functions and units of that name, and where else it

@@ -13,6 +13,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/syntax"
 )
@@ -36,7 +37,7 @@ func TestWordsAreAllListed(t *testing.T) {
 		}
 	}
 	for _, l := range strings.Split(allWords(), "\n") {
-		if len([]rune(l)) > page {
+		if len([]rune(l)) > terminal.Width {
 			t.Errorf("a line of %d characters: %s", len([]rune(l)), l)
 		}
 	}

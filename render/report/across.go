@@ -1,0 +1,138 @@
+package report
+
+import (
+	"context"
+	"strings"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+// widths are what lies where across the engine.
+type widths struct {
+	Across []bandAnswer `json:"across"` // the innermost first
+	Gaps   []gapAnswer  `json:"gaps"`
+
+	seen, passed int // pairs seen apart without a proof, and pairs not looked at
+}
+
+// bandAnswer is what one profile takes up across the engine.
+type bandAnswer struct {
+	Profile  string `json:"profile"`
+	From     figure `json:"from"`
+	To       figure `json:"to"`
+	Thick    figure `json:"thick"`
+	Sideplay figure `json:"sideplay"` // of its part, each way
+}
+
+// gapAnswer is the space across between two neighbours that pass each other in the side view.
+type gapAnswer struct {
+	A      string `json:"a"` // the inner one
+	B      string `json:"b"`
+	Rest   figure `json:"rest"` // with both in the middle of their sideplay
+	Gap    figure `json:"gap"`  // with the sideplay of both taken off
+	Sure   string `json:"sure"` // that they pass each other
+	Pinned bool   `json:"pinned"`
+
+	asked bool // a line asks about the two
+}
+
+// layAcross puts into a report what lies where across the engine.
+func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
+	pinned, allowed := e.Pairs()
+	found, err := e.Machine.Abreast(ctx, machine.Options{}, func(a, b int) bool { return pinned(a, b) || allowed(a, b) })
+	if err != nil {
+		return err
+	}
+	r.widths = reporter{e, e.Units}.widths(found, pinned)
+	return nil
+}
+
+func (w reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
+	p, m := w.e.Problem, w.e.Machine
+	of := func(v float64) figure { return out(w.u, v, sketch.Length) }
+	l := &widths{Across: []bandAnswer{}, Gaps: []gapAnswer{}, seen: found.Seen, passed: found.Passed}
+	for _, i := range m.Outwards() {
+		b := m.Bands[i]
+		l.Across = append(l.Across, bandAnswer{p.Profiles[i].Name, of(b.From), of(b.To), of(b.To - b.From), of(b.Play)})
+	}
+	asked := map[[2]int]bool{}
+	for _, c := range p.Checks {
+		if c.Kind == solver.Clear || c.Kind == solver.Gap {
+			asked[[2]int{min(c.A, c.B), max(c.A, c.B)}] = true
+		}
+	}
+	for _, n := range found.Pairs {
+		l.Gaps = append(l.Gaps, gapAnswer{p.Profiles[n.A].Name, p.Profiles[n.B].Name, of(n.Rest), of(n.Gap), n.Sure.String(),
+			pinned(n.A, n.B), asked[[2]int{min(n.A, n.B), max(n.A, n.B)}]})
+	}
+	return l
+}
+
+// acrossSections are the table of bands and that of gaps; none where they are not asked for.
+func (r *Report) acrossSections() []section {
+	if r.widths == nil {
+		return nil
+	}
+	bands := section{title: "Across", under: 1, wide: terminal.Widest(), heads: []string{"", "profile", "from", "to", "thick", "sideplay"},
+		right: []bool{false, false, true, true, true, true}, words: []bool{false, true}}
+	for _, b := range r.Across {
+		play := "–"
+		if b.Sideplay != 0 {
+			play = "± " + r.length(b.Sideplay)
+		}
+		bands.rows = append(bands.rows, sectionRow{cells: []string{noWord, b.Profile, r.length(b.From), r.length(b.To), r.length(b.Thick), play}})
+	}
+	gaps := section{title: "Gaps across", under: 1, wide: terminal.Widest(), heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
+		right: []bool{false, false, true, true, true}, words: []bool{false, true}, after: r.acrossAfter()}
+	for i := range r.Gaps {
+		gaps.rows = append(gaps.rows, r.gapRow(&r.Gaps[i]))
+	}
+	return []section{bands, gaps}
+}
+
+// noWord is a first cell with nothing to say, as wide as one that has.
+const noWord = "     "
+
+func (r *Report) length(f figure) string { return f.read(r.units, sketch.Length) }
+
+func (r *Report) gapRow(g *gapAnswer) sectionRow {
+	row := sectionRow{cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
+	if play := r.length(g.Gap - g.Rest); strings.Trim(play, "-0.") != "" {
+		row.cells[3] = play
+	}
+	switch {
+	case g.Pinned:
+		row.cells[0] = "pinned"
+	case g.Gap < -level:
+		row.cells[0], row.mood = "fouls", bad
+		if !g.asked {
+			row.below = append(row.below, "no line asks about it")
+		}
+	}
+	if g.Sure != solver.Proved.String() {
+		row.below = append(row.below, "seen to pass each other, not proved")
+	}
+	return row
+}
+
+// acrossAfter says what the table of gaps does not tell.
+func (r *Report) acrossAfter() string {
+	var words []string
+	for i := range r.Gaps {
+		if g := &r.Gaps[i]; g.Pinned && g.Gap < g.Rest {
+			words = append(words, "what is pinned together may shift together: its sideplay then takes nothing")
+			break
+		}
+	}
+	if r.seen > 0 {
+		words = append(words, CountOf(r.seen, "pair keeps", "pairs keep")+" apart in the side view as far as was seen, which is not proved")
+	}
+	if r.passed > 0 {
+		words = append(words, CountOf(r.passed, "pair farther apart was", "pairs farther apart were")+" not looked at: there are too many")
+	}
+	return strings.Join(words, "; ")
+}

@@ -1,0 +1,158 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"barover/sketch/syntax"
+	"barover/solver"
+)
+
+// asideAnswer is what was found of two profiles that no check asks about since their parts are pinned to each other.
+type asideAnswer struct {
+	Pin string `json:"pin"`
+	*checkAnswer
+
+	line string // what to write so that a check asks about them
+}
+
+// aside are the answers that stand beside the checks.
+func (w reporter) aside(res *solver.Result) (list []asideAnswer) {
+	w.e = w.e.Asking(res)
+	for i := range res.Aside {
+		x := &res.Aside[i]
+		a := w.check(&x.Finding)
+		a.Named = a.about() // its note is not the sketch's
+		pin := w.e.Problem.Linkage.Points[x.Pins[0]].Name
+		list = append(list, asideAnswer{pin, &a, "clear " + a.A + " " + a.B + w.by(x.Check.Stmt)})
+	}
+	return list
+}
+
+// by is what a clear line asks, in its own words.
+func (w reporter) by(stmt int) string {
+	file, s := w.e.Statement(stmt)
+	if c, ok := s.(*syntax.Clear); ok && c.By != nil {
+		return " by " + OneLine(file.SpanText(c.By.Where()))
+	}
+	return ""
+}
+
+// row is the answer as a line of a table.
+func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, called: call(a.checkName)} }
+
+// met are the pairs left out as pinned that come too near one another away from their pins, the worst first.
+func (r *Report) met() (list []*asideAnswer) {
+	for i := range r.Pinned {
+		if !r.Pinned[i].OK {
+			list = append(list, &r.Pinned[i])
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *asideAnswer) int { return a.judged.Compare(&b.judged) })
+	return list
+}
+
+// asideSection is the table of what was looked at beside the checks: what is not clear and, with long, all of it.
+func (r *Report) asideSection(long bool) section {
+	s := r.checksSection("Left out, yet not clear")
+	for _, a := range r.met() {
+		s.rows = append(s.rows, r.checkRow(a.row()))
+	}
+	if !long {
+		return s
+	}
+	if len(s.rows) < len(r.Pinned) {
+		s.title = "Left out, but looked at"
+	}
+	for i := range r.Pinned {
+		if a := &r.Pinned[i]; a.OK {
+			s.rows = append(s.rows, r.checkRow(a.row()))
+		}
+	}
+	return s
+}
+
+// asideCounted says in brackets what became of the profiles of parts that are pinned to each other.
+func (r *Report) asideCounted() string {
+	n := len(r.Pinned)
+	if n == 0 {
+		return ""
+	}
+	met, sampled := r.met(), false
+	for i := range r.Pinned {
+		sampled = sampled || r.Pinned[i].OK && r.Pinned[i].Sure == "sampled"
+	}
+	var found []string
+	switch k := n - len(met); {
+	case len(met) == 0:
+		found = append(found, "clear")
+	case k > 0:
+		found = append(found, fmt.Sprintf("%d clear", k))
+	}
+	if sampled {
+		found[0] += " where seen"
+	}
+	for i, a := range met {
+		if i == mostFaults {
+			found = append(found, fmt.Sprintf("%d more not clear", len(met)-i))
+			break
+		}
+		found = append(found, r.meeting(a, ""))
+	}
+	return fmt.Sprintf(" (%s of their profiles looked at away from the pins: %s)", CountOf(n, "pair", "pairs"), strings.Join(found, ", "))
+}
+
+// meeting tells of one pair that is not clear. What is in between is said of the two.
+func (r *Report) meeting(a *asideAnswer, between string) string {
+	two := a.A + " and " + a.B + between
+	switch {
+	case a.Least.missing():
+		return two + " may touch for all that is known"
+	case a.Least < 0:
+		depth := figure(-a.Least)
+		return fmt.Sprintf("%s touch by %s%s", two, depth.read(r.units, a.kind), r.where(a.row()))
+	}
+	return fmt.Sprintf("%s come within %s", two, r.worstAt(a.row()))
+}
+
+// warning tells of what is not clear though no check asks about it, and what to write so that one does.
+func (r *Report) warning() string {
+	var words []string
+	met := r.met()
+	for i, a := range met {
+		if i == mostFaults {
+			words = append(words, fmt.Sprintf("and %d more", len(met)-i))
+			break
+		}
+		words = append(words, fmt.Sprintf("%s: write `%s`", r.meeting(a, ", left out because they are pinned at "+a.Pin+","), a.line))
+	}
+	return strings.Join(words, "; ")
+}
+
+// warned is a sentence with the warning, if there is one.
+func (r *Report) warned(words string, holds bool) string {
+	w := r.warning()
+	switch {
+	case w == "":
+		return words
+	case holds:
+		return strings.TrimSuffix(words, ".") + ", but " + w + "."
+	case len(r.Checks) == 0:
+		return words + " But " + w + "."
+	}
+	return words + " Besides, " + w + "."
+}
+
+// worstAside is what was looked at aside and is the least clear; nil where all of it is clear, or has no place.
+func (r *Report) worstAside(res *solver.Result) *solver.Finding {
+	var worst *solver.Finding
+	margin := math.Inf(1)
+	for i := range res.Aside {
+		if f := &res.Aside[i].Finding; !f.OK && len(r.Pinned[i].At) > 0 && r.Pinned[i].judged.Margin < margin {
+			worst, margin = f, r.Pinned[i].judged.Margin
+		}
+	}
+	return worst
+}

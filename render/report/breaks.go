@@ -1,0 +1,98 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// breaks are stretches that cannot be assembled and read the same, at several settings of the travels.
+type breaks struct {
+	cells    []string
+	settings []namedFigures
+}
+
+// gathered puts together what reads the same: a travel that has nothing to do with a break tells nothing of it.
+func (r *Report) gathered() (list []*breaks) {
+	known := map[string]*breaks{}
+	for _, b := range r.Broken {
+		cells := []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}
+		switch {
+		case b.either:
+			cells[1] = "either way"
+		case b.noValue:
+			cells[1] = "no value"
+		}
+		key := strings.Join(cells, "\n")
+		if known[key] == nil {
+			known[key] = &breaks{cells: cells}
+			list = append(list, known[key])
+		}
+		known[key].settings = append(known[key].settings, b.Travel)
+	}
+	return list
+}
+
+func (r *Report) brokenSection() section {
+	s := section{title: "Cannot be assembled", heads: []string{r.Turn.Name, "misses by", "what cannot be met"}, right: []bool{true, true}, under: 2}
+	all := r.gathered()
+	for i, b := range all {
+		if i == mostListed {
+			s.after = fmt.Sprintf("and %s", CountOf(len(all)-i, "stretch more", "stretches more"))
+			break
+		}
+		row := sectionRow{cells: b.cells, mood: bad}
+		if at := b.where(r); at != "" {
+			row.below = []string{"at " + at}
+		}
+		s.rows = append(s.rows, row)
+	}
+	return s
+}
+
+// where says at which settings of the travels. Where every value of one goes with every value of the others they are
+// told travel by travel, else setting by setting.
+func (b *breaks) where(r *Report) string {
+	values := make([][]named, len(b.settings[0]))
+	product := 1
+	for k := range values {
+		for _, s := range b.settings {
+			if !slices.ContainsFunc(values[k], func(n named) bool { return n.value == s[k].value }) {
+				values[k] = append(values[k], s[k])
+			}
+		}
+		product *= len(values[k])
+	}
+	if product != len(b.settings) {
+		return b.each(r)
+	}
+	var words []string
+	for k, v := range values {
+		switch {
+		case len(v) == 1 && v[0].rest:
+		case len(v) > 1 && r.moves[k].isAll(v):
+			words = append(words, "any "+v[0].name)
+		default:
+			words = append(words, v[0].name+" "+inRow(r, v))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// each lists the settings one by one.
+func (b *breaks) each(r *Report) string {
+	return strings.Join(firstFew(b.settings, mostListed, "and %d more settings", func(s namedFigures) string { return cmp.Or(r.listed(s), "rest") }), "; ")
+}
+
+// isAll reports whether these are all the settings of a list.
+func (t travelRange) isAll(v []named) bool { return !t.isRange && len(v) == len(t.settings) }
+
+// inRow writes values of one travel in a row.
+func inRow(r *Report, v []named) string {
+	words := firstFew(v, mostListed, "and %d more", func(n named) string { return n.value.size(r.units, n.kind) })
+	if n := len(words) - 1; n > 0 && len(v) <= mostListed {
+		words = append(words[:n-1], words[n-1]+" or "+words[n])
+	}
+	return strings.Join(words, ", ")
+}

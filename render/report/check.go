@@ -1,0 +1,448 @@
+// Package report says in words, tables, JSON and Markdown what was found: what check, compare, ledger, seek, spread and template
+// answer, and what sheets and page are told in words. It is the one part of what renders that knows the sketch, for its units,
+// names and lines. It finds nothing by itself; where a result leaves something unsaid it asks the machine of the engine. A newcomer
+// may touch every word here: scripts of the command's tests pin them.
+package report
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/linkage"
+)
+
+// Report is what a study found, in the sketch's own unit and with its own names. Its fields are the object that
+// `check --json` prints; what only the table for reading needs is not exported.
+type Report struct {
+	Sketch    string         `json:"sketch"`
+	Units     string         `json:"units"`
+	Values    string         `json:"values"`
+	Set       namedFigures   `json:"set,omitempty"` // dimensions that the command line gave
+	Turn      turnRange      `json:"turn"`
+	Assembled bool           `json:"assembled"`
+	Broken    []brokenSpan   `json:"broken"`
+	Passes    []passAnswer   `json:"passes"`
+	Checks    []checkAnswer  `json:"checks"`
+	Marks     []markAnswer   `json:"marks"`
+	LeftOut   []leftOut      `json:"left_out"`
+	Pinned    []asideAnswer  `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
+	Measures  []measureRange `json:"measures"`
+	*widths                  // across the engine, where that is asked for
+
+	told   []solver.Told // of the checks, a pair once, in the order in which they are told
+	title  string
+	values string // which values counted, in words
+	units  sketch.Units
+	flags  string // that chose the values, as they are typed
+	moves  []travelRange
+
+	never     []string // what is told of marks that do not happen
+	unused    []string // dimensions that nothing uses
+	fixed     bool     // the sketch has no turn: there is one position
+	allLevers bool     // every check is told of, and what the dimensions do to it
+	allTried  bool     // of what holds, too, it is told what the quarters show
+}
+
+// travelRange is a travel as a table for reading needs it.
+type travelRange struct {
+	name     string
+	isRange  bool
+	from, to figure   // of a range
+	settings []figure // of a list
+}
+
+type turnRange struct {
+	Name string `json:"name"`
+	From figure `json:"from"`
+	To   figure `json:"to"`
+}
+
+// MarshalJSON writes null for a sketch without a turn.
+func (t turnRange) MarshalJSON() ([]byte, error) {
+	if t.Name == "" {
+		return []byte("null"), nil
+	}
+	type object turnRange
+	return json.Marshal(object(t))
+}
+
+// brokenSpan is a stretch of the turn over which the parts cannot be assembled.
+type brokenSpan struct {
+	span
+	File   string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line   int          `json:"line"`
+	Miss   figure       `json:"miss"`
+	Travel namedFigures `json:"travel"`
+
+	missKind sketch.Kind
+	either   bool   // it can go either way there
+	noValue  bool   // what cannot be met has no value there
+	text     string // of the statement that cannot be met
+	place    string // where it stands, for reading
+}
+
+// span is a stretch of the turn, degrees.
+type span struct {
+	From figure `json:"from"`
+	To   figure `json:"to"`
+}
+
+// foulSpan is a stretch of the turn in which a check is not met.
+type foulSpan struct {
+	span
+	Out    *figure      `json:"out,omitempty"` // how far either end may be out; absent where they are right to 0.001°
+	Travel namedFigures `json:"travel"`
+}
+
+// checkAnswer is the answer to one check.
+type checkAnswer struct {
+	checkName
+	AtLeast    figure         `json:"at_least"`
+	AtMost     figure         `json:"at_most"`
+	Least      figure         `json:"least"`
+	Greatest   figure         `json:"greatest"`
+	At         namedFigures   `json:"at"`
+	Fouls      []foulSpan     `json:"fouls"`
+	OK         bool           `json:"ok"`
+	Sure       string         `json:"sure"`
+	Unproved   []unprovedSpan `json:"unproved"`
+	Levers     []lever        `json:"levers"`
+	AtQuarters []atQuarter    `json:"at_quarters,omitempty"` // of what moves with the turn
+	Fill       *filling       `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
+	NoValue    *noValue       `json:"no_value,omitempty"`    // of a keep line that has none somewhere
+	*tightness                // of a loose line; nil of others
+
+	kind   sketch.Kind
+	judged solver.Judgement
+	ofAll  bool // of `clear all`
+	stays  bool // over the turn: of a keep line, only travels change it
+	level  bool // of a keep or loose line: it reads the same at every position and every travel
+}
+
+// lever is what one dimension does to a check.
+type lever struct {
+	Dim     string `json:"dim"`
+	PerUnit figure `json:"per_unit"`
+	ToHold  figure `json:"to_hold"`
+	Made    bool   `json:"made"`
+
+	kind    sketch.Kind
+	now     figure
+	next    figure // the next size to be had
+	stocked bool   // it is one of those that a stock line names
+	spare   figure // the room that it leaves the check
+	breaks  []int  // of the checks, those that hold now and would not
+	mends   []int  // those that do not hold now and would
+	worsens []worsened
+}
+
+// worsened is a check that falls short already, and what it would come to.
+type worsened struct {
+	check int
+	is    figure
+}
+
+// markAnswer is one time that a mark happens.
+type markAnswer struct {
+	Name  string       `json:"name"`
+	At    namedFigures `json:"at"`
+	Shows namedFigures `json:"shows"`
+}
+
+type leftOut struct {
+	A   string `json:"a"`
+	B   string `json:"b"`
+	Why string `json:"why"`
+}
+
+// measureRange is the least and greatest of a measure over the whole turn and every travel.
+type measureRange struct {
+	Name       string       `json:"name"`
+	Least      figure       `json:"least"`
+	LeastAt    namedFigures `json:"least_at"`
+	Greatest   figure       `json:"greatest"`
+	GreatestAt namedFigures `json:"greatest_at"`
+	NoValue    *noValue     `json:"no_value,omitempty"` // where it has none somewhere
+
+	kind  sketch.Kind
+	stays bool // over the turn: only travels change it
+}
+
+// reporter turns the answers of a study into a report.
+type reporter struct {
+	e *assembled.Engine
+	u sketch.Units
+}
+
+// Wish is what is told beside the answers.
+type Wish struct {
+	Levers bool // what every dimension does to every check
+	Long   bool // of what holds, too, what the quarters show
+	Across bool // the widths across the engine
+}
+
+// Whole is all that check tells of a study. What the study does not say it asks of the machine: where sums have no value, what
+// the quarters show, and what stands across the engine.
+func Whole(ctx context.Context, e *assembled.Engine, res *solver.Result, w Wish) (*Report, error) {
+	r := New(e, res)
+	r.allLevers, r.allTried = w.Levers, w.Long
+	lacks, err := lacking(ctx, e)
+	if err != nil {
+		return nil, err
+	}
+	r.take(e, lacks)
+	if err := r.tryQuarters(ctx, e); err != nil {
+		return nil, err
+	}
+	if w.Across {
+		err = r.layAcross(ctx, e)
+	}
+	return r, err
+}
+
+func New(e *assembled.Engine, res *solver.Result) *Report {
+	w := reporter{e, e.Units}
+	t := e.Problem.Turn
+	r := &Report{
+		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
+		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
+		Assembled: len(res.Broken) == 0,
+		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
+		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, flags: e.Flags, moves: w.travels(),
+		unused: w.unused(), fixed: t.Stmt < 0,
+	}
+	for _, b := range res.Broken {
+		r.Broken = append(r.Broken, w.broken(b))
+	}
+	for i := range res.Passes {
+		r.Passes = append(r.Passes, w.pass(&res.Passes[i]))
+	}
+	for i := range res.Findings {
+		r.Checks = append(r.Checks, w.check(&res.Findings[i]))
+	}
+	r.told = e.Problem.Once(res.Findings)
+	for _, m := range res.Events {
+		r.Marks = append(r.Marks, w.mark(m))
+	}
+	for _, l := range res.LeftOut {
+		r.LeftOut = append(r.LeftOut, leftOut(l))
+	}
+	r.Pinned = w.aside(res)
+	for _, m := range res.Extremes {
+		r.Measures = append(r.Measures, w.measure(m))
+	}
+	r.never = w.never(res)
+	return r
+}
+
+// set is the dimensions that the command line gave.
+func (w reporter) set() namedFigures {
+	var n namedFigures
+	for _, d := range dimsSet(w.e.Sketch) {
+		n = append(n, named{name: d.Name, value: out(w.u, d.Value, d.Kind), kind: d.Kind})
+	}
+	return n
+}
+
+func dimsSet(sk *sketch.Sketch) (set []*sketch.Dim) {
+	for i := range sk.Dims {
+		if sk.Dims[i].Source == sketch.FromSet {
+			set = append(set, &sk.Dims[i])
+		}
+	}
+	return set
+}
+
+// valuesInWords says which values of the dimensions count.
+func valuesInWords(sk *sketch.Sketch) string {
+	words := "case " + sk.Shown
+	switch sk.Shown {
+	case "now":
+		words = "as it stands"
+	case "drawn":
+		words = "as drawn"
+	}
+	between := " with "
+	for _, d := range dimsSet(sk) {
+		words += between + d.Name + " = " + sk.Units.Value(d.Value, d.Kind)
+		between = ", "
+	}
+	return words
+}
+
+// line is the line of a statement, and its file where that is not the sketch itself.
+func (w reporter) line(stmt int) (file string, line int) {
+	file, line, _ = w.e.Place(stmt)
+	if file == w.e.Path {
+		return "", line
+	}
+	return filepath.ToSlash(file), line
+}
+
+// place is where a statement stands, for reading: its line, and its file as seen from the sketch.
+func (w reporter) place(stmt int) string {
+	file, line, _ := w.e.Place(stmt)
+	if file == w.e.Path {
+		return fmt.Sprintf("line %d", line)
+	}
+	if near, err := filepath.Rel(filepath.Dir(w.e.Path), file); err == nil {
+		file = near
+	}
+	return fmt.Sprintf("%s line %d", filepath.ToSlash(file), line)
+}
+
+func (w reporter) travels() (list []travelRange) {
+	for i := range w.e.Problem.Travels {
+		t := &w.e.Problem.Travels[i]
+		k := kindOf(t.Angle, t.Number)
+		r := travelRange{name: t.Name, isRange: t.Range, from: out(w.u, t.From, k), to: out(w.u, t.To, k)}
+		for _, v := range t.Settings {
+			r.settings = append(r.settings, out(w.u, v, k))
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+func (w reporter) travel(settings []float64) namedFigures {
+	n := namedFigures{}
+	for i, v := range settings {
+		t := &w.e.Problem.Travels[i]
+		k := kindOf(t.Angle, t.Number)
+		n = append(n, named{t.Name, out(w.u, v, k), k, math.Abs(v-t.Rest) <= 1e-9})
+	}
+	return n
+}
+
+func (w reporter) position(p solver.Position) namedFigures {
+	turn := named{name: w.e.Problem.Turn.Name, value: out(w.u, p.Turn, sketch.Angle), kind: sketch.Angle}
+	return append(namedFigures{turn}, w.travel(p.Travel)...)
+}
+
+func (w reporter) span(i solver.Interval) span {
+	return span{out(w.u, i.From, sketch.Angle), out(w.u, i.To, sketch.Angle)}
+}
+
+func (w reporter) broken(b linkage.Broken) brokenSpan {
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, either: b.Either(), noValue: b.NoValue}
+	s.File, s.Line = w.line(b.Stmt)
+	s.place = w.place(b.Stmt)
+	if file, st := w.e.Statement(b.Stmt); st != nil {
+		s.text = OneLine(file.SpanText(st.Where()))
+		if _, isAngle := st.(*syntax.Angle); isAngle {
+			s.missKind = sketch.Angle
+		}
+	}
+	s.Miss = out(w.u, b.Miss, s.missKind)
+	return s
+}
+
+func (w reporter) check(f *solver.Finding) checkAnswer {
+	c := &w.e.Problem.Checks[f.Check]
+	k := kindOf(c.Angle, c.Number)
+	a := checkAnswer{
+		checkName: w.name(f.Check),
+		AtLeast:   out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
+		Least: out(w.u, f.Least, k), Greatest: out(w.u, f.Greatest, k),
+		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
+		kind: k, judged: w.e.Problem.Judge(f),
+	}
+	if _, s := w.e.Statement(c.Stmt); s != nil {
+		all, ok := s.(*syntax.Clear)
+		a.ofAll = ok && all.All
+	}
+	a.tightness = w.tightness(f)
+	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
+	if c.Kind == solver.Keep || c.Kind == solver.Loose {
+		a.level = !a.Least.missing() && a.Least.read(w.u, k) == a.Greatest.read(w.u, k)
+	}
+	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
+		a.At = w.position(f.At)
+	}
+	if c.Kind == solver.Gap {
+		a.Fill = w.fill(f)
+	}
+	if w.e.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
+		f = &solver.Finding{Levers: f.Levers}
+	}
+	for _, i := range f.Fouls {
+		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
+		if i.Out > 0 {
+			far := out(w.u, i.Out, sketch.Angle)
+			foul.Out = &far
+		}
+		a.Fouls = append(a.Fouls, foul)
+	}
+	a.Unproved = w.unproved(f)
+	for i := range f.Levers {
+		a.Levers = append(a.Levers, w.lever(&f.Levers[i], k))
+	}
+	return a
+}
+
+// names are the two that a check is about: two profiles, or two points of a loose length. A keep line has its sum.
+func (w reporter) names(c *solver.Check) (a, b string) {
+	p := w.e.Problem
+	switch c.Kind {
+	case solver.Clear, solver.Gap:
+		return p.Profiles[c.A].Name, p.Profiles[c.B].Name
+	case solver.Loose:
+		e := &p.Linkage.Equations[c.Equation]
+		return p.Linkage.Points[e.P].Name, p.Linkage.Points[e.Q].Name
+	}
+	file, s := w.e.Statement(c.Stmt)
+	if k, ok := s.(*syntax.Keep); ok {
+		return OneLine(file.SpanText(k.Sum.Where())), ""
+	}
+	return "", ""
+}
+
+func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
+	d := &w.e.Dims[l.Dim]
+	one := lever{
+		Dim: d.Name, Made: d.IsMade(),
+		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		ToHold:  out(w.u, l.ToHold, d.Kind),
+		kind:    d.Kind, now: out(w.u, d.Value, d.Kind), next: out(w.u, l.Next, d.Kind), stocked: len(d.Stock) > 0,
+		spare: out(w.u, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
+	}
+	for i := range l.Worsens {
+		f := &l.Worsens[i]
+		one.worsens = append(one.worsens, worsened{f.Check, w.worstOf(f)})
+	}
+	return one
+}
+
+// worstOf is the figure at which a finding holds by least.
+func (w reporter) worstOf(f *solver.Finding) figure {
+	return out(w.u, w.e.Problem.Judge(f).Worst, w.kindOfCheck(f.Check))
+}
+
+func (w reporter) mark(e solver.Event) markAnswer {
+	m := &w.e.Problem.Marks[e.Mark]
+	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: namedFigures{}}
+	for i, v := range e.Shows {
+		s := &w.e.Problem.Measures[m.Shows[i]]
+		k := kindOf(s.Angle, s.Number)
+		a.Shows = append(a.Shows, named{name: s.Name, value: out(w.u, v, k), kind: k})
+	}
+	return a
+}
+
+func (w reporter) measure(x solver.Extremes) measureRange {
+	m := &w.e.Problem.Measures[x.Measure]
+	k := kindOf(m.Angle, m.Number)
+	a := measureRange{Name: m.Name, Least: out(w.u, x.Least, k), Greatest: out(w.u, x.Greatest, k),
+		LeastAt: namedFigures{}, GreatestAt: namedFigures{}, kind: k, stays: w.e.Problem.Graph.StaysOverTurn(m.Sum)}
+	if !a.Least.missing() {
+		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
+	}
+	return a
+}

@@ -1,0 +1,231 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"barover/sketch"
+	"barover/solver"
+)
+
+// Marks are told of in tables: a row for each setting of the travels, and for each mark where the crank is and what the
+// mark shows. As many marks stand side by side as a page holds.
+
+// markColumn is a column of figures in a table of marks.
+type markColumn struct {
+	head  string // "crank", or the measure
+	width int
+	cells []string // by row
+}
+
+// markGroup is a mark, or some of what one shows.
+type markGroup struct {
+	name    string
+	columns []markColumn
+}
+
+// markTables are the marks of a report, ready to be set.
+type markTables struct {
+	labels []markColumn // the travels
+	groups []markGroup
+	rows   int
+}
+
+// markRow is a travel setting, and the times that marks happen there: by mark, in order of the turn.
+type markRow struct {
+	travel namedFigures
+	times  map[string][]*markAnswer
+}
+
+// markRows are the settings to show, listed travels slowest and ranges from end to end. Without long, of ranges those at
+// rest, and each at its ends with the others at rest.
+func (r *Report) markRows(long bool) (rows []*markRow) {
+	at := map[string]*markRow{}
+	for i := range r.Marks {
+		m := &r.Marks[i]
+		travel := m.At[1:]
+		if !long && !r.atEnds(travel) {
+			continue
+		}
+		key := ""
+		for _, t := range travel {
+			key += t.value.full() + " "
+		}
+		if at[key] == nil {
+			at[key] = &markRow{travel: travel, times: map[string][]*markAnswer{}}
+			rows = append(rows, at[key])
+		}
+		at[key].times[m.Name] = append(at[key].times[m.Name], m)
+	}
+	order := r.listsFirst()
+	slices.SortStableFunc(rows, func(a, b *markRow) int {
+		for _, i := range order {
+			t := r.moves[i]
+			if d := t.place(a.travel[i].value) - t.place(b.travel[i].value); d != 0 {
+				return int(math.Copysign(1, d))
+			}
+		}
+		return 0
+	})
+	return rows
+}
+
+// listsFirst are the travels by number, those that are lists before the ranges.
+func (r *Report) listsFirst() (order []int) {
+	for _, ranges := range []bool{false, true} {
+		for i, t := range r.moves {
+			if t.isRange == ranges {
+				order = append(order, i)
+			}
+		}
+	}
+	return order
+}
+
+// place is where a value stands in the order of a travel: by its value in a range, by its turn in a list.
+func (t travelRange) place(v figure) float64 {
+	if t.isRange {
+		return float64(v)
+	}
+	return float64(slices.Index(t.settings, v))
+}
+
+// atEnds reports whether no more than one range is off its rest, and that one at an end.
+func (r *Report) atEnds(travel namedFigures) bool {
+	off := 0
+	for i, t := range r.moves {
+		if v := travel[i]; t.isRange && !v.rest {
+			const slack = 1e-9
+			atEnd := math.Abs(float64(v.value-t.from)) <= slack || math.Abs(float64(v.value-t.to)) <= slack
+			if off++; !atEnd {
+				return false
+			}
+		}
+	}
+	return off <= 1
+}
+
+// markGroups are the marks in the order of the sketch, with columns for the crank and for what each shows.
+func (r *Report) markGroups(shares map[string]bool) (groups []markGroup) {
+	for _, m := range r.Marks {
+		if slices.ContainsFunc(groups, func(g markGroup) bool { return g.name == m.Name }) {
+			continue
+		}
+		g := markGroup{name: m.Name, columns: []markColumn{{head: r.Turn.Name}}}
+		for _, f := range m.Shows {
+			head := f.name
+			if shares[f.name] {
+				head += " %"
+			}
+			g.columns = append(g.columns, markColumn{head: head})
+		}
+		groups = append(groups, g)
+	}
+	return groups
+}
+
+// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are told in per
+// cent.
+func (r *Report) shares() map[string]bool {
+	shares := map[string]bool{}
+	for _, m := range r.Measures {
+		const slack = 1e-9
+		shares[m.Name] = m.kind.Is(sketch.Plain) && m.Least >= -slack && m.Greatest <= 1+slack
+	}
+	return shares
+}
+
+// shares are the same of a study that has no report.
+func (w reporter) shares(list []solver.Extremes) map[string]bool {
+	r := &Report{}
+	for _, x := range list {
+		r.Measures = append(r.Measures, w.measure(x))
+	}
+	return r.shares()
+}
+
+// shown writes what a mark shows. With long it has a decimal more.
+func (r *Report) shown(f named, share, long bool) string {
+	more := 0
+	if long {
+		more = 1
+	}
+	switch {
+	case f.value.missing():
+		return "–"
+	case share:
+		return strconv.FormatFloat(HalfUp(100*float64(f.value), 1+more), 'f', 1+more, 64)
+	case f.kind.Is(sketch.Angle):
+		return strconv.FormatFloat(HalfUp(float64(f.value), 1+more), 'f', 1+more, 64)
+	}
+	return f.value.read(r.units, f.kind)
+}
+
+// markTables gathers the marks into columns.
+func (r *Report) markTables(long bool) markTables {
+	rows := r.markRows(long)
+	if len(rows) == 0 { // they happen at none of the settings that are shown first
+		rows = r.markRows(true)
+	}
+	var t markTables
+	for _, i := range r.listsFirst() {
+		travel := r.moves[i]
+		c := markColumn{head: travel.name}
+		for _, row := range rows {
+			text := row.travel[i].value.size(r.units, row.travel[i].kind)
+			if travel.isRange && row.travel[i].rest {
+				text = "rest"
+			}
+			c.cells = append(c.cells, text)
+			for range row.most() - 1 {
+				c.cells = append(c.cells, "")
+			}
+		}
+		t.labels = append(t.labels, c)
+	}
+	shares := r.shares()
+	t.groups = r.markGroups(shares)
+	for i := range t.groups {
+		g := &t.groups[i]
+		for _, row := range rows {
+			for k := range row.most() {
+				r.addTime(g, row.times[g.name], k, shares, long)
+			}
+		}
+	}
+	for _, row := range rows {
+		t.rows += row.most()
+	}
+	return t
+}
+
+// most is how often the mark that happens most often does at this setting.
+func (w *markRow) most() int {
+	n := 1
+	for _, times := range w.times {
+		n = max(n, len(times))
+	}
+	return n
+}
+
+// addTime adds the k-th time that a mark happens to its columns; dashes where it does not happen at all, nothing where it
+// happens less often than others.
+func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[string]bool, long bool) {
+	put := func(i int, text string) { g.columns[i].cells = append(g.columns[i].cells, text) }
+	if k >= len(times) {
+		text := ""
+		if k == 0 {
+			text = "–"
+		}
+		for i := range g.columns {
+			put(i, text)
+		}
+		return
+	}
+	m := times[k]
+	put(0, r.shown(m.At[0], false, long))
+	for i, f := range m.Shows {
+		put(i+1, r.shown(f, shares[f.name], long))
+	}
+}

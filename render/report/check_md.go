@@ -1,0 +1,35 @@
+package report
+
+import (
+	"cmp"
+	"path"
+	"strings"
+)
+
+// Markdown is the report in Markdown, to lie beside the sketch: what text says, and the same from the same sketch, whatever
+// folder it is asked from.
+func (r *Report) Markdown(long bool) string {
+	var b strings.Builder
+	here := *r
+	here.Sketch = path.Base(r.Sketch)
+	r = &here
+	b.WriteString("# " + escaped(cmp.Or(r.title, r.Sketch)) + "\n\n" + escaped(r.heading()) + "\n")
+	for _, s := range r.sections(long) {
+		b.WriteString(s.markdown())
+	}
+	b.WriteString(r.marksMarkdown(long))
+	b.WriteString(r.neverMarkdown())
+	for _, s := range r.figures(long) {
+		b.WriteString(s.markdown())
+	}
+	for _, s := range r.acrossSections() {
+		b.WriteString(s.markdown())
+	}
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.unusedText(), r.Surety(), r.Caution()} {
+		if text != "" {
+			b.WriteString("\n" + escaped(text) + "\n")
+		}
+	}
+	b.WriteString("\n**" + escaped(r.Sentence()) + "**\n")
+	return b.String()
+}

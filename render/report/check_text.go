@@ -1,0 +1,331 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/solver"
+)
+
+// Text is the report as tables to read on a terminal: what falls short first, fouls before all, then the tightest of what
+// holds, then the rest, and in the end one sentence that says it all. With long, every check is shown, marks at every
+// travel setting, and every pair that was left out.
+func (r *Report) Text(c terminal.Ink, long bool) string {
+	var b strings.Builder
+	if r.title != "" {
+		b.WriteString(r.title + "\n")
+	}
+	for _, l := range terminal.Folded(r.heading(), "", terminal.Width) {
+		b.WriteString(l + "\n")
+	}
+	for _, s := range r.sections(long) {
+		b.WriteString(s.text(c))
+	}
+	b.WriteString(r.marksText(long))
+	b.WriteString(r.neverText())
+	for _, s := range r.figures(long) {
+		b.WriteString(s.text(c))
+	}
+	for _, s := range r.acrossSections() {
+		b.WriteString(s.text(c))
+	}
+	colour := terminal.Green
+	switch {
+	case !r.holds():
+		colour = terminal.Red
+	case len(r.met()) > 0 || r.looked() > 0:
+		colour = terminal.Yellow
+	}
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.unusedText(), strings.TrimSpace(r.Surety() + "\n" + r.Caution())} {
+		if text == "" {
+			continue
+		}
+		b.WriteString("\n")
+		for _, said := range strings.Split(text, "\n") {
+			for _, l := range terminal.Folded(said, "", terminal.Width) {
+				b.WriteString(l + "\n")
+			}
+		}
+	}
+	b.WriteString("\n")
+	for _, l := range terminal.Folded(r.Sentence(), "", terminal.Width) {
+		b.WriteString(c.In(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+// heading says which sketch it is and which values counted.
+func (r *Report) heading() string {
+	unit := "mm"
+	if r.units.Inches {
+		unit = "inches (~ to the nearest 64th)"
+	}
+	return fmt.Sprintf("%s %s; %s and degrees", r.Sketch, r.values, unit)
+}
+
+// listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
+func (r *Report) listed(n namedFigures) string {
+	var words []string
+	for _, f := range n {
+		if !f.rest {
+			words = append(words, f.name+" "+f.value.size(r.units, f.kind))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// mostListed is how many stretches of the turn are listed for reading.
+const mostListed = 6
+
+// stretch is from where to where it goes. One that runs across the start of a whole turn ends behind it.
+func (s span) stretch(r *Report) string {
+	to := s.To
+	if t := r.Turn; t.To-t.From == 360 && to > t.To && s.From < t.To {
+		to -= 360
+	}
+	return s.From.read(r.units, sketch.Angle) + " to " + to.read(r.units, sketch.Angle)
+}
+
+// stretch is the stretch with what its ends may be out by, where that shows.
+func (s foulSpan) stretch(r *Report) string {
+	text := s.span.stretch(r)
+	if s.Out != nil && float64(*s.Out) >= 0.005 {
+		text += " (give or take " + s.Out.read(r.units, sketch.Angle) + ")"
+	}
+	return text
+}
+
+// sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
+func (r *Report) sections(long bool) []section {
+	short, holds := r.rows()
+	tight, rest := holds, []*row(nil)
+	if len(holds) > mostTight {
+		tight, rest = holds[:mostTight], holds[mostTight:]
+	}
+	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Least margin"), r.checksSection("The rest"), r.asideSection(long)}
+	for _, a := range short {
+		list[1].rows = append(list[1].rows, r.checkRow(a))
+	}
+	list[1].after = r.summary(short)
+	for _, a := range tight {
+		list[2].rows = append(list[2].rows, r.checkRow(a))
+	}
+	if len(short) == 0 && len(rest) == 0 {
+		list[2].title = "Holds, least margin first"
+		if r.looked() > 0 {
+			list[2].title = "Tightest first"
+		}
+	}
+	more := 0
+	seen := map[int]bool{}
+	for _, a := range tight {
+		seen[a.judged.Check.Stmt] = true
+	}
+	for _, a := range rest {
+		if !long && !r.allLevers && (a.ofAll || seen[a.judged.Check.Stmt]) {
+			more++
+			continue
+		}
+		seen[a.judged.Check.Stmt] = true
+		list[3].rows = append(list[3].rows, r.checkRow(a))
+	}
+	if more > 0 {
+		list[3].after = fmt.Sprintf("and %s with more room; --long lists them", CountOf(more, "pair more", "pairs more"))
+		if len(list[3].rows) == 0 {
+			list[2].after = list[3].after
+		}
+	}
+	return list
+}
+
+// mostRows is how many checks that hold are listed where others give them in one table.
+const mostRows = 16
+
+// mostTight is how many of those that hold are told of first.
+const mostTight = 8
+
+func CountOf(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// checksSection is a table of checks without its rows. In inches it has a column for the nearest 64th.
+func (r *Report) checksSection(title string) section {
+	s := section{title: title, under: 1, wide: terminal.Widest(), heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
+		right: []bool{false, false, true, false, true}, words: []bool{false, true}}
+	if r.units.Inches {
+		s.heads = slices.Insert(s.heads, 3, "inch")
+		s.right = slices.Insert(s.right, 3, true)
+		s.wide -= 2
+	}
+	return s
+}
+
+func (r *Report) checkRow(a *row) sectionRow {
+	at := "–"
+	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
+		at = a.At[0].value.read(r.units, sketch.Angle)
+	}
+	line := sectionRow{cells: []string{a.judged.State.String(), a.title, a.worst(r.units).read(r.units, a.kind), a.asked(r.units), at}}
+	if r.units.Inches {
+		line.cells = slices.Insert(line.cells, 3, a.worst(r.units).near(r.units, a.kind))
+	}
+	switch {
+	case !a.OK:
+		line.mood = bad
+	case a.apart():
+		line.mood = pale
+	}
+	lack := ""
+	if a.NoValue != nil {
+		lack = a.NoValue.text(r)
+	}
+	remedies, command := r.remedies(a)
+	line.typed = command
+	for _, text := range []string{r.details(a), lack, r.levers(a), remedies} {
+		if text != "" {
+			line.below = append(line.below, text)
+		}
+	}
+	return line
+}
+
+// travels is the setting at which a check holds by least, where it matters which.
+func (r *Report) travels(a *row) string {
+	if len(a.At) < 2 || a.still() {
+		return ""
+	}
+	return r.listed(a.At[1:])
+}
+
+// details is what is told of a check below its figures.
+func (r *Report) details(a *row) string {
+	var parts []string
+	if a.also != "" {
+		parts = append(parts, a.also)
+	}
+	if at := r.travels(a); at != "" {
+		parts = append(parts, "at "+at)
+	}
+	return strings.Join(append(parts, r.particulars(a)...), "; ")
+}
+
+// particulars are where the line of a check stands if it falls short, where it is not met, and what else is known of it.
+func (r *Report) particulars(a *row) (parts []string) {
+	if !a.OK {
+		if parts = append(parts, a.where()); a.of != "" {
+			parts = append(parts, "named by "+a.of)
+		}
+		if len(a.Fouls) > 0 && !r.fixed {
+			parts = append(parts, "not met from "+stretches(r, a.Fouls))
+		}
+	}
+	if text := r.trialText(a.checkAnswer); text != "" {
+		parts = append(parts, text)
+	}
+	if a.Fill != nil {
+		parts = append(parts, a.Fill.String())
+	}
+	parts = append(parts, a.tightText(r.units)...)
+	if !a.apart() && r.most() == "proved" {
+		parts = append(parts, r.notProved(a.checkAnswer)...)
+	}
+	return parts
+}
+
+func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string {
+	return strings.Join(firstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
+}
+
+// firstFew is a list in words, its first most entries at the most, and then how many more there are.
+func firstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
+	for i, x := range of {
+		if i == most {
+			return append(words, fmt.Sprintf(more, len(of)-i))
+		}
+		words = append(words, say(x))
+	}
+	return words
+}
+
+// figures are what is told of the measures, and with long of the pairs that were left out.
+func (r *Report) figures(long bool) []section {
+	m := section{title: "Measures", heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
+		right: []bool{false, true, true, true, true}, words: []bool{true}}
+	for _, x := range r.Measures {
+		at := func(n namedFigures) string {
+			if len(n) == 0 || x.stays || x.Least == x.Greatest { // one that stands still has no place
+				return "–"
+			}
+			return n[0].value.read(r.units, sketch.Angle)
+		}
+		row := sectionRow{cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
+		if long && x.Least != x.Greatest && len(x.LeastAt) > 1 {
+			row.below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
+		}
+		if x.NoValue != nil {
+			row.below = append(row.below, x.NoValue.text(r))
+		}
+		m.rows = append(m.rows, row)
+	}
+	if !long {
+		return []section{m}
+	}
+	l := section{title: "Left out", heads: []string{"pair", "", "why"}, words: []bool{true, true}}
+	for _, x := range r.LeftOut {
+		l.rows = append(l.rows, sectionRow{cells: []string{x.A, x.B, x.Why}})
+	}
+	return []section{m, l}
+}
+
+// setting says where the travels stand.
+func (r *Report) setting(n namedFigures) string {
+	if at := r.listed(n); at != "" {
+		return "at " + at
+	}
+	return "with travels at rest"
+}
+
+// leftOutWords counts pairs that were left out for one reason.
+func leftOutWords(n int, why string) string {
+	switch {
+	case why == solver.NeverAcross && n == 1:
+		return "1 pair never meets across"
+	case why == solver.NeverAcross:
+		return fmt.Sprintf("%d pairs never meet across", n)
+	}
+	return fmt.Sprintf("%d %s", n, why)
+}
+
+const pinnedToEachOther = "pinned to each other"
+
+// omitted counts the pairs that were not looked at by why not, unless they are named.
+func (r *Report) omitted(long bool) string {
+	if len(r.LeftOut) == 0 || long {
+		return ""
+	}
+	count := map[string]int{}
+	var whys []string
+	for _, l := range r.LeftOut {
+		why, _, _ := strings.Cut(l.Why, ",")
+		if strings.HasPrefix(why, "pinned") {
+			why = pinnedToEachOther
+		}
+		if count[why] == 0 {
+			whys = append(whys, why)
+		}
+		count[why]++
+	}
+	for i, why := range whys {
+		whys[i] = leftOutWords(count[why], why)
+		if why == pinnedToEachOther {
+			whys[i] += r.asideCounted()
+		}
+	}
+	return fmt.Sprintf("Left out: %s; --long names them.", strings.Join(whys, ", "))
+}

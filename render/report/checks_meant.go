@@ -1,0 +1,70 @@
+package report
+
+import (
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"fmt"
+	"strings"
+)
+
+// NearestDim offers the dimension that somebody may have meant.
+func NearestDim(sk *sketch.Sketch, name string) string {
+	for i := range sk.Dims {
+		if strings.EqualFold(sk.Dims[i].Name, name) {
+			return ": did you mean " + sk.Dims[i].Name + "?"
+		}
+	}
+	for i := range sk.Dims {
+		if n := sk.Dims[i].Name; len(name) > 2 && (strings.Contains(n, name) || strings.Contains(name, n)) {
+			return ": did you mean " + n + "?"
+		}
+	}
+	return ""
+}
+
+// ChecksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
+// for all its profiles; or its number, its note, or what else it is called.
+func ChecksMeant(e *assembled.Engine, words string) ([]int, error) {
+	fields := strings.Fields(words)
+	var out []int
+	w := reporter{e, e.Units}
+	for i := range e.Problem.Checks {
+		n := w.name(i)
+		if n.meantBy(words) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
+			out = append(out, i)
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("--for %q: the sketch has no such check; write its note, the line as it stands there, such as --for \"clear conrod frame\", or --for \"line 40\"", words)
+	}
+	return out, nil
+}
+
+// ofAll reports whether a check is of a `clear all` line.
+func (w reporter) ofAll(check int) bool {
+	_, s := w.e.Statement(w.e.Problem.Checks[check].Stmt)
+	k, ok := s.(*syntax.Clear)
+	return ok && k.All
+}
+
+func (n checkName) meantBy(words string) bool {
+	fields := strings.Fields(words)
+	if OneLine(words) == n.Named || n.Note != "" && OneLine(words) == OneLine(n.Note) {
+		return true
+	}
+	if len(fields) == 2 && fields[0] == "line" {
+		return n.File == "" && fields[1] == fmt.Sprint(n.Line)
+	}
+	if len(fields) < 2 || fields[0] != n.Kind {
+		return false
+	}
+	if n.Kind == "keep" {
+		return strings.Join(fields[1:], "") == strings.Join(strings.Fields(n.A), "")
+	}
+	if len(fields) != 3 {
+		return false
+	}
+	of := func(name, word string) bool { return name == word || strings.HasPrefix(name, word+".") }
+	return of(n.A, fields[1]) && of(n.B, fields[2]) || of(n.A, fields[2]) && of(n.B, fields[1])
+}

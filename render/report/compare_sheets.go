@@ -1,0 +1,162 @@
+package report
+
+import (
+	"barover/render/sheet"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/change"
+	"cmp"
+	"context"
+	"path/filepath"
+)
+
+// BeforeAfter is two engines with what differs between them, and what is to be told of it.
+type BeforeAfter struct {
+	Before, After *assembled.Engine
+	found         *change.Comparison
+	Report        *CompareReport
+}
+
+// Compare tells what differs between two engines: two of one sketch, or of two.
+func Compare(before, after *assembled.Engine, found *change.Comparison, two, long bool) *BeforeAfter {
+	r := newCompareReport(before, after, found)
+	r.two, r.long = two, long
+	return &BeforeAfter{before, after, found, r}
+}
+
+// Book lays out the sheets of both engines.
+func (b *BeforeAfter) Book(ctx context.Context, at string) (*sheet.Book, error) {
+	place, err := b.place(at)
+	if err != nil {
+		return nil, err
+	}
+	o := SheetOptions(b.After, place)
+	was, is := b.names()
+	o.Values = "thin: " + was + "\nthick: " + is
+	if b.Report.two {
+		o.File, o.Values = o.Values, valuesInWords(b.After.Sketch)
+	}
+	c := &sheet.Change{Before: sheet.Of(ctx, b.Before.Machine, b.found.Before), After: sheet.Of(ctx, b.After.Machine, b.found.After),
+		Was: was, Is: is, Dims: b.dims(), Checks: b.checks(), Sum: b.Report.sentence()}
+	return sheet.NewChangeBook(c, o), ctx.Err()
+}
+
+// names are what the two engines are called: their values if they are of one sketch, else their files, each with its
+// folder where both have one name.
+func (b *BeforeAfter) names() (was, is string) {
+	if !b.Report.two {
+		return b.Report.Before.words, b.Report.After.words
+	}
+	was, is = filepath.Base(b.Before.Path), filepath.Base(b.After.Path)
+	if was == is {
+		was, is = withFolder(b.Before.Path), withFolder(b.After.Path)
+	}
+	return was, is
+}
+
+// withFolder is a file's name with that of its folder, and nothing of where that lies.
+func withFolder(path string) string {
+	folder := filepath.Base(filepath.Dir(path))
+	if folder == "." || folder == string(filepath.Separator) {
+		return filepath.Base(path)
+	}
+	return folder + "/" + filepath.Base(path)
+}
+
+// place is the position drawn: the one asked for, or where the check that changed most is worst; first of those that fall
+// short after the change, newly or still, then of those that are mended, then of all.
+func (b *BeforeAfter) place(asked string) (*solver.Position, error) {
+	rep := New(b.After, b.found.After)
+	if asked != "" {
+		return chosenPlace(b.After, rep, b.found.After, asked)
+	}
+	best := [3]*solver.Position{}
+	for i := range b.found.Checks {
+		d := &b.found.Checks[i]
+		if a := &rep.Checks[d.After]; len(a.At) == 0 || a.still() {
+			continue
+		}
+		k := 2
+		switch d.Became {
+		case solver.FallsShortNow, solver.StillShort:
+			k = 0
+		case solver.Mended:
+			k = 1
+		}
+		if best[k] == nil {
+			best[k] = &b.found.After.Findings[d.After].At
+		}
+	}
+	if at := cmp.Or(best[0], best[1], best[2]); at != nil {
+		return at, nil
+	}
+	return chosenPlace(b.After, rep, b.found.After, "")
+}
+
+// dims are the changed dimensions as a sheet has them, those last that only one engine has.
+func (b *BeforeAfter) dims() (list []sheet.ChangedDim) {
+	r := b.Report
+	for i := range r.Dims {
+		if !r.Dims[i].Cause {
+			continue
+		}
+		was, is, by, from := r.dimFigures(&r.Dims[i])
+		list = append(list, sheet.ChangedDim{Name: r.Dims[i].Name, Was: was, Is: is, By: by, From: from})
+	}
+	for _, side := range []struct {
+		e     *assembled.Engine
+		names []string
+		came  bool
+	}{{b.After, r.DimsCame, true}, {b.Before, r.DimsWent, false}} {
+		for _, d := range side.e.Dims {
+			for _, name := range side.names {
+				if d.Name != name {
+					continue
+				}
+				c := sheet.ChangedDim{Name: name, Is: size(r.units, d.Value, d.Kind)}
+				if !side.came {
+					c.Was, c.Is = c.Is, ""
+				}
+				list = append(list, c)
+			}
+		}
+	}
+	return list
+}
+
+// checks are the checks that came out otherwise, the greatest change first, then those that only one engine asks.
+func (b *BeforeAfter) checks() (list []sheet.ChangedCheck) {
+	r := b.Report
+	place := map[*checkChange]int{}
+	for i := range r.Checks {
+		place[&r.Checks[i]] = i
+	}
+	for _, d := range r.rows() {
+		was, is, by := r.figures(d)
+		f := &b.found.Checks[place[d]]
+		list = append(list, sheet.ChangedCheck{Before: &b.found.Before.Findings[f.Before], After: &b.found.After.Findings[f.After],
+			What: d.title, Became: d.became, Was: was, Is: is, By: by})
+	}
+	return append(list, b.oneSided()...)
+}
+
+// oneSided are the checks that only one of the two asks.
+func (b *BeforeAfter) oneSided() (list []sheet.ChangedCheck) {
+	u := b.Report.units
+	read := func(e *assembled.Engine, f *solver.Finding) string {
+		a := reporter{e, u}.check(f)
+		if a.apart() {
+			return "apart"
+		}
+		return a.worst(u).read(u, a.kind)
+	}
+	for _, i := range b.found.Came {
+		f := &b.found.After.Findings[i]
+		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.After, u}.name(i).Named, Became: solver.Came, Is: read(b.After, f)})
+	}
+	for _, i := range b.found.Went {
+		f := &b.found.Before.Findings[i]
+		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.Before, u}.name(i).Named, Became: solver.Went, Was: read(b.Before, f)})
+	}
+	return list
+}

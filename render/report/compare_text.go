@@ -1,0 +1,362 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/solver"
+)
+
+// Text is the comparison as tables to read, with one sentence in the end that says it all.
+func (r *CompareReport) Text(c terminal.Ink) string {
+	var b strings.Builder
+	b.WriteString(r.heading())
+	b.WriteString(r.dimsText())
+	checks := r.checksSection()
+	b.WriteString(checks.text(c))
+	b.WriteString(r.othersText("Asked only after the change", r.Came, "asked only before", r.Went))
+	b.WriteString(r.measuresText())
+	b.WriteString(r.marksText())
+	b.WriteString("\n")
+	colour := terminal.Green
+	if r.Status() != AllHolds {
+		colour = terminal.Red
+	}
+	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
+		b.WriteString(c.In(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+func (r *CompareReport) heading() string {
+	unit := "mm"
+	if r.units.Inches {
+		unit = "inches"
+	}
+	words := fmt.Sprintf("%s %s against %s", r.After.Sketch, r.Before.words, r.After.words)
+	if r.two {
+		words = fmt.Sprintf("%s against %s, %s", r.Before.Sketch, r.After.Sketch, r.After.words)
+	}
+	lines := terminal.Folded(words+"; "+unit+" and degrees", "", terminal.Width)
+	if r.title != "" {
+		lines = append([]string{r.title}, lines...)
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// columns are the names of the two sides.
+func (r *CompareReport) columns() (before, after string) {
+	if r.two {
+		return "before", "after"
+	}
+	return "drawn", "now"
+}
+
+func (r *CompareReport) dimsText() string {
+	if len(r.Dims)+len(r.DimsCame)+len(r.DimsWent) == 0 {
+		return ""
+	}
+	before, after := r.columns()
+	g := terminal.Grid{Right: []bool{false, true, true, true}}
+	if len(r.Dims) > 0 {
+		g.Row(nil, "Dimensions changed", before, after, "by", "")
+	}
+	for i := range r.Dims {
+		if d := &r.Dims[i]; d.Cause {
+			was, is, by, from := r.dimFigures(d)
+			g.Row(nil, d.Name, was, is, by, from)
+			r.usersText(&g, d)
+		}
+	}
+	r.followersText(&g)
+	for _, list := range []struct {
+		words string
+		names []string
+	}{{"There only after: ", r.DimsCame}, {"There only before: ", r.DimsWent}} {
+		if len(list.names) > 0 {
+			for _, l := range terminal.Folded(list.words+strings.Join(list.names, ", "), "", terminal.Width) {
+				g.Line(l)
+			}
+		}
+	}
+	return "\n" + g.Text()
+}
+
+// dimFigures are what a dimension was and is, by how much it was changed, and where its new value comes from.
+func (r *CompareReport) dimFigures(d *dimChange) (was, is, by, from string) {
+	by = signed(size(r.units, d.is-d.was, d.kind))
+	if d.was == d.is {
+		by = "stays" // while what it follows from goes on
+	}
+	if !r.two {
+		from = d.stands
+	}
+	return size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from
+}
+
+// rows are the checks that came out otherwise, what matters most first, a pair once that several lines ask about: `clear all`
+// asks again what a line of its own asks. A pair that falls short still by one line has not come to fall short by another.
+func (r *CompareReport) rows() (rows []*checkChange) {
+	told := map[solver.Subject]*checkChange{}
+	others := map[solver.Subject][]checkName{}
+	for i := range r.Checks {
+		d := &r.Checks[i]
+		others[d.subject] = append(others[d.subject], d.checkName)
+		if o := told[d.subject]; o == nil || d.became == solver.StillShort && o.became != solver.StillShort {
+			told[d.subject] = d
+		}
+	}
+	for i := range r.Checks {
+		if d := &r.Checks[i]; told[d.subject] == d {
+			d.called = call(d.checkName, others[d.subject]...)
+			rows = append(rows, d)
+		}
+	}
+	return rows
+}
+
+// checksSection is the table of what came out otherwise.
+func (r *CompareReport) checksSection() section {
+	before, after := r.columns()
+	s := section{title: "What moved", under: 1, wide: terminal.Widest(), heads: []string{"", "", before, after, "by"},
+		right: []bool{false, false, true, true, true}}
+	rows, more := r.told()
+	for _, d := range rows {
+		was, is, by := r.figures(d)
+		row := sectionRow{cells: []string{d.word, d.title, was, is, by}}
+		switch {
+		case !d.OKAfter:
+			row.mood = bad
+		case !d.OKBefore:
+			row.mood = good
+		}
+		if text := r.because(d); text != "" {
+			row.below = []string{text}
+		}
+		s.rows = append(s.rows, row)
+	}
+	if more > 0 {
+		s.after = moreMoved(more)
+	}
+	return s
+}
+
+// figures are what a check was and is, and by how much it moved.
+func (r *CompareReport) figures(d *checkChange) (was, is, by string) {
+	read := func(f figure, apart bool) string {
+		if apart {
+			return "apart"
+		}
+		return f.read(r.units, d.kind)
+	}
+	return read(d.Before, d.wasApart), read(d.After, d.nowApart), signed((d.After - d.Before).read(r.units, d.kind))
+}
+
+// because tells where a change comes from.
+func (r *CompareReport) because(d *checkChange) string {
+	var parts []string
+	if d.also != "" {
+		parts = append(parts, d.also)
+	}
+	if !d.holdsStill() {
+		if parts = append(parts, d.place); d.of != "" {
+			parts = append(parts, "named by "+d.of)
+		}
+	}
+	if d.Together.missing() {
+		return strings.Join(parts, "; ")
+	}
+	var shares []string
+	for _, s := range d.Because {
+		shares = append(shares, s.Dim+" "+signed(s.Share.read(r.units, d.kind)))
+	}
+	if rest := d.Together.read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
+		name := "together "
+		switch {
+		case len(shares) == 0 && d.Lines:
+			name = "by other lines "
+		case d.Lines:
+			name = "together and by other lines "
+		}
+		shares = append(shares, name+signed(rest))
+	}
+	return strings.Join(append(parts, strings.Join(shares, ", ")), "; ")
+}
+
+// othersText names the checks that only one side asks.
+func (r *CompareReport) othersText(came string, after []checkOutcome, went string, before []checkOutcome) string {
+	var b strings.Builder
+	for _, list := range []struct {
+		head   string
+		checks []checkOutcome
+	}{{came, after}, {strings.ToUpper(went[:1]) + went[1:], before}} {
+		if len(list.checks) == 0 {
+			continue
+		}
+		g := terminal.Grid{}
+		g.Row(nil, list.head, "")
+		for _, o := range list.checks {
+			g.Row(nil, o.Named, o.place+", "+o.state.String())
+		}
+		b.WriteString("\n" + g.Text())
+	}
+	return b.String()
+}
+
+func (r *CompareReport) measuresText() string {
+	if len(r.Measures) == 0 {
+		return ""
+	}
+	g := terminal.Grid{Right: []bool{false, true, true, true, true}}
+	before, after := r.columns()
+	g.Row(nil, "Measures", "least "+before, after, "greatest "+before, after)
+	for _, m := range r.Measures {
+		g.Row(nil, m.Name, m.LeastBefore.read(r.units, m.kind), m.LeastAfter.read(r.units, m.kind),
+			m.GreatestBefore.read(r.units, m.kind), m.GreatestAfter.read(r.units, m.kind))
+	}
+	return "\n" + g.Text()
+}
+
+func (r *CompareReport) marksText() string {
+	if len(r.Marks) == 0 {
+		return ""
+	}
+	g := terminal.Grid{Right: []bool{false, true, true}}
+	before, after := r.columns()
+	g.Row(nil, "Marks", before, after, "")
+	words := Report{units: r.units}
+	at := func(m *markAnswer) string {
+		if m == nil {
+			return "–"
+		}
+		return m.At[0].value.read(r.units, sketch.Angle)
+	}
+	list, more := r.toldMarks()
+	texts, wide := make([]string, len(list)), 0
+	for i, m := range list {
+		told := r.shows(m)
+		if travels := words.listed(cmp.Or(m.After, m.Before).At[1:]); travels != "" {
+			told = append([]string{travels}, told...)
+		}
+		texts[i] = strings.Join(told, ", ")
+		wide = max(wide, utf8.RuneCountInString(m.Name+"  000.00  000.00  "+texts[i]))
+	}
+	for i, m := range list {
+		if wide <= terminal.Width {
+			g.Row(nil, m.Name, at(m.Before), at(m.After), texts[i])
+			continue
+		}
+		g.Row(nil, m.Name, at(m.Before), at(m.After), "")
+		for _, l := range terminal.Folded(texts[i], "   ", terminal.Width) {
+			g.Line(l)
+		}
+	}
+	if more > 0 {
+		g.Line(fmt.Sprintf("   and %s at other places of the ranges; --long lists them", CountOf(more, "more", "more")))
+	}
+	return "\n" + g.Text()
+}
+
+// shows are what a mark shows, as check tells it: before and after where that reads otherwise.
+func (r *CompareReport) shows(m *markChange) (told []string) {
+	words := Report{units: r.units}
+	read := func(a *markAnswer, name string) string {
+		if a == nil {
+			return ""
+		}
+		for _, f := range a.Shows {
+			if f.name != name {
+				continue
+			}
+			text := words.shown(f, r.shares[f.name], false)
+			if r.shares[f.name] && !f.value.missing() {
+				text += " %"
+			}
+			return text
+		}
+		return ""
+	}
+	seen := map[string]bool{}
+	for _, a := range []*markAnswer{m.After, m.Before} {
+		if a == nil {
+			continue
+		}
+		for _, f := range a.Shows {
+			if seen[f.name] {
+				continue
+			}
+			seen[f.name] = true
+			was, is := read(m.Before, f.name), read(m.After, f.name)
+			text := cmp.Or(is, was)
+			if was != "" && is != "" && was != is {
+				text = was + " → " + is
+			}
+			told = append(told, f.name+" "+text)
+		}
+	}
+	return told
+}
+
+// sentence says how it all came out.
+func (r *CompareReport) sentence() string {
+	count := map[solver.Became]int{}
+	rows := r.rows()
+	for _, d := range rows {
+		count[d.became]++
+	}
+	words := "Nothing moved"
+	if n := len(rows); n > 0 {
+		words = fmt.Sprintf("%s came out otherwise", plural(n, "check"))
+	}
+	if n := outcomesOnce(r.Came) + outcomesOnce(r.Went); n > 0 {
+		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
+	}
+	words += "."
+	if n := count[solver.FallsShortNow]; n > 0 {
+		words += " " + inWords(n, "check falls", "checks fall") + " short that held before."
+	}
+	as := ", as before"
+	if slices.ContainsFunc(r.Came, func(o checkOutcome) bool { return !o.OK }) {
+		as = ""
+	}
+	if n := r.short - count[solver.FallsShortNow]; n > 0 && count[solver.FallsShortNow] == 0 {
+		words += " " + inWords(n, "check falls", "checks fall") + " short" + as + "."
+	} else if n > 0 {
+		words += " " + inWords(n, "more falls", "more fall") + " short" + as + "."
+	}
+	if n := count[solver.Mended]; n > 0 {
+		words += " " + inWords(n, "is", "are") + " mended."
+	}
+	switch {
+	case !r.After.Assembled:
+		words += " It cannot be assembled all the way round."
+	case r.short > 0:
+	case len(r.looked) > 0:
+		words += " " + onlyLooked(r.total, r.looked) + "."
+	case r.total > 0:
+		words += " Everything holds."
+	}
+	return words
+}
+
+// outcomesOnce counts checks, a pair once.
+func outcomesOnce(list []checkOutcome) int {
+	names := make([]checkName, 0, len(list))
+	for _, o := range list {
+		names = append(names, o.checkName)
+	}
+	return len(once(names))
+}
+
+// plural is a number with what it counts.
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,209 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/solver"
+	"barover/solver/change"
+)
+
+// What follows from a change is told beside it: the dimensions whose sums it moves, and the parts that are written with
+// them. That is which parts change.
+
+// users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
+func (w reporter) users(u solver.Users) []string {
+	p := w.e.Problem
+	list := []string{}
+	told := map[int]bool{}
+	for _, i := range u.Profiles {
+		list = append(list, p.Profiles[i].Name)
+		told[p.Profiles[i].Part] = true
+	}
+	for _, i := range u.Parts {
+		if !told[i] {
+			list = append(list, p.Linkage.Parts[i].Name)
+		}
+	}
+	slices.Sort(list) // whatever the order of the statements
+	return list
+}
+
+// mostUsers is how many profiles and parts are named for reading that a dimension is written in.
+const mostUsers = 8
+
+// usedBy says in words where a dimension is used; nothing where that is in other dimensions alone.
+func usedBy(names []string) string {
+	if len(names) == 0 {
+		return ""
+	}
+	return "used by " + strings.Join(firstFew(names, mostUsers, "and %d more", func(s string) string { return s }), ", ")
+}
+
+// byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
+func byItself(d *sketch.Dim) bool {
+	return d.Source != sketch.FromDim && math.Abs(d.Value-d.Drawn) > 1e-12*math.Max(1, math.Abs(d.Value))
+}
+
+// follow puts into the ledger which dimensions follow from changed ones, and where those are used that are not as drawn.
+func (r *LedgerReport) follow() {
+	e := r.e
+	w := reporter{e, e.Units}
+	drawn, record := map[int]float64{}, map[*sketch.Dim]*dimRecord{}
+	for i := range r.Dims {
+		record[r.Dims[i].dim] = &r.Dims[i]
+	}
+	users := e.Problem.Users()
+	var changed []int
+	for i := range e.Dims {
+		d := &e.Dims[i]
+		rec := record[d]
+		drawn[i], rec.Now = d.Drawn, out(w.u, d.Value, d.Kind)
+		if byItself(d) {
+			changed = append(changed, i)
+		}
+		if byItself(d) || rec.differing {
+			rec.UsedBy = w.users(users[i])
+		}
+	}
+	for _, f := range change.Followers(EngineOf(e), drawn, changed) {
+		rec := record[&e.Dims[f.Dim]]
+		rec.follows, rec.UsedBy = true, w.users(users[f.Dim])
+		for _, c := range f.From {
+			rec.From = append(rec.From, e.Dims[c].Name)
+		}
+	}
+}
+
+// followSection is the dimensions that have other values only because what they follow from was changed.
+func (r *LedgerReport) followSection(dims []*dimRecord) string {
+	if len(dims) == 0 {
+		return ""
+	}
+	u := r.e.Units
+	g := terminal.Grid{Right: []bool{false, true, true, true}, Least: []int{18}}
+	g.Row(nil, "Follow others", "drawn", "now", "by")
+	for _, d := range dims {
+		g.Row(nil, d.Name, d.size(u, d.dim.Drawn), d.size(u, d.dim.Value), signed(d.size(u, d.dim.Value-d.dim.Drawn)))
+		for _, l := range terminal.Folded(r.followText(d), "   ", terminal.Width) {
+			g.Line(l)
+		}
+	}
+	return "\n" + g.Text()
+}
+
+// followSentence says how many there are.
+func followSentence(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return " " + inWords(n, "follows", "follow") + " from what was changed."
+}
+
+// changedFirst puts those first that something else than their dim lines gives another value.
+func changedFirst(dims []*dimRecord) {
+	rank := func(d *dimRecord) int {
+		if byItself(d.dim) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(dims, func(a, b *dimRecord) int { return rank(a) - rank(b) })
+}
+
+// followText says of a follower what it follows and where it is used.
+func (r *LedgerReport) followText(d *dimRecord) string {
+	var parts []string
+	if d.Note != "" {
+		parts = append(parts, d.Note)
+	}
+	var from []string
+	for _, name := range d.From {
+		c, _, _ := r.e.Dim(name)
+		from = append(from, fmt.Sprintf("%s, %s by %s", name, (&dimRecord{dim: c}).size(r.e.Units, c.Value), sourceWords[c.Source]))
+	}
+	if len(from) > 0 {
+		parts = append(parts, "follows from "+Listing(from))
+	}
+	if text := usedBy(d.UsedBy); text != "" {
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// changedText is what is told of a dimension that something else than its dim line gives another value: which, where no
+// column has it, and where it is used.
+func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
+	if s := d.dim.Source; byItself(d.dim) && (s == sketch.FromCase || s == sketch.FromSet) {
+		parts = append(parts, d.size(r.e.Units, d.dim.Value)+" by "+sourceWords[s])
+	}
+	if text := usedBy(d.UsedBy); text != "" {
+		parts = append(parts, text)
+	}
+	return parts
+}
+
+// sourceWords say which line gives a value that is not as drawn.
+var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.FromMade: "what was made", sketch.FromCase: "the case",
+	sketch.FromSet: "--set"}
+
+// withFollowers are the changed dimensions, and behind them those that follow from them, by their names.
+func (w reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
+	users := w.e.Problem.Users()
+	for i := range causes {
+		causes[i].UsedBy = w.users(users[f.Dims[i].Number])
+	}
+	for _, d := range f.Followers {
+		k := w.e.Dims[d.Dim].Kind
+		c := dimChange{Name: w.e.Dims[d.Dim].Name, Before: out(w.u, d.Before, k), After: out(w.u, d.After, k), Follows: []string{},
+			UsedBy: w.users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
+		for _, from := range d.From {
+			c.Follows = append(c.Follows, w.e.Dims[from].Name)
+		}
+		causes = append(causes, c)
+	}
+	return causes
+}
+
+// followersText are the rows of a comparison for the dimensions that follow from changed ones.
+func (r *CompareReport) followersText(g *terminal.Grid) {
+	before, after := r.columns()
+	head := false
+	for i := range r.Dims {
+		d := &r.Dims[i]
+		if d.Cause {
+			continue
+		}
+		if !head {
+			g.Row(nil, "Follow others", before, after, "by", "")
+			head = true
+		}
+		was, is, by, _ := r.dimFigures(d)
+		g.Row(nil, d.Name, was, is, by, "")
+		r.usersText(g, d)
+	}
+}
+
+// usersText says below a dimension what it follows from, where that is one of several, and where it is used.
+func (r *CompareReport) usersText(g *terminal.Grid, d *dimChange) {
+	var parts []string
+	causes := 0
+	for i := range r.Dims {
+		if r.Dims[i].Cause {
+			causes++
+		}
+	}
+	if len(d.Follows) > 0 && causes > 1 {
+		parts = append(parts, "from "+Listing(d.Follows))
+	}
+	if text := usedBy(d.UsedBy); text != "" {
+		parts = append(parts, text)
+	}
+	for _, l := range terminal.Folded(strings.Join(parts, "; "), "   ", terminal.Width) {
+		g.Line(l)
+	}
+}

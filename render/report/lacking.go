@@ -1,0 +1,140 @@
+package report
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/machine"
+)
+
+// noValue tells where the sum of a measure or of a keep line has no value, and why.
+type noValue struct {
+	File  string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line  int          `json:"line"`
+	Why   string       `json:"why"`
+	At    namedFigures `json:"at"`    // the first such position: with the travels at rest, if there is one
+	Share figure       `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
+
+	message syntax.Message
+	place   string // where the line stands, for reading
+	fixed   bool   // the sketch has no turn
+	moves   bool   // it has travels
+}
+
+// lacking finds the measures and keep lines that have no value somewhere, by their sums.
+func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, error) {
+	stmt := map[expr.ID]int{}
+	var sums []expr.ID
+	add := func(sum expr.ID, of int) {
+		if _, seen := stmt[sum]; !seen {
+			sums, stmt[sum] = append(sums, sum), of
+		}
+	}
+	for _, m := range e.Problem.Measures {
+		add(m.Sum, m.Stmt)
+	}
+	for _, k := range e.Problem.Checks {
+		if k.Kind == solver.Keep {
+			add(k.Sum, k.Stmt)
+		}
+	}
+	lacks, err := e.Machine.Lacking(ctx, sums)
+	if err != nil {
+		return nil, err
+	}
+	list := map[expr.ID]*noValue{}
+	for _, l := range lacks {
+		list[l.Sum] = noValueOf(e, l, stmt[l.Sum])
+	}
+	return list, nil
+}
+
+func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
+	w := reporter{e, e.Units}
+	why, file, span := e.Lack(l, stmt)
+	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
+	n.Line, _ = file.Place(span.Start)
+	n.place = fmt.Sprintf("line %d", n.Line)
+	if file != e.Files[0] {
+		n.File = filepath.ToSlash(file.Path)
+		n.place = filepath.Base(file.Path) + " " + n.place
+	}
+	n.message = syntax.Message{File: file, Span: span, Text: why}
+	return n
+}
+
+// over says over how much of the turn and the travels there is no value.
+func (n *noValue) over() string {
+	switch {
+	case n.Share >= 1:
+		return "has no value at any position"
+	case n.fixed:
+		return "has no value at some travel settings"
+	case n.moves:
+		return "has no value at some positions"
+	}
+	return "has no value over part of the turn"
+}
+
+// where is the first position without a value, in words.
+func (n *noValue) where(u sketch.Units) string {
+	var words []string
+	for i, f := range n.At {
+		switch turn := i == 0 && !n.fixed; {
+		case turn:
+			words = append(words, f.value.read(u, sketch.Angle))
+		case i > 0 && !f.rest:
+			words = append(words, f.name+" "+f.value.size(u, f.kind))
+		}
+	}
+	if len(words) == 0 {
+		return " with travels at rest"
+	}
+	return " at " + strings.Join(words, ", ")
+}
+
+// text is what is told of it below a figure.
+func (n *noValue) text(r *Report) string {
+	at := ""
+	if n.Share < 1 {
+		at = n.where(r.units) + ", the first such position"
+	}
+	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
+}
+
+// take puts into a report what has no value.
+func (r *Report) take(e *assembled.Engine, lacks map[expr.ID]*noValue) {
+	for i := range r.Measures {
+		r.Measures[i].NoValue = lacks[e.Problem.Measures[i].Sum]
+	}
+	for i := range r.Checks {
+		if c := &e.Problem.Checks[i]; c.Kind == solver.Keep {
+			r.Checks[i].NoValue = lacks[c.Sum]
+		}
+	}
+}
+
+// Empty says beside a table why a measure is empty in places.
+func Empty(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
+	lacks, err := lacking(ctx, e)
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range e.Problem.Measures {
+		if n := lacks[m.Sum]; n != nil {
+			n.message.Text = fmt.Sprintf("%s %s: %s", m.Name, n.over(), n.Why)
+			if n.moves && n.Share < 1 {
+				n.message.Text += n.where(e.Units)
+			}
+			list = append(list, n.message)
+		}
+	}
+	return list, nil
+}

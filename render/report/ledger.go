@@ -1,0 +1,141 @@
+package report
+
+import (
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/change"
+	"math"
+	"path/filepath"
+)
+
+// outdated reports whether the dim line of a finished part comes to something else by now than as drawn: what it follows
+// from has changed. A plan of its own that what was made has overtaken is no such change.
+func outdated(d *sketch.Dim) bool {
+	return d.PlanStmt < 0 && !(math.Abs(d.Asked-d.Drawn) <= 1e-12*math.Max(1, math.Abs(d.Asked)))
+}
+
+// Differs reports whether a finished part differs from what is asked by more than the rounding of a sum.
+func Differs(d *sketch.Dim) bool {
+	return math.Abs(d.Made-d.Asked) > 1e-12*math.Max(1, math.Abs(d.Asked))
+}
+
+// LedgerReport is the dimensions of a sketch. Its fields are the object that `ledger --json` prints.
+type LedgerReport struct {
+	Sketch string      `json:"sketch"`
+	Units  string      `json:"units"`
+	Values string      `json:"values"`
+	Dims   []dimRecord `json:"dims"`
+
+	e     *assembled.Engine
+	ends  int // status
+	total int // checks
+}
+
+// dimRecord is one dimension. What is not there is null.
+type dimRecord struct {
+	Name      string      `json:"name"`
+	File      string      `json:"file,omitempty"`
+	Line      int         `json:"line"`
+	Drawn     figure      `json:"drawn"`
+	Planned   figure      `json:"planned"`
+	Asked     figure      `json:"asked"`
+	Made      figure      `json:"made"`
+	Now       figure      `json:"now"` // the value that counts
+	Differs   figure      `json:"differs"`
+	Lower     figure      `json:"lower"` // its limit deviations, as it is asked for
+	Upper     figure      `json:"upper"`
+	Fit       string      `json:"fit,omitempty"` // where a fit gives them
+	Within    bool        `json:"within"`        // the difference is within the tolerance that the dimension has
+	Again     bool        `json:"again"`         // it follows from others and is not what they ask of it: to be made again
+	Note      string      `json:"note"`
+	MadeNote  string      `json:"made_note,omitempty"`
+	PlanNote  string      `json:"plan_note,omitempty"`
+	Moves     []moved     `json:"moves"`
+	Breaks    []checkName `json:"breaks"`
+	Mends     []checkName `json:"mends"`
+	BySlope   bool        `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
+	From      []string    `json:"follows,omitempty"` // the changed dimensions that its value follows from
+	UsedBy    []string    `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
+	dim       *sketch.Dim
+	differing bool
+	follows   bool // its value is not the drawn one only because its sum follows others
+}
+
+// moved is by how much the difference moves one check.
+type moved struct {
+	checkName
+	By figure `json:"by"`
+
+	kind sketch.Kind
+}
+
+func (r *LedgerReport) Status() int { return r.ends }
+
+func NewLedgerReport(e *assembled.Engine, entries []change.Entry, res *solver.Result) *LedgerReport {
+	w := reporter{e, e.Units}
+	r := &LedgerReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Dims: []dimRecord{}, e: e,
+		ends: StatusOf(res.Broken), total: len(res.Findings)}
+	done := make(map[int]bool)
+	for i := range entries {
+		done[entries[i].Dim] = true
+		r.Dims = append(r.Dims, w.entry(&entries[i]))
+	}
+	for i := range e.Dims {
+		if !done[i] {
+			r.Dims = append(r.Dims, w.record(i))
+		}
+	}
+	r.follow()
+	return r
+}
+
+func (w reporter) record(dim int) dimRecord {
+	d := &w.e.Dims[dim]
+	r := dimRecord{
+		Name: d.Name, Drawn: out(w.u, d.Drawn, d.Kind), Planned: out(w.u, d.Planned, d.Kind), Asked: out(w.u, d.Asked, d.Kind),
+		Made: out(w.u, d.Made, d.Kind), Differs: out(w.u, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
+		Moves: []moved{}, Breaks: []checkName{}, Mends: []checkName{}, dim: d,
+	}
+	r.File, r.Line = w.line(d.Stmt)
+	r.tolerance(w.u)
+	if d.IsMade() {
+		r.differing = Differs(d) && d.Source == sketch.FromMade // else the finished part does not count
+		r.Within = within(d)
+		r.Again = r.differing && !r.Within && outdated(d) && change.Derived(w.e.Problem, d.AskedSum)
+	}
+	return r
+}
+
+// tolerance puts the limits of a dimension into its record.
+func (r *dimRecord) tolerance(u sketch.Units) {
+	t, k := r.dim.Tol, r.dim.Kind
+	r.Lower, r.Upper = figure(math.NaN()), figure(math.NaN())
+	if t.Given {
+		r.Lower, r.Upper, r.Fit = out(u, t.Lower, k), out(u, t.Upper, k), t.Fit
+	}
+}
+
+// within reports whether a finished part lies within the limits of what is asked. A part without a tolerance lies within
+// only if it is what is asked.
+func within(d *sketch.Dim) bool {
+	off := d.Made - d.Asked
+	const slack = 1e-9
+	return !Differs(d) || (d.Tol.Given && off >= d.Tol.Lower-slack && off <= d.Tol.Upper+slack)
+}
+
+func (w reporter) entry(e *change.Entry) dimRecord {
+	r := w.record(e.Dim)
+	r.BySlope = e.BySlope
+	for _, m := range e.Moves {
+		k := w.kindOfCheck(m.Check)
+		r.Moves = append(r.Moves, moved{w.name(m.Check), out(w.u, m.By, k), k})
+	}
+	for _, i := range e.Breaks {
+		r.Breaks = append(r.Breaks, w.name(i))
+	}
+	for _, i := range e.Mends {
+		r.Mends = append(r.Mends, w.name(i))
+	}
+	return r
+}

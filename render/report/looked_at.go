@@ -1,0 +1,148 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"barover/solver"
+)
+
+// What was only looked at never stands in a sentence that says that all holds.
+
+// lookedRows are those of rows that rest on looking.
+func lookedRows(rows []*row) (looked []*row) {
+	for _, a := range rows {
+		if a.judged.State == solver.HoldsWhereSeen {
+			looked = append(looked, a)
+		}
+	}
+	return looked
+}
+
+// onlyLooked says of n checks of which nothing falls short that some, by their names, were only looked at.
+func onlyLooked(n int, names []string) string {
+	listed := strings.Join(firstFew(names, mostFaults, "and %d more", func(s string) string { return s }), ", ")
+	switch k := len(names); {
+	case n == 1:
+		return "Nothing falls short; the one check was only looked at, not proved"
+	case k == n && n == 2:
+		return "Nothing falls short; both checks were only looked at, not proved"
+	case k == n:
+		return fmt.Sprintf("Nothing falls short; all %d checks were only looked at, not proved", n)
+	default:
+		return fmt.Sprintf("Nothing falls short; %d of %d %s only looked at, not proved: %s", k, n, wereOf(k), listed)
+	}
+}
+
+func wereOf(n int) string {
+	if n == 1 {
+		return "was"
+	}
+	return "were"
+}
+
+// subjects are what rows are about.
+func subjects(rows []*row) (names []string) {
+	for _, a := range rows {
+		names = append(names, a.named)
+	}
+	return names
+}
+
+// others tells of the checks that do not fall short where some do.
+func others(holds []*row) string {
+	looked := lookedRows(holds)
+	switch n, k := len(holds), len(looked); {
+	case n == 0:
+		return ""
+	case k == 0 && n == 1:
+		return "One other check holds"
+	case k == 0:
+		return fmt.Sprintf("The other %d checks hold", n)
+	case n == 1:
+		return "One other check was only looked at, not proved"
+	case k == n:
+		return fmt.Sprintf("The other %d checks were only looked at, not proved", n)
+	default:
+		return fmt.Sprintf("Of the other %d checks %d hold, and %d %s only looked at, not proved: %s", n, n-k, k, wereOf(k),
+			strings.Join(firstFew(subjects(looked), mostFaults, "and %d more", func(s string) string { return s }), ", "))
+	}
+}
+
+// unprovedSpan is a stretch of the turn over which nothing is proved, and why.
+type unprovedSpan struct {
+	span
+	Travel []travelSpan `json:"travel,omitempty"` // the part of the travels for which that goes; all of them without it
+	Why    string       `json:"why"`
+}
+
+// travelSpan is a part of a travel.
+type travelSpan struct {
+	Name string `json:"name"`
+	span
+
+	text string
+}
+
+// unproved are the stretches of a finding over which nothing is proved.
+func (w reporter) unproved(f *solver.Finding) []unprovedSpan {
+	out := []unprovedSpan{}
+	for i := range f.Unproved {
+		u := &f.Unproved[i]
+		s := unprovedSpan{span: w.span(u.Interval), Why: u.Why.String()}
+		for k, r := range u.Travel {
+			s.Travel = append(s.Travel, w.travelSpan(k, r))
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func (w reporter) travelSpan(k int, r solver.Interval) travelSpan {
+	t := &w.e.Problem.Travels[k]
+	kind := kindOf(t.Angle, t.Number)
+	s := travelSpan{Name: t.Name, span: span{out(w.u, r.From, kind), out(w.u, r.To, kind)}}
+	s.text = t.Name + " " + s.From.read(w.u, kind)
+	if s.From != s.To {
+		s.text += " to " + s.To.read(w.u, kind)
+	}
+	return s
+}
+
+// notProved says over what an answer is not proved, and why. Stretches with the same reason stand together.
+func (r *Report) notProved(a *checkAnswer) (parts []string) {
+	var list []unprovedSpan
+	for _, u := range a.Unproved {
+		u.Why = OneLine(u.Why)
+		list = append(list, u)
+	}
+	for len(list) > 0 {
+		why, of := list[0].because(), []span(nil)
+		var rest []unprovedSpan
+		for _, u := range list {
+			if u.because() == why {
+				of = append(of, u.span)
+			} else {
+				rest = append(rest, u)
+			}
+		}
+		over := "not proved from " + stretches(r, of)
+		if r.fixed {
+			over = "not proved"
+		}
+		parts, list = append(parts, over+why), rest
+	}
+	return parts
+}
+
+// because is the reason, behind where the travels stand if it goes for a part of them only.
+func (u *unprovedSpan) because() string {
+	var words []string
+	for _, t := range u.Travel {
+		words = append(words, t.text)
+	}
+	if len(words) > 0 {
+		return " at " + strings.Join(words, ", ") + ": " + u.Why
+	}
+	return ": " + u.Why
+}

@@ -1,0 +1,159 @@
+package report
+
+import (
+	"math"
+	"path/filepath"
+	"strings"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/change"
+)
+
+// EngineOf is a sketch as packages that solve it again and again want it.
+func EngineOf(e *assembled.Engine) *change.Engine {
+	out := &change.Engine{Problem: e.Problem, Values: e.Values, Vary: assembled.Vary(e.Sketch)}
+	w := reporter{e, e.Units}
+	for i := range e.Problem.Checks {
+		n := w.name(i)
+		a, b := n.A, n.B
+		if n.Kind != "keep" {
+			a, b = min(a, b), max(a, b)
+		}
+		file, s := e.Statement(e.Problem.Checks[i].Stmt)
+		out.About = append(out.About, strings.Join([]string{n.Kind, a, b}, "\x00"))
+		out.Line = append(out.Line, OneLine(file.SpanText(s.Where())))
+	}
+	return out
+}
+
+// checkName says which check is meant.
+type checkName struct {
+	File  string `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line  int    `json:"line"`
+	Kind  string `json:"kind"`
+	A     string `json:"a"`
+	B     string `json:"b"`
+	Note  string `json:"note"`
+	Named string `json:"named"` // what it is called in words
+
+	subject solver.Subject
+	place   string // where the line stands, for reading
+}
+
+func (w reporter) name(check int) checkName {
+	c := &w.e.Problem.Checks[check]
+	n := checkName{Kind: c.Kind.String(), Note: c.Note, subject: w.e.Problem.Subject(check), place: w.place(c.Stmt)}
+	n.File, n.Line = w.line(c.Stmt)
+	n.A, n.B = w.names(c)
+	switch n.Named = w.e.Problem.Called(check); {
+	case n.Named == "":
+		n.Named = n.about()
+	case c.Note != "" && w.e.Noted()[c.Note] > 1:
+		n.Named += " (" + n.about() + ")"
+	}
+	return n
+}
+
+// about is what a check is about, in one line.
+func (n *checkName) about() string {
+	switch n.Kind {
+	case "clear":
+		return n.A + " – " + n.B
+	case "gap", "loose":
+		return n.Kind + " " + n.A + " – " + n.B
+	}
+	return n.Kind + " " + n.A
+}
+
+// called is what a check is called for reading, where several lines may ask the same.
+type called struct {
+	named string // in a sentence
+	title string // over its figures
+	also  string // and below them
+	of    string // where the line stands that has the name, if that is another than the line told of
+}
+
+// call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then
+// one that several checks have, which says less than what each is about.
+func call(own checkName, others ...checkName) called {
+	best, of := own, ""
+	for _, n := range others {
+		if n.telling() > best.telling() {
+			best, of = n, n.place
+		}
+	}
+	c := called{named: best.Named, title: best.Named, of: of}
+	switch best.telling() {
+	case 2:
+		c.also = own.about()
+	case 1:
+		c.title, c.also = own.about(), best.Note
+	}
+	return c
+}
+
+// telling is how much the note of a check tells.
+func (n *checkName) telling() int {
+	switch {
+	case n.Note == "":
+		return 0
+	case n.Named == n.Note:
+		return 2
+	}
+	return 1
+}
+
+// once are checks with one for each pair that several lines ask about.
+func once(list []checkName) (some []checkName) {
+	seen := map[solver.Subject]bool{}
+	for _, n := range list {
+		if !seen[n.subject] {
+			seen[n.subject] = true
+			some = append(some, n)
+		}
+	}
+	return some
+}
+
+// kindOfCheck is the kind of a check's figure.
+func (w reporter) kindOfCheck(check int) sketch.Kind {
+	c := &w.e.Problem.Checks[check]
+	return kindOf(c.Angle, c.Number)
+}
+
+// size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
+func size(u sketch.Units, v float64, k sketch.Kind) string {
+	if math.IsNaN(v) {
+		return "–"
+	}
+	if u.Inches && k.Is(sketch.Length) {
+		if text, exact := sketch.Fraction(v); exact {
+			return text
+		}
+	}
+	return out(u, v, k).read(u, k)
+}
+
+// signed writes by how much something changes, with its sign.
+func signed(text string) string {
+	if text == "–" || strings.HasPrefix(text, "-") || strings.Trim(text, "0.") == "" {
+		return text
+	}
+	return "+" + text
+}
+
+// title is the head of a table: the sketch's title, and which values count.
+func title(e *assembled.Engine, more string) string {
+	unit := "mm"
+	if e.Units.Inches {
+		unit = "inches"
+	}
+	lines := terminal.Folded(filepath.ToSlash(e.Path)+" "+valuesInWords(e.Sketch)+more+"; "+unit+" and degrees", "", terminal.Width)
+	if e.Title != "" {
+		lines = append([]string{e.Title}, lines...)
+	}
+	return strings.Join(lines, "\n") + "\n"
+}

@@ -1,0 +1,63 @@
+package report
+
+import (
+	screen "barover/render/page"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"cmp"
+	"path/filepath"
+	"strings"
+)
+
+// PageWords are what a page says in the sketch's own words.
+func PageWords(e *assembled.Engine) screen.Words {
+	w := screen.Words{
+		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
+		Values: valuesInWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts,
+		Size: e.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: reporter{e, e.Units}.place,
+		Text: func(stmt int) string {
+			file, s := e.Statement(stmt)
+			if s == nil {
+				return ""
+			}
+			return strings.TrimSpace(file.SpanText(s.Where()))
+		},
+	}
+	for i := range e.Dims {
+		w.Dims = append(w.Dims, pageDim(e, &e.Dims[i]))
+	}
+	for i := range e.Dims {
+		if byItself(&e.Dims[i]) {
+			w.Others = append(w.Others, screen.Other{Key: "drawn", Name: "as drawn"})
+			break
+		}
+	}
+	for _, f := range e.Files {
+		for _, s := range f.Statements {
+			if k, ok := s.(*syntax.Case); ok && len(w.Others) < mostCases {
+				w.Others = append(w.Others, screen.Other{Key: "case " + k.Name.Text, Name: "case " + k.Name.Text})
+			}
+		}
+	}
+	return w
+}
+
+// pageDim is a dimension with what counts and what else is known of it.
+func pageDim(e *assembled.Engine, d *sketch.Dim) screen.Dim {
+	say := func(v float64) string { return out(e.Units, v, d.Kind).size(e.Units, d.Kind) }
+	var says []string
+	if d.Source != sketch.FromDim {
+		says = append(says, d.Source.String())
+	}
+	if byItself(d) {
+		says = append(says, "drawn "+say(d.Drawn))
+	}
+	if d.Note != "" {
+		says = append(says, d.Note)
+	}
+	return screen.Dim{Name: d.Name, Value: say(d.Value), Says: strings.Join(says, ", "), Line: reporter{e, e.Units}.place(d.Stmt)}
+}
+
+// mostCases is how many engines to compare with are offered.
+const mostCases = 60

@@ -1,0 +1,63 @@
+package report
+
+import (
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver/machine"
+	"barover/solver/seek"
+	"context"
+	"slices"
+)
+
+// Sought is what was found of a dimension d of e, with what more is worth a search: the ranges of the checks that it moves, where
+// others fall short whatever its value, and the check that cannot be held. Limited says that the range was given.
+func Sought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check string, limited bool, q seek.Query, a *seek.Answer) (*SeekReport, error) {
+	r := newSeekReport(e, d, check, limited, &q, a)
+	if err := r.findMoved(ctx, q, a); err != nil {
+		return nil, err
+	}
+	return r, r.findHopeless(ctx, q, a)
+}
+
+// findMoved looks for the ranges with which the checks hold that the dimension moves, where others fall short whatever its value.
+func (r *SeekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
+	if len(a.Never) == 0 || a.Idle {
+		return nil
+	}
+	asked := q.Checks
+	if asked == nil {
+		for i := range q.Problem.Checks {
+			asked = append(asked, i)
+		}
+	}
+	q.Checks = slices.DeleteFunc(slices.Clone(asked), func(i int) bool { return slices.Contains(a.Never, i) })
+	some, err := seek.Seek(ctx, q, machine.Options{})
+	if err != nil {
+		return err
+	}
+	r.Moved = reporter{r.e, r.e.Units}.seekRanges(r.d, some.Ranges)
+	return nil
+}
+
+// mostAlone bounds how many checks are sought for alone where no value was found for all of them.
+const mostAlone = 4
+
+// findHopeless names the first check for which alone no value was found either, where there is none for all of them.
+func (r *SeekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
+	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
+		return nil
+	}
+	for _, i := range a.Short[:min(len(a.Short), mostAlone)] {
+		q.Checks = []int{i}
+		one, err := seek.Seek(ctx, q, machine.Options{})
+		if err != nil {
+			return err
+		}
+		if len(one.Ranges) == 0 {
+			n := reporter{r.e, r.e.Units}.name(i)
+			r.hopeless = &n
+			return nil
+		}
+	}
+	return nil
+}

@@ -1,0 +1,306 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"barover/sketch"
+	"barover/solver"
+)
+
+// holds reports whether every check holds and the parts assemble all the way round.
+func (r *Report) holds() bool {
+	for i := range r.Checks {
+		if !r.Checks[i].OK {
+			return false
+		}
+	}
+	return r.Assembled
+}
+
+// Status is what a verb ends with that judges the checks.
+func (r *Report) Status() int {
+	if r.holds() {
+		return AllHolds
+	}
+	return FallsShort
+}
+
+// most is how sure most of the answers are, of those that measured something.
+func (r *Report) most() string {
+	count := map[string]int{}
+	for i := range r.Checks {
+		if !r.Checks[i].apart() {
+			count[r.Checks[i].Sure]++
+		}
+	}
+	if count["proved"] >= count["sampled"] && count["proved"] > 0 {
+		return "proved"
+	}
+	return "sampled"
+}
+
+// Surety says in words how sure the answers are.
+func (r *Report) Surety() string {
+	all, proved := 0, 0
+	for i := range r.Checks {
+		if a := &r.Checks[i]; !a.apart() {
+			all++
+			if a.Sure == "proved" {
+				proved++
+			}
+		}
+	}
+	over := "at every position of the turn"
+	switch {
+	case r.fixed:
+		over = "at every travel"
+	case len(r.moves) > 0:
+		over += " and every travel"
+	}
+	if !r.Assembled {
+		over = r.whereAssembled()
+	}
+	switch {
+	case all == 0:
+		return ""
+	case proved == all && r.fixed && len(r.moves) == 0:
+		return "Proved. The sketch has no turn line: it stands in one position."
+	case proved == all:
+		return "Proved " + over + ", not only at those drawn."
+	case proved > 0:
+		return fmt.Sprintf("%d of %d are proved %s; the others say so.", proved, all, over)
+	}
+	return "Nothing of this is proved."
+}
+
+// whereAssembled is over what the answers go where the parts cannot be assembled over all of the turn.
+func (r *Report) whereAssembled() string {
+	over := "at every position"
+	if len(r.moves) > 0 {
+		over += " and every travel"
+	}
+	return over + " in which it can be assembled"
+}
+
+// onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do
+// not.
+func (r *Report) onlyAssembled() string {
+	has := ""
+	switch {
+	case r.Assembled:
+		return ""
+	case len(r.Measures) > 0 && len(r.Marks)+len(r.never) > 0:
+		has = "Marks and measures"
+	case len(r.Measures) > 0:
+		has = "Measures"
+	case len(r.Marks)+len(r.never) > 0:
+		has = "Marks"
+	default:
+		return ""
+	}
+	return has + " cover only the positions in which it can be assembled."
+}
+
+// Caution says what the answers do not claim; nothing where all of them are proved.
+func (r *Report) Caution() string {
+	if r.looked() == 0 {
+		return ""
+	}
+	words := "A check with holds? was looked at position by position and refined between them. A touch over a narrower stretch of the " +
+		"turn than that may have been missed."
+	if r.most() == "proved" {
+		return words // each says why
+	}
+	var whys []string
+	for i := range r.Checks {
+		for _, why := range r.notProved(&r.Checks[i]) {
+			if !slices.Contains(whys, why) {
+				whys = append(whys, why)
+			}
+		}
+	}
+	for i, why := range whys {
+		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
+	}
+	return words + "\n" + strings.Join(firstFew(whys, mostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
+}
+
+// looked counts the checks that do not fall short and rest on looking.
+func (r *Report) looked() (n int) {
+	for i := range r.Checks {
+		if a := &r.Checks[i]; a.judged.State == solver.HoldsWhereSeen {
+			n++
+		}
+	}
+	return n
+}
+
+// Sentence says how it all came out.
+func (r *Report) Sentence() string {
+	short, holds := r.rows()
+	n := len(short) + len(holds)
+	var words string
+	switch {
+	case n == 0 && len(r.Checks) == 0 && len(r.LeftOut) > 0:
+		words = "Every pair is left out: nothing is asked."
+	case n == 0 && len(r.Checks) == 0:
+		words = "Nothing is asked: the sketch has no clear, gap or keep line."
+	case n == 0:
+		words = "No two of the profiles asked about ever share a band across: nothing can touch."
+	case len(short) == 0:
+		if looked := lookedRows(holds); len(looked) > 0 {
+			words = onlyLooked(n, subjects(looked))
+		} else {
+			words = allOf(n, "holds", "hold")
+		}
+		if len(r.met()) == 0 {
+			words += r.nearest(holds)
+		}
+	default:
+		words = r.shortfall(short, holds) + r.trial(short)
+	}
+	words = r.warned(words, n > 0 && len(short) == 0)
+	if r.Assembled {
+		return words
+	}
+	b := &r.Broken[0]
+	what := "Cannot be assembled with"
+	if b.either {
+		what = "Which way it goes cannot be told with"
+	}
+	told := fmt.Sprintf("%s %s from %s", what, r.Turn.Name, b.stretch(r))
+	if n := len(r.gathered()) - 1; n > 0 {
+		told += fmt.Sprintf(", and over %d more", n)
+	}
+	return told + ". Where it can be: " + strings.ToLower(words[:1]) + words[1:]
+}
+
+// shortfall tells of the fouls, then of what else falls short, and how many hold. Rows come with the fouls first.
+func (r *Report) shortfall(short, holds []*row) string {
+	fouls := 0
+	for fouls < len(short) && short[fouls].judged.State == solver.Fouls {
+		fouls++
+	}
+	if len(holds) == 0 && len(short) == 1 {
+		return "The one check falls short: " + r.faults(short) + "."
+	}
+	var words []string
+	if fouls > 0 {
+		words = append(words, inWords(fouls, "foul", "fouls")+": "+r.faults(short[:fouls]))
+	}
+	if n := len(short) - fouls; n > 0 {
+		one, many := "falls short", "fall short"
+		if fouls > 0 {
+			one, many = "more falls short", "more fall short"
+		}
+		words = append(words, inWords(n, one, many)+": "+r.faults(short[fouls:]))
+	}
+	if rest := others(holds); rest != "" {
+		words = append(words, rest)
+	}
+	return strings.Join(words, ". ") + "."
+}
+
+// inWords is a number in words up to twelve, and what there are so many of.
+func inWords(n int, one, many string) string {
+	if n == 1 {
+		return "One " + one
+	}
+	names := []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve"}
+	if n < len(names) {
+		return names[n] + " " + many
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func allOf(n int, one, many string) string {
+	if n == 1 {
+		return "The one check " + one
+	}
+	return fmt.Sprintf("All %d checks %s", n, many)
+}
+
+// nearest tells of the check with the least margin, by which the tables are ordered, and beside it of the least clearance in the
+// side view: sideplay across is the tightest of most engines, and says nothing of what passes what. Rows come tightest first.
+func (r *Report) nearest(holds []*row) string {
+	tight := holds[0]
+	if tight.apart() {
+		return "."
+	}
+	words := ". The least margin"
+	var clear *row
+	for _, a := range holds {
+		if a.Kind == "clear" && !a.apart() && (clear == nil || a.judged.Worst < clear.judged.Worst) {
+			clear = a
+		}
+	}
+	if clear == tight {
+		words += ", and the least clearance in the side view,"
+	}
+	words += fmt.Sprintf(" is that of %s: %s, asked %s.", tight.named, r.worstAt(tight), tight.asked(r.units))
+	if clear != nil && clear != tight {
+		words += fmt.Sprintf(" The least clearance in the side view is %s: %s.", clear.named, r.worstAt(clear))
+	}
+	return words
+}
+
+// mostFaults is how many faults a sentence names.
+const mostFaults = 2
+
+func (r *Report) faults(short []*row) string {
+	return strings.Join(firstFew(short, mostFaults, "and %d more", r.fault), "; ")
+}
+
+// fault tells what one check falls short by, and where.
+func (r *Report) fault(a *row) string {
+	switch a.judged.State {
+	case solver.NoValue:
+		if a.NoValue != nil {
+			return a.named + " " + a.NoValue.over()
+		}
+		return a.named + " has no value over part of the turn"
+	case solver.Unknown:
+		return "nothing is known of " + a.named
+	case solver.Fouls:
+		depth := figure(-a.Least)
+		return fmt.Sprintf("%s, by %s%s", a.named, depth.read(r.units, a.kind), r.where(a))
+	}
+	if a.judged.State == solver.Short {
+		return fmt.Sprintf("%s, %s of %s asked%s", a.named, a.worst(r.units).read(r.units, a.kind), a.AtLeast.size(r.units, a.kind), r.where(a))
+	}
+	return fmt.Sprintf("%s, %s: %s", a.named, a.judged.State, r.worstAt(a))
+}
+
+func (r *Report) worstAt(a *row) string {
+	return a.worst(r.units).read(r.units, a.kind) + r.where(a)
+}
+
+// where is the position at which a check holds by least.
+func (r *Report) where(a *row) string {
+	switch {
+	case len(a.At) == 0 || a.Kind == "gap" || r.fixed && len(r.moves) == 0:
+		return ""
+	case r.fixed && r.travels(a) != "":
+		return " at " + r.travels(a)
+	case r.fixed:
+		return " with travels at rest"
+	case a.still():
+		return " at every position"
+	}
+	at := r.travels(a)
+	switch turn := a.At[0].value.read(r.units, sketch.Angle) + "°"; {
+	case a.stays && at == "":
+		return ""
+	case a.stays:
+		return " at " + at
+	case at == "":
+		return " at " + turn
+	default:
+		return " at " + turn + ", " + at
+	}
+}
+
+// OneLine puts one blank where the text has any white space.
+func OneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

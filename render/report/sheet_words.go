@@ -1,0 +1,55 @@
+package report
+
+import (
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"cmp"
+)
+
+// mends tells of a finding of a result what would mend it.
+func (r *Report) mends(res *solver.Result) func(f *solver.Finding) string {
+	words := map[int]string{}
+	short, _ := r.rows()
+	for _, w := range short {
+		words[w.judged.Finding.Check], _ = r.remedies(w)
+	}
+	return func(f *solver.Finding) string { return words[f.Check] }
+}
+
+// toShow is the check whose tightest place tells most: the first that falls short, else the tightest pair, else whatever
+// has a place at all.
+func (r *Report) toShow() *checkAnswer {
+	short, holds := r.rows()
+	var first *checkAnswer
+	for _, w := range append(short, holds...) {
+		if len(w.At) == 0 || w.still() {
+			continue
+		}
+		if !w.OK || w.Kind == "clear" {
+			return w.checkAnswer
+		}
+		first = cmp.Or(first, w.checkAnswer)
+	}
+	return first
+}
+
+// lengthIn gives a length as the tables have it.
+func lengthIn(u sketch.Units) func(mm float64) string {
+	return func(mm float64) string { return out(u, mm, sketch.Length).read(u, sketch.Length) }
+}
+
+// numberIn gives a plain number.
+func numberIn(u sketch.Units) func(v float64) string {
+	return func(v float64) string { return u.Value(v, sketch.Plain) }
+}
+
+// fillsIn tells what fills the gap of a finding, or "".
+func fillsIn(e *assembled.Engine) func(f *solver.Finding) string {
+	return func(f *solver.Finding) string {
+		if fill := (reporter{e, e.Units}).fill(f); fill != nil {
+			return fill.String()
+		}
+		return ""
+	}
+}

@@ -1,0 +1,107 @@
+package report
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"barover/render/drawing"
+	"barover/render/sheet"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+// bookOf lays out all the sheets of an engine, the overlay first.
+func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, place string) (*sheet.Book, error) {
+	rep := New(e, res)
+	e = e.Asking(res)
+	at, err := chosenPlace(e, rep, res, place)
+	if err != nil {
+		return nil, err
+	}
+	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
+	drawn.Problem = e.Problem
+	drawn.Charts = chartsOf(ctx, e)
+	o := SheetOptions(e, at)
+	o.Words.Mends = rep.mends(res)
+	return sheet.NewBook(drawn, o), ctx.Err()
+}
+
+// WithAsides is the answers with what was looked at aside and is not clear among them.
+func WithAsides(res *solver.Result) *solver.Result {
+	all := *res
+	all.Findings = slices.Clip(res.Findings)
+	for i := range res.Aside {
+		if f := &res.Aside[i].Finding; !f.OK {
+			all.Findings = append(all.Findings, *f)
+		}
+	}
+	return &all
+}
+
+// chosenPlace is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most,
+// what is not clear though it is left out, or the tightest pair, is tightest. Nil leaves it at the start of the turn.
+func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, asked string) (*solver.Position, error) {
+	if asked != "" {
+		turns, err := TurnsAsked(e.Problem.Turn, asked)
+		if err != nil {
+			return nil, err
+		}
+		if len(turns) != 1 {
+			return nil, fmt.Errorf("--at %s: one position is drawn thick", asked)
+		}
+		return &solver.Position{Turn: turns[0]}, nil
+	}
+	show := r.toShow()
+	if worst := r.worstAside(res); worst != nil && (show == nil || show.OK) {
+		return &worst.At, nil
+	}
+	for i := range r.Checks {
+		if show == &r.Checks[i] {
+			return &res.Findings[i].At, nil
+		}
+	}
+	return nil, nil
+}
+
+// sheetOptionsOf is what the sketch says of its sheet.
+func SheetOptions(e *assembled.Engine, at *solver.Position) sheet.Options {
+	return sheet.Options{
+		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch), Digest: e.Digest(),
+		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
+		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
+		Ghosts: e.Ghosts, At: at,
+		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e)},
+	}
+}
+
+// chartsOf is what the sketch's own charts show. Of a travel with many settings some are chosen, evenly, its ends among
+// them.
+func chartsOf(ctx context.Context, e *assembled.Engine) (list []sheet.Charted) {
+	if len(e.Problem.Charts) == 0 {
+		return nil
+	}
+	all := e.Machine.ListSettings()
+	some := all
+	if n := len(all); n > sheet.MostPlots {
+		some = nil
+		for i := range sheet.MostPlots {
+			some = append(some, all[i*(n-1)/(sheet.MostPlots-1)])
+		}
+	}
+	for i := range e.Problem.Charts {
+		c := &e.Problem.Charts[i]
+		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []machine.Plot {
+			plots, err := e.Machine.Plots(ctx, machine.Options{}, c, some)
+			if err != nil {
+				return nil // the work was broken off, and whoever asked for the sheet is told
+			}
+			return plots
+		}})
+	}
+	return list
+}

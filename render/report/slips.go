@@ -1,0 +1,89 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"barover/render/terminal"
+	"barover/solver"
+)
+
+// What is there and does nothing is told here, since it is likely a slip: marks that never happen, dimensions that nothing
+// uses.
+
+// never tells of each mark that does not happen at any setting, and where the measure goes that it looks at.
+func (w reporter) never(res *solver.Result) (list []string) {
+	happens := map[int]bool{}
+	for _, e := range res.Events {
+		happens[e.Mark] = true
+	}
+	for i := range w.e.Problem.Marks {
+		m := &w.e.Problem.Marks[i]
+		if happens[i] {
+			continue
+		}
+		text := m.Name + ": never"
+		for _, x := range res.Extremes {
+			s := &w.e.Problem.Measures[x.Measure]
+			if k := kindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
+				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, out(w.u, x.Least, k).size(w.u, k), out(w.u, x.Greatest, k).size(w.u, k))
+				break
+			}
+		}
+		list = append(list, text)
+	}
+	return list
+}
+
+// neverText is the marks that never happen, below those that do.
+func (r *Report) neverText() string {
+	if len(r.never) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	if len(r.Marks) == 0 {
+		b.WriteString("\nMarks\n")
+	}
+	for _, text := range r.never {
+		for _, l := range terminal.Folded(text, "", terminal.Width) {
+			b.WriteString(l + "\n")
+		}
+	}
+	return b.String()
+}
+
+func (r *Report) neverMarkdown() string {
+	var b strings.Builder
+	if len(r.never) > 0 && len(r.Marks) == 0 {
+		b.WriteString("\n## Marks\n")
+	}
+	for _, text := range r.never {
+		b.WriteString("\n" + escaped(text) + "\n")
+	}
+	return b.String()
+}
+
+// unused are the dimensions that nothing uses. A file that several sketches use may have more than one of them needs.
+func (w reporter) unused() (names []string) {
+	for i := range w.e.Dims {
+		d := &w.e.Dims[i]
+		if file, _, _ := w.e.Place(d.Stmt); !d.Used && file == w.e.Path {
+			names = append(names, d.Name)
+		}
+	}
+	return names
+}
+
+// mostUnused is how many of them are named.
+const mostUnused = 8
+
+func (r *Report) unusedText() string {
+	names := r.unused
+	if n := len(names); n == 0 {
+		return ""
+	} else if n > mostUnused {
+		names = append(names[:mostUnused-1:mostUnused-1], fmt.Sprintf("%d more", n-mostUnused+1))
+	}
+	return "Nothing uses " + Listing(names) + "."
+}

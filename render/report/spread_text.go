@@ -1,0 +1,349 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"barover/render/terminal"
+	"barover/sketch"
+	"barover/solver"
+)
+
+// Text is the answers as a table to read: what may fall short first, then the tightest.
+func (r *SpreadReport) Text(c terminal.Ink) string {
+	var b strings.Builder
+	b.WriteString(title(r.e, ""))
+	b.WriteString(r.tolerancesText())
+	short, holds, still := r.rows()
+	b.WriteString(r.checksText(c, "May fall short", short))
+	b.WriteString(r.checksText(c, "Holds in the worst found", holds))
+	b.WriteString("\n")
+	colour := terminal.Green
+	if r.Status() != AllHolds {
+		colour = terminal.Red
+	}
+	for _, l := range terminal.Folded(r.sentence(len(short), len(holds), still), "", terminal.Width) {
+		b.WriteString(c.In(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+// tolerancesText lists what is carried through.
+func (r *SpreadReport) tolerancesText() string {
+	if len(r.Tolerances) == 0 {
+		return ""
+	}
+	g := terminal.Grid{Right: []bool{false, true, true}}
+	g.Row(nil, "Tolerances", "from", "to", "")
+	for _, t := range r.Tolerances {
+		d, _, _ := r.e.Dim(t.Dim)
+		words := t.Fit
+		if t.Made {
+			words = "measured"
+		}
+		if others := r.ownFigure(t.Dim); others != "" && !t.Made {
+			words = strings.TrimPrefix(words+", made to its own figure: it does not follow "+others, ", ")
+		}
+		tol := d.Counts()
+		g.Row(nil, t.Dim, size(r.e.Units, d.Value+tol.Lower, d.Kind), size(r.e.Units, d.Value+tol.Upper, d.Kind), words)
+	}
+	return "\n" + g.Text()
+}
+
+// ownFigure names the dimensions with a tolerance that the sum of another is made of. That one has a tolerance of its own, and
+// so is made to its own figure.
+func (r *SpreadReport) ownFigure(dim string) string {
+	_, of, _ := r.e.Dim(dim)
+	var names []string
+	for _, d := range r.e.Problem.MadeOf(of) {
+		if name := r.e.Problem.Dims[d].Name; slices.ContainsFunc(r.Tolerances, func(t toleranceUsed) bool { return t.Dim == name }) {
+			names = append(names, name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
+// as much as can be read. Clear lines that ask about the same pair are one row.
+func (r *SpreadReport) rows() (short, holds []*spreadCheck, still int) {
+	for _, s := range r.pairsOnce() {
+		switch {
+		case s.leftOut():
+		case !s.OK:
+			short = append(short, s)
+		case s.Drawn == 0 || s.Worst.read(r.e.Units, s.kind) == s.figure.read(r.e.Units, s.kind):
+			still++
+		case !s.apart:
+			holds = append(holds, s)
+		}
+	}
+	order := func(a, b *spreadCheck) int { return a.judged.Compare(&b.judged) }
+	slices.SortStableFunc(short, order)
+	slices.SortStableFunc(holds, order)
+	return short, holds, still
+}
+
+// leftOut reports whether a clear line is of a pair whose bands never overlap, in no engine that was tried: it asks nothing.
+func (s *spreadCheck) leftOut() bool {
+	return s.Kind == "clear" && s.apart && s.OK && s.Worst.missing()
+}
+
+// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
+// line of its own asks for.
+func (r *SpreadReport) pairsOnce() (list []*spreadCheck) {
+	at := map[solver.Subject]int{}
+	others := map[*spreadCheck][]checkName{}
+	for i := range r.Checks {
+		s := &r.Checks[i]
+		k, known := at[s.subject]
+		if !known {
+			at[s.subject] = len(list)
+			list = append(list, s)
+			continue
+		}
+		tighter, other := list[k], s
+		if s.judged.Margin < tighter.judged.Margin {
+			tighter, other = s, tighter
+		}
+		list[k], others[tighter] = tighter, append(others[other], other.checkName)
+	}
+	for _, s := range list {
+		s.called = call(s.checkName, others[s]...)
+	}
+	return list
+}
+
+func (r *SpreadReport) checksText(c terminal.Ink, head string, rows []*spreadCheck) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	g := terminal.Grid{Right: []bool{false, true, true, true, true, true}}
+	g.Row(nil, head, "drawn", "worst", "rss", "asked", "short")
+	if r.Values != "drawn" {
+		g.Rows[0].Cells[1] = "now"
+	}
+	for i, s := range rows {
+		if i >= mostRows && s.OK {
+			g.Line(fmt.Sprintf("and %d more with more room", len(rows)-i))
+			break
+		}
+		r.checkRow(c, &g, s)
+	}
+	return "\n" + g.Text()
+}
+
+func (r *SpreadReport) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
+	paint := func(text string) string {
+		if !s.OK {
+			return c.In(terminal.Red, text)
+		}
+		return text
+	}
+	subject := s.title
+	if utf8.RuneCountInString(subject) > terminal.Widest() {
+		g.Line(paint(subject))
+		subject = ""
+	}
+	u := r.e.Units
+	read := func(f figure) string { return s.shown(f).read(u, s.kind) }
+	g.Row(paint, subject, read(s.figure), read(s.Worst), read(s.RSS), s.asked(u), s.share())
+	for _, l := range terminal.Folded(r.details(s), "   ", terminal.Width) {
+		g.Line(l)
+	}
+}
+
+// shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
+func (s *spreadCheck) shown(f figure) figure {
+	if s.Kind == "loose" {
+		return figure(math.Abs(float64(f)))
+	}
+	return f
+}
+
+// asked is the limit that the worst case is weighed against.
+func (s *spreadCheck) asked(u sketch.Units) string {
+	switch {
+	case s.Kind == "loose":
+		return "± " + s.AtMost.read(u, s.kind)
+	case s.Side == "greatest":
+		return "≤ " + s.AtMost.read(u, s.kind)
+	case s.AtLeast.missing():
+		return "≥ 0"
+	}
+	return "≥ " + s.AtLeast.read(u, s.kind)
+}
+
+// share is in how many of a hundred engines the check falls short.
+func (s *spreadCheck) share() string {
+	if s.Drawn == 0 {
+		return "–"
+	}
+	if s.short == 0 {
+		return "none"
+	}
+	return percent(float64(s.FallsShort))
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
+
+// details is what is told of a check below its figures.
+func (r *SpreadReport) details(s *spreadCheck) string {
+	var parts []string
+	if s.also != "" {
+		parts = append(parts, s.also)
+	}
+	if !s.OK {
+		if parts = append(parts, s.place); s.of != "" {
+			parts = append(parts, "named by "+s.of)
+		}
+	}
+	if s.Drawn > 0 && s.short > 0 {
+		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
+	}
+	if s.Drawn > 0 && s.short == 0 && !s.OK {
+		parts = append(parts, fmt.Sprintf("none of %d engines", s.Drawn))
+	}
+	if s.Unmade {
+		parts = append(parts, "an engine within the limits cannot be assembled")
+	}
+	switch s.WorstFrom {
+	case "drawn":
+		parts = append(parts, "an engine drawn was worse than all that was sought")
+	case "between":
+		parts = append(parts, "worst between the limits, with "+r.sizes(s.inside))
+	}
+	if text := r.matters(s); text != "" {
+		parts = append(parts, text)
+	}
+	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
+		parts = append(parts, fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// sizes lists dimensions with their values.
+func (r *SpreadReport) sizes(list namedFigures) string {
+	var words []string
+	for i, n := range list {
+		if i == mostMatters {
+			words = append(words, fmt.Sprintf("%d more", len(list)-i))
+			break
+		}
+		words = append(words, n.name+" "+n.value.read(r.e.Units, n.kind))
+	}
+	return strings.Join(words, ", ")
+}
+
+// mostMatters is how many tolerances are named for reading.
+const mostMatters = 3
+
+// matters tells which tolerances move the check most.
+func (r *SpreadReport) matters(s *spreadCheck) string {
+	var words []string
+	for i, m := range s.Matters {
+		by := m.Either.read(r.e.Units, s.kind)
+		if strings.Trim(by, "0.") == "" {
+			break // it is too little to be read
+		}
+		if i == mostMatters {
+			words = append(words, fmt.Sprintf("%d more", len(s.Matters)-i))
+			break
+		}
+		words = append(words, fmt.Sprintf("%s ± %s (%.0f%%)", m.Dim, by, 100*float64(m.Share)))
+	}
+	return strings.Join(words, ", ")
+}
+
+// sentence says how it all came out.
+func (r *SpreadReport) sentence(short, holds, still int) string {
+	if len(r.Tolerances) == 0 {
+		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort() + r.nowBroken()
+	}
+	var words string
+	switch {
+	case short == 0:
+		words = fmt.Sprintf("%s in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
+			r.allHold(), plural(len(r.Tolerances), "tolerance"))
+	default:
+		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
+	}
+	if worst := r.likeliest(); worst != nil {
+		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), worst.Named)
+	}
+	words += r.nowBroken()
+	if r.Unmade > 0 {
+		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
+	}
+	if still > 0 {
+		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
+	}
+	return words + r.fewer()
+}
+
+// allHold says that everything holds, or how much of it was only looked at.
+func (r *SpreadReport) allHold() string {
+	n, names := 0, []string(nil)
+	for _, s := range r.pairsOnce() {
+		if s.leftOut() {
+			continue
+		}
+		if n++; s.Sure != solver.Proved.String() && !s.apart {
+			names = append(names, s.Named)
+		}
+	}
+	if len(names) == 0 {
+		return "Everything holds"
+	}
+	return onlyLooked(n, names)
+}
+
+// fewer tells of checks that were not looked at in every engine drawn.
+func (r *SpreadReport) fewer() string {
+	n := 0
+	for i := range r.Checks {
+		if k := r.Checks[i].Drawn; k > 0 && k < r.Samples {
+			n = k
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Checks that keep more than half of their room were tried on %d engines.", n)
+}
+
+// nowShort tells of checks that fall short as it is.
+func (r *SpreadReport) nowShort() string {
+	n := 0
+	for i := range r.Checks {
+		if !r.Checks[i].OKNow {
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" %s %s short as it is.", plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
+}
+
+// nowBroken tells that the engine does not go round as it is.
+func (r *SpreadReport) nowBroken() string {
+	if r.Assembled {
+		return ""
+	}
+	return " As it is it cannot be assembled all the way round: check tells where."
+}
+
+// likeliest is the check that falls short most often.
+func (r *SpreadReport) likeliest() *spreadCheck {
+	var best *spreadCheck
+	most := 0.0
+	for i := range r.Checks {
+		if s := &r.Checks[i]; s.Drawn > 0 && float64(s.FallsShort) > most && !math.IsNaN(float64(s.FallsShort)) {
+			best, most = s, float64(s.FallsShort)
+		}
+	}
+	return best
+}

@@ -1,0 +1,95 @@
+package report
+
+import (
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver/machine"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"slices"
+)
+
+// tableWriter writes rows in the sketch's unit.
+type tableWriter struct {
+	u     sketch.Units
+	w     io.Writer
+	csv   *csv.Writer // nil for JSON
+	names []string
+	kinds []sketch.Kind
+	turns bool // the sketch has a turn, and a table its column
+	rows  int
+	cells []string
+}
+
+func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *tableWriter {
+	t := &tableWriter{u: e.Units, w: w, turns: e.Problem.Turn.Stmt >= 0}
+	if t.turns {
+		t.column(e.Problem.Turn.Name, sketch.Angle)
+	}
+	for i := range e.Problem.Travels {
+		t.column(e.Problem.Travels[i].Name, kindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
+	}
+	for i := range e.Problem.Measures {
+		m := &e.Problem.Measures[i]
+		t.column(m.Name, kindOf(m.Angle, m.Number))
+	}
+	if !asJSON {
+		t.csv = csv.NewWriter(w)
+	}
+	return t
+}
+
+func (t *tableWriter) column(name string, k sketch.Kind) {
+	t.names, t.kinds = append(t.names, name), append(t.kinds, k)
+}
+
+// Row writes one row.
+func (t *tableWriter) Row(r *machine.Row) error {
+	figures := append(slices.Clone(r.At.Travel), r.Measures...)
+	if t.turns {
+		figures = slices.Insert(figures, 0, r.At.Turn)
+	}
+	t.rows++
+	if t.csv == nil {
+		return t.object(figures)
+	}
+	if t.rows == 1 {
+		if err := t.csv.Write(t.names); err != nil {
+			return err
+		}
+	}
+	t.cells = t.cells[:0]
+	for i, v := range figures {
+		t.cells = append(t.cells, out(t.u, v, t.kinds[i]).full())
+	}
+	return t.csv.Write(t.cells)
+}
+
+// object writes one row as an object, each on a line of its own within a list.
+func (t *tableWriter) object(figures []float64) error {
+	n := make(namedFigures, len(figures))
+	for i, v := range figures {
+		n[i] = named{name: t.names[i], value: out(t.u, v, t.kinds[i])}
+	}
+	b, err := n.MarshalJSON()
+	if err != nil {
+		return err
+	}
+	between := ",\n "
+	if t.rows == 1 {
+		between = "["
+	}
+	_, err = fmt.Fprintf(t.w, "%s%s", between, b)
+	return err
+}
+
+// End writes what is still in hand.
+func (t *tableWriter) End() error {
+	if t.csv == nil {
+		_, err := io.WriteString(t.w, "]\n")
+		return err
+	}
+	t.csv.Flush()
+	return t.csv.Error()
+}

@@ -1,0 +1,143 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"barover/sketch"
+	"barover/solver"
+)
+
+// tightSpot is a stretch of the turn over which a loose line misses by all but as much as anywhere, degrees, and where
+// it misses most.
+type tightSpot struct {
+	At   figure `json:"at"`
+	From figure `json:"from"`
+	To   figure `json:"to"`
+}
+
+// tightness is what is told of a loose line beside its miss.
+type tightness struct {
+	Needs figure      `json:"needs"` // the play that would just free it, if those of the others grow alike
+	Tight []tightSpot `json:"tight"`
+	Reads string      `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
+}
+
+// readings are what tight spots read as, short and in words.
+var readings = map[solver.Reading][2]string{
+	solver.OnCentres: {"centres", "as when rod centres or throws differ"},
+	solver.Between:   {"quartering", "and free on them: as when the quartering is out"},
+	solver.Mixed:     {"both", "but not free on them: as when the quartering and rod centres or throws are out together"},
+}
+
+func (w reporter) tightness(f *solver.Finding) *tightness {
+	if w.e.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
+		return nil
+	}
+	t := &tightness{Needs: out(w.u, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
+	if f.Tight == nil {
+		return t
+	}
+	for _, s := range f.Tight.Spots {
+		i := w.span(solver.Interval{From: s.From, To: s.To})
+		t.Tight = append(t.Tight, tightSpot{out(w.u, s.At, sketch.Angle), i.From, i.To})
+	}
+	slices.SortStableFunc(t.Tight, func(a, b tightSpot) int { return cmp.Compare(a.onTheCircle(), b.onTheCircle()) })
+	t.Reads = readings[f.Tight.Reads][0]
+	return t
+}
+
+// wideSpot is how long a tight spot is that is told by its ends, degrees.
+const wideSpot = 20
+
+// tightText tells where a loose line is tight, what that reads as, and what would free it.
+func (a *checkAnswer) tightText(u sketch.Units) []string {
+	t := a.tightness
+	if t == nil || len(t.Tight) == 0 {
+		return nil
+	}
+	var at []string
+	wide := false
+	for i, s := range t.Tight {
+		if i == mostListed {
+			at = append(at, fmt.Sprintf("%d more places", len(t.Tight)-i))
+			break
+		}
+		if s.To-s.From < wideSpot {
+			at = append(at, wholeDegrees(s.At))
+		} else {
+			wide = true
+			way := "all the way from " + wholeDegrees(s.From) + " to " + wholeDegrees(s.To)
+			if s.To-s.From > 359.5 {
+				way = "all the way round"
+			}
+			at = append(at, way)
+		}
+	}
+	text := "tight " + joinedAt(at)
+	switch {
+	case t.Reads == readings[solver.OnCentres][0] && wide:
+		text += ", dead centres among them: " + readings[solver.OnCentres][1]
+	case t.Reads == readings[solver.OnCentres][0]:
+		text += ", on dead centres: " + readings[solver.OnCentres][1]
+	}
+	for _, k := range []solver.Reading{solver.Between, solver.Mixed} {
+		if t.Reads == readings[k][0] {
+			text += ", half way between dead centres, " + readings[k][1]
+		}
+	}
+	parts := []string{text}
+	if !a.OK {
+		parts = append(parts, "a play of "+roundedUp(t.Needs, u)+" would free it")
+	}
+	return parts
+}
+
+// joinedAt puts "at", commas and an "and" to places of the turn.
+func joinedAt(at []string) string {
+	words := ""
+	for i, s := range at {
+		switch {
+		case i == 0:
+		case i == len(at)-1:
+			words += " and "
+		default:
+			words += ", "
+		}
+		if s[0] >= '0' && s[0] <= '9' && (i == 0 || at[i-1][0] == 'a') {
+			words += "at "
+		}
+		words += s
+	}
+	return words
+}
+
+// wholeDegrees is a place of the turn as one reads it off a protractor.
+func wholeDegrees(deg figure) string {
+	return strconv.FormatFloat(onTheCircle(math.Round(float64(deg))), 'f', 0, 64) + "°"
+}
+
+func onTheCircle(deg float64) float64 {
+	if deg = math.Mod(deg, 360); deg < 0 {
+		deg += 360
+	}
+	return deg
+}
+
+// onTheCircle is where a spot comes in the turn, to the degree.
+func (s tightSpot) onTheCircle() float64 { return onTheCircle(math.Round(float64(s.At))) }
+
+// roundedUp is a length as the tables have it, but not less than it is.
+func roundedUp(f figure, u sketch.Units) string {
+	text := f.read(u, sketch.Length)
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || v >= float64(f)*(1-1e-9) {
+		return text
+	}
+	_, decimals, _ := strings.Cut(text, ".")
+	return strconv.FormatFloat(v+math.Pow(10, -float64(len(decimals))), 'f', len(decimals), 64)
+}

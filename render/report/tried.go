@@ -1,0 +1,124 @@
+package report
+
+import (
+	"context"
+	"fmt"
+
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+// atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest: what turning the engine
+// by hand and looking there would show.
+type atQuarter struct {
+	namedFigures // the turn, and "is"
+
+	room  float64
+	holds bool
+	apart bool // of a gap: the two do not pass each other there
+}
+
+func (q *atQuarter) turn() figure { return q.namedFigures[0].value }
+func (q *atQuarter) is() figure   { return q.namedFigures[1].value }
+
+// tryQuarters puts into a report what a trial by hand at the quarters would show of each check.
+func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
+	if r.fixed {
+		return nil
+	}
+	checks := make([]int, len(r.Checks))
+	for i := range checks {
+		checks[i] = i
+	}
+	found, err := e.Machine.TryAt(ctx, e.Machine.Quarters(), checks)
+	if err != nil {
+		return err
+	}
+	w := reporter{e, e.Units}
+	for i := range found {
+		for _, t := range found[i] {
+			r.Checks[i].AtQuarters = append(r.Checks[i].AtQuarters, w.atQuarter(&e.Problem.Checks[i], t))
+		}
+	}
+	return nil
+}
+
+func (w reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
+	k := kindOf(c.Angle, c.Number)
+	return atQuarter{namedFigures{
+		{name: w.e.Problem.Turn.Name, value: out(w.u, t.Turn, sketch.Angle), kind: sketch.Angle},
+		{name: "is", value: out(w.u, t.Is, k), kind: k},
+	}, t.Room, c.Suffices(t.Room), t.Apart}
+}
+
+// level is how near two figures may be to count as the same: of two quarters that are level, the first is told of.
+const level = 1e-9
+
+// worstTried is the quarter at which a check holds by least; nil where none was tried.
+func (a *checkAnswer) worstTried() (worst *atQuarter) {
+	for i := range a.AtQuarters {
+		if q := &a.AtQuarters[i]; worst == nil || q.room < worst.room-level {
+			worst = q
+		}
+	}
+	return worst
+}
+
+// shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
+func (a *checkAnswer) shownAt(q *atQuarter) bool {
+	if a.judged.State == solver.Fouls {
+		return !q.apart && (q.is().missing() || q.is() < 0)
+	}
+	return !q.holds
+}
+
+// trialText is what a trial by hand at the quarters would show of a check.
+func (r *Report) trialText(a *checkAnswer) string {
+	q := a.worstTried()
+	if q == nil || a.level || a.apart() || a.OK && (!r.allTried || a.Kind == "gap") {
+		return ""
+	}
+	text := "tried at the quarters"
+	if len(r.moves) > 0 {
+		text += " with travels at rest"
+	}
+	at := " at " + q.turn().read(r.units, sketch.Angle)
+	if q.apart {
+		return text + ": the two do not pass there"
+	}
+	if q.is().missing() {
+		return text + " it shows: no value" + at
+	}
+	figure := q.is().read(r.units, a.kind) + at
+	switch {
+	case a.OK:
+		return text + ": " + figure
+	case a.shownAt(q):
+		return text + " it shows: " + figure
+	case a.judged.State == solver.Fouls:
+		return text + ": " + figure + ", no foul"
+	}
+	return text + ": " + figure + ", as asked"
+}
+
+// trial says whether turning the engine by hand and looking at the quarters would have passed all that falls short.
+func (r *Report) trial(short []*row) string {
+	for _, a := range short {
+		if q := a.worstTried(); q == nil || a.level || a.shownAt(q) {
+			return ""
+		}
+	}
+	if len(short) == 0 || !r.Assembled {
+		return ""
+	}
+	where, what := "", "none of it shows"
+	if len(r.moves) > 0 {
+		where = " with the travels at rest"
+	}
+	if len(short) == 1 {
+		what = "it does not show"
+	}
+	return fmt.Sprintf(" Tried at the quarters%s, %s.", where, what)
+}

@@ -1,0 +1,142 @@
+// Package assembled puts a sketch and its machine together: an engine that can be turned over. It reads a sketch, builds the
+// machine of it, runs what is asked of it with other values of its dimensions, and turns the faults of the machine into messages
+// with the place in the sketch. It says nothing in words of its own: that is what package report is for.
+package assembled
+
+import (
+	"barover/sketch"
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/machine"
+	"context"
+	"errors"
+	"math"
+)
+
+// Engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
+type Engine struct {
+	*sketch.Sketch
+	Machine *machine.Machine
+
+	Flags string // those of the command line that choose values, as they are typed
+
+	notes map[string]int // see Noted
+}
+
+// Assemble reads a sketch and puts the engine together. Where it cannot be used there are messages; the engine then has
+// no machine, but it has files, which can be watched while they are mended.
+func Assemble(path string, o sketch.Options) (*Engine, []syntax.Message, error) {
+	return AssembleRead(sketch.Load(path, o))
+}
+
+// AssembleRead puts together an engine whose sketch has been read.
+func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []syntax.Message, error) {
+	e := &Engine{Sketch: sk}
+	if len(messages) > 0 {
+		return e, messages, nil
+	}
+	var err error
+	e.Machine, err = machine.New(sk.Problem, sk.Values)
+	messages, err = InMessages(sk, err)
+	return e, messages, err
+}
+
+// Study answers what the sketch asks. The checks take their time: progress tells how far they are.
+func (e *Engine) Study(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
+	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize})
+	messages, err := InMessages(e.Sketch, err)
+	return res, messages, err
+}
+
+// DrawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs. What mends a
+// check takes longer than all the rest.
+func (e *Engine) DrawnStudy(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
+	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Checks: true, Levers: levers})
+	messages, err := InMessages(e.Sketch, err)
+	return res, messages, err
+}
+
+// InMessages takes the faults of a sketch out of an error.
+func InMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
+	var faults linkage.Faults
+	if errors.As(err, &faults) {
+		return sk.Faults(faults), nil
+	}
+	return nil, err
+}
+
+// nextSize finds the next size that a dimension may be made to: of those that its stock line names, else a 64th of an inch, or a
+// hundredth of a millimetre.
+func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
+	if stock := e.Dims[dim].Stock; len(stock) > 0 {
+		return sketch.NextInStock(stock, v, up)
+	}
+	step := 0.01
+	if e.Units.Inches {
+		step = 25.4 / 64
+	}
+	const rounding = 1e-6
+	switch {
+	case !e.Dims[dim].Kind.Is(sketch.Length):
+		return math.NaN()
+	case up:
+		return step * math.Ceil(v/step-rounding)
+	}
+	return step * math.Floor(v/step+rounding)
+}
+
+// Unmakeable is why nothing can be made of a sketch with other values of its dimensions.
+type Unmakeable []syntax.Message
+
+func (u Unmakeable) Error() string { return u[0].Text }
+
+// Vary gives the solver the sketch with other values of its dimensions.
+func Vary(sk *sketch.Sketch) machine.Vary {
+	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
+		p, v, messages := sk.With(change)
+		if len(messages) > 0 {
+			return nil, nil, Unmakeable(messages)
+		}
+		return p, v, nil
+	}
+}
+
+// InAnyMessages takes the faults of a sketch, or its messages with other values, out of an error.
+func InAnyMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
+	var u Unmakeable
+	if errors.As(err, &u) {
+		return u, nil
+	}
+	return InMessages(sk, err)
+}
+
+// Noted is how many checks have each note. A pair that several lines ask about counts once.
+func (e *Engine) Noted() map[string]int {
+	if e.notes == nil {
+		e.notes = map[string]int{}
+		type noted struct {
+			note string
+			of   solver.Subject
+		}
+		seen := map[noted]bool{}
+		for i := range e.Problem.Checks {
+			if n := (noted{e.Problem.Checks[i].Note, e.Problem.Subject(i)}); !seen[n] {
+				seen[n] = true
+				e.notes[n.note]++
+			}
+		}
+	}
+	return e.notes
+}
+
+// Asking is an engine whose checks are those of the sketch and, behind them, what was looked at aside.
+func (e *Engine) Asking(res *solver.Result) *Engine {
+	if len(res.Aside) == 0 {
+		return e
+	}
+	sk := *e.Sketch
+	sk.Problem = res.Asked(e.Problem)
+	return &Engine{Sketch: &sk, Machine: e.Machine, Flags: e.Flags}
+}
