@@ -4,7 +4,7 @@ import "math"
 
 // AddTimes adds k·a·b to c and returns the radius to add to that of c; ra and rb are the radii of a and b.
 func (s *Space) AddTimes(c, a, b []float64, ra, rb, k float64) float64 {
-	if s.Vars == 1 {
+	if s.one {
 		return s.addTimes1(c, a, b, ra, rb, k)
 	}
 	var na, nb [MaxOrder + 1]float64
@@ -79,7 +79,7 @@ func (s *Space) Shift(dst, src []float64, mid, half *[MaxVars]float64) float64 {
 		if mid[k] == 0 && half[k] == 1 {
 			continue
 		}
-		if s.Vars == 1 {
+		if s.one {
 			shift1(dst, mid[0], half[0])
 		} else {
 			s.shiftOne(dst, k, mid[k], half[k])
@@ -130,12 +130,12 @@ type lowered struct{ from, to int }
 
 // lowering lists, for one coordinate, every coefficient with a power of it, the highest power first, and how many of them
 // have a power above each.
-func (s *Space) lowering(k int, place map[[MaxVars]uint8]int) (list []lowered, above [MaxOrder]int) {
+func (s *Space) lowering(k int) (list []lowered, above [MaxOrder]int) {
 	for p := s.Order; p > 0; p-- {
-		for i, w := range s.Powers {
-			if int(w[k]) == p {
-				w[k]--
-				list = append(list, lowered{i, place[w]})
+		for i := range s.Powers {
+			if w := s.at(i); int(w.tau[k]) == p {
+				w.tau[k]--
+				list = append(list, lowered{i, s.place[w]})
 			}
 		}
 		above[p-1] = len(list)
@@ -150,33 +150,34 @@ func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
 	for _, v := range c {
 		size += math.Abs(v)
 	}
-	var line, sum, next [MaxN]float64
+	line, sum, next := make([]float64, s.N), make([]float64, s.N), make([]float64, s.N)
 	for k := 1; k < s.Vars; k++ {
 		line[1+k] = a[k]
 	}
 	for p := s.Order; p >= 0; p-- { // Horner's scheme in the first coordinate
-		clear(next[:s.N])
+		clear(next)
 		if p < s.Order {
-			s.AddTimes(next[:s.N], sum[:s.N], line[:s.N], 0, 0, 1)
+			s.AddTimes(next, sum, line, 0, 0, 1)
 		}
-		for i, w := range s.Powers {
-			if int(w[0]) == p {
-				w[0] = 0
+		for i := range s.Powers {
+			if w := s.at(i); int(w.tau[0]) == p {
+				w.tau[0] = 0
 				next[s.place[w]] += c[i]
 			}
 		}
-		sum = next
+		sum, next = next, sum
 	}
-	copy(c, sum[:s.N])
+	copy(c, sum)
 	return size * float64(s.Order+2) * s.eps
 }
 
 // Derivative writes the derivative of a polynomial by the first coordinate.
 func (s *Space) Derivative(to, c []float64) {
 	clear(to)
-	for i, w := range s.Powers {
-		if k := w[0]; k > 0 {
-			w[0]--
+	for i := range s.Powers {
+		if w := s.at(i); w.tau[0] > 0 {
+			k := w.tau[0]
+			w.tau[0]--
 			to[s.place[w]] += float64(k) * c[i]
 		}
 	}

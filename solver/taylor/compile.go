@@ -15,6 +15,8 @@ func (u Unenclosed) Error() string { return fmt.Sprintf("no enclosure of %s", u.
 type Compiler struct {
 	*Builder
 	Values *expr.Values
+	// Sizes are dimensions that are parameters, by their numbers, and which: those of a box's deviations.
+	Sizes map[int]int
 	// Point gives the slots of a point's coordinates, false for a point that has none here.
 	Point func(p int) (x, y Slot, ok bool)
 	// Rate gives the slots of a point's velocity by the turn; nil where rates have no enclosure.
@@ -23,6 +25,7 @@ type Compiler struct {
 	Whole func(id expr.ID) (Slot, error)
 
 	made     map[expr.ID]Slot
+	sized    []bool // of each node: a size has to do with it; nil before that is asked
 	headings []HeadingSlot
 }
 
@@ -56,11 +59,16 @@ func (c *Compiler) Sum(id expr.ID) (Slot, error) {
 
 func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	n := c.Values.Graph.Nodes[id]
-	if n.Uses.Constant() {
+	if n.Uses.Constant() && !c.Sized(id) {
 		return c.Number(c.Values.Node[id]), nil
 	}
 	switch n.Op {
+	case expr.Const:
+		return c.Number(n.Value), nil
 	case expr.Dim:
+		if k, ok := c.Sizes[int(n.Ref)]; ok {
+			return c.Param(k), nil
+		}
 		if v, held := c.Values.Fixed[int(n.Ref)]; held {
 			return c.Number(v), nil
 		}
@@ -97,6 +105,25 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 		return None, err
 	}
 	return c.two(n, a, b)
+}
+
+// Sized reports whether a size has to do with a sum.
+func (c *Compiler) Sized(id expr.ID) bool {
+	if len(c.Sizes) == 0 {
+		return false
+	}
+	nodes := c.Values.Graph.Nodes
+	for i := len(c.sized); i < len(nodes); i++ {
+		n := &nodes[i]
+		on := n.A != expr.None && c.sized[n.A] || n.B != expr.None && c.sized[n.B]
+		if n.Op == expr.Dim {
+			_, size := c.Sizes[int(n.Ref)]
+			_, held := c.Values.Fixed[int(n.Ref)]
+			on = size || on && !held
+		}
+		c.sized = append(c.sized, on)
+	}
+	return c.sized[id]
 }
 
 func (c *Compiler) one(op expr.Op, a Slot) (Slot, error) {

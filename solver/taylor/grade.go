@@ -5,7 +5,7 @@ import "math"
 // Grade works out the part of degree m of the slots from a to b, from the parts of lower degree of them all and the
 // part of degree m of earlier ones.
 func (s *State) Grade(m int, a, b Slot) {
-	if m > 0 && s.Space.Vars == 1 {
+	if m > 0 && s.Space.one {
 		s.grade1(m, a, b)
 		return
 	}

@@ -6,8 +6,12 @@ import "math"
 // part up to degree two is taken exactly for one and two coordinates, and for more where it is a hollow; of higher ones only what can
 // lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
-	if s.Vars == 1 {
+	if s.one {
 		return s.least1(c)
+	}
+	if s.Devs > 0 {
+		lo, at, _ = s.LeastOf(c, nil)
+		return lo, at
 	}
 	size := 0.0
 	for _, v := range c {
@@ -16,7 +20,7 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	switch {
 	case s.Order < 2:
 		lo, at = s.apart(c)
-	case s.Vars == 2:
+	case s.two:
 		lo, at = least2(c)
 	default:
 		lo, at = s.least3(c)
@@ -32,8 +36,7 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 
 // Greatest is Least for the greatest value.
 func (s *Space) Greatest(c []float64) (hi float64, at [MaxVars]float64) {
-	var room [MaxN]float64
-	n := room[:0]
+	n := make([]float64, 0, MaxN)
 	for _, v := range c {
 		n = append(n, -v)
 	}

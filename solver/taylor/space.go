@@ -15,31 +15,47 @@ import "sync"
 // be in all.
 const (
 	MaxVars  = 5
-	MaxOrder = 8
-	MaxN     = 128
+	MaxOrder = 9
+	MaxN     = 128 // without deviations
 )
 
 // Space is the set of polynomials of a total degree up to Order in Vars coordinates. Coefficients stand degree by
 // degree; within one degree of two coordinates by the power of the second.
+//
+// Beside its coordinates a box may have deviations, see ForSizes. The coefficients without one come first in each degree.
 type Space struct {
 	Vars, Order int
+	Devs        int               // deviations
 	N           int               // coefficients of one polynomial
 	At          [MaxOrder + 2]int // where the coefficients of each degree begin; At[Order+1] = N
-	Powers      [][MaxVars]uint8  // of each coefficient
+	Powers      [][MaxVars]uint8  // of each coefficient, in the coordinates
+	Dev         [][2]int16        // of each coefficient, its deviations: the lesser first, -1 for none; {-1, i} for one
+	one, two    bool              // one coordinate, or two, and no deviation
+	plain       *Space            // with the same coordinates and no deviation; nil for that itself
+	core        []int32           // of each coefficient: that with the same powers there
 	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
 	kept        float64           // share of what products leave above Order that radii count: all of it, 1
 	product     [MaxOrder + 1][MaxOrder + 1][]int
 	lower       [MaxVars][]lowered
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
-	place       map[[MaxVars]uint8]int // of each product of powers, its coefficient
+	place       map[monomial]int       // of each product of powers, its coefficient
 	square      [MaxVars]int           // coefficient of the square of each coordinate
 	mixed       [MaxVars][MaxVars]int  // and of the product of each two
 }
 
 var spaces struct {
 	sync.Mutex
-	made [MaxVars + 1][MaxOrder + 1]*Space
+	made map[[3]int]*Space
 }
+
+// monomial is a product of powers of coordinates and of deviations.
+type monomial struct {
+	tau [MaxVars]uint8
+	dev [2]int16
+}
+
+// undeviated is the deviations of a monomial without any.
+var undeviated = [2]int16{-1, -1}
 
 // For returns the space of vars coordinates and that order; both are brought within their bounds.
 func For(vars, order int) *Space {
@@ -47,12 +63,26 @@ func For(vars, order int) *Space {
 	for coefficients(vars, order) > MaxN {
 		order--
 	}
+	return kept(vars, order, 0)
+}
+
+// kept is a space that is made when it is first asked for.
+func kept(vars, order, devs int) *Space {
+	var plain *Space
+	if devs > 0 {
+		plain = For(vars, order)
+	}
 	spaces.Lock()
 	defer spaces.Unlock()
-	if spaces.made[vars][order] == nil {
-		spaces.made[vars][order] = newSpace(vars, order)
+	if spaces.made == nil {
+		spaces.made = map[[3]int]*Space{}
 	}
-	return spaces.made[vars][order]
+	key := [3]int{vars, order, devs}
+	if spaces.made[key] == nil {
+		spaces.made[key] = newSpace(vars, order, devs)
+		spaces.made[key].over(plain)
+	}
+	return spaces.made[key]
 }
 
 // coefficients is how many monomials there are up to a degree: order + vars over vars.
@@ -64,47 +94,56 @@ func coefficients(vars, order int) int {
 	return n
 }
 
-func newSpace(vars, order int) *Space {
-	s := &Space{Vars: vars, Order: order, kept: 1}
-	place := map[[MaxVars]uint8]int{} // within its degree
-	whole := map[[MaxVars]uint8]int{}
+func newSpace(vars, order, devs int) *Space {
+	s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0}
+	place := map[monomial]int{} // within its degree
+	s.place = map[monomial]int{}
 	for m := 0; m <= order; m++ {
 		s.At[m] = len(s.Powers)
-		for _, p := range monomials(vars, m) {
+		for _, p := range weighing(vars, devs, m) {
 			place[p] = len(s.Powers) - s.At[m]
-			whole[p] = len(s.Powers)
-			s.Powers = append(s.Powers, p)
+			s.place[p] = len(s.Powers)
+			s.Powers, s.Dev = append(s.Powers, p.tau), append(s.Dev, p.dev)
 		}
 	}
 	s.N = len(s.Powers)
 	s.At[order+1] = s.N
 	s.eps = float64(s.N+8) * ulp
-	s.place = whole
 	for k := range vars {
-		s.lower[k], s.steps[k] = s.lowering(k, whole)
-		var p [MaxVars]uint8
-		p[k] = 2
-		s.square[k] = whole[p] // not looked at below order two
+		s.lower[k], s.steps[k] = s.lowering(k)
+		s.square[k] = s.pair(k, k) // not looked at below order two
 		for j := range vars {
-			var p [MaxVars]uint8
-			p[j]++
-			p[k]++
-			s.mixed[j][k] = whole[p]
+			s.mixed[j][k] = s.pair(j, k)
 		}
 	}
-	for i := 0; i <= order; i++ {
-		for j := 0; i+j <= order; j++ {
-			for _, p := range s.Powers[s.At[i]:s.At[i+1]] {
-				for _, q := range s.Powers[s.At[j]:s.At[j+1]] {
-					for k := range q {
-						q[k] += p[k]
-					}
-					s.product[i][j] = append(s.product[i][j], place[q])
+	s.multiply(place)
+	return s
+}
+
+// pair is the coefficient of the product of two coordinates.
+func (s *Space) pair(j, k int) int {
+	p := monomial{dev: undeviated}
+	p.tau[j]++
+	p.tau[k]++
+	return s.place[p]
+}
+
+// at is the monomial of a coefficient.
+func (s *Space) at(i int) monomial { return monomial{s.Powers[i], s.Dev[i]} }
+
+// multiply lists where the products of two coefficients go.
+func (s *Space) multiply(place map[monomial]int) {
+	for i := 0; i <= s.Order; i++ {
+		for j := 0; i+j <= s.Order; j++ {
+			list := make([]int, 0, (s.At[i+1]-s.At[i])*(s.At[j+1]-s.At[j]))
+			for p := s.At[i]; p < s.At[i+1]; p++ {
+				for q := s.At[j]; q < s.At[j+1]; q++ {
+					list = append(list, place[s.at(p).times(s.at(q))])
 				}
 			}
+			s.product[i][j] = list
 		}
 	}
-	return s
 }
 
 // monomials lists the powers of degree m, the first coordinate's falling first.
@@ -128,7 +167,7 @@ func monomials(vars, m int) [][MaxVars]uint8 {
 
 // conv adds to the part of degree m of c the products of the parts i of a and m-i of b, for i from lo to hi.
 func (s *Space) conv(c, a, b []float64, m, lo, hi int) {
-	if s.Vars == 1 {
+	if s.one {
 		v := c[m]
 		for i := lo; i <= hi; i++ {
 			v += a[i] * b[m-i]
@@ -143,7 +182,7 @@ func (s *Space) conv(c, a, b []float64, m, lo, hi int) {
 
 // squared adds to the part of degree m of c that of a·a: each product of two different parts counts twice.
 func (s *Space) squared(c, a []float64, m int) {
-	if s.Vars == 1 {
+	if s.one {
 		s.conv(c, a, a, m, 0, m)
 		return
 	}
@@ -157,7 +196,7 @@ func (s *Space) squared(c, a []float64, m int) {
 
 // convBy is conv with each product multiplied by w + v·i.
 func (s *Space) convBy(c, a, b []float64, m, lo, hi int, w, v float64) {
-	if s.Vars == 1 {
+	if s.one {
 		t := c[m]
 		for i := lo; i <= hi; i++ {
 			t += (w + v*float64(i)) * (a[i] * b[m-i])
@@ -173,7 +212,7 @@ func (s *Space) convBy(c, a, b []float64, m, lo, hi int, w, v float64) {
 // convPart adds w times the product of the part i of a and the part j of b to c.
 func (s *Space) convPart(c, a, b []float64, i, j int, w float64) {
 	pa, pb, pc := a[s.At[i]:s.At[i+1]], b[s.At[j]:s.At[j+1]], c[s.At[i+j]:s.At[i+j+1]]
-	if s.Vars == 2 {
+	if s.two {
 		for k, x := range pa {
 			if x *= w; x != 0 {
 				to := pc[k : k+len(pb)]
@@ -195,9 +234,9 @@ func (s *Space) convPart(c, a, b []float64, i, j int, w float64) {
 	}
 }
 
-// Value evaluates a polynomial at a place.
+// Value evaluates a polynomial at a place, every deviation at nought.
 func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
-	if s.Vars == 1 {
+	if s.one {
 		v := 0.0
 		for i := s.Order; i >= 0; i-- {
 			v = v*tau[0] + c[i]
@@ -213,6 +252,9 @@ func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
 	}
 	v := 0.0
 	for i, w := range s.Powers {
+		if s.Dev[i][1] >= 0 {
+			continue
+		}
 		t := c[i]
 		for k := range s.Vars {
 			t *= power[k][w[k]]
@@ -227,8 +269,5 @@ func (s *Space) Second(c []float64, j, k int) float64 {
 	if s.Order < 2 {
 		return 0
 	}
-	var p [MaxVars]uint8
-	p[j]++
-	p[k]++
-	return c[s.place[p]]
+	return c[s.pair(j, k)]
 }

@@ -66,6 +66,9 @@ type Box struct {
 	Mid  []float64
 	Half [][MaxVars]float64
 	Off  []float64 // by how much each may be off; nil for not at all
+	// Sizes are the half widths of the deviations: each is a parameter, after those of Mid, that comes to Middle plus so much
+	// times its deviation. In a Space without deviations all stand at Middle.
+	Middle, Sizes []float64
 }
 
 // Place puts the box in: every parameter's slot among the slots from a to b.
@@ -78,6 +81,12 @@ func (s *State) Place(box *Box, a, b Slot) {
 		}
 		p := s.Poly(i)
 		copy(p, s.zero)
+		if k := int(n.a) - len(box.Mid); k >= 0 && k < len(box.Sizes) {
+			if p[0], s.rad[i] = box.Middle[k], 0; s.Space.Devs > 0 {
+				p[s.Space.deviation(k)] = box.Sizes[k]
+			}
+			continue
+		}
 		if j := int(n.a); j < len(box.Mid) {
 			p[0] = box.Mid[j]
 			for k := 0; k < s.Space.Vars; k++ {
@@ -95,7 +104,7 @@ func (s *State) Place(box *Box, a, b Slot) {
 func (s *State) sizes(i Slot) float64 {
 	sp := s.Space
 	p, g := s.Poly(i), s.norms(i)
-	if sp.Vars == 1 {
+	if sp.one {
 		sum := 0.0
 		for m, v := range p {
 			v = math.Abs(v)
@@ -105,7 +114,7 @@ func (s *State) sizes(i Slot) float64 {
 		return sum
 	}
 	sum := 0.0
-	if sp.Vars == 2 { // written out for the commonest case: m + 1 coefficients of degree m
+	if sp.two { // written out for the commonest case: m + 1 coefficients of degree m
 		i := 0
 		for m := range g {
 			t := 0.0

@@ -39,14 +39,8 @@ func (o sample) step(s *State, i Slot, tau []float64, inputs map[Slot]float64) {
 	case opNumber:
 		set(n.k, 0)
 	case opParam:
-		p := s.Poly(i)
-		v := p[0]
-		e := math.Abs(v)
-		for k, t := range tau {
-			v += p[s.Space.At[1]+k] * t
-			e += math.Abs(p[s.Space.At[1]+k])
-		}
-		set(v, 4*ulp*e)
+		v, e := s.value(i, tau)
+		set(v, e)
 	case opAdd:
 		set(a+b, ea+eb)
 	case opSub:
@@ -107,15 +101,26 @@ func (s *State) value(i Slot, tau []float64) (v, err float64) {
 		for j := 0; j < s.Space.Vars; j++ {
 			t *= math.Pow(tau[j], float64(w[j]))
 		}
+		for _, d := range s.Space.Dev[k] {
+			if d >= 0 {
+				t *= tau[s.Space.Vars+int(d)]
+			}
+		}
 		v += t
 		err += math.Abs(t)
 	}
 	return v, err * 32 * ulp
 }
 
+// drawnSizes are the dimensions of random sums.
+var drawnSizes = []float64{1.5, -0.75, 2.25}
+
 // drawSum draws a random sum over turn, travel and the points.
 func drawSum(t *rapid.T, g *expr.Graph, points int) expr.ID {
 	pool := []expr.ID{g.Turn(), g.Travel(0), g.Travel(1), g.Const(rapid.Float64Range(-3, 3).Draw(t, "k")), g.Const(2), g.Const(0.5)}
+	for _, v := range drawnSizes {
+		pool = append(pool, g.Dim(g.Const(v)))
+	}
 	for p := 0; p < points; p++ {
 		pool = append(pool, g.X(p), g.Y(p))
 	}
@@ -159,12 +164,16 @@ func newRig(t *rapid.T, space func(vars, order int) *Space) *rig {
 	c := Compiler{Builder: b, Values: r.values, Point: func(p int) (Slot, Slot, bool) {
 		return r.inputs[2*p], r.inputs[2*p+1], true
 	}}
+	sp := space(rapid.IntRange(1, 5).Draw(t, "vars"), rapid.IntRange(1, 6).Draw(t, "order"))
+	if sp.Devs > 0 {
+		c.Sizes = map[int]int{0: 3, 1: 4, 2: 5}
+	}
 	root, err := c.Sum(r.sum)
 	if err != nil {
 		t.Fatalf("no enclosure: %v", err)
 	}
 	r.root = root
-	r.st = NewState(&b.Tape, space(rapid.IntRange(1, 5).Draw(t, "vars"), rapid.IntRange(1, 6).Draw(t, "order")))
+	r.st = NewState(&b.Tape, sp)
 	return r
 }
 
@@ -180,6 +189,10 @@ func (r *rig) place(t *rapid.T) {
 			h[k] = half * rapid.Float64Range(-1, 1).Draw(t, "half")
 		}
 		box.Half = append(box.Half, h)
+	}
+	for _, v := range drawnSizes[:sp.Devs] {
+		box.Middle = append(box.Middle, v)
+		box.Sizes = append(box.Sizes, half*rapid.Float64Range(-1, 1).Draw(t, "tolerance"))
 	}
 	rad := rapid.SampledFrom([]float64{0, 1e-12, 1e-5, 0.01}).Draw(t, "rad")
 	for _, in := range r.inputs {
@@ -229,7 +242,7 @@ func tryOne(t *rapid.T, space func(vars, order int) *Space) (miss string, ok boo
 // TestRemainderIsNoticed leaves out what overflows in products: samples must then be found outside.
 func TestRemainderIsNoticed(t *testing.T) {
 	lossy := func(vars, order int) *Space {
-		s := newSpace(vars, order)
+		s := newSpace(vars, order, 0)
 		s.kept = 0
 		return s
 	}
@@ -247,7 +260,7 @@ func TestRemainderIsNoticed(t *testing.T) {
 // sampled looks at every slot of the tape at n random places and the corners, and tells of one outside its enclosure.
 func (r *rig) sampled(t *rapid.T, n int) string {
 	rng := rand.New(rand.NewPCG(uint64(rapid.IntRange(0, 1<<30).Draw(t, "seed")), 1))
-	tau := make([]float64, r.st.Space.Vars)
+	tau := make([]float64, r.st.Space.Vars+r.st.Space.Devs)
 	for range n {
 		for k := range tau {
 			tau[k] = min(1, max(-1, 2.4*rng.Float64()-1.2))

@@ -48,6 +48,10 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		if m.step = (end - t) / 2; m.step >= m.least() {
 			continue
 		}
+		if len(m.Plan.Sizes) > 0 { // no claim will be made, so that the rest need not be known
+			m.gap(Range{t, over.To}, strip, SizesPart)
+			return prev
+		}
 		prev, t = m.leap(strip, Range{t, over.To}, prev)
 		m.step = 8 * m.least()
 	}
@@ -57,7 +61,7 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 // over goes over the change points about t where a box from there to end could not be laid and is short. It returns the last
 // box laid and where to go on: t itself where there are none.
 func (m *marcher) over(strip []Range, t, end float64, prev int, known fix) (last int, at float64) {
-	if end-t > easeHalf {
+	if end-t > easeHalf || len(m.Plan.Sizes) > 0 { // what passes straight on as drawn cannot with other sizes
 		return prev, t
 	}
 	s := m.stretchAt(t)
@@ -95,8 +99,11 @@ func stop(t, step, end float64) float64 {
 
 // least is the shortest stretch of the turn worth a box.
 func (m *marcher) least() float64 {
-	if len(m.vary) > 1 {
+	switch {
+	case len(m.vary) > 1:
 		return leastStrip
+	case len(m.Plan.Sizes) > 0:
+		return leastSized
 	}
 	return leastBox
 }

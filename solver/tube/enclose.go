@@ -55,7 +55,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	if ask.Rest == nil {
 		ask.Rest = middle(ask.Travel)
 	}
-	t.Space = taylor.For(len(t.vary), orders[len(t.vary)])
+	t.Space = p.space(len(t.vary))
 	if ask.Boxes <= 0 {
 		ask.Boxes = t.budget()
 	}

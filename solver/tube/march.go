@@ -16,6 +16,8 @@ const (
 	// leastBox is where a march gives up when nothing but the turn varies, and leastStrip where travels vary too.
 	leastBox   = 1e-4 * degree
 	leastStrip = 0.05 * degree
+	// leastSized is the same where sizes vary: what a size does is as much in a short box.
+	leastSized = 1e-2 * degree
 )
 
 // marcher lays box after box along the turn.
@@ -28,6 +30,7 @@ type marcher struct {
 	reach  []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
 	step   float64   // stretch of the turn for the next box
 	fine   float64   // how near the worst radius of the last box tried came to its limit
+	floor  floor     // below which no shorter box brings it; see sizes.go
 	// coarsest is how many times over the widest strip on which a box stands has been halved.
 	coarsest int
 	parts    int // how many times the motion was taken up again
@@ -76,25 +79,32 @@ func (m *marcher) open(turn Range, strip []Range, at float64, known fix, part in
 func (m *marcher) enclose(b *Box) bool {
 	m.left--
 	m.fine = 0
-	if !m.solver.enclose(&b.at, m.guess) || !m.fineEnough() {
+	if !m.solver.enclose(&b.at, m.guess) {
 		return false
 	}
-	m.store(b)
-	return true
+	if m.fineEnough() {
+		m.store(b)
+		return true
+	}
+	return len(m.Plan.Sizes) > 0 && m.fineAsMayBe(b)
 }
 
 // fineEnough reports whether every radius is within its limit, and notes how near the worst comes to it.
 func (m *marcher) fineEnough() bool {
-	worst := 0.0
-	var at slot
+	worst, at := m.coarseness()
+	m.solver.blame.on(m.Space.Order, at)
+	m.fine = worst / m.ask.radius()
+	return m.fine <= 1
+}
+
+// coarseness is the worst radius of the box in hand, mm, and of what it is.
+func (m *marcher) coarseness() (worst float64, at slot) {
 	for i, s := range m.Plan.keep {
 		if off := m.solver.st.Rad(s) * m.reach[i]; off > worst {
 			worst, at = off, s
 		}
 	}
-	m.solver.blame.on(m.Space.Order, at)
-	m.fine = worst / m.ask.radius()
-	return m.fine <= 1
+	return worst, at
 }
 
 // store copies what a box keeps from the solver.

@@ -28,6 +28,7 @@ type pair struct{ x, y taylor.Slot }
 type Plan struct {
 	Schedule *schedule.Schedule
 	Values   *expr.Values
+	Sizes    []Size // dimensions that have every value of a range; none but in a Plan of NewPlanOver
 
 	tape   *taylor.Tape
 	place  []pair        // of each place of the Schedule; none where it has no enclosure
@@ -78,15 +79,15 @@ const (
 // sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
 // where nothing is left; the Plan then serves for nothing but to tell why.
 func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
-	return newPlan(s, v, anywhere(s))
+	return newPlan(s, v, nil, anywhere(s))
 }
 
 // newPlan is NewPlan for some places alone, which take in all that they are made from.
-func newPlan(s *schedule.Schedule, v *expr.Values, wanted *wanted) (*Plan, error) {
-	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
+func newPlan(s *schedule.Schedule, v *expr.Values, sizes []Size, wanted *wanted) (*Plan, error) {
+	p := &Plan{Schedule: s, Values: v, Sizes: sizes, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
 	w := &writer{plan: p, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: v, Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	w.sums = taylor.Compiler{Builder: b, Values: v, Sizes: p.params(), Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 	for i := range p.scalar {
 		p.scalar[i] = none
 	}

@@ -129,7 +129,9 @@ func (r *Runner) place(b *Box, i int, p *Part) bool {
 
 func newBox(t *Tube) taylor.Box {
 	n := 1 + len(t.Travel)
-	return taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n), Off: make([]float64, n)}
+	b := taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n), Off: make([]float64, n)}
+	t.Plan.deviate(&b)
+	return b
 }
 
 // place puts a part of a box into a State: what the box keeps, and the parameters where it has them. What floats lose on

@@ -35,9 +35,10 @@ const (
 	EitherWay                   // there are positions, but the linkage can go either way here
 	OutOfBudget                 // the boxes or the time allowed ran out
 	Unreached                   // the travels were not shown to lead there from rest without a jump
+	SizesPart                   // the engine goes on as drawn, but with some of its sizes it may not
 )
 
-var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget", "not reached from rest"}
+var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget", "not reached from rest", "may not go on with some sizes"}
 
 func (c Cause) String() string {
 	if int(c) < len(causeNames) {
@@ -100,6 +101,7 @@ func (t *Tube) boxOver(turn Range, travel []Range) taylor.Box {
 	for j, r := range travel {
 		b.Mid[1+j] = r.Mid()
 	}
+	t.Plan.deviate(&b)
 	return b
 }
 

@@ -27,7 +27,12 @@ func anywhere(s *schedule.Schedule) *wanted {
 // NewPlanFor is NewPlan for who asks about some parts, some points and what they are made from alone. That the linkage
 // assembles is proved of all of it.
 func NewPlanFor(s *schedule.Schedule, v *expr.Values, parts, points []int) (*Plan, error) {
-	w := &wanted{place: make([]bool, s.Places), below: make([]bool, s.Places), sure: v.Sure()}
+	return newPlan(s, v, nil, wantedFor(s, v.Sure(), parts, points))
+}
+
+// wantedFor wants some parts, some points and what they are made from.
+func wantedFor(s *schedule.Schedule, sure []bool, parts, points []int) *wanted {
+	w := &wanted{place: make([]bool, s.Places), below: make([]bool, s.Places), sure: sure}
 	for i := range s.Model.Parts {
 		if s.Model.Parts[i].Kind == schedule.Frame {
 			mark(w.place, s.Part[i])
@@ -43,7 +48,7 @@ func NewPlanFor(s *schedule.Schedule, v *expr.Values, parts, points []int) (*Pla
 		mark(w.place, s.Point[i])
 	}
 	w.takeIn(s)
-	return newPlan(s, v, w)
+	return w
 }
 
 func mark(list []bool, places ...schedule.Place) {

@@ -1,0 +1,298 @@
+package taylor
+
+import "math"
+
+// A size with a tolerance is a coordinate as well, from its least to its greatest, and there may be dozens. What an engine does
+// is nearly a straight line in each of them, so a power of one need not be kept as far as a power of the turn: a deviation
+// weighs as much as Weight powers of a coordinate. The series by degrees stay what they are. They stand on Euler's
+// derivation, which multiplies each part by its degree; it is a derivation with weights too, and the box has every place
+// (λτ, λ^Weight·δ) with λ from 0 to 1 whose end it has, so that the radii hold.
+
+const (
+	// Weight is the degree of a deviation.
+	Weight = 4
+	// MaxDevs is how many deviations a box may have.
+	MaxDevs = 64
+	// maxSized is how many coefficients a polynomial with deviations may have.
+	maxSized = 4096
+)
+
+// ForSizes returns the space of vars coordinates and of devs deviations that goes up to an order. Below Weight it keeps nothing
+// of a deviation, below twice that its first power, from there on the products of two. Orders that would take too many
+// coefficients are lowered.
+func ForSizes(vars, order, devs int) *Space {
+	if devs == 0 {
+		return For(vars, order)
+	}
+	vars, order, devs = min(max(vars, 1), MaxVars), min(max(order, Weight), MaxOrder), min(max(devs, 0), MaxDevs)
+	for order > Weight && (sized(vars, order, devs) > maxSized || coefficients(vars, order) > MaxN) {
+		order--
+	}
+	return kept(vars, order, devs)
+}
+
+// sized is how many coefficients a polynomial with deviations has.
+func sized(vars, order, devs int) int {
+	n := coefficients(vars, order)
+	if order >= Weight {
+		n += devs * coefficients(vars, order-Weight)
+	}
+	if order >= 2*Weight {
+		n += devs * (devs + 1) / 2 * coefficients(vars, order-2*Weight)
+	}
+	return n
+}
+
+// weighing lists the monomials of degree m, those without a deviation first.
+func weighing(vars, devs, m int) (list []monomial) {
+	for _, p := range monomials(vars, m) {
+		list = append(list, monomial{p, undeviated})
+	}
+	if m < Weight || devs == 0 {
+		return list
+	}
+	for i := range devs {
+		for _, p := range monomials(vars, m-Weight) {
+			list = append(list, monomial{p, [2]int16{-1, int16(i)}})
+		}
+	}
+	if m < 2*Weight {
+		return list
+	}
+	for i := range devs {
+		for j := i; j < devs; j++ {
+			for _, p := range monomials(vars, m-2*Weight) {
+				list = append(list, monomial{p, [2]int16{int16(i), int16(j)}})
+			}
+		}
+	}
+	return list
+}
+
+// times is the product of two monomials of which no more than two deviations come together.
+func (p monomial) times(q monomial) monomial {
+	for k := range p.tau {
+		p.tau[k] += q.tau[k]
+	}
+	switch {
+	case q.dev[1] < 0:
+	case p.dev[1] < 0:
+		p.dev = q.dev
+	default:
+		p.dev = [2]int16{min(p.dev[1], q.dev[1]), max(p.dev[1], q.dev[1])}
+	}
+	return p
+}
+
+// deviation is the coefficient of a deviation by itself.
+func (s *Space) deviation(k int) int {
+	return s.place[monomial{dev: [2]int16{-1, int16(k)}}]
+}
+
+// over makes the space one with deviations over one without.
+func (s *Space) over(plain *Space) {
+	if s.plain = plain; plain == nil {
+		return
+	}
+	s.core = make([]int32, s.N)
+	for i, p := range s.Powers {
+		s.core[i] = int32(plain.place[monomial{p, undeviated}])
+	}
+}
+
+// ValueOf evaluates a polynomial at a place and with deviations.
+func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) float64 {
+	v := 0.0
+	for i, w := range s.Powers {
+		t := c[i]
+		if t == 0 {
+			continue
+		}
+		for k := range s.Vars {
+			for range w[k] {
+				t *= tau[k]
+			}
+		}
+		for _, d := range s.Dev[i] {
+			if d >= 0 {
+				t *= dev[d]
+			}
+		}
+		v += t
+	}
+	return v
+}
+
+// LeastOf is Least over every deviation too, each from -1 to 1. Where disc says so of a deviation, that and the next lie
+// within the circle of radius 1. It also gives the deviations with which the polynomial is about least.
+func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {
+	w := s.worsen(c, disc)
+	w.decide()
+	w.round(disc)
+	w.rest()
+	lo, at = s.plain.Least(w.core)
+	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
+}
+
+// worsening is a polynomial while its deviations are set to what makes it least, one after the other.
+type worsening struct {
+	s    *Space
+	core []float64   // what is left without deviations, in the space that has none
+	line [][]float64 // of each deviation: what it is multiplied by, likewise
+	two  []twofold   // products of two that are left
+	open []bool      // of each deviation: it is not set yet
+	dev  []float64   // what each is set to
+	loss float64     // what is taken off for those that cannot be set
+	size float64
+}
+
+// twofold is a coefficient of a product of two deviations.
+type twofold struct {
+	i, j int16
+	at   int32 // the powers of the coordinates, in the space without deviations
+	v    float64
+}
+
+func (s *Space) worsen(c []float64, disc []bool) *worsening {
+	n := s.plain.At[s.Order-Weight+1]
+	w := &worsening{s: s, core: make([]float64, s.plain.N), line: make([][]float64, s.Devs), open: make([]bool, s.Devs), dev: make([]float64, s.Devs)}
+	room := make([]float64, s.Devs*n)
+	for i := range w.line {
+		w.line[i], w.open[i] = room[i*n:(i+1)*n], true
+	}
+	for i, d := range disc {
+		if d {
+			w.open[i], w.open[i+1] = false, false
+		}
+	}
+	for i, v := range c {
+		if v == 0 {
+			continue
+		}
+		w.size += math.Abs(v)
+		switch d := s.Dev[i]; {
+		case d[1] < 0:
+			w.core[s.core[i]] += v
+		case d[0] < 0:
+			w.line[d[1]][s.core[i]] += v
+		default:
+			w.two = append(w.two, twofold{d[0], d[1], s.core[i], v})
+		}
+	}
+	return w
+}
+
+// decide sets deviations of which it is certain which end makes the polynomial least, wherever the place and the others are.
+func (w *worsening) decide() {
+	tail := make([]float64, len(w.line))
+	for again := true; again; {
+		again = false
+		w.tails(tail)
+		for i, l := range w.line {
+			if tail[i] = w.certain(i, l[0], tail[i]); tail[i] != 0 {
+				w.open[i], again = false, true
+			}
+		}
+		for i, to := range tail {
+			if to != 0 {
+				w.set(int16(i), to)
+			}
+		}
+	}
+}
+
+// certain is the end to which a deviation is set if its slope strays from lead by no more than tail; 0 if that is not certain.
+func (w *worsening) certain(i int, lead, tail float64) float64 {
+	if !w.open[i] || !(math.Abs(lead) > tail*grow) {
+		return 0
+	}
+	return -math.Copysign(1, lead)
+}
+
+// tails bounds by how much the slope by each deviation strays from its first coefficient.
+func (w *worsening) tails(tail []float64) {
+	for i, l := range w.line {
+		tail[i] = 0
+		for _, v := range l[1:] {
+			tail[i] += math.Abs(v)
+		}
+	}
+	for _, q := range w.two {
+		v := math.Abs(q.v)
+		tail[q.i] += v
+		tail[q.j] += v // twice for a square, whose slope is twice as steep
+	}
+}
+
+// set puts a number in the place of a deviation.
+func (w *worsening) set(i int16, v float64) {
+	w.dev[i] = v
+	for k, x := range w.line[i] {
+		w.core[k] += v * x
+	}
+	clear(w.line[i])
+	left := w.two[:0]
+	for _, q := range w.two {
+		switch {
+		case q.i == i && q.j == i:
+			w.core[q.at] += v * v * q.v
+		case q.i == i:
+			w.line[q.j][q.at] += v * q.v
+		case q.j == i:
+			w.line[q.i][q.at] += v * q.v
+		default:
+			left = append(left, q)
+		}
+	}
+	w.two = left
+}
+
+// round sets the pairs of deviations that lie in discs. The least of x·a + y·b over a disc is -|(a, b)|; where (a, b) turns
+// little on the box, that is its part along the mean direction and half the square of what it has across over what it has along.
+func (w *worsening) round(disc []bool) {
+	for i, d := range disc {
+		if !d {
+			continue
+		}
+		a, b := w.line[i], w.line[i+1]
+		u, t := math.Hypot(a[0], b[0]), math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
+		if u == 0 {
+			w.loss += t
+			continue
+		}
+		x, y := a[0]/u, b[0]/u
+		w.dev[i], w.dev[i+1] = -x, -y
+		if !(t < u/2) {
+			w.loss += u + t
+			continue
+		}
+		for k := range a {
+			w.core[k] -= x*a[k] + y*b[k]
+		}
+		w.loss += t * t / (2 * (u - t))
+	}
+}
+
+// rest takes off what is left, by its size.
+func (w *worsening) rest() {
+	for i, l := range w.line {
+		if w.open[i] {
+			w.loss += sizeFrom(l, 0)
+			if l[0] != 0 {
+				w.dev[i] = -math.Copysign(1, l[0])
+			}
+		}
+	}
+	for _, q := range w.two {
+		if q.i != q.j || q.at != 0 || q.v < 0 {
+			w.loss += math.Abs(q.v)
+		}
+	}
+}
+
+func sizeFrom(c []float64, from int) (size float64) {
+	for _, v := range c[from:] {
+		size += math.Abs(v)
+	}
+	return size
+}

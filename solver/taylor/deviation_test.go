@@ -1,0 +1,159 @@
+package taylor
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// sizedSpace is a space with the deviations of random sums: of every order from one that keeps their first power alone to one
+// that keeps their squares and some of what those do with the turn.
+func sizedSpace(vars, order int) *Space {
+	return ForSizes(min(vars, 3), Weight-1+order, len(drawnSizes))
+}
+
+// TestNoSizeOutside draws sums of sizes too, runs them over boxes of every width, and samples: no value lies outside its
+// enclosure.
+func TestNoSizeOutside(t *testing.T) {
+	tried, enclosed := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		tried++
+		miss, ok := tryOne(t, sizedSpace)
+		if ok {
+			enclosed++
+		}
+		if miss != "" {
+			t.Fatal(miss)
+		}
+	})
+	if enclosed*5 < tried {
+		t.Errorf("only %d of %d sums could be enclosed", enclosed, tried)
+	}
+}
+
+// TestThirdOfOverflowIsNoticed leaves out a third of what overflows in products: samples must then be found outside.
+func TestThirdOfOverflowIsNoticed(t *testing.T) {
+	lossy := func(vars, order int) *Space {
+		s := *sizedSpace(vars, order)
+		s.kept = 2.0 / 3
+		return &s
+	}
+	noticed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		if miss, _ := tryOne(t, lossy); miss != "" {
+			noticed++
+		}
+	})
+	if noticed == 0 {
+		t.Error("sums without a third of what overflows passed")
+	}
+}
+
+func drawSized(t *rapid.T) *Space {
+	return ForSizes(rapid.IntRange(1, 3).Draw(t, "vars"), rapid.IntRange(Weight, MaxOrder).Draw(t, "order"), rapid.IntRange(1, 6).Draw(t, "devs"))
+}
+
+// drawPlace draws a place and deviations; those of a disc lie within it.
+func drawPlace(t *rapid.T, s *Space, disc []bool) (tau [MaxVars]float64, dev []float64) {
+	tau, dev = drawTau(t, s), make([]float64, s.Devs)
+	for i := range dev {
+		dev[i] = rapid.OneOf(rapid.Float64Range(-1, 1), rapid.SampledFrom([]float64{-1, 1})).Draw(t, "dev")
+	}
+	for i, d := range disc {
+		if d {
+			l := max(1, math.Hypot(dev[i], dev[i+1])*(1+1e-15))
+			dev[i], dev[i+1] = dev[i]/l, dev[i+1]/l
+		}
+	}
+	return tau, dev
+}
+
+// TestLeastOfIsBelow samples polynomials with deviations, in squares and in discs: none goes below its least value.
+func TestLeastOfIsBelow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c := drawPoly(t, s, "c")
+		disc := make([]bool, s.Devs)
+		for i := 0; i+1 < s.Devs; i++ {
+			if disc[i] = rapid.Bool().Draw(t, "disc"); disc[i] {
+				i++
+			}
+		}
+		lo, _, dev := s.LeastOf(c, disc)
+		for range 20 {
+			tau, d := drawPlace(t, s, disc)
+			if v := s.ValueOf(c, &tau, d); v < lo-1e-14*sizeOf(c) {
+				t.Fatalf("%v at %v, %v: below %v", v, tau, d, lo)
+			}
+		}
+		for i, d := range dev {
+			if !(math.Abs(d) <= 1) || disc[i] && !(math.Hypot(d, dev[i+1]) <= 1+1e-12) {
+				t.Fatalf("least with %v", dev)
+			}
+		}
+	})
+}
+
+// TestLeastOfIsExact holds the bound against the closed form where the polynomial is a straight line in each deviation: the
+// middle less the sizes of the slopes, and for a disc less the length of the two.
+func TestLeastOfIsExact(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c, disc := make([]float64, s.N), make([]bool, s.Devs)
+		c[0] = rapid.Float64Range(-10, 10).Draw(t, "middle")
+		want, slopes := c[0], make([]float64, s.Devs)
+		for i := range slopes {
+			slopes[i] = rapid.Float64Range(-3, 3).Draw(t, "slope")
+			c[s.deviation(i)] = slopes[i]
+		}
+		if disc[0] = s.Devs > 1; disc[0] {
+			want -= math.Hypot(slopes[0], slopes[1])
+			slopes = slopes[2:]
+		}
+		for _, v := range slopes {
+			want -= math.Abs(v)
+		}
+		if lo, at, dev := s.LeastOf(c, disc); math.Abs(lo-want) > 1e-11 || math.Abs(s.ValueOf(c, &at, dev)-want) > 1e-11 {
+			t.Fatalf("%v with %v, want %v", lo, dev, want)
+		}
+	})
+}
+
+// TestShiftSized compares a polynomial with deviations over a part of its box with the polynomial itself.
+func TestShiftSized(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c := drawPoly(t, s, "c")
+		var mid, half, in [MaxVars]float64
+		for k := range s.Vars {
+			mid[k] = rapid.Float64Range(-1, 1).Draw(t, "mid")
+			half[k] = rapid.Float64Range(0, 1-math.Abs(mid[k])).Draw(t, "half")
+		}
+		d := make([]float64, s.N)
+		lost := s.Shift(d, c, &mid, &half)
+		tau, dev := drawPlace(t, s, nil)
+		for k := range in {
+			in[k] = mid[k] + half[k]*tau[k]
+		}
+		if got, want := s.ValueOf(d, &tau, dev), s.ValueOf(c, &in, dev); math.Abs(got-want) > lost+1e-13*sizeOf(c) {
+			t.Fatalf("got %v want %v", got, want)
+		}
+	})
+}
+
+// TestAddTimesSized multiplies two polynomials with deviations and radii, and samples the product.
+func TestAddTimesSized(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		a, b := drawPoly(t, s, "a"), drawPoly(t, s, "b")
+		c := make([]float64, s.N)
+		rad := s.AddTimes(c, a, b, 0.01, 0.02, 1)
+		tau, dev := drawPlace(t, s, nil)
+		x := s.ValueOf(a, &tau, dev) + 0.01*rapid.Float64Range(-1, 1).Draw(t, "x")
+		y := s.ValueOf(b, &tau, dev) + 0.02*rapid.Float64Range(-1, 1).Draw(t, "y")
+		if off := math.Abs(x*y - s.ValueOf(c, &tau, dev)); off > rad+1e-13*sizeOf(a)*sizeOf(b) {
+			t.Fatalf("off by %v, radius %v", off, rad)
+		}
+	})
+}

@@ -1,0 +1,100 @@
+package tube
+
+import (
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/schedule"
+	"barover/solver/taylor"
+)
+
+// A tube over sizes holds the motion of every engine that the tolerances allow: each size is a deviation of the boxes. One
+// solution in the wide tube at every position and with all sizes, and the drawn engine's branch linked from box to box: so
+// the box holds that branch for every engine, since sizes lead from one to the other without a gap.
+
+// Size is a dimension that has every value from Mid - Half to Mid + Half, mm, rad or as a plain number.
+type Size struct {
+	Dim       int
+	Mid, Half float64
+}
+
+// TooManySizes is why there is no enclosure.
+const TooManySizes Reason = "more sizes with a tolerance than can be enclosed at once"
+
+// NewPlanOver is NewPlanFor for every value of some sizes at once. The dimensions of v must have the middle ones.
+func NewPlanOver(s *schedule.Schedule, v *expr.Values, sizes []Size, parts, points []int) (*Plan, error) {
+	if len(sizes) > taylor.MaxDevs {
+		return nil, TooManySizes
+	}
+	return newPlan(s, v, sizes, wantedFor(s, make([]bool, len(v.Node)), parts, points))
+}
+
+// params is the number of the tape's parameter that each size is.
+func (p *Plan) params() map[int]int {
+	out := make(map[int]int, len(p.Sizes))
+	for i, s := range p.Sizes {
+		out[s.Dim] = 1 + p.Schedule.Model.Travels + i
+	}
+	return out
+}
+
+// deviate puts the sizes into a box, each end moved outward by some units in the last place.
+func (p *Plan) deviate(b *taylor.Box) {
+	for _, s := range p.Sizes {
+		b.Middle, b.Sizes = append(b.Middle, s.Mid), append(b.Sizes, s.Half*(1+0x1p-50)+math.Abs(s.Mid)*0x1p-51)
+	}
+}
+
+const (
+	// sizedOrder keeps products of two sizes and what the turn does to them, sizedOrders the products alone.
+	sizedOrder  = 2*taylor.Weight + 1
+	sizedOrders = 2 * taylor.Weight
+)
+
+// space is where the boxes of a tube work in which so many parameters vary.
+func (p *Plan) space(vary int) *taylor.Space {
+	if len(p.Sizes) == 0 {
+		return taylor.For(vary, orders[vary])
+	}
+	order := sizedOrders
+	if vary == 1 {
+		order = sizedOrder
+	}
+	return taylor.ForSizes(vary, order, len(p.Sizes))
+}
+
+// floor is the radius that the shortest of boxes about a turn has: what sizes do beyond what is kept of them.
+type floor struct {
+	at, worst float64
+	known     bool
+}
+
+const (
+	// aboveFloor is how much more than the floor the radius of a box may be, as a share, and floorSlack by how many tolerances.
+	aboveFloor = 1.15
+	floorSlack = 2
+	// shortest is the box that tells the floor.
+	shortest = 1e-3 * degree
+)
+
+// fineAsMayBe stores the box in hand if no shorter one would be much finer. The floor is sought anew for a box that is away from
+// where it was found.
+func (m *marcher) fineAsMayBe(b *Box) bool {
+	worst, _ := m.coarseness()
+	mid := b.Turn.Mid()
+	if !m.floor.known || math.Abs(mid-m.floor.at) > b.Turn.To-b.Turn.From {
+		m.store(b)
+		short := Range{max(mid-shortest/2, b.Turn.From), min(mid+shortest/2, b.Turn.To)}
+		at := m.boxOver(short, b.Travel)
+		if m.left--; !m.solver.enclose(&at, m.guess) {
+			return false
+		}
+		low, _ := m.coarseness()
+		m.floor = floor{mid, low, true}
+	} else {
+		m.store(b)
+	}
+	limit := max(m.ask.radius(), aboveFloor*m.floor.worst, m.floor.worst+floorSlack*m.ask.Tolerance)
+	m.fine = worst / limit
+	return m.fine <= 1
+}
