@@ -16,7 +16,7 @@ func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 		_, err := d.outputs(args[len(args)-1])
 		return err
 	}
-	for _, flag := range []string{"at", "page"} {
+	for _, flag := range []string{"at", "page", "label", "paper", "only", "without"} {
 		if cmd.Flags().Changed(flag) {
 			return fmt.Errorf("--%s is for a drawing; name its file with -o", flag)
 		}
@@ -32,7 +32,11 @@ func (c *console) drawBoth(ctx context.Context, b *report.BeforeAfter, d *drawFl
 	if err := spareAll(d.out, b.Before.Sketch, b.After.Sketch); err != nil {
 		return err
 	}
-	book, err := b.Book(ctx, d.at)
+	look, err := d.look(b.Before, b.After)
+	if err != nil {
+		return err
+	}
+	book, err := b.Book(ctx, look)
 	if err != nil {
 		return err
 	}

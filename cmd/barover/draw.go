@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -41,7 +42,7 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			if err := spareAll(outs, e.Sketch); err != nil {
+			if err := cmp.Or(spareAll(outs, e.Sketch), d.pick.known(e)); err != nil {
 				return err
 			}
 			res, err := c.drawnAnswer(cmd.Context(), e, d.levers(outs))
@@ -54,7 +55,7 @@ by check.`,
 					return err
 				}
 			}
-			if err := writePageFiles(cmd.Context(), e, res, screens); err != nil {
+			if err := writePageFiles(cmd.Context(), e, res, d.pick.Pick, screens); err != nil {
 				return err
 			}
 			c.wrote(outs)
@@ -104,17 +105,29 @@ type drawFlags struct {
 	out     []string
 	at      string
 	page    string
+	label   string
+	paper   paperFlag
+	pick    pickFlags
 	screens bool // a page to open in a browser can be asked for
 }
 
 // sheets lays out all the sheets of an engine, and finds which of them is asked for.
 func (d *drawFlags) sheets(ctx context.Context, e *assembled.Engine, res *solver.Result) (*sheet.Book, int, error) {
-	book, err := report.Book(ctx, e, res, d.at)
+	look, err := d.look(e)
+	if err != nil {
+		return nil, 0, err
+	}
+	book, err := report.Book(ctx, e, res, look)
 	if err != nil {
 		return nil, 0, err
 	}
 	page, err := d.pageOf(book)
 	return book, page, err
+}
+
+// look is how some engines are drawn.
+func (d *drawFlags) look(engines ...*assembled.Engine) (report.Look, error) {
+	return report.Look{At: d.at, Paper: d.paper.Paper, Pick: d.pick.Pick, LabelAll: d.label == "all"}, d.pick.known(engines...)
 }
 
 // pageOf is the page that is asked for, counted from zero.
@@ -143,6 +156,9 @@ func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending "+endingsInWords(d.endings())+"; may be said again")
 	f.StringVar(&d.at, "at", "", at)
 	f.StringVar(&d.page, "page", "1", page)
+	f.StringVar(&d.label, "label", "", "\"all\" labels every clearance that there is room for, not those alone that are near to trouble")
+	d.paper.add(cmd)
+	d.pick.add(cmd)
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return d.endings(), cobra.ShellCompDirectiveFilterFileExt
 	}))
@@ -166,6 +182,9 @@ func endingsInWords(list []string) string {
 
 // outputs are the files to write for a sketch.
 func (d *drawFlags) outputs(path string) ([]string, error) {
+	if d.label != "" && d.label != "all" {
+		return nil, fmt.Errorf("--label %s: it takes \"all\" and nothing else", d.label)
+	}
 	if len(d.out) == 0 {
 		stem := strings.TrimSuffix(path, ".motion")
 		return []string{stem + ".svg", stem + ".pdf"}, nil

@@ -49,7 +49,7 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}
-	book, err := report.Book(ctx, e, res, "")
+	book, err := report.Book(ctx, e, res, report.Look{})
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -17,6 +17,7 @@ import (
 
 func newShow(c *console) *cobra.Command {
 	var v valueFlags
+	var pick pickFlags
 	var port int
 	var open bool
 	cmd := &cobra.Command{
@@ -43,12 +44,13 @@ stop.`,
 				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
 					return c.tell([]syntax.Message{folderMessage(path)}, nil)
 				}
-				all = append(all, newSession(i, path, o))
+				all = append(all, newSession(i, path, o, pick))
 			}
 			return c.showPage(cmd.Context(), all, port, open)
 		},
 	}
 	v.add(cmd)
+	pick.add(cmd)
 	cmd.Flags().IntVar(&port, "port", 0, "the `port` to listen on; a free one if left out")
 	cmd.Flags().BoolVar(&open, "open", false, "open the page in the browser")
 	return cmd

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
+	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
 )
@@ -491,7 +492,7 @@ func onePage(t *testing.T, path string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := pageFile(t.Context(), e, res)
+	b, err := pageFile(t.Context(), e, res, sheet.Pick{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,27 +5,28 @@ import (
 	"strings"
 
 	screen "barover/render/page"
+	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/solver"
 )
 
 // pageFile is the page of an engine as one file.
-func pageFile(ctx context.Context, e *assembled.Engine, res *solver.Result) ([]byte, error) {
-	v := newVersion(e)
+func pageFile(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick) ([]byte, error) {
+	v := newVersion(e, pick)
 	v.scene.Others = []screen.Other{} // they are not in the file
 	a := v.answer(res)
 	state := pageState{Name: v.scene.File, Seq: 1, Version: 1, Done: true, Answers: a.answers,
 		Found: len(a.answers), Total: len(a.answers), Sentence: a.report.Sentence(),
 		Sure: strings.TrimSpace(a.report.Surety() + " " + a.report.Caution())}
-	return (&screen.File{Machine: e.Machine, Scene: v.scene, State: state, Answers: a.answers}).HTML(ctx)
+	return (&screen.File{Machine: e.Machine, Scene: v.scene, State: state, Answers: a.answers, Pick: pick}).HTML(ctx)
 }
 
 // writePageFiles writes the page of an engine to each of some files.
-func writePageFiles(ctx context.Context, e *assembled.Engine, res *solver.Result, outs []string) error {
+func writePageFiles(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick, outs []string) error {
 	if len(outs) == 0 {
 		return nil
 	}
-	b, err := pageFile(ctx, e, res)
+	b, err := pageFile(ctx, e, res, pick)
 	if err != nil {
 		return err
 	}

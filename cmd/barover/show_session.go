@@ -23,6 +23,7 @@ import (
 
 // session is one sketch of a page: what its files say now, and what was solved of it.
 type session struct {
+	pick     pickFlags
 	followed // of the one goroutine that follows saves
 	number   int
 	cancel   context.CancelFunc // of the work in hand
@@ -53,8 +54,8 @@ type pageState struct {
 	Answers  []screen.Answer `json:"answers"`
 }
 
-func newSession(number int, path string, o sketch.Options) *session {
-	s := &session{followed: followed{path: path, values: o}, number: number, cancel: func() {}, hear: map[chan<- struct{}]bool{}}
+func newSession(number int, path string, o sketch.Options, pick pickFlags) *session {
+	s := &session{pick: pick, followed: followed{path: path, values: o}, number: number, cancel: func() {}, hear: map[chan<- struct{}]bool{}}
 	s.state = pageState{File: number, Name: path, Answers: []screen.Answer{}}
 	s.told = s.encoded()
 	return s
@@ -104,6 +105,9 @@ func (s *session) lastSave() (last time.Time) {
 func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)
 	e, messages, err := assembled.AssembleRead(sk, messages)
+	if err == nil && len(messages) == 0 {
+		err = s.pick.known(e)
+	}
 	if err != nil {
 		messages = []syntax.Message{{Text: err.Error()}}
 	}
@@ -111,7 +115,7 @@ func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 		s.mistaken(messages, saved)
 		return
 	}
-	v := newVersion(e)
+	v := newVersion(e, s.pick.Pick)
 	if !s.replace(ctx, v, saved) {
 		return
 	}

@@ -266,7 +266,7 @@ func TestFeedStays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	one := newSession(0, "none.motion", optionsOf(t))
+	one := newSession(0, "none.motion", optionsOf(t), pickFlags{})
 	s := newServer([]*session{one}, l.Addr().String())
 	s.toRead = 50 * time.Millisecond
 	ctx, stop := context.WithCancel(t.Context())

@@ -23,6 +23,7 @@ import (
 type version struct {
 	number int
 	e      *assembled.Engine
+	pick   sheet.Pick
 	scene  *screen.Scene
 	done   atomic.Pointer[answered] // nil before it is answered
 
@@ -41,8 +42,8 @@ type answered struct {
 // mostMade bounds what is kept of what was worked out. It is worked out anew when it is wanted again.
 const mostMade = 48
 
-func newVersion(e *assembled.Engine) *version {
-	return &version{e: e, scene: screen.NewScene(e.Machine, report.PageWords(e)), made: map[string][]byte{}}
+func newVersion(e *assembled.Engine, pick sheet.Pick) *version {
+	return &version{e: e, pick: pick, scene: screen.NewScene(e.Machine, report.PageWords(e, pick)), made: map[string][]byte{}}
 }
 
 // answer takes in the answers.
@@ -98,7 +99,7 @@ func (v *version) other(key string) (*version, error) {
 	if v.others == nil || len(v.others) >= mostOthers {
 		v.others = map[string]*version{}
 	}
-	w := newVersion(e)
+	w := newVersion(e, v.pick)
 	v.others[key] = w
 	return w, nil
 }
@@ -136,14 +137,15 @@ func (v *version) travel(of *version, setting []float64) []float64 {
 // sheetAt is the first sheet with the engine drawn thick at one position, as SVG.
 func (v *version) sheetAt(ctx context.Context, a *answered, at solver.Position) ([]byte, error) {
 	e := v.e.Asking(a.res)
-	drawn := sheet.Of(ctx, e.Machine, report.WithAsides(a.res))
-	drawn.Problem = e.Problem
-	book := sheet.NewBook(drawn, report.SheetOptions(e, &at))
+	look := report.Look{Pick: v.pick}
+	book := sheet.NewBook(look.Drawn(ctx, e, a.res), report.SheetOptions(e, &at, look))
 	b := svg.Bytes(book.Sheet(0))
 	return b, ctx.Err()
 }
 
 // sweptAt is what the parts pass over.
 func (v *version) sweptAt(ctx context.Context, travel []float64) []screen.SweptPath {
-	return screen.SweptPaths(sheet.Of(ctx, v.e.Machine, nil).Swept(travel))
+	drawn := sheet.Of(ctx, v.e.Machine, nil)
+	drawn.Pick = v.pick
+	return screen.SweptPaths(drawn.Swept(travel))
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -11,7 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/render/drawing"
 	"barover/render/dxf"
 	"barover/render/pdf"
 	"barover/render/report"
@@ -66,15 +66,16 @@ Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
 
 // templateFlags say what is drawn and where to.
 type templateFlags struct {
-	out         []string
-	paper, unit string
-	asJSON      bool
+	out    []string
+	unit   string
+	paper  paperFlag
+	asJSON bool
 }
 
 func (t *templateFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringArrayVarP(&t.out, "out", "o", nil, "write to this `file`, by its ending .pdf, .svg or .dxf; may be said again")
-	f.StringVar(&t.paper, "paper", "", "`size` of the sheets, A4 to A0; the sketch's if left out, else A4")
+	t.paper.add(cmd)
 	f.StringVar(&t.unit, "unit", "", "`unit` of the .dxf and of all figures, mm or in; the sketch's if left out")
 	f.BoolVar(&t.asJSON, "json", false, "print the list of holes and centres as one JSON object, with every digit")
 	offer := func(flag string, d cobra.ShellCompDirective, words ...string) {
@@ -83,7 +84,6 @@ func (t *templateFlags) add(cmd *cobra.Command) {
 		}))
 	}
 	offer("out", cobra.ShellCompDirectiveFilterFileExt, templateEndings...)
-	offer("paper", cobra.ShellCompDirectiveNoFileComp, "A4", "A3", "A2", "A1", "A0")
 	offer("unit", cobra.ShellCompDirectiveNoFileComp, "mm", "in")
 }
 
@@ -97,10 +97,6 @@ func endingOf(path string) string {
 
 // outputs are the files to write for a part of a sketch, and the flags held against what they may be.
 func (t *templateFlags) outputs(path, part string) ([]string, error) {
-	t.paper = strings.ToUpper(t.paper)
-	if _, ok := drawing.PaperNamed(t.paper, false); t.paper != "" && !ok {
-		return nil, fmt.Errorf("--paper %s: there are A4, A3, A2, A1 and A0", t.paper)
-	}
 	if t.unit != "" && t.unit != "mm" && t.unit != "in" {
 		return nil, errors.New("--unit takes mm or in")
 	}
@@ -188,17 +184,12 @@ func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u 
 		other.Units = u
 		in.Sketch = &other
 	}
-	o := template.Options{Sheet: report.SheetOptions(in, nil), Paper: t.paper}
+	o := template.Options{Sheet: report.SheetOptions(in, nil, report.Look{Paper: t.paper.Paper}), Paper: cmp.Or(t.paper.Size, e.Paper.Size, "A4")}
+	o.Sheet.Oriented = t.paper.Oriented // the sketch says how the engine lies, not the part
 	o.Sheet.Words.Size = report.SizeIn(u)
 	o.Sheet.Title = p.Name
 	if e.Title != "" {
 		o.Sheet.Title += ", " + e.Title
-	}
-	if o.Paper == "" {
-		o.Paper = e.Paper.Size
-	}
-	if o.Paper == "" {
-		o.Paper = "A4"
 	}
 	return o
 }

@@ -87,6 +87,9 @@ func wrongFlag(cmd *cobra.Command, args []string, err error) error {
 		return unknownFlag(cmd, unknown)
 	case errors.As(err, &value):
 		f := value.GetFlag()
+		if paper, ok := f.Value.(*paperFlag); ok {
+			return fmt.Errorf("--%s %s: %w", f.Name, value.GetValue(), paper.Set(value.GetValue()))
+		}
 		return fmt.Errorf("--%s takes %s, and %q is none", f.Name, takenBy(f), value.GetValue())
 	case errors.As(err, &lacking):
 		f := lacking.GetFlag()

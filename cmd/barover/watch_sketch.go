@@ -50,6 +50,9 @@ func (w *watched) redraw(ctx context.Context) error {
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
+	if err := w.look.pick.known(e); err != nil {
+		return w.wrongFlags(ctx, err)
+	}
 	p := w.c.newProgress(filepath.Base(w.path))
 	res, messages, err := e.DrawnStudy(ctx, p.step, machine.NoLevers)
 	p.end()
@@ -60,11 +63,8 @@ func (w *watched) redraw(ctx context.Context) error {
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	if err != nil && !w.sound {
-		return err
-	}
-	if err != nil { // an edit has taken away what the flags ask for, and another may bring it back
-		return w.outOfDate(ctx, w.about(err.Error()))
+	if err != nil {
+		return w.wrongFlags(ctx, err)
 	}
 	w.sound = true
 	w.last, w.page = book, page
@@ -74,6 +74,15 @@ func (w *watched) redraw(ctx context.Context) error {
 	told := strings.TrimSpace(report.New(e, res).Sentence() + " " + book.Note())
 	w.say("%s drawn in %d ms. %s%s", w.path, time.Since(w.begun).Milliseconds(), told, w.unwrittenInWords(" ", "written"))
 	return nil
+}
+
+// wrongFlags tells of flags that do not go with the sketch: the first time they are wrong. Later an edit has taken away what they
+// ask for, and another may bring it back.
+func (w *watched) wrongFlags(ctx context.Context, err error) error {
+	if !w.sound {
+		return err
+	}
+	return w.outOfDate(ctx, w.about(err.Error()))
 }
 
 // outOfDateOr is outOfDate for messages, or the error where that is not of the sketch.

@@ -91,3 +91,20 @@ func BenchmarkFit(b *testing.B) {
 		run("wrap", func() { s.Wrap(text, 60) })
 	}
 }
+
+// TestFitting: a thing fits its room at the scale chosen, which is a recommended one unless that wastes more than a third of the
+// room, and then wastes no more than that itself.
+func TestFitting(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		size := rapid.Float64Range(1, 20000)
+		wide, high := size.Draw(r, "wide"), size.Draw(r, "high")
+		s, ok := Fitting(wide, high, 240, 160)
+		room := min(240/wide, 160/high)
+		if !ok || s.K() > room*1.00001 || s.K() < room/1.50001 {
+			r.Fatalf("%v × %v in 240 × 160, room for %v: %v", wide, high, room, s)
+		}
+		if step, _ := Largest(wide, high, 240, 160); step.K() >= room*0.66667 && s != step {
+			r.Fatalf("%v × %v: %v, where %v wastes no more than a third", wide, high, s, step)
+		}
+	})
+}

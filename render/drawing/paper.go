@@ -78,16 +78,20 @@ func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
 	return Scales[len(Scales)-1], false
 }
 
-// between are the scales that stand between the recommended ones, by exception (ISO 5455), with their powers of ten.
+// between are the scales that stand between the recommended ones, by exception (ISO 5455), largest first. With them no scale is
+// more than half as large again as the next.
 var between = func() (s []Scale) {
 	for _, ten := range []float64{100, 10, 1} {
-		for _, n := range []float64{4, 3, 2.5} {
+		for _, n := range []float64{8, 6, 4, 3, 2.5} {
 			s = append(s, Scale{n * ten, 1})
 		}
+		if ten > 1 {
+			s = append(s, Scale{1.5 * ten, 1})
+		}
 	}
-	s = append(s, Scale{3, 4}, Scale{2, 3})
+	s = append(s, Scale{3, 2}, Scale{3, 4}, Scale{2, 3})
 	for _, ten := range []float64{1, 10, 100, 1000, 10000, 100000} {
-		for _, n := range []float64{2.5, 3, 4} {
+		for _, n := range []float64{2.5, 3, 4, 6, 8, 15} {
 			s = append(s, Scale{1, n * ten})
 		}
 	}

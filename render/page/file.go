@@ -29,6 +29,7 @@ type File struct {
 	Scene   *Scene
 	State   any // as the page is told it while it is served, with every answer
 	Answers []Answer
+	Pick    sheet.Pick
 }
 
 // mostSettings bounds the travel settings whose positions are put into one file.
@@ -139,7 +140,9 @@ func (f *File) packed(ctx context.Context) ([]byte, error) {
 	for i := range rest {
 		rest[i] = f.Scene.Travels[i].Rest
 	}
-	in.Sweep = SweptPaths(sheet.Of(ctx, f.Machine, nil).Swept(rest))
+	drawn := sheet.Of(ctx, f.Machine, nil)
+	drawn.Pick = f.Pick
+	in.Sweep = SweptPaths(drawn.Swept(rest))
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -23,6 +23,7 @@ type Words struct {
 	PerUnit     float64 // mm
 	Decimals    int     // of a length
 	Ghosts      float64 // rad, of the turn between positions drawn thin
+	Pick        sheet.Pick
 	Size        func(mm float64) string
 	Angle       func(rad float64) string
 	Plain       func(v float64) string
@@ -135,7 +136,7 @@ func NewScene(m *machine.Machine, w Words) *Scene {
 		}
 		s.Parts = append(s.Parts, part)
 	}
-	e := sheet.Engine{Problem: p, Values: m.Values, Regions: m.Regions}
+	e := sheet.Engine{Problem: p, Values: m.Values, Regions: m.Regions, Pick: w.Pick}
 	users := p.Users()
 	for _, b := range e.Bodies() {
 		s.Profiles = append(s.Profiles, profileOf(m, b, w, users))
@@ -216,8 +217,8 @@ func hull(v []plane.Vec) []plane.Vec {
 	return append(low[:len(low)-1], high[:len(high)-1]...)
 }
 
-// shownPoints are the points that go over with the positions: those that leave a path and, in a sketch without any outline,
-// the ends of its sticks.
+// shownPoints are the points that go over with the positions: those that leave a path and, of parts without an outline, the ends of
+// their sticks.
 func shownPoints(m *machine.Machine) []int {
 	list := slices.Clone(m.Problem.Traces)
 	e := sheet.Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions}
@@ -238,8 +239,10 @@ func (s *Scene) shown(m *machine.Machine, e *sheet.Engine) {
 	for _, p := range points {
 		s.Points = append(s.Points, cmp.Or(model.Points[p].Name, strconv.Itoa(p)))
 	}
-	for i := range m.Problem.Traces {
-		s.Traces = append(s.Traces, i)
+	for i, p := range m.Problem.Traces {
+		if e.Leaves(p) {
+			s.Traces = append(s.Traces, i)
+		}
 	}
 	for _, k := range e.Sticks() {
 		s.Sticks = append(s.Sticks, [2]int{slices.Index(points, k[0]), slices.Index(points, k[1])})

@@ -25,18 +25,20 @@ func Compare(before, after *assembled.Engine, found *change.Comparison, two, lon
 }
 
 // Book lays out the sheets of both engines.
-func (b *BeforeAfter) Book(ctx context.Context, at string) (*sheet.Book, error) {
-	place, err := b.place(at)
+func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) {
+	place, err := b.place(look.At)
 	if err != nil {
 		return nil, err
 	}
-	o := SheetOptions(b.After, place)
+	o := SheetOptions(b.After, place, look)
 	was, is := b.names()
 	o.Values = "thin: " + was + "\nthick: " + is
 	if b.Report.two {
 		o.File, o.Values = o.Values, valuesInWords(b.After.Sketch)
 	}
-	c := &sheet.Change{Before: sheet.Of(ctx, b.Before.Machine, b.found.Before), After: sheet.Of(ctx, b.After.Machine, b.found.After),
+	before, after := sheet.Of(ctx, b.Before.Machine, b.found.Before), sheet.Of(ctx, b.After.Machine, b.found.After)
+	before.Pick, after.Pick = look.Pick, look.Pick
+	c := &sheet.Change{Before: before, After: after,
 		Was: was, Is: is, Dims: b.dims(), Checks: b.checks(), Sum: b.Report.sentence()}
 	return sheet.NewChangeBook(c, o), ctx.Err()
 }

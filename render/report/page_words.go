@@ -2,6 +2,7 @@ package report
 
 import (
 	screen "barover/render/page"
+	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
@@ -11,10 +12,10 @@ import (
 )
 
 // PageWords are what a page says in the sketch's own words.
-func PageWords(e *assembled.Engine) screen.Words {
+func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 	w := screen.Words{
 		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
-		Values: valuesInWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts,
+		Values: valuesInWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts, Pick: pick,
 		Size: e.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: reporter{e, e.Units}.place,
 		Text: func(stmt int) string {
 			file, s := e.Statement(stmt)

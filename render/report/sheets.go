@@ -10,23 +10,38 @@ import (
 
 	"barover/render/drawing"
 	"barover/render/sheet"
+	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/machine"
 )
 
-// bookOf lays out all the sheets of an engine, the overlay first.
-func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, place string) (*sheet.Book, error) {
+// Look is how an engine is drawn: what the command line says of it.
+type Look struct {
+	At       string       // the position drawn thick, degrees; "" for the tightest place
+	Paper    sketch.Paper // of no size for the sketch's own
+	Pick     sheet.Pick
+	LabelAll bool
+}
+
+// Drawn is an engine as a sheet wants it, with what was looked at aside and is not clear among the answers.
+func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Result) *sheet.Engine {
+	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
+	drawn.Problem, drawn.Pick = e.Problem, k.Pick
+	return drawn
+}
+
+// Book lays out all the sheets of an engine, the overlay first.
+func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, look Look) (*sheet.Book, error) {
 	rep := New(e, res)
 	e = e.Asking(res)
-	at, err := chosenPlace(e, rep, res, place)
+	at, err := chosenPlace(e, rep, res, look.At)
 	if err != nil {
 		return nil, err
 	}
-	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
-	drawn.Problem = e.Problem
+	drawn := look.Drawn(ctx, e, res)
 	drawn.Charts = chartsOf(ctx, e)
-	o := SheetOptions(e, at)
+	o := SheetOptions(e, at, look)
 	o.Words.Mends = rep.mends(res)
 	return sheet.NewBook(drawn, o), ctx.Err()
 }
@@ -68,11 +83,15 @@ func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, asked strin
 	return nil, nil
 }
 
-// sheetOptionsOf is what the sketch says of its sheet.
-func SheetOptions(e *assembled.Engine, at *solver.Position) sheet.Options {
+// SheetOptions is what the sketch says of its sheet, but for the paper that is asked for.
+func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Options {
+	paper := e.Paper
+	if look.Paper.Size != "" {
+		paper = look.Paper
+	}
 	return sheet.Options{
 		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch), Digest: e.Digest(),
-		Paper: e.Paper.Size, Portrait: e.Paper.Portrait, Oriented: e.Paper.Oriented,
+		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
 		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e)},

@@ -89,7 +89,7 @@ func (c acrossStrip) section(l layout) section {
 	next, n := 0, len(c.rows)+len(c.gaps)
 	wide, _ := roomOf(l).Size()
 	room := wide - acrossNames - c.figures
-	scale, _ := drawing.Largest(c.hi-c.lo, 0, room, 1)
+	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
 	kind := "Across the engine"
 	if c.changes() {
 		kind += ", thin: before"

@@ -20,23 +20,32 @@ type answer struct {
 	state  string // one word, and how sure it is where it is not proved
 }
 
-// answers lists the findings, a pair once, in the order in which they are told. Pairs that never come to pass one another have
-// nothing to measure; they are counted by apart.
+// answers lists the findings of what is drawn, a pair once, in the order in which they are told. Pairs that never come to pass one
+// another have nothing to measure; they are counted by apart.
 func (s *scene) answers() (list []answer) {
-	if s.Result == nil {
-		return nil
-	}
 	short := 0
-	for _, t := range s.Problem.Once(s.Result.Findings) {
-		if t.Apart {
+	for _, a := range s.everyAnswer() {
+		if !s.takes(&a) {
 			continue
 		}
-		a := answer{Judgement: t.Judgement}
 		if !a.OK {
 			short++
 			a.no = short
 		}
 		list = append(list, a)
+	}
+	return list
+}
+
+// everyAnswer is answers, and those too of what is not drawn.
+func (s *scene) everyAnswer() (list []answer) {
+	if s.Result == nil {
+		return nil
+	}
+	for _, t := range s.Problem.Once(s.Result.Findings) {
+		if !t.Apart {
+			list = append(list, answer{Judgement: t.Judgement})
+		}
 	}
 	return list
 }

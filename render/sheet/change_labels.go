@@ -47,6 +47,7 @@ func (v *bothView) notes() (list []note) {
 	add(text25, "drawn at "+v.position()+v.alike())
 	add(text25, v.signsKey())
 	add(text25, v.now.l.note)
+	add(bold25, v.is.picked())
 	return list
 }
 

@@ -226,7 +226,7 @@ func closedLines(runs [][]plane.Vec) (p drawing.Path) {
 func (v *bothView) paths() {
 	l := v.now.d.Layer("traces", "Traced paths")
 	drawn := ""
-	for _, point := range v.After.Problem.Traces {
+	for _, point := range v.is.traced() {
 		name := v.now.pointName(point)
 		old := v.was.pointNamed(name)
 		if name == "" || !v.pathsDiffer(old, point) {

@@ -12,8 +12,10 @@ func (s *scene) measure() {
 			s.take(run)
 		}
 	}
-	for _, run := range s.traces {
-		s.take(run)
+	for _, point := range s.traced() {
+		for _, run := range pathOver(s.turns, point) {
+			s.take(run)
+		}
 	}
 	s.takeCrank()
 	s.takeSticks()

@@ -51,7 +51,7 @@ func (v *view) toDraw() (fouls, dims []answer) {
 		switch {
 		case !a.OK && len(fouls) < mostFouls:
 			fouls = append(fouls, a)
-		case a.OK && len(dims) < mostDrawn && (v.o.LabelAll || v.tight(&a)):
+		case a.OK && (v.o.LabelAll || len(dims) < mostDrawn && v.tight(&a)):
 			dims = append(dims, a)
 		}
 	}

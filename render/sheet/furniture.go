@@ -320,8 +320,10 @@ func (v *view) notes() {
 	if v.chosen == nil {
 		lines = append(lines, "the chosen position cannot be assembled")
 	}
-	if v.l.note != "" {
-		lines = append(lines, v.l.note)
+	for _, t := range []string{v.l.note, v.picked()} {
+		if t != "" {
+			lines = append(lines, t)
+		}
 	}
 	l := v.d.Layer("notes", "Notes")
 	y := v.l.frame.Max.Y - 6

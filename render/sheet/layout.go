@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"math"
+
 	"barover/render/drawing"
 	"barover/solver/plane"
 )
@@ -82,37 +84,61 @@ func (l layout) beside() (layout, bool) {
 	return l, true
 }
 
-// fits returns the largest scale at which wide × high, mm, fits the picture with its labels, and at full size with its
-// check lengths.
-func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
+// room is the scale, as a figure, at which wide × high, mm, would fill the picture but for its labels.
+func (l *layout) room(wide, high float64) float64 {
 	w, h := l.picture.Size()
+	return math.Min((w-2*labelRoom)/wide, (h-2*labelRoom)/high)
+}
+
+// takes reports whether a scale is one at which wide × high fits the picture with its labels, and at full size with its check
+// lengths.
+func (l *layout) takes(s drawing.Scale, wide, high float64) bool {
+	w, h := l.picture.Size()
+	if s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom || !l.ruled()) {
+		return false
+	}
+	return s.K() <= l.room(wide, high)*(1+1e-6) // which is given, so that rounding turns nothing away
+}
+
+// fits returns the largest scale at which wide × high, mm, fits.
+func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
 	if !(wide > 0 || high > 0) {
 		return drawing.Scale{Drawn: 1, Real: 1}, true
 	}
-	s, ok := drawing.Largest(wide, high, w-2*labelRoom, h-2*labelRoom)
-	if ok && s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom || !l.ruled()) {
-		s = drawing.Scale{Drawn: 1, Real: 2}
+	w, h := l.picture.Size()
+	s, ok := drawing.Fitting(wide, high, w-2*labelRoom, h-2*labelRoom)
+	if ok && !l.takes(s, wide, high) { // full size without room for check lengths
+		s = drawing.Scale{Drawn: 3, Real: 4}
 	}
 	return s, ok
 }
+
+// step is by how much a scale is larger that is worth a table on another sheet: from one scale to the next.
+const step = 1.2
 
 // choose picks paper, arrangement and scale for a thing of wide × high, mm.
 func choose(wide, high float64, t table, o *Options) layout {
 	var best layout
 	found := false
 	for _, p := range papers(o) {
-		l := on(p, t)
-		for _, c := range arrangements(l) {
+		for _, c := range arrangements(p, t) {
+			if o.Scale.Drawn > 0 && c.takes(o.Scale, wide, high) {
+				c.scale = o.Scale
+				return c.done()
+			}
 			s, ok := c.fits(wide, high)
 			if !ok {
 				continue
 			}
-			if asked := o.Scale.K(); o.Scale.Drawn > 0 && asked <= s.K()*(1+1e-9) && (asked != 1 || c.ruled()) {
-				c.scale = o.Scale
-				return c.done()
-			}
 			c.scale = s
-			larger := s.K() > best.scale.K()*1.001
+			more := 1.001
+			switch {
+			case c.rows < best.rows:
+				more = step
+			case best.rows == 0 && c.rows > 0 && p.Name == best.paper.Name:
+				more = 0.999 // upright there is room for it
+			}
+			larger := s.K() > best.scale.K()*more
 			if !found || larger && (p.Name == best.paper.Name || o.Scale.Drawn > 0 || best.scale.K() < enough) {
 				best, found = c, true
 			}
@@ -131,11 +157,19 @@ func choose(wide, high float64, t table, o *Options) layout {
 // enough is the scale at which larger paper is not called for, where the sketch names none.
 const enough = 0.5
 
-func arrangements(l layout) []layout {
-	if b, ok := l.beside(); ok {
-		return []layout{l, b}
+// arrangements are the ways in which a paper can be used: the table below the picture, or beside it, or on another sheet.
+func arrangements(p drawing.Paper, t table) (list []layout) {
+	for _, rows := range []int{t.rows, 0} {
+		l := on(p, table{rows, t.all})
+		list = append(list, l)
+		if b, ok := l.beside(); ok {
+			list = append(list, b)
+		}
+		if rows == 0 {
+			break
+		}
 	}
-	return []layout{l}
+	return list
 }
 
 // papers lists the papers to try, in the order of preference.

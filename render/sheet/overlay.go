@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/render/labels"
@@ -89,7 +91,9 @@ func (v *view) at(p plane.Placement) plane.Placement {
 }
 
 func (v *view) legend(style *drawing.Style, words string) {
-	v.kinds = append(v.kinds, legendEntry{style, words})
+	if k := (legendEntry{style, words}); !slices.Contains(v.kinds, k) {
+		v.kinds = append(v.kinds, k)
+	}
 }
 
 func (v *view) fixed() {
@@ -241,35 +245,32 @@ func tooSmall(b drawing.Box) bool {
 
 func (v *view) tracedPaths() {
 	l := v.d.Layer("traces", "Traced paths")
-	any := false
-	for i, run := range v.traces {
-		if len(run) > 1 {
-			label := ""
-			if i < len(v.Problem.Traces) {
-				label = "path of " + v.pointName(v.Problem.Traces[i])
-			}
-			l.Draw(drawing.Polyline(drawing.Simplify(v.runOn(run), false, slight), false), traceLine, label)
-			any = true
+	var names []string
+	for _, point := range v.traced() {
+		name := v.pointName(point)
+		for _, run := range pathOver(v.turns, point) {
+			l.Draw(drawing.Polyline(drawing.Simplify(v.runOn(run), false, slight), false), traceLine, "path of "+name)
 		}
+		names = append(names, name)
 	}
-	if any {
-		v.legend(traceLine, "path of "+v.traceNames())
+	if len(names) > 0 {
+		v.legend(traceLine, "path of "+strings.Join(names, ", "))
 	}
 }
 
-func (v *view) pointName(i int) string {
-	if i < 0 || i >= len(v.Problem.Linkage.Points) {
+// traced lists the points of what is drawn that leave a path.
+func (e *Engine) traced() (list []int) {
+	for _, point := range e.Problem.Traces {
+		if point >= 0 && point < len(e.Problem.Linkage.Points) && e.Leaves(point) {
+			list = append(list, point)
+		}
+	}
+	return list
+}
+
+func (e *Engine) pointName(i int) string {
+	if i < 0 || i >= len(e.Problem.Linkage.Points) {
 		return ""
 	}
-	return v.Problem.Linkage.Points[i].Name
-}
-
-func (v *view) traceNames() (s string) {
-	for i, t := range v.Problem.Traces {
-		if i > 0 {
-			s += ", "
-		}
-		s += v.pointName(t)
-	}
-	return s
+	return e.Problem.Linkage.Points[i].Name
 }

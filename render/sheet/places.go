@@ -257,7 +257,7 @@ func (s *scene) diagonal() float64 {
 func (v *view) whole(window drawing.Box, gap float64) drawing.Scale {
 	w, h := window.Size()
 	seen := max(1.5*gap, v.diagonal()/12)
-	s, _ := drawing.Largest(seen, seen, w, h)
+	s, _ := drawing.Fitting(seen, seen, w, h)
 	return s
 }
 

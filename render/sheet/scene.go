@@ -35,7 +35,6 @@ type scene struct {
 	ghosts   []*linkage.Pose
 	turns    []*linkage.Pose // close together over the whole turn, at the chosen travels; nil where not assembled
 	swept    []swept
-	traces   [][]plane.Vec
 	box      drawing.Box // round all of it
 	settings int         // at how many travel settings the swept outlines are taken
 }
@@ -74,7 +73,6 @@ func lay(e *Engine, o *Options) *scene {
 		}
 	}
 	s.sweep(at.Travel)
-	s.trace()
 	s.measure()
 	return s
 }
@@ -119,7 +117,7 @@ func (s *scene) steps(step float64) (v []float64) {
 
 func (s *scene) layBodies() {
 	for i, p := range s.Problem.Profiles {
-		if i >= len(s.Regions) || s.Regions[i] == nil || p.Part < 0 || p.Part >= len(s.Problem.Linkage.Parts) {
+		if i >= len(s.Regions) || s.Regions[i] == nil || p.Part < 0 || p.Part >= len(s.Problem.Linkage.Parts) || !s.Pick.Takes(p.Name) {
 			continue
 		}
 		b := body{profile: i, part: p.Part, name: p.Name, region: s.Regions[i], path: PathOf(s.Regions[i])}
@@ -377,22 +375,4 @@ func stopsOf(t solver.Travel) []float64 {
 		return []float64{t.From, t.To}
 	}
 	return t.Settings
-}
-
-// trace takes the path of every point that is to be traced.
-func (s *scene) trace() {
-	for _, point := range s.Problem.Traces {
-		var run []plane.Vec
-		for _, p := range s.turns {
-			if p == nil {
-				s.traces = append(s.traces, run)
-				run = nil
-				continue
-			}
-			if point >= 0 && point < len(p.Point) {
-				run = append(run, p.Point[point])
-			}
-		}
-		s.traces = append(s.traces, run)
-	}
 }

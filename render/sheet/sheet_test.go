@@ -174,14 +174,15 @@ func TestLayout(t *testing.T) {
 		want, sheet string
 		note        bool
 	}{
-		{want: "1:2", sheet: "A4"},
+		{want: "3:4", sheet: "A4"},
 		{paper: "A3", want: "1:1", sheet: "A3"},
-		{paper: "A0", want: "2:1", sheet: "A0"},
+		{paper: "A0", want: "4:1", sheet: "A0"},
 		{paper: "A4", portrait: true, oriented: true, want: "1:2", sheet: "A4"},
 		{scale: drawing.Scale{Drawn: 1, Real: 1}, want: "1:1", sheet: "A3"},
 		{scale: drawing.Scale{Drawn: 1, Real: 10}, want: "1:10", sheet: "A4"},
-		{paper: "A4", scale: drawing.Scale{Drawn: 1, Real: 1}, want: "1:2", sheet: "A4", note: true},
-		{scale: drawing.Scale{Drawn: 50, Real: 1}, want: "2:1", sheet: "A1", note: true},
+		{paper: "A4", scale: drawing.Scale{Drawn: 4, Real: 5}, want: "4:5", sheet: "A4"},
+		{paper: "A4", scale: drawing.Scale{Drawn: 1, Real: 1}, want: "3:4", sheet: "A4", note: true},
+		{scale: drawing.Scale{Drawn: 50, Real: 1}, want: "4:1", sheet: "A0", note: true},
 	} {
 		o := options()
 		o.Paper, o.Portrait, o.Oriented, o.Scale = c.paper, c.portrait, c.oriented, c.scale
@@ -197,6 +198,29 @@ func TestLayout(t *testing.T) {
 		}
 		if c.note && !has(texts(v.Drawing)["notes"], "does not fit") {
 			t.Errorf("%+v: the sheet does not say so", c)
+		}
+	}
+}
+
+// TestTableMakesRoom: the table goes to another sheet where the picture wins a step by it, and the paper stands upright for what
+// is tall. The room is that of A4 within its border, 267 × 190, its title block 37 high, 15 for labels all round.
+func TestTableMakesRoom(t *testing.T) {
+	for _, c := range []struct {
+		wide, high float64
+		rows, kept int
+		lying      bool
+		scale      string
+		upright    bool
+	}{
+		{100, 115, 8, 0, true, "3:4", false}, // 123 high without the table, 76 with it, and at full size 11 less
+		{100, 115, 8, 8, false, "1:1", true},
+		{100, 60, 8, 0, false, "2:1", false}, // 123 high again
+		{100, 40, 2, 2, true, "2:1", false},
+		{60, 900, 2, 0, false, "1:5", true}, // 277 - 37 - 24 - 30 high; less three rows of 5.2 it is 1:6
+	} {
+		l := choose(c.wide, c.high, table{c.rows, c.rows}, &Options{Paper: "A4", Oriented: c.lying})
+		if l.scale.String() != c.scale || l.rows != c.kept || (l.paper.High > l.paper.Wide) != c.upright {
+			t.Errorf("%+v: %v with %d rows on %v", c, l.scale, l.rows, l.paper)
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"barover/render/drawing"
 	"barover/solver/plane"
 	"barover/solver/schedule"
@@ -18,36 +20,64 @@ const pinRadius = 0.9
 // stick is two points that a length or a part holds apart, by their indices.
 type stick [2]int
 
-// findSticks lists what shows a sketch without any outline: its lengths and the parts from point to point. A sketch is
-// begun with those, and its motion is to be seen before the first outline is written.
+// findSticks lists what shows the parts that have no outline: lengths, and parts from point to point. A sketch is begun with
+// those, and its motion is to be seen before the first outline is written, and after it.
 func (s *scene) findSticks() (list []stick) {
-	if len(s.bodies) > 0 {
-		return nil
-	}
 	known := map[stick]bool{}
 	points := s.Problem.Linkage.Points
-	add := func(p, q int) {
+	covered := s.outlinedPoints()
+	add := func(p, q int, taken bool) {
 		k := stick{min(p, q), max(p, q)}
 		if k[0] < 0 || k[1] >= len(points) || k[0] == k[1] || known[k] || points[p].Kind == schedule.Driven && points[q].Kind == schedule.Driven {
 			return
 		}
 		known[k] = true
-		list = append(list, stick{p, q})
+		shown := slices.ContainsFunc(covered, func(on map[int]bool) bool { return on[p] && on[q] })
+		if taken && !shown {
+			list = append(list, stick{p, q})
+		}
+	}
+	takes := func(part int) bool { return s.Pick.Takes(s.Problem.Linkage.Parts[part].Name) }
+	for i, p := range s.Problem.Linkage.Parts {
+		if p.Kind == schedule.FromTo {
+			add(p.P, p.Q, takes(i))
+		}
 	}
 	for _, q := range s.Problem.Linkage.Equations {
 		if q.Kind == schedule.Length {
-			add(q.P, q.Q)
-		}
-	}
-	for _, p := range s.Problem.Linkage.Parts {
-		if p.Kind == schedule.FromTo {
-			add(p.P, p.Q)
+			add(q.P, q.Q, s.Pick.Takes(s.pointName(q.P)) || s.Pick.Takes(s.pointName(q.Q)))
 		}
 	}
 	for i, p := range points {
 		if p.Kind == schedule.OnPart && p.Part >= 0 && p.Part < len(s.Problem.Linkage.Parts) && s.Problem.Linkage.Parts[p.Part].Kind != schedule.Frame {
-			add(s.Problem.Linkage.Parts[p.Part].P, i)
+			add(s.Problem.Linkage.Parts[p.Part].P, i, takes(p.Part))
 		}
+	}
+	return list
+}
+
+// outlinedPoints lists, of each part that has an outline, the points that it holds.
+func (s *scene) outlinedPoints() (list []map[int]bool) {
+	outlined := map[int]map[int]bool{}
+	for i, p := range s.Problem.Profiles {
+		if i >= len(s.Regions) || s.Regions[i] == nil || outlined[p.Part] != nil || p.Part < 0 || p.Part >= len(s.Problem.Linkage.Parts) {
+			continue
+		}
+		part := &s.Problem.Linkage.Parts[p.Part]
+		on := map[int]bool{}
+		if part.Kind != schedule.Frame {
+			on[part.P] = true
+		}
+		if part.Kind == schedule.FromTo {
+			on[part.Q] = true
+		}
+		for k, q := range s.Problem.Linkage.Points {
+			if q.Kind == schedule.OnPart && q.Part == p.Part {
+				on[k] = true
+			}
+		}
+		outlined[p.Part] = on
+		list = append(list, on)
 	}
 	return list
 }

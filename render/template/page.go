@@ -13,7 +13,7 @@ import (
 
 // Options are what a template says beside the part. Of Words, Length gives places, Size widths and diameters.
 type Options struct {
-	Sheet sheet.Options // Title, File, Values and Words
+	Sheet sheet.Options // Title, File, Values and Words; the paper's orientation where it is asked for
 	Paper string        // A4 … A0
 }
 
@@ -37,7 +37,7 @@ func (p *Part) Pages(o Options) ([]*drawing.Drawing, error) {
 	if err := p.onPaper(); err != nil {
 		return nil, err
 	}
-	t, err := p.tile(o.Paper)
+	t, err := p.tile(&o)
 	if err != nil {
 		return nil, err
 	}

@@ -33,11 +33,14 @@ func windowOf(width, height float64) drawing.Box {
 	return drawing.Box{Min: b.Min.Add(plane.Vec{X: aside, Y: beneath}), Max: b.Max.Sub(plane.Vec{X: 1, Y: 1})}
 }
 
-// tile lays the part over sheets of that paper, upright or on their side, as takes fewer; of equal numbers the one that
-// the part's own form suits.
-func (p *Part) tile(name string) (tiling, error) {
-	best, found := tiling{}, false
+// tile lays the part over sheets of the paper, as they are asked for, or upright or on their side as takes fewer; of equal
+// numbers the one that the part's own form suits.
+func (p *Part) tile(o *Options) (tiling, error) {
+	best, found, name := tiling{}, false, o.Paper
 	for _, landscape := range []bool{p.Wide > p.High, p.Wide <= p.High} {
+		if o.Sheet.Oriented && landscape == o.Sheet.Portrait {
+			continue
+		}
 		paper, ok := drawing.PaperNamed(name, landscape)
 		if !ok {
 			return best, fmt.Errorf("there is no paper %s: take A4, A3, A2, A1 or A0", name)

@@ -206,7 +206,7 @@ func TestFewestSheets(t *testing.T) {
 	} {
 		s := newShop(t)
 		s.profile("plate", 5, s.box(0, 0, c.wide, c.high))
-		got, err := s.part().tile(c.paper)
+		got, err := s.part().tile(&Options{Paper: c.paper})
 		if err != nil {
 			t.Fatal(err)
 		}

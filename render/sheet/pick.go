@@ -1,0 +1,65 @@
+package sheet
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"barover/solver/schedule"
+)
+
+// Pick says of which parts a drawing is made: of those alone that Only names, where it names any, and not of those that Without
+// names. A name stands for all whose names begin with it and a dot: a part for its profiles, a used file for its parts.
+type Pick struct{ Only, Without []string }
+
+// All reports whether everything is drawn.
+func (p Pick) All() bool { return len(p.Only)+len(p.Without) == 0 }
+
+// Takes reports whether what has that name is drawn.
+func (p Pick) Takes(name string) bool {
+	named := func(n string) bool { return name == n || strings.HasPrefix(name, n+".") }
+	return (len(p.Only) == 0 || slices.ContainsFunc(p.Only, named)) && !slices.ContainsFunc(p.Without, named)
+}
+
+// Leaves reports whether the path of a point is drawn, where one is asked for: the point belongs to what is drawn: to a part, or by its own name.
+func (e *Engine) Leaves(i int) bool {
+	p := &e.Problem.Linkage.Points[i]
+	if e.Pick.All() || e.Pick.Takes(p.Name) {
+		return true
+	}
+	return slices.ContainsFunc(e.Problem.Linkage.Parts, func(part schedule.Part) bool {
+		return part.Kind != schedule.Frame && (part.P == i || part.Q == i && part.Kind == schedule.FromTo) && e.Pick.Takes(part.Name)
+	})
+}
+
+// takes reports whether an answer is told: where it is about two profiles, both must be drawn.
+func (e *Engine) takes(a *answer) bool {
+	return !a.OfPair() || e.Pick.All() || e.Pick.Takes(e.profile(a.Check.A)) && e.Pick.Takes(e.profile(a.Check.B))
+}
+
+// picked says what is not drawn, and how much of what does not hold is not told for that; "" where everything is drawn.
+func (s *scene) picked() string {
+	if s.Pick.All() {
+		return ""
+	}
+	words := "Drawn"
+	if len(s.Pick.Only) > 0 {
+		words += " of " + strings.Join(s.Pick.Only, ", ") + " alone"
+	}
+	if len(s.Pick.Without) > 0 {
+		words += " without " + strings.Join(s.Pick.Without, ", ")
+	}
+	short := 0
+	for _, a := range s.everyAnswer() {
+		if !a.OK && !s.takes(&a) {
+			short++
+		}
+	}
+	switch short {
+	case 0:
+		return words + "."
+	case 1:
+		return words + ": 1 check of the rest does not hold and is not shown."
+	}
+	return words + ": " + strconv.Itoa(short) + " checks of the rest do not hold and are not shown."
+}
