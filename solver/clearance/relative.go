@@ -41,8 +41,7 @@ func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
 	for k := range r.poly {
 		r.poly[k] = room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
 	}
-	var roomX, roomY [taylor.MaxN]float64
-	dx, dy := roomX[:sp.N], roomY[:sp.N]
+	dx, dy := make([]float64, sp.N), make([]float64, sp.N)
 	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
 	r.sum(sp, 0, dx, rx, &a.Cos, dy, ry, &a.Sin, 1)
 	r.sum(sp, 1, dy, ry, &a.Cos, dx, rx, &a.Sin, -1)

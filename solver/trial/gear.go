@@ -11,6 +11,7 @@ type Body struct {
 	Name   string
 	Part   int
 	Region *outline.Region
+	Shapes []outline.Shape
 }
 
 // Gear is a radial valve gear of about twenty unknowns, its axle as high as travel 0, with the die block at the place s, mm:
@@ -57,7 +58,7 @@ func (s *Sketch) gearBodies(part []int) (bodies []Body, err error) {
 		if e != nil {
 			err = e
 		}
-		bodies = append(bodies, Body{name, part, r})
+		bodies = append(bodies, Body{name, part, r, shapes})
 	}
 	add("crank", part[0], s.Strip(-8, 0, 22, 0, 16, 12, true))
 	add("rod", part[1], s.Strip(0, 0, 133.35, 0, 13, 9, true))

@@ -21,8 +21,17 @@ type Drawn struct {
 
 // Random draws a sketch whose troubles are spread evenly over their sizes: near a dead centre, a toggle or a change point by
 // anything from a millionth of a millimetre up, edges nearly parallel, thin spikes, small holes.
-func Random(rng *rand.Rand) (*Drawn, error) {
-	d := &Drawn{Sketch: New(1), From: rng.Float64() * 2 * math.Pi}
+func Random(rng *rand.Rand) (*Drawn, error) { return draw(rng, New(1)) }
+
+// RandomSized is Random with every number a dimension.
+func RandomSized(rng *rand.Rand) (*Drawn, error) {
+	s := New(1)
+	s.Sized = true
+	return draw(rng, s)
+}
+
+func draw(rng *rand.Rand, s *Sketch) (*Drawn, error) {
+	d := &Drawn{Sketch: s, From: rng.Float64() * 2 * math.Pi}
 	if rng.IntN(4) == 0 {
 		d.Rise = logUniform(rng, 1e-3, 3)
 	}
@@ -41,12 +50,13 @@ func Random(rng *rand.Rand) (*Drawn, error) {
 		if i >= n {
 			part = rng.IntN(n)
 		}
-		r, e := d.Region(d.shapes(rng, part)...)
+		shapes := d.shapes(rng, part)
+		r, e := d.Region(shapes...)
 		if e != nil {
 			err = e
 			continue
 		}
-		d.Bodies = append(d.Bodies, Body{fmt.Sprint("body ", i), part, r})
+		d.Bodies = append(d.Bodies, Body{fmt.Sprint("body ", i), part, r, shapes})
 	}
 	return d, err
 }

@@ -11,6 +11,8 @@ import (
 // Sketch is a linkage.Model in the making. Points, lines and parts are named by their numbers.
 type Sketch struct {
 	schedule.Model
+	Sized bool      // every number is a dimension
+	Drawn []float64 // and this its value
 }
 
 // New returns a sketch of the frame alone, with that many travels.
@@ -22,7 +24,13 @@ func New(travels int) *Sketch {
 }
 
 // Num returns the sum of a number.
-func (s *Sketch) Num(v float64) expr.ID { return s.Graph.Const(v) }
+func (s *Sketch) Num(v float64) expr.ID {
+	if !s.Sized {
+		return s.Graph.Const(v)
+	}
+	s.Drawn = append(s.Drawn, v)
+	return s.Graph.Dim(s.Graph.Const(v))
+}
 
 // Driven adds a point at sums.
 func (s *Sketch) Driven(u, v expr.ID) int {

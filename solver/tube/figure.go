@@ -35,7 +35,7 @@ func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
 	b := taylor.NewBuilder()
 	f := &Figure{Sum: sum, plan: p}
 	points := map[int]pair{}
-	c := taylor.Compiler{Builder: b, Values: v, Sizes: p.params()}
+	c := taylor.Compiler{Builder: b, Values: v, Sizes: p.Params()}
 	c.Point = func(i int) (x, y slot, ok bool) {
 		if z, done := points[i]; done {
 			return z.x, z.y, true

@@ -87,7 +87,7 @@ func newPlan(s *schedule.Schedule, v *expr.Values, sizes []Size, wanted *wanted)
 	p := &Plan{Schedule: s, Values: v, Sizes: sizes, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
 	w := &writer{plan: p, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: v, Sizes: p.params(), Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	w.sums = taylor.Compiler{Builder: b, Values: v, Sizes: p.Params(), Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 	for i := range p.scalar {
 		p.scalar[i] = none
 	}

@@ -34,7 +34,7 @@ func newRates(p *Plan) (*rates, bool) {
 	b := taylor.NewBuilder()
 	shadow := &Plan{Schedule: p.Schedule, Values: p.Values, Sizes: p.Sizes, place: nowhere(len(p.place)), scalar: make([]slot, len(p.scalar))}
 	w := &writer{plan: shadow, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: p.Values, Sizes: p.params(), Point: func(int) (x, y slot, ok bool) { return none, none, false }}
+	w.sums = taylor.Compiler{Builder: b, Values: p.Values, Sizes: p.Params(), Point: func(int) (x, y slot, ok bool) { return none, none, false }}
 	given := func(from slot) slot {
 		s := b.Input()
 		r.in = append(r.in, input{s, p.kept[from]})

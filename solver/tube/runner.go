@@ -130,7 +130,7 @@ func (r *Runner) place(b *Box, i int, p *Part) bool {
 func newBox(t *Tube) taylor.Box {
 	n := 1 + len(t.Travel)
 	b := taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n), Off: make([]float64, n)}
-	t.Plan.deviate(&b)
+	t.Plan.Deviate(&b)
 	return b
 }
 

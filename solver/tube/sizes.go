@@ -29,8 +29,8 @@ func NewPlanOver(s *schedule.Schedule, v *expr.Values, sizes []Size, parts, poin
 	return newPlan(s, v, sizes, wantedFor(s, make([]bool, len(v.Node)), parts, points))
 }
 
-// params is the number of the tape's parameter that each size is.
-func (p *Plan) params() map[int]int {
+// Params is the number of the tape's parameter that each size is.
+func (p *Plan) Params() map[int]int {
 	out := make(map[int]int, len(p.Sizes))
 	for i, s := range p.Sizes {
 		out[s.Dim] = 1 + p.Schedule.Model.Travels + i
@@ -38,8 +38,8 @@ func (p *Plan) params() map[int]int {
 	return out
 }
 
-// deviate puts the sizes into a box, each end moved outward by some units in the last place.
-func (p *Plan) deviate(b *taylor.Box) {
+// Deviate puts the sizes into a box, each end moved outward by some units in the last place.
+func (p *Plan) Deviate(b *taylor.Box) {
 	for _, s := range p.Sizes {
 		b.Middle, b.Sizes = append(b.Middle, s.Mid), append(b.Sizes, s.Half*(1+0x1p-50)+math.Abs(s.Mid)*0x1p-51)
 	}

@@ -101,7 +101,7 @@ func (t *Tube) boxOver(turn Range, travel []Range) taylor.Box {
 	for j, r := range travel {
 		b.Mid[1+j] = r.Mid()
 	}
-	t.Plan.deviate(&b)
+	t.Plan.Deviate(&b)
 	return b
 }
 

@@ -24,7 +24,7 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 		m.left--
 		end := stop(done, step, 1)
 		box := lineBox(from, to, done, end)
-		m.Plan.deviate(&box)
+		m.Plan.Deviate(&box)
 		copy(guess, here.at)
 		if !v.enclose(&box, guess) || !v.fine() || !v.meets(here, -1) {
 			step = (end - done) / 2

@@ -1,0 +1,343 @@
+package clearance
+
+import (
+	"container/heap"
+	"context"
+	"math"
+
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// Over proves things on tubes over sizes: what it says lies below or above a figure does so in every engine that the sizes
+// allow. Many goroutines may share it.
+type Over struct {
+	tubes     []*tube.Tube
+	plan      *tube.Plan
+	space     *taylor.Space
+	disc      []bool // of each size: that and the next are a place in a disc
+	tolerance float64
+}
+
+// NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about nought, are a
+// place in a disc of the width of the first. It reports false where the tubes leave a gap, so that nothing can be claimed.
+func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
+	if len(tubes) == 0 {
+		return nil, false
+	}
+	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance}
+	for _, t := range tubes {
+		if !t.Whole() || len(t.Boxes) == 0 || t.Space != o.space {
+			return nil, false
+		}
+	}
+	return o, true
+}
+
+// Worst is what is known of the least of a figure over every engine: it is nowhere below Lo, mm or in the figure's own unit, and
+// about Near at the place At with these sizes, each from -1, the least, to 1.
+type Worst struct {
+	Lo, Near float64
+	At       Place
+	Dev      []float64
+	Done     bool // Lo and Near are as near to one another as was wanted, but for the radii of the tubes
+	Boxes    int
+}
+
+const (
+	// overAllowed is how many parts of boxes may be looked at for one figure.
+	overAllowed = 3000
+	// leastOver is how small a part of a box may become, in parts of the box.
+	leastOver = 0x1p-12
+	// rounds is how many directions are tried for one bound, each from where the last one found the worst.
+	rounds = 4
+)
+
+// pairOver is two forms whose least distance over all sizes is sought.
+type pairOver struct {
+	*Over
+	a, b  *Form
+	rel   map[[3]int]*relative
+	view  *view
+	queue overQueue
+	best  Worst
+	poly  []float64
+	turn  [2][]float64
+}
+
+// overNode is two pieces, or two forms, on a part of a box.
+type overNode struct {
+	lo        float64
+	wide      float64 // radii in it, which no splitting mends
+	tube, box int
+	ia, ib    int // pieces; -1 for all
+	widest    int
+	part      tube.Part
+}
+
+type overQueue []overNode
+
+func (q overQueue) Len() int           { return len(q) }
+func (q overQueue) Less(i, j int) bool { return q[i].lo < q[j].lo }
+func (q overQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
+func (q *overQueue) Push(x any)        { *q = append(*q, x.(overNode)) }
+func (q *overQueue) Pop() any {
+	n := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return n
+}
+
+// Least bounds the distance of two forms from below over everything that the tubes hold. It reports false where nothing can be
+// told: a part has no enclosure; or the forms overlap with some sizes and are not both one convex shape, so that how deep their
+// outlines do is not theirs.
+func (o *Over) Least(ctx context.Context, a, b *Form) (Worst, bool) {
+	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+		return Worst{}, false
+	}
+	n := o.space.N
+	d := &pairOver{Over: o, a: a, b: b, rel: map[[3]int]*relative{}, view: newView(o.space, (*taylor.Space).Least), poly: make([]float64, n),
+		turn: [2][]float64{make([]float64, n), make([]float64, n)}}
+	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
+	for t := range o.tubes {
+		for i := range o.tubes[t].Boxes {
+			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full()}
+			m.lo = d.apart(t, i)
+			heap.Push(&d.queue, m)
+		}
+	}
+	d.search(ctx)
+	if !(d.best.Lo >= 0) && !(a.solid && b.solid) || math.IsInf(d.best.Near, 1) || math.IsNaN(d.best.Lo) {
+		return d.best, false
+	}
+	return d.best, true
+}
+
+// search goes on until the bound is near the least found.
+func (d *pairOver) search(ctx context.Context) {
+	floor := math.Inf(1) // of parts that are not split any more
+	for len(d.queue) > 0 {
+		top := &d.queue[0]
+		if top.lo >= min(floor, d.best.Near-d.tolerance-top.wide) {
+			break
+		}
+		if d.best.Boxes++; d.best.Boxes > overAllowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
+			break
+		}
+		d.expand(heap.Pop(&d.queue).(overNode), &floor)
+	}
+	d.best.Lo = floor
+	if len(d.queue) > 0 {
+		d.best.Lo = min(d.best.Lo, d.queue[0].lo)
+		d.best.Done = d.queue[0].lo >= d.best.Near-d.tolerance-d.queue[0].wide
+	} else {
+		d.best.Done = true
+	}
+	if ctx.Err() != nil {
+		d.best.Lo = math.Inf(-1)
+	}
+}
+
+// expand bounds what a node stands for more closely.
+func (d *pairOver) expand(n overNode, floor *float64) {
+	if n.ia < 0 {
+		for i := range d.a.pieces {
+			for j := range d.b.pieces {
+				m := n
+				m.ia, m.ib = i, j
+				d.bound(&m)
+				heap.Push(&d.queue, m)
+			}
+		}
+		return
+	}
+	k := n.widest
+	if k < 0 || n.part.Half[k] < leastOver {
+		*floor = min(*floor, n.lo)
+		return
+	}
+	for _, side := range [2]float64{-0.5, 0.5} {
+		m := n
+		m.part.Mid[k] += side * n.part.Half[k]
+		m.part.Half[k] /= 2
+		d.bound(&m)
+		heap.Push(&d.queue, m)
+	}
+}
+
+// apart bounds two forms on a whole box by the circles round them.
+func (d *pairOver) apart(t, i int) float64 {
+	tb := d.tubes[t]
+	pa, pb := tb.Placement(&tb.Boxes[i], d.a.part), tb.Placement(&tb.Boxes[i], d.b.part)
+	at := func(p *tube.Placement, q plane.Vec) plane.Vec {
+		return plane.Vec{X: p.X.Poly[0] + q.X*p.Cos.Poly[0] - q.Y*p.Sin.Poly[0], Y: p.Y.Poly[0] + q.X*p.Sin.Poly[0] + q.Y*p.Cos.Poly[0]}
+	}
+	p, q := d.a.hub, d.b.hub
+	n := at(&pb, q).Sub(at(&pa, p)).Unit()
+	size := 0.0
+	for k := range d.poly {
+		x := pb.X.Poly[k] + q.X*pb.Cos.Poly[k] - q.Y*pb.Sin.Poly[k] - pa.X.Poly[k] - p.X*pa.Cos.Poly[k] + p.Y*pa.Sin.Poly[k]
+		y := pb.Y.Poly[k] + q.X*pb.Sin.Poly[k] + q.Y*pb.Cos.Poly[k] - pa.Y.Poly[k] - p.X*pa.Sin.Poly[k] - p.Y*pa.Cos.Poly[k]
+		d.poly[k] = n.X*x + n.Y*y
+		size += math.Abs(x) + math.Abs(y)
+	}
+	far := func(v plane.Vec) float64 { return math.Abs(v.X) + math.Abs(v.Y) }
+	size += far(p) + far(q)
+	off := pa.X.Rad + pa.Y.Rad + pb.X.Rad + pb.Y.Rad + far(p)*(pa.Cos.Rad+pa.Sin.Rad) + far(q)*(pb.Cos.Rad+pb.Sin.Rad) + 16*slip*size
+	lo, _, _ := d.space.LeastOf(d.poly, d.disc)
+	return lo - off - (d.a.reach+d.b.reach)*(1+slip)
+}
+
+// relative is how the second form's part stands in the axes of the first's (back 0), or the other way round (1).
+func (d *pairOver) relative(t, i, back int) *relative {
+	key := [3]int{t, i, back}
+	r := d.rel[key]
+	if r == nil {
+		tb := d.tubes[t]
+		pa, pb := tb.Placement(&tb.Boxes[i], d.a.part), tb.Placement(&tb.Boxes[i], d.b.part)
+		if back == 1 {
+			pa, pb = pb, pa
+		}
+		r = newRelative(d.space, &pa, &pb)
+		d.rel[key] = r
+	}
+	return r
+}
+
+// bound works out a lower bound for two pieces on a part: in the direction in which they are farthest apart, or part soonest, with
+// the sizes in the middle, and then in that at the place and with the sizes that made the last bound least. Along the second of
+// two directions that agree nothing is lost: what sizes do in straight lines is convex.
+func (d *pairOver) bound(n *overNode) {
+	lo := n.lo
+	var tau [taylor.MaxVars]float64
+	dev := make([]float64, d.space.Devs)
+	v := d.view
+	for round := range rounds {
+		v.set(d.relative(n.tube, n.box, 0), &n.part)
+		nu, gap, back := d.direction(n, &tau, dev)
+		if round > 0 {
+			d.found(n, &tau, dev, gap)
+		}
+		first, second, fp, sp := d.a, d.b, n.ia, n.ib
+		if back {
+			v.set(d.relative(n.tube, n.box, 1), &n.part)
+			first, second, fp, sp = d.b, d.a, n.ib, n.ia
+		}
+		got, at, with, wide := d.along(first, second, fp, sp, nu)
+		better := got > lo+d.tolerance/20
+		if got > lo || round == 0 {
+			n.wide, n.widest = wide, d.heaviest()
+		}
+		lo = max(lo, got)
+		if round > 0 && !better || with == nil {
+			break
+		}
+		tau, dev = at, with
+	}
+	n.lo = lo
+}
+
+// found takes note of how far apart two pieces are with some sizes at a place of a part.
+func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap float64) {
+	if gap < d.best.Near {
+		tb := d.tubes[n.tube]
+		d.best.Near, d.best.Dev = gap, append([]float64(nil), dev...)
+		d.best.At.Tube = n.tube
+		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
+	}
+}
+
+// heaviest is the coordinate that moves the last bound most; -1 if none does.
+func (d *pairOver) heaviest() int {
+	var weight [taylor.MaxVars]float64
+	for i, p := range d.space.Powers {
+		c := math.Abs(d.view.active[i])
+		for k := range d.space.Vars {
+			weight[k] += c * float64(p[k])
+		}
+	}
+	for i, p := range d.space.Powers {
+		c := besides * (math.Abs(d.view.poly[0][i]) + math.Abs(d.view.poly[1][i]) + d.b.reach*(math.Abs(d.view.poly[2][i])+math.Abs(d.view.poly[3][i])))
+		for k := range d.space.Vars {
+			weight[k] += c * float64(p[k])
+		}
+	}
+	best := -1
+	for k := range d.space.Vars {
+		if weight[k] > 0 && (best < 0 || weight[k] > weight[best]) {
+			best = k
+		}
+	}
+	return best
+}
+
+// along bounds how far the second piece keeps from the first in a direction fixed in the axes of the first, over the part that
+// the view is set to, in those of the first. It also tells where and with which sizes that is least, and what radii it has.
+func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float64, at [taylor.MaxVars]float64, dev []float64, wide float64) {
+	v := d.view
+	lo = math.Inf(1)
+	back := n.Scale(-1).Against(v.centre().Dir)
+	for _, j := range second.pieces[sp].of {
+		q := &second.feature[j]
+		if q.arc != nil && !q.arc.faces(back, v.swing+q.sway) {
+			continue
+		}
+		rad, tail := d.inDirection(v.poly, n, q)
+		head := d.turn[0][0]
+		for _, i := range first.pieces[fp].of {
+			p := &first.feature[i]
+			if p.arc != nil && !p.arc.faces(n, p.sway) {
+				continue
+			}
+			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > lo {
+				continue
+			}
+			off := d.lessFeature(p, n) + rad
+			low, where, with := d.space.LeastOf(d.poly, d.disc)
+			if low -= off; low < lo {
+				lo, at, dev, wide = low, where, with, 2*off
+				copy(v.active, d.poly)
+			}
+		}
+	}
+	return lo, at, dev, wide
+}
+
+// inDirection writes n·q less the radius of q to turn[0], for a feature q of the second body. It returns the radius and the sizes
+// of the coefficients but the first.
+func (d *pairOver) inDirection(poly [4][]float64, n plane.Vec, q *feature) (rad, tail float64) {
+	to, v := d.turn[0], d.view
+	rad, _ = v.inDirection(to, n, q.at)
+	to[0] -= q.r
+	if q.move[0] != nil || q.move[1] != nil {
+		for k, c := range [2][2]float64{{n.X, n.Y}, {n.Y, -n.X}} { // against the cosine and the sine
+			sum := d.turn[1]
+			clear(sum)
+			for i, w := range c {
+				for m, x := range q.move[i] {
+					sum[m] += w * x
+				}
+			}
+			rad += d.space.AddTimes(to, sum, poly[2+k], q.off[0]+q.off[1], v.rad[2+k], 1)
+		}
+	}
+	for m, x := range q.move[2] {
+		to[m] -= x
+	}
+	for _, x := range to[1:] {
+		tail += math.Abs(x)
+	}
+	return rad + q.off[2] + slip*(q.r+q.stray), tail
+}
+
+// lessFeature writes what turn[0] leaves beyond a feature of the first body to poly, and returns the radius of that feature.
+func (d *pairOver) lessFeature(p *feature, n plane.Vec) float64 {
+	copy(d.poly, d.turn[0])
+	d.poly[0] -= n.Dot(p.at) + p.r
+	for i, w := range [3]float64{n.X, n.Y, 1} {
+		for m, x := range p.move[i] {
+			d.poly[m] -= w * x
+		}
+	}
+	return p.off[0] + p.off[1] + p.off[2] + 4*slip*(math.Abs(p.at.X)+math.Abs(p.at.Y)+p.r+p.stray)
+}

@@ -1,0 +1,96 @@
+package clearance
+
+import (
+	"math"
+
+	"barover/solver/plane"
+	"barover/solver/taylor"
+)
+
+// spotted is a feature where it stands at one position with some sizes.
+type spotted struct {
+	at  plane.Vec
+	r   float64
+	arc *arc
+	of  float64 // by how much an arc may face elsewhere
+}
+
+// spots puts the features of a piece where some sizes have them.
+func (d *pairOver) spots(f *Form, piece int, dev []float64) (out []spotted, place map[int]int) {
+	place = map[int]int{}
+	var none [taylor.MaxVars]float64
+	for _, i := range f.pieces[piece].of {
+		g := &f.feature[i]
+		s := spotted{g.at, g.r, g.arc, g.sway}
+		for k, to := range [3]*float64{&s.at.X, &s.at.Y, &s.r} {
+			if g.move[k] != nil {
+				*to += d.space.ValueOf(g.move[k], &none, dev)
+			}
+		}
+		place[i] = len(out)
+		out = append(out, s)
+	}
+	return out, place
+}
+
+// direction is the unit direction from the first piece to the second in which they are farthest apart, or part soonest, at a place
+// of a part with some sizes; how far; and whether it is best fixed in the axes of the second, in which it is then given. The view is
+// set to the second part in the axes of the first.
+func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) (dir plane.Vec, gap float64, back bool) {
+	v, sp := d.view, d.space
+	at := func(k int) float64 { return sp.ValueOf(v.poly[k], tau, dev) }
+	rel := plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}
+	as, ia := d.spots(d.a, n.ia, dev)
+	bs, ib := d.spots(d.b, n.ib, dev)
+	turned := rel.Dir
+	for i := range bs {
+		bs[i].at = rel.Out(bs[i].at)
+	}
+	gap = math.Inf(-1)
+	try := func(u plane.Vec, own bool) {
+		if s := between(as, bs, u, turned); s > gap {
+			dir, gap, back = u, s, own
+		}
+	}
+	for _, s := range d.a.pieces[n.ia].sides {
+		if u, ok := tangentTo(as[ia[s[0]]].at, as[ia[s[0]]].r, as[ia[s[1]]].at, as[ia[s[1]]].r); ok {
+			try(u, false)
+		}
+	}
+	for _, s := range d.b.pieces[n.ib].sides {
+		if u, ok := tangentTo(bs[ib[s[0]]].at, bs[ib[s[0]]].r, bs[ib[s[1]]].at, bs[ib[s[1]]].r); ok {
+			try(u.Scale(-1), true)
+		}
+	}
+	for i := range as {
+		for j := range bs {
+			if w := bs[j].at.Sub(as[i].at); w != (plane.Vec{}) {
+				try(w.Unit(), false)
+			}
+		}
+	}
+	if math.IsInf(gap, -1) { // both are one disc about one place
+		dir, gap = plane.Vec{X: 1}, between(as, bs, plane.Vec{X: 1}, turned)
+	}
+	if back {
+		dir = dir.Scale(-1).Against(rel.Dir)
+	}
+	return dir, gap, back
+}
+
+// between is how far two pieces are apart in a direction, the second turned by a direction of its own.
+func between(as, bs []spotted, u, turned plane.Vec) float64 {
+	most, least := math.Inf(-1), math.Inf(1)
+	for i := range as {
+		if a := &as[i]; a.arc == nil || a.arc.faces(u, a.of) {
+			most = math.Max(most, u.Dot(a.at)+a.r)
+		}
+	}
+	back := u.Scale(-1).Against(turned)
+	for i := range bs {
+		if b := &bs[i]; b.arc == nil || b.arc.faces(back, b.of) {
+			least = math.Min(least, u.Dot(b.at)-b.r)
+		}
+	}
+	return least - most
+}

@@ -1,0 +1,134 @@
+package clearance
+
+import (
+	"container/heap"
+	"context"
+	"math"
+
+	"barover/solver/expr"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// LeastSum bounds a sum from below over everything that the tubes hold; with a sign of -1 the sum's negative. The error says why that
+// cannot be done.
+func (o *Over) LeastSum(ctx context.Context, sum expr.ID, sign, tolerance float64) (Worst, error) {
+	f, err := tube.NewFigure(o.plan, o.plan.Values, sum)
+	if err != nil {
+		return Worst{}, err
+	}
+	if len(f.Wholes) > 0 {
+		return Worst{}, WholeOpen
+	}
+	s := &sumOver{Over: o, sign: sign, tolerance: tolerance, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}}
+	for t := range o.tubes {
+		r, ok := tube.NewRunner(f, o.tubes[t])
+		if !ok {
+			return Worst{}, HeadingLost
+		}
+		s.run = append(s.run, r)
+	}
+	for t := range o.tubes {
+		for i := range o.tubes[t].Boxes {
+			if !s.add(overNode{tube: t, box: i, part: tube.Full(), lo: math.Inf(-1)}) {
+				return Worst{}, SumOpen
+			}
+		}
+	}
+	if err := s.search(ctx); err != nil {
+		return Worst{}, err
+	}
+	return s.best, nil
+}
+
+// SumOpen is why a sum is not provable over sizes.
+const SumOpen Reason = "with some sizes the sum may have no value"
+
+// sumOver is a sum whose least over all sizes is sought.
+type sumOver struct {
+	*Over
+	sign, tolerance float64
+	run             []*tube.Runner
+	queue           overQueue
+	best            Worst
+}
+
+// add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is made.
+func (s *sumOver) add(n overNode) bool {
+	v, ok := s.run[n.tube].Over(n.box, &n.part)
+	if !ok || s.run[n.tube].Doubt() {
+		n.widest = 0
+		for k := range s.space.Vars {
+			if n.part.Half[k] > n.part.Half[n.widest] {
+				n.widest = k
+			}
+		}
+		if s.best.Boxes++; s.best.Boxes > overAllowed {
+			return false
+		}
+		return n.part.Half[n.widest] > leastOver && s.split(n)
+	}
+	poly := make([]float64, len(v.Poly))
+	weight := [taylor.MaxVars]float64{}
+	for i, c := range v.Poly {
+		poly[i] = s.sign * c
+		for k := range s.space.Vars {
+			weight[k] += math.Abs(c) * float64(s.space.Powers[i][k])
+		}
+	}
+	for k := range s.space.Vars {
+		if weight[k] > weight[n.widest] {
+			n.widest = k
+		}
+	}
+	lo, at, dev := s.space.LeastOf(poly, s.disc)
+	n.lo, n.wide = max(n.lo, lo-v.Rad), 2*v.Rad
+	if near := s.space.ValueOf(poly, &at, dev); near < s.best.Near {
+		tb := s.tubes[n.tube]
+		s.best.Near, s.best.Dev, s.best.At.Tube = near, dev, n.tube
+		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &at)
+	}
+	heap.Push(&s.queue, n)
+	return true
+}
+
+func (s *sumOver) split(n overNode) bool {
+	k := n.widest
+	for _, side := range [2]float64{-0.5, 0.5} {
+		m := n
+		m.part.Mid[k] += side * n.part.Half[k]
+		m.part.Half[k] /= 2
+		if !s.add(m) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *sumOver) search(ctx context.Context) error {
+	floor := math.Inf(1)
+	for len(s.queue) > 0 {
+		top := &s.queue[0]
+		if top.lo >= min(floor, s.best.Near-s.tolerance-top.wide) {
+			break
+		}
+		if s.best.Boxes++; s.best.Boxes > overAllowed || s.best.Boxes&15 == 0 && ctx.Err() != nil {
+			break
+		}
+		n := heap.Pop(&s.queue).(overNode)
+		if n.part.Half[n.widest] < leastOver {
+			floor = min(floor, n.lo)
+			continue
+		}
+		if !s.split(n) {
+			return SumOpen
+		}
+	}
+	s.best.Lo, s.best.Done = floor, len(s.queue) == 0
+	if len(s.queue) > 0 {
+		top := &s.queue[0]
+		s.best.Lo = min(floor, top.lo)
+		s.best.Done = top.lo >= s.best.Near-s.tolerance-top.wide
+	}
+	return ctx.Err()
+}

@@ -1,0 +1,231 @@
+package clearance
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+	"barover/solver/trial"
+	"barover/solver/tube"
+)
+
+// engines is an engine with tolerances, and what is proved of all that they allow.
+type engines struct {
+	d     *trial.Drawn
+	l     *linkage.Linkage
+	sizes []tube.Size
+	disc  []bool
+	over  *Over
+	tube  *tube.Tube
+}
+
+// toleranced draws a sketch with tolerances on some of its numbers, two of them perhaps a place in a disc, and encloses it. It
+// reports false where that leaves a gap.
+func toleranced(t testing.TB, rng *rand.Rand) (*engines, bool) {
+	d, err := trial.RandomSized(rng)
+	if err != nil {
+		return nil, false
+	}
+	l, err := d.Link(d.From, 0)
+	if err != nil {
+		return nil, false
+	}
+	e := &engines{d: d, l: l}
+	tol := math.Pow(10, -3+2*rng.Float64())
+	for _, k := range rng.Perm(len(d.Drawn))[:min(len(d.Drawn), 2+rng.IntN(10))] {
+		e.sizes = append(e.sizes, tube.Size{Dim: k, Mid: d.Drawn[k], Half: tol * (0.3 + rng.Float64())})
+		e.disc = append(e.disc, false)
+	}
+	if rng.IntN(2) == 0 {
+		e.disc[0], e.sizes[1].Half = true, e.sizes[0].Half
+	}
+	return e, e.enclose(t)
+}
+
+func (e *engines) enclose(t testing.TB) bool {
+	ctx := context.Background()
+	plan, err := tube.NewPlanOver(e.l.Schedule(), e.l.Values(), e.sizes, parts(e.d.Sketch), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	over := tube.Range{From: e.d.From, To: e.d.From + 2*math.Pi}
+	e.tube, err = tube.Enclose(ctx, plan, tube.Following(ctx, e.l, over, nil), tube.Ask{Turn: over, Travel: []tube.Range{{From: -e.d.Rise, To: e.d.Rise}},
+		Rest: []float64{0}, Reach: reaches(e.l, e.d.Bodies), Size: 150, Tolerance: 1e-3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var ok bool
+	e.over, ok = NewOver([]*tube.Tube{e.tube}, e.disc, 1e-3)
+	return ok
+}
+
+func parts(s *trial.Sketch) (list []int) {
+	for i := range s.Parts {
+		list = append(list, i)
+	}
+	return list
+}
+
+// engine is the one with these deviations; false where it cannot be assembled.
+func (e *engines) engine(dev []float64) (*linkage.Linkage, *expr.Values, bool) {
+	fixed := map[int]float64{}
+	for i, s := range e.sizes {
+		fixed[s.Dim] = s.Mid + s.Half*dev[i]
+	}
+	v := expr.Resolve(e.d.Graph, fixed)
+	l, err := e.l.With(v)
+	return l, v, err == nil
+}
+
+// drawDev draws deviations: half of the engines have every size at a limit.
+func (e *engines) drawDev(rng *rand.Rand) []float64 {
+	dev := make([]float64, len(e.sizes))
+	corner := rng.IntN(2) == 0
+	for i := range dev {
+		if dev[i] = 2*rng.Float64() - 1; corner {
+			dev[i] = math.Copysign(1, dev[i])
+		}
+	}
+	for i, d := range e.disc {
+		if d {
+			at := 2 * math.Pi * rng.Float64()
+			dev[i], dev[i+1] = math.Cos(at), math.Sin(at)
+		}
+	}
+	return dev
+}
+
+// distance is how far two bodies are apart in an engine at a position.
+func (e *engines) distance(l *linkage.Linkage, v *expr.Values, a, b *trial.Body, turn, travel float64) (float64, bool) {
+	m, err := l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
+	if err != nil {
+		return 0, false
+	}
+	return e.distanceIn(m, l, v, a, b, turn)
+}
+
+func (e *engines) distanceIn(m *linkage.Motion, l *linkage.Linkage, v *expr.Values, a, b *trial.Body, turn float64) (float64, bool) {
+	var p linkage.Pose
+	if m.At(turn, &p) != linkage.Solved {
+		return 0, false
+	}
+	ra, err := outline.Build(a.Shapes, v)
+	if err != nil {
+		return 0, false
+	}
+	rb, err := outline.Build(b.Shapes, v)
+	if err != nil {
+		return 0, false
+	}
+	return outline.Distance(ra, p.Part[a.Part], rb, p.Part[b.Part]).D, true
+}
+
+// TestNoEngineBelow draws sketches with tolerances and proves the least distance of each pair over all of them. No engine drawn,
+// and none of those that the bound itself thinks worst, may lie below it.
+func TestNoEngineBelow(t *testing.T) {
+	n := 60
+	if *full {
+		n = 1000
+	}
+	rng := rand.New(rand.NewPCG(*seed, 11))
+	sketches, gaps, pairs, engines, none := 0, 0, 0, 0, 0
+	var loose []float64
+	for range n {
+		e, ok := toleranced(t, rng)
+		if e == nil {
+			continue
+		}
+		if sketches++; !ok {
+			gaps++
+			continue
+		}
+		forms := make([]*Form, len(e.d.Bodies))
+		for i, b := range e.d.Bodies {
+			if forms[i], ok = e.over.Form(b.Part, b.Region, b.Shapes); !ok {
+				t.Logf("%s: no form", b.Name)
+			}
+		}
+		for _, q := range trial.Pairs(e.d.Bodies, 4) {
+			if forms[q[0]] == nil || forms[q[1]] == nil {
+				continue
+			}
+			pairs++
+			w, ok := e.over.Least(context.Background(), forms[q[0]], forms[q[1]])
+			if !ok {
+				none++
+				continue
+			}
+			miss, looked, over := e.below(rng, &w, &e.d.Bodies[q[0]], &e.d.Bodies[q[1]])
+			if engines += looked; miss != "" {
+				t.Errorf("%s, %s against %s: %s", e.d.Kind, e.d.Bodies[q[0]].Name, e.d.Bodies[q[1]].Name, miss)
+			}
+			loose = append(loose, over)
+		}
+	}
+	t.Logf("%d sketches (%d with gaps), %d pairs (%d without a bound), %d engines; the engine named lies above the bound by %s",
+		sketches, gaps, pairs, none, engines, spreadOf(loose))
+	if engines < 10*n {
+		t.Errorf("too few engines: %d", engines)
+	}
+}
+
+// below looks at engines at random positions, and at the one named at the place named. It tells of one below the bound, how many it
+// looked at, and by how much the one named lies above.
+func (e *engines) below(rng *rand.Rand, w *Worst, a, b *trial.Body) (miss string, looked int, over float64) {
+	over = math.NaN()
+	tell := func(dev []float64, turn, travel, d float64) {
+		if looked++; d < w.Lo-1e-8 {
+			miss = fmt.Sprintf("%.9g at %.6g° and %.6g with %v, below the bound of %.9g (near %.9g)", d, turn*180/math.Pi, travel, dev, w.Lo, w.Near)
+		}
+	}
+	if w.Dev != nil {
+		if l, v, ok := e.engine(w.Dev); ok {
+			if d, ok := e.distance(l, v, a, b, w.At.Turn, w.At.Travel[0]); ok {
+				over = d - w.Lo
+				tell(w.Dev, w.At.Turn, w.At.Travel[0], d)
+			}
+		}
+	}
+	for range 6 {
+		dev := e.drawDev(rng)
+		l, v, ok := e.engine(dev)
+		if !ok {
+			continue
+		}
+		travel := e.d.Rise * (2*rng.Float64() - 1)
+		m, err := l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
+		if err != nil {
+			continue
+		}
+		for k := range 30 {
+			turn := e.d.From + 2*math.Pi*rng.Float64()
+			if k%3 == 0 {
+				turn = min(max(w.At.Turn+0.1*rng.NormFloat64(), e.d.From), e.d.From+2*math.Pi)
+			}
+			if d, ok := e.distanceIn(m, l, v, a, b, turn); ok {
+				tell(dev, turn, travel, d)
+			}
+		}
+	}
+	return miss, looked, over
+}
+
+func spreadOf(list []float64) string {
+	var got []float64
+	for _, v := range list {
+		if !math.IsNaN(v) {
+			got = append(got, v)
+		}
+	}
+	if len(got) == 0 {
+		return "nothing"
+	}
+	slices.Sort(got)
+	return fmt.Sprintf("%.3g in the middle, %.3g at nine in ten, %.3g at most", got[len(got)/2], got[len(got)*9/10], got[len(got)-1])
+}
