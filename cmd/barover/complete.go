@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/render/report"
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/syntax"
 )
@@ -33,7 +33,7 @@ func completeValues(cmd *cobra.Command) {
 func casesOf(args []string) (names []string) {
 	eachStatement(args, func(f *syntax.File, s syntax.Statement) {
 		if k, ok := s.(*syntax.Case); ok {
-			_, sets, _ := strings.Cut(report.OneLine(f.SpanText(k.Span)), ":")
+			_, sets, _ := strings.Cut(terminal.OneLine(f.SpanText(k.Span)), ":")
 			names = append(names, k.Name.Text+"\t"+strings.TrimSpace(sets))
 		}
 	})
@@ -70,7 +70,7 @@ func checksOf(args []string) (words []string) {
 				what = "loose " + s.P.Text + " " + s.Q.Text
 			}
 		}
-		if what = report.OneLine(what); what == "" || seen[what] {
+		if what = terminal.OneLine(what); what == "" || seen[what] {
 			return
 		}
 		seen[what] = true

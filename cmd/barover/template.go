@@ -17,6 +17,7 @@ import (
 	"barover/render/report"
 	"barover/render/svg"
 	"barover/render/template"
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
@@ -222,7 +223,7 @@ func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.Sh
 		names := []string{"frame\tthe fixed part"}
 		eachStatement(args, func(f *syntax.File, s syntax.Statement) {
 			if p, ok := s.(*syntax.Part); ok {
-				names = append(names, p.Name.Text+"\t"+report.OneLine(f.SpanText(p.Span)))
+				names = append(names, p.Name.Text+"\t"+terminal.OneLine(f.SpanText(p.Span)))
 			}
 		})
 		return names, cobra.ShellCompDirectiveNoFileComp

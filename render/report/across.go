@@ -73,25 +73,25 @@ func (w reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *wi
 }
 
 // acrossSections are the table of bands and that of gaps; none where they are not asked for.
-func (r *Report) acrossSections() []section {
+func (r *Report) acrossSections() []terminal.Section {
 	if r.widths == nil {
 		return nil
 	}
-	bands := section{title: "Across", under: 1, wide: terminal.Widest(), heads: []string{"", "profile", "from", "to", "thick", "sideplay"},
-		right: []bool{false, false, true, true, true, true}, words: []bool{false, true}}
+	bands := terminal.Section{Title: "Across", Under: 1, Wide: terminal.Widest(), Heads: []string{"", "profile", "from", "to", "thick", "sideplay"},
+		Right: []bool{false, false, true, true, true, true}, Words: []bool{false, true}}
 	for _, b := range r.Across {
 		play := "–"
 		if b.Sideplay != 0 {
 			play = "± " + r.length(b.Sideplay)
 		}
-		bands.rows = append(bands.rows, sectionRow{cells: []string{noWord, b.Profile, r.length(b.From), r.length(b.To), r.length(b.Thick), play}})
+		bands.Rows = append(bands.Rows, terminal.SectionRow{Cells: []string{noWord, b.Profile, r.length(b.From), r.length(b.To), r.length(b.Thick), play}})
 	}
-	gaps := section{title: "Gaps across", under: 1, wide: terminal.Widest(), heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
-		right: []bool{false, false, true, true, true}, words: []bool{false, true}, after: r.acrossAfter()}
+	gaps := terminal.Section{Title: "Gaps across", Under: 1, Wide: terminal.Widest(), Heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
+		Right: []bool{false, false, true, true, true}, Words: []bool{false, true}, After: r.acrossAfter()}
 	for i := range r.Gaps {
-		gaps.rows = append(gaps.rows, r.gapRow(&r.Gaps[i]))
+		gaps.Rows = append(gaps.Rows, r.gapRow(&r.Gaps[i]))
 	}
-	return []section{bands, gaps}
+	return []terminal.Section{bands, gaps}
 }
 
 // noWord is a first cell with nothing to say, as wide as one that has.
@@ -99,22 +99,22 @@ const noWord = "     "
 
 func (r *Report) length(f figure) string { return f.read(r.units, sketch.Length) }
 
-func (r *Report) gapRow(g *gapAnswer) sectionRow {
-	row := sectionRow{cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
+func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
+	row := terminal.SectionRow{Cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
 	if play := r.length(g.Gap - g.Rest); strings.Trim(play, "-0.") != "" {
-		row.cells[3] = play
+		row.Cells[3] = play
 	}
 	switch {
 	case g.Pinned:
-		row.cells[0] = "pinned"
+		row.Cells[0] = "pinned"
 	case g.Gap < -level:
-		row.cells[0], row.mood = "fouls", bad
+		row.Cells[0], row.Mood = "fouls", terminal.Bad
 		if !g.asked {
-			row.below = append(row.below, "no line asks about it")
+			row.Below = append(row.Below, "no line asks about it")
 		}
 	}
 	if g.Sure != solver.Proved.String() {
-		row.below = append(row.below, "seen to pass each other, not proved")
+		row.Below = append(row.Below, "seen to pass each other, not proved")
 	}
 	return row
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/render/terminal"
 	"barover/sketch/syntax"
 	"barover/solver"
 )
@@ -35,7 +36,7 @@ func (w reporter) aside(res *solver.Result) (list []asideAnswer) {
 func (w reporter) by(stmt int) string {
 	file, s := w.e.Statement(stmt)
 	if c, ok := s.(*syntax.Clear); ok && c.By != nil {
-		return " by " + OneLine(file.SpanText(c.By.Where()))
+		return " by " + terminal.OneLine(file.SpanText(c.By.Where()))
 	}
 	return ""
 }
@@ -55,20 +56,20 @@ func (r *Report) met() (list []*asideAnswer) {
 }
 
 // asideSection is the table of what was looked at beside the checks: what is not clear and, with long, all of it.
-func (r *Report) asideSection(long bool) section {
+func (r *Report) asideSection(long bool) terminal.Section {
 	s := r.checksSection("Left out, yet not clear")
 	for _, a := range r.met() {
-		s.rows = append(s.rows, r.checkRow(a.row()))
+		s.Rows = append(s.Rows, r.checkRow(a.row()))
 	}
 	if !long {
 		return s
 	}
-	if len(s.rows) < len(r.Pinned) {
-		s.title = "Left out, but looked at"
+	if len(s.Rows) < len(r.Pinned) {
+		s.Title = "Left out, but looked at"
 	}
 	for i := range r.Pinned {
 		if a := &r.Pinned[i]; a.OK {
-			s.rows = append(s.rows, r.checkRow(a.row()))
+			s.Rows = append(s.Rows, r.checkRow(a.row()))
 		}
 	}
 	return s

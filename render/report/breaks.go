@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/terminal"
 	"cmp"
 	"fmt"
 	"slices"
@@ -34,19 +35,19 @@ func (r *Report) gathered() (list []*breaks) {
 	return list
 }
 
-func (r *Report) brokenSection() section {
-	s := section{title: "Cannot be assembled", heads: []string{r.Turn.Name, "misses by", "what cannot be met"}, right: []bool{true, true}, under: 2}
+func (r *Report) brokenSection() terminal.Section {
+	s := terminal.Section{Title: "Cannot be assembled", Heads: []string{r.Turn.Name, "misses by", "what cannot be met"}, Right: []bool{true, true}, Under: 2}
 	all := r.gathered()
 	for i, b := range all {
 		if i == mostListed {
-			s.after = fmt.Sprintf("and %s", CountOf(len(all)-i, "stretch more", "stretches more"))
+			s.After = fmt.Sprintf("and %s", CountOf(len(all)-i, "stretch more", "stretches more"))
 			break
 		}
-		row := sectionRow{cells: b.cells, mood: bad}
+		row := terminal.SectionRow{Cells: b.cells, Mood: terminal.Bad}
 		if at := b.where(r); at != "" {
-			row.below = []string{"at " + at}
+			row.Below = []string{"at " + at}
 		}
-		s.rows = append(s.rows, row)
+		s.Rows = append(s.Rows, row)
 	}
 	return s
 }

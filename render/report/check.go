@@ -11,6 +11,7 @@ import (
 	"math"
 	"path/filepath"
 
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
@@ -335,7 +336,7 @@ func (w reporter) broken(b linkage.Broken) brokenSpan {
 	s.File, s.Line = w.line(b.Stmt)
 	s.place = w.place(b.Stmt)
 	if file, st := w.e.Statement(b.Stmt); st != nil {
-		s.text = OneLine(file.SpanText(st.Where()))
+		s.text = terminal.OneLine(file.SpanText(st.Where()))
 		if _, isAngle := st.(*syntax.Angle); isAngle {
 			s.missKind = sketch.Angle
 		}
@@ -399,7 +400,7 @@ func (w reporter) names(c *solver.Check) (a, b string) {
 	}
 	file, s := w.e.Statement(c.Stmt)
 	if k, ok := s.(*syntax.Keep); ok {
-		return OneLine(file.SpanText(k.Sum.Where())), ""
+		return terminal.OneLine(file.SpanText(k.Sum.Where())), ""
 	}
 	return "", ""
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/terminal"
 	"cmp"
 	"path"
 	"strings"
@@ -13,23 +14,23 @@ func (r *Report) Markdown(long bool) string {
 	here := *r
 	here.Sketch = path.Base(r.Sketch)
 	r = &here
-	b.WriteString("# " + escaped(cmp.Or(r.title, r.Sketch)) + "\n\n" + escaped(r.heading()) + "\n")
+	b.WriteString("# " + terminal.Escaped(cmp.Or(r.title, r.Sketch)) + "\n\n" + terminal.Escaped(r.heading()) + "\n")
 	for _, s := range r.sections(long) {
-		b.WriteString(s.markdown())
+		b.WriteString(s.Markdown())
 	}
 	b.WriteString(r.marksMarkdown(long))
 	b.WriteString(r.neverMarkdown())
 	for _, s := range r.figures(long) {
-		b.WriteString(s.markdown())
+		b.WriteString(s.Markdown())
 	}
 	for _, s := range r.acrossSections() {
-		b.WriteString(s.markdown())
+		b.WriteString(s.Markdown())
 	}
 	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.unusedText(), r.Surety(), r.Caution()} {
 		if text != "" {
-			b.WriteString("\n" + escaped(text) + "\n")
+			b.WriteString("\n" + terminal.Escaped(text) + "\n")
 		}
 	}
-	b.WriteString("\n**" + escaped(r.Sentence()) + "**\n")
+	b.WriteString("\n**" + terminal.Escaped(r.Sentence()) + "**\n")
 	return b.String()
 }

@@ -22,15 +22,15 @@ func (r *Report) Text(c terminal.Ink, long bool) string {
 		b.WriteString(l + "\n")
 	}
 	for _, s := range r.sections(long) {
-		b.WriteString(s.text(c))
+		b.WriteString(s.Text(c))
 	}
 	b.WriteString(r.marksText(long))
 	b.WriteString(r.neverText())
 	for _, s := range r.figures(long) {
-		b.WriteString(s.text(c))
+		b.WriteString(s.Text(c))
 	}
 	for _, s := range r.acrossSections() {
-		b.WriteString(s.text(c))
+		b.WriteString(s.Text(c))
 	}
 	colour := terminal.Green
 	switch {
@@ -99,24 +99,24 @@ func (s foulSpan) stretch(r *Report) string {
 }
 
 // sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
-func (r *Report) sections(long bool) []section {
+func (r *Report) sections(long bool) []terminal.Section {
 	short, holds := r.rows()
 	tight, rest := holds, []*row(nil)
 	if len(holds) > mostTight {
 		tight, rest = holds[:mostTight], holds[mostTight:]
 	}
-	list := []section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Least margin"), r.checksSection("The rest"), r.asideSection(long)}
+	list := []terminal.Section{r.brokenSection(), r.checksSection("Falls short"), r.checksSection("Least margin"), r.checksSection("The rest"), r.asideSection(long)}
 	for _, a := range short {
-		list[1].rows = append(list[1].rows, r.checkRow(a))
+		list[1].Rows = append(list[1].Rows, r.checkRow(a))
 	}
-	list[1].after = r.summary(short)
+	list[1].After = r.summary(short)
 	for _, a := range tight {
-		list[2].rows = append(list[2].rows, r.checkRow(a))
+		list[2].Rows = append(list[2].Rows, r.checkRow(a))
 	}
 	if len(short) == 0 && len(rest) == 0 {
-		list[2].title = "Holds, least margin first"
+		list[2].Title = "Holds, least margin first"
 		if r.looked() > 0 {
-			list[2].title = "Tightest first"
+			list[2].Title = "Tightest first"
 		}
 	}
 	more := 0
@@ -130,12 +130,12 @@ func (r *Report) sections(long bool) []section {
 			continue
 		}
 		seen[a.judged.Check.Stmt] = true
-		list[3].rows = append(list[3].rows, r.checkRow(a))
+		list[3].Rows = append(list[3].Rows, r.checkRow(a))
 	}
 	if more > 0 {
-		list[3].after = fmt.Sprintf("and %s with more room; --long lists them", CountOf(more, "pair more", "pairs more"))
-		if len(list[3].rows) == 0 {
-			list[2].after = list[3].after
+		list[3].After = fmt.Sprintf("and %s with more room; --long lists them", CountOf(more, "pair more", "pairs more"))
+		if len(list[3].Rows) == 0 {
+			list[2].After = list[3].After
 		}
 	}
 	return list
@@ -155,41 +155,41 @@ func CountOf(n int, one, many string) string {
 }
 
 // checksSection is a table of checks without its rows. In inches it has a column for the nearest 64th.
-func (r *Report) checksSection(title string) section {
-	s := section{title: title, under: 1, wide: terminal.Widest(), heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
-		right: []bool{false, false, true, false, true}, words: []bool{false, true}}
+func (r *Report) checksSection(title string) terminal.Section {
+	s := terminal.Section{Title: title, Under: 1, Wide: terminal.Widest(), Heads: []string{"", "what is asked about", "worst", "asked", r.Turn.Name},
+		Right: []bool{false, false, true, false, true}, Words: []bool{false, true}}
 	if r.units.Inches {
-		s.heads = slices.Insert(s.heads, 3, "inch")
-		s.right = slices.Insert(s.right, 3, true)
-		s.wide -= 2
+		s.Heads = slices.Insert(s.Heads, 3, "inch")
+		s.Right = slices.Insert(s.Right, 3, true)
+		s.Wide -= 2
 	}
 	return s
 }
 
-func (r *Report) checkRow(a *row) sectionRow {
+func (r *Report) checkRow(a *row) terminal.SectionRow {
 	at := "–"
 	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
 		at = a.At[0].value.read(r.units, sketch.Angle)
 	}
-	line := sectionRow{cells: []string{a.judged.State.String(), a.title, a.worst(r.units).read(r.units, a.kind), a.asked(r.units), at}}
+	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.title, a.worst(r.units).read(r.units, a.kind), a.asked(r.units), at}}
 	if r.units.Inches {
-		line.cells = slices.Insert(line.cells, 3, a.worst(r.units).near(r.units, a.kind))
+		line.Cells = slices.Insert(line.Cells, 3, a.worst(r.units).near(r.units, a.kind))
 	}
 	switch {
 	case !a.OK:
-		line.mood = bad
+		line.Mood = terminal.Bad
 	case a.apart():
-		line.mood = pale
+		line.Mood = terminal.Pale
 	}
 	lack := ""
 	if a.NoValue != nil {
 		lack = a.NoValue.text(r)
 	}
 	remedies, command := r.remedies(a)
-	line.typed = command
+	line.Typed = command
 	for _, text := range []string{r.details(a), lack, r.levers(a), remedies} {
 		if text != "" {
-			line.below = append(line.below, text)
+			line.Below = append(line.Below, text)
 		}
 	}
 	return line
@@ -254,9 +254,9 @@ func firstFew[T any](of []T, most int, more string, say func(T) string) (words [
 }
 
 // figures are what is told of the measures, and with long of the pairs that were left out.
-func (r *Report) figures(long bool) []section {
-	m := section{title: "Measures", heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
-		right: []bool{false, true, true, true, true}, words: []bool{true}}
+func (r *Report) figures(long bool) []terminal.Section {
+	m := terminal.Section{Title: "Measures", Heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
+		Right: []bool{false, true, true, true, true}, Words: []bool{true}}
 	for _, x := range r.Measures {
 		at := func(n namedFigures) string {
 			if len(n) == 0 || x.stays || x.Least == x.Greatest { // one that stands still has no place
@@ -264,23 +264,23 @@ func (r *Report) figures(long bool) []section {
 			}
 			return n[0].value.read(r.units, sketch.Angle)
 		}
-		row := sectionRow{cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
+		row := terminal.SectionRow{Cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
 		if long && x.Least != x.Greatest && len(x.LeastAt) > 1 {
-			row.below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
+			row.Below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
 		}
 		if x.NoValue != nil {
-			row.below = append(row.below, x.NoValue.text(r))
+			row.Below = append(row.Below, x.NoValue.text(r))
 		}
-		m.rows = append(m.rows, row)
+		m.Rows = append(m.Rows, row)
 	}
 	if !long {
-		return []section{m}
+		return []terminal.Section{m}
 	}
-	l := section{title: "Left out", heads: []string{"pair", "", "why"}, words: []bool{true, true}}
+	l := terminal.Section{Title: "Left out", Heads: []string{"pair", "", "why"}, Words: []bool{true, true}}
 	for _, x := range r.LeftOut {
-		l.rows = append(l.rows, sectionRow{cells: []string{x.A, x.B, x.Why}})
+		l.Rows = append(l.Rows, terminal.SectionRow{Cells: []string{x.A, x.B, x.Why}})
 	}
-	return []section{m, l}
+	return []terminal.Section{m, l}
 }
 
 // setting says where the travels stand.

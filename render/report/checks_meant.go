@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
@@ -50,7 +51,7 @@ func (w reporter) ofAll(check int) bool {
 
 func (n checkName) meantBy(words string) bool {
 	fields := strings.Fields(words)
-	if OneLine(words) == n.Named || n.Note != "" && OneLine(words) == OneLine(n.Note) {
+	if terminal.OneLine(words) == n.Named || n.Note != "" && terminal.OneLine(words) == terminal.OneLine(n.Note) {
 		return true
 	}
 	if len(fields) == 2 && fields[0] == "line" {

@@ -18,7 +18,7 @@ func (r *CompareReport) Text(c terminal.Ink) string {
 	b.WriteString(r.heading())
 	b.WriteString(r.dimsText())
 	checks := r.checksSection()
-	b.WriteString(checks.text(c))
+	b.WriteString(checks.Text(c))
 	b.WriteString(r.othersText("Asked only after the change", r.Came, "asked only before", r.Went))
 	b.WriteString(r.measuresText())
 	b.WriteString(r.marksText())
@@ -121,27 +121,27 @@ func (r *CompareReport) rows() (rows []*checkChange) {
 }
 
 // checksSection is the table of what came out otherwise.
-func (r *CompareReport) checksSection() section {
+func (r *CompareReport) checksSection() terminal.Section {
 	before, after := r.columns()
-	s := section{title: "What moved", under: 1, wide: terminal.Widest(), heads: []string{"", "", before, after, "by"},
-		right: []bool{false, false, true, true, true}}
+	s := terminal.Section{Title: "What moved", Under: 1, Wide: terminal.Widest(), Heads: []string{"", "", before, after, "by"},
+		Right: []bool{false, false, true, true, true}}
 	rows, more := r.told()
 	for _, d := range rows {
 		was, is, by := r.figures(d)
-		row := sectionRow{cells: []string{d.word, d.title, was, is, by}}
+		row := terminal.SectionRow{Cells: []string{d.word, d.title, was, is, by}}
 		switch {
 		case !d.OKAfter:
-			row.mood = bad
+			row.Mood = terminal.Bad
 		case !d.OKBefore:
-			row.mood = good
+			row.Mood = terminal.Good
 		}
 		if text := r.because(d); text != "" {
-			row.below = []string{text}
+			row.Below = []string{text}
 		}
-		s.rows = append(s.rows, row)
+		s.Rows = append(s.Rows, row)
 	}
 	if more > 0 {
-		s.after = moreMoved(more)
+		s.After = moreMoved(more)
 	}
 	return s
 }

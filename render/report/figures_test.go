@@ -99,12 +99,12 @@ func TestMarkdownIsEscaped(t *testing.T) {
 	for text, want := range map[string]string{
 		"pin | past": `pin \| past`, "a\nb": "a b", "2*3 _x_ `y` <b> #1 ~z~": "2\\*3 \\_x\\_ \\`y\\` \\<b\\> \\#1 \\~z\\~", "plain, 1/16°": "plain, 1/16°",
 	} {
-		if got := escaped(text); got != want {
+		if got := terminal.Escaped(text); got != want {
 			t.Errorf("%q is escaped as %q, want %q", text, got, want)
 		}
 	}
 	for text, want := range map[string]string{"keep x(p)*2": "`keep x(p)*2`", "a`b": "a\\`b", "": "", "–": "–"} {
-		if got := coded(text); got != want {
+		if got := terminal.Coded(text); got != want {
 			t.Errorf("%q is coded as %q, want %q", text, got, want)
 		}
 	}

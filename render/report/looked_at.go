@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"barover/render/terminal"
 	"barover/solver"
 )
 
@@ -113,7 +114,7 @@ func (w reporter) travelSpan(k int, r solver.Interval) travelSpan {
 func (r *Report) notProved(a *checkAnswer) (parts []string) {
 	var list []unprovedSpan
 	for _, u := range a.Unproved {
-		u.Why = OneLine(u.Why)
+		u.Why = terminal.OneLine(u.Why)
 		list = append(list, u)
 	}
 	for len(list) > 0 {

@@ -77,7 +77,7 @@ func (r *Report) marksText(long bool) string {
 		return ""
 	case len(r.moves) == 0:
 		s := r.marksSection(long)
-		return s.text(terminal.Ink(false))
+		return s.Text(terminal.Ink(false))
 	}
 	t := r.markTables(long)
 	var b strings.Builder
@@ -92,9 +92,9 @@ func (r *Report) marksText(long bool) string {
 }
 
 // marksSection is the marks of a sketch without travels.
-func (r *Report) marksSection(long bool) section {
+func (r *Report) marksSection(long bool) terminal.Section {
 	shares := r.shares()
-	s := section{title: "Marks", heads: []string{"mark", r.Turn.Name, "shows"}, right: []bool{false, true}, words: []bool{true}}
+	s := terminal.Section{Title: "Marks", Heads: []string{"mark", r.Turn.Name, "shows"}, Right: []bool{false, true}, Words: []bool{true}}
 	for _, m := range r.Marks {
 		var shows []string
 		for _, f := range m.Shows {
@@ -104,7 +104,7 @@ func (r *Report) marksSection(long bool) section {
 			}
 			shows = append(shows, text)
 		}
-		s.rows = append(s.rows, sectionRow{cells: []string{m.Name, m.At[0].value.read(r.units, sketch.Angle), strings.Join(shows, ", ")}})
+		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{m.Name, m.At[0].value.read(r.units, sketch.Angle), strings.Join(shows, ", ")}})
 	}
 	return s
 }
@@ -176,7 +176,7 @@ func (r *Report) marksMarkdown(long bool) string {
 		return ""
 	case len(r.moves) == 0:
 		s := r.marksSection(long)
-		return s.markdown()
+		return s.Markdown()
 	}
 	t := r.markTables(long)
 	var b strings.Builder
@@ -191,14 +191,14 @@ func (r *Report) marksMarkdown(long bool) string {
 		}
 		var heads, rule []string
 		for i, c := range columns {
-			heads = append(heads, escaped(c.head))
+			heads = append(heads, terminal.Escaped(c.head))
 			rule = append(rule, map[bool]string{true: "---", false: "---:"}[i < len(t.labels)])
 		}
 		fmt.Fprintf(&b, "\n| %s |\n| %s |\n", strings.Join(heads, " | "), strings.Join(rule, " | "))
 		for k := range t.rows {
 			var cells []string
 			for _, c := range columns {
-				cells = append(cells, escaped(c.cells[k]))
+				cells = append(cells, terminal.Escaped(c.cells[k]))
 			}
 			fmt.Fprintf(&b, "| %s |\n", strings.Join(cells, " | "))
 		}

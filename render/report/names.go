@@ -24,7 +24,7 @@ func EngineOf(e *assembled.Engine) *change.Engine {
 		}
 		file, s := e.Statement(e.Problem.Checks[i].Stmt)
 		out.About = append(out.About, strings.Join([]string{n.Kind, a, b}, "\x00"))
-		out.Line = append(out.Line, OneLine(file.SpanText(s.Where())))
+		out.Line = append(out.Line, terminal.OneLine(file.SpanText(s.Where())))
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/linkage"
@@ -39,7 +40,7 @@ func (w reporter) pass(p *solver.Pass) passAnswer {
 		a.Point = w.e.Problem.Linkage.Points[p.Point].Name
 	}
 	if file, st := w.e.Statement(p.Stmt); st != nil {
-		a.text = OneLine(file.SpanText(st.Where()))
+		a.text = terminal.OneLine(file.SpanText(st.Where()))
 	}
 	return a
 }

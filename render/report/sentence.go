@@ -301,6 +301,3 @@ func (r *Report) where(a *row) string {
 		return " at " + turn + ", " + at
 	}
 }
-
-// OneLine puts one blank where the text has any white space.
-func OneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

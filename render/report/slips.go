@@ -59,7 +59,7 @@ func (r *Report) neverMarkdown() string {
 		b.WriteString("\n## Marks\n")
 	}
 	for _, text := range r.never {
-		b.WriteString("\n" + escaped(text) + "\n")
+		b.WriteString("\n" + terminal.Escaped(text) + "\n")
 	}
 	return b.String()
 }
