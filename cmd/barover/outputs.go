@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 
+	"barover/cmd/barover/replace"
 	"barover/sketch"
 )
 
@@ -15,7 +16,7 @@ type fileID struct {
 }
 
 func idOf(path string) fileID {
-	target, err := linkTarget(path)
+	target, err := replace.Target(path)
 	if err != nil {
 		target = path
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/cmd/barover/replace"
 	"barover/render/drawing"
 	"barover/render/pdf"
 	"barover/render/raster"
@@ -59,7 +60,7 @@ func writePage(ctx context.Context, p pages, out string, page int) error {
 	if err != nil {
 		return err
 	}
-	return replaceFile(ctx, out, made)
+	return replace.File(ctx, out, made)
 }
 
 // takes is how long a kind of drawing keeps others waiting, in order.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/cmd/barover/replace"
 	"errors"
 	"flag"
 	"fmt"
@@ -342,7 +343,7 @@ func (w *watching) atRest() {
 		w.t.Errorf("the watch ended with %v", err)
 	}
 	_ = filepath.WalkDir(w.dir, func(path string, d os.DirEntry, err error) error {
-		if err == nil && (strings.HasSuffix(path, besideEnd) || strings.HasSuffix(path, ".old")) && !d.IsDir() {
+		if err == nil && (strings.HasSuffix(path, replace.BesideEnd) || strings.HasSuffix(path, ".old")) && !d.IsDir() {
 			w.t.Errorf("%s is left", path)
 		}
 		return nil

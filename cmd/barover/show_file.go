@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 
+	"barover/cmd/barover/replace"
 	screen "barover/render/page"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
@@ -31,7 +32,7 @@ func writePageFiles(ctx context.Context, e *assembled.Engine, res *solver.Result
 		return err
 	}
 	for _, o := range outs {
-		if err := replaceFile(ctx, o, b); err != nil {
+		if err := replace.File(ctx, o, b); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/replace"
 	"barover/render/dxf"
 	"barover/render/pdf"
 	"barover/render/report"
@@ -143,7 +144,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 		return c.tell(messages, err)
 	}
 	for i, out := range outs {
-		if err := replaceFile(ctx, out, made[i]); err != nil {
+		if err := replace.File(ctx, out, made[i]); err != nil {
 			return err
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/replace"
 	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/syntax"
@@ -48,5 +49,5 @@ func (c *console) tidy(ctx context.Context, path string) error {
 	if laid == string(text) {
 		return nil
 	}
-	return replaceFile(ctx, path, []byte(laid))
+	return replace.File(ctx, path, []byte(laid))
 }

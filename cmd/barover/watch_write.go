@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"barover/cmd/barover/replace"
 	"barover/render/drawing"
 	"barover/render/report"
 	"barover/render/sheet"
@@ -210,7 +211,7 @@ func (w *watched) stampOld(ctx context.Context, out, why string) (done, there bo
 		return false, true, nil
 	}
 	if !bytes.Equal(made, old) {
-		err = replaceFile(ctx, out, made)
+		err = replace.File(ctx, out, made)
 	}
 	return err == nil, true, err
 }

@@ -1,4 +1,4 @@
-package main
+package replace
 
 import (
 	"errors"
@@ -12,10 +12,10 @@ func TestReplaceFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "mill.svg")
 	for _, text := range []string{"one", "two"} {
-		if err := replaceFile(t.Context(), path, []byte(text)); err != nil {
+		if err := File(t.Context(), path, []byte(text)); err != nil {
 			t.Fatal(err)
 		}
-		if got := contents(t, path); got != text {
+		if got := textOf(t, path); got != text {
 			t.Errorf("got %q, want %q", got, text)
 		}
 	}
@@ -35,10 +35,10 @@ func TestReplaceFileKeepsModeAndLink(t *testing.T) {
 	if err := os.Symlink("real.svg", link); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(t.Context(), link, []byte("two")); err != nil {
+	if err := File(t.Context(), link, []byte("two")); err != nil {
 		t.Fatal(err)
 	}
-	if got := contents(t, real); got != "two" {
+	if got := textOf(t, real); got != "two" {
 		t.Errorf("behind the link stands %q", got)
 	}
 	info, err := os.Lstat(link)
@@ -62,11 +62,11 @@ func TestReplaceFileRefuses(t *testing.T) {
 		filepath.Join(plain, "a.svg"):          plain + " is a file, no folder",
 		filepath.Join(dir, strings.Repeat("a", 300)+".svg"): "file name too long",
 	} {
-		if err := replaceFile(t.Context(), path, []byte("x")); err == nil || err.Error() != path+" cannot be written: "+why {
+		if err := File(t.Context(), path, []byte("x")); err == nil || err.Error() != path+" cannot be written: "+why {
 			t.Errorf("%v, want %s", err, why)
 		}
 	}
-	if err := replaceFile(t.Context(), os.DevNull, []byte("x")); err != nil {
+	if err := File(t.Context(), os.DevNull, []byte("x")); err != nil {
 		t.Errorf("the null device: %v", err)
 	}
 }
@@ -75,13 +75,13 @@ func TestReplaceFileRefuses(t *testing.T) {
 func TestReplaceFileOfLongName(t *testing.T) {
 	for _, n := range []int{240, 251} {
 		path := filepath.Join(t.TempDir(), strings.Repeat("a", n)+".svg")
-		if err := replaceFile(t.Context(), path, []byte("one")); err != nil || contents(t, path) != "one" {
+		if err := File(t.Context(), path, []byte("one")); err != nil || textOf(t, path) != "one" {
 			t.Errorf("%d letters: %v", n, err)
 		}
 	}
 }
 
-func contents(t *testing.T, path string) string {
+func textOf(t *testing.T, path string) string {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	if err != nil {
@@ -90,8 +90,8 @@ func contents(t *testing.T, path string) string {
 	return string(b)
 }
 
-// made makes a file of a mode, whatever the umask is.
-func made(t *testing.T, path, text string, mode os.FileMode) {
+// fileOf makes a file of a mode, whatever the umask is.
+func fileOf(t *testing.T, path, text string, mode os.FileMode) {
 	t.Helper()
 	if err := errors.Join(os.WriteFile(path, []byte(text), 0o600), os.Chmod(path, mode)); err != nil {
 		t.Fatal(err)

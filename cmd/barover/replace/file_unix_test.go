@@ -1,6 +1,6 @@
 //go:build darwin || dragonfly || freebsd || linux || netbsd || openbsd
 
-package main
+package replace
 
 import (
 	"bytes"
@@ -20,11 +20,11 @@ func TestReplaceFileKeepsRights(t *testing.T) {
 	defer syscall.Umask(syscall.Umask(0o022))
 	path := filepath.Join(t.TempDir(), "mill.motion")
 	for _, mode := range []os.FileMode{0o664, 0o666, 0o640, 0o700} {
-		made(t, path, "one", mode)
-		if err := replaceFile(t.Context(), path, []byte("two")); err != nil {
+		fileOf(t, path, "one", mode)
+		if err := File(t.Context(), path, []byte("two")); err != nil {
 			t.Fatal(err)
 		}
-		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != mode || contents(t, path) != "two" {
+		if info, err := os.Stat(path); err != nil || info.Mode().Perm() != mode || textOf(t, path) != "two" {
 			t.Errorf("%v has become %v (%v)", mode, info.Mode(), err)
 		}
 	}
@@ -32,10 +32,10 @@ func TestReplaceFileKeepsRights(t *testing.T) {
 
 func TestReplaceFileRefusesReadOnly(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "mill.motion")
-	made(t, path, "one", 0o444)
-	err := replaceFile(t.Context(), path, []byte("two"))
-	if err == nil || err.Error() != path+" cannot be written: it is read-only" || contents(t, path) != "one" {
-		t.Errorf("%v; it holds %q", err, contents(t, path))
+	fileOf(t, path, "one", 0o444)
+	err := File(t.Context(), path, []byte("two"))
+	if err == nil || err.Error() != path+" cannot be written: it is read-only" || textOf(t, path) != "one" {
+		t.Errorf("%v; it holds %q", err, textOf(t, path))
 	}
 }
 
@@ -46,23 +46,23 @@ func TestReplaceFileBehindLink(t *testing.T) {
 	if err := os.Symlink(filepath.Join("sheets", "real.svg"), link); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(t.Context(), link, []byte("one")); err == nil || !strings.Contains(err.Error(), "there is no folder ") {
+	if err := File(t.Context(), link, []byte("one")); err == nil || !strings.Contains(err.Error(), "there is no folder ") {
 		t.Errorf("the folder is not there: %v", err)
 	}
 	if err := os.Mkdir(filepath.Dir(real), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(t.Context(), link, []byte("one")); err != nil {
+	if err := File(t.Context(), link, []byte("one")); err != nil {
 		t.Fatal(err)
 	}
-	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 || contents(t, real) != "one" {
+	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 || textOf(t, real) != "one" {
 		t.Errorf("the link has become %v (%v)", info.Mode(), err)
 	}
 	round := filepath.Join(dir, "round.svg")
 	if err := os.Symlink("round.svg", round); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(t.Context(), round, []byte("one")); err == nil {
+	if err := File(t.Context(), round, []byte("one")); err == nil {
 		t.Error("a link to itself was written")
 	}
 }
@@ -71,15 +71,15 @@ func TestReplaceFileBehindLink(t *testing.T) {
 func TestReplaceFileOfTwoNames(t *testing.T) {
 	dir := t.TempDir()
 	a, b := filepath.Join(dir, "a.svg"), filepath.Join(dir, "b.svg")
-	made(t, a, "a long text", 0o644)
+	fileOf(t, a, "a long text", 0o644)
 	if err := os.Link(a, b); err != nil {
 		t.Fatal(err)
 	}
-	if err := replaceFile(t.Context(), a, []byte("short")); err != nil {
+	if err := File(t.Context(), a, []byte("short")); err != nil {
 		t.Fatal(err)
 	}
-	if contents(t, a) != "short" || contents(t, b) != "short" {
-		t.Errorf("%q and %q", contents(t, a), contents(t, b))
+	if textOf(t, a) != "short" || textOf(t, b) != "short" {
+		t.Errorf("%q and %q", textOf(t, a), textOf(t, b))
 	}
 	if list, err := os.ReadDir(dir); err != nil || len(list) != 2 {
 		t.Errorf("the folder holds %v (%v)", list, err)
@@ -91,14 +91,14 @@ func TestReplaceFileClearsLeftovers(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, strings.Repeat("mühle", 30)[:116]+".svg")
 	left, other := filepath.Join(dir, besideStem(path)+"0123abcd.new"), filepath.Join(dir, ".notes.0123abcd.new")
-	made(t, left, "half", 0o644)
-	made(t, other, "mine", 0o644)
+	fileOf(t, left, "half", 0o644)
+	fileOf(t, other, "mine", 0o644)
 	busy, err := createBeside(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer busy.Close()
-	if err := replaceFile(t.Context(), path, []byte("whole")); err != nil {
+	if err := File(t.Context(), path, []byte("whole")); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := os.Stat(left); !errors.Is(err, os.ErrNotExist) {
@@ -107,7 +107,7 @@ func TestReplaceFileClearsLeftovers(t *testing.T) {
 	if !stillThere(busy) {
 		t.Error("what is being written was taken away")
 	}
-	if contents(t, other) != "mine" || contents(t, path) != "whole" {
+	if textOf(t, other) != "mine" || textOf(t, path) != "whole" {
 		t.Error("other files are not as they should be")
 	}
 }
@@ -118,7 +118,7 @@ func TestReplaceFilePipe(t *testing.T) {
 	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
 		t.Skip(err)
 	}
-	if err := replaceFile(t.Context(), pipe, []byte("one")); err == nil || !strings.Contains(err.Error(), "nobody reads from this pipe") {
+	if err := File(t.Context(), pipe, []byte("one")); err == nil || !strings.Contains(err.Error(), "nobody reads from this pipe") {
 		t.Errorf("nobody reads: %v", err)
 	}
 	r, err := os.OpenFile(pipe, os.O_RDONLY|syscall.O_NONBLOCK, 0)
@@ -126,7 +126,7 @@ func TestReplaceFilePipe(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	if err := replaceFile(t.Context(), pipe, []byte("two")); err != nil {
+	if err := File(t.Context(), pipe, []byte("two")); err != nil {
 		t.Fatal(err)
 	}
 	if got, err := io.ReadAll(r); err != nil || string(got) != "two" {
@@ -134,7 +134,7 @@ func TestReplaceFilePipe(t *testing.T) {
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer cancel()
-	if err := replaceFile(ctx, pipe, bytes.Repeat([]byte("x"), 1<<20)); err == nil {
+	if err := File(ctx, pipe, bytes.Repeat([]byte("x"), 1<<20)); err == nil {
 		t.Error("a pipe that is not emptied took a megabyte")
 	}
 }

@@ -1,4 +1,4 @@
-package main
+package replace
 
 import (
 	"errors"
@@ -63,14 +63,14 @@ func ownerOf(t *testing.T, path string) (uid, gid uint32, inode uint64) {
 func TestReplaceFileKeepsOwner(t *testing.T) {
 	dir := openFolder(t, 0o777)
 	path := filepath.Join(dir, "mill.motion")
-	made(t, path, "one", 0o666)
+	fileOf(t, path, "one", 0o666)
 	if err := os.Chown(path, nobody, 4); err != nil {
 		t.Skip(err)
 	}
-	if err := replaceFile(t.Context(), path, []byte("two")); err != nil {
+	if err := File(t.Context(), path, []byte("two")); err != nil {
 		t.Fatal(err)
 	}
-	if uid, gid, _ := ownerOf(t, path); uid != nobody || gid != 4 || contents(t, path) != "two" {
+	if uid, gid, _ := ownerOf(t, path); uid != nobody || gid != 4 || textOf(t, path) != "two" {
 		t.Errorf("owner and group have become %d, %d", uid, gid)
 	}
 	if err := os.Chown(path, 0, 4); err != nil {
@@ -78,9 +78,9 @@ func TestReplaceFileKeepsOwner(t *testing.T) {
 	}
 	_, _, was := ownerOf(t, path)
 	var err error
-	asNobody(t, func() { err = replaceFile(t.Context(), path, []byte("three")) })
-	if uid, gid, is := ownerOf(t, path); err != nil || uid != 0 || gid != 4 || is != was || contents(t, path) != "three" {
-		t.Errorf("%v; owner and group have become %d, %d; the same file: %v; it holds %q", err, uid, gid, is == was, contents(t, path))
+	asNobody(t, func() { err = File(t.Context(), path, []byte("three")) })
+	if uid, gid, is := ownerOf(t, path); err != nil || uid != 0 || gid != 4 || is != was || textOf(t, path) != "three" {
+		t.Errorf("%v; owner and group have become %d, %d; the same file: %v; it holds %q", err, uid, gid, is == was, textOf(t, path))
 	}
 	if list, err := os.ReadDir(dir); err != nil || len(list) != 1 {
 		t.Errorf("the folder holds %v (%v)", list, err)
@@ -91,23 +91,23 @@ func TestReplaceFileKeepsOwner(t *testing.T) {
 func TestReplaceFileInLockedFolder(t *testing.T) {
 	dir := openFolder(t, 0o755)
 	open, shut := filepath.Join(dir, "open.svg"), filepath.Join(dir, "shut.svg")
-	made(t, open, "one", 0o666)
-	made(t, shut, "one", 0o644)
+	fileOf(t, open, "one", 0o666)
+	fileOf(t, shut, "one", 0o644)
 	var errOpen, errShut, errNew error
 	asNobody(t, func() {
-		errOpen = replaceFile(t.Context(), open, []byte("two"))
-		errShut = replaceFile(t.Context(), shut, []byte("two"))
-		errNew = replaceFile(t.Context(), filepath.Join(dir, "new.svg"), []byte("two"))
+		errOpen = File(t.Context(), open, []byte("two"))
+		errShut = File(t.Context(), shut, []byte("two"))
+		errNew = File(t.Context(), filepath.Join(dir, "new.svg"), []byte("two"))
 	})
-	if errOpen != nil || contents(t, open) != "two" {
-		t.Errorf("%v; it holds %q", errOpen, contents(t, open))
+	if errOpen != nil || textOf(t, open) != "two" {
+		t.Errorf("%v; it holds %q", errOpen, textOf(t, open))
 	}
 	for _, err := range []error{errShut, errNew} {
 		if !errors.Is(err, os.ErrPermission) || !strings.HasSuffix(err.Error(), ".svg cannot be written: permission denied") {
 			t.Errorf("%v", err)
 		}
 	}
-	if contents(t, shut) != "one" {
+	if textOf(t, shut) != "one" {
 		t.Errorf("%s was written", shut)
 	}
 }
@@ -127,16 +127,16 @@ func smallDisk(t *testing.T) string {
 func TestReplaceFileFullDisk(t *testing.T) {
 	dir := smallDisk(t)
 	one, two := filepath.Join(dir, "one.svg"), filepath.Join(dir, "two.svg")
-	made(t, one, strings.Repeat("a", 10_000), 0o644)
-	made(t, two, strings.Repeat("b", 10_000), 0o644)
+	fileOf(t, one, strings.Repeat("a", 10_000), 0o644)
+	fileOf(t, two, strings.Repeat("b", 10_000), 0o644)
 	if err := os.Link(two, filepath.Join(dir, "again.svg")); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{one, two} {
-		was := contents(t, path)
-		err := replaceFile(t.Context(), path, make([]byte, 100_000))
-		if !errors.Is(err, syscall.ENOSPC) || contents(t, path) != was {
-			t.Errorf("%v; it has %d bytes", err, len(contents(t, path)))
+		was := textOf(t, path)
+		err := File(t.Context(), path, make([]byte, 100_000))
+		if !errors.Is(err, syscall.ENOSPC) || textOf(t, path) != was {
+			t.Errorf("%v; it has %d bytes", err, len(textOf(t, path)))
 		}
 	}
 	if list, err := os.ReadDir(dir); err != nil || len(list) != 3 {

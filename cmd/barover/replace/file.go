@@ -1,4 +1,6 @@
-package main
+// Package replace writes a file in the place of another so that nobody ever reads half of it and nothing is lost: the mode, the
+// owner and the links of the old one stay, and what may not be written is refused.
+package replace
 
 import (
 	"context"
@@ -9,12 +11,12 @@ import (
 	"path/filepath"
 )
 
-// replaceFile puts data in the place of the file at path so that nobody who reads it ever sees half of it, and that a lost
+// File puts data in the place of the file at path so that nobody who reads it ever sees half of it, and that a lost
 // current leaves the old file or the new one: it writes a new file beside it, sees it on the disk, and renames. A symbolic
 // link stays one. Mode, owner and group stay; where they cannot, or where the file has several names, it is written in
 // place, with a copy of what was in it kept until that is done. What may not be written is refused. What is no ordinary
 // file, like a pipe, is written to as it is.
-func replaceFile(ctx context.Context, path string, data []byte) error {
+func File(ctx context.Context, path string, data []byte) error {
 	info, err := os.Stat(path)
 	if err == nil && info.IsDir() {
 		return fmt.Errorf("%s cannot be written: it is a folder", path)
@@ -22,7 +24,7 @@ func replaceFile(ctx context.Context, path string, data []byte) error {
 	if err == nil && !info.Mode().IsRegular() {
 		return unwritten(path, path, writeThrough(ctx, path, data))
 	}
-	target, err := linkTarget(path)
+	target, err := Target(path)
 	if err != nil {
 		return unwritten(path, path, err)
 	}
@@ -74,7 +76,7 @@ func mayWrite(target string, info fs.FileInfo) error {
 const mostLinks = 40
 
 // linkTarget is the file that a path leads to, through links, whether it is there or not.
-func linkTarget(path string) (string, error) {
+func Target(path string) (string, error) {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return "", err

@@ -1,4 +1,4 @@
-package main
+package replace
 
 import (
 	"errors"
@@ -56,7 +56,7 @@ func toDisk(f *os.File) error {
 // nobody takes it for a leftover.
 func createBeside(target string) (*os.File, error) {
 	for range 100 {
-		name := filepath.Join(filepath.Dir(target), fmt.Sprintf("%s%08x%s", besideStem(target), rand.Uint32(), besideEnd))
+		name := filepath.Join(filepath.Dir(target), fmt.Sprintf("%s%08x%s", besideStem(target), rand.Uint32(), BesideEnd))
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666) // less what the umask takes
 		if errors.Is(err, os.ErrExist) {
 			continue
@@ -82,7 +82,7 @@ func stillThere(f *os.File) bool {
 	return err == nil && os.SameFile(open, named)
 }
 
-const besideEnd = ".new"
+const BesideEnd = ".new"
 
 // mostOfName is how much of a file's name is in the name of the new one beside it: names may have 255 bytes, and fewer on
 // some file systems.
@@ -110,7 +110,7 @@ func clearLeftovers(target string) {
 	names, _ := folder.Readdirnames(-1)
 	for _, name := range names {
 		id, ours := strings.CutPrefix(name, besideStem(target))
-		id, ends := strings.CutSuffix(id, besideEnd)
+		id, ends := strings.CutSuffix(id, BesideEnd)
 		if !ours || !ends || len(id) != 8 || strings.Trim(id, "0123456789abcdef") != "" {
 			continue
 		}
