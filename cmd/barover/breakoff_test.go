@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/cmd/barover/follow"
 	"context"
 	"errors"
 	"flag"
@@ -38,7 +39,7 @@ func TestBreakOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	drawn := func(ctx context.Context) (time.Duration, error) {
-		w := &watched{followed: followed{path: path}, c: &console{out: io.Discard, err: io.Discard}, look: drawFlags{page: "1"},
+		w := &watched{Followed: follow.Followed{Path: path}, c: &console{out: io.Discard, err: io.Discard}, look: drawFlags{page: "1"},
 			outs: []string{path + ".svg", path + ".pdf", path + ".png"}}
 		w.read(nil)
 		start := time.Now()

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/follow"
 	"barover/sketch/syntax"
 )
 
@@ -63,8 +64,8 @@ func (c *console) showPage(ctx context.Context, all []*session, port int, open b
 		return fmt.Errorf("--port %d: it cannot be listened on: %w", port, errors.Unwrap(err))
 	}
 	s := newServer(all, l.Addr().String())
-	follow := newFollower()
-	defer follow.close()
+	follow := follow.New()
+	defer follow.Close()
 	fmt.Fprintln(c.out, s.address())
 	if open {
 		if err := openBrowser(s.address()); err != nil {
@@ -89,7 +90,7 @@ func (c *console) showPage(ctx context.Context, all []*session, port int, open b
 
 // followSaves has each sketch solved again whenever one of its files has another text. A newer save cancels the work for
 // an older one.
-func (c *console) followSaves(ctx context.Context, f *follower, all []*session) error {
+func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*session) error {
 	defer func() {
 		for _, s := range all {
 			s.cancel()
@@ -98,16 +99,16 @@ func (c *console) followSaves(ctx context.Context, f *follower, all []*session) 
 	for {
 		var files []string
 		for _, s := range all {
-			files = append(files, s.files()...)
+			files = append(files, s.Files()...)
 		}
-		if err := f.arm(files); err != nil {
+		if err := f.Arm(files); err != nil {
 			fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
-			fmt.Fprintf(c.err, "barover: the files are looked at every %.0f s all the same\n", lookAgain.Seconds())
+			fmt.Fprintf(c.err, "barover: the files are looked at every %.0f s all the same\n", follow.LookAgain.Seconds())
 		}
 		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
 		begun := false
 		for _, s := range all {
-			if s.stale() {
+			if s.Stale() {
 				begun = true
 				s.begin(ctx)
 			}
@@ -115,7 +116,7 @@ func (c *console) followSaves(ctx context.Context, f *follower, all []*session) 
 		if begun {
 			continue // the files that belong to a sketch may be others now
 		}
-		if err := f.next(ctx, nil); err != nil {
+		if err := f.Next(ctx, nil); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"sync"
 	"time"
 
+	"barover/cmd/barover/follow"
 	screen "barover/render/page"
 	"barover/render/report"
 	"barover/sketch"
@@ -23,11 +24,11 @@ import (
 
 // session is one sketch of a page: what its files say now, and what was solved of it.
 type session struct {
-	pick     pickFlags
-	followed // of the one goroutine that follows saves
-	number   int
-	cancel   context.CancelFunc // of the work in hand
-	ended    chan struct{}      // closed when that work has ended; nil before there is any
+	pick            pickFlags
+	follow.Followed // of the one goroutine that follows saves
+	number          int
+	cancel          context.CancelFunc // of the work in hand
+	ended           chan struct{}      // closed when that work has ended; nil before there is any
 
 	mu     sync.Mutex
 	now    *version // the last good one; nil before there is one
@@ -55,7 +56,7 @@ type pageState struct {
 }
 
 func newSession(number int, path string, o sketch.Options, pick pickFlags) *session {
-	s := &session{pick: pick, followed: followed{path: path, values: o}, number: number, cancel: func() {}, hear: map[chan<- struct{}]bool{}}
+	s := &session{pick: pick, Followed: follow.Followed{Path: path, Values: o}, number: number, cancel: func() {}, hear: map[chan<- struct{}]bool{}}
 	s.state = pageState{File: number, Name: path, Answers: []screen.Answer{}}
 	s.told = s.encoded()
 	return s
@@ -66,10 +67,10 @@ func newSession(number int, path string, o sketch.Options, pick pickFlags) *sess
 func (s *session) begin(ctx context.Context) {
 	s.cancel()
 	before := s.ended
-	s.read()
-	sk, messages := s.sketch, s.messages
+	s.Read()
+	sk, messages := s.Sketch, s.Messages
 	if len(messages) == 0 && sk.Statements() == 0 { // so it is between the two steps in which some editors save
-		messages = []syntax.Message{{Text: s.path + ": there is nothing in it yet"}}
+		messages = []syntax.Message{{Text: s.Path + ": there is nothing in it yet"}}
 	}
 	saved := s.lastSave()
 	work, cancel := context.WithCancel(ctx)
@@ -89,7 +90,7 @@ func (s *session) begin(ctx context.Context) {
 
 // lastSave is when one of the files was last saved; now where that is long ago, as it is at the start.
 func (s *session) lastSave() (last time.Time) {
-	for path := range s.texts {
+	for path := range s.Texts {
 		if info, err := os.Stat(path); err == nil && info.ModTime().After(last) {
 			last = info.ModTime()
 		}
@@ -177,7 +178,7 @@ func (s *session) replace(ctx context.Context, v *version, saved time.Time) bool
 		s.before.others = nil // they are not asked for again
 	}
 	v.number, s.now = s.state.Version+1, v
-	s.state = pageState{File: s.number, Name: s.path, Seq: s.state.Seq, Version: v.number, Before: s.before != nil,
+	s.state = pageState{File: s.number, Name: s.Path, Seq: s.state.Seq, Version: v.number, Before: s.before != nil,
 		Saved: milliseconds(saved), Total: len(v.e.Problem.Checks), Answers: []screen.Answer{}}
 	s.announce()
 	return true

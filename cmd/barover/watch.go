@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/follow"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/syntax"
@@ -42,12 +43,12 @@ what is wrong. A drawing that is taken away, or could not be written, is written
 				if err != nil {
 					return err
 				}
-				all = append(all, &watched{followed: followed{path: path, values: o}, c: c, look: d, outs: outs})
+				all = append(all, &watched{Followed: follow.Followed{Path: path, Values: o}, c: c, look: d, outs: outs})
 			}
 			if err := ownFiles(all); err != nil {
 				return err
 			}
-			return (&watch{c: c, all: all, follow: newFollower()}).run(cmd.Context())
+			return (&watch{c: c, all: all, follow: follow.New()}).run(cmd.Context())
 		},
 	}
 	v.add(cmd)
@@ -81,7 +82,7 @@ func ownFiles(all []*watched) error {
 // sources are the files that all sketches are read from, as far as they have been.
 func sources(all []*watched) (files []string) {
 	for _, w := range all {
-		files = append(files, w.files()...)
+		files = append(files, w.Files()...)
 	}
 	return files
 }
@@ -91,20 +92,20 @@ func sources(all []*watched) (files []string) {
 type watch struct {
 	c      *console
 	all    []*watched
-	follow *follower
+	follow *follow.Files
 }
 
 func (w *watch) run(ctx context.Context) error {
-	defer w.follow.close()
+	defer w.follow.Close()
 	settled := true // what there is to see now is no save that is half done
 	for {
 		w.arm()
 		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
 		drawn := false
 		for _, one := range w.all {
-			if one.stale() {
+			if one.Stale() {
 				if !settled {
-					if err := w.follow.settled(ctx); err != nil {
+					if err := w.follow.Settled(ctx); err != nil {
 						return endOfWatch(err)
 					}
 				}
@@ -120,7 +121,7 @@ func (w *watch) run(ctx context.Context) error {
 		if drawn {
 			continue // the files that belong to a sketch may be others now
 		}
-		if err := w.follow.next(ctx, nil); err != nil {
+		if err := w.follow.Next(ctx, nil); err != nil {
 			return endOfWatch(err)
 		}
 		settled = true
@@ -133,9 +134,9 @@ func (w *watch) arm() {
 	for _, one := range w.all {
 		files = append(files, one.outs...)
 	}
-	if err := w.follow.arm(files); err != nil {
+	if err := w.follow.Arm(files); err != nil {
 		fmt.Fprintf(w.c.err, "barover: not every folder can be watched: %v\n", err)
-		fmt.Fprintf(w.c.err, "barover: the files are looked at every %.0f s all the same\n", lookAgain.Seconds())
+		fmt.Fprintf(w.c.err, "barover: the files are looked at every %.0f s all the same\n", follow.LookAgain.Seconds())
 	}
 }
 
@@ -151,7 +152,7 @@ func (w *watch) draw(ctx context.Context, one *watched) (err error) {
 		err = one.attempt(job)
 	}()
 	for {
-		if w.follow.next(ctx, done) != nil {
+		if w.follow.Next(ctx, done) != nil {
 			cancel()
 			<-done
 		}
@@ -163,7 +164,7 @@ func (w *watch) draw(ctx context.Context, one *watched) (err error) {
 			return err
 		default:
 		}
-		if one.changed() {
+		if one.Changed() {
 			cancel()
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"barover/cmd/barover/follow"
 	"barover/render/report"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
@@ -16,7 +17,7 @@ import (
 
 // watched is one sketch and its drawings.
 type watched struct {
-	followed
+	follow.Followed
 	c     *console
 	look  drawFlags
 	outs  []string
@@ -33,17 +34,17 @@ type watched struct {
 // read reads the sketch. Sources are the files of the other sketches.
 func (w *watched) read(sources []string) {
 	w.begun = time.Now()
-	w.followed.read()
-	w.sources = append(sources, w.files()...)
+	w.Followed.Read()
+	w.sources = append(sources, w.Files()...)
 }
 
 // redraw brings the drawings up to date with what was read, or stamps them out of date. The error is that of the context,
 // or, the first time, of flags that do not go with the sketch.
 func (w *watched) redraw(ctx context.Context) error {
-	if len(w.messages) == 0 && w.sketch.Statements() == 0 { // so it is between the two steps in which some editors save
+	if len(w.Messages) == 0 && w.Sketch.Statements() == 0 { // so it is between the two steps in which some editors save
 		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
 	}
-	e, messages, err := assembled.AssembleRead(w.sketch, w.messages)
+	e, messages, err := assembled.AssembleRead(w.Sketch, w.Messages)
 	if err == nil && ctx.Err() != nil {
 		err = ctx.Err()
 	}
@@ -53,7 +54,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	if err := w.look.pick.known(e); err != nil {
 		return w.wrongFlags(ctx, err)
 	}
-	p := w.c.newProgress(filepath.Base(w.path))
+	p := w.c.newProgress(filepath.Base(w.Path))
 	res, messages, err := e.DrawnStudy(ctx, p.step, machine.NoLevers)
 	p.end()
 	if err != nil || len(messages) > 0 {
@@ -72,7 +73,7 @@ func (w *watched) redraw(ctx context.Context) error {
 		return err
 	}
 	told := strings.TrimSpace(report.New(e, res).Sentence() + " " + book.Note())
-	w.say("%s drawn in %d ms. %s%s", w.path, time.Since(w.begun).Milliseconds(), told, w.unwrittenInWords(" ", "written"))
+	w.say("%s drawn in %d ms. %s%s", w.Path, time.Since(w.begun).Milliseconds(), told, w.unwrittenInWords(" ", "written"))
 	return nil
 }
 
@@ -109,7 +110,7 @@ func (w *watched) attempt(ctx context.Context) (err error) {
 
 // about is a message that has no place in the sketch.
 func (w *watched) about(what string) []syntax.Message {
-	return []syntax.Message{{Text: w.path + ": " + what}}
+	return []syntax.Message{{Text: w.Path + ": " + what}}
 }
 
 // outOfDate leaves the last good drawing standing, with a stamp.
@@ -119,7 +120,7 @@ func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) erro
 	if n := len(messages) - 1; n > 0 {
 		head += fmt.Sprintf(" (and %d more)", n)
 	}
-	why := stampText(w.path, messages[0])
+	why := stampText(w.Path, messages[0])
 	if w.last == nil {
 		return w.noneYet(ctx, head, why)
 	}

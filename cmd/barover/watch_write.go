@@ -186,7 +186,7 @@ func (w *watched) noneYet(ctx context.Context, head, why string) error {
 	w.say("%s. %s%s", head, told, w.unwrittenInWords(" ", "stamped"))
 	w.pending = pending{}
 	if len(left) > 0 {
-		fmt.Fprintf(w.c.err, "%s: %s %s of an earlier run without a stamp: not the sketch as it is now\n", w.path, report.Listing(left), isOrAre(left, "is", "are"))
+		fmt.Fprintf(w.c.err, "%s: %s %s of an earlier run without a stamp: not the sketch as it is now\n", w.Path, report.Listing(left), isOrAre(left, "is", "are"))
 	}
 	return nil
 }

@@ -1,4 +1,6 @@
-package main
+// Package follow tells when the files of a sketch have changed, whatever an editor, a shared folder or version control does to them,
+// and reads the sketch anew. It draws and prints nothing.
+package follow
 
 import (
 	"context"
@@ -18,13 +20,13 @@ import (
 const (
 	settle    = 30 * time.Millisecond
 	hurry     = 10 * settle
-	lookAgain = 2 * time.Second
+	LookAgain = 2 * time.Second
 )
 
-// follower tells when any of a set of files may have changed. It watches folders, not files: most editors write a new
+// Files tells when any of a set of files may have changed. It watches folders, not files: most editors write a new
 // file and put it in the old one's place, and a watch on a file stays with the old one. A file that is not there is
 // waited for, and so is its folder; a link on the way to it is watched too.
-type follower struct {
+type Files struct {
 	events  *fsnotify.Watcher // nil where there can be none
 	refused error             // why there can be none
 	wanted  map[string]bool   // names of files and links, as paths without links
@@ -32,21 +34,21 @@ type follower struct {
 	told    string // what keeps folders from being watched, as it was last told
 }
 
-func newFollower() *follower {
-	f := &follower{folders: map[string]fs.FileInfo{}}
+func New() *Files {
+	f := &Files{folders: map[string]fs.FileInfo{}}
 	f.events, f.refused = fsnotify.NewWatcher()
 	return f
 }
 
-func (f *follower) close() {
+func (f *Files) Close() {
 	if f.events != nil {
 		_ = f.events.Close()
 	}
 }
 
-// arm follows these files from now on: it watches the folder of each, or the nearest one above it that is there, and no
+// Arm follows these files from now on: it watches the folder of each, or the nearest one above it that is there, and no
 // other. The error says why some cannot be watched, once for each reason.
-func (f *follower) arm(files []string) error {
+func (f *Files) Arm(files []string) error {
 	f.wanted = map[string]bool{}
 	want := map[string]bool{}
 	for _, file := range files {
@@ -66,7 +68,7 @@ func (f *follower) arm(files []string) error {
 }
 
 // news is an error that was not told yet.
-func (f *follower) news(err error) error {
+func (f *Files) news(err error) error {
 	if err == nil {
 		f.told = ""
 		return nil
@@ -80,7 +82,7 @@ func (f *follower) news(err error) error {
 }
 
 // dropOthers ends the watches of folders that are not wanted, and of those that were taken away and made anew since.
-func (f *follower) dropOthers(want map[string]bool) {
+func (f *Files) dropOthers(want map[string]bool) {
 	for _, folder := range f.events.WatchList() {
 		info, err := os.Stat(folder)
 		if was := f.folders[folder]; want[folder] && err == nil && was != nil && os.SameFile(was, info) {
@@ -92,7 +94,7 @@ func (f *follower) dropOthers(want map[string]bool) {
 }
 
 // add watches a folder. One that has gone meanwhile is no error: those above it are looked at next time.
-func (f *follower) add(folder string) error {
+func (f *Files) add(folder string) error {
 	info, err := os.Stat(folder)
 	if err == nil {
 		err = f.events.Add(folder)
@@ -152,7 +154,7 @@ func nearestFolder(path string) string {
 }
 
 // concerns reports whether what happened at path may have changed a wanted file: it is one, or a folder above one.
-func (f *follower) concerns(e fsnotify.Event) bool {
+func (f *Files) concerns(e fsnotify.Event) bool {
 	if f.wanted[e.Name] {
 		return true
 	}
@@ -164,23 +166,23 @@ func (f *follower) concerns(e fsnotify.Event) bool {
 	return false
 }
 
-// next waits until something has happened to the wanted files and is over, or it is time to look again, or done is closed.
+// Next waits until something has happened to the wanted files and is over, or it is time to look again, or done is closed.
 // The error is that of ctx when it is done.
-func (f *follower) next(ctx context.Context, done <-chan struct{}) error {
+func (f *Files) Next(ctx context.Context, done <-chan struct{}) error {
 	return f.wait(ctx, done, nil)
 }
 
-// settled waits until nothing has happened to the wanted files for a while. The error is that of ctx when it is done.
-func (f *follower) settled(ctx context.Context) error { return f.wait(ctx, nil, time.After(settle)) }
+// Settled waits until nothing has happened to the wanted files for a while. The error is that of ctx when it is done.
+func (f *Files) Settled(ctx context.Context) error { return f.wait(ctx, nil, time.After(settle)) }
 
 // wait is next, and returns when quiet tells that all is over, unless something happens before.
-func (f *follower) wait(ctx context.Context, done <-chan struct{}, quiet <-chan time.Time) error {
+func (f *Files) wait(ctx context.Context, done <-chan struct{}, quiet <-chan time.Time) error {
 	var events chan fsnotify.Event
 	var errs chan error
 	if f.events != nil {
 		events, errs = f.events.Events, f.events.Errors
 	}
-	again := time.NewTimer(lookAgain)
+	again := time.NewTimer(LookAgain)
 	defer again.Stop()
 	var late <-chan time.Time
 	for {

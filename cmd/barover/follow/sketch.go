@@ -1,0 +1,67 @@
+package follow
+
+import (
+	"barover/sketch"
+	"barover/sketch/syntax"
+)
+
+// Followed is a sketch that is read again whenever one of its files has another text: what was last read of it. Work on that
+// does not touch it, so that it can be seen meanwhile whether it still is so.
+type Followed struct {
+	Path   string
+	Values sketch.Options
+
+	from     *sketch.Disk
+	Texts    map[string]reading // of each file; nil before the first time
+	Sketch   *sketch.Sketch
+	Messages []syntax.Message
+}
+
+// Read reads the sketch.
+func (f *Followed) Read() {
+	f.Texts = map[string]reading{}
+	f.from = sketch.OnDisk(f.Path, f.Values.Anywhere)
+	f.Sketch, f.Messages = sketch.Read(&recorder{f.from, f.Texts}, f.Path, f.Values)
+}
+
+// reading is what reading a file gave.
+type reading struct {
+	text string
+	err  bool
+}
+
+// recorder reads a sketch and keeps what it reads of each file.
+type recorder struct {
+	*sketch.Disk
+	texts map[string]reading
+}
+
+func (r *recorder) ReadFile(path string) ([]byte, error) {
+	b, err := r.Disk.ReadFile(path)
+	r.texts[path] = reading{string(b), err != nil}
+	return b, err
+}
+
+// Files are those that the sketch was put together of when it was last read.
+func (f *Followed) Files() []string {
+	files := []string{f.Path}
+	for name := range f.Texts {
+		if name != f.Path {
+			files = append(files, name)
+		}
+	}
+	return files
+}
+
+// Stale reports whether the sketch must be read anew.
+func (f *Followed) Stale() bool { return f.Texts == nil || f.Changed() }
+
+// Changed reports whether a file has another text than the one that was last read.
+func (f *Followed) Changed() bool {
+	for name, was := range f.Texts {
+		if b, err := f.from.ReadFile(name); string(b) != was.text || (err != nil) != was.err {
+			return true
+		}
+	}
+	return false
+}
