@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/serve"
 	"barover/render/report"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
@@ -42,7 +43,7 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			if err := cmp.Or(spareAll(outs, e.Sketch), d.pick.known(e)); err != nil {
+			if err := cmp.Or(spareAll(outs, e.Sketch), report.KnownPick(d.pick.Pick, e)); err != nil {
 				return err
 			}
 			res, err := c.drawnAnswer(cmd.Context(), e, d.levers(outs))
@@ -55,7 +56,7 @@ by check.`,
 					return err
 				}
 			}
-			if err := writePageFiles(cmd.Context(), e, res, d.pick.Pick, screens); err != nil {
+			if err := serve.WritePages(cmd.Context(), e, res, d.pick.Pick, screens); err != nil {
 				return err
 			}
 			c.wrote(outs)
@@ -127,7 +128,7 @@ func (d *drawFlags) sheets(ctx context.Context, e *assembled.Engine, res *solver
 
 // look is how some engines are drawn.
 func (d *drawFlags) look(engines ...*assembled.Engine) (report.Look, error) {
-	return report.Look{At: d.at, Paper: d.paper.Paper, Pick: d.pick.Pick, LabelAll: d.label == "all"}, d.pick.known(engines...)
+	return report.Look{At: d.at, Paper: d.paper.Paper, Pick: d.pick.Pick, LabelAll: d.label == "all"}, report.KnownPick(d.pick.Pick, engines...)
 }
 
 // pageOf is the page that is asked for, counted from zero.

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/cmd/barover/follow"
+	"barover/cmd/barover/serve"
 	"barover/sketch/syntax"
 )
 
@@ -40,12 +41,12 @@ stop.`,
 			if port < 0 || port > 65535 {
 				return fmt.Errorf("--port %d: a port is from 1 to 65535, 0 for a free one", port)
 			}
-			var all []*session
+			var all []*serve.Session
 			for i, path := range args {
 				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
 					return c.tell([]syntax.Message{folderMessage(path)}, nil)
 				}
-				all = append(all, newSession(i, path, o, pick))
+				all = append(all, serve.NewSession(i, path, o, pick.Pick))
 			}
 			return c.showPage(cmd.Context(), all, port, open)
 		},
@@ -58,17 +59,17 @@ stop.`,
 }
 
 // showPage serves the page of some sketches until it is stopped.
-func (c *console) showPage(ctx context.Context, all []*session, port int, open bool) error {
+func (c *console) showPage(ctx context.Context, all []*serve.Session, port int, open bool) error {
 	l, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
 	if err != nil {
 		return fmt.Errorf("--port %d: it cannot be listened on: %w", port, errors.Unwrap(err))
 	}
-	s := newServer(all, l.Addr().String())
+	s := serve.New(all, l.Addr().String())
 	follow := follow.New()
 	defer follow.Close()
-	fmt.Fprintln(c.out, s.address())
+	fmt.Fprintln(c.out, s.Address())
 	if open {
-		if err := openBrowser(s.address()); err != nil {
+		if err := openBrowser(s.Address()); err != nil {
 			fmt.Fprintf(c.err, "barover: the browser cannot be opened (%v): go to the address yourself\n", err)
 		}
 	}
@@ -76,7 +77,7 @@ func (c *console) showPage(ctx context.Context, all []*session, port int, open b
 	defer stop(nil)
 	served := make(chan error, 1)
 	go func() {
-		err := s.serve(ctx, l)
+		err := s.Serve(ctx, l)
 		stop(err)
 		served <- err
 	}()
@@ -90,10 +91,10 @@ func (c *console) showPage(ctx context.Context, all []*session, port int, open b
 
 // followSaves has each sketch solved again whenever one of its files has another text. A newer save cancels the work for
 // an older one.
-func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*session) error {
+func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve.Session) error {
 	defer func() {
 		for _, s := range all {
-			s.cancel()
+			s.Cancel()
 		}
 	}()
 	for {
@@ -110,7 +111,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*sessi
 		for _, s := range all {
 			if s.Stale() {
 				begun = true
-				s.begin(ctx)
+				s.Begin(ctx)
 			}
 		}
 		if begun {

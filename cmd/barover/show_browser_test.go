@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
+	"barover/cmd/barover/serve"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -492,7 +493,7 @@ func onePage(t *testing.T, path string) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := pageFile(t.Context(), e, res, sheet.Pick{})
+	b, err := serve.Page(t.Context(), e, res, sheet.Pick{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,8 +1,8 @@
 package main
 
 import (
+	"barover/cmd/barover/serve"
 	"bufio"
-	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -15,8 +15,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"barover/sketch/syntax"
 )
 
 func fromJSON(t *testing.T, text string, into any) {
@@ -127,7 +125,10 @@ func otherAddress(t *testing.T) string {
 func waitForAnswers(t *testing.T, p *shownPage) {
 	t.Helper()
 	for end := time.Now().Add(patient); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
-		var states []pageState
+		var states []struct {
+			Done    bool   `json:"done"`
+			Mistake string `json:"mistake"`
+		}
 		_, text, _ := request(t, "GET", p.address+"states", nil)
 		fromJSON(t, text, &states)
 		if states[0].Done || states[0].Mistake != "" {
@@ -244,7 +245,7 @@ func TestShowBounded(t *testing.T) {
 		if strings.Contains(first, "503") {
 			break
 		}
-		if i > mostFeeds {
+		if i > serve.MostFeeds {
 			t.Fatal("there is no end of event streams")
 		}
 	}
@@ -258,50 +259,4 @@ func waitForVersion(t *testing.T, p *shownPage, n int) {
 		}
 	}
 	t.Fatalf("version %d does not come", n)
-}
-
-// TestFeedStays: an event stream outlives the time that a request has to come in; what does not come in is let go of.
-func TestFeedStays(t *testing.T) {
-	l, err := net.Listen("tcp4", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	one := newSession(0, "none.motion", optionsOf(t), pickFlags{})
-	s := newServer([]*session{one}, l.Addr().String())
-	s.toRead = 50 * time.Millisecond
-	ctx, stop := context.WithCancel(t.Context())
-	served := make(chan error, 1)
-	go func() { served <- s.serve(ctx, l) }()
-	half, err := net.Dial("tcp", s.host)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer half.Close()
-	fmt.Fprint(half, "GET / HT")
-	r, err := http.Get(s.address() + "feed")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer r.Body.Close()
-	in := bufio.NewReader(r.Body)
-	for range 2 {
-		if _, err := in.ReadString('\n'); err != nil {
-			t.Fatal(err)
-		}
-	}
-	time.Sleep(6 * s.toRead)
-	one.mistaken([]syntax.Message{{Text: "later"}}, time.Now())
-	if line, err := in.ReadString('\n'); err != nil || !strings.Contains(line, "later") {
-		t.Errorf("after a while the feed gives %q, %v", line, err)
-	}
-	if err := half.SetReadDeadline(time.Now().Add(patient)); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.ReadAll(half); err != nil {
-		t.Errorf("half a request is waited for: %v", err)
-	}
-	stop()
-	if err := <-served; err != nil {
-		t.Error(err)
-	}
 }

@@ -51,7 +51,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	if err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
-	if err := w.look.pick.known(e); err != nil {
+	if err := report.KnownPick(w.look.pick.Pick, e); err != nil {
 		return w.wrongFlags(ctx, err)
 	}
 	p := w.c.newProgress(filepath.Base(w.Path))

@@ -1,6 +1,8 @@
-package main
+package serve
 
 import (
+	"barover/render/sheet"
+
 	"context"
 	"encoding/json"
 	"errors"
@@ -22,12 +24,12 @@ import (
 	"barover/solver/machine"
 )
 
-// session is one sketch of a page: what its files say now, and what was solved of it.
-type session struct {
-	pick            pickFlags
+// Session is one sketch of a page: what its files say now, and what was solved of it.
+type Session struct {
+	pick            sheet.Pick
 	follow.Followed // of the one goroutine that follows saves
 	number          int
-	cancel          context.CancelFunc // of the work in hand
+	Cancel          context.CancelFunc // of the work in hand
 	ended           chan struct{}      // closed when that work has ended; nil before there is any
 
 	mu     sync.Mutex
@@ -55,17 +57,17 @@ type pageState struct {
 	Answers  []screen.Answer `json:"answers"`
 }
 
-func newSession(number int, path string, o sketch.Options, pick pickFlags) *session {
-	s := &session{pick: pick, Followed: follow.Followed{Path: path, Values: o}, number: number, cancel: func() {}, hear: map[chan<- struct{}]bool{}}
+func NewSession(number int, path string, o sketch.Options, pick sheet.Pick) *Session {
+	s := &Session{pick: pick, Followed: follow.Followed{Path: path, Values: o}, number: number, Cancel: func() {}, hear: map[chan<- struct{}]bool{}}
 	s.state = pageState{File: number, Name: path, Answers: []screen.Answer{}}
 	s.told = s.encoded()
 	return s
 }
 
-// begin reads the sketch, which takes no time, and has it solved, which may. What was under way for an older text is
+// Begin reads the sketch, which takes no time, and has it solved, which may. What was under way for an older text is
 // cancelled.
-func (s *session) begin(ctx context.Context) {
-	s.cancel()
+func (s *Session) Begin(ctx context.Context) {
+	s.Cancel()
 	before := s.ended
 	s.Read()
 	sk, messages := s.Sketch, s.Messages
@@ -75,7 +77,7 @@ func (s *session) begin(ctx context.Context) {
 	saved := s.lastSave()
 	work, cancel := context.WithCancel(ctx)
 	ended := make(chan struct{})
-	s.cancel, s.ended = cancel, ended
+	s.Cancel, s.ended = cancel, ended
 	go func() {
 		defer close(ended)
 		defer cancel()
@@ -89,7 +91,7 @@ func (s *session) begin(ctx context.Context) {
 }
 
 // lastSave is when one of the files was last saved; now where that is long ago, as it is at the start.
-func (s *session) lastSave() (last time.Time) {
+func (s *Session) lastSave() (last time.Time) {
 	for path := range s.Texts {
 		if info, err := os.Stat(path); err == nil && info.ModTime().After(last) {
 			last = info.ModTime()
@@ -103,11 +105,11 @@ func (s *session) lastSave() (last time.Time) {
 
 // solve puts an engine together and answers what is asked of it, and has the page told of each step: the motion first, then
 // the answers as they are proved.
-func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
+func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)
 	e, messages, err := assembled.AssembleRead(sk, messages)
 	if err == nil && len(messages) == 0 {
-		err = s.pick.known(e)
+		err = report.KnownPick(s.pick, e)
 	}
 	if err != nil {
 		messages = []syntax.Message{{Text: err.Error()}}
@@ -116,7 +118,7 @@ func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 		s.mistaken(messages, saved)
 		return
 	}
-	v := newVersion(e, s.pick.Pick)
+	v := newVersion(e, s.pick)
 	if !s.replace(ctx, v, saved) {
 		return
 	}
@@ -135,7 +137,7 @@ func (s *session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 }
 
 // ownMistake shows a mistake of barover's own on the page rather than end it.
-func (s *session) ownMistake(saved time.Time) {
+func (s *Session) ownMistake(saved time.Time) {
 	if fault := recover(); fault != nil {
 		stack := debug.Stack()
 		if r, ok := fault.(*solver.Raised); ok {
@@ -149,7 +151,7 @@ func (s *session) ownMistake(saved time.Time) {
 const mostMistakes = 5
 
 // mistaken leaves the last good engine standing, with what is wrong now.
-func (s *session) mistaken(messages []syntax.Message, saved time.Time) {
+func (s *Session) mistaken(messages []syntax.Message, saved time.Time) {
 	var b strings.Builder
 	for i, m := range messages {
 		if i == mostMistakes {
@@ -165,7 +167,7 @@ func (s *session) mistaken(messages []syntax.Message, saved time.Time) {
 }
 
 // replace puts a new engine in the place of the last good one.
-func (s *session) replace(ctx context.Context, v *version, saved time.Time) bool {
+func (s *Session) replace(ctx context.Context, v *version, saved time.Time) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if ctx.Err() != nil {
@@ -185,7 +187,7 @@ func (s *session) replace(ctx context.Context, v *version, saved time.Time) bool
 }
 
 // tell changes the state, if it is still about v.
-func (s *session) tell(ctx context.Context, v *version, change func(*pageState)) {
+func (s *Session) tell(ctx context.Context, v *version, change func(*pageState)) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.now != v || ctx.Err() != nil {
@@ -197,7 +199,7 @@ func (s *session) tell(ctx context.Context, v *version, change func(*pageState))
 
 // announce wakes all who listen. They take the newest state when they come to it, so that a slow one holds no more than
 // that. The caller has the lock.
-func (s *session) announce() {
+func (s *Session) announce() {
 	s.state.Seq++
 	s.told = s.encoded()
 	for c := range s.hear {
@@ -208,7 +210,7 @@ func (s *session) announce() {
 	}
 }
 
-func (s *session) encoded() []byte {
+func (s *Session) encoded() []byte {
 	b, err := json.Marshal(&s.state)
 	if err != nil {
 		panic(err) // it is made of figures and text
@@ -217,7 +219,7 @@ func (s *session) encoded() []byte {
 }
 
 // listen has c woken at every change until it is let go of.
-func (s *session) listen(c chan<- struct{}) (letGo func()) {
+func (s *Session) listen(c chan<- struct{}) (letGo func()) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.hear[c] = true
@@ -229,7 +231,7 @@ func (s *session) listen(c chan<- struct{}) (letGo func()) {
 }
 
 // current is the state as it goes over, and its number.
-func (s *session) current() ([]byte, int) {
+func (s *Session) current() ([]byte, int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.told, s.state.Seq
@@ -239,7 +241,7 @@ func milliseconds(t time.Time) float64 { return float64(t.UnixMicro()) / 1000 }
 
 // proving collects what is proved, and has the page told now and then.
 type proving struct {
-	s   *session
+	s   *Session
 	v   *version
 	ctx context.Context
 
@@ -281,7 +283,7 @@ func (p *proving) answered(res solver.Result) {
 var errGone = errors.New("the sketch has been saved since")
 
 // at is the engine of a number, or what it is compared with under a key.
-func (s *session) at(number int, key string) (*version, error) {
+func (s *Session) at(number int, key string) (*version, error) {
 	s.mu.Lock()
 	now, before := s.now, s.before
 	s.mu.Unlock()

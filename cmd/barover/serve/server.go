@@ -1,4 +1,7 @@
-package main
+// Package serve gives the page beside the editor to a browser on the same machine, and to nobody else: sessions that solve a sketch
+// again at every save, the versions of its engine, and the server that answers for them. What the page shows is made in
+// render/page, what it says in render/report.
+package serve
 
 import (
 	"context"
@@ -25,7 +28,7 @@ import (
 // What bounds the server. A reader that does not read is let go of; one too many waits or is sent away.
 const (
 	mostConnections = 256
-	mostFeeds       = 96               // event streams
+	MostFeeds       = 96               // event streams
 	mostSolving     = 2                // requests for which something is solved at one time
 	mostHeader      = 16 << 10         // bytes
 	toRead          = 10 * time.Second // how long the head of a request may take to come in
@@ -34,9 +37,9 @@ const (
 	heartbeat       = 15 * time.Second // how often an event stream shows that it is alive
 )
 
-// server serves the page of some sketches to this machine.
-type server struct {
-	all     []*session
+// Server serves the page of some sketches to this machine.
+type Server struct {
+	all     []*Session
 	host    string // 127.0.0.1 and the port, as a browser names it
 	word    string // without which there is nothing
 	solving chan struct{}
@@ -44,19 +47,19 @@ type server struct {
 	toRead  time.Duration
 }
 
-func newServer(all []*session, host string) *server {
+func New(all []*Session, host string) *Server {
 	word := make([]byte, 16)
 	if _, err := rand.Read(word); err != nil {
 		panic(err) // never: crypto/rand ends the program itself
 	}
-	return &server{all: all, host: host, word: hex.EncodeToString(word),
-		solving: make(chan struct{}, mostSolving), feeds: make(chan struct{}, mostFeeds), toRead: toRead}
+	return &Server{all: all, host: host, word: hex.EncodeToString(word),
+		solving: make(chan struct{}, mostSolving), feeds: make(chan struct{}, MostFeeds), toRead: toRead}
 }
 
-func (s *server) address() string { return "http://" + s.host + "/" + s.word + "/" }
+func (s *Server) Address() string { return "http://" + s.host + "/" + s.word + "/" }
 
-// serve answers requests until ctx is done.
-func (s *server) serve(ctx context.Context, l net.Listener) error {
+// Serve answers requests until ctx is done.
+func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	h := &http.Server{
 		// A time to read all of a request would end the context of an event stream when it is over.
 		Handler: s.guarded(s.routes()), ReadHeaderTimeout: s.toRead, IdleTimeout: toIdle, MaxHeaderBytes: mostHeader,
@@ -72,7 +75,7 @@ func (s *server) serve(ctx context.Context, l net.Listener) error {
 
 // guarded lets nothing through but what a browser on this machine asks for that was told the address, and says what the page
 // may do: load what comes from here, and nothing else.
-func (s *server) guarded(next http.Handler) http.Handler {
+func (s *Server) guarded(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(toWrite))
 		h := w.Header()
@@ -101,7 +104,7 @@ func (s *server) guarded(next http.Handler) http.Handler {
 }
 
 // routes are all that there is.
-func (s *server) routes() http.Handler {
+func (s *Server) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) { serveAsset(w, "index.html") })
 	entries, err := fs.ReadDir(screen.Assets(), ".")
@@ -142,7 +145,7 @@ func send(w http.ResponseWriter, kind string, b []byte) {
 }
 
 // states is how every sketch stands, as a list.
-func (s *server) states(w http.ResponseWriter, _ *http.Request) {
+func (s *Server) states(w http.ResponseWriter, _ *http.Request) {
 	b := []byte("[")
 	for i, x := range s.all {
 		if i > 0 {
@@ -156,7 +159,7 @@ func (s *server) states(w http.ResponseWriter, _ *http.Request) {
 
 // feed is an event stream: the state of each sketch, and again whenever it changes. Whoever reads slowly misses states that
 // have been replaced, and no more is kept for him than he is being sent.
-func (s *server) feed(w http.ResponseWriter, r *http.Request) {
+func (s *Server) feed(w http.ResponseWriter, r *http.Request) {
 	select {
 	case s.feeds <- struct{}{}:
 		defer func() { <-s.feeds }()
@@ -208,7 +211,7 @@ func (s *server) feed(w http.ResponseWriter, r *http.Request) {
 // question is what a page asks about one version of a sketch.
 type question struct {
 	r      *http.Request
-	s      *session
+	s      *Session
 	now, v *version  // the engine of the page, and the one that is asked about
 	travel []float64 // of v
 	turn   float64   // rad
@@ -221,7 +224,7 @@ type inquiry func(q *question) (kind string, b []byte, err error)
 var errAsked = errors.New("this is not a question of the page")
 
 // answering reads a question, waits until not too much is being solved, and answers it.
-func (s *server) answering(f inquiry) http.HandlerFunc {
+func (s *Server) answering(f inquiry) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		q, err := s.question(r)
 		if err == nil {
@@ -260,7 +263,7 @@ func guardedAnswer(f inquiry, q *question) (kind string, b []byte, err error) {
 }
 
 // question reads what is asked: ?file=0&v=3&of=drawn&turn=54.8&travel=0,3.175.
-func (s *server) question(r *http.Request) (*question, error) {
+func (s *Server) question(r *http.Request) (*question, error) {
 	form := r.URL.Query()
 	file, err := strconv.Atoi(form.Get("file"))
 	if err != nil || file < 0 || file >= len(s.all) {

@@ -1,4 +1,4 @@
-package main
+package serve
 
 import (
 	"context"
@@ -12,7 +12,7 @@ import (
 )
 
 // pageFile is the page of an engine as one file.
-func pageFile(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick) ([]byte, error) {
+func Page(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick) ([]byte, error) {
 	v := newVersion(e, pick)
 	v.scene.Others = []screen.Other{} // they are not in the file
 	a := v.answer(res)
@@ -23,11 +23,11 @@ func pageFile(ctx context.Context, e *assembled.Engine, res *solver.Result, pick
 }
 
 // writePageFiles writes the page of an engine to each of some files.
-func writePageFiles(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick, outs []string) error {
+func WritePages(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick, outs []string) error {
 	if len(outs) == 0 {
 		return nil
 	}
-	b, err := pageFile(ctx, e, res, pick)
+	b, err := Page(ctx, e, res, pick)
 	if err != nil {
 		return err
 	}
