@@ -15,6 +15,8 @@ import (
 // Drawing is one page.
 type Drawing struct {
 	Title         string
+	Kind          string  // which of the sheets it is, for the bookmarks of a file that has several
+	Subject       string  // what it is drawn from
 	Width, Height float64 // mm of paper
 	Layers        []*Layer
 	Outlines      []Path // about their own origin; placed by Use

@@ -37,16 +37,21 @@ func Bytes(pages ...*drawing.Drawing) []byte {
 		}
 	}
 	kids := ""
+	var numbers []int
 	for _, d := range pages {
-		kids += ref(f.page(d, tree)) + " "
+		numbers = append(numbers, f.page(d, tree))
+		kids += ref(numbers[len(numbers)-1]) + " "
 	}
-	f.put(catalog, "<</Type/Catalog/Pages "+ref(tree)+trueSize+f.layerList()+">>")
+	f.put(catalog, "<</Type/Catalog/Pages "+ref(tree)+trueSize+f.bookmarks(pages, numbers)+f.layerList()+">>")
 	f.put(tree, "<</Type/Pages/Kids["+kids+"]/Count "+strconv.Itoa(len(pages))+">>")
-	title := ""
+	about := ""
 	if len(pages) > 0 {
-		title = pages[0].Title
+		about = "/Title" + unicode(pages[0].Title)
+		if s := pages[0].Subject; s != "" {
+			about += "/Subject" + unicode(s)
+		}
 	}
-	f.put(info, "<</Title"+unicode(title)+"/Producer(barover)>>")
+	f.put(info, "<<"+about+"/Producer(barover)>>")
 	f.trailer(catalog, info)
 	return f.b
 }
@@ -124,6 +129,37 @@ func (f *file) layerList() string {
 	}
 	list += "]"
 	return "/OCProperties<</OCGs" + list + "/D<</Order" + list + ">>>>"
+}
+
+// bookmarks writes an outline of the pages that say what they are (ISO 32000-1 12.3.3) and returns its entry in the catalog; "" where
+// there are none.
+func (f *file) bookmarks(pages []*drawing.Drawing, numbers []int) string {
+	var marked []int
+	for i, d := range pages {
+		if d.Kind != "" {
+			marked = append(marked, i)
+		}
+	}
+	if len(marked) < 2 {
+		return ""
+	}
+	outline := f.reserve()
+	var items []int
+	for range marked {
+		items = append(items, f.reserve())
+	}
+	for k, i := range marked {
+		body := "<</Title" + unicode(strconv.Itoa(i+1)+"  "+pages[i].Kind) + "/Parent " + ref(outline) + "/Dest[" + ref(numbers[i]) + "/Fit]"
+		if k > 0 {
+			body += "/Prev " + ref(items[k-1])
+		}
+		if k+1 < len(items) {
+			body += "/Next " + ref(items[k+1])
+		}
+		f.put(items[k], body+">>")
+	}
+	f.put(outline, "<</Type/Outlines/First "+ref(items[0])+"/Last "+ref(items[len(items)-1])+"/Count "+strconv.Itoa(len(items))+">>")
+	return "/Outlines " + ref(outline) + "/PageMode/UseOutlines"
 }
 
 func (f *file) trailer(catalog, info int) {

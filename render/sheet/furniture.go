@@ -87,6 +87,7 @@ type field struct {
 
 // titleBlock draws the title block, fields after ISO 7200. It has no date, so that the same sketch gives the same sheet.
 func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, paper string) {
+	d.Kind, d.Subject = kind, o.subject()
 	l := d.Layer("title", "Title block")
 	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
 	sheet, sheets := max(1, o.Sheet), max(1, o.Sheets)
@@ -126,6 +127,17 @@ func titleBlock(d *drawing.Drawing, b drawing.Box, o *Options, kind, scale, pape
 			}
 		}
 	}
+}
+
+// subject is what a drawing is made from: its sketch, the values used and the digest of both.
+func (o *Options) subject() string {
+	var words []string
+	for _, t := range []string{o.File, o.Values, o.Digest} {
+		if t != "" {
+			words = append(words, strings.ReplaceAll(t, "\n", ", "))
+		}
+	}
+	return strings.Join(words, "; ")
 }
 
 // lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or

@@ -5,6 +5,7 @@ import (
 
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/render/labels"
 	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -229,8 +230,56 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 		v.now.dimension(l, p, q, "")
 	}
 	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
+	v.closeNames(l, window, a, boxOf([]plane.Vec{p, q}).Grown(3))
 	return s
 }
+
+// closeNames names what an enlarged place is about at leaders, off the place itself.
+func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, off drawing.Box) {
+	pose := v.is.pose(a.At.Turn, a.At.Travel)
+	if pose == nil {
+		return
+	}
+	v.now.labels = labels.New(window.Grown(-1))
+	v.now.labels.Block(off)
+	for i := range v.is.bodies {
+		v.now.labels.Line(window.Clip(v.now.flat(&v.is.bodies[i], pose)))
+	}
+	wide, _ := window.Size()
+	for i := range v.is.bodies {
+		b := &v.is.bodies[i]
+		if !v.is.concerns(a, b) {
+			continue
+		}
+		at, found := v.now.edgeIn(window.Grown(-4), b, pose, off)
+		if found {
+			v.now.flagged(l, at, 0, 0, []string{label25.FitMiddle(b.name, wide-12)}, label25, nameLine, closeHides)
+		}
+	}
+}
+
+// edgeIn is a place on a body's outline in a window: off a box, and not far from it.
+func (v *view) edgeIn(window drawing.Box, b *body, pose *linkage.Pose, off drawing.Box) (at plane.Vec, found bool) {
+	const away = 14.0
+	wrong := func(p plane.Vec) float64 { return math.Abs(p.Sub(off.Centre()).Len() - away) }
+	runs, closed := b.path.Scaled(v.k).Placed(v.at(pose.Part[b.part])).Flat(0.02)
+	lines, _ := window.Cut(runs, closed).Flat(0.02)
+	for _, line := range lines {
+		for k := 1; k < len(line); k++ {
+			n := int(line[k].Sub(line[k-1]).Len()/2) + 1
+			for i := range n + 1 {
+				p := line[k-1].Add(line[k].Sub(line[k-1]).Scale(float64(i) / float64(n)))
+				if !off.Holds(p) && (!found || wrong(p) < wrong(at)-0.1) {
+					at, found = p, true
+				}
+			}
+		}
+	}
+	return at, found
+}
+
+// closeHides is the share of a name in an enlarged place that may lie over lines.
+const closeHides = 0.8
 
 // enlarged chooses a scale of ISO 5455: so large that the gap, mm, is some 12 mm, but not so large that less than a thirtieth
 // of the engine is to be seen, and larger than the overlay's where that is possible.
