@@ -93,7 +93,7 @@ func partOf(path string) string {
 	if !ok {
 		return ""
 	}
-	if rest == "render/report" {
+	if rest == "render/report" || strings.HasPrefix(rest, "render/report/") {
 		return "report"
 	}
 	part, _, _ := strings.Cut(rest, "/")

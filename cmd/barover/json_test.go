@@ -11,6 +11,7 @@ import (
 
 	"barover/render/report"
 
+	"barover/render/report/figures"
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -43,7 +44,7 @@ func roundedFigures(text string) string {
 		if err != nil {
 			return s
 		}
-		return strconv.FormatFloat(report.HalfUp(v, 6)+0, 'f', -1, 64)
+		return strconv.FormatFloat(figures.HalfUp(v, 6)+0, 'f', -1, 64)
 	})
 }
 

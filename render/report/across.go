@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -21,21 +22,21 @@ type widths struct {
 
 // bandAnswer is what one profile takes up across the engine.
 type bandAnswer struct {
-	Profile  string `json:"profile"`
-	From     figure `json:"from"`
-	To       figure `json:"to"`
-	Thick    figure `json:"thick"`
-	Sideplay figure `json:"sideplay"` // of its part, each way
+	Profile  string         `json:"profile"`
+	From     figures.Figure `json:"from"`
+	To       figures.Figure `json:"to"`
+	Thick    figures.Figure `json:"thick"`
+	Sideplay figures.Figure `json:"sideplay"` // of its part, each way
 }
 
 // gapAnswer is the space across between two neighbours that pass each other in the side view.
 type gapAnswer struct {
-	A      string `json:"a"` // the inner one
-	B      string `json:"b"`
-	Rest   figure `json:"rest"` // with both in the middle of their sideplay
-	Gap    figure `json:"gap"`  // with the sideplay of both taken off
-	Sure   string `json:"sure"` // that they pass each other
-	Pinned bool   `json:"pinned"`
+	A      string         `json:"a"` // the inner one
+	B      string         `json:"b"`
+	Rest   figures.Figure `json:"rest"` // with both in the middle of their sideplay
+	Gap    figures.Figure `json:"gap"`  // with the sideplay of both taken off
+	Sure   string         `json:"sure"` // that they pass each other
+	Pinned bool           `json:"pinned"`
 
 	asked bool // a line asks about the two
 }
@@ -53,7 +54,7 @@ func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
 
 func (w reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
 	p, m := w.e.Problem, w.e.Machine
-	of := func(v float64) figure { return out(w.u, v, sketch.Length) }
+	of := func(v float64) figures.Figure { return figures.Of(w.u, v, sketch.Length) }
 	l := &widths{Across: []bandAnswer{}, Gaps: []gapAnswer{}, seen: found.Seen, passed: found.Passed}
 	for _, i := range m.Outwards() {
 		b := m.Bands[i]
@@ -97,7 +98,7 @@ func (r *Report) acrossSections() []terminal.Section {
 // noWord is a first cell with nothing to say, as wide as one that has.
 const noWord = "     "
 
-func (r *Report) length(f figure) string { return f.read(r.units, sketch.Length) }
+func (r *Report) length(f figures.Figure) string { return f.Read(r.units, sketch.Length) }
 
 func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
 	row := terminal.SectionRow{Cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch/syntax"
 	"barover/solver"
@@ -109,11 +110,11 @@ func (r *Report) asideCounted() string {
 func (r *Report) meeting(a *asideAnswer, between string) string {
 	two := a.A + " and " + a.B + between
 	switch {
-	case a.Least.missing():
+	case a.Least.Missing():
 		return two + " may touch for all that is known"
 	case a.Least < 0:
-		depth := figure(-a.Least)
-		return fmt.Sprintf("%s touch by %s%s", two, depth.read(r.units, a.kind), r.where(a.row()))
+		depth := figures.Figure(-a.Least)
+		return fmt.Sprintf("%s touch by %s%s", two, depth.Read(r.units, a.kind), r.where(a.row()))
 	}
 	return fmt.Sprintf("%s come within %s", two, r.worstAt(a.row()))
 }

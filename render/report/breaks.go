@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"cmp"
 	"fmt"
@@ -11,14 +12,14 @@ import (
 // breaks are stretches that cannot be assembled and read the same, at several settings of the travels.
 type breaks struct {
 	cells    []string
-	settings []namedFigures
+	settings []figures.List
 }
 
 // gathered puts together what reads the same: a travel that has nothing to do with a break tells nothing of it.
 func (r *Report) gathered() (list []*breaks) {
 	known := map[string]*breaks{}
 	for _, b := range r.Broken {
-		cells := []string{b.stretch(r), b.Miss.read(r.units, b.missKind), b.place + ": " + b.text}
+		cells := []string{b.stretch(r), b.Miss.Read(r.units, b.missKind), b.place + ": " + b.text}
 		switch {
 		case b.either:
 			cells[1] = "either way"
@@ -55,11 +56,11 @@ func (r *Report) brokenSection() terminal.Section {
 // where says at which settings of the travels. Where every value of one goes with every value of the others they are
 // told travel by travel, else setting by setting.
 func (b *breaks) where(r *Report) string {
-	values := make([][]named, len(b.settings[0]))
+	values := make([][]figures.Named, len(b.settings[0]))
 	product := 1
 	for k := range values {
 		for _, s := range b.settings {
-			if !slices.ContainsFunc(values[k], func(n named) bool { return n.value == s[k].value }) {
+			if !slices.ContainsFunc(values[k], func(n figures.Named) bool { return n.Value == s[k].Value }) {
 				values[k] = append(values[k], s[k])
 			}
 		}
@@ -71,11 +72,11 @@ func (b *breaks) where(r *Report) string {
 	var words []string
 	for k, v := range values {
 		switch {
-		case len(v) == 1 && v[0].rest:
+		case len(v) == 1 && v[0].Rest:
 		case len(v) > 1 && r.moves[k].isAll(v):
-			words = append(words, "any "+v[0].name)
+			words = append(words, "any "+v[0].Name)
 		default:
-			words = append(words, v[0].name+" "+inRow(r, v))
+			words = append(words, v[0].Name+" "+inRow(r, v))
 		}
 	}
 	return strings.Join(words, ", ")
@@ -83,15 +84,15 @@ func (b *breaks) where(r *Report) string {
 
 // each lists the settings one by one.
 func (b *breaks) each(r *Report) string {
-	return strings.Join(firstFew(b.settings, mostListed, "and %d more settings", func(s namedFigures) string { return cmp.Or(r.listed(s), "rest") }), "; ")
+	return strings.Join(firstFew(b.settings, mostListed, "and %d more settings", func(s figures.List) string { return cmp.Or(r.listed(s), "rest") }), "; ")
 }
 
 // isAll reports whether these are all the settings of a list.
-func (t travelRange) isAll(v []named) bool { return !t.isRange && len(v) == len(t.settings) }
+func (t travelRange) isAll(v []figures.Named) bool { return !t.isRange && len(v) == len(t.settings) }
 
 // inRow writes values of one travel in a row.
-func inRow(r *Report, v []named) string {
-	words := firstFew(v, mostListed, "and %d more", func(n named) string { return n.value.size(r.units, n.kind) })
+func inRow(r *Report, v []figures.Named) string {
+	words := firstFew(v, mostListed, "and %d more", func(n figures.Named) string { return n.Value.Size(r.units, n.Kind) })
 	if n := len(words) - 1; n > 0 && len(v) <= mostListed {
 		words = append(words[:n-1], words[n-1]+" or "+words[n])
 	}

@@ -11,6 +11,7 @@ import (
 	"math"
 	"path/filepath"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -25,7 +26,7 @@ type Report struct {
 	Sketch    string         `json:"sketch"`
 	Units     string         `json:"units"`
 	Values    string         `json:"values"`
-	Set       namedFigures   `json:"set,omitempty"` // dimensions that the command line gave
+	Set       figures.List   `json:"set,omitempty"` // dimensions that the command line gave
 	Turn      turnRange      `json:"turn"`
 	Assembled bool           `json:"assembled"`
 	Broken    []brokenSpan   `json:"broken"`
@@ -55,14 +56,14 @@ type Report struct {
 type travelRange struct {
 	name     string
 	isRange  bool
-	from, to figure   // of a range
-	settings []figure // of a list
+	from, to figures.Figure   // of a range
+	settings []figures.Figure // of a list
 }
 
 type turnRange struct {
-	Name string `json:"name"`
-	From figure `json:"from"`
-	To   figure `json:"to"`
+	Name string         `json:"name"`
+	From figures.Figure `json:"from"`
+	To   figures.Figure `json:"to"`
 }
 
 // MarshalJSON writes null for a sketch without a turn.
@@ -77,10 +78,10 @@ func (t turnRange) MarshalJSON() ([]byte, error) {
 // brokenSpan is a stretch of the turn over which the parts cannot be assembled.
 type brokenSpan struct {
 	span
-	File   string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line   int          `json:"line"`
-	Miss   figure       `json:"miss"`
-	Travel namedFigures `json:"travel"`
+	File   string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line   int            `json:"line"`
+	Miss   figures.Figure `json:"miss"`
+	Travel figures.List   `json:"travel"`
 
 	missKind sketch.Kind
 	either   bool   // it can go either way there
@@ -91,25 +92,25 @@ type brokenSpan struct {
 
 // span is a stretch of the turn, degrees.
 type span struct {
-	From figure `json:"from"`
-	To   figure `json:"to"`
+	From figures.Figure `json:"from"`
+	To   figures.Figure `json:"to"`
 }
 
 // foulSpan is a stretch of the turn in which a check is not met.
 type foulSpan struct {
 	span
-	Out    *figure      `json:"out,omitempty"` // how far either end may be out; absent where they are right to 0.001°
-	Travel namedFigures `json:"travel"`
+	Out    *figures.Figure `json:"out,omitempty"` // how far either end may be out; absent where they are right to 0.001°
+	Travel figures.List    `json:"travel"`
 }
 
 // checkAnswer is the answer to one check.
 type checkAnswer struct {
 	checkName
-	AtLeast    figure         `json:"at_least"`
-	AtMost     figure         `json:"at_most"`
-	Least      figure         `json:"least"`
-	Greatest   figure         `json:"greatest"`
-	At         namedFigures   `json:"at"`
+	AtLeast    figures.Figure `json:"at_least"`
+	AtMost     figures.Figure `json:"at_most"`
+	Least      figures.Figure `json:"least"`
+	Greatest   figures.Figure `json:"greatest"`
+	At         figures.List   `json:"at"`
 	Fouls      []foulSpan     `json:"fouls"`
 	OK         bool           `json:"ok"`
 	Sure       string         `json:"sure"`
@@ -129,32 +130,32 @@ type checkAnswer struct {
 
 // lever is what one dimension does to a check.
 type lever struct {
-	Dim     string `json:"dim"`
-	PerUnit figure `json:"per_unit"`
-	ToHold  figure `json:"to_hold"`
-	Made    bool   `json:"made"`
+	Dim     string         `json:"dim"`
+	PerUnit figures.Figure `json:"per_unit"`
+	ToHold  figures.Figure `json:"to_hold"`
+	Made    bool           `json:"made"`
 
 	kind    sketch.Kind
-	now     figure
-	next    figure // the next size to be had
-	stocked bool   // it is one of those that a stock line names
-	spare   figure // the room that it leaves the check
-	breaks  []int  // of the checks, those that hold now and would not
-	mends   []int  // those that do not hold now and would
+	now     figures.Figure
+	next    figures.Figure // the next size to be had
+	stocked bool           // it is one of those that a stock line names
+	spare   figures.Figure // the room that it leaves the check
+	breaks  []int          // of the checks, those that hold now and would not
+	mends   []int          // those that do not hold now and would
 	worsens []worsened
 }
 
 // worsened is a check that falls short already, and what it would come to.
 type worsened struct {
 	check int
-	is    figure
+	is    figures.Figure
 }
 
 // markAnswer is one time that a mark happens.
 type markAnswer struct {
 	Name  string       `json:"name"`
-	At    namedFigures `json:"at"`
-	Shows namedFigures `json:"shows"`
+	At    figures.List `json:"at"`
+	Shows figures.List `json:"shows"`
 }
 
 type leftOut struct {
@@ -165,12 +166,12 @@ type leftOut struct {
 
 // measureRange is the least and greatest of a measure over the whole turn and every travel.
 type measureRange struct {
-	Name       string       `json:"name"`
-	Least      figure       `json:"least"`
-	LeastAt    namedFigures `json:"least_at"`
-	Greatest   figure       `json:"greatest"`
-	GreatestAt namedFigures `json:"greatest_at"`
-	NoValue    *noValue     `json:"no_value,omitempty"` // where it has none somewhere
+	Name       string         `json:"name"`
+	Least      figures.Figure `json:"least"`
+	LeastAt    figures.List   `json:"least_at"`
+	Greatest   figures.Figure `json:"greatest"`
+	GreatestAt figures.List   `json:"greatest_at"`
+	NoValue    *noValue       `json:"no_value,omitempty"` // where it has none somewhere
 
 	kind  sketch.Kind
 	stays bool // over the turn: only travels change it
@@ -213,7 +214,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 	t := e.Problem.Turn
 	r := &Report{
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
-		Turn:      turnRange{t.Name, out(w.u, t.From, sketch.Angle), out(w.u, t.To, sketch.Angle)},
+		Turn:      turnRange{t.Name, figures.Of(w.u, t.From, sketch.Angle), figures.Of(w.u, t.To, sketch.Angle)},
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, flags: e.Flags, moves: w.travels(),
@@ -244,10 +245,10 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 }
 
 // set is the dimensions that the command line gave.
-func (w reporter) set() namedFigures {
-	var n namedFigures
+func (w reporter) set() figures.List {
+	var n figures.List
 	for _, d := range dimsSet(w.e.Sketch) {
-		n = append(n, named{name: d.Name, value: out(w.u, d.Value, d.Kind), kind: d.Kind})
+		n = append(n, figures.Named{Name: d.Name, Value: figures.Of(w.u, d.Value, d.Kind), Kind: d.Kind})
 	}
 	return n
 }
@@ -302,33 +303,33 @@ func (w reporter) place(stmt int) string {
 func (w reporter) travels() (list []travelRange) {
 	for i := range w.e.Problem.Travels {
 		t := &w.e.Problem.Travels[i]
-		k := kindOf(t.Angle, t.Number)
-		r := travelRange{name: t.Name, isRange: t.Range, from: out(w.u, t.From, k), to: out(w.u, t.To, k)}
+		k := figures.KindOf(t.Angle, t.Number)
+		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.u, t.From, k), to: figures.Of(w.u, t.To, k)}
 		for _, v := range t.Settings {
-			r.settings = append(r.settings, out(w.u, v, k))
+			r.settings = append(r.settings, figures.Of(w.u, v, k))
 		}
 		list = append(list, r)
 	}
 	return list
 }
 
-func (w reporter) travel(settings []float64) namedFigures {
-	n := namedFigures{}
+func (w reporter) travel(settings []float64) figures.List {
+	n := figures.List{}
 	for i, v := range settings {
 		t := &w.e.Problem.Travels[i]
-		k := kindOf(t.Angle, t.Number)
-		n = append(n, named{t.Name, out(w.u, v, k), k, math.Abs(v-t.Rest) <= 1e-9})
+		k := figures.KindOf(t.Angle, t.Number)
+		n = append(n, figures.Named{Name: t.Name, Value: figures.Of(w.u, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
 	}
 	return n
 }
 
-func (w reporter) position(p solver.Position) namedFigures {
-	turn := named{name: w.e.Problem.Turn.Name, value: out(w.u, p.Turn, sketch.Angle), kind: sketch.Angle}
-	return append(namedFigures{turn}, w.travel(p.Travel)...)
+func (w reporter) position(p solver.Position) figures.List {
+	turn := figures.Named{Name: w.e.Problem.Turn.Name, Value: figures.Of(w.u, p.Turn, sketch.Angle), Kind: sketch.Angle}
+	return append(figures.List{turn}, w.travel(p.Travel)...)
 }
 
 func (w reporter) span(i solver.Interval) span {
-	return span{out(w.u, i.From, sketch.Angle), out(w.u, i.To, sketch.Angle)}
+	return span{figures.Of(w.u, i.From, sketch.Angle), figures.Of(w.u, i.To, sketch.Angle)}
 }
 
 func (w reporter) broken(b linkage.Broken) brokenSpan {
@@ -341,18 +342,18 @@ func (w reporter) broken(b linkage.Broken) brokenSpan {
 			s.missKind = sketch.Angle
 		}
 	}
-	s.Miss = out(w.u, b.Miss, s.missKind)
+	s.Miss = figures.Of(w.u, b.Miss, s.missKind)
 	return s
 }
 
 func (w reporter) check(f *solver.Finding) checkAnswer {
 	c := &w.e.Problem.Checks[f.Check]
-	k := kindOf(c.Angle, c.Number)
+	k := figures.KindOf(c.Angle, c.Number)
 	a := checkAnswer{
 		checkName: w.name(f.Check),
-		AtLeast:   out(w.u, f.AtLeast, k), AtMost: out(w.u, f.AtMost, k),
-		Least: out(w.u, f.Least, k), Greatest: out(w.u, f.Greatest, k),
-		At: namedFigures{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
+		AtLeast:   figures.Of(w.u, f.AtLeast, k), AtMost: figures.Of(w.u, f.AtMost, k),
+		Least: figures.Of(w.u, f.Least, k), Greatest: figures.Of(w.u, f.Greatest, k),
+		At: figures.List{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
 		kind: k, judged: w.e.Problem.Judge(f),
 	}
 	if _, s := w.e.Statement(c.Stmt); s != nil {
@@ -362,9 +363,9 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	a.tightness = w.tightness(f)
 	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
 	if c.Kind == solver.Keep || c.Kind == solver.Loose {
-		a.level = !a.Least.missing() && a.Least.read(w.u, k) == a.Greatest.read(w.u, k)
+		a.level = !a.Least.Missing() && a.Least.Read(w.u, k) == a.Greatest.Read(w.u, k)
 	}
-	if known := !a.Least.missing() || !a.Greatest.missing() || len(f.Fouls) > 0; known && !f.Apart {
+	if known := !a.Least.Missing() || !a.Greatest.Missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)
 	}
 	if c.Kind == solver.Gap {
@@ -376,7 +377,7 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	for _, i := range f.Fouls {
 		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
 		if i.Out > 0 {
-			far := out(w.u, i.Out, sketch.Angle)
+			far := figures.Of(w.u, i.Out, sketch.Angle)
 			foul.Out = &far
 		}
 		a.Fouls = append(a.Fouls, foul)
@@ -409,10 +410,10 @@ func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
 	d := &w.e.Dims[l.Dim]
 	one := lever{
 		Dim: d.Name, Made: d.IsMade(),
-		PerUnit: out(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
-		ToHold:  out(w.u, l.ToHold, d.Kind),
-		kind:    d.Kind, now: out(w.u, d.Value, d.Kind), next: out(w.u, l.Next, d.Kind), stocked: len(d.Stock) > 0,
-		spare: out(w.u, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
+		PerUnit: figures.Of(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		ToHold:  figures.Of(w.u, l.ToHold, d.Kind),
+		kind:    d.Kind, now: figures.Of(w.u, d.Value, d.Kind), next: figures.Of(w.u, l.Next, d.Kind), stocked: len(d.Stock) > 0,
+		spare: figures.Of(w.u, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
 	}
 	for i := range l.Worsens {
 		f := &l.Worsens[i]
@@ -422,27 +423,27 @@ func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
 }
 
 // worstOf is the figure at which a finding holds by least.
-func (w reporter) worstOf(f *solver.Finding) figure {
-	return out(w.u, w.e.Problem.Judge(f).Worst, w.kindOfCheck(f.Check))
+func (w reporter) worstOf(f *solver.Finding) figures.Figure {
+	return figures.Of(w.u, w.e.Problem.Judge(f).Worst, w.kindOfCheck(f.Check))
 }
 
 func (w reporter) mark(e solver.Event) markAnswer {
 	m := &w.e.Problem.Marks[e.Mark]
-	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: namedFigures{}}
+	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: figures.List{}}
 	for i, v := range e.Shows {
 		s := &w.e.Problem.Measures[m.Shows[i]]
-		k := kindOf(s.Angle, s.Number)
-		a.Shows = append(a.Shows, named{name: s.Name, value: out(w.u, v, k), kind: k})
+		k := figures.KindOf(s.Angle, s.Number)
+		a.Shows = append(a.Shows, figures.Named{Name: s.Name, Value: figures.Of(w.u, v, k), Kind: k})
 	}
 	return a
 }
 
 func (w reporter) measure(x solver.Extremes) measureRange {
 	m := &w.e.Problem.Measures[x.Measure]
-	k := kindOf(m.Angle, m.Number)
-	a := measureRange{Name: m.Name, Least: out(w.u, x.Least, k), Greatest: out(w.u, x.Greatest, k),
-		LeastAt: namedFigures{}, GreatestAt: namedFigures{}, kind: k, stays: w.e.Problem.Graph.StaysOverTurn(m.Sum)}
-	if !a.Least.missing() {
+	k := figures.KindOf(m.Angle, m.Number)
+	a := measureRange{Name: m.Name, Least: figures.Of(w.u, x.Least, k), Greatest: figures.Of(w.u, x.Greatest, k),
+		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.e.Problem.Graph.StaysOverTurn(m.Sum)}
+	if !a.Least.Missing() {
 		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
 	}
 	return a

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 )
@@ -34,7 +35,7 @@ type markTables struct {
 
 // markRow is a travel setting, and the times that marks happen there: by mark, in order of the turn.
 type markRow struct {
-	travel namedFigures
+	travel figures.List
 	times  map[string][]*markAnswer
 }
 
@@ -50,7 +51,7 @@ func (r *Report) markRows(long bool) (rows []*markRow) {
 		}
 		key := ""
 		for _, t := range travel {
-			key += t.value.full() + " "
+			key += t.Value.Full() + " "
 		}
 		if at[key] == nil {
 			at[key] = &markRow{travel: travel, times: map[string][]*markAnswer{}}
@@ -62,7 +63,7 @@ func (r *Report) markRows(long bool) (rows []*markRow) {
 	slices.SortStableFunc(rows, func(a, b *markRow) int {
 		for _, i := range order {
 			t := r.moves[i]
-			if d := t.place(a.travel[i].value) - t.place(b.travel[i].value); d != 0 {
+			if d := t.place(a.travel[i].Value) - t.place(b.travel[i].Value); d != 0 {
 				return int(math.Copysign(1, d))
 			}
 		}
@@ -84,7 +85,7 @@ func (r *Report) listsFirst() (order []int) {
 }
 
 // place is where a value stands in the order of a travel: by its value in a range, by its turn in a list.
-func (t travelRange) place(v figure) float64 {
+func (t travelRange) place(v figures.Figure) float64 {
 	if t.isRange {
 		return float64(v)
 	}
@@ -92,12 +93,12 @@ func (t travelRange) place(v figure) float64 {
 }
 
 // atEnds reports whether no more than one range is off its rest, and that one at an end.
-func (r *Report) atEnds(travel namedFigures) bool {
+func (r *Report) atEnds(travel figures.List) bool {
 	off := 0
 	for i, t := range r.moves {
-		if v := travel[i]; t.isRange && !v.rest {
+		if v := travel[i]; t.isRange && !v.Rest {
 			const slack = 1e-9
-			atEnd := math.Abs(float64(v.value-t.from)) <= slack || math.Abs(float64(v.value-t.to)) <= slack
+			atEnd := math.Abs(float64(v.Value-t.from)) <= slack || math.Abs(float64(v.Value-t.to)) <= slack
 			if off++; !atEnd {
 				return false
 			}
@@ -114,8 +115,8 @@ func (r *Report) markGroups(shares map[string]bool) (groups []markGroup) {
 		}
 		g := markGroup{name: m.Name, columns: []markColumn{{head: r.Turn.Name}}}
 		for _, f := range m.Shows {
-			head := f.name
-			if shares[f.name] {
+			head := f.Name
+			if shares[f.Name] {
 				head += " %"
 			}
 			g.columns = append(g.columns, markColumn{head: head})
@@ -146,20 +147,20 @@ func (w reporter) shares(list []solver.Extremes) map[string]bool {
 }
 
 // shown writes what a mark shows. With long it has a decimal more.
-func (r *Report) shown(f named, share, long bool) string {
+func (r *Report) shown(f figures.Named, share, long bool) string {
 	more := 0
 	if long {
 		more = 1
 	}
 	switch {
-	case f.value.missing():
+	case f.Value.Missing():
 		return "–"
 	case share:
-		return strconv.FormatFloat(HalfUp(100*float64(f.value), 1+more), 'f', 1+more, 64)
-	case f.kind.Is(sketch.Angle):
-		return strconv.FormatFloat(HalfUp(float64(f.value), 1+more), 'f', 1+more, 64)
+		return strconv.FormatFloat(figures.HalfUp(100*float64(f.Value), 1+more), 'f', 1+more, 64)
+	case f.Kind.Is(sketch.Angle):
+		return strconv.FormatFloat(figures.HalfUp(float64(f.Value), 1+more), 'f', 1+more, 64)
 	}
-	return f.value.read(r.units, f.kind)
+	return f.Value.Read(r.units, f.Kind)
 }
 
 // markTables gathers the marks into columns.
@@ -173,8 +174,8 @@ func (r *Report) markTables(long bool) markTables {
 		travel := r.moves[i]
 		c := markColumn{head: travel.name}
 		for _, row := range rows {
-			text := row.travel[i].value.size(r.units, row.travel[i].kind)
-			if travel.isRange && row.travel[i].rest {
+			text := row.travel[i].Value.Size(r.units, row.travel[i].Kind)
+			if travel.isRange && row.travel[i].Rest {
 				text = "rest"
 			}
 			c.cells = append(c.cells, text)
@@ -226,6 +227,6 @@ func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[st
 	m := times[k]
 	put(0, r.shown(m.At[0], false, long))
 	for i, f := range m.Shows {
-		put(i+1, r.shown(f, shares[f.name], long))
+		put(i+1, r.shown(f, shares[f.Name], long))
 	}
 }

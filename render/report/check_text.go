@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
@@ -67,11 +68,11 @@ func (r *Report) heading() string {
 }
 
 // listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
-func (r *Report) listed(n namedFigures) string {
+func (r *Report) listed(n figures.List) string {
 	var words []string
 	for _, f := range n {
-		if !f.rest {
-			words = append(words, f.name+" "+f.value.size(r.units, f.kind))
+		if !f.Rest {
+			words = append(words, f.Name+" "+f.Value.Size(r.units, f.Kind))
 		}
 	}
 	return strings.Join(words, ", ")
@@ -86,14 +87,14 @@ func (s span) stretch(r *Report) string {
 	if t := r.Turn; t.To-t.From == 360 && to > t.To && s.From < t.To {
 		to -= 360
 	}
-	return s.From.read(r.units, sketch.Angle) + " to " + to.read(r.units, sketch.Angle)
+	return s.From.Read(r.units, sketch.Angle) + " to " + to.Read(r.units, sketch.Angle)
 }
 
 // stretch is the stretch with what its ends may be out by, where that shows.
 func (s foulSpan) stretch(r *Report) string {
 	text := s.span.stretch(r)
 	if s.Out != nil && float64(*s.Out) >= 0.005 {
-		text += " (give or take " + s.Out.read(r.units, sketch.Angle) + ")"
+		text += " (give or take " + s.Out.Read(r.units, sketch.Angle) + ")"
 	}
 	return text
 }
@@ -169,11 +170,11 @@ func (r *Report) checksSection(title string) terminal.Section {
 func (r *Report) checkRow(a *row) terminal.SectionRow {
 	at := "–"
 	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
-		at = a.At[0].value.read(r.units, sketch.Angle)
+		at = a.At[0].Value.Read(r.units, sketch.Angle)
 	}
-	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.title, a.worst(r.units).read(r.units, a.kind), a.asked(r.units), at}}
+	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.title, a.worst(r.units).Read(r.units, a.kind), a.asked(r.units), at}}
 	if r.units.Inches {
-		line.Cells = slices.Insert(line.Cells, 3, a.worst(r.units).near(r.units, a.kind))
+		line.Cells = slices.Insert(line.Cells, 3, a.worst(r.units).Near(r.units, a.kind))
 	}
 	switch {
 	case !a.OK:
@@ -258,13 +259,13 @@ func (r *Report) figures(long bool) []terminal.Section {
 	m := terminal.Section{Title: "Measures", Heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
 		Right: []bool{false, true, true, true, true}, Words: []bool{true}}
 	for _, x := range r.Measures {
-		at := func(n namedFigures) string {
+		at := func(n figures.List) string {
 			if len(n) == 0 || x.stays || x.Least == x.Greatest { // one that stands still has no place
 				return "–"
 			}
-			return n[0].value.read(r.units, sketch.Angle)
+			return n[0].Value.Read(r.units, sketch.Angle)
 		}
-		row := terminal.SectionRow{Cells: []string{x.Name, x.Least.read(r.units, x.kind), at(x.LeastAt), x.Greatest.read(r.units, x.kind), at(x.GreatestAt)}}
+		row := terminal.SectionRow{Cells: []string{x.Name, x.Least.Read(r.units, x.kind), at(x.LeastAt), x.Greatest.Read(r.units, x.kind), at(x.GreatestAt)}}
 		if long && x.Least != x.Greatest && len(x.LeastAt) > 1 {
 			row.Below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
 		}
@@ -284,7 +285,7 @@ func (r *Report) figures(long bool) []terminal.Section {
 }
 
 // setting says where the travels stand.
-func (r *Report) setting(n namedFigures) string {
+func (r *Report) setting(n figures.List) string {
 	if at := r.listed(n); at != "" {
 		return "at " + at
 	}

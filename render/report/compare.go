@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -38,7 +39,7 @@ type CompareReport struct {
 type compared struct {
 	Sketch    string       `json:"sketch"`
 	Values    string       `json:"values"`
-	Set       namedFigures `json:"set,omitempty"`
+	Set       figures.List `json:"set,omitempty"`
 	Assembled bool         `json:"assembled"`
 
 	words string
@@ -46,13 +47,13 @@ type compared struct {
 
 // dimChange is a dimension that was changed by itself, or follows from such.
 type dimChange struct {
-	Name    string   `json:"name"`
-	Before  figure   `json:"before"`
-	After   figure   `json:"after"`
-	Cause   bool     `json:"cause"`             // it was changed by itself
-	Alone   bool     `json:"alone"`             // the engine can be solved with it alone changed, so that it has shares
-	Follows []string `json:"follows,omitempty"` // the causes that it follows from
-	UsedBy  []string `json:"used_by"`           // the profiles and parts that are written with it
+	Name    string         `json:"name"`
+	Before  figures.Figure `json:"before"`
+	After   figures.Figure `json:"after"`
+	Cause   bool           `json:"cause"`             // it was changed by itself
+	Alone   bool           `json:"alone"`             // the engine can be solved with it alone changed, so that it has shares
+	Follows []string       `json:"follows,omitempty"` // the causes that it follows from
+	UsedBy  []string       `json:"used_by"`           // the profiles and parts that are written with it
 
 	kind   sketch.Kind
 	was    float64
@@ -63,13 +64,13 @@ type dimChange struct {
 // checkChange is a check that came out otherwise.
 type checkChange struct {
 	checkName
-	Before   figure  `json:"before"`
-	After    figure  `json:"after"`
-	OKBefore bool    `json:"ok_before"`
-	OKAfter  bool    `json:"ok_after"`
-	Because  []share `json:"because"`
-	Together figure  `json:"together"`
-	Lines    bool    `json:"other_lines"` // something other than dimensions has to do with it
+	Before   figures.Figure `json:"before"`
+	After    figures.Figure `json:"after"`
+	OKBefore bool           `json:"ok_before"`
+	OKAfter  bool           `json:"ok_after"`
+	Because  []share        `json:"because"`
+	Together figures.Figure `json:"together"`
+	Lines    bool           `json:"other_lines"` // something other than dimensions has to do with it
 
 	called
 	kind     sketch.Kind
@@ -81,27 +82,27 @@ type checkChange struct {
 
 // share is what one dimension does alone.
 type share struct {
-	Dim   string `json:"dim"`
-	Share figure `json:"share"`
+	Dim   string         `json:"dim"`
+	Share figures.Figure `json:"share"`
 }
 
 // checkOutcome is a check that only one of the two asks.
 type checkOutcome struct {
 	checkName
-	Least    figure `json:"least"`
-	Greatest figure `json:"greatest"`
-	OK       bool   `json:"ok"`
+	Least    figures.Figure `json:"least"`
+	Greatest figures.Figure `json:"greatest"`
+	OK       bool           `json:"ok"`
 
 	state solver.State
 }
 
 // measureChange is a measure that came out otherwise.
 type measureChange struct {
-	Name           string `json:"name"`
-	LeastBefore    figure `json:"least_before"`
-	LeastAfter     figure `json:"least_after"`
-	GreatestBefore figure `json:"greatest_before"`
-	GreatestAfter  figure `json:"greatest_after"`
+	Name           string         `json:"name"`
+	LeastBefore    figures.Figure `json:"least_before"`
+	LeastAfter     figures.Figure `json:"least_after"`
+	GreatestBefore figures.Figure `json:"greatest_before"`
+	GreatestAfter  figures.Figure `json:"greatest_after"`
 
 	kind sketch.Kind
 }
@@ -124,7 +125,7 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 	}
 	for i, d := range f.Dims {
 		k := after.Dims[d.Number].Kind
-		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: out(u, d.Before, k), After: out(u, d.After, k), Cause: true, Alone: f.Alone[i],
+		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: figures.Of(u, d.Before, k), After: figures.Of(u, d.After, k), Cause: true, Alone: f.Alone[i],
 			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
 	}
 	r.Dims = now.withFollowers(r.Dims, f)
@@ -162,18 +163,18 @@ func (w reporter) compared(res *solver.Result) compared {
 func (w reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
 	k := w.kindOfCheck(d.After)
 	is := w.e.Problem.Judge(&f.After.Findings[d.After])
-	c := checkChange{checkName: w.name(d.After), Before: out(w.u, d.Was, k), After: out(w.u, d.Is, k), OKBefore: d.OKBefore,
-		OKAfter: d.OKNow, Because: []share{}, Together: out(w.u, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
+	c := checkChange{checkName: w.name(d.After), Before: figures.Of(w.u, d.Was, k), After: figures.Of(w.u, d.Is, k), OKBefore: d.OKBefore,
+		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.u, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
 		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
 	for _, s := range d.Shares {
-		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, out(w.u, s.By, k)})
+		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, figures.Of(w.u, s.By, k)})
 	}
 	return c
 }
 
 func (w reporter) outcome(f *solver.Finding) checkOutcome {
 	k := w.kindOfCheck(f.Check)
-	return checkOutcome{w.name(f.Check), out(w.u, f.Least, k), out(w.u, f.Greatest, k), f.OK, w.e.Problem.Judge(f).State}
+	return checkOutcome{w.name(f.Check), figures.Of(w.u, f.Least, k), figures.Of(w.u, f.Greatest, k), f.OK, w.e.Problem.Judge(f).State}
 }
 
 // tells adds measures and marks.

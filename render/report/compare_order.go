@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"barover/render/report/figures"
 	"barover/solver"
 )
 
@@ -41,7 +42,7 @@ func (r *CompareReport) toldMarks() (list []*markChange, more int) {
 	}
 	for i := range r.Marks {
 		m := &r.Marks[i]
-		off := slices.ContainsFunc(cmp.Or(m.After, m.Before).At[1:], func(n named) bool { return isRange[n.name] && !n.rest })
+		off := slices.ContainsFunc(cmp.Or(m.After, m.Before).At[1:], func(n figures.Named) bool { return isRange[n.Name] && !n.Rest })
 		if off && !r.long {
 			more++
 			continue

@@ -150,7 +150,7 @@ func (b *BeforeAfter) oneSided() (list []sheet.ChangedCheck) {
 		if a.apart() {
 			return "apart"
 		}
-		return a.worst(u).read(u, a.kind)
+		return a.worst(u).Read(u, a.kind)
 	}
 	for _, i := range b.found.Came {
 		f := &b.found.After.Findings[i]

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
@@ -148,13 +149,13 @@ func (r *CompareReport) checksSection() terminal.Section {
 
 // figures are what a check was and is, and by how much it moved.
 func (r *CompareReport) figures(d *checkChange) (was, is, by string) {
-	read := func(f figure, apart bool) string {
+	read := func(f figures.Figure, apart bool) string {
 		if apart {
 			return "apart"
 		}
-		return f.read(r.units, d.kind)
+		return f.Read(r.units, d.kind)
 	}
-	return read(d.Before, d.wasApart), read(d.After, d.nowApart), signed((d.After - d.Before).read(r.units, d.kind))
+	return read(d.Before, d.wasApart), read(d.After, d.nowApart), signed((d.After - d.Before).Read(r.units, d.kind))
 }
 
 // because tells where a change comes from.
@@ -168,14 +169,14 @@ func (r *CompareReport) because(d *checkChange) string {
 			parts = append(parts, "named by "+d.of)
 		}
 	}
-	if d.Together.missing() {
+	if d.Together.Missing() {
 		return strings.Join(parts, "; ")
 	}
 	var shares []string
 	for _, s := range d.Because {
-		shares = append(shares, s.Dim+" "+signed(s.Share.read(r.units, d.kind)))
+		shares = append(shares, s.Dim+" "+signed(s.Share.Read(r.units, d.kind)))
 	}
-	if rest := d.Together.read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
+	if rest := d.Together.Read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
 		name := "together "
 		switch {
 		case len(shares) == 0 && d.Lines:
@@ -216,8 +217,8 @@ func (r *CompareReport) measuresText() string {
 	before, after := r.columns()
 	g.Row(nil, "Measures", "least "+before, after, "greatest "+before, after)
 	for _, m := range r.Measures {
-		g.Row(nil, m.Name, m.LeastBefore.read(r.units, m.kind), m.LeastAfter.read(r.units, m.kind),
-			m.GreatestBefore.read(r.units, m.kind), m.GreatestAfter.read(r.units, m.kind))
+		g.Row(nil, m.Name, m.LeastBefore.Read(r.units, m.kind), m.LeastAfter.Read(r.units, m.kind),
+			m.GreatestBefore.Read(r.units, m.kind), m.GreatestAfter.Read(r.units, m.kind))
 	}
 	return "\n" + g.Text()
 }
@@ -234,7 +235,7 @@ func (r *CompareReport) marksText() string {
 		if m == nil {
 			return "–"
 		}
-		return m.At[0].value.read(r.units, sketch.Angle)
+		return m.At[0].Value.Read(r.units, sketch.Angle)
 	}
 	list, more := r.toldMarks()
 	texts, wide := make([]string, len(list)), 0
@@ -270,11 +271,11 @@ func (r *CompareReport) shows(m *markChange) (told []string) {
 			return ""
 		}
 		for _, f := range a.Shows {
-			if f.name != name {
+			if f.Name != name {
 				continue
 			}
-			text := words.shown(f, r.shares[f.name], false)
-			if r.shares[f.name] && !f.value.missing() {
+			text := words.shown(f, r.shares[f.Name], false)
+			if r.shares[f.Name] && !f.Value.Missing() {
 				text += " %"
 			}
 			return text
@@ -287,16 +288,16 @@ func (r *CompareReport) shows(m *markChange) (told []string) {
 			continue
 		}
 		for _, f := range a.Shows {
-			if seen[f.name] {
+			if seen[f.Name] {
 				continue
 			}
-			seen[f.name] = true
-			was, is := read(m.Before, f.name), read(m.After, f.name)
+			seen[f.Name] = true
+			was, is := read(m.Before, f.Name), read(m.After, f.Name)
 			text := cmp.Or(is, was)
 			if was != "" && is != "" && was != is {
 				text = was + " → " + is
 			}
-			told = append(told, f.name+" "+text)
+			told = append(told, f.Name+" "+text)
 		}
 	}
 	return told

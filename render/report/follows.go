@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
@@ -62,7 +63,7 @@ func (r *LedgerReport) follow() {
 	for i := range e.Dims {
 		d := &e.Dims[i]
 		rec := record[d]
-		drawn[i], rec.Now = d.Drawn, out(w.u, d.Value, d.Kind)
+		drawn[i], rec.Now = d.Drawn, figures.Of(w.u, d.Value, d.Kind)
 		if byItself(d) {
 			changed = append(changed, i)
 		}
@@ -159,7 +160,7 @@ func (w reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimC
 	}
 	for _, d := range f.Followers {
 		k := w.e.Dims[d.Dim].Kind
-		c := dimChange{Name: w.e.Dims[d.Dim].Name, Before: out(w.u, d.Before, k), After: out(w.u, d.After, k), Follows: []string{},
+		c := dimChange{Name: w.e.Dims[d.Dim].Name, Before: figures.Of(w.u, d.Before, k), After: figures.Of(w.u, d.After, k), Follows: []string{},
 			UsedBy: w.users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
 		for _, from := range d.From {
 			c.Follows = append(c.Follows, w.e.Dims[from].Name)

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
@@ -16,11 +17,11 @@ import (
 
 // noValue tells where the sum of a measure or of a keep line has no value, and why.
 type noValue struct {
-	File  string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line  int          `json:"line"`
-	Why   string       `json:"why"`
-	At    namedFigures `json:"at"`    // the first such position: with the travels at rest, if there is one
-	Share figure       `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
+	File  string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line  int            `json:"line"`
+	Why   string         `json:"why"`
+	At    figures.List   `json:"at"`    // the first such position: with the travels at rest, if there is one
+	Share figures.Figure `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
 
 	message syntax.Message
 	place   string // where the line stands, for reading
@@ -59,7 +60,7 @@ func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, er
 func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
 	w := reporter{e, e.Units}
 	why, file, span := e.Lack(l, stmt)
-	n := &noValue{Why: why, At: w.position(l.At), Share: figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
+	n := &noValue{Why: why, At: w.position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
 	n.Line, _ = file.Place(span.Start)
 	n.place = fmt.Sprintf("line %d", n.Line)
 	if file != e.Files[0] {
@@ -89,9 +90,9 @@ func (n *noValue) where(u sketch.Units) string {
 	for i, f := range n.At {
 		switch turn := i == 0 && !n.fixed; {
 		case turn:
-			words = append(words, f.value.read(u, sketch.Angle))
-		case i > 0 && !f.rest:
-			words = append(words, f.name+" "+f.value.size(u, f.kind))
+			words = append(words, f.Value.Read(u, sketch.Angle))
+		case i > 0 && !f.Rest:
+			words = append(words, f.Name+" "+f.Value.Size(u, f.Kind))
 		}
 	}
 	if len(words) == 0 {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -34,29 +35,29 @@ type LedgerReport struct {
 
 // dimRecord is one dimension. What is not there is null.
 type dimRecord struct {
-	Name      string      `json:"name"`
-	File      string      `json:"file,omitempty"`
-	Line      int         `json:"line"`
-	Drawn     figure      `json:"drawn"`
-	Planned   figure      `json:"planned"`
-	Asked     figure      `json:"asked"`
-	Made      figure      `json:"made"`
-	Now       figure      `json:"now"` // the value that counts
-	Differs   figure      `json:"differs"`
-	Lower     figure      `json:"lower"` // its limit deviations, as it is asked for
-	Upper     figure      `json:"upper"`
-	Fit       string      `json:"fit,omitempty"` // where a fit gives them
-	Within    bool        `json:"within"`        // the difference is within the tolerance that the dimension has
-	Again     bool        `json:"again"`         // it follows from others and is not what they ask of it: to be made again
-	Note      string      `json:"note"`
-	MadeNote  string      `json:"made_note,omitempty"`
-	PlanNote  string      `json:"plan_note,omitempty"`
-	Moves     []moved     `json:"moves"`
-	Breaks    []checkName `json:"breaks"`
-	Mends     []checkName `json:"mends"`
-	BySlope   bool        `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
-	From      []string    `json:"follows,omitempty"` // the changed dimensions that its value follows from
-	UsedBy    []string    `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
+	Name      string         `json:"name"`
+	File      string         `json:"file,omitempty"`
+	Line      int            `json:"line"`
+	Drawn     figures.Figure `json:"drawn"`
+	Planned   figures.Figure `json:"planned"`
+	Asked     figures.Figure `json:"asked"`
+	Made      figures.Figure `json:"made"`
+	Now       figures.Figure `json:"now"` // the value that counts
+	Differs   figures.Figure `json:"differs"`
+	Lower     figures.Figure `json:"lower"` // its limit deviations, as it is asked for
+	Upper     figures.Figure `json:"upper"`
+	Fit       string         `json:"fit,omitempty"` // where a fit gives them
+	Within    bool           `json:"within"`        // the difference is within the tolerance that the dimension has
+	Again     bool           `json:"again"`         // it follows from others and is not what they ask of it: to be made again
+	Note      string         `json:"note"`
+	MadeNote  string         `json:"made_note,omitempty"`
+	PlanNote  string         `json:"plan_note,omitempty"`
+	Moves     []moved        `json:"moves"`
+	Breaks    []checkName    `json:"breaks"`
+	Mends     []checkName    `json:"mends"`
+	BySlope   bool           `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
+	From      []string       `json:"follows,omitempty"` // the changed dimensions that its value follows from
+	UsedBy    []string       `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
 	dim       *sketch.Dim
 	differing bool
 	follows   bool // its value is not the drawn one only because its sum follows others
@@ -65,7 +66,7 @@ type dimRecord struct {
 // moved is by how much the difference moves one check.
 type moved struct {
 	checkName
-	By figure `json:"by"`
+	By figures.Figure `json:"by"`
 
 	kind sketch.Kind
 }
@@ -93,8 +94,8 @@ func NewLedgerReport(e *assembled.Engine, entries []change.Entry, res *solver.Re
 func (w reporter) record(dim int) dimRecord {
 	d := &w.e.Dims[dim]
 	r := dimRecord{
-		Name: d.Name, Drawn: out(w.u, d.Drawn, d.Kind), Planned: out(w.u, d.Planned, d.Kind), Asked: out(w.u, d.Asked, d.Kind),
-		Made: out(w.u, d.Made, d.Kind), Differs: out(w.u, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
+		Name: d.Name, Drawn: figures.Of(w.u, d.Drawn, d.Kind), Planned: figures.Of(w.u, d.Planned, d.Kind), Asked: figures.Of(w.u, d.Asked, d.Kind),
+		Made: figures.Of(w.u, d.Made, d.Kind), Differs: figures.Of(w.u, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
 		Moves: []moved{}, Breaks: []checkName{}, Mends: []checkName{}, dim: d,
 	}
 	r.File, r.Line = w.line(d.Stmt)
@@ -110,9 +111,9 @@ func (w reporter) record(dim int) dimRecord {
 // tolerance puts the limits of a dimension into its record.
 func (r *dimRecord) tolerance(u sketch.Units) {
 	t, k := r.dim.Tol, r.dim.Kind
-	r.Lower, r.Upper = figure(math.NaN()), figure(math.NaN())
+	r.Lower, r.Upper = figures.Figure(math.NaN()), figures.Figure(math.NaN())
 	if t.Given {
-		r.Lower, r.Upper, r.Fit = out(u, t.Lower, k), out(u, t.Upper, k), t.Fit
+		r.Lower, r.Upper, r.Fit = figures.Of(u, t.Lower, k), figures.Of(u, t.Upper, k), t.Fit
 	}
 }
 
@@ -129,7 +130,7 @@ func (w reporter) entry(e *change.Entry) dimRecord {
 	r.BySlope = e.BySlope
 	for _, m := range e.Moves {
 		k := w.kindOfCheck(m.Check)
-		r.Moves = append(r.Moves, moved{w.name(m.Check), out(w.u, m.By, k), k})
+		r.Moves = append(r.Moves, moved{w.name(m.Check), figures.Of(w.u, m.By, k), k})
 	}
 	for _, i := range e.Breaks {
 		r.Breaks = append(r.Breaks, w.name(i))

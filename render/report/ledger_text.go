@@ -59,9 +59,9 @@ func (r *LedgerReport) section(c terminal.Ink, head string, dims []*dimRecord) s
 	}{
 		{head, func(d *dimRecord) string { return d.Name }, true},
 		{"drawn", func(d *dimRecord) string { return d.size(u, d.dim.Drawn) }, true},
-		{"planned", func(d *dimRecord) string { return d.size(u, d.dim.Planned) }, has(func(d *dimRecord) bool { return !d.Planned.missing() })},
+		{"planned", func(d *dimRecord) string { return d.size(u, d.dim.Planned) }, has(func(d *dimRecord) bool { return !d.Planned.Missing() })},
 		{"asked", func(d *dimRecord) string { return d.size(u, d.dim.Asked) }, true},
-		{"tolerance", func(d *dimRecord) string { return d.limits(u) }, has(func(d *dimRecord) bool { return !d.Lower.missing() })},
+		{"tolerance", func(d *dimRecord) string { return d.limits(u) }, has(func(d *dimRecord) bool { return !d.Lower.Missing() })},
 		{"made", func(d *dimRecord) string { return d.size(u, d.dim.Made) }, true},
 		{"differs", func(d *dimRecord) string { return signed(d.size(u, d.dim.Made-d.dim.Asked)) }, true},
 	}
@@ -159,8 +159,8 @@ func (r *LedgerReport) movesText(d *dimRecord) string {
 	var words []string
 	told := map[string]bool{}
 	for _, m := range d.Moves {
-		by := signed(m.By.read(r.e.Units, m.kind))
-		if m.By.missing() {
+		by := signed(m.By.Read(r.e.Units, m.kind))
+		if m.By.Missing() {
 			by = "to or from apart"
 		}
 		key := m.Named + by
@@ -196,7 +196,7 @@ func (r *LedgerReport) breaking() (n int) {
 // another.
 func (r *LedgerReport) asDrawn() bool {
 	return !slices.ContainsFunc(r.Dims, func(d dimRecord) bool {
-		return d.dim.IsMade() || !d.Planned.missing() || d.follows || byItself(d.dim)
+		return d.dim.IsMade() || !d.Planned.Missing() || d.follows || byItself(d.dim)
 	})
 }
 

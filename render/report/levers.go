@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 	"barover/solver/machine"
@@ -25,7 +26,7 @@ func (r *Report) remedies(a *row) (words, command string) {
 	if a.OK {
 		return "", ""
 	}
-	offered := slices.DeleteFunc(slices.Clone(a.Levers), func(l lever) bool { return l.ToHold.missing() })
+	offered := slices.DeleteFunc(slices.Clone(a.Levers), func(l lever) bool { return l.ToHold.Missing() })
 	if len(offered) == 0 {
 		return r.strongest(a)
 	}
@@ -44,23 +45,23 @@ func (l *lever) balance() int { return len(l.mends) - len(l.breaks) - len(l.wors
 // other checks.
 func (r *Report) remedy(a *row, l *lever) string {
 	value, beyond := l.ToHold, false
-	if !l.next.missing() && !l.stocked { // a size that falls short of the value by a hair holds as well
+	if !l.next.Missing() && !l.stocked { // a size that falls short of the value by a hair holds as well
 		beyond = r.units.Inches && (l.next > l.ToHold) == (l.ToHold > l.now) && l.next != l.ToHold
 		if !beyond {
 			value = l.next
 		}
 	}
-	w := fmt.Sprintf("%s %s %s (now %s", l.Dim, l.bound(), value.size(r.units, l.kind), l.now.size(r.units, l.kind))
+	w := fmt.Sprintf("%s %s %s (now %s", l.Dim, l.bound(), value.Size(r.units, l.kind), l.now.Size(r.units, l.kind))
 	if l.Made {
 		w += ", made already"
 	}
 	switch w += ")"; {
 	case beyond:
-		w += ", next 64th " + l.next.size(r.units, l.kind)
-	case l.stocked && l.next.missing():
+		w += ", next 64th " + l.next.Size(r.units, l.kind)
+	case l.stocked && l.next.Missing():
 		w += ", but no stock size serves"
 	case l.stocked:
-		w += fmt.Sprintf(", next stock size %s: holds, %s to spare", l.next.size(r.units, l.kind), l.spare.read(r.units, a.kind))
+		w += fmt.Sprintf(", next stock size %s: holds, %s to spare", l.next.Size(r.units, l.kind), l.spare.Read(r.units, a.kind))
 	}
 	if k, of := r.mended(a, l); k > 1 {
 		w += ", which mends " + manyOf(k, of)
@@ -93,7 +94,7 @@ func (r *Report) harm(l *lever) string {
 			continue
 		}
 		if told[a.subject] = true; len(told) <= mostFaults {
-			words = append(words, fmt.Sprintf("%s goes from %s to %s", a.Named, a.worst(r.units).read(r.units, a.kind), x.is.read(r.units, a.kind)))
+			words = append(words, fmt.Sprintf("%s goes from %s to %s", a.Named, a.worst(r.units).Read(r.units, a.kind), x.is.Read(r.units, a.kind)))
 		}
 	}
 	if n := len(told) - mostFaults; n > 0 {
@@ -140,7 +141,7 @@ func (r *Report) summary(short []*row) string {
 	var list []*mending
 	for _, a := range short {
 		for _, l := range a.Levers {
-			if l.ToHold.missing() {
+			if l.ToHold.Missing() {
 				continue
 			}
 			k, of := r.mended(a, &l)
@@ -160,13 +161,13 @@ func (r *Report) summary(short []*row) string {
 	var words []string
 	for _, m := range list[:min(len(list), mostSummed)] {
 		value, more := m.ToHold, "more"
-		if !m.next.missing() {
+		if !m.next.Missing() {
 			value = m.next
 		}
 		if m.ToHold < m.now {
 			more = "less"
 		}
-		words = append(words, fmt.Sprintf("%s %s or %s mends %s%s", m.Dim, value.size(r.units, m.kind), more, manyOf(m.k, m.of), r.harm(&m.lever)))
+		words = append(words, fmt.Sprintf("%s %s or %s mends %s%s", m.Dim, value.Size(r.units, m.kind), more, manyOf(m.k, m.of), r.harm(&m.lever)))
 	}
 	return strings.Join(words, "; ")
 }
@@ -213,7 +214,7 @@ func (r *Report) strongest(a *row) (words, command string) {
 // worthSeeking are the dimensions that move a check by as much as it is short, with no more than their own size: those that are not
 // made yet, and those that are.
 func (r *Report) worthSeeking(a *row) (names, made []string) {
-	short := out(r.units, a.judged.Margin, a.kind)
+	short := figures.Of(r.units, a.judged.Margin, a.kind)
 	list := slices.DeleteFunc(r.byEffect(a), func(l lever) bool { return !(math.Abs(float64(short/l.PerUnit)) <= math.Abs(float64(l.now))) })
 	free := slices.DeleteFunc(slices.Clone(list), func(l lever) bool { return l.Made })
 	if len(free) == 0 {
@@ -285,8 +286,8 @@ func (r *Report) levers(a *row) string {
 		switch {
 		case l.Made:
 			w += " (made)"
-		case !l.ToHold.missing() && !a.OK:
-			w += " (holds at " + l.ToHold.size(r.units, l.kind) + ")"
+		case !l.ToHold.Missing() && !a.OK:
+			w += " (holds at " + l.ToHold.Size(r.units, l.kind) + ")"
 		}
 		words = append(words, w)
 	}
@@ -294,7 +295,7 @@ func (r *Report) levers(a *row) string {
 }
 
 // slope writes a figure with its sign and three digits.
-func slope(f figure) string {
+func slope(f figures.Figure) string {
 	v := float64(f)
 	d := 2 - int(math.Floor(math.Log10(math.Abs(v))))
 	text := strconv.FormatFloat(math.Abs(v), 'f', min(max(d, 0), 6), 64)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/solver"
 )
@@ -101,11 +102,11 @@ func (w reporter) unproved(f *solver.Finding) []unprovedSpan {
 
 func (w reporter) travelSpan(k int, r solver.Interval) travelSpan {
 	t := &w.e.Problem.Travels[k]
-	kind := kindOf(t.Angle, t.Number)
-	s := travelSpan{Name: t.Name, span: span{out(w.u, r.From, kind), out(w.u, r.To, kind)}}
-	s.text = t.Name + " " + s.From.read(w.u, kind)
+	kind := figures.KindOf(t.Angle, t.Number)
+	s := travelSpan{Name: t.Name, span: span{figures.Of(w.u, r.From, kind), figures.Of(w.u, r.To, kind)}}
+	s.text = t.Name + " " + s.From.Read(w.u, kind)
 	if s.From != s.To {
-		s.text += " to " + s.To.read(w.u, kind)
+		s.text += " to " + s.To.Read(w.u, kind)
 	}
 	return s
 }

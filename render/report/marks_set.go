@@ -98,13 +98,13 @@ func (r *Report) marksSection(long bool) terminal.Section {
 	for _, m := range r.Marks {
 		var shows []string
 		for _, f := range m.Shows {
-			text := f.name + " " + r.shown(f, shares[f.name], long)
-			if shares[f.name] {
+			text := f.Name + " " + r.shown(f, shares[f.Name], long)
+			if shares[f.Name] {
 				text += " %"
 			}
 			shows = append(shows, text)
 		}
-		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{m.Name, m.At[0].value.read(r.units, sketch.Angle), strings.Join(shows, ", ")}})
+		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{m.Name, m.At[0].Value.Read(r.units, sketch.Angle), strings.Join(shows, ", ")}})
 	}
 	return s
 }

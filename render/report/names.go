@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -121,7 +122,7 @@ func once(list []checkName) (some []checkName) {
 // kindOfCheck is the kind of a check's figure.
 func (w reporter) kindOfCheck(check int) sketch.Kind {
 	c := &w.e.Problem.Checks[check]
-	return kindOf(c.Angle, c.Number)
+	return figures.KindOf(c.Angle, c.Number)
 }
 
 // size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
@@ -134,7 +135,7 @@ func size(u sketch.Units, v float64, k sketch.Kind) string {
 			return text
 		}
 	}
-	return out(u, v, k).read(u, k)
+	return figures.Of(u, v, k).Read(u, k)
 }
 
 // signed writes by how much something changes, with its sign.

@@ -59,7 +59,7 @@ func AnswersSoFar(e *assembled.Engine, have []solver.Finding) []screen.Answer {
 func (r *Report) pageAnswer(w *row) screen.Answer {
 	worst := w.worst(r.units)
 	a := screen.Answer{State: w.judged.State.String(), OK: w.OK, Sure: w.Sure, Kind: w.Kind, Subject: w.title,
-		Worst: worst.read(r.units, w.kind), Asked: w.asked(r.units), More: []string{}, Place: strings.TrimPrefix(r.where(w), " at ")}
+		Worst: worst.Read(r.units, w.kind), Asked: w.asked(r.units), More: []string{}, Place: strings.TrimPrefix(r.where(w), " at ")}
 	if w.also != "" {
 		a.Note, a.Subject = w.title, w.also
 	}
@@ -72,7 +72,7 @@ func (r *Report) pageAnswer(w *row) screen.Answer {
 	default:
 		a.Key = w.Kind + " " + w.A + " " + w.B
 	}
-	if near := worst.near(r.units, w.kind); near != "" && !w.apart() {
+	if near := worst.Near(r.units, w.kind); near != "" && !w.apart() {
 		a.Worst += "  " + near
 	}
 	if w.OK {

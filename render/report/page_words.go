@@ -2,6 +2,7 @@ package report
 
 import (
 	screen "barover/render/page"
+	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -46,7 +47,7 @@ func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 
 // pageDim is a dimension with what counts and what else is known of it.
 func pageDim(e *assembled.Engine, d *sketch.Dim) screen.Dim {
-	say := func(v float64) string { return out(e.Units, v, d.Kind).size(e.Units, d.Kind) }
+	say := func(v float64) string { return figures.Of(e.Units, v, d.Kind).Size(e.Units, d.Kind) }
 	var says []string
 	if d.Source != sketch.FromDim {
 		says = append(says, d.Source.String())

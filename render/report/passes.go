@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
@@ -15,26 +16,26 @@ import (
 
 // passAnswer is a change point that the engine passes, or misses by little.
 type passAnswer struct {
-	At     namedFigures `json:"at"`
-	Point  string       `json:"point"`
-	File   string       `json:"file,omitempty"` // where the line stands, unless in the sketch itself
-	Line   int          `json:"line"`
-	Way    string       `json:"way"`
-	Misses figure       `json:"misses"`
-	Gives  figure       `json:"gives"`
+	At     figures.List   `json:"at"`
+	Point  string         `json:"point"`
+	File   string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	Line   int            `json:"line"`
+	Way    string         `json:"way"`
+	Misses figures.Figure `json:"misses"`
+	Gives  figures.Figure `json:"gives"`
 
 	way   linkage.Way
-	play  figure // of a loose line; 0 of others
-	open  figure // how far on either side that leaves both ways open, degrees
-	long  bool   // the line is too long to go straight on, not too short
-	place string // where the line stands, for reading
+	play  figures.Figure // of a loose line; 0 of others
+	open  figures.Figure // how far on either side that leaves both ways open, degrees
+	long  bool           // the line is too long to go straight on, not too short
+	place string         // where the line stands, for reading
 	text  string
 }
 
 func (w reporter) pass(p *solver.Pass) passAnswer {
 	a := passAnswer{At: w.position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
-		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: out(w.u, p.Play, sketch.Length),
-		open: out(w.u, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
+		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.u, p.Play, sketch.Length),
+		open: figures.Of(w.u, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
 	a.File, a.Line = w.line(p.Stmt)
 	if p.Point >= 0 {
 		a.Point = w.e.Problem.Linkage.Points[p.Point].Name
@@ -46,11 +47,11 @@ func (w reporter) pass(p *solver.Pass) passAnswer {
 }
 
 // exact is a length in the sketch's unit; one that is next to nothing is not taken for nothing.
-func (w reporter) exact(mm float64) figure {
+func (w reporter) exact(mm float64) figures.Figure {
 	if v := w.u.In(mm, sketch.Length); math.Abs(v) < 1e-9 {
-		return figure(v)
+		return figures.Figure(v)
 	}
-	return out(w.u, mm, sketch.Length)
+	return figures.Of(w.u, mm, sketch.Length)
 }
 
 // passing is change points that read the same, at several turns and settings of the travels.
@@ -66,7 +67,7 @@ func (r *Report) passages() (list []*passing) {
 	known := map[string]*passing{}
 	for i := range r.Passes {
 		a := &r.Passes[i]
-		key := fmt.Sprint(a.Point, a.place, a.way, a.long, a.open.read(r.units, sketch.Angle))
+		key := fmt.Sprint(a.Point, a.place, a.way, a.long, a.open.Read(r.units, sketch.Angle))
 		if a.way != linkage.Straight {
 			key += r.small(a.Misses)
 		}
@@ -76,7 +77,7 @@ func (r *Report) passages() (list []*passing) {
 			known[key] = p
 			list = append(list, p)
 		}
-		if turn := a.At[0].value.read(r.units, sketch.Angle) + "°"; !slices.Contains(p.turns, turn) {
+		if turn := a.At[0].Value.Read(r.units, sketch.Angle) + "°"; !slices.Contains(p.turns, turn) {
 			p.turns = append(p.turns, turn)
 		}
 		p.gives = math.Max(p.gives, float64(a.Gives))
@@ -122,7 +123,7 @@ func (r *Report) passage(p *passing) string {
 	switch {
 	case a.play > 0:
 		return fmt.Sprintf("Within %s° of %s %s alone lets %s turn either way: its play of %s covers both. It is followed straight on. Couple a second, quartered pair of pins.",
-			a.open.read(r.units, sketch.Angle), turns, line, name, r.small(a.play))
+			a.open.Read(r.units, sketch.Angle), turns, line, name, r.small(a.play))
 	case a.way == linkage.Swaps:
 		return fmt.Sprintf("At %s %s turns to its other way: %s is %s to go straight on. %s", turns, name, line, off, mend)
 	case a.way == linkage.Locks:
@@ -130,14 +131,14 @@ func (r *Report) passage(p *passing) string {
 	}
 	words := fmt.Sprintf("%s passes a change point at %s: it can go either way there, and is followed straight on", name, turns)
 	if !math.IsNaN(p.gives) {
-		words += fmt.Sprintf("; proved with %s giving by at most %s", a.place, r.small(figure(p.gives)))
+		words += fmt.Sprintf("; proved with %s giving by at most %s", a.place, r.small(figures.Figure(p.gives)))
 	}
 	return strings.ToUpper(words[:1]) + words[1:] + "."
 }
 
 // small is a length in the sketch's unit, with as many digits as it takes to be no nought.
-func (r *Report) small(v figure) string {
-	if s := v.read(r.units, sketch.Length); strings.Trim(s, "0.") != "" || v == 0 {
+func (r *Report) small(v figures.Figure) string {
+	if s := v.Read(r.units, sketch.Length); strings.Trim(s, "0.") != "" || v == 0 {
 		return s
 	}
 	return strconv.FormatFloat(float64(v), 'g', 1, 64)

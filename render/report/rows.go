@@ -3,6 +3,7 @@ package report
 import (
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 )
@@ -54,7 +55,9 @@ func (w *row) where() string {
 func (a *checkAnswer) apart() bool { return a.judged.State == solver.LiesApart }
 
 // worst is the figure where the check holds by least.
-func (a *checkAnswer) worst(u sketch.Units) figure { return out(u, a.judged.Worst, a.kind) }
+func (a *checkAnswer) worst(u sketch.Units) figures.Figure {
+	return figures.Of(u, a.judged.Worst, a.kind)
+}
 
 // still reports whether the figure is the same at every position, and so has no place where it is worst: it lies across
 // the engine, or reads the same where it is least and where it is greatest.
@@ -62,15 +65,15 @@ func (a *checkAnswer) still() bool { return a.Kind == "gap" || a.level }
 
 // asked is what the check asks.
 func (a *checkAnswer) asked(u sketch.Units) string {
-	least, most := a.AtLeast.size(u, a.kind), a.AtMost.size(u, a.kind)
+	least, most := a.AtLeast.Size(u, a.kind), a.AtMost.Size(u, a.kind)
 	switch {
 	case a.Kind == "loose":
 		return "± " + most
-	case a.AtLeast.missing() && a.AtMost.missing():
+	case a.AtLeast.Missing() && a.AtMost.Missing():
 		return "≥ 0"
-	case a.AtMost.missing():
+	case a.AtMost.Missing():
 		return "≥ " + least
-	case a.AtLeast.missing():
+	case a.AtLeast.Missing():
 		return "≤ " + most
 	}
 	return least + "…" + most

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -17,19 +18,19 @@ import (
 
 // SeekReport is the ranges of one dimension. Its fields are the object that `seek --json` prints.
 type SeekReport struct {
-	Dim    string      `json:"dim"`
-	Now    figure      `json:"now"`
-	Units  string      `json:"units"`
-	For    string      `json:"for"` // one check alone; "" for all
-	Sought seekLimits  `json:"sought"`
-	Ranges []seekRange `json:"ranges"`
-	Holds  bool        `json:"holds_now"`
-	Short  []checkName `json:"short_now"`
-	Never  []checkName `json:"never"`                  // fall short whatever the value
-	Idle   bool        `json:"idle"`                   // no check has to do with the dimension
-	Moved  []seekRange `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
-	Looked int         `json:"looked_at"`
-	Sure   string      `json:"sure"` // of what lies between the values looked at
+	Dim    string         `json:"dim"`
+	Now    figures.Figure `json:"now"`
+	Units  string         `json:"units"`
+	For    string         `json:"for"` // one check alone; "" for all
+	Sought seekLimits     `json:"sought"`
+	Ranges []seekRange    `json:"ranges"`
+	Holds  bool           `json:"holds_now"`
+	Short  []checkName    `json:"short_now"`
+	Never  []checkName    `json:"never"`                  // fall short whatever the value
+	Idle   bool           `json:"idle"`                   // no check has to do with the dimension
+	Moved  []seekRange    `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
+	Looked int            `json:"looked_at"`
+	Sure   string         `json:"sure"` // of what lies between the values looked at
 
 	e        *assembled.Engine
 	d        *sketch.Dim
@@ -41,26 +42,26 @@ type SeekReport struct {
 }
 
 type seekLimits struct {
-	From figure `json:"from"`
-	To   figure `json:"to"`
+	From figures.Figure `json:"from"`
+	To   figures.Figure `json:"to"`
 
 	from, to float64
 }
 
 // seekRange is a range of values with which everything holds.
 type seekRange struct {
-	From      figure   `json:"from"`
-	To        figure   `json:"to"`
-	StoppedBy []string `json:"stopped_by"`      // at the lower end, at the upper one
-	Sure      []string `json:"sure"`            // of either end
-	Stock     []figure `json:"stock,omitempty"` // the sizes to be had that lie in it
+	From      figures.Figure   `json:"from"`
+	To        figures.Figure   `json:"to"`
+	StoppedBy []string         `json:"stopped_by"`      // at the lower end, at the upper one
+	Sure      []string         `json:"sure"`            // of either end
+	Stock     []figures.Figure `json:"stock,omitempty"` // the sizes to be had that lie in it
 
 	from, to float64
 }
 
 func newSeekReport(e *assembled.Engine, d *sketch.Dim, check string, limited bool, q *seek.Query, a *seek.Answer) *SeekReport {
 	w := reporter{e, e.Units}
-	of := func(v float64) figure { return out(w.u, v, d.Kind) }
+	of := func(v float64) figures.Figure { return figures.Of(w.u, v, d.Kind) }
 	r := &SeekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: check,
 		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
 		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: limited}
@@ -82,9 +83,9 @@ func newSeekReport(e *assembled.Engine, d *sketch.Dim, check string, limited boo
 }
 
 func (w reporter) seekRanges(d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
-	of := func(v float64) figure { return out(w.u, v, d.Kind) }
+	of := func(v float64) figures.Figure { return figures.Of(w.u, v, d.Kind) }
 	for _, g := range ranges {
-		var stock []figure
+		var stock []figures.Figure
 		for _, v := range d.Stock {
 			if v >= g.From.At && v <= g.To.At {
 				stock = append(stock, of(v))
@@ -141,7 +142,7 @@ func (w reporter) brokenInWords(b *linkage.Broken) string {
 		what = "it cannot be told which way it goes near"
 	}
 	return fmt.Sprintf("%s: %s %s %s°", s.place, what, w.e.Problem.Turn.Name,
-		figure((s.From+s.To)/2).read(w.u, sketch.Angle))
+		figures.Figure((s.From+s.To)/2).Read(w.u, sketch.Angle))
 }
 
 // faultInWords is the first of the messages that an error stands for, with its place.
@@ -257,7 +258,7 @@ func (r *SeekReport) inStock(g *seekRange) string {
 	if len(g.Stock) > 0 {
 		var sizes []string
 		for _, v := range g.Stock {
-			sizes = append(sizes, v.size(r.e.Units, r.d.Kind))
+			sizes = append(sizes, v.Size(r.e.Units, r.d.Kind))
 		}
 		words = "in stock: " + strings.Join(sizes, ", ")
 	}
@@ -287,16 +288,16 @@ func (r *SeekReport) inward(v, up float64) string {
 			return text
 		}
 	}
-	f := float64(out(u, v, k))
-	shift := math.Pow10(decimals(u, k))
+	f := float64(figures.Of(u, v, k))
+	shift := math.Pow10(figures.Decimals(u, k))
 	n := f * shift
 	if near := math.Round(n); math.Abs(n-near) < 1e-2 {
-		return figure(near/shift).read(u, k) // it is that value, to a hundredth of the last decimal
+		return figures.Figure(near/shift).Read(u, k) // it is that value, to a hundredth of the last decimal
 	}
 	if up > 0 {
-		return figure(math.Ceil(n)/shift).read(u, k)
+		return figures.Figure(math.Ceil(n)/shift).Read(u, k)
 	}
-	return figure(math.Floor(n)/shift).read(u, k)
+	return figures.Figure(math.Floor(n)/shift).Read(u, k)
 }
 
 // caution says what the ranges do not claim.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 )
@@ -264,17 +265,17 @@ func (r *Report) fault(a *row) string {
 	case solver.Unknown:
 		return "nothing is known of " + a.named
 	case solver.Fouls:
-		depth := figure(-a.Least)
-		return fmt.Sprintf("%s, by %s%s", a.named, depth.read(r.units, a.kind), r.where(a))
+		depth := figures.Figure(-a.Least)
+		return fmt.Sprintf("%s, by %s%s", a.named, depth.Read(r.units, a.kind), r.where(a))
 	}
 	if a.judged.State == solver.Short {
-		return fmt.Sprintf("%s, %s of %s asked%s", a.named, a.worst(r.units).read(r.units, a.kind), a.AtLeast.size(r.units, a.kind), r.where(a))
+		return fmt.Sprintf("%s, %s of %s asked%s", a.named, a.worst(r.units).Read(r.units, a.kind), a.AtLeast.Size(r.units, a.kind), r.where(a))
 	}
 	return fmt.Sprintf("%s, %s: %s", a.named, a.judged.State, r.worstAt(a))
 }
 
 func (r *Report) worstAt(a *row) string {
-	return a.worst(r.units).read(r.units, a.kind) + r.where(a)
+	return a.worst(r.units).Read(r.units, a.kind) + r.where(a)
 }
 
 // where is the position at which a check holds by least.
@@ -290,7 +291,7 @@ func (r *Report) where(a *row) string {
 		return " at every position"
 	}
 	at := r.travels(a)
-	switch turn := a.At[0].value.read(r.units, sketch.Angle) + "°"; {
+	switch turn := a.At[0].Value.Read(r.units, sketch.Angle) + "°"; {
 	case a.stays && at == "":
 		return ""
 	case a.stays:

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -36,7 +37,7 @@ func (r *Report) toShow() *checkAnswer {
 
 // lengthIn gives a length as the tables have it.
 func lengthIn(u sketch.Units) func(mm float64) string {
-	return func(mm float64) string { return out(u, mm, sketch.Length).read(u, sketch.Length) }
+	return func(mm float64) string { return figures.Of(u, mm, sketch.Length).Read(u, sketch.Length) }
 }
 
 // numberIn gives a plain number.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/solver"
 )
@@ -26,8 +27,8 @@ func (w reporter) never(res *solver.Result) (list []string) {
 		text := m.Name + ": never"
 		for _, x := range res.Extremes {
 			s := &w.e.Problem.Measures[x.Measure]
-			if k := kindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
-				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, out(w.u, x.Least, k).size(w.u, k), out(w.u, x.Greatest, k).size(w.u, k))
+			if k := figures.KindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
+				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, figures.Of(w.u, x.Least, k).Size(w.u, k), figures.Of(w.u, x.Greatest, k).Size(w.u, k))
 				break
 			}
 		}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -26,52 +27,52 @@ type SpreadReport struct {
 
 // toleranceUsed is one that was carried through.
 type toleranceUsed struct {
-	Dim   string `json:"dim"`
-	Lower figure `json:"lower"`
-	Upper figure `json:"upper"`
-	Fit   string `json:"fit,omitempty"`
-	Made  bool   `json:"made"`
+	Dim   string         `json:"dim"`
+	Lower figures.Figure `json:"lower"`
+	Upper figures.Figure `json:"upper"`
+	Fit   string         `json:"fit,omitempty"`
+	Made  bool           `json:"made"`
 }
 
 // spreadCheck is what the tolerances do to one check. Worst and rss are of the side that they come nearer to, the least
 // or the greatest.
 type spreadCheck struct {
 	checkName
-	AtLeast    figure       `json:"at_least"`
-	AtMost     figure       `json:"at_most"`
-	Least      figure       `json:"least"`
-	Greatest   figure       `json:"greatest"`
-	Side       string       `json:"side"`
-	Worst      figure       `json:"worst"`
-	WorstFrom  string       `json:"worst_from"` // "limits": every part at its worst limit; "between": some between them; "drawn": an engine drawn was worse
-	WorstWith  namedFigures `json:"worst_with"`
-	RSS        figure       `json:"rss"`
-	FallsShort figure       `json:"falls_short"`
-	Between    [2]figure    `json:"falls_short_between"` // with a confidence of 95 in 100
-	Drawn      int          `json:"drawn"`               // engines that it was looked at in
-	OK         bool         `json:"ok"`                  // it holds in the worst found
-	OKNow      bool         `json:"ok_now"`              // and with every dimension at its value
-	Unmade     bool         `json:"unmade"`              // an engine within the limits cannot be assembled
-	Sure       string       `json:"sure"`
-	Matters    []matter     `json:"matters"`   // the tolerances, the most first
-	Scale      figure       `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
-	ScaleRSS   figure       `json:"scale_rss"` // and by root sum square
+	AtLeast    figures.Figure    `json:"at_least"`
+	AtMost     figures.Figure    `json:"at_most"`
+	Least      figures.Figure    `json:"least"`
+	Greatest   figures.Figure    `json:"greatest"`
+	Side       string            `json:"side"`
+	Worst      figures.Figure    `json:"worst"`
+	WorstFrom  string            `json:"worst_from"` // "limits": every part at its worst limit; "between": some between them; "drawn": an engine drawn was worse
+	WorstWith  figures.List      `json:"worst_with"`
+	RSS        figures.Figure    `json:"rss"`
+	FallsShort figures.Figure    `json:"falls_short"`
+	Between    [2]figures.Figure `json:"falls_short_between"` // with a confidence of 95 in 100
+	Drawn      int               `json:"drawn"`               // engines that it was looked at in
+	OK         bool              `json:"ok"`                  // it holds in the worst found
+	OKNow      bool              `json:"ok_now"`              // and with every dimension at its value
+	Unmade     bool              `json:"unmade"`              // an engine within the limits cannot be assembled
+	Sure       string            `json:"sure"`
+	Matters    []matter          `json:"matters"`   // the tolerances, the most first
+	Scale      figures.Figure    `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
+	ScaleRSS   figures.Figure    `json:"scale_rss"` // and by root sum square
 
 	called
 	kind   sketch.Kind
 	apart  bool
-	figure figure
+	figure figures.Figure
 	judged solver.Judgement // of the worst found
 	short  int
-	inside namedFigures // with which sizes between the limits the worst was found
+	inside figures.List // with which sizes between the limits the worst was found
 }
 
 // matter is what one tolerance does to a check.
 type matter struct {
-	Dim     string `json:"dim"`
-	PerUnit figure `json:"per_unit"`   // null where slopes do not tell: then the rest was found by trial
-	Either  figure `json:"either_way"` // by how much it moves the figure from the middle of its limits
-	Share   figure `json:"share"`      // of the square sum
+	Dim     string         `json:"dim"`
+	PerUnit figures.Figure `json:"per_unit"`   // null where slopes do not tell: then the rest was found by trial
+	Either  figures.Figure `json:"either_way"` // by how much it moves the figure from the middle of its limits
+	Share   figures.Figure `json:"share"`      // of the square sum
 }
 
 func NewSpreadReport(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *SpreadReport {
@@ -80,7 +81,7 @@ func NewSpreadReport(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spre
 		Law: q.Law.String(), Assembled: !a.Broken, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
 	for _, t := range q.Tolerances {
 		d := &e.Dims[t.Dim]
-		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, out(w.u, t.Lower, d.Kind), out(w.u, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
+		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.u, t.Lower, d.Kind), figures.Of(w.u, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
 	}
 	for i := range a.Checks {
 		if s := w.spreadCheck(q, &a.Checks[i]); !s.leftOut() {
@@ -93,11 +94,11 @@ func NewSpreadReport(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spre
 func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 	k := w.kindOfCheck(c.Check)
 	f := &c.Finding
-	of := func(v float64) figure { return out(w.u, v, k) }
+	of := func(v float64) figures.Figure { return figures.Of(w.u, v, k) }
 	s := spreadCheck{checkName: w.name(c.Check), AtLeast: of(f.AtLeast), AtMost: of(f.AtMost), Least: of(f.Least), Greatest: of(f.Greatest),
-		Side: "least", Worst: of(c.Worst), WorstFrom: "limits", WorstWith: namedFigures{}, RSS: of(c.RSS), FallsShort: figure(c.Share),
-		Between: [2]figure{figure(c.Low), figure(c.High)}, Drawn: c.Samples, OK: c.OK, OKNow: f.OK, Unmade: c.Unmade,
-		Sure: c.Sure.String(), Matters: []matter{}, Scale: figure(c.Scale), ScaleRSS: figure(c.ScaleRSS),
+		Side: "least", Worst: of(c.Worst), WorstFrom: "limits", WorstWith: figures.List{}, RSS: of(c.RSS), FallsShort: figures.Figure(c.Share),
+		Between: [2]figures.Figure{figures.Figure(c.Low), figures.Figure(c.High)}, Drawn: c.Samples, OK: c.OK, OKNow: f.OK, Unmade: c.Unmade,
+		Sure: c.Sure.String(), Matters: []matter{}, Scale: figures.Figure(c.Scale), ScaleRSS: figures.Figure(c.ScaleRSS),
 		kind: k, apart: f.Apart, figure: of(c.Figure), judged: w.e.Problem.Judge(c.InWorst()), short: c.Short}
 	s.judged.Margin = c.Room // its limit may follow from the dimensions too
 	if c.Upper {
@@ -106,7 +107,7 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 	for i, v := range c.Corner {
 		t := &q.Tolerances[i]
 		d := &w.e.Dims[t.Dim]
-		n := named{name: d.Name, value: out(w.u, v, d.Kind), kind: d.Kind}
+		n := figures.Named{Name: d.Name, Value: figures.Of(w.u, v, d.Kind), Kind: d.Kind}
 		s.WorstWith = append(s.WorstWith, n)
 		if t.Between(v) {
 			s.inside = append(s.inside, n)
@@ -124,8 +125,8 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 		if c.Upper {
 			slope = -slope
 		}
-		s.Matters = append(s.Matters, matter{d.Name, out(w.u, slope, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
-			of(p.Half()), figure(c.Stack.Share(i))})
+		s.Matters = append(s.Matters, matter{d.Name, figures.Of(w.u, slope, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+			of(p.Half()), figures.Figure(c.Stack.Share(i))})
 	}
 	return s
 }

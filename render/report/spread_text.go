@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/solver"
@@ -74,7 +75,7 @@ func (r *SpreadReport) rows() (short, holds []*spreadCheck, still int) {
 		case s.leftOut():
 		case !s.OK:
 			short = append(short, s)
-		case s.Drawn == 0 || s.Worst.read(r.e.Units, s.kind) == s.figure.read(r.e.Units, s.kind):
+		case s.Drawn == 0 || s.Worst.Read(r.e.Units, s.kind) == s.figure.Read(r.e.Units, s.kind):
 			still++
 		case !s.apart:
 			holds = append(holds, s)
@@ -88,7 +89,7 @@ func (r *SpreadReport) rows() (short, holds []*spreadCheck, still int) {
 
 // leftOut reports whether a clear line is of a pair whose bands never overlap, in no engine that was tried: it asks nothing.
 func (s *spreadCheck) leftOut() bool {
-	return s.Kind == "clear" && s.apart && s.OK && s.Worst.missing()
+	return s.Kind == "clear" && s.apart && s.OK && s.Worst.Missing()
 }
 
 // pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
@@ -148,7 +149,7 @@ func (r *SpreadReport) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck
 		subject = ""
 	}
 	u := r.e.Units
-	read := func(f figure) string { return s.shown(f).read(u, s.kind) }
+	read := func(f figures.Figure) string { return s.shown(f).Read(u, s.kind) }
 	g.Row(paint, subject, read(s.figure), read(s.Worst), read(s.RSS), s.asked(u), s.share())
 	for _, l := range terminal.Folded(r.details(s), "   ", terminal.Width) {
 		g.Line(l)
@@ -156,9 +157,9 @@ func (r *SpreadReport) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck
 }
 
 // shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
-func (s *spreadCheck) shown(f figure) figure {
+func (s *spreadCheck) shown(f figures.Figure) figures.Figure {
 	if s.Kind == "loose" {
-		return figure(math.Abs(float64(f)))
+		return figures.Figure(math.Abs(float64(f)))
 	}
 	return f
 }
@@ -167,13 +168,13 @@ func (s *spreadCheck) shown(f figure) figure {
 func (s *spreadCheck) asked(u sketch.Units) string {
 	switch {
 	case s.Kind == "loose":
-		return "± " + s.AtMost.read(u, s.kind)
+		return "± " + s.AtMost.Read(u, s.kind)
 	case s.Side == "greatest":
-		return "≤ " + s.AtMost.read(u, s.kind)
-	case s.AtLeast.missing():
+		return "≤ " + s.AtMost.Read(u, s.kind)
+	case s.AtLeast.Missing():
 		return "≥ 0"
 	}
-	return "≥ " + s.AtLeast.read(u, s.kind)
+	return "≥ " + s.AtLeast.Read(u, s.kind)
 }
 
 // share is in how many of a hundred engines the check falls short.
@@ -225,14 +226,14 @@ func (r *SpreadReport) details(s *spreadCheck) string {
 }
 
 // sizes lists dimensions with their values.
-func (r *SpreadReport) sizes(list namedFigures) string {
+func (r *SpreadReport) sizes(list figures.List) string {
 	var words []string
 	for i, n := range list {
 		if i == mostMatters {
 			words = append(words, fmt.Sprintf("%d more", len(list)-i))
 			break
 		}
-		words = append(words, n.name+" "+n.value.read(r.e.Units, n.kind))
+		words = append(words, n.Name+" "+n.Value.Read(r.e.Units, n.Kind))
 	}
 	return strings.Join(words, ", ")
 }
@@ -244,7 +245,7 @@ const mostMatters = 3
 func (r *SpreadReport) matters(s *spreadCheck) string {
 	var words []string
 	for i, m := range s.Matters {
-		by := m.Either.read(r.e.Units, s.kind)
+		by := m.Either.Read(r.e.Units, s.kind)
 		if strings.Trim(by, "0.") == "" {
 			break // it is too little to be read
 		}

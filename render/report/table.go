@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -28,11 +29,11 @@ func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *tableWriter 
 		t.column(e.Problem.Turn.Name, sketch.Angle)
 	}
 	for i := range e.Problem.Travels {
-		t.column(e.Problem.Travels[i].Name, kindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
+		t.column(e.Problem.Travels[i].Name, figures.KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
 	}
 	for i := range e.Problem.Measures {
 		m := &e.Problem.Measures[i]
-		t.column(m.Name, kindOf(m.Angle, m.Number))
+		t.column(m.Name, figures.KindOf(m.Angle, m.Number))
 	}
 	if !asJSON {
 		t.csv = csv.NewWriter(w)
@@ -46,13 +47,13 @@ func (t *tableWriter) column(name string, k sketch.Kind) {
 
 // Row writes one row.
 func (t *tableWriter) Row(r *machine.Row) error {
-	figures := append(slices.Clone(r.At.Travel), r.Measures...)
+	values := append(slices.Clone(r.At.Travel), r.Measures...)
 	if t.turns {
-		figures = slices.Insert(figures, 0, r.At.Turn)
+		values = slices.Insert(values, 0, r.At.Turn)
 	}
 	t.rows++
 	if t.csv == nil {
-		return t.object(figures)
+		return t.object(values)
 	}
 	if t.rows == 1 {
 		if err := t.csv.Write(t.names); err != nil {
@@ -60,17 +61,17 @@ func (t *tableWriter) Row(r *machine.Row) error {
 		}
 	}
 	t.cells = t.cells[:0]
-	for i, v := range figures {
-		t.cells = append(t.cells, out(t.u, v, t.kinds[i]).full())
+	for i, v := range values {
+		t.cells = append(t.cells, figures.Of(t.u, v, t.kinds[i]).Full())
 	}
 	return t.csv.Write(t.cells)
 }
 
 // object writes one row as an object, each on a line of its own within a list.
-func (t *tableWriter) object(figures []float64) error {
-	n := make(namedFigures, len(figures))
-	for i, v := range figures {
-		n[i] = named{name: t.names[i], value: out(t.u, v, t.kinds[i])}
+func (t *tableWriter) object(values []float64) error {
+	n := make(figures.List, len(values))
+	for i, v := range values {
+		n[i] = figures.Named{Name: t.names[i], Value: figures.Of(t.u, v, t.kinds[i])}
 	}
 	b, err := n.MarshalJSON()
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/render/template"
 	"barover/render/terminal"
 	"barover/sketch"
@@ -37,38 +38,38 @@ type templateDatums struct {
 }
 
 type templatePlace struct {
-	X figure `json:"x"`
-	Y figure `json:"y"`
+	X figures.Figure `json:"x"`
+	Y figures.Figure `json:"y"`
 }
 
 type templateProfile struct {
-	Name  string `json:"name"`
-	From  figure `json:"from"`
-	To    figure `json:"to"`
-	Thick figure `json:"thick"`
+	Name  string         `json:"name"`
+	From  figures.Figure `json:"from"`
+	To    figures.Figure `json:"to"`
+	Thick figures.Figure `json:"thick"`
 }
 
 // templateRow is one hole, end of a slot, round end or point. Of dia, radius, wide and high it has those that say its size.
 type templateRow struct {
-	Number   int      `json:"no"`
-	X        figure   `json:"x"`
-	Y        figure   `json:"y"`
-	What     string   `json:"what"`
-	Dia      *figure  `json:"dia,omitempty"`
-	Radius   *figure  `json:"radius,omitempty"`
-	Wide     *figure  `json:"wide,omitempty"`
-	High     *figure  `json:"high,omitempty"`
-	Narrow   bool     `json:"narrow,omitempty"` // less across than the plate is thick
-	Profiles []string `json:"profiles"`
-	Names    []string `json:"names"`
+	Number   int             `json:"no"`
+	X        figures.Figure  `json:"x"`
+	Y        figures.Figure  `json:"y"`
+	What     string          `json:"what"`
+	Dia      *figures.Figure `json:"dia,omitempty"`
+	Radius   *figures.Figure `json:"radius,omitempty"`
+	Wide     *figures.Figure `json:"wide,omitempty"`
+	High     *figures.Figure `json:"high,omitempty"`
+	Narrow   bool            `json:"narrow,omitempty"` // less across than the plate is thick
+	Profiles []string        `json:"profiles"`
+	Names    []string        `json:"names"`
 
 	size string
 }
 
 func NewTemplateReport(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sheets int) *templateReport {
-	of := func(mm float64) figure { return out(u, mm, sketch.Length) }
+	of := func(mm float64) figures.Figure { return figures.Of(u, mm, sketch.Length) }
 	size := SizeIn(u)
-	read := func(mm float64) string { return of(mm).read(u, sketch.Length) }
+	read := func(mm float64) string { return of(mm).Read(u, sketch.Length) }
 	r := &templateReport{
 		Sketch: filepath.ToSlash(e.Path), Part: p.Name, Units: u.Name(), Values: e.Shown, values: valuesInWords(e.Sketch), units: u,
 		Datums: templateDatums{p.Profiles[p.Left].Name, p.Profiles[p.Low].Name, templatePlace{of(p.Origin.X), of(p.Origin.Y)}},
@@ -112,7 +113,7 @@ func SizeIn(u sketch.Units) func(mm float64) string {
 		if text, exact := sketch.Fraction(mm); exact && u.Inches {
 			return text
 		}
-		text := out(u, mm, sketch.Length).read(u, sketch.Length)
+		text := figures.Of(u, mm, sketch.Length).Read(u, sketch.Length)
 		if strings.Contains(text, ".") {
 			text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 		}
@@ -134,7 +135,7 @@ func (r *templateReport) Text() string {
 	b.WriteByte('\n')
 	g := terminal.Grid{Right: []bool{false, true, true}}
 	g.Row(nil, "profile", "thick", "across", "")
-	read := func(f figure) string { return f.read(r.units, sketch.Length) }
+	read := func(f figures.Figure) string { return f.Read(r.units, sketch.Length) }
 	for _, p := range r.Profiles {
 		g.Row(nil, p.Name, read(p.Thick), read(p.From), "to "+read(p.To))
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 )
@@ -15,16 +16,16 @@ import (
 // tightSpot is a stretch of the turn over which a loose line misses by all but as much as anywhere, degrees, and where
 // it misses most.
 type tightSpot struct {
-	At   figure `json:"at"`
-	From figure `json:"from"`
-	To   figure `json:"to"`
+	At   figures.Figure `json:"at"`
+	From figures.Figure `json:"from"`
+	To   figures.Figure `json:"to"`
 }
 
 // tightness is what is told of a loose line beside its miss.
 type tightness struct {
-	Needs figure      `json:"needs"` // the play that would just free it, if those of the others grow alike
-	Tight []tightSpot `json:"tight"`
-	Reads string      `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
+	Needs figures.Figure `json:"needs"` // the play that would just free it, if those of the others grow alike
+	Tight []tightSpot    `json:"tight"`
+	Reads string         `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
 }
 
 // readings are what tight spots read as, short and in words.
@@ -38,13 +39,13 @@ func (w reporter) tightness(f *solver.Finding) *tightness {
 	if w.e.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
 		return nil
 	}
-	t := &tightness{Needs: out(w.u, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
+	t := &tightness{Needs: figures.Of(w.u, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
 	if f.Tight == nil {
 		return t
 	}
 	for _, s := range f.Tight.Spots {
 		i := w.span(solver.Interval{From: s.From, To: s.To})
-		t.Tight = append(t.Tight, tightSpot{out(w.u, s.At, sketch.Angle), i.From, i.To})
+		t.Tight = append(t.Tight, tightSpot{figures.Of(w.u, s.At, sketch.Angle), i.From, i.To})
 	}
 	slices.SortStableFunc(t.Tight, func(a, b tightSpot) int { return cmp.Compare(a.onTheCircle(), b.onTheCircle()) })
 	t.Reads = readings[f.Tight.Reads][0]
@@ -117,7 +118,7 @@ func joinedAt(at []string) string {
 }
 
 // wholeDegrees is a place of the turn as one reads it off a protractor.
-func wholeDegrees(deg figure) string {
+func wholeDegrees(deg figures.Figure) string {
 	return strconv.FormatFloat(onTheCircle(math.Round(float64(deg))), 'f', 0, 64) + "°"
 }
 
@@ -132,8 +133,8 @@ func onTheCircle(deg float64) float64 {
 func (s tightSpot) onTheCircle() float64 { return onTheCircle(math.Round(float64(s.At))) }
 
 // roundedUp is a length as the tables have it, but not less than it is.
-func roundedUp(f figure, u sketch.Units) string {
-	text := f.read(u, sketch.Length)
+func roundedUp(f figures.Figure, u sketch.Units) string {
+	text := f.Read(u, sketch.Length)
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || v >= float64(f)*(1-1e-9) {
 		return text

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -13,15 +14,15 @@ import (
 // atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest: what turning the engine
 // by hand and looking there would show.
 type atQuarter struct {
-	namedFigures // the turn, and "is"
+	figures.List // the turn, and "is"
 
 	room  float64
 	holds bool
 	apart bool // of a gap: the two do not pass each other there
 }
 
-func (q *atQuarter) turn() figure { return q.namedFigures[0].value }
-func (q *atQuarter) is() figure   { return q.namedFigures[1].value }
+func (q *atQuarter) turn() figures.Figure { return q.List[0].Value }
+func (q *atQuarter) is() figures.Figure   { return q.List[1].Value }
 
 // tryQuarters puts into a report what a trial by hand at the quarters would show of each check.
 func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
@@ -46,10 +47,10 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 }
 
 func (w reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
-	k := kindOf(c.Angle, c.Number)
-	return atQuarter{namedFigures{
-		{name: w.e.Problem.Turn.Name, value: out(w.u, t.Turn, sketch.Angle), kind: sketch.Angle},
-		{name: "is", value: out(w.u, t.Is, k), kind: k},
+	k := figures.KindOf(c.Angle, c.Number)
+	return atQuarter{figures.List{
+		{Name: w.e.Problem.Turn.Name, Value: figures.Of(w.u, t.Turn, sketch.Angle), Kind: sketch.Angle},
+		{Name: "is", Value: figures.Of(w.u, t.Is, k), Kind: k},
 	}, t.Room, c.Suffices(t.Room), t.Apart}
 }
 
@@ -69,7 +70,7 @@ func (a *checkAnswer) worstTried() (worst *atQuarter) {
 // shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
 func (a *checkAnswer) shownAt(q *atQuarter) bool {
 	if a.judged.State == solver.Fouls {
-		return !q.apart && (q.is().missing() || q.is() < 0)
+		return !q.apart && (q.is().Missing() || q.is() < 0)
 	}
 	return !q.holds
 }
@@ -84,14 +85,14 @@ func (r *Report) trialText(a *checkAnswer) string {
 	if len(r.moves) > 0 {
 		text += " with travels at rest"
 	}
-	at := " at " + q.turn().read(r.units, sketch.Angle)
+	at := " at " + q.turn().Read(r.units, sketch.Angle)
 	if q.apart {
 		return text + ": the two do not pass there"
 	}
-	if q.is().missing() {
+	if q.is().Missing() {
 		return text + " it shows: no value" + at
 	}
-	figure := q.is().read(r.units, a.kind) + at
+	figure := q.is().Read(r.units, a.kind) + at
 	switch {
 	case a.OK:
 		return text + ": " + figure

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/solver"
 	"errors"
 	"fmt"
@@ -24,7 +25,7 @@ func TurnsAsked(t solver.Turn, list string) ([]float64, error) {
 		const slack = 1e-9
 		if rad < t.From-slack || rad > t.To+slack {
 			return nil, fmt.Errorf("--at %s: %s goes from %s to %s", strings.TrimSpace(word), t.Name,
-				figure(degrees(t.From)).full(), figure(degrees(t.To)).full())
+				figures.Figure(figures.Degrees(t.From)).Full(), figures.Figure(figures.Degrees(t.To)).Full())
 		}
 		out = append(out, math.Min(math.Max(rad, t.From), t.To))
 	}

@@ -3,15 +3,16 @@ package report
 import (
 	"strings"
 
+	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/solver"
 )
 
 // filling is what fills a gap that is too wide, and what it leaves of it.
 type filling struct {
-	Washers []figure `json:"washers"`
-	Leaves  figure   `json:"leaves"`       // of the smallest opening
-	UpTo    figure   `json:"leaves_up_to"` // of the largest
+	Washers []figures.Figure `json:"washers"`
+	Leaves  figures.Figure   `json:"leaves"`       // of the smallest opening
+	UpTo    figures.Figure   `json:"leaves_up_to"` // of the largest
 
 	sizes  []string // of the washers, for reading
 	leaves string
@@ -43,14 +44,14 @@ func (w reporter) fill(f *solver.Finding) *filling {
 	if len(washers) == 0 {
 		return nil
 	}
-	fill := &filling{Leaves: out(w.u, leaves, sketch.Length)}
-	fill.UpTo = out(w.u, leaves+f.Greatest-f.Least, sketch.Length)
-	fill.leaves = fill.Leaves.read(w.u, sketch.Length)
-	if most := fill.UpTo.read(w.u, sketch.Length); most != fill.leaves {
+	fill := &filling{Leaves: figures.Of(w.u, leaves, sketch.Length)}
+	fill.UpTo = figures.Of(w.u, leaves+f.Greatest-f.Least, sketch.Length)
+	fill.leaves = fill.Leaves.Read(w.u, sketch.Length)
+	if most := fill.UpTo.Read(w.u, sketch.Length); most != fill.leaves {
 		fill.leaves += " to " + most
 	}
 	for _, mm := range washers {
-		fill.Washers = append(fill.Washers, figure(w.u.Of(mm)))
+		fill.Washers = append(fill.Washers, figures.Figure(w.u.Of(mm)))
 		size := w.u.Figure(mm)
 		if text, exact := sketch.Fraction(mm); w.u.Inches && exact {
 			size = text

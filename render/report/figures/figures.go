@@ -1,4 +1,5 @@
-package report
+// Package figures gives values as a sketch writes them: in its unit, for reading and for JSON, null where there is none.
+package figures
 
 import (
 	"encoding/json"
@@ -9,8 +10,8 @@ import (
 	"barover/sketch"
 )
 
-// kindOf is the kind of a measure or of the sum of a keep line.
-func kindOf(isAngle, isNumber bool) sketch.Kind {
+// KindOf is the kind of a measure or of the sum of a keep line.
+func KindOf(isAngle, isNumber bool) sketch.Kind {
 	switch {
 	case isAngle:
 		return sketch.Angle
@@ -21,18 +22,18 @@ func kindOf(isAngle, isNumber bool) sketch.Kind {
 }
 
 // out turns a figure of the solver (mm, rad) into one for the user.
-func out(u sketch.Units, v float64, k sketch.Kind) figure {
+func Of(u sketch.Units, v float64, k sketch.Kind) Figure {
 	if k.Is(sketch.Angle) {
-		return figure(degrees(v))
+		return Figure(Degrees(v))
 	}
 	if k.Is(sketch.Length) {
-		return figure(asWritten(u.In(v, k)))
+		return Figure(asWritten(u.In(v, k)))
 	}
-	return figure(u.In(v, k))
+	return Figure(u.In(v, k))
 }
 
-// degrees turns rad into degrees.
-func degrees(rad float64) float64 { return asWritten(sketch.Degrees(rad)) }
+// Degrees turns rad into degrees.
+func Degrees(rad float64) float64 { return asWritten(sketch.Degrees(rad)) }
 
 // asWritten makes a number of six decimals of what is within rounding of one: 5° is π/36 inside, and would come out as
 // 5.000000000000001, and 7 7/8 in is 200.025 mm, which would come out as 7.874999999999999.
@@ -43,45 +44,45 @@ func asWritten(v float64) float64 {
 	return v
 }
 
-// figure is a number that may be missing: NaN and the infinities are null in JSON.
-type figure float64
+// Figure is a number that may be missing: NaN and the infinities are null in JSON.
+type Figure float64
 
-func (f figure) missing() bool { return math.IsNaN(float64(f)) || math.IsInf(float64(f), 0) }
+func (f Figure) Missing() bool { return math.IsNaN(float64(f)) || math.IsInf(float64(f), 0) }
 
 // MarshalJSON writes every digit, and null where there is no number.
-func (f figure) MarshalJSON() ([]byte, error) {
-	if f.missing() {
+func (f Figure) MarshalJSON() ([]byte, error) {
+	if f.Missing() {
 		return []byte("null"), nil
 	}
 	return json.Marshal(float64(f) + 0) // + 0 so that no -0 is written
 }
 
-// named is a figure with the name that it is given under.
-type named struct {
-	name  string
-	value figure
-	kind  sketch.Kind
-	rest  bool // of a travel: it stands at rest
+// Named is a figure with the name that it is given under.
+type Named struct {
+	Name  string
+	Value Figure
+	Kind  sketch.Kind
+	Rest  bool // of a travel: it stands at rest
 }
 
 // namedFigures is an object in JSON, in the order of the sketch.
-type namedFigures []named
+type List []Named
 
 // MarshalJSON writes an object whose keys keep their order.
-func (n namedFigures) MarshalJSON() ([]byte, error) {
+func (n List) MarshalJSON() ([]byte, error) {
 	b := []byte{'{'}
 	for _, f := range n {
-		if f.name == "" { // the turn of a sketch that has none
+		if f.Name == "" { // the turn of a sketch that has none
 			continue
 		}
 		if len(b) > 1 {
 			b = append(b, ',')
 		}
-		key, err := json.Marshal(f.name)
+		key, err := json.Marshal(f.Name)
 		if err != nil {
 			return nil, err
 		}
-		value, err := f.value.MarshalJSON()
+		value, err := f.Value.MarshalJSON()
 		if err != nil {
 			return nil, err
 		}
@@ -90,8 +91,8 @@ func (n namedFigures) MarshalJSON() ([]byte, error) {
 	return append(b, '}'), nil
 }
 
-// decimals of a figure in a table for reading: a tenth of a thou, a thousandth of a millimetre, a hundredth of a degree.
-func decimals(u sketch.Units, k sketch.Kind) int {
+// Decimals of a figure in a table for reading: a tenth of a thou, a thousandth of a millimetre, a hundredth of a degree.
+func Decimals(u sketch.Units, k sketch.Kind) int {
 	switch {
 	case k.Is(sketch.Angle):
 		return 2
@@ -101,16 +102,16 @@ func decimals(u sketch.Units, k sketch.Kind) int {
 	return 4
 }
 
-// read writes a figure for reading, in columns that line up; a dash where there is none.
-func (f figure) read(u sketch.Units, k sketch.Kind) string {
+// Read writes a figure for reading, in columns that line up; a dash where there is none.
+func (f Figure) Read(u sketch.Units, k sketch.Kind) string {
 	v := float64(f)
-	if f.missing() {
+	if f.Missing() {
 		return "–"
 	}
 	if math.Abs(v) >= 1e7 {
 		return strconv.FormatFloat(v, 'g', 8, 64)
 	}
-	d := decimals(u, k)
+	d := Decimals(u, k)
 	s := strconv.FormatFloat(HalfUp(v, d), 'f', d, 64)
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-")
@@ -118,12 +119,12 @@ func (f figure) read(u sketch.Units, k sketch.Kind) string {
 	return s
 }
 
-// size writes a figure as it would stand on a drawing: a length in inches as a fraction where it is one, otherwise without
+// Size writes a figure as it would stand on a drawing: a length in inches as a fraction where it is one, otherwise without
 // empty decimals; an angle with its sign.
-func (f figure) size(u sketch.Units, k sketch.Kind) string {
+func (f Figure) Size(u sketch.Units, k sketch.Kind) string {
 	switch {
-	case f.missing() || math.Abs(float64(f)) >= 1e7:
-		return f.read(u, k)
+	case f.Missing() || math.Abs(float64(f)) >= 1e7:
+		return f.Read(u, k)
 	case k.Is(sketch.Angle):
 		return u.Angle(float64(f) * (math.Pi / 180))
 	case !k.Is(sketch.Length):
@@ -136,10 +137,10 @@ func (f figure) size(u sketch.Units, k sketch.Kind) string {
 	return u.Figure(u.MM(float64(f)))
 }
 
-// near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
+// Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
 // the nearest; nothing in millimetres, and nothing of what is nearer to zero.
-func (f figure) near(u sketch.Units, k sketch.Kind) string {
-	if f.missing() || !u.Inches || !k.Is(sketch.Length) {
+func (f Figure) Near(u sketch.Units, k sketch.Kind) string {
+	if f.Missing() || !u.Inches || !k.Is(sketch.Length) {
 		return ""
 	}
 	text, exact := sketch.Fraction(u.MM(float64(f)))
@@ -159,9 +160,9 @@ func HalfUp(v float64, decimals int) float64 {
 	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
-// full writes a figure with every digit, and nothing where there is none.
-func (f figure) full() string {
-	if f.missing() {
+// Full writes a figure with every digit, and nothing where there is none.
+func (f Figure) Full() string {
+	if f.Missing() {
 		return ""
 	}
 	return strconv.FormatFloat(float64(f)+0, 'g', -1, 64)

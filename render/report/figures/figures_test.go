@@ -1,4 +1,4 @@
-package report
+package figures
 
 import (
 	"encoding/json"
@@ -13,22 +13,22 @@ func TestDegreesLoseNoDigitAndGainNone(t *testing.T) {
 	for deg := -720; deg <= 720; deg++ {
 		for _, part := range []float64{0, 0.5, 0.25, 0.001, 0.000001} {
 			want := float64(deg) + part
-			if got := degrees(want * (math.Pi / 180)); got != want {
+			if got := Degrees(want * (math.Pi / 180)); got != want {
 				t.Fatalf("%v degrees come back as %v", want, got)
 			}
 		}
 	}
 	const turn = 1.0907830786251245 // no round number of degrees: it must come out as it is
-	if got, want := degrees(turn), turn*(180/math.Pi); got != want {
+	if got, want := Degrees(turn), turn*(180/math.Pi); got != want {
 		t.Errorf("got %v, want %v", got, want)
 	}
 }
 
 func TestFigures(t *testing.T) {
 	in, mm := sketch.Units{Inches: true}, sketch.Units{}
-	nan := figure(math.NaN())
+	nan := Figure(math.NaN())
 	tests := []struct {
-		f    figure
+		f    Figure
 		u    sketch.Units
 		k    sketch.Kind
 		read string
@@ -42,13 +42,13 @@ func TestFigures(t *testing.T) {
 		{62.546, mm, sketch.Angle, "62.55", "62.546"},
 		{0.75, mm, sketch.Plain, "0.7500", "0.75"},
 		{-0.00001, in, sketch.Length, "0.0000", "-0.00001"},
-		{figure(math.Copysign(0, -1)), mm, sketch.Length, "0.000", "0"},
+		{Figure(math.Copysign(0, -1)), mm, sketch.Length, "0.000", "0"},
 		{3e12, mm, sketch.Length, "3e+12", "3000000000000"},
 		{nan, mm, sketch.Length, "–", "null"},
-		{figure(math.Inf(-1)), mm, sketch.Length, "–", "null"},
+		{Figure(math.Inf(-1)), mm, sketch.Length, "–", "null"},
 	}
 	for _, tt := range tests {
-		if got := tt.f.read(tt.u, tt.k); got != tt.read {
+		if got := tt.f.Read(tt.u, tt.k); got != tt.read {
 			t.Errorf("%v reads %q, want %q", float64(tt.f), got, tt.read)
 		}
 		b, err := json.Marshal(tt.f)
@@ -59,7 +59,7 @@ func TestFigures(t *testing.T) {
 }
 
 func TestNamedFiguresKeepTheirOrder(t *testing.T) {
-	n := namedFigures{{name: "crank", value: 62.5}, {name: "axle", value: figure(math.NaN())}, {name: "a\"b", value: 1}}
+	n := List{{Name: "crank", Value: 62.5}, {Name: "axle", Value: Figure(math.NaN())}, {Name: "a\"b", Value: 1}}
 	b, err := json.Marshal(n)
 	if want := `{"crank":62.5,"axle":null,"a\"b":1}`; err != nil || string(b) != want {
 		t.Errorf("got %s, want %s (%v)", b, want, err)
@@ -69,9 +69,9 @@ func TestNamedFiguresKeepTheirOrder(t *testing.T) {
 // Lengths as a drawing would have them, and by their nearest 64th: exact and nearest are told apart.
 func TestFractions(t *testing.T) {
 	in, mm := sketch.Units{Inches: true}, sketch.Units{}
-	nan := figure(math.NaN())
+	nan := Figure(math.NaN())
 	for _, tt := range []struct {
-		f          figure
+		f          Figure
 		u          sketch.Units
 		k          sketch.Kind
 		size, near string
@@ -89,7 +89,7 @@ func TestFractions(t *testing.T) {
 		{nan, in, sketch.Length, "–", ""},
 		{3e12, in, sketch.Length, "3e+12", "~3e+12"},
 	} {
-		if size, near := tt.f.size(tt.u, tt.k), tt.f.near(tt.u, tt.k); size != tt.size || near != tt.near {
+		if size, near := tt.f.Size(tt.u, tt.k), tt.f.Near(tt.u, tt.k); size != tt.size || near != tt.near {
 			t.Errorf("%v is %q, by 64ths %q; want %q, %q", float64(tt.f), size, near, tt.size, tt.near)
 		}
 	}
