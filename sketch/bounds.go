@@ -35,6 +35,7 @@ func (l *loader) bounds() {
 	}
 	l.shapeBounds()
 	l.bends()
+	l.holesWithin()
 	l.limits()
 }
 
@@ -76,7 +77,7 @@ func (l *loader) limits() {
 	told := map[int]bool{}
 	for i := range l.sketch.Problem.Checks {
 		c := &l.sketch.Problem.Checks[i]
-		if c.Kind != solver.Keep && c.Kind != solver.Gap || c.AtLeast == expr.None || c.AtMost == expr.None || told[c.Stmt] {
+		if c.Kind == solver.Loose || c.AtLeast == expr.None || c.AtMost == expr.None || told[c.Stmt] {
 			continue
 		}
 		if low, high := l.value(c.AtLeast), l.value(c.AtMost); low > high {

@@ -86,7 +86,7 @@ func operands(x syntax.Expr) []syntax.Expr {
 	case *syntax.Binary:
 		return []syntax.Expr{x.X, x.Y}
 	case *syntax.Call:
-		if functions[x.Func.Text].points == 0 {
+		if functions[x.Func.Text].rule != named {
 			return x.Args
 		}
 	}

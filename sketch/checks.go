@@ -25,7 +25,7 @@ func (l *loader) checks() {
 	for i, st := range l.sketch.statements {
 		switch s := st.s.(type) {
 		case *syntax.Clear:
-			c := solver.Check{Kind: solver.Clear, Stmt: i, Sum: expr.None, AtLeast: l.id(s.By), AtMost: expr.None, Note: s.Note.Text}
+			c := solver.Check{Kind: solver.Clear, Stmt: i, Sum: expr.None, AtLeast: l.id(s.By), AtMost: l.id(s.AtMost), Note: s.Note.Text}
 			if s.All {
 				l.clearAll(c)
 			} else {

@@ -14,18 +14,17 @@ const (
 	wants               // each argument of the kind that it takes
 	heading             // all arguments of one kind; gives an angle
 	slope               // change per radian of the turn
+	named               // of points, lines and profiles by their names
+	placed              // of a sum and a place of the turn: the kind of the sum
 )
 
-// function is one function of the language. Those of points, with points > 0, take the names of so many points and then,
-// where line is set, of a line; they and slope, least, greatest and span stand in measures only.
+// function is one function of the language. Those of names, and those with whole set, stand in measures only.
 type function struct {
-	rule   rule
-	op     expr.Op
-	takes  Kind
-	gives  Kind
-	points int
-	line   bool
-	whole  bool
+	rule  rule
+	op    expr.Op
+	takes Kind
+	gives Kind
+	whole bool
 }
 
 var functions = map[string]function{
@@ -42,17 +41,29 @@ var functions = map[string]function{
 	"acos":     {rule: wants, op: expr.Acos, gives: Angle},
 	"atan":     {rule: wants, op: expr.Atan, gives: Angle},
 	"atan2":    {rule: heading, op: expr.Atan2, gives: Angle},
-	"x":        {points: 1, gives: Length},
-	"y":        {points: 1, gives: Length},
-	"dist":     {points: 2, gives: Length},
-	"heading":  {points: 2, gives: Angle},
-	"angle":    {points: 3, gives: Angle},
-	"along":    {points: 1, line: true, gives: Length},
-	"off":      {points: 1, line: true, gives: Length},
+	"x":        {rule: named, gives: Length},
+	"y":        {rule: named, gives: Length},
+	"dist":     {rule: named, gives: Length},
+	"heading":  {rule: named, gives: Angle},
+	"angle":    {rule: named, gives: Angle},
+	"along":    {rule: named, gives: Length},
+	"off":      {rule: named, gives: Length},
+	"low":      {rule: named, gives: Length},
+	"high":     {rule: named, gives: Length},
+	"inner":    {rule: named, gives: Length},
+	"outer":    {rule: named, gives: Length},
+	"middle":   {rule: named, gives: Length},
+	"at":       {rule: placed, op: expr.AtPlace, whole: true},
 	"rate":     {rule: slope, op: expr.Rate, whole: true},
 	"least":    {op: expr.Least, whole: true},
 	"greatest": {op: expr.Greatest, whole: true},
 	"span":     {op: expr.Span, whole: true},
+}
+
+// namesIn is what the first arguments of a function name; the others are sums.
+func namesIn(x *syntax.Call) []syntax.Named {
+	f, _ := syntax.LookUpFunction(x.Func.Text)
+	return f.Names
 }
 
 // call makes nodes of a function.
@@ -61,11 +72,14 @@ func (w *lowering) call(x *syntax.Call) lowered {
 	if !ok {
 		return w.wrong(x, "there is no function "+x.Func.Text, "")
 	}
-	if (f.points > 0 || f.whole) && w.scope < inMeasures {
+	if (f.rule == named || f.whole) && w.scope < inMeasures {
 		return w.wrong(&syntax.Ref{Name: x.Func}, x.Func.Text+" can stand in measure, keep and mark only: "+w.what+" "+w.scope.may(), "")
 	}
-	if f.points > 0 {
-		return w.ofPoints(x, f)
+	switch f.rule {
+	case named:
+		return w.ofNames(x, f)
+	case placed:
+		return w.placed(x)
 	}
 	args := make([]lowered, len(x.Args))
 	for i, arg := range x.Args {
@@ -126,10 +140,10 @@ func (w *lowering) rates(id expr.ID) int {
 				d = max(d, w.deep[c])
 			}
 		}
-		switch n.Op {
-		case expr.Rate:
+		switch {
+		case n.Op == expr.Rate:
 			d = min(d+1, 100)
-		case expr.Least, expr.Greatest, expr.Span:
+		case n.Op.Whole():
 			d = 0 // one figure for the whole turn
 		}
 		w.deep = append(w.deep, d)
@@ -137,31 +151,41 @@ func (w *lowering) rates(id expr.ID) int {
 	return int(w.deep[id])
 }
 
-// ofPoints makes nodes of a function of points and lines.
-func (w *lowering) ofPoints(x *syntax.Call, f function) lowered {
+// ofNames makes nodes of a function of points, lines and profiles.
+func (w *lowering) ofNames(x *syntax.Call, f function) lowered {
 	if id, ok := w.alongBend(x); ok {
 		return id
 	}
 	p := make([]int, 0, 3)
 	bad := false
-	for i, arg := range x.Args {
-		ref, ok := arg.(*syntax.Ref)
+	for i, what := range namesIn(x) {
+		ref, ok := x.Args[i].(*syntax.Ref)
 		if !ok {
-			return w.wrong(arg, x.Func.Text+" wants the name of a point here", "")
+			return lowered{bad: true} // the parser reads nothing else
 		}
-		if f.line && i == f.points {
-			p = append(p, w.line(ref.Name, &bad))
-			continue
+		n := -1
+		switch what {
+		case syntax.NamesPoint:
+			n, ok = w.l.point(w.file, ref.Name)
+		case syntax.NamesLine:
+			n = w.line(ref.Name, &bad)
+		case syntax.NamesProfile:
+			n, ok = w.profile(ref)
 		}
-		point, found := w.l.point(w.file, ref.Name)
-		bad = bad || !found
-		p = append(p, point)
+		bad = bad || !ok
+		p = append(p, n)
 	}
 	if bad || len(p) == 0 {
 		return lowered{bad: true}
 	}
 	if w.parts != nil { // only what follows from dimensions is looked for
 		return lowered{id: w.g.X(0), kind: f.gives}
+	}
+	switch x.Func.Text {
+	case "low", "high":
+		return w.outlineAlong(x, p[0], p[1])
+	case "inner", "outer", "middle":
+		return lowered{id: w.bandOf(x.Func.Text, p[0]), kind: f.gives}
 	}
 	return lowered{id: w.measurement(x.Func.Text, p), kind: f.gives}
 }

@@ -263,7 +263,7 @@ func (r *renamer) question(in *instance, s syntax.Statement) {
 			r.qualified(in, &s.A)
 			r.qualified(in, &s.B)
 		}
-		r.sum(in, s.By)
+		r.sums(in, s.By, s.AtMost)
 	case *syntax.Allow:
 		r.qualified(in, &s.A)
 		r.qualified(in, &s.B)
@@ -334,23 +334,31 @@ func (r *renamer) sums(in *instance, list ...syntax.Expr) {
 func (r *renamer) sum(in *instance, x syntax.Expr) {
 	switch x := x.(type) {
 	case *syntax.Ref:
-		r.find(in, figureName, &x.Name)
+		kind := figureName
+		if _, ok := r.full(in, kind, x.Name.Text); !ok {
+			kind = markName
+		}
+		r.find(in, kind, &x.Name)
 	case *syntax.Unary:
 		r.sum(in, x.X)
 	case *syntax.Binary:
 		r.sum(in, x.X)
 		r.sum(in, x.Y)
 	case *syntax.Call:
-		f := functions[x.Func.Text]
+		names := namesIn(x)
 		for i, arg := range x.Args {
-			ref, named := arg.(*syntax.Ref)
+			ref, isRef := arg.(*syntax.Ref)
 			switch {
-			case named && i < f.points:
+			case i >= len(names) || !isRef:
+				r.sum(in, arg)
+			case names[i] == syntax.NamesPoint:
 				r.find(in, pointName, &ref.Name)
-			case named && f.line && i == f.points:
+			case names[i] == syntax.NamesLine:
 				r.find(in, guideName, &ref.Name)
 			default:
-				r.sum(in, arg)
+				q := qualifiedOf(ref.Name)
+				r.qualified(in, &q)
+				ref.Name.Text = shownName(q)
 			}
 		}
 	}

@@ -89,6 +89,7 @@ type loader struct {
 	allows   []allowance
 	full     bool   // of pairs: see room
 	bent     []bent // bends to be looked at: see bends
+	outlined []outlined
 }
 
 // place is where something stands in the text.

@@ -32,6 +32,7 @@ type lowering struct {
 	v      *expr.Values            // of the nodes so far
 	dims   []lowered               // by number; bad where a dimension has a mistake
 	made   []lowered               // by measure
+	marks  map[int]lowered         // by the statement of a mark that a sum uses
 	given  []lowered               // by what use statements give
 	deep   []int8                  // by node, how deep rates stand inside one another
 	roots  []lowered               // by want
@@ -59,7 +60,7 @@ type lowered struct {
 func newLowering(l *loader, g *expr.Graph) *lowering {
 	w := &lowering{l: l, g: g, v: expr.Resolve(g, map[int]float64{}), dims: make([]lowered, len(l.dims)), made: make([]lowered, len(l.measure)), given: make([]lowered, len(l.given)),
 		roots: make([]lowered, len(l.wants)), told: map[int]bool{},
-		origin: map[expr.ID]origin{}}
+		origin: map[expr.ID]origin{}, marks: map[int]lowered{}}
 	w.nan = g.Const(math.NaN())
 	return w
 }
@@ -175,6 +176,9 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 	}
 	t, ok := w.l.names.figures.find(name)
 	if !ok {
+		if t, ok := w.l.names.marks.find(name); ok && w.scope == inMeasures {
+			return w.markPlace(x, t)
+		}
 		if !w.silent {
 			w.noFigure(x)
 		}
@@ -219,6 +223,20 @@ func (w *lowering) noFigure(x *syntax.Ref) {
 	if t, ok := w.l.names.points.find(name); ok && w.scope == inMeasures {
 		w.wrong(x, name+" is a point, a figure is wanted here", fmt.Sprintf("write x(%s) or y(%s)", name, name), t.at.note("it is given here"))
 		return
+	}
+	if at := strings.LastIndexByte(name, '.'); at > 0 {
+		if f := name[at+1:]; f == "x" || f == "y" {
+			if t, ok := w.l.names.points.find(name[:at]); ok {
+				w.wrong(x, name[:at]+" is a point, and has no figure "+f+" of its own", fmt.Sprintf("write %s(%s)", f, name[:at]), t.at.note("it is given here"))
+				return
+			}
+		}
+	}
+	if f, ok := syntax.LookUpFunction(name); ok {
+		if _, elsewhere := w.l.names.anywhere(name); !elsewhere {
+			w.wrong(x, name+" is a function and needs its brackets", "write "+f.Form)
+			return
+		}
 	}
 	wanted := "a dimension"
 	switch w.scope {
@@ -355,11 +373,8 @@ func eachRef(x syntax.Expr, visit func(*syntax.Ref)) {
 		eachRef(x.X, visit)
 		eachRef(x.Y, visit)
 	case *syntax.Call:
-		f := functions[x.Func.Text]
-		for i, arg := range x.Args {
-			if i >= f.points && !(f.line && i == f.points) {
-				eachRef(arg, visit)
-			}
+		for _, arg := range x.Args[min(len(namesIn(x)), len(x.Args)):] {
+			eachRef(arg, visit)
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 // and mark.
 func (l *loader) measures() {
 	l.partCircles()
+	l.markCircles()
 	order, circles := ordered(len(l.measure), func(i int) []int { return l.measuresIn(l.measure[i].m.Sum) })
 	for _, c := range circles {
 		l.measureCircle(c)
@@ -33,19 +34,21 @@ func (l *loader) measures() {
 	for i := range l.measure {
 		m := &l.measure[i]
 		k, _ := l.kinds.kindOf(m.variable)
-		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Sum: l.shownSum(m.m.Sum, k),
+		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Note: m.m.Note.Text, Sum: l.shownSum(m.m.Sum, k),
 			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)})
 	}
 }
 
-// measuresIn lists the measures that a sum uses.
+// measuresIn lists the measures that a sum uses, by way of marks too.
 func (l *loader) measuresIn(x syntax.Expr) []int {
 	var list []int
-	eachRef(x, func(r *syntax.Ref) {
-		if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
-			list = append(list, t.index)
-		}
-	})
+	for _, y := range l.withMarks(x) {
+		eachRef(y, func(r *syntax.Ref) {
+			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
+				list = append(list, t.index)
+			}
+		})
+	}
 	return list
 }
 

@@ -78,6 +78,16 @@ func (n *names) all() []*space {
 	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks, n.charts}
 }
 
+// anywhere finds what a name stands for in whichever set of names.
+func (n *names) anywhere(name string) (thing, bool) {
+	for _, s := range n.all() {
+		if t, ok := s.find(name); ok {
+			return t, true
+		}
+	}
+	return thing{}, false
+}
+
 // give enters a name. It is false, and told, where the name stands for something already.
 func (l *loader) give(s *space, name syntax.Name, t thing) bool {
 	if old, ok := s.find(name.Text); ok {

@@ -21,6 +21,8 @@ type nowhere struct {
 func (n nowhere) why() string {
 	show := func(i int) string { return trimmed(n.of[i], 6) }
 	switch x := n.x.(type) {
+	case *syntax.Ref:
+		return x.Name.Text + " never happens"
 	case *syntax.Binary:
 		switch {
 		case x.Op == '/' && n.of[1] == 0:
@@ -42,6 +44,8 @@ func (n nowhere) why() string {
 			return fmt.Sprintf("%s and %s are in one place, and neither has a heading from the other", textOf(n.file, x.Args[0]), textOf(n.file, x.Args[1]))
 		case "angle":
 			return fmt.Sprintf("%s is in one place with %s or %s, and has no heading to it", textOf(n.file, x.Args[1]), textOf(n.file, x.Args[0]), textOf(n.file, x.Args[2]))
+		case "at":
+			return fmt.Sprintf("%s has no value at %s, or the turn has no such place", textOf(n.file, x.Args[0]), textOf(n.file, x.Args[1]))
 		case "rate":
 			return fmt.Sprintf("%s has no rate there", textOf(n.file, x.Args[0]))
 		}

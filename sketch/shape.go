@@ -92,6 +92,9 @@ func (s shaper) figure(name syntax.Name) shape {
 	}
 	t, ok := s.l.names.figures.find(name.Text)
 	if !ok {
+		if _, mark := s.l.names.marks.find(name.Text); mark {
+			return known(Angle) // where it happens
+		}
 		return shape{bad: true}
 	}
 	switch t.sort {
@@ -142,8 +145,12 @@ func (s shaper) call(x *syntax.Call) shape {
 	if !ok {
 		return shape{bad: true}
 	}
-	if f.points > 0 {
+	switch f.rule {
+	case named:
 		return known(f.gives)
+	case placed:
+		s.f.equate(s.sum(x.Args[1]), known(Angle), s.at(x.Args[1]))
+		return s.sum(x.Args[0])
 	}
 	var out shape
 	for i, arg := range x.Args {

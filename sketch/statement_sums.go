@@ -129,6 +129,7 @@ func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Clear:
 		g.of(s.By, Length, dimsOnly, notNegative, "the distance to be kept")
+		g.of(s.AtMost, Length, dimsOnly, notNegative, "the distance to come within")
 	case *syntax.Gap:
 		g.of(s.AtLeast, Length, dimsOnly, anyValue, "the least gap")
 		g.of(s.AtMost, Length, dimsOnly, anyValue, "the greatest gap")

@@ -120,7 +120,7 @@ type Pinned struct {
 
 // Measure is a figure at each position.
 type Measure struct {
-	Name          string
+	Name, Note    string
 	Stmt          int
 	Sum           expr.ID
 	Angle, Number bool

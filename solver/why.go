@@ -26,7 +26,7 @@ const (
 	RoughSum                   // the sum asked about has no enclosure
 	NoValueThere               // the sum may have no value, or jump
 	HeadingLost                // a heading in it cannot be followed over all of the turn
-	WholeOpen                  // a least, greatest or span in it cannot be enclosed
+	WholeOpen                  // what it takes over a whole turn cannot be enclosed
 	Undecided                  // the bounds stay apart
 )
 
@@ -43,7 +43,7 @@ var whyWords = [...]string{
 	RoughSum:        "the sum cannot be enclosed",
 	NoValueThere:    "the sum may have no value there: a root or an angle comes to its end, or something is divided by nought",
 	HeadingLost:     "a heading cannot be followed over all of the turn",
-	WholeOpen:       "a least, greatest or span in it cannot be enclosed",
+	WholeOpen:       "what it takes over a whole turn cannot be enclosed",
 	Undecided:       "its bounds could not be brought together",
 }
 

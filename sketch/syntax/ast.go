@@ -47,8 +47,8 @@ type Number struct {
 // Ref is a name in a sum: a dimension, the turn, a travel, a measure or pi.
 type Ref struct{ Name Name }
 
-// Call is a function of sums or of points and lines: sqrt(V), dist(P,Q), along(P,LINE). Arguments that name points and
-// lines are *Ref.
+// Call is a function of sums or of points, lines and profiles: sqrt(V), dist(P,Q), along(P,LINE). Arguments that name
+// points, lines and profiles are *Ref.
 type Call struct {
 	Func Name
 	Args []Expr
@@ -262,10 +262,11 @@ type (
 	// Clear is clear A B by V; All for clear all by V.
 	Clear struct {
 		At
-		All  bool
-		A, B Qualified
-		By   Expr
-		Note Text
+		All    bool
+		A, B   Qualified
+		By     Expr
+		AtMost Expr // nil where not written
+		Note   Text
 	}
 	Allow struct {
 		At
@@ -288,6 +289,7 @@ type (
 		At
 		Name Name
 		Sum  Expr
+		Note Text
 	}
 	// Mark happens when Sum rises past or falls past Past, or is least or greatest.
 	Mark struct {

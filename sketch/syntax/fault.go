@@ -51,13 +51,11 @@ func (p *parser) afterSum(t token) bool {
 	case p.decimalsInPlace(t):
 	case t.kind == nameToken && last.kind == numberToken && units[right] != 0:
 		p.failAt(t.span, fmt.Sprintf("the number %s has a unit already", left), "")
-	case t.isSign('.') && last.kind == nameToken && (p.text(p.after()) == "x" || p.text(p.after()) == "y"):
-		p.failAt(t.span, fmt.Sprintf("there is no point between %s and %s in a sum", left, p.text(p.after())), fmt.Sprintf("write %s(%s)", p.text(p.after()), left))
 	case t.isSign('.') && last.kind == numberToken:
 		p.failAt(t.span, "a point after the number", "write "+left)
 	case t.isSign(')'):
 		p.failAt(t.span, "this bracket closes, but none is open", "")
-	case t.kind == nameToken && (isReserved[right] && !isFunctionName(right) || p.suggestion(right) != ""):
+	case t.kind == nameToken && (isReserved[right] && !(isFunctionName(right) && p.after().isSign('(')) || p.suggestion(right) != ""):
 		return false
 	case t.kind == numberToken || t.kind == nameToken || t.isSign('('):
 		p.failAt(t.span, fmt.Sprintf("there is no sign between %s and %s", left, right), p.signHelp(last, t))
@@ -100,6 +98,9 @@ const commentHelp = "a comment begins with #"
 func (p *parser) signHelp(last, t token) string {
 	if last.kind == numberToken && t.kind == nameToken && last.unit == Inch && last.touches(t) {
 		return `a text follows a blank; a " that touches a number means inches`
+	}
+	if f, ok := LookUpFunction(p.text(last)); ok && last.kind == nameToken {
+		return "if the function is meant, write " + f.Form
 	}
 	if slices.Contains(p.wanted, ",") {
 		return "put + - * or / between them, or a comma"

@@ -14,6 +14,10 @@ func parseClear(p *parser) Statement {
 	}
 	p.need("by")
 	s.By = p.sum()
+	if !s.All && p.has("at") {
+		p.need("most")
+		s.AtMost = p.sum()
+	}
 	s.Note = p.note(`(a note in ")`)
 	s.At = p.where()
 	return s
@@ -91,6 +95,7 @@ func parseMeasure(p *parser) Statement {
 	s := &Measure{Name: p.newName("measure")}
 	p.needSign('=')
 	s.Sum = p.sum()
+	s.Note = p.note(`(a note in ")`)
 	s.At = p.where()
 	return s
 }

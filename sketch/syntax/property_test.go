@@ -218,12 +218,12 @@ func slipped(t *rapid.T, word string) string {
 
 // TestReserved: the words of the statements are no names, and what trades use as names are.
 func TestReserved(t *testing.T) {
-	for _, word := range strings.Fields("dim at near on to from by all step rest tol fit is past showing wide round left right long play mm in sin x y pi frame hole disc landscape least most centre") {
+	for _, word := range strings.Fields("dim at near on to from by all step rest tol fit is past showing wide round left right long play mm in pi frame hole disc landscape least most centre heading along") {
 		if !isReserved[word] {
 			t.Errorf("%s should be reserved", word)
 		}
 	}
-	for _, word := range strings.Fields("A0 B0 A4 H7 m cm deg rad thou text note class name u v w p q crank conrod") {
+	for _, word := range strings.Fields("A0 B0 A4 H7 m cm deg rad thou text note class name u v w p q crank conrod sin x y low inner") {
 		if isReserved[word] {
 			t.Errorf("%s should be free as a name", word)
 		}
@@ -248,7 +248,7 @@ func TestWords(t *testing.T) {
 		t.Errorf("%d statements, want 33", len(Words()))
 	}
 	for _, f := range Functions() {
-		if !strings.HasPrefix(f.Form, f.Name+"(") || f.Meaning == "" || f.Points > f.Least {
+		if !strings.HasPrefix(f.Form, f.Name+"(") || f.Meaning == "" || len(f.Names) > f.Least {
 			t.Errorf("the form %q of %s", f.Form, f.Name)
 		}
 	}

@@ -199,7 +199,7 @@ func (p *parser) named(t token) (Expr, Span) {
 
 // isWordHere says whether a word that is a function too may be meant as the word that the statement goes on with.
 func (p *parser) isWordHere(text string) bool {
-	return text == "heading" || text == "along" || text == "round" || text == "angle" || text == "least" || text == "greatest"
+	return text == "heading" || text == "along" || text == "round" || text == "angle" || text == "least" || text == "greatest" || text == "at"
 }
 
 func functionHelp(text string) string {
@@ -267,18 +267,31 @@ func countOf(f Function) string {
 	return fmt.Sprintf("%d figures", f.Least)
 }
 
-// argument reads the i-th argument of a function, from 0: a point, a line or a sum.
+// argument reads the i-th argument of a function, from 0: a point, a line, a profile or a sum.
 func (p *parser) argument(f Function, i int) Expr {
-	what := ""
-	switch {
-	case i < f.Points:
-		what = "(the name of a point)"
-	case f.Line && i == f.Points:
-		what = "(the name of a line)"
-	default:
+	if i >= len(f.Names) {
 		x, _ := p.operands(0)
 		p.sumEnd = p.at
 		return x
 	}
-	return &Ref{p.name(what)}
+	switch f.Names[i] {
+	case NamesPoint:
+		return &Ref{p.name("(the name of a point)")}
+	case NamesLine:
+		return &Ref{p.name("(the name of a line)")}
+	}
+	return &Ref{p.profileName()}
+}
+
+// profileName reads PART.PROFILE as one name.
+func (p *parser) profileName() Name {
+	q := p.qualified("(the name of a profile)")
+	if p.failed {
+		return Name{}
+	}
+	if q.Profile == nil {
+		p.failAt(q.Span, q.Part.Text+" is a part, a profile is wanted here", "write "+q.Part.Text+".NAME")
+		return Name{}
+	}
+	return Name{q.Part.Text + "." + q.Profile.Text, q.Span}
 }

@@ -33,7 +33,6 @@ func init() {
 	}
 	for _, f := range functions {
 		functionWords = append(functionWords, f.Name)
-		reserve(f.Name)
 	}
 	reserve("pi")
 	reserve("frame")
@@ -117,13 +116,13 @@ func partWords() []Word {
 func questionWords() []Word {
 	return []Word{
 		{"clear", []Form{
-			{`clear A B by V ["note"]`, "two parts or profiles keep this distance in the side view"},
+			{`clear A B by V [at most V] ["note"]`, "two parts or profiles keep this distance in the side view; at most: they come at least so near at every position"},
 			{`clear all by V ["note"]`, "every pair of profiles of two different parts does, unless the parts are pinned: they share a point, as a crank and the frame its shaft"},
 		}, parseClear},
 		{"allow", []Form{{"allow A B", "these two may touch: not part of clear all"}}, parseAllow},
 		{"gap", []Form{{`gap A B [at least V] [at most V] ["note"]`, "the space across the engine between two profiles that pass each other"}}, parseGap},
 		{"keep", []Form{{`keep E [above V] [below V] ["note"]`, "any measure or sum of them, at every position"}}, parseKeep},
-		{"measure", []Form{{"measure NAME = E", "a figure at each position"}}, parseMeasure},
+		{"measure", []Form{{`measure NAME = E ["note"]`, "a figure at each position"}}, parseMeasure},
 		{"mark", []Form{
 			{"mark NAME when E rises past V | falls past V [showing M, M, …]", "the positions at which E comes through V"},
 			{"mark NAME when E is least | is greatest [showing M, M, …]", "the position at which E is least or greatest"},
@@ -145,40 +144,64 @@ var shapes = []Word{
 	}},
 }
 
-// Function is a function of the language. Points says how many of the arguments, from the first, name a point; Line
-// that the last names a line. The others are sums.
+// Function is a function of the language. It is known by the bracket behind it, so that its name may be one of the author's
+// own as well. Names says what its first arguments name; the others are sums.
 type Function struct {
 	Name, Form, Meaning string
 	Least, Most         int // arguments; Most 0: any number
-	Points              int
-	Line                bool
+	Names               []Named
 }
 
+// Named is what an argument of a function names.
+type Named uint8
+
+// What arguments name.
+const (
+	NamesPoint Named = iota
+	NamesLine
+	NamesProfile // PART.PROFILE, as one Ref
+)
+
+var (
+	ofPoint   = []Named{NamesPoint}
+	ofTwo     = []Named{NamesPoint, NamesPoint}
+	ofThree   = []Named{NamesPoint, NamesPoint, NamesPoint}
+	ofLine    = []Named{NamesPoint, NamesLine}
+	ofOutline = []Named{NamesProfile, NamesLine}
+	ofBand    = []Named{NamesProfile}
+)
+
 var functions = []Function{
-	{"sqrt", "sqrt(V)", "square root", 1, 1, 0, false},
-	{"abs", "abs(V)", "without its sign", 1, 1, 0, false},
-	{"min", "min(V, V, …)", "the least of them", 1, 0, 0, false},
-	{"max", "max(V, V, …)", "the greatest of them", 1, 0, 0, false},
-	{"hypot", "hypot(V, V)", "the long side over two at right angles", 2, 2, 0, false},
-	{"sin", "sin(V)", "sine of an angle", 1, 1, 0, false},
-	{"cos", "cos(V)", "cosine of an angle", 1, 1, 0, false},
-	{"tan", "tan(V)", "tangent of an angle", 1, 1, 0, false},
-	{"asin", "asin(V)", "the angle with this sine", 1, 1, 0, false},
-	{"acos", "acos(V)", "the angle with this cosine", 1, 1, 0, false},
-	{"atan", "atan(V)", "the angle with this tangent", 1, 1, 0, false},
-	{"atan2", "atan2(V, V)", "the heading of a place, rise before run", 2, 2, 0, false},
-	{"round", "round(E, STEP)", "to the nearest step", 2, 2, 0, false},
-	{"x", "x(P)", "how far along x a point is", 1, 1, 1, false},
-	{"y", "y(P)", "how far along y a point is", 1, 1, 1, false},
-	{"dist", "dist(P,Q)", "distance of two points", 2, 2, 2, false},
-	{"heading", "heading(P,Q)", "heading of Q seen from P, from +x", 2, 2, 2, false},
-	{"angle", "angle(P,Q,R)", "angle at Q, from QP round to QR", 3, 3, 3, false},
-	{"along", "along(P,LINE)", "how far along a line a point is", 2, 2, 1, true},
-	{"off", "off(P,LINE)", "how far off a line a point is", 2, 2, 1, true},
-	{"rate", "rate(E)", "change of E per radian of the turn", 1, 1, 0, false},
-	{"least", "least(E)", "the least of E over one whole turn", 1, 1, 0, false},
-	{"greatest", "greatest(E)", "the greatest of E over one whole turn", 1, 1, 0, false},
-	{"span", "span(E)", "greatest less least over one whole turn", 1, 1, 0, false},
+	{"sqrt", "sqrt(V)", "square root", 1, 1, nil},
+	{"abs", "abs(V)", "without its sign", 1, 1, nil},
+	{"min", "min(V, V, …)", "the least of them", 1, 0, nil},
+	{"max", "max(V, V, …)", "the greatest of them", 1, 0, nil},
+	{"hypot", "hypot(V, V)", "the long side over two at right angles", 2, 2, nil},
+	{"sin", "sin(V)", "sine of an angle", 1, 1, nil},
+	{"cos", "cos(V)", "cosine of an angle", 1, 1, nil},
+	{"tan", "tan(V)", "tangent of an angle", 1, 1, nil},
+	{"asin", "asin(V)", "the angle with this sine", 1, 1, nil},
+	{"acos", "acos(V)", "the angle with this cosine", 1, 1, nil},
+	{"atan", "atan(V)", "the angle with this tangent", 1, 1, nil},
+	{"atan2", "atan2(V, V)", "the heading of a place, rise before run", 2, 2, nil},
+	{"round", "round(E, STEP)", "to the nearest step", 2, 2, nil},
+	{"x", "x(P)", "how far along x a point is", 1, 1, ofPoint},
+	{"y", "y(P)", "how far along y a point is", 1, 1, ofPoint},
+	{"dist", "dist(P,Q)", "distance of two points", 2, 2, ofTwo},
+	{"heading", "heading(P,Q)", "heading of Q seen from P, from +x", 2, 2, ofTwo},
+	{"angle", "angle(P,Q,R)", "angle at Q, from QP round to QR", 3, 3, ofThree},
+	{"along", "along(P,LINE)", "how far along a line a point is", 2, 2, ofLine},
+	{"off", "off(P,LINE)", "how far off a line a point is", 2, 2, ofLine},
+	{"low", "low(PART.PROFILE,LINE)", "the least place of an outline along a line", 2, 2, ofOutline},
+	{"high", "high(PART.PROFILE,LINE)", "the greatest place of an outline along a line", 2, 2, ofOutline},
+	{"inner", "inner(PART.PROFILE)", "where its band across the engine begins", 1, 1, ofBand},
+	{"outer", "outer(PART.PROFILE)", "where its band across the engine ends", 1, 1, ofBand},
+	{"middle", "middle(PART.PROFILE)", "the middle of its band across the engine", 1, 1, ofBand},
+	{"at", "at(E, V)", "E at a place of the turn: an angle, or a mark", 2, 2, nil},
+	{"rate", "rate(E)", "change of E per radian of the turn", 1, 1, nil},
+	{"least", "least(E)", "the least of E over one whole turn", 1, 1, nil},
+	{"greatest", "greatest(E)", "the greatest of E over one whole turn", 1, 1, nil},
+	{"span", "span(E)", "greatest less least over one whole turn", 1, 1, nil},
 }
 
 var (

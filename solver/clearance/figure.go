@@ -12,7 +12,7 @@ type Figure struct {
 	tubes []*tube.Tube
 	on    []int          // the tubes that need be looked at for its extremes: see unlike
 	run   []*tube.Runner // of each tube, made when first wanted; nil
-	// wholes says that the sum takes a least, greatest or span.
+	// wholes says that the sum takes something over all of the turn.
 	wholes bool
 	prover *Prover
 	sum    *tube.Figure
@@ -26,7 +26,7 @@ func (r Reason) Error() string { return string(r) }
 // Why a sum may not be provable.
 const (
 	HeadingLost Reason = "a heading cannot be followed without a jump over the whole turn"
-	WholeOpen   Reason = "the least or greatest over a turn could not be enclosed"
+	WholeOpen   Reason = "what it takes over a whole turn could not be enclosed"
 )
 
 // Figure prepares a sum to be bounded. The error says what in it cannot be enclosed; such a sum has to be sampled.

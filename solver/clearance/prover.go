@@ -41,6 +41,7 @@ type Prover struct {
 	values    *expr.Values // of the sums
 	tolerance float64
 	store     *wholeStore // shared by all Forks
+	round     bool        // for places of the turn: a turn more or less makes no difference
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
 	skips     func(box int) bool // boxes that are left out: none, but for a test

@@ -12,19 +12,22 @@ import (
 	"barover/solver/tube"
 )
 
-// wholes gives the least, greatest and span over the turn that a sum takes, on one tube.
+// wholes gives what a sum takes over all of the turn, on one tube.
 type wholes struct {
 	all []*wholeOf
 }
 
-// wholeOf is one least, greatest or span of a sum. At each travel it is another figure; over a cell of travels it is enclosed
+// wholeOf is one least, greatest or span of a sum, a place of the turn, or a sum at one: see places.go for these. At each travel it is another figure; over a cell of travels it is enclosed
 // by what the sum is at a turn that stays close to where the extreme is, and by how far beyond that the sum goes
 // anywhere. Many goroutines may ask it.
 type wholeOf struct {
 	mu        sync.Mutex
 	ctx       context.Context
 	op        expr.Op
+	round     bool    // of a place: a turn more or less makes no difference
 	f         *Figure // of the sum, on the one tube
+	by        *Figure // of what a place is sought by, the rate of the sum, or of the place itself; nil where that is a number
+	place     float64 // that number
 	tolerance float64
 	made      map[tube.Cell]wholeModel
 	bounds    []span // of the sum on each box
@@ -52,8 +55,9 @@ type wholeStore struct {
 }
 
 type wholeKey struct {
-	tube *tube.Tube
-	id   expr.ID
+	tube  *tube.Tube
+	id    expr.ID
+	round bool
 }
 
 // wholes makes the Wholes of a Figure ready on tube i.
@@ -74,7 +78,7 @@ func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, err
 }
 
 func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf, error) {
-	key := wholeKey{t, id}
+	key := wholeKey{t, id, p.round}
 	p.store.mu.Lock()
 	one := p.store.all[key]
 	p.store.mu.Unlock()
@@ -87,7 +91,10 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 	if err != nil {
 		return nil, err
 	}
-	one = &wholeOf{ctx: ctx, op: n.Op, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+	one = &wholeOf{ctx: ctx, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+	if err := one.seekBy(q, n.B); err != nil {
+		return nil, err
+	}
 	p.store.mu.Lock()
 	defer p.store.mu.Unlock()
 	if other := p.store.all[key]; other != nil {
@@ -116,6 +123,12 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 		return w.extreme(c, -1)
 	case expr.Least:
 		return w.extreme(c, 1)
+	case expr.Rises, expr.Falls:
+		return w.passing(c, signOf(w.op == expr.Rises))
+	case expr.Lowest, expr.Highest:
+		return w.turningPlace(c, signOf(w.op == expr.Lowest))
+	case expr.AtPlace:
+		return w.atPlace(c)
 	}
 	most, least := w.extreme(c, -1), w.extreme(c, 1)
 	if !most.ok || !least.ok {
@@ -150,9 +163,8 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	return wholeModel{base, true}
 }
 
-// base is the sum over a cell at the turn where it is least at the middle of the cell; as the travels move, the turn moves
-// along in proportion so as to stay close to where it is least.
-func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
+// middle finds where the sum is least (sign 1) or greatest at the middle of a cell. It reports false where it cannot tell.
+func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 	t := w.f.tubes[0]
 	middle := *c
 	middle.Half = [taylor.MaxVars]float64{}
@@ -163,7 +175,16 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 		}
 	}
 	s.search(w.ctx, w.tolerance)
-	if w.budget -= s.best.Boxes + len(s.heap); !s.best.Done || w.budget < 0 {
+	w.budget -= s.best.Boxes + len(s.heap)
+	return s, s.best.Done && w.budget >= 0
+}
+
+// base is the sum over a cell at the turn where it is least at the middle of the cell; as the travels move, the turn moves
+// along in proportion so as to stay close to where it is least.
+func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
+	t := w.f.tubes[0]
+	s, ok := w.middle(c, sign)
+	if !ok {
 		return tube.Series{}, false
 	}
 	b := &t.Boxes[s.node.box]

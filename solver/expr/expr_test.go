@@ -14,7 +14,7 @@ func motion(turn float64) *Context {
 	s, c := math.Sincos(turn)
 	return &Context{Turn: turn, Travel: []float64{1.5, -0.4}, X: []float64{3 + c, 2 * s}, Y: []float64{s, 4 - 2*c},
 		DX: []float64{-s, 2 * c}, DY: []float64{c, 2 * s}, DDX: []float64{-c, -2 * s}, DDY: []float64{-s, 2 * c},
-		Whole: []float64{0.7, 1.3, 0.6}}
+		Whole: []float64{0.7, 1.3, 0.6, 2.1, 0.4, 3.3, 1.9, 0.8}}
 }
 
 // sample is a graph with one sum for each operation, over dimensions, turn, travels and points.
@@ -36,6 +36,11 @@ func sample() (g *Graph, sums map[Op]ID) {
 		Least:    g.Add(g.Unary(Least, x), x),
 		Greatest: g.Mul(g.Unary(Greatest, y), x),
 		Span:     g.Div(x, g.Unary(Span, x)),
+		Rises:    g.Mul(g.Place(Rises, x), y),
+		Falls:    g.Add(g.Place(Falls, x), y),
+		Lowest:   g.Sub(x, g.Place(Lowest, y)),
+		Highest:  g.Mul(y, g.Place(Highest, y)),
+		AtPlace:  g.Div(g.AtPlace(y, g.Place(Falls, x)), x),
 		Const:    g.Mul(g.Const(2.5), x),
 	}
 	return g, sums

@@ -52,12 +52,17 @@ const (
 	Least              // least of A over one turn at the travel in hand; Ref numbers least, greatest and span together
 	Greatest           // greatest of A over one turn at the travel in hand
 	Span               // Greatest less Least
+	Rises              // the first place of the turn at which A rises past nought; B is the rate of A, None where it takes one itself
+	Falls              // the first place at which A falls past nought
+	Lowest             // the place at which A is least
+	Highest            // the place at which A is greatest
+	AtPlace            // A at the place B of the turn
 	opCount
 )
 
 var opNames = [opCount]string{"const", "dim", "turn", "travel", "x", "y", "+", "-", "*", "/", "neg", "^", "sqrt", "abs",
 	"min", "max", "hypot", "sin", "cos", "tan", "asin", "acos", "atan", "atan2", "round", "heading", "rate", "least",
-	"greatest", "span"}
+	"greatest", "span", "rises", "falls", "lowest", "highest", "at"}
 
 func (o Op) String() string {
 	if o < opCount {
@@ -71,11 +76,23 @@ func (o Op) Operands() int {
 	switch o {
 	case Const, Turn, Travel, X, Y:
 		return 0
-	case Add, Sub, Mul, Div, Pow, Min, Max, Hypot, Atan2, Round, Heading:
+	case Add, Sub, Mul, Div, Pow, Min, Max, Hypot, Atan2, Round, Heading, Rises, Falls, Lowest, Highest, AtPlace:
 		return 2
 	}
 	return 1
 }
+
+// SameTurn is how near the end of a turn that closes a place counts as its start, rad: no proof tells the two apart more
+// closely, and a dead centre at the start must not come out as a whole turn by a rounding. It is less than the 0.001° that ends
+// of intervals are promised to.
+const SameTurn = 1e-5
+
+// Whole reports whether the operation is taken over all of the turn: at one travel setting its value is the same at every
+// place of the turn.
+func (o Op) Whole() bool { return o >= Least }
+
+// IsPlace reports whether the value of the operation is a place of the turn, rad.
+func (o Op) IsPlace() bool { return o >= Rises && o <= Highest }
 
 // Uses says what the value of a node depends on, beside the dimensions.
 type Uses uint8
@@ -87,7 +104,7 @@ const (
 	UsesPoints                   // the coordinates of a point
 	UsesHeading                  // a heading that runs on, so that its value depends on the way there
 	UsesRate                     // a rate, so that the velocities of points are wanted
-	UsesWhole                    // least, greatest or span
+	UsesWhole                    // what is taken over all of the turn: least, greatest, span, a place or what is at one
 )
 
 // Constant reports whether the value depends on the dimensions alone.
@@ -108,7 +125,7 @@ type Graph struct {
 	Nodes    []Node
 	Dims     []ID // node of each dimension, by its number
 	Headings []ID // node of each heading that runs on
-	Wholes   []ID // node of each least, greatest or span; a nested one comes before its user
+	Wholes   []ID // node of each operation that is taken over all of the turn; a nested one comes before its user
 
 	seen    map[Node]ID
 	travels []uint64 // of each node: see Travels
@@ -119,7 +136,7 @@ func (g *Graph) put(n Node) ID {
 		g.seen = make(map[Node]ID)
 	}
 	key := n
-	if n.Op == Heading || n.Op == Least || n.Op == Greatest || n.Op == Span {
+	if n.Op == Heading || n.Op.Whole() {
 		key.Ref = 0 // numbered after the search, so that equal ones are shared
 	}
 	key.Uses = 0
@@ -137,26 +154,27 @@ func (g *Graph) put(n Node) ID {
 		n.Uses = UsesHeading
 	case Rate:
 		n.Uses = UsesRate
-	case Least, Greatest, Span:
+	}
+	if n.Op.Whole() {
 		n.Uses = UsesWhole
 	}
 	travels := uint64(0)
 	if n.Op == Travel {
 		travels = TravelBit(int(n.Ref))
 	}
-	for _, c := range []ID{n.A, n.B} {
-		if c != None {
+	for i, c := range []ID{n.A, n.B} {
+		if c != None && !(i == 1 && n.Op.IsPlace()) { // what it takes of the rate of A it takes of A
 			n.Uses |= g.Nodes[c].Uses
 			travels |= g.travels[c]
 		}
 	}
 	g.travels = append(g.travels, travels)
 	id := ID(len(g.Nodes))
-	switch n.Op {
-	case Heading:
+	switch {
+	case n.Op == Heading:
 		n.Ref = int32(len(g.Headings))
 		g.Headings = append(g.Headings, id)
-	case Least, Greatest, Span:
+	case n.Op.Whole():
 		n.Ref = int32(len(g.Wholes))
 		g.Wholes = append(g.Wholes, id)
 	}
@@ -225,6 +243,18 @@ func (g *Graph) Binary(op Op, a, b ID) ID {
 	}
 	return g.put(Node{Op: op, A: a, B: b})
 }
+
+// Place returns the node of a place of the turn: where a rises or falls past nought, or is least or greatest.
+func (g *Graph) Place(op Op, a ID) ID {
+	rate := None
+	if g.Nodes[a].Uses&UsesRate == 0 {
+		rate = g.put(Node{Op: Rate, A: a, B: None})
+	}
+	return g.put(Node{Op: op, A: a, B: rate})
+}
+
+// AtPlace returns the node of a at a place of the turn, which must be the same over all of the turn.
+func (g *Graph) AtPlace(a, place ID) ID { return g.put(Node{Op: AtPlace, A: a, B: place}) }
 
 // Add returns a + b.
 func (g *Graph) Add(a, b ID) ID { return g.Binary(Add, a, b) }
@@ -334,7 +364,7 @@ func apply(op Op, a, b float64) float64 {
 }
 
 // StaysOverTurn reports whether a sum has one value over a whole turn: nothing in it moves with the turn but what is taken
-// over all of the turn, a least, greatest or span. Travels may still change it.
+// over all of the turn. Travels may still change it.
 func (g *Graph) StaysOverTurn(id ID) bool {
 	seen := make(map[ID]bool)
 	for list := []ID{id}; len(list) > 0; {
@@ -344,10 +374,10 @@ func (g *Graph) StaysOverTurn(id ID) bool {
 		}
 		seen[id] = true
 		n := &g.Nodes[id]
-		switch n.Op {
-		case Turn, X, Y, Heading:
+		switch {
+		case n.Op == Turn, n.Op == X, n.Op == Y, n.Op == Heading:
 			return false
-		case Least, Greatest, Span:
+		case n.Op.Whole():
 			continue
 		}
 		list = append(list, n.A, n.B)

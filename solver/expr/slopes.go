@@ -104,7 +104,7 @@ type Gradient struct {
 	X, Y   []float64 // by the coordinates of each point
 	Turn   float64   // by the turn, points held
 	Travel []float64 // by each travel, points held
-	Whole  []float64 // by each least, greatest and span; nil where sums must not use one
+	Whole  []float64 // by each operation taken over all of the turn; nil where sums must not use one
 }
 
 // NewGradient returns a gradient of zero for a graph with that many points and travels.
@@ -122,7 +122,7 @@ type Seed struct {
 // Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first.
 // A dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it.
 // A seed at None adds nothing. It reports false, with grad unchanged, if a sum takes a rate, which it cannot
-// differentiate, or a least, greatest or span and there is no grad.Whole to say what each of them counts for.
+// differentiate, or what is taken over all of the turn and there is no grad.Whole to say what each of them counts for.
 func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	top := None
 	for _, s := range seeds {
@@ -133,7 +133,7 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	}
 	need := e.reached(seeds, top)
 	for i, n := range e.v.Graph.Nodes[:top+1] {
-		if need[i] && (n.Op == Rate || (n.Op >= Least && grad.Whole == nil)) {
+		if need[i] && (n.Op == Rate || (n.Op.Whole() && grad.Whole == nil)) {
 			return false
 		}
 	}
@@ -153,7 +153,7 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	return true
 }
 
-// reached marks every node up to top that the seeds depend on; a least, greatest or span ends the way down.
+// reached marks every node up to top that the seeds depend on; what is taken over all of the turn ends the way down.
 func (e *Eval) reached(seeds []Seed, top ID) []bool {
 	nodes := e.v.Graph.Nodes
 	need := make([]bool, top+1)
@@ -163,7 +163,7 @@ func (e *Eval) reached(seeds []Seed, top ID) []bool {
 		}
 	}
 	for i := top; i >= 0; i-- {
-		if !need[i] || nodes[i].Op >= Least {
+		if !need[i] || nodes[i].Op.Whole() {
 			continue
 		}
 		for _, o := range [2]ID{nodes[i].A, nodes[i].B} {
@@ -191,7 +191,7 @@ func (e *Eval) fill(value []float64, need []bool, c *Context) {
 			if near(value[n.A], value[n.B]) && coincide(&n, value[n.A], value[n.B], c, func(i ID) (*Node, float64) { return &nodes[i], value[i] }) {
 				value[i] = math.NaN()
 			}
-		case n.Op.Operands() == 0 || n.Op >= Least:
+		case n.Op.Operands() == 0 || n.Op.Whole():
 			value[i] = leaf(&n, c, 0)[0]
 		default:
 			a, b := e.v.operands(value, n)
@@ -203,6 +203,10 @@ func (e *Eval) fill(value []float64, need []bool, c *Context) {
 // push hands the derivative by node i on to its operands.
 func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 	n := e.v.Graph.Nodes[i]
+	if n.Op.Whole() {
+		grad.Whole[n.Ref] += adj[i]
+		return
+	}
 	switch n.Op {
 	case Const:
 		return
@@ -217,9 +221,6 @@ func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 		return
 	case Y:
 		grad.Y[n.Ref] += adj[i]
-		return
-	case Least, Greatest, Span:
-		grad.Whole[n.Ref] += adj[i]
 		return
 	case Dim:
 		grad.Dim[n.Ref] += adj[i]

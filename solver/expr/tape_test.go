@@ -26,7 +26,7 @@ func driven() (g *Graph, sums map[Op]ID) {
 // A tape gives what an Eval gives, to the last bit, and its derivatives along a line are those of differences.
 func TestTape(t *testing.T) {
 	g, sums := driven()
-	if want := int(opCount) - 7; len(sums) != want { // all but x, y, heading, rate, least, greatest and span
+	if want := int(opCount) - 12; len(sums) != want { // all but x, y, heading, rate and what is taken over all of the turn
 		t.Fatalf("%d operations tried, there are %d", len(sums), want)
 	}
 	v := Resolve(g, nil)

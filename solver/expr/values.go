@@ -67,7 +67,7 @@ type Context struct {
 	// Heading holds where each heading stood at a position nearby, rad; it is the start from which a heading runs on.
 	// NaN or a missing entry: the principal value in (-π, π].
 	Heading []float64
-	// Whole holds the value of each least, greatest and span at the travel in hand.
+	// Whole holds the value of each operation that is taken over all of the turn, at the travel in hand.
 	Whole []float64
 }
 
@@ -182,7 +182,7 @@ func (v *Values) spread(id ID, rank int8, want map[ID]int8) {
 }
 
 // ends reports whether evaluating a node looks no further down.
-func (v *Values) ends(n Node) bool { return n.Uses.Constant() || n.Op >= Least }
+func (v *Values) ends(n Node) bool { return n.Uses.Constant() || n.Op.Whole() }
 
 // At evaluates one node at a position. Where the sum has no value (a root of a negative number) the result is NaN.
 func (e *Eval) At(id ID, c *Context) float64 {
@@ -264,12 +264,15 @@ func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 // step computes one node's value and its derivatives by the turn up to order k; its operands stand in e.jet.
 func (e *Eval) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	switch n.Op {
-	case Turn, Travel, X, Y, Least, Greatest, Span:
+	case Turn, Travel, X, Y:
 		return leaf(n, c, k)
 	case Rate:
 		a := e.jet[n.A]
 		copy(j[:], a[1:])
 		return j
+	}
+	if n.Op.Whole() {
+		return leaf(n, c, k)
 	}
 	var a, b [Order + 1]float64
 	if n.A != None {

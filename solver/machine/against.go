@@ -64,6 +64,9 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 	defer p.provers.Put(pr)
 	switch c.Kind {
 	case solver.Clear:
+		if c.AtMost != expr.None {
+			return Open
+		}
 		return p.clearAgainst(ctx, pr, c, bar)
 	case solver.Keep:
 		return p.keepAgainst(ctx, pr, c, &f, bar)

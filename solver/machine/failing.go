@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"barover/solver"
+	"barover/solver/expr"
 )
 
 // Failing lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
@@ -44,7 +45,7 @@ func (p *proofs) surely(ctx context.Context, m *Machine, i int) bool {
 		return f.OK
 	}
 	c := &m.Problem.Checks[i]
-	if p == nil || c.Kind != solver.Clear || len(p.unproved) > 0 {
+	if p == nil || c.Kind != solver.Clear || c.AtMost != expr.None || len(p.unproved) > 0 {
 		return false
 	}
 	pr := p.provers.Must()

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/expr"
 )
 
 // extreme is a figure with the position that it belongs to.
@@ -99,7 +100,9 @@ func (s *survey) finding(k int) solver.Finding {
 func (m *Machine) inWords(f *solver.Finding, c *solver.Check, g *sight) {
 	switch c.Kind {
 	case solver.Clear:
-		f.Greatest, f.Near = math.NaN(), g.near
+		if f.Near = g.near; c.AtMost == expr.None {
+			f.Greatest = math.NaN()
+		}
 	case solver.Gap:
 		m.across(f, c, g)
 	case solver.Loose:

@@ -69,7 +69,7 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 // gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
 // held. It goes backward: from the figure to the points, from the points through the linkage's equations to their
 // constants, and from those through the sums to the dimensions. What a least, greatest or span contributes is its sum's
-// gradient at the place where it has that value, since moving that place changes nothing in first order.
+// gradient at the place where it has that value, since moving that place changes nothing in first order; for places see addPlace.
 func (r *run) gradient(f puller, t float64) ([]float64, bool) {
 	s := r.m.newStation()
 	if !r.stand(t, s) {
@@ -122,9 +122,12 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 	return out, true
 }
 
-// addWhole adds w times the gradient of one least, greatest or span.
+// addWhole adds w times the gradient of one operation that is taken over all of the turn.
 func (r *run) addWhole(sum []float64, k int, w float64) bool {
 	n := r.m.Problem.Graph.Nodes[r.m.Problem.Graph.Wholes[k]]
+	if n.Op.IsPlace() || n.Op == expr.AtPlace {
+		return r.addPlace(sum, &n, w)
+	}
 	f := r.m.sum(n.A)
 	c := r.trace(f, whole)
 	add := func(k knot, found bool, w float64) bool {

@@ -119,6 +119,10 @@ func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 // mayLack reports whether a sum has a part that has no value for some operands.
 func (m *Machine) mayLack(id expr.ID) bool {
 	for _, n := range m.below(id) {
+		switch op := m.Values.Graph.Nodes[n].Op; {
+		case op.IsPlace(), op == expr.AtPlace:
+			return true
+		}
 		switch m.Values.Graph.Nodes[n].Op {
 		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate, expr.Heading:
 			return true

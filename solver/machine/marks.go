@@ -14,19 +14,9 @@ func (r *run) happens(i int) []solver.Event {
 	var turns []float64
 	switch mark.When {
 	case solver.RisesPast, solver.FallsPast:
-		sign := 1.0
-		if mark.When == solver.FallsPast {
-			sign = -1
-		}
-		turns = r.passes(mark, sign)
+		turns = r.passes(r.m.difference(mark.Sum, mark.Past), r.m.Problem.Graph.Uses(mark.Sum), signOf(mark.When == solver.RisesPast))
 	case solver.IsLeast, solver.IsGreatest:
-		sign := 1.0
-		if mark.When == solver.IsGreatest {
-			sign = -1
-		}
-		for _, k := range r.trace(r.m.sum(mark.Sum), search{least: sign > 0, greatest: sign < 0}).allExtremes(sign) {
-			turns = append(turns, k.t)
-		}
+		turns = r.extremesOf(mark.Sum, signOf(mark.When == solver.IsLeast))
 	}
 	eval, s := expr.NewEval(r.m.Values), r.m.newStation()
 	var out []solver.Event
@@ -43,11 +33,19 @@ func (r *run) happens(i int) []solver.Event {
 	return out
 }
 
-// passes is where the sum of a mark passes what it is to pass. A heading that has gone round by whole turns when the turn closes
-// is the same heading; it passes that wherever it runs on to.
-func (r *run) passes(mark *solver.Mark, sign float64) (turns []float64) {
-	c := r.trace(r.m.difference(mark.Sum, mark.Past), search{levels: []float64{0}})
-	round, ok := c.goesRound(r.m.Problem.Graph.Uses(mark.Sum))
+// extremesOf is every place at which a sum is least (sign 1) or greatest (−1).
+func (r *run) extremesOf(sum expr.ID, sign float64) (turns []float64) {
+	for _, k := range r.trace(r.m.sum(sum), search{least: sign > 0, greatest: sign < 0}).allExtremes(sign) {
+		turns = append(turns, k.t)
+	}
+	return turns
+}
+
+// passes is where a figure passes nought, upward (sign 1) or downward (−1). A heading that has gone round by whole turns when
+// the turn closes is the same heading; it passes wherever it runs on to.
+func (r *run) passes(f figure, uses expr.Uses, sign float64) (turns []float64) {
+	c := r.trace(f, search{levels: []float64{0}})
+	round, ok := c.goesRound(uses)
 	if !ok {
 		return c.passings(sign, 0)
 	}

@@ -46,9 +46,9 @@ func (r *run) pairBeside(c *solver.Check, bar *Bar) sight {
 		return sight{}
 	}
 	f := r.m.pairFigure(c.A, c.B)
-	q := question{figure: f, lo: r.m.wanted(c), hi: math.NaN(), meets: solver.MeetsLength, bar: bar}
+	q := question{figure: f, lo: r.m.wanted(c), hi: r.m.limit(c.AtMost), meets: solver.MeetsLength, bar: bar}
 	if c.Kind == solver.Gap {
-		q.meets = touch // they pass each other however little they overlap
+		q.hi, q.meets = math.NaN(), touch // they pass each other however little they overlap
 	}
 	s := r.sight(q)
 	st := r.m.newStation()

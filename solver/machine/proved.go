@@ -6,6 +6,8 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/plane"
 )
 
 // byProof is what was proved, by the places in what was asked; nil where it was not.
@@ -147,6 +149,15 @@ func (p *proofs) check(ctx context.Context, f *solver.Finding, levers bool) (boo
 
 // clear proves a clear line.
 func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, levers bool) (bool, error) {
+	ok, err := p.clearOf(ctx, pr, c, f, levers)
+	if ok && err == nil && c.AtMost != expr.None {
+		return p.clearAtMost(ctx, pr, c, f)
+	}
+	return ok, err
+}
+
+// clearOf proves that a pair keeps its distance.
+func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, levers bool) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	ans := p.leastOf(ctx, pr, c.A, c.B)
 	if !ans.Done || ctx.Err() != nil {
@@ -171,6 +182,52 @@ func (p *proofs) clear(ctx context.Context, pr *clearance.Prover, c *solver.Chec
 	// So near to what is asked that the bounds must come nearer to one another to tell.
 	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), solver.MeetsLength/4)).Compare(ctx, a, b, asks-solver.MeetsLength)
 	return closer.Lo >= asks-solver.MeetsLength, ctx.Err()
+}
+
+// clearAtMost proves that a pair comes as near as asked at every position, beside what is known of its distance already.
+func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	far := pr.Farthest(ctx, a, b, math.Inf(-1))
+	if !far.Done || ctx.Err() != nil {
+		return false, ctx.Err()
+	}
+	s := p.stations.Must()
+	defer p.stations.Put(s)
+	fig := p.m.pairFigure(c.A, c.B)
+	cone := p.m.Linkage.Cone(fig.partA, fig.partB)
+	defer cone.Close()
+	search := settler{p, fig, expr.None, far.Lo, far.Hi, -1, cone, s}
+	at, ok, err := search.settle(ctx, far.At)
+	if err != nil || !ok || !at.run.stand(at.t, s.anew()) {
+		return false, err
+	}
+	f.Greatest = at.v
+	room := f.AtMost - f.Greatest
+	if holds := c.Suffices(room); !holds {
+		n := fig.near(s)
+		if at.run.entire != nil {
+			at.run = at.run.entire
+		}
+		if below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN()); f.OK || room < below {
+			f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.t, Travel: at.run.travel}
+			f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)), f.At.Travel
+		}
+		f.OK = false
+		return true, ctx.Err()
+	}
+	if far.Hi <= f.AtMost+solver.MeetsLength {
+		return true, nil
+	}
+	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), solver.MeetsLength/4)).Farthest(ctx, a, b, f.AtMost+solver.MeetsLength)
+	return closer.Hi <= f.AtMost+solver.MeetsLength, ctx.Err()
+}
+
+// apartFrom is the pair of a check going farther apart than a limit, mm.
+func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) overrun {
+	a, b := p.m.body(c.A), p.m.body(c.B)
+	return overrun{p.m.pairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+		return pr.Above(ctx, a, b, at, limit, fine)
+	}}
 }
 
 // gap proves a gap line: whether the two pass each other in the side view is proved, the rest is a sum.

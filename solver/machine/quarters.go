@@ -88,7 +88,7 @@ func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
 	switch c.Kind {
 	case solver.Clear:
 		t.Is = m.pairFigure(c.A, c.B).value(s)
-		t.Room = t.Is - m.wanted(c)
+		t.Room, _ = c.Room(t.Is, t.Is, m.wanted(c), m.limit(c.AtMost))
 	case solver.Gap:
 		if t.Apart = m.pairFigure(c.A, c.B).value(s) >= -touch; t.Apart {
 			t.Room = math.Inf(1)

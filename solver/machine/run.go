@@ -30,7 +30,7 @@ type run struct {
 	spans    [][]station // the looked-at positions of each assembled stretch
 	marks    []float64   // the turns of all of them, in order
 	headings [][]float64 // the headings at each of them
-	whole    []float64   // each least, greatest and span
+	whole    []float64   // each operation that is taken over all of the turn
 	entire   *run        // where this is the run of a few parts alone, the run of all
 }
 
@@ -55,7 +55,7 @@ func (r *run) of(c *linkage.Cone) *run {
 // needs is what the sums that a run is made for need beside positions.
 type needs struct {
 	headings bool
-	whole    []bool // of each least, greatest and span
+	whole    []bool // of each operation that is taken over all of the turn
 }
 
 // bare is the same without what is found over the whole turn.
@@ -74,10 +74,10 @@ func (m *Machine) needsOf(sums ...expr.ID) needs {
 		}
 		seen[id] = true
 		node := g.Nodes[id]
-		switch node.Op {
-		case expr.Heading:
+		if node.Op == expr.Heading {
 			n.headings = true
-		case expr.Least, expr.Greatest, expr.Span:
+		}
+		if node.Op.Whole() {
 			n.whole[node.Ref] = true
 		}
 		sums = append(sums, node.A, node.B)
@@ -195,34 +195,41 @@ func (r *run) comesRound() bool {
 	return true
 }
 
-// findWholes finds each wanted least, greatest and span over this turn, nested ones first.
+// findWholes finds each wanted operation that is taken over all of this turn, nested ones first.
 func (r *run) findWholes(wanted []bool) {
 	g := r.m.Problem.Graph
 	r.whole = make([]float64, 0, len(g.Wholes))
 	for i, id := range g.Wholes {
-		if !wanted[i] {
-			r.whole = append(r.whole, math.NaN())
-			continue
-		}
-		n := g.Nodes[id]
-		r.shareWholes()
-		c := r.trace(r.m.sum(n.A), search{least: n.Op != expr.Greatest, greatest: n.Op != expr.Least})
-		lo, ok := c.least()
-		hi, _ := c.greatest()
 		v := math.NaN()
-		if ok && len(c.none) == 0 {
-			switch n.Op {
-			case expr.Least:
-				v = lo.v
-			case expr.Greatest:
-				v = hi.v
-			case expr.Span:
-				v = hi.v - lo.v
-			}
+		if wanted[i] {
+			r.shareWholes()
+			v = r.findWhole(&g.Nodes[id])
 		}
 		r.whole = append(r.whole, v)
 	}
 	r.shareWholes()
+}
+
+// findWhole finds one of them; NaN where it has no value.
+func (r *run) findWhole(n *expr.Node) float64 {
+	switch {
+	case n.Op.IsPlace():
+		return r.placeOf(n)
+	case n.Op == expr.AtPlace:
+		return r.atPlace(n)
+	}
+	c := r.trace(r.m.sum(n.A), search{least: n.Op != expr.Greatest, greatest: n.Op != expr.Least})
+	lo, ok := c.least()
+	hi, _ := c.greatest()
+	switch {
+	case !ok || len(c.none) > 0:
+		return math.NaN()
+	case n.Op == expr.Least:
+		return lo.v
+	case n.Op == expr.Greatest:
+		return hi.v
+	}
+	return hi.v - lo.v
 }
 
 // shareWholes lets the looked-at positions see what is found so far.

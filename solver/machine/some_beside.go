@@ -31,7 +31,7 @@ func (m *Machine) narrowed(i int, b Bar) Bar {
 	var lo, hi float64
 	switch c.Kind {
 	case solver.Clear, solver.Gap:
-		lo, hi = m.wanted(c), math.Inf(1)
+		lo, hi = m.wanted(c), solver.OrNumber(m.limit(c.AtMost), math.Inf(1))
 		if c.Kind == solver.Gap {
 			b = Bar{math.Inf(-1), math.Inf(1)} // it is for the figure across, which no turn changes
 		}

@@ -1,6 +1,8 @@
 package outline
 
 import (
+	"math"
+
 	"barover/solver/expr"
 	"barover/solver/plane"
 )
@@ -23,6 +25,19 @@ type Region struct {
 // Convex reports whether the region is a single convex piece.
 func (r *Region) Convex() bool {
 	return len(r.Pieces) == 1 && r.Pieces[0].Bite == nil
+}
+
+// Reaches returns how far the region reaches in the unit direction n from the origin of the part's axes, mm.
+func (r *Region) Reaches(n plane.Vec) float64 {
+	best := math.Inf(-1)
+	for i := range r.edges {
+		e := &r.edges[i]
+		best = math.Max(best, e.A.Dot(n))
+		if e.R != 0 && e.Turn > 0 && n.Dot(e.mid) >= e.cos {
+			best = math.Max(best, e.C.Dot(n)+e.R)
+		}
+	}
+	return best
 }
 
 // What is said of a profile that has no area: with holes, and without.

@@ -21,7 +21,7 @@ type Compiler struct {
 	Point func(p int) (x, y Slot, ok bool)
 	// Rate gives the slots of a point's velocity by the turn; nil where rates have no enclosure.
 	Rate func(p int) (x, y Slot, ok bool)
-	// Whole gives the slot of a least, greatest or span; nil where they have no enclosure.
+	// Whole gives the slot of an operation that is taken over all of the turn; nil where they have no enclosure.
 	Whole func(id expr.ID) (Slot, error)
 
 	made     map[expr.ID]Slot
@@ -62,6 +62,12 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	if n.Uses.Constant() && !c.Sized(id) {
 		return c.Number(c.Values.Node[id]), nil
 	}
+	if n.Op.Whole() {
+		if c.Whole == nil {
+			return None, Unenclosed{n.Op}
+		}
+		return c.Whole(id)
+	}
 	switch n.Op {
 	case expr.Const:
 		return c.Number(n.Value), nil
@@ -87,11 +93,6 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 		return None, Unenclosed{n.Op}
 	case expr.Rate:
 		return c.rate(n.A)
-	case expr.Least, expr.Greatest, expr.Span:
-		if c.Whole == nil {
-			return None, Unenclosed{n.Op}
-		}
-		return c.Whole(id)
 	}
 	a, err := c.Sum(n.A)
 	if err != nil {
@@ -186,9 +187,10 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 	return None, Unenclosed{n.Op}
 }
 
-// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds.
+// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds. What is
+// taken over all of the turn does not change along it.
 func (c *Compiler) rate(a expr.ID) (Slot, error) {
-	if c.Rate == nil || c.Values.Graph.Uses(a)&(expr.UsesRate|expr.UsesWhole) != 0 {
+	if c.Rate == nil || c.Values.Graph.Uses(a)&expr.UsesRate != 0 {
 		return None, Unenclosed{expr.Rate}
 	}
 	f, err := c.Sum(a)
@@ -207,7 +209,7 @@ func (c *Compiler) rate(a expr.ID) (Slot, error) {
 	return c.Total([]Slot{f}, speed)[0], nil
 }
 
-// pointsOf lists the points whose coordinates a sum takes.
+// pointsOf lists the points whose coordinates a sum takes at a position.
 func pointsOf(g *expr.Graph, id expr.ID) (points []int) {
 	need := make([]bool, id+1)
 	seen := map[int]bool{}
@@ -222,7 +224,7 @@ func pointsOf(g *expr.Graph, id expr.ID) (points []int) {
 			points = append(points, int(n.Ref))
 		}
 		for _, o := range [2]expr.ID{n.A, n.B} {
-			if o != expr.None {
+			if o != expr.None && !n.Op.Whole() {
 				need[o] = true
 			}
 		}

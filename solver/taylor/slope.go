@@ -1,5 +1,7 @@
 package taylor
 
+import "math"
+
 // tangent carries derivatives through a tape: along a path on which each input of speed moves at the speed of its
 // second slot, while all other inputs stand still.
 type tangent struct {
@@ -103,4 +105,18 @@ func (b *Builder) steepness(n instr, f Slot) Slot {
 		return b.put(instr{op: opSign, a: n.a, b: None})
 	}
 	return b.Number(1) // opWrap
+}
+
+// Steepness is the slope of a polynomial along the first coordinate at its centre, and by how much at most the slope differs
+// from that anywhere.
+func (s *Space) Steepness(c []float64) (steep, strays float64) {
+	for i, p := range s.Powers {
+		switch n := p[0]; {
+		case i == 1:
+			steep = c[i]
+		case n > 0:
+			strays += math.Abs(c[i]) * float64(n)
+		}
+	}
+	return steep, strays
 }

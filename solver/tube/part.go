@@ -58,3 +58,15 @@ func (p Part) Halved(side int) Part {
 	p.Mid[0] += float64(2*side-1) * p.Half[0]
 	return p
 }
+
+// Stretch cuts a part of a box to a stretch of the turn, ends included. It reports false if the box holds none of it.
+func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
+	from, to = math.Max(from, b.Turn.From), math.Min(to, b.Turn.To)
+	if !(from <= to) {
+		return false
+	}
+	mid, half := b.at.Mid[0], b.at.Half[0][0]
+	lo, hi := math.Max((from-mid)/half, -1), math.Min((to-mid)/half, 1)
+	p.Mid[0], p.Half[0] = (lo+hi)/2, (hi-lo)/2
+	return true
+}

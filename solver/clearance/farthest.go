@@ -1,0 +1,233 @@
+package clearance
+
+import (
+	"container/heap"
+	"context"
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// Farthest is what is known of the greatest signed distance of two outlines, mm: nowhere where the tubes reach is it above Hi, and
+// at the place At it is no less than Lo.
+type Farthest struct {
+	Lo, Hi float64
+	At     Place
+	Done   bool // Hi - Lo is within the tolerance
+}
+
+// farNode is a part of a box with an upper bound of the distance there.
+type farNode struct {
+	hi        float64
+	tube, box int
+	part      tube.Part
+}
+
+type farHeap []farNode
+
+func (h farHeap) Len() int           { return len(h) }
+func (h farHeap) Less(i, j int) bool { return h[i].hi > h[j].hi }
+func (h farHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *farHeap) Push(x any)        { *h = append(*h, x.(farNode)) }
+func (h *farHeap) Pop() any {
+	n := (*h)[len(*h)-1]
+	*h = (*h)[:len(*h)-1]
+	return n
+}
+
+// Farthest finds how far apart two bodies come at most, wherever the tubes reach. It stops as soon as that is known to the
+// tolerance, or known to be no more than enough.
+func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthest {
+	d := p.pair(a, b)
+	best := Farthest{Lo: math.Inf(-1), Hi: math.Inf(1)}
+	if d.beyond() {
+		return best
+	}
+	var open farHeap
+	add := func(n farNode) {
+		hi, at := d.upper(n.tube, n.box, &n.part)
+		if n.hi = math.Min(n.hi, hi); at > best.Lo {
+			best.Lo = at
+			t := p.tubes[n.tube]
+			best.At.Tube = n.tube
+			best.At.Turn, best.At.Travel = t.Position(&t.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{})
+		}
+		heap.Push(&open, n)
+	}
+	for _, t := range d.on {
+		for i := range p.tubes[t].Boxes {
+			add(farNode{math.Inf(1), t, i, tube.Full()})
+		}
+	}
+	for boxes := 0; len(open) > 0; boxes++ {
+		best.Hi = open[0].hi
+		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == nodesAllowed || boxes&63 == 63 && ctx.Err() != nil {
+			break
+		}
+		n := heap.Pop(&open).(farNode)
+		k := d.widestOf(&n)
+		if n.part.Half[k] < leastHalf {
+			heap.Push(&open, n)
+			break
+		}
+		for _, side := range [2]float64{-0.5, 0.5} {
+			m := n
+			m.part.Mid[k] += side * n.part.Half[k]
+			m.part.Half[k] /= 2
+			add(m)
+		}
+	}
+	best.Done = best.Hi-best.Lo <= p.tolerance || best.Hi <= enough
+	return best
+}
+
+// upper bounds the distance over a part of a box from above, and from below at its centre. No two places of the outlines, and no
+// two places of arcs of theirs, are nearer than the outlines; and no two places come farther apart than they move.
+func (d *duo) upper(t, box int, part *tube.Part) (hi, at float64) {
+	tb := d.tubes[t]
+	tau := part.Mid
+	pa, offA := placed(tb, &tb.Boxes[box], d.a, &tau)
+	pb, offB := placed(tb, &tb.Boxes[box], d.b, &tau)
+	v := d.views[t]
+	v.set(d.relative(t, box, 0), part)
+	near := outline.Distance(d.a.Region, pa, d.b.Region, pb)
+	off := offA + offB
+	hi = near.D + off + v.strays(d.b.Region.Centre.Sub(d.origin[1]), d.b.Region.Radius)
+	for _, p := range touched(d.pa, pa.In(near.P).Sub(d.origin[0])) {
+		for _, q := range touched(d.pb, pb.In(near.Q).Sub(d.origin[1])) {
+			if hi1, ok := v.upper(&p, &q); ok {
+				hi = math.Min(hi, hi1+(d.a.Region.Radius+d.b.Region.Radius)*slip)
+			}
+		}
+	}
+	return hi, near.D - off
+}
+
+// touched lists what of an outline is nearest at a place of its edge: the place, as an arc of radius 0, and the arcs that it lies on.
+func touched(all []solid, p plane.Vec) []arc {
+	list := []arc{{c: p, cos: -2}}
+	for i := range all {
+		if all[i].Bite != nil {
+			continue // it may have lost its arcs
+		}
+		for _, a := range all[i].arcs {
+			if math.Abs(p.Sub(a.c).Len()-a.r) > 1e-9*(a.r+p.Len()) {
+				continue
+			}
+			if all[i].whole(&a) {
+				a.cos = -2
+			}
+			list = append(list, a)
+		}
+	}
+	return list
+}
+
+// whole reports whether the arcs of a piece that lie on the circle of one of them make a whole circle.
+func (s *solid) whole(a *arc) bool {
+	sum := 0.0
+	for i := range s.arcs {
+		if b := &s.arcs[i]; b.c == a.c && b.r == a.r {
+			sum += 2 * math.Acos(math.Max(b.cos, -1))
+		}
+	}
+	return sum > 2*math.Pi-1e-9
+}
+
+// upper bounds the distance of two arcs over a part from above by that of their centres: what lies in the direction of the
+// other's centre is on the arc. It reports false where that may fall beside one of them.
+func (v *view) upper(p, q *arc) (hi float64, ok bool) {
+	var where [taylor.MaxVars]float64
+	hi = v.distance(q.c, p.c, &where, 0) - p.r - q.r + slip*(p.c.Len()+q.c.Len())
+	if p.r == 0 && q.r == 0 {
+		return hi, true
+	}
+	m := v.centre()
+	way := m.Out(q.c).Sub(p.c)
+	far, stray := way.Len(), v.strays(q.c, 0)
+	if !(stray < far/2) {
+		return 0, false
+	}
+	way, off := way.Scale(1/far), 1.25*stray/far
+	if !p.surelyFaces(way, off) || !q.surelyFaces(way.Scale(-1).Against(m.Dir), off+v.swing) {
+		return 0, false
+	}
+	if p.cos <= -1 && q.cos <= -1 {
+		return hi, true // the depth of two discs within the outlines is no more than theirs
+	}
+	// Where they have passed one another the two places are as far apart as that.
+	lo, _ := v.along(way, q.c, math.Inf(1), &where)
+	return math.Max(hi, p.r+q.r-(lo-way.Dot(p.c))+slip*(p.c.Len()+q.c.Len())), true
+}
+
+// surelyFaces reports whether every direction that strays from n by at most the angle off falls within the arc.
+func (a *arc) surelyFaces(n plane.Vec, off float64) bool {
+	if a.cos <= -1 {
+		return true
+	}
+	c := a.cos
+	if c < 0 {
+		c *= 1 - off*off/2
+	}
+	return off < 0.5 && a.sin+math.Max(-a.cos, 0) > off && n.Dot(a.mid) >= c+a.sin*off+lean
+}
+
+// widestOf is the coordinate along which what is nearest moves most over a part.
+func (d *duo) widestOf(n *farNode) (k int) {
+	v := d.views[n.tube]
+	v.set(d.relative(n.tube, n.box, 0), &n.part)
+	weight := [taylor.MaxVars]float64{}
+	reach := d.b.Region.Centre.Sub(d.origin[1]).Len() + d.b.Region.Radius
+	for i, p := range v.space.Powers {
+		c := math.Abs(v.poly[0][i]) + math.Abs(v.poly[1][i]) + reach*(math.Abs(v.poly[2][i])+math.Abs(v.poly[3][i]))
+		for j := range v.space.Vars {
+			weight[j] += c * float64(p[j])
+		}
+	}
+	for j := range v.space.Vars {
+		if weight[j] > weight[k] || n.part.Half[k] == 0 {
+			k = j
+		}
+	}
+	return k
+}
+
+// Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes:
+// outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
+func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
+	d := p.pair(a, b)
+	t := p.tubes[at.Tube]
+	if d.beyond() {
+		return Stretches{At: []tube.Range{t.Turn}}
+	}
+	s := &sweep{duo: d, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, left: partsAllowed, all: pairsOf(len(d.pa), len(d.pb))}
+	s.out.Done = true
+	for i := range t.Boxes {
+		if part, ok := t.Across(&t.Boxes[i], at.Travel); ok {
+			s.lookAbove(i, part, t.Boxes[i].Turn)
+		}
+	}
+	s.out.close(t)
+	return s.out
+}
+
+// lookAbove decides over a part of a box, which spans the given turn.
+func (s *sweep) lookAbove(i int, part tube.Part, turn tube.Range) {
+	s.left--
+	if hi, _ := s.upper(s.tube, i, &part); hi <= s.limit {
+		return
+	}
+	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
+	surely := len(s.near(i, part, s.all)) == 0
+	if surely || turn.To-turn.From <= s.fine || spent {
+		s.out.Done = s.out.Done && (surely || !spent)
+		s.out.add(turn)
+		return
+	}
+	for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+		s.lookAbove(i, part.Halved(side), half)
+	}
+}

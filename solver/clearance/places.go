@@ -1,0 +1,431 @@
+package clearance
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// A place of the turn, where a sum passes nought or is least, is enclosed over a cell of travels in two steps. Legs of the turn
+// are told apart by bounds of the sum and of its rate until one leg alone is left that may hold the place, at every travel of
+// the cell. Within it the place is followed as the travels move, by one step of Newton's method with bounds on what that
+// leaves out.
+
+const (
+	// shortestLeg is how short a leg of the turn is cut, rad, before it is left as it is.
+	shortestLeg = 1e-9
+	// widestLeg is how short a leg is cut in any case, rad.
+	widestLeg = 0.1
+	// mostLegs is how many legs may be left where a sum is sought to be least before they are cut no further: where the place
+	// moves with the travels the legs that it moves over stay.
+	mostLegs = 32
+	// placeSteps is how often a leg that holds a place is halved.
+	placeSteps = 40
+)
+
+func signOf(up bool) float64 {
+	if up {
+		return 1
+	}
+	return -1
+}
+
+// seekBy makes ready what a place is sought by.
+func (w *wholeOf) seekBy(q *Prover, by expr.ID) (err error) {
+	switch {
+	case w.op.IsPlace() && by == expr.None:
+		return taylor.Unenclosed{Op: expr.Rate}
+	case w.op == expr.AtPlace && q.values.Graph.Uses(by).Constant():
+		w.place = q.values.At(by)
+	case w.op == expr.AtPlace:
+		q = q.Fork()
+		q.round = true
+		fallthrough
+	case w.op.IsPlace():
+		w.by, err = q.Figure(w.ctx, by)
+	}
+	return err
+}
+
+// leg is a stretch of the turn. The start of a turn that closes goes before it: a leg may begin below the turn's range.
+type leg struct{ from, to float64 }
+
+func (l leg) mid() float64 { return l.from + (l.to-l.from)/2 }
+
+// bound bounds a sum over a leg, for all travels of a cell. It reports false where it cannot be enclosed.
+func (w *wholeOf) bound(f *Figure, l leg, c *tube.Cell) (b span, ok bool) {
+	t := f.tubes[0]
+	if t.Closes && l.from < t.Turn.From {
+		turn := t.Turn.To - t.Turn.From
+		if l.to < t.Turn.From {
+			return w.bound(f, leg{l.from + turn, l.to + turn}, c)
+		}
+		before, ok1 := w.bound(f, leg{l.from + turn, t.Turn.To}, c)
+		after, ok2 := w.bound(f, leg{t.Turn.From, l.to}, c)
+		return span{min(before.lo, after.lo), max(before.hi, after.hi)}, ok1 && ok2
+	}
+	b = span{math.Inf(1), math.Inf(-1)}
+	for i := range t.Boxes {
+		p, in := t.Within(&t.Boxes[i], c)
+		if !in || !t.Stretch(&t.Boxes[i], &p, l.from, l.to) {
+			continue
+		}
+		w.budget--
+		if p.Half[0] > 0 {
+			p.Half[0] += 0x1p-50 // so that legs beside one another leave no sliver between them
+		}
+		v, enclosed := f.run[0].Over(i, &p)
+		if !enclosed || f.run[0].Doubt() || w.budget < 0 {
+			return b, false
+		}
+		lo, _ := t.Space.Least(v.Poly)
+		hi, _ := t.Space.Greatest(v.Poly)
+		b.lo, b.hi = min(b.lo, lo-v.Rad), max(b.hi, hi+v.Rad)
+	}
+	return b, b.lo <= b.hi
+}
+
+// side is on which side of nought a span lies: -1, 1, or 0 where it may be either.
+func (s span) side() int {
+	switch {
+	case s.lo > 0:
+		return 1
+	case s.hi < 0:
+		return -1
+	}
+	return 0
+}
+
+// legs is the turn cut at the ends of the boxes. Where the turn closes it begins, and ends, a little earlier: see
+// expr.SameTurn.
+func (w *wholeOf) legs() (list []leg) {
+	t := w.f.tubes[0]
+	early := 0.0
+	if t.Closes {
+		early = expr.SameTurn
+	}
+	cuts := []float64{t.Turn.From - early, t.Turn.To - early}
+	for i := range t.Boxes {
+		if from := t.Boxes[i].Turn.From; from > cuts[0] && from < cuts[1] {
+			cuts = append(cuts, from)
+		}
+	}
+	slices.Sort(cuts)
+	cuts = slices.Compact(cuts)
+	for i := range len(cuts) - 1 {
+		list = append(list, leg{cuts[i], cuts[i+1]})
+	}
+	return list
+}
+
+// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past nought. It is found where legs over which
+// it rises follow on a place at which it is surely below, and end where it is surely above.
+func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
+	open := w.legs()
+	slices.Reverse(open)
+	below := 0      // on which side the sum is where the rise began
+	rise := leg{}   // over which it rises
+	rising := false // it is in such a leg
+	begin := func(at float64) (int, bool) {
+		b, ok := w.bound(w.f, leg{at, at}, c)
+		return int(sign) * b.side(), ok
+	}
+	ended := func(side int) (found, ok bool) {
+		switch {
+		case side == 0, side > 0 && below == 0:
+			return false, false // it may or may not have passed
+		}
+		return side > 0 && below < 0, true
+	}
+	for len(open) > 0 {
+		l := open[len(open)-1]
+		open = open[:len(open)-1]
+		b, ok := w.bound(w.f, l, c)
+		if !ok {
+			return wholeModel{}
+		}
+		side, grows := int(sign)*b.side(), 0
+		if side == 0 {
+			r, ok := w.bound(w.by, l, c)
+			if grows = int(sign) * r.side(); !ok || grows == 0 {
+				if l.to-l.from < shortestLeg {
+					return wholeModel{}
+				}
+				open = append(open, leg{l.mid(), l.to}, leg{l.from, l.mid()})
+				continue
+			}
+		}
+		switch {
+		case grows > 0 && !rising:
+			if below, ok = begin(l.from); !ok {
+				return wholeModel{}
+			}
+			rise, rising = l, true
+		case grows > 0:
+			rise.to = l.to
+		case rising:
+			if side == 0 {
+				if side, ok = begin(l.from); !ok {
+					return wholeModel{}
+				}
+			}
+			found, sure := ended(side)
+			if !sure {
+				return wholeModel{}
+			}
+			if found {
+				return w.followed(w.f, w.narrowed(rise, c, sign), c)
+			}
+			rising = false
+		}
+	}
+	if side, ok := begin(rise.to); rising && ok {
+		if found, _ := ended(side); found {
+			return w.followed(w.f, w.narrowed(rise, c, sign), c)
+		}
+	}
+	return wholeModel{}
+}
+
+// narrowed is a leg over which the sum goes from below nought to above it, cut to where it may be nought at some travel.
+func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
+	last, first := l.to, l.from // where it is surely above, and surely below
+	lo, hi := l.from, l.to
+	for range placeSteps {
+		m := lo + (hi-lo)/2
+		if b, ok := w.bound(w.f, leg{m, m}, c); ok && int(sign)*b.side() < 0 {
+			lo, first = m, m
+		} else {
+			hi = m
+		}
+	}
+	lo, hi = first, l.to
+	for range placeSteps {
+		m := lo + (hi-lo)/2
+		if b, ok := w.bound(w.f, leg{m, m}, c); ok && int(sign)*b.side() > 0 {
+			hi, last = m, m
+		} else {
+			lo = m
+		}
+	}
+	return leg{first, last}
+}
+
+// turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1): elsewhere it is surely no better than
+// at one turn, or its rate is surely not nought.
+func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
+	s, ok := w.middle(c, sign)
+	t := w.f.tubes[0]
+	if !ok || !t.Closes {
+		return wholeModel{} // at the end of a turn that does not close it may be least without turning there
+	}
+	at := s.best.At.Turn
+	best, ok := w.bound(w.f, leg{at, at}, c)
+	if !ok {
+		return wholeModel{}
+	}
+	if sign < 0 {
+		best.lo, best.hi = -best.hi, -best.lo
+	}
+	left := w.mayTurn(w.legs(), c, best.hi, sign)
+	for len(left) > 0 && left[0].to-left[0].from > shortestLeg && (len(left) < mostLegs || left[0].to-left[0].from > widestLeg) {
+		var halves []leg
+		for _, l := range left {
+			halves = append(halves, leg{l.from, l.mid()}, leg{l.mid(), l.to})
+		}
+		left = w.mayTurn(halves, c, best.hi, sign)
+	}
+	if len(left) == 0 || w.budget < 0 {
+		return wholeModel{}
+	}
+	all, ok := w.oneLeg(left)
+	if !ok {
+		return wholeModel{}
+	}
+	return w.followed(w.by, all, c)
+}
+
+// oneLeg joins legs that follow one another; over the start of the turn where that makes no difference.
+func (w *wholeOf) oneLeg(legs []leg) (all leg, ok bool) {
+	gap := 0
+	for i := 1; i < len(legs); i++ {
+		if legs[i].from > legs[i-1].to {
+			if gap > 0 {
+				return all, false
+			}
+			gap = i
+		}
+	}
+	n := len(legs)
+	if gap == 0 {
+		return leg{legs[0].from, legs[n-1].to}, true
+	}
+	t := w.f.tubes[0]
+	turn := t.Turn.To - t.Turn.From
+	return leg{legs[gap].from - turn, legs[gap-1].to}, w.round && legs[n-1].to-turn >= legs[0].from
+}
+
+// mayTurn lists those of some legs in which the sum may be least (sign 1) or greatest (-1): its bounds come to best, and its rate
+// may be nought.
+func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []leg) {
+	for _, l := range legs {
+		if b, ok := w.bound(w.f, l, c); ok && b.least(sign) > best {
+			continue
+		}
+		if r, ok := w.bound(w.by, l, c); ok && r.side() != 0 {
+			continue
+		}
+		left = append(left, l)
+	}
+	return left
+}
+
+// followed encloses the place in a leg at which a figure is nought, as the travels of a cell move: by a line along which it
+// stays near nought, less what is left of it over how steep it is. Where that cannot be told the leg itself is the enclosure.
+func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
+	sp := w.f.tubes[0].Space
+	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}
+	out.Poly[0] = l.mid()
+	if line, ok := w.alongLine(f, l, c); ok && line.Rad < out.Rad {
+		out = line
+	}
+	return wholeModel{out, true}
+}
+
+func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok bool) {
+	t := f.tubes[0]
+	i, p, ok := w.oneBox(l, c)
+	if !ok || p.Half[0] == 0 {
+		return out, false
+	}
+	w.budget--
+	v, ok := f.run[0].Over(i, &p)
+	if !ok {
+		return out, false
+	}
+	steep, strays := t.Space.Steepness(v.Poly)
+	if strays *= 1 + 1e-9; !(math.Abs(steep) > strays) {
+		return out, false
+	}
+	var a [taylor.MaxVars]float64
+	sum := 0.0
+	for k := 1; k < t.Space.Vars; k++ {
+		a[k] = -v.Poly[1+k] / steep
+		sum += math.Abs(a[k])
+	}
+	if !(sum <= 1) {
+		return out, false
+	}
+	poly := slices.Clone(v.Poly)
+	off := v.Rad + t.Space.Slant(poly, &a)
+	size := 0.0
+	for _, x := range poly {
+		size += math.Abs(x)
+	}
+	half := (l.to - l.from) / 2
+	flattest := math.Abs(steep) - strays
+	for k := range poly {
+		poly[k] *= -half / steep
+	}
+	poly[0] += l.mid()
+	for k := 1; k < t.Space.Vars; k++ {
+		poly[1+k] += half * a[k]
+	}
+	rad := half * (off/flattest + size*(strays/flattest)/math.Abs(steep))
+	return tube.Series{Poly: poly, Rad: rad*(1+1e-9) + slip*(math.Abs(l.mid())+half)}, true
+}
+
+// oneBox is the box that holds a leg and all of a cell, and the part of it.
+func (w *wholeOf) oneBox(l leg, c *tube.Cell) (box int, p tube.Part, ok bool) {
+	t := w.f.tubes[0]
+	for i := range t.Boxes {
+		b := &t.Boxes[i]
+		if l.from < b.Turn.From || l.to > b.Turn.To || !t.Holds(b, c) {
+			continue
+		}
+		if p, ok = t.Within(b, c); ok && t.Stretch(b, &p, l.from, l.to) {
+			return i, p, true
+		}
+	}
+	return 0, p, false
+}
+
+// atPlace encloses the sum at a place of the turn.
+func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
+	t := w.f.tubes[0]
+	place := tube.Series{Poly: make([]float64, t.Space.N)}
+	place.Poly[0] = w.place
+	if w.by != nil {
+		i, p, ok := w.oneBox(leg{t.Turn.From, t.Turn.From}, c)
+		if !ok {
+			return wholeModel{}
+		}
+		if place, ok = w.by.run[0].Over(i, &p); !ok || w.by.run[0].Doubt() {
+			return wholeModel{}
+		}
+		place.Poly = slices.Clone(place.Poly)
+	}
+	place.Poly[0] = w.within(place.Poly[0])
+	reach := place.Rad
+	for _, x := range place.Poly[1:] {
+		reach += math.Abs(x)
+	}
+	l := leg{place.Poly[0] - reach, place.Poly[0] + reach}
+	if !t.Closes && (l.from < t.Turn.From || l.to > t.Turn.To) {
+		return wholeModel{}
+	}
+	if v, ok := w.atLine(&place, l, c); ok {
+		return wholeModel{v, true}
+	}
+	if l.to > t.Turn.To { // where the turn closes, so that it is at the start as well
+		l.from, l.to = l.from-(t.Turn.To-t.Turn.From), l.to-(t.Turn.To-t.Turn.From)
+	}
+	b, ok := w.bound(w.f, l, c)
+	if !ok {
+		return wholeModel{}
+	}
+	v := tube.Series{Poly: make([]float64, t.Space.N), Rad: (b.hi-b.lo)/2 + slip*(math.Abs(b.lo)+math.Abs(b.hi))}
+	v.Poly[0] = b.lo + (b.hi-b.lo)/2
+	return wholeModel{v, true}
+}
+
+// within brings a place into a turn that closes.
+func (w *wholeOf) within(at float64) float64 {
+	t := w.f.tubes[0]
+	if turn := t.Turn.To - t.Turn.From; t.Closes {
+		return at - turn*math.Floor((at-t.Turn.From)/turn)
+	}
+	return at
+}
+
+// atLine encloses the sum at a place that goes along as the travels move, where one box holds it all.
+func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series, ok bool) {
+	t := w.f.tubes[0]
+	i, p, ok := w.oneBox(l, c)
+	if !ok {
+		return v, false
+	}
+	w.budget--
+	if v, ok = w.f.run[0].Over(i, &p); !ok || w.f.run[0].Doubt() || w.budget < 0 {
+		return v, false
+	}
+	v.Poly = slices.Clone(v.Poly)
+	half := (l.to - l.from) / 2
+	if half == 0 {
+		return v, true
+	}
+	var a [taylor.MaxVars]float64
+	rest := place.Rad / half // how far the place may be off the line, in parts of the leg
+	for k := 1; k < t.Space.Vars; k++ {
+		a[k] = place.Poly[1+k] / half
+	}
+	for _, x := range place.Poly[1+t.Space.Vars:] {
+		rest += math.Abs(x) / half
+	}
+	steep, strays := t.Space.Steepness(v.Poly)
+	v.Rad += (math.Abs(steep)+strays)*rest*(1+1e-9) + t.Space.Slant(v.Poly, &a)
+	return v, true
+}
