@@ -167,7 +167,7 @@ func (v *bothView) strip(room drawing.Box, c acrossStrip, from, to int) {
 		words = "thick: after, " + v.Is + "; thin above it: before, " + v.Was + "; pale: the same"
 	}
 	wide, _ := room.Size()
-	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text25, text25.Fit("across the engine, "+words, wide/2-8))
+	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text25, text25.Fit("across the engine, "+words, wide-4))
 	y := room.Max.Y - 11
 	top := y + 3.5
 	for i := from; i < to; i++ {

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -105,7 +104,14 @@ func layBoth(c *Change, o *Options) *both {
 	at := positionAt(c.After, o.At)
 	old := *o
 	old.At = &solver.Position{Turn: at.Turn, Travel: carried(c.After.Problem, c.Before.Problem, at.Travel)}
-	b := &both{Change: c, was: lay(c.Before, &old), is: lay(c.After, o), words: o.Words, at: at}
+	b := &both{was: lay(c.Before, &old), is: lay(c.After, o), words: o.Words, at: at}
+	drawn := *c
+	b.Change, drawn.Checks = &drawn, nil
+	for i := range c.Checks {
+		if s, a := b.answer(&c.Checks[i]); s.takes(&a) {
+			drawn.Checks = append(drawn.Checks, c.Checks[i])
+		}
+	}
 	box := b.was.box.Join(b.is.box)
 	b.was.box, b.is.box = box, box
 	b.twins = b.pair()
@@ -174,10 +180,10 @@ func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 	return s, answer{Judgement: s.Problem.Judge(f)}
 }
 
-// shown lists the changed checks that have a place to be shown at, each pair once: those first that do not hold now, then
-// what is mended, then what came out otherwise and what only one side asks, the tightest first. What is far apart before
-// and after, or reads the same, says nothing by its place: it stands in the table.
-func (b *both) shown(most int) (list []*ChangedCheck) {
+// shown lists the changed checks that have a place or a curve to be shown by, each pair once: those first that do not hold now, then
+// what is mended, then what came out otherwise and what only one side asks, in the order in which they matter. What is far apart
+// before and after, or reads the same, says nothing by its place: it stands in the table.
+func (b *both) shown() []*ChangedCheck {
 	far := farShare * math.Inf(1)
 	if !b.is.box.Empty() {
 		far = farShare * b.is.box.Max.Sub(b.is.box.Min).Len()
@@ -187,25 +193,20 @@ func (b *both) shown(most int) (list []*ChangedCheck) {
 	for i := range b.Checks {
 		c := &b.Checks[i]
 		s, a := b.answer(c)
-		one, two := s.profile(a.Check.A), s.profile(a.Check.B)
-		pair := [2]string{min(one, two), max(one, two)}
-		if a.Check.Kind != solver.Clear || !sound(a.Finding) || seen[pair] {
+		subject := [2]string{c.What}
+		if a.OfPair() {
+			one, two := s.profile(a.Check.A), s.profile(a.Check.B)
+			subject = [2]string{min(one, two), max(one, two)}
+		}
+		if seen[subject] || !s.hasPlace(&a) && !s.hasCurve(&a) {
 			continue
 		}
-		if g := c.rank(); g < 2 || c.Was != c.Is && min(a.Finding.Least, least(c.Before)) < far {
-			seen[pair] = true
+		if g := c.rank(); g < 2 || a.OfPair() && c.Was != c.Is && min(a.Finding.Least, least(c.Before)) < far {
+			seen[subject] = true
 			groups[g] = append(groups[g], c)
 		}
 	}
-	for i, g := range groups {
-		if i > 1 {
-			slices.SortStableFunc(g, func(a, b *ChangedCheck) int {
-				return cmp.Compare(min(least(a.Before), least(a.After)), min(least(b.Before), least(b.After)))
-			})
-		}
-		list = append(list, g...)
-	}
-	return list[:min(most, len(list))]
+	return slices.Concat(groups[:]...)
 }
 
 // farShare is the share of the engine's size at which a pair is far apart.
@@ -231,20 +232,29 @@ func least(f *solver.Finding) float64 {
 	return f.Least
 }
 
-// NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; what
-// changed where that has no room on the overlay; the changed places enlarged; and the strip across the engine where
-// bands or gaps changed.
+// NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; the changed places
+// enlarged; the strip across the engine where bands or gaps changed, first of all where nothing changed from the side; and last what
+// changed, where that has no room on the overlay.
 func NewChangeBook(c *Change, o Options) *Book {
 	b := layBoth(c, &o)
-	rows := b.rows()
-	wide, high := 0.0, 0.0
-	if !b.is.box.Empty() {
-		wide, high = b.is.box.Size()
+	book := newBook(b, o)
+	across, places := b.across().section(book.l), b.places(book.l, b.changedPlaces())
+	if b.onlyAcross() {
+		book.addPacked(across)
 	}
-	l := choose(wide, high, table{len(rows), len(rows)}, &o)
-	book := &Book{names: map[string]int{}, s: b.is, l: l, o: o, note: l.note}
-	book.add(1, func(o Options, _ int) *drawing.Drawing { return b.overlay(&o, l, rows) })
-	book.addPacked(b.tableSection(l, rows), b.places(l, b.changedPlaces()), b.across().section(l))
-	book.sheets = make([]*drawing.Drawing, len(book.makers))
+	book.add(1, func(o Options, _ int) *drawing.Drawing { return b.overlay(&o, book.l) })
+	book.addPacked(places, across, b.tableSection(book.l, b.rows()))
 	return book
+}
+
+// onlyAcross reports whether nothing differs from the side at the position drawn, but across the engine.
+func (b *both) onlyAcross() bool {
+	across := false
+	for i := range b.twins {
+		if b.twins[i].differs {
+			return false
+		}
+		across = across || b.twins[i].across
+	}
+	return across
 }

@@ -16,6 +16,9 @@ const (
 	mostLonely   = 10
 )
 
+// thenLine is a pair where it is at its worst, elsewhere than at the position drawn.
+var thenLine = &drawing.Style{Name: "then", Width: 0.18, Line: drawing.Continuous, Stroke: dark}
+
 // mostDimension is the longest clearance that gets a dimension line, mm of paper: a longer one would run through what
 // stands elsewhere at its position.
 const mostDimension = 15.0
@@ -40,13 +43,15 @@ func (v *bothView) notes() (list []note) {
 	for _, t := range v.unassembled() {
 		add(foul25, t)
 	}
-	if v.same() {
-		add(bold25, "Nothing changed: before and after are one.")
+	if v.changes() {
+		if v.same() {
+			add(bold25, "Nothing changed: before and after are one.")
+		}
+		add(bold25, v.Sum)
+		add(text25, "drawn at "+v.position()+v.alike())
+		add(text25, v.signsKey())
 	}
-	add(bold25, v.Sum)
-	add(text25, "drawn at "+v.position()+v.alike())
-	add(text25, v.signsKey())
-	add(text25, v.now.l.note)
+	add(foul25, v.now.l.note)
 	add(bold25, v.is.picked())
 	return list
 }
@@ -74,33 +79,38 @@ func (v *bothView) say(list []note) {
 
 // alike says where nothing differs at the position drawn although something changed.
 func (v *bothView) alike() string {
-	if !v.paired() || v.same() || slices.ContainsFunc(v.twins, func(t twin) bool { return t.differs }) {
-		return ""
-	}
-	if slices.ContainsFunc(v.twins, func(t twin) bool { return t.across }) {
+	switch {
+	case v.onlyAcross():
 		return ", where nothing differs from the side: see across the engine"
+	case !v.paired() || v.same() || slices.ContainsFunc(v.twins, func(t twin) bool { return t.differs }):
+		return ""
 	}
 	return ", where nothing differs from the side"
 }
 
-// unassembled says where the two cannot be assembled: at the position drawn, and over the turn.
+// unassembled says where an engine cannot be assembled: at the position drawn, and over the turn.
 func (v *bothView) unassembled() (lines []string) {
-	words := v.now.w
-	words.Line = nil // which are those of one of the two alone
-	for i, one := range []*view{v.old, v.now} {
-		name := [...]string{"Before, " + v.Was, "After, " + v.Is}[i] + ": "
-		if one.chosen == nil {
-			lines = append(lines, name+"cannot be assembled at "+v.position()+"; the other is drawn alone")
+	words, list, names := v.now.w, []*view{v.now}, []string{""}
+	if v.changes() {
+		words.Line = nil // which are those of one of the two alone
+		list, names = []*view{v.old, v.now}, []string{"Before, " + v.Was + ": ", "After, " + v.Is + ": "}
+	}
+	for i, one := range list {
+		switch {
+		case one.chosen == nil && v.changes():
+			lines = append(lines, names[i]+"cannot be assembled at "+v.position()+"; the other is drawn alone")
+		case one.chosen == nil:
+			lines = append(lines, "the chosen position cannot be assembled")
 		}
 		if one.Result == nil {
 			continue
 		}
 		for k, gap := range one.Result.Broken {
 			if k == mostBroken {
-				lines = append(lines, name+"and elsewhere")
+				lines = append(lines, names[i]+"and elsewhere")
 				break
 			}
-			lines = append(lines, name+one.broken(gap, words))
+			lines = append(lines, names[i]+one.broken(gap, words))
 		}
 	}
 	return lines
@@ -109,53 +119,71 @@ func (v *bothView) unassembled() (lines []string) {
 // mostBroken is how many stretches that cannot be assembled are told of each engine.
 const mostBroken = 2
 
-// coverBoth tells the labels what the picture covers.
-func (v *bothView) coverBoth() {
-	for _, one := range []*view{v.now, v.old} {
-		for _, w := range one.swept {
-			var runs [][]plane.Vec
-			for _, run := range w.runs {
-				runs = append(runs, one.runOn(run))
-			}
-			one.labels.Cover(runs)
-		}
-		if one.chosen == nil {
-			continue
-		}
-		for i := range one.bodies {
-			if b := &one.bodies[i]; b.fixed {
-				one.labels.Cover(one.flat(b, one.chosen))
-			}
-		}
+// ink tells the labels what the picture covers.
+func (v *bothView) ink() {
+	v.now.coverInk()
+	if v.changes() {
+		v.old.coverInk()
 	}
 }
 
 // marks labels the changed checks where they are.
 func (v *bothView) marks() {
-	list := v.shown(mostLabelled)
+	var list []*ChangedCheck
+	for _, c := range v.shown() {
+		if v.places(c) && (v.now.o.LabelAll || len(list) < mostLabelled && (c.rank() < 2 || v.standsThere(c))) {
+			list = append(list, c)
+		}
+	}
 	for _, c := range list {
-		_, a := v.answer(c)
-		v.now.labels.Block(boxOf([]plane.Vec{v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])}).Grown(2))
+		s, a := v.answer(c)
+		near, _ := s.near(&a)
+		v.now.labels.Block(boxOf([]plane.Vec{v.now.on(near[0]), v.now.on(near[1])}).Grown(2))
 	}
 	for _, c := range list {
 		v.mark(c)
 	}
 }
 
-// mark labels one changed check: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
+// places reports whether a changed check has a place.
+func (v *bothView) places(c *ChangedCheck) bool {
+	s, a := v.answer(c)
+	return s.hasPlace(&a)
+}
+
+// standsThere reports whether a check is at its worst at the position drawn, so that its figure is that of the picture.
+func (v *bothView) standsThere(c *ChangedCheck) bool {
+	s, a := v.answer(c)
+	return s.where(a.At, Words{}) == v.is.where(v.at, Words{})
+}
+
+// mark labels one changed check, and draws the pair thin where it stands then if that is elsewhere than at the position drawn: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
 func (v *bothView) mark(c *ChangedCheck) {
 	s, a := v.answer(c)
 	l := v.now.d.Layer("places", "Changed places")
-	p, q := v.now.on(a.Finding.Near[0]), v.now.on(a.Finding.Near[1])
+	near, _ := s.near(&a)
+	p, q := v.now.on(near[0]), v.now.on(near[1])
 	target, r := p.Add(q).Scale(0.5), 0.0
 	lead, text := dimLine, label25
 	if c.rank() == 0 {
 		lead, text = foulLead, foul25
 	}
-	if a.Finding.Least < 0 && c.After != nil {
+	if pose := s.pose(a.At.Turn, a.At.Travel); pose != nil && c.After != nil && !v.standsThere(c) {
+		for i := range s.bodies {
+			if b := &s.bodies[i]; !b.fixed && s.concerns(&a, b) {
+				v.now.legend(thenLine, "a labelled pair where it is worst")
+				l.Place(v.now.forms[i], v.now.at(pose.Part[b.part]), thenLine, b.name+" at "+s.where(a.At, v.now.w))
+			}
+		}
+	}
+	switch {
+	case !a.OfPair():
+		target, r = q, 1.5
+		l.Draw(append(drawing.Circle(p, r), drawing.Circle(q, r)...), lead, c.What)
+	case a.Finding.Least < 0 && c.After != nil:
 		target, r = v.now.overlap(l, s, &a, c.What)
 		l.Draw(drawing.Circle(target, r), lead, c.What)
-	} else if p.Sub(q).Len() < mostDimension {
+	case p.Sub(q).Len() < mostDimension:
 		v.now.dimension(l, p, q, c.What)
 	}
 	v.now.label(l, target, r, v.labelLines(s, c, &a), text, lead)

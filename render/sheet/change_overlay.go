@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"barover/render/drawing"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -38,36 +40,49 @@ type bothView struct {
 }
 
 func (b *both) view(o *Options, l layout) *bothView {
-	now := newView(b.is, o, l)
-	v := b.beside(now)
-	v.old.forms = map[int]int{}
-	for i := range b.was.bodies {
-		v.old.forms[i] = now.d.Define(b.was.bodies[i].path.Scaled(now.k))
+	v := b.beside(newView(b.is, o, l))
+	if b.changes() {
+		v.old.forms = map[int]int{}
+		for i := range b.was.bodies {
+			v.old.forms[i] = v.now.d.Define(b.was.bodies[i].path.Scaled(v.now.k))
+		}
 	}
 	return v
 }
 
-// overlay draws the first sheet: what is unchanged palely and once, what differs thick as it is and thin as it was.
-func (b *both) overlay(o *Options, l layout, rows []tableRow) *drawing.Drawing {
+// overlay draws the first sheet: the engine at every position of the turn, with what fouls and how near the rest comes; of a change what
+// is the same palely and once, and what differs thick as it is and thin as it was.
+func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	v := b.view(o, l)
+	kind := "Motion, sweep " + v.is.overTurn("of one turn")
 	v.say(v.notes())
-	v.unchanged()
-	v.after()
-	v.sweeps()
-	v.before()
-	v.sticks()
-	v.now.centres(quietCentre)
-	v.paths()
-	v.coverBoth()
-	v.marks()
-	v.lonely()
-	border(v.now.d, l.frame)
-	titleBlock(v.now.d, l.block, o, "Before and after", l.scale.String(), l.paper.Name)
-	v.now.tableOn(changeColumns, rows, len(rows), "what changed")
-	v.now.drawLegend()
-	if l.rulers {
-		rulers(v.now.d, &v.now.l)
+	if v.changes() {
+		kind = "Before and after"
+		v.unchanged()
+		v.after()
+		v.sweeps()
+		v.before()
+		v.sticks()
+		v.now.centres(quietCentre)
+	} else {
+		v.now.fixed()
+		v.now.ghostPositions()
+		v.now.chosenPosition()
+		v.now.sticks()
+		v.sweeps()
+		v.now.centres(centreLine)
 	}
+	v.paths()
+	v.ink()
+	if v.changes() {
+		v.marks()
+		v.lonely()
+	} else {
+		v.now.answersDrawn()
+		v.now.pinNames()
+		v.now.partNames(mostNames)
+	}
+	v.furniture(kind)
 	return v.now.d
 }
 
@@ -104,25 +119,16 @@ func (v *bothView) drawn(of func(t *twin) int) (list []int) {
 	return list
 }
 
-// after draws thick what differs, as it is now, the nearer over the farther and dashed what that hides.
+// after draws thick what differs, as it is now.
 func (v *bothView) after() {
-	if v.is.chosen == nil {
+	list := v.drawn(func(t *twin) int { return t.is })
+	if v.is.chosen == nil || len(list) == 0 {
 		return
 	}
-	list := v.drawn(func(t *twin) int { return t.is })
-	l := v.now.d.Layer("after", "After: "+v.Is)
-	for _, i := range list {
-		b := &v.is.bodies[i]
-		l.Place(v.now.forms[i], v.now.at(v.is.chosen.Part[b.part]), afterStyle(b), "after: "+v.now.about(b))
-	}
-	h := v.now.d.Layer("after-hidden", "Hidden edges")
-	for _, i := range list {
-		h.Place(v.now.forms[i], v.now.at(v.is.chosen.Part[v.is.bodies[i].part]), isHidden, "")
-	}
-	if len(list) > 0 {
-		v.now.legend(isTints[0], "after: "+v.Is)
-		v.now.legend(isHidden, "hidden edges of it")
-	}
+	v.now.solid(v.now.d.Layer("after", "After: "+v.Is), list, "after: ", afterStyle)
+	v.now.dashed(v.now.d.Layer("after-hidden", "Hidden edges"), list, isHidden)
+	v.now.legend(isTints[0], "after: "+v.Is)
+	v.now.legend(isHidden, "hidden edges of it")
 }
 
 // before draws thin, over all else, what differs, as it was.
@@ -171,18 +177,39 @@ func (v *bothView) position() string {
 	return name + " " + v.is.where(v.at, v.now.w)
 }
 
-// sweeps draws what parts that go another way sweep over, thick as it is and thin as it was.
+// sweeps draws what the parts sweep over; of a change those that go another way, thick as it is and thin as it was.
 func (v *bothView) sweeps() {
 	l := v.now.d.Layer("swept", "Swept outlines")
+	style, prefix := sweptLine, ""
+	if v.changes() {
+		style, prefix = isSwept, "after: "
+	}
 	any := false
 	now := map[string][][]plane.Vec{} // what is swept now, by the names of the parts
 	for _, w := range v.is.swept {
 		name := v.is.partName(w.part)
-		if runs := v.now.sweptRuns(w); len(runs) > 0 && v.sweepsDiffer(v.was.partNamed(name), w.part) {
+		if runs := v.now.sweptRuns(w); len(runs) > 0 && (!v.changes() || v.sweepsDiffer(v.was.partNamed(name), w.part)) {
 			now[name], any = runs, true
-			l.Draw(closedLines(runs), isSwept, "after: swept by "+name)
+			l.Draw(closedLines(runs), style, prefix+"swept by "+name)
 		}
 	}
+	if v.changes() {
+		any = v.sweptBefore(l, now) || any
+	}
+	switch {
+	case any && v.changes():
+		v.now.legend(isSwept, "swept over the turn, after; thin: before")
+	case any:
+		words := "swept " + v.is.overTurn("in a whole turn")
+		if v.is.settings > 1 {
+			words += ", travels from end to end"
+		}
+		v.now.legend(sweptLine, words)
+	}
+}
+
+// sweptBefore draws what was swept over otherwise, and reports whether there is any.
+func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (any bool) {
 	for _, w := range v.was.swept {
 		name := v.was.partName(w.part)
 		if is := v.is.partNamed(name); is >= 0 && !v.sweepsDiffer(w.part, is) {
@@ -198,9 +225,7 @@ func (v *bothView) sweeps() {
 			l.Draw(lines, wasSwept, "before: swept by "+name)
 		}
 	}
-	if any {
-		v.now.legend(isSwept, "swept over the turn, after; thin: before")
-	}
+	return any
 }
 
 func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name }
@@ -222,29 +247,33 @@ func closedLines(runs [][]plane.Vec) (p drawing.Path) {
 	return p
 }
 
-// paths draws the traced paths that differ.
+// paths draws the traced paths; of a change those that differ.
 func (v *bothView) paths() {
 	l := v.now.d.Layer("traces", "Traced paths")
-	drawn := ""
+	draw := func(one *view, point int, style *drawing.Style, label string) {
+		for _, run := range pathOver(one.turns, point) {
+			l.Draw(drawing.Polyline(drawing.Simplify(one.runOn(run), false, slight), false), style, label)
+		}
+	}
+	var drawn []string
 	for _, point := range v.is.traced() {
 		name := v.now.pointName(point)
-		old := v.was.pointNamed(name)
-		if name == "" || !v.pathsDiffer(old, point) {
+		if !v.changes() {
+			draw(v.now, point, traceLine, "path of "+name)
+			drawn = append(drawn, name)
 			continue
 		}
-		for _, run := range pathOver(v.is.turns, point) {
-			l.Draw(drawing.Polyline(drawing.Simplify(v.now.runOn(run), false, slight), false), isTrace, "after: path of "+name)
+		if old := v.was.pointNamed(name); name != "" && v.pathsDiffer(old, point) {
+			draw(v.now, point, isTrace, "after: path of "+name)
+			draw(v.old, old, wasTrace, "before: path of "+name)
+			drawn = append(drawn, name)
 		}
-		for _, run := range pathOver(v.was.turns, old) {
-			l.Draw(drawing.Polyline(drawing.Simplify(v.old.runOn(run), false, slight), false), wasTrace, "before: path of "+name)
-		}
-		if drawn != "" {
-			drawn += ", "
-		}
-		drawn += name
 	}
-	if drawn != "" {
-		v.now.legend(isTrace, "path of "+drawn+", after; thin: before")
+	switch words := "path of " + strings.Join(drawn, ", "); {
+	case len(drawn) > 0 && v.changes():
+		v.now.legend(isTrace, words+", after; thin: before")
+	case len(drawn) > 0:
+		v.now.legend(traceLine, words)
 	}
 }
 

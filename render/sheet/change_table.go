@@ -71,7 +71,13 @@ func (b *both) tableSection(l layout, rows []tableRow) section {
 	if l.rows >= len(rows) {
 		rows = nil
 	}
-	t := tabled{n: len(rows), wide: blockWide - 10, heads: changeColumns}
+	var now []answer
+	for i := range b.Checks {
+		if f := b.Checks[i].After; f != nil {
+			now = append(now, answer{Judgement: b.is.Problem.Judge(f)})
+		}
+	}
+	t := tabled{n: len(rows), wide: blockWide - 10, heads: changeColumns, words: []string{b.signsKey(), stateKey(now)}}
 	t.rows = func(_ *view, from, to int) []tableRow { return rows[from:to] }
 	return t.section("What changed", "what changed")
 }

@@ -215,7 +215,7 @@ func TestOneOfBothStands(t *testing.T) {
 	}
 }
 
-// TestAcrossShowsBoth: the strip stands there where a band changed, its row thick and thin, the rest once.
+// TestAcrossShowsBoth: where a band changed, and nothing from the side, the strip comes first: that row thick and thin, the rest once.
 func TestAcrossShowsBoth(t *testing.T) {
 	after := mill(t)
 	after.Problem.Profiles[3].To = after.Problem.Graph.Const(3.25)
@@ -223,11 +223,11 @@ func TestAcrossShowsBoth(t *testing.T) {
 	if b.Len() != 2 {
 		t.Fatalf("%d sheets, want the overlay and the strip", b.Len())
 	}
-	if !has(texts(b.Sheet(0))["notes"], "see across the engine") {
-		t.Errorf("the overlay does not say where the change is to be seen: %q", texts(b.Sheet(0))["notes"])
+	if !has(texts(b.Sheet(1))["notes"], "see across the engine") {
+		t.Errorf("the overlay does not say where the change is to be seen: %q", texts(b.Sheet(1))["notes"])
 	}
 	widths := map[string][]float64{}
-	for _, i := range b.Sheet(1).Layer("across", "").Items {
+	for _, i := range b.Sheet(0).Layer("across", "").Items {
 		if s, ok := i.(drawing.Shape); ok && strings.Contains(s.Label, ".") {
 			widths[s.Label] = append(widths[s.Label], s.Style.Width)
 		}
@@ -241,8 +241,8 @@ func TestAcrossShowsBoth(t *testing.T) {
 			t.Errorf("%s: lines of %v, want %v", name, w, want)
 		}
 	}
-	if !has(texts(b.Sheet(1))["across"], "-2.5 to 2.5 → -2.5 to 3.25") {
-		t.Errorf("the band's figures are missing: %q", texts(b.Sheet(1))["across"])
+	if !has(texts(b.Sheet(0))["across"], "-2.5 to 2.5 → -2.5 to 3.25") {
+		t.Errorf("the band's figures are missing: %q", texts(b.Sheet(0))["across"])
 	}
 }
 

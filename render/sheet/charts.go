@@ -5,6 +5,7 @@ import (
 
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/solver"
 	"barover/solver/outline"
 	"barover/solver/plane"
 )
@@ -12,6 +13,7 @@ import (
 // Lines of the clearance charts.
 var (
 	chartLine  = &drawing.Style{Name: "curve", Width: 0.5, Line: drawing.Continuous, Stroke: black}
+	chartWas   = &drawing.Style{Name: "curve-before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
 	chartRest  = &drawing.Style{Name: "curve-rest", Width: 0.25, Line: drawing.Dashed, Stroke: dark}
 	chartAsked = &drawing.Style{Name: "asked", Width: 0.25, Line: drawing.LongDashShortDash, Stroke: blue}
 	chartFouls = &drawing.Style{Name: "curve-fouls", Width: 0.13, Line: drawing.Continuous, Stroke: black}
@@ -165,23 +167,19 @@ func (v *view) sumChart(a *answer) chart.Chart {
 	if name == "" {
 		name = "crank"
 	}
-	k, unit := 1.0, unitName(v.w)
+	k, unit := v.perUnit(a), unitName(v.w)
 	switch {
 	case a.Check.Angle:
-		k, unit = 180/math.Pi, "degrees"
+		unit = "degrees"
 	case a.Check.Number:
 		unit = "number"
-	case v.w.Unit == "in":
-		k = 1 / 25.4
 	}
 	c := chart.Chart{X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees}, Y: chart.Axis{Name: unit}}
-	curve := chart.Curve{Name: v.travels(a.At.Travel, v.w), Style: chartLine}
+	curve := chart.Curve{Name: v.travels(a.At.Travel, v.w), Style: chartLine, Points: v.figures(a, a.At.Travel)}
 	lo, hi := math.Inf(1), math.Inf(-1)
-	turns, values := v.Sums(a.Finding.Check, a.At.Travel)
-	for i, y := range values {
-		curve.Points = append(curve.Points, plane.Vec{X: turns[i], Y: y * k})
-		if !math.IsNaN(y) {
-			lo, hi = min(lo, y*k), max(hi, y*k)
+	for _, p := range curve.Points {
+		if !math.IsNaN(p.Y) {
+			lo, hi = min(lo, p.Y), max(hi, p.Y)
 		}
 	}
 	c.Curves = []chart.Curve{curve}
@@ -202,6 +200,33 @@ func (v *view) sumChart(a *answer) chart.Chart {
 	}
 	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure + " at " + v.turned(a.At.Turn)}}
 	return c
+}
+
+// perUnit is how many units of its chart a mm, a radian or a number of an answer's figure is.
+func (v *view) perUnit(a *answer) float64 {
+	switch {
+	case a.Check.Kind == solver.Keep && a.Check.Angle:
+		return 180 / math.Pi
+	case a.Check.Kind == solver.Keep && a.Check.Number || v.w.Unit != "in":
+		return 1
+	}
+	return 1 / 25.4
+}
+
+// figures is the figure of an answer over the turn at a travel setting, in the units of its chart.
+func (v *view) figures(a *answer, travel []float64) (points []plane.Vec) {
+	if a.Check.Kind == solver.Keep {
+		turns, values := v.Sums(a.Finding.Check, travel)
+		for i, y := range values {
+			points = append(points, plane.Vec{X: turns[i], Y: y})
+		}
+	} else {
+		points = v.distances(a, travel)
+	}
+	for i := range points {
+		points[i].Y *= v.perUnit(a)
+	}
+	return points
 }
 
 // within puts a crank position of a whole turn between its ends.

@@ -18,7 +18,6 @@ const (
 
 // answersDrawn draws fouls and least clearances where they are, and between them the crank's angles, which give way.
 func (v *view) answersDrawn() {
-	v.coverInk()
 	fouls, dims := v.toDraw()
 	for _, list := range [][]answer{fouls, dims} {
 		for _, a := range list {

@@ -20,20 +20,20 @@ type legendEntry struct {
 }
 
 // furniture draws all that is round the picture: border, title block, table, legend, check lengths.
-func (v *view) furniture(kind string) {
-	if v.o.Type != "" {
-		kind = v.o.Type
+func (v *bothView) furniture(kind string) {
+	d, l, o := v.now.d, &v.now.l, v.now.o
+	if o.Type != "" {
+		kind = o.Type
 	}
-	border(v.d, v.l.frame)
-	titleBlock(v.d, v.l.block, v.o, kind, v.l.scale.String(), v.l.paper.Name)
-	v.answersOn()
-	v.drawLegend()
-	if v.l.rulers {
-		rulers(v.d, &v.l)
-	} else if c, ok := v.scaleBar(); ok {
-		ruler(v.d.Layer("scale-bar", "Scale bar"), c.at, plane.Vec{X: 1}, c.length, c.n, c.name, 1, 0.5)
+	border(d, l.frame)
+	titleBlock(d, l.block, o, kind, l.scale.String(), l.paper.Name)
+	v.tableOn()
+	v.now.drawLegend()
+	if l.rulers {
+		rulers(d, l)
+	} else if c, ok := v.now.scaleBar(); ok {
+		ruler(d.Layer("scale-bar", "Scale bar"), c.at, plane.Vec{X: 1}, c.length, c.n, c.name, 1, 0.5)
 	}
-	v.notes()
 }
 
 // fieldLetters name the rows of the border's fields; I and O would pass for figures.
@@ -315,35 +315,4 @@ func ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string,
 		t.Angle = math.Pi / 2
 	}
 	l.Items = append(l.Items, t)
-}
-
-// notes writes what else must be said, in the upper left corner of the picture.
-func (v *view) notes() {
-	var lines []string
-	if v.Result != nil {
-		for i, b := range v.Result.Broken {
-			if i == 4 {
-				lines = append(lines, "…")
-				break
-			}
-			lines = append(lines, v.broken(b, v.w))
-		}
-	}
-	if v.chosen == nil {
-		lines = append(lines, "the chosen position cannot be assembled")
-	}
-	for _, t := range []string{v.l.note, v.picked()} {
-		if t != "" {
-			lines = append(lines, t)
-		}
-	}
-	l := v.d.Layer("notes", "Notes")
-	y := v.l.frame.Max.Y - 6
-	wide, _ := v.l.frame.Size()
-	for _, t := range lines {
-		for _, part := range foul25.Wrap(t, wide-8) {
-			l.Write(plane.Vec{X: v.l.frame.Min.X + 4, Y: y}, drawing.Start, foul25, foul25.Fit(part, wide-8))
-			y -= 4.5
-		}
-	}
 }

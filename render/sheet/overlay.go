@@ -3,44 +3,11 @@ package sheet
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"barover/render/drawing"
 	"barover/render/labels"
 	"barover/solver/plane"
 )
-
-// arrange chooses paper, scale and places.
-func (s *scene) arrange(o *Options) layout {
-	list := s.answers()
-	return s.arrangeWith(table{len(brief(list)), len(list)}, o)
-}
-
-// arrangeWith is arrange with a table of that many rows.
-func (s *scene) arrangeWith(t table, o *Options) layout {
-	wide, high := 0.0, 0.0
-	if !s.box.Empty() {
-		wide, high = s.box.Size()
-	}
-	return choose(wide, high, t, o)
-}
-
-// overlay is every position of the turn on one sheet, with what fouls and how near the rest comes.
-func (s *scene) overlay(o *Options, l layout) *drawing.Drawing {
-	v := newView(s, o, l)
-	v.fixed()
-	v.ghostPositions()
-	v.chosenPosition()
-	v.sticks()
-	v.sweptOutlines()
-	v.centres(centreLine)
-	v.tracedPaths()
-	v.answersDrawn()
-	v.pinNames()
-	v.partNames(mostNames)
-	v.furniture("Motion, sweep " + s.overTurn("of one turn"))
-	return v.d
-}
 
 // view is a scene being drawn on a sheet.
 type view struct {
@@ -97,15 +64,14 @@ func (v *view) legend(style *drawing.Style, words string) {
 }
 
 func (v *view) fixed() {
-	l := v.d.Layer("fixed", "Fixed parts")
-	any := false
-	for i, b := range v.bodies {
-		if b.fixed && v.chosen != nil {
-			l.Place(v.forms[i], v.at(v.chosen.Part[b.part]), fixedLine, v.about(&b))
-			any = true
+	var list []int
+	for i := range v.bodies {
+		if v.bodies[i].fixed && v.chosen != nil {
+			list = append(list, i)
 		}
 	}
-	if any {
+	if l := v.d.Layer("fixed", "Fixed parts"); len(list) > 0 {
+		v.solid(l, list, "", func(*body) *drawing.Style { return fixedLine })
 		v.legend(fixedLine, "fixed parts")
 	}
 }
@@ -163,25 +129,34 @@ func (v *view) chosenPosition() {
 	if v.chosen == nil {
 		return
 	}
-	l := v.d.Layer("chosen", "Chosen position")
-	any := false
-	for i, b := range v.bodies {
-		if !b.fixed {
-			l.Place(v.forms[i], v.at(v.chosen.Part[b.part]), tints[b.part%len(tints)], v.about(&b))
-			any = true
+	var moving, all []int
+	for i := range v.bodies {
+		if all = append(all, i); !v.bodies[i].fixed {
+			moving = append(moving, i)
 		}
 	}
-	if !any {
-		return
+	if len(moving) > 0 {
+		v.solid(v.d.Layer("chosen", "Chosen position"), moving, "", func(b *body) *drawing.Style { return tints[b.part%len(tints)] })
+		v.dashed(v.d.Layer("hidden", "Hidden edges"), all, hiddenLine)
+		v.legend(tints[0], "position at "+v.chosenAt())
+		v.legend(hiddenLine, "hidden edges")
 	}
-	// Dashes over every outline: under a thick edge they vanish, and where a nearer part covers the edge they stand as
-	// the hidden lines of a drawing.
-	h := v.d.Layer("hidden", "Hidden edges")
-	for i, b := range v.bodies {
-		h.Place(v.forms[i], v.at(v.chosen.Part[b.part]), hiddenLine, "")
+}
+
+// solid draws bodies at the chosen position, the nearer over the farther.
+func (v *view) solid(l *drawing.Layer, list []int, prefix string, style func(b *body) *drawing.Style) {
+	for _, i := range list {
+		b := &v.bodies[i]
+		l.Place(v.forms[i], v.at(v.chosen.Part[b.part]), style(b), prefix+v.about(b))
 	}
-	v.legend(tints[0], "position at "+v.chosenAt())
-	v.legend(hiddenLine, "hidden edges")
+}
+
+// dashed draws dashes over every outline of some bodies: under a thick edge they vanish, and where a nearer part covers the edge they
+// stand as the hidden lines of a drawing.
+func (v *view) dashed(l *drawing.Layer, list []int, style *drawing.Style) {
+	for _, i := range list {
+		l.Place(v.forms[i], v.at(v.chosen.Part[v.bodies[i].part]), style, "")
+	}
 }
 
 // chosenAt says which position is drawn thick: "crank 90°, axle +1/8".
@@ -199,33 +174,6 @@ func (v *view) chosenAt() string {
 	return at
 }
 
-func (v *view) sweptOutlines() {
-	l := v.d.Layer("swept", "Swept outlines")
-	any := false
-	for _, w := range v.swept {
-		var p drawing.Path
-		for _, run := range w.runs {
-			// A pocket narrower than the line that goes round it is no news.
-			if b := boxOf(v.runOn(run)); tooSmall(b) {
-				continue
-			}
-			p = append(p, drawing.Polyline(drawing.Simplify(v.runOn(run), true, slight), true)...)
-		}
-		if len(p) > 0 {
-			l.Draw(p, sweptLine, "swept by "+v.Problem.Linkage.Parts[w.part].Name)
-			any = true
-		}
-	}
-	if !any {
-		return
-	}
-	words := "swept " + v.overTurn("in a whole turn")
-	if v.settings > 1 {
-		words += ", travels from end to end"
-	}
-	v.legend(sweptLine, words)
-}
-
 // slight is how far a corner may lie off the line through its neighbours and be left out, mm of paper.
 const slight = 0.015
 
@@ -241,21 +189,6 @@ func boxOf(run []plane.Vec) drawing.Box {
 func tooSmall(b drawing.Box) bool {
 	w, h := b.Size()
 	return w < 0.7 && h < 0.7
-}
-
-func (v *view) tracedPaths() {
-	l := v.d.Layer("traces", "Traced paths")
-	var names []string
-	for _, point := range v.traced() {
-		name := v.pointName(point)
-		for _, run := range pathOver(v.turns, point) {
-			l.Draw(drawing.Polyline(drawing.Simplify(v.runOn(run), false, slight), false), traceLine, "path of "+name)
-		}
-		names = append(names, name)
-	}
-	if len(names) > 0 {
-		v.legend(traceLine, "path of "+strings.Join(names, ", "))
-	}
 }
 
 // traced lists the points of what is drawn that leave a path.

@@ -19,13 +19,22 @@ type Book struct {
 	note   string             // what the sketch asked for and could not be had, or ""
 }
 
+// newBook begins the sheets of an engine, or of a change: their paper and where things stand on it.
+func newBook(both *both, o Options) *Book {
+	wide, high := 0.0, 0.0
+	if !both.is.box.Empty() {
+		wide, high = both.is.box.Size()
+	}
+	l := choose(wide, high, both.table().counts, &o)
+	return &Book{s: both.is, l: l, o: o, names: map[string]int{}, note: l.note}
+}
+
 // NewBook lays the sheets out.
 func NewBook(e *Engine, o Options) *Book {
-	b := &Book{s: lay(e, &o), names: map[string]int{}}
-	b.l = b.s.arrange(&o)
-	b.o, b.note = o, b.l.note
-	b.add(1, func(o Options, _ int) *drawing.Drawing { return b.s.overlay(&o, b.l) })
-	one := alone(b.s)
+	one := alone(lay(e, &o))
+	one.words = o.Words
+	b := newBook(one, o)
+	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	further := []section{one.places(b.l, b.s.placesShown())}
 	if n, draw := b.s.views(b.l); n > 0 {
 		b.addPacked(further...)
@@ -42,12 +51,12 @@ func NewBook(e *Engine, o Options) *Book {
 		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
 	}
 	b.addPacked(append(further, b.s.answerSection(b.l))...)
-	b.sheets = make([]*drawing.Drawing, len(b.makers))
 	return b
 }
 
 // add takes in n sheets.
 func (b *Book) add(n int, draw func(o Options, i int) *drawing.Drawing) {
+	b.sheets = append(b.sheets, make([]*drawing.Drawing, n)...)
 	for i := range n {
 		b.makers = append(b.makers, func(o Options) *drawing.Drawing { return draw(o, i) })
 	}

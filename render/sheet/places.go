@@ -50,12 +50,23 @@ func (s *scene) placesShown() (list []place) {
 
 // changedPlaces lists what is shown of a change.
 func (b *both) changedPlaces() (list []place) {
-	for _, c := range b.shown(mostEnlarged) {
-		if c.After != nil {
+	for _, c := range b.shown() {
+		if c.After != nil && len(list) < mostEnlarged && (c.rank() < 2 || c.moved() >= thou) {
 			list = append(list, place{ChangedCheck: c})
 		}
 	}
 	return list
+}
+
+// thou is the least change that is enlarged of a check that holds and held, mm: less is not to be seen.
+const thou = 0.0254
+
+// moved is by how much the figure of a check changed, mm; without end where only one of the two engines has it.
+func (c *ChangedCheck) moved() float64 {
+	if d := math.Abs(least(c.After) - least(c.Before)); !math.IsNaN(d) {
+		return d
+	}
+	return math.Inf(1)
 }
 
 // hasPlace reports whether an answer can be shown enlarged.
@@ -135,7 +146,7 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 		curve.Min.X = window.Max.X
 	}
 	if v.is.hasCurve(&a) {
-		v.placeCurve(l, curve, &a)
+		v.placeCurve(l, curve, p.ChangedCheck, &a)
 	}
 	if v.is.hasPlace(&a) {
 		scale = v.closeUp(l, window, p.ChangedCheck, &a, overlay).String()
@@ -190,14 +201,27 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	return lines
 }
 
-// placeCurve draws the figure of an answer over the turn.
-func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, a *answer) {
+// placeCurve draws the figure of an answer over the turn; of a change as it was too, at the same travels.
+func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, c *ChangedCheck, a *answer) {
 	l.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
+	curves := v.now.clearanceChart
 	if a.Check.Kind == solver.Keep {
-		chart.Draw(l, box, v.now.sumChart(a))
-		return
+		curves = v.now.sumChart
 	}
-	chart.Draw(l, box, v.now.clearanceChart(a))
+	drawn := curves(a)
+	if v.changes() && c.Before != nil {
+		was := answer{Judgement: v.Before.Problem.Judge(c.Before)}
+		if v.was.hasCurve(&was) {
+			line := chart.Curve{Name: "before", Style: chartWas, Points: v.old.figures(&was, carried(v.After.Problem, v.Before.Problem, a.At.Travel))}
+			drawn.Curves = append(drawn.Curves, line)
+			if y := was.Worst * v.now.perUnit(a); y < drawn.Y.From {
+				drawn.Y.From = y - 0.1*(drawn.Y.To-y)
+			} else if y > drawn.Y.To {
+				drawn.Y.To = y + 0.1*(y-drawn.Y.From)
+			}
+		}
+	}
+	chart.Draw(l, box, drawn)
 }
 
 // closeUp draws a place as large as its gap and the change of it ask, and returns the scale.

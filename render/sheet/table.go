@@ -92,30 +92,44 @@ func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRo
 	return y
 }
 
-// tableOn draws on the sheet as much of a table as there is room for.
-func (v *view) tableOn(columns []column, rows []tableRow, all int, whole string) {
-	if v.l.table.Empty() {
-		return
-	}
-	l := v.d.Layer("answers", "Answers")
-	last := drawTable(l, v.l.table, columns, rows[:v.l.rows])
-	if n := all - v.l.rows; n > 0 {
-		l.Write(plane.Vec{X: v.l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text25,
-			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+whole)
-	}
+// tabulated is what a table of the engine, or of the change, has.
+type tabulated struct {
+	columns []column
+	rows    func(v *view) []tableRow // that may stand on the overlay
+	counts  table
+	whole   string // where all of it stands
 }
 
-// wideTable is how wide a table is that has every column, mm.
+// table is the table of answers, or of what changed.
+func (b *both) table() tabulated {
+	if b.changes() {
+		rows := b.rows()
+		return tabulated{changeColumns, func(*view) []tableRow { return rows }, table{len(rows), len(rows)}, "what changed"}
+	}
+	list := b.is.answers()
+	short := brief(list)
+	return tabulated{answerColumns, func(v *view) []tableRow { return v.answerRows(short) }, table{len(short), len(list)}, "answers"}
+}
+
+// wideTable is how wide a table of answers is that has every column, mm.
 const wideTable = 220.0
 
-// answersOn draws the table of answers.
-func (v *view) answersOn() {
-	list := v.answers()
-	columns, rows := answerColumns, v.answerRows(brief(list))
-	if wide, _ := v.l.table.Size(); wide < wideTable { // the line of the sketch stands on the sheet of answers
-		columns = columns[:len(columns)-1]
+// tableOn draws on the overlay as much of the table as there is room for.
+func (v *bothView) tableOn() {
+	l := &v.now.l
+	if l.table.Empty() {
+		return
 	}
-	v.tableOn(columns, rows, len(list), "answers")
+	t := v.table()
+	if wide, _ := l.table.Size(); wide < wideTable && !v.changes() { // the line of the sketch stands on the sheet of answers
+		t.columns = t.columns[:len(t.columns)-1]
+	}
+	layer := v.now.d.Layer("answers", "Answers")
+	last := drawTable(layer, l.table, t.columns, t.rows(v.now)[:l.rows])
+	if n := t.counts.all - l.rows; n > 0 {
+		layer.Write(plane.Vec{X: l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text25,
+			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+t.whole)
+	}
 }
 
 // answerSection is the section of all answers; nothing is in it where they stand on the overlay.
@@ -171,9 +185,9 @@ func (t tabled) section(kind, short string) section {
 	return section{kind: kind, short: short, left: func() bool { return next < t.n },
 		deal: func(wide, high, whole float64) (p piece, ok bool) {
 			columns := int(max(1, wide/t.wide))
-			most := int((high-t.wordsHigh(wide))/rowHigh) - 1 // but for the heads and the last words
-			if high < whole && most < min(fewRows, (t.n-next+columns-1)/columns) {
-				return p, false
+			most := t.whole(wide, high) // but for the heads and the last words
+			if rest := (t.n - next + columns - 1) / columns; high < whole && most < rest && (most < fewRows || t.whole(wide, whole) >= rest) {
+				return p, false // where a sheet of its own takes it whole, or would be begun at the foot of one
 			}
 			from := next
 			next = min(t.n, next+columns*max(1, most))
@@ -187,6 +201,9 @@ func (t tabled) section(kind, short string) section {
 			return p, true
 		}}
 }
+
+// whole is how many rows a column has on a sheet with nothing else.
+func (t tabled) whole(wide, high float64) int { return int((high-t.wordsHigh(wide))/rowHigh) - 1 }
 
 // draw draws the rows from one to another in so many columns of so many.
 func (t tabled) draw(v *view, box drawing.Box, from, to, columns, each int) {
