@@ -36,7 +36,7 @@ func (n note) high() float64 { return n.style.Height + 2 }
 func (v *bothView) notes() (list []note) {
 	w, _ := v.now.l.picture.Size()
 	add := func(s *drawing.TextStyle, text string) {
-		for _, line := range s.Wrap(text, w/2-12) { // half way along stands a centring mark
+		for _, line := range s.Wrap(text, w-8) {
 			list = append(list, note{s, line})
 		}
 	}
@@ -59,7 +59,7 @@ func (v *bothView) notes() (list []note) {
 // say writes the notes, and moves the picture down from beneath them as far as it has room.
 func (v *bothView) say(list []note) {
 	l := v.now.d.Layer("notes", "Notes")
-	at := plane.Vec{X: v.now.l.picture.Min.X + 4, Y: v.now.l.frame.Max.Y - 6}
+	at := plane.Vec{X: v.now.l.picture.Min.X + 4, Y: v.now.l.frame.Max.Y - 8.5} // clear of the centring mark
 	for _, n := range list {
 		t := drawing.Text{At: at, Style: n.style, S: n.text}
 		l.Items = append(l.Items, t)
