@@ -12,6 +12,7 @@ import (
 	"barover/render/report"
 
 	"barover/render/report/figures"
+
 	"github.com/google/go-cmp/cmp"
 )
 

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/render/report"
+	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -74,14 +74,14 @@ func completeSeek(cmd *cobra.Command, args []string, word string) ([]string, cob
 }
 
 // seek reads the sketch and looks for the ranges.
-func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*report.SeekReport, error) {
+func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*variants.Sought, error) {
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
 		return nil, err
 	}
 	d, n, ok := e.Dim(dim)
 	if !ok {
-		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, report.NearestDim(e.Sketch, dim))
+		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, variants.NearestDim(e.Sketch, dim))
 	}
 	q := seek.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dim: n, Now: d.Value}
 	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.Machine.Size())
@@ -89,7 +89,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*re
 		return nil, err
 	}
 	if f.check != "" {
-		if q.Checks, err = report.ChecksMeant(e, f.check); err != nil {
+		if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
 			return nil, err
 		}
 	}
@@ -100,7 +100,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*re
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return report.Sought(ctx, e, d, f.check, f.from != "" || f.to != "", q, a)
+	return variants.NewSought(ctx, e, d, f.check, f.from != "" || f.to != "", q, a)
 }
 
 func seekKind(k sketch.Kind) seek.Kind {

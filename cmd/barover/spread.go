@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"barover/render/report"
+	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -92,7 +92,7 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 }
 
 // spread reads the sketch and carries its tolerances through.
-func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*report.SpreadReport, error) {
+func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*variants.Spread, error) {
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
 		return nil, err
@@ -108,5 +108,5 @@ func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*rep
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return report.NewSpreadReport(e, &q, a), nil
+	return variants.NewSpread(e, &q, a), nil
 }

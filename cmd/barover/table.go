@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/render/report"
+	"barover/render/report/figures"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
 )
@@ -29,12 +30,12 @@ the status is 1. A measure without a value somewhere is left empty there, and is
 			}
 			turns := e.Machine.Turns()
 			if cmd.Flags().Changed("at") {
-				if turns, err = report.TurnsAsked(e.Problem.Turn, at); err != nil {
+				if turns, err = figures.TurnsAsked(e.Problem.Turn, at); err != nil {
 					return err
 				}
 			}
 			w := bufio.NewWriter(c.out)
-			t := report.NewTableWriter(e, w, asJSON)
+			t := figures.NewTableWriter(e, w, asJSON)
 			broken, err := e.Machine.Table(cmd.Context(), turns, t.Row)
 			if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 				return c.tell(messages, err)

@@ -16,6 +16,7 @@ import (
 	"barover/render/dxf"
 	"barover/render/pdf"
 	"barover/render/report"
+	"barover/render/report/coordinates"
 	"barover/render/svg"
 	"barover/render/template"
 	"barover/render/terminal"
@@ -149,7 +150,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 		}
 	}
 	c.wrote(outs)
-	r := report.NewTemplateReport(e, part, units, o.Paper, sheets)
+	r := coordinates.New(e, part, units, o.Paper, sheets)
 	if t.asJSON {
 		err = printJSON(c.out, r)
 	} else {
@@ -188,7 +189,7 @@ func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u 
 	}
 	o := template.Options{Sheet: report.SheetOptions(in, nil, report.Look{Paper: t.paper.Paper}), Paper: cmp.Or(t.paper.Size, e.Paper.Size, "A4")}
 	o.Sheet.Oriented = t.paper.Oriented // the sketch says how the engine lies, not the part
-	o.Sheet.Words.Size = report.SizeIn(u)
+	o.Sheet.Words.Size = coordinates.SizeIn(u)
 	o.Sheet.Title = p.Name
 	if e.Title != "" {
 		o.Sheet.Title += ", " + e.Title

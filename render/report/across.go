@@ -48,13 +48,13 @@ func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
 	if err != nil {
 		return err
 	}
-	r.widths = reporter{e, e.Units}.widths(found, pinned)
+	r.widths = NewReporter(e).widths(found, pinned)
 	return nil
 }
 
-func (w reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
-	p, m := w.e.Problem, w.e.Machine
-	of := func(v float64) figures.Figure { return figures.Of(w.u, v, sketch.Length) }
+func (w Reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
+	p, m := w.Engine.Problem, w.Engine.Machine
+	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, sketch.Length) }
 	l := &widths{Across: []bandAnswer{}, Gaps: []gapAnswer{}, seen: found.Seen, passed: found.Passed}
 	for _, i := range m.Outwards() {
 		b := m.Bands[i]

@@ -21,21 +21,21 @@ type asideAnswer struct {
 }
 
 // aside are the answers that stand beside the checks.
-func (w reporter) aside(res *solver.Result) (list []asideAnswer) {
-	w.e = w.e.Asking(res)
+func (w Reporter) aside(res *solver.Result) (list []asideAnswer) {
+	w.Engine = w.Engine.Asking(res)
 	for i := range res.Aside {
 		x := &res.Aside[i]
 		a := w.check(&x.Finding)
 		a.Named = a.about() // its note is not the sketch's
-		pin := w.e.Problem.Linkage.Points[x.Pins[0]].Name
+		pin := w.Engine.Problem.Linkage.Points[x.Pins[0]].Name
 		list = append(list, asideAnswer{pin, &a, "clear " + a.A + " " + a.B + w.by(x.Check.Stmt)})
 	}
 	return list
 }
 
 // by is what a clear line asks, in its own words.
-func (w reporter) by(stmt int) string {
-	file, s := w.e.Statement(stmt)
+func (w Reporter) by(stmt int) string {
+	file, s := w.Engine.Statement(stmt)
 	if c, ok := s.(*syntax.Clear); ok && c.By != nil {
 		return " by " + terminal.OneLine(file.SpanText(c.By.Where()))
 	}
@@ -43,7 +43,7 @@ func (w reporter) by(stmt int) string {
 }
 
 // row is the answer as a line of a table.
-func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, called: call(a.checkName)} }
+func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, Called: Call(a.CheckName)} }
 
 // met are the pairs left out as pinned that come too near one another away from their pins, the worst first.
 func (r *Report) met() (list []*asideAnswer) {
@@ -97,7 +97,7 @@ func (r *Report) asideCounted() string {
 		found[0] += " where seen"
 	}
 	for i, a := range met {
-		if i == mostFaults {
+		if i == MostFaults {
 			found = append(found, fmt.Sprintf("%d more not clear", len(met)-i))
 			break
 		}
@@ -124,7 +124,7 @@ func (r *Report) warning() string {
 	var words []string
 	met := r.met()
 	for i, a := range met {
-		if i == mostFaults {
+		if i == MostFaults {
 			words = append(words, fmt.Sprintf("and %d more", len(met)-i))
 			break
 		}

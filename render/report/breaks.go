@@ -19,9 +19,9 @@ type breaks struct {
 func (r *Report) gathered() (list []*breaks) {
 	known := map[string]*breaks{}
 	for _, b := range r.Broken {
-		cells := []string{b.stretch(r), b.Miss.Read(r.units, b.missKind), b.place + ": " + b.text}
+		cells := []string{b.stretch(r), b.Miss.Read(r.units, b.missKind), b.Place + ": " + b.text}
 		switch {
-		case b.either:
+		case b.Either:
 			cells[1] = "either way"
 		case b.noValue:
 			cells[1] = "no value"
@@ -84,7 +84,7 @@ func (b *breaks) where(r *Report) string {
 
 // each lists the settings one by one.
 func (b *breaks) each(r *Report) string {
-	return strings.Join(firstFew(b.settings, mostListed, "and %d more settings", func(s figures.List) string { return cmp.Or(r.listed(s), "rest") }), "; ")
+	return strings.Join(FirstFew(b.settings, mostListed, "and %d more settings", func(s figures.List) string { return cmp.Or(r.listed(s), "rest") }), "; ")
 }
 
 // isAll reports whether these are all the settings of a list.
@@ -92,7 +92,7 @@ func (t travelRange) isAll(v []figures.Named) bool { return !t.isRange && len(v)
 
 // inRow writes values of one travel in a row.
 func inRow(r *Report, v []figures.Named) string {
-	words := firstFew(v, mostListed, "and %d more", func(n figures.Named) string { return n.Value.Size(r.units, n.Kind) })
+	words := FirstFew(v, mostListed, "and %d more", func(n figures.Named) string { return n.Value.Size(r.units, n.Kind) })
 	if n := len(words) - 1; n > 0 && len(v) <= mostListed {
 		words = append(words[:n-1], words[n-1]+" or "+words[n])
 	}

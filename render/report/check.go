@@ -84,10 +84,10 @@ type brokenSpan struct {
 	Travel figures.List   `json:"travel"`
 
 	missKind sketch.Kind
-	either   bool   // it can go either way there
+	Either   bool   `json:"-"` // it can go either way there
 	noValue  bool   // what cannot be met has no value there
 	text     string // of the statement that cannot be met
-	place    string // where it stands, for reading
+	Place    string `json:"-"` // where it stands, for reading
 }
 
 // span is a stretch of the turn, degrees.
@@ -105,7 +105,7 @@ type foulSpan struct {
 
 // checkAnswer is the answer to one check.
 type checkAnswer struct {
-	checkName
+	CheckName
 	AtLeast    figures.Figure `json:"at_least"`
 	AtMost     figures.Figure `json:"at_most"`
 	Least      figures.Figure `json:"least"`
@@ -177,11 +177,14 @@ type measureRange struct {
 	stays bool // over the turn: only travels change it
 }
 
-// reporter turns the answers of a study into a report.
-type reporter struct {
-	e *assembled.Engine
-	u sketch.Units
+// Reporter turns the answers of a study into a report.
+type Reporter struct {
+	Engine *assembled.Engine
+	Units  sketch.Units
 }
+
+// NewReporter speaks of an engine in its own units.
+func NewReporter(e *assembled.Engine) Reporter { return Reporter{e, e.Units} }
 
 // Wish is what is told beside the answers.
 type Wish struct {
@@ -210,18 +213,18 @@ func Whole(ctx context.Context, e *assembled.Engine, res *solver.Result, w Wish)
 }
 
 func New(e *assembled.Engine, res *solver.Result) *Report {
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	t := e.Problem.Turn
 	r := &Report{
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
-		Turn:      turnRange{t.Name, figures.Of(w.u, t.From, sketch.Angle), figures.Of(w.u, t.To, sketch.Angle)},
+		Turn:      turnRange{t.Name, figures.Of(w.Units, t.From, sketch.Angle), figures.Of(w.Units, t.To, sketch.Angle)},
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
-		title: e.Title, values: valuesInWords(e.Sketch), units: w.u, flags: e.Flags, moves: w.travels(),
+		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
 		unused: w.unused(), fixed: t.Stmt < 0,
 	}
 	for _, b := range res.Broken {
-		r.Broken = append(r.Broken, w.broken(b))
+		r.Broken = append(r.Broken, w.Broken(b))
 	}
 	for i := range res.Passes {
 		r.Passes = append(r.Passes, w.pass(&res.Passes[i]))
@@ -245,125 +248,99 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 }
 
 // set is the dimensions that the command line gave.
-func (w reporter) set() figures.List {
+func (w Reporter) set() figures.List {
 	var n figures.List
-	for _, d := range dimsSet(w.e.Sketch) {
-		n = append(n, figures.Named{Name: d.Name, Value: figures.Of(w.u, d.Value, d.Kind), Kind: d.Kind})
+	for _, d := range figures.DimsSet(w.Engine.Sketch) {
+		n = append(n, figures.Named{Name: d.Name, Value: figures.Of(w.Units, d.Value, d.Kind), Kind: d.Kind})
 	}
 	return n
 }
 
-func dimsSet(sk *sketch.Sketch) (set []*sketch.Dim) {
-	for i := range sk.Dims {
-		if sk.Dims[i].Source == sketch.FromSet {
-			set = append(set, &sk.Dims[i])
-		}
-	}
-	return set
-}
-
-// valuesInWords says which values of the dimensions count.
-func valuesInWords(sk *sketch.Sketch) string {
-	words := "case " + sk.Shown
-	switch sk.Shown {
-	case "now":
-		words = "as it stands"
-	case "drawn":
-		words = "as drawn"
-	}
-	between := " with "
-	for _, d := range dimsSet(sk) {
-		words += between + d.Name + " = " + sk.Units.Value(d.Value, d.Kind)
-		between = ", "
-	}
-	return words
-}
-
 // line is the line of a statement, and its file where that is not the sketch itself.
-func (w reporter) line(stmt int) (file string, line int) {
-	file, line, _ = w.e.Place(stmt)
-	if file == w.e.Path {
+func (w Reporter) line(stmt int) (file string, line int) {
+	file, line, _ = w.Engine.Place(stmt)
+	if file == w.Engine.Path {
 		return "", line
 	}
 	return filepath.ToSlash(file), line
 }
 
 // place is where a statement stands, for reading: its line, and its file as seen from the sketch.
-func (w reporter) place(stmt int) string {
-	file, line, _ := w.e.Place(stmt)
-	if file == w.e.Path {
+func (w Reporter) place(stmt int) string {
+	file, line, _ := w.Engine.Place(stmt)
+	if file == w.Engine.Path {
 		return fmt.Sprintf("line %d", line)
 	}
-	if near, err := filepath.Rel(filepath.Dir(w.e.Path), file); err == nil {
+	if near, err := filepath.Rel(filepath.Dir(w.Engine.Path), file); err == nil {
 		file = near
 	}
 	return fmt.Sprintf("%s line %d", filepath.ToSlash(file), line)
 }
 
-func (w reporter) travels() (list []travelRange) {
-	for i := range w.e.Problem.Travels {
-		t := &w.e.Problem.Travels[i]
+func (w Reporter) travels() (list []travelRange) {
+	for i := range w.Engine.Problem.Travels {
+		t := &w.Engine.Problem.Travels[i]
 		k := figures.KindOf(t.Angle, t.Number)
-		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.u, t.From, k), to: figures.Of(w.u, t.To, k)}
+		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.Units, t.From, k), to: figures.Of(w.Units, t.To, k)}
 		for _, v := range t.Settings {
-			r.settings = append(r.settings, figures.Of(w.u, v, k))
+			r.settings = append(r.settings, figures.Of(w.Units, v, k))
 		}
 		list = append(list, r)
 	}
 	return list
 }
 
-func (w reporter) travel(settings []float64) figures.List {
+func (w Reporter) travel(settings []float64) figures.List {
 	n := figures.List{}
 	for i, v := range settings {
-		t := &w.e.Problem.Travels[i]
+		t := &w.Engine.Problem.Travels[i]
 		k := figures.KindOf(t.Angle, t.Number)
-		n = append(n, figures.Named{Name: t.Name, Value: figures.Of(w.u, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
+		n = append(n, figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
 	}
 	return n
 }
 
-func (w reporter) position(p solver.Position) figures.List {
-	turn := figures.Named{Name: w.e.Problem.Turn.Name, Value: figures.Of(w.u, p.Turn, sketch.Angle), Kind: sketch.Angle}
+func (w Reporter) position(p solver.Position) figures.List {
+	turn := figures.Named{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, p.Turn, sketch.Angle), Kind: sketch.Angle}
 	return append(figures.List{turn}, w.travel(p.Travel)...)
 }
 
-func (w reporter) span(i solver.Interval) span {
-	return span{figures.Of(w.u, i.From, sketch.Angle), figures.Of(w.u, i.To, sketch.Angle)}
+func (w Reporter) span(i solver.Interval) span {
+	return span{figures.Of(w.Units, i.From, sketch.Angle), figures.Of(w.Units, i.To, sketch.Angle)}
 }
 
-func (w reporter) broken(b linkage.Broken) brokenSpan {
-	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, either: b.Either(), noValue: b.NoValue}
+func (w Reporter) Broken(b linkage.Broken) brokenSpan {
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, Either: b.Either(), noValue: b.NoValue}
 	s.File, s.Line = w.line(b.Stmt)
-	s.place = w.place(b.Stmt)
-	if file, st := w.e.Statement(b.Stmt); st != nil {
+	s.Place = w.place(b.Stmt)
+	if file, st := w.Engine.Statement(b.Stmt); st != nil {
 		s.text = terminal.OneLine(file.SpanText(st.Where()))
 		if _, isAngle := st.(*syntax.Angle); isAngle {
 			s.missKind = sketch.Angle
 		}
 	}
-	s.Miss = figures.Of(w.u, b.Miss, s.missKind)
+	s.Miss = figures.Of(w.Units, b.Miss, s.missKind)
 	return s
 }
 
-func (w reporter) check(f *solver.Finding) checkAnswer {
-	c := &w.e.Problem.Checks[f.Check]
+func (w Reporter) check(f *solver.Finding) checkAnswer {
+	c := &w.Engine.Problem.Checks[f.Check]
 	k := figures.KindOf(c.Angle, c.Number)
 	a := checkAnswer{
-		checkName: w.name(f.Check),
-		AtLeast:   figures.Of(w.u, f.AtLeast, k), AtMost: figures.Of(w.u, f.AtMost, k),
-		Least: figures.Of(w.u, f.Least, k), Greatest: figures.Of(w.u, f.Greatest, k),
+		CheckName: w.Name(f.Check),
+		AtLeast:   figures.Of(w.Units, f.AtLeast, k), AtMost: figures.Of(w.Units, f.AtMost, k),
+		Least: figures.Of(w.Units, f.Least, k), Greatest: figures.Of(w.Units, f.Greatest, k),
 		At: figures.List{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
-		kind: k, judged: w.e.Problem.Judge(f),
+		kind: k, judged: w.Engine.Problem.Judge(f),
 	}
-	if _, s := w.e.Statement(c.Stmt); s != nil {
+	if _, s := w.Engine.Statement(c.Stmt); s != nil {
 		all, ok := s.(*syntax.Clear)
 		a.ofAll = ok && all.All
 	}
 	a.tightness = w.tightness(f)
-	a.stays = c.Kind == solver.Keep && w.e.Problem.Graph.StaysOverTurn(c.Sum)
+	a.stays = c.Kind == solver.Keep && w.Engine.Problem.Graph.StaysOverTurn(c.Sum)
 	if c.Kind == solver.Keep || c.Kind == solver.Loose {
-		a.level = !a.Least.Missing() && a.Least.Read(w.u, k) == a.Greatest.Read(w.u, k)
+		a.level = !a.Least.Missing() && a.Least.Read(w.Units, k) == a.Greatest.Read(w.Units, k)
 	}
 	if known := !a.Least.Missing() || !a.Greatest.Missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.position(f.At)
@@ -371,13 +348,13 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 	if c.Kind == solver.Gap {
 		a.Fill = w.fill(f)
 	}
-	if w.e.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
+	if w.Engine.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
 		f = &solver.Finding{Levers: f.Levers}
 	}
 	for _, i := range f.Fouls {
 		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
 		if i.Out > 0 {
-			far := figures.Of(w.u, i.Out, sketch.Angle)
+			far := figures.Of(w.Units, i.Out, sketch.Angle)
 			foul.Out = &far
 		}
 		a.Fouls = append(a.Fouls, foul)
@@ -390,8 +367,8 @@ func (w reporter) check(f *solver.Finding) checkAnswer {
 }
 
 // names are the two that a check is about: two profiles, or two points of a loose length. A keep line has its sum.
-func (w reporter) names(c *solver.Check) (a, b string) {
-	p := w.e.Problem
+func (w Reporter) names(c *solver.Check) (a, b string) {
+	p := w.Engine.Problem
 	switch c.Kind {
 	case solver.Clear, solver.Gap:
 		return p.Profiles[c.A].Name, p.Profiles[c.B].Name
@@ -399,21 +376,21 @@ func (w reporter) names(c *solver.Check) (a, b string) {
 		e := &p.Linkage.Equations[c.Equation]
 		return p.Linkage.Points[e.P].Name, p.Linkage.Points[e.Q].Name
 	}
-	file, s := w.e.Statement(c.Stmt)
+	file, s := w.Engine.Statement(c.Stmt)
 	if k, ok := s.(*syntax.Keep); ok {
 		return terminal.OneLine(file.SpanText(k.Sum.Where())), ""
 	}
 	return "", ""
 }
 
-func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
-	d := &w.e.Dims[l.Dim]
+func (w Reporter) lever(l *solver.Lever, k sketch.Kind) lever {
+	d := &w.Engine.Dims[l.Dim]
 	one := lever{
 		Dim: d.Name, Made: d.IsMade(),
-		PerUnit: figures.Of(w.u, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
-		ToHold:  figures.Of(w.u, l.ToHold, d.Kind),
-		kind:    d.Kind, now: figures.Of(w.u, d.Value, d.Kind), next: figures.Of(w.u, l.Next, d.Kind), stocked: len(d.Stock) > 0,
-		spare: figures.Of(w.u, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
+		PerUnit: figures.Of(w.Units, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		ToHold:  figures.Of(w.Units, l.ToHold, d.Kind),
+		kind:    d.Kind, now: figures.Of(w.Units, d.Value, d.Kind), next: figures.Of(w.Units, l.Next, d.Kind), stocked: len(d.Stock) > 0,
+		spare: figures.Of(w.Units, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
 	}
 	for i := range l.Worsens {
 		f := &l.Worsens[i]
@@ -423,26 +400,26 @@ func (w reporter) lever(l *solver.Lever, k sketch.Kind) lever {
 }
 
 // worstOf is the figure at which a finding holds by least.
-func (w reporter) worstOf(f *solver.Finding) figures.Figure {
-	return figures.Of(w.u, w.e.Problem.Judge(f).Worst, w.kindOfCheck(f.Check))
+func (w Reporter) worstOf(f *solver.Finding) figures.Figure {
+	return figures.Of(w.Units, w.Engine.Problem.Judge(f).Worst, w.KindOfCheck(f.Check))
 }
 
-func (w reporter) mark(e solver.Event) markAnswer {
-	m := &w.e.Problem.Marks[e.Mark]
+func (w Reporter) mark(e solver.Event) markAnswer {
+	m := &w.Engine.Problem.Marks[e.Mark]
 	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: figures.List{}}
 	for i, v := range e.Shows {
-		s := &w.e.Problem.Measures[m.Shows[i]]
+		s := &w.Engine.Problem.Measures[m.Shows[i]]
 		k := figures.KindOf(s.Angle, s.Number)
-		a.Shows = append(a.Shows, figures.Named{Name: s.Name, Value: figures.Of(w.u, v, k), Kind: k})
+		a.Shows = append(a.Shows, figures.Named{Name: s.Name, Value: figures.Of(w.Units, v, k), Kind: k})
 	}
 	return a
 }
 
-func (w reporter) measure(x solver.Extremes) measureRange {
-	m := &w.e.Problem.Measures[x.Measure]
+func (w Reporter) measure(x solver.Extremes) measureRange {
+	m := &w.Engine.Problem.Measures[x.Measure]
 	k := figures.KindOf(m.Angle, m.Number)
-	a := measureRange{Name: m.Name, Least: figures.Of(w.u, x.Least, k), Greatest: figures.Of(w.u, x.Greatest, k),
-		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.e.Problem.Graph.StaysOverTurn(m.Sum)}
+	a := measureRange{Name: m.Name, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),
+		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.Engine.Problem.Graph.StaysOverTurn(m.Sum)}
 	if !a.Least.Missing() {
 		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
 	}

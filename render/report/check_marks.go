@@ -138,7 +138,7 @@ func (r *Report) shares() map[string]bool {
 }
 
 // shares are the same of a study that has no report.
-func (w reporter) shares(list []solver.Extremes) map[string]bool {
+func (w Reporter) shares(list []solver.Extremes) map[string]bool {
 	r := &Report{}
 	for _, x := range list {
 		r.Measures = append(r.Measures, w.measure(x))

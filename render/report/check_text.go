@@ -142,8 +142,8 @@ func (r *Report) sections(long bool) []terminal.Section {
 	return list
 }
 
-// mostRows is how many checks that hold are listed where others give them in one table.
-const mostRows = 16
+// MostRows is how many checks that hold are listed where others give them in one table.
+const MostRows = 16
 
 // mostTight is how many of those that hold are told of first.
 const mostTight = 8
@@ -172,7 +172,7 @@ func (r *Report) checkRow(a *row) terminal.SectionRow {
 	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
 		at = a.At[0].Value.Read(r.units, sketch.Angle)
 	}
-	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.title, a.worst(r.units).Read(r.units, a.kind), a.asked(r.units), at}}
+	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.Title, a.worst(r.units).Read(r.units, a.kind), a.asked(r.units), at}}
 	if r.units.Inches {
 		line.Cells = slices.Insert(line.Cells, 3, a.worst(r.units).Near(r.units, a.kind))
 	}
@@ -207,8 +207,8 @@ func (r *Report) travels(a *row) string {
 // details is what is told of a check below its figures.
 func (r *Report) details(a *row) string {
 	var parts []string
-	if a.also != "" {
-		parts = append(parts, a.also)
+	if a.Also != "" {
+		parts = append(parts, a.Also)
 	}
 	if at := r.travels(a); at != "" {
 		parts = append(parts, "at "+at)
@@ -219,8 +219,8 @@ func (r *Report) details(a *row) string {
 // particulars are where the line of a check stands if it falls short, where it is not met, and what else is known of it.
 func (r *Report) particulars(a *row) (parts []string) {
 	if !a.OK {
-		if parts = append(parts, a.where()); a.of != "" {
-			parts = append(parts, "named by "+a.of)
+		if parts = append(parts, a.where()); a.Of != "" {
+			parts = append(parts, "named by "+a.Of)
 		}
 		if len(a.Fouls) > 0 && !r.fixed {
 			parts = append(parts, "not met from "+stretches(r, a.Fouls))
@@ -240,11 +240,11 @@ func (r *Report) particulars(a *row) (parts []string) {
 }
 
 func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string {
-	return strings.Join(firstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
+	return strings.Join(FirstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
 }
 
-// firstFew is a list in words, its first most entries at the most, and then how many more there are.
-func firstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
+// FirstFew is a list in words, its first most entries at the most, and then how many more there are.
+func FirstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
 	for i, x := range of {
 		if i == most {
 			return append(words, fmt.Sprintf(more, len(of)-i))

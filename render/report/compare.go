@@ -63,7 +63,7 @@ type dimChange struct {
 
 // checkChange is a check that came out otherwise.
 type checkChange struct {
-	checkName
+	CheckName
 	Before   figures.Figure `json:"before"`
 	After    figures.Figure `json:"after"`
 	OKBefore bool           `json:"ok_before"`
@@ -72,7 +72,7 @@ type checkChange struct {
 	Together figures.Figure `json:"together"`
 	Lines    bool           `json:"other_lines"` // something other than dimensions has to do with it
 
-	called
+	Called
 	kind     sketch.Kind
 	wasApart bool
 	nowApart bool
@@ -88,7 +88,7 @@ type share struct {
 
 // checkOutcome is a check that only one of the two asks.
 type checkOutcome struct {
-	checkName
+	CheckName
 	Least    figures.Figure `json:"least"`
 	Greatest figures.Figure `json:"greatest"`
 	OK       bool           `json:"ok"`
@@ -115,7 +115,7 @@ type markChange struct {
 }
 
 func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *CompareReport {
-	old, now := reporter{before, after.Units}, reporter{after, after.Units}
+	old, now := Reporter{before, after.Units}, Reporter{after, after.Units}
 	u := after.Units
 	r := &CompareReport{
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
@@ -129,17 +129,17 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
 	}
 	r.Dims = now.withFollowers(r.Dims, f)
-	var short, looked []checkName
+	var short, looked []CheckName
 	for i := range f.After.Findings {
 		switch f := &f.After.Findings[i]; {
 		case !f.OK:
-			short = append(short, now.name(f.Check))
+			short = append(short, now.Name(f.Check))
 		case after.Problem.Judge(f).State == solver.HoldsWhereSeen:
-			looked = append(looked, now.name(f.Check))
+			looked = append(looked, now.Name(f.Check))
 		}
 	}
-	r.short = len(once(short))
-	for _, n := range once(looked) {
+	r.short = len(Once(short))
+	for _, n := range Once(looked) {
 		r.looked = append(r.looked, n.Named)
 	}
 	for i := range f.Checks {
@@ -156,29 +156,29 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 	return r
 }
 
-func (w reporter) compared(res *solver.Result) compared {
-	return compared{filepath.ToSlash(w.e.Path), w.e.Shown, w.set(), len(res.Broken) == 0, valuesInWords(w.e.Sketch)}
+func (w Reporter) compared(res *solver.Result) compared {
+	return compared{filepath.ToSlash(w.Engine.Path), w.Engine.Shown, w.set(), len(res.Broken) == 0, figures.InWords(w.Engine.Sketch)}
 }
 
-func (w reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
-	k := w.kindOfCheck(d.After)
-	is := w.e.Problem.Judge(&f.After.Findings[d.After])
-	c := checkChange{checkName: w.name(d.After), Before: figures.Of(w.u, d.Was, k), After: figures.Of(w.u, d.Is, k), OKBefore: d.OKBefore,
-		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.u, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
+func (w Reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
+	k := w.KindOfCheck(d.After)
+	is := w.Engine.Problem.Judge(&f.After.Findings[d.After])
+	c := checkChange{CheckName: w.Name(d.After), Before: figures.Of(w.Units, d.Was, k), After: figures.Of(w.Units, d.Is, k), OKBefore: d.OKBefore,
+		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.Units, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
 		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
 	for _, s := range d.Shares {
-		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, figures.Of(w.u, s.By, k)})
+		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, figures.Of(w.Units, s.By, k)})
 	}
 	return c
 }
 
-func (w reporter) outcome(f *solver.Finding) checkOutcome {
-	k := w.kindOfCheck(f.Check)
-	return checkOutcome{w.name(f.Check), figures.Of(w.u, f.Least, k), figures.Of(w.u, f.Greatest, k), f.OK, w.e.Problem.Judge(f).State}
+func (w Reporter) outcome(f *solver.Finding) checkOutcome {
+	k := w.KindOfCheck(f.Check)
+	return checkOutcome{w.Name(f.Check), figures.Of(w.Units, f.Least, k), figures.Of(w.Units, f.Greatest, k), f.OK, w.Engine.Problem.Judge(f).State}
 }
 
 // tells adds measures and marks.
-func (r *CompareReport) tells(old, now reporter, f *change.Comparison) {
+func (r *CompareReport) tells(old, now Reporter, f *change.Comparison) {
 	r.shares = now.shares(f.After.Extremes)
 	for name, share := range old.shares(f.Before.Extremes) {
 		if is, both := r.shares[name]; both {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -34,7 +35,7 @@ func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) 
 	was, is := b.names()
 	o.Values = "thin: " + was + "\nthick: " + is
 	if b.Report.two {
-		o.File, o.Values = o.Values, valuesInWords(b.After.Sketch)
+		o.File, o.Values = o.Values, figures.InWords(b.After.Sketch)
 	}
 	before, after := sheet.Of(ctx, b.Before.Machine, b.found.Before), sheet.Of(ctx, b.After.Machine, b.found.After)
 	before.Pick, after.Pick = look.Pick, look.Pick
@@ -43,7 +44,7 @@ func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) 
 	return sheet.NewChangeBook(c, o), ctx.Err()
 }
 
-// names are what the two engines are called: their values if they are of one sketch, else their files, each with its
+// names are what the two engines are Called: their values if they are of one sketch, else their files, each with its
 // folder where both have one name.
 func (b *BeforeAfter) names() (was, is string) {
 	if !b.Report.two {
@@ -115,7 +116,7 @@ func (b *BeforeAfter) dims() (list []sheet.ChangedDim) {
 				if d.Name != name {
 					continue
 				}
-				c := sheet.ChangedDim{Name: name, Is: size(r.units, d.Value, d.Kind)}
+				c := sheet.ChangedDim{Name: name, Is: Size(r.units, d.Value, d.Kind)}
 				if !side.came {
 					c.Was, c.Is = c.Is, ""
 				}
@@ -137,7 +138,7 @@ func (b *BeforeAfter) checks() (list []sheet.ChangedCheck) {
 		was, is, by := r.figures(d)
 		f := &b.found.Checks[place[d]]
 		list = append(list, sheet.ChangedCheck{Before: &b.found.Before.Findings[f.Before], After: &b.found.After.Findings[f.After],
-			What: d.title, Became: d.became, Was: was, Is: is, By: by})
+			What: d.Title, Became: d.became, Was: was, Is: is, By: by})
 	}
 	return append(list, b.oneSided()...)
 }
@@ -146,7 +147,7 @@ func (b *BeforeAfter) checks() (list []sheet.ChangedCheck) {
 func (b *BeforeAfter) oneSided() (list []sheet.ChangedCheck) {
 	u := b.Report.units
 	read := func(e *assembled.Engine, f *solver.Finding) string {
-		a := reporter{e, u}.check(f)
+		a := Reporter{e, u}.check(f)
 		if a.apart() {
 			return "apart"
 		}
@@ -154,11 +155,11 @@ func (b *BeforeAfter) oneSided() (list []sheet.ChangedCheck) {
 	}
 	for _, i := range b.found.Came {
 		f := &b.found.After.Findings[i]
-		list = append(list, sheet.ChangedCheck{After: f, What: reporter{b.After, u}.name(i).Named, Became: solver.Came, Is: read(b.After, f)})
+		list = append(list, sheet.ChangedCheck{After: f, What: Reporter{b.After, u}.Name(i).Named, Became: solver.Came, Is: read(b.After, f)})
 	}
 	for _, i := range b.found.Went {
 		f := &b.found.Before.Findings[i]
-		list = append(list, sheet.ChangedCheck{Before: f, What: reporter{b.Before, u}.name(i).Named, Became: solver.Went, Was: read(b.Before, f)})
+		list = append(list, sheet.ChangedCheck{Before: f, What: Reporter{b.Before, u}.Name(i).Named, Became: solver.Went, Was: read(b.Before, f)})
 	}
 	return list
 }

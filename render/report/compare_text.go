@@ -90,31 +90,31 @@ func (r *CompareReport) dimsText() string {
 
 // dimFigures are what a dimension was and is, by how much it was changed, and where its new value comes from.
 func (r *CompareReport) dimFigures(d *dimChange) (was, is, by, from string) {
-	by = signed(size(r.units, d.is-d.was, d.kind))
+	by = signed(Size(r.units, d.is-d.was, d.kind))
 	if d.was == d.is {
 		by = "stays" // while what it follows from goes on
 	}
 	if !r.two {
 		from = d.stands
 	}
-	return size(r.units, d.was, d.kind), size(r.units, d.is, d.kind), by, from
+	return Size(r.units, d.was, d.kind), Size(r.units, d.is, d.kind), by, from
 }
 
 // rows are the checks that came out otherwise, what matters most first, a pair once that several lines ask about: `clear all`
 // asks again what a line of its own asks. A pair that falls short still by one line has not come to fall short by another.
 func (r *CompareReport) rows() (rows []*checkChange) {
 	told := map[solver.Subject]*checkChange{}
-	others := map[solver.Subject][]checkName{}
+	others := map[solver.Subject][]CheckName{}
 	for i := range r.Checks {
 		d := &r.Checks[i]
-		others[d.subject] = append(others[d.subject], d.checkName)
-		if o := told[d.subject]; o == nil || d.became == solver.StillShort && o.became != solver.StillShort {
-			told[d.subject] = d
+		others[d.Subject] = append(others[d.Subject], d.CheckName)
+		if o := told[d.Subject]; o == nil || d.became == solver.StillShort && o.became != solver.StillShort {
+			told[d.Subject] = d
 		}
 	}
 	for i := range r.Checks {
-		if d := &r.Checks[i]; told[d.subject] == d {
-			d.called = call(d.checkName, others[d.subject]...)
+		if d := &r.Checks[i]; told[d.Subject] == d {
+			d.Called = Call(d.CheckName, others[d.Subject]...)
 			rows = append(rows, d)
 		}
 	}
@@ -129,7 +129,7 @@ func (r *CompareReport) checksSection() terminal.Section {
 	rows, more := r.told()
 	for _, d := range rows {
 		was, is, by := r.figures(d)
-		row := terminal.SectionRow{Cells: []string{d.word, d.title, was, is, by}}
+		row := terminal.SectionRow{Cells: []string{d.word, d.Title, was, is, by}}
 		switch {
 		case !d.OKAfter:
 			row.Mood = terminal.Bad
@@ -161,12 +161,12 @@ func (r *CompareReport) figures(d *checkChange) (was, is, by string) {
 // because tells where a change comes from.
 func (r *CompareReport) because(d *checkChange) string {
 	var parts []string
-	if d.also != "" {
-		parts = append(parts, d.also)
+	if d.Also != "" {
+		parts = append(parts, d.Also)
 	}
 	if !d.holdsStill() {
-		if parts = append(parts, d.place); d.of != "" {
-			parts = append(parts, "named by "+d.of)
+		if parts = append(parts, d.Place); d.Of != "" {
+			parts = append(parts, "named by "+d.Of)
 		}
 	}
 	if d.Together.Missing() {
@@ -202,7 +202,7 @@ func (r *CompareReport) othersText(came string, after []checkOutcome, went strin
 		g := terminal.Grid{}
 		g.Row(nil, list.head, "")
 		for _, o := range list.checks {
-			g.Row(nil, o.Named, o.place+", "+o.state.String())
+			g.Row(nil, o.Named, o.Place+", "+o.state.String())
 		}
 		b.WriteString("\n" + g.Text())
 	}
@@ -312,7 +312,7 @@ func (r *CompareReport) sentence() string {
 	}
 	words := "Nothing moved"
 	if n := len(rows); n > 0 {
-		words = fmt.Sprintf("%s came out otherwise", plural(n, "check"))
+		words = fmt.Sprintf("%s came out otherwise", Plural(n, "check"))
 	}
 	if n := outcomesOnce(r.Came) + outcomesOnce(r.Went); n > 0 {
 		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
@@ -338,7 +338,7 @@ func (r *CompareReport) sentence() string {
 		words += " It cannot be assembled all the way round."
 	case r.short > 0:
 	case len(r.looked) > 0:
-		words += " " + onlyLooked(r.total, r.looked) + "."
+		words += " " + OnlyLooked(r.total, r.looked) + "."
 	case r.total > 0:
 		words += " Everything holds."
 	}
@@ -347,15 +347,15 @@ func (r *CompareReport) sentence() string {
 
 // outcomesOnce counts checks, a pair once.
 func outcomesOnce(list []checkOutcome) int {
-	names := make([]checkName, 0, len(list))
+	names := make([]CheckName, 0, len(list))
 	for _, o := range list {
-		names = append(names, o.checkName)
+		names = append(names, o.CheckName)
 	}
-	return len(once(names))
+	return len(Once(names))
 }
 
-// plural is a number with what it counts.
-func plural(n int, what string) string {
+// Plural is a number with what it counts.
+func Plural(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}

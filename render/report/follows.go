@@ -17,8 +17,8 @@ import (
 // them. That is which parts change.
 
 // users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
-func (w reporter) users(u solver.Users) []string {
-	p := w.e.Problem
+func (w Reporter) users(u solver.Users) []string {
+	p := w.Engine.Problem
 	list := []string{}
 	told := map[int]bool{}
 	for _, i := range u.Profiles {
@@ -42,7 +42,7 @@ func usedBy(names []string) string {
 	if len(names) == 0 {
 		return ""
 	}
-	return "used by " + strings.Join(firstFew(names, mostUsers, "and %d more", func(s string) string { return s }), ", ")
+	return "used by " + strings.Join(FirstFew(names, mostUsers, "and %d more", func(s string) string { return s }), ", ")
 }
 
 // byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
@@ -53,7 +53,7 @@ func byItself(d *sketch.Dim) bool {
 // follow puts into the ledger which dimensions follow from changed ones, and where those are used that are not as drawn.
 func (r *LedgerReport) follow() {
 	e := r.e
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	drawn, record := map[int]float64{}, map[*sketch.Dim]*dimRecord{}
 	for i := range r.Dims {
 		record[r.Dims[i].dim] = &r.Dims[i]
@@ -63,7 +63,7 @@ func (r *LedgerReport) follow() {
 	for i := range e.Dims {
 		d := &e.Dims[i]
 		rec := record[d]
-		drawn[i], rec.Now = d.Drawn, figures.Of(w.u, d.Value, d.Kind)
+		drawn[i], rec.Now = d.Drawn, figures.Of(w.Units, d.Value, d.Kind)
 		if byItself(d) {
 			changed = append(changed, i)
 		}
@@ -153,17 +153,17 @@ var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.F
 	sketch.FromSet: "--set"}
 
 // withFollowers are the changed dimensions, and behind them those that follow from them, by their names.
-func (w reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
-	users := w.e.Problem.Users()
+func (w Reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
+	users := w.Engine.Problem.Users()
 	for i := range causes {
 		causes[i].UsedBy = w.users(users[f.Dims[i].Number])
 	}
 	for _, d := range f.Followers {
-		k := w.e.Dims[d.Dim].Kind
-		c := dimChange{Name: w.e.Dims[d.Dim].Name, Before: figures.Of(w.u, d.Before, k), After: figures.Of(w.u, d.After, k), Follows: []string{},
+		k := w.Engine.Dims[d.Dim].Kind
+		c := dimChange{Name: w.Engine.Dims[d.Dim].Name, Before: figures.Of(w.Units, d.Before, k), After: figures.Of(w.Units, d.After, k), Follows: []string{},
 			UsedBy: w.users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
 		for _, from := range d.From {
-			c.Follows = append(c.Follows, w.e.Dims[from].Name)
+			c.Follows = append(c.Follows, w.Engine.Dims[from].Name)
 		}
 		causes = append(causes, c)
 	}

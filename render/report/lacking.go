@@ -58,7 +58,7 @@ func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, er
 }
 
 func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	why, file, span := e.Lack(l, stmt)
 	n := &noValue{Why: why, At: w.position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
 	n.Line, _ = file.Place(span.Start)

@@ -53,8 +53,8 @@ type dimRecord struct {
 	MadeNote  string         `json:"made_note,omitempty"`
 	PlanNote  string         `json:"plan_note,omitempty"`
 	Moves     []moved        `json:"moves"`
-	Breaks    []checkName    `json:"breaks"`
-	Mends     []checkName    `json:"mends"`
+	Breaks    []CheckName    `json:"breaks"`
+	Mends     []CheckName    `json:"mends"`
 	BySlope   bool           `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
 	From      []string       `json:"follows,omitempty"` // the changed dimensions that its value follows from
 	UsedBy    []string       `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
@@ -65,7 +65,7 @@ type dimRecord struct {
 
 // moved is by how much the difference moves one check.
 type moved struct {
-	checkName
+	CheckName
 	By figures.Figure `json:"by"`
 
 	kind sketch.Kind
@@ -74,7 +74,7 @@ type moved struct {
 func (r *LedgerReport) Status() int { return r.ends }
 
 func NewLedgerReport(e *assembled.Engine, entries []change.Entry, res *solver.Result) *LedgerReport {
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	r := &LedgerReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Dims: []dimRecord{}, e: e,
 		ends: StatusOf(res.Broken), total: len(res.Findings)}
 	done := make(map[int]bool)
@@ -91,19 +91,19 @@ func NewLedgerReport(e *assembled.Engine, entries []change.Entry, res *solver.Re
 	return r
 }
 
-func (w reporter) record(dim int) dimRecord {
-	d := &w.e.Dims[dim]
+func (w Reporter) record(dim int) dimRecord {
+	d := &w.Engine.Dims[dim]
 	r := dimRecord{
-		Name: d.Name, Drawn: figures.Of(w.u, d.Drawn, d.Kind), Planned: figures.Of(w.u, d.Planned, d.Kind), Asked: figures.Of(w.u, d.Asked, d.Kind),
-		Made: figures.Of(w.u, d.Made, d.Kind), Differs: figures.Of(w.u, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
-		Moves: []moved{}, Breaks: []checkName{}, Mends: []checkName{}, dim: d,
+		Name: d.Name, Drawn: figures.Of(w.Units, d.Drawn, d.Kind), Planned: figures.Of(w.Units, d.Planned, d.Kind), Asked: figures.Of(w.Units, d.Asked, d.Kind),
+		Made: figures.Of(w.Units, d.Made, d.Kind), Differs: figures.Of(w.Units, d.Made-d.Asked, d.Kind), Note: d.Note, MadeNote: d.MadeNote, PlanNote: d.PlanNote,
+		Moves: []moved{}, Breaks: []CheckName{}, Mends: []CheckName{}, dim: d,
 	}
 	r.File, r.Line = w.line(d.Stmt)
-	r.tolerance(w.u)
+	r.tolerance(w.Units)
 	if d.IsMade() {
 		r.differing = Differs(d) && d.Source == sketch.FromMade // else the finished part does not count
 		r.Within = within(d)
-		r.Again = r.differing && !r.Within && outdated(d) && change.Derived(w.e.Problem, d.AskedSum)
+		r.Again = r.differing && !r.Within && outdated(d) && change.Derived(w.Engine.Problem, d.AskedSum)
 	}
 	return r
 }
@@ -125,18 +125,18 @@ func within(d *sketch.Dim) bool {
 	return !Differs(d) || (d.Tol.Given && off >= d.Tol.Lower-slack && off <= d.Tol.Upper+slack)
 }
 
-func (w reporter) entry(e *change.Entry) dimRecord {
+func (w Reporter) entry(e *change.Entry) dimRecord {
 	r := w.record(e.Dim)
 	r.BySlope = e.BySlope
 	for _, m := range e.Moves {
-		k := w.kindOfCheck(m.Check)
-		r.Moves = append(r.Moves, moved{w.name(m.Check), figures.Of(w.u, m.By, k), k})
+		k := w.KindOfCheck(m.Check)
+		r.Moves = append(r.Moves, moved{w.Name(m.Check), figures.Of(w.Units, m.By, k), k})
 	}
 	for _, i := range e.Breaks {
-		r.Breaks = append(r.Breaks, w.name(i))
+		r.Breaks = append(r.Breaks, w.Name(i))
 	}
 	for _, i := range e.Mends {
-		r.Mends = append(r.Mends, w.name(i))
+		r.Mends = append(r.Mends, w.Name(i))
 	}
 	return r
 }

@@ -13,7 +13,7 @@ import (
 // has a new size without being made, then the rest.
 func (r *LedgerReport) Text(c terminal.Ink) string {
 	var b strings.Builder
-	b.WriteString(title(r.e, ""))
+	b.WriteString(Title(r.e, ""))
 	var again, otherwise, follow, rest []*dimRecord
 	for i := range r.Dims {
 		switch d := &r.Dims[i]; {
@@ -112,9 +112,9 @@ func (d *dimRecord) limits(u sketch.Units) string {
 // size writes a value of the dimension. A bare number that nothing makes a length is a fraction where it is written as one.
 func (d *dimRecord) size(u sketch.Units, v float64) string {
 	if k := d.dim.Kind; !d.dim.Fraction || k.Is(sketch.Length) || k.Is(sketch.Angle) {
-		return size(u, v, k)
+		return Size(u, v, k)
 	}
-	return size(sketch.Units{Inches: true}, sketch.Units{Inches: true}.MM(v), sketch.Length)
+	return Size(sketch.Units{Inches: true}, sketch.Units{Inches: true}.MM(v), sketch.Length)
 }
 
 // mostMoves is how many checks are named for reading that a difference moves.
@@ -138,8 +138,8 @@ func (r *LedgerReport) details(d *dimRecord) string {
 	if d.Within {
 		parts = append(parts, "within its limits")
 	}
-	if n := len(once(d.Breaks)); n > 0 {
-		words := "breaks " + d.Breaks[0].Named + ", " + d.Breaks[0].place
+	if n := len(Once(d.Breaks)); n > 0 {
+		words := "breaks " + d.Breaks[0].Named + ", " + d.Breaks[0].Place
 		if n > 1 {
 			words += fmt.Sprintf(", and %d more", n-1)
 		}
@@ -211,10 +211,10 @@ func (r *LedgerReport) sentence(again, otherwise int) string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s, %d made", plural(len(r.Dims), "dimension"), made)
+	words := fmt.Sprintf("%s, %d made", Plural(len(r.Dims), "dimension"), made)
 	switch {
 	case r.asDrawn():
-		return plural(len(r.Dims), "dimension") + ", nothing made or planned."
+		return Plural(len(r.Dims), "dimension") + ", nothing made or planned."
 	case made == 0:
 		return words + "."
 	case counts == 0:

@@ -80,7 +80,7 @@ func (l *lever) bound() string {
 // harm is what a change breaks or makes worse.
 func (r *Report) harm(l *lever) string {
 	var words []string
-	if broken := once(r.namesOf(l.breaks)); len(broken) > 0 {
+	if broken := Once(r.namesOf(l.breaks)); len(broken) > 0 {
 		text := broken[0].Named + " falls short"
 		if n := len(broken) - 1; n > 0 {
 			text += fmt.Sprintf(", and %d more", n)
@@ -90,14 +90,14 @@ func (r *Report) harm(l *lever) string {
 	told := map[solver.Subject]bool{}
 	for _, x := range l.worsens {
 		a := &r.Checks[x.check]
-		if told[a.subject] {
+		if told[a.Subject] {
 			continue
 		}
-		if told[a.subject] = true; len(told) <= mostFaults {
+		if told[a.Subject] = true; len(told) <= MostFaults {
 			words = append(words, fmt.Sprintf("%s goes from %s to %s", a.Named, a.worst(r.units).Read(r.units, a.kind), x.is.Read(r.units, a.kind)))
 		}
 	}
-	if n := len(told) - mostFaults; n > 0 {
+	if n := len(told) - MostFaults; n > 0 {
 		words = append(words, fmt.Sprintf("%d more fall short by more", n))
 	}
 	if len(words) == 0 {
@@ -111,8 +111,8 @@ func (r *Report) mended(a *row, l *lever) (mended, of int) {
 	open := map[solver.Subject]bool{}
 	short, _ := r.rows()
 	for i := range r.Checks {
-		if c := &r.Checks[i]; !c.OK && c.subject != a.subject && !slices.Contains(l.mends, i) {
-			open[c.subject] = true
+		if c := &r.Checks[i]; !c.OK && c.Subject != a.Subject && !slices.Contains(l.mends, i) {
+			open[c.Subject] = true
 		}
 	}
 	return len(short) - len(open), len(short)
@@ -176,9 +176,9 @@ func (r *Report) summary(short []*row) string {
 const mostStrongest = 3
 
 // namesOf are the names of checks of the report.
-func (r *Report) namesOf(checks []int) (names []checkName) {
+func (r *Report) namesOf(checks []int) (names []CheckName) {
 	for _, i := range checks {
-		names = append(names, r.Checks[i].checkName)
+		names = append(names, r.Checks[i].CheckName)
 	}
 	return names
 }

@@ -21,9 +21,9 @@ func lookedRows(rows []*row) (looked []*row) {
 	return looked
 }
 
-// onlyLooked says of n checks of which nothing falls short that some, by their names, were only looked at.
-func onlyLooked(n int, names []string) string {
-	listed := strings.Join(firstFew(names, mostFaults, "and %d more", func(s string) string { return s }), ", ")
+// OnlyLooked says of n checks of which nothing falls short that some, by their names, were only looked at.
+func OnlyLooked(n int, names []string) string {
+	listed := strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), ", ")
 	switch k := len(names); {
 	case n == 1:
 		return "Nothing falls short; the one check was only looked at, not proved"
@@ -67,7 +67,7 @@ func others(holds []*row) string {
 		return fmt.Sprintf("The other %d checks were only looked at, not proved", n)
 	default:
 		return fmt.Sprintf("Of the other %d checks %d hold, and %d %s only looked at, not proved: %s", n, n-k, k, wereOf(k),
-			strings.Join(firstFew(subjects(looked), mostFaults, "and %d more", func(s string) string { return s }), ", "))
+			strings.Join(FirstFew(subjects(looked), MostFaults, "and %d more", func(s string) string { return s }), ", "))
 	}
 }
 
@@ -87,7 +87,7 @@ type travelSpan struct {
 }
 
 // unproved are the stretches of a finding over which nothing is proved.
-func (w reporter) unproved(f *solver.Finding) []unprovedSpan {
+func (w Reporter) unproved(f *solver.Finding) []unprovedSpan {
 	out := []unprovedSpan{}
 	for i := range f.Unproved {
 		u := &f.Unproved[i]
@@ -100,13 +100,13 @@ func (w reporter) unproved(f *solver.Finding) []unprovedSpan {
 	return out
 }
 
-func (w reporter) travelSpan(k int, r solver.Interval) travelSpan {
-	t := &w.e.Problem.Travels[k]
+func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
+	t := &w.Engine.Problem.Travels[k]
 	kind := figures.KindOf(t.Angle, t.Number)
-	s := travelSpan{Name: t.Name, span: span{figures.Of(w.u, r.From, kind), figures.Of(w.u, r.To, kind)}}
-	s.text = t.Name + " " + s.From.Read(w.u, kind)
+	s := travelSpan{Name: t.Name, span: span{figures.Of(w.Units, r.From, kind), figures.Of(w.Units, r.To, kind)}}
+	s.text = t.Name + " " + s.From.Read(w.Units, kind)
 	if s.From != s.To {
-		s.text += " to " + s.To.Read(w.u, kind)
+		s.text += " to " + s.To.Read(w.Units, kind)
 	}
 	return s
 }

@@ -16,9 +16,9 @@ import (
 // EngineOf is a sketch as packages that solve it again and again want it.
 func EngineOf(e *assembled.Engine) *change.Engine {
 	out := &change.Engine{Problem: e.Problem, Values: e.Values, Vary: assembled.Vary(e.Sketch)}
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	for i := range e.Problem.Checks {
-		n := w.name(i)
+		n := w.Name(i)
 		a, b := n.A, n.B
 		if n.Kind != "keep" {
 			a, b = min(a, b), max(a, b)
@@ -30,8 +30,8 @@ func EngineOf(e *assembled.Engine) *change.Engine {
 	return out
 }
 
-// checkName says which check is meant.
-type checkName struct {
+// CheckName says which check is meant.
+type CheckName struct {
 	File  string `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line  int    `json:"line"`
 	Kind  string `json:"kind"`
@@ -40,26 +40,26 @@ type checkName struct {
 	Note  string `json:"note"`
 	Named string `json:"named"` // what it is called in words
 
-	subject solver.Subject
-	place   string // where the line stands, for reading
+	Subject solver.Subject `json:"-"`
+	Place   string         `json:"-"` // where the line stands, for reading
 }
 
-func (w reporter) name(check int) checkName {
-	c := &w.e.Problem.Checks[check]
-	n := checkName{Kind: c.Kind.String(), Note: c.Note, subject: w.e.Problem.Subject(check), place: w.place(c.Stmt)}
+func (w Reporter) Name(check int) CheckName {
+	c := &w.Engine.Problem.Checks[check]
+	n := CheckName{Kind: c.Kind.String(), Note: c.Note, Subject: w.Engine.Problem.Subject(check), Place: w.place(c.Stmt)}
 	n.File, n.Line = w.line(c.Stmt)
 	n.A, n.B = w.names(c)
-	switch n.Named = w.e.Problem.Called(check); {
+	switch n.Named = w.Engine.Problem.Called(check); {
 	case n.Named == "":
 		n.Named = n.about()
-	case c.Note != "" && w.e.Noted()[c.Note] > 1:
+	case c.Note != "" && w.Engine.Noted()[c.Note] > 1:
 		n.Named += " (" + n.about() + ")"
 	}
 	return n
 }
 
 // about is what a check is about, in one line.
-func (n *checkName) about() string {
+func (n *CheckName) about() string {
 	switch n.Kind {
 	case "clear":
 		return n.A + " – " + n.B
@@ -69,35 +69,35 @@ func (n *checkName) about() string {
 	return n.Kind + " " + n.A
 }
 
-// called is what a check is called for reading, where several lines may ask the same.
-type called struct {
+// Called is what a check is called for reading, where several lines may ask the same.
+type Called struct {
 	named string // in a sentence
-	title string // over its figures
-	also  string // and below them
-	of    string // where the line stands that has the name, if that is another than the line told of
+	Title string `json:"-"` // over its figures
+	Also  string `json:"-"` // and below them
+	Of    string `json:"-"` // where the line stands that has the name, if that is another than the line told of
 }
 
-// call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then
+// Call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then
 // one that several checks have, which says less than what each is about.
-func call(own checkName, others ...checkName) called {
+func Call(own CheckName, others ...CheckName) Called {
 	best, of := own, ""
 	for _, n := range others {
 		if n.telling() > best.telling() {
-			best, of = n, n.place
+			best, of = n, n.Place
 		}
 	}
-	c := called{named: best.Named, title: best.Named, of: of}
+	c := Called{named: best.Named, Title: best.Named, Of: of}
 	switch best.telling() {
 	case 2:
-		c.also = own.about()
+		c.Also = own.about()
 	case 1:
-		c.title, c.also = own.about(), best.Note
+		c.Title, c.Also = own.about(), best.Note
 	}
 	return c
 }
 
 // telling is how much the note of a check tells.
-func (n *checkName) telling() int {
+func (n *CheckName) telling() int {
 	switch {
 	case n.Note == "":
 		return 0
@@ -107,26 +107,26 @@ func (n *checkName) telling() int {
 	return 1
 }
 
-// once are checks with one for each pair that several lines ask about.
-func once(list []checkName) (some []checkName) {
+// Once are checks with one for each pair that several lines ask about.
+func Once(list []CheckName) (some []CheckName) {
 	seen := map[solver.Subject]bool{}
 	for _, n := range list {
-		if !seen[n.subject] {
-			seen[n.subject] = true
+		if !seen[n.Subject] {
+			seen[n.Subject] = true
 			some = append(some, n)
 		}
 	}
 	return some
 }
 
-// kindOfCheck is the kind of a check's figure.
-func (w reporter) kindOfCheck(check int) sketch.Kind {
-	c := &w.e.Problem.Checks[check]
+// KindOfCheck is the kind of a check's figure.
+func (w Reporter) KindOfCheck(check int) sketch.Kind {
+	c := &w.Engine.Problem.Checks[check]
 	return figures.KindOf(c.Angle, c.Number)
 }
 
-// size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
-func size(u sketch.Units, v float64, k sketch.Kind) string {
+// Size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
+func Size(u sketch.Units, v float64, k sketch.Kind) string {
 	if math.IsNaN(v) {
 		return "–"
 	}
@@ -146,13 +146,13 @@ func signed(text string) string {
 	return "+" + text
 }
 
-// title is the head of a table: the sketch's title, and which values count.
-func title(e *assembled.Engine, more string) string {
+// Title is the head of a table: the sketch's title, and which values count.
+func Title(e *assembled.Engine, more string) string {
 	unit := "mm"
 	if e.Units.Inches {
 		unit = "inches"
 	}
-	lines := terminal.Folded(filepath.ToSlash(e.Path)+" "+valuesInWords(e.Sketch)+more+"; "+unit+" and degrees", "", terminal.Width)
+	lines := terminal.Folded(filepath.ToSlash(e.Path)+" "+figures.InWords(e.Sketch)+more+"; "+unit+" and degrees", "", terminal.Width)
 	if e.Title != "" {
 		lines = append([]string{e.Title}, lines...)
 	}

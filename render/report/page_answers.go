@@ -58,10 +58,10 @@ func AnswersSoFar(e *assembled.Engine, have []solver.Finding) []screen.Answer {
 // pageAnswer is a row in words.
 func (r *Report) pageAnswer(w *row) screen.Answer {
 	worst := w.worst(r.units)
-	a := screen.Answer{State: w.judged.State.String(), OK: w.OK, Sure: w.Sure, Kind: w.Kind, Subject: w.title,
+	a := screen.Answer{State: w.judged.State.String(), OK: w.OK, Sure: w.Sure, Kind: w.Kind, Subject: w.Title,
 		Worst: worst.Read(r.units, w.kind), Asked: w.asked(r.units), More: []string{}, Place: strings.TrimPrefix(r.where(w), " at ")}
-	if w.also != "" {
-		a.Note, a.Subject = w.title, w.also
+	if w.Also != "" {
+		a.Note, a.Subject = w.Title, w.Also
 	}
 	a.Subject = strings.ReplaceAll(a.Subject, "  ", " – ")
 	switch {
@@ -76,7 +76,7 @@ func (r *Report) pageAnswer(w *row) screen.Answer {
 		a.Worst += "  " + near
 	}
 	if w.OK {
-		a.More = append(a.More, w.place)
+		a.More = append(a.More, w.Place)
 	}
 	a.More = append(a.More, r.particulars(w)...)
 	if w.NoValue != nil {

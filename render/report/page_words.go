@@ -16,8 +16,8 @@ import (
 func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 	w := screen.Words{
 		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
-		Values: valuesInWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts, Pick: pick,
-		Size: e.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: reporter{e, e.Units}.place,
+		Values: figures.InWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts, Pick: pick,
+		Size: e.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: NewReporter(e).place,
 		Text: func(stmt int) string {
 			file, s := e.Statement(stmt)
 			if s == nil {
@@ -58,7 +58,7 @@ func pageDim(e *assembled.Engine, d *sketch.Dim) screen.Dim {
 	if d.Note != "" {
 		says = append(says, d.Note)
 	}
-	return screen.Dim{Name: d.Name, Value: say(d.Value), Says: strings.Join(says, ", "), Line: reporter{e, e.Units}.place(d.Stmt)}
+	return screen.Dim{Name: d.Name, Value: say(d.Value), Says: strings.Join(says, ", "), Line: NewReporter(e).place(d.Stmt)}
 }
 
 // mostCases is how many engines to compare with are offered.

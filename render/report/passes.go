@@ -32,26 +32,26 @@ type passAnswer struct {
 	text  string
 }
 
-func (w reporter) pass(p *solver.Pass) passAnswer {
+func (w Reporter) pass(p *solver.Pass) passAnswer {
 	a := passAnswer{At: w.position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
-		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.u, p.Play, sketch.Length),
-		open: figures.Of(w.u, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
+		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.Units, p.Play, sketch.Length),
+		open: figures.Of(w.Units, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
 	a.File, a.Line = w.line(p.Stmt)
 	if p.Point >= 0 {
-		a.Point = w.e.Problem.Linkage.Points[p.Point].Name
+		a.Point = w.Engine.Problem.Linkage.Points[p.Point].Name
 	}
-	if file, st := w.e.Statement(p.Stmt); st != nil {
+	if file, st := w.Engine.Statement(p.Stmt); st != nil {
 		a.text = terminal.OneLine(file.SpanText(st.Where()))
 	}
 	return a
 }
 
 // exact is a length in the sketch's unit; one that is next to nothing is not taken for nothing.
-func (w reporter) exact(mm float64) figures.Figure {
-	if v := w.u.In(mm, sketch.Length); math.Abs(v) < 1e-9 {
+func (w Reporter) exact(mm float64) figures.Figure {
+	if v := w.Units.In(mm, sketch.Length); math.Abs(v) < 1e-9 {
 		return figures.Figure(v)
 	}
-	return figures.Of(w.u, mm, sketch.Length)
+	return figures.Of(w.Units, mm, sketch.Length)
 }
 
 // passing is change points that read the same, at several turns and settings of the travels.
@@ -108,7 +108,7 @@ func (r *Report) passage(p *passing) string {
 	if name == "" {
 		name = "the linkage"
 	}
-	turns := inList(firstFew(p.turns, mostListed, "%d other places", func(s string) string { return s }))
+	turns := inList(FirstFew(p.turns, mostListed, "%d other places", func(s string) string { return s }))
 	if len(p.at.settings) > 0 {
 		if at := p.at.where(r); at != "" {
 			turns += ", " + at

@@ -12,7 +12,7 @@ import (
 // the one that holds by least.
 type row struct {
 	*checkAnswer
-	called
+	Called
 	lines []string // where the others of them stand that do not hold either
 }
 
@@ -31,24 +31,24 @@ func (r *Report) rows() (short, holds []*row) {
 // row is a judgement as a line of the table.
 func (r *Report) row(t *solver.Told) *row {
 	w := &row{checkAnswer: &r.Checks[t.Finding.Check]}
-	var others []checkName
+	var others []CheckName
 	for _, f := range t.Same {
 		a := &r.Checks[f.Check]
-		others = append(others, a.checkName)
+		others = append(others, a.CheckName)
 		if !a.OK {
-			w.lines = append(w.lines, a.place)
+			w.lines = append(w.lines, a.Place)
 		}
 	}
-	w.called = call(w.checkName, others...)
+	w.Called = Call(w.CheckName, others...)
 	return w
 }
 
 // where is the line of a row, and the others that ask the same and fall short too.
 func (w *row) where() string {
 	if len(w.lines) == 0 {
-		return w.place
+		return w.Place
 	}
-	return w.place + " and " + strings.Join(w.lines, ", ")
+	return w.Place + " and " + strings.Join(w.lines, ", ")
 }
 
 // apart reports whether the two never pass each other.

@@ -125,7 +125,7 @@ func (r *Report) Caution() string {
 	for i, why := range whys {
 		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
 	}
-	return words + "\n" + strings.Join(firstFew(whys, mostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
+	return words + "\n" + strings.Join(FirstFew(whys, MostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
 }
 
 // looked counts the checks that do not fall short and rest on looking.
@@ -152,7 +152,7 @@ func (r *Report) Sentence() string {
 		words = "No two of the profiles asked about ever share a band across: nothing can touch."
 	case len(short) == 0:
 		if looked := lookedRows(holds); len(looked) > 0 {
-			words = onlyLooked(n, subjects(looked))
+			words = OnlyLooked(n, subjects(looked))
 		} else {
 			words = allOf(n, "holds", "hold")
 		}
@@ -168,7 +168,7 @@ func (r *Report) Sentence() string {
 	}
 	b := &r.Broken[0]
 	what := "Cannot be assembled with"
-	if b.either {
+	if b.Either {
 		what = "Which way it goes cannot be told with"
 	}
 	told := fmt.Sprintf("%s %s from %s", what, r.Turn.Name, b.stretch(r))
@@ -247,11 +247,11 @@ func (r *Report) nearest(holds []*row) string {
 	return words
 }
 
-// mostFaults is how many faults a sentence names.
-const mostFaults = 2
+// MostFaults is how many faults a sentence names.
+const MostFaults = 2
 
 func (r *Report) faults(short []*row) string {
-	return strings.Join(firstFew(short, mostFaults, "and %d more", r.fault), "; ")
+	return strings.Join(FirstFew(short, MostFaults, "and %d more", r.fault), "; ")
 }
 
 // fault tells what one check falls short by, and where.

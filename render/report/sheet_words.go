@@ -48,7 +48,7 @@ func numberIn(u sketch.Units) func(v float64) string {
 // fillsIn tells what fills the gap of a finding, or "".
 func fillsIn(e *assembled.Engine) func(f *solver.Finding) string {
 	return func(f *solver.Finding) string {
-		if fill := (reporter{e, e.Units}).fill(f); fill != nil {
+		if fill := (NewReporter(e)).fill(f); fill != nil {
 			return fill.String()
 		}
 		return ""

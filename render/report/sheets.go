@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -62,7 +63,7 @@ func WithAsides(res *solver.Result) *solver.Result {
 // what is not clear though it is left out, or the tightest pair, is tightest. Nil leaves it at the start of the turn.
 func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, asked string) (*solver.Position, error) {
 	if asked != "" {
-		turns, err := TurnsAsked(e.Problem.Turn, asked)
+		turns, err := figures.TurnsAsked(e.Problem.Turn, asked)
 		if err != nil {
 			return nil, err
 		}
@@ -90,7 +91,7 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 		paper = look.Paper
 	}
 	return sheet.Options{
-		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: valuesInWords(e.Sketch), Digest: e.Digest(),
+		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: figures.InWords(e.Sketch), Digest: e.Digest(),
 		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,

@@ -14,21 +14,21 @@ import (
 // uses.
 
 // never tells of each mark that does not happen at any setting, and where the measure goes that it looks at.
-func (w reporter) never(res *solver.Result) (list []string) {
+func (w Reporter) never(res *solver.Result) (list []string) {
 	happens := map[int]bool{}
 	for _, e := range res.Events {
 		happens[e.Mark] = true
 	}
-	for i := range w.e.Problem.Marks {
-		m := &w.e.Problem.Marks[i]
+	for i := range w.Engine.Problem.Marks {
+		m := &w.Engine.Problem.Marks[i]
 		if happens[i] {
 			continue
 		}
 		text := m.Name + ": never"
 		for _, x := range res.Extremes {
-			s := &w.e.Problem.Measures[x.Measure]
+			s := &w.Engine.Problem.Measures[x.Measure]
 			if k := figures.KindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
-				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, figures.Of(w.u, x.Least, k).Size(w.u, k), figures.Of(w.u, x.Greatest, k).Size(w.u, k))
+				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, figures.Of(w.Units, x.Least, k).Size(w.Units, k), figures.Of(w.Units, x.Greatest, k).Size(w.Units, k))
 				break
 			}
 		}
@@ -66,10 +66,10 @@ func (r *Report) neverMarkdown() string {
 }
 
 // unused are the dimensions that nothing uses. A file that several sketches use may have more than one of them needs.
-func (w reporter) unused() (names []string) {
-	for i := range w.e.Dims {
-		d := &w.e.Dims[i]
-		if file, _, _ := w.e.Place(d.Stmt); !d.Used && file == w.e.Path {
+func (w Reporter) unused() (names []string) {
+	for i := range w.Engine.Dims {
+		d := &w.Engine.Dims[i]
+		if file, _, _ := w.Engine.Place(d.Stmt); !d.Used && file == w.Engine.Path {
 			names = append(names, d.Name)
 		}
 	}

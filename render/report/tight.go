@@ -35,17 +35,17 @@ var readings = map[solver.Reading][2]string{
 	solver.Mixed:     {"both", "but not free on them: as when the quartering and rod centres or throws are out together"},
 }
 
-func (w reporter) tightness(f *solver.Finding) *tightness {
-	if w.e.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
+func (w Reporter) tightness(f *solver.Finding) *tightness {
+	if w.Engine.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
 		return nil
 	}
-	t := &tightness{Needs: figures.Of(w.u, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
+	t := &tightness{Needs: figures.Of(w.Units, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
 	if f.Tight == nil {
 		return t
 	}
 	for _, s := range f.Tight.Spots {
 		i := w.span(solver.Interval{From: s.From, To: s.To})
-		t.Tight = append(t.Tight, tightSpot{figures.Of(w.u, s.At, sketch.Angle), i.From, i.To})
+		t.Tight = append(t.Tight, tightSpot{figures.Of(w.Units, s.At, sketch.Angle), i.From, i.To})
 	}
 	slices.SortStableFunc(t.Tight, func(a, b tightSpot) int { return cmp.Compare(a.onTheCircle(), b.onTheCircle()) })
 	t.Reads = readings[f.Tight.Reads][0]

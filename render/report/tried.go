@@ -37,7 +37,7 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 	if err != nil {
 		return err
 	}
-	w := reporter{e, e.Units}
+	w := NewReporter(e)
 	for i := range found {
 		for _, t := range found[i] {
 			r.Checks[i].AtQuarters = append(r.Checks[i].AtQuarters, w.atQuarter(&e.Problem.Checks[i], t))
@@ -46,11 +46,11 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 	return nil
 }
 
-func (w reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
+func (w Reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
 	k := figures.KindOf(c.Angle, c.Number)
 	return atQuarter{figures.List{
-		{Name: w.e.Problem.Turn.Name, Value: figures.Of(w.u, t.Turn, sketch.Angle), Kind: sketch.Angle},
-		{Name: "is", Value: figures.Of(w.u, t.Is, k), Kind: k},
+		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, sketch.Angle), Kind: sketch.Angle},
+		{Name: "is", Value: figures.Of(w.Units, t.Is, k), Kind: k},
 	}, t.Room, c.Suffices(t.Room), t.Apart}
 }
 

@@ -39,21 +39,21 @@ func atHand(s *sketch.Sketch) []float64 {
 }
 
 // fill says what fills the gap of a finding; nil where it is not too wide or nothing at hand serves.
-func (w reporter) fill(f *solver.Finding) *filling {
-	washers, leaves := solver.Fill(f.Least, f.Greatest, f.AtLeast, f.AtMost, atHand(w.e.Sketch))
+func (w Reporter) fill(f *solver.Finding) *filling {
+	washers, leaves := solver.Fill(f.Least, f.Greatest, f.AtLeast, f.AtMost, atHand(w.Engine.Sketch))
 	if len(washers) == 0 {
 		return nil
 	}
-	fill := &filling{Leaves: figures.Of(w.u, leaves, sketch.Length)}
-	fill.UpTo = figures.Of(w.u, leaves+f.Greatest-f.Least, sketch.Length)
-	fill.leaves = fill.Leaves.Read(w.u, sketch.Length)
-	if most := fill.UpTo.Read(w.u, sketch.Length); most != fill.leaves {
+	fill := &filling{Leaves: figures.Of(w.Units, leaves, sketch.Length)}
+	fill.UpTo = figures.Of(w.Units, leaves+f.Greatest-f.Least, sketch.Length)
+	fill.leaves = fill.Leaves.Read(w.Units, sketch.Length)
+	if most := fill.UpTo.Read(w.Units, sketch.Length); most != fill.leaves {
 		fill.leaves += " to " + most
 	}
 	for _, mm := range washers {
-		fill.Washers = append(fill.Washers, figures.Figure(w.u.Of(mm)))
-		size := w.u.Figure(mm)
-		if text, exact := sketch.Fraction(mm); w.u.Inches && exact {
+		fill.Washers = append(fill.Washers, figures.Figure(w.Units.Of(mm)))
+		size := w.Units.Figure(mm)
+		if text, exact := sketch.Fraction(mm); w.Units.Inches && exact {
 			size = text
 		}
 		fill.sizes = append(fill.sizes, size)

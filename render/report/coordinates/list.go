@@ -1,4 +1,5 @@
-package report
+// Package coordinates lists where the holes, slots and centres of a part lie, from its leftmost and its lowest edge, for reading and as JSON.
+package coordinates
 
 import (
 	"path/filepath"
@@ -13,7 +14,7 @@ import (
 )
 
 // templateReport is where the holes and centres of a part lie. Its fields are the object that `template --json` prints.
-type templateReport struct {
+type Report struct {
 	Sketch   string            `json:"sketch"`
 	Part     string            `json:"part"`
 	Units    string            `json:"units"`
@@ -66,12 +67,12 @@ type templateRow struct {
 	size string
 }
 
-func NewTemplateReport(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sheets int) *templateReport {
+func New(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sheets int) *Report {
 	of := func(mm float64) figures.Figure { return figures.Of(u, mm, sketch.Length) }
 	size := SizeIn(u)
 	read := func(mm float64) string { return of(mm).Read(u, sketch.Length) }
-	r := &templateReport{
-		Sketch: filepath.ToSlash(e.Path), Part: p.Name, Units: u.Name(), Values: e.Shown, values: valuesInWords(e.Sketch), units: u,
+	r := &Report{
+		Sketch: filepath.ToSlash(e.Path), Part: p.Name, Units: u.Name(), Values: e.Shown, values: figures.InWords(e.Sketch), units: u,
 		Datums: templateDatums{p.Profiles[p.Left].Name, p.Profiles[p.Low].Name, templatePlace{of(p.Origin.X), of(p.Origin.Y)}},
 		Size:   templatePlace{of(p.Wide), of(p.High)}, words: p.Datums(read, size), Places: []templateRow{},
 	}
@@ -122,7 +123,7 @@ func SizeIn(u sketch.Units) func(mm float64) string {
 }
 
 // Text is the list for reading.
-func (r *templateReport) Text() string {
+func (r *Report) Text() string {
 	var b strings.Builder
 	unit := "mm"
 	if r.units.Inches {

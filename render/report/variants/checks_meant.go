@@ -1,6 +1,7 @@
-package report
+package variants
 
 import (
+	"barover/render/report"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -29,10 +30,10 @@ func NearestDim(sk *sketch.Sketch, name string) string {
 func ChecksMeant(e *assembled.Engine, words string) ([]int, error) {
 	fields := strings.Fields(words)
 	var out []int
-	w := reporter{e, e.Units}
+	w := report.NewReporter(e)
 	for i := range e.Problem.Checks {
-		n := w.name(i)
-		if n.meantBy(words) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && w.ofAll(i) {
+		n := w.Name(i)
+		if isMeant(&n, words) || len(fields) == 2 && fields[0] == "clear" && fields[1] == "all" && ofAll(w, i) {
 			out = append(out, i)
 		}
 	}
@@ -43,13 +44,13 @@ func ChecksMeant(e *assembled.Engine, words string) ([]int, error) {
 }
 
 // ofAll reports whether a check is of a `clear all` line.
-func (w reporter) ofAll(check int) bool {
-	_, s := w.e.Statement(w.e.Problem.Checks[check].Stmt)
+func ofAll(w report.Reporter, check int) bool {
+	_, s := w.Engine.Statement(w.Engine.Problem.Checks[check].Stmt)
 	k, ok := s.(*syntax.Clear)
 	return ok && k.All
 }
 
-func (n checkName) meantBy(words string) bool {
+func isMeant(n *report.CheckName, words string) bool {
 	fields := strings.Fields(words)
 	if terminal.OneLine(words) == n.Named || n.Note != "" && terminal.OneLine(words) == terminal.OneLine(n.Note) {
 		return true

@@ -1,7 +1,6 @@
-package report
+package figures
 
 import (
-	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -12,7 +11,7 @@ import (
 )
 
 // tableWriter writes rows in the sketch's unit.
-type tableWriter struct {
+type Rows struct {
 	u     sketch.Units
 	w     io.Writer
 	csv   *csv.Writer // nil for JSON
@@ -23,17 +22,17 @@ type tableWriter struct {
 	cells []string
 }
 
-func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *tableWriter {
-	t := &tableWriter{u: e.Units, w: w, turns: e.Problem.Turn.Stmt >= 0}
+func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *Rows {
+	t := &Rows{u: e.Units, w: w, turns: e.Problem.Turn.Stmt >= 0}
 	if t.turns {
 		t.column(e.Problem.Turn.Name, sketch.Angle)
 	}
 	for i := range e.Problem.Travels {
-		t.column(e.Problem.Travels[i].Name, figures.KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
+		t.column(e.Problem.Travels[i].Name, KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
 	}
 	for i := range e.Problem.Measures {
 		m := &e.Problem.Measures[i]
-		t.column(m.Name, figures.KindOf(m.Angle, m.Number))
+		t.column(m.Name, KindOf(m.Angle, m.Number))
 	}
 	if !asJSON {
 		t.csv = csv.NewWriter(w)
@@ -41,12 +40,12 @@ func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *tableWriter 
 	return t
 }
 
-func (t *tableWriter) column(name string, k sketch.Kind) {
+func (t *Rows) column(name string, k sketch.Kind) {
 	t.names, t.kinds = append(t.names, name), append(t.kinds, k)
 }
 
 // Row writes one row.
-func (t *tableWriter) Row(r *machine.Row) error {
+func (t *Rows) Row(r *machine.Row) error {
 	values := append(slices.Clone(r.At.Travel), r.Measures...)
 	if t.turns {
 		values = slices.Insert(values, 0, r.At.Turn)
@@ -62,16 +61,16 @@ func (t *tableWriter) Row(r *machine.Row) error {
 	}
 	t.cells = t.cells[:0]
 	for i, v := range values {
-		t.cells = append(t.cells, figures.Of(t.u, v, t.kinds[i]).Full())
+		t.cells = append(t.cells, Of(t.u, v, t.kinds[i]).Full())
 	}
 	return t.csv.Write(t.cells)
 }
 
 // object writes one row as an object, each on a line of its own within a list.
-func (t *tableWriter) object(values []float64) error {
-	n := make(figures.List, len(values))
+func (t *Rows) object(values []float64) error {
+	n := make(List, len(values))
 	for i, v := range values {
-		n[i] = figures.Named{Name: t.names[i], Value: figures.Of(t.u, v, t.kinds[i])}
+		n[i] = Named{Name: t.names[i], Value: Of(t.u, v, t.kinds[i])}
 	}
 	b, err := n.MarshalJSON()
 	if err != nil {
@@ -86,7 +85,7 @@ func (t *tableWriter) object(values []float64) error {
 }
 
 // End writes what is still in hand.
-func (t *tableWriter) End() error {
+func (t *Rows) End() error {
 	if t.csv == nil {
 		_, err := io.WriteString(t.w, "]\n")
 		return err

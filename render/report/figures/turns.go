@@ -1,7 +1,6 @@
-package report
+package figures
 
 import (
-	"barover/render/report/figures"
 	"barover/solver"
 	"errors"
 	"fmt"
@@ -25,7 +24,7 @@ func TurnsAsked(t solver.Turn, list string) ([]float64, error) {
 		const slack = 1e-9
 		if rad < t.From-slack || rad > t.To+slack {
 			return nil, fmt.Errorf("--at %s: %s goes from %s to %s", strings.TrimSpace(word), t.Name,
-				figures.Figure(figures.Degrees(t.From)).Full(), figures.Figure(figures.Degrees(t.To)).Full())
+				Figure(Degrees(t.From)).Full(), Figure(Degrees(t.To)).Full())
 		}
 		out = append(out, math.Min(math.Max(rad, t.From), t.To))
 	}

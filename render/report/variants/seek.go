@@ -1,4 +1,6 @@
-package report
+// Package variants says in words and as JSON what was found of engines other than the one drawn: the values of a dimension with which
+// all holds, and what tolerances come to.
+package variants
 
 import (
 	"errors"
@@ -6,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
@@ -17,28 +20,28 @@ import (
 )
 
 // SeekReport is the ranges of one dimension. Its fields are the object that `seek --json` prints.
-type SeekReport struct {
-	Dim    string         `json:"dim"`
-	Now    figures.Figure `json:"now"`
-	Units  string         `json:"units"`
-	For    string         `json:"for"` // one check alone; "" for all
-	Sought seekLimits     `json:"sought"`
-	Ranges []seekRange    `json:"ranges"`
-	Holds  bool           `json:"holds_now"`
-	Short  []checkName    `json:"short_now"`
-	Never  []checkName    `json:"never"`                  // fall short whatever the value
-	Idle   bool           `json:"idle"`                   // no check has to do with the dimension
-	Moved  []seekRange    `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
-	Looked int            `json:"looked_at"`
-	Sure   string         `json:"sure"` // of what lies between the values looked at
+type Sought struct {
+	Dim    string             `json:"dim"`
+	Now    figures.Figure     `json:"now"`
+	Units  string             `json:"units"`
+	For    string             `json:"for"` // one check alone; "" for all
+	Sought seekLimits         `json:"sought"`
+	Ranges []seekRange        `json:"ranges"`
+	Holds  bool               `json:"holds_now"`
+	Short  []report.CheckName `json:"short_now"`
+	Never  []report.CheckName `json:"never"`                  // fall short whatever the value
+	Idle   bool               `json:"idle"`                   // no check has to do with the dimension
+	Moved  []seekRange        `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
+	Looked int                `json:"looked_at"`
+	Sure   string             `json:"sure"` // of what lies between the values looked at
 
 	e        *assembled.Engine
 	d        *sketch.Dim
-	set      bool       // the limits were given
-	asked    int        // checks that For stands for, or all of them, a pair once
-	looked   []string   // those that do not fall short now and were only looked at
-	hopeless *checkName // one for which alone there is no range, where there is none for all
-	broken   string     // what cannot be assembled with the dimension as it is
+	set      bool              // the limits were given
+	asked    int               // checks that For stands for, or all of them, a pair once
+	looked   []string          // those that do not fall short now and were only looked at
+	hopeless *report.CheckName // one for which alone there is no range, where there is none for all
+	broken   string            // what cannot be assembled with the dimension as it is
 }
 
 type seekLimits struct {
@@ -59,31 +62,31 @@ type seekRange struct {
 	from, to float64
 }
 
-func newSeekReport(e *assembled.Engine, d *sketch.Dim, check string, limited bool, q *seek.Query, a *seek.Answer) *SeekReport {
-	w := reporter{e, e.Units}
-	of := func(v float64) figures.Figure { return figures.Of(w.u, v, d.Kind) }
-	r := &SeekReport{Dim: d.Name, Now: of(d.Value), Units: w.u.Name(), For: check,
-		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: w.checkNames(a.Short),
-		Never: w.checkNames(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: limited}
+func newSeekReport(e *assembled.Engine, d *sketch.Dim, check string, limited bool, q *seek.Query, a *seek.Answer) *Sought {
+	w := report.NewReporter(e)
+	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, d.Kind) }
+	r := &Sought{Dim: d.Name, Now: of(d.Value), Units: w.Units.Name(), For: check,
+		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: checkNames(w, a.Short),
+		Never: checkNames(w, a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: limited}
 	asked := q.Checks
 	for i := range e.Problem.Checks {
 		if q.Checks == nil {
 			asked = append(asked, i)
 		}
 	}
-	r.asked = len(once(w.checkNames(asked)))
-	for _, n := range once(w.checkNames(a.Seen)) {
+	r.asked = len(report.Once(checkNames(w, asked)))
+	for _, n := range report.Once(checkNames(w, a.Seen)) {
 		r.looked = append(r.looked, n.Named)
 	}
 	if a.Broken != nil {
-		r.broken = w.brokenInWords(a.Broken)
+		r.broken = brokenInWords(w, a.Broken)
 	}
-	r.Ranges = append(r.Ranges, w.seekRanges(d, a.Ranges)...)
+	r.Ranges = append(r.Ranges, seekRanges(w, d, a.Ranges)...)
 	return r
 }
 
-func (w reporter) seekRanges(d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
-	of := func(v float64) figures.Figure { return figures.Of(w.u, v, d.Kind) }
+func seekRanges(w report.Reporter, d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
+	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, d.Kind) }
 	for _, g := range ranges {
 		var stock []figures.Figure
 		for _, v := range d.Stock {
@@ -91,27 +94,27 @@ func (w reporter) seekRanges(d *sketch.Dim, ranges []seek.Range) (list []seekRan
 				stock = append(stock, of(v))
 			}
 		}
-		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{w.stops(g.From.Stops), w.stops(g.To.Stops)},
+		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{stops(w, g.From.Stops), stops(w, g.To.Stops)},
 			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.From.At, g.To.At})
 	}
 	return list
 }
 
 // checkNames are the names of several checks.
-func (w reporter) checkNames(checks []int) []checkName {
-	out := make([]checkName, 0, len(checks))
+func checkNames(w report.Reporter, checks []int) []report.CheckName {
+	out := make([]report.CheckName, 0, len(checks))
 	for _, i := range checks {
-		out = append(out, w.name(i))
+		out = append(out, w.Name(i))
 	}
 	return out
 }
 
 // stops tells what stops a range at one end.
-func (w reporter) stops(stops []seek.Stop) string {
+func stops(w report.Reporter, stops []seek.Stop) string {
 	var words []string
 	told := map[string]bool{}
 	for _, s := range stops {
-		t := w.stop(s)
+		t := stop(w, s)
 		if told[t] {
 			continue
 		}
@@ -121,32 +124,32 @@ func (w reporter) stops(stops []seek.Stop) string {
 	return strings.Join(words, "; ")
 }
 
-func (w reporter) stop(s seek.Stop) string {
+func stop(w report.Reporter, s seek.Stop) string {
 	switch {
 	case s.Limit:
 		return nothingStops
 	case s.Broken != nil:
-		return w.brokenInWords(s.Broken)
+		return brokenInWords(w, s.Broken)
 	case s.Err != nil:
-		return w.faultInWords(s.Err)
+		return faultInWords(w, s.Err)
 	}
-	n := w.name(s.Check)
-	return n.Named + ", " + n.place
+	n := w.Name(s.Check)
+	return n.Named + ", " + n.Place
 }
 
 // brokenInWords tells over which part of the turn the parts cannot be assembled.
-func (w reporter) brokenInWords(b *linkage.Broken) string {
-	s := w.broken(*b)
+func brokenInWords(w report.Reporter, b *linkage.Broken) string {
+	s := w.Broken(*b)
 	what := "cannot be assembled near"
-	if s.either {
+	if s.Either {
 		what = "it cannot be told which way it goes near"
 	}
-	return fmt.Sprintf("%s: %s %s %s°", s.place, what, w.e.Problem.Turn.Name,
-		figures.Figure((s.From+s.To)/2).Read(w.u, sketch.Angle))
+	return fmt.Sprintf("%s: %s %s %s°", s.Place, what, w.Engine.Problem.Turn.Name,
+		figures.Figure((s.From+s.To)/2).Read(w.Units, sketch.Angle))
 }
 
 // faultInWords is the first of the messages that an error stands for, with its place.
-func (w reporter) faultInWords(err error) string {
+func faultInWords(w report.Reporter, err error) string {
 	var list []syntax.Message
 	var u assembled.Unmakeable
 	var faults linkage.Faults
@@ -154,7 +157,7 @@ func (w reporter) faultInWords(err error) string {
 	case errors.As(err, &u):
 		list = u
 	case errors.As(err, &faults):
-		list = w.e.Faults(faults)
+		list = w.Engine.Faults(faults)
 	}
 	if len(list) == 0 {
 		return err.Error()
@@ -164,17 +167,17 @@ func (w reporter) faultInWords(err error) string {
 }
 
 // Status is 1 where something falls short with the dimension as it is.
-func (r *SeekReport) Status() int {
+func (r *Sought) Status() int {
 	if r.Holds {
-		return AllHolds
+		return report.AllHolds
 	}
-	return FallsShort
+	return report.FallsShort
 }
 
 // Text is the ranges as a table to read.
-func (r *SeekReport) Text(c terminal.Ink) string {
+func (r *Sought) Text(c terminal.Ink) string {
 	var b strings.Builder
-	b.WriteString(title(r.e, ""))
+	b.WriteString(report.Title(r.e, ""))
 	b.WriteString("\n")
 	for _, l := range terminal.Folded(r.now(), "", terminal.Width) {
 		b.WriteString(l + "\n")
@@ -201,13 +204,13 @@ func (r *SeekReport) Text(c terminal.Ink) string {
 	return b.String()
 }
 
-func (r *SeekReport) now() string {
-	words := fmt.Sprintf("%s is %s now", r.Dim, size(r.e.Units, r.d.Value, r.d.Kind))
-	switch n := len(once(r.Short)); {
+func (r *Sought) now() string {
+	words := fmt.Sprintf("%s is %s now", r.Dim, report.Size(r.e.Units, r.d.Value, r.d.Kind))
+	switch n := len(report.Once(r.Short)); {
 	case r.broken != "":
 		return words + "; " + r.broken + "."
 	case r.Holds && len(r.looked) > 0:
-		text := onlyLooked(r.asked, r.looked)
+		text := report.OnlyLooked(r.asked, r.looked)
 		return words + ", and " + strings.ToLower(text[:1]) + text[1:] + "."
 	case r.Holds && r.For != "" && r.asked > 1:
 		return words + ", and " + map[bool]string{true: "both", false: fmt.Sprintf("all %d", r.asked)}[r.asked == 2] + " checks of that hold."
@@ -216,7 +219,7 @@ func (r *SeekReport) now() string {
 	case r.Holds:
 		return words + ", and everything holds."
 	default:
-		words += ": " + r.Short[0].Named + ", " + r.Short[0].place + ", falls short"
+		words += ": " + r.Short[0].Named + ", " + r.Short[0].Place + ", falls short"
 		if n > 1 {
 			words += fmt.Sprintf(", and %d more", n-1)
 		}
@@ -224,12 +227,12 @@ func (r *SeekReport) now() string {
 	}
 }
 
-func (r *SeekReport) sought() string {
+func (r *Sought) sought() string {
 	what := "all checks"
 	if r.For != "" {
 		what = r.For + " alone"
 	}
-	words := fmt.Sprintf("Sought from %s to %s for %s", size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind), what)
+	words := fmt.Sprintf("Sought from %s to %s for %s", report.Size(r.e.Units, r.Sought.from, r.d.Kind), report.Size(r.e.Units, r.Sought.to, r.d.Kind), what)
 	if !r.set {
 		words += "; --from and --to look further"
 	}
@@ -237,7 +240,7 @@ func (r *SeekReport) sought() string {
 }
 
 // rangeText is one range: its ends, rounded inwards so that what is read holds, and what stops it at either.
-func (r *SeekReport) rangeText(g *seekRange) string {
+func (r *Sought) rangeText(g *seekRange) string {
 	t := terminal.Grid{}
 	t.Row(nil, "from "+r.inward(g.from, 1), "to "+r.inward(g.to, -1))
 	text := t.Text() + r.inStock(g)
@@ -250,7 +253,7 @@ func (r *SeekReport) rangeText(g *seekRange) string {
 }
 
 // inStock says which of the sizes to be had lie in a range, where a stock line names any.
-func (r *SeekReport) inStock(g *seekRange) string {
+func (r *Sought) inStock(g *seekRange) string {
 	if len(r.d.Stock) == 0 {
 		return ""
 	}
@@ -281,7 +284,7 @@ func stoppedBy(what string) string {
 }
 
 // inward writes an end of a range so that the value read is within it: up in the last decimal, or down.
-func (r *SeekReport) inward(v, up float64) string {
+func (r *Sought) inward(v, up float64) string {
 	u, k := r.e.Units, r.d.Kind
 	if u.Inches && k.Is(sketch.Length) {
 		if text, exact := sketch.Fraction(v); exact {
@@ -301,7 +304,7 @@ func (r *SeekReport) inward(v, up float64) string {
 }
 
 // caution says what the ranges do not claim.
-func (r *SeekReport) caution() string {
+func (r *Sought) caution() string {
 	if len(r.Ranges) == 0 || r.Idle {
 		return ""
 	}
@@ -314,7 +317,7 @@ func (r *SeekReport) caution() string {
 }
 
 // endsProved reports whether every end of a range is proved.
-func (r *SeekReport) endsProved() bool {
+func (r *Sought) endsProved() bool {
 	for i := range r.Ranges {
 		if s := r.Ranges[i].Sure; s[0] != solver.Proved.String() || s[1] != solver.Proved.String() {
 			return false
@@ -324,16 +327,16 @@ func (r *SeekReport) endsProved() bool {
 }
 
 // sentence says how it all came out.
-func (r *SeekReport) sentence() string {
+func (r *Sought) sentence() string {
 	switch {
 	case len(r.Never) > 0:
 		return r.neverAll()
 	case r.Idle:
 		return fmt.Sprintf("No check has anything to do with %s.", r.Dim)
 	case len(r.Ranges) == 0:
-		words := fmt.Sprintf("No value of %s from %s to %s holds", r.Dim, size(r.e.Units, r.Sought.from, r.d.Kind), size(r.e.Units, r.Sought.to, r.d.Kind))
+		words := fmt.Sprintf("No value of %s from %s to %s holds", r.Dim, report.Size(r.e.Units, r.Sought.from, r.d.Kind), report.Size(r.e.Units, r.Sought.to, r.d.Kind))
 		if r.hopeless != nil {
-			words += fmt.Sprintf(": none was found that mends %s, %s", r.hopeless.Named, r.hopeless.place)
+			words += fmt.Sprintf(": none was found that mends %s, %s", r.hopeless.Named, r.hopeless.Place)
 		}
 		return words + "."
 	}
@@ -345,7 +348,7 @@ func (r *SeekReport) sentence() string {
 }
 
 // inWords is from where to where ranges go.
-func (r *SeekReport) inWords(list []seekRange) string {
+func (r *Sought) inWords(list []seekRange) string {
 	var words []string
 	for i := range list {
 		words = append(words, fmt.Sprintf("from %s to %s", r.inward(list[i].from, 1), r.inward(list[i].to, -1)))
@@ -354,9 +357,9 @@ func (r *SeekReport) inWords(list []seekRange) string {
 }
 
 // neverAll says that some checks fall short whatever the value, and with which values those hold that it moves.
-func (r *SeekReport) neverAll() string {
-	never := once(r.Never)
-	names := strings.Join(firstFew(never, mostFaults, "and %d more", func(n checkName) string { return n.Named + ", " + n.place }), "; ")
+func (r *Sought) neverAll() string {
+	never := report.Once(r.Never)
+	names := strings.Join(report.FirstFew(never, report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place }), "; ")
 	fall := "which has nothing to do with it, falls short"
 	if len(never) > 1 {
 		fall = "which have nothing to do with it, fall short"

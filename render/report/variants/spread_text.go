@@ -1,4 +1,4 @@
-package report
+package variants
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
@@ -14,16 +15,16 @@ import (
 )
 
 // Text is the answers as a table to read: what may fall short first, then the tightest.
-func (r *SpreadReport) Text(c terminal.Ink) string {
+func (r *Spread) Text(c terminal.Ink) string {
 	var b strings.Builder
-	b.WriteString(title(r.e, ""))
+	b.WriteString(report.Title(r.e, ""))
 	b.WriteString(r.tolerancesText())
 	short, holds, still := r.rows()
 	b.WriteString(r.checksText(c, "May fall short", short))
 	b.WriteString(r.checksText(c, "Holds in the worst found", holds))
 	b.WriteString("\n")
 	colour := terminal.Green
-	if r.Status() != AllHolds {
+	if r.Status() != report.AllHolds {
 		colour = terminal.Red
 	}
 	for _, l := range terminal.Folded(r.sentence(len(short), len(holds), still), "", terminal.Width) {
@@ -33,7 +34,7 @@ func (r *SpreadReport) Text(c terminal.Ink) string {
 }
 
 // tolerancesText lists what is carried through.
-func (r *SpreadReport) tolerancesText() string {
+func (r *Spread) tolerancesText() string {
 	if len(r.Tolerances) == 0 {
 		return ""
 	}
@@ -49,14 +50,14 @@ func (r *SpreadReport) tolerancesText() string {
 			words = strings.TrimPrefix(words+", made to its own figure: it does not follow "+others, ", ")
 		}
 		tol := d.Counts()
-		g.Row(nil, t.Dim, size(r.e.Units, d.Value+tol.Lower, d.Kind), size(r.e.Units, d.Value+tol.Upper, d.Kind), words)
+		g.Row(nil, t.Dim, report.Size(r.e.Units, d.Value+tol.Lower, d.Kind), report.Size(r.e.Units, d.Value+tol.Upper, d.Kind), words)
 	}
 	return "\n" + g.Text()
 }
 
 // ownFigure names the dimensions with a tolerance that the sum of another is made of. That one has a tolerance of its own, and
 // so is made to its own figure.
-func (r *SpreadReport) ownFigure(dim string) string {
+func (r *Spread) ownFigure(dim string) string {
 	_, of, _ := r.e.Dim(dim)
 	var names []string
 	for _, d := range r.e.Problem.MadeOf(of) {
@@ -69,7 +70,7 @@ func (r *SpreadReport) ownFigure(dim string) string {
 
 // rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
 // as much as can be read. Clear lines that ask about the same pair are one row.
-func (r *SpreadReport) rows() (short, holds []*spreadCheck, still int) {
+func (r *Spread) rows() (short, holds []*spreadCheck, still int) {
 	for _, s := range r.pairsOnce() {
 		switch {
 		case s.leftOut():
@@ -94,14 +95,14 @@ func (s *spreadCheck) leftOut() bool {
 
 // pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
 // line of its own asks for.
-func (r *SpreadReport) pairsOnce() (list []*spreadCheck) {
+func (r *Spread) pairsOnce() (list []*spreadCheck) {
 	at := map[solver.Subject]int{}
-	others := map[*spreadCheck][]checkName{}
+	others := map[*spreadCheck][]report.CheckName{}
 	for i := range r.Checks {
 		s := &r.Checks[i]
-		k, known := at[s.subject]
+		k, known := at[s.Subject]
 		if !known {
-			at[s.subject] = len(list)
+			at[s.Subject] = len(list)
 			list = append(list, s)
 			continue
 		}
@@ -109,15 +110,15 @@ func (r *SpreadReport) pairsOnce() (list []*spreadCheck) {
 		if s.judged.Margin < tighter.judged.Margin {
 			tighter, other = s, tighter
 		}
-		list[k], others[tighter] = tighter, append(others[other], other.checkName)
+		list[k], others[tighter] = tighter, append(others[other], other.CheckName)
 	}
 	for _, s := range list {
-		s.called = call(s.checkName, others[s]...)
+		s.Called = report.Call(s.CheckName, others[s]...)
 	}
 	return list
 }
 
-func (r *SpreadReport) checksText(c terminal.Ink, head string, rows []*spreadCheck) string {
+func (r *Spread) checksText(c terminal.Ink, head string, rows []*spreadCheck) string {
 	if len(rows) == 0 {
 		return ""
 	}
@@ -127,7 +128,7 @@ func (r *SpreadReport) checksText(c terminal.Ink, head string, rows []*spreadChe
 		g.Rows[0].Cells[1] = "now"
 	}
 	for i, s := range rows {
-		if i >= mostRows && s.OK {
+		if i >= report.MostRows && s.OK {
 			g.Line(fmt.Sprintf("and %d more with more room", len(rows)-i))
 			break
 		}
@@ -136,14 +137,14 @@ func (r *SpreadReport) checksText(c terminal.Ink, head string, rows []*spreadChe
 	return "\n" + g.Text()
 }
 
-func (r *SpreadReport) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
+func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
 	paint := func(text string) string {
 		if !s.OK {
 			return c.In(terminal.Red, text)
 		}
 		return text
 	}
-	subject := s.title
+	subject := s.Title
 	if utf8.RuneCountInString(subject) > terminal.Widest() {
 		g.Line(paint(subject))
 		subject = ""
@@ -191,14 +192,14 @@ func (s *spreadCheck) share() string {
 func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
 
 // details is what is told of a check below its figures.
-func (r *SpreadReport) details(s *spreadCheck) string {
+func (r *Spread) details(s *spreadCheck) string {
 	var parts []string
-	if s.also != "" {
-		parts = append(parts, s.also)
+	if s.Also != "" {
+		parts = append(parts, s.Also)
 	}
 	if !s.OK {
-		if parts = append(parts, s.place); s.of != "" {
-			parts = append(parts, "named by "+s.of)
+		if parts = append(parts, s.Place); s.Of != "" {
+			parts = append(parts, "named by "+s.Of)
 		}
 	}
 	if s.Drawn > 0 && s.short > 0 {
@@ -226,7 +227,7 @@ func (r *SpreadReport) details(s *spreadCheck) string {
 }
 
 // sizes lists dimensions with their values.
-func (r *SpreadReport) sizes(list figures.List) string {
+func (r *Spread) sizes(list figures.List) string {
 	var words []string
 	for i, n := range list {
 		if i == mostMatters {
@@ -242,7 +243,7 @@ func (r *SpreadReport) sizes(list figures.List) string {
 const mostMatters = 3
 
 // matters tells which tolerances move the check most.
-func (r *SpreadReport) matters(s *spreadCheck) string {
+func (r *Spread) matters(s *spreadCheck) string {
 	var words []string
 	for i, m := range s.Matters {
 		by := m.Either.Read(r.e.Units, s.kind)
@@ -259,7 +260,7 @@ func (r *SpreadReport) matters(s *spreadCheck) string {
 }
 
 // sentence says how it all came out.
-func (r *SpreadReport) sentence(short, holds, still int) string {
+func (r *Spread) sentence(short, holds, still int) string {
 	if len(r.Tolerances) == 0 {
 		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort() + r.nowBroken()
 	}
@@ -267,9 +268,9 @@ func (r *SpreadReport) sentence(short, holds, still int) string {
 	switch {
 	case short == 0:
 		words = fmt.Sprintf("%s in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
-			r.allHold(), plural(len(r.Tolerances), "tolerance"))
+			r.allHold(), report.Plural(len(r.Tolerances), "tolerance"))
 	default:
-		words = fmt.Sprintf("%s may fall short with these tolerances.", plural(short, "check"))
+		words = fmt.Sprintf("%s may fall short with these tolerances.", report.Plural(short, "check"))
 	}
 	if worst := r.likeliest(); worst != nil {
 		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), worst.Named)
@@ -285,7 +286,7 @@ func (r *SpreadReport) sentence(short, holds, still int) string {
 }
 
 // allHold says that everything holds, or how much of it was only looked at.
-func (r *SpreadReport) allHold() string {
+func (r *Spread) allHold() string {
 	n, names := 0, []string(nil)
 	for _, s := range r.pairsOnce() {
 		if s.leftOut() {
@@ -298,11 +299,11 @@ func (r *SpreadReport) allHold() string {
 	if len(names) == 0 {
 		return "Everything holds"
 	}
-	return onlyLooked(n, names)
+	return report.OnlyLooked(n, names)
 }
 
 // fewer tells of checks that were not looked at in every engine drawn.
-func (r *SpreadReport) fewer() string {
+func (r *Spread) fewer() string {
 	n := 0
 	for i := range r.Checks {
 		if k := r.Checks[i].Drawn; k > 0 && k < r.Samples {
@@ -316,7 +317,7 @@ func (r *SpreadReport) fewer() string {
 }
 
 // nowShort tells of checks that fall short as it is.
-func (r *SpreadReport) nowShort() string {
+func (r *Spread) nowShort() string {
 	n := 0
 	for i := range r.Checks {
 		if !r.Checks[i].OKNow {
@@ -326,11 +327,11 @@ func (r *SpreadReport) nowShort() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" %s %s short as it is.", plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
+	return fmt.Sprintf(" %s %s short as it is.", report.Plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
 }
 
 // nowBroken tells that the engine does not go round as it is.
-func (r *SpreadReport) nowBroken() string {
+func (r *Spread) nowBroken() string {
 	if r.Assembled {
 		return ""
 	}
@@ -338,7 +339,7 @@ func (r *SpreadReport) nowBroken() string {
 }
 
 // likeliest is the check that falls short most often.
-func (r *SpreadReport) likeliest() *spreadCheck {
+func (r *Spread) likeliest() *spreadCheck {
 	var best *spreadCheck
 	most := 0.0
 	for i := range r.Checks {

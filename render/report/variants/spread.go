@@ -1,6 +1,7 @@
-package report
+package variants
 
 import (
+	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -10,7 +11,7 @@ import (
 )
 
 // SpreadReport is what the tolerances come to. Its fields are the object that `spread --json` prints.
-type SpreadReport struct {
+type Spread struct {
 	Sketch     string          `json:"sketch"`
 	Units      string          `json:"units"`
 	Values     string          `json:"values"`
@@ -37,7 +38,7 @@ type toleranceUsed struct {
 // spreadCheck is what the tolerances do to one check. Worst and rss are of the side that they come nearer to, the least
 // or the greatest.
 type spreadCheck struct {
-	checkName
+	report.CheckName
 	AtLeast    figures.Figure    `json:"at_least"`
 	AtMost     figures.Figure    `json:"at_most"`
 	Least      figures.Figure    `json:"least"`
@@ -58,7 +59,7 @@ type spreadCheck struct {
 	Scale      figures.Figure    `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
 	ScaleRSS   figures.Figure    `json:"scale_rss"` // and by root sum square
 
-	called
+	report.Called
 	kind   sketch.Kind
 	apart  bool
 	figure figures.Figure
@@ -75,39 +76,39 @@ type matter struct {
 	Share   figures.Figure `json:"share"`      // of the square sum
 }
 
-func NewSpreadReport(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *SpreadReport {
-	w := reporter{e, e.Units}
-	r := &SpreadReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
+func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
+	w := report.NewReporter(e)
+	r := &Spread{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
 		Law: q.Law.String(), Assembled: !a.Broken, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
 	for _, t := range q.Tolerances {
 		d := &e.Dims[t.Dim]
-		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.u, t.Lower, d.Kind), figures.Of(w.u, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
+		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
 	}
 	for i := range a.Checks {
-		if s := w.spreadCheck(q, &a.Checks[i]); !s.leftOut() {
+		if s := checkOf(w, q, &a.Checks[i]); !s.leftOut() {
 			r.Checks = append(r.Checks, s)
 		}
 	}
 	return r
 }
 
-func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
-	k := w.kindOfCheck(c.Check)
+func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
+	k := w.KindOfCheck(c.Check)
 	f := &c.Finding
-	of := func(v float64) figures.Figure { return figures.Of(w.u, v, k) }
-	s := spreadCheck{checkName: w.name(c.Check), AtLeast: of(f.AtLeast), AtMost: of(f.AtMost), Least: of(f.Least), Greatest: of(f.Greatest),
+	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, k) }
+	s := spreadCheck{CheckName: w.Name(c.Check), AtLeast: of(f.AtLeast), AtMost: of(f.AtMost), Least: of(f.Least), Greatest: of(f.Greatest),
 		Side: "least", Worst: of(c.Worst), WorstFrom: "limits", WorstWith: figures.List{}, RSS: of(c.RSS), FallsShort: figures.Figure(c.Share),
 		Between: [2]figures.Figure{figures.Figure(c.Low), figures.Figure(c.High)}, Drawn: c.Samples, OK: c.OK, OKNow: f.OK, Unmade: c.Unmade,
 		Sure: c.Sure.String(), Matters: []matter{}, Scale: figures.Figure(c.Scale), ScaleRSS: figures.Figure(c.ScaleRSS),
-		kind: k, apart: f.Apart, figure: of(c.Figure), judged: w.e.Problem.Judge(c.InWorst()), short: c.Short}
+		kind: k, apart: f.Apart, figure: of(c.Figure), judged: w.Engine.Problem.Judge(c.InWorst()), short: c.Short}
 	s.judged.Margin = c.Room // its limit may follow from the dimensions too
 	if c.Upper {
 		s.Side = "greatest"
 	}
 	for i, v := range c.Corner {
 		t := &q.Tolerances[i]
-		d := &w.e.Dims[t.Dim]
-		n := figures.Named{Name: d.Name, Value: figures.Of(w.u, v, d.Kind), Kind: d.Kind}
+		d := &w.Engine.Dims[t.Dim]
+		n := figures.Named{Name: d.Name, Value: figures.Of(w.Units, v, d.Kind), Kind: d.Kind}
 		s.WorstWith = append(s.WorstWith, n)
 		if t.Between(v) {
 			s.inside = append(s.inside, n)
@@ -120,26 +121,26 @@ func (w reporter) spreadCheck(q *spread.Ask, c *spread.Check) spreadCheck {
 		s.WorstFrom = "between"
 	}
 	for i, p := range c.Stack {
-		d := &w.e.Dims[p.Dim]
+		d := &w.Engine.Dims[p.Dim]
 		slope := p.Slope
 		if c.Upper {
 			slope = -slope
 		}
-		s.Matters = append(s.Matters, matter{d.Name, figures.Of(w.u, slope, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		s.Matters = append(s.Matters, matter{d.Name, figures.Of(w.Units, slope, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 			of(p.Half()), figures.Figure(c.Stack.Share(i))})
 	}
 	return s
 }
 
 // Status is 1 where something falls short in the worst found.
-func (r *SpreadReport) Status() int {
+func (r *Spread) Status() int {
 	for i := range r.Checks {
 		if !r.Checks[i].OK {
-			return FallsShort
+			return report.FallsShort
 		}
 	}
 	if !r.Assembled || r.Unmade > 0 {
-		return FallsShort
+		return report.FallsShort
 	}
-	return AllHolds
+	return report.AllHolds
 }

@@ -1,6 +1,7 @@
-package report
+package variants
 
 import (
+	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
@@ -9,9 +10,9 @@ import (
 	"slices"
 )
 
-// Sought is what was found of a dimension d of e, with what more is worth a search: the ranges of the checks that it moves, where
+// NewSought is what was found of a dimension d of e, with what more is worth a search: the ranges of the checks that it moves, where
 // others fall short whatever its value, and the check that cannot be held. Limited says that the range was given.
-func Sought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check string, limited bool, q seek.Query, a *seek.Answer) (*SeekReport, error) {
+func NewSought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check string, limited bool, q seek.Query, a *seek.Answer) (*Sought, error) {
 	r := newSeekReport(e, d, check, limited, &q, a)
 	if err := r.findMoved(ctx, q, a); err != nil {
 		return nil, err
@@ -20,7 +21,7 @@ func Sought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check strin
 }
 
 // findMoved looks for the ranges with which the checks hold that the dimension moves, where others fall short whatever its value.
-func (r *SeekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
+func (r *Sought) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
 	if len(a.Never) == 0 || a.Idle {
 		return nil
 	}
@@ -35,7 +36,7 @@ func (r *SeekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer
 	if err != nil {
 		return err
 	}
-	r.Moved = reporter{r.e, r.e.Units}.seekRanges(r.d, some.Ranges)
+	r.Moved = seekRanges(report.NewReporter(r.e), r.d, some.Ranges)
 	return nil
 }
 
@@ -43,7 +44,7 @@ func (r *SeekReport) findMoved(ctx context.Context, q seek.Query, a *seek.Answer
 const mostAlone = 4
 
 // findHopeless names the first check for which alone no value was found either, where there is none for all of them.
-func (r *SeekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
+func (r *Sought) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
 	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
 		return nil
 	}
@@ -54,7 +55,7 @@ func (r *SeekReport) findHopeless(ctx context.Context, q seek.Query, a *seek.Ans
 			return err
 		}
 		if len(one.Ranges) == 0 {
-			n := reporter{r.e, r.e.Units}.name(i)
+			n := report.NewReporter(r.e).Name(i)
 			r.hopeless = &n
 			return nil
 		}
