@@ -50,13 +50,13 @@ func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	k := a.block(i)
 	for _, x := range from {
 		y, ok := a.e.polish(step, x)
-		if !ok || !a.e.beside(step, [][]float64{x}, y) || a.e.known(ways, y) || !(a.e.squareness(step, k) >= soundMove) {
+		if !ok || !a.e.beside(step, [][]float64{x}, y) || a.e.known(step, ways, y) || !(a.e.squareness(step, k) >= soundMove) {
 			return nil, false
 		}
 		ways = append(ways, y)
 	}
 	first := a.e.search(step, [][]float64{a.hints[i].guess(a.e, step)})
-	return ways, len(from) > 0 && (len(first) == 0 || a.e.known(ways, first[0]))
+	return ways, len(from) > 0 && (len(first) == 0 || a.e.known(step, ways, first[0]))
 }
 
 // soundMove is how square a block must stand for its way of assembly to be taken from other dimensions: well off the dead

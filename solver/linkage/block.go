@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )
@@ -40,6 +41,8 @@ type block struct {
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
 	weight  []float64    // general: what a row's value is multiplied by to be about mm
 	tol     float64      // residual, mm
+	size    float64      // the greatest length in it, mm: what its own tolerances are measured by
+	area    float64      // size²
 }
 
 // lengthRow is (|a − b|² − l²) / 2l with l given.
@@ -51,7 +54,8 @@ type lengthRow struct {
 // newBlock chooses a kernel.
 func (b *programmer) newBlock(step *schedule.Step) block {
 	n := len(step.Scalars)
-	blk := block{n: n, step: step, scalars: step.Scalars, first: step.Scalars[0], tol: b.scale.solved()}
+	blk := block{n: n, step: step, scalars: step.Scalars, first: step.Scalars[0], size: b.sizeOf(step)}
+	blk.area, blk.tol = blk.size*blk.size, b.scale.solvedOver(blk.size)
 	for i := range step.Ops {
 		if op := &step.Ops[i]; op.Ahead {
 			blk.ahead = append(blk.ahead, op.S)
@@ -79,6 +83,36 @@ func (b *programmer) newBlock(step *schedule.Step) block {
 	}
 	b.lengthRows(&blk, slopes)
 	return blk
+}
+
+// sizeOf is the greatest of the lengths that stand in a block, mm; where there are none, that of the sketch.
+func (b *programmer) sizeOf(step *schedule.Step) (size float64) {
+	grow := func(ids ...expr.ID) {
+		for _, id := range ids {
+			if v := math.Abs(b.p.coef.At(id)); v > size { // not where it is driven: no number
+				size = v
+			}
+		}
+	}
+	for _, rows := range [2][]schedule.Row{step.Rows, step.Loose} {
+		for i := range rows {
+			if k := rows[i].Kind; k == schedule.RowLength || k == schedule.RowLoose {
+				grow(rows[i].V)
+			}
+		}
+	}
+	for i := range step.Ops {
+		switch op := &step.Ops[i]; op.Kind {
+		case schedule.OpRigid, schedule.OpSpun:
+			grow(op.A, op.B)
+		case schedule.OpPolar:
+			grow(op.A)
+		}
+	}
+	if size == 0 {
+		return b.scale.size
+	}
+	return size
 }
 
 // squared is a step with as many rows as scalars, its loose ones among them, with these as lengths: where their play is not

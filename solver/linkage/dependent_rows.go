@@ -71,7 +71,7 @@ func (l *Linkage) changeNear(k int) (at float64, ok bool) {
 	w.r = turnRoad(e, e.turn+1)
 	w.stand()
 	s := w.saddle(k, startReach)
-	if s == nil || !(math.Abs(s.off) <= e.scale.agrees()) || !(math.Abs(s.at) < max(startLeast, hopHalves*s.half())) {
+	if s == nil || !(math.Abs(s.off) <= e.scale.agreesOver(e.p.blocks[k].size)) || !(math.Abs(s.at) < max(startLeast, hopHalves*s.half())) {
 		return 0, false
 	}
 	return w.r.turn + s.at, true

@@ -59,7 +59,7 @@ func (b *balance) loosely() *balance {
 	return b
 }
 
-func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.c, b.e.z, b.e.scale.size) }
+func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.c, b.e.z, b.e.sizeOf(b.step)) }
 
 // against solves for how the scalars answer what drives the rows: fast tells how fast a row moves with the scalars held.
 // The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of

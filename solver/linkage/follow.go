@@ -45,7 +45,6 @@ type follower struct {
 	last     int // number of the last position
 	to, step float64
 	even     int        // how many of the last positions kept are a step apart and smooth
-	leap     float64    // by how much a position may stray from its prediction, mm²
 	stale    bool       // the workspace's scalars are those of a position before
 	lost     bool       // it is not assembled: in a gap
 	good     *workspace // where it was last assembled
@@ -54,7 +53,6 @@ type follower struct {
 
 func (f *follower) prepare() {
 	f.w = newWalker(f.e)
-	f.leap = strideRel * f.e.scale.size * strideRel * f.e.scale.size
 }
 
 func (f *follower) run(from float64) error {
@@ -192,7 +190,7 @@ func (f *follower) strides(k, last int) (done int) {
 	mo.reserve(last - k + 1)
 	turns, xs, dets := mo.turn[:cap(mo.turn)], mo.x[:cap(mo.x)], mo.det[:cap(mo.det)]
 	n, d, i := len(x), len(det), first
-	e.leap = f.leap
+	e.leap = strideRel * strideRel
 	for ; k <= last; k++ {
 		e.x = foresee(xs[:(i+1)*n], n, f.even >= 4 && f.step >= fineStep)
 		e.det = dets[i*d : (i+1)*d : (i+1)*d]

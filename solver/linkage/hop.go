@@ -55,6 +55,7 @@ func (w *walker) hop() bool {
 		if !w.nears(k) {
 			continue
 		}
+		clear(w.passing) // of the hop before: what it went over lies behind
 		s := w.saddle(k, 3*w.reach(k))
 		if s != nil && w.over(s) {
 			return true
@@ -153,7 +154,6 @@ func (w *walker) begin() {
 // over goes over a change point, and over those of other blocks that lie with it. It reports false where it is none, where
 // that cannot be told, or where it is not wanted yet.
 func (w *walker) over(s *saddle) bool {
-	clear(w.passing)
 	halves := float64(hopHalves)
 	if w.loose(s.k) {
 		halves = looseHalves
@@ -197,7 +197,7 @@ func (w *walker) last2(at float64) float64 {
 // the linkage comes in.
 func (w *walker) take(s *saddle) bool {
 	ahead := s.at - w.here.at
-	if !(math.Abs(s.off) <= max(w.e.scale.agrees(), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
+	if !(math.Abs(s.off) <= max(w.e.scale.agreesOver(w.e.p.blocks[s.k].size), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
 		return false
 	}
 	step := w.e.p.blocks[s.k].step
@@ -221,7 +221,7 @@ func (w *walker) take(s *saddle) bool {
 // mm is by how much something moves where a scalar changes by one.
 func (w *walker) mm(scalar int) float64 {
 	if w.e.s.Scalars[scalar].Direction {
-		return w.e.scale.size
+		return w.e.p.size[scalar]
 	}
 	return 1
 }

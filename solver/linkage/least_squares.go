@@ -21,8 +21,7 @@ func (e *workspace) closest(step *schedule.Step, favour []float64, steps int) fl
 	}
 	q := &fit{e: e, step: step, favour: favour, r: make([]float64, m), jac: make([]float64, m*n),
 		a: make([]float64, (m+n)*n), b: make([]float64, m+n), from: make([]float64, n)}
-	cost := q.cost()
-	damp := 1e-3
+	cost, damp, solved := q.cost(), 1e-3, e.scale.solvedOver(e.sizeOf(step))
 	for range steps {
 		if !(cost > 0) || math.IsInf(cost, 0) {
 			break
@@ -33,7 +32,7 @@ func (e *workspace) closest(step *schedule.Step, favour []float64, steps int) fl
 			moved, ok := q.try(damp)
 			if ok {
 				if next := q.cost(); next < cost {
-					better = moved > 0.1*e.scale.solved() && cost-next > 1e-15*cost
+					better = moved > 0.1*solved && cost-next > 1e-15*cost
 					cost = next
 					damp = max(damp/5, 1e-14)
 					break
@@ -95,10 +94,10 @@ func (q *fit) try(damp float64) (moved float64, ok bool) {
 		}
 	}
 	for j, s := range q.step.Scalars {
-		// A direction has no unit: it moves by 1 where a place moves by the size of the sketch.
+		// A direction has no unit: it moves by 1 where a place moves by that of the block.
 		k := 1.0
 		if q.e.s.Scalars[s].Direction {
-			k = q.e.scale.size
+			k = q.e.sizeOf(q.step)
 		}
 		q.a[(m+j)*n+j] = math.Sqrt(damp) * k
 	}

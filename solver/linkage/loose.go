@@ -80,7 +80,8 @@ func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
 	for j, s := range step.Scalars {
 		far = max(far, math.Abs(e.x[s]-was[j])*l.unit[j])
 	}
-	return l, far*far <= e.leap && e.aheadIn(step)
+	size := e.sizeOf(step)
+	return l, far*far <= e.leap*size*size && e.aheadIn(step)
 }
 
 // settled goes down to a smallest worst from the scalars in hand.

@@ -32,7 +32,7 @@ func (l *looser) lean() []float64 {
 func (l *looser) weigh(w []float64) []float64 {
 	out := make([]float64, len(w))
 	for i, v := range w {
-		out[i] = v * l.step.Rows[i].Weight(l.e.c, l.e.z, l.e.scale.size)
+		out[i] = v * l.step.Rows[i].Weight(l.e.c, l.e.z, l.e.sizeOf(l.step))
 	}
 	return out
 }

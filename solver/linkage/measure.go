@@ -10,9 +10,10 @@ import (
 
 // measurer finds how big a sketch is, at the start, and where it stands.
 type measurer struct {
-	m  *schedule.Model
-	ev *expr.Eval
-	at expr.Context
+	m     *schedule.Model
+	ev    *expr.Eval
+	at    expr.Context
+	short float64 // the least length; 0 for none
 	scale
 }
 
@@ -36,7 +37,8 @@ func measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []floa
 	return z.scale
 }
 
-// farOff is from how many times its own size and extent away from the frame's origin a sketch is solved in a frame of its own.
+// farOff is from how many times its own extent and shortest length away from the frame's origin a sketch is solved in a frame of its
+// own.
 const farOff = 4
 
 // stand puts the origin on the first point that is given in the frame, where all of them lie together and far away.
@@ -53,7 +55,7 @@ func (z *measurer) stand() {
 		}
 		lo, hi = plane.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}, plane.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
 	}
-	if n > 0 && first.Len() > farOff*(z.size+hi.Sub(lo).Len()) {
+	if n > 0 && first.Len() > farOff*(z.short+hi.Sub(lo).Len()) {
 		z.origin = first
 	}
 }
@@ -68,6 +70,9 @@ func (z *measurer) lengths() {
 	for _, e := range z.m.Equations {
 		if e.Kind == schedule.Length {
 			z.grow(e.V)
+			if v := z.value(e.V); v > 0 && (z.short == 0 || v < z.short) {
+				z.short = v
+			}
 		}
 	}
 	for _, a := range z.m.Arcs {

@@ -52,5 +52,5 @@ func (m *misfit) placeTogether() bool {
 	}
 	e := m.l.start
 	all := m.Everything()
-	return e.closest(all, nil, closestSteps) <= e.scale.same()
+	return e.closest(all, nil, closestSteps) <= sameShare*e.scale.size
 }

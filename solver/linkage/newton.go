@@ -16,7 +16,7 @@ func (e *workspace) newtonSolo(b *block, det *float64) bool {
 	a, q := e.z[r.a], e.z[r.b]
 	dx, dy := a.X-q.X, a.Y-q.Y
 	s := e.x[b.first]
-	leap := e.leap
+	leap := e.leap * b.area
 	for range newtonSteps {
 		k := dx*g.X + dy*g.Y
 		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
@@ -44,7 +44,7 @@ func (e *workspace) newtonSlider(b *block, det *float64) bool {
 	base, g, q := e.z[m.a], e.z[m.b], e.z[r.b]
 	s := e.x[b.first]
 	dx, dy := base.X-q.X+s*g.X, base.Y-q.Y+s*g.Y
-	leap := e.leap
+	leap := e.leap * b.area
 	for range newtonSteps {
 		k := dx*g.X + dy*g.Y
 		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
@@ -70,7 +70,7 @@ func (e *workspace) newtonDyad(b *block, det *float64) bool {
 	s := b.first
 	p, q := e.z[r1.b], e.z[r2.b]
 	x, y := e.x[s], e.x[s+1]
-	leap := e.leap
+	leap := e.leap * b.area
 	for range newtonSteps {
 		ax, ay, bx, by := x-p.X, y-p.Y, x-q.X, y-q.Y
 		f := (ax*ax + ay*ay - r1.l2) * 0.5
@@ -104,7 +104,7 @@ func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
 		a, q := e.z[r.a], e.z[r.b]
 		m.arm[i] = plane.Vec{X: a.X - q.X, Y: a.Y - q.Y}
 	}
-	leap := e.leap
+	leap := e.leap * b.area
 	for range newtonSteps {
 		for i := range b.rows {
 			r, arm := &b.rows[i], m.arm[i]
@@ -142,7 +142,7 @@ func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
 
 // newtonGeneral looks at the residual once more after the last step, for nothing bounds it beforehand.
 func (e *workspace) newtonGeneral(b *block, m *matrix, det *float64) bool {
-	leap := e.leap
+	leap := e.leap * b.area
 	for step := range newtonSteps {
 		e.place(b.step)
 		if largest := e.residuals(b.step, m.r); step > 0 && largest <= b.tol {

@@ -93,7 +93,7 @@ func (mo *Motion) Passes() []Pass {
 }
 
 const (
-	// missShare is the share of the sketch's size above which a miss at a change point is meant.
+	// missShare is the share of the block's size above which a miss at a change point is meant.
 	missShare = 2e-3
 	// lowShare is the share of the greatest determinant below which a least one may be due to a change point.
 	lowShare = 0.3
@@ -147,10 +147,11 @@ func (mo *Motion) missNear(e *workspace, s span, i, k int) (p Pass, ok bool) {
 	w.r = turnRoad(e, e.turn+1)
 	w.stand()
 	z := w.saddle(k, missReach)
-	if z == nil || !(math.Abs(z.off) > e.scale.agrees() && math.Abs(z.off) < missShare*e.scale.size) {
+	size := e.p.blocks[k].size
+	if z == nil || !(math.Abs(z.off) > e.scale.agreesOver(size) && math.Abs(z.off) < missShare*size) {
 		return p, false
 	}
-	far := missNear * (math.Sqrt(2*math.Abs(z.off/z.a)) + (z.half()+math.Abs(z.at))*steepest) * e.scale.size
+	far := missNear * (math.Sqrt(2*math.Abs(z.off/z.a)) + (z.half()+math.Abs(z.at))*steepest) * size
 	for j, c := range e.p.blocks[k].step.Scalars {
 		if !(math.Abs(w.here.x[c]-z.x[j])*w.mm(c) <= far) {
 			return p, false

@@ -20,6 +20,7 @@ type program struct {
 	rest   []move        // places wanted for a whole pose only
 	ops    []schedule.Op // what moves of kind moveOp refer to
 	checks []check
+	size   []float64        // of each scalar, that of its block
 	square []*schedule.Step // of each block of loose lengths that are as many as it takes, what it obeys; nil of others
 }
 

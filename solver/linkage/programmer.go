@@ -22,7 +22,7 @@ type programmer struct {
 // newProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
 // dimensions, turn and travels alone.
 func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
-	p := &program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1)}
+	p := &program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1), size: make([]float64, len(s.Scalars))}
 	b := &programmer{s: s, v: v, p: p, scale: scale, turns: make(map[expr.ID]int32), unit: int32(s.Places)}
 	b.still, b.wanted = make([]bool, s.Places+1), make([]bool, s.Places+1)
 	p.fixed[b.unit], p.fixed[s.Ground] = schedule.One, scale.origin.Scale(-1)
@@ -30,7 +30,11 @@ func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
 	b.findStill()
 	for i := range s.Steps {
 		if len(s.Steps[i].Scalars) > 0 {
-			p.blocks = append(p.blocks, b.newBlock(&s.Steps[i]))
+			blk := b.newBlock(&s.Steps[i])
+			for _, c := range blk.scalars {
+				p.size[c] = blk.size
+			}
+			p.blocks = append(p.blocks, blk)
 			p.square = append(p.square, squared(&s.Steps[i]))
 		}
 	}

@@ -14,7 +14,7 @@ type saddle struct {
 	k       int       // the block
 	at      float64   // place on the road
 	x       []float64 // scalars of the block there
-	v       []float64 // the way that its rows do not hold, as long as the sketch is big
+	v       []float64 // the way that its rows do not hold, as long as the block is big
 	q       []float64 // how the scalars move with the road, u held
 	row     int       // the row that was left out
 	col     int       // the scalar that u is measured along

@@ -15,6 +15,7 @@ type seeker struct {
 	w    *walker
 	step *schedule.Step
 	n    int
+	size float64   // of the block, mm
 	unit []float64 // of each scalar: by how much it changes where something moves by one mm
 	wide *matrix   // the bordered system
 	rows []float64 // residuals where it stands
@@ -47,7 +48,7 @@ func (w *walker) saddle(k int, reach float64) *saddle {
 	if len(step.Loose) > 0 || n != len(step.Rows) {
 		return nil
 	}
-	z := &seeker{w: w, step: step, n: n, unit: make([]float64, n), wide: newMatrix(n + 1),
+	z := &seeker{w: w, step: step, n: n, size: w.e.p.blocks[k].size, unit: make([]float64, n), wide: newMatrix(n + 1),
 		rows: make([]float64, n), jac: make([]float64, n*n), saddle: saddle{k: k, at: w.here.at, row: -1}}
 	for i := range z.room {
 		z.room[i] = make([]float64, n)
@@ -55,7 +56,7 @@ func (w *walker) saddle(k int, reach float64) *saddle {
 	for j, s := range step.Scalars {
 		z.unit[j] = 1
 		if w.e.s.Scalars[s].Direction {
-			z.unit[j] = 1 / w.e.scale.size
+			z.unit[j] = 1 / z.size
 		}
 		z.x = append(z.x, w.here.x[s])
 	}
@@ -81,11 +82,11 @@ func (z *seeker) seek(reach float64) bool {
 			return false
 		}
 		for j, u := range z.unit {
-			if !(math.Abs(z.x[j]-x[j])/u <= astray*z.w.e.scale.size) {
+			if !(math.Abs(z.x[j]-x[j])/u <= astray*z.size) {
 				return false
 			}
 		}
-		if near := saddleNear + z.w.e.scale.rounding()/(roadStep*z.w.e.scale.size); far < near*z.w.e.scale.size && on < near {
+		if near := saddleNear + z.w.e.scale.rounding()/(roadStep*z.size); far < near*z.size && on < near {
 			return z.cross()
 		}
 	}
@@ -137,8 +138,7 @@ func (z *seeker) ways() bool {
 		miss[i] = -z.rows[i]
 	}
 	miss[z.row] -= z.off
-	size := z.w.e.scale.size
-	z.null = z.bordered(nil, size, false)
+	z.null = z.bordered(nil, z.size, false)
 	z.lean = z.bordered(nil, 1, true)
 	z.drift = z.bordered(rate, 0, false)
 	z.fix = z.bordered(miss, 0, false)

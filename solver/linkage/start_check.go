@@ -49,7 +49,7 @@ func (e *workspace) squareness(step *schedule.Step, k int) float64 {
 		sum := 0.0
 		for j, s := range step.Scalars {
 			if e.s.Scalars[s].Direction {
-				row[j] /= e.scale.size
+				row[j] /= e.p.size[s]
 			}
 			sum += row[j] * row[j]
 		}
@@ -69,7 +69,7 @@ func (l *Linkage) follow(o *Linkage) Faults {
 	e := l.start
 	copy(e.x, o.start.x)
 	copy(e.det, o.start.det)
-	e.leap = e.scale.stray() * e.scale.stray()
+	e.leap = strayShare * strayShare
 	_, ok := e.solve()
 	e.leap = math.Inf(1)
 	if ok && e.sameSide(o.start.det) {

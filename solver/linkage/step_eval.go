@@ -20,9 +20,10 @@ func (e *workspace) place(step *schedule.Step) {
 
 // residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
 func (e *workspace) residuals(step *schedule.Step, r []float64) (largest float64) {
+	size := e.sizeOf(step)
 	for i := range step.Rows {
 		row := &step.Rows[i]
-		v := row.Value(e.c, e.z) * row.Weight(e.c, e.z, e.scale.size)
+		v := row.Value(e.c, e.z) * row.Weight(e.c, e.z, size)
 		r[i] = v
 		if !(math.Abs(v) <= largest) {
 			largest = math.Abs(v)
@@ -34,9 +35,17 @@ func (e *workspace) residuals(step *schedule.Step, r []float64) (largest float64
 	return largest
 }
 
+// sizeOf is the size of the block that a step is, mm; of scalars that are none, that of the sketch.
+func (e *workspace) sizeOf(step *schedule.Step) float64 {
+	if len(step.Scalars) > 0 && e.p.size[step.Scalars[0]] > 0 {
+		return e.p.size[step.Scalars[0]]
+	}
+	return e.scale.size
+}
+
 // jacobian puts the slope of each row's residual by each scalar into a, by rows.
 func (e *workspace) jacobian(step *schedule.Step, a []float64) {
-	n := len(step.Scalars)
+	n, size := len(step.Scalars), e.sizeOf(step)
 	for j, s := range step.Scalars {
 		e.dx[s] = 1
 		for i := range step.Ops {
@@ -46,7 +55,7 @@ func (e *workspace) jacobian(step *schedule.Step, a []float64) {
 		e.dx[s] = 0
 		for i := range step.Rows {
 			row := &step.Rows[i]
-			a[i*n+j] = row.Tangent(e.c, e.z, nil, e.dz) * row.Weight(e.c, e.z, e.scale.size)
+			a[i*n+j] = row.Tangent(e.c, e.z, nil, e.dz) * row.Weight(e.c, e.z, size)
 		}
 	}
 	for i := range step.Ops {

@@ -20,25 +20,28 @@ type scale struct {
 // solved is the residual at or below which a block is solved, mm. 1e-10 in a sketch of 100 mm: Newton's steps square the
 // error, so one more step costs less than it would to look closer. Far from the origin rounding alone makes 1e-16 of
 // the coordinates, and some more in their differences.
-func (s scale) solved() float64 { return 1e-12*s.size + 2e-15*s.reach }
+func (s scale) solved() float64 { return s.solvedOver(s.size) }
+
+// solvedOver is the same of a block whose lengths go up to so much, mm: a small engine beside a large one has its own.
+func (s scale) solvedOver(length float64) float64 { return 1e-12*length + 2e-15*s.reach }
 
 // holds is the residual that the re-check of the whole sketch allows each row, mm: with room for rows that follow from
 // several others.
 func (s scale) holds() float64 { return 6 * s.solved() }
 
-// same is the distance below which two assemblies are one, mm.
-func (s scale) same() float64 { return 1e-6 * s.size }
-
 // agrees is the most that statements which say the same thing leave between them, mm; more is a contradiction. Wider than
 // holds: on a drawing 100 mm wide nobody means a tenth of a nanometre when he writes a length twice.
 // What is given far from the frame's origin is rounded as it is given.
-func (s scale) agrees() float64 { return 1e-9*s.reach + 2.5*s.rounding() }
+func (s scale) agrees() float64 { return s.agreesOver(s.reach) }
+
+// agreesOver is the same of statements about lengths up to so much, mm.
+func (s scale) agreesOver(length float64) float64 { return 1e-9*length + 2.5*s.rounding() }
 
 // rounding is what the frame makes of a distance between places that are given in it, mm.
 func (s scale) rounding() float64 { return roundingRel * s.world }
 
 // stray is the correction of a predicted place beyond which it was no prediction, mm.
-func (s scale) stray() float64 { return 0.02 * s.size }
+func (s scale) stray() float64 { return strayShare * s.size }
 
 // The other tolerances. Those without a unit are shares.
 const (
@@ -53,6 +56,12 @@ const (
 
 	// rankRel: a singular value below this share of the greatest is zero. No unit.
 	rankRel = 1e-9
+
+	// sameShare: the share of a block's size below which two ways of assembling it are one. No unit.
+	sameShare = 1e-6
+
+	// strayShare: the share of a block's size that a prediction may be off by. No unit.
+	strayShare = 0.02
 
 	// leastStep: a walk that cannot go on in steps of this length has come to its end, rad (6e-6°). A change point
 	// that the motion passes nearer than this is taken for the change point itself.
@@ -72,8 +81,8 @@ const (
 	// from 1 to 4/7 and on to 1/7.) No unit.
 	fallLeast = 0.756
 
-	// strideRel: a position that comes out farther than this share of the sketch's size from its prediction by a cubic is
-	// gone to in small steps instead.
+	// strideRel: a block that comes out farther than this share of its size from its prediction by a cubic is gone to in
+	// small steps instead.
 	strideRel = 2e-3
 
 	// leanLeast: a statement that moves a figure by less than this share of its own change has nothing to do with it.

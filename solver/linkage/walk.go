@@ -202,9 +202,9 @@ func (w *walker) near(x []float64, h float64) bool { return w.nearOf(w.all, x, h
 func (w *walker) nearOf(scalars []int, x []float64, h float64) bool {
 	e := w.e
 	for _, i := range scalars {
-		allow := e.scale.stray()
-		if e.s.Scalars[i].Direction {
-			allow /= e.scale.size
+		allow := strayShare
+		if !e.s.Scalars[i].Direction {
+			allow *= e.p.size[i]
 		}
 		switch w.foretold(i) {
 		case leaps:

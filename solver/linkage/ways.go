@@ -40,7 +40,7 @@ func (e *workspace) formula(step *schedule.Step) (found [][]float64, ok bool) {
 func (e *workspace) good(step *schedule.Step, found [][]float64) [][]float64 {
 	var good [][]float64
 	for _, x := range found {
-		if x, ok := e.polish(step, x); ok && !e.known(good, x) {
+		if x, ok := e.polish(step, x); ok && !e.known(step, good, x) {
 			good = append(good, x)
 		}
 	}
@@ -67,14 +67,15 @@ func (e *workspace) scalars(step *schedule.Step) []float64 {
 func (e *workspace) polish(step *schedule.Step, x []float64) ([]float64, bool) {
 	e.put(step, x)
 	off := e.closest(step, nil, 12)
-	return e.scalars(step), off <= e.scale.solved() && e.aheadIn(step)
+	return e.scalars(step), off <= e.scale.solvedOver(e.sizeOf(step)) && e.aheadIn(step)
 }
 
 // known reports whether x is among the ways found.
-func (e *workspace) known(found [][]float64, x []float64) bool {
+func (e *workspace) known(step *schedule.Step, found [][]float64, x []float64) bool {
+	same := sameShare * e.sizeOf(step)
 	return slices.ContainsFunc(found, func(y []float64) bool {
 		for j := range x {
-			if !(math.Abs(x[j]-y[j]) <= e.scale.same()) {
+			if !(math.Abs(x[j]-y[j]) <= same) {
 				return false
 			}
 		}
@@ -193,8 +194,8 @@ func (e *workspace) search(step *schedule.Step, starts [][]float64) [][]float64 
 		} else {
 			off = e.plunge(step, m)
 		}
-		if off <= e.scale.same() && e.aheadIn(step) {
-			if x := e.scalars(step); !e.known(found, x) {
+		if off <= sameShare*e.sizeOf(step) && e.aheadIn(step) {
+			if x := e.scalars(step); !e.known(step, found, x) {
 				found = append(found, x)
 			}
 		}
@@ -207,7 +208,7 @@ func (e *workspace) plunge(step *schedule.Step, m *matrix) float64 {
 	off := math.NaN()
 	for range plungeSteps {
 		e.place(step)
-		if off = e.residuals(step, m.r); !(off <= 1e3*e.scale.size) || off <= e.scale.same() {
+		if off = e.residuals(step, m.r); !(off <= 1e3*e.scale.size) || off <= sameShare*e.sizeOf(step) {
 			break
 		}
 		e.jacobian(step, m.a)

@@ -27,7 +27,7 @@ type workspace struct {
 	room  []*matrix // of each block; blocks of one size share it
 	slack []bool    // of each block, where it was last solved: loose lines leave it free to move
 
-	leap      float64 // a first correction by Newton's method whose square is above this is none, mm²
+	leap      float64 // a first correction by Newton's method whose square, as a share of the block's size, is above this is none
 	unchecked bool    // leave the re-check out: to measure what it costs
 
 	dz   []plane.Vec // room for slopes; zero between uses
