@@ -12,7 +12,7 @@ import (
 	"barover/cmd/barover/checker"
 )
 
-var parallels = flag.Int("parallels", 90, "how many random parallel linkages are followed")
+var parallels = flag.Int("parallels", 45, "how many random parallel linkages are followed")
 
 // parallel is a random parallel linkage as a sketch. Started on the parallel way it stays there, by the theorem of the parallelogram: q = p +
 // (b − a). Two keep lines ask for just that, of x and of y, at every position.
@@ -72,7 +72,7 @@ func newParallel(seed uint64) *parallel {
 		}
 	}
 	if p.rnd.IntN(4) == 0 {
-		p.line("point post at %s\npoint end near %s\nlength post end = %v\nangle post end = 30", p.say(0), p.say(complex(1000*p.size, 0)), 2000*p.size)
+		p.line("point post at %s\npoint end near %s\nlength post end = %v\nangle post end = 30", p.say(0), p.say(complex(50*p.size, 0)), 100*p.size)
 	}
 	if p.rnd.IntN(4) == 0 {
 		p.beam()

@@ -176,6 +176,7 @@ func (w *walker) over(s *saddle) bool {
 			if !w.take(found) {
 				return false
 			}
+			clear(w.passing[found.k+1:]) // sought while block k went on as if its ways did not cross: to be found again
 		default:
 			on /= 2
 		}
@@ -345,8 +346,13 @@ func (w *walker) upTo(at float64, k int) bool {
 				for _, c := range step.Scalars {
 					e.x[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
 				}
-			} else if !e.solveBlock(done) {
-				return false
+			} else {
+				for _, c := range step.Scalars { // from there: near a change point of its own it could go over to the other way
+					e.x[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
+				}
+				if !e.solveBlock(done) {
+					return false
+				}
 			}
 			done++
 		}

@@ -30,9 +30,10 @@ const (
 	saddleSteps = 14
 	// saddleNear is the step that ends it: of the place on the road, rad, and of the scalars, as a share of the size.
 	saddleNear = 1e-10
-	// roadStep and bendStep are over how much of the road first and second derivatives are taken, rad.
+	// roadStep and bendStep are over how much of the road first and second derivatives are taken, rad: less than change points
+	// of two blocks may lie apart that are gone over one by one.
 	roadStep = 1e-4
-	bendStep = 1e-3
+	bendStep = 2e-4
 	// astray is the share of the size by which the scalars of a change point may lie off where the search began.
 	astray = 0.5
 )
