@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/sketch/syntax"
+	"barover/solver/expr"
 )
 
 // declareStock joins a stock line to its dimension.
@@ -55,4 +56,40 @@ func NextInStock(stock []float64, v float64, up bool) float64 {
 		return stock[i-1]
 	}
 	return math.NaN()
+}
+
+// Steps are of what sizes are whole multiples that can be had for a dimension without a stock line, the coarsest first: the step of the
+// round that its own sum is, else 64ths of an inch or tenths of a millimetre, tenths of a degree; and finer ones, which can
+// be worked to.
+func (s *Sketch) Steps(dim int) []float64 {
+	k := s.Dims[dim].Kind
+	var steps []float64
+	switch {
+	case k.Is(Length) && s.Units.Inches:
+		steps = []float64{mmPerInch / 64, mmPerInch / 1000, mmPerInch / 10000}
+	case k.Is(Length):
+		steps = []float64{0.1, 0.01, 0.001}
+	case k.Is(Angle):
+		steps = []float64{degree / 10, degree / 100}
+	default:
+		size := math.Pow(10, math.Floor(math.Log10(math.Max(math.Abs(s.Dims[dim].Value), 1e-6))))
+		steps = []float64{size / 100, size / 10000}
+	}
+	g := s.Problem.Graph
+	if sum := g.Nodes[g.Dims[dim]].A; sum != expr.None && g.Nodes[sum].Op == expr.Round {
+		if step := math.Abs(s.Values.At(g.Nodes[sum].B)); step > 0 {
+			return []float64{step}
+		}
+	}
+	return steps
+}
+
+// HasCase reports whether the sketch has a case of that name.
+func (s *Sketch) HasCase(name string) bool {
+	for _, st := range s.statements {
+		if c, ok := st.s.(*syntax.Case); ok && c.Name.Text == name {
+			return true
+		}
+	}
+	return false
 }

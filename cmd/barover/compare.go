@@ -91,6 +91,11 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags, lon
 	if err != nil {
 		return nil, err
 	}
+	return c.compared(ctx, before, after, len(args) == 2, long)
+}
+
+// compared solves two engines: of two sketches, or of one.
+func (c *console) compared(ctx context.Context, before, after *assembled.Engine, two, long bool) (*report.BeforeAfter, error) {
 	p := c.newProgress(filepath.Base(after.Path))
 	found, err := change.Compare(ctx, report.EngineOf(before), report.EngineOf(after), machine.Options{Progress: p.step})
 	p.end()
@@ -102,7 +107,7 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags, lon
 		messages, err := assembled.InAnyMessages(of.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return report.Compare(before, after, found, len(args) == 2, long), nil
+	return report.Compare(before, after, found, two, long), nil
 }
 
 // openDrawn assembles the same sketch with its dim lines alone.

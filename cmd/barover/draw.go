@@ -154,12 +154,17 @@ func (d *drawFlags) add(cmd *cobra.Command) {
 // addPlaces adds the flags with what two of them mean for a verb.
 func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 	f := cmd.Flags()
-	f.StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending "+endingsInWords(d.endings())+"; may be said again")
+	d.addOut(cmd)
 	f.StringVar(&d.at, "at", "", at)
 	f.StringVar(&d.page, "page", "1", page)
 	f.StringVar(&d.label, "label", "", "\"all\" labels every clearance that there is room for, not those alone that are near to trouble")
 	d.paper.add(cmd)
 	d.pick.add(cmd)
+}
+
+// addOut adds the flag for the files to write.
+func (d *drawFlags) addOut(cmd *cobra.Command) {
+	cmd.Flags().StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending "+endingsInWords(d.endings())+"; may be said again")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return d.endings(), cobra.ShellCompDirectiveFilterFileExt
 	}))

@@ -319,19 +319,19 @@ func (r *CompareReport) sentence() string {
 	}
 	words += "."
 	if n := count[solver.FallsShortNow]; n > 0 {
-		words += " " + inWords(n, "check falls", "checks fall") + " short that held before."
+		words += " " + InWords(n, "check falls", "checks fall") + " short that held before."
 	}
 	as := ", as before"
 	if slices.ContainsFunc(r.Came, func(o checkOutcome) bool { return !o.OK }) {
 		as = ""
 	}
 	if n := r.short - count[solver.FallsShortNow]; n > 0 && count[solver.FallsShortNow] == 0 {
-		words += " " + inWords(n, "check falls", "checks fall") + " short" + as + "."
+		words += " " + InWords(n, "check falls", "checks fall") + " short" + as + "."
 	} else if n > 0 {
-		words += " " + inWords(n, "more falls", "more fall") + " short" + as + "."
+		words += " " + InWords(n, "more falls", "more fall") + " short" + as + "."
 	}
 	if n := count[solver.Mended]; n > 0 {
-		words += " " + inWords(n, "is", "are") + " mended."
+		words += " " + InWords(n, "is", "are") + " mended."
 	}
 	switch {
 	case !r.After.Assembled:

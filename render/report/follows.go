@@ -16,8 +16,8 @@ import (
 // What follows from a change is told beside it: the dimensions whose sums it moves, and the parts that are written with
 // them. That is which parts change.
 
-// users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
-func (w Reporter) users(u solver.Users) []string {
+// Users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
+func (w Reporter) Users(u solver.Users) []string {
 	p := w.Engine.Problem
 	list := []string{}
 	told := map[int]bool{}
@@ -34,15 +34,15 @@ func (w Reporter) users(u solver.Users) []string {
 	return list
 }
 
-// mostUsers is how many profiles and parts are named for reading that a dimension is written in.
-const mostUsers = 8
+// MostUsers is how many profiles and parts are named for reading that a dimension is written in.
+const MostUsers = 8
 
 // usedBy says in words where a dimension is used; nothing where that is in other dimensions alone.
 func usedBy(names []string) string {
 	if len(names) == 0 {
 		return ""
 	}
-	return "used by " + strings.Join(FirstFew(names, mostUsers, "and %d more", func(s string) string { return s }), ", ")
+	return "used by " + strings.Join(FirstFew(names, MostUsers, "and %d more", func(s string) string { return s }), ", ")
 }
 
 // byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
@@ -68,12 +68,12 @@ func (r *LedgerReport) follow() {
 			changed = append(changed, i)
 		}
 		if byItself(d) || rec.differing {
-			rec.UsedBy = w.users(users[i])
+			rec.UsedBy = w.Users(users[i])
 		}
 	}
 	for _, f := range change.Followers(EngineOf(e), drawn, changed) {
 		rec := record[&e.Dims[f.Dim]]
-		rec.follows, rec.UsedBy = true, w.users(users[f.Dim])
+		rec.follows, rec.UsedBy = true, w.Users(users[f.Dim])
 		for _, c := range f.From {
 			rec.From = append(rec.From, e.Dims[c].Name)
 		}
@@ -102,7 +102,7 @@ func followSentence(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return " " + inWords(n, "follows", "follow") + " from what was changed."
+	return " " + InWords(n, "follows", "follow") + " from what was changed."
 }
 
 // changedFirst puts those first that something else than their dim lines gives another value.
@@ -156,12 +156,12 @@ var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.F
 func (w Reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
 	users := w.Engine.Problem.Users()
 	for i := range causes {
-		causes[i].UsedBy = w.users(users[f.Dims[i].Number])
+		causes[i].UsedBy = w.Users(users[f.Dims[i].Number])
 	}
 	for _, d := range f.Followers {
 		k := w.Engine.Dims[d.Dim].Kind
 		c := dimChange{Name: w.Engine.Dims[d.Dim].Name, Before: figures.Of(w.Units, d.Before, k), After: figures.Of(w.Units, d.After, k), Follows: []string{},
-			UsedBy: w.users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
+			UsedBy: w.Users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
 		for _, from := range d.From {
 			c.Follows = append(c.Follows, w.Engine.Dims[from].Name)
 		}

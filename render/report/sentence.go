@@ -154,7 +154,7 @@ func (r *Report) Sentence() string {
 		if looked := lookedRows(holds); len(looked) > 0 {
 			words = OnlyLooked(n, subjects(looked))
 		} else {
-			words = allOf(n, "holds", "hold")
+			words = AllOf(n, "holds", "hold")
 		}
 		if len(r.met()) == 0 {
 			words += r.nearest(holds)
@@ -189,14 +189,14 @@ func (r *Report) shortfall(short, holds []*row) string {
 	}
 	var words []string
 	if fouls > 0 {
-		words = append(words, inWords(fouls, "foul", "fouls")+": "+r.faults(short[:fouls]))
+		words = append(words, InWords(fouls, "foul", "fouls")+": "+r.faults(short[:fouls]))
 	}
 	if n := len(short) - fouls; n > 0 {
 		one, many := "falls short", "fall short"
 		if fouls > 0 {
 			one, many = "more falls short", "more fall short"
 		}
-		words = append(words, inWords(n, one, many)+": "+r.faults(short[fouls:]))
+		words = append(words, InWords(n, one, many)+": "+r.faults(short[fouls:]))
 	}
 	if rest := others(holds); rest != "" {
 		words = append(words, rest)
@@ -204,8 +204,8 @@ func (r *Report) shortfall(short, holds []*row) string {
 	return strings.Join(words, ". ") + "."
 }
 
-// inWords is a number in words up to twelve, and what there are so many of.
-func inWords(n int, one, many string) string {
+// InWords is a number in words up to twelve, and what there are so many of.
+func InWords(n int, one, many string) string {
 	if n == 1 {
 		return "One " + one
 	}
@@ -216,7 +216,8 @@ func inWords(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-func allOf(n int, one, many string) string {
+// AllOf says of all checks that they hold, or whatever is said.
+func AllOf(n int, one, many string) string {
 	if n == 1 {
 		return "The one check " + one
 	}

@@ -1,0 +1,216 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"barover/cmd/barover/replace"
+	"barover/render/report/variants"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"barover/solver/machine"
+	"barover/solver/mend"
+)
+
+// mendFlags are the flags of mend beside those that every verb has.
+type mendFlags struct {
+	valueFlags
+	with, without, remake []string
+	most                  int
+	json, md, write       bool
+	draw                  drawFlags
+}
+
+func newMend(c *console) *cobra.Command {
+	var f mendFlags
+	cmd := &cobra.Command{
+		Use:   "mend FILE",
+		Short: "The fewest changes with which everything holds",
+		Long: `mend looks for ways out where something falls short: the smallest sets of changes of dimensions with which every check
+holds, over the whole turn and every travel, each proved as check proves it. The best comes first: fewest dimensions,
+then fewest parts, smallest changes, most room.
+
+Sizes are those of a dimension's stock line; without one 64ths of an inch or tenths of a millimetre, of an angle tenths of a
+degree, and finer ones only where none of these serves. What is made stays, unless --remake names it or nothing else serves; then it
+is said what must be made again. Dimensions that follow from others change only where they are named by --with, or nothing
+else serves.
+
+--write puts the ways into the sketch as cases, behind those that are there; -o draws the engine before and after the best of
+them, as compare does.
+
+Where no way is found it names checks that pull against one another. An interrupt prints what was found until then.
+
+It ends with status 0 with a way, or where everything holds already, and 1 without.`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if f.json && f.md {
+				return errors.New("--json and --md do not go together: mend prints one or the other")
+			}
+			return oneFile(cmd, args)
+		},
+		ValidArgsFunction: completeSketch,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return c.runMend(cmd, args[0], &f)
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().StringSliceVar(&f.with, "with", nil, "change these `dimensions` alone")
+	cmd.Flags().StringSliceVar(&f.without, "without", nil, "leave these `dimensions` alone")
+	cmd.Flags().StringSliceVar(&f.remake, "remake", nil, "these `dimensions` may change although they are made")
+	cmd.Flags().IntVar(&f.most, "most", 5, "show at most so many ways")
+	cmd.Flags().BoolVar(&f.json, "json", false, "print the ways as one JSON object, with every digit")
+	cmd.Flags().BoolVar(&f.write, "write", false, "write the ways into the sketch, as cases")
+	f.draw.page = "1"
+	f.draw.addOut(cmd)
+	cmd.Flags().BoolVar(&f.md, "md", false, "print the ways as Markdown")
+	for _, name := range []string{"with", "without", "remake"} {
+		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(name, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			return namesOfDims(args), cobra.ShellCompDirectiveNoFileComp
+		}))
+	}
+	return cmd
+}
+
+// runMend looks for ways out and prints them.
+func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
+	ctx := cmd.Context()
+	if len(f.draw.out) > 0 {
+		if _, err := f.draw.outputs(path); err != nil {
+			return err
+		}
+	}
+	if f.write && (f.as != "" || len(f.cases)+len(f.set) > 0) {
+		return errors.New("--write is for the sketch as it stands: leave out --as, --case and --set, for with them the cases would mean something else")
+	}
+	if f.most < 1 {
+		return fmt.Errorf("--most takes a whole number from 1, not %d", f.most)
+	}
+	e, err := c.open(path, &f.valueFlags)
+	if err != nil {
+		return err
+	}
+	q := mend.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Most: f.most, Dims: mendDims(e)}
+	for _, list := range []struct {
+		flag  string
+		names []string
+		to    *[]int
+	}{{"with", f.with, &q.With}, {"without", f.without, &q.Without}, {"remake", f.remake, &q.Remake}} {
+		if *list.to, err = dimsNamed(e, list.flag, list.names); err != nil {
+			return err
+		}
+	}
+	p := c.newProgress(filepath.Base(e.Path))
+	a, err := mend.Mend(ctx, q, machine.Options{Progress: p.step})
+	p.end()
+	if err != nil {
+		messages, err := assembled.InAnyMessages(e.Sketch, err)
+		return c.tell(messages, err)
+	}
+	r := variants.Mended(e, a)
+	if a.Stopped && len(a.Ways) == 0 {
+		return context.Canceled
+	}
+	return c.giveMend(ctx, e, r, f)
+}
+
+// mendDims is what a search needs to know of every dimension.
+func mendDims(e *assembled.Engine) (list []mend.Dim) {
+	for i := range e.Dims {
+		list = append(list, mend.Dim{Kind: seekKind(e.Dims[i].Kind), Stock: e.Dims[i].Stock, Steps: e.Steps(i)})
+	}
+	return list
+}
+
+// dimsNamed are the numbers of the dimensions that a flag names.
+func dimsNamed(e *assembled.Engine, flag string, names []string) (list []int, err error) {
+	for _, name := range names {
+		_, n, ok := e.Dim(strings.TrimSpace(name))
+		if !ok {
+			return nil, fmt.Errorf("--%s %s: %s has no dimension of that name%s", flag, name, e.Path, variants.NearestDim(e.Sketch, name))
+		}
+		if !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	return list, nil
+}
+
+// namesOfDims are the dimensions of a sketch for completion.
+func namesOfDims(args []string) (names []string) {
+	for _, d := range dimsOf(args) {
+		names = append(names, strings.Replace(d, "=\t", "\t", 1))
+	}
+	return names
+}
+
+// giveMend writes, draws and prints the ways.
+func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
+	if len(r.Ways) > 0 && len(f.draw.out) > 0 {
+		if err := c.drawMend(ctx, e, r, f); err != nil {
+			return err
+		}
+	}
+	if len(r.Ways) > 0 && f.write {
+		if err := c.writeCases(ctx, e, r.Cases()); err != nil {
+			return err
+		}
+		r.Written = true
+	}
+	if !f.md {
+		return c.show(r, f.json)
+	}
+	if _, err := io.WriteString(c.out, r.Markdown()); err != nil {
+		return err
+	}
+	return endWith(r.Status())
+}
+
+// drawMend draws the engine before and after the best way.
+func (c *console) drawMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	changed := map[string]bool{}
+	for _, s := range r.Set() {
+		name, _, _ := strings.Cut(s, "=")
+		changed[strings.TrimSpace(name)] = true
+	}
+	o.Set = append(slices.DeleteFunc(slices.Clone(o.Set), func(s string) bool {
+		name, _, _ := strings.Cut(s, "=")
+		return changed[strings.TrimSpace(name)]
+	}), r.Set()...)
+	after, messages, err := assembled.AssembleRead(e.Again(o))
+	if err := c.tell(messages, err); err != nil {
+		return err
+	}
+	b, err := c.compared(ctx, e, after, false, false)
+	if err != nil {
+		return err
+	}
+	if err := c.drawBoth(ctx, b, &f.draw); err != nil {
+		return err
+	}
+	c.wrote(f.draw.out)
+	return nil
+}
+
+// writeCases puts lines into the sketch.
+func (c *console) writeCases(ctx context.Context, e *assembled.Engine, lines []string) error {
+	text, err := sketch.ReadFile(e.Path)
+	if err != nil {
+		return c.tell([]syntax.Message{sketch.Unread(e.Path, err)}, nil)
+	}
+	with, messages := syntax.AfterCases(e.Path, string(text), lines)
+	if err := c.tell(messages, nil); err != nil {
+		return err
+	}
+	return replace.File(ctx, e.Path, []byte(with))
+}

@@ -1,0 +1,269 @@
+package variants
+
+import (
+	"cmp"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"barover/render/report"
+	"barover/render/report/figures"
+	"barover/render/terminal"
+	"barover/solver"
+	"barover/solver/mend"
+)
+
+// Text is the ways to read, the best first.
+func (r *Mending) Text(c terminal.Ink) string {
+	var b strings.Builder
+	put := func(text, margin string) {
+		for _, l := range terminal.Folded(text, margin, terminal.Width) {
+			b.WriteString(l + "\n")
+		}
+	}
+	b.WriteString(report.Title(r.e, "") + "\n")
+	put(r.now(), "")
+	for i := range r.Ways {
+		w := &r.Ways[i]
+		b.WriteString("\n")
+		first := true
+		for _, l := range terminal.Folded(r.sentenceOf(w), "   ", terminal.Width) {
+			if first {
+				l = fmt.Sprintf("%-3d", i+1) + strings.TrimPrefix(l, "   ")
+				first = false
+			}
+			b.WriteString(c.In(terminal.Green, l) + "\n")
+		}
+		for _, text := range r.details(w) {
+			put(text, "   ")
+		}
+		for _, l := range r.lines(w) {
+			b.WriteString("       " + l + "\n")
+		}
+	}
+	b.WriteString("\n")
+	colour := terminal.Green
+	if r.Status() != report.AllHolds {
+		colour = terminal.Red
+	}
+	for _, text := range r.fightText() {
+		put(text, "   ")
+	}
+	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
+		b.WriteString(c.In(colour, l) + "\n")
+	}
+	return b.String()
+}
+
+// Markdown is the same, to be kept beside the sketch.
+func (r *Mending) Markdown() string {
+	var b strings.Builder
+	esc := terminal.Escaped
+	b.WriteString("# " + esc(cmp.Or(r.e.Title, path.Base(r.Sketch))) + "\n\n" + esc(r.now()) + "\n")
+	for i := range r.Ways {
+		w := &r.Ways[i]
+		fmt.Fprintf(&b, "\n## Way %d\n\n%s\n", i+1, esc(r.sentenceOf(w)))
+		for _, text := range r.details(w) {
+			b.WriteString("\n" + esc(text) + "\n")
+		}
+		b.WriteString("\n" + "```" + "\n" + strings.Join(r.lines(w), "\n") + "\n" + "```" + "\n")
+	}
+	for _, text := range r.fightText() {
+		b.WriteString("\n" + esc(text) + "\n")
+	}
+	b.WriteString("\n**" + esc(r.sentence()) + "**\n")
+	return b.String()
+}
+
+// now says what falls short.
+func (r *Mending) now() string {
+	if r.Holds {
+		if len(r.looking) > 0 {
+			return report.OnlyLooked(len(r.e.Problem.Once(r.a.Before.Findings)), r.looking) + "."
+		}
+		return report.AllOf(len(r.e.Problem.Once(r.a.Before.Findings)), "holds.", "hold.")
+	}
+	var words []string
+	if r.short > 0 {
+		names := report.FirstFew(report.Once(r.Short), report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place })
+		words = append(words, report.InWords(r.short, "check falls", "checks fall")+" short: "+strings.Join(names, "; ")+".")
+	}
+	if b := r.a.Before.Broken; len(b) > 0 {
+		words = append(words, "It cannot be assembled all the way round: "+brokenInWords(report.NewReporter(r.e), &b[0])+".")
+	}
+	return strings.Join(words, " ")
+}
+
+// sentenceOf says what a way is: "Two changes mend all five: bar_rear 7 7/8 for 7 5/8, …; nothing finished is touched."
+func (r *Mending) sentenceOf(w *mendWay) string {
+	var changes []string
+	for _, c := range w.Changes {
+		text := c.Dim + " " + c.To.Size(r.e.Units, c.kind) + " for " + c.From.Size(r.e.Units, c.kind)
+		if c.made {
+			text += " (made)"
+		}
+		changes = append(changes, text)
+	}
+	mends := report.InWords(len(w.Changes), "change mends", "changes mend") + " " + r.all()
+	if !w.Proved {
+		mends = "With " + strings.ToLower(report.InWords(len(w.Changes), "change", "changes")) + " nothing falls short, which is not all proved"
+	}
+	finished := "nothing finished is touched"
+	if len(w.Remade) > 0 {
+		finished = strings.Join(w.Remade, ", ") + " must be made again"
+	}
+	return mends + ": " + strings.Join(changes, ", ") + "; " + finished + "."
+}
+
+// all is how many checks fall short, all of which a way mends.
+func (r *Mending) all() string {
+	switch {
+	case r.short <= 1:
+		return "it"
+	case r.short == 2:
+		return "both"
+	}
+	return "all " + strings.ToLower(strings.TrimSuffix(report.InWords(r.short, "", ""), " "))
+}
+
+// details say what parts a way touches, how tight it leaves them, and what it does to room elsewhere.
+func (r *Mending) details(w *mendWay) (list []string) {
+	if len(w.Parts) > 0 {
+		list = append(list, "written with it: "+strings.Join(report.FirstFew(w.Parts, report.MostUsers, "and %d more", func(s string) string { return s }), ", "))
+	}
+	if t := w.Tightest; t != nil {
+		list = append(list, fmt.Sprintf("tightest then: %s, %s to spare", t.Named, t.Room.Read(r.e.Units, report.NewReporter(r.e).KindOfCheck(w.way.Tightest))))
+	}
+	if text := r.elsewhere(w.way); text != "" {
+		list = append(list, "less room elsewhere: "+text)
+	}
+	return list
+}
+
+const (
+	mostElsewhere = 3    // checks of which it is told that they lose room
+	lossTold      = 0.05 // the share of its room that a check must lose to be told of
+)
+
+// elsewhere says which checks that hold lose much of their room, the most first.
+func (r *Mending) elsewhere(m *mend.Way) string {
+	type loss struct {
+		of     solver.Judgement
+		was    float64
+		weight float64
+	}
+	var list []loss
+	told := map[solver.Subject]bool{}
+	for i := range m.Findings {
+		was, is := r.e.Problem.Judge(&r.a.Before.Findings[i]), r.e.Problem.Judge(&m.Findings[i])
+		if !was.OK || was.Apart || is.Apart || solver.Change(&was, &is) != solver.Worse {
+			continue
+		}
+		if v := solver.Weight(&was, &is); v >= lossTold && was.Margin-is.Margin > was.Check.Meets() {
+			list = append(list, loss{is, was.Margin, v})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b loss) int { return cmp.Compare(b.weight, a.weight) })
+	w, words := report.NewReporter(r.e), []string{}
+	for _, l := range list {
+		s := r.e.Problem.Subject(l.of.Finding.Check)
+		if told[s] || len(words) == mostElsewhere {
+			continue
+		}
+		told[s] = true
+		k := w.KindOfCheck(l.of.Finding.Check)
+		read := func(v float64) string { return figures.Of(w.Units, v, k).Read(w.Units, k) }
+		words = append(words, fmt.Sprintf("%s %s → %s", w.Name(l.of.Finding.Check).Named, read(l.was), read(l.of.Margin)))
+	}
+	return strings.Join(words, "; ")
+}
+
+// lines are a way as it may be pasted into the sketch.
+func (r *Mending) lines(w *mendWay) []string { return append(r.planLines(w), r.caseLine(w)) }
+
+// fightText says which checks pull against one another, and what each takes.
+func (r *Mending) fightText() (list []string) {
+	f := r.a.Fight
+	if f == nil {
+		return nil
+	}
+	for k, i := range f.Checks {
+		var takes []string
+		for _, t := range f.Takes {
+			if t.Check != i {
+				continue
+			}
+			d := &r.e.Dims[t.Dim]
+			word, bound := "takes", "at most"
+			if t.Now {
+				word = "allows"
+			}
+			if t.AtLeast {
+				bound = "at least"
+			}
+			takes = append(takes, fmt.Sprintf("%s %s %s about %s", word, d.Name, bound, figures.Of(r.e.Units, t.Value, d.Kind).Read(r.e.Units, d.Kind)))
+		}
+		text := r.Fight[k].Named + ", " + r.Fight[k].Place
+		if len(takes) > 0 {
+			text += ", " + strings.Join(takes, "; or ")
+		}
+		list = append(list, text)
+	}
+	return list
+}
+
+// sentence says how it all came out.
+func (r *Mending) sentence() string {
+	more := ""
+	switch {
+	case r.a.Stopped:
+		more = " It was stopped before all was tried."
+	case r.a.Cut && len(r.Ways) == 0:
+		more = " Not all was tried that might serve: name dimensions with --with, or leave some out with --without."
+	}
+	switch n := len(r.Ways); {
+	case r.Holds:
+		return "There is nothing to mend."
+	case n == 1:
+		return "One way out." + more + r.written("it", "a case")
+	case n > 1:
+		return report.InWords(n, "way out", "ways out") + ", the best first." + more + r.written("them", "cases")
+	case r.a.Stopped:
+		return "No way was found until then." + more
+	case r.a.Fight == nil:
+		return fmt.Sprintf("No way was found; %s solved.", wereSolved(r.Looked)) + more
+	}
+	return r.fightSentence() + more
+}
+
+// written says that the ways stand in the sketch, or what puts them there.
+func (r *Mending) written(them, cases string) string {
+	if r.Written {
+		return " The sketch has " + them + " as " + cases + " now."
+	}
+	return " --write puts " + them + " into the sketch as " + cases + "."
+}
+
+func wereSolved(n int) string {
+	if n == 1 {
+		return "1 engine was"
+	}
+	return fmt.Sprintf("%d engines were", n)
+}
+
+// fightSentence says that there is no way, as far as that is shown.
+func (r *Mending) fightSentence() string {
+	n := len(r.Fight)
+	switch {
+	case n == 1 && r.a.Fight.Proved && len(r.a.Fight.Takes) == 0:
+		return "There is no way: none of the dimensions that may change has anything to do with " + r.Fight[0].Named + "."
+	case n == 1 && r.a.Fight.Proved:
+		return "There is no way: nothing that may change moves " + r.Fight[0].Named + " far enough, however far it was looked."
+	case n == 1:
+		return "No way was found: as far as slopes tell, nothing that may change moves " + r.Fight[0].Named + " far enough. That is not proved."
+	case r.a.Fight.Proved:
+		return "There is no way: these cannot hold together, however far it was looked."
+	}
+	return "No way was found: as far as slopes tell, these do not hold together. That is not proved."
+}

@@ -1,0 +1,51 @@
+package syntax
+
+import "strings"
+
+// AfterCases is the sketch with further lines behind its last case, or where it has none behind the last of its dimensions, and else
+// at its end. Everything that is there stays as it is written, comments included; lines end as the first one does. What has
+// mistakes, with the lines or without, comes back as it is with the messages of Parse.
+func AfterCases(path, text string, lines []string) (string, []Message) {
+	f, messages := Parse(path, text)
+	if len(messages) > 0 {
+		return text, messages
+	}
+	end := "\n"
+	if i := strings.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
+		end = "\r\n"
+	}
+	at := len(text)
+	if last := lastGiving(f); last != nil {
+		at = int(last.Where().End)
+		if i := strings.IndexByte(text[at:], '\n'); i >= 0 {
+			at += i + 1
+		} else {
+			at = len(text)
+		}
+	}
+	added := strings.Join(lines, end) + end
+	if at == len(text) && text != "" && !strings.HasSuffix(text, "\n") {
+		added = end + added
+	}
+	with := text[:at] + added + text[at:]
+	if _, messages := Parse(path, with); len(messages) > 0 {
+		return text, messages
+	}
+	return with, nil
+}
+
+// lastGiving is the last statement of a file that is a case; else the last that gives a dimension a value; nil for none.
+func lastGiving(f *File) (last Statement) {
+	isCase := false
+	for _, s := range f.Statements {
+		switch s.(type) {
+		case *Case:
+			last, isCase = s, true
+		case *Dim, *Stock:
+			if !isCase {
+				last = s
+			}
+		}
+	}
+	return last
+}

@@ -1,0 +1,236 @@
+package mend
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/machine"
+	"barover/solver/seek"
+)
+
+// search is a search while it goes on.
+type search struct {
+	q        Query
+	o        machine.Options
+	progress machine.Progress
+	a        Answer
+	p        *solver.Problem  // the problem with what its pairs hold by otherwise behind its checks
+	other    map[int]int      // of a check that is about a pair, the number of what it holds by otherwise
+	base     *machine.Machine // the engine as it is
+	size     float64          // of it, mm
+	cands    []candidate      // by dimension
+	rows     []row            // as slopes tell of the engine as it is
+	short    []int            // checks that do not hold
+	known    map[string]bool  // sizes that were tried
+	searched pool             // the last that was looked through
+}
+
+// candidate is what is known of a dimension that may change.
+type candidate struct {
+	now, from, to float64 // how far it is looked
+	reach         float64 // the farther end's distance
+	made          bool
+	follows       bool // it follows from dimensions that may change themselves
+	idle          bool // it moves nothing but what is asked
+	used          solver.Users
+}
+
+// begin answers every check as it is, and finds out what each dimension does to it.
+func (s *search) begin(ctx context.Context) error {
+	s.withOthers()
+	m, err := s.machine(nil)
+	if err != nil {
+		return err
+	}
+	s.base, s.size = m, m.Size()
+	if s.a.Before, err = m.Some(ctx, s.o, upTo(len(s.q.Problem.Checks))); err != nil {
+		return err
+	}
+	s.a.Looked = 1
+	if s.a.Holds = s.a.Before.OK(); s.a.Holds {
+		return nil
+	}
+	for i := range s.a.Before.Findings {
+		if !s.a.Before.Findings[i].OK {
+			s.short = append(s.short, i)
+		}
+	}
+	s.candidates()
+	found := s.a.Before.Findings
+	others, err := m.Some(ctx, s.o, s.othersOf(s.short))
+	if err != nil {
+		return err
+	}
+	s.rows, err = s.linearise(ctx, m, nil, append(slices.Clone(found), others.Findings...))
+	return err
+}
+
+func upTo(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// withOthers puts behind the checks what each pair may hold by otherwise: two that are to be clear of one another in the side view
+// are so as well if their bands part, and a gap across is no matter where the two never pass.
+func (s *search) withOthers() {
+	s.other = map[int]int{}
+	p := *s.q.Problem
+	checks := slices.Clone(p.Checks)
+	for i := range p.Checks {
+		c := p.Checks[i]
+		switch c.Kind {
+		case solver.Clear:
+			c.Kind = solver.Gap
+		case solver.Gap:
+			c.Kind = solver.Clear
+		default:
+			continue
+		}
+		c.AtLeast, c.AtMost, c.Note = expr.None, expr.None, ""
+		s.other[i] = len(checks)
+		checks = append(checks, c)
+	}
+	p.Checks = checks
+	s.p = &p
+}
+
+// othersOf are what some checks may hold by otherwise.
+func (s *search) othersOf(checks []int) (list []int) {
+	for _, i := range checks {
+		if k, ok := s.other[i]; ok {
+			list = append(list, k)
+		}
+	}
+	return list
+}
+
+// machine is the engine with other values of dimensions.
+func (s *search) machine(change map[int]float64) (*machine.Machine, error) {
+	p, v, err := s.q.Vary(change)
+	if err != nil {
+		return nil, err
+	}
+	q := *p
+	q.Checks = s.p.Checks
+	if s.base != nil && s.base.Problem.SameRanges(&q) && !s.p.Moves(s.base.Values, keys(change)...) {
+		return s.base.Redrawn(v)
+	}
+	return machine.New(&q, v)
+}
+
+func keys(m map[int]float64) (list []int) {
+	for k := range m {
+		list = append(list, k)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// candidates finds out about every dimension.
+func (s *search) candidates() {
+	p, v := s.q.Problem, s.base.Values
+	users := p.Users()
+	made := make([][]int, len(p.Dims)) // what each sum is made of
+	for d := range p.Dims {
+		made[d] = p.MadeOf(d)
+	}
+	bare := *p
+	bare.Checks = slices.Clone(p.Checks)
+	for i := range bare.Checks {
+		bare.Checks[i].AtLeast, bare.Checks[i].AtMost = expr.None, expr.None
+	}
+	s.cands = make([]candidate, len(p.Dims))
+	for d := range p.Dims {
+		now := v.At(p.Graph.Dims[d])
+		c := candidate{now: now, made: p.Dims[d].Made, used: users[d]}
+		c.from, c.to = seek.Limits(s.q.Dims[d].Kind, now, s.size)
+		c.from, c.to = widened(c.from, c.to, s.q.Dims[d].Stock)
+		c.reach = math.Max(c.to-now, now-c.from)
+		for e := range p.Dims {
+			if _, fixed := v.Fixed[e]; !fixed && slices.Contains(made[e], d) {
+				c.used = union(c.used, users[e])
+			}
+		}
+		for _, e := range made[d] {
+			c.follows = c.follows || !p.Dims[e].Made && len(made[e]) == 0
+		}
+		c.idle = !(c.reach > 0) || len(bare.Touched(v, d)) == 0 && s.sameRanges(d, c.to)
+		s.cands[d] = c
+	}
+}
+
+// widened takes the sizes in stock into what is searched.
+func widened(from, to float64, stock []float64) (float64, float64) {
+	if len(stock) > 0 {
+		return math.Min(from, stock[0]), math.Max(to, stock[len(stock)-1])
+	}
+	return from, to
+}
+
+// sameRanges reports whether the turn and the travels stay as they are with another value of a dimension.
+func (s *search) sameRanges(d int, v float64) bool {
+	p, _, err := s.q.Vary(map[int]float64{d: v})
+	return err == nil && p.SameRanges(s.q.Problem)
+}
+
+func union(a, b solver.Users) solver.Users {
+	join := func(a, b []int) []int {
+		list := slices.Concat(a, b)
+		slices.Sort(list)
+		return slices.Compact(list)
+	}
+	return solver.Users{Profiles: join(a.Profiles, b.Profiles), Parts: join(a.Parts, b.Parts)}
+}
+
+// pool is dimensions of which sets are taken. Every set must have one that is marked in need, where any is.
+type pool struct {
+	dims []int
+	need map[int]bool
+}
+
+// pools are the dimensions that are looked through, each list only where nothing was found in those before: those with a
+// value of their own; those too that follow from others; and those too that are made.
+func (s *search) pools() (list []pool) {
+	own, follow, made := pool{}, pool{need: map[int]bool{}}, pool{need: map[int]bool{}}
+	for d, c := range s.cands {
+		if c.idle || slices.Contains(s.q.Without, d) || s.q.With != nil && !slices.Contains(s.q.With, d) {
+			continue
+		}
+		switch {
+		case c.made && !slices.Contains(s.q.Remake, d):
+			made.need[d] = true
+		case c.follows && s.q.With == nil:
+			follow.need[d] = true
+		default:
+			own.dims = append(own.dims, d)
+		}
+	}
+	follow.dims = slices.Sorted(slices.Values(append(slices.Clone(own.dims), marked(follow.need)...)))
+	made.dims = slices.Sorted(slices.Values(append(slices.Clone(follow.dims), marked(made.need)...)))
+	list = append(list, own)
+	if len(follow.need) > 0 {
+		list = append(list, follow)
+	}
+	if len(made.need) > 0 {
+		list = append(list, made)
+	}
+	return list
+}
+
+func marked(m map[int]bool) (list []int) {
+	for d := range m {
+		list = append(list, d)
+	}
+	return list
+}
+
+// allows reports whether a set may be taken from the pool.
+func (p *pool) allows(dims []int) bool {
+	return p.need == nil || slices.ContainsFunc(dims, func(d int) bool { return p.need[d] })
+}

@@ -1,0 +1,110 @@
+package mend
+
+import (
+	"math"
+	"slices"
+)
+
+// choice says of the checks of pairs that do not hold which are to hold by what they may hold by otherwise.
+type choice map[int]bool
+
+// mostChoices bounds how many are looked at.
+const mostChoices = 32
+
+// choices are those that some dimensions leave: a check that only one of the two sides can be moved for is moved by that one.
+func (s *search) choices(dims []int, rows []row) []choice {
+	list := []choice{{}}
+	for _, i := range s.failing(rows) {
+		var can [2]bool
+		for k := range rows {
+			r := &rows[k]
+			if r.check == i && slices.ContainsFunc(dims, func(d int) bool { return s.gain(r, d) > 1e-6 }) {
+				can[b2i(r.other)] = true
+			}
+		}
+		if !can[1] {
+			continue
+		}
+		n := len(list)
+		for _, c := range list[:n] {
+			if can[0] && len(list) < mostChoices {
+				other := choice{i: true}
+				for k := range c {
+					other[k] = true
+				}
+				list = append(list, other)
+			} else if !can[0] {
+				c[i] = true
+			}
+		}
+	}
+	return list
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// failing lists the checks that do not hold, or did not on an engine that was tried: those of which there are rows of what they
+// hold by otherwise, and those that do not hold as it is.
+func (s *search) failing(rows []row) (list []int) {
+	list = slices.Clone(s.short)
+	for i := range rows {
+		if r := &rows[i]; r.other && !slices.Contains(list, r.check) {
+			list = append(list, r.check)
+		}
+	}
+	return list
+}
+
+// program is the rows in some dimensions, with a choice, and the rows that went into it.
+func (s *search) program(dims []int, rows []row, by choice) (*program, []*row) {
+	p := &program{}
+	for _, d := range dims {
+		c := &s.cands[d]
+		p.lo, p.hi = append(p.lo, (c.from-c.now)/c.reach), append(p.hi, (c.to-c.now)/c.reach)
+	}
+	var used []*row
+	for i := range rows {
+		r := &rows[i]
+		if r.other != by[r.check] {
+			continue
+		}
+		gain := make([]float64, len(dims))
+		for k, d := range dims {
+			gain[k] = r.slope[d] * s.cands[d].reach
+		}
+		n := len(p.need)
+		if p.add(gain, -r.reads(nil)); len(p.need) > n {
+			used = append(used, r)
+		}
+	}
+	return p, used
+}
+
+// easiest is the choice with which the rows are met by the smallest changes, each as a share of its reach, and these; nil where no
+// choice meets them. The programme may be altered first.
+func (s *search) easiest(dims []int, rows []row, alter func(*program)) (best *program, z []float64) {
+	least := math.Inf(1)
+	for _, by := range s.choices(dims, rows) {
+		p, _ := s.program(dims, rows, by)
+		if alter != nil {
+			alter(p)
+		}
+		x := p.least(0)
+		if x == nil || !p.holds(x) {
+			continue
+		}
+		size := 0.0
+		for _, v := range x {
+			size += math.Abs(v)
+		}
+		if size < least {
+			best, z, least = p, x, size
+		}
+	}
+	return best, z
+}

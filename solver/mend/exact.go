@@ -1,0 +1,125 @@
+package mend
+
+import (
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// exact reports whether the rows of a check tell all of it, however far some dimensions change: its figure and its limits go straight
+// with them and are the same at every position, and a pair cannot come to hold otherwise.
+func (s *search) exact(check int, dims []int) bool {
+	p, a := s.q.Problem, s.straightIn(dims)
+	c := &p.Checks[check]
+	if !a.sum(c.AtLeast) || !a.sum(c.AtMost) {
+		return false
+	}
+	switch c.Kind {
+	case solver.Keep:
+		return p.Graph.Uses(c.Sum).Constant() && a.sum(c.Sum)
+	case solver.Gap:
+		for _, i := range [2]int{c.A, c.B} {
+			f := &p.Profiles[i]
+			if !a.sum(f.From) || !a.sum(f.To) || f.Part < len(p.Sideplay) && !a.sum(p.Sideplay[f.Part]) {
+				return false
+			}
+			if solver.ShapesTouched(f.Shapes, a.anyTouched) {
+				return false
+			}
+		}
+		return !solver.LinkageTouched(p.Linkage, a.anyTouched) && len(s.touchedByRanges(dims)) == 0 && s.staysBeside(c, a)
+	}
+	return false
+}
+
+// touchedByRanges lists the dimensions that the turn or a travel follows from.
+func (s *search) touchedByRanges(dims []int) (list []int) {
+	for _, d := range dims {
+		if c := &s.cands[d]; !s.sameRanges(d, c.to) || !s.sameRanges(d, c.from) {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
+// staysBeside reports whether the one of two profiles that lies farther out now cannot come to lie farther in by as much as is asked.
+func (s *search) staysBeside(c *solver.Check, a *straight) bool {
+	p, v := s.q.Problem, s.base.Values
+	in, out := &p.Profiles[c.A], &p.Profiles[c.B]
+	if v.At(in.From)-v.At(out.To) > v.At(out.From)-v.At(in.To) {
+		in, out = out, in
+	}
+	// What is open between them if they change sides, at most.
+	seeds := []expr.Seed{{Node: in.From, Weight: 1}, {Node: out.To, Weight: -1}}
+	open := v.At(in.From) - v.At(out.To)
+	for _, f := range [2]*solver.Profile{in, out} {
+		if f.Part < len(p.Sideplay) && p.Sideplay[f.Part] != expr.None {
+			seeds = append(seeds, expr.Seed{Node: p.Sideplay[f.Part], Weight: -1})
+			open -= v.At(p.Sideplay[f.Part])
+		}
+	}
+	if c.AtLeast != expr.None {
+		seeds = append(seeds, expr.Seed{Node: c.AtLeast, Weight: -1})
+		open -= v.At(c.AtLeast)
+	}
+	grad := expr.NewGradient(p.Graph, 0, 0)
+	if !expr.NewEval(v).Backward(seeds, &expr.Context{}, grad) {
+		return false
+	}
+	for _, d := range a.dims {
+		k := &s.cands[d]
+		open += max(grad.Dim[d]*(k.to-k.now), grad.Dim[d]*(k.from-k.now))
+	}
+	return open < -s.meets()
+}
+
+// straight tells which sums go straight with some dimensions.
+type straight struct {
+	g       *expr.Graph
+	dims    []int
+	touched []bool // by node: it follows from one of them
+}
+
+func (s *search) straightIn(dims []int) *straight {
+	a := &straight{g: s.q.Problem.Graph, dims: dims}
+	for _, n := range a.g.Nodes {
+		t := n.A != expr.None && a.touched[n.A] || n.B != expr.None && a.touched[n.B]
+		if n.Op == expr.Dim {
+			if _, fixed := s.base.Values.Fixed[int(n.Ref)]; fixed {
+				t = false
+			}
+			t = t || slices.Contains(dims, int(n.Ref))
+		}
+		a.touched = append(a.touched, t)
+	}
+	return a
+}
+
+func (a *straight) anyTouched(ids ...expr.ID) bool {
+	return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && a.touched[id] })
+}
+
+// sum reports whether a sum goes straight with the dimensions. One of them that follows from another does not.
+func (a *straight) sum(id expr.ID) bool {
+	if !a.anyTouched(id) {
+		return true
+	}
+	n := a.g.Nodes[id]
+	switch n.Op {
+	case expr.Dim:
+		if slices.Contains(a.dims, int(n.Ref)) {
+			return !a.anyTouched(n.A)
+		}
+		return a.sum(n.A)
+	case expr.Add, expr.Sub:
+		return a.sum(n.A) && a.sum(n.B)
+	case expr.Neg:
+		return a.sum(n.A)
+	case expr.Mul:
+		return a.sum(n.A) && a.sum(n.B) && !(a.anyTouched(n.A) && a.anyTouched(n.B))
+	case expr.Div:
+		return a.sum(n.A) && !a.anyTouched(n.B)
+	}
+	return false
+}

@@ -1,0 +1,180 @@
+// Package mend finds ways out: small sets of changes to dimensions with which an engine holds that does not.
+//
+// The slopes of every check make a linear programme of the engine, a relaxation that says which sets of one, two, three
+// dimensions may serve at all; see sets. Each such set is tried: sizes that are to be had are chosen by the programme, the engine is
+// solved with them, and what falls short there makes new rows; see settle. A way is what a full answer proves in the end, so that
+// nothing stands on slopes but which sets are tried, and in which order. Where there is no way, fight names checks that do not go
+// together.
+package mend
+
+import (
+	"context"
+	"errors"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/machine"
+	"barover/solver/seek"
+)
+
+// Query is what is to be mended. Values are mm, rad or plain numbers; dimensions go by their numbers.
+type Query struct {
+	Problem *solver.Problem
+	Vary    machine.Vary
+	Dims    []Dim     // of each dimension
+	With    []int     // the dimensions that may change; nil for all
+	Without []int     // those that may not
+	Remake  []int     // made ones that may change even so
+	Most    int       // ways; 0 for the usual
+	Found   func(Way) // told each way as soon as it is proved; may be nil
+}
+
+// Dim is what a search needs to know of a dimension beside its value.
+type Dim struct {
+	Kind  seek.Kind
+	Stock []float64 // the sizes to be had, rising; nil where Steps say it
+	Steps []float64 // else whole multiples of the first of these, or of a finer one where none of the first serves
+}
+
+// Answer is what was found.
+type Answer struct {
+	Before *solver.Result // every check as it is
+	Holds  bool           // everything does: there is nothing to mend
+	Ways   []Way          // best first
+	Fight  *Fight         // where there is no way; nil if nothing can be said
+	Looked int            // how many engines were solved
+	// Stopped says that the search was broken off: there may be other ways.
+	Stopped bool
+	// Cut says that not every set of dimensions that slopes leave open was tried.
+	Cut bool
+}
+
+// Way is a set of changes with which everything holds.
+type Way struct {
+	Changes  []Change
+	Used     solver.Users     // the profiles and parts that are written with what changes
+	Remade   solver.Users     // those of them that are written with made dimensions that change
+	Findings []solver.Finding // of every check
+	Proved   bool             // every check is, over the whole turn and every travel
+	Size     float64          // of all changes, each as a share of how far it is looked
+	Room     float64          // the least that a check holds by, of those that ask for a length and that a change has to do with
+	Tightest int              // that check; -1 for none
+}
+
+// Change is a dimension's change.
+type Change struct {
+	Dim      int
+	From, To float64
+	Made     bool
+}
+
+// usual is how many ways are given.
+const usual = 5
+
+// Mend looks for ways out. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are. A
+// context that ends is no error: what was found until then is the answer.
+func Mend(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
+	if q.Most <= 0 {
+		q.Most = usual
+	}
+	s := &search{q: q, o: o, progress: o.Progress, known: map[string]bool{}}
+	s.o.Progress = nil
+	err := s.run(ctx)
+	if err != nil && ctx.Err() != nil && s.a.Before != nil && errors.Is(err, ctx.Err()) {
+		s.a.Stopped, err = true, nil
+	}
+	slices.SortStableFunc(s.a.Ways, s.compare)
+	s.a.Ways = s.a.Ways[:min(len(s.a.Ways), q.Most)]
+	return &s.a, err
+}
+
+func (s *search) run(ctx context.Context) error {
+	if err := s.begin(ctx); err != nil || s.a.Holds {
+		return err
+	}
+	for _, p := range s.pools() {
+		if err := s.through(ctx, p); err != nil || len(s.a.Ways) > 0 {
+			return err
+		}
+		s.searched = p
+	}
+	s.a.Fight = s.fight()
+	return nil
+}
+
+// deepest is of how many dimensions a set may be.
+const deepest = 4
+
+// through looks for ways with the dimensions of a pool: sets of one, two, three … in order. Once there are ways, larger sets are
+// looked at only as long as there is but one.
+func (s *search) through(ctx context.Context, p pool) error {
+	for n := 1; n <= deepest; n++ {
+		if len(s.a.Ways) > 1 {
+			return nil
+		}
+		if err := s.level(ctx, p, n); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// level tries the sets of n dimensions that slopes leave open, the best first; and where none of them serves, those that slopes
+// say come near.
+func (s *search) level(ctx context.Context, p pool, n int) error {
+	open, near := s.sets(ctx, p, n)
+	for i, list := range [2][]set{open, near} {
+		if i > 0 && len(s.a.Ways) > 0 {
+			return nil
+		}
+		if len(list) > mostSets {
+			list, s.a.Cut = list[:mostSets], true
+		}
+		for k, t := range list {
+			if s.progress != nil {
+				s.progress("sets of "+inWords(n)+" tried", k, len(list))
+			}
+			if len(s.a.Ways) >= s.q.Most || s.covered(t.dims) {
+				continue
+			}
+			w, err := s.settle(ctx, t)
+			if err != nil {
+				return err
+			}
+			if w != nil {
+				s.take(*w)
+			}
+		}
+	}
+	return ctx.Err()
+}
+
+func inWords(n int) string {
+	if n == 1 {
+		return "one dimension"
+	}
+	return [...]string{2: "two", 3: "three", 4: "four"}[n] + " dimensions"
+}
+
+// mostSets is how many sets of as many dimensions are tried.
+const mostSets = 40
+
+// take adds a way, unless it is known.
+func (s *search) take(w Way) {
+	for _, o := range s.a.Ways {
+		if slices.Equal(o.Changes, w.Changes) {
+			return
+		}
+	}
+	s.a.Ways = append(s.a.Ways, w)
+	if s.q.Found != nil {
+		s.q.Found(w)
+	}
+}
+
+// covered reports whether a way changes no other dimensions than these: with more of them there is nothing to gain.
+func (s *search) covered(dims []int) bool {
+	return slices.ContainsFunc(s.a.Ways, func(w Way) bool {
+		return !slices.ContainsFunc(w.Changes, func(c Change) bool { return !slices.Contains(dims, c.Dim) })
+	})
+}

@@ -1,0 +1,164 @@
+package mend
+
+import (
+	"context"
+	"encoding/binary"
+	"maps"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+const (
+	// rounds is how many engines are solved for one set.
+	rounds = 8
+	// mostLooked is how many engines are solved in all.
+	mostLooked = 250
+)
+
+// settle looks for sizes of the dimensions of a set with which everything holds: as slopes say, then solved with them, and where
+// something falls short as its slopes there say. It returns nil where none was found.
+func (s *search) settle(ctx context.Context, t set) (*Way, error) {
+	rows := s.rows
+	for range rounds {
+		if s.a.Looked >= mostLooked {
+			s.a.Cut = true
+			return nil, nil
+		}
+		x := s.had(t.dims, rows)
+		if x == nil && len(rows) > len(s.rows) { // rows about other engines may be wrong here: those about the last alone
+			rows = s.latest(rows)
+			x = s.had(t.dims, rows)
+		}
+		if x == nil {
+			return nil, nil
+		}
+		s.known[keyOf(x)] = true
+		w, more, err := s.try(ctx, x)
+		if w != nil || err != nil {
+			return w, err
+		}
+		rows = append(slices.Clip(rows), more...)
+	}
+	return nil, nil
+}
+
+// latest leaves of the rows about each side of each check those about the engine that was solved last.
+func (s *search) latest(rows []row) (list []row) {
+	last := map[int]int{} // the last engine of each check, by the place of a row about it
+	for i := range rows {
+		last[rows[i].check] = i
+	}
+	for i := range rows {
+		if maps.Equal(rows[i].at, rows[last[rows[i].check]].at) {
+			list = append(list, rows[i])
+		}
+	}
+	return list
+}
+
+func keyOf(x map[int]float64) string {
+	var b []byte
+	for _, d := range keys(x) {
+		b = binary.LittleEndian.AppendUint64(b, uint64(d))
+		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x[d]))
+	}
+	return string(b)
+}
+
+// try solves the engine with some changes: it is a way, or rows about it say what falls short.
+func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error) {
+	s.a.Looked++
+	to := map[int]float64{}
+	for d, by := range x {
+		to[d] = s.cands[d].now + by
+	}
+	m, err := s.machine(to)
+	if err != nil {
+		return nil, s.shorter(x), ctx.Err()
+	}
+	broken, err := m.FirstBreak(ctx) // soon told; to enclose what cannot be assembled takes minutes
+	if err == nil && broken == nil {
+		broken, err = m.Stops(ctx, s.o)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if broken != nil {
+		return nil, s.shorter(x), nil
+	}
+	touched := s.touched(m, keys(x))
+	short, err := m.Failing(ctx, s.o, touched)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(short) == 0 && !s.untouchedShort(touched) {
+		return s.prove(ctx, m, x, touched)
+	}
+	found, err := m.Some(ctx, s.o, append(slices.Clone(touched), s.othersOf(short)...))
+	if err != nil {
+		return nil, nil, err
+	}
+	rows, err := s.linearise(ctx, m, x, found.Findings)
+	return nil, rows, err
+}
+
+// shorter is a row that forbids changes as large as these: with them the engine cannot be assembled. It is about no check.
+func (s *search) shorter(x map[int]float64) []row {
+	r := row{check: -1, slope: make([]float64, len(s.cands))}
+	for d, by := range x {
+		share := by / s.cands[d].reach
+		r.slope[d] = -math.Copysign(1/s.cands[d].reach, by)
+		r.room += math.Abs(share) / 2
+	}
+	return []row{r}
+}
+
+// touched lists the checks that a change may have to do with.
+func (s *search) touched(m *machine.Machine, dims []int) []int {
+	if !m.Problem.SameRanges(s.base.Problem) {
+		return upTo(len(s.q.Problem.Checks))
+	}
+	return s.q.Problem.Touched(s.base.Values, dims...)
+}
+
+// untouchedShort reports whether a check that does not hold is not among those touched.
+func (s *search) untouchedShort(touched []int) bool {
+	return slices.ContainsFunc(s.short, func(i int) bool { return !slices.Contains(touched, i) })
+}
+
+// prove answers what a change may have to do with in full. It is no way where something falls short after all.
+func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float64, touched []int) (*Way, []row, error) {
+	found, err := m.Some(ctx, s.o, touched)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !found.OK() {
+		rows, err := s.linearise(ctx, m, x, found.Findings)
+		return nil, rows, err
+	}
+	w := &Way{Findings: slices.Clone(s.a.Before.Findings), Proved: true, Room: math.Inf(1), Tightest: -1}
+	for i := range found.Findings {
+		w.Findings[found.Findings[i].Check] = found.Findings[i]
+	}
+	for i := range w.Findings {
+		f := &w.Findings[i]
+		j := s.q.Problem.Judge(f)
+		w.Proved = w.Proved && (f.Apart || j.State == solver.HoldsProved)
+		if !j.Check.Angle && !j.Check.Number && !f.Apart && slices.Contains(touched, i) && j.Margin < w.Room {
+			w.Room, w.Tightest = math.Max(j.Margin, 0), i
+		}
+	}
+	for _, d := range keys(x) {
+		c := &s.cands[d]
+		w.Changes = append(w.Changes, Change{d, c.now, c.now + x[d], c.made})
+		w.Used = union(w.Used, c.used)
+		if c.made {
+			w.Remade = union(w.Remade, c.used)
+		}
+		w.Size += math.Abs(x[d]) / c.reach
+	}
+	return w, nil, nil
+}
