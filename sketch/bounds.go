@@ -52,7 +52,7 @@ func (l *loader) aside(n *want) bool {
 func (l *loader) bound(n *want, v float64) {
 	k := n.kind
 	if n.variable >= 0 {
-		k, _ = l.kinds.kindOf(n.variable)
+		k = l.kinds.kindOf(n.variable)
 	}
 	shown := l.sketch.Units.telling(v, k)
 	if ref, ok := n.x.(*syntax.Ref); ok && (math.Abs(v) > largest || math.IsInf(v, 0)) {

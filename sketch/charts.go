@@ -86,7 +86,7 @@ func (l *loader) oneKind(file *syntax.File, s *syntax.Chart) {
 		if !ok || t.sort != aMeasure || l.kinds.isBroken(l.measure[t.index].variable) {
 			continue
 		}
-		k, _ := l.kinds.kindOf(l.measure[t.index].variable)
+		k := l.kinds.kindOf(l.measure[t.index].variable)
 		if first == nil {
 			first, want = &s.Of[i], k
 		}

@@ -53,7 +53,7 @@ func (l *loader) keep(stmt int, s *syntax.Keep) {
 		l.tell(l.at(stmt, s.Span), "this keep has no limit", "write keep E above V, or below V, or both")
 		return
 	}
-	k, _ := l.kinds.kindOf(l.model.askedKind[s])
+	k := l.kinds.kindOf(l.model.askedKind[s])
 	c := solver.Check{Kind: solver.Keep, Stmt: stmt, Sum: l.shownSum(s.Sum, k), AtLeast: l.shownSum(s.Above, k), AtMost: l.shownSum(s.Below, k),
 		Note: s.Note.Text, Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)}
 	l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)

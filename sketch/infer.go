@@ -78,10 +78,9 @@ func (f *inference) find(v int) (root int, weight float64) {
 }
 
 // kindOf is the kind of a figure, as far as it is settled.
-func (f *inference) kindOf(v int) (k Kind, known bool) {
+func (f *inference) kindOf(v int) Kind {
 	root, w := f.find(v)
-	r := &f.variables[root]
-	return r.kind.power(w), r.known
+	return f.variables[root].kind.power(w)
 }
 
 // why is the place that settled the kind of a figure; its file is nil where none did.

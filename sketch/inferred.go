@@ -89,7 +89,7 @@ func (w *lowering) becauseOf(v int) []syntax.Note {
 }
 
 func (w *lowering) reason(v int) syntax.Note {
-	k, _ := w.l.kinds.kindOf(v)
+	k := w.l.kinds.kindOf(v)
 	return w.l.kinds.why(v).note(fmt.Sprintf("%s is %s because of this", w.l.kinds.variables[v].name, k))
 }
 

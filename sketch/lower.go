@@ -106,7 +106,7 @@ func (w *lowering) want(i int) lowered {
 	w.file, w.scope, w.what = n.file, n.scope, n.what
 	k := n.kind
 	if n.variable >= 0 {
-		k, _ = w.l.kinds.kindOf(n.variable)
+		k = w.l.kinds.kindOf(n.variable)
 	}
 	out := w.sum(n.x)
 	if n.variable < 0 || !w.l.kinds.isBroken(n.variable) {
@@ -205,7 +205,7 @@ func (w *lowering) of(variable int, out lowered) lowered {
 	if w.l.kinds.isBroken(variable) {
 		return lowered{bad: true}
 	}
-	out.kind, _ = w.l.kinds.kindOf(variable)
+	out.kind = w.l.kinds.kindOf(variable)
 	return out
 }
 

@@ -33,7 +33,7 @@ func (l *loader) measures() {
 	p := l.sketch.Problem
 	for i := range l.measure {
 		m := &l.measure[i]
-		k, _ := l.kinds.kindOf(m.variable)
+		k := l.kinds.kindOf(m.variable)
 		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Note: m.m.Note.Text, Sum: l.shownSum(m.m.Sum, k),
 			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)})
 	}
@@ -74,7 +74,7 @@ func (l *loader) marks() {
 			if t, ok := l.names.marks.find(s.Name.Text); !ok || t.index != i {
 				continue // a name given twice
 			}
-			k, _ := l.kinds.kindOf(l.model.askedKind[s])
+			k := l.kinds.kindOf(l.model.askedKind[s])
 			m := solver.Mark{Name: s.Name.Text, Stmt: i, Sum: l.shownSum(s.Sum, k), When: when(s.When), Past: l.shownSum(s.Past, k)}
 			for _, n := range s.Showing {
 				m.Shows = append(m.Shows, l.shows(st.file, n))

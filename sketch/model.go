@@ -179,9 +179,9 @@ func (l *loader) parts() {
 	for i := range p.Sideplay {
 		p.Sideplay[i] = expr.None
 	}
-	for i, st := range l.sketch.statements {
+	for _, st := range l.sketch.statements {
 		if s, ok := st.s.(*syntax.Sideplay); ok {
-			l.sideplay(i, st.file, s)
+			l.sideplay(st.file, s)
 		}
 	}
 }
@@ -197,7 +197,7 @@ func (l *loader) straight(file *syntax.File, name syntax.Name) int {
 	return line
 }
 
-func (l *loader) sideplay(stmt int, file *syntax.File, s *syntax.Sideplay) {
+func (l *loader) sideplay(file *syntax.File, s *syntax.Sideplay) {
 	part, ok := l.part(file, s.Part)
 	if !ok {
 		return

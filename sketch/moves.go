@@ -31,7 +31,7 @@ func (l *loader) moves() {
 	}
 	stations := l.steps(p.Turn.From, p.Turn.To, p.Turn.Step)
 	for _, t := range l.travels {
-		k, _ := l.kinds.kindOf(t.variable)
+		k := l.kinds.kindOf(t.variable)
 		if !l.kinds.isBroken(t.variable) && !k.Is(Length) && !k.Is(Angle) && !k.Is(Plain) {
 			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "")
 			k = Length

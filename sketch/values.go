@@ -173,7 +173,7 @@ func (l *loader) keepDims() {
 	used := l.usedDims()
 	for i := range l.dims {
 		d := &l.dims[i]
-		k, _ := l.kinds.kindOf(d.variable)
+		k := l.kinds.kindOf(d.variable)
 		asked := l.id(l.asked(d))
 		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),

@@ -8,8 +8,8 @@ import (
 	"cmp"
 )
 
-// mends tells of a finding of a result what would mend it.
-func (r *Report) mends(res *solver.Result) func(f *solver.Finding) string {
+// mends tells of a finding what would mend it.
+func (r *Report) mends() func(f *solver.Finding) string {
 	words := map[int]string{}
 	short, _ := r.rows()
 	for _, w := range short {

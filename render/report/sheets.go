@@ -43,7 +43,7 @@ func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, look Loo
 	drawn := look.Drawn(ctx, e, res)
 	drawn.Charts = chartsOf(ctx, e)
 	o := SheetOptions(e, at, look)
-	o.Words.Mends = rep.mends(res)
+	o.Words.Mends = rep.mends()
 	return sheet.NewBook(drawn, o), ctx.Err()
 }
 

@@ -10,7 +10,7 @@ import (
 // match gives as many rows as it can a scalar each, by the method of Hopcroft and Karp. It returns the scalar of each
 // row and the row of each scalar, -1 for none.
 func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
-	m := &matching{rows: rows, scalar: filled(len(rows), -1), rowOf: filled(scalars, -1), level: make([]int32, len(rows))}
+	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars), level: make([]int32, len(rows))}
 	m.next = make([]int32, len(rows))
 	for m.layers() {
 		clear(m.next)
@@ -23,10 +23,11 @@ func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 	return m.scalar, m.rowOf
 }
 
-func filled(n int, v int32) []int32 {
+// numberless is n places without a number: -1 each.
+func numberless(n int) []int32 {
 	s := make([]int32, n)
 	for i := range s {
-		s[i] = v
+		s[i] = -1
 	}
 	return s
 }
@@ -160,9 +161,9 @@ func (g needs) To(id int64) graph.Nodes {
 // matchFirst matches as many rows as match does, and of those that cannot all be matched the first: a row that has a
 // scalar once keeps one.
 func matchFirst(rows [][]int32, scalars int) (scalar, rowOf []int32) {
-	m := &matching{rows: rows, scalar: filled(len(rows), -1), rowOf: filled(scalars, -1)}
+	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars)}
 	from := make([]int32, scalars) // of each scalar, the row from which it was reached
-	seen := filled(scalars, -1)
+	seen := numberless(scalars)
 	for r := range rows {
 		m.queue = append(m.queue[:0], int32(r))
 		found := int32(-1)

@@ -26,7 +26,7 @@ func (s *Schedule) Reduce() *Rest {
 	}
 	m.Scalar, m.rowOf = matchFirst(m.scalars, len(s.Scalars))
 	left := *s
-	left.Structure = &Structure{RowOf: filled(len(s.Scalars), -1)}
+	left.Structure = &Structure{RowOf: numberless(len(s.Scalars))}
 	for i, c := range m.Scalar {
 		if c >= 0 {
 			left.Structure.RowOf[c] = int32(len(left.Structure.Rows))

@@ -12,7 +12,7 @@ func (st *Structure) Unsettled(scalars int) groups {
 			rowsOf[c] = append(rowsOf[c], int32(r))
 		}
 	}
-	g := groups(filled(scalars, -1))
+	g := groups(numberless(scalars))
 	var queue []int32
 	for c := range g {
 		if st.RowOf[c] < 0 {

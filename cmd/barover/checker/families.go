@@ -93,8 +93,8 @@ func (d *drawer) fourBar() {
 	d.crankAndRocker()
 }
 
-// crankAndRocker returns the coupler and the rocker and the joint of both.
-func (d *drawer) crankAndRocker() (coupler, rocker, joint int) {
+// crankAndRocker returns the coupler, and the joint of coupler and rocker.
+func (d *drawer) crankAndRocker() (coupler, joint int) {
 	ground, throw := d.between(60, 100), d.between(10, 40)
 	both := ground + throw + d.hair(1e-3, 60)
 	apart := (ground - throw - d.hair(1e-3, 40)) * d.between(-1, 1)
@@ -103,19 +103,19 @@ func (d *drawer) crankAndRocker() (coupler, rocker, joint int) {
 	b := d.at("pivot", d.zz(cmplx.Rect(ground, d.between(-3, 3))))
 	pin, _ := d.crank("crank", a, d.mm(throw))
 	joint = d.joint("joint", pin, long, b, arm, d.odds(2))
-	coupler, rocker = d.link("coupler", pin, joint), d.link("rocker", b, joint)
+	coupler, rocker := d.link("coupler", pin, joint), d.link("rocker", b, joint)
 	bar := d.profile(coupler, "bar", 0, 5, d.bar(long)...)
 	d.among(bar, pin, joint)
 	lever := d.profile(rocker, "bar", 0, 5, d.bar(arm)...)
 	d.among(lever, joint)
 	d.someSums(joint)
-	return coupler, rocker, joint
+	return coupler, joint
 }
 
 // sixBar hangs a rod and a slide, or a rod and a second rocker, on a crank and rocker.
 func (d *drawer) sixBar() {
 	d.byEither()
-	coupler, _, joint := d.crankAndRocker()
+	coupler, joint := d.crankAndRocker()
 	eye := d.on("eye", coupler, d.zz(complex(d.between(-20, 60), d.between(-30, 30))))
 	if d.odds(2) {
 		rod, end := d.slider("rod", eye, 150*d.Scale)

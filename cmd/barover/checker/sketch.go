@@ -28,7 +28,6 @@ type Sketch struct {
 
 	lines    []string
 	points   []point
-	found    int // points among them that must be solved for
 	start    []complex128
 	rows     []row
 	parts    []part

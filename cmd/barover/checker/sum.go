@@ -46,22 +46,12 @@ func (s *Sketch) travelling(k int) Sum {
 	return Sum{s.Travels[k].Name, kind, func(p *Pose) float64 { return p.Travel[k] }}
 }
 
-// plus, minus and times put sums together as the language does.
-func (a Sum) plus(b Sum) Sum {
-	return Sum{fmt.Sprintf("(%s + %s)", a.Text, b.Text), a.Kind, func(p *Pose) float64 { return a.Of(p) + b.Of(p) }}
-}
-
 func (a Sum) minus(b Sum) Sum {
 	return Sum{fmt.Sprintf("(%s - %s)", a.Text, b.Text), a.Kind, func(p *Pose) float64 { return a.Of(p) - b.Of(p) }}
 }
 
 func (a Sum) times(f float64) Sum {
 	return Sum{fmt.Sprintf("(%s*%s)", a.Text, figure(f)), a.Kind, func(p *Pose) float64 { return a.Of(p) * f }}
-}
-
-// sine is a length that swings: amplitude·sin(a).
-func sine(amplitude float64, a Sum) Sum {
-	return Sum{fmt.Sprintf("(%s*sin(%s))", figure(amplitude), a.Text), Length, func(p *Pose) float64 { return amplitude * math.Sin(a.Of(p)) }}
 }
 
 // functions of one and two sums whose kind stays.

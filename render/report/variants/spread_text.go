@@ -27,7 +27,7 @@ func (r *Spread) Text(c terminal.Ink) string {
 	if r.Status() != report.AllHolds {
 		colour = terminal.Red
 	}
-	for _, l := range terminal.Folded(r.sentence(len(short), len(holds), still), "", terminal.Width) {
+	for _, l := range terminal.Folded(r.sentence(len(short), still), "", terminal.Width) {
 		b.WriteString(c.In(colour, l) + "\n")
 	}
 	return b.String()
@@ -260,7 +260,7 @@ func (r *Spread) matters(s *spreadCheck) string {
 }
 
 // sentence says how it all came out.
-func (r *Spread) sentence(short, holds, still int) string {
+func (r *Spread) sentence(short, still int) string {
 	if len(r.Tolerances) == 0 {
 		return "No dimension has a tolerance: write one as dim NAME = V ± V, or with tol or fit." + r.nowShort() + r.nowBroken()
 	}
