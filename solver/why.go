@@ -28,6 +28,11 @@ const (
 	HeadingLost                // a heading in it cannot be followed over all of the turn
 	WholeOpen                  // what it takes over a whole turn cannot be enclosed
 	Undecided                  // the bounds stay apart
+	SizesPart                  // some sizes within the tolerances bring the linkage to its dead centre
+	TooManySizes               // more sizes with a tolerance than can be enclosed at once
+	SizesMoveRange             // the turn or a list of settings follows from a size
+	RoughOutline               // an outline has no enclosure over its sizes
+	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
 )
 
 var whyWords = [...]string{
@@ -45,6 +50,11 @@ var whyWords = [...]string{
 	HeadingLost:     "a heading cannot be followed over all of the turn",
 	WholeOpen:       "what it takes over a whole turn cannot be enclosed",
 	Undecided:       "its bounds could not be brought together",
+	SizesPart:       "some of these sizes bring the linkage to its dead centre there, or so near that it cannot be told",
+	TooManySizes:    "more sizes than can be proved at once",
+	SizesMoveRange:  "the turn or a list of settings follows from a size with a tolerance",
+	RoughOutline:    "an outline cannot be enclosed over its sizes",
+	SizesOverlap:    "with some sizes the two may run into each other, how deep is not known",
 }
 
 // String says it in words that follow a colon.

@@ -49,6 +49,7 @@ type former struct {
 	form   *Form
 	slots  [][3]taylor.Slot // of each feature: x, y and radius; none for no radius
 	facing []facing
+	widths []taylor.Slot // what must stay above nought for there to be an outline
 }
 
 // Form makes the form of a profile. It reports false where a shape has no enclosure over all sizes.
@@ -122,7 +123,11 @@ func (m *former) shape(s *outline.Shape) bool {
 	at := func(p outline.Place) [2]taylor.Slot {
 		return [2]taylor.Slot{m.sum(p.X, &failed), m.sum(p.Y, &failed)}
 	}
-	half := func(id expr.ID) taylor.Slot { return m.Mul(m.sum(id, &failed), m.Number(0.5)) }
+	half := func(id expr.ID) taylor.Slot {
+		w := m.Mul(m.sum(id, &failed), m.Number(0.5))
+		m.widths = append(m.widths, w)
+		return w
+	}
 	add := func(of ...int) { m.form.pieces = append(m.form.pieces, formed{of: of}) }
 	switch s.Kind {
 	case outline.Disc:
@@ -164,6 +169,11 @@ func (m *former) fill() bool {
 	st.Place(&box, 0, taylor.Slot(m.Len()))
 	if !st.Fill(0, taylor.Slot(m.Len())) {
 		return false
+	}
+	for _, w := range m.widths {
+		if lo, _ := st.Range(w); !(lo > 0) {
+			return false
+		}
 	}
 	for i := range m.form.feature {
 		f := &m.form.feature[i]

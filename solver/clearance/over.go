@@ -18,6 +18,7 @@ type Over struct {
 	space     *taylor.Space
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
+	store     *wholeStore
 }
 
 // NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about nought, are a
@@ -26,7 +27,8 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	if len(tubes) == 0 {
 		return nil, false
 	}
-	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance}
+	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
+		store: &wholeStore{all: map[wholeKey]*wholeOf{}}}
 	for _, t := range tubes {
 		if !t.Whole() || len(t.Boxes) == 0 || t.Space != o.space {
 			return nil, false

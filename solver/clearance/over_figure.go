@@ -10,21 +10,26 @@ import (
 	"barover/solver/tube"
 )
 
-// LeastSum bounds a sum from below over everything that the tubes hold; with a sign of -1 the sum's negative. The error says why that
-// cannot be done.
-func (o *Over) LeastSum(ctx context.Context, sum expr.ID, sign, tolerance float64) (Worst, error) {
-	f, err := tube.NewFigure(o.plan, o.plan.Values, sum)
+// LeastSum bounds a sum, less another where one is given, from below over everything that the tubes hold; with a sign of -1 the
+// negative of that. The error says why it cannot be done.
+func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance float64) (Worst, error) {
+	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return Worst{}, err
 	}
-	if len(f.Wholes) > 0 {
-		return Worst{}, WholeOpen
-	}
+	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
 	s := &sumOver{Over: o, sign: sign, tolerance: tolerance, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}}
 	for t := range o.tubes {
 		r, ok := tube.NewRunner(f, o.tubes[t])
 		if !ok {
 			return Worst{}, HeadingLost
+		}
+		if len(f.Wholes) > 0 {
+			w, err := p.wholes(ctx, t, f.Wholes)
+			if err != nil {
+				return Worst{}, err
+			}
+			r.SetWholes(w.over)
 		}
 		s.run = append(s.run, r)
 	}

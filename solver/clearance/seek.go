@@ -53,6 +53,8 @@ type seeker struct {
 	node sumNode // where best was found
 	lost bool    // the sum may have no value in too many places
 	left int     // parts left open
+	// drawn says that of an engine with sizes only the one with all of them in the middle counts.
+	drawn bool
 }
 
 func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Extreme {
@@ -127,6 +129,9 @@ func (s *seeker) add(n sumNode) {
 		return
 	}
 	sp := s.tubes[n.tube].Space
+	if s.drawn {
+		v.Poly = sp.Undeviated(v.Poly)
+	}
 	lo, at := sp.Least(v.Poly)
 	if s.sign < 0 {
 		lo, at = sp.Greatest(v.Poly)

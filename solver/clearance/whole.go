@@ -169,6 +169,7 @@ func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 	middle := *c
 	middle.Half = [taylor.MaxVars]float64{}
 	s := newSeeker(w.f, sign)
+	s.drawn = true
 	for _, i := range w.order(sign) {
 		if p, ok := t.Within(&t.Boxes[i], &middle); ok && w.bounds[i].least(sign) < s.best.Hi {
 			s.add(sumNode{lo: math.Inf(-1), box: i, part: p})
@@ -322,8 +323,7 @@ func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondN
 	if !ok {
 		return 0, false
 	}
-	var room [taylor.MaxN]float64
-	diff := room[:t.Space.N]
+	diff := make([]float64, t.Space.N)
 	in := t.Cell(&t.Boxes[n.box], &n.part)
 	mid, half := [taylor.MaxVars]float64{}, [taylor.MaxVars]float64{1}
 	for k := 1; k < t.Space.Vars; k++ {

@@ -81,27 +81,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, nil
 	}
 	p := newProofs(m)
-	p.tubes = make([]*tube.Tube, len(settings))
-	t := m.Problem.Turn
-	ask := tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
-		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget}
-	p.ask = ask
-	ask.Common = tube.NewCommon(plan, apart(settings))
-	one := func(i int) error {
-		ask := ask
-		ask.Travel = settings[i]
-		var no tube.Reason
-		var err error
-		p.tubes[i], err = tube.Enclose(ctx, plan, tube.Following(ctx, m.Linkage, ask.Turn, m.Motion), ask)
-		if errors.As(err, &no) {
-			return errNone
-		}
-		return err
-	}
-	if err = one(0); err == nil { // what the others share with it is known before they begin
-		ask.Common.Made(p.tubes[0])
-		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
-	}
+	p.ask = m.asked(o)
+	p.tubes, err = m.encloseAt(ctx, o, plan, p.ask, settings)
 	if errors.Is(err, errNone) {
 		m.whyNot = solver.TooManyRanges
 		return nil, ctx.Err()
@@ -113,6 +94,36 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	p.prover = clearance.New(p.tubes, m.tolerance())
 	p.provers.New = p.prover.Fork
 	return p, nil
+}
+
+// asked is what tubes are to enclose, but for the travels.
+func (m *Machine) asked(o Options) tube.Ask {
+	t := m.Problem.Turn
+	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
+		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget}
+}
+
+// encloseAt encloses the motion at some settings of the travels. The error is errNone where it has no enclosure.
+func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask tube.Ask, settings [][]tube.Range) ([]*tube.Tube, error) {
+	tubes := make([]*tube.Tube, len(settings))
+	ask.Common = tube.NewCommon(plan, apart(settings))
+	one := func(i int) error {
+		ask := ask
+		ask.Travel = settings[i]
+		var no tube.Reason
+		var err error
+		tubes[i], err = tube.Enclose(ctx, plan, tube.Following(ctx, m.Linkage, ask.Turn, m.Motion), ask)
+		if errors.As(err, &no) {
+			return errNone
+		}
+		return err
+	}
+	err := one(0)
+	if err == nil { // what the others share with it is known before they begin
+		ask.Common.Made(tubes[0])
+		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
+	}
+	return tubes, err
 }
 
 // newProofs is what proofs begin with.

@@ -20,7 +20,8 @@ func (m *Machine) unprovedAll(w solver.Why) []solver.Unproved {
 }
 
 // causes are those of tubes.
-var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached}
+var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached,
+	tube.SizesPart: solver.SizesPart}
 
 // gaps gathers the stretches of the turn over which the tubes claim nothing. Those that cannot be assembled at a separate
 // setting are the linkage's to tell, not theirs.
@@ -135,13 +136,20 @@ func (p *proofs) whyPair(c *solver.Check) solver.Why {
 
 // whySum is why a proof of a sum may fail.
 func (p *proofs) whySum(ctx context.Context, pr *clearance.Prover, sum expr.ID) solver.Why {
-	_, err := pr.Figure(ctx, sum)
+	if _, err := pr.Figure(ctx, sum); err != nil {
+		return whyOpen(err, p.tubes[0].Plan.Loose())
+	}
+	return solver.Undecided
+}
+
+// whyOpen is why a sum is not bounded, where loose lines may place points.
+func whyOpen(err error, loose bool) solver.Why {
 	var rough taylor.Unenclosed
 	switch {
-	case err == nil:
-		return solver.Undecided
-	case errors.As(err, &rough) && (rough.Op == expr.X || rough.Op == expr.Y) && p.tubes[0].Plan.Loose():
+	case errors.As(err, &rough) && (rough.Op == expr.X || rough.Op == expr.Y) && loose:
 		return solver.LooseLines
+	case errors.Is(err, clearance.SumOpen):
+		return solver.NoValueThere
 	case errors.As(err, &rough):
 		return solver.RoughSum
 	case errors.Is(err, clearance.HeadingLost):

@@ -44,7 +44,12 @@ func (s *spread) untouched(i, half int) Check {
 	}
 	f := &s.now.Findings[worst]
 	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], s.split.figure(worst, f), ok, f.Sure
-	c.Worst, c.RSS = c.Figure, c.Figure
+	c.Worst, c.RSS, c.Proved, c.Holds = c.Figure, c.Figure, math.NaN(), f.OK && f.Sure == solver.Proved
+	if f.Sure == solver.Proved && len(f.Unproved) == 0 {
+		c.Proved = c.Figure
+	} else {
+		c.Holds = false
+	}
 	c.Room, _ = s.split.room(worst, p, f)
 	if !ok {
 		c.Share, c.Low, c.High = 1, 1, 1
@@ -71,8 +76,9 @@ func (s *spread) finding(i, half int) solver.Finding {
 // check is a check that tolerances have to do with.
 func (s *spread) check(i int, sides []*side) Check {
 	d := sides[0]
-	ok, unmade := true, false
+	ok, unmade, holds := true, false, true
 	for _, e := range sides {
+		holds = holds && e.holds
 		ok, unmade = ok && e.worst.ok && !e.worst.unmade, unmade || e.worst.unmade
 		if e.worst.room < d.worst.room {
 			d = e
@@ -81,9 +87,20 @@ func (s *spread) check(i int, sides []*side) Check {
 	c := Check{Check: i, Finding: s.finding(i, sides[0].half), Upper: s.split.upper[d.half], Figure: d.figure,
 		Worst: d.worst.figure, Room: d.worst.room, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
 		Scale: math.NaN(), ScaleRSS: math.NaN()}
+	c.Holds, c.Proved, c.Why = holds, math.NaN(), d.bound.Why
+	if b := &d.bound; b.Known && !b.Apart {
+		c.Proved = b.Worst
+		switch {
+		case b.Joint && c.Upper:
+			c.Proved = c.Finding.AtMost - b.Room
+		case b.Joint:
+			c.Proved = c.Finding.AtLeast + b.Room
+		}
+	}
 	s.likely(&c, d)
-	c.Short, c.Samples = short(sides)
-	if c.Samples > 0 {
+	if c.Short, c.Samples = short(sides); holds { // none can fall short, drawn or not
+		c.Samples = s.q.Samples
+	} else if c.Samples > 0 {
 		c.Share = float64(c.Short) / float64(c.Samples)
 		c.Low, c.High = Interval(c.Short, c.Samples, confidence)
 	}

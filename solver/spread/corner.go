@@ -24,8 +24,9 @@ type climber struct {
 func (s *spread) corners(ctx context.Context) error {
 	var list []*climber
 	for i := range s.sides {
-		d := &s.sides[i]
-		list = append(list, &climber{d: d, at: d.worst.at, slopes: d.slopes})
+		if d := &s.sides[i]; !s.settled(d) {
+			list = append(list, &climber{d: d, at: d.worst.at, slopes: d.slopes})
+		}
 	}
 	return s.rise(ctx, list)
 }

@@ -41,7 +41,9 @@ func (s *spread) weigh(ctx context.Context) error {
 	var places []place
 	for _, at := range s.probes() {
 		for i := range s.sides {
-			places = append(places, place{at, &s.sides[i]})
+			if d := &s.sides[i]; !s.settled(d) {
+				places = append(places, place{at, d})
+			}
 		}
 	}
 	if _, err := s.visit(ctx, places); err != nil {
@@ -49,7 +51,7 @@ func (s *spread) weigh(ctx context.Context) error {
 	}
 	places = nil
 	for i := range s.sides {
-		if d := &s.sides[i]; d.tight() {
+		if d := &s.sides[i]; d.tight() && !s.settled(d) {
 			places = append(places, s.limits(d)...)
 		}
 	}
@@ -57,8 +59,9 @@ func (s *spread) weigh(ctx context.Context) error {
 		return err
 	}
 	for i := range s.sides {
-		d := &s.sides[i]
-		d.doubts = s.doubts(d)
+		if d := &s.sides[i]; !s.settled(d) {
+			d.doubts = s.doubts(d)
+		}
 	}
 	return nil
 }

@@ -8,7 +8,7 @@ import (
 	"barover/solver/machine"
 )
 
-// draw draws engines at random and solves each anew: the first of them with every check that the tolerances have to do
+// draw draws engines at random for what is not proved to hold in all of them and solves each anew: the first of them with every check that the tolerances have to do
 // with, the rest with those that they come near to. An engine's sizes follow from the seed and its own number, so that it
 // does not matter who solves it.
 func (s *spread) draw(ctx context.Context) error {
@@ -16,7 +16,13 @@ func (s *spread) draw(ctx context.Context) error {
 		return nil
 	}
 	first := min(glance, s.q.Samples)
-	if err := s.drawSome(ctx, upTo(len(s.sides)), 0, first); err != nil {
+	var open []int
+	for i := range s.sides {
+		if !s.sides[i].holds {
+			open = append(open, i)
+		}
+	}
+	if err := s.drawSome(ctx, open, 0, first); err != nil {
 		return err
 	}
 	return s.drawSome(ctx, s.near(), first, s.q.Samples)
@@ -27,13 +33,13 @@ func (s *spread) near() []int {
 	tight := make(map[int]bool)
 	for i := range s.sides {
 		d := &s.sides[i]
-		if d.tight() {
+		if d.tight() && !d.holds {
 			tight[s.split.whole[d.half]] = true
 		}
 	}
 	var out []int
 	for i := range s.sides {
-		if tight[s.split.whole[s.sides[i].half]] {
+		if !s.sides[i].holds && tight[s.split.whole[s.sides[i].half]] {
 			out = append(out, i)
 		}
 	}

@@ -71,9 +71,15 @@ type Check struct {
 	OK      bool           // it holds in every engine solved
 	Drawn   bool           // the worst was found in an engine drawn, and not by the search
 	Unmade  bool           // an engine within the limits cannot be assembled
-	Sure    solver.Sure    // of the worst, in its engine
-	Stack   Stack          // what each tolerance does, the most first
-	Corner  []float64      // the values of the tolerances with which the worst was found
+	// Proved is what no engine is worse than, at any position; no number where that is not known, for the reason Why. Holds says
+	// that by it the check holds in every engine. Where the limit follows from the tolerances too, Proved is what leaves as much room
+	// to the limit as drawn.
+	Proved float64
+	Holds  bool
+	Why    solver.Unproved
+	Sure   solver.Sure // of the worst, in its engine
+	Stack  Stack       // what each tolerance does, the most first
+	Corner []float64   // the values of the tolerances with which the worst was found
 	// Scale is by what the tolerances that are still open may be multiplied for the check to hold, in the worst case and
 	// by root sum square: below 1, they must be closer. See Stack.Scale.
 	Scale, ScaleRSS float64
@@ -106,6 +112,9 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	}
 	s := &spread{q: q, o: o}
 	if err := s.stand(ctx); err != nil {
+		return nil, err
+	}
+	if err := s.prove(ctx); err != nil {
 		return nil, err
 	}
 	if err := s.corners(ctx); err != nil {
@@ -142,7 +151,9 @@ type side struct {
 	figure, room float64
 	slopes       []float64 // of the room, by the tolerances; nil where there are none
 	worst        worst
-	held         []bool // in each engine drawn in which it was looked at
+	bound        machine.Bound // over every engine
+	holds        bool          // it proves that the side holds in all of them
+	held         []bool        // in each engine drawn in which it was looked at
 
 	reach  []int            // the tolerances that may have to do with it
 	known  map[string]found // engines solved for it

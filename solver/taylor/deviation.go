@@ -123,6 +123,20 @@ func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) float
 	return v
 }
 
+// Undeviated is a polynomial with every deviation at nought; the same one if the space has none.
+func (s *Space) Undeviated(c []float64) []float64 {
+	if s.Devs == 0 {
+		return c
+	}
+	out := make([]float64, len(c))
+	for i, v := range c {
+		if s.Dev[i][1] < 0 {
+			out[i] = v
+		}
+	}
+	return out
+}
+
 // LeastOf is Least over every deviation too, each from -1 to 1. Where disc says so of a deviation, that and the next lie
 // within the circle of radius 1. It also gives the deviations with which the polynomial is about least.
 func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {

@@ -32,6 +32,11 @@ type input struct {
 // NewFigure puts a sum with these dimensions on a tape; they may differ from the Plan's where its places do not follow them.
 // The error, a taylor.Unenclosed, says what in it has no enclosure.
 func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
+	return NewDifference(p, v, sum, expr.None)
+}
+
+// NewDifference is NewFigure for a sum less another; None for nothing.
+func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) {
 	b := taylor.NewBuilder()
 	f := &Figure{Sum: sum, plan: p}
 	points := map[int]pair{}
@@ -58,6 +63,11 @@ func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
 		c.Rate = f.speeds(p, b)
 	}
 	root, err := c.Sum(sum)
+	if err == nil && less != expr.None {
+		var take slot
+		take, err = c.Sum(less)
+		root = b.Sub(root, take)
+	}
 	if err != nil {
 		return nil, err
 	}

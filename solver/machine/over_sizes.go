@@ -1,0 +1,353 @@
+package machine
+
+import (
+	"context"
+	"errors"
+	"math"
+	"sync"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// Sizes is dimensions that may have every value within their tolerances. Where Disc says so, a size and the next, both about
+// nought and as wide, are a place in a disc: where a pin stands in its eye.
+type Sizes struct {
+	List []tube.Size
+	Disc []bool // nil for none
+}
+
+// OverSizes is every engine that sizes allow, enclosed at once. The Machine that it is made with has every size in the middle. Many
+// goroutines may share it.
+type OverSizes struct {
+	m     *Machine
+	sizes Sizes
+	plan  *tube.Plan
+	over  *clearance.Over
+	whole *solver.Unproved // why nothing that moves is claimed; nil where it may be
+
+	mu    sync.Mutex
+	forms []*clearance.Form // of the profiles, made when first wanted
+	rough []bool            // it has none
+}
+
+// Bound is what is known of the worst of a figure over every engine and every position. The figure is nowhere beyond Worst; Why tells
+// why that is not known, where it is not.
+type Bound struct {
+	Known bool
+	Worst float64 // mm, rad or a plain number
+	Room  float64 // what every engine leaves to its limit at least
+	Joint bool    // the limit follows from the sizes too: the room is what is bounded, and Worst tells no more than the room does
+	Near  float64 // about what the worst engine has
+	Apart bool    // the two never come beside one another across, whatever the sizes
+	At    clearance.Place
+	With  []float64 // the values of the sizes with which it is about worst; nil where it was not sought
+	Why   solver.Unproved
+}
+
+// OverSizes encloses every engine at once. The error is that of a context that ended.
+func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverSizes, error) {
+	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
+	if sizes.Disc == nil {
+		v.sizes.Disc = make([]bool, len(sizes.List))
+	}
+	why, err := v.enclose(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	if why != solver.NotTried {
+		v.whole = &m.unprovedAll(why)[0]
+	}
+	return v, ctx.Err()
+}
+
+// enclose makes the tubes. It tells why there are none; NotTried where there are, or where they have gaps, which whole then names.
+func (v *OverSizes) enclose(ctx context.Context, o Options) (solver.Why, error) {
+	m := v.m
+	parts, points := asks(m.Problem)
+	var err error
+	v.plan, err = tube.NewPlanOver(m.Linkage.Schedule(), m.Values, v.sizes.List, parts, points)
+	switch {
+	case errors.Is(err, tube.TooManySizes):
+		return solver.TooManySizes, nil
+	case err != nil && v.plan != nil && v.plan.Loose():
+		return solver.LooseLines, nil
+	case err != nil:
+		return solver.RoughDrive, nil
+	}
+	settings, ok := v.settings()
+	switch {
+	case !ok:
+		return solver.SizesMoveRange, nil
+	case len(settings) == 0 || len(settings) > maxTubes:
+		return solver.TooManySettings, nil
+	}
+	tubes, err := m.encloseAt(ctx, o, v.plan, m.asked(o), settings)
+	if errors.Is(err, errNone) {
+		return solver.TooManyRanges, ctx.Err()
+	}
+	if err != nil {
+		return solver.NotTried, err
+	}
+	if v.over, ok = clearance.NewOver(tubes, v.sizes.Disc, m.tolerance()); !ok {
+		p := newProofs(m)
+		p.tubes = tubes
+		if p.gaps(); len(p.unproved) > 0 {
+			v.whole = &p.unproved[0]
+			return solver.NotTried, nil
+		}
+		return solver.SizesPart, nil
+	}
+	return solver.NotTried, nil
+}
+
+// settings is that of tubes, a range from the least that one of its ends may be to the greatest. It reports false where a list of
+// settings follows from a size.
+func (v *OverSizes) settings() ([][]tube.Range, bool) {
+	out := v.m.tubeSettings()
+	followed := Followed(v.m.Problem)
+	for k, t := range v.m.travels {
+		if followed&expr.TravelBit(k) == 0 {
+			continue
+		}
+		for _, id := range t.Sums {
+			lo, hi, ok := v.extent(id)
+			if !ok {
+				return nil, false
+			}
+			if lo == hi {
+				continue
+			}
+			if !t.Range {
+				return nil, false
+			}
+			for i := range out {
+				out[i][k] = tube.Range{From: math.Min(out[i][k].From, lo), To: math.Max(out[i][k].To, hi)}
+			}
+		}
+	}
+	return out, true
+}
+
+// extent is between what a sum of dimensions lies, whatever the sizes. It reports false where that cannot be told.
+func (v *OverSizes) extent(id expr.ID) (lo, hi float64, ok bool) {
+	if c := (taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}); !c.Sized(id) {
+		lo = v.m.Values.At(id)
+		return lo, lo, !math.IsNaN(lo)
+	}
+	lo, _, ok1 := v.least(id, 1)
+	hi, _, ok2 := v.least(id, -1)
+	return lo, -hi, ok1 && ok2
+}
+
+// least bounds a sum of dimensions from below, with a sign of -1 its negative, and tells with which sizes it is about least.
+func (v *OverSizes) least(id expr.ID, sign float64) (lo float64, dev []float64, ok bool) {
+	return v.leastOf(sign, func(c *taylor.Compiler) (taylor.Slot, error) { return c.Sum(id) })
+}
+
+// leastOf is least for what is put on a tape.
+func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slot, error)) (lo float64, dev []float64, ok bool) {
+	b := taylor.NewBuilder()
+	c := &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params(),
+		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	s, err := put(c)
+	if err != nil {
+		return 0, nil, false
+	}
+	sp := taylor.ForSizes(1, 2*taylor.Weight, len(v.sizes.List))
+	st := taylor.NewState(&b.Tape, sp)
+	n := 1 + v.m.Problem.Linkage.Travels
+	box := taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n)}
+	v.plan.Deviate(&box)
+	st.Place(&box, 0, taylor.Slot(b.Len()))
+	if !st.Fill(0, taylor.Slot(b.Len())) {
+		return 0, nil, false
+	}
+	poly := make([]float64, sp.N)
+	for i, x := range st.Poly(s) {
+		poly[i] = sign * x
+	}
+	lo, _, dev = sp.LeastOf(poly, v.sizes.Disc)
+	return lo - st.Rad(s), dev, true
+}
+
+// Check bounds the worst of a check: the least of its figure, or with upper the greatest.
+func (v *OverSizes) Check(ctx context.Context, i int, upper bool) (Bound, error) {
+	b, err := v.figure(ctx, i, upper)
+	if err != nil || !b.Known || b.Apart {
+		return b, err
+	}
+	c := &v.m.Problem.Checks[i]
+	sign, id := 1.0, c.AtLeast
+	if upper {
+		sign, id = -1, c.AtMost
+	}
+	switch limit, ok := v.limit(id, upper); {
+	case id == expr.None && c.Kind == solver.Keep:
+		b.Room = math.Inf(1)
+	case !ok:
+		b.Room = math.Inf(-1)
+	case v.joint(c, id):
+		b.Joint, b.Room = true, sign*b.Worst
+	default:
+		b.Room = sign * (b.Worst - limit)
+	}
+	return b, nil
+}
+
+// joint reports whether the room to a limit is bounded as one sum, since both follow from the sizes.
+func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
+	if c.Kind != solver.Keep || id == expr.None {
+		return false
+	}
+	t := taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}
+	return t.Sized(id)
+}
+
+// figure bounds the figure of a check.
+func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err error) {
+	c := &v.m.Problem.Checks[i]
+	switch {
+	case c.Kind == solver.Gap:
+		return v.across(c, upper), nil
+	case c.Kind == solver.Clear && v.apart(c):
+		return Bound{Known: true, Worst: math.NaN(), Apart: true}, nil
+	case v.whole != nil:
+		return Bound{Why: *v.whole}, nil
+	case c.Kind == solver.Clear && !upper:
+		return v.clear(ctx, c)
+	case c.Kind == solver.Keep:
+		return v.keep(ctx, c, upper)
+	}
+	return v.not(solver.LooseLines), nil
+}
+
+// not is a bound that is not known.
+func (v *OverSizes) not(why solver.Why) Bound { return Bound{Why: v.m.unprovedAll(why)[0]} }
+
+func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
+	a, b := v.form(c.A), v.form(c.B)
+	if a == nil || b == nil {
+		return v.not(solver.RoughOutline), nil
+	}
+	w, ok := v.over.Least(ctx, a, b)
+	if !ok {
+		out := v.not(solver.SizesOverlap)
+		out.With, out.At, out.Near = v.with(w.Dev), w.At, w.Near
+		return out, ctx.Err()
+	}
+	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
+}
+
+func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool) (Bound, error) {
+	sign, less := 1.0, c.AtLeast
+	if upper {
+		sign, less = -1, c.AtMost
+	}
+	if !v.joint(c, less) {
+		less = expr.None
+	}
+	tolerance := v.m.tolerance()
+	if c.Angle || c.Number {
+		tolerance = proved / 10
+	}
+	w, err := v.over.LeastSum(ctx, c.Sum, less, sign, tolerance)
+	if err != nil {
+		return v.not(whyOpen(err, v.plan.Loose())), ctx.Err()
+	}
+	return Bound{Known: !math.IsInf(w.Lo, 0) && !math.IsNaN(w.Lo), Worst: sign * w.Lo, Near: sign * w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
+}
+
+// with is the values of the sizes with some deviations.
+func (v *OverSizes) with(dev []float64) (out []float64) {
+	for i, d := range dev {
+		out = append(out, v.sizes.List[i].Mid+v.sizes.List[i].Half*d)
+	}
+	return out
+}
+
+// form is that of a profile; nil where it has none.
+func (v *OverSizes) form(i int) *clearance.Form {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if v.forms[i] == nil && !v.rough[i] {
+		p := &v.m.Problem.Profiles[i]
+		f, ok := v.over.Form(p.Part, v.m.Regions[i], p.Shapes)
+		if v.rough[i] = !ok; ok {
+			v.forms[i] = f
+		}
+	}
+	return v.forms[i]
+}
+
+// apart reports whether the bands of a pair keep apart whatever the sizes.
+func (v *OverSizes) apart(c *solver.Check) bool {
+	if !v.m.bandsApart(c.A, c.B) {
+		return false
+	}
+	lo, _, ok := v.opening(c, false)
+	return ok && lo >= -touch
+}
+
+// across bounds the opening of a gap line: the smallest from below, the largest from above.
+func (v *OverSizes) across(c *solver.Check, upper bool) Bound {
+	lo, dev, ok := v.opening(c, upper)
+	if !ok {
+		return v.not(solver.RoughSum)
+	}
+	if upper {
+		lo = -lo
+	}
+	return Bound{Known: true, Worst: lo, Near: lo, With: v.with(dev)}
+}
+
+// opening bounds the smallest opening of a pair from below; with largest, the negative of the largest.
+func (v *OverSizes) opening(c *solver.Check, largest bool) (lo float64, dev []float64, ok bool) {
+	sign := 1.0
+	if largest {
+		sign = -1
+	}
+	return v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) {
+		p, q := &v.m.Problem.Profiles[c.A], &v.m.Problem.Profiles[c.B]
+		var fault error
+		sum := func(id expr.ID) taylor.Slot {
+			s, err := t.Sum(id)
+			if err != nil {
+				fault, s = err, t.Number(0)
+			}
+			return s
+		}
+		// Which of the two lies further out is the same with all sizes, or both ways count.
+		d := t.Max(t.Sub(sum(p.From), sum(q.To)), t.Sub(sum(q.From), sum(p.To)))
+		for _, part := range [2]int{p.Part, q.Part} {
+			if part < len(v.m.Problem.Sideplay) && v.m.Problem.Sideplay[part] != expr.None {
+				if side := sum(v.m.Problem.Sideplay[part]); largest {
+					d = t.Add(d, side)
+				} else {
+					d = t.Sub(d, side)
+				}
+			}
+		}
+		return d, fault
+	})
+}
+
+// limit is the hardest that a limit may be, whatever the sizes: the greatest of a lower one, the least of an upper one.
+func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
+	if id == expr.None {
+		return 0, !upper
+	}
+	lo, hi, ok := v.extent(id)
+	if upper {
+		return lo, ok
+	}
+	return hi, ok
+}
+
+// Holds reports whether a bound proves that a check holds in every engine on its side.
+func (v *OverSizes) Holds(i int, b *Bound) bool {
+	return b.Known && (b.Apart || v.m.Problem.Checks[i].Suffices(b.Room))
+}

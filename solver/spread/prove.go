@@ -1,0 +1,130 @@
+package spread
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/machine"
+	"barover/solver/tube"
+)
+
+// The worst of tolerances is proved where it can be: all engines are enclosed at once, and each figure is bounded over all of them
+// and all positions. The engine that the bound is nearest to is solved as any other, so that the bound has a witness.
+
+// middles is the tolerances' own middles: what the sizes of a proof lie about.
+func (s *spread) middles() []float64 {
+	out := s.nominal()
+	for i, t := range s.q.Tolerances {
+		out[i] = t.Value + (t.Lower+t.Upper)/2
+	}
+	return out
+}
+
+// prove bounds every side, and solves the engine that each bound is nearest to.
+func (s *spread) prove(ctx context.Context) error {
+	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 || s.o.Sampled {
+		return nil
+	}
+	over, err := s.enclose(ctx)
+	if over == nil || err != nil {
+		return err
+	}
+	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
+		d := &s.sides[i]
+		var err error
+		d.bound, err = over.Check(ctx, d.half, s.split.upper[d.half])
+		d.holds = over.Holds(d.half, &d.bound)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	var places []place
+	for i := range s.sides {
+		if d := &s.sides[i]; d.bound.With != nil {
+			places = append(places, place{s.clamped(d.bound.With), d})
+		}
+	}
+	_, err = s.visit(ctx, places)
+	return err
+}
+
+// clamped is values that a rounding may have taken out of their limits.
+func (s *spread) clamped(at []float64) []float64 {
+	out := make([]float64, len(at))
+	for i, t := range s.q.Tolerances {
+		out[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, at[i]))
+	}
+	return out
+}
+
+// enclose encloses all engines; nil where that cannot be tried, for which each side then has the reason.
+func (s *spread) enclose(ctx context.Context) (*machine.OverSizes, error) {
+	why := solver.SizesMoveRange
+	if s.turnStays() {
+		m, err := s.machine(s.middles())
+		if err == nil {
+			var sizes machine.Sizes
+			for i, t := range s.q.Tolerances {
+				sizes.List = append(sizes.List, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
+			}
+			return m.OverSizes(ctx, s.alive(), sizes)
+		}
+		why = solver.SizesPart
+	}
+	for i := range s.sides {
+		s.sides[i].bound.Why.Why = why
+	}
+	return nil, ctx.Err()
+}
+
+// turnStays reports whether the turn is the same whatever the tolerances.
+func (s *spread) turnStays() bool {
+	if s.base != nil {
+		return true
+	}
+	turn := s.q.Problem.Turn
+	for i, t := range s.q.Tolerances {
+		for _, by := range [2]float64{t.Lower, t.Upper} {
+			at := s.nominal()
+			at[i] += by
+			if p, _, err := s.q.Vary(s.values(at)); err != nil || p.Turn.From != turn.From || p.Turn.To != turn.To {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+const (
+	// closed is how near, as a share of what the tolerances do to a side, its bound must come to an engine solved for the search to
+	// end there, and straight how near what its slopes tell must come for them to be believed.
+	closed   = 0.02
+	straight = 0.1
+)
+
+// settled reports whether nothing is left to seek for a side: the bound has its witness, and what each tolerance does is as its
+// slopes say.
+func (s *spread) settled(d *side) bool {
+	if d.bound.Apart {
+		return true
+	}
+	if !d.bound.Known || d.slopes == nil || d.worst.unmade {
+		return false
+	}
+	if d.bound.Joint {
+		return math.Abs(d.worst.room-d.bound.Room) <= closed*math.Abs(d.room-d.bound.Room)+rounding
+	}
+	loss := math.Abs(d.figure - d.bound.Worst)
+	told := 0.0
+	for i := range s.q.Tolerances {
+		told += s.moved(d.slopes, i)
+	}
+	for _, g := range s.q.Tolerances {
+		if g.Lower != -g.Upper { // the figure is not in the middle of where it lies
+			return math.Abs(d.worst.figure-d.bound.Worst) <= closed*told
+		}
+	}
+	return math.Abs(d.worst.figure-d.bound.Worst) <= closed*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
+}
