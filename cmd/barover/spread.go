@@ -30,17 +30,17 @@ func newSpread(c *console) *cobra.Command {
 		Use:   "spread FILE",
 		Short: "The tolerances carried through to every check",
 		Long: `spread carries the tolerances of the sketch (±, tol, fit, and the ± of what was measured) through to every check:
-the worst found; the root sum square, which is as unlikely as one part at its limit; and in what share of engines
-drawn at random, each solved anew, the check falls short.
+the worst found, and what no engine that they allow is beyond, proved; the root sum square, which is as unlikely as
+one part at its limit; and in what share of engines drawn at random, each solved anew, the check falls short.
 
-The worst is sought, not proved over all sizes between the limits. Every part is put at the limit that is worst for
-the check as its slopes tell; where they leave doubt, sizes are tried one by one; and from an engine drawn that is
-worse the search goes on. The engine that is named has been solved, its figure is as sure as those of check, and no
-engine drawn is worse.
+The proof is over all sizes between the limits and all positions at once. The engine that it comes nearest to is solved
+as any other and named. What cannot be proved has a dash, and the reason: then the worst is sought, with every part at
+the limit that its slopes point to, by trial where these leave doubt, and on from an engine drawn that is worse.
 
 Sizes are drawn by the normal law, with the limits at three standard deviations and none beyond them, or with
---law even, every size between the limits alike. The same seed draws the same engines. A check that keeps more than
-half of its room in the worst found is tried on the first 100 of them.
+--law even, every size between the limits alike. The same seed draws the same engines. A check that is proved to hold
+in every engine is not drawn for, and one that keeps more than half of its room in the worst found is tried on the
+first 100.
 
 It ends with status 0 if everything holds in the worst found, 1 if something falls short.`,
 		Args:              oneFile,

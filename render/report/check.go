@@ -114,7 +114,7 @@ type checkAnswer struct {
 	Fouls      []foulSpan     `json:"fouls"`
 	OK         bool           `json:"ok"`
 	Sure       string         `json:"sure"`
-	Unproved   []unprovedSpan `json:"unproved"`
+	Unproved   []UnprovedSpan `json:"unproved"`
 	Levers     []lever        `json:"levers"`
 	AtQuarters []atQuarter    `json:"at_quarters,omitempty"` // of what moves with the turn
 	Fill       *filling       `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
@@ -330,7 +330,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		CheckName: w.Name(f.Check),
 		AtLeast:   figures.Of(w.Units, f.AtLeast, k), AtMost: figures.Of(w.Units, f.AtMost, k),
 		Least: figures.Of(w.Units, f.Least, k), Greatest: figures.Of(w.Units, f.Greatest, k),
-		At: figures.List{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []unprovedSpan{}, Levers: []lever{},
+		At: figures.List{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []UnprovedSpan{}, Levers: []lever{},
 		kind: k, judged: w.Engine.Problem.Judge(f),
 	}
 	if _, s := w.Engine.Statement(c.Stmt); s != nil {
@@ -359,7 +359,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		}
 		a.Fouls = append(a.Fouls, foul)
 	}
-	a.Unproved = w.unproved(f)
+	a.Unproved = w.Unproved(f)
 	for i := range f.Levers {
 		a.Levers = append(a.Levers, w.lever(&f.Levers[i], k))
 	}

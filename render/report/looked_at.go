@@ -71,8 +71,8 @@ func others(holds []*row) string {
 	}
 }
 
-// unprovedSpan is a stretch of the turn over which nothing is proved, and why.
-type unprovedSpan struct {
+// UnprovedSpan is a stretch of the turn over which nothing is proved, and why.
+type UnprovedSpan struct {
 	span
 	Travel []travelSpan `json:"travel,omitempty"` // the part of the travels for which that goes; all of them without it
 	Why    string       `json:"why"`
@@ -86,12 +86,12 @@ type travelSpan struct {
 	text string
 }
 
-// unproved are the stretches of a finding over which nothing is proved.
-func (w Reporter) unproved(f *solver.Finding) []unprovedSpan {
-	out := []unprovedSpan{}
+// Unproved are the stretches of a finding over which nothing is proved.
+func (w Reporter) Unproved(f *solver.Finding) []UnprovedSpan {
+	out := []UnprovedSpan{}
 	for i := range f.Unproved {
 		u := &f.Unproved[i]
-		s := unprovedSpan{span: w.span(u.Interval), Why: u.Why.String()}
+		s := UnprovedSpan{span: w.span(u.Interval), Why: u.Why.String()}
 		for k, r := range u.Travel {
 			s.Travel = append(s.Travel, w.travelSpan(k, r))
 		}
@@ -113,16 +113,16 @@ func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
 
 // notProved says over what an answer is not proved, and why. Stretches with the same reason stand together.
 func (r *Report) notProved(a *checkAnswer) (parts []string) {
-	var list []unprovedSpan
+	var list []UnprovedSpan
 	for _, u := range a.Unproved {
 		u.Why = terminal.OneLine(u.Why)
 		list = append(list, u)
 	}
 	for len(list) > 0 {
-		why, of := list[0].because(), []span(nil)
-		var rest []unprovedSpan
+		why, of := list[0].Because(), []span(nil)
+		var rest []UnprovedSpan
 		for _, u := range list {
-			if u.because() == why {
+			if u.Because() == why {
 				of = append(of, u.span)
 			} else {
 				rest = append(rest, u)
@@ -137,8 +137,8 @@ func (r *Report) notProved(a *checkAnswer) (parts []string) {
 	return parts
 }
 
-// because is the reason, behind where the travels stand if it goes for a part of them only.
-func (u *unprovedSpan) because() string {
+// Because is the reason, behind where the travels stand if it goes for a part of them only.
+func (u *UnprovedSpan) Because() string {
 	var words []string
 	for _, t := range u.Travel {
 		words = append(words, t.text)

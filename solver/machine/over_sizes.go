@@ -157,21 +157,7 @@ func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slo
 	if err != nil {
 		return 0, nil, false
 	}
-	sp := taylor.ForSizes(1, 2*taylor.Weight, len(v.sizes.List))
-	st := taylor.NewState(&b.Tape, sp)
-	n := 1 + v.m.Problem.Linkage.Travels
-	box := taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n)}
-	v.plan.Deviate(&box)
-	st.Place(&box, 0, taylor.Slot(b.Len()))
-	if !st.Fill(0, taylor.Slot(b.Len())) {
-		return 0, nil, false
-	}
-	poly := make([]float64, sp.N)
-	for i, x := range st.Poly(s) {
-		poly[i] = sign * x
-	}
-	lo, _, dev = sp.LeastOf(poly, v.sizes.Disc)
-	return lo - st.Rad(s), dev, true
+	return newStillSum(v, b, s, sign).search()
 }
 
 // Check bounds the worst of a check: the least of its figure, or with upper the greatest.
@@ -215,12 +201,12 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 		return v.across(c, upper), nil
 	case c.Kind == solver.Clear && v.apart(c):
 		return Bound{Known: true, Worst: math.NaN(), Apart: true}, nil
+	case c.Kind == solver.Keep:
+		return v.keep(ctx, c, upper)
 	case v.whole != nil:
 		return Bound{Why: *v.whole}, nil
 	case c.Kind == solver.Clear && !upper:
 		return v.clear(ctx, c)
-	case c.Kind == solver.Keep:
-		return v.keep(ctx, c, upper)
 	}
 	return v.not(solver.LooseLines), nil
 }
@@ -249,6 +235,12 @@ func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool) (Boun
 	}
 	if !v.joint(c, less) {
 		less = expr.None
+	}
+	if v.m.Problem.Graph.Uses(c.Sum).Constant() && (less == expr.None || v.m.Problem.Graph.Uses(less).Constant()) {
+		return v.still(c.Sum, less, sign), nil
+	}
+	if v.whole != nil {
+		return Bound{Why: *v.whole}, nil
 	}
 	tolerance := v.m.tolerance()
 	if c.Angle || c.Number {

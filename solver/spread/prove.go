@@ -101,6 +101,7 @@ const (
 	// closed is how near, as a share of what the tolerances do to a side, its bound must come to an engine solved for the search to
 	// end there, and straight how near what its slopes tell must come for them to be believed.
 	closed   = 0.02
+	exactly  = 1e-7 // the first for a sum of dimensions alone, which is cheap to seek
 	straight = 0.1
 )
 
@@ -113,8 +114,12 @@ func (s *spread) settled(d *side) bool {
 	if !d.bound.Known || d.slopes == nil || d.worst.unmade {
 		return false
 	}
+	near := closed
+	if c := &s.q.Problem.Checks[s.split.whole[d.half]]; c.Kind == solver.Keep && s.q.Problem.Graph.Uses(c.Sum).Constant() {
+		near = exactly
+	}
 	if d.bound.Joint {
-		return math.Abs(d.worst.room-d.bound.Room) <= closed*math.Abs(d.room-d.bound.Room)+rounding
+		return math.Abs(d.worst.room-d.bound.Room) <= near*math.Abs(d.room-d.bound.Room)+rounding
 	}
 	loss := math.Abs(d.figure - d.bound.Worst)
 	told := 0.0
@@ -123,8 +128,8 @@ func (s *spread) settled(d *side) bool {
 	}
 	for _, g := range s.q.Tolerances {
 		if g.Lower != -g.Upper { // the figure is not in the middle of where it lies
-			return math.Abs(d.worst.figure-d.bound.Worst) <= closed*told
+			return math.Abs(d.worst.figure-d.bound.Worst) <= near*told
 		}
 	}
-	return math.Abs(d.worst.figure-d.bound.Worst) <= closed*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
+	return math.Abs(d.worst.figure-d.bound.Worst) <= near*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
 }

@@ -7,6 +7,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/spread"
+	"math"
 	"path/filepath"
 )
 
@@ -39,25 +40,30 @@ type toleranceUsed struct {
 // or the greatest.
 type spreadCheck struct {
 	report.CheckName
-	AtLeast    figures.Figure    `json:"at_least"`
-	AtMost     figures.Figure    `json:"at_most"`
-	Least      figures.Figure    `json:"least"`
-	Greatest   figures.Figure    `json:"greatest"`
-	Side       string            `json:"side"`
-	Worst      figures.Figure    `json:"worst"`
-	WorstFrom  string            `json:"worst_from"` // "limits": every part at its worst limit; "between": some between them; "drawn": an engine drawn was worse
-	WorstWith  figures.List      `json:"worst_with"`
-	RSS        figures.Figure    `json:"rss"`
-	FallsShort figures.Figure    `json:"falls_short"`
-	Between    [2]figures.Figure `json:"falls_short_between"` // with a confidence of 95 in 100
-	Drawn      int               `json:"drawn"`               // engines that it was looked at in
-	OK         bool              `json:"ok"`                  // it holds in the worst found
-	OKNow      bool              `json:"ok_now"`              // and with every dimension at its value
-	Unmade     bool              `json:"unmade"`              // an engine within the limits cannot be assembled
-	Sure       string            `json:"sure"`
-	Matters    []matter          `json:"matters"`   // the tolerances, the most first
-	Scale      figures.Figure    `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
-	ScaleRSS   figures.Figure    `json:"scale_rss"` // and by root sum square
+	AtLeast  figures.Figure `json:"at_least"`
+	AtMost   figures.Figure `json:"at_most"`
+	Least    figures.Figure `json:"least"`
+	Greatest figures.Figure `json:"greatest"`
+	Side     string         `json:"side"`
+	Worst    figures.Figure `json:"worst"`
+	// WorstProved is what no engine that the tolerances allow is worse than, at any position; null where that is not proved, for the
+	// reasons in NotProved.
+	WorstProved figures.Figure        `json:"worst_proved"`
+	NotProved   []report.UnprovedSpan `json:"not_proved"`
+	WorstFrom   string                `json:"worst_from"` // "limits": every part at its worst limit; "between": some between them; "drawn": an engine drawn was worse
+	WorstWith   figures.List          `json:"worst_with"`
+	RSS         figures.Figure        `json:"rss"`
+	FallsShort  figures.Figure        `json:"falls_short"`
+	Between     [2]figures.Figure     `json:"falls_short_between"` // with a confidence of 95 in 100
+	Surely      [2]figures.Figure     `json:"falls_short_surely"`  // of the engines drawn, the share that surely falls short, and that which may
+	Drawn       int                   `json:"drawn"`               // engines that it was looked at in
+	OK          bool                  `json:"ok"`                  // it holds in the worst found
+	OKNow       bool                  `json:"ok_now"`              // and with every dimension at its value
+	Unmade      bool                  `json:"unmade"`              // an engine within the limits cannot be assembled
+	Sure        string                `json:"sure"`
+	Matters     []matter              `json:"matters"`   // the tolerances, the most first
+	Scale       figures.Figure        `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
+	ScaleRSS    figures.Figure        `json:"scale_rss"` // and by root sum square
 
 	report.Called
 	kind   sketch.Kind
@@ -65,6 +71,7 @@ type spreadCheck struct {
 	figure figures.Figure
 	judged solver.Judgement // of the worst found
 	short  int
+	holds  bool         // in every engine, proved
 	inside figures.List // with which sizes between the limits the worst was found
 }
 
@@ -102,6 +109,14 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 		Sure: c.Sure.String(), Matters: []matter{}, Scale: figures.Figure(c.Scale), ScaleRSS: figures.Figure(c.ScaleRSS),
 		kind: k, apart: f.Apart, figure: of(c.Figure), judged: w.Engine.Problem.Judge(c.InWorst()), short: c.Short}
 	s.judged.Margin = c.Room // its limit may follow from the dimensions too
+	s.WorstProved, s.holds, s.NotProved = of(c.Proved), c.Holds, []report.UnprovedSpan{}
+	if math.IsNaN(c.Proved) && !c.Holds && c.Why.Why != solver.NotTried {
+		s.NotProved = w.Unproved(&solver.Finding{Unproved: []solver.Unproved{c.Why}})
+	}
+	s.Surely = [2]figures.Figure{figures.Figure(math.NaN()), figures.Figure(math.NaN())}
+	if c.Samples > 0 { // each of them was solved, or proved to hold
+		s.Surely = [2]figures.Figure{s.FallsShort, s.FallsShort}
+	}
 	if c.Upper {
 		s.Side = "greatest"
 	}

@@ -21,7 +21,8 @@ func (r *Spread) Text(c terminal.Ink) string {
 	b.WriteString(r.tolerancesText())
 	short, holds, still := r.rows()
 	b.WriteString(r.checksText(c, "May fall short", short))
-	b.WriteString(r.checksText(c, "Holds in the worst found", holds))
+	b.WriteString(r.checksText(c, "Holds in every engine", proved(holds, true)))
+	b.WriteString(r.checksText(c, "Holds in the worst found", proved(holds, false)))
 	b.WriteString("\n")
 	colour := terminal.Green
 	if r.Status() != report.AllHolds {
@@ -31,6 +32,16 @@ func (r *Spread) Text(c terminal.Ink) string {
 		b.WriteString(c.In(colour, l) + "\n")
 	}
 	return b.String()
+}
+
+// proved is those of rows that are proved to hold in every engine, or the others.
+func proved(rows []*spreadCheck, are bool) (list []*spreadCheck) {
+	for _, s := range rows {
+		if s.holds == are {
+			list = append(list, s)
+		}
+	}
+	return list
 }
 
 // tolerancesText lists what is carried through.
@@ -122,8 +133,8 @@ func (r *Spread) checksText(c terminal.Ink, head string, rows []*spreadCheck) st
 	if len(rows) == 0 {
 		return ""
 	}
-	g := terminal.Grid{Right: []bool{false, true, true, true, true, true}}
-	g.Row(nil, head, "drawn", "worst", "rss", "asked", "short")
+	g := terminal.Grid{Right: []bool{false, true, true, true, true, true, true}}
+	g.Row(nil, head, "drawn", "worst", "proved", "rss", "asked", "short")
 	if r.Values != "drawn" {
 		g.Rows[0].Cells[1] = "now"
 	}
@@ -151,10 +162,18 @@ func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
 	}
 	u := r.e.Units
 	read := func(f figures.Figure) string { return s.shown(f).Read(u, s.kind) }
-	g.Row(paint, subject, read(s.figure), read(s.Worst), read(s.RSS), s.asked(u), s.share())
+	g.Row(paint, subject, read(s.figure), read(s.Worst), s.provedText(u), read(s.RSS), s.asked(u), s.share())
 	for _, l := range terminal.Folded(r.details(s), "   ", terminal.Width) {
 		g.Line(l)
 	}
+}
+
+// provedText is what no engine is worse than, as it is read.
+func (s *spreadCheck) provedText(u sketch.Units) string {
+	if s.WorstProved.Missing() {
+		return "–"
+	}
+	return s.shown(s.WorstProved).Read(u, s.kind)
 }
 
 // shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
@@ -220,10 +239,22 @@ func (r *Spread) details(s *spreadCheck) string {
 	if text := r.matters(s); text != "" {
 		parts = append(parts, text)
 	}
+	for i := range s.NotProved {
+		parts = append(parts, r.unprovedText(&s.NotProved[i]))
+	}
 	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
 		parts = append(parts, fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v))
 	}
 	return strings.Join(parts, "; ")
+}
+
+// unprovedText says why nothing is proved of every size.
+func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
+	turn := figures.KindOf(true, false)
+	if u.From == figures.Of(r.e.Units, r.e.Problem.Turn.From, turn) {
+		return "not proved for every size" + u.Because()
+	}
+	return "not proved for every size from " + u.From.Read(r.e.Units, turn) + u.Because()
 }
 
 // sizes lists dimensions with their values.
@@ -266,9 +297,10 @@ func (r *Spread) sentence(short, still int) string {
 	}
 	var words string
 	switch {
+	case short == 0 && r.allProved():
+		words = fmt.Sprintf("Everything holds in every engine that %s: proved.", allowing(len(r.Tolerances)))
 	case short == 0:
-		words = fmt.Sprintf("%s in the worst found with %s: it is sought by slopes and by trial, not proved for every size between.",
-			r.allHold(), report.Plural(len(r.Tolerances), "tolerance"))
+		words = fmt.Sprintf("%s in the worst found with %s%s.", r.allHold(), report.Plural(len(r.Tolerances), "tolerance"), r.open())
 	default:
 		words = fmt.Sprintf("%s may fall short with these tolerances.", report.Plural(short, "check"))
 	}
@@ -283,6 +315,36 @@ func (r *Spread) sentence(short, still int) string {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
 	return words + r.fewer()
+}
+
+// allowing names tolerances and what they do.
+func allowing(n int) string {
+	if n == 1 {
+		return "1 tolerance allows"
+	}
+	return fmt.Sprintf("%d tolerances allow", n)
+}
+
+// allProved reports whether every check is proved to hold in every engine.
+func (r *Spread) allProved() bool {
+	return !slices.ContainsFunc(r.Checks, func(s spreadCheck) bool { return !s.holds && !s.leftOut() })
+}
+
+// open tells of the checks that are not proved for every size.
+func (r *Spread) open() string {
+	var names []string
+	all := r.pairsOnce()
+	for _, s := range all {
+		if !s.holds && !s.leftOut() {
+			names = append(names, s.Named)
+		}
+	}
+	listed := strings.Join(report.FirstFew(names, report.MostFaults, "and %d more", func(s string) string { return s }), ", ")
+	were := "were"
+	if len(names) == 1 {
+		were = "was"
+	}
+	return fmt.Sprintf("; %d of %d %s not proved for every size between: %s", len(names), len(all), were, listed)
 }
 
 // allHold says that everything holds, or how much of it was only looked at.

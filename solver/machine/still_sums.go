@@ -1,0 +1,177 @@
+package machine
+
+import (
+	"container/heap"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/taylor"
+)
+
+// stillSum is a sum of dimensions alone whose least over all sizes is sought: by branch and bound on the sizes, so that kinks and
+// places where it turns round do no harm.
+type stillSum struct {
+	v     *OverSizes
+	st    *taylor.State
+	box   taylor.Box
+	root  taylor.Slot
+	end   taylor.Slot
+	sign  float64
+	poly  []float64
+	queue stillQueue
+	near  float64 // about the least found, and with which deviations
+	dev   []float64
+	floor float64 // of parts that are not halved any more
+}
+
+// stillPart is a part of the sizes: each from mid - half to mid + half of its deviation.
+type stillPart struct {
+	lo        float64
+	mid, half []float64
+	widest    int // the deviation to halve; -1 for none
+}
+
+type stillQueue []stillPart
+
+func (q stillQueue) Len() int           { return len(q) }
+func (q stillQueue) Less(i, j int) bool { return q[i].lo < q[j].lo }
+func (q stillQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
+func (q *stillQueue) Push(x any)        { *q = append(*q, x.(stillPart)) }
+func (q *stillQueue) Pop() any {
+	n := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return n
+}
+
+const (
+	// stillParts is how many parts may be halved for one sum, and stillHalf how small one may become.
+	stillParts = 1000
+	stillHalf  = 0x1p-20
+	// stillShare is how near to one another the bound and the least found are to come, as a share of what the sizes do, and
+	// stillNear how near is near enough.
+	stillShare = 1e-4
+	stillNear  = 1e-9
+)
+
+func newStillSum(v *OverSizes, b *taylor.Builder, root taylor.Slot, sign float64) *stillSum {
+	sp := taylor.ForSizes(1, 2*taylor.Weight, len(v.sizes.List))
+	n := 1 + v.m.Problem.Linkage.Travels
+	s := &stillSum{v: v, st: taylor.NewState(&b.Tape, sp), root: root, end: taylor.Slot(b.Len()), sign: sign, poly: make([]float64, sp.N),
+		near: math.Inf(1), floor: math.Inf(1)}
+	s.box = taylor.Box{Mid: make([]float64, n), Half: make([][taylor.MaxVars]float64, n)}
+	v.plan.Deviate(&s.box)
+	return s
+}
+
+// search gives a lower bound and with which deviations the sum is about least. It reports false where the sum has no enclosure.
+func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
+	n := len(s.v.sizes.List)
+	whole := stillPart{lo: math.Inf(-1), mid: make([]float64, n), half: make([]float64, n)}
+	for i := range whole.half {
+		whole.half[i] = 1
+	}
+	if !s.add(whole) {
+		return 0, nil, false
+	}
+	near := max(stillNear, stillShare*s.width())
+	for range stillParts {
+		if len(s.queue) == 0 || s.queue[0].lo >= min(s.floor, s.near-near) {
+			break
+		}
+		top := heap.Pop(&s.queue).(stillPart)
+		if top.widest < 0 || top.half[top.widest] < stillHalf {
+			s.floor = min(s.floor, top.lo)
+			continue
+		}
+		for _, side := range [2]float64{-0.5, 0.5} {
+			m := stillPart{top.lo, append([]float64(nil), top.mid...), append([]float64(nil), top.half...), -1}
+			m.mid[top.widest] += side * top.half[top.widest]
+			m.half[top.widest] /= 2
+			if !s.add(m) {
+				return 0, nil, false
+			}
+		}
+	}
+	lo = s.floor
+	if len(s.queue) > 0 {
+		lo = min(lo, s.queue[0].lo)
+	}
+	return lo, s.dev, !math.IsNaN(lo)
+}
+
+// width is by how much the sizes may move the sum, from the part in hand.
+func (s *stillSum) width() (size float64) {
+	for _, c := range s.poly[1:] {
+		size += math.Abs(c)
+	}
+	return 2 * (size + s.st.Rad(s.root))
+}
+
+// add bounds the sum on a part. It reports false where it has no enclosure there.
+func (s *stillSum) add(p stillPart) bool {
+	box := s.box
+	box.Middle, box.Sizes = append([]float64(nil), s.box.Middle...), append([]float64(nil), s.box.Sizes...)
+	for i := range box.Sizes {
+		box.Middle[i] += box.Sizes[i] * p.mid[i]
+		box.Sizes[i] = box.Sizes[i]*p.half[i]*(1+0x1p-50) + math.Abs(box.Middle[i])*0x1p-51
+	}
+	s.st.Place(&box, 0, s.end)
+	if !s.st.Fill(0, s.end) {
+		return false
+	}
+	for i, x := range s.st.Poly(s.root) {
+		s.poly[i] = s.sign * x
+	}
+	lo, _, dev := s.st.Space.LeastOf(s.poly, s.v.sizes.Disc)
+	p.lo = max(p.lo, lo-s.st.Rad(s.root))
+	if near := s.st.Space.ValueOf(s.poly, &[taylor.MaxVars]float64{}, dev); near+s.st.Rad(s.root) < s.near {
+		s.near, s.dev = near+s.st.Rad(s.root), make([]float64, len(dev))
+		for i, d := range dev {
+			s.dev[i] = p.mid[i] + p.half[i]*d
+		}
+	}
+	p.widest = s.widest(&p)
+	heap.Push(&s.queue, p)
+	return true
+}
+
+// widest is the deviation that moves the sum most on a part; where the enclosure does not tell, the widest. Those of discs are not
+// halved.
+func (s *stillSum) widest(p *stillPart) int {
+	weight := make([]float64, len(p.half))
+	for i, c := range s.poly {
+		for _, d := range s.st.Space.Dev[i] {
+			if d >= 0 {
+				weight[d] += math.Abs(c)
+			}
+		}
+	}
+	best := -1
+	for i := range weight {
+		if s.v.sizes.Disc[i] || i > 0 && s.v.sizes.Disc[i-1] {
+			continue
+		}
+		if weight[i] += s.st.Rad(s.root) * p.half[i]; weight[i] > 0 && (best < 0 || weight[i] > weight[best]) {
+			best = i
+		}
+	}
+	return best
+}
+
+// still bounds a keep line of dimensions alone.
+func (v *OverSizes) still(sum, less expr.ID, sign float64) Bound {
+	lo, dev, ok := v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) {
+		s, err := t.Sum(sum)
+		if err == nil && less != expr.None {
+			var take taylor.Slot
+			take, err = t.Sum(less)
+			s = t.Sub(s, take)
+		}
+		return s, err
+	})
+	if !ok {
+		return v.not(solver.RoughSum)
+	}
+	return Bound{Known: true, Worst: sign * lo, Near: sign * lo, With: v.with(dev)}
+}
