@@ -383,6 +383,9 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	if l.to > t.Turn.To { // where the turn closes, so that it is at the start as well
 		l.from, l.to = l.from-(t.Turn.To-t.Turn.From), l.to-(t.Turn.To-t.Turn.From)
 	}
+	if v, ok := w.atSeam(l, c); ok {
+		return wholeModel{v, true}
+	}
 	b, ok := w.bound(w.f, l, c)
 	if !ok {
 		return wholeModel{}
@@ -399,6 +402,52 @@ func (w *wholeOf) within(at float64) float64 {
 		return at - turn*math.Floor((at-t.Turn.From)/turn)
 	}
 	return at
+}
+
+// seamLeg is how short a leg must be for what several boxes say of it to be taken together, rad.
+const seamLeg = 1e-4
+
+// atSeam encloses the sum over a short leg where boxes meet, as a dead centre at the start of the turn: what one of them says,
+// as wide as to hold what the others say.
+func (w *wholeOf) atSeam(l leg, c *tube.Cell) (v tube.Series, ok bool) {
+	t := w.f.tubes[0]
+	if l.to-l.from > seamLeg {
+		return v, false
+	}
+	legs := []leg{l}
+	if l.from < t.Turn.From {
+		turn := t.Turn.To - t.Turn.From
+		legs = []leg{{t.Turn.From, l.to}, {l.from + turn, t.Turn.To}}
+	}
+	for _, l := range legs {
+		for i := range t.Boxes {
+			b := &t.Boxes[i]
+			p, in := t.Within(b, c)
+			if !in || !t.Stretch(b, &p, l.from, l.to) {
+				continue
+			}
+			w.budget--
+			if !t.Holds(b, c) || w.budget < 0 {
+				return v, false
+			}
+			one, enclosed := w.f.run[0].Over(i, &p)
+			if !enclosed || w.f.run[0].Doubt() {
+				return v, false
+			}
+			one.Poly = slices.Clone(one.Poly)
+			one.Rad += t.Space.Flatten(one.Poly)
+			if v.Poly == nil {
+				v = one
+				continue
+			}
+			apart := one.Rad
+			for k, x := range v.Poly {
+				apart += math.Abs(x-one.Poly[k]) + slip*math.Abs(x)
+			}
+			v.Rad = max(v.Rad, apart)
+		}
+	}
+	return v, v.Poly != nil
 }
 
 // atLine encloses the sum at a place that goes along as the travels move, where one box holds it all.

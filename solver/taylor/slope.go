@@ -120,3 +120,14 @@ func (s *Space) Steepness(c []float64) (steep, strays float64) {
 	}
 	return steep, strays
 }
+
+// Flatten takes what a polynomial has of the first coordinate out of it, and returns the radius that makes up for it.
+func (s *Space) Flatten(c []float64) (rad float64) {
+	for i, p := range s.Powers {
+		if p[0] > 0 {
+			rad += math.Abs(c[i])
+			c[i] = 0
+		}
+	}
+	return rad * (1 + s.eps)
+}
