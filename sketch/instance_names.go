@@ -282,6 +282,10 @@ func (r *renamer) question(in *instance, s syntax.Statement) {
 		r.names(in, figureName, s.Showing)
 	case *syntax.Trace:
 		r.points(in, &s.P)
+	case *syntax.Column:
+		r.own(in, &s.Name)
+		r.sums(in, s.Of...)
+		r.sums(in, s.When, s.Above, s.Below)
 	case *syntax.Chart:
 		r.own(in, &s.Name)
 		r.names(in, figureName, s.Of)

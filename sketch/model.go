@@ -71,6 +71,7 @@ func (l *loader) build() {
 	l.measures()
 	l.checks()
 	l.marks()
+	l.columns()
 	l.charts()
 	l.washers()
 	l.stock()

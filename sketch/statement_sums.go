@@ -139,6 +139,18 @@ func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 		g.like(s.Above, v, dimsOnly, anyValue, "the limit")
 		g.like(s.Below, v, dimsOnly, anyValue, "the limit")
 		l.model.askedKind[s] = v
+	case *syntax.Column:
+		v := l.kinds.add("the figure")
+		for _, x := range s.Of {
+			g.like(x, v, inMeasures, anyValue, "the figure")
+		}
+		l.model.askedKind[s] = v
+		if s.When != nil {
+			w := l.kinds.add("the condition")
+			g.like(s.When, w, inMeasures, anyValue, "the condition")
+			g.like(s.Above, w, dimsOnly, anyValue, "the limit")
+			g.like(s.Below, w, dimsOnly, anyValue, "the limit")
+		}
 	case *syntax.Measure:
 		if t, ok := l.names.figures.find(s.Name.Text); ok && t.sort == aMeasure && l.measure[t.index].m == s {
 			g.like(s.Sum, l.measure[t.index].variable, inMeasures, anyValue, s.Name.Text)

@@ -32,6 +32,7 @@ type Problem struct {
 	Marks    []Mark
 	Traces   []int // points
 	Charts   []Chart
+	Columns  []Column
 }
 
 // Dim is what the solver needs to know of a dimension.
@@ -145,6 +146,19 @@ type Mark struct {
 	When  MarkWhen
 	Past  expr.ID // None for IsLeast and IsGreatest
 	Shows []int   // measures
+}
+
+// Column is a column of the table of settings, or what it shows at some of them: of lines of one name the first counts whose
+// When is above or below its limit.
+type Column struct {
+	Name         string
+	Stmt         int
+	Of           []expr.ID // one figure, or that of the front and that of the back; each stays over the turn
+	When         expr.ID   // None: at every setting
+	Above, Below expr.ID   // None where not given
+	Note         string
+	Angle        bool
+	Number       bool
 }
 
 // Chart is measures drawn against another measure or the turn, at each setting of the travels that are lists.

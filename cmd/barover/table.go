@@ -2,6 +2,9 @@ package main
 
 import (
 	"bufio"
+	"context"
+	"errors"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -14,19 +17,28 @@ import (
 func newTable(c *console) *cobra.Command {
 	var v valueFlags
 	var at string
-	var asJSON bool
+	var asJSON, settings, ends, asMarkdown bool
 	cmd := &cobra.Command{
 		Use:   "table FILE",
 		Short: "Every measure at every position, as CSV",
 		Long: `table prints a row for each position of the turn at each travel setting, and in it the turn, each travel and each
 measure of the sketch with every digit. Where the parts cannot be assembled the measures are left empty, and
-the status is 1. A measure without a value somewhere is left empty there, and is told of on standard error.`,
+the status is 1. A measure without a value somewhere is left empty there, and is told of on standard error.
+
+With --settings it prints what the setting lines of the sketch ask for: a row for each notch of a reverser, front and back
+side by side with their difference, ranges at rest; with --ends also with each range at either end.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			e, err := c.open(args[0], &v)
 			if err != nil {
 				return err
+			}
+			if settings {
+				return c.settings(cmd.Context(), e, ends, asMarkdown, asJSON)
+			}
+			if ends || asMarkdown {
+				return errors.New("--ends and --md go with --settings")
 			}
 			turns := e.Machine.Turns()
 			if cmd.Flags().Changed("at") {
@@ -58,6 +70,27 @@ the status is 1. A measure without a value somewhere is left empty there, and is
 	}
 	v.add(cmd)
 	cmd.Flags().StringVar(&at, "at", "", "only at these `positions` of the turn, degrees: 0,62.5,90")
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rows as JSON, an object each")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rows as JSON, an object each; with --settings one object")
+	cmd.Flags().BoolVar(&settings, "settings", false, "the table of the setting lines: a row for each notch")
+	cmd.Flags().BoolVar(&ends, "ends", false, "with --settings: also with each range at either end")
+	cmd.Flags().BoolVar(&asMarkdown, "md", false, "with --settings: in Markdown")
 	return cmd
+}
+
+// settings prints the table of settings.
+func (c *console) settings(ctx context.Context, e *assembled.Engine, ends, asMarkdown, asJSON bool) error {
+	if len(e.Problem.Columns) == 0 {
+		return errors.New("the sketch has no setting line; write setting NAME = E, or E, E for front and back")
+	}
+	r, err := report.NewSettingsReport(ctx, e, ends)
+	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
+		return c.tell(messages, err)
+	}
+	if !asMarkdown {
+		return c.show(r, asJSON)
+	}
+	if _, err = io.WriteString(c.out, r.Markdown()); err != nil {
+		return err
+	}
+	return endWith(r.Status())
 }

@@ -80,13 +80,15 @@ func (r *Report) marksText(long bool) string {
 		return s.Text(terminal.Ink(false))
 	}
 	t := r.markTables(long)
+	return t.text("Marks")
+}
+
+// text is tables with groups of columns, on a terminal.
+func (t *markTables) text(title string) string {
 	var b strings.Builder
-	for i, groups := range t.fitted(terminal.Width) {
-		title := "Marks"
-		if i > 0 {
-			title = ""
-		}
+	for _, groups := range t.fitted(terminal.Width) {
 		b.WriteString("\n" + t.set(title, groups))
+		title = ""
 	}
 	return b.String()
 }
@@ -179,13 +181,18 @@ func (r *Report) marksMarkdown(long bool) string {
 		return s.Markdown()
 	}
 	t := r.markTables(long)
+	return t.markdown("Marks")
+}
+
+// markdown is the same in Markdown, as wide as in a file.
+func (t *markTables) markdown(title string) string {
 	var b strings.Builder
-	b.WriteString("\n## Marks\n")
+	b.WriteString("\n## " + title + "\n")
 	for _, groups := range t.fitted(terminal.UsualWidth) {
 		columns := slices.Clone(t.labels)
 		for _, g := range groups {
 			for _, c := range g.columns {
-				c.head = g.name + " " + c.head
+				c.head = strings.TrimSpace(g.name + " " + c.head)
 				columns = append(columns, c)
 			}
 		}

@@ -304,6 +304,15 @@ type (
 		At
 		P Name
 	}
+	// Column is setting NAME = E, E: a column of the table of settings, one figure or one for the front and one for the back.
+	Column struct {
+		At
+		Name         Name
+		Of           []Expr // one or two
+		When         Expr   // nil where not written
+		Above, Below Expr   // one of them where When is given
+		Note         Text
+	}
 	// Chart draws measures (Of) against a measure or the turn, with marks (Showing) on them.
 	Chart struct {
 		At

@@ -29,7 +29,7 @@ var groupOf = map[string]group{
 	"length": holds, "angle": holds, "slide": holds, "loose": holds,
 	"part": parts, "sideplay": sideplays, "profile": profiles,
 	"clear": musts, "allow": musts, "gap": musts, "keep": musts,
-	"measure": measures, "mark": tells, "trace": tells, "chart": tells,
+	"measure": measures, "mark": tells, "trace": tells, "chart": tells, "setting": tells,
 }
 
 // sharesColumns names one kind for all statements of a group whose columns are the same.
@@ -131,7 +131,7 @@ func (l *layouter) stops(tokens []token) []int {
 		s.at(1)
 	}
 	switch l.first {
-	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "measure":
+	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "measure", "setting":
 		s.sign('=')
 	case "case":
 		s.sign(':')

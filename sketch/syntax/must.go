@@ -163,6 +163,29 @@ func parseChart(p *parser) Statement {
 	return s
 }
 
+func parseSetting(p *parser) Statement {
+	s := &Column{Name: p.newName("column")}
+	p.needSign('=')
+	s.Of = []Expr{p.sum()}
+	if p.hasSign(',') {
+		s.Of = append(s.Of, p.sum())
+	}
+	if p.has("when") {
+		s.When = p.sum()
+		switch {
+		case p.has("above"):
+			s.Above = p.sum()
+		case p.has("below"):
+			s.Below = p.sum()
+		default:
+			p.fail()
+		}
+	}
+	s.Note = p.note(`(a note in ")`)
+	s.At = p.where()
+	return s
+}
+
 func parseTrace(p *parser) Statement {
 	s := &Trace{P: p.name(aPoint)}
 	s.At = p.where()

@@ -127,6 +127,7 @@ func questionWords() []Word {
 			{"mark NAME when E rises past V | falls past V [showing M, M, …]", "the positions at which E comes through V"},
 			{"mark NAME when E is least | is greatest [showing M, M, …]", "the position at which E is least or greatest"},
 		}, parseMark},
+		{"setting", []Form{{`setting NAME = E [, E] [when E above V | below V] ["note"]`, "a column of the table of settings: a figure, or one for the front and one for the back, of which it tells the difference"}}, parseSetting},
 		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
 		{"chart", []Form{{`chart NAME of M, M, … against M | TURN [showing MARK, MARK, …] ["note"]`, "a sheet with measures drawn against another measure or the turn, and marks on them"}}, parseChart},
 	}
@@ -233,7 +234,7 @@ func reserveForms(forms []Form) {
 
 // staysFree are words of the language that names may be all the same. Where they stand says which is meant, and builders
 // call parts and guides by them.
-var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "stock": true}
+var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "setting": true, "stock": true}
 
 // unquoted is the form without its texts.
 func unquoted(form string) string {

@@ -1,0 +1,56 @@
+package sketch
+
+import (
+	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// columns makes the columns of the table of settings. What they show has one value at each setting of the travels.
+func (l *loader) columns() {
+	p := l.sketch.Problem
+	for i, st := range l.sketch.statements {
+		s, ok := st.s.(*syntax.Column)
+		if !ok {
+			continue
+		}
+		k := l.kinds.kindOf(l.model.askedKind[s])
+		c := solver.Column{Name: s.Name.Text, Stmt: i, When: l.id(s.When), Above: l.id(s.Above), Below: l.id(s.Below), Note: s.Note.Text,
+			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)}
+		for _, x := range s.Of {
+			c.Of = append(c.Of, l.shownSum(x, k))
+			l.staysOver(st.file, x, "the column "+s.Name.Text, "write at("+textOf(st.file, x)+", V), or least, greatest or span of it")
+		}
+		if s.When != nil {
+			l.staysOver(st.file, s.When, "when a column counts", "write a travel, or a sum that has one value at each setting")
+		}
+		l.sameColumn(i, st.file, s, &c)
+		p.Columns = append(p.Columns, c)
+	}
+}
+
+// staysOver sees to it that a sum has one value over all of the turn.
+func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) {
+	if out, ok := l.sum.root(x); ok && !out.bad && !l.sum.g.StaysOverTurn(out.id) {
+		l.tell(place{file, x.Where()}, what+" has one figure for a setting, and "+textOf(file, x)+" changes in the course of the turn", help)
+	}
+}
+
+// sameColumn sees to it that lines of one column agree, and say when each counts.
+func (l *loader) sameColumn(stmt int, file *syntax.File, s *syntax.Column, c *solver.Column) {
+	for _, o := range l.sketch.Problem.Columns {
+		if o.Name != c.Name {
+			continue
+		}
+		first := l.at(o.Stmt, l.sketch.statements[o.Stmt].s.Where()).note("this is the first")
+		switch {
+		case o.When == expr.None || c.When == expr.None:
+			l.tell(place{file, s.Name.Span}, "the column "+c.Name+" has a line already", "say when each of the two counts: when E above V", first)
+		case len(o.Of) != len(c.Of) || o.Angle != c.Angle || o.Number != c.Number:
+			l.tell(place{file, s.Name.Span}, "this line of the column "+c.Name+" does not show the same as its first", "give as many figures, of the same kind", first)
+		default:
+			continue
+		}
+		return
+	}
+}

@@ -1,0 +1,97 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// SettingRow is a row of the table of settings: what each of Problem.Columns shows at a travel setting, mm, rad or a bare
+// number; NaN where a figure has no value, and nil where the line does not count there.
+type SettingRow struct {
+	Travel []float64
+	Of     [][]float64
+}
+
+// SettingTable works out the table of settings: a row for every product of listed settings, with the ranges at rest, and with ends
+// also with each range at either end. It returns the stretches over which the parts cannot be assembled.
+func (m *Machine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow, broken []linkage.Broken, err error) {
+	var sums []expr.ID
+	for i := range m.Problem.Columns {
+		c := &m.Problem.Columns[i]
+		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
+	}
+	need := m.needsOf(slices.Clone(sums)...) // which works in the list it is given
+	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
+	if err != nil {
+		return nil, nil, err
+	}
+	settings, err := settingRows(m.Problem.Travels, ends)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, setting := range settings {
+		r := rest
+		if !sameSetting(setting, rest.travel) {
+			if r, err = m.runWith(ctx, setting, rest, need); err != nil {
+				return nil, nil, err
+			}
+		}
+		broken = append(broken, r.motion.Broken()...)
+		rows = append(rows, r.settingRow())
+	}
+	return rows, broken, nil
+}
+
+// settingRows are the settings of the table: those of the lists, and of the ranges rest and, with ends, each end.
+func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error) {
+	still := slices.Clone(travels)
+	for k := range still {
+		if still[k].Range {
+			still[k].Range, still[k].Settings = false, []float64{still[k].Rest}
+		}
+	}
+	lists, err := settingsOf(still)
+	for _, setting := range lists {
+		out = append(out, setting)
+		for k, t := range travels {
+			if !ends || !t.Range {
+				continue
+			}
+			for _, v := range [2]float64{t.From, t.To} {
+				if v != t.Rest {
+					at := slices.Clone(setting)
+					at[k] = v
+					out = append(out, at)
+				}
+			}
+		}
+	}
+	return out, err
+}
+
+func (r *run) settingRow() SettingRow {
+	row := SettingRow{Travel: r.travel, Of: make([][]float64, len(r.m.Problem.Columns))}
+	s, eval := r.m.newStation(), expr.NewEval(r.m.Values)
+	stands := len(r.spans) > 0 && r.stand(r.spans[0][0].turn, s)
+	value := func(id expr.ID) float64 {
+		if !stands {
+			return math.NaN()
+		}
+		return orNone(valueOf(eval, id, s))
+	}
+	for i := range r.m.Problem.Columns {
+		c := &r.m.Problem.Columns[i]
+		if c.Above != expr.None && !(value(c.When) > value(c.Above)) || c.Below != expr.None && !(value(c.When) < value(c.Below)) {
+			continue
+		}
+		for _, id := range c.Of {
+			row.Of[i] = append(row.Of[i], value(id))
+		}
+	}
+	return row
+}
