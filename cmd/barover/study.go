@@ -61,6 +61,9 @@ func (v *valueFlags) typed() (flags string) {
 	for _, set := range v.set {
 		flags += " --set " + report.Typed(set)
 	}
+	if v.anywhere {
+		flags += " --anywhere"
+	}
 	return flags
 }
 
