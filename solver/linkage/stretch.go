@@ -16,15 +16,10 @@ type Stretch struct {
 
 // Eased is how a block is to go over a change point.
 type Eased struct {
-	Stmt   int       // the statement that gives
-	Row    int       // its row among those of the block
-	Scalar int       // of the Schedule, which is driven instead: by a polynomial, as it is in the frame
-	Turns  []float64 // through these places, rad
-	Values []float64
+	Stmt   int // the statement that gives
+	Row    int // its row among those of the block
+	Scalar int // of the Schedule, which is driven instead
 }
-
-// easedPlaces is through how many positions the polynomial goes.
-const easedPlaces = 6
 
 // Stretches lists what lies within half (rad) on either side of the change points of the motion; those that lie nearer
 // together than that have one for all.
@@ -57,21 +52,5 @@ func (mo *Motion) Stretches(half float64) (out []Stretch) {
 			s.Eased = append(s.Eased, Eased{Stmt: p.Stmt, Row: p.row, Scalar: p.scalar})
 		}
 	}
-	return slices.DeleteFunc(out, func(s Stretch) bool { return !mo.drive(&s) })
-}
-
-// drive finds the polynomials of a stretch; it reports false where the motion is not there all along.
-func (mo *Motion) drive(s *Stretch) bool {
-	e := newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
-	for i := range easedPlaces { // Chebyshev's, both ends among them
-		turn := s.From + (s.To-s.From)*(1-math.Cos(math.Pi*float64(i)/(easedPlaces-1)))/2
-		if st := mo.stand(e, turn); st != Solved && st != DeadCentre {
-			return false
-		}
-		for k := range s.Eased {
-			d := &s.Eased[k]
-			d.Turns, d.Values = append(d.Turns, turn), append(d.Values, e.x[d.Scalar]+e.shift(d.Scalar))
-		}
-	}
-	return true
+	return out
 }

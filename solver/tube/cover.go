@@ -3,7 +3,7 @@ package tube
 // cover lays boxes over a stretch of the turn and a strip of the travels, from its beginning on, the first of them
 // linked to the box prev. It returns the last box laid, or prev if there is none.
 func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
-	t, failed := over.From, false
+	t, failed, cut := over.From, false, false
 	known := fix{}
 	if prev < 0 {
 		var ok bool
@@ -20,20 +20,24 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			return prev
 		}
 		end := stop(t, m.step, over.To)
+		if cut {
+			end = t + m.step
+		}
 		if !failed {
 			end = min(m.ask.Common.end(t, end), over.To)
 		}
 		k, halve := m.short(splits)
-		if !halve {
+		if !halve || cut {
 			if m.lay(Range{t, end}, strip, prev, known) {
 				m.stood(splits)
 				prev = len(m.Boxes) - 1
 				m.step = m.next(end - t)
-				t, failed = end, false
+				t, failed, cut = end, false, false
 				continue
 			}
-			if last, at := m.over(strip, t, end, prev, known); at > t {
-				prev, t, failed = last, at, false
+			last, at := 0, t
+			if last, at, cut = m.pass(Range{t, end}, strip, prev, known); at > t || cut {
+				prev, t, failed = last, at, cut
 				continue
 			}
 			k, halve = m.tooWide(strip, splits)
@@ -58,20 +62,25 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 	return prev
 }
 
-// over goes over the change points about t where a box from there to end could not be laid and is short. It returns the last
-// box laid and where to go on: t itself where there are none.
-func (m *marcher) over(strip []Range, t, end float64, prev int, known fix) (last int, at float64) {
-	if end-t > easeHalf || len(m.Plan.Sizes) > 0 { // what passes straight on as drawn cannot with other sizes
-		return prev, t
+// pass goes over the change points that a box could not be laid over: up to the stretch about them if it begins farther on, which
+// cuts the next box short, else across. It returns the last box laid and where to go on: where it began if there are none. A box
+// that is long has other reasons, and where no travel varies it is soon shorter.
+func (m *marcher) pass(over Range, strip []Range, prev int, known fix) (last int, at float64, cut bool) {
+	if over.To-over.From > narrowBox && len(m.vary) == 1 {
+		return prev, over.From, false
 	}
-	s := m.stretchAt(t)
-	if s == nil {
-		return prev, t
+	s := m.stretchIn(over.From, over.To)
+	switch {
+	case s == nil:
+		return prev, over.From, false
+	case s.From-over.From > m.least():
+		m.step = s.From - over.From
+		return prev, over.From, true
 	}
-	if last, at = m.cross(s, t, strip, prev, known); at > t {
-		m.step = easeHalf / 2
+	if last, at = m.cross(s, over.From, strip, prev, known); at > over.From {
+		m.step = narrowBox
 	}
-	return last, at
+	return last, at, false
 }
 
 // lay encloses one box that goes on from the box prev, or from what is known at the start of the turn.

@@ -2,6 +2,7 @@ package tube
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -9,7 +10,7 @@ import (
 )
 
 // A change point has no enclosure: two branches meet there, and the rows do not hold the unknowns. So a box about it leaves
-// one row of the block out and drives one unknown on a polynomial through the motion's own positions. What is left has one
+// one row of the block out and drives one unknown on a polynomial, in the turn and the travels, through the motion's own positions. What is left has one
 // solution. It is the way that the engine goes if the row left out gives by as much as it is missed there, which the box
 // bounds; and on either side it leads to the branch that the boxes there are on.
 
@@ -40,46 +41,117 @@ const (
 	giveShare = 1e-9
 	// seamShare is how near, as a share of the sketch's size, the driven unknown must come to the box before.
 	seamShare = 1e-6
+	// easedPlaces is at how many places, of the turn and of each travel, the driven unknown is taken from the motion.
+	easedPlaces = 6
+	// easedTravels is on how many varying travels at most the block may ride.
+	easedTravels = 2
+	// widestEase is the longest stretch, where travels move the change point.
+	widestEase = 8 * degree
+	// oneChange is within how much of the turn a change point is taken for the same at other travels.
+	oneChange = 15 * degree
 )
 
 // eased is a step of the Plan with a row left out and a scalar driven.
 type eased struct {
 	step
-	driven int       // the scalar
-	out    slot      // the row
-	stmt   int       // that it obeys
-	turns  []float64 // through which the driven scalar goes
-	values []float64
-	most   float64 // by how much the row is missed over the last box, mm
+	driven int  // the scalar
+	out    slot // the row
+	stmt   int  // that it obeys
+	grid   *grid
+	values []float64 // of the driven scalar on the grid
+	most   float64   // by how much the row is missed over the last box, mm
 }
 
-// ease makes the steps of a stretch ready, by their number in the Plan; nil where they depend on a travel that varies, or where
-// a row is no length.
-func (m *marcher) ease(s *linkage.Stretch) map[int]*eased {
-	var vary uint64
-	for _, j := range m.vary[1:] {
-		vary |= expr.TravelBit(j - 1)
-	}
+// grid is places of the turn and of each varying travel, all with all.
+type grid struct {
+	turns []float64   // rad
+	taus  [][]float64 // of each varying travel, in the coordinates of the strip
+}
+
+// ease makes the steps of a stretch ready over a strip, by their number in the Plan; nil where that cannot be: a row is no
+// length, the block rides on many travels that vary, or the motion is not everywhere.
+func (m *marcher) ease(s *linkage.Stretch, strip []Range) map[int]*eased {
 	out := map[int]*eased{}
+	rides := uint64(0)
 	for i := range s.Eased {
 		e := &s.Eased[i]
 		for k := range m.Plan.steps {
 			t := &m.Plan.steps[k]
-			for j, c := range t.scalars {
-				if c != e.Scalar {
-					continue
-				}
-				if !inMillimetres(&t.from.Rows[e.Row]) || m.Plan.rides(t)&vary != 0 {
+			if j := slices.Index(t.scalars, e.Scalar); j >= 0 {
+				if !inMillimetres(&t.from.Rows[e.Row]) || out[k] != nil {
 					return nil
 				}
-				out[k] = &eased{step: t.without(e.Row, j), driven: c, out: t.row[e.Row], stmt: e.Stmt, turns: e.Turns, values: e.Values}
+				rides |= m.Plan.rides(t)
+				out[k] = &eased{step: t.without(e.Row, j), driven: e.Scalar, out: t.row[e.Row], stmt: e.Stmt}
 			}
 		}
 	}
-	if len(out) != len(s.Eased) {
+	g := m.gridOver(Range{s.From, s.To}, rides)
+	if len(out) != len(s.Eased) || g == nil || !m.sample(g, strip, out) {
 		return nil
 	}
 	return out
+}
+
+// gridOver lays a grid over a stretch of the turn and those of the varying travels that something rides on; nil where they
+// are too many.
+func (m *marcher) gridOver(turn Range, rides uint64) *grid {
+	g := &grid{}
+	for _, c := range chebyshev(easedPlaces) {
+		g.turns = append(g.turns, turn.Mid()+c*(turn.To-turn.From)/2)
+	}
+	ridden := 0
+	for _, j := range m.vary[1:] {
+		taus := []float64{0}
+		if rides&expr.TravelBit(j-1) != 0 {
+			taus = chebyshev(easedPlaces)
+			ridden++
+		}
+		g.taus = append(g.taus, taus)
+	}
+	if ridden > easedTravels {
+		return nil
+	}
+	return g
+}
+
+// chebyshev lists n places from −1 to 1, both ends among them.
+func chebyshev(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = -math.Cos(math.Pi * float64(i) / float64(n-1))
+	}
+	return out
+}
+
+// sample takes the driven scalars from the motion on the whole grid, the turn running fastest.
+func (m *marcher) sample(g *grid, strip []Range, steps map[int]*eased) bool {
+	at := make([]int, len(g.taus))
+	for {
+		travel := middle(strip)
+		for k, i := range at {
+			j := m.vary[1+k] - 1
+			travel[j] += g.taus[k][i] * (strip[j].To - strip[j].From) / 2
+		}
+		for _, turn := range g.turns {
+			if !m.guide.Position(turn, travel, m.seed) {
+				return false
+			}
+			for _, e := range steps {
+				e.grid, e.values = g, append(e.values, m.seed[e.driven])
+			}
+		}
+		k := 0
+		for ; k < len(at); k++ {
+			if at[k]++; at[k] < len(g.taus[k]) {
+				break
+			}
+			at[k] = 0
+		}
+		if k == len(at) {
+			return true
+		}
+	}
 }
 
 // inMillimetres reports whether what a row misses by is a length.
@@ -115,23 +187,80 @@ func (s *step) without(i, j int) step {
 	return t
 }
 
-// stretchAt returns the stretch about change points in which a turn lies, nil if it lies in none or that has been tried.
-func (m *marcher) stretchAt(t float64) *linkage.Stretch {
+// stretchIn returns the first stretch about change points in which t lies, or that begins well before end; nil for none.
+func (m *marcher) stretchIn(t, end float64) *linkage.Stretch {
 	if m.stretches == nil {
-		m.stretches = append([]linkage.Stretch{}, m.guide.Stretches(easeHalf, middle(m.Travel))...)
+		m.stretches = append([]linkage.Stretch{}, m.findStretches()...)
 	}
 	for i := range m.stretches {
-		if s := &m.stretches[i]; s.From <= t && t < s.To {
+		if s := &m.stretches[i]; t < s.To && s.From < end-m.least() {
 			return s
 		}
 	}
 	return nil
 }
 
+// findStretches lists the stretches in the middle of the travels, made longer to what they are where these end.
+func (m *marcher) findStretches() []linkage.Stretch {
+	list := m.guide.Stretches(easeHalf, middle(m.Travel))
+	if len(list) == 0 || len(m.vary) > 1+easedTravels {
+		return list
+	}
+	for corner := range 1 << (len(m.vary) - 1) {
+		if len(m.vary) == 1 {
+			break
+		}
+		travel := middle(m.Travel)
+		for k, j := range m.vary[1:] {
+			if travel[j-1] = m.Travel[j-1].From; corner>>k&1 != 0 {
+				travel[j-1] = m.Travel[j-1].To
+			}
+		}
+		for _, o := range m.guide.Stretches(easeHalf, travel) {
+			widen(list, &o)
+		}
+	}
+	list = slices.DeleteFunc(list, func(s linkage.Stretch) bool { return s.To-s.From > widestEase })
+	out := list[:1]
+	for _, s := range list[1:] { // of which some may have come to overlap
+		if last := &out[len(out)-1]; s.From < last.To {
+			last.To, last.Eased = max(last.To, s.To), union(last.Eased, s.Eased)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// union is what either list eases, each scalar once.
+func union(a, b []linkage.Eased) []linkage.Eased {
+	for _, e := range b {
+		if !slices.ContainsFunc(a, func(o linkage.Eased) bool { return o.Scalar == e.Scalar }) {
+			a = append(a, e)
+		}
+	}
+	return a
+}
+
+// widen makes the stretch of a list that is nearest to another of the same block as long as to take it in.
+func widen(list []linkage.Stretch, o *linkage.Stretch) {
+	near, best := oneChange, -1
+	for i := range list {
+		s := &list[i]
+		off := math.Abs(s.From+s.To-o.From-o.To) / 2
+		if off < near && slices.ContainsFunc(s.Eased, func(e linkage.Eased) bool { return slices.Contains(o.Eased, e) }) {
+			near, best = off, i
+		}
+	}
+	if best >= 0 {
+		list[best].From, list[best].To = min(list[best].From, o.From), max(list[best].To, o.To)
+	}
+}
+
 // cross lays boxes over a stretch about change points, from t on. It returns the last box laid and where to go on: t itself
 // where that cannot be done.
 func (m *marcher) cross(s *linkage.Stretch, t float64, strip []Range, prev int, known fix) (last int, at float64) {
-	steps := m.ease(s)
+	steps := m.ease(s, strip)
 	if steps == nil {
 		return prev, t
 	}
@@ -184,29 +313,67 @@ func (v *solver) easily(e *eased, guess []float64) bool {
 
 // drive puts the driven scalar on its polynomial, or what comes near it with the degree that boxes have.
 func (v *solver) drive(e *eased, at slot) {
-	n := min(v.space.Order, len(e.turns)-1) + 1
-	tau, val := make([]float64, n), make([]float64, n)
-	for i := range tau {
-		tau[i] = math.Cos(math.Pi * (float64(i) + 0.5) / float64(n))
-		val[i] = through(e.turns, e.values, v.mid+v.half*tau[i])
+	g := e.grid
+	turns := make([]float64, min(v.space.Order, len(g.turns)-1)+1)
+	for i := range turns {
+		turns[i] = math.Cos(math.Pi * (float64(i) + 0.5) / float64(len(turns)))
 	}
-	// Newton's divided differences, then powers of τ.
-	for k := 1; k < n; k++ {
-		for i := n - 1; i >= k; i-- {
-			val[i] = (val[i] - val[i-1]) / (tau[i] - tau[i-k])
+	n := len(g.turns)
+	val := make([]float64, 0, len(e.values))
+	for from := 0; from < len(e.values); from += n {
+		for _, tau := range turns {
+			val = append(val, through(g.turns, e.values[from:from+n], v.mid+v.half*tau))
 		}
 	}
-	power := make([]float64, n)
-	for i := n - 1; i >= 0; i-- {
-		for k := n - 1; k > 0; k-- {
-			power[k] = power[k-1] - tau[i]*power[k]
-		}
-		power[0] = val[i] - tau[i]*power[0]
+	stride, strides := 1, make([]int, 0, 1+len(g.taus))
+	lists := append([][]float64{turns}, g.taus...)
+	for _, list := range lists {
+		powers(list, val, stride)
+		strides = append(strides, stride)
+		stride *= len(list)
 	}
 	v.st.Clear(at)
 	poly := v.st.Poly(at)
-	for k, c := range power {
-		poly[v.space.At[k]] = c // the first of each degree is the power of the turn alone
+	for c := range poly {
+		place, within := 0, true
+		for k, p := range v.space.Powers[c][:v.space.Vars] {
+			if within = within && (k < len(lists) && int(p) < len(lists[k]) || p == 0); within && k < len(lists) {
+				place += int(p) * strides[k]
+			}
+		}
+		if within {
+			poly[c] = val[place]
+		}
+	}
+}
+
+// powers turns values at some places of one coordinate into what powers of it count for, in all rows of a grid in which they
+// stand stride apart: by Newton's divided differences.
+func powers(tau, grid []float64, stride int) {
+	n := len(tau)
+	val, power := make([]float64, n), make([]float64, n)
+	for from := range grid {
+		if from/stride%n != 0 {
+			continue
+		}
+		for i := range val {
+			val[i] = grid[from+i*stride]
+		}
+		for k := 1; k < n; k++ {
+			for i := n - 1; i >= k; i-- {
+				val[i] = (val[i] - val[i-1]) / (tau[i] - tau[i-k])
+			}
+		}
+		clear(power)
+		for i := n - 1; i >= 0; i-- {
+			for k := n - 1; k > 0; k-- {
+				power[k] = power[k-1] - tau[i]*power[k]
+			}
+			power[0] = val[i] - tau[i]*power[0]
+		}
+		for i, p := range power {
+			grid[from+i*stride] = p
+		}
 	}
 }
 

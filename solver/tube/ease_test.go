@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"barover/solver/linkage"
+	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/trial"
 )
@@ -17,16 +17,25 @@ type crossed struct {
 	bench
 	at    []int
 	truth []func(turn float64) plane.Vec
+	rise  []float64 // of each of them, by how much it rises with the travel
 }
 
-// axles are some axles in line with throws alike, coupled in a chain or all to one before them. With a travel, that moves a
-// slide hung on the last.
-func axles(rnd *rand.Rand, travel bool) *crossed {
+// What the travel of axles moves: a slide hung on the last, all axles, or each more than the one before, the rods made longer to
+// match, so that it moves the change points as well.
+const (
+	nothing = iota
+	slide
+	springs
+	slope
+)
+
+// axles are some axles in line with throws alike, coupled in a chain or all to one before them.
+func axles(rnd *rand.Rand, moves int) *crossed {
 	ph := (rnd.Float64() - 0.5) * []float64{0, 1e-3, 6}[rnd.IntN(3)]
 	throw, from := 5+15*rnd.Float64(), ph+0.1+5*rnd.Float64()
 	c := &crossed{bench: bench{name: "axles", over: round(from)}}
 	n := 0
-	if travel {
+	if moves != nothing {
 		n = 1
 		c.travel, c.rest = []Range{{-2, 2}}, []float64{0}
 	}
@@ -37,7 +46,14 @@ func axles(rnd *rand.Rand, travel bool) *crossed {
 	at := []plane.Vec{{}}
 	p := pin(at[0])(from)
 	pins := []int{s.Found(p.X, p.Y)}
-	o := s.Fixed(0, 0)
+	rise := []float64{0}
+	if moves == springs {
+		rise[0] = 1
+	}
+	lifted := func(z plane.Vec, by float64) int {
+		return s.Driven(s.Num(z.X), s.Graph.Add(s.Num(z.Y), risen(s, by)))
+	}
+	o := lifted(at[0], rise[0])
 	s.Length(o, pins[0], s.Num(throw))
 	s.Heading(o, pins[0], s.Graph.Turn())
 	for k := 1; k < 2+rnd.IntN(3); k++ {
@@ -45,13 +61,24 @@ func axles(rnd *rand.Rand, travel bool) *crossed {
 		to := rnd.IntN(k)
 		p := pin(z)(from)
 		q := s.Found(p.X, p.Y)
-		s.Length(s.Fixed(z.X, z.Y), q, s.Num(throw))
-		s.Length(pins[to], q, s.Num(z.Sub(at[to]).Len()))
-		s.Part(pins[to], q)
+		up := rise[0]
+		if moves == slope {
+			up = rise[to] + 0.3
+		}
+		s.Length(lifted(z, up), q, s.Num(throw))
+		long := s.Num(z.Sub(at[to]).Len())
+		if moves == slope {
+			long = s.Graph.Binary(expr.Hypot, s.Num(z.X-at[to].X), s.Graph.Add(s.Num(z.Y-at[to].Y), risen(s, up-rise[to])))
+		}
+		s.Length(pins[to], q, long)
+		if moves != slope {
+			s.Part(pins[to], q)
+		}
+		rise, c.rise = append(rise, up), append(c.rise, up)
 		at, pins = append(at, z), append(pins, q)
 		c.at, c.truth = append(c.at, q), append(c.truth, pin(z))
 	}
-	if travel {
+	if moves == slide {
 		last := c.truth[len(c.truth)-1](from)
 		x := s.Found(last.X+200, 0)
 		s.Length(pins[len(pins)-1], x, s.Num(math.Hypot(200, last.Y)))
@@ -59,6 +86,14 @@ func axles(rnd *rand.Rand, travel bool) *crossed {
 	}
 	c.s = s
 	return c
+}
+
+// risen is the share of the travel that something rises by; nothing of a sketch without one.
+func risen(s *trial.Sketch, share float64) expr.ID {
+	if share == 0 {
+		return s.Num(0)
+	}
+	return s.Graph.Binary(expr.Mul, s.Num(share), s.Graph.Travel(0))
 }
 
 // mirroredFourBar is an antiparallelogram, or a kite.
@@ -83,7 +118,7 @@ func mirroredFourBar(rnd *rand.Rand, kite bool) *crossed {
 	s.Length(p, q, s.Num(rod))
 	s.Length(e, q, s.Num(rocker))
 	s.Part(p, q)
-	return &crossed{bench: bench{name: fmt.Sprint("kite ", kite), s: s, over: round(from)}, at: []int{q}, truth: []func(float64) plane.Vec{truth}}
+	return &crossed{bench: bench{name: fmt.Sprint("kite ", kite), s: s, over: round(from)}, at: []int{q}, truth: []func(float64) plane.Vec{truth}, rise: []float64{0}}
 }
 
 // mirrored is p on the other side of the line through a and b.
@@ -98,15 +133,15 @@ func mirrored(p, a, b plane.Vec) plane.Vec {
 func TestAcrossChangePoints(t *testing.T) {
 	const seed = 3
 	rnd := rand.New(rand.NewPCG(seed, 3))
-	for i := range 80 {
+	for i := range 120 {
 		var c *crossed
-		switch i % 4 {
+		switch i % 6 {
 		case 0:
 			c = mirroredFourBar(rnd, false)
 		case 1:
 			c = mirroredFourBar(rnd, true)
 		default:
-			c = axles(rnd, i%4 == 3)
+			c = axles(rnd, i%6-2)
 		}
 		tube, _ := c.enclose(t)
 		if !tube.Whole() || len(tube.Gives) == 0 {
@@ -114,7 +149,7 @@ func TestAcrossChangePoints(t *testing.T) {
 			continue
 		}
 		for _, g := range tube.Gives {
-			if !(g.Most <= 1e-8) || g.Turn.To-g.Turn.From > 3*easeHalf {
+			if !(g.Most <= 1e-8) || g.Turn.To-g.Turn.From > 6*degree {
 				t.Errorf("seed %d, case %d, %s: gives %v", seed, i, c.name, g)
 			}
 		}
@@ -132,6 +167,9 @@ func TestAcrossChangePoints(t *testing.T) {
 			for k, at := range c.at {
 				z := tube.Plan.point(at)
 				want := c.truth[k](turn)
+				if len(travel) > 0 {
+					want.Y += c.rise[k] * travel[0]
+				}
 				x, y := tube.Plan.kept[z.x], tube.Plan.kept[z.y]
 				off := math.Hypot(tube.value(b, x, &tau)-want.X, tube.value(b, y, &tau)-want.Y)
 				if off > b.rad[x]+b.rad[y]+1e-6 {
@@ -145,18 +183,13 @@ func TestAcrossChangePoints(t *testing.T) {
 // turning leads over a change point to the crossed way.
 type turning struct{ Guide }
 
-func (g turning) Stretches(half float64, travel []float64) []linkage.Stretch {
-	list := g.Guide.Stretches(half, travel)
-	for i := range list {
-		for k := range list[i].Eased {
-			e := &list[i].Eased[k]
-			n := len(e.Values)
-			for j := range n / 2 { // back where it came from, as a parallelogram on its crossed way nearly does
-				e.Values[n-1-j] = e.Values[j]
-			}
+func (g turning) Position(turn float64, travel, scalars []float64) bool {
+	for _, s := range g.Stretches(easeHalf, travel) {
+		if mid := (s.From + s.To) / 2; turn > mid && turn <= s.To {
+			turn = s.From + s.To - turn // back where it came from, as a parallelogram on its crossed way nearly does
 		}
 	}
-	return list
+	return g.Guide.Position(turn, travel, scalars)
 }
 
 // A way that turns at a change point is not taken for one that goes on: what the rod would have to give tells.
