@@ -1,0 +1,238 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"barover/render/drawing"
+	"barover/render/sheet"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver/change"
+	"barover/solver/machine"
+	"barover/solver/plane"
+)
+
+// oddMill is a slider-crank of about 180 mm times k, with a foul, a sum that is too low and a gap.
+func oddMill(title, paper string, k float64) string {
+	v := func(mm float64) string { return fmt.Sprintf("%.9g", mm*k) }
+	return strings.NewReplacer("TITLE", title, "PAPER", paper, "THROW", v(22), "ROD", v(133), "FAR", v(150), "BORE", v(30), "FIVE", v(5), "NINE", v(9),
+		"BARS", v(100)+", "+v(9.5)+" to "+v(175)+", "+v(14.5), "LOWER", v(100)+", "+v(-9.5)+" to "+v(175)+", "+v(-14.5), "SLIP", v(-8)+", "+v(-9)+" to "+v(8)+", "+v(9),
+		"WIDE", v(13)+" to "+v(9), "BIG", v(22),
+		"WEB", v(26), "OUT", v(36), "HALF", v(0.5), "THIRD", v(0.3), "GLAND", v(112)).Replace(`title "TITLE"
+units mm
+PAPER
+dim throw = THROW
+dim rod = ROD
+case short : rod = 0.97*ROD
+turn crank = 0 to 360 step 5
+point shaft at 0, 0
+point crankpin
+point crosspin near FAR, 0
+line bore through shaft heading 0
+length shaft crankpin = throw
+angle shaft crankpin = crank
+length crankpin crosspin = rod
+slide crosspin on bore
+part crank from shaft to crankpin
+part conrod from crankpin to crosspin
+part crosshead at crosspin along bore
+profile conrod.shank centred BORE thick FIVE
+   strip crankpin to crosspin wide WIDE
+profile conrod.big_end centred BORE thick NINE
+   disc crankpin dia BIG
+profile crank.web from OUT thick FIVE
+   strip shaft to crankpin wide WEB round
+profile crosshead.slipper centred BORE thick NINE
+   box SLIP
+profile frame.bars centred BORE thick NINE
+   box BARS
+   box LOWER
+clear conrod frame by HALF "rod in the lips of the bars"
+clear crosshead frame by THIRD
+gap crank.web conrod.big_end at least THIRD
+keep x(crosspin) above GLAND "the crosshead stays behind the gland"
+trace crosspin
+`)
+}
+
+// thirtyParts is fifteen eccentrics with their rods, all with long names.
+func thirtyParts() string {
+	var b strings.Builder
+	b.WriteString("title \"Thirty parts with long names, of a valve gear with a very long title that nobody would write but somebody does\"\nunits mm\npaper A4\nturn crank = 0 to 360 step 30\n")
+	for i := range 15 {
+		x, y := i%5*60, i/5*60
+		n := fmt.Sprintf("the_%dth_eccentric_strap_of_the_valve_gear", i)
+		fmt.Fprintf(&b, "point shaft_of_%[1]d at %[2]d, %[3]d\npoint pin_%[1]d\nlength shaft_of_%[1]d pin_%[1]d = 12\nangle shaft_of_%[1]d pin_%[1]d = crank\n", i, x, y)
+		fmt.Fprintf(&b, "point end_%[1]d near %[2]d, %[3]d\nlength pin_%[1]d end_%[1]d = 35\nline way_%[1]d through shaft_of_%[1]d heading 0\nslide end_%[1]d on way_%[1]d\n", i, x+40, y)
+		fmt.Fprintf(&b, "part crank_%[2]s from shaft_of_%[1]d to pin_%[1]d\npart rod_%[2]s from pin_%[1]d to end_%[1]d\n", i, n)
+		fmt.Fprintf(&b, "profile crank_%[2]s.web from 0 thick 5\n   strip shaft_of_%[1]d to pin_%[1]d wide 9 round\nprofile rod_%[2]s.shank from 5.5 thick 4\n   strip pin_%[1]d to end_%[1]d wide 8 round\n", i, n)
+		fmt.Fprintf(&b, "gap crank_%[2]s rod_%[2]s at least 0.2 \"the strap of number %[1]d passes beside its crank\"\n", i, n)
+	}
+	return b.String() + "clear all by 1\n"
+}
+
+// twelveFouls is a plate whose lobe runs into each of twelve stops round it.
+func twelveFouls() string {
+	var b strings.Builder
+	b.WriteString("title \"Twelve fouls\"\nunits mm\npaper A4\ndim throw = 30\nturn crank = 0 to 360 step 10\ntravel axle = -3 to 3 step 3\npoint shaft at 0, axle\npoint pin\n" +
+		"length shaft pin = throw\nangle shaft pin = crank\npart plate from shaft to pin\nprofile plate.web from 0 thick 8\n   disc shaft dia 90\n   disc pin dia 40\n")
+	for i := range 12 {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / 12)
+		fmt.Fprintf(&b, "profile frame.stop_%[1]d from 0 thick 8\n   disc %.3[2]f, %.3[3]f dia 6\nclear plate frame.stop_%[1]d by 1/2\n", i+1, 52*c, 52*s)
+	}
+	return b.String()
+}
+
+// tallEngine stands upright: 480 mm high, 120 wide.
+const tallEngine = `title "Tall engine"
+units mm
+paper A4
+turn crank = 0 to 360 step 10
+point shaft at 0, 0
+point pin
+length shaft pin = 40
+angle shaft pin = crank
+point cross near 0, 300
+line up through shaft heading 90
+length pin cross = 260
+slide cross on up
+part crank from shaft to pin
+part rod from pin to cross
+profile crank.web from 0 thick 8
+   strip shaft to pin wide 20 round
+profile frame.column from -10 thick 9
+   box -60, -60 to -50, 420
+clear all by 2
+`
+
+// oddSketches are engines that are hard on a sheet, by their names.
+func oddSketches() map[string]string {
+	return map[string]string{
+		"a4": oddMill("A4", "paper A4", 1), "five-mm": oddMill("Five millimetres over all", "paper A4 portrait", 5.0/180),
+		"ten-m": oddMill("Ten metres over all", "paper A3", 10000.0/180), "thirty": thirtyParts(), "twelve": twelveFouls(), "tall": tallEngine,
+	}
+}
+
+// sheetsOf lays out the sheets of a sketch, and of what a case of it changes where it has one called short.
+func sheetsOf(t *testing.T, path string) (books map[string]*sheet.Book) {
+	t.Helper()
+	ctx := t.Context()
+	study := func(o sketch.Options) *assembled.Engine {
+		e, messages, err := assembled.Assemble(path, o)
+		if err != nil || len(messages) > 0 {
+			t.Fatal(path, err, messages)
+		}
+		return e
+	}
+	e := study(sketch.Options{})
+	res, messages, err := e.DrawnStudy(ctx, nil, machine.ShortLevers)
+	if err != nil || len(messages) > 0 {
+		t.Fatal(path, err, messages)
+	}
+	books = map[string]*sheet.Book{}
+	for name, look := range map[string]Look{"": {}, " on A4": {Paper: sketch.Paper{Size: "A4"}}} {
+		if books[name], err = Book(ctx, e, res, look); err != nil {
+			t.Fatal(path, err)
+		}
+	}
+	if text, err := os.ReadFile(path); err == nil && strings.Contains(string(text), "case short") {
+		after := study(sketch.Options{Case: "short"})
+		found, err := change.Compare(ctx, EngineOf(e), EngineOf(after), machine.Options{})
+		if err != nil {
+			t.Fatal(path, err)
+		}
+		both := Compare(e, after, found, false, false)
+		if books[" changed"], err = both.Book(ctx, Look{}); err != nil {
+			t.Fatal(path, err)
+		}
+	}
+	return books
+}
+
+// TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another, none outside the border, and
+// none is lower than 2.5 mm, in the border's zones 1.8 mm.
+func TestSheetsAreLegible(t *testing.T) {
+	dir := t.TempDir()
+	var paths []string
+	for name, text := range oddSketches() {
+		path := filepath.Join(dir, name+".motion")
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		paths = append(paths, path)
+	}
+	for _, pattern := range []string{"../../examples/*.motion", "../../examples/start/*.motion"} {
+		found, err := filepath.Glob(pattern)
+		if err != nil || len(found) == 0 {
+			t.Fatal(pattern, err)
+		}
+		paths = append(paths, found...)
+	}
+	for _, path := range paths {
+		t.Run(filepath.Base(path), func(t *testing.T) {
+			t.Parallel()
+			for name, book := range sheetsOf(t, path) {
+				for i := range book.Len() {
+					legible(t, fmt.Sprintf("%s%s, sheet %d of %d", filepath.Base(path), name, i+1, book.Len()), book.Sheet(i))
+				}
+			}
+		})
+	}
+}
+
+// lettered is a text with the box round its letters.
+type lettered struct {
+	drawing.Text
+	box drawing.Box
+}
+
+// letters is the box round the letters of a text, level or upright.
+func letters(s drawing.Text) lettered {
+	level := s
+	level.Angle = 0
+	b := level.Box()
+	b.Min.Y = s.At.Y - 0.2*s.Style.Height
+	if math.Abs(s.Angle-math.Pi/2) < 1e-9 {
+		turned := func(p plane.Vec) plane.Vec { return s.At.Add(p.Sub(s.At).Turned()) }
+		p, q := turned(b.Min), turned(b.Max)
+		b = drawing.Box{Min: plane.Vec{X: min(p.X, q.X), Y: min(p.Y, q.Y)}, Max: plane.Vec{X: max(p.X, q.X), Y: max(p.Y, q.Y)}}
+	}
+	return lettered{s, b}
+}
+
+// legible holds the texts of a sheet against one another, the border and the least height.
+func legible(t *testing.T, name string, d *drawing.Drawing) {
+	t.Helper()
+	frame := d.Layer("border", "").Items[0].(drawing.Shape).Path.Bounds()
+	var all []lettered
+	for _, l := range d.Layers {
+		for _, item := range l.Items {
+			s, ok := item.(drawing.Text)
+			if !ok || s.S == "" {
+				continue
+			}
+			x := letters(s)
+			least, room := 2.5, frame
+			if l.ID == "border" {
+				least, room = 1.8, drawing.Box{Max: plane.Vec{X: d.Width, Y: d.Height}}
+			}
+			if s.Style.Height < least {
+				t.Errorf("%s: %q is %v mm high", name, s.S, s.Style.Height)
+			}
+			if !room.Grown(0.01).Holds(x.box.Min) || !room.Grown(0.01).Holds(x.box.Max) {
+				t.Errorf("%s: %q of layer %s stands at %v, outside %v", name, s.S, l.ID, x.box, room)
+			}
+			for _, o := range all {
+				if o.box.Grown(-0.05).Meets(x.box.Grown(-0.05)) {
+					t.Errorf("%s: %q of layer %s lies over %q at %v", name, s.S, l.ID, o.S, x.box)
+				}
+			}
+			all = append(all, x)
+		}
+	}
+}
