@@ -10,7 +10,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/cmd/barover/replace"
 	"barover/cmd/barover/serve"
+	"barover/render/dxf"
 	"barover/render/report"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
@@ -28,7 +30,7 @@ func newDraw(c *console) *cobra.Command {
 each foul and the least clearance of each check; further pages have the tightest places, the widths across the engine,
 and a page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch. An .html is the page
 of show as one file, which opens from a disk and needs nothing else: the engine to turn by hand at every setting of the lists
-and every step of the ranges, and the answers.
+and every step of the ranges, and the answers. A .dxf has the position that is drawn thick at true size, a layer a part.
 
 It ends with status 1 if the engine cannot be assembled over part of the turn; whether the checks hold is told
 by check.`,
@@ -50,9 +52,9 @@ by check.`,
 			if err != nil {
 				return err
 			}
-			screens, sheets := parted(outs)
-			if len(sheets) > 0 {
-				if err := c.drawSheets(cmd.Context(), e, res, d, sheets); err != nil {
+			screens, cad, sheets := parted(outs)
+			if len(sheets)+len(cad) > 0 {
+				if err := c.drawSheets(cmd.Context(), e, res, d, sheets, cad); err != nil {
 					return err
 				}
 			}
@@ -77,26 +79,40 @@ func (d *drawFlags) levers(outs []string) machine.LeverWish {
 	return machine.NoLevers
 }
 
-// parted parts the files that are a page to open in a browser from those that are sheets.
-func parted(outs []string) (screens, sheets []string) {
+// parted parts the files that are a page to open in a browser, and those at true size for other programs, from those that are sheets.
+func parted(outs []string) (screens, cad, sheets []string) {
 	for _, o := range outs {
-		if drawnAs(o) == "html" {
+		switch drawnAs(o) {
+		case "html":
 			screens = append(screens, o)
-		} else {
+		case "dxf":
+			cad = append(cad, o)
+		default:
 			sheets = append(sheets, o)
 		}
 	}
-	return screens, sheets
+	return screens, cad, sheets
 }
 
 // drawSheets lays out the sheets of an engine and writes those that are asked for.
-func (c *console) drawSheets(ctx context.Context, e *assembled.Engine, res *solver.Result, d drawFlags, outs []string) error {
+func (c *console) drawSheets(ctx context.Context, e *assembled.Engine, res *solver.Result, d drawFlags, outs, cad []string) error {
 	book, page, err := d.sheets(ctx, e, res)
 	if err != nil {
 		return err
 	}
 	if n := book.Note(); n != "" {
 		fmt.Fprintf(c.err, "%s: %s\n", e.Path, n)
+	}
+	if len(cad) > 0 {
+		f, ok := book.File(e.Units.Inches)
+		if !ok {
+			return fmt.Errorf("%s: it cannot be assembled at the position drawn, so that there is nothing for %s; --at V takes another", e.Path, cad[0])
+		}
+		for _, o := range cad {
+			if err := replace.File(ctx, o, dxf.Bytes(f)); err != nil {
+				return err
+			}
+		}
 	}
 	return writePages(ctx, book, outs, page)
 }
@@ -109,7 +125,7 @@ type drawFlags struct {
 	label   string
 	paper   paperFlag
 	pick    pickFlags
-	screens bool // a page to open in a browser can be asked for
+	screens bool // what is no sheet can be asked for
 }
 
 // sheets lays out all the sheets of an engine, and finds which of them is asked for.
@@ -170,15 +186,19 @@ func (d *drawFlags) addOut(cmd *cobra.Command) {
 	}))
 }
 
-// endings are those of the drawings that can be written: the last is a page to open in a browser, which draw alone writes.
-var endings = []string{"svg", "pdf", "png", "html"}
+// endings are those of the drawings that can be written. Behind the sheets stand a page to open in a browser and outlines at true
+// size, which draw alone writes.
+var endings = []string{"svg", "pdf", "png", "html", "dxf"}
+
+// sheetEndings is how many of them are sheets.
+const sheetEndings = 3
 
 // endings are those that may be asked for.
 func (d *drawFlags) endings() []string {
 	if d.screens {
 		return endings
 	}
-	return endings[:len(endings)-1]
+	return endings[:sheetEndings]
 }
 
 // endingsInWords lists endings: ".svg, .pdf or .png".

@@ -32,9 +32,9 @@ func newTemplate(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "template FILE PART",
 		Short: "One part's outlines and holes at true size",
-		Long: `template draws one part (or frame) at true size: its outlines, one kind of line a profile, every hole with its
-diameter, every centre crossed and numbered, and check lengths of 100 mm and 4 in both ways on each sheet. It prints
-where each hole and centre lies, from the part's leftmost and its lowest edge.
+		Long: `template draws one part (or frame), or one profile of it (frame.bars), at true size: its outlines, one kind of
+line a profile, every hole with its diameter, every centre crossed and numbered, and check lengths of 100 mm and 4 in
+both ways on each sheet. It prints where each hole and centre lies, from the part's leftmost and its lowest edge.
 
     .pdf  as many sheets as it takes, to be joined mark on mark; print at 100 %,
           not fitted to the page
@@ -120,11 +120,11 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	if err := spareAll(outs, e.Sketch); err != nil {
 		return err
 	}
-	number, err := partNamed(e, name)
+	number, only, err := partNamed(e, name)
 	if err != nil {
 		return err
 	}
-	part, err := template.New(e.Machine, number)
+	part, err := template.New(e.Machine, number, only)
 	if err != nil {
 		return fmt.Errorf("%s: %s: %w", e.Path, name, err)
 	}
@@ -165,18 +165,25 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	return endWith(report.StatusOf(broken))
 }
 
-// partNamed finds a part by its name.
-func partNamed(e *assembled.Engine, name string) (int, error) {
+// partNamed finds a part by its name, or by that of one of its profiles, which is then the one that is meant.
+func partNamed(e *assembled.Engine, name string) (part int, only string, err error) {
 	var names []string
 	for i := range e.Problem.Linkage.Parts {
 		if names = append(names, e.Problem.Linkage.Parts[i].Name); names[i] == name {
-			return i, nil
+			return i, "", nil
+		}
+	}
+	parts := len(names)
+	for i := range e.Problem.Profiles {
+		p := &e.Problem.Profiles[i]
+		if names = append(names, p.Name); p.Name == name {
+			return p.Part, p.Name, nil
 		}
 	}
 	if near := syntax.Nearest(name, names); near != "" {
-		return 0, fmt.Errorf("%s: there is no part %s: did you mean %s?", e.Path, name, near)
+		return 0, "", fmt.Errorf("%s: there is no part %s: did you mean %s?", e.Path, name, near)
 	}
-	return 0, fmt.Errorf("%s: there is no part %s: there are %s", e.Path, name, strings.Join(names, ", "))
+	return 0, "", fmt.Errorf("%s: there is no part %s: there are %s", e.Path, name, strings.Join(names[:parts], ", "))
 }
 
 // templateOptions are what the sheets of a template say, in these units.
@@ -226,6 +233,9 @@ func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.Sh
 		eachStatement(args, func(f *syntax.File, s syntax.Statement) {
 			if p, ok := s.(*syntax.Part); ok {
 				names = append(names, p.Name.Text+"\t"+terminal.OneLine(f.SpanText(p.Span)))
+			}
+			if p, ok := s.(*syntax.Profile); ok && p.Part.Text == "frame" {
+				names = append(names, "frame."+p.Name.Text+"\tone fixed piece")
 			}
 		})
 		return names, cobra.ShellCompDirectiveNoFileComp

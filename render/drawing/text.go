@@ -91,7 +91,7 @@ func (s *TextStyle) Wrap(text string, most float64) []string {
 	return lines
 }
 
-// Box returns the box round a text that is not turned; round the circle that it may sweep if it is.
+// Box returns the box round a text that is not turned, or by right angles; round the circle that it may sweep if it is otherwise.
 func (t Text) Box() Box {
 	w, h := t.Style.Width(t.S), t.Style.Height
 	x := t.At.X
@@ -102,8 +102,12 @@ func (t Text) Box() Box {
 		x -= w
 	}
 	b := Box{plane.Vec{X: x, Y: t.At.Y - 0.3*h}, plane.Vec{X: x + w, Y: t.At.Y + h}}
-	if math.Abs(math.Remainder(t.Angle, 2*math.Pi)) < 1e-9 {
+	switch {
+	case math.Abs(math.Remainder(t.Angle, 2*math.Pi)) < 1e-9:
 		return b
+	case math.Abs(math.Remainder(t.Angle, math.Pi/2)) < 1e-9:
+		turn := plane.Polar(t.Angle)
+		return NoBox().With(t.At.Add(b.Min.Sub(t.At).Times(turn))).With(t.At.Add(b.Max.Sub(t.At).Times(turn)))
 	}
 	r := max(t.At.Sub(b.Min).Len(), t.At.Sub(b.Max).Len())
 	return Box{t.At, t.At}.Grown(r)

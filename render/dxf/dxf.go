@@ -11,6 +11,7 @@ import (
 	"strconv"
 
 	"barover/render/drawing"
+	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -62,6 +63,36 @@ type Text struct {
 	At     plane.Vec // where its base line begins, mm
 	Height float64   // of its capitals, mm
 	S      string
+}
+
+// Edge is an edge of an outline as an entity: arcs always run anticlockwise here.
+func Edge(e *outline.Edge) Entity {
+	if e.R == 0 {
+		return Line{A: e.A, B: e.B}
+	}
+	if e.Whole() {
+		return Circle{C: e.C, R: e.R}
+	}
+	from, to := e.A.Sub(e.C), e.B.Sub(e.C)
+	if e.Turn < 0 {
+		from, to = to, from
+	}
+	return Arc{C: e.C, R: e.R, From: math.Atan2(from.Y, from.X), To: math.Atan2(to.Y, to.X)}
+}
+
+// Names are names of layers that are taken.
+type Names map[string]bool
+
+// Free makes a name that no other layer has, and takes it.
+func (n Names) Free(name string) string {
+	base := Name(name)
+	out := base
+	for k := 2; n[out]; k++ {
+		tail := "-" + strconv.Itoa(k)
+		out = base[:min(len(base), 31-len(tail))] + tail
+	}
+	n[out] = true
+	return out
 }
 
 // Add adds an entity to the layer.

@@ -10,6 +10,7 @@ import (
 
 	"barover/render/drawing"
 	"barover/render/sheet"
+	"barover/render/template"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/change"
@@ -154,6 +155,27 @@ func sheetsOf(t *testing.T, path string) (books map[string]*sheet.Book) {
 	return books
 }
 
+// templatesOf lays out the templates of a sketch's parts, on A4.
+func templatesOf(t *testing.T, path string) map[string][]*drawing.Drawing {
+	t.Helper()
+	e, _, err := assembled.Assemble(path, sketch.Options{})
+	if err != nil {
+		t.Fatal(path, err)
+	}
+	list := map[string][]*drawing.Drawing{}
+	for i := range e.Problem.Linkage.Parts {
+		part, err := template.New(e.Machine, i, "")
+		if err != nil {
+			continue // a part without a profile, or one of kilometres
+		}
+		o := template.Options{Sheet: SheetOptions(e, nil, Look{}), Paper: "A4"}
+		if pages, err := part.Pages(o); err == nil {
+			list[part.Name] = pages
+		}
+	}
+	return list
+}
+
 // TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another, none outside the border, and
 // none is lower than 2.5 mm, in the border's zones 1.8 mm.
 func TestSheetsAreLegible(t *testing.T) {
@@ -181,6 +203,11 @@ func TestSheetsAreLegible(t *testing.T) {
 					legible(t, fmt.Sprintf("%s%s, sheet %d of %d", filepath.Base(path), name, i+1, book.Len()), book.Sheet(i))
 				}
 			}
+			for name, list := range templatesOf(t, path) {
+				for i, d := range list {
+					legible(t, fmt.Sprintf("%s, template of %s, sheet %d of %d", filepath.Base(path), name, i+1, len(list)), d)
+				}
+			}
 		})
 	}
 }
@@ -189,20 +216,6 @@ func TestSheetsAreLegible(t *testing.T) {
 type lettered struct {
 	drawing.Text
 	box drawing.Box
-}
-
-// letters is the box round the letters of a text, level or upright.
-func letters(s drawing.Text) lettered {
-	level := s
-	level.Angle = 0
-	b := level.Box()
-	b.Min.Y = s.At.Y - 0.2*s.Style.Height
-	if math.Abs(s.Angle-math.Pi/2) < 1e-9 {
-		turned := func(p plane.Vec) plane.Vec { return s.At.Add(p.Sub(s.At).Turned()) }
-		p, q := turned(b.Min), turned(b.Max)
-		b = drawing.Box{Min: plane.Vec{X: min(p.X, q.X), Y: min(p.Y, q.Y)}, Max: plane.Vec{X: max(p.X, q.X), Y: max(p.Y, q.Y)}}
-	}
-	return lettered{s, b}
 }
 
 // legible holds the texts of a sheet against one another, the border and the least height.
@@ -216,7 +229,7 @@ func legible(t *testing.T, name string, d *drawing.Drawing) {
 			if !ok || s.S == "" {
 				continue
 			}
-			x := letters(s)
+			x := lettered{s, s.Box().Grown(-0.3)} // of which some lies below all letters
 			least, room := 2.5, frame
 			if l.ID == "border" {
 				least, room = 1.8, drawing.Box{Max: plane.Vec{X: d.Width, Y: d.Height}}
@@ -228,7 +241,7 @@ func legible(t *testing.T, name string, d *drawing.Drawing) {
 				t.Errorf("%s: %q of layer %s stands at %v, outside %v", name, s.S, l.ID, x.box, room)
 			}
 			for _, o := range all {
-				if o.box.Grown(-0.05).Meets(x.box.Grown(-0.05)) {
+				if o.box.Meets(x.box) {
 					t.Errorf("%s: %q of layer %s lies over %q at %v", name, s.S, l.ID, o.S, x.box)
 				}
 			}

@@ -29,13 +29,20 @@ func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 	l := d.Layer("joints", "Joints")
 	name := func(column, row int) string {
 		o := tile{tiling: n.tiling, column: column, row: row}
+		if column > n.column || row < n.row {
+			return "fold or cut; joins " + o.name()
+		}
 		return "joins " + o.name()
 	}
+	// The ends of a joint stand thick: a fold goes from one to the other. They lie within the border, which no printer's margin
+	// reaches.
 	line := func(a, b plane.Vec, beyond string, text drawing.Text) {
 		p := drawing.Line(a, b)
 		l.Draw(p, jointLine, "joint")
+		u := b.Sub(a).Unit().Scale(cutMark)
+		l.Draw(append(drawing.Line(a, a.Add(u)), drawing.Line(b.Sub(u), b)...), cutLine, "fold mark")
 		pl.avoid(p)
-		text.Anchor, text.Style, text.S = drawing.Middle, smallLabel, beyond
+		text.Anchor, text.Style, text.S = drawing.Middle, label, beyond
 		l.Items = append(l.Items, text)
 	}
 	w, own := n.window, drawing.Box{Min: n.own.Min.Add(n.by), Max: n.own.Max.Add(n.by)}
@@ -64,6 +71,9 @@ func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 	}
 }
 
+// cutMark is how long the thick ends of a joint are, mm.
+const cutMark = 7.0
+
 // register draws the mark at a crossing of joints, named like the fields of a map: its row from above, its column.
 func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer) {
 	at := n.joint(column, row).Add(n.by)
@@ -82,7 +92,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 	if row > n.row {
 		toward.Y = -4
 	}
-	t := drawing.Text{At: at.Add(toward), Anchor: anchor, Style: smallLabel, S: name}
+	t := drawing.Text{At: at.Add(toward), Anchor: anchor, Style: label, S: name}
 	l.Items = append(l.Items, t)
 	pl.taken = append(pl.taken, drawing.Box{Min: at, Max: at}.Grown(4.5), t.Box())
 }
@@ -92,10 +102,10 @@ func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
 	b, _ := sheet.Room(d.Width, d.Height)
 	l := d.Layer("whereabouts", "Whereabouts")
 	x := b.Min.X + aside + 107
-	lines := []string{g.Name + ", full size", "print at 100 %, not fitted to the page", "try the check lengths both ways"}
+	lines := []string{g.Name + ", full size", "print at 100 %, not fitted", "try the check lengths both ways"}
 	if n.count() > 1 {
 		lines = []string{"sheet " + strconv.Itoa(number) + " of " + strconv.Itoa(g.o.Sheet.Sheets) + ", " + n.name(),
-			"print at 100 %; lay mark on mark", "try the check lengths both ways"}
+			"print at 100 %, mark on mark", "try the check lengths both ways"}
 		x = n.plan(l, plane.Vec{X: x, Y: b.Min.Y + 1.5}, 12) + 2
 	}
 	y := b.Min.Y + 10.4

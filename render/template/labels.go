@@ -20,17 +20,10 @@ func (g *pages) sized(f *Feature) string {
 	return kind
 }
 
-// manyMarks is from how many marks on the labels are small.
-const manyMarks = 12
-
 // labels writes at each centre that is the sheet's own what stands there, and at each profile what it is. What is cut
 // comes first, since it must not go without.
 func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 	l := d.Layer("labels", "Labels")
-	style := label
-	if len(g.Marks) > manyMarks {
-		style = smallLabel
-	}
 	for _, cut := range []bool{true, false} {
 		for i := range g.Marks {
 			m := &g.Marks[i]
@@ -38,7 +31,7 @@ func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 				continue
 			}
 			at, lines := m.At.Add(n.by), g.said(m)
-			_ = pl.note(l, at, style, lines, false) || pl.note(l, at, smallLabel, lines, false) || pl.note(l, at, smallLabel, lines[:1], false)
+			_ = pl.note(l, at, label, lines, false) || pl.note(l, at, label, lines[:1], false)
 		}
 	}
 	g.profiles(l, n, pl) // last, since an edge has many places for its label

@@ -3,6 +3,7 @@ package template
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"barover/render/drawing"
@@ -189,7 +190,10 @@ func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 		p := drawing.Line(a.Add(n.by), b.Add(n.by))
 		l.Draw(p, thin, name)
 		pl.avoid(p)
-		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.7}), Style: smallLabel, S: name}
+		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.7}), Style: label, S: name}
+		if slices.ContainsFunc(pl.taken, t.Box().Meets) { // of a part of a millimetre
+			return
+		}
 		l.Items = append(l.Items, t)
 		pl.taken = append(pl.taken, t.Box())
 	}

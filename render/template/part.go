@@ -6,9 +6,12 @@
 package template
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/solver/machine"
@@ -49,18 +52,18 @@ const (
 // ErrNoProfile says that nothing tells what the part looks like.
 var ErrNoProfile = errors.New("it has no profile, so that there is nothing to cut")
 
-// New takes a part out of an engine; number is that of the part in the engine's Problem.
-func New(m *machine.Machine, number int) (*Part, error) {
-	p := &Part{Name: m.Problem.Linkage.Parts[number].Name}
+// New takes a part out of an engine; number is that of the part in the engine's Problem. Of several profiles only takes the one of
+// that name alone, and of the part's points those that lie on it or close by: so each piece that is fixed to the frame has a
+// template of its own.
+func New(m *machine.Machine, number int, only string) (*Part, error) {
+	p := &Part{Name: cmp.Or(only, m.Problem.Linkage.Parts[number].Name)}
+	prefix := m.Problem.Linkage.Parts[number].Name + "."
 	for i := range m.Problem.Profiles {
 		pr := &m.Problem.Profiles[i]
-		if pr.Part != number || m.Regions[i] == nil {
+		if pr.Part != number || m.Regions[i] == nil || only != "" && pr.Name != only {
 			continue
 		}
-		out := Profile{Name: pr.Name, Short: pr.Name, From: m.Bands[i].From, To: m.Bands[i].To, box: drawing.NoBox()}
-		if prefix := len(p.Name) + 1; len(pr.Name) > prefix {
-			out.Short = pr.Name[prefix:]
-		}
+		out := Profile{Name: pr.Name, Short: strings.TrimPrefix(pr.Name, prefix), From: m.Bands[i].From, To: m.Bands[i].To, box: drawing.NoBox()}
 		for _, edges := range m.Regions[i].Loops {
 			out.loops = append(out.loops, newLoop(edges))
 		}
@@ -73,6 +76,10 @@ func New(m *machine.Machine, number int) (*Part, error) {
 		return nil, err
 	}
 	named := namesOn(m, number)
+	if only != "" {
+		near := drawing.Box{Min: p.Origin.Scale(-1), Max: plane.Vec{X: p.Wide, Y: p.High}.Sub(p.Origin)}.Grown(clear)
+		named = slices.DeleteFunc(named, func(f feature) bool { return !near.Holds(f.at) })
+	}
 	p.settle(named)
 	p.mark(named)
 	return p, nil

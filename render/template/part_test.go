@@ -106,7 +106,7 @@ func (s *shop) make() (*Part, error) {
 	if err != nil {
 		s.tb.Fatal(err)
 	}
-	return New(m, arm)
+	return New(m, arm, "")
 }
 
 func (s *shop) part() *Part {

@@ -47,14 +47,14 @@ var (
 	rowRule    = &drawing.Style{Name: "template-row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
 	centreLine = &drawing.Style{Name: "template-centre", Width: 0.18, Line: drawing.LongDashShortDash, Stroke: black}
 	jointLine  = &drawing.Style{Name: "template-joint", Width: 0.18, Line: drawing.Dashed, Stroke: grey}
+	cutLine    = &drawing.Style{Name: "cut-mark", Width: 0.7, Line: drawing.Continuous, Stroke: black}
 	dot        = &drawing.Style{Name: "template-dot", Fill: black}
 	shade      = &drawing.Style{Name: "template-shade", Fill: drawing.RGB(0xb0b0b0)}
 )
 
 var (
-	label      = &drawing.TextStyle{Name: "template-label", Height: 2.5, Colour: black, Halo: true}
-	smallLabel = &drawing.TextStyle{Name: "template-label-small", Height: 1.8, Colour: black, Halo: true}
-	text       = &drawing.TextStyle{Name: "template-text", Height: 1.8, Colour: black}
-	heavy      = &drawing.TextStyle{Name: "template-heavy", Height: 1.8, Colour: black, Bold: true}
-	large      = &drawing.TextStyle{Name: "template-large", Height: 2.5, Colour: black, Bold: true}
+	label = &drawing.TextStyle{Name: "template-label", Height: 2.5, Colour: black, Halo: true}
+	text  = &drawing.TextStyle{Name: "template-text", Height: 2.5, Colour: black}
+	heavy = &drawing.TextStyle{Name: "template-heavy", Height: 2.5, Colour: black, Bold: true}
+	large = &drawing.TextStyle{Name: "template-large", Height: 3.5, Colour: black, Bold: true}
 )

@@ -56,13 +56,47 @@ func (p *Part) tile(o *Options) (tiling, error) {
 	return best, nil
 }
 
-// lay lays the part over sheets with that window, in the middle of them all.
+// lay lays the part over sheets with that window: in the middle of them all, or so far from it that no line along which sheets are
+// joined runs through a centre that is to be set out, or near it.
 func (p *Part) lay(paper drawing.Paper, window drawing.Box) tiling {
 	w, h := window.Size()
 	t := tiling{paper: paper, window: window, rows: sheetsFor(p.High, h), columns: sheetsFor(p.Wide, w)}
 	pitch := t.pitch()
 	t.corner = plane.Vec{X: (p.Wide - pitch.X*float64(t.columns) - overlap) / 2, Y: (p.High - pitch.Y*float64(t.rows) - overlap) / 2}
+	var across, up []float64
+	for i := range p.Marks {
+		across, up = append(across, p.Marks[i].At.X), append(up, p.Marks[i].At.Y)
+	}
+	t.corner.X += clearOf(across, t.joint(1, 0).X, pitch.X, t.columns-1, -t.corner.X-clear)
+	t.corner.Y += clearOf(up, t.joint(0, 1).Y, pitch.Y, t.rows-1, -t.corner.Y-clear)
 	return t
+}
+
+// offCentre is how far a joint stays from every centre where it can, mm: so far that the mark of a punch and the cross are whole.
+const offCentre = 12.0
+
+// clearOf is how far n joints, the first at a place and the others a pitch apart, are to be moved, by no more than most either way,
+// so that they stay off centres: as little as that takes, or, where it cannot be had, to where they stay off farthest.
+func clearOf(centres []float64, first, pitch float64, n int, most float64) (by float64) {
+	const step = 0.5
+	best := math.Inf(-1)
+	for i := 0; float64(i)*step <= max(0, most); i++ {
+		for _, d := range []float64{float64(i) * step, -float64(i) * step} {
+			off := offCentre
+			for k := range n {
+				for _, c := range centres {
+					off = math.Min(off, math.Abs(first+d+pitch*float64(k)-c))
+				}
+			}
+			if off > best+1e-9 {
+				best, by = off, d
+			}
+		}
+		if best >= offCentre {
+			break
+		}
+	}
+	return by
 }
 
 // sheetsFor is how many windows a length needs.

@@ -234,7 +234,7 @@ func TestSheetNames(t *testing.T) {
 			t.Errorf("sheet %d says %q, want %q", i+1, got[0], want)
 		}
 	}
-	if got := textsOf(pages[0], "joints"); !slices.Contains(got, "joins row A column 2") || !slices.Contains(got, "joins row B column 1") || slices.Contains(got, "joins row A column 1") {
+	if got := textsOf(pages[0], "joints"); !slices.Contains(got, "fold or cut; joins row A column 2") || !slices.Contains(got, "fold or cut; joins row B column 1") || slices.Contains(got, "joins row A column 1") {
 		t.Errorf("sheet 1 joins %q", got)
 	}
 	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 27: "AB", 701: "ZZ"} {
@@ -242,6 +242,44 @@ func TestSheetNames(t *testing.T) {
 			t.Errorf("row %d is %s, want %s", n, got, want)
 		}
 	}
+}
+
+// TestJointsStayOffCentres: wherever a plate's holes lie, as long as the sheets have room to be moved, no joint comes nearer to one
+// than offCentre, and the plate stands on the sheets with its margin all round.
+func TestJointsStayOffCentres(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		s := newShop(t)
+		wide, high := rapid.Float64Range(230, 300).Draw(r, "wide"), rapid.Float64Range(20, 150).Draw(r, "high")
+		shapes := []outline.Shape{s.box(0, 0, wide, high), hole(s.disc(wide/2, high/2, 6))}
+		for range rapid.IntRange(0, 2).Draw(r, "holes") {
+			shapes = append(shapes, hole(s.disc(rapid.Float64Range(5, wide-5).Draw(r, "x"), high/4, 4)))
+		}
+		s.profile("plate", 5, shapes...)
+		p := s.part()
+		paper, _ := drawing.PaperNamed("A4", false)
+		tl := p.lay(paper, windowOf(paper.Wide, paper.High))
+		if tl.columns != 2 {
+			return
+		}
+		if tl.corner.X > -clear+1e-6 || tl.corner.X+tl.pitch().X*2+overlap < p.Wide+clear-1e-6 {
+			r.Fatalf("the sheets reach from %v over %v, the plate is %v wide", tl.corner.X, tl.pitch().X*2+overlap, p.Wide)
+		}
+		off := func(joint float64) float64 {
+			least := offCentre
+			for i := range p.Marks {
+				least = min(least, math.Abs(joint-p.Marks[i].At.X))
+			}
+			return least
+		}
+		// Any place of the joint that leaves the margin, by brute force.
+		slack, middle, most := tl.pitch().X*2+overlap-p.Wide-2*clear, p.Wide/2, 0.0
+		for d := -slack / 2; d <= slack/2; d += 0.01 {
+			most = max(most, off(middle+d))
+		}
+		if got := off(tl.joint(1, 0).X); got < most-0.5 {
+			r.Fatalf("the joint at %v is %v off the nearest centre; %v can be had", tl.joint(1, 0).X, got, most)
+		}
+	})
 }
 
 // TestEverySheetHasItsFurniture: check lengths of true length both ways, the cautions, and nothing beyond the paper.

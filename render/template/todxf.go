@@ -1,12 +1,10 @@
 package template
 
 import (
-	"math"
 	"strconv"
 	"strings"
 
 	"barover/render/dxf"
-	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -22,21 +20,21 @@ const (
 // profile where there are several), CENTRES to be marked, NOTES to be read. The datums are its x 0 and y 0.
 func (p *Part) File(o Options, inches bool) *dxf.File {
 	f := &dxf.File{Inches: inches, Comments: []string{p.Name + ", " + o.Sheet.Title, "true size; one unit is " + unit(inches)}}
-	used := map[string]bool{}
+	used := dxf.Names{}
 	for i := range p.Profiles {
 		pr := &p.Profiles[i]
 		suffix := ""
 		if len(p.Profiles) > 1 {
 			suffix = "-" + pr.Short
 		}
-		outline, holes := f.Layer(free("OUTLINE"+suffix, used), dxfBlack), f.Layer(free("HOLES"+suffix, used), dxfHole)
+		outline, holes := f.Layer(used.Free("OUTLINE"+suffix), dxfBlack), f.Layer(used.Free("HOLES"+suffix), dxfHole)
 		for _, l := range pr.loops {
 			to := outline
 			if l.hollow {
 				to = holes
 			}
 			for i := range l.edges {
-				to.Add(entity(&l.edges[i]))
+				to.Add(dxf.Edge(&l.edges[i]))
 			}
 		}
 	}
@@ -56,33 +54,6 @@ func unit(inches bool) string {
 		return "1 in"
 	}
 	return "1 mm"
-}
-
-// free makes a layer name that no other layer has.
-func free(name string, used map[string]bool) string {
-	base := dxf.Name(name)
-	out := base
-	for n := 2; used[out]; n++ {
-		tail := "-" + strconv.Itoa(n)
-		out = base[:min(len(base), 31-len(tail))] + tail
-	}
-	used[out] = true
-	return out
-}
-
-// entity is an edge as DXF has it: arcs always run anticlockwise there.
-func entity(e *outline.Edge) dxf.Entity {
-	if e.R == 0 {
-		return dxf.Line{A: e.A, B: e.B}
-	}
-	if e.Whole() {
-		return dxf.Circle{C: e.C, R: e.R}
-	}
-	from, to := e.A.Sub(e.C), e.B.Sub(e.C)
-	if e.Turn < 0 {
-		from, to = to, from
-	}
-	return dxf.Arc{C: e.C, R: e.R, From: math.Atan2(from.Y, from.X), To: math.Atan2(to.Y, to.X)}
 }
 
 // notes writes what must be read beside the part: what it is, its unit and datums, the list, and check lengths in both
