@@ -69,6 +69,7 @@ It ends with status 0 with a way, or where everything holds already, and 1 witho
 	cmd.Flags().BoolVar(&f.write, "write", false, "write the ways into the sketch, as cases")
 	f.draw.page = "1"
 	f.draw.addOut(cmd)
+	f.draw.paper.add(cmd)
 	cmd.Flags().BoolVar(&f.md, "md", false, "print the ways as Markdown")
 	for _, name := range []string{"with", "without", "remake"} {
 		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(name, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {

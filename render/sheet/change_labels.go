@@ -56,18 +56,25 @@ func (v *bothView) notes() (list []note) {
 	return list
 }
 
-// say writes the notes, and moves the picture down from beneath them as far as it has room.
-func (v *bothView) say(list []note) {
-	l := v.now.d.Layer("notes", "Notes")
+// say makes room for the notes, and moves the picture down from beneath them as far as it has room. They are written when what it
+// returns is called, above all else.
+func (v *bothView) say(list []note) (write func()) {
+	var texts []drawing.Text
+	write = func() {
+		l := v.now.d.Layer("notes", "Notes")
+		for _, t := range texts {
+			l.Items = append(l.Items, t)
+		}
+	}
 	at := plane.Vec{X: v.now.l.picture.Min.X + 4, Y: v.now.l.frame.Max.Y - 8.5} // clear of the centring mark
 	for _, n := range list {
 		t := drawing.Text{At: at, Style: n.style, S: n.text}
-		l.Items = append(l.Items, t)
+		texts = append(texts, t)
 		v.now.labels.Block(t.Box())
 		at.Y -= n.high()
 	}
 	if v.is.box.Empty() {
-		return
+		return write
 	}
 	_, high := v.is.box.Size()
 	_, room := v.now.l.picture.Size()
@@ -75,6 +82,7 @@ func (v *bothView) say(list []note) {
 	down := min(v.now.l.frame.Max.Y-at.Y-over, over-3)
 	v.now.shift.Y -= max(0, down)
 	v.old.shift = v.now.shift
+	return write
 }
 
 // alike says where nothing differs at the position drawn although something changed.

@@ -55,7 +55,7 @@ func (b *both) view(o *Options, l layout) *bothView {
 func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	v := b.view(o, l)
 	kind := "Motion, sweep " + v.is.overTurn("of one turn")
-	v.say(v.notes())
+	writeNotes := v.say(v.notes())
 	if v.changes() {
 		kind = "Before and after"
 		v.unchanged()
@@ -83,6 +83,7 @@ func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 		v.now.partNames(mostNames)
 	}
 	v.furniture(kind)
+	writeNotes()
 	return v.now.d
 }
 
