@@ -101,7 +101,7 @@ turns it over on paper, and tells what touches what, where in the turn and by ho
 	root.SetOut(c.out)
 	root.SetErr(c.err)
 	root.AddCommand(newStart(c), newShow(c), newDraw(c), newWatch(c), newCheck(c), newTable(c), newTidy(c), newTemplate(c), newWords(c))
-	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newMend(c), newSpread(c))
+	root.AddCommand(newCompare(c), newLedger(c), newSeek(c), newMend(c), newSpread(c), newSlopes(c))
 	foldHelp(root)
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	root.InitDefaultHelpCmd()

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"barover/render/drawing"
+	"barover/render/report"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
+	"barover/solver"
+)
+
+func newSlopes(c *console) *cobra.Command {
+	var v valueFlags
+	var asJSON bool
+	var over string
+	var outs []string
+	cmd := &cobra.Command{
+		Use:   "slopes FILE MEASURE",
+		Short: "What each dimension does to a measure: shifts, tilts or bends it",
+		Long: `slopes tells what a small change of each dimension does to a measure over the whole turn, or over the stroke that
+--over names: by how much it shifts the line, tilts it and bends it. It tells which pivot of a parallel motion moves the
+line aside and which makes it lean. The change is 1/64 in, 0.1 mm or 0.1°; the crank is held and the travels are at rest.
+With -o it draws the six that do most.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return fmt.Errorf("slopes takes a sketch and a measure: barover slopes FILE MEASURE")
+			}
+			return nil
+		},
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 0 {
+				return completeSketch(cmd, args, word)
+			}
+			return measuresOf(args), cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			for _, o := range outs {
+				if as := drawnAs(o); as == "" || as == "html" || as == "dxf" {
+					return fmt.Errorf("-o %s: the chart is drawn as .svg, .pdf or .png", o)
+				}
+			}
+			e, err := c.open(args[0], &v)
+			if err != nil {
+				return err
+			}
+			if err := spareAll(outs, e.Sketch); err != nil {
+				return err
+			}
+			of, err := measureNamed(e, args[1])
+			if err != nil {
+				return err
+			}
+			var against *solver.Measure
+			if over != "" {
+				if against, err = measureNamed(e, over); err != nil {
+					return err
+				}
+			}
+			r, err := report.NewSlopesReport(cmd.Context(), e, of, against)
+			if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
+				return c.tell(messages, err)
+			}
+			if len(outs) > 0 {
+				if err := writePages(cmd.Context(), singlePage{r.Chart()}, outs, 0); err != nil {
+					return err
+				}
+			}
+			return c.show(r, asJSON)
+		},
+	}
+	v.add(cmd)
+	cmd.Flags().StringVar(&over, "over", "", "the `measure` that is the stroke; the turn if left out")
+	cmd.Flags().StringArrayVarP(&outs, "out", "o", nil, "draw the chart to this `file`, .svg, .pdf or .png; may be said again")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answer as one JSON object, with every digit")
+	return cmd
+}
+
+// singlePage is a single drawing as pages.
+type singlePage struct{ d *drawing.Drawing }
+
+func (p singlePage) Len() int                   { return 1 }
+func (p singlePage) Sheet(int) *drawing.Drawing { return p.d }
+
+// measureNamed finds a measure of the sketch.
+func measureNamed(e *assembled.Engine, name string) (*solver.Measure, error) {
+	var names []string
+	for i := range e.Problem.Measures {
+		if m := &e.Problem.Measures[i]; m.Name == name {
+			return m, nil
+		}
+		names = append(names, e.Problem.Measures[i].Name)
+	}
+	switch near := syntax.Nearest(name, names); {
+	case near != "":
+		return nil, fmt.Errorf("there is no measure %s: did you mean %s?", name, near)
+	case len(names) == 0:
+		return nil, fmt.Errorf("there is no measure %s: the sketch has none; write measure NAME = E", name)
+	}
+	return nil, fmt.Errorf("there is no measure %s: the measures are %s", name, strings.Join(names, ", "))
+}
+
+// measuresOf lists the measures of a sketch for completion.
+func measuresOf(args []string) (names []string) {
+	eachStatement(args, func(_ *syntax.File, s syntax.Statement) {
+		if m, ok := s.(*syntax.Measure); ok && !slices.Contains(names, m.Name.Text) {
+			names = append(names, m.Name.Text+"\t"+m.Note.Text)
+		}
+	})
+	return names
+}

@@ -1,0 +1,90 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver/expr"
+)
+
+// SlopesOver is how each dimension moves a sum at places of the turn, the crank held, at one travel setting: by place and
+// dimension, for a change of the dimension by one (mm, rad). Against is another sum there, and the values of both come along. What
+// stands beside a place without a value is NaN.
+type SlopesOver struct {
+	Value, Against []float64   // by place
+	Slope          [][]float64 // by place and dimension; nil where there is no slope
+}
+
+// SlopesOver works that out. Against may be None: then the turn itself stands there.
+func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, turns []float64) (*SlopesOver, error) {
+	r, err := m.runFor(ctx, travel, m.needsOf(sum, against))
+	if err != nil {
+		return nil, err
+	}
+	out := &SlopesOver{}
+	f, s, eval := m.sum(sum).(puller), m.newStation(), expr.NewEval(m.Values)
+	for _, t := range turns {
+		v, a, g := math.NaN(), math.NaN(), []float64(nil)
+		if r.stand(t, s) {
+			if v, a = f.value(s), t; against != expr.None {
+				a = orNone(valueOf(eval, against, s))
+			}
+			if d, ok := r.gradient(f, t); ok {
+				g = d[:len(m.Problem.Graph.Dims)]
+			}
+		}
+		out.Value, out.Against, out.Slope = append(out.Value, v), append(out.Against, a), append(out.Slope, g)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// Bent is what a dimension does to a line over a stroke: it shifts it, tilts it and bends it.
+type Bent struct {
+	Shift float64 // at mid-stroke
+	Tilt  float64 // from the least end of the stroke to its greatest
+	Bend  float64 // the greatest distance from the straight line that fits best
+}
+
+// Bend tells what a dimension does, by the straight line over the stroke whose greatest distance is the least that can be. It
+// reports false where the sum has no slope by it somewhere, or there is no stroke.
+func (s *SlopesOver) Bend(dim int) (b Bent, ok bool) {
+	lo, hi := slices.Min(s.Against), slices.Max(s.Against)
+	if !(hi > lo) {
+		return b, false
+	}
+	u, v := make([]float64, len(s.Slope)), make([]float64, len(s.Slope))
+	size := 0.0
+	for i, g := range s.Slope {
+		if g == nil || math.IsNaN(s.Against[i]) {
+			return b, false
+		}
+		u[i], v[i] = (s.Against[i]-lo)/(hi-lo)-0.5, g[dim]
+		size = math.Max(size, math.Abs(v[i]))
+	}
+	// The distance between the outermost lines of a slope is convex in it.
+	span := func(tilt float64) (below, above float64) {
+		below, above = math.Inf(1), math.Inf(-1)
+		for i := range u {
+			below, above = math.Min(below, v[i]-tilt*u[i]), math.Max(above, v[i]-tilt*u[i])
+		}
+		return below, above
+	}
+	wide := func(tilt float64) float64 { below, above := span(tilt); return above - below }
+	a, z := -8*size, 8*size
+	for range 200 {
+		p, q := a+(z-a)/3, z-(z-a)/3
+		if wide(p) <= wide(q) {
+			z = q
+		} else {
+			a = p
+		}
+	}
+	b.Tilt = (a + z) / 2
+	below, above := span(b.Tilt)
+	b.Shift, b.Bend = (below+above)/2, (above-below)/2
+	return b, true
+}
