@@ -176,7 +176,7 @@ func (r *renamer) statement(in *instance, s syntax.Statement) {
 		r.sums(in, s.Settings...)
 	case *syntax.Point, *syntax.Line, *syntax.Arc, *syntax.Slot, *syntax.Length, *syntax.Angle, *syntax.Slide:
 		r.motion(in, s)
-	case *syntax.Part, *syntax.Sideplay, *syntax.Profile:
+	case *syntax.Part, *syntax.Sideplay, *syntax.Play, *syntax.Profile:
 		r.part(in, s)
 	default:
 		r.question(in, s)
@@ -237,6 +237,15 @@ func (r *renamer) part(in *instance, s syntax.Statement) {
 		r.sum(in, s.Heading)
 	case *syntax.Sideplay:
 		r.find(in, partName, &s.Part)
+		r.sum(in, s.Value)
+	case *syntax.Play:
+		if !s.All {
+			r.find(in, partName, &s.Part)
+		}
+		if s.Point != nil {
+			r.points(in, s.Point)
+		}
+		r.find(in, guideName, s.Line)
 		r.sum(in, s.Value)
 	case *syntax.Profile:
 		r.own(in, &s.Part)

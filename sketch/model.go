@@ -66,6 +66,7 @@ func (l *loader) build() {
 	l.arcs()
 	l.slots()
 	l.holds()
+	l.plays()
 	l.bendSlots()
 	l.profiles()
 	l.measures()

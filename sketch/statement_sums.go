@@ -117,6 +117,8 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 		g.part(s)
 	case *syntax.Sideplay:
 		g.of(s.Value, Length, dimsOnly, notNegative, "the sideplay of "+s.Part.Text)
+	case *syntax.Play:
+		g.of(s.Value, Length, dimsOnly, notNegative, "the play")
 	case *syntax.Profile:
 		g.profile(s)
 	default:

@@ -24,6 +24,7 @@ type Problem struct {
 	Travels  []Travel
 	Linkage  *schedule.Model
 	Sideplay []expr.ID // of each part, mm; None for no sideplay
+	Plays    []Play
 	Profiles []Profile
 	Checks   []Check
 	LeftOut  []LeftOut // pairs that `clear all` does not take

@@ -32,6 +32,8 @@ const (
 	TooManySizes               // more sizes with a tolerance than can be enclosed at once
 	SizesMoveRange             // the turn or a list of settings follows from a size
 	RoughOutline               // an outline has no enclosure over its sizes
+	PlayShared                 // two parts with play go from pin to pin together
+	PlayOtherwise              // with eyes of their own the parts are assembled otherwise
 	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
 )
 
@@ -54,6 +56,8 @@ var whyWords = [...]string{
 	TooManySizes:    "more sizes than can be proved at once",
 	SizesMoveRange:  "the turn or a list of settings follows from a size with a tolerance",
 	RoughOutline:    "an outline cannot be enclosed over its sizes",
+	PlayShared:      "two parts with play go between the same two pins, and whose length it is cannot be told",
+	PlayOtherwise:   "with eyes of their own the parts would be put together another way",
 	SizesOverlap:    "with some sizes the two may run into each other, how deep is not known",
 }
 

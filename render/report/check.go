@@ -120,12 +120,17 @@ type checkAnswer struct {
 	Fill       *filling       `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
 	NoValue    *noValue       `json:"no_value,omitempty"`    // of a keep line that has none somewhere
 	*tightness                // of a loose line; nil of others
+	// Tight is the tight spots of a loose line; of a clear line with play, the least with every play at nought.
+	Tight    any       `json:"tight,omitempty"`
+	WithPlay *withPlay `json:"with_play,omitempty"` // of a keep line
 
-	kind   sketch.Kind
-	judged solver.Judgement
-	ofAll  bool // of `clear all`
-	stays  bool // over the turn: of a keep line, only travels change it
-	level  bool // of a keep or loose line: it reads the same at every position and every travel
+	kind     sketch.Kind
+	judged   solver.Judgement
+	tight    *figures.Figure // of a clear line, with every play at nought; nil where none counts
+	playLost bool            // what play makes of it is not known
+	ofAll    bool            // of `clear all`
+	stays    bool            // over the turn: of a keep line, only travels change it
+	level    bool            // of a keep or loose line: it reads the same at every position and every travel
 }
 
 // lever is what one dimension does to a check.
@@ -337,7 +342,10 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		all, ok := s.(*syntax.Clear)
 		a.ofAll = ok && all.All
 	}
-	a.tightness = w.tightness(f)
+	if a.tightness = w.tightness(f); a.tightness != nil {
+		a.Tight = a.tightness.Tight
+	}
+	w.play(f, &a)
 	a.stays = c.Kind == solver.Keep && w.Engine.Problem.Graph.StaysOverTurn(c.Sum)
 	if c.Kind == solver.Keep || c.Kind == solver.Loose {
 		a.level = !a.Least.Missing() && a.Least.Read(w.Units, k) == a.Greatest.Read(w.Units, k)

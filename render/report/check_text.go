@@ -233,6 +233,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 		parts = append(parts, a.Fill.String())
 	}
 	parts = append(parts, a.tightText(r.units)...)
+	parts = append(parts, r.playText(a.checkAnswer)...)
 	if !a.apart() && r.most() == "proved" {
 		parts = append(parts, r.notProved(a.checkAnswer)...)
 	}

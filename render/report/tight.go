@@ -24,7 +24,7 @@ type tightSpot struct {
 // tightness is what is told of a loose line beside its miss.
 type tightness struct {
 	Needs figures.Figure `json:"needs"` // the play that would just free it, if those of the others grow alike
-	Tight []tightSpot    `json:"tight"`
+	Tight []tightSpot    `json:"-"`     // told as the answer's own
 	Reads string         `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
 }
 

@@ -249,6 +249,16 @@ type (
 		Part  Name
 		Value Expr
 	}
+	// Play is of a part at a point, on a line, or of all pins that no other line names: so much, or what a fit of that diameter
+	// leaves at most.
+	Play struct {
+		At
+		Part        Name
+		Point, Line *Name
+		All         bool
+		Value       Expr
+		Hole, Shaft Text
+	}
 	// Profile is across From to To, from From thick Thick, or centred Centre thick Thick.
 	Profile struct {
 		At

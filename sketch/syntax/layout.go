@@ -27,7 +27,7 @@ var groupOf = map[string]group{
 	"dim": dims, "made": dims, "plan": dims, "stock": dims, "case": cases, "turn": moves, "travel": moves,
 	"point": places, "line": places, "arc": places,
 	"length": holds, "angle": holds, "slide": holds, "loose": holds,
-	"part": parts, "sideplay": sideplays, "profile": profiles,
+	"part": parts, "sideplay": sideplays, "play": sideplays, "profile": profiles,
 	"clear": musts, "allow": musts, "gap": musts, "keep": musts,
 	"measure": measures, "mark": tells, "trace": tells, "chart": tells, "setting": tells,
 }
@@ -131,7 +131,7 @@ func (l *layouter) stops(tokens []token) []int {
 		s.at(1)
 	}
 	switch l.first {
-	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "measure", "setting":
+	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "play", "measure", "setting":
 		s.sign('=')
 	case "case":
 		s.sign(':')

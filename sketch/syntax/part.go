@@ -44,6 +44,39 @@ func parseSideplay(p *parser) Statement {
 	return s
 }
 
+func parsePlay(p *parser) Statement {
+	s := &Play{}
+	if s.All = p.has("all"); s.All {
+		p.form = 3
+	} else {
+		s.Part = p.partName()
+		switch {
+		case p.has("at"):
+			p.form = 1
+			point := p.name(aPoint)
+			s.Point = &point
+		case p.has("on"):
+			p.form = 2
+			line := p.name("(the name of a line)")
+			s.Line = &line
+		default:
+			p.fail()
+		}
+	}
+	p.needSign('=')
+	if t := p.here(); p.is("fit") && !p.failed {
+		p.failAt(t.span, "a fit says nothing without the diameter of the pin", "write it before the fit, as in play conrod at crankpin = 10mm fit H8/f7")
+	}
+	s.Value = p.sum()
+	if s.Line == nil && p.has("fit") {
+		s.Hole = p.class()
+		p.needSign('/')
+		s.Shaft = p.class()
+	}
+	s.At = p.where()
+	return s
+}
+
 func parseProfile(p *parser) Statement {
 	q := p.qualified("(a name for the profile)")
 	s := &Profile{Part: q.Part}

@@ -104,6 +104,11 @@ func partWords() []Word {
 			{"part NAME at P heading V", "keeps this heading"},
 		}, parsePart},
 		{"sideplay", []Form{{"sideplay PART = V", "the part may shift across by ± this"}}, parseSideplay},
+		{"play", []Form{
+			{"play PART at POINT = V [fit CLASS/CLASS]", "running clearance on the diameter between the part's eye and the pin; with a fit, V is the diameter"},
+			{"play PART on LINE = V", "between what slides and its bars, from side to side"},
+			{"play all = V [fit CLASS/CLASS]", "of every pin that no other play line names"},
+		}, parsePlay},
 		{"profile", []Form{
 			{"profile PART.NAME across V to V SHAPES", "an outline of one thickness, from where to where across the engine"},
 			{"profile PART.NAME from V thick V SHAPES", "the same, from one face and the thickness"},

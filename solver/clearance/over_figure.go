@@ -13,6 +13,11 @@ import (
 // LeastSum bounds a sum, less another where one is given, from below over everything that the tubes hold; with a sign of -1 the
 // negative of that. The error says why it cannot be done.
 func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance float64) (Worst, error) {
+	for _, id := range [2]expr.ID{sum, less} {
+		if o.plan.Values.Graph.Takes(id, func(op expr.Op) bool { return op.IsPlace() || op == expr.AtPlace }) {
+			return Worst{}, WholeOpen // where such a place lies is followed for one engine alone
+		}
+	}
 	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return Worst{}, err

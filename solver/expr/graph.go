@@ -9,6 +9,7 @@ package expr
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // ID names a node of a Graph. A node refers only to nodes with smaller IDs.
@@ -291,6 +292,30 @@ func SameTravels(set uint64, n int, same func(k int) bool) bool {
 		}
 	}
 	return true
+}
+
+// Takes reports whether a sum, or what it is made of, is an operation of some kind.
+func (g *Graph) Takes(id ID, kind func(Op) bool) bool {
+	seen := make(map[ID]bool)
+	for open := []ID{id}; len(open) > 0; {
+		id, open = open[len(open)-1], open[:len(open)-1]
+		if id == None || seen[id] {
+			continue
+		}
+		seen[id] = true
+		n := &g.Nodes[id]
+		if kind(n.Op) {
+			return true
+		}
+		open = append(open, n.A, n.B)
+	}
+	return false
+}
+
+// Clone is a graph of its own that begins with the same nodes, by the same IDs.
+func (g *Graph) Clone() *Graph {
+	return &Graph{Nodes: slices.Clone(g.Nodes), Dims: slices.Clone(g.Dims), Headings: slices.Clone(g.Headings),
+		Wholes: slices.Clone(g.Wholes), travels: slices.Clone(g.travels)}
 }
 
 // Points lists the points whose coordinates the value of id depends on.

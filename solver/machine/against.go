@@ -57,7 +57,7 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 	if c.Kind == solver.Gap {
 		return m.acrossAgainst(c, bar)
 	}
-	if p == nil || len(p.unproved) > 0 {
+	if p == nil || len(p.unproved) > 0 || c.Kind == solver.Clear && len(m.Problem.Plays) > 0 {
 		return Open
 	}
 	pr := p.provers.Must()

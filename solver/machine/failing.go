@@ -45,7 +45,7 @@ func (p *proofs) surely(ctx context.Context, m *Machine, i int) bool {
 		return f.OK
 	}
 	c := &m.Problem.Checks[i]
-	if p == nil || c.Kind != solver.Clear || c.AtMost != expr.None || len(p.unproved) > 0 {
+	if p == nil || c.Kind != solver.Clear || len(m.Problem.Plays) > 0 || c.AtMost != expr.None || len(p.unproved) > 0 {
 		return false
 	}
 	pr := p.provers.Must()

@@ -208,7 +208,10 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 	case c.Kind == solver.Clear && !upper:
 		return v.clear(ctx, c)
 	}
-	return v.not(solver.LooseLines), nil
+	if c.Kind == solver.Loose {
+		return v.not(solver.LooseLines), nil
+	}
+	return v.not(solver.Undecided), nil
 }
 
 // not is a bound that is not known.
@@ -341,5 +344,9 @@ func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
 
 // Holds reports whether a bound proves that a check holds in every engine on its side.
 func (v *OverSizes) Holds(i int, b *Bound) bool {
-	return b.Known && (b.Apart || v.m.Problem.Checks[i].Suffices(b.Room))
+	c := &v.m.Problem.Checks[i]
+	if c.Kind == solver.Clear && c.AtMost != expr.None {
+		return false // how far apart they come is not bounded
+	}
+	return b.Known && (b.Apart || c.Suffices(b.Room))
 }

@@ -20,6 +20,7 @@ type Options struct {
 	Vary     Vary                 // how changes are tried out; nil where the turn and the travels do not follow from dimensions
 	Checks   bool                 // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                 // prove nothing: look position by position
+	Wear     float64              // by how much every play is larger than it is written, mm
 	Budget   int                  // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
 	Found    func(solver.Finding) // told each finding as soon as it is proved, by several goroutines; may be nil
 	Answered func(solver.Result)  // told all answers before it is worked out what the dimensions do to them; may be nil
@@ -93,6 +94,9 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []solver.Fi
 		return nil, nil, nil, err
 	}
 	f, e = proofs.join(s, a)
+	if err = m.played(ctx, o, f); err != nil {
+		return nil, nil, nil, err
+	}
 	for k := range a.marks {
 		v = append(v, s.events(k)...)
 	}

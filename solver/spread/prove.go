@@ -52,7 +52,7 @@ func (s *spread) prove(ctx context.Context) error {
 
 // clamped is values that a rounding may have taken out of their limits.
 func (s *spread) clamped(at []float64) []float64 {
-	out := make([]float64, len(at))
+	out := make([]float64, len(s.q.Tolerances))
 	for i, t := range s.q.Tolerances {
 		out[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, at[i]))
 	}
@@ -68,6 +68,13 @@ func (s *spread) enclose(ctx context.Context) (*machine.OverSizes, error) {
 			var sizes machine.Sizes
 			for i, t := range s.q.Tolerances {
 				sizes.List = append(sizes.List, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
+			}
+			if len(m.Problem.Plays) > 0 {
+				p, err := m.Playing(ctx, s.alive(), 0, sizes.List)
+				if err != nil {
+					return nil, err
+				}
+				return p.OverSizes, nil
 			}
 			return m.OverSizes(ctx, s.alive(), sizes)
 		}

@@ -1,0 +1,187 @@
+package machine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/clearance"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/tube"
+)
+
+// Play counts as sideplay does: a part may stand anywhere in it, at each position anew. So a figure with play is bounded over every
+// place that the pins may take in their eyes, as over sizes, and no engine is followed through its shakes.
+
+// WithPlay is what play makes of a figure: bounds over every place that it allows, at every position.
+type WithPlay struct {
+	Least, Greatest Bound // the greatest of a keep line alone
+}
+
+// Playing is an engine with the play of its parts, and further sizes perhaps, enclosed: every place and every size at once.
+type Playing struct{ *OverSizes }
+
+// agree is how far, as a share of the sketch's size, the engine with eyes of its own may stand off the one without for both to be
+// assembled the same way.
+const agree = 1e-7
+
+// Playing encloses the engine with all that its play allows, each play larger by wear, mm, and over some sizes. The sizes must be in
+// the middle in m.
+func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []tube.Size) (*Playing, error) {
+	none := func(why solver.Why) (*Playing, error) {
+		out := &Playing{OverSizes: &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, whole: &m.unprovedAll(why)[0],
+			forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}}
+		out.plan = &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values}
+		return out, ctx.Err()
+	}
+	q, err := m.Problem.WithPlay()
+	if err != nil {
+		return none(solver.PlayShared)
+	}
+	v := expr.Resolve(q.Graph, m.Values.Fixed)
+	all := Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}
+	for _, s := range q.Shifts {
+		half := (v.At(q.Plays[s.Play].V) + wear) / 2
+		if !(half >= 0) || math.IsInf(half, 0) {
+			return none(solver.RoughDrive)
+		}
+		if half == 0 {
+			continue
+		}
+		if s.X >= 0 {
+			all.List, all.Disc = append(all.List, tube.Size{Dim: s.X, Half: half}), append(all.Disc, true)
+		}
+		all.List, all.Disc = append(all.List, tube.Size{Dim: s.Y, Half: half}), append(all.Disc, false)
+	}
+	n, err := New(q.Problem, v)
+	if err != nil || !m.standsLike(ctx, n) {
+		return none(solver.PlayOtherwise)
+	}
+	n.size = m.size
+	over, err := n.OverSizes(ctx, o, all)
+	if err != nil {
+		return nil, err
+	}
+	return &Playing{OverSizes: over}, nil
+}
+
+// standsLike reports whether every point of m stands in n where it does in m, at the start of the turn with the travels at rest.
+func (m *Machine) standsLike(ctx context.Context, n *Machine) bool {
+	rest, from := restSetting(m.Problem.Travels), m.Problem.Turn.From
+	a, sa, err := m.Pose(ctx, from, rest)
+	if err != nil {
+		return false
+	}
+	b, sb, err := n.Pose(ctx, from, rest)
+	if err != nil || sa != sb || sa != linkage.Solved && sa != linkage.DeadCentre {
+		return false
+	}
+	for i := range a.Point {
+		if a.Point[i].Sub(b.Point[i]).Len() > agree*m.size {
+			return false
+		}
+	}
+	return true
+}
+
+// played adds to findings what play makes of them: of a clear line the least over all of it takes the place of the least with
+// tight pins, of a keep line it stands beside.
+func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) error {
+	if len(m.Problem.Plays) == 0 || o.Sampled {
+		return m.unplayed(list, solver.NotTried)
+	}
+	p, err := m.Playing(ctx, o.quietly(), o.Wear, nil)
+	if err != nil {
+		return err
+	}
+	return Share(ctx, o.counting("checks with play"), len(list), func(i int) error {
+		f := &list[i]
+		switch c := &m.Problem.Checks[f.Check]; c.Kind {
+		case solver.Clear:
+			return p.clearance(ctx, f)
+		case solver.Keep:
+			return p.kept(ctx, f)
+		}
+		return nil
+	})
+}
+
+// unplayed says of clear lines that their play was not counted.
+func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
+	for i := range list {
+		if f := &list[i]; len(m.Problem.Plays) > 0 && m.Problem.Checks[f.Check].Kind == solver.Clear && !f.Apart {
+			f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least}
+			f.Sure = solver.Sampled
+			f.Unproved = append(f.Unproved, m.unprovedAll(why)...)
+		}
+	}
+	return nil
+}
+
+// clearance puts what play makes of a clear line in the place of the least with tight pins.
+func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
+	if f.Apart {
+		return nil
+	}
+	b, err := p.Check(ctx, f.Check, false)
+	if err != nil {
+		return err
+	}
+	f.Play = &solver.PlayFigures{Least: b.Worst, Greatest: math.NaN(), Tight: f.Least}
+	if p.m.Problem.Checks[f.Check].AtMost != expr.None && b.Known {
+		b.Known, b.Why = false, p.not(solver.Undecided).Why // how far apart play brings them is not bounded
+	}
+	if !b.Known {
+		p.unknown(f, &b)
+		return nil
+	}
+	if b.Worst >= f.Least { // the bound may lie above by what floats lose
+		f.Play.Least = f.Least
+		return nil
+	}
+	c := &p.m.Problem.Checks[f.Check]
+	f.Least = b.Worst
+	f.At = solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
+	if ok := c.Suffices(b.Room); !ok && f.OK {
+		f.OK = false
+		f.Fouls = []solver.Interval{{From: b.At.Turn, To: b.At.Turn}}
+		f.FoulsAt = b.At.Travel
+	}
+	return nil
+}
+
+// unknown is a clear line of which it is not known what play makes: it is not passed, and falls short where a place was found that does.
+func (p *Playing) unknown(f *solver.Finding, b *Bound) {
+	f.Play.Least = math.NaN()
+	if !f.OK {
+		return // it falls short with tight pins, which is proved or not as it is
+	}
+	f.Sure = solver.Sampled
+	f.Unproved = append(f.Unproved, b.Why)
+	if c := &p.m.Problem.Checks[f.Check]; b.With != nil && !c.Suffices(b.Near-f.AtLeast) {
+		f.Least, f.OK, f.At = b.Near, false, solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
+		f.Fouls, f.FoulsAt = []solver.Interval{{From: b.At.Turn, To: b.At.Turn}}, b.At.Travel
+	}
+}
+
+// kept tells beside a keep line what play makes of it.
+func (p *Playing) kept(ctx context.Context, f *solver.Finding) error {
+	low, err := p.Check(ctx, f.Check, false)
+	if err != nil {
+		return err
+	}
+	high, err := p.Check(ctx, f.Check, true)
+	if err != nil {
+		return err
+	}
+	f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: math.NaN()}
+	if low.Known {
+		f.Play.Least = low.Worst
+	}
+	if high.Known {
+		f.Play.Greatest = high.Worst
+	}
+	return nil
+}

@@ -1,0 +1,121 @@
+package machine
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"barover/solver"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// playedCrank is a slider-crank whose rod passes a bar, with play at both of its eyes and at its slide. Its poses are worked out
+// here from the play alone, without the solver.
+type playedCrank struct {
+	throw, rod, half     float64
+	big, little, slide   float64 // play, mm on the diameter or from side to side
+	shank, lip           *outline.Region
+	shankShape, lipShape outline.Shape
+}
+
+func (c *playedCrank) draft() (*draft, int) {
+	d := newDraft(0, 360, 5)
+	s := d.sliderCrank(d.dim("throw", c.throw), d.dim("rod", c.rod), 150)
+	shank := d.profile(s.rod, "shank", d.num(0), d.num(5), d.strip(d.num(c.rod), d.num(13), d.num(9), false))
+	lip := d.profile(0, "lip", d.num(0), d.num(5), d.box(d.num(100), d.num(c.half), d.num(170), d.num(c.half+5)))
+	check := d.clear(shank, lip, d.num(0.2))
+	d.keep(d.g.X(s.crosspin), d.num(50), d.num(200))
+	add := func(part, point, line int, v float64) {
+		d.p.Plays = append(d.p.Plays, solver.Play{Stmt: d.next(), Part: part, Point: point, Line: line, V: d.num(v), Named: true})
+	}
+	add(s.rod, s.crankpin, -1, c.big)
+	add(s.rod, s.crosspin, -1, c.little)
+	add(s.slipper, -1, s.bore, c.slide)
+	c.shank = mustBuild(d.p.Profiles[shank].Shapes, d)
+	c.lip = mustBuild(d.p.Profiles[lip].Shapes, d)
+	return d, check
+}
+
+func mustBuild(shapes []outline.Shape, d *draft) *outline.Region {
+	r, err := outline.Build(shapes, d.drawn())
+	if err != nil {
+		panic(err)
+	}
+	return r
+}
+
+// pose is the rod and the pin of the crosshead with the eyes at places within their play, by the triangle that they make.
+func (c *playedCrank) pose(turn float64, big, little plane.Vec, off float64) (rod plane.Placement, pin plane.Vec) {
+	a := plane.Polar(turn).Scale(c.throw).Add(big)
+	y := off + little.Y // of the little eye
+	x := a.X + math.Sqrt(c.rod*c.rod-(y-a.Y)*(y-a.Y))
+	return plane.Placement{Origin: a, Dir: plane.Vec{X: x, Y: y}.Sub(a).Unit()}, plane.Vec{X: x - little.X, Y: off}
+}
+
+// The least with play against brute force: eyes round their discs and the slide from bar to bar, at every degree and beside the
+// place named. No pose lies below what is proved, and one comes near to it.
+func TestPlayAgainstEveryPlace(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 9))
+	for range 6 {
+		c := &playedCrank{throw: 18 + 6*rng.Float64(), rod: 120 + 20*rng.Float64(), half: 9 + 2*rng.Float64(),
+			big: 0.3 * rng.Float64(), little: 0.3 * rng.Float64(), slide: 0.2 * rng.Float64()}
+		d, check := c.draft()
+		f := d.study(t, d.drawn()).Findings[check]
+		if f.Play == nil || f.Sure != solver.Proved {
+			t.Fatalf("nothing is proved with play: %+v", f)
+		}
+		least, least0 := math.Inf(1), math.Inf(1)
+		look := func(turn float64) {
+			const n = 12
+			for i := range n + 1 {
+				for j := range n + 1 {
+					for _, off := range [2]float64{-c.slide / 2, c.slide / 2} {
+						big, little := plane.Polar(2*math.Pi*float64(i)/n).Scale(c.big/2), plane.Polar(2*math.Pi*float64(j)/n).Scale(c.little/2)
+						rod, _ := c.pose(turn, big, little, off)
+						least = math.Min(least, outline.Distance(c.shank, rod, c.lip, plane.Fixed).D)
+					}
+				}
+			}
+			rod, _ := c.pose(turn, plane.Vec{}, plane.Vec{}, 0)
+			least0 = math.Min(least0, outline.Distance(c.shank, rod, c.lip, plane.Fixed).D)
+		}
+		for k := range 180 {
+			look(2 * math.Pi * float64(k) / 180)
+		}
+		for k := range 41 {
+			look(f.At.Turn + (float64(k)-20)*0.1*deg)
+		}
+		if least < f.Least-1e-9 {
+			t.Errorf("a pose has %v, below the proved %v", least, f.Least)
+		}
+		if lost := f.Play.Tight - f.Least; !(least-f.Least < 0.004+0.05*lost) {
+			t.Errorf("proved %v, the worst pose has %v; tight %v", f.Least, least, f.Play.Tight)
+		}
+		if math.Abs(least0-f.Play.Tight) > 1e-3 {
+			t.Errorf("tight %v, want %v", f.Play.Tight, least0)
+		}
+	}
+}
+
+// A keep line is judged with tight pins and has beside it what play makes of it: the crosspin goes as far out as throw and rod reach,
+// and half the play of both eyes further.
+func TestKeepWithPlay(t *testing.T) {
+	c := &playedCrank{throw: 22, rod: 130, half: 12, big: 0.1, little: 0.2, slide: 0.05}
+	d, check := c.draft()
+	f := d.study(t, d.drawn()).Findings[check+1]
+	if math.Abs(f.Greatest-152) > 1e-3 || f.Play == nil || math.Abs(f.Play.Greatest-152.15) > 2e-3 || math.Abs(f.Play.Least-(108-0.15)) > 2e-3 {
+		t.Errorf("greatest %v, with play %+v; want 152, and 107.85 to 152.15", f.Greatest, f.Play)
+	}
+}
+
+// Play that a clear line has no part in leaves it as it is, and a clear line of an engine without play costs no more and tells
+// nothing of it.
+func TestNoPlay(t *testing.T) {
+	c := &playedCrank{throw: 22, rod: 130, half: 12}
+	d, check := c.draft()
+	d.p.Plays = nil
+	if f := d.study(t, d.drawn()).Findings[check]; f.Play != nil {
+		t.Errorf("play %+v where none is written", f.Play)
+	}
+}
