@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"context"
+	"math"
 
 	"barover/solver/expr"
 	"barover/solver/tube"
@@ -14,6 +15,7 @@ type Figure struct {
 	run   []*tube.Runner // of each tube, made when first wanted; nil
 	// wholes says that the sum takes something over all of the turn.
 	wholes bool
+	floor  float64 // the sum is never below this, by what it is: 0 of a distance
 	prover *Prover
 	sum    *tube.Figure
 }
@@ -40,6 +42,10 @@ func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*Figure, error) {
 	}
 	on := p.unlike(p.tubes[0].Plan.Schedule.SumRides(sum))
 	g := &Figure{tubes: p.tubes, on: on, run: make([]*tube.Runner, len(p.tubes)), prover: p, sum: f}
+	g.floor = math.Inf(-1)
+	if op := p.values.Graph.Nodes[sum].Op; op == expr.Hypot || op == expr.Abs || op == expr.Sqrt {
+		g.floor = 0
+	}
 	for _, i := range on {
 		if err := g.ready(ctx, i); err != nil {
 			return nil, err

@@ -138,12 +138,21 @@ func (s *seeker) add(n sumNode) {
 		lo = -lo
 	}
 	n.at, n.wide = at, 2*v.Rad
-	n.lo = max(n.lo, lo-v.Rad)
+	if n.lo = max(n.lo, lo-v.Rad); s.sign > 0 {
+		n.lo = max(n.lo, s.floor)
+	}
 	size := 0.0
 	for _, c := range v.Poly {
 		size += math.Abs(c)
 	}
-	if hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size; hi < s.best.Hi {
+	hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size
+	if s.sign > 0 && n.lo <= s.floor && hi < s.best.Hi+2*v.Rad {
+		// A distance that may be nought on the part is bounded there as a whole: what it is at the middle shows more.
+		if mid, ok := s.middle(&n); ok && mid < hi {
+			hi, at = mid, [taylor.MaxVars]float64{}
+		}
+	}
+	if hi < s.best.Hi {
 		s.best.Hi, s.node = hi, n
 		tb := s.tubes[n.tube]
 		s.best.At.Tube = n.tube
@@ -154,12 +163,33 @@ func (s *seeker) add(n sumNode) {
 	}
 }
 
-// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure it is the
-// one in which the part is widest. What a least or greatest is off counts for the travels.
+// still reports whether a polynomial tells nothing of where a sum moves: a distance that may be nought is bounded as a whole.
+func still(poly []float64) bool {
+	for i, c := range poly {
+		if i > 0 && c != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// middle bounds the sum in the middle of a part from above.
+func (s *seeker) middle(n *sumNode) (float64, bool) {
+	p := n.part
+	p.Half = [taylor.MaxVars]float64{}
+	v, ok := s.run[n.tube].Over(n.box, &p)
+	if !ok {
+		return 0, false
+	}
+	return v.Poly[0] + v.Rad + slip*math.Abs(v.Poly[0]), true
+}
+
+// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure, or where that tells nothing of it, it
+// is the one in which the part is widest. What a least or greatest is off counts for the travels.
 func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	sp := s.tubes[n.tube].Space
 	weight := n.part.Half
-	if v.Poly != nil {
+	if !still(v.Poly) {
 		clear(weight[:])
 		for i, p := range sp.Powers {
 			for k := range sp.Vars {
