@@ -236,34 +236,45 @@ func (b Box) Size() (w, h float64) { return b.Max.X - b.Min.X, b.Max.Y - b.Min.Y
 func (b Box) Centre() plane.Vec { return b.Min.Add(b.Max).Scale(0.5) }
 
 // Bounds returns the box round the path, arcs taken at their true extent.
-func (p Path) Bounds() Box {
+func (p Path) Bounds() Box { return p.BoundsAt(plane.Fixed) }
+
+// BoundsAt returns the box round the path as it stands at a placement.
+func (p Path) BoundsAt(at plane.Placement) Box {
 	b := NoBox()
-	var at plane.Vec
+	var last plane.Vec
 	for _, s := range p {
 		if s.Op == CloseTo {
 			continue
 		}
+		s.To = at.Out(s.To)
 		b = b.With(s.To)
 		if s.Op == ArcTo {
-			b = b.arc(at, s)
+			s.Centre = at.Out(s.Centre)
+			b = b.arc(last, s)
 		}
-		at = s.To
+		last = s.To
 	}
 	return b
 }
+
+// quarters are the headings of the quarter points of a circle.
+var quarters = [4]plane.Vec{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}
 
 // arc takes in the four quarter points of the circle that lie on the arc.
 func (b Box) arc(from plane.Vec, s Segment) Box {
 	arm := from.Sub(s.Centre)
 	r, a := arm.Len(), math.Atan2(arm.Y, arm.X)
-	for k := range 4 {
-		q := float64(k) * math.Pi / 2
-		on := math.Mod(q-a+4*math.Pi, 2*math.Pi)
+	for k, u := range quarters {
+		q := s.Centre.Add(u.Scale(r))
+		if b.Holds(q) {
+			continue
+		}
+		on := math.Mod(float64(k)*math.Pi/2-a+4*math.Pi, 2*math.Pi)
 		if s.Sweep < 0 {
-			on = math.Mod(a-q+4*math.Pi, 2*math.Pi)
+			on = math.Mod(a-float64(k)*math.Pi/2+4*math.Pi, 2*math.Pi)
 		}
 		if on <= math.Abs(s.Sweep) {
-			b = b.With(s.Centre.Add(plane.Polar(q).Scale(r)))
+			b = b.With(q)
 		}
 	}
 	return b

@@ -38,16 +38,17 @@ func (s *scene) answers() (list []answer) {
 }
 
 // everyAnswer is answers, and those too of what is not drawn.
-func (s *scene) everyAnswer() (list []answer) {
-	if s.Result == nil {
-		return nil
+func (s *scene) everyAnswer() []answer {
+	if s.told != nil || s.Result == nil {
+		return s.told
 	}
+	s.told = []answer{}
 	for _, t := range s.Problem.Once(s.Result.Findings) {
 		if !t.Apart {
-			list = append(list, answer{Judgement: t.Judgement})
+			s.told = append(s.told, answer{Judgement: t.Judgement})
 		}
 	}
-	return list
+	return s.told
 }
 
 // apart counts the pairs that never come to pass one another.

@@ -39,7 +39,7 @@ func (s *scene) placesShown() (list []place) {
 			continue
 		}
 		if a.OK {
-			if holding++; a.Check.Kind != solver.Clear || holding > mostHolding {
+			if holding++; a.Check.Kind != solver.Clear || holding > mostHolding || !s.tight(&a) {
 				continue
 			}
 		}

@@ -37,6 +37,7 @@ type scene struct {
 	swept    []swept
 	box      drawing.Box // round all of it
 	settings int         // at how many travel settings the swept outlines are taken
+	told     []answer    // see everyAnswer
 }
 
 // swept is the outline of all that a part passes over.

@@ -14,8 +14,8 @@ import (
 // view from the left on its right. A profile is a prism, so each view of it is a rectangle: from its least to its greatest
 // place along the view, by its band.
 
-// chordError is by how much chords leave the arcs of a prism, as a share of the engine: far less than a line is wide.
-const chordError = 1e-6
+// chordError is by how much chords leave the arcs of a prism, as a share of the engine: a tenth of the width of a line.
+const chordError = 1e-4
 
 // prisms lists the profiles with a band as a view has them at the chosen position.
 func (s *scene) prisms(d views.View) (list []views.Prism) {
@@ -30,7 +30,7 @@ func (s *scene) prisms(d views.View) (list []views.Prism) {
 		p := views.New(d, i, b.path.Placed(s.chosen.Part[b.part]), b.band, chordError*s.diagonal())
 		for _, pose := range s.turns {
 			if pose != nil && !b.fixed {
-				p.Sweep(d, b.path.Placed(pose.Part[b.part]))
+				p.Sweep(d, b.path.BoundsAt(pose.Part[b.part]))
 			}
 		}
 		list = append(list, p)
@@ -146,7 +146,7 @@ func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) p
 		if p.Sweeps() {
 			swept = append(swept, drawing.Rect(on(plane.Vec{X: p.Swept[0], Y: p.Band[0]}), on(plane.Vec{X: p.Swept[1], Y: p.Band[1]}))...)
 		}
-		for _, s := range p.Outline(d, list) {
+		for _, s := range p.Outline(list) {
 			if line := drawing.Line(on(s.A), on(s.B)); s.Hidden {
 				hidden = append(hidden, line...)
 			} else {

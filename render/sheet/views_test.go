@@ -65,7 +65,7 @@ func TestViewsAgainstProjection(t *testing.T) {
 				if math.Abs(lo-p.From) > 0.01 || math.Abs(hi-p.To) > 0.01 {
 					t.Fatalf("%s of %s reaches from %v to %v, want %v to %v", d.Name, s.bodies[p.Body].name, p.From, p.To, lo, hi)
 				}
-				for _, piece := range p.Outline(d, list) {
+				for _, piece := range p.Outline(list) {
 					if piece.B.Sub(piece.A).Len() < 1e-3 {
 						continue
 					}

@@ -26,12 +26,13 @@ var (
 
 // Prism is a profile in a view: a rectangle, and how near its upper edge is along it.
 type Prism struct {
-	Body     int            // whose it is, by the caller's numbers
-	From, To float64        // along u
-	Band     [2]float64     // across, the lower first
-	Swept    [2]float64     // along u over the turn; the first above the second where it is not known
-	edges    [][2]plane.Vec // of its outline in the frame, arcs by chords
-	reach    [2]float64     // of the edges along u: chords fall short of an arc by a little
+	Body     int        // whose it is, by the caller's numbers
+	From, To float64    // along u
+	Band     [2]float64 // across, the lower first
+	Swept    [2]float64 // along u over the turn; the first above the second where it is not known
+	edges    []edge     // of its outline, arcs by chords
+	shelves  [][]edge   // the same, by where they are along u
+	reach    [2]float64 // of the edges along u: chords fall short of an arc by a little
 }
 
 // Flush is by how much a place must be nearer to hide another, mm: what lies flush hides nothing.
@@ -45,18 +46,42 @@ func New(d View, body int, path drawing.Path, band [2]float64, tol float64) Pris
 	runs, _ := path.Flat(tol)
 	for _, run := range runs {
 		for k, q := range run {
-			p.edges = append(p.edges, [2]plane.Vec{run[(k+len(run)-1)%len(run)], q})
+			o := run[(k+len(run)-1)%len(run)]
+			p.edges = append(p.edges, edge{d.Along(o), d.Along(q), d.Depth(o), d.Depth(q)})
 			p.reach = [2]float64{min(p.reach[0], d.Along(q)), max(p.reach[1], d.Along(q))}
 		}
 	}
+	p.shelve()
 	return p
+}
+
+// edge is a straight piece of an outline in a view: along u from a to b, and how near it is there.
+type edge struct{ a, b, near, nearB float64 }
+
+// shelve puts the edges on shelves of equal width along u, each on all that it reaches, so that few are looked at for one place.
+func (p *Prism) shelve() {
+	p.shelves = make([][]edge, len(p.edges)/4+1)
+	for _, e := range p.edges {
+		for i := p.shelf(min(e.a, e.b)); i <= p.shelf(max(e.a, e.b)); i++ {
+			p.shelves[i] = append(p.shelves[i], e)
+		}
+	}
+}
+
+// shelf is the shelf of a place along u.
+func (p *Prism) shelf(u float64) int {
+	n := len(p.shelves)
+	if !(p.reach[1] > p.reach[0]) || !(u >= p.reach[0]) {
+		return 0
+	}
+	return int(max(0, min(float64(n-1), float64(n)*(u-p.reach[0])/(p.reach[1]-p.reach[0]))))
 }
 
 var nowhere = [2]float64{math.Inf(1), math.Inf(-1)}
 
-// Sweep takes in where the outline stands at another position.
-func (p *Prism) Sweep(d View, path drawing.Path) {
-	from, to := d.fromTo(path.Bounds())
+// Sweep takes in where the outline stands at another position: the box round it there.
+func (p *Prism) Sweep(d View, box drawing.Box) {
+	from, to := d.fromTo(box)
 	p.Swept = [2]float64{min(p.Swept[0], from), max(p.Swept[1], to)}
 }
 
@@ -70,29 +95,25 @@ func (d View) fromTo(b drawing.Box) (from, to float64) {
 }
 
 // nearest is how near the prism comes to whoever looks at the place u, which lies within it.
-func (p *Prism) nearest(d View, u float64) float64 {
+func (p *Prism) nearest(u float64) float64 {
 	best := math.Inf(-1)
 	u = min(max(u, p.reach[0]), p.reach[1])
-	for _, e := range p.edges {
-		a, b := d.Along(e[0]), d.Along(e[1])
-		if min(a, b) > u || max(a, b) < u {
-			continue
-		}
-		da, db := d.Depth(e[0]), d.Depth(e[1])
+	for _, e := range p.shelves[p.shelf(u)] {
 		switch {
-		case a == b:
-			best = max(best, da, db)
+		case min(e.a, e.b) > u || max(e.a, e.b) < u:
+		case e.a == e.b:
+			best = max(best, e.near, e.nearB)
 		default:
-			best = max(best, da+(db-da)*(u-a)/(b-a))
+			best = max(best, e.near+(e.nearB-e.near)*(u-e.a)/(e.b-e.a))
 		}
 	}
 	return best
 }
 
 // hides reports whether another prism stands before a place of an edge: its band goes over the place, and it is nearer there.
-func (p *Prism) hides(d View, u, z, depth float64) bool {
+func (p *Prism) hides(u, z, depth float64) bool {
 	return p.Band[0]+Flush < z && z < p.Band[1]-Flush && p.From+Flush < u && u < p.To-Flush &&
-		p.nearest(d, u) > depth+Flush
+		p.nearest(u) > depth+Flush
 }
 
 // Stretch is a piece of an edge in a view, u and z, and whether something hides it.
@@ -102,27 +123,27 @@ type Stretch struct {
 }
 
 // looksAlong is at how many places an edge is looked at; where two neighbours differ the change is sought between them.
-const looksAlong = 96
+const looksAlong = 48
 
 // Outline is the four edges of a prism in pieces, each seen or hidden all along.
-func (p *Prism) Outline(d View, all []Prism) (list []Stretch) {
+func (p *Prism) Outline(all []Prism) (list []Stretch) {
 	for _, z := range p.Band {
-		list = append(list, pieces(plane.Vec{X: p.From, Y: z}, plane.Vec{X: p.To, Y: z}, p.breaks(d, all), func(v plane.Vec) bool {
-			return hiddenBy(d, all, p, v, p.nearest(d, v.X))
+		list = append(list, pieces(plane.Vec{X: p.From, Y: z}, plane.Vec{X: p.To, Y: z}, p.breaks(all), func(v plane.Vec) bool {
+			return hiddenBy(all, p, v, p.nearest(v.X))
 		})...)
 	}
 	for _, u := range []float64{p.From, p.To} {
-		depth := p.nearest(d, u)
+		depth := p.nearest(u)
 		list = append(list, pieces(plane.Vec{X: u, Y: p.Band[0]}, plane.Vec{X: u, Y: p.Band[1]}, bandEnds(all), func(v plane.Vec) bool {
-			return hiddenBy(d, all, p, v, depth)
+			return hiddenBy(all, p, v, depth)
 		})...)
 	}
 	return list
 }
 
-func hiddenBy(d View, all []Prism, but *Prism, v plane.Vec, depth float64) bool {
+func hiddenBy(all []Prism, but *Prism, v plane.Vec, depth float64) bool {
 	for i := range all {
-		if o := &all[i]; o != but && o.hides(d, v.X, v.Y, depth) {
+		if o := &all[i]; o != but && o.hides(v.X, v.Y, depth) {
 			return true
 		}
 	}
@@ -130,7 +151,7 @@ func hiddenBy(d View, all []Prism, but *Prism, v plane.Vec, depth float64) bool 
 }
 
 // breaks are the places along u at which what hides an edge may begin or end at once.
-func (p *Prism) breaks(d View, all []Prism) (u []float64) {
+func (p *Prism) breaks(all []Prism) (u []float64) {
 	for i := range all {
 		u = append(u, all[i].From, all[i].To)
 	}
