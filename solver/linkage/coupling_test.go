@@ -257,7 +257,8 @@ func TestWorstAndNextWorst(t *testing.T) {
 	}
 }
 
-// Poses and their speeds and slopes by every dimension, against differences, in all the ways that rods can hold an axle.
+// Poses and their speeds and slopes by every dimension, against differences, in all the ways that rods can hold an axle. Each dimension is
+// tried at a third of the places: a difference takes eight engines, each turned there from its start.
 func TestTrainSlopes(t *testing.T) {
 	tr := straight(6.5, 3)
 	tr.rods[0] = [2]float64{6.52, 6.495}
@@ -273,7 +274,11 @@ func TestTrainSlopes(t *testing.T) {
 		}
 		return p
 	}
-	for _, at := range []float64{31, 52, 90, 93, 140, 187, 222, 275, 359.7, 360.2} {
+	mo, err := l.Follow(t.Context(), nil, 20*deg, 380*deg, 2*deg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, at := range []float64{31, 52, 90, 93, 140, 187, 222, 275, 359.7, 360.2} {
 		turn := at * deg
 		p := where(l, turn)
 		f := figure{make([]float64, len(s.Points)), make([]float64, len(s.Points))}
@@ -287,6 +292,9 @@ func TestTrainSlopes(t *testing.T) {
 		expr.NewEval(l.v).Backward(seeds, &expr.Context{Turn: p.Turn}, grad)
 		const h = 1e-5
 		for k, id := range s.g.Dims {
+			if (i+k)%3 > 0 {
+				continue
+			}
 			want := slope(func(d float64) float64 {
 				o, err := l.With(expr.Resolve(s.g, map[int]float64{k: l.v.At(id) + d}))
 				if err != nil {
@@ -298,7 +306,6 @@ func TestTrainSlopes(t *testing.T) {
 		}
 		want := slope(func(d float64) float64 { return f.of(where(l, turn+d)) }, h)
 		wantNumber(t, fmt.Sprint("at ", at, " turn"), grad.Turn, want, 1e-4*max(1, math.Abs(want)))
-		mo, _ := l.Follow(t.Context(), nil, 20*deg, 380*deg, 2*deg)
 		var r expr.Context
 		mo.Rates(p, &r)
 		got := r.DX[pins[1]] - 0.5*r.DY[pins[1]] + 0.3*r.DX[pins[2]] + 2*r.DY[pins[2]]
