@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 )
 
@@ -30,7 +31,7 @@ type scopedFile struct {
 
 // files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place. With a
 // name of its own a file may be taken in any number of times.
-func (l *loader) files(from Reader, path string) {
+func (l *loader) files(from source.Reader, path string) {
 	taken := map[scopedFile]place{}
 	stack := []opened{l.open(from, path, place{})}
 	taken[scopedFile{nil, stack[0].key}] = place{stack[0].file, syntax.Span{}}
@@ -119,10 +120,10 @@ func useChain(stack []opened, key, name string) string {
 }
 
 // open reads and parses one file. At is the `use` line that asked for it.
-func (l *loader) open(from Reader, path string, at place) opened {
+func (l *loader) open(from source.Reader, path string, at place) opened {
 	text, err := from.ReadFile(path)
 	if err != nil {
-		m := Unread(path, err)
+		m := source.Unread(path, err)
 		file := m.File
 		l.sketch.Files = append(l.sketch.Files, file)
 		if at.file == nil {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -21,11 +22,11 @@ type Options struct {
 // Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended, but it
 // has a Problem only where there are no messages. Messages are sorted by file and place.
 func Load(path string, o Options) (*Sketch, []syntax.Message) {
-	return Read(OnDisk(path, o.Anywhere), path, o)
+	return Read(source.OnDisk(path, o.Anywhere), path, o)
 }
 
 // Read reads a sketch as Load does, from anywhere.
-func Read(from Reader, path string, o Options) (*Sketch, []syntax.Message) {
+func Read(from source.Reader, path string, o Options) (*Sketch, []syntax.Message) {
 	l := &loader{
 		options:    o,
 		cases:      o.cases(),

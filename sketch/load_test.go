@@ -12,13 +12,14 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/txtar"
 
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 )
 
 var update = flag.Bool("update", false, "write what the sketches in testdata come to into them")
 
 // readerOf reads the files of an archive.
-func readerOf(files map[string]string) Memory {
+func readerOf(files map[string]string) source.Memory {
 	return func(path string) ([]byte, error) {
 		text, ok := files[filepath.ToSlash(path)]
 		if !ok {

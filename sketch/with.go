@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -43,5 +44,5 @@ func (s *Sketch) Again(o Options) (*Sketch, []syntax.Message) {
 	for _, f := range s.Files {
 		texts[f.Path] = f.Text
 	}
-	return Read(Memory(func(path string) ([]byte, error) { return []byte(texts[path]), nil }), s.Path, o)
+	return Read(source.Memory(func(path string) ([]byte, error) { return []byte(texts[path]), nil }), s.Path, o)
 }

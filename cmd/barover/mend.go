@@ -13,8 +13,9 @@ import (
 
 	"barover/cmd/barover/replace"
 	"barover/render/report/variants"
-	"barover/sketch"
+
 	"barover/sketch/assembled"
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 	"barover/solver/machine"
 	"barover/solver/mend"
@@ -205,9 +206,9 @@ func (c *console) drawMend(ctx context.Context, e *assembled.Engine, r *variants
 
 // writeCases puts lines into the sketch.
 func (c *console) writeCases(ctx context.Context, e *assembled.Engine, lines []string) error {
-	text, err := sketch.ReadFile(e.Path)
+	text, err := source.ReadFile(e.Path)
 	if err != nil {
-		return c.tell([]syntax.Message{sketch.Unread(e.Path, err)}, nil)
+		return c.tell([]syntax.Message{source.Unread(e.Path, err)}, nil)
 	}
 	with, messages := syntax.AfterCases(e.Path, string(text), lines)
 	if err := c.tell(messages, nil); err != nil {

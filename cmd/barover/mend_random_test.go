@@ -11,6 +11,7 @@ import (
 
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/source"
 	"barover/solver"
 	"barover/solver/machine"
 	"barover/solver/mend"
@@ -274,7 +275,7 @@ profile frame.plate across rod_out - 14 to rod_out - 10
 }
 
 func readText(text string) (*sketch.Sketch, error) {
-	sk, messages := sketch.Read(sketch.Memory(func(string) ([]byte, error) { return []byte(text), nil }), "main.motion", sketch.Options{})
+	sk, messages := sketch.Read(source.Memory(func(string) ([]byte, error) { return []byte(text), nil }), "main.motion", sketch.Options{})
 	if len(messages) > 0 {
 		return nil, assembled.Unmakeable(messages)
 	}

@@ -12,6 +12,7 @@ import (
 	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/source"
 	"barover/solver/machine"
 )
 
@@ -39,7 +40,7 @@ type saved struct {
 // saveToPicture goes the whole way from the text of a sketch to its drawings, in memory, as draw and watch do.
 func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string) saved {
 	start := time.Now()
-	e, messages, err := assembled.AssembleRead(sketch.Read(sketch.Memory(read), path, sketch.Options{}))
+	e, messages, err := assembled.AssembleRead(sketch.Read(source.Memory(read), path, sketch.Options{}))
 	if err != nil || len(messages) > 0 {
 		tb.Fatal(err, messages)
 	}

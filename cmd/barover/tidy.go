@@ -7,7 +7,8 @@ import (
 
 	"barover/cmd/barover/replace"
 	"barover/render/report"
-	"barover/sketch"
+
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 )
 
@@ -38,9 +39,9 @@ written. A sketch with a mistake in its form is not touched.`,
 
 // tidy lays one file out anew, and does not touch it where that changes nothing.
 func (c *console) tidy(ctx context.Context, path string) error {
-	text, err := sketch.ReadFile(path)
+	text, err := source.ReadFile(path)
 	if err != nil {
-		return c.tell([]syntax.Message{sketch.Unread(path, err)}, nil)
+		return c.tell([]syntax.Message{source.Unread(path, err)}, nil)
 	}
 	laid, messages := syntax.Tidy(path, string(text))
 	if err := c.tell(messages, nil); err != nil {

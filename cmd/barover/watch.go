@@ -11,7 +11,8 @@ import (
 
 	"barover/cmd/barover/follow"
 	"barover/render/terminal"
-	"barover/sketch"
+
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 )
 
@@ -58,8 +59,8 @@ what is wrong. A drawing that is taken away, or could not be written, is written
 
 // folderMessage tells of a folder that stands where a sketch should.
 func folderMessage(path string) syntax.Message {
-	_, err := sketch.ReadFile(path)
-	return sketch.Unread(path, err)
+	_, err := source.ReadFile(path)
+	return source.Unread(path, err)
 }
 
 // ownFiles sees to it that each drawing is a file of its own, and none of them a sketch.

@@ -2,6 +2,7 @@ package follow
 
 import (
 	"barover/sketch"
+	"barover/sketch/source"
 	"barover/sketch/syntax"
 )
 
@@ -11,7 +12,7 @@ type Followed struct {
 	Path   string
 	Values sketch.Options
 
-	from     *sketch.Disk
+	from     *source.Disk
 	Texts    map[string]reading // of each file; nil before the first time
 	Sketch   *sketch.Sketch
 	Messages []syntax.Message
@@ -20,7 +21,7 @@ type Followed struct {
 // Read reads the sketch.
 func (f *Followed) Read() {
 	f.Texts = map[string]reading{}
-	f.from = sketch.OnDisk(f.Path, f.Values.Anywhere)
+	f.from = source.OnDisk(f.Path, f.Values.Anywhere)
 	f.Sketch, f.Messages = sketch.Read(&recorder{f.from, f.Texts}, f.Path, f.Values)
 }
 
@@ -32,7 +33,7 @@ type reading struct {
 
 // recorder reads a sketch and keeps what it reads of each file.
 type recorder struct {
-	*sketch.Disk
+	*source.Disk
 	texts map[string]reading
 }
 

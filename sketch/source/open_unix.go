@@ -1,6 +1,6 @@
 //go:build unix
 
-package sketch
+package source
 
 import (
 	"os"

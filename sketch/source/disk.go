@@ -1,4 +1,6 @@
-package sketch
+// Package source reads the text of a sketch and of the files that it uses, and says why one cannot be read. A sketch may come from
+// anybody: what it may read is decided here.
+package source
 
 import (
 	"errors"
