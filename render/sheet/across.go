@@ -33,6 +33,7 @@ func edged(tints []*drawing.Style, prefix string, width float64) (out []*drawing
 const (
 	acrossNames = 62.0 // room for names to the left of the bands, mm
 	acrossRow   = 6.4
+	acrossLow   = 4.8  // where that saves a sheet
 	acrossHead  = 14.0 // above the rows
 )
 
@@ -41,7 +42,8 @@ const (
 type acrossStrip struct {
 	*both
 	rows    []*twin // from the datum outward
-	gaps    []ChangedCheck
+	gaps    []place
+	row     float64 // how high one is, mm
 	lo, hi  float64 // of all of them, mm
 	figures float64 // room for figures to the right, mm of paper
 }
@@ -67,7 +69,7 @@ func (b *both) across() acrossStrip {
 	default:
 		c.gaps = b.changedGaps()
 		if !slices.ContainsFunc(c.rows, func(t *twin) bool { return t.across }) &&
-			!slices.ContainsFunc(c.gaps, func(c ChangedCheck) bool { return c.After != nil }) || !(c.lo < c.hi) {
+			!slices.ContainsFunc(c.gaps, func(c place) bool { return c.After != nil }) || !(c.lo < c.hi) {
 			c.rows, c.gaps = nil, nil
 		}
 	}
@@ -90,19 +92,25 @@ func (c acrossStrip) section(l layout) section {
 	wide, _ := roomOf(l).Size()
 	room := wide - acrossNames - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
+	_, sheet := roomOf(l).Size()
+	row := acrossRow
+	if fit := (sheet - acrossHead) / float64(n); fit >= acrossLow && fit < row {
+		row = fit - 1e-9
+	}
+	c.row = row
 	kind := "Across the engine"
 	if c.changes() {
 		kind += ", thin: before"
 	}
 	return section{kind: kind, short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
-			each := int((high - acrossHead) / acrossRow)
+			each := int((high - acrossHead) / row)
 			if n-next > each && high < whole {
 				return p, false
 			}
 			from, to := next, min(n, next+max(1, each))
 			next = to
-			p.least = acrossHead + float64(to-from)*acrossRow
+			p.least = acrossHead + float64(to-from)*row
 			p.draw = func(now *view, box drawing.Box) {
 				now.k = scale.K()
 				now.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
@@ -123,20 +131,20 @@ func (s *scene) play(b *body) float64 {
 }
 
 // gaps lists the gap checks whose two profiles pass each other, as checks that did not change.
-func (s *scene) gaps() (list []ChangedCheck) {
+func (s *scene) gaps() (list []place) {
 	for _, a := range s.answers() {
 		if s.acrossGap(&a) {
-			list = append(list, ChangedCheck{After: a.Finding, What: "gap " + s.pair(a.Check)})
+			list = append(list, place{&ChangedCheck{After: a.Finding, What: "gap " + s.pair(a.Check)}, a.no})
 		}
 	}
 	return list
 }
 
 // changedGaps lists the gaps that came out otherwise.
-func (b *both) changedGaps() (list []ChangedCheck) {
+func (b *both) changedGaps() (list []place) {
 	for i := range b.Checks {
 		if s, a := b.answer(&b.Checks[i]); s.acrossGap(&a) {
-			list = append(list, b.Checks[i])
+			list = append(list, place{ChangedCheck: &b.Checks[i]})
 		}
 	}
 	return list
@@ -176,7 +184,8 @@ func (v *bothView) strip(room drawing.Box, c acrossStrip, from, to int) {
 		} else {
 			v.gapRow(l, room, &c, &c.gaps[i-len(c.rows)], y)
 		}
-		y -= acrossRow
+		l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - c.row/2}, plane.Vec{X: room.Max.X, Y: y - c.row/2}), rowLine, "")
+		y -= c.row
 	}
 	if x := v.now.on(plane.Vec{}).X; x >= room.Min.X+acrossNames-1 && x <= room.Max.X-c.figures+1 {
 		l.Draw(drawing.Line(plane.Vec{X: x, Y: top}, plane.Vec{X: x, Y: y + 2}), centreLine, "datum")
@@ -257,13 +266,12 @@ func (v *view) bandFigures(b *body) string {
 func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, y float64, style *drawing.TextStyle, name, figures string) {
 	l.Write(plane.Vec{X: room.Min.X, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, acrossNames-4))
 	l.Write(plane.Vec{X: room.Max.X, Y: y - 1.2}, drawing.End, style, figures)
-	l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - acrossRow/2}, plane.Vec{X: room.Max.X, Y: y - acrossRow/2}), rowLine, "")
 }
 
 // gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off. A gap that
 // changed stands there as it was above and as it is below.
-func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g *ChangedCheck, y float64) {
-	_, a := v.answer(g)
+func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g *place, y float64) {
+	_, a := v.answer(g.ChangedCheck)
 	style := text25
 	if !a.OK && g.After != nil {
 		style = bold25
@@ -275,14 +283,19 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 		if g.After != nil {
 			v.now.gapLine(l, &v.After.Problem.Checks[g.After.Check], y-1.2, 1, isEdge)
 		}
-		v.rowWords(l, room, y, style, g.sign()+" "+g.What, dashed(g.Was)+" → "+dashed(g.Is)+"  "+v.word(g))
+		v.rowWords(l, room, y, style, g.sign()+" "+g.What, dashed(g.Was)+" → "+dashed(g.Is)+"  "+v.word(g.ChangedCheck))
 		return
 	}
 	v.now.say(&a, v.now.w)
 	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
 		v.now.filling(l, room.Max.X-c.figures, &a, p, q)
 	}
-	v.rowWords(l, room, y, style, g.What, a.figure+"  "+a.State.String())
+	name := g.What
+	if g.no > 0 { // behind the name
+		name = style.FitPair(name, acrossNames-4-flagWide)
+		flag(l, plane.Vec{X: room.Min.X + style.Width(name) + flagWide/2, Y: y}, g.no)
+	}
+	v.rowWords(l, room, y, style, name, a.figure+"  "+a.State.String())
 }
 
 // gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
