@@ -5,6 +5,7 @@ package sketch
 
 import (
 	"fmt"
+	"strings"
 
 	"barover/sketch/syntax"
 	"barover/solver"
@@ -138,6 +139,17 @@ func (s *Sketch) Dim(name string) (d *Dim, number int, ok bool) {
 		return nil, -1, false
 	}
 	return &s.Dims[n], n, true
+}
+
+// Under is the name under which the file of a statement is taken in; "" for a file of the sketch itself.
+func (s *Sketch) Under(stmt int) string {
+	if stmt < 0 || stmt >= len(s.statements) || s.loaded == nil {
+		return ""
+	}
+	if in := s.loaded.instanceOf[s.statements[stmt].file]; in != nil {
+		return strings.TrimSuffix(in.prefix, ".")
+	}
+	return ""
 }
 
 // Statements is how many statements the sketch has, those of used files included.

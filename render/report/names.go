@@ -42,11 +42,13 @@ type CheckName struct {
 
 	Subject solver.Subject `json:"-"`
 	Place   string         `json:"-"` // where the line stands, for reading
+	under   string         // the name under which its file is taken in
 }
 
 func (w Reporter) Name(check int) CheckName {
 	c := &w.Engine.Problem.Checks[check]
-	n := CheckName{Kind: c.Kind.String(), Note: c.Note, Subject: w.Engine.Problem.Subject(check), Place: w.place(c.Stmt)}
+	n := CheckName{Kind: c.Kind.String(), Note: c.Note, Subject: w.Engine.Problem.Subject(check), Place: w.place(c.Stmt),
+		under: w.Engine.Under(c.Stmt)}
 	n.File, n.Line = w.line(c.Stmt)
 	n.A, n.B = w.names(c)
 	switch n.Named = w.Engine.Problem.Called(check); {
@@ -65,6 +67,9 @@ func (n *CheckName) about() string {
 		return n.A + " – " + n.B
 	case "gap", "loose":
 		return n.Kind + " " + n.A + " – " + n.B
+	}
+	if n.under != "" { // the names in the sum are those of its own file
+		return n.under + ": " + n.Kind + " " + n.A
 	}
 	return n.Kind + " " + n.A
 }

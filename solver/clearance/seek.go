@@ -189,7 +189,7 @@ func (s *seeker) middle(n *sumNode) (float64, bool) {
 func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	sp := s.tubes[n.tube].Space
 	weight := n.part.Half
-	if !still(v.Poly) {
+	if !still(v.Poly) || s.wholes && v.Poly != nil {
 		clear(weight[:])
 		for i, p := range sp.Powers {
 			for k := range sp.Vars {
