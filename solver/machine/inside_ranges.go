@@ -13,14 +13,15 @@ import (
 // between two steps, and not only beside the worst of them: so the ranges are cut into cells about the steps, and each cell
 // that could beat the best by the slopes seen is cut down further, the most promising first (S. A. Piyavskii, An algorithm for
 // finding the absolute extremum of a function, 1972; D. R. Jones and others, Lipschitzian optimization without the Lipschitz
-// constant, 1993). The best is bettered along each range by Brent's method, and what is found is added to the survey as
+// constant, 1993). The best is bettered along ways by Brent's method, and what is found is added to the survey as
 // one more setting.
 
 const (
-	// cellLooks is how many settings are looked at for one figure to cut down cells, and betterLooks to better the best, each for
-	// every range.
-	cellLooks   = 32
-	betterLooks = 10
+	// cellLooks is how many settings are looked at for one figure to cut down cells for every range, betterLooks along one way to
+	// better the best, and betterRounds how many times that is done along all.
+	cellLooks    = 32
+	betterLooks  = 10
+	betterRounds = 5
 )
 
 // aim is a figure of a survey that is to be as little as it can be.
@@ -155,11 +156,7 @@ func (w *ascent) climb() error {
 		}
 		w.cut(&top)
 	}
-	for k := range w.at {
-		if w.half[k] > 0 && w.err == nil {
-			w.better(k)
-		}
-	}
+	w.better()
 	return w.err
 }
 
@@ -257,17 +254,62 @@ func (w *ascent) look(at, half []float64) float64 {
 	return w.of(&seen)
 }
 
-// better goes along range k within the cell about the best.
-func (w *ascent) better(k int) {
-	from, half, t := w.at, w.half, &w.s.m.travels[k]
-	look := func(x float64) float64 {
-		way := slices.Clone(from)
-		way[k] = x
-		return w.look(way, half)
+// better goes along one range after another within the cell about the best, and then along the way that all of them together
+// led, as on a ridge that lies across them, until that is of no more use (M. J. D. Powell, An efficient method for finding the minimum
+// of a function of several variables without calculating derivatives, 1964).
+func (w *ascent) better() {
+	var ways [][]float64
+	for k, h := range w.half {
+		if h > 0 {
+			way := make([]float64, len(w.half))
+			way[k] = h
+			ways = append(ways, way)
+		}
 	}
-	x := from[k]
-	lo, hi := math.Max(t.From, x-half[k]), math.Min(t.To, x+half[k])
-	leastWithin(look, lo, x, hi, w.v, 1e-6*(hi-lo), betterLooks)
+	for range betterRounds {
+		from, v, most, best := w.at, w.v, 0.0, 0
+		for i, way := range ways {
+			was := w.v
+			w.along(way)
+			if gain := was - w.v; gain > most {
+				most, best = gain, i
+			}
+		}
+		if w.err != nil || len(ways) < 2 || !(w.v < v-w.within()) {
+			return
+		}
+		led := make([]float64, len(from))
+		for k := range led {
+			led[k] = w.at[k] - from[k]
+		}
+		w.along(led)
+		ways = append(slices.Delete(ways, best, best+1), led)
+	}
+}
+
+// along goes along a way through the best, as far as it is long either side.
+func (w *ascent) along(way []float64) {
+	from, half, lo, hi := w.at, w.half, -1.0, 1.0
+	for k, d := range way {
+		if d != 0 {
+			t := &w.s.m.travels[k]
+			a, b := (t.From-from[k])/d, (t.To-from[k])/d
+			lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
+		}
+	}
+	look := func(x float64) float64 {
+		at := slices.Clone(from)
+		for k, d := range way {
+			if d != 0 {
+				t := &w.s.m.travels[k]
+				at[k] = math.Min(math.Max(at[k]+x*d, t.From), t.To)
+			}
+		}
+		return w.look(at, half)
+	}
+	if w.err == nil && lo < hi {
+		leastWithin(look, lo, 0, hi, w.v, 1e-6*(hi-lo), betterLooks)
+	}
 }
 
 // neighbours is the steps of a range on either side of x.

@@ -55,6 +55,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	if ask.Rest == nil {
 		ask.Rest = middle(ask.Travel)
 	}
+	t.rest = ask.Rest
 	t.Space = p.space(len(t.vary))
 	if ask.Boxes <= 0 {
 		ask.Boxes = t.budget()
@@ -106,14 +107,52 @@ func (m *marcher) run() {
 }
 
 // begin is where the scalars are at the start of the turn with the travels at the middle of a strip. It reports whether the
-// travels are proved to lead there from rest without a jump.
+// travels are proved to lead there from rest without a jump: from the middle of the nearest box that is, or from rest itself.
 func (m *marcher) begin(strip []Range) (fix, bool) {
 	if !m.Reached {
 		return fix{}, false
 	}
-	from := append([]float64{m.Turn.From}, m.ask.Rest...)
 	to := append([]float64{m.Turn.From}, middle(strip)...)
-	return m.walk(from, to, m.rest)
+	if b := m.nearest(to[1:]); b != nil {
+		mid := middle(b.Travel)
+		if known, ok := m.walk(append([]float64{m.Turn.From}, mid...), to, m.fixOn(b, mid)); ok {
+			return known, true
+		}
+	}
+	return m.walk(append([]float64{m.Turn.From}, m.ask.Rest...), to, m.rest)
+}
+
+// nearest is, of the boxes that begin the turn on the branch that rest is on, the one the middle of which is nearest to some
+// travels; nil for none.
+func (m *marcher) nearest(travel []float64) (best *Box) {
+	least := math.Inf(1)
+	for i := range m.Boxes {
+		b := &m.Boxes[i]
+		if b.part != 0 || b.Turn.From != m.Turn.From {
+			continue
+		}
+		far := 0.0
+		for _, j := range m.vary[1:] {
+			all := m.Travel[j-1]
+			far = max(far, math.Abs(b.Travel[j-1].Mid()-travel[j-1])/(all.To-all.From))
+		}
+		if far < least {
+			best, least = b, far
+		}
+	}
+	return best
+}
+
+// fixOn is where the scalars are at the start of the turn on a box that begins there.
+func (m *marcher) fixOn(b *Box, travel []float64) fix {
+	f := fix{make([]float64, len(m.Plan.scalar)), make([]float64, len(m.Plan.scalar))}
+	tau := m.local(b, m.Turn.From, travel)
+	for _, k := range m.Plan.known {
+		i := m.Plan.kept[m.Plan.scalar[k]]
+		f.at[k] = m.value(b, i, &tau)
+		f.off[k] = b.rad[i] + slip*m.size(b, i)
+	}
+	return f
 }
 
 // finish puts the boxes in order and looks whether the turn closes.

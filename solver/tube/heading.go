@@ -2,92 +2,223 @@ package tube
 
 import (
 	"math"
-
-	"barover/solver/taylor"
 )
 
-// follow works out where each running heading stands at the centre of each box: from its principal value at the start of
-// the turn on, without a jump. It reports false where that cannot be told: beyond a gap, where a heading has no value, or
-// where it passes half a turn at the start within the range of a travel.
+// A heading runs on without a jump, as far round as it goes, from its principal value at rest at the start of the turn: over the
+// travels there, and from every setting over the turn. A box tells a heading but for whole turns, so where it stands in the
+// middle of the box, or of parts of it, is worked out once, and what is asked is taken beside that.
+
+// lead is where a heading stands in the middle of a part of a box, and all over it near enough to tell whole turns.
+type lead struct {
+	part Part
+	at   float64
+}
+
+// leads are those of the parts that a box was cut into.
+type leads []lead
+
+// near is the lead of the part in which the middle of another lies: of that which reaches nearest to it, as rounding may have it.
+func (l leads) near(p *Part, vars int) float64 {
+	at, least := math.NaN(), math.Inf(1)
+	for i := range l {
+		q, out := &l[i].part, 0.0
+		for k := range vars {
+			out = max(out, math.Abs(p.Mid[k]-q.Mid[k])-q.Half[k])
+		}
+		if out < least {
+			at, least = l[i].at, out
+		}
+		if out == 0 {
+			break
+		}
+	}
+	return at
+}
+
+const (
+	// onCut is how near half a turn a heading must stand at rest to count as standing on it, rad: there it is half a turn itself,
+	// whichever side rounding has it on.
+	onCut = 1e-6
+	// mostTurned is how far from where it stands in the middle a heading may go in a part, rad: well below half a turn.
+	mostTurned = 2.8
+	// leadSplits is how many times a box may be halved along each coordinate to follow a heading, as where two points pass close
+	// by one another.
+	leadSplits = 7
+	// seamWidth is how near, as a share of a part, another must come to meet it.
+	seamWidth = 1e-9
+)
+
+// ahead is a heading over a part of a box as a polynomial, but for whole turns until it is known where it comes from.
+type ahead struct {
+	box      int
+	part     Part
+	poly     []float64
+	rad      float64
+	from, to []float64 // the turn and the travels
+	told     bool
+}
+
+// follow works out where each running heading stands in the middle of each part of each box. It reports false where that cannot
+// be told: beyond a gap, and where a heading has no value.
 func (r *Runner) follow() bool {
 	if !r.tube.Whole() {
 		return false
 	}
-	boxes := r.tube.Boxes
-	polys := make([][]float64, len(boxes)) // of the heading in hand
 	for k := range r.fig.run {
-		r.base = append(r.base, make([]float64, len(boxes)))
-		for i := range boxes {
-			start, ok := r.startOf(polys, i, k)
-			if !ok || !r.run(polys, i, k, start) {
+		r.base = append(r.base, make([]leads, len(r.tube.Boxes)))
+		var all []*ahead
+		for i := range r.tube.Boxes {
+			p := Full()
+			var ok bool
+			if all, ok = r.cut(all, i, k, &p, leadSplits*len(r.tube.vary)); !ok {
 				return false
 			}
+		}
+		if !r.tell(all) {
+			return false
+		}
+		for _, a := range all {
+			r.base[k][a.box] = append(r.base[k][a.box], lead{a.part, a.poly[0]})
 		}
 	}
 	return true
 }
 
-// startOf tells where heading k stands at the beginning of box i, with the travels at its middle.
-func (r *Runner) startOf(polys [][]float64, i, k int) (float64, bool) {
-	t := r.tube
-	b := &t.Boxes[i]
-	if b.Turn.From == t.Turn.From {
-		return r.first(i, k)
+// cut encloses heading k over a part of box i, in halves where it cannot be told from one more turn on the whole, and appends
+// what it comes to.
+func (r *Runner) cut(list []*ahead, i, k int, p *Part, splits int) ([]*ahead, bool) {
+	a, along := r.piece(i, k, p, splits)
+	if a != nil {
+		return append(list, a), true
 	}
-	mid := middle(b.Travel)
-	for j := i - 1; j >= 0; j-- {
-		if a := &t.Boxes[j]; a.Turn.To == b.Turn.From && a.holds(mid) {
-			tau := t.local(a, b.Turn.From, mid)
-			return t.Space.Value(polys[j], &tau), true
+	if splits == 0 {
+		return list, false
+	}
+	half := *p
+	ok := true
+	half.Half[along] /= 2
+	for _, side := range [2]float64{-1, 1} {
+		half.Mid[along] = p.Mid[along] + side*half.Half[along]
+		if list, ok = r.cut(list, i, k, &half, splits-1); !ok {
+			return list, false
 		}
 	}
-	return 0, false
+	return list, true
 }
 
-// onCut is how near half a turn a heading must stay at the start to count as standing on it, rad: there it is half a turn
-// itself, whichever side the enclosure reaches over.
-const onCut = 1e-6
-
-// first tells where heading k stands at the start of the turn, if it is a principal value for all travels of the box.
-func (r *Runner) first(i, k int) (float64, bool) {
-	p := Full()
-	p.Mid[0], p.Half[0] = -1, 0
-	h := r.fig.run[k].Slot
-	if !r.upTo(i, k, &p) {
-		return 0, false
-	}
-	lo, hi := r.st.Range(h)
-	start := r.st.Poly(h)[0]
-	if math.Pi-math.Abs(start) < onCut && hi-lo < onCut {
-		return math.Abs(start), true
-	}
-	return start, lo > -math.Pi && hi <= math.Pi
-}
-
-// run encloses heading k over box i so that it begins at start.
-func (r *Runner) run(polys [][]float64, i, k int, start float64) bool {
-	p := Full()
-	h := r.fig.run[k].Slot
-	if !r.upTo(i, k, &p) {
-		return false
-	}
-	tau := [taylor.MaxVars]float64{-1}
-	poly := r.st.Poly(h)
-	turns := math.Round((start - r.tube.Space.Value(poly, &tau)) / (2 * math.Pi))
-	polys[i] = append([]float64(nil), poly...)
-	polys[i][0] += 2 * math.Pi * turns
-	r.base[k][i] = polys[i][0]
-	off := math.Abs(r.tube.Space.Value(polys[i], &tau) - start)
-	lo, hi := r.st.Range(h)
-	return off+2*r.st.Rad(h) < 1 && hi-lo < 6
-}
-
-// upTo fills the tape up to heading k over a part of box i, with its principal value at the centre.
-func (r *Runner) upTo(i, k int, p *Part) bool {
-	h := r.fig.run[k].Slot
+// piece encloses heading k over a part of box i, but for whole turns. Where it may turn too far to tell them it returns nil, and the
+// coordinate along which to halve the part.
+func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
+	h, vars := r.fig.run[k].Slot, len(r.tube.vary)
 	for j := range k {
-		r.st.Near(r.fig.run[j].Slot, r.base[j][i])
+		r.st.Near(r.fig.run[j].Slot, r.base[j][i].near(p, vars))
 	}
 	r.st.Near(h, math.NaN())
-	return r.place(&r.tube.Boxes[i], i, p) && r.st.Fill(0, h+1)
+	b := &r.tube.Boxes[i]
+	if !r.place(b, i, p) || !r.st.Fill(0, h+1) {
+		return nil, splits % vars // which of them takes it past where it has no value does not show
+	}
+	poly := r.st.Poly(h)
+	if lo, hi := r.st.Range(h); !(2*r.st.Rad(h) < 1 && hi-poly[0] < mostTurned && poly[0]-lo < mostTurned) {
+		for c := range vars {
+			if first := r.tube.Space.At[1]; math.Abs(poly[first+c]) > math.Abs(poly[first+along]) {
+				along = c
+			}
+		}
+		return nil, along
+	}
+	a = &ahead{box: i, part: *p, poly: append([]float64(nil), poly...), rad: r.st.Rad(h)}
+	a.from, a.to = []float64{b.Turn.From}, []float64{b.Turn.To}
+	for j := range b.Travel {
+		a.from, a.to = append(a.from, b.Travel[j].From), append(a.to, b.Travel[j].To)
+	}
+	for c, j := range r.tube.vary {
+		mid, half := (a.from[j]+a.to[j])/2, (a.to[j]-a.from[j])/2
+		a.from[j], a.to[j] = mid+half*(p.Mid[c]-p.Half[c]), mid+half*(p.Mid[c]+p.Half[c])
+	}
+	return a, 0
+}
+
+// tell adds whole turns: at rest, at the start of the turn, a heading has its principal value, and from there it goes on from part
+// to part without a jump. It reports false where that does not come to all of them.
+func (r *Runner) tell(all []*ahead) bool {
+	rest := r.tube.begin()
+	var queue []*ahead
+	for _, a := range all {
+		if _, ok := a.meets(rest, rest); ok {
+			a.turn(principal(r.value(a, rest)))
+			queue = append(queue, a)
+			break
+		}
+	}
+	for n := 0; n < len(queue); n++ {
+		from := queue[n]
+		for _, a := range all {
+			if a.told {
+				continue
+			}
+			at, ok := a.meets(from.from, from.to)
+			if !ok {
+				continue
+			}
+			known, here := r.value(from, at), r.value(a, at)
+			turns := math.Round((known - here) / (2 * math.Pi))
+			if !(math.Abs(here+2*math.Pi*turns-known)+from.rad+a.rad < 1) {
+				return false
+			}
+			a.turn(turns)
+			queue = append(queue, a)
+		}
+	}
+	return len(queue) == len(all)
+}
+
+// begin is the start of the turn with the travels at rest, brought within those of the tube.
+func (t *Tube) begin() []float64 {
+	out := []float64{t.Turn.From}
+	for j, r := range t.Travel {
+		v := r.Mid()
+		if len(t.rest) == len(t.Travel) {
+			v = min(max(t.rest[j], r.From), r.To)
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// meets returns a place, the turn and the travels, that a part has in common with another or with a place.
+func (a *ahead) meets(from, to []float64) ([]float64, bool) {
+	for j := range from {
+		if seam := seamWidth * (a.to[j] - a.from[j]); max(a.from[j], from[j]) > min(a.to[j], to[j])+seam {
+			return nil, false
+		}
+	}
+	at := make([]float64, len(from))
+	for j := range from {
+		at[j] = (max(a.from[j], from[j]) + min(a.to[j], to[j])) / 2
+	}
+	return at, true
+}
+
+// turn adds whole turns; from then on it is known where the heading stands.
+func (a *ahead) turn(turns float64) { a.poly[0], a.told = a.poly[0]+2*math.Pi*turns, true }
+
+// value is a heading at a place.
+func (r *Runner) value(a *ahead, at []float64) float64 {
+	tau := r.tube.local(&r.tube.Boxes[a.box], at[0], at[1:])
+	for k := range r.tube.vary {
+		if tau[k] -= a.part.Mid[k]; a.part.Half[k] > 0 {
+			tau[k] /= a.part.Half[k]
+		}
+	}
+	return r.tube.Space.Value(a.poly, &tau)
+}
+
+// principal is by how many whole turns a heading is to be turned to have its principal value.
+func principal(v float64) float64 {
+	turns := -math.Round(v / (2 * math.Pi))
+	if v+2*math.Pi*turns < -math.Pi+onCut {
+		turns++
+	}
+	return turns
 }

@@ -12,7 +12,7 @@ type Runner struct {
 	tube *Tube
 	st   *taylor.State
 	box  taylor.Box
-	base [][]float64 // of each box, where each running heading stands at its centre
+	base [][]leads   // of each running heading and each box, where it stands
 	rate *rateRunner // nil where the sum takes no rate
 	// whole gives a least, greatest or span over the travels of a cell; nil where they are the same at every travel.
 	whole func(k int, c *Cell) (Series, bool)
@@ -93,7 +93,7 @@ func (r *Runner) placeWholes(b *Box, p *Part) bool {
 func (r *Runner) Over(i int, p *Part) (Series, bool) {
 	b := &r.tube.Boxes[i]
 	for k := range r.base {
-		r.st.Near(r.fig.run[k].Slot, r.base[k][i])
+		r.st.Near(r.fig.run[k].Slot, r.base[k][i].near(p, len(r.tube.vary)))
 	}
 	if !r.place(b, i, p) {
 		return Series{}, false

@@ -69,8 +69,8 @@ const (
 	weighty = 2
 	// splitOver is over how much of the turn a strip is halved when it is too wide: halves go on in longer boxes.
 	splitOver = 30 * degree
-	// maxSplits is how many times over the strips on which boxes have stood may be halved, and firstSplits how many times the
-	// whole is before any has.
+	// maxSplits is how many times over the strips on which boxes have stood may be halved for each travel that varies, and
+	// firstSplits how many times the whole is before any has.
 	maxSplits   = 6
 	firstSplits = 24
 )
@@ -100,7 +100,7 @@ func (m *marcher) mostSplits() int {
 	if len(m.Boxes) == 0 {
 		return firstSplits
 	}
-	return m.coarsest + maxSplits
+	return m.coarsest + maxSplits*(len(m.vary)-1)
 }
 
 // splitTo is up to where a strip that is too wide over a stretch is halved.

@@ -71,7 +71,8 @@ type Tube struct {
 	// OneBranch says that every box is proved to be on the branch of the start.
 	OneBranch bool
 
-	vary []int // parameters that vary: 0 the turn, 1 + k the travel k
+	vary []int     // parameters that vary: 0 the turn, 1 + k the travel k
+	rest []float64 // the setting from which the travels come
 }
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.

@@ -21,9 +21,9 @@ func init() {
 		{"three axles", 0.1, "", (*drawer).threeAxles},
 		{"near miss", 0, "", (*drawer).nearMiss},
 		{"two ranges", 0.3, "", (*drawer).twoRanges},
-		{"sums over ranges", 1, "headings and sums over ranges are searched, and the search misses ridges", (*drawer).sumsOverRanges},
+		{"sums over ranges", 0.05, "", (*drawer).sumsOverRanges},
 		{"notches", 0, "", (*drawer).notched},
-		{"sums", 0.1, "", (*drawer).figures},
+		{"sums", 0.05, "", (*drawer).figures},
 		{"gaps", 0, "", (*drawer).bands},
 	}
 }
