@@ -1,6 +1,8 @@
 package solver
 
 import (
+	"slices"
+
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/schedule"
@@ -15,15 +17,16 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	for i := range p.Profiles {
 		profile[i] = p.profileTouched(i, touches)
 	}
+	plays := p.PlaysTouched(v, dims...)
 	var out []int
 	for i := range p.Checks {
 		c := &p.Checks[i]
 		t := touches(c.AtLeast, c.AtMost)
 		switch c.Kind {
 		case Clear, Gap:
-			t = t || moves || profile[c.A] || profile[c.B]
+			t = t || moves || plays || profile[c.A] || profile[c.B]
 		case Keep:
-			t = t || touches(c.Sum) || (moves && !p.Graph.Uses(c.Sum).Constant())
+			t = t || plays || touches(c.Sum) || (moves && !p.Graph.Uses(c.Sum).Constant())
 		case Loose:
 			e := &p.Linkage.Equations[c.Equation]
 			t = t || moves || touches(e.V, e.Play)
@@ -33,6 +36,12 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 		}
 	}
 	return out
+}
+
+// PlaysTouched reports whether a play follows from any of the given dimensions.
+func (p *Problem) PlaysTouched(v *expr.Values, dims ...int) bool {
+	touches := p.touches(v, dims)
+	return slices.ContainsFunc(p.Plays, func(t Play) bool { return touches(t.V) })
 }
 
 // Moves reports whether any of the given dimensions changes where points and parts stand. If not, the parts move in the

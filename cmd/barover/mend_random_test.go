@@ -310,7 +310,10 @@ func mended(t *testing.T, text string, alter func(*assembled.Engine, *mend.Query
 	if err != nil {
 		t.Fatalf("%v in\n%s", err, text)
 	}
-	e := &assembled.Engine{Sketch: sk}
+	e, messages, err := assembled.AssembleRead(sk, nil)
+	if err != nil || len(messages) > 0 {
+		t.Fatal(messages, err)
+	}
 	q := mend.Query{Problem: sk.Problem, Vary: assembled.Vary(sk), Dims: mendDims(e)}
 	if alter != nil {
 		alter(e, &q)

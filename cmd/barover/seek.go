@@ -25,8 +25,8 @@ type seekFlags struct {
 func newSeek(c *console) *cobra.Command {
 	var f seekFlags
 	cmd := &cobra.Command{
-		Use:   "seek FILE DIM",
-		Short: "The values of one dimension with which everything holds",
+		Use:   "seek FILE DIM [DIM]",
+		Short: "The values of one dimension, or two, with which all holds",
 		Long: `seek finds every range of values of one dimension with which all checks hold, and which check stops it at either
 end. Other dimensions stay as they are, but for those that follow from this one.
 
@@ -34,15 +34,26 @@ Without --from and --to it looks over half the value either way, or a twentieth 
 degrees of an angle), on the same side of nought. The ends are settled to a millionth and proved
 where a study can prove; between the values looked at nothing is proved.
 
-It ends with status 0 if everything holds with the dimension as it is, 1 if something falls short.`,
+With two dimensions it looks over the field of both: cells in which everything is proved to hold with every pair of values,
+cells in which something is proved to fall short with every pair, and those left open between them. --from V,V and --to
+V,V say where; a map shows it, with what stops it on each side and the place that has most room.
+
+It ends with status 0 if everything holds with the dimensions as they are, 1 if something falls short.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 2 {
+			if len(args) == 2 || len(args) == 3 {
 				return nil
 			}
-			return fmt.Errorf("seek takes a FILE and a DIM: barover %s", cmd.Use)
+			return fmt.Errorf("seek takes a FILE and one DIM or two: barover %s", cmd.Use)
 		},
 		ValidArgsFunction: completeSeek,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 3 {
+				r, err := c.seekTwo(cmd.Context(), args[0], [2]string{args[1], args[2]}, &f)
+				if err != nil {
+					return err
+				}
+				return c.show(r, f.json)
+			}
 			r, err := c.seek(cmd.Context(), args[0], args[1], &f)
 			if err != nil {
 				return err

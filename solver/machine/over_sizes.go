@@ -23,11 +23,12 @@ type Sizes struct {
 // OverSizes is every engine that sizes allow, enclosed at once. The Machine that it is made with has every size in the middle. Many
 // goroutines may share it.
 type OverSizes struct {
-	m     *Machine
-	sizes Sizes
-	plan  *tube.Plan
-	over  *clearance.Over
-	whole *solver.Unproved // why nothing that moves is claimed; nil where it may be
+	m       *Machine
+	sizes   Sizes
+	plan    *tube.Plan
+	over    *clearance.Over
+	instant bool             // at one position alone
+	whole   *solver.Unproved // why nothing that moves is claimed; nil where it may be
 
 	mu    sync.Mutex
 	forms []*clearance.Form // of the profiles, made when first wanted
@@ -50,11 +51,16 @@ type Bound struct {
 
 // OverSizes encloses every engine at once. The error is that of a context that ended.
 func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverSizes, error) {
+	return m.overSizes(ctx, o, sizes, nil)
+}
+
+// overSizes is OverSizes, or where a position is given no more than what the engines do there.
+func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *solver.Position) (*OverSizes, error) {
 	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 	if sizes.Disc == nil {
 		v.sizes.Disc = make([]bool, len(sizes.List))
 	}
-	why, err := v.enclose(ctx, o)
+	why, err := v.enclose(ctx, o, at)
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +71,7 @@ func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverS
 }
 
 // enclose makes the tubes. It tells why there are none; NotTried where there are, or where they have gaps, which whole then names.
-func (v *OverSizes) enclose(ctx context.Context, o Options) (solver.Why, error) {
+func (v *OverSizes) enclose(ctx context.Context, o Options, at *solver.Position) (solver.Why, error) {
 	m := v.m
 	parts, points := asks(m.Problem)
 	var err error
@@ -85,7 +91,12 @@ func (v *OverSizes) enclose(ctx context.Context, o Options) (solver.Why, error) 
 	case len(settings) == 0 || len(settings) > maxTubes:
 		return solver.TooManySettings, nil
 	}
-	tubes, err := m.encloseAt(ctx, o, v.plan, m.asked(o), settings)
+	ask := m.asked(o)
+	if at != nil {
+		v.instant = true
+		ask.Turn, settings = v.about(at)
+	}
+	tubes, err := m.encloseAt(ctx, o, v.plan, ask, settings)
 	if errors.Is(err, errNone) {
 		return solver.TooManyRanges, ctx.Err()
 	}
@@ -134,7 +145,7 @@ func (v *OverSizes) settings() ([][]tube.Range, bool) {
 
 // extent is between what a sum of dimensions lies, whatever the sizes. It reports false where that cannot be told.
 func (v *OverSizes) extent(id expr.ID) (lo, hi float64, ok bool) {
-	if c := (taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}); !c.Sized(id) {
+	if !v.sized(id) {
 		lo = v.m.Values.At(id)
 		return lo, lo, !math.IsNaN(lo)
 	}
@@ -189,6 +200,11 @@ func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
 	if c.Kind != solver.Keep || id == expr.None {
 		return false
 	}
+	return v.sized(id)
+}
+
+// sized reports whether a size has to do with a sum.
+func (v *OverSizes) sized(id expr.ID) bool {
 	t := taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}
 	return t.Sized(id)
 }
@@ -283,13 +299,17 @@ func (v *OverSizes) apart(c *solver.Check) bool {
 	if !v.m.bandsApart(c.A, c.B) {
 		return false
 	}
-	lo, _, ok := v.opening(c, false)
+	lo, _, ok := v.opening(c, 1, false)
 	return ok && lo >= -touch
 }
 
 // across bounds the opening of a gap line: the smallest from below, the largest from above.
 func (v *OverSizes) across(c *solver.Check, upper bool) Bound {
-	lo, dev, ok := v.opening(c, upper)
+	sign := 1.0
+	if upper {
+		sign = -1
+	}
+	lo, dev, ok := v.opening(c, sign, upper)
 	if !ok {
 		return v.not(solver.RoughSum)
 	}
@@ -299,12 +319,8 @@ func (v *OverSizes) across(c *solver.Check, upper bool) Bound {
 	return Bound{Known: true, Worst: lo, Near: lo, With: v.with(dev)}
 }
 
-// opening bounds the smallest opening of a pair from below; with largest, the negative of the largest.
-func (v *OverSizes) opening(c *solver.Check, largest bool) (lo float64, dev []float64, ok bool) {
-	sign := 1.0
-	if largest {
-		sign = -1
-	}
+// opening bounds the smallest opening of a pair, or the largest, from below; with a sign of -1 its negative.
+func (v *OverSizes) opening(c *solver.Check, sign float64, largest bool) (lo float64, dev []float64, ok bool) {
 	return v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) {
 		p, q := &v.m.Problem.Profiles[c.A], &v.m.Problem.Profiles[c.B]
 		var fault error

@@ -96,7 +96,7 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 	if err != nil {
 		return err
 	}
-	return Share(ctx, o.counting("checks with play"), len(list), func(i int) error {
+	return Share(ctx, o.Counting("checks with play"), len(list), func(i int) error {
 		f := &list[i]
 		switch c := &m.Problem.Checks[f.Check]; c.Kind {
 		case solver.Clear:

@@ -21,7 +21,7 @@ type byProof struct {
 func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
 	b := byProof{make([]*solver.Finding, len(a.checks)), make([][]solver.Unproved, len(a.checks)), make([]*solver.Extremes, len(a.measures))}
 	n, order := len(a.checks), m.sumsFirst(a)
-	err := Share(ctx, o.counting("checks and measures"), n+len(a.measures), func(i int) error {
+	err := Share(ctx, o.Counting("checks and measures"), n+len(a.measures), func(i int) error {
 		i = order[i]
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {

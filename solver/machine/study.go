@@ -31,8 +31,8 @@ type Options struct {
 // Progress tells that done of total pieces are finished, and what they are: "checks".
 type Progress func(of string, done, total int)
 
-// counting is the same, its progress counted in pieces of that name.
-func (o Options) counting(of string) Options {
+// Counting is the same, its progress counted in pieces of that name.
+func (o Options) Counting(of string) Options {
 	o.piece = of
 	return o
 }
@@ -127,7 +127,7 @@ func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) 
 			short = append(short, i)
 		}
 	}
-	return Share(ctx, o.counting("mends sought"), len(short), func(i int) (err error) {
+	return Share(ctx, o.Counting("mends sought"), len(short), func(i int) (err error) {
 		f := &res.Findings[short[i]]
 		f.Levers, err = m.levers(ctx, f, b)
 		return err

@@ -103,7 +103,7 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 	if len(settings) < pieces {
 		shares = pieces
 	}
-	err := Share(ctx, o.counting("looks round the turn"), len(settings)*shares, func(i int) error {
+	err := Share(ctx, o.Counting("looks round the turn"), len(settings)*shares, func(i int) error {
 		k, part := i/shares, i%shares
 		before := s.rest
 		if isRest && settings[k] == s.first {

@@ -1,0 +1,82 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"barover/render/report/variants"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver/field"
+	"barover/solver/machine"
+	"barover/solver/seek"
+)
+
+// seekTwo looks over the field of two dimensions.
+func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
+	e, err := c.open(path, &f.valueFlags)
+	if err != nil {
+		return nil, err
+	}
+	q := field.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch)}
+	from, to, err := f.corners()
+	if err != nil {
+		return nil, err
+	}
+	for k, name := range names {
+		d, n, ok := e.Dim(name)
+		if !ok {
+			return nil, fmt.Errorf("%s has no dimension %s%s", path, name, variants.NearestDim(e.Sketch, name))
+		}
+		q.Dims[k], q.Now[k] = n, d.Value
+		if q.From[k], q.To[k], err = f.side(e, d, from[k], to[k]); err != nil {
+			return nil, err
+		}
+	}
+	if q.Dims[0] == q.Dims[1] {
+		return nil, fmt.Errorf("%s twice is no field: name two dimensions, or one", names[0])
+	}
+	if f.check != "" {
+		if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
+			return nil, err
+		}
+	}
+	p := c.newProgress(filepath.Base(e.Path))
+	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
+	p.end()
+	if err != nil {
+		messages, err := assembled.InAnyMessages(e.Sketch, err)
+		return nil, c.tell(messages, err)
+	}
+	return variants.FieldOf(e, f.check, &q, a), nil
+}
+
+// corners are the words of --from and --to for each dimension; "" for the usual.
+func (f *seekFlags) corners() (from, to [2]string, err error) {
+	for _, end := range []struct {
+		flag, word string
+		to         *[2]string
+	}{{"from", f.from, &from}, {"to", f.to, &to}} {
+		if end.word == "" {
+			continue
+		}
+		words := strings.Split(end.word, ",")
+		if len(words) != 2 {
+			return from, to, fmt.Errorf("--%s %s: write a value for either dimension, with a comma between them", end.flag, end.word)
+		}
+		*end.to = [2]string{strings.TrimSpace(words[0]), strings.TrimSpace(words[1])}
+	}
+	return from, to, nil
+}
+
+// side is from where to where one dimension is looked at.
+func (f *seekFlags) side(e *assembled.Engine, d *sketch.Dim, from, to string) (lo, hi float64, err error) {
+	one := *f
+	one.from, one.to = from, to
+	q := seek.Query{}
+	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.Machine.Size())
+	err = one.limits(e, d, &q)
+	return q.From, q.To, err
+}

@@ -1,0 +1,43 @@
+package clearance
+
+import (
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/tube"
+)
+
+// AtMost bounds the signed distance of two outlines from above, at every position that the tubes hold and with all sizes: as they stand
+// with the sizes in the middle, and by how far either strays from there at most. The regions are the outlines with the sizes in the
+// middle. It holds for outlines that sizes have nothing to do with, and else for those that are the pieces of their forms, without
+// holes and hollows.
+func (o *Over) AtMost(a, b *Form, ra, rb *outline.Region) float64 {
+	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+		return math.Inf(1)
+	}
+	v := newView(o.space, nil)
+	full := tube.Full()
+	grown := a.strays() + b.strays()
+	reach := rb.Centre.Len() + rb.Radius
+	worst := math.Inf(-1)
+	for _, t := range o.tubes {
+		for i := range t.Boxes {
+			pa, pb := t.Placement(&t.Boxes[i], a.part), t.Placement(&t.Boxes[i], b.part)
+			v.set(newRelative(o.space, &pa, &pb), &full)
+			stands := outline.Distance(ra, plane.Fixed, rb, v.centre()).D
+			// Bringing the direction to length 1 moves it by no more than it is off itself.
+			off := v.rad[0] + v.rad[1] + 2*reach*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+reach+ra.Radius)
+			worst = math.Max(worst, stands+off+v.strays(rb.Centre, rb.Radius)+grown)
+		}
+	}
+	return worst
+}
+
+// strays is by how much any place of the form's outline is off that with the sizes in the middle, at most.
+func (f *Form) strays() (most float64) {
+	for i := range f.feature {
+		most = math.Max(most, f.feature[i].stray)
+	}
+	return most
+}

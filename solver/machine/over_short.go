@@ -1,0 +1,163 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/outline"
+	"barover/solver/tube"
+)
+
+// OverSizesAt is every engine that sizes allow, at one position alone: enough to prove that a check does not hold in any of them.
+func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, at solver.Position) (*OverSizes, error) {
+	return m.overSizes(ctx, o, sizes, &at)
+}
+
+// instant is how long a stretch of the turn stands for one position, rad.
+const instant = 1e-6
+
+// about is a stretch of the turn about a position, and the travels as they stand there.
+func (v *OverSizes) about(at *solver.Position) (tube.Range, [][]tube.Range) {
+	t := v.m.Problem.Turn
+	r := tube.Range{From: at.Turn - instant/2, To: at.Turn + instant/2}
+	r.From, r.To = math.Max(r.From, t.From), math.Min(r.To, t.To)
+	one := make([]tube.Range, len(at.Travel))
+	for k, w := range at.Travel {
+		one[k] = tube.Range{From: w, To: w}
+	}
+	return r, [][]tube.Range{one}
+}
+
+// Keeps reports whether a check is proved to hold in all of the engines, at every position that they were enclosed at. It says no more
+// than Check and Holds do, and sooner: of how near two outlines come it works out no more than it takes.
+func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
+	c := &v.m.Problem.Checks[i]
+	if c.Kind == solver.Clear && c.AtMost == expr.None && v.plan != nil && v.whole == nil && !v.apart(c) {
+		a, b := v.form(c.A), v.form(c.B)
+		_, most, ok := v.limits(c.AtLeast)
+		return ok && a != nil && b != nil && v.over.Keeps(ctx, a, b, most-c.Meets()), ctx.Err()
+	}
+	for _, upper := range [2]bool{false, true} {
+		if upper && c.AtMost == expr.None && c.Kind != solver.Loose {
+			break
+		}
+		b, err := v.Check(ctx, i, upper)
+		if err != nil || !v.Holds(i, &b) {
+			return false, err
+		}
+	}
+	return true, nil
+}
+
+// Short reports whether a check is proved not to hold in any of the engines: at every position that they were enclosed at it falls
+// short of what is asked.
+func (v *OverSizes) Short(ctx context.Context, i int) (bool, error) {
+	c := &v.m.Problem.Checks[i]
+	if v.plan == nil {
+		return false, ctx.Err()
+	}
+	switch c.Kind {
+	case solver.Keep:
+		return v.keepShort(ctx, i, c)
+	case solver.Clear:
+		least, _, ok := v.limits(c.AtLeast)
+		return ok && v.beside(c) && v.nearer(c, least-2*c.Meets()), ctx.Err()
+	case solver.Gap:
+		return v.gapShort(c), ctx.Err()
+	}
+	return false, nil
+}
+
+// limits is between what a limit lies whatever the sizes; of pairs nought where none is given.
+func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
+	if id == expr.None {
+		return 0, 0, true
+	}
+	return v.extent(id)
+}
+
+// keepShort reports whether a sum lies beyond one of its limits everywhere.
+func (v *OverSizes) keepShort(ctx context.Context, i int, c *solver.Check) (bool, error) {
+	for _, upper := range [2]bool{false, true} {
+		id := c.AtLeast
+		if upper {
+			id = c.AtMost
+		}
+		if id == expr.None {
+			continue
+		}
+		b, err := v.sumBeyond(ctx, c, !upper) // the far side of the sum: it is to lie beyond the limit as well
+		if err != nil {
+			return false, err
+		}
+		lo, hi, ok := v.extent(id)
+		if ok && b.Known && (!upper && b.Worst < lo-2*c.Meets() || upper && b.Worst > hi+2*c.Meets()) {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// ofOnePlace is what a sum may use that has its value at one position.
+const ofOnePlace = expr.UsesTurn | expr.UsesTravel | expr.UsesPoints
+
+// sumBeyond bounds the sum of a keep line on one side, whatever its limits. A sum that goes by the whole turn has no value at one
+// position.
+func (v *OverSizes) sumBeyond(ctx context.Context, c *solver.Check, upper bool) (Bound, error) {
+	if v.instant && v.m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0 {
+		return v.not(solver.NotTried), nil
+	}
+	bare := *c
+	bare.AtLeast, bare.AtMost = expr.None, expr.None
+	return v.keep(ctx, &bare, upper)
+}
+
+// gapShort reports whether the space across is too small, or too large, with all sizes, while the two pass each other.
+func (v *OverSizes) gapShort(c *solver.Check) bool {
+	least, _, ok := v.limits(c.AtLeast)
+	small, _, ok2 := v.opening(c, -1, false)
+	short := ok && ok2 && -small < least-2*c.Meets()
+	if !short && c.AtMost != expr.None {
+		_, most, ok := v.extent(c.AtMost)
+		large, _, ok2 := v.opening(c, 1, true)
+		short = ok && ok2 && large > most+2*c.Meets()
+	}
+	return short && v.nearer(c, -2*c.Meets())
+}
+
+// beside reports whether the bands of a pair overlap with all sizes.
+func (v *OverSizes) beside(c *solver.Check) bool {
+	open, _, ok := v.opening(c, -1, false)
+	return ok && -open < -2*touch
+}
+
+// nearer reports whether the outlines of a pair are nearer than so much, mm, with all sizes.
+func (v *OverSizes) nearer(c *solver.Check, than float64) bool {
+	if v.whole != nil || !v.plain(c.A) || !v.plain(c.B) {
+		return false
+	}
+	a, b := v.form(c.A), v.form(c.B)
+	return a != nil && b != nil && v.over.AtMost(a, b, v.m.Regions[c.A], v.m.Regions[c.B]) < than
+}
+
+// plain reports whether the sizes have nothing to do with a profile, or it is made of solid rounds, bars and boxes, whose
+// places stray no further than their corners and centres do.
+func (v *OverSizes) plain(i int) bool {
+	shapes := v.m.Problem.Profiles[i].Shapes
+	touched := solver.ShapesTouched(shapes, func(ids ...expr.ID) bool {
+		for _, id := range ids {
+			if id != expr.None && v.sized(id) {
+				return true
+			}
+		}
+		return false
+	})
+	for k := range shapes {
+		if touched && (shapes[k].Hole || shapes[k].Kind == outline.Path) {
+			return false
+		}
+	}
+	return true
+}
