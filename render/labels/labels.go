@@ -45,6 +45,9 @@ func (l *Room) Cover(runs [][]plane.Vec) {
 	for row := range l.high {
 		y := l.room.Min.Y + (float64(row)+0.5)*inkCell
 		for _, s := range drawing.Stretches(runs, y) {
+			if !(s[0] <= s[1]) || !(s[1] >= l.room.Min.X) {
+				continue // beside the room, or no number
+			}
 			from := int(max(0, math.Floor((s[0]-l.room.Min.X)/inkCell)))
 			to := int(min(float64(l.wide-1), math.Floor((s[1]-l.room.Min.X)/inkCell)))
 			for i := from; i <= to; i++ {

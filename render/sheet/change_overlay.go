@@ -203,7 +203,7 @@ func (v *bothView) sweeps() {
 	case any:
 		words := "swept " + v.is.overTurn("in a whole turn")
 		if v.is.settings > 1 {
-			words += ", travels from end to end"
+			words += " and all travels"
 		}
 		v.now.legend(sweptLine, words)
 	}

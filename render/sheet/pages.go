@@ -35,13 +35,15 @@ func NewBook(e *Engine, o Options) *Book {
 	one.words = o.Words
 	b := newBook(one, o)
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
-	further := []section{one.places(b.l, b.s.placesShown())}
-	if n, draw := b.s.views(b.l); n > 0 {
-		b.addPacked(further...)
-		b.add(n, draw)
-		further = nil
+	places := b.s.placesShown()
+	enlarged := one.places(b.l, places)
+	if len(places) > 0 && places[0].no > 0 { // what does not hold comes before the views
+		b.addPacked(enlarged)
 	}
-	further = append(further, one.across().section(b.l), b.s.misses())
+	if n, draw := b.s.views(b.l); n > 0 {
+		b.add(n, draw)
+	}
+	further := []section{enlarged, one.across().section(b.l), b.s.misses()}
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
 		b.addPacked(further...)
 		further = nil

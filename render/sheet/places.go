@@ -114,9 +114,12 @@ func (s *scene) hasCurve(a *answer) bool {
 func (b *both) places(l layout, list []place) section {
 	c := panelled{n: len(list), wide: 122, high: 66}
 	c.draw = func(v *view, box drawing.Box, i int) { b.beside(v).place(box, list[i], l.scale) }
-	kind, short := "What does not hold, and the tightest places", "tightest places"
-	if b.changes() {
+	kind, short := "Tightest places", "tightest places"
+	switch {
+	case b.changes():
 		kind, short = "Changed places, thin: before", "changed places"
+	case len(list) > 0 && list[0].no > 0:
+		kind, short = "What does not hold, and the tightest places", "what does not hold"
 	}
 	return c.section(kind, short, asShown)
 }

@@ -153,7 +153,9 @@ func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) p
 				seen = append(seen, line...)
 			}
 		}
-		v.labels.Line([][]plane.Vec{{on(plane.Vec{X: p.From, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[1]}), on(plane.Vec{X: p.From, Y: p.Band[1]})}})
+		rect := [][]plane.Vec{{on(plane.Vec{X: p.From, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[1]}), on(plane.Vec{X: p.From, Y: p.Band[1]})}}
+		v.labels.Line(rect)
+		v.labels.Cover(rect)
 	}
 	l.Draw(swept, viewSwept, "swept, "+d.Name)
 	l.Draw(hidden, viewHidden, "hidden edges, "+d.Name)
@@ -222,15 +224,15 @@ func (v *view) gapsAcross(plan []views.Prism, on func(q plane.Vec) plane.Vec) {
 		} else if from, to := max(one.From, two.From), min(one.To, two.To); from < to {
 			v.foulRect(l, on(plane.Vec{X: from, Y: two.Band[0]}), on(plane.Vec{X: to, Y: min(one.Band[1], two.Band[1])}), v.pair(a.Check))
 		}
-		style, lead := label25, dimLine
+		style, lead, most := label25, dimLine, hidesMost
 		if !a.OK {
-			style, lead = foul25, foulLead
+			style, lead, most = foul25, foulLead, math.Inf(1)
 		}
 		words := a.figure
 		if play := v.play(&v.bodies[one.Body]) + v.play(&v.bodies[two.Body]); play > 0 {
 			words += " with sideplay ±" + v.w.length(play)
 		}
-		v.flagged(l, p.Add(q).Scale(0.5), 0, a.no, []string{a.called, words}, style, lead, math.Inf(1))
+		v.flagged(l, p.Add(q).Scale(0.5), 0, a.no, []string{a.called, words}, style, lead, most)
 	}
 }
 
