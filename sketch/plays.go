@@ -119,31 +119,13 @@ func (l *loader) playedOn(file *syntax.File, s *syntax.Play, t *solver.Play) boo
 	return false
 }
 
-// playAll gives every pin that no line names the play of all. Of the parts that meet at a point, one carries the pin: the frame or the
-// part that the point is fixed to, else the part that keeps a heading there, else the first. The others turn on it.
+// playAll gives every eye that no line names the play of all.
 func (l *loader) playAll(all *solver.Play, named map[[3]int]place) {
-	m := l.sketch.Problem.Linkage
-	for point := range m.Points {
-		var eyes []int
-		carrier := -1
-		for i := range m.Parts {
-			part := &m.Parts[i]
-			if part.Kind == schedule.Frame || part.P != point && part.Q != point {
-				continue
-			}
-			if eyes = append(eyes, i); carrier < 0 || part.Kind != schedule.FromTo && m.Parts[carrier].Kind == schedule.FromTo {
-				carrier = i
-			}
-		}
-		if m.Points[point].Kind != schedule.Found {
-			carrier = -1 // the frame, or the part that the point is fixed to
-		}
-		for _, i := range eyes {
-			if _, known := named[[3]int{i, point, -1}]; !known && i != carrier {
-				t := *all
-				t.Part, t.Point = i, point
-				l.sketch.Problem.Plays = append(l.sketch.Problem.Plays, t)
-			}
+	p := l.sketch.Problem
+	for _, t := range p.Eyes() {
+		if _, known := named[[3]int{t.Part, t.Point, -1}]; !known {
+			t.Stmt, t.V = all.Stmt, all.V
+			p.Plays = append(p.Plays, t)
 		}
 	}
 }

@@ -14,7 +14,7 @@ type Play struct {
 	Part  int
 	Point int     // the pin: the point that the part begins or ends at; -1 for play on a line
 	Line  int     // on which the part slides; -1 for play at a pin
-	V     expr.ID // mm on the diameter, or from one side of the bars to the other
+	V     expr.ID // mm on the diameter, or from one side of the bars to the other; None for nought
 	Named bool    // by a line of its own, and not by one for all pins
 }
 
@@ -34,16 +34,47 @@ type Played struct {
 // one's own.
 var ErrShared = errors.New("two parts with play share both their pins")
 
-// WithPlay makes the Played problem.
+// Eyes lists every eye that turns on a pin. Of the parts that meet at a point, one carries the pin: the frame or the part that the
+// point is fixed to, else the part that keeps a heading there, else the first. The others turn on it.
+func (p *Problem) Eyes() (list []Play) {
+	m := p.Linkage
+	for point := range m.Points {
+		var eyes []int
+		carrier := -1
+		for i := range m.Parts {
+			part := &m.Parts[i]
+			if part.Kind == schedule.Frame || part.P != point && part.Q != point {
+				continue
+			}
+			if eyes = append(eyes, i); carrier < 0 || part.Kind != schedule.FromTo && m.Parts[carrier].Kind == schedule.FromTo {
+				carrier = i
+			}
+		}
+		if m.Points[point].Kind != schedule.Found {
+			carrier = -1
+		}
+		for _, i := range eyes {
+			if i != carrier {
+				list = append(list, Play{Part: i, Point: point, Line: -1, V: expr.None})
+			}
+		}
+	}
+	return list
+}
+
+// WithPlay makes the Played problem. Where no play is written every eye has one, of nought: for wear.
 func (p *Problem) WithPlay() (*Played, error) {
 	q := *p
+	if len(q.Plays) == 0 {
+		q.Plays = p.Eyes()
+	}
 	m := *p.Linkage
 	q.Graph = p.Graph.Clone()
 	m.Graph, q.Linkage = q.Graph, &m
 	q.Dims, m.Points, m.Lines, m.Parts, m.Equations = slices.Clone(p.Dims), slices.Clone(m.Points), slices.Clone(m.Lines), slices.Clone(m.Parts), slices.Clone(m.Equations)
 	out := &Played{Problem: &q}
-	for i := range p.Plays {
-		t := &p.Plays[i]
+	for i := range q.Plays {
+		t := &q.Plays[i]
 		var err error
 		if t.Line >= 0 {
 			out.slide(i, t)

@@ -16,6 +16,7 @@ import (
 func newCheck(c *console) *cobra.Command {
 	var v valueFlags
 	var asJSON, asMarkdown, long, levers, across bool
+	var wear string
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What holds and what does not, over the whole turn and every travel",
@@ -43,6 +44,9 @@ of the turn, and 2 if the sketch cannot be used.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			e, err := c.open(args[0], &v)
 			if err != nil {
+				return err
+			}
+			if e.Wear, err = wearOf(e, wear); err != nil {
 				return err
 			}
 			wish := machine.ShortLevers
@@ -75,6 +79,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
 	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as tables of Markdown, to be kept beside the sketch")
 	cmd.MarkFlagsMutuallyExclusive("json", "md")
+	cmd.Flags().StringVar(&wear, "wear", "", "with every play larger by this `length`; where the sketch writes none, every pin has it")
 	cmd.Flags().BoolVar(&long, "long", false, "show every check, marks at every travel setting, and every pair that was left out")
 	cmd.Flags().BoolVar(&across, "across", false, "show the widths across the engine as well: every profile's band, and the gaps between neighbours that pass each other in the side view")
 	cmd.Flags().BoolVar(&levers, "levers", false, "show every check and which dimensions move it, the strongest first: by how much for one more of the dimension (mm a mm, in an in, mm a degree)")

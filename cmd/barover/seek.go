@@ -19,13 +19,13 @@ import (
 type seekFlags struct {
 	valueFlags
 	from, to, check string
-	json            bool
+	json, wear      bool
 }
 
 func newSeek(c *console) *cobra.Command {
 	var f seekFlags
 	cmd := &cobra.Command{
-		Use:   "seek FILE DIM [DIM]",
+		Use:   "seek FILE DIM [DIM] | FILE --wear",
 		Short: "The values of one dimension, or two, with which all holds",
 		Long: `seek finds every range of values of one dimension with which all checks hold, and which check stops it at either
 end. Other dimensions stay as they are, but for those that follow from this one.
@@ -38,15 +38,25 @@ With two dimensions it looks over the field of both: cells in which everything i
 cells in which something is proved to fall short with every pair, and those left open between them. --from V,V and --to
 V,V say where; a map shows it, with what stops it on each side and the place that has most room.
 
+With --wear it finds how far every play may grow before a clear line falls short, and which: up to the first figure that is
+proved, from the second on an engine was solved that falls short. Where the sketch writes no play every pin wears.
+
 It ends with status 0 if everything holds with the dimensions as they are, 1 if something falls short.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 2 || len(args) == 3 {
+			if f.wear && len(args) == 1 || !f.wear && (len(args) == 2 || len(args) == 3) {
 				return nil
 			}
 			return fmt.Errorf("seek takes a FILE and one DIM or two: barover %s", cmd.Use)
 		},
 		ValidArgsFunction: completeSeek,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if f.wear {
+				r, err := c.worn(cmd.Context(), args[0], &f)
+				if err != nil {
+					return err
+				}
+				return c.show(r, f.json)
+			}
 			if len(args) == 3 {
 				r, err := c.seekTwo(cmd.Context(), args[0], [2]string{args[1], args[2]}, &f)
 				if err != nil {
@@ -65,6 +75,7 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
 	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
+	cmd.Flags().BoolVar(&f.wear, "wear", false, "find how far every play may grow, in place of the values of a dimension")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return checksOf(args), cobra.ShellCompDirectiveNoFileComp

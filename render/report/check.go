@@ -305,7 +305,8 @@ func (w Reporter) travel(settings []float64) figures.List {
 	return n
 }
 
-func (w Reporter) position(p solver.Position) figures.List {
+// Position is where the turn and the travels stand.
+func (w Reporter) Position(p solver.Position) figures.List {
 	turn := figures.Named{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, p.Turn, sketch.Angle), Kind: sketch.Angle}
 	return append(figures.List{turn}, w.travel(p.Travel)...)
 }
@@ -351,7 +352,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		a.level = !a.Least.Missing() && a.Least.Read(w.Units, k) == a.Greatest.Read(w.Units, k)
 	}
 	if known := !a.Least.Missing() || !a.Greatest.Missing() || len(f.Fouls) > 0; known && !f.Apart {
-		a.At = w.position(f.At)
+		a.At = w.Position(f.At)
 	}
 	if c.Kind == solver.Gap {
 		a.Fill = w.fill(f)
@@ -414,7 +415,7 @@ func (w Reporter) worstOf(f *solver.Finding) figures.Figure {
 
 func (w Reporter) mark(e solver.Event) markAnswer {
 	m := &w.Engine.Problem.Marks[e.Mark]
-	a := markAnswer{Name: m.Name, At: w.position(e.At), Shows: figures.List{}}
+	a := markAnswer{Name: m.Name, At: w.Position(e.At), Shows: figures.List{}}
 	for i, v := range e.Shows {
 		s := &w.Engine.Problem.Measures[m.Shows[i]]
 		k := figures.KindOf(s.Angle, s.Number)
@@ -429,7 +430,7 @@ func (w Reporter) measure(x solver.Extremes) measureRange {
 	a := measureRange{Name: m.Name, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),
 		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.Engine.Problem.Graph.StaysOverTurn(m.Sum)}
 	if !a.Least.Missing() {
-		a.LeastAt, a.GreatestAt = w.position(x.LeastAt), w.position(x.GreatestAt)
+		a.LeastAt, a.GreatestAt = w.Position(x.LeastAt), w.Position(x.GreatestAt)
 	}
 	return a
 }

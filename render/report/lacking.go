@@ -60,7 +60,7 @@ func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, er
 func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
 	w := NewReporter(e)
 	why, file, span := e.Lack(l, stmt)
-	n := &noValue{Why: why, At: w.position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
+	n := &noValue{Why: why, At: w.Position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
 	n.Line, _ = file.Place(span.Start)
 	n.place = fmt.Sprintf("line %d", n.Line)
 	if file != e.Files[0] {

@@ -33,7 +33,7 @@ type passAnswer struct {
 }
 
 func (w Reporter) pass(p *solver.Pass) passAnswer {
-	a := passAnswer{At: w.position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
+	a := passAnswer{At: w.Position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
 		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.Units, p.Play, sketch.Length),
 		open: figures.Of(w.Units, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
 	a.File, a.Line = w.line(p.Stmt)

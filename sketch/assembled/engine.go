@@ -20,7 +20,8 @@ type Engine struct {
 	*sketch.Sketch
 	Machine *machine.Machine
 
-	Flags string // those of the command line that choose values, as they are typed
+	Wear  float64 // by how much every play is larger than it is written, mm; see Study
+	Flags string  // those of the command line that choose values, as they are typed
 
 	notes map[string]int // see Noted
 }
@@ -45,7 +46,7 @@ func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []synt
 
 // Study answers what the sketch asks. The checks take their time: progress tells how far they are.
 func (e *Engine) Study(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
-	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize})
+	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize, Wear: e.Wear})
 	messages, err := InMessages(e.Sketch, err)
 	return res, messages, err
 }

@@ -59,15 +59,21 @@ func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*
 	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params(),
 		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 	if m.still(shapes) {
-		m.still0(region)
-		return m.form, m.finish()
-	}
-	for i := range shapes {
-		if !shapes[i].Hole && !m.shape(&shapes[i]) {
+		m.drawn(region)
+	} else {
+		for i := range shapes {
+			if !shapes[i].Hole && !m.shape(&shapes[i]) {
+				return nil, false
+			}
+		}
+		if !m.fill() {
 			return nil, false
 		}
 	}
-	return m.form, m.fill() && m.finish()
+	if !m.finish() {
+		return nil, false
+	}
+	return m.form, true
 }
 
 // still reports whether no size has to do with the shapes.
@@ -82,8 +88,8 @@ func (m *former) still(shapes []outline.Shape) bool {
 	return true
 }
 
-// still0 takes the pieces of an outline that no size has to do with.
-func (m *former) still0(r *outline.Region) {
+// drawn takes the pieces of an outline that no size has to do with.
+func (m *former) drawn(r *outline.Region) {
 	f := m.form
 	for _, s := range solidsOf(r, plane.Vec{}) {
 		var p formed

@@ -25,6 +25,7 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 		return nil, err
 	}
 	p := (&solver.Result{Aside: list}).Asked(m.Problem)
+	p.Plays = nil // away from the pins that they share it is told how near two come as drawn
 	n := m.asking(p)
 	if err := n.shareProofs(ctx, m, o); err != nil {
 		return nil, err
@@ -33,7 +34,7 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 	for i := range list {
 		a.checks = append(a.checks, len(m.Problem.Checks)+i)
 	}
-	found, _, _, err := n.answer(ctx, o.quietly(), a)
+	found, _, _, err := n.answer(ctx, o.unworn(), a)
 	if err != nil {
 		return nil, err
 	}

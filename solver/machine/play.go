@@ -43,7 +43,10 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 	v := expr.Resolve(q.Graph, m.Values.Fixed)
 	all := Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}
 	for _, s := range q.Shifts {
-		half := (v.At(q.Plays[s.Play].V) + wear) / 2
+		half := wear / 2
+		if id := q.Plays[s.Play].V; id != expr.None {
+			half = (v.At(id) + wear) / 2
+		}
 		if !(half >= 0) || math.IsInf(half, 0) {
 			return none(solver.RoughDrive)
 		}
@@ -89,7 +92,10 @@ func (m *Machine) standsLike(ctx context.Context, n *Machine) bool {
 // played adds to findings what play makes of them: of a clear line the least over all of it takes the place of the least with
 // tight pins, of a keep line it stands beside.
 func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) error {
-	if len(m.Problem.Plays) == 0 || o.Sampled {
+	switch {
+	case len(m.Problem.Plays) == 0 && o.Wear == 0:
+		return nil
+	case o.Sampled:
 		return m.unplayed(list, solver.NotTried)
 	}
 	p, err := m.Playing(ctx, o.quietly(), o.Wear, nil)
@@ -111,7 +117,7 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 // unplayed says of clear lines that their play was not counted.
 func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 	for i := range list {
-		if f := &list[i]; len(m.Problem.Plays) > 0 && m.Problem.Checks[f.Check].Kind == solver.Clear && !f.Apart {
+		if f := &list[i]; m.Problem.Checks[f.Check].Kind == solver.Clear && !f.Apart {
 			f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least}
 			f.Sure = solver.Sampled
 			f.Unproved = append(f.Unproved, m.unprovedAll(why)...)

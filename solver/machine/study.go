@@ -43,6 +43,13 @@ func (o Options) quietly() Options {
 	return o
 }
 
+// unworn is the same quietly and without wear.
+func (o Options) unworn() Options {
+	o = o.quietly()
+	o.Wear = 0
+	return o
+}
+
 // Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so. The error is
 // that of ctx.
 func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) {

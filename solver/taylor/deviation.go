@@ -140,6 +140,10 @@ func (s *Space) Undeviated(c []float64) []float64 {
 // LeastOf is Least over every deviation too, each from -1 to 1. Where disc says so of a deviation, that and the next lie
 // within the circle of radius 1. It also gives the deviations with which the polynomial is about least.
 func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {
+	if s.Devs == 0 {
+		lo, at = s.Least(c)
+		return lo, at, []float64{}
+	}
 	w := s.worsen(c, disc)
 	w.decide()
 	w.round(disc)

@@ -189,6 +189,9 @@ func (m *marcher) turnShare() float64 {
 // next is the stretch of the turn for the box after one that stood.
 func (m *marcher) next(done float64) float64 {
 	grow := 2.0
+	if len(m.Plan.Sizes) > 0 {
+		return min(widestBox, done*m.growth())
+	}
 	if m.fine > 0 {
 		share := m.turnShare()
 		if room := math.Pow(0.85, float64(m.Space.Order+1))/m.fine - (1 - share); room > 0 {

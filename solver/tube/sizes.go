@@ -49,6 +49,9 @@ const (
 	// sizedOrder keeps products of two sizes and what the turn does to them, sizedOrders the products alone.
 	sizedOrder  = 2*taylor.Weight + 1
 	sizedOrders = 2 * taylor.Weight
+	// manySizes is from how many sizes on no products of two are kept: each costs as much as all powers of the turn.
+	manySizes = 25
+	manyOrder = 2*taylor.Weight - 1
 )
 
 // space is where the boxes of a tube work in which so many parameters vary.
@@ -57,7 +60,10 @@ func (p *Plan) space(vary int) *taylor.Space {
 		return taylor.For(vary, orders[vary])
 	}
 	order := sizedOrders
-	if vary == 1 {
+	switch {
+	case len(p.Sizes) >= manySizes:
+		order = manyOrder
+	case vary == 1:
 		order = sizedOrder
 	}
 	return taylor.ForSizes(vary, order, len(p.Sizes))
@@ -70,9 +76,11 @@ type floor struct {
 }
 
 const (
-	// aboveFloor is how much more than the floor the radius of a box may be, as a share, and floorSlack by how many tolerances.
+	// aboveFloor is how much more than the floor the radius of a box may be, as a share, floorSlack by how many tolerances, and
+	// sizeShare by what share of what the sizes do to the same place.
 	aboveFloor = 1.15
 	floorSlack = 2
+	sizeShare  = 0.01
 	// shortest is the box that tells the floor.
 	shortest = 1e-3 * degree
 )
@@ -80,13 +88,14 @@ const (
 // fineAsMayBe stores the box in hand if no shorter one would be much finer. The floor is sought anew for a box that is away from
 // where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
-	worst, _ := m.coarseness()
+	worst, at := m.coarseness()
+	slack := max(floorSlack*m.ask.Tolerance, sizeShare*m.moved(at))
 	mid := b.Turn.Mid()
 	if !m.floor.known || math.Abs(mid-m.floor.at) > b.Turn.To-b.Turn.From {
 		m.store(b)
 		short := Range{max(mid-shortest/2, b.Turn.From), min(mid+shortest/2, b.Turn.To)}
-		at := m.boxOver(short, b.Travel)
-		if m.left--; !m.solver.enclose(&at, m.guess) {
+		box := m.boxOver(short, b.Travel)
+		if m.left--; !m.solver.enclose(&box, m.guess) {
 			return false
 		}
 		low, _ := m.coarseness()
@@ -94,7 +103,29 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 	} else {
 		m.store(b)
 	}
-	limit := max(m.ask.radius(), aboveFloor*m.floor.worst, m.floor.worst+floorSlack*m.ask.Tolerance)
+	limit := max(m.ask.radius(), aboveFloor*m.floor.worst, m.floor.worst+slack)
 	m.fine = worst / limit
 	return m.fine <= 1
+}
+
+// moved is how far the sizes move a kept slot of the box in hand, to first order, mm.
+func (m *marcher) moved(at slot) (far float64) {
+	for i, c := range m.solver.st.Poly(at) {
+		if d := m.Space.Dev[i]; d[0] < 0 && d[1] >= 0 {
+			far += math.Abs(c)
+		}
+	}
+	return far * m.reach[m.Plan.kept[at]]
+}
+
+// growth is by how much longer than the last box the next is to be: what sizes do and is not kept of them grows as the box does, and not
+// by a power of it.
+func (m *marcher) growth() float64 {
+	switch {
+	case m.fine < 0.5:
+		return 2
+	case m.fine < 0.8:
+		return 1.25
+	}
+	return 1
 }

@@ -88,6 +88,9 @@ func (m *marcher) tooWide(strip []Range, splits int) (travel int, ok bool) {
 
 // short tells whether a strip is to be halved, and in which travel: where that makes the boxes that stand short.
 func (m *marcher) short(splits int) (travel int, ok bool) {
+	if len(m.Plan.Sizes) > 0 { // what sizes do makes boxes short, and narrower strips do not mend that
+		return 0, false
+	}
 	if len(m.vary) == 1 || len(m.Boxes) == 0 || m.step >= narrowBox || splits >= m.mostSplits() {
 		return 0, false
 	}

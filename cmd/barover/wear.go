@@ -1,0 +1,46 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"barover/render/report/variants"
+	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/solver/machine"
+	"barover/solver/seek"
+)
+
+// worn reads the sketch and looks how far every play may grow.
+func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variants.Worn, error) {
+	if f.from != "" || f.to != "" || f.check != "" {
+		return nil, fmt.Errorf("--wear is of every play and every clear line: leave out --from, --to and --for")
+	}
+	e, err := c.open(path, &f.valueFlags)
+	if err != nil {
+		return nil, err
+	}
+	p := c.newProgress(filepath.Base(e.Path))
+	a, err := seek.Worn(ctx, e.Machine, machine.Options{Progress: p.step})
+	p.end()
+	if err != nil {
+		return nil, err
+	}
+	return variants.NewWorn(e, a), nil
+}
+
+// wearOf reads the figure of --wear as a length in the units of the sketch.
+func wearOf(e *assembled.Engine, word string) (float64, error) {
+	if word == "" {
+		return 0, nil
+	}
+	v, err := sketch.LengthIn(e.Units, word)
+	switch {
+	case err != nil:
+		return 0, fmt.Errorf("--wear %s: %w", word, err)
+	case !(v >= 0) || v > 1e6:
+		return 0, fmt.Errorf("--wear %s: pins wear by a length, nought or more", word)
+	}
+	return v, nil
+}

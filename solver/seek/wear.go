@@ -1,0 +1,87 @@
+package seek
+
+import (
+	"context"
+
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+// Wear is how far every play may grow before something falls short, mm.
+type Wear struct {
+	HoldsTo   float64 // proved: with every play larger by up to this all clear lines hold; below nought where none does as it is
+	ShortFrom float64 // with every play larger by this one falls short: an engine that was solved; nought for not found
+	Short     int     // that line; -1 for none
+	Least     float64 // what it comes to there
+	At        solver.Position
+	Why       solver.Unproved // why it is not known what lies between, where that is wide
+	Any       bool            // there is a clear line
+}
+
+const (
+	// wearFrom is the wear that is tried first, and wearTo the most, as shares of the engine's size.
+	wearFrom = 1e-4
+	wearTo   = 0.25
+	// wearEnds is how near to one another the two ends are brought, as a share of the wear, and wearSteps in how many steps at most.
+	wearEnds  = 0.01
+	wearSteps = 24
+)
+
+// Worn seeks how far every play of an engine may grow. What it says holds is proved of every smaller wear too, since what parts may do in
+// their play they may do in a larger one.
+func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, error) {
+	w := &Wear{HoldsTo: -1, Short: -1}
+	for i := range m.Problem.Checks {
+		w.Any = w.Any || m.Problem.Checks[i].Kind == solver.Clear
+	}
+	if !w.Any {
+		return w, nil
+	}
+	try := func(wear float64) (*machine.Worn, error) {
+		a, err := m.Worn(ctx, o, wear)
+		if err != nil {
+			return nil, err
+		}
+		switch {
+		case a.Holds:
+			w.HoldsTo = wear
+		case a.Short >= 0:
+			w.ShortFrom, w.Short, w.Least, w.At = wear, a.Short, a.Least, a.At
+		default:
+			w.Why = a.Why
+		}
+		return a, nil
+	}
+	a, err := try(0)
+	if err != nil || !a.Holds {
+		return w, err
+	}
+	open := 0.0 // the least wear of which nothing is known; nought for none
+	for wear := wearFrom * m.Size(); wear <= wearTo*m.Size() && a.Holds; wear *= 2 {
+		if a, err = try(wear); err != nil {
+			return nil, err
+		}
+		if !a.Holds && a.Short < 0 {
+			open = wear
+		}
+	}
+	for range wearSteps {
+		top := w.ShortFrom
+		if open > 0 {
+			top = open
+		}
+		if top == 0 || top-w.HoldsTo <= wearEnds*top {
+			break
+		}
+		mid := w.HoldsTo + (top-w.HoldsTo)/2
+		if a, err = try(mid); err != nil {
+			return nil, err
+		}
+		if !a.Holds && a.Short < 0 {
+			open = mid
+		} else if a.Short >= 0 {
+			open = 0
+		}
+	}
+	return w, nil
+}
