@@ -156,7 +156,7 @@ func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float6
 		w.Changes = append(w.Changes, Change{d, c.now, c.now + x[d], c.made})
 		w.Used = union(w.Used, c.used)
 		if c.made {
-			w.Remade = union(w.Remade, c.used)
+			w.Remade = union(w.Remade, s.finished(c.used))
 		}
 		w.Size += math.Abs(x[d]) / c.reach
 	}
