@@ -386,8 +386,11 @@ func (w Reporter) names(c *solver.Check) (a, b string) {
 		return p.Linkage.Points[e.P].Name, p.Linkage.Points[e.Q].Name
 	}
 	file, s := w.Engine.Statement(c.Stmt)
-	if k, ok := s.(*syntax.Keep); ok {
-		return terminal.OneLine(file.SpanText(k.Sum.Where())), ""
+	switch s := s.(type) {
+	case *syntax.Keep:
+		return terminal.OneLine(file.SpanText(s.Sum.Where())), ""
+	case *syntax.Slide: // between the ends of its slot
+		return fmt.Sprintf("along(%s, %s)", s.P.Text, s.On.Text), ""
 	}
 	return "", ""
 }

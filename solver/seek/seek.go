@@ -45,7 +45,12 @@ type Answer struct {
 }
 
 // Range is a range of values with which everything holds.
-type Range struct{ From, To End }
+type Range struct {
+	From, To End
+	// Otherwise says that the parts are put together another way than at the present value: on the way from there it could not
+	// be told which.
+	Otherwise bool
+}
 
 // End is an end of a range: the last value that holds.
 type End struct {

@@ -14,7 +14,7 @@ func (s *search) shrink(ctx context.Context, sp *span, a, b float64) ([]Range, e
 			return nil, err
 		}
 	}
-	whole := Range{End{At: a}, End{At: b}}
+	whole := Range{From: End{At: a}, To: End{At: b}}
 	good, bad, short := a, b, sp.short(b)
 	if len(sp.short(a)) > 0 {
 		good, bad, short = b, a, sp.short(a)

@@ -1,7 +1,9 @@
 package seek
 
 import (
+	"barover/solver/linkage"
 	"context"
+	"errors"
 	"math"
 	"slices"
 )
@@ -135,3 +137,21 @@ func (sp *span) add(x float64) bool {
 }
 
 func (sp *span) holds(x float64) bool { return x >= sp.xs[0] && x <= sp.xs[len(sp.xs)-1] }
+
+// otherwise reports whether an edge between the present value and a range is a place where it could not be told which way the parts
+// go together. What the search did not meet it does not know.
+func (s *search) otherwise(r *Range) bool {
+	for _, sp := range s.spans {
+		for _, e := range []*edge{&sp.from, &sp.to} {
+			if e.beyond == nil {
+				continue
+			}
+			between := e.beyond.x > s.q.Now && e.beyond.x < r.From.At || e.beyond.x < s.q.Now && e.beyond.x > r.To.At
+			var faults linkage.Faults
+			if between && errors.As(e.beyond.err, &faults) && faults[0].Kind == linkage.TwoWays {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -35,7 +35,10 @@ func (s *search) walk(ctx context.Context) error {
 				r.To.Stops = []Stop{sp.to.stop}
 			}
 		}
-		s.a.Ranges = append(s.a.Ranges, sp.ranges...)
+		for _, r := range sp.ranges {
+			r.Otherwise = s.otherwise(&r)
+			s.a.Ranges = append(s.a.Ranges, r)
+		}
 	}
 	return nil
 }

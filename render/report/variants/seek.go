@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"barover/render/report"
@@ -55,9 +56,10 @@ type seekLimits struct {
 type seekRange struct {
 	From      figures.Figure   `json:"from"`
 	To        figures.Figure   `json:"to"`
-	StoppedBy []string         `json:"stopped_by"`      // at the lower end, at the upper one
-	Sure      []string         `json:"sure"`            // of either end
-	Stock     []figures.Figure `json:"stock,omitempty"` // the sizes to be had that lie in it
+	StoppedBy []string         `json:"stopped_by"`          // at the lower end, at the upper one
+	Sure      []string         `json:"sure"`                // of either end
+	Stock     []figures.Figure `json:"stock,omitempty"`     // the sizes to be had that lie in it
+	Otherwise bool             `json:"otherwise,omitempty"` // the parts are put together in it another way than now
 
 	from, to float64
 }
@@ -95,7 +97,7 @@ func seekRanges(w report.Reporter, d *sketch.Dim, ranges []seek.Range) (list []s
 			}
 		}
 		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{stops(w, g.From.Stops), stops(w, g.To.Stops)},
-			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.From.At, g.To.At})
+			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.Otherwise, g.From.At, g.To.At})
 	}
 	return list
 }
@@ -162,8 +164,13 @@ func faultInWords(w report.Reporter, err error) string {
 	if len(list) == 0 {
 		return err.Error()
 	}
-	line, _ := list[0].File.Place(list[0].Span.Start)
-	return fmt.Sprintf("line %d: %s", line, list[0].Text)
+	at := list[0].File
+	line, _ := at.Place(list[0].Span.Start)
+	place := fmt.Sprintf("line %d", line)
+	if len(w.Engine.Files) > 0 && at != w.Engine.Files[0] && at.Path != w.Engine.Path {
+		place = filepath.Base(at.Path) + " " + place
+	}
+	return place + ": " + list[0].Text
 }
 
 // Status is 1 where something falls short with the dimension as it is.
@@ -244,6 +251,9 @@ func (r *Sought) rangeText(g *seekRange) string {
 	t := terminal.Grid{}
 	t.Row(nil, "from "+r.inward(g.from, 1), "to "+r.inward(g.to, -1))
 	text := t.Text() + r.inStock(g)
+	if g.Otherwise {
+		text += "       here the parts are put together another way than now\n"
+	}
 	for _, end := range []struct{ word, what string }{{"smaller: ", g.StoppedBy[0]}, {"larger: ", g.StoppedBy[1]}} {
 		for _, l := range terminal.Folded(end.word+stoppedBy(end.what), "       ", terminal.Width) {
 			text += l + "\n"
@@ -351,7 +361,11 @@ func (r *Sought) sentence() string {
 func (r *Sought) inWords(list []seekRange) string {
 	var words []string
 	for i := range list {
-		words = append(words, fmt.Sprintf("from %s to %s", r.inward(list[i].from, 1), r.inward(list[i].to, -1)))
+		other := ""
+		if list[i].Otherwise {
+			other = "with the parts put together another way than now "
+		}
+		words = append(words, fmt.Sprintf("%sfrom %s to %s", other, r.inward(list[i].from, 1), r.inward(list[i].to, -1)))
 	}
 	return strings.Join(words, ", and ")
 }
