@@ -29,6 +29,9 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 		return outline.Place{X: zero, Y: zero}, ""
 	case pt.Kind == schedule.FromTo && point == pt.Q:
 		long := l.distance(pt.P, pt.Q)
+		if long == expr.None && l.goes(pt.P, pt.Q) {
+			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: how far it is from %s changes", p.Name, pt.Name, m.Points[pt.P].Name)
+		}
 		if long == expr.None {
 			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: nothing says how far it is from %s", p.Name, pt.Name, m.Points[pt.P].Name)
 		}
@@ -65,6 +68,16 @@ func (l *loader) distance(p, q int) expr.ID {
 	}
 	g := l.sum.g
 	return g.Binary(expr.Hypot, g.Sub(b.U, a.U), g.Sub(b.V, a.V))
+}
+
+// goes reports whether the distance of two points is given by a length that changes with the turn or a travel.
+func (l *loader) goes(p, q int) bool {
+	for _, e := range l.sketch.Problem.Linkage.Equations {
+		if e.Kind == schedule.Length && !e.Loose && pairOf(e.P, e.Q) == pairOf(p, q) && !l.constant(e.V) {
+			return true
+		}
+	}
+	return false
 }
 
 // pair is two indices, the lesser first.
@@ -104,7 +117,7 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 	if why != "" {
 		pt := &l.sketch.Problem.Linkage.Parts[part]
 		help := fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", pt.Name)
-		if pt.Kind == schedule.FromTo && point == pt.Q {
+		if pt.Kind == schedule.FromTo && point == pt.Q && !l.goes(pt.P, pt.Q) {
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
 		}
