@@ -14,11 +14,12 @@ type setting struct {
 	value syntax.Expr
 }
 
-// settingWord and dimWord are of the same length: a setting is read as a dim line, and then shown as it was written with
-// every place still in its place.
+// settingWord, dimWord and planWord are of the same length: a setting is read as a dim line, and then shown as it was written
+// with every place still in its place. A dimension of a file under a name, rear.bar_half, may be given by a plan line.
 const (
 	settingWord = "--set "
 	dimWord     = "dim   "
+	planWord    = "plan  "
 )
 
 // settings reads the DIM=V of the command line.
@@ -31,7 +32,11 @@ func (l *loader) settings() {
 			l.tell(place{file: file}, "this is no setting", "write --set DIM=V")
 			continue
 		}
-		read, messages := syntax.Parse(file.Path, dimWord+word)
+		as := dimWord
+		if name, _, _ := strings.Cut(word, "="); strings.Contains(name, ".") {
+			as = planWord
+		}
+		read, messages := syntax.Parse(file.Path, as+word)
 		for _, m := range messages {
 			for i := range m.Also {
 				m.Also[i].File = file
@@ -60,7 +65,7 @@ func oneDim(f *syntax.File) (*syntax.Dim, bool) {
 		return nil, false
 	}
 	d, ok := f.Statements[0].(*syntax.Dim)
-	return d, ok && d.Word == "dim"
+	return d, ok && d.Word != "made"
 }
 
 // textOf is how a sum was written, on one line and not too long.
