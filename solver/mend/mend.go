@@ -109,7 +109,7 @@ const deepest = 4
 // looked at only as long as there is but one.
 func (s *search) through(ctx context.Context, p pool) error {
 	for n := 1; n <= deepest; n++ {
-		if len(s.a.Ways) > 1 {
+		if len(s.a.Ways) >= min(2, s.q.Most) {
 			return nil
 		}
 		if err := s.level(ctx, p, n); err != nil {
