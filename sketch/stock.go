@@ -60,7 +60,7 @@ func NextInStock(stock []float64, v float64, up bool) float64 {
 
 // Steps are of what sizes are whole multiples that can be had for a dimension without a stock line, the coarsest first: the step of the
 // round that its own sum is, else 64ths of an inch or tenths of a millimetre, tenths of a degree; and finer ones, which can
-// be worked to.
+// be worked to, and which alone are left where its value is no multiple of these.
 func (s *Sketch) Steps(dim int) []float64 {
 	k := s.Dims[dim].Kind
 	var steps []float64
@@ -80,6 +80,9 @@ func (s *Sketch) Steps(dim int) []float64 {
 		if step := math.Abs(s.Values.At(g.Nodes[sum].B)); step > 0 {
 			return []float64{step}
 		}
+	}
+	if v := s.Dims[dim].Value / steps[0]; math.Abs(v-math.Round(v)) > 1e-6 {
+		return steps[1:] // who writes 6 thou works to thou
 	}
 	return steps
 }

@@ -51,3 +51,24 @@ func TestNextInStock(t *testing.T) {
 
 // alike reports whether two figures are one, or neither is any.
 func alike(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }
+
+// Steps go by how a dimension is written: one of 6 thou is worked to in thou, one of 5 1/4 in 64ths.
+func TestSteps(t *testing.T) {
+	const in = 25.4
+	s := good(t, `
+units in
+dim rod = 5 1/4
+dim bush = 0.006
+dim plate = round(rod/28, 1/32)
+dim lean = 3°
+dim ratio = 0.5
+measure m = ratio*rod + bush + plate
+measure n = lean
+`, Options{})
+	for name, want := range map[string]float64{"rod": in / 64, "bush": in / 1000, "plate": in / 32, "lean": degree / 10, "ratio": 1e-3} {
+		_, n, _ := s.Dim(name)
+		if got := s.Steps(n); math.Abs(got[0]-want) > 1e-12 {
+			t.Errorf("%s: %v, want %g first", name, got, want)
+		}
+	}
+}

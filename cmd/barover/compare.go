@@ -9,8 +9,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/render/report"
+	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/solver"
 	"barover/solver/change"
 	"barover/solver/machine"
 )
@@ -35,12 +37,15 @@ With one FILE the sketch as drawn, its dim lines alone, is compared with the ske
 planned values included, or with the --case and --set that are given. With two, one sketch is compared with
 another, such as two versions of one; the values asked for are those of both.
 
+With one FILE and --case said several times each case is a column, beside the sketch as it stands: ways out to be weighed
+against one another. Several cases together are one: --case A,B.
+
 With -o it draws both engines on one sheet as well, before in thin lines and after in thick ones, with what changed
 named where it is and in a table; a .pdf has further pages with the changed places enlarged, and the strip across the
 engine where bands or gaps changed. They stand where the check that changed most is worst, one that falls short after
 the change, newly or still, before one that is mended, and that before any other; or at --at, travels at rest.
 
-It ends with status 0 if everything holds after the change, and 1 if something falls short then.`,
+It ends with status 0 if everything holds after the change, with every case, and 1 if something falls short then.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 1 || len(args) == 2 {
 				return nil
@@ -65,6 +70,16 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 	if err := drawnIfAsked(cmd, d, args); err != nil {
 		return err
 	}
+	if len(args) == 1 && len(v.cases) > 1 {
+		if len(d.out) > 0 {
+			return errors.New("a drawing shows two engines: name one --case with -o, or several as NAME,NAME")
+		}
+		r, err := c.columns(cmd.Context(), args[0], v)
+		if err != nil {
+			return err
+		}
+		return c.show(r, asJSON)
+	}
 	b, err := c.compare(cmd.Context(), args, v, long)
 	if err != nil {
 		return err
@@ -74,6 +89,32 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 	}
 	c.wrote(d.out)
 	return c.show(b.Report, asJSON)
+}
+
+// columns reads and solves a sketch as it stands and with each case.
+func (c *console) columns(ctx context.Context, path string, v *valueFlags) (*variants.Columns, error) {
+	var engines []*assembled.Engine
+	var results []*solver.Result
+	for _, name := range append([]string{""}, v.cases...) {
+		one := *v
+		one.cases = nil
+		if name != "" {
+			one.cases = []string{name}
+		}
+		e, err := c.open(path, &one)
+		if err != nil {
+			return nil, err
+		}
+		p := c.newProgress(filepath.Base(path))
+		res, err := e.Machine.Study(ctx, machine.Options{Progress: p.step, Checks: true})
+		p.end()
+		if err != nil {
+			messages, err := assembled.InAnyMessages(e.Sketch, err)
+			return nil, c.tell(messages, err)
+		}
+		engines, results = append(engines, e), append(results, res)
+	}
+	return variants.ColumnsOf(engines, results), nil
 }
 
 // compare reads and solves the two engines.
