@@ -224,6 +224,9 @@ func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 	}
 }
 
+// mostNamedCases bounds how many cases are listed where one is asked for that is not there.
+const mostNamedCases = 12
+
 // findCase sees to it that the case that was asked for is there, and not asked for together with `as drawn`.
 func (l *loader) findCase(name string) {
 	word := "--case " + name
@@ -231,7 +234,11 @@ func (l *loader) findCase(name string) {
 	l.commands = append(l.commands, file)
 	at := place{file, syntax.Span{Start: int32(len(word) - len(name)), End: int32(len(word))}}
 	if _, ok := l.names.cases.find(name); !ok {
-		l.missing(l.names.cases, at, name, "a case")
+		help := l.didYouMean(l.names.cases, name)
+		if cases := l.names.cases.order; help == "" && len(cases) > 0 {
+			help = "the sketch has: " + strings.Join(cases[:min(len(cases), mostNamedCases)], ", ")
+		}
+		l.tell(at, "there is no case "+name, help)
 		return
 	}
 	if l.options.AsDrawn {

@@ -82,7 +82,7 @@ func (a *checkAnswer) tightText(u sketch.Units) []string {
 	text := "tight " + joinedAt(at)
 	switch {
 	case t.Reads == readings[solver.OnCentres][0] && wide:
-		text += ", dead centres among them: " + readings[solver.OnCentres][1]
+		text += ", " + readings[solver.OnCentres][1]
 	case t.Reads == readings[solver.OnCentres][0]:
 		text += ", on dead centres: " + readings[solver.OnCentres][1]
 	}

@@ -18,7 +18,7 @@ func TurnsAsked(t solver.Turn, list string) ([]float64, error) {
 	for _, word := range strings.Split(list, ",") {
 		d, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimSpace(word), "°"), 64)
 		if err != nil || math.IsNaN(d) || math.IsInf(d, 0) {
-			return nil, fmt.Errorf("--at: %q is no position of the turn; write degrees, such as --at 0,62.5,90", strings.TrimSpace(word))
+			return nil, fmt.Errorf("--at: %q is no position of the turn; write degrees, such as --at 62.5", strings.TrimSpace(word))
 		}
 		rad := d * (math.Pi / 180)
 		const slack = 1e-9

@@ -10,19 +10,30 @@ import (
 	"strings"
 )
 
-// NearestDim offers the dimension that somebody may have meant.
+// NearestDim offers the dimension that somebody may have meant, or says what else has the name.
 func NearestDim(sk *sketch.Sketch, name string) string {
-	for i := range sk.Dims {
-		if strings.EqualFold(sk.Dims[i].Name, name) {
-			return ": did you mean " + sk.Dims[i].Name + "?"
+	if name == sk.Problem.Turn.Name {
+		return ": it is the turn"
+	}
+	for i := range sk.Problem.Travels {
+		if name == sk.Problem.Travels[i].Name {
+			return ": it is a travel, which goes through its whole range"
 		}
 	}
+	names := make([]string, len(sk.Dims))
 	for i := range sk.Dims {
-		if n := sk.Dims[i].Name; len(name) > 2 && (strings.Contains(n, name) || strings.Contains(name, n)) {
-			return ": did you mean " + n + "?"
+		names[i] = sk.Dims[i].Name
+	}
+	near := syntax.Nearest(name, names)
+	for _, n := range names {
+		if near == "" && len(name) > 2 && (strings.Contains(n, name) || strings.Contains(name, n)) {
+			near = n
 		}
 	}
-	return ""
+	if near == "" {
+		return ""
+	}
+	return ": did you mean " + near + "?"
 }
 
 // ChecksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
