@@ -52,7 +52,7 @@ var whyWords = [...]string{
 	HeadingLost:     "a heading cannot be followed over all of the turn",
 	WholeOpen:       "what it takes over a whole turn cannot be enclosed",
 	Undecided:       "its bounds could not be brought together",
-	SizesPart:       "some of these sizes bring the linkage to its dead centre there, or so near that it cannot be told",
+	SizesPart:       "the linkage could not be enclosed there with all of these sizes: they are wide for it, or bring it near a dead centre",
 	TooManySizes:    "more sizes than can be proved at once",
 	SizesMoveRange:  "the turn or a list of settings follows from a size with a tolerance",
 	RoughOutline:    "an outline cannot be enclosed over its sizes",

@@ -26,10 +26,11 @@ func reaches0(r *outline.Region, n plane.Vec) float64 {
 func (d *pairOver) reachesOf(f *Form, n plane.Vec, dev []float64) float64 {
 	far := math.Inf(-1)
 	for p := range f.pieces {
-		list, _ := d.spots(f, p, dev)
-		for _, s := range list {
-			if s.arc == nil || s.arc.faces(n, s.of) {
-				far = math.Max(far, n.Dot(s.at)+s.r)
+		list, place := d.spots(f, p, dev)
+		for i, k := range place {
+			if s := &list[k]; s.arc == nil || s.arc.faces(n, s.of) {
+				g := &f.feature[i]
+				far = math.Max(far, n.Dot(s.at)+s.r+g.off[0]+g.off[1]+g.off[2])
 			}
 		}
 	}
@@ -61,7 +62,7 @@ func TestFormCovers(t *testing.T) {
 				}
 				for k := range 48 {
 					n := plane.Polar(2 * math.Pi * float64(k) / 48)
-					if looked++; reaches0(r, n) > d.reachesOf(f, n, dev)+1e-5 {
+					if looked++; reaches0(r, n) > d.reachesOf(f, n, dev)+1e-9 {
 						t.Fatalf("%s, %v: reaches %v at %d, the form %v", b.Name, b.Shapes[0].Kind, reaches0(r, n), k, d.reachesOf(f, n, dev))
 					}
 				}

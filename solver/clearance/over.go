@@ -1,9 +1,11 @@
 package clearance
 
 import (
+	"cmp"
 	"container/heap"
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 	"barover/solver/taylor"
@@ -109,10 +111,7 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
 		return Worst{}, false
 	}
-	n := o.space.N
-	d := &pairOver{Over: o, a: a, b: b, rel: map[[3]int]*relative{}, view: newView(o.space, (*taylor.Space).Least), poly: make([]float64, n),
-		turn: [2][]float64{make([]float64, n), make([]float64, n)}}
-	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
+	d := o.pair(a, b)
 	d.keeps = keeps
 	for t := range o.tubes {
 		for i := range o.tubes[t].Boxes {
@@ -129,6 +128,61 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 		return d.best, false
 	}
 	return d.best, true
+}
+
+// Below lists the stretches of the turn over which the distance of two forms is not shown to stay at limit or above, at a travel
+// setting, in order. None is shorter than about piece, rad, so that each may reach beyond the truth by as much.
+func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) (out []tube.Range) {
+	d := o.pair(a, b)
+	for t, tb := range o.tubes {
+		for i := range tb.Boxes {
+			box := &tb.Boxes[i]
+			p, ok := tb.Across(box, travel)
+			if !ok || d.apart(t, i, a.hub, b.hub, a.reach+b.reach) >= limit {
+				continue
+			}
+			out = d.belowOn(ctx, out, overNode{lo: math.Inf(-1), tube: t, box: i, part: p}, limit, piece)
+		}
+	}
+	slices.SortFunc(out, func(a, b tube.Range) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
+// belowOn adds the pieces of one part over which the distance may lie below a limit.
+func (d *pairOver) belowOn(ctx context.Context, out []tube.Range, n overNode, limit, piece float64) []tube.Range {
+	tb := d.tubes[n.tube]
+	least := math.Inf(1)
+	for i := range d.a.pieces {
+		for j := 0; j < len(d.b.pieces) && least >= limit; j++ {
+			m := n
+			m.ia, m.ib = i, j
+			d.bound(&m)
+			least = min(least, m.lo)
+		}
+	}
+	from, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{-1})
+	to, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{1})
+	if least >= limit {
+		return out
+	}
+	if to-from <= piece || ctx.Err() != nil {
+		return append(out, tube.Range{From: from, To: to})
+	}
+	for side := range 2 {
+		m := n
+		m.part = n.part.Halved(side)
+		out = d.belowOn(ctx, out, m, limit, piece)
+	}
+	return out
+}
+
+// pair prepares to bound two forms.
+func (o *Over) pair(a, b *Form) *pairOver {
+	n := o.space.N
+	d := &pairOver{Over: o, a: a, b: b, rel: map[[3]int]*relative{}, view: newView(o.space, (*taylor.Space).Least), poly: make([]float64, n),
+		turn: [2][]float64{make([]float64, n), make([]float64, n)}}
+	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
+	return d
 }
 
 // search goes on until the bound is near the least found.

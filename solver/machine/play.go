@@ -58,7 +58,9 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 		}
 		all.List, all.Disc = append(all.List, tube.Size{Dim: s.Y, Half: half}), append(all.Disc, false)
 	}
-	n, err := New(q.Problem, v)
+	bare := *q.Problem
+	bare.Plays = nil // it has play in its dimensions
+	n, err := New(&bare, v)
 	if err != nil || !m.standsLike(ctx, n) {
 		return none(solver.PlayOtherwise)
 	}
@@ -135,40 +137,114 @@ func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
 	if err != nil {
 		return err
 	}
+	c := &p.m.Problem.Checks[f.Check]
 	f.Play = &solver.PlayFigures{Least: b.Worst, Greatest: math.NaN(), Tight: f.Least}
-	if p.m.Problem.Checks[f.Check].AtMost != expr.None && b.Known {
+	if b.Known && c.AtMost != expr.None {
 		b.Known, b.Why = false, p.not(solver.Undecided).Why // how far apart play brings them is not bounded
 	}
 	if !b.Known {
-		p.unknown(f, &b)
-		return nil
+		return p.unknown(ctx, f, &b)
 	}
 	if b.Worst >= f.Least { // the bound may lie above by what floats lose
 		f.Play.Least = f.Least
 		return nil
 	}
-	c := &p.m.Problem.Checks[f.Check]
 	f.Least = b.Worst
 	f.At = solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
-	if ok := c.Suffices(b.Room); !ok && f.OK {
-		f.OK = false
-		f.Fouls = []solver.Interval{{From: b.At.Turn, To: b.At.Turn}}
-		f.FoulsAt = b.At.Travel
+	if f.OK = c.Suffices(b.Room); f.OK {
+		return nil
 	}
+	f.FoulsAt = b.At.Travel
+	f.Fouls = p.below(ctx, c, b.Worst-b.Room, b.At.Travel)
+	return ctx.Err()
+}
+
+// shortPiece is how long the parts of the turn are, rad, of which it is told whether a clear line may fall short with play.
+const shortPiece = 0.25 * math.Pi / 180
+
+// below lists the stretches of the turn over which a clear line may come below a limit somewhere in its play.
+func (p *Playing) below(ctx context.Context, c *solver.Check, limit float64, travel []float64) (out []solver.Interval) {
+	for _, r := range p.over.Below(ctx, p.form(c.A), p.form(c.B), limit, shortPiece, travel) {
+		if n := len(out) - 1; n >= 0 && r.From <= out[n].To {
+			out[n].To = math.Max(out[n].To, r.To)
+			continue
+		}
+		out = append(out, solver.Interval{From: r.From, To: r.To, Out: shortPiece})
+	}
+	return out
+}
+
+// unknown is a clear line of which it is not proved what play makes: it is looked for, and what was found of tight pins alone does
+// not stand for it.
+func (p *Playing) unknown(ctx context.Context, f *solver.Finding, b *Bound) error {
+	f.Sure = solver.Sampled
+	f.Unproved = append(f.Unproved, b.Why)
+	worst, err := p.sought(ctx, f.Check)
+	if err != nil {
+		return err
+	}
+	if worst == nil {
+		f.OK, f.Play.Least = false, math.NaN() // nothing is known of it
+		return nil
+	}
+	if worst.Least < f.Least {
+		f.Least, f.At, f.Near, f.Fouls, f.FoulsAt = worst.Least, worst.At, worst.Near, worst.Fouls, worst.FoulsAt
+	}
+	f.OK, f.Play.Least = f.OK && worst.OK, f.Least
 	return nil
 }
 
-// unknown is a clear line of which it is not known what play makes: it is not passed, and falls short where a place was found that does.
-func (p *Playing) unknown(f *solver.Finding, b *Bound) {
-	f.Play.Least = math.NaN()
-	if !f.OK {
-		return // it falls short with tight pins, which is proved or not as it is
+// soughtSteps is how many engines are solved for the worst that play makes of a check, each with its pins where the slopes of the last
+// one point to.
+const soughtSteps = 4
+
+// sought is the worst finding of a check in engines whose pins stand at the rims of their play; nil where none could be solved.
+func (p *Playing) sought(ctx context.Context, check int) (worst *solver.Finding, err error) {
+	at := make([]float64, len(p.sizes.List))
+	o := Options{Workers: 1}
+	for range soughtSteps {
+		fixed := make(map[int]float64, len(at))
+		for k, v := range p.m.Values.Fixed {
+			fixed[k] = v
+		}
+		for i, s := range p.sizes.List {
+			fixed[s.Dim] = s.Mid + s.Half*at[i]
+		}
+		n, err := p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
+		if err != nil {
+			return worst, ctx.Err()
+		}
+		found, _, _, err := n.answer(ctx, o, asked{checks: []int{check}})
+		if err != nil {
+			return nil, err
+		}
+		if f := &found[0]; worst == nil || f.Least < worst.Least {
+			worst = f
+		}
+		slopes, err := n.SideSlopes(ctx, found, []bool{false})
+		if err != nil || slopes[0] == nil {
+			return worst, ctx.Err()
+		}
+		p.against(slopes[0], at)
 	}
-	f.Sure = solver.Sampled
-	f.Unproved = append(f.Unproved, b.Why)
-	if c := &p.m.Problem.Checks[f.Check]; b.With != nil && !c.Suffices(b.Near-f.AtLeast) {
-		f.Least, f.OK, f.At = b.Near, false, solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
-		f.Fouls, f.FoulsAt = []solver.Interval{{From: b.At.Turn, To: b.At.Turn}}, b.At.Travel
+	return worst, nil
+}
+
+// against puts the sizes where slopes say that a figure is least.
+func (p *Playing) against(slopes, at []float64) {
+	for i := 0; i < len(at); i++ {
+		g := slopes[p.sizes.List[i].Dim]
+		if p.sizes.Disc[i] {
+			h := slopes[p.sizes.List[i+1].Dim]
+			if l := math.Hypot(g, h); l > 0 {
+				at[i], at[i+1] = -g/l, -h/l
+			}
+			i++
+			continue
+		}
+		if g != 0 {
+			at[i] = -math.Copysign(1, g)
+		}
 	}
 }
 

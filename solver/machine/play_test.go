@@ -119,3 +119,54 @@ func TestNoPlay(t *testing.T) {
 		t.Errorf("play %+v where none is written", f.Play)
 	}
 }
+
+// Where the two overlap how deep they do is not proved with play. The answer is then the worst that was found with play, never that of
+// tight pins, and where it falls short the stretch of the turn is told.
+func TestPlayWhereNothingIsProved(t *testing.T) {
+	c := &playedCrank{throw: 22, rod: 130, half: 8, big: 0.2, little: 0.2, slide: 0.1}
+	d, check := c.draft()
+	lip := &d.p.Profiles[d.p.Checks[check].B] // of two boxes: not one convex shape
+	lip.Shapes = append(lip.Shapes, d.box(d.num(100), d.num(60), d.num(170), d.num(65)))
+	f := d.study(t, d.drawn()).Findings[check]
+	if f.OK || f.Sure != solver.Sampled || f.Play == nil {
+		t.Fatalf("got %+v, want that it falls short and is not proved", f)
+	}
+	if f.Play.Tight >= 0 || !(f.Least < f.Play.Tight-0.05) {
+		t.Errorf("%v with play, %v tight: play takes 0.1 at each eye", f.Least, f.Play.Tight)
+	}
+	if len(f.Fouls) == 0 || !(f.Fouls[0].To-f.Fouls[0].From > 10*deg) {
+		t.Errorf("not met from %v", f.Fouls)
+	}
+}
+
+// Where play alone makes a line fall short the stretch over which it may is told, and the places that brute force finds lie within.
+func TestStretchWithPlay(t *testing.T) {
+	c := &playedCrank{throw: 22, rod: 130, half: 11, big: 0.2, little: 0.2, slide: 0.1}
+	d, check := c.draft()
+	f := d.study(t, d.drawn()).Findings[check]
+	c.half -= f.Least - 0.2 + 0.02 // now it falls short by about 0.02 with play, and not with tight pins
+	d, check = c.draft()
+	f = d.study(t, d.drawn()).Findings[check]
+	if f.OK || !(f.Play.Tight > 0.2) || len(f.Fouls) == 0 {
+		t.Fatalf("got %+v with %+v", f, f.Play)
+	}
+	for k := range 720 {
+		turn := 2 * math.Pi * float64(k) / 720
+		least := math.Inf(1)
+		for i := range 24 {
+			for j := range 24 {
+				for _, off := range [2]float64{-c.slide / 2, c.slide / 2} {
+					rod, _ := c.pose(turn, plane.Polar(2*math.Pi*float64(i)/24).Scale(c.big/2), plane.Polar(2*math.Pi*float64(j)/24).Scale(c.little/2), off)
+					least = math.Min(least, outline.Distance(c.shank, rod, c.lip, plane.Fixed).D)
+				}
+			}
+		}
+		in := false
+		for _, i := range f.Fouls {
+			in = in || i.From <= turn && turn <= i.To
+		}
+		if least < 0.2-1e-6 && !in {
+			t.Errorf("at %v° a place has %v, and the stretches told are %v", turn/deg, least, f.Fouls)
+		}
+	}
+}

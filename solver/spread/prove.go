@@ -3,6 +3,7 @@ package spread
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/machine"
@@ -26,15 +27,18 @@ func (s *spread) prove(ctx context.Context) error {
 	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 || s.o.Sampled {
 		return nil
 	}
-	over, err := s.enclose(ctx)
+	over, played, err := s.enclose(ctx)
 	if over == nil || err != nil {
 		return err
 	}
 	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
-		d := &s.sides[i]
+		d, by := &s.sides[i], over
+		if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
+			by = played // a keep line is judged with tight pins
+		}
 		var err error
-		d.bound, err = over.Check(ctx, d.half, s.split.upper[d.half])
-		d.holds = over.Holds(d.half, &d.bound)
+		d.bound, err = by.Check(ctx, d.half, s.split.upper[d.half])
+		d.holds = by.Holds(d.half, &d.bound)
 		return err
 	})
 	if err != nil {
@@ -43,24 +47,27 @@ func (s *spread) prove(ctx context.Context) error {
 	var places []place
 	for i := range s.sides {
 		if d := &s.sides[i]; d.bound.With != nil {
-			places = append(places, place{s.clamped(d.bound.With), d})
+			places = append(places, place{s.witness(d), d})
 		}
 	}
 	_, err = s.visit(ctx, places)
 	return err
 }
 
-// clamped is values that a rounding may have taken out of their limits.
-func (s *spread) clamped(at []float64) []float64 {
-	out := make([]float64, len(s.q.Tolerances))
+// witness is the sizes of the engine that a bound is nearest to. Those that have nothing to do with it keep their values.
+func (s *spread) witness(d *side) []float64 {
+	out := s.within()
+	middle := s.middles()
 	for i, t := range s.q.Tolerances {
-		out[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, at[i]))
+		if v := d.bound.With[i]; v != middle[i] && slices.Contains(d.reach, i) {
+			out[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, v))
+		}
 	}
 	return out
 }
 
-// enclose encloses all engines; nil where that cannot be tried, for which each side then has the reason.
-func (s *spread) enclose(ctx context.Context) (*machine.OverSizes, error) {
+// enclose encloses all engines, with tight pins and with play; nil where that cannot be tried, for which each side then has the reason.
+func (s *spread) enclose(ctx context.Context) (tight, played *machine.OverSizes, err error) {
 	why := solver.SizesMoveRange
 	if s.turnStays() {
 		m, err := s.machine(s.middles())
@@ -69,21 +76,21 @@ func (s *spread) enclose(ctx context.Context) (*machine.OverSizes, error) {
 			for i, t := range s.q.Tolerances {
 				sizes.List = append(sizes.List, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
 			}
-			if len(m.Problem.Plays) > 0 {
-				p, err := m.Playing(ctx, s.alive(), 0, sizes.List)
-				if err != nil {
-					return nil, err
-				}
-				return p.OverSizes, nil
+			if tight, err = m.OverSizes(ctx, s.alive(), sizes); err != nil || len(m.Problem.Plays) == 0 {
+				return tight, tight, err
 			}
-			return m.OverSizes(ctx, s.alive(), sizes)
+			p, err := m.Playing(ctx, s.alive(), 0, sizes.List)
+			if err != nil {
+				return nil, nil, err
+			}
+			return tight, p.OverSizes, nil
 		}
 		why = solver.SizesPart
 	}
 	for i := range s.sides {
 		s.sides[i].bound.Why.Why = why
 	}
-	return nil, ctx.Err()
+	return nil, nil, ctx.Err()
 }
 
 // turnStays reports whether the turn is the same whatever the tolerances.

@@ -213,12 +213,15 @@ func (v *solver) prove(s *step) bool {
 	}
 	v.leftOver(s, n)
 	v.st.Sizes(s.slopes, s.asks)
-	wide := v.widest
+	wide, shrink := v.widest, closeIn
+	if len(v.plan.Sizes) > 0 {
+		wide, shrink = v.widestOver(n), closeInOver
+	}
 	for range wideTries {
 		if share, ok := v.test(s, n, wide); ok {
 			return v.settle(s, n, share, wide)
 		}
-		wide *= closeIn
+		wide *= shrink
 	}
 	return false
 }

@@ -129,3 +129,19 @@ func (m *marcher) growth() float64 {
 	}
 	return 1
 }
+
+const (
+	// wideOver is how many times what the rows leave over the wide tube over sizes is at first, and closeInOver by how much it shrinks
+	// from try to try: what is left over is then far more than a tube of one engine is wide.
+	wideOver    = 10
+	closeInOver = 0.6
+)
+
+// widestOver is the half width of the tube over sizes to begin with, once it is known what the rows of a block leave over.
+func (v *solver) widestOver(scalars int) float64 {
+	wide := v.widest
+	for _, left := range v.left[:scalars] {
+		wide = max(wide, wideOver*left)
+	}
+	return wide
+}
