@@ -57,10 +57,10 @@ func TestSteps(t *testing.T) {
 	const in = 25.4
 	s := good(t, `
 units in
-dim rod = 5 1/4
-dim bush = 0.006
-dim plate = round(rod/28, 1/32)
-dim lean = 3°
+dim rod = 5 1/4in
+dim bush = 0.006in
+dim plate = round(rod/28, 1/32in)
+dim lean = 3deg
 dim ratio = 0.5
 measure m = ratio*rod + bush + plate
 measure n = lean
