@@ -7,6 +7,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -68,6 +69,11 @@ func isMeant(n *report.CheckName, words string) bool {
 	}
 	if len(fields) == 2 && fields[0] == "line" {
 		return n.File == "" && fields[1] == fmt.Sprint(n.Line)
+	}
+	if len(fields) > 2 && fields[len(fields)-2] == "–" { // as answers name a pair
+		if fields = slices.Delete(slices.Clone(fields), len(fields)-2, len(fields)-1); len(fields) == 2 {
+			fields = append([]string{n.Kind}, fields...)
+		}
 	}
 	if len(fields) < 2 || fields[0] != n.Kind {
 		return false
