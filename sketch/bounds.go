@@ -36,6 +36,7 @@ func (l *loader) bounds() {
 	l.shapeBounds()
 	l.bends()
 	l.holesWithin()
+	l.scans()
 	l.limits()
 }
 

@@ -157,6 +157,11 @@ func (r *renamer) statement(in *instance, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Ghosts:
 		r.sum(in, s.Every)
+	case *syntax.Scan:
+		for i := range s.Places {
+			r.pair(in, &s.Places[i].Pixel)
+			r.spot(in, &s.Places[i].On)
+		}
 	case *syntax.Washers:
 		r.sums(in, s.Thick...)
 	case *syntax.Dim:

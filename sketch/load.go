@@ -37,6 +37,7 @@ func Read(from source.Reader, path string, o Options) (*Sketch, []syntax.Message
 	}
 	l.files(from, path)
 	l.rename()
+	l.pictureFiles(from)
 	l.settings()
 	l.declare()
 	l.sheet()
@@ -91,6 +92,7 @@ type loader struct {
 	full     bool   // of pairs: see room
 	bent     []bent // bends to be looked at: see bends
 	outlined []outlined
+	pictures map[*syntax.Scan]*picture
 }
 
 // place is where something stands in the text.

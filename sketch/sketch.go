@@ -33,6 +33,8 @@ type Sketch struct {
 	Travels []Moved
 	Turn    Moved // Stmt -1 where the sketch has no turn
 
+	Scans []Scan // pictures of the old drawing
+
 	Problem *solver.Problem // nil where there are messages
 	Values  *expr.Values    // the values that count
 

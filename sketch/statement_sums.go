@@ -74,6 +74,13 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 		g.of(s.Every, Angle, dimsOnly, positive, "the step of the ghosts")
 	case *syntax.Use:
 		g.use(s)
+	case *syntax.Scan:
+		for i := range s.Places {
+			at := &s.Places[i]
+			g.of(at.Pixel.U, Plain, dimsOnly, anyValue, "a place in the picture")
+			g.of(at.Pixel.V, Plain, dimsOnly, anyValue, "a place in the picture")
+			g.spot(&at.On, dimsOnly, "where it lies on the engine")
+		}
 	case *syntax.Washers:
 		for _, v := range s.Thick {
 			g.of(v, Length, dimsOnly, positive, "the thickness of a washer")

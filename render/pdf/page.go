@@ -20,6 +20,7 @@ type page struct {
 	b      []byte
 	forms  map[form]int
 	names  []form // in order of first use
+	grey   []int  // objects of the pictures
 	width  float64
 	dashes []float64
 	stroke drawing.Colour
@@ -53,6 +54,9 @@ func (f *file) page(d *drawing.Drawing, tree int) int {
 	used := ""
 	for i, k := range p.names {
 		used += "/X" + strconv.Itoa(i) + " " + ref(f.form(d, k))
+	}
+	for i, n := range p.grey {
+		used += "/I" + strconv.Itoa(i) + " " + ref(n)
 	}
 	box := drawing.AppendNumber([]byte("[0 0 "), d.Width*perMM, 5)
 	box = append(drawing.AppendNumber(append(box, ' '), d.Height*perMM, 5), ']')
@@ -99,7 +103,27 @@ func (p *page) item(i drawing.Item) {
 		p.op("cm /X" + strconv.Itoa(n) + " Do Q")
 	case drawing.Text:
 		p.letters(t)
+	case drawing.Picture:
+		p.picture(t)
 	}
+}
+
+// picture writes a picture as an image of its own (ISO 32000-1 8.9) and stretches the unit square, where it stands, to its box.
+func (p *page) picture(t drawing.Picture) {
+	b := t.Grey.Rect
+	grey := make([]byte, 0, b.Dx()*b.Dy())
+	for y := b.Min.Y; y < b.Max.Y; y++ {
+		at := t.Grey.PixOffset(b.Min.X, y)
+		grey = append(grey, t.Grey.Pix[at:at+b.Dx()]...)
+	}
+	n := p.f.stream("<</Type/XObject/Subtype/Image/Width "+strconv.Itoa(b.Dx())+"/Height "+strconv.Itoa(b.Dy())+"/ColorSpace/DeviceGray/BitsPerComponent 8", grey)
+	p.grey = append(p.grey, n)
+	wide, high := t.Box.Size()
+	p.op("q")
+	for _, v := range []float64{wide, 0, 0, high, t.Box.Min.X, t.Box.Min.Y} {
+		p.num(v, 4)
+	}
+	p.op("cm /I" + strconv.Itoa(len(p.grey)-1) + " Do Q")
 }
 
 // style brings the viewer to a style and returns the operator that paints a path in it; "" if nothing is to be seen.

@@ -14,6 +14,7 @@ import (
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
+	xdraw "golang.org/x/image/draw"
 
 	"barover/render/drawing"
 	"barover/render/lettering"
@@ -77,7 +78,7 @@ func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, e
 	img := image.NewRGBA(image.Rect(0, 0, max(1, wide), max(1, high)))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	r := rasterizer.FromImage(img, canvas.DPI(dpi), canvas.LinearColorSpace{})
-	p := painter{to: r, tol: 0.1 / k, lift: float64(img.Bounds().Dy())/k - d.Height}
+	p := painter{img: img, k: k, to: r, tol: 0.1 / k, lift: float64(img.Bounds().Dy())/k - d.Height}
 	for _, l := range d.Layers {
 		for _, i := range d.Sound(l) {
 			if err := ctx.Err(); err != nil {
@@ -92,6 +93,8 @@ func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, e
 
 // painter paints items on a picture.
 type painter struct {
+	img  *image.RGBA
+	k    float64 // dots to the mm
 	to   *rasterizer.Rasterizer
 	tol  float64 // mm: how far a chord may leave its arc
 	lift float64 // mm from the picture's lower edge to the paper's, where dots do not divide the paper
@@ -105,7 +108,17 @@ func (p painter) item(d *drawing.Drawing, i drawing.Item) {
 		p.path(d.Outlines[t.Outline].Placed(t.At), t.Style)
 	case drawing.Text:
 		p.letters(t)
+	case drawing.Picture:
+		p.picture(t)
 	}
+}
+
+// picture paints a picture into its box, straight onto the image.
+func (p painter) picture(t drawing.Picture) {
+	high := p.img.Rect.Dy()
+	dot := func(v float64) int { return int(math.Round(v * p.k)) }
+	box := image.Rect(dot(t.Box.Min.X), high-dot(t.Box.Max.Y+p.lift), dot(t.Box.Max.X), high-dot(t.Box.Min.Y+p.lift))
+	xdraw.ApproxBiLinear.Scale(p.img, box, t.Grey, t.Grey.Rect, xdraw.Src, nil)
 }
 
 func (p painter) path(path drawing.Path, s *drawing.Style) {

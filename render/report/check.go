@@ -36,6 +36,7 @@ type Report struct {
 	LeftOut   []leftOut      `json:"left_out"`
 	Pinned    []asideAnswer  `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
 	Measures  []measureRange `json:"measures"`
+	Scans     []scanAnswer   `json:"scans,omitempty"`
 	*widths                  // across the engine, where that is asked for
 
 	told   []solver.Told // of the checks, a pair once, in the order in which they are told
@@ -226,7 +227,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
-		unused: w.unused(), fixed: t.Stmt < 0,
+		unused: w.unused(), fixed: t.Stmt < 0, Scans: scansOf(e),
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.Broken(b))

@@ -29,6 +29,10 @@ type Look struct {
 func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Result) *sheet.Engine {
 	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
 	drawn.Problem, drawn.Pick = e.Problem, k.Pick
+	for i := range e.Scans {
+		s := &e.Scans[i]
+		drawn.Scans = append(drawn.Scans, sheet.Scan{Data: s.Data, Origin: s.Origin, Right: s.Right, Down: s.Down})
+	}
 	return drawn
 }
 

@@ -56,6 +56,7 @@ func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	v := b.view(o, l)
 	kind := "Motion, sweep " + v.is.overTurn("of one turn")
 	writeNotes := v.say(v.notes())
+	v.now.scans()
 	if v.changes() {
 		kind = "Before and after"
 		v.unchanged()

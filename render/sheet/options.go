@@ -32,6 +32,7 @@ type Engine struct {
 	Result  *solver.Result // nil where no answers are drawn
 	Charts  []Charted      // the sketch's own charts, a sheet each
 	Pick    Pick           // of which parts it is drawn
+	Scans   []Scan         // pictures of the old drawing, beneath the outlines
 	// Sums is the sum of a keep check over the turn at one travel setting; nil where it cannot be told.
 	Sums    func(check int, travel []float64) (turns, values []float64)
 	Stopped func() bool // the drawing is not wanted any more, and need not be whole; nil for never

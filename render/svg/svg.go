@@ -8,6 +8,9 @@
 package svg
 
 import (
+	"bytes"
+	"encoding/base64"
+	"image/png"
 	"math"
 	"strconv"
 
@@ -174,7 +177,27 @@ func (s *sheet) item(i drawing.Item) {
 		s.label("use", t.Label)
 	case drawing.Text:
 		s.letters(t)
+	case drawing.Picture:
+		s.picture(t)
 	}
+}
+
+// picture writes a picture into the file, as a PNG in base64.
+func (s *sheet) picture(p drawing.Picture) {
+	var b bytes.Buffer
+	if err := png.Encode(&b, p.Grey); err != nil {
+		return // a Buffer takes everything, and a grey picture can be encoded
+	}
+	wide, high := p.Box.Size()
+	s.put(`<image x="`)
+	s.num(p.Box.Min.X)
+	s.put(`" y="`)
+	s.num(s.high - p.Box.Max.Y)
+	s.put(`" width="`)
+	s.num(wide)
+	s.put(`" height="`)
+	s.num(high)
+	s.put(`" preserveAspectRatio="none" xlink:href="data:image/png;base64,`, base64.StdEncoding.EncodeToString(b.Bytes()), "\"/>\n")
 }
 
 // label ends an element, with a title in it where there is a label.

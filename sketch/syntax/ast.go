@@ -143,6 +143,12 @@ type (
 		At
 		Every Expr
 	}
+	// Scan is a picture of the old drawing: places in it, pixels from its upper left, and where they lie on the engine.
+	Scan struct {
+		At
+		File   Text
+		Places []Pinned
+	}
 	// Washers is the thicknesses of washers and shims at hand.
 	Washers struct {
 		At
@@ -333,6 +339,13 @@ type (
 		Note    Text
 	}
 )
+
+// Pinned is a place of a picture and where it lies on the engine.
+type Pinned struct {
+	Pixel Pair
+	On    Spot
+	Span  Span
+}
 
 // Setting is NAME = V in a case or behind use … as.
 type Setting struct {

@@ -103,3 +103,18 @@ func (p *parser) list() (list []Expr) {
 		}
 	}
 }
+
+func parseScan(p *parser) Statement {
+	s := &Scan{File: p.quoted(`(the picture's name in ")`)}
+	for !p.failed && (len(s.Places) < 2 || len(s.Places) < 3 && p.here().kind != endToken) {
+		t := p.here()
+		var at Pinned
+		at.Pixel = p.pair()
+		p.need("at")
+		at.On = p.spot()
+		at.Span = p.from(t)
+		s.Places = append(s.Places, at)
+	}
+	s.At = p.where()
+	return s
+}

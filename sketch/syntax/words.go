@@ -51,6 +51,7 @@ func sheetWords() []Word {
 		{"paper", []Form{{"paper A4 | A3 | A2 | A1 | A0 [landscape | portrait]", "the sheet to draw on"}}, parsePaper},
 		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
 		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
+		{"scan", []Form{{`scan "FILE" U, V at W U, V at W [U, V at W]`, "a picture of the old drawing beneath the outlines, PNG or JPEG: two or three places in it, pixels from its upper left, and where they lie on the engine"}}, parseScan},
 		{"washers", []Form{{"washers V, V, …", "thicknesses of washers and shims at hand, for gaps that are too wide"}}, parseWashers},
 	}
 }
@@ -239,7 +240,7 @@ func reserveForms(forms []Form) {
 
 // staysFree are words of the language that names may be all the same. Where they stand says which is meant, and builders
 // call parts and guides by them.
-var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "setting": true, "stock": true}
+var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "setting": true, "scan": true, "stock": true}
 
 // unquoted is the form without its texts.
 func unquoted(form string) string {
