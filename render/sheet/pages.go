@@ -37,13 +37,11 @@ func NewBook(e *Engine, o Options) *Book {
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	places := b.s.placesShown()
 	enlarged := one.places(b.l, places)
+	further := []section{b.s.views(b.l), enlarged}
 	if len(places) > 0 && places[0].no > 0 { // what does not hold comes before the views
-		b.addPacked(enlarged)
+		further[0], further[1] = further[1], further[0]
 	}
-	if n, draw := b.s.views(b.l); n > 0 {
-		b.add(n, draw)
-	}
-	further := []section{enlarged, one.across().section(b.l), b.s.misses()}
+	further = append(further, one.across().section(b.l), b.s.misses())
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
 		b.addPacked(further...)
 		further = nil

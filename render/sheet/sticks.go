@@ -108,7 +108,12 @@ func (v *view) sticks() {
 	if len(v.ghosts) > 0 {
 		v.legend(ghostLine, "positions every "+degrees(v.stride(v.o.Ghosts)))
 	}
-	if v.chosen == nil {
+	v.chosenSticks(list)
+}
+
+// chosenSticks draws sticks thick at the chosen position, with their points.
+func (v *view) chosenSticks(list []stick) {
+	if v.chosen == nil || len(list) == 0 {
 		return
 	}
 	l := v.d.Layer("chosen", "Chosen position")

@@ -141,15 +141,23 @@ func (s *scene) answerSection(l layout) section {
 	}
 	var words []string
 	if far > 0 {
-		words = append(words, strconv.Itoa(far)+" pairs more hold by "+strconv.Itoa(roomy)+" times what is asked, proved, or by more")
+		words = append(words, counted(far, " pair more holds", " pairs more hold")+" by "+strconv.Itoa(roomy)+" times what is asked, proved, or by more")
 	}
 	if k := s.apart(); k > 0 {
-		words = append(words, strconv.Itoa(k)+" pairs more never pass one another, or lie apart across the engine: nothing to measure")
+		words = append(words, counted(k, " pair more never passes", " pairs more never pass")+" in the side view or across the engine: nothing to measure")
 	}
 	words = append(words, stateKey(told))
 	t := tabled{n: len(told), wide: blockWide, heads: answerColumns, words: words}
 	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(told[from:to]) }
 	return t.section("What the sketch asks, and the answers", "answers")
+}
+
+// counted puts a number before words for one or for many.
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1" + one
+	}
+	return strconv.Itoa(n) + many
 }
 
 // stateKey explains the words of the states that are used.

@@ -66,28 +66,32 @@ const (
 	viewNames = 30.0 // round them, for names and gaps
 )
 
-// views is the sheet of elevation, plan and end view at the chosen position; none where fewer than two profiles have a band.
-func (s *scene) views(l layout) (int, func(o Options, i int) *drawing.Drawing) {
+// views is the section of elevation, plan and end view at the chosen position; nothing is in it where fewer than two profiles have a
+// band.
+func (s *scene) views(l layout) section {
 	plan := s.prisms(views.Plan)
-	if len(plan) < 2 || s.box.Empty() {
-		return 0, nil
-	}
 	lo, hi := acrossOf(plan)
+	left := len(plan) > 1 && !s.box.Empty() && hi > lo
+	if !left {
+		return section{left: func() bool { return false }}
+	}
 	wide, high := s.box.Size()
-	room := roomOf(l)
-	w, h := room.Size()
+	w, h := roomOf(l).Size()
 	scale, ok := drawing.Fitting(wide+hi-lo, high+hi-lo, w-viewGap-2*viewNames, h-viewGap-viewNames)
-	if !ok || !(hi > lo) {
-		return 0, nil
-	}
-	return 1, func(o Options, _ int) *drawing.Drawing {
-		p := newPage(&o, l, "Elevation, plan and end view", scale.String())
-		v := newView(s, &o, l)
-		v.d, v.k = p.d, scale.K()
-		v.labels = labels.New(room.Grown(-1))
-		v.threeViews(room, plan, s.prisms(views.End), lo, hi)
-		return p.d
-	}
+	left = ok
+	return section{kind: "Elevation, plan and end view", short: "elevation, plan and end view", scale: scale.String(), left: func() bool { return left },
+		deal: func(_, room, whole float64) (p piece, ok bool) {
+			p.least = min(whole, (high+hi-lo)*scale.K()+viewGap+viewNames+15)
+			if p.least > room {
+				return p, false
+			}
+			left, p.most = false, p.least+viewNames
+			p.draw = func(v *view, box drawing.Box) {
+				v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
+				v.threeViews(box, plan, s.prisms(views.End), lo, hi)
+			}
+			return p, true
+		}}
 }
 
 // threeViews draws the three views in a room, their middle in its middle.
@@ -114,6 +118,9 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 		l.Items = append(l.Items, text)
 		v.labels.Block(text.Box())
 	}
+	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where nothing stands
+	symbol(l, mark)
+	v.labels.Block(drawing.Box{Min: mark, Max: mark.Add(plane.Vec{X: 12})}.Grown(5))
 	v.elevation()
 	v.sideView(views.Plan, plan, onPlan)
 	v.sideView(views.End, end, onEnd)
@@ -121,13 +128,13 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 	v.gapsAcross(plan, onPlan)
 	v.foulsAcross(plan, end, onPlan, onEnd)
 	v.partNames(mostNames)
-	symbol(l, plane.Vec{X: v.l.block.Min.X - 24, Y: v.l.frame.Min.Y + 14})
 }
 
 // elevation draws the engine at the chosen position alone.
 func (v *view) elevation() {
 	v.fixed()
 	v.chosenPosition()
+	v.chosenSticks(v.findSticks())
 	v.coverInk()
 }
 
