@@ -4,6 +4,7 @@ import (
 	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -54,5 +55,17 @@ func KnownPick(p sheet.Pick, engines ...*assembled.Engine) error {
 			return fmt.Errorf("--%s %s: there is no part %s: there are %s", flag.name, name, name, strings.Join(names, ", "))
 		}
 	}
-	return nil
+	for _, e := range engines {
+		for i := range e.Problem.Profiles {
+			if p.Takes(e.Problem.Profiles[i].Name) {
+				return nil
+			}
+		}
+		for i := range e.Problem.Linkage.Parts {
+			if p.Takes(e.Problem.Linkage.Parts[i].Name) {
+				return nil
+			}
+		}
+	}
+	return errors.New("--only and --without together leave nothing to draw")
 }

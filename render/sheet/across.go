@@ -288,7 +288,7 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 	}
 	v.now.say(&a, v.now.w)
 	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
-		v.now.filling(l, room.Max.X-c.figures, &a, p, q)
+		v.now.filling(l, room.Min.X+acrossNames, room.Max.X-c.figures, &a, p, q)
 	}
 	name := g.What
 	if g.no > 0 { // behind the name
@@ -322,16 +322,21 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 	return p, q
 }
 
-// filling says beside a gap from p to q that is too wide what fills it: to the right of it where that ends before most, else
-// to its left.
-func (v *view) filling(l *drawing.Layer, most float64, a *answer, p, q plane.Vec) {
+// filling says beside a gap from p to q that is too wide what fills it, between least and most: to its right, else to its left, as far
+// off as its arrows ask or else as there is room.
+func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q plane.Vec) {
 	text := v.w.fill(a.Finding)
-	const arrows = 6.0 // the dimension's, outside the gap
-	at, anchor := q.Add(plane.Vec{X: arrows, Y: -1.2}), drawing.Start
-	if at.X+label25.Width(text) > most {
-		at, anchor = p.Add(plane.Vec{X: -arrows, Y: -1.2}), drawing.End
-	}
-	if text != "" {
-		l.Write(at, anchor, label25, text)
+	wide := label25.Width(text)
+	for _, off := range []float64{6, 1} { // of the dimension's arrows, outside the gap
+		switch y := p.Y - 1.2; {
+		case text == "":
+			return
+		case q.X+off+wide <= most:
+			l.Write(plane.Vec{X: q.X + off, Y: y}, drawing.Start, label25, text)
+			return
+		case p.X-off-wide >= least:
+			l.Write(plane.Vec{X: p.X - off, Y: y}, drawing.End, label25, text)
+			return
+		}
 	}
 }

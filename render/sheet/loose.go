@@ -29,6 +29,9 @@ func (s *scene) misses() section {
 		layer := v.d.Layer("charts", "Charts")
 		layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
 		chart.Draw(layer, box, v.missChart(&a))
+		if a.no > 0 {
+			flag(layer, plane.Vec{X: box.Max.X - 4, Y: box.Max.Y - 4}, a.no)
+		}
 	}
 	return c.section("Loose lengths over the turn", "loose lengths", "")
 }

@@ -102,7 +102,7 @@ func shared(pieces []piece, whole float64) (high []float64) {
 func kindOf(pieces []piece) string {
 	var short []string
 	for i, p := range pieces {
-		if i == 0 || p.section != pieces[i-1].section {
+		if i == 0 || p.section.short != pieces[i-1].section.short {
 			short = append(short, p.section.short)
 		}
 	}

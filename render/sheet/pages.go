@@ -37,9 +37,9 @@ func NewBook(e *Engine, o Options) *Book {
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	places := b.s.placesShown()
 	enlarged := one.places(b.l, places)
-	further := []section{b.s.views(b.l), enlarged}
+	further := []section{b.s.notEnlarged(places), b.s.views(b.l), enlarged}
 	if len(places) > 0 && places[0].no > 0 { // what does not hold comes before the views
-		further[0], further[1] = further[1], further[0]
+		further = []section{enlarged, b.s.notEnlarged(places), b.s.views(b.l)}
 	}
 	further = append(further, one.across().section(b.l), b.s.misses())
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own

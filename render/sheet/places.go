@@ -30,8 +30,8 @@ type place struct {
 	no            int
 }
 
-// placesShown lists what is shown of an engine: all that does not hold, as far as it has a place or a curve, and the tightest
-// pairs that hold.
+// placesShown lists what is shown of an engine: all that does not hold, as far as it has a place or a curve; where there is none, the
+// tightest pairs that hold and are near to trouble.
 func (s *scene) placesShown() (list []place) {
 	holding := 0
 	for _, a := range s.answers() {
@@ -39,13 +39,31 @@ func (s *scene) placesShown() (list []place) {
 			continue
 		}
 		if a.OK {
-			if holding++; a.Check.Kind != solver.Clear || holding > mostHolding || !s.tight(&a) {
+			if holding++; a.Check.Kind != solver.Clear || holding > mostHolding || !s.tight(&a) || list != nil && list[0].no > 0 {
 				continue
 			}
 		}
 		list = append(list, place{&ChangedCheck{After: a.Finding}, a.no})
 	}
 	return list
+}
+
+// notEnlarged is the section of what does not hold and has no panel among those shown, so that nothing is missed beside them.
+func (s *scene) notEnlarged(shown []place) section {
+	enlarged := map[*solver.Finding]bool{}
+	for _, p := range shown {
+		enlarged[p.After] = true
+	}
+	var list []answer
+	for _, a := range s.answers() {
+		if !a.OK && !enlarged[a.Finding] {
+			list = append(list, a)
+		}
+	}
+	t := tabled{n: len(list), wide: blockWide, heads: answerColumns,
+		words: []string{"These stand in the plan, across the engine, and among the curves of loose lengths."}}
+	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(list[from:to]) }
+	return t.section("What does not hold", "what does not hold")
 }
 
 // changedPlaces lists what is shown of a change.
@@ -119,7 +137,7 @@ func (b *both) places(l layout, list []place) section {
 	case b.changes():
 		kind, short = "Changed places, thin: before", "changed places"
 	case len(list) > 0 && list[0].no > 0:
-		kind, short = "What does not hold, and the tightest places", "what does not hold"
+		kind, short = "What does not hold", "what does not hold"
 	}
 	return c.section(kind, short, asShown)
 }
