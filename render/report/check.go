@@ -204,7 +204,7 @@ type Wish struct {
 func Whole(ctx context.Context, e *assembled.Engine, res *solver.Result, w Wish) (*Report, error) {
 	r := New(e, res)
 	r.allLevers, r.allTried = w.Levers, w.Long
-	lacks, err := lacking(ctx, e)
+	lacks, err := lacking(ctx, e, res)
 	if err != nil {
 		return nil, err
 	}

@@ -29,9 +29,10 @@ type noValue struct {
 	moves   bool   // it has travels
 }
 
-// lacking finds the measures and keep lines that have no value somewhere, by their sums.
-func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, error) {
-	stmt := map[expr.ID]int{}
+// lacking finds the measures and keep lines that have no value somewhere, by their sums. What a study has proved everywhere need
+// not be looked at; nil for no study.
+func lacking(ctx context.Context, e *assembled.Engine, res *solver.Result) (map[expr.ID]*noValue, error) {
+	stmt := provedSums(e, res)
 	var sums []expr.ID
 	add := func(sum expr.ID, of int) {
 		if _, seen := stmt[sum]; !seen {
@@ -55,6 +56,26 @@ func lacking(ctx context.Context, e *assembled.Engine) (map[expr.ID]*noValue, er
 		list[l.Sum] = noValueOf(e, l, stmt[l.Sum])
 	}
 	return list, nil
+}
+
+// provedSums are the sums of measures and keep lines that are proved over the whole turn and every travel, and so have a value there.
+func provedSums(e *assembled.Engine, res *solver.Result) map[expr.ID]int {
+	list := map[expr.ID]int{}
+	if res == nil {
+		return list
+	}
+	for _, x := range res.Extremes {
+		if m := &e.Problem.Measures[x.Measure]; x.Sure == solver.Proved {
+			list[m.Sum] = m.Stmt
+		}
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		if c := &e.Problem.Checks[f.Check]; c.Kind == solver.Keep && f.Sure == solver.Proved && len(f.Unproved) == 0 {
+			list[c.Sum] = c.Stmt
+		}
+	}
+	return list
 }
 
 func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
@@ -124,7 +145,7 @@ func (r *Report) take(e *assembled.Engine, lacks map[expr.ID]*noValue) {
 
 // Empty says beside a table why a measure is empty in places.
 func Empty(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
-	lacks, err := lacking(ctx, e)
+	lacks, err := lacking(ctx, e, nil)
 	if err != nil {
 		return nil, err
 	}

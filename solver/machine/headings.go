@@ -15,7 +15,7 @@ func (r *run) carryHeadings(ctx context.Context, rest *run) error {
 	}
 	var now []float64
 	if rest != nil {
-		way, err := r.headingsFromRest(ctx, rest)
+		way, err := r.m.carried(settingKey(r.travel), func() ([]float64, error) { return r.headingsFromRest(ctx, rest) })
 		if err != nil {
 			return err
 		}
@@ -47,6 +47,29 @@ func headingsAt(eval *expr.Eval, s *station, near []float64) []float64 {
 	}
 	s.sums.Heading = now
 	return now
+}
+
+// mostCarried is at how many settings the headings that were carried there from rest are kept.
+const mostCarried = 10_000
+
+// carried is the headings at the first position of a setting, carried there once.
+func (m *Machine) carried(setting string, carry func() ([]float64, error)) ([]float64, error) {
+	m.mu.Lock()
+	now, ok := m.fromRest[setting]
+	m.mu.Unlock()
+	if ok {
+		return now, nil
+	}
+	now, err := carry()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.fromRest == nil {
+		m.fromRest = make(map[string][]float64)
+	}
+	if err == nil && len(m.fromRest) < mostCarried {
+		m.fromRest[setting] = now
+	}
+	return now, err
 }
 
 // restSteps is in how many steps a setting is come to from rest when headings are carried there.

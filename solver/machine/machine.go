@@ -36,10 +36,11 @@ type Machine struct {
 	travels  []solver.Travel // as a study looks at them; see studied
 	size     float64         // of the sketch, mm: what counts as little and as much
 
-	mu      sync.Mutex
-	motions map[string]*linkage.Motion
-	looks   map[string]*lookedOnce
-	kept    int // points of all positions in looks
+	mu       sync.Mutex
+	motions  map[string]*linkage.Motion
+	looks    map[string]*lookedOnce
+	kept     int                  // points of all positions in looks
+	fromRest map[string][]float64 // by travel setting, headings carried there from rest
 
 	watching sync.Once
 	watch    []int // see watched

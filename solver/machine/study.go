@@ -96,7 +96,7 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []solver.Fi
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	s, err := m.survey(ctx, o, proofs.left(a))
+	s, err := m.survey(ctx, o, p, proofs.left(a))
 	if err != nil {
 		return nil, nil, nil, err
 	}

@@ -31,13 +31,25 @@ func (f *sumFigure) value(s *station) float64 {
 }
 
 func (f *sumFigure) slope(s *station) (v, slope float64) {
-	s.speeds()
+	if uses := f.eval.Values().Graph.Uses; (uses(f.id)|usesOf(uses, f.less))&expr.UsesRate != 0 {
+		s.speeds()
+	} else {
+		s.going()
+	}
 	v, slope = slopeOf(f.eval, f.id, s)
 	if f.less != expr.None {
 		b, sb := slopeOf(f.take, f.less, s)
 		v, slope = v-b, slope-sb
 	}
 	return orNone(v), slope
+}
+
+// usesOf is what a sum uses: nothing where there is none.
+func usesOf(uses func(expr.ID) expr.Uses, id expr.ID) expr.Uses {
+	if id == expr.None {
+		return 0
+	}
+	return uses(id)
 }
 
 func valueOf(e *expr.Eval, id expr.ID, s *station) float64 {

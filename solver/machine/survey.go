@@ -11,6 +11,7 @@ import (
 // survey is what the whole turn shows at all the travel settings looked at, by the places in what was asked.
 type survey struct {
 	m        *Machine
+	proofs   *proofs // of which runs are taken over; nil where there are none
 	asked    asked
 	settings [][]float64
 	first    int // the setting that is named where several are level: rest, or else the first
@@ -50,8 +51,8 @@ const batch = 64
 
 // survey looks at every setting, sharing the work by setting and then by question. Which goroutine does what does not
 // change what is seen: it is put together in the order of the settings, the one to be named first at the head.
-func (m *Machine) survey(ctx context.Context, o Options, a asked) (*survey, error) {
-	s := &survey{m: m, asked: a}
+func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a asked) (*survey, error) {
+	s := &survey{m: m, asked: a, proofs: p}
 	if len(a.checks)+len(a.measures)+len(a.marks) == 0 {
 		return s, nil
 	}
@@ -105,11 +106,7 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 	}
 	err := Share(ctx, o.Counting("looks round the turn"), len(settings)*shares, func(i int) error {
 		k, part := i/shares, i%shares
-		before := s.rest
-		if isRest && settings[k] == s.first {
-			before = nil
-		}
-		r, err := s.m.runWith(ctx, s.settings[settings[k]], before, s.need)
+		r, err := s.runAt(ctx, settings[k], isRest)
 		if err != nil {
 			return err
 		}
@@ -131,6 +128,21 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 		}
 	}
 	return nil
+}
+
+// mostShared is at how many settings runs are shared with the proofs, which keep them.
+const mostShared = 64
+
+// runAt is the run at a setting, by its number.
+func (s *survey) runAt(ctx context.Context, setting int, isRest bool) (*run, error) {
+	travel := s.settings[setting]
+	switch {
+	case s.proofs != nil && len(s.settings) <= mostShared:
+		return s.proofs.lookedAt(ctx, travel, s.need)
+	case isRest && setting == s.first:
+		return s.m.runWith(ctx, travel, nil, s.need)
+	}
+	return s.m.runWith(ctx, travel, s.rest, s.need)
 }
 
 // runAt looks at the motion at one travel setting, for every sum of the sketch.
