@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -20,6 +21,7 @@ type seekFlags struct {
 	valueFlags
 	from, to, check string
 	json, wear      bool
+	draw            drawFlags
 }
 
 func newSeek(c *console) *cobra.Command {
@@ -36,7 +38,8 @@ where a study can prove; between the values looked at nothing is proved.
 
 With two dimensions it looks over the field of both: cells in which everything is proved to hold with every pair of values,
 cells in which something is proved to fall short with every pair, and those left open between them. --from V,V and --to
-V,V say where; a map shows it, with what stops it on each side and the place that has most room.
+V,V say where; a map shows it, with what stops it on each side and the place that has most room; -o
+draws it.
 
 With --wear it finds how far every play may grow before a clear line falls short, and which: up to the first figure that is
 proved, from the second on an engine was solved that falls short. Where the sketch writes no play every pin wears.
@@ -50,6 +53,9 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 		},
 		ValidArgsFunction: completeSeek,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) != 3 && len(f.draw.out) > 0 {
+				return errors.New("-o draws the map of two dimensions: name both")
+			}
 			if f.wear {
 				r, err := c.worn(cmd.Context(), args[0], &f)
 				if err != nil {
@@ -72,6 +78,8 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 		},
 	}
 	f.add(cmd)
+	f.draw.page = "1"
+	f.draw.addOut(cmd)
 	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
 	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")

@@ -16,6 +16,11 @@ import (
 
 // seekTwo looks over the field of two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
+	if len(f.draw.out) > 0 {
+		if _, err := f.draw.outputs(path); err != nil {
+			return nil, err
+		}
+	}
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
 		return nil, err
@@ -50,7 +55,23 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	return variants.FieldOf(e, f.check, &q, a), nil
+	r := variants.FieldOf(e, f.check, &q, a)
+	return r, c.drawField(ctx, e, r, f)
+}
+
+// drawField writes the map.
+func (c *console) drawField(ctx context.Context, e *assembled.Engine, r *variants.Field, f *seekFlags) error {
+	if len(f.draw.out) == 0 {
+		return nil
+	}
+	if err := spareAll(f.draw.out, e.Sketch); err != nil {
+		return err
+	}
+	if err := writePages(ctx, r, f.draw.out, 0); err != nil {
+		return err
+	}
+	c.wrote(f.draw.out)
+	return nil
 }
 
 // corners are the words of --from and --to for each dimension; "" for the usual.

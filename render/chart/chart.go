@@ -19,6 +19,7 @@ type Chart struct {
 	Bands  []Band
 	Marks  []Mark
 	Signs  []Sign
+	Cells  []Cell
 
 	Keyed bool // its key stands in a box of its own, not below: see Key
 }
@@ -45,6 +46,12 @@ type Level struct {
 	Y     float64
 	Name  string
 	Style *drawing.Style
+}
+
+// Cell is a part of the field, in the axes' units, that is filled.
+type Cell struct {
+	From, To plane.Vec
+	Style    *drawing.Style
 }
 
 // Band is a stretch of x, in that axis's unit, that is hatched from below to above.
@@ -97,6 +104,9 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 		return
 	}
 	l.Write(plane.Vec{X: box.Min.X + 2.5, Y: box.Max.Y - 5.2}, drawing.Start, headText, headText.FitPair(c.Title, box.Max.X-box.Min.X-5))
+	for _, k := range c.Cells {
+		l.Draw(drawing.Rect(f.at(k.From), f.at(k.To)), k.Style, "")
+	}
 	f.bands(l, c.Bands)
 	f.axes(l, box)
 	f.levels(l, c.Levels)

@@ -204,7 +204,8 @@ func (r *Field) Text(c terminal.Ink) string {
 
 // The signs of the map.
 const (
-	holdsSign, shortSign, openSign, nowSign, bestSign = '#', '.', '?', '+', 'o'
+	holdsSign, shortSign, openHolds, openShort = "#", ".", "h", "s"
+	nowMark, bestMark                          = "<", "*" // behind the sign of their cells
 )
 
 // chart is the map: the first dimension to the right, the other upward.
@@ -236,28 +237,34 @@ func (r *Field) chart(c terminal.Ink) string {
 	for i := n - 1; i >= 0; i-- {
 		fmt.Fprintf(&b, "%*s  ", left, label(i))
 		for k := range n {
-			sign, colour := openSign, terminal.Yellow
+			sign, colour := " ", ""
 			if cell, ok := r.at([2]float64{at(0, k), at(1, i)}); ok {
-				switch cell.State {
-				case field.Holds:
+				switch {
+				case cell.State == field.Holds:
 					sign, colour = holdsSign, terminal.Green
-				case field.Short:
+				case cell.State == field.Short:
 					sign, colour = shortSign, terminal.Faint
+				case cell.Middle:
+					sign, colour = openHolds, terminal.Yellow
+				default:
+					sign, colour = openShort, terminal.Yellow
 				}
 			}
+			mark := " "
 			switch {
 			case nowIn && k == nowX && i == nowY:
-				sign = nowSign
+				mark = nowMark
 			case r.a.Room > 0 && k == bestX && i == bestY:
-				sign = bestSign
+				mark = bestMark
 			}
-			b.WriteString(c.In(colour, string(sign)) + " ")
+			b.WriteString(c.In(colour, sign) + mark)
 		}
 		b.WriteString("\n")
 	}
 	low, high := r.size(0, r.q.From[0]), r.size(0, r.q.To[0])
-	fmt.Fprintf(&b, "%*s  %s%*s  %s\n", left, "", low, max(2*n-1-len([]rune(low)), 1), high, r.Dims[0])
-	fmt.Fprintf(&b, "%*s  # proved to hold, . proved to fall short, ? neither, + now, o most room\n", left, "")
+	fmt.Fprintf(&b, "%*s  %s%*s  %s\n", left, "", low, max(2*n-1-len([]rune(low)), len([]rune(high))+2), high, r.Dims[0])
+	fmt.Fprintf(&b, "%*s  # proved to hold, . proved to fall short, < now, * most room\n", left, "")
+	fmt.Fprintf(&b, "%*s  proved neither: h holds, s falls short in the middle of the cell\n", left, "")
 	return b.String()
 }
 
@@ -311,7 +318,7 @@ func (r *Field) sentence() string {
 	}
 	if r.a.Room == 0 {
 		if len(r.Open) > 0 {
-			return "Nowhere in the field is everything proved to hold; cells with ? are left open."
+			return "Nowhere in the field is everything proved to hold. Cells that are too wide cannot be proved: look closer with --from and --to."
 		}
 		return fmt.Sprintf("Nowhere in the field does everything hold: proved with every %s and %s in it.", r.Dims[0], r.Dims[1])
 	}
@@ -319,5 +326,5 @@ func (r *Field) sentence() string {
 	for k := range 2 {
 		parts = append(parts, fmt.Sprintf("%s from %s to %s", r.Dims[k], r.size(k, r.a.Block[k][0]), r.size(k, r.a.Block[k][1])))
 	}
-	return fmt.Sprintf("Holds with %s, any of them together, proved; most room at %s and %s.", strings.Join(parts, " and "), r.size(0, r.a.Best[0]), r.size(1, r.a.Best[1]))
+	return fmt.Sprintf("Holds with %s, any of them together, proved; most room, farthest from the seam as a share of what was looked over, at %s and %s.", strings.Join(parts, " and "), r.size(0, r.a.Best[0]), r.size(1, r.a.Best[1]))
 }
