@@ -323,7 +323,7 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 }
 
 // filling says beside a gap from p to q that is too wide what fills it, between least and most: to its right, else to its left, as far
-// off as its arrows ask or else as there is room.
+// off as its arrows ask or else as there is room; within it where it is as wide as that.
 func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q plane.Vec) {
 	text := v.w.fill(a.Finding)
 	wide := label25.Width(text)
@@ -336,6 +336,9 @@ func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q pl
 			return
 		case p.X-off-wide >= least:
 			l.Write(plane.Vec{X: p.X - off, Y: y}, drawing.End, label25, text)
+			return
+		case q.X-p.X > wide+6: // above its line
+			l.Write(plane.Vec{X: (p.X + q.X) / 2, Y: p.Y + 0.5}, drawing.Middle, label25, text)
 			return
 		}
 	}
