@@ -298,7 +298,7 @@ func (r *Spread) sentence(short, still int) string {
 	var words string
 	switch {
 	case short == 0 && r.allProved():
-		words = fmt.Sprintf("Everything holds in every engine that %s: proved.", allowing(len(r.Tolerances)))
+		words = fmt.Sprintf("Everything holds in every engine that %s: proved.", r.allowing())
 	case short == 0:
 		words = fmt.Sprintf("%s in the worst found with %s%s.", r.allHold(), report.Plural(len(r.Tolerances), "tolerance"), r.open())
 	default:
@@ -317,12 +317,16 @@ func (r *Spread) sentence(short, still int) string {
 	return words + r.fewer()
 }
 
-// allowing names tolerances and what they do.
-func allowing(n int) string {
-	if n == 1 {
-		return "1 tolerance allows"
+// allowing names tolerances and plays, and what they do.
+func (r *Spread) allowing() string {
+	words, plays := report.Plural(len(r.Tolerances), "tolerance"), len(r.e.Problem.Plays)
+	switch {
+	case plays > 0:
+		return words + " and " + report.Plural(plays, "play") + " allow"
+	case len(r.Tolerances) == 1:
+		return words + " allows"
 	}
-	return fmt.Sprintf("%d tolerances allow", n)
+	return words + " allow"
 }
 
 // allProved reports whether every check is proved to hold in every engine.
