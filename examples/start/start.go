@@ -1,6 +1,8 @@
 // Package start holds the starters: whole sketches of common machines for somebody who sits before an empty file. Each holds as
 // it is. Its first line names one dimension and the foul that another value of it makes, so that whoever begins sees at
 // once what an answer looks like.
+//
+// It knows only their first lines. A newcomer may add a starter: a file here, nothing else.
 package start
 
 import (

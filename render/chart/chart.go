@@ -1,5 +1,7 @@
 // Package chart draws plain charts: curves that are told apart by line type, axes with ticks, levels, shaded stretches and
 // marks.
+//
+// It knows nothing of engines: figures with their names and units come in. A newcomer may touch how an axis or a curve looks.
 package chart
 
 import (

@@ -4,6 +4,8 @@
 // Release 12 has no unit of its own. The unit therefore stands in a comment at the head of the file, and in the header
 // variable $INSUNITS that later releases brought and that readers of all ages look for; who draws a File says it in a
 // note as well.
+//
+// It knows no engine. A newcomer may add an entity that release 12 has; the layers are the caller's.
 package dxf
 
 import (

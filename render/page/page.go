@@ -5,6 +5,8 @@
 // It knows no word of the language: what is said in the sketch's own words comes in by Words. It knows nothing of serving
 // either. Lengths are mm and travels are in the solver's units (mm, rad or a bare number); angles of the turn are degrees.
 // The y of path data runs down, as SVG has it; every other y runs up.
+//
+// A newcomer may touch the page: its modules under assets need no build step, and the tests turn it in a browser.
 package page
 
 import (

@@ -7,6 +7,9 @@
 //
 // Lettering is the standard Helvetica, which every viewer has; a line with letters that Helvetica lacks is drawn as
 // outlines, with its text kept for searching. The unit of every page is the millimetre, by one matrix at its head.
+//
+// It knows no engine. A newcomer may add what a viewer shows (bookmarks are such); the bytes must stay the same from run to
+// run.
 package pdf
 
 import (

@@ -1,4 +1,6 @@
 // Package raster makes a picture of dots from a drawing, and writes it as PNG.
+//
+// It knows no engine and no lettering but outlines. There is little to touch: the drawing library does the work.
 package raster
 
 import (

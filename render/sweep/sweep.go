@@ -2,6 +2,8 @@
 //
 // A part is given as convex pieces, each the hull of corners and arcs. Between two positions a piece passes over the hull of itself at both, up to the small sagitta of its true way; positions are taken so close
 // that this stays under a tolerance of paper. The union of those hulls is the outline.
+//
+// It proves nothing: swept outlines are for pictures. A newcomer may touch how finely positions are taken.
 package sweep
 
 import (

@@ -3,6 +3,9 @@
 //
 // Places are given from two datums, the part's leftmost and its lowest extent as drawn in its own axes: x to the right of
 // the one, y up from the other. All lengths are mm.
+//
+// It knows one part and no motion. A newcomer may add a mark to a sheet or a kind of feature; the coordinates that it lists
+// are cut to, and have tests.
 package template
 
 import (

@@ -1,5 +1,7 @@
 // Package source reads the text of a sketch and of the files that it uses, and says why one cannot be read. A sketch may come from
 // anybody: what it may read is decided here.
+//
+// It knows nothing of what the text says. What a stranger's sketch may read is touched with care only.
 package source
 
 import (

@@ -2,6 +2,8 @@
 // what the parts that were not made as they were asked for do to the rest.
 //
 // Nothing here goes by slopes: every share is that of an engine that was solved anew with the one dimension changed.
+//
+// It knows no words. A newcomer may add what is compared; how a change is judged stands in package solver.
 package change
 
 import (

@@ -4,6 +4,8 @@
 // Why a graph and not a tree: equal sums are one node, a value costs one pass, and the derivative of one result
 // by every dimension at once costs one pass backward (reverse mode). Lengths are mm and angles are radians
 // throughout; the language's units end before they reach this package.
+//
+// A newcomer may add an operation: its value, its slopes, its curvatures, and its enclosure in package taylor.
 package expr
 
 import (

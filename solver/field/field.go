@@ -3,6 +3,8 @@
 //
 // Cells are halved both ways where neither could be shown, as long as that is worth it. A cell that holds is proved at once for all
 // its engines, by package machine's OverSizes; one that does not by one position at which one check falls short in all of them.
+//
+// It knows no words and no paper. A newcomer may touch when a cell is halved; what makes a cell hold or fall short is a proof.
 package field
 
 import (

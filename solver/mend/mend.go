@@ -5,6 +5,8 @@
 // solved with them, and what falls short there makes new rows; see settle. A way is what a full answer proves in the end, so that
 // nothing stands on slopes but which sets are tried, and in which order. Where there is no way, fight names checks that do not go
 // together.
+//
+// It knows no words. A newcomer may touch the order of ways and how many are tried; that each way is proved stays.
 package mend
 
 import (

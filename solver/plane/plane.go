@@ -1,5 +1,7 @@
 // Package plane has places, directions and placements in the plane of the side view: mm, x right, y up, anticlockwise
 // positive.
+//
+// There is nothing to touch.
 package plane
 
 import "math"

@@ -8,6 +8,9 @@
 //
 // Solving for the one end nearest to the present value was the other way. It finds no second range, and an engine often has
 // two: a bar end that clears the eye on either side.
+//
+// It knows no words. A newcomer may touch how many values are looked at; how an end is settled and proved is held by closed
+// forms.
 package seek
 
 import (

@@ -3,6 +3,8 @@
 // The runtime's own pool holds on to what is put into it for up to two collections, whoever it belongs to. Where engines are
 // solved by the thousand, each with scratch of its own, that keeps most of the dead ones alive, and the more of them the
 // rarer collections become. A Pool dies with its owner.
+//
+// It knows nothing of engines. There is nothing to touch.
 package spare
 
 import "sync"

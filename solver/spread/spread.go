@@ -4,9 +4,13 @@
 // Slopes say which limit of which part is the worst for a check; the engine with all parts at those limits is then solved
 // anew, so that the worst is that of an engine and not of a straight line. Where slopes do not tell, at a kink or where a
 // figure turns round on the way, sizes are tried one part after the other. Engines drawn at random are solved anew as
-// well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst is found, not
-// proved over all sizes between the limits: interval arithmetic over all dimensions at once holds for certain, and is so wide
-// that nothing would ever be clear.
+// well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst
+// that is named is that of an engine.
+//
+// Beside it stands what no engine is beyond: proved over all sizes, positions and play at once by package machine's OverSizes, where
+// that can be done; where it cannot, the reason is told.
+//
+// It knows no words. A newcomer may touch the law by which sizes are drawn and how many are.
 package spread
 
 import (

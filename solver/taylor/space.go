@@ -7,6 +7,9 @@
 //
 // Sums are kept as a Tape, a list of instructions made once for a sketch; a State runs it over one box after another.
 // Series are worked out degree by degree, so that an equation's unknowns can be found in the same sweep.
+//
+// It knows sums and boxes, no linkage. A newcomer may add a function with its remainder; each has a test that drops the
+// remainder and must notice.
 package taylor
 
 import "sync"

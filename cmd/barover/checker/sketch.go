@@ -7,6 +7,8 @@
 //
 // Lengths are mm, angles rad, places complex numbers. The checker's own frame is the sketch's frame less Origin, so that an
 // engine a hundred metres off loses no digits here.
+//
+// A newcomer may add a family of sketches in a file of its own.
 package checker
 
 import (

@@ -1,5 +1,8 @@
 // Package follow tells when the files of a sketch have changed, whatever an editor, a shared folder or version control does to them,
 // and reads the sketch anew. It draws and prints nothing.
+//
+// A newcomer may touch how long it waits. Whoever touches how folders are watched runs the rough test of the watch in its long
+// form.
 package follow
 
 import (

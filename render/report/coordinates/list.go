@@ -1,4 +1,7 @@
 // Package coordinates lists where the holes, slots and centres of a part lie, from its leftmost and its lowest edge, for reading and as JSON.
+//
+// It knows no drawing of the part: template finds the places. A newcomer may add a column; its JSON keys are a contract with
+// scripts.
 package coordinates
 
 import (

@@ -1,4 +1,7 @@
 // Package figures gives values as a sketch writes them: in its unit, for reading and for JSON, null where there is none.
+//
+// It knows no check and no engine. A newcomer may touch how a value reads; how many digits JSON has is a contract with
+// scripts.
 package figures
 
 import (
