@@ -14,6 +14,10 @@ import (
 	"barover/solver/seek"
 )
 
+// closer is how often the field is drawn in about the values as they are, by a quarter each time, where nobody said how far to look
+// and nothing of it could be proved to hold.
+const closer = 3
+
 // seekTwo looks over the field of two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
 	if len(f.draw.out) > 0 {
@@ -50,6 +54,15 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	p := c.newProgress(filepath.Base(e.Path))
 	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
+	for range closer {
+		if err != nil || f.from != "" || f.to != "" || !a.NowHold || a.Room > 0 {
+			break
+		}
+		for k := range 2 { // cells so wide cannot be proved: nearer to the values as they are
+			q.From[k], q.To[k] = q.Now[k]-(q.Now[k]-q.From[k])/4, q.Now[k]+(q.To[k]-q.Now[k])/4
+		}
+		a, err = field.Seek(ctx, q, machine.Options{Progress: p.step})
+	}
 	p.end()
 	if err != nil {
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
