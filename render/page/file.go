@@ -71,7 +71,7 @@ func (f *File) HTML(ctx context.Context) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	policy := fmt.Sprintf("default-src 'none'; script-src 'sha256-%s'; style-src 'sha256-%s'; base-uri 'none'; form-action 'none'", digest(script), digest(style))
+	policy := fmt.Sprintf("default-src 'none'; script-src 'sha256-%s'; style-src 'sha256-%s'; img-src data:; base-uri 'none'; form-action 'none'", digest(script), digest(style))
 	head := `<meta http-equiv="Content-Security-Policy" content="` + policy + `">` + "\n<style>" + style + "</style>\n" +
 		`<script type="application/octet-stream" id="data">` + base64.StdEncoding.EncodeToString(data) + "</script>\n" +
 		`<script type="module">` + script + "</script>\n"

@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"encoding/base64"
 	"math"
 	"slices"
 	"strconv"
@@ -31,6 +32,7 @@ type Words struct {
 	Text        func(stmt int) string // the statement itself
 	Dims        []Dim                 // by Problem.Dims
 	Others      []Other               // what the engine can be compared with
+	Scans       []sheet.Scan          // pictures of the old drawing
 }
 
 // Dim is a dimension as the page tells of it.
@@ -66,6 +68,7 @@ type Scene struct {
 	Ghosts   float64   `json:"ghosts"` // degrees
 	Dims     []Dim     `json:"dims"`
 	Others   []Other   `json:"others"`
+	Scans    []Scan    `json:"scans"` // pictures of the old drawing, beneath all else
 }
 
 // Turn is the range of the turn, degrees.
@@ -117,11 +120,36 @@ type Line struct {
 	At   [4]float64 `json:"at"`
 }
 
+// Scan is a picture of the old drawing, as the page shows it.
+type Scan struct {
+	Picture string     `json:"picture"` // a PNG as an address of its own
+	Width   int        `json:"width"`
+	Height  int        `json:"height"`
+	At      [6]float64 `json:"at"` // the matrix that puts its pixels on the engine, y down
+}
+
+// mostScan is how many pixels a picture has on the page, the longer way.
+const mostScan = 1400
+
+func scansOf(list []sheet.Scan) []Scan {
+	out := []Scan{}
+	for i := range list {
+		small, file, ok := list[i].Small(mostScan)
+		if !ok {
+			continue
+		}
+		w, h := small.Size[0], small.Size[1]
+		out = append(out, Scan{"data:image/png;base64," + base64.StdEncoding.EncodeToString(file), w, h,
+			[6]float64{small.Right.X, -small.Right.Y, small.Down.X, -small.Down.Y, small.Origin.X, -small.Origin.Y}})
+	}
+	return out
+}
+
 // NewScene makes the scene of an engine.
 func NewScene(m *machine.Machine, w Words) *Scene {
 	p := m.Problem
 	s := &Scene{Title: w.Title, File: w.File, Values: w.Values, Unit: w.Unit, PerUnit: w.PerUnit, Decimals: w.Decimals,
-		Ghosts: degrees(w.Ghosts), Dims: nonNil(w.Dims), Others: nonNil(w.Others), Travels: []Travel{}, Lines: []Line{},
+		Ghosts: degrees(w.Ghosts), Dims: nonNil(w.Dims), Others: nonNil(w.Others), Travels: []Travel{}, Lines: []Line{}, Scans: scansOf(w.Scans),
 		Points: []string{}, Traces: []int{}, Sticks: [][2]int{}, Profiles: []Profile{}}
 	s.Turn = Turn{cmp.Or(p.Turn.Name, "crank"), degrees(p.Turn.From), degrees(p.Turn.To), p.Turn.To-p.Turn.From > 2*math.Pi-1e-9, p.Turn.Stmt < 0}
 	for i := range p.Travels {

@@ -29,11 +29,17 @@ type Look struct {
 func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Result) *sheet.Engine {
 	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
 	drawn.Problem, drawn.Pick = e.Problem, k.Pick
+	drawn.Scans = oldDrawings(e)
+	return drawn
+}
+
+// oldDrawings are the pictures of the old drawing, as sheets and the page take them.
+func oldDrawings(e *assembled.Engine) (list []sheet.Scan) {
 	for i := range e.Scans {
 		s := &e.Scans[i]
-		drawn.Scans = append(drawn.Scans, sheet.Scan{Data: s.Data, Origin: s.Origin, Right: s.Right, Down: s.Down})
+		list = append(list, sheet.Scan{Data: s.Data, Origin: s.Origin, Right: s.Right, Down: s.Down})
 	}
-	return drawn
+	return list
 }
 
 // Book lays out all the sheets of an engine, the overlay first.

@@ -144,7 +144,7 @@ func (r *SlopesReport) Text(c terminal.Ink) string {
 	l := &r.Slopes[0]
 	words := fmt.Sprintf("%s %s: shifts %s, tilts %s, bends %s %s over %s.", l.Dim, l.changed(r.e.Units), r.cell(l.Shift), r.cell(l.Tilt),
 		strings.TrimPrefix(r.cell(l.Bend), "+"), name, r.Against)
-	note := "Shifts at the middle of the stroke, tilts from its least end to its greatest, bends off the straight line that fits best; the crank held, travels at rest, small changes."
+	note := "Of the straight line that fits best: how far its middle shifts, what it tilts from the least end of the stroke to the greatest, and how far from it the measure bends at most. The crank is held, travels are at rest, changes are small."
 	return Title(r.e, "") + s.Text(c) + "\n" + strings.Join(terminal.Folded(strings.Join(strings.Fields(words), " "), "", terminal.Width), "\n") + "\n" +
 		strings.Join(terminal.Folded(note, "", terminal.Width), "\n") + "\n"
 }
@@ -207,9 +207,16 @@ func (r *SlopesReport) Chart() *drawing.Drawing {
 		curve.Points = onceOver(curve.Points)
 		c.Curves = append(c.Curves, curve)
 	}
-	room := 0.08 * (c.Y.To - c.Y.From)
-	c.Y.From, c.Y.To = c.Y.From-room, c.Y.To+room
+	margin := 0.08 * (c.Y.To - c.Y.From)
+	c.Y.From, c.Y.To = c.Y.From-margin, c.Y.To+margin
 	c.Levels = []chart.Level{{Y: 0, Style: &drawing.Style{Name: "nought", Width: 0.25, Line: drawing.Continuous, Stroke: drawing.RGB(0)}}}
-	chart.Draw(d.Layer("chart", "Chart"), drawing.Box{Min: plane.Vec{X: 15, Y: 15}, Max: plane.Vec{X: 282, Y: 195}}, c)
+	c.Keyed = true
+	room := drawing.Box{Min: plane.Vec{X: 15, Y: 15}, Max: plane.Vec{X: 282, Y: 195}}
+	key := room
+	key.Min.X = key.Max.X - chart.KeyWidth(c)
+	room.Max.X = key.Min.X - 2
+	layer := d.Layer("chart", "Chart")
+	chart.Draw(layer, room, c)
+	chart.Key(layer, key, c, "")
 	return d
 }

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"image"
 	_ "image/jpeg" // the kinds of picture that a sketch may name
-	_ "image/png"
+	"image/png"
 	"math"
 
 	"golang.org/x/image/draw"
@@ -19,6 +19,38 @@ import (
 type Scan struct {
 	Data                []byte // of a PNG or JPEG file
 	Origin, Right, Down plane.Vec
+	Size                [2]int // pixels, where they are known
+}
+
+// Small is the picture, pale, in no more pixels than so many either way, with its file as a PNG. It reports false where it cannot be
+// read.
+func (s *Scan) Small(most int) (small Scan, file []byte, ok bool) {
+	src, _, err := image.Decode(bytes.NewReader(s.Data))
+	if err != nil {
+		return small, nil, false
+	}
+	b := src.Bounds()
+	k := math.Min(1, float64(most)/float64(max(b.Dx(), b.Dy())))
+	out := image.NewGray(image.Rect(0, 0, max(1, int(float64(b.Dx())*k)), max(1, int(float64(b.Dy())*k))))
+	draw.Draw(out, out.Rect, image.White, image.Point{}, draw.Src)
+	draw.ApproxBiLinear.Scale(out, out.Rect, src, b, draw.Over, nil)
+	pale(out)
+	var w bytes.Buffer
+	if err := png.Encode(&w, out); err != nil {
+		return small, nil, false
+	}
+	wide, high := float64(b.Dx())/float64(out.Rect.Dx()), float64(b.Dy())/float64(out.Rect.Dy())
+	small = Scan{Origin: s.Origin, Right: s.Right.Scale(wide), Down: s.Down.Scale(high), Size: [2]int{out.Rect.Dx(), out.Rect.Dy()}}
+	return small, w.Bytes(), true
+}
+
+// pale leaves a picture some of its ink, and reports whether it had any.
+func pale(img *image.Gray) (ink bool) {
+	for i, g := range img.Pix {
+		ink = ink || g < 255
+		img.Pix[i] = 255 - uint8(scanInk*float64(255-g))
+	}
+	return ink
 }
 
 const (
@@ -33,14 +65,14 @@ const (
 func (v *view) scans() {
 	for i := range v.Scans {
 		box := v.l.picture
-		if img := v.Scans[i].pale(box, v.k, v.shift); img != nil {
+		if img := v.Scans[i].onPaper(box, v.k, v.shift); img != nil {
 			v.d.Layer("scans", "Old drawing").Put(drawing.Picture{Box: box, Grey: img})
 		}
 	}
 }
 
-// pale is what of a picture shows in a box of the paper, on white; nil where it cannot be read, or nothing of it shows.
-func (s *Scan) pale(box drawing.Box, k float64, shift plane.Vec) *image.Gray {
+// onPaper is what of a picture shows in a box of the paper, on white; nil where it cannot be read, or nothing of it shows.
+func (s *Scan) onPaper(box drawing.Box, k float64, shift plane.Vec) *image.Gray {
 	src, _, err := image.Decode(bytes.NewReader(s.Data))
 	if err != nil {
 		return nil
@@ -54,12 +86,7 @@ func (s *Scan) pale(box drawing.Box, k float64, shift plane.Vec) *image.Gray {
 	ox, oy := dot(s.Origin.Scale(k).Add(shift))
 	to := f64.Aff3{s.Right.X * k * dots, s.Down.X * k * dots, ox, -s.Right.Y * k * dots, -s.Down.Y * k * dots, oy}
 	draw.ApproxBiLinear.Transform(out, to, src, src.Bounds(), draw.Over, nil)
-	ink := false
-	for i, g := range out.Pix {
-		ink = ink || g < 255
-		out.Pix[i] = 255 - uint8(scanInk*float64(255-g))
-	}
-	if !ink {
+	if !pale(out) {
 		return nil
 	}
 	return out

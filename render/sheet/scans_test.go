@@ -32,7 +32,7 @@ func TestScans(t *testing.T) {
 	// Pixels are 0.5 mm of the engine; rows go up, and columns to the right, from (-10, 0).
 	s := Scan{Data: file.Bytes(), Origin: plane.Vec{X: -10}, Right: plane.Vec{Y: 0.5}, Down: plane.Vec{X: 0.5}}
 	box := drawing.Box{Min: plane.Vec{X: 10, Y: 10}, Max: plane.Vec{X: 110, Y: 110}}
-	grey := s.pale(box, 1, plane.Vec{X: 40, Y: 30}) // on the paper from (30, 30) to (80, 80)
+	grey := s.onPaper(box, 1, plane.Vec{X: 40, Y: 30}) // on the paper from (30, 30) to (80, 80)
 	if grey == nil {
 		t.Fatal("nothing of it shows")
 	}
@@ -59,7 +59,7 @@ func TestScans(t *testing.T) {
 	if text := string(pdf.Bytes(d)); !strings.Contains(text, "/Subtype/Image/Width 600/Height 600") || !strings.Contains(text, "/I0 ") {
 		t.Error("no picture in the PDF")
 	}
-	if (&Scan{Data: []byte("no picture")}).pale(box, 1, plane.Vec{}) != nil || s.pale(box, 1, plane.Vec{X: 1e4}) != nil {
+	if (&Scan{Data: []byte("no picture")}).onPaper(box, 1, plane.Vec{}) != nil || s.onPaper(box, 1, plane.Vec{X: 1e4}) != nil {
 		t.Error("what cannot be read, or lies beside the paper, is drawn")
 	}
 }

@@ -44,9 +44,9 @@ func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, 
 
 // Bent is what a dimension does to a line over a stroke: it shifts it, tilts it and bends it.
 type Bent struct {
-	Shift float64 // at mid-stroke
-	Tilt  float64 // from the least end of the stroke to its greatest
-	Bend  float64 // the greatest distance from the straight line that fits best
+	Shift float64 // of the middle of the straight line that fits best
+	Tilt  float64 // of that line, from the least end of the stroke to its greatest
+	Bend  float64 // the greatest distance from it
 }
 
 // Bend tells what a dimension does, by the straight line over the stroke whose greatest distance is the least that can be. It

@@ -20,7 +20,7 @@ export class Picture {
     // Three sheets over one another, so that what does not move is not drawn again at every frame.
     this.layers = {};
     this.worlds = [];
-    const sheets = [["fixed", "ghosts"], ["chosen", "before", "hidden", "meets", "centres"], ["unseen", "swept", "axes", "traces"]].map((names) => {
+    const sheets = [["scans", "fixed", "ghosts"], ["chosen", "before", "hidden", "meets", "centres"], ["unseen", "swept", "axes", "traces"]].map((names) => {
       const world = draw("g");
       for (const name of names) {
         this.layers[name] = draw("g", { id: "layer-" + name });
@@ -58,6 +58,9 @@ export class Picture {
     this.shapes = new Map();
     this.clips = [];
     this.crosses = [];
+    for (const s of scene.scans) {
+      this.layers.scans.append(draw("image", { href: s.picture, width: s.width, height: s.height, preserveAspectRatio: "none", transform: `matrix(${s.at.join(" ")})` }));
+    }
     let run;
     for (const profile of scene.profiles) {
       this.defs.append(draw("path", { id: "o" + profile.index, d: profile.path, "clip-rule": "evenodd", "vector-effect": "non-scaling-stroke" }));
