@@ -287,15 +287,16 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 		return
 	}
 	v.now.say(&a, v.now.w)
+	figures := a.figure + "  " + a.State.String()
 	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
-		v.now.filling(l, room.Min.X+acrossNames, room.Max.X-c.figures, &a, p, q)
+		v.now.filling(l, room.Min.X+acrossNames, room.Max.X-style.Width(figures)-3, &a, p, q)
 	}
 	name := g.What
 	if g.no > 0 { // behind the name
 		name = style.FitPair(name, acrossNames-4-flagWide)
 		flag(l, plane.Vec{X: room.Min.X + style.Width(name) + flagWide/2, Y: y}, g.no)
 	}
-	v.rowWords(l, room, y, style, name, a.figure+"  "+a.State.String())
+	v.rowWords(l, room, y, style, name, figures)
 }
 
 // gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
