@@ -73,6 +73,7 @@ func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*
 	if !m.finish() {
 		return nil, false
 	}
+	m.form.solid = m.form.solid && len(m.form.pieces) == 1
 	return m.form, true
 }
 

@@ -206,7 +206,7 @@ func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
 // sized reports whether a size has to do with a sum.
 func (v *OverSizes) sized(id expr.ID) bool {
 	t := taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}
-	return t.Sized(id)
+	return t.Sized(id) || v.m.moves(id)
 }
 
 // figure bounds the figure of a check.
@@ -350,6 +350,9 @@ func (v *OverSizes) opening(c *solver.Check, sign float64, largest bool) (lo flo
 func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
 	if id == expr.None {
 		return 0, !upper
+	}
+	if v.m.moves(id) {
+		return 0, false
 	}
 	lo, hi, ok := v.extent(id)
 	if upper {

@@ -30,11 +30,11 @@ const agree = 1e-7
 // Playing encloses the engine with all that its play allows, each play larger by wear, mm, and over some sizes. The sizes must be in
 // the middle in m.
 func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []tube.Size) (*Playing, error) {
+	bare := &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
+		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 	none := func(why solver.Why) (*Playing, error) {
-		out := &Playing{OverSizes: &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, whole: &m.unprovedAll(why)[0],
-			forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}}
-		out.plan = &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values}
-		return out, ctx.Err()
+		bare.whole = &m.unprovedAll(why)[0]
+		return &Playing{bare}, ctx.Err()
 	}
 	q, err := m.Problem.WithPlay()
 	if err != nil {
@@ -45,7 +45,11 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 	for _, s := range q.Shifts {
 		half := wear / 2
 		if id := q.Plays[s.Play].V; id != expr.None {
-			half = (v.At(id) + wear) / 2
+			_, most, ok := bare.extent(id) // a play may follow from a size
+			if !ok {
+				return none(solver.RoughDrive)
+			}
+			half = (most + wear) / 2
 		}
 		if !(half >= 0) || math.IsInf(half, 0) {
 			return none(solver.RoughDrive)
@@ -58,9 +62,9 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 		}
 		all.List, all.Disc = append(all.List, tube.Size{Dim: s.Y, Half: half}), append(all.Disc, false)
 	}
-	bare := *q.Problem
-	bare.Plays = nil // it has play in its dimensions
-	n, err := New(&bare, v)
+	alone := *q.Problem
+	alone.Plays = nil // it has play in its dimensions
+	n, err := New(&alone, v)
 	if err != nil || !m.standsLike(ctx, n) {
 		return none(solver.PlayOtherwise)
 	}
@@ -114,6 +118,11 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 		}
 		return nil
 	})
+}
+
+// hasPlay reports whether a finding is not told before play is counted in it.
+func (m *Machine) hasPlay(o Options, f *solver.Finding) bool {
+	return (len(m.Problem.Plays) > 0 || o.Wear > 0) && m.Problem.Checks[f.Check].Kind == solver.Clear
 }
 
 // unplayed says of clear lines that their play was not counted.

@@ -41,7 +41,7 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 		}
 		if ok {
 			b.findings[i] = &f
-			if o.Found != nil && len(f.Unproved) == 0 {
+			if o.Found != nil && len(f.Unproved) == 0 && !m.hasPlay(o, &f) {
 				o.Found(f)
 			}
 		} else {

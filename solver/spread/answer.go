@@ -88,7 +88,7 @@ func (s *spread) check(i int, sides []*side) Check {
 		Worst: d.worst.figure, Room: d.worst.room, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,
 		Scale: math.NaN(), ScaleRSS: math.NaN()}
 	c.Holds, c.Proved, c.Why = holds, math.NaN(), d.bound.Why
-	if b := &d.bound; b.Known && !b.Apart {
+	if b := &d.bound; b.Known && !b.Apart && !c.Finding.Apart {
 		c.Proved = b.Worst
 		switch {
 		case b.Joint && c.Upper:
