@@ -340,8 +340,9 @@ func (g *Graph) Points(id ID) (list []int) {
 	return list
 }
 
-// halfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as numbers these are not quite 3 to 2.
-const halfSlack = 1e-12
+// HalfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as numbers these are not quite 3 to 2. So Round
+// takes the quotient by as much too great.
+const HalfSlack = 1e-12
 
 // apply computes one operation on numbers. Domain errors give NaN, as in package math.
 func apply(op Op, a, b float64) float64 {
@@ -383,7 +384,7 @@ func apply(op Op, a, b float64) float64 {
 	case Atan2:
 		return math.Atan2(a, b)
 	case Round:
-		return math.Round(a/b*(1+halfSlack)) * b
+		return math.Round(a/b*(1+HalfSlack)) * b
 	case Dim:
 		return a
 	}

@@ -2,6 +2,7 @@ package taylor
 
 import (
 	"fmt"
+	"math"
 
 	"barover/solver/expr"
 )
@@ -57,10 +58,18 @@ func (c *Compiler) Sum(id expr.ID) (Slot, error) {
 	return s, nil
 }
 
+// leastNumber is below what a constant is too small to be enclosed: products of a few such come to less than floats tell apart,
+// which radii do not count. No figure of an engine does.
+const leastNumber = 1e-60
+
 func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	n := c.Values.Graph.Nodes[id]
 	if n.Uses.Constant() && !c.Sized(id) {
-		return c.Number(c.Values.Node[id]), nil
+		v := c.Values.Node[id]
+		if v != 0 && math.Abs(v) < leastNumber {
+			return None, Unenclosed{n.Op}
+		}
+		return c.Number(v), nil
 	}
 	if n.Op.Whole() {
 		if c.Whole == nil {
@@ -162,7 +171,13 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		return c.Sub(a, b), nil
 	case expr.Mul:
 		return c.Mul(a, b), nil
-	case expr.Div:
+	case expr.Div, expr.Round:
+		if k, ok := c.number(b); c.is(a, 0) && !(ok && k != 0) {
+			return None, Unenclosed{n.Op} // nought, but where it is nought by nought
+		}
+		if n.Op == expr.Round {
+			return c.Round(a, b), nil
+		}
 		return c.Div(a, b), nil
 	case expr.Pow:
 		if k, ok := c.number(b); ok {
@@ -181,8 +196,6 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		s := c.running(a, b)
 		c.headings = append(c.headings, HeadingSlot{n.Ref, s})
 		return s, nil
-	case expr.Round:
-		return c.Round(a, b), nil
 	}
 	return None, Unenclosed{n.Op}
 }

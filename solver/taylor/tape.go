@@ -1,6 +1,10 @@
 package taylor
 
-import "math"
+import (
+	"math"
+
+	"barover/solver/expr"
+)
 
 // Slot names a value of a Tape: the place of the instruction that makes it.
 type Slot int32
@@ -303,9 +307,9 @@ func (b *Builder) choose(o op, p, q Slot) Slot {
 	return b.put(instr{op: o, a: p, b: q, k: float64(d)})
 }
 
-// Round returns p to the nearest multiple of q, halves away from zero.
+// Round returns p to the nearest multiple of q, halves away from zero, as expr.Round tells a half.
 func (b *Builder) Round(p, q Slot) Slot {
-	return b.Mul(b.put(instr{op: opStep, a: b.Div(p, q), b: None}), q)
+	return b.Mul(b.put(instr{op: opStep, a: b.scale(b.Div(p, q), 1+expr.HalfSlack), b: None}), q)
 }
 
 // Value returns the number that a slot holds, if it holds one.
