@@ -343,4 +343,7 @@ func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q pl
 			return
 		}
 	}
+	if wide <= most-least { // over its arrows rather than not at all
+		l.Write(plane.Vec{X: most, Y: p.Y - 1.2}, drawing.End, label25, text)
+	}
 }
