@@ -223,7 +223,11 @@ func (r *Report) particulars(a *row) (parts []string) {
 			parts = append(parts, "named by "+a.Of)
 		}
 		if len(a.Fouls) > 0 && !r.fixed {
-			parts = append(parts, "not met from "+stretches(r, a.Fouls))
+			met := "not met from "
+			if r.travels(a) != "" { // the stretches are those of the setting that is worst
+				met = "not met there from "
+			}
+			parts = append(parts, met+stretches(r, a.Fouls))
 		}
 	}
 	if text := r.trialText(a.checkAnswer); text != "" {
