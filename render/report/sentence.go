@@ -234,7 +234,7 @@ func (r *Report) nearest(holds []*row) string {
 	words := ". The least margin"
 	var clear *row
 	for _, a := range holds {
-		if a.Kind == "clear" && !a.apart() && (clear == nil || a.judged.Worst < clear.judged.Worst) {
+		if a.Kind == "clear" && !a.apart() && !a.judged.Upper && (clear == nil || a.judged.Worst < clear.judged.Worst) {
 			clear = a
 		}
 	}

@@ -48,12 +48,17 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 	}
 	var open farHeap
 	add := func(n farNode) {
-		hi, at := d.upper(n.tube, n.box, &n.part)
+		hi, at, where := d.upper(n.tube, n.box, &n.part)
+		if there := d.measured(n.tube, n.box, &n.part, &where); there > at {
+			at = there
+		} else {
+			where = [taylor.MaxVars]float64{}
+		}
 		if n.hi = math.Min(n.hi, hi); at > best.Lo {
 			best.Lo = at
 			t := p.tubes[n.tube]
 			best.At.Tube = n.tube
-			best.At.Turn, best.At.Travel = t.Position(&t.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{})
+			best.At.Turn, best.At.Travel = t.Position(&t.Boxes[n.box], &n.part, &where)
 		}
 		heap.Push(&open, n)
 	}
@@ -85,8 +90,9 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 }
 
 // upper bounds the distance over a part of a box from above, and from below at its centre. No two places of the outlines, and no
-// two places of arcs of theirs, are nearer than the outlines; and no two places come farther apart than they move.
-func (d *duo) upper(t, box int, part *tube.Part) (hi, at float64) {
+// two places of arcs of theirs, are nearer than the outlines; and no two places come farther apart than they move. Where is about
+// where they are farthest apart.
+func (d *duo) upper(t, box int, part *tube.Part) (hi, at float64, where [taylor.MaxVars]float64) {
 	tb := d.tubes[t]
 	tau := part.Mid
 	pa, offA := placed(tb, &tb.Boxes[box], d.a, &tau)
@@ -98,12 +104,24 @@ func (d *duo) upper(t, box int, part *tube.Part) (hi, at float64) {
 	hi = near.D + off + v.strays(d.b.Region.Centre.Sub(d.origin[1]), d.b.Region.Radius)
 	for _, p := range touched(d.pa, pa.In(near.P).Sub(d.origin[0])) {
 		for _, q := range touched(d.pb, pb.In(near.Q).Sub(d.origin[1])) {
-			if hi1, ok := v.upper(&p, &q); ok {
-				hi = math.Min(hi, hi1+(d.a.Region.Radius+d.b.Region.Radius)*slip)
+			if hi1, there, ok := v.upper(&p, &q); ok && hi1+(d.a.Region.Radius+d.b.Region.Radius)*slip < hi {
+				hi, where = hi1+(d.a.Region.Radius+d.b.Region.Radius)*slip, there
 			}
 		}
 	}
-	return hi, near.D - off
+	return hi, near.D - off, where
+}
+
+// measured bounds the distance at one place of a part of a box from below.
+func (d *duo) measured(t, box int, part *tube.Part, where *[taylor.MaxVars]float64) float64 {
+	tb := d.tubes[t]
+	var tau [taylor.MaxVars]float64
+	for k := range tau {
+		tau[k] = part.Mid[k] + part.Half[k]*where[k]
+	}
+	pa, offA := placed(tb, &tb.Boxes[box], d.a, &tau)
+	pb, offB := placed(tb, &tb.Boxes[box], d.b, &tau)
+	return outline.Distance(d.a.Region, pa, d.b.Region, pb).D - offA - offB
 }
 
 // touched lists what of an outline is nearest at a place of its edge: the place, as an arc of radius 0, and the arcs that it lies on.
@@ -139,28 +157,28 @@ func (s *solid) whole(a *arc) bool {
 
 // upper bounds the distance of two arcs over a part from above by that of their centres: what lies in the direction of the
 // other's centre is on the arc. It reports false where that may fall beside one of them.
-func (v *view) upper(p, q *arc) (hi float64, ok bool) {
-	var where [taylor.MaxVars]float64
+func (v *view) upper(p, q *arc) (hi float64, where [taylor.MaxVars]float64, ok bool) {
 	hi = v.distance(q.c, p.c, &where, 0) - p.r - q.r + slip*(p.c.Len()+q.c.Len())
 	if p.r == 0 && q.r == 0 {
-		return hi, true
+		return hi, where, true
 	}
 	m := v.centre()
 	way := m.Out(q.c).Sub(p.c)
 	far, stray := way.Len(), v.strays(q.c, 0)
 	if !(stray < far/2) {
-		return 0, false
+		return 0, where, false
 	}
 	way, off := way.Scale(1/far), 1.25*stray/far
 	if !p.surelyFaces(way, off) || !q.surelyFaces(way.Scale(-1).Against(m.Dir), off+v.swing) {
-		return 0, false
+		return 0, where, false
 	}
 	if p.cos <= -1 && q.cos <= -1 {
-		return hi, true // the depth of two discs within the outlines is no more than theirs
+		return hi, where, true // the depth of two discs within the outlines is no more than theirs
 	}
 	// Where they have passed one another the two places are as far apart as that.
-	lo, _ := v.along(way, q.c, math.Inf(1), &where)
-	return math.Max(hi, p.r+q.r-(lo-way.Dot(p.c))+slip*(p.c.Len()+q.c.Len())), true
+	var least [taylor.MaxVars]float64
+	lo, _ := v.along(way, q.c, math.Inf(1), &least)
+	return math.Max(hi, p.r+q.r-(lo-way.Dot(p.c))+slip*(p.c.Len()+q.c.Len())), where, true
 }
 
 // surelyFaces reports whether every direction that strays from n by at most the angle off falls within the arc.
@@ -217,7 +235,7 @@ func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine flo
 // lookAbove decides over a part of a box, which spans the given turn.
 func (s *sweep) lookAbove(i int, part tube.Part, turn tube.Range) {
 	s.left--
-	if hi, _ := s.upper(s.tube, i, &part); hi <= s.limit {
+	if hi, _, _ := s.upper(s.tube, i, &part); hi <= s.limit {
 		return
 	}
 	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil

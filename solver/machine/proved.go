@@ -202,17 +202,19 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 		return false, err
 	}
 	f.Greatest = at.v
-	room := f.AtMost - f.Greatest
-	if holds := c.Suffices(room); !holds {
+	room, held := f.AtMost-f.Greatest, f.OK
+	if below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN()); room < below { // this side is the worse
 		n := fig.near(s)
-		if at.run.entire != nil {
+		if at.run.entire != nil { // what the cone holds is given back
 			at.run = at.run.entire
 		}
-		if below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN()); f.OK || room < below {
-			f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.t, Travel: at.run.travel}
-			f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)), f.At.Travel
+		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.t, Travel: at.run.travel}
+		held = true
+	}
+	if !c.Suffices(room) {
+		if f.OK = false; held {
+			f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)), at.run.travel
 		}
-		f.OK = false
 		return true, ctx.Err()
 	}
 	if far.Hi <= f.AtMost+solver.MeetsLength {
