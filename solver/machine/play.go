@@ -154,6 +154,13 @@ func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
 	if !b.Known {
 		return p.unknown(ctx, f, &b)
 	}
+	if tight := f.OK; tight && !c.Suffices(b.Room) {
+		// A bound is no engine: it falls short where one does that is solved.
+		if d, ok := p.solved(ctx, f.Check, &b); !ok || c.Suffices(d-p.m.wanted(c)) {
+			b.Why = p.not(solver.Undecided).Why
+			return p.unknown(ctx, f, &b)
+		}
+	}
 	if b.Worst >= f.Least { // the bound may lie above by what floats lose
 		f.Play.Least = f.Least
 		return nil

@@ -147,6 +147,7 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	w := s.worsen(c, disc)
 	w.decide()
 	w.round(disc)
+	w.decide()
 	w.rest()
 	lo, at = s.plain.Least(w.core)
 	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
@@ -265,30 +266,98 @@ func (w *worsening) set(i int16, v float64) {
 	w.two = left
 }
 
-// round sets the pairs of deviations that lie in discs. The least of x·a + y·b over a disc is -|(a, b)|; where (a, b) turns
-// little on the box, that is its part along the mean direction and half the square of what it has across over what it has along.
+// round sets the pairs of deviations that lie in discs. The least of x·a + y·b over a disc is at the rim, at -u, where u is the unit
+// direction of (a, b). Every place of the disc is -u + e with u·e at least |e|²/2, so that leaving -u costs |(a, b)|·|e|²/2. What else
+// there is, the products with other deviations and what the coordinates do, gains no more than c·|e| by it, for some c: so no more
+// than c²/(2·|(a, b)|) is taken off beyond what the polynomial comes to at -u.
 func (w *worsening) round(disc []bool) {
+	of := w.dominant(disc)
+	strays := make([]float64, len(w.line)) // c, by the first deviation of a disc
+	for i, l := range w.line {
+		if k := of[i]; k >= 0 {
+			strays[k] += sizeFrom(l, 1)
+		}
+	}
+	left := w.two[:0]
+	for _, q := range w.two {
+		if !w.onRims(&q, of, strays) {
+			left = append(left, q)
+		}
+	}
+	w.two = left
 	for i, d := range disc {
 		if !d {
 			continue
 		}
 		a, b := w.line[i], w.line[i+1]
-		u, t := math.Hypot(a[0], b[0]), math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
-		if u == 0 {
-			w.loss += t
-			continue
-		}
-		x, y := a[0]/u, b[0]/u
-		w.dev[i], w.dev[i+1] = -x, -y
-		if !(t < u/2) {
-			w.loss += u + t
+		u := math.Hypot(a[0], b[0])
+		if of[i] < 0 {
+			w.loss += u + math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
 			continue
 		}
 		for k := range a {
-			w.core[k] -= x*a[k] + y*b[k]
+			w.core[k] += w.dev[i]*a[k] + w.dev[i+1]*b[k]
 		}
-		w.loss += t * t / (2 * (u - t))
+		if c := strays[i] * grow; c <= 2*u {
+			w.loss += c * c / (2 * u)
+		} else {
+			w.loss += 2 * (c - u) // |e| is at most 2
+		}
 	}
+}
+
+// dominant puts the pairs of discs at the rim whose own slope outweighs what else they do, and gives for each deviation the first of
+// such a disc that it belongs to, -1 for none.
+func (w *worsening) dominant(disc []bool) (of []int) {
+	of = make([]int, len(w.line))
+	tail := make([]float64, len(w.line))
+	w.tails(tail)
+	for i := range of {
+		of[i] = -1
+	}
+	for i, d := range disc {
+		if !d {
+			continue
+		}
+		a, b := w.line[i][0], w.line[i+1][0]
+		u := math.Hypot(a, b)
+		if u > 0 {
+			w.dev[i], w.dev[i+1] = -a/u, -b/u
+		}
+		if u > 2*(tail[i]+tail[i+1]) {
+			of[i], of[i+1] = i, i
+		}
+	}
+	return of
+}
+
+// onRims takes a product out that has a deviation of a disc at the rim in it: what it comes to there goes to where it belongs, and by
+// how much it may gain elsewhere to strays. It reports false for a product of others.
+func (w *worsening) onRims(q *twofold, of []int, strays []float64) bool {
+	i, j, v := q.i, q.j, math.Abs(q.v)
+	ki, kj := of[i], of[j]
+	if ki < 0 && kj < 0 {
+		return false
+	}
+	switch {
+	case i == j:
+		w.core[q.at] += q.v * w.dev[i] * w.dev[i]
+		strays[ki] += 2 * v * math.Abs(w.dev[i])
+		if q.at != 0 || q.v < 0 {
+			strays[ki] += 2 * v // e² is at most 2·|e|
+		}
+	case ki >= 0 && kj >= 0:
+		w.core[q.at] += q.v * w.dev[i] * w.dev[j]
+		strays[ki] += v * (math.Abs(w.dev[j]) + 1) // |e·f| is at most |e| + |f|
+		strays[kj] += v * (math.Abs(w.dev[i]) + 1)
+	case ki >= 0:
+		w.line[j][q.at] += q.v * w.dev[i]
+		strays[ki] += v
+	default:
+		w.line[i][q.at] += q.v * w.dev[j]
+		strays[kj] += v
+	}
+	return true
 }
 
 // rest takes off what is left, by its size.
