@@ -167,7 +167,7 @@ func (v *bothView) uncovered(was int) (lines drawing.Path, whole bool) {
 		return nil, true
 	}
 	runs := v.old.flat(&v.was.bodies[was], v.was.chosen)
-	return apartFrom(runs, v.now.flat(&v.is.bodies[is], v.is.chosen), isFixed.Width/2)
+	return drawing.Apart(runs, v.now.flat(&v.is.bodies[is], v.is.chosen), isFixed.Width/2)
 }
 
 // position is the position drawn, in words.
@@ -218,7 +218,7 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 			continue
 		}
 		runs := v.old.sweptRuns(w)
-		lines, whole := apartFrom(runs, now[name], isSwept.Width)
+		lines, whole := drawing.Apart(runs, now[name], isSwept.Width)
 		if whole {
 			lines = closedLines(runs)
 		}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"bytes"
-	"math"
 	"strings"
 	"testing"
 
@@ -278,31 +277,6 @@ func TestTravelsByName(t *testing.T) {
 	to := &solver.Problem{Travels: []solver.Travel{{Name: "lever", Rest: 5}, {Name: "spring", Rest: 3}, {Name: "axle"}}}
 	if got := carried(from, to, []float64{1, 2}); got[0] != 2 || got[1] != 3 || got[2] != 1 {
 		t.Errorf("carried to %v, want [2 3 1]", got)
-	}
-}
-
-// TestLinesBeneathOthers: of a square moved along one of its sides what lies on the other square's lines is left out.
-func TestLinesBeneathOthers(t *testing.T) {
-	square := func(x, side float64) [][]plane.Vec {
-		return [][]plane.Vec{{{X: x}, {X: x + side}, {X: x + side, Y: side}, {X: x, Y: side}}}
-	}
-	p, whole := apartFrom(square(0, 20), square(5, 20), 0.35)
-	long := 0.0
-	at := plane.Vec{}
-	for _, s := range p {
-		if s.Op == drawing.LineTo {
-			long += s.To.Sub(at).Len()
-		}
-		at = s.To
-	}
-	if whole || math.Abs(long-(20+20+2*5)) > 2*0.5*4 {
-		t.Errorf("%v mm are left, whole %v; want the two upright sides and 5 mm of both others", long, whole)
-	}
-	if p, whole := apartFrom(square(0, 20), square(0, 20), 0.35); whole || len(p) != 0 {
-		t.Errorf("of the same square %v is left", p)
-	}
-	if _, whole := apartFrom(square(0, 20), square(50, 20), 0.35); !whole {
-		t.Error("a square far off hides something")
 	}
 }
 

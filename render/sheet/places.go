@@ -413,7 +413,7 @@ func (v *bothView) closeTwin(l *drawing.Layer, window drawing.Box, t *twin, old,
 		return
 	}
 	v.now.cut(l, window, is, now, isEdge)
-	lines, whole := apartFrom(v.old.flat(was, old), v.now.flat(is, now), isEdge.Width/2)
+	lines, whole := drawing.Apart(v.old.flat(was, old), v.now.flat(is, now), isEdge.Width/2)
 	if whole {
 		v.old.cut(l, window, was, old, wasEdge)
 		return

@@ -1,25 +1,25 @@
-package sheet
+package drawing
 
-import (
-	"barover/render/drawing"
-	"barover/solver/plane"
-)
+import "barover/solver/plane"
 
 // lineStep is how finely a line is looked at for what of it lies beneath another, mm.
 const lineStep = 0.5
 
+// lineSlight is how far a corner of what is left may lie off the line through its neighbours, mm.
+const lineSlight = 0.015
+
 // mostLine is the longest straight line that is looked at, mm: the largest sheet is a third of that.
 const mostLine = 4000.0
 
-// apartFrom is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur
+// Apart is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur
 // them. Whole says that all of it does.
-func apartFrom(runs, others [][]plane.Vec, tol float64) (p drawing.Path, whole bool) {
+func Apart(runs, others [][]plane.Vec, tol float64) (p Path, whole bool) {
 	whole = true
 	for _, run := range runs {
 		var piece []plane.Vec
 		end := func() {
 			if len(piece) > 1 {
-				p = append(p, drawing.Polyline(drawing.Simplify(piece, false, slight), false)...)
+				p = append(p, Polyline(Simplify(piece, false, lineSlight), false)...)
 			}
 			piece = nil
 		}
