@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"barover/render/report/variants"
+	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/field"
@@ -53,6 +55,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 		}
 	}
 	p := c.newProgress(filepath.Base(e.Path))
+	q.Found = c.firstMap(p, e, f.check, &q)
 	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
 	for range closer {
 		if err != nil || f.from != "" || f.to != "" || !a.NowHold || a.Room > 0 {
@@ -70,6 +73,19 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	r := variants.FieldOf(e, f.check, &q, a)
 	return r, c.drawField(ctx, e, r, f)
+}
+
+// firstMap shows somebody at a terminal the first map that there is, once: the whole may take a while.
+func (c *console) firstMap(p *progress, e *assembled.Engine, check string, q *field.Query) func(*field.Answer) {
+	shown := !c.attending
+	return func(a *field.Answer) {
+		if shown || time.Since(p.start) < patience {
+			return
+		}
+		shown = true
+		p.end()
+		fmt.Fprint(c.err, variants.FieldOf(e, check, q, a).SoFar(terminal.Ink(false)))
+	}
 }
 
 // drawField writes the map.

@@ -173,6 +173,11 @@ func (r *Field) Status() int {
 	return report.FallsShort
 }
 
+// SoFar is the map of what is known while the search goes on.
+func (r *Field) SoFar(c terminal.Ink) string {
+	return "So far, with more to be looked at:\n" + r.chart(c) + "\n"
+}
+
 // Text is the field as a map to read, with a sentence in the end.
 func (r *Field) Text(c terminal.Ink) string {
 	var b strings.Builder
