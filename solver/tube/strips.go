@@ -2,6 +2,7 @@ package tube
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/taylor"
 )
@@ -73,6 +74,9 @@ const (
 	// firstSplits how many times the whole is before any has.
 	maxSplits   = 6
 	firstSplits = 24
+	// stillSplits is how many times as often where nothing moves with the turn: a range then is what a turn is elsewhere, and
+	// what is quick in it takes boxes as short.
+	stillSplits = 3
 )
 
 // tooWide tells whether a strip over which a box failed is to be halved rather than the box's turn, and in which travel: where
@@ -103,7 +107,11 @@ func (m *marcher) mostSplits() int {
 	if len(m.Boxes) == 0 {
 		return firstSplits
 	}
-	return m.coarsest + maxSplits*(len(m.vary)-1)
+	most := maxSplits * (len(m.vary) - 1)
+	if !slices.Contains(m.Plan.turns, true) {
+		most *= stillSplits
+	}
+	return m.coarsest + most
 }
 
 // splitTo is up to where a strip that is too wide over a stretch is halved.
