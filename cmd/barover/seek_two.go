@@ -20,6 +20,9 @@ import (
 // and nothing of it could be proved to hold.
 const closer = 3
 
+// mostLooked bounds how long a field is looked over. What is not decided by then is left open, and told.
+const mostLooked = 16 * time.Second
+
 // seekTwo looks over the field of two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
 	if len(f.draw.out) > 0 {
@@ -56,9 +59,10 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	p := c.newProgress(filepath.Base(e.Path))
 	q.Found = c.firstMap(p, e, f.check, &q)
+	q.Until = time.Now().Add(mostLooked)
 	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
 	for range closer {
-		if err != nil || f.from != "" || f.to != "" || !a.NowHold || a.Room > 0 {
+		if err != nil || f.from != "" || f.to != "" || !a.NowHold || a.Room > 0 || a.Late {
 			break
 		}
 		for k := range 2 { // cells so wide cannot be proved: nearer to the values as they are

@@ -11,6 +11,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"time"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -27,6 +28,7 @@ type Query struct {
 	From, To [2]float64 // what is searched
 	Checks   []int      // the checks that must hold; nil for all
 	Depth    int        // how often a cell may be halved; 0 for the usual
+	Until    time.Time  // when to leave what is not decided open; the zero time for never
 	Found    func(*Answer)
 }
 
@@ -49,6 +51,7 @@ type Cell struct {
 	Check  int
 	Middle bool // of an open cell: everything holds in the middle of it
 	Sure   bool // of an open cell: what could not be shown is what was tried; false where there was no time to
+	Seen   bool // its middle was looked at
 	level  int
 }
 
@@ -61,6 +64,7 @@ type Answer struct {
 	Block   [2][2]float64 // a block about Best in which everything holds, as large as it may grow: from where to where in each dimension
 	Room    float64       // how far from Best everything holds at least, each dimension as a share of what is searched; 0 where nowhere
 	Looked  int           // how many engines were solved
+	Late    bool          // cells were left open since the time was over
 }
 
 const (
@@ -193,15 +197,21 @@ func (s *search) part(i, k int) (c Cell) {
 func (s *search) level(ctx context.Context, open []node) (next []node, err error) {
 	out := make([][]node, len(open))
 	done := make([]Cell, len(open))
-	looked := make([]int, len(open))
+	looked, late := make([]int, len(open)), make([]bool, len(open))
 	o := s.o
 	o.Progress = s.progress
 	err = machine.Share(ctx, o.Counting("cells"), len(open), func(i int) error {
-		n, one, err := s.decide(ctx, open[i])
+		work, end := s.within(ctx)
+		defer end()
+		n, one, err := s.decide(work, open[i])
+		if late[i] = work.Err() != nil && ctx.Err() == nil; late[i] {
+			done[i] = open[i].cell
+			return nil
+		}
 		if err != nil {
 			return err
 		}
-		looked[i] = n.looked
+		looked[i], n.cell.Seen = n.looked, true
 		if done[i] = n.cell; n.cell.State == Open && n.cell.level < s.q.Depth {
 			out[i] = one
 		}
@@ -212,12 +222,21 @@ func (s *search) level(ctx context.Context, open []node) (next []node, err error
 	}
 	for i := range open {
 		s.a.Looked += looked[i]
+		s.a.Late = s.a.Late || late[i]
 		if out[i] == nil {
 			s.a.Cells = append(s.a.Cells, done[i])
 		}
 		next = append(next, out[i]...)
 	}
 	return next, nil
+}
+
+// within is ctx until the time is over.
+func (s *search) within(ctx context.Context) (context.Context, context.CancelFunc) {
+	if s.q.Until.IsZero() {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, s.q.Until)
 }
 
 func middle(c *Cell) [2]float64 {

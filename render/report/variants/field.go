@@ -209,8 +209,9 @@ func (r *Field) Text(c terminal.Ink) string {
 
 // The signs of the map.
 const (
-	holdsSign, shortSign, openHolds, openShort = "#", ".", "h", "s"
-	nowMark, bestMark                          = "<", "*" // behind the sign of their cells
+	holdsSign, shortSign, openHolds, openShort, openUnseen = "#", ".", "h", "s", "?"
+
+	nowMark, bestMark = "<", "*" // behind the sign of their cells
 )
 
 // chart is the map: the first dimension to the right, the other upward.
@@ -249,6 +250,8 @@ func (r *Field) chart(c terminal.Ink) string {
 					sign, colour = holdsSign, terminal.Green
 				case cell.State == field.Short:
 					sign, colour = shortSign, terminal.Faint
+				case !cell.Seen:
+					sign = openUnseen
 				case cell.Middle:
 					sign, colour = openHolds, terminal.Yellow
 				default:
@@ -269,7 +272,7 @@ func (r *Field) chart(c terminal.Ink) string {
 	low, high := r.size(0, r.q.From[0]), r.size(0, r.q.To[0])
 	fmt.Fprintf(&b, "%*s  %s%*s  %s\n", left, "", low, max(2*n-1-len([]rune(low)), len([]rune(high))+2), high, r.Dims[0])
 	fmt.Fprintf(&b, "%*s  # proved to hold, . proved to fall short, < now, * most room\n", left, "")
-	fmt.Fprintf(&b, "%*s  proved neither: h holds, s falls short in the middle of the cell\n", left, "")
+	fmt.Fprintf(&b, "%*s  neither: h holds, s falls short in the cell's middle, ? not looked at\n", left, "")
 	return b.String()
 }
 
@@ -323,7 +326,11 @@ func (r *Field) sentence() string {
 	}
 	if r.a.Room == 0 {
 		if len(r.Open) > 0 {
-			return "Nowhere in the field is everything proved to hold. Cells that are too wide cannot be proved: look closer with --from and --to."
+			why := "Cells that are too wide cannot be proved"
+			if r.a.Late {
+				why = "The time was over before all was looked at"
+			}
+			return "Nowhere in the field is everything proved to hold. " + why + ": look closer with --from and --to, or at fewer checks with --for."
 		}
 		return fmt.Sprintf("Nowhere in the field does everything hold: proved with every %s and %s in it.", r.Dims[0], r.Dims[1])
 	}
