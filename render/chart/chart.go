@@ -115,16 +115,12 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	for _, k := range c.Curves {
 		f.curve(l, k)
 	}
-	words := f.words(&c)
 	for _, m := range c.Marks {
 		if p := f.at(m.At); f.box.Grown(0.01).Holds(p) {
 			l.Draw(drawing.Circle(p, 0.6), dot, m.Name)
-			words.beside(l, p, m.Name)
 		}
 	}
-	for _, v := range c.Levels {
-		words.along(l, v)
-	}
+	f.name(l, &c)
 	f.signs(l, c.Signs)
 	f.labels(l, c.Curves, c.Signs)
 	if !c.Keyed {
@@ -182,15 +178,14 @@ func (a Axis) ticks() (v []float64) {
 
 func (f field) axes(l *drawing.Layer, box drawing.Box) {
 	b := f.box
-	written := math.Inf(-1) // how far along x there are figures
-	for _, x := range f.x.ticks() {
+	xs := f.x.ticks()
+	every := f.everyFigure(xs)
+	for i, x := range xs {
 		p := f.at(plane.Vec{X: x, Y: f.y.From})
 		l.Draw(drawing.Line(p, plane.Vec{X: p.X, Y: b.Max.Y}), grid, "")
 		l.Draw(drawing.Line(p, p.Sub(plane.Vec{Y: 1})), axis, "")
-		t := drawing.Text{At: p.Sub(plane.Vec{Y: 4.6}), Anchor: drawing.Middle, Style: smallText, S: f.x.Label(x)}
-		if b := t.Box(); b.Min.X > written+1 && b.Max.X <= box.Max.X {
+		if t := f.figure(x); i%every == 0 && t.Box().Max.X <= box.Max.X {
 			l.Items = append(l.Items, t)
-			written = t.Box().Max.X
 		}
 	}
 	for _, y := range f.y.ticks() {
@@ -203,6 +198,34 @@ func (f field) axes(l *drawing.Layer, box drawing.Box) {
 	w, _ := b.Size()
 	l.Write(plane.Vec{X: b.Max.X, Y: b.Min.Y - 8.6}, drawing.End, smallText, smallText.Fit(f.x.Name, w))
 	l.Write(plane.Vec{X: box.Min.X + 2.5, Y: b.Max.Y + 2.2}, drawing.Start, smallText, smallText.Fit(f.y.Name, w))
+}
+
+// figure is what stands below the axis at a tick.
+func (f field) figure(x float64) drawing.Text {
+	return drawing.Text{At: f.at(plane.Vec{X: x, Y: f.y.From}).Sub(plane.Vec{Y: 4.6}), Anchor: drawing.Middle, Style: smallText, S: f.x.Label(x)}
+}
+
+// everyFigure is which of the ticks along have their figures: every one, or every second and so on, as there is room. One that takes in
+// the last tick too is preferred to one that is a little closer.
+func (f field) everyFigure(xs []float64) int {
+	fits := func(n int) bool {
+		for i := n; i < len(xs); i += n {
+			if f.figure(xs[i]).Box().Min.X < f.figure(xs[i-n]).Box().Max.X+1 {
+				return false
+			}
+		}
+		return true
+	}
+	least := 1
+	for least < len(xs) && !fits(least) {
+		least++
+	}
+	for n := least; n <= 2*least && n < len(xs); n++ {
+		if (len(xs)-1)%n == 0 && fits(n) {
+			return n
+		}
+	}
+	return least
 }
 
 func (f field) levels(l *drawing.Layer, levels []Level) {

@@ -20,7 +20,9 @@ const (
 	overCurve = 10.0
 	overWord  = 1e3 // too much: it is left out
 	overLevel = 4.0
-	overBand  = 2.0 // the hatch of a stretch, which shows through beside it
+	overBand  = 2.0  // the hatch of a stretch, which shows through beside it
+	overEdge  = 1.0  // and its edge too, which can hide a minus
+	overSpot  = 0.03 // that it stands one spot later: less than all of the above even at the last
 )
 
 // words looks at what a chart shows.
@@ -67,6 +69,35 @@ func (f field) words(c *Chart) *words {
 	return w
 }
 
+// name names the marks and the levels of a chart: the marks first, or the levels, whichever hides less in all.
+func (f field) name(l *drawing.Layer, c *Chart) {
+	var best []drawing.Item
+	least := math.Inf(1)
+	for _, levelsFirst := range []bool{false, true} {
+		w, on, cost := f.words(c), &drawing.Layer{}, 0.0
+		levels := func() {
+			for _, v := range c.Levels {
+				cost += w.along(on, v)
+			}
+		}
+		if levelsFirst {
+			levels()
+		}
+		for _, m := range c.Marks {
+			if p := f.at(m.At); f.box.Grown(0.01).Holds(p) {
+				cost += w.beside(on, p, m.Name)
+			}
+		}
+		if !levelsFirst {
+			levels()
+		}
+		if cost < least {
+			best, least = on.Items, cost
+		}
+	}
+	l.Items = append(l.Items, best...)
+}
+
 // cost is what a word in that box hides.
 func (w *words) cost(b drawing.Box) (cost float64) {
 	if !w.box.Holds(b.Min) || !w.box.Holds(b.Max) {
@@ -86,7 +117,9 @@ func (w *words) cost(b drawing.Box) (cost float64) {
 	}
 	for _, o := range w.bands {
 		if o.Meets(b) {
-			cost += overBand
+			if cost += overBand; b.Min.X < o.Min.X || b.Max.X > o.Max.X {
+				cost += overEdge
+			}
 		}
 	}
 	return cost
@@ -98,44 +131,48 @@ type spot struct {
 	anchor drawing.Anchor
 }
 
-// write writes a word at the first of the spots at which it hides least, if there is one within the field.
-func (w *words) write(l *drawing.Layer, name string, spots []spot) {
+// write writes a word at the first of the spots at which it hides least, if there is one within the field, and returns what that costs.
+func (w *words) write(l *drawing.Layer, name string, spots []spot) float64 {
 	var best drawing.Text
 	least := math.Inf(1)
 	for i, s := range spots {
 		t := drawing.Text{At: s.at, Anchor: s.anchor, Style: halo, S: name}
-		if cost := w.cost(t.Box()) + 0.1*float64(i); cost < least {
+		if cost := w.cost(t.Box()) + overSpot*float64(i); cost < least {
 			best, least = t, cost
 		}
 	}
-	if least < overWord && name != "" {
+	if name == "" {
+		return 0
+	}
+	if least < overWord {
 		l.Items = append(l.Items, best)
 		w.taken = append(w.taken, best.Box())
 	}
+	return min(least, overWord)
 }
 
 // beside writes a word beside a place: close by where that hides nothing, else farther off.
-func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) {
+func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) float64 {
 	var spots []spot
 	high := halo.Height
-	for _, off := range []float64{0.8, 2.4, 4.5, 7} {
+	for _, off := range []float64{0.8, 2.4, 4.5, 7, 10, 13} {
 		for _, up := range []float64{off, -off - high} {
 			for _, s := range []spot{{plane.Vec{X: 1.4}, drawing.Start}, {plane.Vec{X: -1.4}, drawing.End}, {plane.Vec{}, drawing.Middle},
-				{plane.Vec{X: 1.4 + 1.5*off}, drawing.Start}, {plane.Vec{X: -1.4 - 1.5*off}, drawing.End}} {
+				{plane.Vec{X: 1.4 + 1.5*off}, drawing.Start}, {plane.Vec{X: -1.4 - 1.5*off}, drawing.End}, {plane.Vec{X: w.box.Max.X - 1 - p.X}, drawing.End}} {
 				spots = append(spots, spot{p.Add(s.at).Add(plane.Vec{Y: up}), s.anchor})
 			}
 		}
 	}
-	w.write(l, name, spots)
+	return w.write(l, name, spots)
 }
 
 // alongPlaces is at how many places along a level it is tried to name it.
 const alongPlaces = 9
 
 // along names a level above its line or below it, at its right end where that hides nothing.
-func (w *words) along(l *drawing.Layer, v Level) {
+func (w *words) along(l *drawing.Layer, v Level) float64 {
 	if !w.holds(v.Y) {
-		return
+		return 0
 	}
 	y := w.at(plane.Vec{X: w.x.From, Y: v.Y}).Y
 	wide := halo.Width(v.Name)
@@ -147,5 +184,5 @@ func (w *words) along(l *drawing.Layer, v Level) {
 			spots = append(spots, spot{plane.Vec{X: x, Y: y + up}, drawing.Start})
 		}
 	}
-	w.write(l, v.Name, spots)
+	return w.write(l, v.Name, spots)
 }

@@ -31,7 +31,7 @@ func edged(tints []*drawing.Style, prefix string, width float64) (out []*drawing
 }
 
 const (
-	acrossNames = 62.0 // room for names to the left of the bands, mm
+	acrossNames = 62.0 // least room for names to the left of the bands, mm
 	acrossRow   = 6.4
 	acrossLow   = 4.8  // where that saves a sheet
 	acrossHead  = 14.0 // above the rows
@@ -46,6 +46,7 @@ type acrossStrip struct {
 	row     float64 // how high one is, mm
 	lo, hi  float64 // of all of them, mm
 	figures float64 // room for figures to the right, mm of paper
+	names   float64 // and for names to the left
 }
 
 // across gathers what there is across the engine. Beside a change that is the gaps that came out otherwise; nothing where
@@ -90,7 +91,8 @@ func (c *acrossStrip) take(s *scene, i int) bool {
 func (c acrossStrip) section(l layout) section {
 	next, n := 0, len(c.rows)+len(c.gaps)
 	wide, _ := roomOf(l).Size()
-	room := wide - acrossNames - c.figures
+	c.names = c.namesIn(wide)
+	room := wide - c.names - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
 	_, sheet := roomOf(l).Size()
 	row := acrossRow
@@ -113,11 +115,25 @@ func (c acrossStrip) section(l layout) section {
 			p.least = acrossHead + float64(to-from)*row
 			p.draw = func(now *view, box drawing.Box) {
 				now.k = scale.K()
-				now.shift = plane.Vec{X: box.Min.X + acrossNames - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
+				now.shift = plane.Vec{X: box.Min.X + c.names - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
 				c.beside(now).strip(box, c, from, to)
 			}
 			return p, true
 		}}
+}
+
+// namesIn is the room for names on paper so wide, mm: as much as the longest takes, up to two fifths of it.
+func (c *acrossStrip) namesIn(wide float64) float64 {
+	names := acrossNames
+	for _, t := range c.rows {
+		if t.is >= 0 {
+			names = max(names, text25.Width(c.is.bodies[t.is].name)+5)
+		}
+	}
+	for _, g := range c.gaps {
+		names = max(names, bold25.Width(g.What)+5+flagWide)
+	}
+	return max(acrossNames, min(names, 0.4*wide))
 }
 
 // play is by how much the body's part may shift either way, mm.
@@ -180,23 +196,23 @@ func (v *bothView) strip(room drawing.Box, c acrossStrip, from, to int) {
 	top := y + 3.5
 	for i := from; i < to; i++ {
 		if i < len(c.rows) {
-			v.bandRow(l, room, c.rows[i], y)
+			v.bandRow(l, room, &c, c.rows[i], y)
 		} else {
 			v.gapRow(l, room, &c, &c.gaps[i-len(c.rows)], y)
 		}
 		l.Draw(drawing.Line(plane.Vec{X: room.Min.X, Y: y - c.row/2}, plane.Vec{X: room.Max.X, Y: y - c.row/2}), rowLine, "")
 		y -= c.row
 	}
-	if x := v.now.on(plane.Vec{}).X; x >= room.Min.X+acrossNames-1 && x <= room.Max.X-c.figures+1 {
+	if x := v.now.on(plane.Vec{}).X; x >= room.Min.X+c.names-1 && x <= room.Max.X-c.figures+1 {
 		l.Draw(drawing.Line(plane.Vec{X: x, Y: top}, plane.Vec{X: x, Y: y + 2}), centreLine, "datum")
 		l.Write(plane.Vec{X: x, Y: top + 0.4}, drawing.Middle, text25, "datum")
 	}
 }
 
 // bandRow draws one profile's band: once where it is the same before and after, else thick and thin.
-func (v *bothView) bandRow(l *drawing.Layer, room drawing.Box, t *twin, y float64) {
+func (v *bothView) bandRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, t *twin, y float64) {
 	if !t.across {
-		v.bandAlone(l, room, &v.is.bodies[t.is], y)
+		v.bandAlone(l, room, c, &v.is.bodies[t.is], y)
 		return
 	}
 	name, figures := "", ""
@@ -222,12 +238,12 @@ func (v *bothView) bandRow(l *drawing.Layer, room drawing.Box, t *twin, y float6
 		}
 		figures += v.now.bandFigures(b)
 	}
-	v.rowWords(l, room, y, bold25, name, figures)
+	v.rowWords(l, room, c.names, y, bold25, name, figures)
 }
 
 // bandAlone draws the band of a profile that has none other before it, with how far its part may shift; palely beside others
 // that changed.
-func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, b *body, y float64) {
+func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, c *acrossStrip, b *body, y float64) {
 	style := bandGrey
 	switch {
 	case v.changes():
@@ -245,7 +261,7 @@ func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, b *body, y floa
 	if play > 0 && !v.changes() {
 		figures += " ±" + v.now.w.length(play)
 	}
-	v.rowWords(l, room, y, text25, b.name, figures)
+	v.rowWords(l, room, c.names, y, text25, b.name, figures)
 }
 
 // bandOn is from where to where a band reaches on the paper.
@@ -263,8 +279,8 @@ func (v *view) bandFigures(b *body) string {
 	return v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
 }
 
-func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, y float64, style *drawing.TextStyle, name, figures string) {
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, acrossNames-4))
+func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, names, y float64, style *drawing.TextStyle, name, figures string) {
+	l.Write(plane.Vec{X: room.Min.X, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, names-4))
 	l.Write(plane.Vec{X: room.Max.X, Y: y - 1.2}, drawing.End, style, figures)
 }
 
@@ -283,20 +299,20 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 		if g.After != nil {
 			v.now.gapLine(l, &v.After.Problem.Checks[g.After.Check], y-1.2, 1, isEdge)
 		}
-		v.rowWords(l, room, y, style, g.sign()+" "+g.What, dashed(g.Was)+" → "+dashed(g.Is)+"  "+v.word(g.ChangedCheck))
+		v.rowWords(l, room, c.names, y, style, g.sign()+" "+g.What, dashed(g.Was)+" → "+dashed(g.Is)+"  "+v.word(g.ChangedCheck))
 		return
 	}
 	v.now.say(&a, v.now.w)
 	figures := a.figure + "  " + a.State.String()
 	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
-		v.now.filling(l, room.Min.X+acrossNames, room.Max.X-style.Width(figures)-3, &a, p, q)
+		v.now.filling(l, room.Min.X+c.names, room.Max.X-style.Width(figures)-3, &a, p, q)
 	}
 	name := g.What
 	if g.no > 0 { // behind the name
-		name = style.FitPair(name, acrossNames-4-flagWide)
+		name = style.FitPair(name, c.names-4-flagWide)
 		flag(l, plane.Vec{X: room.Min.X + style.Width(name) + flagWide/2, Y: y}, g.no)
 	}
-	v.rowWords(l, room, y, style, name, figures)
+	v.rowWords(l, room, c.names, y, style, name, figures)
 }
 
 // gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a

@@ -25,8 +25,12 @@ func (v *bothView) furniture(kind string) {
 	if o.Type != "" {
 		kind = o.Type
 	}
+	scale := l.scale.String()
+	if v.now.box.Empty() { // answers alone: nothing is measured off such a sheet
+		scale, l.rulers = "–", false
+	}
 	border(d, l.frame)
-	titleBlock(d, l.block, o, kind, l.scale.String(), l.paper.Name)
+	titleBlock(d, l.block, o, kind, scale, l.paper.Name)
 	v.tableOn()
 	v.now.drawLegend()
 	if l.rulers {

@@ -202,6 +202,9 @@ func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, c *ChangedChec
 	}
 }
 
+// mostMends is how many lines of what mends an answer stand at the foot of its panel.
+const mostMends = 3
+
 // placeWords are the lines at the foot of a panel: the figure, and what mends it.
 func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string) {
 	figure := v.is.short(a, v.now.w)
@@ -214,8 +217,8 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	lines = append(lines, bold25.Fit(figure, wide))
 	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {
 		wrapped := text25.Wrap(mends, wide)
-		if len(wrapped) > 2 {
-			wrapped = []string{wrapped[0], text25.Fit(wrapped[1]+" …", wide)}
+		if last := mostMends - 1; len(wrapped) > mostMends {
+			wrapped = append(wrapped[:last:last], text25.Fit(wrapped[last]+" …", wide))
 		}
 		lines = append(lines, wrapped...)
 	}

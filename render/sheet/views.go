@@ -121,6 +121,8 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where nothing stands
 	symbol(l, mark)
 	v.labels.Block(drawing.Box{Min: mark, Max: mark.Add(plane.Vec{X: 12})}.Grown(5))
+	// Names of the elevation and of the plan stand off the end view, which has room for none.
+	v.labels.Block(drawing.Box{Min: plane.Vec{X: right, Y: corner.Y}, Max: plane.Vec{X: right + deep, Y: corner.Y + high*v.k}}.Grown(1))
 	v.elevation()
 	v.sideView(views.Plan, plan, onPlan)
 	v.sideView(views.End, end, onEnd)
@@ -176,6 +178,7 @@ func (v *view) datum(onPlan, onEnd func(q plane.Vec) plane.Vec, lo, hi float64) 
 	words, at := "datum", a.Add(plane.Vec{X: -2, Y: -1.2})
 	if lo <= 0 && hi >= 0 {
 		l.Draw(drawing.Line(a.Sub(plane.Vec{X: 1}), b.Add(plane.Vec{X: 4})), centreLine, "datum")
+		v.labels.Block(drawing.Box{Min: a, Max: b}.Grown(0.3))
 		c, d := onEnd(plane.Vec{X: v.box.Min.Y}), onEnd(plane.Vec{X: v.box.Max.Y})
 		l.Draw(drawing.Line(c.Sub(plane.Vec{Y: 3}), d.Add(plane.Vec{Y: 3})), centreLine, "datum")
 	} else {

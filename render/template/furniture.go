@@ -1,6 +1,7 @@
 package template
 
 import (
+	"math"
 	"strconv"
 
 	"barover/render/drawing"
@@ -16,6 +17,9 @@ func (g *pages) rulers(d *drawing.Drawing) {
 	sheet.Ruler(l, level.Add(plane.Vec{Y: 6.5}), plane.Vec{X: 1}, 100, 10, "100 mm")
 	sheet.Ruler(l, level, plane.Vec{X: 1}, 101.6, 4, "4 in")
 	up := b.Min.Add(plane.Vec{X: 5.5, Y: 4})
+	if math.Abs(up.Y+50-d.Height/2) < 12 { // its name off the border's mark in the middle
+		up.Y = min(up.Y+22, b.Max.Y-103)
+	}
 	sheet.Ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm")
 	sheet.Ruler(l, up.Add(plane.Vec{X: 6}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
 }

@@ -155,7 +155,7 @@ func (l *list) split(window drawing.Box) (sheets [][]entry) {
 
 // draw writes entries from the top of a box down.
 func (l *list) draw(on *drawing.Layer, b drawing.Box, entries []entry) {
-	y := b.Max.Y - 1
+	y := b.Max.Y - 2 // the heading's letters stand off the border
 	for _, e := range entries {
 		y -= lineHigh
 		at := plane.Vec{X: b.Min.X + 1, Y: y + 1.2}

@@ -190,7 +190,7 @@ func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 		p := drawing.Line(a.Add(n.by), b.Add(n.by))
 		l.Draw(p, thin, name)
 		pl.avoid(p)
-		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.7}), Style: label, S: name}
+		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.9}), Style: label, S: name}
 		if slices.ContainsFunc(pl.taken, t.Box().Meets) { // of a part of a millimetre
 			return
 		}
