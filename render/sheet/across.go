@@ -46,7 +46,7 @@ type acrossStrip struct {
 	row     float64 // how high one is, mm
 	lo, hi  float64 // of all of them, mm
 	figures float64 // room for figures to the right, mm of paper
-	names   float64 // and for names to the left
+	names   float64 // and for names to the left, as much as they take up to two fifths of the sheet
 }
 
 // across gathers what there is across the engine. Beside a change that is the gaps that came out otherwise; nothing where
@@ -83,7 +83,7 @@ func (c *acrossStrip) take(s *scene, i int) bool {
 		return false
 	}
 	b := &s.bodies[i]
-	c.lo, c.hi = min(c.lo, b.band[0]-s.play(b)), max(c.hi, b.band[1]+s.play(b))
+	c.lo, c.hi, c.names = min(c.lo, b.band[0]-s.play(b)), max(c.hi, b.band[1]+s.play(b)), max(c.names, text25.Width(b.name)+5)
 	return true
 }
 
@@ -91,7 +91,10 @@ func (c *acrossStrip) take(s *scene, i int) bool {
 func (c acrossStrip) section(l layout) section {
 	next, n := 0, len(c.rows)+len(c.gaps)
 	wide, _ := roomOf(l).Size()
-	c.names = c.namesIn(wide)
+	for _, g := range c.gaps {
+		c.names = max(c.names, bold25.Width(g.What)+5+flagWide)
+	}
+	c.names = max(acrossNames, min(c.names, 0.4*wide))
 	room := wide - c.names - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
 	_, sheet := roomOf(l).Size()
@@ -120,20 +123,6 @@ func (c acrossStrip) section(l layout) section {
 			}
 			return p, true
 		}}
-}
-
-// namesIn is the room for names on paper so wide, mm: as much as the longest takes, up to two fifths of it.
-func (c *acrossStrip) namesIn(wide float64) float64 {
-	names := acrossNames
-	for _, t := range c.rows {
-		if t.is >= 0 {
-			names = max(names, text25.Width(c.is.bodies[t.is].name)+5)
-		}
-	}
-	for _, g := range c.gaps {
-		names = max(names, bold25.Width(g.What)+5+flagWide)
-	}
-	return max(acrossNames, min(names, 0.4*wide))
 }
 
 // play is by how much the body's part may shift either way, mm.

@@ -57,9 +57,6 @@ func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	kind := "Motion, sweep " + v.is.overTurn("of one turn")
 	writeNotes := v.say(v.notes())
 	v.now.scans()
-	if v.is.box.Empty() {
-		kind = "Answers; no parts to draw"
-	}
 	if v.changes() {
 		kind = "Before and after"
 		v.unchanged()

@@ -27,7 +27,7 @@ func (v *bothView) furniture(kind string) {
 	}
 	scale := l.scale.String()
 	if v.now.box.Empty() { // answers alone: nothing is measured off such a sheet
-		scale, l.rulers = "–", false
+		kind, scale, l.rulers = "Answers; no parts to draw", "–", false
 	}
 	border(d, l.frame)
 	titleBlock(d, l.block, o, kind, scale, l.paper.Name)
