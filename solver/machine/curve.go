@@ -27,6 +27,7 @@ type curve struct {
 	runs   [][]knot          // the stretches over which there is a number, in order of the turn
 	none   []solver.Interval // where the parts assemble but the figure has no value
 	at     *station          // room to work in
+	mine   station           // a position of the run, to which this curve alone adds speeds
 	lo, hi float64           // least and greatest of the values at the knots
 	closed bool              // it ends where it began: the turn closes, and the figure with it (a crank's heading does not)
 	search search
@@ -101,6 +102,19 @@ func (c *curve) seen(k knot) knot {
 	return k
 }
 
+// own is a position of the run as this curve may use it. Several curves look at one run at a time, and a sum with a rate in it has
+// the speeds put in.
+func (c *curve) own(s *station) *station {
+	if _, distance := c.fig.(*pairFigure); distance {
+		return s
+	}
+	room := c.mine.sums
+	c.mine = *s
+	c.mine.goes, c.mine.runs = false, false
+	c.mine.sums.DX, c.mine.sums.DY, c.mine.sums.DDX, c.mine.sums.DDY = room.DX, room.DY, room.DDX, room.DDY
+	return &c.mine
+}
+
 // span takes in one assembled span, cut where the figure has no number.
 func (c *curve) span(stations []station) {
 	var now []knot
@@ -113,7 +127,7 @@ func (c *curve) span(stations []station) {
 	real := func(t float64) bool { v := c.value(t); return !math.IsNaN(v) }
 	gap := math.NaN()
 	for i := range stations {
-		s := &stations[i]
+		s := c.own(&stations[i])
 		k := c.seen(knot{s.turn, c.fig.value(s)})
 		switch lost := math.IsNaN(k.v); {
 		case lost && math.IsNaN(gap):
