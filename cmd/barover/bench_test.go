@@ -24,6 +24,10 @@ func TestBenchSheets(t *testing.T) {
 		{"spring", "rate_asked", 93.3333, 1e-4, "17.5 lb over 3/16 in"},
 		{"axle", "length_over", 5.8125, 1e-9, "4 11/16 and twice 9/16"},
 		{"axle", "side_play", 0.03125, 1e-9, "2.34375 less 2.3125"},
+		{"rings", "ring_short", 1. / 32, 1e-9, "8.25 + 4 - 1/4 + 5/32 less 11.9375 + 3/16"},
+		{"rings", "left_open", 1. / 16, 1e-9, "8.25 + 4 - 1/4 less 11.9375"},
+		{"return-crank", "swings", spanOf(gearOf(6.01725, 0).swing), 1e-5, "the gear solved apart"},
+		{"weighshaft", "slips", spanOf(func(crank float64) float64 { return gearOf(6.01725, -22).block(t, crank) }), 1e-6, "the gear solved apart"},
 	}
 	sheets := map[string]bool{}
 	for _, tt := range tests {

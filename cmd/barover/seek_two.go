@@ -21,7 +21,7 @@ import (
 const closer = 3
 
 // mostLooked bounds how long a field is looked over. What is not decided by then is left open, and told.
-const mostLooked = 16 * time.Second
+var mostLooked = 16 * time.Second
 
 // seekTwo looks over the field of two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
