@@ -42,7 +42,7 @@ func (r testRun) Run() int {
 
 // tab is a page in a real browser.
 type tab struct {
-	t     *testing.T
+	t     testing.TB
 	ctx   context.Context
 	mu    sync.Mutex
 	asked []string // every address that was asked for
@@ -50,7 +50,7 @@ type tab struct {
 }
 
 // newTab opens a tab of so many pixels. Where there is no Chromium, the test says aloud what it did without.
-func newTab(t *testing.T, width, height int64) *tab {
+func newTab(t testing.TB, width, height int64) *tab {
 	t.Helper()
 	path := ""
 	for _, name := range browsers {
@@ -164,7 +164,7 @@ type shownPage struct {
 }
 
 // serveShow runs `barover show` within the test.
-func serveShow(t *testing.T, args ...string) *shownPage {
+func serveShow(t testing.TB, args ...string) *shownPage {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	said := newLines()

@@ -117,7 +117,7 @@ func ask(t *testing.T, rows []expectation) *answers {
 }
 
 // barover runs a command line that must be usable, and returns what it prints and its status.
-func barover(t *testing.T, args ...string) (string, int) {
+func barover(t testing.TB, args ...string) (string, int) {
 	t.Helper()
 	var out, errs bytes.Buffer
 	status := run(context.Background(), args, &console{out: &out, err: &errs})

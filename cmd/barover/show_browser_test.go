@@ -25,7 +25,7 @@ import (
 const halfWide, halfHigh = 700, 900
 
 // copied is a copy of all examples, to be edited, and the path of one of them.
-func copied(t *testing.T, name string) string {
+func copied(t testing.TB, name string) string {
 	t.Helper()
 	folder := t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS(exampleFolder)); err != nil {
@@ -35,7 +35,7 @@ func copied(t *testing.T, name string) string {
 }
 
 // rewrite saves a file with one text in the place of another, the way that most editors do: a new file in the old one's place.
-func rewrite(t *testing.T, path, from, to string) {
+func rewrite(t testing.TB, path, from, to string) {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	if err != nil {
@@ -54,7 +54,7 @@ func rewrite(t *testing.T, path, from, to string) {
 }
 
 // openPage shows sketches on a page, and waits for the answers.
-func openPage(t *testing.T, paths ...string) (*tab, *shownPage) {
+func openPage(t testing.TB, paths ...string) (*tab, *shownPage) {
 	t.Helper()
 	b := newTab(t, halfWide, halfHigh)
 	p := serveShow(t, paths...)
