@@ -19,6 +19,7 @@ type solid struct {
 	corners []plane.Vec
 	arcs    []arc
 	sides   []plane.Vec // outward unit normals of the straight edges
+	sector  sector
 }
 
 // arc is an arc of a piece: in the directions it faces, nothing of the piece reaches beyond its disc.
@@ -59,6 +60,7 @@ func solidsOf(r *outline.Region, origin plane.Vec) []solid {
 			p = &moved
 		}
 		s[i] = newSolid(p)
+		s[i].sector = sector{root: i, from: -math.Pi, to: math.Pi}
 	}
 	return s
 }

@@ -8,6 +8,7 @@ package clearance
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/outline"
@@ -89,7 +90,8 @@ type duo struct {
 	*Prover
 	a, b   Body
 	origin [2]plane.Vec   // of the axes of each, in those of its part: see originFor
-	pa, pb []solid        // in these axes
+	pa, pb []solid        // in these axes: the pieces, and after them sectors of these
+	wholes [2]int         // how many are pieces
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
 	on     []int          // the tubes that need be looked at: see unlike
@@ -104,6 +106,10 @@ func (p *Prover) pair(a, b Body) *duo {
 	size := a.Region.Radius + b.Region.Radius
 	d := &duo{Prover: p, a: a, b: b, origin: [2]plane.Vec{originFor(a, size), originFor(b, size)}}
 	d.pa, d.pb = p.cache.solids(a.Region, d.origin[0]), p.cache.solids(b.Region, d.origin[1])
+	if d.bitten = bitten(d.pa) || bitten(d.pb); d.bitten {
+		d.pa, d.pb = slices.Clone(d.pa), slices.Clone(d.pb) // sectors are added to them
+	}
+	d.wholes = [2]int{len(d.pa), len(d.pb)}
 	n := 0
 	for _, t := range p.tubes {
 		d.first = append(d.first, n)
@@ -112,7 +118,6 @@ func (p *Prover) pair(a, b Body) *duo {
 	d.rel = p.cache.relatives(axes{a.Part, d.origin[0]}, axes{b.Part, d.origin[1]}, n)
 	d.on = p.unlike(p.rides(a) | p.rides(b))
 	d.heap.reset()
-	d.bitten = bitten(d.pa) || bitten(d.pb)
 	d.reachB = b.Region.Centre.Sub(d.origin[1]).Len() + b.Region.Radius
 	d.floor, d.limit = math.Inf(1), math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}

@@ -14,6 +14,7 @@ import (
 type node struct {
 	lo        float64
 	mid       float64 // about how far apart they are at the centre of the part
+	slack     float64 // by how much more than the bound that is
 	tube, box int32
 	ia, ib    int16 // pieces; -1 for the whole outlines
 	done      bool  // lo is from a direction chosen for the two, not from the circles round them
@@ -144,10 +145,10 @@ func (d *duo) seed() (seeds int) {
 // expand bounds what a node stands for more closely.
 func (d *duo) expand(n *node) {
 	switch {
-	case n.ia < 0 && len(d.pa)*len(d.pb) > 1:
+	case n.ia < 0 && d.wholes[0]*d.wholes[1] > 1:
 		d.views[n.tube].set(d.relative(int(n.tube), int(n.box), 0), &n.part)
-		for i := range d.pa {
-			for j := range d.pb {
+		for i := range d.wholes[0] {
+			for j := range d.wholes[1] {
 				d.piece(n, i, j)
 			}
 		}
@@ -157,8 +158,9 @@ func (d *duo) expand(n *node) {
 	case !n.done:
 		d.bound(n)
 	default:
-		d.try(n)
-		d.split(n)
+		if d.try(n); !d.parted(n) {
+			d.split(n)
+		}
 	}
 }
 
@@ -228,25 +230,58 @@ func (d *duo) bound(n *node) {
 	d.keep(n)
 }
 
-// narrow works out a lower bound for the two pieces of a node in the direction in which they are farthest apart, or part
-// soonest, at the centre.
+// narrow works out a lower bound for the two pieces of a node.
 func (d *duo) narrow(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	v := d.views[n.tube]
 	v.set(d.relative(int(n.tube), int(n.box), 0), &n.part)
 	rel := v.centre()
-	f := a.Face(b.Piece, &rel)
-	var lo float64
-	n.mid = f.D
-	active := v.active
-	var at [taylor.MaxVars]float64
-	biteA, biteB := d.bites(a, b, &rel, f.D)
+	if isSector(d.pa, n.ia) || isSector(d.pb, n.ib) {
+		if d.apart(n, a, b, &rel) {
+			return
+		}
+		mid, slack := n.mid, n.slack
+		d.narrowWhole(n, &d.pa[a.sector.root], &d.pb[b.sector.root], &rel)
+		n.mid, n.slack = mid, slack
+		return
+	}
+	d.narrowWhole(n, a, b, &rel)
+}
+
+// narrowWhole works out a lower bound for two whole pieces, also of how deep they overlap.
+func (d *duo) narrowWhole(n *node, a, b *solid, rel *plane.Placement) {
+	lo, mid, at, active := d.faced(n, a, b, rel)
+	n.mid = mid
+	n.widest = int8(d.views[n.tube].widest(d.reachB, active))
+	if n.mid < 0 && lo < min(d.best.Hi-d.tolerance, d.limit) {
+		if other := d.waysOut(n, a, b, rel, &at); other > lo {
+			lo = other
+		}
+	}
+	if n.mid < 0 && (a.Bite != nil || b.Bite != nil) {
+		lo = max(lo, d.outOfBites(n, a, b, rel))
+	}
+	n.slack = n.mid - lo
+	if n.done = true; lo > n.lo {
+		n.lo = lo
+	}
+	n.at = at
+}
+
+// faced bounds two pieces from below in the direction in which they are farthest apart, or part soonest, at the centre of a
+// node's part, or by how far the one lies in the other's bite. It tells how far apart they are at the centre, where they may be
+// nearest, and what the bound stands on.
+func (d *duo) faced(n *node, a, b *solid, rel *plane.Placement) (lo, mid float64, at [taylor.MaxVars]float64, active []float64) {
+	v := d.views[n.tube]
+	f := a.Face(b.Piece, rel)
+	mid, active = f.D, v.active
+	biteA, biteB := d.bites(a, b, rel, f.D)
 	switch {
 	case biteA >= biteB && biteA > f.D:
-		n.mid = biteA
+		mid = biteA
 		lo = a.Bite.R - v.farthest(b, a.Bite.C, &at)
 	case biteB > f.D:
-		n.mid = biteB
+		mid = biteB
 		w := d.back(n)
 		active = w.active
 		lo = b.Bite.R - w.farthest(a, b.Bite.C, &at)
@@ -262,19 +297,7 @@ func (d *duo) narrow(n *node) {
 			lo = max(lo, v.track(a, b, &f, &at))
 		}
 	}
-	n.widest = int8(v.widest(d.reachB, active))
-	if n.mid < 0 && lo < min(d.best.Hi-d.tolerance, d.limit) {
-		if other := d.waysOut(n, a, b, &rel, &at); other > lo {
-			lo = other
-		}
-	}
-	if n.mid < 0 && (a.Bite != nil || b.Bite != nil) {
-		lo = max(lo, d.outOfBites(n, a, b, &rel))
-	}
-	if n.done = true; lo > n.lo {
-		n.lo = lo
-	}
-	n.at = at
+	return lo, mid, at, active
 }
 
 // outOfBites bounds how deep two pieces with bites run into one another by how far what they have in common reaches out of

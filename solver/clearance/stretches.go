@@ -3,6 +3,7 @@ package clearance
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -83,17 +84,30 @@ func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, tur
 	}
 }
 
-// near lists the pairs of pieces that may come nearer than the limit on a part of a box.
+// near lists the pairs of pieces that may come nearer than the limit on a part of a box. A pair that seems to, while the outlines
+// are farther apart at the part's centre, is cut into sectors.
 func (s *sweep) near(i int, part tube.Part, pairs [][2]int16) (near [][2]int16) {
-	s.views[s.tube].set(s.relative(s.tube, i, 0), &part)
-	for _, ij := range pairs {
+	todo, far := slices.Clone(pairs), math.NaN()
+	for k := 0; k < len(todo); k++ {
+		ij := todo[k]
 		n := node{lo: math.Inf(-1), tube: int32(s.tube), box: int32(i), ia: ij[0], ib: ij[1], part: part}
+		s.views[s.tube].set(s.relative(s.tube, i, 0), &part)
 		if s.circles(&n); n.lo >= s.limit {
 			continue
 		}
-		if s.narrow(&n); n.lo < s.limit {
-			near = append(near, ij)
+		if s.narrow(&n); n.lo >= s.limit {
+			continue
 		}
+		if s.bitten && n.mid < s.limit && n.slack <= max(s.pa[n.ia].slack(), s.pb[n.ib].slack()) {
+			if math.IsNaN(far) {
+				far = s.measured(s.tube, i, &part, new([taylor.MaxVars]float64))
+			}
+			if kids := s.kids(ij, s.tolerance/8); far >= s.limit && kids != nil {
+				todo = append(todo, kids...)
+				continue
+			}
+		}
+		near = append(near, ij)
 	}
 	return near
 }

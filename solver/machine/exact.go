@@ -75,7 +75,19 @@ func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledA
 		return settledAt{}, false, err
 	}
 	k, ok := r.settle(p.fig, place.Turn, p.sign, p.at.anew())
-	return settledAt{k, r, place}, ok && k.v >= p.lo-settled && k.v <= p.hi+settled, nil
+	off := p.errs(place)
+	return settledAt{k, r, place}, ok && k.v >= p.lo-off && k.v <= p.hi+off, nil
+}
+
+// errs is by how much what is settled at a place may lie outside the bounds of its proof.
+func (p *settler) errs(place clearance.Place) float64 {
+	gives := p.tubes[place.Tube].Gives
+	for i := range gives {
+		if gives[i].Covers(place.Turn, place.Travel) {
+			return math.Max(settled, math.Min(p.m.tolerance()/10, settledShare*p.m.size))
+		}
+	}
+	return settled
 }
 
 // settleAtRest settles it with the ranges at rest, where the proof's place is somewhere within them and it makes so little
@@ -147,6 +159,8 @@ const (
 	// settled is by how much a settled figure may lie outside the bounds of its proof, mm, rad or as a bare number:
 	// rounding.
 	settled = 1e-9
+	// settledShare is the same beside a change point, as a share of the sketch's size: the motion follows a cubic there.
+	settledShare = 1e-7
 	// fine is how close the ends of a stretch are proved, rad: 0.001°.
 	fine = 0.001 * math.Pi / 180
 )

@@ -1,0 +1,24 @@
+package outline
+
+import "barover/solver/plane"
+
+// Sector returns what of a piece with a bite lies between two headings seen from the bite's centre, rad, at most half a turn apart:
+// a convex piece with the same bite, cut off along the bite's chord. It is a hair larger than that, so that no cut loses any
+// material. It reports false if there is nothing between them, and returns the whole piece where it cannot be cut.
+func (p *Piece) Sector(from, to float64) (Piece, bool) {
+	c, r := p.Bite.C, p.Bite.R
+	a, b := plane.Polar(from), plane.Polar(to)
+	loop := p.Loop
+	for _, k := range [3]knife{{c, a, cutLine}, {c, b.Scale(-1), cutLine}, {c.Add(a.Scale(r)), a.Sub(b).Unit(), cutLine}} {
+		k.p = k.p.Sub(k.u.Turned().Scale(touching * p.Radius))
+		loops, err := k.leftOf(loop)
+		switch {
+		case err != nil || len(loops) > 1:
+			return *p, true
+		case len(loops) == 0:
+			return Piece{}, false
+		}
+		loop = loops[0]
+	}
+	return newPiece(loop, p.Bite), true
+}
