@@ -54,13 +54,14 @@ type Finding struct {
 	Apart    bool       // Gap, Clear: the two never come to pass one another, or their bands never overlap: nothing to measure
 	Levers   []Lever
 	Tight    *Tight // Loose: where it is tightest; nil where it is hardly missed anywhere
-	// Play is what play makes of a clear or keep line; nil where none counts. The Least of a clear line is then that with play, proved.
+	// Play is what play makes of a clear or keep line; nil where none counts. The Least of a clear line is then that of the worst
+	// engine that was solved with its pins off their middles, and so is its Greatest where it has an upper limit.
 	Play *PlayFigures
 }
 
-// PlayFigures is a figure with every place that play allows, proved over all of them; no number where that is not known. Tight is
-// the least of a clear line with every play at nought.
-type PlayFigures struct{ Least, Greatest, Tight float64 }
+// PlayFigures is between what a figure stays wherever the parts stand in their play, proved; no number where that is not known. Tight
+// is the least of a clear line with every play at nought, and TightMost its greatest.
+type PlayFigures struct{ Least, Greatest, Tight, TightMost float64 }
 
 // Lever is what one dimension does to a check.
 type Lever struct {

@@ -124,14 +124,16 @@ type checkAnswer struct {
 	// Tight is the tight spots of a loose line; of a clear line with play, the least with every play at nought.
 	Tight    any       `json:"tight,omitempty"`
 	WithPlay *withPlay `json:"with_play,omitempty"` // of a keep line
+	// LeastProved and GreatestProved are what no place in its play brings a clear line beyond; null where that is not known.
+	LeastProved    *figures.Figure `json:"least_proved,omitempty"`
+	GreatestProved *figures.Figure `json:"greatest_proved,omitempty"`
 
-	kind     sketch.Kind
-	judged   solver.Judgement
-	tight    *figures.Figure // of a clear line, with every play at nought; nil where none counts
-	playLost bool            // what play makes of it is not known
-	ofAll    bool            // of `clear all`
-	stays    bool            // over the turn: of a keep line, only travels change it
-	level    bool            // of a keep or loose line: it reads the same at every position and every travel
+	kind             sketch.Kind
+	judged           solver.Judgement
+	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at nought; nil where none counts
+	ofAll            bool            // of `clear all`
+	stays            bool            // over the turn: of a keep line, only travels change it
+	level            bool            // of a keep or loose line: it reads the same at every position and every travel
 }
 
 // lever is what one dimension does to a check.

@@ -23,18 +23,35 @@ func (w Reporter) play(f *solver.Finding, a *checkAnswer) {
 		a.WithPlay = &withPlay{of(f.Play.Least), of(f.Play.Greatest)}
 		return
 	}
-	tight := of(f.Play.Tight)
-	a.Tight, a.tight, a.playLost = tight, &tight, math.IsNaN(f.Play.Least)
+	tight, least := of(f.Play.Tight), of(f.Play.Least)
+	a.Tight, a.tight, a.LeastProved = tight, &tight, &least
+	if !math.IsNaN(f.AtMost) {
+		most, greatest := of(f.Play.TightMost), of(f.Play.Greatest)
+		a.tightMost, a.GreatestProved = &most, &greatest
+	}
+}
+
+// provedText is what no place in its play brings a clear line beyond, where that reads otherwise than the worst found.
+func (r *Report) provedText(a *checkAnswer) (parts []string) {
+	tell := func(word string, worst figures.Figure, proved *figures.Figure) {
+		if proved != nil && !proved.Missing() && proved.Read(r.units, a.kind) != worst.Read(r.units, a.kind) {
+			parts = append(parts, word+" "+proved.Read(r.units, a.kind)+", proved")
+		}
+	}
+	tell("nowhere below", a.Least, a.LeastProved)
+	tell("nowhere above", a.Greatest, a.GreatestProved)
+	return parts
 }
 
 // playText tells what play makes of a check.
 func (r *Report) playText(a *checkAnswer) (parts []string) {
 	if a.tight != nil {
-		words := a.tight.Read(r.units, a.kind) + " tight"
-		if !a.playLost {
-			words += ", " + a.Least.Read(r.units, a.kind) + " with play"
+		tight, with := a.tight, a.Least
+		if a.judged.Upper && a.tightMost != nil {
+			tight, with = a.tightMost, a.Greatest
 		}
-		parts = append(parts, words)
+		words := tight.Read(r.units, a.kind) + " tight, " + with.Read(r.units, a.kind) + " with play"
+		parts = append(append(parts, words), r.provedText(a)...)
 	}
 	if p := a.WithPlay; p != nil {
 		switch {

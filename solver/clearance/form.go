@@ -15,6 +15,7 @@ import (
 type Form struct {
 	part    int
 	solid   bool // a single convex shape: how deep it overlaps another is that of the form
+	drawn   bool // no size has to do with it
 	pieces  []formed
 	feature []feature
 	hub     plane.Vec // of a circle round it all, and its radius with any of the sizes
@@ -24,6 +25,7 @@ type Form struct {
 // formed is a piece of a Form: what it is the hull of.
 type formed struct {
 	of    []int     // features
+	taper bool      // two discs, of whose hull the outline leaves slivers out along its sides
 	sides [][2]int  // pairs of these that a straight side of the piece touches, with the sizes in the middle
 	hub   plane.Vec // as of a Form
 	reach float64
@@ -58,7 +60,7 @@ func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*
 	m := &former{Builder: b, space: o.space, plan: o.plan, form: &Form{part: part, solid: len(shapes) == 1 && region.Convex()}}
 	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params(),
 		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
-	if m.still(shapes) {
+	if m.form.drawn = m.still(shapes); m.form.drawn {
 		m.drawn(region)
 	} else {
 		for i := range shapes {
@@ -146,7 +148,8 @@ func (m *former) shape(s *outline.Shape) bool {
 	case outline.Strip:
 		p, q := at(s.P[0]), at(s.P[1])
 		if s.Round {
-			add(m.disc(p[0], p[1], half(s.W[0])), m.disc(q[0], q[1], half(s.W[1])))
+			of := []int{m.disc(p[0], p[1], half(s.W[0])), m.disc(q[0], q[1], half(s.W[1]))}
+			m.form.pieces = append(m.form.pieces, formed{of: of, taper: s.W[0] != s.W[1]})
 			break
 		}
 		x, y := m.Sub(q[0], p[0]), m.Sub(q[1], p[1])

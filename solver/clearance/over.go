@@ -132,47 +132,53 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 
 // Below lists the stretches of the turn over which the distance of two forms is not shown to stay at limit or above, at a travel
 // setting, in order. None is shorter than about piece, rad, so that each may reach beyond the truth by as much.
-func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) (out []tube.Range) {
+func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) []tube.Range {
 	d := o.pair(a, b)
+	return o.open(ctx, travel, piece, func(n *overNode) bool {
+		if d.apart(n.tube, n.box, a.hub, b.hub, a.reach+b.reach) >= limit {
+			return true
+		}
+		for i := range a.pieces {
+			for j := range b.pieces {
+				m := *n
+				m.lo, m.ia, m.ib = math.Inf(-1), i, j
+				if d.bound(&m); !(m.lo >= limit) {
+					return false
+				}
+			}
+		}
+		return true
+	})
+}
+
+// open lists the stretches of the turn, at a travel setting, on which nothing is shown of parts of boxes, however they are halved.
+func (o *Over) open(ctx context.Context, travel []float64, piece float64, shown func(*overNode) bool) (out []tube.Range) {
+	var look func(n overNode)
+	look = func(n overNode) {
+		if shown(&n) {
+			return
+		}
+		tb := o.tubes[n.tube]
+		from, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{-1})
+		to, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{1})
+		if to-from <= piece || ctx.Err() != nil {
+			out = append(out, tube.Range{From: from, To: to})
+			return
+		}
+		for side := range 2 {
+			m := n
+			m.part = n.part.Halved(side)
+			look(m)
+		}
+	}
 	for t, tb := range o.tubes {
 		for i := range tb.Boxes {
-			box := &tb.Boxes[i]
-			p, ok := tb.Across(box, travel)
-			if !ok || d.apart(t, i, a.hub, b.hub, a.reach+b.reach) >= limit {
-				continue
+			if p, ok := tb.Across(&tb.Boxes[i], travel); ok {
+				look(overNode{tube: t, box: i, part: p})
 			}
-			out = d.belowOn(ctx, out, overNode{lo: math.Inf(-1), tube: t, box: i, part: p}, limit, piece)
 		}
 	}
 	slices.SortFunc(out, func(a, b tube.Range) int { return cmp.Compare(a.From, b.From) })
-	return out
-}
-
-// belowOn adds the pieces of one part over which the distance may lie below a limit.
-func (d *pairOver) belowOn(ctx context.Context, out []tube.Range, n overNode, limit, piece float64) []tube.Range {
-	tb := d.tubes[n.tube]
-	least := math.Inf(1)
-	for i := range d.a.pieces {
-		for j := 0; j < len(d.b.pieces) && least >= limit; j++ {
-			m := n
-			m.ia, m.ib = i, j
-			d.bound(&m)
-			least = min(least, m.lo)
-		}
-	}
-	from, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{-1})
-	to, _ := tb.Position(&tb.Boxes[n.box], &n.part, &[taylor.MaxVars]float64{1})
-	if least >= limit {
-		return out
-	}
-	if to-from <= piece || ctx.Err() != nil {
-		return append(out, tube.Range{From: from, To: to})
-	}
-	for side := range 2 {
-		m := n
-		m.part = n.part.Halved(side)
-		out = d.belowOn(ctx, out, m, limit, piece)
-	}
 	return out
 }
 

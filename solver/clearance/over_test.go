@@ -161,7 +161,7 @@ func TestNoEngineBelow(t *testing.T) {
 				none++
 				continue
 			}
-			miss, looked, over := e.below(rng, &w, &e.d.Bodies[q[0]], &e.d.Bodies[q[1]])
+			miss, looked, over := e.beyond(rng, &w, &e.d.Bodies[q[0]], &e.d.Bodies[q[1]], 1)
 			if engines += looked; miss != "" {
 				t.Errorf("%s, %s against %s: %s", e.d.Kind, e.d.Bodies[q[0]].Name, e.d.Bodies[q[1]].Name, miss)
 			}
@@ -175,19 +175,65 @@ func TestNoEngineBelow(t *testing.T) {
 	}
 }
 
-// below looks at engines at random positions, and at the one named at the place named. It tells of one below the bound, how many it
-// looked at, and by how much the one named lies above.
-func (e *engines) below(rng *rand.Rand, w *Worst, a, b *trial.Body) (miss string, looked int, over float64) {
+// TestNoEngineAbove is TestNoEngineBelow for the greatest distance, of bodies without holes and paths.
+func TestNoEngineAbove(t *testing.T) {
+	n := 60
+	if *full {
+		n = 1000
+	}
+	rng := rand.New(rand.NewPCG(*seed, 13))
+	pairs, engines := 0, 0
+	var loose []float64
+	for range n {
+		e, ok := toleranced(t, rng)
+		if e == nil || !ok {
+			continue
+		}
+		for _, q := range trial.Pairs(e.d.Bodies, 4) {
+			a, b := &e.d.Bodies[q[0]], &e.d.Bodies[q[1]]
+			fa, oka := e.over.Form(a.Part, a.Region, a.Shapes)
+			fb, okb := e.over.Form(b.Part, b.Region, b.Shapes)
+			if !oka || !okb || !fa.drawn && !unbroken(a) || !fb.drawn && !unbroken(b) {
+				continue
+			}
+			w, ok := e.over.Most(context.Background(), fa, fb, a.Region, b.Region)
+			if !ok {
+				t.Errorf("%s, %s against %s: no bound", e.d.Kind, a.Name, b.Name)
+				continue
+			}
+			pairs++
+			miss, looked, under := e.beyond(rng, &w, a, b, -1)
+			if engines += looked; miss != "" {
+				t.Errorf("%s, %s against %s: %s", e.d.Kind, a.Name, b.Name, miss)
+			}
+			if w.Lo > 0 { // where they always overlap no more than that is claimed
+				loose = append(loose, under)
+			}
+		}
+	}
+	t.Logf("%d pairs, %d engines; the engine named lies below the bound by %s", pairs, engines, spreadOf(loose))
+	if engines < 10*n {
+		t.Errorf("too few engines: %d", engines)
+	}
+}
+
+func unbroken(b *trial.Body) bool {
+	return !slices.ContainsFunc(b.Shapes, func(s outline.Shape) bool { return s.Hole || s.Kind == outline.Path })
+}
+
+// beyond looks at engines at random positions, and at the one named at the place named. It tells of one below the bound, or with a sign
+// of -1 above it, how many it looked at, and by how much the one named falls short of it.
+func (e *engines) beyond(rng *rand.Rand, w *Worst, a, b *trial.Body, sign float64) (miss string, looked int, over float64) {
 	over = math.NaN()
 	tell := func(dev []float64, turn, travel, d float64) {
-		if looked++; d < w.Lo-1e-8 {
-			miss = fmt.Sprintf("%.9g at %.6g° and %.6g with %v, below the bound of %.9g (near %.9g)", d, turn*180/math.Pi, travel, dev, w.Lo, w.Near)
+		if looked++; sign*(d-w.Lo) < -1e-8 {
+			miss = fmt.Sprintf("%.9g at %.6g° and %.6g with %v, beyond the bound of %.9g (near %.9g)", d, turn*180/math.Pi, travel, dev, w.Lo, w.Near)
 		}
 	}
 	if w.Dev != nil {
 		if l, v, ok := e.engine(w.Dev); ok {
 			if d, ok := e.distance(l, v, a, b, w.At.Turn, w.At.Travel[0]); ok {
-				over = d - w.Lo
+				over = sign * (d - w.Lo)
 				tell(w.Dev, w.At.Turn, w.At.Travel[0], d)
 			}
 		}

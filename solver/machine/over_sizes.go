@@ -221,13 +221,12 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 		return v.keep(ctx, c, upper)
 	case v.whole != nil:
 		return Bound{Why: *v.whole}, nil
-	case c.Kind == solver.Clear && !upper:
+	case c.Kind == solver.Clear && upper:
+		return v.farthest(ctx, c)
+	case c.Kind == solver.Clear:
 		return v.clear(ctx, c)
 	}
-	if c.Kind == solver.Loose {
-		return v.not(solver.LooseLines), nil
-	}
-	return v.not(solver.Undecided), nil
+	return v.not(solver.LooseLines), nil
 }
 
 // not is a bound that is not known.
@@ -243,6 +242,19 @@ func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
 		out := v.not(solver.SizesOverlap)
 		out.With, out.At, out.Near = v.with(w.Dev), w.At, w.Near
 		return out, ctx.Err()
+	}
+	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
+}
+
+// farthest bounds how far apart a pair comes.
+func (v *OverSizes) farthest(ctx context.Context, c *solver.Check) (Bound, error) {
+	a, b := v.form(c.A), v.form(c.B)
+	if a == nil || b == nil || !v.plain(c.A) || !v.plain(c.B) {
+		return v.not(solver.RoughOutline), nil
+	}
+	w, ok := v.over.Most(ctx, a, b, v.m.Regions[c.A], v.m.Regions[c.B])
+	if !ok {
+		return v.not(solver.Undecided), ctx.Err()
 	}
 	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
 }
@@ -363,9 +375,5 @@ func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
 
 // Holds reports whether a bound proves that a check holds in every engine on its side.
 func (v *OverSizes) Holds(i int, b *Bound) bool {
-	c := &v.m.Problem.Checks[i]
-	if c.Kind == solver.Clear && c.AtMost != expr.None {
-		return false // how far apart they come is not bounded
-	}
-	return b.Known && (b.Apart || c.Suffices(b.Room))
+	return b.Known && (b.Apart || v.m.Problem.Checks[i].Suffices(b.Room))
 }

@@ -129,7 +129,7 @@ func (m *Machine) hasPlay(o Options, f *solver.Finding) bool {
 func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 	for i := range list {
 		if f := &list[i]; m.Problem.Checks[f.Check].Kind == solver.Clear && !f.Apart {
-			f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least}
+			f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least, TightMost: f.Greatest}
 			f.Sure = solver.Sampled
 			f.Unproved = append(f.Unproved, m.unprovedAll(why)...)
 		}
@@ -137,50 +137,82 @@ func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 	return nil
 }
 
-// clearance puts what play makes of a clear line in the place of the least with tight pins.
+// clearance puts what play makes of a clear line in the place of what it comes to with tight pins.
 func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
 	if f.Apart {
 		return nil
 	}
-	b, err := p.Check(ctx, f.Check, false)
+	f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least, TightMost: f.Greatest}
+	err := p.side(ctx, f, false)
+	if err == nil && p.m.Problem.Checks[f.Check].AtMost != expr.None {
+		err = p.side(ctx, f, true)
+	}
+	return err
+}
+
+// side puts what play makes of one side of a clear line into its finding: the worst found is that of an engine that was solved with its
+// pins off their middles, and beside it stands what no place in the play is worse than. The line holds if that is enough,
+// and falls short if such an engine does; between the two nothing is claimed.
+func (p *Playing) side(ctx context.Context, f *solver.Finding, upper bool) error {
+	b, err := p.Check(ctx, f.Check, upper)
 	if err != nil {
 		return err
 	}
 	c := &p.m.Problem.Checks[f.Check]
-	f.Play = &solver.PlayFigures{Least: b.Worst, Greatest: math.NaN(), Tight: f.Least}
-	if b.Known && c.AtMost != expr.None {
-		b.Known, b.Why = false, p.not(solver.Undecided).Why // how far apart play brings them is not bounded
+	figure, bound, limit, sign := &f.Least, &f.Play.Least, p.m.wanted(c), 1.0
+	if upper {
+		figure, bound, limit, sign = &f.Greatest, &f.Play.Greatest, p.m.limit(c.AtMost), -1
 	}
-	if !b.Known {
-		return p.unknown(ctx, f, &b)
+	w, err := p.worst(ctx, f.Check, &b, upper)
+	if err != nil {
+		return err
 	}
-	if tight := f.OK; tight && !c.Suffices(b.Room) {
-		// A bound is no engine: it falls short where one does that is solved.
-		if d, ok := p.solved(ctx, f.Check, &b); !ok || c.Suffices(d-p.m.wanted(c)) {
-			b.Why = p.not(solver.Undecided).Why
-			return p.unknown(ctx, f, &b)
+	took := w != nil && sign*w.v < sign**figure
+	if took {
+		*figure = w.v
+		if _, worse := p.m.Problem.RoomOf(f); worse == upper {
+			f.At, f.Near = w.at, w.near
 		}
 	}
-	if b.Worst >= f.Least { // the bound may lie above by what floats lose
-		f.Play.Least = f.Least
-		return nil
+	if b.Known {
+		*bound = sign * math.Min(sign*b.Worst, sign**figure) // the bound may lie beyond by what floats lose
 	}
-	f.Least = b.Worst
-	f.At = solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
-	if f.OK = c.Suffices(b.Room); f.OK {
-		return nil
+	switch {
+	case b.Known && c.Suffices(b.Room):
+	case !c.Suffices(sign * (*figure - limit)):
+		f.OK = false
+		if b.Known {
+			f.FoulsAt = b.At.Travel
+			f.Fouls = p.beyond(ctx, c, limit, b.At.Travel, upper)
+		} else if took && w.fouls != nil {
+			f.Fouls, f.FoulsAt = w.fouls, w.at.Travel
+		}
+		if !b.Known {
+			f.Sure, f.Unproved = solver.Sampled, append(f.Unproved, b.Why)
+		}
+	default:
+		if b.Known {
+			b.Why = p.not(solver.Undecided).Why
+		}
+		f.Sure, f.Unproved = solver.Sampled, append(f.Unproved, b.Why)
+		f.OK = f.OK && w != nil // without an engine solved nothing is known of it
 	}
-	f.FoulsAt = b.At.Travel
-	f.Fouls = p.below(ctx, c, b.Worst-b.Room, b.At.Travel)
 	return ctx.Err()
 }
 
 // shortPiece is how long the parts of the turn are, rad, of which it is told whether a clear line may fall short with play.
 const shortPiece = 0.25 * math.Pi / 180
 
-// below lists the stretches of the turn over which a clear line may come below a limit somewhere in its play.
-func (p *Playing) below(ctx context.Context, c *solver.Check, limit float64, travel []float64) (out []solver.Interval) {
-	for _, r := range p.over.Below(ctx, p.form(c.A), p.form(c.B), limit, shortPiece, travel) {
+// beyond lists the stretches of the turn over which a clear line may come below a limit somewhere in its play, or above an upper one.
+func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, travel []float64, upper bool) (out []solver.Interval) {
+	a, b := p.form(c.A), p.form(c.B)
+	list := func() []tube.Range {
+		if upper {
+			return p.over.Above(ctx, a, b, p.m.Regions[c.A], p.m.Regions[c.B], limit, shortPiece, travel)
+		}
+		return p.over.Below(ctx, a, b, limit, shortPiece, travel)
+	}
+	for _, r := range list() {
 		if n := len(out) - 1; n >= 0 && r.From <= out[n].To {
 			out[n].To = math.Max(out[n].To, r.To)
 			continue
@@ -188,80 +220,6 @@ func (p *Playing) below(ctx context.Context, c *solver.Check, limit float64, tra
 		out = append(out, solver.Interval{From: r.From, To: r.To, Out: shortPiece})
 	}
 	return out
-}
-
-// unknown is a clear line of which it is not proved what play makes: it is looked for, and what was found of tight pins alone does
-// not stand for it.
-func (p *Playing) unknown(ctx context.Context, f *solver.Finding, b *Bound) error {
-	f.Sure = solver.Sampled
-	f.Unproved = append(f.Unproved, b.Why)
-	worst, err := p.sought(ctx, f.Check)
-	if err != nil {
-		return err
-	}
-	if worst == nil {
-		f.OK, f.Play.Least = false, math.NaN() // nothing is known of it
-		return nil
-	}
-	if worst.Least < f.Least {
-		f.Least, f.At, f.Near, f.Fouls, f.FoulsAt = worst.Least, worst.At, worst.Near, worst.Fouls, worst.FoulsAt
-	}
-	f.OK, f.Play.Least = f.OK && worst.OK, f.Least
-	return nil
-}
-
-// soughtSteps is how many engines are solved for the worst that play makes of a check, each with its pins where the slopes of the last
-// one point to.
-const soughtSteps = 4
-
-// sought is the worst finding of a check in engines whose pins stand at the rims of their play; nil where none could be solved.
-func (p *Playing) sought(ctx context.Context, check int) (worst *solver.Finding, err error) {
-	at := make([]float64, len(p.sizes.List))
-	o := Options{Workers: 1}
-	for range soughtSteps {
-		fixed := make(map[int]float64, len(at))
-		for k, v := range p.m.Values.Fixed {
-			fixed[k] = v
-		}
-		for i, s := range p.sizes.List {
-			fixed[s.Dim] = s.Mid + s.Half*at[i]
-		}
-		n, err := p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
-		if err != nil {
-			return worst, ctx.Err()
-		}
-		found, _, _, err := n.answer(ctx, o, asked{checks: []int{check}})
-		if err != nil {
-			return nil, err
-		}
-		if f := &found[0]; worst == nil || f.Least < worst.Least {
-			worst = f
-		}
-		slopes, err := n.SideSlopes(ctx, found, []bool{false})
-		if err != nil || slopes[0] == nil {
-			return worst, ctx.Err()
-		}
-		p.against(slopes[0], at)
-	}
-	return worst, nil
-}
-
-// against puts the sizes where slopes say that a figure is least.
-func (p *Playing) against(slopes, at []float64) {
-	for i := 0; i < len(at); i++ {
-		g := slopes[p.sizes.List[i].Dim]
-		if p.sizes.Disc[i] {
-			h := slopes[p.sizes.List[i+1].Dim]
-			if l := math.Hypot(g, h); l > 0 {
-				at[i], at[i+1] = -g/l, -h/l
-			}
-			i++
-			continue
-		}
-		if g != 0 {
-			at[i] = -math.Copysign(1, g)
-		}
-	}
 }
 
 // kept tells beside a keep line what play makes of it.
@@ -274,7 +232,7 @@ func (p *Playing) kept(ctx context.Context, f *solver.Finding) error {
 	if err != nil {
 		return err
 	}
-	f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: math.NaN()}
+	f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: math.NaN(), TightMost: math.NaN()}
 	if low.Known {
 		f.Play.Least = low.Worst
 	}

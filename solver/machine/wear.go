@@ -6,8 +6,6 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
-	"barover/solver/outline"
 )
 
 // Worn is what is known of an engine with every play larger.
@@ -26,64 +24,57 @@ func (m *Machine) Worn(ctx context.Context, o Options, wear float64) (*Worn, err
 	if err != nil {
 		return nil, err
 	}
-	checks := m.clears()
-	bounds := make([]Bound, len(checks))
-	err = Share(ctx, o.quietly(), len(checks), func(k int) (err error) {
-		bounds[k], err = p.Check(ctx, checks[k], false)
+	sides := m.clearSides()
+	bounds := make([]Bound, len(sides))
+	err = Share(ctx, o.quietly(), len(sides), func(k int) (err error) {
+		bounds[k], err = p.Check(ctx, sides[k].check, sides[k].upper)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
 	out := &Worn{Holds: true, Short: -1}
-	for k, i := range checks {
+	least := math.Inf(1)
+	for k, s := range sides {
 		b := &bounds[k]
-		if p.Holds(i, b) {
+		if p.Holds(s.check, b) {
 			continue
 		}
 		if out.Holds = false; !b.Known {
 			out.Why = b.Why
 		}
-		d, ok := p.solved(ctx, i, b)
-		if c := &m.Problem.Checks[i]; ok && !c.Suffices(d-m.wanted(c)) && (out.Short < 0 || d-m.wanted(c) < out.Least-m.wanted(&m.Problem.Checks[out.Short])) {
-			out.Short, out.Least, out.At = i, d, solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}
+		w := p.solved(ctx, s.check, b)
+		if w == nil {
+			continue
+		}
+		c := &m.Problem.Checks[s.check]
+		room := w.v - m.wanted(c)
+		if s.upper {
+			room = m.limit(c.AtMost) - w.v
+		}
+		if !c.Suffices(room) && room < least {
+			least, out.Short, out.Least, out.At = room, s.check, w.v, w.at
 		}
 	}
 	return out, ctx.Err()
 }
 
-// clears lists the clear lines, each pair once.
-func (m *Machine) clears() (list []int) {
+// clearSide is one limit of a clear line.
+type clearSide struct {
+	check int
+	upper bool
+}
+
+// clearSides lists the limits of the clear lines.
+func (m *Machine) clearSides() (list []clearSide) {
 	for i := range m.Problem.Checks {
-		if c := &m.Problem.Checks[i]; c.Kind == solver.Clear && c.AtMost == expr.None {
-			list = append(list, i)
+		c := &m.Problem.Checks[i]
+		if c.Kind != solver.Clear {
+			continue
+		}
+		if list = append(list, clearSide{i, false}); c.AtMost != expr.None {
+			list = append(list, clearSide{i, true})
 		}
 	}
 	return list
-}
-
-// solved is the distance that a clear line has at the place that a bound names, with the sizes that it names, solved as any engine.
-func (p *Playing) solved(ctx context.Context, check int, b *Bound) (float64, bool) {
-	if b.With == nil {
-		return 0, false
-	}
-	fixed := map[int]float64{}
-	for k, v := range p.m.Values.Fixed {
-		fixed[k] = v
-	}
-	for i, v := range b.With {
-		fixed[p.sizes.List[i].Dim] = v
-	}
-	n, err := p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
-	if err != nil {
-		return 0, false
-	}
-	pose, status, err := n.Pose(ctx, b.At.Turn, b.At.Travel)
-	if err != nil || status != linkage.Solved {
-		return 0, false
-	}
-	c := &n.Problem.Checks[check]
-	at := func(profile int) int { return n.Problem.Profiles[profile].Part }
-	d := outline.Distance(n.Regions[c.A], pose.Part[at(c.A)], n.Regions[c.B], pose.Part[at(c.B)]).D
-	return d, !math.IsNaN(d)
 }

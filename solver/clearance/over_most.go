@@ -1,0 +1,308 @@
+package clearance
+
+import (
+	"container/heap"
+	"context"
+	"math"
+
+	"barover/solver/outline"
+	"barover/solver/plane"
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// The greatest distance is bounded by two discs that lie within the bodies whatever the sizes, about where the bodies are nearest: no
+// outlines are farther apart than what lies within them. A place of an outline is such a disc of radius 0, and so is every disc
+// between two of a round bar.
+
+// innerDisc is a disc within a body: its centre in the axes of the body and its radius, as polynomials over the sizes.
+type innerDisc struct {
+	head plane.Vec // with the sizes in the middle
+	r    float64
+	move [3][]float64 // off that; nil for nothing
+	off  [3]float64   // radii of these
+}
+
+// mostOver is two outlines whose greatest distance over all sizes is sought.
+type mostOver struct {
+	*pairOver
+	ra, rb *outline.Region
+	held   [2][]solid // of outlines that no size has to do with
+	open   overQueue  // lo is less the upper bound
+	worst  Worst
+	x, y   []float64
+}
+
+// Most bounds the distance of two outlines from above over everything that the tubes hold: it is nowhere more than Lo of the answer,
+// and about Near at its place with its sizes. The regions are the outlines with the sizes in the middle. It holds for outlines that
+// sizes have nothing to do with, and else for those that are the pieces of their forms, without holes and hollows.
+func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Worst, bool) {
+	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+		return Worst{}, false
+	}
+	m := o.most(a, b, ra, rb)
+	for t := range o.tubes {
+		for i := range o.tubes[t].Boxes {
+			m.add(overNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full()})
+		}
+	}
+	m.search(ctx)
+	return m.worst, !math.IsInf(m.worst.Lo, 1) && !math.IsNaN(m.worst.Lo)
+}
+
+// most prepares to bound two outlines from above.
+func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
+	m := &mostOver{pairOver: o.pair(a, b), ra: ra, rb: rb, x: make([]float64, o.space.N), y: make([]float64, o.space.N)}
+	for i, f := range [2]*Form{a, b} {
+		if f.drawn {
+			m.held[i] = solidsOf([2]*outline.Region{ra, rb}[i], plane.Vec{})
+		}
+	}
+	m.worst = Worst{Lo: math.Inf(1), Near: math.Inf(-1)}
+	return m
+}
+
+// Above lists the stretches of the turn over which the distance of two outlines is not shown to stay at limit or below, as Below does.
+func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, limit, piece float64, travel []float64) []tube.Range {
+	m := o.most(a, b, ra, rb)
+	return o.open(ctx, travel, piece, func(n *overNode) bool {
+		n.lo = math.Inf(-1)
+		m.bound(n)
+		return -n.lo <= limit
+	})
+}
+
+// search goes on until the bound is near the most found.
+func (m *mostOver) search(ctx context.Context) {
+	floor := math.Inf(1) // of parts that are not split any more
+	for len(m.open) > 0 {
+		top := &m.open[0]
+		if top.lo >= min(floor, -m.worst.Near-m.tolerance-top.wide) {
+			break
+		}
+		if m.worst.Boxes++; m.worst.Boxes > overAllowed || m.worst.Boxes&15 == 0 && ctx.Err() != nil {
+			break
+		}
+		n := heap.Pop(&m.open).(overNode)
+		if n.widest < 0 || n.part.Half[n.widest] < leastOver {
+			floor = min(floor, n.lo)
+			continue
+		}
+		for side := range 2 {
+			s := n
+			s.part.Mid[n.widest] += (float64(side) - 0.5) * n.part.Half[n.widest]
+			s.part.Half[n.widest] /= 2
+			m.add(s)
+		}
+	}
+	if len(m.open) > 0 {
+		floor = min(floor, m.open[0].lo)
+	}
+	m.worst.Lo, m.worst.Done = -floor, floor >= -m.worst.Near-2*m.tolerance
+	if ctx.Err() != nil {
+		m.worst.Lo = math.Inf(1)
+	}
+}
+
+func (m *mostOver) add(n overNode) {
+	m.bound(&n)
+	heap.Push(&m.open, n)
+}
+
+// bound bounds the distance over a part from above.
+func (m *mostOver) bound(n *overNode) {
+	v := m.view
+	v.set(m.relative(n.tube, n.box, 0), &n.part)
+	near := outline.Distance(m.ra, plane.Fixed, m.rb, v.centre())
+	n.widest = -1
+	var tau [taylor.MaxVars]float64
+	var dev []float64
+	for _, p := range m.discs(0, near.P) {
+		for _, q := range m.discs(1, v.centre().In(near.Q)) {
+			if at, with, better := m.between(n, &p, &q); better {
+				tau, dev = at, with
+			}
+		}
+	}
+	if dev != nil {
+		m.found(n, &tau, dev)
+	}
+}
+
+// found takes note of how far apart the two are with some sizes at a place of a part.
+func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) {
+	gap := math.Inf(1)
+	if m.a.drawn && m.b.drawn {
+		at := func(k int) float64 { return m.space.ValueOf(m.view.poly[k], tau, dev) }
+		gap = outline.Distance(m.ra, plane.Fixed, m.rb, plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}).D
+	} else {
+		for i := range m.a.pieces {
+			for j := range m.b.pieces {
+				_, g, _ := m.direction(&overNode{ia: i, ib: j}, tau, dev)
+				gap = math.Min(gap, g)
+			}
+		}
+	}
+	if gap > m.worst.Near {
+		tb := m.tubes[n.tube]
+		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, append([]float64(nil), dev...), n.tube
+		m.worst.At.Turn, m.worst.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
+	}
+}
+
+// discs lists discs within a body about a place on its edge, in its axes, with the sizes in the middle.
+func (m *mostOver) discs(which int, at plane.Vec) (list []innerDisc) {
+	f := [2]*Form{m.a, m.b}[which]
+	if f.drawn {
+		for _, a := range touched(m.held[which], at) {
+			if a.cos <= -1 {
+				list = append(list, innerDisc{head: a.c, r: a.r})
+			}
+		}
+		return list
+	}
+	best, off := innerDisc{}, math.Inf(1)
+	for i := range f.pieces {
+		for _, j := range f.pieces[i].of {
+			for _, k := range f.pieces[i].of {
+				d := f.amid(j, k, at)
+				if f.pieces[i].taper && j != k {
+					d.shrink(f.slender(j, k))
+				}
+				if o := at.Sub(d.head).Len() - d.r; k >= j && o < off-1e-9 {
+					best, off = d, o
+				}
+			}
+		}
+	}
+	return []innerDisc{best}
+}
+
+// amid is the disc between two features that reaches nearest to a place: their hull holds it whatever the sizes.
+func (f *Form) amid(i, j int, at plane.Vec) innerDisc {
+	p, q := &f.feature[i], &f.feature[j]
+	w, way := 0.0, q.at.Sub(p.at)
+	if l := way.Len(); i != j && l > 0 {
+		u := way.Scale(1 / l)
+		s, h := at.Sub(p.at).Dot(u), math.Abs(at.Sub(p.at).Dot(u.Turned()))
+		if k := (q.r - p.r) / l; math.Abs(k) < 1 {
+			s += h * k / math.Sqrt(1-k*k)
+		}
+		w = math.Max(0, math.Min(1, s/l))
+	}
+	out := innerDisc{head: p.at.Scale(1 - w).Add(q.at.Scale(w)), r: (1-w)*p.r + w*q.r}
+	for k := range out.move {
+		out.move[k] = mixed(p.move[k], q.move[k], w)
+		out.off[k] = p.off[k] + q.off[k]
+	}
+	return out
+}
+
+// slender is by what the discs between two must be smaller to lie within a bar that is as wide as they are there, whatever the sizes: the
+// cosine of the angle that its sides make with it.
+func (f *Form) slender(i, j int) float64 {
+	p, q := &f.feature[i], &f.feature[j]
+	stray := p.stray + q.stray
+	l := q.at.Sub(p.at).Len() - stray
+	if !(l > 0) {
+		return 0
+	}
+	return 1 / math.Hypot(1, (math.Abs(p.r-q.r)+stray)/l) * (1 - slip)
+}
+
+// shrink makes a disc smaller by a factor.
+func (d *innerDisc) shrink(by float64) {
+	d.r *= by
+	for k, c := range d.move[2] {
+		d.move[2][k] = by * c
+	}
+}
+
+// mixed is (1-w)·a + w·b of two polynomials, nil for nought.
+func mixed(a, b []float64, w float64) []float64 {
+	if a == nil && b == nil {
+		return nil
+	}
+	out := make([]float64, max(len(a), len(b)))
+	for i, c := range a {
+		out[i] = (1 - w) * c
+	}
+	for i, c := range b {
+		out[i] += w * c
+	}
+	return out
+}
+
+// between bounds how far apart two discs come over the part that the view is set to. With l the way from centre to centre,
+// |l| is no more than (|l|²/far + far)/2, whatever far is, and just that where far is |l|. It tells where and with which sizes they come
+// farthest apart, if the bound is the better for it.
+func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]float64, dev []float64, better bool) {
+	size := m.way(p, q)
+	rx, ry := size[0], size[1]
+	sq := make([]float64, m.space.N)
+	rad := m.space.AddTimes(sq, m.x, m.x, rx, rx, 1) + m.space.AddTimes(sq, m.y, m.y, ry, ry, 1)
+	far := math.Sqrt(math.Max(sq[0], 0))
+	poly := make([]float64, m.space.N)
+	for range rounds {
+		far = math.Max(far, m.tolerance)
+		for i, c := range sq {
+			poly[i] = -c / (2 * far)
+		}
+		poly[0] += p.r + q.r - far/2
+		off := rad/(2*far) + p.off[2] + q.off[2] + slip*(p.r+q.r+far+sq[0]/far)
+		for _, w := range [2]*innerDisc{p, q} {
+			for i, c := range w.move[2] {
+				poly[i] += c
+			}
+		}
+		lo, at, with := m.space.LeastOf(poly, m.disc)
+		hi := math.Max(off-lo, 0) // where the discs overlap the outlines touch at least
+		if -hi > n.lo || n.widest < 0 {
+			n.lo, n.wide, n.widest = max(n.lo, -hi), 2*off, m.heaviestOf(poly)
+			tau, dev, better = at, with, true
+		}
+		reach := math.Sqrt(math.Max(m.space.ValueOf(sq, &at, with), 0))
+		if math.Abs(reach-far) < m.tolerance/4 {
+			break
+		}
+		far = reach
+	}
+	return tau, dev, better
+}
+
+// way writes the way from the centre of one disc to that of another to x and y, in the axes of the first body, and returns their radii.
+func (m *mostOver) way(p, q *innerDisc) (rad [2]float64) {
+	v := m.view
+	for i := range m.x {
+		m.x[i] = v.poly[0][i] + q.head.X*v.poly[2][i] - q.head.Y*v.poly[3][i]
+		m.y[i] = v.poly[1][i] + q.head.X*v.poly[3][i] + q.head.Y*v.poly[2][i]
+	}
+	m.x[0] -= p.head.X
+	m.y[0] -= p.head.Y
+	ax, ay := math.Abs(q.head.X), math.Abs(q.head.Y)
+	lost := slip * (v.size + 2*(ax+ay) + math.Abs(p.head.X) + math.Abs(p.head.Y))
+	rad[0] = v.rad[0] + ax*v.rad[2] + ay*v.rad[3] + lost + p.off[0]
+	rad[1] = v.rad[1] + ax*v.rad[3] + ay*v.rad[2] + lost + p.off[1]
+	for k, to := range [2][]float64{m.x, m.y} {
+		for i, c := range p.move[k] {
+			to[i] -= c
+		}
+		for j, w := range [2]float64{1, float64(2*k - 1)} { // x: cos·qx - sin·qy; y: cos·qy + sin·qx
+			of := q.move[(k+j)%2]
+			if of == nil && q.off[(k+j)%2] == 0 {
+				continue
+			}
+			if of == nil {
+				of = make([]float64, m.space.N)
+			}
+			rad[k] += m.space.AddTimes(to, of, v.poly[2+j], q.off[(k+j)%2], v.rad[2+j], w)
+		}
+	}
+	return rad
+}
+
+// heaviestOf is the coordinate that moves a polynomial most; -1 if none does.
+func (m *mostOver) heaviestOf(poly []float64) int {
+	copy(m.view.active, poly)
+	return m.heaviest()
+}

@@ -1,0 +1,141 @@
+package machine
+
+import (
+	"context"
+	"maps"
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/linkage"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// A bound over every place of the play is no engine. What is told as the worst is that of an engine that was solved: its pins stand in
+// their eyes where the bound is nearest to it, or where slopes point to from there.
+
+// stood is how far apart the two of a clear line come in an engine with its pins off their middles.
+type stood struct {
+	v     float64
+	at    solver.Position
+	near  [2]plane.Vec
+	fouls []solver.Interval // at that travel setting, of that engine; nil where they were not looked for
+}
+
+// soughtSteps is how many engines are solved at most for the worst that play makes of a check, each with its pins where the slopes of the last
+// one point to.
+const soughtSteps = 4
+
+// worst is the worst that was found of one side of a clear line: where the bound says it is, and where that leaves more than the tolerance
+// between the two, in engines that are looked at over the whole turn. It is nil where none could be solved.
+func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*stood, error) {
+	sign := 1.0
+	if upper {
+		sign = -1
+	}
+	best := p.solved(ctx, check, b)
+	if best != nil && b.Known && sign*(best.v-b.Worst) <= p.m.tolerance() {
+		return best, ctx.Err()
+	}
+	at := p.off(b)
+	for step := range soughtSteps {
+		n, err := p.with(at)
+		if err != nil {
+			return best, ctx.Err()
+		}
+		found, _, _, err := n.answer(ctx, Options{Workers: 1}, asked{checks: []int{check}})
+		if err != nil {
+			return nil, err
+		}
+		f := &found[0]
+		s := stood{f.Least, f.At, f.Near, f.Fouls}
+		if upper {
+			s.v = f.Greatest
+		}
+		if math.IsNaN(s.v) {
+			return best, ctx.Err()
+		}
+		better := best == nil || sign*s.v < sign*best.v
+		if better {
+			best = &s
+		} else if step > 0 {
+			return best, ctx.Err()
+		}
+		slopes, err := n.SideSlopes(ctx, found, []bool{upper})
+		if err != nil || slopes[0] == nil || !p.against(slopes[0], at, sign) {
+			return best, ctx.Err()
+		}
+	}
+	return best, ctx.Err()
+}
+
+// off is how far off their middles a bound has the sizes, each from -1 to 1; nought where it tells of none.
+func (p *Playing) off(b *Bound) []float64 {
+	at := make([]float64, len(p.sizes.List))
+	for i, v := range b.With {
+		if s := &p.sizes.List[i]; s.Half > 0 {
+			at[i] = (v - s.Mid) / s.Half
+		}
+	}
+	return at
+}
+
+// with is the engine with its sizes so far off their middles, each from -1 to 1.
+func (p *Playing) with(at []float64) (*Machine, error) {
+	fixed := maps.Clone(p.m.Values.Fixed)
+	if fixed == nil {
+		fixed = map[int]float64{}
+	}
+	for i, s := range p.sizes.List {
+		fixed[s.Dim] = s.Mid + s.Half*at[i]
+	}
+	return p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
+}
+
+// against puts the sizes where slopes say that a figure is least, or with a sign of -1 greatest. It reports whether that is elsewhere.
+func (p *Playing) against(slopes, at []float64, sign float64) (moved bool) {
+	set := func(i int, v float64) {
+		moved = moved || math.Abs(v-at[i]) > 1e-6
+		at[i] = v
+	}
+	for i := 0; i < len(at); i++ {
+		g := sign * slopes[p.sizes.List[i].Dim]
+		if p.sizes.Disc[i] {
+			h := sign * slopes[p.sizes.List[i+1].Dim]
+			if l := math.Hypot(g, h); l > 0 {
+				set(i, -g/l)
+				set(i+1, -h/l)
+			}
+			i++
+			continue
+		}
+		if g != 0 {
+			set(i, -math.Copysign(1, g))
+		}
+	}
+	return moved
+}
+
+// solved is what a clear line comes to at the place that a bound names, with the sizes that it names, solved as any engine; nil where that
+// cannot be.
+func (p *Playing) solved(ctx context.Context, check int, b *Bound) *stood {
+	if b.With == nil {
+		return nil
+	}
+	n, err := p.with(p.off(b))
+	if err != nil {
+		return nil
+	}
+	pose, status, err := n.Pose(ctx, b.At.Turn, b.At.Travel)
+	if err != nil || status != linkage.Solved {
+		return nil
+	}
+	c := &n.Problem.Checks[check]
+	part := func(profile int) plane.Placement { return pose.Part[n.Problem.Profiles[profile].Part] }
+	d := outline.Distance(n.Regions[c.A], part(c.A), n.Regions[c.B], part(c.B))
+	if math.IsNaN(d.D) {
+		return nil
+	}
+	return &stood{v: d.D, at: solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}, near: [2]plane.Vec{d.P, d.Q}}
+}
