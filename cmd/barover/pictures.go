@@ -10,9 +10,9 @@ import (
 
 	"barover/cmd/barover/replace"
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/pdf"
 	"barover/render/raster"
-	"barover/render/sheet"
 	"barover/render/svg"
 )
 
@@ -98,8 +98,8 @@ type stamped struct {
 }
 
 func (s stamped) layer(width, height float64) *drawing.Layer {
-	return sheet.StampLayer(width, height, s.text)
+	return office.StampLayer(width, height, s.text)
 }
 
 // Sheet is the i-th sheet with its stamp.
-func (s stamped) Sheet(i int) *drawing.Drawing { return sheet.Stamp(s.pages.Sheet(i), s.text) }
+func (s stamped) Sheet(i int) *drawing.Drawing { return office.Stamp(s.pages.Sheet(i), s.text) }

@@ -13,8 +13,8 @@ import (
 
 	"barover/cmd/barover/replace"
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/report"
-	"barover/render/sheet"
 	"barover/render/svg"
 )
 
@@ -206,7 +206,7 @@ func (w *watched) stampOld(ctx context.Context, out, why string) (done, there bo
 		return false, true, err
 	}
 	clean := svg.Unstamp(old)
-	made := svg.Stamp(clean, func(width, height float64) *drawing.Layer { return sheet.StampLayer(width, height, why) })
+	made := svg.Stamp(clean, func(width, height float64) *drawing.Layer { return office.StampLayer(width, height, why) })
 	if drawnAs(out) != "svg" || bytes.Equal(made, clean) {
 		return false, true, nil
 	}

@@ -103,3 +103,43 @@ func TestWordsHideNoCurve(t *testing.T) {
 		}
 	}
 }
+
+// TestLevelNamesAreOffLines: the names of two levels that lie closer together than letters are high are on no line, neither their own
+// nor the other, where a curve dips below both at its ends and its least is named too.
+func TestLevelNamesAreOffLines(t *testing.T) {
+	box := drawing.Box{Max: plane.Vec{X: 65, Y: 46}}
+	for _, gap := range []float64{0.03, 0.06, 0.1, 0.2} {
+		l := &drawing.Layer{}
+		thin, asked := &drawing.Style{Name: "touch", Width: 0.5}, &drawing.Style{Name: "asked", Width: 0.25}
+		c := Chart{X: Axis{From: 0, To: 360, Step: 90}, Y: Axis{From: -0.25, To: 1.1},
+			Levels: []Level{{Y: 0, Style: thin}, {Y: gap, Name: "1/32 asked", Style: asked}},
+			Bands:  []Band{{From: 0, To: 40, Style: thin}, {From: 320, To: 360, Style: thin}},
+			Marks:  []Mark{{At: plane.Vec{X: 347.5, Y: -0.19}, Name: "-0.1913 at 347.5°"}}}
+		var points []plane.Vec
+		for x := 0.0; x <= 360; x += 5 {
+			points = append(points, plane.Vec{X: x, Y: 3*math.Sin(math.Mod(x+12.5, 360)*math.Pi/360) - 0.19})
+		}
+		c.Curves = []Curve{{Style: asked, Points: points}}
+		Draw(l, box, c)
+		var lines []drawing.Box
+		for _, item := range l.Items {
+			if s, ok := item.(drawing.Shape); ok && (s.Style == thin || s.Style == asked) {
+				if b := s.Path.Bounds(); b.Max.Y-b.Min.Y < 1e-9 {
+					lines = append(lines, b)
+				}
+			}
+		}
+		for _, item := range l.Items {
+			if s, ok := item.(drawing.Text); ok && s.S == "1/32 asked" {
+				for _, line := range lines {
+					if s.Box().Meets(line) {
+						t.Errorf("levels %v apart: the name at %v lies over the line at %v", gap, s.Box(), line)
+					}
+				}
+			}
+		}
+		if len(lines) != 2 {
+			t.Fatalf("%d lines", len(lines))
+		}
+	}
+}

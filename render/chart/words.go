@@ -169,6 +169,9 @@ func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) float64 {
 // alongPlaces is at how many places along a level it is tried to name it.
 const alongPlaces = 9
 
+// aboveLine is how far above its line a level's name stands, mm: what hangs below its letters is off the line too.
+const aboveLine = 1.2
+
 // along names a level above its line or below it, at its right end where that hides nothing.
 func (w *words) along(l *drawing.Layer, v Level) float64 {
 	if !w.holds(v.Y) {
@@ -180,7 +183,7 @@ func (w *words) along(l *drawing.Layer, v Level) float64 {
 	var spots []spot
 	for i := range alongPlaces {
 		x := to + (from-to)*float64(i)/(alongPlaces-1)
-		for _, up := range []float64{0.8, -0.8 - halo.Height} {
+		for _, up := range []float64{aboveLine, -0.8 - halo.Height, -2.2 - halo.Height} { // the last below a line close by
 			spots = append(spots, spot{plane.Vec{X: x, Y: y + up}, drawing.Start})
 		}
 	}

@@ -10,6 +10,7 @@ package drawing
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 )
@@ -134,6 +135,16 @@ func (d *Drawing) Sound(l *Layer) []Item {
 		}
 	}
 	return out
+}
+
+// Raise puts the layers of those names above all others, in that order.
+func (d *Drawing) Raise(ids ...string) {
+	for _, id := range ids {
+		if i := slices.IndexFunc(d.Layers, func(l *Layer) bool { return l.ID == id }); i >= 0 {
+			l := d.Layers[i]
+			d.Layers = append(slices.Delete(d.Layers, i, i+1), l)
+		}
+	}
 }
 
 // Over returns a drawing with the same layers and one more above them. Neither the layers nor d are changed.

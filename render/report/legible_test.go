@@ -176,7 +176,7 @@ func templatesOf(t *testing.T, path string) map[string][]*drawing.Drawing {
 	return list
 }
 
-// TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another, none outside the border, and
+// TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another or under what is filled after it, none outside the border, and
 // none is lower than 2.5 mm, in the border's zones 1.8 mm.
 func TestSheetsAreLegible(t *testing.T) {
 	dir := t.TempDir()
@@ -218,6 +218,32 @@ type lettered struct {
 	box drawing.Box
 }
 
+// filled is what an item of a drawing fills.
+func filled(d *drawing.Drawing, item drawing.Item) (list [][][]plane.Vec) {
+	add := func(p drawing.Path, s *drawing.Style) {
+		if runs, _ := p.Flat(0.05); s.Fill.On {
+			list = append(list, runs)
+		}
+	}
+	switch i := item.(type) {
+	case drawing.Shape:
+		add(i.Path, i.Style)
+	case drawing.Use:
+		add(d.Outlines[i.Outline].Placed(i.At), i.Style)
+	}
+	return list
+}
+
+// holds reports whether a place lies within closed runs.
+func holds(runs [][]plane.Vec, at plane.Vec) bool {
+	for _, s := range drawing.Stretches(runs, at.Y) {
+		if s[0] <= at.X && at.X <= s[1] {
+			return true
+		}
+	}
+	return false
+}
+
 // legible holds the texts of a sheet against one another, the border and the least height.
 func legible(t *testing.T, name string, d *drawing.Drawing) {
 	t.Helper()
@@ -225,6 +251,13 @@ func legible(t *testing.T, name string, d *drawing.Drawing) {
 	var all []lettered
 	for _, l := range d.Layers {
 		for _, item := range l.Items {
+			for _, fill := range filled(d, item) {
+				for _, x := range all {
+					if holds(fill, x.box.Centre()) {
+						t.Errorf("%s: what layer %s fills lies over %q", name, l.ID, x.S)
+					}
+				}
+			}
 			s, ok := item.(drawing.Text)
 			if !ok || s.S == "" {
 				continue

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch"
@@ -101,11 +102,12 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 		paper = look.Paper
 	}
 	return sheet.Options{
-		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path), Values: figures.InWords(e.Sketch), Digest: e.Digest(),
+		Block: office.Block{Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
+			Values: figures.InWords(e.Sketch), Digest: e.Digest(), Unit: e.Units.Name()},
 		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e)},
+		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e)},
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -35,6 +36,7 @@ const (
 	acrossRow   = 6.4
 	acrossLow   = 4.8  // where that saves a sheet
 	acrossHead  = 14.0 // above the rows
+	acrossSide  = 1.5  // left and right of the words: off the border's centring marks
 )
 
 // acrossStrip is the strip across an engine: every profile's band to scale with its faces figured and its sideplay, then gaps.
@@ -87,39 +89,39 @@ func (c *acrossStrip) take(s *scene, i int) bool {
 	return true
 }
 
-// section deals the rows of the strip. They are parted only where a whole sheet has no room for them.
+// section deals the rows of the strip. They are parted only where a whole sheet has no room for them, and then evenly.
 func (c acrossStrip) section(l layout) section {
 	next, n := 0, len(c.rows)+len(c.gaps)
-	wide, _ := roomOf(l).Size()
+	wide, sheet := roomOf(l).Size()
 	for _, g := range c.gaps {
-		c.names = max(c.names, bold25.Width(g.What)+5+flagWide)
+		c.names = max(c.names, bold25.Width(g.What)+5+office.FlagWide)
 	}
 	c.names = max(acrossNames, min(c.names, 0.4*wide))
 	room := wide - c.names - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
-	_, sheet := roomOf(l).Size()
-	row := acrossRow
-	if fit := (sheet - acrossHead) / float64(n); fit >= acrossLow && fit < row {
-		row = fit - 1e-9
-	}
-	c.row = row
+	rows := func(high, row float64) int { return max(0, int((high-acrossHead)/row+1e-9)) }
+	sheets := (n + rows(sheet, acrossLow) - 1) / max(1, rows(sheet, acrossLow))
+	each := (n + max(1, sheets) - 1) / max(1, sheets)
 	kind := "Across the engine"
 	if c.changes() {
 		kind += ", thin: before"
 	}
 	return section{kind: kind, short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
-			each := int((high - acrossHead) / row)
-			if n-next > each && high < whole {
-				return p, false
+			from, to := next, n
+			if rows(high, acrossLow) < n-next {
+				if high < whole {
+					return p, false
+				}
+				to = min(n, next+max(1, each))
 			}
-			from, to := next, min(n, next+max(1, each))
-			next = to
-			p.least = acrossHead + float64(to-from)*row
+			next, c.row = to, min(acrossRow, (high-acrossHead)/float64(to-from))
+			p.least = acrossHead + float64(to-from)*c.row
+			strip := c
 			p.draw = func(now *view, box drawing.Box) {
 				now.k = scale.K()
 				now.shift = plane.Vec{X: box.Min.X + c.names - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
-				c.beside(now).strip(box, c, from, to)
+				strip.beside(now).strip(box, strip, from, to)
 			}
 			return p, true
 		}}
@@ -180,7 +182,7 @@ func (v *bothView) strip(room drawing.Box, c acrossStrip, from, to int) {
 		words = "thick: after, " + v.Is + "; thin above it: before, " + v.Was + "; pale: the same"
 	}
 	wide, _ := room.Size()
-	l.Write(plane.Vec{X: room.Min.X, Y: room.Max.Y - 3}, drawing.Start, text25, text25.Fit("across the engine, "+words, wide-4))
+	l.Write(plane.Vec{X: room.Min.X + acrossSide, Y: room.Max.Y - 3}, drawing.Start, text25, text25.Fit("across the engine, "+words, wide-4))
 	y := room.Max.Y - 11
 	top := y + 3.5
 	for i := from; i < to; i++ {
@@ -269,8 +271,8 @@ func (v *view) bandFigures(b *body) string {
 }
 
 func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, names, y float64, style *drawing.TextStyle, name, figures string) {
-	l.Write(plane.Vec{X: room.Min.X, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, names-4))
-	l.Write(plane.Vec{X: room.Max.X, Y: y - 1.2}, drawing.End, style, figures)
+	l.Write(plane.Vec{X: room.Min.X + acrossSide, Y: y - 1.2}, drawing.Start, style, style.FitPair(name, names-4))
+	l.Write(plane.Vec{X: room.Max.X - acrossSide, Y: y - 1.2}, drawing.End, style, figures)
 }
 
 // gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off. A gap that
@@ -293,16 +295,28 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 	}
 	v.now.say(&a, v.now.w)
 	figures := a.figure + "  " + a.State.String()
-	if p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine); p.X <= q.X {
-		v.now.filling(l, room.Min.X+c.names, room.Max.X-style.Width(figures)-3, &a, p, q)
-	}
-	name := g.What
+	p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine)
+	flags := 0.0
 	if g.no > 0 { // behind the name
-		name = style.FitPair(name, c.names-4-flagWide)
-		flag(l, plane.Vec{X: room.Min.X + style.Width(name) + flagWide/2, Y: y}, g.no)
+		flags = office.FlagWide
 	}
-	v.rowWords(l, room, c.names, y, style, name, figures)
+	// A long name has what is free before the gap.
+	names := max(c.names, min(p.X, q.X)-room.Min.X-gapArrow)
+	if wide := style.Width(g.What) + flags + 5; wide < names {
+		names = max(c.names, wide)
+	}
+	name := style.FitPair(g.What, names-4-flags)
+	if g.no > 0 {
+		office.Flag(l, plane.Vec{X: room.Min.X + acrossSide + style.Width(name) + office.FlagWide/2, Y: y}, g.no)
+	}
+	if p.X <= q.X {
+		v.now.filling(l, room.Min.X+names, room.Max.X-style.Width(figures)-3, &a, p, q)
+	}
+	v.rowWords(l, room, names, y, style, name, figures)
 }
+
+// gapArrow is how far the arrows of a narrow gap stand out beside it, mm.
+const gapArrow = 6.0
 
 // gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
 // hatch where they overlap. It returns the faces on the paper, the outer one first where they overlap.

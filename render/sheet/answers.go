@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"strings"
 
 	"barover/solver"
 	"barover/solver/linkage"
@@ -14,6 +15,7 @@ type answer struct {
 	line   string // of the sketch
 	called string // its note, or else what it is about
 	about  string // the pair, beside a note; or ""
+	shared bool   // others are called the same, and only the pair tells them apart
 	asked  string // its limits: "at least 1/32"
 	figure string
 	where  string
@@ -113,10 +115,44 @@ func (s *scene) say(a *answer, w Words) {
 	a.figure = s.worst(a, w)
 }
 
-// called is what a check goes by: its note, or the measure that it keeps, and beside it the pair; or the pair alone; or what
-// the sketch says.
+// title is what an answer is called, with the pair that it is about behind a tab, unless that alone tells it from another.
+func (a *answer) title() string {
+	switch {
+	case a.about == "":
+		return a.called
+	case a.shared:
+		return a.called + ": " + a.about
+	}
+	return a.called + "\t: " + a.about
+}
+
+// named is what a check goes by, its note or the measure that it keeps, with the name of its file where others go by the same; and
+// whether others still do.
+func (s *scene) named(a *answer, w Words) (name string, shared bool) {
+	under := func(a *answer) (name, file string) {
+		if name = s.Problem.Called(a.Finding.Check); name == "" {
+			return "", ""
+		}
+		return name, w.under(a.Check.Stmt) + ": " + name
+	}
+	if s.names == nil {
+		s.names = map[string]int{}
+		for _, a := range s.everyAnswer() {
+			name, file := under(&a)
+			s.names[name]++
+			s.names[file]++
+		}
+	}
+	name, file := under(a)
+	if s.names[name] > 1 && !strings.HasPrefix(file, ": ") {
+		name = file
+	}
+	return name, s.names[name] > 1
+}
+
+// called is what a check goes by: its name, and beside it the pair; or the pair alone; or what the sketch says.
 func (s *scene) called(a *answer, w Words) (name, about string) {
-	name = s.Problem.Called(a.Finding.Check)
+	name, a.shared = s.named(a, w)
 	pair := ""
 	if a.OfPair() {
 		if pair = s.pair(a.Check); a.Check.Kind == solver.Gap {

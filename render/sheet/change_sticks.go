@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
@@ -33,9 +34,9 @@ func (v *bothView) sticks() {
 			drawn[wasStick] = true
 		}
 	}
-	for _, k := range []legendEntry{{quietStick, "lengths, the same before and after"}, {isStick, "lengths after: " + v.Is}, {wasStick, "lengths before: " + v.Was}} {
-		if drawn[k.style] {
-			v.now.legend(k.style, k.words)
+	for _, k := range []office.Kind{{Style: quietStick, Words: "lengths, the same before and after"}, {Style: isStick, Words: "lengths after: " + v.Is}, {Style: wasStick, Words: "lengths before: " + v.Was}} {
+		if drawn[k.Style] {
+			v.now.legend(k.Style, k.Words)
 		}
 	}
 }

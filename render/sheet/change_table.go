@@ -1,32 +1,35 @@
 package sheet
 
-import "barover/solver"
+import (
+	"barover/render/office"
+	"barover/solver"
+)
 
 // changeColumns are those of the table of what changed.
-var changeColumns = []column{{head: ""}, {head: "what changed", most: true}, {head: "asked"}, {head: "before", end: true}, {head: "after", end: true},
-	{head: "by", end: true}, {head: ""}}
+var changeColumns = []office.Column{{Head: ""}, {Head: "what changed", Most: true}, {Head: "asked"}, {Head: "before", End: true}, {Head: "after", End: true},
+	{Head: "by", End: true}, {Head: ""}}
 
 // rows are what changed: the dimensions; the checks, those first that do not hold now; and last what only one of the two
 // engines has.
-func (b *both) rows() (rows []tableRow) {
-	var alone []tableRow
+func (b *both) rows() (rows []office.Row) {
+	var alone []office.Row
 	for i := range b.Dims {
-		r := tableRow{cells: b.Dims[i].cells()}
+		r := office.Row{Cells: b.Dims[i].cells()}
 		if b.Dims[i].Was != "" && b.Dims[i].Is != "" {
 			rows = append(rows, r)
 		} else {
 			alone = append(alone, r)
 		}
 	}
-	var ranks [4][]tableRow
+	var ranks [4][]office.Row
 	for i := range b.Checks {
 		c := &b.Checks[i]
 		k := c.rank()
 		if k == 1 { // mended stands in the order of change
 			k = 2
 		}
-		ranks[k] = append(ranks[k], tableRow{bad: k == 0,
-			cells: []string{c.sign(), c.What, b.asked(c), dashed(c.Was), dashed(c.Is), c.By, b.word(c) + c.sure()}})
+		ranks[k] = append(ranks[k], office.Row{Bad: k == 0,
+			Cells: []string{c.sign(), c.What, b.asked(c), dashed(c.Was), dashed(c.Is), c.By, b.word(c) + c.sure()}})
 	}
 	for _, r := range ranks {
 		rows = append(rows, r...)
@@ -67,7 +70,7 @@ func (b *both) asked(c *ChangedCheck) string {
 }
 
 // tableSection is the section of all that changed; nothing is in it where that stands on the overlay.
-func (b *both) tableSection(l layout, rows []tableRow) section {
+func (b *both) tableSection(l layout, rows []office.Row) section {
 	if l.rows >= len(rows) {
 		rows = nil
 	}
@@ -77,7 +80,6 @@ func (b *both) tableSection(l layout, rows []tableRow) section {
 			now = append(now, answer{Judgement: b.is.Problem.Judge(f)})
 		}
 	}
-	t := tabled{n: len(rows), wide: blockWide - 10, heads: changeColumns, words: []string{b.signsKey(), stateKey(now)}}
-	t.rows = func(_ *view, from, to int) []tableRow { return rows[from:to] }
+	t := tabled{office.Table{Columns: changeColumns, Rows: rows}, []string{b.signsKey(), stateKey(now)}}
 	return t.section("What changed", "what changed")
 }

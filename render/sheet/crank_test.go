@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -85,5 +86,5 @@ func TestCrankStaysOffTheTitleBlock(t *testing.T) {
 
 // frame is the border of the sheet.
 func (o overlay) frame() drawing.Box {
-	return drawing.Box{Min: plane.Vec{X: filing, Y: margin + blockHigh}, Max: plane.Vec{X: o.Paper.Wide - margin, Y: o.Paper.High - margin}}
+	return drawing.Box{Min: plane.Vec{X: office.Filing, Y: office.Margin + office.BlockHigh}, Max: plane.Vec{X: o.Paper.Wide - office.Margin, Y: o.Paper.High - office.Margin}}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -109,7 +110,7 @@ func mill(tb testing.TB, travels ...solver.Travel) *Engine {
 }
 
 func options() Options {
-	return Options{Title: "Sill mill engine, crank side", File: "mill.motion", Values: "as it stands", Ghosts: math.Pi / 12, Words: Words{Unit: "mm"}}
+	return Options{Block: office.Block{Title: "Sill mill engine, crank side", File: "mill.motion", Values: "as it stands", Unit: "mm"}, Ghosts: math.Pi / 12, Words: Words{Unit: "mm"}}
 }
 
 func BenchmarkOverlay(b *testing.B) {

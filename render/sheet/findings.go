@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -221,7 +222,7 @@ func (v *view) flagged(l *drawing.Layer, target plane.Vec, r float64, no int, li
 		w = max(w, s.Width(t))
 	}
 	if no > 0 {
-		flags = flagWide
+		flags = office.FlagWide
 	}
 	out := target.Sub(v.l.picture.Centre()).Unit()
 	at, ok := v.labels.Place(target, r, w+flags, step*float64(len(lines)), out, most)
@@ -239,7 +240,7 @@ func (v *view) flagged(l *drawing.Layer, target plane.Vec, r float64, no int, li
 	}
 	top := v.d.Layer("labels", "Labels")
 	if no > 0 {
-		flag(top, plane.Vec{X: disc, Y: at.Box.Centre().Y}, no)
+		office.Flag(top, plane.Vec{X: disc, Y: at.Box.Centre().Y}, no)
 	}
 	for i, t := range lines {
 		y := at.Box.Max.Y - step*float64(i) - s.Height - (step-s.Height)/2

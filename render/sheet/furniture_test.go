@@ -56,7 +56,7 @@ func TestCheckLengthsHaveRoom(t *testing.T) {
 			for _, size := range [][2]float64{{10, 10}, {30, 140}, {120, 30}, {130, 90}, {200, 60}} {
 				o := options()
 				o.Paper, o.Portrait, o.Oriented, o.Scale = p.Name, p.Wide < p.High, true, drawing.Scale{Drawn: 1, Real: 1}
-				l := choose(size[0], size[1], table{rows, rows}, &o)
+				l := choose(size[0], size[1], table{rows: rows, all: rows}, &o)
 				if !l.rulers {
 					continue
 				}

@@ -4,17 +4,13 @@ import (
 	"math"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
-// Margins and rooms, mm of paper. Title block 180 wide after ISO 7200; filing margin 20 after ISO 5457.
+// Rooms, mm of paper.
 const (
-	filing     = 20.0
-	margin     = 10.0
-	blockWide  = 180.0
-	blockHigh  = 37.0
-	rowHigh    = 5.2
-	legendHigh = 37.0
+	legendHigh = office.BlockHigh
 	legendLow  = 24.0 // where it stands across the whole sheet
 	legendWide = 80.0
 	labelRoom  = 15.0 // round the picture, for labels
@@ -38,31 +34,52 @@ type layout struct {
 
 // table is how many rows a sheet's table would have, and how many there are of them all: those that never stand on the
 // sheet itself have a sheet of their own.
-type table struct{ rows, all int }
+type table struct {
+	rows, all int
+	wide      float64                  // so that no cell is cut or broken, mm
+	lines     func(wide float64) []int // that each row takes; nil for one
+}
+
+// size is what the layout is to know of a table.
+func (t *tabulated) size() table { return table{len(t.Rows), t.all, t.Wide(), t.Lines} }
+
+// fit is how many of the rows have room in a height, mm, with the head and a line that says how many more there are, and how high
+// they stand.
+func (t *table) fit(wide, most float64) (rows int, high float64) {
+	lines := make([]int, t.rows)
+	if t.lines != nil {
+		lines = t.lines(wide)
+	}
+	upTo := func(n int) (high float64) {
+		for _, n := range lines[:n] {
+			high += office.High(n, office.RowHigh)
+		}
+		return high + office.RowHigh
+	}
+	if rows = t.rows; upTo(rows) > most {
+		for rows > 0 && upTo(rows)+office.RowHigh > most {
+			rows--
+		}
+	}
+	if high = upTo(rows); rows < t.all {
+		high += office.RowHigh
+	}
+	return rows, high
+}
 
 // on makes the layout for one paper and the table that there is.
 func on(p drawing.Paper, t table) layout {
-	rows := t.rows
 	l := layout{paper: p}
-	l.frame = drawing.Box{Min: plane.Vec{X: filing, Y: margin}, Max: plane.Vec{X: p.Wide - margin, Y: p.High - margin}}
+	l.frame, l.block = office.Frame(p.Wide, p.High)
+	l.table = drawing.NoBox()
 	wide, high := l.frame.Size()
-	x, y := l.frame.Max.X-min(blockWide, wide), l.frame.Min.Y
-	l.block = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + blockHigh}}
-	y += blockHigh
-	most := int(tableShare * high / rowHigh)
-	if l.rows = rows; rows > most-1 {
-		l.rows = most - 2 // one for the head, one to say that there are more
-	}
-	l.rows = max(0, l.rows)
-	if rows > 0 {
-		lines := l.rows + 1
-		if l.rows < t.all {
-			lines++
-		}
-		l.table = drawing.Box{Min: plane.Vec{X: x, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + float64(lines)*rowHigh}}
+	x, y := l.block.Min.X, l.block.Max.Y
+	if t.rows > 0 {
+		across := min(wide, max(office.BlockWide, t.wide))
+		rows, tall := t.fit(across, tableShare*high)
+		l.rows = rows
+		l.table = drawing.Box{Min: plane.Vec{X: l.frame.Max.X - across, Y: y}, Max: plane.Vec{X: l.frame.Max.X, Y: y + tall}}
 		y = l.table.Max.Y
-	} else {
-		l.table = drawing.NoBox()
 	}
 	if x-l.frame.Min.X >= legendWide {
 		l.legend = drawing.Box{Min: l.frame.Min, Max: plane.Vec{X: x, Y: l.frame.Min.Y + legendHigh}}
@@ -159,10 +176,13 @@ const enough = 0.5
 
 // arrangements are the ways in which a paper can be used: the table below the picture, or beside it, or on another sheet.
 func arrangements(p drawing.Paper, t table) (list []layout) {
+	wide := t.wide
 	for _, rows := range []int{t.rows, 0} {
-		l := on(p, table{rows, t.all})
-		list = append(list, l)
-		if b, ok := l.beside(); ok {
+		t.wide = wide
+		t.rows = rows
+		list = append(list, on(p, t))
+		t.wide = 0 // the table as wide as the title block
+		if b, ok := on(p, t).beside(); ok {
 			list = append(list, b)
 		}
 		if rows == 0 {

@@ -5,6 +5,7 @@ import (
 
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -30,7 +31,7 @@ func (s *scene) misses() section {
 		layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
 		chart.Draw(layer, box, v.missChart(&a))
 		if a.no > 0 {
-			flag(layer, plane.Vec{X: box.Max.X - 4, Y: box.Max.Y - 4}, a.no)
+			office.Flag(layer, plane.Vec{X: box.Max.X - 4, Y: box.Max.Y - 4}, a.no)
 		}
 	}
 	return c.section("Loose lengths over the turn", "loose lengths", "")
@@ -43,7 +44,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	if name == "" {
 		name = "crank"
 	}
-	c := chart.Chart{Title: a.called + ": " + a.figure + " " + a.State.String(),
+	c := chart.Chart{Title: a.called + ": " + a.State.String(),
 		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
 		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
 		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},

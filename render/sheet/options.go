@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -51,11 +52,8 @@ type Charted struct {
 
 // Options are all that a sheet says beside the engine.
 type Options struct {
-	Title  string
-	File   string // the sketch's name; two lines where there are two sketches
-	Digest string // of all that the sketch was read from, so that two prints are told apart
-	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
-	Type   string // kind of document; "" for the one that the sheet is
+	office.Block
+	Type string // kind of document; "" for the one that the sheet is
 
 	Paper    string // A4 … A0; "" for what suits
 	Portrait bool
@@ -67,8 +65,6 @@ type Options struct {
 	Ghosts float64          // rad, of the turn between positions drawn thin
 	At     *solver.Position // the position drawn thick; nil for the start of the turn, travels at rest
 
-	Sheet, Sheets int // which sheet of how many; zero: 1 of 1
-
 	Words Words
 }
 
@@ -78,6 +74,7 @@ type Words struct {
 	Length func(mm float64) string // a figure: "0.031"
 	Size   func(mm float64) string // a value as the sketch gives it: "1/8"
 	Line   func(stmt int) string   // where a statement stands: "40"
+	Under  func(stmt int) string   // the name under which its file is taken in: "near_side"; or ""
 	Asks   func(check int) string  // what a check asks, as the sketch says it
 	Number func(v float64) string  // a plain number
 
@@ -119,6 +116,13 @@ func (w Words) size(mm float64) string {
 func (w Words) line(stmt int) string {
 	if w.Line != nil {
 		return w.Line(stmt)
+	}
+	return ""
+}
+
+func (w Words) under(stmt int) string {
+	if w.Under != nil {
+		return w.Under(stmt)
 	}
 	return ""
 }

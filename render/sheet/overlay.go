@@ -6,6 +6,7 @@ import (
 
 	"barover/render/drawing"
 	"barover/render/labels"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
@@ -20,7 +21,7 @@ type view struct {
 	shift  plane.Vec   // where the engine's origin stands on the paper
 	forms  map[int]int // outline of each body, by its index
 	labels *labels.Room
-	kinds  []legendEntry // line kinds that the sheet uses, for the legend
+	kinds  []office.Kind // line kinds that the sheet uses, for the legend
 }
 
 func newView(s *scene, o *Options, l layout) *view {
@@ -58,7 +59,7 @@ func (v *view) at(p plane.Placement) plane.Placement {
 }
 
 func (v *view) legend(style *drawing.Style, words string) {
-	if k := (legendEntry{style, words}); !slices.Contains(v.kinds, k) {
+	if k := (office.Kind{Style: style, Words: words}); !slices.Contains(v.kinds, k) {
 		v.kinds = append(v.kinds, k)
 	}
 }

@@ -70,6 +70,7 @@ func (b *Book) packed(o *Options, room drawing.Box, pieces []piece) *drawing.Dra
 		c.draw(&view{scene: b.s, o: o, w: o.Words, l: b.l, d: p.d}, box)
 		y = box.Min.Y - between
 	}
+	p.d.Raise("labels") // of every piece, above what others draw
 	return p.d
 }
 

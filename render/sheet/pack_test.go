@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/plane"
 )
@@ -51,14 +52,11 @@ func TestNothingOverAnything(t *testing.T) {
 				c.draw = func(_ *view, box drawing.Box, k int) { note(i, k, k+1, box) }
 				all = append(all, c.section(name, name, asShown))
 			case 1:
-				c := tabled{n: n, wide: 170, heads: []column{{head: "one", most: true}}}
-				c.rows = func(_ *view, from, to int) (rows []tableRow) {
-					note(i, from, to, drawing.NoBox())
-					for range to - from {
-						rows = append(rows, tableRow{cells: []string{"a row"}})
-					}
-					return rows
+				rows := make([]office.Row, n)
+				for k := range rows {
+					rows[k].Cells = []string{name + " " + fmt.Sprint(k)}
 				}
+				c := tabled{Table: office.Table{Columns: []office.Column{{Head: "one", Most: true}}, Rows: rows}}
 				all = append(all, c.section(name, name))
 			default:
 				left := n
@@ -78,12 +76,20 @@ func TestNothingOverAnything(t *testing.T) {
 		room := roomOf(b.l)
 		for i := range b.sheets {
 			boxes = nil
+			before := len(got)
 			d := b.Sheet(i)
 			for _, item := range d.Layer("answers", "").Items {
 				if s, ok := item.(drawing.Shape); ok && s.Style == blockLine {
 					boxes = append(boxes, s.Path.Bounds())
 				}
+				var section, row int
+				if s, ok := item.(drawing.Text); !ok {
+					continue
+				} else if n, err := fmt.Sscanf(s.S, "s%d %d", &section, &row); n == 2 && err == nil {
+					got = append(got, drawn{section, row, row + 1})
+				}
 			}
+			slices.SortStableFunc(got[before:], func(a, b drawn) int { return a.section - b.section })
 			boxes = slices.DeleteFunc(boxes, drawing.Box.Empty)
 			if len(boxes) == 0 {
 				r.Fatalf("sheet %d is empty", i)

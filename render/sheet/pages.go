@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
@@ -25,7 +26,8 @@ func newBook(both *both, o Options) *Book {
 	if !both.is.box.Empty() {
 		wide, high = both.is.box.Size()
 	}
-	l := choose(wide, high, both.table().counts, &o)
+	sized := both.table()
+	l := choose(wide, high, sized.size(), &o)
 	return &Book{s: both.is, l: l, o: o, names: map[string]int{}, note: l.note}
 }
 
@@ -37,9 +39,9 @@ func NewBook(e *Engine, o Options) *Book {
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	places := b.s.placesShown()
 	enlarged := one.places(b.l, places)
-	further := []section{b.s.notEnlarged(places), b.s.views(b.l), enlarged}
+	further := []section{one.notEnlarged(places), b.s.views(b.l), enlarged}
 	if len(places) > 0 && places[0].no > 0 { // what does not hold comes before the views
-		further = []section{enlarged, b.s.notEnlarged(places), b.s.views(b.l)}
+		further = []section{enlarged, one.notEnlarged(places), b.s.views(b.l)}
 	}
 	further = append(further, one.across().section(b.l), b.s.misses())
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
@@ -50,7 +52,7 @@ func NewBook(e *Engine, o Options) *Book {
 		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)
 		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
 	}
-	b.addPacked(append(further, b.s.answerSection(b.l))...)
+	b.addPacked(append(further, one.answerSection(b.l))...)
 	return b
 }
 
@@ -103,8 +105,8 @@ type page struct {
 // newPage begins a sheet of the overlay's paper.
 func newPage(o *Options, l layout, kind, scale string) page {
 	p := page{d: drawing.New(o.Title+", "+kind, l.paper.Wide, l.paper.High)}
-	border(p.d, l.frame)
-	titleBlock(p.d, l.block, o, kind, scale, l.paper.Name)
+	office.Border(p.d, l.frame)
+	office.TitleBlock(p.d, l.block, &o.Block, kind, scale, l.paper.Name)
 	p.room = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: l.block.Max.Y}, Max: l.frame.Max}.Grown(-5)
 	return p
 }

@@ -2,10 +2,12 @@ package sheet
 
 import (
 	"math"
+	"strconv"
 
 	"barover/render/chart"
 	"barover/render/drawing"
 	"barover/render/labels"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -48,21 +50,25 @@ func (s *scene) placesShown() (list []place) {
 	return list
 }
 
-// notEnlarged is the section of what does not hold and has no panel among those shown, so that nothing is missed beside them.
-func (s *scene) notEnlarged(shown []place) section {
+// notEnlarged is the section of what does not hold and has no panel among those shown, so that nothing is missed beside them, with
+// what mends it.
+func (b *both) notEnlarged(shown []place) section {
 	enlarged := map[*solver.Finding]bool{}
 	for _, p := range shown {
 		enlarged[p.After] = true
 	}
 	var list []answer
-	for _, a := range s.answers() {
+	var words []string
+	for _, a := range b.is.answers() {
 		if !a.OK && !enlarged[a.Finding] {
 			list = append(list, a)
+			if mends := b.words.mends(a.Finding); mends != "" {
+				words = append(words, strconv.Itoa(a.no)+": "+mends)
+			}
 		}
 	}
-	t := tabled{n: len(list), wide: blockWide, heads: answerColumns,
-		words: []string{"These stand in the plan, across the engine, and among the curves of loose lengths."}}
-	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(list[from:to]) }
+	words = append(words, "These stand in the plan, across the engine, and among the curves of loose lengths.")
+	t := tabled{office.Table{Columns: answerColumns, Rows: b.is.answerRows(list, b.words)}, words}
 	return t.section("What does not hold", "what does not hold")
 }
 
@@ -145,7 +151,9 @@ func (b *both) places(l layout, list []place) section {
 // Rooms of a panel, mm.
 const (
 	panelHead = 7.0 // for its flag, its name and its scale
-	panelLine = 4.2 // a line of words at its foot
+	panelLine = 4.2 // a line of words at its foot, or a further one of its name
+	scaleRoom = 18.0
+	mostHeads = 2 // lines of its name
 )
 
 // place draws one place in a panel: above what it is called, below the figure and what mends it, between them the close-up and
@@ -155,11 +163,11 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	_, a := v.answer(p.ChangedCheck)
 	a.no = p.no
 	v.is.say(&a, v.now.w)
-	words := v.placeWords(p.ChangedCheck, &a, panel.Max.X-panel.Min.X-4)
+	head, words := v.headWords(panel, p.ChangedCheck, &a), v.placeWords(p.ChangedCheck, &a, panel.Max.X-panel.Min.X-4)
 	l.Draw(drawing.Rect(panel.Min, panel.Max), blockLine, "")
 	middle := panel
 	middle.Min.Y += panelLine*float64(len(words)) + 2
-	middle.Max.Y -= panelHead
+	middle.Max.Y -= panelHead + panelLine*float64(len(head)-1)
 	scale := ""
 	window, curve := middle, middle
 	if v.is.hasCurve(&a) && v.is.hasPlace(&a) {
@@ -172,7 +180,7 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	if v.is.hasPlace(&a) {
 		scale = v.closeUp(l, window, p.ChangedCheck, &a, overlay).String()
 	}
-	v.placeHead(l, panel, p.ChangedCheck, &a, scale)
+	v.placeHead(l, panel, head, a.no, scale)
 	for i, w := range words {
 		style := text25
 		if i == 0 {
@@ -182,21 +190,26 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	}
 }
 
-// placeHead writes the head of a panel.
-func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, c *ChangedCheck, a *answer, scale string) {
-	x, y := panel.Min.X+2, panel.Max.Y-panelHead/2
-	if a.no > 0 {
-		flag(l, plane.Vec{X: x + 2, Y: y}, a.no)
-		x += flagWide
-	}
-	name := a.called
+// headWords is what a panel is called, in the lines that it takes beside a scale.
+func (v *bothView) headWords(panel drawing.Box, c *ChangedCheck, a *answer) []string {
+	name := a.title()
 	if v.changes() {
 		name = c.sign() + " " + c.What
-	} else if a.about != "" {
-		name += "\t: " + a.about
 	}
-	room := panel.Max.X - x - 4 - bold25.Width(scale)
-	l.Write(plane.Vec{X: x, Y: y - 1.2}, drawing.Start, bold25, fitCell(bold25, name, room))
+	wide, _ := panel.Size()
+	return office.Wrapped(bold25, name, wide-scaleRoom-office.FlagWide, mostHeads)
+}
+
+// placeHead writes the head of a panel.
+func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, words []string, no int, scale string) {
+	x, y := panel.Min.X+2, panel.Max.Y-panelHead/2
+	if no > 0 {
+		office.Flag(l, plane.Vec{X: x + 2, Y: y}, no)
+		x += office.FlagWide
+	}
+	for i, t := range words {
+		l.Write(plane.Vec{X: x, Y: y - 1.2 - panelLine*float64(i)}, drawing.Start, bold25, t)
+	}
 	if scale != "" {
 		l.Write(plane.Vec{X: panel.Max.X - 2, Y: y - 1.2}, drawing.End, bold25, scale)
 	}

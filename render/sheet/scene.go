@@ -35,9 +35,10 @@ type scene struct {
 	ghosts   []*linkage.Pose
 	turns    []*linkage.Pose // close together over the whole turn, at the chosen travels; nil where not assembled
 	swept    []swept
-	box      drawing.Box // round all of it
-	settings int         // at how many travel settings the swept outlines are taken
-	told     []answer    // see everyAnswer
+	box      drawing.Box    // round all of it
+	settings int            // at how many travel settings the swept outlines are taken
+	told     []answer       // see everyAnswer
+	names    map[string]int // see named
 }
 
 // swept is the outline of all that a part passes over.

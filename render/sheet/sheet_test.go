@@ -102,14 +102,6 @@ func TestNoPlaceForWhatStandsStill(t *testing.T) {
 	}
 }
 
-func TestUnitsInWords(t *testing.T) {
-	for unit, want := range map[string]string{"in": "lengths in inches, angles in °", "mm": "lengths in mm, angles in °", "": "lengths in mm, angles in °"} {
-		if got := unitWords(Words{Unit: unit}); got != want {
-			t.Errorf("%q: %q, want %q", unit, got, want)
-		}
-	}
-}
-
 // TestSampledIsNeverClear: what was only looked at position by position is not said to hold.
 func TestSampledIsNeverClear(t *testing.T) {
 	e := mill(t)
@@ -218,26 +210,10 @@ func TestTableMakesRoom(t *testing.T) {
 		{100, 40, 2, 2, true, "2:1", false},
 		{60, 900, 2, 0, false, "1:5", true}, // 277 - 37 - 24 - 30 high; less three rows of 5.2 it is 1:6
 	} {
-		l := choose(c.wide, c.high, table{c.rows, c.rows}, &Options{Paper: "A4", Oriented: c.lying})
+		l := choose(c.wide, c.high, table{rows: c.rows, all: c.rows}, &Options{Paper: "A4", Oriented: c.lying})
 		if l.scale.String() != c.scale || l.rows != c.kept || (l.paper.High > l.paper.Wide) != c.upright {
 			t.Errorf("%+v: %v with %d rows on %v", c, l.scale, l.rows, l.paper)
 		}
-	}
-}
-
-func TestStamped(t *testing.T) {
-	d := sweepSheet(mill(t), options()).Drawing
-	layers := len(d.Layers)
-	s := Stamp(d, "mill.motion:12:8: there is no dimension called rod_thik")
-	if len(d.Layers) != layers {
-		t.Error("the drawing itself was changed")
-	}
-	if l := texts(s)["stamp"]; !has(l, "OUT OF DATE") || !has(l, "rod_thik") {
-		t.Errorf("%q", l)
-	}
-	file := svg.Stamp(svg.Bytes(d), func(w, h float64) *drawing.Layer { return StampLayer(w, h, strings.Repeat("word ", 500)) })
-	if !bytes.Contains(file, []byte("OUT OF DATE")) || !bytes.Equal(svg.Unstamp(file), svg.Bytes(d)) {
-		t.Error("the file is not stamped, or the stamp does not come off")
 	}
 }
 

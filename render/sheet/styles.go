@@ -1,6 +1,9 @@
 package sheet
 
-import "barover/render/drawing"
+import (
+	"barover/render/drawing"
+	"barover/render/office"
+)
 
 // Colours. The drawing reads without them: line types and widths tell the kinds apart, colour only helps.
 var (
@@ -17,14 +20,14 @@ var (
 
 // Line styles, after ISO 128: widths of its series, types by its numbers.
 var (
-	frameLine  = &drawing.Style{Name: "frame", Width: 0.7, Line: drawing.Continuous, Stroke: black}
-	blockLine  = &drawing.Style{Name: "block", Width: 0.35, Line: drawing.Continuous, Stroke: black}
-	thinLine   = &drawing.Style{Name: "thin", Width: 0.18, Line: drawing.Continuous, Stroke: black}
-	rowLine    = &drawing.Style{Name: "row", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
+	frameLine  = office.FrameLine
+	blockLine  = office.BlockLine
+	thinLine   = office.ThinLine
+	rowLine    = office.RowLine
 	fixedLine  = &drawing.Style{Name: "fixed", Width: 0.35, Line: drawing.Continuous, Stroke: black, Fill: drawing.RGB(0xefefef)}
 	ghostLine  = &drawing.Style{Name: "ghost", Width: 0.13, Line: drawing.Continuous, Stroke: grey}
 	hiddenLine = &drawing.Style{Name: "hidden", Width: 0.25, Line: drawing.Dashed, Stroke: black}
-	sweptLine  = &drawing.Style{Name: "swept", Width: 0.5, Line: drawing.LongDashTwoShortDash, Stroke: steel}
+	sweptLine  = &drawing.Style{Name: "swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: steel}
 	centreLine = &drawing.Style{Name: "centre", Width: 0.13, Line: drawing.LongDashShortDash, Stroke: black}
 	traceLine  = &drawing.Style{Name: "trace", Width: 0.25, Line: drawing.Dotted, Stroke: green}
 	dimLine    = &drawing.Style{Name: "dim", Width: 0.18, Line: drawing.Continuous, Stroke: black}
@@ -34,7 +37,6 @@ var (
 	foulPose   = &drawing.Style{Name: "foul-pose", Width: 0.25, Line: drawing.Continuous, Stroke: red}
 	foulHatch  = &drawing.Style{Name: "foul-hatch", Width: 0.35, Line: drawing.Continuous, Stroke: black}
 	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.25, Line: drawing.Continuous, Stroke: black}
-	flagDisc   = &drawing.Style{Name: "flag", Fill: red}
 )
 
 // tints fill the parts of the chosen position, so light that they print as white; of two parts that overlap the edge
@@ -62,17 +64,13 @@ func fillsOf(tints []*drawing.Style) (out []*drawing.Style) {
 	return out
 }
 
-// Lettering, after ISO 3098: heights of its series. Below 2.5 mm are the letters of the border's zones alone: smaller ones
-// cannot be read across a bench.
+// Lettering, after ISO 3098: heights of its series.
 var (
-	zoneText = &drawing.TextStyle{Name: "zone", Height: 1.8, Colour: black}
-	text25   = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
-	text35   = &drawing.TextStyle{Name: "t35", Height: 3.5, Colour: black}
-	bold25   = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
-	bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
-	caption  = &drawing.TextStyle{Name: "caption", Height: 2.5, Colour: dark}
-	label25  = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
-	foul25   = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: black, Halo: true, Bold: true}
-	flagText = &drawing.TextStyle{Name: "flag", Height: 2.5, Colour: white, Bold: true}
-	ghostNo  = &drawing.TextStyle{Name: "crank", Height: 2.5, Colour: dark, Halo: true}
+	text25  = office.Text25
+	text35  = office.Text35
+	bold25  = office.Bold25
+	bold35  = office.Bold35
+	label25 = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
+	foul25  = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: black, Halo: true, Bold: true}
+	ghostNo = &drawing.TextStyle{Name: "crank", Height: 2.5, Colour: dark, Halo: true}
 )

@@ -1,118 +1,37 @@
 package sheet
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver"
 	"barover/solver/plane"
 )
 
-// column is a column of a table.
-type column struct {
-	head string
-	end  bool // figures stand to the right
-	most bool // it takes the room that the others leave
-}
-
-// tableRow is a row of a table; bad is what does not hold. What stands behind a tab in a cell is left out where it has no room.
-type tableRow struct {
-	cells []string
-	bad   bool
-	flag  int // drawn in the first cell; 0 for none
-}
-
-// answerColumns are those of the table of answers.
-var answerColumns = []column{{head: ""}, {head: "what the sketch asks", most: true}, {head: "asked"}, {head: "least", end: true}, {head: "where"},
-	{head: "answer"}, {head: "line"}}
-
-// fitCell is what of a cell finds room.
-func fitCell(s *drawing.TextStyle, cell string, most float64) string {
-	first, rest, _ := strings.Cut(cell, "\t")
-	if whole := first + rest; s.Width(whole) <= most {
-		return whole
-	}
-	return s.FitPair(first, most)
-}
-
-// widths are as wide as what stands in each column asks, at most a third of the table for any but the one that takes the
-// rest.
-func widths(columns []column, rows []tableRow, total float64) []float64 {
-	w := make([]float64, len(columns))
-	rest, most := total, 0
-	for i, c := range columns {
-		if c.most {
-			most = i
-			continue
-		}
-		w[i] = max(flagWide-3, bold25.Width(c.head))
-		for _, r := range rows {
-			w[i] = max(w[i], bold25.Width(r.cells[i]))
-		}
-		w[i] = min(w[i]+4, total/3)
-		rest -= w[i]
-	}
-	w[most] = max(rest, total/5)
-	return w
-}
-
-// drawTable draws a head and the rows from the top of the box down, and returns where the last row ends.
-func drawTable(l *drawing.Layer, b drawing.Box, columns []column, rows []tableRow) float64 {
-	l.Draw(drawing.Rect(b.Min, b.Max), blockLine, "")
-	total, _ := b.Size()
-	wide := widths(columns, rows, total)
-	y := b.Max.Y - rowHigh
-	row := func(style *drawing.TextStyle, text func(i int) string) {
-		x := b.Min.X
-		for i, c := range columns {
-			t := fitCell(style, text(i), wide[i]-2)
-			if c.end {
-				l.Write(plane.Vec{X: x + wide[i] - 2, Y: y + 1.4}, drawing.End, style, t)
-			} else {
-				l.Write(plane.Vec{X: x + 1, Y: y + 1.4}, drawing.Start, style, t)
-			}
-			x += wide[i]
-		}
-	}
-	row(bold25, func(i int) string { return columns[i].head })
-	l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), thinLine, "")
-	for _, r := range rows {
-		style := text25
-		if r.bad {
-			style = bold25
-		}
-		y -= rowHigh
-		if r.flag > 0 {
-			flag(l, plane.Vec{X: b.Min.X + wide[0]/2, Y: y + rowHigh/2}, r.flag)
-		}
-		row(style, func(i int) string { return r.cells[i] })
-		l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), rowLine, "")
-	}
-	return y
-}
+// answerColumns are those of the table of answers; the last stands where there is all the width of a sheet.
+var answerColumns = []office.Column{{Head: ""}, {Head: "what the sketch asks", Most: true}, {Head: "asked"}, {Head: "worst", End: true}, {Head: "where"},
+	{Head: "answer"}, {Head: "line"}}
 
 // tabulated is what a table of the engine, or of the change, has.
 type tabulated struct {
-	columns []column
-	rows    func(v *view) []tableRow // that may stand on the overlay
-	counts  table
-	whole   string // where all of it stands
+	office.Table        // that may stand on the overlay
+	all          int    // rows that there are
+	whole        string // where all of them stand
 }
 
 // table is the table of answers, or of what changed.
 func (b *both) table() tabulated {
 	if b.changes() {
 		rows := b.rows()
-		return tabulated{changeColumns, func(*view) []tableRow { return rows }, table{len(rows), len(rows)}, "what changed"}
+		return tabulated{office.Table{Columns: changeColumns, Rows: rows}, len(rows), "what changed"}
 	}
 	list := b.is.answers()
-	short := brief(list)
-	return tabulated{answerColumns, func(v *view) []tableRow { return v.answerRows(short) }, table{len(short), len(list)}, "answers"}
+	rows := b.is.answerRows(brief(list), b.words)
+	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: rows}, len(list), "answers"}
 }
-
-// wideTable is how wide a table of answers is that has every column, mm.
-const wideTable = 220.0
 
 // tableOn draws on the overlay as much of the table as there is room for.
 func (v *bothView) tableOn() {
@@ -121,20 +40,17 @@ func (v *bothView) tableOn() {
 		return
 	}
 	t := v.table()
-	if wide, _ := l.table.Size(); wide < wideTable && !v.changes() { // the line of the sketch stands on the sheet of answers
-		t.columns = t.columns[:len(t.columns)-1]
-	}
 	layer := v.now.d.Layer("answers", "Answers")
-	last := drawTable(layer, l.table, t.columns, t.rows(v.now)[:l.rows])
-	if n := t.counts.all - l.rows; n > 0 {
-		layer.Write(plane.Vec{X: l.table.Min.X + 2, Y: last - rowHigh + 1.4}, drawing.Start, text25,
+	last := t.Part(0, l.rows).Draw(layer, l.table, office.RowHigh)
+	if n := t.all - l.rows; n > 0 {
+		layer.Write(plane.Vec{X: l.table.Min.X + 2, Y: last - office.RowHigh + 1.4}, drawing.Start, text25,
 			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+t.whole)
 	}
 }
 
 // answerSection is the section of all answers; nothing is in it where they stand on the overlay.
-func (s *scene) answerSection(l layout) section {
-	list := s.answers()
+func (b *both) answerSection(l layout) section {
+	list := b.is.answers()
 	told, far := rows(list)
 	if l.rows >= len(list) {
 		told = nil
@@ -143,12 +59,11 @@ func (s *scene) answerSection(l layout) section {
 	if far > 0 {
 		words = append(words, counted(far, " pair more holds", " pairs more hold")+" by "+strconv.Itoa(roomy)+" times what is asked, proved, or by more")
 	}
-	if k := s.apart(); k > 0 {
+	if k := b.is.apart(); k > 0 {
 		words = append(words, counted(k, " pair more never passes", " pairs more never pass")+" in the side view or across the engine: nothing to measure")
 	}
 	words = append(words, stateKey(told))
-	t := tabled{n: len(told), wide: blockWide, heads: answerColumns, words: words}
-	t.rows = func(v *view, from, to int) []tableRow { return v.answerRows(told[from:to]) }
+	t := tabled{office.Table{Columns: answerColumns, Rows: b.is.answerRows(told, b.words)}, words}
 	return t.section("What the sketch asks, and the answers", "answers")
 }
 
@@ -175,60 +90,125 @@ func stateKey(list []answer) string {
 	return strings.Join(words, "; ")
 }
 
-// tabled is a section of n rows of a table, in columns side by side of at least a width, mm.
+// answerRows puts answers in words, as rows of answerColumns.
+func (s *scene) answerRows(list []answer, w Words) (rows []office.Row) {
+	for i := range list {
+		a := &list[i]
+		s.say(a, w)
+		rows = append(rows, office.Row{Cells: []string{"", a.title(), a.asked, a.figure, a.where, a.state, a.line}, Bad: !a.OK, Flag: a.no})
+	}
+	return rows
+}
+
+// tabled is a section of the rows of a table, in columns side by side where that saves a sheet.
 type tabled struct {
-	n     int
-	wide  float64
-	heads []column
-	rows  func(v *view, from, to int) []tableRow
+	office.Table
 	words []string // below the last row
 }
 
 // fewRows is with how many rows a table is not begun at the foot of a sheet.
 const fewRows = 5
 
+// stand is how rows stand on a sheet: from one up to another, in columns, a row of one line so high.
+type stand struct {
+	from, to, columns int
+	row               float64
+}
+
+// each is how many rows stand in a column.
+func (a *stand) each() int { return (a.to - a.from + a.columns - 1) / a.columns }
+
 // section makes a section of a table.
 func (t tabled) section(kind, short string) section {
-	next := 0
-	return section{kind: kind, short: short, left: func() bool { return next < t.n },
+	next, lines := 0, map[float64][]int{}
+	return section{kind: kind, short: short, left: func() bool { return next < len(t.Rows) },
 		deal: func(wide, high, whole float64) (p piece, ok bool) {
-			columns := int(max(1, wide/t.wide))
-			most := t.whole(wide, high) // but for the heads and the last words
-			if rest := (t.n - next + columns - 1) / columns; high < whole && most < rest && (most < fewRows || t.whole(wide, whole) >= rest) {
-				return p, false // where a sheet of its own takes it whole, or would be begun at the foot of one
+			if lines[wide] == nil {
+				lines[wide] = t.Lines(wide)
 			}
-			from := next
-			next = min(t.n, next+columns*max(1, most))
-			to := next
-			each := (to - from + columns - 1) / columns
-			p.least = float64(each+1) * rowHigh
-			if to == t.n {
-				p.least += t.wordsHigh(wide)
+			of := lines[wide]
+			a, all := t.fitting(of, next, wide, high)
+			if !all {
+				_, alone := t.fitting(of, next, wide, whole)
+				a = t.filling(of, next, wide, high, whole)
+				if high < whole && (alone || a.to-a.from < fewRows) {
+					return p, false
+				}
 			}
-			p.draw = func(v *view, box drawing.Box) { t.draw(v, box, from, to, columns, each) }
+			next = a.to
+			p.least = t.high(of, a, wide)
+			p.draw = func(v *view, box drawing.Box) { t.draw(v, box, a) }
 			return p, true
 		}}
 }
 
-// whole is how many rows a column has on a sheet with nothing else.
-func (t tabled) whole(wide, high float64) int { return int((high-t.wordsHigh(wide))/rowHigh) - 1 }
+// fitting is how the rows from one on stand in a room with what is said below them; false where they have no room.
+func (t tabled) fitting(lines []int, from int, wide, high float64) (stand, bool) {
+	for _, row := range []float64{office.RowHigh, office.RowLow} {
+		for _, columns := range []int{1, t.abreast(wide)} {
+			if a := (stand{from, len(t.Rows), columns, row}); t.high(lines, a, wide) <= high {
+				return a, true
+			}
+		}
+	}
+	return stand{}, false
+}
 
-// draw draws the rows from one to another in so many columns of so many.
-func (t tabled) draw(v *view, box drawing.Box, from, to, columns, each int) {
-	layer := v.d.Layer("answers", "Answers")
-	rows := t.rows(v, from, to)
-	for k, b := range panels(box, columns, 1) {
-		part := rows[min(len(rows), k*each):min(len(rows), (k+1)*each)]
-		if len(part) == 0 {
+// filling is as many of the rows from one on as have room where not all have, low where that saves a sheet. The last row is left for
+// another sheet, so that what is said below has one above it.
+func (t tabled) filling(lines []int, from int, wide, high, whole float64) (a stand) {
+	columns, rest := t.abreast(wide), float64(len(t.Rows)-from)
+	sheets := func(row float64) float64 { return math.Ceil(rest / float64(columns*max(1, int(whole/row)-1))) }
+	a = stand{from, from + 1, columns, office.RowHigh}
+	if sheets(office.RowLow) < sheets(office.RowHigh) {
+		a.row = office.RowLow
+	}
+	for more := a; more.to < len(t.Rows); more.to++ {
+		if t.high(lines, more, wide) > high {
 			break
 		}
-		b.Min.Y = b.Max.Y - float64(len(part)+1)*rowHigh
-		drawTable(layer, b, t.heads, part)
+		a = more
 	}
-	if to == t.n {
+	return a
+}
+
+// abreast is how many columns of the whole table have room side by side.
+func (t tabled) abreast(wide float64) int { return max(1, int((wide+panelGap)/(t.Wide()+panelGap))) }
+
+// high is how high rows stand with their heads, and with what is said below the last.
+func (t tabled) high(lines []int, a stand, wide float64) (high float64) {
+	for k := range a.columns {
+		column := a.row
+		for i := a.from + k*a.each(); i < min(a.to, a.from+(k+1)*a.each()); i++ {
+			n := 1
+			if a.columns == 1 {
+				n = lines[i]
+			}
+			column += office.High(n, a.row)
+		}
+		high = max(high, column)
+	}
+	if a.to == len(t.Rows) {
+		high += t.wordsHigh(wide)
+	}
+	return high
+}
+
+// draw draws rows.
+func (t tabled) draw(v *view, box drawing.Box, a stand) {
+	layer := v.d.Layer("answers", "Answers")
+	foot := box.Max.Y
+	for k, b := range panels(box, a.columns, 1) {
+		from := min(a.to, a.from+k*a.each())
+		if to := min(a.to, from+a.each()); from < to {
+			b.Min.Y = b.Max.Y
+			foot = min(foot, t.Part(from, to).Draw(layer, b, a.row))
+		}
+	}
+	if a.to == len(t.Rows) {
 		wide, _ := box.Size()
 		for i, line := range t.wrapped(wide) {
-			layer.Write(plane.Vec{X: box.Min.X + 1, Y: box.Max.Y - float64(each+1)*rowHigh - 4 - 4*float64(i)}, drawing.Start, text25, text25.Fit(line, wide-2))
+			layer.Write(plane.Vec{X: box.Min.X + 1, Y: foot - 4 - 4*float64(i)}, drawing.Start, text25, text25.Fit(line, wide-2))
 		}
 	}
 }
@@ -247,18 +227,4 @@ func (t tabled) wordsHigh(wide float64) float64 {
 		return 4*float64(n) + 2
 	}
 	return 0
-}
-
-// answerRows puts answers in words, as rows of answerColumns.
-func (v *view) answerRows(list []answer) (rows []tableRow) {
-	for i := range list {
-		a := &list[i]
-		v.say(a, v.w)
-		what := a.called
-		if a.about != "" {
-			what += "\t: " + a.about
-		}
-		rows = append(rows, tableRow{cells: []string{"", what, a.asked, a.figure, a.where, a.state, a.line}, bad: !a.OK, flag: a.no})
-	}
-	return rows
 }

@@ -19,7 +19,7 @@ func (b *Book) File(inches bool) (*dxf.File, bool) {
 	if inches {
 		unit = "1 in"
 	}
-	f := &dxf.File{Inches: inches, Comments: []string{b.o.Title, b.o.subject(), "true size; one unit is " + unit}}
+	f := &dxf.File{Inches: inches, Comments: []string{b.o.Title, b.o.Subject(), "true size; one unit is " + unit}}
 	s, names := b.s, dxf.Names{}
 	if s.chosen == nil {
 		return f, false

@@ -5,23 +5,23 @@ import (
 	"strconv"
 
 	"barover/render/drawing"
-	"barover/render/sheet"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
 // rulers draws the check lengths, 100 mm and 4 in both ways.
 func (g *pages) rulers(d *drawing.Drawing) {
-	b, _ := sheet.Room(d.Width, d.Height)
+	b, _ := office.Room(d.Width, d.Height)
 	l := d.Layer("check-lengths", "Check lengths")
 	level := b.Min.Add(plane.Vec{X: aside + 1, Y: 2})
-	sheet.Ruler(l, level.Add(plane.Vec{Y: 6.5}), plane.Vec{X: 1}, 100, 10, "100 mm")
-	sheet.Ruler(l, level, plane.Vec{X: 1}, 101.6, 4, "4 in")
+	office.Ruler(l, level.Add(plane.Vec{Y: 6.5}), plane.Vec{X: 1}, 100, 10, "100 mm", 1, 0.5)
+	office.Ruler(l, level, plane.Vec{X: 1}, 101.6, 4, "4 in", 1, 0.5)
 	up := b.Min.Add(plane.Vec{X: 5.5, Y: 4})
 	if math.Abs(up.Y+50-d.Height/2) < 12 { // its name off the border's mark in the middle
 		up.Y = min(up.Y+22, b.Max.Y-103)
 	}
-	sheet.Ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm")
-	sheet.Ruler(l, up.Add(plane.Vec{X: 6}), plane.Vec{Y: 1}, 101.6, 4, "4 in")
+	office.Ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm", 1, 0.5)
+	office.Ruler(l, up.Add(plane.Vec{X: 6}), plane.Vec{Y: 1}, 101.6, 4, "4 in", 1, 0.5)
 }
 
 // joints draws the lines along which sheets are joined, with a mark at every crossing: laid mark on mark, sheets make up
@@ -103,7 +103,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 
 // whereabouts says beside the check lengths which sheet this is and how it is used, with a plan of all sheets.
 func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
-	b, _ := sheet.Room(d.Width, d.Height)
+	b, _ := office.Room(d.Width, d.Height)
 	l := d.Layer("whereabouts", "Whereabouts")
 	x := b.Min.X + aside + 107
 	lines := []string{g.Name + ", full size", "print at 100 %, not fitted", "try the check lengths both ways"}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/sheet"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -102,7 +103,9 @@ func (g *pages) blank(paper drawing.Paper, number int, kind string) (*drawing.Dr
 	o := g.o.Sheet
 	o.Sheet = number
 	d := drawing.New(o.Title+", template", paper.Wide, paper.High)
-	sheet.Furnish(d, &o, kind, "1:1", paper.Name)
+	frame, block := office.Frame(paper.Wide, paper.High)
+	office.Border(d, frame)
+	office.TitleBlock(d, block, &o.Block, kind, "1:1", paper.Name)
 	g.rulers(d)
 	return d, &placer{}
 }

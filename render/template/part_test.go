@@ -10,6 +10,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"barover/render/office"
 	"barover/render/sheet"
 	"barover/solver"
 	"barover/solver/expr"
@@ -123,7 +124,7 @@ func options(paper string) Options {
 	figure := func(mm float64) string {
 		return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", mm), "0"), ".")
 	}
-	return Options{Paper: paper, Sheet: sheet.Options{Title: "Test piece", File: "test.motion", Values: "as it stands",
+	return Options{Paper: paper, Sheet: sheet.Options{Block: office.Block{Title: "Test piece", File: "test.motion", Values: "as it stands", Unit: "mm"},
 		Words: sheet.Words{Unit: "mm", Length: func(mm float64) string { return fmt.Sprintf("%.3f", mm) }, Size: figure}}}
 }
 

@@ -1,4 +1,4 @@
-package sheet
+package office
 
 import (
 	"barover/render/drawing"
@@ -33,7 +33,7 @@ func StampLayer(width, height float64, text string) *drawing.Layer {
 	b := a.Add(plane.Vec{X: wide, Y: high})
 	in := plane.Vec{X: 1.2, Y: 1.2}
 	l.Draw(drawing.Rect(a, b), stampBox, "out of date: "+text)
-	l.Draw(drawing.Rect(a.Add(in), b.Sub(in)), foulLead, "")
+	l.Draw(drawing.Rect(a.Add(in), b.Sub(in)), ThinLine, "")
 	l.Write(plane.Vec{X: width / 2, Y: b.Y - 10.5}, drawing.Middle, stampHead, "OUT OF DATE")
 	for i, t := range lines {
 		l.Write(plane.Vec{X: width / 2, Y: b.Y - 15 - 4.5*float64(i)}, drawing.Middle, stampText, t)

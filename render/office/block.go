@@ -1,0 +1,145 @@
+package office
+
+import (
+	"strconv"
+	"strings"
+
+	"barover/render/drawing"
+	"barover/solver/plane"
+)
+
+// Cautions stand on every sheet.
+const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air, before power. " +
+	"Boilers and pressure parts: local code and a licensed inspector."
+
+// Block is what the title block says.
+type Block struct {
+	Title  string
+	File   string // the sketch's name; two lines where there are two sketches
+	Digest string // of all that the sketch was read from, so that two prints are told apart
+	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
+	Unit   string // of lengths: "mm", "in"
+
+	Sheet, Sheets int // which sheet of how many; zero: 1 of 1
+}
+
+// field is a field of the title block: its caption and what stands in it. x and w, mm, from the block's left side.
+type field struct {
+	x, w    float64
+	caption string
+	text    string
+	style   *drawing.TextStyle
+}
+
+// TitleBlock draws the title block, fields after ISO 7200. It has no date, so that the same sketch gives the same sheet.
+func TitleBlock(d *drawing.Drawing, b drawing.Box, o *Block, kind, scale, paper string) {
+	d.Kind, d.Subject = kind, o.Subject()
+	l := d.Layer("title", "Title block")
+	l.Draw(drawing.Rect(b.Min, b.Max), BlockLine, "")
+	sheet, sheets := max(1, o.Sheet), max(1, o.Sheets)
+	rows := []struct {
+		high   float64
+		fields []field
+	}{
+		{11, []field{{0, 120, "title", o.Title, Bold35}, {120, 60, "document", kind, Text25}}},
+		{9, []field{{0, 72, "sketch", o.File, Text25}, {72, 48, "values used", o.Values, Text25},
+			{120, 26, "scale", scale, scaleStyle(scale)}, {146, 14, "paper", paper, Text25},
+			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), Text25}}},
+		{8, []field{{0, 30, "drawn", "", Text25}, {30, 30, "checked", "", Text25}, {60, 30, "approved", "", Text25},
+			{90, 30, "digest", o.Digest, Text25}, {120, 60, "units", o.unitWords(), Text25}}},
+		{9, []field{{0, 180, "", Cautions, Text25}}},
+	}
+	y := b.Max.Y
+	for _, r := range rows {
+		y -= r.high
+		if y > b.Min.Y+0.1 {
+			l.Draw(drawing.Line(plane.Vec{X: b.Min.X, Y: y}, plane.Vec{X: b.Max.X, Y: y}), ThinLine, "")
+		}
+		for _, f := range r.fields {
+			x := b.Min.X + f.x
+			if f.x > 0 {
+				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), ThinLine, "")
+			}
+			style, lines := f.lines(r.high)
+			if r.high > 9 || len(lines) == 1 && f.caption != "" { // two lines say by themselves what they are
+				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 3.2}, drawing.Start, Caption, Caption.Fit(f.caption, f.w-1.5))
+			}
+			for i, t := range lines {
+				up := 1.3
+				if len(lines) > 1 {
+					up = 1 + 1.45*style.Height*float64(len(lines)-1-i)
+				}
+				l.Write(plane.Vec{X: x + 1.5, Y: y + up}, drawing.Start, style, t)
+			}
+		}
+	}
+}
+
+// Subject is what a drawing is made from: its sketch, the values used and the digest of both.
+func (o *Block) Subject() string {
+	var words []string
+	for _, t := range []string{o.File, o.Values, o.Digest} {
+		if t != "" {
+			words = append(words, strings.ReplaceAll(t, "\n", ", "))
+		}
+	}
+	return strings.Join(words, "; ")
+}
+
+// lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or
+// has two.
+func (f field) lines(high float64) (*drawing.TextStyle, []string) {
+	most := f.w - 3
+	if above, below, two := strings.Cut(f.text, "\n"); two {
+		return Text25, []string{Text25.Fit(above, most), Text25.Fit(below, most)}
+	}
+	s := fitted(f.style, f.text, most)
+	if s.Width(f.text) <= most {
+		return s, []string{f.text}
+	}
+	if f.style == Bold35 && high > 9 {
+		s = Bold25
+	}
+	above, below := twoLines(s, f.text, most)
+	if below == "" {
+		return s, []string{above}
+	}
+	return s, []string{above, below}
+}
+
+// scaleStyle is large for a scale and plain for a word in its place.
+func scaleStyle(scale string) *drawing.TextStyle {
+	if strings.Contains(scale, ":") {
+		return Bold35
+	}
+	return Text25
+}
+
+// fitted returns the style, or a smaller one where the text is too long in it.
+func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle {
+	smaller := map[*drawing.TextStyle]*drawing.TextStyle{Bold35: Bold25, Text35: Text25}
+	for s.Width(text) > most && smaller[s] != nil {
+		s = smaller[s]
+	}
+	return s
+}
+
+// twoLines breaks a text into two lines no longer than most; the second is shortened where it must be.
+func twoLines(s *drawing.TextStyle, text string, most float64) (above, below string) {
+	lines := s.Wrap(text, most)
+	if len(lines) == 0 {
+		return "", ""
+	}
+	return s.Fit(lines[0], most), s.Fit(strings.Join(lines[1:], " "), most)
+}
+
+func (o *Block) unitWords() string {
+	u := o.Unit
+	switch u {
+	case "":
+		u = "mm"
+	case "in": // which reads as a word
+		u = "inches"
+	}
+	return "lengths in " + u + ", angles in °"
+}
