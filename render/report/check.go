@@ -361,7 +361,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		a.Fill = w.fill(f)
 	}
 	if w.Engine.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
-		f = &solver.Finding{Levers: f.Levers}
+		f = &solver.Finding{Levers: f.Levers, Unproved: f.Unproved}
 	}
 	for _, i := range f.Fouls {
 		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}

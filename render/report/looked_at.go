@@ -86,12 +86,15 @@ type travelSpan struct {
 	text string
 }
 
-// Unproved are the stretches of a finding over which nothing is proved.
+// Unproved are the stretches of a finding over which nothing is proved. Without a turn each is from 0 to 0.
 func (w Reporter) Unproved(f *solver.Finding) []UnprovedSpan {
 	out := []UnprovedSpan{}
 	for i := range f.Unproved {
 		u := &f.Unproved[i]
-		s := UnprovedSpan{span: w.span(u.Interval), Why: u.Why.String()}
+		s := UnprovedSpan{Why: u.Why.String()}
+		if w.Engine.Problem.Turn.Stmt >= 0 {
+			s.span = w.span(u.Interval)
+		}
 		for k, r := range u.Travel {
 			s.Travel = append(s.Travel, w.travelSpan(k, r))
 		}

@@ -109,8 +109,12 @@ func (r *Report) Caution() string {
 	if r.looked() == 0 {
 		return ""
 	}
-	words := "A check with holds? was looked at position by position and refined between them. A touch over a narrower stretch of the " +
-		"turn than that may have been missed."
+	over := "of the turn"
+	if r.fixed {
+		over = "of the travels"
+	}
+	words := "A check with holds? was looked at position by position and refined between them. A touch over a narrower stretch " + over +
+		" than that may have been missed."
 	if r.most() == "proved" {
 		return words // each says why
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"barover/solver"
@@ -100,7 +101,14 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 func (m *Machine) asked(o Options) tube.Ask {
 	t := m.Problem.Turn
 	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
-		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget}
+		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget, Idle: !m.sumsTurn()}
+}
+
+// sumsTurn reports whether any sum depends on the turn itself.
+func (m *Machine) sumsTurn() bool {
+	return slices.ContainsFunc(m.Problem.Graph.Nodes, func(n expr.Node) bool {
+		return n.Op == expr.Turn || n.Op == expr.Rate || n.Op.Whole()
+	})
 }
 
 // encloseAt encloses the motion at some settings of the travels. The error is errNone where it has no enclosure.

@@ -3,12 +3,12 @@ package tube
 // cover lays boxes over a stretch of the turn and a strip of the travels, from its beginning on, the first of them
 // linked to the box prev. It returns the last box laid, or prev if there is none.
 func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
-	t, failed, cut := over.From, false, false
+	t, failed, cut, tried := over.From, false, false, false
 	known := fix{}
 	if prev < 0 {
 		var ok bool
 		if known, ok = m.begin(strip); !ok {
-			if m.Reached && len(m.vary) > 1 && splits < maxSplits {
+			if m.Reached && len(m.ranges()) > 0 && splits < maxSplits {
 				return m.split(strip, over, prev, splits, m.heaviest(&noWeight, strip))
 			}
 			prev, t = m.adrift(strip, over)
@@ -20,15 +20,21 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			return prev
 		}
 		end := stop(t, m.step, over.To)
-		if cut {
+		switch {
+		case cut:
 			end = t + m.step
+		case m.idle:
+			end = over.To
 		}
 		if !failed {
 			end = min(m.ask.Common.end(t, end), over.To)
 		}
-		k, halve := m.short(splits)
+		k, halve := 0, false
+		if tried { // else it is not known what made the last box short
+			k, halve = m.short(splits)
+		}
 		if !halve || cut {
-			if m.lay(Range{t, end}, strip, prev, known) {
+			if tried = true; m.lay(Range{t, end}, strip, prev, known) {
 				m.stood(splits)
 				prev = len(m.Boxes) - 1
 				m.step = m.next(end - t)
@@ -45,10 +51,13 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		if halve {
 			end = m.splitTo(Range{t, over.To}, prev)
 			prev = m.split(strip, Range{t, end}, prev, splits, k)
-			t, failed = end, false
+			t, failed, tried = end, false, false
 			continue
 		}
-		failed = true
+		if failed = true; m.idle {
+			m.gap(Range{t, over.To}, strip, m.cause(over, middle(strip)))
+			return prev
+		}
 		if m.step = (end - t) / 2; m.step >= m.least() {
 			continue
 		}
@@ -66,7 +75,7 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 // cuts the next box short, else across. It returns the last box laid and where to go on: where it began if there are none. A box
 // that is long has other reasons, and where no travel varies it is soon shorter.
 func (m *marcher) pass(over Range, strip []Range, prev int, known fix) (last int, at float64, cut bool) {
-	if over.To-over.From > narrowBox && len(m.vary) == 1 {
+	if m.idle || over.To-over.From > narrowBox && len(m.vary) == 1 {
 		return prev, over.From, false
 	}
 	s := m.stretchIn(over.From, over.To)

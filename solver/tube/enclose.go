@@ -3,6 +3,7 @@ package tube
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
 
 	"barover/solver/taylor"
@@ -19,6 +20,7 @@ type Ask struct {
 	Size      float64 // of the sketch, mm
 	Tolerance float64 // to which distances are wanted, mm
 	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
+	Idle      bool    // no sum that will be asked for depends on the turn itself
 	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
 }
 
@@ -28,6 +30,13 @@ func (a *Ask) radius() float64 { return a.Tolerance / 50 }
 
 // orders by how many parameters vary: higher ones need fewer boxes, and where more than one parameter varies far fewer.
 var orders = [taylor.MaxVars + 1]int{1, 6, 6, 6, 5, 4}
+
+// orderFine is that of three parameters where the tolerance is less than fineShare of the sketch's size: so much as another degree
+// costs, it saves more boxes than that.
+const (
+	orderFine = 7
+	fineShare = 1e-7
+)
 
 const (
 	// mostBoxes is how many boxes may be tried for one tube, and mostFloats how many numbers those may keep: 240 MB.
@@ -43,11 +52,14 @@ func (t *Tube) budget() int {
 // Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps; the error is a Reason where nothing
 // could be, because of what the sketch is. When ctx ends the rest is a gap that is out of budget.
 func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
-	t := &Tube{Plan: p, Turn: ask.Turn, Travel: ask.Travel, vary: []int{0}}
+	t := &Tube{Plan: p, Turn: ask.Turn, Travel: ask.Travel}
 	for j, r := range ask.Travel {
 		if r.To > r.From {
 			t.vary = append(t.vary, 1+j)
 		}
+	}
+	if t.idle = ask.Idle && len(t.vary) > 0 && len(p.Sizes) == 0 && !slices.Contains(p.turns, true); !t.idle {
+		t.vary = append([]int{0}, t.vary...)
 	}
 	if len(t.vary) > taylor.MaxVars {
 		return nil, TooWide
@@ -56,7 +68,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 		ask.Rest = middle(ask.Travel)
 	}
 	t.rest = ask.Rest
-	t.Space = p.space(len(t.vary))
+	t.Space = p.space(len(t.vary), ask.Tolerance < fineShare*ask.Size)
 	if ask.Boxes <= 0 {
 		ask.Boxes = t.budget()
 	}
@@ -132,7 +144,7 @@ func (m *marcher) nearest(travel []float64) (best *Box) {
 			continue
 		}
 		far := 0.0
-		for _, j := range m.vary[1:] {
+		for _, j := range m.ranges() {
 			all := m.Travel[j-1]
 			far = max(far, math.Abs(b.Travel[j-1].Mid()-travel[j-1])/(all.To-all.From))
 		}

@@ -17,7 +17,7 @@ func Full() (p Part) {
 	return p
 }
 
-// Across is the part of a box at one travel setting, over all of the box's turn. It reports false if the setting is not in
+// Across is the part of a box at one travel setting, over all of the box's turn; a single place where the turn makes no difference. It reports false if the setting is not in
 // the box.
 func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
 	for j, r := range b.Travel {
@@ -26,7 +26,9 @@ func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
 		}
 	}
 	p.Mid = t.local(b, b.Turn.Mid(), travel)
-	p.Mid[0], p.Half[0] = 0, 1
+	if !t.idle {
+		p.Mid[0], p.Half[0] = 0, 1
+	}
 	return p, true
 }
 
@@ -64,6 +66,9 @@ func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	from, to = math.Max(from, b.Turn.From), math.Min(to, b.Turn.To)
 	if !(from <= to) {
 		return false
+	}
+	if t.idle {
+		return true
 	}
 	mid, half := b.at.Mid[0], b.at.Half[0][0]
 	lo, hi := math.Max((from-mid)/half, -1), math.Min((to-mid)/half, 1)

@@ -55,8 +55,11 @@ const (
 )
 
 // space is where the boxes of a tube work in which so many parameters vary.
-func (p *Plan) space(vary int) *taylor.Space {
-	if len(p.Sizes) == 0 {
+func (p *Plan) space(vary int, fine bool) *taylor.Space {
+	switch {
+	case len(p.Sizes) == 0 && vary == 3 && fine:
+		return taylor.For(vary, orderFine)
+	case len(p.Sizes) == 0:
 		return taylor.For(vary, orders[vary])
 	}
 	order := sizedOrders

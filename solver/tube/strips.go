@@ -82,12 +82,12 @@ const (
 // tooWide tells whether a strip over which a box failed is to be halved rather than the box's turn, and in which travel: where
 // that and not the turn keeps the box from being enclosed.
 func (m *marcher) tooWide(strip []Range, splits int) (travel int, ok bool) {
-	if len(m.vary) == 1 || splits >= m.mostSplits() {
+	if len(m.ranges()) == 0 || splits >= m.mostSplits() {
 		return 0, false
 	}
 	weight := m.solver.weigh()
 	travel = m.heaviest(&weight, strip)
-	return travel, weight[travel] > weighty*weight[0] || m.step < 8*leastStrip
+	return travel, m.idle || weight[travel] > weighty*weight[0] || m.step < 8*leastStrip
 }
 
 // short tells whether a strip is to be halved, and in which travel: where that makes the boxes that stand short.
@@ -95,7 +95,7 @@ func (m *marcher) short(splits int) (travel int, ok bool) {
 	if len(m.Plan.Sizes) > 0 { // what sizes do makes boxes short, and narrower strips do not mend that
 		return 0, false
 	}
-	if len(m.vary) == 1 || len(m.Boxes) == 0 || m.step >= narrowBox || splits >= m.mostSplits() {
+	if m.idle || len(m.vary) == 1 || len(m.Boxes) == 0 || m.step >= narrowBox || splits >= m.mostSplits() {
 		return 0, false
 	}
 	weight := m.solver.weigh()
@@ -107,7 +107,7 @@ func (m *marcher) mostSplits() int {
 	if len(m.Boxes) == 0 {
 		return firstSplits
 	}
-	most := maxSplits * (len(m.vary) - 1)
+	most := maxSplits * len(m.ranges())
 	if !slices.Contains(m.Plan.turns, true) {
 		most *= stillSplits
 	}
@@ -132,8 +132,8 @@ func (m *marcher) heaviest(weight *[taylor.MaxVars]float64, strip []Range) (trav
 		r := strip[m.vary[k]-1]
 		return (r.To - r.From) / (all.To - all.From)
 	}
-	travel = 1
-	for k := 2; k < len(m.vary); k++ {
+	travel = m.firstRange()
+	for k := travel + 1; k < len(m.vary); k++ {
 		if weight[k] > weight[travel] || weight[travel] == 0 && share(k) > share(travel) {
 			travel = k
 		}

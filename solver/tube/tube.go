@@ -72,6 +72,7 @@ type Tube struct {
 	OneBranch bool
 
 	vary []int     // parameters that vary: 0 the turn, 1 + k the travel k
+	idle bool      // the turn makes no difference, and is none of them
 	rest []float64 // the setting from which the travels come
 }
 
@@ -84,6 +85,16 @@ func (t *Tube) Started() (n int) {
 		n++
 	}
 	return n
+}
+
+// ranges are the travels that vary, as in vary, and firstRange is where they begin there.
+func (t *Tube) ranges() []int { return t.vary[t.firstRange():] }
+
+func (t *Tube) firstRange() int {
+	if t.idle {
+		return 0
+	}
+	return 1
 }
 
 // boxOver returns the taylor.Box over a stretch of the turn and of the travels, each end moved outward by some units in
