@@ -52,7 +52,7 @@ func (w *lowering) markPlace(x *syntax.Ref, t thing) lowered {
 	if !out.bad {
 		id := sum.id
 		if m.Past != nil {
-			id = w.g.Sub(sum.id, past.id)
+			id = w.g.Sub(w.g.Unclipped(sum.id, past.id), past.id)
 		}
 		out.id = w.g.Place(markOps[m.When], id)
 	}

@@ -202,16 +202,24 @@ func (p *Problem) Once(list []Finding) []Told {
 // Called is what a check is called by whoever wrote it: its note, or, of a keep line, the name of the measure that it keeps;
 // "" where it has neither.
 func (p *Problem) Called(check int) string {
-	c := &p.Checks[check]
-	if c.Note != "" || c.Kind != Keep {
+	if c := &p.Checks[check]; c.Note != "" {
 		return c.Note
 	}
-	for i := range p.Measures {
-		if p.Measures[i].Sum == c.Sum {
-			return p.Measures[i].Name
-		}
+	if m := p.Kept(check); m != nil {
+		return m.Name
 	}
 	return ""
+}
+
+// Kept is the measure that a keep line is of, nil where it is of none.
+func (p *Problem) Kept(check int) *Measure {
+	c := &p.Checks[check]
+	for i := range p.Measures {
+		if c.Kind == Keep && p.Measures[i].Sum == c.Sum {
+			return &p.Measures[i]
+		}
+	}
+	return nil
 }
 
 // OrNumber is v, or other if v is no number.

@@ -27,6 +27,7 @@ const (
 	NoValueThere               // the sum may have no value, or jump
 	HeadingLost                // a heading in it cannot be followed over all of the turn
 	WholeOpen                  // what it takes over a whole turn cannot be enclosed
+	PlaceOpen                  // the place of a mark cannot be told apart
 	Undecided                  // the bounds stay apart
 	SizesPart                  // some sizes within the tolerances bring the linkage to its dead centre
 	TooManySizes               // more sizes with a tolerance than can be enclosed at once
@@ -51,6 +52,7 @@ var whyWords = [...]string{
 	NoValueThere:    "the sum may have no value there: a root or an angle comes to its end, or something is divided by nought",
 	HeadingLost:     "a heading cannot be followed over all of the turn",
 	WholeOpen:       "what it takes over a whole turn cannot be enclosed",
+	PlaceOpen:       "where its mark happens could not be told from other places: a figure that is clipped there, or two peaks alike",
 	Undecided:       "its bounds could not be brought together",
 	SizesPart:       "the linkage could not be enclosed there with all of these sizes: they are wide for it, or bring it near a dead centre",
 	TooManySizes:    "more sizes than can be proved at once",

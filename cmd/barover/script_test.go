@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"flag"
 	"fmt"
+	"image"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -36,6 +39,8 @@ func busy() {
 // TestScripts runs testdata/script/*.txtar, one behaviour each. Beside the commands that every script knows there are
 //
 //	until FILE REGEXP      wait until the file is there and matches
+//	becomes FILE OTHER     wait until the file is there and is as the other
+//	grey FILE SHADE        write a small picture, PNG, of a shade of grey from 0 to 255
 //	saves N FILE DRAWING…  save FILE N times in quick succession, the way that several editors do, with every {n} in it
 //	                       made the number of the save, while no DRAWING may ever be missing or torn
 //
@@ -62,7 +67,7 @@ func TestScripts(t *testing.T) {
 			}
 			return exec.Command("unshare", "-Ur", "sh", "-c", "echo 9 >/proc/sys/user/max_inotify_watches").Run() == nil, nil
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"until": until, "saves": saves},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"until": until, "becomes": becomes, "grey": grey, "saves": saves},
 	})
 }
 
@@ -76,13 +81,44 @@ func until(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	want, err := regexp.Compile("(?s)" + args[1])
 	ts.Check(err)
+	waitFor(ts, args[0], args[1], want.Match)
+}
+
+// becomes waits until a file is as another.
+func becomes(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("becomes FILE OTHER")
+	}
+	want := ts.ReadFile(args[1])
+	waitFor(ts, args[0], args[1], func(b []byte) bool { return string(b) == want })
+}
+
+// waitFor waits until what is in a file is as it is wanted.
+func waitFor(ts *testscript.TestScript, file, what string, wanted func([]byte) bool) {
 	var b []byte
+	var err error
 	for end := time.Now().Add(patient); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
-		if b, err = os.ReadFile(ts.MkAbs(args[0])); err == nil && want.Match(b) {
+		if b, err = os.ReadFile(ts.MkAbs(file)); err == nil && wanted(b) {
 			return
 		}
 	}
-	ts.Fatalf("%s does not come to match %s: it has %d bytes, %v", args[0], args[1], len(b), err)
+	ts.Fatalf("%s does not come to match %s: it has %d bytes, %v", file, what, len(b), err)
+}
+
+// grey writes a picture of one shade.
+func grey(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("grey FILE SHADE")
+	}
+	shade, err := strconv.ParseUint(args[1], 10, 8)
+	ts.Check(err)
+	m := image.NewGray(image.Rect(0, 0, 30, 20))
+	for i := range m.Pix {
+		m.Pix[i] = uint8(shade)
+	}
+	var b bytes.Buffer
+	ts.Check(png.Encode(&b, m))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b.Bytes(), 0o644))
 }
 
 // saves saves a file again and again while somebody looks at its drawings all the time.

@@ -175,6 +175,7 @@ type leftOut struct {
 // measureRange is the least and greatest of a measure over the whole turn and every travel.
 type measureRange struct {
 	Name       string         `json:"name"`
+	Note       string         `json:"note,omitempty"`
 	Least      figures.Figure `json:"least"`
 	LeastAt    figures.List   `json:"least_at"`
 	Greatest   figures.Figure `json:"greatest"`
@@ -433,7 +434,7 @@ func (w Reporter) mark(e solver.Event) markAnswer {
 func (w Reporter) measure(x solver.Extremes) measureRange {
 	m := &w.Engine.Problem.Measures[x.Measure]
 	k := figures.KindOf(m.Angle, m.Number)
-	a := measureRange{Name: m.Name, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),
+	a := measureRange{Name: m.Name, Note: m.Note, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),
 		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.Engine.Problem.Graph.StaysOverTurn(m.Sum)}
 	if !a.Least.Missing() {
 		a.LeastAt, a.GreatestAt = w.Position(x.LeastAt), w.Position(x.GreatestAt)

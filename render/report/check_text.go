@@ -271,8 +271,11 @@ func (r *Report) figures(long bool) []terminal.Section {
 			return n[0].Value.Read(r.units, sketch.Angle)
 		}
 		row := terminal.SectionRow{Cells: []string{x.Name, x.Least.Read(r.units, x.kind), at(x.LeastAt), x.Greatest.Read(r.units, x.kind), at(x.GreatestAt)}}
+		if x.Note != "" {
+			row.Below = append(row.Below, x.Note)
+		}
 		if x.Least != x.Greatest && len(x.LeastAt) > 1 && (long || r.listed(x.LeastAt[1:])+r.listed(x.GreatestAt[1:]) != "") {
-			row.Below = []string{"least " + r.setting(x.LeastAt[1:]) + "; greatest " + r.setting(x.GreatestAt[1:])}
+			row.Below = append(row.Below, "least "+r.setting(x.LeastAt[1:])+"; greatest "+r.setting(x.GreatestAt[1:]))
 		}
 		if x.NoValue != nil {
 			row.Below = append(row.Below, x.NoValue.text(r))

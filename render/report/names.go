@@ -43,6 +43,7 @@ type CheckName struct {
 	Subject solver.Subject `json:"-"`
 	Place   string         `json:"-"` // where the line stands, for reading
 	under   string         // the name under which its file is taken in
+	kept    string         // the note of the measure that it keeps
 }
 
 func (w Reporter) Name(check int) CheckName {
@@ -50,6 +51,9 @@ func (w Reporter) Name(check int) CheckName {
 	n := CheckName{Kind: c.Kind.String(), Note: c.Note, Subject: w.Engine.Problem.Subject(check), Place: w.place(c.Stmt),
 		under: w.Engine.Under(c.Stmt)}
 	n.File, n.Line = w.line(c.Stmt)
+	if m := w.Engine.Problem.Kept(check); m != nil {
+		n.kept = m.Note
+	}
 	n.A, n.B = w.names(c)
 	switch n.Named = w.Engine.Problem.Called(check); {
 	case n.Named == "":
@@ -91,7 +95,7 @@ func Call(own CheckName, others ...CheckName) Called {
 			best, of = n, n.Place
 		}
 	}
-	c := Called{named: best.Named, Title: best.Named, Of: of}
+	c := Called{named: best.Named, Title: best.Named, Also: best.kept, Of: of}
 	switch best.telling() {
 	case 2:
 		c.Also = own.about()

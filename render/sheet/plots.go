@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -167,12 +168,13 @@ func (v *view) lines(c plotted, y quantity, values ...[]float64) (chart.Chart, q
 	if c.Chart.Against >= 0 {
 		x = v.quantity(c.Chart.Against, along...)
 	}
-	out := chart.Chart{Title: c.Chart.Note, X: axisOf(x, along...), Y: axisOf(y, values...), Keyed: true}
+	title := c.Chart.Note
+	if len(c.Chart.Of) == 1 {
+		title = cmp.Or(title, v.Problem.Measures[c.Chart.Of[0]].Note)
+	}
+	out := chart.Chart{Title: cmp.Or(title, c.Chart.Name), X: axisOf(x, along...), Y: axisOf(y, values...), Keyed: true}
 	if t := v.Problem.Turn; c.Chart.Against < 0 {
 		out.X.From, out.X.To, out.X.Step = t.From*x.k, t.To*x.k, angleStep(t.To-t.From)*x.k
-	}
-	if out.Title == "" {
-		out.Title = c.Chart.Name
 	}
 	if out.Y.From < 0 && out.Y.To > 0 {
 		out.Levels = []chart.Level{{Y: 0, Style: nought}}

@@ -219,3 +219,23 @@ func TestStaysOverTurn(t *testing.T) {
 		}
 	}
 }
+
+// TestUnclipped: a sum that is clipped passes a value where what is within it does.
+func TestUnclipped(t *testing.T) {
+	g := new(Graph)
+	x, nought, two := g.X(0), g.Const(0), g.Const(2)
+	clip := g.Binary(Max, x, nought)
+	for name, c := range map[string]struct{ sum, past, want ID }{
+		"at the value":                {clip, nought, x},
+		"the other way round":         {g.Binary(Min, nought, x), nought, x},
+		"clipped beyond as well":      {g.Binary(Min, clip, two), nought, x},
+		"past where it cannot go":     {g.Binary(Min, clip, nought), two, g.Binary(Min, clip, nought)},
+		"of a value above the clip":   {clip, two, x},
+		"of a value below the clip":   {g.Binary(Max, x, two), nought, g.Binary(Max, x, two)},
+		"the lesser of two that move": {g.Binary(Min, x, g.Y(0)), nought, g.Binary(Min, x, g.Y(0))},
+	} {
+		if got := g.Unclipped(c.sum, c.past); got != c.want {
+			t.Errorf("%s: node %d, want %d", name, got, c.want)
+		}
+	}
+}

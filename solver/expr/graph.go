@@ -271,6 +271,30 @@ func (g *Graph) Mul(a, b ID) ID { return g.Binary(Mul, a, b) }
 // Div returns a / b.
 func (g *Graph) Div(a, b ID) ID { return g.Binary(Div, a, b) }
 
+// Unclipped returns the sum within a that passes the value of past where a does: of a port opening max(0, x) that passes 0 it
+// is x. A clipped sum stays at the value that it passes, so that its place is hard to tell.
+func (g *Graph) Unclipped(a, past ID) ID {
+	limit := g.Nodes[past]
+	for {
+		n := g.Nodes[a]
+		if n.Op != Min && n.Op != Max {
+			return a
+		}
+		clipped := func(by ID) bool { // by lies at the value, or on the side where the other alone counts
+			c := g.Nodes[by]
+			return by == past || c.Op == Const && limit.Op == Const && (c.Value == limit.Value || (c.Value > limit.Value) == (n.Op == Min))
+		}
+		switch {
+		case clipped(n.A) && g.Nodes[n.B].Op != Const:
+			a = n.B
+		case clipped(n.B) && g.Nodes[n.A].Op != Const:
+			a = n.A
+		default:
+			return a
+		}
+	}
+}
+
 // Uses says what the value of id depends on.
 func (g *Graph) Uses(id ID) Uses { return g.Nodes[id].Uses }
 

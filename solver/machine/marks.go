@@ -14,7 +14,8 @@ func (r *run) happens(i int) []solver.Event {
 	var turns []float64
 	switch mark.When {
 	case solver.RisesPast, solver.FallsPast:
-		turns = r.passes(r.m.difference(mark.Sum, mark.Past), r.m.Problem.Graph.Uses(mark.Sum), signOf(mark.When == solver.RisesPast))
+		sum := r.m.Problem.Graph.Unclipped(mark.Sum, mark.Past)
+		turns = r.passes(r.m.difference(sum, mark.Past), r.m.Problem.Graph.Uses(sum), signOf(mark.When == solver.RisesPast))
 	case solver.IsLeast, solver.IsGreatest:
 		turns = r.extremesOf(mark.Sum, signOf(mark.When == solver.IsLeast))
 	}

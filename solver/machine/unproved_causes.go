@@ -139,6 +139,9 @@ func (p *proofs) whySum(ctx context.Context, pr *clearance.Prover, sum expr.ID) 
 	if _, err := pr.Figure(ctx, sum); err != nil {
 		return whyOpen(err, p.tubes[0].Plan.Loose())
 	}
+	if p.m.Problem.Graph.Takes(sum, expr.Op.IsPlace) {
+		return solver.PlaceOpen
+	}
 	return solver.Undecided
 }
 
