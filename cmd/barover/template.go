@@ -159,6 +159,11 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	if err != nil {
 		return err
 	}
+	for _, open := range e.OpenSlots() {
+		if err := syntax.Print(c.err, []syntax.Message{open.Message}); err != nil {
+			return err
+		}
+	}
 	if len(broken) > 0 {
 		fmt.Fprintf(c.err, "%s: it cannot be assembled over part of the turn: barover check tells where\n", e.Path)
 	}

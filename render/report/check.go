@@ -37,6 +37,7 @@ type Report struct {
 	Pinned    []asideAnswer  `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
 	Measures  []measureRange `json:"measures"`
 	Scans     []scanAnswer   `json:"scans,omitempty"`
+	OpenSlots []openSlot     `json:"open_slots,omitempty"` // that break out of the part
 	*widths                  // across the engine, where that is asked for
 
 	told   []solver.Told // of the checks, a pair once, in the order in which they are told
@@ -230,7 +231,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
-		unused: w.unused(), fixed: t.Stmt < 0, Scans: scansOf(e),
+		unused: w.unused(), fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.Broken(b))
@@ -268,15 +269,24 @@ func (w Reporter) set() figures.List {
 // line is the line of a statement, and its file where that is not the sketch itself.
 func (w Reporter) line(stmt int) (file string, line int) {
 	file, line, _ = w.Engine.Place(stmt)
+	return w.fileOf(file), line
+}
+
+// fileOf is the file of a line; "" for the sketch itself.
+func (w Reporter) fileOf(file string) string {
 	if file == w.Engine.Path {
-		return "", line
+		return ""
 	}
-	return filepath.ToSlash(file), line
+	return filepath.ToSlash(file)
 }
 
 // place is where a statement stands, for reading: its line, and its file as seen from the sketch.
 func (w Reporter) place(stmt int) string {
 	file, line, _ := w.Engine.Place(stmt)
+	return w.placeIn(file, line)
+}
+
+func (w Reporter) placeIn(file string, line int) string {
 	if file == w.Engine.Path {
 		return fmt.Sprintf("line %d", line)
 	}

@@ -88,3 +88,29 @@ func (r *Report) unusedText() string {
 	}
 	return "Nothing uses " + Listing(names) + "."
 }
+
+// openSlot is a slot that breaks out of a profile.
+type openSlot struct {
+	File    string `json:"file,omitempty"`
+	Line    int    `json:"line"`
+	Slot    string `json:"slot"`
+	Profile string `json:"profile"`
+
+	place string
+}
+
+func (w Reporter) openSlots() (list []openSlot) {
+	for _, o := range w.Engine.OpenSlots() {
+		line, _ := o.Message.File.Place(o.Message.Span.Start)
+		list = append(list, openSlot{w.fileOf(o.Message.File.Path), line, o.Slot, o.Profile, w.placeIn(o.Message.File.Path, line)})
+	}
+	return list
+}
+
+func (r *Report) openSlotsText() string {
+	var words []string
+	for _, s := range r.OpenSlots {
+		words = append(words, fmt.Sprintf("The slot %s breaks out of %s, %s: it is open there, and nothing keeps in it what slides there.", s.Slot, s.Profile, s.place))
+	}
+	return strings.Join(words, "\n")
+}
