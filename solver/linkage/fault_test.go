@@ -48,6 +48,31 @@ func TestFaults(t *testing.T) {
 		}, []string{
 			"too few at 5, also []: stray can still move in any direction | point stray at 10, 20",
 		}},
+		{"a point that nothing holds, nor says where it is", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			s.crank(o, s.found("crankpin"), 22)
+			s.found("stray")
+		}, []string{
+			"too few at 5, also []: stray can still move in any direction | point stray at U, V",
+		}},
+		{"a pawl without a length", func(s *draft) {
+			s.rod("pawl", s.fixed("heel", 30, 0), s.near("nib", 30, 20))
+		}, []string{
+			"too few at 2, also []: nib can still move in any direction | length heel nib = 20\nangle heel nib = 90°",
+		}},
+		{"a pawl without a length that a link holds", func(s *draft) {
+			h, n := s.fixed("heel", 30, 0), s.near("nib", 30, 40)
+			s.rod("pawl", h, n)
+			s.length(s.fixed("anchor", 0, 40), n, s.num(30))
+		}, []string{
+			"too few at 2, also []: nib can still move, now at 90° and back | length heel nib = 40",
+		}},
+		{"a pawl whose heel is loose too", func(s *draft) {
+			s.rod("pawl", s.near("heel", 30, 0), s.near("nib", 30, 20))
+		}, []string{
+			"too few at 1, also []: heel can still move in any direction | point heel at 30, 0",
+			"too few at 2, also []: nib can still move in any direction | length heel nib = 20\nangle heel nib = 90°",
+		}},
 		{"a rod end that nothing guides", func(s *draft) {
 			o := s.fixed("shaft", 0, 0)
 			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)

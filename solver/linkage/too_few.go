@@ -6,13 +6,15 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/schedule"
 )
 
 // free says of each freedom that is left what can move, where to, and what would hold it.
 func (m *misfit) free() (faults Faults) {
-	for _, part := range m.loosePart() {
+	parts := m.loosePart()
+	for i, part := range parts {
 		if len(faults) >= faultsMost {
 			break
 		}
@@ -23,6 +25,9 @@ func (m *misfit) free() (faults Faults) {
 		}
 		part.Rows = append(part.Rows, m.LooseIn(part)...)
 		f := &freedoms{s: m.Schedule, e: m.l.start, step: part}
+		for _, p := range parts[i+1:] {
+			f.later = append(f.later, p.Scalars...)
+		}
 		faults = append(faults, f.name()...)
 	}
 	return faults
@@ -108,6 +113,7 @@ type freedoms struct {
 	e     *workspace
 	step  *schedule.Step
 	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
+	later []int       // scalars of what is told of later: nothing is held by a point that hangs on them
 }
 
 // name gives a fault for each freedom. What it says would hold one is taken as said when the next is looked for, so that
@@ -204,10 +210,9 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 	mean, half := (xx+yy)/2, math.Hypot((xx-yy)/2, xy)
 	fault = &Fault{Kind: TooFew, Stmt: f.s.Model.Points[p].Stmt, Also: alsoMoving(f.s, drifts, p)}
 	name := f.s.PointName(p)
-	at := f.e.z[z].Add(f.e.scale.origin)
 	if mean-half > 1e-6*mean {
 		fault.Msg = name + " can still move in any direction"
-		fault.Help = "point " + name + fault.length(" at {}, ", at.X) + fault.length("{}", at.Y)
+		fault.Help = f.place(fault, p, drifts)
 		return fault, [][]float64{f.slope(z, schedule.One), f.slope(z, schedule.One.Turned())}
 	}
 	way := plane.Polar(math.Atan2(2*xy, xx-yy) / 2)
@@ -254,38 +259,95 @@ func alsoMoving(s *schedule.Schedule, drifts [][]plane.Vec, not int) (stmts []in
 	return stmts
 }
 
+// place returns the statements that keep point p from moving at all: how far it is from the other end of its part and where
+// that points, where the length of a part is missing, else where it lies. Where nobody said where it is near no figure is known.
+func (f *freedoms) place(fault *Fault, p int, drifts [][]plane.Vec) string {
+	name, known := f.s.PointName(p), f.s.Model.Points[p].U != expr.None
+	at := f.at(p)
+	o := f.lengthMissing(p, drifts)
+	switch {
+	case o < 0 && known:
+		return "point " + name + fault.length(" at {}, ", at.X) + fault.length("{}", at.Y)
+	case o < 0:
+		return "point " + name + " at U, V"
+	}
+	ends, d := f.s.PointName(o)+" "+name, at.Sub(f.at(o))
+	if !known || d.Len() == 0 {
+		return "length " + ends + " = V\nangle " + ends + " = V"
+	}
+	return "length " + ends + fault.length(" = {}", d.Len()) + "\nangle " + ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+}
+
+// lengthMissing is the other end, which does not move, of a part that goes from or to point p without a length between the two; -1
+// where there is none.
+func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
+	m := f.s.Model
+	for i := range m.Parts {
+		part := &m.Parts[i]
+		o := part.P + part.Q - p
+		if part.Kind != schedule.FromTo || part.P != p && part.Q != p || !f.s.Named(o) || f.loose(o, drifts) {
+			continue
+		}
+		if !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
+			return e.Kind == schedule.Length && (e.P == p && e.Q == o || e.P == o && e.Q == p)
+		}) {
+			return o
+		}
+	}
+	return -1
+}
+
+// loose reports whether a point moves with any of the drifts, or hangs on what is free besides.
+func (f *freedoms) loose(p int, drifts [][]plane.Vec) bool {
+	return moving(f.s, drifts, p) || slices.ContainsFunc(f.s.Depends[f.s.Point[p]], func(c int32) bool { return slices.Contains(f.later, int(c)) })
+}
+
+// at is where a point lies in the sketch's frame.
+func (f *freedoms) at(p int) plane.Vec { return f.e.z[f.s.Point[p]].Add(f.e.scale.origin) }
+
 // hold returns a statement that keeps point p from moving that way.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
 	if line := f.lineFor(p, way); line >= 0 {
 		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
 	}
-	m := f.s.Model
-	at := func(i int) plane.Vec { return f.e.z[f.s.Point[i]].Add(f.e.scale.origin) }
+	m, at := f.s.Model, f.at
+	aims := func(i int) float64 { // how nearly the way is that from point i
+		d := at(p).Sub(at(i))
+		return math.Abs(d.Dot(way)) / d.Len()
+	}
+	length := func(o int) string {
+		return "length " + f.s.PointName(o) + " " + f.s.PointName(p) + fault.length(" = {}", at(p).Sub(at(o)).Len())
+	}
+	if o := f.lengthMissing(p, drifts); o >= 0 && aims(o) > squarest {
+		return length(o)
+	}
 	for _, e := range m.Equations {
 		if e.Kind != schedule.Length || e.Loose || e.P != p && e.Q != p {
 			continue
 		}
 		o := e.P + e.Q - p
-		if !moving(f.s, drifts, o) && f.s.Named(o) {
+		if !f.loose(o, drifts) && f.s.Named(o) {
 			d := at(p).Sub(at(o))
 			return "angle " + f.s.PointName(o) + " " + f.s.PointName(p) + fault.angle(" = {}", math.Atan2(d.Y, d.X))
 		}
 	}
-	best, from := 0.3, -1
+	best, from := squarest, -1
 	for i := range m.Points {
-		if !f.s.Named(i) || moving(f.s, drifts, i) {
+		if !f.s.Named(i) || f.loose(i, drifts) {
 			continue
 		}
-		d := at(p).Sub(at(i))
-		if c := math.Abs(d.Dot(way)) / d.Len(); c > best+1e-9 {
+		if c := aims(i); c > best+1e-9 {
 			best, from = c, i
 		}
 	}
 	if from < 0 {
 		return "point " + f.s.PointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
 	}
-	return "length " + f.s.PointName(from) + " " + f.s.PointName(p) + fault.length(" = {}", at(p).Sub(at(from)).Len())
+	return length(from)
 }
+
+// squarest is how little of a way may go along a length that is offered to hold it.
+const squarest = 0.3
 
 // nearLine is how near a line a point stands that was meant to slide on it, as a share of how far along it stands.
 const nearLine = 0.05
