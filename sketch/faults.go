@@ -17,6 +17,9 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 		m := syntax.Message{File: file, Span: span, Text: filled(f.Msg, f, s.Units.Length, s.Units.Angle)}
 		// What mends it can be copied into the sketch, where a unit would have to touch its number.
 		m.Help = filled(f.Help, f, s.Units.Figure, s.Units.Angle)
+		if l := f.Lack; l != nil {
+			m.Text, m.File, m.Span = s.LackAt(l)
+		}
 		for _, stmt := range f.Also {
 			if file, span := s.whereOf(stmt); stmt >= 0 && stmt < len(s.statements) && stmt != f.Stmt {
 				m.Also = append(m.Also, syntax.Note{File: file, Span: span, Text: "this is concerned too"})

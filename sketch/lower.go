@@ -37,7 +37,7 @@ type lowering struct {
 	deep   []int8                  // by node, how deep rates stand inside one another
 	roots  []lowered               // by want
 	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
-	origin map[expr.ID]origin      // of the sums in what is measured, as they were first written
+	origin map[expr.ID]origin      // of the sums that may move, as they were first written
 	told   map[int]bool            // figures of inferred kind of which a mistake was told
 	silent bool
 	nan    expr.ID
@@ -142,7 +142,7 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 	if !out.bad && w.parts != nil {
 		w.parts[x] = out
 	}
-	if _, known := w.origin[out.id]; !out.bad && !known && w.scope == inMeasures {
+	if _, known := w.origin[out.id]; !out.bad && !known && w.scope >= moving {
 		w.origin[out.id] = origin{w.file, x, out.kind}
 	}
 	return out

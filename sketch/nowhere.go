@@ -6,7 +6,7 @@ import (
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
-	"barover/solver/machine"
+	"barover/solver/linkage"
 )
 
 // nowhere is a sum that is no number although what it is made of is.
@@ -71,7 +71,7 @@ type origin struct {
 
 // Lack says why a sum of a measure or check has no value where the solver found none, and where that stands in the text.
 // Stmt is the statement whose sum it is.
-func (s *Sketch) Lack(lack machine.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
+func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
 	known := s.loaded.sum.origin
 	o, ok := known[lack.Node]
 	if !ok {
@@ -89,4 +89,13 @@ func (s *Sketch) Lack(lack machine.Lack, stmt int) (why string, file *syntax.Fil
 	}
 	n.infinite = node.Op == expr.Pow && math.IsInf(math.Pow(lack.A, lack.B), 0)
 	return n.why(), o.file, o.x.Where()
+}
+
+// LackAt says why what places the engine has no value, and at which crank position where that matters.
+func (s *Sketch) LackAt(l *linkage.Lack) (why string, file *syntax.File, span syntax.Span) {
+	why, file, span = s.Lack(l.Lack, l.Stmt)
+	if l.Moves {
+		why += fmt.Sprintf(" with %s at %s", s.Problem.Turn.Name, s.Units.Angle(l.Turn))
+	}
+	return why, file, span
 }

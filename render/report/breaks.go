@@ -12,6 +12,7 @@ import (
 // breaks are stretches that cannot be assembled and read the same, at several settings of the travels.
 type breaks struct {
 	cells    []string
+	why      string // of the first setting, where what cannot be met has no value
 	settings []figures.List
 }
 
@@ -23,12 +24,12 @@ func (r *Report) gathered() (list []*breaks) {
 		switch {
 		case b.Either:
 			cells[1] = "either way"
-		case b.noValue:
+		case b.Why != "":
 			cells[1] = "no value"
 		}
 		key := strings.Join(cells, "\n")
 		if known[key] == nil {
-			known[key] = &breaks{cells: cells}
+			known[key] = &breaks{cells: cells, why: b.Why}
 			list = append(list, known[key])
 		}
 		known[key].settings = append(known[key].settings, b.Travel)
@@ -47,6 +48,9 @@ func (r *Report) brokenSection() terminal.Section {
 		row := terminal.SectionRow{Cells: b.cells, Mood: terminal.Bad}
 		if at := b.where(r); at != "" {
 			row.Below = []string{"at " + at}
+		}
+		if b.why != "" {
+			row.Below = append(row.Below, b.why)
 		}
 		s.Rows = append(s.Rows, row)
 	}

@@ -86,8 +86,8 @@ type brokenSpan struct {
 	Travel figures.List   `json:"travel"`
 
 	missKind sketch.Kind
-	Either   bool   `json:"-"` // it can go either way there
-	noValue  bool   // what cannot be met has no value there
+	Either   bool   `json:"-"`             // it can go either way there
+	Why      string `json:"why,omitempty"` // what cannot be met has no value there
 	text     string // of the statement that cannot be met
 	Place    string `json:"-"` // where it stands, for reading
 }
@@ -330,7 +330,7 @@ func (w Reporter) span(i solver.Interval) span {
 }
 
 func (w Reporter) Broken(b linkage.Broken) brokenSpan {
-	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, Either: b.Either(), noValue: b.NoValue}
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, Either: b.Either()}
 	s.File, s.Line = w.line(b.Stmt)
 	s.Place = w.place(b.Stmt)
 	if file, st := w.Engine.Statement(b.Stmt); st != nil {
@@ -340,6 +340,9 @@ func (w Reporter) Broken(b linkage.Broken) brokenSpan {
 		}
 	}
 	s.Miss = figures.Of(w.Units, b.Miss, s.missKind)
+	if b.Lack != nil {
+		s.Why, _, _ = w.Engine.LackAt(b.Lack)
+	}
 	return s
 }
 

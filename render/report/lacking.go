@@ -80,7 +80,7 @@ func provedSums(e *assembled.Engine, res *solver.Result) map[expr.ID]int {
 
 func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
 	w := NewReporter(e)
-	why, file, span := e.Lack(l, stmt)
+	why, file, span := e.Lack(l.Lack, stmt)
 	n := &noValue{Why: why, At: w.Position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
 	n.Line, _ = file.Place(span.Start)
 	n.place = fmt.Sprintf("line %d", n.Line)

@@ -102,6 +102,8 @@ func (c *valueCheck) value(id expr.ID, stmt int, what string) (float64, bool) {
 	v := c.ev.At(id, &c.at)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		c.add(stmt, what+" comes to no number")
+		why := g.LackOf(id, func(id expr.ID) float64 { return c.ev.At(id, &c.at) })
+		c.faults[len(c.faults)-1].Lack = &Lack{Lack: why, Stmt: stmt, Turn: c.at.Turn, Moves: g.Uses(id)&expr.UsesTurn != 0}
 		return v, false
 	}
 	return v, true

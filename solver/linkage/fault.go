@@ -3,6 +3,8 @@ package linkage
 import (
 	"strconv"
 	"strings"
+
+	"barover/solver/expr"
 )
 
 // FaultKind says why a sketch cannot be solved.
@@ -29,6 +31,15 @@ type Fault struct {
 	// {1}, … in their place and the printer puts them in.
 	Lengths []float64
 	Angles  []float64 // {a0}, {a1}, …
+	Lack    *Lack     // of a BadValue: why a sum has no value
+}
+
+// Lack is why a sum of a statement has no value at a position.
+type Lack struct {
+	expr.Lack
+	Stmt  int
+	Turn  float64 // rad
+	Moves bool    // its value changes with the turn
 }
 
 func (f *Fault) Error() string { return f.Msg }

@@ -3,6 +3,8 @@ package linkage
 import (
 	"math"
 	"slices"
+
+	"barover/solver/expr"
 )
 
 // lose ends the span where the engine had to stop.
@@ -66,12 +68,15 @@ const gapSamples = 24
 func (f *follower) closeGap(end float64) {
 	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
 	e := f.good.clone()
-	worst, without := 0.0, -1
+	worst := 0.0
+	var without *Lack
 	at := f.gapFrom
 	for i := range gapSamples + 1 {
 		turn := b.From + (end-b.From)*float64(i)/gapSamples
 		if stmt, miss := f.missAt(e, turn); math.IsNaN(miss) {
-			without = stmt
+			if without == nil {
+				without = f.lack(turn, stmt)
+			}
 		} else if math.Abs(miss) > worst {
 			worst, at = math.Abs(miss), turn
 			b.Stmt, b.Miss = stmt, math.Abs(miss)
@@ -94,14 +99,24 @@ func (f *follower) closeGap(end float64) {
 	}
 	switch {
 	case worst > e.scale.agrees():
-	case without >= 0:
-		b.Stmt, b.Miss, b.NoValue = without, 0, true
+	case without != nil:
+		b.Stmt, b.Miss, b.Lack = without.Stmt, 0, without
 	default:
 		if b.Miss, b.Stmt = 0, f.good.flattest(); b.Stmt < 0 {
 			return
 		}
 	}
 	f.mo.broken = append(f.mo.broken, b)
+}
+
+// lack says which sum has no value at a position, and why; where none is found, the statement that is missed.
+func (f *follower) lack(turn float64, stmt int) *Lack {
+	for _, bad := range badValues(f.e.s.Model, f.mo.l.v, turn, f.mo.travel) {
+		if bad.Lack != nil {
+			return bad.Lack
+		}
+	}
+	return &Lack{Lack: expr.Lack{Sum: expr.None, Node: expr.None}, Stmt: stmt, Turn: turn}
 }
 
 // flat is how square a block stands where it is as good as on a dead centre, as one that a walk has run up to. No unit.

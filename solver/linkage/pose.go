@@ -42,8 +42,8 @@ type Broken struct {
 	Travel   []float64
 	Stmt     int     // the statement that cannot be met, or that stands on its dead centre there
 	Miss     float64 // by how much it misses at the worst, mm or rad
-	NoValue  bool    // what the statement asks has no value there
+	Lack     *Lack   // why what the statement asks has no value there; nil where it has one
 }
 
 // Either reports whether it can go either way there, rather than no way at all.
-func (b *Broken) Either() bool { return b.Miss == 0 && !b.NoValue }
+func (b *Broken) Either() bool { return b.Miss == 0 && b.Lack == nil }

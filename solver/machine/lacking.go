@@ -9,13 +9,10 @@ import (
 	"barover/solver/expr"
 )
 
-// Lack is a position at which a sum has no value although the parts are assembled: a root of a negative number, the angle
-// of a sine above 1, a division by zero.
+// Lack is a position at which a sum has no value although the parts are assembled.
 type Lack struct {
-	Sum   expr.ID
+	expr.Lack
 	At    solver.Position // the first such position: with the travels at rest, if there is one
-	Node  expr.ID         // the innermost part of the sum that has no value there
-	A, B  float64         // what that part is made of comes to, mm, rad or a bare number; NaN where it is made of less
 	Share float64         // of the positions looked at, those without a value; 1 for all of them
 }
 
@@ -80,8 +77,9 @@ func (l *lacking) look(ctx context.Context, r *run, turns []float64) error {
 				continue
 			}
 			if l.gone[i]++; l.found[i] == nil {
-				l.found[i] = l.m.innermost(expr.NewEval(l.m.Values), l.s, id)
-				l.found[i].At = solver.Position{Turn: t, Travel: r.travel}
+				eval := expr.NewEval(l.m.Values)
+				why := l.m.Values.Graph.LackOf(id, func(id expr.ID) float64 { return valueOf(eval, id, l.s) })
+				l.found[i] = &Lack{Lack: why, At: solver.Position{Turn: t, Travel: r.travel}}
 			}
 		}
 		if err := ctx.Err(); err != nil {
@@ -118,7 +116,7 @@ func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // mayLack reports whether a sum has a part that has no value for some operands.
 func (m *Machine) mayLack(id expr.ID) bool {
-	for _, n := range m.below(id) {
+	for _, n := range m.Values.Graph.Below(id) {
 		switch op := m.Values.Graph.Nodes[n].Op; {
 		case op.IsPlace(), op == expr.AtPlace:
 			return true
@@ -129,47 +127,4 @@ func (m *Machine) mayLack(id expr.ID) bool {
 		}
 	}
 	return !isNumber(m.Values.At(id)) && m.Values.Graph.Uses(id).Constant()
-}
-
-// below is a sum and all that it is made of, operands before their users.
-func (m *Machine) below(id expr.ID) []expr.ID {
-	nodes := m.Values.Graph.Nodes
-	want := make([]bool, id+1)
-	want[id] = true
-	count := 0
-	for i := id; i >= 0; i-- {
-		if !want[i] {
-			continue
-		}
-		count++
-		for _, c := range [2]expr.ID{nodes[i].A, nodes[i].B} {
-			if c != expr.None {
-				want[c] = true
-			}
-		}
-	}
-	list := make([]expr.ID, 0, count)
-	for i, w := range want {
-		if w {
-			list = append(list, expr.ID(i))
-		}
-	}
-	return list
-}
-
-// innermost finds the part of a sum without value that none of its own parts explains.
-func (m *Machine) innermost(eval *expr.Eval, s *station, id expr.ID) *Lack {
-	at := func(id expr.ID) float64 {
-		if id == expr.None {
-			return math.NaN()
-		}
-		return valueOf(eval, id, s)
-	}
-	for _, n := range m.below(id) {
-		if !isNumber(at(n)) {
-			node := m.Values.Graph.Nodes[n]
-			return &Lack{Sum: id, Node: n, A: at(node.A), B: at(node.B)}
-		}
-	}
-	return &Lack{Sum: id, Node: id, A: math.NaN(), B: math.NaN()}
 }

@@ -1,0 +1,52 @@
+package expr
+
+import "math"
+
+// Lack is why a sum has no value at some position: a root of a negative number, the angle of a sine above 1, a division by zero.
+type Lack struct {
+	Sum  ID
+	Node ID      // the innermost part of the sum that has no value there
+	A, B float64 // what that part is made of comes to, mm, rad or a bare number; NaN where it is made of less
+}
+
+// LackOf finds the part of a sum without value that none of its own parts explains. Value gives the value of a part.
+func (g *Graph) LackOf(sum ID, value func(ID) float64) Lack {
+	at := func(id ID) float64 {
+		if id == None {
+			return math.NaN()
+		}
+		return value(id)
+	}
+	for _, n := range g.Below(sum) {
+		if v := at(n); math.IsNaN(v) || math.IsInf(v, 0) {
+			node := g.Nodes[n]
+			return Lack{Sum: sum, Node: n, A: at(node.A), B: at(node.B)}
+		}
+	}
+	return Lack{Sum: sum, Node: sum, A: math.NaN(), B: math.NaN()}
+}
+
+// Below is a sum and all that it is made of, operands before their users.
+func (g *Graph) Below(id ID) []ID {
+	want := make([]bool, id+1)
+	want[id] = true
+	count := 0
+	for i := id; i >= 0; i-- {
+		if !want[i] {
+			continue
+		}
+		count++
+		for _, c := range [2]ID{g.Nodes[i].A, g.Nodes[i].B} {
+			if c != None {
+				want[c] = true
+			}
+		}
+	}
+	list := make([]ID, 0, count)
+	for i, w := range want {
+		if w {
+			list = append(list, ID(i))
+		}
+	}
+	return list
+}
