@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
@@ -60,6 +61,7 @@ type travelRange struct {
 	isRange  bool
 	from, to figures.Figure   // of a range
 	settings []figures.Figure // of a list
+	shown    figures.List     // where it stands in a table of marks: each setting of a list; of a range rest, then its ends
 }
 
 type turnRange struct {
@@ -303,6 +305,14 @@ func (w Reporter) travels() (list []travelRange) {
 		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.Units, t.From, k), to: figures.Of(w.Units, t.To, k)}
 		for _, v := range t.Settings {
 			r.settings = append(r.settings, figures.Of(w.Units, v, k))
+		}
+		at := slices.Clone(t.Settings)
+		if t.Range {
+			at = slices.DeleteFunc([]float64{t.Rest, t.From, t.To}, func(v float64) bool { return v == t.Rest })
+			at = append([]float64{t.Rest}, at...)
+		}
+		for _, v := range at {
+			r.shown = append(r.shown, figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
 		}
 		list = append(list, r)
 	}

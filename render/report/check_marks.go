@@ -43,12 +43,7 @@ type markRow struct {
 // rest, and each at its ends with the others at rest.
 func (r *Report) markRows(long bool) (rows []*markRow) {
 	at := map[string]*markRow{}
-	for i := range r.Marks {
-		m := &r.Marks[i]
-		travel := m.At[1:]
-		if !long && !r.atEnds(travel) {
-			continue
-		}
+	row := func(travel figures.List) *markRow {
 		key := ""
 		for _, t := range travel {
 			key += t.Value.Full() + " "
@@ -57,7 +52,19 @@ func (r *Report) markRows(long bool) (rows []*markRow) {
 			at[key] = &markRow{travel: travel, times: map[string][]*markAnswer{}}
 			rows = append(rows, at[key])
 		}
-		at[key].times[m.Name] = append(at[key].times[m.Name], m)
+		return at[key]
+	}
+	for i := range r.Marks {
+		m := &r.Marks[i]
+		if travel := m.At[1:]; long || r.atEnds(travel) {
+			w := row(travel)
+			w.times[m.Name] = append(w.times[m.Name], m)
+		}
+	}
+	if len(rows) > 0 {
+		for _, travel := range r.shownSettings() { // also where no mark happens
+			row(travel)
+		}
 	}
 	order := r.listsFirst()
 	slices.SortStableFunc(rows, func(a, b *markRow) int {
@@ -70,6 +77,30 @@ func (r *Report) markRows(long bool) (rows []*markRow) {
 		return 0
 	})
 	return rows
+}
+
+// mostShown is how many settings stand in a table of marks though no mark happens there.
+const mostShown = 200
+
+// shownSettings are the settings that a table of marks has: each product of listed ones, ranges at rest and each at its ends.
+func (r *Report) shownSettings() []figures.List {
+	list, off := []figures.List{nil}, []bool{false}
+	for _, t := range r.moves {
+		var longer []figures.List
+		var gone []bool // a range is off its rest
+		for i, before := range list {
+			for k, v := range t.shown {
+				if t.isRange && k > 0 && off[i] {
+					break
+				}
+				longer, gone = append(longer, append(slices.Clone(before), v)), append(gone, off[i] || t.isRange && k > 0)
+			}
+		}
+		if list, off = longer, gone; len(list) > mostShown {
+			return nil
+		}
+	}
+	return list
 }
 
 // listsFirst are the travels by number, those that are lists before the ranges.

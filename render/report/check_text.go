@@ -230,6 +230,9 @@ func (r *Report) particulars(a *row) (parts []string) {
 			parts = append(parts, met+stretches(r, a.Fouls))
 		}
 	}
+	if text := r.turnsOff(a.checkAnswer); text != "" {
+		parts = append(parts, text)
+	}
 	if text := r.trialText(a.checkAnswer); text != "" {
 		parts = append(parts, text)
 	}
@@ -242,6 +245,24 @@ func (r *Report) particulars(a *row) (parts []string) {
 		parts = append(parts, r.notProved(a.checkAnswer)...)
 	}
 	return parts
+}
+
+// turnsOff says of an angle that is not met whether it is whole turns off what is asked: -175° is 185°, and a mark that comes after the
+// start of the turn is less than one before it.
+func (r *Report) turnsOff(a *checkAnswer) string {
+	if a.Kind != "keep" || a.OK || !a.kind.Is(sketch.Angle) || a.Least.Missing() || a.Greatest.Missing() {
+		return ""
+	}
+	for _, by := range [...]figures.Figure{360, -360, 720, -720} {
+		if lo, hi := a.Least+by, a.Greatest+by; !(lo < a.AtLeast) && !(hi > a.AtMost) {
+			comes := lo.Read(r.units, a.kind)
+			if high := hi.Read(r.units, a.kind); high != comes {
+				comes += " to " + high
+			}
+			return fmt.Sprintf("whole turns off: with %+g° more, as %s, it would hold", float64(by), comes)
+		}
+	}
+	return ""
 }
 
 func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string {
