@@ -44,7 +44,36 @@ func (p *parser) dimension() *Dim {
 	p.needSign('=')
 	d.Value = p.sum()
 	p.toleranceBySigns(d.Value)
+	p.twoTolerances(d)
 	return d
+}
+
+// twoTolerances tells of 130 +0.1 -0.2, as drawings have two tolerances, which would silently be a sum.
+func (p *parser) twoTolerances(d *Dim) {
+	second, ok := d.Value.(*Binary)
+	if p.failed || !ok {
+		return
+	}
+	first, ok := second.X.(*Binary)
+	if !ok || !p.touched(first) || !p.touched(second) {
+		return
+	}
+	said := Span{first.At.Start, second.Y.Where().End}
+	one, two := p.file.SpanText(Span{first.At.Start, first.Y.Where().End}), p.file.SpanText(Span{second.At.Start, said.End})
+	if first.Op == '+' && second.Op == '-' {
+		one, two = two, one
+	}
+	tolerances := fmt.Sprintf("tol %s to %s for two tolerances", strings.TrimPrefix(one, "+"), strings.TrimPrefix(two, "+"))
+	if d.Word != "dim" {
+		tolerances = "± for a tolerance"
+	}
+	p.failAt(said, shortened(p.file.SpanText(said))+" can be read in two ways", "write "+tolerances+", or a blank behind each sign for the sum")
+}
+
+// touched reports whether what is added or taken away is a number that its sign touches, with a blank before.
+func (p *parser) touched(x *Binary) bool {
+	n, ok := x.Y.(*Number)
+	return ok && (x.Op == '+' || x.Op == '-') && x.At.End == n.Span.Start && strings.ContainsAny(p.file.Text[x.At.Start-1:x.At.Start], " \t\n")
 }
 
 // toleranceBySigns tells of 130 +-0.1, which would silently be a sum.
