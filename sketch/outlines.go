@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/sketch/syntax"
+	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -64,11 +65,15 @@ func (w *lowering) outlineAlong(x *syntax.Call, profile, line int) lowered {
 	p := &w.l.sketch.Problem.Profiles[profile]
 	ux, uy := w.inPart(p.Part, line)
 	g := w.g
+	var id expr.ID
 	if x.Func.Text == "low" {
 		far := w.reach(p.Shapes, g.Unary(expr.Neg, ux), g.Unary(expr.Neg, uy))
-		return lowered{id: g.Sub(w.originAlong(p.Part, line), far), kind: Length}
+		id = g.Sub(w.originAlong(p.Part, line), far)
+	} else {
+		id = g.Add(w.originAlong(p.Part, line), w.reach(p.Shapes, ux, uy))
 	}
-	return lowered{id: g.Add(w.originAlong(p.Part, line), w.reach(p.Shapes, ux, uy)), kind: Length}
+	w.l.sketch.Problem.Reaches = append(w.l.sketch.Problem.Reaches, solver.Reach{Sum: id, Profile: profile})
+	return lowered{id: id, kind: Length}
 }
 
 // originAlong is where the origin of a part stands along a line.

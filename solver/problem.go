@@ -26,6 +26,7 @@ type Problem struct {
 	Sideplay []expr.ID // of each part, mm; None for no sideplay
 	Plays    []Play
 	Profiles []Profile
+	Reaches  []Reach // outlines whose least or greatest place a sum takes
 	Checks   []Check
 	LeftOut  []LeftOut // pairs that `clear all` does not take
 	Pinned   []Pinned  // profiles of those that it does not take since their parts share a point
@@ -61,6 +62,26 @@ type Travel struct {
 	Settings []float64 // the list, or the steps of a range from From to To, both ends included
 	Rest     float64
 	Sums     []expr.ID // what the ends of a range, or the settings of a list, follow from; nil where that is not known
+}
+
+// Reach is the least or the greatest place of a profile's outline along a line, or across, as a node of the graph.
+type Reach struct {
+	Sum     expr.ID
+	Profile int
+}
+
+// ReachedIn lists the profiles whose reach a sum takes, each once.
+func (p *Problem) ReachedIn(sum expr.ID) (profiles []int) {
+	if len(p.Reaches) == 0 {
+		return nil
+	}
+	within := p.Graph.Within(sum)
+	for _, r := range p.Reaches {
+		if within[r.Sum] && !slices.Contains(profiles, r.Profile) {
+			profiles = append(profiles, r.Profile)
+		}
+	}
+	return profiles
 }
 
 // Profile is one thickness of a part: its outline and its band across the engine.

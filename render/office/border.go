@@ -14,11 +14,8 @@ const fieldLetters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 func Border(d *drawing.Drawing, f drawing.Box) {
 	l := d.Layer("border", "Border")
 	l.Draw(drawing.Rect(f.Min, f.Max), FrameLine, "")
-	c := f.Centre()
-	for _, m := range [][2]plane.Vec{
-		{{X: c.X, Y: f.Max.Y + 5}, {X: c.X, Y: f.Max.Y - 5}}, {{X: c.X, Y: f.Min.Y - 5}, {X: c.X, Y: f.Min.Y}},
-		{{X: f.Min.X - 5, Y: c.Y}, {X: f.Min.X + 5, Y: c.Y}}, {{X: f.Max.X + 5, Y: c.Y}, {X: f.Max.X - 5, Y: c.Y}}} {
-		l.Draw(drawing.Line(m[0], m[1]), FrameLine, "")
+	for _, m := range Marks(f) {
+		l.Draw(drawing.Line(m.Min, m.Max), FrameLine, "")
 	}
 	w, h := f.Size()
 	fields := func(n int, length float64, at func(t float64) (mark, from, to plane.Vec), name func(i int) string) {
@@ -46,4 +43,12 @@ func Border(d *drawing.Drawing, f drawing.Box) {
 			return plane.Vec{X: x + 2.5, Y: y}, plane.Vec{X: x, Y: y}, plane.Vec{X: x + 5, Y: y}
 		}, letter)
 	}
+}
+
+// Marks are the centring marks of a border, from outside it into the sheet; but for the lowest, which the title block may stand at.
+func Marks(f drawing.Box) []drawing.Box {
+	c := f.Centre()
+	return []drawing.Box{
+		{Min: plane.Vec{X: c.X, Y: f.Max.Y - Mark}, Max: plane.Vec{X: c.X, Y: f.Max.Y + Mark}}, {Min: plane.Vec{X: c.X, Y: f.Min.Y - Mark}, Max: plane.Vec{X: c.X, Y: f.Min.Y}},
+		{Min: plane.Vec{X: f.Min.X - Mark, Y: c.Y}, Max: plane.Vec{X: f.Min.X + Mark, Y: c.Y}}, {Min: plane.Vec{X: f.Max.X - Mark, Y: c.Y}, Max: plane.Vec{X: f.Max.X + Mark, Y: c.Y}}}
 }

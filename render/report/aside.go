@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
+	"barover/render/sheet"
 	"barover/render/terminal"
 	"barover/sketch/syntax"
 	"barover/solver"
@@ -147,12 +148,12 @@ func (r *Report) warned(words string, holds bool) string {
 	return words + " Besides, " + w + "."
 }
 
-// worstAside is what was looked at aside and is the least clear; nil where all of it is clear, or has no place.
-func (r *Report) worstAside(res *solver.Result) *solver.Finding {
+// worstAside is what of what is drawn was looked at aside and is the least clear; nil where all of it is clear, or has no place.
+func (r *Report) worstAside(res *solver.Result, drawn sheet.Pick) *solver.Finding {
 	var worst *solver.Finding
 	margin := math.Inf(1)
 	for i := range res.Aside {
-		if f := &res.Aside[i].Finding; !f.OK && len(r.Pinned[i].At) > 0 && r.Pinned[i].judged.Margin < margin {
+		if f := &res.Aside[i].Finding; !f.OK && len(r.Pinned[i].At) > 0 && r.Pinned[i].drawn(drawn) && r.Pinned[i].judged.Margin < margin {
 			worst, margin = f, r.Pinned[i].judged.Margin
 		}
 	}

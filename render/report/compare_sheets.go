@@ -27,7 +27,7 @@ func Compare(before, after *assembled.Engine, found *change.Comparison, two, lon
 
 // Book lays out the sheets of both engines.
 func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) {
-	place, err := b.place(look.At)
+	place, err := b.place(look)
 	if err != nil {
 		return nil, err
 	}
@@ -68,15 +68,15 @@ func withFolder(path string) string {
 
 // place is the position drawn: the one asked for, or where the check that changed most is worst; first of those that fall
 // short after the change, newly or still, then of those that are mended, then of all.
-func (b *BeforeAfter) place(asked string) (*solver.Position, error) {
+func (b *BeforeAfter) place(look Look) (*solver.Position, error) {
 	rep := New(b.After, b.found.After)
-	if asked != "" {
-		return chosenPlace(b.After, rep, b.found.After, asked)
+	if look.At != "" {
+		return chosenPlace(b.After, rep, b.found.After, look)
 	}
 	best := [3]*solver.Position{}
 	for i := range b.found.Checks {
 		d := &b.found.Checks[i]
-		if a := &rep.Checks[d.After]; len(a.At) == 0 || a.still() {
+		if a := &rep.Checks[d.After]; len(a.At) == 0 || a.still() || !a.drawn(look.Pick) {
 			continue
 		}
 		k := 2
@@ -93,7 +93,7 @@ func (b *BeforeAfter) place(asked string) (*solver.Position, error) {
 	if at := cmp.Or(best[0], best[1], best[2]); at != nil {
 		return at, nil
 	}
-	return chosenPlace(b.After, rep, b.found.After, "")
+	return chosenPlace(b.After, rep, b.found.After, look)
 }
 
 // dims are the changed dimensions as a sheet has them, those last that only one engine has.

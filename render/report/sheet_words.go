@@ -2,6 +2,7 @@ package report
 
 import (
 	"barover/render/report/figures"
+	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
@@ -18,13 +19,13 @@ func (r *Report) mends() func(f *solver.Finding) string {
 	return func(f *solver.Finding) string { return words[f.Check] }
 }
 
-// toShow is the check whose tightest place tells most: the first that falls short, else the tightest pair, else whatever
-// has a place at all.
-func (r *Report) toShow() *checkAnswer {
+// toShow is the check of what is drawn whose tightest place tells most: the first that falls short, else the tightest pair, else
+// whatever has a place at all.
+func (r *Report) toShow(drawn sheet.Pick) *checkAnswer {
 	short, holds := r.rows()
 	var first *checkAnswer
 	for _, w := range append(short, holds...) {
-		if len(w.At) == 0 || w.still() {
+		if len(w.At) == 0 || w.still() || !w.drawn(drawn) {
 			continue
 		}
 		if !w.OK || w.Kind == "clear" {
@@ -33,6 +34,11 @@ func (r *Report) toShow() *checkAnswer {
 		first = cmp.Or(first, w.checkAnswer)
 	}
 	return first
+}
+
+// drawn reports whether what a check is about is drawn.
+func (a *checkAnswer) drawn(of sheet.Pick) bool {
+	return !a.judged.OfPair() || of.Takes(a.A) && of.Takes(a.B)
 }
 
 // lengthIn gives a length as the tables have it.

@@ -47,7 +47,7 @@ func oldDrawings(e *assembled.Engine) (list []sheet.Scan) {
 func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, look Look) (*sheet.Book, error) {
 	rep := New(e, res)
 	e = e.Asking(res)
-	at, err := chosenPlace(e, rep, res, look.At)
+	at, err := chosenPlace(e, rep, res, look)
 	if err != nil {
 		return nil, err
 	}
@@ -72,8 +72,8 @@ func WithAsides(res *solver.Result) *solver.Result {
 
 // chosenPlace is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most,
 // what is not clear though it is left out, or the tightest pair, is tightest. Nil leaves it at the start of the turn.
-func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, asked string) (*solver.Position, error) {
-	if asked != "" {
+func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, look Look) (*solver.Position, error) {
+	if asked := look.At; asked != "" {
 		turns, err := figures.TurnsAsked(e.Problem.Turn, asked)
 		if err != nil {
 			return nil, err
@@ -83,8 +83,8 @@ func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, asked strin
 		}
 		return &solver.Position{Turn: turns[0]}, nil
 	}
-	show := r.toShow()
-	if worst := r.worstAside(res); worst != nil && (show == nil || show.OK) {
+	show := r.toShow(look.Pick)
+	if worst := r.worstAside(res, look.Pick); worst != nil && (show == nil || show.OK) {
 		return &worst.At, nil
 	}
 	for i := range r.Checks {

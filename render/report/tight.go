@@ -80,6 +80,9 @@ func (a *checkAnswer) tightText(u sketch.Units) []string {
 		}
 	}
 	text := "tight " + joinedAt(at)
+	if wide && !a.OK { // beside the stretches where the play is not enough
+		text = "tightest, within 2 % of the worst, " + joinedAt(at)
+	}
 	switch {
 	case t.Reads == readings[solver.OnCentres][0] && wide:
 		text += ", " + readings[solver.OnCentres][1]

@@ -106,7 +106,7 @@ func (c acrossStrip) section(l layout) section {
 	if c.changes() {
 		kind += ", thin: before"
 	}
-	return section{kind: kind, short: "across the engine", scale: scale.String(), left: func() bool { return next < n },
+	return section{kind: kind, short: "across the engine", scale: scale.String(), early: true, left: func() bool { return next < n },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
 			from, to := next, n
 			if rows(high, acrossLow) < n-next {
@@ -279,9 +279,9 @@ func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, names, y float64
 // changed stands there as it was above and as it is below.
 func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g *place, y float64) {
 	_, a := v.answer(g.ChangedCheck)
-	style := text25
+	style := label25 // which the line of the datum does not run through
 	if !a.OK && g.After != nil {
-		style = bold25
+		style = foul25
 	}
 	if v.changes() {
 		if g.Before != nil {
@@ -306,6 +306,9 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 		names = max(c.names, wide)
 	}
 	name := style.FitPair(g.What, names-4-flags)
+	if note := a.called; name != g.What && style.Width(note) < names-4-flags { // which says all of what it says
+		name = note
+	}
 	if g.no > 0 {
 		office.Flag(l, plane.Vec{X: room.Min.X + acrossSide + style.Width(name) + office.FlagWide/2, Y: y}, g.no)
 	}

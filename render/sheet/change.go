@@ -233,17 +233,18 @@ func least(f *solver.Finding) float64 {
 }
 
 // NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; the changed places
-// enlarged; the strip across the engine where bands or gaps changed, first of all where nothing changed from the side; and last what
+// enlarged; the plan and the strip across the engine where bands or gaps changed, first of all where nothing changed from the side; and last what
 // changed, where that has no room on the overlay.
 func NewChangeBook(c *Change, o Options) *Book {
 	b := layBoth(c, &o)
 	book := newBook(b, o)
-	across, places := b.across().section(book.l), b.places(book.l, b.changedPlaces())
+	strip := b.across()
+	plan, across, places := b.planSection(book.l, strip), strip.section(book.l), b.places(book.l, b.changedPlaces())
 	if b.onlyAcross() {
-		book.addPacked(across)
+		book.addPacked(plan, across)
 	}
 	book.add(1, func(o Options, _ int) *drawing.Drawing { return b.overlay(&o, book.l) })
-	book.addPacked(places, across, b.tableSection(book.l, b.rows()))
+	book.addPacked(places, plan, across, b.tableSection(book.l, b.rows()))
 	return book
 }
 

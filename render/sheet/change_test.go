@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 
@@ -220,7 +221,25 @@ func TestAcrossShowsBoth(t *testing.T) {
 	after.Problem.Profiles[3].To = after.Problem.Graph.Const(3.25)
 	b := NewChangeBook(&Change{Before: mill(t), After: rebuilt(t, after), Was: "as drawn", Is: "as it stands"}, options())
 	if b.Len() != 2 {
-		t.Fatalf("%d sheets, want the overlay and the strip", b.Len())
+		t.Fatalf("%d sheets, want the plan with the strip, and the overlay", b.Len())
+	}
+	// The plan: the rod's band as it was, thin, by 5 mm, and as it is, by 5.75 mm, where its edges stand thick.
+	k, high := 0.0, 0.0
+	for _, i := range b.Sheet(0).Layer("views", "").Items {
+		if s, ok := i.(drawing.Shape); ok && s.Style == wasBand && strings.HasPrefix(s.Label, "before: conrod.shank") {
+			_, h := s.Path.Bounds().Size()
+			k, high = h/5, h
+		}
+	}
+	seen := false
+	for _, i := range b.Sheet(0).Layer("views", "").Items {
+		if s, ok := i.(drawing.Shape); ok && strings.HasPrefix(s.Label, "plan: conrod.shank") {
+			_, h := s.Path.Bounds().Size()
+			seen = seen || math.Abs(h-5.75*k) < 1e-6
+		}
+	}
+	if high == 0 || !seen {
+		t.Errorf("the plan does not show the rod %v mm thick as it was, and by 5.75 as it is: %v", high, seen)
 	}
 	if !has(texts(b.Sheet(1))["notes"], "see across the engine") {
 		t.Errorf("the overlay does not say where the change is to be seen: %q", texts(b.Sheet(1))["notes"])

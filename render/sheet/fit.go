@@ -1,9 +1,15 @@
 package sheet
 
-import "barover/render/drawing"
+import (
+	"barover/render/drawing"
+	"math"
+)
 
 // longLabel is how long a line of a label is at most before it is broken, mm: a long one finds no room beside the picture.
 const longLabel = 70.0
+
+// evenRoom is by how much lines of a label may be longer than its nth part, mm: about a word.
+const evenRoom = 10.0
 
 // shortLines breaks the lines of a label that are too long.
 func shortLines(s *drawing.TextStyle, lines []string) (out []string) {
@@ -12,7 +18,13 @@ func shortLines(s *drawing.TextStyle, lines []string) (out []string) {
 			out = append(out, t)
 			continue
 		}
-		out = append(out, s.Wrap(t, longLabel)...)
+		// In lines that are about as long as one another: none is left with one word.
+		n := math.Ceil(s.Width(t) / longLabel)
+		even := s.Wrap(t, min(longLabel, s.Width(t)/n+evenRoom))
+		if len(even) > int(n) {
+			even = s.Wrap(t, longLabel)
+		}
+		out = append(out, even...)
 	}
 	return out
 }

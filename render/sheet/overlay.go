@@ -39,6 +39,9 @@ func newView(s *scene, o *Options, l layout) *view {
 	if c, ok := v.scaleBar(); ok {
 		v.labels.Block(c.box())
 	}
+	for _, m := range office.Marks(l.frame) {
+		v.labels.Block(m.Grown(1))
+	}
 	return v
 }
 

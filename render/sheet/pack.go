@@ -24,33 +24,47 @@ type section struct {
 	scale string // of what it shows; "" where nothing is to scale
 	deal  func(wide, high, whole float64) (p piece, ok bool)
 	left  func() bool // anything is left to deal
+	early bool        // it may come before its turn, where what is before it leaves room at the foot of a sheet
 }
 
 // between is the space between pieces, mm.
 const between = 7.0
 
-// addPacked lays sections out on as few further sheets as take them, in their order.
+// addPacked lays sections out on as few further sheets as take them, in their order but for those that may come early.
 func (b *Book) addPacked(sections ...section) {
 	room := roomOf(b.l)
 	wide, whole := room.Size()
 	var sheets [][]piece
 	high := 0.0 // what is left of the last sheet
-	for i := range sections {
-		s := &sections[i]
-		for s.left() {
-			p, ok := s.deal(wide, high, whole)
-			if !ok {
-				if sheets = append(sheets, nil); len(sheets) > mostSheets {
-					return
-				}
-				if p, ok = s.deal(wide, whole, whole); !ok {
-					break
-				}
-				high = whole
-			}
+	put := func(s *section, high float64) (left float64, ok bool) {
+		p, ok := s.deal(wide, high, whole)
+		if ok {
 			p.section = s
 			sheets[len(sheets)-1] = append(sheets[len(sheets)-1], p)
 			high -= p.least + between
+		}
+		return high, ok
+	}
+	for i := range sections {
+		for s := &sections[i]; s.left(); {
+			left, ok := 0.0, false
+			if len(sheets) > 0 {
+				left, ok = put(s, high)
+			}
+			if high = left; ok {
+				continue
+			}
+			for k := i + 1; k < len(sections) && len(sheets) > 0; k++ {
+				if c := &sections[k]; c.early && c.left() {
+					high, _ = put(c, high)
+				}
+			}
+			if sheets = append(sheets, nil); len(sheets) > mostSheets {
+				return
+			}
+			if high, ok = put(s, whole); !ok {
+				break
+			}
 		}
 	}
 	b.add(len(sheets), func(o Options, i int) *drawing.Drawing { return b.packed(&o, room, sheets[i]) })

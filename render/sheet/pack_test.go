@@ -186,3 +186,30 @@ func TestShared(t *testing.T) {
 		}
 	})
 }
+
+// TestStripFillsTheFoot: what may come early stands at the foot of a sheet where what is before it in order has no room, and nowhere
+// else out of its turn.
+func TestStripFillsTheFoot(t *testing.T) {
+	b := &Book{l: on(drawing.Papers(true)[0], table{}), s: &scene{}}
+	_, whole := roomOf(b.l).Size()
+	var got []string
+	block := func(name string, high float64, early bool) section {
+		left := true
+		return section{kind: name, short: name, early: early, left: func() bool { return left }, deal: func(_, room, _ float64) (p piece, ok bool) {
+			if high > room {
+				return p, false
+			}
+			left = false
+			return piece{least: high, draw: func(*view, drawing.Box) { got = append(got, name) }}, true
+		}}
+	}
+	b.addPacked(block("fouls", whole/2, false), block("views", whole, false), block("strip", whole/3, true), block("table", whole/3, false))
+	b.sheets = make([]*drawing.Drawing, len(b.makers))
+	for i := range b.sheets {
+		b.Sheet(i)
+		got = append(got, "|")
+	}
+	if want := []string{"fouls", "strip", "|", "views", "|", "table", "|"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"barover/render/chart"
@@ -99,20 +100,34 @@ func (s *scene) hasPlace(a *answer) bool {
 	return ok && sound(&solver.Finding{Least: a.Least, Near: near})
 }
 
-// near is where an answer is at its worst: the two nearest places of a pair, or the points that a sum is about.
+// near is where an answer is at its worst: the two nearest places of a pair; the points that a sum is about, or corners round the
+// outlines whose reach it takes.
 func (s *scene) near(a *answer) (near [2]plane.Vec, ok bool) {
-	switch a.Check.Kind {
-	case solver.Clear:
+	if a.Check.Kind == solver.Clear {
 		return a.Near, true
-	case solver.Keep:
-		list := s.pointsOf(a)
-		p := s.pose(a.At.Turn, a.At.Travel)
-		if len(list) == 0 || len(list) > 2 || p == nil {
-			return near, false
+	}
+	p := s.pose(a.At.Turn, a.At.Travel)
+	if a.Check.Kind != solver.Keep || p == nil {
+		return near, false
+	}
+	box := drawing.NoBox()
+	for _, i := range s.reached(a) {
+		if b := s.body(i); b != nil && !b.fixed {
+			box = box.Join(b.path.Placed(p.Part[b.part]).Bounds())
 		}
+	}
+	if list := s.pointsOf(a); box.Empty() && len(list) > 0 && len(list) <= 2 {
 		return [2]plane.Vec{p.Point[list[0]], p.Point[list[len(list)-1]]}, true
 	}
-	return near, false
+	return [2]plane.Vec{box.Min, box.Max}, !box.Empty()
+}
+
+// reached lists the profiles whose reach the sum of a keep check takes.
+func (s *scene) reached(a *answer) []int {
+	if a.Check.Kind != solver.Keep || a.Check.Sum < 0 || int(a.Check.Sum) >= len(s.Problem.Graph.Nodes) {
+		return nil
+	}
+	return s.Problem.ReachedIn(a.Check.Sum)
 }
 
 // pointsOf lists the points that the sum of a keep check is about.
@@ -278,6 +293,7 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 	v.closeBodies(l, window, a)
 	p, q := v.now.on(near[0]), v.now.on(near[1])
 	switch {
+	case len(v.is.reached(a)) > 0: // its outlines stand thick
 	case a.Check.Kind == solver.Keep:
 		for _, at := range []plane.Vec{p, q} {
 			if window.Grown(-2).Holds(at) {
@@ -291,7 +307,11 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 		v.now.dimension(l, p, q, "")
 	}
 	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
-	v.closeNames(l, window, a, boxOf([]plane.Vec{p, q}).Grown(3))
+	off := boxOf([]plane.Vec{p, q}).Grown(3)
+	if len(v.is.reached(a)) > 0 { // the places are corners round all of it
+		off = boxOf([]plane.Vec{off.Centre()})
+	}
+	v.closeNames(l, window, a, off)
 	return s
 }
 
@@ -401,6 +421,9 @@ var nearLine = &drawing.Style{Name: "near", Width: 0.18, Line: drawing.Continuou
 func (s *scene) concerns(a *answer, b *body) bool {
 	if a.OfPair() {
 		return b.profile == a.Check.A || b.profile == a.Check.B
+	}
+	if list := s.reached(a); len(list) > 0 {
+		return slices.Contains(list, b.profile)
 	}
 	part := s.Problem.Linkage.Parts[b.part]
 	for _, p := range s.pointsOf(a) {

@@ -60,7 +60,7 @@ func TestOverlaySaysWhatItMust(t *testing.T) {
 	all := texts(o.Drawing)
 	for _, c := range [][2]string{
 		{"title", "Sill mill engine, crank side"}, {"title", "mill.motion"}, {"title", "as it stands"}, {"title", o.Scale.String()},
-		{"title", "A4"}, {"title", "1 of 4"}, {"title", "Ideal rigid geometry."}, {"title", "licensed inspector."},
+		{"title", "A4"}, {"title", "1 of 3"}, {"title", "Ideal rigid geometry."}, {"title", "licensed inspector."},
 		{"labels", "fouls by 0.8 at 62.3°"}, {"labels", "conrod.shank – frame.bars"}, {"labels", "12 at 270°"},
 		{"answers", "conrod.shank – frame.bars"}, {"answers", "at least 0.5"}, {"answers", "fouls"}, {"answers", "holds"}, {"answers", "holds? (sampled)"}, {"answers", "1"},
 		{"crank", "90°"}, {"crank", "180°"}, {"legend", "position at crank 0°"}, {"legend", "swept in a whole turn"},

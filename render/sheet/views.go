@@ -126,7 +126,7 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 	v.elevation()
 	v.sideView(views.Plan, plan, onPlan)
 	v.sideView(views.End, end, onEnd)
-	v.datum(onPlan, onEnd, lo, hi)
+	v.datum(lo, hi, onPlan, [2]plane.Vec{onEnd(plane.Vec{X: v.box.Min.Y}), onEnd(plane.Vec{X: v.box.Max.Y})})
 	v.gapsAcross(plan, onPlan)
 	v.foulsAcross(plan, end, onPlan, onEnd)
 	v.partNames(mostNames)
@@ -171,20 +171,22 @@ func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) p
 	l.Draw(seen, viewLine, "edges, "+d.Name)
 }
 
-// datum names the datum in both views: its line, or where it lies.
-func (v *view) datum(onPlan, onEnd func(q plane.Vec) plane.Vec, lo, hi float64) {
+// datum names the datum in the plan and draws it in the views, each along its u from one end to the other: its line, or where it lies.
+func (v *view) datum(lo, hi float64, onPlan func(q plane.Vec) plane.Vec, others ...[2]plane.Vec) {
 	l := v.d.Layer("views", "Views")
 	a, b := onPlan(plane.Vec{X: v.box.Min.X}), onPlan(plane.Vec{X: v.box.Max.X})
 	words, at := "datum", a.Add(plane.Vec{X: -2, Y: -1.2})
 	if lo <= 0 && hi >= 0 {
-		l.Draw(drawing.Line(a.Sub(plane.Vec{X: 1}), b.Add(plane.Vec{X: 4})), centreLine, "datum")
 		v.labels.Block(drawing.Box{Min: a, Max: b}.Grown(0.3))
-		c, d := onEnd(plane.Vec{X: v.box.Min.Y}), onEnd(plane.Vec{X: v.box.Max.Y})
-		l.Draw(drawing.Line(c.Sub(plane.Vec{Y: 3}), d.Add(plane.Vec{Y: 3})), centreLine, "datum")
+		for _, line := range append([][2]plane.Vec{{a, b}}, others...) {
+			over := line[1].Sub(line[0]).Unit().Scale(3)
+			l.Draw(drawing.Line(line[0].Sub(over), line[1].Add(over)), centreLine, "datum")
+		}
+		at.X -= 2
 	} else {
 		at = onPlan(plane.Vec{X: v.box.Min.X, Y: lo}).Add(plane.Vec{X: -2, Y: -1.2})
 		words = v.w.length(lo) + " from the datum"
-		if lo > hi || hi < 0 {
+		if hi < 0 {
 			words = v.w.length(-hi) + " inside the datum"
 		}
 	}
@@ -218,32 +220,42 @@ func (v *view) gapsAcross(plan []views.Prism, on func(q plane.Vec) plane.Vec) {
 		if a.Check.Kind != solver.Gap || n == mostGaps {
 			continue
 		}
-		one, two := v.find(plan, a.Check.A), v.find(plan, a.Check.B)
-		if one == nil || two == nil {
+		at, bands, ok := v.gapAt(l, plan, &a, on)
+		if !ok {
 			continue
 		}
 		n++
 		v.say(&a, v.w)
-		if one.Band[0] > two.Band[0] {
-			one, two = two, one
-		}
-		u := passing(one, two)
-		p, q := on(plane.Vec{X: u, Y: one.Band[1]}), on(plane.Vec{X: u, Y: two.Band[0]})
-		if one.Band[1] <= two.Band[0] {
-			v.dimension(l, p, q, v.pair(a.Check)+": "+v.short(&a, v.w))
-		} else if from, to := max(one.From, two.From), min(one.To, two.To); from < to {
-			v.foulRect(l, on(plane.Vec{X: from, Y: two.Band[0]}), on(plane.Vec{X: to, Y: min(one.Band[1], two.Band[1])}), v.pair(a.Check))
-		}
 		style, lead, most := label25, dimLine, hidesMost
 		if !a.OK {
 			style, lead, most = foul25, foulLead, math.Inf(1)
 		}
 		words := a.figure
-		if play := v.play(&v.bodies[one.Body]) + v.play(&v.bodies[two.Body]); play > 0 {
+		if play := v.play(bands[0]) + v.play(bands[1]); play > 0 {
 			words += " with sideplay ±" + v.w.length(play)
 		}
-		v.flagged(l, p.Add(q).Scale(0.5), 0, a.no, []string{a.called, words}, style, lead, most)
+		v.flagged(l, at, 0, a.no, []string{a.called, words}, style, lead, most)
 	}
+}
+
+// gapAt dimensions the gap of an answer in the plan, or hatches where the two bands overlap, and returns its middle and the two; false
+// where it cannot be drawn.
+func (v *view) gapAt(l *drawing.Layer, plan []views.Prism, a *answer, on func(q plane.Vec) plane.Vec) (mid plane.Vec, bands [2]*body, ok bool) {
+	one, two := v.find(plan, a.Check.A), v.find(plan, a.Check.B)
+	if one == nil || two == nil {
+		return mid, bands, false
+	}
+	if one.Band[0] > two.Band[0] {
+		one, two = two, one
+	}
+	u := passing(one, two)
+	p, q := on(plane.Vec{X: u, Y: one.Band[1]}), on(plane.Vec{X: u, Y: two.Band[0]})
+	if one.Band[1] <= two.Band[0] {
+		v.dimension(l, p, q, v.pair(a.Check))
+	} else if from, to := max(one.From, two.From), min(one.To, two.To); from < to {
+		v.foulRect(l, on(plane.Vec{X: from, Y: two.Band[0]}), on(plane.Vec{X: to, Y: min(one.Band[1], two.Band[1])}), v.pair(a.Check))
+	}
+	return p.Add(q).Scale(0.5), [2]*body{&v.bodies[one.Body], &v.bodies[two.Body]}, true
 }
 
 // foulRect draws where metal meets in a view.

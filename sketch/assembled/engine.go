@@ -56,7 +56,7 @@ func (e *Engine) Study(ctx context.Context, progress func(of string, done, total
 // DrawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs. What mends a
 // check takes longer than all the rest.
 func (e *Engine) DrawnStudy(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
-	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Checks: true, Levers: levers})
+	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Checks: true, Levers: levers, Next: e.nextSize})
 	messages, err := InMessages(e.Sketch, err)
 	return res, messages, err
 }

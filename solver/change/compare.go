@@ -111,13 +111,13 @@ func (c *Comparison) pairUp(before, after *Engine) {
 	}
 }
 
-// difference compares two answers by the figure that is nearest to its limit now or, where that stood still, by the figure
-// at the other end.
+// difference compares two answers by the figure that is nearest to its limit now, or that fell short before where none does now; where
+// that stood still, by the figure at the other end.
 func difference(before *solver.Problem, was *solver.Finding, after *solver.Problem, is *solver.Finding) (d Check, changed bool) {
 	d.OKBefore, d.OKNow = was.OK, is.OK
 	old, now := before.Judge(was), after.Judge(is)
 	d.Became, d.Weight = solver.Change(&old, &now), solver.Weight(&old, &now)
-	if d.Upper = now.Upper; is.Apart {
+	if d.Upper = now.Upper; is.Apart || !was.OK && is.OK {
 		d.Upper = old.Upper
 	}
 	take := func(upper bool) {

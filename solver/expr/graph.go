@@ -344,6 +344,19 @@ func (g *Graph) Clone() *Graph {
 		Wholes: slices.Clone(g.Wholes), travels: slices.Clone(g.travels)}
 }
 
+// Within reports of each node whether the value of id is made of it.
+func (g *Graph) Within(id ID) map[ID]bool {
+	seen := make(map[ID]bool)
+	for open := []ID{id}; len(open) > 0; {
+		id, open = open[len(open)-1], open[:len(open)-1]
+		if id != None && !seen[id] {
+			seen[id] = true
+			open = append(open, g.Nodes[id].A, g.Nodes[id].B)
+		}
+	}
+	return seen
+}
+
 // Points lists the points whose coordinates the value of id depends on.
 func (g *Graph) Points(id ID) (list []int) {
 	seen := make(map[ID]bool)
