@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -34,7 +35,51 @@ func BenchmarkGrowth(b *testing.B) {
 		check(b, name+"fast", small+points(n, "10*cos(crank*%[1]d), 10*sin(crank*%[1]d)"))
 	}
 	check(b, "points=0/floor", small)
+	check(b, "axles=3/loose", sixCoupled)
+	check(b, "axles=3/floor", strings.NewReplacer("loose ", "", " play 0.15", "", "travel rear_up = -2, 2 rest 2", "dim rear_up = 0").
+		Replace(sixCoupled[:strings.Index(sixCoupled, "point right")]))
 }
+
+// sixCoupled is three coupled axles with a knuckle joint, first one side and then the other, whose rods have play.
+const sixCoupled = `units mm
+turn crank = 10 to 370 step 5
+travel rear_up = -2, 2 rest 2
+point mid_axle at 0, 0
+point rear_axle at -150, rear_up
+point front_axle at 150, 0
+point left_mid
+length mid_axle left_mid = 20
+angle mid_axle left_mid = crank
+point left_rear near -130, 0
+length rear_axle left_rear = 20
+point left_front near 170, 0
+length front_axle left_front = 20
+part left_hind from left_mid to left_rear heading 180
+loose length left_mid left_rear = 150 play 0.15
+point left_knuckle on left_hind at 22, 0
+loose length left_knuckle left_front = 128 play 0.15
+profile left_hind.rod from 60 thick 6
+  strip left_mid to left_knuckle wide 12 round
+profile frame.tread from 60 thick 12
+  box -90, -60 to -60, -30
+clear left_hind frame by 2
+point right_mid
+length mid_axle right_mid = 20
+angle mid_axle right_mid = crank + 90
+point right_rear near -150, 20
+length rear_axle right_rear = 20
+angle left_rear rear_axle right_rear = 90
+point right_front near 150, 20
+length front_axle right_front = 20
+angle left_front front_axle right_front = 90
+part right_hind from right_mid to right_rear heading 180
+loose length right_mid right_rear = 150 play 0.15
+point right_knuckle on right_hind at 22, 0
+loose length right_knuckle right_front = 128 play 0.15
+profile right_hind.rod from 60 thick 6
+  strip right_mid to right_knuckle wide 12 round
+clear right_hind frame by 2
+`
 
 // check runs the verb check on a sketch.
 func check(b *testing.B, name, text string) {

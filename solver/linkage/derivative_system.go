@@ -38,7 +38,7 @@ func (e *workspace) balanced(step *schedule.Step, m *matrix) *balance {
 
 func (b *balance) loosely() *balance {
 	x := b.e.scalars(b.step)
-	l, ok := b.e.settled(b.step)
+	l, ok := b.e.settled(b.step, nil)
 	b.e.put(b.step, x)
 	if !ok || l.free() > 0 || !l.look() {
 		return nil

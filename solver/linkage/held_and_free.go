@@ -14,41 +14,52 @@ type frame struct {
 	n, m int       // scalars, bonds
 	q    []float64 // n × n: the first m columns are held, the rest free
 	r    []float64 // m × m, upper triangle
+
+	at, tau, size, slope, work []float64 // room
 }
 
-// frame finds that of some bonds where the looser looks. It reports false where they are not independent.
-func (l *looser) frame(bonds []bond) (f frame, ok bool) {
-	n, m := l.n, len(bonds)
-	f = frame{n: n, m: m, q: make([]float64, n*n), r: make([]float64, m*m)}
+// find finds that of the looser's bonds where it looks. It reports false where they are not independent.
+func (f *frame) find(l *looser) bool {
+	n, m := l.n, len(l.bonds)
+	f.n, f.m = n, m
+	f.q = zeros(f.q, n*n)
 	for i := range n {
 		f.q[i*n+i] = 1
 	}
 	if m > n || m == 0 {
-		return f, m == 0
+		return m == 0
 	}
-	at := blas64.General{Rows: n, Cols: m, Stride: m, Data: make([]float64, n*m)}
-	size := make([]float64, m)
-	a := make([]float64, n)
-	for i := range bonds {
-		l.slope(&bonds[i], a)
-		for j, v := range a {
+	f.r, f.at, f.tau, f.size, f.slope = zeros(f.r, m*m), zeros(f.at, n*m), zeros(f.tau, m), zeros(f.size, m), zeros(f.slope, n)
+	f.work = zeros(f.work, n)
+	at := blas64.General{Rows: n, Cols: m, Stride: m, Data: f.at}
+	for i := range l.bonds {
+		l.slope(&l.bonds[i], f.slope)
+		for j, v := range f.slope {
 			at.Data[j*m+i] = v
-			size[i] = math.Hypot(size[i], v)
+			f.size[i] = math.Hypot(f.size[i], v)
 		}
 	}
 	if !allNumbers(at.Data) {
-		return f, false
+		return false
 	}
-	tau, work := make([]float64, m), make([]float64, max(n, m)*32)
-	lapack64.Geqrf(at, tau, work, len(work))
+	lapack64.Geqrf(at, f.tau, f.work, n)
 	for i := range m {
-		if !(math.Abs(at.Data[i*m+i]) > rankRel*size[i]) {
-			return f, false
+		if !(math.Abs(at.Data[i*m+i]) > rankRel*f.size[i]) {
+			return false
 		}
 		copy(f.r[i*m+i:(i+1)*m], at.Data[i*m+i:(i+1)*m])
 	}
-	lapack64.Ormqr(blas.Left, blas.NoTrans, at, tau, blas64.General{Rows: n, Cols: n, Stride: n, Data: f.q}, work, len(work))
-	return f, true
+	lapack64.Ormqr(blas.Left, blas.NoTrans, at, f.tau, blas64.General{Rows: n, Cols: n, Stride: n, Data: f.q}, f.work, n)
+	return true
+}
+
+// zeros is n zeros, in room where there is as much.
+func zeros(room []float64, n int) []float64 {
+	if cap(room) < n {
+		return make([]float64, n)
+	}
+	clear(room[:n])
+	return room[:n]
 }
 
 // answer is the shortest movement that changes the bonds by v: Q·R⁻ᵀ·v.

@@ -31,6 +31,7 @@ type looser struct {
 	jac    []float64 // their slopes by rows, for each mm of the scalars
 	q      frame     // of the bonds, where the engine stood when it was last looked at
 	ends   ending    // how the last descent ended
+	past   *past     // nil where any end is good
 	ridges int       // how many ridges may still be gone off or over
 }
 
@@ -72,22 +73,33 @@ func (e *workspace) newLooser(step *schedule.Step) *looser {
 // which knows what holds the step where it stands.
 func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
 	was := e.scalars(step)
-	if l, ok = e.settled(step); !ok {
+	if l, ok = e.settled(step, nil); !ok {
 		return l, false
 	}
-	l = e.elsewhere(step, l)
-	far := 0.0
-	for j, s := range step.Scalars {
-		far = max(far, math.Abs(e.x[s]-was[j])*l.unit[j])
+	if e.flanks[0] == nil {
+		l = e.elsewhere(step, l)
+	} else if l.off(was) > sameRel*e.scale.size {
+		l = e.fromFlanks(step, l)
 	}
+	far := l.off(was)
 	size := e.sizeOf(step)
 	return l, far*far <= e.leap*size*size && e.aheadIn(step)
 }
 
-// settled goes down to a smallest worst from the scalars in hand.
-func (e *workspace) settled(step *schedule.Step) (l *looser, ok bool) {
+// off is how far the engine stands from other scalars, mm.
+func (l *looser) off(x []float64) (far float64) {
+	for j, s := range l.step.Scalars {
+		far = max(far, math.Abs(l.e.x[s]-x[j])*l.unit[j])
+	}
+	return far
+}
+
+// settled goes down to a smallest worst from the scalars in hand. It reports false where that is no better than what was
+// found in the past.
+func (e *workspace) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
 	l = e.newLooser(step)
-	if !l.restore(l.bonds) {
+	l.past = p
+	if !l.restore() {
 		return l, false
 	}
 	for len(l.open) > 0 && l.free() > 0 {
@@ -98,7 +110,8 @@ func (e *workspace) settled(step *schedule.Step) (l *looser, ok bool) {
 			l.ridges--
 			continue
 		}
-		if !l.settle() {
+		open := len(l.open)
+		if !l.settle() || len(l.open) < open && l.past.beats(l) {
 			return l, false
 		}
 	}
@@ -172,28 +185,27 @@ func (l *looser) slope(b *bond, a []float64) {
 	}
 }
 
-// restore moves the scalars no further than is needed for the bonds to hold.
-func (l *looser) restore(bonds []bond) bool {
+// restore moves the scalars no further than is needed for the bonds to hold. It goes by the slopes where it was last surveyed
+// as long as these bring it near fast, since a survey costs as much as ten residuals.
+func (l *looser) restore() bool {
 	last := math.Inf(1)
-	v := make([]float64, len(bonds))
-	for range newtonSteps {
-		if !l.look() {
-			return false
-		}
+	v := make([]float64, len(l.bonds))
+	for range restoreSteps {
+		l.e.place(l.step)
+		l.e.residuals(l.step, l.r)
 		off := 0.0
-		for i := range bonds {
-			v[i] = -l.value(&bonds[i])
+		for i := range l.bonds {
+			v[i] = -l.value(&l.bonds[i])
 			off = max(off, math.Abs(v[i]))
 		}
 		if off <= l.noise || off <= l.e.scale.solved() && off > last/2 {
-			return true
+			return allNumbers(l.r)
 		}
-		last = off
-		q, ok := l.frame(bonds)
-		if !ok {
+		if (l.q.m != len(l.bonds) || !(off <= last*chordGain)) && !l.survey() {
 			return false
 		}
-		l.move(q.answer(v))
+		last = off
+		l.move(l.q.answer(v))
 	}
 	return false
 }

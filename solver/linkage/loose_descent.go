@@ -47,6 +47,9 @@ func (l *looser) descend() bool {
 			return l.end(plan.on, plan.count)
 		}
 		if l.try(plan.y, t-0.1*gain) {
+			if l.past.knows(l) {
+				return false
+			}
 			if plan.bound {
 				reach *= 2
 			}
@@ -66,13 +69,7 @@ func (l *looser) descend() bool {
 }
 
 // survey looks about where the engine stands.
-func (l *looser) survey() (ok bool) {
-	if !l.look() {
-		return false
-	}
-	l.q, ok = l.frame(l.bonds)
-	return ok
-}
+func (l *looser) survey() bool { return l.look() && l.q.find(l) }
 
 // plan is the linear programme about where the engine stands.
 func (l *looser) plan(reach float64) *levelled {
@@ -101,7 +98,7 @@ func greatest(y []float64) (far float64) {
 // try moves the freedoms, and reports whether the bonds can be kept and the worst comes to no more than so much.
 func (l *looser) try(y []float64, most float64) bool {
 	l.move(l.q.free(y))
-	return l.restore(l.bonds) && l.worst() <= most
+	return l.restore() && l.worst() <= most
 }
 
 func (l *looser) back(x []float64) {

@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/schedule"
 )
@@ -34,35 +35,90 @@ func (e *workspace) elsewhere(step *schedule.Step, l *looser) *looser {
 
 // otherSides tries the other sides from so far along every freedom, mm. It returns l itself where none is better.
 func (e *workspace) otherSides(step *schedule.Step, l *looser, far float64) *looser {
-	least := e.worstShare(step)
 	ways := e.centres(step)
 	if len(step.Loose) <= len(ways) || len(ways) > sidesMost {
 		return l
 	}
-	best := e.scalars(step)
-	from := best
+	from := e.scalars(step)
+	p := e.pastOf(step, l)
 	for sides := range pow3(len(ways)) {
-		y := append([]float64(nil), from...)
-		moved := false
+		y := slices.Clone(from)
 		for k, n := 0, sides; k < len(ways); k, n = k+1, n/3 {
 			by := [3]float64{0, far, -far}[n%3]
-			moved = moved || by != 0
 			for j, u := range l.unit {
 				y[j] += by * ways[k][j] / u
 			}
 		}
-		if !moved {
-			continue
-		}
-		e.put(step, y)
-		if o, ok := e.settled(step); ok {
-			if w := e.worstShare(step); w < least*(1-lessShare)-l.quietOf(step) {
-				least, best, l = w, e.scalars(step), o
-			}
+		if sides > 0 {
+			p.try(y)
 		}
 	}
-	e.put(step, best)
-	return l
+	return p.best()
+}
+
+// fromFlanks looks for a smaller worst from the poses at the positions on either side. The least there, gone on with from both,
+// is the least between them: one that took its place and gave it back within a step is not seen.
+func (e *workspace) fromFlanks(step *schedule.Step, l *looser) *looser {
+	p := e.pastOf(step, l)
+	for _, x := range e.flanks {
+		y := make([]float64, len(step.Scalars))
+		for j, s := range step.Scalars {
+			y[j] = x[s]
+		}
+		p.try(y)
+	}
+	return p.best()
+}
+
+// past is what descents of a step have come to.
+type past struct {
+	e     *workspace
+	step  *schedule.Step
+	ends  [][]float64 // the scalars where they ended
+	least float64     // the least worst share
+	x     []float64   // the scalars there
+	l     *looser     // what holds them
+}
+
+// pastOf begins with where l has come to.
+func (e *workspace) pastOf(step *schedule.Step, l *looser) *past {
+	x := e.scalars(step)
+	return &past{e: e, step: step, ends: [][]float64{x}, least: e.worstShare(step), x: x, l: l}
+}
+
+// try goes down from x.
+func (p *past) try(x []float64) {
+	p.e.put(p.step, x)
+	l, ok := p.e.settled(p.step, p)
+	if !ok {
+		return
+	}
+	end := p.e.scalars(p.step)
+	p.ends = append(p.ends, end)
+	if w := p.e.worstShare(p.step); w < p.less(l) {
+		p.least, p.x, p.l = w, end, l
+	}
+}
+
+// best puts the engine where the worst is least.
+func (p *past) best() *looser {
+	p.e.put(p.step, p.x)
+	return p.l
+}
+
+// less is what a worst share must be less than to be of use.
+func (p *past) less(l *looser) float64 { return p.least*(1-lessShare) - l.quietOf() }
+
+// beats reports whether the share that l has settled is no less than what is known.
+func (p *past) beats(l *looser) bool {
+	return p != nil && !(math.Abs(l.r[l.ends.on[0].row]) < p.less(l))
+}
+
+// knows reports whether l stands beside an end: it would come to it again.
+func (p *past) knows(l *looser) bool {
+	return p != nil && slices.ContainsFunc(p.ends, func(x []float64) bool {
+		return l.off(x) <= sameRel*l.e.scale.size
+	})
 }
 
 func pow3(n int) (p int) {
@@ -83,9 +139,9 @@ func (e *workspace) worstShare(step *schedule.Step) (most float64) {
 }
 
 // quietOf is the share that rounding alone may make of any loose length.
-func (l *looser) quietOf(step *schedule.Step) (most float64) {
-	for i := range step.Loose {
-		most = max(most, l.noise/l.e.c.At(step.Loose[i].Play))
+func (l *looser) quietOf() (most float64) {
+	for i := range l.step.Rows[l.hard:] {
+		most = max(most, l.noise/l.play(l.hard+i))
 	}
 	return most
 }

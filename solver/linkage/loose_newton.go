@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-
-	"barover/solver/plane"
 )
 
 // lean is what each row counts for in the worst at the end of a descent: the shares that are worst together, and the rows
@@ -45,22 +43,15 @@ func (l *looser) pull(w, way []float64, far float64, to []float64) {
 		e.x[s] += far * way[j] / l.unit[j]
 	}
 	e.place(step)
-	for j, s := range step.Scalars {
-		e.dx[s] = 1 / l.unit[j]
-		for i := range step.Ops {
-			op := &step.Ops[i]
-			e.dz[op.Z] = op.Tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
-		}
-		e.dx[s] = 0
-		to[j] = 0
-		for i, by := range w {
-			if by != 0 {
-				to[j] += by * step.Rows[i].Tangent(e.c, e.z, nil, e.dz)
-			}
+	e.startBack(step)
+	for i, by := range w {
+		if by != 0 {
+			step.Rows[i].Pull(e.c, e.z, by, e.zBar, nil)
 		}
 	}
-	for i := range step.Ops {
-		e.dz[step.Ops[i].Z] = plane.Vec{}
+	e.back(step, to)
+	for j, u := range l.unit {
+		to[j] /= u
 	}
 	e.put(step, x)
 }
@@ -153,7 +144,7 @@ func (l *looser) offRidge(way []float64) {
 				by[j] = s * way[j]
 			}
 			l.move(by)
-			if l.restore(l.bonds) && l.worst() < t {
+			if l.restore() && l.worst() < t {
 				return
 			}
 			l.back(x)

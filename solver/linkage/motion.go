@@ -114,7 +114,10 @@ func (mo *Motion) stand(e *workspace, turn float64) Status {
 	}
 	mo.between(i, turn, e.x)
 	e.set(turn, mo.travel)
-	if _, ok := e.solve(); ok && e.sameSide(mo.dets(i)) {
+	e.flanks = [2][]float64{mo.scalars(i), mo.scalars(min(i+1, mo.spanOf(i).last))}
+	_, ok = e.solve()
+	e.flanks = [2][]float64{}
+	if ok && e.sameSide(mo.dets(i)) {
 		return e.status()
 	}
 	return mo.walkFrom(e, i, turn)

@@ -43,23 +43,39 @@ func (e *workspace) sizeOf(step *schedule.Step) float64 {
 	return e.scale.size
 }
 
-// jacobian puts the slope of each row's residual by each scalar into a, by rows.
+// jacobian puts the slope of each row's residual by each scalar into a, by rows. It goes backward, row by row: a row stands on
+// few of the places.
 func (e *workspace) jacobian(step *schedule.Step, a []float64) {
 	n, size := len(step.Scalars), e.sizeOf(step)
-	for j, s := range step.Scalars {
-		e.dx[s] = 1
-		for i := range step.Ops {
-			op := &step.Ops[i]
-			e.dz[op.Z] = op.Tangent(e.c, e.z, e.x, nil, e.dz, e.dx)
-		}
-		e.dx[s] = 0
-		for i := range step.Rows {
-			row := &step.Rows[i]
-			a[i*n+j] = row.Tangent(e.c, e.z, nil, e.dz) * row.Weight(e.c, e.z, size)
+	e.startBack(step)
+	for i := range step.Rows {
+		row := &step.Rows[i]
+		row.Pull(e.c, e.z, row.Weight(e.c, e.z, size), e.zBar, nil)
+		e.back(step, a[i*n:(i+1)*n])
+	}
+}
+
+// startBack clears the room in which a figure's derivative by the places of a step is gathered.
+func (e *workspace) startBack(step *schedule.Step) {
+	for i := range step.Ops {
+		e.zBar[step.Ops[i].Z] = plane.Vec{}
+	}
+}
+
+// back takes a derivative by the places of a step, gathered in zBar, to one by its scalars, and leaves the room clear.
+func (e *workspace) back(step *schedule.Step, by []float64) {
+	for _, s := range step.Scalars {
+		e.xBar[s] = 0
+	}
+	for i := len(step.Ops) - 1; i >= 0; i-- {
+		op := &step.Ops[i]
+		if w := e.zBar[op.Z]; w != (plane.Vec{}) {
+			e.zBar[op.Z] = plane.Vec{}
+			op.Pull(e.c, e.z, e.x, w, e.zBar, e.xBar, nil)
 		}
 	}
-	for i := range step.Ops {
-		e.dz[step.Ops[i].Z] = plane.Vec{}
+	for j, s := range step.Scalars {
+		by[j] = e.xBar[s]
 	}
 }
 

@@ -106,6 +106,13 @@ const (
 	// but for the roots in loose ones, so that it may be long beside rounding.
 	bendStepRel = 1e-5
 
+	// chordGain: loose lengths are brought back by the slopes of a place before as long as each step leaves less than this
+	// share of the miss. No unit.
+	chordGain = 0.1
+
+	// sameRel: a descent that comes within this share of the sketch's size of a place that another came to comes to it too.
+	sameRel = 1e-5
+
 	// ridgeCount: a loose line that counts for more than this in the worst may have another place beside its dead centre
 	// where the worst is less. No unit.
 	ridgeCount = 0.9
@@ -120,6 +127,7 @@ const (
 // Limits of the work, numbers.
 const (
 	newtonSteps  = 12   // of one position from a predicted place
+	restoreSteps = 24   // of a place of loose lengths back to where what holds it is met
 	looseSteps   = 100  // of one descent to the smallest worst of loose lines, cuts included
 	ridgesMost   = 4    // that such descents go off or over, for one pose
 	looseMost    = 24   // freedoms of one block that loose lines may hold

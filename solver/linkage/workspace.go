@@ -27,11 +27,13 @@ type workspace struct {
 	room  []*matrix // of each block; blocks of one size share it
 	slack []bool    // of each block, where it was last solved: loose lines leave it free to move
 
+	flanks [2][]float64 // the scalars of solved positions on either side, where there are: loose lengths look from there for their pose
+
 	leap      float64 // a first correction by Newton's method whose square, as a share of the block's size, is above this is none
 	unchecked bool    // leave the re-check out: to measure what it costs
 
-	dz   []plane.Vec // room for slopes; zero between uses
-	dx   []float64
+	zBar []plane.Vec // room for slopes by places and by scalars; see back
+	xBar []float64
 	bend *bender // room for rates, made when first wanted
 }
 
@@ -45,7 +47,7 @@ func newWorkspace(s *schedule.Schedule, p *program, scale scale) *workspace {
 	e.x = make([]float64, len(s.Scalars))
 	e.det = make([]float64, len(p.blocks))
 	e.slack = make([]bool, len(p.blocks))
-	e.dz, e.dx = make([]plane.Vec, len(p.fixed)), make([]float64, len(s.Scalars))
+	e.zBar, e.xBar = make([]plane.Vec, len(p.fixed)), make([]float64, len(s.Scalars))
 	rooms := make(map[int]*matrix)
 	for i := range p.blocks {
 		b := &p.blocks[i]

@@ -140,7 +140,8 @@ func (op *Op) Tangent(c Coefs, z []plane.Vec, x []float64, dc Coefs, dz []plane.
 	return t
 }
 
-// Pull takes the derivative w of a result by the place of op back to what the place is made from.
+// Pull takes the derivative w of a result by the place of op back to what the place is made from; cBar may be nil for
+// coefficients that nobody asks about.
 func (op *Op) Pull(c Coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar Coefs) {
 	if op.Kind == OpFree {
 		xBar[op.S] += w.X
@@ -170,7 +171,7 @@ func (op *Op) Pull(c Coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plan
 }
 
 func addCoef(cBar Coefs, id expr.ID, w float64) {
-	if id != expr.None {
+	if id != expr.None && cBar != nil {
 		cBar[id] += w
 	}
 }
