@@ -16,7 +16,7 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 		file, span := s.whereOf(f.Stmt)
 		m := syntax.Message{File: file, Span: span, Text: filled(f.Msg, f, s.Units.Length, s.Units.Angle)}
 		// What mends it can be copied into the sketch, where a unit would have to touch its number.
-		m.Help = filled(f.Help, f, s.Units.Figure, s.Units.Angle)
+		m.Help = s.turned(filled(f.Help, f, s.Units.Figure, s.Units.Angle), f.Kind)
 		if l := f.Lack; l != nil {
 			m.Text, m.File, m.Span = s.LackAt(l)
 		}
@@ -31,6 +31,14 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 		}
 	}
 	return list
+}
+
+// turned is a line that holds what can still move, with the turn in it where no sum has that yet: a crank without its angle.
+func (s *Sketch) turned(line string, kind linkage.FaultKind) string {
+	if holds, _, ok := strings.Cut(line, " = "); ok && kind == linkage.TooFew && s.Turn.Stmt >= 0 && !s.Turn.Used && strings.HasPrefix(line, "angle ") {
+		return holds + " = " + s.Turn.Name
+	}
+	return line
 }
 
 // whereOf is the place of a statement; the head of the sketch for what belongs to none.

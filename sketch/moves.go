@@ -26,7 +26,7 @@ func (l *loader) moves() {
 	p.Turn = still
 	if l.turn >= 0 {
 		s := l.sketch.statements[l.turn].s.(*syntax.Turn)
-		l.sketch.Turn = Moved{s.Name.Text, Angle, l.turn}
+		l.sketch.Turn = Moved{s.Name.Text, Angle, l.turn, l.isUsed(s.Name.Text)}
 		p.Turn = l.oneTurn(s)
 	}
 	stations := l.steps(p.Turn.From, p.Turn.To, p.Turn.Step)
@@ -36,7 +36,7 @@ func (l *loader) moves() {
 			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "")
 			k = Length
 		}
-		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt})
+		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt, l.isUsed(t.t.Name.Text)})
 		one := l.oneTravel(t, k)
 		p.Travels = append(p.Travels, one)
 		stations *= max(1, len(one.Settings))
@@ -45,6 +45,14 @@ func (l *loader) moves() {
 			stations = 0
 		}
 	}
+}
+
+// isUsed reports whether a sum has that name in it.
+func (l *loader) isUsed(name string) (used bool) {
+	for i := range l.wants {
+		eachRef(l.wants[i].x, func(r *syntax.Ref) { used = used || r.Name.Text == name })
+	}
+	return used
 }
 
 // figure is the value of a sum of dimensions; NaN where it has a mistake.

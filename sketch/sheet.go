@@ -34,7 +34,7 @@ func (l *loader) sheet() {
 				continue
 			}
 			unit = at
-			l.sketch.Units.Inches = u.Inches
+			l.sketch.Units.Inches, l.sketch.UnitsSaid = u.Inches, true
 			continue
 		}
 		mine := st.file == l.sketch.Files[0]

@@ -20,11 +20,12 @@ type Sketch struct {
 	Path  string
 	Files []*syntax.File // all files that belong to it, the sketch's own first; also those that could not be read
 
-	Title  string // "" if left out
-	Units  Units
-	Paper  Paper
-	Scale  Scale
-	Ghosts float64 // positions drawn thin: step of the turn, rad
+	Title     string // "" if left out
+	Units     Units
+	UnitsSaid bool // a units line says so; else bare lengths are mm
+	Paper     Paper
+	Scale     Scale
+	Ghosts    float64 // positions drawn thin: step of the turn, rad
 
 	// Washers are the thicknesses of washers and shims at hand, mm, rising; those of every file, none twice.
 	Washers []float64
@@ -129,6 +130,7 @@ type Moved struct {
 	Name string
 	Kind Kind
 	Stmt int
+	Used bool // a sum has it
 }
 
 // statement is one statement of a sketch and the file that it stands in. Its number is its index in Sketch.statements.

@@ -236,3 +236,19 @@ func isFraction(file *syntax.File, x syntax.Expr) bool {
 	n, ok := x.(*syntax.Number)
 	return ok && strings.ContainsAny(file.SpanText(n.Span), "/¼½¾⅛⅜⅝⅞")
 }
+
+// BareFraction is the first length that is written as a fraction without a unit in a sketch that has no units line: mm, where
+// the drawing most likely means inches. It is nil where there is none.
+func (s *Sketch) BareFraction() *Dim {
+	for i := range s.Dims {
+		d := &s.Dims[i]
+		line, ok := s.statements[d.Stmt].s.(*syntax.Dim)
+		if !ok || s.UnitsSaid || !d.Fraction || !d.Kind.Is(Length) {
+			continue
+		}
+		if n, ok := line.Value.(*syntax.Number); ok && n.Unit == syntax.Bare {
+			return d
+		}
+	}
+	return nil
+}

@@ -47,14 +47,14 @@ func Change(before, after *Judgement) Became {
 	return Better
 }
 
-// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new, holds".
-func (b Became) Word(after *Judgement) string {
-	switch b {
-	case FallsShortNow:
+// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new, holds". What falls short in another way than before does so now.
+func (b Became) Word(before, after *Judgement) string {
+	switch {
+	case b == FallsShortNow, b == StillShort && before.State != after.State:
 		return "now " + after.State.String()
-	case StillShort:
+	case b == StillShort:
 		return "still " + after.State.String()
-	case Came:
+	case b == Came:
 		return b.String() + ", " + after.State.String()
 	}
 	return b.String()

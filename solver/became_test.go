@@ -10,6 +10,11 @@ func held(margin float64) *Judgement {
 	return &Judgement{Finding: &Finding{OK: margin >= 0}, Check: &Check{Kind: Loose}, Margin: margin, State: Binds}
 }
 
+// short is a judgement of a check that falls short in that way.
+func short(s State) *Judgement {
+	return &Judgement{Finding: new(Finding), Check: &Check{Kind: Clear}, Margin: -1, State: s}
+}
+
 func TestChange(t *testing.T) {
 	for _, c := range []struct {
 		was, is *Judgement
@@ -18,14 +23,16 @@ func TestChange(t *testing.T) {
 	}{
 		{held(1), held(-1), FallsShortNow, "now binds"},
 		{held(-1), held(-0.1), StillShort, "still binds"},
+		{short(Short), short(Fouls), StillShort, "now fouls"},
+		{short(Fouls), short(Short), StillShort, "now short"},
 		{held(-1), held(1), Mended, "mended"},
 		{held(2), held(1), Worse, "worse"},
 		{held(1), held(2), Better, "better"},
 		{nil, held(-1), Came, "new, binds"},
 		{held(1), nil, Went, "gone"},
 	} {
-		if got := Change(c.was, c.is); got != c.want || got.Word(c.is) != c.word {
-			t.Errorf("from %v to %v: %v, %q; want %v", c.was, c.is, got, got.Word(c.is), c.want)
+		if got := Change(c.was, c.is); got != c.want || got.Word(c.was, c.is) != c.word {
+			t.Errorf("from %v to %v: %v, %q; want %v", c.was, c.is, got, got.Word(c.was, c.is), c.want)
 		}
 	}
 }

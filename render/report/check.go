@@ -24,22 +24,23 @@ import (
 // Report is what a study found, in the sketch's own unit and with its own names. Its fields are the object that
 // `check --json` prints; what only the table for reading needs is not exported.
 type Report struct {
-	Sketch    string         `json:"sketch"`
-	Units     string         `json:"units"`
-	Values    string         `json:"values"`
-	Set       figures.List   `json:"set,omitempty"` // dimensions that the command line gave
-	Turn      turnRange      `json:"turn"`
-	Assembled bool           `json:"assembled"`
-	Broken    []brokenSpan   `json:"broken"`
-	Passes    []passAnswer   `json:"passes"`
-	Checks    []checkAnswer  `json:"checks"`
-	Marks     []markAnswer   `json:"marks"`
-	LeftOut   []leftOut      `json:"left_out"`
-	Pinned    []asideAnswer  `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
-	Measures  []measureRange `json:"measures"`
-	Scans     []scanAnswer   `json:"scans,omitempty"`
-	OpenSlots []openSlot     `json:"open_slots,omitempty"` // that break out of the part
-	*widths                  // across the engine, where that is asked for
+	Sketch    string          `json:"sketch"`
+	Units     string          `json:"units"`
+	Values    string          `json:"values"`
+	Set       figures.List    `json:"set,omitempty"`  // dimensions that the command line gave
+	Wear      *figures.Figure `json:"wear,omitempty"` // by how much every play is larger than it is written
+	Turn      turnRange       `json:"turn"`
+	Assembled bool            `json:"assembled"`
+	Broken    []brokenSpan    `json:"broken"`
+	Passes    []passAnswer    `json:"passes"`
+	Checks    []checkAnswer   `json:"checks"`
+	Marks     []markAnswer    `json:"marks"`
+	LeftOut   []leftOut       `json:"left_out"`
+	Pinned    []asideAnswer   `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
+	Measures  []measureRange  `json:"measures"`
+	Scans     []scanAnswer    `json:"scans,omitempty"`
+	OpenSlots []openSlot      `json:"open_slots,omitempty"` // that break out of the part
+	*widths                   // across the engine, where that is asked for
 
 	told   []solver.Told // of the checks, a pair once, in the order in which they are told
 	title  string
@@ -49,7 +50,7 @@ type Report struct {
 	moves  []travelRange
 
 	never     []string // what is told of marks that do not happen
-	unused    []string // dimensions that nothing uses
+	slips     []string // what does nothing, or is most likely not meant so
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is told of, and what the dimensions do to it
 	allTried  bool     // of what holds, too, it is told what the quarters show
@@ -233,7 +234,12 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
-		unused: w.unused(), fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
+		slips: w.slips(), fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
+	}
+	if e.Wear > 0 {
+		worn := figures.Of(w.Units, e.Wear, sketch.Length)
+		r.Wear = &worn
+		r.values += ", every play larger by " + worn.Size(w.Units, sketch.Length)
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.Broken(b))

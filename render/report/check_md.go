@@ -26,7 +26,7 @@ func (r *Report) Markdown(long bool) string {
 	for _, s := range r.acrossSections() {
 		b.WriteString(s.Markdown())
 	}
-	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), r.unusedText(), r.Surety(), r.Caution()} {
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.Surety(), r.Caution()} {
 		if text != "" {
 			b.WriteString("\n" + terminal.Escaped(text) + "\n")
 		}

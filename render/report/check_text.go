@@ -40,7 +40,7 @@ func (r *Report) Text(c terminal.Ink, long bool) string {
 	case len(r.met()) > 0 || r.looked() > 0:
 		colour = terminal.Yellow
 	}
-	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), r.unusedText(), r.scansText(), strings.TrimSpace(r.Surety() + "\n" + r.Caution())} {
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.scansText(), strings.TrimSpace(r.Surety() + "\n" + r.Caution())} {
 		if text == "" {
 			continue
 		}

@@ -144,7 +144,7 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 	}
 	for i := range f.Checks {
 		d := &f.Checks[i]
-		r.Checks = append(r.Checks, now.checkChange(d, f))
+		r.Checks = append(r.Checks, now.checkChange(old, d, f))
 	}
 	for _, i := range f.Came {
 		r.Came = append(r.Came, now.outcome(&f.After.Findings[i]))
@@ -160,11 +160,11 @@ func (w Reporter) compared(res *solver.Result) compared {
 	return compared{filepath.ToSlash(w.Engine.Path), w.Engine.Shown, w.set(), len(res.Broken) == 0, figures.InWords(w.Engine.Sketch)}
 }
 
-func (w Reporter) checkChange(d *change.Check, f *change.Comparison) checkChange {
+func (w Reporter) checkChange(old Reporter, d *change.Check, f *change.Comparison) checkChange {
 	k := w.KindOfCheck(d.After)
-	is := w.Engine.Problem.Judge(&f.After.Findings[d.After])
+	was, is := old.Engine.Problem.Judge(&f.Before.Findings[d.Before]), w.Engine.Problem.Judge(&f.After.Findings[d.After])
 	c := checkChange{CheckName: w.Name(d.After), Before: figures.Of(w.Units, d.Was, k), After: figures.Of(w.Units, d.Is, k), OKBefore: d.OKBefore,
-		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.Units, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&is),
+		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.Units, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&was, &is),
 		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
 	for _, s := range d.Shares {
 		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, figures.Of(w.Units, s.By, k)})

@@ -7,6 +7,7 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
+	"barover/sketch"
 	"barover/solver"
 )
 
@@ -65,6 +66,34 @@ func (r *Report) neverMarkdown() string {
 	return b.String()
 }
 
+// slips tells of what is there and does nothing, or is most likely not meant so.
+func (w Reporter) slips() (list []string) {
+	if d := w.Engine.BareFraction(); d != nil {
+		list = append(list, fmt.Sprintf("Without a units line a bare length is in mm: %s is %s mm. For inches write units in.",
+			d.Name, figures.Of(w.Units, d.Value, d.Kind).Size(w.Units, d.Kind)))
+	}
+	if names := w.unmoving(); len(names) > 0 {
+		list = append(list, "Nothing moves with "+Listing(names)+": no line has it in a sum, and all its positions are one.")
+	}
+	if names := w.unused(); len(names) > 0 {
+		list = append(list, "Nothing uses "+Listing(names)+".")
+	}
+	return list
+}
+
+// unmoving are the turn and the travels that no sum has in it.
+func (w Reporter) unmoving() (names []string) {
+	for _, m := range append([]sketch.Moved{w.Engine.Turn}, w.Engine.Travels...) {
+		if file, _, _ := w.Engine.Place(m.Stmt); m.Stmt >= 0 && !m.Used && file == w.Engine.Path {
+			names = append(names, m.Name)
+		}
+	}
+	return names
+}
+
+// mostUnused is how many of the dimensions that nothing uses are named.
+const mostUnused = 8
+
 // unused are the dimensions that nothing uses. A file that several sketches use may have more than one of them needs.
 func (w Reporter) unused() (names []string) {
 	for i := range w.Engine.Dims {
@@ -73,20 +102,10 @@ func (w Reporter) unused() (names []string) {
 			names = append(names, d.Name)
 		}
 	}
-	return names
-}
-
-// mostUnused is how many of them are named.
-const mostUnused = 8
-
-func (r *Report) unusedText() string {
-	names := r.unused
-	if n := len(names); n == 0 {
-		return ""
-	} else if n > mostUnused {
+	if n := len(names); n > mostUnused {
 		names = append(names[:mostUnused-1:mostUnused-1], fmt.Sprintf("%d more", n-mostUnused+1))
 	}
-	return "Nothing uses " + Listing(names) + "."
+	return names
 }
 
 // openSlot is a slot that breaks out of a profile.

@@ -60,7 +60,12 @@ func dashed(s string) string {
 // word is what became of a check.
 func (b *both) word(c *ChangedCheck) string {
 	_, a := b.answer(c)
-	return c.Became.Word(&a.Judgement)
+	before := &a.Judgement
+	if c.Before != nil {
+		was := b.was.Problem.Judge(c.Before)
+		before = &was
+	}
+	return c.Became.Word(before, &a.Judgement)
 }
 
 // asked is what limits a check has now; before, where it is asked no more.
