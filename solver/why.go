@@ -35,6 +35,7 @@ const (
 	RoughOutline               // an outline has no enclosure over its sizes
 	PlayShared                 // two parts with play go from pin to pin together
 	PlayOtherwise              // with eyes of their own the parts are assembled otherwise
+	LooseBinds                 // with some sizes loose lines bind, so that nothing is claimed of them
 	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
 )
 
@@ -60,6 +61,7 @@ var whyWords = [...]string{
 	RoughOutline:    "an outline cannot be enclosed over its sizes",
 	PlayShared:      "two parts with play go between the same two pins, and whose length it is cannot be told",
 	PlayOtherwise:   "with eyes of their own the parts would be put together another way",
+	LooseBinds:      "with some sizes its loose lines bind, and what is proved goes for those that do not",
 	SizesOverlap:    "with some sizes the two may run into each other, how deep is not known",
 }
 

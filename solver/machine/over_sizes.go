@@ -47,6 +47,8 @@ type Bound struct {
 	At    clearance.Place
 	With  []float64 // the values of the sizes with which it is about worst; nil where it was not sought
 	Why   solver.Unproved
+	ways  []Bound   // where loose lines hold in several ways: what is known of the stretch where it is worst by each of them
+	way   *looseWay // in which they hold; nil where none do
 }
 
 // OverSizes encloses every engine at once. The error is that of a context that ended.
@@ -233,6 +235,9 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 func (v *OverSizes) not(why solver.Why) Bound { return Bound{Why: v.m.unprovedAll(why)[0]} }
 
 func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
+	if p := v.m.Problem.Profiles; v.plan.Loose() && !(v.plan.Encloses(p[c.A].Part) && v.plan.Encloses(p[c.B].Part)) {
+		return v.not(solver.LooseLines), nil
+	}
 	a, b := v.form(c.A), v.form(c.B)
 	if a == nil || b == nil {
 		return v.not(solver.RoughOutline), nil

@@ -30,13 +30,20 @@ const agree = 1e-7
 // Playing encloses the engine with all that its play allows, each play larger by wear, mm, and over some sizes. The sizes must be in
 // the middle in m.
 func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []tube.Size) (*Playing, error) {
+	return m.playing(ctx, o, m.Problem, wear, sizes, agree)
+}
+
+// playing is Playing for a Problem that may differ from that of m in what holds its parts; like says how far, as a share of the sketch's
+// size, its parts may stand at the start of its turn from where they do in m, to be put together the same way.
+func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, wear float64, sizes []tube.Size, like float64) (*Playing, error) {
 	bare := &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
 		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 	none := func(why solver.Why) (*Playing, error) {
 		bare.whole = &m.unprovedAll(why)[0]
+		bare.whole.From, bare.whole.To = of.Turn.From, of.Turn.To
 		return &Playing{bare}, ctx.Err()
 	}
-	q, err := m.Problem.WithPlay()
+	q, err := of.WithPlay()
 	if err != nil {
 		return none(solver.PlayShared)
 	}
@@ -65,7 +72,7 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 	alone := *q.Problem
 	alone.Plays = nil // it has play in its dimensions
 	n, err := New(&alone, v)
-	if err != nil || !m.standsLike(ctx, n) {
+	if err != nil || !m.standsLike(ctx, n, like) {
 		return none(solver.PlayOtherwise)
 	}
 	n.size = m.size
@@ -73,12 +80,13 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 	if err != nil {
 		return nil, err
 	}
-	return &Playing{OverSizes: over}, nil
+	return &Playing{over}, nil
 }
 
-// standsLike reports whether every point of m stands in n where it does in m, at the start of the turn with the travels at rest.
-func (m *Machine) standsLike(ctx context.Context, n *Machine) bool {
-	rest, from := restSetting(m.Problem.Travels), m.Problem.Turn.From
+// standsLike reports whether every point of m stands in n within a share of the size of where it does in m, at the start of n's turn with
+// the travels at rest.
+func (m *Machine) standsLike(ctx context.Context, n *Machine, share float64) bool {
+	rest, from := restSetting(m.Problem.Travels), n.Problem.Turn.From
 	a, sa, err := m.Pose(ctx, from, rest)
 	if err != nil {
 		return false
@@ -88,33 +96,97 @@ func (m *Machine) standsLike(ctx context.Context, n *Machine) bool {
 		return false
 	}
 	for i := range a.Point {
-		if a.Point[i].Sub(b.Point[i]).Len() > agree*m.size {
+		if a.Point[i].Sub(b.Point[i]).Len() > share*m.size {
 			return false
 		}
 	}
 	return true
 }
 
+// shaken bounds a figure over every place that play allows, and finds the worst engine among them.
+type shaken interface {
+	Check(ctx context.Context, i int, upper bool) (Bound, error)
+	worst(ctx context.Context, check int, b *Bound, upper bool) (*stood, error)
+	beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) []solver.Interval
+}
+
+// Everywhere is an engine with all that play and loose lines allow its parts, and over some sizes.
+type Everywhere struct {
+	*Playing          // with play; with tight pins where there is none
+	loose    *loosely // with what loose lines allow; nil where no clear line that is asked about goes by them
+}
+
+// Everywhere encloses all that play and loose lines allow, over some sizes, for those of the checks that are clear lines. The sizes must be
+// in the middle in m.
+func (m *Machine) Everywhere(ctx context.Context, o Options, sizes []tube.Size, checks []int) (*Everywhere, error) {
+	e, err := m.shaken(ctx, o, 0, sizes, checks)
+	if err == nil && e.Playing == nil {
+		var over *OverSizes
+		over, err = m.OverSizes(ctx, o, Sizes{List: sizes})
+		e.Playing = &Playing{over}
+	}
+	return e, err
+}
+
+// shaken is Everywhere with each play larger by wear, mm. Its Playing is nil where there is no play.
+func (m *Machine) shaken(ctx context.Context, o Options, wear float64, sizes []tube.Size, checks []int) (e *Everywhere, err error) {
+	e = &Everywhere{}
+	if m.slack() {
+		if e.loose, err = m.loosely(ctx, o, wear, sizes, checks); err != nil {
+			return nil, err
+		}
+	}
+	if len(m.Problem.Plays) > 0 || wear > 0 {
+		e.Playing, err = m.Playing(ctx, o, wear, sizes)
+	}
+	return e, err
+}
+
+// Shakes reports whether play or loose lines let anything stand elsewhere than where it is drawn.
+func (m *Machine) Shakes() bool { return len(m.Problem.Plays) > 0 || m.slack() }
+
+// Check bounds the worst of a check as OverSizes does, over all that the engine allows.
+func (e *Everywhere) Check(ctx context.Context, i int, upper bool) (Bound, error) {
+	return e.of(i).Check(ctx, i, upper)
+}
+
+func (e *Everywhere) of(check int) shaken {
+	if e.loose != nil && e.loose.places(check) {
+		return e.loose
+	}
+	return e.Playing
+}
+
 // played adds to findings what play makes of them: of a clear line the least over all of it takes the place of the least with
-// tight pins, of a keep line it stands beside.
+// tight pins, of a keep line it stands beside it.
 func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) error {
+	plays := len(m.Problem.Plays) > 0 || o.Wear > 0
 	switch {
-	case len(m.Problem.Plays) == 0 && o.Wear == 0:
+	case !plays && (o.Sampled || !m.slack()):
 		return nil
 	case o.Sampled:
 		return m.unplayed(list, solver.NotTried)
 	}
-	p, err := m.Playing(ctx, o.quietly(), o.Wear, nil)
-	if err != nil {
+	var checks []int
+	for i := range list {
+		if !list[i].Apart && !math.IsNaN(list[i].Least) {
+			checks = append(checks, list[i].Check)
+		}
+	}
+	e, err := m.shaken(ctx, o.quietly(), o.Wear, nil, checks)
+	if err != nil || e.loose == nil && !plays {
 		return err
 	}
 	return Share(ctx, o.Counting("checks with play"), len(list), func(i int) error {
 		f := &list[i]
-		switch c := &m.Problem.Checks[f.Check]; c.Kind {
-		case solver.Clear:
-			return p.clearance(ctx, f)
-		case solver.Keep:
-			return p.kept(ctx, f)
+		switch by, kind := e.of(f.Check), m.Problem.Checks[f.Check].Kind; {
+		case kind == solver.Clear && by == shaken(e.loose) && !f.Apart && !math.IsNaN(f.Least):
+			f.Sure, f.Unproved = solver.Proved, nil // of every place that the loose lines allow, unless found otherwise
+			return m.clearance(ctx, by, f)
+		case kind == solver.Clear && plays:
+			return m.clearance(ctx, by, f)
+		case kind == solver.Keep && plays:
+			return e.kept(ctx, f)
 		}
 		return nil
 	})
@@ -138,14 +210,14 @@ func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 }
 
 // clearance puts what play makes of a clear line in the place of what it comes to with tight pins.
-func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
+func (m *Machine) clearance(ctx context.Context, by shaken, f *solver.Finding) error {
 	if f.Apart {
 		return nil
 	}
 	f.Play = &solver.PlayFigures{Least: math.NaN(), Greatest: math.NaN(), Tight: f.Least, TightMost: f.Greatest}
-	err := p.side(ctx, f, false)
-	if err == nil && p.m.Problem.Checks[f.Check].AtMost != expr.None {
-		err = p.side(ctx, f, true)
+	err := m.side(ctx, by, f, false)
+	if err == nil && m.Problem.Checks[f.Check].AtMost != expr.None {
+		err = m.side(ctx, by, f, true)
 	}
 	return err
 }
@@ -153,24 +225,24 @@ func (p *Playing) clearance(ctx context.Context, f *solver.Finding) error {
 // side puts what play makes of one side of a clear line into its finding: the worst found is that of an engine that was solved with its
 // pins off their middles, and beside it stands what no place in the play is worse than. The line holds if that is enough,
 // and falls short if such an engine does; between the two nothing is claimed.
-func (p *Playing) side(ctx context.Context, f *solver.Finding, upper bool) error {
-	b, err := p.Check(ctx, f.Check, upper)
+func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper bool) error {
+	b, err := by.Check(ctx, f.Check, upper)
 	if err != nil {
 		return err
 	}
-	c := &p.m.Problem.Checks[f.Check]
-	figure, bound, limit, sign := &f.Least, &f.Play.Least, p.m.wanted(c), 1.0
+	c := &m.Problem.Checks[f.Check]
+	figure, bound, limit, sign := &f.Least, &f.Play.Least, m.wanted(c), 1.0
 	if upper {
-		figure, bound, limit, sign = &f.Greatest, &f.Play.Greatest, p.m.limit(c.AtMost), -1
+		figure, bound, limit, sign = &f.Greatest, &f.Play.Greatest, m.limit(c.AtMost), -1
 	}
-	w, err := p.worst(ctx, f.Check, &b, upper)
+	w, err := by.worst(ctx, f.Check, &b, upper)
 	if err != nil {
 		return err
 	}
 	took := w != nil && sign*w.v < sign**figure
 	if took {
 		*figure = w.v
-		if _, worse := p.m.Problem.RoomOf(f); worse == upper {
+		if _, worse := m.Problem.RoomOf(f); worse == upper {
 			f.At, f.Near = w.at, w.near
 		}
 	}
@@ -183,7 +255,7 @@ func (p *Playing) side(ctx context.Context, f *solver.Finding, upper bool) error
 		f.OK = false
 		if b.Known {
 			f.FoulsAt = b.At.Travel
-			f.Fouls = p.beyond(ctx, c, limit, b.At.Travel, upper)
+			f.Fouls = by.beyond(ctx, c, limit, &b, upper)
 		} else if took && w.fouls != nil {
 			f.Fouls, f.FoulsAt = w.fouls, w.at.Travel
 		}
@@ -192,7 +264,7 @@ func (p *Playing) side(ctx context.Context, f *solver.Finding, upper bool) error
 		}
 	default:
 		if b.Known {
-			b.Why = p.not(solver.Undecided).Why
+			b.Why = m.unprovedAll(solver.Undecided)[0]
 		}
 		f.Sure, f.Unproved = solver.Sampled, append(f.Unproved, b.Why)
 		f.OK = f.OK && w != nil // without an engine solved nothing is known of it
@@ -204,13 +276,12 @@ func (p *Playing) side(ctx context.Context, f *solver.Finding, upper bool) error
 const shortPiece = 0.25 * math.Pi / 180
 
 // beyond lists the stretches of the turn over which a clear line may come below a limit somewhere in its play, or above an upper one.
-func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, travel []float64, upper bool) (out []solver.Interval) {
-	a, b := p.form(c.A), p.form(c.B)
+func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) (out []solver.Interval) {
 	list := func() []tube.Range {
 		if upper {
-			return p.over.Above(ctx, a, b, p.m.Regions[c.A], p.m.Regions[c.B], limit, shortPiece, travel)
+			return p.over.Above(ctx, p.form(c.A), p.form(c.B), p.m.Regions[c.A], p.m.Regions[c.B], limit, shortPiece, b.At.Travel)
 		}
-		return p.over.Below(ctx, a, b, limit, shortPiece, travel)
+		return p.over.Below(ctx, p.form(c.A), p.form(c.B), limit, shortPiece, b.At.Travel)
 	}
 	for _, r := range list() {
 		if n := len(out) - 1; n >= 0 && r.From <= out[n].To {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/clearance"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
@@ -123,19 +124,25 @@ func (p *Playing) solved(ctx context.Context, check int, b *Bound) *stood {
 	if b.With == nil {
 		return nil
 	}
-	n, err := p.with(p.off(b))
+	w, _ := p.stands(ctx, check, p.off(b), &b.At)
+	return w
+}
+
+// stands is what a clear line comes to at a place with the sizes so far off their middles, and where everything stands there.
+func (p *Playing) stands(ctx context.Context, check int, off []float64, at *clearance.Place) (*stood, *linkage.Pose) {
+	n, err := p.with(off)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	pose, status, err := n.Pose(ctx, b.At.Turn, b.At.Travel)
+	pose, status, err := n.Pose(ctx, at.Turn, at.Travel)
 	if err != nil || status != linkage.Solved {
-		return nil
+		return nil, nil
 	}
 	c := &n.Problem.Checks[check]
 	part := func(profile int) plane.Placement { return pose.Part[n.Problem.Profiles[profile].Part] }
 	d := outline.Distance(n.Regions[c.A], part(c.A), n.Regions[c.B], part(c.B))
 	if math.IsNaN(d.D) {
-		return nil
+		return nil, nil
 	}
-	return &stood{v: d.D, at: solver.Position{Turn: b.At.Turn, Travel: b.At.Travel}, near: [2]plane.Vec{d.P, d.Q}}
+	return &stood{v: d.D, at: solver.Position{Turn: at.Turn, Travel: at.Travel}, near: [2]plane.Vec{d.P, d.Q}}, pose
 }

@@ -14,6 +14,7 @@ func (s *spread) answer() *Answer {
 	sides := make([][]*side, len(s.q.Problem.Checks))
 	for i := range s.sides {
 		d := &s.sides[i]
+		s.unbind(d)
 		c := s.split.whole[d.half]
 		sides[c] = append(sides[c], d)
 	}

@@ -32,7 +32,7 @@ func (s *spread) prove(ctx context.Context) error {
 		return err
 	}
 	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
-		d, by := &s.sides[i], over
+		d, by := &s.sides[i], bounder(over)
 		if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
 			by = played // a keep line is judged with tight pins
 		}
@@ -54,6 +54,19 @@ func (s *spread) prove(ctx context.Context) error {
 	return err
 }
 
+// unbind takes back what was proved of a side where an engine goes beyond it. That can be where loose lines bind alone: it is proved of
+// the places that they allow, and then they allow none.
+func (s *spread) unbind(d *side) {
+	sign := 1.0
+	if s.split.upper[d.half] {
+		sign = -1
+	}
+	if d.bound.Loose() && sign*(d.worst.figure-d.bound.Worst) < -rounding {
+		d.holds = false
+		d.bound = machine.Bound{Why: solver.Unproved{Interval: solver.Interval{From: s.q.Problem.Turn.From, To: s.q.Problem.Turn.To}, Why: solver.LooseBinds}}
+	}
+}
+
 // witness is the sizes of the engine that a bound is nearest to. Those that have nothing to do with it keep their values.
 func (s *spread) witness(d *side) []float64 {
 	out := s.within()
@@ -67,7 +80,7 @@ func (s *spread) witness(d *side) []float64 {
 }
 
 // enclose encloses all engines, with tight pins and with play; nil where that cannot be tried, for which each side then has the reason.
-func (s *spread) enclose(ctx context.Context) (tight, played *machine.OverSizes, err error) {
+func (s *spread) enclose(ctx context.Context) (tight *machine.OverSizes, played bounder, err error) {
 	why := solver.SizesMoveRange
 	if s.turnStays() {
 		m, err := s.machine(s.middles())
@@ -76,14 +89,11 @@ func (s *spread) enclose(ctx context.Context) (tight, played *machine.OverSizes,
 			for i, t := range s.q.Tolerances {
 				sizes.List = append(sizes.List, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
 			}
-			if tight, err = m.OverSizes(ctx, s.alive(), sizes); err != nil || len(m.Problem.Plays) == 0 {
+			if tight, err = m.OverSizes(ctx, s.alive(), sizes); err != nil || !m.Shakes() {
 				return tight, tight, err
 			}
-			p, err := m.Playing(ctx, s.alive(), 0, sizes.List)
-			if err != nil {
-				return nil, nil, err
-			}
-			return tight, p.OverSizes, nil
+			p, err := m.Everywhere(ctx, s.alive(), sizes.List, s.clears())
+			return tight, p, err
 		}
 		why = solver.SizesPart
 	}
@@ -91,6 +101,22 @@ func (s *spread) enclose(ctx context.Context) (tight, played *machine.OverSizes,
 		s.sides[i].bound.Why.Why = why
 	}
 	return nil, nil, ctx.Err()
+}
+
+// bounder bounds the worst of checks over every engine.
+type bounder interface {
+	Check(ctx context.Context, check int, upper bool) (machine.Bound, error)
+	Holds(check int, b *machine.Bound) bool
+}
+
+// clears lists the halves of clear lines that the tolerances have to do with.
+func (s *spread) clears() (list []int) {
+	for i := range s.sides {
+		if s.q.Problem.Checks[s.split.whole[s.sides[i].half]].Kind == solver.Clear {
+			list = append(list, s.sides[i].half)
+		}
+	}
+	return list
 }
 
 // turnStays reports whether the turn is the same whatever the tolerances.
