@@ -27,11 +27,16 @@ type coupled struct {
 func rods(t *testing.T, options ...string) (near, far coupled, status int) {
 	t.Helper()
 	text, status := barover(t, append([]string{"check", "--json", quartering}, options...)...)
-	var a struct{ Checks []coupled }
-	if err := json.Unmarshal([]byte(text), &a); err != nil || len(a.Checks) != 2 {
+	var a struct{ Checks []json.RawMessage }
+	if err := json.Unmarshal([]byte(text), &a); err != nil || len(a.Checks) != 3 { // the third is that of the rod against the bars
 		t.Fatal(err, text)
 	}
-	return a.Checks[0], a.Checks[1], status
+	for i, of := range [2]*coupled{&near, &far} {
+		if err := json.Unmarshal(a.Checks[i], of); err != nil {
+			t.Fatal(err, text)
+		}
+	}
+	return near, far, status
 }
 
 // What the example says of itself, in thou. Computed, no source: r·e·|sin·cos|/(|sin| + |cos|) for the quartering, all of
