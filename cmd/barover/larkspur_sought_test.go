@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -124,6 +125,8 @@ func (q soughtOf) one(t *testing.T, k int, at [2]float64) {
 	}
 }
 
+var inmost = regexp.MustCompile(`inmost: [a-z_.]+ at ([0-9.]*[0-9]), [a-z_.]+ at ([0-9.]*[0-9])`)
+
 var cellRow = regexp.MustCompile(`(?m)((?:[#hs.][ <*]){16})$`)
 
 // two seeks both at once from their wrong starts. In each cell of the map the gear apart says the same, and the middle of the
@@ -152,6 +155,15 @@ func (q soughtOf) two(t *testing.T, at [2]float64) {
 			if met {
 				holds, sum[0], sum[1] = holds+1, sum[0]+u[0], sum[1]+u[1]
 			}
+		}
+	}
+	said := inmost.FindStringSubmatch(strings.Join(strings.Fields(out), " "))
+	if len(said) != 3 {
+		t.Fatalf("it does not say where it holds:\n%s", out)
+	}
+	for k, text := range said[1:] {
+		if v, err := strconv.ParseFloat(text, 64); err != nil || !(math.Abs(v-at[k]) < q.precision[k]) {
+			t.Errorf("%s is said to be %s, Newton's method apart has %.5f", q.dims[k], text, at[k])
 		}
 	}
 	for k := range sum {

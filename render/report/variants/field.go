@@ -318,6 +318,47 @@ func (r *Field) stockText() string {
 	}), ", ") + "."
 }
 
+// heart is the middle of a cell in the middle of which everything was found to hold: of that which is farthest from where anything
+// falls short, with the cells as its measure, and of several the one nearest to the middle of them all. N is how many such cells there are.
+func (r *Field) heart() (at [2]float64, n int) {
+	middle := func(c *field.Cell) (m [2]float64) {
+		for k := range m {
+			m[k] = (c.From[k] + c.To[k]) / 2
+		}
+		return m
+	}
+	apart := func(a, b [2]float64) float64 {
+		far := 0.0
+		for k := range a {
+			far = math.Max(far, math.Abs(a[k]-b[k])/(r.q.To[k]-r.q.From[k]))
+		}
+		return far
+	}
+	var held [][2]float64
+	var all [2]float64
+	for i := range r.a.Cells {
+		if c := &r.a.Cells[i]; c.State == field.Open && c.Middle {
+			m := middle(c)
+			held = append(held, m)
+			all[0], all[1] = all[0]+m[0], all[1]+m[1]
+		}
+	}
+	most, least := math.Inf(-1), math.Inf(1)
+	for _, m := range held {
+		room := math.Inf(1)
+		for i := range r.a.Cells {
+			if c := &r.a.Cells[i]; c.State == field.Short || c.State == field.Open && !c.Middle {
+				room = math.Min(room, apart(m, middle(c)))
+			}
+		}
+		off := apart(m, [2]float64{all[0] / float64(len(held)), all[1] / float64(len(held))})
+		if room > most+1e-9 || room > most-1e-9 && off < least-1e-9 {
+			most, least, at = math.Max(most, room), off, m
+		}
+	}
+	return at, len(held)
+}
+
 // sentence says how it all came out.
 func (r *Field) sentence() string {
 	if len(r.Never) > 0 {
@@ -329,6 +370,10 @@ func (r *Field) sentence() string {
 			why := "Cells that are too wide cannot be proved"
 			if r.a.Late {
 				why = "The time was over before all was looked at"
+			}
+			if at, n := r.heart(); n > 0 {
+				why = fmt.Sprintf("It was found to hold in the middle of %s, of which this is inmost: %s at %s, %s at %s. ", report.CountOf(n, "cell", "cells"),
+					r.Dims[0], r.size(0, at[0]), r.Dims[1], r.size(1, at[1])) + why
 			}
 			return "Nowhere in the field is everything proved to hold. " + why + ": look closer with --from and --to, or at fewer checks with --for."
 		}
