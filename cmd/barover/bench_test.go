@@ -26,6 +26,9 @@ func TestBenchSheets(t *testing.T) {
 		{"axle", "side_play", 0.03125, 1e-9, "2.34375 less 2.3125"},
 		{"rings", "ring_short", 1. / 32, 1e-9, "8.25 + 4 - 1/4 + 5/32 less 11.9375 + 3/16"},
 		{"rings", "left_open", 1. / 16, 1e-9, "8.25 + 4 - 1/4 less 11.9375"},
+		{"square", "stands_off", 0.0035, 1e-9, "2.906 + 0.348 + 0.311/2 less 3.406"},
+		{"square", "leans", 0.0035 / 9.25 * 180 / math.Pi, 1e-8, "the offset over the centres, in radians: the sine of so little is the angle"},
+		{"old-drawing", "stroke", 2, 1e-9, "twice the throw"},
 		{"return-crank", "swings", spanOf(gearOf(6.01725, 0).swing), 1e-5, "the gear solved apart"},
 		{"weighshaft", "slips", spanOf(func(crank float64) float64 { return gearOf(6.01725, -22).block(t, crank) }), 1e-6, "the gear solved apart"},
 	}

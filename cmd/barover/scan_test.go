@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"image"
 	"image/jpeg"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -47,5 +49,26 @@ trace pin
 	barover(t, "draw", path, "-o", drawn)
 	if !strings.Contains(contents(t, drawn), `<g id="scans"`) {
 		t.Error("the old drawing is not on the sheet")
+	}
+}
+
+// TestOldDrawing: of the scan of the bench sheet 640 pixels are 8 in along and 255 are 3.2 in up, and its file says 6299 to the metre.
+func TestOldDrawing(t *testing.T) {
+	out, _ := barover(t, "check", exampleFolder+"/bench/old-drawing.motion", "--json")
+	var a struct {
+		Scans []struct {
+			PerPixel float64 `json:"per_pixel"`
+			Scale    float64
+			Stretch  float64
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &a); err != nil || len(a.Scans) != 1 {
+		t.Fatalf("%v: %s", err, out)
+	}
+	along, up := 8./640, 3.2/255
+	pixel := math.Sqrt(along * up)
+	s := a.Scans[0]
+	if math.Abs(s.PerPixel-pixel) > 1e-12 || math.Abs(s.Scale-1/(6299*0.0254)/pixel) > 1e-12 || math.Abs(s.Stretch-(up/along-1)) > 1e-12 {
+		t.Errorf("a pixel is %.9f, the scale %.9f, the stretch %.9f; want %.9f, %.9f, %.9f", s.PerPixel, s.Scale, s.Stretch, pixel, 1/(6299*0.0254)/pixel, up/along-1)
 	}
 }

@@ -89,7 +89,7 @@ func (l *layouter) fill(r *row, tokens []token) {
 		stops = l.stops(tokens)
 	}
 	notes := len(tokens)
-	if last := notes - 1; tokens[last].kind == textToken && l.first != "title" && l.first != "use" {
+	if last := notes - 1; tokens[last].kind == textToken && l.first != "title" && l.first != "use" && l.first != "scan" {
 		notes = last
 	}
 	r.pieces = make([]string, 1, len(stops)+1)
