@@ -3,6 +3,10 @@ package main
 import (
 	"encoding/json"
 	"math"
+	"math/cmplx"
+	"os"
+	"path/filepath"
+	"slices"
 	"testing"
 
 	"barover/sketch"
@@ -87,5 +91,98 @@ func TestBend(t *testing.T) {
 	}
 	if b, ok := s.Bend(0); !ok || math.Abs(b.Shift-2) > 1e-3 || math.Abs(b.Tilt-3) > 1e-6 || math.Abs(b.Bend-0.1) > 1e-3 {
 		t.Errorf("%+v, want a shift of 2, a tilt of 3 and a bend of 0.1", b)
+	}
+}
+
+// wattSide and its up are where the tracing point of a Watt linkage stands, made apart: x and y at each crank angle, by where
+// circles meet. Dimensions: both arms, the coupler, x of both pivots, y of the far one, the share of the coupler.
+func wattSide(d [7]float64) (side, up []float64) {
+	for c := -20.0; c <= 20; c++ {
+		p := complex(d[3], 0) + polar(d[0], c)
+		q := meet(p, d[2], complex(d[4], d[5]), d[1])
+		if low := p + cmplx.Conj((q-p)/(complex(d[4], d[5])-p))*(complex(d[4], d[5])-p); imag(low) > imag(q) {
+			q = low
+		}
+		m := p + complex(d[6], 0)*(q-p)
+		side, up = append(side, real(m)), append(up, imag(m))
+	}
+	return side, up
+}
+
+// bestLine is the line with the least greatest distance from some points, over -1/2 to 1/2 of their extent: of all lines through
+// two of them one has its slope.
+func bestLine(u, v []float64) (shift, tilt, bend float64) {
+	lo, hi := slices.Min(u), slices.Max(u)
+	at := func(i int) float64 { return (u[i]-lo)/(hi-lo) - 0.5 }
+	bend = math.Inf(1)
+	for i := range u {
+		for k := range i {
+			slope := (v[i] - v[k]) / (at(i) - at(k))
+			below, above := math.Inf(1), math.Inf(-1)
+			for j := range u {
+				below, above = math.Min(below, v[j]-slope*at(j)), math.Max(above, v[j]-slope*at(j))
+			}
+			if half := (above - below) / 2; half < bend {
+				shift, tilt, bend = (above+below)/2, slope, half
+			}
+		}
+	}
+	return shift, tilt, bend
+}
+
+// TestSlopesDifferences: shift, tilt and bend of a Watt linkage agree with those of central differences of the linkage made apart.
+func TestSlopesDifferences(t *testing.T) {
+	const watt = `units in
+dim arm1 = 5
+dim arm2 = 5
+dim cpl = 2
+dim ax = -5
+dim bx = 5
+dim bq = 2
+dim share = 0.5
+turn c = -20 to 20 step 1
+point a at ax, 0
+point b at bx, bq
+point p near 0, 0
+point q near 0, 2
+length a p = arm1
+angle  a p = c
+length b q = arm2
+length p q = cpl
+part coupler from p to q
+point m on coupler at cpl*share, 0
+measure side = x(m)
+measure up = y(m)
+`
+	path := filepath.Join(t.TempDir(), "watt.motion")
+	if err := os.WriteFile(path, []byte(watt), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, _ := barover(t, "slopes", path, "side", "--over", "up", "--json")
+	var got struct {
+		Slopes []struct {
+			Dim                   string
+			By, Shift, Tilt, Bend float64
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &got); err != nil || len(got.Slopes) != 7 {
+		t.Fatalf("%v: %s", err, out)
+	}
+	dims := [7]float64{5, 5, 2, -5, 5, 2, 0.5}
+	_, up := wattSide(dims)
+	for _, s := range got.Slopes {
+		k := slices.Index([]string{"arm1", "arm2", "cpl", "ax", "bx", "bq", "share"}, s.Dim)
+		const h = 1e-5
+		less, more := dims, dims
+		less[k], more[k] = less[k]-h, more[k]+h
+		a, _ := wattSide(less)
+		b, _ := wattSide(more)
+		for i := range a {
+			b[i] = (b[i] - a[i]) / (2 * h) * s.By
+		}
+		shift, tilt, bend := bestLine(up, b)
+		if math.Abs(s.Shift-shift) > 1e-7 || math.Abs(s.Tilt-tilt) > 1e-6 || math.Abs(s.Bend-bend) > 1e-7 {
+			t.Errorf("%s +%g shifts %.7f, tilts %.7f, bends %.7f; by differences %.7f, %.7f, %.7f", s.Dim, s.By, s.Shift, s.Tilt, s.Bend, shift, tilt, bend)
+		}
 	}
 }
