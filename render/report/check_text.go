@@ -253,14 +253,21 @@ func (r *Report) turnsOff(a *checkAnswer) string {
 	if a.Kind != "keep" || a.OK || !a.kind.Is(sketch.Angle) || a.Least.Missing() || a.Greatest.Missing() {
 		return ""
 	}
+	holds := func(lo, hi figures.Figure) bool { return !(lo < a.AtLeast) && !(hi > a.AtMost) }
+	least, greatest := holds(a.Least, a.Least), holds(a.Greatest, a.Greatest)
 	for _, by := range [...]figures.Figure{360, -360, 720, -720} {
-		if lo, hi := a.Least+by, a.Greatest+by; !(lo < a.AtLeast) && !(hi > a.AtMost) {
+		lo, hi := a.Least+by, a.Greatest+by
+		least, greatest = least || holds(lo, lo), greatest || holds(hi, hi)
+		if holds(lo, hi) {
 			comes := lo.Read(r.units, a.kind)
 			if high := hi.Read(r.units, a.kind); high != comes {
 				comes += " to " + high
 			}
 			return fmt.Sprintf("whole turns off: with %+g° more, as %s, it would hold", float64(by), comes)
 		}
+	}
+	if a.stays && least && greatest {
+		return "whole turns off at some settings: E - round(E - 180°, 360°) is E brought to between 0 and 360°"
 	}
 	return ""
 }
