@@ -51,6 +51,7 @@ type Report struct {
 
 	never     []string // what is told of marks that do not happen
 	slips     []string // what does nothing, or is most likely not meant so
+	clearsAll bool     // the sketch has a clear all line
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is told of, and what the dimensions do to it
 	allTried  bool     // of what holds, too, it is told what the quarters show
@@ -135,6 +136,7 @@ type checkAnswer struct {
 	kind             sketch.Kind
 	judged           solver.Judgement
 	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at nought; nil where none counts
+	playRoom         float64         // of a keep line with play: by how much it keeps within its limits, below nought where it may not
 	ofAll            bool            // of `clear all`
 	stays            bool            // over the turn: of a keep line, only travels change it
 	level            bool            // of a keep or loose line: it reads the same at every position and every travel
@@ -234,7 +236,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
-		slips: w.slips(), fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
+		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}
 	if e.Wear > 0 {
 		worn := figures.Of(w.Units, e.Wear, sketch.Length)

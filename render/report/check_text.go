@@ -37,7 +37,7 @@ func (r *Report) Text(c terminal.Ink, long bool) string {
 	switch {
 	case !r.holds():
 		colour = terminal.Red
-	case len(r.met()) > 0 || r.looked() > 0:
+	case len(r.met()) > 0 || r.looked() > 0 || r.playCaution() != "":
 		colour = terminal.Yellow
 	}
 	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.scansText(), strings.TrimSpace(r.Surety() + "\n" + r.Caution())} {

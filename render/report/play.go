@@ -1,7 +1,9 @@
 package report
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"barover/render/report/figures"
 	"barover/solver"
@@ -21,6 +23,9 @@ func (w Reporter) play(f *solver.Finding, a *checkAnswer) {
 	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, a.kind) }
 	if w.Engine.Problem.Checks[f.Check].Kind == solver.Keep {
 		a.WithPlay = &withPlay{of(f.Play.Least), of(f.Play.Greatest)}
+		c := &w.Engine.Problem.Checks[f.Check]
+		a.playRoom, _ = c.Room(f.Play.Least, f.Play.Greatest, f.AtLeast, f.AtMost)
+		a.playRoom += c.Meets()
 		return
 	}
 	tight, least := of(f.Play.Tight), of(f.Play.Least)
@@ -58,8 +63,36 @@ func (r *Report) playText(a *checkAnswer) (parts []string) {
 		case p.Least.Missing() && p.Greatest.Missing():
 			parts = append(parts, "what play makes of it is not known")
 		default:
-			parts = append(parts, "with play "+p.Least.Read(r.units, a.kind)+" to "+p.Greatest.Read(r.units, a.kind))
+			words := "with play " + p.Least.Read(r.units, a.kind) + " to " + p.Greatest.Read(r.units, a.kind)
+			if a.shortOfPlay() {
+				words += ", beyond what is asked"
+			}
+			parts = append(parts, words)
 		}
 	}
 	return parts
+}
+
+// shortOfPlay reports whether a keep line that holds with tight pins may not hold where the parts stand in their play.
+func (a *checkAnswer) shortOfPlay() bool {
+	return a.WithPlay != nil && a.OK && a.playRoom < 0
+}
+
+// playCaution tells of the keep lines that hold with tight pins alone, by which they are judged.
+func (r *Report) playCaution() string {
+	var names []string
+	for i := range r.Checks {
+		if a := &r.Checks[i]; a.shortOfPlay() {
+			names = append(names, a.Named)
+		}
+	}
+	switch n := len(names); n {
+	case 0:
+		return ""
+	case 1:
+		return " With play it may not hold: " + names[0] + ". A keep line is judged with tight pins."
+	default:
+		return fmt.Sprintf(" With play %d keep lines may not hold: %s. A keep line is judged with tight pins.", n,
+			strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), "; "))
+	}
 }

@@ -150,6 +150,8 @@ func (r *Report) Sentence() string {
 	switch {
 	case n == 0 && len(r.Checks) == 0 && len(r.LeftOut) > 0:
 		words = "Every pair is left out: nothing is asked."
+	case n == 0 && len(r.Checks) == 0 && r.clearsAll:
+		words = "Nothing is asked: clear all finds no two parts with an outline."
 	case n == 0 && len(r.Checks) == 0:
 		words = "Nothing is asked: the sketch has no clear, gap or keep line."
 	case n == 0:
@@ -166,7 +168,7 @@ func (r *Report) Sentence() string {
 	default:
 		words = r.shortfall(short, holds) + r.trial(short)
 	}
-	words = r.warned(words, n > 0 && len(short) == 0)
+	words = r.warned(words, n > 0 && len(short) == 0) + r.playCaution()
 	if r.Assembled {
 		return words
 	}

@@ -17,9 +17,11 @@ var strangers = map[rune]string{
 	'²': "write ^2", '³': "write ^3", '√': "write sqrt( )", 'Ø': "write dia", '⌀': "write dia",
 	'″': `write " for inches`, '′': "feet are no unit here: write inches", '\'': "feet are no unit here, and a text stands between two \"",
 	';': "one statement stands on a line", '[': "brackets are ( )", ']': "brackets are ( )", '{': "brackets are ( )", '}': "brackets are ( )",
-	'>': "write above", '<': "write below", '≥': "write above", '≤': "write below", '%': "write a share as a number, 0.05, and a tolerance as a length",
+	'>': atLeast, '<': "write below", '≥': atLeast, '≤': "write below", '%': "write a share as a number, 0.05, and a tolerance as a length",
 	'_': "a name begins with a letter", '˚': "write ° for degrees", '⁰': "write ° for degrees",
 }
+
+const atLeast = "write above in a keep line, by in a clear line, at least in a gap line"
 
 // stranger makes a bad token of a character that no token begins with.
 func (s *scanner) stranger(r rune, n int) {
