@@ -13,23 +13,44 @@ import (
 func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	touches := p.touches(v, dims)
 	moves := LinkageTouched(p.Linkage, touches)
+	return p.touched(v, dims, touches, func(int) bool { return moves }, func(sum expr.ID) bool { return moves && !p.Graph.Uses(sum).Constant() })
+}
+
+// TouchedOn is Touched by what follows from the dimensions on a schedule: where two parts stand, not whether any part does. It is for
+// engines that can be assembled all round the turn.
+func (p *Problem) TouchedOn(s *schedule.Schedule, v *expr.Values, dims ...int) []int {
+	touches := p.touches(v, dims)
+	if len(p.Plays) > 0 {
+		return p.Touched(v, dims...) // play moves parts by eyes of their own
+	}
+	of := s.Origins(func(id expr.ID) uint64 {
+		if touches(id) {
+			return 1
+		}
+		return 0
+	})
+	return p.touched(v, dims, touches, func(part int) bool { return of.Part(part) != 0 }, func(sum expr.ID) bool { return of.Sum(sum) != 0 })
+}
+
+// touched is Touched where it is known which parts are moved, and which sums by what is moved.
+func (p *Problem) touched(v *expr.Values, dims []int, touches func(...expr.ID) bool, part func(int) bool, sum func(expr.ID) bool) (out []int) {
 	profile := make([]bool, len(p.Profiles))
 	for i := range p.Profiles {
-		profile[i] = p.profileTouched(i, touches)
+		profile[i] = p.profileTouched(i, touches) || part(p.Profiles[i].Part)
 	}
 	plays := p.PlaysTouched(v, dims...)
-	var out []int
+	loose := LinkageTouched(p.Linkage, touches)
 	for i := range p.Checks {
 		c := &p.Checks[i]
-		t := touches(c.AtLeast, c.AtMost)
+		t := touches(c.AtLeast, c.AtMost) || c.AtLeast != expr.None && sum(c.AtLeast) || c.AtMost != expr.None && sum(c.AtMost)
 		switch c.Kind {
 		case Clear, Gap:
-			t = t || moves || plays || profile[c.A] || profile[c.B]
+			t = t || plays || profile[c.A] || profile[c.B]
 		case Keep:
-			t = t || plays || touches(c.Sum) || (moves && !p.Graph.Uses(c.Sum).Constant())
+			t = t || plays || touches(c.Sum) || sum(c.Sum)
 		case Loose:
 			e := &p.Linkage.Equations[c.Equation]
-			t = t || moves || touches(e.V, e.Play)
+			t = t || loose || touches(e.V, e.Play)
 		}
 		if t {
 			out = append(out, i)

@@ -11,14 +11,13 @@ import (
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/solver"
+	"barover/solver/expr"
 	"barover/solver/field"
 	"barover/solver/machine"
+	"barover/solver/mend"
 	"barover/solver/seek"
 )
-
-// closer is how often the field is drawn in about the values as they are, by a quarter each time, where nobody said how far to look
-// and nothing of it could be proved to hold.
-const closer = 3
 
 // mostLooked bounds how long a field is looked over. What is not decided by then is left open, and told.
 var mostLooked = 16 * time.Second
@@ -59,17 +58,13 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	p := c.newProgress(filepath.Base(e.Path))
 	q.Found = c.firstMap(p, e, f.check, &q)
-	q.Until = time.Now().Add(mostLooked)
-	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
-	for range closer {
-		if err != nil || f.from != "" || f.to != "" || !a.NowHold || a.Room > 0 || a.Late {
-			break
-		}
-		for k := range 2 { // cells so wide cannot be proved: nearer to the values as they are
-			q.From[k], q.To[k] = q.Now[k]-(q.Now[k]-q.From[k])/4, q.Now[k]+(q.To[k]-q.Now[k])/4
-		}
-		a, err = field.Seek(ctx, q, machine.Options{Progress: p.step})
+	start := time.Now()
+	if f.from == "" && f.to == "" {
+		q.Near = [2]bool{true, true}
+		q.About = c.aWayOut(ctx, e, &q)
 	}
+	q.Until = start.Add(mostLooked)
+	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
@@ -77,6 +72,45 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	r := variants.FieldOf(e, f.check, &q, a)
 	return r, c.drawField(ctx, e, r, f)
+}
+
+// mostMended is how long a way out is looked for.
+const mostMended = 4 * time.Second
+
+// aWayOut is a place in the field where everything that is asked holds; nil where it does with the values as they are, or where none is
+// soon found.
+func (c *console) aWayOut(ctx context.Context, e *assembled.Engine, q *field.Query) *[2]float64 {
+	ctx, end := context.WithTimeout(ctx, mostMended)
+	defer end()
+	asked := *q.Problem
+	if q.Checks != nil {
+		asked.Checks = nil
+		for _, i := range q.Checks {
+			asked.Checks = append(asked.Checks, q.Problem.Checks[i])
+		}
+	}
+	vary := func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
+		p, v, err := q.Vary(change)
+		if err != nil {
+			return nil, nil, err
+		}
+		bare := *p
+		bare.Checks = asked.Checks
+		return &bare, v, nil
+	}
+	a, err := mend.Mend(ctx, mend.Query{Problem: &asked, Vary: vary, Dims: mendDims(e), With: q.Dims[:], Most: 1}, machine.Options{})
+	if err != nil || len(a.Ways) == 0 {
+		return nil
+	}
+	at := q.Now
+	for _, change := range a.Ways[0].Changes {
+		for k, d := range q.Dims {
+			if change.Dim == d {
+				at[k] = change.To
+			}
+		}
+	}
+	return &at
 }
 
 // firstMap shows somebody at a terminal the first map that there is, once: the whole may take a while.

@@ -21,6 +21,7 @@ type Over struct {
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
 	store     *wholeStore
+	allowed   int // how many parts of boxes may be looked at for one figure
 }
 
 // NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about nought, are a
@@ -30,7 +31,7 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 		return nil, false
 	}
 	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
-		store: &wholeStore{all: map[wholeKey]*wholeOf{}}}
+		store: newWholeStore(tubes), allowed: overAllowed}
 	for _, t := range tubes {
 		if !t.Whole() || len(t.Boxes) == 0 || t.Space != o.space {
 			return nil, false
@@ -38,6 +39,9 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	}
 	return o, true
 }
+
+// Allow bounds how many parts of boxes may be looked at for one figure.
+func (o *Over) Allow(parts int) { o.allowed = parts }
 
 // Worst is what is known of the least of a figure over every engine: it is nowhere below Lo, mm or in the figure's own unit, and
 // about Near at the place At with these sizes, each from -1, the least, to 1.
@@ -113,7 +117,7 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	}
 	d := o.pair(a, b)
 	d.keeps = keeps
-	for t := range o.tubes {
+	for _, t := range unlike(o.tubes, true, o.plan.Schedule.PartRides(a.part)|o.plan.Schedule.PartRides(b.part)) {
 		for i := range o.tubes[t].Boxes {
 			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full()}
 			m.lo = d.apart(t, i, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
@@ -199,7 +203,7 @@ func (d *pairOver) search(ctx context.Context) {
 		if top.lo >= min(floor, d.best.Near-d.tolerance-top.wide, d.keeps) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
 			break
 		}
-		if d.best.Boxes++; d.best.Boxes > overAllowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
+		if d.best.Boxes++; d.best.Boxes > d.allowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		d.expand(heap.Pop(&d.queue).(overNode), &floor)

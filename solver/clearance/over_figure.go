@@ -11,20 +11,20 @@ import (
 )
 
 // LeastSum bounds a sum, less another where one is given, from below over everything that the tubes hold; with a sign of -1 the
-// negative of that. The error says why it cannot be done.
-func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance float64) (Worst, error) {
-	for _, id := range [2]expr.ID{sum, less} {
-		if o.plan.Values.Graph.Takes(id, func(op expr.Op) bool { return op.IsPlace() || op == expr.AtPlace }) {
-			return Worst{}, WholeOpen // where such a place lies is followed for one engine alone
-		}
-	}
+// negative of that. It is enough to know that it keeps above so much. The error says why it cannot be done.
+func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance, keeps float64) (Worst, error) {
 	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return Worst{}, err
 	}
 	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
-	s := &sumOver{Over: o, sign: sign, tolerance: tolerance, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}}
-	for t := range o.tubes {
+	s := &sumOver{Over: o, sign: sign, tolerance: tolerance, keeps: keeps, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, run: make([]*tube.Runner, len(o.tubes))}
+	rides, held := o.plan.Schedule.SumRides(sum), o.plan.Values.Graph.Held(sum)
+	if less != expr.None {
+		rides, held = rides|o.plan.Schedule.SumRides(less), held && o.plan.Values.Graph.Held(less)
+	}
+	on := unlike(o.tubes, true, rides)
+	for _, t := range on {
 		r, ok := tube.NewRunner(f, o.tubes[t])
 		if !ok {
 			return Worst{}, HeadingLost
@@ -36,10 +36,14 @@ func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance 
 			}
 			r.SetWholes(w.over)
 		}
-		s.run = append(s.run, r)
+		s.run[t] = r
 	}
-	for t := range o.tubes {
-		for i := range o.tubes[t].Boxes {
+	for _, t := range on {
+		boxes := len(o.tubes[t].Boxes)
+		if held { // all that travels make of it shows at the start of the turn
+			boxes = o.tubes[t].Started()
+		}
+		for i := range boxes {
 			if !s.add(overNode{tube: t, box: i, part: tube.Full(), lo: math.Inf(-1)}) {
 				return Worst{}, SumOpen
 			}
@@ -58,6 +62,7 @@ const SumOpen Reason = "with some sizes the sum may have no value"
 type sumOver struct {
 	*Over
 	sign, tolerance float64
+	keeps           float64 // it is enough to know that the sum keeps above this
 	run             []*tube.Runner
 	queue           overQueue
 	best            Worst
@@ -73,7 +78,7 @@ func (s *sumOver) add(n overNode) bool {
 				n.widest = k
 			}
 		}
-		if s.best.Boxes++; s.best.Boxes > overAllowed {
+		if s.best.Boxes++; s.best.Boxes > s.allowed {
 			return false
 		}
 		return n.part.Half[n.widest] > leastOver && s.split(n)
@@ -119,10 +124,10 @@ func (s *sumOver) search(ctx context.Context) error {
 	floor := math.Inf(1)
 	for len(s.queue) > 0 {
 		top := &s.queue[0]
-		if top.lo >= min(floor, s.best.Near-s.tolerance-top.wide) {
+		if top.lo >= min(floor, s.best.Near-s.tolerance-top.wide, s.keeps) || s.best.Near < s.keeps && !math.IsInf(s.keeps, 1) {
 			break
 		}
-		if s.best.Boxes++; s.best.Boxes > overAllowed || s.best.Boxes&15 == 0 && ctx.Err() != nil {
+		if s.best.Boxes++; s.best.Boxes > s.allowed || s.best.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&s.queue).(overNode)

@@ -231,7 +231,17 @@ func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 		best.lo, best.hi = -best.hi, -best.lo
 	}
 	left := w.mayTurn(w.legs(), c, best.hi, sign)
+	shrinks := true
 	for len(left) > 0 && left[0].to-left[0].from > shortestLeg && (len(left) < mostLegs || left[0].to-left[0].from > widestLeg) {
+		if place, ok := w.soon(w.by, left, c); ok {
+			return place
+		}
+		if one, ok := w.oneLeg(left); ok && shrinks && one.to-one.from < widestLeg {
+			if one, shrinks = w.shrunk(one, c); shrinks {
+				left = []leg{one}
+				continue
+			}
+		}
 		var halves []leg
 		for _, l := range left {
 			halves = append(halves, leg{l.from, l.mid()}, leg{l.mid(), l.to})
@@ -246,6 +256,44 @@ func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 		return wholeModel{}
 	}
 	return w.followed(w.by, all, c)
+}
+
+// shrinksBy is by how much a leg is tried to be shrunk at once.
+const shrinksBy = 1000
+
+// shrunk is the part of a leg about where the rate is nought at its middle travels, if what lies beside it surely does not turn.
+func (w *wholeOf) shrunk(l leg, c *tube.Cell) (leg, bool) {
+	a, ok1 := w.bound(w.by, leg{l.from, l.from}, c)
+	b, ok2 := w.bound(w.by, leg{l.to, l.to}, c)
+	from, to := a.lo+a.hi, b.lo+b.hi
+	if !ok1 || !ok2 || !(from*to < 0) {
+		return l, false
+	}
+	long := l.to - l.from
+	at := l.from + long*from/(from-to)
+	one := leg{math.Max(l.from, at-long/shrinksBy), math.Min(l.to, at+long/shrinksBy)}
+	for _, rest := range [2]leg{{l.from, one.from}, {one.to, l.to}} {
+		if r, ok := w.bound(w.by, rest, c); rest.from < rest.to && (!ok || r.side() == 0) {
+			return l, false
+		}
+	}
+	return one, true
+}
+
+// soonLeg is from how short a leg on it is tried, rad, to follow a place before the leg is as short as legs become.
+const soonLeg = 0.01
+
+// soon is a place in legs that are not cut as short as may be yet, where following it gives it as closely.
+func (w *wholeOf) soon(f *Figure, legs []leg, c *tube.Cell) (wholeModel, bool) {
+	if len(legs) == 0 || legs[0].to-legs[0].from > soonLeg {
+		return wholeModel{}, false
+	}
+	all, ok := w.oneLeg(legs)
+	if !ok {
+		return wholeModel{}, false
+	}
+	line, ok := w.alongLine(f, all, c)
+	return wholeModel{line, true}, ok && line.Rad <= shortestLeg
 }
 
 // oneLeg joins legs that follow one another; over the start of the turn where that makes no difference.
@@ -471,10 +519,16 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 	for k := 1; k < t.Space.Vars; k++ {
 		a[k] = place.Poly[1+k] / half
 	}
-	for _, x := range place.Poly[1+t.Space.Vars:] {
-		rest += math.Abs(x) / half
-	}
 	steep, strays := t.Space.Steepness(v.Poly)
 	v.Rad += (math.Abs(steep)+strays)*rest*(1+1e-9) + t.Space.Slant(v.Poly, &a)
+	// What else the place does, by the sizes or not in proportion to the travels, is followed by the slope along the turn.
+	off, size := 0.0, 0.0
+	for k := 1 + t.Space.Vars; k < t.Space.N; k++ {
+		x := place.Poly[k] / half
+		off += math.Abs(x)
+		size += math.Abs(v.Poly[k])
+		v.Poly[k] += steep * x
+	}
+	v.Rad += strays*off*(1+1e-9) + slip*(size+math.Abs(steep)*off)
 	return v, true
 }

@@ -58,7 +58,7 @@ type Prover struct {
 
 // New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
-	p := Prover{tubes: tubes, tolerance: tolerance, store: &wholeStore{all: map[wholeKey]*wholeOf{}}, unbroken: true,
+	p := Prover{tubes: tubes, tolerance: tolerance, store: newWholeStore(tubes), unbroken: true,
 		lower: (*taylor.Space).Least}
 	for _, t := range tubes {
 		p.values = t.Plan.Values
@@ -70,7 +70,7 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 // With returns a Prover on the same tubes for sums with other dimensions, which must not move anything in the tubes.
 func (p *Prover) With(v *expr.Values) *Prover {
 	q := p.Fork()
-	q.values, q.store = v, &wholeStore{all: map[wholeKey]*wholeOf{}}
+	q.values, q.store = v, newWholeStore(p.tubes)
 	return q
 }
 
@@ -135,12 +135,14 @@ func (p *Prover) rides(b Body) uint64 {
 // unlike lists the tubes in which what rides on a set of travels alone moves differently: one of those that differ in other
 // travels stands for all of them. Where a tube has gaps or more than one branch every tube is listed, since another may
 // reach where it does not.
-func (p *Prover) unlike(rides uint64) (list []int) {
-	for i, t := range p.tubes {
+func (p *Prover) unlike(rides uint64) (list []int) { return unlike(p.tubes, p.unbroken, rides) }
+
+func unlike(tubes []*tube.Tube, unbroken bool, rides uint64) (list []int) {
+	for i, t := range tubes {
 		like := false
 		for _, k := range list {
-			o := p.tubes[k]
-			like = like || p.unbroken && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] })
+			o := tubes[k]
+			like = like || unbroken && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] })
 		}
 		if !like {
 			list = append(list, i)

@@ -30,8 +30,9 @@ type wholeOf struct {
 	place     float64 // that number
 	tolerance float64
 	made      map[tube.Cell]wholeModel
-	bounds    []span // of the sum on each box
-	budget    int    // parts of boxes that may still be looked at, for all cells together
+	bounds    []span     // of the sum on each box
+	budget    int        // parts of boxes that may still be looked at, for all cells together
+	still     *tube.Cell // one setting that stands for all, where it rides on none of the travels that vary; else nil
 }
 
 type wholeModel struct {
@@ -50,8 +51,28 @@ const (
 
 // wholeStore keeps what was worked out for one sum for the others, by tube and node.
 type wholeStore struct {
-	mu  sync.Mutex
-	all map[wholeKey]*wholeOf
+	mu    sync.Mutex
+	all   map[wholeKey]*wholeOf
+	tubes []*tube.Tube // all that there are
+}
+
+func newWholeStore(tubes []*tube.Tube) *wholeStore {
+	return &wholeStore{all: map[wholeKey]*wholeOf{}, tubes: tubes}
+}
+
+// alike is a tube in which a place of the turn is the same as in t: one of those that differ in travels that it does not ride on stands
+// for all of them.
+func (s *wholeStore) alike(t *tube.Tube, n *expr.Node) *tube.Tube {
+	if !n.Op.IsPlace() || n.B == expr.None {
+		return t
+	}
+	rides := t.Plan.Schedule.SumRides(n.A) | t.Plan.Schedule.SumRides(n.B)
+	for _, o := range s.tubes {
+		if o.Plan == t.Plan && o.Whole() && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] }) && o.VariesLike(t) {
+			return o
+		}
+	}
+	return t
 }
 
 type wholeKey struct {
@@ -78,6 +99,8 @@ func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, err
 }
 
 func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf, error) {
+	n := t.Plan.Values.Graph.Nodes[id]
+	t = p.store.alike(t, &n)
 	key := wholeKey{t, id, p.round}
 	p.store.mu.Lock()
 	one := p.store.all[key]
@@ -85,13 +108,13 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 	if one != nil {
 		return one, nil
 	}
-	n := t.Plan.Values.Graph.Nodes[id]
 	q := &Prover{tubes: []*tube.Tube{t}, values: p.values, tolerance: p.tolerance, store: p.store}
 	f, err := q.Figure(ctx, n.A)
 	if err != nil {
 		return nil, err
 	}
-	one = &wholeOf{ctx: ctx, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+	still := t.Still(t.Plan.Schedule.SumRides(id))
+	one = &wholeOf{ctx: ctx, still: still, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
 	if err := one.seekBy(q, n.B); err != nil {
 		return nil, err
 	}
@@ -107,6 +130,9 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 // over gives the k-th of the Wholes over a cell.
 func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
 	one := w.all[k]
+	if one.still != nil {
+		c = one.still
+	}
 	one.mu.Lock()
 	defer one.mu.Unlock()
 	m, ok := one.made[*c]

@@ -357,6 +357,25 @@ func (g *Graph) Within(id ID) map[ID]bool {
 	return seen
 }
 
+// Held reports whether a sum has one value all round the turn: what moves as it goes on is in it only as taken over the whole of it.
+func (g *Graph) Held(id ID) bool {
+	seen := make(map[ID]bool)
+	for open := []ID{id}; len(open) > 0; {
+		id, open = open[len(open)-1], open[:len(open)-1]
+		if id == None || seen[id] || g.Nodes[id].Op.Whole() {
+			continue
+		}
+		seen[id] = true
+		n := &g.Nodes[id]
+		switch n.Op {
+		case Turn, X, Y, Heading, Rate:
+			return false
+		}
+		open = append(open, n.A, n.B)
+	}
+	return true
+}
+
 // Points lists the points whose coordinates the value of id depends on.
 func (g *Graph) Points(id ID) (list []int) {
 	seen := make(map[ID]bool)

@@ -5,7 +5,7 @@ import "math"
 // findBest finds the place that lies farthest from where something may fall short and from the ends of what is searched, each dimension as a
 // share of what is searched: the middle of the largest square of cells that hold.
 func (a *Answer) findBest(q *Query) {
-	n := first << q.Depth
+	n := 1 << q.Depth
 	holds := make([][]bool, n)
 	for i := range holds {
 		holds[i] = make([]bool, n)

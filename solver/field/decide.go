@@ -10,12 +10,6 @@ import (
 	"barover/solver/machine"
 )
 
-// decided is what came out for a cell.
-type decided struct {
-	cell   Cell
-	looked int
-}
-
 // standing is what a check does in the middle of a cell.
 type standing struct {
 	check  int
@@ -24,50 +18,83 @@ type standing struct {
 	at     solver.Position
 }
 
-// boxesAllowed is how many boxes may be tried to enclose all engines of a cell at one setting: one that takes more is better halved.
-const boxesAllowed = 400
+const (
+	// boxesAllowed is how many boxes may be tried to enclose all engines of a cell at one setting, and partsAllowed how many parts of boxes
+	// may be looked at for one check: a cell that takes more is better halved.
+	boxesAllowed = 80
+	partsAllowed = 300
+	// suspects is how many checks are tried to be shown short.
+	suspects = 3
+	// inMiddleFrom is how often what is searched has been halved where a cell is looked at in its middle although its engines could not be
+	// enclosed at once.
+	inMiddleFrom = 3
+)
 
-// suspects is how many checks are tried to be shown short.
-const suspects = 3
-
-// decide shows what it can of a cell. Where that is nothing, and the cell may be halved, it returns its quarters.
-func (s *search) decide(ctx context.Context, n node) (decided, []node, error) {
-	out := decided{cell: n.cell, looked: 1}
+// decide shows what it can of a cell, and gives its quarters.
+func (s *search) decide(ctx context.Context, n node) (Cell, []node, error) {
 	o := s.o
 	o.Workers = 1
 	m, err := s.machineAt(middle(&n.cell))
 	if err != nil {
-		return out, s.quarters(n), ctx.Err()
+		return n.cell, s.quarters(&n), ctx.Err()
 	}
-	broken, err := m.FirstBreak(ctx)
-	if err != nil || broken != nil {
-		return out, s.quarters(n), err
+	if n.cell.Check, err = s.short(ctx, m, o, &n.cell, s.cutters(&n)); err != nil {
+		return n.cell, nil, err
 	}
-	found, err := s.stand(ctx, m, o, &n)
-	if err != nil {
-		return out, nil, err
+	if n.cell.Check >= 0 {
+		n.cell.State = Short
+		return n.cell, nil, nil
 	}
-	if len(found) > 0 {
-		out.cell.Check = found[0].check
-	}
-	out.cell.Middle = len(found) == 0 || found[0].margin >= 0
+	enclosed, err := s.notProved(ctx, m, o, &n)
 	switch {
-	case out.cell.Middle && !s.plays && s.worthProving(found, &n.cell):
-		n.asked, err = s.notProved(ctx, m, o, &n)
-		if err == nil && len(n.asked) == 0 {
-			out.cell.State, out.cell.Check = Holds, -1
-		}
-	case !out.cell.Middle:
-		var check int
-		if check, err = s.short(ctx, m, o, &n.cell, found); check >= 0 {
-			out.cell.State, out.cell.Check = Short, check
+	case err != nil:
+		return n.cell, nil, err
+	case !enclosed && n.cell.level < min(inMiddleFrom, s.q.Depth):
+		return n.cell, s.quarters(&n), nil // too wide: what its middle does says little
+	case len(n.asked) == 0:
+		n.cell.State = Holds
+		return n.cell, nil, nil
+	}
+	return s.inMiddle(ctx, m, o, n)
+}
+
+// inMiddle answers in the middle of a cell what is not proved all over it, and tries to prove that what falls short there does all over.
+func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Options, n node) (Cell, []node, error) {
+	if broken, err := m.FirstBreak(ctx); err != nil || broken != nil {
+		return n.cell, s.quarters(&n), err
+	}
+	asked := n.asked
+	if n.cell.level >= s.q.Depth {
+		asked = asked[:1] // where it falls short that is enough
+	}
+	found, err := s.stand(ctx, m, o, &n, asked)
+	if err == nil && len(asked) < len(n.asked) && (len(found) == 0 || found[0].margin >= 0) {
+		found, err = s.stand(ctx, m, o, &n, n.asked)
+	}
+	if err != nil {
+		return n.cell, nil, err
+	}
+	n.suspects, n.cell.Middle = nil, true
+	if len(found) > 0 {
+		n.cell.Check, n.cell.Middle = found[0].check, found[0].margin >= 0
+	}
+	for _, f := range found[:min(len(found), suspects)] {
+		if f.margin < 0 && !math.IsInf(f.margin, 0) {
+			n.suspects = append(n.suspects, f)
 		}
 	}
-	return out, s.quarters(n), err
+	check, err := s.short(ctx, m, o, &n.cell, n.suspects)
+	if err != nil {
+		return n.cell, nil, err
+	}
+	if check >= 0 {
+		n.cell.State, n.cell.Check = Short, check
+	}
+	return n.cell, s.quarters(&n), nil
 }
 
 // quarters are the four parts of a cell.
-func (s *search) quarters(n node) (list []node) {
+func (s *search) quarters(n *node) (list []node) {
 	mid := middle(&n.cell)
 	for _, x := range [2]bool{false, true} {
 		for _, y := range [2]bool{false, true} {
@@ -79,16 +106,16 @@ func (s *search) quarters(n node) (list []node) {
 					c.To[k] = mid[k]
 				}
 			}
-			list = append(list, node{c, n.asked})
+			list = append(list, node{c, n.asked, n.suspects})
 		}
 	}
 	return list
 }
 
-// stand answers the checks in the middle of a cell, the worst first: those that fall short, then by how little of their room the cell
+// stand answers checks in the middle of a cell, the worst first: those that fall short, then by how little of their room the cell
 // may leave them.
-func (s *search) stand(ctx context.Context, m *machine.Machine, o machine.Options, n *node) ([]standing, error) {
-	res, err := m.Some(ctx, o, n.asked)
+func (s *search) stand(ctx context.Context, m *machine.Machine, o machine.Options, n *node, checks []int) ([]standing, error) {
+	res, err := m.Some(ctx, o, checks)
 	if err != nil {
 		return nil, err
 	}
@@ -123,34 +150,71 @@ func (s *search) stand(ctx context.Context, m *machine.Machine, o machine.Option
 	return list, nil
 }
 
-// worthProving reports whether slopes let everything hold all over a cell; the smallest cells are tried in any case.
-func (s *search) worthProving(found []standing, c *Cell) bool {
-	return c.level >= s.q.Depth || len(found) == 0 || found[0].margin-found[0].strays >= -found[0].strays/4
-}
-
-// notProved leaves of the checks those that are not proved to hold with all values of a cell, up to the first that is not where
-// nothing is gained by going on.
-func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Options, n *node) ([]int, error) {
+// notProved leaves of the checks asked those that are not proved to hold with all values of a cell, and reports whether the engines
+// could be enclosed. Of the smallest cells one is enough: they are not halved.
+func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Options, n *node) (enclosed bool, err error) {
+	if s.plays {
+		return false, nil
+	}
 	o.Budget = boxesAllowed
 	v, err := s.all(ctx, m, o, &n.cell)
 	if err != nil {
-		return n.asked, err
+		return false, err
 	}
 	var left []int
-	for _, i := range n.asked {
+	for k, i := range n.asked {
 		ok, err := v.Keeps(ctx, i)
 		if err == nil && !ok {
 			ok, err = s.neverPass(ctx, v, i)
 		}
 		if err != nil {
-			return n.asked, err
+			return false, err
 		}
-		if !ok {
-			left = append(left, i)
+		if ok {
+			continue
+		}
+		if left = append(left, i); n.cell.level >= s.q.Depth {
+			left = append(left, n.asked[k+1:]...)
+			break
 		}
 	}
-	return left, nil
+	n.asked = left
+	return v.Enclosed(), nil
 }
+
+// cutters are what is tried to be short all over a cell: what was in the middle of the larger one, and what was in others last.
+func (s *search) cutters(n *node) []standing {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	list := slices.Clone(n.suspects)
+	for _, f := range s.cuts {
+		same := func(o standing) bool {
+			return o.check == f.check && o.at.Turn == f.at.Turn && slices.Equal(o.at.Travel, f.at.Travel)
+		}
+		if !slices.ContainsFunc(list, same) {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// cut takes note of what fell short all over a cell.
+func (s *search) cut(f standing) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.cuts = slices.DeleteFunc(s.cuts, func(o standing) bool {
+		return o.check == f.check && slices.Equal(o.at.Travel, f.at.Travel) && math.Abs(o.at.Turn-f.at.Turn) < sameCut
+	})
+	s.cuts = slices.Insert(s.cuts, 0, f)
+	s.cuts = s.cuts[:min(len(s.cuts), mostCuts)]
+}
+
+const (
+	// mostCuts is how many places at which something fell short elsewhere are tried in a cell.
+	mostCuts = 4
+	// sameCut is how near to one another in the turn, rad, two of one check are one.
+	sameCut = 0.05
+)
 
 // all is every engine of a cell, with all that play allows.
 func (s *search) all(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell) (*machine.OverSizes, error) {
@@ -174,32 +238,22 @@ func (s *search) neverPass(ctx context.Context, v *machine.OverSizes, gap int) (
 	return err == nil && b.Known && !b.Apart && b.Worst > 0, err // apart across says nothing of the side view
 }
 
-// short is a check that is proved not to hold with any value of a cell; -1 where none is.
+// short is a check that is proved not to hold with any value of a cell, at the place where it fell short by most in the middle of it or
+// of a larger one; -1 where none is.
 func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell, found []standing) (int, error) {
-	var whole *machine.OverSizes
 	o.Budget = boxesAllowed
-	for k, f := range found[:min(len(found), suspects)] {
-		if !(f.margin < 0) || math.IsInf(f.margin, 0) || -f.margin < f.strays/2 && c.level < s.q.Depth {
-			continue
-		}
-		v, err := m.OverSizesAt(ctx, o, s.sizes(c), f.at)
+	for _, f := range found {
+		v, err := m.OverSizesAt(ctx, o, s.sizes(c), f.check, f.at)
 		if err != nil {
 			return -1, err
 		}
 		ok, err := v.Short(ctx, f.check)
-		if err != nil || ok {
-			return f.check, err
+		if err != nil {
+			return -1, err
 		}
-		if k > 0 || m.Problem.Checks[f.check].Kind != solver.Keep { // a sum that goes by the whole turn
-			continue
-		}
-		if whole == nil {
-			if whole, err = m.OverSizes(ctx, o, s.sizes(c)); err != nil {
-				return -1, err
-			}
-		}
-		if ok, err := whole.Short(ctx, f.check); err != nil || ok {
-			return f.check, err
+		if ok {
+			s.cut(f)
+			return f.check, nil
 		}
 	}
 	return -1, nil

@@ -8,9 +8,11 @@
 package field
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"barover/solver"
@@ -25,10 +27,12 @@ type Query struct {
 	Vary     machine.Vary
 	Dims     [2]int
 	Now      [2]float64
-	From, To [2]float64 // what is searched
-	Checks   []int      // the checks that must hold; nil for all
-	Depth    int        // how often a cell may be halved; 0 for the usual
-	Until    time.Time  // when to leave what is not decided open; the zero time for never
+	About    *[2]float64 // a place where everything holds, where it does not with the values as they are; nil where none is known
+	From, To [2]float64  // what is searched
+	Near     [2]bool     // of a dimension, that these are how far it may be looked at: what is searched is drawn in to where all holds
+	Checks   []int       // the checks that must hold; nil for all
+	Depth    int         // how often what is searched may be halved; 0 for the usual
+	Until    time.Time   // when to leave what is not decided open; the zero time for never
 	Found    func(*Answer)
 }
 
@@ -58,8 +62,10 @@ type Cell struct {
 // Answer is what was found.
 type Answer struct {
 	Cells   []Cell // they cover what was searched
-	Never   []int  // checks that do not hold and have nothing to do with either dimension: nowhere does all hold
-	NowHold bool   // everything does with the values that count
+	From    [2]float64
+	To      [2]float64 // what was searched: what was asked for, or nearer
+	Never   []int      // checks that do not hold and have nothing to do with either dimension: nowhere does all hold
+	NowHold bool       // everything does with the values that count
 	Best    [2]float64
 	Block   [2][2]float64 // a block about Best in which everything holds, as large as it may grow: from where to where in each dimension
 	Room    float64       // how far from Best everything holds at least, each dimension as a share of what is searched; 0 where nowhere
@@ -67,12 +73,8 @@ type Answer struct {
 	Late    bool          // cells were left open since the time was over
 }
 
-const (
-	// first is in how many parts each side of the field is cut before anything is looked at.
-	first = 4
-	// deepest is how often a cell is halved unless told otherwise.
-	deepest = 2
-)
+// deepest is how often what is searched is halved unless told otherwise.
+const deepest = 4
 
 // Seek looks over the field. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
 func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
@@ -85,27 +87,17 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	if err := s.begin(ctx); err != nil || len(s.a.Never) > 0 {
 		return &s.a, err
 	}
-	var open []node
-	for i := range first {
-		for k := range first {
-			open = append(open, node{cell: s.part(i, k), asked: s.touched})
-		}
-	}
-	for len(open) > 0 {
+	whole := node{cell: Cell{From: s.q.From, To: s.q.To, Check: -1}, asked: s.touched}
+	for open := []node{whole}; len(open) > 0; {
+		s.nearestFirst(open)
 		next, err := s.level(ctx, open)
 		if err != nil {
 			return nil, err
 		}
 		open = next
-		if q.Found != nil && len(open) > 0 {
-			early := s.a
-			for _, n := range open {
-				early.Cells = append(early.Cells[:len(early.Cells):len(early.Cells)], n.cell)
-			}
-			q.Found(&early)
-		}
 	}
-	s.a.findBest(&q)
+	s.a.From, s.a.To = s.q.From, s.q.To
+	s.a.findBest(&s.q)
 	return &s.a, nil
 }
 
@@ -120,12 +112,17 @@ type search struct {
 	p        *solver.Problem // the problem with what keeps each gap from mattering behind its checks: the two never pass each other
 	passing  map[int]int     // of a gap, the number of that
 	plays    bool            // a play follows from the dimensions: no cell is proved at once
+	about    [2]float64      // a place about which cells are looked at first
+
+	mu   sync.Mutex // of what is told while cells are looked at
+	cuts []standing // what fell short all over cells, and where, the last first
 }
 
 // node is a cell that is not decided, and the checks that are not proved to hold all over it.
 type node struct {
-	cell  Cell
-	asked []int
+	cell     Cell
+	asked    []int
+	suspects []standing // what fell short in the middle of the cell that this is a quarter of, the worst first
 }
 
 func (s *search) begin(ctx context.Context) error {
@@ -144,7 +141,7 @@ func (s *search) begin(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.a.Looked, s.a.NowHold = 1, res.OK()
+	s.a.Looked, s.a.NowHold, s.about = 1, res.OK(), q.Now
 	ranges, err := s.rangesMove()
 	if err != nil {
 		return err
@@ -154,18 +151,23 @@ func (s *search) begin(ctx context.Context) error {
 	}
 	s.plays = s.q.Problem.PlaysTouched(m.Values, s.q.Dims[:]...)
 	touched := map[int]bool{}
-	for _, i := range s.q.Problem.Touched(m.Values, s.q.Dims[:]...) {
+	for _, i := range s.q.Problem.TouchedOn(m.Linkage.Schedule(), m.Values, s.q.Dims[:]...) {
 		touched[i] = true
 	}
+	var found []solver.Finding
 	for k, i := range checks {
 		switch {
 		case touched[i] || ranges:
 			s.touched = append(s.touched, i)
-		case !res.Findings[k].OK:
+			found = append(found, res.Findings[k])
+		case !res.Findings[k].OK && len(res.Broken) == 0:
 			s.a.Never = append(s.a.Never, i)
 		}
 	}
-	return nil
+	if len(s.a.Never) > 0 || !s.q.Near[0] && !s.q.Near[1] {
+		return nil
+	}
+	return s.drawIn(ctx, m, found)
 }
 
 // rangesMove reports whether the turn or a travel follows from one of the dimensions.
@@ -180,55 +182,78 @@ func (s *search) rangesMove() (bool, error) {
 	return false, nil
 }
 
-// part is a cell of the first cut.
-func (s *search) part(i, k int) (c Cell) {
-	for d, n := range [2]int{i, k} {
-		by := (s.q.To[d] - s.q.From[d]) / first
-		c.From[d], c.To[d] = s.q.From[d]+by*float64(n), s.q.From[d]+by*float64(n+1)
-		if n == first-1 {
-			c.To[d] = s.q.To[d]
+// nearestFirst puts the cells in front that are nearest to where everything holds.
+func (s *search) nearestFirst(open []node) {
+	far := func(n node) (sum float64) {
+		for k, v := range middle(&n.cell) {
+			sum += math.Abs(v-s.about[k]) / (s.q.To[k] - s.q.From[k])
 		}
+		return sum
 	}
-	c.Check = -1
-	return c
+	slices.SortStableFunc(open, func(a, b node) int { return cmp.Compare(far(a), far(b)) })
 }
 
 // level decides what cells of one size can be, keeps those, and returns the quarters of the others.
 func (s *search) level(ctx context.Context, open []node) (next []node, err error) {
 	out := make([][]node, len(open))
 	done := make([]Cell, len(open))
-	looked, late := make([]int, len(open)), make([]bool, len(open))
+	for i := range open {
+		done[i] = open[i].cell
+	}
 	o := s.o
 	o.Progress = s.progress
 	err = machine.Share(ctx, o.Counting("cells"), len(open), func(i int) error {
 		work, end := s.within(ctx)
 		defer end()
-		n, one, err := s.decide(work, open[i])
-		if late[i] = work.Err() != nil && ctx.Err() == nil; late[i] {
-			done[i] = open[i].cell
-			return nil
+		if work.Err() != nil {
+			s.late()
+			return ctx.Err()
 		}
-		if err != nil {
+		cell, quarters, err := s.decide(work, open[i])
+		switch {
+		case work.Err() != nil && ctx.Err() == nil:
+			s.late()
+			return nil
+		case err != nil:
 			return err
 		}
-		looked[i], n.cell.Seen = n.looked, true
-		if done[i] = n.cell; n.cell.State == Open && n.cell.level < s.q.Depth {
-			out[i] = one
+		cell.Seen = true
+		if cell.State == Open && cell.level < s.q.Depth {
+			out[i] = quarters
 		}
+		s.tell(done, i, cell)
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
 	for i := range open {
-		s.a.Looked += looked[i]
-		s.a.Late = s.a.Late || late[i]
 		if out[i] == nil {
 			s.a.Cells = append(s.a.Cells, done[i])
 		}
 		next = append(next, out[i]...)
 	}
 	return next, nil
+}
+
+func (s *search) late() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.a.Late = true
+}
+
+// tell puts what a cell came to among those of its size, and shows what is known by then.
+func (s *search) tell(done []Cell, i int, cell Cell) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	done[i] = cell
+	s.a.Looked++
+	if s.q.Found != nil {
+		early := s.a
+		early.From, early.To = s.q.From, s.q.To
+		early.Cells = append(slices.Clone(s.a.Cells), done...)
+		s.q.Found(&early)
+	}
 }
 
 // within is ctx until the time is over.
@@ -273,12 +298,21 @@ func (s *search) machineAt(at [2]float64) (*machine.Machine, error) {
 	return machine.New(&q, v)
 }
 
+// coarse is how coarsely the motion over a cell is enclosed, as a share of what its values do.
+const (
+	coarse = 0.2
+	finest = 0.05 // of the smallest cells
+)
+
 // sizes are all values of a cell.
 func (s *search) sizes(c *Cell) (z machine.Sizes) {
 	for k, d := range s.q.Dims {
 		mid := middle(c)[k]
 		half := math.Max(c.To[k]-mid, mid-c.From[k])
 		z.List = append(z.List, tube.Size{Dim: d, Mid: mid, Half: half})
+	}
+	if z.Coarse, z.Parts = coarse, partsAllowed; c.level >= s.q.Depth {
+		z.Coarse = finest
 	}
 	return z
 }

@@ -21,7 +21,7 @@ var (
 func TestGapInClosedForm(t *testing.T) {
 	e := engine.New()
 	q := field.Query{Problem: e.Problem, Vary: e.Vary(), Dims: [2]int{e.Number("rod_out"), e.Number("rod_thick")}, Now: [2]float64{12, 4},
-		From: [2]float64{8, 1}, To: [2]float64{24, 9}, Checks: []int{engine.Beside}, Depth: 3}
+		From: [2]float64{8, 1}, To: [2]float64{24, 9}, Checks: []int{engine.Beside}, Depth: 5}
 	a, err := field.Seek(t.Context(), q, machine.Options{})
 	if err != nil {
 		t.Fatal(err)

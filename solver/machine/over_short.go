@@ -10,21 +10,36 @@ import (
 	"barover/solver/tube"
 )
 
-// OverSizesAt is every engine that sizes allow, at one position alone: enough to prove that a check does not hold in any of them.
-func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, at solver.Position) (*OverSizes, error) {
-	return m.overSizes(ctx, o, sizes, &at)
+// OverSizesAt is every engine that sizes allow, no further than it takes to prove that a check does not hold in any of them: at one
+// position alone, or at one setting of the travels where what is asked goes by the whole turn.
+func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, check int, at solver.Position) (*OverSizes, error) {
+	c := &m.Problem.Checks[check]
+	turns := c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0
+	return m.overSizes(ctx, o, sizes, &place{at, turns})
+}
+
+// place is a position, or with turns all of the turn at its setting of the travels.
+type place struct {
+	solver.Position
+	turns bool
 }
 
 // instant is how long a stretch of the turn stands for one position, rad.
 const instant = 1e-6
 
 // about is a stretch of the turn about a position, and the travels as they stand there.
-func (v *OverSizes) about(at *solver.Position) (tube.Range, [][]tube.Range) {
+func (v *OverSizes) about(at *place) (tube.Range, [][]tube.Range) {
 	t := v.m.Problem.Turn
-	r := tube.Range{From: at.Turn - instant/2, To: at.Turn + instant/2}
-	r.From, r.To = math.Max(r.From, t.From), math.Min(r.To, t.To)
-	one := make([]tube.Range, len(at.Travel))
-	for k, w := range at.Travel {
+	r := tube.Range{From: t.From, To: t.To}
+	if !at.turns {
+		r.From, r.To = math.Max(r.From, at.Turn-instant/2), math.Min(r.To, at.Turn+instant/2)
+	}
+	rest := restSetting(v.m.Problem.Travels)
+	one := make([]tube.Range, len(rest))
+	for k, w := range rest {
+		if k < len(at.Travel) {
+			w = at.Travel[k]
+		}
 		one[k] = tube.Range{From: w, To: w}
 	}
 	return r, [][]tube.Range{one}
@@ -39,12 +54,41 @@ func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 		_, most, ok := v.limits(c.AtLeast)
 		return ok && a != nil && b != nil && v.over.Keeps(ctx, a, b, most-c.Meets()), ctx.Err()
 	}
+	if c.Kind == solver.Keep {
+		return v.keepHolds(ctx, c)
+	}
 	for _, upper := range [2]bool{false, true} {
 		if upper && c.AtMost == expr.None && c.Kind != solver.Loose {
 			break
 		}
 		b, err := v.Check(ctx, i, upper)
 		if err != nil || !v.Holds(i, &b) {
+			return false, err
+		}
+	}
+	return true, nil
+}
+
+// keepHolds reports whether the sum of a keep line is shown to keep within its limits.
+func (v *OverSizes) keepHolds(ctx context.Context, c *solver.Check) (bool, error) {
+	for _, upper := range [2]bool{false, true} {
+		sign, id := 1.0, c.AtLeast
+		if upper {
+			sign, id = -1, c.AtMost
+		}
+		if id == expr.None {
+			continue
+		}
+		least := 0.0 // of the room, where the limit follows from the sizes too
+		if !v.joint(c, id) {
+			limit, ok := v.limit(id, upper)
+			if !ok {
+				return false, ctx.Err()
+			}
+			least = sign * limit
+		}
+		b, err := v.keep(ctx, c, upper, least-c.Meets())
+		if err != nil || !b.Known || sign*b.Worst < least-c.Meets() {
 			return false, err
 		}
 	}
@@ -81,19 +125,26 @@ func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 // keepShort reports whether a sum lies beyond one of its limits everywhere.
 func (v *OverSizes) keepShort(ctx context.Context, i int, c *solver.Check) (bool, error) {
 	for _, upper := range [2]bool{false, true} {
-		id := c.AtLeast
+		sign, id := 1.0, c.AtLeast
 		if upper {
-			id = c.AtMost
+			sign, id = -1, c.AtMost
 		}
 		if id == expr.None {
 			continue
 		}
-		b, err := v.sumBeyond(ctx, c, !upper) // the far side of the sum: it is to lie beyond the limit as well
+		lo, hi, ok := v.extent(id)
+		if !ok {
+			continue
+		}
+		beyond := -lo + 2*c.Meets() // of the sum with its far side's sign
+		if upper {
+			beyond = hi + 2*c.Meets()
+		}
+		b, err := v.sumBeyond(ctx, c, !upper, beyond) // the far side of the sum: it is to lie beyond the limit as well
 		if err != nil {
 			return false, err
 		}
-		lo, hi, ok := v.extent(id)
-		if ok && b.Known && (!upper && b.Worst < lo-2*c.Meets() || upper && b.Worst > hi+2*c.Meets()) {
+		if b.Known && -sign*b.Worst > beyond {
 			return true, nil
 		}
 	}
@@ -105,13 +156,13 @@ const ofOnePlace = expr.UsesTurn | expr.UsesTravel | expr.UsesPoints
 
 // sumBeyond bounds the sum of a keep line on one side, whatever its limits. A sum that goes by the whole turn has no value at one
 // position.
-func (v *OverSizes) sumBeyond(ctx context.Context, c *solver.Check, upper bool) (Bound, error) {
+func (v *OverSizes) sumBeyond(ctx context.Context, c *solver.Check, upper bool, keeps float64) (Bound, error) {
 	if v.instant && v.m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0 {
 		return v.not(solver.NotTried), nil
 	}
 	bare := *c
 	bare.AtLeast, bare.AtMost = expr.None, expr.None
-	return v.keep(ctx, &bare, upper)
+	return v.keep(ctx, &bare, upper, keeps)
 }
 
 // gapShort reports whether the space across is too small, or too large, with all sizes, while the two pass each other.

@@ -18,6 +18,10 @@ import (
 type Sizes struct {
 	List []tube.Size
 	Disc []bool // nil for none
+	// Coarse is how coarse the boxes may be, as a share of what the sizes do to the place that they move most; 0 for as fine as they may
+	// be made. What is then bounded is right, and less close.
+	Coarse float64
+	Parts  int // how many parts of boxes may be looked at for one figure; 0 for the usual
 }
 
 // OverSizes is every engine that sizes allow, enclosed at once. The Machine that it is made with has every size in the middle. Many
@@ -57,7 +61,7 @@ func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverS
 }
 
 // overSizes is OverSizes, or where a position is given no more than what the engines do there.
-func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *solver.Position) (*OverSizes, error) {
+func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *place) (*OverSizes, error) {
 	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 	if sizes.Disc == nil {
 		v.sizes.Disc = make([]bool, len(sizes.List))
@@ -73,7 +77,7 @@ func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *sol
 }
 
 // enclose makes the tubes. It tells why there are none; NotTried where there are, or where they have gaps, which whole then names.
-func (v *OverSizes) enclose(ctx context.Context, o Options, at *solver.Position) (solver.Why, error) {
+func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.Why, error) {
 	m := v.m
 	parts, points := asks(m.Problem)
 	var err error
@@ -94,8 +98,9 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *solver.Position)
 		return solver.TooManySettings, nil
 	}
 	ask := m.asked(o)
+	ask.Coarse = v.sizes.Coarse
 	if at != nil {
-		v.instant = true
+		v.instant = !at.turns
 		ask.Turn, settings = v.about(at)
 	}
 	tubes, err := m.encloseAt(ctx, o, v.plan, ask, settings)
@@ -114,8 +119,14 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *solver.Position)
 		}
 		return solver.SizesPart, nil
 	}
+	if v.sizes.Parts > 0 {
+		v.over.Allow(v.sizes.Parts)
+	}
 	return solver.NotTried, nil
 }
+
+// Enclosed reports whether the motion of all engines is: without it only what stands still is bounded.
+func (v *OverSizes) Enclosed() bool { return v.whole == nil }
 
 // settings is that of tubes, a range from the least that one of its ends may be to the greatest. It reports false where a list of
 // settings follows from a size.
@@ -220,7 +231,7 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 	case c.Kind == solver.Clear && v.apart(c):
 		return Bound{Known: true, Worst: math.NaN(), Apart: true}, nil
 	case c.Kind == solver.Keep:
-		return v.keep(ctx, c, upper)
+		return v.keep(ctx, c, upper, math.Inf(1))
 	case v.whole != nil:
 		return Bound{Why: *v.whole}, nil
 	case c.Kind == solver.Clear && upper:
@@ -264,7 +275,8 @@ func (v *OverSizes) farthest(ctx context.Context, c *solver.Check) (Bound, error
 	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
 }
 
-func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool) (Bound, error) {
+// keep bounds the sum of a keep line on one side; no further than to know that it keeps above so much, with its sign.
+func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool, keeps float64) (Bound, error) {
 	sign, less := 1.0, c.AtLeast
 	if upper {
 		sign, less = -1, c.AtMost
@@ -282,7 +294,7 @@ func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool) (Boun
 	if c.Angle || c.Number {
 		tolerance = proved / 10
 	}
-	w, err := v.over.LeastSum(ctx, c.Sum, less, sign, tolerance)
+	w, err := v.over.LeastSum(ctx, c.Sum, less, sign, tolerance, keeps)
 	if err != nil {
 		return v.not(whyOpen(err, v.plan.Loose())), ctx.Err()
 	}

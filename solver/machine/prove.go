@@ -127,6 +127,9 @@ func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask
 		return err
 	}
 	err := one(0)
+	if err == nil && len(plan.Sizes) > 0 && !tubes[0].Whole() {
+		return tubes[:1], nil // no claim will be made, so that the others need not be known
+	}
 	if err == nil { // what the others share with it is known before they begin
 		ask.Common.Made(tubes[0])
 		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })

@@ -18,7 +18,7 @@ func Compile(m *Model) *Schedule {
 		}
 	}
 	s.Whole = b.wholeRows()
-	s.findRides()
+	s.rides = s.Origins(s.Model.Graph.Travels)
 	return s
 }
 

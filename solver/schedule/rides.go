@@ -2,80 +2,96 @@ package schedule
 
 import "barover/solver/expr"
 
-// This file tells which travels a place depends on: where it stands is the same at every setting of the others. What does
-// not ride on a list of settings is looked at once instead of setting by setting.
+// This file tells what a place depends on: which travels, so that it stands the same at every setting of the others and what does not
+// ride on a list of settings is looked at once instead of setting by setting; or which of some dimensions.
 
-// findRides finds the travels that each place rides on. All that a block holds rides on all that the block does.
-func (s *Schedule) findRides() {
-	s.rides = make([]uint64, s.Places)
+// Origins is what places, parts and sums depend on: sets of what the sums of a schedule are made of, as bits.
+type Origins struct {
+	s    *Schedule
+	sums func(expr.ID) uint64 // what one sum is made of, its points left aside
+	of   []uint64             // by place
+}
+
+// Origins finds what everything depends on, where sums tells what one sum depends on by itself. All that a block holds depends on all that
+// the block does.
+func (s *Schedule) Origins(sums func(expr.ID) uint64) *Origins {
+	d := &Origins{s, sums, make([]uint64, s.Places)}
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		if len(step.Scalars) == 0 {
 			for k := range step.Ops {
-				s.rides[step.Ops[k].Z] |= s.opRides(&step.Ops[k])
+				d.of[step.Ops[k].Z] |= d.op(&step.Ops[k])
 			}
 			continue
 		}
 		all := uint64(0)
 		for k := range step.Ops {
-			all |= s.opRides(&step.Ops[k])
+			all |= d.op(&step.Ops[k])
 		}
 		for _, rows := range [2][]Row{step.Rows, step.Loose} {
 			for k := range rows {
-				all |= s.rowRides(&rows[k])
+				all |= d.row(&rows[k])
 			}
 		}
 		for k := range step.Ops {
-			s.rides[step.Ops[k].Z] |= all
+			d.of[step.Ops[k].Z] |= all
 		}
 	}
+	return d
 }
 
-func (s *Schedule) opRides(o *Op) uint64 {
-	return s.sumsRide(o.A, o.B, o.C) | s.placesRide(o.P, o.Q, o.D)
-}
+func (d *Origins) op(o *Op) uint64 { return d.bare(o.A, o.B, o.C) | d.places(o.P, o.Q, o.D) }
 
-func (s *Schedule) rowRides(r *Row) uint64 {
-	out := s.sumsRide(r.V, r.Play) | s.placesRide(r.P, r.Q, r.R, r.D)
+func (d *Origins) row(r *Row) uint64 {
+	out := d.bare(r.V, r.Play) | d.places(r.P, r.Q, r.R, r.D)
 	if r.Op != nil {
-		out |= s.opRides(r.Op) | s.placesRide(r.Op.Z)
+		out |= d.op(r.Op) | d.places(r.Op.Z)
 	}
 	return out
 }
 
-func (s *Schedule) sumsRide(ids ...expr.ID) (out uint64) {
+// bare is what sums depend on, their points left aside.
+func (d *Origins) bare(ids ...expr.ID) (out uint64) {
 	for _, id := range ids {
-		out |= s.Model.Graph.Travels(id)
+		if id != expr.None {
+			out |= d.sums(id)
+		}
 	}
 	return out
 }
 
-func (s *Schedule) placesRide(places ...Place) (out uint64) {
+func (d *Origins) places(places ...Place) (out uint64) {
 	for _, z := range places {
 		if z >= 0 {
-			out |= s.rides[z]
+			out |= d.of[z]
 		}
+	}
+	return out
+}
+
+// Part is what a part's place and heading depend on.
+func (d *Origins) Part(part int) uint64 {
+	p := &d.s.Model.Parts[part]
+	if p.Kind == Frame {
+		return 0
+	}
+	return d.places(d.s.Point[p.P], d.s.Part[part])
+}
+
+// Sum is what a sum depends on, directly or by where its points stand.
+func (d *Origins) Sum(sum expr.ID) uint64 {
+	out := d.bare(sum)
+	for _, p := range d.s.Model.Graph.Points(sum) {
+		out |= d.places(d.s.Point[p])
 	}
 	return out
 }
 
 // Rides is the set of travels that move a place, as expr.Graph.Travels gives it.
-func (s *Schedule) Rides(z Place) uint64 { return s.placesRide(z) }
+func (s *Schedule) Rides(z Place) uint64 { return s.rides.places(z) }
 
 // PartRides is the set of travels that move a part, as expr.Graph.Travels gives it.
-func (s *Schedule) PartRides(part int) uint64 {
-	p := &s.Model.Parts[part]
-	if p.Kind == Frame {
-		return 0
-	}
-	return s.placesRide(s.Point[p.P], s.Part[part])
-}
+func (s *Schedule) PartRides(part int) uint64 { return s.rides.Part(part) }
 
 // SumRides is the set of travels that a sum depends on, directly or by where its points stand.
-func (s *Schedule) SumRides(sum expr.ID) uint64 {
-	out := s.sumsRide(sum)
-	for _, p := range s.Model.Graph.Points(sum) {
-		out |= s.placesRide(s.Point[p])
-	}
-	return out
-}
+func (s *Schedule) SumRides(sum expr.ID) uint64 { return s.rides.Sum(sum) }

@@ -62,7 +62,7 @@ type Schedule struct {
 	Depends   [][]int32 // of each place, the scalars it depends on through Ops alone
 	Structure *Structure
 	loose     []Row    // every loose length
-	rides     []uint64 // of each place, the travels that move it
+	rides     *Origins // the travels that move each place
 }
 
 // Place numbers a complex number of a Schedule. Nowhere is no place.

@@ -61,7 +61,7 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 		if m.step = (end - t) / 2; m.step >= m.least() {
 			continue
 		}
-		if len(m.Plan.Sizes) > 0 { // no claim will be made, so that the rest need not be known
+		if len(m.Plan.Sizes) > 0 {
 			m.gap(Range{t, over.To}, strip, SizesPart)
 			return prev
 		}
@@ -200,6 +200,11 @@ func (m *marcher) rename(from, to int) {
 }
 
 func (m *marcher) gap(over Range, strip []Range, why Cause) {
+	if len(m.Plan.Sizes) > 0 { // no claim will be made, so that the rest need not be known
+		if m.left = 0; len(m.Gaps) > 0 {
+			return
+		}
+	}
 	m.Gaps = append(m.Gaps, Gap{over, append([]Range(nil), strip...), why})
 }
 

@@ -21,6 +21,7 @@ type Ask struct {
 	Tolerance float64 // to which distances are wanted, mm
 	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
 	Idle      bool    // no sum that will be asked for depends on the turn itself
+	Coarse    float64 // how coarse a box over sizes may be, as a share of what they move most
 	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
 }
 

@@ -1,6 +1,7 @@
 package tube
 
 import (
+	"barover/solver/expr"
 	"math"
 
 	"barover/solver/taylor"
@@ -29,6 +30,21 @@ func (t *Tube) Cell(b *Box, p *Part) (c Cell) {
 			h := b.at.Half[j][k]
 			c.Mid[k], c.Half[k] = b.at.Mid[j]+h*p.Mid[k], h*p.Half[k]
 		}
+	}
+	return c
+}
+
+// Still is the middle of all travels that vary, where nothing that rides on a set of travels rides on one of them; else nil.
+func (t *Tube) Still(rides uint64) *Cell {
+	c := &Cell{}
+	for k, j := range t.vary {
+		if j == 0 {
+			continue
+		}
+		if rides&expr.TravelBit(j-1) != 0 {
+			return nil
+		}
+		c.Mid[k] = t.Travel[j-1].Mid()
 	}
 	return c
 }

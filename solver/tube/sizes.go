@@ -92,6 +92,11 @@ const (
 // where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
 	worst, at := m.coarseness()
+	if limit := m.ask.Coarse * m.movedMost(); worst <= limit {
+		m.store(b)
+		m.fine = worst / limit
+		return true
+	}
 	slack := max(floorSlack*m.ask.Tolerance, sizeShare*m.moved(at))
 	mid := b.Turn.Mid()
 	if !m.floor.known || math.Abs(mid-m.floor.at) > b.Turn.To-b.Turn.From {
@@ -119,6 +124,14 @@ func (m *marcher) moved(at slot) (far float64) {
 		}
 	}
 	return far * m.reach[m.Plan.kept[at]]
+}
+
+// movedMost is how far the sizes move the kept slot of the box in hand that they move most, mm.
+func (m *marcher) movedMost() (far float64) {
+	for _, s := range m.Plan.keep {
+		far = max(far, m.moved(s))
+	}
+	return far
 }
 
 // growth is by how much longer than the last box the next is to be: what sizes do and is not kept of them grows as the box does, and not

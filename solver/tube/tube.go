@@ -3,6 +3,7 @@ package tube
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/solver/taylor"
 )
@@ -78,6 +79,11 @@ type Tube struct {
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.
 func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
+
+// VariesLike reports whether the same travels vary in two tubes, over the same ranges, so that cells of them are the same cells.
+func (t *Tube) VariesLike(o *Tube) bool {
+	return slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.vary[1:], func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
+}
 
 // Started is how many boxes, the first ones, begin at the start of the turn: they hold every travel, if the tube has no gap.
 func (t *Tube) Started() (n int) {

@@ -67,7 +67,7 @@ func FieldOf(e *assembled.Engine, check string, q *field.Query, a *field.Answer)
 	}
 	r.Now = r.pair(q.Now)
 	for k := range 2 {
-		r.Sought[k] = fieldRange{r.pair(q.From)[k], r.pair(q.To)[k]}
+		r.Sought[k] = fieldRange{r.pair(a.From)[k], r.pair(a.To)[k]}
 	}
 	for i := range a.Cells {
 		c := &a.Cells[i]
@@ -112,7 +112,7 @@ func (r *Field) findSides(w report.Reporter) {
 						continue
 					}
 					if l := seam(c, b, k, larger); l > 0 {
-						long[w.Name(b.Check).Named] += l / (r.q.To[1-k] - r.q.From[1-k])
+						long[w.Name(b.Check).Named] += l / (r.a.To[1-k] - r.a.From[1-k])
 					}
 				}
 			}
@@ -188,8 +188,8 @@ func (r *Field) Text(c terminal.Ink) string {
 	}
 	b.WriteString(report.Title(r.e, "") + "\n")
 	put(fmt.Sprintf("%s is %s and %s %s now.", r.Dims[0], r.size(0, r.q.Now[0]), r.Dims[1], r.size(1, r.q.Now[1])), "")
-	put(fmt.Sprintf("Sought with %s from %s to %s and %s from %s to %s; --from and --to look elsewhere.", r.Dims[0], r.size(0, r.q.From[0]), r.size(0, r.q.To[0]),
-		r.Dims[1], r.size(1, r.q.From[1]), r.size(1, r.q.To[1])), "")
+	put(fmt.Sprintf("Sought with %s from %s to %s and %s from %s to %s; --from and --to look elsewhere.", r.Dims[0], r.size(0, r.a.From[0]), r.size(0, r.a.To[0]),
+		r.Dims[1], r.size(1, r.a.From[1]), r.size(1, r.a.To[1])), "")
 	if len(r.a.Cells) > 0 {
 		b.WriteString("\n" + r.chart(c) + "\n")
 		for _, s := range r.sidesText() {
@@ -217,9 +217,9 @@ const (
 // chart is the map: the first dimension to the right, the other upward.
 func (r *Field) chart(c terminal.Ink) string {
 	n := r.fineness()
-	at := func(k, i int) float64 { return r.q.From[k] + (r.q.To[k]-r.q.From[k])*(float64(i)+0.5)/float64(n) }
+	at := func(k, i int) float64 { return r.a.From[k] + (r.a.To[k]-r.a.From[k])*(float64(i)+0.5)/float64(n) }
 	place := func(v [2]float64) (x, y int, in bool) {
-		u := [2]float64{(v[0] - r.q.From[0]) / (r.q.To[0] - r.q.From[0]), (v[1] - r.q.From[1]) / (r.q.To[1] - r.q.From[1])}
+		u := [2]float64{(v[0] - r.a.From[0]) / (r.a.To[0] - r.a.From[0]), (v[1] - r.a.From[1]) / (r.a.To[1] - r.a.From[1])}
 		in = u[0] >= 0 && u[0] <= 1 && u[1] >= 0 && u[1] <= 1
 		return min(int(u[0]*float64(n)), n-1), min(int(u[1]*float64(n)), n-1), in
 	}
@@ -227,9 +227,9 @@ func (r *Field) chart(c terminal.Ink) string {
 	label := func(i int) string {
 		switch i {
 		case 0:
-			return r.size(1, r.q.From[1])
+			return r.size(1, r.a.From[1])
 		case n - 1:
-			return r.size(1, r.q.To[1])
+			return r.size(1, r.a.To[1])
 		}
 		return ""
 	}
@@ -269,7 +269,7 @@ func (r *Field) chart(c terminal.Ink) string {
 		}
 		b.WriteString("\n")
 	}
-	low, high := r.size(0, r.q.From[0]), r.size(0, r.q.To[0])
+	low, high := r.size(0, r.a.From[0]), r.size(0, r.a.To[0])
 	fmt.Fprintf(&b, "%*s  %s%*s  %s\n", left, "", low, max(2*n-1-len([]rune(low)), len([]rune(high))+2), high, r.Dims[0])
 	fmt.Fprintf(&b, "%*s  # proved to hold, . proved to fall short, < now, * most room\n", left, "")
 	fmt.Fprintf(&b, "%*s  neither: h holds, s falls short in the cell's middle, ? not looked at\n", left, "")
@@ -281,7 +281,7 @@ func (r *Field) fineness() int {
 	n := 1
 	for i := range r.a.Cells {
 		c := &r.a.Cells[i]
-		n = max(n, int(math.Round((r.q.To[0]-r.q.From[0])/(c.To[0]-c.From[0]))))
+		n = max(n, int(math.Round((r.a.To[0]-r.a.From[0])/(c.To[0]-c.From[0]))))
 	}
 	return n
 }

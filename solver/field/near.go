@@ -1,0 +1,154 @@
+package field
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/machine"
+)
+
+// Where nobody says how far to look, a field as wide as its dimensions allow has all that holds in a cell or two. So what is searched is
+// drawn in: along either dimension to about where slopes say that something falls short, seen anew where that is, and a share beyond.
+// Nothing is claimed of what is left out.
+
+const (
+	// beyond is how far past those places it is looked, as a share of the way between them.
+	beyond = 0.25
+	// narrowest is the least that is looked over of a dimension, as a share of how far it may be looked at.
+	narrowest = 0.002
+)
+
+// side is one side of a finding by its slopes: its room, and what each of the two dimensions does to it.
+type side struct {
+	room  float64
+	slope [2]float64
+}
+
+// drawIn draws what is searched in about a place where everything holds. Found are the findings with the values as they are.
+func (s *search) drawIn(ctx context.Context, m *machine.Machine, found []solver.Finding) error {
+	at := s.q.Now
+	if !s.a.NowHold {
+		if s.q.About == nil {
+			return nil
+		}
+		at = *s.q.About
+		s.about = at
+		var err error
+		if m, found, err = s.foundAt(ctx, at); err != nil || m == nil {
+			return err
+		}
+	}
+	here, err := s.sidesOf(ctx, m, found)
+	if err != nil {
+		return err
+	}
+	ends := make([]float64, 4) // toward less and toward more of the first dimension, then of the other
+	err = machine.Share(ctx, s.o, len(ends), func(i int) error {
+		ends[i], err = s.end(ctx, here, at, i/2, float64(i%2*2-1))
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	for k := range 2 {
+		if !s.q.Near[k] {
+			continue
+		}
+		from, to := s.q.From[k], s.q.To[k]
+		lo, hi := math.Min(ends[2*k], s.q.Now[k]), math.Max(ends[2*k+1], s.q.Now[k])
+		more := math.Max(beyond*(hi-lo), narrowest*(to-from)/2)
+		s.q.From[k], s.q.To[k] = math.Max(from, lo-more), math.Min(to, hi+more)
+	}
+	return nil
+}
+
+// foundAt answers the checks with two values; a nil Machine where there is none that can be assembled.
+func (s *search) foundAt(ctx context.Context, at [2]float64) (*machine.Machine, []solver.Finding, error) {
+	m, err := s.machineAt(at)
+	if err != nil {
+		return nil, nil, ctx.Err()
+	}
+	res, err := m.Some(ctx, s.o, s.touched)
+	if err != nil || len(res.Broken) > 0 {
+		return nil, nil, err
+	}
+	return m, res.Findings, nil
+}
+
+// end is about where something falls short along one dimension from a place where all holds, toward less or toward more.
+func (s *search) end(ctx context.Context, here []side, at [2]float64, k int, way float64) (float64, error) {
+	last := s.q.From[k]
+	if way > 0 {
+		last = s.q.To[k]
+	}
+	first, ok := reaches(here, k, way)
+	there := at
+	if there[k] += way * first; !ok || way*(there[k]-last) >= 0 {
+		return last, nil
+	}
+	o := s.o
+	o.Workers = 1
+	m, found, err := s.foundAt(ctx, there)
+	if err != nil || m == nil {
+		return there[k], err
+	}
+	sides, err := s.sidesOf(ctx, m, found)
+	if err != nil {
+		return 0, err
+	}
+	more, ok := reaches(sides, k, way)
+	if !ok {
+		return last, nil
+	}
+	// A step of Newton's method, no longer than the way before and no shorter than back half of it.
+	v := there[k] + way*math.Max(-first/2, math.Min(more, 2*first))
+	if way*(v-last) > 0 {
+		v = last
+	}
+	return v, nil
+}
+
+// reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below nought where one has none.
+func reaches(sides []side, k int, way float64) (far float64, ok bool) {
+	far = math.Inf(1)
+	for _, r := range sides {
+		if g := way * r.slope[k]; g < 0 {
+			far = math.Min(far, r.room/-g)
+		}
+	}
+	return far, !math.IsInf(far, 1)
+}
+
+// sidesOf are the sides of findings: of a sum both of its limits, with one slope.
+func (s *search) sidesOf(ctx context.Context, m *machine.Machine, found []solver.Finding) (list []side, err error) {
+	slopes, err := m.Slopes(ctx, found)
+	if err != nil {
+		return nil, err
+	}
+	for i := range found {
+		f := &found[i]
+		if slopes[i] == nil || f.Apart {
+			continue
+		}
+		c := &m.Problem.Checks[f.Check]
+		for _, upper := range [2]bool{false, true} {
+			room, _ := c.Room(f.Least, math.Inf(-1), f.AtLeast, f.AtMost)
+			sign := 1.0
+			if upper {
+				room, _ = c.Room(math.Inf(1), solver.OrNumber(f.Greatest, f.Least), f.AtLeast, f.AtMost)
+				sign = -1
+			}
+			if math.IsNaN(room) || math.IsInf(room, 0) {
+				continue
+			}
+			asks := m.RoomSlopes(f.Check, upper)
+			one := side{room: room}
+			for k, d := range s.q.Dims {
+				one.slope[k] = sign*slopes[i][d] + asks[d]
+			}
+			list = append(list, one)
+		}
+	}
+	return list, nil
+}
