@@ -61,7 +61,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	start := time.Now()
 	if f.from == "" && f.to == "" {
 		q.Near = [2]bool{true, true}
-		q.About = c.aWayOut(ctx, e, &q)
+		q.WayOut = func(ctx context.Context) *[2]float64 { return aWayOut(ctx, e, &q) }
 	}
 	q.Until = start.Add(mostLooked)
 	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
@@ -79,7 +79,7 @@ const mostMended = 4 * time.Second
 
 // aWayOut is a place in the field where everything that is asked holds; nil where it does with the values as they are, or where none is
 // soon found.
-func (c *console) aWayOut(ctx context.Context, e *assembled.Engine, q *field.Query) *[2]float64 {
+func aWayOut(ctx context.Context, e *assembled.Engine, q *field.Query) *[2]float64 {
 	ctx, end := context.WithTimeout(ctx, mostMended)
 	defer end()
 	asked := *q.Problem

@@ -30,51 +30,58 @@ const (
 	inMiddleFrom = 3
 )
 
-// decide shows what it can of a cell, and gives its quarters.
-func (s *search) decide(ctx context.Context, n node) (Cell, []node, error) {
+// decided is what came out for a cell: its quarters, and what was found short all over it.
+type decided struct {
+	cell  Cell
+	parts []node
+	cut   *standing
+}
+
+// decide shows what it can of a cell.
+func (s *search) decide(ctx context.Context, n node) (d decided, err error) {
 	o := s.o
 	o.Workers = 1
 	m, err := s.machineAt(middle(&n.cell))
 	if err != nil {
-		return n.cell, s.quarters(&n), ctx.Err()
+		n.cell.Seen = true
+		return decided{n.cell, s.quarters(&n), nil}, ctx.Err()
 	}
-	if n.cell.Check, err = s.short(ctx, m, o, &n.cell, s.cutters(&n)); err != nil {
-		return n.cell, nil, err
-	}
-	if n.cell.Check >= 0 {
-		n.cell.State = Short
-		return n.cell, nil, nil
+	if d.cut, err = s.short(ctx, m, o, &n.cell, s.cutters(&n)); err != nil || d.cut != nil {
+		d.cell = n.cell
+		return d, err
 	}
 	enclosed, err := s.notProved(ctx, m, o, &n)
-	switch {
-	case err != nil:
-		return n.cell, nil, err
-	case !enclosed && n.cell.level < min(inMiddleFrom, s.q.Depth):
-		return n.cell, s.quarters(&n), nil // too wide: what its middle does says little
-	case len(n.asked) == 0:
-		n.cell.State = Holds
-		return n.cell, nil, nil
+	if err != nil {
+		return d, err
 	}
-	return s.inMiddle(ctx, m, o, n)
+	switch {
+	case len(n.asked) == 0:
+		n.cell.State, n.cell.Seen = Holds, true
+	case enclosed || n.cell.level >= min(inMiddleFrom, s.q.Depth): // one that is too wide: what its middle does says little
+		d.cut, err = s.inMiddle(ctx, m, o, &n)
+	}
+	d.cell, d.parts = n.cell, s.quarters(&n)
+	return d, err
 }
 
 // inMiddle answers in the middle of a cell what is not proved all over it, and tries to prove that what falls short there does all over.
-func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Options, n node) (Cell, []node, error) {
+func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Options, n *node) (*standing, error) {
+	n.cell.Seen, n.suspects = true, nil
 	if broken, err := m.FirstBreak(ctx); err != nil || broken != nil {
-		return n.cell, s.quarters(&n), err
+		return nil, err
 	}
 	asked := n.asked
 	if n.cell.level >= s.q.Depth {
 		asked = asked[:1] // where it falls short that is enough
 	}
-	found, err := s.stand(ctx, m, o, &n, asked)
+	found, err := s.stand(ctx, m, o, n, asked)
 	if err == nil && len(asked) < len(n.asked) && (len(found) == 0 || found[0].margin >= 0) {
-		found, err = s.stand(ctx, m, o, &n, n.asked)
+		found, err = s.stand(ctx, m, o, n, n.asked)
 	}
 	if err != nil {
-		return n.cell, nil, err
+		return nil, err
 	}
-	n.suspects, n.cell.Middle = nil, true
+	n.cell.Middle = true
 	if len(found) > 0 {
 		n.cell.Check, n.cell.Middle = found[0].check, found[0].margin >= 0
 	}
@@ -83,14 +90,7 @@ func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Opt
 			n.suspects = append(n.suspects, f)
 		}
 	}
-	check, err := s.short(ctx, m, o, &n.cell, n.suspects)
-	if err != nil {
-		return n.cell, nil, err
-	}
-	if check >= 0 {
-		n.cell.State, n.cell.Check = Short, check
-	}
-	return n.cell, s.quarters(&n), nil
+	return s.short(ctx, m, o, &n.cell, n.suspects)
 }
 
 // quarters are the four parts of a cell.
@@ -106,7 +106,7 @@ func (s *search) quarters(n *node) (list []node) {
 					c.To[k] = mid[k]
 				}
 			}
-			list = append(list, node{c, n.asked, n.suspects})
+			list = append(list, node{cell: c, asked: n.asked, suspects: n.suspects})
 		}
 	}
 	return list
@@ -184,28 +184,23 @@ func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Op
 
 // cutters are what is tried to be short all over a cell: what was in the middle of the larger one, and what was in others last.
 func (s *search) cutters(n *node) []standing {
-	s.mu.Lock()
-	defer s.mu.Unlock()
 	list := slices.Clone(n.suspects)
 	for _, f := range s.cuts {
-		same := func(o standing) bool {
-			return o.check == f.check && o.at.Turn == f.at.Turn && slices.Equal(o.at.Travel, f.at.Travel)
-		}
-		if !slices.ContainsFunc(list, same) {
+		if !slices.ContainsFunc(list, f.like) {
 			list = append(list, f)
 		}
 	}
 	return list
 }
 
+// like reports whether another is about the same check at about the same place.
+func (f *standing) like(o standing) bool {
+	return o.check == f.check && slices.Equal(o.at.Travel, f.at.Travel) && math.Abs(o.at.Turn-f.at.Turn) < sameCut
+}
+
 // cut takes note of what fell short all over a cell.
 func (s *search) cut(f standing) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.cuts = slices.DeleteFunc(s.cuts, func(o standing) bool {
-		return o.check == f.check && slices.Equal(o.at.Travel, f.at.Travel) && math.Abs(o.at.Turn-f.at.Turn) < sameCut
-	})
-	s.cuts = slices.Insert(s.cuts, 0, f)
+	s.cuts = slices.Insert(slices.DeleteFunc(s.cuts, f.like), 0, f)
 	s.cuts = s.cuts[:min(len(s.cuts), mostCuts)]
 }
 
@@ -238,23 +233,24 @@ func (s *search) neverPass(ctx context.Context, v *machine.OverSizes, gap int) (
 	return err == nil && b.Known && !b.Apart && b.Worst > 0, err // apart across says nothing of the side view
 }
 
-// short is a check that is proved not to hold with any value of a cell, at the place where it fell short by most in the middle of it or
-// of a larger one; -1 where none is.
-func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell, found []standing) (int, error) {
+// short finds a check that is proved not to hold with any value of a cell, at the place where it fell short by most in the middle of it
+// or of another, and makes the cell one that falls short; nil where there is none.
+func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell, found []standing) (*standing, error) {
 	o.Budget = boxesAllowed
-	for _, f := range found {
+	for i := range found {
+		f := &found[i]
 		v, err := m.OverSizesAt(ctx, o, s.sizes(c), f.check, f.at)
 		if err != nil {
-			return -1, err
+			return nil, err
 		}
 		ok, err := v.Short(ctx, f.check)
 		if err != nil {
-			return -1, err
+			return nil, err
 		}
 		if ok {
-			s.cut(f)
-			return f.check, nil
+			c.State, c.Check, c.Seen = Short, f.check, true
+			return f, nil
 		}
 	}
-	return -1, nil
+	return nil, nil
 }

@@ -23,16 +23,18 @@ import (
 
 // Query is what is sought. Values are mm, rad or plain numbers, of the one dimension and of the other.
 type Query struct {
-	Problem  *solver.Problem
-	Vary     machine.Vary
-	Dims     [2]int
-	Now      [2]float64
-	About    *[2]float64 // a place where everything holds, where it does not with the values as they are; nil where none is known
-	From, To [2]float64  // what is searched
-	Near     [2]bool     // of a dimension, that these are how far it may be looked at: what is searched is drawn in to where all holds
-	Checks   []int       // the checks that must hold; nil for all
-	Depth    int         // how often what is searched may be halved; 0 for the usual
-	Until    time.Time   // when to leave what is not decided open; the zero time for never
+	Problem *solver.Problem
+	Vary    machine.Vary
+	Dims    [2]int
+	Now     [2]float64
+	// WayOut gives a place where everything holds, nil where none is soon found. It is asked where it does not with the values as they
+	// are, and what is searched is to be drawn in.
+	WayOut   func(context.Context) *[2]float64
+	From, To [2]float64 // what is searched
+	Near     [2]bool    // of a dimension, that these are how far it may be looked at: what is searched is drawn in to where all holds
+	Checks   []int      // the checks that must hold; nil for all
+	Depth    int        // how often what is searched may be halved; 0 for the usual
+	Until    time.Time  // when to leave what is not decided open; the zero time for never
 	Found    func(*Answer)
 }
 
@@ -88,14 +90,17 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 		return &s.a, err
 	}
 	whole := node{cell: Cell{From: s.q.From, To: s.q.To, Check: -1}, asked: s.touched}
-	for open := []node{whole}; len(open) > 0; {
+	open := []node{whole}
+	for len(open) > 0 && !s.a.Late {
 		s.nearestFirst(open)
-		next, err := s.level(ctx, open)
+		n := min(len(open), atOnce)
+		next, err := s.round(ctx, open[:n], open[n:])
 		if err != nil {
 			return nil, err
 		}
-		open = next
+		open = append(next, open[n:]...)
 	}
+	s.a.Cells = append(s.a.Cells, together(open)...)
 	s.a.From, s.a.To = s.q.From, s.q.To
 	s.a.findBest(&s.q)
 	return &s.a, nil
@@ -114,8 +119,9 @@ type search struct {
 	plays    bool            // a play follows from the dimensions: no cell is proved at once
 	about    [2]float64      // a place about which cells are looked at first
 
-	mu   sync.Mutex // of what is told while cells are looked at
 	cuts []standing // what fell short all over cells, and where, the last first
+
+	mu sync.Mutex // of what is told while cells are looked at
 }
 
 // node is a cell that is not decided, and the checks that are not proved to hold all over it.
@@ -123,6 +129,7 @@ type node struct {
 	cell     Cell
 	asked    []int
 	suspects []standing // what fell short in the middle of the cell that this is a quarter of, the worst first
+	of       *Cell      // that cell
 }
 
 func (s *search) begin(ctx context.Context) error {
@@ -182,79 +189,118 @@ func (s *search) rangesMove() (bool, error) {
 	return false, nil
 }
 
-// nearestFirst puts the cells in front that are nearest to where everything holds.
+const (
+	// atOnce is how many cells are looked at before those that are left are put in order anew.
+	atOnce = 16
+	// smaller is how much farther a cell may be from where everything holds, as a share of what is searched, and come before one that is
+	// half as wide.
+	smaller = 0.03
+)
+
+// nearestFirst puts the cells in front that are nearest to where everything holds, and large ones.
 func (s *search) nearestFirst(open []node) {
 	far := func(n node) (sum float64) {
 		for k, v := range middle(&n.cell) {
 			sum += math.Abs(v-s.about[k]) / (s.q.To[k] - s.q.From[k])
 		}
-		return sum
+		return sum + smaller*float64(n.cell.level)
 	}
 	slices.SortStableFunc(open, func(a, b node) int { return cmp.Compare(far(a), far(b)) })
 }
 
-// level decides what cells of one size can be, keeps those, and returns the quarters of the others.
-func (s *search) level(ctx context.Context, open []node) (next []node, err error) {
-	out := make([][]node, len(open))
-	done := make([]Cell, len(open))
-	for i := range open {
-		done[i] = open[i].cell
-	}
+// round decides what cells can be and keeps those. It returns what is left to be looked at: the quarters of the others, and cells that
+// there was no time for. Rest is what is not looked at in this round.
+func (s *search) round(ctx context.Context, open, rest []node) (next []node, err error) {
 	o := s.o
-	o.Progress = s.progress
-	err = machine.Share(ctx, o.Counting("cells"), len(open), func(i int) error {
+	o.Workers = min(o.Workers, len(open))
+	left := make([][]node, len(open))
+	done := make([]*Cell, len(open))
+	cuts := make([]*standing, len(open))
+	for i := range open {
+		left[i] = open[i : i+1]
+	}
+	err = machine.Share(ctx, o, len(open), func(i int) error {
 		work, end := s.within(ctx)
 		defer end()
+		d, err := s.decide(work, open[i])
 		if work.Err() != nil {
-			s.late()
 			return ctx.Err()
 		}
-		cell, quarters, err := s.decide(work, open[i])
-		switch {
-		case work.Err() != nil && ctx.Err() == nil:
-			s.late()
-			return nil
-		case err != nil:
+		if err != nil {
 			return err
 		}
-		cell.Seen = true
-		if cell.State == Open && cell.level < s.q.Depth {
-			out[i] = quarters
+		cuts[i] = d.cut
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		if left[i] = nil; d.cell.State == Open && d.cell.level < s.q.Depth {
+			for k := range d.parts {
+				d.parts[k].of = &d.cell
+			}
+			left[i] = d.parts
+		} else {
+			done[i] = &d.cell
 		}
-		s.tell(done, i, cell)
+		s.a.Looked++
+		s.tell(done, left, rest)
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
 	for i := range open {
-		if out[i] == nil {
-			s.a.Cells = append(s.a.Cells, done[i])
+		if done[i] != nil {
+			s.a.Cells = append(s.a.Cells, *done[i])
 		}
-		next = append(next, out[i]...)
+		if cuts[i] != nil {
+			s.cut(*cuts[i])
+		}
+		next = append(next, left[i]...)
 	}
+	s.a.Late = !s.q.Until.IsZero() && len(next)+len(rest) > 0 && time.Now().After(s.q.Until)
 	return next, nil
 }
 
-func (s *search) late() {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.a.Late = true
+// tell shows what is known by now.
+func (s *search) tell(done []*Cell, left [][]node, rest []node) {
+	open := slices.Concat(slices.Concat(left...), rest)
+	if s.progress != nil {
+		s.progress("cells", s.a.Looked, s.a.Looked+len(open))
+	}
+	if s.q.Found == nil {
+		return
+	}
+	early := s.a
+	early.From, early.To = s.q.From, s.q.To
+	early.Cells = slices.Clone(s.a.Cells)
+	for _, c := range done {
+		if c != nil {
+			early.Cells = append(early.Cells, *c)
+		}
+	}
+	early.Cells = append(early.Cells, together(open)...)
+	s.q.Found(&early)
 }
 
-// tell puts what a cell came to among those of its size, and shows what is known by then.
-func (s *search) tell(done []Cell, i int, cell Cell) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	done[i] = cell
-	s.a.Looked++
-	if s.q.Found != nil {
-		early := s.a
-		early.From, early.To = s.q.From, s.q.To
-		early.Cells = append(slices.Clone(s.a.Cells), done...)
-		s.q.Found(&early)
+// together are cells that are left; the cell in the place of its four quarters where none of these was looked at.
+func together(open []node) (list []Cell) {
+	left := map[*Cell]int{}
+	for _, n := range open {
+		left[n.of]++
 	}
+	for _, n := range open {
+		switch {
+		case n.of == nil || left[n.of] < quarters:
+			list = append(list, n.cell)
+		case left[n.of] == quarters:
+			list = append(list, *n.of)
+			left[n.of]++
+		}
+	}
+	return list
 }
+
+// quarters is in how many parts a cell is cut.
+const quarters = 4
 
 // within is ctx until the time is over.
 func (s *search) within(ctx context.Context) (context.Context, context.CancelFunc) {

@@ -17,6 +17,10 @@ const (
 	beyond = 0.25
 	// narrowest is the least that is looked over of a dimension, as a share of how far it may be looked at.
 	narrowest = 0.002
+	// steps is how many engines are solved to find where something falls short, and near how short a step need not be followed by another,
+	// as a share of all.
+	steps = 4
+	near  = 0.2
 )
 
 // side is one side of a finding by its slopes: its room, and what each of the two dimensions does to it.
@@ -29,11 +33,14 @@ type side struct {
 func (s *search) drawIn(ctx context.Context, m *machine.Machine, found []solver.Finding) error {
 	at := s.q.Now
 	if !s.a.NowHold {
-		if s.q.About == nil {
+		if s.q.WayOut == nil {
 			return nil
 		}
-		at = *s.q.About
-		s.about = at
+		out := s.q.WayOut(ctx)
+		if out == nil {
+			return ctx.Err()
+		}
+		at, s.about = *out, *out
 		var err error
 		if m, found, err = s.foundAt(ctx, at); err != nil || m == nil {
 			return err
@@ -76,37 +83,44 @@ func (s *search) foundAt(ctx context.Context, at [2]float64) (*machine.Machine, 
 	return m, res.Findings, nil
 }
 
-// end is about where something falls short along one dimension from a place where all holds, toward less or toward more.
-func (s *search) end(ctx context.Context, here []side, at [2]float64, k int, way float64) (float64, error) {
+// end is about where something falls short along one dimension from a place where all holds, toward less or toward more: by a few steps
+// of Newton's method.
+func (s *search) end(ctx context.Context, sides []side, at [2]float64, k int, way float64) (float64, error) {
 	last := s.q.From[k]
 	if way > 0 {
 		last = s.q.To[k]
 	}
-	first, ok := reaches(here, k, way)
-	there := at
-	if there[k] += way * first; !ok || way*(there[k]-last) >= 0 {
-		return last, nil
-	}
 	o := s.o
 	o.Workers = 1
-	m, found, err := s.foundAt(ctx, there)
-	if err != nil || m == nil {
-		return there[k], err
+	gone := 0.0
+	for range steps {
+		more, ok := reaches(sides, k, way)
+		if !ok {
+			return last, nil
+		}
+		if gone > 0 {
+			more = math.Max(-gone/2, math.Min(more, 4*gone))
+		}
+		if gone += more; way*(at[k]+way*gone-last) >= 0 {
+			return last, nil
+		}
+		if math.Abs(more) < near*gone && more != gone {
+			break
+		}
+		there := at
+		there[k] += way * gone
+		m, found, err := s.foundAt(ctx, there)
+		if err != nil {
+			return 0, err
+		}
+		if m == nil {
+			break
+		}
+		if sides, err = s.sidesOf(ctx, m, found); err != nil {
+			return 0, err
+		}
 	}
-	sides, err := s.sidesOf(ctx, m, found)
-	if err != nil {
-		return 0, err
-	}
-	more, ok := reaches(sides, k, way)
-	if !ok {
-		return last, nil
-	}
-	// A step of Newton's method, no longer than the way before and no shorter than back half of it.
-	v := there[k] + way*math.Max(-first/2, math.Min(more, 2*first))
-	if way*(v-last) > 0 {
-		v = last
-	}
-	return v, nil
+	return at[k] + way*gone, nil
 }
 
 // reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below nought where one has none.
