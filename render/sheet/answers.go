@@ -150,7 +150,8 @@ func (s *scene) named(a *answer, w Words) (name string, shared bool) {
 	return name, s.names[name] > 1
 }
 
-// called is what a check goes by: its name, and beside it the pair; or the pair alone; or what the sketch says.
+// called is what a check goes by: its name, and beside it the pair, or the note of the measure that it keeps; or the pair alone; or
+// what the sketch says.
 func (s *scene) called(a *answer, w Words) (name, about string) {
 	name, a.shared = s.named(a, w)
 	pair := ""
@@ -158,6 +159,9 @@ func (s *scene) called(a *answer, w Words) (name, about string) {
 		if pair = s.pair(a.Check); a.Check.Kind == solver.Gap {
 			pair = "gap " + pair
 		}
+	}
+	if m := s.Problem.Kept(a.Finding.Check); m != nil && a.Check.Note == "" {
+		pair = m.Note
 	}
 	switch {
 	case name != "":
