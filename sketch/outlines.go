@@ -247,8 +247,9 @@ func (r *reaching) bow(from outline.Place, st outline.Step) {
 }
 
 // arc offers an arc about c whose middle lies in the unit direction m from there, of a half sweep σ of no more than a quarter
-// turn, given by its cosine and sine. With φ the angle between u and m it reaches r beyond c where φ is less than σ, and beyond
-// that r·cos(φ - σ), its nearer end.
+// turn, given by its cosine and sine. With φ the angle between u and m it reaches r beyond c where φ is less than σ. Beyond that its
+// nearer end is what reaches farthest, or the other half of a longer arc; what stands for the arc there is no more than
+// r·cos(φ - σ), and has no root, which could not be enclosed where it touches nought.
 func (r *reaching) arc(c outline.Place, radius, mx, my, cos, sin expr.ID) {
 	g := r.g
 	zero, one := g.Const(0), g.Const(1)
@@ -256,8 +257,7 @@ func (r *reaching) arc(c outline.Place, radius, mx, my, cos, sin expr.ID) {
 	aside := g.Unary(expr.Abs, g.Sub(g.Mul(mx, r.uy), g.Mul(my, r.ux)))             // sin φ
 	beyond := g.Binary(expr.Max, zero, g.Sub(g.Mul(aside, cos), g.Mul(ahead, sin))) // sin(φ - σ)
 	behind := g.Binary(expr.Min, zero, g.Add(g.Mul(ahead, cos), g.Mul(aside, sin))) // cos(φ - σ) where that is below nought
-	square := g.Binary(expr.Max, zero, g.Sub(one, g.Mul(beyond, beyond)))           // cos²(φ - σ)
-	share := g.Add(g.Unary(expr.Sqrt, square), g.Mul(g.Const(2), behind))
+	share := g.Add(g.Sub(one, beyond), g.Mul(g.Const(2), behind))
 	r.offer(g.Add(r.to(c.X, c.Y), g.Mul(radius, share)))
 }
 

@@ -163,16 +163,6 @@ func (s *seeker) add(n sumNode) {
 	}
 }
 
-// still reports whether a polynomial tells nothing of where a sum moves: a distance that may be nought is bounded as a whole.
-func still(poly []float64) bool {
-	for i, c := range poly {
-		if i > 0 && c != 0 {
-			return false
-		}
-	}
-	return true
-}
-
 // middle bounds the sum in the middle of a part from above.
 func (s *seeker) middle(n *sumNode) (float64, bool) {
 	p := n.part
@@ -184,12 +174,13 @@ func (s *seeker) middle(n *sumNode) (float64, bool) {
 	return v.Poly[0] + v.Rad + slip*math.Abs(v.Poly[0]), true
 }
 
-// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure, or where that tells nothing of it, it
-// is the one in which the part is widest. What a least or greatest is off counts for the travels.
+// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure it is the one in which
+// the part is widest. What a least or greatest is off counts for the travels. Where the sum moves less than it is off, as at a kink
+// or at a distance that may be nought, its polynomial does not tell: -1.
 func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	sp := s.tubes[n.tube].Space
 	weight := n.part.Half
-	if !still(v.Poly) || s.wholes && v.Poly != nil {
+	if v.Poly != nil {
 		clear(weight[:])
 		for i, p := range sp.Powers {
 			for k := range sp.Vars {
@@ -206,20 +197,53 @@ func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 			best = k
 		}
 	}
+	if v.Poly != nil && sp.Vars > 1 && weight[best] < v.Rad {
+		return -1
+	}
 	return best
+}
+
+// sharpest is the coordinate along which a part is split so that the sum is off by least in the halves; of those that make little
+// difference, the one in which the part is widest.
+func (s *seeker) sharpest(n *sumNode) int {
+	best, least := 0, math.Inf(1)
+	for k := range s.tubes[n.tube].Space.Vars {
+		off := 0.0
+		for _, half := range halved(&n.part, k) {
+			v, ok := s.run[n.tube].Over(n.box, &half)
+			if off = max(off, v.Rad); !ok {
+				off = math.Inf(1)
+			}
+		}
+		if alike := off <= 1.01*least; off < 0.99*least || alike && n.part.Half[k] > n.part.Half[best] {
+			best, least = k, off
+		}
+	}
+	return best
+}
+
+func halved(p *tube.Part, k int) [2]tube.Part {
+	out := [2]tube.Part{*p, *p}
+	for i, side := range [2]float64{-0.5, 0.5} {
+		out[i].Mid[k] += side * p.Half[k]
+		out[i].Half[k] /= 2
+	}
+	return out
 }
 
 // split halves a part.
 func (s *seeker) split(n sumNode) {
+	if n.widest < 0 {
+		n.widest = s.sharpest(&n)
+	}
 	k := n.widest
 	if n.part.Half[k] < leastSumHalf {
 		s.lost = true
 		return
 	}
-	for _, side := range [2]float64{-0.5, 0.5} {
+	for _, half := range halved(&n.part, k) {
 		m := n
-		m.part.Mid[k] += side * n.part.Half[k]
-		m.part.Half[k] /= 2
+		m.part = half
 		s.add(m)
 	}
 }
