@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"barover/render/report/figures"
 	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -21,6 +22,7 @@ type spreadFlags struct {
 	seed    uint64
 	law     string
 	inflate float64
+	levers  bool
 	json    bool
 }
 
@@ -42,6 +44,9 @@ Sizes are drawn by the normal law, with the limits at three standard deviations 
 in every engine is not drawn for, and one that keeps more than half of its room in the worst found is tried on the
 first 100.
 
+Where something may fall short it tells which tolerance to close, and how far, for all engines to hold; with --levers it
+tells of more of them, and where all holds of those that may be opened. Each was proved again.
+
 It ends with status 0 if everything holds in the worst found, 1 if something falls short.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
@@ -58,6 +63,7 @@ It ends with status 0 if everything holds in the worst found, 1 if something fal
 	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "which engines are drawn")
 	cmd.Flags().StringVar(&f.law, "law", spread.Normal.String(), "how sizes lie between their limits: `normal or even`")
 	cmd.Flags().Float64Var(&f.inflate, "inflate", 1, "multiply the root sum square by this `factor`, for parts that lie off the middle; Bender takes 1.5")
+	cmd.Flags().BoolVar(&f.levers, "levers", false, "tell of more tolerances to close, or which may be opened where all holds")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the answers as one JSON object, with every digit")
 	return cmd
 }
@@ -67,7 +73,8 @@ const mostSamples = 1_000_000
 
 // ask makes of the flags what is to be carried through.
 func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
-	q := spread.Ask{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Samples: f.samples, Seed: f.seed, Inflate: f.inflate}
+	q := spread.Ask{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Samples: f.samples, Seed: f.seed, Inflate: f.inflate, Levers: f.levers,
+		Neat: func(dim int, v float64) float64 { return figures.Shorter(e.Units, v, e.Dims[dim].Kind) }}
 	switch f.law {
 	case spread.Normal.String():
 	case spread.Even.String():

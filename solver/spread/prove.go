@@ -32,10 +32,8 @@ func (s *spread) prove(ctx context.Context) error {
 		return err
 	}
 	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
-		d, by := &s.sides[i], bounder(over)
-		if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
-			by = played // a keep line is judged with tight pins
-		}
+		d := &s.sides[i]
+		by := s.bounderOf(d, over, played)
 		var err error
 		d.bound, err = by.Check(ctx, d.half, s.split.upper[d.half])
 		d.holds = by.Holds(d.half, &d.bound)
@@ -107,6 +105,14 @@ func (s *spread) enclose(ctx context.Context) (tight *machine.OverSizes, played 
 type bounder interface {
 	Check(ctx context.Context, check int, upper bool) (machine.Bound, error)
 	Holds(check int, b *machine.Bound) bool
+}
+
+// bounderOf is who bounds a side: a keep line is judged with tight pins.
+func (s *spread) bounderOf(d *side, tight *machine.OverSizes, played bounder) bounder {
+	if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
+		return played
+	}
+	return tight
 }
 
 // clears lists the halves of clear lines that the tolerances have to do with.

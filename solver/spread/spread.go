@@ -46,6 +46,9 @@ type Ask struct {
 	Seed       uint64
 	Law        Law
 	Inflate    float64 // of the root sum square; 0 for 1. Bender takes 1.5
+	Levers     bool    // tell of more tolerances to close, and of those that may be opened
+	// Neat is a limit of a dimension that can be written down, no farther from the value; nil for the limit itself.
+	Neat func(dim int, v float64) float64
 }
 
 // Samples is how many engines are drawn where nobody says.
@@ -61,6 +64,9 @@ type Answer struct {
 	Broken  bool    // it cannot be assembled all the way round with the values as they are
 	Samples int
 	Unmade  int // of the engines drawn: how many cannot be assembled all the way round
+	// Closer is which tolerances to close for every check to hold in every engine, each a way by itself; Wider is, where that is so as it
+	// is, which may be opened.
+	Closer, Wider []Lever
 }
 
 // Check is what the tolerances do to one check. Figures are mm, rad or plain numbers; NaN where there is none.
@@ -133,7 +139,8 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if err := s.climb(ctx); err != nil {
 		return nil, err
 	}
-	return s.answer(), nil
+	a := s.answer()
+	return a, s.levers(ctx, a)
 }
 
 // spread is a spread while it is worked out.

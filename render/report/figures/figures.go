@@ -140,6 +140,18 @@ func (f Figure) Size(u sketch.Units, k sketch.Kind) string {
 	return u.Figure(u.MM(float64(f)))
 }
 
+// Shorter is a limit, mm, rad or a plain number, cut off to two digits, and to as many decimals as figures are read with.
+func Shorter(u sketch.Units, v float64, k sketch.Kind) float64 {
+	f := float64(Of(u, v, k))
+	step := math.Pow(10, math.Floor(math.Log10(math.Abs(f)))-1)
+	step = math.Max(step, math.Pow(10, -float64(Decimals(u, k))))
+	cut := math.Trunc(f/step+math.Copysign(1e-9, f)) * step
+	if f == 0 || math.IsNaN(cut) {
+		return 0
+	}
+	return v * (cut / f)
+}
+
 // Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
 // the nearest; nothing in millimetres, and nothing of what is nearer to zero.
 func (f Figure) Near(u sketch.Units, k sketch.Kind) string {

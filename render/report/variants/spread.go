@@ -23,6 +23,10 @@ type Spread struct {
 	Unmade     int             `json:"unmade"` // of the engines drawn: those that cannot be assembled
 	Tolerances []toleranceUsed `json:"tolerances"`
 	Checks     []spreadCheck   `json:"checks"`
+	// Closer is which tolerances to close for every check to hold in every engine, each entry a way by itself; Wider which may be
+	// opened where all hold. All of them are proved.
+	Closer [][]closeTo `json:"closer"`
+	Wider  [][]closeTo `json:"wider"`
 
 	e *assembled.Engine
 }
@@ -91,6 +95,7 @@ func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
 		d := &e.Dims[t.Dim]
 		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
 	}
+	r.Closer, r.Wider = leversOf(w, q, a.Closer), leversOf(w, q, a.Wider)
 	for i := range a.Checks {
 		if s := checkOf(w, q, &a.Checks[i]); !s.leftOut() {
 			r.Checks = append(r.Checks, s)

@@ -314,7 +314,7 @@ func (r *Spread) sentence(short, still int) string {
 	if still > 0 {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
-	return words + r.fewer()
+	return words + r.leversText() + r.fewer()
 }
 
 // allowing names tolerances and plays, and what they do.

@@ -1,0 +1,76 @@
+package variants
+
+import (
+	"strings"
+
+	"barover/render/report"
+	"barover/render/report/figures"
+	"barover/sketch"
+	"barover/solver/spread"
+)
+
+// closeTo is one tolerance with other limits.
+type closeTo struct {
+	Dim   string         `json:"dim"`
+	Lower figures.Figure `json:"lower"`
+	Upper figures.Figure `json:"upper"`
+
+	kind     sketch.Kind
+	was, low figures.Figure // the upper and lower limits as they are
+}
+
+// leversOf is what changed tolerances would do, each entry a way by itself.
+func leversOf(w report.Reporter, q *spread.Ask, list []spread.Lever) [][]closeTo {
+	out := [][]closeTo{}
+	for _, v := range list {
+		var way []closeTo
+		for k, i := range v.Tolerances {
+			t, is := &q.Tolerances[i], &v.Limits[k]
+			d := &w.Engine.Dims[t.Dim]
+			of := func(x float64) figures.Figure { return figures.Of(w.Units, x, d.Kind) }
+			way = append(way, closeTo{d.Name, of(is.Lower), of(is.Upper), d.Kind, of(t.Upper), of(t.Lower)})
+		}
+		out = append(out, way)
+	}
+	return out
+}
+
+// mostClosed is how many tolerances that must be closed together are named for reading.
+const mostClosed = 6
+
+// leversText tells which tolerances to close, or which may be opened.
+func (r *Spread) leversText() string {
+	if len(r.Closer) > 0 {
+		return " All would hold in every engine, proved, with " + r.waysText(r.Closer, "; or with ") + "."
+	}
+	if len(r.Wider) > 0 {
+		return " One of these may be opened, and all still holds, proved: " + r.waysText(r.Wider, "; ") + "."
+	}
+	return ""
+}
+
+func (r *Spread) waysText(ways [][]closeTo, or string) string {
+	var list []string
+	for _, way := range ways {
+		var words []string
+		for i, c := range way {
+			if i == mostClosed {
+				words = append(words, report.Plural(len(way)-i, "other")+" closed by the same share")
+				break
+			}
+			words = append(words, c.Dim+" "+r.limits(c.Lower, c.Upper, c.kind)+" (now "+r.limits(c.low, c.was, c.kind)+")")
+		}
+		list = append(list, strings.Join(words, ", "))
+	}
+	return strings.Join(list, or)
+}
+
+// limits writes two deviations as they stand on a drawing.
+func (r *Spread) limits(lower, upper figures.Figure, k sketch.Kind) string {
+	u := r.e.Units
+	low, high := lower.Size(u, k), upper.Size(u, k)
+	if "-"+high == low || low == high {
+		return "± " + high
+	}
+	return low + " to " + high
+}
