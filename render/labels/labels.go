@@ -148,7 +148,7 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 	least := math.Inf(1)
 	far := ring + 130
 	if !math.IsInf(most, 1) {
-		far = ring + 50 // a long leader hides more than such a label tells
+		far = ring + 38 // a long leader hides more than such a label tells
 	}
 	for r := ring + 5; r <= far; r += 4 {
 		if r > least {
@@ -164,7 +164,7 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 			if hides > most || !math.IsInf(most, 1) && l.strikes(target, s) {
 				continue
 			}
-			cost := r + 200*hides + 4*(1-d.Dot(outward))
+			cost := r + 200*hides + 4*(1-d.Dot(outward)) + overLine*float64(l.over(target.Add(d.Scale(ring+ownLine)), s.Bend))
 			if cost < least {
 				if cost += l.crossed(target, s, least-cost); cost < least {
 					best, least = s, cost
@@ -178,6 +178,26 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 	l.taken, l.written = append(l.taken, best.Box), append(l.written, best.Box)
 	l.leaders = append(l.leaders, [2]plane.Vec{target, best.Bend})
 	return best, true
+}
+
+// What a leader costs for each cell with lines that it runs over, and how far from its target, mm, the lines are those of what it tells
+// of.
+const (
+	overLine = 1.5
+	ownLine  = 4.0
+)
+
+// over counts the cells with lines that a leader runs over.
+func (l *Room) over(from, to plane.Vec) (n int) {
+	way := to.Sub(from)
+	steps := int(way.Len() / inkCell)
+	for i := range steps {
+		p := from.Add(way.Scale((float64(i) + 0.5) / float64(steps)))
+		if l.room.Holds(p) && l.weight[l.cell(p.Y-l.room.Min.Y, l.high)*l.wide+l.cell(p.X-l.room.Min.X, l.wide)]&lined != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 func spotAt(target, bend plane.Vec, w, h float64) Spot {

@@ -68,3 +68,20 @@ func TestLabelThatHidesTooMuch(t *testing.T) {
 		}
 	}
 }
+
+// TestLeaderKeepsOffLines: of two ways that are as far, a leader takes the one on which no outline lies, although the other is the way
+// outward.
+func TestLeaderKeepsOffLines(t *testing.T) {
+	room := drawing.Box{Max: plane.Vec{X: 160, Y: 120}}
+	target := plane.Vec{X: 80, Y: 60}
+	// Round the target there is no room for letters as far as 24 mm; to the right stand rods side by side there.
+	l := New(room)
+	l.Block(drawing.Box{Min: target, Max: target}.Grown(24))
+	for x := 86.0; x <= 104; x += 2 {
+		l.Line([][]plane.Vec{{{X: x, Y: 5}, {X: x, Y: 115}}})
+	}
+	s, ok := l.Place(target, 1, 20, 5, plane.Vec{X: 1}, math.Inf(1))
+	if !ok || s.Bend.X > target.X {
+		t.Errorf("the leader goes to %v, over the rods", s.Bend)
+	}
+}

@@ -116,7 +116,9 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 		{plane.Vec{X: right, Y: corner.Y - 6}, "from the left"}} {
 		text := drawing.Text{At: t.at, Style: bold25, S: bold25.Fit(t.text, room.Max.X-t.at.X-2)}
 		l.Items = append(l.Items, text)
-		v.labels.Block(text.Box())
+		if !v.labels.Claim(text.Box()) {
+			v.labels.Block(text.Box())
+		}
 	}
 	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where nothing stands
 	symbol(l, mark)
