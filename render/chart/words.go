@@ -25,6 +25,9 @@ const (
 	overSpot  = 0.03 // that it stands one spot later: less than all of the above even at the last
 )
 
+// offEdge is how near the edge of a stretch letters may come, mm, before a minus is lost beside it.
+const offEdge = 0.7
+
 // words looks at what a chart shows.
 func (f field) words(c *Chart) *words {
 	w := &words{field: f}
@@ -116,8 +119,8 @@ func (w *words) cost(b drawing.Box) (cost float64) {
 		}
 	}
 	for _, o := range w.bands {
-		if o.Meets(b) {
-			if cost += overBand; b.Min.X < o.Min.X || b.Max.X > o.Max.X {
+		if o.Meets(b.Grown(offEdge)) {
+			if cost += overBand; b.Min.X-offEdge < o.Min.X || b.Max.X+offEdge > o.Max.X {
 				cost += overEdge
 			}
 		}
@@ -183,7 +186,7 @@ func (w *words) along(l *drawing.Layer, v Level) float64 {
 	var spots []spot
 	for i := range alongPlaces {
 		x := to + (from-to)*float64(i)/(alongPlaces-1)
-		for _, up := range []float64{aboveLine, -0.8 - halo.Height, -2.2 - halo.Height} { // the last below a line close by
+		for _, up := range []float64{aboveLine, -0.8 - halo.Height, -2.2 - halo.Height, -3.6 - halo.Height} { // the last below a line close by
 			spots = append(spots, spot{plane.Vec{X: x, Y: y + up}, drawing.Start})
 		}
 	}

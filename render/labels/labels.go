@@ -14,6 +14,7 @@ import (
 // Room keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
 // what it tells of, outside the swept outline, its leader crossing no other.
 type Room struct {
+	Far     float64 // how long a leader is at most of a label that may be left out, mm: a long one hides more than it tells
 	room    drawing.Box
 	taken   []drawing.Box // by labels, and kept free of them
 	written []drawing.Box // by labels
@@ -34,7 +35,7 @@ const (
 const inkCell = 2.0
 
 func New(room drawing.Box) *Room {
-	l := &Room{room: room}
+	l := &Room{Far: 50, room: room}
 	if w, h := room.Size(); w > 0 && h > 0 {
 		l.wide, l.high = int(min(w, 2000)/inkCell)+1, int(min(h, 2000)/inkCell)+1
 	}
@@ -140,6 +141,9 @@ type Spot struct {
 // Block keeps labels off a box without claiming it for one.
 func (l *Room) Block(b drawing.Box) { l.taken = append(l.taken, b) }
 
+// Written lists the boxes of the labels that were placed.
+func (l *Room) Written() []drawing.Box { return l.written }
+
 // Place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
 // outward is the way in which it had best lie, and most the share of it, by weight, that may lie
 // over the picture; where that is limited its leader strikes through no other either.
@@ -148,7 +152,7 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 	least := math.Inf(1)
 	far := ring + 130
 	if !math.IsInf(most, 1) {
-		far = ring + 38 // a long leader hides more than such a label tells
+		far = ring + l.Far
 	}
 	for r := ring + 5; r <= far; r += 4 {
 		if r > least {

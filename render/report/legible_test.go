@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/sheet"
 	"barover/render/template"
 	"barover/sketch"
@@ -176,7 +177,7 @@ func templatesOf(t *testing.T, path string) map[string][]*drawing.Drawing {
 	return list
 }
 
-// TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another or under what is filled after it, none outside the border, and
+// TestSheetsAreLegible: on every sheet of every example, starter and odd engine no text lies over another or under what is filled after it, none outside the border or over its centring marks, and
 // none is lower than 2.5 mm, in the border's zones 1.8 mm.
 func TestSheetsAreLegible(t *testing.T) {
 	dir := t.TempDir()
@@ -272,6 +273,11 @@ func legible(t *testing.T, name string, d *drawing.Drawing) {
 			}
 			if !room.Grown(0.01).Holds(x.box.Min) || !room.Grown(0.01).Holds(x.box.Max) {
 				t.Errorf("%s: %q of layer %s stands at %v, outside %v", name, s.S, l.ID, x.box, room)
+			}
+			for _, m := range office.Marks(frame) {
+				if l.ID != "border" && m.Grown(0.3).Meets(x.box) {
+					t.Errorf("%s: %q of layer %s lies over a centring mark: %v %v", name, s.S, l.ID, x.box, m)
+				}
 			}
 			for _, o := range all {
 				if o.box.Meets(x.box) {

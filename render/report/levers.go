@@ -172,6 +172,9 @@ func (r *Report) summary(short []*row) string {
 	return strings.Join(words, "; ")
 }
 
+// toTry leads to the command with which to look further.
+const toTry = ": try"
+
 // mostStrongest is how many dimensions are named where none was found that mends a check.
 const mostStrongest = 3
 
@@ -207,7 +210,7 @@ func (r *Report) strongest(a *row) (words, command string) {
 	if len(names) == 1 {
 		moves = "moves it most"
 	}
-	return fmt.Sprintf("%s; %s %s: try", words, Listing(names), moves),
+	return fmt.Sprintf("%s; %s %s", words, Listing(names), moves) + toTry,
 		"barover seek " + Typed(r.Sketch) + " " + names[0] + r.flags + r.alone(a)
 }
 

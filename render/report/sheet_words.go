@@ -7,6 +7,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/solver"
 	"cmp"
+	"strings"
 )
 
 // mends tells of a finding what would mend it.
@@ -14,7 +15,8 @@ func (r *Report) mends() func(f *solver.Finding) string {
 	words := map[int]string{}
 	short, _ := r.rows()
 	for _, w := range short {
-		words[w.judged.Finding.Check], _ = r.remedies(w)
+		text, _ := r.remedies(w)
+		words[w.judged.Finding.Check] = strings.TrimSuffix(text, toTry) // no command is typed on paper
 	}
 	return func(f *solver.Finding) string { return words[f.Check] }
 }

@@ -85,18 +85,7 @@ func TestReachHasACloseUp(t *testing.T) {
 	if err := os.WriteFile(path, []byte(reach), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	e, messages, err := assembled.Assemble(path, sketch.Options{})
-	if err != nil || len(messages) > 0 {
-		t.Fatal(err, messages)
-	}
-	res, _, err := e.DrawnStudy(t.Context(), nil, machine.NoLevers)
-	if err != nil {
-		t.Fatal(err)
-	}
-	book, err := Book(t.Context(), e, res, Look{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	book := bookOf(t, path)
 	outlines, names := 0, 0
 	for _, d := range book.Sheets() {
 		for _, item := range d.Layer("places", "").Items {
@@ -135,3 +124,67 @@ keep low(crosshead.slipper, bore) - 100 above 5 "slipper on the bars, rear end"
 measure front = 175 - high(crosshead.slipper, bore)
 keep front above 20
 `
+
+// TestFewBandsInWords: two bands without a gap stand in words below the views, and have no sheet of their own.
+func TestFewBandsInWords(t *testing.T) {
+	book := bookOf(t, "../../examples/start/mill-engine.motion")
+	said := 0
+	for _, d := range book.Sheets() {
+		for _, item := range d.Layer("across", "").Items {
+			if s, ok := item.(drawing.Text); ok && s.S == "Across, from the datum outward: conrod.rod -3.000 to 3.000; frame.bars -5.000 to 5.000" {
+				said++
+			} else {
+				t.Errorf("%s has %v across", d.Title, item)
+			}
+		}
+	}
+	if said != 1 || book.Len() != 2 {
+		t.Errorf("%d sheets say it %d times", book.Len(), said)
+	}
+}
+
+// TestNoCommandOnPaper: what cannot be typed is not led up to.
+func TestNoCommandOnPaper(t *testing.T) {
+	e, _, err := assembled.Assemble("../../examples/launch-engine.motion", sketch.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, _, err := e.DrawnStudy(t.Context(), nil, machine.ShortLevers)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range res.Findings {
+		for k := range res.Findings[i].Levers { // as where none was proved to mend it
+			res.Findings[i].Levers[k].ToHold = math.NaN()
+		}
+	}
+	mends, told := New(e, res).mends(), 0
+	for i := range res.Findings {
+		if words := mends(&res.Findings[i]); strings.HasSuffix(words, "try") || strings.HasSuffix(words, ":") {
+			t.Errorf("%q leads to nothing", words)
+		} else if strings.Contains(words, "proved to mend it") || strings.Contains(words, "cannot be proved") {
+			told++
+		}
+	}
+	if told == 0 {
+		t.Error("nothing is told of what moves a check most")
+	}
+}
+
+// bookOf lays out the sheets of a sketch.
+func bookOf(t *testing.T, path string) *sheet.Book {
+	t.Helper()
+	e, messages, err := assembled.Assemble(path, sketch.Options{})
+	if err != nil || len(messages) > 0 {
+		t.Fatal(path, err, messages)
+	}
+	res, _, err := e.DrawnStudy(t.Context(), nil, machine.ShortLevers)
+	if err != nil {
+		t.Fatal(path, err)
+	}
+	book, err := Book(t.Context(), e, res, Look{})
+	if err != nil {
+		t.Fatal(path, err)
+	}
+	return book
+}

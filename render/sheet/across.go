@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/render/office"
@@ -125,6 +126,28 @@ func (c acrossStrip) section(l layout) section {
 			}
 			return p, true
 		}}
+}
+
+// fewBands is how many bands are told in words beside the views, where there is no gap among them, rather than on a strip.
+const fewBands = 4
+
+// inWords tells of few bands, none of which has a gap, and takes them off the strip; "" where a strip shows them.
+func (c *acrossStrip) inWords() string {
+	if c.changes() || len(c.gaps) > 0 || len(c.rows) == 0 || len(c.rows) > fewBands {
+		return ""
+	}
+	v := &view{scene: c.is, w: c.words}
+	var words []string
+	for _, t := range c.rows {
+		b := &c.is.bodies[t.is]
+		band := b.name + " " + v.bandFigures(b)
+		if play := v.play(b); play > 0 {
+			band += " ±" + v.w.length(play)
+		}
+		words = append(words, band)
+	}
+	c.rows = nil
+	return "Across, from the datum outward: " + strings.Join(words, "; ")
 }
 
 // play is by how much the body's part may shift either way, mm.

@@ -210,7 +210,10 @@ func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 	case solver.Went:
 		figures = "asked only before: " + c.Was
 	}
-	return []string{first, figures + " at " + s.where(a.Finding.At, v.now.w)}
+	if c.After == nil || c.Is == s.worst(a, v.now.w) { // else it is the figure at the other limit, which has its own place
+		figures += " at " + s.where(a.Finding.At, v.now.w)
+	}
+	return []string{first, figures}
 }
 
 // lonely names the parts that came or went, at the middle of what is drawn of them.

@@ -59,11 +59,11 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 		}
 	}
 	turn := v.within(f.At.Turn)
-	place := " at " + v.turned(f.At.Turn)
+	figure := v.w.length(f.Least) // where it is, its panel says below
 	if v.level(worst.Points) {
-		place = " everywhere"
+		figure += " everywhere"
 	}
-	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: f.Least}, Name: v.w.length(f.Least) + place}}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: f.Least}, Name: figure}}
 	inUnits(&c, v.w)
 	return c
 }
@@ -198,7 +198,7 @@ func (v *view) sumChart(a *answer) chart.Chart {
 			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
 		}
 	}
-	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure + " at " + v.turned(a.At.Turn)}}
+	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure}}
 	return c
 }
 

@@ -10,6 +10,9 @@ const mostNames = 16
 // nameHides is the share of a part's name that may lie over the picture.
 const nameHides = 0.25
 
+// nameFar is how long the leader of a part's name is at most, mm: from farther off it would run over other parts.
+const nameFar = 38.0
+
 // partNames names the moving parts at leaders, each from the place of its outline that lies farthest out. What finds no room is
 // left out.
 func (v *view) partNames(most int) {
@@ -17,6 +20,9 @@ func (v *view) partNames(most int) {
 		return
 	}
 	l := v.d.Layer("names", "Names of parts")
+	far := v.labels.Far
+	v.labels.Far = nameFar
+	defer func() { v.labels.Far = far }()
 	named := map[int]bool{}
 	for i := range v.bodies {
 		b := &v.bodies[i]

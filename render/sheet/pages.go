@@ -38,12 +38,13 @@ func NewBook(e *Engine, o Options) *Book {
 	b := newBook(one, o)
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	places := b.s.placesShown()
-	enlarged := one.places(b.l, places)
-	further := []section{one.notEnlarged(places), b.s.views(b.l), enlarged}
+	enlarged, strip := one.places(b.l, places), one.across()
+	views := b.s.views(b.l, &strip)
+	further := []section{one.notEnlarged(places), views, enlarged}
 	if len(places) > 0 && places[0].no > 0 { // what does not hold comes before the views
-		further = []section{enlarged, one.notEnlarged(places), b.s.views(b.l)}
+		further = []section{enlarged, one.notEnlarged(places), views}
 	}
-	further = append(further, one.across().section(b.l), b.s.misses())
+	further = append(further, strip.section(b.l), b.s.misses())
 	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
 		b.addPacked(further...)
 		further = nil

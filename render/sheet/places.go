@@ -231,7 +231,7 @@ func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, words []string
 }
 
 // mostMends is how many lines of what mends an answer stand at the foot of its panel.
-const mostMends = 3
+const mostMends = 6
 
 // placeWords are the lines at the foot of a panel: the figure, and what mends it.
 func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string) {
@@ -261,6 +261,9 @@ func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, c *ChangedCheck
 		curves = v.now.sumChart
 	}
 	drawn := curves(a)
+	if v.changes() && c.After != nil && c.Is != v.is.worst(a, v.now.w) {
+		drawn.Marks = nil // what is told below is the figure at the other limit
+	}
 	if v.changes() && c.Before != nil {
 		was := answer{Judgement: v.Before.Problem.Judge(c.Before)}
 		if v.was.hasCurve(&was) {
@@ -321,20 +324,28 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 	if pose == nil {
 		return
 	}
-	v.now.labels = labels.New(window.Grown(-1))
-	v.now.labels.Block(off)
-	for i := range v.is.bodies {
-		v.now.labels.Line(window.Clip(v.now.flat(&v.is.bodies[i], pose)))
-	}
+	placed := []drawing.Box{off}
 	wide, _ := window.Size()
 	for i := range v.is.bodies {
 		b := &v.is.bodies[i]
 		if !v.is.concerns(a, b) {
 			continue
 		}
+		room := labels.New(window.Grown(-1))
+		for _, box := range placed {
+			room.Block(box)
+		}
+		for k := range v.is.bodies {
+			o := &v.is.bodies[k]
+			area := window.Clip(v.now.flat(o, pose))
+			if room.Line(area); k != i && v.is.concerns(a, o) { // a name that stands in the other would be taken for its
+				room.Cover(area)
+			}
+		}
+		v.now.labels = room
 		at, found := v.now.edgeIn(window.Grown(-4), b, pose, off)
-		if found {
-			v.now.flagged(l, at, 0, 0, []string{label25.FitMiddle(b.name, wide-12)}, label25, nameLine, closeHides)
+		if found && v.now.flagged(l, at, 0, 0, []string{label25.FitMiddle(b.name, wide-12)}, label25, nameLine, closeHides) {
+			placed = append(placed, room.Written()...)
 		}
 	}
 }
@@ -360,7 +371,7 @@ func (v *view) edgeIn(window drawing.Box, b *body, pose *linkage.Pose, off drawi
 }
 
 // closeHides is the share of a name in an enlarged place that may lie over lines.
-const closeHides = 0.8
+const closeHides = 0.9
 
 // enlarged chooses a scale of ISO 5455: so large that the gap, mm, is some 12 mm, but not so large that less than a thirtieth
 // of the engine is to be seen, and larger than the overlay's where that is possible.

@@ -66,9 +66,9 @@ const (
 	viewNames = 30.0 // round them, for names and gaps
 )
 
-// views is the section of elevation, plan and end view at the chosen position; nothing is in it where fewer than two profiles have a
-// band.
-func (s *scene) views(l layout) section {
+// views is the section of elevation, plan and end view at the chosen position, with the bands in words where they are few; nothing is in
+// it where fewer than two profiles have a band.
+func (s *scene) views(l layout, strip *acrossStrip) section {
 	plan := s.prisms(views.Plan)
 	lo, hi := acrossOf(plan)
 	left := len(plan) > 1 && !s.box.Empty() && hi > lo
@@ -79,14 +79,23 @@ func (s *scene) views(l layout) section {
 	w, h := roomOf(l).Size()
 	scale, ok := drawing.Fitting(wide+hi-lo, high+hi-lo, w-viewGap-2*viewNames, h-viewGap-viewNames)
 	left = ok
+	var bands []string
+	if ok {
+		bands = text25.Wrap(strip.inWords(), w-4)
+	}
 	return section{kind: "Elevation, plan and end view", short: "elevation, plan and end view", scale: scale.String(), left: func() bool { return left },
 		deal: func(_, room, whole float64) (p piece, ok bool) {
-			p.least = min(whole, (high+hi-lo)*scale.K()+viewGap+viewNames+15)
+			words := 4 * float64(len(bands))
+			p.least = min(whole, (high+hi-lo)*scale.K()+viewGap+viewNames+15+words)
 			if p.least > room {
 				return p, false
 			}
 			left, p.most = false, p.least+viewNames
 			p.draw = func(v *view, box drawing.Box) {
+				for i, t := range bands {
+					v.d.Layer("across", "Across the engine").Write(plane.Vec{X: box.Min.X + acrossSide, Y: box.Min.Y + 1 + 4*float64(len(bands)-1-i)}, drawing.Start, text25, t)
+				}
+				box.Min.Y += words
 				v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
 				v.threeViews(box, plan, s.prisms(views.End), lo, hi)
 			}
@@ -116,8 +125,8 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 		{plane.Vec{X: right, Y: corner.Y - 6}, "from the left"}} {
 		text := drawing.Text{At: t.at, Style: bold25, S: bold25.Fit(t.text, room.Max.X-t.at.X-2)}
 		l.Items = append(l.Items, text)
-		if !v.labels.Claim(text.Box()) {
-			v.labels.Block(text.Box())
+		if box := text.Box().Grown(1.5); !v.labels.Claim(box) {
+			v.labels.Block(box)
 		}
 	}
 	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where nothing stands

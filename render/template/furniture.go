@@ -51,7 +51,7 @@ func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 	}
 	w, own := n.window, drawing.Box{Min: n.own.Min.Add(n.by), Max: n.own.Max.Add(n.by)}
 	// The words stand in what the sheet leaves to its neighbour, beside a mark, where they hide little.
-	c := w.Min.Add(plane.Vec{X: 35, Y: 35})
+	c := plane.Vec{X: w.Min.X + 35, Y: w.Max.Y - 40} // off the border's marks in its middle
 	if n.column > 0 {
 		line(plane.Vec{X: own.Min.X, Y: w.Min.Y}, plane.Vec{X: own.Min.X, Y: w.Max.Y}, name(n.column-1, n.row),
 			drawing.Text{At: plane.Vec{X: own.Min.X - 1.5, Y: c.Y}, Angle: readFromRight})

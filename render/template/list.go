@@ -5,12 +5,14 @@ import (
 	"strings"
 
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/solver/plane"
 )
 
 // Sizes of the list, mm.
 const (
 	listWide = 164.0
+	listTop  = office.Mark // above the heading's letters: off the border and its mark
 	lineHigh = 4.2
 )
 
@@ -113,7 +115,7 @@ func (l *list) say(what string, s *drawing.TextStyle) {
 }
 
 // high is how much room so many lines take, mm.
-func (l *list) high(lines int) float64 { return lineHigh*float64(lines) + 2 }
+func (l *list) high(lines int) float64 { return lineHigh*float64(lines) + listTop }
 
 // beside finds room for the list on the one sheet of a part: under it or to its right. It returns the room and the window
 // that is left for the part.
@@ -155,7 +157,7 @@ func (l *list) split(window drawing.Box) (sheets [][]entry) {
 
 // draw writes entries from the top of a box down.
 func (l *list) draw(on *drawing.Layer, b drawing.Box, entries []entry) {
-	y := b.Max.Y - 2 // the heading's letters stand off the border
+	y := b.Max.Y - listTop
 	for _, e := range entries {
 		y -= lineHigh
 		at := plane.Vec{X: b.Min.X + 1, Y: y + 1.2}

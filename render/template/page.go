@@ -107,7 +107,11 @@ func (g *pages) blank(paper drawing.Paper, number int, kind string) (*drawing.Dr
 	office.Border(d, frame)
 	office.TitleBlock(d, block, &o.Block, kind, "1:1", paper.Name)
 	g.rulers(d)
-	return d, &placer{}
+	pl := &placer{}
+	for _, m := range office.Marks(frame) {
+		pl.avoid(drawing.Line(m.Min, m.Max))
+	}
+	return d, pl
 }
 
 // sheet draws one tile.
