@@ -121,6 +121,8 @@ func (j *Judgement) state() State {
 		return NoValue
 	case math.IsNaN(j.Least):
 		return Unknown
+	case math.IsInf(j.Margin, -1): // it has no place at some position
+		return NoValue
 	case j.Check.Kind == Loose:
 		return Binds
 	case j.Check.Kind == Keep && j.Upper:

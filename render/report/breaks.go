@@ -24,6 +24,8 @@ func (r *Report) gathered() (list []*breaks) {
 		switch {
 		case b.Either:
 			cells[1] = "either way"
+		case b.Miss.Missing():
+			cells[1] = "runs off"
 		case b.Why != "":
 			cells[1] = "no value"
 		}

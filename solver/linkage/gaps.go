@@ -102,7 +102,14 @@ func (f *follower) closeGap(end float64) {
 	case without != nil:
 		b.Stmt, b.Miss, b.Lack = without.Stmt, 0, without
 	default:
-		if b.Miss, b.Stmt = 0, f.good.flattest(); b.Stmt < 0 {
+		if b.Miss, b.Stmt = math.Inf(1), f.good.runaway(); b.Stmt >= 0 {
+			break
+		}
+		least := math.Inf(1)
+		if end-b.From < 10*leastStep { // what drives the linkage may have made it jump
+			least = flat
+		}
+		if b.Miss, b.Stmt = 0, f.good.flattest(least); b.Stmt < 0 {
 			return
 		}
 	}
@@ -122,10 +129,27 @@ func (f *follower) lack(turn float64, stmt int) *Lack {
 // flat is how square a block stands where it is as good as on a dead centre, as one that a walk has run up to. No unit.
 const flat = 1e-3
 
-// flattest returns the statement of a row of the block that stands nearest to a dead centre; -1 where none stands near
-// one, so that what drives the linkage must have made it jump.
-func (e *workspace) flattest() int {
-	stmt, least, k := -1, flat, 0
+// runOff is how many times as far as the sketch is large a point has run off that goes on without end. No unit.
+const runOff = 1000
+
+// runaway returns the statement of a row that holds a point which has run off, as where two lines come to run parallel: where
+// they cross goes out one way without end and comes back from the other. It is -1 where none has.
+func (e *workspace) runaway() int {
+	for i := range e.s.Steps {
+		step := &e.s.Steps[i]
+		for _, s := range step.Scalars {
+			if !e.s.Scalars[s].Direction && math.Abs(e.x[s]) > runOff*e.scale.size {
+				return step.Rows[len(step.Rows)-1].Stmt
+			}
+		}
+	}
+	return -1
+}
+
+// flattest returns the statement of a row of the block that stands nearest to a dead centre; -1 where none stands nearer than
+// a share.
+func (e *workspace) flattest(least float64) int {
+	stmt, k := -1, 0
 	for i := range e.s.Steps {
 		step := &e.s.Steps[i]
 		if len(step.Scalars) == 0 {

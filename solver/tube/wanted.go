@@ -27,7 +27,13 @@ func anywhere(s *schedule.Schedule) *wanted {
 // NewPlanFor is NewPlan for who asks about some parts, some points and what they are made from alone. That the linkage
 // assembles is proved of all of it.
 func NewPlanFor(s *schedule.Schedule, v *expr.Values, parts, points []int) (*Plan, error) {
-	return newPlan(s, v, nil, wantedFor(s, v.Sure(), parts, points))
+	sure := v.Sure()
+	for _, e := range s.Model.Equations {
+		if e.Kind == schedule.Length && !v.Graph.Uses(e.V).Constant() {
+			sure[e.V] = false // there is no place where it comes to less than nought
+		}
+	}
+	return newPlan(s, v, nil, wantedFor(s, sure, parts, points))
 }
 
 // wantedFor wants some parts, some points and what they are made from.

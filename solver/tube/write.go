@@ -169,12 +169,30 @@ func (w *writer) asks(s *schedule.Step) (positive []taylor.Slot) {
 		switch r := &s.Rows[i]; r.Kind {
 		case schedule.RowHeading, schedule.RowAngle, schedule.RowAim:
 			positive = append(positive, schedule.AheadBy[taylor.Slot, pair](w, r))
+		case schedule.RowLength:
+			positive = w.moving(positive, r.V)
 		}
 	}
 	for i := range s.Ops {
-		if o := &s.Ops[i]; o.Kind == schedule.OpSlide && o.Ahead {
+		o := &s.Ops[i]
+		if o.Kind == schedule.OpSlide && o.Ahead {
 			positive = append(positive, w.plan.scalar[o.S])
+		}
+		for _, e := range w.plan.Schedule.Met[o.Z] {
+			if m := &w.plan.Schedule.Model.Equations[e]; m.Kind == schedule.Length {
+				positive = w.moving(positive, m.V)
+			}
 		}
 	}
 	return positive
+}
+
+// moving adds a length to what must stay above zero, unless it stands still: one below zero would put its point on the other
+// side of where it is measured from.
+func (w *writer) moving(positive []taylor.Slot, length expr.ID) []taylor.Slot {
+	s := w.Coef(length, 0)
+	if _, still := w.Value(s); still {
+		return positive
+	}
+	return append(positive, s)
 }
