@@ -45,12 +45,13 @@ func (r *Report) most() string {
 // Surety says in words how sure the answers are.
 func (r *Report) Surety() string {
 	all, proved := 0, 0
-	for i := range r.Checks {
-		if a := &r.Checks[i]; !a.apart() {
-			all++
-			if a.Sure == "proved" {
-				proved++
-			}
+	short, holds := r.rows()
+	for _, a := range append(short, holds...) {
+		if a.apart() {
+			continue
+		}
+		if all++; a.Sure == "proved" && a.judged.State != solver.HoldsWhereSeen {
+			proved++
 		}
 	}
 	over := "at every position of the turn"
