@@ -192,13 +192,7 @@ func (l *loader) didYouMean(s *space, name string) string {
 	if len(l.messages) > mostMessages {
 		return ""
 	}
-	some := s.order[:min(len(s.order), mostCompared)]
-	for _, full := range some { // of a file under a name
-		if strings.HasSuffix(full, "."+name) {
-			return "did you mean " + full + "?"
-		}
-	}
-	if near := syntax.Nearest(name, some); near != "" {
+	if near := syntax.Nearest(name, s.order[:min(len(s.order), mostCompared)]); near != "" {
 		return "did you mean " + near + "?"
 	}
 	return ""

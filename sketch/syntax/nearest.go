@@ -1,13 +1,17 @@
 package syntax
 
-import "unicode"
+import (
+	"strings"
+	"unicode"
+)
 
 // longestCompared bounds the work of comparing two words; a longer word is no slip of the pen.
 const longestCompared = 48
 
 // Nearest is the candidate that a misspelt word most likely stands for, or "" where none is near enough: about one
 // letter in three may be wrong, missing, too many or have changed places with its neighbour. Capitals do not matter. Of two
-// equally near candidates the one that begins more like the word is given, then the earlier.
+// equally near candidates the one that begins more like the word is given, then the earlier. A name of a file that is used under
+// a name, front.conrod, is what conrod stands for.
 func Nearest(word string, candidates []string) string {
 	w := folded(word)
 	if len(w) == 0 || len(w) > longestCompared {
@@ -18,6 +22,9 @@ func Nearest(word string, candidates []string) string {
 		least = 1 // any letter is one slip away from any other
 	}
 	for _, c := range candidates {
+		if strings.HasSuffix(c, "."+word) { // of a file under a name
+			return c
+		}
 		if len(c) > 4*longestCompared || c == word {
 			continue
 		}

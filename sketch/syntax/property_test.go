@@ -182,6 +182,8 @@ func TestNearest(t *testing.T) {
 		{"clare", []string{"case", "clear"}, "clear"},
 		{"", []string{"a"}, ""},
 		{"größe", []string{"grosse", "grüße"}, "grüße"},
+		{"conrod", []string{"condor", "front.conrod", "rear.conrod"}, "front.conrod"},
+		{"rod", []string{"front.conrod"}, ""},
 		{"x1", nil, ""},
 		{strings.Repeat("x", 1000), []string{strings.Repeat("x", 999)}, ""},
 	}
