@@ -60,7 +60,12 @@ const level = 1e-9
 // worstTried is the quarter at which a check holds by least; nil where none was tried.
 func (a *checkAnswer) worstTried() (worst *atQuarter) {
 	for i := range a.AtQuarters {
-		if q := &a.AtQuarters[i]; worst == nil || q.room < worst.room-level {
+		q := &a.AtQuarters[i]
+		nearer := worst != nil && q.room < worst.room-level
+		if a.judged.State == solver.Fouls { // however far apart the two come elsewhere
+			nearer = worst != nil && (q.is().Missing() || q.is() < worst.is())
+		}
+		if worst == nil || nearer {
 			worst = q
 		}
 	}

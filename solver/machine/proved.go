@@ -3,6 +3,7 @@ package machine
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/clearance"
@@ -203,17 +204,22 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	}
 	f.Greatest = at.v
 	room, held := f.AtMost-f.Greatest, f.OK
-	if below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN()); room < below { // this side is the worse
+	below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN())
+	worse := room < below && !(f.Least < 0) // a foul is worse than whatever is too far apart
+	if worse {
 		n := fig.near(s)
 		if at.run.entire != nil { // what the cone holds is given back
 			at.run = at.run.entire
 		}
 		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.t, Travel: at.run.travel}
-		held = true
 	}
 	if !c.Suffices(room) {
-		if f.OK = false; held {
-			f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)), at.run.travel
+		f.OK = false
+		switch over := p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)); {
+		case !held && slices.Equal(f.FoulsAt, at.run.travel): // too near here and too far there
+			f.Fouls = together(f.Fouls, over)
+		case worse:
+			f.Fouls, f.FoulsAt = over, at.run.travel
 		}
 		return true, ctx.Err()
 	}
