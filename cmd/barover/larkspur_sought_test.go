@@ -141,6 +141,9 @@ func (q soughtOf) two(t *testing.T, at [2]float64) {
 	if len(rows) != 16 {
 		t.Fatalf("the map has %d rows:\n%s", len(rows), out)
 	}
+	if !strings.Contains(out, " # ") || !strings.Contains(out, " . ") {
+		t.Errorf("nothing is proved to hold, or to fall short:\n%s", out)
+	}
 	var sum [2]float64
 	holds := 0.0
 	for j, row := range rows {

@@ -98,7 +98,7 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 	if err != nil {
 		return err
 	}
-	q := mend.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Most: f.most, Dims: mendDims(e)}
+	q := mend.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Most: f.most, Dims: variants.MendDims(e)}
 	for _, list := range []struct {
 		flag  string
 		names []string
@@ -120,14 +120,6 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 		return context.Canceled
 	}
 	return c.giveMend(ctx, e, r, f)
-}
-
-// mendDims is what a search needs to know of every dimension.
-func mendDims(e *assembled.Engine) (list []mend.Dim) {
-	for i := range e.Dims {
-		list = append(list, mend.Dim{Kind: seekKind(e.Dims[i].Kind), Stock: e.Dims[i].Stock, Steps: e.Steps(i)})
-	}
-	return list
 }
 
 // dimsNamed are the numbers of the dimensions that a flag names.

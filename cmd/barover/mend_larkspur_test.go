@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report/variants"
 	"slices"
 	"strings"
 	"testing"
@@ -19,7 +20,7 @@ func larkspurMended(t *testing.T, alter func(*assembled.Engine, *mend.Query)) (*
 	if err != nil || len(messages) > 0 {
 		t.Fatal(messages, err)
 	}
-	q := mend.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dims: mendDims(e)}
+	q := mend.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dims: variants.MendDims(e)}
 	var begun, first time.Time
 	q.Found = func(mend.Way) {
 		if first.IsZero() {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"barover/render/report/variants"
 	"flag"
 	"fmt"
 	"math"
@@ -314,7 +315,7 @@ func mended(t *testing.T, text string, alter func(*assembled.Engine, *mend.Query
 	if err != nil || len(messages) > 0 {
 		t.Fatal(messages, err)
 	}
-	q := mend.Query{Problem: sk.Problem, Vary: assembled.Vary(sk), Dims: mendDims(e)}
+	q := mend.Query{Problem: sk.Problem, Vary: assembled.Vary(sk), Dims: variants.MendDims(e)}
 	if alter != nil {
 		alter(e, &q)
 	}

@@ -114,7 +114,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, variants.NearestDim(e.Sketch, dim))
 	}
 	q := seek.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dim: n, Now: d.Value}
-	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.Machine.Size())
+	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size())
 	if err := f.limits(e, d, &q); err != nil {
 		return nil, err
 	}
@@ -131,16 +131,6 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 		return nil, c.tell(messages, err)
 	}
 	return variants.NewSought(ctx, e, d, f.check, f.from != "" || f.to != "", q, a)
-}
-
-func seekKind(k sketch.Kind) seek.Kind {
-	switch {
-	case k.Is(sketch.Length):
-		return seek.Length
-	case k.Is(sketch.Angle):
-		return seek.Angle
-	}
-	return seek.Number
 }
 
 // limits puts the values of --from and --to in the place of the usual ones.

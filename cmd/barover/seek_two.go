@@ -11,11 +11,8 @@ import (
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/solver"
-	"barover/solver/expr"
 	"barover/solver/field"
 	"barover/solver/machine"
-	"barover/solver/mend"
 	"barover/solver/seek"
 )
 
@@ -33,20 +30,24 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	if err != nil {
 		return nil, err
 	}
-	q := field.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch)}
 	from, to, err := f.corners()
 	if err != nil {
 		return nil, err
 	}
+	var dims [2]int
 	for k, name := range names {
-		d, n, ok := e.Dim(name)
+		_, n, ok := e.Dim(name)
 		if !ok {
 			return nil, fmt.Errorf("%s has no dimension %s%s", path, name, variants.NearestDim(e.Sketch, name))
 		}
-		q.Dims[k], q.Now[k] = n, d.Value
-		if q.From[k], q.To[k], err = f.side(e, d, from[k], to[k]); err != nil {
+		dims[k] = n
+	}
+	q := variants.FieldQuery(e, dims)
+	for k := range names {
+		if q.From[k], q.To[k], err = f.side(e, &e.Dims[dims[k]], from[k], to[k]); err != nil {
 			return nil, err
 		}
+		q.Near[k] = f.from == "" && f.to == ""
 	}
 	if q.Dims[0] == q.Dims[1] {
 		return nil, fmt.Errorf("%s twice is no field: name two dimensions, or one", names[0])
@@ -57,60 +58,16 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 		}
 	}
 	p := c.newProgress(filepath.Base(e.Path))
-	q.Found = c.firstMap(p, e, f.check, &q)
-	start := time.Now()
-	if f.from == "" && f.to == "" {
-		q.Near = [2]bool{true, true}
-		q.WayOut = func(ctx context.Context) *[2]float64 { return aWayOut(ctx, e, &q) }
-	}
-	q.Until = start.Add(mostLooked)
-	a, err := field.Seek(ctx, q, machine.Options{Progress: p.step})
+	q.Found = c.firstMap(p, e, f.check, q)
+	q.Until = time.Now().Add(mostLooked)
+	a, err := field.Seek(ctx, *q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
 		return nil, c.tell(messages, err)
 	}
-	r := variants.FieldOf(e, f.check, &q, a)
+	r := variants.FieldOf(e, f.check, q, a)
 	return r, c.drawField(ctx, e, r, f)
-}
-
-// mostMended is how long a way out is looked for.
-const mostMended = 4 * time.Second
-
-// aWayOut is a place in the field where everything that is asked holds; nil where it does with the values as they are, or where none is
-// soon found.
-func aWayOut(ctx context.Context, e *assembled.Engine, q *field.Query) *[2]float64 {
-	ctx, end := context.WithTimeout(ctx, mostMended)
-	defer end()
-	asked := *q.Problem
-	if q.Checks != nil {
-		asked.Checks = nil
-		for _, i := range q.Checks {
-			asked.Checks = append(asked.Checks, q.Problem.Checks[i])
-		}
-	}
-	vary := func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
-		p, v, err := q.Vary(change)
-		if err != nil {
-			return nil, nil, err
-		}
-		bare := *p
-		bare.Checks = asked.Checks
-		return &bare, v, nil
-	}
-	a, err := mend.Mend(ctx, mend.Query{Problem: &asked, Vary: vary, Dims: mendDims(e), With: q.Dims[:], Most: 1}, machine.Options{})
-	if err != nil || len(a.Ways) == 0 {
-		return nil
-	}
-	at := q.Now
-	for _, change := range a.Ways[0].Changes {
-		for k, d := range q.Dims {
-			if change.Dim == d {
-				at[k] = change.To
-			}
-		}
-	}
-	return &at
 }
 
 // firstMap shows somebody at a terminal the first map that there is, once: the whole may take a while.
@@ -164,7 +121,7 @@ func (f *seekFlags) side(e *assembled.Engine, d *sketch.Dim, from, to string) (l
 	one := *f
 	one.from, one.to = from, to
 	q := seek.Query{}
-	q.From, q.To = seek.Limits(seekKind(d.Kind), d.Value, e.Machine.Size())
+	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size())
 	err = one.limits(e, d, &q)
 	return q.From, q.To, err
 }

@@ -21,7 +21,7 @@ import (
 
 // modules are the page's own, each after those that it imports.
 var modules = []string{"text.js", "motion.js", "live.js", "filed.js", "views.js", "hand.js", "picture.js", "slide.js",
-	"turnscale.js", "travelscale.js", "runner.js", "answers.js", "choice.js", "controls.js", "page.js", "main.js"}
+	"turnscale.js", "travelscale.js", "runner.js", "answers.js", "choice.js", "controls.js", "fieldmap.js", "page.js", "main.js"}
 
 // File is the page as one file.
 type File struct {

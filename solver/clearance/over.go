@@ -21,7 +21,8 @@ type Over struct {
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
 	store     *wholeStore
-	allowed   int // how many parts of boxes may be looked at for one figure
+	allowed   int         // how many parts of boxes may be looked at for one figure
+	only      *tube.Range // the stretch of the turn over which sums are bounded; nil for all of it
 }
 
 // NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about nought, are a
@@ -42,6 +43,10 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 
 // Allow bounds how many parts of boxes may be looked at for one figure.
 func (o *Over) Allow(parts int) { o.allowed = parts }
+
+// Only has sums bounded over a stretch of the turn, rad: one that a heading runs on in, or that takes something over all of the turn, is
+// known there by what the tubes hold of the rest.
+func (o *Over) Only(turn tube.Range) { o.only = &turn }
 
 // Worst is what is known of the least of a figure over every engine: it is nowhere below Lo, mm or in the figure's own unit, and
 // about Near at the place At with these sizes, each from -1, the least, to 1.

@@ -44,7 +44,11 @@ func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance,
 			boxes = o.tubes[t].Started()
 		}
 		for i := range boxes {
-			if !s.add(overNode{tube: t, box: i, part: tube.Full(), lo: math.Inf(-1)}) {
+			part := tube.Full()
+			if o.only != nil && !held && !o.tubes[t].Stretch(&o.tubes[t].Boxes[i], &part, o.only.From, o.only.To) {
+				continue
+			}
+			if !s.add(overNode{tube: t, box: i, part: part, lo: math.Inf(-1)}) {
 				return Worst{}, SumOpen
 			}
 		}

@@ -86,6 +86,7 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	s := &search{q: q, o: o, progress: o.Progress}
 	s.o.Progress = nil
 	s.withPassing()
+	s.a.From, s.a.To = q.From, q.To
 	if err := s.begin(ctx); err != nil || len(s.a.Never) > 0 {
 		return &s.a, err
 	}

@@ -11,14 +11,14 @@ import (
 )
 
 // OverSizesAt is every engine that sizes allow, no further than it takes to prove that a check does not hold in any of them: at one
-// position alone, or at one setting of the travels where what is asked goes by the whole turn.
+// position alone, or where what is asked goes by the whole turn or by the way to that position, on the turn at its setting of the travels.
 func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, check int, at solver.Position) (*OverSizes, error) {
 	c := &m.Problem.Checks[check]
 	turns := c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0
 	return m.overSizes(ctx, o, sizes, &place{at, turns})
 }
 
-// place is a position, or with turns all of the turn at its setting of the travels.
+// place is a position, with turns on the way round the turn at its setting of the travels.
 type place struct {
 	solver.Position
 	turns bool
@@ -28,12 +28,9 @@ type place struct {
 const instant = 1e-6
 
 // about is a stretch of the turn about a position, and the travels as they stand there.
-func (v *OverSizes) about(at *place) (tube.Range, [][]tube.Range) {
+func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 	t := v.m.Problem.Turn
-	r := tube.Range{From: t.From, To: t.To}
-	if !at.turns {
-		r.From, r.To = math.Max(r.From, at.Turn-instant/2), math.Min(r.To, at.Turn+instant/2)
-	}
+	r := tube.Range{From: math.Max(t.From, at.Turn-instant/2), To: math.Min(t.To, at.Turn+instant/2)}
 	rest := restSetting(v.m.Problem.Travels)
 	one := make([]tube.Range, len(rest))
 	for k, w := range rest {

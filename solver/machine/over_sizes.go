@@ -97,11 +97,17 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 	case len(settings) == 0 || len(settings) > maxTubes:
 		return solver.TooManySettings, nil
 	}
+	var only *tube.Range
 	ask := m.asked(o)
 	ask.Coarse = v.sizes.Coarse
 	if at != nil {
 		v.instant = !at.turns
-		ask.Turn, settings = v.about(at)
+		var turn tube.Range
+		if turn, settings = v.about(at); v.instant {
+			ask.Turn = turn
+		} else {
+			only = &turn
+		}
 	}
 	tubes, err := m.encloseAt(ctx, o, v.plan, ask, settings)
 	if errors.Is(err, errNone) {
@@ -118,6 +124,9 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 			return solver.NotTried, nil
 		}
 		return solver.SizesPart, nil
+	}
+	if only != nil {
+		v.over.Only(*only)
 	}
 	if v.sizes.Parts > 0 {
 		v.over.Allow(v.sizes.Parts)

@@ -120,7 +120,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("GET /feed", s.feed)
 	mux.HandleFunc("GET /states", s.states)
 	for name, f := range map[string]inquiry{"scene": askScene, "motion": askMotion, "curves": askCurves, "pair": askPair, "near": askNear,
-		"sweep": askSweep, "compare": askCompare, "sheet": askSheet} {
+		"sweep": askSweep, "compare": askCompare, "sheet": askSheet, "map": askMap} {
 		mux.HandleFunc("GET /"+name, s.answering(f))
 	}
 	return mux

@@ -11,8 +11,8 @@ export class Live {
     this.continuous = true; // any value of a range can be had
   }
 
-  async ask(name, question) {
-    const answer = await fetch(name + "?" + new URLSearchParams(question), { cache: "no-store" });
+  async ask(name, question, signal) {
+    const answer = await fetch(name + "?" + new URLSearchParams(question), { cache: "no-store", signal });
     if (!answer.ok) throw new Gone(answer.status);
     return answer;
   }
@@ -80,6 +80,11 @@ export class Live {
 
   async compare(at, of) {
     return (await this.ask("compare", { ...at, of })).json();
+  }
+
+  // map is where everything holds with two dimensions, by their numbers. It takes some seconds, until the signal says that nobody waits.
+  async map(at, x, y, signal) {
+    return (await this.ask("map", { ...at, x, y }, signal)).json();
   }
 
   sheetAt(at, turn, travel) {

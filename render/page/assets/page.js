@@ -3,6 +3,7 @@
 import { Answers, showChanges } from "./answers.js";
 import { Choice } from "./choice.js";
 import { listFiles, makeControls } from "./controls.js";
+import { FieldMap } from "./fieldmap.js";
 import { Gone } from "./live.js";
 import { Picture } from "./picture.js";
 import { Runner } from "./runner.js";
@@ -25,6 +26,7 @@ export class Page {
     this.answers = new Answers((key) => this.choice.pick(key));
     this.runner = new Runner((by) => this.turnBy(by), (on) => this.ran(on));
     this.choice = new Choice(this);
+    this.fieldMap = new FieldMap(this);
     makeControls(this);
     source.follow((state) => this.hear(state));
   }
@@ -100,6 +102,7 @@ export class Page {
     this.titles();
     this.offerOthers(state);
     this.choice.again(old);
+    this.fieldMap.take(scene);
     this.thin().then(() => this.stand());
     requestAnimationFrame(() => this.mark("motion", state));
   }

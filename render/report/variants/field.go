@@ -371,17 +371,50 @@ func (r *Field) sentence() string {
 			if r.a.Late {
 				why = "The time was over before all was looked at"
 			}
-			if at, n := r.heart(); n > 0 {
-				why = fmt.Sprintf("It was found to hold in the middle of %s, of which this is inmost: %s at %s, %s at %s. ", report.CountOf(n, "cell", "cells"),
-					r.Dims[0], r.size(0, at[0]), r.Dims[1], r.size(1, at[1])) + why
-			}
-			return "Nowhere in the field is everything proved to hold. " + why + ": look closer with --from and --to, or at fewer checks with --for."
+			return "Nowhere in the field is everything proved to hold. " + why + ": look closer with " + r.closer() + ", or at fewer checks with --for."
 		}
 		return fmt.Sprintf("Nowhere in the field does everything hold: proved with every %s and %s in it.", r.Dims[0], r.Dims[1])
 	}
 	var parts []string
 	for k := range 2 {
-		parts = append(parts, fmt.Sprintf("%s from %s to %s", r.Dims[k], r.size(k, r.a.Block[k][0]), r.size(k, r.a.Block[k][1])))
+		parts = append(parts, fmt.Sprintf("%s from %s to %s", r.Dims[k], r.inside(k, r.a.Block[k][0], math.Ceil), r.inside(k, r.a.Block[k][1], math.Floor)))
 	}
-	return fmt.Sprintf("Holds with %s, any of them together, proved; most room, farthest from the seam as a share of what was looked over, at %s and %s.", strings.Join(parts, " and "), r.size(0, r.a.Best[0]), r.size(1, r.a.Best[1]))
+	text := fmt.Sprintf("Holds with %s, any of them together, proved; most room, farthest from the seam as a share of what was looked over, at %s and %s.",
+		strings.Join(parts, " and "), r.inside(0, r.a.Best[0], math.Round), r.inside(1, r.a.Best[1], math.Round))
+	if r.a.Late {
+		text += " The time was over before all was looked at: look closer with --from and --to."
+	}
+	return text
+}
+
+// inside is a value with no more decimals than a figure has, rounded so that it stays inside what it is an end of.
+func (r *Field) inside(k int, v float64, round func(float64) float64) string {
+	f, ten := float64(figures.Of(r.e.Units, v, r.d[k].Kind)), math.Pow(10, float64(figures.Decimals(r.e.Units, r.d[k].Kind)))
+	if near := math.Round(f*ten) / ten; math.Abs(f-near) < 1e-9*math.Max(1, math.Abs(f)) {
+		return r.size(k, v)
+	}
+	return figures.Figure(round(f*ten)/ten).Size(r.e.Units, r.d[k].Kind)
+}
+
+// closer is how to look closer: at what holds in the middle of its cells.
+func (r *Field) closer() string {
+	from, to := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i := range r.a.Cells {
+		if c := &r.a.Cells[i]; c.Seen && c.Middle {
+			for k := range 2 {
+				from[k], to[k] = math.Min(from[k], c.From[k]), math.Max(to[k], c.To[k])
+			}
+		}
+	}
+	if !(from[0] < to[0]) || from == r.a.From && to == r.a.To {
+		return "--from and --to"
+	}
+	word := func(v [2]float64, round func(float64) float64) string {
+		text := r.inside(0, v[0], round) + "," + r.inside(1, v[1], round)
+		if strings.Contains(text, " ") {
+			text = `"` + text + `"`
+		}
+		return text
+	}
+	return "--from " + word(from, math.Floor) + " --to " + word(to, math.Ceil)
 }

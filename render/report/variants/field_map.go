@@ -69,10 +69,8 @@ func (r *Field) mapChart(title string) chart.Chart {
 	if r.a.Room > 0 {
 		c.Marks = append(c.Marks, chart.Mark{At: vec(r.a.Best), Name: "most room"})
 	}
-	for _, x := range r.d[0].Stock {
-		for _, y := range r.d[1].Stock {
-			c.Marks = append(c.Marks, chart.Mark{At: vec([2]float64{x, y}), Name: ""})
-		}
+	for _, pair := range r.stockGrid() {
+		c.Marks = append(c.Marks, chart.Mark{At: vec(pair), Name: ""})
 	}
 	return c
 }

@@ -1,0 +1,40 @@
+package serve
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"barover/render/report/variants"
+	"barover/solver/field"
+	"barover/solver/machine"
+)
+
+// mostLooked bounds how long a page waits for a map: well below the time that an answer has to be taken.
+const mostLooked = 10 * time.Second
+
+// askMap is where in the field of two dimensions everything holds: ?x=3&y=7, by their numbers. It ends when the page asks no longer.
+func askMap(q *question) (string, []byte, error) {
+	var dims [2]int
+	for k, name := range [2]string{"x", "y"} {
+		n, err := strconv.Atoi(q.r.URL.Query().Get(name))
+		if err != nil || n < 0 || n >= len(q.v.e.Dims) {
+			return "", nil, errAsked
+		}
+		dims[k] = n
+	}
+	if dims[0] == dims[1] {
+		return "", nil, errAsked
+	}
+	b, err := q.v.kept(fmt.Sprint("map ", dims), func() ([]byte, error) {
+		ask := variants.FieldQuery(q.v.e, dims)
+		ask.Until = time.Now().Add(mostLooked)
+		a, err := field.Seek(q.r.Context(), *ask, machine.Options{Workers: 1}) // what turns the engine goes before
+		if err != nil {
+			return nil, err
+		}
+		_, b, err := inJSON(variants.FieldOf(q.v.e, "", ask, a).OnPage(), nil)
+		return b, err
+	})
+	return "application/json", b, err
+}
