@@ -371,6 +371,10 @@ func (r *Field) sentence() string {
 			if r.a.Late {
 				why = "The time was over before all was looked at"
 			}
+			if at, n := r.heart(); n > 0 {
+				why = fmt.Sprintf("It was found to hold in the middle of %s, of which this is inmost: %s at %s, %s at %s. ", report.CountOf(n, "cell", "cells"),
+					r.Dims[0], r.size(0, at[0]), r.Dims[1], r.size(1, at[1])) + why
+			}
 			return "Nowhere in the field is everything proved to hold. " + why + ": look closer with " + r.closer() + ", or at fewer checks with --for."
 		}
 		return fmt.Sprintf("Nowhere in the field does everything hold: proved with every %s and %s in it.", r.Dims[0], r.Dims[1])
