@@ -143,3 +143,33 @@ func TestLevelNamesAreOffLines(t *testing.T) {
 		}
 	}
 }
+
+// TestMarkIsNamedBesideIt: the figure of a least in a narrow dip stands by it, not by the line of what is asked.
+func TestMarkIsNamedBesideIt(t *testing.T) {
+	l := &drawing.Layer{}
+	style := &drawing.Style{Name: "curve", Width: 0.5}
+	c := Chart{X: Axis{From: 0, To: 360, Step: 90}, Y: Axis{From: -0.02, To: 0.37},
+		Levels: []Level{{Y: 0, Style: style}, {Y: 0.047, Name: "3/64 asked", Style: style}}, Marks: []Mark{{At: plane.Vec{X: 180, Y: 0.0625}, Name: "0.0625"}}}
+	var points []plane.Vec
+	for x := 130.0; x <= 230; x++ {
+		points = append(points, plane.Vec{X: x, Y: 0.0625 + (x-180)*(x-180)/6000})
+	}
+	c.Curves = []Curve{{Style: style, Points: points}}
+	box := drawing.Box{Max: plane.Vec{X: 150, Y: 120}}
+	Draw(l, box, c)
+	var dot drawing.Box
+	for _, item := range l.Items {
+		if s, ok := item.(drawing.Shape); ok && s.Label == "0.0625" {
+			dot = s.Path.Bounds()
+		}
+	}
+	for _, item := range l.Items {
+		if s, ok := item.(drawing.Text); ok && s.S == "0.0625" {
+			if off := s.Box().Centre().Sub(dot.Centre()).Len(); off > 30 {
+				t.Errorf("the figure stands %.0f mm off its place", off)
+			}
+			return
+		}
+	}
+	t.Error("the least is not named")
+}

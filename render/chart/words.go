@@ -158,10 +158,10 @@ func (w *words) write(l *drawing.Layer, name string, spots []spot) float64 {
 func (w *words) beside(l *drawing.Layer, p plane.Vec, name string) float64 {
 	var spots []spot
 	high := halo.Height
-	for _, off := range []float64{0.8, 2.4, 4.5, 7, 10, 13} {
+	for _, off := range []float64{0.8, 2.4, 4.5, 7, 10} { // farther off it would be taken for something else
 		for _, up := range []float64{off, -off - high} {
 			for _, s := range []spot{{plane.Vec{X: 1.4}, drawing.Start}, {plane.Vec{X: -1.4}, drawing.End}, {plane.Vec{}, drawing.Middle},
-				{plane.Vec{X: 1.4 + 1.5*off}, drawing.Start}, {plane.Vec{X: -1.4 - 1.5*off}, drawing.End}, {plane.Vec{X: w.box.Max.X - 1 - p.X}, drawing.End}} {
+				{plane.Vec{X: 1.4 + 1.5*off}, drawing.Start}, {plane.Vec{X: -1.4 - 1.5*off}, drawing.End}} {
 				spots = append(spots, spot{p.Add(s.at).Add(plane.Vec{Y: up}), s.anchor})
 			}
 		}

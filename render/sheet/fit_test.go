@@ -33,3 +33,19 @@ func TestLongLabelsAreBroken(t *testing.T) {
 		}
 	}
 }
+
+// TestMendsAreNotCut: where not all ways to mend an answer have room, whole ones are left out, and it is said that there are others.
+func TestMendsAreNotCut(t *testing.T) {
+	ways := []string{"would hold with bar_half at least 0.4556 (now 7/16), next 64th 15/32",
+		"throw at most 0.9262 (now 1), which mends 2 of 7, but then slipper over-runs the front of the bars falls short", "bar_rear at least 7.7739 (now 7 5/8), next 64th 7 25/32"}
+	all := strings.Join(ways, otherWay)
+	for _, c := range []struct {
+		wide float64
+		want string
+	}{{400, all}, {95, strings.Join(ways[:2], otherWay) + "; other ways: check"}, {20, ways[0] + "; other ways: check"}} {
+		lines := mendsIn(all, c.wide)
+		if got := strings.Join(lines, " "); got != c.want || len(lines) > mostMends && c.wide > 20 {
+			t.Errorf("%v wide: %q", c.wide, lines)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"barover/render/chart"
 	"barover/render/drawing"
@@ -230,8 +231,26 @@ func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, words []string
 	}
 }
 
-// mostMends is how many lines of what mends an answer stand at the foot of its panel.
-const mostMends = 6
+// mostMends is how many lines of what mends an answer stand at the foot of its panel, as long as whole ways to mend it can be left out;
+// one way stands there whole.
+const mostMends = 4
+
+// mendsIn is what mends an answer in lines: as many ways as have room, and then that there are others.
+func mendsIn(mends string, wide float64) []string {
+	ways := strings.Split(mends, otherWay)
+	for n := len(ways); ; n-- {
+		text := strings.Join(ways[:n], otherWay)
+		if n < len(ways) {
+			text += "; other ways: check"
+		}
+		if lines := text25.Wrap(text, wide); len(lines) <= mostMends || n == 1 {
+			return lines
+		}
+	}
+}
+
+// otherWay stands between ways to mend an answer.
+const otherWay = "; or with "
 
 // placeWords are the lines at the foot of a panel: the figure, and what mends it.
 func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string) {
@@ -244,11 +263,7 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	}
 	lines = append(lines, bold25.Fit(figure, wide))
 	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {
-		wrapped := text25.Wrap(mends, wide)
-		if last := mostMends - 1; len(wrapped) > mostMends {
-			wrapped = append(wrapped[:last:last], text25.Fit(wrapped[last]+" …", wide))
-		}
-		lines = append(lines, wrapped...)
+		lines = append(lines, mendsIn(mends, wide)...)
 	}
 	return lines
 }
