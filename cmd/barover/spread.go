@@ -24,6 +24,7 @@ type spreadFlags struct {
 	inflate float64
 	levers  bool
 	json    bool
+	draw    drawFlags
 }
 
 func newSpread(c *console) *cobra.Command {
@@ -47,18 +48,31 @@ first 100.
 Where something may fall short it tells which tolerance to close, and how far, for all engines to hold; with --levers it
 tells of more of them, and where all holds of those that may be opened. Each was proved again.
 
+-o draws the worst engine that was found of the tightest check over the engine as it stands; what is worse stands
+enlarged on further pages, beside its clearance over the turn in both.
+
 It ends with status 0 if everything holds in the worst found, 1 if something falls short.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			r, err := c.spread(cmd.Context(), args[0], &f)
+			if err := drawnIfAsked(cmd, &f.draw, args); err != nil {
+				return err
+			}
+			e, r, err := c.spread(cmd.Context(), args[0], &f)
 			if err != nil {
 				return err
+			}
+			if len(f.draw.out) > 0 {
+				if err := c.drawSpread(cmd.Context(), e, r, &f); err != nil {
+					return err
+				}
 			}
 			return c.show(r, f.json)
 		},
 	}
 	f.add(cmd)
+	f.draw.page = "1"
+	f.draw.addOut(cmd)
 	cmd.Flags().IntVar(&f.samples, "samples", spread.Samples, "how many engines to draw")
 	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "which engines are drawn")
 	cmd.Flags().StringVar(&f.law, "law", spread.Normal.String(), "how sizes lie between their limits: `normal or even`")
@@ -99,21 +113,21 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 }
 
 // spread reads the sketch and carries its tolerances through.
-func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*variants.Spread, error) {
+func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*assembled.Engine, *variants.Spread, error) {
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	q, err := f.ask(e)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	p := c.newProgress(filepath.Base(e.Path))
 	a, err := spread.Spread(ctx, q, machine.Options{Progress: p.step})
 	p.end()
 	if err != nil {
 		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return nil, c.tell(messages, err)
+		return nil, nil, c.tell(messages, err)
 	}
-	return variants.NewSpread(e, &q, a), nil
+	return e, variants.NewSpread(e, &q, a), nil
 }

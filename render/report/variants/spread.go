@@ -7,8 +7,11 @@ import (
 	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/spread"
+	"cmp"
 	"math"
 	"path/filepath"
+	"slices"
+	"strconv"
 )
 
 // SpreadReport is what the tolerances come to. Its fields are the object that `spread --json` prints.
@@ -150,6 +153,34 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 			of(p.Half()), figures.Figure(c.Stack.Share(i))})
 	}
 	return s
+}
+
+// WorstSet is the sizes of the worst engine of the tightest check that tolerances make worse, as --set takes them; none where there is
+// no such check. What is seen from the side comes before what is not.
+func (r *Spread) WorstSet() (set []string) {
+	short, holds, _ := r.rows()
+	across := func(list []*spreadCheck) []*spreadCheck {
+		slices.SortStableFunc(list, func(a, b *spreadCheck) int { return cmp.Compare(aside(a), aside(b)) })
+		return list
+	}
+	for _, s := range append(across(short), across(holds)...) {
+		if s.Worst.Missing() || len(s.WorstWith) == 0 || s.Worst.Read(r.e.Units, s.kind) == s.figure.Read(r.e.Units, s.kind) {
+			continue
+		}
+		for _, n := range s.WorstWith {
+			set = append(set, n.Name+"="+strconv.FormatFloat(float64(n.Value), 'g', -1, 64))
+		}
+		return set
+	}
+	return nil
+}
+
+// aside is 0 for a check that is seen from the side.
+func aside(s *spreadCheck) int {
+	if s.Kind == "clear" {
+		return 0
+	}
+	return 1
 }
 
 // Status is 1 where something falls short in the worst found.
