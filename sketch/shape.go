@@ -55,7 +55,11 @@ type shaper struct {
 	l    *loader
 	f    *inference
 	file *syntax.File
+	open *int // in a rate: how many measures more are taken as the sums that they are; nil elsewhere
 }
+
+// mostOpen bounds measures of measures in one rate, which may come to a circle.
+const mostOpen = 100
 
 func (s shaper) at(x syntax.Expr) place { return place{s.file, x.Where()} }
 
@@ -103,7 +107,12 @@ func (s shaper) figure(name syntax.Name) shape {
 	case aTravel:
 		return s.f.of(s.l.travels[t.index].variable)
 	case aMeasure:
-		return s.f.of(s.l.measure[t.index].variable)
+		m := &s.l.measure[t.index]
+		if s.open != nil && *s.open > 0 {
+			*s.open--
+			return shaper{s.l, s.f, s.l.sketch.statements[m.stmt].file, s.open}.sum(m.m.Sum)
+		}
+		return s.f.of(m.variable)
 	case aGiven:
 		return s.f.of(s.l.given[t.index].variable)
 	}
@@ -153,6 +162,10 @@ func (s shaper) call(x *syntax.Call) shape {
 		return s.sum(x.Args[0])
 	}
 	var out shape
+	if f.rule == slope && s.open == nil { // the rate of an angle is a plain number, whichever measure has that angle
+		most := mostOpen
+		s.open = &most
+	}
 	for i, arg := range x.Args {
 		a := s.sum(arg)
 		if f.rule == wants {

@@ -22,7 +22,7 @@ func (l *loader) sums() {
 		l.wantOf[l.wants[i].x] = int32(i)
 	}
 	for _, n := range l.wants {
-		s := shaper{l, l.kinds, n.file}
+		s := shaper{l: l, f: l.kinds, file: n.file}
 		sh := s.sum(n.x)
 		target := known(n.kind)
 		if n.variable >= 0 {
