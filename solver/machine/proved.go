@@ -181,8 +181,9 @@ func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Ch
 		return true, nil
 	}
 	// So near to what is asked that the bounds must come nearer to one another to tell.
-	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), solver.MeetsLength/4)).Compare(ctx, a, b, asks-solver.MeetsLength)
-	return closer.Lo >= asks-solver.MeetsLength, ctx.Err()
+	limit := asks - solver.MeetsLength
+	closer := clearance.New(p.tubes, p.telling(f.Least-limit)).Compare(ctx, a, b, limit)
+	return closer.Lo >= limit, ctx.Err()
 }
 
 // clearAtMost proves that a pair comes as near as asked at every position, beside what is known of its distance already.
@@ -226,8 +227,14 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	if far.Hi <= f.AtMost+solver.MeetsLength {
 		return true, nil
 	}
-	closer := clearance.New(p.tubes, math.Min(p.m.tolerance(), solver.MeetsLength/4)).Farthest(ctx, a, b, f.AtMost+solver.MeetsLength)
-	return closer.Hi <= f.AtMost+solver.MeetsLength, ctx.Err()
+	limit := f.AtMost + solver.MeetsLength
+	closer := clearance.New(p.tubes, p.telling(limit-f.Greatest)).Farthest(ctx, a, b, limit)
+	return closer.Hi <= limit, ctx.Err()
+}
+
+// telling is how near the bounds of a distance must come to tell that it holds by a margin, mm.
+func (p *proofs) telling(margin float64) float64 {
+	return math.Min(math.Min(p.m.tolerance(), solver.MeetsLength/4), math.Max(margin/4, settled))
 }
 
 // apartFrom is the pair of a check going farther apart than a limit, mm.
