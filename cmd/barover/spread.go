@@ -51,7 +51,8 @@ tells of more of them, and where all holds of those that may be opened. Each was
 -o draws the worst engine that was found of the tightest check over the engine as it stands; what is worse stands
 enlarged on further pages, beside its clearance over the turn in both.
 
-It ends with status 0 if everything holds in the worst found, 1 if something falls short.`,
+It ends with status 0 if everything holds in the worst found, 1 if something falls short. An interrupt prints what was
+found until then.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -67,7 +68,10 @@ It ends with status 0 if everything holds in the worst found, 1 if something fal
 					return err
 				}
 			}
-			return c.show(r, f.json)
+			if err := c.show(r, f.json); err != nil || !r.Stopped {
+				return err
+			}
+			return context.Canceled // nothing falls short yet, but that is no answer
 		},
 	}
 	f.add(cmd)

@@ -34,10 +34,12 @@ func (s *spread) prove(ctx context.Context) error {
 	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
 		d := &s.sides[i]
 		by := s.bounderOf(d, over, played)
-		var err error
-		d.bound, err = by.Check(ctx, d.half, s.split.upper[d.half])
-		d.holds = by.Holds(d.half, &d.bound)
-		return err
+		b, err := by.Check(ctx, d.half, s.split.upper[d.half])
+		if err != nil {
+			return err
+		}
+		d.bound, d.holds = b, by.Holds(d.half, &b)
+		return nil
 	})
 	if err != nil {
 		return err

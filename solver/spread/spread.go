@@ -15,6 +15,7 @@ package spread
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 
@@ -63,7 +64,8 @@ type Answer struct {
 	Checks  []Check // in the order of the Problem
 	Broken  bool    // it cannot be assembled all the way round with the values as they are
 	Samples int
-	Unmade  int // of the engines drawn: how many cannot be assembled all the way round
+	Unmade  int  // of the engines drawn: how many cannot be assembled all the way round
+	Stopped bool // it was broken off: there may be worse engines, and of the share that falls short less is known
 	// Closer is which tolerances to close for every check to hold in every engine, each a way by itself; Wider is, where that is so as it
 	// is, which may be opened.
 	Closer, Wider []Lever
@@ -112,7 +114,7 @@ func (c *Check) InWorst() *solver.Finding {
 }
 
 // Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the dimensions
-// at their values.
+// at their values. A context that ends thereafter is no error: what was found until then is the answer.
 func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if q.Samples <= 0 {
 		q.Samples = Samples
@@ -124,20 +126,20 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if err := s.stand(ctx); err != nil {
 		return nil, err
 	}
-	if err := s.prove(ctx); err != nil {
-		return nil, err
+	a, err := s.through(ctx)
+	if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		a, err = s.answer(), nil
+		a.Stopped = true
 	}
-	if err := s.corners(ctx); err != nil {
-		return nil, err
-	}
-	if err := s.try(ctx); err != nil {
-		return nil, err
-	}
-	if err := s.draw(ctx); err != nil {
-		return nil, err
-	}
-	if err := s.climb(ctx); err != nil {
-		return nil, err
+	return a, err
+}
+
+// through finds the answer, now that all is known of the dimensions at their values.
+func (s *spread) through(ctx context.Context) (*Answer, error) {
+	for _, part := range []func(context.Context) error{s.prove, s.corners, s.try, s.draw, s.climb} {
+		if err := part(ctx); err != nil {
+			return nil, err
+		}
 	}
 	a := s.answer()
 	return a, s.levers(ctx, a)

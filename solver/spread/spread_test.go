@@ -77,6 +77,26 @@ func TestHalfFallsShort(t *testing.T) {
 	}
 }
 
+// What was found until a spread is broken off is its answer: here the worst by closed form, and the first engines drawn.
+func TestStopped(t *testing.T) {
+	e := engine.New().Set("pin_length", 7.5)
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	o := machine.Options{Progress: func(_ string, n, _ int) {
+		if n == 150 {
+			stop()
+		}
+	}}
+	a, err := spread.Spread(ctx, spread.Ask{Problem: e.Problem, Vary: e.Vary(), Samples: 2000, Seed: *seed,
+		Tolerances: []spread.Tolerance{within(e, "pin_length", -0.1, 0.1)}}, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := a.Checks[engine.Pin]; !a.Stopped || c.Samples != 100 || !(math.Abs(c.Worst-(-0.6)) <= 1e-9) {
+		t.Errorf("stopped %v, %d engines drawn, worst %v; want true, 100 and −0.6", a.Stopped, c.Samples, c.Worst)
+	}
+}
+
 // The same seed gives the same answer on one core and on two, and another seed another.
 func TestSameOnAnyCores(t *testing.T) {
 	e := engine.New().Set("half_bore", 14.95)

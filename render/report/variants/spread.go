@@ -23,7 +23,8 @@ type Spread struct {
 	Seed       uint64          `json:"seed"`
 	Law        string          `json:"law"`
 	Assembled  bool            `json:"assembled"`
-	Unmade     int             `json:"unmade"` // of the engines drawn: those that cannot be assembled
+	Stopped    bool            `json:"stopped,omitempty"` // it was broken off: there may be worse engines
+	Unmade     int             `json:"unmade"`            // of the engines drawn: those that cannot be assembled
 	Tolerances []toleranceUsed `json:"tolerances"`
 	Checks     []spreadCheck   `json:"checks"`
 	// Closer is which tolerances to close for every check to hold in every engine, each entry a way by itself; Wider which may be
@@ -93,7 +94,7 @@ type matter struct {
 func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
 	w := report.NewReporter(e)
 	r := &Spread{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
-		Law: q.Law.String(), Assembled: !a.Broken, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
+		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
 	for _, t := range q.Tolerances {
 		d := &e.Dims[t.Dim]
 		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})

@@ -314,6 +314,9 @@ func (r *Spread) sentence(short, still int) string {
 	if still > 0 {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
 	}
+	if r.Stopped {
+		return words + " It was stopped before all was tried."
+	}
 	return words + r.leversText() + r.fewer()
 }
 
