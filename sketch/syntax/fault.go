@@ -67,6 +67,9 @@ func (p *parser) afterSum(t token) bool {
 
 // decimalHelp says how a number is written that has a comma in it.
 func decimalHelp(whole, part string) string {
+	if strings.Contains(part, ".") {
+		return fmt.Sprintf("thousands stand without a comma: %s%s", whole, part)
+	}
 	help := fmt.Sprintf("a decimal number has a point: %s.%s", whole, part)
 	if len(part) == 3 && strings.Trim(part, "0123456789") == "" && whole != "0" {
 		help += fmt.Sprintf("; thousands stand without a comma: %s%s", whole, part)

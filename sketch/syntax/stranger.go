@@ -10,8 +10,8 @@ import (
 // strangers are characters that are no part of the language but come in with text from elsewhere, and what to write for
 // them.
 var strangers = map[rune]string{
-	'−': "write - for minus", '–': "write - for minus", '—': "write - for minus", '‐': "write - for minus", '‑': "write - for minus",
-	'×': "write * for times", '·': "write * for times", '÷': "write / for a division", '∕': "write / for a division", '⁄': "write / for a fraction",
+	'−': "write - for minus", '–': minus, '—': minus, '‐': minus, '‑': minus,
+	'×': "write * for times", '·': "write * for times, and . in a decimal number", '÷': "write / for a division", '∕': "write / for a division", '⁄': "write / for a fraction",
 	'⅓': "write 1/3", '⅔': "write 2/3", '⅕': "write 1/5", '⅖': "write 2/5", '⅗': "write 3/5", '⅘': "write 4/5", '⅙': "write 1/6", '⅚': "write 5/6",
 	'⅐': "write 1/7", '⅑': "write 1/9", '⅒': "write 1/10",
 	'²': "write ^2", '³': "write ^3", '√': "write sqrt( )", 'Ø': "write dia", '⌀': "write dia",
@@ -21,7 +21,10 @@ var strangers = map[rune]string{
 	'_': "a name begins with a letter", '˚': "write ° for degrees", '⁰': "write ° for degrees",
 }
 
-const atLeast = "write above in a keep line, by in a clear line, at least in a gap line"
+const (
+	minus   = "write - for minus, and to between the ends of a range"
+	atLeast = "write above in a keep line, by in a clear line, at least in a gap line"
+)
 
 // stranger makes a bad token of a character that no token begins with.
 func (s *scanner) stranger(r rune, n int) {
