@@ -36,6 +36,7 @@ type Sought struct {
 	Never  []report.CheckName `json:"never"`                  // fall short whatever the value
 	Idle   bool               `json:"idle"`                   // no check has to do with the dimension
 	Moved  []seekRange        `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
+	Alone  []soughtAlone      `json:"alone,omitempty"`        // where none holds for all: what mends one that falls short now, whatever the others do
 	Looked int                `json:"looked_at"`
 	Sure   string             `json:"sure"` // of what lies between the values looked at
 
@@ -351,7 +352,11 @@ func (r *Sought) sentence() string {
 		if r.hopeless != nil {
 			words += fmt.Sprintf(": none was found that mends %s, %s", r.hopeless.Named, r.hopeless.Place)
 		}
-		return words + "."
+		words += "."
+		for i := range r.Alone {
+			words += fmt.Sprintf(" Mended alone: %s, %s, with %s %s.", r.Alone[i].Check.Named, r.Alone[i].Check.Place, r.Dim, r.inWords(r.Alone[i].Ranges))
+		}
+		return words
 	}
 	holds := "Holds"
 	if len(r.looked) > 0 || !r.endsProved() {

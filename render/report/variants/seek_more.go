@@ -43,22 +43,32 @@ func (r *Sought) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) er
 // mostAlone bounds how many checks are sought for alone where no value was found for all of them.
 const mostAlone = 4
 
-// findHopeless names the first check for which alone no value was found either, where there is none for all of them.
+// findHopeless names the first check for which alone no value was found either, where there is none for all of them, and the ranges
+// with which the others hold that fall short now.
 func (r *Sought) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
 	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
 		return nil
 	}
+	w := report.NewReporter(r.e)
 	for _, i := range a.Short[:min(len(a.Short), mostAlone)] {
 		q.Checks = []int{i}
 		one, err := seek.Seek(ctx, q, machine.Options{})
 		if err != nil {
 			return err
 		}
-		if len(one.Ranges) == 0 {
-			n := report.NewReporter(r.e).Name(i)
+		n := w.Name(i)
+		switch {
+		case len(one.Ranges) > 0:
+			r.Alone = append(r.Alone, soughtAlone{n, seekRanges(w, r.d, one.Ranges)})
+		case r.hopeless == nil:
 			r.hopeless = &n
-			return nil
 		}
 	}
 	return nil
+}
+
+// soughtAlone is the ranges with which one check holds, whatever the others do.
+type soughtAlone struct {
+	Check  report.CheckName `json:"check"`
+	Ranges []seekRange      `json:"ranges"`
 }
