@@ -60,6 +60,14 @@ func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverS
 	return m.overSizes(ctx, o, sizes, nil)
 }
 
+// Why is why nothing that moves is claimed; NotTried where it is.
+func (v *OverSizes) Why() solver.Why {
+	if v.whole == nil {
+		return solver.NotTried
+	}
+	return v.whole.Why
+}
+
 // overSizes is OverSizes, or where a position is given no more than what the engines do there.
 func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *place) (*OverSizes, error) {
 	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}

@@ -80,20 +80,15 @@ func (s *spread) witness(d *side) []float64 {
 }
 
 // enclose encloses all engines, with tight pins and with play; nil where that cannot be tried, for which each side then has the reason.
-func (s *spread) enclose(ctx context.Context) (tight *machine.OverSizes, played bounder, err error) {
+func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error) {
 	why := solver.SizesMoveRange
 	if s.turnStays() {
-		m, err := s.machine(s.middles())
-		if err == nil {
-			var sizes machine.Sizes
-			for i, t := range s.q.Tolerances {
-				sizes.List = append(sizes.List, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
-			}
-			if tight, err = m.OverSizes(ctx, s.alive(), sizes); err != nil || !m.Shakes() {
-				return tight, tight, err
-			}
-			p, err := m.Everywhere(ctx, s.alive(), sizes.List, s.clears())
-			return tight, p, err
+		var sizes []tube.Size
+		for i, t := range s.q.Tolerances {
+			sizes = append(sizes, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
+		}
+		if tight, played, err = s.encloseOver(ctx, sizes, mostHalvings); err != nil || tight != nil {
+			return tight, played, err
 		}
 		why = solver.SizesPart
 	}
@@ -103,6 +98,100 @@ func (s *spread) enclose(ctx context.Context) (tight *machine.OverSizes, played 
 	return nil, nil, ctx.Err()
 }
 
+// mostHalvings is how often sizes are halved that are too wide to be enclosed at once: near a dead centre.
+const mostHalvings = 4
+
+// encloseOver encloses the engines of some sizes, and where these are too wide each half of the one that does most. It gives nil where the
+// engine with all of them in the middle cannot be made.
+func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings int) (tight, played bounder, err error) {
+	at := make([]float64, len(sizes))
+	for i := range sizes {
+		at[i] = sizes[i].Mid
+	}
+	m, err := s.machine(at)
+	if err != nil {
+		return nil, nil, ctx.Err()
+	}
+	over, err := m.OverSizes(ctx, s.alive(), machine.Sizes{List: sizes})
+	if err != nil {
+		return nil, nil, err
+	}
+	why := over.Why()
+	tight, played = over, over
+	if m.Shakes() && why != solver.SizesPart {
+		p, err := m.Everywhere(ctx, s.alive(), sizes, s.clears())
+		if err != nil {
+			return nil, nil, err
+		}
+		why, played = p.Why(), p
+	}
+	k := s.foremost(sizes)
+	if why != solver.SizesPart || halvings == 0 || k < 0 {
+		return tight, played, nil
+	}
+	var half [2][2]bounder
+	for side := range half {
+		part := slices.Clone(sizes)
+		part[k].Half /= 2
+		part[k].Mid += (2*float64(side) - 1) * part[k].Half
+		if half[side][0], half[side][1], err = s.encloseOver(ctx, part, halvings-1); err != nil || half[side][0] == nil {
+			return tight, played, err
+		}
+		if b, err := half[side][0].Check(ctx, s.sides[0].half, s.split.upper[s.sides[0].half]); err != nil || b.Why.Why == solver.SizesPart && !b.Known {
+			return tight, played, err // the rest would not mend it
+		}
+	}
+	return halved{half[0][0], half[1][0]}, halved{half[0][1], half[1][1]}, nil
+}
+
+// foremost is the size that does most to the sides, each for itself; -1 if none does anything.
+func (s *spread) foremost(sizes []tube.Size) int {
+	best, most := -1, 0.0
+	for i := range sizes {
+		sum := 0.0
+		for k := range s.sides {
+			if d := &s.sides[k]; i < len(d.slopes) {
+				sum += math.Abs(d.slopes[i]) * sizes[i].Half
+			}
+		}
+		if sum > most {
+			best, most = i, sum
+		}
+	}
+	return best
+}
+
+// halved is the engines of two halves of a size together.
+type halved [2]bounder
+
+// Check is the worse of the two bounds.
+func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound, error) {
+	a, err := h[0].Check(ctx, check, upper)
+	if err != nil || !a.Known {
+		return a, err
+	}
+	b, err := h[1].Check(ctx, check, upper)
+	if err != nil || !b.Known || a.Apart {
+		return b, err
+	}
+	if b.Apart {
+		return a, nil
+	}
+	sign := 1.0
+	if upper {
+		sign = -1
+	}
+	worst := sign * math.Min(sign*a.Worst, sign*b.Worst)
+	if b.Room < a.Room || b.Room == a.Room && sign*b.Worst < sign*a.Worst {
+		a = b
+	}
+	a.Worst = worst
+	return a, nil
+}
+
+// Holds reports what a bound proves: that goes by the check alone.
+func (h halved) Holds(check int, b *machine.Bound) bool { return h[0].Holds(check, b) }
+
 // bounder bounds the worst of checks over every engine.
 type bounder interface {
 	Check(ctx context.Context, check int, upper bool) (machine.Bound, error)
@@ -110,7 +199,7 @@ type bounder interface {
 }
 
 // bounderOf is who bounds a side: a keep line is judged with tight pins.
-func (s *spread) bounderOf(d *side, tight *machine.OverSizes, played bounder) bounder {
+func (s *spread) bounderOf(d *side, tight, played bounder) bounder {
 	if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
 		return played
 	}
