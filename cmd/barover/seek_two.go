@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -70,11 +71,15 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	return r, c.drawField(ctx, e, r, f)
 }
 
+// mostWaited is how long somebody waits for a first map that has a cell in it that holds.
+const mostWaited = 5 * patience / 2
+
 // firstMap shows somebody at a terminal the first map that there is, once: the whole may take a while.
 func (c *console) firstMap(p *progress, e *assembled.Engine, check string, q *field.Query) func(*field.Answer) {
 	shown := !c.attending
 	return func(a *field.Answer) {
-		if shown || time.Since(p.start) < patience {
+		holds := slices.ContainsFunc(a.Cells, func(c field.Cell) bool { return c.State == field.Holds })
+		if gone := time.Since(p.start); shown || gone < patience || !holds && gone < mostWaited {
 			return
 		}
 		shown = true
