@@ -168,8 +168,9 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 			if hides > most || !math.IsInf(most, 1) && l.strikes(target, s) {
 				continue
 			}
-			cost := r + 200*hides + 4*(1-d.Dot(outward)) + overLine*float64(l.over(target.Add(d.Scale(ring+ownLine)), s.Bend))
+			cost := r + 200*hides + 4*(1-d.Dot(outward))
 			if cost < least {
+				cost += overLine * float64(l.over(target.Add(d.Scale(ring+ownLine)), s.Bend))
 				if cost += l.crossed(target, s, least-cost); cost < least {
 					best, least = s, cost
 				}

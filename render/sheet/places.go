@@ -341,6 +341,10 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 	}
 	placed := []drawing.Box{off}
 	wide, _ := window.Size()
+	areas := make([][][]plane.Vec, len(v.is.bodies))
+	for i := range areas {
+		areas[i] = window.Clip(v.now.flat(&v.is.bodies[i], pose))
+	}
 	for i := range v.is.bodies {
 		b := &v.is.bodies[i]
 		if !v.is.concerns(a, b) {
@@ -350,10 +354,8 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 		for _, box := range placed {
 			room.Block(box)
 		}
-		for k := range v.is.bodies {
-			o := &v.is.bodies[k]
-			area := window.Clip(v.now.flat(o, pose))
-			if room.Line(area); k != i && v.is.concerns(a, o) { // a name that stands in the other would be taken for its
+		for k, area := range areas {
+			if room.Line(area); k != i && v.is.concerns(a, &v.is.bodies[k]) { // a name that stands in the other would be taken for its
 				room.Cover(area)
 			}
 		}

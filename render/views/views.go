@@ -131,32 +131,42 @@ const looksAlong = 48
 // Outline is the four edges of a prism in pieces, each seen or hidden all along.
 func (p *Prism) Outline(all []Prism) (list []Stretch) {
 	for _, z := range p.Band {
-		list = append(list, pieces(plane.Vec{X: p.From, Y: z}, plane.Vec{X: p.To, Y: z}, p.breaks(all), func(v plane.Vec) bool {
-			return hiddenBy(all, p, v, p.nearest(v.X))
+		before := p.others(all, func(o *Prism) bool { return o.Band[0]+Flush < z && z < o.Band[1]-Flush })
+		list = append(list, pieces(plane.Vec{X: p.From, Y: z}, plane.Vec{X: p.To, Y: z}, p.breaks(before), func(v plane.Vec) bool {
+			return hiddenBy(before, v, p.nearest(v.X))
 		})...)
 	}
 	for _, u := range []float64{p.From, p.To} {
 		depth := p.nearest(u)
-		list = append(list, pieces(plane.Vec{X: u, Y: p.Band[0]}, plane.Vec{X: u, Y: p.Band[1]}, bandEnds(all), func(v plane.Vec) bool {
-			return hiddenBy(all, p, v, depth)
+		before := p.others(all, func(o *Prism) bool { return o.From+Flush < u && u < o.To-Flush })
+		list = append(list, pieces(plane.Vec{X: u, Y: p.Band[0]}, plane.Vec{X: u, Y: p.Band[1]}, bandEnds(before), func(v plane.Vec) bool {
+			return hiddenBy(before, v, depth)
 		})...)
 	}
 	return list
 }
 
-func hiddenBy(all []Prism, but *Prism, v plane.Vec, depth float64) bool {
+// others lists the prisms but this one that may hide something of an edge.
+func (p *Prism) others(all []Prism, may func(o *Prism) bool) (list []*Prism) {
 	for i := range all {
-		if o := &all[i]; o != but && o.hides(v.X, v.Y, depth) {
-			return true
+		if o := &all[i]; o != p && may(o) {
+			list = append(list, o)
 		}
 	}
-	return false
+	return list
+}
+
+func hiddenBy(before []*Prism, v plane.Vec, depth float64) bool {
+	return slices.ContainsFunc(before, func(o *Prism) bool { return o.hides(v.X, v.Y, depth) })
 }
 
 // breaks are the places along u at which what hides an edge may begin or end at once.
-func (p *Prism) breaks(all []Prism) (u []float64) {
-	for i := range all {
-		u = append(u, all[i].From, all[i].To)
+func (p *Prism) breaks(before []*Prism) (u []float64) {
+	for _, o := range before {
+		u = append(u, o.From, o.To)
+	}
+	if len(before) == 0 {
+		return nil
 	}
 	for i := range looksAlong {
 		u = append(u, p.From+(p.To-p.From)*float64(i)/looksAlong)
@@ -164,9 +174,9 @@ func (p *Prism) breaks(all []Prism) (u []float64) {
 	return u
 }
 
-func bandEnds(all []Prism) (z []float64) {
-	for i := range all {
-		z = append(z, all[i].Band[0], all[i].Band[1])
+func bandEnds(before []*Prism) (z []float64) {
+	for _, o := range before {
+		z = append(z, o.Band[0], o.Band[1])
 	}
 	return z
 }
