@@ -63,7 +63,7 @@ found until then.`,
 			if err != nil {
 				return err
 			}
-			if len(f.draw.out) > 0 {
+			if len(f.draw.out) > 0 && !r.Stopped {
 				if err := c.drawSpread(cmd.Context(), e, r, &f); err != nil {
 					return err
 				}
