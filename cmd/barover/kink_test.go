@@ -42,3 +42,33 @@ keep high(crank.web, rule) below 40
 		}
 	}
 }
+
+// A bent crank reaches as far at the most; where two of its arcs cross, its halves are less certain than the whole.
+func TestReachOfABendAcrossARange(t *testing.T) {
+	const throw, wide, low, high = 26.9407, 3.9221, -3.2, 1.1
+	up := math.Sin(5.3 * math.Pi / 180)
+	text := fmt.Sprintf(`units mm
+turn crank = 82.4 to 442.4 step 5
+travel up = %v to %v step 0.5
+point shaft at 0, up
+point pin
+length shaft pin = %v
+angle shaft pin = crank
+part crank from shaft to pin
+profile crank.web across 0 to 5
+   strip 0, 0 to %v, 0 wide %v radius 58.7821 left round
+line rule through 0, 0 heading 5.3
+keep high(crank.web, rule) below 40
+`, low, high, throw, throw, wide)
+	b, err := answerOf(t.TempDir(), text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := new(checker.Answer)
+	if err := json.Unmarshal(b, a); err != nil {
+		t.Fatal(err)
+	}
+	if q, want := a.Checks[0], throw+wide/2+high*up; q.Sure != "proved" || math.Abs(*q.Greatest-want) > 3e-4 {
+		t.Errorf("%v, greatest %v, want %v", q.Sure, *q.Greatest, want)
+	}
+}

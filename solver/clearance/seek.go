@@ -203,20 +203,20 @@ func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	return best
 }
 
-// sharpest is the coordinate along which a part is split so that the sum is off by least in the halves; of those that make little
-// difference, the one in which the part is widest.
+// sharpest is the coordinate on which it depends how far the sum is off on a part: the one along which halves differ most from the
+// whole in that; of those that make little difference, the one in which the part is widest. Halves may be off by more than the
+// whole, where one of two sums that cross was taken for the greater all over it.
 func (s *seeker) sharpest(n *sumNode) int {
-	best, least := 0, math.Inf(1)
+	best, most := 0, 0.0
 	for k := range s.tubes[n.tube].Space.Vars {
-		off := 0.0
+		differs := 0.0
 		for _, half := range halved(&n.part, k) {
-			v, ok := s.run[n.tube].Over(n.box, &half)
-			if off = max(off, v.Rad); !ok {
-				off = math.Inf(1)
+			if v, ok := s.run[n.tube].Over(n.box, &half); ok {
+				differs = max(differs, math.Abs(v.Rad-n.wide/2))
 			}
 		}
-		if alike := off <= 1.01*least; off < 0.99*least || alike && n.part.Half[k] > n.part.Half[best] {
-			best, least = k, off
+		if alike := differs > 0.99*most; differs > 1.01*most || alike && n.part.Half[k] > n.part.Half[best] {
+			best, most = k, differs
 		}
 	}
 	return best
