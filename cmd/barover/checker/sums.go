@@ -50,7 +50,23 @@ func (t *Truth) holdKeep(h *Held, q *Ask, c *Answered) {
 	case math.Abs(worse(at)-min(below, above)) > 2*tol:
 		h.wrong("line %d: the worst is said to be at %v, where the room is %.9g; the least room is %.9g", q.Line, c.At, worse(at), min(below, above))
 	case !c.OK:
-		t.holdFouls(h, q, c, f, worse)
+		t.holdFouls(h, q, c, f, beyond(q, g, below, above))
+	}
+}
+
+// beyond is by how much a sum keeps within those limits that it does not meet somewhere: below nought, it is not met there. One that
+// it misses by less than what counts as meeting it has no stretches.
+func beyond(q *Ask, g Figure, below, above float64) Figure {
+	meets := q.Sum.Kind.meets()
+	return func(p *Pose) float64 {
+		room := math.Inf(1)
+		if below < -meets {
+			room = g(p) - q.AtLeast
+		}
+		if above < -meets {
+			room = min(room, q.AtMost-g(p))
+		}
+		return room
 	}
 }
 
