@@ -24,7 +24,7 @@ func (l *loader) columns() {
 		if s.When != nil {
 			l.staysOver(st.file, s.When, "when a column counts", "write a travel, or a sum that has one value at each setting")
 		}
-		l.sameColumn(i, st.file, s, &c)
+		l.sameColumn(st.file, s, &c)
 		p.Columns = append(p.Columns, c)
 	}
 }
@@ -37,7 +37,7 @@ func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) 
 }
 
 // sameColumn sees to it that lines of one column agree, and say when each counts.
-func (l *loader) sameColumn(stmt int, file *syntax.File, s *syntax.Column, c *solver.Column) {
+func (l *loader) sameColumn(file *syntax.File, s *syntax.Column, c *solver.Column) {
 	for _, o := range l.sketch.Problem.Columns {
 		if o.Name != c.Name {
 			continue

@@ -3,7 +3,6 @@ package sketch
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"image"
 	"image/jpeg"
@@ -129,7 +128,7 @@ func TestScanMistakes(t *testing.T) {
 		}
 		bad = bad[:rng.IntN(len(bad)+1)]
 		if s, text := scanOf(t, bad, `scan "sheet.png" 0, 0 at 0, 0  10, 0 at 5, 0`); (text == "") != (len(s.Scans) == 1) {
-			t.Fatal(fmt.Sprintf("%q: %q", bad, text))
+			t.Fatalf("%q: %q", bad, text)
 		}
 	}
 }

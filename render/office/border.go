@@ -18,7 +18,7 @@ func Border(d *drawing.Drawing, f drawing.Box) {
 		l.Draw(drawing.Line(m.Min, m.Max), FrameLine, "")
 	}
 	w, h := f.Size()
-	fields := func(n int, length float64, at func(t float64) (mark, from, to plane.Vec), name func(i int) string) {
+	fields := func(n int, at func(t float64) (mark, from, to plane.Vec), name func(i int) string) {
 		for i := range n {
 			p, _, _ := at((float64(i) + 0.5) / float64(n))
 			l.Write(p.Sub(plane.Vec{Y: 0.9}), drawing.Middle, zoneText, name(i))
@@ -32,13 +32,13 @@ func Border(d *drawing.Drawing, f drawing.Box) {
 	figure := func(i int) string { return strconv.Itoa(i + 1) }
 	letter := func(i int) string { return fieldLetters[i%len(fieldLetters) : i%len(fieldLetters)+1] }
 	for _, y := range []float64{f.Max.Y, f.Min.Y - 5} {
-		fields(count(w), w, func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
+		fields(count(w), func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
 			x := f.Min.X + t*w
 			return plane.Vec{X: x, Y: y + 2.5}, plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + 5}
 		}, figure)
 	}
 	for _, x := range []float64{f.Min.X - 5, f.Max.X} {
-		fields(count(h), h, func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
+		fields(count(h), func(t float64) (plane.Vec, plane.Vec, plane.Vec) {
 			y := f.Max.Y - t*h
 			return plane.Vec{X: x + 2.5, Y: y}, plane.Vec{X: x, Y: y}, plane.Vec{X: x + 5, Y: y}
 		}, letter)

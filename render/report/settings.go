@@ -3,7 +3,6 @@ package report
 import (
 	"context"
 	"encoding/json"
-	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -160,7 +159,7 @@ func (r *SettingsReport) tables() *markTables {
 		for k, head := range heads {
 			col := markColumn{head: head}
 			for _, row := range r.Rows {
-				v := figures.Figure(math.NaN())
+				var v figures.Figure
 				switch of := row.of[i]; {
 				case of == nil:
 					col.cells = append(col.cells, "")

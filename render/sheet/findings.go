@@ -206,10 +206,10 @@ func arrow(l *drawing.Layer, v, u plane.Vec, s *drawing.Style) {
 // would hide more than it tells.
 const hidesMost = 0.3
 
-// label writes lines beside the picture with a leader from a ring of radius r about target. It reports false, and draws
-// nothing, where there is no room; what it tells stands in the table.
-func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style) bool {
-	return v.flagged(l, target, r, 0, lines, s, lead, math.Inf(1))
+// label writes lines beside the picture with a leader from a ring of radius r about target. It draws
+// nothing where there is no room; what it tells stands in the table.
+func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style) {
+	v.flagged(l, target, r, 0, lines, s, lead, math.Inf(1))
 }
 
 // flagged is label with the flag of that number before its lines, if it is not 0. It draws nothing either where more of the

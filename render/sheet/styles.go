@@ -20,7 +20,6 @@ var (
 
 // Line styles, after ISO 128: widths of its series, types by its numbers.
 var (
-	frameLine  = office.FrameLine
 	blockLine  = office.BlockLine
 	thinLine   = office.ThinLine
 	rowLine    = office.RowLine
@@ -67,9 +66,7 @@ func fillsOf(tints []*drawing.Style) (out []*drawing.Style) {
 // Lettering, after ISO 3098: heights of its series.
 var (
 	text25  = office.Text25
-	text35  = office.Text35
 	bold25  = office.Bold25
-	bold35  = office.Bold35
 	label25 = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
 	foul25  = &drawing.TextStyle{Name: "f25", Height: 2.5, Colour: black, Halo: true, Bold: true}
 	ghostNo = &drawing.TextStyle{Name: "crank", Height: 2.5, Colour: dark, Halo: true}

@@ -139,7 +139,7 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 	v.sideView(views.End, end, onEnd)
 	v.datum(lo, hi, onPlan, [2]plane.Vec{onEnd(plane.Vec{X: v.box.Min.Y}), onEnd(plane.Vec{X: v.box.Max.Y})})
 	v.gapsAcross(plan, onPlan)
-	v.foulsAcross(plan, end, onPlan, onEnd)
+	v.foulsAcross(plan, onPlan, onEnd)
 	v.partNames(mostNames)
 }
 
@@ -277,7 +277,7 @@ func (v *view) foulRect(l *drawing.Layer, a, b plane.Vec, label string) {
 }
 
 // foulsAcross hatches, in both views, what the pairs share that foul at the chosen position.
-func (v *view) foulsAcross(plan, end []views.Prism, onPlan, onEnd func(q plane.Vec) plane.Vec) {
+func (v *view) foulsAcross(plan []views.Prism, onPlan, onEnd func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("fouls", "Fouls")
 	for _, a := range v.answers() {
 		if a.Check.Kind != solver.Clear || a.State != solver.Fouls {

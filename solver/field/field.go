@@ -150,10 +150,7 @@ func (s *search) begin(ctx context.Context) error {
 		return err
 	}
 	s.a.Looked, s.a.NowHold, s.about = 1, res.OK(), q.Now
-	ranges, err := s.rangesMove()
-	if err != nil {
-		return err
-	}
+	ranges := s.rangesMove()
 	if !ranges && !s.q.Problem.Moves(m.Values, s.q.Dims[:]...) {
 		s.base = m
 	}
@@ -179,15 +176,15 @@ func (s *search) begin(ctx context.Context) error {
 }
 
 // rangesMove reports whether the turn or a travel follows from one of the dimensions.
-func (s *search) rangesMove() (bool, error) {
+func (s *search) rangesMove() bool {
 	for k, d := range s.q.Dims {
 		a, _, err := s.q.Vary(map[int]float64{d: s.q.From[k]})
 		b, _, err2 := s.q.Vary(map[int]float64{d: s.q.To[k]})
 		if err != nil || err2 != nil || !a.SameRanges(b) {
-			return true, nil
+			return true
 		}
 	}
-	return false, nil
+	return false
 }
 
 const (

@@ -101,7 +101,7 @@ func (v *OverSizes) Short(ctx context.Context, i int) (bool, error) {
 	}
 	switch c.Kind {
 	case solver.Keep:
-		return v.keepShort(ctx, i, c)
+		return v.keepShort(ctx, c)
 	case solver.Clear:
 		least, _, ok := v.limits(c.AtLeast)
 		return ok && v.beside(c) && v.nearer(c, least-2*c.Meets()), ctx.Err()
@@ -120,7 +120,7 @@ func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 }
 
 // keepShort reports whether a sum lies beyond one of its limits everywhere.
-func (v *OverSizes) keepShort(ctx context.Context, i int, c *solver.Check) (bool, error) {
+func (v *OverSizes) keepShort(ctx context.Context, c *solver.Check) (bool, error) {
 	for _, upper := range [2]bool{false, true} {
 		sign, id := 1.0, c.AtLeast
 		if upper {

@@ -13,10 +13,9 @@ import (
 // playedCrank is a slider-crank whose rod passes a bar, with play at both of its eyes and at its slide. Its poses are worked out
 // here from the play alone, without the solver.
 type playedCrank struct {
-	throw, rod, half     float64
-	big, little, slide   float64 // play, mm on the diameter or from side to side
-	shank, lip           *outline.Region
-	shankShape, lipShape outline.Shape
+	throw, rod, half   float64
+	big, little, slide float64 // play, mm on the diameter or from side to side
+	shank, lip         *outline.Region
 }
 
 func (c *playedCrank) draft() (*draft, int) {
