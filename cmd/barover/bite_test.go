@@ -1,12 +1,9 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"testing"
-
-	"barover/cmd/barover/checker"
 )
 
 // An arm has a hole wider than the arm, so that it ends in two points there, and a post passes between these. It comes nearest to
@@ -36,15 +33,7 @@ profile frame.post across 0 to 5
    disc 0, %v dia %v
 clear arm.bar frame.post by %v
 `, drive, c.wide, c.hole, c.dia, c.post, c.postDia, want-0.01)
-			b, err := answerOf(t.TempDir(), text)
-			if err != nil {
-				t.Fatal(err)
-			}
-			a := new(checker.Answer)
-			if err := json.Unmarshal(b, a); err != nil {
-				t.Fatal(err)
-			}
-			if q := a.Checks[0]; q.Sure != "proved" || !q.OK || math.Abs(*q.Least-want) > 5e-4 {
+			if q := answered(t, text).Checks[0]; q.Sure != "proved" || !q.OK || math.Abs(*q.Least-want) > 5e-4 {
 				t.Errorf("%s, hole %v: %v, ok %v, least %v, want %v", drive, c.hole, q.Sure, q.OK, *q.Least, want)
 			}
 		}

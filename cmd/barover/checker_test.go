@@ -130,6 +130,20 @@ func answerOf(dir, text string) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
+// answered is what check answers to a sketch.
+func answered(t *testing.T, text string) *checker.Answer {
+	t.Helper()
+	b, err := answerOf(t.TempDir(), text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := checker.Read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
 // TestCheckerNotices changes answers in each of the ways that count, a little more than is allowed, and demands that the checker
 // notices nine of ten: what lies at its limit, or is level, within the tolerance cannot be told.
 func TestCheckerNotices(t *testing.T) {

@@ -3,9 +3,12 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"barover/render/report"
+	"barover/sketch/assembled"
 
 	"github.com/spf13/cobra"
 )
@@ -21,6 +24,34 @@ func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 			return fmt.Errorf("--%s is for a drawing; name its file with -o", flag)
 		}
 	}
+	return nil
+}
+
+// drawWith draws an engine as it stands and with other values of some dimensions, each "NAME=V" as --set has it, on one sheet.
+func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFlags, d *drawFlags, set []string) error {
+	o, err := v.options()
+	if err != nil {
+		return err
+	}
+	named := func(s string) string {
+		name, _, _ := strings.Cut(s, "=")
+		return strings.TrimSpace(name)
+	}
+	o.Set = append(slices.DeleteFunc(slices.Clone(o.Set), func(s string) bool {
+		return slices.ContainsFunc(set, func(other string) bool { return named(other) == named(s) })
+	}), set...)
+	after, messages, err := assembled.AssembleRead(e.Again(o))
+	if err := c.tell(messages, err); err != nil {
+		return err
+	}
+	b, err := c.compared(ctx, e, after, false, false)
+	if err != nil {
+		return err
+	}
+	if err := c.drawBoth(ctx, b, d); err != nil {
+		return err
+	}
+	c.wrote(d.out)
 	return nil
 }
 

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"testing"
-
-	"barover/cmd/barover/checker"
 )
 
 // How far a round-ended crank reaches along a line, its shaft on a range: from half its width beyond the shaft to that beyond the
@@ -29,15 +26,7 @@ profile crank.web across 0 to 5
 line rule through 0, 0 heading %v
 keep high(crank.web, rule) below 40
 `, from, to, throw, throw, wide, heading)
-		b, err := answerOf(t.TempDir(), text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		a := new(checker.Answer)
-		if err := json.Unmarshal(b, a); err != nil {
-			t.Fatal(err)
-		}
-		if q := a.Checks[0]; q.Sure != "proved" || math.Abs(*q.Least-low) > 3e-4 || math.Abs(*q.Greatest-high) > 3e-4 {
+		if q := answered(t, text).Checks[0]; q.Sure != "proved" || math.Abs(*q.Least-low) > 3e-4 || math.Abs(*q.Greatest-high) > 3e-4 {
 			t.Errorf("heading %v: %v, %v to %v, want %v to %v", heading, q.Sure, *q.Least, *q.Greatest, low, high)
 		}
 	}
@@ -60,15 +49,7 @@ profile crank.web across 0 to 5
 line rule through 0, 0 heading 5.3
 keep high(crank.web, rule) below 40
 `, low, high, throw, throw, wide)
-	b, err := answerOf(t.TempDir(), text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	a := new(checker.Answer)
-	if err := json.Unmarshal(b, a); err != nil {
-		t.Fatal(err)
-	}
-	if q, want := a.Checks[0], throw+wide/2+high*up; q.Sure != "proved" || math.Abs(*q.Greatest-want) > 3e-4 {
+	if q, want := answered(t, text).Checks[0], throw+wide/2+high*up; q.Sure != "proved" || math.Abs(*q.Greatest-want) > 3e-4 {
 		t.Errorf("%v, greatest %v, want %v", q.Sure, *q.Greatest, want)
 	}
 }

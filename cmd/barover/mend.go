@@ -168,32 +168,7 @@ func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants
 
 // drawMend draws the engine before and after the best way.
 func (c *console) drawMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
-	changed := map[string]bool{}
-	for _, s := range r.Set() {
-		name, _, _ := strings.Cut(s, "=")
-		changed[strings.TrimSpace(name)] = true
-	}
-	o.Set = append(slices.DeleteFunc(slices.Clone(o.Set), func(s string) bool {
-		name, _, _ := strings.Cut(s, "=")
-		return changed[strings.TrimSpace(name)]
-	}), r.Set()...)
-	after, messages, err := assembled.AssembleRead(e.Again(o))
-	if err := c.tell(messages, err); err != nil {
-		return err
-	}
-	b, err := c.compared(ctx, e, after, false, false)
-	if err != nil {
-		return err
-	}
-	if err := c.drawBoth(ctx, b, &f.draw); err != nil {
-		return err
-	}
-	c.wrote(f.draw.out)
-	return nil
+	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, r.Set())
 }
 
 // writeCases puts lines into the sketch.

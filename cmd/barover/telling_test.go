@@ -1,12 +1,9 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"testing"
-
-	"barover/cmd/barover/checker"
 )
 
 // An arm turned by a range comes nearest to a post at the end of the range, 40 − 2 from the shaft and half a bar aside. It holds by
@@ -26,15 +23,7 @@ profile frame.post across 0 to 5
    disc 0, 40 dia 4
 clear arm.bar frame.post by %.9f
 `, least+meets-margin)
-		b, err := answerOf(t.TempDir(), text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		a := new(checker.Answer)
-		if err := json.Unmarshal(b, a); err != nil {
-			t.Fatal(err)
-		}
-		if q := a.Checks[0]; q.Sure != "proved" || !q.OK || math.Abs(*q.Least-least) > 1e-9 {
+		if q := answered(t, text).Checks[0]; q.Sure != "proved" || !q.OK || math.Abs(*q.Least-least) > 1e-9 {
 			t.Errorf("by %v: %v, ok %v, least %.12g, want %.12g", margin, q.Sure, q.OK, *q.Least, least)
 		}
 	}

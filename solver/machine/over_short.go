@@ -66,26 +66,36 @@ func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 	return true, nil
 }
 
+// keepLimit is a limit of a keep line. The sign makes room of what its sum is above it.
+type keepLimit struct {
+	upper bool
+	sign  float64
+	sum   expr.ID
+}
+
+// limitsOf lists the limits that a keep line has.
+func limitsOf(c *solver.Check) (list []keepLimit) {
+	for _, l := range [2]keepLimit{{false, 1, c.AtLeast}, {true, -1, c.AtMost}} {
+		if l.sum != expr.None {
+			list = append(list, l)
+		}
+	}
+	return list
+}
+
 // keepHolds reports whether the sum of a keep line is shown to keep within its limits.
 func (v *OverSizes) keepHolds(ctx context.Context, c *solver.Check) (bool, error) {
-	for _, upper := range [2]bool{false, true} {
-		sign, id := 1.0, c.AtLeast
-		if upper {
-			sign, id = -1, c.AtMost
-		}
-		if id == expr.None {
-			continue
-		}
+	for _, l := range limitsOf(c) {
 		least := 0.0 // of the room, where the limit follows from the sizes too
-		if !v.joint(c, id) {
-			limit, ok := v.limit(id, upper)
+		if !v.joint(c, l.sum) {
+			limit, ok := v.limit(l.sum, l.upper)
 			if !ok {
 				return false, ctx.Err()
 			}
-			least = sign * limit
+			least = l.sign * limit
 		}
-		b, err := v.keep(ctx, c, upper, least-c.Meets())
-		if err != nil || !b.Known || sign*b.Worst < least-c.Meets() {
+		b, err := v.keep(ctx, c, l.upper, least-c.Meets())
+		if err != nil || !b.Known || l.sign*b.Worst < least-c.Meets() {
 			return false, err
 		}
 	}
@@ -121,27 +131,20 @@ func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 
 // keepShort reports whether a sum lies beyond one of its limits everywhere.
 func (v *OverSizes) keepShort(ctx context.Context, c *solver.Check) (bool, error) {
-	for _, upper := range [2]bool{false, true} {
-		sign, id := 1.0, c.AtLeast
-		if upper {
-			sign, id = -1, c.AtMost
-		}
-		if id == expr.None {
-			continue
-		}
-		lo, hi, ok := v.extent(id)
+	for _, l := range limitsOf(c) {
+		lo, hi, ok := v.extent(l.sum)
 		if !ok {
 			continue
 		}
 		beyond := -lo + 2*c.Meets() // of the sum with its far side's sign
-		if upper {
+		if l.upper {
 			beyond = hi + 2*c.Meets()
 		}
-		b, err := v.sumBeyond(ctx, c, !upper, beyond) // the far side of the sum: it is to lie beyond the limit as well
+		b, err := v.sumBeyond(ctx, c, !l.upper, beyond) // the far side of the sum: it is to lie beyond the limit as well
 		if err != nil {
 			return false, err
 		}
-		if b.Known && -sign*b.Worst > beyond {
+		if b.Known && -l.sign*b.Worst > beyond {
 			return true, nil
 		}
 	}

@@ -19,7 +19,7 @@ func init() {
 		{"coupled wheels", 0.1, "", (*drawer).coupledWheels},
 		{"coupled far off", 0.1, "", (*drawer).coupledFarOff},
 		{"three axles", 0.1, "", (*drawer).threeAxles},
-		{"near miss", 0.01, "", (*drawer).nearMiss},
+		{"near miss", 0, "", (*drawer).nearMiss},
 		{"two ranges", 0.02, "", (*drawer).twoRanges},
 		{"sums over ranges", 0.05, "", (*drawer).sumsOverRanges},
 		{"notches", 0, "", (*drawer).notched},
