@@ -102,14 +102,7 @@ func (f *follower) closeGap(end float64) {
 	case without != nil:
 		b.Stmt, b.Miss, b.Lack = without.Stmt, 0, without
 	default:
-		if b.Miss, b.Stmt = math.Inf(1), f.good.runaway(); b.Stmt >= 0 {
-			break
-		}
-		least := math.Inf(1)
-		if end-b.From < 10*leastStep { // what drives the linkage may have made it jump
-			least = flat
-		}
-		if b.Miss, b.Stmt = 0, f.good.flattest(least); b.Stmt < 0 {
+		if b.Stmt, b.Miss = f.good.stopped(end - b.From); b.Stmt < 0 {
 			return
 		}
 	}
@@ -129,6 +122,19 @@ func (f *follower) lack(turn float64, stmt int) *Lack {
 // flat is how square a block stands where it is as good as on a dead centre, as one that a walk has run up to. No unit.
 const flat = 1e-3
 
+// stopped says what the engine stands at where a gap of that width begins though every statement can be met in it: a point that
+// has run off (the miss is +Inf), or a dead centre (0). The statement is -1 where what drives the linkage may have made it jump.
+func (e *workspace) stopped(wide float64) (stmt int, miss float64) {
+	if stmt := e.runaway(); stmt >= 0 {
+		return stmt, math.Inf(1)
+	}
+	least := math.Inf(1)
+	if wide < 10*leastStep {
+		least = flat
+	}
+	return e.flattest(least), 0
+}
+
 // runOff is how many times as far as the sketch is large a point has run off that goes on without end. No unit.
 const runOff = 1000
 
@@ -138,7 +144,7 @@ func (e *workspace) runaway() int {
 	for i := range e.s.Steps {
 		step := &e.s.Steps[i]
 		for _, s := range step.Scalars {
-			if !e.s.Scalars[s].Direction && math.Abs(e.x[s]) > runOff*e.scale.size {
+			if k := &e.s.Scalars[s]; !k.Direction && e.z[k.Place].Len() > runOff*e.scale.reach {
 				return step.Rows[len(step.Rows)-1].Stmt
 			}
 		}

@@ -66,7 +66,7 @@ func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 	return true, nil
 }
 
-// keepLimit is a limit of a keep line. The sign makes room of what its sum is above it.
+// keepLimit is a limit of a keep line. The room of a figure is sign times what it is above the limit: 1 for a lower limit, -1 for an upper.
 type keepLimit struct {
 	upper bool
 	sign  float64
