@@ -47,7 +47,8 @@ func Change(before, after *Judgement) Became {
 	return Better
 }
 
-// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new, holds". What falls short in another way than before does so now.
+// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new, holds". A check that still falls
+// short, but in another way than before, is told as "now fouls".
 func (b Became) Word(before, after *Judgement) string {
 	switch {
 	case b == FallsShortNow, b == StillShort && before.State != after.State:

@@ -22,7 +22,7 @@ const (
 	overLevel = 4.0
 	overBand  = 2.0  // the hatch of a stretch, which shows through beside it
 	overEdge  = 1.0  // and its edge too, which can hide a minus
-	overSpot  = 0.03 // that it stands one spot later: less than all of the above even at the last
+	overSpot  = 0.03 // that it stands one spot later: even at the last less than a band costs
 )
 
 // offEdge is how near the edge of a stretch letters may come, mm, before a minus is lost beside it.

@@ -117,9 +117,8 @@ func scaleStyle(scale string) *drawing.TextStyle {
 
 // fitted returns the style, or a smaller one where the text is too long in it.
 func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle {
-	smaller := map[*drawing.TextStyle]*drawing.TextStyle{Bold35: Bold25, Text35: Text25}
-	for s.Width(text) > most && smaller[s] != nil {
-		s = smaller[s]
+	if s == Bold35 && s.Width(text) > most {
+		return Bold25
 	}
 	return s
 }

@@ -45,7 +45,8 @@ func Border(d *drawing.Drawing, f drawing.Box) {
 	}
 }
 
-// Marks are the centring marks of a border, from outside it into the sheet; but for the lowest, which the title block may stand at.
+// Marks are the centring marks of a border, each from outside it into the sheet. The lowest ends at the border: the title block may
+// stand there.
 func Marks(f drawing.Box) []drawing.Box {
 	c := f.Centre()
 	return []drawing.Box{

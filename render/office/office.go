@@ -38,7 +38,6 @@ var (
 var (
 	zoneText = &drawing.TextStyle{Name: "zone", Height: 1.8, Colour: black}
 	Text25   = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
-	Text35   = &drawing.TextStyle{Name: "t35", Height: 3.5, Colour: black}
 	Bold25   = &drawing.TextStyle{Name: "b25", Height: 2.5, Colour: black, Bold: true}
 	Bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
 	Caption  = &drawing.TextStyle{Name: "caption", Height: 2.5, Colour: drawing.RGB(0x505050)}

@@ -98,8 +98,10 @@ func TestLegendSaysAll(t *testing.T) {
 		if have, want := strings.Join(said(l), " "), "swept "+long+" thin"; have != want {
 			t.Errorf("%v wide: %q, want %q", wide, have, want)
 		}
+		samples := 0
 		for _, item := range l.Items {
 			if s, ok := item.(drawing.Shape); ok && s.Style == dashes {
+				samples++
 				period := 0.0
 				for _, d := range dashes.Line.Dashes(dashes.Width) {
 					period += d
@@ -108,6 +110,9 @@ func TestLegendSaysAll(t *testing.T) {
 					t.Errorf("a sample of %v mm shows dashes of %v mm", w, period)
 				}
 			}
+		}
+		if samples != 1 {
+			t.Errorf("%d samples of the dashes", samples)
 		}
 	}
 }

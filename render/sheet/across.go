@@ -101,7 +101,8 @@ func (c acrossStrip) section(l layout) section {
 	room := wide - c.names - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
 	rows := func(high, row float64) int { return max(0, int((high-acrossHead)/row+1e-9)) }
-	sheets := (n + rows(sheet, acrossLow) - 1) / max(1, rows(sheet, acrossLow))
+	most := max(1, rows(sheet, acrossLow))
+	sheets := (n + most - 1) / most
 	each := (n + max(1, sheets) - 1) / max(1, sheets)
 	kind := "Across the engine"
 	if c.changes() {

@@ -52,7 +52,8 @@ func (s *search) drawIn(ctx context.Context, m *machine.Machine, found []solver.
 	}
 	ends := make([]float64, 4) // toward less and toward more of the first dimension, then of the other
 	err = machine.Share(ctx, s.o, len(ends), func(i int) error {
-		ends[i], err = s.end(ctx, here, at, i/2, float64(i%2*2-1))
+		end, err := s.end(ctx, here, at, i/2, float64(i%2*2-1))
+		ends[i] = end
 		return err
 	})
 	if err != nil {

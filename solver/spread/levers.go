@@ -34,7 +34,7 @@ func (s *spread) levers(ctx context.Context, a *Answer) (err error) {
 		}
 	}
 	short := s.sidesThat(func(d *side) bool { return !d.holds })
-	if len(open) == 0 || s.o.Sampled || len(s.sides) == 0 {
+	if len(open) == 0 || s.o.Sampled || len(s.sides) == 0 || !s.othersHold(a) {
 		return nil
 	}
 	if len(short) > 0 {
@@ -45,6 +45,20 @@ func (s *spread) levers(ctx context.Context, a *Answer) (err error) {
 		a.Wider, err = s.wider(ctx, open)
 	}
 	return err
+}
+
+// othersHold reports whether the checks that no tolerance touches are proved to hold: where one is not, no tolerance makes all hold.
+func (s *spread) othersHold(a *Answer) bool {
+	touched := map[int]bool{}
+	for i := range s.sides {
+		touched[s.split.whole[s.sides[i].half]] = true
+	}
+	for i := range a.Checks {
+		if c := &a.Checks[i]; !touched[i] && !c.Holds && !c.Finding.Apart {
+			return false
+		}
+	}
+	return true
 }
 
 func (s *spread) sidesThat(is func(*side) bool) (list []int) {
@@ -58,7 +72,9 @@ func (s *spread) sidesThat(is func(*side) bool) (list []int) {
 
 // closer lists what to close: up to three tolerances that would each do alone, the one that has to be closed least first, or where none would all of
 // them by the same share.
+// All sides are proved anew: a tolerance that leaves its value out, as a fit may, comes to lie where it did not before.
 func (s *spread) closer(ctx context.Context, open, short []int) (out []Lever, err error) {
+	all := s.sidesThat(func(*side) bool { return true })
 	for _, k := range short {
 		d := &s.sides[k]
 		if !d.bound.Known || d.slopes == nil || !(d.room > 0) || math.IsInf(d.bound.Room, 0) {
@@ -87,14 +103,14 @@ func (s *spread) closer(ctx context.Context, open, short []int) (out []Lever, er
 		if len(out) == most {
 			break
 		}
-		v, err := s.provenLever(ctx, []int{l.of}, func(spare float64) float64 { return s.shareFor(short, []int{l.of}, spare) }, short)
+		v, err := s.provenLever(ctx, []int{l.of}, func(spare float64) float64 { return s.shareFor(short, []int{l.of}, spare) }, all)
 		if err != nil {
 			return nil, err
 		}
 		out = append(out, v...)
 	}
 	if len(out) == 0 {
-		return s.provenLever(ctx, open, func(spare float64) float64 { return s.shareFor(short, open, spare) }, short)
+		return s.provenLever(ctx, open, func(spare float64) float64 { return s.shareFor(short, open, spare) }, all)
 	}
 	return out, nil
 }

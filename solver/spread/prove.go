@@ -54,8 +54,8 @@ func (s *spread) prove(ctx context.Context) error {
 	return err
 }
 
-// unbind takes back what was proved of a side where an engine goes beyond it. That can be where loose lines bind alone: it is proved of
-// the places that they allow, and then they allow none.
+// unbind takes back what was proved of a side where an engine goes beyond it. That can only be where loose lines
+// bind: the proof is of the places that they allow, and where they bind they allow none.
 func (s *spread) unbind(d *side) {
 	sign := 1.0
 	if s.split.upper[d.half] {

@@ -7,8 +7,8 @@
 // well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst
 // that is named is that of an engine.
 //
-// Beside it stands what no engine is beyond: proved over all sizes, positions and play at once by package machine's OverSizes, where
-// that can be done; where it cannot, the reason is told.
+// Beside it stands what no engine is beyond: proved over all sizes, positions and play at once (a keep line with tight
+// pins) by package machine's OverSizes, where that can be done; where it cannot, the reason is told.
 //
 // It knows no words. A newcomer may touch the law by which sizes are drawn and how many are.
 package spread

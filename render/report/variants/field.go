@@ -330,7 +330,7 @@ func (r *Field) heart() (at [2]float64, n int) {
 	apart := func(a, b [2]float64) float64 {
 		far := 0.0
 		for k := range a {
-			far = math.Max(far, math.Abs(a[k]-b[k])/(r.q.To[k]-r.q.From[k]))
+			far = math.Max(far, math.Abs(a[k]-b[k])/(r.a.To[k]-r.a.From[k]))
 		}
 		return far
 	}

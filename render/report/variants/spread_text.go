@@ -298,7 +298,7 @@ func (r *Spread) sentence(short, still int) string {
 	var words string
 	switch {
 	case short == 0 && r.allProved():
-		words = fmt.Sprintf("Everything holds in every engine that %s: proved.", r.allowing())
+		words = fmt.Sprintf("Everything holds in every engine that %s: proved.%s", r.allowing(), r.tightPins())
 	case short == 0:
 		words = fmt.Sprintf("%s in the worst found with %s%s.", r.allHold(), report.Plural(len(r.Tolerances), "tolerance"), r.open())
 	default:
@@ -318,6 +318,14 @@ func (r *Spread) sentence(short, still int) string {
 		return words + " It was stopped before all was tried."
 	}
 	return words + r.leversText() + r.fewer()
+}
+
+// tightPins says what play has nothing to do with.
+func (r *Spread) tightPins() string {
+	if len(r.e.Problem.Plays) > 0 && slices.ContainsFunc(r.Checks, func(c spreadCheck) bool { return c.Kind == "keep" }) {
+		return " A keep line is judged with tight pins."
+	}
+	return ""
 }
 
 // allowing names tolerances and plays, and what they do.
