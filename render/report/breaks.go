@@ -5,6 +5,7 @@ import (
 	"barover/render/terminal"
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -24,8 +25,10 @@ func (r *Report) gathered() (list []*breaks) {
 		switch {
 		case b.Either:
 			cells[1] = "either way"
-		case b.Miss.Missing():
+		case math.IsInf(float64(b.Miss), 0):
 			cells[1] = "runs off"
+		case b.Miss.Missing():
+			cells[1] = "way lost"
 		case b.Why != "":
 			cells[1] = "no value"
 		}

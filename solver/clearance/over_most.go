@@ -80,7 +80,7 @@ func (m *mostOver) search(ctx context.Context) {
 		if top.lo >= min(floor, -m.worst.Near-m.tolerance-top.wide) {
 			break
 		}
-		if m.worst.Boxes++; m.worst.Boxes > overAllowed || m.worst.Boxes&15 == 0 && ctx.Err() != nil {
+		if m.worst.Boxes++; m.worst.Boxes > m.allowed || m.worst.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&m.open).(overNode)

@@ -185,7 +185,10 @@ func (d *duo) circles(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	u := v.centre().Out(b.Centre).Sub(a.Centre).Unit()
 	lo, _ := v.along(u, b.Centre, math.Inf(1), &n.at)
-	n.lo = max(n.lo, lo-u.Dot(a.Centre)-a.Radius-b.Radius-(a.Radius+b.Radius+a.Centre.Len())*slip)
+	lo -= u.Dot(a.Centre) + a.Radius + b.Radius + (a.Radius+b.Radius+a.Centre.Len())*slip
+	if lo > 0 || !isSector(d.pa, n.ia) && !isSector(d.pb, n.ib) { // a sector tells nothing of depth
+		n.lo = max(n.lo, lo)
+	}
 }
 
 // try measures the outlines where a node may be least.

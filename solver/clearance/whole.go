@@ -63,7 +63,7 @@ func newWholeStore(tubes []*tube.Tube) *wholeStore {
 // alike is a tube in which a place of the turn is the same as in t: one of those that differ in travels that it does not ride on stands
 // for all of them.
 func (s *wholeStore) alike(t *tube.Tube, n *expr.Node) *tube.Tube {
-	if !n.Op.IsPlace() || n.B == expr.None {
+	if !t.Whole() || !n.Op.IsPlace() || n.B == expr.None {
 		return t
 	}
 	rides := t.Plan.Schedule.SumRides(n.A) | t.Plan.Schedule.SumRides(n.B)

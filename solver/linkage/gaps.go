@@ -123,16 +123,16 @@ func (f *follower) lack(turn float64, stmt int) *Lack {
 const flat = 1e-3
 
 // stopped says what the engine stands at where a gap of that width begins though every statement can be met in it: a point that
-// has run off (the miss is +Inf), or a dead centre (0). The statement is -1 where what drives the linkage may have made it jump.
+// has run off (the miss is +Inf), a dead centre (0), or neither (NaN), where its way was lost. The statement is -1 where what drives
+// the linkage may have made it jump.
 func (e *workspace) stopped(wide float64) (stmt int, miss float64) {
 	if stmt := e.runaway(); stmt >= 0 {
 		return stmt, math.Inf(1)
 	}
-	least := math.Inf(1)
-	if wide < 10*leastStep {
-		least = flat
+	if stmt := e.flattest(flat); stmt >= 0 || wide < 10*leastStep {
+		return stmt, 0
 	}
-	return e.flattest(least), 0
+	return e.flattest(math.Inf(1)), math.NaN()
 }
 
 // runOff is how many times as far as the sketch is large a point has run off that goes on without end. No unit.

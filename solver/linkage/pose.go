@@ -41,7 +41,7 @@ type Broken struct {
 	From, To float64 // rad
 	Travel   []float64
 	Stmt     int     // the statement that cannot be met, or that stands on its dead centre there
-	Miss     float64 // by how much it misses at the worst, mm or rad; +Inf where what it holds runs off without end
+	Miss     float64 // by how much it misses at the worst, mm or rad; +Inf where what it holds runs off without end, NaN where the way is lost
 	Lack     *Lack   // why what the statement asks has no value there; nil where it has one
 }
 

@@ -146,8 +146,9 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	}
 	w := s.worsen(c, disc)
 	w.decide()
-	w.round(disc)
+	of := w.round(disc)
 	w.decide()
+	w.beside(disc, of)
 	w.rest()
 	lo, at = s.plain.Least(w.core)
 	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
@@ -270,8 +271,9 @@ func (w *worsening) set(i int16, v float64) {
 // direction of (a, b). Every place of the disc is -u + e with u·e at least |e|²/2, so that leaving -u costs |(a, b)|·|e|²/2. What else
 // there is, the products with other deviations and what the coordinates do, gains no more than c·|e| by it, for some c: so no more
 // than c²/(2·|(a, b)|) is taken off beyond what the polynomial comes to at -u.
-func (w *worsening) round(disc []bool) {
-	of := w.dominant(disc)
+// It gives what dominant does.
+func (w *worsening) round(disc []bool) (of []int) {
+	of = w.dominant(disc)
 	strays := make([]float64, len(w.line)) // c, by the first deviation of a disc
 	for i, l := range w.line {
 		if k := of[i]; k >= 0 {
@@ -286,15 +288,11 @@ func (w *worsening) round(disc []bool) {
 	}
 	w.two = left
 	for i, d := range disc {
-		if !d {
+		if !d || of[i] < 0 {
 			continue
 		}
 		a, b := w.line[i], w.line[i+1]
 		u := math.Hypot(a[0], b[0])
-		if of[i] < 0 {
-			w.loss += u + math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
-			continue
-		}
 		for k := range a {
 			w.core[k] += w.dev[i]*a[k] + w.dev[i+1]*b[k]
 		}
@@ -302,6 +300,18 @@ func (w *worsening) round(disc []bool) {
 			w.loss += c * c / (2 * u)
 		} else {
 			w.loss += 2 * (c - u) // |e| is at most 2
+		}
+	}
+	return of
+}
+
+// beside takes off what the pairs do that lie in discs and are not at a rim. It comes when no deviation is set any more: setting one
+// adds to what the others are multiplied by.
+func (w *worsening) beside(disc []bool, of []int) {
+	for i, d := range disc {
+		if d && of[i] < 0 {
+			a, b := w.line[i], w.line[i+1]
+			w.loss += math.Hypot(a[0], b[0]) + math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
 		}
 	}
 }

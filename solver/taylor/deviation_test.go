@@ -95,6 +95,30 @@ func TestLeastOfIsBelow(t *testing.T) {
 	})
 }
 
+// TestLeastOfBesideDiscs: a deviation that is set after the discs adds what it does together with a disc that is at no rim. With
+// 10 x1 + d + 3 d x1 + 1.5 d x3, x1 and x3 in discs, -13.5 is had at d = 1, x1 = x3 = -1. Random
+// polynomials seldom come to it.
+func TestLeastOfBesideDiscs(t *testing.T) {
+	s := ForSizes(1, MaxOrder, 5)
+	c := make([]float64, s.N)
+	set := func(a, b int16, v float64) {
+		for i, p := range s.Powers {
+			if p == [MaxVars]uint8{} && s.Dev[i] == [2]int16{a, b} {
+				c[i] = v
+			}
+		}
+	}
+	set(-1, 1, 10)
+	set(-1, 0, 1)
+	set(0, 1, 3)
+	set(0, 3, 1.5)
+	lo, _, _ := s.LeastOf(c, []bool{false, true, false, true, false})
+	var tau [MaxVars]float64
+	if v := s.ValueOf(c, &tau, []float64{1, -1, 0, -1, 0}); v != -13.5 || !(lo <= v) {
+		t.Errorf("least %v, and %v is had", lo, v)
+	}
+}
+
 // TestLeastOfIsExact holds the bound against the closed form where the polynomial is a straight line in each deviation: the
 // middle less the sizes of the slopes, and for a disc less the length of the two.
 func TestLeastOfIsExact(t *testing.T) {

@@ -1,6 +1,7 @@
 package taylor
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -170,11 +171,27 @@ func newRig(t *rapid.T, space func(vars, order int) *Space) *rig {
 	}
 	root, err := c.Sum(r.sum)
 	if err != nil {
-		t.Skip(err) // a number too small, or nought by what moves
+		refused(t, r.values, err)
+		t.Skip(err)
 	}
 	r.root = root
 	r.st = NewState(&b.Tape, sp)
 	return r
+}
+
+// refused demands that a sum without an enclosure has none for one of the two reasons there are: a number too small, or nought by
+// what moves.
+func refused(t *rapid.T, v *expr.Values, err error) {
+	var u Unenclosed
+	if errors.As(err, &u) && (u.Op == expr.Div || u.Op == expr.Round) {
+		return
+	}
+	for i := range v.Graph.Nodes {
+		if x := v.Node[i]; v.Graph.Nodes[i].Uses.Constant() && x != 0 && math.Abs(x) < leastNumber {
+			return
+		}
+	}
+	t.Fatalf("no enclosure: %v", err)
 }
 
 // place puts a random box in, and random polynomials with radii for the points.

@@ -92,10 +92,12 @@ const (
 // where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
 	worst, at := m.coarseness()
-	if limit := m.ask.Coarse * m.movedMost(); worst <= limit {
-		m.store(b)
-		m.fine = worst / limit
-		return true
+	if m.ask.Coarse > 0 {
+		if limit := m.ask.Coarse * m.movedMost(); limit > 0 && worst <= limit {
+			m.store(b)
+			m.fine = worst / limit
+			return true
+		}
 	}
 	slack := max(floorSlack*m.ask.Tolerance, sizeShare*m.moved(at))
 	mid := b.Turn.Mid()

@@ -82,7 +82,7 @@ func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reache
 
 // VariesLike reports whether the same travels vary in two tubes, over the same ranges, so that cells of them are the same cells.
 func (t *Tube) VariesLike(o *Tube) bool {
-	return slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.vary[1:], func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
+	return t.idle == o.idle && slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.ranges(), func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
 }
 
 // Started is how many boxes, the first ones, begin at the start of the turn: they hold every travel, if the tube has no gap.
