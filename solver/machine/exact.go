@@ -79,8 +79,11 @@ func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledA
 	return settledAt{k, r, place}, ok && k.v >= p.lo-off && k.v <= p.hi+off, nil
 }
 
-// errs is by how much what is settled at a place may lie outside the bounds of its proof.
+// errs is by how much what is settled at a place may lie outside the bounds of its proof: of a distance, more beside a change point.
 func (p *settler) errs(place clearance.Place) float64 {
+	if _, ok := p.fig.(*pairFigure); !ok {
+		return settled
+	}
 	gives := p.tubes[place.Tube].Gives
 	for i := range gives {
 		if gives[i].Covers(place.Turn, place.Travel) {
