@@ -10,7 +10,7 @@ import "barover/solver/expr"
 // the way nearest to this one. Where that is in doubt it is New that is asked: a way moves far or comes to a dead centre, or
 // the hints lead to one that was not known.
 func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
-	turn, rest := l.start.turn, l.start.travel
+	turn, rest := l.start.Turn, l.start.Travel
 	if f := unfit(l.s, v, turn, rest); len(f) > 0 {
 		return nil, f
 	}
@@ -49,14 +49,14 @@ func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	a.starts(len(step.Scalars))
 	k := a.block(i)
 	for _, x := range from {
-		y, ok := a.e.polish(step, x)
-		if !ok || !a.e.beside(step, [][]float64{x}, y) || a.e.known(step, ways, y) || !(a.e.squareness(step, k) >= soundMove) {
+		y, ok := a.e.Polish(step, x)
+		if !ok || !a.e.Beside(step, [][]float64{x}, y) || a.e.Known(step, ways, y) || !(a.e.Squareness(step, k) >= soundMove) {
 			return nil, false
 		}
 		ways = append(ways, y)
 	}
-	first := a.e.search(step, [][]float64{a.hints[i].guess(a.e, step)})
-	return ways, len(from) > 0 && (len(first) == 0 || a.e.known(step, ways, first[0]))
+	first := a.e.Search(step, [][]float64{a.hints[i].guess(a.e, step)})
+	return ways, len(from) > 0 && (len(first) == 0 || a.e.Known(step, ways, first[0]))
 }
 
 // soundMove is how square a block must stand for its way of assembly to be taken from other dimensions: well off the dead

@@ -5,13 +5,14 @@ import (
 	"slices"
 
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
 // assembler puts a linkage together at its start, block by block.
 type assembler struct {
 	l      *Linkage
-	e      *workspace
+	e      *position.State
 	hints  []hints
 	ahead  bool // look further for every choice, not only for those without a hint
 	any    bool // the first way will do
@@ -41,7 +42,7 @@ func (a *assembler) run() bool {
 	for i := range a.l.s.Steps {
 		step := &a.l.s.Steps[i]
 		if len(step.Scalars) == 0 {
-			a.e.place(step)
+			a.e.Place(step)
 			continue
 		}
 		ways, ok := a.again(i)
@@ -64,19 +65,19 @@ func (a *assembler) run() bool {
 		if !told && !a.any && len(a.faults) < twoWaysMost {
 			a.faults = append(a.faults, a.twoWays(i, ways))
 		}
-		a.e.put(step, ways[0])
+		a.e.Put(step, ways[0])
 	}
 	return true
 }
 
 func (a *assembler) ways(i int) [][]float64 {
 	step := &a.l.s.Steps[i]
-	return a.e.ways(step, a.hints[i].guess(a.e, step), a.starts(len(step.Scalars)))
+	return a.e.Ways(step, a.hints[i].guess(a.e, step), a.starts(len(step.Scalars)))
 }
 
 // starts says from how many starts a block of n scalars is to be searched, and counts the work.
 func (a *assembler) starts(n int) int {
-	starts := max(1, min(startsFor(n), (startsWork-a.work)/(n*n*n)))
+	starts := max(1, min(position.StartsFor(n), (position.StartsWork-a.work)/(n*n*n)))
 	if n > 2 {
 		a.work += starts * n * n * n
 	}
@@ -86,7 +87,7 @@ func (a *assembler) starts(n int) int {
 // viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.
 func (a *assembler) viable(i int, ways [][]float64) (open [][]float64) {
 	for _, w := range ways {
-		a.e.put(&a.l.s.Steps[i], w)
+		a.e.Put(&a.l.s.Steps[i], w)
 		a.budget = lookTries
 		if a.possible(i+1, lookahead) {
 			open = append(open, w)
@@ -101,14 +102,14 @@ func (a *assembler) possible(i, depth int) bool {
 	for ; i < len(a.l.s.Steps); i++ {
 		step := &a.l.s.Steps[i]
 		if len(step.Scalars) == 0 {
-			a.e.place(step)
+			a.e.Place(step)
 			continue
 		}
 		if a.budget--; a.budget < 0 || depth == 0 {
 			return true
 		}
 		for _, w := range a.ways(i) {
-			a.e.put(step, w)
+			a.e.Put(step, w)
 			if a.possible(i+1, depth-1) {
 				return true
 			}
@@ -162,7 +163,7 @@ func (a *assembler) twoWays(i int, ways [][]float64) *Fault {
 
 // said is a place, in the frame, in a message.
 func (a *assembler) said(f *Fault, before string, z plane.Vec) string {
-	z = z.Add(a.e.scale.origin)
+	z = z.Add(a.e.Scale.Origin)
 	return f.length(before+"{}, ", z.X) + f.length("{}", z.Y)
 }
 
@@ -172,7 +173,7 @@ func (a *assembler) likeliestFirst(point int, places [][]plane.Vec, p int) {
 	up := plane.Vec{X: 1e-6, Y: 1} // of two as high, the one to the right
 	for _, e := range a.l.s.Model.Equations {
 		if e.Kind == schedule.OnLine && e.P == point {
-			up = a.e.z[a.l.s.Line[e.On]]
+			up = a.e.Z[a.l.s.Line[e.On]]
 		}
 	}
 	slices.SortStableFunc(places, func(q, r []plane.Vec) int { return cmp.Compare(r[p].Dot(up), q[p].Dot(up)) })

@@ -264,7 +264,7 @@ func BenchmarkPosition(b *testing.B) {
 func benchFollow(b *testing.B, l *Linkage, unchecked bool, travel []float64) {
 	const lap = 360
 	e := l.borrow()
-	e.unchecked = unchecked
+	e.Unchecked = unchecked
 	f := &follower{ctx: context.Background(), e: e, mo: &Motion{l: l, travel: travel}, to: 1e9, step: deg}
 	f.prepare()
 	f.mo.reserve(lap + 61)
@@ -298,7 +298,7 @@ func benchFollow(b *testing.B, l *Linkage, unchecked bool, travel []float64) {
 // rewind moves the last four positions to the front of the list.
 func (f *follower) rewind() {
 	mo := f.mo
-	n, i, k := len(mo.turn), len(f.e.x), len(f.e.det)
+	n, i, k := len(mo.turn), len(f.e.X), len(f.e.Det)
 	copy(mo.turn, mo.turn[n-4:])
 	copy(mo.x, mo.x[(n-4)*i:])
 	copy(mo.det, mo.det[(n-4)*k:])

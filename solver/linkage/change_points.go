@@ -28,20 +28,20 @@ func (w *walker) crossed(a *footing, far float64) change {
 	scale := w.r.dTurn / w.r.length
 	c.turn = w.r.turn + a.at*scale
 	c.dTurn = (far - a.at) * scale
-	for k, d := range e.det[:w.limit] {
+	for k, d := range e.Det[:w.limit] {
 		if d*a.det[k] < 0 {
 			c.crossings = append(c.crossings, k)
 		}
 	}
-	e.complete()
+	e.Complete()
 	for i := range w.travel {
 		w.travel[i] = w.r.d[i] / w.r.length
 	}
-	e.velocity(w.v, scale, w.travel, w.limit)
+	e.Velocity(w.v, scale, w.travel, w.limit)
 	c.to.at = far
-	copy(c.to.x, e.x)
-	copy(c.to.det, e.det)
-	copy(c.to.v, w.v.x)
+	copy(c.to.x, e.X)
+	copy(c.to.det, e.Det)
+	copy(c.to.v, w.v.X)
 	return c
 }
 

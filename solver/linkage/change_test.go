@@ -280,7 +280,7 @@ func (c *crossing) told(mo *Motion) string {
 	misses := 0
 	for _, p := range mo.Passes() {
 		if p.Way == Straight {
-			if !(math.Abs(p.Miss) <= mo.l.start.scale.agrees()) {
+			if !(math.Abs(p.Miss) <= mo.l.start.Scale.Agrees()) {
 				return fmt.Sprintf("straight on where it misses: %+v", p)
 			}
 			continue
@@ -293,7 +293,7 @@ func (c *crossing) told(mo *Motion) string {
 			return fmt.Sprintf("told of %+v", p)
 		}
 	}
-	if e := math.Abs(c.miss); misses == 0 && e > 1.1*mo.l.start.scale.agrees() && e < 0.75*missShare*c.size {
+	if e := math.Abs(c.miss); misses == 0 && e > 1.1*mo.l.start.Scale.Agrees() && e < 0.75*missShare*c.size {
 		return fmt.Sprintf("not told that it misses by %g of %g: spans %v, broken %v", c.miss, c.size, mo.Spans(), mo.Broken())
 	}
 	return ""

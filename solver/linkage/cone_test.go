@@ -6,6 +6,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/position"
 )
 
 // A cone has its parts where the whole linkage has them, to the last bit, and their points as fast: on random machines, for
@@ -47,15 +48,15 @@ func TestConeOfLooseParts(t *testing.T) {
 // sameAsWhole holds the cone of every two parts against the whole linkage over 20° from a turn on.
 func sameAsWhole(t *testing.T, name string, l *Linkage, mo *Motion, from float64, tried map[string]int) {
 	t.Helper()
-	c := l.newCone()
+	c := &Cone{Cone: position.NewCone(l.s, l.p, l.start.Scale, l.web()), l: l}
 	var whole, part Pose
 	var speeds, own expr.Context
 	mo.At(from, &part)
 	for i := range l.s.Model.Parts {
 		for j := range i {
-			c.aim([]int{i, j})
+			c.Aim([]int{i, j})
 			forget(c)
-			if len(c.knots) < len(l.web().knots) {
+			if len(c.Knots) < len(l.web().Knots) {
 				tried["smaller"]++
 			} else {
 				tried["all"]++
@@ -83,7 +84,7 @@ func sameAsWhole(t *testing.T, name string, l *Linkage, mo *Motion, from float64
 						t.Errorf("%s, part %d beside %d at %g°: %v, want %v", name, k, i+j-k, turn/deg, part.Part[k], whole.Part[k])
 					}
 				}
-				for _, p := range c.points {
+				for _, p := range c.Points {
 					want := plane.Vec{X: speeds.DX[p], Y: speeds.DY[p]}
 					off := want.Sub(plane.Vec{X: own.DX[p], Y: own.DY[p]}).Len()
 					if part.Point[p] != whole.Point[p] || !(off <= 1e-7*(1+want.Len())) && want.Len() < 1e4 {
@@ -101,30 +102,30 @@ func leftToWhole(mo *Motion, turn float64) bool {
 	if !ok || mo.changeAt(turn) != nil {
 		return true
 	}
-	e := newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
-	mo.between(i, turn, e.x)
-	e.set(turn, mo.travel)
-	_, ok = e.solve()
-	return !ok || !e.sameSide(mo.dets(i))
+	e := position.NewState(mo.l.s, mo.l.p, mo.l.start.Scale)
+	mo.between(i, turn, e.X)
+	e.Set(turn, mo.travel)
+	_, ok = e.Solve()
+	return !ok || !e.SameSide(mo.dets(i))
 }
 
-// forget leaves nothing in a cone's workspace of what moves and is not the cone's own.
+// forget leaves nothing in a cone's state of what moves and is not the cone's own.
 func forget(c *Cone) {
 	nan := math.NaN()
-	for z, k := range c.l.web().of {
+	for z, k := range c.l.web().Of {
 		if k >= 0 {
-			c.e.z[z], c.v.z[z] = plane.Vec{X: nan, Y: nan}, plane.Vec{X: nan, Y: nan}
+			c.E.Z[z], c.V.Z[z] = plane.Vec{X: nan, Y: nan}, plane.Vec{X: nan, Y: nan}
 		}
 	}
-	for z := range c.l.web().turn {
-		if z > 0 && c.l.web().turn[z] >= 0 {
-			c.e.z[z+len(c.l.web().of)] = plane.Vec{X: nan, Y: nan}
+	for z := range c.l.web().Turn {
+		if z > 0 && c.l.web().Turn[z] >= 0 {
+			c.E.Z[z+len(c.l.web().Of)] = plane.Vec{X: nan, Y: nan}
 		}
 	}
-	for _, id := range c.l.p.driven {
-		c.e.c[id], c.v.c[id] = nan, nan
+	for _, id := range c.l.p.Driven {
+		c.E.C[id], c.V.C[id] = nan, nan
 	}
-	for i := range c.e.x {
-		c.e.x[i] = nan
+	for i := range c.E.X {
+		c.E.X[i] = nan
 	}
 }

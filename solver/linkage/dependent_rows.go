@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -16,7 +17,7 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	}
 	f, name := l.eitherWay(step)
 	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there. "+
-		"Start the turn elsewhere, and say with near which way it stands there", l.start.turn)
+		"Start the turn elsewhere, and say with near which way it stands there", l.start.Turn)
 	return Faults{f}
 }
 
@@ -51,10 +52,10 @@ func (l *Linkage) onChange() Faults {
 		if len(step.Scalars) == 0 {
 			continue
 		}
-		if len(step.Loose) == 0 && l.start.squareness(step, k) < startSquare {
+		if len(step.Loose) == 0 && l.start.Squareness(step, k) < startSquare {
 			if at, ok := l.changeNear(k); ok {
 				f, name := l.eitherWay(step)
-				f.Msg = name + f.angle(" stands within {} of a change point at the start: ", math.Abs(at-l.start.turn)) +
+				f.Msg = name + f.angle(" stands within {} of a change point at the start: ", math.Abs(at-l.start.Turn)) +
 					f.angle("at {} it can go either way. Start elsewhere", at)
 				return Faults{f}
 			}
@@ -66,12 +67,12 @@ func (l *Linkage) onChange() Faults {
 
 // changeNear returns the turn of a change point of block k so near the start that the ways there cannot be told apart.
 func (l *Linkage) changeNear(k int) (at float64, ok bool) {
-	e := l.start.clone()
+	e := l.start.Clone()
 	w := newWalker(e)
-	w.r = turnRoad(e, e.turn+1)
+	w.r = turnRoad(e, e.Turn+1)
 	w.stand()
 	s := w.saddle(k, startReach)
-	if s == nil || !(math.Abs(s.off) <= e.scale.agreesOver(e.p.blocks[k].size)) || !(math.Abs(s.at) < max(startLeast, hopHalves*s.half())) {
+	if s == nil || !(math.Abs(s.off) <= e.Scale.AgreesOver(e.Program.Blocks[k].Size)) || !(math.Abs(s.at) < max(startLeast, hopHalves*s.half())) {
 		return 0, false
 	}
 	return w.r.turn + s.at, true
@@ -85,34 +86,34 @@ func (l *Linkage) dependent(step *schedule.Step) Faults {
 		return nil
 	}
 	e := l.start
-	was := e.scalars(step)
+	was := e.Scalars(step)
 	rnd := rand.New(rand.NewPCG(uint64(n), 2))
 	var same []bool
 	for range 3 {
 		x := slices.Clone(was)
 		for j, s := range step.Scalars {
-			far := 0.1 * e.scale.size
-			if e.s.Scalars[s].Direction {
+			far := 0.1 * e.Scale.Size
+			if e.Schedule.Scalars[s].Direction {
 				far = 0.1
 			}
 			x[j] += far * (rnd.Float64() - 0.5)
 		}
-		e.put(step, x)
-		rows, _ := nullvectors(e.slopes(step), len(step.Rows), n)
+		e.Put(step, x)
+		rows, _ := nullvectors(slopes(e, step), len(step.Rows), n)
 		if len(rows) == 0 {
-			e.put(step, was)
+			e.Put(step, was)
 			return nil
 		}
 		same = involved(rows)
 	}
-	e.put(step, was)
+	e.Put(step, was)
 	return l.repeated(step, same)
 }
 
 // slopes is the Jacobian of a step in fresh room.
-func (e *workspace) slopes(step *schedule.Step) []float64 {
+func slopes(e *position.State, step *schedule.Step) []float64 {
 	a := make([]float64, len(step.Rows)*len(step.Scalars))
-	e.jacobian(step, a)
+	e.Jacobian(step, a)
 	return a
 }
 
@@ -136,8 +137,8 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 			last = i
 		}
 	}
-	e.closest(step, nil, closestSteps)
-	row, miss := &step.Rows[last], e.missAlone(step, last)
+	e.Closest(step, nil, position.ClosestSteps)
+	row, miss := &step.Rows[last], e.MissAlone(step, last)
 	f := &Fault{Kind: TooMany, Stmt: row.Stmt}
 	for i, in := range same {
 		if s := step.Rows[i].Stmt; in && s != row.Stmt {
@@ -149,9 +150,9 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 	if also != "" {
 		f.Msg += ", by " + also
 	}
-	if !(math.Abs(miss) <= e.scale.agrees()) {
+	if !(math.Abs(miss) <= e.Scale.Agrees()) {
 		f.Kind = Disagree
-		f.Msg = l.s.Say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.turn)
+		f.Msg = l.s.Say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.Turn)
 	}
 	free := &freedoms{s: l.s, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
 	return append(Faults{f}, free.name()...)

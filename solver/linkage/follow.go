@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"barover/solver/position"
 )
 
 // mostKept is how many positions one Follow keeps at most.
@@ -22,7 +24,7 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 		return nil, fmt.Errorf("a turn cannot go from %g to %g", from, to)
 	case !(step > 0) || !((to-from)/step < mostKept):
 		return nil, fmt.Errorf("a turn from %g to %g cannot go in steps of %g", from, to, step)
-	case len(travel) != len(l.start.travel):
+	case len(travel) != len(l.start.Travel):
 		return nil, errors.New("not the number of travels that the linkage has")
 	}
 	e := l.borrow()
@@ -38,16 +40,16 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 // follower makes a Motion.
 type follower struct {
 	ctx      context.Context
-	e        *workspace
+	e        *position.State
 	w        *walker
 	mo       *Motion
 	from     float64
 	last     int // number of the last position
 	to, step float64
-	even     int        // how many of the last positions kept are a step apart and smooth
-	stale    bool       // the workspace's scalars are those of a position before
-	lost     bool       // it is not assembled: in a gap
-	good     *workspace // where it was last assembled
+	even     int             // how many of the last positions kept are a step apart and smooth
+	stale    bool            // the state's scalars are those of a position before
+	lost     bool            // it is not assembled: in a gap
+	good     *position.State // where it was last assembled
 	gapFrom  float64
 }
 
@@ -103,7 +105,7 @@ func (f *follower) turnAt(k int) float64 {
 // journey moves the engine from rest to the travel setting and to the first turn.
 func (f *follower) journey(from float64) bool {
 	for k, t := range f.mo.travel {
-		if t == f.e.travel[k] {
+		if t == f.e.Travel[k] {
 			continue
 		}
 		f.w.changes = f.w.changes[:0]
@@ -112,11 +114,11 @@ func (f *follower) journey(from float64) bool {
 			f.mo.passed = append(f.mo.passed, f.w.changes[i].passed...)
 		}
 		if !ok {
-			f.e.set(from, f.mo.travel)
+			f.e.Set(from, f.mo.travel)
 			return false
 		}
 	}
-	return from == f.e.turn || f.walk(from)
+	return from == f.e.Turn || f.walk(from)
 }
 
 // walk goes to a turn in steps that cannot lose the way, and notes the change points that it went over. The engine may
@@ -131,7 +133,7 @@ func (f *follower) walk(turn float64) bool {
 
 // first keeps the first position.
 func (f *follower) first(turn float64) {
-	f.good = f.e.clone()
+	f.good = f.e.Clone()
 	f.gapFrom = turn
 	if f.lost {
 		f.rejoin(turn)
@@ -151,12 +153,12 @@ func (f *follower) begin(turn float64) {
 // keep adds the position at a turn to which the engine has gone.
 func (f *follower) keep(turn float64) {
 	e, mo := f.e, f.mo
-	if e.turn == turn {
-		mo.keep(turn, e.x, e.det)
+	if e.Turn == turn {
+		mo.keep(turn, e.X, e.Det)
 	} else if c := mo.changeAt(turn); c != nil {
-		x := make([]float64, len(e.x))
+		x := make([]float64, len(e.X))
 		c.place(turn, x)
-		mo.keep(turn, x, make([]float64, len(e.det)))
+		mo.keep(turn, x, make([]float64, len(e.Det)))
 	}
 	i := len(mo.turn) - 1
 	s := &mo.spans[len(mo.spans)-1]
@@ -170,7 +172,7 @@ func (f *follower) keep(turn float64) {
 // next goes on to a turn with care and keeps it.
 func (f *follower) next(turn float64) {
 	// The engine may stand beyond a change point already.
-	if f.e.turn < turn && !f.walk(turn) {
+	if f.e.Turn < turn && !f.walk(turn) {
 		f.lose()
 		f.rejoin(turn)
 		return
@@ -186,41 +188,41 @@ const leastEven = 3
 // that nothing is copied.
 func (f *follower) strides(k, last int) (done int) {
 	e, mo := f.e, f.mo
-	x, det, first := e.x, e.det, len(mo.turn)
+	x, det, first := e.X, e.Det, len(mo.turn)
 	mo.reserve(last - k + 1)
 	turns, xs, dets := mo.turn[:cap(mo.turn)], mo.x[:cap(mo.x)], mo.det[:cap(mo.det)]
 	n, d, i := len(x), len(det), first
-	e.leap = strideRel * strideRel
+	e.Leap = strideRel * strideRel
 	for ; k <= last; k++ {
-		e.x = foresee(xs[:(i+1)*n], n, f.even >= 4 && f.step >= fineStep)
-		e.det = dets[i*d : (i+1)*d : (i+1)*d]
+		e.X = foresee(xs[:(i+1)*n], n, f.even >= 4 && f.step >= fineStep)
+		e.Det = dets[i*d : (i+1)*d : (i+1)*d]
 		turns[i] = f.turnAt(k)
-		e.set(turns[i], nil)
-		if _, ok := e.solve(); !ok || falls(e.det, dets[(i-1)*d:i*d]) || f.runsIn(dets[(i-1)*d:i*d]) {
+		e.Set(turns[i], nil)
+		if _, ok := e.Solve(); !ok || falls(e.Det, dets[(i-1)*d:i*d]) || f.runsIn(dets[(i-1)*d:i*d]) {
 			break
 		}
 		i++
 		f.even++
 	}
-	e.x, e.det, e.leap = x, det, math.Inf(1)
+	e.X, e.Det, e.Leap = x, det, math.Inf(1)
 	mo.turn, mo.x, mo.det = turns[:i], xs[:i*n], dets[:i*d]
 	mo.spans[len(mo.spans)-1].last = i - 1
 	f.stale = true
 	if k <= last {
 		f.sync()
-		e.set(mo.turn[i-1], nil)
-		e.solve()
+		e.Set(mo.turn[i-1], nil)
+		e.Solve()
 	}
 	return i - first
 }
 
 // runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it go over.
 func (f *follower) runsIn(was []float64) bool {
-	for k := range f.e.p.blocks {
-		if f.e.p.square[k] == nil {
+	for k := range f.e.Program.Blocks {
+		if f.e.Program.Square[k] == nil {
 			continue
 		}
-		d, o := math.Abs(f.e.det[k]), math.Abs(was[k])
+		d, o := math.Abs(f.e.Det[k]), math.Abs(was[k])
 		if !(d >= o) && !(f.step*d/(o-d) > looseReach+f.step) {
 			return true
 		}
@@ -257,11 +259,11 @@ func falls(det, was []float64) bool {
 	return false
 }
 
-// sync puts the workspace's scalars to those of the last position kept, where it has been working in the motion's list.
+// sync puts the state's scalars to those of the last position kept, where it has been working in the motion's list.
 func (f *follower) sync() {
 	if i := len(f.mo.turn) - 1; f.stale {
-		copy(f.e.x, f.mo.scalars(i))
-		copy(f.e.det, f.mo.dets(i))
+		copy(f.e.X, f.mo.scalars(i))
+		copy(f.e.Det, f.mo.dets(i))
 	}
 	f.stale = false
 }

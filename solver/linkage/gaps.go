@@ -5,16 +5,17 @@ import (
 	"slices"
 
 	"barover/solver/expr"
+	"barover/solver/position"
 )
 
 // lose ends the span where the engine had to stop.
 func (f *follower) lose() {
 	f.lost = true
-	f.gapFrom = f.e.turn
-	if mo := f.mo; mo.turn[len(mo.turn)-1] < f.e.turn {
-		f.keep(f.e.turn)
+	f.gapFrom = f.e.Turn
+	if mo := f.mo; mo.turn[len(mo.turn)-1] < f.e.Turn {
+		f.keep(f.e.Turn)
 	}
-	f.good.copy(f.e)
+	f.good.Copy(f.e)
 }
 
 // rejoin tries to assemble the linkage at a turn behind a gap. Where that succeeds it goes back to the end of the gap, and
@@ -24,16 +25,16 @@ func (f *follower) rejoin(turn float64) {
 		return // that is the end of the span itself
 	}
 	e := f.e
-	e.copy(f.good)
-	e.set(turn, f.mo.travel)
-	if e.reach(startsAgain) != nil {
+	e.Copy(f.good)
+	e.Set(turn, f.mo.travel)
+	if e.Reach(startsAgain) != nil {
 		return
 	}
-	e.complete()
-	if _, ok := e.solve(); !ok {
+	e.Complete()
+	if _, ok := e.Solve(); !ok {
 		return
 	}
-	there := e.clone()
+	there := e.Clone()
 	if turn > f.gapFrom {
 		f.w.changes = f.w.changes[:0]
 		f.w.walk(turnRoad(e, f.gapFrom))
@@ -41,23 +42,23 @@ func (f *follower) rejoin(turn float64) {
 			f.nearSide(&f.w.changes[0], there)
 		}
 	}
-	f.closeGap(e.turn)
-	f.begin(e.turn)
-	if e.turn < turn {
-		e.copy(there)
+	f.closeGap(e.Turn)
+	f.begin(e.Turn)
+	if e.Turn < turn {
+		e.Copy(there)
 		f.keep(turn)
 	}
 }
 
 // nearSide puts the engine to the side from which a walk backward went over a change, or where that lies before the gap's
 // beginning, to where the walk began.
-func (f *follower) nearSide(c *change, there *workspace) {
+func (f *follower) nearSide(c *change, there *position.State) {
 	e := f.e
-	e.copy(there)
+	e.Copy(there)
 	if c.turn > f.gapFrom {
-		copy(e.x, c.from.x)
-		e.set(c.turn, f.mo.travel)
-		e.solve()
+		copy(e.X, c.from.x)
+		e.Set(c.turn, f.mo.travel)
+		e.Solve()
 	}
 }
 
@@ -67,7 +68,7 @@ const gapSamples = 24
 // closeGap files the gap that ends at a turn, with the statement that cannot be met and how far it misses at the worst.
 func (f *follower) closeGap(end float64) {
 	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
-	e := f.good.clone()
+	e := f.good.Clone()
 	worst := 0.0
 	var without *Lack
 	at := f.gapFrom
@@ -98,11 +99,11 @@ func (f *follower) closeGap(end float64) {
 		}
 	}
 	switch {
-	case worst > e.scale.agrees():
+	case worst > e.Scale.Agrees():
 	case without != nil:
 		b.Stmt, b.Miss, b.Lack = without.Stmt, 0, without
 	default:
-		if b.Stmt, b.Miss = f.good.stopped(end - b.From); b.Stmt < 0 {
+		if b.Stmt, b.Miss = stopped(f.good, end-b.From); b.Stmt < 0 {
 			return
 		}
 	}
@@ -111,7 +112,7 @@ func (f *follower) closeGap(end float64) {
 
 // lack says which sum has no value at a position, and why; where none is found, the statement that is missed.
 func (f *follower) lack(turn float64, stmt int) *Lack {
-	for _, bad := range badValues(f.e.s.Model, f.mo.l.v, turn, f.mo.travel) {
+	for _, bad := range badValues(f.e.Schedule.Model, f.mo.l.v, turn, f.mo.travel) {
 		if bad.Lack != nil {
 			return bad.Lack
 		}
@@ -125,14 +126,14 @@ const flat = 1e-3
 // stopped says what the engine stands at where a gap of that width begins though every statement can be met in it: a point that
 // has run off (the miss is +Inf), a dead centre (0), or neither (NaN), where its way was lost. The statement is -1 where what drives
 // the linkage may have made it jump.
-func (e *workspace) stopped(wide float64) (stmt int, miss float64) {
-	if stmt := e.runaway(); stmt >= 0 {
+func stopped(e *position.State, wide float64) (stmt int, miss float64) {
+	if stmt := runaway(e); stmt >= 0 {
 		return stmt, math.Inf(1)
 	}
-	if stmt := e.flattest(flat); stmt >= 0 || wide < 10*leastStep {
+	if stmt := flattest(e, flat); stmt >= 0 || wide < 10*leastStep {
 		return stmt, 0
 	}
-	return e.flattest(math.Inf(1)), math.NaN()
+	return flattest(e, math.Inf(1)), math.NaN()
 }
 
 // runOff is how many times as far as the sketch is large a point has run off that goes on without end. No unit.
@@ -140,11 +141,11 @@ const runOff = 1000
 
 // runaway returns the statement of a row that holds a point which has run off, as where two lines come to run parallel: where
 // they cross goes out one way without end and comes back from the other. It is -1 where none has.
-func (e *workspace) runaway() int {
-	for i := range e.s.Steps {
-		step := &e.s.Steps[i]
+func runaway(e *position.State) int {
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
 		for _, s := range step.Scalars {
-			if k := &e.s.Scalars[s]; !k.Direction && e.z[k.Place].Len() > runOff*e.scale.reach {
+			if k := &e.Schedule.Scalars[s]; !k.Direction && e.Z[k.Place].Len() > runOff*e.Scale.Reach {
 				return step.Rows[len(step.Rows)-1].Stmt
 			}
 		}
@@ -154,15 +155,15 @@ func (e *workspace) runaway() int {
 
 // flattest returns the statement of a row of the block that stands nearest to a dead centre; -1 where none stands nearer than
 // a share.
-func (e *workspace) flattest(least float64) int {
+func flattest(e *position.State, least float64) int {
 	stmt, k := -1, 0
-	for i := range e.s.Steps {
-		step := &e.s.Steps[i]
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) == 0 {
 			continue
 		}
 		if len(step.Loose) == 0 {
-			if q := e.squareness(step, k); !(q > least) {
+			if q := e.Squareness(step, k); !(q > least) {
 				stmt, least = step.Rows[len(step.Rows)-1].Stmt, q
 			}
 		}
@@ -172,31 +173,31 @@ func (e *workspace) flattest(least float64) int {
 }
 
 // missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.
-func (f *follower) missAt(e *workspace, turn float64) (stmt int, miss float64) {
-	e.set(turn, f.mo.travel)
-	step := e.reach(0)
+func (f *follower) missAt(e *position.State, turn float64) (stmt int, miss float64) {
+	e.Set(turn, f.mo.travel)
+	step := e.Reach(0)
 	if step == nil {
-		return e.worstOfAll()
+		return worstOfAll(e)
 	}
-	was := e.scalars(step)
-	row, miss := e.blame(step)
-	e.put(step, was)
+	was := e.Scalars(step)
+	row, miss := e.Blame(step)
+	e.Put(step, was)
 	return row.Stmt, miss
 }
 
 // worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
 // a length that has become less than zero does. Misses within tolerance are none.
-func (e *workspace) worstOfAll() (stmt int, miss float64) {
-	for i := range e.s.Steps {
-		e.place(&e.s.Steps[i])
+func worstOfAll(e *position.State) (stmt int, miss float64) {
+	for i := range e.Schedule.Steps {
+		e.Place(&e.Schedule.Steps[i])
 	}
-	for i := range e.s.Whole {
-		r := &e.s.Whole[i]
-		m := r.Miss(e.c, e.z)
+	for i := range e.Schedule.Whole {
+		r := &e.Schedule.Whole[i]
+		m := r.Miss(e.C, e.Z)
 		if math.IsNaN(m) {
 			return r.Stmt, m
 		}
-		if !(math.Abs(m) <= max(math.Abs(miss), e.scale.holds())) {
+		if !(math.Abs(m) <= max(math.Abs(miss), e.Scale.Holds())) {
 			stmt, miss = r.Stmt, m
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -36,7 +37,7 @@ func (l *Linkage) hintsFor() []hints {
 		}
 	}
 	ev := expr.NewEval(l.v)
-	at := expr.Context{Turn: l.start.turn, Travel: l.start.travel}
+	at := expr.Context{Turn: l.start.Turn, Travel: l.start.Travel}
 	for i, p := range s.Model.Points {
 		z := s.Point[i]
 		if p.Kind != schedule.Found || !s.Moves(z) {
@@ -48,7 +49,7 @@ func (l *Linkage) hintsFor() []hints {
 		}
 		h := hinted{point: i}
 		if p.U != expr.None && p.V != expr.None {
-			h.near = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(l.start.scale.origin)
+			h.near = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(l.start.Scale.Origin)
 			h.told = !math.IsNaN(h.near.X) && !math.IsNaN(h.near.Y)
 		}
 		out[k].points = append(out[k].points, h)
@@ -58,22 +59,22 @@ func (l *Linkage) hintsFor() []hints {
 }
 
 // places returns where the points of h stand with the scalars x of a step.
-func (h *hints) places(e *workspace, step *schedule.Step, x []float64) []plane.Vec {
-	e.put(step, x)
+func (h *hints) places(e *position.State, step *schedule.Step, x []float64) []plane.Vec {
+	e.Put(step, x)
 	for i := range h.ops {
 		op := &h.ops[i]
-		e.z[op.Z] = op.Value(e.c, e.z, e.x)
+		e.Z[op.Z] = op.Value(e.C, e.Z, e.X)
 	}
 	out := make([]plane.Vec, len(h.points))
 	for i, p := range h.points {
-		out[i] = e.z[e.s.Point[p.point]]
+		out[i] = e.Z[e.Schedule.Point[p.point]]
 	}
 	return out
 }
 
 // order sorts the ways of a step by how near they come to where the sketch says, and reports whether that tells the first
 // from the others.
-func (h *hints) order(e *workspace, step *schedule.Step, ways [][]float64) (told bool) {
+func (h *hints) order(e *position.State, step *schedule.Step, ways [][]float64) (told bool) {
 	far := make(map[*float64]float64, len(ways))
 	for _, w := range ways {
 		sum := 0.0
@@ -99,15 +100,15 @@ func (h *hints) order(e *workspace, step *schedule.Step, ways [][]float64) (told
 
 // guess puts the scalars of a step where the hints have their points; those without one in the middle of the others, or
 // of what stands already.
-func (h *hints) guess(e *workspace, step *schedule.Step) []float64 {
+func (h *hints) guess(e *position.State, step *schedule.Step) []float64 {
 	middle := h.middle(e, step)
 	x := make([]float64, len(step.Scalars))
-	e.put(step, x)
+	e.Put(step, x)
 	for j, s := range step.Scalars {
-		k := e.s.Scalars[s]
+		k := e.Schedule.Scalars[s]
 		at := middle
 		for _, p := range h.points {
-			if p.told && e.s.Point[p.point] == k.Place {
+			if p.told && e.Schedule.Point[p.point] == k.Place {
 				at = p.near
 			}
 		}
@@ -120,15 +121,15 @@ func (h *hints) guess(e *workspace, step *schedule.Step) []float64 {
 		case k.Kind == schedule.ScalarY:
 			x[j] = at.Y
 		default:
-			op := &e.s.OpAt[k.Place]
-			x[j] = at.Sub(e.z[op.P]).Dot(e.z[op.D])
+			op := &e.Schedule.OpAt[k.Place]
+			x[j] = at.Sub(e.Z[op.P]).Dot(e.Z[op.D])
 		}
 	}
 	return x
 }
 
 // middle is the middle of the hints, or of the points that the step's rows look at and that stand already.
-func (h *hints) middle(e *workspace, step *schedule.Step) plane.Vec {
+func (h *hints) middle(e *position.State, step *schedule.Step) plane.Vec {
 	var sum plane.Vec
 	n := 0.0
 	for _, p := range h.points {
@@ -143,8 +144,8 @@ func (h *hints) middle(e *workspace, step *schedule.Step) plane.Vec {
 		}
 		for i := range step.Rows {
 			for _, z := range step.Rows[i].Places() {
-				if z != schedule.Nowhere && !own[z] && int(z) < len(e.s.Point) {
-					sum, n = sum.Add(e.z[z]), n+1
+				if z != schedule.Nowhere && !own[z] && int(z) < len(e.Schedule.Point) {
+					sum, n = sum.Add(e.Z[z]), n+1
 				}
 			}
 		}

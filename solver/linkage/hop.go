@@ -3,6 +3,7 @@ package linkage
 import (
 	"math"
 
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -43,10 +44,10 @@ const (
 	fallStep    = 1e-6 // over which the fall of determinants is seen where a walk begins, rad
 )
 
-func newHopper(e *workspace) hopper {
-	n := len(e.det)
+func newHopper(e *position.State) hopper {
+	n := len(e.Det)
 	return hopper{fall: make([]float64, n), tried: make([]float64, n), passing: make([]*passing, n), there: newFooting(e),
-		guess: make([]float64, len(e.x))}
+		guess: make([]float64, len(e.X))}
 }
 
 // hop goes over the change point ahead, if there is one near, and reports whether it did.
@@ -77,7 +78,7 @@ func (w *walker) reach(k int) float64 {
 // playOf is that of the row that misses at a saddle, mm: 0 where it is not loose.
 func (w *walker) playOf(s *saddle) float64 {
 	if w.loose(s.k) {
-		return w.e.c.At(w.e.p.square[s.k].Rows[s.row].Play)
+		return w.e.C.At(w.e.Program.Square[s.k].Rows[s.row].Play)
 	}
 	return 0
 }
@@ -85,7 +86,7 @@ func (w *walker) playOf(s *saddle) float64 {
 // nears reports whether the determinant of a block runs up to nought in a straight line, and soon. To a dead centre beyond
 // which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
 func (w *walker) nears(k int) bool {
-	if w.loose(k) && w.e.p.square[k] == nil {
+	if w.loose(k) && w.e.Program.Square[k] == nil {
 		return false
 	}
 	d := math.Abs(w.here.det[k])
@@ -107,7 +108,7 @@ func (w *walker) nears(k int) bool {
 		return true
 	}
 	now, before := 0.0, 0.0
-	for _, s := range w.e.p.blocks[k].scalars {
+	for _, s := range w.e.Program.Blocks[k].Scalars {
 		now, before = max(now, math.Abs(w.here.v[s])), max(before, math.Abs(was.v[s]))
 	}
 	return now < before*(1+0.5*(o/d-1))
@@ -125,20 +126,20 @@ func (w *walker) behind() *footing {
 func (w *walker) begin() {
 	e := w.e
 	w.set(w.at + fallStep)
-	for i := range e.x {
-		e.x[i] = w.here.x[i] + fallStep*w.here.v[i]
+	for i := range e.X {
+		e.X[i] = w.here.x[i] + fallStep*w.here.v[i]
 	}
 	k := 0
-	for i := range e.s.Steps {
-		step := &e.s.Steps[i]
-		e.place(step)
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
+		e.Place(step)
 		if len(step.Scalars) == 0 {
 			continue
 		}
 		if k == w.limit {
 			break
 		}
-		d := e.determinant(step, k)
+		d := e.Determinant(step, k)
 		w.tried[k], w.fall[k] = math.Inf(1), math.Inf(1)
 		if f := fallStep / (1 - d/w.here.det[k]); f > 0 {
 			w.fall[k] = f
@@ -198,10 +199,10 @@ func (w *walker) last2(at float64) float64 {
 // the linkage comes in.
 func (w *walker) take(s *saddle) bool {
 	ahead := s.at - w.here.at
-	if !(math.Abs(s.off) <= max(w.e.scale.agreesOver(w.e.p.blocks[s.k].size), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
+	if !(math.Abs(s.off) <= max(w.e.Scale.AgreesOver(w.e.Program.Blocks[s.k].Size), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
 		return false
 	}
-	step := w.e.p.blocks[s.k].step
+	step := w.e.Program.Blocks[s.k].Step
 	var off [2]float64
 	for i := range off {
 		for j, c := range step.Scalars {
@@ -221,8 +222,8 @@ func (w *walker) take(s *saddle) bool {
 
 // mm is by how much something moves where a scalar changes by one.
 func (w *walker) mm(scalar int) float64 {
-	if w.e.s.Scalars[scalar].Direction {
-		return w.e.p.size[scalar]
+	if w.e.Schedule.Scalars[scalar].Direction {
+		return w.e.Program.Size[scalar]
 	}
 	return 1
 }
@@ -235,8 +236,8 @@ func (w *walker) land(far float64) (found *saddle, ok bool) {
 	w.there.copyScalars(&w.here)
 	w.set(far)
 	k := 0
-	for i := range e.s.Steps {
-		step := &e.s.Steps[i]
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) > 0 {
 			if k == w.limit {
 				break
@@ -249,9 +250,9 @@ func (w *walker) land(far float64) (found *saddle, ok bool) {
 			}
 			k++
 		}
-		e.place(step)
+		e.Place(step)
 	}
-	_, ok = e.solveUpTo(w.limit) // from where it stands: to have every place, and the re-check
+	_, ok = e.SolveUpTo(w.limit) // from where it stands: to have every place, and the re-check
 	return nil, ok
 }
 
@@ -260,31 +261,31 @@ func (w *walker) landBlock(k int, step *schedule.Step, far float64) bool {
 	e, p := w.e, w.passing[k]
 	h := far - w.here.at
 	for j, c := range step.Scalars {
-		e.x[c] = w.here.x[c] + h*w.here.v[c]
+		e.X[c] = w.here.x[c] + h*w.here.v[c]
 		if p != nil {
-			e.x[c] = w.bent(p, j, c, far)
+			e.X[c] = w.bent(p, j, c, far)
 		}
-		w.guess[c] = e.x[c]
+		w.guess[c] = e.X[c]
 	}
-	if !e.solveBlock(k) {
+	if !e.SolveBlock(k) {
 		return false
 	}
-	d, o := e.det[k], w.here.det[k]
+	d, o := e.Det[k], w.here.det[k]
 	if p == nil {
 		return (d*o >= 0.5*o*o || w.loose(k)) && w.nearOf(step.Scalars, w.guess, h)
 	}
 	off, apart := 0.0, 0.0
 	for j, c := range step.Scalars {
-		off = max(off, math.Abs(e.x[c]-w.guess[c])*w.mm(c))
+		off = max(off, math.Abs(e.X[c]-w.guess[c])*w.mm(c))
 		apart = max(apart, p.apart(j, far-p.at)*w.mm(c))
 	}
 	if !(d*o < 0) || !(off < tellShare*apart) {
 		return false
 	}
-	e.place(step)
+	e.Place(step)
 	w.rates(w.there.v, step, k)
 	for _, c := range step.Scalars {
-		w.there.x[c] = e.x[c]
+		w.there.x[c] = e.X[c]
 	}
 	return true
 }
@@ -300,9 +301,9 @@ func (w *walker) rates(v []float64, step *schedule.Step, k int) {
 	for i := range w.travel {
 		w.travel[i] = w.r.d[i] / w.r.length
 	}
-	w.e.velocity(w.v, w.r.dTurn/w.r.length, w.travel, k+1)
+	w.e.Velocity(w.v, w.r.dTurn/w.r.length, w.travel, k+1)
 	for _, c := range step.Scalars {
-		v[c] = w.v.x[c]
+		v[c] = w.v.X[c]
 	}
 	w.set(w.there.at)
 }
@@ -335,8 +336,8 @@ func (w *walker) upTo(at float64, k int) bool {
 	e := w.e
 	w.set(at)
 	done := 0
-	for i := range e.s.Steps {
-		step := &e.s.Steps[i]
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) > 0 {
 			if done == k {
 				break
@@ -344,19 +345,19 @@ func (w *walker) upTo(at float64, k int) bool {
 			if p := w.passing[done]; p != nil {
 				f, h := (at-w.here.at)/(w.there.at-w.here.at), w.there.at-w.here.at
 				for _, c := range step.Scalars {
-					e.x[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
+					e.X[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
 				}
 			} else {
 				for _, c := range step.Scalars { // from there: near a change point of its own it could go over to the other way
-					e.x[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
+					e.X[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
 				}
-				if !e.solveBlock(done) {
+				if !e.SolveBlock(done) {
 					return false
 				}
 			}
 			done++
 		}
-		e.place(step)
+		e.Place(step)
 	}
 	return true
 }

@@ -1,12 +1,12 @@
 // Package linkage places the points of a mechanism. It puts dimensions into a schedule, assembles it at the start of the
 // turn, and follows the motion round the turn.
 //
-// It knows Newton's method, the ways in which a block can be assembled, and what is wrong with a sketch that cannot be
-// solved. It knows no outline, no check and no unit but mm and rad.
+// It knows how the motion goes on from one position to the next, and what is wrong with a sketch that cannot be solved. How one
+// position is solved position knows. It knows no outline, no check and no unit but mm and rad.
 //
-// The way of the data: misfit (rows and unknowns that do not match), assemble, start_check, program (the kernels that run
-// at each position), follow and walk (round the turn), motion (any position afterwards). A newcomer may change a message
-// (too_few, too_many, gaps) at will. The kernels of newton.go and the steps of walk.go were measured; measure them again.
+// The way of the data: misfit (rows and unknowns that do not match), assemble, start_check, follow and walk (round the
+// turn), motion (any position afterwards). A newcomer may change a message (too_few, too_many, gaps) at will. The steps of
+// walk.go were measured; measure them again.
 package linkage
 
 import (
@@ -14,6 +14,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 	"barover/solver/spare"
 )
@@ -23,14 +24,14 @@ import (
 type Linkage struct {
 	s     *schedule.Schedule
 	v     *expr.Values
-	p     *program
-	start *workspace // assembled, at the start of the turn with the travels at rest; only ever copied
-	pool  spare.Pool[*workspace]
+	p     *position.Program
+	start *position.State // assembled, at the start of the turn with the travels at rest; only ever copied
+	pool  spare.Pool[*position.State]
 
 	found [][][]float64 // of each step that was searched, the ways found
 	ahead bool          // the way of a step was chosen by what comes after it
 
-	web   func() *web // made when first wanted
+	web   func() *position.Web // made when first wanted
 	cones spare.Pool[*Cone]
 }
 
@@ -69,10 +70,10 @@ func unfit(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float6
 // With returns the same linkage with other dimensions, assembled the same way as this one is: nearest to it, and on the
 // same side of every dead centre. It is quicker than New, and hints play no part.
 func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
-	if f := badValues(l.s.Model, v, l.start.turn, l.start.travel); len(f) > 0 {
+	if f := badValues(l.s.Model, v, l.start.Turn, l.start.Travel); len(f) > 0 {
 		return nil, f
 	}
-	n := fill(l.s, v, l.start.turn, l.start.travel, l)
+	n := fill(l.s, v, l.start.Turn, l.start.Travel, l)
 	if f := n.follow(l); len(f) > 0 {
 		return nil, f
 	}
@@ -88,44 +89,48 @@ func (l *Linkage) Values() *expr.Values { return l.v }
 // fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet. Its scalars have the frame of those of
 // like, where that is not nil.
 func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, like *Linkage) *Linkage {
-	sc := measure(s, v, turnFrom, rest, like)
-	p := newProgram(s, v, sc)
+	var origin *plane.Vec
+	if like != nil {
+		origin = &like.start.Scale.Origin
+	}
+	sc := position.Measure(s, v, turnFrom, rest, origin)
+	p := position.NewProgram(s, v, sc)
 	l := &Linkage{s: s, v: v, p: p}
-	l.start = newWorkspace(s, p, sc)
-	l.start.set(turnFrom, rest)
-	l.pool.New = func() *workspace { return newWorkspace(s, p, sc) }
-	l.web = sync.OnceValue(func() *web { return newWeb(s, p) })
-	l.cones.New = l.newCone
+	l.start = position.NewState(s, p, sc)
+	l.start.Set(turnFrom, rest)
+	l.pool.New = func() *position.State { return position.NewState(s, p, sc) }
+	l.web = sync.OnceValue(func() *position.Web { return position.NewWeb(s, p) })
+	l.cones.New = func() *Cone { return &Cone{Cone: position.NewCone(s, p, sc, l.web()), l: l} }
 	return l
 }
 
-// borrow returns a workspace at the start. Give it back with l.pool.Put.
-func (l *Linkage) borrow() *workspace {
+// borrow returns a state at the start. Give it back with l.pool.Put.
+func (l *Linkage) borrow() *position.State {
 	e := l.pool.Must()
-	e.copy(l.start)
+	e.Copy(l.start)
 	return e
 }
 
-// pose fills p from a workspace that is solved and complete.
-func (e *workspace) pose(p *Pose) {
-	s := e.s
-	p.Turn = e.turn
-	p.Travel = append(p.Travel[:0], e.travel...)
+// fill takes a pose from a state that is solved and complete.
+func (p *Pose) fill(e *position.State) {
+	s := e.Schedule
+	p.Turn = e.Turn
+	p.Travel = append(p.Travel[:0], e.Travel...)
 	p.Point = sized(p.Point, len(s.Point))
 	p.Part = sizedPlacements(p.Part, len(s.Part))
 	p.Line = sizedPlacements(p.Line, len(s.Line))
 	for i, z := range s.Point {
-		p.Point[i] = e.z[z].Add(e.scale.origin)
+		p.Point[i] = e.Z[z].Add(e.Scale.Origin)
 	}
 	for i, z := range s.Part {
-		p.Part[i].Dir = e.z[z]
+		p.Part[i].Dir = e.Z[z]
 		p.Part[i].Origin = plane.Vec{}
 		if part := &s.Model.Parts[i]; part.Kind != schedule.Frame {
 			p.Part[i].Origin = p.Point[part.P]
 		}
 	}
 	for i, z := range s.Line {
-		p.Line[i] = plane.Placement{Origin: p.Point[s.Model.Lines[i].P], Dir: e.z[z]}
+		p.Line[i] = plane.Placement{Origin: p.Point[s.Model.Lines[i].P], Dir: e.Z[z]}
 	}
 }
 

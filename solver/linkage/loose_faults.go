@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -15,12 +16,12 @@ func tooLoose(s *schedule.Schedule) (faults Faults) {
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		free := len(step.Scalars) - len(step.Rows)
-		if len(step.Loose) == 0 || free <= looseMost {
+		if len(step.Loose) == 0 || free <= position.LooseMost {
 			continue
 		}
 		f := &Fault{Kind: TooFew, Stmt: step.Loose[0].Stmt}
 		f.Msg = strconv.Itoa(free) + " movements hang together by loose lengths alone: no more than " +
-			strconv.Itoa(looseMost) + " can be settled at once"
+			strconv.Itoa(position.LooseMost) + " can be settled at once"
 		for _, r := range step.Loose[1:] {
 			f.Also = append(f.Also, r.Stmt)
 		}
@@ -37,7 +38,7 @@ func (l *Linkage) unheld() (faults Faults) {
 		if len(step.Scalars) == 0 {
 			continue
 		}
-		if len(step.Loose) > 0 && l.start.slack[k] {
+		if len(step.Loose) > 0 && l.start.Slack[k] {
 			faults = append(faults, l.slackness(step)...)
 		}
 		k++
@@ -49,25 +50,25 @@ func (l *Linkage) unheld() (faults Faults) {
 func (l *Linkage) slackness(step *schedule.Step) Faults {
 	e := l.start
 	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
-	was := e.scalars(step)
-	defer e.put(step, was)
+	was := e.Scalars(step)
+	defer e.Put(step, was)
 	rnd := rand.New(rand.NewPCG(uint64(len(was)), 3))
 	for range 3 {
 		x := slices.Clone(was)
 		for j, s := range step.Scalars {
 			far := 0.1
-			if !e.s.Scalars[s].Direction {
-				far *= e.scale.size
+			if !e.Schedule.Scalars[s].Direction {
+				far *= e.Scale.Size
 			}
 			x[j] += far * (rnd.Float64() - 0.5)
 		}
-		e.put(step, x)
-		if _, moves := nullvectors(e.slopes(all), len(all.Rows), len(x)); len(moves) == 0 {
-			e.put(step, was)
+		e.Put(step, x)
+		if _, moves := nullvectors(slopes(e, all), len(all.Rows), len(x)); len(moves) == 0 {
+			e.Put(step, was)
 			return l.stiffness(step)
 		}
 	}
-	e.put(step, was)
+	e.Put(step, was)
 	if f := (&freedoms{s: l.s, e: e, step: all}).name(); len(f) > 0 {
 		return f
 	}

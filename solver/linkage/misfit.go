@@ -5,6 +5,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -25,24 +26,24 @@ func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
 	for c, k := range m.Schedule.Scalars {
 		z := plane.Vec{X: 1, Y: 0.1}
 		if !k.Direction {
-			z = plane.Vec{X: rnd.Float64(), Y: rnd.Float64()}.Scale(e.scale.size)
+			z = plane.Vec{X: rnd.Float64(), Y: rnd.Float64()}.Scale(e.Scale.Size)
 		}
 		if i := int(k.Place); i < len(m.Schedule.Model.Points) && m.Schedule.Told(i) && k.Kind != schedule.ScalarAlong {
 			p := m.Schedule.Model.Points[i]
-			z = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(e.scale.origin)
+			z = plane.Vec{X: ev.At(p.U, &at), Y: ev.At(p.V, &at)}.Sub(e.Scale.Origin)
 		}
-		e.x[c] = z.X
+		e.X[c] = z.X
 		if k.Kind == schedule.ScalarY {
-			e.x[c] = z.Y
+			e.X[c] = z.Y
 		}
 	}
 	a := &assembler{l: m.l, e: e, hints: m.l.hintsFor(), any: true}
 	if m.placed = a.run(); m.placed {
-		_, m.placed = e.solve()
+		_, m.placed = e.Solve()
 	} else {
 		m.placed = m.placeTogether()
 	}
-	e.complete()
+	e.Complete()
 }
 
 // placeTogether looks for any pose of the whole rest, what was held set free.
@@ -52,5 +53,5 @@ func (m *misfit) placeTogether() bool {
 	}
 	e := m.l.start
 	all := m.Everything()
-	return e.closest(all, nil, closestSteps) <= sameShare*e.scale.size
+	return e.Closest(all, nil, position.ClosestSteps) <= position.SameShare*e.Scale.Size
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sort"
 
+	"barover/solver/position"
 	"barover/solver/spare"
 )
 
@@ -20,7 +21,7 @@ type Motion struct {
 	changes []change
 	passed  []Pass // on the way from rest to the travel setting
 	broken  []Broken
-	pool    spare.Pool[*workspace]
+	pool    spare.Pool[*position.State]
 }
 
 // span is a run of positions, first to last, over which the linkage can be assembled.
@@ -42,12 +43,12 @@ func (mo *Motion) Spans() [][2]float64 {
 }
 
 func (mo *Motion) scalars(i int) []float64 {
-	n := len(mo.l.start.x)
+	n := len(mo.l.start.X)
 	return mo.x[i*n : i*n+n : i*n+n]
 }
 
 func (mo *Motion) dets(i int) []float64 {
-	n := len(mo.l.start.det)
+	n := len(mo.l.start.Det)
 	return mo.det[i*n : i*n+n : i*n+n]
 }
 
@@ -72,8 +73,8 @@ func (mo *Motion) changeAt(turn float64) *change {
 func (mo *Motion) reserve(count int) {
 	n := len(mo.turn) + count
 	mo.turn = slices.Grow(mo.turn, count)
-	mo.x = slices.Grow(mo.x, n*len(mo.l.start.x)-len(mo.x))
-	mo.det = slices.Grow(mo.det, n*len(mo.l.start.det)-len(mo.det))
+	mo.x = slices.Grow(mo.x, n*len(mo.l.start.X)-len(mo.x))
+	mo.det = slices.Grow(mo.det, n*len(mo.l.start.Det)-len(mo.det))
 }
 
 // At puts where everything stands at a turn (rad) into p, on the same way of assembly as the motion has there. The position
@@ -82,58 +83,58 @@ func (mo *Motion) reserve(count int) {
 func (mo *Motion) At(turn float64, p *Pose) Status {
 	e, ok := mo.pool.Get()
 	if !ok {
-		e = newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
+		e = position.NewState(mo.l.s, mo.l.p, mo.l.start.Scale)
 	}
 	defer mo.pool.Put(e)
 	status := mo.stand(e, turn)
 	if status == Solved || status == DeadCentre {
-		e.complete()
-		e.pose(p)
+		e.Complete()
+		p.fill(e)
 	}
 	return status
 }
 
-// stand solves a workspace at a turn.
-func (mo *Motion) stand(e *workspace, turn float64) Status {
+// stand solves a state at a turn.
+func (mo *Motion) stand(e *position.State, turn float64) Status {
 	turn = mo.rounded(turn)
 	i, ok := mo.before(turn)
 	if !ok {
 		return NoAssembly
 	}
-	copy(e.travel, mo.travel)
+	copy(e.Travel, mo.travel)
 	if c := mo.changeAt(turn); c != nil {
 		return mo.standOn(e, c, turn)
 	}
 	if f, at := mo.beside(i, turn); f != nil {
-		copy(e.x, f.x)
+		copy(e.X, f.x)
 		status := mo.walkOn(e, at, turn)
 		if status == Solved { // near a change a pose is off by more than what its rows miss by
-			e.solve()
+			e.Solve()
 		}
 		return status
 	}
-	mo.between(i, turn, e.x)
-	e.set(turn, mo.travel)
-	e.flanks = [2][]float64{mo.scalars(i), mo.scalars(min(i+1, mo.spanOf(i).last))}
-	_, ok = e.solve()
-	e.flanks = [2][]float64{}
-	if ok && e.sameSide(mo.dets(i)) {
-		return e.status()
+	mo.between(i, turn, e.X)
+	e.Set(turn, mo.travel)
+	e.Flanks = [2][]float64{mo.scalars(i), mo.scalars(min(i+1, mo.spanOf(i).last))}
+	_, ok = e.Solve()
+	e.Flanks = [2][]float64{}
+	if ok && e.SameSide(mo.dets(i)) {
+		return status(e)
 	}
 	return mo.walkFrom(e, i, turn)
 }
 
 // standOn solves at a turn beside or on a change point.
-func (mo *Motion) standOn(e *workspace, c *change, turn float64) Status {
-	c.place(turn, e.x)
-	e.set(turn, mo.travel)
+func (mo *Motion) standOn(e *position.State, c *change, turn float64) Status {
+	c.place(turn, e.X)
+	e.Set(turn, mo.travel)
 	if math.Abs(turn-c.at) > 10*leastStep || c.slack() {
-		if _, ok := e.solve(); ok {
+		if _, ok := e.Solve(); ok {
 			return Solved
 		}
-		c.place(turn, e.x)
+		c.place(turn, e.X)
 	}
-	e.settleAt()
+	e.SettleAt()
 	return DeadCentre
 }
 
@@ -208,18 +209,18 @@ func (mo *Motion) weights(i int, turn float64) (first int, w [4]float64) {
 }
 
 // walkFrom goes to a turn from a position kept, in steps that cannot lose the way.
-func (mo *Motion) walkFrom(e *workspace, i int, turn float64) Status {
+func (mo *Motion) walkFrom(e *position.State, i int, turn float64) Status {
 	if s := mo.spanOf(i); i < s.last && mo.turn[i+1]-turn < turn-mo.turn[i] {
 		i++
 	}
-	copy(e.x, mo.scalars(i))
+	copy(e.X, mo.scalars(i))
 	return mo.walkOn(e, mo.turn[i], turn)
 }
 
 // walkOn goes to a turn from another, at which the scalars in hand hold.
-func (mo *Motion) walkOn(e *workspace, from, turn float64) Status {
-	e.set(from, mo.travel)
-	if _, ok := e.solve(); !ok {
+func (mo *Motion) walkOn(e *position.State, from, turn float64) Status {
+	e.Set(from, mo.travel)
+	if _, ok := e.Solve(); !ok {
 		return IterationLimit
 	}
 	w := newWalker(e)
@@ -229,7 +230,7 @@ func (mo *Motion) walkOn(e *workspace, from, turn float64) Status {
 	if n := len(w.changes); n > 0 && w.changes[n-1].covers(turn) {
 		return mo.standOn(e, &w.changes[n-1], turn)
 	}
-	return e.status()
+	return status(e)
 }
 
 // beside returns the nearer side of a change that lies between a turn and the positions on either side of it, i and i + 1,
@@ -258,44 +259,12 @@ func (mo *Motion) beside(i int, turn float64) (f *footing, at float64) {
 	return f, at
 }
 
-// sameSide reports whether every block is on the same side of its dead centre as det says; a det of zero says nothing.
-func (e *workspace) sameSide(det []float64) bool {
-	for k, d := range det {
-		if !(d*e.det[k] >= 0) {
-			return false
-		}
-	}
-	return true
-}
-
 // status tells a dead centre from a usual position.
-func (e *workspace) status() Status {
-	for k := range e.p.blocks {
-		if e.onDeadCentre(k) {
+func status(e *position.State) Status {
+	for k := range e.Program.Blocks {
+		if e.OnDeadCentre(k) {
 			return DeadCentre
 		}
 	}
 	return Solved
-}
-
-// onDeadCentre reports whether block k stands on its dead centre.
-func (e *workspace) onDeadCentre(k int) bool {
-	b := &e.p.blocks[k]
-	switch {
-	case b.kernel == loosely:
-		return e.slack[k]
-	case b.kernel == lengths && b.n > 3 && math.Abs(e.det[k]) > b.sound:
-		return false
-	case b.kernel == general || b.n > 3:
-		e.complete()
-		return !(e.squareness(b.step, k) > singular)
-	}
-	return !(math.Abs(e.det[k]) > singular*b.steep)
-}
-
-// settleAt places everything from the scalars in hand as they are.
-func (e *workspace) settleAt() {
-	for i := range e.s.Steps {
-		e.place(&e.s.Steps[i])
-	}
 }

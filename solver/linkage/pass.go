@@ -3,6 +3,7 @@ package linkage
 import (
 	"math"
 
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -38,11 +39,11 @@ func (w Way) String() string { return wayNames[w] }
 
 // passed describes a saddle on the road.
 func (w *walker) passed(s *saddle) Pass {
-	step := w.e.p.blocks[s.k].step
+	step := w.e.Program.Blocks[s.k].Step
 	if w.loose(s.k) {
-		step = w.e.p.square[s.k]
+		step = w.e.Program.Square[s.k]
 	}
-	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.s, step), Miss: w.e.tooLong(&step.Rows[s.row], s.off), Half: s.half(), row: s.row, scalar: step.Scalars[s.col]}
+	p := Pass{Stmt: step.Rows[s.row].Stmt, Point: pointOf(w.e.Schedule, step), Miss: tooLong(w.e, &step.Rows[s.row], s.off), Half: s.half(), row: s.row, scalar: step.Scalars[s.col]}
 	if p.Play = w.playOf(s); p.Play > 0 {
 		apart := p.Play - math.Abs(s.off)
 		if s.locks() {
@@ -60,11 +61,11 @@ func (w *walker) passed(s *saddle) Pass {
 
 // tooLong is by how much what a row asks is too long where its residual is off below nought: that of a length is not quite its
 // miss.
-func (e *workspace) tooLong(r *schedule.Row, off float64) float64 {
+func tooLong(e *position.State, r *schedule.Row, off float64) float64 {
 	if r.Kind != schedule.RowLength {
 		return off
 	}
-	v := e.c.At(r.V)
+	v := e.C.At(r.V)
 	return 2 * off / (1 + math.Sqrt(1-2*off/v))
 }
 
@@ -107,10 +108,10 @@ const (
 
 // misses finds the change points that are missed by little: near where a determinant is least, and where a span ends.
 func (mo *Motion) misses() (out []Pass) {
-	e := newWorkspace(mo.l.s, mo.l.p, mo.l.start.scale)
+	e := position.NewState(mo.l.s, mo.l.p, mo.l.start.Scale)
 	for _, s := range mo.spans {
-		for k := range e.det {
-			if e.p.blocks[k].kernel == loosely {
+		for k := range e.Det {
+			if e.Program.Blocks[k].Kernel == position.Loosely {
 				continue
 			}
 			for _, i := range mo.lows(s, k) {
@@ -139,20 +140,20 @@ func (mo *Motion) lows(s span, k int) (at []int) {
 }
 
 // missNear looks for a change point of block k about position i of a span.
-func (mo *Motion) missNear(e *workspace, s span, i, k int) (p Pass, ok bool) {
+func (mo *Motion) missNear(e *position.State, s span, i, k int) (p Pass, ok bool) {
 	if !mo.lowest(e, s, i, k) {
 		return p, false
 	}
 	w := newWalker(e)
-	w.r = turnRoad(e, e.turn+1)
+	w.r = turnRoad(e, e.Turn+1)
 	w.stand()
 	z := w.saddle(k, missReach)
-	size := e.p.blocks[k].size
-	if z == nil || !(math.Abs(z.off) > e.scale.agreesOver(size) && math.Abs(z.off) < missShare*size) {
+	size := e.Program.Blocks[k].Size
+	if z == nil || !(math.Abs(z.off) > e.Scale.AgreesOver(size) && math.Abs(z.off) < missShare*size) {
 		return p, false
 	}
 	far := missNear * (math.Sqrt(2*math.Abs(z.off/z.a)) + (z.half()+math.Abs(z.at))*steepest) * size
-	for j, c := range e.p.blocks[k].step.Scalars {
+	for j, c := range e.Program.Blocks[k].Step.Scalars {
 		if !(math.Abs(w.here.x[c]-z.x[j])*w.mm(c) <= far) {
 			return p, false
 		}
@@ -166,12 +167,12 @@ func (mo *Motion) missNear(e *workspace, s span, i, k int) (p Pass, ok bool) {
 }
 
 // lowest puts e where the determinant of block k is least between the neighbours of position i.
-func (mo *Motion) lowest(e *workspace, s span, i, k int) bool {
+func (mo *Motion) lowest(e *position.State, s span, i, k int) bool {
 	at := func(t float64) float64 {
 		if st := mo.stand(e, t); st != Solved && st != DeadCentre {
 			return math.Inf(1)
 		}
-		return math.Abs(e.det[k])
+		return math.Abs(e.Det[k])
 	}
 	a, b := mo.turn[max(i-1, s.first)], mo.turn[min(i+1, s.last)]
 	best, t := at(mo.turn[i]), mo.turn[i]

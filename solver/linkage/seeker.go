@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -15,10 +16,10 @@ type seeker struct {
 	w    *walker
 	step *schedule.Step
 	n    int
-	size float64   // of the block, mm
-	unit []float64 // of each scalar: by how much it changes where something moves by one mm
-	wide *matrix   // the bordered system
-	rows []float64 // residuals where it stands
+	size float64          // of the block, mm
+	unit []float64        // of each scalar: by how much it changes where something moves by one mm
+	wide *position.Matrix // the bordered system
+	rows []float64        // residuals where it stands
 	jac  []float64
 	room [4][]float64
 
@@ -41,22 +42,22 @@ const (
 // saddle looks for the saddle of block k about where the walker stands, no farther than reach along the road. It returns
 // nil if it finds none. The engine is left anywhere.
 func (w *walker) saddle(k int, reach float64) *saddle {
-	step := w.e.p.blocks[k].step
-	if sq := w.e.p.square[k]; sq != nil {
+	step := w.e.Program.Blocks[k].Step
+	if sq := w.e.Program.Square[k]; sq != nil {
 		step = sq
 	}
 	n := len(step.Scalars)
 	if len(step.Loose) > 0 || n != len(step.Rows) {
 		return nil
 	}
-	z := &seeker{w: w, step: step, n: n, size: w.e.p.blocks[k].size, unit: make([]float64, n), wide: newMatrix(n + 1),
+	z := &seeker{w: w, step: step, n: n, size: w.e.Program.Blocks[k].Size, unit: make([]float64, n), wide: position.NewMatrix(n + 1),
 		rows: make([]float64, n), jac: make([]float64, n*n), saddle: saddle{k: k, at: w.here.at, row: -1}}
 	for i := range z.room {
 		z.room[i] = make([]float64, n)
 	}
 	for j, s := range step.Scalars {
 		z.unit[j] = 1
-		if w.e.s.Scalars[s].Direction {
+		if w.e.Schedule.Scalars[s].Direction {
 			z.unit[j] = 1 / z.size
 		}
 		z.x = append(z.x, w.here.x[s])
@@ -87,7 +88,7 @@ func (z *seeker) seek(reach float64) bool {
 				return false
 			}
 		}
-		if near := saddleNear + z.w.e.scale.rounding()/(roadStep*z.size); far < near*z.size && on < near {
+		if near := saddleNear + z.w.e.Scale.Rounding()/(roadStep*z.size); far < near*z.size && on < near {
 			return z.cross()
 		}
 	}
@@ -100,9 +101,9 @@ func (z *seeker) residuals(at float64, x, r []float64) bool {
 	if !z.w.upTo(at, z.k) {
 		return false
 	}
-	e.put(z.step, x)
-	e.residuals(z.step, r)
-	return allNumbers(r)
+	e.Put(z.step, x)
+	e.Residuals(z.step, r)
+	return position.AllNumbers(r)
 }
 
 // look solves the bordered system where the search stands.
@@ -110,7 +111,7 @@ func (z *seeker) look() bool {
 	if !z.residuals(z.at, z.x, z.rows) {
 		return false
 	}
-	z.w.e.jacobian(z.step, z.jac)
+	z.w.e.Jacobian(z.step, z.jac)
 	for i := range z.n {
 		for j, u := range z.unit {
 			z.jac[i*z.n+j] *= u
@@ -143,21 +144,21 @@ func (z *seeker) ways() bool {
 	z.lean = z.bordered(nil, 1, true)
 	z.drift = z.bordered(rate, 0, false)
 	z.fix = z.bordered(miss, 0, false)
-	return allNumbers(z.null) && allNumbers(z.lean) && allNumbers(z.drift) && allNumbers(z.fix)
+	return position.AllNumbers(z.null) && position.AllNumbers(z.lean) && position.AllNumbers(z.drift) && position.AllNumbers(z.fix)
 }
 
 // bordered solves the block's slopes, bordered by the row left out and by the scalar that u is measured along, or the same
 // turned over.
 func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
 	n, m := z.n, z.wide
-	clear(m.a)
-	clear(m.r)
+	clear(m.A)
+	clear(m.R)
 	for i := range n {
 		for j := range n {
 			if turned {
-				m.a[j*(n+1)+i] = z.jac[i*n+j]
+				m.A[j*(n+1)+i] = z.jac[i*n+j]
 			} else {
-				m.a[i*(n+1)+j] = z.jac[i*n+j]
+				m.A[i*(n+1)+j] = z.jac[i*n+j]
 			}
 		}
 	}
@@ -165,14 +166,14 @@ func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
 	if turned {
 		below, beside = z.row, z.col
 	}
-	m.a[n*(n+1)+below] = 1
-	m.a[beside*(n+1)+n] = 1
-	copy(m.r, r)
-	m.r[n] = last
-	if m.solve() == 0 {
-		m.r[0] = math.NaN()
+	m.A[n*(n+1)+below] = 1
+	m.A[beside*(n+1)+n] = 1
+	copy(m.R, r)
+	m.R[n] = last
+	if m.Solve() == 0 {
+		m.R[0] = math.NaN()
 	}
-	return slices.Clone(m.r)
+	return slices.Clone(m.R)
 }
 
 // choose takes the row and the scalar that count for most in the two ways; of rows that count for nearly as much, the longest
@@ -190,7 +191,7 @@ func (z *seeker) choose() {
 		r := &z.step.Rows[i]
 		long := 0.0
 		if r.Kind == schedule.RowLength {
-			long = z.w.e.c.At(r.V)
+			long = z.w.e.C.At(r.V)
 		}
 		if math.Abs(z.lean[i]) > rowShare*most && long > longest {
 			z.row, longest = i, long

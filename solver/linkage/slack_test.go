@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"barover/solver/plane"
+	"barover/solver/position"
 )
 
 // What loose lines leave free is named, with what would hold it; what they hold is not.
@@ -75,10 +76,10 @@ func TestLooseFaults(t *testing.T) {
 
 // More axles than can be settled at once are refused, not tried.
 func TestLooseMost(t *testing.T) {
-	for _, n := range []int{4, looseMost + 2} {
+	for _, n := range []int{4, position.LooseMost + 2} {
 		s, _ := straight(100, n).draft()
 		_, err := New(s.Model, s.values(), 20*deg, nil)
-		if (err == nil) != (n <= looseMost) {
+		if (err == nil) != (n <= position.LooseMost) {
 			t.Errorf("%d axles: %v", n, err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -18,67 +19,40 @@ func (l *Linkage) settle() Faults {
 		if len(step.Scalars) == 0 {
 			continue
 		}
-		if len(step.Loose) == 0 && !(e.squareness(step, k) >= singularStart) {
+		if len(step.Loose) == 0 && !(e.Squareness(step, k) >= singularStart) {
 			return l.stiffness(step)
 		}
 		k++
 	}
-	if _, ok := e.solve(); !ok {
+	if _, ok := e.Solve(); !ok {
 		f := &Fault{Kind: Unreached, Msg: "the parts cannot be put together at the start"}
 		if len(l.s.Whole) > 0 {
 			f.Stmt = l.s.Whole[0].Stmt
 		}
 		return Faults{f}
 	}
-	e.complete()
+	e.Complete()
 	if f := l.onChange(); f != nil {
 		return f
 	}
 	return l.unheld()
 }
 
-// squareness is near zero where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
-// three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
-func (e *workspace) squareness(step *schedule.Step, k int) float64 {
-	m := e.room[k]
-	n := len(step.Scalars)
-	e.place(step)
-	e.jacobian(step, m.a)
-	for i := range n {
-		row := m.a[i*n : i*n+n]
-		sum := 0.0
-		for j, s := range step.Scalars {
-			if e.s.Scalars[s].Direction {
-				row[j] /= e.p.size[s]
-			}
-			sum += row[j] * row[j]
-		}
-		for j := range row {
-			row[j] /= math.Sqrt(sum)
-		}
-	}
-	if n > 3 {
-		return reciprocalCondition(m)
-	}
-	clear(m.r)
-	return math.Abs(m.solve())
-}
-
 // follow assembles the linkage the same way as o is.
 func (l *Linkage) follow(o *Linkage) Faults {
 	e := l.start
-	copy(e.x, o.start.x)
-	copy(e.det, o.start.det)
-	e.leap = strayShare * strayShare
-	_, ok := e.solve()
-	e.leap = math.Inf(1)
-	if ok && e.sameSide(o.start.det) {
+	copy(e.X, o.start.X)
+	copy(e.Det, o.start.Det)
+	e.Leap = position.StrayShare * position.StrayShare
+	_, ok := e.Solve()
+	e.Leap = math.Inf(1)
+	if ok && e.SameSide(o.start.Det) {
 		return l.settle()
 	}
-	copy(e.x, o.start.x)
-	copy(e.det, o.start.det)
-	if step := e.reach(startsFor(1)); step != nil {
-		return l.unreached(e, step, e.scalars(step))
+	copy(e.X, o.start.X)
+	copy(e.Det, o.start.Det)
+	if step := e.Reach(position.StartsFor(1)); step != nil {
+		return l.unreached(e, step, e.Scalars(step))
 	}
 	return l.settle()
 }

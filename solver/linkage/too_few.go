@@ -8,6 +8,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -110,7 +111,7 @@ func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 // freedoms looks at the movements that the rows of a step allow.
 type freedoms struct {
 	s     *schedule.Schedule
-	e     *workspace
+	e     *position.State
 	step  *schedule.Step
 	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
 	later []int       // scalars of what is told of later: nothing is held by a point that hangs on them
@@ -138,7 +139,7 @@ func (f *freedoms) name() (faults Faults) {
 func (f *freedoms) nullspace() (moves [][]float64) {
 	m, n := len(f.step.Rows), len(f.step.Scalars)
 	a := make([]float64, m*n, (m+len(f.holds))*n)
-	f.e.jacobian(f.step, a)
+	f.e.Jacobian(f.step, a)
 	for _, h := range f.holds {
 		a = append(a, h...)
 	}
@@ -165,7 +166,7 @@ func nullvectors(a []float64, m, n int) (rows, moves [][]float64) {
 	values := svd.Values(nil)
 	rank := 0
 	for _, s := range values {
-		if s > rankRel*max(values[0], 1) {
+		if s > position.RankRel*max(values[0], 1) {
 			rank++
 		}
 	}
@@ -180,13 +181,13 @@ func nullvectors(a []float64, m, n int) (rows, moves [][]float64) {
 
 // drift returns how every place moves when the step's scalars do.
 func (f *freedoms) drift(move []float64) []plane.Vec {
-	dz, dx := make([]plane.Vec, len(f.e.z)), make([]float64, len(f.e.x))
+	dz, dx := make([]plane.Vec, len(f.e.Z)), make([]float64, len(f.e.X))
 	for j, s := range f.step.Scalars {
 		dx[s] = move[j]
 	}
 	for i := range f.step.Ops {
 		op := &f.step.Ops[i]
-		dz[op.Z] = op.Tangent(f.e.c, f.e.z, f.e.x, nil, dz, dx)
+		dz[op.Z] = op.Tangent(f.e.C, f.e.Z, f.e.X, nil, dz, dx)
 	}
 	return dz
 }
@@ -303,7 +304,7 @@ func (f *freedoms) loose(p int, drifts [][]plane.Vec) bool {
 }
 
 // at is where a point lies in the sketch's frame.
-func (f *freedoms) at(p int) plane.Vec { return f.e.z[f.s.Point[p]].Add(f.e.scale.origin) }
+func (f *freedoms) at(p int) plane.Vec { return f.e.Z[f.s.Point[p]].Add(f.e.Scale.Origin) }
 
 // hold returns a statement that keeps point p from moving that way.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
@@ -358,7 +359,7 @@ func (f *freedoms) lineFor(p int, way plane.Vec) int {
 	m := f.s.Model
 	holds := func(i int) bool {
 		l := &m.Lines[i]
-		return l.Name != "" && math.Abs(way.Cross(f.e.z[f.s.Line[i]])) > 0.3 && !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
+		return l.Name != "" && math.Abs(way.Cross(f.e.Z[f.s.Line[i]])) > 0.3 && !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
 			return e.Kind == schedule.OnLine && e.P == p && e.On == i
 		})
 	}
@@ -368,8 +369,8 @@ func (f *freedoms) lineFor(p int, way plane.Vec) int {
 		}
 	}
 	for i := range m.Lines {
-		d := f.e.z[f.s.Point[p]].Sub(f.e.z[f.s.Point[m.Lines[i].P]])
-		if m.Lines[i].P != p && m.Lines[i].Q != p && holds(i) && math.Abs(d.Cross(f.e.z[f.s.Line[i]])) <= nearLine*d.Len() {
+		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[m.Lines[i].P]])
+		if m.Lines[i].P != p && m.Lines[i].Q != p && holds(i) && math.Abs(d.Cross(f.e.Z[f.s.Line[i]])) <= nearLine*d.Len() {
 			return i
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -26,12 +27,12 @@ func (m *misfit) surplusRow(i int) *Fault {
 	r := &m.Rows[i]
 	f := &Fault{Stmt: r.Stmt, Also: m.concerned(i)}
 	also := m.Schedule.SayStatements(f.Also)
-	e := m.l.start.clone()
-	miss, turn := r.Miss(e.c, e.z), e.turn
+	e := m.l.start.Clone()
+	miss, turn := r.Miss(e.C, e.Z), e.Turn
 	if m.placed {
 		miss, turn = m.worst(r)
 	}
-	if math.Abs(miss) <= e.scale.agrees() {
+	if math.Abs(miss) <= e.Scale.Agrees() {
 		f.Kind = TooMany
 		f.Msg = m.Schedule.Say(r) + " says nothing that is not held already"
 		if also != "" {
@@ -40,7 +41,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 		if r.Kind == schedule.RowLength && r.Equation >= 0 {
 			q := m.Schedule.Model.Equations[r.Equation]
 			f.Help = "loose length " + m.Schedule.PointName(int(r.P)) + " " + m.Schedule.PointName(int(r.Q)) +
-				f.length(" = {}", e.c.At(q.V)) + f.length(" play {}", 1e-3*e.scale.size)
+				f.length(" = {}", e.C.At(q.V)) + f.length(" play {}", 1e-3*e.Scale.Size)
 		}
 		return f
 	}
@@ -63,9 +64,9 @@ func (m *misfit) surplusRow(i int) *Fault {
 func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	e := m.l.borrow()
 	defer m.l.pool.Put(e)
-	from := e.turn
-	miss, turn = r.Miss(e.c, e.z), from
-	mo, err := m.l.Follow(context.Background(), slices.Clone(e.travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
+	from := e.Turn
+	miss, turn = r.Miss(e.C, e.Z), from
+	mo, err := m.l.Follow(context.Background(), slices.Clone(e.Travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
 	if err != nil {
 		return miss, turn
 	}
@@ -73,8 +74,8 @@ func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 		if s := mo.stand(e, t); s != Solved && s != DeadCentre {
 			continue
 		}
-		e.complete()
-		if x := r.Miss(e.c, e.z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
+		e.Complete()
+		if x := r.Miss(e.C, e.Z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
 			miss, turn = x, t
 		}
 	}
@@ -97,20 +98,20 @@ func (m *misfit) concerned(i int) (stmts []int) {
 // leansOn lists the statements that the miss of a row depends on.
 func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 	e := m.l.start
-	b := newPuller(e)
-	b.held = func(row *schedule.Row, w float64) {
+	b := position.NewAdjoint(e)
+	b.Held = func(row *schedule.Row, w float64) {
 		if !(math.Abs(w) <= leanLeast) {
 			stmts = append(stmts, row.Stmt)
 		}
 	}
-	sum := make([]plane.Vec, len(e.z)) // by each place, all that is asked of it
-	b.asked = func(op *schedule.Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
+	sum := make([]plane.Vec, len(e.Z)) // by each place, all that is asked of it
+	b.Asked = func(op *schedule.Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
 	w := 1.0
 	if r.Kind == schedule.RowLength {
-		w = e.c.At(r.V) / e.z[r.P].Sub(e.z[r.Q]).Len()
+		w = e.C.At(r.V) / e.Z[r.P].Sub(e.Z[r.Q]).Len()
 	}
-	r.Pull(e.c, e.z, w, b.z, b.c)
-	b.pull()
+	r.Pull(e.C, e.Z, w, b.Z, b.C)
+	b.Pull()
 	for z := range m.Schedule.OpAt {
 		stmts = leaningOn(m.Schedule, stmts, e, schedule.Place(z), sum[z])
 	}
@@ -118,12 +119,12 @@ func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 }
 
 // leaningOn appends those of the equations that made a place with which it can move a way.
-func leaningOn(s *schedule.Schedule, stmts []int, e *workspace, z schedule.Place, way plane.Vec) []int {
+func leaningOn(s *schedule.Schedule, stmts []int, e *position.State, z schedule.Place, way plane.Vec) []int {
 	op := &s.OpAt[z]
 	if op.Kind == schedule.OpFree || op.Kind == schedule.OpNorm || len(s.Met[z]) == 0 {
 		return stmts
 	}
-	d := op.Slopes(e.c, e.z, e.x)
+	d := op.Slopes(e.C, e.Z, e.X)
 	by := [2]plane.Vec{d.A, d.B} // of OpPolar: its length and its heading
 	switch op.Kind {
 	case schedule.OpSpun:

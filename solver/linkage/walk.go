@@ -3,6 +3,8 @@ package linkage
 import (
 	"math"
 	"slices"
+
+	"barover/solver/position"
 )
 
 // road is a straight way from one position of what is driven to another.
@@ -14,29 +16,29 @@ type road struct {
 }
 
 // turnRoad leads from one turn to another with the travels held.
-func turnRoad(e *workspace, to float64) *road {
-	return &road{turn: e.turn, dTurn: to - e.turn, end: to, travel: slices.Clone(e.travel), d: make([]float64, len(e.travel)),
-		length: math.Abs(to - e.turn)}
+func turnRoad(e *position.State, to float64) *road {
+	return &road{turn: e.Turn, dTurn: to - e.Turn, end: to, travel: slices.Clone(e.Travel), d: make([]float64, len(e.Travel)),
+		length: math.Abs(to - e.Turn)}
 }
 
 // travelRoad moves travel k alone.
-func travelRoad(e *workspace, k int, to float64) *road {
-	r := turnRoad(e, e.turn)
-	r.d[k] = to - e.travel[k]
-	r.length = math.Abs(r.d[k]) / e.scale.size
+func travelRoad(e *position.State, k int, to float64) *road {
+	r := turnRoad(e, e.Turn)
+	r.d[k] = to - e.Travel[k]
+	r.length = math.Abs(r.d[k]) / e.Scale.Size
 	return r
 }
 
 // walker moves an engine along a road in steps that are cut wherever a block comes near a dead centre, so that it never
 // changes to another way of assembly.
 type walker struct {
-	e       *workspace
+	e       *position.State
 	r       *road
 	limit   int   // blocks that go along
 	all     []int // scalars
 	at      float64
 	pace    float64
-	v       *speed
+	v       *position.Speed
 	here    footing // at `at`
 	last    footing // before it
 	trail   []footing
@@ -57,8 +59,8 @@ type footing struct {
 	v      []float64
 }
 
-func newFooting(e *workspace) footing {
-	return footing{at: math.NaN(), x: make([]float64, len(e.x)), det: make([]float64, len(e.det)), v: make([]float64, len(e.x))}
+func newFooting(e *position.State) footing {
+	return footing{at: math.NaN(), x: make([]float64, len(e.X)), det: make([]float64, len(e.Det)), v: make([]float64, len(e.X))}
 }
 
 func (f *footing) copy(o *footing) {
@@ -68,13 +70,13 @@ func (f *footing) copy(o *footing) {
 	copy(f.v, o.v)
 }
 
-func newWalker(e *workspace) *walker {
-	all := make([]int, len(e.x))
+func newWalker(e *position.State) *walker {
+	all := make([]int, len(e.X))
 	for i := range all {
 		all[i] = i
 	}
-	return &walker{e: e, all: all, limit: len(e.p.blocks), v: newSpeed(e), here: newFooting(e), last: newFooting(e),
-		travel: make([]float64, len(e.travel)), pace: firstStep, steady: steadinessOf(e.s), hopper: newHopper(e)}
+	return &walker{e: e, all: all, limit: len(e.Program.Blocks), v: position.NewSpeed(e), here: newFooting(e), last: newFooting(e),
+		travel: make([]float64, len(e.Travel)), pace: firstStep, steady: steadinessOf(e.Schedule), hopper: newHopper(e)}
 }
 
 // walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the
@@ -110,22 +112,22 @@ func (w *walker) set(at float64) {
 	if at == w.r.length {
 		turn = w.r.end
 	}
-	w.e.set(turn, w.travel)
+	w.e.Set(turn, w.travel)
 }
 
 // stand notes where the engine is and how fast it moves.
 func (w *walker) stand() {
 	e := w.e
 	w.last.copy(&w.here)
-	e.complete()
+	e.Complete()
 	for i := range w.travel {
 		w.travel[i] = w.r.d[i] / w.r.length
 	}
-	e.velocity(w.v, w.r.dTurn/w.r.length, w.travel, w.limit)
+	e.Velocity(w.v, w.r.dTurn/w.r.length, w.travel, w.limit)
 	w.here.at = w.at
-	copy(w.here.x, e.x)
-	copy(w.here.det, e.det)
-	copy(w.here.v, w.v.x)
+	copy(w.here.x, e.X)
+	copy(w.here.det, e.Det)
+	copy(w.here.v, w.v.X)
 	if n := len(w.trail); n == 0 || n < trailLength && !math.IsNaN(w.trail[n-1].at) {
 		w.trail = append(w.trail, newFooting(e))
 	}
@@ -138,12 +140,12 @@ func (w *walker) stand() {
 // predict puts the scalars where a parabola through the last two footings leads.
 func (w *walker) predict(h float64) {
 	back := w.here.at - w.last.at
-	for i := range w.e.x {
+	for i := range w.e.X {
 		x := w.here.x[i] + h*w.here.v[i]
 		if back > 0 {
 			x += h * h / 2 * (w.here.v[i] - w.last.v[i]) / back
 		}
-		w.e.x[i] = x
+		w.e.X[i] = x
 	}
 }
 
@@ -174,20 +176,20 @@ func (w *walker) advance() bool {
 // retreat puts the engine back to where it stood.
 func (w *walker) retreat() {
 	w.set(w.here.at)
-	copy(w.e.x, w.here.x)
-	w.e.solveUpTo(w.limit)
-	copy(w.e.det, w.here.det)
+	copy(w.e.X, w.here.x)
+	w.e.SolveUpTo(w.limit)
+	copy(w.e.Det, w.here.det)
 }
 
 // arrive solves at a place on the road, h farther on, and judges whether the pose there follows from the last.
 func (w *walker) arrive(at, h float64) bool {
 	e := w.e
 	w.set(at)
-	copy(w.last.x, e.x) // the prediction; last.x is not used before the next stand
-	if _, ok := e.solveUpTo(w.limit); !ok {
+	copy(w.last.x, e.X) // the prediction; last.x is not used before the next stand
+	if _, ok := e.SolveUpTo(w.limit); !ok {
 		return false
 	}
-	for k, d := range e.det[:w.limit] {
+	for k, d := range e.Det[:w.limit] {
 		if o := w.here.det[k]; !(d*o >= 0.5*o*o) && !w.loose(k) {
 			return false
 		}
@@ -195,16 +197,16 @@ func (w *walker) arrive(at, h float64) bool {
 	return w.near(w.last.x, h)
 }
 
-// near reports whether the workspace's scalars lie as close to a prediction as one may ask after a step of h.
+// near reports whether the state's scalars lie as close to a prediction as one may ask after a step of h.
 func (w *walker) near(x []float64, h float64) bool { return w.nearOf(w.all, x, h) }
 
 // nearOf reports the same of some scalars.
 func (w *walker) nearOf(scalars []int, x []float64, h float64) bool {
 	e := w.e
 	for _, i := range scalars {
-		allow := strayShare
-		if !e.s.Scalars[i].Direction {
-			allow *= e.p.size[i]
+		allow := position.StrayShare
+		if !e.Schedule.Scalars[i].Direction {
+			allow *= e.Program.Size[i]
 		}
 		switch w.foretold(i) {
 		case leaps:
@@ -212,7 +214,7 @@ func (w *walker) nearOf(scalars []int, x []float64, h float64) bool {
 		case steady:
 			allow = min(allow, 0.3*h*math.Abs(w.here.v[i])+0.05*allow)
 		}
-		if !(math.Abs(e.x[i]-x[i]) <= allow) {
+		if !(math.Abs(e.X[i]-x[i]) <= allow) {
 			return false
 		}
 	}
@@ -233,7 +235,7 @@ func (w *walker) setPace(h float64) {
 	if h >= w.pace {
 		w.pace = 2 * h
 	}
-	for k, d := range w.e.det[:w.limit] {
+	for k, d := range w.e.Det[:w.limit] {
 		o := w.here.det[k]
 		if q := d * d / (o * o); q < 1 && !w.loose(k) {
 			w.pace = min(w.pace, 0.5*h*q/(1-q))
@@ -243,4 +245,4 @@ func (w *walker) setPace(h float64) {
 }
 
 // loose reports whether loose lengths hold block k: it may go over a dead centre as their play allows.
-func (w *walker) loose(k int) bool { return w.e.p.blocks[k].kernel == loosely }
+func (w *walker) loose(k int) bool { return w.e.Program.Blocks[k].Kernel == position.Loosely }

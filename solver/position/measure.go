@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -14,27 +14,27 @@ type measurer struct {
 	ev    *expr.Eval
 	at    expr.Context
 	short float64 // the least length; 0 for none
-	scale
+	Scale
 }
 
-// measure finds how big a sketch is. It is solved in the frame of like, where that is not nil.
-func measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, like *Linkage) scale {
+// Measure finds how big a sketch is. It is solved in a frame with its origin there, where that is not nil.
+func Measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, origin *plane.Vec) Scale {
 	z := measurer{m: s.Model, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
 	z.lengths()
-	if like != nil {
-		z.origin = like.start.scale.origin
+	if origin != nil {
+		z.Origin = *origin
 	} else {
 		z.stand()
 	}
 	z.places()
-	if z.size == 0 {
-		z.size = z.reach
+	if z.Size == 0 {
+		z.Size = z.Reach
 	}
-	if z.size == 0 {
-		z.size = 1
+	if z.Size == 0 {
+		z.Size = 1
 	}
-	z.reach = max(z.reach, z.size)
-	return z.scale
+	z.Reach = max(z.Reach, z.Size)
+	return z.Scale
 }
 
 // farOff is from how many times its own extent and shortest length away from the frame's origin a sketch is solved in a frame of its
@@ -56,7 +56,7 @@ func (z *measurer) stand() {
 		lo, hi = plane.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}, plane.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
 	}
 	if n > 0 && first.Len() > farOff*(z.short+hi.Sub(lo).Len()) {
-		z.origin = first
+		z.Origin = first
 	}
 }
 
@@ -82,8 +82,8 @@ func (z *measurer) lengths() {
 
 func (z *measurer) grow(ids ...expr.ID) {
 	for _, id := range ids {
-		if v := math.Abs(z.value(id)); v > z.size && !math.IsInf(v, 0) {
-			z.size = v
+		if v := math.Abs(z.value(id)); v > z.Size && !math.IsInf(v, 0) {
+			z.Size = v
 		}
 	}
 }
@@ -93,8 +93,8 @@ func (z *measurer) places() {
 	for i := range z.m.Points {
 		if p, ok := z.given(i); ok {
 			z.world = max(z.world, math.Abs(p.X), math.Abs(p.Y))
-			p = p.Sub(z.origin)
-			z.reach = max(z.reach, math.Abs(p.X), math.Abs(p.Y))
+			p = p.Sub(z.Origin)
+			z.Reach = max(z.Reach, math.Abs(p.X), math.Abs(p.Y))
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -30,7 +30,7 @@ func (l *looser) lean() []float64 {
 func (l *looser) weigh(w []float64) []float64 {
 	out := make([]float64, len(w))
 	for i, v := range w {
-		out[i] = v * l.step.Rows[i].Weight(l.e.c, l.e.z, l.e.sizeOf(l.step))
+		out[i] = v * l.step.Rows[i].Weight(l.e.C, l.e.Z, l.e.sizeOf(l.step))
 	}
 	return out
 }
@@ -38,27 +38,27 @@ func (l *looser) weigh(w []float64) []float64 {
 // pull puts the slope of a sum of rows by the scalars in mm into to, where these stand so far along a way.
 func (l *looser) pull(w, way []float64, far float64, to []float64) {
 	e, step := l.e, l.step
-	x := e.scalars(step)
+	x := e.Scalars(step)
 	for j, s := range step.Scalars {
-		e.x[s] += far * way[j] / l.unit[j]
+		e.X[s] += far * way[j] / l.unit[j]
 	}
-	e.place(step)
+	e.Place(step)
 	e.startBack(step)
 	for i, by := range w {
 		if by != 0 {
-			step.Rows[i].Pull(e.c, e.z, by, e.zBar, nil)
+			step.Rows[i].Pull(e.C, e.Z, by, e.zBar, nil)
 		}
 	}
 	e.back(step, to)
 	for j, u := range l.unit {
 		to[j] /= u
 	}
-	e.put(step, x)
+	e.Put(step, x)
 }
 
 // bendAlong is how the slope of a sum of rows changes along a way, for each mm: rows are of second degree, or nearly.
 func (l *looser) bendAlong(w, way []float64) []float64 {
-	h := bendStepRel * l.e.scale.size
+	h := bendStepRel * l.e.Scale.Size
 	up, down := make([]float64, l.n), make([]float64, l.n)
 	l.pull(w, way, h, up)
 	l.pull(w, way, -h, down)
@@ -91,7 +91,7 @@ func (l *looser) flat() float64 {
 	for _, s := range l.ends.on {
 		least = min(least, l.play(s.row))
 	}
-	return bendLeast / (least * l.e.scale.size)
+	return bendLeast / (least * l.e.Scale.Size)
 }
 
 // settleBends makes a bond of every freedom along which the worst, where it has just been settled, bends upward. If it
@@ -104,7 +104,7 @@ func (l *looser) settleBends() (down []float64, ok bool) {
 	f := l.free()
 	bend := l.bending(lean)
 	var eig mat.EigenSym
-	if !allNumbers(bend) || !eig.Factorize(mat.NewSymDense(f, bend), true) {
+	if !AllNumbers(bend) || !eig.Factorize(mat.NewSymDense(f, bend), true) {
 		return nil, false
 	}
 	var v mat.Dense
@@ -132,12 +132,12 @@ func (l *looser) settleBends() (down []float64, ok bool) {
 // is not less on either side it stays.
 func (l *looser) offRidge(way []float64) {
 	l.ridges--
-	x := l.e.scalars(l.step)
+	x := l.e.Scalars(l.step)
 	if !l.look() {
 		return
 	}
 	t := l.worst() - l.quiet()
-	for far := l.e.scale.stray(); far > l.noise; far /= 4 {
+	for far := l.e.Scale.stray(); far > l.noise; far /= 4 {
 		for _, s := range [2]float64{far, -far} {
 			by := make([]float64, l.n)
 			for j := range by {

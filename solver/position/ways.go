@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -12,21 +12,21 @@ import (
 // This file finds all the ways in which a block can be assembled: by a formula where one or two unknowns allow it, else
 // by a search from a fixed, seeded set of starts, which may miss some.
 
-// ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
+// Ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
 // are left anyhow. Where no formula does it, a search is made from first and as many places about it as starts says.
-func (e *workspace) ways(step *schedule.Step, first []float64, starts int) [][]float64 {
+func (e *State) Ways(step *schedule.Step, first []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		return e.looseWays(step, e.starts(step, first, starts))
 	}
 	found, ok := e.formula(step)
 	if !ok {
-		found = e.search(step, e.starts(step, first, starts))
+		found = e.Search(step, e.starts(step, first, starts))
 	}
 	return e.good(step, found)
 }
 
 // formula returns about where every way is; ok is false where there is no formula for that.
-func (e *workspace) formula(step *schedule.Step) (found [][]float64, ok bool) {
+func (e *State) formula(step *schedule.Step) (found [][]float64, ok bool) {
 	switch len(step.Scalars) {
 	case 1:
 		return e.roots(step), true
@@ -37,42 +37,26 @@ func (e *workspace) formula(step *schedule.Step) (found [][]float64, ok bool) {
 }
 
 // good returns those of the places found, looked at closely, where the block is assembled; each once.
-func (e *workspace) good(step *schedule.Step, found [][]float64) [][]float64 {
+func (e *State) good(step *schedule.Step, found [][]float64) [][]float64 {
 	var good [][]float64
 	for _, x := range found {
-		if x, ok := e.polish(step, x); ok && !e.known(step, good, x) {
+		if x, ok := e.Polish(step, x); ok && !e.Known(step, good, x) {
 			good = append(good, x)
 		}
 	}
 	return good
 }
 
-// put sets the scalars of a step and places it.
-func (e *workspace) put(step *schedule.Step, x []float64) {
-	for j, s := range step.Scalars {
-		e.x[s] = x[j]
-	}
-	e.place(step)
+// Polish takes a place that is nearly right to one that is, and reports whether there is one.
+func (e *State) Polish(step *schedule.Step, x []float64) ([]float64, bool) {
+	e.Put(step, x)
+	off := e.Closest(step, nil, 12)
+	return e.Scalars(step), off <= e.Scale.solvedOver(e.sizeOf(step)) && e.aheadIn(step)
 }
 
-func (e *workspace) scalars(step *schedule.Step) []float64 {
-	x := make([]float64, len(step.Scalars))
-	for j, s := range step.Scalars {
-		x[j] = e.x[s]
-	}
-	return x
-}
-
-// polish takes a place that is nearly right to one that is, and reports whether there is one.
-func (e *workspace) polish(step *schedule.Step, x []float64) ([]float64, bool) {
-	e.put(step, x)
-	off := e.closest(step, nil, 12)
-	return e.scalars(step), off <= e.scale.solvedOver(e.sizeOf(step)) && e.aheadIn(step)
-}
-
-// known reports whether x is among the ways found.
-func (e *workspace) known(step *schedule.Step, found [][]float64, x []float64) bool {
-	same := sameShare * e.sizeOf(step)
+// Known reports whether x is among the ways found.
+func (e *State) Known(step *schedule.Step, found [][]float64, x []float64) bool {
+	same := SameShare * e.sizeOf(step)
 	return slices.ContainsFunc(found, func(y []float64) bool {
 		for j := range x {
 			if !(math.Abs(x[j]-y[j]) <= same) {
@@ -87,10 +71,10 @@ func (e *workspace) known(step *schedule.Step, found [][]float64, x []float64) b
 type poly struct{ xx, xy, yy, x, y, one float64 }
 
 // sampled finds the polynomial of a row by looking at it at six places, h apart.
-func (e *workspace) sampled(step *schedule.Step, row int, h float64) poly {
+func (e *State) sampled(step *schedule.Step, row int, h float64) poly {
 	at := func(x ...float64) float64 {
-		e.put(step, x[:len(step.Scalars)])
-		return step.Rows[row].Value(e.c, e.z)
+		e.Put(step, x[:len(step.Scalars)])
+		return step.Rows[row].Value(e.C, e.Z)
 	}
 	o, l, r := at(0, 0), at(-h, 0), at(h, 0)
 	p := poly{one: o, x: (r - l) / (2 * h), xx: (r + l - 2*o) / (2 * h * h)}
@@ -103,10 +87,10 @@ func (e *workspace) sampled(step *schedule.Step, row int, h float64) poly {
 }
 
 // roots solves a block of one scalar.
-func (e *workspace) roots(step *schedule.Step) [][]float64 {
-	p := e.sampled(step, 0, e.scale.size)
+func (e *State) roots(step *schedule.Step) [][]float64 {
+	p := e.sampled(step, 0, e.Scale.Size)
 	var out [][]float64
-	for _, s := range quadratic(p.xx, p.x, p.one, 1/e.scale.size) {
+	for _, s := range quadratic(p.xx, p.x, p.one, 1/e.Scale.Size) {
 		out = append(out, []float64{s})
 	}
 	return out
@@ -140,14 +124,14 @@ func quadratic(a, b, c, unit float64) []float64 {
 
 // crossings solves a block of two scalars of which each row is a circle or a straight line in them; ok is false if one
 // is not.
-func (e *workspace) crossings(step *schedule.Step) (found [][]float64, ok bool) {
+func (e *State) crossings(step *schedule.Step) (found [][]float64, ok bool) {
 	var c [2]poly
 	for i := range c {
-		p := e.sampled(step, i, e.scale.size)
+		p := e.sampled(step, i, e.Scale.Size)
 		if math.Abs(p.xx-p.yy) > 1e-9*math.Abs(p.xx) || math.Abs(p.xy) > 1e-9*math.Abs(p.xx) && p.xx != 0 {
 			return nil, false
 		}
-		if k := max(math.Abs(p.x), math.Abs(p.y), math.Abs(p.one)/e.scale.size) / e.scale.size; math.Abs(p.xx) <= 1e-12*k {
+		if k := max(math.Abs(p.x), math.Abs(p.y), math.Abs(p.one)/e.Scale.Size) / e.Scale.Size; math.Abs(p.xx) <= 1e-12*k {
 			p.xx = 0
 		}
 		c[i] = p
@@ -172,7 +156,7 @@ func (e *workspace) crossings(step *schedule.Step) (found [][]float64, ok bool) 
 		q := at(t)
 		return c[0].xx*q.Dot(q) + c[0].x*q.X + c[0].y*q.Y + c[0].one
 	}
-	h := e.scale.size
+	h := e.Scale.Size
 	o, l, r := value(0), value(-h), value(h)
 	for _, t := range quadratic((r+l-2*o)/(2*h*h), (r-l)/(2*h), o, 1/h) {
 		q := at(t)
@@ -181,21 +165,21 @@ func (e *workspace) crossings(step *schedule.Step) (found [][]float64, ok bool) 
 	return found, true
 }
 
-// search tries each of some starts: the first few with patience, for they are the likeliest, the others by Newton's
+// Search tries each of some starts: the first few with patience, for they are the likeliest, the others by Newton's
 // method alone, which is quick and finds most of what there is in a number of tries.
-func (e *workspace) search(step *schedule.Step, starts [][]float64) [][]float64 {
+func (e *State) Search(step *schedule.Step, starts [][]float64) [][]float64 {
 	var found [][]float64
-	m := newMatrix(len(step.Scalars))
+	m := NewMatrix(len(step.Scalars))
 	for i, x := range starts {
-		e.put(step, x)
+		e.Put(step, x)
 		var off float64
 		if i < patient {
-			off = e.closest(step, nil, 40)
+			off = e.Closest(step, nil, 40)
 		} else {
 			off = e.plunge(step, m)
 		}
-		if off <= sameShare*e.sizeOf(step) && e.aheadIn(step) {
-			if x := e.scalars(step); !e.known(step, found, x) {
+		if off <= SameShare*e.sizeOf(step) && e.aheadIn(step) {
+			if x := e.Scalars(step); !e.Known(step, found, x) {
 				found = append(found, x)
 			}
 		}
@@ -204,24 +188,24 @@ func (e *workspace) search(step *schedule.Step, starts [][]float64) [][]float64 
 }
 
 // plunge follows Newton's method from the scalars in hand, and returns the largest residual that is left, mm.
-func (e *workspace) plunge(step *schedule.Step, m *matrix) float64 {
+func (e *State) plunge(step *schedule.Step, m *Matrix) float64 {
 	off := math.NaN()
 	for range plungeSteps {
-		e.place(step)
-		if off = e.residuals(step, m.r); !(off <= 1e3*e.scale.size) || off <= sameShare*e.sizeOf(step) {
+		e.Place(step)
+		if off = e.Residuals(step, m.R); !(off <= 1e3*e.Scale.Size) || off <= SameShare*e.sizeOf(step) {
 			break
 		}
-		e.jacobian(step, m.a)
-		m.solve()
+		e.Jacobian(step, m.A)
+		m.Solve()
 		for j, s := range step.Scalars {
-			e.x[s] -= m.r[j]
+			e.X[s] -= m.R[j]
 		}
 	}
 	return off
 }
 
 // starts returns first and count places about it, the same ones each time.
-func (e *workspace) starts(step *schedule.Step, first []float64, count int) [][]float64 {
+func (e *State) starts(step *schedule.Step, first []float64, count int) [][]float64 {
 	n := len(step.Scalars)
 	rnd := rand.New(rand.NewPCG(uint64(n), 1))
 	out := [][]float64{first}
@@ -229,13 +213,13 @@ func (e *workspace) starts(step *schedule.Step, first []float64, count int) [][]
 		x := slices.Clone(first)
 		for j, s := range step.Scalars {
 			w := 2*rnd.Float64() - 1
-			switch k := e.s.Scalars[s]; {
+			switch k := e.Schedule.Scalars[s]; {
 			case k.Direction:
 				x[j] = w
 			case k.Kind == schedule.ScalarAlong:
-				x[j] += 2 * e.scale.size * w
+				x[j] += 2 * e.Scale.Size * w
 			default:
-				x[j] += 1.5 * e.scale.size * w
+				x[j] += 1.5 * e.Scale.Size * w
 			}
 		}
 		out = append(out, x)
@@ -243,5 +227,5 @@ func (e *workspace) starts(step *schedule.Step, first []float64, count int) [][]
 	return out
 }
 
-// startsFor says from how many starts a block of n scalars is searched: fewer where each takes longer.
-func startsFor(n int) int { return max(startsLeast, min(startsMost, 2000/n, startsWork/4/(n*n*n))) }
+// StartsFor says from how many starts a block of n scalars is searched: fewer where each takes longer.
+func StartsFor(n int) int { return max(startsLeast, min(startsMost, 2000/n, StartsWork/4/(n*n*n))) }

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -10,23 +10,23 @@ import (
 	"barover/solver/schedule"
 )
 
-// closest looks for the scalars of a step with which the squares of its residuals add up to the least, by the method of
+// Closest looks for the scalars of a step with which the squares of its residuals add up to the least, by the method of
 // Levenberg and Marquardt, from the scalars in hand. Rows may be more or fewer than scalars. favour, where not nil,
 // multiplies each residual. It leaves the pose found in e and returns the largest residual, mm; NaN if there is none.
-func (e *workspace) closest(step *schedule.Step, favour []float64, steps int) float64 {
+func (e *State) Closest(step *schedule.Step, favour []float64, steps int) float64 {
 	m, n := len(step.Rows), len(step.Scalars)
 	if n == 0 {
-		e.place(step)
-		return e.residuals(step, make([]float64, m))
+		e.Place(step)
+		return e.Residuals(step, make([]float64, m))
 	}
 	q := &fit{e: e, step: step, favour: favour, r: make([]float64, m), jac: make([]float64, m*n),
 		a: make([]float64, (m+n)*n), b: make([]float64, m+n), from: make([]float64, n)}
-	cost, damp, solved := q.cost(), 1e-3, e.scale.solvedOver(e.sizeOf(step))
+	cost, damp, solved := q.cost(), 1e-3, e.Scale.solvedOver(e.sizeOf(step))
 	for range steps {
 		if !(cost > 0) || math.IsInf(cost, 0) {
 			break
 		}
-		e.jacobian(step, q.jac)
+		e.Jacobian(step, q.jac)
 		better := false
 		for range 30 {
 			moved, ok := q.try(damp)
@@ -45,13 +45,13 @@ func (e *workspace) closest(step *schedule.Step, favour []float64, steps int) fl
 			break
 		}
 	}
-	e.place(step)
-	return e.residuals(step, q.r)
+	e.Place(step)
+	return e.Residuals(step, q.r)
 }
 
 // fit is the room for closest.
 type fit struct {
-	e      *workspace
+	e      *State
 	step   *schedule.Step
 	favour []float64
 	r      []float64
@@ -63,8 +63,8 @@ type fit struct {
 
 // cost places the step and adds up the squares of its residuals.
 func (q *fit) cost() float64 {
-	q.e.place(q.step)
-	q.e.residuals(q.step, q.r)
+	q.e.Place(q.step)
+	q.e.Residuals(q.step, q.r)
 	sum := 0.0
 	for i, v := range q.r {
 		if q.favour != nil {
@@ -79,8 +79,8 @@ func (q *fit) cost() float64 {
 // must be those of the scalars in hand.
 func (q *fit) try(damp float64) (moved float64, ok bool) {
 	m, n := len(q.step.Rows), len(q.step.Scalars)
-	q.e.place(q.step)
-	q.e.residuals(q.step, q.r)
+	q.e.Place(q.step)
+	q.e.Residuals(q.step, q.r)
 	clear(q.a)
 	clear(q.b)
 	for i := range m {
@@ -96,7 +96,7 @@ func (q *fit) try(damp float64) (moved float64, ok bool) {
 	for j, s := range q.step.Scalars {
 		// A direction has no unit: it moves by 1 where a place moves by that of the block.
 		k := 1.0
-		if q.e.s.Scalars[s].Direction {
+		if q.e.Schedule.Scalars[s].Direction {
 			k = q.e.sizeOf(q.step)
 		}
 		q.a[(m+j)*n+j] = math.Sqrt(damp) * k
@@ -117,8 +117,8 @@ func (q *fit) try(damp float64) (moved float64, ok bool) {
 		return 0, false
 	}
 	for j, s := range q.step.Scalars {
-		q.from[j] = q.e.x[s]
-		q.e.x[s] -= q.b[j]
+		q.from[j] = q.e.X[s]
+		q.e.X[s] -= q.b[j]
 		moved = max(moved, math.Abs(q.b[j]))
 	}
 	return moved, true
@@ -127,6 +127,6 @@ func (q *fit) try(damp float64) (moved float64, ok bool) {
 // back undoes try.
 func (q *fit) back() {
 	for j, s := range q.step.Scalars {
-		q.e.x[s] = q.from[j]
+		q.e.X[s] = q.from[j]
 	}
 }

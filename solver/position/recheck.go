@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -35,7 +35,7 @@ type check struct {
 
 // check adds the check of a row, unless nothing in it moves or it says only what a place was made from.
 func (b *programmer) check(r *schedule.Row) {
-	k := check{row: r, a: int32(r.P), b: int32(r.Q), c: int32(r.D), tol: b.scale.holds()}
+	k := check{row: r, a: int32(r.P), b: int32(r.Q), c: int32(r.D), tol: b.scale.Holds()}
 	moving := !b.constant(r.V)
 	for _, z := range r.Places() {
 		moving = moving || z != schedule.Nowhere && !b.still[z]
@@ -88,7 +88,7 @@ func (b *programmer) checkPlace(k *check, r *schedule.Row) bool {
 }
 
 // holds reports whether every row of the sketch is met. A place that is no number is not.
-func (p *program) holds(c schedule.Coefs, z []plane.Vec, size float64) bool {
+func (p *Program) holds(c schedule.Coefs, z []plane.Vec, size float64) bool {
 	for i := range p.checks {
 		k := &p.checks[i]
 		var off float64

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"barover/solver/expr"
@@ -10,8 +10,8 @@ import (
 type programmer struct {
 	s      *schedule.Schedule
 	v      *expr.Values
-	p      *program
-	scale  scale
+	p      *Program
+	scale  Scale
 	still  []bool            // of each place: it does not move at all
 	wanted []bool            // of each place: a point, block or re-check needs it
 	turns  map[expr.ID]int32 // place of e^{iV}, of each driven heading V
@@ -19,23 +19,23 @@ type programmer struct {
 	driven []move            // the directions of driven headings
 }
 
-// newProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
+// NewProgram puts the dimensions of v into the Schedule, which must have Steps. The coefficients must depend on
 // dimensions, turn and travels alone.
-func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
-	p := &program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1), size: make([]float64, len(s.Scalars))}
+func NewProgram(s *schedule.Schedule, v *expr.Values, scale Scale) *Program {
+	p := &Program{coef: append(schedule.Coefs(nil), v.Node...), fixed: make([]plane.Vec, s.Places+1), Size: make([]float64, len(s.Scalars))}
 	b := &programmer{s: s, v: v, p: p, scale: scale, turns: make(map[expr.ID]int32), unit: int32(s.Places)}
 	b.still, b.wanted = make([]bool, s.Places+1), make([]bool, s.Places+1)
-	p.fixed[b.unit], p.fixed[s.Ground] = schedule.One, scale.origin.Scale(-1)
+	p.fixed[b.unit], p.fixed[s.Ground] = schedule.One, scale.Origin.Scale(-1)
 	b.still[s.Ground] = true
 	b.findStill()
 	for i := range s.Steps {
 		if len(s.Steps[i].Scalars) > 0 {
 			blk := b.newBlock(&s.Steps[i])
-			for _, c := range blk.scalars {
-				p.size[c] = blk.size
+			for _, c := range blk.Scalars {
+				p.Size[c] = blk.Size
 			}
-			p.blocks = append(p.blocks, blk)
-			p.square = append(p.square, squared(&s.Steps[i]))
+			p.Blocks = append(p.Blocks, blk)
+			p.Square = append(p.Square, squared(&s.Steps[i]))
 		}
 	}
 	b.findWanted()
@@ -51,7 +51,7 @@ func newProgram(s *schedule.Schedule, v *expr.Values, scale scale) *program {
 // tapes divides the driven coefficients: at each turn only those that it moves are computed again.
 func (b *programmer) tapes() {
 	var parts [2][]expr.ID
-	for _, id := range b.p.driven {
+	for _, id := range b.p.Driven {
 		k := 1
 		if b.v.Graph.Uses(id)&expr.UsesTurn != 0 {
 			k = 0
@@ -61,7 +61,7 @@ func (b *programmer) tapes() {
 	for k, ids := range parts {
 		b.p.tapes[k], _ = expr.NewTape(b.v, ids, b.s.Model.Travels)
 	}
-	b.p.all, _ = expr.NewTape(b.v, b.p.driven, b.s.Model.Travels)
+	b.p.all, _ = expr.NewTape(b.v, b.p.Driven, b.s.Model.Travels)
 }
 
 // constant reports whether a coefficient stands still.
@@ -84,7 +84,7 @@ func (b *programmer) findStill() {
 				if b.v.Graph.Nodes[id].Op == expr.Turn {
 					b.p.turns = append(b.p.turns, id)
 				} else {
-					b.p.driven = append(b.p.driven, id)
+					b.p.Driven = append(b.p.Driven, id)
 				}
 			}
 		}
@@ -137,9 +137,9 @@ func (b *programmer) findWanted() {
 			b.wanted[r.D] = true
 		}
 	}
-	for k := range b.p.blocks {
-		blk := &b.p.blocks[k]
-		for _, rows := range [2][]schedule.Row{blk.step.Rows, blk.step.Loose} {
+	for k := range b.p.Blocks {
+		blk := &b.p.Blocks[k]
+		for _, rows := range [2][]schedule.Row{blk.Step.Rows, blk.Step.Loose} {
 			for i := range rows {
 				for _, z := range rows[i].Places() {
 					b.want(z)
@@ -181,7 +181,7 @@ func (b *programmer) moveAll() {
 			b.p.moves = b.moves(b.p.moves, step.Ops)
 			continue
 		}
-		blk := &b.p.blocks[k]
+		blk := &b.p.Blocks[k]
 		blk.moves = b.moves(nil, step.Ops)
 		blk.findSlider()
 		b.p.moves = append(b.p.moves, move{kind: moveBlock, s: int32(k)})

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -12,23 +12,24 @@ import (
 	"barover/solver/plane"
 )
 
-// matrix is a square system of a block: n rows of n, and room to solve it. Nothing is allocated by solve.
-type matrix struct {
+// Matrix is a square system of a block: n rows of n, and room to solve it. Nothing is allocated by solve.
+type Matrix struct {
 	n     int
-	a     []float64 // by rows
-	r     []float64 // right side; solve puts the answer here
+	A     []float64 // by rows
+	R     []float64 // right side; solve puts the answer here
 	pivot []int
 	arm   []plane.Vec // of each row: room for what it measures
 }
 
-func newMatrix(n int) *matrix {
-	return &matrix{n: n, a: make([]float64, n*n), r: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
+// NewMatrix makes a system of n rows, all nought.
+func NewMatrix(n int) *Matrix {
+	return &Matrix{n: n, A: make([]float64, n*n), R: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
 }
 
-// solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant
+// Solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant
 // is zero or no number, r is of no use.
-func (m *matrix) solve() (det float64) {
-	a, r := m.a, m.r
+func (m *Matrix) Solve() (det float64) {
+	a, r := m.A, m.R
 	switch m.n {
 	case 1:
 		det = a[0]
@@ -47,8 +48,8 @@ func (m *matrix) solve() (det float64) {
 }
 
 // solve3 is Cramer's rule by cross products of the rows.
-func (m *matrix) solve3() float64 {
-	a, r := m.a[:9], m.r[:3]
+func (m *Matrix) solve3() float64 {
+	a, r := m.A[:9], m.R[:3]
 	// Columns of the adjugate.
 	c00, c01, c02 := a[4]*a[8]-a[5]*a[7], a[2]*a[7]-a[1]*a[8], a[1]*a[5]-a[2]*a[4]
 	c10, c11, c12 := a[5]*a[6]-a[3]*a[8], a[0]*a[8]-a[2]*a[6], a[2]*a[3]-a[0]*a[5]
@@ -62,27 +63,27 @@ func (m *matrix) solve3() float64 {
 	return det
 }
 
-func (m *matrix) solveN() float64 {
+func (m *Matrix) solveN() float64 {
 	if m.n <= smallMost {
 		return m.eliminate()
 	}
-	for _, v := range m.a {
+	for _, v := range m.A {
 		if !(math.Abs(v) <= math.MaxFloat64) {
 			return math.NaN()
 		}
 	}
-	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.a, Stride: m.n}
+	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.A, Stride: m.n}
 	if !lapack64.Getrf(a, m.pivot) {
 		return 0
 	}
 	det := 1.0
 	for i := range m.n {
-		det *= m.a[i*m.n+i]
+		det *= m.A[i*m.n+i]
 		if m.pivot[i] != i {
 			det = -det
 		}
 	}
-	lapack64.Getrs(blas.NoTrans, a, blas64.General{Rows: m.n, Cols: 1, Data: m.r, Stride: 1}, m.pivot)
+	lapack64.Getrs(blas.NoTrans, a, blas64.General{Rows: m.n, Cols: 1, Data: m.R, Stride: 1}, m.pivot)
 	return det
 }
 
@@ -90,12 +91,12 @@ func (m *matrix) solveN() float64 {
 const smallMost = 12
 
 // eliminate is Gauss's elimination by rows, the greatest pivot of each column first.
-func (m *matrix) eliminate() float64 {
+func (m *Matrix) eliminate() float64 {
 	n, det := m.n, 1.0
 	for k := range n {
-		best, most := k, math.Abs(m.a[k*n+k])
+		best, most := k, math.Abs(m.A[k*n+k])
 		for i := k + 1; i < n; i++ {
-			if v := math.Abs(m.a[i*n+k]); v > most || math.IsNaN(v) {
+			if v := math.Abs(m.A[i*n+k]); v > most || math.IsNaN(v) {
 				best, most = i, v
 			}
 		}
@@ -105,19 +106,19 @@ func (m *matrix) eliminate() float64 {
 			}
 			return math.NaN()
 		}
-		row := m.a[k*n : k*n+n]
+		row := m.A[k*n : k*n+n]
 		if best != k {
-			other := m.a[best*n : best*n+n]
+			other := m.A[best*n : best*n+n]
 			for j := k; j < n; j++ {
 				row[j], other[j] = other[j], row[j]
 			}
-			m.r[k], m.r[best] = m.r[best], m.r[k]
+			m.R[k], m.R[best] = m.R[best], m.R[k]
 			det = -det
 		}
 		det *= row[k]
 		invert := 1 / row[k]
 		for i := k + 1; i < n; i++ {
-			below := m.a[i*n : i*n+n : i*n+n]
+			below := m.A[i*n : i*n+n : i*n+n]
 			f := below[k] * invert
 			if f == 0 {
 				continue
@@ -125,25 +126,25 @@ func (m *matrix) eliminate() float64 {
 			for j := k + 1; j < n; j++ {
 				below[j] -= f * row[j]
 			}
-			m.r[i] -= f * m.r[k]
+			m.R[i] -= f * m.R[k]
 		}
 	}
 	for k := n - 1; k >= 0; k-- {
-		row, sum := m.a[k*n:k*n+n], m.r[k]
+		row, sum := m.A[k*n:k*n+n], m.R[k]
 		for j := k + 1; j < n; j++ {
-			sum -= row[j] * m.r[j]
+			sum -= row[j] * m.R[j]
 		}
-		m.r[k] = sum / row[k]
+		m.R[k] = sum / row[k]
 	}
 	return det
 }
 
 // reciprocalCondition is 1 for a matrix of rows at right angles and 0 for a singular one. It destroys m.
-func reciprocalCondition(m *matrix) float64 {
-	if slices.ContainsFunc(m.a, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
+func reciprocalCondition(m *Matrix) float64 {
+	if slices.ContainsFunc(m.A, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 		return math.NaN()
 	}
-	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.a, Stride: m.n}
+	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.A, Stride: m.n}
 	work := make([]float64, 4*m.n)
 	norm := lapack64.Lange(lapack.MaxColumnSum, a, work)
 	if !lapack64.Getrf(a, m.pivot) {

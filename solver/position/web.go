@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"slices"
@@ -7,12 +7,12 @@ import (
 	"barover/solver/schedule"
 )
 
-// web tells of each moving place of a program what makes it and what it is made from, so that what a few places stand on
+// Web tells of each moving place of a program what makes it and what it is made from, so that what a few places stand on
 // can be told without looking at all others.
-type web struct {
-	knots []knot
-	of    []int32           // of each place of the Schedule, the knot that makes it; -1 where it stands still
-	turn  []int32           // of each place beyond those, the move that makes it; -1 for none
+type Web struct {
+	Knots []knot
+	Of    []int32           // of each place of the Schedule, the knot that makes it; -1 where it stands still
+	Turn  []int32           // of each place beyond those, the move that makes it; -1 for none
 	coefs map[expr.ID]int32 // of each driven coefficient, its place in program.driven, and so in program.all
 	tapes []driven          // of each of them
 }
@@ -32,14 +32,15 @@ type knot struct {
 // driven is where a driven coefficient is computed: in which of program.tapes, and in which place of it.
 type driven struct{ tape, in int32 }
 
-func newWeb(s *schedule.Schedule, p *program) *web {
-	w := &web{of: make([]int32, s.Places), turn: make([]int32, len(p.fixed)-s.Places), coefs: make(map[expr.ID]int32),
-		tapes: make([]driven, len(p.driven))}
-	for i := range w.of {
-		w.of[i] = -1
+// NewWeb ties the places of a program.
+func NewWeb(s *schedule.Schedule, p *Program) *Web {
+	w := &Web{Of: make([]int32, s.Places), Turn: make([]int32, len(p.fixed)-s.Places), coefs: make(map[expr.ID]int32),
+		tapes: make([]driven, len(p.Driven))}
+	for i := range w.Of {
+		w.Of[i] = -1
 	}
-	for i := range w.turn {
-		w.turn[i] = -1
+	for i := range w.Turn {
+		w.Turn[i] = -1
 	}
 	w.drive(p)
 	w.tie(s, p)
@@ -47,8 +48,8 @@ func newWeb(s *schedule.Schedule, p *program) *web {
 	for i := range p.checks {
 		w.check(p, int32(i))
 	}
-	for i := range w.knots {
-		k := &w.knots[i]
+	for i := range w.Knots {
+		k := &w.Knots[i]
 		for _, list := range []*[]int32{&k.from, &k.moves, &k.coefs} {
 			slices.Sort(*list)
 			*list = slices.Compact(*list)
@@ -58,8 +59,8 @@ func newWeb(s *schedule.Schedule, p *program) *web {
 }
 
 // drive finds where each driven coefficient is computed.
-func (w *web) drive(p *program) {
-	for i, id := range p.driven {
+func (w *Web) drive(p *Program) {
+	for i, id := range p.Driven {
 		w.coefs[id] = int32(i)
 	}
 	for t := range p.tapes {
@@ -70,7 +71,7 @@ func (w *web) drive(p *program) {
 }
 
 // tie makes the knots, in the order of the Schedule, and ties each to those it is made from.
-func (w *web) tie(s *schedule.Schedule, p *program) {
+func (w *Web) tie(s *schedule.Schedule, p *Program) {
 	moves := movingPlaces(s, p)
 	block := 0
 	for i := range s.Steps {
@@ -78,17 +79,17 @@ func (w *web) tie(s *schedule.Schedule, p *program) {
 		if len(step.Scalars) == 0 {
 			for j := range step.Ops {
 				if op := &step.Ops[j]; moves[op.Z] {
-					w.of[op.Z] = int32(len(w.knots))
-					w.knots = append(w.knots, knot{op: op})
+					w.Of[op.Z] = int32(len(w.Knots))
+					w.Knots = append(w.Knots, knot{op: op})
 					w.fromOp(op)
 				}
 			}
 			continue
 		}
-		w.knots = append(w.knots, knot{step: step, block: block})
+		w.Knots = append(w.Knots, knot{step: step, block: block})
 		block++
 		for j := range step.Ops {
-			w.of[step.Ops[j].Z] = int32(len(w.knots) - 1)
+			w.Of[step.Ops[j].Z] = int32(len(w.Knots) - 1)
 		}
 		for j := range step.Ops {
 			w.fromOp(&step.Ops[j])
@@ -102,7 +103,7 @@ func (w *web) tie(s *schedule.Schedule, p *program) {
 }
 
 // movingPlaces tells which places a program makes at every position.
-func movingPlaces(s *schedule.Schedule, p *program) []bool {
+func movingPlaces(s *schedule.Schedule, p *Program) []bool {
 	moving := make([]bool, len(p.fixed))
 	mark := func(moves []move) {
 		for i := range moves {
@@ -113,19 +114,19 @@ func movingPlaces(s *schedule.Schedule, p *program) []bool {
 	}
 	mark(p.moves)
 	mark(p.rest)
-	for i := range p.blocks {
-		mark(p.blocks[i].moves)
+	for i := range p.Blocks {
+		mark(p.Blocks[i].moves)
 	}
 	return moving[:s.Places]
 }
 
 // fromOp ties the last knot to what an op is made from.
-func (w *web) fromOp(op *schedule.Op) {
+func (w *Web) fromOp(op *schedule.Op) {
 	w.fromPlaces(op.P, op.Q, op.D)
 	w.fromCoefs(op.A, op.B, op.C)
 }
 
-func (w *web) fromRow(r *schedule.Row) {
+func (w *Web) fromRow(r *schedule.Row) {
 	for _, z := range r.Places() {
 		w.fromPlaces(z)
 	}
@@ -135,19 +136,19 @@ func (w *web) fromRow(r *schedule.Row) {
 	}
 }
 
-func (w *web) fromPlaces(places ...schedule.Place) {
-	last := int32(len(w.knots) - 1)
-	k := &w.knots[last]
+func (w *Web) fromPlaces(places ...schedule.Place) {
+	last := int32(len(w.Knots) - 1)
+	k := &w.Knots[last]
 	for _, z := range places {
-		if z != schedule.Nowhere && w.of[z] >= 0 && w.of[z] != last {
-			k.from = append(k.from, w.of[z])
+		if z != schedule.Nowhere && w.Of[z] >= 0 && w.Of[z] != last {
+			k.from = append(k.from, w.Of[z])
 		}
 	}
 }
 
-func (w *web) fromCoefs(ids ...expr.ID) { w.knots[len(w.knots)-1].drivenBy(w, ids...) }
+func (w *Web) fromCoefs(ids ...expr.ID) { w.Knots[len(w.Knots)-1].drivenBy(w, ids...) }
 
-func (k *knot) drivenBy(w *web, ids ...expr.ID) {
+func (k *knot) drivenBy(w *Web, ids ...expr.ID) {
 	for _, id := range ids {
 		if i, ok := w.coefs[id]; ok {
 			k.coefs = append(k.coefs, i)
@@ -156,11 +157,11 @@ func (k *knot) drivenBy(w *web, ids ...expr.ID) {
 }
 
 // moveAll gives each knot its moves.
-func (w *web) moveAll(s *schedule.Schedule, p *program) {
-	block := make([]int32, len(p.blocks))
-	for i := range w.knots {
-		if w.knots[i].op == nil {
-			block[w.knots[i].block] = int32(i)
+func (w *Web) moveAll(s *schedule.Schedule, p *Program) {
+	block := make([]int32, len(p.Blocks))
+	for i := range w.Knots {
+		if w.Knots[i].op == nil {
+			block[w.Knots[i].block] = int32(i)
 		}
 	}
 	for i := range p.moves {
@@ -170,33 +171,33 @@ func (w *web) moveAll(s *schedule.Schedule, p *program) {
 			if m.kind == moveCrank {
 				made = m.b
 			}
-			w.turn[int(made)-s.Places] = int32(i)
+			w.Turn[int(made)-s.Places] = int32(i)
 		}
 	}
 	for i := range p.moves {
 		switch m := &p.moves[i]; m.kind {
 		case moveTurn: // goes with what reads it
 		case moveBlock:
-			k := &w.knots[block[m.s]]
+			k := &w.Knots[block[m.s]]
 			k.moves = append(k.moves, int32(i))
-			for j := range p.blocks[m.s].moves {
-				w.turned(p, k, &p.blocks[m.s].moves[j])
+			for j := range p.Blocks[m.s].moves {
+				w.turned(p, k, &p.Blocks[m.s].moves[j])
 			}
 		default:
-			k := &w.knots[w.of[m.z]]
+			k := &w.Knots[w.Of[m.z]]
 			k.moves = append(k.moves, int32(i))
 			w.turned(p, k, m)
 		}
 	}
 	for i := range p.rest {
-		k := &w.knots[w.of[p.rest[i].z]]
+		k := &w.Knots[w.Of[p.rest[i].z]]
 		k.rest = append(k.rest, int32(i))
 		w.turned(p, k, &p.rest[i])
 	}
 }
 
 // turned gives a knot the moves that make the directions of headings that one of its moves reads.
-func (w *web) turned(p *program, k *knot, m *move) {
+func (w *Web) turned(p *Program, k *knot, m *move) {
 	if m.kind == moveOp || m.kind == moveSlide || m.kind == moveFree {
 		return
 	}
@@ -207,28 +208,28 @@ func (w *web) turned(p *program, k *knot, m *move) {
 }
 
 // reads gives a knot the moves that make the directions of headings among places.
-func (w *web) reads(p *program, k *knot, places ...int32) {
+func (w *Web) reads(p *Program, k *knot, places ...int32) {
 	for _, z := range places {
-		if i := int(z) - len(w.of); i >= 0 && w.turn[i] >= 0 {
-			k.moves = append(k.moves, w.turn[i])
-			k.drivenBy(w, expr.ID(p.moves[w.turn[i]].s))
+		if i := int(z) - len(w.Of); i >= 0 && w.Turn[i] >= 0 {
+			k.moves = append(k.moves, w.Turn[i])
+			k.drivenBy(w, expr.ID(p.moves[w.Turn[i]].s))
 		}
 	}
 }
 
 // check gives a check to the last knot that it looks at.
-func (w *web) check(p *program, i int32) {
+func (w *Web) check(p *Program, i int32) {
 	c := &p.checks[i]
 	last := int32(-1)
 	for _, z := range c.row.Places() {
 		if z != schedule.Nowhere {
-			last = max(last, w.of[z])
+			last = max(last, w.Of[z])
 		}
 	}
 	if last < 0 {
 		return
 	}
-	k := &w.knots[last]
+	k := &w.Knots[last]
 	k.checks = append(k.checks, i)
 	k.drivenBy(w, c.row.V)
 	if c.row.Op != nil {

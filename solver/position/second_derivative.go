@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -16,17 +16,17 @@ type (
 
 // jets makes places and rows of what moves, with the second derivatives as far as they are known.
 type jets struct {
-	b *bender
-	e *workspace
+	b *Acceleration
+	e *State
 }
 
 // op returns the second derivative of the place that op makes.
-func (b *bender) op(e *workspace, op *schedule.Op) plane.Vec {
+func (b *Acceleration) op(e *State, op *schedule.Op) plane.Vec {
 	return schedule.MadeBy[number, jet](jets{b, e}, op)[2]
 }
 
 // row returns the second derivative of a row's value.
-func (b *bender) row(e *workspace, r *schedule.Row) float64 {
+func (b *Acceleration) row(e *State, r *schedule.Row) float64 {
 	return schedule.AskedBy[number, jet](jets{b, e}, r)[2]
 }
 
@@ -36,16 +36,16 @@ func (j jets) Coef(id expr.ID, without float64) number {
 	if id == expr.None {
 		return number{without}
 	}
-	return number{j.e.c[id], j.b.v.c.At(id), j.b.c.At(id)}
+	return number{j.e.C[id], j.b.Speed.C.At(id), j.b.c.At(id)}
 }
 
-func (j jets) Scalar(s int) number { return number{j.e.x[s], j.b.v.x[s], j.b.x[s]} }
+func (j jets) Scalar(s int) number { return number{j.e.X[s], j.b.Speed.X[s], j.b.x[s]} }
 
 func (j jets) Point(z schedule.Place) jet {
 	if z == schedule.Nowhere {
 		return jet{}
 	}
-	return jet{j.e.z[z], j.b.v.z[z], j.b.z[z]}
+	return jet{j.e.Z[z], j.b.Speed.Z[z], j.b.Z[z]}
 }
 
 func (j jets) Direction(z schedule.Place) jet {

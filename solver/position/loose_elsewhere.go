@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -26,20 +26,20 @@ var sideShares = [2]float64{0.5, 1}
 
 // elsewhere looks for a smaller worst beside the one that l has come to, and from there again, and leaves the engine there.
 // It returns what holds it.
-func (e *workspace) elsewhere(step *schedule.Step, l *looser) *looser {
+func (e *State) elsewhere(step *schedule.Step, l *looser) *looser {
 	for _, share := range sideShares {
-		l = e.otherSides(step, l, share*e.scale.stray())
+		l = e.otherSides(step, l, share*e.Scale.stray())
 	}
 	return l
 }
 
 // otherSides tries the other sides from so far along every freedom, mm. It returns l itself where none is better.
-func (e *workspace) otherSides(step *schedule.Step, l *looser, far float64) *looser {
+func (e *State) otherSides(step *schedule.Step, l *looser, far float64) *looser {
 	ways := e.centres(step)
 	if len(step.Loose) <= len(ways) || len(ways) > sidesMost {
 		return l
 	}
-	from := e.scalars(step)
+	from := e.Scalars(step)
 	p := e.pastOf(step, l)
 	for sides := range pow3(len(ways)) {
 		y := slices.Clone(from)
@@ -58,9 +58,9 @@ func (e *workspace) otherSides(step *schedule.Step, l *looser, far float64) *loo
 
 // fromFlanks looks for a smaller worst from the poses at the positions on either side. The least there, gone on with from both,
 // is the least between them: one that took its place and gave it back within a step is not seen.
-func (e *workspace) fromFlanks(step *schedule.Step, l *looser) *looser {
+func (e *State) fromFlanks(step *schedule.Step, l *looser) *looser {
 	p := e.pastOf(step, l)
-	for _, x := range e.flanks {
+	for _, x := range e.Flanks {
 		y := make([]float64, len(step.Scalars))
 		for j, s := range step.Scalars {
 			y[j] = x[s]
@@ -72,7 +72,7 @@ func (e *workspace) fromFlanks(step *schedule.Step, l *looser) *looser {
 
 // past is what descents of a step have come to.
 type past struct {
-	e     *workspace
+	e     *State
 	step  *schedule.Step
 	ends  [][]float64 // the scalars where they ended
 	least float64     // the least worst share
@@ -81,19 +81,19 @@ type past struct {
 }
 
 // pastOf begins with where l has come to.
-func (e *workspace) pastOf(step *schedule.Step, l *looser) *past {
-	x := e.scalars(step)
+func (e *State) pastOf(step *schedule.Step, l *looser) *past {
+	x := e.Scalars(step)
 	return &past{e: e, step: step, ends: [][]float64{x}, least: e.worstShare(step), x: x, l: l}
 }
 
 // try goes down from x.
 func (p *past) try(x []float64) {
-	p.e.put(p.step, x)
+	p.e.Put(p.step, x)
 	l, ok := p.e.settled(p.step, p)
 	if !ok {
 		return
 	}
-	end := p.e.scalars(p.step)
+	end := p.e.Scalars(p.step)
 	p.ends = append(p.ends, end)
 	if w := p.e.worstShare(p.step); w < p.less(l) {
 		p.least, p.x, p.l = w, end, l
@@ -102,7 +102,7 @@ func (p *past) try(x []float64) {
 
 // best puts the engine where the worst is least.
 func (p *past) best() *looser {
-	p.e.put(p.step, p.x)
+	p.e.Put(p.step, p.x)
 	return p.l
 }
 
@@ -117,7 +117,7 @@ func (p *past) beats(l *looser) bool {
 // knows reports whether l stands beside an end: it would come to it again.
 func (p *past) knows(l *looser) bool {
 	return p != nil && slices.ContainsFunc(p.ends, func(x []float64) bool {
-		return l.off(x) <= sameRel*l.e.scale.size
+		return l.off(x) <= sameRel*l.e.Scale.Size
 	})
 }
 
@@ -130,10 +130,10 @@ func pow3(n int) (p int) {
 }
 
 // worstShare is the greatest share of a play that a loose length of the step misses by.
-func (e *workspace) worstShare(step *schedule.Step) (most float64) {
-	e.place(step)
+func (e *State) worstShare(step *schedule.Step) (most float64) {
+	e.Place(step)
 	for i := range step.Loose {
-		most = max(most, math.Abs(step.Loose[i].Value(e.c, e.z)))
+		most = max(most, math.Abs(step.Loose[i].Value(e.C, e.Z)))
 	}
 	return most
 }
@@ -148,7 +148,7 @@ func (l *looser) quietOf() (most float64) {
 
 // centres returns the freedoms that the hard rows leave where the engine stands, in mm, if along one of them a loose length
 // is near its dead centre; else nothing.
-func (e *workspace) centres(step *schedule.Step) (ways [][]float64) {
+func (e *State) centres(step *schedule.Step) (ways [][]float64) {
 	l := e.newLooser(step)
 	if !l.survey() {
 		return nil

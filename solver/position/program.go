@@ -1,4 +1,15 @@
-package linkage
+// Package position places the points of a mechanism at one position: with the turn, the travels and the dimensions given,
+// and scalars that are close.
+//
+// It knows the kernels that solve a block, how a block can be assembled, the pose of loose lengths, and derivatives: by the
+// turn, and backward from a figure to all that it stands on. It does not know how it got there, nor where it goes on to; linkage
+// does. It knows no unit but mm and rad.
+//
+// The way of the data: scale and measure (how big a sketch is), programmer (a Schedule made into a Program, once), state (a
+// Program run), newton (the kernels), recheck (every statement looked at again); loose* (lengths with play); ways, nearest (a block from
+// nothing); speed, acceleration, adjoint (slopes, by the system of derivative_system); web, cone (a few parts of many). The kernels of
+// newton.go were measured: measure them again when you change them. Tolerances stand in scale.go.
+package position
 
 import (
 	"barover/solver/expr"
@@ -8,20 +19,20 @@ import (
 
 // A program is a Schedule with numbers in it, made to be run many thousand times: constants are folded, what stands
 // still is left out, and what no block, point or re-check needs is put aside until somebody asks for a whole pose.
-type program struct {
+type Program struct {
 	fixed  []plane.Vec    // places that stand still; the rest is zero. One more than the Schedule has: the last is 1
 	coef   schedule.Coefs // constant coefficients; NaN for those driven
 	turns  []expr.ID      // coefficients that are the turn itself
-	driven []expr.ID      // others that move with the turn or a travel
+	Driven []expr.ID      // others that move with the turn or a travel
 	tapes  [2]*expr.Tape  // compute those that the turn moves, and those that travels alone move
 	all    *expr.Tape     // computes all of driven
 	moves  []move         // places, and blocks among them, in order
-	blocks []block
+	Blocks []Block
 	rest   []move        // places wanted for a whole pose only
 	ops    []schedule.Op // what moves of kind moveOp refer to
 	checks []check
-	size   []float64        // of each scalar, that of its block
-	square []*schedule.Step // of each block of loose lengths that are as many as it takes, what it obeys; nil of others
+	Size   []float64        // of each scalar, that of its block
+	Square []*schedule.Step // of each block of loose lengths that are as many as it takes, what it obeys; nil of others
 }
 
 // moveKind is how a move makes its place z. k is a constant complex number.

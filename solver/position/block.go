@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -14,19 +14,19 @@ type kernel uint8
 
 const (
 	general kernel = iota // rows of any kind, slopes found at every step
-	loosely               // the same with loose rows
+	Loosely               // the same with loose rows
 	lengths               // lengths that stand, between places that move with the scalars in a straight line
 	dyad                  // two such lengths that hold one free point
 	solo                  // one such length and one scalar
 	slider                // the same of one point on a slide
 )
 
-// block is some scalars that must be solved together.
-type block struct {
-	kernel  kernel
+// Block is some scalars that must be solved together.
+type Block struct {
+	Kernel  kernel
 	n       int
-	step    *schedule.Step
-	scalars []int
+	Step    *schedule.Step
+	Scalars []int
 	first   int    // scalars[0]
 	moves   []move // places that follow from the scalars
 	rows    []lengthRow
@@ -41,7 +41,7 @@ type block struct {
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
 	weight  []float64    // general: what a row's value is multiplied by to be about mm
 	tol     float64      // residual, mm
-	size    float64      // the greatest length in it, mm: what its own tolerances are measured by
+	Size    float64      // the greatest length in it, mm: what its own tolerances are measured by
 	area    float64      // size²
 }
 
@@ -52,17 +52,17 @@ type lengthRow struct {
 }
 
 // newBlock chooses a kernel.
-func (b *programmer) newBlock(step *schedule.Step) block {
+func (b *programmer) newBlock(step *schedule.Step) Block {
 	n := len(step.Scalars)
-	blk := block{n: n, step: step, scalars: step.Scalars, first: step.Scalars[0], size: b.sizeOf(step)}
-	blk.area, blk.tol = blk.size*blk.size, b.scale.solvedOver(blk.size)
+	blk := Block{n: n, Step: step, Scalars: step.Scalars, first: step.Scalars[0], Size: b.sizeOf(step)}
+	blk.area, blk.tol = blk.Size*blk.Size, b.scale.solvedOver(blk.Size)
 	for i := range step.Ops {
 		if op := &step.Ops[i]; op.Ahead {
 			blk.ahead = append(blk.ahead, op.S)
 		}
 	}
 	if len(step.Loose) > 0 {
-		blk.kernel = loosely
+		blk.Kernel = Loosely
 	}
 	slopes, ok := b.straight(step)
 	for i := range step.Rows {
@@ -110,7 +110,7 @@ func (b *programmer) sizeOf(step *schedule.Step) (size float64) {
 		}
 	}
 	if size == 0 {
-		return b.scale.size
+		return b.scale.Size
 	}
 	return size
 }
@@ -130,11 +130,11 @@ func squared(step *schedule.Step) *schedule.Step {
 }
 
 // lengthRows fills the rows of a block of lengths.
-func (b *programmer) lengthRows(blk *block, slopes map[schedule.Place][]plane.Vec) {
-	blk.kernel = lengths
+func (b *programmer) lengthRows(blk *Block, slopes map[schedule.Place][]plane.Vec) {
+	blk.Kernel = lengths
 	blk.steep = 1
 	steepest := 0.0
-	for _, r := range blk.step.Rows {
+	for _, r := range blk.Step.Rows {
 		l := b.p.coef.At(r.V)
 		blk.rows = append(blk.rows, lengthRow{int32(r.P), int32(r.Q), l * l, 1 / (2 * l), 1 / l})
 		sum := 0.0
@@ -151,21 +151,21 @@ func (b *programmer) lengthRows(blk *block, slopes map[schedule.Place][]plane.Ve
 	blk.sound = soundAbove(blk, b.s)
 	switch {
 	case blk.n == 1:
-		blk.kernel = solo
+		blk.Kernel = solo
 		blk.least = math.Inf(-1)
 		if len(blk.ahead) > 0 {
 			blk.least = 0
 		}
 	case blk.n == 2 && b.isDyad(blk):
-		blk.kernel = dyad
+		blk.Kernel = dyad
 		blk.pair = [2]lengthRow(blk.rows)
 		blk.invert = blk.rows[0].invert * blk.rows[1].invert
 	}
 }
 
 // isDyad reports whether the block is one free point held by two lengths, and puts that point first in both rows.
-func (b *programmer) isDyad(blk *block) bool {
-	s := blk.scalars
+func (b *programmer) isDyad(blk *Block) bool {
+	s := blk.Scalars
 	if s[1] != s[0]+1 || b.s.Scalars[s[0]].Place != b.s.Scalars[s[1]].Place {
 		return false
 	}
@@ -184,11 +184,11 @@ func (b *programmer) isDyad(blk *block) bool {
 }
 
 // findSlider looks whether all that moves in a block of one scalar is one point on a slide, and puts that point first.
-func (blk *block) findSlider() {
-	if blk.kernel != solo || len(blk.moves) != 1 || blk.moves[0].kind != moveSlide {
+func (blk *Block) findSlider() {
+	if blk.Kernel != solo || len(blk.moves) != 1 || blk.moves[0].kind != moveSlide {
 		return
 	}
-	blk.kernel, blk.slide, blk.pair[0] = slider, blk.moves[0], blk.rows[0]
+	blk.Kernel, blk.slide, blk.pair[0] = slider, blk.moves[0], blk.rows[0]
 	if r := &blk.pair[0]; r.b == blk.slide.z {
 		r.a, r.b = r.b, r.a
 	}
@@ -253,8 +253,8 @@ func (b *programmer) straight(step *schedule.Step) (slopes map[schedule.Place][]
 // soundAbove is the determinant above which status need not look closer. With rows of length 1, whose squares add up to
 // n, the geometric mean of the n − 1 greater singular values is at most that of n/(n − 1), so that the least of them is
 // above det/√e; and the reciprocal of the condition, by sums of columns, is not below the least over n·√n.
-func soundAbove(blk *block, s *schedule.Schedule) float64 {
-	for _, i := range blk.scalars {
+func soundAbove(blk *Block, s *schedule.Schedule) float64 {
+	for _, i := range blk.Scalars {
 		if s.Scalars[i].Direction { // status weighs those otherwise
 			return math.Inf(1)
 		}

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -50,7 +50,7 @@ const (
 // level solves the problem for shares h and slopes g (by rows) with every freedom within ±far. It returns nil where that
 // comes to no number.
 func level(h, g []float64, free int, far float64) *levelled {
-	if len(h) == 0 || !allNumbers(h) || !allNumbers(g) {
+	if len(h) == 0 || !AllNumbers(h) || !AllNumbers(g) {
 		return nil
 	}
 	l := &levelling{free: free, h: h, g: make([]float64, len(g))}
@@ -80,7 +80,8 @@ func level(h, g []float64, free int, far float64) *levelled {
 	return nil
 }
 
-func allNumbers(s []float64) bool {
+// AllNumbers reports whether none is NaN or infinite.
+func AllNumbers(s []float64) bool {
 	return !slices.ContainsFunc(s, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 }
 
@@ -117,21 +118,21 @@ func (l *levelling) column(s side, to []float64) {
 // solve finds y and the worst with which all that is at is level, and what each counts for.
 func (l *levelling) solve() bool {
 	n := l.free + 1
-	m := newMatrix(n)
+	m := NewMatrix(n)
 	col := make([]float64, n)
 	for i, s := range l.at {
 		l.column(s, col)
-		copy(m.a[i*n:], col)
-		m.a[i*n+l.free] *= -1
-		m.r[i] = 1
+		copy(m.A[i*n:], col)
+		m.A[i*n+l.free] *= -1
+		m.R[i] = 1
 		if s.row < len(l.h) {
-			m.r[i] = -s.sign * l.h[s.row]
+			m.R[i] = -s.sign * l.h[s.row]
 		}
 	}
-	if m.solve() == 0 || !allNumbers(m.r) {
+	if m.Solve() == 0 || !AllNumbers(m.R) {
 		return false
 	}
-	l.y, l.worst = m.r[:l.free], m.r[l.free]
+	l.y, l.worst = m.R[:l.free], m.R[l.free]
 	col[l.free] = 1
 	clear(col[:l.free])
 	ok := false
@@ -142,16 +143,16 @@ func (l *levelling) solve() bool {
 // combine writes a column as a sum of those that are at.
 func (l *levelling) combine(col []float64) ([]float64, bool) {
 	n := l.free + 1
-	m := newMatrix(n)
+	m := NewMatrix(n)
 	of := make([]float64, n)
 	for k, s := range l.at {
 		l.column(s, of)
 		for i, v := range of {
-			m.a[i*n+k] = v
+			m.A[i*n+k] = v
 		}
 	}
-	copy(m.r, col)
-	return m.r, m.solve() != 0 && allNumbers(m.r)
+	copy(m.R, col)
+	return m.R, m.Solve() != 0 && AllNumbers(m.R)
 }
 
 // share is a share at y.
@@ -266,7 +267,7 @@ func shortest(a, want []float64, m, n int) (y []float64, ok bool) {
 	}
 	rank := 0
 	for _, s := range svd.Values(nil) {
-		if s > rankRel*svd.Values(nil)[0] {
+		if s > RankRel*svd.Values(nil)[0] {
 			rank++
 		}
 	}

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -10,19 +10,19 @@ import (
 // in det, and reports whether it came to an end and what must lie ahead does.
 
 // newtonSolo needs its arm once: it moves in a straight line with the scalar.
-func (e *workspace) newtonSolo(b *block, det *float64) bool {
+func (e *State) newtonSolo(b *Block, det *float64) bool {
 	e.run(b.moves, 0)
 	r, g := &b.rows[0], b.slope[0]
-	a, q := e.z[r.a], e.z[r.b]
+	a, q := e.Z[r.a], e.Z[r.b]
 	dx, dy := a.X-q.X, a.Y-q.Y
-	s := e.x[b.first]
-	leap := e.leap * b.area
+	s := e.X[b.first]
+	leap := e.Leap * b.area
 	for range newtonSteps {
 		k := dx*g.X + dy*g.Y
 		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
 		s -= d
 		if d*d <= b.near {
-			e.x[b.first] = s
+			e.X[b.first] = s
 			e.run(b.moves, 0)
 			*det = k * r.invert
 			return s > b.least
@@ -38,20 +38,20 @@ func (e *workspace) newtonSolo(b *block, det *float64) bool {
 }
 
 // newtonSlider is newtonSolo for a point on a slide, without the detour by way of moves.
-func (e *workspace) newtonSlider(b *block, det *float64) bool {
+func (e *State) newtonSlider(b *Block, det *float64) bool {
 	m := &b.slide
 	r := &b.pair[0]
-	base, g, q := e.z[m.a], e.z[m.b], e.z[r.b]
-	s := e.x[b.first]
+	base, g, q := e.Z[m.a], e.Z[m.b], e.Z[r.b]
+	s := e.X[b.first]
 	dx, dy := base.X-q.X+s*g.X, base.Y-q.Y+s*g.Y
-	leap := e.leap * b.area
+	leap := e.Leap * b.area
 	for range newtonSteps {
 		k := dx*g.X + dy*g.Y
 		d := (dx*dx + dy*dy - r.l2) * 0.5 / k
 		s -= d
 		if d*d <= b.near {
-			e.x[b.first] = s
-			e.z[m.z] = plane.Vec{X: base.X + s*g.X, Y: base.Y + s*g.Y}
+			e.X[b.first] = s
+			e.Z[m.z] = plane.Vec{X: base.X + s*g.X, Y: base.Y + s*g.Y}
 			*det = k * r.invert
 			return s > b.least
 		}
@@ -65,12 +65,12 @@ func (e *workspace) newtonSlider(b *block, det *float64) bool {
 	return false
 }
 
-func (e *workspace) newtonDyad(b *block, det *float64) bool {
+func (e *State) newtonDyad(b *Block, det *float64) bool {
 	r1, r2 := &b.pair[0], &b.pair[1]
 	s := b.first
-	p, q := e.z[r1.b], e.z[r2.b]
-	x, y := e.x[s], e.x[s+1]
-	leap := e.leap * b.area
+	p, q := e.Z[r1.b], e.Z[r2.b]
+	x, y := e.X[s], e.X[s+1]
+	leap := e.Leap * b.area
 	for range newtonSteps {
 		ax, ay, bx, by := x-p.X, y-p.Y, x-q.X, y-q.Y
 		f := (ax*ax + ay*ay - r1.l2) * 0.5
@@ -82,8 +82,8 @@ func (e *workspace) newtonDyad(b *block, det *float64) bool {
 		y -= dy
 		d := dx*dx + dy*dy
 		if d <= b.near {
-			e.x[s], e.x[s+1] = x, y
-			e.z[r1.a] = plane.Vec{X: x, Y: y}
+			e.X[s], e.X[s+1] = x, y
+			e.Z[r1.a] = plane.Vec{X: x, Y: y}
 			*det = c * b.invert
 			return true
 		}
@@ -96,30 +96,30 @@ func (e *workspace) newtonDyad(b *block, det *float64) bool {
 }
 
 // newtonLengths needs its arms once: they move in straight lines with the scalars.
-func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
+func (e *State) newtonLengths(b *Block, m *Matrix, det *float64) bool {
 	n := b.n
 	e.run(b.moves, 0)
 	for i := range b.rows {
 		r := &b.rows[i]
-		a, q := e.z[r.a], e.z[r.b]
+		a, q := e.Z[r.a], e.Z[r.b]
 		m.arm[i] = plane.Vec{X: a.X - q.X, Y: a.Y - q.Y}
 	}
-	leap := e.leap * b.area
+	leap := e.Leap * b.area
 	for range newtonSteps {
 		for i := range b.rows {
 			r, arm := &b.rows[i], m.arm[i]
-			m.r[i] = (arm.X*arm.X + arm.Y*arm.Y - r.l2) * r.half
+			m.R[i] = (arm.X*arm.X + arm.Y*arm.Y - r.l2) * r.half
 			x, y := arm.X*r.invert, arm.Y*r.invert
-			a := m.a[i*n : i*n+n]
+			a := m.A[i*n : i*n+n]
 			for j, g := range b.slope[i*n : i*n+n] {
 				a[j] = x*g.X + y*g.Y
 			}
 		}
-		*det = m.solve()
+		*det = m.Solve()
 		q := 0.0
-		for j, s := range b.scalars {
-			d := m.r[j]
-			e.x[s] -= d
+		for j, s := range b.Scalars {
+			d := m.R[j]
+			e.X[s] -= d
 			q += d * d
 		}
 		if q <= b.near {
@@ -132,8 +132,8 @@ func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
 		leap = math.Inf(1)
 		for i := range m.arm {
 			for j, g := range b.slope[i*n : i*n+n] {
-				m.arm[i].X -= g.X * m.r[j]
-				m.arm[i].Y -= g.Y * m.r[j]
+				m.arm[i].X -= g.X * m.R[j]
+				m.arm[i].Y -= g.Y * m.R[j]
 			}
 		}
 	}
@@ -141,19 +141,19 @@ func (e *workspace) newtonLengths(b *block, m *matrix, det *float64) bool {
 }
 
 // newtonGeneral looks at the residual once more after the last step, for nothing bounds it beforehand.
-func (e *workspace) newtonGeneral(b *block, m *matrix, det *float64) bool {
-	leap := e.leap * b.area
+func (e *State) newtonGeneral(b *Block, m *Matrix, det *float64) bool {
+	leap := e.Leap * b.area
 	for step := range newtonSteps {
-		e.place(b.step)
-		if largest := e.residuals(b.step, m.r); step > 0 && largest <= b.tol {
-			return e.aheadIn(b.step)
+		e.Place(b.Step)
+		if largest := e.Residuals(b.Step, m.R); step > 0 && largest <= b.tol {
+			return e.aheadIn(b.Step)
 		}
-		e.jacobian(b.step, m.a)
-		*det = m.solve()
+		e.Jacobian(b.Step, m.A)
+		*det = m.Solve()
 		q := 0.0
-		for j, s := range b.scalars {
-			e.x[s] -= m.r[j]
-			q += m.r[j] * m.r[j]
+		for j, s := range b.Scalars {
+			e.X[s] -= m.R[j]
+			q += m.R[j] * m.R[j]
 		}
 		if !(q <= leap) {
 			break
@@ -164,9 +164,9 @@ func (e *workspace) newtonGeneral(b *block, m *matrix, det *float64) bool {
 }
 
 // ahead reports whether the scalars of a block that must be above zero are.
-func (e *workspace) ahead(b *block) bool {
+func (e *State) ahead(b *Block) bool {
 	for _, s := range b.ahead {
-		if !(e.x[s] > 0) {
+		if !(e.X[s] > 0) {
 			return false
 		}
 	}

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -18,7 +18,7 @@ import (
 
 // looser solves one step with Loose rows.
 type looser struct {
-	e     *workspace
+	e     *State
 	step  *schedule.Step // its Rows are the hard rows and then the loose ones
 	hard  int            // how many are hard
 	n     int
@@ -49,15 +49,15 @@ type term struct {
 	by  float64
 }
 
-func (e *workspace) newLooser(step *schedule.Step) *looser {
+func (e *State) newLooser(step *schedule.Step) *looser {
 	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
-	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.scale.reach, unit: make([]float64, n), ridges: ridgesMost,
+	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.Scale.Reach, unit: make([]float64, n), ridges: ridgesMost,
 		r: make([]float64, m), jac: make([]float64, m*n)}
 	l.step = &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
 	for j, s := range step.Scalars {
 		l.unit[j] = 1
-		if e.s.Scalars[s].Direction {
-			l.unit[j] = e.scale.size
+		if e.Schedule.Scalars[s].Direction {
+			l.unit[j] = e.Scale.Size
 		}
 	}
 	for i := range step.Rows {
@@ -71,32 +71,32 @@ func (e *workspace) newLooser(step *schedule.Step) *looser {
 
 // loosely solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It returns the looser,
 // which knows what holds the step where it stands.
-func (e *workspace) loosely(step *schedule.Step) (l *looser, ok bool) {
-	was := e.scalars(step)
+func (e *State) loosely(step *schedule.Step) (l *looser, ok bool) {
+	was := e.Scalars(step)
 	if l, ok = e.settled(step, nil); !ok {
 		return l, false
 	}
-	if e.flanks[0] == nil {
+	if e.Flanks[0] == nil {
 		l = e.elsewhere(step, l)
-	} else if l.off(was) > sameRel*e.scale.size {
+	} else if l.off(was) > sameRel*e.Scale.Size {
 		l = e.fromFlanks(step, l)
 	}
 	far := l.off(was)
 	size := e.sizeOf(step)
-	return l, far*far <= e.leap*size*size && e.aheadIn(step)
+	return l, far*far <= e.Leap*size*size && e.aheadIn(step)
 }
 
 // off is how far the engine stands from other scalars, mm.
 func (l *looser) off(x []float64) (far float64) {
 	for j, s := range l.step.Scalars {
-		far = max(far, math.Abs(l.e.x[s]-x[j])*l.unit[j])
+		far = max(far, math.Abs(l.e.X[s]-x[j])*l.unit[j])
 	}
 	return far
 }
 
 // settled goes down to a smallest worst from the scalars in hand. It reports false where that is no better than what was
 // found in the past.
-func (e *workspace) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
+func (e *State) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
 	l = e.newLooser(step)
 	l.past = p
 	if !l.restore() {
@@ -122,18 +122,18 @@ func (e *workspace) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
 func (l *looser) free() int { return l.n - len(l.bonds) }
 
 // play is that of a loose row, mm.
-func (l *looser) play(row int) float64 { return l.e.c.At(l.step.Rows[row].Play) }
+func (l *looser) play(row int) float64 { return l.e.C.At(l.step.Rows[row].Play) }
 
 // look finds the residuals and their slopes where the engine stands.
 func (l *looser) look() bool {
-	l.e.place(l.step)
-	l.e.residuals(l.step, l.r)
+	l.e.Place(l.step)
+	l.e.Residuals(l.step, l.r)
 	l.slopes(l.jac)
-	return allNumbers(l.r) && allNumbers(l.jac)
+	return AllNumbers(l.r) && AllNumbers(l.jac)
 }
 
 func (l *looser) slopes(jac []float64) {
-	l.e.jacobian(l.step, jac)
+	l.e.Jacobian(l.step, jac)
 	for i := range l.step.Rows {
 		for j, u := range l.unit {
 			jac[i*l.n+j] /= u
@@ -164,7 +164,7 @@ func (l *looser) quiet() float64 {
 func (l *looser) value(b *bond) (v float64) {
 	if b.way != nil {
 		for j, s := range l.step.Scalars {
-			v += b.way[j] * l.unit[j] * l.e.x[s]
+			v += b.way[j] * l.unit[j] * l.e.X[s]
 		}
 		return v - b.from
 	}
@@ -191,15 +191,15 @@ func (l *looser) restore() bool {
 	last := math.Inf(1)
 	v := make([]float64, len(l.bonds))
 	for range restoreSteps {
-		l.e.place(l.step)
-		l.e.residuals(l.step, l.r)
+		l.e.Place(l.step)
+		l.e.Residuals(l.step, l.r)
 		off := 0.0
 		for i := range l.bonds {
 			v[i] = -l.value(&l.bonds[i])
 			off = max(off, math.Abs(v[i]))
 		}
-		if off <= l.noise || off <= l.e.scale.solved() && off > last/2 {
-			return allNumbers(l.r)
+		if off <= l.noise || off <= l.e.Scale.solved() && off > last/2 {
+			return AllNumbers(l.r)
 		}
 		if (l.q.m != len(l.bonds) || !(off <= last*chordGain)) && !l.survey() {
 			return false
@@ -217,11 +217,11 @@ func (l *looser) move(by []float64) {
 		far = max(far, math.Abs(v))
 	}
 	k := 1.0
-	if most := 0.2 * l.e.scale.size; far > most {
+	if most := 0.2 * l.e.Scale.Size; far > most {
 		k = most / far
 	}
 	for j, s := range l.step.Scalars {
-		l.e.x[s] += k * by[j] / l.unit[j]
+		l.e.X[s] += k * by[j] / l.unit[j]
 	}
 }
 

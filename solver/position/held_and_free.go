@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import (
 	"math"
@@ -39,12 +39,12 @@ func (f *frame) find(l *looser) bool {
 			f.size[i] = math.Hypot(f.size[i], v)
 		}
 	}
-	if !allNumbers(at.Data) {
+	if !AllNumbers(at.Data) {
 		return false
 	}
 	lapack64.Geqrf(at, f.tau, f.work, n)
 	for i := range m {
-		if !(math.Abs(at.Data[i*m+i]) > rankRel*f.size[i]) {
+		if !(math.Abs(at.Data[i*m+i]) > RankRel*f.size[i]) {
 			return false
 		}
 		copy(f.r[i*m+i:(i+1)*m], at.Data[i*m+i:(i+1)*m])

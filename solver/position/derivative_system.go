@@ -1,18 +1,19 @@
-package linkage
+package position
 
-import "math"
 import (
+	"math"
+
 	"barover/solver/schedule"
 )
 
 // balance is the square system that a block's scalars obey where it stands, so that they can be differentiated. For a
 // block with Loose rows it is what holds it there: shares that stay level, or a worst that stays where it is least.
 type balance struct {
-	e     *workspace
+	e     *State
 	step  *schedule.Step
 	rows  []schedule.Row
 	loose *looser // where the block has Loose rows; its bonds are the equations, and not the rows
-	m     *matrix // the slopes of the equations by the scalars
+	m     *Matrix // the slopes of the equations by the scalars
 	one   [1]term // room for an equation that is a row
 }
 
@@ -27,26 +28,26 @@ func (b *balance) terms(k int) []term {
 
 // balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
 // on its dead centre.
-func (e *workspace) balanced(step *schedule.Step, m *matrix) *balance {
+func (e *State) balanced(step *schedule.Step, m *Matrix) *balance {
 	b := &balance{e: e, step: step, m: m, rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()
 	}
-	e.jacobian(step, m.a)
+	e.Jacobian(step, m.A)
 	return b
 }
 
 func (b *balance) loosely() *balance {
-	x := b.e.scalars(b.step)
+	x := b.e.Scalars(b.step)
 	l, ok := b.e.settled(b.step, nil)
-	b.e.put(b.step, x)
+	b.e.Put(b.step, x)
 	if !ok || l.free() > 0 || !l.look() {
 		return nil
 	}
-	b.loose, b.m, b.rows = l, newMatrix(l.n), l.step.Rows
+	b.loose, b.m, b.rows = l, NewMatrix(l.n), l.step.Rows
 	for i := range l.bonds {
 		q := &l.bonds[i]
-		a := b.m.a[i*l.n : (i+1)*l.n]
+		a := b.m.A[i*l.n : (i+1)*l.n]
 		if q.lean != nil {
 			copy(a, l.bendAlong(l.weigh(q.lean), q.way))
 		} else {
@@ -59,7 +60,7 @@ func (b *balance) loosely() *balance {
 	return b
 }
 
-func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.c, b.e.z, b.e.sizeOf(b.step)) }
+func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.C, b.e.Z, b.e.sizeOf(b.step)) }
 
 // against solves for how the scalars answer what drives the rows: fast tells how fast a row moves with the scalars held.
 // The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of
@@ -67,20 +68,20 @@ func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.c, b.e.z
 func (b *balance) against(fast func(r *schedule.Row) float64, lean func(k int) float64) {
 	for i := range b.m.n {
 		terms := b.terms(i)
-		b.m.r[i] = 0
+		b.m.R[i] = 0
 		for _, t := range terms {
 			r := &b.rows[t.row]
-			b.m.r[i] -= t.by * fast(r) * b.weight(r)
+			b.m.R[i] -= t.by * fast(r) * b.weight(r)
 		}
 		if terms == nil {
-			b.m.r[i] = math.NaN()
+			b.m.R[i] = math.NaN()
 			if lean != nil {
-				b.m.r[i] = -lean(i)
+				b.m.R[i] = -lean(i)
 			}
 		}
 	}
-	if b.m.solve() == 0 {
-		b.m.r[0] = math.NaN()
+	if b.m.Solve() == 0 {
+		b.m.R[0] = math.NaN()
 	}
 }
 
@@ -89,7 +90,7 @@ func (b *balance) turn() {
 	n := b.m.n
 	for i := range n {
 		for j := range i {
-			b.m.a[i*n+j], b.m.a[j*n+i] = b.m.a[j*n+i], b.m.a[i*n+j]
+			b.m.A[i*n+j], b.m.A[j*n+i] = b.m.A[j*n+i], b.m.A[i*n+j]
 		}
 	}
 }
@@ -100,25 +101,25 @@ func (b *balance) displaced(k int, do func(lean []float64, by float64)) {
 	l := b.loose
 	q := &l.bonds[k]
 	w := l.weigh(q.lean)
-	h := bendStepRel * b.e.scale.size
-	x := b.e.scalars(b.step)
+	h := bendStepRel * b.e.Scale.Size
+	x := b.e.Scalars(b.step)
 	for _, far := range [2]float64{h, -h} {
 		for j, s := range b.step.Scalars {
-			b.e.x[s] = x[j] + far*q.way[j]/l.unit[j]
+			b.e.X[s] = x[j] + far*q.way[j]/l.unit[j]
 		}
-		b.e.place(b.step)
+		b.e.Place(b.step)
 		do(w, 1/(2*far))
 	}
-	b.e.put(b.step, x)
+	b.e.Put(b.step, x)
 }
 
 // leaning is how fast the slope of equation k along its way changes, with the scalars held and all else moved as v says.
-func (b *balance) leaning(k int, v *speed) (fast float64) {
+func (b *balance) leaning(k int, v *Speed) (fast float64) {
 	b.displaced(k, func(lean []float64, by float64) {
 		b.e.drift(b.step, v)
 		for i, w := range lean {
 			if w != 0 {
-				fast += by * w * b.rows[i].Tangent(b.e.c, b.e.z, v.c, v.z)
+				fast += by * w * b.rows[i].Tangent(b.e.C, b.e.Z, v.C, v.Z)
 			}
 		}
 	})
@@ -126,14 +127,14 @@ func (b *balance) leaning(k int, v *speed) (fast float64) {
 }
 
 // pull takes the derivatives w of a result by the equations back to places and coefficients.
-func (b *balance) pull(w []float64, p *puller) {
+func (b *balance) pull(w []float64, p *Adjoint) {
 	for k := range w {
 		for _, t := range b.terms(k) {
 			r, by := &b.rows[t.row], w[k]*t.by
-			if p.held != nil {
-				p.held(r, by)
+			if p.Held != nil {
+				p.Held(r, by)
 			}
-			r.Pull(b.e.c, b.e.z, by*b.weight(r), p.z, p.c)
+			r.Pull(b.e.C, b.e.Z, by*b.weight(r), p.Z, p.C)
 		}
 	}
 	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
@@ -146,7 +147,7 @@ func (b *balance) pull(w []float64, p *puller) {
 		b.displaced(k, func(lean []float64, by float64) {
 			for i, c := range lean {
 				if c != 0 {
-					b.rows[i].Pull(b.e.c, b.e.z, w[k]*by*c, p.z, p.c)
+					b.rows[i].Pull(b.e.C, b.e.Z, w[k]*by*c, p.Z, p.C)
 				}
 			}
 			p.ops(b.step)

@@ -1,4 +1,4 @@
-package linkage
+package position
 
 import "math"
 
@@ -24,7 +24,7 @@ func (l *looser) end(on []side, count []float64) bool {
 
 // descend moves the scalars, bonds kept, to where the worst of the open shares is least about them.
 func (l *looser) descend() bool {
-	reach := l.e.scale.stray()
+	reach := l.e.Scale.stray()
 	for range looseSteps {
 		if !l.survey() {
 			return false
@@ -35,7 +35,7 @@ func (l *looser) descend() bool {
 			return false
 		}
 		gain, far := t-plan.worst, greatest(plan.y)
-		x := l.e.scalars(l.step)
+		x := l.e.Scalars(l.step)
 		if gain <= l.quiet() {
 			if l.free() >= len(plan.on) { // bends decide: a last step takes the place from good to exact
 				if _, done := l.bend(plan, t, x); done {
@@ -103,7 +103,7 @@ func (l *looser) try(y []float64, most float64) bool {
 
 func (l *looser) back(x []float64) {
 	for j, s := range l.step.Scalars {
-		l.e.x[s] = x[j]
+		l.e.X[s] = x[j]
 	}
 }
 
@@ -119,7 +119,7 @@ func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool)
 	}
 	y, count, ok := l.newton(bend)
 	far := greatest(y)
-	if !ok || far > l.e.scale.stray() {
+	if !ok || far > l.e.Scale.stray() {
 		return false, false
 	}
 	moved = l.try(y, t-l.quiet())
@@ -127,7 +127,7 @@ func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool)
 		for _, c := range count {
 			done = done || c < -countLeast
 		}
-		if done = !done && far <= stillRel*l.e.scale.size && l.worst() <= t+l.quiet(); !done {
+		if done = !done && far <= stillRel*l.e.Scale.Size && l.worst() <= t+l.quiet(); !done {
 			l.back(x)
 		}
 	}
@@ -138,24 +138,24 @@ func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool)
 func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
 	f, on := l.free(), l.ends.on
 	n := f + 1 + len(on)
-	m := newMatrix(n)
+	m := NewMatrix(n)
 	for i := range f {
-		copy(m.a[i*n:i*n+f], bend[i*f:(i+1)*f])
+		copy(m.A[i*n:i*n+f], bend[i*f:(i+1)*f])
 	}
 	for k, s := range on {
 		for j, v := range l.q.along(l.jac[s.row*l.n : (s.row+1)*l.n]) {
-			m.a[j*n+f+1+k] = s.sign * v
-			m.a[(f+k)*n+j] = s.sign * v
+			m.A[j*n+f+1+k] = s.sign * v
+			m.A[(f+k)*n+j] = s.sign * v
 		}
-		m.a[(f+k)*n+f] = -1
-		m.r[f+k] = -s.sign * l.r[s.row]
-		m.a[(n-1)*n+f+1+k] = 1
+		m.A[(f+k)*n+f] = -1
+		m.R[f+k] = -s.sign * l.r[s.row]
+		m.A[(n-1)*n+f+1+k] = 1
 	}
-	m.r[n-1] = 1
-	if m.solve() == 0 || !allNumbers(m.r) {
+	m.R[n-1] = 1
+	if m.Solve() == 0 || !AllNumbers(m.R) {
 		return nil, nil, false
 	}
-	return m.r[:f], m.r[f+1:], true
+	return m.R[:f], m.R[f+1:], true
 }
 
 // overRidge looks across a ridge: where one share counts for nearly all, beside a dead centre of its own, there may be a
@@ -172,7 +172,7 @@ func (l *looser) overRidge() bool {
 	if len(e.on) < 2 || e.count[first] < ridgeCount || !l.survey() {
 		return false
 	}
-	x, t := l.e.scalars(l.step), l.worst()
+	x, t := l.e.Scalars(l.step), l.worst()
 	for k := range e.on {
 		if y, ok := l.opposite(k, first); ok && k != first {
 			if l.try(y, t-l.quiet()) {
@@ -200,5 +200,5 @@ func (l *looser) opposite(k, first int) (y []float64, ok bool) {
 		}
 	}
 	y, ok = shortest(a, want, len(want), l.free())
-	return y, ok && greatest(y) <= l.e.scale.stray()
+	return y, ok && greatest(y) <= l.e.Scale.stray()
 }

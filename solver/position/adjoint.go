@@ -1,0 +1,93 @@
+package position
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/plane"
+	"barover/solver/schedule"
+)
+
+// Adjoint gathers the derivative of a figure by everything that the points follow from.
+type Adjoint struct {
+	e *State
+	Z []plane.Vec    // by each place
+	x []float64      // by each scalar
+	C schedule.Coefs // by each coefficient
+
+	Asked func(op *schedule.Op, w plane.Vec) // told of each place that matters, where not nil
+	Held  func(row *schedule.Row, w float64) // told of each row that does
+}
+
+// NewAdjoint makes an adjoint at where e stands, with all derivatives nought.
+func NewAdjoint(e *State) *Adjoint {
+	return &Adjoint{e: e, Z: make([]plane.Vec, len(e.Z)), x: make([]float64, len(e.X)), C: make(schedule.Coefs, len(e.C))}
+}
+
+// Pull goes from the last step to the first.
+func (b *Adjoint) Pull() {
+	k := len(b.e.Program.Blocks)
+	for i := len(b.e.Schedule.Steps) - 1; i >= 0; i-- {
+		step := &b.e.Schedule.Steps[i]
+		b.ops(step)
+		if len(step.Scalars) > 0 {
+			k--
+			b.block(step, b.e.room[k])
+		}
+	}
+}
+
+// ops takes the derivative by the places of a step back to what they are made from.
+func (b *Adjoint) ops(step *schedule.Step) {
+	e := b.e
+	for i := len(step.Ops) - 1; i >= 0; i-- {
+		op := &step.Ops[i]
+		w := b.Z[op.Z]
+		b.Z[op.Z] = plane.Vec{}
+		if w != (plane.Vec{}) {
+			if b.Asked != nil {
+				b.Asked(op, w)
+			}
+			op.Pull(e.C, e.Z, e.X, w, b.Z, b.x, b.C)
+		}
+	}
+}
+
+// block takes the derivative by a block's scalars back to what its rows are made from: Jᵀλ = −∂/∂x, and then λ times
+// the slopes of the rows by everything else.
+func (b *Adjoint) block(step *schedule.Step, m *Matrix) {
+	moved := false
+	for _, s := range step.Scalars {
+		moved = moved || b.x[s] != 0
+	}
+	if !moved {
+		return
+	}
+	q := b.e.balanced(step, m)
+	if q == nil {
+		b.x[step.Scalars[0]] = math.NaN()
+		return
+	}
+	q.turn()
+	clear(q.m.R)
+	for j, s := range step.Scalars {
+		q.m.R[j] = -b.x[s]
+	}
+	if q.m.Solve() == 0 {
+		q.m.R[0] = math.NaN()
+	}
+	q.pull(slices.Clone(q.m.R), b)
+	for _, s := range step.Scalars {
+		b.x[s] = 0
+	}
+}
+
+// OK reports whether nothing has come out as no number.
+func (b *Adjoint) OK() bool {
+	for _, z := range b.Z {
+		if math.IsNaN(z.X) || math.IsNaN(z.Y) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(b.x, math.IsNaN)
+}

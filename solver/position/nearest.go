@@ -1,0 +1,114 @@
+package position
+
+import (
+	"math"
+
+	"barover/solver/schedule"
+)
+
+// Reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
+// have it and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the
+// nearest pose; nil when all could. A block that no formula solves is searched from that many starts.
+func (e *State) Reach(starts int) *schedule.Step {
+	k := 0
+	for i := range e.Schedule.Steps {
+		step := &e.Schedule.Steps[i]
+		if len(step.Scalars) == 0 {
+			e.Place(step)
+			continue
+		}
+		if !e.reachBlock(step, k, starts) {
+			e.Closest(step, nil, ClosestSteps)
+			return step
+		}
+		k++
+	}
+	return nil
+}
+
+// reachBlock assembles block k, or leaves its scalars as they were.
+func (e *State) reachBlock(step *schedule.Step, k, starts int) bool {
+	was, side := e.Scalars(step), e.Det[k]
+	best, found := math.Inf(1), []float64(nil)
+	for _, w := range e.nearWays(step, was, starts) {
+		e.Put(step, w)
+		if len(step.Loose) == 0 && !(e.Determinant(step, k)*side >= 0) {
+			continue
+		}
+		far := 0.0
+		for j := range w {
+			far = max(far, math.Abs(w[j]-was[j]))
+		}
+		if far < best {
+			best, found = far, w
+		}
+	}
+	if found == nil {
+		e.Put(step, was)
+		return false
+	}
+	e.Put(step, found)
+	return true
+}
+
+// nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
+// lead to and those that a few starts round about them do.
+func (e *State) nearWays(step *schedule.Step, was []float64, starts int) [][]float64 {
+	if len(step.Loose) > 0 {
+		e.Put(step, was)
+		if _, ok := e.loosely(step); ok {
+			return [][]float64{e.Scalars(step)}
+		}
+		return e.looseWays(step, e.starts(step, was, starts))
+	}
+	if found, ok := e.formula(step); ok {
+		return e.good(step, found)
+	}
+	if x, ok := e.Polish(step, was); ok {
+		return [][]float64{x}
+	}
+	return e.Ways(step, was, starts)
+}
+
+// Blame returns the row of a step in its nearest pose that is missed by most, and by how much it misses when every other
+// row is met.
+func (e *State) Blame(step *schedule.Step) (row *schedule.Row, miss float64) {
+	if len(step.Rows) == 0 {
+		return &step.Loose[0], step.Loose[0].Miss(e.C, e.Z)
+	}
+	r := make([]float64, len(step.Rows))
+	e.Place(step)
+	e.Residuals(step, r)
+	worst := -1
+	for i, v := range r {
+		if worst < 0 || !(math.Abs(v) <= math.Abs(r[worst])*(1+1e-6)) ||
+			math.Abs(v) > math.Abs(r[worst])*(1-1e-6) && step.Rows[i].Stmt > step.Rows[worst].Stmt {
+			worst = i
+		}
+	}
+	return &step.Rows[worst], e.MissAlone(step, worst)
+}
+
+// MissAlone is by how much row i of a step misses when every other row is met, or as nearly as can be.
+func (e *State) MissAlone(step *schedule.Step, i int) float64 {
+	favour := make([]float64, len(step.Rows))
+	for j := range favour {
+		favour[j] = 1
+	}
+	favour[i] = blameWeight
+	e.Closest(step, favour, ClosestSteps)
+	return step.Rows[i].Miss(e.C, e.Z)
+}
+
+// BestPose returns the scalars of the nearest pose that a few starts lead to, the first among them.
+func (e *State) BestPose(step *schedule.Step, first []float64) []float64 {
+	best := math.Inf(1)
+	x := make([]float64, len(step.Scalars))
+	for _, start := range e.starts(step, first, min(StartsFor(len(step.Scalars)), 16)) {
+		e.Put(step, start)
+		if off := e.Closest(step, nil, ClosestSteps); off < best {
+			best, x = off, e.Scalars(step)
+		}
+	}
+	return x
+}
