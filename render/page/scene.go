@@ -280,6 +280,7 @@ func (s *Scene) shown(m *machine.Machine, e *sheet.Engine) {
 // SweptPath is what one part passes over.
 type SweptPath struct {
 	Part int    `json:"part"`
+	Play bool   `json:"play,omitempty"` // wherever it stands in its play
 	Path string `json:"path"`
 }
 
@@ -287,7 +288,7 @@ type SweptPath struct {
 func SweptPaths(list []sheet.Swept) []SweptPath {
 	out := []SweptPath{}
 	for _, s := range list {
-		out = append(out, SweptPath{s.Part, svg.PathData(drawing.Path(s.Path))})
+		out = append(out, SweptPath{s.Part, s.Play, svg.PathData(drawing.Path(s.Path))})
 	}
 	return out
 }

@@ -190,7 +190,7 @@ func (v *bothView) sweeps() {
 	now := map[string][][]plane.Vec{} // what is swept now, by the names of the parts
 	for _, w := range v.is.swept {
 		name := v.is.partName(w.part)
-		if runs := v.now.sweptRuns(w); len(runs) > 0 && (!v.changes() || v.sweepsDiffer(v.was.partNamed(name), w.part)) {
+		if runs := v.now.sweptRuns(w.runs); len(runs) > 0 && (!v.changes() || v.sweepsDiffer(v.was.partNamed(name), w.part)) {
 			now[name], any = runs, true
 			l.Draw(closedLines(runs), style, prefix+"swept by "+name)
 		}
@@ -206,7 +206,7 @@ func (v *bothView) sweeps() {
 		if v.is.settings > 1 {
 			words += " and all travels"
 		}
-		v.now.legend(sweptLine, words)
+		v.now.sweptWithPlay(l, words)
 	}
 }
 
@@ -217,7 +217,7 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 		if is := v.is.partNamed(name); is >= 0 && !v.sweepsDiffer(w.part, is) {
 			continue
 		}
-		runs := v.old.sweptRuns(w)
+		runs := v.old.sweptRuns(w.runs)
 		lines, whole := drawing.Apart(runs, now[name], isSwept.Width)
 		if whole {
 			lines = closedLines(runs)
@@ -233,8 +233,8 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name }
 
 // sweptRuns are the lines of a swept outline on the paper, but for pockets narrower than they.
-func (v *view) sweptRuns(w swept) (runs [][]plane.Vec) {
-	for _, run := range w.runs {
+func (v *view) sweptRuns(outline [][]plane.Vec) (runs [][]plane.Vec) {
+	for _, run := range outline {
 		if on := v.runOn(run); !tooSmall(boxOf(on)) {
 			runs = append(runs, drawing.Simplify(on, true, slight))
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"barover/render/sweep"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -123,7 +124,7 @@ func (b *both) sweepsDiffer(was, is int) bool {
 	}
 	return b.elsewhere(func(old, now *linkage.Pose) bool {
 		p, q := old.Part[was], now.Part[is]
-		return !same([]plane.Placement{p}, []plane.Placement{q})
+		return !sweep.Same([]plane.Placement{p}, []plane.Placement{q})
 	})
 }
 

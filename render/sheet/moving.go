@@ -50,20 +50,23 @@ func (e *Engine) Sticks() (list [][2]int) {
 // Swept is the outline of all that a part passes over in the turn with the travels from end to end, mm of the engine.
 type Swept struct {
 	Part int
+	Play bool // wherever it stands in its play
 	Path drawing.Path
 }
 
 // Swept is what every moving part passes over.
 func (e *Engine) Swept(travel []float64) (list []Swept) {
 	s := lay(e, &Options{Ghosts: ghostStep, At: &solver.Position{Turn: e.Problem.Turn.From, Travel: travel}})
-	tol := s.size() / sweptShare
+	tol := s.sweptWithin()
 	for _, w := range s.swept {
-		var p drawing.Path
-		for _, run := range w.runs {
-			p = append(p, drawing.Polyline(drawing.Simplify(run, true, tol), true)...)
-		}
-		if len(p) > 0 {
-			list = append(list, Swept{w.part, p})
+		for k, outline := range [2][][]plane.Vec{w.runs, w.shaken} {
+			var p drawing.Path
+			for _, run := range outline {
+				p = append(p, drawing.Polyline(drawing.Simplify(run, true, tol), true)...)
+			}
+			if len(p) > 0 {
+				list = append(list, Swept{w.part, k == 1, p})
+			}
 		}
 	}
 	return list

@@ -11,7 +11,7 @@ import (
 // Of makes an Engine of a machine and its answers; r may be nil.
 func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
 	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: poser{ctx, m}, Result: r,
-		Stopped: func() bool { return ctx.Err() != nil },
+		Stopped: func() bool { return ctx.Err() != nil }, Plays: playsOf(ctx, m),
 		Sums: func(check int, travel []float64) (turns, values []float64) {
 			turns, values, err := m.Over(ctx, check, travel)
 			if err != nil {

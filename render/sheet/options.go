@@ -13,19 +13,15 @@ import (
 
 	"barover/render/drawing"
 	"barover/render/office"
+	"barover/render/sweep"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/linkage"
 	"barover/solver/machine"
 	"barover/solver/outline"
 )
 
-// Poser tells where everything stands. It is declared by its user, so that a sheet can be drawn of anything that has
-// positions. It reports false where the engine cannot be assembled. Nobody changes the pose afterwards. Several
-// goroutines may ask at once.
-type Poser interface {
-	Pose(turn float64, travel []float64) (*linkage.Pose, bool)
-}
+// Poser tells where everything stands.
+type Poser = sweep.Poser
 
 // Engine is what a sheet is drawn from.
 type Engine struct {
@@ -38,7 +34,10 @@ type Engine struct {
 	Pick    Pick           // of which parts it is drawn
 	Scans   []Scan         // pictures of the old drawing, beneath the outlines
 	// Sums is the sum of a keep check over the turn at one travel setting; nil where it cannot be told.
-	Sums    func(check int, travel []float64) (turns, values []float64)
+	Sums func(check int, travel []float64) (turns, values []float64)
+	// Plays is the engine with one eye at a time at the edge of its play, asked for when a sweep is taken; nil for an engine without play. It
+	// reports false where play cannot be worked out.
+	Plays   func() ([]sweep.Play, bool)
 	Stopped func() bool // the drawing is not wanted any more, and need not be whole; nil for never
 }
 

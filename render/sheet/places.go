@@ -261,6 +261,9 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	if a.asked != "–" {
 		figure += "; " + a.asked + " asked"
 	}
+	if a.Play != nil && a.OfPair() && v.is.hasPlace(a) {
+		figure += "; thin: how far play lets them come"
+	}
 	lines = append(lines, bold25.Fit(figure, wide))
 	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {
 		lines = append(lines, mendsIn(mends, wide)...)
@@ -440,6 +443,7 @@ func (v *bothView) closeBodies(l *drawing.Layer, window drawing.Box, a *answer) 
 			v.closeTwin(l, window, t, old, now)
 		}
 	}
+	v.now.closePlay(l, window, a, now)
 }
 
 // nearLine is what stands near a pair that is enlarged.

@@ -43,8 +43,9 @@ type scene struct {
 
 // swept is the outline of all that a part passes over.
 type swept struct {
-	part int
-	runs [][]plane.Vec
+	part   int
+	runs   [][]plane.Vec
+	shaken [][]plane.Vec // the same wherever it stands in its play; nil where there is none
 }
 
 // fine is the step of the turn at which motion is taken for swept outlines and traces, rad.
@@ -197,22 +198,26 @@ func (s *scene) sweep(travel []float64) {
 		pieces[b.part] = append(pieces[b.part], sweep.Of(b.region)...)
 	}
 	s.swept = make([]swept, len(parts))
-	tol := s.size() / sweptShare
-	s.byTurns(mostFirst(parts, pieces), func(i int) {
-		part := parts[i]
-		s.swept[i] = swept{part, sweep.Outline(pieces[part], places(motions, part), tol)}
+	tol := s.sweptWithin()
+	edges := s.edges(motions)
+	order := mostFirst(parts, pieces)
+	s.byTurns(len(order), func(i int) {
+		part := order[i]
+		stretches := sweep.Stretches(motions, part)
+		s.swept[slices.Index(parts, part)] = swept{part, sweep.Outline(pieces[part], sweep.Ways(stretches, part), tol),
+			sweep.Shaken(pieces[part], sweep.Stands(stretches, part, edges), tol)}
 	})
 }
 
-// byTurns does a piece of work for each of a list, in order, as many at a time as there are processors; none is begun any
-// more once the drawing is not wanted.
-func (s *scene) byTurns(list []int, work func(i int)) {
+// byTurns does n pieces of work in order, as many at a time as there are processors; none is begun any more once the drawing is not
+// wanted.
+func (s *scene) byTurns(n int, work func(i int)) {
 	var crew solver.Crew
 	var next atomic.Int64
-	for range min(runtime.GOMAXPROCS(0), len(list)) {
+	for range min(runtime.GOMAXPROCS(0), n) {
 		crew.Go(func() {
-			for n := int(next.Add(1)) - 1; n < len(list) && !s.stopped(); n = int(next.Add(1)) - 1 {
-				work(list[n])
+			for i := int(next.Add(1)) - 1; i < n && !s.stopped(); i = int(next.Add(1)) - 1 {
+				work(i)
 			}
 		})
 	}
@@ -222,13 +227,10 @@ func (s *scene) byTurns(list []int, work func(i int)) {
 // stopped reports whether the drawing is not wanted any more.
 func (s *scene) stopped() bool { return s.Stopped != nil && s.Stopped() }
 
-// mostFirst is the order of parts with that of most pieces first: what is begun last should be short.
+// mostFirst is the parts with that of most pieces first: what is begun last should be short.
 func mostFirst(parts []int, pieces map[int][]sweep.Piece) []int {
-	order := make([]int, len(parts))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[parts[b]]) - len(pieces[parts[a]]) })
+	order := slices.Clone(parts)
+	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[b]) - len(pieces[a]) })
 	return order
 }
 
@@ -249,57 +251,6 @@ func (s *scene) size() float64 {
 		return 1
 	}
 	return max(b.Max.Sub(b.Min).Len(), 1e-6)
-}
-
-// places returns where a part stands in each unbroken stretch of the motions. What is moved by no travel goes the same
-// way in all of them, and is taken once.
-func places(motions [][]*linkage.Pose, part int) (stretches [][]plane.Placement) {
-	add := func(at []plane.Placement) {
-		for _, have := range stretches {
-			if same(have, at) {
-				return
-			}
-		}
-		if len(at) > 0 && (len(stretches) == 0 || moves(at)) {
-			stretches = append(stretches, at)
-		}
-	}
-	for _, m := range motions {
-		at := make([]plane.Placement, 0, len(m))
-		for _, p := range m {
-			if p != nil {
-				at = append(at, p.Part[part])
-				continue
-			}
-			add(at)
-			at = nil
-		}
-		add(at)
-	}
-	return stretches
-}
-
-// moves reports whether the places differ.
-func moves(at []plane.Placement) bool {
-	for i := range at {
-		if !same(at[:1], at[i:i+1]) {
-			return true
-		}
-	}
-	return false
-}
-
-// same reports whether two ways are the same to the solver's own accuracy.
-func same(a, b []plane.Placement) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if !(a[i].Origin.Sub(b[i].Origin).Len() < 1e-6 && a[i].Dir.Sub(b[i].Dir).Len() < 1e-8) {
-			return false
-		}
-	}
-	return true
 }
 
 // mostAlong is how many turn values each running range is gone through at, and how many settings it is taken at there.

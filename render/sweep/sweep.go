@@ -41,17 +41,18 @@ func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][
 	var hulls [][]plane.Vec
 	for _, at := range stretches {
 		for _, p := range pieces {
-			hulls = p.passes(hulls, at, p.stops(at, way), way, round)
+			hulls = p.passes(hulls, at, p.stops(at, way), way, func(i int) []Convex { return p.standing(at[i], round) })
 		}
 	}
 	return Union(hulls)
 }
 
-// passes adds sets of points whose hulls are what the piece passes over between each two neighbouring stops.
-func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, way, round float64) [][]plane.Vec {
+// passes adds sets of points whose hulls are what the piece passes over between each two neighbouring stops, at each of which it is the
+// polygons that standing makes.
+func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, way float64, standing func(i int) []Convex) [][]plane.Vec {
 	var before []Convex
 	for k, s := range stops {
-		now := p.standing(at[s], round)
+		now := standing(s)
 		for i := range now {
 			switch {
 			case k > 0 && len(before[i])+len(now[i]) == 0: // a sector that the piece does not reach into
@@ -74,6 +75,11 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 	if !(p.Bite.R > 0) {
 		return []Convex{whole}
 	}
+	return p.bitten(whole, at, round, func(plane.Vec, plane.Vec) float64 { return 0 })
+}
+
+// bitten cuts a polygon into sectors about the bite, each cut off at its chord, less by what the edge of the bite may come inward there.
+func (p Piece) bitten(whole Convex, at plane.Placement, round float64, inward func(edge, heading plane.Vec) float64) []Convex {
 	c := at.Out(p.Bite.C)
 	n := sides(p.Bite.R, round)
 	chord := p.Bite.R * (1 + math.Cos(math.Pi/float64(n))) / 2
@@ -89,7 +95,8 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 			continue
 		}
 		mid := a.Add(b).Unit()
-		out[i] = half(nil, sector, plane.Placement{Origin: c.Add(mid.Scale(chord)), Dir: mid.Turned().Scale(-1)})
+		open := max(0, chord-inward(c.Add(mid.Scale(p.Bite.R)), mid.Scale(-1)))
+		out[i] = half(nil, sector, plane.Placement{Origin: c.Add(mid.Scale(open)), Dir: mid.Turned().Scale(-1)})
 	}
 	return out
 }

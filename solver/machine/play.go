@@ -43,23 +43,37 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 		bare.whole.From, bare.whole.To = of.Turn.From, of.Turn.To
 		return &Playing{bare}, ctx.Err()
 	}
+	n, all, why := m.withEyes(ctx, of, wear, like, sizes, bare.extent)
+	if n == nil {
+		return none(why)
+	}
+	over, err := n.OverSizes(ctx, o, all)
+	if err != nil {
+		return nil, err
+	}
+	return &Playing{over}, nil
+}
+
+// withEyes is the engine with eyes of its own for each play, all on the middles of their pins, and how far each may stand off, behind
+// further sizes. It is nil where that cannot be told, with why. A play may follow from a size: extent says between what it lies.
+func (m *Machine) withEyes(ctx context.Context, of *solver.Problem, wear, like float64, sizes []tube.Size,
+	extent func(expr.ID) (lo, hi float64, ok bool)) (*Machine, Sizes, solver.Why) {
+	all := Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}
 	q, err := of.WithPlay()
 	if err != nil {
-		return none(solver.PlayShared)
+		return nil, all, solver.PlayShared
 	}
-	v := expr.Resolve(q.Graph, m.Values.Fixed)
-	all := Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}
 	for _, s := range q.Shifts {
 		half := wear / 2
 		if id := q.Plays[s.Play].V; id != expr.None {
-			_, most, ok := bare.extent(id) // a play may follow from a size
+			_, most, ok := extent(id)
 			if !ok {
-				return none(solver.RoughDrive)
+				return nil, all, solver.RoughDrive
 			}
 			half = (most + wear) / 2
 		}
 		if !(half >= 0) || math.IsInf(half, 0) {
-			return none(solver.RoughDrive)
+			return nil, all, solver.RoughDrive
 		}
 		if half == 0 {
 			continue
@@ -71,16 +85,12 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 	}
 	alone := *q.Problem
 	alone.Plays = nil // it has play in its dimensions
-	n, err := New(&alone, v)
+	n, err := New(&alone, expr.Resolve(q.Graph, m.Values.Fixed))
 	if err != nil || !m.standsLike(ctx, n, like) {
-		return none(solver.PlayOtherwise)
+		return nil, all, solver.PlayOtherwise
 	}
 	n.size = m.size
-	over, err := n.OverSizes(ctx, o, all)
-	if err != nil {
-		return nil, err
-	}
-	return &Playing{over}, nil
+	return n, all, solver.NotTried
 }
 
 // standsLike reports whether every point of m stands in n within a share of the size of where it does in m, at the start of n's turn with

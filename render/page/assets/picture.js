@@ -321,7 +321,8 @@ export class Picture {
   }
 
   sweep(list) {
-    this.layers.swept.replaceChildren(...list.map((s) => draw("path", { d: s.path }, draw("title", {}, "swept by " + this.scene.parts[s.part].name))));
+    this.layers.swept.replaceChildren(...list.map((s) =>
+      draw("path", { d: s.path, class: s.play ? "play" : "" }, draw("title", {}, "swept by " + this.scene.parts[s.part].name + (s.play ? " with its play" : "")))));
   }
 
   show(name, shown) {

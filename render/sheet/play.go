@@ -1,0 +1,137 @@
+package sheet
+
+import (
+	"context"
+	"maps"
+	"slices"
+	"sync"
+
+	"barover/render/drawing"
+	"barover/render/sweep"
+	"barover/solver/linkage"
+	"barover/solver/machine"
+	"barover/solver/plane"
+)
+
+// shakenLine is of the type of swept outlines, and thin.
+var shakenLine = &drawing.Style{Name: "swept-play", Width: 0.18, Line: drawing.LongDashTwoShortDash, Stroke: black}
+
+// playsOf is the plays of a Machine; nil for an engine without.
+func playsOf(ctx context.Context, m *machine.Machine) func() ([]sweep.Play, bool) {
+	if len(m.Problem.Plays) == 0 {
+		return nil
+	}
+	return sync.OnceValues(func() (list []sweep.Play, ok bool) {
+		edges, ok := m.Edges(ctx)
+		for _, e := range edges {
+			p := sweep.Play{nil, poser{ctx, e.Y}}
+			if e.X != nil {
+				p[0] = poser{ctx, e.X}
+			}
+			list = append(list, p)
+		}
+		return list, ok
+	})
+}
+
+// edges is where everything stands at each position of some motions with each eye at the edge of its play.
+func (s *scene) edges(motions [][]*linkage.Pose) map[*linkage.Pose][]sweep.Edges {
+	if s.Plays == nil {
+		return nil
+	}
+	plays, _ := s.Plays()
+	at := make([]map[*linkage.Pose][]sweep.Edges, len(motions))
+	s.byTurns(len(motions), func(i int) {
+		at[i] = map[*linkage.Pose][]sweep.Edges{}
+		for _, p := range motions[i] {
+			if p == nil {
+				continue
+			}
+			if e, ok := sweep.EdgesAt(plays, p); ok {
+				at[i][p] = e
+			}
+		}
+	})
+	for _, m := range at[1:] {
+		maps.Copy(at[0], m)
+	}
+	return at[0]
+}
+
+// sweptWithPlay draws what the parts sweep over wherever they stand in their play, as far as that is seen beside the thick lines of what
+// they sweep over without, and tells of both in the key: of these in words.
+func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
+	if v.Plays == nil {
+		v.legend(sweptLine, words)
+		return
+	}
+	any := false
+	for _, w := range v.swept {
+		runs := v.sweptRuns(w.shaken)
+		lines, whole := drawing.Apart(runs, v.sweptRuns(w.runs), sweptLine.Width/2+shakenLine.Width/2)
+		if whole {
+			lines = closedLines(runs)
+		}
+		if len(lines) > 0 {
+			any = true
+			l.Draw(lines, shakenLine, "swept by "+v.partName(w.part)+" with its play")
+		}
+	}
+	switch _, ok := v.Plays(); {
+	case !ok:
+		v.legend(sweptLine, words+"; play is not drawn")
+	case any:
+		v.legend(sweptLine, words)
+		v.legend(shakenLine, "swept with play, where that is seen")
+	default:
+		v.legend(sweptLine, words+"; with play no wider than this line")
+	}
+}
+
+// finerSwept is how many times finer swept outlines are than the largest play, so that what play does to them is seen where they are
+// looked at closely.
+const finerSwept = 8
+
+// sweptWithin is how far swept outlines may lie from the true ones, mm.
+func (s *scene) sweptWithin() float64 {
+	tol := s.size() / sweptShare
+	if s.Plays != nil {
+		most := 0.0
+		for _, p := range s.Problem.Plays {
+			most = max(most, s.value(p.V))
+		}
+		if most > 0 {
+			tol = min(tol, most/finerSwept)
+		}
+	}
+	return tol
+}
+
+// closePlay draws how far the bodies of an answer may stand off in their play at a pose, within a window.
+func (v *view) closePlay(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
+	if v.Plays == nil {
+		return
+	}
+	plays, ok := v.Plays()
+	edges, all := sweep.EdgesAt(plays, p)
+	for i := range v.bodies {
+		b := &v.bodies[i]
+		if !ok || !all || b.fixed || !v.concerns(a, b) {
+			continue
+		}
+		stand := sweep.Standing(p, b.part, edges)
+		if len(stand.Shifts) == 0 {
+			continue
+		}
+		var runs [][]plane.Vec
+		for _, run := range sweep.Shaken(sweep.Of(b.region), [][]sweep.Stand{{stand}}, closeWithin/v.k) {
+			runs = append(runs, v.runOn(run))
+		}
+		if lines := window.Cut(runs, slices.Repeat([]bool{true}, len(runs))); len(lines) > 0 {
+			l.Draw(lines, shakenLine, b.name+" with its play")
+		}
+	}
+}
+
+// closeWithin is how far the outlines of play in a close-up may lie from the true ones, mm of paper.
+const closeWithin = 0.02
