@@ -163,6 +163,36 @@ func Step(length float64, n int) float64 {
 	return 10 * ten
 }
 
+// AngleStep is a step of an axis of angles, rad, that people count in.
+func AngleStep(span float64) float64 {
+	for _, deg := range []float64{1, 2, 5, 10, 15, 30, 45, 60} {
+		if span*180/math.Pi/deg <= 8.01 {
+			return deg * math.Pi / 180
+		}
+	}
+	return math.Pi / 2
+}
+
+// ScaleY multiplies all that stands along the y axis, to give it in another unit.
+func (c *Chart) ScaleY(k float64) {
+	c.Y.From, c.Y.To = c.Y.From*k, c.Y.To*k
+	for i := range c.Curves {
+		scaleY(c.Curves[i].Points, k)
+	}
+	for i := range c.Levels {
+		c.Levels[i].Y *= k
+	}
+	for i := range c.Marks {
+		c.Marks[i].At.Y *= k
+	}
+}
+
+func scaleY(points []plane.Vec, k float64) {
+	for i := range points {
+		points[i].Y *= k
+	}
+}
+
 // ticks are the multiples of the step within the axis, at most 100.
 func (a Axis) ticks() (v []float64) {
 	first := math.Ceil(a.From/a.Step - 1e-9)

@@ -146,7 +146,7 @@ func (v *bothView) marks() {
 	for _, c := range list {
 		s, a := v.answer(c)
 		near, _ := s.near(&a)
-		v.now.labels.Block(boxOf([]plane.Vec{v.now.on(near[0]), v.now.on(near[1])}).Grown(2))
+		v.now.labels.Block(drawing.BoxOf([]plane.Vec{v.now.on(near[0]), v.now.on(near[1])}).Grown(2))
 	}
 	for _, c := range list {
 		v.mark(c)
@@ -249,7 +249,7 @@ func (v *bothView) name(one *view, b *body, p *linkage.Pose, text string) {
 	if len(runs) == 0 || len(runs[0]) == 0 {
 		return
 	}
-	out := boxOf(runs[0]).Centre().Sub(one.l.picture.Centre())
+	out := drawing.BoxOf(runs[0]).Centre().Sub(one.l.picture.Centre())
 	target := runs[0][0]
 	for _, at := range runs[0] {
 		if at.Dot(out) > target.Dot(out) {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"barover/render/drawing"
-	"barover/solver/linkage"
+	"barover/render/sweep"
 	"barover/solver/plane"
 )
 
@@ -172,11 +172,7 @@ func (v *bothView) uncovered(was int) (lines drawing.Path, whole bool) {
 
 // position is the position drawn, in words.
 func (v *bothView) position() string {
-	name := v.After.Problem.Turn.Name
-	if name == "" {
-		name = "crank"
-	}
-	return name + " " + v.is.where(v.at, v.now.w)
+	return v.After.turnName() + " " + v.is.where(v.at, v.now.w)
 }
 
 // sweeps draws what the parts sweep over; of a change those that go another way, thick as it is and thin as it was.
@@ -192,7 +188,7 @@ func (v *bothView) sweeps() {
 		name := v.is.partName(w.part)
 		if runs := v.now.sweptRuns(w.runs); len(runs) > 0 && (!v.changes() || v.sweepsDiffer(v.was.partNamed(name), w.part)) {
 			now[name], any = runs, true
-			l.Draw(closedLines(runs), style, prefix+"swept by "+name)
+			l.Draw(drawing.Closed(runs), style, prefix+"swept by "+name)
 		}
 	}
 	if v.changes() {
@@ -220,7 +216,7 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 		runs := v.old.sweptRuns(w.runs)
 		lines, whole := drawing.Apart(runs, now[name], isSwept.Width)
 		if whole {
-			lines = closedLines(runs)
+			lines = drawing.Closed(runs)
 		}
 		if len(lines) > 0 {
 			any = true
@@ -235,25 +231,18 @@ func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name 
 // sweptRuns are the lines of a swept outline on the paper, but for pockets narrower than they.
 func (v *view) sweptRuns(outline [][]plane.Vec) (runs [][]plane.Vec) {
 	for _, run := range outline {
-		if on := v.runOn(run); !tooSmall(boxOf(on)) {
+		if on := v.runOn(run); !tooSmall(drawing.BoxOf(on)) {
 			runs = append(runs, drawing.Simplify(on, true, slight))
 		}
 	}
 	return runs
 }
 
-func closedLines(runs [][]plane.Vec) (p drawing.Path) {
-	for _, run := range runs {
-		p = append(p, drawing.Polyline(run, true)...)
-	}
-	return p
-}
-
 // paths draws the traced paths; of a change those that differ.
 func (v *bothView) paths() {
 	l := v.now.d.Layer("traces", "Traced paths")
 	draw := func(one *view, point int, style *drawing.Style, label string) {
-		for _, run := range pathOver(one.turns, point) {
+		for _, run := range sweep.PathOf(one.turns, point) {
 			l.Draw(drawing.Polyline(drawing.Simplify(one.runOn(run), false, slight), false), style, label)
 		}
 	}
@@ -287,20 +276,4 @@ func (s *scene) pointNamed(name string) int {
 		}
 	}
 	return -1
-}
-
-// pathOver is the path of a point over the turn, broken where the engine cannot be assembled.
-func pathOver(turns []*linkage.Pose, point int) (runs [][]plane.Vec) {
-	var run []plane.Vec
-	for _, p := range append(turns[:len(turns):len(turns)], nil) {
-		if p != nil && point >= 0 && point < len(p.Point) {
-			run = append(run, p.Point[point])
-			continue
-		}
-		if len(run) > 1 {
-			runs = append(runs, run)
-		}
-		run = nil
-	}
-	return runs
 }

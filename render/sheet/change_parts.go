@@ -6,7 +6,6 @@ import (
 
 	"barover/render/sweep"
 	"barover/solver/linkage"
-	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
@@ -57,7 +56,7 @@ func names(bodies []body) (out []string) {
 // differ reports whether a body is another shape or stands elsewhere. Where one of the engines cannot be assembled, the
 // shape alone is looked at.
 func (b *both) differ(was, is *body) bool {
-	if !sameRegion(was.region, is.region) {
+	if !was.region.Alike(is.region, little) {
 		return true
 	}
 	if b.was.chosen == nil || b.is.chosen == nil {
@@ -76,28 +75,6 @@ func standsAlike(b *body, p, q plane.Placement) bool {
 	return p.Out(b.region.Centre).Sub(q.Out(b.region.Centre)).Len() <= little && p.Dir.Sub(q.Dir).Len()*far <= little
 }
 
-func sameRegion(a, b *outline.Region) bool {
-	if len(a.Loops) != len(b.Loops) {
-		return false
-	}
-	for i := range a.Loops {
-		if len(a.Loops[i]) != len(b.Loops[i]) {
-			return false
-		}
-		for k, e := range a.Loops[i] {
-			f := b.Loops[i][k]
-			off := max(e.A.Sub(f.A).Len(), e.B.Sub(f.B).Len(), math.Abs(e.R-f.R))
-			if e.R > 0 {
-				off = max(off, e.C.Sub(f.C).Len(), math.Abs(e.Turn-f.Turn)*e.R)
-			}
-			if !(off <= little) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 func sameBand(a, b [2]float64) bool {
 	for i := range a {
 		if !(math.Abs(a[i]-b[i]) <= little) && (!math.IsNaN(a[i]) || !math.IsNaN(b[i])) {
@@ -113,7 +90,7 @@ func (b *both) sweepsDiffer(was, is int) bool {
 	for i := range b.twins {
 		t := &b.twins[i]
 		switch {
-		case t.is >= 0 && b.is.bodies[t.is].part == is && (t.was < 0 || !sameRegion(b.was.bodies[t.was].region, b.is.bodies[t.is].region)):
+		case t.is >= 0 && b.is.bodies[t.is].part == is && (t.was < 0 || !b.was.bodies[t.was].region.Alike(b.is.bodies[t.is].region, little)):
 			return true
 		case t.is < 0 && b.was.bodies[t.was].part == was:
 			return true

@@ -146,7 +146,7 @@ func TestOneFrameForBoth(t *testing.T) {
 		for _, one := range []*view{v.now, v.old} {
 			for i := range one.bodies {
 				for _, run := range one.flat(&one.bodies[i], one.chosen) {
-					if box := boxOf(run); !l.picture.Holds(box.Min) || !l.picture.Holds(box.Max) {
+					if box := drawing.BoxOf(run); !l.picture.Holds(box.Min) || !l.picture.Holds(box.Max) {
 						t.Errorf("rods %v: %s stands at %v, the picture has %v", rods, one.bodies[i].name, box, l.picture)
 					}
 				}

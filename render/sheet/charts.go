@@ -26,17 +26,11 @@ const chartStep = 1.5 * math.Pi / 180
 // clearanceChart charts the distance of a pair over the turn, at rest and where it is worst.
 func (v *view) clearanceChart(a *answer) chart.Chart {
 	f := a.Finding
-	t := v.Problem.Turn
 	rest := make([]float64, len(v.Problem.Travels))
 	for i, tr := range v.Problem.Travels {
 		rest[i] = tr.Rest
 	}
-	name := t.Name
-	if name == "" {
-		name = "crank"
-	}
-	c := chart.Chart{X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
-		Y: chart.Axis{Name: "clearance, " + unitName(v.w)}}
+	c := chart.Chart{X: v.turnAxis(), Y: chart.Axis{Name: "clearance, " + unitName(v.w)}}
 	at := v.travels(f.At.Travel, v.w)
 	worst := chart.Curve{Name: at, Style: chartLine, Points: v.distances(a, f.At.Travel)}
 	if at == "" {
@@ -53,19 +47,33 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	if f.AtLeast > 0 {
 		c.Levels = append(c.Levels, chart.Level{Y: f.AtLeast, Name: v.w.size(f.AtLeast) + " asked", Style: chartAsked})
 	}
-	for _, g := range f.Fouls {
-		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
-		}
-	}
+	c.Bands = foulBands(f.Fouls, math.Inf(1))
 	turn := v.within(f.At.Turn)
 	figure := v.w.length(f.Least) // where it is, its panel says below
 	if v.level(worst.Points) {
 		figure += " everywhere"
 	}
 	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: f.Least}, Name: figure}}
-	inUnits(&c, v.w)
+	c.ScaleY(v.w.perMM())
 	return c
+}
+
+// turnAxis is an axis of the turn.
+func (v *view) turnAxis() chart.Axis {
+	t := v.Problem.Turn
+	return chart.Axis{Name: v.turnName(), From: t.From, To: t.To, Step: chart.AngleStep(t.To - t.From), Label: degrees}
+}
+
+// foulBands are the stretches that are not met, where they are no longer than most, rad; of a whole turn on either side of it too.
+func foulBands(list []solver.Interval, most float64) (bands []chart.Band) {
+	for _, g := range list {
+		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
+			if g.To-g.From <= most {
+				bands = append(bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
+			}
+		}
+	}
+	return bands
 }
 
 // level reports whether lengths read the same all along a curve.
@@ -76,26 +84,6 @@ func (v *view) level(points []plane.Vec) bool {
 		}
 	}
 	return len(points) > 0
-}
-
-// inUnits puts the y axis, in mm, in the sketch's unit, so that its ticks are round there.
-func inUnits(c *chart.Chart, w Words) {
-	k := 1.0
-	if w.Unit == "in" {
-		k = 1 / 25.4
-	}
-	c.Y.From, c.Y.To = c.Y.From*k, c.Y.To*k
-	for i := range c.Curves {
-		for j := range c.Curves[i].Points {
-			c.Curves[i].Points[j].Y *= k
-		}
-	}
-	for i := range c.Levels {
-		c.Levels[i].Y *= k
-	}
-	for i := range c.Marks {
-		c.Marks[i].At.Y *= k
-	}
 }
 
 // chartRange is the range of y: from a little below the least or touching, to where what was asked is still well seen.
@@ -143,14 +131,12 @@ func (v *view) distances(a *answer, travel []float64) (points []plane.Vec) {
 	return points
 }
 
-// angleStep is a step of an axis of angles, rad, that people count in.
-func angleStep(span float64) float64 {
-	for _, deg := range []float64{1, 2, 5, 10, 15, 30, 45, 60} {
-		if span*180/math.Pi/deg <= 8.01 {
-			return deg * math.Pi / 180
-		}
+// perMM is how many units a mm is.
+func (w Words) perMM() float64 {
+	if w.Unit == "in" {
+		return 1 / 25.4
 	}
-	return math.Pi / 2
+	return 1
 }
 
 func unitName(w Words) string {
@@ -163,10 +149,6 @@ func unitName(w Words) string {
 // sumChart charts the sum of a keep check over the turn, where it is worst.
 func (v *view) sumChart(a *answer) chart.Chart {
 	t := v.Problem.Turn
-	name := t.Name
-	if name == "" {
-		name = "crank"
-	}
 	k, unit := v.perUnit(a), unitName(v.w)
 	switch {
 	case a.Check.Angle:
@@ -174,7 +156,7 @@ func (v *view) sumChart(a *answer) chart.Chart {
 	case a.Check.Number:
 		unit = "number"
 	}
-	c := chart.Chart{X: chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees}, Y: chart.Axis{Name: unit}}
+	c := chart.Chart{X: v.turnAxis(), Y: chart.Axis{Name: unit}}
 	curve := chart.Curve{Name: v.travels(a.At.Travel, v.w), Style: chartLine, Points: v.figures(a, a.At.Travel)}
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range curve.Points {
@@ -190,14 +172,7 @@ func (v *view) sumChart(a *answer) chart.Chart {
 		}
 	}
 	c.Y.From, c.Y.To = lo-0.08*(hi-lo), hi+0.08*(hi-lo)
-	for _, g := range a.Fouls {
-		if g.To-g.From > 0.95*(t.To-t.From) { // all of it: a hatch would tell nothing and hide the curve
-			continue
-		}
-		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
-		}
-	}
+	c.Bands = foulBands(a.Fouls, 0.95*(t.To-t.From)) // over all of it a hatch would tell nothing and hide the curve
 	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure}}
 	return c
 }
@@ -207,10 +182,10 @@ func (v *view) perUnit(a *answer) float64 {
 	switch {
 	case a.Check.Kind == solver.Keep && a.Check.Angle:
 		return 180 / math.Pi
-	case a.Check.Kind == solver.Keep && a.Check.Number || v.w.Unit != "in":
+	case a.Check.Kind == solver.Keep && a.Check.Number:
 		return 1
 	}
-	return 1 / 25.4
+	return v.w.perMM()
 }
 
 // figures is the figure of an answer over the turn at a travel setting, in the units of its chart.

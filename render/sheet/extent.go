@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"barover/render/drawing"
+	"barover/render/sweep"
 	"barover/solver/plane"
 )
 
@@ -13,7 +14,7 @@ func (s *scene) measure() {
 		}
 	}
 	for _, point := range s.traced() {
-		for _, run := range pathOver(s.turns, point) {
+		for _, run := range sweep.PathOf(s.turns, point) {
 			s.take(run)
 		}
 	}

@@ -23,7 +23,7 @@ func (v *view) answersDrawn() {
 	for _, list := range [][]answer{fouls, dims} {
 		for _, a := range list {
 			p, q := v.on(a.Finding.Near[0]), v.on(a.Finding.Near[1])
-			v.labels.Block(boxOf([]plane.Vec{p, q}).Grown(2))
+			v.labels.Block(drawing.BoxOf([]plane.Vec{p, q}).Grown(2))
 		}
 	}
 	v.crankCircle()

@@ -1,8 +1,9 @@
 package sheet
 
 import (
-	"barover/render/drawing"
 	"math"
+
+	"barover/render/drawing"
 )
 
 // longLabel is how long a line of a label is at most before it is broken, mm: a long one finds no room beside the picture.

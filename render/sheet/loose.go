@@ -39,13 +39,9 @@ func (s *scene) misses() section {
 
 // missChart charts by how much a loose length is missed over the turn, where it is worst.
 func (v *view) missChart(a *answer) chart.Chart {
-	f, t := a.Finding, v.Problem.Turn
-	name := t.Name
-	if name == "" {
-		name = "crank"
-	}
+	f := a.Finding
 	c := chart.Chart{Title: a.called + ": " + a.State.String(),
-		X:      chart.Axis{Name: name, From: t.From, To: t.To, Step: angleStep(t.To - t.From), Label: degrees},
+		X:      v.turnAxis(),
 		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
 		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},
 		Levels: []chart.Level{{Y: 0, Style: chartRest}}}
@@ -54,11 +50,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	}
 	far := 1.25 * math.Max(f.AtMost, math.Max(f.Greatest, -f.Least))
 	c.Y.From, c.Y.To = -far, far
-	for _, g := range f.Fouls {
-		for _, whole := range [3]float64{-2 * math.Pi, 0, 2 * math.Pi} {
-			c.Bands = append(c.Bands, chart.Band{From: g.From + whole, To: g.To + whole, Style: chartFouls})
-		}
-	}
+	c.Bands = foulBands(f.Fouls, math.Inf(1))
 	worst := f.Least
 	if f.Greatest > -f.Least {
 		worst = f.Greatest
@@ -69,7 +61,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 		at = " everywhere"
 	}
 	c.Marks = []chart.Mark{{At: plane.Vec{X: turn, Y: worst}, Name: v.w.length(worst) + at}}
-	inUnits(&c, v.w)
+	c.ScaleY(v.w.perMM())
 	return c
 }
 

@@ -7,6 +7,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -142,6 +143,9 @@ func trimmed(v float64, decimals int) string {
 
 // degrees puts an angle as people read it: whole where it is whole, else to a tenth.
 func degrees(rad float64) string { return trimmed(rad*180/math.Pi, 1) + "°" }
+
+// turnName is what the turn is called.
+func (e *Engine) turnName() string { return cmp.Or(e.Problem.Turn.Name, "crank") }
 
 // turned puts a crank position in 0 to 360°: intervals that run across the start end beyond it.
 func (e *Engine) turned(rad float64) string {

@@ -165,11 +165,7 @@ func (v *view) dashed(l *drawing.Layer, list []int, style *drawing.Style) {
 
 // chosenAt says which position is drawn thick: "crank 90°, axle +1/8".
 func (v *view) chosenAt() string {
-	name := v.Problem.Turn.Name
-	if name == "" {
-		name = "crank"
-	}
-	at := name + " " + v.turned(v.chosen.Turn)
+	at := v.turnName() + " " + v.turned(v.chosen.Turn)
 	for i, t := range v.Problem.Travels {
 		if i < len(v.chosen.Travel) {
 			at += ", " + t.Name + " " + v.travel(i, v.chosen.Travel[i], v.w)
@@ -180,15 +176,6 @@ func (v *view) chosenAt() string {
 
 // slight is how far a corner may lie off the line through its neighbours and be left out, mm of paper.
 const slight = 0.015
-
-// boxOf returns the box round a run.
-func boxOf(run []plane.Vec) drawing.Box {
-	b := drawing.NoBox()
-	for _, p := range run {
-		b = b.With(p)
-	}
-	return b
-}
 
 func tooSmall(b drawing.Box) bool {
 	w, h := b.Size()

@@ -215,5 +215,5 @@ func (c panelled) arranged(box drawing.Box, n int) []drawing.Box {
 			best, most = columns, size
 		}
 	}
-	return panels(box, best, (n+best-1)/best)[:n]
+	return box.Panels(best, (n+best-1)/best, panelGap)[:n]
 }

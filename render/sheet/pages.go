@@ -112,23 +112,6 @@ func newPage(o *Options, l layout, kind, scale string) page {
 	return p
 }
 
-// panels cuts a room into columns and rows of equal panels with gaps between, from the upper left on.
-func panels(room drawing.Box, columns, rows int) (out []drawing.Box) {
-	const gap = panelGap
-	w, h := room.Size()
-	w, h = (w-gap*float64(columns-1))/float64(columns), (h-gap*float64(rows-1))/float64(rows)
-	if rows > 1 {
-		h = min(h, w)
-	}
-	for r := range rows {
-		for c := range columns {
-			a := plane.Vec{X: room.Min.X + float64(c)*(w+gap), Y: room.Max.Y - float64(r)*(h+gap) - h}
-			out = append(out, drawing.Box{Min: a, Max: a.Add(plane.Vec{X: w, Y: h})})
-		}
-	}
-	return out
-}
-
 // roomOf is the room of a further sheet.
 func roomOf(l layout) drawing.Box {
 	return drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: l.block.Max.Y}, Max: l.frame.Max}.Grown(-5)

@@ -328,9 +328,9 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 		v.now.dimension(l, p, q, "")
 	}
 	l.Draw(drawing.Rect(window.Min, window.Max), thinLine, "")
-	off := boxOf([]plane.Vec{p, q}).Grown(3)
+	off := drawing.BoxOf([]plane.Vec{p, q}).Grown(3)
 	if len(v.is.reached(a)) > 0 { // the places are corners round all of it
-		off = boxOf([]plane.Vec{off.Centre()})
+		off = drawing.BoxOf([]plane.Vec{off.Centre()})
 	}
 	v.closeNames(l, window, a, off)
 	return s
@@ -479,7 +479,7 @@ func (v *bothView) closeTwin(l *drawing.Layer, window drawing.Box, t *twin, old,
 		return
 	}
 	was := &v.was.bodies[t.was]
-	if sameRegion(was.region, is.region) && standsAlike(is, old.Part[was.part], now.Part[is.part]) {
+	if was.region.Alike(is.region, little) && standsAlike(is, old.Part[was.part], now.Part[is.part]) {
 		v.now.cut(l, window, is, now, quietEdge)
 		return
 	}
@@ -514,7 +514,7 @@ func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *link
 		runs, _ := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
 		area := window.Clip(runs)
 		pair = append(pair, area)
-		if fill := closedLines(area); len(fill) > 0 {
+		if fill := drawing.Closed(area); len(fill) > 0 {
 			l.Draw(fill, detailFill(b), "")
 		}
 	}

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"context"
-	"maps"
 	"slices"
 	"sync"
 
@@ -34,30 +33,6 @@ func playsOf(ctx context.Context, m *machine.Machine) func() ([]sweep.Play, bool
 	})
 }
 
-// edges is where everything stands at each position of some motions with each eye at the edge of its play.
-func (s *scene) edges(motions [][]*linkage.Pose) map[*linkage.Pose][]sweep.Edges {
-	if s.Plays == nil {
-		return nil
-	}
-	plays, _ := s.Plays()
-	at := make([]map[*linkage.Pose][]sweep.Edges, len(motions))
-	s.byTurns(len(motions), func(i int) {
-		at[i] = map[*linkage.Pose][]sweep.Edges{}
-		for _, p := range motions[i] {
-			if p == nil {
-				continue
-			}
-			if e, ok := sweep.EdgesAt(plays, p); ok {
-				at[i][p] = e
-			}
-		}
-	})
-	for _, m := range at[1:] {
-		maps.Copy(at[0], m)
-	}
-	return at[0]
-}
-
 // sweptWithPlay draws what the parts sweep over wherever they stand in their play, as far as that is seen beside the thick lines of what
 // they sweep over without, and tells of both in the key: of these in words.
 func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
@@ -70,7 +45,7 @@ func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
 		runs := v.sweptRuns(w.shaken)
 		lines, whole := drawing.Apart(runs, v.sweptRuns(w.runs), sweptLine.Width/2+shakenLine.Width/2)
 		if whole {
-			lines = closedLines(runs)
+			lines = drawing.Closed(runs)
 		}
 		if len(lines) > 0 {
 			any = true

@@ -83,7 +83,7 @@ func (v *view) plotPage(p page, c plotted, from, to int) {
 		}
 	}
 	layer := p.d.Layer("charts", "Charts")
-	for i, box := range panels(room, columns, rows) {
+	for i, box := range room.Panels(columns, rows, panelGap) {
 		if i < len(list) {
 			layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
 			chart.Draw(layer, box, list[i])
@@ -101,11 +101,7 @@ type quantity struct {
 
 // turnQuantity is the turn along an axis.
 func (v *view) turnQuantity() quantity {
-	name := v.Problem.Turn.Name
-	if name == "" {
-		name = "crank"
-	}
-	return quantity{name, 180 / math.Pi, "°"}
+	return quantity{v.turnName(), 180 / math.Pi, "°"}
 }
 
 // quantity is how measure i is shown. A plain number that stays between zero and one over all of values is a share.
@@ -145,7 +141,7 @@ func axisOf(q quantity, values ...[]float64) chart.Axis {
 			lo, hi = lo-0.5, hi+0.5
 		}
 		if a.Step = chart.Step(hi-lo, 8); q.unit == "°" && hi-lo > 5 {
-			a.Step = angleStep((hi-lo)/q.k) * q.k
+			a.Step = chart.AngleStep((hi-lo)/q.k) * q.k
 		}
 		a.From, a.To = a.Step*math.Floor(lo/a.Step-0.03), a.Step*math.Ceil(hi/a.Step+0.03)
 		if strings.HasSuffix(q.name, "%") { // a share ends at all of it
@@ -174,7 +170,7 @@ func (v *view) lines(c plotted, y quantity, values ...[]float64) (chart.Chart, q
 	}
 	out := chart.Chart{Title: cmp.Or(title, c.Chart.Name), X: axisOf(x, along...), Y: axisOf(y, values...), Keyed: true}
 	if t := v.Problem.Turn; c.Chart.Against < 0 {
-		out.X.From, out.X.To, out.X.Step = t.From*x.k, t.To*x.k, angleStep(t.To-t.From)*x.k
+		out.X.From, out.X.To, out.X.Step = t.From*x.k, t.To*x.k, chart.AngleStep(t.To-t.From)*x.k
 	}
 	if out.Y.From < 0 && out.Y.To > 0 {
 		out.Levels = []chart.Level{{Y: 0, Style: nought}}

@@ -199,7 +199,11 @@ func (s *scene) sweep(travel []float64) {
 	}
 	s.swept = make([]swept, len(parts))
 	tol := s.sweptWithin()
-	edges := s.edges(motions)
+	var edges map[*linkage.Pose][]sweep.Edges
+	if s.Plays != nil {
+		plays, _ := s.Plays()
+		edges = sweep.EdgesOver(plays, motions, s.byTurns)
+	}
 	order := mostFirst(parts, pieces)
 	s.byTurns(len(order), func(i int) {
 		part := order[i]

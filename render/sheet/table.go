@@ -198,7 +198,7 @@ func (t tabled) high(lines []int, a stand, wide float64) (high float64) {
 func (t tabled) draw(v *view, box drawing.Box, a stand) {
 	layer := v.d.Layer("answers", "Answers")
 	foot := box.Max.Y
-	for k, b := range panels(box, a.columns, 1) {
+	for k, b := range box.Panels(a.columns, 1, panelGap) {
 		from := min(a.to, a.from+k*a.each())
 		if to := min(a.to, from+a.each()); from < to {
 			b.Min.Y = b.Max.Y

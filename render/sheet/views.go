@@ -273,7 +273,7 @@ func (v *view) gapAt(l *drawing.Layer, plan []views.Prism, a *answer, on func(q 
 func (v *view) foulRect(l *drawing.Layer, a, b plane.Vec, label string) {
 	run := [][]plane.Vec{{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}}
 	metal(l, run, run, label)
-	l.Draw(closedLines(run), foulLine, label)
+	l.Draw(drawing.Closed(run), foulLine, label)
 }
 
 // foulsAcross hatches, in both views, what the pairs share that foul at the chosen position.

@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"maps"
 	"math"
 
 	"barover/solver/linkage"
@@ -104,6 +105,27 @@ func EdgesAt(plays []Play, p *linkage.Pose) (edges []Edges, ok bool) {
 	return edges, true
 }
 
+// EdgesOver is EdgesAt at each position of motions, where it is known; by gives n pieces of work to as many workers as there are.
+func EdgesOver(plays []Play, motions [][]*linkage.Pose, by func(n int, work func(i int))) map[*linkage.Pose][]Edges {
+	each := make([]map[*linkage.Pose][]Edges, len(motions))
+	by(len(motions), func(i int) {
+		each[i] = map[*linkage.Pose][]Edges{}
+		for _, p := range motions[i] {
+			if p == nil {
+				continue
+			}
+			if e, ok := EdgesAt(plays, p); ok {
+				each[i][p] = e
+			}
+		}
+	})
+	all := map[*linkage.Pose][]Edges{}
+	for _, m := range each {
+		maps.Copy(all, m)
+	}
+	return all
+}
+
 // Standing is where a part stands at a pose, and what the edges of each play do to it there.
 func Standing(p *linkage.Pose, part int, edges []Edges) Stand {
 	s := Stand{Placement: p.Part[part]}
@@ -149,4 +171,20 @@ func Stands(stretches [][]*linkage.Pose, part int, edges map[*linkage.Pose][]Edg
 		return nil
 	}
 	return out
+}
+
+// PathOf is the path of a point over a motion, broken where the engine cannot be assembled.
+func PathOf(motion []*linkage.Pose, point int) (runs [][]plane.Vec) {
+	var run []plane.Vec
+	for _, p := range append(motion[:len(motion):len(motion)], nil) {
+		if p != nil && point >= 0 && point < len(p.Point) {
+			run = append(run, p.Point[point])
+			continue
+		}
+		if len(run) > 1 {
+			runs = append(runs, run)
+		}
+		run = nil
+	}
+	return runs
 }
