@@ -37,9 +37,9 @@ func (l *loader) partCircles() {
 		pt := l.model.parts[first]
 		at := l.at(pt.stmt, pt.s.Name.Span)
 		if len(c) == 1 {
-			l.tell(at, names[0]+" stands on a point that is fixed on "+names[0]+" itself", "place the points from and to (at) of a part by other statements: length P Q = V, say")
+			l.tell(at, names[0]+" is placed by a point that is fixed on "+names[0]+" itself", "place the points from and to (at) of a part by other statements: length P Q = V, say")
 			continue
 		}
-		l.tell(at, "parts that stand on points of one another in a circle: "+chain(names), "place one of them by points that are not fixed on these parts")
+		l.tell(at, "these parts are placed by points of one another in a circle: "+chain(names), "place one of them by points that are not fixed on these parts")
 	}
 }

@@ -22,7 +22,7 @@ func (l *loader) columns() {
 			l.staysOver(st.file, x, "the column "+s.Name.Text, "write at("+textOf(st.file, x)+", V), or least, greatest or span of it")
 		}
 		if s.When != nil {
-			l.staysOver(st.file, s.When, "when a column counts", "write a travel, or a sum that has one value at each setting")
+			l.staysOver(st.file, s.When, "the condition of a column", "write a travel, or a sum that has one value at each setting")
 		}
 		l.sameColumn(st.file, s, &c)
 		p.Columns = append(p.Columns, c)
@@ -32,7 +32,7 @@ func (l *loader) columns() {
 // staysOver sees to it that a sum has one value over all of the turn.
 func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) {
 	if out, ok := l.sum.root(x); ok && !out.bad && !l.sum.g.StaysOverTurn(out.id) {
-		l.tell(place{file, x.Where()}, what+" has one figure for a setting, and "+textOf(file, x)+" changes in the course of the turn", help)
+		l.tell(place{file, x.Where()}, what+" needs one figure for each setting, and "+textOf(file, x)+" changes with the turn", help)
 	}
 }
 
@@ -47,7 +47,7 @@ func (l *loader) sameColumn(file *syntax.File, s *syntax.Column, c *solver.Colum
 		case o.When == expr.None || c.When == expr.None:
 			l.tell(place{file, s.Name.Span}, "the column "+c.Name+" has a line already", "say when each of the two counts: when E above V", first)
 		case len(o.Of) != len(c.Of) || o.Angle != c.Angle || o.Number != c.Number:
-			l.tell(place{file, s.Name.Span}, "this line of the column "+c.Name+" does not show the same as its first", "give as many figures, of the same kind", first)
+			l.tell(place{file, s.Name.Span}, "this line of the column "+c.Name+" does not show the same figures as its first", "give as many figures, of the same kind", first)
 		default:
 			continue
 		}

@@ -242,6 +242,6 @@ func (l *loader) findCase(name string) {
 		return
 	}
 	if l.options.AsDrawn {
-		l.tell(at, "as drawn takes the dim lines alone, and a case is another value", "leave out --case or --as drawn")
+		l.tell(at, "--as drawn takes the dim lines alone, so no case goes with it", "leave out --case or --as drawn")
 	}
 }

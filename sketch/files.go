@@ -65,7 +65,7 @@ func (l *loader) files(from source.Reader, path string) {
 			l.tell(at, "the name of the file is empty", `write use "OTHER.motion"`)
 			l.allLost = true
 		case chain != "":
-			l.tell(at, "files that use one another in a circle: "+chain, "take one of these use lines out")
+			l.tell(at, "these files use one another in a circle: "+chain, "take one of these use lines out")
 		case u.As != nil && l.instanceNamed(in.prefix) != nil:
 			l.tell(at, strings.TrimSuffix(in.prefix, ".")+" is a file taken in already", "choose another name, or take one of the two out",
 				l.at(l.instanceNamed(in.prefix).stmt, l.instanceNamed(in.prefix).use.Span).note("it is taken in here first"))

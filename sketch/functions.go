@@ -95,7 +95,7 @@ func (w *lowering) call(x *syntax.Call) lowered {
 func (w *lowering) apply(x *syntax.Call, f function, args []lowered) lowered {
 	out := args[0]
 	for i, b := range args[1:] {
-		a, b := w.beside(out, b, x.Args[i], x.Args[i+1], place{w.file, x.Func.Span}, "stand beside one another in "+x.Func.Text)
+		a, b := w.beside(out, b, x.Args[i], x.Args[i+1], place{w.file, x.Func.Span}, "cannot go together in "+x.Func.Text)
 		out = lowered{kind: a.kind, free: a.free && b.free, bad: a.bad || b.bad}
 		if !out.bad {
 			out.id = w.g.Binary(f.op, a.id, b.id)
@@ -125,7 +125,7 @@ func (w *lowering) rate(x *syntax.Call, out lowered) lowered {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "rate is a change per radian of the turn, and the sketch has no turn", "write turn NAME = V to V step V")
 	}
 	if w.rates(out.id) > expr.Order {
-		return w.wrong(&syntax.Ref{Name: x.Func}, "rate stands inside rate more than twice, the measures it uses counted", "the rate of a rate is as far as it goes")
+		return w.wrong(&syntax.Ref{Name: x.Func}, "rates are nested more than twice, counting the measures that this one uses", "write at most the rate of a rate")
 	}
 	return out
 }

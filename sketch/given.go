@@ -65,7 +65,7 @@ func (l *loader) strangeSettings() {
 					l.tell(at, fmt.Sprintf("%s has no dimension, turn or travel %s", in.use.File.Text, name), l.nearIn(in, name))
 				}
 			case t.sort == aMeasure:
-				l.tell(at, name+" is a measure: it follows, and cannot be given", "", t.at.note("it stands here"))
+				l.tell(at, name+" is a measure: it follows, and cannot be given", "", t.at.note("it is given here"))
 			}
 		}
 	}

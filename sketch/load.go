@@ -165,7 +165,7 @@ func (l *loader) finish() (*Sketch, []syntax.Message) {
 	if n := len(l.messages); n > mostMessages {
 		l.messages = l.messages[:mostMessages]
 		l.messages = append(l.messages, syntax.Message{File: l.sketch.Files[0],
-			Text: fmt.Sprintf("%d mistakes, of which the first %d are told", n, mostMessages)})
+			Text: fmt.Sprintf("%d mistakes; the first %d are shown", n, mostMessages)})
 	}
 	return l.sketch, l.messages
 }

@@ -283,7 +283,7 @@ func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
 	if !k.Is(Plain) {
 		n, ok := plainFigure(x.Y)
 		if !ok || !(n >= -12 && n <= 12) {
-			return w.wrong(x.Y, fmt.Sprintf("%s is %s, and has only powers that are written out", w.text(x.X), k), "write a number, such as 2 or 1/2")
+			return w.wrong(x.Y, fmt.Sprintf("%s is %s, so its power must be written out", w.text(x.X), k), "write a number, such as 2 or 1/2")
 		}
 		k = k.power(n)
 	}
@@ -325,7 +325,7 @@ func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable
 		return lowered{bad: true}
 	}
 	if variable >= 0 && k.Is(Plain) && !sensible(a.kind, false) {
-		wanted = w.what + " is of whole powers of lengths and angles, up to the third"
+		wanted = w.what + " may have whole powers of lengths and angles, up to the third"
 	}
 	also := w.because(x)
 	if variable >= 0 {

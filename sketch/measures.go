@@ -62,7 +62,7 @@ func (l *loader) measureCircle(c []int) {
 		l.kinds.variables[l.measure[m].variable].broken = true
 	}
 	m := &l.measure[first]
-	l.tell(l.at(m.stmt, m.m.Name.Span), "measures that follow from one another in a circle: "+chain(names), "give one of them without the others")
+	l.tell(l.at(m.stmt, m.m.Name.Span), "these measures follow from one another in a circle: "+chain(names), "give one of them without the others")
 }
 
 // marks makes the events of the turn, and the traces.

@@ -26,9 +26,9 @@ func (n nowhere) why() string {
 	case *syntax.Binary:
 		switch {
 		case x.Op == '/' && n.of[1] == 0:
-			return "a division by nought" + n.comesTo(x.Y, "0")
+			return "a division by zero" + n.comesTo(x.Y, "0")
 		case x.Op == '^' && n.of[0] == 0:
-			return fmt.Sprintf("nought has no power of %s", show(1))
+			return fmt.Sprintf("zero has no power of %s", show(1))
 		case x.Op == '^' && !n.infinite:
 			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
 		}

@@ -285,7 +285,7 @@ func (l *loader) holesWithin() {
 		for k := range directions {
 			n := plane.Polar(2 * math.Pi * float64(k) / directions)
 			if without.Reaches(n)-with.Reaches(n) > 1e-6*without.Radius {
-				l.tell(o.at, fmt.Sprintf("a hole of %s comes to the edge of it: how far it reaches cannot be told in a sum", p.Name), "write the outline without the hole, or measure to a point")
+				l.tell(o.at, fmt.Sprintf("a hole of %s comes to its edge: a sum cannot say how far the outline reaches", p.Name), "write the outline without the hole, or measure to a point")
 				break
 			}
 		}

@@ -17,7 +17,7 @@ func (w *lowering) placed(x *syntax.Call) lowered {
 		return lowered{bad: true}
 	}
 	if w.parts == nil && !w.g.StaysOverTurn(place.id) {
-		return w.wrong(x.Args[1], w.text(x.Args[1])+" changes in the course of the turn: it is no place of it", "write an angle, a mark, or a sum of them")
+		return w.wrong(x.Args[1], w.text(x.Args[1])+" changes with the turn: it is no place of the turn", "write an angle, a mark, or a sum of them")
 	}
 	if w.parts != nil || w.g.Uses(of.id).Constant() {
 		return lowered{id: of.id, kind: of.kind, free: of.free}

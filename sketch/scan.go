@@ -123,7 +123,7 @@ func (l *loader) scans() {
 			on = append(on, plane.Vec{X: l.value(w.X), Y: l.value(w.Y)})
 		}
 		if !out.lay(pixel, on) {
-			l.tell(l.at(i, s.Span), "the places of the picture do not say how it lies", "give two places far apart, or three that are not in one line, that differ both in the picture and on the engine")
+			l.tell(l.at(i, s.Span), "these places do not say how the picture lies", "give two places far apart, or three that are not in one line, that differ both in the picture and on the engine")
 			continue
 		}
 		l.sketch.Scans = append(l.sketch.Scans, out)

@@ -29,7 +29,7 @@ func (l *loader) settings() {
 		l.commands = append(l.commands, file)
 		whole := place{file, syntax.Span{Start: int32(len(settingWord)), End: int32(len(file.Text))}}
 		if len(word) > 10_000 || strings.ContainsAny(word, "\n\r#") {
-			l.tell(place{file: file}, "this is no setting", "write --set DIM=V")
+			l.tell(place{file: file}, "this sets no dimension", "write --set DIM=V")
 			continue
 		}
 		as := dimWord
@@ -49,11 +49,11 @@ func (l *loader) settings() {
 		}
 		d, ok := oneDim(read)
 		if !ok {
-			l.tell(whole, "this is no setting", "write --set DIM=V")
+			l.tell(whole, "this sets no dimension", "write --set DIM=V")
 			continue
 		}
 		if d.PlusMinus != nil || d.Lower != nil || d.Fit.Given || d.Note.Given {
-			l.tell(whole, "a setting is a value alone, without tolerance or note", fmt.Sprintf("write --set %s=%s", d.Name.Text, textOf(file, d.Value)))
+			l.tell(whole, "--set takes a value alone, without tolerance or note", fmt.Sprintf("write --set %s=%s", d.Name.Text, textOf(file, d.Value)))
 			continue
 		}
 		l.set = append(l.set, setting{file, d.Name, d.Value})

@@ -23,14 +23,14 @@ func (l *loader) sheet() {
 			said[word] = map[*syntax.File]place{}
 		}
 		if first, ok := said[word][st.file]; ok {
-			l.tell(at, fmt.Sprintf("%s is said twice", word), "take one of the two out", first.note("this is the first"))
+			l.tell(at, fmt.Sprintf("%s is given twice", word), "take one of the two out", first.note("this is the first"))
 			continue
 		}
 		said[word][st.file] = at
 		if u, ok := st.s.(*syntax.Units); ok {
 			if unit.file != nil && u.Inches != l.sketch.Units.Inches {
 				l.tell(at, fmt.Sprintf("the sketch has %s for its unit already", l.sketch.Units.Name()),
-					"the files of a sketch share one unit: give the lengths of one of them with theirs, and leave out its units line", unit.note("it is said here"))
+					"the files of a sketch share one unit: put a unit on each length in one of them, and leave out its units line", unit.note("it is given here"))
 				continue
 			}
 			unit = at

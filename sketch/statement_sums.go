@@ -167,7 +167,7 @@ func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	case *syntax.Mark:
 		v := l.kinds.add("the sum")
 		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
-		g.like(s.Past, v, dimsOnly, anyValue, "what the sum goes past")
+		g.like(s.Past, v, dimsOnly, anyValue, "the value that the sum passes")
 		l.model.askedKind[s] = v
 	}
 }

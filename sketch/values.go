@@ -108,7 +108,7 @@ func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) 
 		first := slices.Min(c) // so that the message stands at the first line of the circle, and begins with it
 		k := slices.Index(c, first)
 		names = append(names[k:], names[:k]...)
-		text := "dimensions that follow from one another in a circle: " + chain(names)
+		text := "these dimensions follow from one another in a circle: " + chain(names)
 		if len(names) == 1 {
 			text = fmt.Sprintf("%s follows from itself: %s", names[0], chain(names))
 		}

@@ -20,16 +20,16 @@ func newCheck(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What holds and what does not, over the whole turn and every travel",
-		Long: `check turns the engine of the sketch over and tells of each clear, gap, keep and loose line whether it holds,
-where it holds by least, and over which parts of the turn it does not; of each mark where it happens; and of
-each measure the least and the greatest. For what falls short it offers changes of one dimension with which it
-was proved to hold, and says what else such a change would break.
+		Long: `check turns the engine of the sketch over. For each clear, gap, keep and loose line it says whether the line holds,
+where it holds by least, and over which parts of the turn it does not. It says where each mark happens, and the least
+and greatest of each measure. For what falls short it offers changes of one dimension that were proved to mend it, and
+says what else such a change would break.
 
-Beside what falls short stands what turning the engine by hand and looking at the quarters, with the travels at rest,
-would have shown of it; --long says it of all.
+Beside what falls short it says what you would have seen by turning the engine by hand and looking at the quarters, with
+the travels at rest. --long says it of every check.
 
-What falls short comes first, fouls before all, then what holds by least, then the rest. Marks have a row for each
-listed setting of the travels, with the ranges at rest and at their ends. --md gives the same as Markdown, --json every
+What falls short comes first, fouls before all, then what holds by least, then the rest. Marks have one row for each
+listed setting of the travels, with the ranges at rest and at their ends. --md prints the same as Markdown, --json every
 digit of everything.
 
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
@@ -77,12 +77,12 @@ of the turn, and 2 if the sketch cannot be used.`,
 	}
 	v.add(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
-	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as tables of Markdown, to be kept beside the sketch")
+	cmd.Flags().BoolVar(&asMarkdown, "md", false, "print the answers as Markdown tables, to keep beside the sketch")
 	cmd.MarkFlagsMutuallyExclusive("json", "md")
-	cmd.Flags().StringVar(&wear, "wear", "", "with every play larger by this `length`; where the sketch writes none, every pin has it")
+	cmd.Flags().StringVar(&wear, "wear", "", "make every play larger by this `length`; where the sketch writes no play, every pin gets it")
 	cmd.Flags().BoolVar(&long, "long", false, "show every check, marks at every travel setting, and every pair that was left out")
 	cmd.Flags().BoolVar(&across, "across", false, "show the widths across the engine as well: every profile's band, and the gaps between neighbours that pass each other in the side view")
-	cmd.Flags().BoolVar(&levers, "levers", false, "show every check and which dimensions move it, the strongest first: by how much for one more of the dimension (mm a mm, in an in, mm a degree)")
+	cmd.Flags().BoolVar(&levers, "levers", false, "show every check and which dimensions move it, the strongest first: how much the check moves for one unit more of the dimension (mm per mm, in per in, mm per degree)")
 	return cmd
 }
 

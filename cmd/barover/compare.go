@@ -24,26 +24,26 @@ func newCompare(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "compare FILE | compare OLD NEW",
 		Short: "What a change moved: drawn against now, or two sketches",
-		Long: `compare solves the engine before and after a change and tells of the checks that came out otherwise what they were
-and are, and which dimension brought that about: each changed dimension's own share is what it does alone, and "together"
-is what is left, so that the shares add up to the whole change. Those that fall short now or are mended come first, then
-what has lost the most of its room; what else holds with room is counted, and marks are told with the ranges at rest,
-unless --long is given.
+		Long: `compare solves the engine before and after a change. It lists each check that came out differently, what it was
+and is, and which dimension caused that. The share of a changed dimension is what it does alone; "together" is the
+rest, so that the shares add up to the whole change. Checks that fall short now or are mended come first, then those that
+lost most of their room. Other checks that hold with room are only counted, and marks are shown with the ranges at rest;
+--long shows all.
 
-Dimensions that follow from changed ones stand apart, and with each the profiles and parts that are written with it: what
-has a new size.
+Dimensions that follow from changed ones are listed apart, each with the profiles and parts that are written with it:
+they have a new size.
 
-With one FILE the sketch as drawn, its dim lines alone, is compared with the sketch as it stands, made and
-planned values included, or with the --case and --set that are given. With two, one sketch is compared with
-another, such as two versions of one; the values asked for are those of both.
+With one FILE, compare sets the sketch as drawn, its dim lines alone, against the sketch as it stands, made and planned
+values included, or against the --case and --set that are given. With two, it sets one sketch against another, such as
+two versions of one; --case and --set then go for both.
 
-With one FILE and --case said several times each case is a column, beside the sketch as it stands: ways out to be weighed
-against one another. Several cases together are one: --case A,B.
+With one FILE and several --case, each case is a column beside the sketch as it stands, so that you can weigh ways out
+against one another. --case A,B makes one column of two cases together.
 
-With -o it draws both engines on one sheet as well, before in thin lines and after in thick ones, with what changed
-named where it is and in a table; a .pdf has further pages with the changed places enlarged, and the strip across the
-engine where bands or gaps changed. They stand where the check that changed most is worst, one that falls short after
-the change, newly or still, before one that is mended, and that before any other; or at --at, travels at rest.
+-o also draws both engines on one sheet, before in thin lines and after in thick ones. What changed is named where it is
+and in a table. A .pdf has further pages with the changed places enlarged, and the strip across the engine where bands or
+gaps changed. The engines are drawn where the check that matters most is worst: a check that falls short after the change,
+else one that is mended, else the one that changed most. --at puts them elsewhere, with the travels at rest.
 
 It ends with status 0 if everything holds after the change, with every case, and 1 if something falls short then.`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -61,7 +61,7 @@ It ends with status 0 if everything holds after the change, with every case, and
 	d.addPlaces(cmd, "the `position` of the turn that is drawn, degrees; where the most changed check is worst if left out",
 		"which `page` an .svg or .png shows, by its number; a .pdf has them all")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answers as one JSON object, with every digit")
-	cmd.Flags().BoolVar(&long, "long", false, "list every check that came out otherwise, those that hold with room as well, and marks at every travel setting")
+	cmd.Flags().BoolVar(&long, "long", false, "list every check that came out differently, also those that hold with room, and marks at every travel setting")
 	return cmd
 }
 

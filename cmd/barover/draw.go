@@ -27,13 +27,14 @@ func newDraw(c *console) *cobra.Command {
 		Use:   "draw FILE",
 		Short: "The engine in all its positions, as SVG, PDF or PNG",
 		Long: `draw makes the sweep overlay: the engine drawn thick at one position and thin at others, what its parts sweep over,
-each foul and the least clearance of each check; further pages have the tightest places, the widths across the engine,
-and a page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch. An .html is the page
-of show as one file, which opens from a disk and needs nothing else: the engine to turn by hand at every setting of the lists
-and every step of the ranges, and the answers. A .dxf has the position that is drawn thick at true size, a layer a part.
+each foul, and the least clearance of each check. Further pages have the tightest places, the widths across the engine,
+and one page for each chart line of the sketch. Without -o it leaves FILE.svg and FILE.pdf beside the sketch.
 
-It ends with status 1 if the engine cannot be assembled over part of the turn; whether the checks hold is told
-by check.`,
+An .html is the page of show as one file, which opens from a disk and needs nothing else. It has the engine to turn by
+hand, at every setting of the lists and every step of the ranges, and the answers. A .dxf has the position that is drawn
+thick, at true size, one layer for each part.
+
+It ends with status 1 if the engine cannot be assembled over part of the turn. check says whether the checks hold.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -106,7 +107,7 @@ func (c *console) drawSheets(ctx context.Context, e *assembled.Engine, res *solv
 	if len(cad) > 0 {
 		f, ok := book.File(e.Units.Inches)
 		if !ok {
-			return fmt.Errorf("%s: it cannot be assembled at the position drawn, so that there is nothing for %s; --at V takes another", e.Path, cad[0])
+			return fmt.Errorf("%s: it cannot be assembled at the position drawn, so there is nothing for %s; choose another with --at V", e.Path, cad[0])
 		}
 		for _, o := range cad {
 			if err := replace.File(ctx, o, dxf.Bytes(f)); err != nil {
@@ -173,7 +174,7 @@ func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 	d.addOut(cmd)
 	f.StringVar(&d.at, "at", "", at)
 	f.StringVar(&d.page, "page", "1", page)
-	f.StringVar(&d.label, "label", "", "\"all\" labels every clearance that there is room for, not those alone that are near to trouble")
+	f.StringVar(&d.label, "label", "", "\"all\" labels every clearance that there is room for, not only those near trouble")
 	d.paper.add(cmd)
 	d.pick.add(cmd)
 }
@@ -209,7 +210,7 @@ func endingsInWords(list []string) string {
 // outputs are the files to write for a sketch.
 func (d *drawFlags) outputs(path string) ([]string, error) {
 	if d.label != "" && d.label != "all" {
-		return nil, fmt.Errorf("--label %s: it takes \"all\" and nothing else", d.label)
+		return nil, fmt.Errorf("--label %s: it takes only \"all\"", d.label)
 	}
 	if len(d.out) == 0 {
 		stem := strings.TrimSuffix(path, ".motion")

@@ -20,12 +20,12 @@ func newLedger(c *console) *cobra.Command {
 		Use:   "ledger FILE",
 		Short: "Each dimension: drawn, asked, made, and what the difference moves",
 		Long: `ledger lists every dimension of the sketch: as drawn, as planned, as the rest of the engine asks for it now, and as
-made; by how much the finished part differs from what is asked, and what that difference moves: the engine is
-solved again with the part as it is asked for. What does most harm stands first.
+made. It says by how much the finished part differs from what is asked, and what that difference moves: the engine is
+solved again with the part as it is asked for. What does most harm comes first.
 
-A dimension that follows from others, made before they were changed, is one that has to be made again. One that is not
-made yet has a new size: it stands under "Follow others", with the change that it follows from, as drawn and as the values
-that count make it, those of --case and --set included, and with the profiles and parts that are written with it.`,
+A dimension that was made before the others it follows from were changed has to be made again. A dimension that is not
+made yet gets a new size. It is listed under "Follow others", with the change that it follows from, its value as drawn and
+its value now (those of --case and --set included), and the profiles and parts that are written with it.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -36,20 +36,20 @@ func newMend(c *console) *cobra.Command {
 		Use:   "mend FILE",
 		Short: "The fewest changes with which everything holds",
 		Long: `mend looks for ways out where something falls short: the smallest sets of changes of dimensions with which every check
-holds, over the whole turn and every travel, each proved as check proves it. The best comes first: fewest dimensions,
+holds, over the whole turn and every travel. Each way is proved as check proves it. The best comes first: fewest dimensions,
 then fewest parts, smallest changes, most room.
 
-Sizes are those of a dimension's stock line; without one 64ths of an inch or tenths of a millimetre, of an angle tenths of a
-degree, and finer ones only where none of these serves. What is made stays, unless --remake names it or nothing else serves; then it
-is said what must be made again. Dimensions that follow from others change only where they are named by --with, or nothing
-else serves.
+Sizes are those of a dimension's stock line. Without one they are 64ths of an inch, tenths of a millimetre or tenths of a
+degree, and finer only where none of these serves. What is made stays, unless --remake names it or nothing else serves; mend
+then says what must be made again. Dimensions that follow from others change only where --with names them or nothing else
+serves.
 
---write puts the ways into the sketch as cases, behind those that are there; -o draws the engine before and after the best of
+--write puts the ways into the sketch as cases, after the cases it has. -o draws the engine before and after the best of
 them, as compare does.
 
-Where no way is found it names checks that pull against one another. An interrupt prints what was found until then.
+Where mend finds no way it names checks that pull against one another. An interrupt prints what was found so far.
 
-It ends with status 0 with a way, or where everything holds already, and 1 without.`,
+It ends with status 0 if there is a way, or if everything holds already, and with 1 if not.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if f.json && f.md {
 				return errors.New("--json and --md do not go together: mend prints one or the other")
@@ -89,7 +89,7 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 		}
 	}
 	if f.write && (f.as != "" || len(f.cases)+len(f.set) > 0) {
-		return errors.New("--write is for the sketch as it stands: leave out --as, --case and --set, for with them the cases would mean something else")
+		return errors.New("--write is for the sketch as it stands: leave out --as, --case and --set, since with them the cases would mean something else")
 	}
 	if f.most < 1 {
 		return fmt.Errorf("--most takes a whole number from 1, not %d", f.most)

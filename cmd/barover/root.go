@@ -81,7 +81,7 @@ func newRoot(c *console) *cobra.Command {
 		Use:   "barover",
 		Short: "Turn an engine over on paper",
 		Long: `barover reads a sketch of an engine's rods, bars and cranks (a text file NAME.motion),
-turns it over on paper, and tells what touches what, where in the turn and by how much.
+turns it over on paper, and says what touches what, where in the turn and by how much.
 
     barover show  FILE.motion     a page beside the editor, to turn by hand
     barover draw  FILE.motion     all its positions, as FILE.svg and FILE.pdf

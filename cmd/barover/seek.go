@@ -30,19 +30,19 @@ func newSeek(c *console) *cobra.Command {
 		Use:   "seek FILE DIM [DIM] | FILE --wear",
 		Short: "The values of one dimension, or two, with which all holds",
 		Long: `seek finds every range of values of one dimension with which all checks hold, and which check stops it at either
-end. Other dimensions stay as they are, but for those that follow from this one.
+end. Other dimensions stay as they are, except those that follow from this one.
 
 Without --from and --to it looks over half the value either way, or a twentieth of the engine if that is more (30
-degrees of an angle), on the same side of nought. The ends are settled to a millionth and proved
-where a study can prove; between the values looked at nothing is proved.
+degrees of an angle), on the same side of zero. The ends are found to a millionth, and proved where a check can be
+proved. Between the values that it tries, nothing is proved.
 
-With two dimensions it looks over the field of both: cells in which everything is proved to hold with every pair of values,
-cells in which something is proved to fall short with every pair, and those left open between them. --from V,V and --to
-V,V say where; a map shows it, with what stops it on each side and the place that has most room; -o
-draws it.
+With two dimensions it maps both: cells in which everything is proved to hold with every pair of values, cells in which
+something is proved to fall short with every pair, and cells left open between them. --from V,V and --to V,V set its
+limits. The map shows what stops it on each side, and the place with most room. -o draws it.
 
-With --wear it finds how far every play may grow before a clear line falls short, and which: up to the first figure that is
-proved, from the second on an engine was solved that falls short. Where the sketch writes no play every pin wears.
+With --wear it finds how far every play may grow before a clear line falls short, and which line that is. It prints two
+figures: up to the first all is proved to hold, and at the second an engine was solved that falls short. Where the sketch
+writes no play, every pin wears.
 
 It ends with status 0 if everything holds with the dimensions as they are, 1 if something falls short.`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -80,10 +80,10 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 	f.add(cmd)
 	f.draw.page = "1"
 	f.draw.addOut(cmd)
-	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, a sum as the sketch has it")
+	cmd.Flags().StringVar(&f.from, "from", "", "the least `value` to look at, written as in the sketch")
 	cmd.Flags().StringVar(&f.to, "to", "", "the greatest `value` to look at")
-	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all of them where it stands for several pairs")
-	cmd.Flags().BoolVar(&f.wear, "wear", false, "find how far every play may grow, in place of the values of a dimension")
+	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all its pairs where it has several")
+	cmd.Flags().BoolVar(&f.wear, "wear", false, "find how far every play may grow, instead of the values of a dimension")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return checksOf(args), cobra.ShellCompDirectiveNoFileComp

@@ -51,7 +51,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 		q.Near[k] = f.from == "" && f.to == ""
 	}
 	if q.Dims[0] == q.Dims[1] {
-		return nil, fmt.Errorf("%s twice is no field: name two dimensions, or one", names[0])
+		return nil, fmt.Errorf("%s is named twice: name two dimensions, or one", names[0])
 	}
 	if f.check != "" {
 		if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {

@@ -25,12 +25,13 @@ func newShow(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "show FILE…",
 		Short: "A page beside the editor, to bar the engine over by hand",
-		Long: `show prints the address of a page on this machine, for a browser beside the editor: the engine to turn by hand, what
-holds and what does not, the worst first, and what the last save changed. The page follows every save of the sketch and
-of the files that it uses. While a sketch cannot be used, the mistake lies over its last good picture.
+		Long: `show prints the address of a page on this machine, for a browser beside the editor. The page has the engine to turn
+by hand, what holds and what does not, the worst first, and what the last save changed. It follows every save of the
+sketch and of the files that it uses. While a sketch cannot be used, the page shows the mistake over the last good
+picture.
 
-The page is for this machine alone, and its address holds for this run. show writes nothing. Interrupt it (Ctrl-C) to
-stop.`,
+The page is for this machine alone, and its address works for this run alone. show writes nothing. Interrupt it (Ctrl-C)
+to stop.`,
 		Args:              someFiles,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -104,7 +105,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve
 		}
 		if err := f.Arm(files); err != nil {
 			fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
-			fmt.Fprintf(c.err, "barover: the files are looked at every %.0f s all the same\n", follow.LookAgain.Seconds())
+			fmt.Fprintf(c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
 		}
 		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
 		begun := false

@@ -22,11 +22,11 @@ func newSlopes(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "slopes FILE MEASURE",
 		Short: "What each dimension does to a measure: shifts, tilts or bends it",
-		Long: `slopes tells what a small change of each dimension does to a measure over the whole turn, or over the stroke that
---over names: by how much it shifts the line, tilts it and bends it. It tells which pivot of a parallel motion moves the
-line aside and which makes it lean. They are those of the straight line that fits best, and how far from it the measure goes.
-The change is 1/64 in, 0.1 mm or 0.1°; the crank is held and the travels are at rest.
-With -o it draws the six that do most.`,
+		Long: `slopes says what a small change of each dimension does to a measure over the whole turn, or over the stroke that
+--over names: by how much it shifts the line, tilts it and bends it. That tells which pivot of a parallel motion moves the
+line aside and which makes it lean. Shift and tilt are those of the straight line that fits best; the bend is how far the
+measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank is held and the travels are at rest.
+-o draws the six dimensions that do most.`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return fmt.Errorf("slopes takes a sketch and a measure: barover slopes FILE MEASURE")

@@ -32,27 +32,28 @@ func newSpread(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "spread FILE",
 		Short: "The tolerances carried through to every check",
-		Long: `spread carries the tolerances of the sketch (±, tol, fit, and the ± of what was measured) through to every check:
-the worst found, and what no engine that they allow is beyond, proved; the root sum square, which is as unlikely as
-one part at its limit; and in what share of engines drawn at random, each solved anew, the check falls short.
+		Long: `spread carries the tolerances of the sketch (±, tol, fit, and the ± of what was measured) through to every check.
+It gives four figures: the worst engine found; a proved bound that no engine within the tolerances passes; the root sum
+square, which is as unlikely as one part at its limit; and the share of engines drawn at random, each solved by itself, in
+which the check falls short.
 
-The proof is over all sizes between the limits and all positions at once. The engine that it comes nearest to is solved
-as any other and named. What cannot be proved has a dash, and the reason: then the worst is sought, with every part at
-the limit that its slopes point to, by trial where these leave doubt, and on from an engine drawn that is worse.
+The proof covers all sizes between the limits and all positions at once. The engine that the bound comes nearest to is
+solved as any other and named. What cannot be proved has a dash, and the reason. Then the worst is sought with every part
+at the limit that its slopes point to, by trial where the slopes leave doubt, and onward from any worse engine that was
+drawn.
 
-Sizes are drawn by the normal law, with the limits at three standard deviations and none beyond them, or with
---law even, every size between the limits alike. The same seed draws the same engines. A check that is proved to hold
-in every engine is not drawn for, and one that keeps more than half of its room in the worst found is tried on the
-first 100.
+Sizes are drawn by the normal law, with the limits at three standard deviations and none beyond them. With --law even,
+every size between the limits is as likely. The same seed draws the same engines. A check that is proved to hold in every
+engine needs no drawing. One that keeps more than half of its room in the worst found is tried on the first 100.
 
-Where something may fall short it tells which tolerance to close, and how far, for all engines to hold; with --levers it
-tells of more of them, and where all holds of those that may be opened. Each was proved again.
+Where something may fall short, spread says which tolerance to close, and how far, for all engines to hold. --levers names
+more of them, or, where all holds, those that may be opened. Each was proved again.
 
--o draws the worst engine that was found of the tightest check over the engine as it stands; what is worse stands
-enlarged on further pages, beside its clearance over the turn in both.
+-o takes the tightest check and draws its worst engine over the engine as it stands. Further pages have what is worse
+enlarged, beside its clearance over the turn in both.
 
 It ends with status 0 if everything holds in the worst found, 1 if something falls short. An interrupt prints what was
-found until then.`,
+found so far.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -79,9 +80,9 @@ found until then.`,
 	f.draw.addOut(cmd)
 	cmd.Flags().IntVar(&f.samples, "samples", spread.Samples, "how many engines to draw")
 	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "which engines are drawn")
-	cmd.Flags().StringVar(&f.law, "law", spread.Normal.String(), "how sizes lie between their limits: `normal or even`")
+	cmd.Flags().StringVar(&f.law, "law", spread.Normal.String(), "how sizes are spread between their limits: `normal or even`")
 	cmd.Flags().Float64Var(&f.inflate, "inflate", 1, "multiply the root sum square by this `factor`, for parts that lie off the middle; Bender takes 1.5")
-	cmd.Flags().BoolVar(&f.levers, "levers", false, "tell of more tolerances to close, or which may be opened where all holds")
+	cmd.Flags().BoolVar(&f.levers, "levers", false, "name more tolerances to close, or, where all holds, those that may be opened")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the answers as one JSON object, with every digit")
 	return cmd
 }
@@ -98,7 +99,7 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 	case spread.Even.String():
 		q.Law = spread.Even
 	default:
-		return q, fmt.Errorf("--law %s: there are normal and even", f.law)
+		return q, fmt.Errorf("--law %s: write normal or even", f.law)
 	}
 	if f.samples < 1 || f.samples > mostSamples {
 		return q, fmt.Errorf("--samples %d: from 1 to %d engines can be drawn", f.samples, mostSamples)

@@ -20,7 +20,7 @@ func newStart(c *console) *cobra.Command {
 		Use:   "start [NAME [FILE]]",
 		Short: "Sketches to begin from",
 		Long: `start lists the starters: whole sketches of common machines, each of which holds as it is. With a NAME it writes
-one, as NAME.motion in this folder or as FILE. No file that is there already is touched.
+one, as NAME.motion in this folder or as FILE. It never touches an existing file.
 
 A starter begins with the dimensions that you read off your drawing. Its first line names a dimension and the foul that
 another value of it makes.`,
@@ -61,7 +61,7 @@ func (c *console) start(args []string) error {
 	if near := syntax.Nearest(args[0], names(list)); near != "" {
 		return fmt.Errorf("there is no starter %s: did you mean %s?", args[0], near)
 	}
-	return fmt.Errorf("there is no starter %s: they are %s", args[0], strings.Join(names(list), ", "))
+	return fmt.Errorf("there is no starter %s: the starters are %s", args[0], strings.Join(names(list), ", "))
 }
 
 func names(list []start.Starter) (out []string) {
@@ -85,7 +85,7 @@ func (c *console) listStarters(list []start.Starter) error {
 func (c *console) writeStarter(s *start.Starter, path string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already: name another FILE, barover start %s FILE", path, s.Name)
+		return fmt.Errorf("%s exists already: name another FILE, barover start %s FILE", path, s.Name)
 	}
 	if err != nil {
 		return err

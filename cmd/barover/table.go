@@ -21,12 +21,12 @@ func newTable(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "table FILE",
 		Short: "Every measure at every position, as CSV",
-		Long: `table prints a row for each position of the turn at each travel setting, and in it the turn, each travel and each
-measure of the sketch with every digit. Where the parts cannot be assembled the measures are left empty, and
-the status is 1. A measure without a value somewhere is left empty there, and is told of on standard error.
+		Long: `table prints one row for each position of the turn at each travel setting. A row has the turn, each travel and each
+measure of the sketch, with every digit. Where the parts cannot be assembled the measures are left empty, and
+the status is 1. A measure that has no value somewhere is left empty there, and is named on standard error.
 
-With --settings it prints what the setting lines of the sketch ask for: a row for each notch of a reverser, front and back
-side by side with their difference, ranges at rest; with --ends also with each range at either end.`,
+With --settings it prints what the setting lines of the sketch ask for: one row for each notch of a reverser, front and
+back side by side with their difference, ranges at rest. --ends adds each range at either end.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -70,7 +70,7 @@ side by side with their difference, ranges at rest; with --ends also with each r
 	}
 	v.add(cmd)
 	cmd.Flags().StringVar(&at, "at", "", "only at these `positions` of the turn, degrees: 0,62.5,90")
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rows as JSON, an object each; with --settings one object")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rows as JSON, one object for each; with --settings one object for all")
 	cmd.Flags().BoolVar(&settings, "settings", false, "the table of the setting lines: a row for each notch")
 	cmd.Flags().BoolVar(&ends, "ends", false, "with --settings: also with each range at either end")
 	cmd.Flags().BoolVar(&asMarkdown, "md", false, "with --settings: in Markdown")

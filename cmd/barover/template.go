@@ -32,9 +32,9 @@ func newTemplate(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "template FILE PART",
 		Short: "One part's outlines and holes at true size",
-		Long: `template draws one part (or frame), or one profile of it (frame.bars), at true size: its outlines, one kind of
-line a profile, every hole with its diameter, every centre crossed and numbered, and check lengths of 100 mm and 4 in
-both ways on each sheet. It prints where each hole and centre lies, from the part's leftmost and its lowest edge.
+		Long: `template draws one part (or frame), or one profile of it (frame.bars), at true size. Each profile's outlines have
+their own kind of line. Every hole has its diameter, every centre is crossed and numbered, and each sheet has check lengths
+of 100 mm and 4 in both ways. template prints where each hole and centre lies, from the part's leftmost and its lowest edge.
 
     .pdf  as many sheets as it takes, to be joined mark on mark; print at 100 %,
           not fitted to the page

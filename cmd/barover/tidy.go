@@ -16,7 +16,7 @@ func newTidy(c *console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "tidy FILE…",
 		Short: "Put sketches in the standard layout, in place",
-		Long: `tidy sets statements of a kind under one another and mends blanks. Every word, number and comment stays as it was
+		Long: `tidy lines up statements of one kind and mends blanks. Every word, number and comment stays as it was
 written. A sketch with a mistake in its form is not touched.`,
 		Args:              someFiles,
 		ValidArgsFunction: completeSketch,

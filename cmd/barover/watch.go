@@ -22,9 +22,9 @@ func newWatch(c *console) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "watch FILE…",
 		Short: "Draw again at every save, until stopped",
-		Long: `watch draws each sketch as draw does, and again whenever it or a file that it uses is saved, with one line on the
-terminal each time. While a sketch cannot be used, its last good drawing stands, with a stamp in it that says
-what is wrong. A drawing that is taken away, or could not be written, is written again. Interrupt it (Ctrl-C) to stop.`,
+		Long: `watch draws each sketch as draw does, and again whenever the sketch or a file that it uses is saved. It prints one line
+each time. While a sketch cannot be used, its last good drawing stays, stamped with what is wrong. A drawing that was
+removed, or could not be written, is written again. Interrupt it (Ctrl-C) to stop.`,
 		Args:              someFiles,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -137,7 +137,7 @@ func (w *watch) arm() {
 	}
 	if err := w.follow.Arm(files); err != nil {
 		fmt.Fprintf(w.c.err, "barover: not every folder can be watched: %v\n", err)
-		fmt.Fprintf(w.c.err, "barover: the files are looked at every %.0f s all the same\n", follow.LookAgain.Seconds())
+		fmt.Fprintf(w.c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
 	}
 }
 

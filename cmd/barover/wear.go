@@ -15,7 +15,7 @@ import (
 // worn reads the sketch and looks how far every play may grow.
 func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variants.Worn, error) {
 	if f.from != "" || f.to != "" || f.check != "" {
-		return nil, fmt.Errorf("--wear is of every play and every clear line: leave out --from, --to and --for")
+		return nil, fmt.Errorf("--wear is about every play and every clear line: leave out --from, --to and --for")
 	}
 	e, err := c.open(path, &f.valueFlags)
 	if err != nil {
@@ -40,7 +40,7 @@ func wearOf(e *assembled.Engine, word string) (float64, error) {
 	case err != nil:
 		return 0, fmt.Errorf("--wear %s: %w", word, err)
 	case !(v >= 0) || v > 1e6:
-		return 0, fmt.Errorf("--wear %s: pins wear by a length, nought or more", word)
+		return 0, fmt.Errorf("--wear %s: pins wear by a length, 0 or more", word)
 	}
 	return v, nil
 }

@@ -24,9 +24,9 @@ func newWords(c *console) *cobra.Command {
 		Use:   "words [WORD]",
 		Short: "Every statement of the language with its form",
 		Long: `words lists what a sketch may say: every statement with its form and what it means, the shapes of profiles, the
-functions of sums and the units. With a WORD it tells of that one alone.
+functions of sums and the units. With a WORD it prints that one alone.
 
-Messages of all verbs stand as FILE:LINE:COLUMN: TEXT. The problem list of an editor finds them by
+Messages of all verbs have the form FILE:LINE:COLUMN: TEXT. The problem list of an editor finds them by
 
     ` + problemPattern + `
 
@@ -69,11 +69,11 @@ which gives file, line, column and text; in Vim by errorformat=%f:%l:%c:\ %m.`,
 
 // conventions say how the forms are read.
 var conventions = []string{
-	"One statement a line; a line that begins with a blank goes on with the one above; # begins a comment.",
+	"One statement a line; a line that begins with a blank continues the line above; # begins a comment.",
 	"In a form, words in capitals stand for what is yours to write: V a sum; U, V a pair of sums; W a place, which is U, V or " +
 		"the name of a point that is fixed on the part; P, Q and R points; E a sum that may measure points. […] may be left out, " +
 		"A | B is a choice.",
-	"A bare number takes the sketch's unit, or degrees. Fractions stand as on drawings: 3/8, 5 1/4, 5¼.",
+	"A bare number takes the sketch's unit, or degrees. Write fractions as on drawings: 3/8, 5 1/4, 5¼.",
 }
 
 // allWords is the whole language.
@@ -95,7 +95,7 @@ func allWords() string {
 	b.WriteString(inColumns(functionForms()))
 	heading("UNITS, which touch their number")
 	b.WriteString(inColumns(syntax.UnitForms()))
-	heading("also no names of yours: pi, and frame for the fixed part")
+	heading("no names of yours either: pi, and frame for the fixed part")
 	return strings.TrimSuffix(b.String(), "\n")
 }
 

@@ -94,7 +94,7 @@ func (r *Report) passesText() string {
 	all := r.passages()
 	for i, p := range all {
 		if i == mostListed {
-			words = append(words, fmt.Sprintf("So it is with %s.", CountOf(len(all)-i, "change point more", "change points more")))
+			words = append(words, fmt.Sprintf("It is the same with %s.", CountOf(len(all)-i, "change point more", "change points more")))
 			break
 		}
 		words = append(words, r.passage(p))

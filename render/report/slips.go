@@ -73,7 +73,7 @@ func (w Reporter) slips() (list []string) {
 			d.Name, figures.Of(w.Units, d.Value, d.Kind).Size(w.Units, d.Kind)))
 	}
 	if names := w.unmoving(); len(names) > 0 {
-		list = append(list, "Nothing moves with "+Listing(names)+": no line has it in a sum, and all its positions are one.")
+		list = append(list, "Nothing moves with "+Listing(names)+": no line has it in a sum, so all its positions are the same.")
 	}
 	if names := w.unused(); len(names) > 0 {
 		list = append(list, "Nothing uses "+Listing(names)+".")

@@ -61,9 +61,9 @@ func (r *reader) tellControl(at Span, c rune) {
 	case c == '\r':
 		r.tell(at, "a carriage return (CR) stands here without a line feed (LF)", "end lines with LF or CRLF")
 	case name != "":
-		r.tell(at, fmt.Sprintf("%s (U+%04X) stands here, and it ends no line", name, c), "take it out, or end the line with LF or CRLF")
+		r.tell(at, fmt.Sprintf("%s (U+%04X) is here, and it ends no line", name, c), "take it out, or end the line with LF or CRLF")
 	default:
-		r.tell(at, fmt.Sprintf("the control character U+%04X stands here", c), "take it out")
+		r.tell(at, fmt.Sprintf("the control character U+%04X is here", c), "take it out")
 	}
 }
 

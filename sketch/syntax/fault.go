@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// fail makes the message for the token that comes next and cannot stand here.
+// fail makes the message for the token that comes next and cannot come here.
 func (p *parser) fail() {
 	if p.failed {
 		return
@@ -45,7 +45,7 @@ func (p *parser) afterSum(t token) bool {
 	case t.kind == nameToken && last.kind == numberToken && last.unit == Bare && likely(right, unitWords) == right:
 		p.failAt(t.span, "a unit touches its number", "write "+left+right)
 	case t.isSign(',') && last.kind == numberToken && last.touches(t) && p.after().kind == numberToken && t.touches(p.after()):
-		p.failAt(t.span, "a sum has ended, and a comma comes", decimalHelp(left, shortened(p.text(p.after()))))
+		p.failAt(t.span, "the sum has ended, but a comma follows", decimalHelp(left, shortened(p.text(p.after()))))
 	case t.kind == nameToken && last.kind == numberToken && last.unit == Bare && units[synonyms[right]] != 0 && !isReserved[right]:
 		p.failAt(t.span, right+" is no unit", "write "+left+synonyms[right])
 	case p.decimalsInPlace(t):
@@ -68,11 +68,11 @@ func (p *parser) afterSum(t token) bool {
 // decimalHelp says how a number is written that has a comma in it.
 func decimalHelp(whole, part string) string {
 	if strings.Contains(part, ".") {
-		return fmt.Sprintf("thousands stand without a comma: %s%s", whole, part)
+		return fmt.Sprintf("write thousands without a comma: %s%s", whole, part)
 	}
 	help := fmt.Sprintf("a decimal number has a point: %s.%s", whole, part)
 	if len(part) == 3 && strings.Trim(part, "0123456789") == "" && whole != "0" {
-		help += fmt.Sprintf("; thousands stand without a comma: %s%s", whole, part)
+		help += fmt.Sprintf("; write thousands without a comma: %s%s", whole, part)
 	}
 	return help
 }
@@ -100,7 +100,7 @@ const commentHelp = "a comment begins with #"
 // signHelp says what to put between two sums.
 func (p *parser) signHelp(last, t token) string {
 	if last.kind == numberToken && t.kind == nameToken && last.unit == Inch && last.touches(t) {
-		return `a text follows a blank; a " that touches a number means inches`
+		return `write a blank before a text; a " that touches a number means inches`
 	}
 	if f, ok := LookUpFunction(p.text(last)); ok && last.kind == nameToken {
 		return "if the function is meant, write " + f.Form
@@ -161,11 +161,11 @@ func (p *parser) expectation(t token) string {
 	case t.kind == endToken:
 		return fmt.Sprintf("%s is missing at the end", wanted)
 	case p.namesWanted() && t.kind == nameToken && isReserved[p.text(t)]:
-		return fmt.Sprintf("'%s' is one of the language's own words: %s should stand here", p.text(t), wanted)
+		return fmt.Sprintf("'%s' is one of the language's own words: %s should come here", p.text(t), wanted)
 	case len(p.wanted) == 1:
 		return fmt.Sprintf("%s is missing before %s", wanted, p.describe(t))
 	}
-	return fmt.Sprintf("%s cannot stand here: %s should", p.describe(t), wanted)
+	return fmt.Sprintf("%s cannot come here, only %s", p.describe(t), wanted)
 }
 
 // namesWanted says whether the author's own names may stand here, and no word of the language.

@@ -28,7 +28,7 @@ func (p *parser) two() (a, b Qualified) {
 	const profile = "(the name of a profile)"
 	a = p.qualified(profile)
 	if t, next := p.here(), p.after(); t.isSign(',') || p.text(t) == "and" && next.kind == nameToken && (p.text(next) == "frame" || !isReserved[p.text(next)]) {
-		p.failAt(t.span, fmt.Sprintf("'%s' stands between the two", p.text(t)), "write a blank between them and nothing else: "+p.word.Word+" A B")
+		p.failAt(t.span, fmt.Sprintf("'%s' is between the two names", p.text(t)), "write a blank between them and nothing else: "+p.word.Word+" A B")
 	}
 	return a, p.qualified(profile)
 }

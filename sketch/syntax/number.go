@@ -45,7 +45,7 @@ func (s *scanner) value() (float64, bool) {
 	power := s.behindPower()
 	if r, n := s.peek(start); isFractionSign(r) {
 		if s.at += n; power {
-			s.bad(start, "behind ^ a fraction stands in brackets", fmt.Sprintf("write (%s)", s.text[start:s.at]))
+			s.bad(start, "after ^ a fraction needs brackets", fmt.Sprintf("write (%s)", s.text[start:s.at]))
 			return 0, false
 		}
 		return fractionSigns[r], s.noMoreDigits(start)

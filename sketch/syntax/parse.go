@@ -163,7 +163,7 @@ func (r *reader) astray(first token) {
 	if r.inSpoilt(first.span.Start) {
 		return
 	}
-	r.tell(first.span, "the line begins with a blank, but there is no statement above that it could go on with",
+	r.tell(first.span, "the line begins with a blank, but there is no statement above for it to continue",
 		"begin a statement at the left margin")
 	r.strayed = true
 }
@@ -181,7 +181,7 @@ func (r *reader) shapeAtMargin(start, end int) bool {
 		return false
 	}
 	if !r.outdented {
-		r.tell(word, "a shape begins a line without a blank, but it goes on with the profile above", "begin the line with a blank")
+		r.tell(word, "this shape has no blank before it, but it belongs to the profile above", "begin the line with a blank")
 	}
 	r.outdented = true
 	return true

@@ -32,7 +32,7 @@ type parser struct {
 	rest     []token // a further statement that begins with a blank by mistake
 }
 
-const strayText = "a statement begins here, but the blank in front of it makes the line go on with the statement above"
+const strayText = "a statement begins here, but the blank before it makes the line continue the statement above"
 
 // statement reads a statement by its first word, to its end.
 func (p *parser) statement() {

@@ -155,7 +155,7 @@ func (p *parser) shape(first bool) (Shape, bool) {
 	if p.has("hole") {
 		p.word, p.form = lookUp(shapes, "hole"), 0
 		if first {
-			p.failAt(start.span, "the hole has nothing before it that it could be taken from", "write the hole below the shape that it goes through")
+			p.failAt(start.span, "the hole has no shape before it to be taken from", "write the hole below the shape that it goes through")
 			return s, false
 		}
 		s.Hole = true
@@ -237,7 +237,7 @@ func (p *parser) path(s *Shape) {
 		return
 	}
 	if len(s.Steps) == 1 && s.Steps[0].Radius == nil {
-		p.failAt(s.Steps[0].Span, "a path there and straight back encloses nothing", fmt.Sprintf("go on with to W or arc W, or write a strip: %s", lookUp(shapes, "strip").Forms[0].Form))
+		p.failAt(s.Steps[0].Span, "a path there and straight back encloses nothing", fmt.Sprintf("continue with to W or arc W, or write a strip: %s", lookUp(shapes, "strip").Forms[0].Form))
 	}
 }
 

@@ -35,7 +35,7 @@ func TestReadable(t *testing.T) {
 		{"large", strings.Repeat("#", MostBytes), 0, nil},
 		{"statements", many, MostStatements, []string{"x:50000:10: more than 50000 statements: the rest of the sketch is not read"}},
 		{"long statement", "profile a.b across 0 to 1\n" + strings.Repeat(" disc c dia 5\n", MostTokens), 0, []string{"x:1:1: the statement is too long"}},
-		{"long sum", "dim a = 1" + strings.Repeat(" + 1", MostTerms), 0, []string{"x:1:4009: more than 1000 numbers and names stand in one sum"}},
+		{"long sum", "dim a = 1" + strings.Repeat(" + 1", MostTerms), 0, []string{"x:1:4009: more than 1000 numbers and names are in one sum"}},
 		{"sum just so long", "dim a = 1" + strings.Repeat(" + 1", MostTerms-1), 1, nil},
 		{"just so deep", "dim a = " + strings.Repeat("(", MostDepth) + "1" + strings.Repeat(")", MostDepth), 1, nil},
 		{"mistakes", wrong, 0, append(headsOf("oops is no statement", MostMessages), "x:100:5: 100 mistakes so far: the rest of the sketch is not read")},

@@ -155,7 +155,7 @@ func (s *scanner) quoted() {
 	}
 	s.at = end + 1
 	if !afterBlank {
-		s.bad(start, "a text follows a blank", fmt.Sprintf(`write a blank before "%s"`, shortened(s.text[start+1:end])))
+		s.bad(start, "a text needs a blank before it", fmt.Sprintf(`write a blank before "%s"`, shortened(s.text[start+1:end])))
 		return
 	}
 	s.emit(start, token{kind: textToken})

@@ -15,7 +15,7 @@ var strangers = map[rune]string{
 	'⅓': "write 1/3", '⅔': "write 2/3", '⅕': "write 1/5", '⅖': "write 2/5", '⅗': "write 3/5", '⅘': "write 4/5", '⅙': "write 1/6", '⅚': "write 5/6",
 	'⅐': "write 1/7", '⅑': "write 1/9", '⅒': "write 1/10",
 	'²': "write ^2", '³': "write ^3", '√': "write sqrt( )", 'Ø': "write dia", '⌀': "write dia",
-	'″': `write " for inches`, '′': "feet are no unit here: write inches", '\'': "feet are no unit here, and a text stands between two \"",
+	'″': `write " for inches`, '′': "feet are no unit here: write inches", '\'': "feet are no unit here, and a text is written between two \"",
 	';': "one statement stands on a line", '[': "brackets are ( )", ']': "brackets are ( )", '{': "brackets are ( )", '}': "brackets are ( )",
 	'>': atLeast, '<': "write below", '≥': atLeast, '≤': "write below", '%': "write a share as a number, 0.05, and a tolerance as a length",
 	'_': "a name begins with a letter", '˚': "write ° for degrees", '⁰': "write ° for degrees",
@@ -42,7 +42,7 @@ func (s *scanner) stranger(r rune, n int) {
 		} else {
 			s.at = s.end
 		}
-		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `a text stands between two "`)
+		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `write a text between two "`)
 	case r == '‘' || r == '’' || r == '‚' || r == '\'' && s.pairOf(r):
 		if i := strings.IndexAny(s.text[s.at:s.end], "‘’'"); i >= 0 {
 			_, last := utf8.DecodeRuneInString(s.text[s.at+i:])
@@ -52,7 +52,7 @@ func (s *scanner) stranger(r rune, n int) {
 			s.bad(start, "'' is no inch mark", `write " for inches`)
 			return
 		}
-		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `a text stands between two "`)
+		s.bad(start, fmt.Sprintf("%c is no quote of the language", r), `write a text between two "`)
 	case r == '°':
 		s.bad(start, "the ° does not touch a number", "a unit touches its number: 30°")
 	case r == '_':

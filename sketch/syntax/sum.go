@@ -111,7 +111,7 @@ func (p *parser) power() (Expr, Span) {
 func (p *parser) deeper(t token) bool {
 	p.depth++
 	if p.depth > MostDepth {
-		p.failAt(t.span, fmt.Sprintf("more than %d brackets and signs stand inside one another", MostDepth), "give part of the sum a name: dim NAME = V")
+		p.failAt(t.span, fmt.Sprintf("more than %d brackets and signs are nested", MostDepth), "give part of the sum a name: dim NAME = V")
 		return false
 	}
 	return true
@@ -123,7 +123,7 @@ func (p *parser) primary() (Expr, Span) {
 	t := p.here()
 	p.terms++
 	if p.terms > MostTerms && !p.failed {
-		p.failAt(t.span, fmt.Sprintf("more than %d numbers and names stand in one sum", MostTerms), "give part of the sum a name: dim NAME = V")
+		p.failAt(t.span, fmt.Sprintf("more than %d numbers and names are in one sum", MostTerms), "give part of the sum a name: dim NAME = V")
 	}
 	p.wantSum()
 	switch {
@@ -219,7 +219,7 @@ func (p *parser) bracket(open token) (Expr, Span) {
 	x, _ := p.operands(0)
 	p.sumEnd = p.at
 	if p.here().isSign(',') {
-		p.failAt(open.span, "two figures stand in brackets", "a place is written without them: U, V")
+		p.failAt(open.span, "a pair of figures is in brackets", "a place is written without them: U, V")
 	}
 	p.close(open)
 	return x, p.from(open)

@@ -43,13 +43,13 @@ func init() {
 func sheetWords() []Word {
 	return []Word{
 		{"title", []Form{{`title "TEXT"`, "the title of the sheet"}}, parseTitle},
-		{"units", []Form{{"units mm | in", "what bare lengths mean and answers are given in; mm if left out"}}, parseUnits},
+		{"units", []Form{{"units mm | in", "the unit of bare lengths and of the answers; mm if left out"}}, parseUnits},
 		{"use", []Form{
 			{`use "OTHER.motion"`, "take in the statements of another file"},
-			{`use "OTHER.motion" as NAME [: NAME = V, …] [other side]`, "once more, under a name of its own: NAME.conrod; its dimensions, turn and travels may be given, its bands turned to the other side of the datum"},
+			{`use "OTHER.motion" as NAME [: NAME = V, …] [other side]`, "take it in once more, under a name of its own: NAME.conrod; after the colon its dimensions, turn and travels get values; other side mirrors its bands about the datum"},
 		}, parseUse},
 		{"paper", []Form{{"paper A4 | A3 | A2 | A1 | A0 [landscape | portrait]", "the sheet to draw on"}}, parsePaper},
-		{"scale", []Form{{"scale 1:2", "of the drawing; the largest that fits if left out"}}, parseScale},
+		{"scale", []Form{{"scale 1:2", "the scale of the drawing; the largest that fits if left out"}}, parseScale},
 		{"ghosts", []Form{{"ghosts every V", "positions of the turn drawn thin behind the chosen one; 15° if left out"}}, parseGhosts},
 		{"scan", []Form{{`scan "FILE" U, V at W U, V at W [U, V at W]`, "a picture of the old drawing beneath the outlines, PNG or JPEG: two or three places in it, pixels from its upper left, and where they lie on the engine"}}, parseScan},
 		{"washers", []Form{{"washers V, V, …", "thicknesses of washers and shims at hand, for gaps that are too wide"}}, parseWashers},
@@ -62,7 +62,7 @@ func dimWords() []Word {
 		{"dim", []Form{{`dim NAME = V [± V | tol V to V | fit CLASS] ["note"]`, "a dimension as drawn; may be a sum of others"}}, parseDim},
 		{"made", []Form{{`made NAME = V [± V] ["note"]`, "a dimension measured on the finished part: takes the place of the drawn value"}}, parseMade},
 		{"plan", []Form{{`plan NAME = V ["note"]`, "a change intended, not yet cut: takes the place of the drawn value"}}, parsePlan},
-		{"stock", []Form{{"stock NAME = V, V, …", "the sizes to be had for a dimension: bar in the rack, reamers, drills"}}, parseStock},
+		{"stock", []Form{{"stock NAME = V, V, …", "the sizes you can get for a dimension: bar in the rack, reamers, drills"}}, parseStock},
 		{"case", []Form{{"case NAME : DIM = V, DIM = V, …", "a what-if, used only when asked for by name"}}, parseCase},
 		{"turn", []Form{{"turn NAME = V to V step V", "the crank position, an angle; one to a sketch"}}, parseTurn},
 		{"travel", []Form{
@@ -77,7 +77,7 @@ func motionWords() []Word {
 	return []Word{
 		{"point", []Form{
 			{"point NAME at U, V", "a point in the frame; may move with turn and travel"},
-			{"point NAME [near U, V]", "a point that is found; near says roughly where it starts"},
+			{"point NAME [near U, V]", "a point that the solver finds; near says roughly where, at the start of the turn"},
 			{"point NAME on PART at U, V", "a point fixed to a part, in the part's own axes"},
 		}, parsePoint},
 		{"line", []Form{
@@ -92,7 +92,7 @@ func motionWords() []Word {
 			{"angle P Q R = V", "the angle at Q, from QP round to QR"},
 		}, parseAngle},
 		{"slide", []Form{{"slide P on LINE | ARC | SLOT", "the point lies on it; in a slot it stays between the ends"}}, parseSlide},
-		{"loose", []Form{{"loose length P Q = V play V", "a distance wanted, but it may be missed by ± play"}}, parseLoose},
+		{"loose", []Form{{"loose length P Q = V play V", "a distance that is wanted but may be missed by ± play"}}, parseLoose},
 	}
 }
 
@@ -107,8 +107,8 @@ func partWords() []Word {
 		{"sideplay", []Form{{"sideplay PART = V", "the part may shift across by ± this"}}, parseSideplay},
 		{"play", []Form{
 			{"play PART at POINT = V [fit CLASS/CLASS]", "running clearance on the diameter between the part's eye and the pin; with a fit, V is the diameter"},
-			{"play PART on LINE = V", "between what slides and its bars, from side to side"},
-			{"play all = V [fit CLASS/CLASS]", "of every pin that no other play line names"},
+			{"play PART on LINE = V", "running clearance between what slides and its bars, from side to side"},
+			{"play all = V [fit CLASS/CLASS]", "running clearance of every pin that no other play line names"},
 		}, parsePlay},
 		{"profile", []Form{
 			{"profile PART.NAME across V to V SHAPES", "an outline of one thickness, from where to where across the engine"},
@@ -123,17 +123,17 @@ func questionWords() []Word {
 	return []Word{
 		{"clear", []Form{
 			{`clear A B by V [at most V] ["note"]`, "two parts or profiles keep this distance in the side view; at most: they come at least so near at every position"},
-			{`clear all by V ["note"]`, "every pair of profiles of two different parts does, unless the parts are pinned: they share a point, as a crank and the frame its shaft"},
+			{`clear all by V ["note"]`, "every pair of profiles of two different parts keeps this distance, unless the parts are pinned, that is, share a point, as crank and frame share the shaft"},
 		}, parseClear},
 		{"allow", []Form{{"allow A B", "these two may touch: not part of clear all"}}, parseAllow},
 		{"gap", []Form{{`gap A B [at least V] [at most V] ["note"]`, "the space across the engine between two profiles that pass each other"}}, parseGap},
 		{"keep", []Form{{`keep E [above V] [below V] ["note"]`, "any measure or sum of them, at every position"}}, parseKeep},
 		{"measure", []Form{{`measure NAME = E ["note"]`, "a figure at each position"}}, parseMeasure},
 		{"mark", []Form{
-			{"mark NAME when E rises past V | falls past V [showing M, M, …]", "the positions at which E comes through V"},
+			{"mark NAME when E rises past V | falls past V [showing M, M, …]", "the positions at which E passes V"},
 			{"mark NAME when E is least | is greatest [showing M, M, …]", "the position at which E is least or greatest"},
 		}, parseMark},
-		{"setting", []Form{{`setting NAME = E [, E] [when E above V | below V] ["note"]`, "a column of the table of settings: a figure, or one for the front and one for the back, of which it tells the difference"}}, parseSetting},
+		{"setting", []Form{{`setting NAME = E [, E] [when E above V | below V] ["note"]`, "a column of the table of settings: one figure, or one for the front and one for the back with their difference"}}, parseSetting},
 		{"trace", []Form{{"trace P", "draw the path of this point"}}, parseTrace},
 		{"chart", []Form{{`chart NAME of M, M, … against M | TURN [showing MARK, MARK, …] ["note"]`, "a sheet with measures drawn against another measure or the turn, and marks on them"}}, parseChart},
 	}
@@ -141,12 +141,12 @@ func questionWords() []Word {
 
 // shapes are what a profile is made of. W is a place: U, V, or a point fixed on the part.
 var shapes = []Word{
-	{Word: "disc", Forms: []Form{{"disc W dia V", "a round"}}},
+	{Word: "disc", Forms: []Form{{"disc W dia V", "a full circle"}}},
 	{Word: "strip", Forms: []Form{{"strip W to W wide V [to V] [radius V left | right] [round]", "a bar, width at either place; bent round a centre to the left or right of the way along it; round closes the ends with half circles"}}},
 	{Word: "box", Forms: []Form{{"box U, V to U, V", "a rectangle along the part's axes"}}},
 	{Word: "path", Forms: []Form{{"path W to W arc W radius V left | right [long] to W …", "an outline of straight lines and arcs, closed by itself"}}},
 	{Word: "hole", Forms: []Form{
-		{"hole SHAPE", "takes the shape away from what stands before it in this profile"},
+		{"hole SHAPE", "takes the shape away from the shapes before it in this profile"},
 		{"hole SLOT", "takes the shape of a slot away"},
 	}},
 }
@@ -190,11 +190,11 @@ var functions = []Function{
 	{"asin", "asin(V)", "the angle with this sine", 1, 1, nil},
 	{"acos", "acos(V)", "the angle with this cosine", 1, 1, nil},
 	{"atan", "atan(V)", "the angle with this tangent", 1, 1, nil},
-	{"atan2", "atan2(V, V)", "the heading of a place, rise before run", 2, 2, nil},
+	{"atan2", "atan2(V, V)", "the heading of a place: rise first, then run", 2, 2, nil},
 	{"round", "round(E, STEP)", "to the nearest step", 2, 2, nil},
 	{"x", "x(P)", "how far along x a point is", 1, 1, ofPoint},
 	{"y", "y(P)", "how far along y a point is", 1, 1, ofPoint},
-	{"dist", "dist(P,Q)", "distance of two points", 2, 2, ofTwo},
+	{"dist", "dist(P,Q)", "distance between two points", 2, 2, ofTwo},
 	{"heading", "heading(P,Q)", "heading of Q seen from P, from +x", 2, 2, ofTwo},
 	{"angle", "angle(P,Q,R)", "angle at Q, from QP round to QR", 3, 3, ofThree},
 	{"along", "along(P,LINE)", "how far along a line a point is", 2, 2, ofLine},
@@ -208,7 +208,7 @@ var functions = []Function{
 	{"rate", "rate(E)", "change of E per radian of the turn", 1, 1, nil},
 	{"least", "least(E)", "the least of E over one whole turn", 1, 1, nil},
 	{"greatest", "greatest(E)", "the greatest of E over one whole turn", 1, 1, nil},
-	{"span", "span(E)", "greatest less least over one whole turn", 1, 1, nil},
+	{"span", "span(E)", "greatest minus least over one whole turn", 1, 1, nil},
 }
 
 var (

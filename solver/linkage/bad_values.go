@@ -101,7 +101,7 @@ func (c *valueCheck) value(id expr.ID, stmt int, what string) (float64, bool) {
 	}
 	v := c.ev.At(id, &c.at)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		c.add(stmt, what+" comes to no number")
+		c.add(stmt, what+" has no value")
 		why := g.LackOf(id, func(id expr.ID) float64 { return c.ev.At(id, &c.at) })
 		c.faults[len(c.faults)-1].Lack = &Lack{Lack: why, Stmt: stmt, Turn: c.at.Turn, Moves: g.Uses(id)&expr.UsesTurn != 0}
 		return v, false
@@ -115,7 +115,7 @@ func (c *valueCheck) positive(id expr.ID, stmt int, what string) {
 	v, ok := c.value(id, stmt, what)
 	if ok && !(v > 0) {
 		f := &Fault{Kind: BadValue, Stmt: stmt}
-		f.Msg = what + f.length(" comes to {}: it must be more than nought", v)
+		f.Msg = what + f.length(" comes to {}: it must be more than 0", v)
 		c.faults = append(c.faults, f)
 	}
 }

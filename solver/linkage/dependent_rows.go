@@ -16,8 +16,8 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 		return f
 	}
 	f, name := l.eitherWay(step)
-	f.Msg = name + f.angle(" stands on a dead centre at the start, the turn at {}: it can go either way from there. "+
-		"Start the turn elsewhere, and say with near which way it stands there", l.start.Turn)
+	f.Msg = name + f.angle(" is on a dead centre at the start, with the turn at {}: it can go either way from there. "+
+		"Start the turn elsewhere, and write near to say which way it is there", l.start.Turn)
 	return Faults{f}
 }
 
@@ -55,7 +55,7 @@ func (l *Linkage) onChange() Faults {
 		if len(step.Loose) == 0 && l.start.Squareness(step, k) < startSquare {
 			if at, ok := l.changeNear(k); ok {
 				f, name := l.eitherWay(step)
-				f.Msg = name + f.angle(" stands within {} of a change point at the start: ", math.Abs(at-l.start.Turn)) +
+				f.Msg = name + f.angle(" is within {} of a change point at the start: ", math.Abs(at-l.start.Turn)) +
 					f.angle("at {} it can go either way. Start elsewhere", at)
 				return Faults{f}
 			}
@@ -146,9 +146,9 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 		}
 	}
 	also := l.s.SayStatements(f.Also)
-	f.Msg = l.s.Say(row) + " says nothing that is not held already"
+	f.Msg = l.s.Say(row) + " is redundant"
 	if also != "" {
-		f.Msg += ", by " + also
+		f.Msg += ": it follows from " + also
 	}
 	if !(math.Abs(miss) <= e.Scale.Agrees()) {
 		f.Kind = Disagree

@@ -96,7 +96,7 @@ func TestFaults(t *testing.T) {
 			s.slide(x, s.line("bore", o, s.num(0)))
 			s.length(x, c, s.num(133.35))
 		}, []string{
-			"too many at 9, also [6]: length crosspin crankpin says nothing that is not held already, by length crankpin crosspin | loose length crosspin crankpin = 133.3 play 0.1333",
+			"too many at 9, also [6]: length crosspin crankpin is redundant: it follows from length crankpin crosspin | loose length crosspin crankpin = 133.3 play 0.1333",
 		}},
 		{"the same length twice, not alike", func(s *draft) {
 			o := s.fixed("shaft", 0, 0)
@@ -122,7 +122,7 @@ func TestFaults(t *testing.T) {
 			s.crank(o, c, 22)
 			s.length(o, q, s.num(100.25))
 		}, []string{
-			"disagree at 6, also []: length shaft pivot disagrees with where its points stand by 0.25 with the turn at 45° | ",
+			"disagree at 6, also []: length shaft pivot disagrees with the places of its points by 0.25 with the turn at 45° | ",
 		}},
 		// By the count of Grübler and Kutzbach it is locked: 5 links, 6 pins, mobility 0. It moves all the same.
 		{"a third equal crank", func(s *draft) {
@@ -134,7 +134,7 @@ func TestFaults(t *testing.T) {
 			e := s.onPart("e", s.rod("coupler", b, c), s.num(50), s.num(0))
 			s.length(g, e, s.num(40))
 		}, []string{
-			"too many at 12, also [6 9]: length g e says nothing that is not held already, by length a b and length d c | loose length g e = 40 play 0.1",
+			"too many at 12, also [6 9]: length g e is redundant: it follows from length a b and length d c | loose length g e = 40 play 0.1",
 		}},
 		{"a third crank a little too long", func(s *draft) {
 			a, d, g := s.fixed("a", 0, 0), s.fixed("d", 100, 0), s.fixed("g", 50, 0)
@@ -155,7 +155,7 @@ func TestFaults(t *testing.T) {
 			s.length(x, c, s.num(120))
 			_ = q
 		}, []string{
-			"too many at 8, also [7]: length pin crankpin says nothing that is not held already, by length crankpin pin | ",
+			"too many at 8, also [7]: length pin crankpin is redundant: it follows from length crankpin pin | ",
 			"too few at 4, also []: pin can still move, now at -68.79° and back | angle crankpin pin = 21.21°",
 		}},
 		{"a slide forgotten", func(s *draft) {
@@ -202,7 +202,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(100))
 			s.length(d, c, s.num(40))
 		}, []string{
-			"two ways at 4, also [8]: c stands on a dead centre at the start, the turn at 45°: it can go either way from there. Start the turn elsewhere, and say with near which way it stands there | ",
+			"two ways at 4, also [8]: c is on a dead centre at the start, with the turn at 45°: it can go either way from there. Start the turn elsewhere, and write near to say which way it is there | ",
 		}},
 		{"no lengths", func(s *draft) {
 			a := s.fixed("a", 0, 0)
@@ -211,9 +211,9 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(-5))
 			s.length(b, c, s.num(math.NaN()))
 		}, []string{
-			"bad value at 4, also []: length a b comes to 0: it must be more than nought | ",
-			"bad value at 6, also []: length b c comes to -5: it must be more than nought | ",
-			"bad value at 7, also []: length b c comes to no number | ",
+			"bad value at 4, also []: length a b comes to 0: it must be more than 0 | ",
+			"bad value at 6, also []: length b c comes to -5: it must be more than 0 | ",
+			"bad value at 7, also []: length b c has no value | ",
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

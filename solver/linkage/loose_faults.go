@@ -20,8 +20,8 @@ func tooLoose(s *schedule.Schedule) (faults Faults) {
 			continue
 		}
 		f := &Fault{Kind: TooFew, Stmt: step.Loose[0].Stmt}
-		f.Msg = strconv.Itoa(free) + " movements hang together by loose lengths alone: no more than " +
-			strconv.Itoa(position.LooseMost) + " can be settled at once"
+		f.Msg = strconv.Itoa(free) + " movements are tied together by loose lengths alone: at most " +
+			strconv.Itoa(position.LooseMost) + " can be solved at once"
 		for _, r := range step.Loose[1:] {
 			f.Also = append(f.Also, r.Stmt)
 		}

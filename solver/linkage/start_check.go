@@ -63,7 +63,7 @@ func tooBig(s *schedule.Schedule) (faults Faults) {
 		if n := len(s.Steps[i].Scalars); n > denseMost {
 			f := freeAtAll(s, &s.Steps[i])
 			f.Kind = BadValue
-			f.Msg = fmt.Sprintf("too many points hang on one another at once: %d unknowns, and %d can be solved", n, denseMost)
+			f.Msg = fmt.Sprintf("too many points depend on one another: %d unknowns, and at most %d can be solved at once", n, denseMost)
 			faults = append(faults, f)
 		}
 	}

@@ -96,7 +96,7 @@ func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 	for _, op := range part.Ops {
 		if i := int(op.Z); i < len(s.Model.Points) && s.Named(i) && s.Model.Points[i].Kind == schedule.Found {
 			if f.Msg == "" {
-				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.PointName(i)+" and what hangs on it are not held: too few statements"
+				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.PointName(i)+" and what depends on it are not held: too few statements"
 			} else {
 				f.Also = append(f.Also, s.Model.Points[i].Stmt)
 			}

@@ -34,9 +34,9 @@ func (m *misfit) surplusRow(i int) *Fault {
 	}
 	if math.Abs(miss) <= e.Scale.Agrees() {
 		f.Kind = TooMany
-		f.Msg = m.Schedule.Say(r) + " says nothing that is not held already"
+		f.Msg = m.Schedule.Say(r) + " is redundant"
 		if also != "" {
-			f.Msg += ", by " + also
+			f.Msg += ": it follows from " + also
 		}
 		if r.Kind == schedule.RowLength && r.Equation >= 0 {
 			q := m.Schedule.Model.Equations[r.Equation]
@@ -48,7 +48,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 	f.Kind = Disagree
 	f.Msg = m.Schedule.Say(r) + " disagrees with "
 	if also == "" {
-		also = "where its points stand"
+		also = "the places of its points"
 	}
 	f.Msg += also
 	if r.Directed() {

@@ -79,7 +79,7 @@ func assemble(p *solver.Problem, v *expr.Values) (*linkage.Linkage, error) {
 	t := p.Turn
 	if !(t.To > t.From) || !(t.Step > 0) || math.IsInf(t.To-t.From, 0) {
 		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt,
-			Msg: "the turn must go from a lesser angle to a greater by a step above nought"}}
+			Msg: "the turn must go from a lesser angle to a greater by a step above 0"}}
 	}
 	return linkage.New(p.Linkage, v, t.From, restSetting(p.Travels))
 }
@@ -126,7 +126,7 @@ func (m *Machine) layOut(like *Machine) error {
 		}
 		if !(b.To >= b.From) || !(b.Play >= 0) || math.IsInf(b.To-b.From+b.Play, 0) {
 			faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt,
-				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below nought"})
+				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below 0"})
 		}
 		m.Bands = append(m.Bands, b)
 	}

@@ -20,11 +20,11 @@ func writeInPlace(target string, data []byte) error {
 	}
 	kept, err := safeCopy(target, old)
 	if err != nil {
-		return fmt.Errorf("there is no room for a copy of what is in it: %w", pathless(err))
+		return fmt.Errorf("there is no room for a copy of its contents: %w", pathless(err))
 	}
 	if err = overwrite(target, data); err != nil {
 		if overwrite(target, old) != nil {
-			return fmt.Errorf("%w; what was in it is in %s", pathless(err), kept)
+			return fmt.Errorf("%w; its old contents are in %s", pathless(err), kept)
 		}
 	}
 	return errors.Join(err, os.Remove(kept))
