@@ -27,7 +27,7 @@ clear web frame by 0.5 at most `
 	if !f.OK || f.Sure != solver.Proved || math.Abs(f.Least-1) > 1e-3 || math.Abs(f.Greatest-22) > 1e-3 {
 		t.Errorf("from %.4f to %.4f, %v %v; want 1 to 22, proved", f.Least, f.Greatest, f.OK, f.Sure)
 	}
-	if lift := f.At.Travel[0]; math.Abs(f.At.Turn-math.Pi/2) > 1e-4 || lift != 1 { // the side with less room is told of
+	if lift := f.At.Travel[0]; math.Abs(f.At.Turn-math.Pi/2) > 1e-4 || lift != 1 { // the side with less room is reported
 		t.Errorf("it is told at %.4f, lift %g", f.At.Turn, lift)
 	}
 	_, r = answered(t, pin+"21\n") // beyond it where 10·sin crank is more than 9, with lift 1

@@ -105,7 +105,7 @@ type bent struct {
 	half     [2]expr.ID // half its width at either end
 }
 
-// bends tells of bends that cannot be: whose radius does not reach, and that are wider than their inner side is round.
+// bends reports bends that cannot be: whose radius does not reach, and that are wider than their inner side is round.
 func (l *loader) bends() {
 	u := l.sketch.Units
 	told := map[place]bool{}

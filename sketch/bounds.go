@@ -49,7 +49,7 @@ func (l *loader) aside(n *want) bool {
 	return ok && !slices.Contains(l.cases, c.Name.Text)
 }
 
-// bound tells of a value that cannot be.
+// bound reports a value that cannot be.
 func (l *loader) bound(n *want, v float64) {
 	k := n.kind
 	if n.variable >= 0 {
@@ -58,7 +58,7 @@ func (l *loader) bound(n *want, v float64) {
 	shown := l.sketch.Units.telling(v, k)
 	if ref, ok := n.x.(*syntax.Ref); ok && (math.Abs(v) > largest || math.IsInf(v, 0)) {
 		if t, found := l.names.figures.find(ref.Name.Text); found && t.sort == aDim {
-			return // told of at the dimension
+			return // reported at the dimension
 		}
 	}
 	switch {
@@ -73,7 +73,7 @@ func (l *loader) bound(n *want, v float64) {
 	}
 }
 
-// limits tells of limits that nothing can keep.
+// limits reports limits that nothing can keep.
 func (l *loader) limits() {
 	told := map[int]bool{}
 	for i := range l.sketch.Problem.Checks {
@@ -95,7 +95,7 @@ func (l *loader) limits() {
 	}
 }
 
-// pathStep sees to it that a step of a path goes somewhere, and that its arc can reach.
+// pathStep makes sure that a step of a path goes somewhere, and that its arc can reach.
 func (l *loader) pathStep(at place, dx, dy float64, radius expr.ID) {
 	chord := math.Hypot(dx, dy)
 	switch {

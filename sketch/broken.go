@@ -46,7 +46,7 @@ func (l *loader) newBreakage() *breakage {
 	return &breakage{l: l, w: w}
 }
 
-// in tells of such places in one sum.
+// in reports such places in one sum.
 func (b *breakage) in(n *want) bool {
 	b.n, b.told = n, false
 	b.w.file, b.w.scope, b.w.what = n.file, n.scope, n.what

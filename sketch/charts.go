@@ -66,7 +66,7 @@ func (l *loader) against(file *syntax.File, name syntax.Name) int {
 	return -1
 }
 
-// twice tells of a name that a chart has already.
+// twice reports a name that a chart has already.
 func (l *loader) twice(file *syntax.File, before []syntax.Name, name syntax.Name) bool {
 	for _, b := range before {
 		if b.Text == name.Text {
@@ -77,7 +77,7 @@ func (l *loader) twice(file *syntax.File, before []syntax.Name, name syntax.Name
 	return false
 }
 
-// oneKind sees to it that all that a chart draws has one scale.
+// oneKind makes sure that all that a chart draws has one scale.
 func (l *loader) oneKind(file *syntax.File, s *syntax.Chart) {
 	var first *syntax.Name
 	var want Kind

@@ -12,7 +12,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// mostPairs is how many pairs of profiles a sketch may ask of.
+// mostPairs is how many pairs of profiles a sketch may ask about.
 const mostPairs = 100_000
 
 // checks makes what must hold, in the order of the statements.
@@ -149,7 +149,7 @@ func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
 	}
 }
 
-// lostProfileOf reports whether a profile of that part has a mistake that has been told of.
+// lostProfileOf reports whether a profile of that part has a mistake that has been reported.
 func (l *loader) lostProfileOf(part string) bool {
 	for name := range l.lost {
 		if strings.HasPrefix(name, part+".") {

@@ -6,7 +6,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// partCircles tells of parts that stand on points which are fixed on the parts themselves: nothing would say where any of
+// partCircles reports parts that stand on points which are fixed on the parts themselves: nothing would say where any of
 // them is.
 func (l *loader) partCircles() {
 	m := l.sketch.Problem.Linkage

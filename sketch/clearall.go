@@ -65,7 +65,7 @@ func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, 
 	return true
 }
 
-// clearPinned notes the pairs of profiles of two parts that are pinned to one another, but for those that may touch: away
+// clearPinned notes the pairs of profiles of two parts that are pinned to one another, except for those that may touch: away
 // from their pins they may foul as any others. It is false where there is no more room.
 func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance, pins []int, at place) bool {
 	p := l.sketch.Problem
@@ -88,7 +88,7 @@ func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance,
 	return true
 }
 
-// notAsked drops the pinned pairs that a clear line of their own asks of.
+// notAsked drops the pinned pairs that a clear line of their own asks about.
 func (l *loader) notAsked() {
 	p := l.sketch.Problem
 	asked := map[pair]bool{}
@@ -147,7 +147,7 @@ func (l *loader) pinned() map[pair][]int {
 	return pins
 }
 
-// mostOnOnePoint bounds how many parts are taken to hang on one point.
+// mostOnOnePoint bounds how many parts are taken to depend on one point.
 const mostOnOnePoint = 1000
 
 // allowedPairs lists what may touch: pairs of profiles, and pairs of whole parts as negative numbers.

@@ -29,14 +29,14 @@ func (l *loader) columns() {
 	}
 }
 
-// staysOver sees to it that a sum has one value over all of the turn.
+// staysOver makes sure that a sum has one value over all of the turn.
 func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) {
 	if out, ok := l.sum.root(x); ok && !out.bad && !l.sum.g.StaysOverTurn(out.id) {
 		l.tell(place{file, x.Where()}, what+" needs one figure for each setting, and "+textOf(file, x)+" changes with the turn", help)
 	}
 }
 
-// sameColumn sees to it that lines of one column agree, and say when each counts.
+// sameColumn makes sure that lines of one column agree, and say when each counts.
 func (l *loader) sameColumn(file *syntax.File, s *syntax.Column, c *solver.Column) {
 	for _, o := range l.sketch.Problem.Columns {
 		if o.Name != c.Name {

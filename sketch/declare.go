@@ -201,7 +201,7 @@ func (l *loader) override() {
 	}
 }
 
-// overrideCase sees to it that a case names dimensions, each once, and takes its values if it was asked for. Of two cases
+// overrideCase makes sure that a case names dimensions, each once, and takes its values if it was asked for. Of two cases
 // asked for together none may take a dimension from the other.
 func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 	seen := map[string]bool{}
@@ -227,7 +227,7 @@ func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 // mostNamedCases bounds how many cases are listed where one is asked for that is not there.
 const mostNamedCases = 12
 
-// findCase sees to it that the case that was asked for is there, and not asked for together with `as drawn`.
+// findCase makes sure that the case that was asked for is there, and not asked for together with `as drawn`.
 func (l *loader) findCase(name string) {
 	word := "--case " + name
 	file := &syntax.File{Path: "command line", Text: word}

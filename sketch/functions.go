@@ -119,7 +119,7 @@ func (w *lowering) apply(x *syntax.Call, f function, args []lowered) lowered {
 	return out
 }
 
-// rate sees to it that a rate can be found: there is a turn, and rates do not stand inside one another too deep.
+// rate makes sure that a rate can be found: there is a turn, and rates do not stand inside one another too deep.
 func (w *lowering) rate(x *syntax.Call, out lowered) lowered {
 	if w.l.turn < 0 {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "rate is a change per radian of the turn, and the sketch has no turn", "write turn NAME = V to V step V")

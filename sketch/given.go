@@ -48,7 +48,7 @@ func (l *loader) giveFigure(s *syntax.Turn, at place) bool {
 	return true
 }
 
-// strangeSettings tells of what a use statement gives that the file has not, or that is given twice.
+// strangeSettings reports what a use statement gives that the file has not, or that is given twice.
 func (l *loader) strangeSettings() {
 	for _, in := range l.instances {
 		for i, s := range in.use.Set {

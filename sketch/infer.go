@@ -32,7 +32,7 @@ type variable struct {
 	rows    []int // that hold this variable or one whose parent it is
 	derived bool  // has a sum of other figures: the last to be called a plain number
 	length  bool  // is a length if nothing settles it
-	broken  bool  // has a mistake that has been told of: takes any kind
+	broken  bool  // has a mistake that has been reported: takes any kind
 }
 
 // term is a power of the kind of a figure.

@@ -115,7 +115,7 @@ profile frame.bed across 0 to 2*out
 keep x(crankpin) above -30
 `
 
-// TestUseAsGives sees to it that what a use statement gives counts before what its file says, that the rest is the file's
+// TestUseAsGives makes sure that what a use statement gives counts before what its file says, that the rest is the file's
 // own, and that bands are turned over as often as it is asked.
 func TestUseAsGives(t *testing.T) {
 	files := map[string]string{

@@ -53,7 +53,7 @@ type lowered struct {
 	id   expr.ID
 	kind Kind
 	free bool
-	bad  bool // has a mistake that has been told of
+	bad  bool // has a mistake that has been reported
 	done bool // of a root: has been made
 }
 
@@ -71,7 +71,7 @@ func (w *lowering) tell(at place, text, help string, also ...syntax.Note) {
 	}
 }
 
-// wrong tells of a mistake in a sum.
+// wrong reports a mistake in a sum.
 func (w *lowering) wrong(x syntax.Expr, text, help string, also ...syntax.Note) lowered {
 	w.tell(place{w.file, x.Where()}, text, help, also...)
 	return lowered{bad: true}
@@ -217,7 +217,7 @@ func (s sort) the() string {
 	return s.a()
 }
 
-// noFigure tells of a name in a sum that is no figure.
+// noFigure reports a name in a sum that is no figure.
 func (w *lowering) noFigure(x *syntax.Ref) {
 	name := x.Name.Text
 	if t, ok := w.l.names.points.find(name); ok && w.scope == inMeasures {
@@ -290,7 +290,7 @@ func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
 	return lowered{id: w.g.Binary(expr.Pow, a.id, b.id), kind: k, free: a.free}
 }
 
-// beside sees to it that two sums are of one kind, and gives a bare one the kind of the other.
+// beside makes sure that two sums are of one kind, and gives a bare one the kind of the other.
 func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string) (lowered, lowered) {
 	switch {
 	case a.bad || b.bad:
@@ -313,7 +313,7 @@ func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string
 
 func (a lowered) flexible() bool { return a.free && a.kind.Is(Plain) }
 
-// fit sees to it that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose
+// fit makes sure that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose
 // kind is wanted, -1 for none.
 func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable int) lowered {
 	switch {

@@ -19,7 +19,7 @@ type model struct {
 	parts     []partLine
 	profiles  []profileLine
 	ghosts    syntax.Expr
-	askedKind map[syntax.Statement]int // the kind of what a keep or mark asks of
+	askedKind map[syntax.Statement]int // the kind of what a keep or mark asks about
 }
 
 type pointLine struct {
@@ -151,7 +151,7 @@ func (l *loader) lines() {
 	}
 }
 
-// apart sees to it that two points are two.
+// apart makes sure that two points are two.
 func (l *loader) apart(stmt int, p, q *syntax.Name, what string) {
 	if p != nil && q != nil && p.Text == q.Text {
 		l.tell(l.at(stmt, q.Span), what+" from "+p.Text+" to itself", "name two points")

@@ -63,7 +63,7 @@ func (l *loader) figure(x syntax.Expr) float64 {
 	return l.sketch.Values.At(l.id(x))
 }
 
-// anyBad reports whether one of the sums has a mistake that has been told of.
+// anyBad reports whether one of the sums has a mistake that has been reported.
 func (l *loader) anyBad(sums ...syntax.Expr) bool {
 	return slices.ContainsFunc(sums, func(x syntax.Expr) bool {
 		out, ok := l.sum.root(x)

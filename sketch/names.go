@@ -109,8 +109,8 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 	return thing{}, false
 }
 
-// missing tells of a name that stands for nothing that is wanted where it stands. A name that a statement with a mistake
-// would have given has been told of already.
+// missing reports a name that stands for nothing that is wanted where it stands. A name that a statement with a mistake
+// would have given has been reported already.
 func (l *loader) missing(s *space, at place, name, wanted string) {
 	if l.allLost || l.lost[name] || l.missedAgain(s, at, name) {
 		return

@@ -32,7 +32,7 @@ func (s *Sketch) OpenSlots() (list []OpenSlot) {
 }
 
 // breaksOut reports whether a slot reaches out of the metal that is there before holes: metal and slot together have a larger area
-// then. The areas are exact but for rounding; what is less than the share below of the slot is a touch.
+// then. The areas are exact except for rounding; what is less than the share below of the slot is a touch.
 func (s *Sketch) breaksOut(before []outline.Shape, slot outline.Shape) bool {
 	const touch = 1e-6
 	var metal []outline.Shape

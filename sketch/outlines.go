@@ -249,19 +249,19 @@ func (r *reaching) bow(from outline.Place, st outline.Step) {
 // arc offers an arc about c whose middle lies in the unit direction m from there, of a half sweep σ of no more than a quarter
 // turn, given by its cosine and sine. With φ the angle between u and m it reaches r beyond c where φ is less than σ. Beyond that its
 // nearer end is what reaches farthest, or the other half of a longer arc; what stands for the arc there is no more than
-// r·cos(φ - σ), and has no root, which could not be enclosed where it touches nought.
+// r·cos(φ - σ), and has no root, which could not be enclosed where it touches zero.
 func (r *reaching) arc(c outline.Place, radius, mx, my, cos, sin expr.ID) {
 	g := r.g
 	zero, one := g.Const(0), g.Const(1)
 	ahead := r.to(mx, my)                                                           // cos φ
 	aside := g.Unary(expr.Abs, g.Sub(g.Mul(mx, r.uy), g.Mul(my, r.ux)))             // sin φ
 	beyond := g.Binary(expr.Max, zero, g.Sub(g.Mul(aside, cos), g.Mul(ahead, sin))) // sin(φ - σ)
-	behind := g.Binary(expr.Min, zero, g.Add(g.Mul(ahead, cos), g.Mul(aside, sin))) // cos(φ - σ) where that is below nought
+	behind := g.Binary(expr.Min, zero, g.Add(g.Mul(ahead, cos), g.Mul(aside, sin))) // cos(φ - σ) where that is below zero
 	share := g.Add(g.Sub(one, beyond), g.Mul(g.Const(2), behind))
 	r.offer(g.Add(r.to(c.X, c.Y), g.Mul(radius, share)))
 }
 
-// holesWithin tells of a profile whose reach is asked for and whose holes come to the edge: what they leave of it would have to
+// holesWithin reports a profile whose reach is asked for and whose holes come to the edge: what they leave of it would have to
 // be known then.
 func (l *loader) holesWithin() {
 	told := map[int]bool{}

@@ -92,7 +92,7 @@ func (l *loader) withMarks(x syntax.Expr) []syntax.Expr {
 	return all
 }
 
-// markCircles tells of marks that happen where they happen themselves.
+// markCircles reports marks that happen where they happen themselves.
 func (l *loader) markCircles() {
 	for i, st := range l.sketch.statements {
 		m, ok := st.s.(*syntax.Mark)

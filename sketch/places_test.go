@@ -62,7 +62,7 @@ func widest(f func(up float64) float64) (lo, hi float64) {
 	return lo, hi
 }
 
-// passes is where a figure passes nought between two turns, by halving.
+// passes is where a figure passes zero between two turns, by halving.
 func passes(f func(float64) float64, a, b float64) float64 {
 	for range 200 {
 		if m := (a + b) / 2; f(m)*f(a) > 0 {
@@ -129,7 +129,7 @@ measure piston = (greatest(x(cross)) - x(cross)) / span(x(cross))
 	}
 }
 
-// TestSlopesAtPlaces: how a dimension moves a sum at a place, or the place of a mark, agrees with the sum worked out anew with a
+// TestSlopesAtPlaces: how a dimension moves a sum at a place, or the place of a mark, agrees with the sum computed again with a
 // little more and a little less of it.
 func TestSlopesAtPlaces(t *testing.T) {
 	const lines = `mark down when x(cross) falls past 45

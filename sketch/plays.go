@@ -53,7 +53,7 @@ func (l *loader) playOf(at place, s *syntax.Play) expr.ID {
 	}
 	l.sum.v.Extend()
 	size := l.sum.v.At(id)
-	if !(size == size) { // it has a mistake that has been told of
+	if !(size == size) { // it has a mistake that has been reported
 		return id
 	}
 	_, hole, err := fits.Deviations(s.Hole.Text, size)

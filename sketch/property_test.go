@@ -94,7 +94,7 @@ func (f *teller) name(point int) string {
 	return f.point[point]
 }
 
-// motion tells of points and of what holds them.
+// motion writes points and what holds them.
 func (f *teller) motion() {
 	m := f.Problem.Linkage
 	for i, q := range m.Points {
@@ -111,7 +111,7 @@ func (f *teller) motion() {
 	}
 }
 
-// checks tells of profiles and of what is asked of them.
+// checks writes profiles and what is asked about them.
 func (f *teller) checks() {
 	p := f.Problem
 	for _, q := range p.Profiles {
@@ -129,7 +129,7 @@ func (f *teller) checks() {
 	}
 }
 
-// told tells of measures, marks and charts.
+// told writes measures, marks and charts.
 func (f *teller) told() {
 	p := f.Problem
 	for _, q := range p.Measures {

@@ -137,7 +137,7 @@ func (s shaper) binary(x *syntax.Binary) shape {
 	return shape{free: a.free, bad: a.bad || b.bad}
 }
 
-// beside is the shape of two sums that stand beside one another, and so must be of one kind.
+// beside is the shape of two sums that stand side by side, and so must be of one kind.
 func (s shaper) beside(a, b shape, at place) shape {
 	s.f.equate(a, b, at)
 	out := a

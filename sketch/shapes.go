@@ -120,7 +120,7 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 	}
 }
 
-// pathTangle sees to it that a path does not cross itself: it is not said then which side of it is material.
+// pathTangle makes sure that a path does not cross itself: it is not said then which side of it is material.
 func (l *loader) pathTangle(line profileLine, s *syntax.Shape, out *outline.Shape) {
 	t, crosses := outline.Tangled(out, l.sum.v)
 	if !crosses {

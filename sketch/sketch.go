@@ -1,5 +1,5 @@
 // Package sketch turns the text of a sketch into numbers: it reads the file and those it uses, finds what each name
-// means, sees to it that every sum is of the kind that is wanted, decides which value of a dimension counts, and makes
+// means, makes sure that every sum is of the kind that is wanted, decides which value of a dimension counts, and makes
 // of it a solver.Problem with its expr.Values. Whatever is wrong comes back as messages with their places.
 //
 // It solves nothing and draws nothing. A newcomer may add a statement, as DEVELOPERS.md shows; the inference of kinds and the
@@ -77,7 +77,7 @@ type Dim struct {
 
 	Note, MadeNote, PlanNote string
 
-	Stock []float64 // the sizes to be had, rising; nil where there is no stock line
+	Stock []float64 // the sizes available, rising; nil where there is no stock line
 
 	AskedSum expr.ID // the node whose value is Asked
 	Fraction bool    // its dim line has a fraction and nothing else: 1/2, 5 1/4

@@ -19,7 +19,7 @@ type slotLine struct {
 	length      expr.ID // of the middle line
 }
 
-// slots makes the lines and arcs of the slots. Where their ends lie may hang on lengths, which come later: see bendSlots.
+// slots makes the lines and arcs of the slots. Where their ends lie may depend on lengths, which come later: see bendSlots.
 func (l *loader) slots() {
 	m := l.sketch.Problem.Linkage
 	for i := range l.model.slots {
@@ -118,7 +118,7 @@ func (w *lowering) along(point int, t *slotLine) expr.ID {
 	return w.g.Mul(t.bend.radius, turned)
 }
 
-// slotChecks asks of every point that slides in a slot that it stays between the ends.
+// slotChecks asks about every point that slides in a slot that it stays between the ends.
 func (l *loader) slotChecks() {
 	for i, st := range l.sketch.statements {
 		s, ok := st.s.(*syntax.Slide)

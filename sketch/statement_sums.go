@@ -6,7 +6,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// bound is what is asked of the value of a sum.
+// bound is what is asked about the value of a sum.
 type bound uint8
 
 const (

@@ -24,7 +24,7 @@ func (l *loader) declareStock(i int, file *syntax.File, s *syntax.Stock) {
 	d.stock, d.stocked = s, i
 }
 
-// stock gathers the sizes to be had of each dimension.
+// stock gathers the sizes available of each dimension.
 func (l *loader) stock() {
 	for i := range l.dims {
 		if l.dims[i].stock == nil {

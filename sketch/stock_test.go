@@ -7,7 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// TestStock reads the sizes to be had, those of a file taken in under a name as well.
+// TestStock reads the sizes available, those of a file taken in under a name as well.
 func TestStock(t *testing.T) {
 	s := good(t, `
 dim bar = 3

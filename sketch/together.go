@@ -1,6 +1,6 @@
 package sketch
 
-// Pairs tells of two profiles, by their numbers, whether their parts are pinned to each other, which is that they share a
+// Pairs says of two profiles, by their numbers, whether their parts are pinned to each other, that is, share a
 // point, and whether the sketch allows them to touch.
 func (s *Sketch) Pairs() (pinned, allowed func(a, b int) bool) {
 	l := *s.loaded

@@ -92,7 +92,7 @@ func (l *loader) source(d *dimension) Source {
 	return FromDim
 }
 
-// breakCircles orders the dimensions by the sums that sumsOf picks, and tells of circles among them. The dimensions of
+// breakCircles orders the dimensions by the sums that sumsOf picks, and reports circles among them. The dimensions of
 // a circle are broken: nothing else is said of what they do to others.
 func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) []int {
 	order, circles := ordered(len(l.dims), func(i int) []int { return l.dimsIn(sumsOf(&l.dims[i])) })

@@ -71,7 +71,7 @@ func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
 	return LinkageTouched(p.Linkage, p.touches(v, dims))
 }
 
-// touches tells of sums whether one of them follows from some of the dimensions.
+// touches says of sums whether one of them follows from some of the dimensions.
 func (p *Problem) touches(v *expr.Values, dims []int) func(...expr.ID) bool {
 	reach := make([]bool, len(p.Graph.Nodes))
 	for i, n := range p.Graph.Nodes {

@@ -14,15 +14,15 @@ type Play struct {
 	Part  int
 	Point int     // the pin: the point that the part begins or ends at; -1 for play on a line
 	Line  int     // on which the part slides; -1 for play at a pin
-	V     expr.ID // mm on the diameter, or from one side of the bars to the other; None for nought
+	V     expr.ID // mm on the diameter, or from one side of the bars to the other; None for zero
 	Named bool    // by a line of its own, and not by one for all pins
 }
 
-// Shift is what a play lets a part do: dimensions of a Played problem, of value nought. At a pin X and Y are a place in a disc of
+// Shift is what a play lets a part do: dimensions of a Played problem, of value zero. At a pin X and Y are a place in a disc of
 // half the play; on a line Y alone is so far off it either way, and X is -1.
 type Shift struct{ Play, X, Y int }
 
-// Played is a Problem in which every part with play has eyes of its own: each stands off its pin by two dimensions of value nought. The
+// Played is a Problem in which every part with play has eyes of its own: each stands off its pin by two dimensions of value zero. The
 // part rides on its eyes, with its points, its outlines and its own length from one to the other; so what it drives shifts as
 // well. Parts, points, dimensions, profiles and checks keep their numbers, further ones follow.
 type Played struct {
@@ -30,7 +30,7 @@ type Played struct {
 	Shifts []Shift
 }
 
-// ErrShared is why play cannot be worked out: two parts go from pin to pin together, and a length between these is not known to be
+// ErrShared is why play cannot be computed: two parts go from pin to pin together, and a length between these is not known to be
 // one's own.
 var ErrShared = errors.New("two parts with play share both their pins")
 
@@ -62,7 +62,7 @@ func (p *Problem) Eyes() (list []Play) {
 	return list
 }
 
-// WithPlay makes the Played problem. Where no play is written every eye has one, of nought: for wear.
+// WithPlay makes the Played problem. Where no play is written every eye has one, of zero: for wear.
 func (p *Problem) WithPlay() (*Played, error) {
 	q := *p
 	if len(q.Plays) == 0 {
@@ -88,7 +88,7 @@ func (p *Problem) WithPlay() (*Played, error) {
 	return out, nil
 }
 
-// shift adds a dimension of value nought.
+// shift adds a dimension of value zero.
 func (q *Played) shift(t *Play) (number int, id expr.ID) {
 	q.Dims = append(q.Dims, Dim{Name: "play of " + q.Linkage.Parts[t.Part].Name, Stmt: t.Stmt})
 	return len(q.Dims) - 1, q.Graph.Dim(q.Graph.Const(0))

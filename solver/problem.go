@@ -1,4 +1,4 @@
-// Package solver is what is asked of an engine and what is answered: a Problem with its checks and measures, a Result with
+// Package solver is what is asked about an engine and what is answered: a Problem with its checks and measures, a Result with
 // its findings, and the one judgement of a finding. It works with numbers only (mm, radians) and knows no word of the
 // language. Each item carries the number of the statement that it comes from, so that an answer can point at its line.
 //
@@ -137,7 +137,7 @@ const NeverAcross = "bands across do not overlap"
 // Pinned is two profiles that no check takes since their parts share points. Round a pin they belong together, elsewhere they
 // may foul as any two: Study looks at them beside the checks.
 type Pinned struct {
-	Check Check // what would be asked of them
+	Check Check // what would be asked about them
 	Pins  []int // the points that their parts share
 }
 

@@ -60,7 +60,7 @@ type Finding struct {
 }
 
 // PlayFigures is between what a figure stays wherever the parts stand in their play, proved; no number where that is not known. Tight
-// is the least of a clear line with every play at nought, and TightMost its greatest.
+// is the least of a clear line with every play at zero, and TightMost its greatest.
 type PlayFigures struct{ Least, Greatest, Tight, TightMost float64 }
 
 // Lever is what one dimension does to a check.
@@ -68,7 +68,7 @@ type Lever struct {
 	Dim     int
 	PerUnit float64 // change of the figure for a change of the dimension by one (mm, rad)
 	ToHold  float64 // the value of the dimension with which the check just holds, proved; NaN where none is offered
-	Next    float64 // the next size to be had beyond it, with which it was proved to hold as well; NaN where none is
+	Next    float64 // the next size available beyond it, with which it was proved to hold as well; NaN where none is
 	Spare   float64 // the room that Next leaves
 	// What the change does to other checks, with Next, or where there is none with ToHold.
 	Breaks  []int     // checks that hold now and would not
@@ -134,7 +134,7 @@ type Tight struct {
 // it where it misses by most. It may end beyond a whole turn where it runs across the start.
 type Spot struct{ From, To, At float64 }
 
-// Reading is what the places of the tight spots tell of two cranks that a loose line couples, on an engine with a second
+// Reading is what the places of the tight spots say about two cranks that a loose line couples, on an engine with a second
 // line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering error e
 // bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is zero there and greatest half way
 // between. Rods and throws that do not fit bind by all of their error on dead centres.

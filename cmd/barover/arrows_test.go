@@ -41,7 +41,7 @@ type listed struct {
 	Imports, TestImports, XTestImports []string
 }
 
-// TestArrows sees to it that the parts of the house import one another one way only, tests included.
+// TestArrows makes sure that the parts of the house import one another one way only, tests included.
 func TestArrows(t *testing.T) {
 	cmd := exec.Command("go", "list", "-json=ImportPath,Imports,TestImports,XTestImports", "barover/...")
 	cmd.Dir = "../.."

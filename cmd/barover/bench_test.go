@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// TestBenchSheets: each bench sheet holds and comes to its check value, worked out by hand or by the short form of its rule.
+// TestBenchSheets: each bench sheet holds and comes to its check value, computed by hand or by the short form of its rule.
 func TestBenchSheets(t *testing.T) {
 	tests := []struct {
 		sheet, measure  string

@@ -35,7 +35,7 @@ func TestCompareListsWhatMatters(t *testing.T) {
 	if n := strings.Count(object, `"ok_after"`); n < len(all) {
 		t.Errorf("--json has %d, --long %d", n, len(all))
 	}
-	// The room to the cover in front goes from 1/64 to nought: no other check that holds loses as much of what it has.
+	// The room to the cover in front goes from 1/64 to zero: no other check that holds loses as much of what it has.
 	if i := strings.Index(short, "piston, front cover"); i < 0 || i > strings.Index(short, "\nworse")+20 {
 		t.Errorf("the cover in front is not the first of what holds\n%s", short)
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 // BenchmarkEngineDrawn is what each engine costs that spread draws of Larkspur, in processor time: b.N of them beyond the
-// first hundred, which are answered in full. Wall time would tell of what else the machine does. Ask for some hundreds, by
+// first hundred, which are answered in full. Wall time would report what else the machine does. Ask for some hundreds, by
 // -benchtime 500x.
 func BenchmarkEngineDrawn(b *testing.B) {
 	e := openLarkspur(b)

@@ -37,7 +37,7 @@ type asked struct {
 	}
 }
 
-// checkedBefore are answers by their command lines, so that none is worked out twice.
+// checkedBefore are answers by their command lines, so that none is computed twice.
 var checkedBefore = map[string]*asked{}
 
 func checkExample(t *testing.T, path string, options ...string) *asked {

@@ -30,7 +30,7 @@ func points(n int, at string) string {
 	return s.String()
 }
 
-// cranks is so many arms that turn beside one another and never meet.
+// cranks is so many arms that turn side by side and never meet.
 func cranks(n int) string {
 	s := new(strings.Builder)
 	fmt.Fprintln(s, "turn crank = 0 to 360 step 5")

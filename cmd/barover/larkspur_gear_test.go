@@ -14,7 +14,7 @@ type radialGear struct {
 	weighshaft               complex128
 }
 
-// gearOf is the gear as drawn but for its eccentric rod, at a setting of the reverser, degrees.
+// gearOf is the gear as drawn except for its eccentric rod, at a setting of the reverser, degrees.
 func gearOf(eccRod, reverser float64) radialGear {
 	return radialGear{eccRod, reverser, 7. / 16, 91.2, complex(8.25, 1.875)}
 }

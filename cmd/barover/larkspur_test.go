@@ -228,7 +228,7 @@ func TestLarkspurAsDrawn(t *testing.T) {
 	near(t, "the same at running height", least, 0.040, thou)
 }
 
-// Over which part of the turn the oil box strikes the angle, whatever more is asked of the two: a sketch of its own asks
+// Over which part of the turn the oil box strikes the angle, whatever more is asked about the two: a sketch of its own asks
 // that they do not touch.
 func TestLarkspurOilBoxStrikes(t *testing.T) {
 	folder, err := filepath.Abs(exampleFolder)

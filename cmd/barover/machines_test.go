@@ -22,7 +22,7 @@ func crosshead(throw, rod, crank float64) float64 {
 	return throw*math.Cos(crank*rad) + math.Sqrt(rod*rod-math.Pow(throw*math.Sin(crank*rad), 2))
 }
 
-// between finds where a figure passes nought from a to b.
+// between finds where a figure passes zero from a to b.
 func between(f func(float64) float64, a, b float64) float64 {
 	for range 200 {
 		if m := (a + b) / 2; f(m)*f(a) > 0 {
@@ -143,7 +143,7 @@ func TestMachines(t *testing.T) {
 	}
 }
 
-// holdsProved sees to it that all checks of a machine hold, and that all is proved; it returns the answers.
+// holdsProved makes sure that all checks of a machine hold, and that all is proved; it returns the answers.
 func holdsProved(t *testing.T, name string) (r struct {
 	Checks   []struct{ Named, Sure string }
 	Measures []struct {

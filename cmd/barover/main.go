@@ -2,7 +2,7 @@
 // the turn and by how much.
 //
 // There is one file a verb here. A verb reads its flags, calls sketch, solver and render, prints, and says with which
-// status to end; what it prints about is worked out there, not here.
+// status to end; what it prints about is computed there, not here.
 //
 // A newcomer may add a verb or a flag: a file beside the others, a line in newRoot, a script in testdata/script.
 package main

@@ -109,7 +109,7 @@ func fighting(rng *rand.Rand) (string, []straightCheck) {
 	return b.String(), checks
 }
 
-// onGrid reports whether some checks hold together at a place of a grid over the box with room to spare; below nought, if they are
+// onGrid reports whether some checks hold together at a place of a grid over the box with room to spare; below zero, if they are
 // missed by no more than that.
 func onGrid(checks []straightCheck, list []int, lo, hi []float64, room float64) bool {
 	const n = 60

@@ -48,7 +48,7 @@ func namesOf(e *assembled.Engine, w *mend.Way) string {
 }
 
 // The drawing of Larkspur was mended by two changes: bars 1/4 shorter at the rear, and the stiffening angle 1/8 less deep. The same two,
-// smaller, come first, and every way holds when it is solved anew.
+// smaller, come first, and every way holds when it is solved again.
 func TestMendLarkspur(t *testing.T) {
 	e, a, _ := larkspurMended(t, nil)
 	if len(a.Ways) == 0 || namesOf(e, &a.Ways[0]) != "bar_rear angle_edge" || !a.Ways[0].Proved {

@@ -327,7 +327,7 @@ func mended(t *testing.T, text string, alter func(*assembled.Engine, *mend.Query
 }
 
 // TestMendRandom breaks random engines and mends them. A way that changes no more dimensions than were shifted is there, since they
-// may be shifted back; it must be found in 95 of 100, and every way must hold when the engine is solved anew.
+// may be shifted back; it must be found in 95 of 100, and every way must hold when the engine is solved again.
 func TestMendRandom(t *testing.T) {
 	drawn, found := 0, 0
 	var by [2][4]int // how many were shifted, and how many had to be changed

@@ -34,7 +34,7 @@ func (a fileID) same(b fileID) bool {
 	return a.path == b.path
 }
 
-// distinct sees to it that no two outputs are one file, by whatever names.
+// distinct makes sure that no two outputs are one file, by whatever names.
 func distinct(outs []string) error {
 	ids := make([]fileID, len(outs))
 	for i, o := range outs {
@@ -51,7 +51,7 @@ func distinct(outs []string) error {
 // isOrdinary says no of pipes and devices: the null device takes what it is given, however often.
 func isOrdinary(id fileID) bool { return id.info == nil || id.info.Mode().IsRegular() }
 
-// spares sees to it that an output is none of the files that sketches are read from.
+// spares makes sure that an output is none of the files that sketches are read from.
 func spares(out string, sources []string) error {
 	id := idOf(out)
 	for _, s := range sources {

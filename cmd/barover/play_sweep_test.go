@@ -121,7 +121,7 @@ func TestSweptWithPlay(t *testing.T) {
 	}
 }
 
-// outside is how far a place lies outside runs, mm; nought within.
+// outside is how far a place lies outside runs, mm; zero within.
 func outside(runs [][]plane.Vec, v plane.Vec) float64 {
 	winding, near := 0, math.Inf(1)
 	for _, run := range runs {

@@ -59,7 +59,7 @@ func carryOut(c *console, work func(*console) error) (status int) {
 	return unusable
 }
 
-// confess tells of a panic, with where it came from.
+// confess reports a panic, with where it came from.
 func (c *console) confess(fault any) {
 	stack := debug.Stack()
 	if r, ok := fault.(*solver.Raised); ok {

@@ -129,7 +129,7 @@ func (w *watching) save(way string) error {
 // waits is long enough for the watch to see what there is.
 func waits(rng *rand.Rand) { time.Sleep(time.Duration(rng.IntN(120)) * time.Millisecond) }
 
-// done is what a fault does; it ends with all as it should be but for a save that the picture is still to come of.
+// done is what a fault does; it ends with all as it should be except for a save that the picture is still to come of.
 type fault struct {
 	name string
 	do   func(w *watching, rng *rand.Rand) error

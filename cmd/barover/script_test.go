@@ -139,7 +139,7 @@ func saves(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(<-torn)
 }
 
-// lookAt reads drawings over and over until it is told to stop, and tells of one that is missing or torn.
+// lookAt reads drawings over and over until it is told to stop, and reports one that is missing or torn.
 func lookAt(ts *testscript.TestScript, drawings []string, stop <-chan struct{}) error {
 	for looks := 0; ; looks++ {
 		for _, d := range drawings {
@@ -169,7 +169,7 @@ func saveLike(editor, file, text string) error {
 	switch editor {
 	case "truncate":
 		return os.WriteFile(file, []byte(text), 0o644)
-	case "replace": // remove it, and make it anew
+	case "replace": // remove it, and make it again
 		return errors.Join(os.Remove(file), os.WriteFile(file, []byte(text), 0o644))
 	case "away and back": // keep the old one under another name
 		return errors.Join(os.Rename(file, file+"~"), os.WriteFile(file, []byte(text), 0o644), os.Remove(file+"~"))

@@ -34,7 +34,7 @@ func readmeSketch(t *testing.T) string {
 }
 
 // TestReadmePage: the picture of the page in the README is of the sketch beside it, with its one short row gone to. Another
-// Chromium paints other bytes, so that only -update makes it anew; what the page shows there is tested.
+// Chromium paints other bytes, so that only -update makes it again; what the page shows there is tested.
 func TestReadmePage(t *testing.T) {
 	const picture = "../../testdata/pictures/page.png"
 	path := filepath.Join(t.TempDir(), "mill.motion")

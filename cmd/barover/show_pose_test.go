@@ -55,7 +55,7 @@ func TestPagePoses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Measures that say where two points are, so that table tells of them; and their paths, so that the page does.
+	// Measures that say where two points are, so that table reports them; and their paths, so that the page does.
 	_, err = f.WriteString("\nmeasure cross_x = x(crosspin)\nmeasure pin_y = y(crankpin)\ntrace crosspin\ntrace crankpin\n")
 	if err := errors.Join(err, f.Close()); err != nil {
 		t.Fatal(err)

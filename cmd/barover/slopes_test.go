@@ -16,7 +16,7 @@ import (
 )
 
 // TestSlopesOver: what each dimension of the beam engine does to the stray of its piston pin over the stroke agrees with
-// central differences, and with what was worked out by hand, from 720 positions, when the engine was invented.
+// central differences, and with what was computed by hand, from 720 positions, when the engine was invented.
 func TestSlopesOver(t *testing.T) {
 	const file = exampleFolder + "/harrow-mere.motion"
 	e, messages, err := assembled.Assemble(file, sketch.Options{})

@@ -37,7 +37,7 @@ written. A sketch with a mistake in its form is not touched.`,
 	}
 }
 
-// tidy lays one file out anew, and does not touch it where that changes nothing.
+// tidy lays one file out again, and does not touch it where that changes nothing.
 func (c *console) tidy(ctx context.Context, path string) error {
 	text, err := source.ReadFile(path)
 	if err != nil {

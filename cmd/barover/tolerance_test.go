@@ -44,7 +44,7 @@ type spreadJSON struct {
 	}
 }
 
-// Stacks of dimensions whose tolerances were worked out in print.
+// Stacks of dimensions whose tolerances were computed in print.
 const (
 	chaseStack = `
 dim a = -0.0505 ± 0.0015

@@ -14,7 +14,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// knownVerb tells of a first word that is no verb: a verb misspelt, or a sketch without one.
+// knownVerb reports a first word that is no verb: a verb misspelt, or a sketch without one.
 func knownVerb(root *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
@@ -31,7 +31,7 @@ func knownVerb(root *cobra.Command, args []string) error {
 	return noVerb(root, word)
 }
 
-// knownTopic sees to it that help is asked for of a verb that there is.
+// knownTopic makes sure that help is asked for of a verb that there is.
 func knownTopic(help *cobra.Command, args []string) error {
 	if len(args) > 0 && !slices.Contains(verbs(help.Root()), args[0]) {
 		return noVerb(help.Root(), args[0])

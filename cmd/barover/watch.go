@@ -57,13 +57,13 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 	return cmd
 }
 
-// folderMessage tells of a folder that stands where a sketch should.
+// folderMessage reports a folder that stands where a sketch should.
 func folderMessage(path string) syntax.Message {
 	_, err := source.ReadFile(path)
 	return source.Unread(path, err)
 }
 
-// ownFiles sees to it that each drawing is a file of its own, and none of them a sketch.
+// ownFiles makes sure that each drawing is a file of its own, and none of them a sketch.
 func ownFiles(all []*watched) error {
 	var outs []string
 	for _, w := range all {

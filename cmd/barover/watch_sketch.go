@@ -77,7 +77,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	return nil
 }
 
-// wrongFlags tells of flags that do not go with the sketch: the first time they are wrong. Later an edit has taken away what they
+// wrongFlags reports flags that do not go with the sketch: the first time they are wrong. Later an edit has taken away what they
 // ask for, and another may bring it back.
 func (w *watched) wrongFlags(ctx context.Context, err error) error {
 	if !w.sound {

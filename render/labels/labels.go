@@ -12,7 +12,7 @@ import (
 )
 
 // Room keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
-// what it tells of, outside the swept outline, its leader crossing no other.
+// what it reports, outside the swept outline, its leader crossing no other.
 type Room struct {
 	Far     float64 // how long a leader is at most of a label that may be left out, mm: a long one hides more than it tells
 	room    drawing.Box
@@ -21,7 +21,7 @@ type Room struct {
 	leaders [][2]plane.Vec
 	wide    int
 	high    int
-	ink     []int32 // sums of the cells' weights, below and to the left; nil where they are to be summed anew
+	ink     []int32 // sums of the cells' weights, below and to the left; nil where they are to be summed again
 	weight  []uint8 // of each cell: covered, lined, or both
 }
 
@@ -144,7 +144,7 @@ func (l *Room) Block(b drawing.Box) { l.taken = append(l.taken, b) }
 // Written lists the boxes of the labels that were placed.
 func (l *Room) Written() []drawing.Box { return l.written }
 
-// Place finds room for a label of w × h, mm, that tells of what lies within ring, mm, of target; false if there is none.
+// Place finds room for a label of w × h, mm, for what lies within ring, mm, of target; false if there is none.
 // outward is the way in which it had best lie, and most the share of it, by weight, that may lie
 // over the picture; where that is limited its leader strikes through no other either.
 func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (Spot, bool) {

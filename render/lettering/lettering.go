@@ -1,7 +1,7 @@
 // Package lettering gives lines of text as outlines, for pictures that hold no typeface and for letters that the standard
 // faces lack. The face is Liberation Sans, whose widths are those that labels are placed with.
 //
-// It knows no drawing. There is little to touch: another face has other widths, and labels would have to be placed anew.
+// It knows no drawing. There is little to touch: another face has other widths, and labels would have to be placed again.
 package lettering
 
 import (

@@ -73,7 +73,7 @@ func (r *Row) style() *drawing.TextStyle {
 	return Text25
 }
 
-// Wide is how wide the table is with every cell in one line, mm, but for what may be left out.
+// Wide is how wide the table is with every cell in one line, mm, except for what may be left out.
 func (t *Table) Wide() (sum float64) {
 	for _, w := range t.least() {
 		sum += w

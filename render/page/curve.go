@@ -79,7 +79,7 @@ func appendFloats(b []byte, v []float64) []byte {
 	return b
 }
 
-// Distances is how far apart two profiles are in the side view at each of these turns, mm, below nought where they overlap.
+// Distances is how far apart two profiles are in the side view at each of these turns, mm, below zero where they overlap.
 func Distances(ctx context.Context, m *machine.Machine, a, b int, travel, turns []float64) ([]float64, error) {
 	mo, err := followed(ctx, m, travel)
 	if err != nil {

@@ -35,7 +35,7 @@ type Words struct {
 	Scans       []sheet.Scan          // pictures of the old drawing
 }
 
-// Dim is a dimension as the page tells of it.
+// Dim is a dimension as the page reports it.
 type Dim struct {
 	Name  string `json:"name"`
 	Value string `json:"value"`

@@ -107,7 +107,7 @@ func (r *Report) asideCounted() string {
 	return fmt.Sprintf(" (%s of their profiles looked at away from the pins: %s)", CountOf(n, "pair", "pairs"), strings.Join(found, ", "))
 }
 
-// meeting tells of one pair that is not clear. What is in between is said of the two.
+// meeting reports one pair that is not clear. What is in between is said of the two.
 func (r *Report) meeting(a *asideAnswer, between string) string {
 	two := a.A + " and " + a.B + between
 	switch {
@@ -120,7 +120,7 @@ func (r *Report) meeting(a *asideAnswer, between string) string {
 	return fmt.Sprintf("%s come within %s", two, r.worstAt(a.row()))
 }
 
-// warning tells of what is not clear though no check asks about it, and what to write so that one does.
+// warning reports what is not clear though no check asks about it, and what to write so that one does.
 func (r *Report) warning() string {
 	var words []string
 	met := r.met()

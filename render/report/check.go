@@ -53,7 +53,7 @@ type Report struct {
 	slips     []string // what does nothing, or is most likely not meant so
 	clearsAll bool     // the sketch has a clear all line
 	fixed     bool     // the sketch has no turn: there is one position
-	allLevers bool     // every check is told of, and what the dimensions do to it
+	allLevers bool     // every check is reported, and what the dimensions do to it
 	allTried  bool     // of what holds, too, it is told what the quarters show
 }
 
@@ -126,7 +126,7 @@ type checkAnswer struct {
 	Fill       *filling       `json:"fill,omitempty"`        // of a gap too wide, where something at hand fills it
 	NoValue    *noValue       `json:"no_value,omitempty"`    // of a keep line that has none somewhere
 	*tightness                // of a loose line; nil of others
-	// Tight is the tight spots of a loose line; of a clear line with play, the least with every play at nought.
+	// Tight is the tight spots of a loose line; of a clear line with play, the least with every play at zero.
 	Tight    any       `json:"tight,omitempty"`
 	WithPlay *withPlay `json:"with_play,omitempty"` // of a keep line
 	// LeastProved and GreatestProved are what no place in its play brings a clear line beyond; null where that is not known.
@@ -135,8 +135,8 @@ type checkAnswer struct {
 
 	kind             sketch.Kind
 	judged           solver.Judgement
-	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at nought; nil where none counts
-	playRoom         float64         // of a keep line with play: by how much it keeps within its limits, below nought where it may not
+	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at zero; nil where none counts
+	playRoom         float64         // of a keep line with play: by how much it keeps within its limits, below zero where it may not
 	ofAll            bool            // of `clear all`
 	stays            bool            // over the turn: of a keep line, only travels change it
 	level            bool            // of a keep or loose line: it reads the same at every position and every travel
@@ -151,7 +151,7 @@ type lever struct {
 
 	kind    sketch.Kind
 	now     figures.Figure
-	next    figures.Figure // the next size to be had
+	next    figures.Figure // the next size available
 	stocked bool           // it is one of those that a stock line names
 	spare   figures.Figure // the room that it leaves the check
 	breaks  []int          // of the checks, those that hold now and would not
@@ -208,7 +208,7 @@ type Wish struct {
 	Across bool // the widths across the engine
 }
 
-// Whole is all that check tells of a study. What the study does not say it asks of the machine: where sums have no value, what
+// Whole is all that check says about a study. What the study does not say it asks about the machine: where sums have no value, what
 // the quarters show, and what stands across the engine.
 func Whole(ctx context.Context, e *assembled.Engine, res *solver.Result, w Wish) (*Report, error) {
 	r := New(e, res)

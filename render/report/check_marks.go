@@ -10,7 +10,7 @@ import (
 	"barover/solver"
 )
 
-// Marks are told of in tables: a row for each setting of the travels, and for each mark where the crank is and what the
+// Marks are reported in tables: a row for each setting of the travels, and for each mark where the crank is and what the
 // mark shows. As many marks stand side by side as a page holds.
 
 // markColumn is a column of figures in a table of marks.

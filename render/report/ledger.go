@@ -48,7 +48,7 @@ type dimRecord struct {
 	Upper     figures.Figure `json:"upper"`
 	Fit       string         `json:"fit,omitempty"` // where a fit gives them
 	Within    bool           `json:"within"`        // the difference is within the tolerance that the dimension has
-	Again     bool           `json:"again"`         // it follows from others and is not what they ask of it: to be made again
+	Again     bool           `json:"again"`         // it follows from others and is not what they ask about it: to be made again
 	Note      string         `json:"note"`
 	MadeNote  string         `json:"made_note,omitempty"`
 	PlanNote  string         `json:"plan_note,omitempty"`

@@ -41,7 +41,7 @@ func (r *Report) remedies(a *row) (words, command string) {
 // balance is how many checks more a change mends than it spoils.
 func (l *lever) balance() int { return len(l.mends) - len(l.breaks) - len(l.worsens) }
 
-// remedy is one change: the value and which way from it there is more room, the next size to be had, and what it does to the
+// remedy is one change: the value and which way from it there is more room, the next size available, and what it does to the
 // other checks.
 func (r *Report) remedy(a *row, l *lever) string {
 	value, beyond := l.ToHold, false

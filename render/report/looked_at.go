@@ -51,7 +51,7 @@ func subjects(rows []*row) (names []string) {
 	return names
 }
 
-// others tells of the checks that do not fall short where some do.
+// others reports the checks that do not fall short where some do.
 func others(holds []*row) string {
 	looked := lookedRows(holds)
 	switch n, k := len(holds), len(looked); {

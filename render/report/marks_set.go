@@ -140,7 +140,7 @@ func (t *markTables) set(title string, groups []markGroup) string {
 	return b.String()
 }
 
-// label is what stands in line k of the i-th column of travels. What stands above it already is not said again, but for
+// label is what stands in line k of the i-th column of travels. What stands above it already is not said again, except for
 // the last column.
 func (t *markTables) label(i, k, over, high int, title string) string {
 	c, row := t.labels[i], k-over-high

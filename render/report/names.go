@@ -83,7 +83,7 @@ type Called struct {
 	named string // in a sentence
 	Title string `json:"-"` // over its figures
 	Also  string `json:"-"` // and below them
-	Of    string `json:"-"` // where the line stands that has the name, if that is another than the line told of
+	Of    string `json:"-"` // where the line stands that has the name, if that is another than the line reported
 }
 
 // Call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then

@@ -88,7 +88,7 @@ func (r *Report) passages() (list []*passing) {
 	return list
 }
 
-// passesText tells of the change points, a paragraph for each that reads differently.
+// passesText reports the change points, a paragraph for each that reads differently.
 func (r *Report) passesText() string {
 	var words []string
 	all := r.passages()
@@ -136,7 +136,7 @@ func (r *Report) passage(p *passing) string {
 	return strings.ToUpper(words[:1]) + words[1:] + "."
 }
 
-// small is a length in the sketch's unit, with as many digits as it takes to be no nought.
+// small is a length in the sketch's unit, with as many digits as it takes to be no zero.
 func (r *Report) small(v figures.Figure) string {
 	if s := v.Read(r.units, sketch.Length); strings.Trim(s, "0.") != "" || v == 0 {
 		return s

@@ -38,7 +38,7 @@ func pickable(engines ...*assembled.Engine) (names []string) {
 	return names
 }
 
-// KnownPick sees to it that each name is one of some engine's: another is told with the nearest one.
+// KnownPick makes sure that each name is one of some engine's: another is told with the nearest one.
 func KnownPick(p sheet.Pick, engines ...*assembled.Engine) error {
 	names := pickable(engines...)
 	for _, flag := range []struct {

@@ -78,7 +78,7 @@ func (a *checkAnswer) shortOfPlay() bool {
 	return a.WithPlay != nil && a.OK && a.playRoom < 0
 }
 
-// playCaution tells of the keep lines that hold with tight pins alone, by which they are judged.
+// playCaution reports the keep lines that hold with tight pins alone, by which they are judged.
 func (r *Report) playCaution() string {
 	var names []string
 	for i := range r.Checks {

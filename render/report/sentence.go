@@ -185,7 +185,7 @@ func (r *Report) Sentence() string {
 	return told + ". Where it can be: " + strings.ToLower(words[:1]) + words[1:]
 }
 
-// shortfall tells of the fouls, then of what else falls short, and how many hold. Rows come with the fouls first.
+// shortfall names the fouls, then what else falls short, and how many hold. Rows come with the fouls first.
 func (r *Report) shortfall(short, holds []*row) string {
 	fouls := 0
 	for fouls < len(short) && short[fouls].judged.State == solver.Fouls {
@@ -231,7 +231,7 @@ func AllOf(n int, one, many string) string {
 	return fmt.Sprintf("All %d checks %s", n, many)
 }
 
-// nearest tells of the check with the least margin, by which the tables are ordered, and beside it of the least clearance in the
+// nearest reports the check with the least margin, by which the tables are ordered, and beside it the least clearance in the
 // side view: sideplay across is the tightest of most engines, and says nothing of what passes what. Rows come tightest first.
 func (r *Report) nearest(holds []*row) string {
 	tight := holds[0]

@@ -67,7 +67,7 @@ func (r settingRow) MarshalJSON() ([]byte, error) {
 	return json.Marshal(map[string]any{"at": r.At, "shows": shows})
 }
 
-// NewSettingsReport works out the table of settings.
+// NewSettingsReport computes the table of settings.
 func NewSettingsReport(ctx context.Context, e *assembled.Engine, ends bool) (*SettingsReport, error) {
 	rows, broken, err := e.Machine.SettingTable(ctx, ends)
 	if err != nil {

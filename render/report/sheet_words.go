@@ -10,7 +10,7 @@ import (
 	"strings"
 )
 
-// mends tells of a finding what would mend it.
+// mends says what would mend a finding.
 func (r *Report) mends() func(f *solver.Finding) string {
 	words := map[int]string{}
 	short, _ := r.rows()

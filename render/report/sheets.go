@@ -95,7 +95,7 @@ func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, look Look) 
 	return nil, nil
 }
 
-// SheetOptions is what the sketch says of its sheet, but for the paper that is asked for.
+// SheetOptions is what the sketch says of its sheet, except for the paper that is asked for.
 func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Options {
 	paper := e.Paper
 	if look.Paper.Size != "" {

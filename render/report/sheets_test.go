@@ -14,7 +14,7 @@ import (
 	"barover/solver/machine"
 )
 
-// TestSheetsMendAsCheck: what mends a check on a sheet is what check says, sizes that are to be had included.
+// TestSheetsMendAsCheck: what mends a check on a sheet is what check says, sizes that are available included.
 func TestSheetsMendAsCheck(t *testing.T) {
 	for _, path := range []string{"../../examples/larkspur-as-drawn.motion", "../../examples/launch-engine.motion"} {
 		e, messages, err := assembled.Assemble(path, sketch.Options{})

@@ -14,7 +14,7 @@ import (
 // What is there and does nothing is told here, since it is likely a slip: marks that never happen, dimensions that nothing
 // uses.
 
-// never tells of each mark that does not happen at any setting, and where the measure goes that it looks at.
+// never reports each mark that does not happen at any setting, and where the measure goes that it looks at.
 func (w Reporter) never(res *solver.Result) (list []string) {
 	happens := map[int]bool{}
 	for _, e := range res.Events {
@@ -66,7 +66,7 @@ func (r *Report) neverMarkdown() string {
 	return b.String()
 }
 
-// slips tells of what is there and does nothing, or is most likely not meant so.
+// slips reports what is there and does nothing, or is most likely not meant so.
 func (w Reporter) slips() (list []string) {
 	if d := w.Engine.BareFraction(); d != nil {
 		list = append(list, fmt.Sprintf("Without a units line a bare length is in mm: %s is %s mm. For inches write units in.",

@@ -65,7 +65,7 @@ func changeOf(u sketch.Units, k sketch.Kind) float64 {
 	return 0.01
 }
 
-// NewSlopesReport works out what the dimensions do to a measure, over the turn or over another measure, with the travels at rest.
+// NewSlopesReport computes what the dimensions do to a measure, over the turn or over another measure, with the travels at rest.
 func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against *solver.Measure) (*SlopesReport, error) {
 	r := &SlopesReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Measure: measure.Name, Against: e.Problem.Turn.Name,
 		Slopes: []slopeLine{}, e: e, kind: figures.KindOf(measure.Angle, measure.Number)}

@@ -54,7 +54,7 @@ func (w Reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
 	}, t.Room, c.Suffices(t.Room), t.Apart}
 }
 
-// level is how near two figures may be to count as the same: of two quarters that are level, the first is told of.
+// level is how near two figures may be to count as the same: of two quarters that are level, the first is reported.
 const level = 1e-9
 
 // worstTried is the quarter at which a check holds by least; nil where none was tried.

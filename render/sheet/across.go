@@ -132,7 +132,7 @@ func (c acrossStrip) section(l layout) section {
 // fewBands is how many bands are told in words beside the views, where there is no gap among them, rather than on a strip.
 const fewBands = 4
 
-// inWords tells of few bands, none of which has a gap, and takes them off the strip; "" where a strip shows them.
+// inWords reports few bands, none of which has a gap, and takes them off the strip; "" where a strip shows them.
 func (c *acrossStrip) inWords() string {
 	if c.changes() || len(c.gaps) > 0 || len(c.rows) == 0 || len(c.rows) > fewBands {
 		return ""

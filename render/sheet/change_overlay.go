@@ -228,7 +228,7 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 
 func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name }
 
-// sweptRuns are the lines of a swept outline on the paper, but for pockets narrower than they.
+// sweptRuns are the lines of a swept outline on the paper, except for pockets narrower than they.
 func (v *view) sweptRuns(outline [][]plane.Vec) (runs [][]plane.Vec) {
 	for _, run := range outline {
 		if on := v.runOn(run); !tooSmall(drawing.BoxOf(on)) {

@@ -25,7 +25,7 @@ func shorter(tb testing.TB, rod float64) *Engine {
 	return rebuilt(tb, e)
 }
 
-// rebuilt is the engine with its outlines made anew.
+// rebuilt is the engine with its outlines made again.
 func rebuilt(tb testing.TB, e *Engine) *Engine {
 	e.Values = expr.Resolve(e.Problem.Graph, nil)
 	e.Regions = nil

@@ -101,7 +101,7 @@ func (l layout) beside() (layout, bool) {
 	return l, true
 }
 
-// room is the scale, as a figure, at which wide × high, mm, would fill the picture but for its labels.
+// room is the scale, as a figure, at which wide × high, mm, would fill the picture except for its labels.
 func (l *layout) room(wide, high float64) float64 {
 	w, h := l.picture.Size()
 	return math.Min((w-2*labelRoom)/wide, (h-2*labelRoom)/high)

@@ -37,7 +37,7 @@ type Engine struct {
 	// Sums is the sum of a keep check over the turn at one travel setting; nil where it cannot be told.
 	Sums func(check int, travel []float64) (turns, values []float64)
 	// Plays is the engine with one eye at a time at the edge of its play, asked for when a sweep is taken; nil for an engine without play. It
-	// reports false where play cannot be worked out.
+	// reports false where play cannot be computed.
 	Plays   func() ([]sweep.Play, bool)
 	Stopped func() bool // the drawing is not wanted any more, and need not be whole; nil for never
 }

@@ -30,7 +30,7 @@ type section struct {
 // between is the space between pieces, mm.
 const between = 7.0
 
-// addPacked lays sections out on as few further sheets as take them, in their order but for those that may come early.
+// addPacked lays sections out on as few further sheets as take them, in their order except for those that may come early.
 func (b *Book) addPacked(sections ...section) {
 	room := roomOf(b.l)
 	wide, whole := room.Size()

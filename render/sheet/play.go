@@ -34,7 +34,7 @@ func playsOf(ctx context.Context, m *machine.Machine) func() ([]sweep.Play, bool
 }
 
 // sweptWithPlay draws what the parts sweep over wherever they stand in their play, as far as that is seen beside the thick lines of what
-// they sweep over without, and tells of both in the key: of these in words.
+// they sweep over without, and names both in the key, these in words.
 func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
 	if v.Plays == nil {
 		v.legend(sweptLine, words)

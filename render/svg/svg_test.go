@@ -150,7 +150,7 @@ func TestStamp(t *testing.T) {
 }
 
 // Ends and radius are rounded each for itself, and must still give the circle: a template may be cut from it. The height of
-// each arc is worked out anew from what is written, by Pythagoras.
+// each arc is computed again from what is written, by Pythagoras.
 func TestHalfCirclesAreTrue(t *testing.T) {
 	arc := regexp.MustCompile(`A([\d.]+) ([\d.]+) 0 (\d) (\d) (-?[\d.]+) (-?[\d.]+)`)
 	start := regexp.MustCompile(`M(-?[\d.]+) (-?[\d.]+)`)

@@ -15,7 +15,7 @@ type Nudge struct {
 	Turn float64
 }
 
-// Shift is a place in a disc or, where the second is nought, on a line, by which parts stand off: what going to its edge along x and
+// Shift is a place in a disc or, where the second is zero, on a line, by which parts stand off: what going to its edge along x and
 // along y does to a part.
 type Shift [2]Nudge
 

@@ -243,7 +243,7 @@ func TestDatums(t *testing.T) {
 	}
 }
 
-// TestWhatCannotBeMade: a part of no profile and one of great size are told of.
+// TestWhatCannotBeMade: a part of no profile and one of great size are reported.
 func TestWhatCannotBeMade(t *testing.T) {
 	s := newShop(t)
 	if _, err := s.make(); !errors.Is(err, ErrNoProfile) {

@@ -159,7 +159,7 @@ func bracket(t *testing.T) (p *Part, outlineLong, holesLong float64) {
 }
 
 // TestDXFLengths reads files in either unit again, by the plain reader here and, where it is there, by ezdxf, and holds the
-// lengths in them against those worked out by hand.
+// lengths in them against those computed by hand.
 func TestDXFLengths(t *testing.T) {
 	p, long, holes := bracket(t)
 	for _, inches := range []bool{false, true} {

@@ -11,7 +11,7 @@ import (
 )
 
 // Outlet is one of the two streams of a command. What goes to it may have words of a sketch or the name of a file in it,
-// and a terminal does what control characters say. So a sign takes the place of each, but for tabs, line ends and our own
+// and a terminal does what control characters say. So a sign takes the place of each, except for tabs, line ends and our own
 // colours. It remembers the first error: not everybody who writes looks at it.
 type Outlet struct {
 	W      io.Writer

@@ -181,7 +181,7 @@ func bandEnds(before []*Prism) (z []float64) {
 	return z
 }
 
-// pieces cuts the line from a to b, along one axis, where what is asked of its places changes: at the breaks, and between two
+// pieces cuts the line from a to b, along one axis, where what is asked about its places changes: at the breaks, and between two
 // of them where it differs at their middles.
 func pieces(a, b plane.Vec, breaks []float64, hidden func(v plane.Vec) bool) (list []Stretch) {
 	span := b.Sub(a)

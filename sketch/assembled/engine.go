@@ -1,5 +1,5 @@
 // Package assembled puts a sketch and its machine together: an engine that can be turned over. It reads a sketch, builds the
-// machine of it, runs what is asked of it with other values of its dimensions, and turns the faults of the machine into messages
+// machine of it, runs what is asked about it with other values of its dimensions, and turns the faults of the machine into messages
 // with the place in the sketch. It says nothing in words of its own: that is what package report is for.
 //
 // A newcomer may add a way to ask the machine here; there is nothing to tune.

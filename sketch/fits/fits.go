@@ -61,7 +61,7 @@ func Help(class string) string {
 	return Known + "; for others write the deviations: tol V to V"
 }
 
-// split takes a class apart and sees to it that it is known.
+// split takes a class apart and makes sure that it is known.
 func split(class string) (letter string, grade int, err error) {
 	letter = strings.TrimRight(class, "0123456789")
 	grade, bad := strconv.Atoi(class[len(letter):])

@@ -168,7 +168,7 @@ type (
 		Fit          Text // class, e.g. H7; not quoted in the sketch
 		Note         Text
 	}
-	// Stock is the sizes to be had for a dimension.
+	// Stock is the sizes available for a dimension.
 	Stock struct {
 		At
 		Name  Name

@@ -22,12 +22,12 @@ func isControl(r rune) bool {
 	return unicode.IsControl(r) && r != '\t' && r != '\n' || r == '\u2028' || r == '\u2029'
 }
 
-// withoutControls tells of the first control character of each line. It returns the text with blanks in place of them all,
+// withoutControls reports the first control character of each line. It returns the text with blanks in place of them all,
 // and with a line end where another program would see one, so that the statements behind are read as they look. Each byte
 // stays at its place.
 func (r *reader) withoutControls(text string) string {
 	var mended []byte
-	told := -1 // the end of the last line that was told of
+	told := -1 // the end of the last line that was reported
 	for at := 0; at < len(text); {
 		c, n := utf8.DecodeRuneInString(text[at:])
 		if !isControl(c) || c == '\r' && strings.HasPrefix(text[at+1:], "\n") {

@@ -48,7 +48,7 @@ func (p *parser) dimension() *Dim {
 	return d
 }
 
-// twoTolerances tells of 130 +0.1 -0.2, as drawings have two tolerances, which would silently be a sum.
+// twoTolerances reports 130 +0.1 -0.2, as drawings have two tolerances, which would silently be a sum.
 func (p *parser) twoTolerances(d *Dim) {
 	second, ok := d.Value.(*Binary)
 	if p.failed || !ok {
@@ -76,7 +76,7 @@ func (p *parser) touched(x *Binary) bool {
 	return ok && (x.Op == '+' || x.Op == '-') && x.At.End == n.Span.Start && strings.ContainsAny(p.file.Text[x.At.Start-1:x.At.Start], " \t\n")
 }
 
-// toleranceBySigns tells of 130 +-0.1, which would silently be a sum.
+// toleranceBySigns reports 130 +-0.1, which would silently be a sum.
 func (p *parser) toleranceBySigns(x Expr) {
 	sum, ok := x.(*Binary)
 	if p.failed || !ok || sum.Op != '+' {

@@ -70,7 +70,7 @@ func dumpStruct(v reflect.Value) string {
 	return v.Type().Name() + "{" + strings.Join(fields, ", ") + "}"
 }
 
-// checkSpans sees to it that places in a file are those of what is found there.
+// checkSpans makes sure that places in a file are those of what is found there.
 func checkSpans(t *testing.T, f *File) {
 	last := int32(0)
 	for _, s := range f.Statements {
@@ -89,7 +89,7 @@ func checkSpans(t *testing.T, f *File) {
 	}
 }
 
-// checkWithin sees to it that everything in v stands within the span, and that names and texts stand where they say.
+// checkWithin makes sure that everything in v stands within the span, and that names and texts stand where they say.
 func checkWithin(t *testing.T, f *File, v reflect.Value, within Span) {
 	switch x := v.Interface().(type) {
 	case Name:
@@ -140,7 +140,7 @@ func comments(text string) []string {
 	return list
 }
 
-// checkTidied sees to it that a tidied sketch means what it meant, keeps its comments and is tidy.
+// checkTidied makes sure that a tidied sketch means what it meant, keeps its comments and is tidy.
 func checkTidied(t *testing.T, text, got string) {
 	t.Helper()
 	before, _ := Parse("", text)

@@ -37,7 +37,7 @@ func (p *parser) failAt(span Span, text, help string) {
 // lastMistake is the mistake that was just told.
 func (p *parser) lastMistake() *mistake { return &p.mistakes[len(p.mistakes)-1] }
 
-// afterSum tells of what people write after a sum: a unit that stands off its number, a second sum.
+// afterSum reports what people write after a sum: a unit that stands off its number, a second sum.
 func (p *parser) afterSum(t token) bool {
 	last := p.tokens[p.at-1]
 	left, right := shortened(p.text(last)), shortened(p.text(t))
@@ -77,7 +77,7 @@ func decimalHelp(whole, part string) string {
 	return help
 }
 
-// decimalsInPlace tells of a place with decimal commas: 150,5, 0 is three sums.
+// decimalsInPlace reports a place with decimal commas: 150,5, 0 is three sums.
 func (p *parser) decimalsInPlace(t token) bool {
 	if !t.isSign(',') || p.at < 3 {
 		return false

@@ -44,7 +44,7 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// checkShown sees to it that a message is printed in lines that a terminal can show, the caret under the line above.
+// checkShown makes sure that a message is printed in lines that a terminal can show, the caret under the line above.
 func checkShown(t *testing.T, shown string) {
 	lines := strings.Split(shown, "\n")
 	if lines[len(lines)-1] != "" || !strings.HasPrefix(lines[0], "x.motion:") {

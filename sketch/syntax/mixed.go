@@ -7,7 +7,7 @@ import (
 
 // A mixed number has a blank: 4 1/2. Many write it with a stroke instead, which would silently be a sum.
 
-// mixedBySign tells of 4-1/2 at its last number, of which most mean four and a half and the sum is another figure. x-1/2 and
+// mixedBySign reports 4-1/2 at its last number, of which most mean four and a half and the sum is another figure. x-1/2 and
 // 4 - 1/2 are sums and nothing else, and so is 2.5/8.
 func (p *parser) mixedBySign(t token) bool {
 	if p.at < 2 {

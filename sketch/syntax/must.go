@@ -64,7 +64,7 @@ func parseGap(p *parser) Statement {
 	return s
 }
 
-// twice tells of a bound that is given a second time.
+// twice reports a bound that is given a second time.
 func (p *parser) twice(t token) {
 	if t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
 		p.failAt(t.span, "at "+p.text(t)+" is given twice", "")

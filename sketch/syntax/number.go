@@ -86,7 +86,7 @@ func (s *scanner) behindPower() bool {
 	return one.isSign('^') || (one.isSign('-') || one.isSign('+')) && last(2).isSign('^')
 }
 
-// slantedFraction tells of a fraction that is written with another stroke than /, as it comes in with text from elsewhere.
+// slantedFraction reports a fraction that is written with another stroke than /, as it comes in with text from elsewhere.
 func (s *scanner) slantedFraction(start int) bool {
 	r, n := s.peek(s.at)
 	if (r != '⁄' && r != '∕') || !s.digitAt(s.at+n) {
@@ -179,7 +179,7 @@ func (s *scanner) decimals() bool {
 	return s.at > from
 }
 
-// noMoreDigits sees to it that a number has ended: 0.5¼, ¼5 and 1.2.3 are none.
+// noMoreDigits makes sure that a number has ended: 0.5¼, ¼5 and 1.2.3 are none.
 func (s *scanner) noMoreDigits(start int) bool {
 	r, _ := s.peek(s.at)
 	if !isFractionSign(r) && !s.digitAt(s.at) && !(r == '.' && s.digitAt(s.at+1)) {

@@ -18,7 +18,7 @@ const (
 	MostMessages   = 100     // of a file
 )
 
-// Parse reads a sketch. Statements with a mistake are left out of the file, but for those whose first word alone is
+// Parse reads a sketch. Statements with a mistake are left out of the file, except for those whose first word alone is
 // misspelt; each has one message, and reading goes on at the next statement. The messages are sorted by their place. Without messages every statement was read.
 func Parse(path, text string) (*File, []Message) {
 	r := reader{file: &File{Path: path, Text: text}}
@@ -63,7 +63,7 @@ type reader struct {
 	mistakes  []mistake
 	tokens    []token // of the statement being read
 	strayed   bool    // the last statement began on a line with a blank in front
-	outdented bool    // a shape of the statement being read begins without a blank, and was told of
+	outdented bool    // a shape of the statement being read begins without a blank, and was reported
 	full      bool    // a bound was reached: the rest is not read
 	spoilt    []Span  // lines with a control character
 }
@@ -158,7 +158,7 @@ func lineEnd(text string, start int) (end, next int) {
 	return end, next
 }
 
-// astray tells of a line that begins with a blank where there is nothing to go on with.
+// astray reports a line that begins with a blank where there is nothing to go on with.
 func (r *reader) astray(first token) {
 	if r.inSpoilt(first.span.Start) {
 		return
@@ -168,7 +168,7 @@ func (r *reader) astray(first token) {
 	r.strayed = true
 }
 
-// shapeAtMargin tells of a shape that stands below its profile but begins without a blank, and reads it as if it did
+// shapeAtMargin reports a shape that stands below its profile but begins without a blank, and reads it as if it did
 // not. A profile has one message for all of its shapes.
 func (r *reader) shapeAtMargin(start, end int) bool {
 	text := r.file.Text

@@ -57,7 +57,7 @@ func (p *parser) statement() {
 	}
 }
 
-// noStatement tells of a first word that begins no statement.
+// noStatement reports a first word that begins no statement.
 func (p *parser) noStatement(first token, text string) {
 	switch {
 	case first.kind == badToken:
@@ -71,7 +71,7 @@ func (p *parser) noStatement(first token, text string) {
 	}
 }
 
-// noWord tells of a first word that is no word of the language, and reads on as if it were the one that is meant: the rest
+// noWord reports a first word that is no word of the language, and reads on as if it were the one that is meant: the rest
 // of the sketch is not to suffer for it.
 func (p *parser) noWord(first token, text string) {
 	near := likely(text, statementWords)
@@ -137,7 +137,7 @@ func didYouMean(word string, candidates []string) string {
 	return ""
 }
 
-// finish sees to it that the statement has ended.
+// finish makes sure that the statement has ended.
 func (p *parser) finish() {
 	if p.failed || p.at >= len(p.tokens) {
 		return
@@ -277,7 +277,7 @@ func (p *parser) dotted(n Name) Name {
 	return n
 }
 
-// hyphened tells of a name that is written with strokes, and takes each of its parts as lost: in a sum they are names of
+// hyphened reports a name that is written with strokes, and takes each of its parts as lost: in a sum they are names of
 // their own.
 func (p *parser) hyphened(first token, what string) {
 	last := first
@@ -305,7 +305,7 @@ func (p *parser) hyphened(first token, what string) {
 	p.lastMistake().hyphen = strings.Join(words, "-")
 }
 
-// reserved tells of a word of the language where a name should stand: the name may be missing, or ill chosen.
+// reserved reports a word of the language where a name should stand: the name may be missing, or ill chosen.
 func (p *parser) reserved(t token, what string) {
 	text := p.text(t)
 	if next := p.after(); strings.HasPrefix(what, "(a name for") && !p.failed && (next.isSign('=') || next.isSign(':') || next.kind == endToken || next.kind == nameToken && isReserved[p.text(next)]) {

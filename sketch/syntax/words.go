@@ -118,7 +118,7 @@ func partWords() []Word {
 	}
 }
 
-// questionWords are the statements for what is asked of it all.
+// questionWords are the statements for what is asked about it all.
 func questionWords() []Word {
 	return []Word{
 		{"clear", []Form{

@@ -1,7 +1,7 @@
 // Package change tells what a change of dimensions moved: one engine against another with each dimension's own share, and
 // what the parts that were not made as they were asked for do to the rest.
 //
-// Nothing here goes by slopes: every share is that of an engine that was solved anew with the one dimension changed.
+// Nothing here goes by slopes: every share is that of an engine that was solved again with the one dimension changed.
 //
 // It knows no words. A newcomer may add what is compared; how a change is judged stands in package solver.
 package change

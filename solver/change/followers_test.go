@@ -9,7 +9,7 @@ import (
 	"barover/solver/trial/engine"
 )
 
-// followed tells of followers by their names.
+// followed lists followers by their names.
 func followed(e *engine.Engine, list []change.Follower) map[string][]string {
 	out := map[string][]string{}
 	for _, f := range list {

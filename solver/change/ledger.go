@@ -10,13 +10,13 @@ import (
 	"barover/solver/machine"
 )
 
-// Asked is a dimension that differs from what the rest of the engine asks of it.
+// Asked is a dimension that differs from what the rest of the engine asks about it.
 type Asked struct {
 	Dim   int
 	Asked float64 // what its sum comes to, mm, rad or a plain number
 }
 
-// Entry is what the difference between a dimension and what is asked of it does to the engine.
+// Entry is what the difference between a dimension and what is asked about it does to the engine.
 type Entry struct {
 	Asked
 	Differs float64 // its value less what is asked

@@ -31,7 +31,7 @@ func TestLedger(t *testing.T) {
 	if len(bore.Breaks) != 0 || len(bore.Moves) != 1 || bore.Moves[0].Check != engine.Lip {
 		t.Fatalf("bore: got %+v; want it to move the lip's check alone", bore)
 	}
-	// The lip moves by as much as the bore, but for the slant of the rod.
+	// The lip moves by as much as the bore, except for the slant of the rod.
 	if by := bore.Moves[0].By; by > -0.19 || by < -0.2 {
 		t.Errorf("the lip moves by %v; want a little less than −0.2", by)
 	}

@@ -133,7 +133,7 @@ func (x *exits) offer(gap float64, f outline.Facing) {
 	x.list[i] = exit{d: gap, facing: f, parts: room[:0]}
 }
 
-// turning works out the polynomials of an exit between two corners or centres, in a direction that turns with them. That
+// turning computes the polynomials of an exit between two corners or centres, in a direction that turns with them. That
 // the direction is a little longer than 1 does no harm below zero, where these bounds are.
 func (e *exit) turning(v *view, a, b *solid) {
 	e.lo = math.Inf(1)
@@ -165,7 +165,7 @@ func (e *exit) turning(v *view, a, b *solid) {
 	}
 }
 
-// bound works out the polynomials of an exit for the second body of a view, in a direction held fast, and the least of them
+// bound computes the polynomials of an exit for the second body of a view, in a direction held fast, and the least of them
 // less h.
 func (e *exit) bound(v *view, s *solid, h float64) {
 	n := e.facing.N

@@ -51,7 +51,7 @@ type former struct {
 	form   *Form
 	slots  [][3]taylor.Slot // of each feature: x, y and radius; none for no radius
 	facing []facing
-	widths []taylor.Slot // what must stay above nought for there to be an outline
+	widths []taylor.Slot // what must stay above zero for there to be an outline
 }
 
 // Form makes the form of a profile. It reports false where a shape has no enclosure over all sizes.

@@ -80,7 +80,7 @@ func (p *pathway) bulge(t *outline.Step, a, b [2]taylor.Slot, i int) bulge {
 	length := p.Sqrt(p.Add(p.Mul(dx, dx), p.Mul(dy, dy)))
 	mx, my := p.Mul(p.Add(a[0], b[0]), half), p.Mul(p.Add(a[1], b[1]), half)
 	if r <= l/2*(1+halfCircle) {
-		if t.Long { // how far it goes round hangs on the last digit
+		if t.Long { // how far it goes round depends on the last digit
 			p.failed = true
 		}
 		return bulge{p.disc(mx, my, p.Mul(length, half)), sign * math.Pi, l / 2} // the disc on its chord holds any such arc

@@ -25,7 +25,7 @@ type Over struct {
 	only      *tube.Range // the stretch of the turn over which sums are bounded; nil for all of it
 }
 
-// NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about nought, are a
+// NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are a
 // place in a disc of the width of the first. It reports false where the tubes leave a gap, so that nothing can be claimed.
 func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	if len(tubes) == 0 {
@@ -54,7 +54,7 @@ type Worst struct {
 	Lo, Near float64
 	At       Place
 	Dev      []float64
-	Done     bool // Lo and Near are as near to one another as was wanted, but for the radii of the tubes
+	Done     bool // Lo and Near are as near to one another as was wanted, except for the radii of the tubes
 	Boxes    int
 }
 
@@ -295,7 +295,7 @@ func (d *pairOver) relative(t, i, back int) *relative {
 	return r
 }
 
-// bound works out a lower bound for two pieces on a part: in the direction in which they are farthest apart, or part soonest, with
+// bound computes a lower bound for two pieces on a part: in the direction in which they are farthest apart, or part soonest, with
 // the sizes in the middle, and then in that at the place and with the sizes that made the last bound least. Along the second of
 // two directions that agree nothing is lost: what sizes do in straight lines is convex.
 func (d *pairOver) bound(n *overNode) {

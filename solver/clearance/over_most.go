@@ -218,7 +218,7 @@ func (d *innerDisc) shrink(by float64) {
 	}
 }
 
-// mixed is (1-w)·a + w·b of two polynomials, nil for nought.
+// mixed is (1-w)·a + w·b of two polynomials, nil for zero.
 func mixed(a, b []float64, w float64) []float64 {
 	if a == nil && b == nil {
 		return nil

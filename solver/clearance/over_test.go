@@ -221,7 +221,7 @@ func unbroken(b *trial.Body) bool {
 	return !slices.ContainsFunc(b.Shapes, func(s outline.Shape) bool { return s.Hole || s.Kind == outline.Path })
 }
 
-// beyond looks at engines at random positions, and at the one named at the place named. It tells of one below the bound, or with a sign
+// beyond looks at engines at random positions, and at the one named at the place named. It reports one below the bound, or with a sign
 // of -1 above it, how many it looked at, and by how much the one named falls short of it.
 func (e *engines) beyond(rng *rand.Rand, w *Worst, a, b *trial.Body, sign float64) (miss string, looked int, over float64) {
 	over = math.NaN()

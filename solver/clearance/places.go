@@ -9,7 +9,7 @@ import (
 	"barover/solver/tube"
 )
 
-// A place of the turn, where a sum passes nought or is least, is enclosed over a cell of travels in two steps. Legs of the turn
+// A place of the turn, where a sum passes zero or is least, is enclosed over a cell of travels in two steps. Legs of the turn
 // are told apart by bounds of the sum and of its rate until one leg alone is left that may hold the place, at every travel of
 // the cell. Within it the place is followed as the travels move, by one step of Newton's method with bounds on what that
 // leaves out.
@@ -75,7 +75,7 @@ func (w *wholeOf) bound(f *Figure, l leg, c *tube.Cell) (b span, ok bool) {
 		}
 		w.budget--
 		if p.Half[0] > 0 {
-			p.Half[0] += 0x1p-50 // so that legs beside one another leave no sliver between them
+			p.Half[0] += 0x1p-50 // so that legs side by side leave no sliver between them
 		}
 		v, enclosed := f.run[0].Over(i, &p)
 		if !enclosed || f.run[0].Doubt() || w.budget < 0 {
@@ -88,7 +88,7 @@ func (w *wholeOf) bound(f *Figure, l leg, c *tube.Cell) (b span, ok bool) {
 	return b, b.lo <= b.hi
 }
 
-// side is on which side of nought a span lies: -1, 1, or 0 where it may be either.
+// side is on which side of zero a span lies: -1, 1, or 0 where it may be either.
 func (s span) side() int {
 	switch {
 	case s.lo > 0:
@@ -121,7 +121,7 @@ func (w *wholeOf) legs() (list []leg) {
 	return list
 }
 
-// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past nought. It is found where legs over which
+// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. It is found where legs over which
 // it rises follow on a place at which it is surely below, and end where it is surely above.
 func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 	open := w.legs()
@@ -190,7 +190,7 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 	return wholeModel{}
 }
 
-// narrowed is a leg over which the sum goes from below nought to above it, cut to where it may be nought at some travel.
+// narrowed is a leg over which the sum goes from below zero to above it, cut to where it may be zero at some travel.
 func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
 	last, first := l.to, l.from // where it is surely above, and surely below
 	lo, hi := l.from, l.to
@@ -215,7 +215,7 @@ func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
 }
 
 // turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1): elsewhere it is surely no better than
-// at one turn, or its rate is surely not nought.
+// at one turn, or its rate is surely not zero.
 func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 	s, ok := w.middle(c, sign)
 	t := w.f.tubes[0]
@@ -261,7 +261,7 @@ func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 // shrinksBy is by how much a leg is tried to be shrunk at once.
 const shrinksBy = 1000
 
-// shrunk is the part of a leg about where the rate is nought at its middle travels, if what lies beside it surely does not turn.
+// shrunk is the part of a leg about where the rate is zero at its middle travels, if what lies beside it surely does not turn.
 func (w *wholeOf) shrunk(l leg, c *tube.Cell) (leg, bool) {
 	a, ok1 := w.bound(w.by, leg{l.from, l.from}, c)
 	b, ok2 := w.bound(w.by, leg{l.to, l.to}, c)
@@ -317,7 +317,7 @@ func (w *wholeOf) oneLeg(legs []leg) (all leg, ok bool) {
 }
 
 // mayTurn lists those of some legs in which the sum may be least (sign 1) or greatest (-1): its bounds come to best, and its rate
-// may be nought.
+// may be zero.
 func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []leg) {
 	for _, l := range legs {
 		if b, ok := w.bound(w.f, l, c); ok && b.least(sign) > best {
@@ -331,8 +331,8 @@ func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []
 	return left
 }
 
-// followed encloses the place in a leg at which a figure is nought, as the travels of a cell move: by a line along which it
-// stays near nought, less what is left of it over how steep it is. Where that cannot be told the leg itself is the enclosure.
+// followed encloses the place in a leg at which a figure is zero, as the travels of a cell move: by a line along which it
+// stays near zero, less what is left of it over how steep it is. Where that cannot be told the leg itself is the enclosure.
 func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 	sp := w.f.tubes[0].Space
 	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}

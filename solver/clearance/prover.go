@@ -48,7 +48,7 @@ type Prover struct {
 	round     bool        // for places of the turn: a turn more or less makes no difference
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
-	skips     func(box int) bool // boxes that are left out: none, but for a test
+	skips     func(box int) bool // boxes that are left out: none, except for a test
 	cache     *cache
 	heap      nodeHeap
 	out       exits
@@ -85,7 +85,7 @@ func (p *Prover) Fork() *Prover {
 	return &q
 }
 
-// duo is two bodies, with what has been worked out about them on each box of each tube.
+// duo is two bodies, with what has been computed about them on each box of each tube.
 type duo struct {
 	*Prover
 	a, b   Body

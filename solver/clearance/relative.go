@@ -34,7 +34,7 @@ func withOrigin(p *tube.Placement, q plane.Vec) tube.Placement {
 	return tube.Placement{X: tube.Series{Poly: x, Rad: p.X.Rad + off}, Y: tube.Series{Poly: y, Rad: p.Y.Rad + off}, Cos: p.Cos, Sin: p.Sin}
 }
 
-// newRelative works out b in the axes of a.
+// newRelative computes b in the axes of a.
 func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
 	r := &relative{}
 	room := make([]float64, 4*sp.N)
@@ -85,7 +85,7 @@ type view struct {
 	turned
 }
 
-// lowerBound bounds a polynomial from below and tells where it is least: Space.Least, but for a test that leaves something
+// lowerBound bounds a polynomial from below and tells where it is least: Space.Least, except for a test that leaves something
 // out to see that it is noticed.
 type lowerBound func(*taylor.Space, []float64) (float64, [taylor.MaxVars]float64)
 

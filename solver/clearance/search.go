@@ -233,7 +233,7 @@ func (d *duo) bound(n *node) {
 	d.keep(n)
 }
 
-// narrow works out a lower bound for the two pieces of a node.
+// narrow computes a lower bound for the two pieces of a node.
 func (d *duo) narrow(n *node) {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	v := d.views[n.tube]
@@ -251,7 +251,7 @@ func (d *duo) narrow(n *node) {
 	d.narrowWhole(n, a, b, &rel)
 }
 
-// narrowWhole works out a lower bound for two whole pieces, also of how deep they overlap.
+// narrowWhole computes a lower bound for two whole pieces, also of how deep they overlap.
 func (d *duo) narrowWhole(n *node, a, b *solid, rel *plane.Placement) {
 	lo, mid, at, active := d.faced(n, a, b, rel)
 	n.mid = mid

@@ -117,7 +117,7 @@ func (d *duo) parted(n *node) bool {
 }
 
 // apart bounds two pieces of which one is only a sector. A sector tells how far off its outline is, but not how deep another runs
-// into that: it reports false where the bound is not above nought.
+// into that: it reports false where the bound is not above zero.
 func (d *duo) apart(n *node, a, b *solid, rel *plane.Placement) bool {
 	lo, mid, at, active := d.faced(n, a, b, rel)
 	n.mid, n.slack = mid, mid-lo

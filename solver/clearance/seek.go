@@ -147,7 +147,7 @@ func (s *seeker) add(n sumNode) {
 	}
 	hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size
 	if s.sign > 0 && n.lo <= s.floor && hi < s.best.Hi+2*v.Rad {
-		// A distance that may be nought on the part is bounded there as a whole: what it is at the middle shows more.
+		// A distance that may be zero on the part is bounded there as a whole: what it is at the middle shows more.
 		if mid, ok := s.middle(&n); ok && mid < hi {
 			hi, at = mid, [taylor.MaxVars]float64{}
 		}
@@ -176,7 +176,7 @@ func (s *seeker) middle(n *sumNode) (float64, bool) {
 
 // widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure it is the one in which
 // the part is widest. What a least or greatest is off counts for the travels. Where the sum moves less than it is off, as at a kink
-// or at a distance that may be nought, its polynomial does not tell: -1.
+// or at a distance that may be zero, its polynomial does not tell: -1.
 func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	sp := s.tubes[n.tube].Space
 	weight := n.part.Half

@@ -14,7 +14,7 @@ import (
 // Stretches are parts of the turn, in order.
 type Stretches struct {
 	At []tube.Range
-	// Done says that each end is within what was asked of where it truly is. Outside the stretches the claim holds even if
+	// Done says that each end is within what was asked about where it truly is. Outside the stretches the claim holds even if
 	// it is not set: what could not be told in the time allowed lies within them.
 	Done bool
 }

@@ -75,7 +75,7 @@ func (v *view) turnWith(phi *[taylor.MaxVars]float64, f *outline.Facing) {
 	for k := range sp.Vars {
 		aside[1+k] = phi[k]
 	}
-	sp.AddTimes(straight, aside, aside, 0, 0, -0.5) // exact but for rounding: no power is above the second
+	sp.AddTimes(straight, aside, aside, 0, 0, -0.5) // exact except for rounding: no power is above the second
 	n, t := f.N, f.N.Turned()
 	along, across := roomN[:sp.N], roomT[:sp.N]
 	for j, xy := range [3][2]int{{0, 1}, {2, 3}, {3, 2}} {

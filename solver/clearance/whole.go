@@ -45,11 +45,11 @@ const (
 	// cells of one sum.
 	cellParts  = 100
 	wholeParts = 60000
-	// wholeFiner is by how much finer than distances a least or greatest within a sum is worked out.
+	// wholeFiner is by how much finer than distances a least or greatest within a sum is computed.
 	wholeFiner = 20
 )
 
-// wholeStore keeps what was worked out for one sum for the others, by tube and node.
+// wholeStore keeps what was computed for one sum for the others, by tube and node.
 type wholeStore struct {
 	mu    sync.Mutex
 	all   map[wholeKey]*wholeOf

@@ -55,8 +55,8 @@ const (
 	Least              // least of A over one turn at the travel in hand; Ref numbers least, greatest and span together
 	Greatest           // greatest of A over one turn at the travel in hand
 	Span               // Greatest less Least
-	Rises              // the first place of the turn at which A rises past nought; B is the rate of A, None where it takes one itself
-	Falls              // the first place at which A falls past nought
+	Rises              // the first place of the turn at which A rises past zero; B is the rate of A, None where it takes one itself
+	Falls              // the first place at which A falls past zero
 	Lowest             // the place at which A is least
 	Highest            // the place at which A is greatest
 	AtPlace            // A at the place B of the turn
@@ -247,7 +247,7 @@ func (g *Graph) Binary(op Op, a, b ID) ID {
 	return g.put(Node{Op: op, A: a, B: b})
 }
 
-// Place returns the node of a place of the turn: where a rises or falls past nought, or is least or greatest.
+// Place returns the node of a place of the turn: where a rises or falls past zero, or is least or greatest.
 func (g *Graph) Place(op Op, a ID) ID {
 	rate := None
 	if g.Nodes[a].Uses&UsesRate == 0 {

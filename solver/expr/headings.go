@@ -4,7 +4,7 @@ import "math"
 
 // Two points that coincide have no heading from one another. A motion brings them together to rounding only, so that what is
 // left between them has some direction. Whether it is nothing but rounding is told by how far the operands of a heading may be
-// off, worked out from the coordinates that they are made of.
+// off, computed from the coordinates that they are made of.
 
 const (
 	// foundTo is how far a point's place may be off, as a share of how far apart the points of the engine lie: a linkage

@@ -2,7 +2,7 @@ package expr
 
 import "math"
 
-// Sure tells of each node whether it has a value at every turn and travel wherever the points stand: nothing in it divides by
+// Sure says of each node whether it has a value at every turn and travel wherever the points stand: nothing in it divides by
 // what moves, takes a root of it, or has no value of another kind for some operands.
 func (v *Values) Sure() []bool {
 	g := v.Graph

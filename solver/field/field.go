@@ -188,7 +188,7 @@ func (s *search) rangesMove() bool {
 }
 
 const (
-	// atOnce is how many cells are looked at before those that are left are put in order anew.
+	// atOnce is how many cells are looked at before those that are left are put in order again.
 	atOnce = 16
 	// smaller is how much farther a cell may be from where everything holds, as a share of what is searched, and come before one that is
 	// half as wide.

@@ -9,7 +9,7 @@ import (
 )
 
 // Where nobody says how far to look, a field as wide as its dimensions allow has all that holds in a cell or two. So what is searched is
-// drawn in: along either dimension to about where slopes say that something falls short, seen anew where that is, and a share beyond.
+// drawn in: along either dimension to about where slopes say that something falls short, seen again where that is, and a share beyond.
 // Nothing is claimed of what is left out.
 
 const (
@@ -124,7 +124,7 @@ func (s *search) end(ctx context.Context, sides []side, at [2]float64, k int, wa
 	return at[k] + way*gone, nil
 }
 
-// reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below nought where one has none.
+// reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below zero where one has none.
 func reaches(sides []side, k int, way float64) (far float64, ok bool) {
 	far = math.Inf(1)
 	for _, r := range sides {

@@ -6,7 +6,7 @@ import "barover/solver/expr"
 // formula solves. Where only dimensions change, and little, the ways are those of before, moved.
 
 // Again returns the linkage that New makes of the same Schedule with other dimensions, sooner. All ways of assembly found for
-// this one are taken to the new dimensions, and the hints choose among them anew, so that the choice is New's and not merely
+// this one are taken to the new dimensions, and the hints choose among them again, so that the choice is New's and not merely
 // the way nearest to this one. Where that is in doubt it is New that is asked: a way moves far or comes to a dead centre, or
 // the hints lead to one that was not known.
 func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {

@@ -168,7 +168,7 @@ func trainCrossing(rnd *rand.Rand) *crossing {
 	return c
 }
 
-// liftedCrossing is a parallelogram of which the second axle stands as high as a travel says, from rest through nought to a
+// liftedCrossing is a parallelogram of which the second axle stands as high as a travel says, from rest through zero to a
 // setting; the rod fits at every height. Its change points move with the travel.
 func liftedCrossing(rnd *rand.Rand) *crossing {
 	ground := 40 + 60*rnd.Float64()
@@ -275,7 +275,7 @@ func (c *crossing) judge(t *testing.T) (verdict, note string) {
 	return verdict, note
 }
 
-// told says what is wrong with the change points that a motion tells of.
+// told says what is wrong with the change points that a motion reports.
 func (c *crossing) told(mo *Motion) string {
 	misses := 0
 	for _, p := range mo.Passes() {

@@ -10,7 +10,7 @@ import (
 // hopper takes a walker over change points. It goes straight across, as the linkage would with the least weight in its
 // parts, and looks on either side whether that is the way that it came in on.
 type hopper struct {
-	fall    []float64 // of each block, how far on its determinant comes to nought as it falls from where the walk began
+	fall    []float64 // of each block, how far on its determinant comes to zero as it falls from where the walk began
 	tried   []float64 // of each block, its determinant when a search last came to nothing
 	passing []*passing
 	there   footing // behind the change points
@@ -34,7 +34,7 @@ const (
 	tellLeast = 1e-5
 	// tellShare is how much nearer to one way than to the other it must stand, or land.
 	tellShare = 0.1
-	// againShare is to what share a determinant must fall before a search that came to nothing is made anew.
+	// againShare is to what share a determinant must fall before a search that came to nothing is made again.
 	againShare = 0.25
 	hopTries   = 10
 	// looseReach is how far ahead that is done for a block of loose lengths, rad, and looseHalves how far behind it lands:
@@ -83,7 +83,7 @@ func (w *walker) playOf(s *saddle) float64 {
 	return 0
 }
 
-// nears reports whether the determinant of a block runs up to nought in a straight line, and soon. To a dead centre beyond
+// nears reports whether the determinant of a block runs up to zero in a straight line, and soon. To a dead centre beyond
 // which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
 func (w *walker) nears(k int) bool {
 	if w.loose(k) && w.e.Program.Square[k] == nil {
@@ -122,7 +122,7 @@ func (w *walker) behind() *footing {
 	return &w.trail[1]
 }
 
-// begin sees how the determinants fall where a walk begins, and keeps the first step well short of nought.
+// begin sees how the determinants fall where a walk begins, and keeps the first step well short of zero.
 func (w *walker) begin() {
 	e := w.e
 	w.set(w.at + fallStep)

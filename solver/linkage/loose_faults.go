@@ -11,7 +11,7 @@ import (
 
 // This file says where loose lengths leave something free.
 
-// tooLoose says where more hangs together by loose lengths than they can settle at once.
+// tooLoose says where more is connected by loose lengths than they can settle at once.
 func tooLoose(s *schedule.Schedule) (faults Faults) {
 	for i := range s.Steps {
 		step := &s.Steps[i]

@@ -204,7 +204,7 @@ var pieces = []func(m *machine){
 		h := 6 * m.rnd.Float64()
 		m.addPart(schedule.Part{Name: "shoe", Kind: schedule.AtHeading, P: p, Q: -1, Line: -1, Heading: m.headingDim(h)}, plane.Polar(h))
 	},
-	func(m *machine) { // a triangle of three that hangs on three lengths
+	func(m *machine) { // a triangle of three that depends on three lengths
 		a, b := m.free(m.somewhere()), m.free(m.somewhere())
 		m.far(a, b)
 		i := m.rod1("plate", a, b, false)
@@ -387,7 +387,7 @@ func TestRandomMachines(t *testing.T) {
 					}
 				}
 				if len(mo.Broken()) > 0 || fine.At(turn, &q) != Solved {
-					continue // behind a break the nearest pose counts, which hangs on where it is looked for
+					continue // behind a break the nearest pose counts, which depends on where it is looked for
 				}
 				for i, z := range p.Point {
 					if off := z.Sub(q.Point[i]).Len(); !(off < 1e-6) {

@@ -59,7 +59,7 @@ func (w *walker) passed(s *saddle) Pass {
 	return p
 }
 
-// tooLong is by how much what a row asks is too long where its residual is off below nought: that of a length is not quite its
+// tooLong is by how much what a row asks is too long where its residual is off below zero: that of a length is not quite its
 // miss.
 func tooLong(e *position.State, r *schedule.Row, off float64) float64 {
 	if r.Kind != schedule.RowLength {

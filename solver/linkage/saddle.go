@@ -4,8 +4,8 @@ import "math"
 
 // A change point is a place where two ways of assembly of a block meet, as those of a parallelogram do when it lies flat.
 // With one row of the block left out, by how much that row then misses is a function of one scalar and of the place on the
-// road. At a change point it has a saddle of height nought: its two level lines there are the two ways. Where the height
-// is not nought the ways miss one another by little: either no way leads across (it locks), or each turns sharply into the
+// road. At a change point it has a saddle of height zero: its two level lines there are the two ways. Where the height
+// is not zero the ways miss one another by little: either no way leads across (it locks), or each turns sharply into the
 // other (it swaps).
 
 // saddle is such a place. Along the road τ behind it the block's scalars are x + τ·q + u·v, where
@@ -67,7 +67,7 @@ func (s *saddle) along(i int, tau float64) float64 {
 	return (-s.b*tau + root) / s.a
 }
 
-// place is where scalar j stands at τ on the way with the i-th slope, but for how that bends.
+// place is where scalar j stands at τ on the way with the i-th slope, except for how that bends.
 func (s *saddle) place(j, i int, tau float64) float64 {
 	return s.x[j] + tau*s.q[j] + s.along(i, tau)*s.v[j]
 }

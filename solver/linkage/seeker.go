@@ -128,7 +128,7 @@ func (z *seeker) look() bool {
 }
 
 // ways finds the way that the rows do not hold, that of the rows among one another, how the scalars move with the road, and
-// what takes the rows but one to nought.
+// what takes the rows but one to zero.
 func (z *seeker) ways() bool {
 	up, down := z.room[0], z.room[1]
 	if !z.residuals(z.at+roadStep, z.x, up) || !z.residuals(z.at-roadStep, z.x, down) {

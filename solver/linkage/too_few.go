@@ -34,7 +34,7 @@ func (m *misfit) free() (faults Faults) {
 	return faults
 }
 
-// loosePart returns the scalars that are not settled, with the rows that hang on them, one step for each group that hangs
+// loosePart returns the scalars that are not settled, with the rows that depend on them, one step for each group that hangs
 // together.
 func (m *misfit) loosePart() (parts []*schedule.Step) {
 	st := m.Schedule.Structure
@@ -114,7 +114,7 @@ type freedoms struct {
 	e     *position.State
 	step  *schedule.Step
 	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
-	later []int       // scalars of what is told of later: nothing is held by a point that hangs on them
+	later []int       // scalars of what is told of later: nothing is held by a point that depends on them
 }
 
 // name gives a fault for each freedom. What it says would hold one is taken as said when the next is looked for, so that
@@ -298,7 +298,7 @@ func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 	return -1
 }
 
-// loose reports whether a point moves with any of the drifts, or hangs on what is free besides.
+// loose reports whether a point moves with any of the drifts, or depends on what is free besides.
 func (f *freedoms) loose(p int, drifts [][]plane.Vec) bool {
 	return moving(f.s, drifts, p) || slices.ContainsFunc(f.s.Depends[f.s.Point[p]], func(c int32) bool { return slices.Contains(f.later, int(c)) })
 }

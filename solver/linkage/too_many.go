@@ -83,7 +83,7 @@ func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 }
 
 // concerned lists the statements that hold what row i asks: those on which its miss depends where everything stands. If
-// the rest could not be put together, these are all that its places hang on.
+// the rest could not be put together, these are all that its places depend on.
 func (m *misfit) concerned(i int) (stmts []int) {
 	if m.placed {
 		stmts = m.leansOn(&m.Rows[i])
@@ -104,7 +104,7 @@ func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 			stmts = append(stmts, row.Stmt)
 		}
 	}
-	sum := make([]plane.Vec, len(e.Z)) // by each place, all that is asked of it
+	sum := make([]plane.Vec, len(e.Z)) // by each place, all that is asked about it
 	b.Asked = func(op *schedule.Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
 	w := 1.0
 	if r.Kind == schedule.RowLength {

@@ -27,7 +27,7 @@ const (
 	FallsShort                // proved: it does not hold, but no figure of it goes beyond the bar
 )
 
-// Against tells of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
+// Against says of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
 // that a full answer to the check would not.
 func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []Bar) ([]Verdict, error) {
 	p, err := m.enclosed(ctx, o)

@@ -27,7 +27,7 @@ func (s swung) draft(asks float64) *draft {
 	return d
 }
 
-// ends is where the two come within asks of one another, by the law of cosines: as far either way of the heading.
+// ends is where the two come within asks about one another, by the law of cosines: as far either way of the heading.
 func (s swung) ends(asks float64) float64 {
 	l := asks + s.a + s.b
 	return math.Acos((s.throw*s.throw + s.far*s.far - l*l) / (2 * s.throw * s.far))

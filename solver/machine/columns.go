@@ -17,7 +17,7 @@ type SettingRow struct {
 	Of     [][]float64
 }
 
-// SettingTable works out the table of settings: a row for every product of listed settings, with the ranges at rest, and with ends
+// SettingTable computes the table of settings: a row for every product of listed settings, with the ranges at rest, and with ends
 // also with each range at either end. It returns the stretches over which the parts cannot be assembled.
 func (m *Machine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow, broken []linkage.Broken, err error) {
 	var sums []expr.ID

@@ -198,7 +198,7 @@ func (d *draft) angle(p, q, r int) expr.ID {
 // drawn is the dimensions as drawn.
 func (d *draft) drawn() *expr.Values { return expr.Resolve(d.g, nil) }
 
-// with is the dimensions as drawn but for one.
+// with is the dimensions as drawn except for one.
 func (d *draft) with(name string, v float64) *expr.Values {
 	return expr.Resolve(d.g, map[int]float64{int(d.g.Nodes[d.dims[name]].Ref): v})
 }

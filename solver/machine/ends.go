@@ -84,7 +84,7 @@ type endings struct {
 	overrun
 }
 
-// by is how far the figure keeps from the limit at a turn: below nought it is beyond.
+// by is how far the figure keeps from the limit at a turn: below zero it is beyond.
 func (e *endings) by(t float64) float64 { return e.sign * (e.value(t) - e.limit) }
 
 // settleAll settles proved stretches. Of a proof that ran out of time each end may be anywhere within its stretch.
@@ -146,7 +146,7 @@ func (e *endings) end(outside, within float64) float64 {
 	return outside
 }
 
-// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places beside one another
+// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places side by side
 // and what lies between them.
 func (e *endings) deepest(from, to float64) knot {
 	n := int(min(max((to-from)/nearby, 4), 400))

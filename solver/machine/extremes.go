@@ -74,7 +74,7 @@ func (c *curve) allExtremes(sign float64) []knot {
 	return c.once(all, sign)
 }
 
-// place is which of level knots side by side is named: the first of those that are best but for rounding.
+// place is which of level knots side by side is named: the first of those that are best except for rounding.
 func (c *curve) place(ks []knot, sign float64) knot {
 	best := ks[0]
 	for _, k := range ks {

@@ -8,7 +8,7 @@ import (
 	"barover/solver/expr"
 )
 
-// fillIn adds to the proved stretches in which a check is not met what is seen where nothing is proved: the user is told of
+// fillIn adds to the proved stretches in which a check is not met what is seen where nothing is proved: the user is told
 // the whole turn, and the list of what is unproved says which of it was only looked at.
 func (p *proofs) fillIn(ctx context.Context, c *solver.Check, f *solver.Finding) error {
 	if len(f.Unproved) == 0 {

@@ -12,7 +12,7 @@ import (
 // is proved there. What is not met is told over the whole turn all the same.
 func TestFoulWhereNothingIsProved(t *testing.T) {
 	const ground, crank = 117.585, 21.145   // mm; the rocker is as long as the ground
-	const coupler = 2*ground - crank - 1e-7 // folds but for this
+	const coupler = 2*ground - crank - 1e-7 // folds except for this
 	d := newDraft(-90, 270, 10)
 	s := d.travel("s", 0, true, -1.77, 0, 1.77)
 	o, w := d.fixed("o", 0, 0), d.at("w", d.num(ground), s)

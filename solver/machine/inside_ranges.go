@@ -39,7 +39,7 @@ type stepSeen struct {
 	v  float64
 }
 
-// aims lists what was asked of checks and measures.
+// aims lists what was asked about checks and measures.
 func (s *survey) aims() (out []aim) {
 	for k, i := range s.asked.checks {
 		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.bar(k)) {

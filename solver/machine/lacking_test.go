@@ -8,7 +8,7 @@ import (
 )
 
 // A sum without a value at one end of a travel alone, away from rest, does not hold, whether the travel is a list or a
-// range; and it is told where: x of the pin is 20 cos t, and 23 - x - lift is below nought with lift 4 within 18.19° of 0°,
+// range; and it is told where: x of the pin is 20 cos t, and 23 - x - lift is below zero with lift 4 within 18.19° of 0°,
 // at 4 of the 37 positions (0°, 10°, 350° and 360°).
 func TestNoValueAwayFromRest(t *testing.T) {
 	for _, c := range []struct {

@@ -67,7 +67,7 @@ func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error
 }
 
 // mayMeet lists the pinned pairs that are not kept from one another by where they lie across or about their pin, and do
-// not lie round it by design; of several that ask of a pair, the one that asks most.
+// not lie round it by design; of several that ask about a pair, the one that asks most.
 func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
 	var list []solver.Aside
 	place := make(map[[2]int]int)

@@ -42,7 +42,7 @@ type reach struct {
 // round is a proof.
 var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 
-// Next is the next size of a dimension that is to be had from a value on, upward or downward; NaN where sizes are not told
+// Next is the next size of a dimension that is available from a value on, upward or downward; NaN where sizes are not told
 // apart.
 type Next func(dim int, v float64, up bool) float64
 
@@ -197,7 +197,7 @@ func (m *Machine) isLength(f *solver.Finding) bool {
 // dimension is the value of a dimension.
 func (m *Machine) dimension(d int) float64 { return m.Values.At(m.Problem.Graph.Dims[d]) }
 
-// with is the Machine's dimensions but for one, which no longer follows its sum.
+// with is the Machine's dimensions except for one, which no longer follows its sum.
 func (m *Machine) with(dim int, v float64) *expr.Values {
 	fixed := maps.Clone(m.Values.Fixed)
 	if fixed == nil {

@@ -160,7 +160,7 @@ func TestToHold(t *testing.T) {
 	}
 }
 
-// fix is the dimensions v but for one.
+// fix is the dimensions v except for one.
 func (d *draft) fix(v *expr.Values, dim int, value float64) *expr.Values {
 	fixed := maps.Clone(v.Fixed)
 	fixed[dim] = value
@@ -201,7 +201,7 @@ func TestLargeChangeToHold(t *testing.T) {
 }
 
 // A range that ends where a dimension says: the dimension moves the worst, and is offered as a remedy where the study is
-// told how to make the range anew.
+// told how to make the range again.
 func TestLeverOfRange(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	bump := d.dim("bump", 3)

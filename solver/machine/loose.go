@@ -26,7 +26,7 @@ const (
 	besideCentre = math.Pi / 180
 )
 
-// sameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same but for what loose lines
+// sameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same except for what loose lines
 // leave: on a dead centre one of them may be as good as another.
 const sameSlack = 0.02
 

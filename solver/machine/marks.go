@@ -42,7 +42,7 @@ func (r *run) extremesOf(sum expr.ID, sign float64) (turns []float64) {
 	return turns
 }
 
-// passes is where a figure passes nought, upward (sign 1) or downward (−1). A heading that has gone round by whole turns when
+// passes is where a figure passes zero, upward (sign 1) or downward (−1). A heading that has gone round by whole turns when
 // the turn closes is the same heading; it passes wherever it runs on to.
 func (r *run) passes(f figure, uses expr.Uses, sign float64) (turns []float64) {
 	c := r.trace(f, search{levels: []float64{0}})

@@ -43,7 +43,7 @@ func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 }
 
 // Keeps reports whether a check is proved to hold in all of the engines, at every position that they were enclosed at. It says no more
-// than Check and Holds do, and sooner: of how near two outlines come it works out no more than it takes.
+// than Check and Holds do, and sooner: of how near two outlines come it computes no more than it takes.
 func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 	c := &v.m.Problem.Checks[i]
 	if c.Kind == solver.Clear && c.AtMost == expr.None && v.plan != nil && v.whole == nil && !v.apart(c) {
@@ -121,7 +121,7 @@ func (v *OverSizes) Short(ctx context.Context, i int) (bool, error) {
 	return false, nil
 }
 
-// limits is between what a limit lies whatever the sizes; of pairs nought where none is given.
+// limits is between what a limit lies whatever the sizes; of pairs zero where none is given.
 func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 	if id == expr.None {
 		return 0, 0, true

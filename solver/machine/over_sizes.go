@@ -14,7 +14,7 @@ import (
 )
 
 // Sizes is dimensions that may have every value within their tolerances. Where Disc says so, a size and the next, both about
-// nought and as wide, are a place in a disc: where a pin stands in its eye.
+// zero and as wide, are a place in a disc: where a pin stands in its eye.
 type Sizes struct {
 	List []tube.Size
 	Disc []bool // nil for none
@@ -47,7 +47,7 @@ type Bound struct {
 	Room  float64 // what every engine leaves to its limit at least
 	Joint bool    // the limit follows from the sizes too: the room is what is bounded, and Worst tells no more than the room does
 	Near  float64 // about what the worst engine has
-	Apart bool    // the two never come beside one another across, whatever the sizes
+	Apart bool    // the two never come side by side across, whatever the sizes
 	At    clearance.Place
 	With  []float64 // the values of the sizes with which it is about worst; nil where it was not sought
 	Why   solver.Unproved

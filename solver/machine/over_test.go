@@ -43,7 +43,7 @@ func TestFound(t *testing.T) {
 			continue
 		}
 		proved++
-		f.Levers = nil // they are worked out after
+		f.Levers = nil // they are computed after
 		if diff := cmp.Diff([]solver.Finding{f}, told[i], cmpopts.EquateNaNs(), cmpopts.EquateEmpty()); diff != "" {
 			t.Errorf("check %d: %s", i, diff)
 		}

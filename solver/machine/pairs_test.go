@@ -96,7 +96,7 @@ func TestTrunkEngine(t *testing.T) {
 		dim      string
 		value    float64
 		lip      float64 // in
-		bed, pit float64 // in; NaN where not worked out
+		bed, pit float64 // in; NaN where not computed
 	}{
 		{"as drawn", "throw", 1, 0.069, 0.089, 0.0625},
 		{"trunk bore 1 1/8", "half_bore", 0.5625, 0.008, math.NaN(), math.NaN()},

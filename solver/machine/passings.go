@@ -9,7 +9,7 @@ import (
 // and turns back is within rounding of it over far less.
 const plateau = coarsest / 2
 
-// nought is what counts as no difference of the figure, beside rounding.
+// zero is what counts as no difference of the figure, beside rounding.
 func (c *curve) nought() float64 { return flat * math.Max(1, c.scale()) }
 
 // phase is a stretch of the turn over which the figure is above a level (1), below it (−1) or on it (0).

@@ -6,7 +6,7 @@ import (
 	"barover/solver/expr"
 )
 
-// placeOf is the first place of the turn at which a sum rises or falls past nought, or that at which it is least or
+// placeOf is the first place of the turn at which a sum rises or falls past zero, or that at which it is least or
 // greatest; NaN where there is none.
 func (r *run) placeOf(n *expr.Node) float64 {
 	var turns []float64

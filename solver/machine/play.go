@@ -12,7 +12,7 @@ import (
 	"barover/solver/tube"
 )
 
-// Play counts as sideplay does: a part may stand anywhere in it, at each position anew. So a figure with play is bounded over every
+// Play counts as sideplay does: a part may stand anywhere in it, at each position independently. So a figure with play is bounded over every
 // place that the pins may take in their eyes, as over sizes, and no engine is followed through its shakes.
 
 // WithPlay is what play makes of a figure: bounds over every place that it allows, at every position.

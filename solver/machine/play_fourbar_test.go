@@ -11,7 +11,7 @@ import (
 )
 
 // playedBars is a four-bar linkage with play at four eyes, a disc on its coupler and one that stands still. Where the coupler stands is
-// worked out here from two triangles, without the solver.
+// computed here from two triangles, without the solver.
 type playedBars struct {
 	throw, coupler, rocker, ground float64
 	play                           [4]float64 // of crank at o, coupler at p, coupler at q, rocker at r, on the diameter

@@ -10,7 +10,7 @@ import (
 	"barover/solver/plane"
 )
 
-// playedCrank is a slider-crank whose rod passes a bar, with play at both of its eyes and at its slide. Its poses are worked out
+// playedCrank is a slider-crank whose rod passes a bar, with play at both of its eyes and at its slide. Its poses are computed
 // here from the play alone, without the solver.
 type playedCrank struct {
 	throw, rod, half   float64

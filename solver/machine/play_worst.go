@@ -71,7 +71,7 @@ func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*
 	return best, ctx.Err()
 }
 
-// off is how far off their middles a bound has the sizes, each from -1 to 1; nought where it tells of none.
+// off is how far off their middles a bound has the sizes, each from -1 to 1; zero where it reports none.
 func (p *Playing) off(b *Bound) []float64 {
 	at := make([]float64, len(p.sizes.List))
 	for i, v := range b.With {

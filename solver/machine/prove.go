@@ -20,7 +20,7 @@ import (
 type proofs struct {
 	m        *Machine
 	tubes    []*tube.Tube
-	ask      tube.Ask                      // what the tubes enclose, but for the travels
+	ask      tube.Ask                      // what the tubes enclose, except for the travels
 	unproved []solver.Unproved             // over which a tube claims nothing
 	prover   *clearance.Prover             // of which all others are forks
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
@@ -44,7 +44,7 @@ const (
 // tolerance is how near the two bounds of a proved distance come, mm.
 func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.size) }
 
-// enclosed is the enclosed motion, worked out when first wanted. It is nil where that cannot be done at all, for
+// enclosed is the enclosed motion, computed when first wanted. It is nil where that cannot be done at all, for
 // the reason whyNot: answers are then sampled.
 func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 	if o.Sampled {
@@ -97,7 +97,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	return p, nil
 }
 
-// asked is what tubes are to enclose, but for the travels.
+// asked is what tubes are to enclose, except for the travels.
 func (m *Machine) asked(o Options) tube.Ask {
 	t := m.Problem.Turn
 	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),

@@ -53,7 +53,7 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 	return b, err
 }
 
-// left is what of a must be looked at position by position: what was not proved, and what was proved but for a stretch of
+// left is what of a must be looked at position by position: what was not proved, and what was proved except for a stretch of
 // the turn, which may hold something worse.
 func (b byProof) left(a asked) asked {
 	out := asked{marks: a.marks}

@@ -25,11 +25,11 @@ var (
 // third moves the pin. With a rod it is a bell crank: the rod goes from its end to a slider on a level line.
 type lever struct {
 	arm, half  float64    // length, half width of the bar that is looked at, mm
-	heading    float64    // rad, where all stand at nought
+	heading    float64    // rad, where all stand at zero
 	by         []float64  // how much of it the turn and each range make
 	lift       float64    // how far the second range lifts the shaft
 	aside      float64    // how far the third moves the pin along x
-	rod, level float64    // length of the rod, height of the slider's line; no rod for nought
+	rod, level float64    // length of the rod, height of the slider's line; no rod for zero
 	pin        complex128 // centre of the pin's circle, or of the pin itself
 	radius     float64    // of the pin
 	orbit      float64    // radius at which the turn carries the pin round

@@ -9,7 +9,7 @@ import (
 )
 
 // takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and says what it does to other checks.
-// With the next size that is to be had, if it holds with that too.
+// With the next size that is available, if it holds with that too.
 func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, n *Machine, b *bench) error {
 	next, spare, with, err := m.nextSize(ctx, f, l, v, b)
 	if err != nil {
@@ -28,7 +28,7 @@ func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever
 	return nil
 }
 
-// nextSize is the next size to be had, and the engine with it: one that lies short of v by no more than v does more than it must,
+// nextSize is the next size available, and the engine with it: one that lies short of v by no more than v does more than it must,
 // or the next beyond; and the room that it leaves. NaN and nil where the check is proved to hold with neither.
 func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (size, spare float64, with *Machine, err error) {
 	none := math.NaN()

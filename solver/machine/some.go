@@ -13,7 +13,7 @@ import (
 // why no engine can be made with these values. Many goroutines may call it at once.
 type Vary func(change map[int]float64) (*solver.Problem, *expr.Values, error)
 
-// Machine assembles the engine anew with other values of some dimensions: what it answers is what a sketch with these
+// Machine assembles the engine again with other values of some dimensions: what it answers is what a sketch with these
 // values written in would get.
 func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 	p, v, err := vary(change)

@@ -69,7 +69,7 @@ func TestSomeBeside(t *testing.T) {
 }
 
 // What lies between the positions looked at, or between the steps of a range, is sought where it may pass a limit, however far
-// out the bar is. Both squares are nought there and well above what is asked at the positions and steps.
+// out the bar is. Both squares are zero there and well above what is asked at the positions and steps.
 func TestBesideALimit(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	axle := d.travel("axle", 1, true, -3, -1, 1, 3)

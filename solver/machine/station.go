@@ -37,7 +37,7 @@ func (m *Machine) room(s *station) {
 	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
 }
 
-// anew is the same room, for another run or another figure.
+// again is the same room, for another run or another figure.
 func (s *station) anew() *station {
 	s.turn = math.NaN()
 	return s
@@ -59,7 +59,7 @@ func (r *run) stand(t float64, s *station) bool {
 	s.turn = t
 	s.goes, s.runs, s.run = false, false, r
 	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.travel, r.whole
-	if r.entire != nil { // no sums are asked of a few parts
+	if r.entire != nil { // no sums are asked about a few parts
 		return true
 	}
 	for i, p := range s.pose.Point {

@@ -16,14 +16,14 @@ type Options struct {
 	Workers  int                  // goroutines; 0 for as many as there are cores. The answer does not depend on it
 	Progress Progress             // told after each piece of the stage in hand, one at a time; may be nil
 	Levers   LeverWish            // for which findings to tell what each dimension does to them
-	Next     Next                 // the next size of a dimension that is to be had, for changes that are offered; may be nil
+	Next     Next                 // the next size of a dimension that is available, for changes that are offered; may be nil
 	Vary     Vary                 // how changes are tried out; nil where the turn and the travels do not follow from dimensions
 	Checks   bool                 // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                 // prove nothing: look position by position
 	Wear     float64              // by how much every play is larger than it is written, mm
 	Budget   int                  // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
 	Found    func(solver.Finding) // told each finding as soon as it is proved, by several goroutines; may be nil
-	Answered func(solver.Result)  // told all answers before it is worked out what the dimensions do to them; may be nil
+	Answered func(solver.Result)  // told all answers before it is computed what the dimensions do to them; may be nil
 
 	piece string // what Progress counts
 }

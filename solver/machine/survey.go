@@ -245,7 +245,7 @@ func lookedSettings(travels []solver.Travel) [][]float64 {
 	return settings
 }
 
-// atAllSettings tells of every setting of the sketch's travels, in their order, as which of these of the looked-at settings it
+// atAllSettings reports every setting of the sketch's travels, in their order, as which of these of the looked-at settings it
 // comes out: the travels that nothing follows make no difference.
 func (m *Machine) atAllSettings(settings [][]float64, tell func(travel []float64, i int)) {
 	place := make(map[string]int, len(settings))
@@ -260,7 +260,7 @@ func (m *Machine) atAllSettings(settings [][]float64, tell func(travel []float64
 			}
 		}
 		i, ok := place[settingKey(way)]
-		if !ok { // a step that is rest but for rounding
+		if !ok { // a step that is rest except for rounding
 			i = slices.IndexFunc(settings, func(s []float64) bool { return sameSetting(s, way) })
 		}
 		tell(s, i)

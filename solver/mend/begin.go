@@ -22,7 +22,7 @@ type search struct {
 	base     *machine.Machine // the engine as it is
 	size     float64          // of it, mm
 	cands    []candidate      // by dimension
-	rows     []row            // as slopes tell of the engine as it is
+	rows     []row            // as slopes describe the engine as it is
 	short    []int            // checks that do not hold
 	known    map[string]bool  // sizes that were tried
 	searched pool             // the last that was looked through

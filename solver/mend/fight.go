@@ -102,7 +102,7 @@ func (s *search) apart(checks, dims []int) bool {
 	return true
 }
 
-// shows is by how much some row is missed whatever the changes, as weights show: worked out from them alone.
+// shows is by how much some row is missed whatever the changes, as weights show: computed from them alone.
 func (p *program) shows(y []float64) float64 {
 	sum, total := 0.0, 0.0
 	for i, w := range y {

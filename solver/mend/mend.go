@@ -1,7 +1,7 @@
 // Package mend finds ways out: small sets of changes to dimensions with which an engine holds that does not.
 //
 // The slopes of every check make a linear programme of the engine, a relaxation that says which sets of one, two, three
-// dimensions may serve at all; see sets. Each such set is tried: sizes that are to be had are chosen by the programme, the engine is
+// dimensions may serve at all; see sets. Each such set is tried: sizes that are available are chosen by the programme, the engine is
 // solved with them, and what falls short there makes new rows; see settle. A way is what a full answer proves in the end, so that
 // nothing stands on slopes but which sets are tried, and in which order. Where there is no way, fight names checks that do not go
 // together.
@@ -34,7 +34,7 @@ type Query struct {
 // Dim is what a search needs to know of a dimension beside its value.
 type Dim struct {
 	Kind  seek.Kind
-	Stock []float64 // the sizes to be had, rising; nil where Steps say it
+	Stock []float64 // the sizes available, rising; nil where Steps say it
 	Steps []float64 // else whole multiples of the first of these, or of a finer one where none of the first serves
 }
 

@@ -89,7 +89,7 @@ func (p *program) bound() (least float64, y []float64) {
 const costly = 1e4
 
 // least is the changes that miss the rows by least, and of those the smallest in sum; nil where none was found. Room asks
-// instead for as much room in every row as is to be had, up to that many mm.
+// instead for as much room in every row as is available, up to that many mm.
 func (p *program) least(room float64) []float64 {
 	n, k := len(p.need), len(p.lo)
 	z := make([]float64, k)

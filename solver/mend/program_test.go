@@ -56,7 +56,7 @@ func TestBound(t *testing.T) {
 	})
 }
 
-// The smallest changes meet what can be met, and no place of the grid that does is nearer to nought.
+// The smallest changes meet what can be met, and no place of the grid that does is nearer to zero.
 func TestLeast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProgram(t)

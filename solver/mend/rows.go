@@ -9,7 +9,7 @@ import (
 	"barover/solver/machine"
 )
 
-// row is the room of one check, as slopes tell of it about one engine: room + slope·(x − at), x the changes of all dimensions.
+// row is the room of one check, as slopes give it at one engine: room + slope·(x − at), x the changes of all dimensions.
 // It is in mm: an angle and a plain number count as the size of the engine times themselves.
 type row struct {
 	check int // that it is about; where it is what a pair holds by otherwise, the check of the pair
@@ -57,7 +57,7 @@ func (s *search) linearise(ctx context.Context, m *machine.Machine, at map[int]f
 			continue
 		} else if c.Kind == solver.Gap {
 			rows = s.addRow(rows, m, f, across[i], beyond[i], at)
-		} else if c.Kind == solver.Keep && f.Greatest-f.Least <= c.Meets() { // it stands still: one slope tells of both sides
+		} else if c.Kind == solver.Keep && f.Greatest-f.Least <= c.Meets() { // it stands still: one slope serves both sides
 			rows = s.addRow(rows, m, f, slopes[i], beyond[i], at)
 		}
 	}

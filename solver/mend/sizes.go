@@ -20,7 +20,7 @@ func (s *search) grades(dims []int) int {
 // mostSizes bounds how many sizes in stock of one dimension are looked at, those nearest to what slopes ask for.
 const mostSizes = 16
 
-// sizes are the sizes to be had about a value of a dimension, at a fineness: of its stock, or the whole steps to either side.
+// sizes are the sizes available about a value of a dimension, at a fineness: of its stock, or the whole steps to either side.
 func (s *search) sizes(d int, v float64, grade int) (list []float64) {
 	q, c := &s.q.Dims[d], &s.cands[d]
 	if len(q.Stock) > 0 {
@@ -40,7 +40,7 @@ func (s *search) sizes(d int, v float64, grade int) (list []float64) {
 	return append(list, c.now) // to leave it as it is may serve as well
 }
 
-// had finds sizes to be had for dimensions with which the rows are met, and that were not tried: of those next to the smallest
+// had finds sizes available for dimensions with which the rows are met, and that were not tried: of those next to the smallest
 // changes that slopes allow the smallest, else of those next to the changes that leave most room, else of finer ones. Nil where
 // there are none.
 func (s *search) had(dims []int, rows []row) map[int]float64 {

@@ -163,7 +163,7 @@ func TestBuildFaults(t *testing.T) {
 	}
 }
 
-// TestHalfCircleByRounding: a radius that is half the distance but for rounding makes a half circle.
+// TestHalfCircleByRounding: a radius that is half the distance except for rounding makes a half circle.
 func TestHalfCircleByRounding(t *testing.T) {
 	d := &draft{}
 	r := d.build(t, d.path(0, 0, leg{0.3, 0, 0.15 * (1 - 1e-12), false}))

@@ -7,7 +7,7 @@ import (
 )
 
 // witness returns the two places, in the axes of the first piece, at which two convex pieces stand as s says, and on what
-// they lie. Where a corner lies beside the end of a flat, or two flats are level but for rounding, rounding decides which has
+// they lie. Where a corner lies beside the end of a flat, or two flats are level except for rounding, rounding decides which has
 // the gap; so a place on a flat is brought onto the edge itself, from which it would be off by the root of the rounding.
 func (s *standing) witness(p, q *Piece, rel *plane.Placement) (a, b plane.Vec, sa, sb Spot) {
 	f, g := &p.features[s.i], &q.features[s.j]
@@ -48,7 +48,7 @@ func flatOf(p *Piece, n plane.Vec, here bool, i int) int32 {
 	return -1
 }
 
-// shared returns the middle of what two parallel edges have beside one another.
+// shared returns the middle of what two parallel edges have side by side.
 func shared(e, f *Edge) plane.Vec {
 	u := e.B.Sub(e.A).Unit()
 	along := func(p plane.Vec) float64 { return p.Sub(e.A).Dot(u) }

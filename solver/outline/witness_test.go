@@ -8,7 +8,7 @@ import (
 	"barover/solver/expr"
 )
 
-// TestWitnessBesideACorner: a disc faces the corner of a path at which a flat ends, square to the flat but for rounding. The
+// TestWitnessBesideACorner: a disc faces the corner of a path at which a flat ends, square to the flat except for rounding. The
 // place named must lie on the path, whichever of the two has the gap.
 func TestWitnessBesideACorner(t *testing.T) {
 	d := &draft{}

@@ -19,7 +19,7 @@ type Adjoint struct {
 	Held  func(row *schedule.Row, w float64) // told of each row that does
 }
 
-// NewAdjoint makes an adjoint at where e stands, with all derivatives nought.
+// NewAdjoint makes an adjoint at where e stands, with all derivatives zero.
 func NewAdjoint(e *State) *Adjoint {
 	return &Adjoint{e: e, Z: make([]plane.Vec, len(e.Z)), x: make([]float64, len(e.X)), C: make(schedule.Coefs, len(e.C))}
 }

@@ -160,7 +160,7 @@ func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
 
 // overRidge looks across a ridge: where one share counts for nearly all, beside a dead centre of its own, there may be a
 // place where another share is as great the other way and the worst a little less. It reports whether it has gone there;
-// the descent begins anew then.
+// the descent begins again then.
 func (l *looser) overRidge() bool {
 	e := l.ends
 	first := 0

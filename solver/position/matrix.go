@@ -21,7 +21,7 @@ type Matrix struct {
 	arm   []plane.Vec // of each row: room for what it measures
 }
 
-// NewMatrix makes a system of n rows, all nought.
+// NewMatrix makes a system of n rows, all zero.
 func NewMatrix(n int) *Matrix {
 	return &Matrix{n: n, A: make([]float64, n*n), R: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
 }

@@ -20,7 +20,7 @@ const (
 	checkHeading                  // c × (b − a) = 0 and c·(b − a) > 0
 	checkMul                      // c = a + k·b
 	checkLerp                     // c = a + k·(b − a)
-	checkNumber                   // a is a number: it is made from just what is asked of it
+	checkNumber                   // a is a number: it is made from just what is asked about it
 )
 
 // check is one row of the whole sketch, or two where the row is a place.

@@ -71,7 +71,7 @@ const (
 	stillRel = 1e-6
 
 	// bendStepRel: the step over which bends of rows are taken, as a share of the sketch's size: rows are of second degree
-	// but for the roots in loose ones, so that it may be long beside rounding.
+	// except for the roots in loose ones, so that it may be long beside rounding.
 	bendStepRel = 1e-5
 
 	// chordGain: loose lengths are brought back by the slopes of a place before as long as each step leaves less than this

@@ -7,7 +7,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Web tells of each moving place of a program what makes it and what it is made from, so that what a few places stand on
+// Web says of each moving place of a program what makes it and what it is made from, so that what a few places stand on
 // can be told without looking at all others.
 type Web struct {
 	Knots []knot

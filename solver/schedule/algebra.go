@@ -28,7 +28,7 @@ type Algebra[N, V any] interface {
 	Scaled(a V, k N) V
 }
 
-// sums works out ops and rows with a kind of figure.
+// sums computes ops and rows with a kind of figure.
 type sums[N, V any] struct{ Algebra[N, V] }
 
 // MadeBy is the place that op makes.

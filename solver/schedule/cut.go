@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Structure is how rows and scalars hang together.
+// Structure is how rows and scalars are connected.
 type Structure struct {
 	Rows    []Row
 	scalars [][]int32 // of each row, the scalars it depends on, in order
@@ -178,7 +178,7 @@ func (w *weaver) weave(k int, step Step) {
 	w.steps = append(w.steps, step)
 }
 
-// need sees to it that place z is made, in or before block k.
+// need makes sure that place z is made, in or before block k.
 func (w *weaver) need(z Place, k int) {
 	if z == Nowhere || w.done[z] || w.s.OpAt[z].Z == Nowhere {
 		return

@@ -1,10 +1,10 @@
 package schedule
 
-// groups are scalars that hang together: the root of each, and -1 for those that are settled.
+// groups are scalars that are connected: the root of each, and -1 for those that are settled.
 type groups []int32
 
 // Unsettled finds the scalars that the rows do not settle (the under-determined part after Dulmage and Mendelsohn), and
-// which of them hang together by a row.
+// which of them are connected by a row.
 func (st *Structure) Unsettled(scalars int) groups {
 	rowsOf := make([][]int32, scalars)
 	for r, cs := range st.scalars {

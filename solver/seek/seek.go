@@ -4,7 +4,7 @@
 // The engine is solved at values spread over what is searched; each check's room there, with its slope, says where between
 // two values it may run out, and there it is solved again, until each end stands to a millionth. So a range is as sure as its
 // ends, which are proved where a study can prove them, and between the values looked at it is sampled: a check that fails
-// and recovers within less than the slopes tell of would be missed.
+// and recovers within less than the slopes show would be missed.
 //
 // Solving for the one end nearest to the present value was the other way. It finds no second range, and an engine often has
 // two: a bar end that clears the eye on either side.
@@ -96,7 +96,7 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 const (
 	// grid is in how many steps what is searched is looked at before the search goes finer.
 	grid = 16
-	// rounds is how often the ends are settled anew, where something else than expected falls short at one.
+	// rounds is how often the ends are settled again, where something else than expected falls short at one.
 	rounds = 6
 	// exact is how close an end is settled, mm, rad or as a plain number: a hundredth of what is promised.
 	exact = 1e-6
@@ -113,7 +113,7 @@ type search struct {
 	tried   bool             // whether base can be assembled all the way round is known:
 	never   *linkage.Broken  // nil if so
 	spans   []*span          // the stretches of values over which the parts can be assembled
-	done    int              // steps that progress was told of
+	done    int              // steps that progress was reported
 	seen    map[float64]bool
 }
 

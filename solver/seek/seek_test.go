@@ -49,7 +49,7 @@ func lipGap(throw, rod, mouth, half float64) float64 {
 	return best - (r-l)*(r-l)/(8*(l+r-2*best))
 }
 
-// The bore of a trunk guide in which the rod just clears the lip: by the distance worked out by hand, halved down.
+// The bore of a trunk guide in which the rod just clears the lip: by the distance computed by hand, halved down.
 func TestBoreForTheRodAtTheLip(t *testing.T) {
 	lo, hi := 13.0, 17.0
 	for range 60 {

@@ -74,7 +74,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 	return at, nil
 }
 
-// machine is the engine with another value. Where no part moves otherwise with it, the parts are not assembled anew.
+// machine is the engine with another value. Where no part moves otherwise with it, the parts are not assembled again.
 func (s *search) machine(x float64) (*machine.Machine, error) {
 	change := map[int]float64{s.q.Dim: x}
 	if s.base == nil {

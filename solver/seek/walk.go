@@ -49,7 +49,7 @@ func (s *search) tell() {
 	}
 }
 
-// cell finds the ranges between two values beside one another.
+// cell finds the ranges between two values side by side.
 func (s *search) cell(ctx context.Context, sp *span, a, b float64) error {
 	if dead, err := s.dead(ctx, sp, a, b); err != nil || dead {
 		return err

@@ -115,7 +115,7 @@ func (s *spread) likely(c *Check, d *side) {
 	switch {
 	case !(most > rounding) || math.IsInf(most, 0):
 	case len(c.Stack) == 0, s.q.Inflate == 1 && !(loss <= most):
-		loss = most // only together do they do anything; or the slopes tell of more than any engine comes to
+		loss = most // only together do they do anything; or the slopes show more than any engine comes to
 	}
 	if c.Upper {
 		loss = -loss

@@ -8,7 +8,7 @@ import (
 	"barover/solver/machine"
 )
 
-// draw draws engines at random for what is not proved to hold in all of them and solves each anew: the first of them with every check that the tolerances have to do
+// draw draws engines at random for what is not proved to hold in all of them and solves each again: the first of them with every check that the tolerances have to do
 // with, the rest with those that they come near to. An engine's sizes follow from the seed and its own number, so that it
 // does not matter who solves it.
 func (s *spread) draw(ctx context.Context) error {

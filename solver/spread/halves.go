@@ -30,7 +30,7 @@ func split(p *solver.Problem) *halves {
 		c := &p.Checks[i]
 		above, below := true, c.Kind == solver.Loose // a loose line has its play on both sides
 		switch c.Kind {
-		case solver.Gap, solver.Clear: // it asks not to be below nought where it asks nothing else of its lower side
+		case solver.Gap, solver.Clear: // it asks not to be below zero where it asks nothing else of its lower side
 			below = c.AtMost != expr.None
 		case solver.Keep:
 			below = c.AtMost != expr.None
@@ -112,7 +112,7 @@ func (h *halves) figure(k int, f *solver.Finding) float64 {
 // room is by how much a half holds, and whether it does. It is without end where there is nothing to measure, or no number.
 func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64, ok bool) {
 	c, v := &p.Checks[k], h.figure(k, f)
-	upper := h.upper[k] && (c.Kind == solver.Gap || c.Kind == solver.Clear) // what is below nought is the lower half's
+	upper := h.upper[k] && (c.Kind == solver.Gap || c.Kind == solver.Clear) // what is below zero is the lower half's
 	if f.Apart || math.IsNaN(v) || c.Kind != solver.Loose && !upper {
 		return p.Judge(f).Margin, f.OK
 	}

@@ -11,7 +11,7 @@ import (
 	"barover/solver/trial/engine"
 )
 
-// A gap asks not to be below nought where it asks nothing else of its lower side, and a worst case below nought is that side's
+// A gap asks not to be below zero where it asks nothing else of its lower side, and a worst case below zero is that side's
 // whatever the upper one asks. The figure is 3.5 by hand, and the rod's place counts whole.
 func TestGapBelowNought(t *testing.T) {
 	none := math.NaN()

@@ -38,7 +38,7 @@ func (l Law) Draw(r *rand.Rand) float64 {
 }
 
 // Interval is the Wilson score interval of a share k of n, at so many standard deviations (E. B. Wilson, Journal of the
-// American Statistical Association 22, 1927, p. 209). It stays within 0 and 1 and says something even where k is nought.
+// American Statistical Association 22, 1927, p. 209). It stays within 0 and 1 and says something even where k is zero.
 func Interval(k, n int, z float64) (low, high float64) {
 	if n == 0 {
 		return 0, 1

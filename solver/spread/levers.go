@@ -72,7 +72,7 @@ func (s *spread) sidesThat(is func(*side) bool) (list []int) {
 
 // closer lists what to close: up to three tolerances that would each do alone, the one that has to be closed least first, or where none would all of
 // them by the same share.
-// All sides are proved anew: a tolerance that leaves its value out, as a fit may, comes to lie where it did not before.
+// All sides are proved again: a tolerance that leaves its value out, as a fit may, comes to lie where it did not before.
 func (s *spread) closer(ctx context.Context, open, short []int) (out []Lever, err error) {
 	all := s.sidesThat(func(*side) bool { return true })
 	for _, k := range short {

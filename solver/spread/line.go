@@ -37,7 +37,7 @@ const within = 1e-6
 
 // guesses is where between the points the room may be less still, beside the least known: at the vertex of the parabola
 // through it and its neighbours; and on the side to which it falls, where the straight lines meet that the slopes at both ends
-// draw (the place of a kink) and where the slope is nought if it changes evenly, or half way where the far end does not tell.
+// draw (the place of a kink) and where the slope is zero if it changes evenly, or half way where the far end does not tell.
 func (l line) guesses() (list []float64) {
 	if len(l) < 2 {
 		return nil

@@ -16,7 +16,7 @@ import (
 
 var searchSeed = flag.Uint64("search-seed", 11, "seed of the random tests of the search")
 
-// sums is an engine that asks nothing but that sums of some dimensions of its own be not below nought.
+// sums is an engine that asks nothing but that sums of some dimensions of its own be not below zero.
 type sums struct {
 	*engine.Engine
 	g    *expr.Graph
@@ -39,7 +39,7 @@ func (s *sums) part(value, lower, upper float64) expr.ID {
 
 func (s *sums) num(v float64) expr.ID { return s.g.Const(v) }
 
-// keep asks that a sum be not below nought.
+// keep asks that a sum be not below zero.
 func (s *sums) keep(sum expr.ID) {
 	s.Problem.Checks = append(s.Problem.Checks, solver.Check{Kind: solver.Keep, Stmt: len(s.Problem.Checks), Sum: sum, AtLeast: s.num(0), AtMost: expr.None})
 }
@@ -79,7 +79,7 @@ func TestASecondCorner(t *testing.T) {
 	}
 }
 
-// A pit that no slope tells of: away from it the sum is level. Only engines drawn may fall into it, and the worst is then the
+// A pit that no slope reports: away from it the sum is level. Only engines drawn may fall into it, and the worst is then the
 // worst of them, by name.
 func TestDrawnIsWorse(t *testing.T) {
 	s := newSums()

@@ -2,8 +2,8 @@
 // its worst, how bad it is likely to come out, and in what share of engines it falls short.
 //
 // Slopes say which limit of which part is the worst for a check; the engine with all parts at those limits is then solved
-// anew, so that the worst is that of an engine and not of a straight line. Where slopes do not tell, at a kink or where a
-// figure turns round on the way, sizes are tried one part after the other. Engines drawn at random are solved anew as
+// again, so that the worst is that of an engine and not of a straight line. Where slopes do not tell, at a kink or where a
+// figure turns round on the way, sizes are tried one part after the other. Engines drawn at random are solved again as
 // well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst
 // that is named is that of an engine.
 //
@@ -47,7 +47,7 @@ type Ask struct {
 	Seed       uint64
 	Law        Law
 	Inflate    float64 // of the root sum square; 0 for 1. Bender takes 1.5
-	Levers     bool    // tell of more tolerances to close, and of those that may be opened
+	Levers     bool    // report more tolerances to close, and of those that may be opened
 	// Neat is a limit of a dimension that can be written down, no farther from the value; nil for the limit itself.
 	Neat func(dim int, v float64) float64
 }
@@ -145,7 +145,7 @@ func (s *spread) through(ctx context.Context) (*Answer, error) {
 	return a, s.levers(ctx, a)
 }
 
-// spread is a spread while it is worked out.
+// spread is a spread while it is computed.
 type spread struct {
 	q      Ask
 	o      machine.Options

@@ -13,7 +13,7 @@ type Part struct {
 	Loss         float64 // and is that, for the worse
 }
 
-// middle is how far the part moves the figure to the middle of where it lies. What slopes do not tell of counts for the worse
+// middle is how far the part moves the figure to the middle of where it lies. What slopes do not report counts for the worse
 // alone, from where the figure is.
 func (p Part) middle() float64 {
 	if math.IsNaN(p.Slope) {
@@ -72,7 +72,7 @@ func (s Stack) Share(i int) float64 {
 
 // Scale is by what the tolerances that are not fixed must be multiplied for the stack to come to allowed: by the worst
 // case, and by root sum square. What is fixed is taken off first, as in proportional scaling (K. W. Chase, Basic Tools for
-// Tolerance Analysis). Nought where the fixed ones alone are too much, +Inf where nothing is left to be scaled.
+// Tolerance Analysis). Zero where the fixed ones alone are too much, +Inf where nothing is left to be scaled.
 func (s Stack) Scale(allowed, inflate float64) (worst, rss float64) {
 	var fixed, open, fixed2, open2 float64
 	for _, p := range s {

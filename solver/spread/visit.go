@@ -39,7 +39,7 @@ type engineAt struct {
 }
 
 // visit solves the engines of some places and takes note of what they come to. Places with the same values share one engine,
-// and what a side has been told of once is not asked again.
+// and what a side has been told once is not asked again.
 func (s *spread) visit(ctx context.Context, list []place) ([]found, error) {
 	out := make([]found, len(list))
 	keys := make([]string, len(list))

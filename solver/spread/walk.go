@@ -60,7 +60,7 @@ func (s *spread) walk(ctx context.Context, list []*walker) error {
 // axis is the tolerance that a walker tries.
 func (w *walker) axis() int { return w.axes[w.k%len(w.axes)] }
 
-// with is where a walker stands, but for the tolerance that it tries.
+// with is where a walker stands, except for the tolerance that it tries.
 func (w *walker) with(x float64) []float64 {
 	at := slices.Clone(w.at)
 	at[w.axis()] = x

@@ -68,7 +68,7 @@ func (s *Space) grades(g *[MaxOrder + 1]float64, c []float64) float64 {
 }
 
 // Shift writes to dst the polynomial src over a part of its box: each coordinate is mid + half times the new one, with
-// |mid| + half at most 1 but for rounding. It returns the radius to add.
+// |mid| + half at most 1 except for rounding. It returns the radius to add.
 func (s *Space) Shift(dst, src []float64, mid, half *[MaxVars]float64) float64 {
 	size := 0.0
 	for i, v := range src {

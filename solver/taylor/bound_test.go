@@ -152,7 +152,7 @@ func TestAgreesWithExpr(t *testing.T) {
 			t.Fatal(err)
 		}
 		st := NewState(&b.Tape, For(1, 2))
-		// The graph's own rates are sums of products that may cancel: at 1e-8, say, they are right to 1e-8 only, and at nought, where
+		// The graph's own rates are sums of products that may cancel: at 1e-8, say, they are right to 1e-8 only, and at zero, where
 		// some parts have none, they have none.
 		rated := true
 		drawn := func(most float64, name string) float64 {

@@ -173,7 +173,7 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		return c.Mul(a, b), nil
 	case expr.Div, expr.Round:
 		if k, ok := c.number(b); c.is(a, 0) && !(ok && k != 0) {
-			return None, Unenclosed{n.Op} // nought, but where it is nought by nought
+			return None, Unenclosed{n.Op} // zero, but where it is zero by zero
 		}
 		if n.Op == expr.Round {
 			return c.Round(a, b), nil

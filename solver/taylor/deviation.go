@@ -123,7 +123,7 @@ func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) float
 	return v
 }
 
-// Undeviated is a polynomial with every deviation at nought; the same one if the space has none.
+// Undeviated is a polynomial with every deviation at zero; the same one if the space has none.
 func (s *Space) Undeviated(c []float64) []float64 {
 	if s.Devs == 0 {
 		return c

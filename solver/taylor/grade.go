@@ -2,7 +2,7 @@ package taylor
 
 import "math"
 
-// Grade works out the part of degree m of the slots from a to b, from the parts of lower degree of them all and the
+// Grade computes the part of degree m of the slots from a to b, from the parts of lower degree of them all and the
 // part of degree m of earlier ones.
 func (s *State) Grade(m int, a, b Slot) {
 	if m > 0 && s.Space.one {
@@ -67,7 +67,7 @@ func (s *State) grade1(m int, a, b Slot) {
 	}
 }
 
-// head works out the value of a slot at the centre of the box.
+// head computes the value of a slot at the centre of the box.
 func (s *State) head(n *instr, i Slot) {
 	w := s.Space.N
 	a := s.c[int(n.a)*w]
@@ -124,7 +124,7 @@ func (s *State) head(n *instr, i Slot) {
 	s.c[int(i)*w] = v
 }
 
-// part works out the part of degree m > 0 of a slot. For functions it stands on the series of E f(p) = f'(p)·E p, where
+// part computes the part of degree m > 0 of a slot. For functions it stands on the series of E f(p) = f'(p)·E p, where
 // E multiplies each part by its degree: it holds along every straight line through the box's centre.
 func (s *State) part(m int, n *instr, i Slot) {
 	sp := s.Space
@@ -212,7 +212,7 @@ func (s *State) plain(n *instr, part, p, q []float64, m int) bool {
 	return true
 }
 
-// anglePart works out the part of degree m of the heading of (x, y) from E θ·(x² + y²) = x·E y - y·E x.
+// anglePart computes the part of degree m of the heading of (x, y) from E θ·(x² + y²) = x·E y - y·E x.
 func (s *State) anglePart(m int, c, y, x, d []float64) {
 	sp := s.Space
 	part := c[sp.At[m]:sp.At[m+1]]

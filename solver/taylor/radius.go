@@ -2,7 +2,7 @@ package taylor
 
 import "math"
 
-// Fill works out the slots from a to b, polynomials and radii. It reports whether all could be enclosed. Where a
+// Fill computes the slots from a to b, polynomials and radii. It reports whether all could be enclosed. Where a
 // function has a kink on the box its polynomial may be put by another that lies better.
 func (s *State) Fill(a, b Slot) bool {
 	for i := a; i < b; i++ {
@@ -30,7 +30,7 @@ func (s *State) Fill(a, b Slot) bool {
 	return true
 }
 
-// Radii works out the radii of the slots from a to b, whose polynomials have been worked out, from those of their
+// Radii computes the radii of the slots from a to b, whose polynomials have been computed, from those of their
 // operands. It reports whether all could be enclosed.
 func (s *State) Radii(a, b Slot) bool {
 	s.Sizes(a, b)
@@ -65,7 +65,7 @@ func (s *State) Sizes(a, b Slot) {
 // enclosed reports whether a slot that stands still could be enclosed when the State was made.
 func (s *State) enclosed(i Slot) bool { return s.rad[i] < most }
 
-// settle works out every slot that stands still, once for all boxes. An input counts for no number until Fill or Radii has
+// settle computes every slot that stands still, once for all boxes. An input counts for no number until Fill or Radii has
 // passed over it, so that what rests on one forgotten has no enclosure.
 func (s *State) settle() {
 	for i := range s.Tape.code {
@@ -94,7 +94,7 @@ func (s *State) settle() {
 	}
 }
 
-// radius works out the radius of one slot whose sizes, all in all, are summed up. If free, the polynomial may be changed too.
+// radius computes the radius of one slot whose sizes, all in all, are summed up. If free, the polynomial may be changed too.
 func (s *State) radius(i Slot, all float64, free bool) bool {
 	n := &s.Tape.code[i]
 	var r float64

@@ -6,7 +6,7 @@
 // cosine, square root, arc tangent and power are trusted to four units in the last place.
 //
 // Sums are kept as a Tape, a list of instructions made once for a sketch; a State runs it over one box after another.
-// Series are worked out degree by degree, so that an equation's unknowns can be found in the same sweep.
+// Series are computed degree by degree, so that an equation's unknowns can be found in the same sweep.
 //
 // It knows sums and boxes, no linkage. A newcomer may add a function with its remainder; each has a test that drops the
 // remainder and must notice.
@@ -237,7 +237,7 @@ func (s *Space) convPart(c, a, b []float64, i, j int, w float64) {
 	}
 }
 
-// Value evaluates a polynomial at a place, every deviation at nought.
+// Value evaluates a polynomial at a place, every deviation at zero.
 func (s *Space) Value(c []float64, tau *[MaxVars]float64) float64 {
 	if s.one {
 		v := 0.0

@@ -19,11 +19,11 @@ type State struct {
 	rad   []float64
 	near  map[Slot]float64 // what an angle is to be near at the centre of the box
 	zero  []float64
-	ends  bool // roots and powers may come to nought, or beyond where they have a value
+	ends  bool // roots and powers may come to zero, or beyond where they have a value
 	doubt bool // since the last Place, one may have gone beyond
 }
 
-// AllowEnds lets roots and powers be enclosed where they may come to nought, so far as they have a value. Whether all of them
+// AllowEnds lets roots and powers be enclosed where they may come to zero, so far as they have a value. Whether all of them
 // have one all over the box tells Doubt.
 func (s *State) AllowEnds() { s.ends = true }
 

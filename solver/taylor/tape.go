@@ -53,7 +53,7 @@ type instr struct {
 type Tape struct {
 	code  []instr
 	still []bool // the same all over the box, but perhaps for rounding
-	above []bool // nowhere below nought, by what it is made of
+	above []bool // nowhere below zero, by what it is made of
 }
 
 // Len returns the number of slots.
@@ -102,7 +102,7 @@ func (b *Builder) add(n instr) Slot {
 	return Slot(len(b.code) - 1)
 }
 
-// neverBelow reports whether a value is nowhere below nought whatever the inputs are.
+// neverBelow reports whether a value is nowhere below zero whatever the inputs are.
 func (b *Builder) neverBelow(n instr) bool {
 	switch n.op {
 	case opNumber:
@@ -324,7 +324,7 @@ func (t *Tape) IsParam(s Slot, j int) bool {
 	return n.op == opParam && int(n.a) == j
 }
 
-// Operands appends the slots that a slot is worked out from.
+// Operands appends the slots that a slot is computed from.
 func (t *Tape) Operands(list []Slot, i Slot) []Slot {
 	n := &t.code[i]
 	if n.op <= opParam {

@@ -179,7 +179,7 @@ func newRig(t *rapid.T, space func(vars, order int) *Space) *rig {
 	return r
 }
 
-// refused demands that a sum without an enclosure has none for one of the two reasons there are: a number too small, or nought by
+// refused demands that a sum without an enclosure has none for one of the two reasons there are: a number too small, or zero by
 // what moves.
 func refused(t *rapid.T, v *expr.Values, err error) {
 	var u Unenclosed
@@ -243,7 +243,7 @@ func TestNoSampleOutside(t *testing.T) {
 	}
 }
 
-// tryOne draws a sum and samples it. It tells of a value outside, and whether there was an enclosure to be outside of.
+// tryOne draws a sum and samples it. It reports a value outside, and whether there was an enclosure to be outside of.
 func tryOne(t *rapid.T, space func(vars, order int) *Space) (miss string, ok bool) {
 	r := newRig(t, space)
 	if rapid.Bool().Draw(t, "ends") {
@@ -274,7 +274,7 @@ func TestRemainderIsNoticed(t *testing.T) {
 	}
 }
 
-// sampled looks at every slot of the tape at n random places and the corners, and tells of one outside its enclosure.
+// sampled looks at every slot of the tape at n random places and the corners, and reports one outside its enclosure.
 func (r *rig) sampled(t *rapid.T, n int) string {
 	rng := rand.New(rand.NewPCG(uint64(rapid.IntRange(0, 1<<30).Draw(t, "seed")), 1))
 	tau := make([]float64, r.st.Space.Vars+r.st.Space.Devs)

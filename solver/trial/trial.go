@@ -124,7 +124,7 @@ func (s *Sketch) Region(shapes ...outline.Shape) (*outline.Region, error) {
 	return outline.Build(shapes, expr.Resolve(s.Graph, nil))
 }
 
-// Loose wants two points at a distance, but for a play.
+// Loose wants two points at a distance, except for a play.
 func (s *Sketch) Loose(p, q int, v, play float64) {
 	s.Equations = append(s.Equations, schedule.Equation{Kind: schedule.Length, Stmt: s.stmt(), P: p, Q: q, R: -1, V: s.Num(v), On: -1,
 		Loose: true, Play: s.Num(play)})

@@ -11,7 +11,7 @@ import (
 // An engine is enclosed at each setting of a list of travels, and much of it does not ride on them: over one and the same box
 // that comes out the same at every setting. Common is what one enclosure leaves for the others.
 
-// Common is the steps of a Plan that do not ride on some travels, worked out over the boxes of one tube. Once that tube is
+// Common is the steps of a Plan that do not ride on some travels, computed over the boxes of one tube. Once that tube is
 // made it is only read, so that what others find does not depend on which of them comes first.
 type Common struct {
 	plan  *Plan
@@ -97,7 +97,7 @@ func (p *Plan) rides(s *step) (out uint64) {
 	return out
 }
 
-// key tells boxes apart, but for the travels in which the tubes differ.
+// key tells boxes apart, except for the travels in which the tubes differ.
 func (c *Common) key(box *taylor.Box) string {
 	key := make([]byte, 0, 64)
 	put := func(v float64) { key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v)) }

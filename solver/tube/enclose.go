@@ -82,7 +82,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	return t, nil
 }
 
-// measure works out what the radius of each kept slot counts for, and returns the size of the sketch, mm.
+// measure computes what the radius of each kept slot counts for, and returns the size of the sketch, mm.
 func (m *marcher) measure() float64 {
 	p := m.Plan
 	m.reach = make([]float64, len(p.keep))

@@ -5,8 +5,8 @@ import (
 )
 
 // A heading runs on without a jump, as far round as it goes, from its principal value at rest at the start of the turn: over the
-// travels there, and from every setting over the turn. A box tells a heading but for whole turns, so where it stands in the
-// middle of the box, or of parts of it, is worked out once, and what is asked is taken beside that.
+// travels there, and from every setting over the turn. A box tells a heading except for whole turns, so where it stands in the
+// middle of the box, or of parts of it, is computed once, and what is asked is taken beside that.
 
 // lead is where a heading stands in the middle of a part of a box, and all over it near enough to tell whole turns.
 type lead struct {
@@ -48,7 +48,7 @@ const (
 	seamWidth = 1e-9
 )
 
-// ahead is a heading over a part of a box as a polynomial, but for whole turns until it is known where it comes from.
+// ahead is a heading over a part of a box as a polynomial, except for whole turns until it is known where it comes from.
 type ahead struct {
 	box      int
 	part     Part
@@ -58,7 +58,7 @@ type ahead struct {
 	told     bool
 }
 
-// follow works out where each running heading stands in the middle of each part of each box. It reports false where that cannot
+// follow computes where each running heading stands in the middle of each part of each box. It reports false where that cannot
 // be told: beyond a gap, and where a heading has no value.
 func (r *Runner) follow() bool {
 	if !r.tube.Whole() {
@@ -106,7 +106,7 @@ func (r *Runner) cut(list []*ahead, i, k int, p *Part, splits int) ([]*ahead, bo
 	return list, true
 }
 
-// piece encloses heading k over a part of box i, but for whole turns. Where it may turn too far to tell them it returns nil, and the
+// piece encloses heading k over a part of box i, except for whole turns. Where it may turn too far to tell them it returns nil, and the
 // coordinate along which to halve the part.
 func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 	h, vars := r.fig.run[k].Slot, len(r.tube.vary)

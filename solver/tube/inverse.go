@@ -42,7 +42,7 @@ func invert(c, a []float64, n int) bool {
 	return true
 }
 
-// eliminate clears column k of a but for the pivot, which becomes 1, and does the same to c.
+// eliminate clears column k of a except for the pivot, which becomes 1, and does the same to c.
 func eliminate(c, a []float64, k, n int) {
 	d := 1 / a[k*n+k]
 	for j := 0; j < n; j++ {

@@ -58,7 +58,7 @@ func newSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 	return v
 }
 
-// enclose works out every place over the box, starting from the scalars guessed at its centre. It reports whether the
+// enclose computes every place over the box, starting from the scalars guessed at its centre. It reports whether the
 // motion is proved to lie within the tube: exactly one solution near the guess, over the whole box.
 func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	v.st.Place(box, 0, taylor.Slot(v.plan.tape.Len()))
@@ -182,7 +182,7 @@ func (v *solver) slopesAtCentre(s *step, n int) []float64 {
 	return jac
 }
 
-// series works out the scalars' coefficients degree by degree: those of one degree enter the rows' coefficients of the
+// series computes the scalars' coefficients degree by degree: those of one degree enter the rows' coefficients of the
 // same degree by the slopes at the centre alone.
 func (v *solver) series(s *step) {
 	n := len(s.scalars)
@@ -266,7 +266,7 @@ func (v *solver) spread(s *step, n int) {
 	miss := v.miss[:n*n]
 	clear(miss)
 	v.drift(s, n, miss)
-	// At the centre the two cancel but for rounding, which is bounded by the sizes of what was added up.
+	// At the centre the two cancel except for rounding, which is bounded by the sizes of what was added up.
 	jac := v.slopesAtCentre(s, n)
 	for i := 0; i < n; i++ {
 		for j := 0; j < n; j++ {

@@ -75,7 +75,7 @@ func (m *marcher) open(turn Range, strip []Range, at float64, known fix, part in
 	return true
 }
 
-// enclose works out a box from the scalars guessed at its centre.
+// enclose computes a box from the scalars guessed at its centre.
 func (m *marcher) enclose(b *Box) bool {
 	m.left--
 	m.fine = 0

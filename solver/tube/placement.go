@@ -11,7 +11,7 @@ type Series struct {
 }
 
 // Placement is where a part stands over a box: its origin, mm in the frame, and the cosine and sine of its u axis. They
-// are those of a unit direction at every position, but for their radii.
+// are those of a unit direction at every position, except for their radii.
 type Placement struct{ X, Y, Cos, Sin Series }
 
 // Placement returns where a part stands over a box.

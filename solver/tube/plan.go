@@ -2,7 +2,7 @@
 // them, every place is a polynomial in the box's own coordinates with a radius, and the true motion is proved to
 // lie within it, on one branch from the start on.
 //
-// The unknowns of each block of a schedule.Schedule are worked out as power series. What the rows leave over, with the
+// The unknowns of each block of a schedule.Schedule are computed as power series. What the rows leave over, with the
 // slopes of the rows over a wide tube, is put to Krawczyk's test: it shows that exactly one solution lies in the wide
 // tube at every position of the box, and how near the polynomial it stays. Where the end of one box's tube lies
 // within the wide tube of the next, both hold the same branch.
@@ -42,7 +42,7 @@ type Plan struct {
 	kept   map[taylor.Slot]int // where in keep
 	turns  []bool              // of each slot: it may change with the turn
 
-	lost    float64             // share of what rows leave over that the radius does not count: none, but for a test
+	lost    float64             // share of what rows leave over that the radius does not count: none, except for a test
 	loose   bool                // boxes are not held to the branch of those before them: only in a test
 	solvers spare.Pool[*solver] // left by enclosures that are finished
 }

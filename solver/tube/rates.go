@@ -115,7 +115,7 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 		room: make([]float64, 3*n*n+2*n)}
 }
 
-// over works out the speeds over a part of box i.
+// over computes the speeds over a part of box i.
 func (r *rateRunner) over(i int, p *Part) bool {
 	b := &r.tube.Boxes[i]
 	sp := r.tube.Space

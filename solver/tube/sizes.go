@@ -88,7 +88,7 @@ const (
 	shortest = 1e-3 * degree
 )
 
-// fineAsMayBe stores the box in hand if no shorter one would be much finer. The floor is sought anew for a box that is away from
+// fineAsMayBe stores the box in hand if no shorter one would be much finer. The floor is sought again for a box that is away from
 // where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
 	worst, at := m.coarseness()

@@ -16,7 +16,7 @@ type blame struct {
 	degree int
 }
 
-// on notes what went wrong. The slots' polynomials must have been worked out.
+// on notes what went wrong. The slots' polynomials must have been computed.
 func (b *blame) on(degree int, slots ...slot) {
 	b.slots, b.degree = append(b.slots[:0], slots...), degree
 }

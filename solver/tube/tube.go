@@ -61,7 +61,7 @@ type Tube struct {
 	Space  *taylor.Space
 	Turn   Range
 	Travel []Range
-	Boxes  []Box // by the turn; where travels were split, boxes beside one another follow one another
+	Boxes  []Box // by the turn; where travels were split, boxes side by side follow one another
 	Gaps   []Gap
 	Gives  []Give // what gives where change points were passed
 	// Closes says that the turn is a whole one and ends where it began. Without it a motion that changes over to its

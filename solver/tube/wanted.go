@@ -5,7 +5,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Points that nothing asks about may be many, and move faster than all that is asked about. They are worked out only as far
+// Points that nothing asks about may be many, and move faster than all that is asked about. They are computed only as far
 // as it takes to know that they have a place, and no box is made shorter for them or keeps them.
 
 // wanted is which places of a Schedule a Plan is to enclose well.
@@ -30,7 +30,7 @@ func NewPlanFor(s *schedule.Schedule, v *expr.Values, parts, points []int) (*Pla
 	sure := v.Sure()
 	for _, e := range s.Model.Equations {
 		if e.Kind == schedule.Length && !v.Graph.Uses(e.V).Constant() {
-			sure[e.V] = false // there is no place where it comes to less than nought
+			sure[e.V] = false // there is no place where it comes to less than zero
 		}
 	}
 	return newPlan(s, v, nil, wantedFor(s, sure, parts, points))

@@ -82,7 +82,7 @@ func (w *writer) step(s *schedule.Step) step {
 	return t
 }
 
-// coefficients puts every coefficient of a step on the tape before its unknowns, so that each is worked out once.
+// coefficients puts every coefficient of a step on the tape before its unknowns, so that each is computed once.
 func (w *writer) coefficients(s *schedule.Step) {
 	for i := range s.Ops {
 		o := &s.Ops[i]

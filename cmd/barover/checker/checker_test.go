@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-// TestSharesNothing sees to it that the checker imports nothing of what it checks.
+// TestSharesNothing makes sure that the checker imports nothing of what it checks.
 func TestSharesNothing(t *testing.T) {
 	files, err := os.ReadDir(".")
 	if err != nil {

@@ -61,7 +61,7 @@ func (d *drawer) coupledAxles(rods int) {
 	}
 }
 
-// axles adds the axles, all on the ground or all on one range through nought.
+// axles adds the axles, all on the ground or all on one range through zero.
 func (d *drawer) axles(first int, to []complex128) []int {
 	out := []int{first}
 	if d.odds(4) {

@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// Signed is how two outlines stand: their distance, or less than nought if they overlap. Of two hulls of discs it is minus
+// Signed is how two outlines stand: their distance, or less than zero if they overlap. Of two hulls of discs it is minus
 // the shortest shift that parts them. Of others Depth is false: the depth is not known here, but only how far a place of the
 // one's boundary lies within the other.
 type Signed struct {
@@ -35,8 +35,8 @@ func (q *part) relative(in *part, p *Pose) (o, d complex128) {
 	return (q.origin(p) - in.origin(p)) / u, q.direction(p) / u
 }
 
-// hullDistance is the distance of the convex hulls of two sets of places, the second placed by o + d·z: that of nought from
-// the hull of all differences. Less than nought within it.
+// hullDistance is the distance of the convex hulls of two sets of places, the second placed by o + d·z: that of zero from
+// the hull of all differences. Less than zero within it.
 func hullDistance(a, b []complex128, o, d complex128) float64 {
 	var all []complex128
 	for _, z := range b {

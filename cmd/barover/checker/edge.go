@@ -5,8 +5,8 @@ import (
 	"math/cmplx"
 )
 
-// An edge is a straight line from a to b, or, if r is above nought, an arc round c from a to b. The arc turns by sweep,
-// anticlockwise above nought, and by half a turn at most.
+// An edge is a straight line from a to b, or, if r is above zero, an arc round c from a to b. The arc turns by sweep,
+// anticlockwise above zero, and by half a turn at most.
 type edge struct {
 	a, b, c complex128
 	r       float64
@@ -90,7 +90,7 @@ func (e *edge) nearest(p complex128) float64 {
 	return min(cmplx.Abs(p-e.a), cmplx.Abs(p-e.b))
 }
 
-// distance is the least distance of two edges, nought where they meet.
+// distance is the least distance of two edges, zero where they meet.
 func distance(e, f *edge) float64 {
 	best := min(e.nearest(f.a), e.nearest(f.b), f.nearest(e.a), f.nearest(e.b))
 	switch {
@@ -114,7 +114,7 @@ func crosses(e, f *edge) bool {
 	return (s1 > 0) != (s2 > 0) && (t1 > 0) != (t2 > 0)
 }
 
-// lineToArc is nought where a line meets an arc, and their distance where it is between the insides of both.
+// lineToArc is zero where a line meets an arc, and their distance where it is between the insides of both.
 func lineToArc(e, f *edge) float64 {
 	u := (e.b - e.a) / complex(cmplx.Abs(e.b-e.a), 0)
 	long := cmplx.Abs(e.b - e.a)
@@ -136,7 +136,7 @@ func lineToArc(e, f *edge) float64 {
 	return math.Inf(1)
 }
 
-// arcToArc is nought where two arcs meet, and their distance where it is along the line of their centres.
+// arcToArc is zero where two arcs meet, and their distance where it is along the line of their centres.
 func arcToArc(e, f *edge) float64 {
 	w := f.c - e.c
 	d := cmplx.Abs(w)

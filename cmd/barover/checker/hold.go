@@ -158,7 +158,7 @@ func (t *Truth) beside(c *Answered, p *Pose) bool {
 }
 
 // holdLeast holds a least against the least that was found, and against the figure at its own place. Where outlines overlap
-// whose depth the checker does not know, not deep, it must be below nought there.
+// whose depth the checker does not know, not deep, it must be below zero there.
 func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Least, at *Pose, g Figure, deep bool, tolerance float64) {
 	switch {
 	case said == nil:
@@ -180,7 +180,7 @@ func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Lea
 }
 
 // holdFouls holds the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The figure is
-// below nought there.
+// below zero there.
 func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
 	s := t.Sketch
 	if s.Turn == nil || len(c.Fouls) == 0 {
@@ -223,7 +223,7 @@ func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
 // fine is how far the end of a stretch may be out, rad: 0.001°, and the checker's own share.
 const fine = 0.001*math.Pi/180 + 1e-9
 
-// tells reports whether a figure tells nought from what it is over a stretch: what is level with the limit, within rounding, is
+// tells reports whether a figure tells zero from what it is over a stretch: what is level with the limit, within rounding, is
 // met and not met.
 func (t *Truth) tells(i Span, travel []float64, f *field, g Figure) bool {
 	s := t.Sketch

@@ -94,7 +94,7 @@ func (s *Sketch) Doubt(p *Pose, i, j int) string {
 	return fmt.Sprintf("the library finds %g, the checker itself %g", theirs, own.D)
 }
 
-// depthInLibrary is the shortest shift that parts two convex outlines: the distance of nought from the border of the hull of
+// depthInLibrary is the shortest shift that parts two convex outlines: the distance of zero from the border of the hull of
 // all differences, as the library finds it.
 func depthInLibrary(a, b *shape, o, d complex128) float64 {
 	var all []geom.Point

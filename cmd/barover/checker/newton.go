@@ -35,7 +35,7 @@ func (p *Pose) copied() *Pose {
 		x: append([]float64(nil), p.x...), headings: append([]float64(nil), p.headings...), sign: p.sign}
 }
 
-// stand works out every point from the found coordinates.
+// stand computes every point from the found coordinates.
 func (s *Sketch) stand(p *Pose) {
 	k := 0
 	for i := range s.points {
@@ -77,7 +77,7 @@ func (s *Sketch) jacobian(p *Pose) *factors {
 	return factorize(a)
 }
 
-// factors is a matrix as L·U, and the sign of its determinant; nought if it is singular.
+// factors is a matrix as L·U, and the sign of its determinant; zero if it is singular.
 type factors struct {
 	lu   blas64.General
 	swap []int
@@ -107,7 +107,7 @@ func (f *factors) solve(b []float64) {
 const mostSteps = 12
 
 // newton solves the rows from where p stands, at p's turn and travels. It reports whether it came to rest. A derivative
-// is taken anew until the steps are short.
+// is taken again until the steps are short.
 func (s *Sketch) newton(p *Pose) bool {
 	if s.known != nil {
 		return s.byTheorem(p)

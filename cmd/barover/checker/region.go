@@ -67,7 +67,7 @@ func (e *edge) where(rule func(complex128) bool) (out []edge) {
 	return out
 }
 
-// apart is the least distance of two regions, with b placed in the axes of a by z ↦ o + d·z; nought where they overlap. Edges
+// apart is the least distance of two regions, with b placed in the axes of a by z ↦ o + d·z; zero where they overlap. Edges
 // farther from each other than the best so far are passed over.
 func (a *Region) apart(b *Region, o, d complex128) float64 {
 	if gap := cmplx.Abs(o+d*b.mid-a.mid) - a.reach - b.reach; gap > a.reach+b.reach {
@@ -107,7 +107,7 @@ func (a *Region) holds(b *Region, o, d complex128) bool {
 	return false
 }
 
-// within is how far from the boundary of a places of the boundary of b lie in a, as far as they are looked at; above nought.
+// within is how far from the boundary of a places of the boundary of b lie in a, as far as they are looked at; above zero.
 func (a *Region) within(b *Region, o, d complex128) float64 {
 	const steps = 3
 	most := math.SmallestNonzeroFloat64

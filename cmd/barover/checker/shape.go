@@ -124,7 +124,7 @@ func polygon(p []complex128) (loop []edge) {
 	return loop
 }
 
-// inside reports whether a place is within the loop: within the polygon of the chords, but for the pieces that the arcs add
+// inside reports whether a place is within the loop: within the polygon of the chords, except for the pieces that the arcs add
 // to it or take off.
 func (s *shape) inside(p complex128) bool {
 	in := false

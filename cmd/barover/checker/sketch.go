@@ -69,7 +69,7 @@ type point struct {
 	set  func(p *Pose) complex128
 }
 
-// A row is nought where the linkage is assembled, mm. Where sense is given it must be above nought as well: a heading is one of
+// A row is zero where the linkage is assembled, mm. Where sense is given it must be above zero as well: a heading is one of
 // two directions.
 type row struct {
 	miss, sense func(p *Pose) float64
@@ -141,7 +141,7 @@ func tidied(v float64) float64 {
 	return t + 0
 }
 
-// across is the space between the bands of two profiles with their sideplay taken off; below nought they overlap.
+// across is the space between the bands of two profiles with their sideplay taken off; below zero they overlap.
 func (s *Sketch) across(i, j int) float64 {
 	x, y := &s.profiles[i], &s.profiles[j]
 	return max(x.from-y.to, y.from-x.to) - s.parts[x.part].play - s.parts[y.part].play

@@ -8,7 +8,7 @@ import (
 // Span is a stretch of the turn, rad.
 type Span struct{ From, To float64 }
 
-// below finds where on the turn a figure is below nought at one setting of the travels. It is nil, false where the
+// below finds where on the turn a figure is below zero at one setting of the travels. It is nil, false where the
 // engine cannot be assembled there all the way round.
 func (s *Sketch) below(f *field, travel []float64, g Figure) ([]Span, bool) {
 	run, ok := s.round(f, travel)
@@ -55,7 +55,7 @@ func (s *Sketch) round(f *field, travel []float64) ([]*Pose, bool) {
 	return run, p != nil
 }
 
-// crossing is where the figure passes through nought between two poses.
+// crossing is where the figure passes through zero between two poses.
 func (s *Sketch) crossing(p, q *Pose, g Figure) float64 {
 	in := g(p) < 0
 	for range 60 {

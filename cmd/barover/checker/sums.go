@@ -54,7 +54,7 @@ func (t *Truth) holdKeep(h *Held, q *Ask, c *Answered) {
 	}
 }
 
-// beyond is by how much a sum keeps within those limits that it does not meet somewhere: below nought, it is not met there. One that
+// beyond is by how much a sum keeps within those limits that it does not meet somewhere: below zero, it is not met there. One that
 // it misses by less than what counts as meeting it has no stretches.
 func beyond(q *Ask, g Figure, below, above float64) Figure {
 	meets := q.Sum.Kind.meets()

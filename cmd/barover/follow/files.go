@@ -1,5 +1,5 @@
 // Package follow tells when the files of a sketch have changed, whatever an editor, a shared folder or version control does to them,
-// and reads the sketch anew. It draws and prints nothing.
+// and reads the sketch again. It draws and prints nothing.
 //
 // A newcomer may touch how long it waits. Whoever touches how folders are watched runs the rough test of the watch in its long
 // form.
@@ -19,7 +19,7 @@ import (
 
 // settle is how long a folder must be quiet before what happened in it counts as over: editors save in several steps.
 // hurry is how long that may be put off by a file that is written to without a pause. lookAgain is how often the files are
-// looked at without any event: a folder on another machine tells of nothing, and not every folder can be watched.
+// looked at without any event: a folder on another machine reports nothing, and not every folder can be watched.
 const (
 	settle    = 30 * time.Millisecond
 	hurry     = 10 * settle
@@ -84,7 +84,7 @@ func (f *Files) news(err error) error {
 	return err
 }
 
-// dropOthers ends the watches of folders that are not wanted, and of those that were taken away and made anew since.
+// dropOthers ends the watches of folders that are not wanted, and of those that were taken away and made again since.
 func (f *Files) dropOthers(want map[string]bool) {
 	for _, folder := range f.events.WatchList() {
 		info, err := os.Stat(folder)

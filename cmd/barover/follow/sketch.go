@@ -54,7 +54,7 @@ func (f *Followed) Files() []string {
 	return files
 }
 
-// Stale reports whether the sketch must be read anew.
+// Stale reports whether the sketch must be read again.
 func (f *Followed) Stale() bool { return f.Texts == nil || f.Changed() }
 
 // Changed reports whether a file has another text than the one that was last read.

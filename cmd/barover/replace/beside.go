@@ -43,7 +43,7 @@ func renameBeside(target string, data []byte, ready func(*os.File) error) error 
 	return err
 }
 
-// toDisk sees to it that what was written outlasts a lost current, where the file system can.
+// toDisk makes sure that what was written outlasts a lost current, where the file system can.
 func toDisk(f *os.File) error {
 	err := f.Sync()
 	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.EINVAL) {

@@ -103,7 +103,7 @@ func (s *Session) lastSave() (last time.Time) {
 	return last
 }
 
-// solve puts an engine together and answers what is asked of it, and has the page told of each step: the motion first, then
+// solve puts an engine together and answers what is asked about it, and has the page told of each step: the motion first, then
 // the answers as they are proved.
 func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)

@@ -28,7 +28,7 @@ type version struct {
 	done   atomic.Pointer[answered] // nil before it is answered
 
 	mu     sync.Mutex
-	made   map[string][]byte // what was worked out for the page, by what was asked
+	made   map[string][]byte // what was computed for the page, by what was asked
 	others map[string]*version
 }
 
@@ -39,7 +39,7 @@ type answered struct {
 	answers []screen.Answer
 }
 
-// mostMade bounds what is kept of what was worked out. It is worked out anew when it is wanted again.
+// mostMade bounds what is kept of what was computed. It is computed again when it is wanted again.
 const mostMade = 48
 
 func newVersion(e *assembled.Engine, pick sheet.Pick) *version {
@@ -54,7 +54,7 @@ func (v *version) answer(res *solver.Result) *answered {
 	return a
 }
 
-// kept is what was worked out under a key before, or is worked out now.
+// kept is what was computed under a key before, or is computed now.
 func (v *version) kept(key string, work func() ([]byte, error)) ([]byte, error) {
 	v.mu.Lock()
 	b, ok := v.made[key]
@@ -107,7 +107,7 @@ func (v *version) other(key string) (*version, error) {
 // mostOthers is how many engines to compare with are kept.
 const mostOthers = 3
 
-// answered is the answers of a version, which are worked out if they are not there.
+// answered is the answers of a version, which are computed if they are not there.
 func (v *version) answered(ctx context.Context) (*answered, error) {
 	if a := v.done.Load(); a != nil {
 		return a, nil

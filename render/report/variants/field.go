@@ -29,7 +29,7 @@ type Field struct {
 	HoldAt bool                `json:"holds_now"`
 	Never  []report.CheckName  `json:"never"` // fall short whatever the values
 	Sides  []fieldSide         `json:"stopped_by"`
-	Pairs  [][2]figures.Figure `json:"stock,omitempty"` // pairs of sizes to be had that lie in cells that hold
+	Pairs  [][2]figures.Figure `json:"stock,omitempty"` // pairs of sizes available that lie in cells that hold
 	Looked int                 `json:"looked_at"`
 
 	e *assembled.Engine
@@ -143,7 +143,7 @@ func byLength(long map[string]float64) (names []string) {
 	return names
 }
 
-// findPairs finds the pairs of sizes to be had that lie in cells that hold, where both dimensions have a stock line.
+// findPairs finds the pairs of sizes available that lie in cells that hold, where both dimensions have a stock line.
 func (r *Field) findPairs() {
 	for _, x := range r.d[0].Stock {
 		for _, y := range r.d[1].Stock {
@@ -305,7 +305,7 @@ func (r *Field) sidesText() (list []string) {
 // mostPairs is how many pairs of sizes are named.
 const mostPairs = 6
 
-// stockText names the pairs of sizes to be had that hold.
+// stockText names the pairs of sizes available that hold.
 func (r *Field) stockText() string {
 	if len(r.d[0].Stock) == 0 || len(r.d[1].Stock) == 0 {
 		return ""

@@ -11,7 +11,7 @@ type FieldPage struct {
 	Ends     [2][2]string `json:"ends"` // from where to where each dimension was looked at, in words
 	Now      [2]float64   `json:"now"`
 	Best     *[2]float64  `json:"best"`
-	Stock    [][2]float64 `json:"stock"` // pairs of sizes to be had
+	Stock    [][2]float64 `json:"stock"` // pairs of sizes available
 	Cells    []PageCell   `json:"cells"`
 	Sides    []string     `json:"sides"` // what stops it on each side
 	Words    []string     `json:"words"` // how it all came out
@@ -93,7 +93,7 @@ func (r *Field) spell(k int, c *field.Cell) string {
 	return r.Dims[k] + " " + r.size(k, c.From[k]) + " to " + r.size(k, c.To[k])
 }
 
-// stockGrid is every pair of sizes to be had within what was looked over.
+// stockGrid is every pair of sizes available within what was looked over.
 func (r *Field) stockGrid() (list [][2]float64) {
 	for _, x := range r.d[0].Stock {
 		for _, y := range r.d[1].Stock {

@@ -143,7 +143,7 @@ func (r *Mending) details(w *mendWay) (list []string) {
 
 const (
 	mostElsewhere = 3    // checks of which it is told that they lose room
-	lossTold      = 0.05 // the share of its room that a check must lose to be told of
+	lossTold      = 0.05 // the share of its room that a check must lose to be reported
 )
 
 // elsewhere says which checks that hold lose much of their room, the most first.

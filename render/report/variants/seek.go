@@ -62,7 +62,7 @@ type seekRange struct {
 	To        figures.Figure   `json:"to"`
 	StoppedBy []string         `json:"stopped_by"`          // at the lower end, at the upper one
 	Sure      []string         `json:"sure"`                // of either end
-	Stock     []figures.Figure `json:"stock,omitempty"`     // the sizes to be had that lie in it
+	Stock     []figures.Figure `json:"stock,omitempty"`     // the sizes available that lie in it
 	Otherwise bool             `json:"otherwise,omitempty"` // the parts are put together in it another way than now
 
 	from, to float64
@@ -266,7 +266,7 @@ func (r *Sought) rangeText(g *seekRange) string {
 	return text + "\n"
 }
 
-// inStock says which of the sizes to be had lie in a range, where a stock line names any.
+// inStock says which of the sizes available lie in a range, where a stock line names any.
 func (r *Sought) inStock(g *seekRange) string {
 	if len(r.d.Stock) == 0 {
 		return ""

@@ -345,7 +345,7 @@ func (r *Spread) allProved() bool {
 	return !slices.ContainsFunc(r.Checks, func(s spreadCheck) bool { return !s.holds && !s.leftOut() })
 }
 
-// open tells of the checks that are not proved for every size.
+// open reports the checks that are not proved for every size.
 func (r *Spread) open() string {
 	var names []string
 	all := r.pairsOnce()
@@ -379,7 +379,7 @@ func (r *Spread) allHold() string {
 	return report.OnlyLooked(n, names)
 }
 
-// fewer tells of checks that were not looked at in every engine drawn.
+// fewer reports checks that were not looked at in every engine drawn.
 func (r *Spread) fewer() string {
 	n := 0
 	for i := range r.Checks {
@@ -393,7 +393,7 @@ func (r *Spread) fewer() string {
 	return fmt.Sprintf(" Checks that keep more than half of their room were tried on %d engines.", n)
 }
 
-// nowShort tells of checks that fall short as it is.
+// nowShort reports checks that fall short as it is.
 func (r *Spread) nowShort() string {
 	n := 0
 	for i := range r.Checks {
