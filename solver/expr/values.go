@@ -80,7 +80,6 @@ type Eval struct {
 	v     *Values
 	plans map[planKey]*plan
 	last  *plan
-	jet   [][Order + 1]float64 // value and derivatives by the turn, of each visit of the plan in hand
 }
 
 // NewEval prepares to evaluate sums with the dimensions of v.
@@ -95,11 +94,14 @@ type planKey struct {
 	rank int8
 }
 
-// plan lists the nodes that a sum and its derivatives need, each after its operands.
+// plan lists the nodes that a sum and its derivatives need, each after its operands, with room for what they come to.
 type plan struct {
 	planKey
 	visits []visit
-	deep   bool // more derivatives would be needed than Order
+	moving int                  // the first visit that is no constant: constants stand before all others
+	deep   bool                 // more derivatives would be needed than Order
+	value  []float64            // of each visit, where no derivative is wanted; else nil
+	jet    [][Order + 1]float64 // value and derivatives by the turn of each visit, where one is wanted; else nil
 }
 
 // visit is one node of a plan: A and B of the node are its operands' places in the plan.
@@ -121,9 +123,6 @@ func (e *Eval) plan(id ID, rank int8) *plan {
 			e.plans = make(map[planKey]*plan)
 		}
 		e.plans[key] = p
-		if n := len(p.visits); n > len(e.jet) {
-			e.jet = make([][Order + 1]float64, n)
-		}
 	}
 	e.last = p
 	return p
@@ -132,17 +131,28 @@ func (e *Eval) plan(id ID, rank int8) *plan {
 func (v *Values) planOf(key planKey) *plan {
 	want := map[ID]int8{}
 	v.spread(key.root, key.rank, want)
-	order := slices.Sorted(maps.Keys(want))
+	constant := func(id ID) bool { return v.Graph.Nodes[id].Uses.Constant() }
+	order := slices.SortedFunc(maps.Keys(want), func(a, b ID) int {
+		switch {
+		case constant(a) == constant(b):
+			return int(a - b)
+		case constant(a):
+			return -1
+		}
+		return 1
+	})
 	place := make(map[ID]ID, len(order))
 	p := &plan{planKey: key, visits: make([]visit, len(order))}
+	derived := false
 	for i, id := range order {
 		place[id] = ID(i)
 		n := v.Graph.Nodes[id]
 		if v.ends(n) {
-			if n.Uses.Constant() {
-				n.Value = v.Node[id]
-			}
 			n.A, n.B = None, None
+		}
+		if n.Uses.Constant() {
+			n.Value = v.Node[id]
+			p.moving = i + 1
 		}
 		if n.A != None {
 			n.A = place[n.A]
@@ -152,8 +162,26 @@ func (v *Values) planOf(key planKey) *plan {
 		}
 		p.visits[i] = visit{n, want[id]}
 		p.deep = p.deep || want[id] > Order
+		derived = derived || want[id] > 0
 	}
+	p.room(derived)
 	return p
+}
+
+// room makes room for values, or for derivatives as well, and puts in the constants.
+func (p *plan) room(derived bool) {
+	if derived {
+		p.jet = make([][Order + 1]float64, len(p.visits))
+	} else {
+		p.value = make([]float64, len(p.visits))
+	}
+	for i := range p.visits[:p.moving] {
+		if derived {
+			p.jet[i][0] = p.visits[i].Value
+		} else {
+			p.value[i] = p.visits[i].Value
+		}
+	}
 }
 
 // spread notes what is wanted of node id and of all that it depends on.
@@ -189,7 +217,11 @@ func (e *Eval) At(id ID, c *Context) float64 {
 	if e.v.Graph.Nodes[id].Uses.Constant() {
 		return e.v.Node[id]
 	}
-	return e.visit(e.plan(id, 0), c)[0]
+	p := e.plan(id, 0)
+	if p.value != nil {
+		return p.run(c)
+	}
+	return p.derive(c)[0]
 }
 
 // Slope evaluates one node and its derivative by the turn over the whole motion, for which c must hold the rates of the
@@ -203,24 +235,79 @@ func (e *Eval) Slope(id ID, c *Context) (value, rate float64, ok bool) {
 	if p.deep {
 		return e.At(id, c), 0, false
 	}
-	j := e.visit(p, c)
+	j := p.derive(c)
 	return j[0], j[1], true
 }
 
-// visit computes the nodes of a plan and returns what the last comes to.
-func (e *Eval) visit(p *plan, c *Context) [Order + 1]float64 {
+// run computes the values of the nodes of a plan and returns that of the last.
+func (p *plan) run(c *Context) float64 {
+	at := p.value
+	for i := p.moving; i < len(p.visits); i++ {
+		n := &p.visits[i]
+		switch n.Op {
+		case X:
+			at[i] = index(c.X, n.Ref)
+			continue
+		case Y:
+			at[i] = index(c.Y, n.Ref)
+			continue
+		case Turn:
+			at[i] = c.Turn
+			continue
+		case Travel:
+			at[i] = index(c.Travel, n.Ref)
+			continue
+		}
+		if n.Op.Whole() {
+			at[i] = index(c.Whole, n.Ref)
+			continue
+		}
+		a, b := at[n.A], 0.0
+		if n.B != None {
+			b = at[n.B]
+		}
+		switch n.Op {
+		case Add:
+			at[i] = a + b
+		case Sub:
+			at[i] = a - b
+		case Mul:
+			at[i] = a * b
+		case Heading:
+			at[i] = p.heading(&n.Node, a, b, c)
+		default:
+			at[i] = apply(n.Op, a, b)
+		}
+	}
+	return at[len(at)-1]
+}
+
+// derive computes the nodes of a plan and returns what the last comes to.
+func (p *plan) derive(c *Context) [Order + 1]float64 {
 	if p.deep { // a sum that nests Rate too deep has no value
 		return [Order + 1]float64{math.NaN(), math.NaN(), math.NaN()}
 	}
-	for i := range p.visits {
+	for i := p.moving; i < len(p.visits); i++ {
 		n := &p.visits[i]
-		if n.Uses.Constant() {
-			e.jet[i] = [Order + 1]float64{n.Value}
-			continue
-		}
-		e.jet[i] = e.step(&n.Node, c, int(n.want))
+		p.jet[i] = p.step(&n.Node, c, int(n.want))
 	}
-	return e.jet[len(p.visits)-1]
+	return p.jet[len(p.visits)-1]
+}
+
+// heading is the value of a heading with operands y and x; NaN where its points coincide.
+func (p *plan) heading(n *Node, y, x float64, c *Context) float64 {
+	if near(y, x) && coincide(n, y, x, c, p.operand) {
+		return math.NaN()
+	}
+	return HeadingNear(y, x, index(c.Heading, n.Ref))
+}
+
+// operand is a node of the plan and the value that it has come to.
+func (p *plan) operand(i ID) (*Node, float64) {
+	if p.value != nil {
+		return &p.visits[i].Node, p.value[i]
+	}
+	return &p.visits[i].Node, p.jet[i][0]
 }
 
 // onCut is how near half a turn, from below -π + onCut, a heading counts as half a turn, rad: a rod that lies straight back
@@ -261,13 +348,13 @@ func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 	return [Order + 1]float64{index(c.Whole, n.Ref)}
 }
 
-// step computes one node's value and its derivatives by the turn up to order k; its operands stand in e.jet.
-func (e *Eval) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
+// step computes one node's value and its derivatives by the turn up to order k; its operands stand in the plan.
+func (p *plan) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	switch n.Op {
 	case Turn, Travel, X, Y:
 		return leaf(n, c, k)
 	case Rate:
-		a := e.jet[n.A]
+		a := p.jet[n.A]
 		copy(j[:], a[1:])
 		return j
 	}
@@ -276,17 +363,16 @@ func (e *Eval) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	}
 	var a, b [Order + 1]float64
 	if n.A != None {
-		a = e.jet[n.A]
+		a = p.jet[n.A]
 	}
 	if n.B != None {
-		b = e.jet[n.B]
+		b = p.jet[n.B]
 	}
-	f := apply(n.Op, a[0], b[0])
+	var f float64
 	if n.Op == Heading {
-		f = HeadingNear(a[0], b[0], index(c.Heading, n.Ref))
-		if near(a[0], b[0]) && coincide(n, a[0], b[0], c, func(i ID) (*Node, float64) { return &e.last.visits[i].Node, e.jet[i][0] }) {
-			f = math.NaN()
-		}
+		f = p.heading(n, a[0], b[0], c)
+	} else {
+		f = apply(n.Op, a[0], b[0])
 	}
 	return carry(n.Op, a, b, f, k)
 }
