@@ -69,7 +69,7 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 	}
 	for boxes := 0; len(open) > 0; boxes++ {
 		best.Hi = open[0].hi
-		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == nodesAllowed || boxes&63 == 63 && ctx.Err() != nil {
+		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == p.parts(nodesAllowed) || boxes&63 == 63 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&open).(farNode)

@@ -46,6 +46,7 @@ type Prover struct {
 	tolerance float64
 	store     *wholeStore // shared by all Forks
 	round     bool        // for places of the turn: a turn more or less makes no difference
+	boxes     int         // of all tubes
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
 	skips     func(box int) bool // boxes that are left out: none, except for a test
@@ -63,9 +64,17 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 	for _, t := range tubes {
 		p.values = t.Plan.Values
 		p.unbroken = p.unbroken && t.Whole()
+		p.boxes += len(t.Boxes)
 	}
 	return p.Fork()
 }
+
+// partsABox is how many parts may be looked at for each box of the tubes, where that is more than usual: of many travel
+// settings each has boxes of its own.
+const partsABox = 4
+
+// parts is how many parts of boxes may be looked at for one figure.
+func (p *Prover) parts(usual int) int { return max(usual, partsABox*p.boxes) }
 
 // With returns a Prover on the same tubes for sums with other dimensions, which must not move anything in the tubes.
 func (p *Prover) With(v *expr.Values) *Prover {

@@ -83,7 +83,7 @@ func (s *seeker) search(ctx context.Context, tolerance float64) {
 			wide = s.blur(top)
 			break
 		}
-		if s.best.Boxes++; s.best.Boxes > sumsAllowed || s.best.Boxes&63 == 0 && ctx.Err() != nil {
+		if s.best.Boxes++; s.best.Boxes > s.prover.parts(sumsAllowed) || s.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
 		s.split(heap.Pop(&s.heap).(sumNode))
@@ -250,7 +250,7 @@ func (s *seeker) split(n sumNode) {
 
 // small reports whether a part is so small that it may be left open.
 func (s *seeker) small(n *sumNode) bool {
-	if s.best.Boxes++; s.best.Boxes > sumsAllowed {
+	if s.best.Boxes++; s.best.Boxes > s.prover.parts(sumsAllowed) {
 		s.lost = true
 		return true
 	}

@@ -102,7 +102,7 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 	switch {
 	case !ok:
 		return solver.SizesMoveRange, nil
-	case len(settings) == 0 || len(settings) > maxTubes:
+	case len(settings) > maxTubes:
 		return solver.TooManySettings, nil
 	}
 	var only *tube.Range
@@ -127,7 +127,7 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 	if v.over, ok = clearance.NewOver(tubes, v.sizes.Disc, m.tolerance()); !ok {
 		p := newProofs(m)
 		p.tubes = tubes
-		if p.gaps(); len(p.unproved) > 0 {
+		if p.gaps(nil); len(p.unproved) > 0 {
 			v.whole = &p.unproved[0]
 			return solver.NotTried, nil
 		}

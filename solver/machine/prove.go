@@ -77,10 +77,6 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 		return nil, nil
 	}
 	settings := m.tubeSettings()
-	if len(settings) == 0 || len(settings) > maxTubes {
-		m.whyNot = solver.TooManySettings
-		return nil, nil
-	}
 	p := newProofs(m)
 	p.ask = m.asked(o)
 	p.tubes, err = m.encloseAt(ctx, o, plan, p.ask, settings)
@@ -91,7 +87,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.gaps()
+	p.gaps(settings[len(p.tubes):])
 	p.prover = clearance.New(p.tubes, m.tolerance())
 	p.provers.New = p.prover.Fork
 	return p, nil
@@ -111,7 +107,8 @@ func (m *Machine) sumsTurn() bool {
 	})
 }
 
-// encloseAt encloses the motion at some settings of the travels. The error is errNone where it has no enclosure.
+// encloseAt encloses the motion at some settings of the travels: the first of them if all would take up too much. The error is
+// errNone where it has no enclosure.
 func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask tube.Ask, settings [][]tube.Range) ([]*tube.Tube, error) {
 	tubes := make([]*tube.Tube, len(settings))
 	ask.Common = tube.NewCommon(plan, apart(settings))
@@ -132,9 +129,31 @@ func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask
 	}
 	if err == nil { // what the others share with it is known before they begin
 		ask.Common.Made(tubes[0])
-		err = Share(ctx, o.quietly(), len(settings)-1, func(i int) error { return one(i + 1) })
+	}
+	for n, next := 1, maxTubes; n < len(tubes) && err == nil; n, next = next, next+moreTubes {
+		next = min(next, len(tubes))
+		if n >= maxTubes && kept(tubes[:n]) > o.mostNumbers() {
+			return tubes[:n], nil
+		}
+		err = Share(ctx, o.quietly(), next-n, func(i int) error { return one(n + i) })
 	}
 	return tubes, err
+}
+
+// mostNumbers is how many numbers tubes may hold together before no more settings are enclosed.
+func (o Options) mostNumbers() int {
+	if o.numbers > 0 {
+		return o.numbers
+	}
+	return mostNumbers
+}
+
+// kept is how many numbers tubes hold together.
+func kept(tubes []*tube.Tube) (n int) {
+	for _, t := range tubes {
+		n += t.Numbers()
+	}
+	return n
 }
 
 // newProofs is what proofs begin with.
@@ -144,9 +163,15 @@ func newProofs(m *Machine) *proofs {
 	return p
 }
 
-// maxTubes is how many products of separate settings are enclosed. More than these are sampled: each costs some
-// milliseconds, and as much memory as the motion itself.
-const maxTubes = 256
+const (
+	// maxTubes is how many products of separate settings are enclosed at any rate. Each costs some milliseconds, and as much memory
+	// as the motion itself.
+	maxTubes = 256
+	// mostNumbers is how many numbers, of eight bytes each, the tubes may hold together before no more settings are enclosed, and
+	// moreTubes how many settings are enclosed between two looks at that. It counts work, not time, so that the answer is the same
+	// on a slower machine.
+	mostNumbers, moreTubes = 20_000_000, 64
+)
 
 // errNone ends the enclosing of a motion that has no enclosure.
 var errNone = errors.New("no enclosure")

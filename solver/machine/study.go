@@ -25,7 +25,8 @@ type Options struct {
 	Found    func(solver.Finding) // told each finding as soon as it is proved, by several goroutines; may be nil
 	Answered func(solver.Result)  // told all answers before it is computed what the dimensions do to them; may be nil
 
-	piece string // what Progress counts
+	piece   string // what Progress counts
+	numbers int    // how many numbers tubes may hold together, for a test; 0 for the usual
 }
 
 // Progress tells that done of total pieces are finished, and what they are: "checks".

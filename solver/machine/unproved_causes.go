@@ -23,20 +23,21 @@ func (m *Machine) unprovedAll(w solver.Why) []solver.Unproved {
 var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached,
 	tube.SizesPart: solver.SizesPart}
 
-// gaps gathers the stretches of the turn over which the tubes claim nothing. Those that cannot be assembled at a separate
-// setting are the linkage's to tell, not theirs.
-func (p *proofs) gaps() {
+// gaps gathers the stretches of the turn over which the tubes claim nothing, and the settings beyond them. Stretches that cannot be
+// assembled at a separate setting are the linkage's to tell, not theirs.
+func (p *proofs) gaps(beyond [][]tube.Range) {
 	for _, t := range p.tubes {
 		for _, g := range t.Gaps {
 			if g.Cause == tube.CannotAssemble && !wide(g.Travel) {
 				continue
 			}
-			u := solver.Unproved{Interval: solver.Interval{From: g.Turn.From, To: g.Turn.To}, Why: causes[g.Cause]}
-			for _, r := range g.Travel {
-				u.Travel = append(u.Travel, solver.Interval{From: r.From, To: r.To})
-			}
-			p.unproved = append(p.unproved, u)
+			p.unproved = append(p.unproved, solver.Unproved{Interval: solver.Interval{From: g.Turn.From, To: g.Turn.To}, Travel: intervals(g.Travel), Why: causes[g.Cause]})
 		}
+	}
+	for _, travel := range beyond {
+		u := p.m.unprovedAll(solver.TooManySettings)
+		u[0].Travel = intervals(travel)
+		p.unproved = append(p.unproved, u...)
 	}
 	p.unproved = gathered(p.unproved)
 	for i := range p.unproved {
@@ -44,6 +45,13 @@ func (p *proofs) gaps() {
 			u.Travel = nil
 		}
 	}
+}
+
+func intervals(travel []tube.Range) (out []solver.Interval) {
+	for _, r := range travel {
+		out = append(out, solver.Interval{From: r.From, To: r.To})
+	}
+	return out
 }
 
 // gathered joins stretches that meet and have the same reason, with the travels of all.

@@ -80,6 +80,15 @@ type Tube struct {
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.
 func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
 
+// Numbers is how many numbers the boxes hold: what the tube takes up.
+func (t *Tube) Numbers() (n int) {
+	for i := range t.Boxes {
+		b := &t.Boxes[i]
+		n += len(b.poly) + len(b.rad) + len(b.wide)
+	}
+	return n
+}
+
 // VariesLike reports whether the same travels vary in two tubes, over the same ranges, so that cells of them are the same cells.
 func (t *Tube) VariesLike(o *Tube) bool {
 	return t.idle == o.idle && slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.ranges(), func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
