@@ -124,31 +124,10 @@ func (w *lowering) rate(x *syntax.Call, out lowered) lowered {
 	if w.l.turn < 0 {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "rate is a change per radian of the turn, and the sketch has no turn", "write turn NAME = V to V step V")
 	}
-	if w.rates(out.id) > expr.Order {
+	if w.g.Rates(out.id) > expr.Order {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "rates are nested more than twice, counting the measures that this one uses", "write at most the rate of a rate")
 	}
 	return out
-}
-
-// rates is how deep rates stand inside one another in a node.
-func (w *lowering) rates(id expr.ID) int {
-	for i := len(w.deep); i <= int(id); i++ {
-		n := w.g.Nodes[i]
-		d := int8(0)
-		for _, c := range [2]expr.ID{n.A, n.B} {
-			if c != expr.None {
-				d = max(d, w.deep[c])
-			}
-		}
-		switch {
-		case n.Op == expr.Rate:
-			d = min(d+1, 100)
-		case n.Op.Whole():
-			d = 0 // one figure for the whole turn
-		}
-		w.deep = append(w.deep, d)
-	}
-	return int(w.deep[id])
 }
 
 // ofNames makes nodes of a function of points, lines and profiles.

@@ -34,7 +34,6 @@ type lowering struct {
 	made   []lowered               // by measure
 	marks  map[int]lowered         // by the statement of a mark that a sum uses
 	given  []lowered               // by what use statements give
-	deep   []int8                  // by node, how deep rates stand inside one another
 	roots  []lowered               // by want
 	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
 	origin map[expr.ID]origin      // of the sums that may move, as they were first written

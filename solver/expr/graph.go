@@ -132,6 +132,7 @@ type Graph struct {
 
 	seen    map[Node]ID
 	travels []uint64 // of each node: see Travels
+	rates   []int8   // of each node: see Rates
 }
 
 func (g *Graph) put(n Node) ID {
@@ -161,7 +162,7 @@ func (g *Graph) put(n Node) ID {
 	if n.Op.Whole() {
 		n.Uses = UsesWhole
 	}
-	travels := uint64(0)
+	travels, rates := uint64(0), int8(0)
 	if n.Op == Travel {
 		travels = TravelBit(int(n.Ref))
 	}
@@ -169,9 +170,16 @@ func (g *Graph) put(n Node) ID {
 		if c != None && !(i == 1 && n.Op.IsPlace()) { // what it takes of the rate of A it takes of A
 			n.Uses |= g.Nodes[c].Uses
 			travels |= g.travels[c]
+			rates = max(rates, g.rates[c])
 		}
 	}
-	g.travels = append(g.travels, travels)
+	switch {
+	case n.Op == Rate:
+		rates = min(rates+1, mostRates)
+	case n.Op.Whole():
+		rates = 0
+	}
+	g.travels, g.rates = append(g.travels, travels), append(g.rates, rates)
 	id := ID(len(g.Nodes))
 	switch {
 	case n.Op == Heading:
@@ -185,6 +193,12 @@ func (g *Graph) put(n Node) ID {
 	g.seen[key] = id
 	return id
 }
+
+// mostRates is how deep rates are counted.
+const mostRates = 100
+
+// Rates is how deep rates stand inside one another in a node. What is taken over all of the turn is one figure, and has none.
+func (g *Graph) Rates(id ID) int { return int(g.rates[id]) }
 
 // Const returns the node of a number.
 func (g *Graph) Const(v float64) ID { return g.put(Node{Op: Const, A: None, B: None, Value: v}) }
@@ -250,7 +264,7 @@ func (g *Graph) Binary(op Op, a, b ID) ID {
 // Place returns the node of a place of the turn: where a rises or falls past zero, or is least or greatest.
 func (g *Graph) Place(op Op, a ID) ID {
 	rate := None
-	if g.Nodes[a].Uses&UsesRate == 0 {
+	if g.Rates(a) < Order {
 		rate = g.put(Node{Op: Rate, A: a, B: None})
 	}
 	return g.put(Node{Op: op, A: a, B: rate})
@@ -341,7 +355,7 @@ func (g *Graph) Takes(id ID, kind func(Op) bool) bool {
 // Clone is a graph of its own that begins with the same nodes, by the same IDs.
 func (g *Graph) Clone() *Graph {
 	return &Graph{Nodes: slices.Clone(g.Nodes), Dims: slices.Clone(g.Dims), Headings: slices.Clone(g.Headings),
-		Wholes: slices.Clone(g.Wholes), travels: slices.Clone(g.travels)}
+		Wholes: slices.Clone(g.Wholes), travels: slices.Clone(g.travels), rates: slices.Clone(g.rates)}
 }
 
 // Within reports of each node whether the value of id is made of it.

@@ -137,17 +137,22 @@ func TestAgreesWithExpr(t *testing.T) {
 		g := &expr.Graph{}
 		sum := drawSum(t, g, 1)
 		rate := g.Unary(expr.Rate, sum)
+		again := g.Unary(expr.Rate, rate)
 		v := expr.Resolve(g, nil)
 		b := NewBuilder()
-		in := [4]Slot{b.Input(), b.Input(), b.Input(), b.Input()}
+		in := [6]Slot{b.Input(), b.Input(), b.Input(), b.Input(), b.Input(), b.Input()}
 		c := Compiler{Builder: b, Values: v, Point: func(int) (Slot, Slot, bool) { return in[0], in[1], true },
-			Rate: func(int) (Slot, Slot, bool) { return in[2], in[3], true }}
+			Rate: func(_, order int) (Slot, Slot, bool) { return in[2*order], in[2*order+1], true }}
 		f, err := c.Sum(sum)
 		if err != nil {
 			refused(t, v, err)
 			return
 		}
 		df, err := c.Sum(rate)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ddf, err := c.Sum(again)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -163,12 +168,12 @@ func TestAgreesWithExpr(t *testing.T) {
 		at := expr.Context{Turn: drawn(4, "turn"), Travel: []float64{1.25, -0.5}}
 		val := func(name string) []float64 { return []float64{drawn(5, name)} }
 		at.X, at.Y, at.DX, at.DY = val("x"), val("y"), val("dx"), val("dy")
-		at.DDX, at.DDY = []float64{0}, []float64{0}
+		at.DDX, at.DDY = val("ddx"), val("ddy")
 		at.Heading = make([]float64, len(g.Headings)) // near zero
 		for _, h := range c.Headings() {
 			st.Near(h.Slot, 0)
 		}
-		for i, x := range [][]float64{at.X, at.Y, at.DX, at.DY} {
+		for i, x := range [][]float64{at.X, at.Y, at.DX, at.DY, at.DDX, at.DDY} {
 			st.Poly(in[i])[0] = x[0]
 		}
 		st.Place(&Box{Mid: []float64{at.Turn, 1.25, -0.5}, Half: make([][MaxVars]float64, 3)}, 0, Slot(b.Len()))
@@ -184,6 +189,9 @@ func TestAgreesWithExpr(t *testing.T) {
 		near(f, e.At(sum, &at))
 		if rated && st.Rad(df) < 1e-6 { // not on a kink
 			near(df, e.At(rate, &at))
+		}
+		if rated && st.Rad(df) < 1e-6 && st.Rad(ddf) < 1e-6 {
+			near(ddf, e.At(again, &at))
 		}
 	})
 }

@@ -20,8 +20,9 @@ type Compiler struct {
 	Sizes map[int]int
 	// Point gives the slots of a point's coordinates, false for a point that has none here.
 	Point func(p int) (x, y Slot, ok bool)
-	// Rate gives the slots of a point's velocity by the turn; nil where rates have no enclosure.
-	Rate func(p int) (x, y Slot, ok bool)
+	// Rate gives the slots of a point's velocity by the turn, of order 1, or of its acceleration, of order 2; nil where rates have no
+	// enclosure.
+	Rate func(p, order int) (x, y Slot, ok bool)
 	// Whole gives the slot of an operation that is taken over all of the turn; nil where they have no enclosure.
 	Whole func(id expr.ID) (Slot, error)
 
@@ -200,10 +201,11 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 	return None, Unenclosed{n.Op}
 }
 
-// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds. What is
-// taken over all of the turn does not change along it.
+// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds, and by speeds
+// of points in it, times their accelerations. What is taken over all of the turn does not change along it.
 func (c *Compiler) rate(a expr.ID) (Slot, error) {
-	if c.Rate == nil || c.Values.Graph.Uses(a)&expr.UsesRate != 0 {
+	deep := c.Values.Graph.Rates(a)
+	if c.Rate == nil || deep >= expr.Order {
 		return None, Unenclosed{expr.Rate}
 	}
 	f, err := c.Sum(a)
@@ -213,11 +215,14 @@ func (c *Compiler) rate(a expr.ID) (Slot, error) {
 	speed := map[Slot]Slot{c.Param(0): c.Number(1)}
 	for _, p := range pointsOf(c.Values.Graph, a) {
 		x, y, ok := c.Point(p)
-		u, v, moves := c.Rate(p)
-		if !ok || !moves {
+		for order := 1; order <= 1+deep && ok; order++ {
+			u, v, moves := c.Rate(p, order)
+			speed[x], speed[y] = u, v
+			x, y, ok = u, v, moves
+		}
+		if !ok {
 			return None, Unenclosed{expr.Rate}
 		}
-		speed[x], speed[y] = u, v
 	}
 	return c.Total([]Slot{f}, speed)[0], nil
 }

@@ -59,8 +59,8 @@ func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) 
 		f.Wholes, f.whole = append(f.Wholes, id), append(f.whole, s)
 		return s, nil
 	}
-	if p.Values.Graph.Uses(sum)&expr.UsesRate != 0 {
-		c.Rate = f.speeds(p, b)
+	if deep := p.Values.Graph.Rates(sum); deep > 0 && deep <= expr.Order {
+		c.Rate = f.speeds(p, b, deep)
 	}
 	root, err := c.Sum(sum)
 	if err == nil && less != expr.None {
@@ -75,23 +75,28 @@ func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) 
 	return f, nil
 }
 
-// speeds makes the rates ready and returns where a tape is to take the speed of a point; nil where they cannot be enclosed.
-func (f *Figure) speeds(p *Plan, b *taylor.Builder) func(i int) (x, y slot, ok bool) {
-	r, ok := newRates(p)
+// speeds makes the rates ready, as deep as they stand inside one another, and returns where a tape is to take how a point moves;
+// nil where that cannot be enclosed.
+func (f *Figure) speeds(p *Plan, b *taylor.Builder, deep int) func(i, order int) (x, y slot, ok bool) {
+	r, ok := newRates(p, deep)
 	if !ok {
 		return nil
 	}
 	f.rates = r
-	made := map[int]pair{}
-	return func(i int) (x, y slot, ok bool) {
-		if r.point[i].x == none {
+	made := make([]map[int]pair, deep)
+	return func(i, order int) (x, y slot, ok bool) {
+		from := r.point[order-1][i]
+		if from.x == none {
 			return none, none, false
 		}
-		z, done := made[i]
+		z, done := made[order-1][i]
 		if !done {
 			z = pair{b.Input(), b.Input()}
-			made[i] = z
-			f.fast = append(f.fast, speed{z.x, r.point[i].x}, speed{z.y, r.point[i].y})
+			if made[order-1] == nil {
+				made[order-1] = map[int]pair{}
+			}
+			made[order-1][i] = z
+			f.fast = append(f.fast, speed{z.x, from.x}, speed{z.y, from.y})
 		}
 		return z.x, z.y, true
 	}

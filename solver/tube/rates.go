@@ -7,30 +7,36 @@ import (
 	"barover/solver/taylor"
 )
 
-// rates is a linkage made ready for the speeds of its places by the turn. The rows' own derivatives along the motion are
-// linear in the scalars' speeds, so what a guess of these leaves over bounds how far it is off.
+// rates is a linkage made ready for how its places move with the turn: their speeds, and their accelerations where these are wanted.
+// The rows' own derivatives along the motion are linear in the scalars' speeds, and the second ones in their accelerations, with
+// the same slopes. So what a guess of these leaves over bounds how far it is off.
 type rates struct {
 	tape  *taylor.Tape
 	in    []input
-	speed []slot // of each scalar, filled from outside
+	moves [][]slot // by order, of each scalar: its speed, its acceleration; filled from outside
 	steps []rateStep
-	point []pair // speeds of each point
-	first slot   // where the steps begin
+	point [][]pair // by order, how each point moves
+	first slot     // where the steps begin
 	end   slot
 }
 
-// rateStep is a stretch of the tape: what moves with the turn alone from a to places, then the speeds of the places, the
-// rows' derivatives, and their slopes by the scalars' speeds.
+// rateStep is a step of the plan, order after order.
 type rateStep struct {
+	scalars []int
+	orders  []rateOrder
+}
+
+// rateOrder is a stretch of the tape: what moves with the turn alone from a to places, then how the places move, the rows'
+// derivatives, and their slopes by how the scalars move.
+type rateOrder struct {
 	a, places, rows, end slot
-	scalars              []int
 	row                  []slot
 	slope                []slot // row by row
 }
 
-// newRates puts the speeds on a tape. It reports false where a sum has no enclosure.
-func newRates(p *Plan) (*rates, bool) {
-	r := &rates{point: make([]pair, len(p.Schedule.Point))}
+// newRates puts speeds on a tape, and accelerations for an order of 2. It reports false where a sum has no enclosure.
+func newRates(p *Plan, order int) (*rates, bool) {
+	r := &rates{moves: make([][]slot, order), point: make([][]pair, order)}
 	b := taylor.NewBuilder()
 	shadow := &Plan{Schedule: p.Schedule, Values: p.Values, Sizes: p.Sizes, place: nowhere(len(p.place)), scalar: make([]slot, len(p.scalar))}
 	w := &writer{plan: shadow, Builder: b}
@@ -50,45 +56,72 @@ func newRates(p *Plan) (*rates, bool) {
 	}
 	moves := map[slot]slot{b.Param(0): b.Number(1)}
 	r.first = b.Mark()
-	r.speed = make([]slot, len(p.scalar))
+	for k := range r.moves {
+		r.moves[k] = make([]slot, len(p.scalar))
+	}
 	for i := range p.steps {
 		if !p.steps[i].aside {
 			r.steps = append(r.steps, r.step(w, &p.steps[i].from, moves))
 		}
 	}
-	for i, z := range p.Schedule.Point {
-		r.point[i] = pair{none, none}
-		if at := shadow.at(z); at.x != none {
-			r.point[i] = pair{moves[at.x], moves[at.y]}
+	for _, z := range p.Schedule.Point {
+		at := shadow.at(z)
+		for k := range r.point {
+			if at.x != none {
+				at = pair{moves[at.x], moves[at.y]}
+			}
+			r.point[k] = append(r.point[k], at)
 		}
 	}
 	r.tape, r.end = &b.Tape, b.Mark()
 	return r, !w.failed
 }
 
-// step puts one step's speeds on the tape and adds its places to what moves.
+// step puts on the tape how one step's places move and adds them to what moves.
 func (r *rates) step(w *writer, s *schedule.Step, moves map[slot]slot) rateStep {
-	t := rateStep{a: w.Mark(), scalars: s.Scalars}
+	t := rateStep{scalars: s.Scalars}
+	a := w.Mark()
 	w.coefficients(s)
+	for order := range r.moves {
+		t.orders = append(t.orders, r.order(w, s, moves, order))
+		t.orders[order].a, a = a, w.Mark()
+	}
+	return t
+}
+
+// order puts one order of a step on the tape: 0 for speeds.
+func (r *rates) order(w *writer, s *schedule.Step, moves map[slot]slot, order int) (t rateOrder) {
 	for _, k := range s.Scalars {
-		r.speed[k] = w.Input()
-		moves[w.plan.scalar[k]] = r.speed[k]
+		of := w.plan.scalar[k]
+		if order > 0 {
+			of = r.moves[order-1][k]
+		}
+		r.moves[order][k] = w.Input()
+		moves[of] = r.moves[order][k]
 	}
 	t.places = w.Mark()
 	for i := range s.Ops {
-		z := schedule.MadeBy[taylor.Slot, pair](w, &s.Ops[i])
+		of := w.plan.place[s.Ops[i].Z]
+		for range order {
+			of = pair{moves[of.x], moves[of.y]}
+		}
+		z := of
+		if order == 0 {
+			z = schedule.MadeBy[taylor.Slot, pair](w, &s.Ops[i])
+		}
 		v := w.Total([]slot{z.x, z.y}, moves)
-		at := w.plan.place[s.Ops[i].Z]
-		moves[at.x], moves[at.y] = v[0], v[1]
+		moves[of.x], moves[of.y] = v[0], v[1]
 	}
 	t.rows = w.Mark()
 	for i := range s.Rows {
 		t.row = append(t.row, schedule.AskedBy[taylor.Slot, pair](w, &s.Rows[i]))
 	}
-	t.row = w.Total(t.row, moves)
+	for range order + 1 {
+		t.row = w.Total(t.row, moves)
+	}
 	for _, f := range t.row {
 		for _, k := range s.Scalars {
-			t.slope = append(t.slope, w.Slope(f, r.speed[k]))
+			t.slope = append(t.slope, w.Slope(f, r.moves[order][k]))
 		}
 	}
 	t.end = w.Mark()
@@ -96,13 +129,13 @@ func (r *rates) step(w *writer, s *schedule.Step, moves map[slot]slot) rateStep 
 	return t
 }
 
-// rateRunner encloses speeds on the boxes of one tube.
+// rateRunner encloses how places move on the boxes of one tube.
 type rateRunner struct {
 	*rates
 	tube  *Tube
 	st    *taylor.State
 	box   taylor.Box
-	guess [][]float64 // of each box, the speeds of the scalars
+	guess [][][]float64 // of each box and order, how the scalars move
 	room  []float64
 }
 
@@ -111,41 +144,57 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 	for i := range r.steps {
 		n = max(n, len(r.steps[i].scalars))
 	}
-	return &rateRunner{rates: r, tube: t, st: taylor.NewState(r.tape, t.Space), box: newBox(t), guess: make([][]float64, len(t.Boxes)),
+	return &rateRunner{rates: r, tube: t, st: taylor.NewState(r.tape, t.Space), box: newBox(t), guess: make([][][]float64, len(t.Boxes)),
 		room: make([]float64, 3*n*n+2*n)}
 }
 
-// over computes the speeds over a part of box i.
+// over computes how places move over a part of box i.
 func (r *rateRunner) over(i int, p *Part) bool {
 	b := &r.tube.Boxes[i]
 	sp := r.tube.Space
 	r.tube.place(r.st, &r.box, r.in, b, p, r.end)
 	if r.guess[i] == nil {
-		r.guess[i] = r.tube.speeds(b)
+		r.guess[i] = r.tube.moving(b, len(r.moves))
 	}
-	for _, k := range r.tube.Plan.known {
-		s := r.speed[k]
-		sp.Shift(r.st.Poly(s), r.guess[i][k*sp.N:(k+1)*sp.N], &p.Mid, &p.Half)
-		r.st.SetRad(s, 0)
+	for order, moves := range r.moves {
+		for _, k := range r.tube.Plan.known {
+			sp.Shift(r.st.Poly(moves[k]), r.guess[i][order][k*sp.N:(k+1)*sp.N], &p.Mid, &p.Half)
+			r.st.SetRad(moves[k], 0)
+		}
 	}
 	if !r.st.Fill(0, r.first) {
 		return false
 	}
 	for j := range r.steps {
-		s := &r.steps[j]
-		if !r.st.Fill(s.a, s.end) {
-			return false
-		}
-		if len(s.row) > 0 && !(r.settle(s) && r.st.Fill(s.places, s.rows)) {
-			return false
+		for order := range r.steps[j].orders {
+			if !r.step(&r.steps[j], order) {
+				return false
+			}
 		}
 	}
 	return true
 }
 
-// settle gives the speeds of a step's scalars their radii.
-func (r *rateRunner) settle(s *rateStep) bool {
-	n := len(s.scalars)
+// step computes one order of a step.
+func (r *rateRunner) step(s *rateStep, order int) bool {
+	o := &s.orders[order]
+	if !r.st.Fill(o.a, o.end) {
+		return false
+	}
+	if len(o.row) == 0 {
+		return true
+	}
+	moves := make([]slot, len(s.scalars))
+	for i, k := range s.scalars {
+		moves[i] = r.moves[order][k]
+	}
+	return r.settle(o, moves, 1+order) && r.st.Fill(o.places, o.rows)
+}
+
+// settle betters what is guessed of a step's scalars, some times over, and gives it its radii. The derivative of a box's own
+// polynomial misses by what that leaves out of all of the box; bettered, it misses by what the part in hand leaves out.
+func (r *rateRunner) settle(s *rateOrder, moves []slot, times int) bool {
+	n := len(moves)
 	jac, inv, miss := r.room[:n*n], r.room[n*n:2*n*n], r.room[2*n*n:3*n*n]
 	left := r.room[3*n*n : 3*n*n+n]
 	for i, f := range s.slope {
@@ -154,11 +203,16 @@ func (r *rateRunner) settle(s *rateStep) bool {
 	if !invert(inv, jac, n) {
 		return false
 	}
+	for range times {
+		if r.better(s, moves, inv); !r.st.Fill(s.places, s.end) {
+			return false
+		}
+	}
 	share, most := 0.0, 0.0
 	for i := range n {
 		row := 0.0
 		for j := range n {
-			miss[i*n+j] = r.missed(s, inv, i, j)
+			miss[i*n+j] = r.missed(s, inv, n, i, j)
 			row += miss[i*n+j]
 		}
 		share = max(share, row)
@@ -173,19 +227,30 @@ func (r *rateRunner) settle(s *rateStep) bool {
 		return false
 	}
 	most = most / (1 - share) * (1 + 1e-9)
-	for i, k := range s.scalars {
+	for i, u := range moves {
 		off := left[i]
 		for j := range n {
 			off += miss[i*n+j] * most
 		}
-		r.st.SetRad(r.speed[k], off*(1+1e-9))
+		r.st.SetRad(u, off*(1+1e-9))
 	}
 	return true
 }
 
-// missed bounds an entry of I - C·J over the part.
-func (r *rateRunner) missed(s *rateStep, inv []float64, i, j int) float64 {
-	n := len(s.scalars)
+// better takes off what the rows leave over, by the inverse of their slopes in the middle of the part.
+func (r *rateRunner) better(s *rateOrder, moves []slot, inv []float64) {
+	for i, u := range moves {
+		p := r.st.Poly(u)
+		for j, f := range s.row {
+			for m, v := range r.st.Poly(f) {
+				p[m] -= inv[i*len(moves)+j] * v
+			}
+		}
+	}
+}
+
+// missed bounds an entry of I - C·J over the part, n by n.
+func (r *rateRunner) missed(s *rateOrder, inv []float64, n, i, j int) float64 {
 	t, size := 0.0, 1.0
 	if i == j {
 		t = 1
@@ -203,17 +268,24 @@ func (r *rateRunner) missed(s *rateStep, inv []float64, i, j int) float64 {
 	return math.Abs(t) + off + size*float64(n+2)*0x1p-52
 }
 
-// speeds guesses the speeds of the scalars over a box: the derivatives of their polynomials by the turn.
-func (t *Tube) speeds(b *Box) []float64 {
+// moving guesses how the scalars move over a box, order by order: by the derivatives of their polynomials by the turn.
+func (t *Tube) moving(b *Box, orders int) (out [][]float64) {
 	sp := t.Space
-	out := make([]float64, len(t.Plan.scalar)*sp.N)
-	h := b.at.Half[0][0]
+	from := make([]float64, len(t.Plan.scalar)*sp.N)
 	for _, k := range t.Plan.known {
 		i := t.Plan.kept[t.Plan.scalar[k]]
-		sp.Derivative(out[k*sp.N:(k+1)*sp.N], b.poly[i*sp.N:(i+1)*sp.N])
-		for m := range sp.N {
-			out[k*sp.N+m] /= h
+		copy(from[k*sp.N:(k+1)*sp.N], b.poly[i*sp.N:(i+1)*sp.N])
+	}
+	h := b.at.Half[0][0]
+	for range orders {
+		to := make([]float64, len(from))
+		for _, k := range t.Plan.known {
+			sp.Derivative(to[k*sp.N:(k+1)*sp.N], from[k*sp.N:(k+1)*sp.N])
 		}
+		for i := range to {
+			to[i] /= h
+		}
+		out, from = append(out, to), to
 	}
 	return out
 }
