@@ -10,6 +10,7 @@ import (
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/machine"
 )
@@ -156,10 +157,10 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 		}
 		res := someOf(t, m, all)
 		for range 3 {
-			bars := make([]machine.Bar, len(all))
+			bars := make([]engine.Bar, len(all))
 			for i := range bars {
 				f := &res.Findings[i]
-				bars[i] = machine.Bar{Least: number(f.Least, -1) + rng.NormFloat64()*0.1 - 0.05, Greatest: number(f.Greatest, 1) + rng.NormFloat64()*0.1 + 0.05}
+				bars[i] = engine.Bar{Least: number(f.Least, -1) + rng.NormFloat64()*0.1 - 0.05, Greatest: number(f.Greatest, 1) + rng.NormFloat64()*0.1 + 0.05}
 			}
 			verdicts, err := m.Against(context.Background(), machine.Options{Workers: 1}, all, bars)
 			if err != nil {

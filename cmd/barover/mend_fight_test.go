@@ -27,7 +27,7 @@ func TestMendFight(t *testing.T) {
 		lo, hi := make([]float64, 3), make([]float64, 3)
 		for i := range 3 {
 			v := e.Dims[i].Value
-			lo[i], hi[i] = math.Max(v-math.Max(v/2, e.Machine.Size()/20), v/10), v+math.Max(v/2, e.Machine.Size()/20)
+			lo[i], hi[i] = math.Max(v-math.Max(v/2, e.Machine.Size/20), v/10), v+math.Max(v/2, e.Machine.Size/20)
 		}
 		together := func(list []int, room float64) bool { return onGrid(checks, list, lo, hi, room) }
 		all := make([]int, len(checks))

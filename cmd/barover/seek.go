@@ -114,7 +114,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, variants.NearestDim(e.Sketch, dim))
 	}
 	q := seek.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dim: n, Now: d.Value}
-	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size())
+	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size)
 	if err := f.limits(e, d, &q); err != nil {
 		return nil, err
 	}

@@ -126,7 +126,7 @@ func (f *seekFlags) side(e *assembled.Engine, d *sketch.Dim, from, to string) (l
 	one := *f
 	one.from, one.to = from, to
 	q := seek.Query{}
-	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size())
+	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size)
 	err = one.limits(e, d, &q)
 	return q.From, q.To, err
 }

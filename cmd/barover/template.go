@@ -23,7 +23,8 @@ import (
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
-	"barover/solver/machine"
+
+	"barover/solver/engine"
 )
 
 func newTemplate(c *console) *cobra.Command {
@@ -140,7 +141,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 			return fmt.Errorf("%s: %s: %w", e.Path, name, err)
 		}
 	}
-	broken, err := e.Machine.Table(ctx, nil, func(*machine.Row) error { return nil })
+	broken, err := e.Machine.Table(ctx, nil, func(*engine.Row) error { return nil })
 	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 		return c.tell(messages, err)
 	}

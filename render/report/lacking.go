@@ -12,7 +12,8 @@ import (
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
-	"barover/solver/machine"
+
+	"barover/solver/engine"
 )
 
 // noValue tells where the sum of a measure or of a keep line has no value, and why.
@@ -78,7 +79,7 @@ func provedSums(e *assembled.Engine, res *solver.Result) map[expr.ID]int {
 	return list
 }
 
-func noValueOf(e *assembled.Engine, l machine.Lack, stmt int) *noValue {
+func noValueOf(e *assembled.Engine, l engine.Lack, stmt int) *noValue {
 	w := NewReporter(e)
 	why, file, span := e.Lack(l.Lack, stmt)
 	n := &noValue{Why: why, At: w.Position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}

@@ -6,16 +6,13 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
 // Who solves an engine thousands of times seldom wants a figure to the last digit: what counts is whether a check holds, and
 // whether it comes out worse than it was found to be before. To prove that takes a fraction of the time: the bounds are driven
 // only as far as it takes to tell, and what is well off is left out at once.
-
-// Bar is how far the figures of a check were found to go elsewhere: the least and the greatest of them. They are -Inf and
-// +Inf where that side does not count.
-type Bar struct{ Least, Greatest float64 }
 
 // Verdict is what is known of a check compared with a Bar.
 type Verdict uint8
@@ -29,7 +26,7 @@ const (
 
 // Against says of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
 // that a full answer to the check would not.
-func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []Bar) ([]Verdict, error) {
+func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []engine.Bar) ([]Verdict, error) {
 	p, err := m.enclosed(ctx, o)
 	if err != nil {
 		return nil, err
@@ -46,7 +43,7 @@ func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []B
 }
 
 // against judges one check. A nil p proves only what needs no motion.
-func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdict {
+func (m *Machine) against(ctx context.Context, p *proofs, i int, bar engine.Bar) Verdict {
 	c, f := &m.Problem.Checks[i], m.blank(i)
 	if m.still(&f) {
 		switch {
@@ -78,9 +75,9 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar Bar) Verdic
 }
 
 // acrossAgainst judges a gap line: if the space across is enough it does not matter whether the two pass each other.
-func (m *Machine) acrossAgainst(c *solver.Check, bar Bar) Verdict {
-	smallest, largest := m.openings(c.A, c.B)
-	if c.Suffices(m.gapRoom(c)) && smallest >= bar.Least && largest <= bar.Greatest {
+func (m *Machine) acrossAgainst(c *solver.Check, bar engine.Bar) Verdict {
+	smallest, largest := m.Openings(c.A, c.B)
+	if c.Suffices(m.GapRoom(c)) && smallest >= bar.Least && largest <= bar.Greatest {
 		return Holds
 	}
 	return Open
@@ -88,9 +85,9 @@ func (m *Machine) acrossAgainst(c *solver.Check, bar Bar) Verdict {
 
 // clearAgainst judges a clear line. What is settled on the exact motion may lie below the bound of a proof by rounding, and
 // must not go beyond the bar even so.
-func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, bar Bar) Verdict {
+func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, bar engine.Bar) Verdict {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	asks := p.m.wanted(c) - solver.MeetsLength
+	asks := p.m.Wanted(c) - solver.MeetsLength
 	least := math.Max(bar.Least, asks) + settled
 	if pr.Compare(ctx, a, b, least).Lo >= least {
 		return Holds
@@ -105,8 +102,8 @@ func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solv
 }
 
 // keepAgainst judges a keep line whose limits stand still.
-func (p *proofs) keepAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, bar Bar) Verdict {
-	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
+func (p *proofs) keepAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, bar engine.Bar) Verdict {
+	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
 		return Open
 	}
 	fig, err := pr.Figure(ctx, c.Sum)

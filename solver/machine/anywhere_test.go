@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/engine"
 )
 
 var anywhereSeed = flag.Uint64("anywhere.seed", 4, "seed of TestEndsAnywhere")
@@ -62,7 +63,7 @@ func TestEndsAnywhere(t *testing.T) {
 		got := f.Fouls[0]
 		for _, e := range [2][2]float64{{got.From, s.heading - w}, {got.To, s.heading + w}} {
 			if off := math.Remainder(e[0]-e[1], 2*math.Pi); !(math.Abs(off) <= fine) {
-				t.Errorf("%+v asked %v: an end at %v°, want %v°", s, asks, e[0]/coarsest, e[1]/coarsest)
+				t.Errorf("%+v asked %v: an end at %v°, want %v°", s, asks, e[0]/engine.Coarsest, e[1]/engine.Coarsest)
 			}
 		}
 	}
@@ -121,11 +122,11 @@ func TestShallowEnds(t *testing.T) {
 		}
 		for _, e := range [2][2]float64{{got.From, s.heading - w}, {got.To, s.heading + w}} {
 			if off := math.Abs(math.Remainder(e[0]-e[1], 2*math.Pi)); !(off <= math.Max(fine/10, got.Out)) {
-				t.Errorf("throw %g asked %v: an end at %v°, want %v°, may be out by %g°", s.throw, asks, e[0]/coarsest, e[1]/coarsest, got.Out/coarsest)
+				t.Errorf("throw %g asked %v: an end at %v°, want %v°, may be out by %g°", s.throw, asks, e[0]/engine.Coarsest, e[1]/engine.Coarsest, got.Out/engine.Coarsest)
 			}
 		}
 		if s.throw > 0.05 && got.Out > 0 {
-			t.Errorf("throw %g: the ends may be out by %g°", s.throw, got.Out/coarsest)
+			t.Errorf("throw %g: the ends may be out by %g°", s.throw, got.Out/engine.Coarsest)
 		}
 	}
 	if told == 0 {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -52,15 +53,15 @@ func (w wheel) Rates(p *linkage.Pose, c *expr.Context) {
 }
 
 // wheelRun is a run of w through one turn, and the sketch that its sums belong to.
-func wheelRun(t *testing.T, d *draft, w wheel) *run {
+func wheelRun(t *testing.T, d *draft, w wheel) *engine.Run {
 	t.Helper()
 	for range 3 {
 		d.found("")
 	}
-	m := &Machine{Problem: d.p, Values: d.drawn(), size: w.r + w.l}
-	r := m.bareRun(w, nil)
-	r.lookAround()
-	r, err := r.ready(t.Context(), nil, m.everySum())
+	m := &engine.Engine{Problem: d.p, Values: d.drawn(), Size: w.r + w.l}
+	r := m.BareRun(w, nil)
+	r.LookAround()
+	r, err := r.Ready(t.Context(), nil, m.EverySum())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +85,7 @@ func TestMarksOfPiston(t *testing.T) {
 		r := wheelRun(t, d, wheel{r: 1, l: n, n: 1, spans: wholeTurn(d)})
 		want := math.Acos(1 / (2 * n))
 		for i, turns := range [][]float64{{want}, {2*math.Pi - want}, {0}, nil} {
-			got := r.happens(i)
+			got := r.Happens(i)
 			if len(got) != len(turns) {
 				t.Fatalf("n %v, mark %d: got %v, want %v", n, i, got, turns)
 			}
@@ -94,7 +95,7 @@ func TestMarksOfPiston(t *testing.T) {
 				}
 			}
 		}
-		if shown := r.happens(0)[0].Shows[0]; !(math.Abs(shown-0.5) <= 1e-9) {
+		if shown := r.Happens(0)[0].Shows[0]; !(math.Abs(shown-0.5) <= 1e-9) {
 			t.Errorf("n %v: shows %v at half stroke", n, shown)
 		}
 	}
@@ -104,20 +105,20 @@ func TestMarksOfPiston(t *testing.T) {
 func TestAcrossTheStart(t *testing.T) {
 	d := newDraft(0, 360, 1)
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: wholeTurn(d)})
-	if !r.closed {
+	if !r.Closed {
 		t.Fatal("a whole turn does not close")
 	}
-	c := r.trace(r.m.sum(d.g.X(1)), whole)
-	got := c.above(5)
+	c := r.Trace(r.Engine.Sum(d.g.X(1)), engine.Both)
+	got := c.Above(5)
 	want := solver.Interval{From: 300 * deg, To: 420 * deg}
 	if len(got) != 1 || math.Abs(got[0].From-want.From) > 1e-9 || math.Abs(got[0].To-want.To) > 1e-9 {
 		t.Errorf("x > 5: got %v, want %v", got, want)
 	}
-	if top := c.allExtremes(-1); len(top) != 1 || top[0].t != 0 {
+	if top := c.AllExtremes(-1); len(top) != 1 || top[0].T != 0 {
 		t.Errorf("greatest x: got %v, want once at 0", top)
 	}
-	y := r.trace(r.m.sum(d.g.Y(1)), whole)
-	if up := y.passings(1, 0); len(up) != 1 || up[0] != 0 {
+	y := r.Trace(r.Engine.Sum(d.g.Y(1)), engine.Both)
+	if up := y.Passings(1, 0); len(up) != 1 || up[0] != 0 {
 		t.Errorf("y passes nought upward: got %v, want once at 0", up)
 	}
 }
@@ -129,7 +130,7 @@ func TestEveryTime(t *testing.T) {
 	d.mark("top", d.g.Y(1), solver.IsGreatest, expr.None)
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 3, spans: wholeTurn(d)})
 	for i, first := range []float64{10, 30} {
-		got := r.happens(i)
+		got := r.Happens(i)
 		if len(got) != 3 {
 			t.Fatalf("mark %d: got %d times, want 3", i, len(got))
 		}
@@ -149,16 +150,16 @@ func TestHeadingRunsOn(t *testing.T) {
 	d.mark("half round", h, solver.RisesPast, d.num(math.Pi))
 	d.mark("falls", h, solver.FallsPast, d.num(math.Pi))
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: wholeTurn(d)})
-	c := r.trace(r.m.sum(h), whole)
-	lo, _ := c.least()
-	hi, _ := c.greatest()
-	if !(math.Abs(lo.v-100*deg) <= 1e-9) || !(math.Abs(hi.v-460*deg) <= 1e-9) {
-		t.Errorf("got %v° to %v°, want 100° to 460°", lo.v/deg, hi.v/deg)
+	c := r.Trace(r.Engine.Sum(h), engine.Both)
+	lo, _ := c.Least()
+	hi, _ := c.Greatest()
+	if !(math.Abs(lo.V-100*deg) <= 1e-9) || !(math.Abs(hi.V-460*deg) <= 1e-9) {
+		t.Errorf("got %v° to %v°, want 100° to 460°", lo.V/deg, hi.V/deg)
 	}
-	if e := r.happens(0); len(e) != 1 || math.Abs(e[0].At.Turn-math.Pi) > 1e-9 {
+	if e := r.Happens(0); len(e) != 1 || math.Abs(e[0].At.Turn-math.Pi) > 1e-9 {
 		t.Errorf("passes 180° at %v", e)
 	}
-	if e := r.happens(1); len(e) != 0 {
+	if e := r.Happens(1); len(e) != 0 {
 		t.Errorf("falls past 180° at %v, want never", e)
 	}
 }
@@ -168,16 +169,16 @@ func TestOverSpans(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	spans := [][2]float64{{0, 50.5 * deg}, {200.25 * deg, 360 * deg}}
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: spans})
-	c := r.trace(r.m.sum(d.g.Y(1)), whole)
-	hi, _ := c.greatest()
-	if want := 10 * math.Sin(50.5*deg); !(math.Abs(hi.v-want) <= 1e-12) {
-		t.Errorf("greatest: got %v, want %v at the end of a span", hi.v, want)
+	c := r.Trace(r.Engine.Sum(d.g.Y(1)), engine.Both)
+	hi, _ := c.Greatest()
+	if want := 10 * math.Sin(50.5*deg); !(math.Abs(hi.V-want) <= 1e-12) {
+		t.Errorf("greatest: got %v, want %v at the end of a span", hi.V, want)
 	}
-	lo, _ := c.least()
-	if !(math.Abs(lo.v+10) <= 1e-12) || !(math.Abs(lo.t-270*deg) <= 1e-9) {
-		t.Errorf("least: got %v at %v°", lo.v, lo.t/deg)
+	lo, _ := c.Least()
+	if !(math.Abs(lo.V+10) <= 1e-12) || !(math.Abs(lo.T-270*deg) <= 1e-9) {
+		t.Errorf("least: got %v at %v°", lo.V, lo.T/deg)
 	}
-	up := c.above(5)
+	up := c.Above(5)
 	if len(up) != 1 || math.Abs(up[0].From-30*deg) > 1e-9 || math.Abs(up[0].To-50.5*deg) > 1e-12 {
 		t.Errorf("above 5: got %v", up)
 	}
@@ -190,15 +191,15 @@ func TestNoValue(t *testing.T) {
 	root := d.g.Unary(expr.Sqrt, y)
 	d.keep(root, d.num(-1), expr.None)
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: wholeTurn(d)})
-	s := r.check(0)
-	if !(s.margin < 0) {
-		t.Errorf("a sum without a value over half the turn holds by %v", s.margin)
+	s := r.Check(0)
+	if !(s.Margin < 0) {
+		t.Errorf("a sum without a value over half the turn holds by %v", s.Margin)
 	}
-	if len(s.fouls) != 1 || math.Abs(s.fouls[0].From-180*deg) > 1e-6 || math.Abs(s.fouls[0].To-360*deg) > 1e-6 {
-		t.Errorf("without a value: got %v, want 180° to 360°", s.fouls)
+	if len(s.Fouls) != 1 || math.Abs(s.Fouls[0].From-180*deg) > 1e-6 || math.Abs(s.Fouls[0].To-360*deg) > 1e-6 {
+		t.Errorf("without a value: got %v, want 180° to 360°", s.Fouls)
 	}
-	if !(math.Abs(s.greatest.v-math.Sqrt(10)) <= 1e-9) {
-		t.Errorf("greatest: got %v", s.greatest.v)
+	if !(math.Abs(s.Greatest.V-math.Sqrt(10)) <= 1e-9) {
+		t.Errorf("greatest: got %v", s.Greatest.V)
 	}
 }
 
@@ -211,15 +212,15 @@ func TestRate(t *testing.T) {
 	d.mark("fastest", speed, solver.IsGreatest, expr.None)
 	d.mark("turns", d.g.Unary(expr.Rate, d.g.Unary(expr.Rate, x)), solver.RisesPast, d.num(0))
 	r := wheelRun(t, d, wheel{r: 8, l: 24.5, n: 1, spans: wholeTurn(d)})
-	e := r.happens(0)
+	e := r.Happens(0)
 	if len(e) != 1 || !(math.Abs(e[0].At.Turn-73.44448951*deg) <= 1e-8*deg) {
 		t.Fatalf("fastest at %v, want 73.44448951°", e)
 	}
-	c := r.trace(r.m.sum(speed), whole)
-	if k, _ := c.greatest(); !(math.Abs(k.v-8.419585013) <= 1e-9) {
-		t.Errorf("speed: got %v, want 8.419585013", k.v)
+	c := r.Trace(r.Engine.Sum(speed), engine.Both)
+	if k, _ := c.Greatest(); !(math.Abs(k.V-8.419585013) <= 1e-9) {
+		t.Errorf("speed: got %v, want 8.419585013", k.V)
 	}
-	if e := r.happens(1); len(e) != 1 || !(math.Abs(e[0].At.Turn-73.44448951*deg) <= 1e-8*deg) {
+	if e := r.Happens(1); len(e) != 1 || !(math.Abs(e[0].At.Turn-73.44448951*deg) <= 1e-8*deg) {
 		t.Errorf("acceleration passes nought at %v", e)
 	}
 }
@@ -229,15 +230,15 @@ func TestFasterIsFiner(t *testing.T) {
 	d := newDraft(0, 360, 5)
 	r := wheelRun(t, d, wheel{r: 10, l: 10.0001, n: 1, spans: wholeTurn(d)})
 	least := math.Inf(1)
-	for i, s := range r.spans[0] {
+	for i, s := range r.Spans[0] {
 		if i > 0 {
-			least = math.Min(least, s.turn-r.spans[0][i-1].turn)
+			least = math.Min(least, s.Turn-r.Spans[0][i-1].Turn)
 		}
 	}
 	if !(least < 0.2*deg) {
 		t.Errorf("least step %v° where the rod flips over", least/deg)
 	}
-	if n := len(r.spans[0]); n < 361 || n > 1000 {
+	if n := len(r.Spans[0]); n < 361 || n > 1000 {
 		t.Errorf("%d positions", n)
 	}
 }

@@ -7,12 +7,13 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/tube"
 )
 
 // overrun is a figure that goes beyond a limit: below it (sign 1) or above it (−1).
 type overrun struct {
-	figure figure
+	figure engine.Figure
 	limit  float64
 	sign   float64
 	// over is where it may do so, on the tubes of a prover, at the travels of a place.
@@ -27,7 +28,7 @@ func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt,
 	var all []solver.Interval
 	closes := true
 	for _, o := range over {
-		e := endings{curve{run: at.run, fig: o.figure, at: p.m.newStation()}, o}
+		e := endings{engine.Curve{Run: at.run, Figure: o.figure, At: p.m.NewStation()}, o}
 		out := e.settleAll(o.over(pr, at.place))
 		if slices.ContainsFunc(out, func(i solver.Interval) bool { return i.Out > 0 }) {
 			if closer := p.closeUp(ctx, at.place.Travel); closer != nil {
@@ -35,12 +36,12 @@ func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt,
 			}
 		}
 		all = append(all, out...)
-		closes = closes && e.sameAtEnds()
+		closes = closes && e.SameAtEnds()
 	}
 	if len(over) > 1 {
-		all = together(all)
+		all = engine.Together(all)
 	}
-	return at.run.join(all, closes)
+	return at.run.Join(all, closes)
 }
 
 // closer is by how much more closely the motion at one travel setting is enclosed where ends want it.
@@ -50,7 +51,7 @@ const closer = 100
 func (p *proofs) closeUp(ctx context.Context, travel []float64) *clearance.Prover {
 	p.closing.Lock()
 	defer p.closing.Unlock()
-	key := settingKey(travel)
+	key := engine.SettingKey(travel)
 	c, ok := p.closeUps[key]
 	if !ok {
 		if c = p.closely(ctx, travel); ctx.Err() == nil {
@@ -80,12 +81,12 @@ func (p *proofs) closely(ctx context.Context, travel []float64) *clearance.Prove
 
 // endings settles the ends of stretches on the exact motion.
 type endings struct {
-	curve
+	engine.Curve
 	overrun
 }
 
-// by is how far the figure keeps from the limit at a turn: below zero it is beyond.
-func (e *endings) by(t float64) float64 { return e.sign * (e.value(t) - e.limit) }
+// by is how far the figure keeps from the limit at a turn: below nought it is beyond.
+func (e *endings) by(t float64) float64 { return e.sign * (e.Value(t) - e.limit) }
 
 // settleAll settles proved stretches. Of a proof that ran out of time each end may be anywhere within its stretch.
 func (e *endings) settleAll(st clearance.Stretches) (out []solver.Interval) {
@@ -110,10 +111,10 @@ func (e *endings) settle(s tube.Range) (solver.Interval, bool) {
 	to, ok2 := e.first(s.To, s.From)
 	if !ok1 || !ok2 {
 		k := e.deepest(s.From, s.To)
-		if !(k.v < 0) {
+		if !(k.V < 0) {
 			return solver.Interval{}, false
 		}
-		from, to = e.end(s.From, k.t), e.end(s.To, k.t)
+		from, to = e.end(s.From, k.T), e.end(s.To, k.T)
 	}
 	i := solver.Interval{From: from, To: to}
 	if out := math.Max(from-s.From, s.To-to); out > fine {
@@ -141,24 +142,24 @@ func (e *endings) first(from, to float64) (float64, bool) {
 func (e *endings) end(outside, within float64) float64 {
 	a, b := e.by(outside), e.by(within)
 	if a > 0 && b < 0 {
-		return rootBetween(e.by, outside, within, a, b, turnTolerance)
+		return engine.RootBetween(e.by, outside, within, a, b, engine.TurnTolerance)
 	}
 	return outside
 }
 
-// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places side by side
+// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places beside one another
 // and what lies between them.
-func (e *endings) deepest(from, to float64) knot {
-	n := int(min(max((to-from)/nearby, 4), 400))
-	best := knot{from, e.by(from)}
+func (e *endings) deepest(from, to float64) engine.Knot {
+	n := int(min(max((to-from)/engine.Nearby, 4), 400))
+	best := engine.Knot{T: from, V: e.by(from)}
 	for i := 1; i <= n; i++ {
 		t := from + (to-from)*float64(i)/float64(n)
-		if v := e.by(t); v < best.v {
-			best = knot{t, v}
+		if v := e.by(t); v < best.V {
+			best = engine.Knot{T: t, V: v}
 		}
 	}
 	step := (to - from) / float64(n)
-	a, b := math.Max(from, best.t-step), math.Min(to, best.t+step)
-	t, v := leastBetween(e.by, a, best.t, b, best.v, turnTolerance)
-	return knot{t, v}
+	a, b := math.Max(from, best.T-step), math.Min(to, best.T+step)
+	t, v := engine.LeastBetween(e.by, a, best.T, b, best.V, engine.TurnTolerance)
+	return engine.Knot{T: t, V: v}
 }

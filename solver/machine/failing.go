@@ -4,14 +4,16 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"barover/solver/engine"
 )
 
 // Failing lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
 // out only as far as it takes to tell.
 func (m *Machine) Failing(ctx context.Context, o Options, checks []int) ([]int, error) {
-	bars := make([]Bar, len(checks))
+	bars := make([]engine.Bar, len(checks))
 	for i := range bars {
-		bars[i] = Bar{math.Inf(-1), math.Inf(1)}
+		bars[i] = engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
 	}
 	verdicts, err := m.Against(ctx, o, checks, bars)
 	if err != nil {
@@ -26,7 +28,7 @@ func (m *Machine) Failing(ctx context.Context, o Options, checks []int) ([]int, 
 			out = append(out, i)
 		}
 	}
-	found, _, _, err := m.answer(ctx, o.quietly(), asked{checks: open})
+	found, _, _, err := m.answer(ctx, o.quietly(), engine.Asked{Checks: open})
 	for i := range found {
 		if !found[i].OK {
 			out = append(out, found[i].Check)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -14,23 +15,23 @@ func (p *proofs) fillIn(ctx context.Context, c *solver.Check, f *solver.Finding)
 	if len(f.Unproved) == 0 {
 		return nil
 	}
-	n := needs{whole: make([]bool, len(p.m.Problem.Graph.Wholes))}
+	n := engine.Needs{Whole: make([]bool, len(p.m.Problem.Graph.Wholes))}
 	if c.Kind == solver.Keep {
-		n = p.m.needsOf(c.Sum, c.AtLeast, c.AtMost)
+		n = p.m.NeedsOf(c.Sum, c.AtLeast, c.AtMost)
 	}
 	r, err := p.lookedAt(ctx, f.FoulsAt, n)
 	if err != nil {
 		return err
 	}
-	all := r.apart(f.Fouls)
-	for _, foul := range r.apart(r.check(f.Check).fouls) {
+	all := cutAtStart(r, f.Fouls)
+	for _, foul := range cutAtStart(r, r.Check(f.Check).Fouls) {
 		for _, u := range stretches(f.Unproved) {
 			if from, to := math.Max(foul.From, u.From), math.Min(foul.To, u.To); from < to {
 				all = append(all, solver.Interval{From: from, To: to, Out: foul.Out})
 			}
 		}
 	}
-	f.Fouls = r.join(together(all), r.closed && !headed(p.m.Problem.Graph, c))
+	f.Fouls = r.Join(engine.Together(all), r.Closed && !headed(p.m.Problem.Graph, c))
 	return ctx.Err()
 }
 
@@ -40,23 +41,23 @@ func headed(g *expr.Graph, c *solver.Check) bool {
 }
 
 // lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
-func (p *proofs) lookedAt(ctx context.Context, travel []float64, n needs) (*run, error) {
-	rest, err := p.runOn(ctx, restSetting(p.m.Problem.Travels), nil, n)
-	if err != nil || sameSetting(travel, rest.travel) {
+func (p *proofs) lookedAt(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
+	rest, err := p.runOn(ctx, engine.RestSetting(p.m.Problem.Travels), nil, n)
+	if err != nil || engine.SameSetting(travel, rest.Travel) {
 		return rest, err
 	}
 	return p.runOn(ctx, travel, rest, n)
 }
 
-// apart cuts intervals that go on over the end of a turn that closes at that end.
-func (r *run) apart(in []solver.Interval) []solver.Interval {
+// cutAtStart cuts intervals that go on over the end of a turn that closes at that end.
+func cutAtStart(r *engine.Run, in []solver.Interval) []solver.Interval {
 	var out []solver.Interval
 	for _, i := range in {
-		if !r.closed || i.To <= r.to {
+		if !r.Closed || i.To <= r.To {
 			out = append(out, i)
 			continue
 		}
-		out = append(out, solver.Interval{From: i.From, To: r.to, Out: i.Out}, solver.Interval{From: r.from, To: i.To - r.length(), Out: i.Out})
+		out = append(out, solver.Interval{From: i.From, To: r.To, Out: i.Out}, solver.Interval{From: r.From, To: i.To - r.Length(), Out: i.Out})
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -38,7 +39,7 @@ func TestFoulWhereNothingIsProved(t *testing.T) {
 
 // A proof may leave out the few degrees of a dead centre. One that leaves out most of the turn is none.
 func TestMostOfTheTurnUnproved(t *testing.T) {
-	m := &Machine{Problem: &solver.Problem{Turn: solver.Turn{From: 0, To: 2 * math.Pi}}}
+	m := &Machine{Engine: &engine.Engine{Problem: &solver.Problem{Turn: solver.Turn{From: 0, To: 2 * math.Pi}}}}
 	over := func(from, to float64) solver.Unproved {
 		return solver.Unproved{Interval: solver.Interval{From: from, To: to}}
 	}
@@ -58,8 +59,8 @@ func TestMostOfTheTurnUnproved(t *testing.T) {
 
 // Ends that were found a little apart on either side of the start never make more than one turn of it.
 func TestJoinIsNoMoreThanATurn(t *testing.T) {
-	r := &run{from: 0, to: 2 * math.Pi}
-	got := r.join([]solver.Interval{{To: 1.5708}, {From: 1.5706, To: 2 * math.Pi}}, true)
+	r := &engine.Run{From: 0, To: 2 * math.Pi}
+	got := r.Join([]solver.Interval{{To: 1.5708}, {From: 1.5706, To: 2 * math.Pi}}, true)
 	if len(got) != 1 || got[0].From != 1.5706 || !(math.Abs(got[0].To-got[0].From-2*math.Pi) <= 1e-12) {
 		t.Errorf("got %v, want one turn from 1.5706", got)
 	}

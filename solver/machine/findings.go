@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -14,9 +15,9 @@ type extreme struct {
 }
 
 // better takes k at a travel setting in place of p where it is clearly less by sign.
-func (p *extreme) better(k knot, travel []float64, sign float64) {
-	if math.IsNaN(p.v) || clearlyLess(sign*k.v, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.v))) {
-		*p = extreme{k.v, solver.Position{Turn: k.t, Travel: travel}}
+func (p *extreme) better(k engine.Knot, travel []float64, sign float64) {
+	if math.IsNaN(p.v) || engine.ClearlyLess(sign*k.V, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.V))) {
+		*p = extreme{k.V, solver.Position{Turn: k.T, Travel: travel}}
 	}
 }
 
@@ -24,45 +25,45 @@ func tallies(n int) []tally {
 	out := make([]tally, n)
 	for i := range out {
 		out[i].least.v, out[i].greatest.v = math.NaN(), math.NaN()
-		out[i].far = Bar{math.Inf(-1), math.Inf(1)}
+		out[i].far = engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
 	}
 	return out
 }
 
 // take adds what one setting shows. What is only level with what came before does not take its place.
-func (t *tally) take(g *sight, travel []float64) {
-	if g.have {
-		t.least.better(g.least, travel, 1)
-		t.greatest.better(g.greatest, travel, -1)
-		t.far.Least, t.far.Greatest = math.Max(t.far.Least, g.least.v), math.Min(t.far.Greatest, g.greatest.v)
+func (t *tally) take(g *engine.Sight, travel []float64) {
+	if g.Have {
+		t.least.better(g.Least, travel, 1)
+		t.greatest.better(g.Greatest, travel, -1)
+		t.far.Least, t.far.Greatest = math.Max(t.far.Least, g.Least.V), math.Min(t.far.Greatest, g.Greatest.V)
 	}
-	if !g.have && len(g.fouls) == 0 {
+	if !g.Have && len(g.Fouls) == 0 {
 		return
 	}
-	if t.at == nil || clearlyLess(g.margin, t.worst.margin, math.Max(1, math.Abs(g.margin))) {
+	if t.at == nil || engine.ClearlyLess(g.Margin, t.worst.Margin, math.Max(1, math.Abs(g.Margin))) {
 		t.worst, t.at = *g, travel
 	}
 }
 
 // takeStep is take for a step of the ranges, which is kept if more is to be looked at about it.
-func (t *tally) takeStep(g *sight, travel []float64, keep bool) {
+func (t *tally) takeStep(g *engine.Sight, travel []float64, keep bool) {
 	t.take(g, travel)
-	if keep && g.have {
-		t.seen = append(t.seen, sightAt{travel, sight{margin: g.margin, least: g.least, greatest: g.greatest}})
+	if keep && g.Have {
+		t.seen = append(t.seen, sightAt{travel, engine.Sight{Margin: g.Margin, Least: g.Least, Greatest: g.Greatest}})
 	}
 }
 
 // extremes is the least and greatest of the measure at place k of what was asked.
 func (s *survey) extremes(k int) solver.Extremes {
 	t := &s.measures[k]
-	return solver.Extremes{Measure: s.asked.measures[k], Least: t.least.v, LeastAt: t.least.at, Greatest: t.greatest.v,
+	return solver.Extremes{Measure: s.asked.Measures[k], Least: t.least.v, LeastAt: t.least.at, Greatest: t.greatest.v,
 		GreatestAt: t.greatest.at, Sure: solver.Sampled}
 }
 
 // blank is the finding of check i before anything is found.
 func (m *Machine) blank(i int) solver.Finding {
 	c := &m.Problem.Checks[i]
-	return solver.Finding{Check: i, AtLeast: m.limit(c.AtLeast), AtMost: m.limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
+	return solver.Finding{Check: i, AtLeast: m.Limit(c.AtLeast), AtMost: m.Limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
 }
 
 // beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
@@ -71,7 +72,7 @@ func (m *Machine) beside(byProof, seen *solver.Finding) solver.Finding {
 	margin, _ := m.Problem.RoomOf(seen)
 	proved, _ := m.Problem.RoomOf(byProof)
 	lacks := !seen.OK && byProof.OK && !(margin < 0)
-	if lacks || seen.Apart != byProof.Apart || clearlyLess(margin, proved, math.Max(1, math.Abs(margin))) {
+	if lacks || seen.Apart != byProof.Apart || engine.ClearlyLess(margin, proved, math.Max(1, math.Abs(margin))) {
 		f := *seen
 		f.Unproved = byProof.Unproved
 		return f
@@ -81,31 +82,31 @@ func (m *Machine) beside(byProof, seen *solver.Finding) solver.Finding {
 
 // finding is the answer to the check at place k of what was asked, by what was seen.
 func (s *survey) finding(k int) solver.Finding {
-	f := s.m.blank(s.asked.checks[k])
+	f := s.m.blank(s.asked.Checks[k])
 	c, t := &s.m.Problem.Checks[f.Check], &s.checks[k]
 	if t.at == nil {
 		return f // it assembles nowhere: nothing is known, and nothing holds
 	}
 	f.Least, f.Greatest = t.least.v, t.greatest.v
-	f.At = solver.Position{Turn: t.worst.worst.t, Travel: t.at}
-	f.OK = c.Suffices(t.worst.margin)
+	f.At = solver.Position{Turn: t.worst.Worst.T, Travel: t.at}
+	f.OK = c.Suffices(t.worst.Margin)
 	if !f.OK || c.Kind == solver.Gap { // of a gap these are where the two pass each other
-		f.Fouls, f.FoulsAt = t.worst.fouls, t.at
+		f.Fouls, f.FoulsAt = t.worst.Fouls, t.at
 	}
 	s.m.inWords(&f, c, &t.worst)
 	return f
 }
 
 // inWords gives the figures of a finding the meaning that its kind has.
-func (m *Machine) inWords(f *solver.Finding, c *solver.Check, g *sight) {
+func (m *Machine) inWords(f *solver.Finding, c *solver.Check, g *engine.Sight) {
 	switch c.Kind {
 	case solver.Clear:
-		if f.Near = g.near; c.AtMost == expr.None {
+		if f.Near = g.Near; c.AtMost == expr.None {
 			f.Greatest = math.NaN()
 		}
 	case solver.Gap:
-		m.across(f, c, g)
+		m.Across(f, c, g)
 	case solver.Loose:
-		f.AtMost = m.limit(m.Problem.Linkage.Equations[c.Equation].Play)
+		f.AtMost = m.Limit(m.Problem.Linkage.Equations[c.Equation].Play)
 	}
 }

@@ -6,76 +6,12 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
-// kinkStep is how far on either side of an extreme it is looked at, rad. It must be small enough for the two sides to be
-// straight, and large enough for their slopes to stand out of the rounding.
-const kinkStep = 1e-6
-
-// extremeGradient is the derivative, by each dimension and behind them by each travel, of the least or greatest that f has
-// at turn t of a run. Where two outlines
-// change the places at which they come nearest, the least stands on a kink: there it follows neither side alone but
-// the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s and gradients g. On a smooth extreme that is the
-// mean of both sides. At an end of the turn the one side counts; at an end of an assembled stretch, which moves with the
-// dimensions, nothing can be told.
-func (r *run) extremeGradient(f puller, t float64) ([]float64, bool) {
-	before, after := r.beside(f, t, -kinkStep), r.beside(f, t, kinkStep)
-	if !before.ok || !after.ok {
-		if r.atEnd(t) {
-			return r.gradient(f, t)
-		}
-		return nil, false
-	}
-	if !(before.slope*after.slope < 0) {
-		return r.gradient(f, t)
-	}
-	return mixed(before.g, after.g, before.slope, after.slope), true
-}
-
-// mixed is the mixture of the gradients on both sides of a kink that stays level, by their slopes of unlike sign.
-func mixed(before, after []float64, sb, sa float64) []float64 {
-	out := make([]float64, len(before))
-	for i := range out {
-		out[i] = (sa*before[i] - sb*after[i]) / (sa - sb)
-	}
-	return out
-}
-
-// side is a figure's slope by the turn and its gradient on one side of a place.
-type side struct {
-	slope float64
-	g     []float64
-	ok    bool
-}
-
-func (r *run) beside(f puller, t, step float64) (d side) {
-	t += step
-	switch {
-	case t < r.from && r.closed:
-		t += r.length()
-	case t > r.to && r.closed:
-		t -= r.length()
-	case t < r.from || t > r.to:
-		return d
-	}
-	s := r.m.newStation()
-	if !r.stand(t, s) {
-		return d
-	}
-	_, d.slope = f.slope(s)
-	d.g, d.ok = r.gradient(f, t)
-	d.ok = d.ok && !math.IsNaN(d.slope)
-	return d
-}
-
-// atEnd reports whether t is an end of a turn that does not close.
-func (r *run) atEnd(t float64) bool {
-	return !r.closed && (math.Abs(t-r.from) <= kinkStep || math.Abs(t-r.to) <= kinkStep)
-}
-
 // runs gives the run at a travel setting.
-type runs func(travel []float64) (*run, error)
+type runs func(travel []float64) (*engine.Run, error)
 
 // worstGradient is the derivative by each dimension of what a check comes to at its worst. It reports false where none can
 // be told.
@@ -95,17 +31,17 @@ func (m *Machine) worstGradient(ctx context.Context, c *solver.Check, at solver.
 
 // alongRanges is the gradient at the worst, mixed along the turn and, from travel k on, along each range within which the
 // worst stands.
-func (m *Machine) alongRanges(f puller, travel []float64, turn float64, k int, on runs) ([]float64, bool, error) {
+func (m *Machine) alongRanges(f engine.Puller, travel []float64, turn float64, k int, on runs) ([]float64, bool, error) {
 	if k == len(travel) {
 		r, err := on(travel)
 		if err != nil {
 			return nil, false, err
 		}
-		g, ok := r.extremeGradient(f, turn)
+		g, ok := r.ExtremeGradient(f, turn)
 		return g, ok, nil
 	}
 	t := &m.Problem.Travels[k]
-	step := kinkStep * (t.To - t.From)
+	step := engine.KinkStep * (t.To - t.From)
 	if !t.Range || !(travel[k]-step > t.From && travel[k]+step < t.To) {
 		return m.alongRanges(f, travel, turn, k+1, on)
 	}
@@ -117,7 +53,7 @@ func (m *Machine) alongRanges(f puller, travel []float64, turn float64, k int, o
 		if err != nil {
 			return nil, false, err
 		}
-		g, ok, err := m.alongRanges(f, way, r.besideExtreme(f, turn), k+1, on)
+		g, ok, err := m.alongRanges(f, way, r.BesideExtreme(f, turn), k+1, on)
 		if err != nil || !ok {
 			return nil, false, err
 		}
@@ -127,19 +63,7 @@ func (m *Machine) alongRanges(f puller, travel []float64, turn float64, k int, o
 	if !(sides[0][n]*sides[1][n] < 0) {
 		return m.alongRanges(f, travel, turn, k+1, on)
 	}
-	return mixed(sides[0], sides[1], sides[0][n], sides[1][n]), true, nil
-}
-
-// besideExtreme is where the extreme that f has near turn t stands now that something else has moved a little.
-func (r *run) besideExtreme(f puller, t float64) float64 {
-	sign := 1.0
-	if b, a := r.beside(f, t, -kinkStep), r.beside(f, t, kinkStep); b.slope > a.slope {
-		sign = -1
-	}
-	if k, ok := r.settle(f, t, sign, r.m.newStation()); ok && math.Abs(k.t-t) < nearby {
-		return k.t
-	}
-	return t
+	return engine.Mixed(sides[0], sides[1], sides[0][n], sides[1][n]), true, nil
 }
 
 // endings takes the derivative by each travel to the dimensions that the end of its range, or its setting, follows from,
@@ -173,15 +97,15 @@ func (m *Machine) differences(ctx context.Context, sum expr.ID, at solver.Positi
 			if err != nil {
 				return nil, false, ctx.Err()
 			}
-			r, err := n.runFor(ctx, at.Travel, n.needsOf(sum))
+			r, err := n.runFor(ctx, at.Travel, n.NeedsOf(sum))
 			if err != nil {
 				return nil, false, err
 			}
-			s := n.newStation()
-			if !r.stand(at.Turn, s) {
+			s := n.NewStation()
+			if !r.Stand(at.Turn, s) {
 				return nil, false, nil
 			}
-			v[i] = n.sum(sum).value(s)
+			v[i] = n.Sum(sum).Value(s)
 		}
 		if out[d] = (v[1] - v[0]) / (2 * step); math.IsNaN(out[d]) {
 			return nil, false, nil

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 )
 
 // Every value of a range counts, but a survey looks at its steps. Where a figure is worst inside a range it may be worse still
@@ -26,8 +27,8 @@ const (
 
 // aim is a figure of a survey that is to be as little as it can be.
 type aim struct {
-	of    func(*sight) float64
-	sight func(*run) sight
+	of    func(*engine.Sight) float64
+	sight func(*engine.Run) engine.Sight
 	tally *tally
 	from  extreme // the best of the steps
 	steps []stepSeen
@@ -41,29 +42,29 @@ type stepSeen struct {
 
 // aims lists what was asked about checks and measures.
 func (s *survey) aims() (out []aim) {
-	for k, i := range s.asked.checks {
-		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.bar(k)) {
+	for k, i := range s.asked.Checks {
+		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.Bar(k)) {
 			out = append(out, aim{
-				of:    func(g *sight) float64 { return g.margin },
-				sight: func(r *run) sight { return r.checkBeside(i, s.asked.bar(k)) },
+				of:    func(g *engine.Sight) float64 { return g.Margin },
+				sight: func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) },
 				tally: t,
-				from:  extreme{t.worst.margin, solver.Position{Travel: t.at}},
+				from:  extreme{t.worst.Margin, solver.Position{Travel: t.at}},
 			})
 		}
 	}
-	for k, i := range s.asked.measures {
+	for k, i := range s.asked.Measures {
 		t := &s.measures[k]
 		if math.IsNaN(t.least.v) {
 			continue
 		}
 		least := aim{
-			of:    func(g *sight) float64 { return g.least.v },
-			sight: func(r *run) sight { return r.measure(i) },
+			of:    func(g *engine.Sight) float64 { return g.Least.V },
+			sight: func(r *engine.Run) engine.Sight { return r.Measure(i) },
 			tally: t,
 			from:  t.least,
 		}
 		greatest := least
-		greatest.of = func(g *sight) float64 { return -g.greatest.v }
+		greatest.of = func(g *engine.Sight) float64 { return -g.Greatest.V }
 		greatest.from = extreme{-t.greatest.v, t.greatest.at}
 		out = append(out, least, greatest)
 	}
@@ -71,7 +72,7 @@ func (s *survey) aims() (out []aim) {
 		a := &out[k]
 		for i := range a.tally.seen {
 			g := &a.tally.seen[i]
-			if v := a.of(&g.sight); isNumber(v) {
+			if v := a.of(&g.Sight); engine.IsNumber(v) {
 				a.steps = append(a.steps, stepSeen{g.at, v})
 			}
 		}
@@ -81,7 +82,7 @@ func (s *survey) aims() (out []aim) {
 
 // ranged reports whether a range is looked at at more than one step.
 func (m *Machine) ranged() bool {
-	return slices.ContainsFunc(m.travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
+	return slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
 }
 
 // between betters what was seen at the steps of ranges.
@@ -99,7 +100,7 @@ func (s *survey) between(ctx context.Context, o Options) error {
 		return err
 	}
 	for k := range found {
-		if w := &found[k]; w.seen.have {
+		if w := &found[k]; w.seen.Have {
 			aims[k].tally.take(&w.seen, w.at)
 		}
 	}
@@ -113,9 +114,9 @@ type ascent struct {
 	aim
 	at    []float64 // where it is best so far
 	v     float64
-	seen  sight     // there; empty at the step that it began from
-	half  []float64 // half the width of the cell about it
-	slope []float64 // of each travel, the steepest seen
+	seen  engine.Sight // there; empty at the step that it began from
+	half  []float64    // half the width of the cell about it
+	slope []float64    // of each travel, the steepest seen
 	cells cells
 	err   error
 }
@@ -161,15 +162,15 @@ func (w *ascent) climb() error {
 }
 
 // within is by how much something must be better to be worth a look.
-func (w *ascent) within() float64 { return 0.1 * proved * math.Max(1, math.Abs(w.v)/w.s.m.size) }
+func (w *ascent) within() float64 { return 0.1 * proved * math.Max(1, math.Abs(w.v)/w.s.m.Size) }
 
 // begin makes a cell about every step, and takes the slopes between them.
 func (w *ascent) begin() {
-	travels := w.s.m.travels
+	travels := w.s.m.Travels
 	w.slope, w.half = make([]float64, len(travels)), make([]float64, len(travels))
 	values := make(map[string]float64, len(w.steps))
 	for _, x := range w.steps {
-		values[settingKey(x.at)] = x.v
+		values[engine.SettingKey(x.at)] = x.v
 	}
 	for _, x := range w.steps {
 		c := cell{at: x.at, half: make([]float64, len(travels)), v: x.v}
@@ -181,12 +182,12 @@ func (w *ascent) begin() {
 			c.half[k] = math.Max(x.at[k]-lo, hi-x.at[k]) / 2
 			way := slices.Clone(x.at)
 			if way[k] = hi; hi > x.at[k] {
-				if v, known := values[settingKey(way)]; known {
+				if v, known := values[engine.SettingKey(way)]; known {
 					w.slope[k] = math.Max(w.slope[k], math.Abs(v-x.v)/(hi-x.at[k]))
 				}
 			}
 		}
-		if sameSetting(x.at, w.at) {
+		if engine.SameSetting(x.at, w.at) {
 			copy(w.half, c.half)
 		}
 		w.cells = append(w.cells, c)
@@ -215,8 +216,8 @@ func (w *ascent) cut(c *cell) {
 	}
 	half := slices.Clone(c.half)
 	half[k] /= 3
-	t := &w.s.m.travels[k]
-	if sameSetting(c.at, w.at) {
+	t := &w.s.m.Travels[k]
+	if engine.SameSetting(c.at, w.at) {
 		w.half = half
 	}
 	heap.Push(&w.cells, w.floored(cell{at: c.at, half: half, v: c.v}))
@@ -227,7 +228,7 @@ func (w *ascent) cut(c *cell) {
 			continue
 		}
 		v := w.look(at, half)
-		if !isNumber(v) {
+		if !engine.IsNumber(v) {
 			continue
 		}
 		w.slope[k] = math.Max(w.slope[k], math.Abs(v-c.v)/math.Abs(at[k]-c.at[k]))
@@ -242,13 +243,13 @@ func (w *ascent) floored(c cell) cell {
 
 // look looks at a setting in the middle of a cell, and keeps it if it is better.
 func (w *ascent) look(at, half []float64) float64 {
-	r, err := w.s.m.runWith(w.ctx, at, w.s.rest, w.s.need)
+	r, err := w.s.m.RunWith(w.ctx, at, w.s.rest, w.s.need)
 	if err != nil {
 		w.err = err
 		return math.NaN()
 	}
 	seen := w.sight(r)
-	if y := w.of(&seen); seen.have && clearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
+	if y := w.of(&seen); seen.Have && engine.ClearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
 		w.v, w.at, w.seen, w.half = y, at, seen, half
 	}
 	return w.of(&seen)
@@ -292,7 +293,7 @@ func (w *ascent) along(way []float64) {
 	from, half, lo, hi := w.at, w.half, -1.0, 1.0
 	for k, d := range way {
 		if d != 0 {
-			t := &w.s.m.travels[k]
+			t := &w.s.m.Travels[k]
 			a, b := (t.From-from[k])/d, (t.To-from[k])/d
 			lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
 		}
@@ -301,14 +302,14 @@ func (w *ascent) along(way []float64) {
 		at := slices.Clone(from)
 		for k, d := range way {
 			if d != 0 {
-				t := &w.s.m.travels[k]
+				t := &w.s.m.Travels[k]
 				at[k] = math.Min(math.Max(at[k]+x*d, t.From), t.To)
 			}
 		}
 		return w.look(at, half)
 	}
 	if w.err == nil && lo < hi {
-		leastWithin(look, lo, 0, hi, w.v, 1e-6*(hi-lo), betterLooks)
+		engine.LeastWithin(look, lo, 0, hi, w.v, 1e-6*(hi-lo), betterLooks)
 	}
 }
 

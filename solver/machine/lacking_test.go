@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -72,12 +73,12 @@ func TestThinned(t *testing.T) {
 		long[i] = float64(i)
 	}
 	for _, most := range []int{0, 1, 2, 7, 500, 1000} {
-		got := thinned(long, most)
+		got := engine.Thinned(long, most)
 		if len(got) > max(most, 2)+1 || got[0] != 0 || got[len(got)-1] != 1000 {
 			t.Errorf("at most %d: %d, from %v to %v", most, len(got), got[0], got[len(got)-1])
 		}
 	}
-	if got := thinned(long, 1001); len(got) != 1001 {
+	if got := engine.Thinned(long, 1001); len(got) != 1001 {
 		t.Errorf("a list that is short enough: %d of 1001", len(got))
 	}
 }

@@ -2,10 +2,10 @@ package machine
 
 import (
 	"context"
-	"maps"
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 )
@@ -26,13 +26,13 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 	}
 	p := (&solver.Result{Aside: list}).Asked(m.Problem)
 	p.Plays = nil // away from the pins that they share it is told how near two come as drawn
-	n := m.asking(p)
+	n := &Machine{Engine: m.Asking(p)}
 	if err := n.shareProofs(ctx, m, o); err != nil {
 		return nil, err
 	}
-	var a asked
+	var a engine.Asked
 	for i := range list {
-		a.checks = append(a.checks, len(m.Problem.Checks)+i)
+		a.Checks = append(a.Checks, len(m.Problem.Checks)+i)
 	}
 	found, _, _, err := n.answer(ctx, o.unworn(), a)
 	if err != nil {
@@ -42,14 +42,6 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 		list[i].Finding = found[i]
 	}
 	return list, nil
-}
-
-// asking is the same Machine with other checks.
-func (m *Machine) asking(p *solver.Problem) *Machine {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return &Machine{Problem: p, Values: m.Values, Linkage: m.Linkage, Regions: m.Regions, Bands: m.Bands,
-		settings: m.settings, travels: m.travels, size: m.size, motions: maps.Clone(m.motions)}
 }
 
 // shareProofs lets m stand on the motion that another has enclosed, which does not depend on the checks.
@@ -73,15 +65,15 @@ func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
 	place := make(map[[2]int]int)
 	for i := range m.Problem.Pinned {
 		c := &m.Problem.Pinned[i]
-		by := m.wanted(&c.Check)
+		by := m.Wanted(&c.Check)
 		if math.IsNaN(by) || math.IsInf(by, 0) {
 			return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: c.Check.Stmt, Msg: "what is asked has no value"}}
 		}
 		pair := [2]int{min(c.Check.A, c.Check.B), max(c.Check.A, c.Check.B)}
 		k, again := place[pair]
 		switch {
-		case m.bandsApart(c.Check.A, c.Check.B):
-		case again && by <= m.wanted(&list[k].Check):
+		case m.BandsApart(c.Check.A, c.Check.B):
+		case again && by <= m.Wanted(&list[k].Check):
 		case again:
 			list[k] = solver.Aside{Check: c.Check, Pins: c.Pins}
 		default:
@@ -97,7 +89,7 @@ func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left [
 	if len(list) == 0 {
 		return nil, nil
 	}
-	pose, status, err := m.Pose(ctx, m.Problem.Turn.From, restSetting(m.Problem.Travels))
+	pose, status, err := m.Pose(ctx, m.Problem.Turn.From, engine.RestSetting(m.Problem.Travels))
 	if err != nil {
 		return nil, err
 	}
@@ -111,7 +103,7 @@ func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left [
 				break
 			}
 			x, y := about(a.Check.A, pin), about(a.Check.B, pin)
-			known = known || roundPin(&x, &y) || ringsApart(&x, &y) >= m.wanted(&a.Check)
+			known = known || roundPin(&x, &y) || ringsApart(&x, &y) >= m.Wanted(&a.Check)
 		}
 		if !known {
 			left = append(left, a)
@@ -123,7 +115,7 @@ func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left [
 // roundPin reports whether both are round a pin: both of metal, or both with a hole for it, or the one in the other's hole
 // and filling it.
 func roundPin(a, b *outline.About) bool {
-	solid := func(x *outline.About) bool { return x.Material || x.Edge <= touch }
+	solid := func(x *outline.About) bool { return x.Material || x.Edge <= engine.Touch }
 	switch in := solid(a); {
 	case in == solid(b):
 		return in || a.Within && b.Within

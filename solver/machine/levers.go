@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -88,29 +89,29 @@ func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]so
 }
 
 // figureOf is the figure of a check; nil where it does not move with the pose.
-func (m *Machine) figureOf(c *solver.Check) puller {
+func (m *Machine) figureOf(c *solver.Check) engine.Puller {
 	switch c.Kind {
 	case solver.Clear:
-		return m.pairFigure(c.A, c.B)
+		return m.PairFigure(c.A, c.B)
 	case solver.Keep:
-		return m.sum(c.Sum).(puller)
+		return m.Sum(c.Sum).(engine.Puller)
 	case solver.Loose:
-		return m.miss(c).figure.(puller)
+		return m.Miss(c).Figure.(engine.Puller)
 	}
 	return nil
 }
 
 // runFor is the run at one travel setting for sums that need n, its headings begun beside those of rest.
-func (m *Machine) runFor(ctx context.Context, travel []float64, n needs) (*run, error) {
-	at := restSetting(m.Problem.Travels)
-	if sameSetting(travel, at) {
-		return m.runWith(ctx, at, nil, n)
+func (m *Machine) runFor(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
+	at := engine.RestSetting(m.Problem.Travels)
+	if engine.SameSetting(travel, at) {
+		return m.RunWith(ctx, at, nil, n)
 	}
-	rest, err := m.runWith(ctx, at, nil, n.bare())
+	rest, err := m.RunWith(ctx, at, nil, n.Bare())
 	if err != nil {
 		return nil, err
 	}
-	return m.runWith(ctx, travel, rest, n)
+	return m.RunWith(ctx, travel, rest, n)
 }
 
 // gapGradient is the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces that look at

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
@@ -59,7 +60,7 @@ const (
 // loosely encloses every place that loose lines allow, over some sizes, if any of the checks asks for it; nil where none does. The lines' play
 // is larger by wear.
 func (m *Machine) loosely(ctx context.Context, o Options, wear float64, sizes []tube.Size, checks []int) (*loosely, error) {
-	parts, points := asks(m.Problem)
+	parts, points := engine.AskedAbout(m.Problem)
 	plan, _ := tube.NewPlanFor(m.Linkage.Schedule(), m.Values, parts, points)
 	l := &loosely{m: m, wear: wear, sizes: sizes, moves: make([]bool, len(m.Problem.Linkage.Parts)), asked: map[int]bool{}}
 	for _, i := range parts {
@@ -98,7 +99,7 @@ func (l *loosely) enclose(ctx context.Context, o Options, from, to float64, halv
 	o.Workers, o.Budget = 1, looseBoxes
 	turn := l.m.Problem.Turn
 	turn.From, turn.To = from, to
-	pose, status, err := l.m.Pose(ctx, from, restSetting(l.m.Problem.Travels))
+	pose, status, err := l.m.Pose(ctx, from, engine.RestSetting(l.m.Problem.Travels))
 	if err != nil || status != linkage.Solved && status != linkage.DeadCentre {
 		return []looseStretch{out}, err
 	}
@@ -107,7 +108,7 @@ func (l *loosely) enclose(ctx context.Context, o Options, from, to float64, halv
 			if back && !l.leavesOut(held) {
 				break
 			}
-			p, err := l.m.playing(ctx, o, l.m.Problem.Held(held, back, turn, pose.Point), l.wear, l.sizes, sameSlack)
+			p, err := l.m.playing(ctx, o, l.m.Problem.Held(held, back, turn, pose.Point), l.wear, l.sizes, engine.SameSlack)
 			if err != nil {
 				return nil, err
 			}

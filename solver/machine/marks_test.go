@@ -13,7 +13,7 @@ import (
 func turnsOf(t *testing.T, d *draft, i int) (out []float64) {
 	t.Helper()
 	r := wheelRun(t, d, wheel{r: 10, l: 40, n: 1, spans: wholeTurn(d)})
-	for _, e := range r.happens(i) {
+	for _, e := range r.Happens(i) {
 		v := math.Mod(math.Round(e.At.Turn/deg*1e6)/1e6+720, 360)
 		out = append(out, v)
 	}

@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/outline"
 	"barover/solver/plane"
 )
@@ -47,7 +48,7 @@ func (m *Machine) Abreast(ctx context.Context, o Options, together func(a, b int
 	}
 	out := new(Abreast)
 	most := mostAbreast
-	if settings, _, _ := m.looked(); p == nil {
+	if settings, _, _ := m.Looked(); p == nil {
 		most = min(most, max(1, mostAbreastSeen/len(settings)))
 	}
 	s := m.stackUp(together, most)
@@ -110,9 +111,9 @@ func (m *Machine) stackUp(together func(a, b int) bool, most int) *stack {
 			s.passed += n
 		}
 		for _, b := range order[i+1 : min(len(order), i+1+mostBeside)] {
-			gap := m.gap(a, b)
+			gap := m.Gap(a, b)
 			rest := gap + m.Bands[a].Play + m.Bands[b].Play
-			switch overlap := rest < -touch; {
+			switch overlap := rest < -engine.Touch; {
 			case m.Problem.Profiles[a].Part == m.Problem.Profiles[b].Part:
 				s.linked[[2]int{a, b}] = m.lieTogether(a, b)
 			case !overlap || !together(a, b):
@@ -138,7 +139,7 @@ func (m *Machine) Outwards() []int {
 }
 
 func (m *Machine) belowDatum() bool {
-	return !slices.ContainsFunc(m.Bands, func(b Band) bool { return b.To > 0 })
+	return !slices.ContainsFunc(m.Bands, func(b engine.Band) bool { return b.To > 0 })
 }
 
 // rising lists the profiles by the lesser faces of their bands.
@@ -165,7 +166,7 @@ func (s *stack) between(a, b int, of []int) (list []int) {
 		if band.From > hi {
 			break
 		}
-		if c != b && band.From >= lo-touch && band.To <= hi+touch {
+		if c != b && band.From >= lo-engine.Touch && band.To <= hi+engine.Touch {
 			list = append(list, c)
 		}
 	}
@@ -206,7 +207,7 @@ func (s *stack) next() (now []*abreastPair) {
 
 // lieTogether reports whether two profiles of one part overlap in the side view.
 func (m *Machine) lieTogether(a, b int) bool {
-	return outline.Distance(m.Regions[a], plane.Fixed, m.Regions[b], plane.Fixed).D < -touch
+	return outline.Distance(m.Regions[a], plane.Fixed, m.Regions[b], plane.Fixed).D < -engine.Touch
 }
 
 // pass reports whether two profiles overlap in the side view at some position: proved where that can be done, else by
@@ -215,23 +216,23 @@ func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure solver.Su
 	if p != nil {
 		pr := p.provers.Must()
 		defer p.provers.Put(pr)
-		switch ans := pr.Compare(ctx, m.body(a), m.body(b), -touch); {
-		case ans.Hi < -touch:
+		switch ans := pr.Compare(ctx, m.body(a), m.body(b), -engine.Touch); {
+		case ans.Hi < -engine.Touch:
 			return solver.Proved, true, ctx.Err()
-		case ans.Lo >= -touch && len(p.unproved) == 0:
+		case ans.Lo >= -engine.Touch && len(p.unproved) == 0:
 			return solver.Proved, false, ctx.Err()
 		}
 	}
 	c := &solver.Check{Kind: solver.Gap, A: a, B: b}
-	settings, _, _ := m.looked()
+	settings, _, _ := m.Looked()
 	for _, travel := range settings {
 		mo, err := m.Motion(ctx, travel)
 		if err != nil {
 			return solver.Sampled, false, err
 		}
-		r := m.bareRun(mo, travel)
-		m.lookOnce(r)
-		if s := r.pair(c); s.have && s.least.v < -touch {
+		r := m.BareRun(mo, travel)
+		m.LookOnce(r)
+		if s := r.Pair(c); s.Have && s.Least.V < -engine.Touch {
 			return solver.Sampled, true, nil
 		}
 	}

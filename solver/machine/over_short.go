@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/tube"
@@ -31,7 +32,7 @@ const instant = 1e-6
 func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 	t := v.m.Problem.Turn
 	r := tube.Range{From: math.Max(t.From, at.Turn-instant/2), To: math.Min(t.To, at.Turn+instant/2)}
-	rest := restSetting(v.m.Problem.Travels)
+	rest := engine.RestSetting(v.m.Problem.Travels)
 	one := make([]tube.Range, len(rest))
 	for k, w := range rest {
 		if k < len(at.Travel) {
@@ -181,7 +182,7 @@ func (v *OverSizes) gapShort(c *solver.Check) bool {
 // beside reports whether the bands of a pair overlap with all sizes.
 func (v *OverSizes) beside(c *solver.Check) bool {
 	open, _, ok := v.opening(c, -1, false)
-	return ok && -open < -2*touch
+	return ok && -open < -2*engine.Touch
 }
 
 // nearer reports whether the outlines of a pair are nearer than so much, mm, with all sizes.

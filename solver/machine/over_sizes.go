@@ -8,6 +8,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/taylor"
 	"barover/solver/tube"
@@ -87,7 +88,7 @@ func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *pla
 // enclose makes the tubes. It tells why there are none; NotTried where there are, or where they have gaps, which whole then names.
 func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.Why, error) {
 	m := v.m
-	parts, points := asks(m.Problem)
+	parts, points := engine.AskedAbout(m.Problem)
 	var err error
 	v.plan, err = tube.NewPlanOver(m.Linkage.Schedule(), m.Values, v.sizes.List, parts, points)
 	switch {
@@ -149,8 +150,8 @@ func (v *OverSizes) Enclosed() bool { return v.whole == nil }
 // settings follows from a size.
 func (v *OverSizes) settings() ([][]tube.Range, bool) {
 	out := v.m.tubeSettings()
-	followed := Followed(v.m.Problem)
-	for k, t := range v.m.travels {
+	followed := engine.Followed(v.m.Problem)
+	for k, t := range v.m.Travels {
 		if followed&expr.TravelBit(k) == 0 {
 			continue
 		}
@@ -236,7 +237,7 @@ func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
 // sized reports whether a size has to do with a sum.
 func (v *OverSizes) sized(id expr.ID) bool {
 	t := taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}
-	return t.Sized(id) || v.m.moves(id)
+	return t.Sized(id) || v.m.Moves(id)
 }
 
 // figure bounds the figure of a check.
@@ -342,11 +343,11 @@ func (v *OverSizes) form(i int) *clearance.Form {
 
 // apart reports whether the bands of a pair keep apart whatever the sizes.
 func (v *OverSizes) apart(c *solver.Check) bool {
-	if !v.m.bandsApart(c.A, c.B) {
+	if !v.m.BandsApart(c.A, c.B) {
 		return false
 	}
 	lo, _, ok := v.opening(c, 1, false)
-	return ok && lo >= -touch
+	return ok && lo >= -engine.Touch
 }
 
 // across bounds the opening of a gap line: the smallest from below, the largest from above.
@@ -397,7 +398,7 @@ func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
 	if id == expr.None {
 		return 0, !upper
 	}
-	if v.m.moves(id) {
+	if v.m.Moves(id) {
 		return 0, false
 	}
 	lo, hi, ok := v.extent(id)

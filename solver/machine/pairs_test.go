@@ -160,14 +160,14 @@ func (e trunkEngine) distanceAt(t *testing.T, f solver.Finding, turn float64) fl
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.runAt(t.Context(), nil, nil)
+	r, err := m.RunAt(t.Context(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	c := e.p.Checks[f.Check]
-	s := m.newStation()
-	if !r.stand(turn, s) {
+	s := m.NewStation()
+	if !r.Stand(turn, s) {
 		t.Fatalf("not assembled at %v°", turn/deg)
 	}
-	return m.pairFigure(c.A, c.B).near(s).D
+	return m.PairFigure(c.A, c.B).Near(s).D
 }

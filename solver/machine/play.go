@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/tube"
@@ -89,14 +90,14 @@ func (m *Machine) withEyes(ctx context.Context, of *solver.Problem, wear, like f
 	if err != nil || !m.standsLike(ctx, n, like) {
 		return nil, all, solver.PlayOtherwise
 	}
-	n.size = m.size
+	n.Size = m.Size
 	return n, all, solver.NotTried
 }
 
 // standsLike reports whether every point of m stands in n within a share of the size of where it does in m, at the start of n's turn with
 // the travels at rest.
 func (m *Machine) standsLike(ctx context.Context, n *Machine, share float64) bool {
-	rest, from := restSetting(m.Problem.Travels), n.Problem.Turn.From
+	rest, from := engine.RestSetting(m.Problem.Travels), n.Problem.Turn.From
 	a, sa, err := m.Pose(ctx, from, rest)
 	if err != nil {
 		return false
@@ -106,7 +107,7 @@ func (m *Machine) standsLike(ctx context.Context, n *Machine, share float64) boo
 		return false
 	}
 	for i := range a.Point {
-		if a.Point[i].Sub(b.Point[i]).Len() > share*m.size {
+		if a.Point[i].Sub(b.Point[i]).Len() > share*m.Size {
 			return false
 		}
 	}
@@ -141,7 +142,7 @@ func (m *Machine) Everywhere(ctx context.Context, o Options, sizes []tube.Size, 
 // shaken is Everywhere with each play larger by wear, mm. Its Playing is nil where there is no play.
 func (m *Machine) shaken(ctx context.Context, o Options, wear float64, sizes []tube.Size, checks []int) (e *Everywhere, err error) {
 	e = &Everywhere{}
-	if m.slack() {
+	if m.Slack() {
 		if e.loose, err = m.loosely(ctx, o, wear, sizes, checks); err != nil {
 			return nil, err
 		}
@@ -153,7 +154,7 @@ func (m *Machine) shaken(ctx context.Context, o Options, wear float64, sizes []t
 }
 
 // Shakes reports whether play or loose lines let anything stand elsewhere than where it is drawn.
-func (m *Machine) Shakes() bool { return len(m.Problem.Plays) > 0 || m.slack() }
+func (m *Machine) Shakes() bool { return len(m.Problem.Plays) > 0 || m.Slack() }
 
 // Check bounds the worst of a check as OverSizes does, over all that the engine allows.
 func (e *Everywhere) Check(ctx context.Context, i int, upper bool) (Bound, error) {
@@ -172,7 +173,7 @@ func (e *Everywhere) of(check int) shaken {
 func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) error {
 	plays := len(m.Problem.Plays) > 0 || o.Wear > 0
 	switch {
-	case !plays && (o.Sampled || !m.slack()):
+	case !plays && (o.Sampled || !m.Slack()):
 		return nil
 	case o.Sampled:
 		return m.unplayed(list, solver.NotTried)
@@ -241,9 +242,9 @@ func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper 
 		return err
 	}
 	c := &m.Problem.Checks[f.Check]
-	figure, bound, limit, sign := &f.Least, &f.Play.Least, m.wanted(c), 1.0
+	figure, bound, limit, sign := &f.Least, &f.Play.Least, m.Wanted(c), 1.0
 	if upper {
-		figure, bound, limit, sign = &f.Greatest, &f.Play.Greatest, m.limit(c.AtMost), -1
+		figure, bound, limit, sign = &f.Greatest, &f.Play.Greatest, m.Limit(c.AtMost), -1
 	}
 	w, err := by.worst(ctx, f.Check, &b, upper)
 	if err != nil {

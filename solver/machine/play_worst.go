@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
@@ -45,7 +46,7 @@ func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*
 		if err != nil {
 			return best, ctx.Err()
 		}
-		found, _, _, err := n.answer(ctx, Options{Workers: 1}, asked{checks: []int{check}})
+		found, _, _, err := n.answer(ctx, Options{Workers: 1}, engine.Asked{Checks: []int{check}})
 		if err != nil {
 			return nil, err
 		}

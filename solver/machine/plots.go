@@ -3,9 +3,9 @@ package machine
 import (
 	"context"
 	"math"
-	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -29,43 +29,29 @@ type PlotEvent struct {
 // ListSettings is every combination of the travels that are lists, with those that are ranges at rest. The first travel
 // goes slowest.
 func (m *Machine) ListSettings() [][]float64 {
-	return listSettings(m.Problem.Travels)
-}
-
-func listSettings(travels []solver.Travel) [][]float64 {
-	lists := slices.Clone(travels)
-	for i, t := range travels {
-		if t.Range {
-			lists[i].Settings = []float64{t.Rest}
-		}
-	}
-	settings, err := settingsOf(lists)
-	if err != nil { // there are no more of them than of the Machine's, which could be made
-		return [][]float64{restSetting(travels)}
-	}
-	return settings
+	return engine.ListSettings(m.Problem.Travels)
 }
 
 // Plots is what the chart c shows at each of these travel settings.
 func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, settings [][]float64) ([]Plot, error) {
-	a := asked{measures: c.Of, marks: c.Marks}
+	a := engine.Asked{Measures: c.Of, Marks: c.Marks}
 	if c.Against >= 0 {
-		a.measures = append(a.measures[:len(c.Of):len(c.Of)], c.Against)
+		a.Measures = append(a.Measures[:len(c.Of):len(c.Of)], c.Against)
 	}
-	need := m.needsOf(a.sums(m.Problem)...)
-	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need.bare())
+	need := m.NeedsOf(a.Sums(m.Problem)...)
+	rest, err := m.RunWith(ctx, engine.RestSetting(m.Problem.Travels), nil, need.Bare())
 	if err != nil {
 		return nil, err
 	}
 	out := make([]Plot, len(settings))
 	return out, Share(ctx, o.quietly(), len(settings), func(i int) error {
 		before := rest
-		if sameSetting(settings[i], rest.travel) {
+		if engine.SameSetting(settings[i], rest.Travel) {
 			before = nil
 		}
-		r, err := m.runWith(ctx, settings[i], before, need)
+		r, err := m.RunWith(ctx, settings[i], before, need)
 		if err == nil {
-			out[i] = r.plot(c)
+			out[i] = plot(r, c)
 		}
 		return err
 	})
@@ -73,21 +59,21 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, setting
 
 // plot is what a chart shows of this run: at the positions that it looked at, so that the lines are close enough to be
 // drawn straight from one to the next. Where parts do not assemble there is a position without a figure.
-func (r *run) plot(c *solver.Chart) Plot {
-	p := Plot{Travel: r.travel, Of: make([][]float64, len(c.Of))}
+func plot(r *engine.Run, c *solver.Chart) Plot {
+	p := Plot{Travel: r.Travel, Of: make([][]float64, len(c.Of))}
 	eval := make([]*expr.Eval, len(c.Of)+1) // one for each, so that each keeps its plan
 	for i := range eval {
-		eval[i] = expr.NewEval(r.m.Values)
+		eval[i] = expr.NewEval(r.Engine.Values)
 	}
-	value := func(k, measure int, s *station) float64 {
-		return orNone(valueOf(eval[k], r.m.Problem.Measures[measure].Sum, s))
+	value := func(k, measure int, s *engine.Station) float64 {
+		return engine.OrNone(engine.ValueOf(eval[k], r.Engine.Problem.Measures[measure].Sum, s))
 	}
-	at := func(s *station) (against float64, of []float64) {
+	at := func(s *engine.Station) (against float64, of []float64) {
 		for k, i := range c.Of {
 			of = append(of, value(k, i, s))
 		}
 		if c.Against < 0 {
-			return s.turn, of
+			return s.Turn, of
 		}
 		return value(len(c.Of), c.Against, s), of
 	}
@@ -101,19 +87,19 @@ func (r *run) plot(c *solver.Chart) Plot {
 	for k := range none {
 		none[k] = math.NaN()
 	}
-	for i, span := range r.spans {
+	for i, span := range r.Spans {
 		if i > 0 {
-			add(span[0].turn, math.NaN(), none)
+			add(span[0].Turn, math.NaN(), none)
 		}
 		for k := range span {
 			against, of := at(&span[k])
-			add(span[k].turn, against, of)
+			add(span[k].Turn, against, of)
 		}
 	}
-	s := r.m.newStation()
+	s := r.Engine.NewStation()
 	for _, i := range c.Marks {
-		for _, e := range r.happens(i) {
-			if r.stand(e.At.Turn, s) {
+		for _, e := range r.Happens(i) {
+			if r.Stand(e.At.Turn, s) {
 				against, of := at(s)
 				p.Events = append(p.Events, PlotEvent{Mark: i, Turn: e.At.Turn, Against: against, Of: of})
 			}
@@ -125,24 +111,24 @@ func (r *run) plot(c *solver.Chart) Plot {
 // Over is the sum of a keep check at each position looked at over the turn, at one travel setting; NaN where it has no value.
 func (m *Machine) Over(ctx context.Context, check int, travel []float64) (turns, values []float64, err error) {
 	sum := m.Problem.Checks[check].Sum
-	need := m.needsOf(sum)
-	var before *run
-	if rest := restSetting(m.Problem.Travels); !sameSetting(travel, rest) {
-		if before, err = m.runWith(ctx, rest, nil, needs{need.headings, make([]bool, len(need.whole))}); err != nil {
+	need := m.NeedsOf(sum)
+	var before *engine.Run
+	if rest := engine.RestSetting(m.Problem.Travels); !engine.SameSetting(travel, rest) {
+		if before, err = m.RunWith(ctx, rest, nil, engine.Needs{Headings: need.Headings, Whole: make([]bool, len(need.Whole))}); err != nil {
 			return nil, nil, err
 		}
 	}
-	r, err := m.runWith(ctx, travel, before, need)
+	r, err := m.RunWith(ctx, travel, before, need)
 	if err != nil {
 		return nil, nil, err
 	}
 	eval := expr.NewEval(m.Values)
-	for i, span := range r.spans {
+	for i, span := range r.Spans {
 		if i > 0 {
-			turns, values = append(turns, span[0].turn), append(values, math.NaN())
+			turns, values = append(turns, span[0].Turn), append(values, math.NaN())
 		}
 		for k := range span {
-			turns, values = append(turns, span[k].turn), append(values, orNone(valueOf(eval, sum, &span[k])))
+			turns, values = append(turns, span[k].Turn), append(values, engine.OrNone(engine.ValueOf(eval, sum, &span[k])))
 		}
 	}
 	return turns, values, nil

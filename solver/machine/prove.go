@@ -10,6 +10,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/spare"
 	"barover/solver/tube"
@@ -24,7 +25,7 @@ type proofs struct {
 	unproved []solver.Unproved             // over which a tube claims nothing
 	prover   *clearance.Prover             // of which all others are forks
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
-	stations spare.Pool[*station]          // likewise
+	stations spare.Pool[*engine.Station]   // likewise
 
 	mu    sync.Mutex
 	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
@@ -42,7 +43,7 @@ const (
 )
 
 // tolerance is how near the two bounds of a proved distance come, mm.
-func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.size) }
+func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.Size) }
 
 // enclosed is the enclosed motion, computed when first wanted. It is nil where that cannot be done at all, for
 // the reason whyNot: answers are then sampled.
@@ -67,7 +68,7 @@ func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 }
 
 func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
-	parts, points := asks(m.Problem)
+	parts, points := engine.AskedAbout(m.Problem)
 	plan, err := tube.NewPlanFor(m.Linkage.Schedule(), m.Values, parts, points)
 	if err != nil {
 		m.whyNot = solver.LooseLines
@@ -96,8 +97,8 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 // asked is what tubes are to enclose, except for the travels.
 func (m *Machine) asked(o Options) tube.Ask {
 	t := m.Problem.Turn
-	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: restSetting(m.Problem.Travels), Reach: m.reach(),
-		Size: m.size, Tolerance: m.tolerance(), Boxes: o.Budget, Idle: !m.sumsTurn()}
+	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: engine.RestSetting(m.Problem.Travels), Reach: m.reach(),
+		Size: m.Size, Tolerance: m.tolerance(), Boxes: o.Budget, Idle: !m.sumsTurn()}
 }
 
 // sumsTurn reports whether any sum depends on the turn itself.
@@ -159,7 +160,7 @@ func kept(tubes []*tube.Tube) (n int) {
 // newProofs is what proofs begin with.
 func newProofs(m *Machine) *proofs {
 	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer), closeUps: make(map[string]*clearance.Prover)}
-	p.stations.New = m.newStation
+	p.stations.New = m.NewStation
 	return p
 }
 
@@ -178,14 +179,14 @@ var errNone = errors.New("no enclosure")
 
 // tubeSettings is the product of the separate settings, with each range as a range.
 func (m *Machine) tubeSettings() [][]tube.Range {
-	lists := make([]solver.Travel, len(m.travels))
-	for k, t := range m.travels {
+	lists := make([]solver.Travel, len(m.Travels))
+	for k, t := range m.Travels {
 		lists[k] = t
 		if t.Range {
 			lists[k].Settings = nil
 		}
 	}
-	settings, err := settingsOf(lists)
+	settings, err := engine.SettingsOf(lists)
 	if err != nil {
 		return nil // as many as the settings themselves at most, which were counted
 	}
@@ -193,7 +194,7 @@ func (m *Machine) tubeSettings() [][]tube.Range {
 	for i, s := range settings {
 		for k, v := range s {
 			r := tube.Range{From: v, To: v}
-			if t := m.travels[k]; t.Range {
+			if t := m.Travels[k]; t.Range {
 				r = tube.Range{From: t.From, To: t.To}
 			}
 			out[i] = append(out[i], r)
@@ -234,32 +235,32 @@ func (m *Machine) body(profile int) clearance.Body {
 
 // exactly is the run at a travel setting on which what a proof found is settled: for a sum, or for distances if there is
 // none.
-func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*run, error) {
+func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*engine.Run, error) {
 	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
-		return p.runOnce(settingKey(travel), func() (*run, error) {
+		return p.runOnce(engine.SettingKey(travel), func() (*engine.Run, error) {
 			mo, err := p.m.Motion(ctx, travel)
 			if err != nil {
 				return nil, err
 			}
-			return p.m.bareRun(mo, travel), nil
+			return p.m.BareRun(mo, travel), nil
 		})
 	}
-	return p.lookedAt(ctx, travel, p.m.needsOf(sum))
+	return p.lookedAt(ctx, travel, p.m.NeedsOf(sum))
 }
 
 // runOn is the run at one travel setting for sums that need n.
-func (p *proofs) runOn(ctx context.Context, travel []float64, rest *run, n needs) (*run, error) {
-	return p.runOnce(fmt.Sprint(settingKey(travel), n), func() (*run, error) { return p.m.runWith(ctx, travel, rest, n) })
+func (p *proofs) runOn(ctx context.Context, travel []float64, rest *engine.Run, n engine.Needs) (*engine.Run, error) {
+	return p.runOnce(fmt.Sprint(engine.SettingKey(travel), n), func() (*engine.Run, error) { return p.m.RunWith(ctx, travel, rest, n) })
 }
 
 // ranOnce is a run that whoever wants it first makes, while others wait for that one alone.
 type ranOnce struct {
 	mu  sync.Mutex
-	run *run
+	run *engine.Run
 }
 
 // runOnce is the run that goes by a key, made if there is none yet.
-func (p *proofs) runOnce(key string, solve func() (*run, error)) (*run, error) {
+func (p *proofs) runOnce(key string, solve func() (*engine.Run, error)) (*engine.Run, error) {
 	p.mu.Lock()
 	r := p.runs[key]
 	if r == nil {

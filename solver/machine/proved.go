@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/plane"
 )
@@ -19,20 +20,20 @@ type byProof struct {
 }
 
 // answer proves what it can of what is asked. A nil p proves only what needs no motion.
-func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (byProof, error) {
-	b := byProof{make([]*solver.Finding, len(a.checks)), make([][]solver.Unproved, len(a.checks)), make([]*solver.Extremes, len(a.measures))}
-	n, order := len(a.checks), m.sumsFirst(a)
-	err := Share(ctx, o.Counting("checks and measures"), n+len(a.measures), func(i int) error {
+func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a engine.Asked) (byProof, error) {
+	b := byProof{make([]*solver.Finding, len(a.Checks)), make([][]solver.Unproved, len(a.Checks)), make([]*solver.Extremes, len(a.Measures))}
+	n, order := len(a.Checks), m.sumsFirst(a)
+	err := Share(ctx, o.Counting("checks and measures"), n+len(a.Measures), func(i int) error {
 		i = order[i]
 		if i >= n {
 			if p == nil || len(p.unproved) > 0 {
 				return nil
 			}
-			e, err := p.measure(ctx, a.measures[i-n])
+			e, err := p.measure(ctx, a.Measures[i-n])
 			b.extremes[i-n] = e
 			return err
 		}
-		f := m.blank(a.checks[i])
+		f := m.blank(a.Checks[i])
 		ok, err := m.still(&f), error(nil)
 		switch {
 		case !ok && p != nil:
@@ -55,28 +56,28 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a asked) (by
 
 // left is what of a must be looked at position by position: what was not proved, and what was proved except for a stretch of
 // the turn, which may hold something worse.
-func (b byProof) left(a asked) asked {
-	out := asked{marks: a.marks}
-	for k, i := range a.checks {
+func (b byProof) left(a engine.Asked) engine.Asked {
+	out := engine.Asked{Marks: a.Marks}
+	for k, i := range a.Checks {
 		if b.findings[k] == nil || len(b.findings[k].Unproved) > 0 {
-			out.checks = append(out.checks, i)
-			if a.bars != nil {
-				out.bars = append(out.bars, a.bars[k])
+			out.Checks = append(out.Checks, i)
+			if a.Bars != nil {
+				out.Bars = append(out.Bars, a.Bars[k])
 			}
 		}
 	}
-	for k, i := range a.measures {
+	for k, i := range a.Measures {
 		if b.extremes[k] == nil {
-			out.measures = append(out.measures, i)
+			out.Measures = append(out.Measures, i)
 		}
 	}
 	return out
 }
 
 // join is the answers to all that was asked, proved and seen. What was seen is in the order that left gave.
-func (b byProof) join(s *survey, a asked) (f []solver.Finding, e []solver.Extremes) {
+func (b byProof) join(s *survey, a engine.Asked) (f []solver.Finding, e []solver.Extremes) {
 	n := 0
-	for k := range a.checks {
+	for k := range a.Checks {
 		p := b.findings[k]
 		if p != nil && len(p.Unproved) == 0 {
 			f = append(f, *p)
@@ -92,7 +93,7 @@ func (b byProof) join(s *survey, a asked) (f []solver.Finding, e []solver.Extrem
 		f = append(f, seen)
 	}
 	n = 0
-	for k := range a.measures {
+	for k := range a.Measures {
 		if p := b.extremes[k]; p != nil {
 			e = append(e, *p)
 			continue
@@ -106,15 +107,15 @@ func (b byProof) join(s *survey, a asked) (f []solver.Finding, e []solver.Extrem
 // still answers a check that does not depend on the motion: bands that never overlap, a sum of dimensions.
 func (m *Machine) still(f *solver.Finding) bool {
 	c := &m.Problem.Checks[f.Check]
-	if m.apart(f, c) {
+	if m.Apart(f, c) {
 		return true
 	}
-	if c.Kind != solver.Keep || !m.Problem.Graph.Uses(c.Sum).Constant() || m.moves(c.AtLeast) || m.moves(c.AtMost) {
+	if c.Kind != solver.Keep || !m.Problem.Graph.Uses(c.Sum).Constant() || m.Moves(c.AtLeast) || m.Moves(c.AtMost) {
 		return false
 	}
-	v := orNone(m.Values.At(c.Sum))
+	v := engine.OrNone(m.Values.At(c.Sum))
 	f.Least, f.Greatest, f.Sure = v, v, solver.Proved
-	f.At = solver.Position{Turn: m.Problem.Turn.From, Travel: restSetting(m.Problem.Travels)}
+	f.At = solver.Position{Turn: m.Problem.Turn.From, Travel: engine.RestSetting(m.Problem.Travels)}
 	room, _ := c.Room(v, v, f.AtLeast, f.AtMost)
 	f.OK = !math.IsNaN(v) && c.Suffices(room)
 	if !f.OK {
@@ -164,7 +165,7 @@ func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Ch
 	if !ans.Done || ctx.Err() != nil {
 		return false, ctx.Err()
 	}
-	asks := p.m.wanted(c)
+	asks := p.m.Wanted(c)
 	if levers || ans.Hi < asks-solver.MeetsLength {
 		ans = pr.Closer(ctx, a, b, ans) // what moves it is told at the worst place itself
 	}
@@ -195,32 +196,32 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	}
 	s := p.stations.Must()
 	defer p.stations.Put(s)
-	fig := p.m.pairFigure(c.A, c.B)
-	cone := p.m.Linkage.Cone(fig.partA, fig.partB)
+	fig := p.m.PairFigure(c.A, c.B)
+	cone := p.m.Linkage.Cone(fig.PartA, fig.PartB)
 	defer cone.Close()
 	search := settler{p, fig, expr.None, far.Lo, far.Hi, -1, cone, s}
 	at, ok, err := search.settle(ctx, far.At)
-	if err != nil || !ok || !at.run.stand(at.t, s.anew()) {
+	if err != nil || !ok || !at.run.Stand(at.T, s.Anew()) {
 		return false, err
 	}
-	f.Greatest = at.v
+	f.Greatest = at.V
 	room, held := f.AtMost-f.Greatest, f.OK
 	below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN())
 	worse := room < below && !(f.Least < 0) // a foul is worse than whatever is too far apart
 	if worse {
-		n := fig.near(s)
-		if at.run.entire != nil { // what the cone holds is given back
-			at.run = at.run.entire
+		n := fig.Near(s)
+		if at.run.Entire != nil { // what the cone holds is given back
+			at.run = at.run.Entire
 		}
-		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.t, Travel: at.run.travel}
+		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.T, Travel: at.run.Travel}
 	}
 	if !c.Suffices(room) {
 		f.OK = false
 		switch over := p.beyond(ctx, pr, at, p.apartFrom(ctx, c, f.AtMost)); {
-		case !held && slices.Equal(f.FoulsAt, at.run.travel): // too near here and too far there
-			f.Fouls = together(f.Fouls, over)
+		case !held && slices.Equal(f.FoulsAt, at.run.Travel): // too near here and too far there
+			f.Fouls = engine.Together(f.Fouls, over)
 		case worse:
-			f.Fouls, f.FoulsAt = over, at.run.travel
+			f.Fouls, f.FoulsAt = over, at.run.Travel
 		}
 		return true, ctx.Err()
 	}
@@ -240,7 +241,7 @@ func (p *proofs) telling(margin float64) float64 {
 // apartFrom is the pair of a check going farther apart than a limit, mm.
 func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	return overrun{p.m.pairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+	return overrun{p.m.PairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
 		return pr.Above(ctx, a, b, at, limit, fine)
 	}}
 }
@@ -248,17 +249,17 @@ func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) 
 // gap proves a gap line: whether the two pass each other in the side view is proved, the rest is a sum.
 func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	ans := pr.Compare(ctx, a, b, -touch)
+	ans := pr.Compare(ctx, a, b, -engine.Touch)
 	switch {
 	case ctx.Err() != nil:
 		return false, ctx.Err()
-	case ans.Lo >= -touch:
+	case ans.Lo >= -engine.Touch:
 		f.Apart, f.OK = true, true
 		return true, nil
-	case !(ans.Hi < -touch):
+	case !(ans.Hi < -engine.Touch):
 		return false, nil
 	}
-	p.m.passes(f, c)
+	p.m.Passes(f, c)
 	if !f.OK { // then the deepest is worth finding
 		if ans = p.leastOf(ctx, pr, c.A, c.B); !ans.Done {
 			return false, ctx.Err()
@@ -271,7 +272,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check,
 	if err != nil || !ok {
 		return false, err
 	}
-	p.m.passes(f, c) // what was settled is how deep they pass each other
+	p.m.Passes(f, c) // what was settled is how deep they pass each other
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, 0)), f.At.Travel
 	}
@@ -281,7 +282,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check,
 // within is the pair of a check coming nearer in the side view than a limit, mm.
 func (p *proofs) within(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	return overrun{p.m.pairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+	return overrun{p.m.PairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
 		return pr.Below(ctx, a, b, at, limit, fine)
 	}}
 }

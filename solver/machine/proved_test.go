@@ -58,14 +58,14 @@ func TestNearToggle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.runAt(t.Context(), nil, nil)
+	r, err := m.RunAt(t.Context(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	fig, s, least := m.pairFigure(arm, post), m.newStation(), math.Inf(1)
+	fig, s, least := m.PairFigure(arm, post), m.NewStation(), math.Inf(1)
 	for turn := 0.0; turn < 360; turn += 0.002 {
-		if r.stand(turn*deg, s) {
-			least = math.Min(least, fig.value(s))
+		if r.Stand(turn*deg, s) {
+			least = math.Min(least, fig.Value(s))
 		}
 	}
 	if g.Sure != solver.Proved || g.Least > least || g.Least < least-1e-3 {

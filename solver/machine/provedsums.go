@@ -46,13 +46,13 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)
-	search := settler{p, p.m.sum(sum), sum, e.Lo, e.Hi, sign, nil, s}
+	search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, sign, nil, s}
 	return search.settle(ctx, e.At)
 }
 
 // keep proves a keep line whose limits stand still.
 func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
-	if p.m.moves(c.AtLeast) || p.m.moves(c.AtMost) {
+	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
 		return false, nil
 	}
 	b := p.bound(ctx, pr, c.Sum, p.m.sumTolerance(c.Angle, c.Number))
@@ -69,12 +69,12 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 	if err != nil || !ok1 || !ok2 {
 		return false, err
 	}
-	room, upper := c.Room(lo.v, hi.v, f.AtLeast, f.AtMost)
+	room, upper := c.Room(lo.V, hi.V, f.AtLeast, f.AtMost)
 	at := lo
 	if upper {
 		at = hi
 	}
-	f.Least, f.Greatest, f.At = lo.v, hi.v, at.extreme().at
+	f.Least, f.Greatest, f.At = lo.V, hi.V, at.extreme().at
 	f.OK = c.Suffices(room)
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.outside(ctx, c, f)...), f.At.Travel
@@ -100,7 +100,7 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	if err != nil || !ok1 || !ok2 {
 		return nil, err
 	}
-	return &solver.Extremes{Measure: i, Least: lo.v, LeastAt: lo.extreme().at, Greatest: hi.v, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
+	return &solver.Extremes{Measure: i, Least: lo.V, LeastAt: lo.extreme().at, Greatest: hi.V, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
 }
 
 // outside is a sum going beyond each limit that its extremes do not meet.
@@ -116,7 +116,7 @@ func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding
 
 // past is a sum going below a limit (sign 1) or above it (−1).
 func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
-	return overrun{p.m.sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
 		f, err := pr.Figure(ctx, sum)
 		switch {
 		case err != nil:

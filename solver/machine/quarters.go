@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -45,13 +46,13 @@ func (m *Machine) TryAt(ctx context.Context, turns []float64, checks []int) ([][
 	if len(shown) == 0 || len(turns) == 0 {
 		return out, ctx.Err()
 	}
-	r, err := m.soonest(ctx, restSetting(m.Problem.Travels), m.needsOf(asked{checks: shown}.sums(m.Problem)...))
+	r, err := m.Soonest(ctx, engine.RestSetting(m.Problem.Travels), m.NeedsOf(engine.Asked{Checks: shown}.Sums(m.Problem)...))
 	if err != nil {
 		return nil, err
 	}
-	s := m.newStation()
+	s := m.NewStation()
 	for _, turn := range turns {
-		stands := r.stand(turn, s)
+		stands := r.Stand(turn, s)
 		for k, i := range checks {
 			if m.showsAtATurn(i) {
 				out[k] = append(out[k], m.tried(i, turn, s, stands))
@@ -69,7 +70,7 @@ func (m *Machine) showsAtATurn(i int) bool {
 	c := &m.Problem.Checks[i]
 	switch c.Kind {
 	case solver.Clear:
-		return !m.bandsApart(c.A, c.B)
+		return !m.BandsApart(c.A, c.B)
 	case solver.Gap:
 		return true
 	case solver.Keep:
@@ -79,7 +80,7 @@ func (m *Machine) showsAtATurn(i int) bool {
 }
 
 // tried is what a check shows where s stands.
-func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
+func (m *Machine) tried(i int, turn float64, s *engine.Station, stands bool) Tried {
 	t := Tried{Turn: turn, Is: math.NaN(), Room: math.Inf(-1)}
 	if !stands {
 		return t
@@ -87,16 +88,16 @@ func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
 	c := &m.Problem.Checks[i]
 	switch c.Kind {
 	case solver.Clear:
-		t.Is = m.pairFigure(c.A, c.B).value(s)
-		t.Room, _ = c.Room(t.Is, t.Is, m.wanted(c), m.limit(c.AtMost))
+		t.Is = m.PairFigure(c.A, c.B).Value(s)
+		t.Room, _ = c.Room(t.Is, t.Is, m.Wanted(c), m.Limit(c.AtMost))
 	case solver.Gap:
-		if t.Apart = m.pairFigure(c.A, c.B).value(s) >= -touch; t.Apart {
+		if t.Apart = m.PairFigure(c.A, c.B).Value(s) >= -engine.Touch; t.Apart {
 			t.Room = math.Inf(1)
 			return t
 		}
-		smallest, largest := m.openings(c.A, c.B)
+		smallest, largest := m.Openings(c.A, c.B)
 		upper := false
-		if t.Room, upper = c.Room(smallest, largest, m.limit(c.AtLeast), m.limit(c.AtMost)); upper {
+		if t.Room, upper = c.Room(smallest, largest, m.Limit(c.AtLeast), m.Limit(c.AtMost)); upper {
 			smallest = largest
 		}
 		t.Is = smallest
@@ -107,8 +108,8 @@ func (m *Machine) tried(i int, turn float64, s *station, stands bool) Tried {
 }
 
 // trySum is tried of a keep line.
-func (m *Machine) trySum(c *solver.Check, s *station, t *Tried) {
-	v := m.sum(c.Sum).value(s)
+func (m *Machine) trySum(c *solver.Check, s *engine.Station, t *Tried) {
+	v := m.Sum(c.Sum).Value(s)
 	if math.IsNaN(v) {
 		return
 	}
@@ -116,7 +117,7 @@ func (m *Machine) trySum(c *solver.Check, s *station, t *Tried) {
 		if id == expr.None {
 			return math.NaN()
 		}
-		return m.sum(id).value(s)
+		return m.Sum(id).Value(s)
 	}
 	t.Is = v
 	t.Room, _ = c.Room(v, v, limit(c.AtLeast), limit(c.AtMost))

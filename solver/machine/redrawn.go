@@ -1,8 +1,6 @@
 package machine
 
 import (
-	"maps"
-
 	"barover/solver/expr"
 )
 
@@ -10,13 +8,11 @@ import (
 // limits may change with them. The parts move as they did, so that what was followed, looked at and enclosed of their motion is
 // taken over, and what was proved of pairs whose outlines stay.
 func (m *Machine) Redrawn(v *expr.Values) (*Machine, error) {
-	n := &Machine{Problem: m.Problem, Values: v, Linkage: m.Linkage, settings: m.settings, travels: m.travels, size: m.size}
-	if err := n.layOut(m); err != nil {
+	e, err := m.Engine.Redrawn(v)
+	if err != nil {
 		return nil, err
 	}
-	m.mu.Lock()
-	n.motions, n.looks, n.kept = maps.Clone(m.motions), maps.Clone(m.looks), m.kept
-	m.mu.Unlock()
+	n := &Machine{Engine: e}
 	n.takeOver(m)
 	return n, nil
 }

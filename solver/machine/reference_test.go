@@ -95,7 +95,7 @@ func TestOffsetSliderCrank(t *testing.T) {
 }
 
 // engine is an in-line engine with a crank of 1: the fraction of the stroke from the head end, and the rod's heading.
-func engine(n float64) (d *draft, s sliderCrank, piston int) {
+func driven(n float64) (d *draft, s sliderCrank, piston int) {
 	d = newDraft(0, 360, 5)
 	s = d.sliderCrank(d.num(1), d.num(n), n+1)
 	x := d.g.X(s.crosspin)
@@ -116,7 +116,7 @@ func TestPistonAtQuarters(t *testing.T) {
 		{8, 0.5313730334, 7.180755781, math.NaN()},
 	}
 	for _, r := range rows {
-		d, s, piston := engine(r.n)
+		d, s, piston := driven(r.n)
 		d.mark("quarter", d.g.Turn(), solver.RisesPast, d.num(90*deg), piston)
 		d.mark("mid", d.p.Measures[piston].Sum, solver.RisesPast, d.num(0.5))
 		d.measure("rod", d.heading(s.crosspin, s.crankpin))
@@ -144,7 +144,7 @@ func TestPistonAtQuarters(t *testing.T) {
 // Events of a simple slide valve, travel 4, steam lap 1, lead 1/8, no exhaust lap: G. Zeuner, Treatise on Valve Gears, and
 // C. H. Fessenden, Valve Gears, 1915 (method), and the fractions of the stroke that go with them.
 func TestSlideValve(t *testing.T) {
-	d, s, piston5 := engine(5)
+	d, s, piston5 := driven(5)
 	fraction := func(n float64, crankEnd bool) int {
 		sin := d.g.Unary(expr.Sin, d.g.Turn())
 		way := d.g.Sub(d.num(1), d.g.Unary(expr.Cos, d.g.Turn())) // for a rod without end, the crank from this end's dead centre

@@ -6,6 +6,7 @@ import (
 	"reflect"
 
 	"barover/solver"
+	"barover/solver/engine"
 )
 
 // takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and says what it does to other checks.
@@ -104,7 +105,7 @@ const mostJudged = 24
 // touchedBy lists the checks that a dimension has to do with: all of them where the turn or a travel follows from it.
 func (m *Machine) touchedBy(dim int, b *bench) []int {
 	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
-		return everything(m.Problem).checks
+		return engine.Everything(m.Problem).Checks
 	}
 	return m.Problem.Touched(m.Values, dim)
 }

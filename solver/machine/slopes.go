@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -22,7 +23,7 @@ func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]fl
 // checks are those where they are worst.
 func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upper []bool) ([][]float64, error) {
 	out := make([][]float64, len(findings))
-	at := standing{m: m, need: m.needsOf(askedOf(findings).sums(m.Problem)...)}
+	at := standing{m: m, need: m.NeedsOf(askedOf(findings).Sums(m.Problem)...)}
 	for i := range findings {
 		f := &findings[i]
 		c := &m.Problem.Checks[f.Check]
@@ -35,7 +36,7 @@ func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upp
 			}
 			continue
 		}
-		on := func(travel []float64) (*run, error) { return at.run(ctx, travel, m.bare(c)) }
+		on := func(travel []float64) (*engine.Run, error) { return at.run(ctx, travel, m.bare(c)) }
 		g, ok, err := m.worstGradient(ctx, c, f.At, on)
 		if err != nil {
 			return nil, err
@@ -53,9 +54,9 @@ func (m *Machine) bare(c *solver.Check) bool {
 }
 
 // askedOf is the checks of findings.
-func askedOf(findings []solver.Finding) (a asked) {
+func askedOf(findings []solver.Finding) (a engine.Asked) {
 	for i := range findings {
-		a.checks = append(a.checks, findings[i].Check)
+		a.Checks = append(a.Checks, findings[i].Check)
 	}
 	return a
 }
@@ -63,17 +64,17 @@ func askedOf(findings []solver.Finding) (a asked) {
 // standing keeps the runs at the travel settings met so far.
 type standing struct {
 	m          *Machine
-	need       needs
-	full, bare []*run
+	need       engine.Needs
+	full, bare []*engine.Run
 }
 
-func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*run, error) {
+func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*engine.Run, error) {
 	list := &s.full
 	if bare {
 		list = &s.bare
 	}
 	for _, r := range *list {
-		if sameSetting(r.travel, travel) {
+		if engine.SameSetting(r.Travel, travel) {
 			return r, nil
 		}
 	}
@@ -84,7 +85,7 @@ func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*run, 
 	return r, err
 }
 
-func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run, error) {
+func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*engine.Run, error) {
 	if !bare {
 		return s.m.runFor(ctx, travel, s.need)
 	}
@@ -92,7 +93,7 @@ func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*run,
 	if err != nil {
 		return nil, err
 	}
-	return s.m.bareRun(mo, travel), nil
+	return s.m.BareRun(mo, travel), nil
 }
 
 // MarginSlopes is the derivative of the margin of each finding by each dimension: above zero where a greater
@@ -129,7 +130,7 @@ func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
 		id, by = c.AtMost, 1 // a loose line has its play on both sides
 	}
 	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
-	if id == expr.None || m.moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: by}}, &expr.Context{}, grad) {
+	if id == expr.None || m.Moves(id) || !expr.NewEval(m.Values).Backward([]expr.Seed{{Node: id, Weight: by}}, &expr.Context{}, grad) {
 		clear(grad.Dim)
 	}
 	return grad.Dim

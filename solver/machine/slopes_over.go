@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -18,19 +19,19 @@ type SlopesOver struct {
 
 // SlopesOver works that out. Against may be None: then the turn itself stands there.
 func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, turns []float64) (*SlopesOver, error) {
-	r, err := m.runFor(ctx, travel, m.needsOf(sum, against))
+	r, err := m.runFor(ctx, travel, m.NeedsOf(sum, against))
 	if err != nil {
 		return nil, err
 	}
 	out := &SlopesOver{}
-	f, s, eval := m.sum(sum).(puller), m.newStation(), expr.NewEval(m.Values)
+	f, s, eval := m.Sum(sum).(engine.Puller), m.NewStation(), expr.NewEval(m.Values)
 	for _, t := range turns {
 		v, a, g := math.NaN(), math.NaN(), []float64(nil)
-		if r.stand(t, s) {
-			if v, a = f.value(s), t; against != expr.None {
-				a = orNone(valueOf(eval, against, s))
+		if r.Stand(t, s) {
+			if v, a = f.Value(s), t; against != expr.None {
+				a = engine.OrNone(engine.ValueOf(eval, against, s))
 			}
-			if d, ok := r.gradient(f, t); ok {
+			if d, ok := r.Gradient(f, t); ok {
 				g = d[:len(m.Problem.Graph.Dims)]
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 )
@@ -27,7 +28,7 @@ func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Result, error) {
 	res := new(solver.Result)
 	var err error
-	if res.Findings, _, _, err = m.answer(ctx, o, asked{checks: checks}); err != nil {
+	if res.Findings, _, _, err = m.answer(ctx, o, engine.Asked{Checks: checks}); err != nil {
 		return nil, err
 	}
 	res.Broken, err = m.broken(ctx, o)
@@ -36,13 +37,13 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Re
 
 // striding is the step of the turn in which it is seen whether the parts can be assembled, rad. Whatever the step, a motion
 // is followed without a jump, so that a long one misses no gap.
-const striding = 5 * coarsest
+const striding = 5 * engine.Coarsest
 
 // FirstBreak is the first stretch found over which the parts cannot be assembled, at any of the travel settings drawn;
 // nil if there is none. It says less than a study and takes less time.
 func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	t := m.Problem.Turn
-	for _, travel := range withRest(lookedSettings(m.travels), restSetting(m.travels)) {
+	for _, travel := range engine.WithRest(engine.LookedSettings(m.Travels), engine.RestSetting(m.Travels)) {
 		mo, err := m.Linkage.Follow(ctx, travel, t.From, t.To, striding)
 		if err != nil {
 			return nil, err
@@ -65,6 +66,3 @@ func (m *Machine) Stops(ctx context.Context, o Options) (*linkage.Broken, error)
 	}
 	return m.FirstBreak(ctx)
 }
-
-// Size is the size of the sketch, mm: the diagonal of the box round all points at the start of the turn.
-func (m *Machine) Size() float64 { return m.size }

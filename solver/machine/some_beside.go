@@ -5,15 +5,16 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 )
 
 // SomeBeside answers some of the checks as Some does for who only wants to know whether each holds and whether it goes beyond a
 // bar. Where a figure comes near neither to that nor to its limit, as sampling shows it, it is told as it stands at the positions
 // looked at, without a search between them; and where a check is not met over the turn is not told.
-func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars []Bar) (*solver.Result, error) {
-	a := asked{checks: checks}
+func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars []engine.Bar) (*solver.Result, error) {
+	a := engine.Asked{Checks: checks}
 	for k, i := range checks {
-		a.bars = append(a.bars, m.narrowed(i, bars[k]))
+		a.Bars = append(a.Bars, m.narrowed(i, bars[k]))
 	}
 	res := new(solver.Result)
 	var err error
@@ -26,40 +27,29 @@ func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars 
 
 // narrowed is a bar that lies no further out than the limits of a check: whether it holds must be told as well. A limit that
 // moves with the turn leaves no room.
-func (m *Machine) narrowed(i int, b Bar) Bar {
+func (m *Machine) narrowed(i int, b engine.Bar) engine.Bar {
 	c := &m.Problem.Checks[i]
 	var lo, hi float64
 	switch c.Kind {
 	case solver.Clear, solver.Gap:
-		lo, hi = m.wanted(c), solver.OrNumber(m.limit(c.AtMost), math.Inf(1))
+		lo, hi = m.Wanted(c), solver.OrNumber(m.Limit(c.AtMost), math.Inf(1))
 		if c.Kind == solver.Gap {
-			b = Bar{math.Inf(-1), math.Inf(1)} // it is for the figure across, which no turn changes
+			b = engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)} // it is for the figure across, which no turn changes
 		}
 	case solver.Keep:
-		if m.moves(c.AtLeast) || m.moves(c.AtMost) {
-			return Bar{math.Inf(1), math.Inf(-1)}
+		if m.Moves(c.AtLeast) || m.Moves(c.AtMost) {
+			return engine.Bar{Least: math.Inf(1), Greatest: math.Inf(-1)}
 		}
-		lo, hi = solver.OrNumber(m.limit(c.AtLeast), math.Inf(-1)), solver.OrNumber(m.limit(c.AtMost), math.Inf(1))
+		lo, hi = solver.OrNumber(m.Limit(c.AtLeast), math.Inf(-1)), solver.OrNumber(m.Limit(c.AtMost), math.Inf(1))
 	case solver.Loose:
-		hi = m.limit(m.Problem.Linkage.Equations[c.Equation].Play)
+		hi = m.Limit(m.Problem.Linkage.Equations[c.Equation].Play)
 		lo = -hi
 	}
-	return Bar{math.Max(b.Least, lo), math.Min(b.Greatest, hi)}
-}
-
-// passed reports whether a figure that may come to v goes beyond a bar: below its least (sign 1), or above its greatest (−1).
-func (b *Bar) passed(v, sign float64) bool {
-	switch {
-	case b == nil:
-		return true
-	case sign > 0:
-		return !(v >= b.Least)
-	}
-	return !(v <= b.Greatest)
+	return engine.Bar{Least: math.Max(b.Least, lo), Greatest: math.Min(b.Greatest, hi)}
 }
 
 // keeps reports whether a check keeps within a bar between the steps of ranges too, to judge by its figures at them: from the
 // worst of the steps it goes no further than it goes over all of them.
-func (t *tally) keeps(b *Bar) bool {
-	return b != nil && !b.passed(2*t.least.v-t.far.Least, 1) && !b.passed(2*t.greatest.v-t.far.Greatest, -1)
+func (t *tally) keeps(b *engine.Bar) bool {
+	return b != nil && !b.Passed(2*t.least.v-t.far.Least, 1) && !b.Passed(2*t.greatest.v-t.far.Greatest, -1)
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -25,17 +26,17 @@ func TestSomeBeside(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all := everything(m.Problem).checks
+		all := engine.Everything(m.Problem).Checks
 		exact, err := m.Some(t.Context(), o, all)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for range 4 {
-			bars := make([]Bar, len(all))
+			bars := make([]engine.Bar, len(all))
 			for i := range bars {
 				f := &exact.Findings[i]
 				scale := 0.02 * math.Max(1, math.Abs(f.Least))
-				bars[i] = Bar{Least: f.Least + scale*rng.NormFloat64(), Greatest: solver.OrNumber(f.Greatest, f.Least) + scale*rng.NormFloat64()}
+				bars[i] = engine.Bar{Least: f.Least + scale*rng.NormFloat64(), Greatest: solver.OrNumber(f.Greatest, f.Least) + scale*rng.NormFloat64()}
 			}
 			rough, err := m.SomeBeside(t.Context(), o, all, bars)
 			if err != nil {
@@ -86,8 +87,8 @@ func TestBesideALimit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	far := Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
-	res, err := m.SomeBeside(t.Context(), Options{Sampled: true}, everything(m.Problem).checks, []Bar{far, far, far, far})
+	far := engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
+	res, err := m.SomeBeside(t.Context(), Options{Sampled: true}, engine.Everything(m.Problem).Checks, []engine.Bar{far, far, far, far})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,12 +2,14 @@ package machine
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 )
 
@@ -54,10 +56,10 @@ func (o Options) unworn() Options {
 // Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so. The error is
 // that of ctx.
 func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) {
-	res := &solver.Result{LeftOut: m.leftOut()}
-	all := everything(m.Problem)
+	res := &solver.Result{LeftOut: m.LeftOut()}
+	all := engine.Everything(m.Problem)
 	if o.Checks {
-		all = asked{checks: all.checks}
+		all = engine.Asked{Checks: all.Checks}
 	}
 	var err error
 	if res.Findings, res.Extremes, res.Events, err = m.answer(ctx, o, all); err != nil {
@@ -86,9 +88,9 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 }
 
 // answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
-func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []solver.Finding, e []solver.Extremes, v []solver.Event, err error) {
+func (m *Machine) answer(ctx context.Context, o Options, a engine.Asked) (f []solver.Finding, e []solver.Extremes, v []solver.Event, err error) {
 	var p *proofs
-	if len(a.checks)+len(a.measures) > 0 {
+	if len(a.Checks)+len(a.Measures) > 0 {
 		if p, err = m.enclosed(ctx, o); err != nil {
 			return nil, nil, nil, err
 		}
@@ -105,7 +107,7 @@ func (m *Machine) answer(ctx context.Context, o Options, a asked) (f []solver.Fi
 	if err = m.played(ctx, o, f); err != nil {
 		return nil, nil, nil, err
 	}
-	for k := range a.marks {
+	for k := range a.Marks {
 		v = append(v, s.events(k)...)
 	}
 	return f, e, v, nil
@@ -118,7 +120,7 @@ func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) 
 	b := &bench{
 		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
 		answers: func(ctx context.Context, n *Machine, checks []int) ([]solver.Finding, error) {
-			f, _, _, err := n.answer(ctx, alone, asked{checks: checks})
+			f, _, _, err := n.answer(ctx, alone, engine.Asked{Checks: checks})
 			return f, err
 		},
 		failing: func(ctx context.Context, n *Machine, checks []int) ([]int, error) {
@@ -140,30 +142,6 @@ func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) 
 		f.Levers, err = m.levers(ctx, f, b)
 		return err
 	})
-}
-
-// asked is what a survey is to look at: checks, measures and marks by number.
-type asked struct {
-	checks, measures, marks []int
-	bars                    []Bar // of each check, beyond which alone its figures matter; nil where they are to be told exactly
-}
-
-// bar is that of the check at place k; nil if there is none.
-func (a *asked) bar(k int) *Bar {
-	if a.bars == nil {
-		return nil
-	}
-	return &a.bars[k]
-}
-
-func everything(p *solver.Problem) asked {
-	upTo := func(n int) (out []int) {
-		for i := range n {
-			out = append(out, i)
-		}
-		return out
-	}
-	return asked{checks: upTo(len(p.Checks)), measures: upTo(len(p.Measures)), marks: upTo(len(p.Marks))}
 }
 
 // Share does n pieces of work on several goroutines and stops at the first error.
@@ -208,7 +186,7 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 	if m.isEnclosed(o) {
 		return nil, ctx.Err()
 	}
-	settings, _, _ := m.looked()
+	settings, _, _ := m.Looked()
 	each := make([][]linkage.Broken, len(settings))
 	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])
@@ -244,4 +222,23 @@ func (m *Machine) isEnclosed(o Options) bool {
 		}
 	}
 	return true
+}
+
+// tighten finds the tight spots of every loose line.
+func (m *Machine) tighten(ctx context.Context, o Options, res *solver.Result) error {
+	var loose []int
+	for i := range res.Findings {
+		if m.Problem.Checks[res.Findings[i].Check].Kind == solver.Loose && !math.IsNaN(res.Findings[i].Least) {
+			loose = append(loose, i)
+		}
+	}
+	return Share(ctx, o.quietly(), len(loose), func(i int) error {
+		f := &res.Findings[loose[i]]
+		r, err := m.RunWith(ctx, f.At.Travel, nil, m.NeedsOf())
+		if err != nil {
+			return err
+		}
+		f.Tight = r.Tight(&m.Problem.Checks[f.Check])
+		return ctx.Err()
+	})
 }

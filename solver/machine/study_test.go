@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 )
@@ -49,7 +50,7 @@ func TestEveryTravel(t *testing.T) {
 	if f.OK || !(math.Abs(f.Least-want) <= 0.1) || f.At.Travel[0] != 3 {
 		t.Errorf("clear: got %+v, want about %v at full bump", f, want)
 	}
-	if !sameSetting(f.FoulsAt, f.At.Travel) || len(f.Fouls) != 1 {
+	if !engine.SameSetting(f.FoulsAt, f.At.Travel) || len(f.Fouls) != 1 {
 		t.Errorf("fouls %v at %v", f.Fouls, f.FoulsAt)
 	}
 	k := res.Findings[1]

@@ -8,6 +8,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/taylor"
 	"barover/solver/tube"
@@ -95,7 +96,7 @@ func stretches(list []solver.Unproved) []solver.Interval {
 	for _, u := range list {
 		out = append(out, u.Interval)
 	}
-	return together(out)
+	return engine.Together(out)
 }
 
 func wide(travel []tube.Range) bool {

@@ -48,9 +48,9 @@ func (m *Machine) Worn(ctx context.Context, o Options, wear float64) (*Worn, err
 			continue
 		}
 		c := &m.Problem.Checks[s.check]
-		room := w.v - m.wanted(c)
+		room := w.v - m.Wanted(c)
 		if s.upper {
-			room = m.limit(c.AtMost) - w.v
+			room = m.Limit(c.AtMost) - w.v
 		}
 		if !c.Suffices(room) && room < least {
 			least, out.Short, out.Least, out.At = room, s.check, w.v, w.at

@@ -45,7 +45,7 @@ func (s *search) begin(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	s.base, s.size = m, m.Size()
+	s.base, s.size = m, m.Size
 	if s.a.Before, err = m.Some(ctx, s.o, upTo(len(s.q.Problem.Checks))); err != nil {
 		return err
 	}

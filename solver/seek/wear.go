@@ -9,8 +9,8 @@ import (
 
 // Wear is how far every play may grow before something falls short, mm.
 type Wear struct {
-	HoldsTo   float64 // proved: with every play larger by up to this all clear lines hold; below zero where none does as it is
-	ShortFrom float64 // with every play larger by this one falls short: an engine that was solved; zero for not found
+	HoldsTo   float64 // proved: with every play larger by up to this all clear lines hold; below nought where none does as it is
+	ShortFrom float64 // with every play larger by this one falls short: an engine that was solved; nought for not found
 	Short     int     // that line; -1 for none
 	Least     float64 // what it comes to there
 	At        solver.Position
@@ -56,8 +56,8 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 	if err != nil || !a.Holds {
 		return w, err
 	}
-	open := 0.0 // the least wear of which nothing is known; zero for none
-	for wear := wearFrom * m.Size(); wear <= wearTo*m.Size() && a.Holds; wear *= 2 {
+	open := 0.0 // the least wear of which nothing is known; nought for none
+	for wear := wearFrom * m.Size; wear <= wearTo*m.Size && a.Holds; wear *= 2 {
 		if a, err = try(wear); err != nil {
 			return nil, err
 		}

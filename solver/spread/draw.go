@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/machine"
 )
 
@@ -99,7 +100,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 // solve finds what an engine drawn has to say on some sides: whether each holds, and its figure where that may be worse than
 // the worst found so far.
 func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machine, sides, halves []int, e *engineDrawn) error {
-	bars := make([]machine.Bar, len(sides))
+	bars := make([]engine.Bar, len(sides))
 	for i, k := range sides {
 		d := &s.sides[k]
 		bars[i] = s.split.bar(d.half, m, d.worst.room)
@@ -109,7 +110,7 @@ func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machin
 		return err
 	}
 	var open []int
-	var beside []machine.Bar
+	var beside []engine.Bar
 	for i, v := range verdicts {
 		if v == machine.Open {
 			open, beside = append(open, halves[i]), append(beside, bars[i])

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/machine"
 )
@@ -66,14 +67,14 @@ func (h *halves) of(p *solver.Problem) *solver.Problem {
 
 // some answers some halves in m, in that order, and each question once. With bars, a figure that keeps within its own is told
 // roughly.
-func (h *halves) some(ctx context.Context, m *machine.Machine, o machine.Options, list []int, bars []machine.Bar) (*solver.Result, error) {
+func (h *halves) some(ctx context.Context, m *machine.Machine, o machine.Options, list []int, bars []engine.Bar) (*solver.Result, error) {
 	var ask, place []int
-	var within []machine.Bar
+	var within []engine.Bar
 	for n, k := range list {
 		i := slices.Index(ask, h.same[k])
 		if i < 0 {
 			i = len(ask)
-			ask, within = append(ask, h.same[k]), append(within, machine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)})
+			ask, within = append(ask, h.same[k]), append(within, engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)})
 		}
 		place = append(place, i)
 		if bars != nil {
@@ -124,14 +125,14 @@ func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64
 
 // bar is how far the figures of a half may go in an engine before its room is less than that. Where the room is without end
 // no figure keeps within it.
-func (h *halves) bar(k int, m *machine.Machine, room float64) machine.Bar {
+func (h *halves) bar(k int, m *machine.Machine, room float64) engine.Bar {
 	c := &m.Problem.Checks[k]
-	out := machine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
+	out := engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}
 	switch {
 	case c.Kind == solver.Loose:
 		play := m.Values.At(m.Problem.Linkage.Equations[c.Equation].Play)
 		if out.Least = room - play; h.upper[k] {
-			out = machine.Bar{Least: math.Inf(-1), Greatest: play - room}
+			out = engine.Bar{Least: math.Inf(-1), Greatest: play - room}
 		}
 	case h.upper[k]:
 		out.Greatest = m.Values.At(c.AtMost) - room

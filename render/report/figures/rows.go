@@ -3,7 +3,8 @@ package figures
 import (
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/solver/machine"
+
+	"barover/solver/engine"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -45,7 +46,7 @@ func (t *Rows) column(name string, k sketch.Kind) {
 }
 
 // Row writes one row.
-func (t *Rows) Row(r *machine.Row) error {
+func (t *Rows) Row(r *engine.Row) error {
 	values := append(slices.Clone(r.At.Travel), r.Measures...)
 	if t.turns {
 		values = slices.Insert(values, 0, r.At.Turn)

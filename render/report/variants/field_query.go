@@ -39,7 +39,7 @@ func FieldQuery(e *assembled.Engine, dims [2]int) *field.Query {
 	for k, n := range dims {
 		d := &e.Dims[n]
 		q.Now[k] = d.Value
-		q.From[k], q.To[k] = seek.Limits(SeekKind(d.Kind), d.Value, e.Machine.Size())
+		q.From[k], q.To[k] = seek.Limits(SeekKind(d.Kind), d.Value, e.Machine.Size)
 	}
 	q.WayOut = func(ctx context.Context) *[2]float64 { return aWayOut(ctx, e, q) }
 	return q

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -7,17 +7,17 @@ import (
 	"barover/solver"
 )
 
-// least is the knot at which the figure is least, the earliest of level ones. It reports false where there is no number
+// Least is the knot at which the figure is least, the earliest of level ones. It reports false where there is no number
 // at all.
-func (c *curve) least() (knot, bool) { return c.extreme(1) }
+func (c *Curve) Least() (Knot, bool) { return c.extreme(1) }
 
-// greatest is the knot at which the figure is greatest, the earliest of level ones.
-func (c *curve) greatest() (knot, bool) { return c.extreme(-1) }
+// Greatest is the knot at which the figure is greatest, the earliest of level ones.
+func (c *Curve) Greatest() (Knot, bool) { return c.extreme(-1) }
 
-func (c *curve) extreme(sign float64) (best knot, found bool) {
+func (c *Curve) extreme(sign float64) (best Knot, found bool) {
 	for _, ks := range c.runs {
 		for _, k := range ks {
-			if !math.IsNaN(k.v) && (!found || clearlyLess(sign*k.v, sign*best.v, c.scale())) {
+			if !math.IsNaN(k.V) && (!found || ClearlyLess(sign*k.V, sign*best.V, c.scale())) {
 				best, found = k, true
 			}
 		}
@@ -30,10 +30,10 @@ func (c *curve) extreme(sign float64) (best knot, found bool) {
 }
 
 // within goes from a knot to a level one beside it that is better still.
-func (c *curve) within(k knot, sign float64) knot {
+func (c *Curve) within(k Knot, sign float64) Knot {
 	for _, ks := range c.runs {
 		for i := 1; i < len(ks); i++ {
-			if ks[i-1].t == k.t && sign*ks[i].v < sign*k.v {
+			if ks[i-1].T == k.T && sign*ks[i].V < sign*k.V {
 				k = ks[i]
 			}
 		}
@@ -41,17 +41,17 @@ func (c *curve) within(k knot, sign float64) knot {
 	return k
 }
 
-// allExtremes is every place at which the figure is as little (sign 1) or as great (−1) as anywhere: more than one where the
+// AllExtremes is every place at which the figure is as little (sign 1) or as great (−1) as anywhere: more than one where the
 // motion repeats itself within the turn. Knots side by side that are level are one place: where the figure stays so over a
 // stretch, its beginning, wherever the turn begins.
-func (c *curve) allExtremes(sign float64) []knot {
+func (c *Curve) AllExtremes(sign float64) []Knot {
 	best, ok := c.extreme(sign)
 	if !ok {
 		return nil
 	}
-	var all []knot
+	var all []Knot
 	for j, ks := range c.runs {
-		isLevel := func(k knot) bool { return !math.IsNaN(k.v) && !clearlyLess(sign*best.v, sign*k.v, c.scale()) }
+		isLevel := func(k Knot) bool { return !math.IsNaN(k.V) && !ClearlyLess(sign*best.V, sign*k.V, c.scale()) }
 		for i := 0; i < len(ks); i++ {
 			if !isLevel(ks[i]) {
 				continue
@@ -66,7 +66,7 @@ func (c *curve) allExtremes(sign float64) []knot {
 				here = c.onward(here)
 			}
 			if first > 0 && c.stays(here, k) {
-				k.t = c.begins(ks[first-1].t, k)
+				k.T = c.begins(ks[first-1].T, k)
 			}
 			all = append(all, k)
 		}
@@ -74,11 +74,11 @@ func (c *curve) allExtremes(sign float64) []knot {
 	return c.once(all, sign)
 }
 
-// place is which of level knots side by side is named: the first of those that are best except for rounding.
-func (c *curve) place(ks []knot, sign float64) knot {
+// place is which of level knots side by side is named: the first of those that are best but for rounding.
+func (c *Curve) place(ks []Knot, sign float64) Knot {
 	best := ks[0]
 	for _, k := range ks {
-		if sign*k.v < sign*best.v-c.nought() {
+		if sign*k.V < sign*best.V-c.nought() {
 			best = k
 		}
 	}
@@ -86,55 +86,55 @@ func (c *curve) place(ks []knot, sign float64) knot {
 }
 
 // stays reports whether a figure keeps, over a stretch of knots, to what it is at one of them.
-func (c *curve) stays(ks []knot, at knot) bool {
-	far := at.t
+func (c *Curve) stays(ks []Knot, at Knot) bool {
+	far := at.T
 	for _, k := range ks {
-		if k.t > at.t && math.Abs(k.v-at.v) > c.nought() {
+		if k.T > at.T && math.Abs(k.V-at.V) > c.nought() {
 			break
 		}
-		far = k.t
+		far = k.T
 	}
-	return far-at.t > plateau
+	return far-at.T > plateau
 }
 
 // onward is knots at the end of a closed turn and those that go on from them, a turn later.
-func (c *curve) onward(ks []knot) []knot {
+func (c *Curve) onward(ks []Knot) []Knot {
 	out := slices.Clone(ks)
 	for _, k := range c.runs[0] {
-		out = append(out, knot{k.t + c.run.length(), k.v})
+		out = append(out, Knot{k.T + c.Run.Length(), k.V})
 	}
 	return out
 }
 
 // begins is where, after a turn at which it is something else, the figure comes to what it is at a knot.
-func (c *curve) begins(before float64, at knot) float64 {
-	return edgeBetween(func(t float64) bool { return math.Abs(c.value(t)-at.v) <= c.nought() }, at.t, before, turnTolerance)
+func (c *Curve) begins(before float64, at Knot) float64 {
+	return EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.nought() }, at.T, before, TurnTolerance)
 }
 
 // once drops a place at the start of a closed turn that is the one at its end, or the other way about: of a stretch that runs
 // across the start what is left is its beginning.
-func (c *curve) once(all []knot, sign float64) []knot {
+func (c *Curve) once(all []Knot, sign float64) []Knot {
 	n := len(all)
 	if n < 2 || !c.closed {
 		return all
 	}
 	first, last := all[0], all[n-1]
 	switch {
-	case first.t+c.run.length()-last.t < sameTurn:
+	case first.T+c.Run.Length()-last.T < sameTurn:
 		return all[:n-1]
 	case !c.flatBetween(last, first):
 		return all
-	case math.Abs(first.v-last.v) <= c.nought() || sign*last.v < sign*first.v:
+	case math.Abs(first.V-last.V) <= c.nought() || sign*last.V < sign*first.V:
 		return all[1:]
 	}
 	return all[:n-1]
 }
 
 // flatBetween reports whether every knot from a on to the end of the turn, and from its start to b, is level with a.
-func (c *curve) flatBetween(a, b knot) bool {
+func (c *Curve) flatBetween(a, b Knot) bool {
 	for _, ks := range c.runs {
 		for _, k := range ks {
-			if (k.t >= a.t || k.t <= b.t) && !(math.Abs(k.v-a.v) <= level*c.scale()) {
+			if (k.T >= a.T || k.T <= b.T) && !(math.Abs(k.V-a.V) <= Level*c.scale()) {
 				return false
 			}
 		}
@@ -144,37 +144,37 @@ func (c *curve) flatBetween(a, b knot) bool {
 
 // below is where the figure is less than limit, each end found to turnTolerance; joined across the start of a turn that
 // closes.
-func (c *curve) below(limit float64) []solver.Interval {
+func (c *Curve) below(limit float64) []solver.Interval {
 	return c.where(func(v float64) float64 { return v - limit })
 }
 
-// above is where the figure is greater than limit.
-func (c *curve) above(limit float64) []solver.Interval {
+// Above is where the figure is greater than limit.
+func (c *Curve) Above(limit float64) []solver.Interval {
 	return c.where(func(v float64) float64 { return limit - v })
 }
 
 // where is where g of the figure is less than zero.
-func (c *curve) where(g func(float64) float64) []solver.Interval {
+func (c *Curve) where(g func(float64) float64) []solver.Interval {
 	var out []solver.Interval
-	at := func(t float64) float64 { return g(c.value(t)) }
+	at := func(t float64) float64 { return g(c.Value(t)) }
 	for _, ks := range c.runs {
 		from := math.NaN()
 		for i, k := range ks {
-			in := g(k.v) < 0
+			in := g(k.V) < 0
 			switch {
 			case in && math.IsNaN(from):
-				from = k.t
+				from = k.T
 				if i > 0 {
-					from = rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)
+					from = RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)
 				}
 			case !in && !math.IsNaN(from):
-				out = append(out, solver.Interval{From: from, To: rootBetween(at, ks[i-1].t, k.t, g(ks[i-1].v), g(k.v), turnTolerance)})
+				out = append(out, solver.Interval{From: from, To: RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)})
 				from = math.NaN()
 			}
 		}
 		if !math.IsNaN(from) {
-			out = append(out, solver.Interval{From: from, To: ks[len(ks)-1].t})
+			out = append(out, solver.Interval{From: from, To: ks[len(ks)-1].T})
 		}
 	}
-	return c.run.join(out, c.closed)
+	return c.Run.Join(out, c.closed)
 }

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -12,25 +12,25 @@ type sumFigure struct {
 	eval, take *expr.Eval // one for each, so that each keeps its plan
 }
 
-// sum is the figure of one sum.
-func (m *Machine) sum(id expr.ID) figure {
+// Sum is the figure of one sum.
+func (m *Engine) Sum(id expr.ID) Figure {
 	return &sumFigure{id: id, less: expr.None, eval: expr.NewEval(m.Values)}
 }
 
 // difference is the figure a − b.
-func (m *Machine) difference(a, b expr.ID) figure {
+func (m *Engine) difference(a, b expr.ID) Figure {
 	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values)}
 }
 
-func (f *sumFigure) value(s *station) float64 {
-	v := valueOf(f.eval, f.id, s)
+func (f *sumFigure) Value(s *Station) float64 {
+	v := ValueOf(f.eval, f.id, s)
 	if f.less != expr.None {
-		v -= valueOf(f.take, f.less, s)
+		v -= ValueOf(f.take, f.less, s)
 	}
-	return orNone(v)
+	return OrNone(v)
 }
 
-func (f *sumFigure) slope(s *station) (v, slope float64) {
+func (f *sumFigure) slope(s *Station) (v, slope float64) {
 	if uses := f.eval.Values().Graph.Uses; (uses(f.id)|usesOf(uses, f.less))&expr.UsesRate != 0 {
 		s.speeds()
 	} else {
@@ -41,7 +41,7 @@ func (f *sumFigure) slope(s *station) (v, slope float64) {
 		b, sb := slopeOf(f.take, f.less, s)
 		v, slope = v-b, slope-sb
 	}
-	return orNone(v), slope
+	return OrNone(v), slope
 }
 
 // usesOf is what a sum uses: nothing where there is none.
@@ -52,14 +52,15 @@ func usesOf(uses func(expr.ID) expr.Uses, id expr.ID) expr.Uses {
 	return uses(id)
 }
 
-func valueOf(e *expr.Eval, id expr.ID, s *station) float64 {
+// ValueOf is what a sum comes to at a position; NaN where it has no value.
+func ValueOf(e *expr.Eval, id expr.ID, s *Station) float64 {
 	if e.Values().Graph.Uses(id)&expr.UsesRate != 0 {
 		s.speeds()
 	}
 	return e.At(id, &s.sums)
 }
 
-func slopeOf(e *expr.Eval, id expr.ID, s *station) (v, slope float64) {
+func slopeOf(e *expr.Eval, id expr.ID, s *Station) (v, slope float64) {
 	v, slope, ok := e.Slope(id, &s.sums)
 	if !ok {
 		slope = math.NaN()
@@ -67,21 +68,21 @@ func slopeOf(e *expr.Eval, id expr.ID, s *station) (v, slope float64) {
 	return v, slope
 }
 
-// orNone takes an infinite figure for none.
-func orNone(v float64) float64 {
+// OrNone takes an infinite figure for none.
+func OrNone(v float64) float64 {
 	if math.IsInf(v, 0) {
 		return math.NaN()
 	}
 	return v
 }
 
-// moves reports whether a limit depends on more than dimensions.
-func (m *Machine) moves(id expr.ID) bool {
+// Moves reports whether a limit depends on more than dimensions.
+func (m *Engine) Moves(id expr.ID) bool {
 	return id != expr.None && !m.Problem.Graph.Uses(id).Constant()
 }
 
-// limit is the value of a limit that stands still; NaN for none.
-func (m *Machine) limit(id expr.ID) float64 {
+// Limit is the value of a limit that stands still; NaN for none.
+func (m *Engine) Limit(id expr.ID) float64 {
 	if id == expr.None {
 		return math.NaN()
 	}

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -10,56 +10,56 @@ import (
 	"barover/solver/schedule"
 )
 
-// station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
-type station struct {
-	turn float64
+// Station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
+type Station struct {
+	Turn float64
 	pose linkage.Pose
 	sums expr.Context // the same, as sums see it
 	goes bool         // how fast the points go is in sums
 	runs bool         // how fast that changes is in sums too
-	run  *run         // to which it belongs
+	run  *Run         // to which it belongs
 }
 
-// newStation makes room for one position.
-func (m *Machine) newStation() *station {
-	s := new(station)
+// NewStation makes room for one position.
+func (m *Engine) NewStation() *Station {
+	s := new(Station)
 	m.room(s)
 	return s
 }
 
-func (m *Machine) room(s *station) {
+func (m *Engine) room(s *Station) {
 	model := m.Problem.Linkage
 	n := len(model.Points)
 	f := make([]float64, 2*n)
-	s.turn = math.NaN()
+	s.Turn = math.NaN()
 	s.pose = linkage.Pose{Point: make([]plane.Vec, n), Part: make([]plane.Placement, len(model.Parts)),
 		Line: make([]plane.Placement, len(model.Lines)), Travel: make([]float64, len(m.Problem.Travels))}
 	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
 }
 
-// again is the same room, for another run or another figure.
-func (s *station) anew() *station {
-	s.turn = math.NaN()
+// Anew is the same room, for another run or another figure.
+func (s *Station) Anew() *Station {
+	s.Turn = math.NaN()
 	return s
 }
 
-// stand solves the position at turn t into s. It reports false where the parts do not assemble.
-func (r *run) stand(t float64, s *station) bool {
-	if t < r.from || t > r.to {
+// Stand solves the position at turn t into s. It reports false where the parts do not assemble.
+func (r *Run) Stand(t float64, s *Station) bool {
+	if t < r.From || t > r.To {
 		t = r.wrap(t)
 	}
-	if s.turn == t && s.sums.Whole != nil {
+	if s.Turn == t && s.sums.Whole != nil {
 		return true
 	}
-	s.turn = math.NaN()
+	s.Turn = math.NaN()
 	status := r.motion.At(t, &s.pose)
 	if status != linkage.Solved && status != linkage.DeadCentre {
 		return false
 	}
-	s.turn = t
+	s.Turn = t
 	s.goes, s.runs, s.run = false, false, r
-	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.travel, r.whole
-	if r.entire != nil { // no sums are asked about a few parts
+	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.Travel, r.whole
+	if r.Entire != nil { // no sums are asked of a few parts
 		return true
 	}
 	for i, p := range s.pose.Point {
@@ -70,18 +70,18 @@ func (r *run) stand(t float64, s *station) bool {
 }
 
 // wrap brings a turn just beyond an end of a turn that closes back into it.
-func (r *run) wrap(t float64) float64 {
+func (r *Run) wrap(t float64) float64 {
 	switch {
-	case r.closed && t < r.from:
-		return t + r.length()
-	case r.closed && t >= r.to:
-		return t - r.length()
+	case r.Closed && t < r.From:
+		return t + r.Length()
+	case r.Closed && t >= r.To:
+		return t - r.Length()
 	}
 	return t
 }
 
 // going makes sure that the speeds of the points are known, which is enough for distances.
-func (s *station) going() {
+func (s *Station) going() {
 	if !s.goes {
 		s.run.motion.Speeds(&s.pose, &s.sums)
 		s.goes = true
@@ -90,7 +90,7 @@ func (s *station) going() {
 
 // speeds makes sure that the speeds of the points are known and how they change: a sum may have a rate in it, and is
 // asked for its slope.
-func (s *station) speeds() {
+func (s *Station) speeds() {
 	if !s.runs {
 		s.run.motion.Rates(&s.pose, &s.sums)
 		s.goes, s.runs = true, true
@@ -98,7 +98,7 @@ func (s *station) speeds() {
 }
 
 // headingsNear returns where the headings stood at the looked-at position nearest to t; nil before there is one.
-func (r *run) headingsNear(t float64) []float64 {
+func (r *Run) headingsNear(t float64) []float64 {
 	if len(r.marks) == 0 {
 		return nil
 	}
@@ -121,7 +121,7 @@ func (g going) at(a plane.Vec, p plane.Placement) plane.Vec {
 }
 
 // going says how part i goes at the position s.
-func (m *Machine) going(i int, s *station, e *expr.Eval) going {
+func (m *Engine) going(i int, s *Station, e *expr.Eval) going {
 	part := &m.Problem.Linkage.Parts[i]
 	switch part.Kind {
 	case schedule.FromTo:
@@ -138,7 +138,7 @@ func (m *Machine) going(i int, s *station, e *expr.Eval) going {
 	return going{}
 }
 
-func headingRate(id expr.ID, s *station, e *expr.Eval) float64 {
+func headingRate(id expr.ID, s *Station, e *expr.Eval) float64 {
 	_, rate, ok := e.Slope(id, &s.sums)
 	if !ok {
 		return math.NaN()
@@ -146,10 +146,10 @@ func headingRate(id expr.ID, s *station, e *expr.Eval) float64 {
 	return rate
 }
 
-func (s *station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
+func (s *Station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
 
 // spin is how fast Q goes round P, rad a radian of the turn.
-func (s *station) spin(p, q int) float64 {
+func (s *Station) spin(p, q int) float64 {
 	d := s.pose.Point[q].Sub(s.pose.Point[p])
 	return d.Cross(s.rate(q).Sub(s.rate(p))) / d.Dot(d)
 }

@@ -1,7 +1,6 @@
-package machine
+package engine
 
 import (
-	"context"
 	"math"
 
 	"barover/solver"
@@ -26,12 +25,12 @@ const (
 	besideCentre = math.Pi / 180
 )
 
-// sameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same except for what loose lines
+// SameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same but for what loose lines
 // leave: on a dead centre one of them may be as good as another.
-const sameSlack = 0.02
+const SameSlack = 0.02
 
-// slack reports whether loose lines hold some of the linkage.
-func (m *Machine) slack() bool {
+// Slack reports whether loose lines hold some of the linkage.
+func (m *Engine) Slack() bool {
 	if m.Linkage == nil {
 		return false // a motion by other means
 	}
@@ -43,36 +42,17 @@ func (m *Machine) slack() bool {
 	return false
 }
 
-// tighten finds the tight spots of every loose line.
-func (m *Machine) tighten(ctx context.Context, o Options, res *solver.Result) error {
-	var loose []int
-	for i := range res.Findings {
-		if m.Problem.Checks[res.Findings[i].Check].Kind == solver.Loose && !math.IsNaN(res.Findings[i].Least) {
-			loose = append(loose, i)
-		}
-	}
-	return Share(ctx, o.quietly(), len(loose), func(i int) error {
-		f := &res.Findings[loose[i]]
-		r, err := m.runWith(ctx, f.At.Travel, nil, m.needsOf())
-		if err != nil {
-			return err
-		}
-		f.Tight = r.tight(&m.Problem.Checks[f.Check])
-		return ctx.Err()
-	})
-}
-
-// tight finds the tight spots of a loose line.
-func (r *run) tight(c *solver.Check) *solver.Tight {
-	q := r.m.miss(c)
-	fig := absolute{q.figure.(*missFigure)}
-	k := r.trace(fig, search{greatest: true})
-	most, ok := k.greatest()
-	if !ok || !(most.v > leastSpot*q.hi) {
+// Tight finds the tight spots of a loose line.
+func (r *Run) Tight(c *solver.Check) *solver.Tight {
+	q := r.Engine.Miss(c)
+	fig := absolute{q.Figure.(*missFigure)}
+	k := r.Trace(fig, Search{greatest: true})
+	most, ok := k.Greatest()
+	if !ok || !(most.V > leastSpot*q.hi) {
 		return nil
 	}
 	t := &solver.Tight{}
-	for _, i := range r.gathered(k.above(spotShare * most.v)) {
+	for _, i := range r.gathered(k.Above(spotShare * most.V)) {
 		t.Spots = append(t.Spots, solver.Spot{From: i.From, To: i.To, At: k.highest(i)})
 	}
 	t.Reads = r.read(fig, k, most)
@@ -80,7 +60,7 @@ func (r *run) tight(c *solver.Check) *solver.Tight {
 }
 
 // gathered takes stretches with next to nothing between them as one: on a dead centre the miss may jump.
-func (r *run) gathered(list []solver.Interval) (out []solver.Interval) {
+func (r *Run) gathered(list []solver.Interval) (out []solver.Interval) {
 	for _, i := range list {
 		if n := len(out); n > 0 && i.From-out[n-1].To < spotGap {
 			out[n-1].To = max(out[n-1].To, i.To)
@@ -88,30 +68,30 @@ func (r *run) gathered(list []solver.Interval) (out []solver.Interval) {
 			out = append(out, i)
 		}
 	}
-	if n := len(out); n > 1 && r.closed && out[0].From+r.length()-out[n-1].To < spotGap {
-		out[n-1].To = max(out[n-1].To, out[0].To+r.length())
+	if n := len(out); n > 1 && r.Closed && out[0].From+r.Length()-out[n-1].To < spotGap {
+		out[n-1].To = max(out[n-1].To, out[0].To+r.Length())
 		out = out[1:]
 	}
 	return out
 }
 
 // highest is where in a stretch the figure is greatest; the middle of where it is level.
-func (c *curve) highest(i solver.Interval) float64 {
+func (c *Curve) highest(i solver.Interval) float64 {
 	best := math.Inf(-1)
 	var first, last float64
 	for _, ks := range c.runs {
 		for _, k := range ks {
-			t := k.t
+			t := k.T
 			if c.closed && t < i.From {
-				t += c.run.length()
+				t += c.Run.Length()
 			}
 			if !(t >= i.From && t <= i.To) {
 				continue
 			}
 			switch near := levelSpot * math.Abs(best); {
-			case k.v > best+near:
-				best, first, last = k.v, t, t
-			case k.v >= best-near:
+			case k.V > best+near:
+				best, first, last = k.V, t, t
+			case k.V >= best-near:
 				first, last = math.Min(first, t), math.Max(last, t)
 			}
 		}
@@ -128,16 +108,16 @@ const levelSpot = 1e-5
 // absolute is by how much a loose length is missed, either way.
 type absolute struct{ f *missFigure }
 
-func (a absolute) value(s *station) float64 { return math.Abs(a.f.value(s)) }
+func (a absolute) Value(s *Station) float64 { return math.Abs(a.f.Value(s)) }
 
-func (a absolute) slope(s *station) (v, slope float64) {
+func (a absolute) slope(s *Station) (v, slope float64) {
 	v, slope = a.f.slope(s)
 	return math.Abs(v), slope * math.Copysign(1, v)
 }
 
 // read tells what the tight spots of a line mean that is the rod between two cranks.
-func (r *run) read(fig absolute, k *curve, most knot) solver.Reading {
-	if !r.closed || !r.couples(fig.f) {
+func (r *Run) read(fig absolute, k *Curve, most Knot) solver.Reading {
+	if !r.Closed || !r.couples(fig.f) {
 		return solver.Unread
 	}
 	centres := r.centres(fig.f)
@@ -147,33 +127,33 @@ func (r *run) read(fig absolute, k *curve, most knot) solver.Reading {
 	on, far := 0.0, math.Inf(1)
 	for _, t := range centres {
 		for _, d := range [3]float64{-besideCentre, 0, besideCentre} {
-			if v := k.value(r.wrap(t + d)); v > on {
+			if v := k.Value(r.wrap(t + d)); v > on {
 				on = v
 			}
 		}
-		d := math.Remainder(most.t-t, r.length())
+		d := math.Remainder(most.T-t, r.Length())
 		far = math.Min(far, math.Abs(d))
 	}
 	switch {
-	case on >= onCentre*most.v:
+	case on >= onCentre*most.V:
 		return solver.OnCentres
 	case far < between:
 		return solver.Unread
-	case on <= offCentre*most.v:
+	case on <= offCentre*most.V:
 		return solver.Between
 	}
 	return solver.Mixed
 }
 
 // couples reports whether the two ends of a loose line go round side by side, as those of a coupling rod do.
-func (r *run) couples(f *missFigure) bool {
-	if len(r.spans) != 1 {
+func (r *Run) couples(f *missFigure) bool {
+	if len(r.Spans) != 1 {
 		return false
 	}
-	first := &r.spans[0][0].pose
+	first := &r.Spans[0][0].pose
 	round, apart := 0.0, 0.0
-	for i := range r.spans[0] {
-		p := &r.spans[0][i].pose
+	for i := range r.Spans[0] {
+		p := &r.Spans[0][i].pose
 		a, b := p.Point[f.p].Sub(first.Point[f.p]), p.Point[f.q].Sub(first.Point[f.q])
 		round, apart = math.Max(round, a.Len()), math.Max(apart, a.Sub(b).Len())
 	}
@@ -182,24 +162,24 @@ func (r *run) couples(f *missFigure) bool {
 
 // centres lists the turns at which the crank lies in line with the rod or square to it: the dead centres of this rod, and
 // of one a quarter of a turn beside it.
-func (r *run) centres(f *missFigure) (turns []float64) {
-	at := r.m.newStation()
-	lean := func(s *station, by func(a, b plane.Vec) float64) float64 {
+func (r *Run) centres(f *missFigure) (turns []float64) {
+	at := r.Engine.NewStation()
+	lean := func(s *Station, by func(a, b plane.Vec) float64) float64 {
 		s.speeds()
 		return by(s.rate(f.p), s.pose.Point[f.q].Sub(s.pose.Point[f.p]))
 	}
 	for _, by := range [2]func(a, b plane.Vec) float64{plane.Vec.Dot, plane.Vec.Cross} {
 		side := func(t float64) float64 {
-			if !r.stand(t, at) {
+			if !r.Stand(t, at) {
 				return math.NaN()
 			}
 			return lean(at, by)
 		}
-		span := r.spans[0]
+		span := r.Spans[0]
 		for i := 1; i < len(span); i++ {
 			a, b := lean(&span[i-1], by), lean(&span[i], by)
 			if a == 0 || a*b < 0 {
-				turns = append(turns, rootBetween(side, span[i-1].turn, span[i].turn, a, b, turnTolerance))
+				turns = append(turns, RootBetween(side, span[i-1].Turn, span[i].Turn, a, b, TurnTolerance))
 			}
 		}
 	}

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import "math"
 
@@ -7,15 +7,15 @@ const (
 	// turnTolerance is how close, rad, the place of a mark or the end of an interval is sought: 6e-9 of a degree, far
 	// below what any tool sets, and well above the rounding of a turn of a few revolutions (1e-15). Marks are promised
 	// to 1e-9 of a turn; coarser than 1e-9 here and they are missed.
-	turnTolerance = 1e-10
+	TurnTolerance = 1e-10
 	// sameTurn is how close two places of the turn must be to be one place, rad. It must be larger than what two
 	// searches for the same place differ by, and smaller than what anybody would call two events (0.0001°).
 	sameTurn = 1e-6
 	// touch is how much two bands across must overlap, mm, to be more than face to face after rounding.
-	touch = 1e-9
+	Touch = 1e-9
 	// level is the relative difference below which two extremes are level, so that the earlier place is named and not
 	// the one that rounding prefers.
-	level = 1e-9
+	Level = 1e-9
 	// flat is how little a figure must change over a step, against its size or 1, to count as not changing at all, so
 	// that the rounding of a figure that stands still is not searched for turning points.
 	flat = 1e-13
@@ -37,13 +37,13 @@ const (
 	maxSearch = 100
 )
 
-// coarsest is the greatest step between looked-at positions, rad: 1°.
-const coarsest = math.Pi / 180
+// Coarsest is the greatest step between looked-at positions, rad: 1°.
+const Coarsest = math.Pi / 180
 
-// clearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
-func clearlyLess(a, b, scale float64) bool {
+// ClearlyLess reports whether a is less than b by more than rounding, for figures of the size of scale.
+func ClearlyLess(a, b, scale float64) bool {
 	if math.IsInf(scale, 1) { // what is without end has no rounding
 		return a < b
 	}
-	return a < b-level*scale
+	return a < b-Level*scale
 }

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"barover/solver"
@@ -6,14 +6,14 @@ import (
 	"barover/solver/schedule"
 )
 
-// asks lists the parts and the points that checks, measures and marks are about: those parts that have an outline, and the
+// AskedAbout lists the parts and the points that checks, measures and marks are about: those parts that have an outline, and the
 // points of sums.
-func asks(p *solver.Problem) (parts, points []int) {
+func AskedAbout(p *solver.Problem) (parts, points []int) {
 	part, point := make([]bool, len(p.Linkage.Parts)), make([]bool, len(p.Linkage.Points))
 	for i := range p.Profiles {
 		part[p.Profiles[i].Part] = true
 	}
-	for _, id := range everything(p).sums(p) {
+	for _, id := range Everything(p).Sums(p) {
 		if id != expr.None {
 			for _, k := range p.Graph.Points(id) {
 				point[k] = true
@@ -25,13 +25,13 @@ func asks(p *solver.Problem) (parts, points []int) {
 
 // watched lists the points that tell how close to one another the positions of a turn are to be looked at: those that are
 // asked about, those of parts with an outline, and those that are solved for.
-func (m *Machine) watched() []int {
+func (m *Engine) watched() []int {
 	m.watching.Do(func() { m.watch = watched(m.Problem) })
 	return m.watch
 }
 
 func watched(p *solver.Problem) []int {
-	parts, points := asks(p)
+	parts, points := AskedAbout(p)
 	watch := make([]bool, len(p.Linkage.Points))
 	for _, i := range points {
 		watch[i] = true

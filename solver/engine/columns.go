@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"context"
@@ -19,14 +19,14 @@ type SettingRow struct {
 
 // SettingTable computes the table of settings: a row for every product of listed settings, with the ranges at rest, and with ends
 // also with each range at either end. It returns the stretches over which the parts cannot be assembled.
-func (m *Machine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow, broken []linkage.Broken, err error) {
+func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow, broken []linkage.Broken, err error) {
 	var sums []expr.ID
 	for i := range m.Problem.Columns {
 		c := &m.Problem.Columns[i]
 		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
 	}
-	need := m.needsOf(slices.Clone(sums)...) // which works in the list it is given
-	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
+	need := m.NeedsOf(slices.Clone(sums)...) // which works in the list it is given
+	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -36,8 +36,8 @@ func (m *Machine) SettingTable(ctx context.Context, ends bool) (rows []SettingRo
 	}
 	for _, setting := range settings {
 		r := rest
-		if !sameSetting(setting, rest.travel) {
-			if r, err = m.runWith(ctx, setting, rest, need); err != nil {
+		if !SameSetting(setting, rest.Travel) {
+			if r, err = m.RunWith(ctx, setting, rest, need); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -55,7 +55,7 @@ func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error
 			still[k].Range, still[k].Settings = false, []float64{still[k].Rest}
 		}
 	}
-	lists, err := settingsOf(still)
+	lists, err := SettingsOf(still)
 	for _, setting := range lists {
 		out = append(out, setting)
 		for k, t := range travels {
@@ -74,18 +74,18 @@ func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error
 	return out, err
 }
 
-func (r *run) settingRow() SettingRow {
-	row := SettingRow{Travel: r.travel, Of: make([][]float64, len(r.m.Problem.Columns))}
-	s, eval := r.m.newStation(), expr.NewEval(r.m.Values)
-	stands := len(r.spans) > 0 && r.stand(r.spans[0][0].turn, s)
+func (r *Run) settingRow() SettingRow {
+	row := SettingRow{Travel: r.Travel, Of: make([][]float64, len(r.Engine.Problem.Columns))}
+	s, eval := r.Engine.NewStation(), expr.NewEval(r.Engine.Values)
+	stands := len(r.Spans) > 0 && r.Stand(r.Spans[0][0].Turn, s)
 	value := func(id expr.ID) float64 {
 		if !stands {
 			return math.NaN()
 		}
-		return orNone(valueOf(eval, id, s))
+		return OrNone(ValueOf(eval, id, s))
 	}
-	for i := range r.m.Problem.Columns {
-		c := &r.m.Problem.Columns[i]
+	for i := range r.Engine.Problem.Columns {
+		c := &r.Engine.Problem.Columns[i]
 		if c.Above != expr.None && !(value(c.When) > value(c.Above)) || c.Below != expr.None && !(value(c.When) < value(c.Below)) {
 			continue
 		}

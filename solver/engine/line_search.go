@@ -1,23 +1,24 @@
-package machine
+package engine
 
-import "math"
 import (
+	"math"
+
 	"barover/solver"
 )
 
 // golden is the lesser part of the golden section, (3 − √5)/2.
 const golden = 0.3819660112501051
 
-// leastBetween finds the least of f between a and b by Brent's method (R. P. Brent, Algorithms for Minimization without
+// LeastBetween finds the least of f between a and b by Brent's method (R. P. Brent, Algorithms for Minimization without
 // Derivatives, 1973, ch. 5): parabolas through the last three places, golden section where they do not help. m is a
 // place within with value fm no greater than at both ends. A NaN counts as greater than everything. The place is good to
 // about the root of the rounding of f; the value is good to the rounding itself.
-func leastBetween(f func(float64) float64, a, m, b, fm, tol float64) (at, value float64) {
-	return leastWithin(f, a, m, b, fm, tol, maxSearch)
+func LeastBetween(f func(float64) float64, a, m, b, fm, tol float64) (at, value float64) {
+	return LeastWithin(f, a, m, b, fm, tol, maxSearch)
 }
 
-// leastWithin is leastBetween with no more than so many looks.
-func leastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (at, value float64) {
+// LeastWithin is leastBetween with no more than so many looks.
+func LeastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (at, value float64) {
 	s := valley{a: a, b: b, x: m, w: m, v: m, fx: fm, fw: fm, fv: fm}
 	for range looks {
 		mid, near := (s.a+s.b)/2, tol+1e-12*math.Abs(s.x)
@@ -102,11 +103,11 @@ func (s *valley) take(u, fu float64) {
 	}
 }
 
-// rootBetween finds where f passes zero between a and b, where it has values fa and fb of unlike sign, by the method of
+// RootBetween finds where f passes zero between a and b, where it has values fa and fb of unlike sign, by the method of
 // T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places lie
 // well for one, else halving. A jump through zero is found as well as a root. A NaN ends the search at the best place
 // known.
-func rootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
+func RootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fa == 0 {
 		return a
 	}
@@ -150,8 +151,8 @@ func inverse(a, b, c, fa, fb, fc float64) float64 {
 	return fa/(fb-fa)*fc/(fb-fc) + (c-a)/(b-a)*fa/(fc-fa)*fb/(fc-fb)
 }
 
-// edgeBetween finds, by halving, where a yes at a turns into a no at b. The answer is on the side of the yes.
-func edgeBetween(yes func(float64) bool, a, b, tol float64) float64 {
+// EdgeBetween finds, by halving, where a yes at a turns into a no at b. The answer is on the side of the yes.
+func EdgeBetween(yes func(float64) bool, a, b, tol float64) float64 {
 	for range maxSearch {
 		if !(math.Abs(b-a) > tol) {
 			break

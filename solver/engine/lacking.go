@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"context"
@@ -21,7 +21,7 @@ const mostLacking = 400_000
 
 // Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, at every
 // travel setting that a study looks at, the one that it names first at the head. It returns at most one Lack for each sum.
-func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
+func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	l := &lacking{m: m}
 	for _, id := range sums {
 		if id != expr.None && m.mayLack(id) {
@@ -32,17 +32,17 @@ func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 		return nil, nil
 	}
 	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
-	need := m.needsOf(slices.Clone(l.sums)...) // which works in the list it is given
-	rest, err := m.runWith(ctx, restSetting(m.Problem.Travels), nil, need)
+	need := m.NeedsOf(slices.Clone(l.sums)...) // which works in the list it is given
+	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
 	if err != nil {
 		return nil, err
 	}
 	settings, first, _ := lookedAt(studied(m.Problem, l.sums...))
-	turns := thinned(m.Turns(), mostLacking/len(settings))
-	for _, k := range firstAhead(len(settings), first) {
+	turns := Thinned(m.Turns(), mostLacking/len(settings))
+	for _, k := range FirstAhead(len(settings), first) {
 		r := rest
-		if !sameSetting(settings[k], rest.travel) {
-			if r, err = m.runWith(ctx, settings[k], rest, need); err != nil {
+		if !SameSetting(settings[k], rest.Travel) {
+			if r, err = m.RunWith(ctx, settings[k], rest, need); err != nil {
 				return nil, err
 			}
 		}
@@ -55,9 +55,9 @@ func (m *Machine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 
 // lacking is what has been seen so far of sums that may lack a value.
 type lacking struct {
-	m      *Machine
+	m      *Engine
 	evals  []*expr.Eval // one for each, so that each keeps its plan
-	s      *station
+	s      *Station
 	sums   []expr.ID
 	found  []*Lack // the first of each sum
 	gone   []int   // of the positions looked at, how many are without a value
@@ -65,21 +65,21 @@ type lacking struct {
 }
 
 // look looks at each of these turns at one setting.
-func (l *lacking) look(ctx context.Context, r *run, turns []float64) error {
-	l.s = l.m.newStation() // one stands still only within one setting
+func (l *lacking) look(ctx context.Context, r *Run, turns []float64) error {
+	l.s = l.m.NewStation() // one stands still only within one setting
 	for _, t := range turns {
-		if !r.stand(t, l.s) {
+		if !r.Stand(t, l.s) {
 			continue
 		}
 		l.looked++
 		for i, id := range l.sums {
-			if isNumber(valueOf(l.evals[i], id, l.s)) {
+			if IsNumber(ValueOf(l.evals[i], id, l.s)) {
 				continue
 			}
 			if l.gone[i]++; l.found[i] == nil {
 				eval := expr.NewEval(l.m.Values)
-				why := l.m.Values.Graph.LackOf(id, func(id expr.ID) float64 { return valueOf(eval, id, l.s) })
-				l.found[i] = &Lack{Lack: why, At: solver.Position{Turn: t, Travel: r.travel}}
+				why := l.m.Values.Graph.LackOf(id, func(id expr.ID) float64 { return ValueOf(eval, id, l.s) })
+				l.found[i] = &Lack{Lack: why, At: solver.Position{Turn: t, Travel: r.Travel}}
 			}
 		}
 		if err := ctx.Err(); err != nil {
@@ -99,8 +99,8 @@ func (l *lacking) list() (list []Lack) {
 	return list
 }
 
-// thinned is no more than about most of a list, evenly, its first and last among them.
-func thinned(list []float64, most int) []float64 {
+// Thinned is no more than about most of a list, evenly, its first and last among them.
+func Thinned(list []float64, most int) []float64 {
 	stride := (len(list) + max(most, 2) - 1) / max(most, 2)
 	if stride <= 1 {
 		return list
@@ -112,10 +112,11 @@ func thinned(list []float64, most int) []float64 {
 	return append(out, list[len(list)-1])
 }
 
-func isNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+// IsNumber reports whether v is neither NaN nor infinite.
+func IsNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // mayLack reports whether a sum has a part that has no value for some operands.
-func (m *Machine) mayLack(id expr.ID) bool {
+func (m *Engine) mayLack(id expr.ID) bool {
 	for _, n := range m.Values.Graph.Below(id) {
 		switch op := m.Values.Graph.Nodes[n].Op; {
 		case op.IsPlace(), op == expr.AtPlace:
@@ -126,5 +127,5 @@ func (m *Machine) mayLack(id expr.ID) bool {
 			return true
 		}
 	}
-	return !isNumber(m.Values.At(id)) && m.Values.Graph.Uses(id).Constant()
+	return !IsNumber(m.Values.At(id)) && m.Values.Graph.Uses(id).Constant()
 }

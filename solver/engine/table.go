@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"context"
@@ -19,7 +19,7 @@ type Row struct {
 
 // Turns lists the positions of the turn that a table shows: from its start step by step, and its end. Without a
 // turn there is one.
-func (m *Machine) Turns() []float64 {
+func (m *Engine) Turns() []float64 {
 	t := m.Problem.Turn
 	if t.Stmt < 0 {
 		return []float64{t.From}
@@ -41,16 +41,16 @@ const maxRows = 1_000_000
 // Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn goes
 // fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be
 // assembled.
-func (m *Machine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
-	rest, err := m.runAt(ctx, restSetting(m.Problem.Travels), nil)
+func (m *Engine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
+	rest, err := m.RunAt(ctx, RestSetting(m.Problem.Travels), nil)
 	if err != nil {
 		return nil, err
 	}
 	var broken []linkage.Broken
 	for _, setting := range m.settings {
 		r := rest
-		if !sameSetting(setting, rest.travel) {
-			if r, err = m.runAt(ctx, setting, rest); err != nil {
+		if !SameSetting(setting, rest.Travel) {
+			if r, err = m.RunAt(ctx, setting, rest); err != nil {
 				return nil, err
 			}
 		}
@@ -63,16 +63,16 @@ func (m *Machine) Table(ctx context.Context, turns []float64, row func(*Row) err
 }
 
 // table hands on one row a turn at one setting.
-func (r *run) table(ctx context.Context, turns []float64, row func(*Row) error) error {
-	measures := r.m.Problem.Measures
+func (r *Run) table(ctx context.Context, turns []float64, row func(*Row) error) error {
+	measures := r.Engine.Problem.Measures
 	evals := make([]*expr.Eval, len(measures)) // one for each, so that each keeps its plan
 	for i := range evals {
-		evals[i] = expr.NewEval(r.m.Values)
+		evals[i] = expr.NewEval(r.Engine.Values)
 	}
-	s := r.m.newStation()
-	out := Row{At: solver.Position{Travel: r.travel}, Measures: make([]float64, len(measures))}
+	s := r.Engine.NewStation()
+	out := Row{At: solver.Position{Travel: r.Travel}, Measures: make([]float64, len(measures))}
 	for _, t := range turns {
-		if out.At.Turn, out.Assembled = t, r.stand(t, s); out.Assembled {
+		if out.At.Turn, out.Assembled = t, r.Stand(t, s); out.Assembled {
 			s.speeds()
 		}
 		for i := range measures {

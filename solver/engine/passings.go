@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -7,10 +7,10 @@ import (
 
 // plateau is over how much of the turn a figure must keep to a value to stay there, rad: half a degree. One that touches it
 // and turns back is within rounding of it over far less.
-const plateau = coarsest / 2
+const plateau = Coarsest / 2
 
-// zero is what counts as no difference of the figure, beside rounding.
-func (c *curve) nought() float64 { return flat * math.Max(1, c.scale()) }
+// nought is what counts as no difference of the figure, beside rounding.
+func (c *Curve) nought() float64 { return flat * math.Max(1, c.scale()) }
 
 // phase is a stretch of the turn over which the figure is above a level (1), below it (−1) or on it (0).
 type phase struct {
@@ -18,10 +18,10 @@ type phase struct {
 	from, to float64
 }
 
-// passings is every place at which the figure passes a level upward (sign 1) or downward (−1). Reaching it and turning back at
+// Passings is every place at which the figure passes a level upward (sign 1) or downward (−1). Reaching it and turning back at
 // once is no passing; going to it to stay there for a while is one, and so is leaving it the way it came. The start of a turn
 // that closes counts once, at the start.
-func (c *curve) passings(sign, past float64) (out []float64) {
+func (c *Curve) Passings(sign, past float64) (out []float64) {
 	var before []phase // of the stretch before; where a turn closes, of the last
 	if n := len(c.runs); n > 0 && c.closed {
 		before = c.phases(c.runs[n-1], sign, past)
@@ -31,13 +31,13 @@ func (c *curve) passings(sign, past float64) (out []float64) {
 		if j > 0 || !c.closed {
 			before = nil
 		}
-		out = append(out, passingsOf(list, before, c.closed && len(c.runs) == 1, c.run.length())...)
+		out = append(out, passingsOf(list, before, c.closed && len(c.runs) == 1, c.Run.Length())...)
 	}
 	return out
 }
 
 // phases cuts a stretch where the figure comes to the level or leaves it.
-func (c *curve) phases(ks []knot, sign, past float64) (list []phase) {
+func (c *Curve) phases(ks []Knot, sign, past float64) (list []phase) {
 	by := func(v float64) float64 { return sign * (v - past) }
 	side := func(v float64) int {
 		switch {
@@ -49,26 +49,26 @@ func (c *curve) phases(ks []knot, sign, past float64) (list []phase) {
 		return 0
 	}
 	for i, k := range ks {
-		now := side(k.v)
+		now := side(k.V)
 		n := len(list)
 		if n > 0 && list[n-1].side == now {
-			list[n-1].to = k.t
+			list[n-1].to = k.T
 			continue
 		}
-		at := k.t
+		at := k.T
 		switch {
 		case i == 0:
 		case now == 0:
-			at = edgeBetween(func(t float64) bool { return side(c.value(t)) == 0 }, k.t, ks[i-1].t, turnTolerance)
+			at = EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, k.T, ks[i-1].T, TurnTolerance)
 		case list[n-1].side == 0:
-			at = edgeBetween(func(t float64) bool { return side(c.value(t)) == 0 }, ks[i-1].t, k.t, turnTolerance)
+			at = EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, ks[i-1].T, k.T, TurnTolerance)
 		default:
-			at = rootBetween(func(t float64) float64 { return by(c.value(t)) }, ks[i-1].t, k.t, by(ks[i-1].v), by(k.v), turnTolerance)
+			at = RootBetween(func(t float64) float64 { return by(c.Value(t)) }, ks[i-1].T, k.T, by(ks[i-1].V), by(k.V), TurnTolerance)
 		}
 		if n > 0 {
 			list[n-1].to = at
 		}
-		list = append(list, phase{now, at, k.t})
+		list = append(list, phase{now, at, k.T})
 	}
 	return list
 }

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -16,13 +16,13 @@ type pull struct {
 	seeds []expr.Seed
 }
 
-// puller is a figure that knows how it depends on a position. It reports false where that cannot be told.
-type puller interface {
-	figure
-	pull(s *station) (*pull, bool)
+// Puller is a figure that knows how it depends on a position. It reports false where that cannot be told.
+type Puller interface {
+	Figure
+	pull(s *Station) (*pull, bool)
 }
 
-func (m *Machine) newPull() *pull {
+func (m *Engine) newPull() *pull {
 	n := len(m.Problem.Linkage.Points)
 	return &pull{x: make([]float64, n), y: make([]float64, n)}
 }
@@ -36,7 +36,7 @@ func (p *pull) sum(id expr.ID, w float64) {
 }
 
 // place adds a figure's derivative w by a place that is fixed on part i and stands at a in the frame.
-func (m *Machine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
+func (m *Engine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
 	part := &m.Problem.Linkage.Parts[i]
 	if part.Kind == schedule.Frame {
 		return
@@ -66,13 +66,13 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	p.point(a, w.Scale(-1))
 }
 
-// gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
+// Gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
 // held. It goes backward: from the figure to the points, from the points through the linkage's equations to their
 // constants, and from those through the sums to the dimensions. What a least, greatest or span contributes is its sum's
 // gradient at the place where it has that value, since moving that place changes nothing in first order; for places see addPlace.
-func (r *run) gradient(f puller, t float64) ([]float64, bool) {
-	s := r.m.newStation()
-	if !r.stand(t, s) {
+func (r *Run) Gradient(f Puller, t float64) ([]float64, bool) {
+	s := r.Engine.NewStation()
+	if !r.Stand(t, s) {
 		return nil, false
 	}
 	p, ok := f.pull(s)
@@ -82,10 +82,10 @@ func (r *run) gradient(f puller, t float64) ([]float64, bool) {
 	return r.byDimension(p, s)
 }
 
-func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
-	g, points := r.m.Problem.Graph, len(s.pose.Point)
-	eval := expr.NewEval(r.m.Values)
-	grad := expr.NewGradient(g, points, len(r.travel))
+func (r *Run) byDimension(p *pull, s *Station) ([]float64, bool) {
+	g, points := r.Engine.Problem.Graph, len(s.pose.Point)
+	eval := expr.NewEval(r.Engine.Values)
+	grad := expr.NewGradient(g, points, len(r.Travel))
 	grad.Whole = make([]float64, len(g.Wholes))
 	if !eval.Backward(p.seeds, &s.sums, grad) {
 		return nil, false
@@ -94,11 +94,11 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 		grad.X[i] += p.x[i]
 		grad.Y[i] += p.y[i]
 	}
-	seeds, ok := r.m.Linkage.Adjoint(&s.pose, grad.X, grad.Y)
+	seeds, ok := r.Engine.Linkage.Adjoint(&s.pose, grad.X, grad.Y)
 	if !ok {
 		return nil, false
 	}
-	through := expr.NewGradient(g, points, len(r.travel))
+	through := expr.NewGradient(g, points, len(r.Travel))
 	if !eval.Backward(seeds, &s.sums, through) {
 		return nil, false
 	}
@@ -123,22 +123,22 @@ func (r *run) byDimension(p *pull, s *station) ([]float64, bool) {
 }
 
 // addWhole adds w times the gradient of one operation that is taken over all of the turn.
-func (r *run) addWhole(sum []float64, k int, w float64) bool {
-	n := r.m.Problem.Graph.Nodes[r.m.Problem.Graph.Wholes[k]]
+func (r *Run) addWhole(sum []float64, k int, w float64) bool {
+	n := r.Engine.Problem.Graph.Nodes[r.Engine.Problem.Graph.Wholes[k]]
 	if n.Op.IsPlace() || n.Op == expr.AtPlace {
 		return r.addPlace(sum, &n, w)
 	}
-	f := r.m.sum(n.A)
-	c := r.trace(f, whole)
-	add := func(k knot, found bool, w float64) bool {
-		g, ok := r.gradient(f.(puller), k.t)
+	f := r.Engine.Sum(n.A)
+	c := r.Trace(f, Both)
+	add := func(k Knot, found bool, w float64) bool {
+		g, ok := r.Gradient(f.(Puller), k.T)
 		for i := range g {
 			sum[i] += w * g[i]
 		}
 		return ok && found
 	}
 	if n.Op != expr.Greatest {
-		lo, found := c.least()
+		lo, found := c.Least()
 		sign := 1.0
 		if n.Op == expr.Span {
 			sign = -1
@@ -148,7 +148,7 @@ func (r *run) addWhole(sum []float64, k int, w float64) bool {
 		}
 	}
 	if n.Op != expr.Least {
-		hi, found := c.greatest()
+		hi, found := c.Greatest()
 		return add(hi, found, w)
 	}
 	return true
@@ -156,25 +156,25 @@ func (r *run) addWhole(sum []float64, k int, w float64) bool {
 
 // pull is how the distance depends on the pose and on the outlines at the position s. It is not known where a depth beside
 // holes stands on no line of either outline.
-func (f *pairFigure) pull(s *station) (*pull, bool) {
-	n := f.near(s)
+func (f *PairFigure) pull(s *Station) (*pull, bool) {
+	n := f.Near(s)
 	p := f.m.newPull()
-	f.m.place(p, f.partA, n.P, n.Normal.Scale(-1), &s.pose)
-	f.m.place(p, f.partB, n.Q, n.Normal, &s.pose)
-	a, b := s.pose.Part[f.partA], s.pose.Part[f.partB]
+	f.m.place(p, f.PartA, n.P, n.Normal.Scale(-1), &s.pose)
+	f.m.place(p, f.PartB, n.Q, n.Normal, &s.pose)
+	a, b := s.pose.Part[f.PartA], s.pose.Part[f.PartB]
 	p.seeds = f.a.Seeds(p.seeds, n.A, a.In(n.P), n.Normal.Against(a.Dir), -1)
 	p.seeds = f.b.Seeds(p.seeds, n.B, b.In(n.Q), n.Normal.Against(b.Dir), 1)
 	return p, !n.Rough
 }
 
-func (f *sumFigure) pull(s *station) (*pull, bool) {
+func (f *sumFigure) pull(s *Station) (*pull, bool) {
 	p := new(pull)
 	p.sum(f.id, 1)
 	p.sum(f.less, -1)
 	return p, true
 }
 
-func (f *missFigure) pull(s *station) (*pull, bool) {
+func (f *missFigure) pull(s *Station) (*pull, bool) {
 	n := len(s.pose.Point)
 	p := &pull{x: make([]float64, n), y: make([]float64, n)}
 	u := s.pose.Point[f.q].Sub(s.pose.Point[f.p]).Unit()

@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -7,25 +7,25 @@ import (
 	"barover/solver"
 )
 
-// join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
-func (r *run) join(in []solver.Interval, closed bool) []solver.Interval {
+// Join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
+func (r *Run) Join(in []solver.Interval, closed bool) []solver.Interval {
 	n := len(in)
 	for i := range in {
-		if closed && in[i].From >= r.to-turnTolerance { // one that begins at the start itself
-			in[i].From, in[i].To = math.Max(in[i].From-r.length(), r.from), in[i].To-r.length()
+		if closed && in[i].From >= r.To-TurnTolerance { // one that begins at the start itself
+			in[i].From, in[i].To = math.Max(in[i].From-r.Length(), r.From), in[i].To-r.Length()
 		}
 	}
-	if n < 2 || !closed || in[0].From > r.from+sameTurn || in[n-1].To < r.to-sameTurn {
+	if n < 2 || !closed || in[0].From > r.From+sameTurn || in[n-1].To < r.To-sameTurn {
 		return in
 	}
 	// Where the ends that were found overlap, it is the whole turn and no more.
-	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.length()
+	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.Length()
 	in[n-1].Out = math.Max(in[0].Out, in[n-1].Out)
 	return in[1:]
 }
 
-// together is the union of intervals, in order.
-func together(in ...[]solver.Interval) []solver.Interval {
+// Together is the union of intervals, in order.
+func Together(in ...[]solver.Interval) []solver.Interval {
 	all := slices.Concat(in...)
 	slices.SortFunc(all, func(a, b solver.Interval) int {
 		switch {

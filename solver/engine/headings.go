@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"context"
@@ -8,25 +8,25 @@ import (
 )
 
 // carryHeadings follows each heading along the looked-at positions, so that none jumps.
-func (r *run) carryHeadings(ctx context.Context, rest *run) error {
-	nodes := r.m.Problem.Graph.Headings
-	if len(nodes) == 0 || len(r.spans) == 0 {
+func (r *Run) carryHeadings(ctx context.Context, rest *Run) error {
+	nodes := r.Engine.Problem.Graph.Headings
+	if len(nodes) == 0 || len(r.Spans) == 0 {
 		return nil
 	}
 	var now []float64
 	if rest != nil {
-		way, err := r.m.carried(settingKey(r.travel), func() ([]float64, error) { return r.headingsFromRest(ctx, rest) })
+		way, err := r.Engine.carried(SettingKey(r.Travel), func() ([]float64, error) { return r.headingsFromRest(ctx, rest) })
 		if err != nil {
 			return err
 		}
 		now = way
 	}
 	var marks []float64
-	eval := expr.NewEval(r.m.Values)
-	for _, span := range r.spans {
+	eval := expr.NewEval(r.Engine.Values)
+	for _, span := range r.Spans {
 		for i := range span {
 			now = headingsAt(eval, &span[i], now)
-			marks = append(marks, span[i].turn)
+			marks = append(marks, span[i].Turn)
 			r.headings = append(r.headings, now)
 		}
 	}
@@ -35,12 +35,12 @@ func (r *run) carryHeadings(ctx context.Context, rest *run) error {
 }
 
 // headingsAt returns every heading at s, each beside what it was at a position nearby, and leaves them in s.
-func headingsAt(eval *expr.Eval, s *station, near []float64) []float64 {
+func headingsAt(eval *expr.Eval, s *Station, near []float64) []float64 {
 	s.sums.Heading = near
 	nodes := eval.Values().Graph.Headings
 	now := make([]float64, len(nodes))
 	for k, id := range nodes {
-		now[k] = valueOf(eval, id, s)
+		now[k] = ValueOf(eval, id, s)
 		if math.IsNaN(now[k]) && k < len(near) {
 			now[k] = near[k] // no direction here: it runs on from where it was
 		}
@@ -53,7 +53,7 @@ func headingsAt(eval *expr.Eval, s *station, near []float64) []float64 {
 const mostCarried = 10_000
 
 // carried is the headings at the first position of a setting, carried there once.
-func (m *Machine) carried(setting string, carry func() ([]float64, error)) ([]float64, error) {
+func (m *Engine) carried(setting string, carry func() ([]float64, error)) ([]float64, error) {
 	m.mu.Lock()
 	now, ok := m.fromRest[setting]
 	m.mu.Unlock()
@@ -76,21 +76,21 @@ func (m *Machine) carried(setting string, carry func() ([]float64, error)) ([]fl
 const restSteps = 8
 
 // headingsFromRest carries the headings from rest to this setting, at the first position of the turn that assembles.
-func (r *run) headingsFromRest(ctx context.Context, rest *run) ([]float64, error) {
-	t := r.spans[0][0].turn
+func (r *Run) headingsFromRest(ctx context.Context, rest *Run) ([]float64, error) {
+	t := r.Spans[0][0].Turn
 	now := rest.headingsNear(t)
-	s, eval := r.m.newStation(), expr.NewEval(r.m.Values)
+	s, eval := r.Engine.NewStation(), expr.NewEval(r.Engine.Values)
 	for k := 1; k < restSteps; k++ {
-		way := make([]float64, len(r.travel))
+		way := make([]float64, len(r.Travel))
 		for i := range way {
-			way[i] = rest.travel[i] + (r.travel[i]-rest.travel[i])*float64(k)/restSteps
+			way[i] = rest.Travel[i] + (r.Travel[i]-rest.Travel[i])*float64(k)/restSteps
 		}
-		mo, err := r.m.follow(ctx, way, t, math.Min(t+coarsest, r.to))
+		mo, err := r.Engine.follow(ctx, way, t, math.Min(t+Coarsest, r.To))
 		if err != nil {
 			return nil, err
 		}
-		on := &run{m: r.m, travel: way, motion: mo, from: r.from, to: r.to, whole: []float64{}}
-		if on.stand(t, s) {
+		on := &Run{Engine: r.Engine, Travel: way, motion: mo, From: r.From, To: r.To, whole: []float64{}}
+		if on.Stand(t, s) {
 			now = headingsAt(eval, s, now)
 		}
 	}

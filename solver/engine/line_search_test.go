@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import (
 	"math"
@@ -25,7 +25,7 @@ func TestLeastBetween(t *testing.T) {
 		}, 0, 0.4, 1, 0.5, 0, 1e-6},
 	}
 	for _, c := range tests {
-		at, value := leastBetween(c.f, c.a, c.m, c.b, c.f(c.m), 1e-10)
+		at, value := LeastBetween(c.f, c.a, c.m, c.b, c.f(c.m), 1e-10)
 		if !(math.Abs(at-c.at) <= c.close) || !(math.Abs(value-c.value) <= 1e-6*c.close+1e-7) {
 			t.Errorf("%s: got %v at %v, want %v at %v", c.name, value, at, c.value, c.at)
 		}
@@ -50,7 +50,7 @@ func TestRootBetween(t *testing.T) {
 	for _, c := range tests {
 		looks := 0
 		counted := func(x float64) float64 { looks++; return c.f(x) }
-		got := rootBetween(counted, c.a, c.b, c.f(c.a), c.f(c.b), 1e-12)
+		got := RootBetween(counted, c.a, c.b, c.f(c.a), c.f(c.b), 1e-12)
 		if looks > 60 || (c.name == "cosine" && looks > 9) {
 			t.Errorf("%s: looked %d times", c.name, looks)
 		}
@@ -65,7 +65,7 @@ func TestRootBetween(t *testing.T) {
 
 func TestEdgeBetween(t *testing.T) {
 	for _, want := range []float64{0.3, 1e-6, 0.999999} {
-		got := edgeBetween(func(x float64) bool { return x <= want }, 0, 1, 1e-12)
+		got := EdgeBetween(func(x float64) bool { return x <= want }, 0, 1, 1e-12)
 		if !(got <= want && want-got <= 1e-12) {
 			t.Errorf("got %v want just below %v", got, want)
 		}

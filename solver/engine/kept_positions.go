@@ -1,4 +1,4 @@
-package machine
+package engine
 
 import "sync"
 
@@ -11,12 +11,12 @@ const mostKept = 1_000_000
 // lookedOnce is the positions looked at at one travel setting. They are not changed: each run has copies of its own.
 type lookedOnce struct {
 	once  sync.Once
-	spans [][]station
+	spans [][]Station
 }
 
-// lookOnce does what lookAround does, unless it has been done for the run's setting before.
-func (m *Machine) lookOnce(r *run) {
-	key := settingKey(r.travel)
+// LookOnce does what lookAround does, unless it has been done for the run's setting before.
+func (m *Engine) LookOnce(r *Run) {
+	key := SettingKey(r.Travel)
 	m.mu.Lock()
 	l := m.looks[key]
 	if l == nil {
@@ -28,21 +28,21 @@ func (m *Machine) lookOnce(r *run) {
 	}
 	m.mu.Unlock()
 	l.once.Do(func() {
-		r.lookAround()
-		l.spans = r.spans
+		r.LookAround()
+		l.spans = r.Spans
 		m.keepLook(key, l)
 	})
-	r.spans = make([][]station, len(l.spans))
+	r.Spans = make([][]Station, len(l.spans))
 	for i, span := range l.spans {
-		r.spans[i] = make([]station, len(span))
+		r.Spans[i] = make([]Station, len(span))
 		for k := range span {
-			r.spans[i][k] = span[k].of(r)
+			r.Spans[i][k] = span[k].of(r)
 		}
 	}
 }
 
 // of is the same position as one of another run: places are shared, what a run adds to them is not.
-func (s *station) of(r *run) station {
+func (s *Station) of(r *Run) Station {
 	c := *s
 	c.run, c.goes, c.runs = r, false, false
 	c.sums.Whole, c.sums.Heading = r.whole, nil
@@ -51,7 +51,7 @@ func (s *station) of(r *run) station {
 }
 
 // keepLook counts what is kept, and lets go of all of it where that gets too much.
-func (m *Machine) keepLook(key string, l *lookedOnce) {
+func (m *Engine) keepLook(key string, l *lookedOnce) {
 	n := 0
 	for _, span := range l.spans {
 		n += len(span)

@@ -1,0 +1,69 @@
+package engine
+
+import (
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// Asked is what a survey is to look at: checks, measures and marks by number.
+type Asked struct {
+	Checks, Measures, Marks []int
+	Bars                    []Bar // of each check, beyond which alone its figures matter; nil where they are to be told exactly
+}
+
+// Bar is that of the check at place k; nil if there is none.
+func (a *Asked) Bar(k int) *Bar {
+	if a.Bars == nil {
+		return nil
+	}
+	return &a.Bars[k]
+}
+
+// Everything asks all that a Problem has.
+func Everything(p *solver.Problem) Asked {
+	upTo := func(n int) (out []int) {
+		for i := range n {
+			out = append(out, i)
+		}
+		return out
+	}
+	return Asked{Checks: upTo(len(p.Checks)), Measures: upTo(len(p.Measures)), Marks: upTo(len(p.Marks))}
+}
+
+// Sums is every sum that an answer to a takes.
+func (a Asked) Sums(p *solver.Problem) (out []expr.ID) {
+	for _, i := range a.Checks {
+		c := &p.Checks[i]
+		switch c.Kind {
+		case solver.Keep:
+			out = append(out, c.Sum, c.AtLeast, c.AtMost)
+		case solver.Loose:
+			out = append(out, p.Linkage.Equations[c.Equation].V)
+		}
+	}
+	for _, i := range a.Measures {
+		out = append(out, p.Measures[i].Sum)
+	}
+	for _, i := range a.Marks {
+		out = append(out, p.Marks[i].Sum, p.Marks[i].Past)
+		for _, k := range p.Marks[i].Shows {
+			out = append(out, p.Measures[k].Sum)
+		}
+	}
+	return out
+}
+
+// Bar is how far the figures of a check were found to go elsewhere: the least and the greatest of them. They are -Inf and
+// +Inf where that side does not count.
+type Bar struct{ Least, Greatest float64 }
+
+// Passed reports whether a figure that may come to v goes beyond a bar: below its least (sign 1), or above its greatest (−1).
+func (b *Bar) Passed(v, sign float64) bool {
+	switch {
+	case b == nil:
+		return true
+	case sign > 0:
+		return !(v >= b.Least)
+	}
+	return !(v <= b.Greatest)
+}

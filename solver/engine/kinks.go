@@ -1,0 +1,80 @@
+package engine
+
+import "math"
+
+// KinkStep is how far on either side of an extreme it is looked at, rad. It must be small enough for the two sides to be
+// straight, and large enough for their slopes to stand out of the rounding.
+const KinkStep = 1e-6
+
+// ExtremeGradient is the derivative, by each dimension and behind them by each travel, of the least or greatest that f has
+// at turn t of a run. Where two outlines
+// change the places at which they come nearest, the least stands on a kink: there it follows neither side alone but
+// the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s and gradients g. On a smooth extreme that is the
+// mean of both sides. At an end of the turn the one side counts; at an end of an assembled stretch, which moves with the
+// dimensions, nothing can be told.
+func (r *Run) ExtremeGradient(f Puller, t float64) ([]float64, bool) {
+	before, after := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep)
+	if !before.ok || !after.ok {
+		if r.atEnd(t) {
+			return r.Gradient(f, t)
+		}
+		return nil, false
+	}
+	if !(before.slope*after.slope < 0) {
+		return r.Gradient(f, t)
+	}
+	return Mixed(before.g, after.g, before.slope, after.slope), true
+}
+
+// Mixed is the mixture of the gradients on both sides of a kink that stays level, by their slopes of unlike sign.
+func Mixed(before, after []float64, sb, sa float64) []float64 {
+	out := make([]float64, len(before))
+	for i := range out {
+		out[i] = (sa*before[i] - sb*after[i]) / (sa - sb)
+	}
+	return out
+}
+
+// side is a figure's slope by the turn and its gradient on one side of a place.
+type side struct {
+	slope float64
+	g     []float64
+	ok    bool
+}
+
+func (r *Run) beside(f Puller, t, step float64) (d side) {
+	t += step
+	switch {
+	case t < r.From && r.Closed:
+		t += r.Length()
+	case t > r.To && r.Closed:
+		t -= r.Length()
+	case t < r.From || t > r.To:
+		return d
+	}
+	s := r.Engine.NewStation()
+	if !r.Stand(t, s) {
+		return d
+	}
+	_, d.slope = f.slope(s)
+	d.g, d.ok = r.Gradient(f, t)
+	d.ok = d.ok && !math.IsNaN(d.slope)
+	return d
+}
+
+// atEnd reports whether t is an end of a turn that does not close.
+func (r *Run) atEnd(t float64) bool {
+	return !r.Closed && (math.Abs(t-r.From) <= KinkStep || math.Abs(t-r.To) <= KinkStep)
+}
+
+// BesideExtreme is where the extreme that f has near turn t stands now that something else has moved a little.
+func (r *Run) BesideExtreme(f Puller, t float64) float64 {
+	sign := 1.0
+	if b, a := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep); b.slope > a.slope {
+		sign = -1
+	}
+	if k, ok := r.Settle(f, t, sign, r.Engine.NewStation()); ok && math.Abs(k.T-t) < Nearby {
+		return k.T
+	}
+	return t
+}

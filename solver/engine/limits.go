@@ -1,0 +1,144 @@
+package engine
+
+import (
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// question is a figure and the limits that it must keep to.
+type question struct {
+	Figure Figure
+	lo, hi float64 // NaN for none, or where the limit moves
+	meets  float64 // by how much it may miss them and still hold
+	// Limits that move with the turn are asked as figures of their own: what must not fall below zero.
+	moving []Figure
+	bar    *Bar // the figure matters no closer than to tell whether it goes beyond this; nil where it is to be told exactly
+}
+
+// Sight is what a question comes to at one travel setting.
+type Sight struct {
+	Have            bool // there is a number somewhere on the turn
+	Least, Greatest Knot
+	Worst           Knot    // where it holds by least
+	Margin          float64 // by how much it holds there: below zero, it does not. +Inf for no limit
+	Fouls           []solver.Interval
+	Near            [2]plane.Vec // of a pair, at worst: the nearest places, on the first and on the second
+}
+
+// sight looks at a question over the turn.
+func (r *Run) sight(q question) Sight {
+	wanted := Search{Least: true, greatest: true, bar: q.bar}
+	if q.bar == nil {
+		wanted.levels = []float64{q.lo, q.hi}
+	}
+	c := r.Trace(q.Figure, wanted)
+	s := Sight{Margin: math.Inf(1), Fouls: c.none}
+	s.Least, s.Have = c.Least()
+	s.Greatest, _ = c.Greatest()
+	s.Worst = s.Least
+	if len(c.none) > 0 { // where there is no number, nothing holds
+		s.Worst = Knot{T: c.none[0].From, V: math.NaN()}
+		s.Margin = math.Inf(-1)
+	}
+	if !s.Have {
+		return s
+	}
+	s.judge(s.Least, s.Least.V-q.lo)
+	s.judge(s.Greatest, q.hi-s.Greatest.V)
+	if q.bar == nil && s.Least.V < q.lo-q.meets {
+		s.Fouls = Together(s.Fouls, c.below(q.lo))
+	}
+	if q.bar == nil && s.Greatest.V > q.hi+q.meets {
+		s.Fouls = Together(s.Fouls, c.Above(q.hi))
+	}
+	for _, f := range q.moving {
+		s.limitThatMoves(r.Trace(f, Search{Least: true, levels: []float64{0}}), q)
+	}
+	return s
+}
+
+// judge takes note of a place where the question holds by margin, if that is the least so far. NaN is no limit.
+func (s *Sight) judge(k Knot, margin float64) {
+	if margin < s.Margin {
+		s.Margin, s.Worst = margin, k
+	}
+}
+
+func (s *Sight) limitThatMoves(c *Curve, q question) {
+	k, ok := c.Least()
+	if !ok {
+		return
+	}
+	if k.V < s.Margin && c.Run.Stand(k.T, c.At) {
+		s.judge(Knot{T: k.T, V: q.Figure.Value(c.At)}, k.V)
+	}
+	if k.V < -q.meets {
+		s.Fouls = Together(s.Fouls, c.below(0))
+	}
+	if len(c.none) > 0 {
+		s.Margin = math.Inf(-1) // a limit without a value cannot be kept to
+		s.Fouls = Together(s.Fouls, c.none)
+	}
+}
+
+// Check looks at check i.
+func (r *Run) Check(i int) Sight { return r.CheckBeside(i, nil) }
+
+// CheckBeside looks at check i no closer than it takes to tell whether it goes beyond a bar. Nil is for an exact look.
+func (r *Run) CheckBeside(i int, bar *Bar) Sight {
+	c := &r.Engine.Problem.Checks[i]
+	if c.Kind == solver.Clear || c.Kind == solver.Gap {
+		return r.pairBeside(c, bar)
+	}
+	q := r.Engine.keep(c)
+	if c.Kind == solver.Loose {
+		q = r.Engine.Miss(c)
+	}
+	q.bar = bar
+	return r.sight(q)
+}
+
+// Measure looks at measure i.
+func (r *Run) Measure(i int) Sight {
+	return r.sight(question{Figure: r.Engine.Sum(r.Engine.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
+}
+
+// keep is the question of a keep line.
+func (m *Engine) keep(c *solver.Check) question {
+	q := question{Figure: m.Sum(c.Sum), lo: m.Limit(c.AtLeast), hi: m.Limit(c.AtMost), meets: c.Meets()}
+	if m.Moves(c.AtLeast) {
+		q.moving = append(q.moving, m.difference(c.Sum, c.AtLeast))
+	}
+	if m.Moves(c.AtMost) {
+		q.moving = append(q.moving, m.difference(c.AtMost, c.Sum))
+	}
+	return q
+}
+
+// missFigure is by how much a loose length is missed: positive where the points stand too far apart, mm.
+type missFigure struct {
+	p, q int
+	want *sumFigure
+}
+
+// Miss is the question of a loose line: its signed miss within its play either way.
+func (m *Engine) Miss(c *solver.Check) question {
+	e := &m.Problem.Linkage.Equations[c.Equation]
+	play := m.Limit(e.Play)
+	f := &missFigure{e.P, e.Q, &sumFigure{id: e.V, less: expr.None, eval: expr.NewEval(m.Values)}}
+	return question{Figure: f, lo: -play, hi: play, meets: solver.MeetsLength}
+}
+
+func (f *missFigure) Value(s *Station) float64 {
+	return s.pose.Point[f.q].Sub(s.pose.Point[f.p]).Len() - f.want.Value(s)
+}
+
+func (f *missFigure) slope(s *Station) (v, slope float64) {
+	w, sw := f.want.slope(s)
+	d := s.pose.Point[f.q].Sub(s.pose.Point[f.p])
+	l := d.Len()
+	return l - w, d.Dot(s.rate(f.q).Sub(s.rate(f.p)))/l - sw
+}

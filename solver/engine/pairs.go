@@ -1,0 +1,72 @@
+package engine
+
+import (
+	"math"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/outline"
+	"barover/solver/plane"
+)
+
+// PairFigure is the signed distance of two profiles in the side view.
+type PairFigure struct {
+	m            *Engine
+	a, b         *outline.Region
+	PartA, PartB int
+	eval         *expr.Eval
+}
+
+// PairFigure is the distance of profiles a and b.
+func (m *Engine) PairFigure(a, b int) *PairFigure {
+	p := m.Problem.Profiles
+	return &PairFigure{m, m.Regions[a], m.Regions[b], p[a].Part, p[b].Part, expr.NewEval(m.Values)}
+}
+
+// Near is where the two outlines come nearest at a position.
+func (f *PairFigure) Near(s *Station) outline.Near {
+	return outline.Distance(f.a, s.pose.Part[f.PartA], f.b, s.pose.Part[f.PartB])
+}
+
+// Value is the distance there, mm.
+func (f *PairFigure) Value(s *Station) float64 { return f.Near(s).D }
+
+// slope gives the distance and how fast it grows: the pull times the difference of the speeds that the two parts have at
+// the place where it acts.
+func (f *PairFigure) slope(s *Station) (v, slope float64) {
+	s.going()
+	n := f.Near(s)
+	va := f.m.going(f.PartA, s, f.eval).at(n.At, s.pose.Part[f.PartA])
+	vb := f.m.going(f.PartB, s, f.eval).at(n.At, s.pose.Part[f.PartB])
+	return n.D, n.Pull.Dot(vb.Sub(va))
+}
+
+// Pair looks at two profiles over the turn. A gap asks only where they overlap.
+func (r *Run) Pair(c *solver.Check) Sight { return r.pairBeside(c, nil) }
+
+func (r *Run) pairBeside(c *solver.Check, bar *Bar) Sight {
+	if c.Kind == solver.Clear && r.Engine.BandsApart(c.A, c.B) {
+		return Sight{}
+	}
+	f := r.Engine.PairFigure(c.A, c.B)
+	q := question{Figure: f, lo: r.Engine.Wanted(c), hi: r.Engine.Limit(c.AtMost), meets: solver.MeetsLength, bar: bar}
+	if c.Kind == solver.Gap {
+		q.hi, q.meets = math.NaN(), Touch // they pass each other however little they overlap
+	}
+	s := r.sight(q)
+	st := r.Engine.NewStation()
+	if s.Have && r.Stand(s.Worst.T, st) {
+		n := f.Near(st)
+		s.Near = [2]plane.Vec{n.P, n.Q}
+	}
+	return s
+}
+
+// Wanted is the distance in the side view below which a pair is of interest, mm: what a clear line asks, and for a gap
+// line zero, where the two begin to pass each other.
+func (m *Engine) Wanted(c *solver.Check) float64 {
+	if c.Kind == solver.Clear && c.AtLeast != expr.None {
+		return m.Limit(c.AtLeast)
+	}
+	return 0
+}

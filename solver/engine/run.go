@@ -1,0 +1,272 @@
+package engine
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/linkage"
+)
+
+// motion is what a study needs of a linkage's motion at one travel setting.
+type motion interface {
+	Spans() [][2]float64
+	Broken() []linkage.Broken
+	At(turn float64, p *linkage.Pose) linkage.Status
+	Speeds(p *linkage.Pose, c *expr.Context)
+	Rates(p *linkage.Pose, c *expr.Context)
+}
+
+// Run is one look at the whole turn at one travel setting: positions close enough together for nothing to jump from one to
+// the next, the headings carried along them, and the least, greatest and span of the sums that want one. It is
+// not changed once it is made.
+type Run struct {
+	Engine   *Engine
+	Travel   []float64
+	motion   motion
+	From, To float64
+	Closed   bool        // the turn ends where it began, so that its start and end are one place
+	Spans    [][]Station // the looked-at positions of each assembled stretch
+	marks    []float64   // the turns of all of them, in order
+	headings [][]float64 // the headings at each of them
+	whole    []float64   // each operation that is taken over all of the turn
+	Entire   *Run        // where this is the run of a few parts alone, the run of all
+}
+
+// Length is how far the turn goes, rad.
+func (r *Run) Length() float64 { return r.To - r.From }
+
+// BareRun is a run that has not looked at anything yet: enough for distances, and for sums without headings, least,
+// greatest and span.
+func (m *Engine) BareRun(mo motion, travel []float64) *Run {
+	t := m.Problem.Turn
+	r := &Run{Engine: m, Travel: travel, motion: mo, From: t.From, To: t.To, whole: []float64{}}
+	r.Closed = r.comesRound()
+	return r
+}
+
+// Of is the run of the parts of a cone alone, enough for their distances.
+func (r *Run) Of(c *linkage.Cone) *Run {
+	parts := *r
+	parts.motion, parts.Entire = c.On(r.motion.(*linkage.Motion)), r
+	return &parts
+}
+
+// Needs is what the sums that a run is made for need beside positions.
+type Needs struct {
+	Headings bool
+	Whole    []bool // of each operation that is taken over all of the turn
+}
+
+// Bare is the same without what is found over the whole turn.
+func (n Needs) Bare() Needs { return Needs{n.Headings, make([]bool, len(n.Whole))} }
+
+// NeedsOf is what these sums need, and what is nested in them.
+func (m *Engine) NeedsOf(sums ...expr.ID) Needs {
+	g := m.Problem.Graph
+	n := Needs{Whole: make([]bool, len(g.Wholes))}
+	seen := make(map[expr.ID]bool)
+	for len(sums) > 0 {
+		id := sums[len(sums)-1]
+		sums = sums[:len(sums)-1]
+		if id == expr.None || seen[id] || g.Uses(id)&(expr.UsesHeading|expr.UsesWhole) == 0 {
+			continue
+		}
+		seen[id] = true
+		node := g.Nodes[id]
+		if node.Op == expr.Heading {
+			n.Headings = true
+		}
+		if node.Op.Whole() {
+			n.Whole[node.Ref] = true
+		}
+		sums = append(sums, node.A, node.B)
+	}
+	return n
+}
+
+// EverySum is what all sums of the sketch need.
+func (m *Engine) EverySum() Needs {
+	g := m.Problem.Graph
+	return m.NeedsOf(append(slices.Clone(g.Wholes), g.Headings...)...)
+}
+
+// Ready finds what sums need, now that the positions are looked at. Headings start beside those of rest, along the way
+// from rest to this setting; rest is nil for the rest setting itself.
+func (r *Run) Ready(ctx context.Context, rest *Run, n Needs) (*Run, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if n.Headings {
+		if err := r.carryHeadings(ctx, rest); err != nil {
+			return nil, err
+		}
+	}
+	r.findWholes(n.Whole)
+	return r, ctx.Err()
+}
+
+// LookAround solves the drawn positions, others between them where the step is coarse, and more where a point goes fast.
+func (r *Run) LookAround() {
+	for _, span := range r.motion.Spans() {
+		var out []Station
+		for _, t := range r.Engine.turnsWithin(span[0], span[1]) {
+			s := r.Engine.NewStation()
+			if !r.Stand(t, s) {
+				continue
+			}
+			if n := len(out); n > 1 {
+				if bend := r.bend(&out[n-2], &out[n-1], s); bend > fast*r.Engine.Size {
+					a, b := out[n-2], out[n-1]
+					out = append(r.between(out[:n-1], &a, &b, bend, 0), b)
+					out = r.between(out, &b, s, bend, 0)
+				}
+			}
+			out = append(out, *s)
+		}
+		if len(out) > 0 {
+			r.Spans = append(r.Spans, out)
+		}
+	}
+}
+
+// turnsWithin lists the turns to look at from a to b, both included.
+func (m *Engine) turnsWithin(a, b float64) []float64 {
+	t := m.Problem.Turn
+	parts := math.Ceil(t.Step/Coarsest - 1e-9)
+	step := math.Max(t.Step/math.Max(parts, 1), (t.To-t.From)/mostLookedAt)
+	out := []float64{a}
+	for k := math.Floor((a-t.From)/step + 1e-6); ; k++ {
+		x := t.From + k*step
+		if !(x < b-1e-9) {
+			break
+		}
+		if x > a+1e-9 {
+			out = append(out, x)
+		}
+	}
+	if b > a {
+		out = append(out, b)
+	}
+	return out
+}
+
+// between adds positions between a and b, beside which some point bends off by bend, until none bends by much.
+func (r *Run) between(out []Station, a, b *Station, bend float64, depth int) []Station {
+	if depth == maxDepth || len(out) > mostLookedAt || !(bend > fast*r.Engine.Size) {
+		return out
+	}
+	mid := r.Engine.NewStation()
+	if !r.Stand((a.Turn+b.Turn)/2, mid) {
+		return out
+	}
+	bend = r.bend(a, mid, b)
+	out = r.between(out, a, mid, bend, depth+1)
+	out = append(out, *mid)
+	return r.between(out, mid, b, bend, depth+1)
+}
+
+// bend is by how much, at the most, a watched point at k lies off the straight line from where it is at a to where it is at b.
+func (r *Run) bend(a, k, b *Station) float64 {
+	worst, f := 0.0, (k.Turn-a.Turn)/(b.Turn-a.Turn)
+	for _, i := range r.Engine.watched() {
+		p, from, to := k.pose.Point[i], a.pose.Point[i], b.pose.Point[i]
+		worst = math.Max(worst, p.Sub(from).Sub(to.Sub(from).Scale(f)).Len())
+	}
+	return worst
+}
+
+// comesRound reports whether the turn ends in the pose that it began in.
+func (r *Run) comesRound() bool {
+	turns := r.Length() / (2 * math.Pi)
+	first, last := r.Engine.NewStation(), r.Engine.NewStation()
+	if math.Abs(turns-math.Round(turns)) > 1e-9 || !r.Stand(r.From, first) || !r.Stand(r.To, last) {
+		return false
+	}
+	near := 1e-6 * r.Engine.Size
+	if r.Engine.Slack() {
+		near = SameSlack * r.Engine.Size
+	}
+	for i, p := range first.pose.Point {
+		if !(p.Sub(last.pose.Point[i]).Len() <= near) {
+			return false
+		}
+	}
+	return true
+}
+
+// findWholes finds each wanted operation that is taken over all of this turn, nested ones first.
+func (r *Run) findWholes(wanted []bool) {
+	g := r.Engine.Problem.Graph
+	r.whole = make([]float64, 0, len(g.Wholes))
+	for i, id := range g.Wholes {
+		v := math.NaN()
+		if wanted[i] {
+			r.shareWholes()
+			v = r.findWhole(&g.Nodes[id])
+		}
+		r.whole = append(r.whole, v)
+	}
+	r.shareWholes()
+}
+
+// findWhole finds one of them; NaN where it has no value.
+func (r *Run) findWhole(n *expr.Node) float64 {
+	switch {
+	case n.Op.IsPlace():
+		return r.placeOf(n)
+	case n.Op == expr.AtPlace:
+		return r.atPlace(n)
+	}
+	c := r.Trace(r.Engine.Sum(n.A), Search{Least: n.Op != expr.Greatest, greatest: n.Op != expr.Least})
+	lo, ok := c.Least()
+	hi, _ := c.Greatest()
+	switch {
+	case !ok || len(c.none) > 0:
+		return math.NaN()
+	case n.Op == expr.Least:
+		return lo.V
+	case n.Op == expr.Greatest:
+		return hi.V
+	}
+	return hi.V - lo.V
+}
+
+// shareWholes lets the looked-at positions see what is found so far.
+func (r *Run) shareWholes() {
+	for _, span := range r.Spans {
+		for i := range span {
+			span[i].sums.Whole = r.whole
+		}
+	}
+}
+
+// RunAt looks at the motion at one travel setting, for every sum of the sketch.
+func (m *Engine) RunAt(ctx context.Context, travel []float64, rest *Run) (*Run, error) {
+	return m.RunWith(ctx, travel, rest, m.EverySum())
+}
+
+// Soonest is a run at rest for sums that need n: one that has not looked round the turn if they need nothing that shows there.
+func (m *Engine) Soonest(ctx context.Context, rest []float64, n Needs) (*Run, error) {
+	if n.Headings || slices.Contains(n.Whole, true) {
+		return m.RunWith(ctx, rest, nil, n)
+	}
+	mo, err := m.Motion(ctx, rest)
+	if err != nil {
+		return nil, err
+	}
+	return m.BareRun(mo, rest), nil
+}
+
+// RunWith looks at the motion at one travel setting, for sums that need n. rest is the run at rest, from which headings are
+// carried; nil for the rest setting itself.
+func (m *Engine) RunWith(ctx context.Context, travel []float64, rest *Run, n Needs) (*Run, error) {
+	mo, err := m.Motion(ctx, travel)
+	if err != nil {
+		return nil, err
+	}
+	r := m.BareRun(mo, travel)
+	m.LookOnce(r)
+	return r.Ready(ctx, rest, n)
+}

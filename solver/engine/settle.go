@@ -1,0 +1,72 @@
+package engine
+
+import "math"
+
+const (
+	// nearby is how far from the place of a proof its least is settled, rad: more than a proof's place errs by, and less
+	// than the width of a valley.
+	Nearby = 0.5 * Coarsest
+	// farthestValley is how often the step doubles on the way to the bottom of a valley: as far as 30° from where it began.
+	farthestValley = 5
+)
+
+// Settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion. It works in s.
+func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
+	c := &Curve{Run: r, Figure: f, At: s}
+	round := c.SameAtEnds()
+	lo, hi := t-Nearby, t+Nearby
+	if !round {
+		t = math.Max(r.From, math.Min(t, r.To))
+		lo, hi = math.Max(lo, r.From), math.Min(hi, r.To)
+	}
+	best := c.look(t)
+	if math.IsNaN(best.V) {
+		return best, false
+	}
+	a, best, b := c.valley(c.look(lo), best, c.look(hi), sign, round)
+	if k, ok := c.turn(a, best, b, sign); ok {
+		best = k
+	}
+	if round {
+		best.T = r.wrap(best.T)
+	}
+	// Of level places the earlier is named: the start of the turn, or the way out rather than the way back of an engine
+	// that does both alike.
+	for _, t := range [2]float64{r.From, math.Max(r.From, r.From+r.To-best.T)} {
+		if t >= best.T {
+			continue
+		}
+		if k := c.look(t); math.Abs(k.V-best.V) <= Level*math.Max(1, math.Abs(best.V)) {
+			return k, true
+		}
+	}
+	return best, true
+}
+
+// valley goes on from k, between a and b, the way that the figure falls (sign 1) or rises (−1), in steps that double, until it
+// lies between two places no better than itself or at an end of the turn. In a flat valley the place of a proof is far from the
+// least.
+func (c *Curve) valley(a, k, b Knot, sign float64, round bool) (Knot, Knot, Knot) {
+	within := func(t float64) float64 {
+		if round {
+			return t
+		}
+		return math.Max(c.Run.From, math.Min(t, c.Run.To))
+	}
+	step := Nearby
+	for range farthestValley {
+		switch step *= 2; {
+		case sign*b.V < sign*k.V && sign*b.V <= sign*a.V:
+			if a, k, b = k, b, c.look(within(b.T+step)); b.T == k.T {
+				return a, k, b
+			}
+		case sign*a.V < sign*k.V:
+			if a, k, b = c.look(within(a.T-step)), a, k; a.T == k.T {
+				return a, k, b
+			}
+		default:
+			return a, k, b
+		}
+	}
+	return a, k, b
+}
