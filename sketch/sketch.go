@@ -1,9 +1,9 @@
-// Package sketch turns the text of a sketch into numbers: it reads the file and those it uses, finds what each name
-// means, makes sure that every sum is of the kind that is wanted, decides which value of a dimension counts, and makes
-// of it a solver.Problem with its expr.Values. Whatever is wrong comes back as messages with their places.
+// Package sketch turns the text of a sketch into numbers. It reads the file and those it uses, finds what each name
+// means, checks that every sum is of the kind that is wanted, decides which value of a dimension counts, and makes a
+// solver.Problem with its expr.Values. Whatever is wrong comes back as messages with their places.
 //
-// It solves nothing and draws nothing. A newcomer may add a statement, as DEVELOPERS.md shows; the inference of kinds and the
-// order of lowering are touched with the whole of testdata/mistakes run.
+// It solves nothing and draws nothing. A newcomer may add a statement, as DEVELOPERS.md shows. After a change to the
+// inference of kinds or the order of lowering, run all of testdata/mistakes.
 package sketch
 
 import (

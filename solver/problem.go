@@ -1,9 +1,10 @@
-// Package solver is what is asked about an engine and what is answered: a Problem with its checks and measures, a Result with
-// its findings, and the one judgement of a finding. It works with numbers only (mm, radians) and knows no word of the
-// language. Each item carries the number of the statement that it comes from, so that an answer can point at its line.
+// Package solver has what is asked about an engine and what is answered: a Problem with its checks and measures, a Result
+// with its findings, and the one judgement of a finding. It works with numbers only (mm, radians) and knows no word of
+// the language. Each item carries the number of the statement that it comes from, so that an answer can point at its
+// line.
 //
-// It finds nothing out: package machine does. A new kind of check begins here, with CheckKind, its limits and its State; so
-// does a new word for a state, which terminal, JSON and sheets then share.
+// It computes no finding: package machine does. To add a kind of check, begin here with CheckKind, its limits and its
+// State. Also begin here with a new word for a state; terminal, JSON and sheets share it.
 package solver
 
 import (

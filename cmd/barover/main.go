@@ -1,8 +1,8 @@
-// Command barover reads a sketch of an engine's moving parts, turns it over on paper and tells what touches what, where in
-// the turn and by how much.
+// Command barover reads a sketch of an engine's moving parts, turns it over on paper, and says what touches what, where
+// in the turn and by how much.
 //
-// There is one file a verb here. A verb reads its flags, calls sketch, solver and render, prints, and says with which
-// status to end; what it prints about is computed there, not here.
+// Each verb has one file here. A verb reads its flags, calls sketch, solver and render, prints the answer and sets the
+// exit status. The answer itself is computed elsewhere.
 //
 // A newcomer may add a verb or a flag: a file beside the others, a line in newRoot, a script in testdata/script.
 package main

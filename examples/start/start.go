@@ -1,8 +1,8 @@
-// Package start holds the starters: whole sketches of common machines for somebody who sits before an empty file. Each holds as
-// it is. Its first line names one dimension and the foul that another value of it makes, so that whoever begins sees at
-// once what an answer looks like.
+// Package start holds the starters: whole sketches of common machines, for somebody with an empty file. Each holds as it
+// is. Its first line names one dimension, and the foul that another value of it makes, so that a beginner sees at once
+// what an answer looks like.
 //
-// It knows only their first lines. A newcomer may add a starter: a file here, nothing else.
+// It knows only the first lines of the starters. To add a starter, add a file here, and nothing else.
 package start
 
 import (

@@ -1,7 +1,7 @@
-// Package chart draws plain charts: curves that are told apart by line type, axes with ticks, levels, shaded stretches and
-// marks.
+// Package chart draws plain charts: curves that differ by line type, axes with ticks, levels, shaded stretches and marks.
 //
-// It knows nothing of engines: figures with their names and units come in. A newcomer may touch how an axis or a curve looks.
+// It knows nothing of engines; it is given figures with their names and units. A newcomer may change how an axis or a
+// curve looks.
 package chart
 
 import (

@@ -1,9 +1,10 @@
-// Package drawing is a drawing before it is a file: lines, true arcs, outlines placed many times, lettering, in layers,
-// in millimetres of paper. The backends render/svg, render/pdf, render/raster and, of outlines alone, render/dxf write it out.
+// Package drawing is a drawing before it is a file: lines, true arcs, outlines placed many times, and lettering, in
+// layers, in millimetres of paper. The backends render/svg, render/pdf and render/raster write it out; render/dxf writes
+// its outlines.
 //
 // Paper coordinates have their origin at the lower left corner, x to the right and y up, as the engine's side view has.
-// An outline that stands at many positions of a turn is defined once and placed by Use; that keeps files small and
-// drawing fast, and a backend may write it once.
+// An outline that has many positions in a turn is defined once and placed by Use. That keeps files small and drawing
+// fast, and a backend may write it once.
 //
 // It knows no file format and no engine. A newcomer may add a kind of line; every backend must then write it.
 package drawing

@@ -1,11 +1,11 @@
 // Package dxf writes outlines as DXF of release 12 (AC1009), the plainest that cutting firms and their machines read:
 // LINE, ARC, CIRCLE, POINT and TEXT on named layers, nothing else.
 //
-// Release 12 has no unit of its own. The unit therefore stands in a comment at the head of the file, and in the header
-// variable $INSUNITS that later releases brought and that readers of all ages look for; who draws a File says it in a
-// note as well.
+// Release 12 has no unit of its own. The unit is therefore given in a comment at the head of the file, and in the header
+// variable $INSUNITS, which later releases brought and which readers of all ages look for. The caller also writes it in a
+// note.
 //
-// It knows no engine. A newcomer may add an entity that release 12 has; the layers are the caller's.
+// It knows no engine. A newcomer may add an entity of release 12; the layers are the caller's.
 package dxf
 
 import (

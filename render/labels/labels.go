@@ -1,7 +1,7 @@
 // Package labels finds room for labels beside a picture: apart from one another and, where it can, off what is drawn.
 //
-// It knows boxes and lines, not what they say. A newcomer may touch what a place costs; the legibility test then says whether
-// text lies over text.
+// It knows boxes and lines, not what they say. A newcomer may change what a place costs; run the legibility test after
+// that, which finds text over text.
 package labels
 
 import (

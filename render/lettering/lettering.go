@@ -1,7 +1,8 @@
 // Package lettering gives lines of text as outlines, for pictures that hold no typeface and for letters that the standard
-// faces lack. The face is Liberation Sans, whose widths are those that labels are placed with.
+// faces lack. The face is Liberation Sans; labels are placed by its widths.
 //
-// It knows no drawing. There is little to touch: another face has other widths, and labels would have to be placed again.
+// It knows no drawing. There is little to change: another face has other widths, and all labels would have to be placed
+// again.
 package lettering
 
 import (

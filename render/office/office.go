@@ -1,7 +1,7 @@
 // Package office makes what a drawing office puts round a picture: border, title block, key, tables, check lengths, and the stamp on
 // a sheet that is out of date.
 //
-// It knows no engine and no answers: words come in. A newcomer may touch how any of it looks.
+// It knows no engine and no answers; it is given the words. A newcomer may change how any of it looks.
 package office
 
 import (

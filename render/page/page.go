@@ -2,11 +2,11 @@
 // its answers, and the page's own parts (HTML, CSS and JavaScript modules), which are embedded. It also puts all of that
 // into one file that needs nothing else.
 //
-// It knows no word of the language: what is said in the sketch's own words comes in by Words. It knows nothing of serving
-// either. Lengths are mm and travels are in the solver's units (mm, rad or a bare number); angles of the turn are degrees.
-// The y of path data runs down, as SVG has it; every other y runs up.
+// It knows no word of the language: everything in the sketch's own words comes from Words. It knows nothing of serving
+// either. Lengths are mm and travels are in the solver's units (mm, rad or a bare number); angles of the turn are
+// degrees. In path data y runs down, as in SVG; every other y runs up.
 //
-// A newcomer may touch the page: its modules under assets need no build step, and the tests turn it in a browser.
+// A newcomer may change the page: its modules under assets need no build step, and the tests turn it in a browser.
 package page
 
 import (

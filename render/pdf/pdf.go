@@ -1,15 +1,15 @@
 // Package pdf writes drawings as the pages of a PDF file.
 //
-// Why a writer of its own: an outline that stands at hundreds of positions is written once, as a form, and placed by a
-// matrix; layers can be switched off in the viewer; arcs are split so finely that a print at 1:1 can be measured; and the
-// file holds no date, so that the same drawing gives the same bytes. The drawing library's own PDF writes every position
-// out in full, stamps the time and lets tints leak from one object to the next.
+// It is a writer of our own for four reasons. An outline with hundreds of positions is written once, as a form, and
+// placed by a matrix. A viewer can switch layers off. Arcs are split so finely that a print at 1:1 can be measured. The
+// file holds no date, so the same drawing gives the same bytes. The drawing library's own PDF writes every position out
+// in full, writes the time, and lets tints leak from one object to the next.
 //
-// Lettering is the standard Helvetica, which every viewer has; a line with letters that Helvetica lacks is drawn as
-// outlines, with its text kept for searching. The unit of every page is the millimetre, by one matrix at its head.
+// Lettering is the standard Helvetica, which every viewer has. A line with letters that Helvetica lacks is drawn as
+// outlines, and keeps its text for searching. The unit of every page is the millimetre, set by one matrix at its head.
 //
-// It knows no engine. A newcomer may add what a viewer shows (bookmarks are such); the bytes must stay the same from run to
-// run.
+// It knows no engine. A newcomer may add something that a viewer shows, such as bookmarks; the bytes must stay the same
+// from run to run.
 package pdf
 
 import (

@@ -1,6 +1,6 @@
 // Package raster makes a picture of dots from a drawing, and writes it as PNG.
 //
-// It knows no engine and no lettering but outlines. There is little to touch: the drawing library does the work.
+// It knows no engine, and no lettering except outlines. There is little to change: the drawing library does the work.
 package raster
 
 import (

@@ -1,7 +1,9 @@
-// Package report says in words, tables, JSON and Markdown what was found: what check, compare, ledger, seek, spread and template
-// answer, and what sheets and page are told in words. It is the one part of what renders that knows the sketch, for its units,
-// names and lines. It finds nothing by itself; where a result leaves something unsaid it asks the machine of the engine. A newcomer
-// may touch every word here: scripts of the command's tests pin them.
+// Package report says what was found in words, tables, JSON and Markdown: the answers of check, compare, ledger, seek,
+// spread and template, and the words of sheets and page. It is the one part of render that knows the sketch, for its
+// units, names and lines. It finds nothing by itself; where a result leaves something unsaid, it asks the machine of the
+// engine.
+//
+// A newcomer may change every word here: the scripts of the command's tests pin them.
 package report
 
 import (

@@ -1,9 +1,9 @@
-// Package sheet makes the drawing-office sheets of an engine: the sweep overlay first of all, and the further pages that
-// go with it. It takes positions and answers and gives drawings; it knows no word of the language, so all that is said
-// in the sketch's own words and units comes in by Options.
+// Package sheet makes the drawing-office sheets of an engine: first the sweep overlay, then the further pages. It takes
+// positions and answers and gives drawings. It knows no word of the language: everything in the sketch's own words and
+// units comes from Options.
 //
-// A newcomer may touch how something looks (styles.go) or add a sheet (pages.go); which finding is worth a place is judged in
-// package solver.
+// A newcomer may change how something looks (styles.go) or add a sheet (pages.go). Package solver judges which finding is
+// worth a place.
 package sheet
 
 import (

@@ -1,12 +1,13 @@
 // Package svg writes a drawing as SVG.
 //
-// Every outline stands once in <defs> and each of its positions is a <use> with a transform; a style is a class; a layer
-// is a group with an id. So a sweep of hundreds of positions stays small, can be restyled by its one <style>, and can be
-// scripted by layer. References are of the older kind, xlink:href, which old drawing programs read too. Arcs are true
-// arcs, in pieces of a third of a turn at most. Coordinates have three decimals (0.001 mm of paper), turns six (a millionth of a degree), and nothing in the file
-// depends on anything but the drawing.
+// Every outline is in <defs> once, and each of its positions is a <use> with a transform. A style is a class; a layer is
+// a group with an id. So a sweep of hundreds of positions stays small, its one <style> can restyle it, and a script can
+// reach it by layer. References are of the older kind, xlink:href, which old drawing programs read too. Arcs are true
+// arcs, in pieces of a third of a turn at most. Coordinates have three decimals (0.001 mm of paper), turns six (a
+// millionth of a degree). Nothing in the file depends on anything except the drawing.
 //
-// It knows no engine. A newcomer may touch how a style is written; golden files in testdata show every byte that changes.
+// It knows no engine. A newcomer may change how a style is written; golden files in testdata show every byte that
+// changes.
 package svg
 
 import (

@@ -1,9 +1,10 @@
-// Package sweep makes the outline of all that a part passes over in a turn: the swept outline of the drawing.
+// Package sweep makes the outline of everything that a part passes over in a turn: the swept outline of the drawing.
 //
-// A part is given as convex pieces, each the hull of corners and arcs. Between two positions a piece passes over the hull of itself at both, up to the small sagitta of its true way; positions are taken so close
-// that this stays under a tolerance of paper. The union of those hulls is the outline.
+// A part is given as convex pieces, each the hull of corners and arcs. Between two positions a piece passes over the hull
+// of itself at both, up to the small sagitta of its true path. Positions are taken so close that the sagitta stays under
+// a tolerance of paper. The union of those hulls is the outline.
 //
-// It proves nothing: swept outlines are for pictures. A newcomer may touch how finely positions are taken.
+// It proves nothing: swept outlines are for pictures. A newcomer may change how finely positions are taken.
 package sweep
 
 import (

@@ -1,11 +1,11 @@
 // Package template draws one part at true size: its outlines and holes as they are to be cut, with every centre that is
-// to be set out, on sheets of paper that join, as one large drawing, and as a file for a cutting firm.
+// to be set out. It draws on sheets of paper that join, as one large drawing, and as a file for a cutting firm.
 //
 // Places are given from two datums, the part's leftmost and its lowest extent as drawn in its own axes: x to the right of
 // the one, y up from the other. All lengths are mm.
 //
-// It knows one part and no motion. A newcomer may add a mark to a sheet or a kind of feature; the coordinates that it lists
-// are cut to, and have tests.
+// It knows one part and no motion. A newcomer may add a mark to a sheet or a kind of feature. Metal is cut by the
+// coordinates that it lists, so they have tests.
 package template
 
 import (

@@ -1,7 +1,7 @@
-// Package terminal sets words for reading: columns that line up, lines folded to a width, colours, and a stream that lets no control
-// character of a sketch through. It knows nothing of engines.
+// Package terminal sets words for reading: columns that line up, lines folded to a width, colours, and a stream that lets
+// no control character of a sketch through. It knows nothing of engines.
 //
-// A newcomer may touch all of it: scripts of the command pin what comes out.
+// A newcomer may change all of it: scripts of the command pin its output.
 package terminal
 
 import (

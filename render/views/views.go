@@ -1,9 +1,9 @@
-// Package views projects an engine beside its elevation. A profile is a prism, so each view of it is a rectangle: from its least to
-// its greatest place along the view, by its band. What hides an edge is found exactly where bands and ends are concerned, and
-// between them by bisection.
+// Package views projects an engine beside its elevation. A profile is a prism, so each view of it is a rectangle: from
+// its least to its greatest place along the view, by its band. Where bands and ends hide an edge, that is found exactly;
+// between them it is found by bisection.
 //
-// It knows no paper, no checks and no names. A newcomer may touch what an edge is; the test holds extents and what hides what
-// against a projection of its own.
+// It knows no paper, no checks and no names. A newcomer may change what an edge is; the test compares extents and hidden
+// edges with a projection of its own.
 package views
 
 import (

@@ -1,6 +1,6 @@
-// Package assembled puts a sketch and its machine together: an engine that can be turned over. It reads a sketch, builds the
-// machine of it, runs what is asked about it with other values of its dimensions, and turns the faults of the machine into messages
-// with the place in the sketch. It says nothing in words of its own: that is what package report is for.
+// Package assembled puts a sketch and its machine together: an engine that can be turned over. It reads a sketch, builds
+// the machine of it, asks it questions, also with other values of its dimensions, and turns the faults of the machine
+// into messages with their place in the sketch. It words no answer: package report does that.
 //
 // A newcomer may add a way to ask the machine here; there is nothing to tune.
 package assembled

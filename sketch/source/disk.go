@@ -1,7 +1,7 @@
-// Package source reads the text of a sketch and of the files that it uses, and says why one cannot be read. A sketch may come from
-// anybody: what it may read is decided here.
+// Package source reads the text of a sketch and of the files that it uses, and says why one cannot be read. A sketch may
+// come from anybody; this package decides what it may read.
 //
-// It knows nothing of what the text says. What a stranger's sketch may read is touched with care only.
+// It knows nothing of what the text says. Change what a stranger's sketch may read only with care.
 package source
 
 import (

@@ -1,7 +1,7 @@
 // Package syntax reads the text of a sketch into statements, writes it back in the standard layout, and makes the
 // messages that point at a place in it. It knows the form of the language and nothing of its meaning.
 //
-// A newcomer may add a form: words.go has the table that everything reads.
+// A newcomer may add a form: everything reads the table in words.go.
 package syntax
 
 // Span is a stretch of a file's text in bytes, from Start up to End. Lines and columns are counted only when a message

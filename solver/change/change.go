@@ -1,9 +1,9 @@
-// Package change tells what a change of dimensions moved: one engine against another with each dimension's own share, and
-// what the parts that were not made as they were asked for do to the rest.
+// Package change says what a change of dimensions moved. It compares one engine with another, with each dimension's own
+// share, and it finds the effect of parts that were not made as asked.
 //
-// Nothing here goes by slopes: every share is that of an engine that was solved again with the one dimension changed.
+// Slopes are not used: every share is that of an engine that was solved again with the one dimension changed.
 //
-// It knows no words. A newcomer may add what is compared; how a change is judged stands in package solver.
+// It knows no words. A newcomer may add what is compared; package solver judges a change.
 package change
 
 import (

@@ -1,9 +1,9 @@
-// Package clearance proves how near outlines come to one another, and how sums behave, over a whole enclosed motion: by
-// branch and bound on the boxes of tubes. What it says lies below or above a figure does so at every turn and every travel
-// that the tubes hold, not only where somebody looked.
+// Package clearance proves how near outlines come to one another, and how sums behave, over a whole enclosed motion. It
+// uses branch and bound on the boxes of tubes. Its bounds hold at every turn and every travel that the tubes hold, not
+// only at sampled positions.
 //
-// It knows no sketch and no check's limits in words. A newcomer may add a figure to be bounded; each bound here is held by
-// tests that leave a remainder out and must notice.
+// It knows no sketch and no check's limits in words. A newcomer may add a figure to be bounded. For each bound here a
+// test leaves a remainder out and must notice.
 package clearance
 
 import (

@@ -1,11 +1,11 @@
 // Package expr holds sums as numbers: a directed acyclic graph of operations over the dimensions, the turn,
 // the travels and the coordinates of points. Every length, angle and limit of a sketch is a node of one Graph.
 //
-// Why a graph and not a tree: equal sums are one node, a value costs one pass, and the derivative of one result
-// by every dimension at once costs one pass backward (reverse mode). Lengths are mm and angles are radians
-// throughout; the language's units end before they reach this package.
+// It is a graph and not a tree for three reasons: equal sums are one node, a value costs one pass, and the derivatives of
+// one result by all dimensions cost one pass backward (reverse mode). Lengths are mm and angles are radians throughout;
+// the language's units end before they reach this package.
 //
-// A newcomer may add an operation: its value, its slopes, its curvatures, and its enclosure in package taylor.
+// To add an operation, write its value, its slopes and its curvatures here, and its enclosure in package taylor.
 package expr
 
 import (

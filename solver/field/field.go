@@ -1,10 +1,12 @@
-// Package field finds where in the field of two dimensions an engine holds: cells in which everything is proved to hold with every
-// pair of values, cells in which something is proved to fall short with every pair, and what is left open between them.
+// Package field maps two dimensions of an engine: cells in which everything is proved to hold with every pair of values,
+// cells in which something is proved to fall short with every pair, and cells left open between them.
 //
-// Cells are halved both ways where neither could be shown, as long as that is worth it. A cell that holds is proved at once for all
-// its engines, by package machine's OverSizes; one that does not by one position at which one check falls short in all of them.
+// A cell that could be shown to do neither is halved both ways, as long as that is worth it. A cell that holds is proved
+// at once for all its engines, by package machine's OverSizes. A cell that falls short is proved by one position at which
+// one check falls short in all of them.
 //
-// It knows no words and no paper. A newcomer may touch when a cell is halved; what makes a cell hold or fall short is a proof.
+// It knows no words and no paper. A newcomer may change when a cell is halved. Only a proof may say that a cell holds or
+// falls short.
 package field
 
 import (

@@ -1,8 +1,8 @@
 // Package linkage places the points of a mechanism. It puts dimensions into a schedule, assembles it at the start of the
 // turn, and follows the motion round the turn.
 //
-// It knows how the motion goes on from one position to the next, and what is wrong with a sketch that cannot be solved. How one
-// position is solved position knows. It knows no outline, no check and no unit but mm and rad.
+// It knows how the motion continues from one position to the next, and what is wrong with a sketch that cannot be solved.
+// Package position solves one position.
 //
 // The way of the data: misfit (rows and unknowns that do not match), assemble, start_check, follow and walk (round the
 // turn), motion (any position afterwards). A newcomer may change a message (too_few, too_many, gaps) at will. The steps of

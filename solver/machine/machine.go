@@ -4,9 +4,9 @@
 // setting), prove and exact (all of it, by enclosure), over_sizes, play and wear (of every engine that the drawing allows),
 // gradient_at_extremes and levers (what each dimension does), study (the whole answer).
 //
-// What the engine does at one setting engine knows. It knows no word of the language and draws nothing. Safe to change by a
-// newcomer: what is told beside the checks (quarters, neighbours). With care: prove, proved and fill_unproved, where "proved" is earned; a wrong "holds"
-// begins there.
+// Package engine knows what the engine does at one setting. This package knows no word of the language and draws nothing. A
+// newcomer may safely change what is reported beside the checks (quarters, neighbours). Take care with prove, proved and
+// fill_unproved: they decide what is called "proved", and a wrong "holds" begins there.
 package machine
 
 import (

@@ -1,12 +1,12 @@
-// Package mend finds ways out: small sets of changes to dimensions with which an engine holds that does not.
+// Package mend finds ways out: small sets of changes to dimensions that make an engine hold.
 //
-// The slopes of every check make a linear programme of the engine, a relaxation that says which sets of one, two, three
-// dimensions may serve at all; see sets. Each such set is tried: sizes that are available are chosen by the programme, the engine is
-// solved with them, and what falls short there makes new rows; see settle. A way is what a full answer proves in the end, so that
-// nothing stands on slopes but which sets are tried, and in which order. Where there is no way, fight names checks that do not go
-// together.
+// The slopes of every check make a linear programme of the engine. This relaxation says which sets of one, two, three or
+// four dimensions may serve at all; see sets. Each such set is tried: the programme chooses sizes that are available, the
+// engine is solved with them, and each check that falls short adds a row; see settle. A full answer proves each way in
+// the end. So slopes decide only which sets are tried, and in which order. Where there is no way, fight names checks that
+// cannot hold together.
 //
-// It knows no words. A newcomer may touch the order of ways and how many are tried; that each way is proved stays.
+// It knows no words. A newcomer may change the order of ways and how many are tried; each way must stay proved.
 package mend
 
 import (

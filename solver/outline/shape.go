@@ -1,8 +1,8 @@
 // Package outline makes the outline of a profile from its shapes, exactly, as closed loops of straight lines and
 // circular arcs, and measures the distance between two of them.
 //
-// It knows no motion. A newcomer may add a shape, as DEVELOPERS.md shows; depth and distance are touched with the property
-// tests.
+// It knows no motion. A newcomer may add a shape, as DEVELOPERS.md shows. After a change to depth or distance, run the
+// property tests.
 package outline
 
 import "barover/solver/expr"

@@ -1,7 +1,7 @@
 // Package plane has places, directions and placements in the plane of the side view: mm, x right, y up, anticlockwise
 // positive.
 //
-// There is nothing to touch.
+// There is nothing to change.
 package plane
 
 import "math"

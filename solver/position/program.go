@@ -1,9 +1,9 @@
 // Package position places the points of a mechanism at one position: with the turn, the travels and the dimensions given,
 // and scalars that are close.
 //
-// It knows the kernels that solve a block, how a block can be assembled, the pose of loose lengths, and derivatives: by the
-// turn, and backward from a figure to all that it stands on. It does not know how it got there, nor where it goes on to; linkage
-// does. It knows no unit but mm and rad.
+// It knows the kernels that solve a block, how a block can be assembled, the pose of loose lengths, and derivatives: by
+// the turn, and backward from a figure to everything it depends on. It does not know how the motion came here, nor where
+// it continues; linkage does. It knows no unit but mm and rad.
 //
 // The way of the data: scale and measure (how big a sketch is), programmer (a Schedule made into a Program, once), state (a
 // Program run), newton (the kernels), recheck (every statement looked at again); loose* (lengths with play); ways, nearest (a block from

@@ -1,16 +1,15 @@
 // Package seek finds the values of one dimension with which an engine holds: every range of them, and what stops it at
 // either end.
 //
-// The engine is solved at values spread over what is searched; each check's room there, with its slope, says where between
-// two values it may run out, and there it is solved again, until each end stands to a millionth. So a range is as sure as its
-// ends, which are proved where a study can prove them, and between the values looked at it is sampled: a check that fails
-// and recovers within less than the slopes show would be missed.
+// The engine is solved at values spread over the range that is searched. The room of each check there, with its slope,
+// says where between two values it may run out. The engine is solved again there, until each end is known to a millionth.
+// The ends are proved where a study can prove them. Between the values solved, a range is only sampled: a check that
+// fails and recovers within less than the slopes show would be missed.
 //
-// Solving for the one end nearest to the present value was the other way. It finds no second range, and an engine often has
-// two: a bar end that clears the eye on either side.
+// The alternative was to solve for the one end nearest to the present value. It finds no second range, and an engine
+// often has two: a bar end that clears the eye on either side.
 //
-// It knows no words. A newcomer may touch how many values are looked at; how an end is settled and proved is held by closed
-// forms.
+// It knows no words. A newcomer may change how many values are solved. Closed forms test how an end is found and proved.
 package seek
 
 import (

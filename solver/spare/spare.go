@@ -1,10 +1,10 @@
 // Package spare keeps scratch space for whoever needs it next.
 //
-// The runtime's own pool holds on to what is put into it for up to two collections, whoever it belongs to. Where engines are
-// solved by the thousand, each with scratch of its own, that keeps most of the dead ones alive, and the more of them the
-// rarer collections become. A Pool dies with its owner.
+// The runtime's own pool holds what is put into it for up to two collections, whoever owns it. Where engines are solved
+// by the thousand, each with scratch space of its own, that keeps most of the dead ones alive. The more of them there
+// are, the rarer collections become. A Pool dies with its owner.
 //
-// It knows nothing of engines. There is nothing to touch.
+// It knows nothing of engines. There is nothing to change.
 package spare
 
 import "sync"

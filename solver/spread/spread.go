@@ -1,16 +1,15 @@
-// Package spread carries the tolerances of dimensions through to every check: how bad each may come out with every part at
-// its worst, how bad it is likely to come out, and in what share of engines it falls short.
+// Package spread carries the tolerances of dimensions through to every check: the worst case, the likely case, and the
+// share of engines that falls short.
 //
-// Slopes say which limit of which part is the worst for a check; the engine with all parts at those limits is then solved
-// again, so that the worst is that of an engine and not of a straight line. Where slopes do not tell, at a kink or where a
-// figure turns round on the way, sizes are tried one part after the other. Engines drawn at random are solved again as
-// well, each wholly, and what is reported as the worst is never better than the worst of them. So the worst
-// that is named is that of an engine.
+// Slopes say which limit of which part is the worst for a check. The engine with all parts at those limits is then solved
+// again, so the worst is that of an engine and not of a linearisation. Where slopes do not decide, at a kink or an
+// extreme between the limits, sizes are tried one part after the other. Engines drawn at random are solved in full as
+// well, and the reported worst is never better than the worst of them.
 //
-// Beside it stands what no engine is beyond: proved over all sizes, positions and play at once (a keep line with tight
-// pins) by package machine's OverSizes, where that can be done; where it cannot, the reason is told.
+// Beside it stands a bound that no engine passes. Package machine's OverSizes proves it over all sizes, positions and
+// play at once (a keep line with tight pins); where that cannot be done, the reason is reported.
 //
-// It knows no words. A newcomer may touch the law by which sizes are drawn and how many are.
+// It knows no words. A newcomer may change the law by which sizes are drawn, and how many are.
 package spread
 
 import (

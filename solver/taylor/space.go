@@ -1,15 +1,15 @@
 // Package taylor encloses sums over a box of positions: a polynomial in the box's own coordinates, each from -1 to 1,
 // and a radius such that the true value lies within the radius of the polynomial at every place of the box.
 //
-// Nothing is lost to rounding: every operation adds to the radius a bound, known beforehand, of what its floats may
-// have lost. The numbers that a sketch gives are taken as the floats that hold them, and the standard library's sine,
-// cosine, square root, arc tangent and power are trusted to four units in the last place.
+// Nothing is lost to rounding: every operation adds to the radius an a-priori bound on its rounding error. The numbers of
+// a sketch are taken as the floats that hold them. The standard library's sine, cosine, square root, arc tangent and
+// power are trusted to four units in the last place.
 //
 // Sums are kept as a Tape, a list of instructions made once for a sketch; a State runs it over one box after another.
 // Series are computed degree by degree, so that an equation's unknowns can be found in the same sweep.
 //
-// It knows sums and boxes, no linkage. A newcomer may add a function with its remainder; each has a test that drops the
-// remainder and must notice.
+// It knows sums and boxes, no linkage. A newcomer may add a function with its remainder. For each function a test drops
+// the remainder and must notice.
 package taylor
 
 import "sync"

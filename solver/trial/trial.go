@@ -1,6 +1,6 @@
 // Package trial builds sketches in numbers for the tests and benchmarks of other packages.
 //
-// Only tests use it. A newcomer may add a sketch.
+// Only tests use it. A newcomer may add a sketch here.
 package trial
 
 import (

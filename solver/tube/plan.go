@@ -2,13 +2,13 @@
 // them, every place is a polynomial in the box's own coordinates with a radius, and the true motion is proved to
 // lie within it, on one branch from the start on.
 //
-// The unknowns of each block of a schedule.Schedule are computed as power series. What the rows leave over, with the
-// slopes of the rows over a wide tube, is put to Krawczyk's test: it shows that exactly one solution lies in the wide
-// tube at every position of the box, and how near the polynomial it stays. Where the end of one box's tube lies
-// within the wide tube of the next, both hold the same branch.
+// The unknowns of each block of a schedule.Schedule are computed as power series. Krawczyk's test takes their residual
+// and the slopes of the rows over a wide tube. It shows that exactly one solution lies in the wide tube at every position
+// of the box, and how near the polynomial it stays. Where the end of one box's tube lies within the wide tube of the
+// next, both hold the same branch.
 //
-// It knows no outlines and no checks. A newcomer may touch how long boxes are; what makes a tube sound is Krawczyk's test and
-// the link from box to box, and tests break each on purpose.
+// It knows no outlines and no checks. A newcomer may change how long boxes are. What makes a tube sound is Krawczyk's
+// test and the link from box to box; tests break each on purpose.
 package tube
 
 import (

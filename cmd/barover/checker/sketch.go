@@ -1,12 +1,12 @@
-// Package checker solves sketches slowly, by means of its own, so that what the command answers can be held against it.
+// Package checker solves sketches slowly, by means of its own, so that tests can compare the command's answers with it.
 //
-// It draws a sketch at random and keeps two forms of it: the text that the command reads, and the linkage in numbers that the
-// checker solves. Nothing here imports any part of the house, so that a mistake there has no twin here. Where the command
-// proves, the checker looks: a grid over the turn and every travel, then descent from each place that may be the least. What
-// it finds is attained, so a proved bound above it is wrong.
+// It draws a sketch at random and keeps it in two forms: the text that the command reads, and the linkage in numbers that
+// the checker solves. Nothing here imports any part of the house, so no mistake of the house is repeated here. Where the
+// command proves, the checker searches: it takes a grid over the turn and every travel, and descends from each place that
+// may be the least. Some pose attains every value it finds, so a proved bound above such a value is wrong.
 //
-// Lengths are mm, angles rad, places complex numbers. The checker's own frame is the sketch's frame less Origin, so that an
-// engine a hundred metres off loses no digits here.
+// Lengths are mm, angles rad, places complex numbers. The checker's own frame is the sketch's frame less Origin, so an
+// engine a hundred metres away loses no digits here.
 //
 // A newcomer may add a family of sketches in a file of its own.
 package checker

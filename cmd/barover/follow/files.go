@@ -1,8 +1,8 @@
-// Package follow tells when the files of a sketch have changed, whatever an editor, a shared folder or version control does to them,
-// and reads the sketch again. It draws and prints nothing.
+// Package follow notices when the files of a sketch have changed, whatever an editor, a shared folder or version control
+// does to them, and reads the sketch again. It draws and prints nothing.
 //
-// A newcomer may touch how long it waits. Whoever touches how folders are watched runs the rough test of the watch in its long
-// form.
+// A newcomer may change how long it waits. After a change to how folders are watched, run the rough test of the watch in
+// its long form.
 package follow
 
 import (

@@ -1,7 +1,7 @@
-// Package replace writes a file in the place of another so that nobody ever reads half of it and nothing is lost: the mode, the
-// owner and the links of the old one stay, and what may not be written is refused.
+// Package replace writes a file in the place of another. Nobody ever reads half of it, and nothing is lost: the mode, the
+// owner and the links of the old file stay. A file that may not be written is refused.
 //
-// It knows nothing of drawings and sketches. Every branch here is there because a file was lost without it: touch none without
+// It knows nothing of drawings and sketches. Each branch is here because a file was lost without it. Change none without
 // a test that loses one.
 package replace
 

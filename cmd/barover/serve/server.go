@@ -1,9 +1,8 @@
-// Package serve gives the page beside the editor to a browser on the same machine, and to nobody else: sessions that solve a sketch
-// again at every save, the versions of its engine, and the server that answers for them. What the page shows is made in
-// render/page, what it says in render/report.
+// Package serve gives the page beside the editor to a browser on the same machine, and to nobody else. It has the
+// sessions that solve a sketch again at every save, the versions of its engine, and the server that answers for them.
 //
-// It draws nothing and words nothing. A newcomer may add an inquiry of the page; who may ask, and how much is held for whom,
-// is touched with a test of its own.
+// It draws nothing and words nothing: render/page makes what the page shows, and render/report what it says. A newcomer
+// may add an inquiry of the page. Change who may ask, and how much is kept for whom, only with a test of its own.
 package serve
 
 import (

@@ -1,7 +1,8 @@
-// Package coordinates lists where the holes, slots and centres of a part lie, from its leftmost and its lowest edge, for reading and as JSON.
+// Package coordinates lists where the holes, slots and centres of a part are, from its leftmost and its lowest edge, for
+// reading and as JSON.
 //
-// It knows no drawing of the part: template finds the places. A newcomer may add a column; its JSON keys are a contract with
-// scripts.
+// It knows no drawing of the part: package template finds the places. A newcomer may add a column; scripts rely on its
+// JSON keys.
 package coordinates
 
 import (

@@ -1,7 +1,6 @@
 // Package figures gives values as a sketch writes them: in its unit, for reading and for JSON, null where there is none.
 //
-// It knows no check and no engine. A newcomer may touch how a value reads; how many digits JSON has is a contract with
-// scripts.
+// It knows no check and no engine. A newcomer may change how a value reads; scripts rely on the number of digits in JSON.
 package figures
 
 import (

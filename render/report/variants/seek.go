@@ -1,8 +1,8 @@
-// Package variants says in words and as JSON what was found of engines other than the one drawn: the values of one dimension or two with
-// which all holds, ways out, what tolerances come to, and how far pins may wear.
+// Package variants says in words and as JSON what was found of engines other than the one drawn: the values of one
+// dimension or two with which all holds, ways out, the effect of tolerances, and how far pins may wear.
 //
-// It finds nothing: packages seek, field, mend and spread do. A newcomer may touch every word; the names of JSON keys are a
-// contract with scripts.
+// It finds nothing: packages seek, field, mend and spread do. A newcomer may change every word; scripts rely on the names
+// of JSON keys.
 package variants
 
 import (
