@@ -44,7 +44,7 @@ func (b *bending) offset(end outline.Place, by expr.ID) outline.Place {
 	return outline.Place{X: g.Add(end.X, g.Mul(k, g.Sub(end.X, b.centre.X))), Y: g.Add(end.Y, g.Mul(k, g.Sub(end.Y, b.centre.Y)))}
 }
 
-// crowned is the radius of the arc from p to q whose middle stands as far from the centre as asked.
+// crowned is the radius of the arc from p to q whose middle has the given distance from the centre.
 func (b *bending) crowned(p, q outline.Place, far expr.ID) expr.ID {
 	g := b.g
 	half := g.Div(g.Binary(expr.Hypot, g.Sub(q.X, p.X), g.Sub(q.Y, p.Y)), g.Const(2))
@@ -61,8 +61,8 @@ func (b *bending) length() expr.ID {
 	return g.Mul(g.Mul(g.Const(2), b.radius), g.Unary(expr.Asin, share))
 }
 
-// bentStrip makes the path of a strip whose middle line bends. A strip of two widths has edges that go through its ends
-// and stand midway as far apart as it is wide there.
+// bentStrip makes the path of a strip whose middle line bends. A strip of two widths has edges through its ends; midway
+// they are as far apart as the strip is wide there.
 func (l *loader) bentStrip(line profileLine, out outline.Shape, from, to outline.Place, bend *syntax.Bend, wide, wideTo expr.ID) outline.Shape {
 	g := l.sum.g
 	b := l.bend(from, to, l.id(bend.Radius), bend.Left)
@@ -97,7 +97,7 @@ func (l *loader) bentStrip(line profileLine, out outline.Shape, from, to outline
 	return out
 }
 
-// bent is a bent line whose values are looked at once all are there.
+// bent is a bent line whose values are checked once all values are known.
 type bent struct {
 	at       place
 	from, to outline.Place
@@ -105,13 +105,13 @@ type bent struct {
 	half     [2]expr.ID // half its width at either end
 }
 
-// bends reports bends that cannot be: whose radius does not reach, and that are wider than their inner side is round.
+// bends reports impossible bends: the radius does not reach, or the line is wider than its inner side is round.
 func (l *loader) bends() {
 	u := l.sketch.Units
 	told := map[place]bool{}
 	for _, b := range l.bent {
 		if told[b.at] {
-			continue // a slot whose hole is cut stands here twice
+			continue // a slot whose hole is cut is listed twice
 		}
 		told[b.at] = true
 		chord := math.Hypot(l.value(b.to.X)-l.value(b.from.X), l.value(b.to.Y)-l.value(b.from.Y))

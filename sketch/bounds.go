@@ -10,11 +10,11 @@ import (
 	"barover/solver/expr"
 )
 
-// largest is the largest length, mm, that a sketch may hold: a kilometre of a thousand kilometres. Squares of it and
-// squares of these still are numbers.
+// largest is the largest length, mm, that a sketch may hold: a thousand kilometres. Squares of it, and the squares of
+// these, are still numbers.
 const largest = 1e9
 
-// bounds checks the values of all sums with the values that count.
+// bounds checks the values of all sums, taken with the values that count.
 func (l *loader) bounds() {
 	var broken *breakage
 	if l.suspect() {
@@ -40,7 +40,7 @@ func (l *loader) bounds() {
 	l.limits()
 }
 
-// aside reports whether a sum is one of a case that was not asked for: nothing is said of its value.
+// aside reports whether a sum belongs to a case that was not asked for. Its value is not checked.
 func (l *loader) aside(n *want) bool {
 	if n.stmt < 0 {
 		return false
@@ -49,7 +49,7 @@ func (l *loader) aside(n *want) bool {
 	return ok && !slices.Contains(l.cases, c.Name.Text)
 }
 
-// bound reports a value that cannot be.
+// bound reports a value that is impossible.
 func (l *loader) bound(n *want, v float64) {
 	k := n.kind
 	if n.variable >= 0 {
@@ -73,7 +73,7 @@ func (l *loader) bound(n *want, v float64) {
 	}
 }
 
-// limits reports limits that nothing can keep.
+// limits reports limits that nothing can meet.
 func (l *loader) limits() {
 	told := map[int]bool{}
 	for i := range l.sketch.Problem.Checks {

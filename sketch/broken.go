@@ -7,8 +7,8 @@ import (
 	"barover/solver/expr"
 )
 
-// suspect reports whether any sum that follows from dimensions alone is no number: only then are all sums gone through
-// again to find the places.
+// suspect reports whether any sum that follows from dimensions alone is not a number. Only then are all sums searched for
+// the places.
 func (l *loader) suspect() bool {
 	for i, v := range l.sum.v.Node {
 		if (math.IsNaN(v) || math.IsInf(v, 0)) && expr.ID(i) != l.sum.nan && l.constant(expr.ID(i)) {
@@ -19,8 +19,8 @@ func (l *loader) suspect() bool {
 }
 
 // breakage finds the places in sums at which they stop being a number, whatever the turn: a root of a negative number, a
-// division by zero. Where a dimension is none, that is told at the dimension. It makes the sums again, with the
-// dimensions as numbers, since it wants to know of every part of them.
+// division by zero. If a dimension is not a number, that is reported at the dimension. It makes the sums again with the
+// dimensions as numbers, since it needs the value of every part of them.
 type breakage struct {
 	l    *loader
 	n    *want
@@ -57,7 +57,8 @@ func (b *breakage) in(n *want) bool {
 	return b.told
 }
 
-// find reports whether a sum that follows from dimensions alone is no number, and tells why unless that was told below it.
+// find reports whether a sum that follows from dimensions alone is not a number. It says why, unless a part of the sum
+// has said so.
 func (b *breakage) find(x syntax.Expr) bool {
 	below := false
 	args := operands(x)
@@ -99,7 +100,7 @@ func (b *breakage) figure(x syntax.Expr) float64 {
 	return b.l.sketch.Units.In(b.w.v.At(out.id), out.kind)
 }
 
-// why says why a sum is no number.
+// why says why a sum is not a number.
 func (b *breakage) why(x syntax.Expr, args []syntax.Expr) string {
 	n := nowhere{file: b.n.file, x: x, infinite: math.IsInf(b.w.v.At(b.w.parts[x].id), 0)}
 	for i := range min(len(args), len(n.of)) {

@@ -8,7 +8,7 @@ import (
 	"barover/solver"
 )
 
-// charts makes what is to be drawn of the measures. The marks stand already.
+// charts makes the charts of the measures. The marks have been made before.
 func (l *loader) charts() {
 	p := l.sketch.Problem
 	for i, st := range l.sketch.statements {
@@ -77,7 +77,7 @@ func (l *loader) twice(file *syntax.File, before []syntax.Name, name syntax.Name
 	return false
 }
 
-// oneKind makes sure that all that a chart draws has one scale.
+// oneKind checks that everything in a chart has one scale.
 func (l *loader) oneKind(file *syntax.File, s *syntax.Chart) {
 	var first *syntax.Name
 	var want Kind

@@ -59,8 +59,8 @@ func (l *loader) keep(stmt int, s *syntax.Keep) {
 	l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)
 }
 
-// shownSum is a sum as it is shown: a kind that is no length and no angle, an area say, is put into the numbers of the
-// sketch, since the answer is a plain number.
+// shownSum is a sum as it is shown. A kind that is neither a length nor an angle, such as an area, is put into the
+// numbers of the sketch, since the answer is a plain number.
 func (l *loader) shownSum(x syntax.Expr, k Kind) expr.ID {
 	id := l.id(x)
 	if f := l.sketch.Units.factor(k); id != expr.None && !k.Is(Length) && !k.Is(Angle) && f != 1 {
@@ -101,7 +101,7 @@ func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []
 	return part, l.profilesOf(part)
 }
 
-// profilesOf lists the profiles of a part, by their names, so that the order of the statements has no part in it.
+// profilesOf lists the profiles of a part by name, so that the order of the statements has no effect.
 func (l *loader) profilesOf(part int) []int {
 	if l.byPart == nil {
 		l.byPart = make([][]int, len(l.model.parts))
@@ -149,7 +149,7 @@ func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
 	}
 }
 
-// lostProfileOf reports whether a profile of that part has a mistake that has been reported.
+// lostProfileOf reports whether a profile of that part has a mistake that was reported.
 func (l *loader) lostProfileOf(part string) bool {
 	for name := range l.lost {
 		if strings.HasPrefix(name, part+".") {
@@ -166,7 +166,7 @@ func shownName(q syntax.Qualified) string {
 	return q.Part.Text + "." + q.Profile.Text
 }
 
-// room reports whether so many more checks may be made. It is told once that they may not.
+// room reports whether that many more checks may be made. It says once that they may not.
 func (l *loader) room(at place, more int) bool {
 	if l.full {
 		return false
@@ -209,8 +209,8 @@ func (l *loader) why(a allowance) string {
 	return fmt.Sprintf("allowed, line %d", line)
 }
 
-// ownPoints lists the points of each part, those that it may share with another: its P and Q and those put on it; of the
-// frame, the points that move neither with the turn nor with a travel.
+// ownPoints lists the points of each part that it may share with another: its P and Q, and those put on it. Of the frame
+// it lists the points that move neither with the turn nor with a travel.
 func (l *loader) ownPoints() [][]int {
 	m := l.sketch.Problem.Linkage
 	own := make([][]int, len(m.Parts))

@@ -6,8 +6,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// partCircles reports parts that stand on points which are fixed on the parts themselves: nothing would say where any of
-// them is.
+// partCircles reports parts that are placed by points fixed on the parts themselves. Nothing would say where any of them
+// is.
 func (l *loader) partCircles() {
 	m := l.sketch.Problem.Linkage
 	on := func(list []int, points ...int) []int {

@@ -9,8 +9,8 @@ import (
 	"barover/solver"
 )
 
-// clearAll makes a check for each pair of profiles of two different parts, except those that are pinned to one another
-// or allowed to touch. What is left out is noted, once, with the reason.
+// clearAll makes a check for each pair of profiles of two different parts, except pairs that are pinned to one another or
+// allowed to touch. It notes each pair that is left out once, with the reason.
 func (l *loader) clearAll(c solver.Check) {
 	p := l.sketch.Problem
 	if l.full {
@@ -41,7 +41,7 @@ func (l *loader) clearAll(c solver.Check) {
 	}
 }
 
-// clearParts makes the checks of two parts. It is false where there is no more room.
+// clearParts makes the checks of two parts. It returns false where there is no more room.
 func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, first bool, at place) bool {
 	p := l.sketch.Problem
 	listA, listB := l.profilesOf(a), l.profilesOf(b)
@@ -65,8 +65,8 @@ func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, 
 	return true
 }
 
-// clearPinned notes the pairs of profiles of two parts that are pinned to one another, except for those that may touch: away
-// from their pins they may foul as any others. It is false where there is no more room.
+// clearPinned notes the pairs of profiles of two parts that are pinned to one another, except those that may touch. Away
+// from their pins they may foul like any others. It returns false where there is no more room.
 func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance, pins []int, at place) bool {
 	p := l.sketch.Problem
 	listA, listB := l.profilesOf(a), l.profilesOf(b)
@@ -88,7 +88,7 @@ func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance,
 	return true
 }
 
-// notAsked drops the pinned pairs that a clear line of their own asks about.
+// notAsked drops the pinned pairs that have a clear line of their own.
 func (l *loader) notAsked() {
 	p := l.sketch.Problem
 	asked := map[pair]bool{}
@@ -176,7 +176,7 @@ func (l *loader) allowedPairs() map[pair]allowance {
 	return list
 }
 
-// quietly lists the profiles of a name that has been looked up already.
+// quietly lists the profiles of a name that was looked up before.
 func (l *loader) quietly(part int, q syntax.Qualified) []int {
 	if q.Profile == nil {
 		return l.profilesOf(part)

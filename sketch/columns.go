@@ -6,7 +6,7 @@ import (
 	"barover/solver/expr"
 )
 
-// columns makes the columns of the table of settings. What they show has one value at each setting of the travels.
+// columns makes the columns of the table of settings. Their figures have one value at each setting of the travels.
 func (l *loader) columns() {
 	p := l.sketch.Problem
 	for i, st := range l.sketch.statements {
@@ -29,14 +29,14 @@ func (l *loader) columns() {
 	}
 }
 
-// staysOver makes sure that a sum has one value over all of the turn.
+// staysOver checks that a sum has one value over the whole turn.
 func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) {
 	if out, ok := l.sum.root(x); ok && !out.bad && !l.sum.g.StaysOverTurn(out.id) {
 		l.tell(place{file, x.Where()}, what+" needs one figure for each setting, and "+textOf(file, x)+" changes with the turn", help)
 	}
 }
 
-// sameColumn makes sure that lines of one column agree, and say when each counts.
+// sameColumn checks that lines of one column agree, and that each says when it counts.
 func (l *loader) sameColumn(file *syntax.File, s *syntax.Column, c *solver.Column) {
 	for _, o := range l.sketch.Problem.Columns {
 		if o.Name != c.Name {

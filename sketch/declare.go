@@ -16,11 +16,11 @@ type dimension struct {
 	stocked          int // its statement
 	dim, madeLine    *syntax.Dim
 	planLine         *syntax.Dim
-	drawn            syntax.Expr // the sum of its dim line, or what takes its file in gives for it
-	given            *instance   // that which gives it; nil for none
+	drawn            syntax.Expr // the sum of its dim line, or what the use statement of its file gives for it
+	given            *instance   // the instance that gives it; nil for none
 	variable         int         // its kind, in the inference
 
-	// What comes before made, plan and dim: a case or the command line.
+	// These come before made, plan and dim: a case or the command line.
 	over     syntax.Expr
 	overFile *syntax.File
 	source   Source
@@ -151,7 +151,7 @@ func (l *loader) declareLater() {
 func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
 	d := l.dimNamed(file, s.Name)
 	if d < 0 || l.dims[d].given != nil && l.instanceOf[file] == l.instanceOf[l.sketch.statements[l.dims[d].stmt].file] {
-		return // what takes the file in says another value
+		return // the use statement of the file gives another value
 	}
 	line, stmt := &l.dims[d].madeLine, &l.dims[d].made
 	if s.Word == "plan" {
@@ -165,7 +165,8 @@ func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
 	*line, *stmt = s, i
 }
 
-// dimNamed is the number of a dimension that is named where no other figure may stand; -1, and told, where there is none.
+// dimNamed is the number of a dimension, named where no other figure may be named. It is -1, and reported, where there is
+// none.
 func (l *loader) dimNamed(file *syntax.File, name syntax.Name) int {
 	t, ok := l.find(l.names.figures, file, name, "a dimension")
 	switch {
@@ -201,8 +202,8 @@ func (l *loader) override() {
 	}
 }
 
-// overrideCase makes sure that a case names dimensions, each once, and takes its values if it was asked for. Of two cases
-// asked for together none may take a dimension from the other.
+// overrideCase checks that a case names dimensions, each once, and takes its values if the case was asked for. Of two
+// cases asked for together, neither may give a dimension that the other gives.
 func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 	seen := map[string]bool{}
 	for _, s := range c.Set {
@@ -224,10 +225,10 @@ func (l *loader) overrideCase(file *syntax.File, c *syntax.Case) {
 	}
 }
 
-// mostNamedCases bounds how many cases are listed where one is asked for that is not there.
+// mostNamedCases bounds how many cases are listed when the case asked for does not exist.
 const mostNamedCases = 12
 
-// findCase makes sure that the case that was asked for is there, and not asked for together with `as drawn`.
+// findCase checks that the case asked for exists, and is not asked for together with `as drawn`.
 func (l *loader) findCase(name string) {
 	word := "--case " + name
 	file := &syntax.File{Path: "command line", Text: word}

@@ -9,13 +9,13 @@ import (
 	"barover/solver/linkage"
 )
 
-// Faults turns what the solver finds wrong into messages, with their places and in the sketch's unit.
+// Faults turns the faults that the solver finds into messages, with their places and in the sketch's unit.
 func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 	var list []syntax.Message
 	for _, f := range faults {
 		file, span := s.whereOf(f.Stmt)
 		m := syntax.Message{File: file, Span: span, Text: filled(f.Msg, f, s.Units.Length, s.Units.Angle)}
-		// What mends it can be copied into the sketch, where a unit would have to touch its number.
+		// The help can be copied into the sketch, where a unit would have to touch its number.
 		m.Help = s.turned(filled(f.Help, f, s.Units.Figure, s.Units.Angle), f.Kind)
 		if l := f.Lack; l != nil {
 			m.Text, m.File, m.Span = s.LackAt(l)
@@ -33,7 +33,8 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 	return list
 }
 
-// turned is a line that holds what can still move, with the turn in it where no sum has that yet: a crank without its angle.
+// turned is a line that holds what can still move. The turn is added to it where no sum has the turn yet: a crank without
+// its angle.
 func (s *Sketch) turned(line string, kind linkage.FaultKind) string {
 	if holds, _, ok := strings.Cut(line, " = "); ok && kind == linkage.TooFew && s.Turn.Stmt >= 0 && !s.Turn.Used && strings.HasPrefix(line, "angle ") {
 		return holds + " = " + s.Turn.Name
@@ -41,7 +42,7 @@ func (s *Sketch) turned(line string, kind linkage.FaultKind) string {
 	return line
 }
 
-// whereOf is the place of a statement; the head of the sketch for what belongs to none.
+// whereOf is the place of a statement; the head of the sketch for a fault of no statement.
 func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
 	if f, st := s.Statement(stmt); st != nil {
 		return f, st.Where()
@@ -69,7 +70,7 @@ func filled(text string, f *linkage.Fault, length, angle func(float64) string) s
 	return b.String() + text
 }
 
-// figureOf is what stands for {0} or {a0}; the word itself where it stands for nothing.
+// figureOf is the text for {0} or {a0}; the word itself where it is neither.
 func figureOf(word string, f *linkage.Fault, length, angle func(float64) string) string {
 	inside := word[1 : len(word)-1]
 	digits, isAngle := strings.CutPrefix(inside, "a")

@@ -9,7 +9,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// What a sketch may be put together of.
+// Limits of what one sketch may be made of.
 const (
 	mostFiles      = 200
 	mostNested     = 20 // files using one another in a row
@@ -19,18 +19,18 @@ const (
 // opened is a file of the sketch while those that it uses are taken in.
 type opened struct {
 	file *syntax.File
-	key  string // what two ways to name the same file have in common
-	next int    // statement to go on with
+	key  string // the same for two ways to name one file
+	next int    // the statement to continue with
 }
 
-// scopedFile is a file as an instance takes it in, or the sketch itself where that is nil.
+// scopedFile is a file as an instance takes it in; instance is nil for the sketch itself.
 type scopedFile struct {
 	in  *instance
 	key string
 }
 
-// files reads the sketch and all that it uses. A `use` line stands for the statements of its file, in its place. With a
-// name of its own a file may be taken in any number of times.
+// files reads the sketch and all files that it uses. The statements of a file take the place of its `use` line. A file
+// that is used under a name of its own may be taken in any number of times.
 func (l *loader) files(from source.Reader, path string) {
 	taken := map[scopedFile]place{}
 	stack := []opened{l.open(from, path, place{})}
@@ -150,8 +150,8 @@ func (l *loader) open(from source.Reader, path string, at place) opened {
 	return opened{file: file, key: from.Key(path)}
 }
 
-// isNoSketch reports whether a file that a sketch uses is something else, by its name and by what is in it. Nothing of that
-// is told: a sketch from somebody else may name any file.
+// isNoSketch reports whether a used file is not a sketch, by its name and its contents. No message then shows its
+// contents, since a sketch from somebody else may name any file.
 func isNoSketch(f *syntax.File, messages []syntax.Message) bool {
 	return filepath.Ext(f.Path) != ".motion" && len(messages) > 0 && f.Gaps >= len(f.Statements)
 }

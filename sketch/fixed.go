@@ -9,9 +9,9 @@ import (
 	"barover/solver/schedule"
 )
 
-// fixed finds where a point lies in a part's own axes, for shapes that name points instead of giving their places. A
-// point is fixed on a part if it is its origin, if it was put on it, or if it is the point Q that the part goes to and
-// the sketch says how far that is.
+// fixed finds where a point is in a part's own axes, for shapes that name points instead of giving their places. A point
+// is fixed on a part if it is the part's origin, if it was put on the part, or if it is the part's point Q and the sketch
+// says how far Q is from the origin.
 func (l *loader) fixed(part, point int) (outline.Place, string) {
 	m := l.sketch.Problem.Linkage
 	p, pt := &m.Points[point], &m.Parts[part]
@@ -43,14 +43,14 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 	return outline.Place{}, fmt.Sprintf("%s is not fixed on %s", p.Name, pt.Name)
 }
 
-// distance is how far two points are apart where that does not change: by a length, or because both are fixed on one
-// part. None where it changes, or nothing says it.
+// distance is the constant distance of two points, given by a length, or by both being fixed on one part. It is None
+// where the distance changes, or nothing gives it.
 func (l *loader) distance(p, q int) expr.ID {
 	if id, ok := l.lengths()[pairOf(p, q)]; ok {
 		return id
 	}
 	if p < 0 || q < 0 {
-		return l.sum.nan // told elsewhere
+		return l.sum.nan // reported elsewhere
 	}
 	m := l.sketch.Problem.Linkage
 	a, b := &m.Points[p], &m.Points[q]

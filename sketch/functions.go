@@ -18,7 +18,7 @@ const (
 	placed              // of a sum and a place of the turn: the kind of the sum
 )
 
-// function is one function of the language. Those of names, and those with whole set, stand in measures only.
+// function is one function of the language. Functions of names, and those with whole set, are for measures only.
 type function struct {
 	rule  rule
 	op    expr.Op
@@ -119,7 +119,7 @@ func (w *lowering) apply(x *syntax.Call, f function, args []lowered) lowered {
 	return out
 }
 
-// rate makes sure that a rate can be found: there is a turn, and rates do not stand inside one another too deep.
+// rate checks that a rate can be found: there is a turn, and rates are not nested too deep.
 func (w *lowering) rate(x *syntax.Call, out lowered) lowered {
 	if w.l.turn < 0 {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "rate is a change per radian of the turn, and the sketch has no turn", "write turn NAME = V to V step V")
@@ -157,7 +157,7 @@ func (w *lowering) ofNames(x *syntax.Call, f function) lowered {
 	if bad || len(p) == 0 {
 		return lowered{bad: true}
 	}
-	if w.parts != nil { // only what follows from dimensions is looked for
+	if w.parts != nil { // only sums that follow from dimensions are searched
 		return lowered{id: w.g.X(0), kind: f.gives}
 	}
 	switch x.Func.Text {
@@ -214,7 +214,7 @@ func (w *lowering) measurement(name string, p []int) expr.ID {
 	return out
 }
 
-// between is Q less P, by its coordinates.
+// between is Q minus P, by coordinates.
 func (w *lowering) between(p, q int) (dx, dy expr.ID) {
 	return w.g.Sub(w.g.X(q), w.g.X(p)), w.g.Sub(w.g.Y(q), w.g.Y(p))
 }
@@ -228,7 +228,8 @@ func (w *lowering) cross(ax, ay, bx, by expr.ID) expr.ID {
 }
 
 // axis is where a line begins and a vector along it, with its length where that is not 1. Along counts from the point
-// that the line goes through (the first of two) the way of its heading (towards the second); off is positive to the left.
+// that the line goes through (the first of two), in the direction of its heading (towards the second). Off is positive to
+// the left.
 func (w *lowering) axis(line int) (from [2]expr.ID, ux, uy, long expr.ID) {
 	ln := w.l.sketch.Problem.Linkage.Lines[line]
 	g := w.g

@@ -14,7 +14,7 @@ type givenFigure struct {
 	variable int // its kind, in the inference
 	turn     bool
 	value    syntax.Expr
-	file     *syntax.File // that the value stands in
+	file     *syntax.File // the file of the value
 	stmt     int          // the use statement
 }
 
@@ -28,7 +28,8 @@ func (in *instance) setting(name string) (x syntax.Expr, ok bool) {
 	return nil, false
 }
 
-// giveFigure enters the turn or a travel of an instance whose value is given: its range no longer counts.
+// giveFigure enters the turn or a travel of an instance whose use statement gives its value. Its own range no longer
+// counts.
 func (l *loader) giveFigure(s *syntax.Turn, at place) bool {
 	in := l.instanceOf[at.file]
 	if in == nil {
@@ -48,7 +49,7 @@ func (l *loader) giveFigure(s *syntax.Turn, at place) bool {
 	return true
 }
 
-// strangeSettings reports what a use statement gives that the file has not, or that is given twice.
+// strangeSettings reports what a use statement gives that the file does not have, or gives twice.
 func (l *loader) strangeSettings() {
 	for _, in := range l.instances {
 		for i, s := range in.use.Set {
@@ -107,7 +108,7 @@ func (l *loader) lowerGiven() {
 	}
 }
 
-// giveDim puts what a use statement gives for a dimension of its file in the place of what the file says.
+// giveDim replaces the sum of a dimension by the one that the use statement of its file gives.
 func (l *loader) giveDim(d *dimension, file *syntax.File) {
 	in := l.instanceOf[file]
 	if in == nil {

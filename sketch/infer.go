@@ -6,15 +6,15 @@ import (
 	"strings"
 )
 
-// A dimension written with a bare number, `dim throw = 22`, does not say itself whether it is a length, an angle or a
-// plain number: how it is used says so. The kinds are found as in dimensional analysis. Each figure with a name has an
-// unknown kind, and each sum in which two figures stand side by side, or of which a kind is wanted, gives a row
+// A dimension written with a bare number, `dim throw = 22`, does not say whether it is a length, an angle or a plain
+// number; its uses say so. The kinds are found as in dimensional analysis. Each figure with a name has an unknown kind.
+// Each sum in which two figures are side by side, or which must be of a kind, gives a row
 //
 //	Σ power·kind(figure) + kind = 0
 //
-// A row with one unknown settles it; a row with two and nothing else makes them powers of one another. What no row
-// settles is a plain number. A bare number in a product, as in 2*throw, may itself be what has the unit: such rows are
-// weak, and are looked at only when the others are done.
+// A row with one unknown settles it. A row with two unknowns and nothing else makes them powers of one another. A figure
+// that no row settles is a plain number. A bare number in a product, as in 2*throw, may itself have the unit. Such rows
+// are weak: they are used only when the others are done.
 type inference struct {
 	variables []variable
 	rows      []row
@@ -32,7 +32,7 @@ type variable struct {
 	rows    []int // that hold this variable or one whose parent it is
 	derived bool  // has a sum of other figures: the last to be called a plain number
 	length  bool  // is a length if nothing settles it
-	broken  bool  // has a mistake that has been reported: takes any kind
+	broken  bool  // has a mistake that was reported: takes any kind
 }
 
 // term is a power of the kind of a figure.
@@ -56,11 +56,11 @@ func (f *inference) add(name string) int {
 	return n
 }
 
-// find returns what the kind of v is a power of, and the power. Chains are made shorter on the way, without recursion,
-// since a chain may be as long as the sketch.
+// find returns the root of v's chain of powers, and the power. It shortens the chain on the way, without recursion, since
+// a chain may be as long as the sketch.
 func (f *inference) find(v int) (root int, weight float64) {
 	root, weight = f.variables[v].parent, f.variables[v].weight
-	if f.variables[root].parent == root { // nothing is written then: many may look at once when all is settled
+	if f.variables[root].parent == root { // do not write then: many may read at once when all is settled
 		return root, weight
 	}
 	root, weight = v, 1
@@ -83,7 +83,7 @@ func (f *inference) kindOf(v int) Kind {
 	return f.variables[root].kind.power(w)
 }
 
-// why is the place that settled the kind of a figure; its file is nil where none did.
+// why is the place that settled the kind of a figure; its file is nil where no place did.
 func (f *inference) why(v int) place {
 	root, _ := f.find(v)
 	return f.variables[root].why
@@ -104,7 +104,7 @@ func (f *inference) equate(a, b shape, at place) {
 	}
 }
 
-// mostTerms bounds how many figures a row is followed through; a product of more says nothing certain of any.
+// mostTerms bounds how many figures a row is followed through. A product of more settles nothing.
 const mostTerms = 8
 
 // solve settles every kind.
@@ -120,7 +120,7 @@ func (f *inference) solve() {
 	}
 }
 
-// settleRows looks at the rows that are wanted, and at what follows.
+// settleRows looks at the rows that are wanted, and at the rows that depend on what they settle.
 func (f *inference) settleRows(wanted func(i int) bool) {
 	for i := range f.rows {
 		if !wanted(i) {
@@ -135,8 +135,8 @@ func (f *inference) settleRows(wanted func(i int) bool) {
 	}
 }
 
-// settleFactor looks at a weak row that no length and no angle can fulfil, as 360/n where an angle is wanted: its figure
-// is a plain number, even where another weak row alone would say something else.
+// settleFactor looks at a weak row that no length and no angle can satisfy, such as 360/n where an angle is wanted. Its
+// figure is a plain number, even where another weak row alone would say otherwise.
 func (f *inference) settleFactor(i int) {
 	r := &f.rows[i]
 	if !r.weak || r.done {
@@ -150,7 +150,7 @@ func (f *inference) settleFactor(i int) {
 	}
 }
 
-// settle looks at the rows that something new is known of, until nothing is.
+// settle looks at each row about which something new is known, until there is none.
 func (f *inference) settle() {
 	for len(f.pending) > 0 {
 		i := f.pending[len(f.pending)-1]
@@ -161,7 +161,7 @@ func (f *inference) settle() {
 	}
 }
 
-// reduced is what is left of a row: its unknowns, and the kind of all that is known.
+// reduced is a row's remaining unknowns, and the kind of all that is known in it.
 func (f *inference) reduced(r *row) (unknown []term, rest Kind) {
 	rest, unknown = r.kind, make([]term, 0, len(r.terms))
 	for _, t := range r.terms {
@@ -180,7 +180,7 @@ func (f *inference) reduced(r *row) (unknown []term, rest Kind) {
 	return slices.DeleteFunc(unknown, func(t term) bool { return math.Abs(t.n) <= powerSlack }), rest
 }
 
-// look draws from a row what can be drawn.
+// look draws from a row the conclusions that it allows.
 func (f *inference) look(i int) {
 	r := &f.rows[i]
 	unknown, rest := f.reduced(r)
@@ -202,8 +202,8 @@ func (f *inference) look(i int) {
 	}
 }
 
-// sensible reports whether a figure may be of that kind because of how it is used: whole powers up to the third; and
-// where a bare number stands beside it that could have the unit, a length, an angle or a plain number.
+// sensible reports whether a use may give a figure that kind: whole powers up to the third. Where a bare number beside it
+// could have the unit, only a length, an angle or a plain number is sensible.
 func sensible(k Kind, weak bool) bool {
 	if weak {
 		return k.Is(Plain) || k.Is(Length) || k.Is(Angle)
@@ -219,7 +219,7 @@ func (f *inference) settleOne(root int, k Kind, why place) {
 	v.rows = nil
 }
 
-// join makes the kind of a the power w of that of b, or the other way round where more rows hold a.
+// join makes the kind of a the power w of the kind of b, or the other way round where more rows hold a.
 func (f *inference) join(a, b int, w float64) {
 	if len(f.variables[a].rows) > len(f.variables[b].rows) {
 		a, b, w = b, a, 1/w
@@ -233,8 +233,8 @@ func (f *inference) join(a, b int, w float64) {
 	va.rows = nil
 }
 
-// settleRest settles what no row does. A travel is a length; other figures are plain numbers, those first that are
-// written with a number and not with a sum, by name, so that the order of the statements has no part in it.
+// settleRest settles the figures that no row does. A travel is a length; other figures are plain numbers. Those that are
+// written with a number and not with a sum come first, by name, so that the order of the statements has no effect.
 func (f *inference) settleRest() {
 	var rest []int
 	for v := range f.variables {

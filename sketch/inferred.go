@@ -7,9 +7,9 @@ import (
 	"barover/sketch/syntax"
 )
 
-// The help and the further places of a message about kinds. A dimension that was written with a bare number has its kind
-// from the place where it is used: a message that speaks of its kind shows that place, and only one message is made of
-// it, since it is one mistake however often the dimension is used.
+// This file makes the help and the further places of a message about kinds. A dimension that was written with a bare
+// number gets its kind from the place where it is used. A message about its kind shows that place. Only one message is
+// made, since it is one mistake however often the dimension is used.
 
 func (f *inference) isBroken(v int) bool { return f.variables[v].broken }
 
@@ -51,7 +51,7 @@ func (w *lowering) inferredOf(sums []syntax.Expr) []int {
 	return list
 }
 
-// alreadyTold reports whether a mistake has been told of a figure of these sums whose kind is inferred.
+// alreadyTold reports whether a mistake was reported of a figure of these sums whose kind is inferred.
 func (w *lowering) alreadyTold(sums ...syntax.Expr) bool {
 	for _, v := range w.inferredOf(sums) {
 		if w.alreadyToldOf(v) {
@@ -66,7 +66,7 @@ func (w *lowering) alreadyToldOf(v int) bool {
 	return w.told[root]
 }
 
-// because shows what gave the inferred kinds in these sums, and notes that a mistake of them is told.
+// because shows what gave the inferred kinds in these sums, and notes that a mistake about them is reported.
 func (w *lowering) because(sums ...syntax.Expr) []syntax.Note {
 	var notes []syntax.Note
 	for _, v := range w.inferredOf(sums) {
@@ -107,7 +107,7 @@ func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
 		return fmt.Sprintf("write %s/1%s", text, unit)
 	case k.Is(Plain) && a.kind.Is(Angle):
 		return fmt.Sprintf("write %s/1rad or %s/1deg", text, text)
-	case a.kind.Is(k.times(Angle, 1)): // an angle too many; a bare number of times is not in degrees
+	case a.kind.Is(k.times(Angle, 1)): // an angle too many; a bare factor is not in degrees
 		return fmt.Sprintf("write %s/1rad", text)
 	case a.kind.Is(k.power(2)):
 		return fmt.Sprintf("write sqrt(%s)", w.text(x))

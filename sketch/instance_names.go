@@ -20,8 +20,9 @@ const (
 	profileNames
 )
 
-// renamer writes the names of instances in full, once all files have been read: what a file gives gets the name of its
-// instance before it, and what it asks for is looked for in its own instance first, then in what takes that in.
+// renamer writes the names of instances in full, once all files have been read. A name that a file gives gets the name of
+// its instance before it. A name that a file uses is looked up first in its own instance, then in the sketch or instance
+// that takes it in.
 type renamer struct {
 	l     *loader
 	given map[nameKind]map[string]bool // in full
@@ -94,7 +95,7 @@ func (r *renamer) own(in *instance, n *syntax.Name) {
 	}
 }
 
-// find writes a name that a statement asks for in full.
+// find writes a name that a statement uses in full.
 func (r *renamer) find(in *instance, k nameKind, n *syntax.Name) {
 	if n == nil {
 		return
@@ -104,7 +105,7 @@ func (r *renamer) find(in *instance, k nameKind, n *syntax.Name) {
 	}
 }
 
-// full is the full name of what a name stands for in an instance.
+// full is the full name of the thing that a name means in an instance.
 func (r *renamer) full(in *instance, k nameKind, name string) (string, bool) {
 	for ; in != nil; in = in.within {
 		if full := in.prefix + name; r.given[k][full] {
@@ -114,8 +115,8 @@ func (r *renamer) full(in *instance, k nameKind, name string) (string, bool) {
 	return name, r.given[k][name]
 }
 
-// qualified writes PART or PART.PROFILE in full. A profile that an instance gives to a part of another is called by its
-// instance: rear.frame.bars.
+// qualified writes PART or PART.PROFILE in full. A profile that an instance gives to a part of another gets the name of
+// its instance: rear.frame.bars.
 func (r *renamer) qualified(in *instance, q *syntax.Qualified) {
 	if q.Profile == nil {
 		r.find(in, partName, &q.Part)
@@ -135,7 +136,7 @@ func (r *renamer) qualified(in *instance, q *syntax.Qualified) {
 	r.find(in, partName, &q.Part)
 }
 
-// isInstance reports whether a name is that under which a file is taken in.
+// isInstance reports whether a file is taken in under a name.
 func (r *renamer) isInstance(in *instance, name string) bool {
 	for {
 		prefix := name + "."

@@ -7,7 +7,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// instance is a file that is taken in under a name of its own, with those that it uses. Its names stand in the sketch with
+// instance is a file that is taken in under a name of its own, with the files that it uses. In the sketch its names have
 // that name and a dot before them.
 type instance struct {
 	prefix string       // "rear."; "left.rear." of a file that another instance takes in
@@ -15,7 +15,7 @@ type instance struct {
 	file   *syntax.File // the file of that statement
 	use    *syntax.Use
 	within *instance // nil where the sketch itself takes it in
-	given  []string  // names of those that its use statement gives a value, as it writes them
+	given  []string  // names to which its use statement gives a value, as it writes them
 }
 
 // instanceNamed is the instance of that prefix; nil for none.
@@ -28,7 +28,7 @@ func (l *loader) instanceNamed(prefix string) *instance {
 	return nil
 }
 
-// turnedOver reports whether the bands of a file lie on the other side of the datum.
+// turnedOver reports whether the bands of a file are on the other side of the datum.
 func (l *loader) turnedOver(file *syntax.File) (over bool) {
 	for in := l.instanceOf[file]; in != nil; in = in.within {
 		over = over != in.use.OtherSide
@@ -36,7 +36,7 @@ func (l *loader) turnedOver(file *syntax.File) (over bool) {
 	return over
 }
 
-// newInstance is what a use statement with a name of its own makes of a file.
+// newInstance is the instance that a use statement with a name makes of a file.
 func (l *loader) newInstance(user *syntax.File, stmt int, u *syntax.Use) *instance {
 	within := l.instanceOf[user]
 	in := &instance{prefix: u.As.Text + ".", stmt: stmt, file: user, use: u, within: within}
@@ -49,7 +49,7 @@ func (l *loader) newInstance(user *syntax.File, stmt int, u *syntax.Use) *instan
 	return in
 }
 
-// useNames enters the names of instances, so that no part has the same.
+// useNames enters the names of instances, so that no part has the same name.
 func (l *loader) useNames() {
 	for i, in := range l.instances {
 		name := syntax.Name{Text: strings.TrimSuffix(in.prefix, "."), Span: in.use.As.Span}
@@ -57,7 +57,8 @@ func (l *loader) useNames() {
 	}
 }
 
-// partOfProfile is the part that a profile belongs to: of rear.frame.bars the frame, unless rear has a frame of its own.
+// partOfProfile is the part that a profile belongs to. Of rear.frame.bars it is the frame, unless rear has a frame of its
+// own.
 func (l *loader) partOfProfile(file *syntax.File, name syntax.Name) (int, bool) {
 	if t, ok := l.names.parts.find(name.Text); ok && t.sort == aPart {
 		return t.index, true
@@ -80,8 +81,8 @@ func profileName(s *syntax.Profile) syntax.Name {
 	return syntax.Name{Text: s.Part.Text + "." + s.Name.Text, Span: s.Name.Span}
 }
 
-// onceAFile leaves one of the messages that several instances of a file have of the same place, and shows where the file
-// is taken in.
+// onceAFile keeps one of the messages that several instances of a file have about one place, and shows where the file is
+// taken in.
 func (l *loader) onceAFile() {
 	type spot struct {
 		path string

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// Kind is what sort of figure a sum comes to: the powers of length and of angle in it. A length is {1, 0}, an area
-// {2, 0}, an angle {0, 1}, a ratio or a count {0, 0}. Powers may be broken halfway through a sum, as in sqrt(a) where a
+// Kind is the sort of figure that a sum gives: the powers of length and of angle in it. A length is {1, 0}, an area {2,
+// 0}, an angle {0, 1}, a ratio or a count {0, 0}. Powers may be fractions in the middle of a sum, as in sqrt(a) where a
 // is a length.
 type Kind struct{ L, A float64 }
 

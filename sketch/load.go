@@ -19,8 +19,8 @@ type Options struct {
 	Anywhere bool // the sketch may use any file: see Disk
 }
 
-// Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended, but it
-// has a Problem only where there are no messages. Messages are sorted by file and place.
+// Load reads a sketch from disk. The sketch is never nil, so that its Files can be watched while they are mended. It has
+// a Problem only where there are no messages. Messages are sorted by file and place.
 func Load(path string, o Options) (*Sketch, []syntax.Message) {
 	return Read(source.OnDisk(path, o.Anywhere), path, o)
 }
@@ -57,23 +57,23 @@ func (o Options) cases() (names []string) {
 	return names
 }
 
-// loader is a sketch while it is being read. Each step is a method in the file of its name.
+// loader is a sketch while it is read. Each step is a method, in the file of that name.
 type loader struct {
 	options    Options
-	cases      []string // those asked for
+	cases      []string // the names asked for
 	sketch     *Sketch
 	messages   []syntax.Message
 	names      *names
 	lost       map[string]bool            // names that statements with a mistake would have given
-	allLost    bool                       // a file is missing, and with it names that nobody knows
+	allLost    bool                       // a file is missing, and unknown names with it
 	gaps       int                        // statements with a mistake that are left out
-	follows    []int                      // messages that may come of what is missing alone
+	follows    []int                      // messages that may follow only from what is missing
 	set        []setting                  // of the command line
 	instances  []*instance                // files taken in under names of their own
 	instanceOf map[*syntax.File]*instance // nil for a file of the sketch itself
 	given      []givenFigure
 	commands   []*syntax.File // the words of the command line, as files
-	missed     map[missed]int // messages of names that are not there
+	missed     map[missed]int // messages about names that do not exist
 
 	dims    []dimension
 	travels []travel
@@ -90,18 +90,18 @@ type loader struct {
 	byPart   [][]int          // see profilesOf
 	allows   []allowance
 	full     bool   // of pairs: see room
-	bent     []bent // bends to be looked at: see bends
+	bent     []bent // bends to be checked: see bends
 	outlined []outlined
 	pictures map[*syntax.Scan]*picture
 }
 
-// place is where something stands in the text.
+// place is a place in the text.
 type place struct {
 	file *syntax.File
 	span syntax.Span
 }
 
-// mostMessages is how many mistakes of meaning are told at once.
+// mostMessages is how many mistakes of meaning are shown at once.
 const mostMessages = 200
 
 // tell adds a message.
@@ -118,14 +118,14 @@ func (l *loader) at(stmt int, span syntax.Span) place {
 	return place{l.sketch.statements[stmt].file, span}
 }
 
-// tellIfWhole adds a message that is told only where nothing of the sketch is missing: a statement that could not be read,
-// or a name that is not there, may be why, and then it is told of that alone.
+// tellIfWhole adds a message that is shown only where nothing of the sketch is missing. The cause may be a statement that
+// could not be read, or a name that does not exist; then only that is reported.
 func (l *loader) tellIfWhole(at place, text, help string) {
 	l.follows = append(l.follows, len(l.messages))
 	l.tell(at, text, help)
 }
 
-// withoutFollows takes out the messages that may come of what is missing.
+// withoutFollows removes the messages that may follow from what is missing.
 func (l *loader) withoutFollows() {
 	if !l.allLost && l.gaps == 0 && len(l.missed) == 0 {
 		return

@@ -25,7 +25,7 @@ func (s scope) may() string {
 	return "may use dimensions, the turn and travels only"
 }
 
-// lowering makes nodes of sums, now that the kind of every figure is known.
+// lowering makes nodes of sums, once the kind of every figure is known.
 type lowering struct {
 	l      *loader
 	g      *expr.Graph
@@ -35,24 +35,24 @@ type lowering struct {
 	marks  map[int]lowered         // by the statement of a mark that a sum uses
 	given  []lowered               // by what use statements give
 	roots  []lowered               // by want
-	parts  map[syntax.Expr]lowered // of every sum and what it is made of; nil where nobody asks
-	origin map[expr.ID]origin      // of the sums that may move, as they were first written
-	told   map[int]bool            // figures of inferred kind of which a mistake was told
+	parts  map[syntax.Expr]lowered // of every sum and its parts; nil where nobody asks
+	origin map[expr.ID]origin      // of the sums that may move, where they were first written
+	told   map[int]bool            // figures of inferred kind about which a mistake was reported
 	silent bool
 	nan    expr.ID
 
-	// The sum at hand.
+	// The current sum.
 	file  *syntax.File
 	scope scope
 	what  string // "the width of a strip"
 }
 
-// lowered is a sum as a node. Free says that a bare number is a factor of it.
+// lowered is a sum as a node. Free says that it has a bare number as a factor.
 type lowered struct {
 	id   expr.ID
 	kind Kind
 	free bool
-	bad  bool // has a mistake that has been reported
+	bad  bool // has a mistake that was reported
 	done bool // of a root: has been made
 }
 
@@ -78,7 +78,7 @@ func (w *lowering) wrong(x syntax.Expr, text, help string, also ...syntax.Note) 
 
 func (w *lowering) text(x syntax.Expr) string { return textOf(w.file, x) }
 
-// root is what a whole sum has come to.
+// root is the node of a whole sum.
 func (w *lowering) root(x syntax.Expr) (lowered, bool) {
 	i, ok := w.l.wantOf[x]
 	if !ok {
@@ -87,7 +87,7 @@ func (w *lowering) root(x syntax.Expr) (lowered, bool) {
 	return w.roots[i], w.roots[i].done
 }
 
-// wantOf makes nodes of a whole sum unless they are there.
+// wantOf makes nodes of a whole sum, unless it has been done.
 func (w *lowering) wantOf(x syntax.Expr) lowered {
 	i, ok := w.l.wantOf[x]
 	if !ok {
@@ -208,7 +208,7 @@ func (w *lowering) of(variable int, out lowered) lowered {
 	return out
 }
 
-// the is the sort as it stands in "crank is the turn".
+// the is the sort with its article, as in "crank is the turn".
 func (s sort) the() string {
 	if s == aTurn {
 		return "the turn"
@@ -272,7 +272,7 @@ func (w *lowering) two(op expr.Op, a, b lowered, k Kind, free bool) lowered {
 	return lowered{id: w.g.Binary(op, a.id, b.id), kind: k, free: free}
 }
 
-// power is a ^ b. A length has only powers that are written out, since its kind depends on them.
+// power is a ^ b. The power of a length must be written out, since the kind depends on it.
 func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
 	b = w.fit(b, x.Y, Plain, "a power is a plain number", -1)
 	if a.bad || b.bad {
@@ -289,7 +289,7 @@ func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
 	return lowered{id: w.g.Binary(expr.Pow, a.id, b.id), kind: k, free: a.free}
 }
 
-// beside makes sure that two sums are of one kind, and gives a bare one the kind of the other.
+// beside checks that two sums are of one kind, and gives a bare one the kind of the other.
 func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string) (lowered, lowered) {
 	switch {
 	case a.bad || b.bad:
@@ -312,8 +312,8 @@ func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string
 
 func (a lowered) flexible() bool { return a.free && a.kind.Is(Plain) }
 
-// fit makes sure that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose
-// kind is wanted, -1 for none.
+// fit checks that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose kind
+// is wanted, -1 for none.
 func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable int) lowered {
 	switch {
 	case a.bad || a.kind.Is(k):

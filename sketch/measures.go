@@ -9,8 +9,8 @@ import (
 	"barover/solver/expr"
 )
 
-// measures makes nodes of what is measured: measures in the order in which they use one another, then the sums of keep
-// and mark.
+// measures makes nodes of what is measured: first the measures, in the order in which they use one another, then the sums
+// of keep and mark.
 func (l *loader) measures() {
 	l.partCircles()
 	l.markCircles()
@@ -39,7 +39,7 @@ func (l *loader) measures() {
 	}
 }
 
-// measuresIn lists the measures that a sum uses, by way of marks too.
+// measuresIn lists the measures that a sum uses, also through marks.
 func (l *loader) measuresIn(x syntax.Expr) []int {
 	var list []int
 	for _, y := range l.withMarks(x) {

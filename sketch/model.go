@@ -9,8 +9,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// model is what the statements give to the mechanism, in their order, before it is put into numbers. The frame is
-// parts[0].
+// model is the mechanism that the statements give, in their order, before it is put into numbers. The frame is parts[0].
 type model struct {
 	points    []pointLine
 	lines     []lineLine
@@ -47,7 +46,7 @@ type profileLine struct {
 	s          *syntax.Profile
 }
 
-// build puts everything together. The mechanism comes before what is measured of it.
+// build puts everything together. The mechanism comes before the figures measured on it.
 func (l *loader) build() {
 	s := l.sketch
 	s.Shown = l.shown()
@@ -128,7 +127,7 @@ func (l *loader) unnamed(p schedule.Point) int {
 	return len(m.Points) - 1
 }
 
-// spot is the point that stands at a place of a line.
+// spot is the point at a place of a line.
 func (l *loader) spot(stmt int, p *syntax.Spot) int {
 	if p.Name != nil {
 		i, _ := l.point(l.sketch.statements[stmt].file, *p.Name)
@@ -151,7 +150,7 @@ func (l *loader) lines() {
 	}
 }
 
-// apart makes sure that two points are two.
+// apart checks that two names are of two points.
 func (l *loader) apart(stmt int, p, q *syntax.Name, what string) {
 	if p != nil && q != nil && p.Text == q.Text {
 		l.tell(l.at(stmt, q.Span), what+" from "+p.Text+" to itself", "name two points")
@@ -188,7 +187,7 @@ func (l *loader) parts() {
 	}
 }
 
-// straight is the line of that name, no arc.
+// straight is the line of that name, not an arc.
 func (l *loader) straight(file *syntax.File, name syntax.Name) int {
 	t, ok := l.find(l.names.guides, file, name, "a line")
 	if ok && t.sort != aLine {

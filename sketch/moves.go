@@ -17,7 +17,7 @@ const (
 	mostTurns     = 100       // whole turns either way
 )
 
-// still is the turn of a sketch that has none: it stands still, and one step is as good as many.
+// still is the turn of a sketch that has none: it does not move, so one step is enough.
 var still = solver.Turn{Stmt: -1, To: degree, Step: degree}
 
 // moves makes the turn and the travels. Their ranges are figures, not sums: With makes them again for other values.
@@ -55,7 +55,7 @@ func (l *loader) isUsed(name string) (used bool) {
 	return used
 }
 
-// figure is the value of a sum of dimensions; NaN where it has a mistake.
+// figure is the value of a sum of dimensions; NaN where the sum has a mistake.
 func (l *loader) figure(x syntax.Expr) float64 {
 	if x == nil {
 		return math.NaN()
@@ -63,7 +63,7 @@ func (l *loader) figure(x syntax.Expr) float64 {
 	return l.sketch.Values.At(l.id(x))
 }
 
-// anyBad reports whether one of the sums has a mistake that has been reported.
+// anyBad reports whether one of the sums has a mistake that was reported.
 func (l *loader) anyBad(sums ...syntax.Expr) bool {
 	return slices.ContainsFunc(sums, func(x syntax.Expr) bool {
 		out, ok := l.sum.root(x)
@@ -71,7 +71,7 @@ func (l *loader) anyBad(sums ...syntax.Expr) bool {
 	})
 }
 
-// steps counts the positions of a range, both ends included; 0 where it is none.
+// steps counts the positions of a range, both ends included; 0 where the range is not valid.
 func (l *loader) steps(from, to, step float64) int {
 	n := math.Floor((to-from)/step+1e-9) + 1
 	if !(n >= 1 && n < 1e9) {
@@ -85,7 +85,7 @@ func (l *loader) oneTurn(s *syntax.Turn) solver.Turn {
 	u := l.sketch.Units
 	at := l.at(l.turn, s.From.Where())
 	switch n := (t.To - t.From) / t.Step; {
-	case l.anyBad(s.From, s.To, s.Step), !(t.Step > 0): // told elsewhere
+	case l.anyBad(s.From, s.To, s.Step), !(t.Step > 0): // reported elsewhere
 		return still
 	case t.From >= t.To:
 		l.tell(at, fmt.Sprintf("the turn goes from %s to %s", u.Angle(t.From), u.Angle(t.To)), "write the lesser first: turning the other way gives the same positions")
@@ -136,7 +136,7 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
 	whole := int(math.Floor(n + 1e-9))
 	for i := range whole + 1 {
 		v := math.Min(out.From+float64(i)*step, out.To)
-		if math.Abs(v) < 1e-9*step { // what is left of rounding where a step comes to zero
+		if math.Abs(v) < 1e-9*step { // a rounding error where a step comes to zero
 			v = 0
 		}
 		out.Settings = append(out.Settings, v)

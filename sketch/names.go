@@ -9,7 +9,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// sort is what a name stands for.
+// sort is the sort of thing that a name means.
 type sort uint8
 
 const (
@@ -47,18 +47,18 @@ func (s sort) a() string {
 	return "a " + s.String()
 }
 
-// thing is what a name stands for: the index-th of its sort, given at that place.
+// thing is what a name means: the index-th of its sort, given at that place.
 type thing struct {
 	sort  sort
 	index int
 	at    place
 }
 
-// space is a set of names in which each stands for one thing. Figures, points, lines with arcs, parts, cases, marks
-// and charts each have their own: where a name stands says which is meant, so that `turn crank` and `part crank` do not collide.
+// space is a set of names in which each name means one thing. Figures, points, lines with arcs, parts, cases, marks and
+// charts each have their own space. The statement says which is meant, so `turn crank` and `part crank` do not collide.
 type space struct {
 	things map[string]thing
-	order  []string // names as they were given, for the nearest right one
+	order  []string // names as they were given, for suggestions
 }
 
 func (s *space) find(name string) (thing, bool) { t, ok := s.things[name]; return t, ok }
@@ -73,12 +73,12 @@ func newNames() *names {
 	return &names{s(), s(), s(), s(), s(), s(), s(), nil}
 }
 
-// all lists the spaces in the order in which a name that is not found is looked for elsewhere.
+// all lists the spaces in the order in which a name that is not found is searched elsewhere.
 func (n *names) all() []*space {
 	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks, n.charts}
 }
 
-// anywhere finds what a name stands for in whichever set of names.
+// anywhere finds what a name means in any of the spaces.
 func (n *names) anywhere(name string) (thing, bool) {
 	for _, s := range n.all() {
 		if t, ok := s.find(name); ok {
@@ -88,7 +88,7 @@ func (n *names) anywhere(name string) (thing, bool) {
 	return thing{}, false
 }
 
-// give enters a name. It is false, and told, where the name stands for something already.
+// give enters a name. It returns false, and reports it, where the name is taken already.
 func (l *loader) give(s *space, name syntax.Name, t thing) bool {
 	if old, ok := s.find(name.Text); ok {
 		l.tell(place{t.at.file, name.Span}, fmt.Sprintf("%s is %s already", name.Text, old.sort.a()), "choose another name, or take one of the two out",
@@ -100,7 +100,7 @@ func (l *loader) give(s *space, name syntax.Name, t thing) bool {
 	return true
 }
 
-// find looks a name up and tells where it is not there. Wanted says what it should stand for: "a point".
+// find looks a name up and reports it where it is missing. Wanted says what it should be: "a point".
 func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted string) (thing, bool) {
 	if t, ok := s.find(name.Text); ok {
 		return t, true
@@ -109,8 +109,8 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 	return thing{}, false
 }
 
-// missing reports a name that stands for nothing that is wanted where it stands. A name that a statement with a mistake
-// would have given has been reported already.
+// missing reports a name that means nothing of the sort wanted here. A name that a statement with a mistake would have
+// given has been reported already.
 func (l *loader) missing(s *space, at place, name, wanted string) {
 	if l.allLost || l.lost[name] || l.missedAgain(s, at, name) {
 		return
@@ -125,7 +125,8 @@ func (l *loader) missing(s *space, at place, name, wanted string) {
 	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.helpFor(s, name, wanted))
 }
 
-// helpFor says which name may be meant; where the turn could stand and the sketch has none, that its line is missing.
+// helpFor says which name may be meant. Where the turn would fit and the sketch has none, it says that its line is
+// missing.
 func (l *loader) helpFor(s *space, name, wanted string) string {
 	near := l.didYouMean(s, name)
 	if near == "" && s == l.names.figures && l.turn < 0 && l.gaps == 0 && strings.Contains(wanted, "turn") {
@@ -134,17 +135,17 @@ func (l *loader) helpFor(s *space, name, wanted string) string {
 	return near
 }
 
-// missed is a name that is not there.
+// missed is a name that does not exist.
 type missed struct {
 	s    *space
 	name string
 }
 
-// mostPlaces is how many further places are shown at which a name is wanted that is not there.
+// mostPlaces is how many further places of a missing name are shown.
 const mostPlaces = 3
 
-// missedAgain reports whether it has been told that a name is not there, and adds this place to that message: a name that
-// is not there is one mistake, however often it is used.
+// missedAgain reports whether a name was reported as missing before, and adds this place to that message. A missing name
+// is one mistake, however often it is used.
 func (l *loader) missedAgain(s *space, at place, name string) bool {
 	if l.missed == nil {
 		l.missed = map[missed]int{}
@@ -159,13 +160,13 @@ func (l *loader) missedAgain(s *space, at place, name string) bool {
 	case m.File == at.file && m.Span == at.span:
 	case len(m.Also) < mostPlaces:
 		m.Also = append(m.Also, at.note(usedToo))
-	case m.File == at.file && at.span.Start < m.Span.Start: // the first place of the text is the one to show
+	case m.File == at.file && at.span.Start < m.Span.Start: // show the first place of the text
 		m.Span = at.span
 	}
 	return true
 }
 
-// sortMissed puts the first place of the text first where a name that is not there is used in several.
+// sortMissed puts the first place of the text first where a missing name is used in several places.
 func (l *loader) sortMissed() {
 	number := l.fileOrder()
 	for _, i := range l.missed {
@@ -182,7 +183,7 @@ func (l *loader) sortMissed() {
 	}
 }
 
-// usedToo is said of further places.
+// usedToo marks the further places.
 const usedToo = "it is used here too"
 
 // mostCompared bounds how many names one unknown name is compared with.
@@ -208,12 +209,12 @@ func bare(noun string) string {
 	return noun
 }
 
-// point is the number of a point; -1, and told, where there is none of that name.
+// point is the number of a point; -1, and reported, where no point has that name.
 func (l *loader) point(file *syntax.File, name syntax.Name) (int, bool) {
 	return number(l.find(l.names.points, file, name, "a point"))
 }
 
-// part is the number of a part; -1, and told, where there is none of that name.
+// part is the number of a part; -1, and reported, where no part has that name.
 func (l *loader) part(file *syntax.File, name syntax.Name) (int, bool) {
 	t, ok := l.find(l.names.parts, file, name, "a part")
 	if ok && t.sort == aUse {

@@ -9,15 +9,15 @@ import (
 	"barover/solver/linkage"
 )
 
-// nowhere is a sum that is no number although what it is made of is.
+// nowhere is a sum that is not a number although its operands are.
 type nowhere struct {
 	file     *syntax.File
 	x        syntax.Expr
-	of       [2]float64 // what it is made of, in the numbers of the sketch
+	of       [2]float64 // its operands, in the numbers of the sketch
 	infinite bool
 }
 
-// why says why the sum is no number.
+// why says why the sum is not a number.
 func (n nowhere) why() string {
 	show := func(i int) string { return trimmed(n.of[i], 6) }
 	switch x := n.x.(type) {
@@ -53,7 +53,7 @@ func (n nowhere) why() string {
 	return "this is too large to be a number"
 }
 
-// comesTo says what a sum comes to, unless it is written so.
+// comesTo says what value a sum has, unless it is written as that value.
 func (n nowhere) comesTo(x syntax.Expr, value string) string {
 	text := textOf(n.file, x)
 	if text == value {
@@ -69,8 +69,8 @@ type origin struct {
 	kind Kind
 }
 
-// Lack says why a sum of a measure or check has no value where the solver found none, and where that stands in the text.
-// Stmt is the statement whose sum it is.
+// Lack says why a sum of a measure or check has no value where the solver found none, and the place of that sum in the
+// text. Stmt is the statement of the sum.
 func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
 	known := s.loaded.sum.origin
 	o, ok := known[lack.Node]
@@ -91,7 +91,7 @@ func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, 
 	return n.why(), o.file, o.x.Where()
 }
 
-// LackAt says why what places the engine has no value, and at which crank position where that matters.
+// LackAt says why a sum that places the engine has no value, and at which crank position where that matters.
 func (s *Sketch) LackAt(l *linkage.Lack) (why string, file *syntax.File, span syntax.Span) {
 	why, file, span = s.Lack(l.Lack, l.Stmt)
 	if l.Moves {

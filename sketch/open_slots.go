@@ -31,8 +31,8 @@ func (s *Sketch) OpenSlots() (list []OpenSlot) {
 	return list
 }
 
-// breaksOut reports whether a slot reaches out of the metal that is there before holes: metal and slot together have a larger area
-// then. The areas are exact except for rounding; what is less than the share below of the slot is a touch.
+// breaksOut reports whether a slot reaches out of the metal as it is before holes. Metal and slot together then have a
+// larger area. The areas are exact except for rounding; less than the share below of the slot counts as a touch.
 func (s *Sketch) breaksOut(before []outline.Shape, slot outline.Shape) bool {
 	const touch = 1e-6
 	var metal []outline.Shape

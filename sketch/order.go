@@ -5,9 +5,9 @@ import (
 	"strings"
 )
 
-// ordered sorts n things so that each comes after those that it needs, in the order of their numbers otherwise. Things
-// that need one another in a circle are given as circles, each thing in at most one; a thing that only leads to a circle
-// is in none. Chains may be as long as there are things, so there is no recursion.
+// ordered sorts n things so that each comes after those that it needs, and otherwise by number. Things that need one
+// another in a circle are returned as circles, each thing in at most one. A thing that only leads to a circle is in none.
+// Chains may be as long as there are things, so there is no recursion.
 func ordered(n int, needs func(int) []int) (order []int, circles [][]int) {
 	const (
 		untouched = iota

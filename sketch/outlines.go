@@ -35,8 +35,8 @@ func qualifiedOf(n syntax.Name) syntax.Qualified {
 	return q
 }
 
-// bandOf is where the band of a profile lies across the engine, counted the way that the file of the sum counts. Inner is the
-// lesser face as its own file writes it: on the other side of the datum it is still the one that looks to the datum.
+// bandOf is where the band of a profile is across the engine, measured as the file of the sum does. Inner is the lesser
+// face as its own file writes it; on the other side of the datum it is still the face towards the datum.
 func (w *lowering) bandOf(which string, profile int) expr.ID {
 	line := w.l.model.profiles[profile]
 	from, to := w.l.writtenBand(line.s)
@@ -141,7 +141,7 @@ type reaching struct {
 	best   expr.ID
 }
 
-// reach is how far shapes reach in the unit direction u from the origin of their part. Holes take nothing away from that: see
+// reach is how far shapes reach in the unit direction u from the origin of their part. Holes do not count: see
 // holesWithin.
 func (w *lowering) reach(shapes []outline.Shape, ux, uy expr.ID) expr.ID {
 	r := &reaching{g: w.g, ux: ux, uy: uy, best: expr.None}
@@ -246,10 +246,10 @@ func (r *reaching) bow(from outline.Place, st outline.Step) {
 	}
 }
 
-// arc offers an arc about c whose middle lies in the unit direction m from there, of a half sweep σ of no more than a quarter
-// turn, given by its cosine and sine. With φ the angle between u and m it reaches r beyond c where φ is less than σ. Beyond that its
-// nearer end is what reaches farthest, or the other half of a longer arc; what stands for the arc there is no more than
-// r·cos(φ - σ), and has no root, which could not be enclosed where it touches zero.
+// arc offers an arc about c. Its middle is in the unit direction m from c, and its half sweep σ is at most a quarter
+// turn, given by its cosine and sine. With φ the angle between u and m, the arc reaches r beyond c where φ is less than
+// σ. Where φ is larger, the nearer end reaches farthest, or the other half of a longer arc. The expression used for the
+// arc there is at most r·cos(φ - σ), and has no root, which could not be enclosed where it touches zero.
 func (r *reaching) arc(c outline.Place, radius, mx, my, cos, sin expr.ID) {
 	g := r.g
 	zero, one := g.Const(0), g.Const(1)
@@ -261,8 +261,8 @@ func (r *reaching) arc(c outline.Place, radius, mx, my, cos, sin expr.ID) {
 	r.offer(g.Add(r.to(c.X, c.Y), g.Mul(radius, share)))
 }
 
-// holesWithin reports a profile whose reach is asked for and whose holes come to the edge: what they leave of it would have to
-// be known then.
+// holesWithin reports a profile whose reach is asked for and whose holes come to the edge. Its remaining metal would have
+// to be known then.
 func (l *loader) holesWithin() {
 	told := map[int]bool{}
 	for _, o := range l.outlined {
@@ -280,7 +280,7 @@ func (l *loader) holesWithin() {
 		with, err1 := outline.Build(p.Shapes, l.sum.v)
 		without, err2 := outline.Build(whole, l.sum.v)
 		if err1 != nil || err2 != nil {
-			continue // told elsewhere
+			continue // reported elsewhere
 		}
 		for k := range directions {
 			n := plane.Polar(2 * math.Pi * float64(k) / directions)
@@ -292,5 +292,5 @@ func (l *loader) holesWithin() {
 	}
 }
 
-// directions is in how many directions it is looked whether holes come to the edge.
+// directions is the number of directions in which holes are checked against the edge.
 const directions = 720

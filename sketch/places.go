@@ -73,7 +73,7 @@ func (l *loader) marksIn(x syntax.Expr) (list []int) {
 	return list
 }
 
-// withMarks lists the sums that a sum stands on by way of marks, itself first.
+// withMarks lists the sums that a sum depends on through marks, itself first.
 func (l *loader) withMarks(x syntax.Expr) []syntax.Expr {
 	all := []syntax.Expr{x}
 	var seen []int
@@ -92,7 +92,7 @@ func (l *loader) withMarks(x syntax.Expr) []syntax.Expr {
 	return all
 }
 
-// markCircles reports marks that happen where they happen themselves.
+// markCircles reports marks whose place depends on itself.
 func (l *loader) markCircles() {
 	for i, st := range l.sketch.statements {
 		m, ok := st.s.(*syntax.Mark)

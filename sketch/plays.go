@@ -10,7 +10,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// plays gives pins and slides their play, those named first, then all the others if a line says so.
+// plays gives pins and slides their play: first the named ones, then all others if a line says so.
 func (l *loader) plays() {
 	var all *solver.Play
 	where := map[[3]int]place{}
@@ -53,7 +53,7 @@ func (l *loader) playOf(at place, s *syntax.Play) expr.ID {
 	}
 	l.sum.v.Extend()
 	size := l.sum.v.At(id)
-	if !(size == size) { // it has a mistake that has been reported
+	if !(size == size) { // it has a mistake that was reported
 		return id
 	}
 	_, hole, err := fits.Deviations(s.Hole.Text, size)
@@ -72,7 +72,8 @@ func (l *loader) playOf(at place, s *syntax.Play) expr.ID {
 	return l.sum.g.Const(hole - shaft)
 }
 
-// played finds what a play is between. It reports false, having told why, where the part has no such eye or slides on no such line.
+// played finds what a play is between. It returns false, and has reported why, where the part has no such eye or slides
+// on no such line.
 func (l *loader) played(file *syntax.File, s *syntax.Play, t *solver.Play) bool {
 	m := l.sketch.Problem.Linkage
 	var ok bool

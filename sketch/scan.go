@@ -16,15 +16,15 @@ import (
 	"barover/solver/plane"
 )
 
-// A picture of the old drawing may come from a stranger, with the sketch: no more of it is looked at than its head, until somebody
-// draws it, and no more than this is drawn.
+// A picture of the old drawing may come from a stranger, with the sketch. Only its head is read until somebody draws it,
+// and only pictures within these bounds are drawn.
 const (
 	mostPixels = 60_000_000
 	mostSide   = 30_000
 )
 
-// Scan is a picture of the old drawing, and how it lies on the engine: the place of pixel (u, v), counted from the upper left,
-// is Origin + u·Right + v·Down, mm.
+// Scan is a picture of the old drawing, and how it lies on the engine: the place of pixel (u, v), counted from the upper
+// left, is Origin + u·Right + v·Down, mm.
 type Scan struct {
 	Stmt                int
 	File                string // as the sketch names it
@@ -32,7 +32,7 @@ type Scan struct {
 	Width, Height       int // pixels
 	Origin, Right, Down plane.Vec
 
-	// Density is how many pixels of the picture are an inch of the paper, along and down; 0 where its file does not say.
+	// Density is the number of pixels for each inch of the paper, along and down; 0 where its file does not say.
 	Density [2]float64
 	Three   bool // three places were given: whether it is stretched one way is known
 }
@@ -78,7 +78,7 @@ func (l *loader) pictureFiles(from source.Reader) {
 	}
 }
 
-// pngDensity is what the chunk pHYs of a PNG says (ISO 15948, 11.3.5.3): pixels to the metre, along and down.
+// pngDensity is the content of the chunk pHYs of a PNG (ISO 15948, 11.3.5.3): pixels to the metre, along and down.
 func pngDensity(b []byte) (d [2]float64) {
 	const signature, head = 8, 8 // of the file; of a chunk: its length and name
 	for at := signature; at+head <= len(b); {
@@ -95,7 +95,8 @@ func pngDensity(b []byte) (d [2]float64) {
 	return d
 }
 
-// jpegDensity is what the JFIF head of a JPEG says (ISO 10918-5, 6.4): pixels to the inch or the centimetre, along and down.
+// jpegDensity is the content of the JFIF head of a JPEG (ISO 10918-5, 6.4): pixels to the inch or the centimetre, along
+// and down.
 func jpegDensity(b []byte) (d [2]float64) {
 	if len(b) < 18 || string(b[6:11]) != "JFIF\x00" {
 		return d
@@ -135,11 +136,11 @@ func (l *loader) scanned(file *syntax.File, s *syntax.Spot) outline.Place {
 	return l.placeOn(file, 0, s)
 }
 
-// lay finds how the picture lies: with two places turned and scaled, with three stretched as well.
+// lay finds how the picture lies: with two places turned and scaled, with three also stretched.
 func (s *Scan) lay(pixel, on []plane.Vec) bool {
 	p, q := pixel[1].Sub(pixel[0]), on[1].Sub(on[0])
 	if len(pixel) == 2 {
-		// Pixels count downward: turned over, the picture is scaled and turned by q over p.
+		// Pixels count downward. Turned over, the picture is scaled and turned by q over p.
 		up := plane.Vec{X: p.X, Y: -p.Y}
 		if !(up.Len() > 1) || !(q.Len() > 1e-6) {
 			return false

@@ -14,8 +14,8 @@ type setting struct {
 	value syntax.Expr
 }
 
-// settingWord, dimWord and planWord are of the same length: a setting is read as a dim line, and then shown as it was written
-// with every place still in its place. A dimension of a file under a name, rear.bar_half, may be given by a plan line.
+// settingWord, dimWord and planWord have the same length. A setting is read as a dim line and shown as it was written,
+// with every column unchanged. A plan line may give a dimension of a file under a name, rear.bar_half.
 const (
 	settingWord = "--set "
 	dimWord     = "dim   "

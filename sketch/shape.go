@@ -5,15 +5,15 @@ import (
 )
 
 // shape is the kind of a sum in which the kinds of some figures are not known yet: kind plus the powers of those. Free
-// says that a bare number is a factor of it, which may have a unit that was not written.
+// says that the sum has a bare number as a factor, which may have a unit that was not written.
 type shape struct {
 	kind  Kind
 	terms []term
 	free  bool
-	bad   bool // nothing follows from it: it has a mistake, told of when the sum is made into nodes, or too many terms
+	bad   bool // nothing follows from it: it has a mistake, reported when the sum is made into nodes, or too many terms
 }
 
-// flexible reports whether the sum takes whatever kind is wanted: bare numbers alone.
+// flexible reports whether the sum takes any kind: it has bare numbers alone.
 func (s shape) flexible() bool { return s.free && len(s.terms) == 0 && s.kind.Is(Plain) }
 
 func (s shape) times(o shape, n float64) shape {
@@ -55,10 +55,10 @@ type shaper struct {
 	l    *loader
 	f    *inference
 	file *syntax.File
-	open *int // in a rate: how many measures more are taken as the sums that they are; nil elsewhere
+	open *int // in a rate: how many more measures are expanded into their sums; nil elsewhere
 }
 
-// mostOpen bounds measures of measures in one rate, which may come to a circle.
+// mostOpen bounds measures of measures in one rate, which may form a circle.
 const mostOpen = 100
 
 func (s shaper) at(x syntax.Expr) place { return place{s.file, x.Where()} }
@@ -137,7 +137,7 @@ func (s shaper) binary(x *syntax.Binary) shape {
 	return shape{free: a.free, bad: a.bad || b.bad}
 }
 
-// beside is the shape of two sums that stand side by side, and so must be of one kind.
+// beside is the shape of two sums that are side by side, and so must be of one kind.
 func (s shaper) beside(a, b shape, at place) shape {
 	s.f.equate(a, b, at)
 	out := a

@@ -75,7 +75,7 @@ func (l *loader) shape(file *syntax.File, line profileLine, s *syntax.Shape) out
 	return out
 }
 
-// shapeBounds checks the values of the shapes: each has to have an extent, and an arc has to reach.
+// shapeBounds checks the values of the shapes: each must have an extent, and an arc must reach.
 func (l *loader) shapeBounds() {
 	for i, line := range l.model.profiles {
 		s := line.s
@@ -120,7 +120,7 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 	}
 }
 
-// pathTangle makes sure that a path does not cross itself: it is not said then which side of it is material.
+// pathTangle checks that a path does not cross itself. Nothing would say which side of it is material.
 func (l *loader) pathTangle(line profileLine, s *syntax.Shape, out *outline.Shape) {
 	t, crosses := outline.Tangled(out, l.sum.v)
 	if !crosses {

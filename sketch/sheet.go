@@ -6,9 +6,9 @@ import (
 	"barover/sketch/syntax"
 )
 
-// sheet reads what is said of the whole sheet. Each may be said once in a file. What the sketch itself says comes before
-// what a file that it uses says, so that a sketch may use another whole sketch; but there is one unit for all, since the
-// bare numbers of all files are read in it.
+// sheet reads the statements about the whole sheet. Each may be given once in a file. Those of the sketch itself come
+// before those of a file that it uses, so that a sketch may use another whole sketch. All files have one unit, since it
+// is the unit of all their bare numbers.
 func (l *loader) sheet() {
 	said := map[string]map[*syntax.File]place{}
 	own := map[string]bool{}

@@ -15,7 +15,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Sketch is a sketch that has been read. It is not changed after that, so that many goroutines may share it.
+// Sketch is a sketch that has been read. It never changes after that, so many goroutines may share it.
 type Sketch struct {
 	Path  string
 	Files []*syntax.File // all files that belong to it, the sketch's own first; also those that could not be read
@@ -27,7 +27,7 @@ type Sketch struct {
 	Scale     Scale
 	Ghosts    float64 // positions drawn thin: step of the turn, rad
 
-	// Washers are the thicknesses of washers and shims at hand, mm, rising; those of every file, none twice.
+	// Washers are the thicknesses of washers and shims at hand, mm, rising: those of every file, each once.
 	Washers []float64
 
 	// Shown says which values count: "now", "drawn", or the names of the cases asked for, with commas between them.
@@ -54,7 +54,7 @@ type Paper struct {
 	Oriented bool // landscape or portrait was written
 }
 
-// Scale is Drawing : Real, of 1:2 that is 1, 2. Both are zero where the sketch leaves the choice open.
+// Scale is Drawing : Real; 1:2 is 1, 2. Both are zero where the sketch leaves the choice open.
 type Scale struct{ Drawing, Real float64 }
 
 // Dim is one dimension with all that its lines say. Values are mm, rad or plain numbers, by Kind. The number of a
@@ -88,8 +88,8 @@ type Dim struct {
 // IsMade says that the finished part has been measured.
 func (d *Dim) IsMade() bool { return d.MadeStmt >= 0 }
 
-// Counts is the tolerance of the value that counts: that of the measurement where the value was measured (none where
-// nothing is said of it), else that of the drawing.
+// Counts is the tolerance of the value that counts: that of the measurement where the value was measured (none where none
+// is given), else that of the drawing.
 func (d *Dim) Counts() Tol {
 	if d.Source == FromMade {
 		return d.MadeTol
@@ -133,7 +133,7 @@ type Moved struct {
 	Used bool // a sum has it
 }
 
-// statement is one statement of a sketch and the file that it stands in. Its number is its index in Sketch.statements.
+// statement is one statement of a sketch and its file. Its number is its index in Sketch.statements.
 type statement struct {
 	file *syntax.File
 	s    syntax.Statement

@@ -19,13 +19,13 @@ type slotLine struct {
 	length      expr.ID // of the middle line
 }
 
-// slots makes the lines and arcs of the slots. Where their ends lie may depend on lengths, which come later: see bendSlots.
+// slots makes the lines and arcs of the slots. Their ends may depend on lengths, which come later: see bendSlots.
 func (l *loader) slots() {
 	m := l.sketch.Problem.Linkage
 	for i := range l.model.slots {
 		t := &l.model.slots[i]
 		t.part, _ = l.part(l.sketch.statements[t.stmt].file, t.s.On)
-		t.part = max(t.part, 0) // told already
+		t.part = max(t.part, 0) // reported already
 		t.first, t.last = l.endOfSlot(t, &t.s.P), l.endOfSlot(t, &t.s.Q)
 		if t.s.Bend == nil {
 			t.line = len(m.Lines)
@@ -74,7 +74,7 @@ func (l *loader) endsOfSlot(t *slotLine) (from, to outline.Place) {
 	return l.placeOn(file, t.part, &t.s.P), l.placeOn(file, t.part, &t.s.Q)
 }
 
-// slides is what a point on that slot lies on.
+// slides is the line or arc under a point on that slot.
 func (l *loader) slides(slot int) (schedule.EquationKind, int) {
 	if t := &l.model.slots[slot]; t.s.Bend != nil {
 		return schedule.OnArc, t.arc
@@ -118,7 +118,7 @@ func (w *lowering) along(point int, t *slotLine) expr.ID {
 	return w.g.Mul(t.bend.radius, turned)
 }
 
-// slotChecks asks about every point that slides in a slot that it stays between the ends.
+// slotChecks adds a check for every point that slides in a slot: it must stay between the ends.
 func (l *loader) slotChecks() {
 	for i, st := range l.sketch.statements {
 		s, ok := st.s.(*syntax.Slide)

@@ -6,7 +6,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// bound is what is asked about the value of a sum.
+// bound is the condition on the value of a sum.
 type bound uint8
 
 const (
@@ -15,8 +15,8 @@ const (
 	notNegative
 )
 
-// want is one sum of a statement: of which kind it must be, what it may use and which values it may have. Every sum of
-// the language is in the table below, so that kinds are found, nodes made and values checked in the same way for all.
+// want is one sum of a statement: the kind it must be of, what it may use, and which values it may have. The table below
+// lists every sum of the language, so that kinds are found, nodes made and values checked in one way for all.
 type want struct {
 	x        syntax.Expr
 	what     string // "the width of a strip"
@@ -51,7 +51,8 @@ func (g wanter) like(x syntax.Expr, variable int, s scope, b bound, what string)
 	g.add(want{x: x, what: what, variable: variable, scope: s, bound: b})
 }
 
-// gather lists every want of the sketch: those of the dimensions' own lines first, since they say best what a dimension is.
+// gather lists every want of the sketch. Those of the dimensions' own lines come first, since they say best what a
+// dimension is.
 func (l *loader) gather() {
 	for _, own := range []bool{true, false} {
 		for i, st := range l.sketch.statements {
@@ -133,7 +134,7 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	}
 }
 
-// gatherAsked lists the wants of what must hold and what to tell.
+// gatherAsked lists the wants of checks and of what is reported.
 func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Clear:

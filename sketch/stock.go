@@ -41,7 +41,7 @@ func (l *loader) stock() {
 	}
 }
 
-// NextInStock is the first of some sizes, rising, from a value on, upward or downward; NaN where there is none.
+// NextInStock is the next size from a value on, upward or downward, of some rising sizes; NaN where there is none.
 func NextInStock(stock []float64, v float64, up bool) float64 {
 	near := 1e-9 * math.Max(1, math.Abs(v))
 	if up {
@@ -58,9 +58,9 @@ func NextInStock(stock []float64, v float64, up bool) float64 {
 	return math.NaN()
 }
 
-// Steps are of what sizes are whole multiples that can be had for a dimension without a stock line, the coarsest first: the step of the
-// round that its own sum is, else 64ths of an inch or tenths of a millimetre, tenths of a degree; and finer ones, which can
-// be worked to, and which alone are left where its value is no multiple of these.
+// Steps are the steps of the sizes available for a dimension without a stock line, the coarsest first. The first step is
+// that of the round that is its own sum, else 64ths of an inch or tenths of a millimetre, tenths of a degree. Finer
+// steps, which can still be worked to, follow; they are the only ones where its value is no multiple of the coarse step.
 func (s *Sketch) Steps(dim int) []float64 {
 	k := s.Dims[dim].Kind
 	var steps []float64

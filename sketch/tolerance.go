@@ -8,7 +8,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// tolerance is what a dim line says of how far the part may be off. A fit is taken at the value asked for.
+// tolerance is how far off the part may be by its dim line. A fit is taken at the value asked for.
 func (l *loader) tolerance(d *dimension, out *Dim, at func(syntax.Expr) float64) Tol {
 	s := d.dim
 	switch {

@@ -41,7 +41,7 @@ func (u Units) MM(v float64) float64 { return v * u.mm() }
 // Degrees turns radians into degrees.
 func Degrees(rad float64) float64 { return rad / degree }
 
-// factor is what a bare number is multiplied by where it stands for a figure of that kind.
+// factor is the factor of a bare number that is a figure of that kind.
 func (u Units) factor(k Kind) float64 {
 	switch {
 	case k.Is(Plain):
@@ -57,7 +57,7 @@ func (u Units) factor(k Kind) float64 {
 // In turns an internal figure of that kind into the numbers of the sketch: its unit and degrees.
 func (u Units) In(v float64, k Kind) float64 { return v / u.factor(k) }
 
-// Decimals is how many decimals a length is given with: 3 of a millimetre, 4 of an inch.
+// Decimals is the number of decimals of a length: 3 in millimetres, 4 in inches.
 func (u Units) Decimals() int {
 	if u.Inches {
 		return 4
@@ -85,7 +85,7 @@ func (u Units) Value(v float64, k Kind) string {
 	return trimmed(u.In(v, k), 6)
 }
 
-// telling is Value for a message about a figure that is too small: it is not shown as zero unless it is.
+// telling is Value for a message about a figure that is too small: it never shows zero unless the figure is zero.
 func (u Units) telling(v float64, k Kind) string {
 	text := u.Value(v, k)
 	if v != 0 && (text == "0" || strings.HasPrefix(text, "0 ") || text == "0°") {
@@ -94,8 +94,8 @@ func (u Units) telling(v float64, k Kind) string {
 	return text
 }
 
-// trimmed is v to so many decimals, without empty ones and without a sign before zero. What is too large to be read that
-// way is given by powers of ten.
+// trimmed is v to so many decimals, without empty ones and without a sign before zero. A figure too large to read that
+// way is given in powers of ten.
 func trimmed(v float64, decimals int) string {
 	if !(math.Abs(v) < 1e9) {
 		return strconv.FormatFloat(v, 'g', 4, 64)
@@ -111,8 +111,8 @@ func trimmed(v float64, decimals int) string {
 	return s
 }
 
-// Fraction is a length, mm, in inches to the nearest 64th, as it stands on old drawings: "5 1/4", "-3/64", "2". Exact
-// says that the fraction is the length itself, to within a millionth of an inch.
+// Fraction is a length, mm, in inches to the nearest 64th, as on old drawings: "5 1/4", "-3/64", "2". Exact says that the
+// fraction is the length itself, to within a millionth of an inch.
 func Fraction(mm float64) (text string, exact bool) {
 	in := mm / mmPerInch
 	n := math.Round(in * 64)

@@ -36,7 +36,7 @@ func (l *loader) sums() {
 	l.kinds.solve()
 }
 
-// values decides which value of each dimension counts, and makes nodes of all sums that do not measure.
+// values decides which value of each dimension counts, and makes nodes of all sums that measure nothing.
 func (l *loader) values() {
 	g := &expr.Graph{}
 	w := newLowering(l, g)
@@ -77,7 +77,7 @@ func (l *loader) counting(d *dimension) []syntax.Expr {
 	return list
 }
 
-// source is where the value comes from that counts.
+// source is the line that the value that counts comes from.
 func (l *loader) source(d *dimension) Source {
 	switch {
 	case d.over != nil:
@@ -92,8 +92,8 @@ func (l *loader) source(d *dimension) Source {
 	return FromDim
 }
 
-// breakCircles orders the dimensions by the sums that sumsOf picks, and reports circles among them. The dimensions of
-// a circle are broken: nothing else is said of what they do to others.
+// breakCircles orders the dimensions by the sums that sumsOf picks, and reports circles among them. The dimensions of a
+// circle are marked broken, and no message follows about others that depend on them.
 func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) []int {
 	order, circles := ordered(len(l.dims), func(i int) []int { return l.dimsIn(sumsOf(&l.dims[i])) })
 	for _, c := range circles {
@@ -105,7 +105,7 @@ func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) 
 			names[i] = l.dims[d].name
 			l.kinds.variables[l.dims[d].variable].broken = true
 		}
-		first := slices.Min(c) // so that the message stands at the first line of the circle, and begins with it
+		first := slices.Min(c) // so that the message is at the first line of the circle, and begins with it
 		k := slices.Index(c, first)
 		names = append(names[k:], names[:k]...)
 		text := "these dimensions follow from one another in a circle: " + chain(names)
@@ -159,7 +159,7 @@ func (w *lowering) dimension(number int) lowered {
 	return out
 }
 
-// keepDims hands the dimensions over.
+// keepDims stores the dimensions in the sketch.
 func (l *loader) keepDims() {
 	s := l.sketch
 	drawn := l.drawn()
@@ -237,8 +237,8 @@ func isFraction(file *syntax.File, x syntax.Expr) bool {
 	return ok && strings.ContainsAny(file.SpanText(n.Span), "/¼½¾⅛⅜⅝⅞")
 }
 
-// BareFraction is the first length that is written as a fraction without a unit in a sketch that has no units line: mm, where
-// the drawing most likely means inches. It is nil where there is none.
+// BareFraction is the first length written as a fraction without a unit in a sketch without a units line, where bare
+// lengths are mm but the drawing most likely means inches. It is nil where there is none.
 func (s *Sketch) BareFraction() *Dim {
 	for i := range s.Dims {
 		d := &s.Dims[i]

@@ -10,9 +10,9 @@ import (
 	"barover/solver/expr"
 )
 
-// With puts other values of dimensions, by their numbers, in the place of those that count; what follows from them
-// follows. The problem is that of the sketch, except for a turn and travels whose ranges follow from dimensions. Messages say
-// why the sketch cannot be used with these values. The sketch must have a Problem.
+// With replaces values of dimensions, by their numbers; what follows from them follows. The problem is that of the
+// sketch, except for a turn and travels whose ranges follow from dimensions. Messages say why the sketch cannot be used
+// with these values. The sketch must have a Problem.
 func (s *Sketch) With(change map[int]float64) (*solver.Problem, *expr.Values, []syntax.Message) {
 	fixed := maps.Clone(s.Values.Fixed)
 	if fixed == nil {
