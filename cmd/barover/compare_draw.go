@@ -9,6 +9,7 @@ import (
 
 	"barover/render/report"
 	"barover/sketch/assembled"
+	"barover/solver/machine"
 
 	"github.com/spf13/cobra"
 )
@@ -27,8 +28,9 @@ func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 	return nil
 }
 
-// drawWith draws an engine as it stands and with other values of some dimensions, each "NAME=V" as --set has it, on one sheet.
-func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFlags, d *drawFlags, set []string) error {
+// drawWith draws an engine as it stands and with other values of some dimensions, each "NAME=V" as --set has it, on one sheet; within may be
+// nil.
+func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFlags, d *drawFlags, set []string, within *machine.Envelopes) error {
 	o, err := v.options()
 	if err != nil {
 		return err
@@ -48,6 +50,7 @@ func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFla
 	if err != nil {
 		return err
 	}
+	b.Within = within
 	if err := c.drawBoth(ctx, b, d); err != nil {
 		return err
 	}

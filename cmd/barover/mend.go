@@ -168,7 +168,7 @@ func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants
 
 // drawMend draws the engine before and after the best way.
 func (c *console) drawMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
-	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, r.Set())
+	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, r.Set(), nil)
 }
 
 // writeCases puts lines into the sketch.

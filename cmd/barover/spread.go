@@ -50,7 +50,7 @@ Where something may fall short, spread says which tolerance to close, and how fa
 more of them, or, where all holds, those that may be opened. Each was proved again.
 
 -o takes the tightest check and draws its worst engine over the engine as it stands. Further pages have what is worse
-enlarged, beside its clearance over the turn in both.
+enlarged, beside its clearance over the turn in both, in a band from the worst of all engines to the best.
 
 It ends with status 0 if everything holds in the worst found, 1 if something falls short. An interrupt prints what was
 found so far.`,

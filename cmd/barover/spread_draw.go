@@ -6,6 +6,7 @@ import (
 
 	"barover/render/report/variants"
 	"barover/sketch/assembled"
+	"barover/solver/spread"
 )
 
 // drawSpread draws the engine as it stands and the worst engine of the check that its tolerances bring nearest to its limit, in one frame: what
@@ -15,5 +16,13 @@ func (c *console) drawSpread(ctx context.Context, e *assembled.Engine, r *varian
 	if len(set) == 0 {
 		return errors.New("no tolerance makes a check worse: there is no worst engine to draw")
 	}
-	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, set)
+	q, err := f.ask(e)
+	if err != nil {
+		return err
+	}
+	within, err := spread.Envelopes(ctx, q)
+	if err != nil {
+		return err
+	}
+	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, set, within)
 }

@@ -18,6 +18,7 @@ type Chart struct {
 	X, Y   Axis
 	Curves []Curve
 	Levels []Level
+	Within *Envelope // nil for none
 	Bands  []Band
 	Marks  []Mark
 	Signs  []Sign
@@ -109,6 +110,7 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	for _, k := range c.Cells {
 		l.Draw(drawing.Rect(f.at(k.From), f.at(k.To)), k.Style, "")
 	}
+	f.envelope(l, c.Within)
 	f.bands(l, c.Bands)
 	f.axes(l, box)
 	f.levels(l, c.Levels)
@@ -124,7 +126,7 @@ func Draw(l *drawing.Layer, box drawing.Box, c Chart) {
 	f.signs(l, c.Signs)
 	f.labels(l, c.Curves, c.Signs)
 	if !c.Keyed {
-		f.key(l, box, c.Curves)
+		f.key(l, box, &c)
 	}
 }
 
@@ -178,6 +180,10 @@ func (c *Chart) ScaleY(k float64) {
 	c.Y.From, c.Y.To = c.Y.From*k, c.Y.To*k
 	for i := range c.Curves {
 		scaleY(c.Curves[i].Points, k)
+	}
+	if c.Within != nil {
+		scaleY(c.Within.Low, k)
+		scaleY(c.Within.High, k)
 	}
 	for i := range c.Levels {
 		c.Levels[i].Y *= k

@@ -5,19 +5,26 @@ import (
 	"barover/solver/plane"
 )
 
-// key names the curves under the field, below the name of its axis, from the left.
-func (f field) key(l *drawing.Layer, box drawing.Box, curves []Curve) {
+// key names the curves and the envelope under the field, below the name of its axis, from the left.
+func (f field) key(l *drawing.Layer, box drawing.Box, c *Chart) {
 	x, y := box.Min.X+2, box.Min.Y+1.5
-	for _, c := range curves {
-		if c.Name == "" {
-			continue
-		}
-		if x+10+smallText.Width(c.Name) > box.Max.X {
+	name := func(words string, sample func(from, to plane.Vec)) {
+		if words == "" || x+10+smallText.Width(words) > box.Max.X {
 			return
 		}
-		l.Draw(drawing.Line(plane.Vec{X: x, Y: y + 1.2}, plane.Vec{X: x + 8, Y: y + 1.2}), c.Style, "")
-		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, smallText, c.Name)
-		x += 14 + smallText.Width(c.Name)
+		sample(plane.Vec{X: x, Y: y + 1.2}, plane.Vec{X: x + 8, Y: y + 1.2})
+		l.Write(plane.Vec{X: x + 9.5, Y: y}, drawing.Start, smallText, words)
+		x += 14 + smallText.Width(words)
+	}
+	for _, k := range c.Curves {
+		name(k.Name, func(from, to plane.Vec) { l.Draw(drawing.Line(from, to), k.Style, "") })
+	}
+	if c.Within != nil {
+		name(c.Within.Name, func(from, to plane.Vec) {
+			up := plane.Vec{Y: 1}
+			l.Draw(drawing.Rect(from.Sub(up), to.Add(up)), within, "")
+			l.Draw(append(drawing.Line(from.Sub(up), to.Sub(up)), drawing.Line(from.Add(up), to.Add(up))...), edge, "")
+		})
 	}
 }
 

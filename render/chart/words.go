@@ -46,6 +46,10 @@ func (f field) words(c *Chart) *words {
 	for _, k := range c.Curves {
 		run(k.Points)
 	}
+	if c.Within != nil {
+		run(c.Within.Low)
+		run(c.Within.High)
+	}
 	for _, b := range c.Bands {
 		if from, to := math.Max(b.From, f.x.From), math.Min(b.To, f.x.To); from <= to {
 			w.bands = append(w.bands, drawing.Box{Min: f.at(plane.Vec{X: from, Y: f.y.From}), Max: f.at(plane.Vec{X: to, Y: f.y.To})})
@@ -93,6 +97,9 @@ func (f field) name(l *drawing.Layer, c *Chart) {
 		}
 		if !levelsFirst {
 			levels()
+		}
+		for _, p := range f.open(c.Within) {
+			cost += w.beside(on, p, c.Within.Gap)
 		}
 		if cost < least {
 			best, least = on.Items, cost

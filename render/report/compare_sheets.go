@@ -1,14 +1,16 @@
 package report
 
 import (
+	"cmp"
+	"context"
+	"path/filepath"
+
 	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/change"
-	"cmp"
-	"context"
-	"path/filepath"
+	"barover/solver/machine"
 )
 
 // BeforeAfter is two engines with what differs between them, and what is to be told of it.
@@ -16,13 +18,15 @@ type BeforeAfter struct {
 	Before, After *assembled.Engine
 	found         *change.Comparison
 	Report        *CompareReport
+	// Within has the clearances of After charted within those of all engines that the tolerances allow; nil for none.
+	Within *machine.Envelopes
 }
 
 // Compare tells what differs between two engines: two of one sketch, or of two.
 func Compare(before, after *assembled.Engine, found *change.Comparison, two, long bool) *BeforeAfter {
 	r := newCompareReport(before, after, found)
 	r.two, r.long = two, long
-	return &BeforeAfter{before, after, found, r}
+	return &BeforeAfter{Before: before, After: after, found: found, Report: r}
 }
 
 // Book lays out the sheets of both engines.
@@ -39,6 +43,9 @@ func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) 
 	}
 	before, after := sheet.Of(ctx, b.Before.Machine, b.found.Before), sheet.Of(ctx, b.After.Machine, b.found.After)
 	before.Pick, after.Pick = look.Pick, look.Pick
+	if b.Within != nil {
+		after.Within(ctx, func() *machine.Envelopes { return b.Within }, "every engine")
+	}
 	c := &sheet.Change{Before: before, After: after,
 		Was: was, Is: is, Dims: b.dims(), Checks: b.checks(), Sum: b.Report.sentence()}
 	return sheet.NewChangeBook(c, o), ctx.Err()

@@ -47,6 +47,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	if f.AtLeast > 0 {
 		c.Levels = append(c.Levels, chart.Level{Y: f.AtLeast, Name: v.w.size(f.AtLeast) + " asked", Style: chartAsked})
 	}
+	c.Within = v.envelope(a, &c.Y)
 	c.Bands = foulBands(f.Fouls, math.Inf(1))
 	turn := v.within(f.At.Turn)
 	figure := v.w.length(f.Least) // where it is, its panel says below

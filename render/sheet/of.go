@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"context"
+	"sync"
 
 	"barover/solver"
 	"barover/solver/linkage"
@@ -10,7 +11,7 @@ import (
 
 // Of makes an Engine of a machine and its answers; r may be nil.
 func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
-	return &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: poser{ctx, m}, Result: r,
+	e := &Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions, Poses: poser{ctx, m}, Result: r,
 		Stopped: func() bool { return ctx.Err() != nil }, Plays: playsOf(ctx, m),
 		Sums: func(check int, travel []float64) (turns, values []float64) {
 			turns, values, err := m.Over(ctx, check, travel)
@@ -19,6 +20,22 @@ func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
 			}
 			return turns, values
 		}}
+	if len(m.Problem.Plays) > 0 {
+		e.Within(ctx, sync.OnceValue(func() *machine.Envelopes { return m.Envelopes(ctx, nil) }), "with play")
+	}
+	return e
+}
+
+// Within has clearances charted with what lies between the worst and the best of more engines, which are named by over.
+func (e *Engine) Within(ctx context.Context, of func() *machine.Envelopes, over string) {
+	e.Over = over
+	e.Envelope = func(a, b int, travel []float64, most float64) machine.Envelope {
+		v, err := of().Of(ctx, a, b, travel, most)
+		if err != nil {
+			return machine.Envelope{} // as above
+		}
+		return v
+	}
 }
 
 // poser gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a

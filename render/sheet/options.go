@@ -38,8 +38,12 @@ type Engine struct {
 	Sums func(check int, travel []float64) (turns, values []float64)
 	// Plays is the engine with one eye at a time at the edge of its play, asked for when a sweep is taken; nil for an engine without play. It
 	// reports false where play cannot be computed.
-	Plays   func() ([]sweep.Play, bool)
-	Stopped func() bool // the drawing is not wanted any more, and need not be whole; nil for never
+	Plays func() ([]sweep.Play, bool)
+	// Envelope is between what the distance of two profiles lies at one setting of the travels, no farther than most, mm; nil where neither
+	// play nor a tolerance counts. Of says over which engines.
+	Envelope func(a, b int, travel []float64, most float64) machine.Envelope
+	Over     string
+	Stopped  func() bool // the drawing is not wanted any more, and need not be whole; nil for never
 }
 
 // Charted is a chart of the sketch and what it shows.

@@ -262,7 +262,7 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 		figure += "; " + a.asked + " asked"
 	}
 	if a.Play != nil && a.OfPair() && v.is.hasPlace(a) {
-		figure += "; thin: how far play lets them come"
+		figure += "; broken line: how far play lets them come"
 	}
 	lines = append(lines, bold25.Fit(figure, wide))
 	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {

@@ -2,11 +2,14 @@ package sheet
 
 import (
 	"context"
+	"math"
 	"slices"
 	"sync"
 
+	"barover/render/chart"
 	"barover/render/drawing"
 	"barover/render/sweep"
+	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/machine"
 	"barover/solver/plane"
@@ -110,3 +113,25 @@ func (v *view) closePlay(l *drawing.Layer, window drawing.Box, a *answer, p *lin
 
 // closeWithin is how far the outlines of play in a close-up may lie from the true ones, mm of paper.
 const closeWithin = 0.02
+
+// envelope is between what the clearance of an answer lies at the travels where it is worst, for a chart with that axis, which is let down as
+// far as it goes; nil where neither play nor tolerances count.
+func (v *view) envelope(a *answer, y *chart.Axis) *chart.Envelope {
+	if v.Envelope == nil || a.Check.Kind != solver.Clear {
+		return nil
+	}
+	e := v.Envelope(a.Check.A, a.Check.B, a.At.Travel, y.To*1.05)
+	out := &chart.Envelope{Name: v.Over + ": proved", Gap: "not proved"}
+	if len(e.Turns) == 0 {
+		e.Turns = []float64{v.Problem.Turn.From, v.Problem.Turn.To}
+		e.Low = []float64{math.NaN(), math.NaN()}
+		e.High, out.Name = e.Low, ""
+	}
+	for i, t := range e.Turns {
+		out.Low, out.High = append(out.Low, plane.Vec{X: t, Y: e.Low[i]}), append(out.High, plane.Vec{X: t, Y: e.High[i]})
+		if low := e.Low[i]; low < y.From {
+			y.From = low - 0.1*(y.To-low)
+		}
+	}
+	return out
+}

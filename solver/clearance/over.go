@@ -22,23 +22,26 @@ type Over struct {
 	tolerance float64
 	store     *wholeStore
 	allowed   int         // how many parts of boxes may be looked at for one figure
+	whole     bool        // the tubes leave no gap
 	only      *tube.Range // the stretch of the turn over which sums are bounded; nil for all of it
 }
 
 // NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are a
-// place in a disc of the width of the first. It reports false where the tubes leave a gap, so that nothing can be claimed.
+// place in a disc of the width of the first. It reports false where the tubes leave a gap, so that nothing can be claimed but what Envelope
+// says of the rest.
 func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	if len(tubes) == 0 {
 		return nil, false
 	}
 	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
-		store: newWholeStore(tubes), allowed: overAllowed}
+		store: newWholeStore(tubes), allowed: overAllowed, whole: true}
 	for _, t := range tubes {
-		if !t.Whole() || len(t.Boxes) == 0 || t.Space != o.space {
+		o.whole = o.whole && t.Whole() && len(t.Boxes) > 0
+		if t.Space != o.space {
 			return nil, false
 		}
 	}
-	return o, true
+	return o, o.whole
 }
 
 // Allow bounds how many parts of boxes may be looked at for one figure.
@@ -116,8 +119,13 @@ func (o *Over) Keeps(ctx context.Context, a, b *Form, apart float64) bool {
 	return ok && w.Lo >= apart
 }
 
+// encloses reports whether two bodies are enclosed at every position.
+func (o *Over) encloses(a, b *Form) bool {
+	return o.whole && o.plan.Encloses(a.part) && o.plan.Encloses(b.part)
+}
+
 func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, bool) {
-	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+	if !o.encloses(a, b) {
 		return Worst{}, false
 	}
 	d := o.pair(a, b)

@@ -13,6 +13,9 @@ import (
 // LeastSum bounds a sum, less another where one is given, from below over everything that the tubes hold; with a sign of -1 the
 // negative of that. It is enough to know that it keeps above so much. The error says why it cannot be done.
 func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance, keeps float64) (Worst, error) {
+	if !o.whole {
+		return Worst{}, SumOpen
+	}
 	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return Worst{}, err

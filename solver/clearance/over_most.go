@@ -37,7 +37,7 @@ type mostOver struct {
 // and about Near at its place with its sizes. The regions are the outlines with the sizes in the middle. It holds for outlines that
 // sizes have nothing to do with, and else for those that are the pieces of their forms, without holes and hollows.
 func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Worst, bool) {
-	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+	if !o.encloses(a, b) {
 		return Worst{}, false
 	}
 	m := o.most(a, b, ra, rb)

@@ -13,25 +13,29 @@ import (
 // middle. It holds for outlines that sizes have nothing to do with, and else for those that are the pieces of their forms, without
 // holes and hollows.
 func (o *Over) AtMost(a, b *Form, ra, rb *outline.Region) float64 {
-	if !o.plan.Encloses(a.part) || !o.plan.Encloses(b.part) {
+	if !o.encloses(a, b) {
 		return math.Inf(1)
 	}
 	v := newView(o.space, nil)
 	full := tube.Full()
-	grown := a.strays() + b.strays()
-	reach := rb.Centre.Len() + rb.Radius
 	worst := math.Inf(-1)
 	for _, t := range o.tubes {
 		for i := range t.Boxes {
 			pa, pb := t.Placement(&t.Boxes[i], a.part), t.Placement(&t.Boxes[i], b.part)
 			v.set(newRelative(o.space, &pa, &pb), &full)
-			stands := outline.Distance(ra, plane.Fixed, rb, v.centre()).D
-			// Bringing the direction to length 1 moves it by no more than it is off itself.
-			off := v.rad[0] + v.rad[1] + 2*reach*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+reach+ra.Radius)
-			worst = math.Max(worst, stands+off+v.strays(rb.Centre, rb.Radius)+grown)
+			worst = math.Max(worst, v.strayed(a, b, ra, rb))
 		}
 	}
 	return worst
+}
+
+// strayed bounds the signed distance from above over the part that the view is set to.
+func (v *view) strayed(a, b *Form, ra, rb *outline.Region) float64 {
+	reach := rb.Centre.Len() + rb.Radius
+	stands := outline.Distance(ra, plane.Fixed, rb, v.centre()).D
+	// Bringing the direction to length 1 moves it by no more than it is off itself.
+	off := v.rad[0] + v.rad[1] + 2*reach*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+reach+ra.Radius)
+	return stands + off + v.strays(rb.Centre, rb.Radius) + a.strays() + b.strays()
 }
 
 // strays is by how much any place of the form's outline is off that with the sizes in the middle, at most.

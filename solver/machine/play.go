@@ -37,8 +37,7 @@ func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []
 // playing is Playing for a Problem that may differ from that of m in what holds its parts; like says how far, as a share of the sketch's
 // size, its parts may stand at the start of its turn from where they do in m, to be put together the same way.
 func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, wear float64, sizes []tube.Size, like float64) (*Playing, error) {
-	bare := &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
-		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
+	bare := m.sumsOver(sizes)
 	none := func(why solver.Why) (*Playing, error) {
 		bare.whole = &m.unprovedAll(why)[0]
 		bare.whole.From, bare.whole.To = of.Turn.From, of.Turn.To
@@ -53,6 +52,12 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 		return nil, err
 	}
 	return &Playing{over}, nil
+}
+
+// sumsOver is sizes of which no motion is enclosed: for sums of them alone.
+func (m *Machine) sumsOver(sizes []tube.Size) *OverSizes {
+	return &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
+		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 }
 
 // withEyes is the engine with eyes of its own for each play, all on the middles of their pins, and how far each may stand off, behind

@@ -1,10 +1,6 @@
 package machine
 
-import (
-	"context"
-
-	"barover/solver/expr"
-)
+import "context"
 
 // Edge is the engine with one eye at the edge of its play, along x and along y of the frame; on a line, where X is nil, off it to the left.
 type Edge struct{ X, Y *Machine }
@@ -12,8 +8,7 @@ type Edge struct{ X, Y *Machine }
 // Edges lists every play of the engine, for pictures: how far engine.Everything stands off when one eye goes to its edge. It reports false where play
 // cannot be worked out. No check goes by it.
 func (m *Machine) Edges(ctx context.Context) (list []Edge, ok bool) {
-	known := func(id expr.ID) (lo, hi float64, ok bool) { return m.Values.At(id), m.Values.At(id), true }
-	n, sizes, _ := m.withEyes(ctx, m.Problem, 0, agree, nil, known)
+	n, sizes, _ := m.withEyes(ctx, m.Problem, 0, agree, nil, m.sumsOver(nil).extent)
 	if n == nil {
 		return nil, false
 	}

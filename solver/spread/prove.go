@@ -83,11 +83,7 @@ func (s *spread) witness(d *side) []float64 {
 func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error) {
 	why := solver.SizesMoveRange
 	if s.turnStays() {
-		var sizes []tube.Size
-		for i, t := range s.q.Tolerances {
-			sizes = append(sizes, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
-		}
-		if tight, played, err = s.encloseOver(ctx, sizes, mostHalvings); err != nil || tight != nil {
+		if tight, played, err = s.encloseOver(ctx, s.enclosed(), mostHalvings); err != nil || tight != nil {
 			return tight, played, err
 		}
 		why = solver.SizesPart
@@ -96,6 +92,32 @@ func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error)
 		s.sides[i].bound.Why.Why = why
 	}
 	return nil, nil, ctx.Err()
+}
+
+// enclosed is the tolerances as a tube takes them.
+func (s *spread) enclosed() (list []tube.Size) {
+	for i, t := range s.q.Tolerances {
+		list = append(list, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
+	}
+	return list
+}
+
+// Envelopes tells what tolerances and play make of distances over the turn; nil where the turn follows from a tolerance, or the engine with all
+// sizes in the middle cannot be made.
+func Envelopes(ctx context.Context, q Ask) (*machine.Envelopes, error) {
+	s := &spread{q: q}
+	if !s.turnStays() {
+		return nil, ctx.Err()
+	}
+	p, v, err := q.Vary(s.values(s.middles()))
+	if err != nil {
+		return nil, ctx.Err()
+	}
+	m, err := machine.New(p, v)
+	if err != nil {
+		return nil, ctx.Err()
+	}
+	return m.Envelopes(ctx, s.enclosed()), ctx.Err()
 }
 
 // mostHalvings is how often sizes are halved that are too wide to be enclosed at once: near a dead centre.
