@@ -22,14 +22,14 @@ type Engine struct {
 	*sketch.Sketch
 	Machine *machine.Machine
 
-	Wear  float64 // by how much every play is larger than it is written, mm; see Study
-	Flags string  // those of the command line that choose values, as they are typed
+	Wear  float64 // by how much every play is larger than written, mm; see Study
+	Flags string  // the flags of the command line that choose values, as they were typed
 
 	notes map[string]int // see Noted
 }
 
-// Assemble reads a sketch and puts the engine together. Where it cannot be used there are messages; the engine then has
-// no machine, but it has files, which can be watched while they are mended.
+// Assemble reads a sketch and puts the engine together. If the sketch cannot be used it returns messages. The engine then
+// has no machine, but it has files, which can be watched while they are mended.
 func Assemble(path string, o sketch.Options) (*Engine, []syntax.Message, error) {
 	return AssembleRead(sketch.Load(path, o))
 }
@@ -46,15 +46,15 @@ func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []synt
 	return e, messages, err
 }
 
-// Study answers what the sketch asks. The checks take their time: progress tells how far they are.
+// Study answers what the sketch asks. The checks take time; progress is told how far they are.
 func (e *Engine) Study(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
 	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize, Wear: e.Wear})
 	messages, err := InMessages(e.Sketch, err)
 	return res, messages, err
 }
 
-// DrawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for theirs. What mends a
-// check takes longer than all the rest.
+// DrawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for their own measures.
+// Finding what mends a check takes longer than all the rest.
 func (e *Engine) DrawnStudy(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
 	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Checks: true, Levers: levers, Next: e.nextSize})
 	messages, err := InMessages(e.Sketch, err)
@@ -70,7 +70,7 @@ func InMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
 	return nil, err
 }
 
-// nextSize finds the next size that a dimension may be made to: of those that its stock line names, else a 64th of an inch, or a
+// nextSize finds the next size to which a dimension can be made: a size of its stock line, else a 64th of an inch or a
 // hundredth of a millimetre.
 func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
 	if stock := e.Dims[dim].Stock; len(stock) > 0 {
@@ -90,7 +90,7 @@ func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
 	return step * math.Floor(v/step+rounding)
 }
 
-// Unmakeable is why nothing can be made of a sketch with other values of its dimensions.
+// Unmakeable is why a sketch with other values of its dimensions makes no engine.
 type Unmakeable []syntax.Message
 
 func (u Unmakeable) Error() string { return u[0].Text }
@@ -134,7 +134,8 @@ func (e *Engine) Noted() map[string]int {
 	return e.notes
 }
 
-// Asking is an engine whose checks are those of the sketch and, behind them, what was looked at aside.
+// Asking is an engine whose checks are those of the sketch and, after them, the pairs that were looked at without being
+// asked for.
 func (e *Engine) Asking(res *solver.Result) *Engine {
 	if len(res.Aside) == 0 {
 		return e

@@ -11,8 +11,8 @@ import (
 	"strings"
 )
 
-// Digest is a short digest of all that a drawing is made from: the sketch, the files that it uses, and the values that count.
-// The same sketch with the same values has the same, wherever it lies.
+// Digest is a short digest of everything that a drawing is made from: the sketch, the files that it uses, and the values
+// that count. The same sketch with the same values has the same digest, wherever the file is.
 func (e *Engine) Digest() string {
 	h := sha256.New()
 	for _, f := range e.Files {
@@ -24,7 +24,7 @@ func (e *Engine) Digest() string {
 	return hex.EncodeToString(h.Sum(nil)[:4])
 }
 
-// Size gives a length the way that the sketch would: in inches as a fraction where it is one.
+// Size writes a length as the sketch would: in inches as a fraction where it is one.
 func (e *Engine) Size(mm float64) string {
 	if e.Units.Inches {
 		if text, exact := sketch.Fraction(mm); exact {
@@ -34,7 +34,7 @@ func (e *Engine) Size(mm float64) string {
 	return e.Units.Figure(mm)
 }
 
-// StatementLine is where a statement stands: its line, and its file where that is not the sketch itself.
+// StatementLine is the line of a statement, with its file where that is not the sketch itself.
 func (e *Engine) StatementLine(stmt int) string {
 	file, line, _ := e.Place(stmt)
 	if file == e.Path {
@@ -43,7 +43,7 @@ func (e *Engine) StatementLine(stmt int) string {
 	return filepath.Base(file) + " " + strconv.Itoa(line)
 }
 
-// Asks is what a check asks, as the sketch says it, without its note.
+// Asks is what a check asks, in the sketch's own words, without its note.
 func (e *Engine) Asks(check int) string {
 	c := &e.Problem.Checks[check]
 	file, s := e.Statement(c.Stmt)

@@ -61,7 +61,7 @@ func Help(class string) string {
 	return Known + "; for others write the deviations: tol V to V"
 }
 
-// split takes a class apart and makes sure that it is known.
+// split splits a class and checks that it is known.
 func split(class string) (letter string, grade int, err error) {
 	letter = strings.TrimRight(class, "0123456789")
 	grade, bad := strconv.Atoi(class[len(letter):])
@@ -79,7 +79,7 @@ func split(class string) (letter string, grade int, err error) {
 // row finds the range that a size belongs to: a size that is the upper limit of a range belongs to that range.
 func row(limits []float64, size float64) int {
 	i, _ := slices.BinarySearchFunc(limits, size, func(limit, size float64) int {
-		if limit < size-1e-9 { // a size that was given in inches is not exactly the limit
+		if limit < size-1e-9 { // a size given in inches is not exactly the limit
 			return -1
 		}
 		return 1
@@ -99,9 +99,9 @@ func shaftDeviations(letter string, grade int, size, width float64) (es, ei floa
 	return d + width, d
 }
 
-// holeDeviations are the lower and upper deviations of a hole. A hole of a letter up to H is the mirror of the shaft; one
-// beyond it has as its upper deviation the mirrored lower one of the shaft, raised for the finer grades by Δ, so that a
-// hole and a shaft one grade finer fit as the shaft of the same letter does in the basic hole: Δ = IT(n) − IT(n−1).
+// holeDeviations are the lower and upper deviations of a hole. A hole of a letter up to H is the mirror of the shaft. A
+// hole beyond H has as its upper deviation the mirrored lower one of the shaft, raised for the finer grades by Δ = IT(n)
+// − IT(n−1). So a hole and a shaft one grade finer fit as the shaft of the same letter does in the basic hole.
 func holeDeviations(letter string, grade int, size, width float64) (lower, upper float64, err error) {
 	small := strings.ToLower(letter)
 	d := fundamental(small, size)
@@ -129,7 +129,7 @@ func holeDeviations(letter string, grade int, size, width float64) (lower, upper
 	return (es - width) * micron, es * micron, nil
 }
 
-// standard is the width of a standard tolerance, µm. The tables begin a grade below the first, for Δ.
+// standard is the width of a standard tolerance, µm. The tables begin one grade below the first known grade, for Δ.
 func standard(grade int, size float64) float64 {
 	return tolerances[grade-firstGrade+1][row(sizes, size)]
 }

@@ -18,8 +18,8 @@ var tolerances = [...][13]float64{
 	{60, 75, 90, 110, 130, 160, 190, 220, 250, 290, 320, 360, 400}, // IT11
 }
 
-// coarse are the fundamental deviations that have one value to a range of sizes, µm without sign: the upper deviation of
-// the shafts d to h, which lies below zero, and the lower one of k to p, which lies above. k is that of grades 4 to 7.
+// coarse are the fundamental deviations that have one value for each range of sizes, µm without sign: the upper deviation
+// of the shafts d to h, which is below zero, and the lower one of k to p, which is above. k is that of grades 4 to 7.
 var coarse = map[string][13]float64{
 	"d": {20, 30, 40, 50, 65, 80, 100, 120, 145, 170, 190, 210, 230},
 	"e": {14, 20, 25, 32, 40, 50, 60, 72, 85, 100, 110, 125, 135},

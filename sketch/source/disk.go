@@ -19,10 +19,10 @@ import (
 // Reader is where the text of a sketch and of the files that it uses comes from.
 type Reader interface {
 	ReadFile(path string) ([]byte, error)
-	Key(path string) string // what all names of one file have in common
+	Key(path string) string // the same for all names of one file
 }
 
-// Memory is a source that has its texts at hand. A file has one name there.
+// Memory is a source that has its texts in memory. A file has one name there.
 type Memory func(path string) ([]byte, error)
 
 // ReadFile gives the text of a file.
@@ -31,9 +31,9 @@ func (m Memory) ReadFile(path string) ([]byte, error) { return m(path) }
 // Key is the path without detours.
 func (m Memory) Key(path string) string { return filepath.Clean(path) }
 
-// Disk reads a sketch and the files that it uses from disk. A sketch may come from anybody, and what it uses shows in
-// messages and drawings. So it may use only what lies at or below its own folder, or the top of the version control that
-// its folder is in; links are followed before that is judged.
+// Disk reads a sketch and the files that it uses from disk. A sketch may come from anybody, and messages and drawings
+// show what it uses. So it may use only files at or below its own folder, or below the top of the version control that
+// its folder is in. Links are followed before that is judged.
 type Disk struct {
 	sketch     string
 	top        string // "" for no bound
@@ -41,7 +41,7 @@ type Disk struct {
 	seen       []fs.FileInfo
 }
 
-// OnDisk is the source of one sketch. Anywhere takes the bound away.
+// OnDisk is the source of one sketch. Anywhere lifts the bound.
 func OnDisk(sketch string, anywhere bool) *Disk {
 	d := &Disk{sketch: filepath.Clean(sketch)}
 	if !anywhere {
@@ -64,7 +64,7 @@ func (d *Disk) ReadFile(path string) ([]byte, error) {
 
 var errOutside = errors.New("outside of what the sketch may read")
 
-// Key numbers files in the order in which they are asked for, so that links of either kind lead to one.
+// Key numbers files in the order in which they are asked for, so that links of either kind lead to one number.
 func (d *Disk) Key(path string) string {
 	info, err := os.Stat(path)
 	if err != nil {
@@ -79,7 +79,7 @@ func (d *Disk) Key(path string) string {
 	return fmt.Sprint(len(d.seen) - 1)
 }
 
-// controls are what version controls keep at their top.
+// controls are the folders or files that version controls keep at their top.
 var controls = []string{".git", ".hg", ".svn", ".jj", ".bzr", "_darcs", ".fslckout", "_FOSSIL_"}
 
 // topOf is the top of the version control that a folder is in, or the folder itself.
@@ -96,7 +96,7 @@ func topOf(folder string) (top string, controlled bool) {
 	}
 }
 
-// realPath is where a path leads to through links, as far as it is there.
+// realPath is where a path leads through links, as far as it exists.
 func realPath(path string) string {
 	path, err := filepath.Abs(path)
 	if err != nil {
@@ -119,8 +119,8 @@ func isBelow(folder, path string) bool {
 	return err == nil && way != ".." && !strings.HasPrefix(way, ".."+string(filepath.Separator))
 }
 
-// ReadFile reads a file for Read, as Load does: no more than a sketch may hold, and a byte beyond. What is no ordinary
-// file is refused before it is opened, and opened so that it keeps nobody waiting should it have become one since.
+// ReadFile reads a file for Read, as Load does: at most one byte more than a sketch may hold. It refuses what is no
+// ordinary file before it opens it. It opens without waiting, in case the file has become a pipe since.
 func ReadFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -146,7 +146,7 @@ func ReadFile(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, syntax.MostBytes+1))
 }
 
-// ordinary is why what stands at a path is no file with a text in it.
+// ordinary is why a path is not a file with text in it.
 func ordinary(path string, info fs.FileInfo) error {
 	switch mode := info.Mode(); {
 	case mode.IsRegular():

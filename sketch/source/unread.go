@@ -12,7 +12,7 @@ import (
 	"barover/sketch/syntax"
 )
 
-// unreadable is why a file cannot be read, with what to write instead where that can be told.
+// unreadable is why a file cannot be read, with what to write instead where that is known.
 type unreadable struct {
 	error
 	why, help string
@@ -32,7 +32,7 @@ func Unread(path string, err error) syntax.Message {
 	return m
 }
 
-// reason is an error of the file system without the path that the message names already.
+// reason is an error of the file system without the path, which the message names already.
 func reason(err error) string {
 	var p *fs.PathError
 	var u unreadable
@@ -47,7 +47,7 @@ func reason(err error) string {
 	return strings.ReplaceAll(err.Error(), "\n", " ")
 }
 
-// mostNear is how many sketches of a folder are looked through, and mostNamed how many are named.
+// mostNear is how many sketches of a folder are compared, and mostNamed how many are named.
 const (
 	mostNear  = 1000
 	mostNamed = 5
@@ -60,7 +60,7 @@ func sketchFiles(folder string) (names []string) {
 		return nil
 	}
 	defer f.Close()
-	list, _ := f.Readdirnames(mostNear) // what cannot be read cannot be suggested
+	list, _ := f.Readdirnames(mostNear) // a folder that cannot be read gives no suggestion
 	for _, n := range list {
 		if filepath.Ext(n) == ".motion" {
 			names = append(names, n)
@@ -92,7 +92,7 @@ func nearFile(path string) string {
 	return fmt.Sprintf("did you mean %s.motion?", folder+stem)
 }
 
-// sketchesIn suggests the sketches of a folder that stands where a sketch should.
+// sketchesIn suggests the sketches of a folder that was given in place of a sketch.
 func sketchesIn(folder string) string {
 	names := sketchFiles(folder)
 	if len(names) == 0 {

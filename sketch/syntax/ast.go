@@ -123,13 +123,13 @@ type (
 		At
 		Inches bool
 	}
-	// Use takes in the statements of another file; under a name of its own where As is given.
+	// Use takes in the statements of another file; As gives a name of its own.
 	Use struct {
 		At
 		File      Text
 		As        *Name
-		Set       []Setting // dimensions, the turn and travels of the file that are given
-		OtherSide bool      // its bands lie on the other side of the datum
+		Set       []Setting // values for dimensions, the turn and travels of the file
+		OtherSide bool      // its bands are on the other side of the datum
 	}
 	Paper struct {
 		At
@@ -168,7 +168,7 @@ type (
 		Fit          Text // class, e.g. H7; not quoted in the sketch
 		Note         Text
 	}
-	// Stock is the sizes available for a dimension.
+	// Stock is the sizes that are available for a dimension.
 	Stock struct {
 		At
 		Name  Name
@@ -257,8 +257,8 @@ type (
 		Part  Name
 		Value Expr
 	}
-	// Play is of a part at a point, on a line, or of all pins that no other line names: so much, or what a fit of that diameter
-	// leaves at most.
+	// Play is the running clearance of a part at a point, on a line, or of all pins that no other line names: a length,
+	// or the most that a fit of that diameter leaves.
 	Play struct {
 		At
 		Part        Name
@@ -349,7 +349,7 @@ type Pinned struct {
 	Span  Span
 }
 
-// Setting is NAME = V in a case or behind use … as.
+// Setting is NAME = V in a case or after use … as.
 type Setting struct {
 	Dim   Name
 	Value Expr
@@ -390,8 +390,8 @@ type File struct {
 	Path       string
 	Text       string // as read, byte-order mark and all
 	Statements []Statement
-	Lost       []Name // what statements with a mistake would have given, profiles as PART.NAME: no reason to complain that it is not there
-	Gaps       int    // statements with a mistake that are left out: what they would have said is not known
+	Lost       []Name // names that statements with a mistake would have given, profiles as PART.NAME; no message says that they are missing
+	Gaps       int    // statements with a mistake that are left out; nobody knows what they would have said
 }
 
 // Message is one thing wrong with a sketch.
@@ -399,11 +399,11 @@ type Message struct {
 	File *File
 	Span Span
 	Text string // what is wrong: "there is no point crankpn"
-	Help string // what to write instead: "did you mean crankpin?"; "" where that cannot be told
-	Also []Note // other places that have to do with it
+	Help string // what to write instead: "did you mean crankpin?"; "" where that is not known
+	Also []Note // other places that are concerned
 }
 
-// Note is another place that a message speaks of.
+// Note is another place that a message names.
 type Note struct {
 	File *File
 	Span Span

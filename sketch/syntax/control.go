@@ -7,24 +7,24 @@ import (
 	"unicode/utf8"
 )
 
-// Only LF and CRLF end a line. An editor or a terminal may break the line at other characters too: at a lone carriage
-// return, say. Then a statement looks like one and belongs to the comment before it. Other control characters are seen
-// nowhere and can make a terminal do anything. So a sketch has neither.
+// Only LF and CRLF end a line. An editor or a terminal may break the line at other characters too, such as a lone
+// carriage return. Then a statement looks like one but belongs to the comment before it. Other control characters are
+// invisible and can make a terminal do anything. So both are refused in a sketch.
 
-// breaks are the characters that some programs end a line at and the language does not, with their names.
+// breaks are the characters that end a line in some programs but not in the language, with their names.
 var breaks = map[rune]string{
 	'\r': "a carriage return", '\v': "a vertical tab", '\f': "a form feed",
 	'\u0085': "a next-line character", '\u2028': "a line separator", '\u2029': "a paragraph separator",
 }
 
-// isControl reports whether a character may stand nowhere in a sketch but in a line's end.
+// isControl reports whether a character is refused in a sketch, except as part of a line's end.
 func isControl(r rune) bool {
 	return unicode.IsControl(r) && r != '\t' && r != '\n' || r == '\u2028' || r == '\u2029'
 }
 
-// withoutControls reports the first control character of each line. It returns the text with blanks in place of them all,
-// and with a line end where another program would see one, so that the statements behind are read as they look. Each byte
-// stays at its place.
+// withoutControls reports the first control character of each line. It returns the text with blanks in place of them all.
+// Where another program would see a line end, it puts a line end, so that the statements after it are read as they look.
+// Each byte keeps its place.
 func (r *reader) withoutControls(text string) string {
 	var mended []byte
 	told := -1 // the end of the last line that was reported
@@ -67,7 +67,7 @@ func (r *reader) tellControl(at Span, c rune) {
 	}
 }
 
-// inSpoilt reports whether a place is in a line with a control character: other mistakes in it may come of that.
+// inSpoilt reports whether a place is in a line with a control character. Other mistakes in that line may follow from it.
 func (r *reader) inSpoilt(at int32) bool {
 	for _, line := range r.spoilt {
 		if line.Start <= at && at <= line.End {

@@ -48,7 +48,7 @@ func (p *parser) dimension() *Dim {
 	return d
 }
 
-// twoTolerances reports 130 +0.1 -0.2, as drawings have two tolerances, which would silently be a sum.
+// twoTolerances reports 130 +0.1 -0.2, the form of two tolerances on drawings, which would silently be a sum.
 func (p *parser) twoTolerances(d *Dim) {
 	second, ok := d.Value.(*Binary)
 	if p.failed || !ok {
@@ -70,7 +70,7 @@ func (p *parser) twoTolerances(d *Dim) {
 	p.failAt(said, shortened(p.file.SpanText(said))+" can be read in two ways", "write "+tolerances+", or a blank behind each sign for the sum")
 }
 
-// touched reports whether what is added or taken away is a number that its sign touches, with a blank before.
+// touched reports whether the number that is added or taken away touches its sign, with a blank before the sign.
 func (p *parser) touched(x *Binary) bool {
 	n, ok := x.Y.(*Number)
 	return ok && (x.Op == '+' || x.Op == '-') && x.At.End == n.Span.Start && strings.ContainsAny(p.file.Text[x.At.Start-1:x.At.Start], " \t\n")

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// fail makes the message for the token that comes next and cannot come here.
+// fail makes the message for the next token, which cannot come here.
 func (p *parser) fail() {
 	if p.failed {
 		return
@@ -34,10 +34,10 @@ func (p *parser) failAt(span Span, text, help string) {
 	p.at = len(p.tokens)
 }
 
-// lastMistake is the mistake that was just told.
+// lastMistake is the mistake that was just reported.
 func (p *parser) lastMistake() *mistake { return &p.mistakes[len(p.mistakes)-1] }
 
-// afterSum reports what people write after a sum: a unit that stands off its number, a second sum.
+// afterSum reports what people write after a sum: a unit apart from its number, a second sum.
 func (p *parser) afterSum(t token) bool {
 	last := p.tokens[p.at-1]
 	left, right := shortened(p.text(last)), shortened(p.text(t))
@@ -65,7 +65,7 @@ func (p *parser) afterSum(t token) bool {
 	return true
 }
 
-// decimalHelp says how a number is written that has a comma in it.
+// decimalHelp says how to write a number that has a comma in it.
 func decimalHelp(whole, part string) string {
 	if strings.Contains(part, ".") {
 		return fmt.Sprintf("write thousands without a comma: %s%s", whole, part)
@@ -111,7 +111,7 @@ func (p *parser) signHelp(last, t token) string {
 	return "put + - * or / between them\n" + p.formHelp()
 }
 
-// unexpected tells what was found, what should stand there and how the statement is written.
+// unexpected says what was found, what should come there, and how the statement is written.
 func (p *parser) unexpected(t token) {
 	help := p.formHelp()
 	last := p.tokens[max(p.at-1, 0)]
@@ -168,7 +168,7 @@ func (p *parser) expectation(t token) string {
 	return fmt.Sprintf("%s cannot come here, only %s", p.describe(t), wanted)
 }
 
-// namesWanted says whether the author's own names may stand here, and no word of the language.
+// namesWanted says whether only the author's own names may come here, and no word of the language.
 func (p *parser) namesWanted() bool {
 	for _, w := range p.wanted {
 		if w[0] != '(' || w == "(" || w == "(nothing more)" {
@@ -178,7 +178,7 @@ func (p *parser) namesWanted() bool {
 	return len(p.wanted) > 0
 }
 
-// wantedList is what might have stood here: a, b or c.
+// wantedList is what might have come here: a, b or c.
 func (p *parser) wantedList() string {
 	var list []string
 	seen := map[string]bool{}
@@ -214,7 +214,7 @@ func (p *parser) describe(t token) string {
 	return "'" + text + "'"
 }
 
-// formHelp shows how the statement is written: the form that it belongs to so far, or all of them.
+// formHelp shows how the statement is written: in the form that it has so far, or in all forms.
 func (p *parser) formHelp() string {
 	if p.word == nil {
 		return ""

@@ -1,6 +1,6 @@
 package syntax
 
-// The statements about what holds the points.
+// The statements about the lengths, angles and slides that hold the points.
 
 const aPoint = "(the name of a point)"
 

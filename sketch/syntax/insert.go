@@ -2,9 +2,10 @@ package syntax
 
 import "strings"
 
-// AfterCases is the sketch with further lines behind its last case, or where it has none behind the last of its dimensions, and else
-// at its end. Everything that is there stays as it is written, comments included; lines end as the first one does. What has
-// mistakes, with the lines or without, comes back as it is with the messages of Parse.
+// AfterCases is the sketch with further lines after its last case. Where it has no case they come after its last
+// dimension, and where it has no dimension at its end. The rest of the sketch stays as it is written, comments included;
+// lines end as the first one does. A sketch that has mistakes, with the lines or without, is returned unchanged, with the
+// messages of Parse.
 func AfterCases(path, text string, lines []string) (string, []Message) {
 	f, messages := Parse(path, text)
 	if len(messages) > 0 {
@@ -34,7 +35,7 @@ func AfterCases(path, text string, lines []string) (string, []Message) {
 	return with, nil
 }
 
-// lastGiving is the last statement of a file that is a case; else the last that gives a dimension a value; nil for none.
+// lastGiving is the last case of a file; else the last statement that gives a dimension a value; nil for none.
 func lastGiving(f *File) (last Statement) {
 	isCase := false
 	for _, s := range f.Statements {

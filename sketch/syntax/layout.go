@@ -35,7 +35,7 @@ var groupOf = map[string]group{
 // sharesColumns names one kind for all statements of a group whose columns are the same.
 var sharesColumns = map[group]string{dims: "dim", moves: "turn", holds: "length"}
 
-// padsWord says for which groups the first words are made equally long, so that the names stand under one another.
+// padsWord says for which groups the first words are padded to one length, so that the names line up.
 var padsWord = map[group]bool{moves: true, places: true, holds: true, musts: true, tells: true}
 
 // layOut cuts a sketch without mistakes into rows.
@@ -65,8 +65,8 @@ func layOut(text string) []row {
 
 func trimmed(comment string) string { return strings.TrimRight(comment, " \t\r\u00a0\u2009\u202f") }
 
-// layouter puts the standard blanks between tokens. What stands before them is remembered from line to line: whether a
-// minus is a sign or goes between two sums depends on it.
+// layouter puts the standard blanks between tokens. It remembers the tokens before them from line to line, since they
+// decide whether a minus is a sign or goes between two sums.
 type layouter struct {
 	text         string
 	first        string // word of the statement
@@ -123,8 +123,8 @@ func (l *layouter) word(t token) string {
 	return text
 }
 
-// stops are the tokens of a statement that stand under one another in neighbouring statements of its kind, in order:
-// the second word, and what divides the statement.
+// stops are the tokens of a statement that line up with those of neighbouring statements of its kind, in order: the
+// second word, and the tokens that divide the statement.
 func (l *layouter) stops(tokens []token) []int {
 	s := stopper{l: l, tokens: tokens}
 	if padsWord[groupOf[l.first]] {
@@ -154,7 +154,7 @@ func (l *layouter) stops(tokens []token) []int {
 	return s.stops
 }
 
-// stopper looks for stops from left to right. Where one is missing there are none after it.
+// stopper looks for stops from left to right. After a missing one it finds none.
 type stopper struct {
 	l      *layouter
 	tokens []token
@@ -180,7 +180,7 @@ func (s *stopper) anyWord(words ...string) {
 	s.at(s.find(func(t token) bool { return t.kind == nameToken && slices.Contains(words, s.l.word(t)) }))
 }
 
-// afterName makes what follows PART or PART.PROFILE a stop. After clear all comes none.
+// afterName makes the token after PART or PART.PROFILE a stop. After clear all there is none.
 func (s *stopper) afterName() {
 	i := 2
 	if len(s.tokens) > 1 && s.l.word(s.tokens[1]) == "all" {
@@ -201,8 +201,8 @@ func (s *stopper) find(is func(token) bool) int {
 	return len(s.tokens)
 }
 
-// blankBefore says whether a blank stands between the last token and this one, which next follows. A ^ touches what
-// stands beside it, but not a fraction: 1/2^2 would look like half of 1.
+// blankBefore says whether there is a blank between the last token and this one; next comes after it. A ^ touches its
+// neighbours, except a fraction: 1/2^2 would look like half of 1.
 func (l *layouter) blankBefore(t, next token) bool {
 	last := l.last
 	switch {
@@ -224,8 +224,7 @@ func (l *layouter) blankBefore(t, next token) bool {
 	return true
 }
 
-// isTight says whether a * or / was written without blanks: a/2 + b reads better than a / 2 + b, and the author knows
-// when.
+// isTight says whether a * or / was written without blanks. a/2 + b reads better than a / 2 + b, and the author decides.
 func isTight(left, t, right token) bool {
 	return (t.isSign('*') || t.isSign('/')) && left.touches(t) && t.touches(right)
 }

@@ -2,7 +2,7 @@ package syntax
 
 import "fmt"
 
-// The statements about what must hold, and what to tell.
+// The statements about what must hold, and what is reported.
 
 func parseClear(p *parser) Statement {
 	s := &Clear{}
@@ -64,7 +64,7 @@ func parseGap(p *parser) Statement {
 	return s
 }
 
-// twice reports a bound that is given a second time.
+// twice reports a limit that is given a second time.
 func (p *parser) twice(t token) {
 	if t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
 		p.failAt(t.span, "at "+p.text(t)+" is given twice", "")

@@ -8,10 +8,10 @@ import (
 // longestCompared bounds the work of comparing two words; a longer word is no slip of the pen.
 const longestCompared = 48
 
-// Nearest is the candidate that a misspelt word most likely stands for, or "" where none is near enough: about one
-// letter in three may be wrong, missing, too many or have changed places with its neighbour. Capitals do not matter. Of two
-// equally near candidates the one that begins more like the word is given, then the earlier. A name of a file that is used under
-// a name, front.conrod, is what conrod stands for.
+// Nearest is the candidate that a misspelt word most likely means, or "" where none is near enough. About one letter in
+// three may be wrong, missing, added or swapped with its neighbour. Capitals do not matter. Of two equally near
+// candidates the one that begins more like the word is given, then the earlier. conrod may mean front.conrod, a name of a
+// file that is used under a name.
 func Nearest(word string, candidates []string) string {
 	w := folded(word)
 	if len(w) == 0 || len(w) > longestCompared {
@@ -22,7 +22,7 @@ func Nearest(word string, candidates []string) string {
 		least = 1 // any letter is one slip away from any other
 	}
 	for _, c := range candidates {
-		if strings.HasSuffix(c, "."+word) { // of a file under a name
+		if strings.HasSuffix(c, "."+word) { // of a file that is used under a name
 			return c
 		}
 		if len(c) > 4*longestCompared || c == word {
@@ -37,7 +37,7 @@ func Nearest(word string, candidates []string) string {
 	return best
 }
 
-// common is how many letters two words have in common at their beginning.
+// common is how many letters two words share at their beginning.
 func common(a, b []rune) int {
 	n := 0
 	for n < len(a) && n < len(b) && a[n] == b[n] {
@@ -54,8 +54,8 @@ func folded(word string) []rune {
 	return r
 }
 
-// slips counts the letters that must be put in, left out, changed or swapped with their neighbour to make b of a
-// (Damerau–Levenshtein, optimal string alignment). Counts of limit and more are given as limit.
+// slips counts the letters that must be inserted, deleted, changed or swapped with their neighbour to make b of a
+// (Damerau–Levenshtein, optimal string alignment). Counts of limit and more are returned as limit.
 func slips(a, b []rune, limit int) int {
 	if d := len(a) - len(b); d >= limit || -d >= limit {
 		return limit

@@ -20,8 +20,8 @@ var unitWords = []string{"mm", "cm", "m", "in", "thou", "deg", "rad"}
 const unitList = `the units are mm cm m in thou " for lengths, deg rad ° for angles`
 
 // number makes a token of the number that begins here: 12, 0.5, .5, 1e-3, 3/8, 5 1/4, ¼, 5¼, 5 ¼, and the unit that
-// touches it. A fraction is whole numbers with nothing between them but the stroke: 3 / 8 and 1.5/2 are sums, and so is
-// x^2/4. See also mixedBySign.
+// touches it. A fraction is whole numbers with only the stroke between them: 3 / 8 and 1.5/2 are sums, and so is x^2/4.
+// See also mixedBySign.
 func (s *scanner) number() {
 	start := s.at
 	value, ok := s.value()
@@ -39,7 +39,7 @@ func (s *scanner) number() {
 	s.emit(start, token{kind: numberToken, value: value, unit: unit})
 }
 
-// value reads a number without its unit; not ok where it made a bad token instead.
+// value reads a number without its unit. It returns false where it made a bad token instead.
 func (s *scanner) value() (float64, bool) {
 	start := s.at
 	power := s.behindPower()
@@ -52,7 +52,7 @@ func (s *scanner) value() (float64, bool) {
 	}
 	s.digits()
 	if s.decimals() {
-		v, _ := strconv.ParseFloat(s.text[start:s.at], 64) // of this form: an error is only that it is too large
+		v, _ := strconv.ParseFloat(s.text[start:s.at], 64) // of this form, so the only error is that it is too large
 		return v, s.noMoreDigits(start)
 	}
 	whole, _ := strconv.ParseFloat(s.text[start:s.at], 64) // the same
@@ -73,8 +73,8 @@ func (s *scanner) value() (float64, bool) {
 	return s.mixed(start, whole)
 }
 
-// behindPower reports whether what comes next is the number of a power: x^2, x^-2. There a fraction is no number. The ^ may
-// stand at the end of the line above.
+// behindPower reports whether the number of a power comes next: x^2, x^-2. There a fraction is no number. The ^ may be at
+// the end of the line above.
 func (s *scanner) behindPower() bool {
 	last := func(k int) token {
 		if k > len(s.out) {
@@ -86,7 +86,7 @@ func (s *scanner) behindPower() bool {
 	return one.isSign('^') || (one.isSign('-') || one.isSign('+')) && last(2).isSign('^')
 }
 
-// slantedFraction reports a fraction that is written with another stroke than /, as it comes in with text from elsewhere.
+// slantedFraction reports a fraction that is written with a stroke other than /, as in text copied from elsewhere.
 func (s *scanner) slantedFraction(start int) bool {
 	r, n := s.peek(s.at)
 	if (r != '⁄' && r != '∕') || !s.digitAt(s.at+n) {
@@ -117,7 +117,7 @@ func (s *scanner) mixed(start int, whole float64) (float64, bool) {
 	return whole, true
 }
 
-// fraction reads digits / digits, of which the first begin at from; it moves on only where there is a fraction.
+// fraction reads digits / digits; the first digits begin at from. It moves on only where there is a fraction.
 func (s *scanner) fraction(from int) (over, under float64, ok bool) {
 	before := s.at
 	s.at = from
@@ -139,7 +139,7 @@ func (s *scanner) fraction(from int) (over, under float64, ok bool) {
 	return over, under, true
 }
 
-// ratio is whole + over/under, rounded once as long as the numbers are such as stand on drawings.
+// ratio is whole + over/under, rounded once as long as the numbers are such as drawings have.
 func (s *scanner) ratio(start int, whole, over, under float64) (float64, bool) {
 	if under == 0 {
 		s.bad(start, "a fraction over nothing", "")
@@ -179,7 +179,7 @@ func (s *scanner) decimals() bool {
 	return s.at > from
 }
 
-// noMoreDigits makes sure that a number has ended: 0.5¼, ¼5 and 1.2.3 are none.
+// noMoreDigits checks that a number has ended: 0.5¼, ¼5 and 1.2.3 are not numbers.
 func (s *scanner) noMoreDigits(start int) bool {
 	r, _ := s.peek(s.at)
 	if !isFractionSign(r) && !s.digitAt(s.at) && !(r == '.' && s.digitAt(s.at+1)) {
@@ -216,7 +216,7 @@ func (s *scanner) unit(start int) (Unit, bool) {
 	return Bare, false
 }
 
-// unitHelp says what to write for a number that a word touches which is no unit.
+// unitHelp says what to write where a word that is no unit touches a number.
 func unitHelp(digits, word string) string {
 	switch word {
 	case "inch", "inches", "ins", "In", "IN", "INCH":

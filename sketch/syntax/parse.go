@@ -7,19 +7,20 @@ import (
 	"unicode/utf8"
 )
 
-// What a file may hold. The bounds are far above any sketch that a person writes; they keep a file that is no sketch
-// from holding the program up.
+// Bounds on a file. They are far above any sketch that a person writes, and keep a file that is no sketch from stopping
+// the program.
 const (
 	MostBytes      = 4 << 20 // of a file
 	MostStatements = 50_000  // of a file
 	MostTokens     = 20_000  // words, numbers and signs of a statement
-	MostDepth      = 100     // brackets and signs inside one another
+	MostDepth      = 100     // nested brackets and signs
 	MostTerms      = 1_000   // numbers and names of a sum
 	MostMessages   = 100     // of a file
 )
 
-// Parse reads a sketch. Statements with a mistake are left out of the file, except for those whose first word alone is
-// misspelt; each has one message, and reading goes on at the next statement. The messages are sorted by their place. Without messages every statement was read.
+// Parse reads a sketch. A statement with a mistake is left out of the file, unless only its first word is misspelt. Each
+// such statement has one message, and reading continues at the next statement. The messages are sorted by their place.
+// Without messages every statement was read.
 func Parse(path, text string) (*File, []Message) {
 	r := reader{file: &File{Path: path, Text: text}}
 	if r.usable() {
@@ -28,16 +29,16 @@ func Parse(path, text string) (*File, []Message) {
 	return r.file, r.told()
 }
 
-// mistake is a message in the making.
+// mistake is a message while it is made.
 type mistake struct {
 	Message
 	chosen string // the word of the language that the author has chosen as a name
-	used   string // the word of the language that stands where a name or a sum should
+	used   string // the word of the language in the place of a name or a sum
 	hyphen string // the name that is written with a stroke
 }
 
-// told is the messages in the order of their places. A word of the language that was chosen as a name, and a name with a
-// stroke in it, is one mistake, however often that name is used.
+// told is the messages in the order of their places. A word of the language that was chosen as a name is one mistake,
+// however often that name is used. So is a name with a stroke in it.
 func (r *reader) told() []Message {
 	chosen := map[string]bool{"": false}
 	for _, m := range r.mistakes {
@@ -57,12 +58,12 @@ func (r *reader) told() []Message {
 	return list
 }
 
-// reader puts lines together to statements.
+// reader puts lines together into statements.
 type reader struct {
 	file      *File
 	mistakes  []mistake
 	tokens    []token // of the statement being read
-	strayed   bool    // the last statement began on a line with a blank in front
+	strayed   bool    // the last statement began on a line with a blank before it
 	outdented bool    // a shape of the statement being read begins without a blank, and was reported
 	full      bool    // a bound was reached: the rest is not read
 	spoilt    []Span  // lines with a control character
@@ -72,7 +73,7 @@ func (r *reader) tell(span Span, text, help string) {
 	r.mistakes = append(r.mistakes, mistake{Message: Message{File: r.file, Span: span, Text: text, Help: help}})
 }
 
-// usable tells what makes a file no sketch at all, and where it is not UTF-8.
+// usable reports what makes a file no sketch at all, and where it is not UTF-8.
 func (r *reader) usable() bool {
 	text := r.file.Text
 	switch {
@@ -84,7 +85,7 @@ func (r *reader) usable() bool {
 		return false
 	}
 	if at := strings.IndexByte(text, 0); at >= 0 {
-		if !utf8.ValidString(text) { // a picture, say: no place in it says more than another
+		if !utf8.ValidString(text) { // a picture, say: no place in it is better than another
 			at = 0
 		}
 		r.tell(Span{int32(at), int32(at)}, "this is no text: there are bytes 00 in it", "a sketch is a text file in UTF-8")
@@ -96,7 +97,7 @@ func (r *reader) usable() bool {
 	return true
 }
 
-// inLatin says which sign a byte is in the older files of Western Europe, Latin-1: most often ½, ° or ±.
+// inLatin says which character a byte is in Latin-1, the older encoding of Western Europe: most often ½, ° or ±.
 func inLatin(b byte) string {
 	if b <= 0xa0 {
 		return ""
@@ -104,7 +105,7 @@ func inLatin(b byte) string {
 	return fmt.Sprintf("; in Latin-1 it is %c", rune(b))
 }
 
-// invalidAt is where the first byte stands that is not UTF-8, or -1.
+// invalidAt is the place of the first byte that is not UTF-8, or -1.
 func invalidAt(text string) int {
 	if utf8.ValidString(text) {
 		return -1
@@ -122,7 +123,7 @@ func invalidAt(text string) int {
 // byteOrderMark may stand at the start of a file and means nothing.
 const byteOrderMark = "\ufeff"
 
-// read goes through the lines. A line with tokens that begins with a blank goes on with the statement above.
+// read goes through the lines. A line with tokens that begins with a blank continues the statement above.
 func (r *reader) read() {
 	text := r.withoutControls(r.file.Text)
 	start := 0
@@ -158,7 +159,7 @@ func lineEnd(text string, start int) (end, next int) {
 	return end, next
 }
 
-// astray reports a line that begins with a blank where there is nothing to go on with.
+// astray reports a line that begins with a blank where there is nothing to continue.
 func (r *reader) astray(first token) {
 	if r.inSpoilt(first.span.Start) {
 		return
@@ -168,8 +169,8 @@ func (r *reader) astray(first token) {
 	r.strayed = true
 }
 
-// shapeAtMargin reports a shape that stands below its profile but begins without a blank, and reads it as if it did
-// not. A profile has one message for all of its shapes.
+// shapeAtMargin reports a shape below its profile that begins without a blank, and reads it as if it had one. A profile
+// has one message for all of its shapes.
 func (r *reader) shapeAtMargin(start, end int) bool {
 	text := r.file.Text
 	if len(r.tokens) == 0 || r.file.SpanText(r.tokens[0].span) != "profile" {
@@ -187,7 +188,7 @@ func (r *reader) shapeAtMargin(start, end int) bool {
 	return true
 }
 
-// finish parses the statement whose tokens are gathered, and the statements that follow in it by mistake.
+// finish parses the statement whose tokens have been collected, and the statements that follow in it by mistake.
 func (r *reader) finish() {
 	tokens := r.tokens
 	r.tokens = r.tokens[:0]
@@ -200,7 +201,7 @@ func (r *reader) finish() {
 	r.strayed, r.outdented = false, false
 }
 
-// take keeps what a parser has found.
+// take keeps what a parser found.
 func (r *reader) take(p *parser) {
 	for _, m := range p.mistakes {
 		if m.Text == strayText && r.strayed { // a whole sketch that is indented is one mistake
@@ -228,7 +229,7 @@ func (r *reader) take(p *parser) {
 	}
 }
 
-// stop tells why reading ends here.
+// stop says why reading ends here.
 func (r *reader) stop(p *parser, why string) {
 	r.full = true
 	end := p.tokens[len(p.tokens)-1].span.End

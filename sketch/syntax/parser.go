@@ -7,8 +7,8 @@ import (
 	"unicode/utf8"
 )
 
-// parser reads one statement. After the first mistake it stands at the end of the statement: every step from there on
-// does nothing, so that the parsers of the statements need not look for failure.
+// parser reads one statement. After the first mistake it is at the end of the statement. Every further step does nothing,
+// so the parsers of the statements need not check for failure.
 type parser struct {
 	file   *File
 	tokens []token
@@ -16,8 +16,8 @@ type parser struct {
 
 	word   *Word    // the statement
 	form   int      // the form that the words so far belong to, from 1; 0: any
-	wanted []string // what might have stood here: words as they are written, other things in brackets
-	sumAs  string   // what the sum that begins here is called; "": a sum
+	wanted []string // what might have come here: words as they are written, other things in brackets
+	sumAs  string   // the name of the sum that begins here; "": a sum
 	sumEnd int      // where the last sum ended, 0 where none has
 
 	depth, terms int
@@ -71,8 +71,8 @@ func (p *parser) noStatement(first token, text string) {
 	}
 }
 
-// noWord reports a first word that is no word of the language, and reads on as if it were the one that is meant: the rest
-// of the sketch is not to suffer for it.
+// noWord reports a first word that is no word of the language, and reads on as if it were the word that is meant, so that
+// the rest of the sketch does not suffer.
 func (p *parser) noWord(first token, text string) {
 	near := likely(text, statementWords)
 	word, name := runTogether(text)
@@ -111,7 +111,7 @@ func (p *parser) guessed(word *Word) {
 	}
 }
 
-// runTogether parts a word that begins with the word of a statement to which a name is joined.
+// runTogether splits a word that begins with the word of a statement joined to a name.
 func runTogether(text string) (word, name string) {
 	for _, w := range statementWords {
 		rest, ok := strings.CutPrefix(text, w)
@@ -122,7 +122,7 @@ func runTogether(text string) (word, name string) {
 	return word, name
 }
 
-// signsHelp knows the signs that begin a comment elsewhere.
+// signsHelp knows the signs that begin a comment in other languages.
 func signsHelp(t token) string {
 	if t.isSign('/') || t.isSign('-') || t.isSign('*') {
 		return commentHelp
@@ -137,7 +137,7 @@ func didYouMean(word string, candidates []string) string {
 	return ""
 }
 
-// finish makes sure that the statement has ended.
+// finish checks that the statement has ended.
 func (p *parser) finish() {
 	if p.failed || p.at >= len(p.tokens) {
 		return
@@ -153,7 +153,7 @@ func (p *parser) finish() {
 	p.fail()
 }
 
-// here is the token that comes next; the end of the statement where it has ended or failed.
+// here is the next token; the end of the statement where it has ended or failed.
 func (p *parser) here() token {
 	if p.at < len(p.tokens) {
 		return p.tokens[p.at]
@@ -186,10 +186,10 @@ func (p *parser) from(start token) Span {
 	return Span{start.span.Start, end}
 }
 
-// where is what every statement holds: its stretch of text.
+// where is the part that every statement has: its stretch of text.
 func (p *parser) where() At { return At{p.from(p.tokens[0])} }
 
-// want notes what might have stood here, for the message where nothing that may stand here does.
+// want notes something that might come here, for the message where nothing suitable does.
 func (p *parser) want(what string) { p.wanted = append(p.wanted, what) }
 
 // is says whether a word of the language comes next.
@@ -238,8 +238,8 @@ func (p *parser) newName(of string) Name {
 	return n
 }
 
-// name reads a name; what says which, for the message. It may be one of a file that is taken in under a name of its own:
-// rear.crankpin.
+// name reads a name; what describes it, for the message. It may be a name of a file that is taken in under a name of its
+// own: rear.crankpin.
 func (p *parser) name(what string) Name { return p.dotted(p.word1(what)) }
 
 // word1 reads a name of one word.
@@ -259,7 +259,7 @@ func (p *parser) word1(what string) Name {
 	return Name{}
 }
 
-// dotted goes on with a name whose first word has been read, as long as a dot and another word touch it.
+// dotted continues a name whose first word has been read, as long as a dot and another word touch it.
 func (p *parser) dotted(n Name) Name {
 	for !p.failed && p.at+1 < len(p.tokens) {
 		dot, next := p.tokens[p.at], p.tokens[p.at+1]
@@ -277,8 +277,8 @@ func (p *parser) dotted(n Name) Name {
 	return n
 }
 
-// hyphened reports a name that is written with strokes, and takes each of its parts as lost: in a sum they are names of
-// their own.
+// hyphened reports a name that is written with strokes, and takes each of its parts as lost, since in a sum each is a
+// name of its own.
 func (p *parser) hyphened(first token, what string) {
 	last := first
 	words := []string{p.text(first)}
@@ -305,7 +305,7 @@ func (p *parser) hyphened(first token, what string) {
 	p.lastMistake().hyphen = strings.Join(words, "-")
 }
 
-// reserved reports a word of the language where a name should stand: the name may be missing, or ill chosen.
+// reserved reports a word of the language in the place of a name: the name may be missing, or badly chosen.
 func (p *parser) reserved(t token, what string) {
 	text := p.text(t)
 	if next := p.after(); strings.HasPrefix(what, "(a name for") && !p.failed && (next.isSign('=') || next.isSign(':') || next.kind == endToken || next.kind == nameToken && isReserved[p.text(next)]) {
@@ -326,8 +326,8 @@ func (p *parser) partName() Name {
 	return p.name("(the name of a part)")
 }
 
-// qualified reads PART or PART.PROFILE. Before either may stand the name of the file that it comes from; whether a.b is
-// a part of a file or a profile of a part is not known here, and it is read as the latter.
+// qualified reads PART or PART.PROFILE. Either may have the name of its file before it. Whether a.b is a part of a file
+// or a profile of a part is not known here, so it is read as a profile.
 func (p *parser) qualified(what string) Qualified {
 	start := p.here()
 	q := Qualified{Part: p.partName()}

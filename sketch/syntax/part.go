@@ -103,7 +103,7 @@ func parseProfile(p *parser) Statement {
 	return s
 }
 
-// nextShape goes on after a mistake in a shape at the next line that begins with one.
+// nextShape continues after a mistake in a shape, at the next line that begins with a shape.
 func (p *parser) nextShape() bool {
 	if !p.failed {
 		return false
@@ -119,7 +119,7 @@ func (p *parser) nextShape() bool {
 	return false
 }
 
-// band reads where a profile lies across the engine.
+// band reads where a profile is across the engine.
 func (p *parser) band(s *Profile) {
 	switch {
 	case p.has("across"):
@@ -148,7 +148,7 @@ func (p *parser) wantShapes() {
 	}
 }
 
-// shape reads one shape of a profile; not ok where none begins here.
+// shape reads one shape of a profile. It returns false where none begins here.
 func (p *parser) shape(first bool) (Shape, bool) {
 	start := p.here()
 	var s Shape
@@ -187,7 +187,7 @@ func (p *parser) shape(first bool) (Shape, bool) {
 	return s, !p.failed
 }
 
-// shapeWord reads the word that a shape begins with, and makes the shape's form the one that messages show.
+// shapeWord reads the first word of a shape, and makes the shape's form the one that messages show.
 func (p *parser) shapeWord(hole bool) string {
 	for i := range shapes {
 		if w := &shapes[i]; w.Word != "hole" && p.has(w.Word) {
@@ -214,7 +214,7 @@ func (p *parser) strip(s *Shape) {
 	s.Round = p.has("round")
 }
 
-// box reads two corners. They are no points: a box lies along the axes, and two points seldom do.
+// box reads two corners. They are not named points: a box lies along the axes, and two points seldom do.
 func (p *parser) box(s *Shape) {
 	s.P = p.corner()
 	p.need("to")

@@ -5,8 +5,8 @@ import (
 	"unicode/utf8"
 )
 
-// Place is the line and column of an offset into the file's text, both from 1. Columns count characters, a tab and a
-// byte that is not UTF-8 as one; the byte-order mark is none. Offsets beyond the text stand at its end.
+// Place is the line and column of an offset into the file's text, both from 1. Columns count characters; a tab, or a byte
+// that is not UTF-8, counts as one. The byte-order mark does not count. Offsets beyond the text are at its end.
 func (f *File) Place(offset int32) (line, column int) {
 	at := f.clamp(offset)
 	start := strings.LastIndexByte(f.Text[:at], '\n') + 1
@@ -14,8 +14,8 @@ func (f *File) Place(offset int32) (line, column int) {
 	return line, 1 + utf8.RuneCountInString(withoutMark(f.Text[start:at], start))
 }
 
-// Line is the text of the line that an offset stands in, without its end and without the byte-order mark, and the
-// number of bytes of it that stand before the offset.
+// Line is the text of the line of an offset, without its end and without the byte-order mark, and the number of bytes of
+// it before the offset.
 func (f *File) Line(offset int32) (text string, before int) {
 	at := f.clamp(offset)
 	start := strings.LastIndexByte(f.Text[:at], '\n') + 1

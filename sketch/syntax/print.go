@@ -7,11 +7,11 @@ import (
 	"unicode"
 )
 
-// widest is how many characters of a source line are shown; of a longer line, the stretch around the place.
+// widest is how many characters of a source line are shown. Of a longer line the stretch around the place is shown.
 const widest = 110
 
 // Print writes messages for a person to read, one after another: FILE:LINE:COLUMN: what is wrong, the line with a caret
-// under the place, other places that have to do with it in the same way, and what to write instead.
+// under the place, other places in the same form, and what to write instead.
 func Print(w io.Writer, messages []Message) error {
 	for _, m := range messages {
 		if _, err := io.WriteString(w, m.String()); err != nil {
@@ -34,8 +34,8 @@ func (m Message) String() string {
 	return b.String()
 }
 
-// Head is the first line of the message alone: FILE:LINE:COLUMN: what is wrong. The name of a file may have anything in it,
-// line ends too.
+// Head is the first line of the message alone: FILE:LINE:COLUMN: what is wrong. The name of a file may have anything in
+// it, even line ends.
 func (m Message) Head() string {
 	head := m.Text
 	if m.File != nil {
@@ -65,8 +65,8 @@ func show(b *strings.Builder, f *File, span Span, text string) {
 	fmt.Fprintf(b, "    %s\n    %s^\n", source, caret)
 }
 
-// window is what is shown of a line, and the blanks that put a caret under the place. Tabs are kept in both, so that
-// they are as wide in one as in the other.
+// window is the part of a line that is shown, and the blanks that put a caret under the place. Both keep the tabs, so
+// that they are equally wide.
 func window(line string, before int) (source, caret string) {
 	left, right := []rune(tail(line[:before], widest)), []rune(head(line[before:], widest))
 	cutLeft, cutRight := len(left) >= widest, len(right) >= widest
@@ -86,8 +86,8 @@ func window(line string, before int) (source, caret string) {
 	return source, caret
 }
 
-// tail is the end of a text, at least n characters of it where there are so many, and head its beginning: no more of a
-// huge line is looked at than can be shown.
+// tail is the end of a text, at least n characters of it where it has so many; head is its beginning. Of a huge line no
+// more is read than can be shown.
 func tail(text string, n int) string {
 	if from := len(text) - 4*n; from > 0 {
 		return text[from:]
@@ -97,7 +97,7 @@ func tail(text string, n int) string {
 
 func head(text string, n int) string { return text[:min(len(text), 4*n)] }
 
-// printable is text with a sign in the place of each character that would leave no mark or move the caret.
+// printable is text with a sign in place of each character that would be invisible or move the caret.
 func printable(text []rune) string {
 	return strings.Map(func(r rune) rune {
 		if r == '\t' || unicode.IsGraphic(r) {

@@ -6,8 +6,8 @@ import (
 	"unicode/utf8"
 )
 
-// scanner cuts one line of text into tokens. A token never runs on to the next line, so that a statement is the tokens
-// of its lines one after another, and a mistake in one line cannot swallow the next.
+// scanner cuts one line of text into tokens. A token never continues on the next line. So a statement is the tokens of
+// its lines one after another, and a mistake in one line cannot swallow the next.
 type scanner struct {
 	text  string
 	at    int // next byte
@@ -17,7 +17,7 @@ type scanner struct {
 	limit int // tokens to make at most
 }
 
-// scanLine appends the tokens of text[start:end] to out, and says where the line's comment stands; an empty span where
+// scanLine appends the tokens of text[start:end] to out, and returns the span of the line's comment; it is empty where
 // there is none. It stops at limit tokens.
 func scanLine(text string, start, end int, out []token, limit int) ([]token, Span) {
 	s := scanner{text: text, at: start, end: end, out: out, limit: limit}
@@ -34,8 +34,8 @@ func scanLine(text string, start, end int, out []token, limit int) ([]token, Spa
 	return s.out, Span{int32(end), int32(end)}
 }
 
-// blankAt is the length of the blank at a place, 0 where none stands. The no-break and narrow blanks come in with text
-// that is copied from a page.
+// blankAt is the length of the blank at a place, 0 where there is none. No-break and narrow blanks come with text that is
+// copied from a page.
 func blankAt(text string, at, end int) int {
 	if at >= end {
 		return 0
@@ -59,7 +59,7 @@ func (s *scanner) skipBlanks() {
 	}
 }
 
-// emit makes a token of what stands between start and here.
+// emit makes a token of the text between start and here.
 func (s *scanner) emit(start int, t token) {
 	t.span = Span{int32(start), int32(s.at)}
 	t.first = !s.begun
@@ -161,7 +161,7 @@ func (s *scanner) quoted() {
 	s.emit(start, token{kind: textToken})
 }
 
-// quoteHelp knows the inch mark that stands off its number.
+// quoteHelp recognises an inch mark that does not touch its number.
 func (s *scanner) quoteHelp(start int) string {
 	if rest := s.text[start+1 : s.end]; len(s.out) > 0 && s.out[len(s.out)-1].kind == numberToken && len(rest) < 2 {
 		number := s.out[len(s.out)-1].span

@@ -7,8 +7,7 @@ import (
 	"unicode/utf8"
 )
 
-// strangers are characters that are no part of the language but come in with text from elsewhere, and what to write for
-// them.
+// strangers are characters outside the language that come with text from elsewhere, and what to write instead.
 var strangers = map[rune]string{
 	'−': "write - for minus", '–': minus, '—': minus, '‐': minus, '‑': minus,
 	'×': "write * for times", '·': "write * for times, and . in a decimal number", '÷': "write / for a division", '∕': "write / for a division", '⁄': "write / for a fraction",
@@ -31,7 +30,7 @@ func (s *scanner) stranger(r rune, n int) {
 	start := s.at
 	s.at += n
 	switch {
-	case r == utf8.RuneError && n == 1: // told for the file as a whole
+	case r == utf8.RuneError && n == 1: // reported for the file as a whole
 		s.bad(start, "", "")
 	case r == '”' && s.afterNumber(start):
 		s.bad(start, "” is no inch mark", `write " for inches`)
@@ -67,7 +66,7 @@ func (s *scanner) stranger(r rune, n int) {
 	}
 }
 
-// afterNumber reports whether a number touches what stands here.
+// afterNumber reports whether a number touches this place.
 func (s *scanner) afterNumber(at int) bool {
 	if len(s.out) == 0 {
 		return false
@@ -76,10 +75,10 @@ func (s *scanner) afterNumber(at int) bool {
 	return last.kind == numberToken && int(last.span.End) == at
 }
 
-// pairOf reports whether the sign stands again in the line: then it is a quote, and not the mark of feet.
+// pairOf reports whether the sign occurs again in the line: then it is a quote, and not the mark of feet.
 func (s *scanner) pairOf(r rune) bool { return strings.ContainsRune(s.text[s.at:s.end], r) }
 
-// shown is a character, or its number where it leaves no mark of its own.
+// shown is a character, or its number where it is invisible.
 func shown(r rune) string {
 	if unicode.IsGraphic(r) && !unicode.IsMark(r) && !unicode.IsSpace(r) {
 		return string(r)

@@ -46,7 +46,7 @@ func (p *parser) spot() Spot {
 	return Spot{Pair: &pair, Span: p.from(start)}
 }
 
-// binding is how tightly a sign between two sums binds; 0: it is no such sign.
+// binding is how tightly a sign between two sums binds; 0 for other signs.
 func binding(sign byte) int {
 	switch sign {
 	case '+', '-':
@@ -57,8 +57,8 @@ func binding(sign byte) int {
 	return 0
 }
 
-// operands reads sums with signs between them that bind more tightly than least. Beside the sum it gives the text that
-// it takes, brackets around it included.
+// operands reads sums with signs between them that bind more tightly than least. It also returns the text of the sum,
+// with the brackets around it.
 func (p *parser) operands(least int) (Expr, Span) {
 	x, span := p.signed()
 	for !p.failed {
@@ -107,7 +107,7 @@ func (p *parser) power() (Expr, Span) {
 	return &Binary{Op: '^', X: x, Y: y, At: t.span, Span: span}, span
 }
 
-// deeper counts what stands inside what, and tells where it is too much.
+// deeper counts the nesting, and reports where it is too deep.
 func (p *parser) deeper(t token) bool {
 	p.depth++
 	if p.depth > MostDepth {
@@ -143,14 +143,14 @@ func (p *parser) primary() (Expr, Span) {
 	return nil, t.span
 }
 
-// twoStrokes knows a/3/8. A fraction is one number, so that it would be a over three eighths, but whoever wrote it may
-// have meant an eighth of a third of a.
+// twoStrokes recognises a/3/8. A fraction is one number, so this would be a over three eighths, but the author may have
+// meant an eighth of a third of a.
 func (p *parser) twoStrokes(t token) bool {
 	last := p.tokens[p.at-1]
 	return last.isSign('/') && last.touches(t) && len(fractionOf(p.text(t))) == 2
 }
 
-// fractionOf is the two whole numbers of 3/8; it is of no other length for other numbers.
+// fractionOf is the two whole numbers of 3/8; for other numbers it has another length.
 func fractionOf(text string) []string {
 	parts := strings.Split(text, "/")
 	if strings.ContainsAny(parts[0], " \t\u00a0\u2009\u202f") {
@@ -197,7 +197,7 @@ func (p *parser) named(t token) (Expr, Span) {
 	return nil, t.span
 }
 
-// isWordHere says whether a word that is a function too may be meant as the word that the statement goes on with.
+// isWordHere says whether a word that is also a function may be the next word of the statement.
 func (p *parser) isWordHere(text string) bool {
 	return text == "heading" || text == "along" || text == "round" || text == "angle" || text == "least" || text == "greatest" || text == "at"
 }
@@ -225,7 +225,7 @@ func (p *parser) bracket(open token) (Expr, Span) {
 	return x, p.from(open)
 }
 
-// close reads the bracket that ends what the open one began.
+// close reads the bracket that closes the open one.
 func (p *parser) close(open token) {
 	if p.hasSign(')') || p.failed {
 		return

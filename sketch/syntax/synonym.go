@@ -2,7 +2,7 @@ package syntax
 
 import "slices"
 
-// synonyms are words that people try where the language has another.
+// synonyms are words that people try where the language has another word.
 var synonyms = map[string]string{
 	"dimension": "dim", "parameter": "dim", "value": "dim", "let": "dim", "var": "dim", "actual": "made", "planned": "plan",
 	"include": "use", "import": "use", "sheet": "paper", "unit": "units", "joint": "point", "pin": "point", "pivot": "point",
@@ -15,8 +15,8 @@ var synonyms = map[string]string{
 	"direction": "heading", "position": "at", "initial": "rest", "start": "rest", "increment": "step", "each": "every", "ccw": "left", "cw": "right",
 }
 
-// likely is the candidate that a word most likely stands for: the word itself, the nearest by its letters, or another
-// word for the same thing; "" where none is likely.
+// likely is the candidate that a word most likely means: the word itself, the nearest by its letters, or another word for
+// the same thing; "" where none is likely.
 func likely(word string, candidates []string) string {
 	if slices.Contains(candidates, word) {
 		return word

@@ -8,18 +8,19 @@ import (
 
 // The standard layout. Columns count from 0.
 const (
-	noteColumn    = 39 // where notes stand if the statements before them are no longer than that
-	noteLimit     = 72 // a longer statement has its note two blanks behind it, and moves no other note
+	noteColumn    = 39 // column of notes if the statements before them are no longer than that
+	noteLimit     = 72 // a longer statement has its note two blanks after it, and moves no other note
 	commentLimit  = 110
 	longestPadded = 60 // a longer beginning of a statement moves no other one
 	mostPieces    = 4  // of a statement
 	indent        = "   "
 )
 
-// Tidy is the sketch in the standard layout: one blank between words, neighbouring statements of a kind aligned, notes
-// and comments under one another, lines that go on with a statement three blanks in, no blanks at the end of a line, at
-// most one empty line. Where lines break stays as it was, and so does every word, number and comment. Lines end with
-// CRLF if the first one does. A sketch with mistakes comes back as it is, with the messages of Parse.
+// Tidy is the sketch in the standard layout. It has one blank between words; neighbouring statements of a kind are
+// aligned; notes and comments line up; continuation lines are indented by three blanks; lines have no blanks at the end;
+// and there is at most one empty line at a time. Line breaks stay as they were, and so does every word, number and
+// comment. Lines end with CRLF if the first one does. A sketch with mistakes is returned unchanged, with the messages of
+// Parse.
 func Tidy(path, text string) (string, []Message) {
 	if _, messages := Parse(path, text); len(messages) > 0 {
 		return text, messages
@@ -37,7 +38,7 @@ func Tidy(path, text string) (string, []Message) {
 	return written(text, rows), nil
 }
 
-// row is a line of the sketch in pieces. The pieces of neighbouring statements of a kind stand under one another.
+// row is a line of the sketch in pieces. The pieces of neighbouring statements of a kind line up.
 type row struct {
 	lead   string // the blanks of a line that begins with some
 	pieces []string
@@ -93,8 +94,8 @@ func padded(s string, column int) string {
 	return s + strings.Repeat(" ", max(0, column-width(s)))
 }
 
-// alignHeads puts the names, the = and their like of neighbouring statements of a group under one another. Lines that
-// go on with a statement and comments stand between them without parting them; an empty line parts them.
+// alignHeads lines up the names, the = and the like of neighbouring statements of a group. Continuation lines and
+// comments between them do not separate them; an empty line does.
 func alignHeads(rows []row) {
 	for start := 0; start < len(rows); {
 		end := start + 1
@@ -123,8 +124,8 @@ func alignRun(run []row) {
 	}
 }
 
-// alignColumn makes the pieces up to a column equally long in all statements of a kind that have a piece after it; the
-// kind "" is all of them.
+// alignColumn makes the pieces up to a column equally long in all statements of a kind that have a piece after it. The
+// kind "" means all kinds.
 func alignColumn(run []row, column int, kind string) {
 	widths, most := make([]int, len(run)), 0
 	for i := range run {
@@ -144,7 +145,7 @@ func alignColumn(run []row, column int, kind string) {
 	}
 }
 
-// alignTails puts the notes and the comments of lines without an empty line between them under one another.
+// alignTails lines up the notes and the comments of lines without an empty line between them.
 func alignTails(rows []row) {
 	column := noteColumn
 	for i := range rows {
@@ -166,7 +167,7 @@ func alignTails(rows []row) {
 	}
 }
 
-// written puts the rows together to a text.
+// written joins the rows into a text.
 func written(text string, rows []row) string {
 	var b strings.Builder
 	if strings.HasPrefix(text, byteOrderMark) {

@@ -1,6 +1,6 @@
 package syntax
 
-// kind is what sort of token stands at a place.
+// kind is the kind of a token.
 type kind uint8
 
 const (
@@ -10,7 +10,7 @@ const (
 	textToken
 	signToken      // one of + - * / ^ ( ) , = : .
 	plusMinusToken // ± or +/-
-	badToken       // nothing that may stand in a sketch
+	badToken       // nothing that is allowed in a sketch
 )
 
 // token is one word, number, text or sign of a sketch.
@@ -24,10 +24,10 @@ type token struct {
 	span  Span
 }
 
-// fault is what is wrong with a badToken. The zero fault was told already.
+// fault is what is wrong with a badToken. The zero fault was reported already.
 type fault struct{ text, help string }
 
-// touches says whether nothing stands between two tokens.
+// touches says whether there is nothing between two tokens.
 func (t token) touches(next token) bool { return t.span.End == next.span.Start }
 
 // isSign says whether the token is this sign.

@@ -14,5 +14,5 @@ func UnitForms() []Form {
 	return append(out, Form{`"`, unitMeanings[Inch]}, Form{"°", unitMeanings[Degree]})
 }
 
-// Likely is the word of the language that a strange word most likely stands for; "" where none is likely.
+// Likely is the word of the language that a strange word most likely means; "" where none is likely.
 func Likely(word string) string { return likely(word, reservedWords) }

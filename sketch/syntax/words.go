@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// Form is one way to write a statement, and what it means in one line. In a form, words in capitals stand for what the
-// author chooses, […] may be left out, and | parts a choice.
+// Form is one way to write a statement, with its meaning in one line. In a form, words in capitals stand for what the
+// author chooses, […] may be left out, and | separates a choice.
 type Form struct{ Form, Meaning string }
 
 // Word is a statement: its first word and the ways to write it.
@@ -16,11 +16,11 @@ type Word struct {
 	parse func(*parser) Statement
 }
 
-// statements is the language: the parser dispatches from it, messages quote it, and the list of statements that a user
-// asks for is printed from it. The order is that of a sketch from top to bottom.
+// statements is the language: the parser dispatches from it, messages quote it, and `barover words` prints it. The order
+// is that of a sketch from top to bottom.
 var statements []Word
 
-// The table names parsers, and parsers look words up in the table: filling it here breaks the circle.
+// The table names parsers, and parsers look words up in the table. Filling it here breaks the circle.
 func init() {
 	statements = slices.Concat(sheetWords(), dimWords(), motionWords(), partWords(), questionWords())
 	for _, w := range statements {
@@ -39,7 +39,7 @@ func init() {
 	slices.Sort(reservedWords)
 }
 
-// sheetWords are the statements for what is said of the sketch as a whole and of its sheet.
+// sheetWords are the statements about the sketch as a whole and its sheet.
 func sheetWords() []Word {
 	return []Word{
 		{"title", []Form{{`title "TEXT"`, "the title of the sheet"}}, parseTitle},
@@ -118,7 +118,7 @@ func partWords() []Word {
 	}
 }
 
-// questionWords are the statements for what is asked about it all.
+// questionWords are the statements about checks, measures and what is drawn of them.
 func questionWords() []Word {
 	return []Word{
 		{"clear", []Form{
@@ -151,8 +151,8 @@ var shapes = []Word{
 	}},
 }
 
-// Function is a function of the language. It is known by the bracket behind it, so that its name may be one of the author's
-// own as well. Names says what its first arguments name; the others are sums.
+// Function is a function of the language. It is known by the bracket after it, so its name may also be a name of the
+// author's own. Names says what its first arguments name; the others are sums.
 type Function struct {
 	Name, Form, Meaning string
 	Least, Most         int // arguments; Most 0: any number
@@ -225,9 +225,9 @@ func reserve(word string) {
 	}
 }
 
-// reserveForms reserves every word of these forms that the author of a sketch would write as it stands: small letters,
-// outside quotes. Paper sizes and fits stand in capitals and stay free as names: A0 and B0 are what fixed pivots are
-// called. Units that only ever touch a number (cm m thou deg rad) cannot be mistaken for a name and stay free too.
+// reserveForms reserves every word of these forms that the author of a sketch would write literally: small letters,
+// outside quotes. Paper sizes and fits are in capitals and stay free as names, since fixed pivots are called A0 and B0.
+// Units that only ever touch a number (cm m thou deg rad) cannot be mistaken for a name and stay free too.
 func reserveForms(forms []Form) {
 	for _, f := range forms {
 		for _, word := range strings.FieldsFunc(unquoted(f.Form), func(r rune) bool { return !(r >= 'A' && r <= 'Z') && !(r >= 'a' && r <= 'z') }) {
@@ -238,8 +238,8 @@ func reserveForms(forms []Form) {
 	}
 }
 
-// staysFree are words of the language that names may be all the same. Where they stand says which is meant, and builders
-// call parts and guides by them.
+// staysFree are words of the language that may also be names. Their place in the statement says which is meant, and
+// builders use them for parts and guides.
 var staysFree = map[string]bool{"other": true, "side": true, "slot": true, "setting": true, "scan": true, "stock": true}
 
 // unquoted is the form without its texts.
