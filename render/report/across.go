@@ -12,7 +12,7 @@ import (
 	"barover/solver/machine"
 )
 
-// widths are what lies where across the engine.
+// widths are the bands across the engine and the gaps between them.
 type widths struct {
 	Across []bandAnswer `json:"across"` // the innermost first
 	Gaps   []gapAnswer  `json:"gaps"`
@@ -20,7 +20,7 @@ type widths struct {
 	seen, passed int // pairs seen apart without a proof, and pairs not looked at
 }
 
-// bandAnswer is what one profile takes up across the engine.
+// bandAnswer is the band of one profile across the engine.
 type bandAnswer struct {
 	Profile  string         `json:"profile"`
 	From     figures.Figure `json:"from"`
@@ -41,7 +41,7 @@ type gapAnswer struct {
 	asked bool // a line asks about the two
 }
 
-// layAcross puts into a report what lies where across the engine.
+// layAcross puts the bands across the engine into a report.
 func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
 	pinned, allowed := e.Pairs()
 	found, err := e.Machine.Abreast(ctx, machine.Options{}, func(a, b int) bool { return pinned(a, b) || allowed(a, b) })
@@ -95,7 +95,7 @@ func (r *Report) acrossSections() []terminal.Section {
 	return []terminal.Section{bands, gaps}
 }
 
-// noWord is a first cell with nothing to say, as wide as one that has.
+// noWord is an empty first cell, as wide as one with a word.
 const noWord = "     "
 
 func (r *Report) length(f figures.Figure) string { return f.Read(r.units, sketch.Length) }
@@ -120,7 +120,7 @@ func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
 	return row
 }
 
-// acrossAfter says what the table of gaps does not tell.
+// acrossAfter says what the table of gaps does not show.
 func (r *Report) acrossAfter() string {
 	var words []string
 	for i := range r.Gaps {

@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// Markdown is the report in Markdown, to lie beside the sketch: what text says, and the same from the same sketch, whatever
-// folder it is asked from.
+// Markdown is the report in Markdown, to keep beside the sketch: the same as Text, and the same for the same sketch, from
+// whatever folder it is run.
 func (r *Report) Markdown(long bool) string {
 	var b strings.Builder
 	here := *r

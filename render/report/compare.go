@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 )
 
-// CompareReport is what differs between two engines, in the unit of the second and with its names. Its fields are the
+// CompareReport is the differences between two engines, in the unit of the second and with its names. Its fields are the
 // object that `compare --json` prints.
 type CompareReport struct {
 	Before   compared        `json:"before"`
@@ -29,8 +29,8 @@ type CompareReport struct {
 	shares map[string]bool // measures that are shares of something on both sides
 	two    bool            // they are two sketches
 	moves  []travelRange
-	long   bool     // every check is listed that came out otherwise, and marks at every travel setting
-	looked []string // those that do not and were only looked at, a pair once
+	long   bool     // list every check that came out differently, and marks at every travel setting
+	looked []string // those that do not fall short but were only looked at, a pair once
 	short  int      // checks that fall short after the change, a pair once
 	total  int
 }
@@ -45,7 +45,7 @@ type compared struct {
 	words string
 }
 
-// dimChange is a dimension that was changed by itself, or follows from such.
+// dimChange is a dimension that was changed by itself, or follows from one that was.
 type dimChange struct {
 	Name    string         `json:"name"`
 	Before  figures.Figure `json:"before"`
@@ -61,7 +61,7 @@ type dimChange struct {
 	stands string // the words for where its new value comes from
 }
 
-// checkChange is a check that came out otherwise.
+// checkChange is a check that came out differently.
 type checkChange struct {
 	CheckName
 	Before   figures.Figure `json:"before"`
@@ -70,7 +70,7 @@ type checkChange struct {
 	OKAfter  bool           `json:"ok_after"`
 	Because  []share        `json:"because"`
 	Together figures.Figure `json:"together"`
-	Lines    bool           `json:"other_lines"` // something other than dimensions has to do with it
+	Lines    bool           `json:"other_lines"` // something other than dimensions affects it
 
 	Called
 	kind     sketch.Kind
@@ -80,7 +80,7 @@ type checkChange struct {
 	word     string
 }
 
-// share is what one dimension does alone.
+// share is the effect of one dimension alone.
 type share struct {
 	Dim   string         `json:"dim"`
 	Share figures.Figure `json:"share"`
@@ -96,7 +96,7 @@ type checkOutcome struct {
 	state solver.State
 }
 
-// measureChange is a measure that came out otherwise.
+// measureChange is a measure that came out differently.
 type measureChange struct {
 	Name           string         `json:"name"`
 	LeastBefore    figures.Figure `json:"least_before"`

@@ -16,22 +16,22 @@ import (
 	"barover/solver/engine"
 )
 
-// noValue tells where the sum of a measure or of a keep line has no value, and why.
+// noValue says where the sum of a measure or of a keep line has no value, and why.
 type noValue struct {
-	File  string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	File  string         `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
 	Line  int            `json:"line"`
 	Why   string         `json:"why"`
 	At    figures.List   `json:"at"`    // the first such position: with the travels at rest, if there is one
-	Share figures.Figure `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
+	Share figures.Figure `json:"share"` // of the positions in a table, over all travels; 1: it has a value at none
 
 	message syntax.Message
-	place   string // where the line stands, for reading
+	place   string // the place of the line, for reading
 	fixed   bool   // the sketch has no turn
 	moves   bool   // it has travels
 }
 
-// lacking finds the measures and keep lines that have no value somewhere, by their sums. What a study has proved everywhere need
-// not be looked at; nil for no study.
+// lacking finds the measures and keep lines that have no value somewhere, by their sums. Sums that a study has proved
+// everywhere are not searched; res is nil where there is no study.
 func lacking(ctx context.Context, e *assembled.Engine, res *solver.Result) (map[expr.ID]*noValue, error) {
 	stmt := provedSums(e, res)
 	var sums []expr.ID
@@ -123,7 +123,7 @@ func (n *noValue) where(u sketch.Units) string {
 	return " at " + strings.Join(words, ", ")
 }
 
-// text is what is told of it below a figure.
+// text is the line below a figure.
 func (n *noValue) text(r *Report) string {
 	at := ""
 	if n.Share < 1 {
@@ -132,7 +132,7 @@ func (n *noValue) text(r *Report) string {
 	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
 }
 
-// take puts into a report what has no value.
+// take puts the missing values into a report.
 func (r *Report) take(e *assembled.Engine, lacks map[expr.ID]*noValue) {
 	for i := range r.Measures {
 		r.Measures[i].NoValue = lacks[e.Problem.Measures[i].Sum]

@@ -9,8 +9,8 @@ import (
 	"barover/sketch"
 )
 
-// Text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then what
-// has a new size without being made, then the rest.
+// Text is the ledger as a table to read: what must be made again, then what is made differently from what is asked, then
+// what has a new size without being made, then the rest.
 func (r *LedgerReport) Text(c terminal.Ink) string {
 	var b strings.Builder
 	b.WriteString(Title(r.e, ""))
@@ -91,7 +91,7 @@ func (r *LedgerReport) section(c terminal.Ink, head string, dims []*dimRecord) s
 	return "\n" + g.Text()
 }
 
-// limits are the deviations of a dimension as one writes them.
+// limits are the deviations of a dimension, as people write them.
 func (d *dimRecord) limits(u sketch.Units) string {
 	t := d.dim.Tol
 	text := "–"
@@ -109,7 +109,7 @@ func (d *dimRecord) limits(u sketch.Units) string {
 	return text
 }
 
-// size writes a value of the dimension. A bare number that nothing makes a length is a fraction where it is written as one.
+// size writes a value of the dimension. A plain number is a fraction where it is written as one.
 func (d *dimRecord) size(u sketch.Units, v float64) string {
 	if k := d.dim.Kind; !d.dim.Fraction || k.Is(sketch.Length) || k.Is(sketch.Angle) {
 		return Size(u, v, k)
@@ -117,10 +117,10 @@ func (d *dimRecord) size(u sketch.Units, v float64) string {
 	return Size(sketch.Units{Inches: true}, sketch.Units{Inches: true}.MM(v), sketch.Length)
 }
 
-// mostMoves is how many checks are named for reading that a difference moves.
+// mostMoves is the number of moved checks that are named.
 const mostMoves = 3
 
-// details is what is told of a dimension below its figures.
+// details is the lines below the figures of a dimension.
 func (r *LedgerReport) details(d *dimRecord) string {
 	var parts []string
 	for _, note := range []string{d.Note, d.PlanNote, d.MadeNote} {
@@ -192,8 +192,8 @@ func (r *LedgerReport) breaking() (n int) {
 	return n
 }
 
-// asDrawn reports whether nothing is made or planned, and no value is another than drawn: then there is nothing to set beside one
-// another.
+// asDrawn reports whether nothing is made or planned, and no value differs from the drawn one. Then there is nothing to
+// set side by side.
 func (r *LedgerReport) asDrawn() bool {
 	return !slices.ContainsFunc(r.Dims, func(d dimRecord) bool {
 		return d.dim.IsMade() || !d.Planned.Missing() || d.follows || byItself(d.dim)

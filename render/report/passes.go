@@ -18,7 +18,7 @@ import (
 type passAnswer struct {
 	At     figures.List   `json:"at"`
 	Point  string         `json:"point"`
-	File   string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
+	File   string         `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
 	Line   int            `json:"line"`
 	Way    string         `json:"way"`
 	Misses figures.Figure `json:"misses"`
@@ -28,7 +28,7 @@ type passAnswer struct {
 	play  figures.Figure // of a loose line; 0 of others
 	open  figures.Figure // how far on either side that leaves both ways open, degrees
 	long  bool           // the line is too long to go straight on, not too short
-	place string         // where the line stands, for reading
+	place string         // the place of the line, for reading
 	text  string
 }
 
@@ -46,7 +46,7 @@ func (w Reporter) pass(p *solver.Pass) passAnswer {
 	return a
 }
 
-// exact is a length in the sketch's unit; one that is next to nothing is not taken for nothing.
+// exact is a length in the sketch's unit; a very small one does not become zero.
 func (w Reporter) exact(mm float64) figures.Figure {
 	if v := w.Units.In(mm, sketch.Length); math.Abs(v) < 1e-9 {
 		return figures.Figure(v)
@@ -54,7 +54,7 @@ func (w Reporter) exact(mm float64) figures.Figure {
 	return figures.Of(w.Units, mm, sketch.Length)
 }
 
-// passing is change points that read the same, at several turns and settings of the travels.
+// passing is change points that read the same at several turns and settings of the travels.
 type passing struct {
 	first *passAnswer
 	turns []string
@@ -62,7 +62,7 @@ type passing struct {
 	at    breaks
 }
 
-// passages puts together what reads the same.
+// passages joins change points that read the same.
 func (r *Report) passages() (list []*passing) {
 	known := map[string]*passing{}
 	for i := range r.Passes {
@@ -88,7 +88,7 @@ func (r *Report) passages() (list []*passing) {
 	return list
 }
 
-// passesText reports the change points, a paragraph for each that reads differently.
+// passesText reports the change points, with a paragraph for each that reads differently.
 func (r *Report) passesText() string {
 	var words []string
 	all := r.passages()
@@ -136,7 +136,7 @@ func (r *Report) passage(p *passing) string {
 	return strings.ToUpper(words[:1]) + words[1:] + "."
 }
 
-// small is a length in the sketch's unit, with as many digits as it takes to be no zero.
+// small is a length in the sketch's unit, with enough digits not to be zero.
 func (r *Report) small(v figures.Figure) string {
 	if s := v.Read(r.units, sketch.Length); strings.Trim(s, "0.") != "" || v == 0 {
 		return s

@@ -13,10 +13,10 @@ import (
 type row struct {
 	*checkAnswer
 	Called
-	lines []string // where the others of them stand that do not hold either
+	lines []string // the lines of the others that do not hold either
 }
 
-// rows parts what falls short from what holds, each in the order in which it is told.
+// rows separates what falls short from what holds, each in the order of the tables.
 func (r *Report) rows() (short, holds []*row) {
 	for i := range r.told {
 		if w := r.row(&r.told[i]); w.OK {
@@ -59,8 +59,8 @@ func (a *checkAnswer) worst(u sketch.Units) figures.Figure {
 	return figures.Of(u, a.judged.Worst, a.kind)
 }
 
-// still reports whether the figure is the same at every position, and so has no place where it is worst: it lies across
-// the engine, or reads the same where it is least and where it is greatest.
+// still reports whether the figure is the same at every position, and so has no place where it is worst: it is across the
+// engine, or its least and greatest read the same.
 func (a *checkAnswer) still() bool { return a.Kind == "gap" || a.level }
 
 // asked is what the check asks.

@@ -17,7 +17,7 @@ type scanAnswer struct {
 	Line     int            `json:"line"`
 	PerPixel figures.Figure `json:"per_pixel"` // how large a pixel is on the engine
 	Scale    figures.Figure `json:"scale"`     // paper to engine; null where the file does not say how large its paper is
-	Stretch  figures.Figure `json:"stretch"`   // by how much it is longer one way than square to it; null where two places were given
+	Stretch  figures.Figure `json:"stretch"`   // by how much it is stretched one way; null where two places were given
 }
 
 func scansOf(e *assembled.Engine) (list []scanAnswer) {

@@ -20,7 +20,7 @@ func (r *Report) holds() bool {
 	return r.Assembled
 }
 
-// Status is what a verb ends with that judges the checks.
+// Status is the exit status of a verb that judges the checks.
 func (r *Report) Status() int {
 	if r.holds() {
 		return AllHolds
@@ -77,7 +77,7 @@ func (r *Report) Surety() string {
 	return "Nothing of this is proved."
 }
 
-// whereAssembled is over what the answers go where the parts cannot be assembled over all of the turn.
+// whereAssembled says which positions the answers cover where the parts cannot be assembled over all of the turn.
 func (r *Report) whereAssembled() string {
 	over := "at every position"
 	if len(r.moves) > 0 {
@@ -86,8 +86,8 @@ func (r *Report) whereAssembled() string {
 	return over + " in which it can be assembled"
 }
 
-// onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do
-// not.
+// onlyAssembled says that measures and marks leave out the positions that cannot be assembled; nothing where there are
+// none.
 func (r *Report) onlyAssembled() string {
 	has := ""
 	switch {
@@ -105,7 +105,7 @@ func (r *Report) onlyAssembled() string {
 	return has + " cover only the positions in which it can be assembled."
 }
 
-// Caution says what the answers do not claim; nothing where all of them are proved.
+// Caution says what the answers do not claim; nothing where all are proved.
 func (r *Report) Caution() string {
 	if r.looked() == 0 {
 		return ""
@@ -133,7 +133,7 @@ func (r *Report) Caution() string {
 	return words + "\n" + strings.Join(FirstFew(whys, MostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
 }
 
-// looked counts the checks that do not fall short and rest on looking.
+// looked counts the checks that do not fall short but were only looked at.
 func (r *Report) looked() (n int) {
 	for i := range r.Checks {
 		if a := &r.Checks[i]; a.judged.State == solver.HoldsWhereSeen {
@@ -211,7 +211,7 @@ func (r *Report) shortfall(short, holds []*row) string {
 	return strings.Join(words, ". ") + "."
 }
 
-// InWords is a number in words up to twelve, and what there are so many of.
+// InWords is a number in words up to twelve, with the things that it counts.
 func InWords(n int, one, many string) string {
 	if n == 1 {
 		return "One " + one
@@ -231,8 +231,9 @@ func AllOf(n int, one, many string) string {
 	return fmt.Sprintf("All %d checks %s", n, many)
 }
 
-// nearest reports the check with the least margin, by which the tables are ordered, and beside it the least clearance in the
-// side view: sideplay across is the tightest of most engines, and says nothing of what passes what. Rows come tightest first.
+// nearest reports the check with the least margin, in the order of the tables. Beside it it names the least clearance in
+// the side view, since in most engines sideplay across is tightest, and says nothing of what passes what. Rows come
+// tightest first.
 func (r *Report) nearest(holds []*row) string {
 	tight := holds[0]
 	if tight.apart() {
@@ -262,7 +263,7 @@ func (r *Report) faults(short []*row) string {
 	return strings.Join(FirstFew(short, MostFaults, "and %d more", r.fault), "; ")
 }
 
-// fault tells what one check falls short by, and where.
+// fault says by how much one check falls short, and where.
 func (r *Report) fault(a *row) string {
 	switch a.judged.State {
 	case solver.NoValue:

@@ -15,8 +15,8 @@ import (
 	"barover/solver"
 )
 
-// The table of settings is read as whoever sets a valve reads it: a row a notch, front and back side by side with their
-// difference.
+// The table of settings is in the form that a valve setter reads: one row for each notch, front and back side by side
+// with their difference.
 
 // SettingsReport is the answer to table --settings.
 type SettingsReport struct {
@@ -30,10 +30,10 @@ type SettingsReport struct {
 	status int
 }
 
-// Status is what the verb ends with.
+// Status is the exit status of the verb.
 func (r *SettingsReport) Status() int { return r.status }
 
-// settingColumn is a column, of however many lines.
+// settingColumn is a column, from one line or several.
 type settingColumn struct {
 	Name string `json:"name"`
 	Note string `json:"note"`
@@ -115,7 +115,7 @@ func kindName(c solver.Column) string {
 	return "length"
 }
 
-// cell writes a figure for reading: a share in per cent.
+// cell writes a figure for reading; a share is in per cent.
 func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 	if v.Missing() {
 		return "–"
@@ -130,7 +130,7 @@ func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 	return v.Read(r.e.Units, c.kind)
 }
 
-// tables are the columns in groups: of one with front and back, these and their difference.
+// tables are the columns in groups: front, back and their difference are one group.
 func (r *SettingsReport) tables() *markTables {
 	t := &markTables{rows: len(r.Rows)}
 	for k, m := range r.e.Problem.Travels {

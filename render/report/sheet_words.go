@@ -21,8 +21,8 @@ func (r *Report) mends() func(f *solver.Finding) string {
 	return func(f *solver.Finding) string { return words[f.Check] }
 }
 
-// toShow is the check of what is drawn whose tightest place tells most: the first that falls short, else the tightest pair, else
-// whatever has a place at all.
+// toShow is the check of what is drawn whose tightest place is most telling: the first that falls short, else the
+// tightest pair, else any check that has a place.
 func (r *Report) toShow(drawn sheet.Pick) *checkAnswer {
 	short, holds := r.rows()
 	var first *checkAnswer
@@ -38,7 +38,7 @@ func (r *Report) toShow(drawn sheet.Pick) *checkAnswer {
 	return first
 }
 
-// drawn reports whether what a check is about is drawn.
+// drawn reports whether the subject of a check is drawn.
 func (a *checkAnswer) drawn(of sheet.Pick) bool {
 	return !a.judged.OfPair() || of.Takes(a.A) && of.Takes(a.B)
 }
@@ -53,7 +53,7 @@ func numberIn(u sketch.Units) func(v float64) string {
 	return func(v float64) string { return u.Value(v, sketch.Plain) }
 }
 
-// fillsIn tells what fills the gap of a finding, or "".
+// fillsIn says what fills the gap of a finding, or "".
 func fillsIn(e *assembled.Engine) func(f *solver.Finding) string {
 	return func(f *solver.Finding) string {
 		if fill := (NewReporter(e)).fill(f); fill != nil {

@@ -21,7 +21,8 @@ import (
 	"barover/solver/plane"
 )
 
-// What each dimension does to a measure over the stroke is told as it shows in the shop: it shifts the line, tilts it or bends it.
+// The effect of each dimension on a measure over the stroke is reported as the shop sees it: it shifts the line, tilts it
+// or bends it.
 
 // SlopesReport is the answer to slopes.
 type SlopesReport struct {
@@ -51,8 +52,8 @@ type slopeLine struct {
 	most float64
 }
 
-// changeOf is the change of a dimension that slopes are told for: a 64th of an inch, a tenth of a millimetre or of a degree, a
-// hundredth of a bare number.
+// changeOf is the change of a dimension for which slopes are reported: a 64th of an inch, a tenth of a millimetre or of a
+// degree, a hundredth of a bare number.
 func changeOf(u sketch.Units, k sketch.Kind) float64 {
 	switch {
 	case k.Is(sketch.Angle):
@@ -102,7 +103,7 @@ func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against 
 // Status is what the verb ends with.
 func (r *SlopesReport) Status() int { return AllHolds }
 
-// unit is what the table's figures are in, and what multiplies one for that: thou for lengths in inches.
+// unit is the unit of the table's figures, and the factor to it: thou for lengths in inches.
 func (r *SlopesReport) unit() (name string, k float64) {
 	switch {
 	case r.kind.Is(sketch.Length) && r.e.Units.Inches:
@@ -124,7 +125,7 @@ func (r *SlopesReport) cell(v figures.Figure) string {
 	return fmt.Sprintf("%+.*f", decimals, figures.HalfUp(k*float64(v), decimals)+0)
 }
 
-// changed is a change as it is typed: +1/64.
+// changed is a change in the form of the command line: +1/64.
 func (l *slopeLine) changed(u sketch.Units) string { return "+" + l.By.Size(u, l.kind) }
 
 // Text is the table for a terminal.
@@ -149,8 +150,8 @@ func (r *SlopesReport) Text(c terminal.Ink) string {
 		strings.Join(terminal.Folded(note, "", terminal.Width), "\n") + "\n"
 }
 
-// onceOver is a line that goes the same way out and back, once: its dashes would fill each other's gaps. One that comes back
-// another way is left as it is.
+// onceOver is a line that goes the same way out and back, drawn once: its dashes would fill each other's gaps. A line
+// that comes back another way is unchanged.
 func onceOver(points []plane.Vec) []plane.Vec {
 	sorted := slices.Clone(points)
 	slices.SortFunc(sorted, func(a, b plane.Vec) int { return cmp.Compare(a.X, b.X) })

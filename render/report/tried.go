@@ -11,8 +11,8 @@ import (
 	"barover/solver/machine"
 )
 
-// atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest: what turning the engine
-// by hand and looking there would show.
+// atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest, as a trial by hand
+// would.
 type atQuarter struct {
 	figures.List // the turn, and "is"
 
@@ -72,7 +72,7 @@ func (a *checkAnswer) worstTried() (worst *atQuarter) {
 	return worst
 }
 
-// shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
+// shownAt reports whether the fault of a check shows at a quarter. Of a foul, a trial by hand shows the touch.
 func (a *checkAnswer) shownAt(q *atQuarter) bool {
 	if a.judged.State == solver.Fouls {
 		return !q.apart && (q.is().Missing() || q.is() < 0)
@@ -109,7 +109,8 @@ func (r *Report) trialText(a *checkAnswer) string {
 	return text + ": " + figure + ", as asked"
 }
 
-// trial says whether turning the engine by hand and looking at the quarters would have passed all that falls short.
+// trial says whether turning the engine by hand and looking at the quarters would have passed everything that falls
+// short.
 func (r *Report) trial(short []*row) string {
 	for _, a := range short {
 		if q := a.worstTried(); q == nil || a.level || a.shownAt(q) {

@@ -54,7 +54,8 @@ type templateProfile struct {
 	Thick figures.Figure `json:"thick"`
 }
 
-// templateRow is one hole, end of a slot, round end or point. Of dia, radius, wide and high it has those that say its size.
+// templateRow is one hole, end of a slot, round end or point. Of dia, radius, wide and high it has those that give its
+// size.
 type templateRow struct {
 	Number   int             `json:"no"`
 	X        figures.Figure  `json:"x"`
@@ -64,7 +65,7 @@ type templateRow struct {
 	Radius   *figures.Figure `json:"radius,omitempty"`
 	Wide     *figures.Figure `json:"wide,omitempty"`
 	High     *figures.Figure `json:"high,omitempty"`
-	Narrow   bool            `json:"narrow,omitempty"` // less across than the plate is thick
+	Narrow   bool            `json:"narrow,omitempty"` // narrower than the plate is thick
 	Profiles []string        `json:"profiles"`
 	Names    []string        `json:"names"`
 
@@ -111,8 +112,8 @@ func New(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sh
 	return r
 }
 
-// SizeIn puts a width or a diameter as a drawing has it: in inches as a fraction where it is one. It rounds as the list's
-// places are rounded, so that one length is not told in two ways.
+// SizeIn writes a width or a diameter as a drawing has it: in inches as a fraction where it is one. It rounds as the
+// list's places are rounded, so that one length never reads in two ways.
 func SizeIn(u sketch.Units) func(mm float64) string {
 	return func(mm float64) string {
 		if text, exact := sketch.Fraction(mm); exact && u.Inches {

@@ -37,8 +37,8 @@ func Of(u sketch.Units, v float64, k sketch.Kind) Figure {
 // Degrees turns rad into degrees.
 func Degrees(rad float64) float64 { return asWritten(sketch.Degrees(rad)) }
 
-// asWritten makes a number of six decimals of what is within rounding of one: 5° is π/36 inside, and would come out as
-// 5.000000000000001, and 7 7/8 in is 200.025 mm, which would come out as 7.874999999999999.
+// asWritten rounds a number that is within rounding of one of six decimals. Inside, 5° is π/36, and would come out as
+// 5.000000000000001; 7 7/8 in is 200.025 mm, and would come out as 7.874999999999999.
 func asWritten(v float64) float64 {
 	if r := math.Round(v*1e6) / 1e6; math.Abs(v-r) <= 1e-12*math.Max(1, math.Abs(v)) {
 		return r
@@ -64,7 +64,7 @@ type Named struct {
 	Name  string
 	Value Figure
 	Kind  sketch.Kind
-	Rest  bool // of a travel: it stands at rest
+	Rest  bool // of a travel: it is at rest
 }
 
 // namedFigures is an object in JSON, in the order of the sketch.
@@ -121,7 +121,7 @@ func (f Figure) Read(u sketch.Units, k sketch.Kind) string {
 	return s
 }
 
-// Size writes a figure as it would stand on a drawing: a length in inches as a fraction where it is one, otherwise without
+// Size writes a figure as a drawing would have it: a length in inches as a fraction where it is one, otherwise without
 // empty decimals; an angle with its sign.
 func (f Figure) Size(u sketch.Units, k sketch.Kind) string {
 	switch {
@@ -151,8 +151,8 @@ func Shorter(u sketch.Units, v float64, k sketch.Kind) float64 {
 	return v * (cut / f)
 }
 
-// Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
-// the nearest; nothing in millimetres, and nothing of what is nearer to zero.
+// Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is
+// only the nearest. It is nothing in millimetres, and nothing for a length nearer to zero.
 func (f Figure) Near(u sketch.Units, k sketch.Kind) string {
 	if f.Missing() || !u.Inches || !k.Is(sketch.Length) {
 		return ""
@@ -167,14 +167,14 @@ func (f Figure) Near(u sketch.Units, k sketch.Kind) string {
 	return "~" + text
 }
 
-// HalfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
-// numbers would round a half to even, and what the change from mm has taken off it down.
+// HalfUp rounds half away from zero, as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals. The printing of
+// floating-point numbers would round it to even, or down where the conversion from mm has made it smaller.
 func HalfUp(v float64, decimals int) float64 {
 	ten := math.Pow10(decimals)
 	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
-// Full writes a figure with every digit, and nothing where there is none.
+// Full writes a figure with every digit; nothing where it is missing.
 func (f Figure) Full() string {
 	if f.Missing() {
 		return ""

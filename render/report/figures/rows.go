@@ -85,7 +85,7 @@ func (t *Rows) object(values []float64) error {
 	return err
 }
 
-// End writes what is still in hand.
+// End writes what is still buffered.
 func (t *Rows) End() error {
 	if t.csv == nil {
 		_, err := io.WriteString(t.w, "]\n")

@@ -21,11 +21,11 @@ type Columns struct {
 	Sketch  string        `json:"sketch"`
 	Units   string        `json:"units"`
 	Columns []column      `json:"columns"` // as it stands first, then each case
-	Dims    []columnDim   `json:"dims"`    // those that a case gives another value, or that follow
-	Checks  []columnCheck `json:"checks"`  // those that fall short somewhere, or come out otherwise
+	Dims    []columnDim   `json:"dims"`    // those to which a case gives another value, or that follow
+	Checks  []columnCheck `json:"checks"`  // those that fall short somewhere, or come out differently
 
 	first *assembled.Engine
-	same  int // checks that hold everywhere and come out as they do as it stands
+	same  int // checks that hold everywhere and come out as in the sketch as it stands
 }
 
 // column is the sketch with one case.
@@ -56,7 +56,7 @@ type columnCheck struct {
 	weight float64
 }
 
-// ColumnsOf sets engines of one sketch side by side, the one as it stands first, by what their checks come to.
+// ColumnsOf sets engines of one sketch side by side, the one as it stands first, by the results of their checks.
 func ColumnsOf(engines []*assembled.Engine, results []*solver.Result) *Columns {
 	first := engines[0]
 	r := &Columns{Sketch: filepath.ToSlash(first.Path), Units: first.Units.Name(), Columns: []column{}, Dims: []columnDim{}, Checks: []columnCheck{}, first: first}
@@ -93,10 +93,10 @@ func ColumnsOf(engines []*assembled.Engine, results []*solver.Result) *Columns {
 	return r
 }
 
-// differ reports whether two values do by more than the rounding of a sum.
+// differ reports whether two values differ by more than the rounding of a sum.
 func differ(a, b float64) bool { return math.Abs(a-b) > 1e-12*math.Max(1, math.Abs(a)) }
 
-// holding is in how many columns a check holds.
+// holding is the number of columns in which a check holds.
 func (c *columnCheck) holding() (n int) {
 	for _, ok := range c.OK {
 		if ok {
@@ -106,7 +106,8 @@ func (c *columnCheck) holding() (n int) {
 	return n
 }
 
-// columnsCheck is a check in each column; matters says that it falls short in one, or comes out otherwise than as it stands.
+// columnsCheck is a check in each column; matters says that it falls short in one, or comes out differently from the
+// sketch as it stands.
 func columnsCheck(w report.Reporter, i int, results []*solver.Result) (one columnCheck, matters bool) {
 	one = columnCheck{CheckName: w.Name(i), kind: w.KindOfCheck(i)}
 	var was solver.Judgement

@@ -9,7 +9,7 @@ import (
 	"barover/solver/plane"
 )
 
-// The map on paper tells its cells apart by how dark they are, so that it reads in any colour and none.
+// The map on paper shows its cells by how dark they are, so that it reads in any colour and in none.
 var (
 	holdsStyle = &drawing.Style{Name: "holds", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0x808080), Fill: drawing.RGB(0xffffff)}
 	openStyle  = &drawing.Style{Name: "open", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0x808080), Fill: drawing.RGB(0xdcdcdc)}

@@ -30,7 +30,7 @@ type Mending struct {
 	e       *assembled.Engine
 	a       *mend.Answer
 	short   int      // checks that do not hold, a pair once
-	looking []string // those that hold and were only looked at
+	looking []string // names of those that hold but were only looked at
 }
 
 // mendWay is one way out.
@@ -56,13 +56,13 @@ type mendChange struct {
 	made     bool
 }
 
-// mendTightest is the tightest of the checks that a way has to do with.
+// mendTightest is the tightest of the checks that a way affects.
 type mendTightest struct {
 	report.CheckName
 	Room figures.Figure `json:"room"`
 }
 
-// Mended is what was found of the ways out of an engine.
+// Mended is the ways out that were found for an engine.
 func Mended(e *assembled.Engine, a *mend.Answer) *Mending {
 	w := report.NewReporter(e)
 	r := &Mending{Sketch: e.Path, Units: e.Units.Name(), Holds: a.Holds, Short: []report.CheckName{}, Ways: []mendWay{}, Fight: []report.CheckName{},
@@ -136,7 +136,7 @@ func written(u sketch.Units, v float64, k sketch.Kind) string {
 	return text
 }
 
-// tidied is a number without the dust that a change of unit leaves on it.
+// tidied is a number without the rounding error of a change of unit.
 func tidied(v float64) float64 {
 	if r := math.Round(v*1e9) / 1e9; math.Abs(v-r) <= 1e-12*math.Max(1, math.Abs(v)) {
 		return r
@@ -174,7 +174,7 @@ func (r *Mending) caseLine(w *mendWay) string {
 	return line
 }
 
-// planLines are a way as plans; none where a made dimension changes, since what is made comes before a plan.
+// planLines are a way as plans; none where a made dimension changes, since `made` comes before `plan`.
 func (r *Mending) planLines(w *mendWay) (lines []string) {
 	if slices.ContainsFunc(w.Changes, func(c mendChange) bool { return c.made }) {
 		return nil

@@ -34,7 +34,7 @@ func (r *Spread) Text(c terminal.Ink) string {
 	return b.String()
 }
 
-// proved is those of rows that are proved to hold in every engine, or the others.
+// proved is the rows that are proved to hold in every engine, or the others.
 func proved(rows []*spreadCheck, are bool) (list []*spreadCheck) {
 	for _, s := range rows {
 		if s.holds == are {
@@ -66,8 +66,8 @@ func (r *Spread) tolerancesText() string {
 	return "\n" + g.Text()
 }
 
-// ownFigure names the dimensions with a tolerance that the sum of another is made of. That one has a tolerance of its own, and
-// so is made to its own figure.
+// ownFigure names the dimensions with a tolerance in the sum of another dimension. That dimension has a tolerance of its
+// own, and so is made to its own figure.
 func (r *Spread) ownFigure(dim string) string {
 	_, of, _ := r.e.Dim(dim)
 	var names []string
@@ -79,8 +79,8 @@ func (r *Spread) ownFigure(dim string) string {
 	return strings.Join(names, ", ")
 }
 
-// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
-// as much as can be read. Clear lines that ask about the same pair are one row.
+// rows divides the checks into those that may fall short, those that hold, and the number of those that no tolerance
+// moves visibly. Clear lines that ask about the same pair are one row.
 func (r *Spread) rows() (short, holds []*spreadCheck, still int) {
 	for _, s := range r.pairsOnce() {
 		switch {
@@ -99,13 +99,14 @@ func (r *Spread) rows() (short, holds []*spreadCheck, still int) {
 	return short, holds, still
 }
 
-// leftOut reports whether a clear line is of a pair whose bands never overlap, in no engine that was tried: it asks nothing.
+// leftOut reports whether the bands of a clear line's pair never overlap, in no engine that was tried: the line asks
+// nothing.
 func (s *spreadCheck) leftOut() bool {
 	return s.Kind == "clear" && s.apart && s.OK && s.Worst.Missing()
 }
 
-// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
-// line of its own asks for.
+// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` repeats what a
+// line of its own asks.
 func (r *Spread) pairsOnce() (list []*spreadCheck) {
 	at := map[solver.Subject]int{}
 	others := map[*spreadCheck][]report.CheckName{}
@@ -168,7 +169,7 @@ func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
 	}
 }
 
-// provedText is what no engine is worse than, as it is read.
+// provedText is the bound that no engine passes, for reading.
 func (s *spreadCheck) provedText(u sketch.Units) string {
 	if s.WorstProved.Missing() {
 		return "–"
@@ -176,7 +177,7 @@ func (s *spreadCheck) provedText(u sketch.Units) string {
 	return s.shown(s.WorstProved).Read(u, s.kind)
 }
 
-// shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
+// shown is a figure for reading: how far a loose length misses, without the side on which it does, as in check.
 func (s *spreadCheck) shown(f figures.Figure) figures.Figure {
 	if s.Kind == "loose" {
 		return figures.Figure(math.Abs(float64(f)))
@@ -184,7 +185,7 @@ func (s *spreadCheck) shown(f figures.Figure) figures.Figure {
 	return f
 }
 
-// asked is the limit that the worst case is weighed against.
+// asked is the limit that the worst case is compared with.
 func (s *spreadCheck) asked(u sketch.Units) string {
 	switch {
 	case s.Kind == "loose":
@@ -197,7 +198,7 @@ func (s *spreadCheck) asked(u sketch.Units) string {
 	return "≥ " + s.AtLeast.Read(u, s.kind)
 }
 
-// share is in how many of a hundred engines the check falls short.
+// share is the percentage of engines in which the check falls short.
 func (s *spreadCheck) share() string {
 	if s.Drawn == 0 {
 		return "–"
@@ -210,7 +211,7 @@ func (s *spreadCheck) share() string {
 
 func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
 
-// details is what is told of a check below its figures.
+// details is the lines below the figures of a check.
 func (r *Spread) details(s *spreadCheck) string {
 	var parts []string
 	if s.Also != "" {
@@ -248,7 +249,7 @@ func (r *Spread) details(s *spreadCheck) string {
 	return strings.Join(parts, "; ")
 }
 
-// unprovedText says why nothing is proved of every size.
+// unprovedText says why it is not proved for every size.
 func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
 	turn := figures.KindOf(true, false)
 	if u.From == figures.Of(r.e.Units, r.e.Problem.Turn.From, turn) {
@@ -273,13 +274,13 @@ func (r *Spread) sizes(list figures.List) string {
 // mostMatters is how many tolerances are named for reading.
 const mostMatters = 3
 
-// matters tells which tolerances move the check most.
+// matters says which tolerances move the check most.
 func (r *Spread) matters(s *spreadCheck) string {
 	var words []string
 	for i, m := range s.Matters {
 		by := m.Either.Read(r.e.Units, s.kind)
 		if strings.Trim(by, "0.") == "" {
-			break // it is too little to be read
+			break // too small to show
 		}
 		if i == mostMatters {
 			words = append(words, fmt.Sprintf("%d more", len(s.Matters)-i))
@@ -320,7 +321,7 @@ func (r *Spread) sentence(short, still int) string {
 	return words + r.leversText() + r.fewer()
 }
 
-// tightPins says what play has nothing to do with.
+// tightPins says which checks do not count play.
 func (r *Spread) tightPins() string {
 	if len(r.e.Problem.Plays) > 0 && slices.ContainsFunc(r.Checks, func(c spreadCheck) bool { return c.Kind == "keep" }) {
 		return " A keep line is judged with tight pins."
@@ -407,7 +408,7 @@ func (r *Spread) nowShort() string {
 	return fmt.Sprintf(" %s %s short as it is.", report.Plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
 }
 
-// nowBroken tells that the engine does not go round as it is.
+// nowBroken says that the engine as it is does not go round.
 func (r *Spread) nowBroken() string {
 	if r.Assembled {
 		return ""

@@ -27,7 +27,7 @@ type wear struct {
 	ShortFrom figures.Figure `json:"short_from"` // an engine solved falls short; null where none was found
 	First     string         `json:"first"`      // what falls short
 	At        figures.List   `json:"at"`
-	Why       string         `json:"why,omitempty"` // why it is not known what lies between
+	Why       string         `json:"why,omitempty"` // why nothing is known between the two
 }
 
 // NewWorn puts an answer into the units of the sketch.
@@ -98,7 +98,7 @@ func (r *Worn) sentence() string {
 	return fmt.Sprintf("Holds with %s by up to %s: proved; nothing falls short before.", what, read(a.HoldsTo))
 }
 
-// asked is the distance that the line asks which falls short, mm.
+// asked is the distance asked by the line that falls short, mm.
 func (r *Worn) asked() float64 {
 	id := r.e.Problem.Checks[r.a.Short].AtLeast
 	if id < 0 {
