@@ -12,8 +12,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Bands across the engine. Beside a change, a band that changed stands thick in the lower half of its row as it is and thin in
-// the upper half as it was; the others are pale.
+// Bands across the engine. Beside a change, a band that changed is thick in the lower half of its row, as it is, and thin
+// in the upper half, as it was. The others are pale.
 var (
 	sideLine  = &drawing.Style{Name: "sideplay", Width: 0.18, Line: drawing.Dashed, Stroke: black}
 	bandLine  = edged(tints, "band-", 0.35)
@@ -37,11 +37,11 @@ const (
 	acrossRow   = 6.4
 	acrossLow   = 4.8  // where that saves a sheet
 	acrossHead  = 14.0 // above the rows
-	acrossSide  = 1.5  // left and right of the words: off the border's centring marks
+	acrossSide  = 1.5  // left and right of the words, to keep off the border's centring marks
 )
 
-// acrossStrip is the strip across an engine: every profile's band to scale with its faces figured and its sideplay, then gaps.
-// The engine may have one before it.
+// acrossStrip is the strip across an engine: every profile's band to scale, with figures at its faces and with its
+// sideplay, then the gaps. There may be an engine before this one.
 type acrossStrip struct {
 	*both
 	rows    []*twin // from the datum outward
@@ -52,8 +52,8 @@ type acrossStrip struct {
 	names   float64 // and for names to the left, as much as they take up to two fifths of the sheet
 }
 
-// across gathers what there is across the engine. Beside a change that is the gaps that came out otherwise; nothing where
-// neither a band nor a gap changed: a gap that is only asked no more is told in the table.
+// across collects the bands and gaps of the engine. Beside a change it takes the gaps that came out differently. It takes
+// nothing where neither a band nor a gap changed; a gap that is no longer asked for is listed in the table.
 func (b *both) across() acrossStrip {
 	c := acrossStrip{both: b, lo: math.Inf(1), hi: math.Inf(-1), figures: 44}
 	if b.changes() {
@@ -80,7 +80,7 @@ func (b *both) across() acrossStrip {
 	return c
 }
 
-// take takes in the band of a body with its sideplay; false where there is none.
+// take adds the band of a body with its sideplay; false where there is none.
 func (c *acrossStrip) take(s *scene, i int) bool {
 	if i < 0 || !banded(&s.bodies[i]) {
 		return false
@@ -90,7 +90,7 @@ func (c *acrossStrip) take(s *scene, i int) bool {
 	return true
 }
 
-// section deals the rows of the strip. They are parted only where a whole sheet has no room for them, and then evenly.
+// section deals the rows of the strip. It splits them only where a whole sheet has no room for them, and then evenly.
 func (c acrossStrip) section(l layout) section {
 	next, n := 0, len(c.rows)+len(c.gaps)
 	wide, sheet := roomOf(l).Size()
@@ -129,10 +129,11 @@ func (c acrossStrip) section(l layout) section {
 		}}
 }
 
-// fewBands is how many bands are told in words beside the views, where there is no gap among them, rather than on a strip.
+// fewBands is the number of bands that are described in words beside the views, where there is no gap among them, without
+// a strip.
 const fewBands = 4
 
-// inWords reports few bands, none of which has a gap, and takes them off the strip; "" where a strip shows them.
+// inWords describes few bands, none of which has a gap, and takes them off the strip; "" where a strip shows them.
 func (c *acrossStrip) inWords() string {
 	if c.changes() || len(c.gaps) > 0 || len(c.rows) == 0 || len(c.rows) > fewBands {
 		return ""
@@ -151,7 +152,7 @@ func (c *acrossStrip) inWords() string {
 	return "Across, from the datum outward: " + strings.Join(words, "; ")
 }
 
-// play is by how much the body's part may shift either way, mm.
+// play is the sideplay of the body's part, mm either way.
 func (s *scene) play(b *body) float64 {
 	if b.part < len(s.Problem.Sideplay) && s.Problem.Sideplay[b.part] != expr.None {
 		if v := s.value(s.Problem.Sideplay[b.part]); v > 0 && v < 1e6 {
@@ -171,7 +172,7 @@ func (s *scene) gaps() (list []place) {
 	return list
 }
 
-// changedGaps lists the gaps that came out otherwise.
+// changedGaps lists the gaps that came out differently.
 func (b *both) changedGaps() (list []place) {
 	for i := range b.Checks {
 		if s, a := b.answer(&b.Checks[i]); s.acrossGap(&a) {
@@ -256,8 +257,8 @@ func (v *bothView) bandRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, t
 	v.rowWords(l, room, c.names, y, bold25, name, figures)
 }
 
-// bandAlone draws the band of a profile that has none other before it, with how far its part may shift; palely beside others
-// that changed.
+// bandAlone draws the band of a profile that is the same before the change or new, with the sideplay of its part. It is
+// pale beside others that changed.
 func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, c *acrossStrip, b *body, y float64) {
 	style := bandGrey
 	switch {
@@ -279,7 +280,7 @@ func (v *bothView) bandAlone(l *drawing.Layer, room drawing.Box, c *acrossStrip,
 	v.rowWords(l, room, c.names, y, text25, b.name, figures)
 }
 
-// bandOn is from where to where a band reaches on the paper.
+// bandOn is the extent of a band on the paper.
 func (v *view) bandOn(b *body) [2]float64 {
 	return [2]float64{v.on(plane.Vec{X: b.band[0]}).X, v.on(plane.Vec{X: b.band[1]}).X}
 }
@@ -299,11 +300,11 @@ func (v *bothView) rowWords(l *drawing.Layer, room drawing.Box, names, y float64
 	l.Write(plane.Vec{X: room.Max.X - acrossSide, Y: y - 1.2}, drawing.End, style, figures)
 }
 
-// gapRow draws the gap between two profiles: both bands' near faces, and the figure with sideplay taken off. A gap that
-// changed stands there as it was above and as it is below.
+// gapRow draws the gap between two profiles: the near faces of both bands, and the figure with sideplay taken off. A gap
+// that changed is drawn as it was above and as it is below.
 func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g *place, y float64) {
 	_, a := v.answer(g.ChangedCheck)
-	style := label25 // which the line of the datum does not run through
+	style := label25 // the line of the datum does not run through it
 	if !a.OK && g.After != nil {
 		style = foul25
 	}
@@ -321,16 +322,16 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 	figures := a.figure + "  " + a.State.String()
 	p, q := v.now.gapLine(l, a.Check, y, 1.8, thinLine)
 	flags := 0.0
-	if g.no > 0 { // behind the name
+	if g.no > 0 { // after the name
 		flags = office.FlagWide
 	}
-	// A long name has what is free before the gap.
+	// A long name may use the free space before the gap.
 	names := max(c.names, min(p.X, q.X)-room.Min.X-gapArrow)
 	if wide := style.Width(g.What) + flags + 5; wide < names {
 		names = max(c.names, wide)
 	}
 	name := style.FitPair(g.What, names-4-flags)
-	if note := a.called; name != g.What && style.Width(note) < names-4-flags { // which says all of what it says
+	if note := a.called; name != g.What && style.Width(note) < names-4-flags { // the note says all that the name says
 		name = note
 	}
 	if g.no > 0 {
@@ -342,11 +343,11 @@ func (v *bothView) gapRow(l *drawing.Layer, room drawing.Box, c *acrossStrip, g 
 	v.rowWords(l, room, names, y, style, name, figures)
 }
 
-// gapArrow is how far the arrows of a narrow gap stand out beside it, mm.
+// gapArrow is the length of the arrows outside a narrow gap, mm.
 const gapArrow = 6.0
 
-// gapLine draws the near faces of a gap's two bands, so far up and down, mm, and what lies between them: a dimension, or a
-// hatch where they overlap. It returns the faces on the paper, the outer one first where they overlap.
+// gapLine draws the near faces of a gap's two bands, so far up and down, mm, and between them a dimension, or a hatch
+// where they overlap. It returns the faces on the paper, the outer one first where they overlap.
 func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face *drawing.Style) (p, q plane.Vec) {
 	one, two := v.bandOf(c.A), v.bandOf(c.B)
 	if one == nil || two == nil {
@@ -369,8 +370,8 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 	return p, q
 }
 
-// filling says beside a gap from p to q that is too wide what fills it, between least and most: to its right, else to its left, as far
-// off as its arrows ask or else as there is room; within it where it is as wide as that.
+// filling says beside a gap from p to q that is too wide what fills it, between least and most: to its right, else to its
+// left, far enough from its arrows or else as far as there is room. It is within a gap that is wide enough.
 func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q plane.Vec) {
 	text := v.w.fill(a.Finding)
 	wide := label25.Width(text)
@@ -389,7 +390,7 @@ func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q pl
 			return
 		}
 	}
-	if wide <= most-least { // over its arrows rather than not at all
+	if wide <= most-least { // over its arrows, better than nowhere
 		l.Write(plane.Vec{X: most, Y: p.Y - 1.2}, drawing.End, label25, text)
 	}
 }

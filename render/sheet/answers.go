@@ -11,19 +11,19 @@ import (
 // answer is a judgement put in words.
 type answer struct {
 	solver.Judgement
-	no     int    // of what does not hold, from 1 on: the flag that ties the drawing to its row
+	no     int    // number of an answer that does not hold, from 1: the flag that links the drawing to its row
 	line   string // of the sketch
-	called string // its note, or else what it is about
+	called string // its note, or else its subject
 	about  string // the pair, beside a note; or ""
-	shared bool   // others are called the same, and only the pair tells them apart
+	shared bool   // others have the same name, and only the pair differs
 	asked  string // its limits: "at least 1/32"
 	figure string
 	where  string
 	state  string // one word, and how sure it is where it is not proved
 }
 
-// answers lists the findings of what is drawn, a pair once, in the order in which they are told. Pairs that never come to pass one
-// another have nothing to measure; they are counted by apart.
+// answers lists the findings of what is drawn, a pair once, in the order of the tables. Pairs that never pass one another
+// have nothing to measure; apart counts them.
 func (s *scene) answers() (list []answer) {
 	short := 0
 	for _, a := range s.everyAnswer() {
@@ -39,7 +39,7 @@ func (s *scene) answers() (list []answer) {
 	return list
 }
 
-// everyAnswer is answers, and those too of what is not drawn.
+// everyAnswer is answers, also of what is not drawn.
 func (s *scene) everyAnswer() []answer {
 	if s.told != nil || s.Result == nil {
 		return s.told
@@ -53,7 +53,7 @@ func (s *scene) everyAnswer() []answer {
 	return s.told
 }
 
-// apart counts the pairs that never come to pass one another.
+// apart counts the pairs that never pass one another.
 func (s *scene) apart() int {
 	if s.Result == nil {
 		return 0
@@ -67,11 +67,11 @@ func (s *scene) apart() int {
 	return len(pairs)
 }
 
-// roomy is how many times its limit a check holds by that needs no row of its own.
+// roomy is the multiple of its limit from which a check needs no row of its own.
 const roomy = 10
 
-// rows parts the answers into those that have a row of the table and those that hold by roomy times what is asked, which are
-// counted.
+// rows separates the answers that have a row of the table from the number of those that hold by roomy times what is
+// asked.
 func rows(list []answer) (told []answer, far int) {
 	for _, a := range list {
 		if a.OK && a.State == solver.HoldsProved && a.Check.Kind == solver.Clear && math.IsNaN(a.AtMost) && a.Least >= roomy*a.AtLeast && a.AtLeast > 0 {
@@ -83,8 +83,8 @@ func rows(list []answer) (told []answer, far int) {
 	return told, far
 }
 
-// brief is the list for the sheet itself: what does not hold, and of each line of the sketch the answer that matters most. The
-// rest of a line that stands for many pairs has its own sheet.
+// brief is the list for the sheet itself: what does not hold, and the answer that matters most of each line of the
+// sketch. The other answers of a line with many pairs have their own sheet.
 func brief(list []answer) (out []answer) {
 	lines := map[int]bool{}
 	for _, a := range list {
@@ -104,7 +104,7 @@ func (s *scene) say(a *answer, w Words) {
 	a.asked = s.asked(a, w)
 	a.where = s.where(f.At, w)
 	switch {
-	case a.Check.Kind == solver.Gap: // across the engine, so at no position
+	case a.Check.Kind == solver.Gap: // across the engine, so without a position
 		a.where = "–"
 	case s.still(a, w):
 		a.where = "everywhere"
@@ -115,7 +115,7 @@ func (s *scene) say(a *answer, w Words) {
 	a.figure = s.worst(a, w)
 }
 
-// title is what an answer is called, with the pair that it is about behind a tab, unless that alone tells it from another.
+// title is the name of an answer, with its pair after a tab, unless the pair is needed to tell it from another.
 func (a *answer) title() string {
 	switch {
 	case a.about == "":
@@ -126,8 +126,8 @@ func (a *answer) title() string {
 	return a.called + "\t: " + a.about
 }
 
-// named is what a check goes by, its note or the measure that it keeps, with the name of its file where others go by the same; and
-// whether others still do.
+// named is the name of a check, its note or the measure that it keeps, with the name of its file where others share that
+// name. Shared says that others still do.
 func (s *scene) named(a *answer, w Words) (name string, shared bool) {
 	under := func(a *answer) (name, file string) {
 		if name = s.Problem.Called(a.Finding.Check); name == "" {
@@ -150,8 +150,8 @@ func (s *scene) named(a *answer, w Words) (name string, shared bool) {
 	return name, s.names[name] > 1
 }
 
-// called is what a check goes by: its name, and beside it the pair, or the note of the measure that it keeps; or the pair alone; or
-// what the sketch says.
+// called is the heading of a check. It is its name, with the pair or the note of the measure beside it, or the pair
+// alone, or the words of the sketch.
 func (s *scene) called(a *answer, w Words) (name, about string) {
 	name, a.shared = s.named(a, w)
 	pair := ""
@@ -174,7 +174,7 @@ func (s *scene) called(a *answer, w Words) (name, about string) {
 	return a.Check.Kind.String(), ""
 }
 
-// asked is what limits a check has: "at least 1/32", "1/16 to 3/16".
+// asked is the limits of a check: "at least 1/32", "1/16 to 3/16".
 func (s *scene) asked(a *answer, w Words) string {
 	lo, hi := a.AtLeast, a.AtMost
 	switch {
@@ -190,7 +190,7 @@ func (s *scene) asked(a *answer, w Words) string {
 	return "–"
 }
 
-// limit puts a limit of a check as the sketch would.
+// limit writes a limit of a check as the sketch would.
 func (s *scene) limit(a *answer, v float64, w Words) string {
 	if a.Check.Angle || a.Check.Number {
 		return s.amount(v, a.Check.Angle, a.Check.Number, w)
@@ -206,8 +206,8 @@ func sureOf(f *solver.Finding) string {
 	return f.Sure.String()
 }
 
-// still reports whether an answer reads the same at every position, so that no one place is to be named for it: a sum, or
-// the miss of a loose length.
+// still reports whether an answer reads the same at every position, so that no one place is named for it: a sum, or the
+// miss of a loose length.
 func (s *scene) still(a *answer, w Words) bool {
 	f := a.Finding
 	read := func(v float64) string { return s.amount(v, a.Check.Angle, a.Check.Number, w) }
@@ -232,7 +232,7 @@ func (s *scene) amount(v float64, angle, number bool, w Words) string {
 	return w.length(v)
 }
 
-// broken puts the stretches over which the engine cannot be assembled.
+// broken writes the stretches over which the engine cannot be assembled.
 func (s *scene) broken(b linkage.Broken, w Words) string {
 	text := "cannot be assembled"
 	if b.Either() {

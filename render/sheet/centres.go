@@ -7,11 +7,11 @@ import (
 	"barover/solver/plane"
 )
 
-// centreOver is by how much a centre line stands out beyond what it goes through, mm of paper.
+// centreOver is how far a centre line extends beyond what it goes through, mm of paper.
 const centreOver = 5.0
 
-// reach is from where to where the centre line of a line without end is drawn within a room: over all that it goes
-// through, and a little beyond; right across where it goes through nothing.
+// reach is the drawn extent of a line without end within a room: over everything that it goes through, and a little
+// beyond. It goes right across where it goes through nothing.
 func (v *view) reach(p plane.Placement, room drawing.Box) (a, b plane.Vec, ok bool) {
 	a, b, ok = across(p, room)
 	lo, hi := math.Inf(1), math.Inf(-1)

@@ -10,13 +10,13 @@ import (
 	"barover/solver/linkage"
 )
 
-// Change is an engine before and after a change, and what came out otherwise, in words of the sketch after it.
+// Change is an engine before and after a change, and what came out differently, in words of the sketch after it.
 type Change struct {
 	Before, After *Engine
-	Was, Is       string // what the two are called: "as drawn", "as it stands"
+	Was, Is       string // names of the two: "as drawn", "as it stands"
 	Dims          []ChangedDim
 	Checks        []ChangedCheck // the greatest change first
-	Sum           string         // how it all came out, in a sentence
+	Sum           string         // the result, in a sentence
 }
 
 // ChangedDim is a dimension before and after; Was or Is is "" where only the other engine has it.
@@ -34,13 +34,13 @@ type ChangedCheck struct {
 	Was, Is, By   string // its figure, and by how much that moved
 }
 
-// signs stand before the name of a check, told from one another by their shapes alone.
+// signs come before the name of a check; their shapes alone tell them apart.
 var signs = [...]string{solver.Better: "▲", solver.Worse: "▼", solver.FallsShortNow: "×", solver.StillShort: "×", solver.Mended: "√",
 	solver.Came: "+", solver.Went: "–"}
 
 func (c *ChangedCheck) sign() string { return signs[c.Became] }
 
-// sure is how sure the less sure of the two figures is; "" where both are proved.
+// sure is the less sure of the two figures, in words; "" where both are proved.
 func (c *ChangedCheck) sure() string {
 	var less *solver.Finding
 	for _, f := range []*solver.Finding{c.Before, c.After} {
@@ -54,7 +54,7 @@ func (c *ChangedCheck) sure() string {
 	return " (" + sureOf(less) + ")"
 }
 
-// signsKey says what those signs mean that are used.
+// signsKey explains the signs that are used.
 func (c *Change) signsKey() string {
 	used := map[string]bool{}
 	for i := range c.Checks {
@@ -64,26 +64,26 @@ func (c *Change) signsKey() string {
 	for i, sign := range signs {
 		if used[sign] {
 			words = append(words, sign+" "+solver.Became(i).String())
-			used[sign] = false // one sign stands for what falls short, newly or still
+			used[sign] = false // one sign is for what falls short, newly or still
 		}
 	}
 	return strings.Join(words, "; ")
 }
 
-// both is an engine laid out as it is and, where there is a change, as it was before it, in one frame. Without one, was
+// both is an engine laid out as it is and, where there is a change, as it was before, in one frame. Without a change, was
 // is nil.
 type both struct {
 	*Change
 	was, is *scene
 	twins   []twin
 	words   Words
-	at      solver.Position // the position drawn, as the engine after the change has it
+	at      solver.Position // the position drawn, in the travels of the engine after the change
 }
 
 // changes reports whether there is an engine before.
 func (b *both) changes() bool { return b.was != nil }
 
-// alone is an engine with none before it.
+// alone is an engine without one before it.
 func alone(s *scene) *both {
 	b := &both{Change: &Change{After: s.Engine}, is: s}
 	for i := range s.bodies {
@@ -99,7 +99,7 @@ func (b *both) beside(now *view) *bothView {
 	return &bothView{b, now, &old}
 }
 
-// layBoth lays both engines out at the position that o asks for, round all of which both have room.
+// layBoth lays both engines out at the position that o asks for, in a frame with room for both.
 func layBoth(c *Change, o *Options) *both {
 	at := positionAt(c.After, o.At)
 	old := *o
@@ -118,7 +118,7 @@ func layBoth(c *Change, o *Options) *both {
 	return b
 }
 
-// positionAt is a position with every travel: those that are asked for, or at rest.
+// positionAt is a position with a value for every travel: the one asked for, or rest.
 func positionAt(e *Engine, asked *solver.Position) solver.Position {
 	at := solver.Position{Turn: e.Problem.Turn.From, Travel: atRest(e.Problem)}
 	if asked != nil {
@@ -137,7 +137,8 @@ func atRest(p *solver.Problem) (v []float64) {
 	return v
 }
 
-// carried is a travel setting of one engine as another has it: by the names of the travels, at rest what only that one has.
+// carried is a travel setting of one engine for another: matched by the names of the travels, at rest where only the
+// other has one.
 func carried(from, to *solver.Problem, travel []float64) []float64 {
 	out := atRest(to)
 	for i, t := range to.Travels {
@@ -150,12 +151,13 @@ func carried(from, to *solver.Problem, travel []float64) []float64 {
 	return out
 }
 
-// oldPose is where the engine before the change stands at a position of the one after it.
+// oldPose is the pose of the engine before the change at a position of the one after it.
 func (b *both) oldPose(at solver.Position) *linkage.Pose {
 	return b.was.pose(at.Turn, carried(b.After.Problem, b.Before.Problem, at.Travel))
 }
 
-// little is the distance, mm, below which two places are one: a thousand times what two solutions of one engine differ by.
+// little is the distance, mm, below which two places are one: a thousand times the difference of two solutions of one
+// engine.
 const little = 1e-6
 
 // same reports whether nothing differs that a sheet could show.
@@ -171,7 +173,7 @@ func (b *both) same() bool {
 	return true
 }
 
-// answer is a changed check as an answer of the engine after the change; of the one before it where only that asks it.
+// answer is a changed check as an answer of the engine after the change, or of the one before it where only that asks it.
 func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 	s, f := b.is, c.After
 	if f == nil {
@@ -180,9 +182,9 @@ func (b *both) answer(c *ChangedCheck) (s *scene, a answer) {
 	return s, answer{Judgement: s.Problem.Judge(f)}
 }
 
-// shown lists the changed checks that have a place or a curve to be shown by, each pair once: those first that do not hold now, then
-// what is mended, then what came out otherwise and what only one side asks, in the order in which they matter. What is far apart
-// before and after, or reads the same, says nothing by its place: it stands in the table.
+// shown lists the changed checks that have a place or a curve, each pair once. Those that do not hold now come first,
+// then those that are mended, then what came out differently and what only one side asks, in the order in which they
+// matter. A check that is far apart before and after, or reads the same, has no telling place: it is only in the table.
 func (b *both) shown() []*ChangedCheck {
 	far := farShare * math.Inf(1)
 	if !b.is.box.Empty() {
@@ -212,7 +214,7 @@ func (b *both) shown() []*ChangedCheck {
 // farShare is the share of the engine's size at which a pair is far apart.
 const farShare = 0.05
 
-// rank is how much a check wants to be seen, the least first.
+// rank is how important it is to show a check, the least first.
 func (c *ChangedCheck) rank() int {
 	switch {
 	case c.After != nil && !c.After.OK:
@@ -232,9 +234,9 @@ func least(f *solver.Finding) float64 {
 	return f.Least
 }
 
-// NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; the changed places
-// enlarged; the plan and the strip across the engine where bands or gaps changed, first of all where nothing changed from the side; and last what
-// changed, where that has no room on the overlay.
+// NewChangeBook lays out the sheets of a change: both engines on one overlay, before it thin and after it thick; then the
+// changed places enlarged; then the plan and the strip across the engine where bands or gaps changed, which come first
+// where nothing changed from the side; and last the table of changes, where it has no room on the overlay.
 func NewChangeBook(c *Change, o Options) *Book {
 	b := layBoth(c, &o)
 	book := newBook(b, o)
@@ -248,7 +250,7 @@ func NewChangeBook(c *Change, o Options) *Book {
 	return book
 }
 
-// onlyAcross reports whether nothing differs from the side at the position drawn, but across the engine.
+// onlyAcross reports whether the two differ across the engine, but not from the side at the position drawn.
 func (b *both) onlyAcross() bool {
 	across := false
 	for i := range b.twins {

@@ -9,18 +9,18 @@ import (
 	"barover/solver/plane"
 )
 
-// mostLabelled bounds the changed checks that are named on the picture, and the parts that came or went; the table has
-// them all.
+// mostLabelled bounds the changed checks that are named on the picture, and the parts that came or went; the table lists
+// all.
 const (
 	mostLabelled = 10
 	mostLonely   = 10
 )
 
-// thenLine is a pair where it is at its worst, elsewhere than at the position drawn.
+// thenLine is a pair at its worst, where that is not at the position drawn.
 var thenLine = &drawing.Style{Name: "then", Width: 0.18, Line: drawing.Continuous, Stroke: dark}
 
-// mostDimension is the longest clearance that gets a dimension line, mm of paper: a longer one would run through what
-// stands elsewhere at its position.
+// mostDimension is the longest clearance that gets a dimension line, mm of paper: a longer one would run through other
+// things at its position.
 const mostDimension = 15.0
 
 // note is a line in the upper left corner of the picture.
@@ -32,7 +32,7 @@ type note struct {
 // high is the height of a note with the space below it, mm.
 func (n note) high() float64 { return n.style.Height + 2 }
 
-// notes say how it all came out, where it is drawn, and what cannot be.
+// notes say the result, the position drawn, and what cannot be drawn.
 func (v *bothView) notes() (list []note) {
 	w, _ := v.now.l.picture.Size()
 	add := func(s *drawing.TextStyle, text string) {
@@ -56,8 +56,8 @@ func (v *bothView) notes() (list []note) {
 	return list
 }
 
-// say makes room for the notes, and moves the picture down from beneath them as far as it has room. They are written when what it
-// returns is called, above all else.
+// say makes room for the notes, and moves the picture down from beneath them as far as it has room. The function that it
+// returns writes them, above everything else.
 func (v *bothView) say(list []note) (write func()) {
 	var texts []drawing.Text
 	write = func() {
@@ -85,7 +85,7 @@ func (v *bothView) say(list []note) (write func()) {
 	return write
 }
 
-// alike says where nothing differs at the position drawn although something changed.
+// alike says that nothing differs at the position drawn although something changed.
 func (v *bothView) alike() string {
 	switch {
 	case v.onlyAcross():
@@ -100,7 +100,7 @@ func (v *bothView) alike() string {
 func (v *bothView) unassembled() (lines []string) {
 	words, list, names := v.now.w, []*view{v.now}, []string{""}
 	if v.changes() {
-		words.Line = nil // which are those of one of the two alone
+		words.Line = nil // they are those of one engine alone
 		list, names = []*view{v.old, v.now}, []string{"Before, " + v.Was + ": ", "After, " + v.Is + ": "}
 	}
 	for i, one := range list {
@@ -124,7 +124,7 @@ func (v *bothView) unassembled() (lines []string) {
 	return lines
 }
 
-// mostBroken is how many stretches that cannot be assembled are told of each engine.
+// mostBroken is the number of stretches named for each engine that cannot be assembled.
 const mostBroken = 2
 
 // ink tells the labels what the picture covers.
@@ -165,7 +165,8 @@ func (v *bothView) standsThere(c *ChangedCheck) bool {
 	return s.where(a.At, Words{}) == v.is.where(v.at, Words{})
 }
 
-// mark labels one changed check, and draws the pair thin where it stands then if that is elsewhere than at the position drawn: a dimension between the nearest places, or the overlap hatched and ringed, as it is now.
+// mark labels one changed check. Where its worst position is not the one drawn, it draws the pair thin as it is then: a
+// dimension between the nearest places, or the overlap hatched and ringed, as it is now.
 func (v *bothView) mark(c *ChangedCheck) {
 	s, a := v.answer(c)
 	l := v.now.d.Layer("places", "Changed places")
@@ -197,7 +198,7 @@ func (v *bothView) mark(c *ChangedCheck) {
 	v.now.label(l, target, r, v.labelLines(s, c, &a), text, lead)
 }
 
-// labelLines is what a label says of a changed check.
+// labelLines is the label of a changed check.
 func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 	first := c.sign() + " " + c.What
 	if c.rank() == 0 && c.After != nil {

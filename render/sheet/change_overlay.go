@@ -8,8 +8,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Lines of the two engines. Their widths tell them apart, 0.18 and 0.7, and beside both what did not change is pale; the
-// colour of what was only helps.
+// Lines of the two engines. Their widths tell them apart, 0.18 and 0.7; what did not change is pale beside both. Colour
+// only helps.
 var (
 	wasLine     = &drawing.Style{Name: "before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
 	isFixed     = &drawing.Style{Name: "after-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: fixedLine.Fill}
@@ -24,7 +24,7 @@ var (
 	nameLine    = &drawing.Style{Name: "name-leader", Width: 0.13, Line: drawing.Continuous, Stroke: black}
 )
 
-// afterStyle is how a body is drawn as it is after the change.
+// afterStyle is the style of a body after the change.
 func afterStyle(b *body) *drawing.Style {
 	if b.fixed {
 		return isFixed
@@ -32,7 +32,7 @@ func afterStyle(b *body) *drawing.Style {
 	return isTints[b.part%len(isTints)]
 }
 
-// bothView is both engines being drawn on one sheet: now is the view of the one after the change, old that of the one
+// bothView is both engines being drawn on one sheet: now is the view of the engine after the change, old that of the one
 // before, with the same paper, scale, labels and frame.
 type bothView struct {
 	*both
@@ -50,8 +50,8 @@ func (b *both) view(o *Options, l layout) *bothView {
 	return v
 }
 
-// overlay draws the first sheet: the engine at every position of the turn, with what fouls and how near the rest comes; of a change what
-// is the same palely and once, and what differs thick as it is and thin as it was.
+// overlay draws the first sheet: the engine at every position of the turn, with fouls and least clearances. Of a change
+// it draws what is the same once and pale, and what differs thick as it is and thin as it was.
 func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	v := b.view(o, l)
 	kind := "Motion, sweep " + v.is.overTurn("of one turn")
@@ -88,8 +88,8 @@ func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 	return v.now.d
 }
 
-// unchanged draws what is the same in both, once. Where one of the two cannot be assembled, that is the shapes alone, as
-// the other one has them.
+// unchanged draws what is the same in both, once. Where one of the two cannot be assembled, it compares the shapes alone,
+// and draws the other engine's.
 func (v *bothView) unchanged() {
 	l := v.now.d.Layer("unchanged", "Unchanged")
 	any := false
@@ -107,8 +107,8 @@ func (v *bothView) unchanged() {
 	}
 }
 
-// paired reports whether both engines stand at the position drawn. Where one does not, nothing can be said to be the
-// same, and the other is drawn whole.
+// paired reports whether both engines have a pose at the position drawn. Where one has none, nothing counts as the same,
+// and the other is drawn whole.
 func (v *bothView) paired() bool { return v.was.chosen != nil && v.is.chosen != nil }
 
 // drawn lists the bodies of one scene that are drawn in its own line.
@@ -121,7 +121,7 @@ func (v *bothView) drawn(of func(t *twin) int) (list []int) {
 	return list
 }
 
-// after draws thick what differs, as it is now.
+// after draws what differs as it is now, thick.
 func (v *bothView) after() {
 	list := v.drawn(func(t *twin) int { return t.is })
 	if v.is.chosen == nil || len(list) == 0 {
@@ -133,7 +133,7 @@ func (v *bothView) after() {
 	v.now.legend(isHidden, "hidden edges of it")
 }
 
-// before draws thin, over all else, what differs, as it was.
+// before draws what differs as it was, thin, over everything else.
 func (v *bothView) before() {
 	if v.was.chosen == nil {
 		return
@@ -154,8 +154,8 @@ func (v *bothView) before() {
 	}
 }
 
-// uncovered is what of a body's outline, as it was, does not lie beneath the thick line of what it is now; whole where all
-// of it is.
+// uncovered is the part of a body's outline, as it was, that is not beneath the thick line of what it is now; whole says
+// that all of it is.
 func (v *bothView) uncovered(was int) (lines drawing.Path, whole bool) {
 	is := -1
 	for i := range v.twins {
@@ -175,7 +175,8 @@ func (v *bothView) position() string {
 	return v.After.turnName() + " " + v.is.where(v.at, v.now.w)
 }
 
-// sweeps draws what the parts sweep over; of a change those that go another way, thick as it is and thin as it was.
+// sweeps draws what the parts sweep over. Of a change it draws the sweeps that differ, thick as they are and thin as they
+// were.
 func (v *bothView) sweeps() {
 	l := v.now.d.Layer("swept", "Swept outlines")
 	style, prefix := sweptLine, ""
@@ -206,7 +207,7 @@ func (v *bothView) sweeps() {
 	}
 }
 
-// sweptBefore draws what was swept over otherwise, and reports whether there is any.
+// sweptBefore draws the old sweeps that differ, and reports whether there are any.
 func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (any bool) {
 	for _, w := range v.was.swept {
 		name := v.was.partName(w.part)
@@ -228,7 +229,7 @@ func (v *bothView) sweptBefore(l *drawing.Layer, now map[string][][]plane.Vec) (
 
 func (s *scene) partName(i int) string { return s.Problem.Linkage.Parts[i].Name }
 
-// sweptRuns are the lines of a swept outline on the paper, except for pockets narrower than they.
+// sweptRuns are the lines of a swept outline on the paper, without pockets narrower than the lines.
 func (v *view) sweptRuns(outline [][]plane.Vec) (runs [][]plane.Vec) {
 	for _, run := range outline {
 		if on := v.runOn(run); !tooSmall(drawing.BoxOf(on)) {

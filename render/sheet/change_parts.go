@@ -12,12 +12,12 @@ import (
 // twin is a profile before and after a change: its bodies in the two scenes, −1 where it is in one alone.
 type twin struct {
 	was, is int
-	differs bool // it is another shape, or stands elsewhere at the position drawn
-	across  bool // its band across is another
+	differs bool // it has another shape, or another placement at the position drawn
+	across  bool // it has another band
 }
 
-// pair finds the profiles of both by their names, in the order of the engine after the change; what went comes first, so
-// that it lies beneath.
+// pair finds the profiles of both by their names, in the order of the engine after the change. Profiles that went come
+// first, so that they lie beneath.
 func (b *both) pair() (twins []twin) {
 	old := map[string]int{}
 	for i, name := range names(b.was.bodies) {
@@ -42,7 +42,7 @@ func (b *both) pair() (twins []twin) {
 	return append(twins, stay...)
 }
 
-// names are the names of bodies, of which those that come again are counted.
+// names are the names of bodies; names that repeat are counted.
 func names(bodies []body) (out []string) {
 	seen := map[string]int{}
 	for i := range bodies {
@@ -53,8 +53,8 @@ func names(bodies []body) (out []string) {
 	return out
 }
 
-// differ reports whether a body is another shape or stands elsewhere. Where one of the engines cannot be assembled, the
-// shape alone is looked at.
+// differ reports whether a body has another shape or placement. Where one of the engines cannot be assembled, only the
+// shape counts.
 func (b *both) differ(was, is *body) bool {
 	if !was.region.Alike(is.region, little) {
 		return true
@@ -65,8 +65,8 @@ func (b *both) differ(was, is *body) bool {
 	return !standsAlike(is, b.was.chosen.Part[was.part], b.is.chosen.Part[is.part])
 }
 
-// standsAlike reports whether a body looks the same at two placements: one that is round about its axis however it is
-// turned.
+// standsAlike reports whether a body looks the same at two placements. A body that is round about its axis does however
+// it is turned.
 func standsAlike(b *body, p, q plane.Placement) bool {
 	if axis, ok := b.axis(); ok {
 		return p.Out(axis).Sub(q.Out(axis)).Len() <= little
@@ -84,7 +84,7 @@ func sameBand(a, b [2]float64) bool {
 	return true
 }
 
-// sweepsDiffer reports whether a part goes another way over the turn, or is another shape, in the engine before; was is
+// sweepsDiffer reports whether a part moves differently over the turn, or has another shape, in the engine before. was is
 // its number there, −1 where it has none.
 func (b *both) sweepsDiffer(was, is int) bool {
 	for i := range b.twins {
@@ -105,7 +105,7 @@ func (b *both) sweepsDiffer(was, is int) bool {
 	})
 }
 
-// pathsDiffer reports whether a point goes another way over the turn in the engine before; was is its number there, −1
+// pathsDiffer reports whether a point moves differently over the turn in the engine before. was is its number there, −1
 // where it has none.
 func (b *both) pathsDiffer(was, is int) bool {
 	return was < 0 || b.elsewhere(func(old, now *linkage.Pose) bool {
@@ -113,7 +113,7 @@ func (b *both) pathsDiffer(was, is int) bool {
 	})
 }
 
-// waysDiffer reports whether a part or a point goes another way over the turn.
+// waysDiffer reports whether a part or a point moves differently over the turn.
 func (b *both) waysDiffer() bool {
 	for _, w := range b.is.swept {
 		if b.sweepsDiffer(b.was.partNamed(b.is.partName(w.part)), w.part) {
@@ -128,7 +128,7 @@ func (b *both) waysDiffer() bool {
 	return false
 }
 
-// elsewhere reports whether what is looked at differs at any position of the turn; the travels are those drawn.
+// elsewhere reports whether differs holds at any position of the turn; the travels are those drawn.
 func (b *both) elsewhere(differs func(old, now *linkage.Pose) bool) bool {
 	if len(b.was.turns) != len(b.is.turns) {
 		return true

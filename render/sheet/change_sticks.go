@@ -41,7 +41,7 @@ func (v *bothView) sticks() {
 	}
 }
 
-// ends are where lengths stand on the paper, by their names.
+// ends are the lengths on the paper, by their names.
 type ends struct {
 	order []string
 	at    map[string][2]plane.Vec

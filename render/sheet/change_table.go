@@ -9,7 +9,7 @@ import (
 var changeColumns = []office.Column{{Head: ""}, {Head: "what changed", Most: true}, {Head: "asked"}, {Head: "before", End: true}, {Head: "after", End: true},
 	{Head: "by", End: true}, {Head: ""}}
 
-// rows are what changed: the dimensions; the checks, those first that do not hold now; and last what only one of the two
+// rows are the changes: the dimensions; the checks, those that do not hold now first; and last what only one of the two
 // engines has.
 func (b *both) rows() (rows []office.Row) {
 	var alone []office.Row
@@ -25,7 +25,7 @@ func (b *both) rows() (rows []office.Row) {
 	for i := range b.Checks {
 		c := &b.Checks[i]
 		k := c.rank()
-		if k == 1 { // mended stands in the order of change
+		if k == 1 { // mended checks keep the order of the change
 			k = 2
 		}
 		ranks[k] = append(ranks[k], office.Row{Bad: k == 0,
@@ -68,13 +68,13 @@ func (b *both) word(c *ChangedCheck) string {
 	return c.Became.Word(before, &a.Judgement)
 }
 
-// asked is what limits a check has now; before, where it is asked no more.
+// asked is the limits of a check now, or before where it is no longer asked.
 func (b *both) asked(c *ChangedCheck) string {
 	s, a := b.answer(c)
 	return s.asked(&a, b.words)
 }
 
-// tableSection is the section of all that changed; nothing is in it where that stands on the overlay.
+// tableSection is the section of all changes; it is empty where the overlay has them.
 func (b *both) tableSection(l layout, rows []office.Row) section {
 	if l.rows >= len(rows) {
 		rows = nil

@@ -10,8 +10,8 @@ import (
 	"barover/solver/plane"
 )
 
-// planSection is the section of the plan after a change, thick, with thin what of it was otherwise before, and the gaps that changed;
-// nothing is in it where nothing changed across.
+// planSection is the section of the plan after a change, thick, with what differed before thin, and the gaps that
+// changed. It is empty where nothing changed across.
 func (b *both) planSection(l layout, strip acrossStrip) section {
 	now, old := b.is.prisms(views.Plan), b.was.prisms(views.Plan)
 	lo, hi := acrossOf(slices.Concat(now, old))
@@ -74,7 +74,7 @@ func (v *bothView) planOn(room drawing.Box, strip acrossStrip, now, old []views.
 	v.bandsChanged(l, now, on)
 }
 
-// bandsChanged names the profiles whose band across is another, where that hides little: the strip has them all.
+// bandsChanged names the profiles whose band changed, where that hides little: the strip has them all.
 func (v *bothView) bandsChanged(l *drawing.Layer, now []views.Prism, on func(q plane.Vec) plane.Vec) {
 	for i := range v.twins {
 		t := &v.twins[i]

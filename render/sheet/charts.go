@@ -20,7 +20,7 @@ var (
 	chartTouch = &drawing.Style{Name: "touch", Width: 0.5, Line: drawing.Continuous, Stroke: black}
 )
 
-// chartStep is the step of the turn at which a clearance is taken for its chart, rad.
+// chartStep is the step of the turn at which a clearance is sampled for its chart, rad.
 const chartStep = 1.5 * math.Pi / 180
 
 // clearanceChart charts the distance of a pair over the turn, at rest and where it is worst.
@@ -50,7 +50,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	c.Within = v.envelope(a, &c.Y)
 	c.Bands = foulBands(f.Fouls, math.Inf(1))
 	turn := v.within(f.At.Turn)
-	figure := v.w.length(f.Least) // where it is, its panel says below
+	figure := v.w.length(f.Least) // its panel gives the place below
 	if v.level(worst.Points) {
 		figure += " everywhere"
 	}
@@ -65,7 +65,8 @@ func (v *view) turnAxis() chart.Axis {
 	return chart.Axis{Name: v.turnName(), From: t.From, To: t.To, Step: chart.AngleStep(t.To - t.From), Label: degrees}
 }
 
-// foulBands are the stretches that are not met, where they are no longer than most, rad; of a whole turn on either side of it too.
+// foulBands are the stretches that are not met, where they are no longer than most, rad. In a whole turn they are
+// repeated on either side.
 func foulBands(list []solver.Interval, most float64) (bands []chart.Band) {
 	for _, g := range list {
 		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
@@ -77,7 +78,7 @@ func foulBands(list []solver.Interval, most float64) (bands []chart.Band) {
 	return bands
 }
 
-// level reports whether lengths read the same all along a curve.
+// level reports whether lengths read the same throughout a curve.
 func (v *view) level(points []plane.Vec) bool {
 	for _, p := range points {
 		if math.IsNaN(p.Y) || v.w.length(p.Y) != v.w.length(points[0].Y) {
@@ -87,7 +88,7 @@ func (v *view) level(points []plane.Vec) bool {
 	return len(points) > 0
 }
 
-// chartRange is the range of y: from a little below the least or touching, to where what was asked is still well seen.
+// chartRange is the range of y: from a little below the least or touching, to where the limit is still well visible.
 func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 	most := 0.0
 	for _, p := range points {
@@ -147,7 +148,7 @@ func unitName(w Words) string {
 	return w.Unit
 }
 
-// sumChart charts the sum of a keep check over the turn, where it is worst.
+// sumChart charts the sum of a keep check over the turn, at its worst travels.
 func (v *view) sumChart(a *answer) chart.Chart {
 	t := v.Problem.Turn
 	k, unit := v.perUnit(a), unitName(v.w)
@@ -173,7 +174,7 @@ func (v *view) sumChart(a *answer) chart.Chart {
 		}
 	}
 	c.Y.From, c.Y.To = lo-0.08*(hi-lo), hi+0.08*(hi-lo)
-	c.Bands = foulBands(a.Fouls, 0.95*(t.To-t.From)) // over all of it a hatch would tell nothing and hide the curve
+	c.Bands = foulBands(a.Fouls, 0.95*(t.To-t.From)) // over all of it a hatch would say nothing and hide the curve
 	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure}}
 	return c
 }

@@ -8,8 +8,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// crankWay is the way of the crankpin about its centre over the turn: the least and the greatest heading that it has,
-// rad, counted on without a jump, and where the turn begins and ends.
+// crankWay is the way of the crankpin about its centre over the turn: the least and the greatest of its heading, rad,
+// counted on without a jump, and where the turn begins and ends.
 type crankWay struct{ least, greatest, first, last float64 }
 
 // way follows the crankpin over the turn.
@@ -35,10 +35,10 @@ func (s *scene) way(centre, pin int) (w crankWay) {
 // whole reports whether the pin goes all the way round, to the accuracy of its heading.
 func (w crankWay) whole() bool { return w.greatest-w.least > 2*math.Pi-1e-6 }
 
-// crankRest is what a crank that turns in part only leaves of its circle.
+// crankRest is the rest of the circle of a crank that turns in part only.
 var crankRest = &drawing.Style{Name: "crank-rest", Width: 0.13, Line: drawing.Dotted, Stroke: dark}
 
-// pinsWay draws the crankpin's circle, or the arc of it that is travelled; of the rest only what the picture has room for.
+// pinsWay draws the crankpin's circle, or the arc that it travels, and as much of the rest as the picture has room for.
 func (v *view) pinsWay(l *drawing.Layer, c plane.Vec, r float64, w crankWay, pin int) {
 	name := "circle of " + v.pointName(pin)
 	if w.whole() || v.goesRound() {
@@ -53,8 +53,8 @@ func (v *view) pinsWay(l *drawing.Layer, c plane.Vec, r float64, w crankWay, pin
 	}
 }
 
-// crankCircle draws the crankpin's circle with a tick at each position, and labels positions with their angle outside
-// what the crank sweeps.
+// crankCircle draws the crankpin's circle with a tick at each position, and labels positions with their angle outside the
+// sweep of the crank.
 func (v *view) crankCircle() {
 	centre, pin := v.crank()
 	if v.chosen == nil || centre < 0 || centre >= len(v.chosen.Point) || pin < 0 || pin >= len(v.chosen.Point) {
@@ -82,7 +82,7 @@ func (v *view) crankCircle() {
 		t.At.X += d.X * ghostNo.Width(t.S) / 2
 		t.At.Y += d.Y * ghostNo.Height / 2
 		if math.Abs(d.Y) < 0.05 {
-			t.At.Y += 2 // off the centre line, which beside a figure would pass for its sign
+			t.At.Y += 2 // off the centre line, which would look like a minus beside a figure
 		}
 		if v.labels.Claim(t.Box()) {
 			l.Draw(drawing.Line(c.Add(d.Scale(outer-1)), c.Add(d.Scale(outer+0.4))), thinLine, "")
@@ -91,7 +91,7 @@ func (v *view) crankCircle() {
 	}
 }
 
-// direction draws an arrow about the crank's centre the way in which its angle grows.
+// direction draws an arrow about the crank's centre in the direction in which its angle grows.
 func (v *view) direction(l *drawing.Layer, c plane.Vec, r float64, w crankWay) {
 	if r *= 0.55; r < 4 {
 		return
@@ -107,7 +107,8 @@ func (v *view) direction(l *drawing.Layer, c plane.Vec, r float64, w crankWay) {
 	arrow(l, c.Add(tip.Scale(r)), tip.Turned().Scale(math.Copysign(1, sweep)).Times(plane.Polar(math.Copysign(1/r, -sweep))), dimArrow)
 }
 
-// labelEvery is at every how many positions an angle is written, so that angles stand apart on an arc of radius r, mm.
+// labelEvery is the number of positions from one written angle to the next, so that angles are apart on an arc of radius
+// r, mm.
 func (v *view) labelEvery(r float64, w crankWay) int {
 	if len(v.ghosts) == 0 {
 		return 1
@@ -136,7 +137,7 @@ func (v *view) crankReach(centre int) float64 {
 	return min(reach*v.k, 60)
 }
 
-// crank finds the point that the turn carries round and the point that it goes round: −1 where there is none.
+// crank finds the point that the turn carries round, and the centre of its circle: −1 where there is none.
 func (e *Engine) crank() (centre, pin int) {
 	for _, q := range e.Problem.Linkage.Equations {
 		turns := q.V >= 0 && int(q.V) < len(e.Problem.Graph.Nodes) && e.Problem.Graph.Uses(q.V)&1 != 0

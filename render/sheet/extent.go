@@ -31,7 +31,7 @@ func (s *scene) measure() {
 	}
 }
 
-// takeCrank takes in where the crankpin goes, of which the way is drawn although no part may show it.
+// takeCrank adds the way of the crankpin, which is drawn although no part may show it.
 func (s *scene) takeCrank() {
 	_, pin := s.crank()
 	for _, p := range s.turns {

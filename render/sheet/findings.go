@@ -11,13 +11,13 @@ import (
 	"barover/solver/plane"
 )
 
-// mostDrawn is how many clearances that hold get a dimension, and how many fouls are drawn; the table has them all.
+// mostDrawn is how many clearances that hold get a dimension, and how many fouls are drawn; the table lists all.
 const (
 	mostDrawn = 8
 	mostFouls = 12
 )
 
-// answersDrawn draws fouls and least clearances where they are, and between them the crank's angles, which give way.
+// answersDrawn draws fouls and least clearances where they are. The crank's angles between them give way.
 func (v *view) answersDrawn() {
 	fouls, dims := v.toDraw()
 	for _, list := range [][]answer{fouls, dims} {
@@ -41,7 +41,7 @@ func (v *view) answersDrawn() {
 	}
 }
 
-// toDraw lists the answers that are drawn where they are.
+// toDraw lists the answers that are drawn at their place.
 func (v *view) toDraw() (fouls, dims []answer) {
 	for _, a := range v.answers() {
 		if a.Check.Kind != solver.Clear || !sound(a.Finding) {
@@ -105,7 +105,7 @@ func (s *scene) body(profile int) *body {
 	return nil
 }
 
-// foul draws a pair at its worst position: both outlines, what they share hatched, a ring round the place and a leader.
+// foul draws a pair at its worst position: both outlines, their overlap hatched, a ring round the place and a leader.
 func (v *view) foul(a *answer) {
 	l := v.d.Layer("fouls", "Fouls")
 	label := v.pair(a.Check) + ": " + v.short(a, v.w)
@@ -120,7 +120,7 @@ func (v *view) foul(a *answer) {
 	v.flagged(l, mid, r, a.no, []string{v.pair(a.Check), v.short(a, v.w)}, foul25, foulLead, math.Inf(1))
 }
 
-// overlap hatches what a pair of an engine shares at its worst position, and returns where a ring about it goes.
+// overlap hatches the overlap of a pair of an engine at its worst position, and returns a ring about it.
 func (v *view) overlap(l *drawing.Layer, s *scene, a *answer, label string) (mid plane.Vec, r float64) {
 	mid, r = v.on(a.Near[0].Add(a.Near[1]).Scale(0.5)), 2.5
 	one, two := s.body(a.Check.A), s.body(a.Check.B)
@@ -149,7 +149,7 @@ func (v *view) index(b *body) int {
 	return -1
 }
 
-// short says an answer in a few words: "fouls by 0.031 at 90°, axle +1/8".
+// short is an answer in a few words: "fouls by 0.031 at 90°, axle +1/8".
 func (s *scene) short(a *answer, w Words) string {
 	at := " at " + a.where
 	if a.where == "everywhere" || a.where == "–" {
@@ -202,17 +202,17 @@ func arrow(l *drawing.Layer, v, u plane.Vec, s *drawing.Style) {
 	l.Draw(drawing.Polyline([]plane.Vec{v, back.Add(side), back.Sub(side)}, true), s, "")
 }
 
-// hidesMost is the share of a label over the picture, by weight, at which that of a clearance that holds is left out: it
-// would hide more than it tells.
+// hidesMost is the share of a label over the picture, by weight, from which the label of a clearance that holds is left
+// out: it would hide more than it tells.
 const hidesMost = 0.3
 
-// label writes lines beside the picture with a leader from a ring of radius r about target. It draws
-// nothing where there is no room; what it tells stands in the table.
+// label writes lines beside the picture with a leader from a ring of radius r about target. It draws nothing where there
+// is no room; the table has the same.
 func (v *view) label(l *drawing.Layer, target plane.Vec, r float64, lines []string, s *drawing.TextStyle, lead *drawing.Style) {
 	v.flagged(l, target, r, 0, lines, s, lead, math.Inf(1))
 }
 
-// flagged is label with the flag of that number before its lines, if it is not 0. It draws nothing either where more of the
+// flagged is label with the flag of that number before its lines, if it is not 0. It also draws nothing where more of the
 // label than most would lie over the picture.
 func (v *view) flagged(l *drawing.Layer, target plane.Vec, r float64, no int, lines []string, s *drawing.TextStyle, lead *drawing.Style, most float64) bool {
 	lines = shortLines(s, lines)

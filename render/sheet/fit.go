@@ -19,7 +19,7 @@ func shortLines(s *drawing.TextStyle, lines []string) (out []string) {
 			out = append(out, t)
 			continue
 		}
-		// In lines that are about as long as one another: none is left with one word.
+		// Make the lines about equally long, so that none has a single word.
 		n := math.Ceil(s.Width(t) / longLabel)
 		even := s.Wrap(t, min(longLabel, s.Width(t)/n+evenRoom))
 		if len(even) > int(n) {

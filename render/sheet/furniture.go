@@ -9,14 +9,14 @@ import (
 	"barover/solver/plane"
 )
 
-// furniture draws all that is round the picture: border, title block, table, legend, check lengths.
+// furniture draws everything round the picture: border, title block, table, legend, check lengths.
 func (v *bothView) furniture(kind string) {
 	d, l, o := v.now.d, &v.now.l, v.now.o
 	if o.Type != "" {
 		kind = o.Type
 	}
 	scale := l.scale.String()
-	if v.now.box.Empty() { // answers alone: nothing is measured off such a sheet
+	if v.now.box.Empty() { // answers alone: nobody measures such a sheet
 		kind, scale, l.rulers = "Answers; no parts to draw", "–", false
 	}
 	office.Border(d, l.frame)
@@ -30,8 +30,8 @@ func (v *bothView) furniture(kind string) {
 	}
 }
 
-// scaleBar is a length of the engine at the scale of a sheet that is not at full size: a print or a screen has seldom the
-// size that it should.
+// scaleBar is a length of the engine at the scale of a sheet that is not at full size, since a print or a screen seldom
+// has its true size.
 type scaleBar struct {
 	at     plane.Vec
 	length float64 // mm of paper
@@ -39,7 +39,7 @@ type scaleBar struct {
 	name   string
 }
 
-// scaleBar chooses a round length in the lower left corner, below all that is drawn.
+// scaleBar chooses a round length in the lower left corner, below everything that is drawn.
 func (v *view) scaleBar() (c scaleBar, ok bool) {
 	unit := 1.0
 	if unitName(v.w) == "in" {
@@ -89,7 +89,7 @@ func (l *layout) upright() float64 {
 	return l.legend.Max.Y
 }
 
-// rulers draws a rule in both ways, 100 mm on one edge and 4 in on the other, by which a print at full size is tried.
+// rulers draws a rule in both ways, 100 mm on one edge and 4 in on the other, to check a print at full size.
 func rulers(d *drawing.Drawing, l *layout) {
 	layer := d.Layer("check-lengths", "Check lengths")
 	both := func(at, u plane.Vec, along float64) {
@@ -100,7 +100,7 @@ func rulers(d *drawing.Drawing, l *layout) {
 	both(level, plane.Vec{X: 1}, 0.5)
 	up := plane.Vec{X: l.frame.Min.X + 5.5, Y: l.upright() + 3}
 	along := 0.5
-	if math.Abs(up.Y+50-l.frame.Centre().Y) < 10 { // off the border's mark for the camera
+	if math.Abs(up.Y+50-l.frame.Centre().Y) < 10 { // keep off the border's mark for the camera
 		along = 0.25
 	}
 	both(up, plane.Vec{Y: 1}, along)

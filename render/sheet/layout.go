@@ -11,14 +11,14 @@ import (
 // Rooms, mm of paper.
 const (
 	legendHigh = office.BlockHigh
-	legendLow  = 24.0 // where it stands across the whole sheet
+	legendLow  = 24.0 // where it goes across the whole sheet
 	legendWide = 80.0
 	labelRoom  = 15.0 // round the picture, for labels
 	rulerRoom  = 11.0 // for a rule of check lengths
 	tableShare = 0.3  // of the height within the frame, at most, for the table on the sheet
 )
 
-// layout is where things stand on the paper, mm.
+// layout is where things are on the paper, mm.
 type layout struct {
 	paper   drawing.Paper
 	scale   drawing.Scale
@@ -27,24 +27,24 @@ type layout struct {
 	table   drawing.Box // above it; empty where there are no rows
 	legend  drawing.Box
 	picture drawing.Box
-	rows    int // of the table that stand on this sheet
+	rows    int // rows of the table on this sheet
 	rulers  bool
-	note    string // what was asked for and could not be had
+	note    string // what was asked for but is not possible
 }
 
-// table is how many rows a sheet's table would have, and how many there are of them all: those that never stand on the
-// sheet itself have a sheet of their own.
+// table is how many rows a sheet's table would have, and how many there are in all. Rows that are never on the sheet
+// itself have a sheet of their own.
 type table struct {
 	rows, all int
-	wide      float64                  // so that no cell is cut or broken, mm
+	wide      float64                  // wide enough that no cell is cut or broken, mm
 	lines     func(wide float64) []int // that each row takes; nil for one
 }
 
-// size is what the layout is to know of a table.
+// size is what the layout must know of a table.
 func (t *tabulated) size() table { return table{len(t.Rows), t.all, t.Wide(), t.Lines} }
 
-// fit is how many of the rows have room in a height, mm, with the head and a line that says how many more there are, and how high
-// they stand.
+// fit is how many of the rows have room in a height, mm, with the head and a line that says how many more there are, and
+// the height that they take.
 func (t *table) fit(wide, most float64) (rows int, high float64) {
 	lines := make([]int, t.rows)
 	if t.lines != nil {
@@ -67,7 +67,7 @@ func (t *table) fit(wide, most float64) (rows int, high float64) {
 	return rows, high
 }
 
-// on makes the layout for one paper and the table that there is.
+// on makes the layout for one paper and the given table.
 func on(p drawing.Paper, t table) layout {
 	l := layout{paper: p}
 	l.frame, l.block = office.Frame(p.Wide, p.High)
@@ -107,14 +107,14 @@ func (l *layout) room(wide, high float64) float64 {
 	return math.Min((w-2*labelRoom)/wide, (h-2*labelRoom)/high)
 }
 
-// takes reports whether a scale is one at which wide × high fits the picture with its labels, and at full size with its check
+// takes reports whether wide × high fits the picture at a scale, with its labels, and at full size with its check
 // lengths.
 func (l *layout) takes(s drawing.Scale, wide, high float64) bool {
 	w, h := l.picture.Size()
 	if s.K() == 1 && (wide > w-2*labelRoom-rulerRoom || high > h-2*labelRoom-rulerRoom || !l.ruled()) {
 		return false
 	}
-	return s.K() <= l.room(wide, high)*(1+1e-6) // which is given, so that rounding turns nothing away
+	return s.K() <= l.room(wide, high)*(1+1e-6) // a millionth is allowed, so that rounding rejects nothing
 }
 
 // fits returns the largest scale at which wide × high, mm, fits.
@@ -130,7 +130,7 @@ func (l *layout) fits(wide, high float64) (drawing.Scale, bool) {
 	return s, ok
 }
 
-// step is by how much a scale is larger that is worth a table on another sheet: from one scale to the next.
+// step is the gain in scale that is worth moving the table to another sheet: from one scale to the next.
 const step = 1.2
 
 // choose picks paper, arrangement and scale for a thing of wide × high, mm.
@@ -171,10 +171,10 @@ func choose(wide, high float64, t table, o *Options) layout {
 	return best.done()
 }
 
-// enough is the scale at which larger paper is not called for, where the sketch names none.
+// enough is the scale from which no larger paper is taken, where the sketch names none.
 const enough = 0.5
 
-// arrangements are the ways in which a paper can be used: the table below the picture, or beside it, or on another sheet.
+// arrangements are the ways to use a paper: the table below the picture, or beside it, or on another sheet.
 func arrangements(p drawing.Paper, t table) (list []layout) {
 	wide := t.wide
 	for _, rows := range []int{t.rows, 0} {

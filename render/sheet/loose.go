@@ -11,8 +11,8 @@ import (
 	"barover/solver/plane"
 )
 
-// missStep is the step of the turn at which the miss of a loose length is taken for its chart, rad: fine enough for the
-// tops of tight spots, which have an edge.
+// missStep is the step of the turn at which the miss of a loose length is sampled for its chart, rad: fine enough for the
+// peaks of tight spots, which have a corner.
 const missStep = 0.5 * math.Pi / 180
 
 // misses is the section of loose lengths: each one's miss against the crank position, between the lines of its play.

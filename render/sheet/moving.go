@@ -6,8 +6,8 @@ import (
 	"barover/solver/plane"
 )
 
-// What a page takes of an engine to move it itself: the same bodies in the same order as on a sheet, and the same swept
-// outlines.
+// This file gives a page what it needs to move an engine itself: the same bodies in the same order as on a sheet, and the
+// same swept outlines.
 
 // Body is a profile as it is drawn, in its part's axes, mm.
 type Body struct {
@@ -22,7 +22,7 @@ type Axis struct {
 	R float64
 }
 
-// Bodies are the profiles from the datum outward: of two that overlap the later is the nearer one.
+// Bodies are the profiles from the datum outward: of two that overlap, the later is nearer.
 func (e *Engine) Bodies() (list []Body) {
 	s := &scene{Engine: e}
 	s.layBodies()
@@ -47,14 +47,15 @@ func (e *Engine) Sticks() (list [][2]int) {
 	return list
 }
 
-// Swept is the outline of all that a part passes over in the turn with the travels from end to end, mm of the engine.
+// Swept is the outline of everything that a part passes over in the turn with the travels from end to end, mm of the
+// engine.
 type Swept struct {
 	Part int
-	Play bool // wherever it stands in its play
+	Play bool // anywhere in its play
 	Path drawing.Path
 }
 
-// Swept is what every moving part passes over.
+// Swept is the swept outlines of every moving part.
 func (e *Engine) Swept(travel []float64) (list []Swept) {
 	s := lay(e, &Options{Ghosts: ghostStep, At: &solver.Position{Turn: e.Problem.Turn.From, Travel: travel}})
 	tol := s.sweptWithin()
@@ -72,5 +73,5 @@ func (e *Engine) Swept(travel []float64) (list []Swept) {
 	return list
 }
 
-// ghostStep is the step of the turn at which the size of a scene is taken that has no ghosts, rad.
+// ghostStep is the step of the turn at which a scene without ghosts is measured, rad.
 const ghostStep = 0.5

@@ -10,11 +10,11 @@ const mostNames = 16
 // nameHides is the share of a part's name that may lie over the picture.
 const nameHides = 0.25
 
-// nameFar is how long the leader of a part's name is at most, mm: from farther off it would run over other parts.
+// nameFar is the greatest length of the leader of a part's name, mm: a longer one would run over other parts.
 const nameFar = 38.0
 
-// partNames names the moving parts at leaders, each from the place of its outline that lies farthest out. What finds no room is
-// left out.
+// partNames names the moving parts at leaders, each from the place of its outline that is farthest out. A name without
+// room is left out.
 func (v *view) partNames(most int) {
 	if v.chosen == nil {
 		return

@@ -16,7 +16,7 @@ func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
 		Sums: func(check int, travel []float64) (turns, values []float64) {
 			turns, values, err := m.Over(ctx, check, travel)
 			if err != nil {
-				return nil, nil // the work was broken off, and whoever asked for the sheet is told
+				return nil, nil // the work was interrupted, and the caller gets the error
 			}
 			return turns, values
 		}}
@@ -26,7 +26,7 @@ func Of(ctx context.Context, m *machine.Machine, r *solver.Result) *Engine {
 	return e
 }
 
-// Within has clearances charted with what lies between the worst and the best of more engines, which are named by over.
+// Within draws clearances within the range of more engines, from the worst to the best; over names them.
 func (e *Engine) Within(ctx context.Context, of func() *machine.Envelopes, over string) {
 	e.Over = over
 	e.Envelope = func(a, b int, travel []float64, most float64) machine.Envelope {
@@ -38,9 +38,9 @@ func (e *Engine) Within(ctx context.Context, of func() *machine.Envelopes, over 
 	}
 }
 
-// poser gives a Machine's positions to a sheet, of which each position may be drawn although the engine stands at a
-// dead centre there. Sheets are drawn when they are first asked for, hence ctx. The only error is that of ctx: positions are
-// then missing, and who asked for the drawing must look at ctx before it is shown.
+// poser gives a Machine's positions to a sheet. Each position may be drawn, even if the engine is on a dead centre there.
+// Sheets are drawn when they are first asked for, hence ctx. The only error is that of ctx. Positions are then missing,
+// and the caller must check ctx before it shows the drawing.
 type poser struct {
 	ctx context.Context
 	m   *machine.Machine

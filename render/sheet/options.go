@@ -21,7 +21,7 @@ import (
 	"barover/solver/outline"
 )
 
-// Poser tells where everything stands.
+// Poser says where everything is.
 type Poser = sweep.Poser
 
 // Engine is what a sheet is drawn from.
@@ -34,37 +34,37 @@ type Engine struct {
 	Charts  []Charted      // the sketch's own charts, a sheet each
 	Pick    Pick           // of which parts it is drawn
 	Scans   []Scan         // pictures of the old drawing, beneath the outlines
-	// Sums is the sum of a keep check over the turn at one travel setting; nil where it cannot be told.
+	// Sums is the sum of a keep check over the turn at one travel setting; nil where it is not known.
 	Sums func(check int, travel []float64) (turns, values []float64)
-	// Plays is the engine with one eye at a time at the edge of its play, asked for when a sweep is taken; nil for an engine without play. It
-	// reports false where play cannot be computed.
+	// Plays is the engine with one eye at a time at the edge of its play. It is called when a sweep is drawn, and is nil
+	// for an engine without play. It reports false where play cannot be computed.
 	Plays func() ([]sweep.Play, bool)
-	// Envelope is between what the distance of two profiles lies at one setting of the travels, no farther than most, mm; nil where neither
-	// play nor a tolerance counts. Of says over which engines.
+	// Envelope is the range of the distance of two profiles at one setting of the travels, up to most, mm; nil where
+	// neither play nor a tolerance counts. Of says over which engines.
 	Envelope func(a, b int, travel []float64, most float64) machine.Envelope
 	Over     string
-	Stopped  func() bool // the drawing is not wanted any more, and need not be whole; nil for never
+	Stopped  func() bool // the drawing is no longer wanted, and need not be whole; nil for never
 }
 
 // Charted is a chart of the sketch and what it shows.
 type Charted struct {
 	Chart    *solver.Chart
-	Settings int                   // at how many travel settings it is shown
-	Of       int                   // how many there are
-	Plots    func() []machine.Plot // at each that is shown; asked for when a sheet is drawn
+	Settings int                   // number of travel settings shown
+	Of       int                   // number of travel settings in all
+	Plots    func() []machine.Plot // one for each setting shown; called when a sheet is drawn
 }
 
-// Options are all that a sheet says beside the engine.
+// Options are everything that a sheet says beside the engine.
 type Options struct {
 	office.Block
 	Type string // kind of document; "" for the one that the sheet is
 
-	Paper    string // A4 … A0; "" for what suits
+	Paper    string // A4 … A0; "" for the one that suits
 	Portrait bool
-	Oriented bool          // Portrait was asked for, or its contrary
+	Oriented bool          // Portrait was asked for, or landscape
 	Scale    drawing.Scale // zero for the largest that fits
 
-	LabelAll bool // every clearance that there is room for, not those alone that are near to trouble
+	LabelAll bool // label every clearance that there is room for, not only those near trouble
 
 	Ghosts float64          // rad, of the turn between positions drawn thin
 	At     *solver.Position // the position drawn thick; nil for the start of the turn, travels at rest
@@ -72,12 +72,12 @@ type Options struct {
 	Words Words
 }
 
-// Words put figures and questions in the words of the sketch. Any of them may be nil.
+// Words put figures and checks into the words of the sketch. Any of them may be nil.
 type Words struct {
 	Unit   string                  // "mm", "in"
 	Length func(mm float64) string // a figure: "0.031"
 	Size   func(mm float64) string // a value as the sketch gives it: "1/8"
-	Line   func(stmt int) string   // where a statement stands: "40"
+	Line   func(stmt int) string   // the line of a statement: "40"
 	Under  func(stmt int) string   // the name under which its file is taken in: "near_side"; or ""
 	Asks   func(check int) string  // what a check asks, as the sketch says it
 	Number func(v float64) string  // a plain number
@@ -145,13 +145,13 @@ func trimmed(v float64, decimals int) string {
 	return string(drawing.AppendNumber(nil, v, decimals))
 }
 
-// degrees puts an angle as people read it: whole where it is whole, else to a tenth.
+// degrees writes an angle for reading: whole where it is whole, else to a tenth.
 func degrees(rad float64) string { return trimmed(rad*180/math.Pi, 1) + "°" }
 
-// turnName is what the turn is called.
+// turnName is the name of the turn.
 func (e *Engine) turnName() string { return cmp.Or(e.Problem.Turn.Name, "crank") }
 
-// turned puts a crank position in 0 to 360°: intervals that run across the start end beyond it.
+// turned writes a crank position in 0 to 360°; intervals that run across the start end beyond it.
 func (e *Engine) turned(rad float64) string {
 	if t := e.Problem.Turn; e.goesRound() && math.Abs(rad) < 1e4 {
 		rad -= 2 * math.Pi * math.Floor((rad-t.From)/(2*math.Pi))
@@ -165,7 +165,7 @@ func (e *Engine) turned(rad float64) string {
 // goesRound reports whether the turn is a whole one, so that its end is its start.
 func (e *Engine) goesRound() bool { return e.Problem.Turn.To-e.Problem.Turn.From > 2*math.Pi-1e-9 }
 
-// overTurn says over how much of a turn something is shown: whole, the words for all of it, or "from 0° to 90°".
+// overTurn says for how much of a turn something is shown: whole, the words for all of it, or "from 0° to 90°".
 func (e *Engine) overTurn(whole string) string {
 	switch t := e.Problem.Turn; {
 	case e.goesRound():
@@ -176,11 +176,11 @@ func (e *Engine) overTurn(whole string) string {
 	return "at one position"
 }
 
-// travels names the travels that are not at rest and where they stand: "axle +1/8".
+// travels names the travels that are not at rest, with their values: "axle +1/8".
 func (e *Engine) travels(at []float64, w Words) string {
 	var s []string
 	for i, t := range e.Problem.Travels {
-		// A thousandth of the range is not worth the name of a travel.
+		// Less than a thousandth of the range is not worth naming.
 		if i < len(at) && math.Abs(at[i]-t.Rest) > math.Abs(t.To-t.From)/1000 {
 			s = append(s, t.Name+" "+e.travel(i, at[i], w))
 		}
@@ -202,7 +202,7 @@ func (e *Engine) travel(i int, v float64, w Words) string {
 	return sign + w.size(v)
 }
 
-// where puts a position: "62.5°, axle +1/8".
+// where writes a position: "62.5°, axle +1/8".
 func (e *Engine) where(p solver.Position, w Words) string {
 	s := e.turned(p.Turn)
 	if t := e.travels(p.Travel, w); t != "" {

@@ -18,7 +18,7 @@ type view struct {
 	l      layout
 	d      *drawing.Drawing
 	k      float64     // mm of paper a mm of the engine
-	shift  plane.Vec   // where the engine's origin stands on the paper
+	shift  plane.Vec   // the engine's origin on the paper
 	forms  map[int]int // outline of each body, by its index
 	labels *labels.Room
 	kinds  []office.Kind // line kinds that the sheet uses, for the legend
@@ -56,7 +56,7 @@ func (v *view) runOn(run []plane.Vec) []plane.Vec {
 	return out
 }
 
-// at puts a placement on the paper; its outlines are drawn to scale already.
+// at puts a placement on the paper; the outlines are to scale already.
 func (v *view) at(p plane.Placement) plane.Placement {
 	return plane.Placement{Origin: v.on(p.Origin), Dir: p.Dir}
 }
@@ -80,7 +80,7 @@ func (v *view) fixed() {
 	}
 }
 
-// axis is the centre of a body that is round about it, and whether it is.
+// axis is the axis of a body that is round about it, and whether it is.
 func (b *body) axis() (c plane.Vec, ok bool) {
 	for i, loop := range b.region.Loops {
 		for j, e := range loop {
@@ -95,7 +95,7 @@ func (b *body) axis() (c plane.Vec, ok bool) {
 	return c, len(b.region.Loops) > 0
 }
 
-// about is what a body is called where it is pointed at.
+// about is the label of a body for the pointer.
 func (v *view) about(b *body) string {
 	if !math.IsNaN(b.band[0]) && !math.IsNaN(b.band[1]) {
 		return b.name + ", across " + v.w.length(b.band[0]) + " to " + v.w.length(b.band[1])
@@ -147,7 +147,7 @@ func (v *view) chosenPosition() {
 	}
 }
 
-// solid draws bodies at the chosen position, the nearer over the farther.
+// solid draws bodies at the chosen position, nearer ones over farther ones.
 func (v *view) solid(l *drawing.Layer, list []int, prefix string, style func(b *body) *drawing.Style) {
 	for _, i := range list {
 		b := &v.bodies[i]
@@ -155,8 +155,8 @@ func (v *view) solid(l *drawing.Layer, list []int, prefix string, style func(b *
 	}
 }
 
-// dashed draws dashes over every outline of some bodies: under a thick edge they vanish, and where a nearer part covers the edge they
-// stand as the hidden lines of a drawing.
+// dashed draws dashes over every outline of some bodies. Under a thick edge they vanish; where a nearer part covers the
+// edge they are the hidden lines of a drawing.
 func (v *view) dashed(l *drawing.Layer, list []int, style *drawing.Style) {
 	for _, i := range list {
 		l.Place(v.forms[i], v.at(v.chosen.Part[v.bodies[i].part]), style, "")
@@ -174,7 +174,7 @@ func (v *view) chosenAt() string {
 	return at
 }
 
-// slight is how far a corner may lie off the line through its neighbours and be left out, mm of paper.
+// slight is how far a corner may be off the line through its neighbours and still be left out, mm of paper.
 const slight = 0.015
 
 func tooSmall(b drawing.Box) bool {
@@ -182,7 +182,7 @@ func tooSmall(b drawing.Box) bool {
 	return w < 0.7 && h < 0.7
 }
 
-// traced lists the points of what is drawn that leave a path.
+// traced lists the points of what is drawn that have a path.
 func (e *Engine) traced() (list []int) {
 	for _, point := range e.Problem.Traces {
 		if point >= 0 && point < len(e.Problem.Linkage.Points) && e.Leaves(point) {

@@ -8,34 +8,34 @@ import (
 	"barover/solver/plane"
 )
 
-// piece is what stands across a further sheet from one side to the other.
+// piece is a part of a further sheet that goes across it from one side to the other.
 type piece struct {
 	section     *section
-	least, most float64 // its height, mm; what is over on a sheet is shared out among those that can use it
+	least, most float64 // its height, mm; the pieces that can use it share the height that is left
 	draw        func(v *view, box drawing.Box)
 }
 
-// section is what belongs together on further sheets, and is dealt out over them in pieces. Its deal gives the next piece
-// that stands in a room of wide × high, mm, or nothing where it had better begin on a new sheet, which has a room whole
-// high. On a new sheet it gives one in any case.
+// section is pieces that belong together on further sheets. Its deal gives the next piece that fits a room of wide ×
+// high, mm, or nothing where the piece should begin on a new sheet, which has a room whole high. On a new sheet it always
+// gives one.
 type section struct {
 	kind  string // for the title block of a sheet that has nothing else: "Tightest places over the turn"
-	short string // for one that has: "tightest places"
-	scale string // of what it shows; "" where nothing is to scale
+	short string // for a sheet that has more: "tightest places"
+	scale string // of its drawings; "" where nothing is to scale
 	deal  func(wide, high, whole float64) (p piece, ok bool)
 	left  func() bool // anything is left to deal
-	early bool        // it may come before its turn, where what is before it leaves room at the foot of a sheet
+	early bool        // it may come early, where an earlier section leaves room at the foot of a sheet
 }
 
 // between is the space between pieces, mm.
 const between = 7.0
 
-// addPacked lays sections out on as few further sheets as take them, in their order except for those that may come early.
+// addPacked lays sections out on as few further sheets as possible, in their order except for those that may come early.
 func (b *Book) addPacked(sections ...section) {
 	room := roomOf(b.l)
 	wide, whole := room.Size()
 	var sheets [][]piece
-	high := 0.0 // what is left of the last sheet
+	high := 0.0 // height left on the last sheet
 	put := func(s *section, high float64) (left float64, ok bool) {
 		p, ok := s.deal(wide, high, whole)
 		if ok {
@@ -84,17 +84,17 @@ func (b *Book) packed(o *Options, room drawing.Box, pieces []piece) *drawing.Dra
 		c.draw(&view{scene: b.s, o: o, w: o.Words, l: b.l, d: p.d}, box)
 		y = box.Min.Y - between
 	}
-	p.d.Raise("labels") // of every piece, above what others draw
+	p.d.Raise("labels") // of every piece, above the drawings of others
 	return p.d
 }
 
-// shared gives each piece its height: what it asks, and of what is over as much as it can use, in equal shares.
+// shared gives each piece its height: what it asks, and an equal share of the rest as far as it can use it.
 func shared(pieces []piece, whole float64) (high []float64) {
 	for _, p := range pieces {
 		high = append(high, p.least)
 		whole -= p.least
 	}
-	for range pieces { // in every round one at least has all that it can use, or nothing is over
+	for range pieces { // in every round at least one has all that it can use, or nothing is left
 		takes := 0
 		for i, p := range pieces {
 			if p.most > high[i] {
@@ -113,7 +113,7 @@ func shared(pieces []piece, whole float64) (high []float64) {
 	return high
 }
 
-// kindOf is what a sheet of pieces is called.
+// kindOf is the name of a sheet of pieces.
 func kindOf(pieces []piece) string {
 	var short []string
 	for i, p := range pieces {
@@ -128,7 +128,7 @@ func kindOf(pieces []piece) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// scaleOf is the scale of a sheet of pieces: the one that there is, or "as shown" beside each thing that is to scale.
+// scaleOf is the scale of a sheet of pieces: the only one, or "as shown" beside each drawing that is to scale.
 func scaleOf(pieces []piece) string {
 	scale := ""
 	for _, p := range pieces {
@@ -146,22 +146,22 @@ func scaleOf(pieces []piece) string {
 	return scale
 }
 
-// asShown is the scale of a sheet on which several stand.
+// asShown is the scale of a sheet with several scales.
 const asShown = "as shown"
 
-// panelled is a section of n panels, dealt out by rows of as many as find room and drawn as large as they can be. A panel
+// panelled is a section of n panels, dealt out by rows of as many as have room, and drawn as large as possible. A panel
 // is at least wide × high, mm.
 type panelled struct {
 	n          int
 	wide, high float64
-	columns    int // that suit it, zero for any
+	columns    int // the number that suits it, zero for any
 	draw       func(v *view, box drawing.Box, i int)
 }
 
 // panelGap is the space between panels, mm.
 const panelGap = 5.0
 
-// largePanel is how wide a panel is made at most, mm, where there is room: lettering does not grow with it.
+// largePanel is the greatest width of a panel, mm: lettering does not grow with it.
 const largePanel = 190.0
 
 // section makes a section of panels.

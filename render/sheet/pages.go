@@ -6,10 +6,10 @@ import (
 	"barover/solver/plane"
 )
 
-// Book is all the sheets of an engine in the order in which they are wanted: the overlay; what does not hold and the tightest
-// places, each enlarged beside its curve; elevation, plan and end view; the strip across the engine; the charts that the sketch asks for; and last the table
-// of answers, where it has no room on the overlay. A sheet is drawn when it is first asked for, so that one of them need not wait for the others. It is
-// for one goroutine.
+// Book is all the sheets of an engine in order: the overlay; what does not hold or the tightest places, each enlarged
+// beside its curve; elevation, plan and end view; the strip across the engine; the charts of the sketch; and last the
+// table of answers, where it has no room on the overlay. A sheet is drawn when it is first asked for, so that it does not
+// wait for the others. A Book is for one goroutine.
 type Book struct {
 	s      *scene
 	l      layout
@@ -17,10 +17,10 @@ type Book struct {
 	makers []func(o Options) *drawing.Drawing
 	sheets []*drawing.Drawing // nil until drawn
 	names  map[string]int     // of the sheets that have one
-	note   string             // what the sketch asked for and could not be had, or ""
+	note   string             // what the sketch asked for but is not possible, or ""
 }
 
-// newBook begins the sheets of an engine, or of a change: their paper and where things stand on it.
+// newBook begins the sheets of an engine, or of a change: their paper and their layout.
 func newBook(both *both, o Options) *Book {
 	wide, high := 0.0, 0.0
 	if !both.is.box.Empty() {
@@ -45,7 +45,7 @@ func NewBook(e *Engine, o Options) *Book {
 		further = []section{enlarged, one.notEnlarged(places), views}
 	}
 	further = append(further, strip.section(b.l), b.s.misses())
-	if len(b.s.Charts) > 0 { // which stand between, each on sheets of its own
+	if len(b.s.Charts) > 0 { // they come between, each on sheets of its own
 		b.addPacked(further...)
 		further = nil
 	}
@@ -57,7 +57,7 @@ func NewBook(e *Engine, o Options) *Book {
 	return b
 }
 
-// add takes in n sheets.
+// add adds n sheets.
 func (b *Book) add(n int, draw func(o Options, i int) *drawing.Drawing) {
 	b.sheets = append(b.sheets, make([]*drawing.Drawing, n)...)
 	for i := range n {
@@ -68,7 +68,7 @@ func (b *Book) add(n int, draw func(o Options, i int) *drawing.Drawing) {
 // Len is how many sheets there are.
 func (b *Book) Len() int { return len(b.makers) }
 
-// Note is what the sketch asked for and could not be had, or "".
+// Note is what the sketch asked for but is not possible, or "".
 func (b *Book) Note() string { return b.note }
 
 // Named is the number of the first sheet of a chart, from 0; -1 where there is no chart of that name.

@@ -8,20 +8,21 @@ import (
 	"barover/solver/schedule"
 )
 
-// Pick says of which parts a drawing is made: of those alone that Only names, where it names any, and not of those that Without
-// names. A name stands for all whose names begin with it and a dot: a part for its profiles, a used file for its parts.
+// Pick says of which parts a drawing is made: only those that Only names, where it names any, and none that Without
+// names. A name includes all names that begin with it and a dot: a part its profiles, a used file its parts.
 type Pick struct{ Only, Without []string }
 
 // All reports whether everything is drawn.
 func (p Pick) All() bool { return len(p.Only)+len(p.Without) == 0 }
 
-// Takes reports whether what has that name is drawn.
+// Takes reports whether the thing with that name is drawn.
 func (p Pick) Takes(name string) bool {
 	named := func(n string) bool { return name == n || strings.HasPrefix(name, n+".") }
 	return (len(p.Only) == 0 || slices.ContainsFunc(p.Only, named)) && !slices.ContainsFunc(p.Without, named)
 }
 
-// Leaves reports whether the path of a point is drawn, where one is asked for: the point belongs to what is drawn: to a part, or by its own name.
+// Leaves reports whether the path of a point is drawn, where one is asked for: the point must belong to a part that is
+// drawn, or be named itself.
 func (e *Engine) Leaves(i int) bool {
 	p := &e.Problem.Linkage.Points[i]
 	if e.Pick.All() || e.Pick.Takes(p.Name) {
@@ -32,12 +33,13 @@ func (e *Engine) Leaves(i int) bool {
 	})
 }
 
-// takes reports whether an answer is told: where it is about two profiles, both must be drawn.
+// takes reports whether an answer is shown: if it is about two profiles, both must be drawn.
 func (e *Engine) takes(a *answer) bool {
 	return !a.OfPair() || e.Pick.All() || e.Pick.Takes(e.profile(a.Check.A)) && e.Pick.Takes(e.profile(a.Check.B))
 }
 
-// picked says what is not drawn, and how much of what does not hold is not told for that; "" where everything is drawn.
+// picked says what is not drawn, and how many checks that do not hold are left out for that; "" where everything is
+// drawn.
 func (s *scene) picked() string {
 	if s.Pick.All() {
 		return ""

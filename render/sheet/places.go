@@ -28,14 +28,14 @@ var (
 	quietEdge = &drawing.Style{Name: "edge-unchanged", Width: 0.35, Line: drawing.Continuous, Stroke: black}
 )
 
-// place is a check shown where it is worst, enlarged beside its figure over the turn.
+// place is a check at its worst position, enlarged, beside its figure over the turn.
 type place struct {
 	*ChangedCheck // as it is, and where there is a change as it was
 	no            int
 }
 
-// placesShown lists what is shown of an engine: all that does not hold, as far as it has a place or a curve; where there is none, the
-// tightest pairs that hold and are near to trouble.
+// placesShown lists the places shown of an engine: everything that does not hold, as far as it has a place or a curve.
+// Where all holds, it lists the tightest pairs that are near to trouble.
 func (s *scene) placesShown() (list []place) {
 	holding := 0
 	for _, a := range s.answers() {
@@ -52,8 +52,8 @@ func (s *scene) placesShown() (list []place) {
 	return list
 }
 
-// notEnlarged is the section of what does not hold and has no panel among those shown, so that nothing is missed beside them, with
-// what mends it.
+// notEnlarged is the section of the checks that do not hold and have no panel, so that none is missed, with what mends
+// them.
 func (b *both) notEnlarged(shown []place) section {
 	enlarged := map[*solver.Finding]bool{}
 	for _, p := range shown {
@@ -74,7 +74,7 @@ func (b *both) notEnlarged(shown []place) section {
 	return t.section("What does not hold", "what does not hold")
 }
 
-// changedPlaces lists what is shown of a change.
+// changedPlaces lists the places shown of a change.
 func (b *both) changedPlaces() (list []place) {
 	for _, c := range b.shown() {
 		if c.After != nil && len(list) < mostEnlarged && (c.rank() < 2 || c.moved() >= thou) {
@@ -84,10 +84,10 @@ func (b *both) changedPlaces() (list []place) {
 	return list
 }
 
-// thou is the least change that is enlarged of a check that holds and held, mm: less is not to be seen.
+// thou is the least change of a check that holds and held for which it is enlarged, mm: less would not be visible.
 const thou = 0.0254
 
-// moved is by how much the figure of a check changed, mm; without end where only one of the two engines has it.
+// moved is by how much the figure of a check changed, mm; infinite where only one of the two engines has it.
 func (c *ChangedCheck) moved() float64 {
 	if d := math.Abs(least(c.After) - least(c.Before)); !math.IsNaN(d) {
 		return d
@@ -101,8 +101,8 @@ func (s *scene) hasPlace(a *answer) bool {
 	return ok && sound(&solver.Finding{Least: a.Least, Near: near})
 }
 
-// near is where an answer is at its worst: the two nearest places of a pair; the points that a sum is about, or corners round the
-// outlines whose reach it takes.
+// near is the place of an answer at its worst: the two nearest places of a pair; the points in a sum, or corners round
+// the outlines whose reach it takes.
 func (s *scene) near(a *answer) (near [2]plane.Vec, ok bool) {
 	if a.Check.Kind == solver.Clear {
 		return a.Near, true
@@ -166,13 +166,13 @@ func (b *both) places(l layout, list []place) section {
 
 // Rooms of a panel, mm.
 const (
-	panelHead = 7.0 // for its flag, its name and its scale
+	panelHead = 7.0 // for its flag, name and scale
 	panelLine = 4.2 // a line of words at its foot, or a further one of its name
 	scaleRoom = 18.0
 	mostHeads = 2 // lines of its name
 )
 
-// place draws one place in a panel: above what it is called, below the figure and what mends it, between them the close-up and
+// place draws one place in a panel: its name above, the figure and what mends it below, and between them the close-up and
 // the curve.
 func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	l := v.now.d.Layer("places", "Places enlarged")
@@ -206,7 +206,7 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	}
 }
 
-// headWords is what a panel is called, in the lines that it takes beside a scale.
+// headWords is the name of a panel, in the lines that it takes beside a scale.
 func (v *bothView) headWords(panel drawing.Box, c *ChangedCheck, a *answer) []string {
 	name := a.title()
 	if v.changes() {
@@ -231,11 +231,11 @@ func (v *bothView) placeHead(l *drawing.Layer, panel drawing.Box, words []string
 	}
 }
 
-// mostMends is how many lines of what mends an answer stand at the foot of its panel, as long as whole ways to mend it can be left out;
-// one way stands there whole.
+// mostMends is the greatest number of lines about what mends an answer at the foot of its panel, if whole ways to mend it
+// can be left out. One way is always written whole.
 const mostMends = 4
 
-// mendsIn is what mends an answer in lines: as many ways as have room, and then that there are others.
+// mendsIn is what mends an answer, in lines: as many ways as have room, and then a word that there are others.
 func mendsIn(mends string, wide float64) []string {
 	ways := strings.Split(mends, otherWay)
 	for n := len(ways); ; n-- {
@@ -249,7 +249,7 @@ func mendsIn(mends string, wide float64) []string {
 	}
 }
 
-// otherWay stands between ways to mend an answer.
+// otherWay separates ways to mend an answer.
 const otherWay = "; or with "
 
 // placeWords are the lines at the foot of a panel: the figure, and what mends it.
@@ -271,7 +271,7 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	return lines
 }
 
-// placeCurve draws the figure of an answer over the turn; of a change as it was too, at the same travels.
+// placeCurve draws the figure of an answer over the turn; of a change also as it was, at the same travels.
 func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, c *ChangedCheck, a *answer) {
 	l.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")
 	curves := v.now.clearanceChart
@@ -280,7 +280,7 @@ func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, c *ChangedCheck
 	}
 	drawn := curves(a)
 	if v.changes() && c.After != nil && c.Is != v.is.worst(a, v.now.w) {
-		drawn.Marks = nil // what is told below is the figure at the other limit
+		drawn.Marks = nil // the text below gives the figure at the other limit
 	}
 	if v.changes() && c.Before != nil {
 		was := answer{Judgement: v.Before.Problem.Judge(c.Before)}
@@ -297,7 +297,7 @@ func (v *bothView) placeCurve(l *drawing.Layer, box drawing.Box, c *ChangedCheck
 	chart.Draw(l, box, drawn)
 }
 
-// closeUp draws a place as large as its gap and the change of it ask, and returns the scale.
+// closeUp draws a place as large as its gap and its change need, and returns the scale.
 func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck, a *answer, overlay drawing.Scale) drawing.Scale {
 	near, _ := v.is.near(a)
 	gap := near[0].Sub(near[1]).Len()
@@ -314,7 +314,7 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 	v.closeBodies(l, window, a)
 	p, q := v.now.on(near[0]), v.now.on(near[1])
 	switch {
-	case len(v.is.reached(a)) > 0: // its outlines stand thick
+	case len(v.is.reached(a)) > 0: // its outlines are thick
 	case a.Check.Kind == solver.Keep:
 		for _, at := range []plane.Vec{p, q} {
 			if window.Grown(-2).Holds(at) {
@@ -336,7 +336,7 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 	return s
 }
 
-// closeNames names what an enlarged place is about at leaders, off the place itself.
+// closeNames names the bodies of an enlarged place at leaders, off the place itself.
 func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, off drawing.Box) {
 	pose := v.is.pose(a.At.Turn, a.At.Travel)
 	if pose == nil {
@@ -358,7 +358,7 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 			room.Block(box)
 		}
 		for k, area := range areas {
-			if room.Line(area); k != i && v.is.concerns(a, &v.is.bodies[k]) { // a name that stands in the other would be taken for its
+			if room.Line(area); k != i && v.is.concerns(a, &v.is.bodies[k]) { // a name inside the other body would be taken for its own
 				room.Cover(area)
 			}
 		}
@@ -393,8 +393,8 @@ func (v *view) edgeIn(window drawing.Box, b *body, pose *linkage.Pose, off drawi
 // closeHides is the share of a name in an enlarged place that may lie over lines.
 const closeHides = 0.9
 
-// enlarged chooses a scale of ISO 5455: so large that the gap, mm, is some 12 mm, but not so large that less than a thirtieth
-// of the engine is to be seen, and larger than the overlay's where that is possible.
+// enlarged chooses a scale of ISO 5455. The gap, mm, is some 12 mm on paper, but at least a thirtieth of the engine is
+// visible, and the scale is larger than the overlay's where that is possible.
 func (v *view) enlarged(window drawing.Box, gap float64, overlay drawing.Scale) drawing.Scale {
 	w, h := window.Size()
 	most := max(overlay.K(), math.Sqrt(w*h)/(v.diagonal()/30))
@@ -406,7 +406,7 @@ func (v *view) enlarged(window drawing.Box, gap float64, overlay drawing.Scale) 
 	return overlay
 }
 
-// diagonal is how large the engine is, corner to corner, mm.
+// diagonal is the size of the engine, corner to corner, mm.
 func (s *scene) diagonal() float64 {
 	if s.box.Empty() {
 		return 1
@@ -414,7 +414,7 @@ func (s *scene) diagonal() float64 {
 	return max(s.box.Max.Sub(s.box.Min).Len(), 1e-6)
 }
 
-// whole chooses a scale at which a distance, mm, is seen whole with what is round it, and no less than a twelfth of the engine.
+// whole chooses a scale at which a distance, mm, is visible with its surroundings, and at least a twelfth of the engine.
 func (v *view) whole(window drawing.Box, gap float64) drawing.Scale {
 	w, h := window.Size()
 	seen := max(1.5*gap, v.diagonal()/12)
@@ -422,7 +422,7 @@ func (v *view) whole(window drawing.Box, gap float64) drawing.Scale {
 	return s
 }
 
-// closeBodies draws the pair thick and tinted, what is near it in hairlines, and thin what of the pair was otherwise.
+// closeBodies draws the pair thick and tinted, nearby bodies in hairlines, and thin what of the pair differed before.
 func (v *bothView) closeBodies(l *drawing.Layer, window drawing.Box, a *answer) {
 	now := v.is.pose(a.At.Turn, a.At.Travel)
 	if now == nil {
@@ -446,10 +446,10 @@ func (v *bothView) closeBodies(l *drawing.Layer, window drawing.Box, a *answer) 
 	v.now.closePlay(l, window, a, now)
 }
 
-// nearLine is what stands near a pair that is enlarged.
+// nearLine is the line of bodies near an enlarged pair.
 var nearLine = &drawing.Style{Name: "near", Width: 0.18, Line: drawing.Continuous, Stroke: grey}
 
-// concerns reports whether a body is one of those that an answer is about: of the pair, or of a part with a point of the sum.
+// concerns reports whether an answer is about a body: it is of the pair, or of a part with a point of the sum.
 func (s *scene) concerns(a *answer, b *body) bool {
 	if a.OfPair() {
 		return b.profile == a.Check.A || b.profile == a.Check.B
@@ -466,8 +466,8 @@ func (s *scene) concerns(a *answer, b *body) bool {
 	return false
 }
 
-// closeTwin draws one of a pair: thick as it is and thin as it was, or once where both are the same here. Where there is no
-// engine before, or it cannot be assembled, it is drawn as it is alone.
+// closeTwin draws one of a pair: thick as it is and thin as it was, or once where both are the same here. Without an
+// engine before, or where that cannot be assembled, it draws the body as it is.
 func (v *bothView) closeTwin(l *drawing.Layer, window drawing.Box, t *twin, old, now *linkage.Pose) {
 	is := &v.is.bodies[t.is]
 	if !v.changes() {
@@ -495,7 +495,7 @@ func (v *bothView) closeTwin(l *drawing.Layer, window drawing.Box, t *twin, old,
 	}
 }
 
-// cut draws what of a body's outline lies in a window.
+// cut draws the part of a body's outline in a window.
 func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pose, style *drawing.Style) {
 	runs, closed := b.path.Scaled(v.k).Placed(v.at(p.Part[b.part])).Flat(0.01)
 	if lines := window.Cut(runs, closed); len(lines) > 0 {
@@ -503,7 +503,7 @@ func (v *view) cut(l *drawing.Layer, window drawing.Box, b *body, p *linkage.Pos
 	}
 }
 
-// tintPair fills what an answer is about within a window, and hatches what a pair that fouls shares.
+// tintPair fills the bodies of an answer within a window, and hatches the overlap of a pair that fouls.
 func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
 	var pair [][][]plane.Vec
 	for i := range v.bodies {
@@ -523,7 +523,8 @@ func (v *view) tintPair(l *drawing.Layer, window drawing.Box, a *answer, p *link
 	}
 }
 
-// metal draws where two outlines meet: tinted and hatched. It returns the box round it, and false where there is nothing.
+// metal draws the overlap of two outlines, tinted and hatched. It returns the box round it, and false where there is
+// none.
 func metal(l *drawing.Layer, one, two [][]plane.Vec, label string) (drawing.Box, bool) {
 	fill := drawing.Hatch(0, 0.3, one, two)
 	if len(fill) == 0 {

@@ -15,10 +15,10 @@ import (
 	"barover/solver/plane"
 )
 
-// shakenLine is of the type of swept outlines, and thin.
+// shakenLine has the type of swept outlines, and is thin.
 var shakenLine = &drawing.Style{Name: "swept-play", Width: 0.18, Line: drawing.LongDashTwoShortDash, Stroke: black}
 
-// playsOf is the plays of a Machine; nil for an engine without.
+// playsOf is the plays of a Machine; nil for an engine without play.
 func playsOf(ctx context.Context, m *machine.Machine) func() ([]sweep.Play, bool) {
 	if len(m.Problem.Plays) == 0 {
 		return nil
@@ -36,8 +36,8 @@ func playsOf(ctx context.Context, m *machine.Machine) func() ([]sweep.Play, bool
 	})
 }
 
-// sweptWithPlay draws what the parts sweep over wherever they stand in their play, as far as that is seen beside the thick lines of what
-// they sweep over without, and names both in the key, these in words.
+// sweptWithPlay draws what the parts sweep over anywhere in their play, where that is visible beside the thick lines of
+// what they sweep over without play. It names both in the key, the former in these words.
 func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
 	if v.Plays == nil {
 		v.legend(sweptLine, words)
@@ -66,11 +66,11 @@ func (v *view) sweptWithPlay(l *drawing.Layer, words string) {
 	}
 }
 
-// finerSwept is how many times finer swept outlines are than the largest play, so that what play does to them is seen where they are
-// looked at closely.
+// finerSwept is how many times finer swept outlines are than the largest play, so that the effect of play is visible from
+// close by.
 const finerSwept = 8
 
-// sweptWithin is how far swept outlines may lie from the true ones, mm.
+// sweptWithin is the allowed error of swept outlines, mm.
 func (s *scene) sweptWithin() float64 {
 	tol := s.size() / sweptShare
 	if s.Plays != nil {
@@ -85,7 +85,7 @@ func (s *scene) sweptWithin() float64 {
 	return tol
 }
 
-// closePlay draws how far the bodies of an answer may stand off in their play at a pose, within a window.
+// closePlay draws how far the bodies of an answer may shift in their play at a pose, within a window.
 func (v *view) closePlay(l *drawing.Layer, window drawing.Box, a *answer, p *linkage.Pose) {
 	if v.Plays == nil {
 		return
@@ -111,11 +111,11 @@ func (v *view) closePlay(l *drawing.Layer, window drawing.Box, a *answer, p *lin
 	}
 }
 
-// closeWithin is how far the outlines of play in a close-up may lie from the true ones, mm of paper.
+// closeWithin is the allowed error of the outlines of play in a close-up, mm of paper.
 const closeWithin = 0.02
 
-// envelope is between what the clearance of an answer lies at the travels where it is worst, for a chart with that axis, which is let down as
-// far as it goes; nil where neither play nor tolerances count.
+// envelope is the range of the clearance of an answer at the travels where it is worst, for a chart with axis y, which it
+// extends downward as far as needed; nil where neither play nor tolerances count.
 func (v *view) envelope(a *answer, y *chart.Axis) *chart.Envelope {
 	if v.Envelope == nil || a.Check.Kind != solver.Clear {
 		return nil

@@ -12,7 +12,7 @@ import (
 	"barover/solver/plane"
 )
 
-// MostPlots is how many travel settings one chart shows: as many as there are lines that are told apart without colour.
+// MostPlots is how many travel settings one chart shows: the number of lines that can be told apart without colour.
 const MostPlots = 9
 
 // plotLines are the lines of a chart's settings, or of its measures where there is one setting. Their types and widths
@@ -35,7 +35,7 @@ var (
 	nought = &drawing.Style{Name: "nought", Width: 0.25, Line: drawing.Continuous, Stroke: black}
 )
 
-// mostPanels is how many measures of a chart stand on one sheet.
+// mostPanels is the number of measures of a chart on one sheet.
 const mostPanels = 4
 
 // chartSheets makes the sheets of one of the sketch's own charts.
@@ -55,14 +55,14 @@ func (s *scene) chartSheets(l layout, c *Charted) (int, func(o Options, i int) *
 	}
 }
 
-// plotted is a chart with what it shows.
+// plotted is a chart with its content.
 type plotted struct {
 	*Charted
 	plots []machine.Plot
 }
 
-// plotPage draws one sheet of a chart. With one setting its measures are lines of one panel; with several each setting
-// has its line, and each measure a panel of its own. One key does for all.
+// plotPage draws one sheet of a chart. With one setting its measures are lines of one panel. With several, each setting
+// has its line, and each measure a panel of its own. One key serves all.
 func (v *view) plotPage(p page, c plotted, from, to int) {
 	var list []chart.Chart
 	if len(c.plots) == 1 {
@@ -92,7 +92,7 @@ func (v *view) plotPage(p page, c plotted, from, to int) {
 	chart.Key(layer, key, list[0], v.plotNote(c))
 }
 
-// quantity is a measure, or the turn, as it stands along an axis: in the sketch's unit, degrees, or per cent of a share.
+// quantity is a measure, or the turn, along an axis: in the sketch's unit, degrees, or per cent of a share.
 type quantity struct {
 	name string
 	k    float64 // what a figure is multiplied by
@@ -104,7 +104,7 @@ func (v *view) turnQuantity() quantity {
 	return quantity{v.turnName(), 180 / math.Pi, "°"}
 }
 
-// quantity is how measure i is shown. A plain number that stays between zero and one over all of values is a share.
+// quantity is the form of measure i. A plain number that stays between zero and one over all of values is a share.
 func (v *view) quantity(i int, values ...[]float64) quantity {
 	m := &v.Problem.Measures[i]
 	switch lo, hi := extent(1, values...); {
@@ -154,7 +154,7 @@ func axisOf(q quantity, values ...[]float64) chart.Axis {
 	return a
 }
 
-// lines is a chart of no line yet: its axis along, its name, what stands below its key.
+// lines is a chart without a line yet: its axis along, its name, and the text below its key.
 func (v *view) lines(c plotted, y quantity, values ...[]float64) (chart.Chart, quantity) {
 	var along [][]float64
 	for _, p := range c.plots {
@@ -181,7 +181,7 @@ func (v *view) lines(c plotted, y quantity, values ...[]float64) (chart.Chart, q
 	return out, x
 }
 
-// plotNote says what a chart is drawn for beside what its lines are named for.
+// plotNote says for what a chart is drawn, beside what the names of its lines say.
 func (v *view) plotNote(c plotted) string {
 	var words []string
 	if len(c.plots) > 0 {
@@ -249,7 +249,7 @@ func (v *view) overSettings(c plotted, k int) chart.Chart {
 func (v *view) overMeasures(c plotted, from, to int) chart.Chart {
 	p := &c.plots[0]
 	y := v.quantity(c.Chart.Of[from], p.Of[from:to]...)
-	if to-from > 1 { // the axis stands for all of them
+	if to-from > 1 { // the axis is for all of them
 		_, unit, _ := strings.Cut(y.name, ", ")
 		y.name = unit
 	}

@@ -22,8 +22,8 @@ type Scan struct {
 	Size                [2]int // pixels, where they are known
 }
 
-// Small is the picture, pale, in no more pixels than so many either way, with its file as a PNG. It reports false where it cannot be
-// read.
+// Small is the picture, pale, in at most so many pixels either way, with its file as a PNG. It reports false where the
+// picture cannot be read.
 func (s *Scan) Small(most int) (small Scan, file []byte, ok bool) {
 	src, _, err := image.Decode(bytes.NewReader(s.Data))
 	if err != nil {
@@ -61,7 +61,7 @@ const (
 	scanInk = 0.35
 )
 
-// scans draws the pictures of the old drawing palely, beneath all else.
+// scans draws the pictures of the old drawing palely, beneath everything else.
 func (v *view) scans() {
 	for i := range v.Scans {
 		box := v.l.picture
@@ -71,7 +71,7 @@ func (v *view) scans() {
 	}
 }
 
-// onPaper is what of a picture shows in a box of the paper, on white; nil where it cannot be read, or nothing of it shows.
+// onPaper is the part of a picture in a box of the paper, on white; nil where it cannot be read, or none of it shows.
 func (s *Scan) onPaper(box drawing.Box, k float64, shift plane.Vec) *image.Gray {
 	src, _, err := image.Decode(bytes.NewReader(s.Data))
 	if err != nil {

@@ -30,29 +30,29 @@ type body struct {
 // scene is an engine laid out for drawing, mm of the engine.
 type scene struct {
 	*Engine
-	bodies   []body // from the datum outward: of two that overlap the later is the nearer one
+	bodies   []body // from the datum outward: of two that overlap, the later is nearer
 	chosen   *linkage.Pose
 	ghosts   []*linkage.Pose
 	turns    []*linkage.Pose // close together over the whole turn, at the chosen travels; nil where not assembled
 	swept    []swept
 	box      drawing.Box    // round all of it
-	settings int            // at how many travel settings the swept outlines are taken
+	settings int            // number of travel settings for the swept outlines
 	told     []answer       // see everyAnswer
 	names    map[string]int // see named
 }
 
-// swept is the outline of all that a part passes over.
+// swept is the outline of everything that a part passes over.
 type swept struct {
 	part   int
 	runs   [][]plane.Vec
-	shaken [][]plane.Vec // the same wherever it stands in its play; nil where there is none
+	shaken [][]plane.Vec // the same anywhere in its play; nil where there is none
 }
 
-// fine is the step of the turn at which motion is taken for swept outlines and traces, rad.
+// fine is the step of the turn of the motion for swept outlines and traces, rad.
 const fine = 2 * math.Pi / 180
 
-// mostTaken bounds the positions that a drawing is made of. Of a turn with more steps every second one is taken, or every
-// third, and so on, so that the whole turn is there.
+// mostTaken bounds the positions of a drawing. Of a turn with more steps every second one is taken, or every third, and
+// so on, so that the whole turn is covered.
 const mostTaken = 720
 
 // lay makes a scene.
@@ -80,7 +80,7 @@ func lay(e *Engine, o *Options) *scene {
 	return s
 }
 
-// pose returns a pose, or nil where there is none or it holds figures that are no numbers.
+// pose returns a pose, or nil where there is none or it has figures that are not numbers.
 func (s *scene) pose(turn float64, travel []float64) *linkage.Pose {
 	if s.Poses == nil || math.IsNaN(turn) {
 		return nil
@@ -92,7 +92,7 @@ func (s *scene) pose(turn float64, travel []float64) *linkage.Pose {
 	return p
 }
 
-// stride is the step, or the least multiple of it with which no more than mostTaken of them make the turn.
+// stride is the step, or its least multiple with which at most mostTaken of them make the turn.
 func (s *scene) stride(step float64) float64 {
 	t := s.Problem.Turn
 	if n := math.Ceil((t.To-t.From)/(step*mostTaken) - 1e-9); n > 1 {
@@ -101,7 +101,7 @@ func (s *scene) stride(step float64) float64 {
 	return step
 }
 
-// steps returns turn values from the start of the turn by stride; of a whole turn the end is left out, being the start.
+// steps returns turn values from the start of the turn by stride; a whole turn leaves out the end, which is the start.
 func (s *scene) steps(step float64) (v []float64) {
 	t := s.Problem.Turn
 	span := t.To - t.From
@@ -165,8 +165,8 @@ func PathOf(r *outline.Region) drawing.Path {
 	return p
 }
 
-// sweep takes the swept outline of every moving part: over the whole turn, at the chosen travels and at the ends of
-// every travel.
+// sweep makes the swept outline of every moving part: over the whole turn, at the chosen travels and at the ends of every
+// travel.
 func (s *scene) sweep(travel []float64) {
 	steps := s.steps(fine)
 	if t := s.Problem.Turn; t.To > t.From && !math.IsInf(t.To-t.From, 0) {
@@ -213,8 +213,8 @@ func (s *scene) sweep(travel []float64) {
 	})
 }
 
-// byTurns does n pieces of work in order, as many at a time as there are processors; none is begun any more once the drawing is not
-// wanted.
+// byTurns does n pieces of work in order, as many at a time as there are processors. It begins no more once the drawing
+// is no longer wanted.
 func (s *scene) byTurns(n int, work func(i int)) {
 	var crew solver.Crew
 	var next atomic.Int64
@@ -228,10 +228,10 @@ func (s *scene) byTurns(n int, work func(i int)) {
 	crew.Wait()
 }
 
-// stopped reports whether the drawing is not wanted any more.
+// stopped reports whether the drawing is no longer wanted.
 func (s *scene) stopped() bool { return s.Stopped != nil && s.Stopped() }
 
-// mostFirst is the parts with that of most pieces first: what is begun last should be short.
+// mostFirst is the parts, the one with most pieces first: what is begun last should be short.
 func mostFirst(parts []int, pieces map[int][]sweep.Piece) []int {
 	order := slices.Clone(parts)
 	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[b]) - len(pieces[a]) })
@@ -257,11 +257,11 @@ func (s *scene) size() float64 {
 	return max(b.Max.Sub(b.Min).Len(), 1e-6)
 }
 
-// mostAlong is how many turn values each running range is gone through at, and how many settings it is taken at there.
+// mostAlong is the number of turn values at which each running range is followed, and the number of its settings there.
 const mostAlong = 12
 
-// alongTravels is the motion of every running range from end to end, at turn values all round the turn: a part that swings
-// with a range passes over all that lies between its ends.
+// alongTravels is the motion of every running range from end to end, at turn values all round the turn: a part that
+// swings with a range passes over everything between its ends.
 func (s *scene) alongTravels(chosen []float64) (motions [][]*linkage.Pose) {
 	for i, t := range s.Problem.Travels {
 		if !t.Range || len(t.Settings) < 2 {
@@ -283,11 +283,11 @@ func (s *scene) alongTravels(chosen []float64) (motions [][]*linkage.Pose) {
 	return motions
 }
 
-// mostSettings bounds the travel settings that swept outlines are taken at.
+// mostSettings bounds the travel settings for swept outlines.
 const mostSettings = 9
 
-// ends returns the chosen travel setting and every other that is made of the ends of ranges and of listed settings; where
-// those are too many, those that differ from the chosen one in one travel alone.
+// ends returns the chosen travel setting and every other that consists of ends of ranges and of listed settings. Where
+// those are too many, it returns those that differ from the chosen one in one travel alone.
 func (s *scene) ends(chosen []float64) [][]float64 {
 	all := [][]float64{chosen}
 	add := func(v []float64) {

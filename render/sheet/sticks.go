@@ -20,8 +20,8 @@ const pinRadius = 0.9
 // stick is two points that a length or a part holds apart, by their indices.
 type stick [2]int
 
-// findSticks lists what shows the parts that have no outline: lengths, and parts from point to point. A sketch is begun with
-// those, and its motion is to be seen before the first outline is written, and after it.
+// findSticks lists what shows the parts without an outline: lengths, and parts from point to point. A sketch begins with
+// those, and its motion should be visible before the first outline is written, and after it.
 func (s *scene) findSticks() (list []stick) {
 	known := map[stick]bool{}
 	points := s.Problem.Linkage.Points
@@ -56,7 +56,7 @@ func (s *scene) findSticks() (list []stick) {
 	return list
 }
 
-// outlinedPoints lists, of each part that has an outline, the points that it holds.
+// outlinedPoints lists, for each part that has an outline, the points that it holds.
 func (s *scene) outlinedPoints() (list []map[int]bool) {
 	outlined := map[int]map[int]bool{}
 	for i, p := range s.Problem.Profiles {
@@ -82,7 +82,7 @@ func (s *scene) outlinedPoints() (list []map[int]bool) {
 	return list
 }
 
-// takeSticks takes in where the ends of the sticks go.
+// takeSticks adds the ways of the ends of the sticks.
 func (s *scene) takeSticks() {
 	for _, k := range s.findSticks() {
 		for _, p := range append(s.turns, s.chosen) {
@@ -130,7 +130,7 @@ func (v *view) chosenSticks(list []stick) {
 	v.legend(stickLine, "lengths at "+v.chosenAt())
 }
 
-// mostNamed is how many points of a sketch without outlines have their names written beside them.
+// mostNamed is the greatest number of points in a sketch without outlines whose names are written beside them.
 const mostNamed = 30
 
 // pinNames writes the names of the sticks' points beside them.

@@ -38,8 +38,8 @@ var (
 	foulLead   = &drawing.Style{Name: "foul-leader", Width: 0.25, Line: drawing.Continuous, Stroke: black}
 )
 
-// tints fill the parts of the chosen position, so light that they print as white; of two parts that overlap the edge
-// between them still reads.
+// tints fill the parts of the chosen position. They are so light that they print as white; where two parts overlap, the
+// edge between them is still visible.
 var tints = []*drawing.Style{
 	tint("part-a", 0xfcf4e0), tint("part-b", 0xe6f0f8), tint("part-c", 0xeaf5e6),
 	tint("part-d", 0xf8e9e4), tint("part-e", 0xefeaf7), tint("part-f", 0xf3f3dd),

@@ -11,15 +11,15 @@ import (
 	"barover/solver/plane"
 )
 
-// answerColumns are those of the table of answers; the last stands where there is all the width of a sheet.
+// answerColumns are the columns of the table of answers; the last is there if the table has the whole width of a sheet.
 var answerColumns = []office.Column{{Head: ""}, {Head: "what the sketch asks", Most: true}, {Head: "asked"}, {Head: "worst", End: true}, {Head: "where"},
 	{Head: "answer"}, {Head: "line"}}
 
-// tabulated is what a table of the engine, or of the change, has.
+// tabulated is a table of the engine, or of the change.
 type tabulated struct {
-	office.Table        // that may stand on the overlay
-	all          int    // rows that there are
-	whole        string // where all of them stand
+	office.Table        // the rows that may be on the overlay
+	all          int    // number of rows in all
+	whole        string // where all of them are
 }
 
 // table is the table of answers, or of what changed.
@@ -33,7 +33,7 @@ func (b *both) table() tabulated {
 	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: rows}, len(list), "answers"}
 }
 
-// tableOn draws on the overlay as much of the table as there is room for.
+// tableOn draws as much of the table on the overlay as there is room for.
 func (v *bothView) tableOn() {
 	l := &v.now.l
 	if l.table.Empty() {
@@ -48,7 +48,7 @@ func (v *bothView) tableOn() {
 	}
 }
 
-// answerSection is the section of all answers; nothing is in it where they stand on the overlay.
+// answerSection is the section of all answers; it is empty where they are on the overlay.
 func (b *both) answerSection(l layout) section {
 	list := b.is.answers()
 	told, far := rows(list)
@@ -106,16 +106,17 @@ type tabled struct {
 	words []string // below the last row
 }
 
-// fewRows is with how many rows a table is not begun at the foot of a sheet.
+// fewRows is the least number of rows at the foot of a sheet with which a table begins there.
 const fewRows = 5
 
-// stand is how rows stand on a sheet: from one up to another, in columns, a row of one line so high.
+// stand is the arrangement of rows on a sheet: from one up to another, in columns, with that height for a row of one
+// line.
 type stand struct {
 	from, to, columns int
 	row               float64
 }
 
-// each is how many rows stand in a column.
+// each is the number of rows in a column.
 func (a *stand) each() int { return (a.to - a.from + a.columns - 1) / a.columns }
 
 // section makes a section of a table.
@@ -142,7 +143,7 @@ func (t tabled) section(kind, short string) section {
 		}}
 }
 
-// fitting is how the rows from one on stand in a room with what is said below them; false where they have no room.
+// fitting is the arrangement of the rows from one on in a room, with the words below them; false where they have no room.
 func (t tabled) fitting(lines []int, from int, wide, high float64) (stand, bool) {
 	for _, row := range []float64{office.RowHigh, office.RowLow} {
 		for _, columns := range []int{1, t.abreast(wide)} {
@@ -154,8 +155,8 @@ func (t tabled) fitting(lines []int, from int, wide, high float64) (stand, bool)
 	return stand{}, false
 }
 
-// filling is as many of the rows from one on as have room where not all have, low where that saves a sheet. The last row is left for
-// another sheet, so that what is said below has one above it.
+// filling is as many of the rows from one on as have room where not all have, low where that saves a sheet. The last row
+// is left for another sheet, so that the words below it have a row above them.
 func (t tabled) filling(lines []int, from int, wide, high, whole float64) (a stand) {
 	columns, rest := t.abreast(wide), float64(len(t.Rows)-from)
 	sheets := func(row float64) float64 { return math.Ceil(rest / float64(columns*max(1, int(whole/row)-1))) }
@@ -175,7 +176,7 @@ func (t tabled) filling(lines []int, from int, wide, high, whole float64) (a sta
 // abreast is how many columns of the whole table have room side by side.
 func (t tabled) abreast(wide float64) int { return max(1, int((wide+panelGap)/(t.Wide()+panelGap))) }
 
-// high is how high rows stand with their heads, and with what is said below the last.
+// high is the height of rows with their heads, and with the words below the last.
 func (t tabled) high(lines []int, a stand, wide float64) (high float64) {
 	for k := range a.columns {
 		column := a.row
@@ -221,7 +222,7 @@ func (t tabled) wrapped(wide float64) (lines []string) {
 	return lines
 }
 
-// wordsHigh is how high the last words stand, mm.
+// wordsHigh is the height of the last words, mm.
 func (t tabled) wordsHigh(wide float64) float64 {
 	if n := len(t.wrapped(wide)); n > 0 {
 		return 4*float64(n) + 2

@@ -12,8 +12,9 @@ const (
 	dxfBlack  = 7 // black on white
 )
 
-// File is the engine at the chosen position at true size, in the side view: a layer a part, with its outlines or, where it has
-// none, its lengths; and a layer of its named points. It reports false where the engine cannot be assembled there.
+// File is the engine at the chosen position at true size, in the side view. It has one layer for each part, with its
+// outlines or, where it has none, its lengths, and a layer of the named points. It reports false where the engine cannot
+// be assembled there.
 func (b *Book) File(inches bool) (*dxf.File, bool) {
 	unit := "1 mm"
 	if inches {
@@ -60,7 +61,7 @@ func (b *Book) File(inches bool) (*dxf.File, bool) {
 	return f, true
 }
 
-// partFromTo is the part that goes between the two points of a stick, −1 where none does.
+// partFromTo is the part between the two points of a stick, −1 where there is none.
 func (s *scene) partFromTo(k stick) int {
 	for i, p := range s.Problem.Linkage.Parts {
 		if p.Kind == schedule.FromTo && (p.P == k[0] && p.Q == k[1] || p.P == k[1] && p.Q == k[0]) {

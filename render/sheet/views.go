@@ -10,14 +10,14 @@ import (
 	"barover/solver/plane"
 )
 
-// Plan and end view stand beside the elevation in first-angle projection (ISO 5456-2): the plan, from above, below it; the
-// view from the left on its right. A profile is a prism, so each view of it is a rectangle: from its least to its greatest
-// place along the view, by its band.
+// Plan and end view are beside the elevation in first-angle projection (ISO 5456-2): the plan, from above, is below it;
+// the view from the left is on its right. A profile is a prism, so each view of it is a rectangle: from its least to its
+// greatest place along the view, by its band.
 
-// chordError is by how much chords leave the arcs of a prism, as a share of the engine: a tenth of the width of a line.
+// chordError is the error of the chords of a prism's arcs, as a share of the engine: a tenth of the width of a line.
 const chordError = 1e-4
 
-// prisms lists the profiles with a band as a view has them at the chosen position.
+// prisms lists the profiles with a band in a view at the chosen position.
 func (s *scene) prisms(d views.View) (list []views.Prism) {
 	if s.chosen == nil {
 		return nil
@@ -38,7 +38,7 @@ func (s *scene) prisms(d views.View) (list []views.Prism) {
 	return list
 }
 
-// acrossOf is from where to where the bands of prisms reach, with the datum where that is not farther off than they are wide.
+// acrossOf is the extent of the bands of prisms, with the datum where it is no farther off than they are wide.
 func acrossOf(list []views.Prism) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	for _, p := range list {
@@ -66,8 +66,8 @@ const (
 	viewNames = 30.0 // round them, for names and gaps
 )
 
-// views is the section of elevation, plan and end view at the chosen position, with the bands in words where they are few; nothing is in
-// it where fewer than two profiles have a band.
+// views is the section of elevation, plan and end view at the chosen position, with the bands in words where they are
+// few. It is empty where fewer than two profiles have a band.
 func (s *scene) views(l layout, strip *acrossStrip) section {
 	plan := s.prisms(views.Plan)
 	lo, hi := acrossOf(plan)
@@ -103,7 +103,7 @@ func (s *scene) views(l layout, strip *acrossStrip) section {
 		}}
 }
 
-// threeViews draws the three views in a room, their middle in its middle.
+// threeViews draws the three views centred in a room.
 func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi float64) {
 	v.forms = map[int]int{}
 	for i := range v.bodies {
@@ -129,10 +129,10 @@ func (v *view) threeViews(room drawing.Box, plan, end []views.Prism, lo, hi floa
 			v.labels.Block(box)
 		}
 	}
-	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where nothing stands
+	mark := plane.Vec{X: right + 2, Y: top - 6} // below the end view, beside the plan, where it is empty
 	symbol(l, mark)
 	v.labels.Block(drawing.Box{Min: mark, Max: mark.Add(plane.Vec{X: 12})}.Grown(5))
-	// Names of the elevation and of the plan stand off the end view, which has room for none.
+	// Names of the elevation and of the plan keep off the end view, which has no room for them.
 	v.labels.Block(drawing.Box{Min: plane.Vec{X: right, Y: corner.Y}, Max: plane.Vec{X: right + deep, Y: corner.Y + high*v.k}}.Grown(1))
 	v.elevation()
 	v.sideView(views.Plan, plan, onPlan)
@@ -151,7 +151,7 @@ func (v *view) elevation() {
 	v.coverInk()
 }
 
-// sideView draws prisms as a view has them: seen edges thick, hidden ones dashed, what they sweep over thin.
+// sideView draws prisms in a view: visible edges thick, hidden ones dashed, what they sweep over thin.
 func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("views", "Views")
 	for i := range list {
@@ -182,7 +182,8 @@ func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) p
 	l.Draw(seen, viewLine, "edges, "+d.Name)
 }
 
-// datum names the datum in the plan and draws it in the views, each along its u from one end to the other: its line, or where it lies.
+// datum names the datum in the plan and draws it in the views, each along its u from one end to the other: its line, or
+// its direction.
 func (v *view) datum(lo, hi float64, onPlan func(q plane.Vec) plane.Vec, others ...[2]plane.Vec) {
 	l := v.d.Layer("views", "Views")
 	a, b := onPlan(plane.Vec{X: v.box.Min.X}), onPlan(plane.Vec{X: v.box.Max.X})
@@ -223,7 +224,8 @@ func (s *scene) find(list []views.Prism, profile int) *views.Prism {
 // mostGaps bounds the gaps that are dimensioned; the strip has them all.
 const mostGaps = 8
 
-// gapsAcross dimensions the gaps that the sketch asks for where the two pass each other, those first that do not hold.
+// gapsAcross dimensions the gaps that the sketch asks for where the two pass each other; those that do not hold come
+// first.
 func (v *view) gapsAcross(plan []views.Prism, on func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("gaps", "Gaps across")
 	n := 0
@@ -249,8 +251,8 @@ func (v *view) gapsAcross(plan []views.Prism, on func(q plane.Vec) plane.Vec) {
 	}
 }
 
-// gapAt dimensions the gap of an answer in the plan, or hatches where the two bands overlap, and returns its middle and the two; false
-// where it cannot be drawn.
+// gapAt dimensions the gap of an answer in the plan, or hatches where the two bands overlap. It returns its middle and
+// the two prisms; false where it cannot be drawn.
 func (v *view) gapAt(l *drawing.Layer, plan []views.Prism, a *answer, on func(q plane.Vec) plane.Vec) (mid plane.Vec, bands [2]*body, ok bool) {
 	one, two := v.find(plan, a.Check.A), v.find(plan, a.Check.B)
 	if one == nil || two == nil {
@@ -269,14 +271,14 @@ func (v *view) gapAt(l *drawing.Layer, plan []views.Prism, a *answer, on func(q 
 	return p.Add(q).Scale(0.5), [2]*body{&v.bodies[one.Body], &v.bodies[two.Body]}, true
 }
 
-// foulRect draws where metal meets in a view.
+// foulRect draws the overlap of metal in a view.
 func (v *view) foulRect(l *drawing.Layer, a, b plane.Vec, label string) {
 	run := [][]plane.Vec{{a, {X: b.X, Y: a.Y}, b, {X: a.X, Y: b.Y}}}
 	metal(l, run, run, label)
 	l.Draw(drawing.Closed(run), foulLine, label)
 }
 
-// foulsAcross hatches, in both views, what the pairs share that foul at the chosen position.
+// foulsAcross hatches, in both views, the overlap of pairs that foul at the chosen position.
 func (v *view) foulsAcross(plan []views.Prism, onPlan, onEnd func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("fouls", "Fouls")
 	for _, a := range v.answers() {
@@ -302,7 +304,7 @@ func (v *view) foulsAcross(plan []views.Prism, onPlan, onEnd func(q plane.Vec) p
 	}
 }
 
-// symbol draws the mark of first-angle projection (ISO 5456-2): a frustum seen from its side, and to its right as it is seen
+// symbol draws the mark of first-angle projection (ISO 5456-2): a frustum from its side, and to its right the frustum
 // from its narrow end.
 func symbol(l *drawing.Layer, at plane.Vec) {
 	const r, s, long = 3.0, 1.5, 6.0
