@@ -35,7 +35,7 @@ digit of everything.
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
 of the turn, and 2 if the sketch cannot be used.`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if asJSON && asMarkdown { // told here, before the flags are compared in words that are not ours
+			if asJSON && asMarkdown { // checked here, before cobra compares the flags in words that are not ours
 				return errors.New("--json and --md do not go together: check prints one or the other")
 			}
 			return oneFile(cmd, args)

@@ -14,7 +14,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// drawnIfAsked holds the flags of a drawing against one another before anything is solved.
+// drawnIfAsked checks the flags of a drawing against one another before anything is solved.
 func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 	if len(d.out) > 0 {
 		_, err := d.outputs(args[len(args)-1])
@@ -28,8 +28,8 @@ func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 	return nil
 }
 
-// drawWith draws an engine as it stands and with other values of some dimensions, each "NAME=V" as --set has it, on one sheet; within may be
-// nil.
+// drawWith draws an engine as it stands and with other values of some dimensions on one sheet. Each value is "NAME=V", as
+// for --set; within may be nil.
 func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFlags, d *drawFlags, set []string, within *machine.Envelopes) error {
 	o, err := v.options()
 	if err != nil {

@@ -29,7 +29,7 @@ func completeValues(cmd *cobra.Command) {
 	offer("set", dimsOf, cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveNoSpace)
 }
 
-// casesOf lists the cases of a sketch, each with what it changes. A sketch with mistakes has those that can be read.
+// casesOf lists the cases of a sketch, each with its changes. In a sketch with mistakes it lists those that can be read.
 func casesOf(args []string) (names []string) {
 	eachStatement(args, func(f *syntax.File, s syntax.Statement) {
 		if k, ok := s.(*syntax.Case); ok {

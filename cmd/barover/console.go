@@ -18,7 +18,7 @@ type console struct {
 	attending bool // err is a terminal: somebody sees progress
 }
 
-// newConsole looks at what the two streams are. NO_COLOR, set to anything, turns colour off, and so does a terminal that
+// newConsole finds out what the two streams are. NO_COLOR, set to anything, turns colour off, and so does a terminal that
 // says it is dumb.
 func newConsole(out, err *os.File) *console {
 	plain := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb"
@@ -42,8 +42,8 @@ func (c *console) terminal() io.Writer {
 	return c.err
 }
 
-// isTerminal reports whether f is a character device that keeps what is written to it: not the null device, which is
-// one too.
+// isTerminal reports whether f is a character device that shows what is written to it. The null device is a character
+// device too, but no terminal.
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
 	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
@@ -53,7 +53,7 @@ func isTerminal(f *os.File) bool {
 	return err != nil || !os.SameFile(info, null)
 }
 
-// widthOf is how wide a page is that is written to f: that of a terminal, within reason, and the usual one for all else.
+// widthOf is the width of a page on f: that of a terminal, within reason, and the usual one elsewhere.
 func widthOf(f *os.File) int {
 	if !isTerminal(f) {
 		return terminal.UsualWidth
@@ -65,7 +65,7 @@ func widthOf(f *os.File) int {
 	return min(max(wide, terminal.LeastWidth), terminal.MostWidth)
 }
 
-// wrote tells somebody at a terminal which files were written; a script knows.
+// wrote says to somebody at a terminal which files were written. A script knows them.
 func (c *console) wrote(files []string) {
 	if c.attending && len(files) > 0 {
 		fmt.Fprintf(c.err, "%s written\n", report.Listing(files))

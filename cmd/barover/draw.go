@@ -72,7 +72,7 @@ It ends with status 1 if the engine cannot be assembled over part of the turn. c
 	return cmd
 }
 
-// levers are wanted where a sheet or a page is written that tells what mends a check: any but the overlay.
+// levers are wanted where a sheet or a page is written that says what mends a check: any except the overlay.
 func (d *drawFlags) levers(outs []string) machine.LeverWish {
 	if d.page != "1" || slices.ContainsFunc(outs, func(o string) bool { return slices.Contains([]string{"pdf", "html"}, drawnAs(o)) }) {
 		return machine.ShortLevers
@@ -80,7 +80,7 @@ func (d *drawFlags) levers(outs []string) machine.LeverWish {
 	return machine.NoLevers
 }
 
-// parted parts the files that are a page to open in a browser, and those at true size for other programs, from those that are sheets.
+// parted separates pages for a browser, files at true size for other programs, and sheets.
 func parted(outs []string) (screens, cad, sheets []string) {
 	for _, o := range outs {
 		switch drawnAs(o) {
@@ -118,7 +118,7 @@ func (c *console) drawSheets(ctx context.Context, e *assembled.Engine, res *solv
 	return writePages(ctx, book, outs, page)
 }
 
-// drawFlags say what is drawn and where to.
+// drawFlags say what is drawn, and to which files.
 type drawFlags struct {
 	out     []string
 	at      string
@@ -126,10 +126,10 @@ type drawFlags struct {
 	label   string
 	paper   paperFlag
 	pick    pickFlags
-	screens bool // what is no sheet can be asked for
+	screens bool // files that are no sheets may be asked for
 }
 
-// sheets lays out all the sheets of an engine, and finds which of them is asked for.
+// sheets lays out all the sheets of an engine, and finds the one that is asked for.
 func (d *drawFlags) sheets(ctx context.Context, e *assembled.Engine, res *solver.Result) (*sheet.Book, int, error) {
 	look, err := d.look(e)
 	if err != nil {
@@ -143,7 +143,7 @@ func (d *drawFlags) sheets(ctx context.Context, e *assembled.Engine, res *solver
 	return book, page, err
 }
 
-// look is how some engines are drawn.
+// look is how the engines are drawn.
 func (d *drawFlags) look(engines ...*assembled.Engine) (report.Look, error) {
 	return report.Look{At: d.at, Paper: d.paper.Paper, Pick: d.pick.Pick, LabelAll: d.label == "all"}, report.KnownPick(d.pick.Pick, engines...)
 }
@@ -187,11 +187,11 @@ func (d *drawFlags) addOut(cmd *cobra.Command) {
 	}))
 }
 
-// endings are those of the drawings that can be written. Behind the sheets stand a page to open in a browser and outlines at true
-// size, which draw alone writes.
+// endings are those of the drawings that can be written. After the sheets come a page for a browser and outlines at true
+// size, which only draw writes.
 var endings = []string{"svg", "pdf", "png", "html", "dxf"}
 
-// sheetEndings is how many of them are sheets.
+// sheetEndings is the number of them that are sheets.
 const sheetEndings = 3
 
 // endings are those that may be asked for.

@@ -18,10 +18,10 @@ func foldHelp(root *cobra.Command) {
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".LocalFlags.FlagUsages |", "flagsFolded . |"))
 }
 
-// indented is a line that is set as it stands: a table or a command.
+// indented is a line that is printed unchanged: a table or a command.
 var indented = regexp.MustCompile(`^\s`)
 
-// foldedText folds each paragraph of a text to the width of a page. Lines that begin with a blank stand as they are.
+// foldedText folds each paragraph of a text to the width of a page. Lines that begin with a blank stay as they are.
 func foldedText(text string) string {
 	var lines, paragraph []string
 	flush := func() {

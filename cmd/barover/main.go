@@ -27,17 +27,17 @@ func onTerminal() int {
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
 }
 
-// collectLess lets memory grow to three times what is in use before it is collected, not to twice as much, unless whoever
-// started the program has said otherwise. What is in use is little: a picture of Larkspur takes 64 MB for 58, and a tenth
-// less of the processors.
+// collectLess lets memory grow to three times the memory in use before it is collected, not to twice as much, unless the
+// environment says otherwise. Little is in use: for a picture of Larkspur memory grows to 64 MB instead of 58, and the
+// processors work a tenth less.
 func collectLess() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(200)
 	}
 }
 
-// interruptible is a context that ends with the first interrupt. From then on another one ends the program there and then:
-// not every piece of work looks up while it is at it.
+// interruptible is a context that ends with the first interrupt. After that a second one ends the program at once, since
+// not every piece of work checks the context.
 func interruptible() (context.Context, context.CancelFunc) {
 	ctx, cancel := context.WithCancel(context.Background())
 	interrupts := make(chan os.Signal, 1)

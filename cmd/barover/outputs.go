@@ -9,10 +9,10 @@ import (
 	"barover/sketch"
 )
 
-// fileID is what all names of one file have in common, whether the file is there or not.
+// fileID is the same for all names of one file, whether the file exists or not.
 type fileID struct {
 	path string      // without links
-	info fs.FileInfo // nil where it is not there
+	info fs.FileInfo // nil where it does not exist
 }
 
 func idOf(path string) fileID {
@@ -34,7 +34,7 @@ func (a fileID) same(b fileID) bool {
 	return a.path == b.path
 }
 
-// distinct makes sure that no two outputs are one file, by whatever names.
+// distinct checks that no two outputs are one file, by whatever names.
 func distinct(outs []string) error {
 	ids := make([]fileID, len(outs))
 	for i, o := range outs {
@@ -48,10 +48,10 @@ func distinct(outs []string) error {
 	return nil
 }
 
-// isOrdinary says no of pipes and devices: the null device takes what it is given, however often.
+// isOrdinary is false for pipes and devices. The null device accepts anything, however often.
 func isOrdinary(id fileID) bool { return id.info == nil || id.info.Mode().IsRegular() }
 
-// spares makes sure that an output is none of the files that sketches are read from.
+// spares checks that an output is none of the files that sketches are read from.
 func spares(out string, sources []string) error {
 	id := idOf(out)
 	for _, s := range sources {

@@ -11,10 +11,10 @@ import (
 	"barover/sketch"
 )
 
-// paperSizes are those that can be drawn on.
+// paperSizes are the sizes of sheets.
 var paperSizes = []string{"A4", "A3", "A2", "A1", "A0"}
 
-// paperFlag is the rest of a paper line, given on the command line: it takes the place of the sketch's own.
+// paperFlag is the rest of a paper line, given on the command line. It replaces the sketch's own.
 type paperFlag struct{ sketch.Paper }
 
 var _ pflag.Value = (*paperFlag)(nil)
@@ -46,7 +46,7 @@ func (p *paperFlag) Set(s string) error {
 // Type is what the flag takes, for the help.
 func (p *paperFlag) Type() string { return "sheet" }
 
-// String is the flag as it stands.
+// String is the flag's value.
 func (p *paperFlag) String() string {
 	switch {
 	case p.Portrait:

@@ -16,7 +16,7 @@ import (
 	"barover/render/svg"
 )
 
-// drawnAs says as what a file is drawn, by its name: one of endings, or "" for what cannot be drawn.
+// drawnAs is the kind of drawing in a file, by its name: one of endings, or "" for what cannot be drawn.
 func drawnAs(path string) string {
 	e := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 	if slices.Contains(endings, e) {
@@ -25,15 +25,15 @@ func drawnAs(path string) string {
 	return ""
 }
 
-// pages are the sheets to write: drawn when they are wanted, or all of them there already.
+// pages are the sheets to write: drawn on demand, or all drawn before.
 type pages interface {
 	Len() int
 	Sheet(i int) *drawing.Drawing
 }
 
-// writePages writes sheets to files, as their endings say. What shows one page, counted from zero, comes first, so that
-// whoever looks on waits for that sheet alone; then what holds them all. A file that cannot be written does not keep the
-// others from it: the error has one line for each.
+// writePages writes sheets to files, by their endings. Files with one page, counted from zero, come first, so that a
+// reader waits for that sheet alone; then come files with all sheets. If one file cannot be written, the others still
+// are: the error has one line for each.
 func writePages(ctx context.Context, p pages, outs []string, page int) error {
 	var failed []error
 	for _, o := range inOrder(outs) {
@@ -63,10 +63,10 @@ func writePage(ctx context.Context, p pages, out string, page int) error {
 	return replace.File(ctx, out, made)
 }
 
-// takes is how long a kind of drawing keeps others waiting, in order.
+// takes is the order of the kinds of drawing by how long they keep others waiting.
 func takes(as string) int { return slices.Index([]string{"svg", "png", "pdf"}, as) }
 
-// encode writes sheets as one file. The error is that of ctx: what is broken off must not lie there as if it were whole.
+// encode writes sheets as one file. The error is that of ctx: an interrupted file must not look whole.
 func encode(ctx context.Context, p pages, as string, page int) (made []byte, err error) {
 	switch as {
 	case "pdf":
@@ -82,7 +82,7 @@ func encode(ctx context.Context, p pages, as string, page int) (made []byte, err
 		one := p.Sheet(page)
 		made, err = raster.Bytes(ctx, one, raster.Resolution(one))
 	default:
-		if s, ok := p.(stamped); ok { // in the way that a later run can take off
+		if s, ok := p.(stamped); ok { // in a form that a later run can remove
 			made = svg.Stamp(svg.Bytes(s.pages.Sheet(page)), s.layer)
 		} else {
 			made = svg.Bytes(p.Sheet(page))

@@ -6,10 +6,10 @@ import (
 	"time"
 )
 
-// patience is how long work goes on before somebody at a terminal is told how far it is.
+// patience is how long work runs before somebody at a terminal sees its progress.
 const patience = time.Second
 
-// progress tells how far a piece of work is, in one line that is written over and taken away at the end.
+// progress shows the progress of a piece of work, in one line that is overwritten and removed at the end.
 type progress struct {
 	c     *console
 	name  string
@@ -23,7 +23,7 @@ func (c *console) newProgress(name string) *progress {
 	return &progress{c: c, name: name, start: time.Now()}
 }
 
-// step says that done of total pieces are finished, and what they are. It is called by one goroutine at a time.
+// step says that done of total pieces are finished, and what the pieces are. It is called by one goroutine at a time.
 func (p *progress) step(of string, done, total int) {
 	now := time.Now()
 	if !p.c.attending || now.Sub(p.start) < patience || now.Sub(p.last) < patience/10 {
@@ -33,7 +33,7 @@ func (p *progress) step(of string, done, total int) {
 	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", terminal.Visible(p.name), done, total, of, now.Sub(p.start).Seconds())
 }
 
-// end takes the line away.
+// end removes the line.
 func (p *progress) end() {
 	if p.shown {
 		fmt.Fprint(p.c.terminal(), "\r\x1b[K")

@@ -15,11 +15,11 @@ import (
 	"barover/solver"
 )
 
-// unusable is what a command ends with where the sketch or the command line cannot be used.
+// unusable is the exit status where the sketch or the command line cannot be used.
 const unusable = 2
 
-// ending is a status with which a command ends after it has said all there is to say. It travels as an error, the way
-// that cobra hands results up.
+// ending is an exit status, after the command has printed everything. It travels as an error, since cobra hands results
+// up that way.
 type ending int
 
 func (e ending) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
@@ -34,7 +34,7 @@ func run(ctx context.Context, args []string, c *console) int {
 	})
 }
 
-// carryOut does a piece of work and turns how it ended into an exit status.
+// carryOut does a piece of work and turns its result into an exit status.
 func carryOut(c *console, work func(*console) error) (status int) {
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -68,7 +68,7 @@ func (c *console) confess(fault any) {
 	fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)
 }
 
-// complain prints what went wrong, a line each.
+// complain prints what went wrong, one line for each error.
 func (c *console) complain(err error) {
 	for line := range strings.SplitSeq(err.Error(), "\n") {
 		fmt.Fprintf(c.err, "barover: %s\n", line)
@@ -111,13 +111,13 @@ turns it over on paper, and says what touches what, where in the turn and by how
 	return root
 }
 
-// shown is what a verb found: an object of JSON, the text for a person, and the status to end with.
+// shown is a verb's answer: an object of JSON, the text for a person, and the exit status.
 type shown interface {
 	Text(c terminal.Ink) string
 	Status() int
 }
 
-// show prints what a verb found, and ends with its status.
+// show prints a verb's answer, and ends with its status.
 func (c *console) show(r shown, asJSON bool) error {
 	var err error
 	if asJSON {

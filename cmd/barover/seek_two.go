@@ -17,10 +17,10 @@ import (
 	"barover/solver/seek"
 )
 
-// mostLooked bounds how long a field is looked over. What is not decided by then is left open, and told.
+// mostLooked bounds the time for the map of two dimensions. Cells not decided by then are left open, and shown as such.
 var mostLooked = 16 * time.Second
 
-// seekTwo looks over the field of two dimensions.
+// seekTwo maps two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
 	if len(f.draw.out) > 0 {
 		if _, err := f.draw.outputs(path); err != nil {
@@ -71,10 +71,10 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	return r, c.drawField(ctx, e, r, f)
 }
 
-// mostWaited is how long somebody waits for a first map that has a cell in it that holds.
+// mostWaited is the longest wait for a first map with a cell in it that holds.
 const mostWaited = 5 * patience / 2
 
-// firstMap shows somebody at a terminal the first map that there is, once: the whole may take a while.
+// firstMap shows somebody at a terminal the first map, once, since the whole may take a while.
 func (c *console) firstMap(p *progress, e *assembled.Engine, check string, q *field.Query) func(*field.Answer) {
 	shown := !c.attending
 	return func(a *field.Answer) {
@@ -121,7 +121,7 @@ func (f *seekFlags) corners() (from, to [2]string, err error) {
 	return from, to, nil
 }
 
-// side is from where to where one dimension is looked at.
+// side is the range of one dimension to search.
 func (f *seekFlags) side(e *assembled.Engine, d *sketch.Dim, from, to string) (lo, hi float64, err error) {
 	one := *f
 	one.from, one.to = from, to

@@ -44,7 +44,7 @@ to stop.`,
 			}
 			var all []*serve.Session
 			for i, path := range args {
-				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
+				if info, err := os.Stat(path); err == nil && info.IsDir() { // a file that does not exist yet is waited for
 					return c.tell([]syntax.Message{folderMessage(path)}, nil)
 				}
 				all = append(all, serve.NewSession(i, path, o, pick.Pick))
@@ -90,8 +90,8 @@ func (c *console) showPage(ctx context.Context, all []*serve.Session, port int, 
 	return endOfWatch(err)
 }
 
-// followSaves has each sketch solved again whenever one of its files has another text. A newer save cancels the work for
-// an older one.
+// followSaves has each sketch solved again whenever one of its files has new text. A newer save cancels the work for an
+// older one.
 func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve.Session) error {
 	defer func() {
 		for _, s := range all {
@@ -107,7 +107,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve
 			fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
 			fmt.Fprintf(c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
 		}
-		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
+		// Look for changes only now, with every folder watched, so that a save in between is not lost.
 		begun := false
 		for _, s := range all {
 			if s.Stale() {
@@ -116,7 +116,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve
 			}
 		}
 		if begun {
-			continue // the files that belong to a sketch may be others now
+			continue // the sketch may have other files now
 		}
 		if err := f.Next(ctx, nil); err != nil {
 			return err
@@ -124,7 +124,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve
 	}
 }
 
-// openBrowser opens an address in the browser that this machine has for it.
+// openBrowser opens an address in the machine's browser.
 func openBrowser(address string) error {
 	name, args := "xdg-open", []string{address}
 	switch runtime.GOOS {
@@ -137,6 +137,6 @@ func openBrowser(address string) error {
 	if err := cmd.Start(); err != nil {
 		return err
 	}
-	go func() { _ = cmd.Wait() }() // it has done its work, or says so itself
+	go func() { _ = cmd.Wait() }() // it has done its work, or reports a fault itself
 	return nil
 }

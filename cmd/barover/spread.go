@@ -72,7 +72,7 @@ found so far.`,
 			if err := c.show(r, f.json); err != nil || !r.Stopped {
 				return err
 			}
-			return context.Canceled // nothing falls short yet, but that is no answer
+			return context.Canceled // nothing falls short so far, but that is no answer
 		},
 	}
 	f.add(cmd)
@@ -90,7 +90,7 @@ found so far.`,
 // mostSamples bounds what --samples may ask for.
 const mostSamples = 1_000_000
 
-// ask makes of the flags what is to be carried through.
+// ask makes the question from the flags.
 func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 	q := spread.Ask{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Samples: f.samples, Seed: f.seed, Inflate: f.inflate, Levers: f.levers,
 		Neat: func(dim int, v float64) float64 { return figures.Shorter(e.Units, v, e.Dims[dim].Kind) }}

@@ -9,8 +9,8 @@ import (
 	"barover/solver/spread"
 )
 
-// drawSpread draws the engine as it stands and the worst engine of the check that its tolerances bring nearest to its limit, in one frame: what
-// is worse stands enlarged beside its clearance over the turn in both.
+// drawSpread draws the engine as it stands, and the worst engine of the check that the tolerances bring nearest to its
+// limit, in one frame. What is worse is enlarged, beside its clearance over the turn in both.
 func (c *console) drawSpread(ctx context.Context, e *assembled.Engine, r *variants.Spread, f *spreadFlags) error {
 	set := r.WorstSet()
 	if len(set) == 0 {

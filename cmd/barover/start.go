@@ -81,7 +81,7 @@ func (c *console) listStarters(list []start.Starter) error {
 	return err
 }
 
-// writeStarter writes a new file, and none over another.
+// writeStarter writes a new file, and never over an existing one.
 func (c *console) writeStarter(s *start.Starter, path string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {

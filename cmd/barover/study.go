@@ -35,7 +35,7 @@ func (v *valueFlags) add(cmd *cobra.Command) {
 	completeValues(cmd)
 }
 
-// options are the flags as the reader of sketches wants them.
+// options are the flags in the form that the reader of sketches takes.
 func (v *valueFlags) options() (sketch.Options, error) {
 	if v.as != "" && v.as != "drawn" {
 		return sketch.Options{}, errors.New(`--as takes "drawn" and nothing else`)
@@ -50,7 +50,7 @@ func (v *valueFlags) options() (sketch.Options, error) {
 	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set, Anywhere: v.anywhere}, nil
 }
 
-// typed is the flags as they are typed, each with a blank before it.
+// typed is the flags as they were typed, each with a blank before it.
 func (v *valueFlags) typed() (flags string) {
 	if v.as != "" {
 		flags += " --as " + report.Typed(v.as)
@@ -67,7 +67,7 @@ func (v *valueFlags) typed() (flags string) {
 	return flags
 }
 
-// open assembles an engine for a verb, and tells why if it cannot be.
+// open assembles an engine for a verb, and prints why if it cannot.
 func (c *console) open(path string, v *valueFlags) (*assembled.Engine, error) {
 	o, err := v.options()
 	if err != nil {
@@ -81,7 +81,7 @@ func (c *console) open(path string, v *valueFlags) (*assembled.Engine, error) {
 	return e, nil
 }
 
-// answer studies an engine for a verb, and tells why if it cannot be.
+// answer studies an engine for a verb, and prints why if it cannot.
 func (c *console) answer(ctx context.Context, e *assembled.Engine, levers machine.LeverWish) (*solver.Result, error) {
 	p := c.newProgress(filepath.Base(e.Path))
 	res, messages, err := e.Study(ctx, p.step, levers)

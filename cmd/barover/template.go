@@ -68,7 +68,7 @@ Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
 	return cmd
 }
 
-// templateFlags say what is drawn and where to.
+// templateFlags say what is drawn, and to which files.
 type templateFlags struct {
 	out    []string
 	unit   string
@@ -94,12 +94,12 @@ func (t *templateFlags) add(cmd *cobra.Command) {
 // templateEndings are those of the files that can be written.
 var templateEndings = []string{"pdf", "svg", "dxf"}
 
-// endingOf says what a file is written as, by its name.
+// endingOf is the kind of a file, by its name.
 func endingOf(path string) string {
 	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 }
 
-// outputs are the files to write for a part of a sketch, and the flags held against what they may be.
+// outputs are the files to write for a part of a sketch. It also checks the flags.
 func (t *templateFlags) outputs(path, part string) ([]string, error) {
 	if t.unit != "" && t.unit != "mm" && t.unit != "in" {
 		return nil, errors.New("--unit takes mm or in")
@@ -116,7 +116,7 @@ func (t *templateFlags) outputs(path, part string) ([]string, error) {
 	return t.out, distinct(t.out)
 }
 
-// template makes the template of a part and prints its list. All files are made before the first is put in place.
+// template makes the template of a part and prints its list. All files are made before the first is put in its place.
 func (c *console) template(ctx context.Context, e *assembled.Engine, name string, outs []string, t *templateFlags) error {
 	if err := spareAll(outs, e.Sketch); err != nil {
 		return err
@@ -171,7 +171,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	return endWith(report.StatusOf(broken))
 }
 
-// partNamed finds a part by its name, or by that of one of its profiles, which is then the one that is meant.
+// partNamed finds a part by its name, or by the name of one of its profiles; then only that profile is meant.
 func partNamed(e *assembled.Engine, name string) (part int, only string, err error) {
 	var names []string
 	for i := range e.Problem.Linkage.Parts {
@@ -201,7 +201,7 @@ func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u 
 		in.Sketch = &other
 	}
 	o := template.Options{Sheet: report.SheetOptions(in, nil, report.Look{Paper: t.paper.Paper}), Paper: cmp.Or(t.paper.Size, e.Paper.Size, "A4")}
-	o.Sheet.Oriented = t.paper.Oriented // the sketch says how the engine lies, not the part
+	o.Sheet.Oriented = t.paper.Oriented // the sketch orients the engine, not the part
 	o.Sheet.Words.Size = coordinates.SizeIn(u)
 	o.Sheet.Title = p.Name
 	if e.Title != "" {
@@ -210,7 +210,8 @@ func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u 
 	return o
 }
 
-// encodeTemplate makes a file of a part, and says on how many sheets that is, or what was said of another file.
+// encodeTemplate makes a file of a part. It returns the number of its sheets, or the number given where the file has
+// none.
 func encodeTemplate(p *template.Part, o template.Options, as string, u sketch.Units, sheets int) ([]byte, int, error) {
 	switch as {
 	case "dxf":

@@ -31,7 +31,7 @@ func knownVerb(root *cobra.Command, args []string) error {
 	return noVerb(root, word)
 }
 
-// knownTopic makes sure that help is asked for of a verb that there is.
+// knownTopic checks that help is asked for a verb that exists.
 func knownTopic(help *cobra.Command, args []string) error {
 	if len(args) > 0 && !slices.Contains(verbs(help.Root()), args[0]) {
 		return noVerb(help.Root(), args[0])
@@ -46,7 +46,7 @@ func noVerb(root *cobra.Command, word string) error {
 	return fmt.Errorf("there is no verb %s: barover -h lists them all", word)
 }
 
-// isSketch reports whether a word of the command line names a sketch, there or not.
+// isSketch reports whether a word of the command line names a sketch, existing or not.
 func isSketch(word string) bool {
 	if filepath.Ext(word) == ".motion" {
 		return true
@@ -55,7 +55,7 @@ func isSketch(word string) bool {
 	return err == nil
 }
 
-// verbs are the words that may stand first.
+// verbs are the words that may come first.
 func verbs(root *cobra.Command) (list []string) {
 	for _, v := range root.Commands() {
 		list = append(list, v.Name())
@@ -73,8 +73,8 @@ func verbsForSketch(root *cobra.Command) (list []string) {
 	return list
 }
 
-// wrongFlag says what is wrong with a flag in the words of the trade. Args are all words of the command line: where no verb
-// was found, it is that which is wrong.
+// wrongFlag says what is wrong with a flag in the words of the trade. Args are all words of the command line. Where no
+// verb was found, the message is about the missing verb.
 func wrongFlag(cmd *cobra.Command, args []string, err error) error {
 	if verb := firstWord(args); !cmd.HasParent() && verb != "" {
 		return knownVerb(cmd, []string{verb})
@@ -108,7 +108,7 @@ func firstWord(args []string) string {
 	return ""
 }
 
-// takenBy says what a flag wants after it.
+// takenBy says what value a flag takes.
 func takenBy(f *pflag.Flag) string {
 	switch f.Value.Type() {
 	case "uint64", "uint":
@@ -123,7 +123,7 @@ func takenBy(f *pflag.Flag) string {
 	return "a value"
 }
 
-// unknownFlag tells which flag was likely meant.
+// unknownFlag says which flag was probably meant.
 func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
 	name, dashes := unknown.GetSpecifiedName(), "--"
 	if unknown.GetSpecifiedShortnames() != "" {

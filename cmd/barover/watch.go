@@ -37,7 +37,7 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 			}
 			var all []*watched
 			for _, path := range args {
-				if info, err := os.Stat(path); err == nil && info.IsDir() { // what is not there yet is waited for
+				if info, err := os.Stat(path); err == nil && info.IsDir() { // a file that does not exist yet is waited for
 					return c.tell([]syntax.Message{folderMessage(path)}, nil)
 				}
 				outs, err := d.outputs(path)
@@ -57,13 +57,13 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 	return cmd
 }
 
-// folderMessage reports a folder that stands where a sketch should.
+// folderMessage reports a folder in the place of a sketch.
 func folderMessage(path string) syntax.Message {
 	_, err := source.ReadFile(path)
 	return source.Unread(path, err)
 }
 
-// ownFiles makes sure that each drawing is a file of its own, and none of them a sketch.
+// ownFiles checks that each drawing is a file of its own, and none of them a sketch.
 func ownFiles(all []*watched) error {
 	var outs []string
 	for _, w := range all {
@@ -80,7 +80,7 @@ func ownFiles(all []*watched) error {
 	return nil
 }
 
-// sources are the files that all sketches are read from, as far as they have been.
+// sources are the files that all sketches are read from, as far as they have been read.
 func sources(all []*watched) (files []string) {
 	for _, w := range all {
 		files = append(files, w.Files()...)
@@ -88,8 +88,8 @@ func sources(all []*watched) (files []string) {
 	return files
 }
 
-// watch draws each sketch whenever one of its files has another text than the one that was last read. Nothing but an
-// interrupt ends it: what cannot be read, drawn or written now can be later.
+// watch draws each sketch whenever the text of one of its files has changed since it was read. Only an interrupt ends it:
+// what cannot be read, drawn or written now may be possible later.
 type watch struct {
 	c      *console
 	all    []*watched
@@ -98,10 +98,10 @@ type watch struct {
 
 func (w *watch) run(ctx context.Context) error {
 	defer w.follow.Close()
-	settled := true // what there is to see now is no save that is half done
+	settled := true // the files as they are now are no half-done save
 	for {
 		w.arm()
-		// Only now, with every folder watched, is it looked at what changed: a save in between is not lost.
+		// Look for changes only now, with every folder watched, so that a save in between is not lost.
 		drawn := false
 		for _, one := range w.all {
 			if one.Stale() {
@@ -120,7 +120,7 @@ func (w *watch) run(ctx context.Context) error {
 			}
 		}
 		if drawn {
-			continue // the files that belong to a sketch may be others now
+			continue // the sketch may have other files now
 		}
 		if err := w.follow.Next(ctx, nil); err != nil {
 			return endOfWatch(err)
@@ -129,7 +129,7 @@ func (w *watch) run(ctx context.Context) error {
 	}
 }
 
-// arm watches the folders of all files that matter, and tells once of what keeps it from that.
+// arm watches the folders of all files that matter, and reports once what prevents that.
 func (w *watch) arm() {
 	files := sources(w.all)
 	for _, one := range w.all {
@@ -141,8 +141,8 @@ func (w *watch) arm() {
 	}
 }
 
-// draw brings the drawings of one sketch up to date. A save that changes one of its files meanwhile ends that at once; the
-// sketch is stale then, and whoever calls begins again.
+// draw brings the drawings of one sketch up to date. A save that changes one of its files meanwhile ends that at once.
+// The sketch is then stale, and the caller begins again.
 func (w *watch) draw(ctx context.Context, one *watched) (err error) {
 	one.read(sources(w.all))
 	job, cancel := context.WithCancel(ctx)
@@ -160,7 +160,7 @@ func (w *watch) draw(ctx context.Context, one *watched) (err error) {
 		select {
 		case <-done:
 			if errors.Is(err, context.Canceled) {
-				err = ctx.Err() // none where a newer save was why
+				err = ctx.Err() // nil where a newer save was the reason
 			}
 			return err
 		default:
@@ -171,7 +171,7 @@ func (w *watch) draw(ctx context.Context, one *watched) (err error) {
 	}
 }
 
-// endOfWatch is nothing where somebody stopped the watch.
+// endOfWatch is nil where somebody stopped the watch.
 func endOfWatch(err error) error {
 	if errors.Is(err, context.Canceled) {
 		return nil

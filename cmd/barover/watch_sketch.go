@@ -21,10 +21,10 @@ type watched struct {
 	c     *console
 	look  drawFlags
 	outs  []string
-	begun time.Time // the drawing in hand
+	begun time.Time // when the current drawing was begun
 
 	sources []string    // files of all sketches: no drawing is written over one
-	sound   bool        // it was once drawn, or found to have a mistake: the flags go with some sketch
+	sound   bool        // it was once drawn, or had a mistake: then the flags fitted some version of the sketch
 	last    *sheet.Book // the last good drawing; nil before there is one
 	page    int         // of the last good drawing, what an .svg or .png shows
 	shown   pages       // what the files should show now; nil before there is anything
@@ -38,10 +38,10 @@ func (w *watched) read(sources []string) {
 	w.sources = append(sources, w.Files()...)
 }
 
-// redraw brings the drawings up to date with what was read, or stamps them out of date. The error is that of the context,
-// or, the first time, of flags that do not go with the sketch.
+// redraw brings the drawings up to date with the text that was read, or stamps them out of date. The error is that of the
+// context, or, the first time, of flags that do not fit the sketch.
 func (w *watched) redraw(ctx context.Context) error {
-	if len(w.Messages) == 0 && w.Sketch.Statements() == 0 { // so it is between the two steps in which some editors save
+	if len(w.Messages) == 0 && w.Sketch.Statements() == 0 { // some editors save in two steps, and the file is empty between them
 		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
 	}
 	e, messages, err := assembled.AssembleRead(w.Sketch, w.Messages)
@@ -77,7 +77,7 @@ func (w *watched) redraw(ctx context.Context) error {
 	return nil
 }
 
-// wrongFlags reports flags that do not go with the sketch: the first time they are wrong. Later an edit has taken away what they
+// wrongFlags reports flags that do not fit the sketch, the first time they are wrong. Later an edit has removed what they
 // ask for, and another may bring it back.
 func (w *watched) wrongFlags(ctx context.Context, err error) error {
 	if !w.sound {
@@ -86,7 +86,7 @@ func (w *watched) wrongFlags(ctx context.Context, err error) error {
 	return w.outOfDate(ctx, w.about(err.Error()))
 }
 
-// outOfDateOr is outOfDate for messages, or the error where that is not of the sketch.
+// outOfDateOr is outOfDate for messages; an error that is not about the sketch is returned.
 func (w *watched) outOfDateOr(ctx context.Context, messages []syntax.Message, err error) error {
 	if ctx.Err() != nil {
 		return ctx.Err()
@@ -97,7 +97,8 @@ func (w *watched) outOfDateOr(ctx context.Context, messages []syntax.Message, er
 	return w.outOfDate(ctx, messages)
 }
 
-// attempt is redraw where a mistake in barover itself may turn up. That ends no watch: the next save may not lead there.
+// attempt is redraw that survives a mistake in barover itself. Such a mistake ends no watch, since the next save may not
+// lead to it.
 func (w *watched) attempt(ctx context.Context) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -113,7 +114,7 @@ func (w *watched) about(what string) []syntax.Message {
 	return []syntax.Message{{Text: w.Path + ": " + what}}
 }
 
-// outOfDate leaves the last good drawing standing, with a stamp.
+// outOfDate keeps the last good drawing, with a stamp.
 func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) error {
 	w.sound = true
 	head := messages[0].Head()

@@ -18,16 +18,16 @@ import (
 	"barover/render/svg"
 )
 
-// pending is what could not be written of what the files of a sketch should show, and when that is tried again.
+// pending is the files of a sketch that could not be written, and when they are tried again.
 type pending struct {
 	why   map[string]string // of each such file
-	told  string            // what was last said of them
+	told  string            // the last message about them
 	pause time.Duration
 	next  time.Time
 }
 
-// The pause before a file is tried again doubles from the least to the most: a disk that is full stays so for a while, and
-// making a sheet costs.
+// The pause before a file is tried again doubles from the least to the most: a full disk stays full for a while, and
+// making a sheet costs time.
 const (
 	leastPause = 2 * time.Second
 	mostPause  = time.Minute
@@ -55,7 +55,7 @@ func (w *watched) writeAll(ctx context.Context, outs []string) error {
 	return nil
 }
 
-// note keeps why a file could not be written.
+// note records why a file could not be written.
 func (w *watched) note(out string, err error) {
 	if err == nil {
 		delete(w.why, out)
@@ -74,7 +74,7 @@ func (w *watched) note(out string, err error) {
 // lacks reports whether none of the files could be written.
 func (w *watched) lacks(outs []string) bool { return len(w.why) == len(outs) }
 
-// unwrittenInWords tells which files could not be written (or stamped: done), and why, after a start of its own; "" where
+// unwrittenInWords says which files could not be written (or stamped: done), and why, after the words of start; "" where
 // all were.
 func (w *watched) unwrittenInWords(start, done string) string {
 	if len(w.why) == 0 {
@@ -99,7 +99,7 @@ func (w *watched) unwrittenInWords(start, done string) string {
 	return start + w.told + "; this is tried again."
 }
 
-// writeAgain writes the files that are not there any more, and tries those that could not be written. The error is that of
+// writeAgain writes files that have disappeared, and tries again those that could not be written. The error is that of
 // ctx.
 func (w *watched) writeAgain(ctx context.Context) error {
 	if w.shown == nil {
@@ -133,7 +133,7 @@ func (w *watched) writeAgain(ctx context.Context) error {
 	return nil
 }
 
-// tellAgain tells which files were written after all, and what is new of those that were not.
+// tellAgain says which files were written after all, and what is new about those that were not.
 func (w *watched) tellAgain(gone, due []string) {
 	written := func(files []string) (list []string) {
 		for _, o := range files {
@@ -162,8 +162,8 @@ func isOrAre(list []string, one, many string) string {
 	return many
 }
 
-// noneYet deals with the drawings of an earlier run where this one has drawn nothing so far: an .svg is stamped, and what
-// cannot be stamped without its sketch is named.
+// noneYet deals with the drawings of an earlier run where this one has drawn nothing so far. It stamps an .svg, and names
+// the files that cannot be stamped.
 func (w *watched) noneYet(ctx context.Context, head, why string) error {
 	w.pending = pending{}
 	var marked, left []string
@@ -191,8 +191,8 @@ func (w *watched) noneYet(ctx context.Context, head, why string) error {
 	return nil
 }
 
-// stampOld puts a stamp into a drawing of an earlier run, and reports whether it has it now, and whether there is a file at
-// all.
+// stampOld puts a stamp into a drawing of an earlier run. It reports whether the drawing has the stamp now, and whether
+// the file exists.
 func (w *watched) stampOld(ctx context.Context, out, why string) (done, there bool, err error) {
 	info, err := os.Stat(out)
 	if err != nil || !info.Mode().IsRegular() {

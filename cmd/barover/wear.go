@@ -12,7 +12,7 @@ import (
 	"barover/solver/seek"
 )
 
-// worn reads the sketch and looks how far every play may grow.
+// worn reads the sketch and finds how far every play may grow.
 func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variants.Worn, error) {
 	if f.from != "" || f.to != "" || f.check != "" {
 		return nil, fmt.Errorf("--wear is about every play and every clear line: leave out --from, --to and --for")

@@ -13,9 +13,9 @@ import (
 	"barover/sketch/syntax"
 )
 
-// problemPattern finds the messages of every verb in what it prints, for the problem lists of editors: the file, line and
-// column, both from 1, and what is wrong. Notes at other places of a sketch have the same form; lines of the sketch
-// and help beneath them begin with a blank, and do not match.
+// problemPattern finds the messages of every verb in its output, for the problem lists of editors: the file, line and
+// column, both from 1, and what is wrong. Notes at other places of a sketch have the same form. Lines of the sketch and
+// help beneath them begin with a blank, and do not match.
 const problemPattern = `^(\S.*?):(\d+):(\d+): (.*)$`
 
 func newWords(c *console) *cobra.Command {
@@ -67,7 +67,7 @@ which gives file, line, column and text; in Vim by errorformat=%f:%l:%c:\ %m.`,
 	return cmd
 }
 
-// conventions say how the forms are read.
+// conventions say how to read the forms.
 var conventions = []string{
 	"One statement a line; a line that begins with a blank continues the line above; # begins a comment.",
 	"In a form, words in capitals stand for what is yours to write: V a sum; U, V a pair of sums; W a place, which is U, V or " +
@@ -124,8 +124,8 @@ func inColumns(forms []syntax.Form) string {
 	return g.Text()
 }
 
-// oneWord is what the language says of a word: the statements, shapes, functions and units of that name, and where else it
-// stands; "" where it is no word of the language.
+// oneWord is what the language says about a word: the statements, shapes, functions and units of that name, and other
+// forms that have it; "" where it is no word of the language.
 func oneWord(word string) string {
 	var own, others string
 	for _, w := range append(syntax.Words(), syntax.Shapes()...) {
@@ -161,7 +161,7 @@ func oneWord(word string) string {
 
 var wordPattern = regexp.MustCompile(`"[^"]*"|[A-Za-z]+`)
 
-// wordsOf are the words of a form that are written as they stand.
+// wordsOf are the literal words of a form.
 func wordsOf(form string) (words []string) {
 	for _, w := range wordPattern.FindAllString(form, -1) {
 		if w == strings.ToLower(w) && w[0] != '"' {

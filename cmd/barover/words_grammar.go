@@ -10,8 +10,8 @@ import (
 	"barover/sketch/syntax"
 )
 
-// grammarFile is a TextMate grammar. Its patterns are of the part of the pattern language that every reader of such
-// grammars and Go have in common: nothing looks ahead or behind.
+// grammarFile is a TextMate grammar. Its patterns use only what every reader of such grammars shares with Go: nothing
+// looks ahead or behind.
 type grammarFile struct {
 	Comment   string        `json:"comment"`
 	Name      string        `json:"name"`
@@ -41,10 +41,10 @@ const (
 	numberForm = `(?:(?:\d+[ \t]+)?\d+/\d+|(?:\d+[ \t]*)?[¼½¾⅛⅜⅝⅞]|(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?)`
 )
 
-// grammar is the grammar of the language as it stands.
+// grammar is the grammar of the whole language.
 func grammar() ([]byte, error) {
 	g := grammarFile{Comment: grammarComment, Name: "barover sketch", ScopeName: "source.motion", FileTypes: []string{"motion"}}
-	// Of a pattern with groups the groups are named, of another the whole.
+	// A pattern with groups has names for the groups, any other a name for the whole.
 	rule := func(match string, names ...string) {
 		r := grammarRule{Match: match}
 		if !strings.Contains(strings.ReplaceAll(match, "(?:", ""), "(") {
@@ -80,7 +80,7 @@ func grammar() ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// sortedWords are the words of the language by where they stand.
+// sortedWords are the words of the language by their place in a statement.
 type sortedWords struct {
 	statements []string // first in a statement
 	naming     []string // those of them that a new name follows
@@ -134,7 +134,7 @@ func grammarWords() (w sortedWords) {
 
 var sizePattern = regexp.MustCompile(`\bA\d\b`)
 
-// oneOf is the pattern of any of these words. A longer word stands before one that it begins with.
+// oneOf is the pattern of any of these words. A longer word comes before one that it begins with.
 func oneOf(words []string) string {
 	sorted := slices.Clone(words)
 	slices.SortFunc(sorted, func(a, b string) int { return strings.Compare(b, a) })

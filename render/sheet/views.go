@@ -182,8 +182,8 @@ func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) p
 	l.Draw(seen, viewLine, "edges, "+d.Name)
 }
 
-// datum names the datum in the plan and draws it in the views, each along its u from one end to the other: its line, or
-// its direction.
+// datum draws the line of the datum in the views, each along its u from one end to the other, and names it in the plan.
+// Where the datum is farther off it says how far.
 func (v *view) datum(lo, hi float64, onPlan func(q plane.Vec) plane.Vec, others ...[2]plane.Vec) {
 	l := v.d.Layer("views", "Views")
 	a, b := onPlan(plane.Vec{X: v.box.Min.X}), onPlan(plane.Vec{X: v.box.Max.X})

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// Answer is what `check --json` says, as far as it is held here. Figures are in the unit of the text: mm and degrees.
+// Answer is the part of `check --json` that is compared here. Figures are in the unit of the text: mm and degrees.
 type Answer struct {
 	Assembled bool           `json:"assembled"`
 	Broken    []AnsweredSpan `json:"broken"`
@@ -69,8 +69,8 @@ func (a *Answer) check(s *Sketch, q *Ask) *Answered {
 	return nil
 }
 
-// poseAt is the engine where an answer says: on the field of its lists, followed from the pose nearest by. It is nil where there
-// is no such place.
+// poseAt is the engine at the place of an answer: in the field of its lists, followed from the nearest pose. It is nil
+// where there is no such place.
 func (t *Truth) poseAt(at map[string]float64) (*Pose, *field) {
 	s := t.Sketch
 	value := func(a *Axis) float64 {

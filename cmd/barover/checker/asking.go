@@ -2,7 +2,7 @@ package checker
 
 import "math"
 
-// askFor adds the checks: each limit lies a little or much to either side of what is true, or as near as can be told.
+// askFor adds the checks. Each limit is a little or much to either side of the true value, or as near as can be decided.
 func (d *drawer) askFor(t *Truth) {
 	for _, q := range d.pairs {
 		d.clear(q[0], q[1], d.asked(t.pair(q[0], q[1]).V))
@@ -20,7 +20,7 @@ func (d *drawer) askFor(t *Truth) {
 	}
 }
 
-// asked is the clearance to be asked for where the least is v.
+// asked is the clearance to ask for where the least is v.
 func (d *drawer) asked(v float64) float64 {
 	off := d.mm(d.hair(1e-3, 10))
 	switch d.rng.IntN(5) {
@@ -28,7 +28,7 @@ func (d *drawer) asked(v float64) float64 {
 		v -= off
 	case 2, 3:
 		v += off
-	default: // as near to the limit of what holds as can be told
+	default: // as near to the limit of what holds as can be decided
 		v += meetsLength + d.sign()*3*d.Tolerance()
 	}
 	return max(0, tidied(v))

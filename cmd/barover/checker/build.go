@@ -98,7 +98,7 @@ func (s *Sketch) arm(name string, from int, long float64, v Sum, start float64) 
 	return j
 }
 
-// startOf is where a point that is not found stands at the start; one that is found stands where it was said to.
+// startOf is where a point that is given is at the start; a found point is where it was placed.
 func (s *Sketch) startOf(i int) complex128 {
 	k := 0
 	for _, p := range s.points[:i] {
@@ -175,7 +175,7 @@ func (s *Sketch) profile(k int, name string, from, to float64, shapes ...shape) 
 	return len(s.profiles) - 1
 }
 
-// clear asks for a distance of two profiles.
+// clear asks for a distance between two profiles.
 func (s *Sketch) clear(i, j int, by float64) {
 	n := s.say("clear %s %s by %s", s.ProfileName(i), s.ProfileName(j), figure(by))
 	s.Asks = append(s.Asks, Ask{Kind: "clear", Line: n, A: i, B: j, AtLeast: by, AtMost: math.NaN()})

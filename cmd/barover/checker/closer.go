@@ -5,14 +5,14 @@ import (
 	"math/cmplx"
 )
 
-// How finely a run of poses is divided: into halves, so many times, and no more poses than these.
+// How finely a run of poses is divided: how often halved, and into how many poses at most.
 const (
 	mostDepth = 14
 	mostRun   = 4000
 )
 
-// swung is how far a part may turn from one pose of a run to the next, rad. What turns faster may meet something and be past
-// it between two poses.
+// swung is how far a part may turn from one pose of a run to the next, rad. A part that turns faster may meet something
+// and pass it between two poses.
 const swung = 0.07
 
 // smooth puts poses between those of a run where a part turns fast.
@@ -27,8 +27,8 @@ func (s *Sketch) smooth(run []*Pose) []*Pose {
 	})
 }
 
-// closer puts poses between those of a run where the values at both ends and the most that the figure may change on the
-// way by the slopes seen about it ask for it. What is less than the best, if that is given, it takes.
+// closer puts poses between those of a run where asks wants it for the values at both ends and the most that the figure
+// may change between them, by the slopes seen nearby. If best is given, it takes any lower value.
 func (s *Sketch) closer(run []*Pose, g Figure, asks func(a, b, most float64) bool, best *Least) []*Pose {
 	values := make(map[*Pose]float64)
 	value := func(p *Pose) float64 {
@@ -58,7 +58,7 @@ func (s *Sketch) closer(run []*Pose, g Figure, asks func(a, b, most float64) boo
 	})
 }
 
-// halved puts a pose in the middle between two of a run as long as asked for.
+// halved puts a pose in the middle between two of a run as long as asks wants it.
 func (s *Sketch) halved(run []*Pose, asks func(i int, run []*Pose) bool) []*Pose {
 	for range mostDepth {
 		var finer []*Pose

@@ -20,14 +20,15 @@ func (d *drawer) coupledFarOff() {
 
 func (d *drawer) threeAxles() { d.coupledAxles(2) }
 
-// stands puts the engine elsewhere, before anything is drawn.
+// stands moves the engine elsewhere, before anything is drawn.
 func (d *drawer) stands(origin complex128) {
 	d.Origin, d.parts[0].text = origin, origin
 }
 
-// coupledAxles is axles and their rods from the first, as exact parallelograms: level or off it by little, started near where
-// all pins lie in a line or anywhere. By the theorem of the parallelogram the rods stay parallel, or, if the start is on the
-// crossed way, each rod's pin stays the mirror image of that. Newton alone could not tell the ways apart where they meet.
+// coupledAxles is axles and their rods from the first, as exact parallelograms: level or a little off level, started near
+// where all pins are in line, or anywhere. By the theorem of the parallelogram the rods stay parallel; if the start is on
+// the crossed branch, each rod's pin stays the mirror image of that. Newton alone could not tell the branches apart where
+// they meet.
 func (d *drawer) coupledAxles(rods int) {
 	a := d.at("shaft", 0)
 	var to []complex128
@@ -81,7 +82,7 @@ func (d *drawer) axles(first int, to []complex128) []int {
 
 // coupled adds the rod to one more axle, with a lug on it, and posts beside the lug.
 func (d *drawer) coupled(k, pin, axle int, to complex128, throw float64) {
-	// Where the found points stand at the start is what the theorem says.
+	// The theorem says where the found points are at the start.
 	p := &Pose{Points: make([]complex128, len(d.points)+1)}
 	p.Turn = d.Turn.From
 	for _, t := range d.Travels {
@@ -129,9 +130,9 @@ func (d *drawer) turnFrom(from float64) {
 	d.drive, d.start = d.turn("crank", from, tidied(from+360), step), from*math.Pi/180
 }
 
-// nearMiss is a parallelogram whose rod is a little too short or too long, turned past the dead centre that it can pass: too
-// short there where the axles lie between the pins, too long at the other. Rigid parts go to the crossed way there: the
-// joint stays on its side of the line from pin to axle.
+// nearMiss is a parallelogram whose rod is a little too short or too long, turned past the dead centre that it can pass.
+// A short one passes where the axles are between the pins, a long one at the other. Rigid parts go to the crossed branch
+// there: the joint stays on its side of the line from pin to axle.
 func (d *drawer) nearMiss() {
 	ground, throw := d.mm(d.between(45, 75)), d.mm(d.between(10, 20))
 	miss := d.sign() * d.hair(1e-5, 1e-2) * d.Scale

@@ -7,9 +7,9 @@ import (
 	"slices"
 )
 
-// Signed is how two outlines stand: their distance, or less than zero if they overlap. Of two hulls of discs it is minus
-// the shortest shift that parts them. Of others Depth is false: the depth is not known here, but only how far a place of the
-// one's boundary lies within the other.
+// Signed is the distance of two outlines, or less than zero if they overlap. For two hulls of discs that is minus the
+// shortest shift that parts them. For others Depth is false: the true depth is not known here, only how far a place of
+// one boundary is within the other outline.
 type Signed struct {
 	D     float64
 	Depth bool
@@ -29,7 +29,7 @@ func (s *Sketch) signed(p *Pose, i, j int) Signed {
 	return Signed{-max(a.region.within(b.region, o, d), b.region.within(a.region, -o/d, 1/d)), false}
 }
 
-// relative is the placing of a part in the axes of another.
+// relative is the placement of a part in the axes of another.
 func (q *part) relative(in *part, p *Pose) (o, d complex128) {
 	u := in.direction(p)
 	return (q.origin(p) - in.origin(p)) / u, q.direction(p) / u

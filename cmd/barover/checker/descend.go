@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// A Figure is what the least is sought of. It may be NaN where it has no value.
+// A Figure is the figure whose least is sought. It may be NaN where it has no value.
 type Figure func(p *Pose) float64
 
 // Least is the least that was found, and where.
@@ -36,9 +36,9 @@ func least(fields []*field, g Figure) Least {
 // mostDescents is how many places of a grid are descended from, the lowest first.
 const mostDescents = 8
 
-// least takes what is less than the best so far. Along one axis the poses are put closer where the figure could come below
-// the best by the slopes seen; over several, it descends from each place of the grid that is no higher than its neighbours
-// and could come below it.
+// least looks for values below the best so far. Along one axis it puts poses closer where the figure could come below the
+// best by the slopes seen. Over several axes it descends from each place of the grid that is no higher than its
+// neighbours and could come below the best.
 func (f *field) least(g Figure, best *Least) {
 	if len(f.axes) == 1 {
 		f.along(g, best)

@@ -13,18 +13,18 @@ type drawer struct {
 	rng         *rand.Rand
 	drive       Sum      // heading of what drives
 	start       float64  // and what it is at the start, rad
-	convex      bool     // outlines are: how deep others overlap over two ranges takes the proof seconds
-	posts       [][2]int // profile and point beside which a post is to stand
+	convex      bool     // outlines are convex: the depth of others over two ranges takes the proof seconds
+	posts       [][2]int // profile and point beside which to set a post
 	pairs, gaps [][2]int
 	lastLong    float64 // of the rod that was added last
 	sums        []Sum
 }
 
-// Family is a kind of linkage, and how large a share of its checks may be left unproved.
+// Family is a kind of linkage, and the share of its checks that may be left unproved.
 type Family struct {
 	Name     string
 	Unproved float64
-	Pending  string // why what is wrong is told but does not count yet; "" where all counts
+	Pending  string // why a known mistake is reported but does not count yet; "" where all counts
 	draw     func(d *drawer)
 }
 
@@ -34,7 +34,7 @@ func Families() []Family { return families }
 // FamilyOf is the family of sketch number k.
 func FamilyOf(k uint64) Family { return families[k%uint64(len(families))] }
 
-// mostDraws is how often a draw is tried again that cannot be assembled.
+// mostDraws is how often a sketch that cannot be assembled is drawn again.
 const mostDraws = 50
 
 // Draw draws sketch number k of a seed, with what is true of it. The families take turns.
@@ -56,7 +56,7 @@ func Draw(seed, k uint64) (*Truth, error) {
 	return nil, fmt.Errorf("%s, seed %d, sketch %d: %w", f.Name, seed, k, err)
 }
 
-// place is how large an engine is and where it stands: half are ordinary, the others small, large or far off.
+// place is the size and place of an engine: half are ordinary, the others small, large or far away.
 func place(rng *rand.Rand) (scale float64, origin complex128) {
 	scale = 1
 	switch rng.IntN(8) {

@@ -27,7 +27,7 @@ func (a *gridAxis) at(i int) float64 {
 
 func (a *gridAxis) step() float64 { return (a.To - a.From) / float64(a.n-1) }
 
-// mostPoses is about how many poses a grid has, and fewest how many places an axis has at the least.
+// mostPoses is about the number of poses in a grid, and fewest the least number of places on an axis.
 const (
 	mostPoses = 1500
 	fewest    = 7

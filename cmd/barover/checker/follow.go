@@ -6,7 +6,7 @@ import (
 	"math/cmplx"
 )
 
-// Start is the pose that the sketch is drawn in: the beginning of the turn, travels at rest.
+// Start is the pose in which the sketch is drawn: the beginning of the turn, travels at rest.
 func (s *Sketch) Start() (*Pose, error) {
 	p := &Pose{Points: make([]complex128, len(s.points))}
 	if s.Turn != nil {
@@ -34,15 +34,15 @@ func (s *Sketch) Start() (*Pose, error) {
 // mostHalvings bounds how finely a step of the way is divided: a millionth of it.
 const mostHalvings = 20
 
-// farthest is by what share of the size a found point may move in one step, and turned what a heading may, rad: with more, the
-// other way of assembly might be taken for this one.
+// farthest is the share of the size that a found point may move in one step, and turned what a heading may, rad. With
+// more, the other branch might be taken for this one.
 const (
 	farthest = 0.2
 	turned   = 1.0
 )
 
-// goTo follows the engine from a pose to another turn and other travels, halving the way where it is not sure of it. It
-// is nil where the engine cannot be assembled on the way.
+// goTo follows the engine from a pose to another turn and other travels. It halves the way where it is not sure of the
+// branch. It returns nil where the engine cannot be assembled on the way.
 func (s *Sketch) goTo(from *Pose, turn float64, travel []float64) *Pose {
 	return s.step(from, turn, travel, mostHalvings)
 }
@@ -66,7 +66,7 @@ func (s *Sketch) step(from *Pose, turn float64, travel []float64, halvings int) 
 	return s.step(mid, turn, travel, halvings-1)
 }
 
-// near reports whether q is the same way of assembly as p, so close by that there is no doubt.
+// near reports whether q is on the same branch as p, so close that there is no doubt.
 func (s *Sketch) near(p, q *Pose) bool {
 	if p.sign != q.sign {
 		return false

@@ -17,7 +17,7 @@ type Held struct {
 	Wrong    []string // each a sentence
 	Asked    int      // checks
 	Wide     int      // stretches whose ends may be out by more than 0.001°, as the answer says
-	Unproved int      // of them those that were not proved, of which only the verdict is held
+	Unproved int      // number of them that were not proved; only their verdict is compared
 }
 
 func (h *Held) wrong(format string, a ...any) { h.Wrong = append(h.Wrong, fmt.Sprintf(format, a...)) }
@@ -41,7 +41,7 @@ func (s *Sketch) solve() (*Truth, error) {
 	return &Truth{s, fields, make(map[string]Least)}, err
 }
 
-// least is the least of a figure that goes by a name, as far as it is found.
+// least is the least of a figure, kept by name.
 func (t *Truth) least(name string, g Figure) Least {
 	l, ok := t.found[name]
 	if !ok {
@@ -104,7 +104,7 @@ const (
 	meetsOther  = 1e-5 // rad, or a bare number
 )
 
-// holdClear holds the answer to a clear line: the verdict, the least, where it is and the stretches.
+// holdClear compares the answer to a clear line: the verdict, the least, its place and the stretches.
 func (t *Truth) holdClear(h *Held, q *Ask, c *Answered) {
 	s := t.Sketch
 	if s.across(q.A, q.B) >= 0 {
@@ -137,7 +137,7 @@ func (t *Truth) holdClear(h *Held, q *Ask, c *Answered) {
 	}
 }
 
-// holdVerdict holds whether a check holds, where that is not within the tolerance of both.
+// holdVerdict compares whether a check holds, where that is outside the tolerance of both.
 func (t *Truth) holdVerdict(h *Held, q *Ask, c *Answered, room, tolerance float64) {
 	if math.Abs(room) > tolerance && c.OK != (room > 0) {
 		h.wrong("line %d: said ok %v (%s, least %s at %v), true room %.9g", q.Line, c.OK, c.Sure, show(c.Least), c.At, room)
@@ -157,8 +157,8 @@ func (t *Truth) beside(c *Answered, p *Pose) bool {
 	return false
 }
 
-// holdLeast holds a least against the least that was found, and against the figure at its own place. Where outlines overlap
-// whose depth the checker does not know, not deep, it must be below zero there.
+// holdLeast compares a least with the least that was found, and with the figure at its own place. Where outlines overlap
+// whose depth the checker does not know, the figure must be below zero there.
 func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Least, at *Pose, g Figure, deep bool, tolerance float64) {
 	switch {
 	case said == nil:
@@ -179,8 +179,8 @@ func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Lea
 	}
 }
 
-// holdFouls holds the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The figure is
-// below zero there.
+// holdFouls compares the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The
+// figure is below zero there.
 func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
 	s := t.Sketch
 	if s.Turn == nil || len(c.Fouls) == 0 {
@@ -220,11 +220,11 @@ func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
 	}
 }
 
-// fine is how far the end of a stretch may be out, rad: 0.001°, and the checker's own share.
+// fine is how far the end of a stretch may be off, rad: 0.001°, and the checker's own share.
 const fine = 0.001*math.Pi/180 + 1e-9
 
-// tells reports whether a figure tells zero from what it is over a stretch: what is level with the limit, within rounding, is
-// met and not met.
+// tells reports whether a figure can be told from zero over a stretch. A figure that is level with the limit, within
+// rounding, is both met and not met.
 func (t *Truth) tells(i Span, travel []float64, f *field, g Figure) bool {
 	s := t.Sketch
 	most := 0.0

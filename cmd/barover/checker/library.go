@@ -7,15 +7,15 @@ import (
 	"github.com/peterstace/simplefeatures/geom"
 )
 
-// How many chords half a turn of an arc is flattened into for the library: for distances, and for depths, where every corner
-// of the one outline meets every corner of the other.
+// Number of chords for half a turn of an arc in the library: for distances, and for depths, where every corner of the one
+// outline is combined with every corner of the other.
 const (
 	chords    = 360
 	fewChords = 40
 )
 
-// missed is how far the outline of a region that is flattened into so many chords may lie from the true one: twice the
-// height of an arc over its chord.
+// missed is how far the flattened outline of a region may be from the true one: twice the height of an arc over its
+// chord.
 func (r *Region) missed(chords float64) float64 {
 	most := 0.0
 	for i := range r.edges {

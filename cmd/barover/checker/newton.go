@@ -20,7 +20,7 @@ type Pose struct {
 	sign     float64 // of the determinant of the rows
 }
 
-// moved is a copy whose turn and found coordinates have gone on by h at the velocity v.
+// moved is a copy whose turn has advanced by h, and its found coordinates by h times the velocity v.
 func (p *Pose) moved(h float64, v []float64) *Pose {
 	q := p.copied()
 	q.Turn += h
@@ -106,8 +106,8 @@ func (f *factors) solve(b []float64) {
 // mostSteps bounds Newton's iteration. From close by it takes three to five.
 const mostSteps = 12
 
-// newton solves the rows from where p stands, at p's turn and travels. It reports whether it came to rest. A derivative
-// is taken again until the steps are short.
+// newton solves the rows from the place of p, at p's turn and travels. It reports whether it converged. It takes the
+// derivative again until the steps are short.
 func (s *Sketch) newton(p *Pose) bool {
 	if s.known != nil {
 		return s.byTheorem(p)
@@ -135,7 +135,7 @@ func (s *Sketch) newton(p *Pose) bool {
 		if math.IsNaN(most) {
 			return false
 		}
-		if most < 1e-9*s.Size() { // the next would be a thousandth of it at most
+		if most < 1e-9*s.Size() { // the next step would be at most a thousandth of it
 			return s.assembled(p)
 		}
 	}

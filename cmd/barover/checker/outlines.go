@@ -32,7 +32,7 @@ func (d *drawer) bar(long float64) []shape {
 	return []shape{strip(0, far, w, w, false), hole(box(complex(long/2, -w), complex(long+w, d.mm(d.between(-1, 1)))))}
 }
 
-// post is the outline of something that stands at a place: a pin, a block, a wedge, a piece of a ring.
+// post is the outline of an obstacle at a place: a pin, a block, a wedge, a piece of a ring.
 func (d *drawer) post(z complex128) []shape {
 	r := d.mm(d.hair(0.2, 8))
 	at := func(h, k float64) complex128 { return z + d.zz(cmplx.Rect(h*r/d.Scale, k)) }
@@ -57,8 +57,8 @@ func (d *drawer) post(z complex128) []shape {
 	return []shape{disc(z, r), hole(disc(at(0.4, from), d.mm(d.between(0.1, 0.9)*r/d.Scale)))}
 }
 
-// among asks that a profile keeps clear of a post of the frame beside each of some points: on its way, or off it by little or
-// much. The posts are set when the linkage is whole.
+// among asks that a profile keeps clear of a post of the frame beside each of some points: on its way, or a little or
+// much off it. The posts are set when the linkage is complete.
 func (d *drawer) among(profile int, near ...int) {
 	for _, i := range near {
 		d.posts = append(d.posts, [2]int{profile, i})

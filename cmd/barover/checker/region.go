@@ -25,7 +25,8 @@ func newRegion(shapes ...shape) *Region {
 	return r
 }
 
-// cut takes a hole out of the edges: what lies in it goes, and of its own edges those come that lie in what was there.
+// cut takes a hole out of the edges: it removes the parts inside the hole, and adds the hole's own edges inside the
+// region.
 func (r *Region) cut(h *shape) {
 	var left []edge
 	for i := range r.edges {
@@ -37,8 +38,8 @@ func (r *Region) cut(h *shape) {
 	r.edges = left
 }
 
-// where is the parts of an edge whose places keep to a rule. It is looked at in steps of a 200th of its length: what begins and
-// ends between two of them is passed over.
+// where is the parts of an edge whose places satisfy a rule. It samples the edge in steps of a 200th of its length; a
+// part that begins and ends between two of them is missed.
 func (e *edge) where(rule func(complex128) bool) (out []edge) {
 	const steps = 200
 	from, in := 0.0, rule(e.at(0.5/steps))
@@ -67,8 +68,8 @@ func (e *edge) where(rule func(complex128) bool) (out []edge) {
 	return out
 }
 
-// apart is the least distance of two regions, with b placed in the axes of a by z ↦ o + d·z; zero where they overlap. Edges
-// farther from each other than the best so far are passed over.
+// apart is the least distance of two regions, with b placed in the axes of a by z ↦ o + d·z; zero where they overlap.
+// Edges farther from each other than the best so far are skipped.
 func (a *Region) apart(b *Region, o, d complex128) float64 {
 	if gap := cmplx.Abs(o+d*b.mid-a.mid) - a.reach - b.reach; gap > a.reach+b.reach {
 		return a.least(b, o, d)
@@ -107,7 +108,7 @@ func (a *Region) holds(b *Region, o, d complex128) bool {
 	return false
 }
 
-// within is how far from the boundary of a places of the boundary of b lie in a, as far as they are looked at; above zero.
+// within is how far from the boundary of a sampled places of the boundary of b are inside a; above zero.
 func (a *Region) within(b *Region, o, d complex128) float64 {
 	const steps = 3
 	most := math.SmallestNonzeroFloat64

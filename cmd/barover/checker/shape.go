@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// A shape is a closed loop of edges, anticlockwise, and how the language writes it. If it is convex and the hull of discs of
-// one radius, corners and radius are these.
+// A shape is a closed loop of edges, anticlockwise, with its text in the language. If it is convex and the hull of discs
+// of one radius, corners and radius are those.
 type shape struct {
 	text    func(add complex128) string
 	loop    []edge

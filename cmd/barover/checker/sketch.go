@@ -36,7 +36,7 @@ type Sketch struct {
 	profiles []profile
 	headings [][2]int                   // pairs of points whose heading runs on without a jump
 	solved   []*field                   // its poses, once it is whole
-	known    func(p *Pose) []complex128 // the found points by a theorem, where Newton may not tell the way
+	known    func(p *Pose) []complex128 // the found points by a theorem, where Newton may not tell the branches apart
 }
 
 // Axis is the turn or one travel.
@@ -63,14 +63,15 @@ type Measure struct {
 	Sum  Sum
 }
 
-// A point is given outright by what moves and by earlier points, or it is found: the next coordinates of a pose are its.
+// A point is given directly by the motion and by earlier points, or it is found: then it has the next coordinates of a
+// pose.
 type point struct {
 	name string
 	set  func(p *Pose) complex128
 }
 
-// A row is zero where the linkage is assembled, mm. Where sense is given it must be above zero as well: a heading is one of
-// two directions.
+// A row is zero where the linkage is assembled, mm. Where sense is given it must be above zero as well: a heading is one
+// of two directions.
 type row struct {
 	miss, sense func(p *Pose) float64
 }
@@ -114,7 +115,7 @@ func (s *Sketch) Text() string { return strings.Join(s.lines, "\n") + "\n" }
 // Size is the size of the sketch, mm, that its tolerances go by.
 func (s *Sketch) Size() float64 { return 100 * s.Scale }
 
-// Tolerance is what a least may be out by: 0.001 mm or 1e-5 of the size, whichever is less.
+// Tolerance is the allowed error of a least: 0.001 mm or 1e-5 of the size, whichever is less.
 func (s *Sketch) Tolerance() float64 { return min(0.001, 1e-5*s.Size()) }
 
 // ProfileName is a profile as answers name it.
@@ -132,7 +133,7 @@ func pair(z complex128) string {
 	return figure(tidied(real(z))) + ", " + figure(tidied(imag(z)))
 }
 
-// tidied takes the dust of a sum of decimals off it: places are multiples of 1e-9 mm.
+// tidied removes the rounding error of a sum of decimals: places are multiples of 1e-9 mm.
 func tidied(v float64) float64 {
 	t, err := strconv.ParseFloat(strconv.FormatFloat(v, 'f', 9, 64), 64)
 	if err != nil {

@@ -17,24 +17,24 @@ import (
 	"github.com/fsnotify/fsnotify"
 )
 
-// settle is how long a folder must be quiet before what happened in it counts as over: editors save in several steps.
-// hurry is how long that may be put off by a file that is written to without a pause. lookAgain is how often the files are
-// looked at without any event: a folder on another machine reports nothing, and not every folder can be watched.
+// settle is how long a folder must be quiet before a change counts as finished, since editors save in several steps.
+// hurry is how long a file that is written to without a pause may put that off. LookAgain is how often the files are
+// checked without any event: a folder on another machine reports nothing, and not every folder can be watched.
 const (
 	settle    = 30 * time.Millisecond
 	hurry     = 10 * settle
 	LookAgain = 2 * time.Second
 )
 
-// Files tells when any of a set of files may have changed. It watches folders, not files: most editors write a new
-// file and put it in the old one's place, and a watch on a file stays with the old one. A file that is not there is
-// waited for, and so is its folder; a link on the way to it is watched too.
+// Files notices when any of a set of files may have changed. It watches folders, not files: most editors write a new file
+// and put it in the old one's place, and a watch on a file stays with the old one. It waits for a file that does not
+// exist, and for its folder. It also watches a link on the way to it.
 type Files struct {
 	events  *fsnotify.Watcher // nil where there can be none
 	refused error             // why there can be none
 	wanted  map[string]bool   // names of files and links, as paths without links
 	folders map[string]fs.FileInfo
-	told    string // what keeps folders from being watched, as it was last told
+	told    string // the last message about what keeps folders from being watched
 }
 
 func New() *Files {
@@ -49,8 +49,8 @@ func (f *Files) Close() {
 	}
 }
 
-// Arm follows these files from now on: it watches the folder of each, or the nearest one above it that is there, and no
-// other. The error says why some cannot be watched, once for each reason.
+// Arm follows these files from now on. It watches the folder of each, or the nearest existing one above it, and no other.
+// The error says why some cannot be watched, once for each reason.
 func (f *Files) Arm(files []string) error {
 	f.wanted = map[string]bool{}
 	want := map[string]bool{}
@@ -70,7 +70,7 @@ func (f *Files) Arm(files []string) error {
 	return f.news(err)
 }
 
-// news is an error that was not told yet.
+// news is an error that was not reported yet.
 func (f *Files) news(err error) error {
 	if err == nil {
 		f.told = ""
@@ -84,19 +84,19 @@ func (f *Files) news(err error) error {
 	return err
 }
 
-// dropOthers ends the watches of folders that are not wanted, and of those that were taken away and made again since.
+// dropOthers ends the watches of folders that are no longer wanted, and of those that were removed and made again since.
 func (f *Files) dropOthers(want map[string]bool) {
 	for _, folder := range f.events.WatchList() {
 		info, err := os.Stat(folder)
 		if was := f.folders[folder]; want[folder] && err == nil && was != nil && os.SameFile(was, info) {
 			continue
 		}
-		_ = f.events.Remove(folder) // of a folder that is gone already, or whose events are passed over from now on
+		_ = f.events.Remove(folder) // of a folder that has gone, or whose events are ignored from now on
 		delete(f.folders, folder)
 	}
 }
 
-// add watches a folder. One that has gone meanwhile is no error: those above it are looked at next time.
+// add watches a folder. A folder that has gone meanwhile is no error: those above it are tried next time.
 func (f *Files) add(folder string) error {
 	info, err := os.Stat(folder)
 	if err == nil {
@@ -109,11 +109,11 @@ func (f *Files) add(folder string) error {
 	return err
 }
 
-// mostOnTheWay is how many links are followed on the way to a file.
+// mostOnTheWay is the number of links followed on the way to a file.
 const mostOnTheWay = 40
 
-// namesOnTheWay are the names by which what stands at a path can become another: each link on the way to it, and the file
-// itself. They have no links in their folders.
+// namesOnTheWay are the names whose change can change the file at a path: each link on the way to it, and the file
+// itself. Their folders have no links in them.
 func namesOnTheWay(path string) (names []string) {
 	path, err := filepath.Abs(path)
 	if err != nil {
@@ -145,7 +145,7 @@ func namesOnTheWay(path string) (names []string) {
 	return append(names, at)
 }
 
-// nearestFolder is the folder of a file, or the nearest one above that is there.
+// nearestFolder is the folder of a file, or the nearest existing one above it.
 func nearestFolder(path string) string {
 	for {
 		up := filepath.Dir(path)
@@ -156,7 +156,7 @@ func nearestFolder(path string) string {
 	}
 }
 
-// concerns reports whether what happened at path may have changed a wanted file: it is one, or a folder above one.
+// concerns reports whether an event at path may have changed a wanted file: the path is one, or a folder above one.
 func (f *Files) concerns(e fsnotify.Event) bool {
 	if f.wanted[e.Name] {
 		return true
@@ -169,8 +169,8 @@ func (f *Files) concerns(e fsnotify.Event) bool {
 	return false
 }
 
-// Next waits until something has happened to the wanted files and is over, or it is time to look again, or done is closed.
-// The error is that of ctx when it is done.
+// Next waits until something has happened to the wanted files and is over, or it is time to look again, or done is
+// closed. The error is that of ctx when it is done.
 func (f *Files) Next(ctx context.Context, done <-chan struct{}) error {
 	return f.wait(ctx, done, nil)
 }
@@ -178,7 +178,7 @@ func (f *Files) Next(ctx context.Context, done <-chan struct{}) error {
 // Settled waits until nothing has happened to the wanted files for a while. The error is that of ctx when it is done.
 func (f *Files) Settled(ctx context.Context) error { return f.wait(ctx, nil, time.After(settle)) }
 
-// wait is next, and returns when quiet tells that all is over, unless something happens before.
+// wait is Next. It also returns when quiet fires, unless something happens before.
 func (f *Files) wait(ctx context.Context, done <-chan struct{}, quiet <-chan time.Time) error {
 	var events chan fsnotify.Event
 	var errs chan error

@@ -8,8 +8,8 @@ import (
 	"syscall"
 )
 
-// limitInWords says what a limit of the system is that keeps folders from being watched, and what to do. The system itself
-// says that the disk is full, or that too many files are open.
+// limitInWords explains a limit of the system that keeps folders from being watched, and what to do about it. The system
+// itself says that the disk is full, or that too many files are open.
 func limitInWords(err error) error {
 	switch {
 	case errors.Is(err, syscall.ENOSPC):
@@ -20,7 +20,7 @@ func limitInWords(err error) error {
 		return errors.New("this program may open no more files; raise its limit: ulimit -n 4096")
 	}
 	var lines []string
-	for _, l := range strings.Split(err.Error(), "\n") { // one of each, of many folders
+	for _, l := range strings.Split(err.Error(), "\n") { // one of each kind, for many folders
 		if len(lines) == 0 || lines[len(lines)-1] != l {
 			lines = append(lines, l)
 		}

@@ -6,8 +6,8 @@ import (
 	"barover/sketch/syntax"
 )
 
-// Followed is a sketch that is read again whenever one of its files has another text: what was last read of it. Work on that
-// does not touch it, so that it can be seen meanwhile whether it still is so.
+// Followed is a sketch that is read again whenever one of its files has another text. It holds what was last read. Work
+// on that does not change it, so that meanwhile Changed can tell whether the text is still the same.
 type Followed struct {
 	Path   string
 	Values sketch.Options
@@ -25,13 +25,13 @@ func (f *Followed) Read() {
 	f.Sketch, f.Messages = sketch.Read(&recorder{f.from, f.Texts}, f.Path, f.Values)
 }
 
-// reading is what reading a file gave.
+// reading is the result of reading a file.
 type reading struct {
 	text string
 	err  bool
 }
 
-// recorder reads a sketch and keeps what it reads of each file.
+// recorder reads a sketch and keeps the text of each file.
 type recorder struct {
 	*source.Disk
 	texts map[string]reading
@@ -43,7 +43,7 @@ func (r *recorder) ReadFile(path string) ([]byte, error) {
 	return b, err
 }
 
-// Files are those that the sketch was put together of when it was last read.
+// Files are the files that the sketch consisted of when it was last read.
 func (f *Followed) Files() []string {
 	files := []string{f.Path}
 	for name := range f.Texts {
@@ -57,7 +57,7 @@ func (f *Followed) Files() []string {
 // Stale reports whether the sketch must be read again.
 func (f *Followed) Stale() bool { return f.Texts == nil || f.Changed() }
 
-// Changed reports whether a file has another text than the one that was last read.
+// Changed reports whether a file's text differs from the one that was last read.
 func (f *Followed) Changed() bool {
 	for name, was := range f.Texts {
 		if b, err := f.from.ReadFile(name); string(b) != was.text || (err != nil) != was.err {

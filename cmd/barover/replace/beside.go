@@ -12,10 +12,10 @@ import (
 	"unicode/utf8"
 )
 
-// A new file is written beside the one whose place it will take, as .NAME.XXXXXXXX.new. A process that is killed meanwhile
-// leaves it there, and the next one that writes the same file takes it away.
+// A new file is written beside the old one, as .NAME.XXXXXXXX.new. A process that is killed meanwhile leaves it there,
+// and the next one that writes the same file removes it.
 
-// renameBeside writes a new file beside target, lets ready give it its rights, and renames it to target.
+// renameBeside writes a new file beside target, has ready set its rights, and renames it to target.
 func renameBeside(target string, data []byte, ready func(*os.File) error) error {
 	clearLeftovers(target)
 	f, err := createBeside(target)
@@ -43,7 +43,7 @@ func renameBeside(target string, data []byte, ready func(*os.File) error) error 
 	return err
 }
 
-// toDisk makes sure that what was written outlasts a lost current, where the file system can.
+// toDisk makes sure that written data survives a power cut, where the file system can.
 func toDisk(f *os.File) error {
 	err := f.Sync()
 	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.EINVAL) {
@@ -52,12 +52,12 @@ func toDisk(f *os.File) error {
 	return err
 }
 
-// createBeside makes a new hidden file in the folder of target, under a name that nobody else uses, and holds it so that
-// nobody takes it for a leftover.
+// createBeside makes a new hidden file in the folder of target, under an unused name, and locks it so that nobody takes
+// it for a leftover.
 func createBeside(target string) (*os.File, error) {
 	for range 100 {
 		name := filepath.Join(filepath.Dir(target), fmt.Sprintf("%s%08x%s", besideStem(target), rand.Uint32(), BesideEnd))
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666) // less what the umask takes
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666) // less the umask
 		if errors.Is(err, os.ErrExist) {
 			continue
 		}
@@ -67,7 +67,7 @@ func createBeside(target string) (*os.File, error) {
 		if hold(f) && stillThere(f) {
 			return f, nil
 		}
-		_ = f.Close() // somebody looks whether it is a leftover, and takes it away
+		_ = f.Close() // another process checks whether it is a leftover, and removes it
 	}
 	return nil, errors.New("there is no free name beside it")
 }
@@ -84,11 +84,11 @@ func stillThere(f *os.File) bool {
 
 const BesideEnd = ".new"
 
-// mostOfName is how much of a file's name is in the name of the new one beside it: names may have 255 bytes, and fewer on
+// mostOfName is how much of a file's name is in the name of the new one beside it. Names may have 255 bytes, and fewer on
 // some file systems.
 const mostOfName = 100
 
-// besideStem is what the names of new files beside target begin with.
+// besideStem is the beginning of the names of new files beside target.
 func besideStem(target string) string {
 	name := filepath.Base(target)
 	if len(name) > mostOfName {
@@ -100,11 +100,11 @@ func besideStem(target string) string {
 	return "." + name + "."
 }
 
-// clearLeftovers takes away what killed processes have left beside target.
+// clearLeftovers removes what killed processes have left beside target.
 func clearLeftovers(target string) {
 	folder, err := os.Open(filepath.Dir(target))
 	if err != nil {
-		return // and what keeps it from being read keeps it from being written too, or does no harm
+		return // a folder that cannot be read cannot be written either, or does no harm
 	}
 	defer folder.Close()
 	names, _ := folder.Readdirnames(-1)
@@ -120,7 +120,7 @@ func clearLeftovers(target string) {
 	}
 }
 
-// anHour is longer than any write takes: what is older is left over even where that cannot be seen otherwise.
+// anHour is longer than any write takes: an older file is a leftover even where locks cannot show it.
 const anHour = time.Hour
 
 func olderThanAnHour(path string) bool {

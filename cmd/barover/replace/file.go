@@ -14,11 +14,11 @@ import (
 	"path/filepath"
 )
 
-// File puts data in the place of the file at path so that nobody who reads it ever sees half of it, and that a lost
-// current leaves the old file or the new one: it writes a new file beside it, sees it on the disk, and renames. A symbolic
-// link stays one. Mode, owner and group stay; where they cannot, or where the file has several names, it is written in
-// place, with a copy of what was in it kept until that is done. What may not be written is refused. What is no ordinary
-// file, like a pipe, is written to as it is.
+// File puts data in the place of the file at path. Nobody who reads it ever sees half of it, and after a power cut it is
+// the old file or the new one: File writes a new file beside it, flushes it to disk, and renames it. A symbolic link
+// stays one. Mode, owner and group stay. Where they cannot, or where the file has several names, it is written in place,
+// with a copy of its old contents kept until that is done. A file that may not be written is refused. A file that is not
+// ordinary, such as a pipe, is written to directly.
 func File(ctx context.Context, path string, data []byte) error {
 	info, err := os.Stat(path)
 	if err == nil && info.IsDir() {
@@ -39,10 +39,10 @@ func File(ctx context.Context, path string, data []byte) error {
 	return unwritten(path, target, err)
 }
 
-// errKept is that the new file cannot be given the owner and group of the old one.
+// errKept says that the new file cannot be given the owner and group of the old one.
 var errKept = errors.New("owner and group cannot be kept")
 
-// replaceOld puts data in the place of a file that is there.
+// replaceOld puts data in the place of an existing file.
 func replaceOld(target string, info fs.FileInfo, data []byte) error {
 	if err := mayWrite(target, info); err != nil {
 		return err
@@ -54,7 +54,7 @@ func replaceOld(target string, info fs.FileInfo, data []byte) error {
 		if !keepOwner(f, info) {
 			return errKept
 		}
-		return f.Chmod(info.Mode().Perm()) // after the owner: a change of owner may take rights away
+		return f.Chmod(info.Mode().Perm()) // after the owner, since a change of owner may remove rights
 	})
 	if errors.Is(err, errKept) || errors.Is(err, fs.ErrPermission) { // of the folder
 		return writeInPlace(target, data)
@@ -62,8 +62,8 @@ func replaceOld(target string, info fs.FileInfo, data []byte) error {
 	return err
 }
 
-// mayWrite is why a file may not be written. The administrator may write anything; a file without any right to write is
-// meant to stay even so.
+// mayWrite is why a file may not be written. The administrator may write anything, but a file without any right to write
+// is meant to stay.
 func mayWrite(target string, info fs.FileInfo) error {
 	if info.Mode().Perm()&0o222 == 0 {
 		return errors.New("it is read-only")
@@ -78,7 +78,7 @@ func mayWrite(target string, info fs.FileInfo) error {
 // mostLinks is how many links are followed to a file.
 const mostLinks = 40
 
-// linkTarget is the file that a path leads to, through links, whether it is there or not.
+// Target is the file that a path leads to, through links, whether it exists or not.
 func Target(path string) (string, error) {
 	path, err := filepath.Abs(path)
 	if err != nil {
@@ -104,8 +104,8 @@ func Target(path string) (string, error) {
 	return "", errors.New("too many links lead to it")
 }
 
-// unwritten tells why a file cannot be written, by the name that was asked for: that of the file beside it says nothing to
-// anybody. Target is where links lead to.
+// unwritten says why a file cannot be written, by the name that was asked for, since the name of the file beside it would
+// mean nothing to the user. Target is where links lead to.
 func unwritten(path, target string, err error) error {
 	if err == nil {
 		return nil
@@ -122,7 +122,7 @@ func unwritten(path, target string, err error) error {
 	return fmt.Errorf("%s cannot be written: %w", path, pathless(err))
 }
 
-// pathless is an error of the file system without the path that it happened at.
+// pathless is an error of the file system without its path.
 func pathless(err error) error {
 	var of *fs.PathError
 	var link *os.LinkError

@@ -10,9 +10,9 @@ import (
 	"time"
 )
 
-// writeInPlace writes over a file that must stay the one it is. A copy of what was in it lies beside it meanwhile, or among
-// the temporary files where that folder cannot be written. If the new text cannot be written the old one is put back, and
-// where that fails too the copy stays and is named.
+// writeInPlace writes over a file that must stay the same file. Meanwhile a copy of its contents is beside it, or among
+// the temporary files where that folder cannot be written. If the new text cannot be written, the old one is put back; if
+// that fails too, the copy stays and is named.
 func writeInPlace(target string, data []byte) error {
 	old, err := os.ReadFile(target)
 	if err != nil {
@@ -30,7 +30,7 @@ func writeInPlace(target string, data []byte) error {
 	return errors.Join(err, os.Remove(kept))
 }
 
-// overwrite writes over a file and cuts it to its new length only then: on a full disk what it has already is its own.
+// overwrite writes over a file and only then cuts it to its new length: on a full disk it can use the space that it has.
 func overwrite(target string, data []byte) error {
 	f, err := os.OpenFile(target, os.O_WRONLY, 0)
 	if err != nil {
@@ -46,7 +46,7 @@ func overwrite(target string, data []byte) error {
 	return errors.Join(err, f.Close())
 }
 
-// safeCopy keeps a text where nobody but the owner can read it, and says where.
+// safeCopy keeps a text where only the owner can read it, and returns the place.
 func safeCopy(target string, text []byte) (string, error) {
 	var err error
 	for _, folder := range []string{filepath.Dir(target), os.TempDir()} {
@@ -67,7 +67,7 @@ func safeCopy(target string, text []byte) (string, error) {
 	return "", err
 }
 
-// writeThrough writes to what is no ordinary file: a pipe, a device. It ends with ctx.
+// writeThrough writes to a pipe or a device. It ends with ctx.
 func writeThrough(ctx context.Context, path string, data []byte) error {
 	f, err := openThrough(path)
 	if err != nil {

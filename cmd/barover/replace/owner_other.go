@@ -7,7 +7,7 @@ import (
 	"os"
 )
 
-// Windows changes the name of no file that is open.
+// Windows cannot rename an open file.
 const closedBeforeRename = true
 
 func severalNames(fs.FileInfo) bool { return false }

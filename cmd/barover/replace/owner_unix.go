@@ -9,10 +9,10 @@ import (
 	"syscall"
 )
 
-// A file may have its name changed while it is open.
+// An open file can be renamed.
 const closedBeforeRename = false
 
-// severalNames reports whether a file has more names than one: a new file would part them.
+// severalNames reports whether a file has more than one name: a new file would separate them.
 func severalNames(info fs.FileInfo) bool {
 	s, ok := info.Sys().(*syscall.Stat_t)
 	return ok && s.Nlink > 1
@@ -35,13 +35,13 @@ func keepOwner(f *os.File, old fs.FileInfo) bool {
 	return f.Chown(int(was.Uid), int(was.Gid)) == nil
 }
 
-// hold locks a file that is being written, and reports whether nobody else has. A file system without locks holds
+// hold locks a file that is being written, and reports whether nobody else has a lock. A file system without locks locks
 // nothing.
 func hold(f *os.File) bool {
 	return !errors.Is(syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB), syscall.EWOULDBLOCK)
 }
 
-// isLeftover reports whether nobody holds a file that somebody began.
+// isLeftover reports whether nobody holds a lock on an unfinished file.
 func isLeftover(path string) bool {
 	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK|syscall.O_NOFOLLOW, 0)
 	if err != nil {
@@ -57,7 +57,7 @@ func isLeftover(path string) bool {
 	return olderThanAnHour(path)
 }
 
-// openThrough opens a pipe or a device to write to. A pipe that nobody reads would keep the program waiting for good.
+// openThrough opens a pipe or a device to write to. It does not wait for a reader of a pipe.
 func openThrough(path string) (*os.File, error) {
 	f, err := os.OpenFile(path, os.O_WRONLY|syscall.O_NONBLOCK, 0)
 	if errors.Is(err, syscall.ENXIO) {

@@ -11,7 +11,7 @@ import (
 	"barover/solver"
 )
 
-// pageFile is the page of an engine as one file.
+// Page is the page of an engine as one file.
 func Page(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick) ([]byte, error) {
 	v := newVersion(e, pick)
 	v.scene.Others = []screen.Other{} // they are not in the file
@@ -22,7 +22,7 @@ func Page(ctx context.Context, e *assembled.Engine, res *solver.Result, pick she
 	return (&screen.File{Machine: e.Machine, Scene: v.scene, State: state, Answers: a.answers, Pick: pick}).HTML(ctx)
 }
 
-// writePageFiles writes the page of an engine to each of some files.
+// WritePages writes the page of an engine to each of some files.
 func WritePages(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick, outs []string) error {
 	if len(outs) == 0 {
 		return nil

@@ -10,10 +10,10 @@ import (
 	"barover/solver/machine"
 )
 
-// mostLooked bounds how long a page waits for a map: well below the time that an answer has to be taken.
+// mostLooked bounds how long a page waits for a map. It is well below the time limit of an answer.
 const mostLooked = 10 * time.Second
 
-// askMap is where in the field of two dimensions everything holds: ?x=3&y=7, by their numbers. It ends when the page asks no longer.
+// askMap is the map of two dimensions: ?x=3&y=7, by their numbers. It ends when the page no longer asks.
 func askMap(q *question) (string, []byte, error) {
 	var dims [2]int
 	for k, name := range [2]string{"x", "y"} {
@@ -29,7 +29,7 @@ func askMap(q *question) (string, []byte, error) {
 	b, err := q.v.kept(fmt.Sprint("map ", dims), func() ([]byte, error) {
 		ask := variants.FieldQuery(q.v.e, dims)
 		ask.Until = time.Now().Add(mostLooked)
-		a, err := field.Seek(q.r.Context(), *ask, machine.Options{Workers: 1}) // what turns the engine goes before
+		a, err := field.Seek(q.r.Context(), *ask, machine.Options{Workers: 1}) // requests that turn the engine come first
 		if err != nil {
 			return nil, err
 		}

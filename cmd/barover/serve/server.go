@@ -27,14 +27,14 @@ import (
 	"barover/solver"
 )
 
-// What bounds the server. A reader that does not read is let go of; one too many waits or is sent away.
+// Limits of the server. A reader that does not read is dropped; one too many waits or is refused.
 const (
 	mostConnections = 256
 	MostFeeds       = 96               // event streams
-	mostSolving     = 2                // requests for which something is solved at one time
+	mostSolving     = 2                // requests that are solved at one time
 	mostHeader      = 16 << 10         // bytes
-	toRead          = 10 * time.Second // how long the head of a request may take to come in
-	toWrite         = 20 * time.Second // and an answer, or a piece of an event stream, to be taken
+	toRead          = 10 * time.Second // time limit for the head of a request
+	toWrite         = 20 * time.Second // time limit for an answer, or a piece of an event stream
 	toIdle          = 2 * time.Minute
 	heartbeat       = 15 * time.Second // how often an event stream shows that it is alive
 )
@@ -43,7 +43,7 @@ const (
 type Server struct {
 	all     []*Session
 	host    string // 127.0.0.1 and the port, as a browser names it
-	word    string // without which there is nothing
+	word    string // the secret word of the address
 	solving chan struct{}
 	feeds   chan struct{}
 	toRead  time.Duration
@@ -63,7 +63,7 @@ func (s *Server) Address() string { return "http://" + s.host + "/" + s.word + "
 // Serve answers requests until ctx is done.
 func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	h := &http.Server{
-		// A time to read all of a request would end the context of an event stream when it is over.
+		// A time limit for a whole request would end the context of an event stream.
 		Handler: s.guarded(s.routes()), ReadHeaderTimeout: s.toRead, IdleTimeout: toIdle, MaxHeaderBytes: mostHeader,
 		BaseContext: func(net.Listener) context.Context { return ctx },
 	}
@@ -75,8 +75,8 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	return nil
 }
 
-// guarded lets nothing through but what a browser on this machine asks for that was told the address, and says what the page
-// may do: load what comes from here, and nothing else.
+// guarded lets only requests through from a browser on this machine that has the address. It also says what the page may
+// do: load what comes from here, and nothing else.
 func (s *Server) guarded(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(toWrite))
@@ -105,7 +105,7 @@ func (s *Server) guarded(next http.Handler) http.Handler {
 	})
 }
 
-// routes are all that there is.
+// routes are all routes of the server.
 func (s *Server) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) { serveAsset(w, "index.html") })
@@ -139,14 +139,14 @@ func serveAsset(w http.ResponseWriter, name string) {
 
 func send(w http.ResponseWriter, kind string, b []byte) {
 	w.Header().Set("Content-Type", kind)
-	if kind == "image/svg+xml" { // a sheet has its styles in itself, and nothing that runs
+	if kind == "image/svg+xml" { // a sheet has its styles in itself, and no scripts
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'")
 	}
 	w.Header().Set("Content-Length", strconv.Itoa(len(b)))
-	_, _ = w.Write(b) // who has gone away wants nothing
+	_, _ = w.Write(b) // a client that has gone needs nothing
 }
 
-// states is how every sketch stands, as a list.
+// states is the state of every sketch, as a list.
 func (s *Server) states(w http.ResponseWriter, _ *http.Request) {
 	b := []byte("[")
 	for i, x := range s.all {
@@ -159,8 +159,8 @@ func (s *Server) states(w http.ResponseWriter, _ *http.Request) {
 	send(w, "application/json", append(b, ']'))
 }
 
-// feed is an event stream: the state of each sketch, and again whenever it changes. Whoever reads slowly misses states that
-// have been replaced, and no more is kept for him than he is being sent.
+// feed is an event stream: the state of each sketch, and again whenever it changes. A slow reader misses states that have
+// been replaced, and the server keeps for it no more than what is being sent.
 func (s *Server) feed(w http.ResponseWriter, r *http.Request) {
 	select {
 	case s.feeds <- struct{}{}:
@@ -222,10 +222,10 @@ type question struct {
 // inquiry answers one kind of question.
 type inquiry func(q *question) (kind string, b []byte, err error)
 
-// errAsked is that a question cannot be understood.
+// errAsked says that a question cannot be understood.
 var errAsked = errors.New("this is not a question of the page")
 
-// answering reads a question, waits until not too much is being solved, and answers it.
+// answering reads a question, waits for a free place among those being solved, and answers it.
 func (s *Server) answering(f inquiry) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		q, err := s.question(r)
@@ -254,7 +254,7 @@ func (s *Server) answering(f inquiry) http.HandlerFunc {
 	}
 }
 
-// guardedAnswer turns a mistake of barover's own into an error: the page goes on.
+// guardedAnswer turns a mistake of barover's own into an error, so that the page survives.
 func guardedAnswer(f inquiry, q *question) (kind string, b []byte, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -264,7 +264,7 @@ func guardedAnswer(f inquiry, q *question) (kind string, b []byte, err error) {
 	return f(q)
 }
 
-// question reads what is asked: ?file=0&v=3&of=drawn&turn=54.8&travel=0,3.175.
+// question reads the query: ?file=0&v=3&of=drawn&turn=54.8&travel=0,3.175.
 func (s *Server) question(r *http.Request) (*question, error) {
 	form := r.URL.Query()
 	file, err := strconv.Atoi(form.Get("file"))
@@ -299,8 +299,8 @@ func (s *Server) question(r *http.Request) (*question, error) {
 	return q, nil
 }
 
-// setting reads a travel setting: figures in the solver's unit with commas between them; at rest where there is none. Each
-// is kept within its range, and on a stop of its list.
+// setting reads a travel setting: figures in the solver's unit with commas between them; at rest where there is none.
+// Each is kept within its range, and on a stop of its list.
 func (v *version) setting(text string) ([]float64, error) {
 	travels := v.e.Problem.Travels
 	out := make([]float64, len(travels))
@@ -407,7 +407,7 @@ func askSweep(q *question) (string, []byte, error) {
 	return "application/json", b, err
 }
 
-// askCompare is what came out otherwise against another engine.
+// askCompare is what came out differently against another engine.
 func askCompare(q *question) (string, []byte, error) {
 	now := q.now.done.Load()
 	if now == nil || q.v == q.now {

@@ -24,23 +24,23 @@ import (
 	"barover/solver/machine"
 )
 
-// Session is one sketch of a page: what its files say now, and what was solved of it.
+// Session is one sketch of a page: the text of its files now, and its solved engine.
 type Session struct {
 	pick            sheet.Pick
 	follow.Followed // of the one goroutine that follows saves
 	number          int
-	Cancel          context.CancelFunc // of the work in hand
+	Cancel          context.CancelFunc // cancels the current work
 	ended           chan struct{}      // closed when that work has ended; nil before there is any
 
 	mu     sync.Mutex
-	now    *version // the last good one; nil before there is one
-	before *version // what the last save replaced; nil before there is one
+	now    *version // the last good version; nil before there is one
+	before *version // the version that the last save replaced; nil before there is one
 	state  pageState
-	told   []byte // state as it goes over
+	told   []byte // state as it is sent
 	hear   map[chan<- struct{}]bool
 }
 
-// pageState is what a page is told of a sketch, whole, at each step.
+// pageState is what a page receives about a sketch, whole, at each step.
 type pageState struct {
 	File     int             `json:"file"`
 	Name     string          `json:"name"`
@@ -64,14 +64,13 @@ func NewSession(number int, path string, o sketch.Options, pick sheet.Pick) *Ses
 	return s
 }
 
-// Begin reads the sketch, which takes no time, and has it solved, which may. What was under way for an older text is
-// cancelled.
+// Begin reads the sketch, which takes no time, and has it solved, which may. It cancels work for an older text.
 func (s *Session) Begin(ctx context.Context) {
 	s.Cancel()
 	before := s.ended
 	s.Read()
 	sk, messages := s.Sketch, s.Messages
-	if len(messages) == 0 && sk.Statements() == 0 { // so it is between the two steps in which some editors save
+	if len(messages) == 0 && sk.Statements() == 0 { // some editors save in two steps, and the file is empty between them
 		messages = []syntax.Message{{Text: s.Path + ": there is nothing in it yet"}}
 	}
 	saved := s.lastSave()
@@ -103,8 +102,8 @@ func (s *Session) lastSave() (last time.Time) {
 	return last
 }
 
-// solve puts an engine together and answers what is asked about it, and has the page told of each step: the motion first, then
-// the answers as they are proved.
+// solve puts an engine together and answers the checks. It sends the page each step: the motion first, then the answers
+// as they are proved.
 func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)
 	e, messages, err := assembled.AssembleRead(sk, messages)
@@ -132,11 +131,11 @@ func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 	case len(messages) > 0:
 		s.mistaken(messages, saved)
 	default:
-		p.answered(*res) // now with what would mend what falls short
+		p.answered(*res) // now with what would mend the checks that fall short
 	}
 }
 
-// ownMistake shows a mistake of barover's own on the page rather than end it.
+// ownMistake shows a mistake of barover's own on the page instead of ending it.
 func (s *Session) ownMistake(saved time.Time) {
 	if fault := recover(); fault != nil {
 		stack := debug.Stack()
@@ -150,7 +149,7 @@ func (s *Session) ownMistake(saved time.Time) {
 // mostMistakes is how many mistakes are shown at once.
 const mostMistakes = 5
 
-// mistaken leaves the last good engine standing, with what is wrong now.
+// mistaken keeps the last good engine, with what is wrong now.
 func (s *Session) mistaken(messages []syntax.Message, saved time.Time) {
 	var b strings.Builder
 	for i, m := range messages {
@@ -173,11 +172,11 @@ func (s *Session) replace(ctx context.Context, v *version, saved time.Time) bool
 	if ctx.Err() != nil {
 		return false
 	}
-	if s.now != nil && s.now.done.Load() != nil { // one that was not answered in time is nothing to compare with
+	if s.now != nil && s.now.done.Load() != nil { // an engine that was not answered in time is nothing to compare with
 		s.before = s.now
 	}
 	if s.before != nil {
-		s.before.others = nil // they are not asked for again
+		s.before.others = nil // nobody asks for them again
 	}
 	v.number, s.now = s.state.Version+1, v
 	s.state = pageState{File: s.number, Name: s.Path, Seq: s.state.Seq, Version: v.number, Before: s.before != nil,
@@ -197,8 +196,8 @@ func (s *Session) tell(ctx context.Context, v *version, change func(*pageState))
 	s.announce()
 }
 
-// announce wakes all who listen. They take the newest state when they come to it, so that a slow one holds no more than
-// that. The caller has the lock.
+// announce wakes all listeners. They take the newest state when they come to it, so a slow one holds no more than that.
+// The caller has the lock.
 func (s *Session) announce() {
 	s.state.Seq++
 	s.told = s.encoded()
@@ -218,7 +217,7 @@ func (s *Session) encoded() []byte {
 	return b
 }
 
-// listen has c woken at every change until it is let go of.
+// listen has c woken at every change until letGo is called.
 func (s *Session) listen(c chan<- struct{}) (letGo func()) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -230,7 +229,7 @@ func (s *Session) listen(c chan<- struct{}) (letGo func()) {
 	}
 }
 
-// current is the state as it goes over, and its number.
+// current is the state as it is sent, and its number.
 func (s *Session) current() ([]byte, int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -239,7 +238,7 @@ func (s *Session) current() ([]byte, int) {
 
 func milliseconds(t time.Time) float64 { return float64(t.UnixMicro()) / 1000 }
 
-// proving collects what is proved, and has the page told now and then.
+// proving collects what is proved, and sends it to the page now and then.
 type proving struct {
 	s   *Session
 	v   *version
@@ -250,10 +249,10 @@ type proving struct {
 	last time.Time
 }
 
-// tellEvery is how often a page is told of answers while more are to come.
+// tellEvery is how often answers are sent to a page while more are to come.
 const tellEvery = 80 * time.Millisecond
 
-// found takes in one finding. Many goroutines call it.
+// found adds one finding. Many goroutines call it.
 func (p *proving) found(f solver.Finding) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -270,7 +269,7 @@ func (p *proving) found(f solver.Finding) {
 	p.s.tell(p.ctx, p.v, func(t *pageState) { t.Answers, t.Found = answers, n })
 }
 
-// answered takes in all answers.
+// answered adds all answers.
 func (p *proving) answered(res solver.Result) {
 	a := p.v.answer(&res)
 	p.s.tell(p.ctx, p.v, func(t *pageState) {
@@ -279,10 +278,10 @@ func (p *proving) answered(res solver.Result) {
 	})
 }
 
-// errGone is that what is asked for is no longer, or not yet, there.
+// errGone says that the version asked for has gone, or is not there yet.
 var errGone = errors.New("the sketch has been saved since")
 
-// at is the engine of a number, or what it is compared with under a key.
+// at is the engine of a number, or the engine to compare it with under a key.
 func (s *Session) at(number int, key string) (*version, error) {
 	s.mu.Lock()
 	now, before := s.now, s.before

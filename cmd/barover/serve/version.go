@@ -28,18 +28,18 @@ type version struct {
 	done   atomic.Pointer[answered] // nil before it is answered
 
 	mu     sync.Mutex
-	made   map[string][]byte // what was computed for the page, by what was asked
+	made   map[string][]byte // what was computed for the page, by the question
 	others map[string]*version
 }
 
-// answered is what was answered of a version.
+// answered is the answers of a version.
 type answered struct {
 	res     *solver.Result
 	report  *report.Report
 	answers []screen.Answer
 }
 
-// mostMade bounds what is kept of what was computed. It is computed again when it is wanted again.
+// mostMade bounds what is kept of what was computed. The rest is computed again when it is wanted.
 const mostMade = 48
 
 func newVersion(e *assembled.Engine, pick sheet.Pick) *version {
@@ -54,7 +54,7 @@ func (v *version) answer(res *solver.Result) *answered {
 	return a
 }
 
-// kept is what was computed under a key before, or is computed now.
+// kept is the value computed under a key before; otherwise it is computed now.
 func (v *version) kept(key string, work func() ([]byte, error)) ([]byte, error) {
 	v.mu.Lock()
 	b, ok := v.made[key]
@@ -104,10 +104,10 @@ func (v *version) other(key string) (*version, error) {
 	return w, nil
 }
 
-// mostOthers is how many engines to compare with are kept.
+// mostOthers is the number of engines to compare with that are kept.
 const mostOthers = 3
 
-// answered is the answers of a version, which are computed if they are not there.
+// answered is the answers of a version. They are computed if they are not there.
 func (v *version) answered(ctx context.Context) (*answered, error) {
 	if a := v.done.Load(); a != nil {
 		return a, nil
@@ -119,8 +119,8 @@ func (v *version) answered(ctx context.Context) (*answered, error) {
 	return v.answer(res), nil
 }
 
-// travel is a setting of another version's travels as this one has it: by name, kept within its own range, at rest what the
-// other has not.
+// travel is a setting of another version's travels for this one: by name, kept within its own range, at rest where the
+// other has none.
 func (v *version) travel(of *version, setting []float64) []float64 {
 	out := make([]float64, len(v.e.Problem.Travels))
 	for i, t := range v.e.Problem.Travels {
@@ -143,7 +143,7 @@ func (v *version) sheetAt(ctx context.Context, a *answered, at solver.Position) 
 	return b, ctx.Err()
 }
 
-// sweptAt is what the parts pass over.
+// sweptAt is what the parts pass over at a travel setting.
 func (v *version) sweptAt(ctx context.Context, travel []float64) []screen.SweptPath {
 	drawn := sheet.Of(ctx, v.e.Machine, nil)
 	drawn.Pick = v.pick
