@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -53,18 +54,18 @@ func (l *loader) aside(n *want) bool {
 func (l *loader) bound(n *want, v float64) {
 	k := n.kind
 	if n.variable >= 0 {
-		k = l.kinds.kindOf(n.variable)
+		k = l.kinds.KindOf(n.variable)
 	}
-	shown := l.sketch.Units.telling(v, k)
+	shown := l.sketch.Units.Telling(v, k)
 	if ref, ok := n.x.(*syntax.Ref); ok && (math.Abs(v) > largest || math.IsInf(v, 0)) {
 		if t, found := l.names.figures.find(ref.Name.Text); found && t.sort == aDim {
 			return // reported at the dimension
 		}
 	}
 	switch {
-	case k.Is(Length) && math.Abs(v) > largest:
+	case k.Is(quantity.Length) && math.Abs(v) > largest:
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: no engine is that large", n.what, shown), "")
-	case k.Is(Angle) && math.Abs(v) > 1e6:
+	case k.Is(quantity.Angle) && math.Abs(v) > 1e6:
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: that is too many times round", n.what, shown), "")
 	case n.bound == positive && !(v > 0):
 		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must be more than 0", n.what, shown), "")
@@ -83,11 +84,11 @@ func (l *loader) limits() {
 		}
 		if low, high := l.value(c.AtLeast), l.value(c.AtMost); low > high {
 			told[c.Stmt] = true
-			k := Length
+			k := quantity.Length
 			if c.Angle {
-				k = Angle
+				k = quantity.Angle
 			} else if c.Number {
-				k = Plain
+				k = quantity.Plain
 			}
 			u := l.sketch.Units
 			l.tell(l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where()), fmt.Sprintf("nothing is both above %s and below %s", u.Value(low, k), u.Value(high, k)), "")

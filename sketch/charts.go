@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 )
@@ -80,13 +81,13 @@ func (l *loader) twice(file *syntax.File, before []syntax.Name, name syntax.Name
 // oneKind checks that everything in a chart has one scale.
 func (l *loader) oneKind(file *syntax.File, s *syntax.Chart) {
 	var first *syntax.Name
-	var want Kind
+	var want quantity.Kind
 	for i := range s.Of {
 		t, ok := l.names.figures.find(s.Of[i].Text)
-		if !ok || t.sort != aMeasure || l.kinds.isBroken(l.measure[t.index].variable) {
+		if !ok || t.sort != aMeasure || l.kinds.IsBroken(l.measure[t.index].variable) {
 			continue
 		}
-		k := l.kinds.kindOf(l.measure[t.index].variable)
+		k := l.kinds.KindOf(l.measure[t.index].variable)
 		if first == nil {
 			first, want = &s.Of[i], k
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -53,17 +54,17 @@ func (l *loader) keep(stmt int, s *syntax.Keep) {
 		l.tell(l.at(stmt, s.Span), "this keep has no limit", "write keep E above V, or below V, or both")
 		return
 	}
-	k := l.kinds.kindOf(l.model.askedKind[s])
+	k := l.kinds.KindOf(l.model.askedKind[s])
 	c := solver.Check{Kind: solver.Keep, Stmt: stmt, Sum: l.shownSum(s.Sum, k), AtLeast: l.shownSum(s.Above, k), AtMost: l.shownSum(s.Below, k),
-		Note: s.Note.Text, Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)}
+		Note: s.Note.Text, Angle: k.Is(quantity.Angle), Number: !k.Is(quantity.Angle) && !k.Is(quantity.Length)}
 	l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)
 }
 
 // shownSum is a sum as it is shown. A kind that is neither a length nor an angle, such as an area, is put into the
 // numbers of the sketch, since the answer is a plain number.
-func (l *loader) shownSum(x syntax.Expr, k Kind) expr.ID {
+func (l *loader) shownSum(x syntax.Expr, k quantity.Kind) expr.ID {
 	id := l.id(x)
-	if f := l.sketch.Units.factor(k); id != expr.None && !k.Is(Length) && !k.Is(Angle) && f != 1 {
+	if f := l.sketch.Units.Factor(k); id != expr.None && !k.Is(quantity.Length) && !k.Is(quantity.Angle) && f != 1 {
 		return l.sum.g.Div(id, l.sum.g.Const(f))
 	}
 	return id
@@ -89,12 +90,12 @@ func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []
 		return -1, nil
 	}
 	if q.Profile != nil {
-		t, ok := l.names.profiles[part].find(shownName(q))
+		t, ok := l.names.profiles[part].find(syntax.ShownName(q))
 		if ok {
 			return part, []int{t.index}
 		}
-		if !l.allLost && !l.lost[shownName(q)] {
-			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], shownName(q)))
+		if !l.allLost && !l.lost[syntax.ShownName(q)] {
+			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], syntax.ShownName(q)))
 		}
 		return part, nil
 	}
@@ -127,7 +128,7 @@ func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
 	}
 	at := place{file, syntax.Span{Start: a.Span.Start, End: b.Span.End}}
 	if partA == partB {
-		l.tell(at, fmt.Sprintf("%s and %s are one rigid part", shownName(a), shownName(b)), "name two different parts")
+		l.tell(at, fmt.Sprintf("%s and %s are one rigid part", syntax.ShownName(a), syntax.ShownName(b)), "name two different parts")
 		return
 	}
 	for _, q := range []struct {
@@ -159,13 +160,6 @@ func (l *loader) lostProfileOf(part string) bool {
 	return false
 }
 
-func shownName(q syntax.Qualified) string {
-	if q.Profile == nil {
-		return q.Part.Text
-	}
-	return q.Part.Text + "." + q.Profile.Text
-}
-
 // room reports whether that many more checks may be made. It says once that they may not.
 func (l *loader) room(at place, more int) bool {
 	if l.full {
@@ -188,7 +182,7 @@ func (l *loader) allowed(stmt int, s *syntax.Allow) {
 		return
 	}
 	if partA == partB {
-		l.tell(place{file, syntax.Span{Start: s.A.Span.Start, End: s.B.Span.End}}, fmt.Sprintf("%s and %s are one rigid part", shownName(s.A), shownName(s.B)), "name two different parts")
+		l.tell(place{file, syntax.Span{Start: s.A.Span.Start, End: s.B.Span.End}}, fmt.Sprintf("%s and %s are one rigid part", syntax.ShownName(s.A), syntax.ShownName(s.B)), "name two different parts")
 		return
 	}
 	l.allows = append(l.allows, allowance{stmt, partA, partB, s})

@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -14,12 +15,12 @@ func (l *loader) columns() {
 		if !ok {
 			continue
 		}
-		k := l.kinds.kindOf(l.model.askedKind[s])
+		k := l.kinds.KindOf(l.model.askedKind[s])
 		c := solver.Column{Name: s.Name.Text, Stmt: i, When: l.id(s.When), Above: l.id(s.Above), Below: l.id(s.Below), Note: s.Note.Text,
-			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)}
+			Angle: k.Is(quantity.Angle), Number: !k.Is(quantity.Angle) && !k.Is(quantity.Length)}
 		for _, x := range s.Of {
 			c.Of = append(c.Of, l.shownSum(x, k))
-			l.staysOver(st.file, x, "the column "+s.Name.Text, "write at("+textOf(st.file, x)+", V), or least, greatest or span of it")
+			l.staysOver(st.file, x, "the column "+s.Name.Text, "write at("+syntax.TextOf(st.file, x)+", V), or least, greatest or span of it")
 		}
 		if s.When != nil {
 			l.staysOver(st.file, s.When, "the condition of a column", "write a travel, or a sum that has one value at each setting")
@@ -32,7 +33,7 @@ func (l *loader) columns() {
 // staysOver checks that a sum has one value over the whole turn.
 func (l *loader) staysOver(file *syntax.File, x syntax.Expr, what, help string) {
 	if out, ok := l.sum.root(x); ok && !out.bad && !l.sum.g.StaysOverTurn(out.id) {
-		l.tell(place{file, x.Where()}, what+" needs one figure for each setting, and "+textOf(file, x)+" changes with the turn", help)
+		l.tell(place{file, x.Where()}, what+" needs one figure for each setting, and "+syntax.TextOf(file, x)+" changes with the turn", help)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 )
 
@@ -40,7 +41,7 @@ type measured struct {
 // declare enters every name that the statements give, so that their order is free.
 func (l *loader) declare() {
 	l.turn = -1
-	l.kinds = &inference{}
+	l.kinds = &quantity.Inference[place]{}
 	frame := thing{sort: aPart}
 	l.names.parts.things["frame"] = frame
 	l.names.parts.order = append(l.names.parts.order, "frame")
@@ -59,7 +60,7 @@ func (l *loader) declareOne(i int, st statement) {
 	switch s := st.s.(type) {
 	case *syntax.Dim:
 		if s.Word == "dim" && l.give(l.names.figures, s.Name, thing{aDim, len(l.dims), at}) {
-			l.dims = append(l.dims, dimension{name: s.Name.Text, stmt: i, made: -1, plan: -1, dim: s, drawn: s.Value, variable: l.kinds.add(s.Name.Text)})
+			l.dims = append(l.dims, dimension{name: s.Name.Text, stmt: i, made: -1, plan: -1, dim: s, drawn: s.Value, variable: l.kinds.Add(s.Name.Text)})
 			l.giveDim(&l.dims[len(l.dims)-1], st.file)
 			l.sketch.dimNumber[s.Name.Text] = len(l.dims) - 1
 		}
@@ -69,7 +70,7 @@ func (l *loader) declareOne(i int, st statement) {
 		l.declareTurn(i, s, at)
 	case *syntax.Measure:
 		if l.give(l.names.figures, s.Name, thing{aMeasure, len(l.measure), at}) {
-			l.measure = append(l.measure, measured{i, l.kinds.add(s.Name.Text), s})
+			l.measure = append(l.measure, measured{i, l.kinds.Add(s.Name.Text), s})
 		}
 	case *syntax.Mark:
 		l.give(l.names.marks, s.Name, thing{aMark, i, at})
@@ -104,7 +105,7 @@ func (l *loader) declareTurn(i int, s *syntax.Turn, at place) {
 	}
 	if s.Travel {
 		if l.give(l.names.figures, s.Name, thing{aTravel, len(l.travels), at}) {
-			l.travels = append(l.travels, travel{i, l.kinds.add(s.Name.Text), s})
+			l.travels = append(l.travels, travel{i, l.kinds.Add(s.Name.Text), s})
 		}
 		return
 	}

@@ -53,7 +53,7 @@ func (l *loader) files(from source.Reader, path string) {
 			continue
 		}
 		at := place{top.file, u.File.Span}
-		used := besides(top.file.Path, u.File.Text)
+		used := source.Beside(top.file.Path, u.File.Text)
 		key := from.Key(used)
 		in := l.instanceOf[top.file]
 		if u.As != nil {
@@ -89,15 +89,6 @@ func (l *loader) files(from source.Reader, path string) {
 			stack = append(stack, o)
 		}
 	}
-}
-
-// besides is the path of a file that is named in another one: relative to that one.
-func besides(user, name string) string {
-	name = filepath.FromSlash(name)
-	if filepath.IsAbs(name) {
-		return name
-	}
-	return filepath.Join(filepath.Dir(user), name)
 }
 
 // useChain shows the circle of files that the file of that key closes; "" where it closes none. Name is what the file is

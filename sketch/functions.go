@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -22,8 +23,8 @@ const (
 type function struct {
 	rule  rule
 	op    expr.Op
-	takes Kind
-	gives Kind
+	takes quantity.Kind
+	gives quantity.Kind
 	whole bool
 }
 
@@ -34,36 +35,30 @@ var functions = map[string]function{
 	"max":      {op: expr.Max},
 	"hypot":    {op: expr.Hypot},
 	"round":    {op: expr.Round},
-	"sin":      {rule: wants, op: expr.Sin, takes: Angle},
-	"cos":      {rule: wants, op: expr.Cos, takes: Angle},
-	"tan":      {rule: wants, op: expr.Tan, takes: Angle},
-	"asin":     {rule: wants, op: expr.Asin, gives: Angle},
-	"acos":     {rule: wants, op: expr.Acos, gives: Angle},
-	"atan":     {rule: wants, op: expr.Atan, gives: Angle},
-	"atan2":    {rule: heading, op: expr.Atan2, gives: Angle},
-	"x":        {rule: named, gives: Length},
-	"y":        {rule: named, gives: Length},
-	"dist":     {rule: named, gives: Length},
-	"heading":  {rule: named, gives: Angle},
-	"angle":    {rule: named, gives: Angle},
-	"along":    {rule: named, gives: Length},
-	"off":      {rule: named, gives: Length},
-	"low":      {rule: named, gives: Length},
-	"high":     {rule: named, gives: Length},
-	"inner":    {rule: named, gives: Length},
-	"outer":    {rule: named, gives: Length},
-	"middle":   {rule: named, gives: Length},
+	"sin":      {rule: wants, op: expr.Sin, takes: quantity.Angle},
+	"cos":      {rule: wants, op: expr.Cos, takes: quantity.Angle},
+	"tan":      {rule: wants, op: expr.Tan, takes: quantity.Angle},
+	"asin":     {rule: wants, op: expr.Asin, gives: quantity.Angle},
+	"acos":     {rule: wants, op: expr.Acos, gives: quantity.Angle},
+	"atan":     {rule: wants, op: expr.Atan, gives: quantity.Angle},
+	"atan2":    {rule: heading, op: expr.Atan2, gives: quantity.Angle},
+	"x":        {rule: named, gives: quantity.Length},
+	"y":        {rule: named, gives: quantity.Length},
+	"dist":     {rule: named, gives: quantity.Length},
+	"heading":  {rule: named, gives: quantity.Angle},
+	"angle":    {rule: named, gives: quantity.Angle},
+	"along":    {rule: named, gives: quantity.Length},
+	"off":      {rule: named, gives: quantity.Length},
+	"low":      {rule: named, gives: quantity.Length},
+	"high":     {rule: named, gives: quantity.Length},
+	"inner":    {rule: named, gives: quantity.Length},
+	"outer":    {rule: named, gives: quantity.Length},
+	"middle":   {rule: named, gives: quantity.Length},
 	"at":       {rule: placed, op: expr.AtPlace, whole: true},
 	"rate":     {rule: slope, op: expr.Rate, whole: true},
 	"least":    {op: expr.Least, whole: true},
 	"greatest": {op: expr.Greatest, whole: true},
 	"span":     {op: expr.Span, whole: true},
-}
-
-// namesIn is what the first arguments of a function name; the others are sums.
-func namesIn(x *syntax.Call) []syntax.Named {
-	f, _ := syntax.LookUpFunction(x.Func.Text)
-	return f.Names
 }
 
 // call makes nodes of a function.
@@ -109,11 +104,11 @@ func (w *lowering) apply(x *syntax.Call, f function, args []lowered) lowered {
 	}
 	switch f.rule {
 	case root:
-		out.kind = out.kind.power(0.5)
+		out.kind = out.kind.Power(0.5)
 	case wants, heading:
 		out.kind, out.free = f.gives, false
 	case slope:
-		out.kind, out.free = slopeKind(out.kind), false
+		out.kind, out.free = quantity.SlopeKind(out.kind), false
 		return w.rate(x, out)
 	}
 	return out
@@ -137,7 +132,7 @@ func (w *lowering) ofNames(x *syntax.Call, f function) lowered {
 	}
 	p := make([]int, 0, 3)
 	bad := false
-	for i, what := range namesIn(x) {
+	for i, what := range syntax.NamesIn(x) {
 		ref, ok := x.Args[i].(*syntax.Ref)
 		if !ok {
 			return lowered{bad: true} // the parser reads nothing else

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 )
 
@@ -40,10 +41,10 @@ func (l *loader) giveFigure(s *syntax.Turn, at place) bool {
 		return false
 	}
 	if l.give(l.names.figures, s.Name, thing{aGiven, len(l.given), at}) {
-		v := l.kinds.add(s.Name.Text)
+		v := l.kinds.Add(s.Name.Text)
 		l.given = append(l.given, givenFigure{s.Name.Text, v, !s.Travel, x, in.file, in.stmt})
-		if l.kinds.variables[v].length = s.Travel; !s.Travel {
-			l.kinds.equate(l.kinds.of(v), known(Angle), at)
+		if l.kinds.Variables[v].Length = s.Travel; !s.Travel {
+			l.kinds.Equate(l.kinds.Of(v), quantity.Known(quantity.Angle), at)
 		}
 	}
 	return true
@@ -89,7 +90,7 @@ func (l *loader) nearIn(in *instance, name string) string {
 // lowerGiven makes nodes of what use statements give to turns and travels.
 func (l *loader) lowerGiven() {
 	order, circles := ordered(len(l.given), func(i int) (needs []int) {
-		eachRef(l.given[i].value, func(r *syntax.Ref) {
+		syntax.EachRef(l.given[i].value, func(r *syntax.Ref) {
 			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aGiven {
 				needs = append(needs, t.index)
 			}
@@ -100,7 +101,7 @@ func (l *loader) lowerGiven() {
 		g := &l.given[slices.Min(c)]
 		l.tell(place{g.file, g.value.Where()}, g.name+" follows from itself", "give it a value by the turn, a travel or dimensions")
 		for _, i := range c {
-			l.kinds.variables[l.given[i].variable].broken = true
+			l.kinds.Variables[l.given[i].variable].Broken = true
 		}
 	}
 	for _, i := range order {

@@ -4,14 +4,13 @@ import (
 	"fmt"
 	"math"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 )
 
 // This file makes the help and the further places of a message about kinds. A dimension that was written with a bare
 // number gets its kind from the place where it is used. A message about its kind shows that place. Only one message is
 // made, since it is one mistake however often the dimension is used.
-
-func (f *inference) isBroken(v int) bool { return f.variables[v].broken }
 
 // variable is the unknown that belongs to a figure's kind, if it has one.
 func (l *loader) variable(name string) (v int, own place, ok bool) {
@@ -34,7 +33,7 @@ func (l *loader) variable(name string) (v int, own place, ok bool) {
 
 // inferred reports whether the kind of a figure comes from elsewhere than its own line.
 func (l *loader) inferred(v int, own place) bool {
-	why := l.kinds.why(v)
+	why := l.kinds.Why(v)
 	return why.file != nil && !(why.file == own.file && why.span.Start >= own.span.Start && why.span.End <= own.span.End)
 }
 
@@ -42,7 +41,7 @@ func (l *loader) inferred(v int, own place) bool {
 func (w *lowering) inferredOf(sums []syntax.Expr) []int {
 	var list []int
 	for _, x := range sums {
-		eachRef(x, func(r *syntax.Ref) {
+		syntax.EachRef(x, func(r *syntax.Ref) {
 			if v, own, ok := w.l.variable(r.Name.Text); ok && w.l.inferred(v, own) {
 				list = append(list, v)
 			}
@@ -62,7 +61,7 @@ func (w *lowering) alreadyTold(sums ...syntax.Expr) bool {
 }
 
 func (w *lowering) alreadyToldOf(v int) bool {
-	root, _ := w.l.kinds.find(v)
+	root, _ := w.l.kinds.Find(v)
 	return w.told[root]
 }
 
@@ -70,7 +69,7 @@ func (w *lowering) alreadyToldOf(v int) bool {
 func (w *lowering) because(sums ...syntax.Expr) []syntax.Note {
 	var notes []syntax.Note
 	for _, v := range w.inferredOf(sums) {
-		if root, _ := w.l.kinds.find(v); !w.told[root] {
+		if root, _ := w.l.kinds.Find(v); !w.told[root] {
 			w.told[root] = true
 			notes = append(notes, w.reason(v))
 		}
@@ -80,38 +79,38 @@ func (w *lowering) because(sums ...syntax.Expr) []syntax.Note {
 
 // becauseOf shows what gave the kind of one figure.
 func (w *lowering) becauseOf(v int) []syntax.Note {
-	if w.l.kinds.why(v).file == nil {
+	if w.l.kinds.Why(v).file == nil {
 		return nil
 	}
-	root, _ := w.l.kinds.find(v)
+	root, _ := w.l.kinds.Find(v)
 	w.told[root] = true
 	return []syntax.Note{w.reason(v)}
 }
 
 func (w *lowering) reason(v int) syntax.Note {
-	k := w.l.kinds.kindOf(v)
-	return w.l.kinds.why(v).note(fmt.Sprintf("%s is %s because of this", w.l.kinds.variables[v].name, k))
+	k := w.l.kinds.KindOf(v)
+	return w.l.kinds.Why(v).note(fmt.Sprintf("%s is %s because of this", w.l.kinds.Variables[v].Name, k))
 }
 
 // fitHelp says how a figure of one kind is made one of the other.
-func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
-	text, unit := bracketed(w.text(x)), w.l.sketch.Units.Name()
+func (w *lowering) fitHelp(a lowered, x syntax.Expr, k quantity.Kind) string {
+	text, unit := syntax.Bracketed(w.text(x)), w.l.sketch.Units.Name()
 	switch {
 	case a.free:
 		return "give the bare number in it a unit"
-	case k.Is(Length) && a.kind.Is(Plain):
+	case k.Is(quantity.Length) && a.kind.Is(quantity.Plain):
 		return fmt.Sprintf("write %s*1%s", text, unit)
-	case k.Is(Angle) && a.kind.Is(Plain):
+	case k.Is(quantity.Angle) && a.kind.Is(quantity.Plain):
 		return fmt.Sprintf("write %s*1rad or %s*1deg", text, text)
-	case k.Is(Plain) && a.kind.Is(Length):
+	case k.Is(quantity.Plain) && a.kind.Is(quantity.Length):
 		return fmt.Sprintf("write %s/1%s", text, unit)
-	case k.Is(Plain) && a.kind.Is(Angle):
+	case k.Is(quantity.Plain) && a.kind.Is(quantity.Angle):
 		return fmt.Sprintf("write %s/1rad or %s/1deg", text, text)
-	case a.kind.Is(k.times(Angle, 1)): // an angle too many; a bare factor is not in degrees
+	case a.kind.Is(k.Times(quantity.Angle, 1)): // an angle too many; a bare factor is not in degrees
 		return fmt.Sprintf("write %s/1rad", text)
-	case a.kind.Is(k.power(2)):
+	case a.kind.Is(k.Power(2)):
 		return fmt.Sprintf("write sqrt(%s)", w.text(x))
-	case k.Is(Plain):
+	case k.Is(quantity.Plain):
 		return w.plainHelp(a, x)
 	}
 	return ""
@@ -120,22 +119,22 @@ func (w *lowering) fitHelp(a lowered, x syntax.Expr, k Kind) string {
 // plainHelp says how a figure is made a plain number that is a power of a length.
 func (w *lowering) plainHelp(a lowered, x syntax.Expr) string {
 	unit := w.l.sketch.Units.Name()
-	if c, ok := x.(*syntax.Call); ok && c.Func.Text == "sqrt" && a.kind.Is(Length.power(0.5)) {
+	if c, ok := x.(*syntax.Call); ok && c.Func.Text == "sqrt" && a.kind.Is(quantity.Length.Power(0.5)) {
 		arg := w.text(c.Args[0])
 		if _, call := c.Args[0].(*syntax.Call); !call {
-			arg = bracketed(arg)
+			arg = syntax.Bracketed(arg)
 		}
 		return fmt.Sprintf("write sqrt(%s/1%s)", arg, unit)
 	}
-	if n := a.kind.L; a.kind.Is(Length.power(n)) && n == math.Trunc(n) && n > 1 {
-		return fmt.Sprintf("write %s/(1%s)^%g", bracketed(w.text(x)), unit, n)
+	if n := a.kind.L; a.kind.Is(quantity.Length.Power(n)) && n == math.Trunc(n) && n > 1 {
+		return fmt.Sprintf("write %s/(1%s)^%g", syntax.Bracketed(w.text(x)), unit, n)
 	}
 	return ""
 }
 
 // besideHelp says how two sums are made to be of one kind.
 func (w *lowering) besideHelp(a, b lowered, x, y syntax.Expr) string {
-	if help := w.fitHelp(b, y, a.kind); help != "" && !a.kind.Is(Plain) {
+	if help := w.fitHelp(b, y, a.kind); help != "" && !a.kind.Is(quantity.Plain) {
 		return help
 	}
 	return w.fitHelp(a, x, b.kind)

@@ -364,7 +364,7 @@ func (r *renamer) sum(in *instance, x syntax.Expr) {
 		r.sum(in, x.X)
 		r.sum(in, x.Y)
 	case *syntax.Call:
-		names := namesIn(x)
+		names := syntax.NamesIn(x)
 		for i, arg := range x.Args {
 			ref, isRef := arg.(*syntax.Ref)
 			switch {
@@ -375,9 +375,9 @@ func (r *renamer) sum(in *instance, x syntax.Expr) {
 			case names[i] == syntax.NamesLine:
 				r.find(in, guideName, &ref.Name)
 			default:
-				q := qualifiedOf(ref.Name)
+				q := syntax.QualifiedOf(ref.Name)
 				r.qualified(in, &q)
-				ref.Name.Text = shownName(q)
+				ref.Name.Text = syntax.ShownName(q)
 			}
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"barover/sketch/picture"
+	"barover/sketch/quantity"
 	"barover/sketch/source"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
@@ -30,7 +32,7 @@ func Read(from source.Reader, path string, o Options) (*Sketch, []syntax.Message
 	l := &loader{
 		options:    o,
 		cases:      o.cases(),
-		sketch:     &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * degree, dimNumber: map[string]int{}},
+		sketch:     &Sketch{Path: path, Turn: Moved{Stmt: -1}, Ghosts: 15 * quantity.Degree, dimNumber: map[string]int{}},
 		names:      newNames(),
 		lost:       map[string]bool{},
 		instanceOf: map[*syntax.File]*instance{},
@@ -80,7 +82,7 @@ type loader struct {
 	turn    int // statement of the turn, -1 for none
 	measure []measured
 
-	kinds  *inference
+	kinds  *quantity.Inference[place]
 	wants  []want
 	wantOf map[syntax.Expr]int32 // the want of a sum
 	sum    *lowering
@@ -92,7 +94,7 @@ type loader struct {
 	full     bool   // of pairs: see room
 	bent     []bent // bends to be checked: see bends
 	outlined []outlined
-	pictures map[*syntax.Scan]*picture
+	pictures map[*syntax.Scan]*picture.Picture
 }
 
 // place is a place in the text.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -50,7 +51,7 @@ type lowering struct {
 // lowered is a sum as a node. Free says that it has a bare number as a factor.
 type lowered struct {
 	id   expr.ID
-	kind Kind
+	kind quantity.Kind
 	free bool
 	bad  bool // has a mistake that was reported
 	done bool // of a root: has been made
@@ -76,7 +77,7 @@ func (w *lowering) wrong(x syntax.Expr, text, help string, also ...syntax.Note) 
 	return lowered{bad: true}
 }
 
-func (w *lowering) text(x syntax.Expr) string { return textOf(w.file, x) }
+func (w *lowering) text(x syntax.Expr) string { return syntax.TextOf(w.file, x) }
 
 // root is the node of a whole sum.
 func (w *lowering) root(x syntax.Expr) (lowered, bool) {
@@ -105,10 +106,10 @@ func (w *lowering) want(i int) lowered {
 	w.file, w.scope, w.what = n.file, n.scope, n.what
 	k := n.kind
 	if n.variable >= 0 {
-		k = w.l.kinds.kindOf(n.variable)
+		k = w.l.kinds.KindOf(n.variable)
 	}
 	out := w.sum(n.x)
-	if n.variable < 0 || !w.l.kinds.isBroken(n.variable) {
+	if n.variable < 0 || !w.l.kinds.IsBroken(n.variable) {
 		out = w.fit(out, n.x, k, w.what+" is "+k.String(), n.variable)
 	}
 	if out.bad {
@@ -150,19 +151,19 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 func (w *lowering) number(x *syntax.Number) lowered {
 	switch x.Unit {
 	case syntax.MM:
-		return lowered{id: w.g.Const(x.Value), kind: Length}
+		return lowered{id: w.g.Const(x.Value), kind: quantity.Length}
 	case syntax.CM:
-		return lowered{id: w.g.Const(x.Value * 10), kind: Length}
+		return lowered{id: w.g.Const(x.Value * 10), kind: quantity.Length}
 	case syntax.M:
-		return lowered{id: w.g.Const(x.Value * 1000), kind: Length}
+		return lowered{id: w.g.Const(x.Value * 1000), kind: quantity.Length}
 	case syntax.Inch:
-		return lowered{id: w.g.Const(x.Value * mmPerInch), kind: Length}
+		return lowered{id: w.g.Const(x.Value * quantity.MmPerInch), kind: quantity.Length}
 	case syntax.Thou:
-		return lowered{id: w.g.Const(x.Value * mmPerInch / 1000), kind: Length}
+		return lowered{id: w.g.Const(x.Value * quantity.MmPerInch / 1000), kind: quantity.Length}
 	case syntax.Degree:
-		return lowered{id: w.g.Const(x.Value * degree), kind: Angle}
+		return lowered{id: w.g.Const(x.Value * quantity.Degree), kind: quantity.Angle}
 	case syntax.Radian:
-		return lowered{id: w.g.Const(x.Value), kind: Angle}
+		return lowered{id: w.g.Const(x.Value), kind: quantity.Angle}
 	}
 	return lowered{id: w.g.Const(x.Value), free: true}
 }
@@ -196,15 +197,15 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 	case aGiven:
 		return w.of(w.l.given[t.index].variable, lowered{id: w.given[t.index].id, bad: w.given[t.index].bad})
 	}
-	return lowered{id: w.g.Turn(), kind: Angle}
+	return lowered{id: w.g.Turn(), kind: quantity.Angle}
 }
 
 // of gives a figure its inferred kind.
 func (w *lowering) of(variable int, out lowered) lowered {
-	if w.l.kinds.isBroken(variable) {
+	if w.l.kinds.IsBroken(variable) {
 		return lowered{bad: true}
 	}
-	out.kind = w.l.kinds.kindOf(variable)
+	out.kind = w.l.kinds.KindOf(variable)
 	return out
 }
 
@@ -258,14 +259,14 @@ func (w *lowering) binary(x *syntax.Binary) lowered {
 		a, b = w.beside(a, b, x.X, x.Y, place{w.file, x.At}, doing)
 		return w.two(op, a, b, a.kind, a.free && b.free)
 	case '*':
-		return w.two(expr.Mul, a, b, a.kind.times(b.kind, 1), a.free || b.free)
+		return w.two(expr.Mul, a, b, a.kind.Times(b.kind, 1), a.free || b.free)
 	case '/':
-		return w.two(expr.Div, a, b, a.kind.times(b.kind, -1), a.free || b.free)
+		return w.two(expr.Div, a, b, a.kind.Times(b.kind, -1), a.free || b.free)
 	}
 	return w.power(x, a, b)
 }
 
-func (w *lowering) two(op expr.Op, a, b lowered, k Kind, free bool) lowered {
+func (w *lowering) two(op expr.Op, a, b lowered, k quantity.Kind, free bool) lowered {
 	if a.bad || b.bad {
 		return lowered{bad: true}
 	}
@@ -274,17 +275,17 @@ func (w *lowering) two(op expr.Op, a, b lowered, k Kind, free bool) lowered {
 
 // power is a ^ b. The power of a length must be written out, since the kind depends on it.
 func (w *lowering) power(x *syntax.Binary, a, b lowered) lowered {
-	b = w.fit(b, x.Y, Plain, "a power is a plain number", -1)
+	b = w.fit(b, x.Y, quantity.Plain, "a power is a plain number", -1)
 	if a.bad || b.bad {
 		return lowered{bad: true}
 	}
 	k := a.kind
-	if !k.Is(Plain) {
-		n, ok := plainFigure(x.Y)
+	if !k.Is(quantity.Plain) {
+		n, ok := quantity.PlainFigure(x.Y)
 		if !ok || !(n >= -12 && n <= 12) {
 			return w.wrong(x.Y, fmt.Sprintf("%s is %s, so its power must be written out", w.text(x.X), k), "write a number, such as 2 or 1/2")
 		}
-		k = k.power(n)
+		k = k.Power(n)
 	}
 	return lowered{id: w.g.Binary(expr.Pow, a.id, b.id), kind: k, free: a.free}
 }
@@ -310,11 +311,11 @@ func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string
 	return a, b
 }
 
-func (a lowered) flexible() bool { return a.free && a.kind.Is(Plain) }
+func (a lowered) flexible() bool { return a.free && a.kind.Is(quantity.Plain) }
 
 // fit checks that a sum is of the kind that is wanted, and gives a bare one that kind. Variable is the figure whose kind
 // is wanted, -1 for none.
-func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable int) lowered {
+func (w *lowering) fit(a lowered, x syntax.Expr, k quantity.Kind, wanted string, variable int) lowered {
 	switch {
 	case a.bad || a.kind.Is(k):
 		return a
@@ -323,7 +324,7 @@ func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable
 	case w.alreadyTold(x) || variable >= 0 && w.alreadyToldOf(variable):
 		return lowered{bad: true}
 	}
-	if variable >= 0 && k.Is(Plain) && !sensible(a.kind, false) {
+	if variable >= 0 && k.Is(quantity.Plain) && !quantity.Sensible(a.kind, false) {
 		wanted = w.what + " may have whole powers of lengths and angles, up to the third"
 	}
 	also := w.because(x)
@@ -334,46 +335,15 @@ func (w *lowering) fit(a lowered, x syntax.Expr, k Kind, wanted string, variable
 }
 
 // as is fit for the argument of a function.
-func (w *lowering) as(a lowered, x syntax.Expr, k Kind) lowered {
+func (w *lowering) as(a lowered, x syntax.Expr, k quantity.Kind) lowered {
 	return w.fit(a, x, k, k.String()+" is wanted here", -1)
 }
 
 // scaled gives bare numbers the unit of the sketch, or degrees.
-func (w *lowering) scaled(a lowered, x syntax.Expr, k Kind) lowered {
-	if k.Is(Angle) && mentionsPi(x) {
-		text := bracketed(w.text(x))
+func (w *lowering) scaled(a lowered, x syntax.Expr, k quantity.Kind) lowered {
+	if k.Is(quantity.Angle) && syntax.MentionsPi(x) {
+		text := syntax.Bracketed(w.text(x))
 		return w.wrong(x, "a bare number is degrees where an angle is wanted, and pi looks like radians", fmt.Sprintf("write %s*1rad, or %s*1deg if degrees are meant", text, text))
 	}
-	return lowered{id: w.g.Mul(a.id, w.g.Const(w.l.sketch.Units.factor(k))), kind: k}
-}
-
-func mentionsPi(x syntax.Expr) bool {
-	found := false
-	eachRef(x, func(r *syntax.Ref) { found = found || r.Name.Text == "pi" })
-	return found
-}
-
-// bracketed puts a sum in brackets unless it is a single figure.
-func bracketed(text string) string {
-	if strings.ContainsAny(text, "+-*/^ ") {
-		return "(" + text + ")"
-	}
-	return text
-}
-
-// eachRef visits the figures of a sum.
-func eachRef(x syntax.Expr, visit func(*syntax.Ref)) {
-	switch x := x.(type) {
-	case *syntax.Ref:
-		visit(x)
-	case *syntax.Unary:
-		eachRef(x.X, visit)
-	case *syntax.Binary:
-		eachRef(x.X, visit)
-		eachRef(x.Y, visit)
-	case *syntax.Call:
-		for _, arg := range x.Args[min(len(namesIn(x)), len(x.Args)):] {
-			eachRef(arg, visit)
-		}
-	}
+	return lowered{id: w.g.Mul(a.id, w.g.Const(w.l.sketch.Units.Factor(k))), kind: k}
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/expr"
 )
@@ -182,7 +183,7 @@ trace b
 		for _, id := range []expr.ID{c.AtLeast, c.AtMost} {
 			v := "-"
 			if id != expr.None {
-				v = trimmed(s.Values.At(id), 4)
+				v = quantity.Trimmed(s.Values.At(id), 4)
 			}
 			text += " " + v
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -23,7 +24,7 @@ func (l *loader) measures() {
 		m := &l.measure[i]
 		out := w.wantOf(m.m.Sum)
 		if out.bad {
-			l.kinds.variables[m.variable].broken = true
+			l.kinds.Variables[m.variable].Broken = true
 		}
 		w.made[i] = lowered{id: out.id}
 	}
@@ -33,9 +34,9 @@ func (l *loader) measures() {
 	p := l.sketch.Problem
 	for i := range l.measure {
 		m := &l.measure[i]
-		k := l.kinds.kindOf(m.variable)
+		k := l.kinds.KindOf(m.variable)
 		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Note: m.m.Note.Text, Sum: l.shownSum(m.m.Sum, k),
-			Angle: k.Is(Angle), Number: !k.Is(Angle) && !k.Is(Length)})
+			Angle: k.Is(quantity.Angle), Number: !k.Is(quantity.Angle) && !k.Is(quantity.Length)})
 	}
 }
 
@@ -43,7 +44,7 @@ func (l *loader) measures() {
 func (l *loader) measuresIn(x syntax.Expr) []int {
 	var list []int
 	for _, y := range l.withMarks(x) {
-		eachRef(y, func(r *syntax.Ref) {
+		syntax.EachRef(y, func(r *syntax.Ref) {
 			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aMeasure {
 				list = append(list, t.index)
 			}
@@ -59,7 +60,7 @@ func (l *loader) measureCircle(c []int) {
 	names := make([]string, len(c))
 	for i, m := range c {
 		names[i] = l.measure[m].m.Name.Text
-		l.kinds.variables[l.measure[m].variable].broken = true
+		l.kinds.Variables[l.measure[m].variable].Broken = true
 	}
 	m := &l.measure[first]
 	l.tell(l.at(m.stmt, m.m.Name.Span), "these measures follow from one another in a circle: "+chain(names), "give one of them without the others")
@@ -74,7 +75,7 @@ func (l *loader) marks() {
 			if t, ok := l.names.marks.find(s.Name.Text); !ok || t.index != i {
 				continue // a name given twice
 			}
-			k := l.kinds.kindOf(l.model.askedKind[s])
+			k := l.kinds.KindOf(l.model.askedKind[s])
 			m := solver.Mark{Name: s.Name.Text, Stmt: i, Sum: l.shownSum(s.Sum, k), When: when(s.When), Past: l.shownSum(s.Past, k)}
 			for _, n := range s.Showing {
 				m.Shows = append(m.Shows, l.shows(st.file, n))

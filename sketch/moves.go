@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -18,7 +19,7 @@ const (
 )
 
 // still is the turn of a sketch that has none: it does not move, so one step is enough.
-var still = solver.Turn{Stmt: -1, To: degree, Step: degree}
+var still = solver.Turn{Stmt: -1, To: quantity.Degree, Step: quantity.Degree}
 
 // moves makes the turn and the travels. Their ranges are figures, not sums: With makes them again for other values.
 func (l *loader) moves() {
@@ -26,15 +27,15 @@ func (l *loader) moves() {
 	p.Turn = still
 	if l.turn >= 0 {
 		s := l.sketch.statements[l.turn].s.(*syntax.Turn)
-		l.sketch.Turn = Moved{s.Name.Text, Angle, l.turn, l.isUsed(s.Name.Text)}
+		l.sketch.Turn = Moved{s.Name.Text, quantity.Angle, l.turn, l.isUsed(s.Name.Text)}
 		p.Turn = l.oneTurn(s)
 	}
 	stations := l.steps(p.Turn.From, p.Turn.To, p.Turn.Step)
 	for _, t := range l.travels {
-		k := l.kinds.kindOf(t.variable)
-		if !l.kinds.isBroken(t.variable) && !k.Is(Length) && !k.Is(Angle) && !k.Is(Plain) {
+		k := l.kinds.KindOf(t.variable)
+		if !l.kinds.IsBroken(t.variable) && !k.Is(quantity.Length) && !k.Is(quantity.Angle) && !k.Is(quantity.Plain) {
 			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "")
-			k = Length
+			k = quantity.Length
 		}
 		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt, l.isUsed(t.t.Name.Text)})
 		one := l.oneTravel(t, k)
@@ -50,7 +51,7 @@ func (l *loader) moves() {
 // isUsed reports whether a sum has that name in it.
 func (l *loader) isUsed(name string) (used bool) {
 	for i := range l.wants {
-		eachRef(l.wants[i].x, func(r *syntax.Ref) { used = used || r.Name.Text == name })
+		syntax.EachRef(l.wants[i].x, func(r *syntax.Ref) { used = used || r.Name.Text == name })
 	}
 	return used
 }
@@ -94,15 +95,15 @@ func (l *loader) oneTurn(s *syntax.Turn) solver.Turn {
 		l.tell(at, fmt.Sprintf("the turn goes further than %d times round", mostTurns), "once round is enough: 0 to 360")
 		return still
 	case !(n <= mostPositions):
-		l.tell(l.at(l.turn, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d positions of the turn", u.telling(t.Step, Angle), mostPositions), "take larger steps: what happens between them is found all the same")
+		l.tell(l.at(l.turn, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d positions of the turn", u.Telling(t.Step, quantity.Angle), mostPositions), "take larger steps: what happens between them is found all the same")
 		return still
 	}
 	return t
 }
 
-func (l *loader) oneTravel(t travel, k Kind) solver.Travel {
+func (l *loader) oneTravel(t travel, k quantity.Kind) solver.Travel {
 	s := t.t
-	out := solver.Travel{Name: s.Name.Text, Stmt: t.stmt, Angle: k.Is(Angle), Number: k.Is(Plain), Range: s.Settings == nil}
+	out := solver.Travel{Name: s.Name.Text, Stmt: t.stmt, Angle: k.Is(quantity.Angle), Number: k.Is(quantity.Plain), Range: s.Settings == nil}
 	if out.Range {
 		out.From, out.To = l.figure(s.From), l.figure(s.To)
 		out.Sums = []expr.ID{l.id(s.From), l.id(s.To)}
@@ -119,7 +120,7 @@ func (l *loader) oneTravel(t travel, k Kind) solver.Travel {
 }
 
 // settingsOf makes the settings of a range: its steps from end to end, both included.
-func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
+func (l *loader) settingsOf(out *solver.Travel, t travel, k quantity.Kind) bool {
 	s, u := t.t, l.sketch.Units
 	step := l.figure(s.Step)
 	n := (out.To - out.From) / step
@@ -130,7 +131,7 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
 		l.tell(l.at(t.stmt, s.From.Where()), fmt.Sprintf("%s goes from %s to %s", s.Name.Text, u.Value(out.From, k), u.Value(out.To, k)), "write the lesser first")
 		return false
 	case !(n <= mostPositions):
-		l.tell(l.at(t.stmt, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d settings of %s", u.telling(step, k), mostPositions, s.Name.Text), "take larger steps: what happens between them is found all the same")
+		l.tell(l.at(t.stmt, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d settings of %s", u.Telling(step, k), mostPositions, s.Name.Text), "take larger steps: what happens between them is found all the same")
 		return false
 	}
 	whole := int(math.Floor(n + 1e-9))
@@ -150,7 +151,7 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k Kind) bool {
 }
 
 // rest finds the setting that is drawn and that a sweep starts from.
-func (l *loader) rest(out *solver.Travel, t travel, k Kind) {
+func (l *loader) rest(out *solver.Travel, t travel, k quantity.Kind) {
 	s, u := t.t, l.sketch.Units
 	switch {
 	case s.Rest == nil && out.Range:

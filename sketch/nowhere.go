@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -19,7 +20,7 @@ type nowhere struct {
 
 // why says why the sum is not a number.
 func (n nowhere) why() string {
-	show := func(i int) string { return trimmed(n.of[i], 6) }
+	show := func(i int) string { return quantity.Trimmed(n.of[i], 6) }
 	switch x := n.x.(type) {
 	case *syntax.Ref:
 		return x.Name.Text + " never happens"
@@ -37,17 +38,17 @@ func (n nowhere) why() string {
 		case "sqrt":
 			return "the root of a negative number" + n.comesTo(x.Args[0], show(0))
 		case "asin", "acos":
-			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], textOf(n.file, x.Args[0]))
+			return fmt.Sprintf("no angle has %s for its %s: %s comes to that", show(0), map[string]string{"asin": "sine", "acos": "cosine"}[x.Func.Text], syntax.TextOf(n.file, x.Args[0]))
 		case "round":
 			return fmt.Sprintf("rounding to steps of %s", show(1))
 		case "heading":
-			return fmt.Sprintf("%s and %s are in one place, and neither has a heading from the other", textOf(n.file, x.Args[0]), textOf(n.file, x.Args[1]))
+			return fmt.Sprintf("%s and %s are in one place, and neither has a heading from the other", syntax.TextOf(n.file, x.Args[0]), syntax.TextOf(n.file, x.Args[1]))
 		case "angle":
-			return fmt.Sprintf("%s is in one place with %s or %s, and has no heading to it", textOf(n.file, x.Args[1]), textOf(n.file, x.Args[0]), textOf(n.file, x.Args[2]))
+			return fmt.Sprintf("%s is in one place with %s or %s, and has no heading to it", syntax.TextOf(n.file, x.Args[1]), syntax.TextOf(n.file, x.Args[0]), syntax.TextOf(n.file, x.Args[2]))
 		case "at":
-			return fmt.Sprintf("%s has no value at %s, or the turn has no such place", textOf(n.file, x.Args[0]), textOf(n.file, x.Args[1]))
+			return fmt.Sprintf("%s has no value at %s, or the turn has no such place", syntax.TextOf(n.file, x.Args[0]), syntax.TextOf(n.file, x.Args[1]))
 		case "rate":
-			return fmt.Sprintf("%s has no rate there", textOf(n.file, x.Args[0]))
+			return fmt.Sprintf("%s has no rate there", syntax.TextOf(n.file, x.Args[0]))
 		}
 	}
 	return "this is too large to be a number"
@@ -55,7 +56,7 @@ func (n nowhere) why() string {
 
 // comesTo says what value a sum has, unless it is written as that value.
 func (n nowhere) comesTo(x syntax.Expr, value string) string {
-	text := textOf(n.file, x)
+	text := syntax.TextOf(n.file, x)
 	if text == value {
 		return ""
 	}
@@ -66,7 +67,7 @@ func (n nowhere) comesTo(x syntax.Expr, value string) string {
 type origin struct {
 	file *syntax.File
 	x    syntax.Expr
-	kind Kind
+	kind quantity.Kind
 }
 
 // Lack says why a sum of a measure or check has no value where the solver found none, and the place of that sum in the
@@ -84,7 +85,7 @@ func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, 
 		if k, ok := known[id]; ok {
 			n.of[i] = s.Units.In(n.of[i], k.kind)
 		} else if c, isCall := o.x.(*syntax.Call); i == 0 && isCall && c.Func.Text == "sqrt" {
-			n.of[i] = s.Units.In(n.of[i], o.kind.power(2))
+			n.of[i] = s.Units.In(n.of[i], o.kind.Power(2))
 		}
 	}
 	n.infinite = node.Op == expr.Pow && math.IsInf(math.Pow(lack.A, lack.B), 0)

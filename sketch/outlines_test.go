@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/machine"
@@ -58,14 +59,14 @@ measure low_joined = low(arm.plate, joined)
 				o := plane.Vec{X: 1, Y: 2}.Sub(line.Origin)
 				return sign * (o.Dot(u) + region.Reaches(u.Times(plane.Polar(-turn))))
 			}
-			level := along(plane.Placement{Origin: plane.Vec{X: 3, Y: 1}, Dir: plane.Polar(20 * degree)}, 1)
-			joined := along(plane.Placement{Origin: plane.Vec{X: 0, Y: 1}, Dir: plane.Polar(45 * degree)}, -1)
+			level := along(plane.Placement{Origin: plane.Vec{X: 3, Y: 1}, Dir: plane.Polar(20 * quantity.Degree)}, 1)
+			joined := along(plane.Placement{Origin: plane.Vec{X: 0, Y: 1}, Dir: plane.Polar(45 * quantity.Degree)}, -1)
 			most = math.Max(most, level)
 			if got := eval.At(s.Problem.Measures[0].Sum, c); math.Abs(got-level) > 1e-9 {
-				t.Fatalf("%s at %.1f°: high is %.12f, want %.12f", name, turn/degree, got, level)
+				t.Fatalf("%s at %.1f°: high is %.12f, want %.12f", name, turn/quantity.Degree, got, level)
 			}
 			if got := eval.At(s.Problem.Measures[1].Sum, c); math.Abs(got-joined) > 1e-9 {
-				t.Fatalf("%s at %.1f°: low is %.12f, want %.12f", name, turn/degree, got, joined)
+				t.Fatalf("%s at %.1f°: low is %.12f, want %.12f", name, turn/quantity.Degree, got, joined)
 			}
 		}
 		if e := r.Extremes[0]; e.Sure != solver.Proved || e.Greatest < most-1e-6 || e.Greatest > most+1e-4 {

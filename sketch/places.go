@@ -3,6 +3,7 @@ package sketch
 import (
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -12,7 +13,7 @@ func (w *lowering) placed(x *syntax.Call) lowered {
 	if w.l.turn < 0 {
 		return w.wrong(&syntax.Ref{Name: x.Func}, "at asks for a place of the turn, and the sketch has no turn", "write turn NAME = V to V step V")
 	}
-	of, place := w.sum(x.Args[0]), w.as(w.sum(x.Args[1]), x.Args[1], Angle)
+	of, place := w.sum(x.Args[0]), w.as(w.sum(x.Args[1]), x.Args[1], quantity.Angle)
 	if of.bad || place.bad {
 		return lowered{bad: true}
 	}
@@ -31,7 +32,7 @@ var markOps = map[string]expr.Op{"rises": expr.Rises, "falls": expr.Falls, "leas
 // markPlace makes nodes of a mark's name in a sum: the place of the turn at which it happens first.
 func (w *lowering) markPlace(x *syntax.Ref, t thing) lowered {
 	if w.parts != nil {
-		return lowered{id: w.g.X(0), kind: Angle}
+		return lowered{id: w.g.X(0), kind: quantity.Angle}
 	}
 	if out, ok := w.marks[t.index]; ok {
 		return out
@@ -48,7 +49,7 @@ func (w *lowering) markPlace(x *syntax.Ref, t thing) lowered {
 		past = w.wantOf(m.Past)
 	}
 	w.file, w.scope, w.what = file, scope, what
-	out := lowered{kind: Angle, bad: sum.bad || past.bad}
+	out := lowered{kind: quantity.Angle, bad: sum.bad || past.bad}
 	if !out.bad {
 		id := sum.id
 		if m.Past != nil {
@@ -62,7 +63,7 @@ func (w *lowering) markPlace(x *syntax.Ref, t thing) lowered {
 
 // marksIn lists the marks that a sum uses, by their statements.
 func (l *loader) marksIn(x syntax.Expr) (list []int) {
-	eachRef(x, func(r *syntax.Ref) {
+	syntax.EachRef(x, func(r *syntax.Ref) {
 		if _, figure := l.names.figures.find(r.Name.Text); figure {
 			return
 		}

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"barover/sketch/picture"
 	"barover/sketch/source"
 	"barover/solver/plane"
 )
@@ -56,7 +57,9 @@ func scanOf(t *testing.T, picture []byte, line string) (*Sketch, string) {
 // the drawing to a tenth of a per cent.
 func TestScan(t *testing.T) {
 	near := func(a, b plane.Vec) bool { return a.Sub(b).Len() < 1e-9 }
-	at := func(s *Scan, u, v float64) plane.Vec { return s.Origin.Add(s.Right.Scale(u)).Add(s.Down.Scale(v)) }
+	at := func(s *picture.Scan, u, v float64) plane.Vec {
+		return s.Origin.Add(s.Right.Scale(u)).Add(s.Down.Scale(v))
+	}
 	s, text := scanOf(t, scanned300(t), `scan "sheet.png" 100, 800 at shaft  1100, 800 at pin`)
 	if text != "" {
 		t.Fatal(text)

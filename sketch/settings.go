@@ -53,7 +53,7 @@ func (l *loader) settings() {
 			continue
 		}
 		if d.PlusMinus != nil || d.Lower != nil || d.Fit.Given || d.Note.Given {
-			l.tell(whole, "--set takes a value alone, without tolerance or note", fmt.Sprintf("write --set %s=%s", d.Name.Text, textOf(file, d.Value)))
+			l.tell(whole, "--set takes a value alone, without tolerance or note", fmt.Sprintf("write --set %s=%s", d.Name.Text, syntax.TextOf(file, d.Value)))
 			continue
 		}
 		l.set = append(l.set, setting{file, d.Name, d.Value})
@@ -66,15 +66,4 @@ func oneDim(f *syntax.File) (*syntax.Dim, bool) {
 	}
 	d, ok := f.Statements[0].(*syntax.Dim)
 	return d, ok && d.Word != "made"
-}
-
-// textOf is how a sum was written, on one line and not too long.
-func textOf(f *syntax.File, x syntax.Expr) string { return spanText(f, x.Where()) }
-
-func spanText(f *syntax.File, span syntax.Span) string {
-	text := strings.Join(strings.Fields(f.SpanText(span)), " ")
-	if r := []rune(text); len(r) > 40 {
-		return string(r[:39]) + "…"
-	}
-	return text
 }

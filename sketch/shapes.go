@@ -130,12 +130,12 @@ func (l *loader) pathTangle(line profileLine, s *syntax.Shape, out *outline.Shap
 	u := l.sketch.Units
 	at := func(edge int) (syntax.Span, string) {
 		if edge < len(s.Steps) {
-			return s.Steps[edge].Span, "'" + spanText(file, s.Steps[edge].Span) + "'"
+			return s.Steps[edge].Span, "'" + syntax.SpanText(file, s.Steps[edge].Span) + "'"
 		}
 		return s.Span, "the line that closes it"
 	}
 	first, _ := at(t.First)
 	second, name := at(t.Second)
-	l.tell(place{file, second}, fmt.Sprintf("the path crosses itself: %s goes through '%s' at %s, %s", name, spanText(file, first), u.Length(t.At.X), u.Length(t.At.Y)),
+	l.tell(place{file, second}, fmt.Sprintf("the path crosses itself: %s goes through '%s' at %s, %s", name, syntax.SpanText(file, first), u.Length(t.At.X), u.Length(t.At.Y)),
 		"write the corners in their order round the outline, or each lobe as a path of its own", place{file, first}.note("it crosses this"))
 }

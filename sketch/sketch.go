@@ -10,6 +10,8 @@ import (
 	"fmt"
 	"strings"
 
+	"barover/sketch/picture"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -21,7 +23,7 @@ type Sketch struct {
 	Files []*syntax.File // all files that belong to it, the sketch's own first; also those that could not be read
 
 	Title     string // "" if left out
-	Units     Units
+	Units     quantity.Units
 	UnitsSaid bool // a units line says so; else bare lengths are mm
 	Paper     Paper
 	Scale     Scale
@@ -37,7 +39,7 @@ type Sketch struct {
 	Travels []Moved
 	Turn    Moved // Stmt -1 where the sketch has no turn
 
-	Scans []Scan // pictures of the old drawing
+	Scans []picture.Scan // pictures of the old drawing
 
 	Problem *solver.Problem // nil where there are messages
 	Values  *expr.Values    // the values that count
@@ -61,7 +63,7 @@ type Scale struct{ Drawing, Real float64 }
 // dimension in Problem.Dims, in expr.Graph.Dims and in the fixed map of expr.Resolve is its index in Sketch.Dims.
 type Dim struct {
 	Name string
-	Kind Kind
+	Kind quantity.Kind
 	Stmt int // its dim line
 
 	Value   float64 // the value that counts
@@ -128,7 +130,7 @@ func (s Source) String() string {
 // Moved is the turn or a travel.
 type Moved struct {
 	Name string
-	Kind Kind
+	Kind quantity.Kind
 	Stmt int
 	Used bool // a sum has it
 }

@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
@@ -101,9 +102,9 @@ func (w *lowering) alongBend(x *syntax.Call) (out lowered, ok bool) {
 		return lowered{bad: true}, true
 	}
 	if w.parts != nil {
-		return lowered{id: w.g.X(0), kind: Length}, true
+		return lowered{id: w.g.X(0), kind: quantity.Length}, true
 	}
-	return lowered{id: w.along(point, &w.l.model.slots[t.index]), kind: Length}, true
+	return lowered{id: w.along(point, &w.l.model.slots[t.index]), kind: quantity.Length}, true
 }
 
 // along is how far a point is along a slot, from its first end.

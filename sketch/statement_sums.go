@@ -3,6 +3,7 @@ package sketch
 import (
 	"fmt"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 )
 
@@ -20,7 +21,7 @@ const (
 type want struct {
 	x        syntax.Expr
 	what     string // "the width of a strip"
-	kind     Kind
+	kind     quantity.Kind
 	variable int // the figure whose kind it must have; -1 where kind says it
 	scope    scope
 	bound    bound
@@ -43,7 +44,7 @@ func (g wanter) add(n want) {
 	g.l.wants = append(g.l.wants, n)
 }
 
-func (g wanter) of(x syntax.Expr, k Kind, s scope, b bound, what string) {
+func (g wanter) of(x syntax.Expr, k quantity.Kind, s scope, b bound, what string) {
 	g.add(want{x: x, what: what, kind: k, variable: -1, scope: s, bound: b})
 }
 
@@ -72,19 +73,19 @@ func (l *loader) gather() {
 func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Ghosts:
-		g.of(s.Every, Angle, dimsOnly, positive, "the step of the ghosts")
+		g.of(s.Every, quantity.Angle, dimsOnly, positive, "the step of the ghosts")
 	case *syntax.Use:
 		g.use(s)
 	case *syntax.Scan:
 		for i := range s.Places {
 			at := &s.Places[i]
-			g.of(at.Pixel.U, Plain, dimsOnly, anyValue, "a place in the picture")
-			g.of(at.Pixel.V, Plain, dimsOnly, anyValue, "a place in the picture")
+			g.of(at.Pixel.U, quantity.Plain, dimsOnly, anyValue, "a place in the picture")
+			g.of(at.Pixel.V, quantity.Plain, dimsOnly, anyValue, "a place in the picture")
 			g.spot(&at.On, dimsOnly, "where it lies on the engine")
 		}
 	case *syntax.Washers:
 		for _, v := range s.Thick {
-			g.of(v, Length, dimsOnly, positive, "the thickness of a washer")
+			g.of(v, quantity.Length, dimsOnly, positive, "the thickness of a washer")
 		}
 	case *syntax.Dim:
 		g.dim(s)
@@ -105,28 +106,28 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	case *syntax.Point:
 		g.point(s)
 	case *syntax.Line:
-		g.of(s.Heading, Angle, moving, anyValue, "the heading of a line")
+		g.of(s.Heading, quantity.Angle, moving, anyValue, "the heading of a line")
 		g.spot(s.P, moving, "a place on a line")
 		g.spot(s.Q, moving, "a place on a line")
 	case *syntax.Arc:
 		g.pair(&s.Centre, moving, "the centre of an arc")
-		g.of(s.Radius, Length, dimsOnly, positive, "the radius of an arc")
+		g.of(s.Radius, quantity.Length, dimsOnly, positive, "the radius of an arc")
 	case *syntax.Slot:
 		g.spot(&s.P, dimsOnly, "a place of a slot")
 		g.spot(&s.Q, dimsOnly, "a place of a slot")
-		g.of(s.Wide, Length, dimsOnly, positive, "the width of a slot")
+		g.of(s.Wide, quantity.Length, dimsOnly, positive, "the width of a slot")
 		g.bend(s.Bend)
 	case *syntax.Length:
-		g.of(s.Value, Length, moving, positive, fmt.Sprintf("the length from %s to %s", s.P.Text, s.Q.Text))
-		g.of(s.Play, Length, dimsOnly, positive, "the play")
+		g.of(s.Value, quantity.Length, moving, positive, fmt.Sprintf("the length from %s to %s", s.P.Text, s.Q.Text))
+		g.of(s.Play, quantity.Length, dimsOnly, positive, "the play")
 	case *syntax.Angle:
-		g.of(s.Value, Angle, moving, anyValue, "the value of an angle")
+		g.of(s.Value, quantity.Angle, moving, anyValue, "the value of an angle")
 	case *syntax.Part:
 		g.part(s)
 	case *syntax.Sideplay:
-		g.of(s.Value, Length, dimsOnly, notNegative, "the sideplay of "+s.Part.Text)
+		g.of(s.Value, quantity.Length, dimsOnly, notNegative, "the sideplay of "+s.Part.Text)
 	case *syntax.Play:
-		g.of(s.Value, Length, dimsOnly, notNegative, "the play")
+		g.of(s.Value, quantity.Length, dimsOnly, notNegative, "the play")
 	case *syntax.Profile:
 		g.profile(s)
 	default:
@@ -138,25 +139,25 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	switch s := s.(type) {
 	case *syntax.Clear:
-		g.of(s.By, Length, dimsOnly, notNegative, "the distance to be kept")
-		g.of(s.AtMost, Length, dimsOnly, notNegative, "the distance to come within")
+		g.of(s.By, quantity.Length, dimsOnly, notNegative, "the distance to be kept")
+		g.of(s.AtMost, quantity.Length, dimsOnly, notNegative, "the distance to come within")
 	case *syntax.Gap:
-		g.of(s.AtLeast, Length, dimsOnly, anyValue, "the least gap")
-		g.of(s.AtMost, Length, dimsOnly, anyValue, "the greatest gap")
+		g.of(s.AtLeast, quantity.Length, dimsOnly, anyValue, "the least gap")
+		g.of(s.AtMost, quantity.Length, dimsOnly, anyValue, "the greatest gap")
 	case *syntax.Keep:
-		v := l.kinds.add("the sum")
+		v := l.kinds.Add("the sum")
 		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
 		g.like(s.Above, v, dimsOnly, anyValue, "the limit")
 		g.like(s.Below, v, dimsOnly, anyValue, "the limit")
 		l.model.askedKind[s] = v
 	case *syntax.Column:
-		v := l.kinds.add("the figure")
+		v := l.kinds.Add("the figure")
 		for _, x := range s.Of {
 			g.like(x, v, inMeasures, anyValue, "the figure")
 		}
 		l.model.askedKind[s] = v
 		if s.When != nil {
-			w := l.kinds.add("the condition")
+			w := l.kinds.Add("the condition")
 			g.like(s.When, w, inMeasures, anyValue, "the condition")
 			g.like(s.Above, w, dimsOnly, anyValue, "the limit")
 			g.like(s.Below, w, dimsOnly, anyValue, "the limit")
@@ -166,7 +167,7 @@ func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 			g.like(s.Sum, l.measure[t.index].variable, inMeasures, anyValue, s.Name.Text)
 		}
 	case *syntax.Mark:
-		v := l.kinds.add("the sum")
+		v := l.kinds.Add("the sum")
 		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
 		g.like(s.Past, v, dimsOnly, anyValue, "the value that the sum passes")
 		l.model.askedKind[s] = v
@@ -189,7 +190,7 @@ func (g wanter) dim(s *syntax.Dim) {
 	g.like(s.Lower, d.variable, dimsOnly, anyValue, "the lower deviation of "+s.Name.Text)
 	g.like(s.Upper, d.variable, dimsOnly, anyValue, "the upper deviation of "+s.Name.Text)
 	if s.Fit.Given {
-		g.l.kinds.equate(g.l.kinds.of(d.variable), known(Length), place{g.file, s.Fit.Span})
+		g.l.kinds.Equate(g.l.kinds.Of(d.variable), quantity.Known(quantity.Length), place{g.file, s.Fit.Span})
 	}
 }
 
@@ -205,7 +206,7 @@ func (g wanter) turn(s *syntax.Turn) {
 		return
 	}
 	add := func(x syntax.Expr, b bound, what string) {
-		g.add(want{x: x, what: what, kind: Angle, variable: variable, bound: b})
+		g.add(want{x: x, what: what, kind: quantity.Angle, variable: variable, bound: b})
 	}
 	add(s.From, anyValue, what)
 	add(s.To, anyValue, what)
@@ -231,34 +232,34 @@ func (g wanter) part(s *syntax.Part) {
 	if s.Q != nil {
 		may = dimsOnly
 	}
-	g.of(s.Heading, Angle, may, anyValue, "the heading of "+s.Name.Text)
+	g.of(s.Heading, quantity.Angle, may, anyValue, "the heading of "+s.Name.Text)
 }
 
 func (g wanter) profile(s *syntax.Profile) {
 	name := s.Part.Text + "." + s.Name.Text
-	g.of(s.From, Length, dimsOnly, anyValue, "where "+name+" lies across")
-	g.of(s.To, Length, dimsOnly, anyValue, "where "+name+" lies across")
-	g.of(s.Centred, Length, dimsOnly, anyValue, "where "+name+" lies across")
-	g.of(s.Thick, Length, dimsOnly, positive, "the thickness of "+name)
+	g.of(s.From, quantity.Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.To, quantity.Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.Centred, quantity.Length, dimsOnly, anyValue, "where "+name+" lies across")
+	g.of(s.Thick, quantity.Length, dimsOnly, positive, "the thickness of "+name)
 	for i := range s.Shapes {
 		sh := &s.Shapes[i]
 		g.spot(&sh.P, dimsOnly, "a place on "+s.Part.Text)
 		g.spot(&sh.Q, dimsOnly, "a place on "+s.Part.Text)
-		g.of(sh.Dia, Length, dimsOnly, positive, "the diameter of a disc")
-		g.of(sh.Wide, Length, dimsOnly, notNegative, "the width of a strip")
-		g.of(sh.WideTo, Length, dimsOnly, notNegative, "the width of a strip")
+		g.of(sh.Dia, quantity.Length, dimsOnly, positive, "the diameter of a disc")
+		g.of(sh.Wide, quantity.Length, dimsOnly, notNegative, "the width of a strip")
+		g.of(sh.WideTo, quantity.Length, dimsOnly, notNegative, "the width of a strip")
 		g.bend(sh.Bend)
 		for j := range sh.Steps {
 			g.spot(&sh.Steps[j].To, dimsOnly, "a place on "+s.Part.Text)
-			g.of(sh.Steps[j].Radius, Length, dimsOnly, positive, "the radius of an arc")
+			g.of(sh.Steps[j].Radius, quantity.Length, dimsOnly, positive, "the radius of an arc")
 		}
 	}
 }
 
 func (g wanter) pair(p *syntax.Pair, s scope, what string) {
 	if p != nil {
-		g.of(p.U, Length, s, anyValue, what)
-		g.of(p.V, Length, s, anyValue, what)
+		g.of(p.U, quantity.Length, s, anyValue, what)
+		g.of(p.V, quantity.Length, s, anyValue, what)
 	}
 }
 
@@ -289,6 +290,6 @@ func (g wanter) use(s *syntax.Use) {
 
 func (g wanter) bend(b *syntax.Bend) {
 	if b != nil {
-		g.of(b.Radius, Length, dimsOnly, positive, "the radius of a bend")
+		g.of(b.Radius, quantity.Length, dimsOnly, positive, "the radius of a bend")
 	}
 }

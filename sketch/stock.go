@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -41,23 +42,6 @@ func (l *loader) stock() {
 	}
 }
 
-// NextInStock is the next size from a value on, upward or downward, of some rising sizes; NaN where there is none.
-func NextInStock(stock []float64, v float64, up bool) float64 {
-	near := 1e-9 * math.Max(1, math.Abs(v))
-	if up {
-		i, _ := slices.BinarySearch(stock, v-near)
-		if i < len(stock) {
-			return stock[i]
-		}
-		return math.NaN()
-	}
-	i, _ := slices.BinarySearch(stock, v+near)
-	if i > 0 {
-		return stock[i-1]
-	}
-	return math.NaN()
-}
-
 // Steps are the steps of the sizes available for a dimension without a stock line, the coarsest first. The first step is
 // that of the round that is its own sum, else 64ths of an inch or tenths of a millimetre, tenths of a degree. Finer
 // steps, which can still be worked to, follow; they are the only ones where its value is no multiple of the coarse step.
@@ -65,12 +49,12 @@ func (s *Sketch) Steps(dim int) []float64 {
 	k := s.Dims[dim].Kind
 	var steps []float64
 	switch {
-	case k.Is(Length) && s.Units.Inches:
-		steps = []float64{mmPerInch / 64, mmPerInch / 1000, mmPerInch / 10000}
-	case k.Is(Length):
+	case k.Is(quantity.Length) && s.Units.Inches:
+		steps = []float64{quantity.MmPerInch / 64, quantity.MmPerInch / 1000, quantity.MmPerInch / 10000}
+	case k.Is(quantity.Length):
 		steps = []float64{0.1, 0.01, 0.001}
-	case k.Is(Angle):
-		steps = []float64{degree / 10, degree / 100}
+	case k.Is(quantity.Angle):
+		steps = []float64{quantity.Degree / 10, quantity.Degree / 100}
 	default:
 		size := math.Pow(10, math.Floor(math.Log10(math.Max(math.Abs(s.Dims[dim].Value), 1e-6))))
 		steps = []float64{size / 100, size / 10000}
@@ -95,4 +79,21 @@ func (s *Sketch) HasCase(name string) bool {
 		}
 	}
 	return false
+}
+
+// washers gathers the thicknesses at hand.
+func (l *loader) washers() {
+	for _, st := range l.sketch.statements {
+		s, ok := st.s.(*syntax.Washers)
+		if !ok {
+			continue
+		}
+		for _, v := range s.Thick {
+			if mm := l.figure(v); mm > 0 {
+				l.sketch.Washers = append(l.sketch.Washers, mm)
+			}
+		}
+	}
+	slices.Sort(l.sketch.Washers)
+	l.sketch.Washers = slices.Compact(l.sketch.Washers)
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"barover/sketch/quantity"
 )
 
 // TestStock reads the sizes available, those of a file taken in under a name as well.
@@ -16,7 +18,7 @@ dim free = 1
 stock bar = 6, 3, 1/4in, 3
 stock lean = 4, 6°
 `, Options{})
-	want := map[string][]float64{"bar": {3, 6, 6.35}, "lean": {4 * degree, 6 * degree}, "free": nil}
+	want := map[string][]float64{"bar": {3, 6, 6.35}, "lean": {4 * quantity.Degree, 6 * quantity.Degree}, "free": nil}
 	for name, sizes := range want {
 		d, _, _ := s.Dim(name)
 		if diff := cmp.Diff(sizes, d.Stock); diff != "" {
@@ -37,21 +39,6 @@ stock lean = 4, 6°
 	}
 }
 
-func TestNextInStock(t *testing.T) {
-	stock := []float64{3, 6, 6.35}
-	for _, c := range []struct {
-		v        float64
-		up, down float64
-	}{{2, 3, math.NaN()}, {3, 3, 3}, {3 + 1e-12, 3, 3}, {4, 6, 3}, {6.35, 6.35, 6.35}, {7, math.NaN(), 6.35}} {
-		if up, down := NextInStock(stock, c.v, true), NextInStock(stock, c.v, false); !alike(up, c.up) || !alike(down, c.down) {
-			t.Errorf("from %g: %g and %g, want %g and %g", c.v, up, down, c.up, c.down)
-		}
-	}
-}
-
-// alike reports whether two figures are one, or neither is any.
-func alike(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNaN(b) }
-
 // Steps go by how a dimension is written: one of 6 thou is worked to in thou, one of 5 1/4 in 64ths.
 func TestSteps(t *testing.T) {
 	const in = 25.4
@@ -65,7 +52,7 @@ dim ratio = 0.5
 measure m = ratio*rod + bush + plate
 measure n = lean
 `, Options{})
-	for name, want := range map[string]float64{"rod": in / 64, "bush": in / 1000, "plate": in / 32, "lean": degree / 10, "ratio": 1e-3} {
+	for name, want := range map[string]float64{"rod": in / 64, "bush": in / 1000, "plate": in / 32, "lean": quantity.Degree / 10, "ratio": 1e-3} {
 		_, n, _ := s.Dim(name)
 		if got := s.Steps(n); math.Abs(got[0]-want) > 1e-12 {
 			t.Errorf("%s: %v, want %g first", name, got, want)

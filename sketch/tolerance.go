@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"barover/sketch/fits"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 )
 
@@ -30,10 +31,10 @@ func (l *loader) tolerance(d *dimension, out *Dim, at func(syntax.Expr) float64)
 // fit takes the deviations of a fit from the tables.
 func (l *loader) fit(d *dimension, out *Dim) Tol {
 	at := l.at(d.stmt, d.dim.Fit.Span)
-	if l.kinds.isBroken(d.variable) || math.IsNaN(out.Asked) {
+	if l.kinds.IsBroken(d.variable) || math.IsNaN(out.Asked) {
 		return Tol{}
 	}
-	if !out.Kind.Is(Length) {
+	if !out.Kind.Is(quantity.Length) {
 		l.tell(at, fmt.Sprintf("a fit is for lengths, and %s is %s", d.name, out.Kind), "")
 		return Tol{}
 	}

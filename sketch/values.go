@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver/expr"
 )
@@ -14,7 +14,7 @@ import (
 func (l *loader) sums() {
 	l.model.askedKind = map[syntax.Statement]int{}
 	for _, t := range l.travels {
-		l.kinds.variables[t.variable].length = true
+		l.kinds.Variables[t.variable].Length = true
 	}
 	l.gather()
 	l.wantOf = make(map[syntax.Expr]int32, len(l.wants))
@@ -24,16 +24,16 @@ func (l *loader) sums() {
 	for _, n := range l.wants {
 		s := shaper{l: l, f: l.kinds, file: n.file}
 		sh := s.sum(n.x)
-		target := known(n.kind)
+		target := quantity.Known(n.kind)
 		if n.variable >= 0 {
-			target = l.kinds.of(n.variable)
-			if !sh.flexible() {
-				l.kinds.variables[n.variable].derived = true
+			target = l.kinds.Of(n.variable)
+			if !sh.Flexible() {
+				l.kinds.Variables[n.variable].Derived = true
 			}
 		}
-		l.kinds.equate(sh, target, s.at(n.x))
+		l.kinds.Equate(sh, target, s.at(n.x))
 	}
-	l.kinds.solve()
+	l.kinds.Solve()
 }
 
 // values decides which value of each dimension counts, and makes nodes of all sums that measure nothing.
@@ -97,13 +97,13 @@ func (l *loader) source(d *dimension) Source {
 func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) []int {
 	order, circles := ordered(len(l.dims), func(i int) []int { return l.dimsIn(sumsOf(&l.dims[i])) })
 	for _, c := range circles {
-		if slices.ContainsFunc(c, func(d int) bool { return l.kinds.isBroken(l.dims[d].variable) }) {
+		if slices.ContainsFunc(c, func(d int) bool { return l.kinds.IsBroken(l.dims[d].variable) }) {
 			continue
 		}
 		names := make([]string, len(c))
 		for i, d := range c {
 			names[i] = l.dims[d].name
-			l.kinds.variables[l.dims[d].variable].broken = true
+			l.kinds.Variables[l.dims[d].variable].Broken = true
 		}
 		first := slices.Min(c) // so that the message is at the first line of the circle, and begins with it
 		k := slices.Index(c, first)
@@ -125,7 +125,7 @@ func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) 
 func (l *loader) dimsIn(sums []syntax.Expr) []int {
 	var list []int
 	for _, x := range sums {
-		eachRef(x, func(r *syntax.Ref) {
+		syntax.EachRef(x, func(r *syntax.Ref) {
 			if t, ok := l.names.figures.find(r.Name.Text); ok && t.sort == aDim {
 				list = append(list, t.index)
 			}
@@ -148,11 +148,11 @@ func (w *lowering) dimension(number int) lowered {
 		w.v.Fixed[number] = w.v.At(m.id)
 		out.bad = out.bad || m.bad
 	}
-	if w.l.kinds.isBroken(d.variable) {
+	if w.l.kinds.IsBroken(d.variable) {
 		out.bad = true
 	}
 	if out.bad {
-		w.l.kinds.variables[d.variable].broken = true
+		w.l.kinds.Variables[d.variable].Broken = true
 		out.id = w.nan
 	}
 	out.id, out.free = w.g.DimAs(number, out.id), false
@@ -173,13 +173,13 @@ func (l *loader) keepDims() {
 	used := l.usedDims()
 	for i := range l.dims {
 		d := &l.dims[i]
-		k := l.kinds.kindOf(d.variable)
+		k := l.kinds.KindOf(d.variable)
 		asked := l.id(l.asked(d))
 		out := Dim{Name: d.name, Kind: k, Stmt: d.stmt, MadeStmt: d.made, PlanStmt: d.plan, Source: l.source(d),
 			Value: l.sum.v.At(l.sum.dims[i].id), Drawn: drawn[i], AskedSum: asked, Asked: l.sum.v.At(asked),
 			Made: math.NaN(), Planned: math.NaN(), Note: d.dim.Note.Text,
 			Used:     used[i],
-			Fraction: isFraction(l.fileOf(d), d.drawn)}
+			Fraction: syntax.IsFraction(l.fileOf(d), d.drawn)}
 		if d.madeLine != nil {
 			out.Made, out.MadeNote = at(d.madeLine.Value), d.madeLine.Note.Text
 			if x := d.madeLine.PlusMinus; x != nil {
@@ -218,7 +218,7 @@ func (l *loader) drawn() []float64 {
 		order, _ := ordered(len(l.dims), func(i int) []int { return l.dimsIn([]syntax.Expr{l.dims[i].drawn}) })
 		for _, i := range order {
 			o := w.wantOf(l.dims[i].drawn)
-			if o.bad || l.kinds.isBroken(l.dims[i].variable) {
+			if o.bad || l.kinds.IsBroken(l.dims[i].variable) {
 				o.id = w.nan
 			}
 			w.dims[i] = lowered{id: w.g.DimAs(i, o.id)}
@@ -231,19 +231,13 @@ func (l *loader) drawn() []float64 {
 	return out
 }
 
-// isFraction reports whether a sum is one number that is written as a fraction.
-func isFraction(file *syntax.File, x syntax.Expr) bool {
-	n, ok := x.(*syntax.Number)
-	return ok && strings.ContainsAny(file.SpanText(n.Span), "/¼½¾⅛⅜⅝⅞")
-}
-
 // BareFraction is the first length written as a fraction without a unit in a sketch without a units line, where bare
 // lengths are mm but the drawing most likely means inches. It is nil where there is none.
 func (s *Sketch) BareFraction() *Dim {
 	for i := range s.Dims {
 		d := &s.Dims[i]
 		line, ok := s.statements[d.Stmt].s.(*syntax.Dim)
-		if !ok || s.UnitsSaid || !d.Fraction || !d.Kind.Is(Length) {
+		if !ok || s.UnitsSaid || !d.Fraction || !d.Kind.Is(quantity.Length) {
 			continue
 		}
 		if n, ok := line.Value.(*syntax.Number); ok && n.Unit == syntax.Bare {

@@ -7,6 +7,8 @@ import (
 	"sync"
 	"testing"
 
+	"barover/sketch/quantity"
+
 	"github.com/google/go-cmp/cmp"
 )
 
@@ -98,13 +100,13 @@ func TestKinds(t *testing.T) {
 	}
 }
 
-func short(k Kind) string {
+func short(k quantity.Kind) string {
 	switch k {
-	case Plain:
+	case quantity.Plain:
 		return "N"
-	case Length:
+	case quantity.Length:
 		return "L"
-	case Angle:
+	case quantity.Angle:
 		return "A"
 	}
 	return fmt.Sprintf("L%v", k.L)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/outline"
@@ -64,7 +65,7 @@ func TestWholeSketch(t *testing.T) {
 	}
 	values := map[string]float64{}
 	for _, d := range s.Dims {
-		if !d.Kind.Is(Length) {
+		if !d.Kind.Is(quantity.Length) {
 			t.Errorf("%s is %s", d.Name, d.Kind)
 		}
 		values[d.Name] = d.Value

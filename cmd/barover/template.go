@@ -20,10 +20,9 @@ import (
 	"barover/render/svg"
 	"barover/render/template"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
-
 	"barover/solver/engine"
 )
 
@@ -131,7 +130,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	}
 	units := e.Units
 	if t.unit != "" {
-		units = sketch.Units{Inches: t.unit == "in"}
+		units = quantity.Units{Inches: t.unit == "in"}
 	}
 	o := templateOptions(e, part, t, units)
 	made := make([][]byte, len(outs))
@@ -193,7 +192,7 @@ func partNamed(e *assembled.Engine, name string) (part int, only string, err err
 }
 
 // templateOptions are what the sheets of a template say, in these units.
-func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u sketch.Units) template.Options {
+func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u quantity.Units) template.Options {
 	in := &assembled.Engine{Sketch: e.Sketch}
 	if u != e.Units {
 		other := *e.Sketch
@@ -212,7 +211,7 @@ func templateOptions(e *assembled.Engine, p *template.Part, t *templateFlags, u 
 
 // encodeTemplate makes a file of a part. It returns the number of its sheets, or the number given where the file has
 // none.
-func encodeTemplate(p *template.Part, o template.Options, as string, u sketch.Units, sheets int) ([]byte, int, error) {
+func encodeTemplate(p *template.Part, o template.Options, as string, u quantity.Units, sheets int) ([]byte, int, error) {
 	switch as {
 	case "dxf":
 		return dxf.Bytes(p.File(o, u.Inches)), sheets, nil

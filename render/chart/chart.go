@@ -24,10 +24,10 @@ type Chart struct {
 	Signs  []Sign
 	Cells  []Cell
 
-	Keyed bool // its key is in a box of its own, not below: see Key
+	Keyed bool // its key stands in a box of its own, not below: see Key
 }
 
-// Axis is an axis. Its Name says the unit; the curves and everything else on the chart are in the same unit.
+// Axis is an axis. Its figures have whatever unit its Name says; so have the curves and all else on the chart.
 type Axis struct {
 	Name     string
 	From, To float64
@@ -41,7 +41,7 @@ type Curve struct {
 	Label  string // written on the line where it has most room
 	Style  *drawing.Style
 	Points []plane.Vec
-	Arrows bool // along the line, in the order of its points
+	Arrows bool // along the line, the way that its points go
 }
 
 // Level is a line across the chart at a value of y, in that axis's unit.
@@ -175,7 +175,7 @@ func AngleStep(span float64) float64 {
 	return math.Pi / 2
 }
 
-// ScaleY multiplies everything on the y axis, to give it in another unit.
+// ScaleY multiplies all that stands along the y axis, to give it in another unit.
 func (c *Chart) ScaleY(k float64) {
 	c.Y.From, c.Y.To = c.Y.From*k, c.Y.To*k
 	for i := range c.Curves {
@@ -236,13 +236,13 @@ func (f field) axes(l *drawing.Layer, box drawing.Box) {
 	l.Write(plane.Vec{X: box.Min.X + 2.5, Y: b.Max.Y + 2.2}, drawing.Start, smallText, smallText.Fit(f.y.Name, w))
 }
 
-// figure is the text below the axis at a tick.
+// figure is what stands below the axis at a tick.
 func (f field) figure(x float64) drawing.Text {
 	return drawing.Text{At: f.at(plane.Vec{X: x, Y: f.y.From}).Sub(plane.Vec{Y: 4.6}), Anchor: drawing.Middle, Style: smallText, S: f.x.Label(x)}
 }
 
-// everyFigure says which of the ticks along have figures: every one, or every second and so on, as there is room. It
-// prefers a step that reaches the last tick too to one that is a little finer.
+// everyFigure is which of the ticks along have their figures: every one, or every second and so on, as there is room. One that takes in
+// the last tick too is preferred to one that is a little closer.
 func (f field) everyFigure(xs []float64) int {
 	fits := func(n int) bool {
 		for i := n; i < len(xs); i += n {

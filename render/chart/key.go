@@ -53,7 +53,7 @@ func Key(l *drawing.Layer, box drawing.Box, c Chart, note string) {
 			return
 		}
 		sample(plane.Vec{X: x, Y: y + text.Height/2})
-		for _, t := range text.Wrap(name, room-keyLine-2) { // names often differ only at their ends
+		for _, t := range text.Wrap(name, room-keyLine-2) { // what tells one from another often stands at its end
 			l.Write(plane.Vec{X: x + keyLine + 2, Y: y}, drawing.Start, text, text.FitMiddle(t, room-keyLine-2))
 			y -= 1.7 * text.Height
 		}

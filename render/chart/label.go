@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// lookedAt is the number of places on a curve at which the room for a label is tried.
+// lookedAt is at how many places of a curve it is tried how much room a label has there.
 const lookedAt = 90
 
 // labels writes each curve's label on its line, where the other lines, their labels and the signs are farthest off.
@@ -50,7 +50,7 @@ func (f field) labels(l *drawing.Layer, curves []Curve, signs []Sign) {
 	}
 }
 
-// spread puts about lookedAt of a curve's points on the paper, evenly spaced.
+// spread puts about lookedAt of a curve's points on the paper, evenly among them.
 func (f field) spread(points []plane.Vec) (run []plane.Vec) {
 	for i := 0; i < len(points); i += max(1, len(points)/lookedAt) {
 		if p := f.at(points[i]); math.Abs(p.X)+math.Abs(p.Y) < 1e6 {
@@ -69,8 +69,8 @@ func nearest(p plane.Vec, places []plane.Vec) float64 {
 	return least
 }
 
-// arrows draws two heads along a curve that show its direction, at a quarter of its points and at three quarters, or
-// farther on where there is a label or a sign.
+// arrows draws two heads along a curve that show which way it goes, at a quarter of its points and at three quarters, or
+// farther on where a label or a sign stands.
 func (f field) arrows(l *drawing.Layer, c Curve, taken []plane.Vec) {
 	n := len(c.Points)
 	for _, from := range []int{n / 4, 3 * n / 4} {

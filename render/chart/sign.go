@@ -7,17 +7,17 @@ import (
 	"barover/solver/plane"
 )
 
-// Sign is a set of places that one sign shows, named in the key.
+// Sign is places that are shown by one sign, named in the key.
 type Sign struct {
 	Name  string
 	Shape SignShape
 	At    []plane.Vec
 }
 
-// SignShape is the shape of a sign. Its outline alone tells it from the others, in black and white.
+// SignShape is the shape of a sign. Each is told from the others by its outline alone, in black and white.
 type SignShape uint8
 
-// signShapes is the number of shapes; after that they repeat.
+// signShapes is how many there are before they come again.
 const signShapes = 12
 
 // signSize is half of the height of a sign, mm.
@@ -29,7 +29,7 @@ var (
 	signLine = &drawing.Style{Name: "sign-line", Width: 0.5, Line: drawing.Continuous, Stroke: black}
 )
 
-// corners are the shapes with straight sides: how many corners, and the heading of the first, rad.
+// corners are the shapes with straight sides: how many corners, and where the first stands, rad.
 var corners = []struct {
 	n    int
 	from float64

@@ -15,14 +15,14 @@ type words struct {
 	taken []drawing.Box
 }
 
-// The cost of a word over something.
+// What it costs that a word lies over something.
 const (
 	overCurve = 10.0
 	overWord  = 1e3 // too much: it is left out
 	overLevel = 4.0
 	overBand  = 2.0  // the hatch of a stretch, which shows through beside it
 	overEdge  = 1.0  // and its edge too, which can hide a minus
-	overSpot  = 0.03 // one spot later: even the last spot costs less than a band
+	overSpot  = 0.03 // that it stands one spot later: even at the last less than a band costs
 )
 
 // offEdge is how near the edge of a stretch letters may come, mm, before a minus is lost beside it.

@@ -2,17 +2,17 @@ package drawing
 
 import "barover/solver/plane"
 
-// lineStep is how finely a line is searched for parts beneath another, mm.
+// lineStep is how finely a line is looked at for what of it lies beneath another, mm.
 const lineStep = 0.5
 
-// lineSlight is how far a corner of the remaining line may be off the line through its neighbours, mm.
+// lineSlight is how far a corner of what is left may lie off the line through its neighbours, mm.
 const lineSlight = 0.015
 
-// mostLine is the longest straight line that is searched, mm: three times the longest side of any sheet.
+// mostLine is the longest straight line that is looked at, mm: the largest sheet is a third of that.
 const mostLine = 4000.0
 
-// Apart is the part of closed lines that is farther than tol, mm, from other closed lines: nearer to them it would only
-// blur them. Whole says that all of it is.
+// Apart is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur
+// them. Whole says that all of it does.
 func Apart(runs, others [][]plane.Vec, tol float64) (p Path, whole bool) {
 	whole = true
 	for _, run := range runs {

@@ -19,8 +19,8 @@ func Closed(runs [][]plane.Vec) (p Path) {
 	return p
 }
 
-// Panels cuts a box into columns and rows of equal panels with a gap between, mm, from the upper left on. With several
-// rows no panel is higher than wide.
+// Panels cuts a box into columns and rows of equal panels with a gap between, mm, from the upper left on. Of several rows none is higher
+// than wide.
 func (b Box) Panels(columns, rows int, gap float64) (out []Box) {
 	w, h := b.Size()
 	w, h = (w-gap*float64(columns-1))/float64(columns), (h-gap*float64(rows-1))/float64(rows)

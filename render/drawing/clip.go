@@ -2,8 +2,8 @@ package drawing
 
 import "barover/solver/plane"
 
-// Clip returns the part of an area, given by closed runs, that is in the box. It cuts each run at the four sides one
-// after another (Sutherland and Hodgman 1974). The cuts leave edges along the box's sides, which a fill does not show.
+// Clip returns what of an area, given by closed runs, lies in the box: each run cut off at the four sides one after
+// another (Sutherland and Hodgman 1974). What is cut off leaves edges along the box's sides, which a fill does not show.
 func (b Box) Clip(runs [][]plane.Vec) (out [][]plane.Vec) {
 	for _, run := range runs {
 		for side := range 4 {
@@ -43,7 +43,7 @@ func (b Box) clipSide(run []plane.Vec, side int) (out []plane.Vec) {
 	return out
 }
 
-// Cut returns the parts of lines that are in the box.
+// Cut returns what of lines lies in the box.
 func (b Box) Cut(runs [][]plane.Vec, closed []bool) (p Path) {
 	for i, run := range runs {
 		last := plane.Vec{}
@@ -71,7 +71,7 @@ func (b Box) Cut(runs [][]plane.Vec, closed []bool) (p Path) {
 	return p
 }
 
-// piece returns the part of the straight line from a to b that is in the box.
+// piece returns what of the straight line from a to b lies in the box.
 func (b Box) piece(from, to plane.Vec) (p, q plane.Vec, ok bool) {
 	lo, hi := 0.0, 1.0
 	d := to.Sub(from)
@@ -106,7 +106,7 @@ func (b Box) Passed(p, q plane.Vec) bool {
 	}
 	from, to := 0.0, 1.0
 	clip := func(start, along, low, high float64) {
-		if along == 0 { // and it lies between them, or the test above would have returned
+		if along == 0 { // and it lies between them, or it would have been told above
 			return
 		}
 		s, t := (low-start)/along, (high-start)/along

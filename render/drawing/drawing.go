@@ -59,7 +59,7 @@ func (d *Drawing) Define(p Path) int {
 // Item is a Shape, a Use or a Text.
 type Item interface{ sound(d *Drawing) bool }
 
-// Shape is a path drawn at its own place.
+// Shape is a path drawn where it stands.
 type Shape struct {
 	Path  Path
 	Style *Style
@@ -109,8 +109,8 @@ func (l *Layer) Write(at plane.Vec, anchor Anchor, s *TextStyle, text string) {
 	l.Items = append(l.Items, Text{At: at, Anchor: anchor, Style: s, S: text})
 }
 
-// reach is how far from the paper's corner a coordinate may be, mm. Items farther off, or with a coordinate that is not a
-// number, are left out: a viewer that meets one may draw nothing at all.
+// reach is how far from the paper's corner a coordinate may lie, mm. What lies farther, or is no number, is left out:
+// a viewer that meets it may draw nothing at all.
 const reach = 1e5
 
 func within(v plane.Vec) bool { return math.Abs(v.X) <= reach && math.Abs(v.Y) <= reach }
@@ -126,8 +126,8 @@ func (t Text) sound(*Drawing) bool {
 	return t.Style != nil && within(t.At) && math.Abs(t.Angle) <= reach && t.S != ""
 }
 
-// Sound returns the items of a layer that can be drawn. It leaves out items with a coordinate that is not a number or is
-// kilometres off the paper. Every backend draws exactly these.
+// Sound returns the items of a layer that can be drawn: those without a coordinate that is no number or lies kilometres
+// off the paper. Every backend draws these and no others.
 func (d *Drawing) Sound(l *Layer) []Item {
 	out := make([]Item, 0, len(l.Items))
 	for _, i := range l.Items {

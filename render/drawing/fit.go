@@ -2,8 +2,8 @@ package drawing
 
 import "strings"
 
-// FitPair shortens a text that names two things, with a dash between, to at most so many mm, so that something is left of
-// both. Of any other text it keeps the beginning.
+// FitPair shortens what names two things, with a dash between, to at most so many mm, so that something is left of both.
+// Of any other text it leaves the beginning.
 func (s *TextStyle) FitPair(text string, most float64) string {
 	one, two, pair := strings.Cut(text, pairDash)
 	if s.Width(text) <= most || !pair {
@@ -17,7 +17,7 @@ func (s *TextStyle) FitPair(text string, most float64) string {
 	return one + pairDash + s.Fit(two, room-s.Width(one))
 }
 
-// pairDash is the dash between the two names of a pair.
+// pairDash stands between the two names of a pair.
 const pairDash = " – "
 
 // FitMiddle shortens a text in the middle: names that begin alike often differ in their ends.
@@ -29,7 +29,7 @@ func (s *TextStyle) FitMiddle(text string, most float64) string {
 	sum := s.letter('…')
 	keep := 0
 	for keep+1 < len(r) {
-		head, tail := (keep+2)/2, (keep+1)/2 // one letter more
+		head, tail := (keep+2)/2, (keep+1)/2 // of one letter more
 		next := r[head-1]
 		if tail > keep-(keep+1)/2 {
 			next = r[len(r)-tail]

@@ -10,9 +10,9 @@ import (
 // mostHatch bounds the lines of one hatch, so that a far too large area does not fill the drawing.
 const mostHatch = 2000
 
-// Hatch returns straight lines at a heading, rad, and a spacing, mm, over the places inside all of the areas. One area is
-// hatched whole, two only where they overlap. An area is a set of closed runs; a place is inside if a ray from it crosses
-// them an odd number of times. At least one line is drawn, however small the overlap is.
+// Hatch returns straight lines at a heading, rad, and a spacing, mm, over what lies inside every one of the areas: one
+// area is hatched whole, two only where they overlap. An area is a set of closed runs; a place is inside if a ray from it
+// crosses them an odd number of times. At least one line is drawn however small the overlap is.
 func Hatch(heading, spacing float64, areas ...[][]plane.Vec) Path {
 	dir := plane.Polar(-heading)
 	box := Box{plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}, plane.Vec{X: math.Inf(1), Y: math.Inf(1)}}
@@ -101,7 +101,7 @@ func Inside(runs [][]plane.Vec, v plane.Vec) bool {
 	return in
 }
 
-// Within returns the pieces of the runs of a that are inside the runs of b: one half of the edge of their overlap.
+// Within returns the pieces of the runs of a that lie inside the runs of b: one half of the edge of their overlap.
 func Within(a, b [][]plane.Vec) Path {
 	var p Path
 	for _, run := range a {

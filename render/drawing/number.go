@@ -5,8 +5,8 @@ import (
 	"strconv"
 )
 
-// AppendNumber appends v with at most so many decimals, without trailing zeros and without "-0": the shortest form, and
-// the same on every machine. NaN and infinities are written as 0, so that they never make a file unreadable.
+// AppendNumber appends v with at most so many decimals, without trailing zeros and without "-0": the shortest form,
+// and the same on every machine. A number that is none is written as 0, so that a file is never made unreadable by it.
 func AppendNumber(b []byte, v float64, decimals int) []byte {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return append(b, '0')

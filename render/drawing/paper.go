@@ -5,13 +5,13 @@ import (
 	"strconv"
 )
 
-// Paper is a sheet of ISO 216's A series, with its sides in mm, Wide along x.
+// Paper is a sheet of ISO 216's A series, by its sides in mm, Wide along x.
 type Paper struct {
 	Name       string
 	Wide, High float64
 }
 
-// sizes are the A series, short side and long side, from the smallest that drawings use.
+// sizes are the A series, short side and long side, from the smallest that is drawn on.
 var sizes = []Paper{{"A4", 210, 297}, {"A3", 297, 420}, {"A2", 420, 594}, {"A1", 594, 841}, {"A0", 841, 1189}}
 
 // Papers returns A4 to A0, long side along x if landscape.
@@ -25,7 +25,7 @@ func Papers(landscape bool) []Paper {
 	return out
 }
 
-// PaperNamed returns the size of that name; false if the name is not one of A4 to A0.
+// PaperNamed returns the size of that name; false if it is none of A4 to A0.
 func PaperNamed(name string, landscape bool) (Paper, bool) {
 	for _, p := range Papers(landscape) {
 		if p.Name == name {
@@ -45,8 +45,8 @@ func (s Scale) String() string {
 	return strconv.FormatFloat(s.Drawn, 'f', -1, 64) + ":" + strconv.FormatFloat(s.Real, 'f', -1, 64)
 }
 
-// Scales are the recommended scales, largest first: 1, 2 and 5 by whole powers of ten either way. The standard stops at
-// 50:1 and 1:10 000 and lets the series continue by powers of ten, which a watch and a bridge both need.
+// Scales are the recommended ones, largest first: 1, 2 and 5 by whole powers of ten either way. The standard stops at
+// 50:1 and 1:10 000 and lets the series go on by powers of ten, which watch and bridge both need.
 var Scales = scales()
 
 func scales() (s []Scale) {
@@ -70,7 +70,7 @@ func scales() (s []Scale) {
 // It reports false if none does.
 func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
 	for _, s := range Scales {
-		// A millionth is allowed, so that rounding does not reject an exact fit.
+		// A millionth is given, so that what fits exactly is not turned away by rounding.
 		if wide*s.K() <= roomWide*(1+1e-6) && high*s.K() <= roomHigh*(1+1e-6) && !math.IsNaN(wide+high) {
 			return s, true
 		}
@@ -78,8 +78,8 @@ func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
 	return Scales[len(Scales)-1], false
 }
 
-// between are the scales between the recommended ones, allowed by exception (ISO 5455), largest first. With them no scale
-// is more than half as large again as the next.
+// between are the scales that stand between the recommended ones, by exception (ISO 5455), largest first. With them no scale is
+// more than half as large again as the next.
 var between = func() (s []Scale) {
 	for _, ten := range []float64{100, 10, 1} {
 		for _, n := range []float64{8, 6, 4, 3, 2.5} {

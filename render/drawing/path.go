@@ -114,8 +114,8 @@ func (p Path) Scaled(k float64) Path {
 	return out
 }
 
-// Flat returns each run as points on it, with arcs as chords that leave the arc by at most tol, mm. It also says of each
-// run whether it is closed. The first point of a closed run is not repeated.
+// Flat returns each run as points on it, arcs by chords that leave the arc by at most tol, mm, and whether each run is
+// closed. The first point of a closed run is not repeated.
 func (p Path) Flat(tol float64) (runs [][]plane.Vec, closed []bool) {
 	var run []plane.Vec
 	end := func(shut bool) {
@@ -157,9 +157,8 @@ func (s Segment) chords(from plane.Vec, tol float64) []plane.Vec {
 	return append(out, s.To)
 }
 
-// Chords is the number of chords for an arc of radius r, mm, and that sweep, rad, if none may leave it by more than tol,
-// mm. A chord over the angle a leaves it by r(1 − cos a/2). There is at least one for each eighth of a turn, and at most
-// 720.
+// Chords says how many chords stand for an arc of radius r, mm, and that sweep, rad, if none may leave it by more than
+// tol, mm: a chord over the angle a leaves it by r(1 − cos a/2). At least one an eighth of a turn, at most 720.
 func Chords(r, sweep, tol float64) int {
 	step := math.Pi / 4
 	if c := 1 - tol/r; r > 0 && c > -1 && c < 1 {
@@ -169,8 +168,8 @@ func Chords(r, sweep, tol float64) int {
 	return int(max(1, min(720, n)))
 }
 
-// Split returns the path with every arc cut into equal arcs of at most most rad: a Bézier curve fits a short arc far
-// better than a long one.
+// Split returns the path with every arc cut into equal arcs of at most most rad: a Bézier curve stands for a short arc
+// far better than for a long one.
 func (p Path) Split(most float64) Path {
 	var out Path
 	var at plane.Vec
@@ -239,7 +238,7 @@ func (b Box) Centre() plane.Vec { return b.Min.Add(b.Max).Scale(0.5) }
 // Bounds returns the box round the path, arcs taken at their true extent.
 func (p Path) Bounds() Box { return p.BoundsAt(plane.Fixed) }
 
-// BoundsAt returns the box round the path at a placement.
+// BoundsAt returns the box round the path as it stands at a placement.
 func (p Path) BoundsAt(at plane.Placement) Box {
 	b := NoBox()
 	var last plane.Vec
@@ -261,7 +260,7 @@ func (p Path) BoundsAt(at plane.Placement) Box {
 // quarters are the headings of the quarter points of a circle.
 var quarters = [4]plane.Vec{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}
 
-// arc includes the four quarter points of the circle that are on the arc.
+// arc takes in the four quarter points of the circle that lie on the arc.
 func (b Box) arc(from plane.Vec, s Segment) Box {
 	arm := from.Sub(s.Centre)
 	r, a := arm.Len(), math.Atan2(arm.Y, arm.X)

@@ -2,8 +2,8 @@ package drawing
 
 import "barover/solver/plane"
 
-// Simplify returns the run without the corners that are within tol, mm, of the lines drawn without them (Douglas and
-// Peucker 1973). It keeps the first corner, and the last of an open run.
+// Simplify returns the run without the corners that lie within tol, mm, of the lines drawn without them (Douglas and
+// Peucker 1973). The first corner is kept, and of an open run the last.
 func Simplify(run []plane.Vec, closed bool, tol float64) []plane.Vec {
 	if len(run) < 4 {
 		return run

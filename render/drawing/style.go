@@ -39,7 +39,7 @@ func (t LineType) Dashes(width float64) []float64 {
 	return k
 }
 
-// Colour is an opaque colour, or none. It is opaque so that a tint looks the same in every viewer and on every printer.
+// Colour is an opaque colour, or none. Opaque, so that a tint looks the same in every viewer and on every printer.
 type Colour struct {
 	R, G, B uint8
 	On      bool
@@ -58,7 +58,7 @@ func (c Colour) String() string {
 	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 }
 
-// Style is how a path is drawn. Its name is unique in the drawing, and is the class in SVG.
+// Style is how a path is drawn. Its name is a word that no other style of the drawing has: the class in SVG.
 type Style struct {
 	Name   string
 	Width  float64 // mm; of ISO 128's series 0.13 0.18 0.25 0.35 0.5 0.7 1

@@ -9,13 +9,13 @@ import (
 	"barover/solver/plane"
 )
 
-// CapHeight is the height of capitals as a share of the type size, for Helvetica and its substitutes.
+// CapHeight is the height of capitals as a share of the type size, of Helvetica and the faces that stand for it.
 const CapHeight = 0.716
 
 // Size returns the type size, mm, that gives capitals of the style's height.
 func (s *TextStyle) Size() float64 { return s.Height / CapHeight }
 
-// Byte returns the Windows-1252 code of a letter, which the standard faces use; false if it has none.
+// Byte returns the Windows-1252 code of a letter, by which the standard faces are addressed; false if it has none.
 func Byte(r rune) (byte, bool) {
 	if r < 0x20 || r == 0x7f {
 		return ' ', r == '\t' || r == '\n' || r == '\r'
@@ -44,12 +44,12 @@ func (s *TextStyle) letter(r rune) int {
 	return 834
 }
 
-// mm is the length of letters whose widths add up to that.
+// mm is how long letters are that are so wide together.
 func (s *TextStyle) mm(letters int) float64 { return float64(letters) / 1000 * s.Size() }
 
 // Fit returns the text, shortened with … where it is longer than most, mm.
 func (s *TextStyle) Fit(text string, most float64) string {
-	sum, end := s.letter('…'), 0 // of the text before end, with the …
+	sum, end := s.letter('…'), 0 // of what stands before end, with the …
 	for i, r := range text {
 		if s.mm(sum) <= most {
 			end = i
@@ -91,8 +91,7 @@ func (s *TextStyle) Wrap(text string, most float64) []string {
 	return lines
 }
 
-// Box returns the box round a text that is level or turned by right angles. For another angle it is the box round the
-// circle that the text may sweep.
+// Box returns the box round a text that is not turned, or by right angles; round the circle that it may sweep if it is otherwise.
 func (t Text) Box() Box {
 	w, h := t.Style.Width(t.S), t.Style.Height
 	x := t.At.X

@@ -31,7 +31,7 @@ type File struct {
 type Layer struct {
 	Name     string
 	Colour   int  // of the format's own numbers: 1 red, 3 green, 5 blue, 7 black on white
-	Centre   bool // drawn in long and short dashes; else continuous
+	Centre   bool // drawn in long and short dashes; continuous otherwise
 	Entities []Entity
 }
 
@@ -85,7 +85,7 @@ func Edge(e *outline.Edge) Entity {
 // Names are names of layers that are taken.
 type Names map[string]bool
 
-// Free makes a name that no other layer has, and reserves it.
+// Free makes a name that no other layer has, and takes it.
 func (n Names) Free(name string) string {
 	base := Name(name)
 	out := base
@@ -100,7 +100,7 @@ func (n Names) Free(name string) string {
 // Add adds an entity to the layer.
 func (l *Layer) Add(e ...Entity) { l.Entities = append(l.Entities, e...) }
 
-// Layer returns the layer of that name, adding it after the others if there is none.
+// Layer returns the layer of that name, adding it behind the others if there is none.
 func (f *File) Layer(name string, colour int) *Layer {
 	for _, l := range f.Layers {
 		if l.Name == name {
@@ -170,7 +170,7 @@ func (e Text) write(w *writer, layer string) {
 
 func (e Line) box() drawing.Box { return drawing.NoBox().With(e.A).With(e.B) }
 
-// box includes the whole circle: extents may be too large, never too small.
+// box takes the whole circle in: extents may be too large, never too small.
 func (e Arc) box() drawing.Box { return Circle{e.C, e.R}.box() }
 
 func (e Circle) box() drawing.Box { return drawing.Box{Min: e.C, Max: e.C}.Grown(e.R) }

@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// header says the release, the unit, and how far the drawing reaches. Points are shown as crosses.
+// header says which release this is, in which unit, and how far the drawing reaches. Points are shown as crosses.
 func (w *writer) header(f *File) {
 	w.text(0, "SECTION")
 	w.text(2, "HEADER")
@@ -46,10 +46,10 @@ func (w *writer) header(f *File) {
 	w.text(0, "ENDSEC")
 }
 
-// pointCross is the size of a point, and dashScale the factor of dashes that makes their lengths mm.
+// pointCross is how large a point is shown, and dashScale what dashes are multiplied by so that they are given in mm.
 const pointCross, dashScale = 3.0, 1.0
 
-// lineTypes are the two line types of layers: the lengths of their pieces, gaps negative.
+// lineTypes are the two that layers use: the lengths of their pieces, gaps negative.
 var lineTypes = []struct {
 	name, shown string
 	pieces      []float64
@@ -117,7 +117,7 @@ func (w *writer) named(kind, name string) {
 	w.whole(70, 0)
 }
 
-// number writes a number that is not a length of the drawing.
+// number writes a number that is no length of the drawing.
 func (w *writer) number(code int, v float64) {
 	w.text(code, string(drawing.AppendNumber(nil, v, decimals)))
 }

@@ -8,7 +8,7 @@ import (
 // longestName is how long the name of a layer may be in release 12.
 const longestName = 31
 
-// Name makes a valid name for a layer: capitals, digits, "-" and "_", at most 31.
+// Name makes a name that a layer may have: capitals, digits, "-" and "_", at most 31.
 func Name(s string) string {
 	name := strings.Map(func(r rune) rune {
 		switch {
@@ -28,7 +28,7 @@ func Name(s string) string {
 	return name
 }
 
-// plain keeps a value on its one line.
+// plain keeps a value on the one line that it has.
 func plain(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r < 0x20 || r == 0x7f {
@@ -41,8 +41,9 @@ func plain(s string) string {
 // signs are the codes of the format for the signs of drawings.
 var signs = map[rune]string{'Ø': "%%c", '⌀': "%%c", '°': "%%d", '±': "%%p"}
 
-// lettered writes the letters that a file of release 12 cannot hold in the format's own way: the signs of drawings by its
-// own codes, others by their number. A literal text that would be read as such a code is written by codes too.
+// lettered puts the letters that a file of release 12 cannot hold the way that the format writes them: the signs of
+// drawings by its own codes, others by their number. What would be read as such a code, but is meant as it stands, is
+// written by codes too.
 func lettered(s string) string {
 	var b strings.Builder
 	letters := []rune(s)

@@ -11,27 +11,27 @@ import (
 	"barover/solver/plane"
 )
 
-// Room keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near its
-// target, outside the swept outline, with a leader that crosses no other.
+// Room keeps labels apart from one another and, where it can, off the picture. Each is put where it costs least: near
+// what it reports, outside the swept outline, its leader crossing no other.
 type Room struct {
-	Far     float64 // greatest length of the leader of a label that may be left out, mm: a longer one hides more than it tells
+	Far     float64 // how long a leader is at most of a label that may be left out, mm: a long one hides more than it tells
 	room    drawing.Box
 	taken   []drawing.Box // by labels, and kept free of them
 	written []drawing.Box // by labels
 	leaders [][2]plane.Vec
 	wide    int
 	high    int
-	ink     []int32 // sums of the cells' weights, below and to the left; nil where they must be summed again
+	ink     []int32 // sums of the cells' weights, below and to the left; nil where they are to be summed again
 	weight  []uint8 // of each cell: covered, lined, or both
 }
 
-// The parts of a cell's weight. A line through a word is worse than a tint behind it.
+// What the weight of a cell is made of. A line through a word is worse than a tint behind it.
 const (
 	covered = 1
 	lined   = 2
 )
 
-// inkCell is the side of the squares in which the picture's cover is noted, mm.
+// inkCell is the side of the squares in which it is noted what the picture covers, mm.
 const inkCell = 2.0
 
 func New(room drawing.Box) *Room {
@@ -78,8 +78,7 @@ func (l *Room) Line(runs [][]plane.Vec) {
 	}
 }
 
-// share is how much of a box the picture covers, 0 to 1, plus how much of it has lines through it, times the weight of
-// lines.
+// share is how much of a box the picture covers, 0 to 1, and how much of it lines run through, to the weight of lines.
 func (l *Room) share(b drawing.Box) float64 {
 	if l.ink == nil {
 		l.total()
@@ -107,7 +106,7 @@ func (l *Room) total() {
 	}
 }
 
-// Claim takes a box for a label. It returns false, and takes nothing, if the box meets another or leaves the room.
+// Claim takes a box for a label; false, and nothing taken, if it meets another or leaves the room.
 func (l *Room) Claim(b drawing.Box) bool {
 	if !l.free(b) {
 		return false
@@ -139,15 +138,15 @@ type Spot struct {
 	Left bool // the leader comes from the left, so that the text begins there
 }
 
-// Block keeps labels off a box without claiming it for a label.
+// Block keeps labels off a box without claiming it for one.
 func (l *Room) Block(b drawing.Box) { l.taken = append(l.taken, b) }
 
 // Written lists the boxes of the labels that were placed.
 func (l *Room) Written() []drawing.Box { return l.written }
 
-// Place finds room for a label of w × h, mm, about what is within ring, mm, of target; false if there is none. The label
-// is best in the direction outward. At most the share most of it, by weight, may be over the picture; where that is
-// limited its leader crosses no other label either.
+// Place finds room for a label of w × h, mm, for what lies within ring, mm, of target; false if there is none.
+// outward is the way in which it had best lie, and most the share of it, by weight, that may lie
+// over the picture; where that is limited its leader strikes through no other either.
 func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, most float64) (Spot, bool) {
 	var best Spot
 	least := math.Inf(1)
@@ -186,8 +185,8 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 	return best, true
 }
 
-// What a leader costs for each cell with lines that it runs over, and how far from its target, mm, lines belong to the
-// target itself.
+// What a leader costs for each cell with lines that it runs over, and how far from its target, mm, the lines are those of what it tells
+// of.
 const (
 	overLine = 1.5
 	ownLine  = 4.0
@@ -221,7 +220,7 @@ func spotAt(target, bend plane.Vec, w, h float64) Spot {
 	return s
 }
 
-// crossed is the cost of a leader that crosses others or runs through labels, as far as it stays below most.
+// crossed is what it costs that a leader crosses others or runs through labels, as far as that stays below most.
 func (l *Room) crossed(target plane.Vec, s Spot, most float64) float64 {
 	cost := 0.0
 	for _, o := range l.leaders {

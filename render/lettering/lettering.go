@@ -24,8 +24,7 @@ var faces = [2]func() *sfnt.Font{
 	sync.OnceValue(func() *sfnt.Font { return read(liberationsansbold.TTF) }),
 }
 
-// read returns nil for a face that cannot be read. Text is then left out of the picture; a test checks that it can be
-// read.
+// read returns nil for a face that cannot be read: text is then left out of the picture, and a test holds that it can.
 func read(ttf []byte) *sfnt.Font {
 	f, err := sfnt.Parse(ttf)
 	if err != nil {
@@ -38,7 +37,7 @@ func read(ttf []byte) *sfnt.Font {
 const units = 2048
 
 // Outline returns the outlines of a line of text in its style, mm, beginning at the origin on the base line. Curves are
-// straight pieces that leave them by less than 0.005 mm. Fill it by the nonzero winding rule.
+// given by straight pieces that leave them by less than 0.005 mm. It is to be filled by the rule that counts windings.
 func Outline(text string, s *drawing.TextStyle) drawing.Path {
 	face := faces[0]
 	if s.Bold {
@@ -67,7 +66,7 @@ func Outline(text string, s *drawing.TextStyle) drawing.Path {
 	return p
 }
 
-// advance is the width of a letter, mm: that of the standard face, which labels are placed by, or the face's own where
+// advance is the width of a letter, mm: that of the standard face, by which labels are placed, or the face's own where
 // the standard one lacks the letter.
 func advance(f *sfnt.Font, buf *sfnt.Buffer, g sfnt.GlyphIndex, r rune, s *drawing.TextStyle, k float64) float64 {
 	if _, ok := drawing.Byte(r); !ok {

@@ -8,7 +8,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Cautions are printed on every sheet.
+// Cautions stand on every sheet.
 const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air, before power. " +
 	"Boilers and pressure parts: local code and a licensed inspector."
 
@@ -16,14 +16,14 @@ const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air
 type Block struct {
 	Title  string
 	File   string // the sketch's name; two lines where there are two sketches
-	Digest string // of everything that the sketch was read from, so that two prints can be told apart
+	Digest string // of all that the sketch was read from, so that two prints are told apart
 	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
 	Unit   string // of lengths: "mm", "in"
 
 	Sheet, Sheets int // which sheet of how many; zero: 1 of 1
 }
 
-// field is a field of the title block: its caption and its text. x and w, mm, are from the block's left side.
+// field is a field of the title block: its caption and what stands in it. x and w, mm, from the block's left side.
 type field struct {
 	x, w    float64
 	caption string
@@ -61,7 +61,7 @@ func TitleBlock(d *drawing.Drawing, b drawing.Box, o *Block, kind, scale, paper 
 				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), ThinLine, "")
 			}
 			style, lines := f.lines(r.high)
-			if r.high > 9 || len(lines) == 1 && f.caption != "" { // two lines need no caption
+			if r.high > 9 || len(lines) == 1 && f.caption != "" { // two lines say by themselves what they are
 				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 3.2}, drawing.Start, Caption, Caption.Fit(f.caption, f.w-1.5))
 			}
 			for i, t := range lines {
@@ -86,7 +86,8 @@ func (o *Block) Subject() string {
 	return strings.Join(words, "; ")
 }
 
-// lines are the text in a field of a row so high: one line, as large as fits; two where it is too long, or has two.
+// lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or
+// has two.
 func (f field) lines(high float64) (*drawing.TextStyle, []string) {
 	most := f.w - 3
 	if above, below, two := strings.Cut(f.text, "\n"); two {
@@ -136,7 +137,7 @@ func (o *Block) unitWords() string {
 	switch u {
 	case "":
 		u = "mm"
-	case "in": // reads as a word otherwise
+	case "in": // which reads as a word
 		u = "inches"
 	}
 	return "lengths in " + u + ", angles in °"

@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// fieldLetters name the rows of the border's fields; I and O would look like figures.
+// fieldLetters name the rows of the border's fields; I and O would pass for figures.
 const fieldLetters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 // Border draws the frame with its centring marks and the reference letters and figures of the fields, after ISO 5457.
@@ -45,8 +45,8 @@ func Border(d *drawing.Drawing, f drawing.Box) {
 	}
 }
 
-// Marks are the centring marks of a border, each from outside it into the sheet. The lowest ends at the border, since the
-// title block may be there.
+// Marks are the centring marks of a border, each from outside it into the sheet. The lowest ends at the border: the title block may
+// stand there.
 func Marks(f drawing.Box) []drawing.Box {
 	c := f.Centre()
 	return []drawing.Box{

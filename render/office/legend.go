@@ -19,7 +19,7 @@ const (
 	wideKey    = 150.0
 )
 
-// Legend explains kinds of lines in a box, in two columns where it is wide. Words that are too long take several lines.
+// Legend explains kinds of lines in a box, in two columns where it is wide. Words that are too long stand in more lines.
 func Legend(l *drawing.Layer, b drawing.Box, kinds []Kind) {
 	l.Draw(drawing.Rect(b.Min, b.Max), BlockLine, "")
 	w, h := b.Size()
@@ -35,7 +35,7 @@ func Legend(l *drawing.Layer, b drawing.Box, kinds []Kind) {
 	}
 	each := (lines + columns - 1) / columns
 	step := min(kindHigh, (h-1.4)/float64(max(1, each)))
-	column, n := 0, 0 // lines in the column
+	column, n := 0, 0 // lines that stand in the column
 	for i, k := range kinds {
 		if n > 0 && column < columns-1 && n+len(words[i]) > each {
 			column, n = column+1, 0

@@ -15,7 +15,7 @@ const (
 	Margin    = 10.0
 	BlockWide = 180.0
 	BlockHigh = 37.0
-	Mark      = 5.0 // by how much the border's centring marks reach into the sheet
+	Mark      = 5.0 // by how much the border's centring marks stand into the sheet
 )
 
 // Line styles, after ISO 128: widths of its series, types by its numbers.
@@ -33,8 +33,8 @@ var (
 	white = drawing.RGB(0xffffff)
 )
 
-// Lettering, after ISO 3098: heights of its series. Only the letters of the border's zones are below 2.5 mm; smaller
-// letters cannot be read across a bench.
+// Lettering, after ISO 3098: heights of its series. Below 2.5 mm are the letters of the border's zones alone: smaller ones
+// cannot be read across a bench.
 var (
 	zoneText = &drawing.TextStyle{Name: "zone", Height: 1.8, Colour: black}
 	Text25   = &drawing.TextStyle{Name: "t25", Height: 2.5, Colour: black}
@@ -52,8 +52,8 @@ func Frame(width, height float64) (frame, block drawing.Box) {
 	return frame, block
 }
 
-// Room is the area within the border, mm: above the title block, and beside it to the left. The room beside is empty
-// where the block takes the whole width. A sheet must be at least 210 mm wide.
+// Room is the area within the border, mm: above the title block, and beside it to the left, which is empty where the block takes
+// the whole width. A sheet must be at least 210 mm wide.
 func Room(width, height float64) (above, beside drawing.Box) {
 	frame, block := Frame(width, height)
 	return drawing.Box{Min: plane.Vec{X: frame.Min.X, Y: block.Max.Y}, Max: frame.Max},

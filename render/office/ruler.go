@@ -7,8 +7,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Ruler draws a length from a along u with n divisions on one side of the line: 1 for the left of the direction, -1 for
-// the right. Its name is written so far along.
+// Ruler draws a length from a along u with n divisions on one side of the line, 1 to the left of the way and -1 to its
+// right, and its name so far along.
 func Ruler(l *drawing.Layer, a, u plane.Vec, length float64, n int, name string, side, along float64) {
 	p := drawing.Line(a, a.Add(u.Scale(length)))
 	across := u.Turned()

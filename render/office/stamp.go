@@ -16,8 +16,8 @@ func Stamp(d *drawing.Drawing, text string) *drawing.Drawing {
 	return d.Over(StampLayer(d.Width, d.Height, text))
 }
 
-// StampLayer is the stamp on a sheet of that size, mm: a box across its upper part, which cannot be overlooked but leaves
-// most of the picture visible.
+// StampLayer is the stamp on a sheet of that size, mm: a box across its upper part, which cannot be overlooked and yet
+// leaves most of the picture to be seen.
 func StampLayer(width, height float64, text string) *drawing.Layer {
 	l := &drawing.Layer{ID: "stamp", Title: "Out of date"}
 	wide := max(20, min(width-60, 170))

@@ -13,11 +13,11 @@ import (
 // Column is a column of a table.
 type Column struct {
 	Head string
-	End  bool // figures are set to the right
-	Most bool // it takes the room that the others leave, and wraps where it is too narrow
+	End  bool // figures stand to the right
+	Most bool // it takes the room that the others leave, and stands in several lines where it is too narrow
 }
 
-// Row is a row of a table; Bad marks what does not hold. Text after a tab in a cell is left out where it has no room.
+// Row is a row of a table; Bad is what does not hold. What stands behind a tab in a cell is left out where it has no room.
 type Row struct {
 	Cells []string
 	Bad   bool
@@ -28,15 +28,15 @@ type Row struct {
 type Table struct {
 	Columns []Column
 	Rows    []Row
-	whole   []float64 // of the table that it is a part of: the width that each column needs
+	whole   []float64 // of what it is a part: how wide each column must be
 }
 
-// Part is the table with the rows from one up to another alone, with the column widths of the whole table.
+// Part is the table with the rows from one up to another alone, its columns as wide as the whole asks.
 func (t *Table) Part(from, to int) *Table {
 	return &Table{Columns: t.Columns, Rows: t.Rows[from:to], whole: t.least()}
 }
 
-// Heights of rows, mm: the usual one, the lowest one where that saves a sheet, and that of each further line of a cell.
+// Heights of rows, mm: as they stand, as low as they are made where that saves a sheet, and each further line of a cell.
 const (
 	RowHigh  = 5.2
 	RowLow   = 4.2
@@ -81,8 +81,8 @@ func (t *Table) Wide() (sum float64) {
 	return sum
 }
 
-// widths are the columns of a table that is so wide: as their words need, and the column that takes the rest at least a
-// fifth of it. Where there is not that much, the others are reduced in proportion.
+// widths are the columns of a table that is so wide: as their words ask, and the one that takes what is left at least a fifth of it.
+// Where there is not that much, the others give way in proportion.
 func (t *Table) widths(total float64) []float64 {
 	w := slices.Clone(t.least())
 	others, most := 0.0, 0
@@ -103,10 +103,10 @@ func (t *Table) widths(total float64) []float64 {
 	return w
 }
 
-// leastMost is the least share of a table for the column that takes what the others leave.
+// leastMost is the share of a table that the column has at least which takes what the others leave.
 const leastMost = 0.2
 
-// words are the lines in a cell so wide. Only the column that takes the rest has several lines.
+// words are what stands in a cell so wide. Only the column that takes what is left has several lines.
 func (t *Table) words(r *Row, i int, wide float64) []string {
 	most := 1
 	if t.Columns[i].Most {
@@ -118,8 +118,8 @@ func (t *Table) words(r *Row, i int, wide float64) []string {
 // mostLines bounds the lines of a cell.
 const mostLines = 4
 
-// Wrapped is a text in so many lines at most, none longer than so many mm. Text after a tab is left out where it does not
-// fit in one line with the text before it. What has no room even then is cut in its middle, where names differ least.
+// Wrapped is a text in so many lines at most, none longer than so many mm. What stands behind a tab is left out where it does not stand
+// in one line with what is before it; what has no room even so is cut in its middle, where names differ least.
 func Wrapped(s *drawing.TextStyle, text string, wide float64, most int) []string {
 	first, rest, _ := strings.Cut(text, "\t")
 	switch {
@@ -151,11 +151,10 @@ func (t *Table) Lines(wide float64) (lines []int) {
 	return lines
 }
 
-// High is the height of a row of so many lines, mm, where a row of one line has that height.
+// High is how high a row of so many lines stands, mm, where one of one line stands so high.
 func High(lines int, row float64) float64 { return row + lineHigh*float64(max(0, lines-1)) }
 
-// Draw draws the table from the top of the box down, with that height for a row of one line, and returns where the last
-// row ends.
+// Draw draws the table from the top of the box down, a row of one line so high, and returns where the last row ends.
 func (t *Table) Draw(l *drawing.Layer, b drawing.Box, high float64) float64 {
 	total, _ := b.Size()
 	wide := t.widths(total)
@@ -192,11 +191,11 @@ func (t *Table) Draw(l *drawing.Layer, b drawing.Box, high float64) float64 {
 // FlagWide is the room that a flag takes along a line of text, mm.
 const FlagWide = 6.0
 
-// Flag draws the number of something that does not hold, light on a dark disc. It is drawn at the place itself and before
-// the row of the table, so that each leads to the other, in grey as well.
+// Flag draws the number of what does not hold, light on a dark disc. It stands at the place itself and before the row of the
+// table, so that each leads to the other, in grey as well.
 func Flag(l *drawing.Layer, at plane.Vec, no int) {
 	s := strconv.Itoa(no)
-	half := max(0, flagText.Width(s)/2+flagEdge-flagHigh/2) // half of the straight part between the round ends
+	half := max(0, flagText.Width(s)/2+flagEdge-flagHigh/2) // of what is straight between the round ends
 	a, b := at.Sub(plane.Vec{X: half}), at.Add(plane.Vec{X: half})
 	up := plane.Vec{Y: flagHigh / 2}
 	var p drawing.Path
@@ -209,7 +208,7 @@ func Flag(l *drawing.Layer, at plane.Vec, no int) {
 	l.Write(at.Sub(plane.Vec{Y: flagText.Height / 2}), drawing.Middle, flagText, s)
 }
 
-// Sizes of a flag, mm: lower than the lowest row, and wider for a longer number.
+// Sizes of a flag, mm: lower than the lowest row, and wider where its number is.
 const (
 	flagHigh = 4.0
 	flagEdge = 0.6

@@ -7,10 +7,10 @@ import (
 	"barover/solver"
 )
 
-// Answer is a row of what holds and what does not, in words and in the figures that the page uses.
+// Answer is a row of what holds and what does not, in words and in the figures that the page goes by.
 type Answer struct {
 	Check   int          `json:"check"` // into the checks asked
-	Key     string       `json:"key"`   // identifies it, before a change and after
+	Key     string       `json:"key"`   // tells it from every other, before a change and after
 	State   string       `json:"state"` // in one word: fouls, short, holds …
 	OK      bool         `json:"ok"`
 	Sure    string       `json:"sure"`
@@ -20,20 +20,20 @@ type Answer struct {
 	Worst   string       `json:"worst"`
 	Asked   string       `json:"asked"`
 	Note    string       `json:"note"`
-	More    []string     `json:"more"`  // what else is said of it, its line first
-	Place   string       `json:"place"` // where it is worst, in words; "" where it is the same everywhere
+	More    []string     `json:"more"`  // what else is told of it, its line first
+	Place   string       `json:"place"` // where it is worst, in words; "" where that is everywhere
 	Turn    Number       `json:"turn"`  // degrees; null where it has no place
 	Travel  []float64    `json:"travel"`
-	Fouls   [][2]float64 `json:"fouls"` // degrees, at one travel setting, the one with the worst of it
+	Fouls   [][2]float64 `json:"fouls"` // degrees, at the travel setting fouls are told at
 	FoulsAt []float64    `json:"foulsAt"`
 	Near    *[4]float64  `json:"near"` // the nearest places x, y, x, y at the worst position, mm
 	Least   Number       `json:"least"`
 	AtLeast Number       `json:"atLeast"` // in the figure's own unit: mm, degrees or a bare number
 	AtMost  Number       `json:"atMost"`
-	Unit    string       `json:"unit"` // of the figure: mm means the sketch's unit
+	Unit    string       `json:"unit"` // of the figure: mm stands for the sketch's unit
 }
 
-// Placed fills in where a finding is worst, so that the page can go there.
+// Placed fills in where a finding is worst, for the page to go there.
 func (a *Answer) Placed(c *solver.Check, f *solver.Finding, still bool) {
 	a.Check, a.Pair, a.Fouls, a.Travel, a.FoulsAt = f.Check, []int{}, [][2]float64{}, nonNil(f.At.Travel), nonNil(f.FoulsAt)
 	a.Turn, a.Unit = missing, "length"
@@ -71,12 +71,12 @@ type Change struct {
 	Note    string `json:"note"`
 	Was     string `json:"was"`
 	Is      string `json:"is"`
-	Word    string `json:"word"` // what happened to it
+	Word    string `json:"word"` // what became of it
 	OK      bool   `json:"ok"`
 }
 
-// Changes lists what came out differently: dimensions first, then what falls short now, what is mended, and the rest in
-// the order of the answers.
+// Changes lists what came out otherwise: dimensions first, then what falls short now, what is mended, and the rest in the
+// order of the answers.
 func Changes(before, after []Answer, was, is []Dim) (list []Change) {
 	list = append(changedDims(was, is), list...)
 	old := map[string]*Answer{}
@@ -101,10 +101,10 @@ func Changes(before, after []Answer, was, is []Dim) (list []Change) {
 	return nonNil(append(list, rows...))
 }
 
-// became are the words for what happened to an answer, in the order of the list.
+// became are the words for what became of an answer, in the order in which they are listed.
 var became = []string{"falls short", "still short", "mended", "holds", "newly asked", "no longer asked"}
 
-// change is what happened to one answer; false where it reads as before.
+// change is what became of one answer; false where it reads as it did.
 func change(b, a *Answer) (Change, bool) {
 	c := Change{a.Key, a.Subject, a.Note, "", told(a), "holds", a.OK}
 	if b == nil {

@@ -17,7 +17,7 @@ const curveStep = 1.5 * math.Pi / 180
 // mostCurve bounds the points of one curve.
 const mostCurve = 1440
 
-// CurveTurns are the turns at which curves are sampled, evenly from the start of the turn to its end, rad.
+// CurveTurns are the turns that curves are taken at, evenly from the start of the turn to its end, rad.
 func CurveTurns(t solver.Turn) []float64 {
 	n := max(1, min(mostCurve, int(math.Ceil((t.To-t.From)/curveStep-1e-9))))
 	out := make([]float64, n+1)
@@ -28,8 +28,8 @@ func CurveTurns(t solver.Turn) []float64 {
 }
 
 // Curves are the figures of the answers over the turn, each at the travel setting where it is worst, one after another as
-// 32-bit floats, little end first: mm, degrees or bare numbers, NaN where there is none. An answer whose check m does not
-// have is NaN throughout.
+// 32-bit floats, little end first: mm, degrees or bare numbers, NaN where there is none. An answer that a check of m does not
+// ask has NaN all along.
 func Curves(ctx context.Context, m *machine.Machine, answers []Answer) ([]byte, error) {
 	turns := CurveTurns(m.Problem.Turn)
 	rest := make([]float64, len(m.Problem.Travels))
@@ -100,13 +100,13 @@ func between(m *machine.Machine, a, b int, p *linkage.Pose) outline.Near {
 	return outline.Distance(m.Regions[a], p.Part[m.Problem.Profiles[a].Part], m.Regions[b], p.Part[m.Problem.Profiles[b].Part])
 }
 
-// Apart is the distance of two profiles at one position, mm, and the two nearest places x, y, x, y.
+// Apart is how two profiles stand to one another at one position: the distance, mm, and the two nearest places x, y, x, y.
 type Apart struct {
 	D    Number     `json:"d"`
 	Near [4]float64 `json:"near"`
 }
 
-// At is the distance of two profiles at one position; it is missing where the engine cannot be assembled.
+// At is how two profiles stand to one another; the distance is missing where the engine cannot be assembled.
 func At(ctx context.Context, m *machine.Machine, a, b int, turn float64, travel []float64) (Apart, error) {
 	mo, err := followed(ctx, m, travel)
 	if err != nil {
@@ -123,11 +123,11 @@ func At(ctx context.Context, m *machine.Machine, a, b int, turn float64, travel 
 // Pair is two profiles over the turn at one travel setting.
 type Pair struct {
 	Curve []Number `json:"curve"` // at the turns of every curve, mm
-	Least Number   `json:"least"` // mm, sampled position by position
+	Least Number   `json:"least"` // mm, found by looking position by position
 	At    Number   `json:"at"`    // degrees
 }
 
-// NewPair samples the distance of two profiles over the turn.
+// NewPair looks at two profiles over the turn.
 func NewPair(ctx context.Context, m *machine.Machine, a, b int, travel []float64) (*Pair, error) {
 	v, err := Distances(ctx, m, a, b, travel, CurveTurns(m.Problem.Turn))
 	if err != nil {

@@ -27,7 +27,7 @@ var modules = []string{"text.js", "motion.js", "live.js", "filed.js", "views.js"
 type File struct {
 	Machine *machine.Machine
 	Scene   *Scene
-	State   any // the state that the served page would get, with every answer
+	State   any // as the page is told it while it is served, with every answer
 	Answers []Answer
 	Pick    sheet.Pick
 }
@@ -35,21 +35,21 @@ type File struct {
 // mostSettings bounds the travel settings whose positions are put into one file.
 const mostSettings = 150
 
-// inside is the data of a file beside its pieces, which come after it.
+// inside is what a file has in it beside its pieces, which lie behind it.
 type inside struct {
 	Scene    *Scene      `json:"scene"`
 	State    any         `json:"state"`
 	Settings [][]float64 `json:"settings"`
 	Curves   int         `json:"curves"` // the piece that they are
-	Pairs    [][2]int    `json:"pairs"`  // of profiles, whose distances are packed after the motions: by setting, pair and turn
+	Pairs    [][2]int    `json:"pairs"`  // of profiles, whose distances are packed behind the motions: by setting, pair and turn
 	Turns    int         `json:"turns"`  // of a curve
 	Sweep    []SweptPath `json:"sweep"`
-	Pieces   [][2]int    `json:"pieces"` // from where after the data, and how long: packed data, curves
+	Pieces   [][2]int    `json:"pieces"` // from where behind the data, and how long: what is packed, the curves
 }
 
-// HTML writes the page with all its data as one file, which needs nothing else: the positions at every setting of the
-// lists and at every step of the ranges, the answers, and the distances of all pairs that a check asks about. The error
-// is that of ctx, or says that there are too many settings.
+// HTML writes the page with all that it shows as one file, which needs nothing else: the positions at every setting of the
+// lists and at every step of the ranges, the answers, and the distances of all pairs that a check asks about. The error is
+// that of ctx, or that there are too many settings.
 func (f *File) HTML(ctx context.Context) ([]byte, error) {
 	data, err := f.packed(ctx)
 	if err != nil {
@@ -91,7 +91,7 @@ var (
 	exported = regexp.MustCompile(`(?m)^export (class|function|const) `)
 )
 
-// bundle is all modules in one, since a browser loads no module from another file for a page on a disk. No two of them
+// bundle is all modules in one: a browser takes no module of a page that lies on a disk from another file. No two of them
 // have a name of their own in common.
 func bundle(asset func(string) (string, error)) (string, error) {
 	var b strings.Builder
@@ -106,7 +106,7 @@ func bundle(asset func(string) (string, error)) (string, error) {
 	return b.String(), nil
 }
 
-// packed is the data and the pieces after them, zipped: a 32-bit length, so many bytes of JSON, the pieces.
+// packed is the data and the pieces behind them, zipped: a 32-bit length, so many bytes of JSON, the pieces.
 func (f *File) packed(ctx context.Context) ([]byte, error) {
 	in := inside{Scene: f.Scene, State: f.State, Settings: f.Machine.Settings(), Pairs: f.pairs(), Pieces: [][2]int{}}
 	if n := len(in.Settings); n > mostSettings {

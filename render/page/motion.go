@@ -12,7 +12,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// How densely positions are taken. Between them the page follows a cubic through four neighbours.
+// How closely positions are taken. Between them the page goes along a cubic through four neighbours.
 const (
 	stride    = 2 * math.Pi / 180 // of the turn, before halving
 	mostKnots = 8000              // positions of one motion
@@ -40,8 +40,8 @@ func moving(p *solver.Problem) (list []int) {
 	return list
 }
 
-// Follow takes the positions of an engine over the turn, all solved, none interpolated. It leaves out each stretch that
-// cannot be assembled. The error is that of ctx.
+// Follow takes the positions of an engine over the turn, solved, none between them. Every stretch over which it cannot be
+// assembled is left out. The error is that of ctx.
 func Follow(ctx context.Context, m *machine.Machine, travel []float64) (*Motion, error) {
 	mo, err := followed(ctx, m, travel)
 	if err != nil {
@@ -62,8 +62,8 @@ func Follow(ctx context.Context, m *machine.Machine, travel []float64) (*Motion,
 	return out, nil
 }
 
-// followed is the motion at a travel setting. The machine keeps it for the steps of a table, but not for the values that
-// a slider passes between them.
+// followed is the motion at a travel setting. What stands on the steps of a table is kept by the machine; what a slider
+// passes between them is not.
 func followed(ctx context.Context, m *machine.Machine, travel []float64) (*linkage.Motion, error) {
 	for _, s := range m.Settings() {
 		if same(s, travel) {
@@ -83,7 +83,7 @@ func same(a, b []float64) bool {
 	return len(a) == len(b)
 }
 
-// follow is a motion while it is taken.
+// follow is a motion being taken.
 type follow struct {
 	m      *machine.Machine
 	mo     *linkage.Motion
@@ -113,13 +113,13 @@ func reaches(m *machine.Machine, parts []int) []float64 {
 	return out
 }
 
-// stand solves a position; false where that fails.
+// stand solves a position; false where it cannot be had.
 func (f *follow) stand(turn float64) (k knot, ok bool) {
 	k.turn = turn
 	return k, f.mo.At(turn, &k.pose) <= linkage.DeadCentre
 }
 
-// span takes the positions of one assembled stretch, so close together that a cubic through four of them finds every
+// span takes the positions of one assembled stretch: so close together that a cubic through four of them finds every
 // position between.
 func (f *follow) span(from, to float64) (out []knot) {
 	n := max(1, int(math.Ceil((to-from)/stride-1e-9)))
@@ -139,7 +139,7 @@ func (f *follow) span(from, to float64) (out []knot) {
 	return out
 }
 
-// between adds the middle of the step that ends at knot i, and more where the cubic misses it.
+// between adds the middle of the step that ends at knot i, and more where the cubic misses that.
 func (f *follow) between(out, ks []knot, i, total int) []knot {
 	a, b := &ks[i-1], &ks[i]
 	mid, ok := f.stand((a.turn + b.turn) / 2)
@@ -157,8 +157,8 @@ func (f *follow) between(out, ks []knot, i, total int) []knot {
 	return f.halve(out, mid, *b, depth, total)
 }
 
-// halve halves a step until a straight line misses its middle by no more than a cubic may, or until it is so short that
-// there is a jump in it.
+// halve goes on halving a step until a straight line misses its middle by no more than a cubic may, or it has become so
+// short that there is a jump in it.
 func (f *follow) halve(out []knot, a, b knot, left, total int) []knot {
 	mid, ok := f.stand((a.turn + b.turn) / 2)
 	if !ok || left == 0 || len(out)+total > mostKnots {
@@ -172,7 +172,7 @@ func (f *follow) halve(out []knot, a, b knot, left, total int) []knot {
 	return append(out, mid)
 }
 
-// miss is the greatest distance of an outline from where the polynomial through ks would put it at mid, mm.
+// miss is how far some outline lies from where the polynomial through ks would put it at mid, mm, at the most.
 func (f *follow) miss(ks []knot, mid *knot) (worst float64) {
 	w := make([]float64, len(ks))
 	for j := range ks {
@@ -214,9 +214,9 @@ func (f *follow) figures(p *linkage.Pose) (out []float32) {
 	return out
 }
 
-// Bytes is the motion as it is sent, little end first: four 32-bit counts (turns, stretches, parts, points), then the
-// turns in degrees as 64-bit floats, the first turn of each stretch as 32-bit whole numbers, and by turns 32-bit floats:
-// of each moving part origin x, y and direction x, y, then of each shown point x, y.
+// Bytes is the motion as it goes over, little end first: four 32-bit counts (turns, stretches, parts, points), then the
+// turns in degrees as 64-bit floats, the first turn of each stretch as 32-bit whole numbers, and by turns 32-bit floats: of
+// each moving part origin x, y and direction x, y, then of each shown point x, y.
 func (mo *Motion) Bytes() []byte {
 	b := make([]byte, 0, 16+8*len(mo.turns)+4*len(mo.starts)+4*len(mo.at))
 	for _, n := range []int{len(mo.turns), len(mo.starts), mo.parts, mo.points} {

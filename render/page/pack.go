@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// Figures in a file that is mailed are rounded to a unit, and only their second differences are written: for smooth
-// motion these are next to nothing. Figures that are the same at another setting are written once.
+// Figures in a file that is mailed are rounded to a unit, and only how they bend is written: smooth motion leaves next to
+// nothing. What is the same at another setting is written once.
 
 // Units of packed figures.
 const (
@@ -15,7 +15,7 @@ const (
 	headingUnit  = 1.0 / (1 << 21)
 	turnUnit     = 1e-6      // degrees
 	distanceUnit = 1.0 / 512 // mm: of distances over the turn
-	mostPacked   = 1 << 52   // units; a figure beyond counts as missing
+	mostPacked   = 1 << 52   // units; a figure beyond is none
 )
 
 // packer writes series of figures.
@@ -29,9 +29,9 @@ const none = math.MinInt64
 
 func (p *packer) number(n int) { p.b = binary.AppendUvarint(p.b, uint64(n)) }
 
-// series writes figures, rounded to a unit. It writes 1 where they equal those first written under the key. Else it
-// writes 0, then the lengths of the stretches with a figure and without one in turn, then by how much each figure is off
-// the line through the two before it.
+// series writes figures, rounded to a unit: 1 where they are those first written under the key, else 0, then the lengths of
+// the stretches that have a figure and of those that have none in turn, then of the figures how each bends off the line
+// through the two before it.
 func (p *packer) series(key int, v []float64, unit float64) {
 	q := make([]int64, len(v))
 	for i, x := range v {

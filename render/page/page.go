@@ -41,5 +41,5 @@ func (n Number) MarshalJSON() ([]byte, error) {
 
 func degrees(rad float64) float64 { return math.Round(rad*(180/math.Pi)*1e9) / 1e9 }
 
-// Radians turns degrees of the page into the solver's radians.
+// Radians are degrees of the page as the solver wants them.
 func Radians(deg float64) float64 { return deg * (math.Pi / 180) }

@@ -16,7 +16,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Words are the texts of a page in the words of the sketch.
+// Words are what a page says in the words of the sketch.
 type Words struct {
 	Title, File string
 	Values      string  // which values count: "as it stands"
@@ -28,10 +28,10 @@ type Words struct {
 	Size        func(mm float64) string
 	Angle       func(rad float64) string
 	Plain       func(v float64) string
-	Line        func(stmt int) string // the line of a statement: "line 40"
+	Line        func(stmt int) string // where a statement stands: "line 40"
 	Text        func(stmt int) string // the statement itself
 	Dims        []Dim                 // by Problem.Dims
-	Others      []Other               // engines that it can be compared with
+	Others      []Other               // what the engine can be compared with
 	Scans       []sheet.Scan          // pictures of the old drawing
 }
 
@@ -39,7 +39,7 @@ type Words struct {
 type Dim struct {
 	Name  string `json:"name"`
 	Value string `json:"value"`
-	Says  string `json:"says"` // which line the value comes from, and what else is known
+	Says  string `json:"says"` // which line the value comes from, and what else is known of it
 	Line  string `json:"line"`
 }
 
@@ -49,7 +49,7 @@ type Other struct {
 	Name string `json:"name"`
 }
 
-// Scene is everything of an engine that does not move: it is sent once.
+// Scene is all of an engine that does not move: it goes over once.
 type Scene struct {
 	Title    string    `json:"title"`
 	File     string    `json:"file"`
@@ -62,13 +62,13 @@ type Scene struct {
 	Parts    []Part    `json:"parts"`
 	Profiles []Profile `json:"profiles"` // from the datum outward
 	Lines    []Line    `json:"lines"`
-	Points   []string  `json:"points"` // names of the points that are sent with the positions
-	Traces   []int     `json:"traces"` // which of them have a path drawn
+	Points   []string  `json:"points"` // names of the points that go over with the positions
+	Traces   []int     `json:"traces"` // which of them leave a path
 	Sticks   [][2]int  `json:"sticks"` // pairs of them
 	Ghosts   float64   `json:"ghosts"` // degrees
 	Dims     []Dim     `json:"dims"`
 	Others   []Other   `json:"others"`
-	Scans    []Scan    `json:"scans"` // pictures of the old drawing, beneath everything else
+	Scans    []Scan    `json:"scans"` // pictures of the old drawing, beneath all else
 }
 
 // Turn is the range of the turn, degrees.
@@ -92,7 +92,7 @@ type Travel struct {
 	Kind   string    `json:"kind"`   // length, angle, number
 }
 
-// Part is a part of the linkage. Row is the place of its positions in a Motion; -1 for the frame.
+// Part is a part of the linkage. Row is where its positions stand in a Motion; -1 for the frame.
 type Part struct {
 	Name string `json:"name"`
 	Row  int    `json:"row"`
@@ -107,14 +107,14 @@ type Profile struct {
 	To    Number       `json:"to"`
 	Play  float64      `json:"play"` // across, either way, mm
 	Path  string       `json:"path"`
-	Hull  []float64    `json:"hull"` // corners x, y of a polygon round it, y up, mm: its extent
+	Hull  []float64    `json:"hull"` // corners x, y of a polygon round it, y up, mm: how far it reaches
 	Axes  [][3]float64 `json:"axes"` // of its rounds: x, y, radius
 	Line  string       `json:"line"`
 	Text  string       `json:"text"`
-	Dims  []int        `json:"dims"` // dimensions that it is written with
+	Dims  []int        `json:"dims"` // that it is written with
 }
 
-// Line is a centre line that does not move, at x, y with the direction dx, dy.
+// Line is a centre line: it stands still, at x, y with the direction dx, dy.
 type Line struct {
 	Name string     `json:"name"`
 	At   [4]float64 `json:"at"`
@@ -198,7 +198,7 @@ func travelOf(t *solver.Travel, w Words) Travel {
 	return out
 }
 
-// hullShare is the size of an outline over the error of the polygon that gives its extent.
+// hullShare is the size of an outline over the error of the polygon that tells how far it reaches.
 const hullShare = 2000
 
 func profileOf(m *machine.Machine, b sheet.Body, w Words, users []solver.Users) Profile {
@@ -245,8 +245,8 @@ func hull(v []plane.Vec) []plane.Vec {
 	return append(low[:len(low)-1], high[:len(high)-1]...)
 }
 
-// shownPoints are the points that are sent with the positions: those with a path and, of parts without an outline, the
-// ends of their sticks.
+// shownPoints are the points that go over with the positions: those that leave a path and, of parts without an outline, the ends of
+// their sticks.
 func shownPoints(m *machine.Machine) []int {
 	list := slices.Clone(m.Problem.Traces)
 	e := sheet.Engine{Problem: m.Problem, Values: m.Values, Regions: m.Regions}
@@ -260,7 +260,7 @@ func shownPoints(m *machine.Machine) []int {
 	return list
 }
 
-// shown adds points, sticks and the lines that do not move.
+// shown adds points, sticks and the lines that stand still.
 func (s *Scene) shown(m *machine.Machine, e *sheet.Engine) {
 	model := m.Problem.Linkage
 	points := shownPoints(m)
@@ -280,7 +280,7 @@ func (s *Scene) shown(m *machine.Machine, e *sheet.Engine) {
 // SweptPath is what one part passes over.
 type SweptPath struct {
 	Part int    `json:"part"`
-	Play bool   `json:"play,omitempty"` // anywhere in its play
+	Play bool   `json:"play,omitempty"` // wherever it stands in its play
 	Path string `json:"path"`
 }
 

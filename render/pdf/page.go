@@ -9,11 +9,11 @@ import (
 	"barover/solver/plane"
 )
 
-// most is the longest arc for one Bézier curve, rad. At 30° its radius errs by 0.00025 mm in 100 mm; at 90° it would be
-// 0.027 mm.
+// most is the longest arc that one Bézier curve stands for, rad. At 30° its radius errs by 0.00025 mm in 100 mm; at 90°
+// it would be 0.027 mm.
 const most = math.Pi / 6
 
-// page is one page's content while it is written, with the state of the viewer, so that only changes are written.
+// page is one page's content being written, with the state that the viewer is in, so that only changes are written.
 type page struct {
 	f      *file
 	d      *drawing.Drawing
@@ -65,7 +65,8 @@ func (f *file) page(d *drawing.Drawing, tree int) int {
 		">>/Properties<<" + layers + ">>>>>>")
 }
 
-// form writes an outline as a form: its path and how to paint it. Colour, width and dashes are set where it is used.
+// form writes an outline as a form: its path and how to paint it. Colour, width and dashes are those of the place where
+// it is used.
 func (f *file) form(d *drawing.Drawing, k form) int {
 	w := &page{}
 	w.path(d.Outlines[k.outline])
@@ -107,7 +108,7 @@ func (p *page) item(i drawing.Item) {
 	}
 }
 
-// picture writes a picture as an image of its own (ISO 32000-1 8.9) and stretches the unit square to its box.
+// picture writes a picture as an image of its own (ISO 32000-1 8.9) and stretches the unit square, where it stands, to its box.
 func (p *page) picture(t drawing.Picture) {
 	b := t.Grey.Rect
 	grey := make([]byte, 0, b.Dx()*b.Dy())
@@ -125,7 +126,7 @@ func (p *page) picture(t drawing.Picture) {
 	p.op("cm /I" + strconv.Itoa(len(p.grey)-1) + " Do Q")
 }
 
-// style sets the viewer to a style and returns the operator that paints a path in it; "" if nothing would be visible.
+// style brings the viewer to a style and returns the operator that paints a path in it; "" if nothing is to be seen.
 func (p *page) style(s *drawing.Style) string {
 	if s.Fill.On {
 		p.colour(&p.fill, s.Fill, "rg")

@@ -24,7 +24,7 @@ import (
 // perMM is how many points, PDF's unit, make a millimetre: 72 to the inch (ISO 32000-1 8.3.2.3), 25.4 mm to the inch.
 const perMM = 72 / 25.4
 
-// trueSize asks a viewer to print the pages at their true size, not fitted to the paper (ISO 32000-1 12.2).
+// trueSize asks a viewer to print the pages as large as they are, not fitted to the paper (ISO 32000-1 12.2).
 const trueSize = "/ViewerPreferences<</PrintScaling/None>>"
 
 // Bytes returns the pages as a PDF file.
@@ -59,7 +59,7 @@ func Bytes(pages ...*drawing.Drawing) []byte {
 	return f.b
 }
 
-// file is a PDF while it is written: objects by number, each with its place in the file.
+// file is a PDF being written: objects by number, each with its place in the file.
 type file struct {
 	b      []byte
 	at     []int // of object i+1
@@ -99,11 +99,11 @@ func (f *file) stream(dict string, data []byte) int {
 	return f.object(dict + "/Length " + strconv.Itoa(len(data)) + ">>\nstream\n" + string(data) + "\nendstream")
 }
 
-// deflate packs data. One packer serves the whole file, since making one costs more than most streams do.
+// deflate packs data. One packer serves the whole file: making one costs more than most streams do.
 func (f *file) deflate(data []byte) []byte {
 	f.packed.Reset()
 	if f.packer == nil {
-		f.packer, _ = zlib.NewWriterLevel(&f.packed, zlib.BestSpeed) // fails only for a level that does not exist
+		f.packer, _ = zlib.NewWriterLevel(&f.packed, zlib.BestSpeed) // fails only for a level that there is none of
 	} else {
 		f.packer.Reset(&f.packed)
 	}
@@ -112,7 +112,7 @@ func (f *file) deflate(data []byte) []byte {
 	return f.packed.Bytes()
 }
 
-// layer registers a layer that viewers can switch off; pages share it by its id.
+// layer makes a layer one that viewers can switch off; pages share it by its id.
 func (f *file) layer(l *drawing.Layer) {
 	if _, ok := f.layers[l.ID]; ok {
 		return
@@ -134,8 +134,8 @@ func (f *file) layerList() string {
 	return "/OCProperties<</OCGs" + list + "/D<</Order" + list + ">>>>"
 }
 
-// bookmarks writes an outline of the pages that have a kind (ISO 32000-1 12.3.3) and returns its entry in the catalog; ""
-// where there are none.
+// bookmarks writes an outline of the pages that say what they are (ISO 32000-1 12.3.3) and returns its entry in the catalog; "" where
+// there are none.
 func (f *file) bookmarks(pages []*drawing.Drawing, numbers []int) string {
 	var marked []int
 	for i, d := range pages {

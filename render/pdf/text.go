@@ -60,7 +60,7 @@ func (p *page) drawn(t drawing.Text, at plane.Placement) {
 	p.op("f EMC")
 }
 
-// encode returns the text in Windows-1252, with escapes for what a PDF string cannot hold; false if a letter has no code.
+// encode returns the text in Windows-1252 with what a PDF string cannot hold escaped; false if a letter has no code.
 func encode(s string) (string, bool) {
 	var b []byte
 	for _, r := range s {

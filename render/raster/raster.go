@@ -23,10 +23,10 @@ import (
 	"barover/solver/plane"
 )
 
-// Fine is the resolution of drawings, dots to the inch, where the paper is not too large for it.
+// Fine is the resolution drawn at, dots to the inch, where the paper is not too large for it.
 const Fine = 200
 
-// mostDots bounds a picture to the memory of a small computer.
+// mostDots bounds a picture to what a small computer holds in memory.
 const mostDots = 32e6
 
 // Resolution returns dots to the inch for a drawing: Fine, or fewer for large paper.
@@ -35,7 +35,7 @@ func Resolution(d *drawing.Drawing) float64 {
 	return Fine * math.Min(1, math.Sqrt(mostDots/dots))
 }
 
-// Bytes returns the drawing as a PNG file of that resolution, dots to the inch. The file states the resolution, so it
+// Bytes returns the drawing as a PNG file of that resolution, dots to the inch. The file says the resolution, so that it
 // prints at its true size. A large picture takes seconds; the error is that of ctx.
 func Bytes(ctx context.Context, d *drawing.Drawing, dpi float64) ([]byte, error) {
 	b := packed{ctx: ctx}
@@ -46,7 +46,7 @@ func Bytes(ctx context.Context, d *drawing.Drawing, dpi float64) ([]byte, error)
 	if err != nil {
 		return nil, err
 	}
-	// The chunk with the size of a dot follows the signature of 8 bytes and the header chunk of 25.
+	// After the signature of 8 bytes and the header chunk of 25 stands the chunk that tells the size of a dot.
 	head := 33
 	var phys [21]byte
 	binary.BigEndian.PutUint32(phys[0:], 9)
@@ -60,7 +60,7 @@ func Bytes(ctx context.Context, d *drawing.Drawing, dpi float64) ([]byte, error)
 	return append(append(out, phys[:]...), b.Bytes()[head:]...), nil
 }
 
-// packed collects the bytes of a file for as long as they are wanted.
+// packed takes the bytes of a file for as long as they are wanted.
 type packed struct {
 	bytes.Buffer
 	ctx context.Context
@@ -156,7 +156,7 @@ func (p painter) stroke(runs [][]plane.Vec, closed []bool, width float64, dashes
 	}
 }
 
-// outline gives runs to the library; without closed every run is closed.
+// outline hands runs to the library; without closed every run is closed.
 func (p painter) outline(runs [][]plane.Vec, closed []bool) *canvas.Path {
 	out := &canvas.Path{}
 	for i, run := range runs {
@@ -190,8 +190,8 @@ func (p painter) letters(t drawing.Text) {
 
 func rgba(c drawing.Colour) color.RGBA { return color.RGBA{c.R, c.G, c.B, 255} }
 
-// orient turns runs so that one inside an even number of others runs anticlockwise, and the rest clockwise. The library
-// fills by counting windings, and holes must stay empty.
+// orient turns runs so that one that lies within an even number of others runs anticlockwise and the rest clockwise:
+// the library fills by counting windings, and holes must stay empty.
 func orient(runs [][]plane.Vec) [][]plane.Vec {
 	out := make([][]plane.Vec, len(runs))
 	for i, run := range runs {

@@ -6,13 +6,13 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/machine"
 )
 
-// widths are the bands across the engine and the gaps between them.
+// widths are what lies where across the engine.
 type widths struct {
 	Across []bandAnswer `json:"across"` // the innermost first
 	Gaps   []gapAnswer  `json:"gaps"`
@@ -20,7 +20,7 @@ type widths struct {
 	seen, passed int // pairs seen apart without a proof, and pairs not looked at
 }
 
-// bandAnswer is the band of one profile across the engine.
+// bandAnswer is what one profile takes up across the engine.
 type bandAnswer struct {
 	Profile  string         `json:"profile"`
 	From     figures.Figure `json:"from"`
@@ -41,7 +41,7 @@ type gapAnswer struct {
 	asked bool // a line asks about the two
 }
 
-// layAcross puts the bands across the engine into a report.
+// layAcross puts into a report what lies where across the engine.
 func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
 	pinned, allowed := e.Pairs()
 	found, err := e.Machine.Abreast(ctx, machine.Options{}, func(a, b int) bool { return pinned(a, b) || allowed(a, b) })
@@ -54,7 +54,7 @@ func (r *Report) layAcross(ctx context.Context, e *assembled.Engine) error {
 
 func (w Reporter) widths(found *machine.Abreast, pinned func(a, b int) bool) *widths {
 	p, m := w.Engine.Problem, w.Engine.Machine
-	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, sketch.Length) }
+	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, quantity.Length) }
 	l := &widths{Across: []bandAnswer{}, Gaps: []gapAnswer{}, seen: found.Seen, passed: found.Passed}
 	for _, i := range m.Outwards() {
 		b := m.Bands[i]
@@ -95,10 +95,10 @@ func (r *Report) acrossSections() []terminal.Section {
 	return []terminal.Section{bands, gaps}
 }
 
-// noWord is an empty first cell, as wide as one with a word.
+// noWord is a first cell with nothing to say, as wide as one that has.
 const noWord = "     "
 
-func (r *Report) length(f figures.Figure) string { return f.Read(r.units, sketch.Length) }
+func (r *Report) length(f figures.Figure) string { return f.Read(r.units, quantity.Length) }
 
 func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
 	row := terminal.SectionRow{Cells: []string{noWord, g.A + " – " + g.B, r.length(g.Rest), "–", r.length(g.Gap)}}
@@ -120,7 +120,7 @@ func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
 	return row
 }
 
-// acrossAfter says what the table of gaps does not show.
+// acrossAfter says what the table of gaps does not tell.
 func (r *Report) acrossAfter() string {
 	var words []string
 	for i := range r.Gaps {

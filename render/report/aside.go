@@ -13,7 +13,7 @@ import (
 	"barover/solver"
 )
 
-// asideAnswer is what was found of two profiles that no check asks about because their parts are pinned to each other.
+// asideAnswer is what was found of two profiles that no check asks about since their parts are pinned to each other.
 type asideAnswer struct {
 	Pin string `json:"pin"`
 	*checkAnswer
@@ -21,7 +21,7 @@ type asideAnswer struct {
 	line string // what to write so that a check asks about them
 }
 
-// aside are the answers beside those of the checks.
+// aside are the answers that stand beside the checks.
 func (w Reporter) aside(res *solver.Result) (list []asideAnswer) {
 	w.Engine = w.Engine.Asking(res)
 	for i := range res.Aside {
@@ -57,8 +57,7 @@ func (r *Report) met() (list []*asideAnswer) {
 	return list
 }
 
-// asideSection is the table of what was looked at beside the checks: the pairs that are not clear and, with long, all of
-// them.
+// asideSection is the table of what was looked at beside the checks: what is not clear and, with long, all of it.
 func (r *Report) asideSection(long bool) terminal.Section {
 	s := r.checksSection("Left out, yet not clear")
 	for _, a := range r.met() {
@@ -78,7 +77,7 @@ func (r *Report) asideSection(long bool) terminal.Section {
 	return s
 }
 
-// asideCounted says in brackets what was found of the profiles of parts that are pinned to each other.
+// asideCounted says in brackets what became of the profiles of parts that are pinned to each other.
 func (r *Report) asideCounted() string {
 	n := len(r.Pinned)
 	if n == 0 {
@@ -108,7 +107,7 @@ func (r *Report) asideCounted() string {
 	return fmt.Sprintf(" (%s of their profiles looked at away from the pins: %s)", CountOf(n, "pair", "pairs"), strings.Join(found, ", "))
 }
 
-// meeting reports one pair that is not clear. Between is the text between the two names.
+// meeting reports one pair that is not clear. What is in between is said of the two.
 func (r *Report) meeting(a *asideAnswer, between string) string {
 	two := a.A + " and " + a.B + between
 	switch {
@@ -149,8 +148,7 @@ func (r *Report) warned(words string, holds bool) string {
 	return words + " Besides, " + w + "."
 }
 
-// worstAside is the drawn pair, of those looked at beside the checks, that is least clear; nil where all are clear, or
-// have no place.
+// worstAside is what of what is drawn was looked at aside and is the least clear; nil where all of it is clear, or has no place.
 func (r *Report) worstAside(res *solver.Result, drawn sheet.Pick) *solver.Finding {
 	var worst *solver.Finding
 	margin := math.Inf(1)

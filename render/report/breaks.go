@@ -1,23 +1,24 @@
 package report
 
 import (
-	"barover/render/report/figures"
-	"barover/render/terminal"
 	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+
+	"barover/render/report/figures"
+	"barover/render/terminal"
 )
 
-// breaks are stretches that cannot be assembled and read the same at several settings of the travels.
+// breaks are stretches that cannot be assembled and read the same, at several settings of the travels.
 type breaks struct {
 	cells    []string
 	why      string // of the first setting, where what cannot be met has no value
 	settings []figures.List
 }
 
-// gathered joins stretches that read the same: a travel that does not affect a break is not named.
+// gathered puts together what reads the same: a travel that has nothing to do with a break tells nothing of it.
 func (r *Report) gathered() (list []*breaks) {
 	known := map[string]*breaks{}
 	for _, b := range r.Broken {
@@ -62,8 +63,8 @@ func (r *Report) brokenSection() terminal.Section {
 	return s
 }
 
-// where says at which settings of the travels. Where every value of one occurs with every value of the others they are
-// listed travel by travel, else setting by setting.
+// where says at which settings of the travels. Where every value of one goes with every value of the others they are
+// told travel by travel, else setting by setting.
 func (b *breaks) where(r *Report) string {
 	values := make([][]figures.Named, len(b.settings[0]))
 	product := 1

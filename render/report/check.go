@@ -16,15 +16,15 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/linkage"
 )
 
-// Report is what a study found, in the sketch's own unit and with its own names. Its fields are the object that `check
-// --json` prints. Fields for the table alone are not exported.
+// Report is what a study found, in the sketch's own unit and with its own names. Its fields are the object that
+// `check --json` prints; what only the table for reading needs is not exported.
 type Report struct {
 	Sketch    string          `json:"sketch"`
 	Units     string          `json:"units"`
@@ -38,34 +38,34 @@ type Report struct {
 	Checks    []checkAnswer   `json:"checks"`
 	Marks     []markAnswer    `json:"marks"`
 	LeftOut   []leftOut       `json:"left_out"`
-	Pinned    []asideAnswer   `json:"pinned,omitempty"` // of the pairs left out, profiles looked at away from their pins
+	Pinned    []asideAnswer   `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
 	Measures  []measureRange  `json:"measures"`
 	Scans     []scanAnswer    `json:"scans,omitempty"`
 	OpenSlots []openSlot      `json:"open_slots,omitempty"` // that break out of the part
 	*widths                   // across the engine, where that is asked for
 
-	told   []solver.Told // of the checks, a pair once, in the order of the tables
+	told   []solver.Told // of the checks, a pair once, in the order in which they are told
 	title  string
 	values string // which values counted, in words
-	units  sketch.Units
-	flags  string // that chose the values, as they were typed
+	units  quantity.Units
+	flags  string // that chose the values, as they are typed
 	moves  []travelRange
 
-	never     []string // lines about marks that do not happen
-	slips     []string // lines about what does nothing, or is probably a slip
+	never     []string // what is told of marks that do not happen
+	slips     []string // what does nothing, or is most likely not meant so
 	clearsAll bool     // the sketch has a clear all line
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is reported, and what the dimensions do to it
-	allTried  bool     // also says what the quarters show of checks that hold
+	allTried  bool     // of what holds, too, it is told what the quarters show
 }
 
-// travelRange is a travel for the tables.
+// travelRange is a travel as a table for reading needs it.
 type travelRange struct {
 	name     string
 	isRange  bool
 	from, to figures.Figure   // of a range
 	settings []figures.Figure // of a list
-	shown    figures.List     // its values in a table of marks: each setting of a list; of a range rest, then its ends
+	shown    figures.List     // where it stands in a table of marks: each setting of a list; of a range rest, then its ends
 }
 
 type turnRange struct {
@@ -86,16 +86,16 @@ func (t turnRange) MarshalJSON() ([]byte, error) {
 // brokenSpan is a stretch of the turn over which the parts cannot be assembled.
 type brokenSpan struct {
 	span
-	File   string         `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
+	File   string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line   int            `json:"line"`
 	Miss   figures.Figure `json:"miss"`
 	Travel figures.List   `json:"travel"`
 
-	missKind sketch.Kind
+	missKind quantity.Kind
 	Either   bool   `json:"-"`             // it can go either way there
-	Why      string `json:"why,omitempty"` // why the statement that cannot be met has no value there
+	Why      string `json:"why,omitempty"` // what cannot be met has no value there
 	text     string // of the statement that cannot be met
-	Place    string `json:"-"` // its place, for reading
+	Place    string `json:"-"` // where it stands, for reading
 }
 
 // span is a stretch of the turn, degrees.
@@ -131,30 +131,30 @@ type checkAnswer struct {
 	// Tight is the tight spots of a loose line; of a clear line with play, the least with every play at zero.
 	Tight    any       `json:"tight,omitempty"`
 	WithPlay *withPlay `json:"with_play,omitempty"` // of a keep line
-	// LeastProved and GreatestProved bound a clear line over every place in its play; null where no bound is known.
+	// LeastProved and GreatestProved are what no place in its play brings a clear line beyond; null where that is not known.
 	LeastProved    *figures.Figure `json:"least_proved,omitempty"`
 	GreatestProved *figures.Figure `json:"greatest_proved,omitempty"`
 
-	kind             sketch.Kind
+	kind             quantity.Kind
 	judged           solver.Judgement
 	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at zero; nil where none counts
-	playRoom         float64         // of a keep line with play: its room within its limits, below zero where it may not hold
+	playRoom         float64         // of a keep line with play: by how much it keeps within its limits, below zero where it may not
 	ofAll            bool            // of `clear all`
 	stays            bool            // over the turn: of a keep line, only travels change it
 	level            bool            // of a keep or loose line: it reads the same at every position and every travel
 }
 
-// lever is the effect of one dimension on a check.
+// lever is what one dimension does to a check.
 type lever struct {
 	Dim     string         `json:"dim"`
 	PerUnit figures.Figure `json:"per_unit"`
 	ToHold  figures.Figure `json:"to_hold"`
 	Made    bool           `json:"made"`
 
-	kind    sketch.Kind
+	kind    quantity.Kind
 	now     figures.Figure
 	next    figures.Figure // the next size available
-	stocked bool           // a size of a stock line
+	stocked bool           // it is one of those that a stock line names
 	spare   figures.Figure // the room that it leaves the check
 	breaks  []int          // of the checks, those that hold now and would not
 	mends   []int          // those that do not hold now and would
@@ -190,28 +190,28 @@ type measureRange struct {
 	GreatestAt figures.List   `json:"greatest_at"`
 	NoValue    *noValue       `json:"no_value,omitempty"` // where it has none somewhere
 
-	kind  sketch.Kind
+	kind  quantity.Kind
 	stays bool // over the turn: only travels change it
 }
 
 // Reporter turns the answers of a study into a report.
 type Reporter struct {
 	Engine *assembled.Engine
-	Units  sketch.Units
+	Units  quantity.Units
 }
 
 // NewReporter speaks of an engine in its own units.
 func NewReporter(e *assembled.Engine) Reporter { return Reporter{e, e.Units} }
 
-// Wish is what to report beside the answers.
+// Wish is what is told beside the answers.
 type Wish struct {
 	Levers bool // what every dimension does to every check
-	Long   bool // also what the quarters show of checks that hold
+	Long   bool // of what holds, too, what the quarters show
 	Across bool // the widths across the engine
 }
 
-// Whole is all that check says about a study. It asks the machine for what the study does not have: where sums have no
-// value, what the quarters show, and the bands across the engine.
+// Whole is all that check says about a study. What the study does not say it asks about the machine: where sums have no value, what
+// the quarters show, and what stands across the engine.
 func Whole(ctx context.Context, e *assembled.Engine, res *solver.Result, w Wish) (*Report, error) {
 	r := New(e, res)
 	r.allLevers, r.allTried = w.Levers, w.Long
@@ -234,16 +234,16 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 	t := e.Problem.Turn
 	r := &Report{
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
-		Turn:      turnRange{t.Name, figures.Of(w.Units, t.From, sketch.Angle), figures.Of(w.Units, t.To, sketch.Angle)},
+		Turn:      turnRange{t.Name, figures.Of(w.Units, t.From, quantity.Angle), figures.Of(w.Units, t.To, quantity.Angle)},
 		Assembled: len(res.Broken) == 0,
 		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
 		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}
 	if e.Wear > 0 {
-		worn := figures.Of(w.Units, e.Wear, sketch.Length)
+		worn := figures.Of(w.Units, e.Wear, quantity.Length)
 		r.Wear = &worn
-		r.values += ", every play larger by " + worn.Size(w.Units, sketch.Length)
+		r.values += ", every play larger by " + worn.Size(w.Units, quantity.Length)
 	}
 	for _, b := range res.Broken {
 		r.Broken = append(r.Broken, w.Broken(b))
@@ -292,7 +292,7 @@ func (w Reporter) fileOf(file string) string {
 	return filepath.ToSlash(file)
 }
 
-// place is the place of a statement for reading: its line, and its file as seen from the sketch.
+// place is where a statement stands, for reading: its line, and its file as seen from the sketch.
 func (w Reporter) place(stmt int) string {
 	file, line, _ := w.Engine.Place(stmt)
 	return w.placeIn(file, line)
@@ -339,24 +339,24 @@ func (w Reporter) travel(settings []float64) figures.List {
 	return n
 }
 
-// Position is the values of the turn and the travels.
+// Position is where the turn and the travels stand.
 func (w Reporter) Position(p solver.Position) figures.List {
-	turn := figures.Named{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, p.Turn, sketch.Angle), Kind: sketch.Angle}
+	turn := figures.Named{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, p.Turn, quantity.Angle), Kind: quantity.Angle}
 	return append(figures.List{turn}, w.travel(p.Travel)...)
 }
 
 func (w Reporter) span(i solver.Interval) span {
-	return span{figures.Of(w.Units, i.From, sketch.Angle), figures.Of(w.Units, i.To, sketch.Angle)}
+	return span{figures.Of(w.Units, i.From, quantity.Angle), figures.Of(w.Units, i.To, quantity.Angle)}
 }
 
 func (w Reporter) Broken(b linkage.Broken) brokenSpan {
-	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: sketch.Length, Either: b.Either()}
+	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: quantity.Length, Either: b.Either()}
 	s.File, s.Line = w.line(b.Stmt)
 	s.Place = w.place(b.Stmt)
 	if file, st := w.Engine.Statement(b.Stmt); st != nil {
 		s.text = terminal.OneLine(file.SpanText(st.Where()))
 		if _, isAngle := st.(*syntax.Angle); isAngle {
-			s.missKind = sketch.Angle
+			s.missKind = quantity.Angle
 		}
 	}
 	s.Miss = figures.Of(w.Units, b.Miss, s.missKind)
@@ -400,7 +400,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 	for _, i := range f.Fouls {
 		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
 		if i.Out > 0 {
-			far := figures.Of(w.Units, i.Out, sketch.Angle)
+			far := figures.Of(w.Units, i.Out, quantity.Angle)
 			foul.Out = &far
 		}
 		a.Fouls = append(a.Fouls, foul)
@@ -412,7 +412,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 	return a
 }
 
-// names are the two things that a check is about: two profiles, or two points of a loose length. A keep line has its sum.
+// names are the two that a check is about: two profiles, or two points of a loose length. A keep line has its sum.
 func (w Reporter) names(c *solver.Check) (a, b string) {
 	p := w.Engine.Problem
 	switch c.Kind {
@@ -432,11 +432,11 @@ func (w Reporter) names(c *solver.Check) (a, b string) {
 	return "", ""
 }
 
-func (w Reporter) lever(l *solver.Lever, k sketch.Kind) lever {
+func (w Reporter) lever(l *solver.Lever, k quantity.Kind) lever {
 	d := &w.Engine.Dims[l.Dim]
 	one := lever{
 		Dim: d.Name, Made: d.IsMade(),
-		PerUnit: figures.Of(w.Units, l.PerUnit, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		PerUnit: figures.Of(w.Units, l.PerUnit, quantity.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 		ToHold:  figures.Of(w.Units, l.ToHold, d.Kind),
 		kind:    d.Kind, now: figures.Of(w.Units, d.Value, d.Kind), next: figures.Of(w.Units, l.Next, d.Kind), stocked: len(d.Stock) > 0,
 		spare: figures.Of(w.Units, l.Spare, k), breaks: l.Breaks, mends: l.Mends,

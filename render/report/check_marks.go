@@ -6,12 +6,12 @@ import (
 	"strconv"
 
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
-// Marks are reported in tables. A row is a setting of the travels; each mark has columns for the crank and for what the
-// mark shows. As many marks are side by side as a page holds.
+// Marks are reported in tables: a row for each setting of the travels, and for each mark where the crank is and what the
+// mark shows. As many marks stand side by side as a page holds.
 
 // markColumn is a column of figures in a table of marks.
 type markColumn struct {
@@ -39,7 +39,7 @@ type markRow struct {
 	times  map[string][]*markAnswer
 }
 
-// markRows are the settings to show, listed travels slowest and ranges from end to end. Without long, ranges are shown at
+// markRows are the settings to show, listed travels slowest and ranges from end to end. Without long, of ranges those at
 // rest, and each at its ends with the others at rest.
 func (r *Report) markRows(long bool) (rows []*markRow) {
 	at := map[string]*markRow{}
@@ -79,7 +79,7 @@ func (r *Report) markRows(long bool) (rows []*markRow) {
 	return rows
 }
 
-// mostShown is the greatest number of settings in a table of marks at which no mark happens.
+// mostShown is how many settings stand in a table of marks though no mark happens there.
 const mostShown = 200
 
 // shownSettings are the settings that a table of marks has: each product of listed ones, ranges at rest and each at its ends.
@@ -103,7 +103,7 @@ func (r *Report) shownSettings() []figures.List {
 	return list
 }
 
-// listsFirst are the travels by number, lists before ranges.
+// listsFirst are the travels by number, those that are lists before the ranges.
 func (r *Report) listsFirst() (order []int) {
 	for _, ranges := range []bool{false, true} {
 		for i, t := range r.moves {
@@ -115,7 +115,7 @@ func (r *Report) listsFirst() (order []int) {
 	return order
 }
 
-// place is the place of a value in the order of a travel: by its value in a range, by its turn in a list.
+// place is where a value stands in the order of a travel: by its value in a range, by its turn in a list.
 func (t travelRange) place(v figures.Figure) float64 {
 	if t.isRange {
 		return float64(v)
@@ -123,7 +123,7 @@ func (t travelRange) place(v figures.Figure) float64 {
 	return float64(slices.Index(t.settings, v))
 }
 
-// atEnds reports whether at most one range is off its rest, and that one at an end.
+// atEnds reports whether no more than one range is off its rest, and that one at an end.
 func (r *Report) atEnds(travel figures.List) bool {
 	off := 0
 	for i, t := range r.moves {
@@ -157,13 +157,13 @@ func (r *Report) markGroups(shares map[string]bool) (groups []markGroup) {
 	return groups
 }
 
-// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are shown in per
+// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are told in per
 // cent.
 func (r *Report) shares() map[string]bool {
 	shares := map[string]bool{}
 	for _, m := range r.Measures {
 		const slack = 1e-9
-		shares[m.Name] = m.kind.Is(sketch.Plain) && m.Least >= -slack && m.Greatest <= 1+slack
+		shares[m.Name] = m.kind.Is(quantity.Plain) && m.Least >= -slack && m.Greatest <= 1+slack
 	}
 	return shares
 }
@@ -188,7 +188,7 @@ func (r *Report) shown(f figures.Named, share, long bool) string {
 		return "–"
 	case share:
 		return strconv.FormatFloat(figures.HalfUp(100*float64(f.Value), 1+more), 'f', 1+more, 64)
-	case f.Kind.Is(sketch.Angle):
+	case f.Kind.Is(quantity.Angle):
 		return strconv.FormatFloat(figures.HalfUp(float64(f.Value), 1+more), 'f', 1+more, 64)
 	}
 	return f.Value.Read(r.units, f.Kind)
@@ -241,8 +241,8 @@ func (w *markRow) most() int {
 	return n
 }
 
-// addTime adds the k-th time that a mark happens to its columns. It adds dashes where the mark never happens, and blanks
-// where it happens less often than others.
+// addTime adds the k-th time that a mark happens to its columns; dashes where it does not happen at all, nothing where it
+// happens less often than others.
 func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[string]bool, long bool) {
 	put := func(i int, text string) { g.columns[i].cells = append(g.columns[i].cells, text) }
 	if k >= len(times) || !long && len(times) == 1 && times[0].idle(shares) {
@@ -262,10 +262,10 @@ func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[st
 	}
 }
 
-// leastShare is the least share that a mark shows: a cut-off within the first 200th of the stroke cuts nothing off.
+// leastShare is the least share that is told of a mark: a cut-off within the first 200th of the stroke cuts nothing off.
 const leastShare = 0.005
 
-// idle reports whether a mark shows only shares that are too small to matter.
+// idle reports whether all that a mark shows are shares of next to nothing.
 func (m *markAnswer) idle(shares map[string]bool) bool {
 	for _, f := range m.Shows {
 		if !shares[f.Name] || !(float64(f.Value) < leastShare) {

@@ -1,14 +1,15 @@
 package report
 
 import (
-	"barover/render/terminal"
 	"cmp"
 	"path"
 	"strings"
+
+	"barover/render/terminal"
 )
 
-// Markdown is the report in Markdown, to keep beside the sketch: the same as Text, and the same for the same sketch, from
-// whatever folder it is run.
+// Markdown is the report in Markdown, to lie beside the sketch: what text says, and the same from the same sketch, whatever
+// folder it is asked from.
 func (r *Report) Markdown(long bool) string {
 	var b strings.Builder
 	here := *r

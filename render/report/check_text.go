@@ -7,12 +7,12 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
 // Text is the report as tables to read on a terminal: what falls short first, fouls before all, then the tightest of what
-// holds, then the rest, and one sentence at the end that sums it up. With long, it shows every check, marks at every
+// holds, then the rest, and in the end one sentence that says it all. With long, every check is shown, marks at every
 // travel setting, and every pair that was left out.
 func (r *Report) Text(c terminal.Ink, long bool) string {
 	var b strings.Builder
@@ -67,7 +67,7 @@ func (r *Report) heading() string {
 	return fmt.Sprintf("%s %s; %s and degrees", r.Sketch, r.values, unit)
 }
 
-// listed writes figures in a row, each after its name. Travels at rest are left out.
+// listed writes figures in a row, each after its name. Travels that stand at rest are passed over.
 func (r *Report) listed(n figures.List) string {
 	var words []string
 	for _, f := range n {
@@ -81,25 +81,25 @@ func (r *Report) listed(n figures.List) string {
 // mostListed is how many stretches of the turn are listed for reading.
 const mostListed = 6
 
-// stretch is the text of its two ends. A stretch that runs across the start of a whole turn ends beyond it.
+// stretch is from where to where it goes. One that runs across the start of a whole turn ends behind it.
 func (s span) stretch(r *Report) string {
 	to := s.To
 	if t := r.Turn; t.To-t.From == 360 && to > t.To && s.From < t.To {
 		to -= 360
 	}
-	return s.From.Read(r.units, sketch.Angle) + " to " + to.Read(r.units, sketch.Angle)
+	return s.From.Read(r.units, quantity.Angle) + " to " + to.Read(r.units, quantity.Angle)
 }
 
-// stretch is the stretch with the possible error of its ends, where that shows.
+// stretch is the stretch with what its ends may be out by, where that shows.
 func (s foulSpan) stretch(r *Report) string {
 	text := s.span.stretch(r)
 	if s.Out != nil && float64(*s.Out) >= 0.005 {
-		text += " (give or take " + s.Out.Read(r.units, sketch.Angle) + ")"
+		text += " (give or take " + s.Out.Read(r.units, quantity.Angle) + ")"
 	}
 	return text
 }
 
-// sections are the tables of the checks: where the engine cannot be assembled, what falls short, what holds.
+// sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
 func (r *Report) sections(long bool) []terminal.Section {
 	short, holds := r.rows()
 	tight, rest := holds, []*row(nil)
@@ -142,10 +142,10 @@ func (r *Report) sections(long bool) []terminal.Section {
 	return list
 }
 
-// MostRows is the number of checks that hold in a table that lists others as well.
+// MostRows is how many checks that hold are listed where others give them in one table.
 const MostRows = 16
 
-// mostTight is the number of checks that hold at the top of the list.
+// mostTight is how many of those that hold are told of first.
 const mostTight = 8
 
 func CountOf(n int, one, many string) string {
@@ -170,7 +170,7 @@ func (r *Report) checksSection(title string) terminal.Section {
 func (r *Report) checkRow(a *row) terminal.SectionRow {
 	at := "–"
 	if len(a.At) > 0 && !a.still() && !a.stays && !r.fixed {
-		at = a.At[0].Value.Read(r.units, sketch.Angle)
+		at = a.At[0].Value.Read(r.units, quantity.Angle)
 	}
 	line := terminal.SectionRow{Cells: []string{a.judged.State.String(), a.Title, a.worst(r.units).Read(r.units, a.kind), a.asked(r.units), at}}
 	if r.units.Inches {
@@ -204,7 +204,7 @@ func (r *Report) travels(a *row) string {
 	return r.listed(a.At[1:])
 }
 
-// details is the lines below the figures of a check.
+// details is what is told of a check below its figures.
 func (r *Report) details(a *row) string {
 	var parts []string
 	if a.Also != "" {
@@ -216,7 +216,7 @@ func (r *Report) details(a *row) string {
 	return strings.Join(append(parts, r.particulars(a)...), "; ")
 }
 
-// particulars are the line of a check if it falls short, where it is not met, and what else is known of it.
+// particulars are where the line of a check stands if it falls short, where it is not met, and what else is known of it.
 func (r *Report) particulars(a *row) (parts []string) {
 	if !a.OK {
 		if parts = append(parts, a.where()); a.Of != "" {
@@ -224,7 +224,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 		}
 		if len(a.Fouls) > 0 && !r.fixed {
 			met := "not met from "
-			if r.travels(a) != "" { // the stretches are those of the worst setting
+			if r.travels(a) != "" { // the stretches are those of the setting that is worst
 				met = "not met there from "
 			}
 			parts = append(parts, met+stretches(r, a.Fouls))
@@ -247,10 +247,10 @@ func (r *Report) particulars(a *row) (parts []string) {
 	return parts
 }
 
-// turnsOff says of an angle that is not met whether it is whole turns from what is asked: -175° is 185°, and a mark after
-// the start of the turn has a smaller angle than one before it.
+// turnsOff says of an angle that is not met whether it is whole turns off what is asked: -175° is 185°, and a mark that comes after the
+// start of the turn is less than one before it.
 func (r *Report) turnsOff(a *checkAnswer) string {
-	if a.Kind != "keep" || a.OK || !a.kind.Is(sketch.Angle) || a.Least.Missing() || a.Greatest.Missing() {
+	if a.Kind != "keep" || a.OK || !a.kind.Is(quantity.Angle) || a.Least.Missing() || a.Greatest.Missing() {
 		return ""
 	}
 	holds := func(lo, hi figures.Figure) bool { return !(lo < a.AtLeast) && !(hi > a.AtMost) }
@@ -276,7 +276,7 @@ func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string
 	return strings.Join(FirstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
 }
 
-// FirstFew is a list in words: its first few entries, and then how many more there are.
+// FirstFew is a list in words, its first most entries at the most, and then how many more there are.
 func FirstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
 	for i, x := range of {
 		if i == most {
@@ -287,16 +287,16 @@ func FirstFew[T any](of []T, most int, more string, say func(T) string) (words [
 	return words
 }
 
-// figures are the tables of the measures, and with long of the pairs that were left out.
+// figures are what is told of the measures, and with long of the pairs that were left out.
 func (r *Report) figures(long bool) []terminal.Section {
 	m := terminal.Section{Title: "Measures", Heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
 		Right: []bool{false, true, true, true, true}, Words: []bool{true}}
 	for _, x := range r.Measures {
 		at := func(n figures.List) string {
-			if len(n) == 0 || x.stays || x.Least == x.Greatest { // a constant one has no place
+			if len(n) == 0 || x.stays || x.Least == x.Greatest { // one that stands still has no place
 				return "–"
 			}
-			return n[0].Value.Read(r.units, sketch.Angle)
+			return n[0].Value.Read(r.units, quantity.Angle)
 		}
 		row := terminal.SectionRow{Cells: []string{x.Name, x.Least.Read(r.units, x.kind), at(x.LeastAt), x.Greatest.Read(r.units, x.kind), at(x.GreatestAt)}}
 		if x.Note != "" {
@@ -320,7 +320,7 @@ func (r *Report) figures(long bool) []terminal.Section {
 	return []terminal.Section{m, l}
 }
 
-// setting says the values of the travels.
+// setting says where the travels stand.
 func (r *Report) setting(n figures.List) string {
 	if at := r.listed(n); at != "" {
 		return "at " + at
@@ -341,7 +341,7 @@ func leftOutWords(n int, why string) string {
 
 const pinnedToEachOther = "pinned to each other"
 
-// omitted counts the pairs that were left out, by the reason, unless they are named.
+// omitted counts the pairs that were not looked at by why not, unless they are named.
 func (r *Report) omitted(long bool) string {
 	if len(r.LeftOut) == 0 || long {
 		return ""

@@ -1,15 +1,16 @@
 package report
 
 import (
+	"path/filepath"
+
 	"barover/render/report/figures"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/change"
-	"path/filepath"
 )
 
-// CompareReport is the differences between two engines, in the unit of the second and with its names. Its fields are the
+// CompareReport is what differs between two engines, in the unit of the second and with its names. Its fields are the
 // object that `compare --json` prints.
 type CompareReport struct {
 	Before   compared        `json:"before"`
@@ -25,12 +26,12 @@ type CompareReport struct {
 	Marks    []markChange    `json:"marks"`
 
 	title  string
-	units  sketch.Units
+	units  quantity.Units
 	shares map[string]bool // measures that are shares of something on both sides
 	two    bool            // they are two sketches
 	moves  []travelRange
-	long   bool     // list every check that came out differently, and marks at every travel setting
-	looked []string // those that do not fall short but were only looked at, a pair once
+	long   bool     // every check is listed that came out otherwise, and marks at every travel setting
+	looked []string // those that do not and were only looked at, a pair once
 	short  int      // checks that fall short after the change, a pair once
 	total  int
 }
@@ -45,7 +46,7 @@ type compared struct {
 	words string
 }
 
-// dimChange is a dimension that was changed by itself, or follows from one that was.
+// dimChange is a dimension that was changed by itself, or follows from such.
 type dimChange struct {
 	Name    string         `json:"name"`
 	Before  figures.Figure `json:"before"`
@@ -55,13 +56,13 @@ type dimChange struct {
 	Follows []string       `json:"follows,omitempty"` // the causes that it follows from
 	UsedBy  []string       `json:"used_by"`           // the profiles and parts that are written with it
 
-	kind   sketch.Kind
+	kind   quantity.Kind
 	was    float64
 	is     float64
 	stands string // the words for where its new value comes from
 }
 
-// checkChange is a check that came out differently.
+// checkChange is a check that came out otherwise.
 type checkChange struct {
 	CheckName
 	Before   figures.Figure `json:"before"`
@@ -70,17 +71,17 @@ type checkChange struct {
 	OKAfter  bool           `json:"ok_after"`
 	Because  []share        `json:"because"`
 	Together figures.Figure `json:"together"`
-	Lines    bool           `json:"other_lines"` // something other than dimensions affects it
+	Lines    bool           `json:"other_lines"` // something other than dimensions has to do with it
 
 	Called
-	kind     sketch.Kind
+	kind     quantity.Kind
 	wasApart bool
 	nowApart bool
 	became   solver.Became
 	word     string
 }
 
-// share is the effect of one dimension alone.
+// share is what one dimension does alone.
 type share struct {
 	Dim   string         `json:"dim"`
 	Share figures.Figure `json:"share"`
@@ -96,7 +97,7 @@ type checkOutcome struct {
 	state solver.State
 }
 
-// measureChange is a measure that came out differently.
+// measureChange is a measure that came out otherwise.
 type measureChange struct {
 	Name           string         `json:"name"`
 	LeastBefore    figures.Figure `json:"least_before"`
@@ -104,7 +105,7 @@ type measureChange struct {
 	GreatestBefore figures.Figure `json:"greatest_before"`
 	GreatestAfter  figures.Figure `json:"greatest_after"`
 
-	kind sketch.Kind
+	kind quantity.Kind
 }
 
 // markChange is a mark that happens elsewhere or shows something else; null where it does not happen.

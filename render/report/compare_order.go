@@ -9,14 +9,14 @@ import (
 	"barover/solver"
 )
 
-// MostMoved is the number of checks in the list that came out differently. Checks that fall short or are mended are all
-// listed.
+// MostMoved is how many checks that came out otherwise are listed for reading. What falls short or is mended is listed
+// however many there are.
 const MostMoved = 12
 
 // holdsStill reports whether a check holds, and held.
 func (c *checkChange) holdsStill() bool { return c.became == solver.Worse || c.became == solver.Better }
 
-// told separates the checks that are listed from the number of the rest.
+// told parts the checks into those that are listed for reading, and how many more there are.
 func (r *CompareReport) told() (rows []*checkChange, more int) {
 	rows = r.rows()
 	n := MostMoved
@@ -33,7 +33,8 @@ func moreMoved(n int) string {
 	return fmt.Sprintf("and %s with room; --long lists them", CountOf(n, "more that holds", "more that hold"))
 }
 
-// toldMarks separates the marks that are listed, with the ranges of travels at rest, from the number of the rest.
+// toldMarks parts the marks into those that are listed for reading, with the ranges of travels at rest, and how many more
+// there are.
 func (r *CompareReport) toldMarks() (list []*markChange, more int) {
 	isRange := map[string]bool{}
 	for _, t := range r.moves {

@@ -13,17 +13,16 @@ import (
 	"barover/solver/machine"
 )
 
-// BeforeAfter is two engines with their differences, and which of those to report.
+// BeforeAfter is two engines with what differs between them, and what is to be told of it.
 type BeforeAfter struct {
 	Before, After *assembled.Engine
 	found         *change.Comparison
 	Report        *CompareReport
-	// Within gives all engines that the tolerances allow; the clearances of After are drawn within theirs. It is nil for
-	// none.
+	// Within has the clearances of After charted within those of all engines that the tolerances allow; nil for none.
 	Within *machine.Envelopes
 }
 
-// Compare finds the differences between two engines: two of one sketch, or of two.
+// Compare tells what differs between two engines: two of one sketch, or of two.
 func Compare(before, after *assembled.Engine, found *change.Comparison, two, long bool) *BeforeAfter {
 	r := newCompareReport(before, after, found)
 	r.two, r.long = two, long
@@ -52,8 +51,8 @@ func (b *BeforeAfter) Book(ctx context.Context, look Look) (*sheet.Book, error) 
 	return sheet.NewChangeBook(c, o), ctx.Err()
 }
 
-// names are the names of the two engines: their values if they are of one sketch, else their files, each with its folder
-// where both have one name.
+// names are what the two engines are Called: their values if they are of one sketch, else their files, each with its
+// folder where both have one name.
 func (b *BeforeAfter) names() (was, is string) {
 	if !b.Report.two {
 		return b.Report.Before.words, b.Report.After.words
@@ -65,7 +64,7 @@ func (b *BeforeAfter) names() (was, is string) {
 	return was, is
 }
 
-// withFolder is a file's name with the name of its folder, without the path to it.
+// withFolder is a file's name with that of its folder, and nothing of where that lies.
 func withFolder(path string) string {
 	folder := filepath.Base(filepath.Dir(path))
 	if folder == "." || folder == string(filepath.Separator) {
@@ -74,8 +73,8 @@ func withFolder(path string) string {
 	return folder + "/" + filepath.Base(path)
 }
 
-// place is the position drawn: the one asked for, or where the check that changed most is worst. Checks that fall short
-// after the change, newly or still, come first, then those that are mended, then all.
+// place is the position drawn: the one asked for, or where the check that changed most is worst; first of those that fall
+// short after the change, newly or still, then of those that are mended, then of all.
 func (b *BeforeAfter) place(look Look) (*solver.Position, error) {
 	rep := New(b.After, b.found.After)
 	if look.At != "" {
@@ -104,7 +103,7 @@ func (b *BeforeAfter) place(look Look) (*solver.Position, error) {
 	return chosenPlace(b.After, rep, b.found.After, look)
 }
 
-// dims are the changed dimensions for a sheet; those that only one engine has come last.
+// dims are the changed dimensions as a sheet has them, those last that only one engine has.
 func (b *BeforeAfter) dims() (list []sheet.ChangedDim) {
 	r := b.Report
 	for i := range r.Dims {
@@ -135,7 +134,7 @@ func (b *BeforeAfter) dims() (list []sheet.ChangedDim) {
 	return list
 }
 
-// checks are the checks that came out differently, the greatest change first, then those that only one engine asks.
+// checks are the checks that came out otherwise, the greatest change first, then those that only one engine asks.
 func (b *BeforeAfter) checks() (list []sheet.ChangedCheck) {
 	r := b.Report
 	place := map[*checkChange]int{}

@@ -9,11 +9,11 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
-// Text is the comparison as tables to read, with one sentence at the end that sums it up.
+// Text is the comparison as tables to read, with one sentence in the end that says it all.
 func (r *CompareReport) Text(c terminal.Ink) string {
 	var b strings.Builder
 	b.WriteString(r.heading())
@@ -92,7 +92,7 @@ func (r *CompareReport) dimsText() string {
 func (r *CompareReport) dimFigures(d *dimChange) (was, is, by, from string) {
 	by = signed(Size(r.units, d.is-d.was, d.kind))
 	if d.was == d.is {
-		by = "stays" // while the dimensions that it follows from go on
+		by = "stays" // while what it follows from goes on
 	}
 	if !r.two {
 		from = d.stands
@@ -100,9 +100,8 @@ func (r *CompareReport) dimFigures(d *dimChange) (was, is, by, from string) {
 	return Size(r.units, d.was, d.kind), Size(r.units, d.is, d.kind), by, from
 }
 
-// rows are the checks that came out differently, what matters most first. A pair that several lines ask about is there
-// once, since `clear all` repeats what a line of its own asks. A pair that still falls short by one line has not newly
-// fallen short by another.
+// rows are the checks that came out otherwise, what matters most first, a pair once that several lines ask about: `clear all`
+// asks again what a line of its own asks. A pair that falls short still by one line has not come to fall short by another.
 func (r *CompareReport) rows() (rows []*checkChange) {
 	told := map[solver.Subject]*checkChange{}
 	others := map[solver.Subject][]CheckName{}
@@ -122,7 +121,7 @@ func (r *CompareReport) rows() (rows []*checkChange) {
 	return rows
 }
 
-// checksSection is the table of checks that came out differently.
+// checksSection is the table of what came out otherwise.
 func (r *CompareReport) checksSection() terminal.Section {
 	before, after := r.columns()
 	s := terminal.Section{Title: "What moved", Under: 1, Wide: terminal.Widest(), Heads: []string{"", "", before, after, "by"},
@@ -159,7 +158,7 @@ func (r *CompareReport) figures(d *checkChange) (was, is, by string) {
 	return read(d.Before, d.wasApart), read(d.After, d.nowApart), signed((d.After - d.Before).Read(r.units, d.kind))
 }
 
-// because says where a change comes from.
+// because tells where a change comes from.
 func (r *CompareReport) because(d *checkChange) string {
 	var parts []string
 	if d.Also != "" {
@@ -236,7 +235,7 @@ func (r *CompareReport) marksText() string {
 		if m == nil {
 			return "–"
 		}
-		return m.At[0].Value.Read(r.units, sketch.Angle)
+		return m.At[0].Value.Read(r.units, quantity.Angle)
 	}
 	list, more := r.toldMarks()
 	texts, wide := make([]string, len(list)), 0
@@ -264,7 +263,7 @@ func (r *CompareReport) marksText() string {
 	return "\n" + g.Text()
 }
 
-// shows are what a mark shows, in the form of check: before and after where the two read differently.
+// shows are what a mark shows, as check tells it: before and after where that reads otherwise.
 func (r *CompareReport) shows(m *markChange) (told []string) {
 	words := Report{units: r.units}
 	read := func(a *markAnswer, name string) string {

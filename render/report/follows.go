@@ -13,11 +13,10 @@ import (
 	"barover/solver/change"
 )
 
-// What follows from a change is listed beside it: the dimensions whose sums it moves, and the parts that are written with
-// them. These are the parts that change.
+// What follows from a change is told beside it: the dimensions whose sums it moves, and the parts that are written with
+// them. That is which parts change.
 
-// Users are the names of the profiles and parts that a dimension is written in. A part is left out where its profiles are
-// named.
+// Users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
 func (w Reporter) Users(u solver.Users) []string {
 	p := w.Engine.Problem
 	list := []string{}
@@ -35,7 +34,7 @@ func (w Reporter) Users(u solver.Users) []string {
 	return list
 }
 
-// MostUsers is the number of profiles and parts that are named as written with a dimension.
+// MostUsers is how many profiles and parts are named for reading that a dimension is written in.
 const MostUsers = 8
 
 // usedBy says in words where a dimension is used; nothing where that is in other dimensions alone.
@@ -46,12 +45,12 @@ func usedBy(names []string) string {
 	return "used by " + strings.Join(FirstFew(names, MostUsers, "and %d more", func(s string) string { return s }), ", ")
 }
 
-// byItself reports whether a dimension has another value than drawn by something other than its own dim line.
+// byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
 func byItself(d *sketch.Dim) bool {
 	return d.Source != sketch.FromDim && math.Abs(d.Value-d.Drawn) > 1e-12*math.Max(1, math.Abs(d.Value))
 }
 
-// follow puts into the ledger which dimensions follow from changed ones, and where those that are not as drawn are used.
+// follow puts into the ledger which dimensions follow from changed ones, and where those are used that are not as drawn.
 func (r *LedgerReport) follow() {
 	e := r.e
 	w := NewReporter(e)
@@ -81,7 +80,7 @@ func (r *LedgerReport) follow() {
 	}
 }
 
-// followSection is the dimensions that have other values only because a dimension that they follow from was changed.
+// followSection is the dimensions that have other values only because what they follow from was changed.
 func (r *LedgerReport) followSection(dims []*dimRecord) string {
 	if len(dims) == 0 {
 		return ""
@@ -106,7 +105,7 @@ func followSentence(n int) string {
 	return " " + InWords(n, "follows", "follow") + " from what was changed."
 }
 
-// changedFirst puts the dimensions first that have their value from something other than their dim lines.
+// changedFirst puts those first that something else than their dim lines gives another value.
 func changedFirst(dims []*dimRecord) {
 	rank := func(d *dimRecord) int {
 		if byItself(d.dim) {
@@ -117,7 +116,7 @@ func changedFirst(dims []*dimRecord) {
 	slices.SortStableFunc(dims, func(a, b *dimRecord) int { return rank(a) - rank(b) })
 }
 
-// followText says of a follower which dimensions it follows and where it is used.
+// followText says of a follower what it follows and where it is used.
 func (r *LedgerReport) followText(d *dimRecord) string {
 	var parts []string
 	if d.Note != "" {
@@ -137,7 +136,7 @@ func (r *LedgerReport) followText(d *dimRecord) string {
 	return strings.Join(parts, "; ")
 }
 
-// changedText is the lines below a dimension whose value comes from something other than its dim line: which, where no
+// changedText is what is told of a dimension that something else than its dim line gives another value: which, where no
 // column has it, and where it is used.
 func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
 	if s := d.dim.Source; byItself(d.dim) && (s == sketch.FromCase || s == sketch.FromSet) {
@@ -153,7 +152,7 @@ func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
 var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.FromMade: "what was made", sketch.FromCase: "the case",
 	sketch.FromSet: "--set"}
 
-// withFollowers are the changed dimensions, then those that follow from them, by name.
+// withFollowers are the changed dimensions, and behind them those that follow from them, by their names.
 func (w Reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
 	users := w.Engine.Problem.Users()
 	for i := range causes {
@@ -190,7 +189,7 @@ func (r *CompareReport) followersText(g *terminal.Grid) {
 	}
 }
 
-// usersText says below a dimension which change it follows from, where there are several, and where it is used.
+// usersText says below a dimension what it follows from, where that is one of several, and where it is used.
 func (r *CompareReport) usersText(g *terminal.Grid, d *dimChange) {
 	var parts []string
 	causes := 0

@@ -7,31 +7,30 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
-	"barover/solver/expr"
-
 	"barover/solver/engine"
+	"barover/solver/expr"
 )
 
-// noValue says where the sum of a measure or of a keep line has no value, and why.
+// noValue tells where the sum of a measure or of a keep line has no value, and why.
 type noValue struct {
-	File  string         `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
+	File  string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line  int            `json:"line"`
 	Why   string         `json:"why"`
 	At    figures.List   `json:"at"`    // the first such position: with the travels at rest, if there is one
-	Share figures.Figure `json:"share"` // of the positions in a table, over all travels; 1: it has a value at none
+	Share figures.Figure `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
 
 	message syntax.Message
-	place   string // the place of the line, for reading
+	place   string // where the line stands, for reading
 	fixed   bool   // the sketch has no turn
 	moves   bool   // it has travels
 }
 
-// lacking finds the measures and keep lines that have no value somewhere, by their sums. Sums that a study has proved
-// everywhere are not searched; res is nil where there is no study.
+// lacking finds the measures and keep lines that have no value somewhere, by their sums. What a study has proved everywhere need
+// not be looked at; nil for no study.
 func lacking(ctx context.Context, e *assembled.Engine, res *solver.Result) (map[expr.ID]*noValue, error) {
 	stmt := provedSums(e, res)
 	var sums []expr.ID
@@ -107,12 +106,12 @@ func (n *noValue) over() string {
 }
 
 // where is the first position without a value, in words.
-func (n *noValue) where(u sketch.Units) string {
+func (n *noValue) where(u quantity.Units) string {
 	var words []string
 	for i, f := range n.At {
 		switch turn := i == 0 && !n.fixed; {
 		case turn:
-			words = append(words, f.Value.Read(u, sketch.Angle))
+			words = append(words, f.Value.Read(u, quantity.Angle))
 		case i > 0 && !f.Rest:
 			words = append(words, f.Name+" "+f.Value.Size(u, f.Kind))
 		}
@@ -123,7 +122,7 @@ func (n *noValue) where(u sketch.Units) string {
 	return " at " + strings.Join(words, ", ")
 }
 
-// text is the line below a figure.
+// text is what is told of it below a figure.
 func (n *noValue) text(r *Report) string {
 	at := ""
 	if n.Share < 1 {
@@ -132,7 +131,7 @@ func (n *noValue) text(r *Report) string {
 	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
 }
 
-// take puts the missing values into a report.
+// take puts into a report what has no value.
 func (r *Report) take(e *assembled.Engine, lacks map[expr.ID]*noValue) {
 	for i := range r.Measures {
 		r.Measures[i].NoValue = lacks[e.Problem.Measures[i].Sum]

@@ -1,17 +1,19 @@
 package report
 
 import (
+	"math"
+	"path/filepath"
+
 	"barover/render/report/figures"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/change"
-	"math"
-	"path/filepath"
 )
 
-// outdated reports whether the dim line of a finished part now gives another value than as drawn, because a dimension
-// that it follows has changed. A plan of its own that `made` has overtaken is no such change.
+// outdated reports whether the dim line of a finished part comes to something else by now than as drawn: what it follows
+// from has changed. A plan of its own that what was made has overtaken is no such change.
 func outdated(d *sketch.Dim) bool {
 	return d.PlanStmt < 0 && !(math.Abs(d.Asked-d.Drawn) <= 1e-12*math.Max(1, math.Abs(d.Asked)))
 }
@@ -33,7 +35,7 @@ type LedgerReport struct {
 	total int // checks
 }
 
-// dimRecord is one dimension. Missing fields are null.
+// dimRecord is one dimension. What is not there is null.
 type dimRecord struct {
 	Name      string         `json:"name"`
 	File      string         `json:"file,omitempty"`
@@ -48,14 +50,14 @@ type dimRecord struct {
 	Upper     figures.Figure `json:"upper"`
 	Fit       string         `json:"fit,omitempty"` // where a fit gives them
 	Within    bool           `json:"within"`        // the difference is within the tolerance that the dimension has
-	Again     bool           `json:"again"`         // it follows from others and is not as they ask it now: to be made again
+	Again     bool           `json:"again"`         // it follows from others and is not what they ask about it: to be made again
 	Note      string         `json:"note"`
 	MadeNote  string         `json:"made_note,omitempty"`
 	PlanNote  string         `json:"plan_note,omitempty"`
 	Moves     []moved        `json:"moves"`
 	Breaks    []CheckName    `json:"breaks"`
 	Mends     []CheckName    `json:"mends"`
-	BySlope   bool           `json:"by_slope"`          // the engine cannot be solved with the asked value: moves are by slopes
+	BySlope   bool           `json:"by_slope"`          // the engine cannot be solved with what is asked: moves go by slopes
 	From      []string       `json:"follows,omitempty"` // the changed dimensions that its value follows from
 	UsedBy    []string       `json:"used_by,omitempty"` // profiles and parts that are written with it, where it is not as drawn
 	dim       *sketch.Dim
@@ -68,7 +70,7 @@ type moved struct {
 	CheckName
 	By figures.Figure `json:"by"`
 
-	kind sketch.Kind
+	kind quantity.Kind
 }
 
 func (r *LedgerReport) Status() int { return r.ends }
@@ -109,7 +111,7 @@ func (w Reporter) record(dim int) dimRecord {
 }
 
 // tolerance puts the limits of a dimension into its record.
-func (r *dimRecord) tolerance(u sketch.Units) {
+func (r *dimRecord) tolerance(u quantity.Units) {
 	t, k := r.dim.Tol, r.dim.Kind
 	r.Lower, r.Upper = figures.Figure(math.NaN()), figures.Figure(math.NaN())
 	if t.Given {

@@ -7,10 +7,11 @@ import (
 
 	"barover/render/terminal"
 	"barover/sketch"
+	"barover/sketch/quantity"
 )
 
-// Text is the ledger as a table to read: what must be made again, then what is made differently from what is asked, then
-// what has a new size without being made, then the rest.
+// Text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then what
+// has a new size without being made, then the rest.
 func (r *LedgerReport) Text(c terminal.Ink) string {
 	var b strings.Builder
 	b.WriteString(Title(r.e, ""))
@@ -91,8 +92,8 @@ func (r *LedgerReport) section(c terminal.Ink, head string, dims []*dimRecord) s
 	return "\n" + g.Text()
 }
 
-// limits are the deviations of a dimension, as people write them.
-func (d *dimRecord) limits(u sketch.Units) string {
+// limits are the deviations of a dimension as one writes them.
+func (d *dimRecord) limits(u quantity.Units) string {
 	t := d.dim.Tol
 	text := "–"
 	switch {
@@ -109,18 +110,18 @@ func (d *dimRecord) limits(u sketch.Units) string {
 	return text
 }
 
-// size writes a value of the dimension. A plain number is a fraction where it is written as one.
-func (d *dimRecord) size(u sketch.Units, v float64) string {
-	if k := d.dim.Kind; !d.dim.Fraction || k.Is(sketch.Length) || k.Is(sketch.Angle) {
+// size writes a value of the dimension. A bare number that nothing makes a length is a fraction where it is written as one.
+func (d *dimRecord) size(u quantity.Units, v float64) string {
+	if k := d.dim.Kind; !d.dim.Fraction || k.Is(quantity.Length) || k.Is(quantity.Angle) {
 		return Size(u, v, k)
 	}
-	return Size(sketch.Units{Inches: true}, sketch.Units{Inches: true}.MM(v), sketch.Length)
+	return Size(quantity.Units{Inches: true}, quantity.Units{Inches: true}.MM(v), quantity.Length)
 }
 
-// mostMoves is the number of moved checks that are named.
+// mostMoves is how many checks are named for reading that a difference moves.
 const mostMoves = 3
 
-// details is the lines below the figures of a dimension.
+// details is what is told of a dimension below its figures.
 func (r *LedgerReport) details(d *dimRecord) string {
 	var parts []string
 	for _, note := range []string{d.Note, d.PlanNote, d.MadeNote} {
@@ -192,8 +193,8 @@ func (r *LedgerReport) breaking() (n int) {
 	return n
 }
 
-// asDrawn reports whether nothing is made or planned, and no value differs from the drawn one. Then there is nothing to
-// set side by side.
+// asDrawn reports whether nothing is made or planned, and no value is another than drawn: then there is nothing to set beside one
+// another.
 func (r *LedgerReport) asDrawn() bool {
 	return !slices.ContainsFunc(r.Dims, func(d dimRecord) bool {
 		return d.dim.IsMade() || !d.Planned.Missing() || d.follows || byItself(d.dim)

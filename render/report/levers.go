@@ -9,19 +9,19 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/machine"
 )
 
-// This file says what the dimensions do to a check: which change of one would mend it, and with --levers how much each
+// What the dimensions do to a check is told here: which change of one would mend it, and with --levers how much each
 // moves it.
 
 // mostRemedies is how many changes are offered for reading.
 const mostRemedies = 3
 
-// remedies are the changes of one dimension with which a check was proved to hold, those that mend more than they spoil
-// first. Where there are none they say where to look for one, with the command to do it.
+// remedies are the changes of one dimension with which a check was proved to hold, those first that mend more than they spoil,
+// or where to look for one, with the command to do it.
 func (r *Report) remedies(a *row) (words, command string) {
 	if a.OK {
 		return "", ""
@@ -41,7 +41,7 @@ func (r *Report) remedies(a *row) (words, command string) {
 // balance is how many checks more a change mends than it spoils.
 func (l *lever) balance() int { return len(l.mends) - len(l.breaks) - len(l.worsens) }
 
-// remedy is one change: the value and on which side there is more room, the next size available, and its effect on the
+// remedy is one change: the value and which way from it there is more room, the next size available, and what it does to the
 // other checks.
 func (r *Report) remedy(a *row, l *lever) string {
 	value, beyond := l.ToHold, false
@@ -77,7 +77,7 @@ func (l *lever) bound() string {
 	return "at least"
 }
 
-// harm is the checks that a change breaks or makes worse.
+// harm is what a change breaks or makes worse.
 func (r *Report) harm(l *lever) string {
 	var words []string
 	if broken := Once(r.namesOf(l.breaks)); len(broken) > 0 {
@@ -106,7 +106,7 @@ func (r *Report) harm(l *lever) string {
 	return ", but then " + strings.Join(words, ", and ")
 }
 
-// mended is how many of the checks that fall short a change mends, a pair once, and of how many.
+// mended is how many of what falls short a change mends, a pair once, and of how many.
 func (r *Report) mended(a *row, l *lever) (mended, of int) {
 	open := map[solver.Subject]bool{}
 	short, _ := r.rows()
@@ -131,7 +131,7 @@ func manyOf(k, of int) string {
 // mostSummed is how many dimensions are summed up.
 const mostSummed = 3
 
-// summary names each dimension that mends several of the checks that fall short, with their number, the most first.
+// summary says of each dimension that mends several of what falls short how many it mends, the most first.
 func (r *Report) summary(short []*row) string {
 	type mending struct {
 		lever
@@ -172,7 +172,7 @@ func (r *Report) summary(short []*row) string {
 	return strings.Join(words, "; ")
 }
 
-// toTry leads to the command for a further search.
+// toTry leads to the command with which to look further.
 const toTry = ": try"
 
 // mostStrongest is how many dimensions are named where none was found that mends a check.
@@ -186,11 +186,11 @@ func (r *Report) namesOf(checks []int) (names []CheckName) {
 	return names
 }
 
-// leastEffect is the least effect of one unit of a dimension on a figure that counts: a smaller one is felt nowhere.
+// leastEffect is what a dimension must move a figure by to count, for one more of its unit: less is felt nowhere.
 const leastEffect = 1e-3
 
-// strongest says of a check that falls short that no change of one dimension was found, and which to search further, with
-// the command to type.
+// strongest says of a check that falls short that no change of one dimension was found, and which to look at further, with the
+// command as it is typed.
 func (r *Report) strongest(a *row) (words, command string) {
 	if len(a.Levers) == 0 || math.IsInf(a.judged.Margin, 0) {
 		return "", ""
@@ -214,8 +214,8 @@ func (r *Report) strongest(a *row) (words, command string) {
 		"barover seek " + Typed(r.Sketch) + " " + names[0] + r.flags + r.alone(a)
 }
 
-// worthSeeking are the dimensions that can move a check by as much as it is short, with a change no larger than their own
-// size: those that are not made yet, and those that are.
+// worthSeeking are the dimensions that move a check by as much as it is short, with no more than their own size: those that are not
+// made yet, and those that are.
 func (r *Report) worthSeeking(a *row) (names, made []string) {
 	short := figures.Of(r.units, a.judged.Margin, a.kind)
 	list := slices.DeleteFunc(r.byEffect(a), func(l lever) bool { return !(math.Abs(float64(short/l.PerUnit)) <= math.Abs(float64(l.now))) })
@@ -226,9 +226,9 @@ func (r *Report) worthSeeking(a *row) (names, made []string) {
 	return dimsOfLevers(free), nil
 }
 
-// alone is the flag with which seek looks at one check only. With all checks it would find nothing where another falls
-// short that the dimension does not affect. A line that asks about several pairs, or that is in a used file, is written
-// as one of its own.
+// alone is the flag with which seek looks at a check and no other: for all at once it finds nothing where another falls
+// short that the dimension has nothing to do with. A line that asks about several pairs, or that is of a file that is used,
+// is written as one of its own.
 func (r *Report) alone(a *row) string {
 	n := 0
 	for i := range r.Checks {
@@ -258,7 +258,7 @@ func Listing(words []string) string {
 	return strings.Join(words, "")
 }
 
-// byEffect are the levers of a check that are felt, the strongest per unit first.
+// byEffect are the levers of a check that are felt, those first that move it most for one of their own unit.
 func (r *Report) byEffect(a *row) []lever {
 	list := slices.DeleteFunc(slices.Clone(a.Levers), func(l lever) bool { return !(math.Abs(float64(l.PerUnit)) >= leastEffect) })
 	slices.SortStableFunc(list, func(a, b lever) int {
@@ -267,10 +267,10 @@ func (r *Report) byEffect(a *row) []lever {
 	return list
 }
 
-// leastLever is the share of the strongest lever's effect below which levers are counted, not named.
+// leastLever is the share of the strongest lever's effect below which others are counted, not named.
 const leastLever = 0.01
 
-// levers say by how much each dimension moves the figure of a check, for one more of its unit.
+// levers tell by how much each dimension moves the figure of a check, for one more of its unit.
 func (r *Report) levers(a *row) string {
 	if !r.allLevers || a.apart() {
 		return ""
@@ -312,12 +312,12 @@ func slope(f figures.Figure) string {
 }
 
 // perUnit is the unit of a slope: nothing where both are of one kind.
-func perUnit(u sketch.Units, of, by sketch.Kind) string {
-	unit := func(k sketch.Kind) string {
+func perUnit(u quantity.Units, of, by quantity.Kind) string {
+	unit := func(k quantity.Kind) string {
 		switch {
-		case k.Is(sketch.Length):
+		case k.Is(quantity.Length):
 			return u.Name()
-		case k.Is(sketch.Angle):
+		case k.Is(quantity.Angle):
 			return "°"
 		}
 		return ""

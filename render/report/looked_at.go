@@ -9,9 +9,9 @@ import (
 	"barover/solver"
 )
 
-// A check that was only looked at never counts in a sentence that says that all holds.
+// What was only looked at never stands in a sentence that says that all holds.
 
-// lookedRows are the rows that were looked at, not proved.
+// lookedRows are those of rows that rest on looking.
 func lookedRows(rows []*row) (looked []*row) {
 	for _, a := range rows {
 		if a.judged.State == solver.HoldsWhereSeen {
@@ -21,7 +21,7 @@ func lookedRows(rows []*row) (looked []*row) {
 	return looked
 }
 
-// OnlyLooked says of n checks, none of which falls short, that some were only looked at, and names them.
+// OnlyLooked says of n checks of which nothing falls short that some, by their names, were only looked at.
 func OnlyLooked(n int, names []string) string {
 	listed := strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), ", ")
 	switch k := len(names); {
@@ -114,7 +114,7 @@ func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
 	return s
 }
 
-// notProved says where an answer is not proved, and why. Stretches with the same reason are listed together.
+// notProved says over what an answer is not proved, and why. Stretches with the same reason stand together.
 func (r *Report) notProved(a *checkAnswer) (parts []string) {
 	var list []UnprovedSpan
 	for _, u := range a.Unproved {
@@ -140,7 +140,7 @@ func (r *Report) notProved(a *checkAnswer) (parts []string) {
 	return parts
 }
 
-// Because is the reason, after the travels if it applies to a part of them only.
+// Because is the reason, behind where the travels stand if it goes for a part of them only.
 func (u *UnprovedSpan) Because() string {
 	var words []string
 	for _, t := range u.Travel {

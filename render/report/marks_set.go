@@ -7,11 +7,11 @@ import (
 	"unicode/utf8"
 
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 )
 
-// This file sets tables of marks: on a terminal with the names of marks over their columns, as many side by side as a
-// page holds, and in Markdown.
+// Tables of marks are set here: on a terminal with the names of marks over their columns, as many side by side as a page
+// holds, and in Markdown.
 
 // measured finds how wide the columns are: as their figures and their head.
 func measured(columns []markColumn) {
@@ -32,7 +32,7 @@ func (g *markGroup) width() int {
 	return max(w-1, utf8.RuneCountInString(g.name))
 }
 
-// fitted makes tables of the groups, each no wider than a page. A wider group is cut, with the crank in each piece.
+// fitted makes tables of the groups, each no wider than a page: a group that is wider is cut, with the crank in each cut.
 func (t *markTables) fitted(page int) (tables [][]markGroup) {
 	measured(t.labels)
 	room := page
@@ -106,7 +106,7 @@ func (r *Report) marksSection(long bool) terminal.Section {
 			}
 			shows = append(shows, text)
 		}
-		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{m.Name, m.At[0].Value.Read(r.units, sketch.Angle), strings.Join(shows, ", ")}})
+		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{m.Name, m.At[0].Value.Read(r.units, quantity.Angle), strings.Join(shows, ", ")}})
 	}
 	return s
 }
@@ -140,7 +140,7 @@ func (t *markTables) set(title string, groups []markGroup) string {
 	return b.String()
 }
 
-// label is the text in line k of the i-th column of travels. A text that is already above it is not repeated, except in
+// label is what stands in line k of the i-th column of travels. What stands above it already is not said again, except for
 // the last column.
 func (t *markTables) label(i, k, over, high int, title string) string {
 	c, row := t.labels[i], k-over-high

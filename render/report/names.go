@@ -7,13 +7,13 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/change"
 )
 
-// EngineOf is a sketch in the form of packages that solve it again and again.
+// EngineOf is a sketch as packages that solve it again and again want it.
 func EngineOf(e *assembled.Engine) *change.Engine {
 	out := &change.Engine{Problem: e.Problem, Values: e.Values, Vary: assembled.Vary(e.Sketch)}
 	w := NewReporter(e)
@@ -32,7 +32,7 @@ func EngineOf(e *assembled.Engine) *change.Engine {
 
 // CheckName says which check is meant.
 type CheckName struct {
-	File  string `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
+	File  string `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line  int    `json:"line"`
 	Kind  string `json:"kind"`
 	A     string `json:"a"`
@@ -41,7 +41,7 @@ type CheckName struct {
 	Named string `json:"named"` // what it is called in words
 
 	Subject solver.Subject `json:"-"`
-	Place   string         `json:"-"` // the place of the line, for reading
+	Place   string         `json:"-"` // where the line stands, for reading
 	under   string         // the name under which its file is taken in
 	kept    string         // the note of the measure that it keeps
 }
@@ -64,7 +64,7 @@ func (w Reporter) Name(check int) CheckName {
 	return n
 }
 
-// about is the subject of a check, in one line.
+// about is what a check is about, in one line.
 func (n *CheckName) about() string {
 	switch n.Kind {
 	case "clear":
@@ -78,16 +78,16 @@ func (n *CheckName) about() string {
 	return n.Kind + " " + n.A
 }
 
-// Called is the name of a check for reading, where several lines may ask the same.
+// Called is what a check is called for reading, where several lines may ask the same.
 type Called struct {
 	named string // in a sentence
 	Title string `json:"-"` // over its figures
 	Also  string `json:"-"` // and below them
-	Of    string `json:"-"` // the line that has the name, if another line is reported
+	Of    string `json:"-"` // where the line stands that has the name, if that is another than the line reported
 }
 
-// Call finds the name of a check from its own line, and from other lines about the same pair. A note of its own is best,
-// then a note that several checks share, which says less than the subject.
+// Call finds what a check is called by its own line, and by others about the same pair. A note that is its alone tells most, then
+// one that several checks have, which says less than what each is about.
 func Call(own CheckName, others ...CheckName) Called {
 	best, of := own, ""
 	for _, n := range others {
@@ -105,7 +105,7 @@ func Call(own CheckName, others ...CheckName) Called {
 	return c
 }
 
-// telling is how well the note of a check names it.
+// telling is how much the note of a check tells.
 func (n *CheckName) telling() int {
 	switch {
 	case n.Note == "":
@@ -129,25 +129,25 @@ func Once(list []CheckName) (some []CheckName) {
 }
 
 // KindOfCheck is the kind of a check's figure.
-func (w Reporter) KindOfCheck(check int) sketch.Kind {
+func (w Reporter) KindOfCheck(check int) quantity.Kind {
 	c := &w.Engine.Problem.Checks[check]
 	return figures.KindOf(c.Angle, c.Number)
 }
 
-// Size writes a dimension for reading: in inches as a fraction where it is one, as on drawings.
-func Size(u sketch.Units, v float64, k sketch.Kind) string {
+// Size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
+func Size(u quantity.Units, v float64, k quantity.Kind) string {
 	if math.IsNaN(v) {
 		return "–"
 	}
-	if u.Inches && k.Is(sketch.Length) {
-		if text, exact := sketch.Fraction(v); exact {
+	if u.Inches && k.Is(quantity.Length) {
+		if text, exact := quantity.Fraction(v); exact {
 			return text
 		}
 	}
 	return figures.Of(u, v, k).Read(u, k)
 }
 
-// signed writes a change with its sign.
+// signed writes by how much something changes, with its sign.
 func signed(text string) string {
 	if text == "–" || strings.HasPrefix(text, "-") || strings.Trim(text, "0.") == "" {
 		return text

@@ -9,8 +9,8 @@ import (
 	"barover/solver"
 )
 
-// AnswersOf are the rows of a report for a page: what falls short, then what is left out yet not clear, then what holds.
-// Pairs that never pass one another are left out.
+// AnswersOf are the rows of a report as a page has them: what falls short, then what is left out and yet not clear, then
+// what holds. Pairs that never pass one another are none.
 func AnswersOf(r *Report, e *assembled.Engine, res *solver.Result) []screen.Answer {
 	short, holds := r.rows()
 	aside := map[*checkAnswer]*solver.Finding{}
@@ -41,7 +41,7 @@ func AnswersOf(r *Report, e *assembled.Engine, res *solver.Result) []screen.Answ
 	return list
 }
 
-// AnswersSoFar are the rows of the findings so far, while others are still being proved.
+// AnswersSoFar are the rows of the findings that are there while others are still being proved.
 func AnswersSoFar(e *assembled.Engine, have []solver.Finding) []screen.Answer {
 	res := &solver.Result{Findings: make([]solver.Finding, len(e.Problem.Checks))}
 	for i := range res.Findings {

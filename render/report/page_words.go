@@ -1,18 +1,19 @@
 package report
 
 import (
+	"cmp"
+	"path/filepath"
+	"strings"
+
 	screen "barover/render/page"
 	"barover/render/report/figures"
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
-	"cmp"
-	"path/filepath"
-	"strings"
 )
 
-// PageWords are the texts of a page in the sketch's own words.
+// PageWords are what a page says in the sketch's own words.
 func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 	w := screen.Words{
 		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
@@ -45,7 +46,7 @@ func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 	return w
 }
 
-// pageDim is a dimension with the value that counts and what else is known of it.
+// pageDim is a dimension with what counts and what else is known of it.
 func pageDim(e *assembled.Engine, d *sketch.Dim) screen.Dim {
 	say := func(v float64) string { return figures.Of(e.Units, v, d.Kind).Size(e.Units, d.Kind) }
 	var says []string
@@ -61,5 +62,5 @@ func pageDim(e *assembled.Engine, d *sketch.Dim) screen.Dim {
 	return screen.Dim{Name: d.Name, Value: say(d.Value), Says: strings.Join(says, ", "), Line: NewReporter(e).place(d.Stmt)}
 }
 
-// mostCases is the number of engines to compare with that are offered.
+// mostCases is how many engines to compare with are offered.
 const mostCases = 60

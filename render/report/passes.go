@@ -9,7 +9,7 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/linkage"
 )
@@ -18,7 +18,7 @@ import (
 type passAnswer struct {
 	At     figures.List   `json:"at"`
 	Point  string         `json:"point"`
-	File   string         `json:"file,omitempty"` // the file of the line, unless it is the sketch itself
+	File   string         `json:"file,omitempty"` // where the line stands, unless in the sketch itself
 	Line   int            `json:"line"`
 	Way    string         `json:"way"`
 	Misses figures.Figure `json:"misses"`
@@ -28,14 +28,14 @@ type passAnswer struct {
 	play  figures.Figure // of a loose line; 0 of others
 	open  figures.Figure // how far on either side that leaves both ways open, degrees
 	long  bool           // the line is too long to go straight on, not too short
-	place string         // the place of the line, for reading
+	place string         // where the line stands, for reading
 	text  string
 }
 
 func (w Reporter) pass(p *solver.Pass) passAnswer {
 	a := passAnswer{At: w.Position(solver.Position{Turn: p.Turn, Travel: p.Travel}), Way: p.Way.String(),
-		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.Units, p.Play, sketch.Length),
-		open: figures.Of(w.Units, p.Open, sketch.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
+		Misses: w.exact(math.Abs(p.Miss)), Gives: w.exact(p.Gives), way: p.Way, play: figures.Of(w.Units, p.Play, quantity.Length),
+		open: figures.Of(w.Units, p.Open, quantity.Angle), long: p.Miss > 0, place: w.place(p.Stmt)}
 	a.File, a.Line = w.line(p.Stmt)
 	if p.Point >= 0 {
 		a.Point = w.Engine.Problem.Linkage.Points[p.Point].Name
@@ -46,15 +46,15 @@ func (w Reporter) pass(p *solver.Pass) passAnswer {
 	return a
 }
 
-// exact is a length in the sketch's unit; a very small one does not become zero.
+// exact is a length in the sketch's unit; one that is next to nothing is not taken for nothing.
 func (w Reporter) exact(mm float64) figures.Figure {
-	if v := w.Units.In(mm, sketch.Length); math.Abs(v) < 1e-9 {
+	if v := w.Units.In(mm, quantity.Length); math.Abs(v) < 1e-9 {
 		return figures.Figure(v)
 	}
-	return figures.Of(w.Units, mm, sketch.Length)
+	return figures.Of(w.Units, mm, quantity.Length)
 }
 
-// passing is change points that read the same at several turns and settings of the travels.
+// passing is change points that read the same, at several turns and settings of the travels.
 type passing struct {
 	first *passAnswer
 	turns []string
@@ -62,12 +62,12 @@ type passing struct {
 	at    breaks
 }
 
-// passages joins change points that read the same.
+// passages puts together what reads the same.
 func (r *Report) passages() (list []*passing) {
 	known := map[string]*passing{}
 	for i := range r.Passes {
 		a := &r.Passes[i]
-		key := fmt.Sprint(a.Point, a.place, a.way, a.long, a.open.Read(r.units, sketch.Angle))
+		key := fmt.Sprint(a.Point, a.place, a.way, a.long, a.open.Read(r.units, quantity.Angle))
 		if a.way != linkage.Straight {
 			key += r.small(a.Misses)
 		}
@@ -77,7 +77,7 @@ func (r *Report) passages() (list []*passing) {
 			known[key] = p
 			list = append(list, p)
 		}
-		if turn := a.At[0].Value.Read(r.units, sketch.Angle) + "°"; !slices.Contains(p.turns, turn) {
+		if turn := a.At[0].Value.Read(r.units, quantity.Angle) + "°"; !slices.Contains(p.turns, turn) {
 			p.turns = append(p.turns, turn)
 		}
 		p.gives = math.Max(p.gives, float64(a.Gives))
@@ -88,7 +88,7 @@ func (r *Report) passages() (list []*passing) {
 	return list
 }
 
-// passesText reports the change points, with a paragraph for each that reads differently.
+// passesText reports the change points, a paragraph for each that reads differently.
 func (r *Report) passesText() string {
 	var words []string
 	all := r.passages()
@@ -123,7 +123,7 @@ func (r *Report) passage(p *passing) string {
 	switch {
 	case a.play > 0:
 		return fmt.Sprintf("Within %s° of %s %s alone lets %s turn either way: its play of %s covers both. It is followed straight on. Couple a second, quartered pair of pins.",
-			a.open.Read(r.units, sketch.Angle), turns, line, name, r.small(a.play))
+			a.open.Read(r.units, quantity.Angle), turns, line, name, r.small(a.play))
 	case a.way == linkage.Swaps:
 		return fmt.Sprintf("At %s %s turns to its other way: %s is %s to go straight on. %s", turns, name, line, off, mend)
 	case a.way == linkage.Locks:
@@ -136,9 +136,9 @@ func (r *Report) passage(p *passing) string {
 	return strings.ToUpper(words[:1]) + words[1:] + "."
 }
 
-// small is a length in the sketch's unit, with enough digits not to be zero.
+// small is a length in the sketch's unit, with as many digits as it takes to be no zero.
 func (r *Report) small(v figures.Figure) string {
-	if s := v.Read(r.units, sketch.Length); strings.Trim(s, "0.") != "" || v == 0 {
+	if s := v.Read(r.units, quantity.Length); strings.Trim(s, "0.") != "" || v == 0 {
 		return s
 	}
 	return strconv.FormatFloat(float64(v), 'g', 1, 64)

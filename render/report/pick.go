@@ -1,16 +1,17 @@
 package report
 
 import (
-	"barover/render/sheet"
-	"barover/sketch/assembled"
-	"barover/sketch/syntax"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"barover/render/sheet"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
 )
 
-// pickable lists the names of things drawn in any of some engines: parts, profiles, and the names of files used.
+// pickable lists the names that stand for something drawn in any of some engines: parts, profiles, and the names of files used.
 func pickable(engines ...*assembled.Engine) (names []string) {
 	known := map[string]bool{}
 	add := func(name string) {
@@ -38,7 +39,7 @@ func pickable(engines ...*assembled.Engine) (names []string) {
 	return names
 }
 
-// KnownPick checks that each name belongs to some engine; an unknown one is reported with the nearest known one.
+// KnownPick makes sure that each name is one of some engine's: another is told with the nearest one.
 func KnownPick(p sheet.Pick, engines ...*assembled.Engine) error {
 	names := pickable(engines...)
 	for _, flag := range []struct {

@@ -9,7 +9,7 @@ import (
 	"barover/solver"
 )
 
-// withPlay is the range of a keep line with its parts anywhere in their play.
+// withPlay is between what a keep line stays wherever its parts stand in their play.
 type withPlay struct {
 	Least    figures.Figure `json:"least"`
 	Greatest figures.Figure `json:"greatest"`
@@ -36,8 +36,7 @@ func (w Reporter) play(f *solver.Finding, a *checkAnswer) {
 	}
 }
 
-// provedText is the bound of a clear line over every place in its play, where that reads differently from the worst
-// found.
+// provedText is what no place in its play brings a clear line beyond, where that reads otherwise than the worst found.
 func (r *Report) provedText(a *checkAnswer) (parts []string) {
 	tell := func(word string, worst figures.Figure, proved *figures.Figure) {
 		if proved != nil && !proved.Missing() && proved.Read(r.units, a.kind) != worst.Read(r.units, a.kind) {
@@ -49,7 +48,7 @@ func (r *Report) provedText(a *checkAnswer) (parts []string) {
 	return parts
 }
 
-// playText says what play makes of a check.
+// playText tells what play makes of a check.
 func (r *Report) playText(a *checkAnswer) (parts []string) {
 	if a.tight != nil {
 		tight, with := a.tight, a.Least
@@ -74,12 +73,12 @@ func (r *Report) playText(a *checkAnswer) (parts []string) {
 	return parts
 }
 
-// shortOfPlay reports whether a keep line that holds with tight pins may not hold with its parts in their play.
+// shortOfPlay reports whether a keep line that holds with tight pins may not hold where the parts stand in their play.
 func (a *checkAnswer) shortOfPlay() bool {
 	return a.WithPlay != nil && a.OK && a.playRoom < 0
 }
 
-// playCaution reports the keep lines that hold only with tight pins, the pins that they are judged with.
+// playCaution reports the keep lines that hold with tight pins alone, by which they are judged.
 func (r *Report) playCaution() string {
 	var names []string
 	for i := range r.Checks {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -13,10 +13,10 @@ import (
 type row struct {
 	*checkAnswer
 	Called
-	lines []string // the lines of the others that do not hold either
+	lines []string // where the others of them stand that do not hold either
 }
 
-// rows separates what falls short from what holds, each in the order of the tables.
+// rows parts what falls short from what holds, each in the order in which it is told.
 func (r *Report) rows() (short, holds []*row) {
 	for i := range r.told {
 		if w := r.row(&r.told[i]); w.OK {
@@ -55,16 +55,16 @@ func (w *row) where() string {
 func (a *checkAnswer) apart() bool { return a.judged.State == solver.LiesApart }
 
 // worst is the figure where the check holds by least.
-func (a *checkAnswer) worst(u sketch.Units) figures.Figure {
+func (a *checkAnswer) worst(u quantity.Units) figures.Figure {
 	return figures.Of(u, a.judged.Worst, a.kind)
 }
 
-// still reports whether the figure is the same at every position, and so has no place where it is worst: it is across the
-// engine, or its least and greatest read the same.
+// still reports whether the figure is the same at every position, and so has no place where it is worst: it lies across
+// the engine, or reads the same where it is least and where it is greatest.
 func (a *checkAnswer) still() bool { return a.Kind == "gap" || a.level }
 
 // asked is what the check asks.
-func (a *checkAnswer) asked(u sketch.Units) string {
+func (a *checkAnswer) asked(u quantity.Units) string {
 	least, most := a.AtLeast.Size(u, a.kind), a.AtMost.Size(u, a.kind)
 	switch {
 	case a.Kind == "loose":

@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 )
 
 // scanAnswer is what a picture of the old drawing says of it.
@@ -17,13 +17,13 @@ type scanAnswer struct {
 	Line     int            `json:"line"`
 	PerPixel figures.Figure `json:"per_pixel"` // how large a pixel is on the engine
 	Scale    figures.Figure `json:"scale"`     // paper to engine; null where the file does not say how large its paper is
-	Stretch  figures.Figure `json:"stretch"`   // by how much it is stretched one way; null where two places were given
+	Stretch  figures.Figure `json:"stretch"`   // by how much it is longer one way than square to it; null where two places were given
 }
 
 func scansOf(e *assembled.Engine) (list []scanAnswer) {
 	for i := range e.Scans {
 		s := &e.Scans[i]
-		a := scanAnswer{File: s.File, Line: e.Line(s.Stmt), PerPixel: figures.Of(e.Units, s.PerPixel(), sketch.Length), Scale: figures.Figure(math.NaN()), Stretch: figures.Figure(math.NaN())}
+		a := scanAnswer{File: s.File, Line: e.Line(s.Stmt), PerPixel: figures.Of(e.Units, s.PerPixel(), quantity.Length), Scale: figures.Figure(math.NaN()), Stretch: figures.Figure(math.NaN())}
 		if v := s.Scale(); v > 0 {
 			a.Scale = figures.Figure(v)
 		}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -20,7 +20,7 @@ func (r *Report) holds() bool {
 	return r.Assembled
 }
 
-// Status is the exit status of a verb that judges the checks.
+// Status is what a verb ends with that judges the checks.
 func (r *Report) Status() int {
 	if r.holds() {
 		return AllHolds
@@ -77,7 +77,7 @@ func (r *Report) Surety() string {
 	return "Nothing of this is proved."
 }
 
-// whereAssembled says which positions the answers cover where the parts cannot be assembled over all of the turn.
+// whereAssembled is over what the answers go where the parts cannot be assembled over all of the turn.
 func (r *Report) whereAssembled() string {
 	over := "at every position"
 	if len(r.moves) > 0 {
@@ -86,8 +86,8 @@ func (r *Report) whereAssembled() string {
 	return over + " in which it can be assembled"
 }
 
-// onlyAssembled says that measures and marks leave out the positions that cannot be assembled; nothing where there are
-// none.
+// onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do
+// not.
 func (r *Report) onlyAssembled() string {
 	has := ""
 	switch {
@@ -105,7 +105,7 @@ func (r *Report) onlyAssembled() string {
 	return has + " cover only the positions in which it can be assembled."
 }
 
-// Caution says what the answers do not claim; nothing where all are proved.
+// Caution says what the answers do not claim; nothing where all of them are proved.
 func (r *Report) Caution() string {
 	if r.looked() == 0 {
 		return ""
@@ -133,7 +133,7 @@ func (r *Report) Caution() string {
 	return words + "\n" + strings.Join(FirstFew(whys, MostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
 }
 
-// looked counts the checks that do not fall short but were only looked at.
+// looked counts the checks that do not fall short and rest on looking.
 func (r *Report) looked() (n int) {
 	for i := range r.Checks {
 		if a := &r.Checks[i]; a.judged.State == solver.HoldsWhereSeen {
@@ -211,7 +211,7 @@ func (r *Report) shortfall(short, holds []*row) string {
 	return strings.Join(words, ". ") + "."
 }
 
-// InWords is a number in words up to twelve, with the things that it counts.
+// InWords is a number in words up to twelve, and what there are so many of.
 func InWords(n int, one, many string) string {
 	if n == 1 {
 		return "One " + one
@@ -231,9 +231,8 @@ func AllOf(n int, one, many string) string {
 	return fmt.Sprintf("All %d checks %s", n, many)
 }
 
-// nearest reports the check with the least margin, in the order of the tables. Beside it it names the least clearance in
-// the side view, since in most engines sideplay across is tightest, and says nothing of what passes what. Rows come
-// tightest first.
+// nearest reports the check with the least margin, by which the tables are ordered, and beside it the least clearance in the
+// side view: sideplay across is the tightest of most engines, and says nothing of what passes what. Rows come tightest first.
 func (r *Report) nearest(holds []*row) string {
 	tight := holds[0]
 	if tight.apart() {
@@ -263,7 +262,7 @@ func (r *Report) faults(short []*row) string {
 	return strings.Join(FirstFew(short, MostFaults, "and %d more", r.fault), "; ")
 }
 
-// fault says by how much one check falls short, and where.
+// fault tells what one check falls short by, and where.
 func (r *Report) fault(a *row) string {
 	switch a.judged.State {
 	case solver.NoValue:
@@ -300,7 +299,7 @@ func (r *Report) where(a *row) string {
 		return " at every position"
 	}
 	at := r.travels(a)
-	switch turn := a.At[0].Value.Read(r.units, sketch.Angle) + "°"; {
+	switch turn := a.At[0].Value.Read(r.units, quantity.Angle) + "°"; {
 	case a.stays && at == "":
 		return ""
 	case a.stays:

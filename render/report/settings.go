@@ -10,13 +10,13 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
-// The table of settings is in the form that a valve setter reads: one row for each notch, front and back side by side
-// with their difference.
+// The table of settings is read as whoever sets a valve reads it: a row a notch, front and back side by side with their
+// difference.
 
 // SettingsReport is the answer to table --settings.
 type SettingsReport struct {
@@ -30,16 +30,16 @@ type SettingsReport struct {
 	status int
 }
 
-// Status is the exit status of the verb.
+// Status is what the verb ends with.
 func (r *SettingsReport) Status() int { return r.status }
 
-// settingColumn is a column, from one line or several.
+// settingColumn is a column, of however many lines.
 type settingColumn struct {
 	Name string `json:"name"`
 	Note string `json:"note"`
 	Kind string `json:"kind"` // "length", "angle" or "number"
 
-	kind  sketch.Kind
+	kind  quantity.Kind
 	two   bool
 	share bool
 }
@@ -79,7 +79,7 @@ func NewSettingsReport(ctx context.Context, e *assembled.Engine, ends bool) (*Se
 			continue
 		}
 		k := figures.KindOf(c.Angle, c.Number)
-		r.Columns = append(r.Columns, settingColumn{c.Name, c.Note, kindName(c), k, len(c.Of) == 2, k.Is(sketch.Plain)})
+		r.Columns = append(r.Columns, settingColumn{c.Name, c.Note, kindName(c), k, len(c.Of) == 2, k.Is(quantity.Plain)})
 	}
 	for _, m := range rows {
 		row := settingRow{of: make([][]figures.Figure, len(r.Columns))}
@@ -115,7 +115,7 @@ func kindName(c solver.Column) string {
 	return "length"
 }
 
-// cell writes a figure for reading; a share is in per cent.
+// cell writes a figure for reading: a share in per cent.
 func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 	if v.Missing() {
 		return "–"
@@ -130,7 +130,7 @@ func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 	return v.Read(r.e.Units, c.kind)
 }
 
-// tables are the columns in groups: front, back and their difference are one group.
+// tables are the columns in groups: of one with front and back, these and their difference.
 func (r *SettingsReport) tables() *markTables {
 	t := &markTables{rows: len(r.Rows)}
 	for k, m := range r.e.Problem.Travels {

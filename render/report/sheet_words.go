@@ -1,13 +1,14 @@
 package report
 
 import (
-	"barover/render/report/figures"
-	"barover/render/sheet"
-	"barover/sketch"
-	"barover/sketch/assembled"
-	"barover/solver"
 	"cmp"
 	"strings"
+
+	"barover/render/report/figures"
+	"barover/render/sheet"
+	"barover/sketch/assembled"
+	"barover/sketch/quantity"
+	"barover/solver"
 )
 
 // mends says what would mend a finding.
@@ -21,8 +22,8 @@ func (r *Report) mends() func(f *solver.Finding) string {
 	return func(f *solver.Finding) string { return words[f.Check] }
 }
 
-// toShow is the check of what is drawn whose tightest place is most telling: the first that falls short, else the
-// tightest pair, else any check that has a place.
+// toShow is the check of what is drawn whose tightest place tells most: the first that falls short, else the tightest pair, else
+// whatever has a place at all.
 func (r *Report) toShow(drawn sheet.Pick) *checkAnswer {
 	short, holds := r.rows()
 	var first *checkAnswer
@@ -38,22 +39,22 @@ func (r *Report) toShow(drawn sheet.Pick) *checkAnswer {
 	return first
 }
 
-// drawn reports whether the subject of a check is drawn.
+// drawn reports whether what a check is about is drawn.
 func (a *checkAnswer) drawn(of sheet.Pick) bool {
 	return !a.judged.OfPair() || of.Takes(a.A) && of.Takes(a.B)
 }
 
 // lengthIn gives a length as the tables have it.
-func lengthIn(u sketch.Units) func(mm float64) string {
-	return func(mm float64) string { return figures.Of(u, mm, sketch.Length).Read(u, sketch.Length) }
+func lengthIn(u quantity.Units) func(mm float64) string {
+	return func(mm float64) string { return figures.Of(u, mm, quantity.Length).Read(u, quantity.Length) }
 }
 
 // numberIn gives a plain number.
-func numberIn(u sketch.Units) func(v float64) string {
-	return func(v float64) string { return u.Value(v, sketch.Plain) }
+func numberIn(u quantity.Units) func(v float64) string {
+	return func(v float64) string { return u.Value(v, quantity.Plain) }
 }
 
-// fillsIn says what fills the gap of a finding, or "".
+// fillsIn tells what fills the gap of a finding, or "".
 func fillsIn(e *assembled.Engine) func(f *solver.Finding) string {
 	return func(f *solver.Finding) string {
 		if fill := (NewReporter(e)).fill(f); fill != nil {

@@ -18,7 +18,7 @@ import (
 	"barover/solver/machine"
 )
 
-// Look is how an engine is drawn, by the command line.
+// Look is how an engine is drawn: what the command line says of it.
 type Look struct {
 	At       string       // the position drawn thick, degrees; "" for the tightest place
 	Paper    sketch.Paper // of no size for the sketch's own
@@ -26,8 +26,7 @@ type Look struct {
 	LabelAll bool
 }
 
-// Drawn is an engine for a sheet. Pairs that were looked at without being asked for and are not clear are among its
-// answers.
+// Drawn is an engine as a sheet wants it, with what was looked at aside and is not clear among the answers.
 func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Result) *sheet.Engine {
 	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
 	drawn.Problem, drawn.Pick = e.Problem, k.Pick
@@ -59,7 +58,7 @@ func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, look Loo
 	return sheet.NewBook(drawn, o), ctx.Err()
 }
 
-// WithAsides is the answers, with the pairs among them that were looked at without being asked for and are not clear.
+// WithAsides is the answers with what was looked at aside and is not clear among them.
 func WithAsides(res *solver.Result) *solver.Result {
 	all := *res
 	all.Findings = slices.Clip(res.Findings)
@@ -71,8 +70,8 @@ func WithAsides(res *solver.Result) *solver.Result {
 	return &all
 }
 
-// chosenPlace is the position drawn thick: the one asked for, in degrees. Else it is the tightest place of the check that
-// falls short by most, of a pair left out yet not clear, or of the tightest pair. Nil leaves it at the start of the turn.
+// chosenPlace is the position drawn thick: the one asked for, in degrees, or else where the check that falls short by most,
+// what is not clear though it is left out, or the tightest pair, is tightest. Nil leaves it at the start of the turn.
 func chosenPlace(e *assembled.Engine, r *Report, res *solver.Result, look Look) (*solver.Position, error) {
 	if asked := look.At; asked != "" {
 		turns, err := figures.TurnsAsked(e.Problem.Turn, asked)
@@ -112,8 +111,8 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 	}
 }
 
-// chartsOf is the content of the sketch's own charts. Of a travel with many settings it chooses some, evenly, its ends
-// among them.
+// chartsOf is what the sketch's own charts show. Of a travel with many settings some are chosen, evenly, its ends among
+// them.
 func chartsOf(ctx context.Context, e *assembled.Engine) (list []sheet.Charted) {
 	if len(e.Problem.Charts) == 0 {
 		return nil
@@ -131,7 +130,7 @@ func chartsOf(ctx context.Context, e *assembled.Engine) (list []sheet.Charted) {
 		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []machine.Plot {
 			plots, err := e.Machine.Plots(ctx, machine.Options{}, c, some)
 			if err != nil {
-				return nil // the work was interrupted, and the caller gets the error
+				return nil // the work was broken off, and whoever asked for the sheet is told
 			}
 			return plots
 		}})

@@ -11,6 +11,7 @@ import (
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver/machine"
 )
 
@@ -52,7 +53,7 @@ func TestTightestBesideNotMet(t *testing.T) {
 	at := &tightness{Needs: 0.0090 * 25.4, Tight: []tightSpot{{At: 332, From: 314, To: 351}}}
 	for ok, want := range map[bool]string{false: "tightest, within 2 % of the worst, all the way from 314° to 351°", true: "tight all the way from 314° to 351°"} {
 		a := &checkAnswer{OK: ok, tightness: at}
-		if got := a.tightText(sketch.Units{Inches: true}); len(got) == 0 || got[0] != want {
+		if got := a.tightText(quantity.Units{Inches: true}); len(got) == 0 || got[0] != want {
 			t.Errorf("holds %v: %q, want %q", ok, got, want)
 		}
 	}

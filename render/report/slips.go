@@ -11,9 +11,10 @@ import (
 	"barover/solver"
 )
 
-// This file reports what does nothing, since it is likely a slip: marks that never happen, dimensions that nothing uses.
+// What is there and does nothing is told here, since it is likely a slip: marks that never happen, dimensions that nothing
+// uses.
 
-// never reports each mark that does not happen at any setting, with the range of its measure.
+// never reports each mark that does not happen at any setting, and where the measure goes that it looks at.
 func (w Reporter) never(res *solver.Result) (list []string) {
 	happens := map[int]bool{}
 	for _, e := range res.Events {
@@ -65,7 +66,7 @@ func (r *Report) neverMarkdown() string {
 	return b.String()
 }
 
-// slips reports what does nothing, or is probably not meant so.
+// slips reports what is there and does nothing, or is most likely not meant so.
 func (w Reporter) slips() (list []string) {
 	if d := w.Engine.BareFraction(); d != nil {
 		list = append(list, fmt.Sprintf("Without a units line a bare length is in mm: %s is %s mm. For inches write units in.",
@@ -80,7 +81,7 @@ func (w Reporter) slips() (list []string) {
 	return list
 }
 
-// unmoving are the turn and the travels that no sum uses.
+// unmoving are the turn and the travels that no sum has in it.
 func (w Reporter) unmoving() (names []string) {
 	for _, m := range append([]sketch.Moved{w.Engine.Turn}, w.Engine.Travels...) {
 		if file, _, _ := w.Engine.Place(m.Stmt); m.Stmt >= 0 && !m.Used && file == w.Engine.Path {
@@ -93,8 +94,7 @@ func (w Reporter) unmoving() (names []string) {
 // mostUnused is how many of the dimensions that nothing uses are named.
 const mostUnused = 8
 
-// unused are the dimensions that nothing uses. A file that several sketches use may have more dimensions than one of them
-// needs.
+// unused are the dimensions that nothing uses. A file that several sketches use may have more than one of them needs.
 func (w Reporter) unused() (names []string) {
 	for i := range w.Engine.Dims {
 		d := &w.Engine.Dims[i]

@@ -13,16 +13,15 @@ import (
 	"barover/render/drawing"
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/machine"
 	"barover/solver/plane"
 )
 
-// The effect of each dimension on a measure over the stroke is reported as the shop sees it: it shifts the line, tilts it
-// or bends it.
+// What each dimension does to a measure over the stroke is told as it shows in the shop: it shifts the line, tilts it or bends it.
 
 // SlopesReport is the answer to slopes.
 type SlopesReport struct {
@@ -34,7 +33,7 @@ type SlopesReport struct {
 	Slopes  []slopeLine `json:"slopes"`
 
 	e    *assembled.Engine
-	kind sketch.Kind
+	kind quantity.Kind
 	over *machine.SlopesOver
 }
 
@@ -47,20 +46,20 @@ type slopeLine struct {
 	Bend  figures.Figure `json:"bend"`
 
 	dim  int
-	kind sketch.Kind
+	kind quantity.Kind
 	step float64 // mm, rad or a bare number
 	most float64
 }
 
-// changeOf is the change of a dimension for which slopes are reported: a 64th of an inch, a tenth of a millimetre or of a
-// degree, a hundredth of a bare number.
-func changeOf(u sketch.Units, k sketch.Kind) float64 {
+// changeOf is the change of a dimension that slopes are told for: a 64th of an inch, a tenth of a millimetre or of a degree, a
+// hundredth of a bare number.
+func changeOf(u quantity.Units, k quantity.Kind) float64 {
 	switch {
-	case k.Is(sketch.Angle):
+	case k.Is(quantity.Angle):
 		return 0.1 * math.Pi / 180
-	case k.Is(sketch.Length) && u.Inches:
+	case k.Is(quantity.Length) && u.Inches:
 		return 25.4 / 64
-	case k.Is(sketch.Length):
+	case k.Is(quantity.Length):
 		return 0.1
 	}
 	return 0.01
@@ -103,14 +102,14 @@ func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against 
 // Status is what the verb ends with.
 func (r *SlopesReport) Status() int { return AllHolds }
 
-// unit is the unit of the table's figures, and the factor to it: thou for lengths in inches.
+// unit is what the table's figures are in, and what multiplies one for that: thou for lengths in inches.
 func (r *SlopesReport) unit() (name string, k float64) {
 	switch {
-	case r.kind.Is(sketch.Length) && r.e.Units.Inches:
+	case r.kind.Is(quantity.Length) && r.e.Units.Inches:
 		return "thou", 1000
-	case r.kind.Is(sketch.Length):
+	case r.kind.Is(quantity.Length):
 		return "mm", 1
-	case r.kind.Is(sketch.Angle):
+	case r.kind.Is(quantity.Angle):
 		return "°", 1
 	}
 	return "", 1
@@ -125,8 +124,8 @@ func (r *SlopesReport) cell(v figures.Figure) string {
 	return fmt.Sprintf("%+.*f", decimals, figures.HalfUp(k*float64(v), decimals)+0)
 }
 
-// changed is a change in the form of the command line: +1/64.
-func (l *slopeLine) changed(u sketch.Units) string { return "+" + l.By.Size(u, l.kind) }
+// changed is a change as it is typed: +1/64.
+func (l *slopeLine) changed(u quantity.Units) string { return "+" + l.By.Size(u, l.kind) }
 
 // Text is the table for a terminal.
 func (r *SlopesReport) Text(c terminal.Ink) string {
@@ -150,8 +149,8 @@ func (r *SlopesReport) Text(c terminal.Ink) string {
 		strings.Join(terminal.Folded(note, "", terminal.Width), "\n") + "\n"
 }
 
-// onceOver is a line that goes the same way out and back, drawn once: its dashes would fill each other's gaps. A line
-// that comes back another way is unchanged.
+// onceOver is a line that goes the same way out and back, once: its dashes would fill each other's gaps. One that comes back
+// another way is left as it is.
 func onceOver(points []plane.Vec) []plane.Vec {
 	sorted := slices.Clone(points)
 	slices.SortFunc(sorted, func(a, b plane.Vec) int { return cmp.Compare(a.X, b.X) })
@@ -174,10 +173,10 @@ const mostCurves = 6
 func (r *SlopesReport) Chart() *drawing.Drawing {
 	d := drawing.New("What moves "+r.Measure, 297, 210)
 	name, k := r.unit()
-	if r.kind.Is(sketch.Length) {
+	if r.kind.Is(quantity.Length) {
 		k /= map[bool]float64{true: 25.4, false: 1}[r.e.Units.Inches]
 	}
-	if r.kind.Is(sketch.Angle) {
+	if r.kind.Is(quantity.Angle) {
 		k *= 180 / math.Pi
 	}
 	along := 1.0

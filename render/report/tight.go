@@ -9,26 +9,26 @@ import (
 	"strings"
 
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
-// tightSpot is a stretch of the turn over which a loose line misses by nearly its worst, degrees, and where it misses
-// most.
+// tightSpot is a stretch of the turn over which a loose line misses by all but as much as anywhere, degrees, and where
+// it misses most.
 type tightSpot struct {
 	At   figures.Figure `json:"at"`
 	From figures.Figure `json:"from"`
 	To   figures.Figure `json:"to"`
 }
 
-// tightness is what is reported of a loose line beside its miss.
+// tightness is what is told of a loose line beside its miss.
 type tightness struct {
 	Needs figures.Figure `json:"needs"` // the play that would just free it, if those of the others grow alike
-	Tight []tightSpot    `json:"-"`     // reported as the answer's own
-	Reads string         `json:"reads"` // what the tight spots indicate: "centres", "quartering", "both" or ""
+	Tight []tightSpot    `json:"-"`     // told as the answer's own
+	Reads string         `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
 }
 
-// readings are what tight spots indicate, short and in words.
+// readings are what tight spots read as, short and in words.
 var readings = map[solver.Reading][2]string{
 	solver.OnCentres: {"centres", "as when rod centres or throws differ"},
 	solver.Between:   {"quartering", "and free on them: as when the quartering is out"},
@@ -39,24 +39,24 @@ func (w Reporter) tightness(f *solver.Finding) *tightness {
 	if w.Engine.Problem.Checks[f.Check].Kind != solver.Loose || math.IsNaN(f.Least) {
 		return nil
 	}
-	t := &tightness{Needs: figures.Of(w.Units, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), sketch.Length), Tight: []tightSpot{}}
+	t := &tightness{Needs: figures.Of(w.Units, math.Max(math.Abs(f.Least), math.Abs(f.Greatest)), quantity.Length), Tight: []tightSpot{}}
 	if f.Tight == nil {
 		return t
 	}
 	for _, s := range f.Tight.Spots {
 		i := w.span(solver.Interval{From: s.From, To: s.To})
-		t.Tight = append(t.Tight, tightSpot{figures.Of(w.Units, s.At, sketch.Angle), i.From, i.To})
+		t.Tight = append(t.Tight, tightSpot{figures.Of(w.Units, s.At, quantity.Angle), i.From, i.To})
 	}
 	slices.SortStableFunc(t.Tight, func(a, b tightSpot) int { return cmp.Compare(a.onTheCircle(), b.onTheCircle()) })
 	t.Reads = readings[f.Tight.Reads][0]
 	return t
 }
 
-// wideSpot is the length from which a tight spot is given by its ends, degrees.
+// wideSpot is how long a tight spot is that is told by its ends, degrees.
 const wideSpot = 20
 
-// tightText says where a loose line is tight, what that indicates, and what would free it.
-func (a *checkAnswer) tightText(u sketch.Units) []string {
+// tightText tells where a loose line is tight, what that reads as, and what would free it.
+func (a *checkAnswer) tightText(u quantity.Units) []string {
 	t := a.tightness
 	if t == nil || len(t.Tight) == 0 {
 		return nil
@@ -120,7 +120,7 @@ func joinedAt(at []string) string {
 	return words
 }
 
-// wholeDegrees is a place of the turn as read off a protractor.
+// wholeDegrees is a place of the turn as one reads it off a protractor.
 func wholeDegrees(deg figures.Figure) string {
 	return strconv.FormatFloat(onTheCircle(math.Round(float64(deg))), 'f', 0, 64) + "°"
 }
@@ -135,9 +135,9 @@ func onTheCircle(deg float64) float64 {
 // onTheCircle is where a spot comes in the turn, to the degree.
 func (s tightSpot) onTheCircle() float64 { return onTheCircle(math.Round(float64(s.At))) }
 
-// roundedUp is a length as in the tables, but rounded up.
-func roundedUp(f figures.Figure, u sketch.Units) string {
-	text := f.Read(u, sketch.Length)
+// roundedUp is a length as the tables have it, but not less than it is.
+func roundedUp(f figures.Figure, u quantity.Units) string {
+	text := f.Read(u, quantity.Length)
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || v >= float64(f)*(1-1e-9) {
 		return text

@@ -5,14 +5,14 @@ import (
 	"fmt"
 
 	"barover/render/report/figures"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/machine"
 )
 
-// atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest, as a trial by hand
-// would.
+// atQuarter is what a check shows with the crank at a quarter of the turn and the travels at rest: what turning the engine
+// by hand and looking there would show.
 type atQuarter struct {
 	figures.List // the turn, and "is"
 
@@ -49,7 +49,7 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 func (w Reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
 	k := figures.KindOf(c.Angle, c.Number)
 	return atQuarter{figures.List{
-		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, sketch.Angle), Kind: sketch.Angle},
+		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, quantity.Angle), Kind: quantity.Angle},
 		{Name: "is", Value: figures.Of(w.Units, t.Is, k), Kind: k},
 	}, t.Room, c.Suffices(t.Room), t.Apart}
 }
@@ -72,7 +72,7 @@ func (a *checkAnswer) worstTried() (worst *atQuarter) {
 	return worst
 }
 
-// shownAt reports whether the fault of a check shows at a quarter. Of a foul, a trial by hand shows the touch.
+// shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
 func (a *checkAnswer) shownAt(q *atQuarter) bool {
 	if a.judged.State == solver.Fouls {
 		return !q.apart && (q.is().Missing() || q.is() < 0)
@@ -90,7 +90,7 @@ func (r *Report) trialText(a *checkAnswer) string {
 	if len(r.moves) > 0 {
 		text += " with travels at rest"
 	}
-	at := " at " + q.turn().Read(r.units, sketch.Angle)
+	at := " at " + q.turn().Read(r.units, quantity.Angle)
 	if q.apart {
 		return text + ": the two do not pass there"
 	}
@@ -109,8 +109,7 @@ func (r *Report) trialText(a *checkAnswer) string {
 	return text + ": " + figure + ", as asked"
 }
 
-// trial says whether turning the engine by hand and looking at the quarters would have passed everything that falls
-// short.
+// trial says whether turning the engine by hand and looking at the quarters would have passed all that falls short.
 func (r *Report) trial(short []*row) string {
 	for _, a := range short {
 		if q := a.worstTried(); q == nil || a.level || a.shownAt(q) {

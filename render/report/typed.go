@@ -2,7 +2,7 @@ package report
 
 import "strings"
 
-// Typed is a word for a command line: in quotes where a shell would split or change it.
+// Typed is a word of a command line as it is typed: in quotes where a shell would part or change it.
 func Typed(word string) string {
 	plain := func(r rune) bool {
 		return 'a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9' || strings.ContainsRune("_-./:=,+", r)

@@ -5,6 +5,7 @@ import (
 
 	"barover/render/report/figures"
 	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -26,8 +27,8 @@ func (f *filling) String() string {
 	return "washers of " + strings.Join(f.sizes, " and ") + " leave " + f.leaves
 }
 
-// atHand are the thicknesses used where the sketch names none: what suppliers keep, common practice, no source. In mm;
-// inch sizes for a sketch in inches.
+// atHand are the thicknesses to fill with where the sketch names none: what suppliers keep, common practice, no source.
+// In mm; inch sizes for a sketch in inches.
 func atHand(s *sketch.Sketch) []float64 {
 	switch {
 	case len(s.Washers) > 0:
@@ -38,22 +39,22 @@ func atHand(s *sketch.Sketch) []float64 {
 	return []float64{0.1, 0.2, 0.3, 0.5, 0.8, 1, 1.5, 2, 3}
 }
 
-// fill says what fills the gap of a finding; nil where the gap is not too wide or nothing at hand serves.
+// fill says what fills the gap of a finding; nil where it is not too wide or nothing at hand serves.
 func (w Reporter) fill(f *solver.Finding) *filling {
 	washers, leaves := solver.Fill(f.Least, f.Greatest, f.AtLeast, f.AtMost, atHand(w.Engine.Sketch))
 	if len(washers) == 0 {
 		return nil
 	}
-	fill := &filling{Leaves: figures.Of(w.Units, leaves, sketch.Length)}
-	fill.UpTo = figures.Of(w.Units, leaves+f.Greatest-f.Least, sketch.Length)
-	fill.leaves = fill.Leaves.Read(w.Units, sketch.Length)
-	if most := fill.UpTo.Read(w.Units, sketch.Length); most != fill.leaves {
+	fill := &filling{Leaves: figures.Of(w.Units, leaves, quantity.Length)}
+	fill.UpTo = figures.Of(w.Units, leaves+f.Greatest-f.Least, quantity.Length)
+	fill.leaves = fill.Leaves.Read(w.Units, quantity.Length)
+	if most := fill.UpTo.Read(w.Units, quantity.Length); most != fill.leaves {
 		fill.leaves += " to " + most
 	}
 	for _, mm := range washers {
 		fill.Washers = append(fill.Washers, figures.Figure(w.Units.Of(mm)))
 		size := w.Units.Figure(mm)
-		if text, exact := sketch.Fraction(mm); w.Units.Inches && exact {
+		if text, exact := quantity.Fraction(mm); w.Units.Inches && exact {
 			size = text
 		}
 		fill.sizes = append(fill.sizes, size)

@@ -7,12 +7,12 @@ import (
 	"barover/render/drawing"
 )
 
-// stampOpen begins the group that Stamp adds; no layer of a drawing has that id.
+// stampOpen begins the group that Stamp adds; no layer of a drawing is called so.
 const stampOpen = `<g id="out-of-date" class="layer">`
 
-// Stamp puts a layer over a file that Bytes wrote, and removes one that an earlier Stamp put there. A watcher keeps the
-// last good drawing and stamps it. The layer is made for the file's size, mm, and only its texts and paths are used. A
-// file that Bytes did not write is returned unchanged.
+// Stamp puts a layer over a file that Bytes has written, taking off one that an earlier Stamp put there: a watcher leaves
+// the last good drawing standing and stamps it. The layer is made for the file's size, mm, and only its texts and paths
+// are taken. A file that Bytes did not write is returned unchanged.
 func Stamp(file []byte, layer func(width, height float64) *drawing.Layer) []byte {
 	body := Unstamp(file)
 	end := bytes.LastIndex(body, []byte("</svg>"))

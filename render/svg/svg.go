@@ -21,7 +21,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Faces are the typefaces asked for, in order: all have the widths that labels are placed by.
+// Faces are the typefaces asked for, in order: all have the widths that labels were placed with.
 const Faces = "'Liberation Sans',Arial,Helvetica,sans-serif"
 
 // Bytes returns the drawing as an SVG file.
@@ -49,7 +49,7 @@ func Bytes(d *drawing.Drawing) []byte {
 	return s.b
 }
 
-// sheet is a file while it is written.
+// sheet is a file being written.
 type sheet struct {
 	d      *drawing.Drawing
 	high   float64
@@ -132,7 +132,7 @@ func (s *sheet) defs() {
 	s.put("</defs>\n")
 }
 
-// layer writes one layer. Neighbours of one style share a group, so that the class is written once for them all.
+// layer writes one layer; neighbours of one style share a group, so that the class stands once for them all.
 func (s *sheet) layer(l *drawing.Layer, items []drawing.Item) {
 	s.put(`<g id="`)
 	s.text(l.ID)
@@ -243,7 +243,7 @@ func (s *sheet) letters(t drawing.Text) {
 	s.put("</text>\n")
 }
 
-// move writes a translation and a turn. In SVG y runs down, so angles run clockwise.
+// move writes a translation and a turn; SVG's y runs down and so its angles run clockwise.
 func (s *sheet) move(to plane.Vec, angle float64) {
 	s.put("translate(")
 	s.num(to.X)
@@ -278,19 +278,19 @@ func (s *sheet) path(p drawing.Path, high float64) {
 	}
 }
 
-// PathData returns a path in SVG's form, with y turned over, for a page that sets its own matrices.
+// PathData returns a path as SVG has it, y turned over: for a page that sets its own matrices.
 func PathData(p drawing.Path) string {
 	var s sheet
 	s.path(p, 0)
 	return string(s.b)
 }
 
-// mostSweep is the longest arc that is written in one piece, rad. Ends and radius are each rounded to 0.0005 mm. The
-// height of a piece of a third of a turn then errs by at most 0.002 mm. In a half circle the ends alone fix the centre,
-// so the height would err by half a millimetre at a radius of 80.
+// mostSweep is the longest arc that is written in one piece, rad. Ends and radius are rounded to 0.0005 mm each for itself.
+// The height of a piece then errs by 0.002 mm at the most at a third of a turn; of a half circle, where the ends alone fix the
+// centre, it would err by half a millimetre at a radius of 80.
 const mostSweep = 2 * math.Pi / 3
 
-// arc writes an arc, in pieces no longer than mostSweep.
+// arc writes an arc, in pieces none of which is longer than mostSweep.
 func (s *sheet) arc(from plane.Vec, g drawing.Segment, high float64) {
 	out := from.Sub(g.Centre)
 	n := max(1, int(math.Ceil(math.Abs(g.Sweep)/mostSweep)))
@@ -331,7 +331,7 @@ func (s *sheet) dec(v float64, decimals int) {
 	s.b = drawing.AppendNumber(s.b, v, decimals)
 }
 
-// text writes letters, and replaces those that XML cannot hold.
+// text writes letters with what XML cannot hold replaced.
 func (s *sheet) text(t string) {
 	for _, r := range t {
 		switch {

@@ -6,17 +6,16 @@ import (
 	"barover/solver/plane"
 )
 
-// near is the distance within which two ends are the same place, in steps of the grid: the place of a cut is known to
-// about 2⁻⁵³ of the edge's length, some 10⁻⁸ steps.
+// near is how far apart two ends may lie that are the same place, in steps of the grid: where an edge is cut is known to
+// about 2⁻⁵³ of its length, some 10⁻⁸ steps.
 const near = 1.0 / 64
 
-// spot is a square in which ends close together are found.
+// spot is a square in which ends that lie together are found.
 type spot struct{ x, y int64 }
 
 func spotOf(v plane.Vec) spot { return spot{int64(math.Floor(v.X)), int64(math.Floor(v.Y))} }
 
-// join makes runs of pieces: each piece is followed by one that begins where it ends. Pieces shorter than near are
-// dropped; their neighbours meet without them.
+// join makes runs of pieces, each to one that begins where it ends. Pieces shorter than near are dropped: their
 // neighbours meet without them.
 func join(pieces []piece) [][]plane.Vec {
 	begins := make(map[spot][]int32, len(pieces))

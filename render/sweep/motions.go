@@ -8,8 +8,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Stretches cuts motions, in which nil is a position that cannot be assembled, into unbroken ones. Where no travel moves
-// the part, several motions are the same, and one of them is taken.
+// Stretches cuts motions, in which nil is a position that cannot be assembled, into those that are unbroken. What goes the same way in
+// several, since no travel moves the part, is taken once.
 func Stretches(motions [][]*linkage.Pose, part int) (stretches [][]*linkage.Pose) {
 	var ways [][]plane.Placement
 	add := func(run []*linkage.Pose) {
@@ -36,7 +36,7 @@ func Stretches(motions [][]*linkage.Pose, part int) (stretches [][]*linkage.Pose
 	return stretches
 }
 
-// Ways is the placements of a part over stretches.
+// Ways is where a part goes in stretches.
 func Ways(stretches [][]*linkage.Pose, part int) (ways [][]plane.Placement) {
 	for _, run := range stretches {
 		ways = append(ways, wayOf(run, part))
@@ -62,7 +62,7 @@ func moves(at []plane.Placement) bool {
 	return false
 }
 
-// Same reports whether two ways are the same within the solver's own accuracy.
+// Same reports whether two ways are the same to the solver's own accuracy.
 func Same(a, b []plane.Placement) bool {
 	if len(a) != len(b) {
 		return false
@@ -75,8 +75,8 @@ func Same(a, b []plane.Placement) bool {
 	return true
 }
 
-// Poser says where everything is. Its users declare it, so that anything with positions can be drawn. It reports false
-// where the engine cannot be assembled. Nobody changes the pose afterwards. Several goroutines may ask at once.
+// Poser tells where everything stands. It is declared by its users, so that whatever has positions can be drawn. It reports
+// false where the engine cannot be assembled. Nobody changes the pose afterwards. Several goroutines may ask at once.
 type Poser interface {
 	Pose(turn float64, travel []float64) (*linkage.Pose, bool)
 }
@@ -105,7 +105,7 @@ func EdgesAt(plays []Play, p *linkage.Pose) (edges []Edges, ok bool) {
 	return edges, true
 }
 
-// EdgesOver is EdgesAt at each position of motions, where it is known. by shares n pieces of work among workers.
+// EdgesOver is EdgesAt at each position of motions, where it is known; by gives n pieces of work to as many workers as there are.
 func EdgesOver(plays []Play, motions [][]*linkage.Pose, by func(n int, work func(i int))) map[*linkage.Pose][]Edges {
 	each := make([]map[*linkage.Pose][]Edges, len(motions))
 	by(len(motions), func(i int) {
@@ -126,7 +126,7 @@ func EdgesOver(plays []Play, motions [][]*linkage.Pose, by func(n int, work func
 	return all
 }
 
-// Standing is where a part is at a pose, and how the edges of each play move it there.
+// Standing is where a part stands at a pose, and what the edges of each play do to it there.
 func Standing(p *linkage.Pose, part int, edges []Edges) Stand {
 	s := Stand{Placement: p.Part[part]}
 	for _, e := range edges {
@@ -146,11 +146,11 @@ func Standing(p *linkage.Pose, part int, edges []Edges) Stand {
 	return s
 }
 
-// leastShift is the error that solved places may have, mm and rad.
+// leastShift is what solved places may be off by themselves, mm and rad.
 const leastShift = 1e-7
 
-// Stands is where a part is over stretches, with what its play does there. A stretch is cut where that is not known.
-// There are none where no play moves the part.
+// Stands is where a part stands in stretches with what its play does there. A stretch is cut where that is not known. There are none
+// where no play moves the part.
 func Stands(stretches [][]*linkage.Pose, part int, edges map[*linkage.Pose][]Edges) (out [][]Stand) {
 	off := false
 	for _, stretch := range stretches {

@@ -6,8 +6,8 @@ import (
 	"barover/solver/outline"
 )
 
-// Of returns the pieces of a region. A bore that is small beside its piece is left filled: what moves past it, or the pin
-// in it, fills it on paper too.
+// Of returns the pieces of a region. A bore that is small beside its piece is left filled, since what moves past it, or
+// the pin in it, fills it on paper too.
 func Of(r *outline.Region) []Piece {
 	var out []Piece
 	for i := range r.Pieces {
@@ -21,7 +21,7 @@ func Of(r *outline.Region) []Piece {
 	return out
 }
 
-// whole returns the marks of a piece, without its bite.
+// whole returns the marks of a piece, its bite left out of account.
 func whole(p *outline.Piece) []Mark {
 	var out []Mark
 	round := 0.0

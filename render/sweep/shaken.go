@@ -6,27 +6,27 @@ import (
 	"barover/solver/plane"
 )
 
-// Play lets a part shift. This file works to first order, which is enough for a picture of a few hundredths. Each place
-// of the part then shifts by as much as its shifts add up to.
+// Play lets a part stand off. To first order, which is all that a picture of a few hundredths shows, each place of the part then goes as
+// far off as its shifts take it together.
 
-// Nudge is the shift of a part's origin, mm, and the turn of the part, rad.
+// Nudge is by how much a part's origin goes off, mm, and the part is turned, rad.
 type Nudge struct {
 	By   plane.Vec
 	Turn float64
 }
 
-// Shift is a place in a disc or, where the second is zero, on a line, by which parts shift: how the edge of it along x,
-// and along y, moves a part.
+// Shift is a place in a disc or, where the second is zero, on a line, by which parts stand off: what going to its edge along x and
+// along y does to a part.
 type Shift [2]Nudge
 
-// Stand is where a part is, and the shifts that its play allows there.
+// Stand is where a part stands, and by which shifts it may stand off there.
 type Stand struct {
 	plane.Placement
 	Shifts []Shift
 }
 
-// Shaken is the edge of everything that the pieces pass over with their part anywhere in its play. Each stretch is
-// unbroken motion. tol, mm, is how far it may be from the true edge.
+// Shaken is the edge of all that the pieces pass over wherever their part stands in its play, each stretch unbroken motion. tol, mm, is
+// how far it may lie from the true one.
 func Shaken(pieces []Piece, stretches [][]Stand, tol float64) [][]plane.Vec {
 	var hulls [][]plane.Vec
 	for _, stands := range stretches {
@@ -42,7 +42,7 @@ func Shaken(pieces []Piece, stretches [][]Stand, tol float64) [][]plane.Vec {
 	return Union(hulls)
 }
 
-// mostBetween is the greatest number of places between two stops: the effect of play may change along a straight way.
+// mostBetween is how many places lie between two stops at most: what play does may change along a straight way.
 const mostBetween = 5
 
 // often adds stops where there are few.
@@ -58,7 +58,7 @@ func often(stops []int) (out []int) {
 	return out
 }
 
-// shaken is standing, with the part anywhere in its play.
+// shaken is standing, wherever the part stands in its play.
 func (p Piece) shaken(s *Stand, round float64) []Convex {
 	whole := s.grown(Hull(p.corners(nil, s.Placement, round)))
 	if !(p.Bite.R > 0) {
@@ -67,11 +67,10 @@ func (p Piece) shaken(s *Stand, round float64) []Convex {
 	return p.bitten(whole, s.Placement, round, func(edge, heading plane.Vec) float64 { return s.off(edge, heading).Dot(heading) })
 }
 
-// headings is the number of headings along which a corner is shifted, beside those of its own edges. With it the outline
-// is nowhere short by more than a tenth of the play.
+// headings is how many headings a corner is taken off along, beside those of its own edges: the outline is nowhere a tenth of the play short.
 const headings = 32
 
-// grown is the hull of a polygon with its part anywhere in its play.
+// grown is the hull of a polygon wherever its part stands in its play.
 func (s *Stand) grown(v Convex) Convex {
 	var out []plane.Vec
 	for i, q := range v {
@@ -88,7 +87,7 @@ func (s *Stand) grown(v Convex) Convex {
 	return Hull(out)
 }
 
-// off is the shift of a place of the part when it goes as far along a heading as it can.
+// off is how far a place of the part stands off when it goes as far along a heading as it can.
 func (s *Stand) off(at, heading plane.Vec) (by plane.Vec) {
 	arm := at.Sub(s.Origin).Turned()
 	for i := range s.Shifts {

@@ -6,7 +6,7 @@ import (
 	"barover/solver/plane"
 )
 
-// stops chooses places to stop at: the first, the last, and as few between as keep the way of every mark within tol of
+// stops chooses places to stop at: the first, the last, and as few between as leave the way of every mark within tol of
 // the straight line between stops. A crosshead that slides needs two, and so does a disc that turns about its own centre.
 func (p Piece) stops(at []plane.Placement, tol float64) (stops []int) {
 	w := p.way(at)
@@ -24,13 +24,13 @@ func (p Piece) stops(at []plane.Placement, tol float64) (stops []int) {
 	return stops
 }
 
-// mostSkipped bounds the places between two stops, and so the work of finding them.
+// mostSkipped bounds the places between two stops, and with it the work of finding them.
 const mostSkipped = 64
 
-// way is the way of a piece.
+// way is where a piece goes.
 type way struct {
 	at    []plane.Placement
-	marks []plane.Vec // the marks that must stay near their chords, in the part's axes
+	marks []plane.Vec // what is to stay near its chords, in the part's axes
 	c     plane.Vec   // a circle round the marks
 	r     float64
 	far   int // the mark that last went too far from its chord: the likeliest to do so again
@@ -83,9 +83,9 @@ func (w *way) near(mark plane.Vec, a, b int, tol float64) bool {
 	return true
 }
 
-// surely reports that all of the circle round the marks stays that near, which is quickly checked. If all places are
-// taken at the same share of their chords, their distance from the chords is linear in the place within the circle. The
-// share is the one that makes that least.
+// surely reports that all of the circle round the marks stays that near, which is soon told: where all places are taken
+// at the same share of their chords, how far they are off goes linearly with where they lie in the circle. The share is
+// that which makes the least of it.
 func (w *way) surely(a, b int, tol float64) bool {
 	from, turned := w.at[a].Out(w.c), w.at[a].Dir
 	chord, turn := w.at[b].Out(w.c).Sub(from), w.at[b].Dir.Sub(turned)

@@ -28,11 +28,11 @@ func Disc(c plane.Vec, r float64) Mark { return Mark{c, r, 0, 2 * math.Pi} }
 // Piece is a convex piece of a part: the hull of its marks, less a bite where it has one.
 type Piece struct {
 	Marks []Mark
-	Bite  Mark // a disc that is not part of it; R 0 for none
+	Bite  Mark // a disc that is no part of it; R 0 for none
 }
 
-// Outline returns the edge of everything that the pieces pass over as their part goes through the places in order. Each
-// stretch of places is unbroken motion. tol, mm, is how far the outline may be from the true one.
+// Outline returns the edge of all that the pieces pass over as their part goes through the places in order, each stretch
+// of places unbroken motion. tol, mm, is how far the outline may lie from the true one.
 func Outline(pieces []Piece, stretches [][]plane.Placement, tol float64) [][]plane.Vec {
 	return edge(pieces, stretches, tol/2, tol/2)
 }
@@ -48,8 +48,8 @@ func edge(pieces []Piece, stretches [][]plane.Placement, way, round float64) [][
 	return Union(hulls)
 }
 
-// passes adds sets of points. Their hulls are what the piece passes over between each two neighbouring stops; at each
-// stop it is the polygons that standing makes.
+// passes adds sets of points whose hulls are what the piece passes over between each two neighbouring stops, at each of which it is the
+// polygons that standing makes.
 func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, way float64, standing func(i int) []Convex) [][]plane.Vec {
 	var before []Convex
 	for k, s := range stops {
@@ -79,8 +79,7 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 	return p.bitten(whole, at, round, func(plane.Vec, plane.Vec) float64 { return 0 })
 }
 
-// bitten cuts a polygon into sectors about the bite. Each is cut off at its chord, less by what the edge of the bite may
-// come inward there.
+// bitten cuts a polygon into sectors about the bite, each cut off at its chord, less by what the edge of the bite may come inward there.
 func (p Piece) bitten(whole Convex, at plane.Placement, round float64, inward func(edge, heading plane.Vec) float64) []Convex {
 	c := at.Out(p.Bite.C)
 	n := sides(p.Bite.R, round)
@@ -103,8 +102,8 @@ func (p Piece) bitten(whole Convex, at plane.Placement, round float64, inward fu
 	return out
 }
 
-// between adds the points of a polygon at two places. Where it turns about a place in its middle it adds them in two
-// halves, since the hull of both as a whole would reach outside the two sectors that it passes over.
+// between adds the points of a polygon at two places, in two halves where it turns about a place in its middle: the hull of
+// both as a whole would then reach outside the two sectors that it passes over.
 func between(hulls [][]plane.Vec, before, now Convex, a, b plane.Placement, way float64) [][]plane.Vec {
 	cut, ok := waist(before, a, b, way)
 	if !ok {
@@ -118,9 +117,9 @@ func between(hulls [][]plane.Vec, before, now Convex, a, b plane.Placement, way 
 	return hulls
 }
 
-// waist finds where to cut a piece that goes from a to b, if the hull of both positions would reach beyond what is passed
-// over by more than tol there. The cut is square across the edge nearest to which the centre of the turn is inside. A
-// straight edge that turns by φ about a place at s and l − s from its ends reaches beyond by φ·s(l − s)/l.
+// waist finds where to cut a piece that goes from a to b: square across the edge on which the centre of the turn lies
+// inmost, if the hull of both positions would reach beyond what is passed over by more than tol there. A straight edge
+// that turns by φ about a place at s and l − s from its ends does by φ·s(l − s)/l.
 func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, ok bool) {
 	turn := a.Dir.Sub(b.Dir)
 	if turn.Len() < 1e-9 {
@@ -143,7 +142,7 @@ func waist(at Convex, a, b plane.Placement, tol float64) (cut plane.Placement, o
 	return cut, ok
 }
 
-// half adds to v the part of the polygon to the left of the line through cut's origin along its direction.
+// half adds to v what of the polygon lies to the left of the line through cut's origin along its direction.
 func half(v, p Convex, cut plane.Placement) Convex {
 	v = slices.Grow(v, len(p)+2)
 	for i, b := range p {
@@ -159,9 +158,9 @@ func half(v, p Convex, cut plane.Placement) Convex {
 	return v
 }
 
-// corners adds the corners of the piece at a placement. A round has corners at fixed headings in the frame, so a disc
-// that turns about its own centre keeps the same corners and adds no edges. They are so far outside the round that a disc
-// keeps its mean width, and with it the area that it sweeps.
+// corners adds the corners of the piece at a placement. A round is given by corners at fixed headings in the frame, so
+// that a disc that turns about its own centre keeps the same corners and adds no edges. They stand so far outside the
+// round that a disc's mean width is kept, and with it the area that it sweeps.
 func (p Piece) corners(v []plane.Vec, at plane.Placement, tol float64) []plane.Vec {
 	for _, m := range p.Marks {
 		c := at.Out(m.C)
@@ -184,8 +183,8 @@ func (p Piece) corners(v []plane.Vec, at plane.Placement, tol float64) []plane.V
 	return v
 }
 
-// sides is the number of corners of a round of radius r: a multiple of 8, so that the extremes along x, y and the
-// diagonals are corners, at most 4096.
+// sides is how many corners stand for a round of radius r: a multiple of 8, so that the extremes along x and y and the
+// slants are corners, at most 4096.
 func sides(r, tol float64) int {
 	n := 8.0
 	if c := 1 - tol/r; c > -1 && c < 1 {
@@ -194,8 +193,8 @@ func sides(r, tol float64) int {
 	return 8 * int(max(1, min(512, math.Ceil(n/8))))
 }
 
-// Hull returns the least convex polygon round the points, anticlockwise, without corners on its edges. It reorders the
-// points.
+// Hull returns the least convex polygon round the points, anticlockwise, without corners that lie on its edges. The
+// points are put in another order.
 func Hull(v []plane.Vec) Convex {
 	slices.SortFunc(v, func(a, b plane.Vec) int {
 		switch {

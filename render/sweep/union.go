@@ -10,15 +10,15 @@ import (
 // A Convex is a convex polygon, anticlockwise, mm.
 type Convex []plane.Vec
 
-// Union returns the edge of the area that the hulls of the sets of points cover together: closed runs, anticlockwise
-// round the area, clockwise round its holes. It is for the picture; verdicts never come from it.
+// Union returns the edge of the area that the hulls of the sets of points cover together: closed runs, anticlockwise round the area,
+// clockwise round what it leaves empty. It is for the picture: verdicts never come from it.
 //
-// Each edge of each polygon is cut at every other polygon that covers some of it. The pieces that none covers are the
-// edge of the whole, and they are joined end to end. Covering a straight edge by a convex polygon is one clipping,
-// without a general intersection of outlines. Corners are first put on a grid of 2²⁴ steps over the whole, so that
-// float64 decides exactly on which side of an edge a corner is (a product of two differences needs 50 bits). With
-// rounding there, of two edges that are nearly in line each would take the other to cover it, or neither. The grid moves
-// an edge by at most a sixteen-millionth of the whole.
+// Each edge of each polygon is cut at every other polygon that covers some of it; what none covers is edge of the whole,
+// and the pieces are joined end to end. Covering a straight edge by a convex polygon is one clipping, with no general
+// intersection of outlines. Corners are first put on a grid of 2²⁴ steps over the whole, so that on which side of an edge
+// a corner lies is told exactly by float64 (a product of two differences needs 50 bits): with rounding there, edges that
+// lie nearly in line would each take the other to cover it, or neither. The grid moves an edge by at most
+// a sixteen-millionth of the whole.
 func Union(sets [][]plane.Vec) [][]plane.Vec {
 	u := &union{}
 	u.lay(sets)
@@ -38,7 +38,7 @@ func Union(sets [][]plane.Vec) [][]plane.Vec {
 
 type piece struct{ a, b plane.Vec }
 
-// reach is how far from the origin a corner may be, mm. A polygon that reaches farther, or whose corners are not numbers,
+// reach is how far from the origin a corner may lie, mm; a polygon that reaches farther, or whose corners are no numbers,
 // is left out.
 const reach = 1e7
 
@@ -72,7 +72,7 @@ func (u *union) lay(sets [][]plane.Vec) {
 		for _, v := range set {
 			a.X, a.Y, b.X, b.Y = min(a.X, v.X), min(a.Y, v.Y), max(b.X, v.X), max(b.Y, v.Y)
 		}
-		// min and max of NaN are NaN.
+		// min and max of a number that is none are none.
 		if a.X >= -reach && a.Y >= -reach && b.X <= reach && b.Y <= reach && len(set) > 2 {
 			kept, lo, hi = append(kept, set), a, b
 		}
@@ -97,8 +97,8 @@ func (u *union) lay(sets [][]plane.Vec) {
 	}
 }
 
-// key identifies a polygon on the grid by a hash of its corners (FNV-1a, 64 bits): a part that turns about its own centre
-// gives the same polygons again and again.
+// key tells polygons on the grid apart, by a hash of their corners (FNV-1a, 64 bits): what turns about its own centre
+// comes again and again.
 func key(p Convex) uint64 {
 	h := uint64(14695981039346656037)
 	for _, v := range p {
@@ -165,13 +165,12 @@ func (u *union) edges(i int, pieces []piece) []piece {
 	return pieces
 }
 
-// covered lists the shares of the way from a to b that other polygons cover, and reports whether they cover all of it. It
-// tries the polygon that covered the edge before first, then the neighbours in the list: in a sweep they cover most
-// edges.
+// covered lists the shares of the way from a to b that other polygons cover, and reports whether they cover all of it.
+// What covered the edge before is tried first, then the neighbours in the list: in a sweep they cover most edges.
 func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64, bool) {
 	u.edge++
 	u.seen[i] = u.edge
-	lo, hi := 0.0, 1.0 // nothing between is known to be covered yet
+	lo, hi := 0.0, 1.0 // what lies between is not yet known to be covered
 	try := func(j int) bool {
 		if u.seen[j] == u.edge {
 			return false
@@ -213,9 +212,9 @@ func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64
 	return cover, false
 }
 
-// clip returns the share of the way from a to b inside polygon j, where that is between lo and hi. An edge that runs
-// along one of j's in the same direction is covered only by the earlier polygon of the two, so that just one of them is
-// kept. In the opposite direction the two areas are on either side and both are covered.
+// clip returns the share of the way from a to b inside polygon j, where it reaches into that between lo and hi. An edge
+// that runs along one of j's in the same direction is covered only by the earlier polygon of the two, so that just one of
+// them is kept; in the opposite direction the two areas lie on either side and both are covered.
 func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]float64, ok bool) {
 	box := &u.box[j]
 	if max(a.X, b.X) < box[0] || min(a.X, b.X) > box[2] || max(a.Y, b.Y) < box[1] || min(a.Y, b.Y) > box[3] {
@@ -250,7 +249,7 @@ func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]
 	return t, true
 }
 
-// uncovered adds the rest of the way from a to b.
+// uncovered adds what is left of the way from a to b.
 func uncovered(a, b plane.Vec, cover [][2]float64, pieces []piece) []piece {
 	slices.SortFunc(cover, func(s, t [2]float64) int {
 		switch {

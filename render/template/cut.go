@@ -9,8 +9,8 @@ import (
 	"barover/solver/plane"
 )
 
-// within returns the part of an edge in the box, as edges. An arc stays a true arc, so that it continues exactly on the
-// next sheet.
+// within returns what of an edge lies in the box, as edges: an arc stays a true arc, so that what is on one sheet goes on
+// exactly on the next.
 func within(e *outline.Edge, b drawing.Box) []outline.Edge {
 	cuts := append(crossings(e, b), 0, 1)
 	slices.Sort(cuts)
@@ -70,7 +70,7 @@ func meets(e *outline.Edge, n plane.Vec, d float64, put func(t float64)) {
 	}
 }
 
-// seen returns the part of the loop that shows in the box, as runs of connected edges, moved.
+// seen returns what of the loop shows in the box, as runs of edges that go on in one another, moved.
 func (l loop) seen(b drawing.Box, by plane.Vec) drawing.Path {
 	if whole := l.path(plane.Vec{}).Bounds(); b.Holds(whole.Min) && b.Holds(whole.Max) {
 		return l.path(by)

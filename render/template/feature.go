@@ -38,7 +38,7 @@ type Feature struct {
 	Kind     Kind
 	Size     float64 // mm
 	Other    float64 // of an Opening, mm
-	Profiles []int   // the profiles that have it; none for a named point or arc
+	Profiles []int   // whose it is; none for a named point or arc
 	Name     string  // of a named point or arc
 }
 
@@ -60,7 +60,7 @@ func (k Kind) Measure() Measure {
 		End: Radius, Hollow: Radius, Centre: NoMeasure, Arc: Radius}[k]
 }
 
-// Say says the kind and size: "5/16 dia", "1/4 wide"; "" where it has no size. Of writes a length as a drawing has it.
+// Say says how large it is: "5/16 dia", "1/4 wide"; "" where it has no size. Of puts a length as a drawing has it.
 func (f *Feature) Say(of func(mm float64) string) string {
 	switch f.Kind.Measure() {
 	case Diameter:
@@ -75,7 +75,7 @@ func (f *Feature) Say(of func(mm float64) string) string {
 	return ""
 }
 
-// Cut reports whether it is an opening that is cut: the drawing gives its size.
+// Cut reports whether it is an opening that is cut: its size is figured on the drawing.
 func (f *Feature) Cut() bool { return f.Kind <= Opening }
 
 // feature is a Feature with its place.
@@ -84,8 +84,7 @@ type feature struct {
 	at plane.Vec
 }
 
-// least is the least turn of an arc that counts as a round end or bay, rad; an arc that turns by less rounds off a
-// corner.
+// least is the least turn of an arc that counts as a round end or bay, rad; what turns by less rounds off a corner.
 const least = 2 * math.Pi / 3
 
 // features finds what is to be set out on a profile.
@@ -119,7 +118,7 @@ func (p *Profile) features(number int) (out []feature) {
 	return out
 }
 
-// opening says what a hole is that is not round: a slot, or else some opening.
+// opening tells what a hole that is not round is: a slot, or else some opening.
 func (l loop) opening(put func(k Kind, at plane.Vec, size, other float64)) {
 	if s, ok := l.slot(); ok {
 		put(s.ends[0], s.from, s.wide, 0)

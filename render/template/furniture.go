@@ -17,15 +17,15 @@ func (g *pages) rulers(d *drawing.Drawing) {
 	office.Ruler(l, level.Add(plane.Vec{Y: 6.5}), plane.Vec{X: 1}, 100, 10, "100 mm", 1, 0.5)
 	office.Ruler(l, level, plane.Vec{X: 1}, 101.6, 4, "4 in", 1, 0.5)
 	up := b.Min.Add(plane.Vec{X: 5.5, Y: 4})
-	if math.Abs(up.Y+50-d.Height/2) < 12 { // keep its name off the border's mark in the middle
+	if math.Abs(up.Y+50-d.Height/2) < 12 { // its name off the border's mark in the middle
 		up.Y = min(up.Y+22, b.Max.Y-103)
 	}
 	office.Ruler(l, up, plane.Vec{Y: 1}, 100, 10, "100 mm", 1, 0.5)
 	office.Ruler(l, up.Add(plane.Vec{X: 6}), plane.Vec{Y: 1}, 101.6, 4, "4 in", 1, 0.5)
 }
 
-// joints draws the lines along which sheets are joined, with a mark at every crossing. Sheets laid mark on mark make up
-// the whole. Each joint says which sheet comes beyond it.
+// joints draws the lines along which sheets are joined, with a mark at every crossing: laid mark on mark, sheets make up
+// the whole. Each says which sheet comes beyond it.
 func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 	if n.count() == 1 {
 		return
@@ -38,8 +38,8 @@ func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 		}
 		return "joins " + o.name()
 	}
-	// The ends of a joint are thick, since a fold goes from one to the other. They are within the border, which no
-	// printer's margin reaches.
+	// The ends of a joint stand thick: a fold goes from one to the other. They lie within the border, which no printer's margin
+	// reaches.
 	line := func(a, b plane.Vec, beyond string, text drawing.Text) {
 		p := drawing.Line(a, b)
 		l.Draw(p, jointLine, "joint")
@@ -50,7 +50,7 @@ func (g *pages) joints(d *drawing.Drawing, n *tile, pl *placer) {
 		l.Items = append(l.Items, text)
 	}
 	w, own := n.window, drawing.Box{Min: n.own.Min.Add(n.by), Max: n.own.Max.Add(n.by)}
-	// The words are in the part of the sheet that is left to its neighbour, beside a mark, where they hide little.
+	// The words stand in what the sheet leaves to its neighbour, beside a mark, where they hide little.
 	c := plane.Vec{X: w.Min.X + 35, Y: w.Max.Y - 40} // off the border's marks in its middle
 	if n.column > 0 {
 		line(plane.Vec{X: own.Min.X, Y: w.Min.Y}, plane.Vec{X: own.Min.X, Y: w.Max.Y}, name(n.column-1, n.row),
@@ -87,7 +87,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 		p = append(p, drawing.Line(at.Sub(u), at.Add(u))...)
 	}
 	l.Draw(p, thin, "mark "+name)
-	// Its name is on the side of the sheet's middle.
+	// Its name stands on the side of the sheet's middle.
 	toward := plane.Vec{X: 2.6, Y: 2.2}
 	anchor := drawing.Start
 	if column > n.column {
@@ -101,7 +101,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 	pl.taken = append(pl.taken, drawing.Box{Min: at, Max: at}.Grown(4.5), t.Box())
 }
 
-// whereabouts says beside the check lengths which sheet this is and how to use it, with a plan of all sheets.
+// whereabouts says beside the check lengths which sheet this is and how it is used, with a plan of all sheets.
 func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
 	b, _ := office.Room(d.Width, d.Height)
 	l := d.Layer("whereabouts", "Whereabouts")

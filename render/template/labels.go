@@ -20,8 +20,8 @@ func (g *pages) sized(f *Feature) string {
 	return kind
 }
 
-// labels writes at each of the sheet's own centres what is there, and at each profile its name. What is cut comes first,
-// since it must have its label.
+// labels writes at each centre that is the sheet's own what stands there, and at each profile what it is. What is cut
+// comes first, since it must not go without.
 func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 	l := d.Layer("labels", "Labels")
 	for _, cut := range []bool{true, false} {
@@ -47,7 +47,7 @@ func (m *Mark) cut() bool {
 	return false
 }
 
-// said is the label of a centre: its number and name, and its features.
+// said is the label of a centre: its number and name, and what stands there.
 func (g *pages) said(m *Mark) []string {
 	lines := []string{strings.Join(append([]string{"no " + strconv.Itoa(m.Number)}, m.Names()...), ", ")}
 	for i := range m.Features {
@@ -61,7 +61,7 @@ func (g *pages) said(m *Mark) []string {
 	return lines
 }
 
-// profiles writes at an edge of each visible profile its name and its thickness.
+// profiles writes at an edge of each profile that shows its name and how thick it is.
 func (g *pages) profiles(l *drawing.Layer, n *tile, pl *placer) {
 	for i := range g.Profiles {
 		p := &g.Profiles[i]

@@ -30,7 +30,7 @@ var markColumns = []column{
 
 var profileColumns = []column{{0, 20, "line", false}, {22, 70, "profile", false}, {93, 25, "thick", true}, {122, 42, "across", false}}
 
-// entry is one line of the list. Where it comes first on a sheet, its heading is repeated above it.
+// entry is one line of the list. Where it comes first on a sheet, its heading is said again above it.
 type entry struct {
 	cells   []string
 	columns []column // nil for one text over the whole width
@@ -88,17 +88,17 @@ func (g *pages) newList() (l list) {
 	return l
 }
 
-// Notes are what to mind with every template.
+// Notes are what must be minded with every template.
 var Notes = []string{
 	"Cut to the middle of the lines. Nothing is allowed for the cut or for finishing.",
 	"The part is seen as in the side view. For the other hand turn the sheet over.",
 	"Paper moves with the weather: set out what must fit by the figures, not by the paper.",
 }
 
-// NarrowNote is what to mind with narrow holes.
+// NarrowNote is what must be minded with holes that are narrow.
 const NarrowNote = "* less across than the plate is thick: have its centre marked only, and drill it"
 
-// Datums says where places are measured from. Length and size write a length as a figure and as a drawing has it.
+// Datums says from where places are measured; length and size put a length as a figure and as it stands on a drawing.
 func (p *Part) Datums(length, size func(mm float64) string) string {
 	s := "x to the right from the leftmost edge (" + p.Profiles[p.Left].Name + "), y up from the lowest (" + p.Profiles[p.Low].Name + "). "
 	origin := "The origin of the part's own axes"
@@ -114,11 +114,11 @@ func (l *list) say(what string, s *drawing.TextStyle) {
 	}
 }
 
-// high is the room that so many lines take, mm.
+// high is how much room so many lines take, mm.
 func (l *list) high(lines int) float64 { return lineHigh*float64(lines) + listTop }
 
-// beside finds room for the list on the one sheet of a part: under it or to its right. It returns that room and the
-// remaining window for the part.
+// beside finds room for the list on the one sheet of a part: under it or to its right. It returns the room and the window
+// that is left for the part.
 func (l *list) beside(p *Part, t tiling) (room, window drawing.Box, ok bool) {
 	if t.count() > 1 {
 		return room, window, false

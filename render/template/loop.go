@@ -6,10 +6,10 @@ import (
 	"barover/solver/plane"
 )
 
-// same is the distance within which two places are one, and two lengths equal, mm: a tenth of the finest readout's step.
+// same is how near two places are one, and two lengths equal, mm: a tenth of what the finest readout tells apart.
 const same = 1e-4
 
-// loop is one closed edge of a profile. Edges that continue one another are one.
+// loop is one closed edge of a profile. Edges that go on in one another are one.
 type loop struct {
 	edges  []outline.Edge
 	hollow bool // material is outside it

@@ -8,7 +8,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Mark is a place that is to be set out, with its features.
+// Mark is a place that is to be set out, with all that stands there.
 type Mark struct {
 	Number   int       // from 1, from left to right and of those in a column from below
 	At       plane.Vec // from the datums
@@ -25,7 +25,7 @@ func (m *Mark) Names() (names []string) {
 	return names
 }
 
-// mark collects the features by place.
+// mark gathers what is to be set out by places.
 func (p *Part) mark(named []feature) {
 	all := slices.Clone(named)
 	for i := range p.Profiles {
@@ -48,10 +48,10 @@ func (p *Part) mark(named []feature) {
 	}
 }
 
-// rounded puts places whose difference cannot be measured in one column.
+// rounded puts what differs by less than can be told in one column.
 func rounded(mm float64) float64 { return math.Round(mm / (10 * same)) }
 
-// add takes in a feature. One that goes through several profiles is one, and a slot cut along a named arc has its name.
+// add takes in a feature; one that goes through several profiles is one, and a slot cut along a named arc has its name.
 func (m *Mark) add(f Feature) {
 	for i := range m.Features {
 		g := &m.Features[i]
@@ -69,7 +69,7 @@ func (m *Mark) add(f Feature) {
 	m.Features = append(m.Features, f)
 }
 
-// Narrow reports whether a round hole is narrower than its plate is thick, so that it cannot well be cut with the
+// Narrow reports whether a round hole is less across than its plate is thick, so that it cannot well be cut with the
 // outline.
 func (p *Part) Narrow(f *Feature) bool {
 	if f.Kind != Hole {
@@ -89,11 +89,11 @@ type Row struct {
 	At       plane.Vec // in the part's axes, mm
 	Feature  *Feature
 	Names    []string // of points at the place, or of the arc
-	Profiles []string // the profiles that have it, without the part's name
+	Profiles []string // whose it is, without the part's name
 	Narrow   bool
 }
 
-// Rows are the list, one line for each feature; a named point has a line of its own only where there is nothing else.
+// Rows are the list, a line a feature; a named point has a line of its own only where nothing else stands.
 func (p *Part) Rows() (rows []Row) {
 	for i := range p.Marks {
 		m := &p.Marks[i]

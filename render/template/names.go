@@ -9,8 +9,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// namesOn are the named points and arcs that are fixed on a part, in its own axes: its origin, points put on it, and its
-// second point where the sketch says how far that is.
+// namesOn are the named points and arcs that are fixed on a part, in its own axes: its origin, what was put on it, and
+// the point that it goes to where the sketch says how far that is.
 func namesOn(m *machine.Machine, part int) (out []feature) {
 	l, v := m.Problem.Linkage, m.Values
 	put := func(k Kind, name string, at plane.Vec, size float64) {
@@ -44,7 +44,7 @@ func namesOn(m *machine.Machine, part int) (out []feature) {
 	return out
 }
 
-// between is the distance of two points where the sketch gives it and it does not change, mm; NaN otherwise.
+// between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
 func between(l *schedule.Model, v *expr.Values, p, q int) float64 {
 	for i := range l.Equations {
 		e := &l.Equations[i]

@@ -13,7 +13,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Options are what a template says beside the part. Of Words, Length writes places, Size widths and diameters.
+// Options are what a template says beside the part. Of Words, Length gives places, Size widths and diameters.
 type Options struct {
 	Sheet sheet.Options // Title, File, Values and Words; the paper's orientation where it is asked for
 	Paper string        // A4 … A0
@@ -33,8 +33,8 @@ func (p *Part) pages(o *Options) *pages {
 	return g
 }
 
-// Pages draws the part over as many sheets of the paper as it takes. Where the list of what is to be set out has no room
-// beside the part, it comes on further sheets.
+// Pages draws the part over as many sheets of the paper as it takes, and after them the list of what is to be set out,
+// where that finds no room beside the part.
 func (p *Part) Pages(o Options) ([]*drawing.Drawing, error) {
 	if err := p.onPaper(); err != nil {
 		return nil, err
@@ -84,7 +84,7 @@ func (p *Part) Whole(o Options) (*drawing.Drawing, error) {
 	g := p.pages(&o)
 	o.Sheet.Sheets = 1
 	high := g.list.high(len(g.list.entries))
-	// The sheet is measured by the border of the smallest one round its window.
+	// The sheet is measured by what the smallest has round its window.
 	small, _ := drawing.PaperNamed("A4", false)
 	w, h := windowOf(small.Wide, small.High).Size()
 	const room = 45.0 // for labels
@@ -131,7 +131,7 @@ func (g *pages) sheet(n tile, number int) *drawing.Drawing {
 	return d
 }
 
-// outline draws the visible parts of the profiles in the window.
+// outline draws what of the profiles shows in the window.
 func (g *pages) outline(d *drawing.Drawing, n *tile, pl *placer) {
 	for i := range g.Profiles {
 		pr := &g.Profiles[i]
@@ -187,7 +187,7 @@ func (g *pages) crosses(d *drawing.Drawing, n *tile, pl *placer) {
 	}
 }
 
-// datums shows where places are measured from.
+// datums shows from where places are measured.
 func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 	l := d.Layer("datums", "Datums")
 	tick := func(a, b plane.Vec, name string) {
@@ -198,7 +198,7 @@ func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 		l.Draw(p, thin, name)
 		pl.avoid(p)
 		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.9}), Style: label, S: name}
-		if slices.ContainsFunc(pl.taken, t.Box().Meets) { // by part of a millimetre
+		if slices.ContainsFunc(pl.taken, t.Box().Meets) { // of a part of a millimetre
 			return
 		}
 		l.Items = append(l.Items, t)

@@ -28,7 +28,7 @@ type Part struct {
 	Wide     float64   // over all, mm
 	High     float64   // over all, mm
 	Origin   plane.Vec // where the origin of the part's own axes lies
-	OriginAt string    // the point at it; "" where it has no name
+	OriginAt string    // the point that it is; "" where it has no name
 	Left     int       // the profile whose leftmost edge is the datum of x
 	Low      int       // the profile whose lowest edge is the datum of y
 	Marks    []Mark    // what is to be set out, from left to right
@@ -52,12 +52,12 @@ const (
 	LongestOnPaper = 5_000.0
 )
 
-// ErrNoProfile says that nothing gives the shape of the part.
+// ErrNoProfile says that nothing tells what the part looks like.
 var ErrNoProfile = errors.New("it has no profile, so that there is nothing to cut")
 
-// New takes a part out of an engine; number is that of the part in the engine's Problem. Only names one of several
-// profiles: New then takes that profile alone, and the part's points on it or close by. So each piece that is fixed to
-// the frame has a template of its own.
+// New takes a part out of an engine; number is that of the part in the engine's Problem. Of several profiles only takes the one of
+// that name alone, and of the part's points those that lie on it or close by: so each piece that is fixed to the frame has a
+// template of its own.
 func New(m *machine.Machine, number int, only string) (*Part, error) {
 	p := &Part{Name: cmp.Or(only, m.Problem.Linkage.Parts[number].Name)}
 	prefix := m.Problem.Linkage.Parts[number].Name + "."

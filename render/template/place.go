@@ -12,8 +12,8 @@ type placer struct {
 	room  drawing.Box
 	lines [][2]plane.Vec
 	taken []drawing.Box
-	spots []drawing.Box // centres, which no leader to elsewhere may pass over
-	work  int           // lines compared with boxes so far
+	spots []drawing.Box // centres, which no line that leads elsewhere may pass over
+	work  int           // lines that boxes were held against, so far
 }
 
 // avoid keeps labels off a path.
@@ -29,17 +29,17 @@ func (p *placer) avoid(path drawing.Path) {
 	}
 }
 
-// mostWork bounds the work on a sheet's labels, so that a plate of thousands of holes is still drawn at once. The list
-// has whatever then has no label.
+// mostWork bounds what is spent on a sheet's labels, so that a plate of thousands of holes is drawn at once all the same:
+// what then has no label stands in the list.
 const mostWork = 20_000_000
 
-// place finds a box w × h near a place: nearest first, all round. It takes the room and returns it; false where no free
-// box is in the room.
+// place finds a box w × h near a place: nearest first, all round. It takes the room and returns it; false where there is
+// none that is in the room and free.
 func (p *placer) place(at plane.Vec, w, h float64) (drawing.Box, bool) {
 	for _, far := range []float64{2, 4.5, 8, 12, 17, 23, 30, 40, 52, 65} {
 		for k := range 24 {
 			u := plane.Polar(math.Pi/4 + float64(k)*math.Pi/12)
-			// The middle is so far off that the near side of the box is far away.
+			// The middle stands so far off that the near side of the box is far away.
 			c := at.Add(plane.Vec{X: u.X * (far + w/2), Y: u.Y * (far + h/2)})
 			b := drawing.Box{Min: plane.Vec{X: c.X - w/2, Y: c.Y - h/2}, Max: plane.Vec{X: c.X + w/2, Y: c.Y + h/2}}
 			if p.free(b) && p.reached(at, b) {
@@ -51,7 +51,7 @@ func (p *placer) place(at plane.Vec, w, h float64) (drawing.Box, bool) {
 	return drawing.Box{}, false
 }
 
-// free reports whether the box is empty.
+// free reports whether nothing stands in the box.
 func (p *placer) free(b drawing.Box) bool {
 	if !p.room.Holds(b.Min) || !p.room.Holds(b.Max) || p.work > mostWork {
 		return false
@@ -71,7 +71,7 @@ func (p *placer) free(b drawing.Box) bool {
 	return true
 }
 
-// reached reports whether the leader from a place to a box passes over no label and no centre except its own.
+// reached reports whether the line that leads from a place to a box passes over no label and no centre but its own.
 func (p *placer) reached(at plane.Vec, b drawing.Box) bool {
 	to := nearest(at, b)
 	for _, s := range p.spots {
@@ -92,8 +92,8 @@ func nearest(at plane.Vec, b drawing.Box) plane.Vec {
 	return plane.Vec{X: min(max(at.X, b.Min.X), b.Max.X), Y: min(max(at.Y, b.Min.Y), b.Max.Y)}
 }
 
-// note places lines of text near a place and draws them, with a leader. Where the sheet has no room left they are not
-// drawn, and the list has them.
+// note places lines of text near a place and draws them, with a line that leads there; where the sheet has no room left
+// they are not drawn, and the list has them.
 func (p *placer) note(l *drawing.Layer, at plane.Vec, s *drawing.TextStyle, lines []string, dotted bool) bool {
 	wide := 0.0
 	for _, t := range lines {

@@ -26,8 +26,8 @@ func (s slot) middle() outline.Edge {
 	return outline.Arc(s.from, s.to, s.about, s.turn)
 }
 
-// slot reports whether the loop is a slot: two sides at a constant distance from one another, and two ends from side to
-// side. A rectangle is one along its longer sides, unless it is upright: then its width and height describe it better.
+// slot reports whether the loop is a slot: two sides at one distance from one another, and two ends from side to side. A
+// rectangle is one along its longer sides, unless it stands straight: then its width and height say it better.
 func (l loop) slot() (slot, bool) {
 	if len(l.edges) != 4 {
 		return slot{}, false
@@ -52,7 +52,7 @@ func (l loop) slot() (slot, bool) {
 	return best, found
 }
 
-// alongside reports whether two edges, followed in opposite directions, keep one distance, and which.
+// alongside reports whether two edges, gone along opposite ways, keep one distance, and which.
 func alongside(s, t *outline.Edge) (slot, bool) {
 	switch {
 	case s.R == 0 && t.R == 0:

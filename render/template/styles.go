@@ -12,8 +12,8 @@ var (
 	grey  = drawing.RGB(0x707070)
 )
 
-// outlines are the lines by which the profiles of a part differ, the full line for the largest; colour only helps. They
-// are thick beside the thin lines of 0.18, and metal is cut to their middle.
+// outlines tell the profiles of a part apart by the kind of line, the full line for the largest; colour only helps. They are
+// thick beside the thin lines of 0.18, and are cut to their middle.
 var outlines = []*drawing.Style{
 	{Name: "outline-a", Width: 0.5, Line: drawing.Continuous, Stroke: black},
 	{Name: "outline-b", Width: 0.5, Line: drawing.Dashed, Stroke: drawing.RGB(0x1c3f94)},
@@ -23,7 +23,8 @@ var outlines = []*drawing.Style{
 	{Name: "outline-f", Width: 0.35, Line: drawing.LongDashDot, Stroke: drawing.RGB(0x8a5a00)},
 }
 
-// lines chooses the line of each profile. In a part with more profiles than lines, some differ by their labels alone.
+// lines chooses the line of each profile; a part of more profiles than there are lines tells some apart by their labels
+// alone.
 func (p *Part) lines() []*drawing.Style {
 	order := make([]int, len(p.Profiles))
 	for i := range order {

@@ -33,8 +33,8 @@ func windowOf(width, height float64) drawing.Box {
 	return drawing.Box{Min: b.Min.Add(plane.Vec{X: aside, Y: beneath}), Max: b.Max.Sub(plane.Vec{X: 1, Y: 1})}
 }
 
-// tile lays the part over sheets of the paper, turned as asked for, or else as takes fewer sheets; of equal numbers it
-// takes the one that suits the part's own form.
+// tile lays the part over sheets of the paper, as they are asked for, or upright or on their side as takes fewer; of equal
+// numbers the one that the part's own form suits.
 func (p *Part) tile(o *Options) (tiling, error) {
 	best, found, name := tiling{}, false, o.Paper
 	for _, landscape := range []bool{p.Wide > p.High, p.Wide <= p.High} {
@@ -56,8 +56,8 @@ func (p *Part) tile(o *Options) (tiling, error) {
 	return best, nil
 }
 
-// lay lays the part over sheets with that window: in the middle of them all, or so far from the middle that no joint runs
-// through a centre that is to be set out, or near it.
+// lay lays the part over sheets with that window: in the middle of them all, or so far from it that no line along which sheets are
+// joined runs through a centre that is to be set out, or near it.
 func (p *Part) lay(paper drawing.Paper, window drawing.Box) tiling {
 	w, h := window.Size()
 	t := tiling{paper: paper, window: window, rows: sheetsFor(p.High, h), columns: sheetsFor(p.Wide, w)}
@@ -72,12 +72,11 @@ func (p *Part) lay(paper drawing.Paper, window drawing.Box) tiling {
 	return t
 }
 
-// offCentre is how far a joint stays from every centre where it can, mm: the mark of a punch and the cross stay whole.
+// offCentre is how far a joint stays from every centre where it can, mm: so far that the mark of a punch and the cross are whole.
 const offCentre = 12.0
 
-// clearOf is how far to move n joints, the first at a place and the others a pitch apart, so that they stay off centres.
-// It moves them by at most most either way: as little as serves, or, where nothing serves, to where they stay off
-// farthest.
+// clearOf is how far n joints, the first at a place and the others a pitch apart, are to be moved, by no more than most either way,
+// so that they stay off centres: as little as that takes, or, where it cannot be had, to where they stay off farthest.
 func clearOf(centres []float64, first, pitch float64, n int, most float64) (by float64) {
 	const step = 0.5
 	best := math.Inf(-1)
@@ -128,7 +127,7 @@ type tile struct {
 	*tiling
 	column, row int         // row from below
 	shows       drawing.Box // from the datums
-	own         drawing.Box // up to the joints: the part that is not left to a neighbour
+	own         drawing.Box // up to the joints: what is not left to a neighbour
 	by          plane.Vec   // from the datums to the paper
 }
 
@@ -148,7 +147,7 @@ func (t *tiling) tiles() (out []tile) {
 	return out
 }
 
-// outer widens a sheet's own part to the window's edge where there is no neighbour.
+// outer widens what a sheet has for its own to the window's edge where there is no neighbour.
 func (n *tile) outer() drawing.Box {
 	b := n.own
 	if n.column == 0 {
@@ -166,7 +165,7 @@ func (n *tile) outer() drawing.Box {
 	return b
 }
 
-// name says which sheet it is: "row A column 2"; "" where there is only one.
+// name says which sheet it is: "row A column 2"; "" where there is but one.
 func (n *tile) name() string {
 	if n.count() == 1 {
 		return ""

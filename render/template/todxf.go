@@ -56,7 +56,8 @@ func unit(inches bool) string {
 	return "1 mm"
 }
 
-// notes writes what to read beside the part: what it is, its unit and datums, the list, and check lengths in both ways.
+// notes writes what must be read beside the part: what it is, its unit and datums, the list, and check lengths in both
+// ways.
 func (p *Part) notes(l *dxf.Layer, o Options, inches bool) {
 	const high, step = 2.5, 4.5
 	g := pages{Part: p, o: &o}

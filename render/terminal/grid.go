@@ -9,18 +9,18 @@ import (
 	"unicode/utf8"
 )
 
-// UsualWidth is the width of a table for reading where nobody gives one, characters. No table is narrower than
-// LeastWidth, and none wider than MostWidth, which nobody reads.
+// UsualWidth is how wide a table for reading may be where nobody says, characters; narrower than LeastWidth none is set, and
+// wider than MostWidth nobody reads.
 const (
 	UsualWidth = 80
 	LeastWidth = 60
 	MostWidth  = 150
 )
 
-// Width is the greatest width of a table for reading. It is that of the terminal, and set before anything is printed.
+// Width is how wide a table for reading may be. It is that of the terminal, and set before anything is printed.
 var Width = UsualWidth
 
-// Widest is the greatest width of a check's subject beside its figures; a wider one has a line to itself.
+// Widest is how wide the subject of a check may be to stand in one line with its figures; one that is wider has a line to itself.
 func Widest() int { return Width - 45 }
 
 // Grid lays rows of cells in columns. The last column is not padded.
@@ -85,8 +85,8 @@ func (g *Grid) Text() string {
 	return b.String()
 }
 
-// words are the words of a text. A mixed number is one word: 3 1/2 is not split, and neither is a name with a figure that
-// has a sign.
+// words are the words of a text. A mixed number is one word, 3 1/2 is not parted, and so is a name with a figure that has a
+// sign.
 func words(text string) (list []string) {
 	signed := func(w string) bool { return len(w) > 1 && (w[0] == '+' || w[0] == '-') && w[1] >= '0' && w[1] <= '9' }
 	for _, w := range strings.Fields(text) {

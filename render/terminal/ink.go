@@ -1,6 +1,6 @@
 package terminal
 
-// The colours. A word beside them always says the same.
+// The colours. A word always says the same thing beside them.
 const (
 	Red    = "\x1b[1;31m"
 	Green  = "\x1b[32m"

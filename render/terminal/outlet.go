@@ -10,9 +10,9 @@ import (
 	"unicode/utf8"
 )
 
-// Outlet is one of the two streams of a command. Words of a sketch or the name of a file may go to it, and a terminal
-// obeys control characters. So a sign replaces each of them, except tabs, line ends and our own colours. It remembers the
-// first error, since not every writer checks it.
+// Outlet is one of the two streams of a command. What goes to it may have words of a sketch or the name of a file in it,
+// and a terminal does what control characters say. So a sign takes the place of each, except for tabs, line ends and our own
+// colours. It remembers the first error: not everybody who writes looks at it.
 type Outlet struct {
 	W      io.Writer
 	Colour bool   // our own colours pass
@@ -55,7 +55,7 @@ func (o *Outlet) Write(b []byte) (int, error) {
 	return len(b), nil
 }
 
-// ownColour is the length of the colour that begins here; 0 where none does.
+// ownColour is the length of the colour that stands here; 0 where none does.
 func (o *Outlet) ownColour(text []byte) int {
 	if !o.Colour || text[0] != '\x1b' {
 		return 0
@@ -68,13 +68,13 @@ func (o *Outlet) ownColour(text []byte) int {
 	return 0
 }
 
-// IsUnsafe reports whether a character does something to a terminal instead of being shown: control characters, other
-// line ends, and those that change the direction of the text after them.
+// IsUnsafe reports whether a character does something to a terminal instead of being shown: control characters, other line
+// ends, and those that turn the direction of what follows.
 func IsUnsafe(r rune) bool {
 	return unicode.IsControl(r) || '\u2028' <= r && r <= '\u202e' || '\u2066' <= r && r <= '\u2069'
 }
 
-// Visible is text for one line, with a sign in place of each unsafe character.
+// Visible is text for one line, with a sign in place of what does something to a terminal.
 func Visible(text string) string {
 	return strings.Map(func(r rune) rune {
 		if IsUnsafe(r) {

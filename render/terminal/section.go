@@ -6,27 +6,27 @@ import (
 	"unicode/utf8"
 )
 
-// Section is a part of an answer for reading, before it becomes a table on a terminal or in Markdown.
+// Section is a part of an answer to read, before it is a table on a terminal or in Markdown.
 type Section struct {
 	Title string
-	Under int      // the column whose head is the title on a terminal
+	Under int      // the column that has the title for its head on a terminal
 	Heads []string // of the columns
 	Right []bool   // which columns are set to the right
 	Words []bool   // which columns have words of the sketch, set as code in Markdown
-	Wide  int      // how wide a cell of the column `under` may be beside the others; 0 for any width
+	Wide  int      // how wide a cell of the column `under` may be to stand in one line with the others; 0 for any width
 	Rows  []SectionRow
 	After string // a last word
 }
 
-// SectionRow is a row of a section, and the lines below it.
+// SectionRow is a row of a section, and what more is told of it.
 type SectionRow struct {
 	Cells []string
 	Mood  mood
 	Below []string
-	Typed string // a command to be typed, in one line however long
+	Typed string // a command to be typed as it stands, in one line however long
 }
 
-// mood is the colour of a row where colour is wanted.
+// mood is how a row is painted where colour is wanted.
 type mood uint8
 
 const (
@@ -79,9 +79,9 @@ func (s *Section) Text(c Ink) string {
 	return "\n" + g.Text()
 }
 
-// margin is the indent of the lines below a row: under the second column, where the first has a word for the row.
+// margin is how far in stands what more is told of a row: under the second column, where the first has a word for the row.
 func (s *Section) margin() string {
-	wide := 5 // as "holds", so that all tables of an answer line up
+	wide := 5 // as "holds", so that one table of an answer is set as the next
 	for _, r := range s.Rows {
 		if s.Under > 0 {
 			wide = max(wide, utf8.RuneCountInString(r.Cells[0]))
@@ -138,7 +138,7 @@ func (s *Section) Markdown() string {
 // special are the signs that mean something in Markdown, alone or in a table.
 const special = "\\`*_{}[]<>#|~&$!"
 
-// Escaped is a text for Markdown: on one line, with no sign that Markdown would interpret.
+// Escaped is a text as Markdown shows it: on one line, and no sign of it means anything.
 func Escaped(text string) string {
 	var b strings.Builder
 	for _, r := range OneLine(text) {
@@ -150,8 +150,8 @@ func Escaped(text string) string {
 	return b.String()
 }
 
-// Coded is words of the sketch as code. A bar would end the cell, and a backtick the code. Sums and names have neither;
-// other text is escaped.
+// Coded is words of the sketch as code. The bar would end the cell, and a backtick the code: sums and names have neither,
+// and what has is escaped as text.
 func Coded(text string) string {
 	switch {
 	case text == "" || text == "–":

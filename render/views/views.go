@@ -18,7 +18,7 @@ import (
 type View struct {
 	Name  string
 	Along func(v plane.Vec) float64 // u of a place of the elevation
-	Depth func(v plane.Vec) float64 // how near a place is to the viewer, the nearer the larger
+	Depth func(v plane.Vec) float64 // how near a place is to whoever looks, the nearer the larger
 }
 
 // The two views of first-angle projection beside the elevation.
@@ -29,7 +29,7 @@ var (
 
 // Prism is a profile in a view: a rectangle, and how near its upper edge is along it.
 type Prism struct {
-	Body     int        // its body, by the caller's numbers
+	Body     int        // whose it is, by the caller's numbers
 	From, To float64    // along u
 	Band     [2]float64 // across, the lower first
 	Swept    [2]float64 // along u over the turn; the first above the second where it is not known
@@ -38,11 +38,11 @@ type Prism struct {
 	reach    [2]float64 // of the edges along u: chords fall short of an arc by a little
 }
 
-// Flush is by how much a place must be nearer to hide another, mm: a flush place hides nothing.
+// Flush is by how much a place must be nearer to hide another, mm: what lies flush hides nothing.
 const Flush = 1e-6
 
-// New is the prism of an outline, by its path in the frame, mm, and its band. Its arcs become chords that leave them by
-// at most tol, mm.
+// New is the prism of an outline, by its path in the frame, mm, and its band. Its arcs are taken by chords that leave them by no
+// more than tol, mm.
 func New(d View, body int, path drawing.Path, band [2]float64, tol float64) Prism {
 	p := Prism{Body: body, Band: [2]float64{min(band[0], band[1]), max(band[0], band[1])}, reach: nowhere, Swept: nowhere}
 	p.From, p.To = d.fromTo(path.Bounds())
@@ -61,8 +61,7 @@ func New(d View, body int, path drawing.Path, band [2]float64, tol float64) Pris
 // edge is a straight piece of an outline in a view: along u from a to b, and how near it is there.
 type edge struct{ a, b, near, nearB float64 }
 
-// shelve puts the edges on shelves of equal width along u, each on every shelf that it reaches, so that a place needs few
-// of them.
+// shelve puts the edges on shelves of equal width along u, each on all that it reaches, so that few are looked at for one place.
 func (p *Prism) shelve() {
 	p.shelves = make([][]edge, len(p.edges)/4+1)
 	for _, e := range p.edges {
@@ -83,22 +82,22 @@ func (p *Prism) shelf(u float64) int {
 
 var nowhere = [2]float64{math.Inf(1), math.Inf(-1)}
 
-// Sweep adds the outline's box at another position.
+// Sweep takes in where the outline stands at another position: the box round it there.
 func (p *Prism) Sweep(d View, box drawing.Box) {
 	from, to := d.fromTo(box)
 	p.Swept = [2]float64{min(p.Swept[0], from), max(p.Swept[1], to)}
 }
 
-// Sweeps reports whether the prism sweeps over more than it covers.
+// Sweeps reports whether it sweeps over more than it covers.
 func (p *Prism) Sweeps() bool { return p.Swept[0] < p.From-Flush || p.Swept[1] > p.To+Flush }
 
-// fromTo is the extent of a box along a view.
+// fromTo is from where to where a box reaches along a view.
 func (d View) fromTo(b drawing.Box) (from, to float64) {
 	p, q := d.Along(b.Min), d.Along(b.Max)
 	return min(p, q), max(p, q)
 }
 
-// nearest is how near to the viewer the prism comes at the place u, which is within it.
+// nearest is how near the prism comes to whoever looks at the place u, which lies within it.
 func (p *Prism) nearest(u float64) float64 {
 	best := math.Inf(-1)
 	u = min(max(u, p.reach[0]), p.reach[1])
@@ -114,7 +113,7 @@ func (p *Prism) nearest(u float64) float64 {
 	return best
 }
 
-// hides reports whether another prism is before a place of an edge: its band goes over the place, and it is nearer there.
+// hides reports whether another prism stands before a place of an edge: its band goes over the place, and it is nearer there.
 func (p *Prism) hides(u, z, depth float64) bool {
 	return p.Band[0]+Flush < z && z < p.Band[1]-Flush && p.From+Flush < u && u < p.To-Flush &&
 		p.nearest(u) > depth+Flush
@@ -126,8 +125,7 @@ type Stretch struct {
 	Hidden bool
 }
 
-// looksAlong is the number of places at which an edge is sampled; where two neighbours differ the change is sought
-// between them.
+// looksAlong is at how many places an edge is looked at; where two neighbours differ the change is sought between them.
 const looksAlong = 48
 
 // Outline is the four edges of a prism in pieces, each seen or hidden all along.
@@ -148,7 +146,7 @@ func (p *Prism) Outline(all []Prism) (list []Stretch) {
 	return list
 }
 
-// others lists the prisms except this one that may hide something of an edge.
+// others lists the prisms but this one that may hide something of an edge.
 func (p *Prism) others(all []Prism, may func(o *Prism) bool) (list []*Prism) {
 	for i := range all {
 		if o := &all[i]; o != p && may(o) {
@@ -162,7 +160,7 @@ func hiddenBy(before []*Prism, v plane.Vec, depth float64) bool {
 	return slices.ContainsFunc(before, func(o *Prism) bool { return o.hides(v.X, v.Y, depth) })
 }
 
-// breaks are the places along u at which an edge may begin or cease to be hidden at once.
+// breaks are the places along u at which what hides an edge may begin or end at once.
 func (p *Prism) breaks(before []*Prism) (u []float64) {
 	for _, o := range before {
 		u = append(u, o.From, o.To)
@@ -183,8 +181,8 @@ func bandEnds(before []*Prism) (z []float64) {
 	return z
 }
 
-// pieces cuts the line from a to b, along one axis, where its visibility changes: at the breaks, and between two of them
-// where it differs at their middles.
+// pieces cuts the line from a to b, along one axis, where what is asked about its places changes: at the breaks, and between two
+// of them where it differs at their middles.
 func pieces(a, b plane.Vec, breaks []float64, hidden func(v plane.Vec) bool) (list []Stretch) {
 	span := b.Sub(a)
 	length := span.X + span.Y
@@ -207,7 +205,7 @@ func pieces(a, b plane.Vec, breaks []float64, hidden func(v plane.Vec) bool) (li
 		}
 		list = append(list, Stretch{at(from), at(to), is})
 	}
-	inside := 4 * Flush / math.Abs(length) // just within a piece: at its ends two prisms may begin and end at once
+	inside := 4 * Flush / math.Abs(length) // just within a piece: at its ends two things begin and end at once
 	for i := 1; i < len(cuts); i++ {
 		lo, hi := cuts[i-1], cuts[i]
 		if hi-lo < 4*inside {

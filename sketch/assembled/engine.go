@@ -6,15 +6,17 @@
 package assembled
 
 import (
+	"context"
+	"errors"
+	"math"
+
 	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/machine"
-	"context"
-	"errors"
-	"math"
 )
 
 // Engine is a sketch that can be turned over: read, with its numbers put in, and assembled.
@@ -74,7 +76,7 @@ func InMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
 // hundredth of a millimetre.
 func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
 	if stock := e.Dims[dim].Stock; len(stock) > 0 {
-		return sketch.NextInStock(stock, v, up)
+		return nextInStock(stock, v, up)
 	}
 	step := 0.01
 	if e.Units.Inches {
@@ -82,7 +84,7 @@ func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
 	}
 	const rounding = 1e-6
 	switch {
-	case !e.Dims[dim].Kind.Is(sketch.Length):
+	case !e.Dims[dim].Kind.Is(quantity.Length):
 		return math.NaN()
 	case up:
 		return step * math.Ceil(v/step-rounding)

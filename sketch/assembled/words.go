@@ -1,7 +1,6 @@
 package assembled
 
 import (
-	"barover/sketch"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -9,6 +8,8 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+
+	"barover/sketch/quantity"
 )
 
 // Digest is a short digest of everything that a drawing is made from: the sketch, the files that it uses, and the values
@@ -27,7 +28,7 @@ func (e *Engine) Digest() string {
 // Size writes a length as the sketch would: in inches as a fraction where it is one.
 func (e *Engine) Size(mm float64) string {
 	if e.Units.Inches {
-		if text, exact := sketch.Fraction(mm); exact {
+		if text, exact := quantity.Fraction(mm); exact {
 			return text
 		}
 	}

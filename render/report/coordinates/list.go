@@ -13,8 +13,8 @@ import (
 	"barover/render/report/figures"
 	"barover/render/template"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 )
 
 // templateReport is where the holes and centres of a part lie. Its fields are the object that `template --json` prints.
@@ -31,7 +31,7 @@ type Report struct {
 	values string
 	words  string // where the datums are
 	sheets string
-	units  sketch.Units
+	units  quantity.Units
 	narrow bool
 }
 
@@ -54,8 +54,7 @@ type templateProfile struct {
 	Thick figures.Figure `json:"thick"`
 }
 
-// templateRow is one hole, end of a slot, round end or point. Of dia, radius, wide and high it has those that give its
-// size.
+// templateRow is one hole, end of a slot, round end or point. Of dia, radius, wide and high it has those that say its size.
 type templateRow struct {
 	Number   int             `json:"no"`
 	X        figures.Figure  `json:"x"`
@@ -65,17 +64,17 @@ type templateRow struct {
 	Radius   *figures.Figure `json:"radius,omitempty"`
 	Wide     *figures.Figure `json:"wide,omitempty"`
 	High     *figures.Figure `json:"high,omitempty"`
-	Narrow   bool            `json:"narrow,omitempty"` // narrower than the plate is thick
+	Narrow   bool            `json:"narrow,omitempty"` // less across than the plate is thick
 	Profiles []string        `json:"profiles"`
 	Names    []string        `json:"names"`
 
 	size string
 }
 
-func New(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sheets int) *Report {
-	of := func(mm float64) figures.Figure { return figures.Of(u, mm, sketch.Length) }
+func New(e *assembled.Engine, p *template.Part, u quantity.Units, paper string, sheets int) *Report {
+	of := func(mm float64) figures.Figure { return figures.Of(u, mm, quantity.Length) }
 	size := SizeIn(u)
-	read := func(mm float64) string { return of(mm).Read(u, sketch.Length) }
+	read := func(mm float64) string { return of(mm).Read(u, quantity.Length) }
 	r := &Report{
 		Sketch: filepath.ToSlash(e.Path), Part: p.Name, Units: u.Name(), Values: e.Shown, values: figures.InWords(e.Sketch), units: u,
 		Datums: templateDatums{p.Profiles[p.Left].Name, p.Profiles[p.Low].Name, templatePlace{of(p.Origin.X), of(p.Origin.Y)}},
@@ -112,14 +111,14 @@ func New(e *assembled.Engine, p *template.Part, u sketch.Units, paper string, sh
 	return r
 }
 
-// SizeIn writes a width or a diameter as a drawing has it: in inches as a fraction where it is one. It rounds as the
-// list's places are rounded, so that one length never reads in two ways.
-func SizeIn(u sketch.Units) func(mm float64) string {
+// SizeIn puts a width or a diameter as a drawing has it: in inches as a fraction where it is one. It rounds as the list's
+// places are rounded, so that one length is not told in two ways.
+func SizeIn(u quantity.Units) func(mm float64) string {
 	return func(mm float64) string {
-		if text, exact := sketch.Fraction(mm); exact && u.Inches {
+		if text, exact := quantity.Fraction(mm); exact && u.Inches {
 			return text
 		}
-		text := figures.Of(u, mm, sketch.Length).Read(u, sketch.Length)
+		text := figures.Of(u, mm, quantity.Length).Read(u, quantity.Length)
 		if strings.Contains(text, ".") {
 			text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 		}
@@ -141,7 +140,7 @@ func (r *Report) Text() string {
 	b.WriteByte('\n')
 	g := terminal.Grid{Right: []bool{false, true, true}}
 	g.Row(nil, "profile", "thick", "across", "")
-	read := func(f figures.Figure) string { return f.Read(r.units, sketch.Length) }
+	read := func(f figures.Figure) string { return f.Read(r.units, quantity.Length) }
 	for _, p := range r.Profiles {
 		g.Row(nil, p.Name, read(p.Thick), read(p.From), "to "+read(p.To))
 	}

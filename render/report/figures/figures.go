@@ -9,36 +9,36 @@ import (
 	"strconv"
 	"strings"
 
-	"barover/sketch"
+	"barover/sketch/quantity"
 )
 
 // KindOf is the kind of a measure or of the sum of a keep line.
-func KindOf(isAngle, isNumber bool) sketch.Kind {
+func KindOf(isAngle, isNumber bool) quantity.Kind {
 	switch {
 	case isAngle:
-		return sketch.Angle
+		return quantity.Angle
 	case isNumber:
-		return sketch.Plain
+		return quantity.Plain
 	}
-	return sketch.Length
+	return quantity.Length
 }
 
 // out turns a figure of the solver (mm, rad) into one for the user.
-func Of(u sketch.Units, v float64, k sketch.Kind) Figure {
-	if k.Is(sketch.Angle) {
+func Of(u quantity.Units, v float64, k quantity.Kind) Figure {
+	if k.Is(quantity.Angle) {
 		return Figure(Degrees(v))
 	}
-	if k.Is(sketch.Length) {
+	if k.Is(quantity.Length) {
 		return Figure(asWritten(u.In(v, k)))
 	}
 	return Figure(u.In(v, k))
 }
 
 // Degrees turns rad into degrees.
-func Degrees(rad float64) float64 { return asWritten(sketch.Degrees(rad)) }
+func Degrees(rad float64) float64 { return asWritten(quantity.Degrees(rad)) }
 
-// asWritten rounds a number that is within rounding of one of six decimals. Inside, 5° is π/36, and would come out as
-// 5.000000000000001; 7 7/8 in is 200.025 mm, and would come out as 7.874999999999999.
+// asWritten makes a number of six decimals of what is within rounding of one: 5° is π/36 inside, and would come out as
+// 5.000000000000001, and 7 7/8 in is 200.025 mm, which would come out as 7.874999999999999.
 func asWritten(v float64) float64 {
 	if r := math.Round(v*1e6) / 1e6; math.Abs(v-r) <= 1e-12*math.Max(1, math.Abs(v)) {
 		return r
@@ -63,8 +63,8 @@ func (f Figure) MarshalJSON() ([]byte, error) {
 type Named struct {
 	Name  string
 	Value Figure
-	Kind  sketch.Kind
-	Rest  bool // of a travel: it is at rest
+	Kind  quantity.Kind
+	Rest  bool // of a travel: it stands at rest
 }
 
 // namedFigures is an object in JSON, in the order of the sketch.
@@ -94,18 +94,18 @@ func (n List) MarshalJSON() ([]byte, error) {
 }
 
 // Decimals of a figure in a table for reading: a tenth of a thou, a thousandth of a millimetre, a hundredth of a degree.
-func Decimals(u sketch.Units, k sketch.Kind) int {
+func Decimals(u quantity.Units, k quantity.Kind) int {
 	switch {
-	case k.Is(sketch.Angle):
+	case k.Is(quantity.Angle):
 		return 2
-	case k.Is(sketch.Length):
+	case k.Is(quantity.Length):
 		return u.Decimals()
 	}
 	return 4
 }
 
 // Read writes a figure for reading, in columns that line up; a dash where there is none.
-func (f Figure) Read(u sketch.Units, k sketch.Kind) string {
+func (f Figure) Read(u quantity.Units, k quantity.Kind) string {
 	v := float64(f)
 	if f.Missing() {
 		return "–"
@@ -121,18 +121,18 @@ func (f Figure) Read(u sketch.Units, k sketch.Kind) string {
 	return s
 }
 
-// Size writes a figure as a drawing would have it: a length in inches as a fraction where it is one, otherwise without
+// Size writes a figure as it would stand on a drawing: a length in inches as a fraction where it is one, otherwise without
 // empty decimals; an angle with its sign.
-func (f Figure) Size(u sketch.Units, k sketch.Kind) string {
+func (f Figure) Size(u quantity.Units, k quantity.Kind) string {
 	switch {
 	case f.Missing() || math.Abs(float64(f)) >= 1e7:
 		return f.Read(u, k)
-	case k.Is(sketch.Angle):
+	case k.Is(quantity.Angle):
 		return u.Angle(float64(f) * (math.Pi / 180))
-	case !k.Is(sketch.Length):
-		return u.Value(float64(f), sketch.Plain)
+	case !k.Is(quantity.Length):
+		return u.Value(float64(f), quantity.Plain)
 	case u.Inches:
-		if text, exact := sketch.Fraction(u.MM(float64(f))); exact {
+		if text, exact := quantity.Fraction(u.MM(float64(f))); exact {
 			return text
 		}
 	}
@@ -140,7 +140,7 @@ func (f Figure) Size(u sketch.Units, k sketch.Kind) string {
 }
 
 // Shorter is a limit, mm, rad or a plain number, cut off to two digits, and to as many decimals as figures are read with.
-func Shorter(u sketch.Units, v float64, k sketch.Kind) float64 {
+func Shorter(u quantity.Units, v float64, k quantity.Kind) float64 {
 	f := float64(Of(u, v, k))
 	step := math.Pow(10, math.Floor(math.Log10(math.Abs(f)))-1)
 	step = math.Max(step, math.Pow(10, -float64(Decimals(u, k))))
@@ -151,13 +151,13 @@ func Shorter(u sketch.Units, v float64, k sketch.Kind) float64 {
 	return v * (cut / f)
 }
 
-// Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is
-// only the nearest. It is nothing in millimetres, and nothing for a length nearer to zero.
-func (f Figure) Near(u sketch.Units, k sketch.Kind) string {
-	if f.Missing() || !u.Inches || !k.Is(sketch.Length) {
+// Near is a length in inches by its nearest 64th: "1/16" where it is one to within a millionth, "~1/16" where that is but
+// the nearest; nothing in millimetres, and nothing of what is nearer to zero.
+func (f Figure) Near(u quantity.Units, k quantity.Kind) string {
+	if f.Missing() || !u.Inches || !k.Is(quantity.Length) {
 		return ""
 	}
-	text, exact := sketch.Fraction(u.MM(float64(f)))
+	text, exact := quantity.Fraction(u.MM(float64(f)))
 	switch {
 	case exact:
 		return text
@@ -167,14 +167,14 @@ func (f Figure) Near(u sketch.Units, k sketch.Kind) string {
 	return "~" + text
 }
 
-// HalfUp rounds half away from zero, as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals. The printing of
-// floating-point numbers would round it to even, or down where the conversion from mm has made it smaller.
+// HalfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
+// numbers would round a half to even, and what the change from mm has taken off it down.
 func HalfUp(v float64, decimals int) float64 {
 	ten := math.Pow10(decimals)
 	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
-// Full writes a figure with every digit; nothing where it is missing.
+// Full writes a figure with every digit, and nothing where there is none.
 func (f Figure) Full() string {
 	if f.Missing() {
 		return ""

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 )
 
 func TestDegreesLoseNoDigitAndGainNone(t *testing.T) {
@@ -25,27 +25,27 @@ func TestDegreesLoseNoDigitAndGainNone(t *testing.T) {
 }
 
 func TestFigures(t *testing.T) {
-	in, mm := sketch.Units{Inches: true}, sketch.Units{}
+	in, mm := quantity.Units{Inches: true}, quantity.Units{}
 	nan := Figure(math.NaN())
 	tests := []struct {
 		f    Figure
-		u    sketch.Units
-		k    sketch.Kind
+		u    quantity.Units
+		k    quantity.Kind
 		read string
 		json string
 	}{
-		{0.0690939861, in, sketch.Length, "0.0691", "0.0690939861"},
-		{0.03125, in, sketch.Length, "0.0313", "0.03125"},
-		{-0.09374999999999999, in, sketch.Length, "-0.0938", "-0.09374999999999999"},
-		{-0.03125, in, sketch.Length, "-0.0313", "-0.03125"},
-		{1.755, mm, sketch.Length, "1.755", "1.755"},
-		{62.546, mm, sketch.Angle, "62.55", "62.546"},
-		{0.75, mm, sketch.Plain, "0.7500", "0.75"},
-		{-0.00001, in, sketch.Length, "0.0000", "-0.00001"},
-		{Figure(math.Copysign(0, -1)), mm, sketch.Length, "0.000", "0"},
-		{3e12, mm, sketch.Length, "3e+12", "3000000000000"},
-		{nan, mm, sketch.Length, "–", "null"},
-		{Figure(math.Inf(-1)), mm, sketch.Length, "–", "null"},
+		{0.0690939861, in, quantity.Length, "0.0691", "0.0690939861"},
+		{0.03125, in, quantity.Length, "0.0313", "0.03125"},
+		{-0.09374999999999999, in, quantity.Length, "-0.0938", "-0.09374999999999999"},
+		{-0.03125, in, quantity.Length, "-0.0313", "-0.03125"},
+		{1.755, mm, quantity.Length, "1.755", "1.755"},
+		{62.546, mm, quantity.Angle, "62.55", "62.546"},
+		{0.75, mm, quantity.Plain, "0.7500", "0.75"},
+		{-0.00001, in, quantity.Length, "0.0000", "-0.00001"},
+		{Figure(math.Copysign(0, -1)), mm, quantity.Length, "0.000", "0"},
+		{3e12, mm, quantity.Length, "3e+12", "3000000000000"},
+		{nan, mm, quantity.Length, "–", "null"},
+		{Figure(math.Inf(-1)), mm, quantity.Length, "–", "null"},
 	}
 	for _, tt := range tests {
 		if got := tt.f.Read(tt.u, tt.k); got != tt.read {
@@ -68,26 +68,26 @@ func TestNamedFiguresKeepTheirOrder(t *testing.T) {
 
 // Lengths as a drawing would have them, and by their nearest 64th: exact and nearest are told apart.
 func TestFractions(t *testing.T) {
-	in, mm := sketch.Units{Inches: true}, sketch.Units{}
+	in, mm := quantity.Units{Inches: true}, quantity.Units{}
 	nan := Figure(math.NaN())
 	for _, tt := range []struct {
 		f          Figure
-		u          sketch.Units
-		k          sketch.Kind
+		u          quantity.Units
+		k          quantity.Kind
 		size, near string
 	}{
-		{0.0625, in, sketch.Length, "1/16", "1/16"},
-		{0.0690939861, in, sketch.Length, "0.0691", "~1/16"},
-		{-0.1367, in, sketch.Length, "-0.1367", "~-9/64"},
-		{7.875, in, sketch.Length, "7 7/8", "7 7/8"},
-		{0.003, in, sketch.Length, "0.003", ""},
-		{0, in, sketch.Length, "0", "0"},
-		{0.015, in, sketch.Length, "0.015", "~1/64"},
-		{1.5, mm, sketch.Length, "1.5", ""},
-		{-22, in, sketch.Angle, "-22°", ""},
-		{0.25, in, sketch.Plain, "0.25", ""},
-		{nan, in, sketch.Length, "–", ""},
-		{3e12, in, sketch.Length, "3e+12", "~3e+12"},
+		{0.0625, in, quantity.Length, "1/16", "1/16"},
+		{0.0690939861, in, quantity.Length, "0.0691", "~1/16"},
+		{-0.1367, in, quantity.Length, "-0.1367", "~-9/64"},
+		{7.875, in, quantity.Length, "7 7/8", "7 7/8"},
+		{0.003, in, quantity.Length, "0.003", ""},
+		{0, in, quantity.Length, "0", "0"},
+		{0.015, in, quantity.Length, "0.015", "~1/64"},
+		{1.5, mm, quantity.Length, "1.5", ""},
+		{-22, in, quantity.Angle, "-22°", ""},
+		{0.25, in, quantity.Plain, "0.25", ""},
+		{nan, in, quantity.Length, "–", ""},
+		{3e12, in, quantity.Length, "3e+12", "~3e+12"},
 	} {
 		if size, near := tt.f.Size(tt.u, tt.k), tt.f.Near(tt.u, tt.k); size != tt.size || near != tt.near {
 			t.Errorf("%v is %q, by 64ths %q; want %q, %q", float64(tt.f), size, near, tt.size, tt.near)

@@ -1,23 +1,23 @@
 package figures
 
 import (
-	"barover/sketch"
-	"barover/sketch/assembled"
-
-	"barover/solver/engine"
 	"encoding/csv"
 	"fmt"
 	"io"
 	"slices"
+
+	"barover/sketch/assembled"
+	"barover/sketch/quantity"
+	"barover/solver/engine"
 )
 
 // tableWriter writes rows in the sketch's unit.
 type Rows struct {
-	u     sketch.Units
+	u     quantity.Units
 	w     io.Writer
 	csv   *csv.Writer // nil for JSON
 	names []string
-	kinds []sketch.Kind
+	kinds []quantity.Kind
 	turns bool // the sketch has a turn, and a table its column
 	rows  int
 	cells []string
@@ -26,7 +26,7 @@ type Rows struct {
 func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *Rows {
 	t := &Rows{u: e.Units, w: w, turns: e.Problem.Turn.Stmt >= 0}
 	if t.turns {
-		t.column(e.Problem.Turn.Name, sketch.Angle)
+		t.column(e.Problem.Turn.Name, quantity.Angle)
 	}
 	for i := range e.Problem.Travels {
 		t.column(e.Problem.Travels[i].Name, KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
@@ -41,7 +41,7 @@ func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *Rows {
 	return t
 }
 
-func (t *Rows) column(name string, k sketch.Kind) {
+func (t *Rows) column(name string, k quantity.Kind) {
 	t.names, t.kinds = append(t.names, name), append(t.kinds, k)
 }
 
@@ -85,7 +85,7 @@ func (t *Rows) object(values []float64) error {
 	return err
 }
 
-// End writes what is still buffered.
+// End writes what is still in hand.
 func (t *Rows) End() error {
 	if t.csv == nil {
 		_, err := io.WriteString(t.w, "]\n")

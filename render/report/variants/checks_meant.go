@@ -1,17 +1,18 @@
 package variants
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"barover/render/report"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/syntax"
-	"fmt"
-	"slices"
-	"strings"
 )
 
-// NearestDim offers the dimension that is probably meant, or says what else has the name.
+// NearestDim offers the dimension that somebody may have meant, or says what else has the name.
 func NearestDim(sk *sketch.Sketch, name string) string {
 	if name == sk.Problem.Turn.Name {
 		return ": it is the turn"
@@ -37,8 +38,8 @@ func NearestDim(sk *sketch.Sketch, name string) string {
 	return ": did you mean " + near + "?"
 }
 
-// ChecksMeant finds the checks that a text names: by the kind and the names of a line, in either order, with a part
-// meaning all its profiles; or by its number, its note, or its other name.
+// ChecksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
+// for all its profiles; or its number, its note, or what else it is called.
 func ChecksMeant(e *assembled.Engine, words string) ([]int, error) {
 	fields := strings.Fields(words)
 	var out []int
@@ -70,7 +71,7 @@ func isMeant(n *report.CheckName, words string) bool {
 	if len(fields) == 2 && fields[0] == "line" {
 		return n.File == "" && fields[1] == fmt.Sprint(n.Line)
 	}
-	if len(fields) > 2 && fields[len(fields)-2] == "–" { // in the form of the answers
+	if len(fields) > 2 && fields[len(fields)-2] == "–" { // as answers name a pair
 		if fields = slices.Delete(slices.Clone(fields), len(fields)-2, len(fields)-1); len(fields) == 2 {
 			fields = append([]string{n.Kind}, fields...)
 		}

@@ -11,8 +11,8 @@ import (
 	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -21,11 +21,11 @@ type Columns struct {
 	Sketch  string        `json:"sketch"`
 	Units   string        `json:"units"`
 	Columns []column      `json:"columns"` // as it stands first, then each case
-	Dims    []columnDim   `json:"dims"`    // those to which a case gives another value, or that follow
-	Checks  []columnCheck `json:"checks"`  // those that fall short somewhere, or come out differently
+	Dims    []columnDim   `json:"dims"`    // those that a case gives another value, or that follow
+	Checks  []columnCheck `json:"checks"`  // those that fall short somewhere, or come out otherwise
 
 	first *assembled.Engine
-	same  int // checks that hold everywhere and come out as in the sketch as it stands
+	same  int // checks that hold everywhere and come out as they do as it stands
 }
 
 // column is the sketch with one case.
@@ -42,7 +42,7 @@ type columnDim struct {
 	Values []figures.Figure `json:"values"`
 	Made   bool             `json:"made"`
 
-	kind sketch.Kind
+	kind quantity.Kind
 }
 
 // columnCheck is a check in each column.
@@ -51,12 +51,12 @@ type columnCheck struct {
 	Values []figures.Figure `json:"values"` // the figure at which it holds by least; null where there is nothing to measure
 	OK     []bool           `json:"ok"`
 
-	kind   sketch.Kind
+	kind   quantity.Kind
 	states []solver.State
 	weight float64
 }
 
-// ColumnsOf sets engines of one sketch side by side, the one as it stands first, by the results of their checks.
+// ColumnsOf sets engines of one sketch side by side, the one as it stands first, by what their checks come to.
 func ColumnsOf(engines []*assembled.Engine, results []*solver.Result) *Columns {
 	first := engines[0]
 	r := &Columns{Sketch: filepath.ToSlash(first.Path), Units: first.Units.Name(), Columns: []column{}, Dims: []columnDim{}, Checks: []columnCheck{}, first: first}
@@ -93,10 +93,10 @@ func ColumnsOf(engines []*assembled.Engine, results []*solver.Result) *Columns {
 	return r
 }
 
-// differ reports whether two values differ by more than the rounding of a sum.
+// differ reports whether two values do by more than the rounding of a sum.
 func differ(a, b float64) bool { return math.Abs(a-b) > 1e-12*math.Max(1, math.Abs(a)) }
 
-// holding is the number of columns in which a check holds.
+// holding is in how many columns a check holds.
 func (c *columnCheck) holding() (n int) {
 	for _, ok := range c.OK {
 		if ok {
@@ -106,8 +106,7 @@ func (c *columnCheck) holding() (n int) {
 	return n
 }
 
-// columnsCheck is a check in each column; matters says that it falls short in one, or comes out differently from the
-// sketch as it stands.
+// columnsCheck is a check in each column; matters says that it falls short in one, or comes out otherwise than as it stands.
 func columnsCheck(w report.Reporter, i int, results []*solver.Result) (one columnCheck, matters bool) {
 	one = columnCheck{CheckName: w.Name(i), kind: w.KindOfCheck(i)}
 	var was solver.Judgement

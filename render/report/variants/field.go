@@ -15,7 +15,7 @@ import (
 	"barover/solver/field"
 )
 
-// Field is the map of two dimensions. Its fields are the object that `seek FILE DIM DIM --json` prints.
+// Field is where in the field of two dimensions everything holds. Its fields are the object that `seek FILE DIM DIM --json` prints.
 type Field struct {
 	Dims   [2]string           `json:"dims"`
 	Now    [2]figures.Figure   `json:"now"`
@@ -56,7 +56,7 @@ type fieldSide struct {
 	By     []string `json:"by"`     // the checks, those along most of the seam first
 }
 
-// FieldOf is the map of two dimensions that was found. Check is the only one that was sought for, "" for all.
+// FieldOf is what was found of the field of two dimensions. Check is the one that was sought for alone, "" for all.
 func FieldOf(e *assembled.Engine, check string, q *field.Query, a *field.Answer) *Field {
 	w := report.NewReporter(e)
 	r := &Field{Units: e.Units.Name(), For: check, Holds: []fieldCell{}, Open: []fieldCell{}, HoldAt: a.NowHold, Never: checkNames(w, a.Never),
@@ -95,8 +95,8 @@ func (r *Field) pair(v [2]float64) (out [2]figures.Figure) {
 	return out
 }
 
-// findSides finds what stops the cells that hold toward smaller and larger values of either dimension: the checks of the
-// neighbouring cells, by the length of the seam.
+// findSides finds what stops the cells that hold toward smaller and larger values of either dimension: the checks of the cells beside
+// them, by how long the seam is.
 func (r *Field) findSides(w report.Reporter) {
 	for k := range 2 {
 		for _, larger := range [2]bool{false, true} {
@@ -123,8 +123,7 @@ func (r *Field) findSides(w report.Reporter) {
 	}
 }
 
-// seam is the length of the edge that two cells share, the second beside the first toward smaller or larger values of a
-// dimension.
+// seam is how long the edge is that two cells share, the second beside the first toward smaller or larger values of a dimension.
 func seam(c, b *field.Cell, k int, larger bool) float64 {
 	mine, its := c.From[k], b.To[k]
 	if larger {
@@ -179,7 +178,7 @@ func (r *Field) SoFar(c terminal.Ink) string {
 	return "So far, with more to be looked at:\n" + r.chart(c) + "\n"
 }
 
-// Text is the field as a map to read, with a sentence at the end.
+// Text is the field as a map to read, with a sentence in the end.
 func (r *Field) Text(c terminal.Ink) string {
 	var b strings.Builder
 	put := func(text, colour string) {
@@ -212,7 +211,7 @@ func (r *Field) Text(c terminal.Ink) string {
 const (
 	holdsSign, shortSign, openHolds, openShort, openUnseen = "#", ".", "h", "s", "?"
 
-	nowMark, bestMark = "<", "*" // after the sign of their cells
+	nowMark, bestMark = "<", "*" // behind the sign of their cells
 )
 
 // chart is the map: the first dimension to the right, the other upward.
@@ -277,7 +276,7 @@ func (r *Field) chart(c terminal.Ink) string {
 	return b.String()
 }
 
-// fineness is the greatest number of parts of a side.
+// fineness is in how many parts each side is cut at most.
 func (r *Field) fineness() int {
 	n := 1
 	for i := range r.a.Cells {
@@ -319,9 +318,8 @@ func (r *Field) stockText() string {
 	}), ", ") + "."
 }
 
-// heart is the middle of a cell in the middle of which everything was found to hold. It is the cell farthest from any
-// that falls short, measured in cells, and of several the one nearest to the middle of them all. N is how many such cells
-// there are.
+// heart is the middle of a cell in the middle of which everything was found to hold: of that which is farthest from where anything
+// falls short, with the cells as its measure, and of several the one nearest to the middle of them all. N is how many such cells there are.
 func (r *Field) heart() (at [2]float64, n int) {
 	middle := func(c *field.Cell) (m [2]float64) {
 		for k := range m {
@@ -393,7 +391,7 @@ func (r *Field) sentence() string {
 	return text
 }
 
-// inside is a value with no more decimals than a figure has, rounded to stay inside the range that it ends.
+// inside is a value with no more decimals than a figure has, rounded so that it stays inside what it is an end of.
 func (r *Field) inside(k int, v float64, round func(float64) float64) string {
 	f, ten := float64(figures.Of(r.e.Units, v, r.d[k].Kind)), math.Pow(10, float64(figures.Decimals(r.e.Units, r.d[k].Kind)))
 	if near := math.Round(f*ten) / ten; math.Abs(f-near) < 1e-9*math.Max(1, math.Abs(f)) {
@@ -402,7 +400,7 @@ func (r *Field) inside(k int, v float64, round func(float64) float64) string {
 	return figures.Figure(round(f*ten)/ten).Size(r.e.Units, r.d[k].Kind)
 }
 
-// closer says how to look closer: at the cells whose middle holds.
+// closer is how to look closer: at what holds in the middle of its cells.
 func (r *Field) closer() string {
 	from, to := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range r.a.Cells {

@@ -4,12 +4,12 @@ import (
 	"barover/render/chart"
 	"barover/render/drawing"
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver/field"
 	"barover/solver/plane"
 )
 
-// The map on paper shows its cells by how dark they are, so that it reads in any colour and in none.
+// The map on paper tells its cells apart by how dark they are, so that it reads in any colour and none.
 var (
 	holdsStyle = &drawing.Style{Name: "holds", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0x808080), Fill: drawing.RGB(0xffffff)}
 	openStyle  = &drawing.Style{Name: "open", Width: 0.13, Line: drawing.Continuous, Stroke: drawing.RGB(0x808080), Fill: drawing.RGB(0xdcdcdc)}
@@ -76,11 +76,11 @@ func (r *Field) mapChart(title string) chart.Chart {
 }
 
 // unitOf is the unit of a figure of a kind, behind its name.
-func unitOf(u sketch.Units, k sketch.Kind) string {
+func unitOf(u quantity.Units, k quantity.Kind) string {
 	switch {
-	case k.Is(sketch.Length):
+	case k.Is(quantity.Length):
 		return ", " + u.Name()
-	case k.Is(sketch.Angle):
+	case k.Is(quantity.Angle):
 		return ", °"
 	}
 	return ""

@@ -5,16 +5,16 @@ import (
 	"barover/solver/field"
 )
 
-// FieldPage is the map of a field as the page draws it. Places are shares of the range searched, from 0 to 1.
+// FieldPage is the map of a field as the page draws it. Places are shares of what was looked over, from 0 to 1.
 type FieldPage struct {
 	Dims     [2]string    `json:"dims"`
-	Ends     [2][2]string `json:"ends"` // the limits of the search in each dimension, in words
+	Ends     [2][2]string `json:"ends"` // from where to where each dimension was looked at, in words
 	Now      [2]float64   `json:"now"`
 	Best     *[2]float64  `json:"best"`
 	Stock    [][2]float64 `json:"stock"` // pairs of sizes available
 	Cells    []PageCell   `json:"cells"`
 	Sides    []string     `json:"sides"` // what stops it on each side
-	Words    []string     `json:"words"` // the result in words
+	Words    []string     `json:"words"` // how it all came out
 	HoldsNow bool         `json:"holdsNow"`
 }
 
@@ -93,7 +93,7 @@ func (r *Field) spell(k int, c *field.Cell) string {
 	return r.Dims[k] + " " + r.size(k, c.From[k]) + " to " + r.size(k, c.To[k])
 }
 
-// stockGrid is every pair of sizes available within the range searched.
+// stockGrid is every pair of sizes available within what was looked over.
 func (r *Field) stockGrid() (list [][2]float64) {
 	for _, x := range r.d[0].Stock {
 		for _, y := range r.d[1].Stock {

@@ -4,8 +4,8 @@ import (
 	"context"
 	"time"
 
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/field"
@@ -14,18 +14,18 @@ import (
 	"barover/solver/seek"
 )
 
-// SeekKind is the kind of a dimension for a search.
-func SeekKind(k sketch.Kind) seek.Kind {
+// SeekKind is what a dimension's kind is to a search.
+func SeekKind(k quantity.Kind) seek.Kind {
 	switch {
-	case k.Is(sketch.Length):
+	case k.Is(quantity.Length):
 		return seek.Length
-	case k.Is(sketch.Angle):
+	case k.Is(quantity.Angle):
 		return seek.Angle
 	}
 	return seek.Number
 }
 
-// MendDims is what a search for ways out must know of every dimension.
+// MendDims is what a search for ways out needs to know of every dimension.
 func MendDims(e *assembled.Engine) (list []mend.Dim) {
 	for i := range e.Dims {
 		list = append(list, mend.Dim{Kind: SeekKind(e.Dims[i].Kind), Stock: e.Dims[i].Stock, Steps: e.Steps(i)})
@@ -33,7 +33,7 @@ func MendDims(e *assembled.Engine) (list []mend.Dim) {
 	return list
 }
 
-// FieldQuery asks for the map of two dimensions, within the widest range that their values may be searched.
+// FieldQuery asks where in the field of two dimensions everything holds, drawn in from as far as their values may be looked at.
 func FieldQuery(e *assembled.Engine, dims [2]int) *field.Query {
 	q := &field.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dims: dims, Near: [2]bool{true, true}}
 	for k, n := range dims {
@@ -45,7 +45,7 @@ func FieldQuery(e *assembled.Engine, dims [2]int) *field.Query {
 	return q
 }
 
-// mostMended is the time that the search for a way out may take.
+// mostMended is how long a way out is looked for.
 const mostMended = 4 * time.Second
 
 // aWayOut is a place in the field where everything that is asked holds; nil where none is soon found.

@@ -7,8 +7,8 @@ import (
 
 	"barover/render/report"
 	"barover/render/report/figures"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/mend"
 )
@@ -30,7 +30,7 @@ type Mending struct {
 	e       *assembled.Engine
 	a       *mend.Answer
 	short   int      // checks that do not hold, a pair once
-	looking []string // names of those that hold but were only looked at
+	looking []string // those that hold and were only looked at
 }
 
 // mendWay is one way out.
@@ -51,18 +51,18 @@ type mendChange struct {
 	From figures.Figure `json:"from"`
 	To   figures.Figure `json:"to"`
 
-	kind     sketch.Kind
+	kind     quantity.Kind
 	from, to float64
 	made     bool
 }
 
-// mendTightest is the tightest of the checks that a way affects.
+// mendTightest is the tightest of the checks that a way has to do with.
 type mendTightest struct {
 	report.CheckName
 	Room figures.Figure `json:"room"`
 }
 
-// Mended is the ways out that were found for an engine.
+// Mended is what was found of the ways out of an engine.
 func Mended(e *assembled.Engine, a *mend.Answer) *Mending {
 	w := report.NewReporter(e)
 	r := &Mending{Sketch: e.Path, Units: e.Units.Name(), Holds: a.Holds, Short: []report.CheckName{}, Ways: []mendWay{}, Fight: []report.CheckName{},
@@ -123,20 +123,20 @@ func (r *Mending) Status() int {
 }
 
 // written is a value of a dimension as a sketch has it, with every digit that it needs.
-func written(u sketch.Units, v float64, k sketch.Kind) string {
-	if u.Inches && k.Is(sketch.Length) {
-		if text, exact := sketch.Fraction(v); exact {
+func written(u quantity.Units, v float64, k quantity.Kind) string {
+	if u.Inches && k.Is(quantity.Length) {
+		if text, exact := quantity.Fraction(v); exact {
 			return text
 		}
 	}
 	text := strconv.FormatFloat(tidied(u.In(v, k)), 'g', -1, 64)
-	if k.Is(sketch.Angle) {
+	if k.Is(quantity.Angle) {
 		text += "°"
 	}
 	return text
 }
 
-// tidied is a number without the rounding error of a change of unit.
+// tidied is a number without the dust that a change of unit leaves on it.
 func tidied(v float64) float64 {
 	if r := math.Round(v*1e9) / 1e9; math.Abs(v-r) <= 1e-12*math.Max(1, math.Abs(v)) {
 		return r
@@ -174,7 +174,7 @@ func (r *Mending) caseLine(w *mendWay) string {
 	return line
 }
 
-// planLines are a way as plans; none where a made dimension changes, since `made` comes before `plan`.
+// planLines are a way as plans; none where a made dimension changes, since what is made comes before a plan.
 func (r *Mending) planLines(w *mendWay) (lines []string) {
 	if slices.ContainsFunc(w.Changes, func(c mendChange) bool { return c.made }) {
 		return nil

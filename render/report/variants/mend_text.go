@@ -56,7 +56,7 @@ func (r *Mending) Text(c terminal.Ink) string {
 	return b.String()
 }
 
-// Markdown is the same, to keep beside the sketch.
+// Markdown is the same, to be kept beside the sketch.
 func (r *Mending) Markdown() string {
 	var b strings.Builder
 	esc := terminal.Escaped
@@ -142,7 +142,7 @@ func (r *Mending) details(w *mendWay) (list []string) {
 }
 
 const (
-	mostElsewhere = 3    // checks whose loss of room is named
+	mostElsewhere = 3    // checks of which it is told that they lose room
 	lossTold      = 0.05 // the share of its room that a check must lose to be reported
 )
 
@@ -237,7 +237,7 @@ func (r *Mending) sentence() string {
 	return r.fightSentence() + more
 }
 
-// written says that the ways are in the sketch, or how to put them there.
+// written says that the ways stand in the sketch, or what puts them there.
 func (r *Mending) written(them, cases string) string {
 	if r.Written {
 		return " The sketch has " + them + " as " + cases + " now."
@@ -252,7 +252,7 @@ func wereSolved(n int) string {
 	return fmt.Sprintf("%d engines were", n)
 }
 
-// fightSentence says that there is no way, as far as that was shown.
+// fightSentence says that there is no way, as far as that is shown.
 func (r *Mending) fightSentence() string {
 	n := len(r.Fight)
 	switch {

@@ -17,6 +17,7 @@ import (
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/linkage"
@@ -34,18 +35,18 @@ type Sought struct {
 	Holds  bool               `json:"holds_now"`
 	Short  []report.CheckName `json:"short_now"`
 	Never  []report.CheckName `json:"never"`                  // fall short whatever the value
-	Idle   bool               `json:"idle"`                   // the dimension affects no check
-	Moved  []seekRange        `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which the checks that it moves hold
-	Alone  []soughtAlone      `json:"alone,omitempty"`        // where no range holds for all: what mends one that falls short now, whatever the others do
+	Idle   bool               `json:"idle"`                   // no check has to do with the dimension
+	Moved  []seekRange        `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
+	Alone  []soughtAlone      `json:"alone,omitempty"`        // where none holds for all: what mends one that falls short now, whatever the others do
 	Looked int                `json:"looked_at"`
-	Sure   string             `json:"sure"` // of the values between those solved
+	Sure   string             `json:"sure"` // of what lies between the values looked at
 
 	e        *assembled.Engine
 	d        *sketch.Dim
 	set      bool              // the limits were given
-	asked    int               // checks that For means, or all of them, a pair once
-	looked   []string          // those that do not fall short now but were only looked at
-	hopeless *report.CheckName // a check that has no range even alone, where there is none for all
+	asked    int               // checks that For stands for, or all of them, a pair once
+	looked   []string          // those that do not fall short now and were only looked at
+	hopeless *report.CheckName // one for which alone there is no range, where there is none for all
 	broken   string            // what cannot be assembled with the dimension as it is
 }
 
@@ -63,7 +64,7 @@ type seekRange struct {
 	StoppedBy []string         `json:"stopped_by"`          // at the lower end, at the upper one
 	Sure      []string         `json:"sure"`                // of either end
 	Stock     []figures.Figure `json:"stock,omitempty"`     // the sizes available that lie in it
-	Otherwise bool             `json:"otherwise,omitempty"` // in it the parts are put together another way than now
+	Otherwise bool             `json:"otherwise,omitempty"` // the parts are put together in it another way than now
 
 	from, to float64
 }
@@ -115,7 +116,7 @@ func checkNames(w report.Reporter, checks []int) []report.CheckName {
 	return out
 }
 
-// stops says what stops a range at one end.
+// stops tells what stops a range at one end.
 func stops(w report.Reporter, stops []seek.Stop) string {
 	var words []string
 	told := map[string]bool{}
@@ -143,7 +144,7 @@ func stop(w report.Reporter, s seek.Stop) string {
 	return n.Named + ", " + n.Place
 }
 
-// brokenInWords says over which part of the turn the parts cannot be assembled.
+// brokenInWords tells over which part of the turn the parts cannot be assembled.
 func brokenInWords(w report.Reporter, b *linkage.Broken) string {
 	s := w.Broken(*b)
 	what := "cannot be assembled near"
@@ -151,10 +152,10 @@ func brokenInWords(w report.Reporter, b *linkage.Broken) string {
 		what = "it cannot be told which way it goes near"
 	}
 	return fmt.Sprintf("%s: %s %s %s°", s.Place, what, w.Engine.Problem.Turn.Name,
-		figures.Figure((s.From+s.To)/2).Read(w.Units, sketch.Angle))
+		figures.Figure((s.From+s.To)/2).Read(w.Units, quantity.Angle))
 }
 
-// faultInWords is the first message of an error, with its place.
+// faultInWords is the first of the messages that an error stands for, with its place.
 func faultInWords(w report.Reporter, err error) string {
 	var list []syntax.Message
 	var u assembled.Unmakeable
@@ -266,7 +267,7 @@ func (r *Sought) rangeText(g *seekRange) string {
 	return text + "\n"
 }
 
-// inStock says which of the sizes available are in a range, where a stock line names any.
+// inStock says which of the sizes available lie in a range, where a stock line names any.
 func (r *Sought) inStock(g *seekRange) string {
 	if len(r.d.Stock) == 0 {
 		return ""
@@ -286,7 +287,7 @@ func (r *Sought) inStock(g *seekRange) string {
 	return text
 }
 
-// nothingStops is the text where the search ends before the range does.
+// nothingStops is what stands where the search ends before the range does.
 const nothingStops = "nothing: the search ends here"
 
 // stoppedBy says what stops a range at one end.
@@ -300,8 +301,8 @@ func stoppedBy(what string) string {
 // inward writes an end of a range so that the value read is within it: up in the last decimal, or down.
 func (r *Sought) inward(v, up float64) string {
 	u, k := r.e.Units, r.d.Kind
-	if u.Inches && k.Is(sketch.Length) {
-		if text, exact := sketch.Fraction(v); exact {
+	if u.Inches && k.Is(quantity.Length) {
+		if text, exact := quantity.Fraction(v); exact {
 			return text
 		}
 	}
@@ -378,7 +379,7 @@ func (r *Sought) inWords(list []seekRange) string {
 	return strings.Join(words, ", and ")
 }
 
-// neverAll says that some checks fall short whatever the value, and with which values the checks that it moves hold.
+// neverAll says that some checks fall short whatever the value, and with which values those hold that it moves.
 func (r *Sought) neverAll() string {
 	never := report.Once(r.Never)
 	names := strings.Join(report.FirstFew(never, report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place }), "; ")

@@ -1,18 +1,18 @@
 package variants
 
 import (
+	"context"
+	"slices"
+
 	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/machine"
 	"barover/solver/seek"
-	"context"
-	"slices"
 )
 
-// NewSought is what was found of a dimension d of e. It searches further where that is worth it: for the ranges of the
-// checks that d moves, where others fall short whatever its value, and for the check that cannot be held. Limited says
-// that the range was given.
+// NewSought is what was found of a dimension d of e, with what more is worth a search: the ranges of the checks that it moves, where
+// others fall short whatever its value, and the check that cannot be held. Limited says that the range was given.
 func NewSought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check string, limited bool, q seek.Query, a *seek.Answer) (*Sought, error) {
 	r := newSeekReport(e, d, check, limited, &q, a)
 	if err := r.findMoved(ctx, q, a); err != nil {
@@ -21,8 +21,7 @@ func NewSought(ctx context.Context, e *assembled.Engine, d *sketch.Dim, check st
 	return r, r.findHopeless(ctx, q, a)
 }
 
-// findMoved looks for the ranges with which the checks that the dimension moves hold, where others fall short whatever
-// its value.
+// findMoved looks for the ranges with which the checks hold that the dimension moves, where others fall short whatever its value.
 func (r *Sought) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) error {
 	if len(a.Never) == 0 || a.Idle {
 		return nil
@@ -42,11 +41,11 @@ func (r *Sought) findMoved(ctx context.Context, q seek.Query, a *seek.Answer) er
 	return nil
 }
 
-// mostAlone bounds how many checks are searched alone where no value was found for all of them.
+// mostAlone bounds how many checks are sought for alone where no value was found for all of them.
 const mostAlone = 4
 
-// findHopeless names the first check for which no value was found even alone, where there is none for all of them. It
-// also finds the ranges with which the others that fall short now hold.
+// findHopeless names the first check for which alone no value was found either, where there is none for all of them, and the ranges
+// with which the others hold that fall short now.
 func (r *Sought) findHopeless(ctx context.Context, q seek.Query, a *seek.Answer) error {
 	if len(a.Ranges) > 0 || len(a.Never) > 0 || r.asked == 1 {
 		return nil

@@ -1,20 +1,21 @@
 package variants
 
 import (
-	"barover/render/report"
-	"barover/render/report/figures"
-	"barover/sketch"
-	"barover/sketch/assembled"
-	"barover/solver"
-	"barover/solver/spread"
 	"cmp"
 	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
+
+	"barover/render/report"
+	"barover/render/report/figures"
+	"barover/sketch/assembled"
+	"barover/sketch/quantity"
+	"barover/solver"
+	"barover/solver/spread"
 )
 
-// Spread is the effect of the tolerances. Its fields are the object that `spread --json` prints.
+// SpreadReport is what the tolerances come to. Its fields are the object that `spread --json` prints.
 type Spread struct {
 	Sketch     string          `json:"sketch"`
 	Units      string          `json:"units"`
@@ -23,12 +24,12 @@ type Spread struct {
 	Seed       uint64          `json:"seed"`
 	Law        string          `json:"law"`
 	Assembled  bool            `json:"assembled"`
-	Stopped    bool            `json:"stopped,omitempty"` // it was interrupted: there may be worse engines
-	Unmade     int             `json:"unmade"`            // of the engines drawn, those that cannot be assembled
+	Stopped    bool            `json:"stopped,omitempty"` // it was broken off: there may be worse engines
+	Unmade     int             `json:"unmade"`            // of the engines drawn: those that cannot be assembled
 	Tolerances []toleranceUsed `json:"tolerances"`
 	Checks     []spreadCheck   `json:"checks"`
-	// Closer says which tolerances to close for every check to hold in every engine, each entry a way by itself. Wider
-	// says which may be opened where all hold. All of them are proved.
+	// Closer is which tolerances to close for every check to hold in every engine, each entry a way by itself; Wider which may be
+	// opened where all hold. All of them are proved.
 	Closer [][]closeTo `json:"closer"`
 	Wider  [][]closeTo `json:"wider"`
 
@@ -44,8 +45,8 @@ type toleranceUsed struct {
 	Made  bool           `json:"made"`
 }
 
-// spreadCheck is the effect of the tolerances on one check. Worst and rss are of the side that they bring nearer to its
-// limit, the least or the greatest.
+// spreadCheck is what the tolerances do to one check. Worst and rss are of the side that they come nearer to, the least
+// or the greatest.
 type spreadCheck struct {
 	report.CheckName
 	AtLeast  figures.Figure `json:"at_least"`
@@ -54,8 +55,8 @@ type spreadCheck struct {
 	Greatest figures.Figure `json:"greatest"`
 	Side     string         `json:"side"`
 	Worst    figures.Figure `json:"worst"`
-	// WorstProved is a bound: no engine that the tolerances allow is worse, at any position. It is null where that is not
-	// proved, for the reasons in NotProved.
+	// WorstProved is what no engine that the tolerances allow is worse than, at any position; null where that is not proved, for the
+	// reasons in NotProved.
 	WorstProved figures.Figure        `json:"worst_proved"`
 	NotProved   []report.UnprovedSpan `json:"not_proved"`
 	WorstFrom   string                `json:"worst_from"` // "limits": every part at its worst limit; "between": some between them; "drawn": an engine drawn was worse
@@ -64,17 +65,17 @@ type spreadCheck struct {
 	FallsShort  figures.Figure        `json:"falls_short"`
 	Between     [2]figures.Figure     `json:"falls_short_between"` // with a confidence of 95 in 100
 	Surely      [2]figures.Figure     `json:"falls_short_surely"`  // of the engines drawn, the share that surely falls short, and that which may
-	Drawn       int                   `json:"drawn"`               // number of engines drawn for it
+	Drawn       int                   `json:"drawn"`               // engines that it was looked at in
 	OK          bool                  `json:"ok"`                  // it holds in the worst found
 	OKNow       bool                  `json:"ok_now"`              // and with every dimension at its value
 	Unmade      bool                  `json:"unmade"`              // an engine within the limits cannot be assembled
 	Sure        string                `json:"sure"`
 	Matters     []matter              `json:"matters"`   // the tolerances, the most first
-	Scale       figures.Figure        `json:"scale"`     // factor for the open tolerances with which it would hold in the worst found
-	ScaleRSS    figures.Figure        `json:"scale_rss"` // and with which it would hold by root sum square
+	Scale       figures.Figure        `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
+	ScaleRSS    figures.Figure        `json:"scale_rss"` // and by root sum square
 
 	report.Called
-	kind   sketch.Kind
+	kind   quantity.Kind
 	apart  bool
 	figure figures.Figure
 	judged solver.Judgement // of the worst found
@@ -86,7 +87,7 @@ type spreadCheck struct {
 // matter is what one tolerance does to a check.
 type matter struct {
 	Dim     string         `json:"dim"`
-	PerUnit figures.Figure `json:"per_unit"`   // null where slopes do not decide: then the worst was found by trial
+	PerUnit figures.Figure `json:"per_unit"`   // null where slopes do not tell: then the rest was found by trial
 	Either  figures.Figure `json:"either_way"` // by how much it moves the figure from the middle of its limits
 	Share   figures.Figure `json:"share"`      // of the square sum
 }
@@ -150,14 +151,14 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 		if c.Upper {
 			slope = -slope
 		}
-		s.Matters = append(s.Matters, matter{d.Name, figures.Of(w.Units, slope, sketch.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
+		s.Matters = append(s.Matters, matter{d.Name, figures.Of(w.Units, slope, quantity.Kind{L: k.L - d.Kind.L, A: k.A - d.Kind.A}),
 			of(p.Half()), figures.Figure(c.Stack.Share(i))})
 	}
 	return s
 }
 
-// WorstSet is the sizes of the worst engine of the tightest check that tolerances make worse, as --set takes them; none
-// where there is no such check. Checks in the side view come before others.
+// WorstSet is the sizes of the worst engine of the tightest check that tolerances make worse, as --set takes them; none where there is
+// no such check. What is seen from the side comes before what is not.
 func (r *Spread) WorstSet() (set []string) {
 	short, holds, _ := r.rows()
 	across := func(list []*spreadCheck) []*spreadCheck {
@@ -176,7 +177,7 @@ func (r *Spread) WorstSet() (set []string) {
 	return nil
 }
 
-// aside is 0 for a check in the side view.
+// aside is 0 for a check that is seen from the side.
 func aside(s *spreadCheck) int {
 	if s.Kind == "clear" {
 		return 0

@@ -5,7 +5,7 @@ import (
 
 	"barover/render/report"
 	"barover/render/report/figures"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver/spread"
 )
 
@@ -15,11 +15,11 @@ type closeTo struct {
 	Lower figures.Figure `json:"lower"`
 	Upper figures.Figure `json:"upper"`
 
-	kind     sketch.Kind
+	kind     quantity.Kind
 	was, low figures.Figure // the upper and lower limits as they are
 }
 
-// leversOf is the effect of changed tolerances, each entry a way by itself.
+// leversOf is what changed tolerances would do, each entry a way by itself.
 func leversOf(w report.Reporter, q *spread.Ask, list []spread.Lever) [][]closeTo {
 	out := [][]closeTo{}
 	for _, v := range list {
@@ -38,7 +38,7 @@ func leversOf(w report.Reporter, q *spread.Ask, list []spread.Lever) [][]closeTo
 // mostClosed is how many tolerances that must be closed together are named for reading.
 const mostClosed = 6
 
-// leversText says which tolerances to close, or which may be opened.
+// leversText tells which tolerances to close, or which may be opened.
 func (r *Spread) leversText() string {
 	if len(r.Closer) > 0 {
 		return " All would hold in every engine, proved, with " + r.waysText(r.Closer, "; or with ") + "."
@@ -65,8 +65,8 @@ func (r *Spread) waysText(ways [][]closeTo, or string) string {
 	return strings.Join(list, or)
 }
 
-// limits writes two deviations as a drawing has them.
-func (r *Spread) limits(lower, upper figures.Figure, k sketch.Kind) string {
+// limits writes two deviations as they stand on a drawing.
+func (r *Spread) limits(lower, upper figures.Figure, k quantity.Kind) string {
 	u := r.e.Units
 	low, high := lower.Size(u, k), upper.Size(u, k)
 	if "-"+high == low || low == high {

@@ -10,7 +10,7 @@ import (
 	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -34,7 +34,7 @@ func (r *Spread) Text(c terminal.Ink) string {
 	return b.String()
 }
 
-// proved is the rows that are proved to hold in every engine, or the others.
+// proved is those of rows that are proved to hold in every engine, or the others.
 func proved(rows []*spreadCheck, are bool) (list []*spreadCheck) {
 	for _, s := range rows {
 		if s.holds == are {
@@ -66,8 +66,8 @@ func (r *Spread) tolerancesText() string {
 	return "\n" + g.Text()
 }
 
-// ownFigure names the dimensions with a tolerance in the sum of another dimension. That dimension has a tolerance of its
-// own, and so is made to its own figure.
+// ownFigure names the dimensions with a tolerance that the sum of another is made of. That one has a tolerance of its own, and
+// so is made to its own figure.
 func (r *Spread) ownFigure(dim string) string {
 	_, of, _ := r.e.Dim(dim)
 	var names []string
@@ -79,8 +79,8 @@ func (r *Spread) ownFigure(dim string) string {
 	return strings.Join(names, ", ")
 }
 
-// rows divides the checks into those that may fall short, those that hold, and the number of those that no tolerance
-// moves visibly. Clear lines that ask about the same pair are one row.
+// rows parts the checks into those that may fall short, those that hold, and the number of those that no tolerance moves by
+// as much as can be read. Clear lines that ask about the same pair are one row.
 func (r *Spread) rows() (short, holds []*spreadCheck, still int) {
 	for _, s := range r.pairsOnce() {
 		switch {
@@ -99,14 +99,13 @@ func (r *Spread) rows() (short, holds []*spreadCheck, still int) {
 	return short, holds, still
 }
 
-// leftOut reports whether the bands of a clear line's pair never overlap, in no engine that was tried: the line asks
-// nothing.
+// leftOut reports whether a clear line is of a pair whose bands never overlap, in no engine that was tried: it asks nothing.
 func (s *spreadCheck) leftOut() bool {
 	return s.Kind == "clear" && s.apart && s.OK && s.Worst.Missing()
 }
 
-// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` repeats what a
-// line of its own asks.
+// pairsOnce is the checks with one clear line for each pair, the one that leaves least room: `clear all` asks again what a
+// line of its own asks for.
 func (r *Spread) pairsOnce() (list []*spreadCheck) {
 	at := map[solver.Subject]int{}
 	others := map[*spreadCheck][]report.CheckName{}
@@ -169,15 +168,15 @@ func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
 	}
 }
 
-// provedText is the bound that no engine passes, for reading.
-func (s *spreadCheck) provedText(u sketch.Units) string {
+// provedText is what no engine is worse than, as it is read.
+func (s *spreadCheck) provedText(u quantity.Units) string {
 	if s.WorstProved.Missing() {
 		return "–"
 	}
 	return s.shown(s.WorstProved).Read(u, s.kind)
 }
 
-// shown is a figure for reading: how far a loose length misses, without the side on which it does, as in check.
+// shown is a figure as it is read: how far a loose length misses, without the end at which it does, as check has it.
 func (s *spreadCheck) shown(f figures.Figure) figures.Figure {
 	if s.Kind == "loose" {
 		return figures.Figure(math.Abs(float64(f)))
@@ -185,8 +184,8 @@ func (s *spreadCheck) shown(f figures.Figure) figures.Figure {
 	return f
 }
 
-// asked is the limit that the worst case is compared with.
-func (s *spreadCheck) asked(u sketch.Units) string {
+// asked is the limit that the worst case is weighed against.
+func (s *spreadCheck) asked(u quantity.Units) string {
 	switch {
 	case s.Kind == "loose":
 		return "± " + s.AtMost.Read(u, s.kind)
@@ -198,7 +197,7 @@ func (s *spreadCheck) asked(u sketch.Units) string {
 	return "≥ " + s.AtLeast.Read(u, s.kind)
 }
 
-// share is the percentage of engines in which the check falls short.
+// share is in how many of a hundred engines the check falls short.
 func (s *spreadCheck) share() string {
 	if s.Drawn == 0 {
 		return "–"
@@ -211,7 +210,7 @@ func (s *spreadCheck) share() string {
 
 func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
 
-// details is the lines below the figures of a check.
+// details is what is told of a check below its figures.
 func (r *Spread) details(s *spreadCheck) string {
 	var parts []string
 	if s.Also != "" {
@@ -249,7 +248,7 @@ func (r *Spread) details(s *spreadCheck) string {
 	return strings.Join(parts, "; ")
 }
 
-// unprovedText says why it is not proved for every size.
+// unprovedText says why nothing is proved of every size.
 func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
 	turn := figures.KindOf(true, false)
 	if u.From == figures.Of(r.e.Units, r.e.Problem.Turn.From, turn) {
@@ -274,13 +273,13 @@ func (r *Spread) sizes(list figures.List) string {
 // mostMatters is how many tolerances are named for reading.
 const mostMatters = 3
 
-// matters says which tolerances move the check most.
+// matters tells which tolerances move the check most.
 func (r *Spread) matters(s *spreadCheck) string {
 	var words []string
 	for i, m := range s.Matters {
 		by := m.Either.Read(r.e.Units, s.kind)
 		if strings.Trim(by, "0.") == "" {
-			break // too small to show
+			break // it is too little to be read
 		}
 		if i == mostMatters {
 			words = append(words, fmt.Sprintf("%d more", len(s.Matters)-i))
@@ -321,7 +320,7 @@ func (r *Spread) sentence(short, still int) string {
 	return words + r.leversText() + r.fewer()
 }
 
-// tightPins says which checks do not count play.
+// tightPins says what play has nothing to do with.
 func (r *Spread) tightPins() string {
 	if len(r.e.Problem.Plays) > 0 && slices.ContainsFunc(r.Checks, func(c spreadCheck) bool { return c.Kind == "keep" }) {
 		return " A keep line is judged with tight pins."
@@ -408,7 +407,7 @@ func (r *Spread) nowShort() string {
 	return fmt.Sprintf(" %s %s short as it is.", report.Plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
 }
 
-// nowBroken says that the engine as it is does not go round.
+// nowBroken tells that the engine does not go round as it is.
 func (r *Spread) nowBroken() string {
 	if r.Assembled {
 		return ""

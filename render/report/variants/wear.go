@@ -7,8 +7,8 @@ import (
 	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/seek"
 )
@@ -27,7 +27,7 @@ type wear struct {
 	ShortFrom figures.Figure `json:"short_from"` // an engine solved falls short; null where none was found
 	First     string         `json:"first"`      // what falls short
 	At        figures.List   `json:"at"`
-	Why       string         `json:"why,omitempty"` // why nothing is known between the two
+	Why       string         `json:"why,omitempty"` // why it is not known what lies between
 }
 
 // NewWorn puts an answer into the units of the sketch.
@@ -37,7 +37,7 @@ func NewWorn(e *assembled.Engine, a *seek.Wear) *Worn {
 		if !known {
 			return figures.Figure(math.NaN())
 		}
-		return figures.Of(w.Units, v, sketch.Length)
+		return figures.Of(w.Units, v, quantity.Length)
 	}
 	r := &Worn{e: e, a: a}
 	r.Wear = wear{HoldsTo: of(a.HoldsTo, a.HoldsTo >= 0), ShortFrom: of(a.ShortFrom, a.Short >= 0), At: figures.List{}}
@@ -73,14 +73,14 @@ func (r *Worn) Text(c terminal.Ink) string {
 
 func (r *Worn) sentence() string {
 	a, u := r.a, r.e.Units
-	read := func(v float64) string { return figures.Of(u, v, sketch.Length).Read(u, sketch.Length) }
+	read := func(v float64) string { return figures.Of(u, v, quantity.Length).Read(u, quantity.Length) }
 	what := "every play larger"
 	if len(r.e.Problem.Plays) == 0 {
 		what = "every pin worn"
 	}
 	short := ""
 	if a.Short >= 0 {
-		turn := figures.Of(u, a.At.Turn, sketch.Angle).Read(u, sketch.Angle)
+		turn := figures.Of(u, a.At.Turn, quantity.Angle).Read(u, quantity.Angle)
 		short = fmt.Sprintf("%s falls short at %s°, with %s of the %s asked", r.say.Named, turn, read(a.Least), read(r.asked()))
 	}
 	switch {
@@ -98,7 +98,7 @@ func (r *Worn) sentence() string {
 	return fmt.Sprintf("Holds with %s by up to %s: proved; nothing falls short before.", what, read(a.HoldsTo))
 }
 
-// asked is the distance asked by the line that falls short, mm.
+// asked is the distance that the line asks which falls short, mm.
 func (r *Worn) asked() float64 {
 	id := r.e.Problem.Checks[r.a.Short].AtLeast
 	if id < 0 {

@@ -1,4 +1,4 @@
-package sketch
+package quantity
 
 import (
 	"math"
@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// A dimension written with a bare number, `dim throw = 22`, does not say whether it is a length, an angle or a plain
+// Inference finds the kinds of figures from their uses. A dimension written with a bare number, `dim throw = 22`, does not say whether it is a length, an angle or a plain
 // number; its uses say so. The kinds are found as in dimensional analysis. Each figure with a name has an unknown kind.
 // Each sum in which two figures are side by side, or which must be of a kind, gives a row
 //
@@ -15,24 +15,24 @@ import (
 // A row with one unknown settles it. A row with two unknowns and nothing else makes them powers of one another. A figure
 // that no row settles is a plain number. A bare number in a product, as in 2*throw, may itself have the unit. Such rows
 // are weak: they are used only when the others are done.
-type inference struct {
-	variables []variable
-	rows      []row
+type Inference[Place any] struct {
+	Variables []variable[Place]
+	rows      []row[Place]
 	pending   []int // rows to look at (again)
 }
 
 // variable is the kind of one figure, as a power of the kind of another (parent) or its own.
-type variable struct {
-	name    string
+type variable[Place any] struct {
+	Name    string
 	parent  int
 	weight  float64 // kind = weight · kind of parent
 	known   bool
 	kind    Kind
-	why     place // what settled it
+	why     Place // what settled it
 	rows    []int // that hold this variable or one whose parent it is
-	derived bool  // has a sum of other figures: the last to be called a plain number
-	length  bool  // is a length if nothing settles it
-	broken  bool  // has a mistake that was reported: takes any kind
+	Derived bool  // has a sum of other figures: the last to be called a plain number
+	Length  bool  // is a length if nothing settles it
+	Broken  bool  // has a mistake that was reported: takes any kind
 }
 
 // term is a power of the kind of a figure.
@@ -42,34 +42,35 @@ type term struct {
 }
 
 // row is an equation between kinds.
-type row struct {
+type row[Place any] struct {
 	terms []term
 	kind  Kind
 	weak  bool
-	at    place
+	at    Place
 	done  bool
 }
 
-func (f *inference) add(name string) int {
-	n := len(f.variables)
-	f.variables = append(f.variables, variable{name: name, parent: n, weight: 1})
+// Add makes the unknown kind of one more figure.
+func (f *Inference[Place]) Add(name string) int {
+	n := len(f.Variables)
+	f.Variables = append(f.Variables, variable[Place]{Name: name, parent: n, weight: 1})
 	return n
 }
 
-// find returns the root of v's chain of powers, and the power. It shortens the chain on the way, without recursion, since
+// Find returns the root of v's chain of powers, and the power. It shortens the chain on the way, without recursion, since
 // a chain may be as long as the sketch.
-func (f *inference) find(v int) (root int, weight float64) {
-	root, weight = f.variables[v].parent, f.variables[v].weight
-	if f.variables[root].parent == root { // do not write then: many may read at once when all is settled
+func (f *Inference[Place]) Find(v int) (root int, weight float64) {
+	root, weight = f.Variables[v].parent, f.Variables[v].weight
+	if f.Variables[root].parent == root { // do not write then: many may read at once when all is settled
 		return root, weight
 	}
 	root, weight = v, 1
-	for f.variables[root].parent != root {
-		weight *= f.variables[root].weight
-		root = f.variables[root].parent
+	for f.Variables[root].parent != root {
+		weight *= f.Variables[root].weight
+		root = f.Variables[root].parent
 	}
 	for w := weight; v != root; {
-		p := &f.variables[v]
+		p := &f.Variables[v]
 		next, part := p.parent, p.weight
 		p.parent, p.weight = root, w
 		v, w = next, w/part
@@ -77,26 +78,26 @@ func (f *inference) find(v int) (root int, weight float64) {
 	return root, weight
 }
 
-// kindOf is the kind of a figure, as far as it is settled.
-func (f *inference) kindOf(v int) Kind {
-	root, w := f.find(v)
-	return f.variables[root].kind.power(w)
+// KindOf is the kind of a figure, as far as it is settled.
+func (f *Inference[Place]) KindOf(v int) Kind {
+	root, w := f.Find(v)
+	return f.Variables[root].kind.Power(w)
 }
 
-// why is the place that settled the kind of a figure; its file is nil where no place did.
-func (f *inference) why(v int) place {
-	root, _ := f.find(v)
-	return f.variables[root].why
+// Why is the place that settled the kind of a figure; it is zero where none did.
+func (f *Inference[Place]) Why(v int) Place {
+	root, _ := f.Find(v)
+	return f.Variables[root].why
 }
 
-// equate adds a row: the two kinds are the same. A bare number is of any kind.
-func (f *inference) equate(a, b shape, at place) {
-	if a.bad || b.bad || a.flexible() || b.flexible() {
+// Equate adds a row: the two kinds are the same. A bare number is of any kind.
+func (f *Inference[Place]) Equate(a, b Shape, at Place) {
+	if a.Bad || b.Bad || a.Flexible() || b.Flexible() {
 		return
 	}
-	r := row{kind: a.kind.times(b.kind, -1), weak: a.free || b.free, at: at}
-	r.terms = append(r.terms, a.terms...)
-	for _, t := range b.terms {
+	r := row[Place]{kind: a.Kind.Times(b.Kind, -1), weak: a.Free || b.Free, at: at}
+	r.terms = append(r.terms, a.Terms...)
+	for _, t := range b.Terms {
 		r.terms = append(r.terms, term{t.v, -t.n})
 	}
 	if len(r.terms) > 0 {
@@ -107,28 +108,28 @@ func (f *inference) equate(a, b shape, at place) {
 // mostTerms bounds how many figures a row is followed through. A product of more settles nothing.
 const mostTerms = 8
 
-// solve settles every kind.
-func (f *inference) solve() {
+// Solve settles every kind.
+func (f *Inference[Place]) Solve() {
 	f.settleRows(func(i int) bool { return !f.rows[i].weak })
 	for i := range f.rows {
 		f.settleFactor(i)
 	}
 	f.settleRows(func(i int) bool { return f.rows[i].weak })
 	f.settleRest()
-	for v := range f.variables {
-		f.find(v)
+	for v := range f.Variables {
+		f.Find(v)
 	}
 }
 
 // settleRows looks at the rows that are wanted, and at the rows that depend on what they settle.
-func (f *inference) settleRows(wanted func(i int) bool) {
+func (f *Inference[Place]) settleRows(wanted func(i int) bool) {
 	for i := range f.rows {
 		if !wanted(i) {
 			continue
 		}
 		for _, t := range f.rows[i].terms {
-			root, _ := f.find(t.v)
-			f.variables[root].rows = append(f.variables[root].rows, i)
+			root, _ := f.Find(t.v)
+			f.Variables[root].rows = append(f.Variables[root].rows, i)
 		}
 		f.pending = append(f.pending, i)
 		f.settle()
@@ -137,13 +138,13 @@ func (f *inference) settleRows(wanted func(i int) bool) {
 
 // settleFactor looks at a weak row that no length and no angle can satisfy, such as 360/n where an angle is wanted. Its
 // figure is a plain number, even where another weak row alone would say otherwise.
-func (f *inference) settleFactor(i int) {
+func (f *Inference[Place]) settleFactor(i int) {
 	r := &f.rows[i]
 	if !r.weak || r.done {
 		return
 	}
 	unknown, rest := f.reduced(r)
-	if len(unknown) == 1 && !sensible(rest.power(-1/unknown[0].n), true) {
+	if len(unknown) == 1 && !Sensible(rest.Power(-1/unknown[0].n), true) {
 		r.done = true
 		f.settleOne(unknown[0].v, Plain, r.at)
 		f.settle()
@@ -151,7 +152,7 @@ func (f *inference) settleFactor(i int) {
 }
 
 // settle looks at each row about which something new is known, until there is none.
-func (f *inference) settle() {
+func (f *Inference[Place]) settle() {
 	for len(f.pending) > 0 {
 		i := f.pending[len(f.pending)-1]
 		f.pending = f.pending[:len(f.pending)-1]
@@ -162,12 +163,12 @@ func (f *inference) settle() {
 }
 
 // reduced is a row's remaining unknowns, and the kind of all that is known in it.
-func (f *inference) reduced(r *row) (unknown []term, rest Kind) {
+func (f *Inference[Place]) reduced(r *row[Place]) (unknown []term, rest Kind) {
 	rest, unknown = r.kind, make([]term, 0, len(r.terms))
 	for _, t := range r.terms {
-		root, w := f.find(t.v)
-		if v := &f.variables[root]; v.known {
-			rest = rest.times(v.kind, t.n*w)
+		root, w := f.Find(t.v)
+		if v := &f.Variables[root]; v.known {
+			rest = rest.Times(v.kind, t.n*w)
 			continue
 		}
 		j := slices.IndexFunc(unknown, func(u term) bool { return u.v == root })
@@ -181,15 +182,15 @@ func (f *inference) reduced(r *row) (unknown []term, rest Kind) {
 }
 
 // look draws from a row the conclusions that it allows.
-func (f *inference) look(i int) {
+func (f *Inference[Place]) look(i int) {
 	r := &f.rows[i]
 	unknown, rest := f.reduced(r)
 	switch {
 	case len(unknown) == 0:
 		r.done = true
 	case len(unknown) == 1:
-		k := rest.power(-1 / unknown[0].n)
-		if sensible(k, r.weak) {
+		k := rest.Power(-1 / unknown[0].n)
+		if Sensible(k, r.weak) {
 			r.done = true
 			f.settleOne(unknown[0].v, k, r.at)
 		}
@@ -202,9 +203,9 @@ func (f *inference) look(i int) {
 	}
 }
 
-// sensible reports whether a use may give a figure that kind: whole powers up to the third. Where a bare number beside it
+// Sensible reports whether a use may give a figure that kind: whole powers up to the third. Where a bare number beside it
 // could have the unit, only a length, an angle or a plain number is sensible.
-func sensible(k Kind, weak bool) bool {
+func Sensible(k Kind, weak bool) bool {
 	if weak {
 		return k.Is(Plain) || k.Is(Length) || k.Is(Angle)
 	}
@@ -212,41 +213,41 @@ func sensible(k Kind, weak bool) bool {
 	return whole(k.L) && whole(k.A)
 }
 
-func (f *inference) settleOne(root int, k Kind, why place) {
-	v := &f.variables[root]
+func (f *Inference[Place]) settleOne(root int, k Kind, why Place) {
+	v := &f.Variables[root]
 	v.known, v.kind, v.why = true, Kind{math.Round(k.L), math.Round(k.A)}, why
 	f.pending = append(f.pending, v.rows...)
 	v.rows = nil
 }
 
 // join makes the kind of a the power w of the kind of b, or the other way round where more rows hold a.
-func (f *inference) join(a, b int, w float64) {
-	if len(f.variables[a].rows) > len(f.variables[b].rows) {
+func (f *Inference[Place]) join(a, b int, w float64) {
+	if len(f.Variables[a].rows) > len(f.Variables[b].rows) {
 		a, b, w = b, a, 1/w
 	}
-	va, vb := &f.variables[a], &f.variables[b]
+	va, vb := &f.Variables[a], &f.Variables[b]
 	va.parent, va.weight = b, w
 	vb.rows = append(vb.rows, va.rows...)
-	vb.derived = vb.derived || va.derived
-	vb.length = vb.length || va.length
+	vb.Derived = vb.Derived || va.Derived
+	vb.Length = vb.Length || va.Length
 	f.pending = append(f.pending, va.rows...)
 	va.rows = nil
 }
 
 // settleRest settles the figures that no row does. A travel is a length; other figures are plain numbers. Those that are
 // written with a number and not with a sum come first, by name, so that the order of the statements has no effect.
-func (f *inference) settleRest() {
+func (f *Inference[Place]) settleRest() {
 	var rest []int
-	for v := range f.variables {
-		if root, _ := f.find(v); root == v && !f.variables[v].known {
+	for v := range f.Variables {
+		if root, _ := f.Find(v); root == v && !f.Variables[v].known {
 			rest = append(rest, v)
 		}
 	}
 	rank := func(v int) int {
 		switch {
-		case f.variables[v].length:
+		case f.Variables[v].Length:
 			return 0
-		case f.variables[v].derived:
+		case f.Variables[v].Derived:
 			return 2
 		}
 		return 1
@@ -255,18 +256,22 @@ func (f *inference) settleRest() {
 		if d := rank(a) - rank(b); d != 0 {
 			return d
 		}
-		return strings.Compare(f.variables[a].name, f.variables[b].name)
+		return strings.Compare(f.Variables[a].Name, f.Variables[b].Name)
 	})
+	var none Place
 	for _, v := range rest {
-		root, _ := f.find(v)
-		if f.variables[root].known {
+		root, _ := f.Find(v)
+		if f.Variables[root].known {
 			continue
 		}
 		kind := Plain
-		if f.variables[root].length {
+		if f.Variables[root].Length {
 			kind = Length
 		}
-		f.settleOne(root, kind, place{})
+		f.settleOne(root, kind, none)
 		f.settle()
 	}
 }
+
+// IsBroken reports whether a figure has a mistake that was reported.
+func (f *Inference[Place]) IsBroken(v int) bool { return f.Variables[v].Broken }

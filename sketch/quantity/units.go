@@ -1,4 +1,4 @@
-package sketch
+package quantity
 
 import (
 	"fmt"
@@ -11,10 +11,11 @@ import (
 // angles radians.
 type Units struct{ Inches bool }
 
-// mmPerInch is exact by definition (1959).
-const mmPerInch = 25.4
+// MmPerInch is exact by definition (1959).
+const MmPerInch = 25.4
 
-const degree = math.Pi / 180
+// Degree is one degree, rad.
+const Degree = math.Pi / 180
 
 // Name is "mm" or "in".
 func (u Units) Name() string {
@@ -27,7 +28,7 @@ func (u Units) Name() string {
 // mm is one of the unit in mm.
 func (u Units) mm() float64 {
 	if u.Inches {
-		return mmPerInch
+		return MmPerInch
 	}
 	return 1
 }
@@ -39,23 +40,23 @@ func (u Units) Of(mm float64) float64 { return mm / u.mm() }
 func (u Units) MM(v float64) float64 { return v * u.mm() }
 
 // Degrees turns radians into degrees.
-func Degrees(rad float64) float64 { return rad / degree }
+func Degrees(rad float64) float64 { return rad / Degree }
 
-// factor is the factor of a bare number that is a figure of that kind.
-func (u Units) factor(k Kind) float64 {
+// Factor is the factor of a bare number that is a figure of that kind.
+func (u Units) Factor(k Kind) float64 {
 	switch {
 	case k.Is(Plain):
 		return 1
 	case k.Is(Angle):
-		return degree
+		return Degree
 	case k.Is(Length):
 		return u.mm()
 	}
-	return math.Pow(u.mm(), k.L) * math.Pow(degree, k.A)
+	return math.Pow(u.mm(), k.L) * math.Pow(Degree, k.A)
 }
 
 // In turns an internal figure of that kind into the numbers of the sketch: its unit and degrees.
-func (u Units) In(v float64, k Kind) float64 { return v / u.factor(k) }
+func (u Units) In(v float64, k Kind) float64 { return v / u.Factor(k) }
 
 // Decimals is the number of decimals of a length: 3 in millimetres, 4 in inches.
 func (u Units) Decimals() int {
@@ -66,13 +67,13 @@ func (u Units) Decimals() int {
 }
 
 // Figure is a length, mm, as a number of the unit, rounded and without empty decimals: "12.5".
-func (u Units) Figure(mm float64) string { return trimmed(u.Of(mm), u.Decimals()) }
+func (u Units) Figure(mm float64) string { return Trimmed(u.Of(mm), u.Decimals()) }
 
 // Length is a length, mm, with its unit: "12.5 mm", "0.4921 in".
 func (u Units) Length(mm float64) string { return u.Figure(mm) + " " + u.Name() }
 
 // Angle is an angle, rad, in degrees: "62.3°".
-func (u Units) Angle(rad float64) string { return trimmed(Degrees(rad), 3) + "°" }
+func (u Units) Angle(rad float64) string { return Trimmed(Degrees(rad), 3) + "°" }
 
 // Value is a figure of any kind, with its unit where it is a length or an angle.
 func (u Units) Value(v float64, k Kind) string {
@@ -82,11 +83,11 @@ func (u Units) Value(v float64, k Kind) string {
 	case k.Is(Angle):
 		return u.Angle(v)
 	}
-	return trimmed(u.In(v, k), 6)
+	return Trimmed(u.In(v, k), 6)
 }
 
-// telling is Value for a message about a figure that is too small: it never shows zero unless the figure is zero.
-func (u Units) telling(v float64, k Kind) string {
+// Telling is Value for a message about a figure that is too small: it never shows zero unless the figure is zero.
+func (u Units) Telling(v float64, k Kind) string {
 	text := u.Value(v, k)
 	if v != 0 && (text == "0" || strings.HasPrefix(text, "0 ") || text == "0°") {
 		return strconv.FormatFloat(u.In(v, k), 'g', 3, 64) + text[1:]
@@ -94,9 +95,9 @@ func (u Units) telling(v float64, k Kind) string {
 	return text
 }
 
-// trimmed is v to so many decimals, without empty ones and without a sign before zero. A figure too large to read that
+// Trimmed is v to so many decimals, without empty ones and without a sign before zero. A figure too large to read that
 // way is given in powers of ten.
-func trimmed(v float64, decimals int) string {
+func Trimmed(v float64, decimals int) string {
 	if !(math.Abs(v) < 1e9) {
 		return strconv.FormatFloat(v, 'g', 4, 64)
 	}
@@ -114,7 +115,7 @@ func trimmed(v float64, decimals int) string {
 // Fraction is a length, mm, in inches to the nearest 64th, as on old drawings: "5 1/4", "-3/64", "2". Exact says that the
 // fraction is the length itself, to within a millionth of an inch.
 func Fraction(mm float64) (text string, exact bool) {
-	in := mm / mmPerInch
+	in := mm / MmPerInch
 	n := math.Round(in * 64)
 	if !(math.Abs(n) < 1e12) {
 		return strconv.FormatFloat(in, 'g', 6, 64), false

@@ -1,4 +1,9 @@
-package sketch
+// Package quantity knows what a figure is: a length, an angle, a plain number or a power of these, and in which unit it is written.
+//
+// kind has the kinds (ISO/IEC Guide 99, 1.2: kind of quantity), units turns numbers of a sketch into mm and rad and back, shape is the
+// kind of a sum in which some kinds are not known yet, and infer settles those from how the figures are used. It knows no name and
+// no place in a text: what a row is reported by is whatever its user gives. A newcomer may add a unit in units.
+package quantity
 
 import (
 	"fmt"
@@ -25,9 +30,11 @@ func (k Kind) Is(o Kind) bool {
 	return math.Abs(k.L-o.L) <= powerSlack && math.Abs(k.A-o.A) <= powerSlack
 }
 
-func (k Kind) times(o Kind, n float64) Kind { return Kind{k.L + n*o.L, k.A + n*o.A} }
+// Times is the kind of k·oⁿ.
+func (k Kind) Times(o Kind, n float64) Kind { return Kind{k.L + n*o.L, k.A + n*o.A} }
 
-func (k Kind) power(n float64) Kind { return Kind{k.L * n, k.A * n} }
+// Power is the kind of kⁿ.
+func (k Kind) Power(n float64) Kind { return Kind{k.L * n, k.A * n} }
 
 func (k Kind) String() string {
 	switch {
@@ -37,9 +44,9 @@ func (k Kind) String() string {
 		return "a length"
 	case k.Is(Angle):
 		return "an angle"
-	case k.Is(Length.power(2)):
+	case k.Is(Length.Power(2)):
 		return "a length times a length"
-	case k.Is(Length.power(-1)):
+	case k.Is(Length.Power(-1)):
 		return "a number over a length"
 	case k.Is(Kind{1, 1}):
 		return "a length times an angle"
