@@ -102,6 +102,9 @@ func holdSketch(t *testing.T, k int) heldSketch {
 	} else {
 		h.Held = truth.Hold(a)
 	}
+	if h.Unproved > 0 {
+		t.Logf("sketch %d (%s): %d of %d checks are not proved", k, h.family.Name, h.Unproved, h.Asked)
+	}
 	if len(h.Wrong) > 0 {
 		told := ""
 		for _, w := range h.Wrong {

@@ -36,7 +36,7 @@ type Block struct {
 	least   float64      // solo: the scalar is above this
 	ahead   []int        // scalars that must be above zero
 	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
-	steep   float64      // lengths: the greatest determinant that the slopes could have
+	steep   float64      // lengths: the greatest determinant that the slopes could have; 0 of others
 	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
 	weight  []float64    // general: what a row's value is multiplied by to be about mm

@@ -47,6 +47,9 @@ const (
 	// angles) stands on a dead centre. No unit. The place is then uncertain by about solveRel / singular.
 	singular = 1e-7
 
+	// skewed: a block of lengths with a determinant below this share stands askew. No unit.
+	skewed = 0.03
+
 	// rankRel: a singular value below this share of the greatest is zero. No unit.
 	RankRel = 1e-9
 

@@ -178,8 +178,21 @@ func (e *State) run(moves []move, limit int) (solved int, ok bool) {
 	return solved, true
 }
 
-// SolveBlock solves the i-th block by the kernel that suits it.
+// SolveBlock solves the i-th block, once more where it stands askew: a place there is off by what its rows miss by over the
+// determinant.
 func (e *State) SolveBlock(i int) bool {
+	if !e.solveOnce(i) {
+		return false
+	}
+	b := &e.Program.Blocks[i]
+	if det := math.Abs(e.Det[i]); det < skewed*b.steep && det > singular*b.steep {
+		return e.solveOnce(i)
+	}
+	return true
+}
+
+// solveOnce solves the i-th block by the kernel that suits it.
+func (e *State) solveOnce(i int) bool {
 	b, det := &e.Program.Blocks[i], &e.Det[i]
 	switch b.Kernel {
 	case dyad:

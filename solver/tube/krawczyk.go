@@ -29,6 +29,11 @@ const (
 	newtonSteps = 12
 	wideTries   = 6
 	closeIn     = 0.25 // by how much the wide tube shrinks from try to try
+
+	// centred is how near its solution the centre of a box is brought, as a share of the widest tube, and roughly the same where
+	// rounding lets it come no nearer: of a large engine near a dead centre.
+	centred = 1e-6
+	roughly = 1e-2
 )
 
 // borrowSolver returns a solver that another enclosure of the Plan has done with, or a new one: one is as large as some boxes.
@@ -156,7 +161,7 @@ func (v *solver) centre(s *step, guess []float64) bool {
 		switch {
 		case !(move < math.MaxFloat64):
 			return false
-		case move < 1e-6*v.widest:
+		case move < centred*v.widest, move < roughly*v.widest && move > best/4:
 			v.st.Grade(0, s.ops, s.asks)
 			return true
 		case move > 4*best:
