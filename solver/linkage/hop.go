@@ -36,7 +36,10 @@ const (
 	tellShare = 0.1
 	// againShare is to what share a determinant must fall before a search that came to nothing is made again.
 	againShare = 0.25
-	hopTries   = 10
+	// slow is below which share of a block's size per rad its scalars cannot be on the way to a dead centre that is near: there they
+	// go fast, and what grows may be what the rows leave over.
+	slow     = 1e-2
+	hopTries = 10
 	// looseReach is how far ahead that is done for a block of loose lengths, rad, and looseHalves how far behind it lands:
 	// their play lets it go straight on over what rigid lengths would turn at.
 	looseReach  = 0.35
@@ -109,9 +112,9 @@ func (w *walker) nears(k int) bool {
 	}
 	now, before := 0.0, 0.0
 	for _, s := range w.e.Program.Blocks[k].Scalars {
-		now, before = max(now, math.Abs(w.here.v[s])), max(before, math.Abs(was.v[s]))
+		now, before = max(now, math.Abs(w.here.v[s])*w.mm(s)), max(before, math.Abs(was.v[s])*w.mm(s))
 	}
-	return now < before*(1+0.5*(o/d-1))
+	return now < before*(1+0.5*(o/d-1)) || now < slow*w.e.Program.Blocks[k].Size
 }
 
 // behind is the footing before the last, nil where the walk begins.
