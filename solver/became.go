@@ -47,8 +47,8 @@ func Change(before, after *Judgement) Became {
 	return Better
 }
 
-// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new, holds". A check that still falls
-// short, but in another way than before, is told as "now fouls".
+// Word says what became of a check, and how it came out where it does not hold: "now fouls", "still low", "mended", "new,
+// holds". A check that still falls short, but in another way than before, is "now fouls".
 func (b Became) Word(before, after *Judgement) string {
 	switch {
 	case b == FallsShortNow, b == StillShort && before.State != after.State:
@@ -62,8 +62,8 @@ func (b Became) Word(before, after *Judgement) string {
 }
 
 // Weight is how much a change of a check matters: the change of its room as a share of the larger of the rooms before and
-// after, so that a little off a little room weighs more than a lot off a lot. A pair that lay apart, or lies apart now, has
-// no room to compare: it weighs nothing where it lies apart now, and all where it did before.
+// after. So a little off a little room weighs more than a lot off a lot. A pair that lay apart, or lies apart now, has no
+// room to compare: its weight is zero if it lies apart now, and infinite if it did before.
 func Weight(before, after *Judgement) float64 {
 	switch {
 	case after.Apart:
@@ -81,8 +81,8 @@ func Weight(before, after *Judgement) float64 {
 	return math.Abs(after.Margin-before.Margin) / most
 }
 
-// Mattering puts first what a change made fall short, then what falls short still, what it mended, and the rest; and of each
-// what weighs more.
+// Mattering puts what a change made fall short first, then what still falls short, what it mended, and the rest. Within
+// each group the larger weight comes first.
 func Mattering(b Became, weight float64, c Became, other float64) int {
 	if rank(b) != rank(c) {
 		return rank(b) - rank(c)
@@ -96,5 +96,5 @@ func Mattering(b Became, weight float64, c Became, other float64) int {
 	return order(b == Better, c == Better)
 }
 
-// rank puts better and worse on a level: how much they weigh decides.
+// rank puts better and worse on one level, where the weight decides.
 func rank(b Became) int { return int(min(b, Worse)) }

@@ -7,7 +7,7 @@ import (
 )
 
 // Crew is several goroutines on one piece of work, like a sync.WaitGroup. A panic in one of them would end the program
-// before anybody can tell whose mistake it is; here it goes on in Wait, where whoever waits may catch it. The zero Crew
+// before anybody could say whose mistake it is. Here it continues in Wait, where the caller may catch it. The zero Crew
 // is ready for use.
 type Crew struct {
 	wait  sync.WaitGroup
@@ -15,7 +15,7 @@ type Crew struct {
 	cause *Raised
 }
 
-// Raised is a panic of one goroutine as it goes on in another.
+// Raised is a panic of one goroutine that continues in another.
 type Raised struct {
 	Cause any
 	Stack []byte // where it came from
@@ -35,7 +35,7 @@ func (c *Crew) Go(work func()) {
 	})
 }
 
-// raised keeps the stack of where a panic came from, however many crews it goes through.
+// raised keeps the stack of the original panic, however many crews it passes through.
 func raised(cause any) *Raised {
 	if r, ok := cause.(*Raised); ok {
 		return r

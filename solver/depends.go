@@ -8,7 +8,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Touched lists the checks whose answer may depend on any of the given dimensions. The others come out the same whatever
+// Touched lists the checks whose answer may depend on any of the given dimensions. The others are the same whatever
 // values these have, as long as the turn and the travels stay as they are.
 func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	touches := p.touches(v, dims)
@@ -16,8 +16,8 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 	return p.touched(v, dims, touches, func(int) bool { return moves }, func(sum expr.ID) bool { return moves && !p.Graph.Uses(sum).Constant() })
 }
 
-// TouchedOn is Touched by what follows from the dimensions on a schedule: where two parts stand, not whether any part does. It is for
-// engines that can be assembled all round the turn.
+// TouchedOn is Touched with the dependences of a schedule: it asks whether the parts of a check move, not whether any
+// part does. It is for engines that can be assembled all round the turn.
 func (p *Problem) TouchedOn(s *schedule.Schedule, v *expr.Values, dims ...int) []int {
 	touches := p.touches(v, dims)
 	if len(p.Plays) > 0 {
@@ -32,7 +32,7 @@ func (p *Problem) TouchedOn(s *schedule.Schedule, v *expr.Values, dims ...int) [
 	return p.touched(v, dims, touches, func(part int) bool { return of.Part(part) != 0 }, func(sum expr.ID) bool { return of.Sum(sum) != 0 })
 }
 
-// touched is Touched where it is known which parts are moved, and which sums by what is moved.
+// touched is Touched where it is known which parts are moved, and which sums depend on moved points.
 func (p *Problem) touched(v *expr.Values, dims []int, touches func(...expr.ID) bool, part func(int) bool, sum func(expr.ID) bool) (out []int) {
 	profile := make([]bool, len(p.Profiles))
 	for i := range p.Profiles {
@@ -65,7 +65,7 @@ func (p *Problem) PlaysTouched(v *expr.Values, dims ...int) bool {
 	return slices.ContainsFunc(p.Plays, func(t Play) bool { return touches(t.V) })
 }
 
-// Moves reports whether any of the given dimensions changes where points and parts stand. If not, the parts move in the
+// Moves reports whether any of the given dimensions changes the place of points and parts. If not, the parts move in the
 // same way whatever values these have, and a Machine's With is as good as a new Machine.
 func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
 	return LinkageTouched(p.Linkage, p.touches(v, dims))
@@ -102,7 +102,7 @@ func oneDim(dims []int, d int) bool {
 	return false
 }
 
-// LinkageTouched reports whether anything that says where points and parts stand is touched.
+// LinkageTouched reports whether anything that places points and parts is touched.
 func LinkageTouched(m *schedule.Model, touches func(...expr.ID) bool) bool {
 	for i := range m.Points {
 		if touches(m.Points[i].U, m.Points[i].V) {

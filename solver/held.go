@@ -9,11 +9,12 @@ import (
 	"barover/solver/schedule"
 )
 
-// Held is the Problem over part of the turn with some loose lines, by the numbers of their equations, in place of rigid rods, each with its
-// line's play at both of its pins; the other loose lines are left out, so that nothing is lost that they all allow together. A part that
-// goes from pin to pin of a loose line rides on its own eyes whether the line is held or not. Where it is not, the two may stand farther apart
-// than it is long: it then stands on the one at its beginning, or with back on the one at its end. Where everything stands at the start of
-// that part of the turn tells which way it is put together. Loose lines are no checks of it, nor does it have measures and marks.
+// Held is the Problem over part of the turn in which some loose lines, by the numbers of their equations, are rigid rods,
+// each with its line's play at both of its pins. The other loose lines are left out, so no pose that all of them allow is
+// lost. A part from pin to pin of a loose line rides on its own eyes whether the line is held or not. If the line is not
+// held, the two eyes may be farther apart than the part is long. The part then rides on the eye at its beginning or, with
+// back, on the eye at its end. stands is the place of every point at the start of that part of the turn, and selects the
+// way of assembly. The Problem has no checks of loose lines, no measures and no marks.
 func (p *Problem) Held(equations []int, back bool, turn Turn, stands []plane.Vec) *Problem {
 	q, m := *p, *p.Linkage
 	q.Graph = p.Graph.Clone()
@@ -26,7 +27,7 @@ func (p *Problem) Held(equations []int, back bool, turn Turn, stands []plane.Vec
 			m.Points[i].U, m.Points[i].V = q.Graph.Const(stands[i].X), q.Graph.Const(stands[i].Y)
 		}
 	}
-	own := map[[2]int]bool{} // part and pin that a loose line gives play to
+	own := map[[2]int]bool{} // part and pin to which a loose line gives play
 	for i, e := range p.Linkage.Equations {
 		held := slices.Contains(equations, i)
 		if e.Loose {
@@ -60,8 +61,8 @@ func (p *Problem) Held(equations []int, back bool, turn Turn, stands []plane.Vec
 	return &q
 }
 
-// turnedRound lets a part stand on the eye at its end: on another part that goes the other way, whose number it returns, and as far off as
-// it is long.
+// turnedRound lets a part ride on the eye at its end. It adds another part in the opposite direction, whose number it
+// returns, and places the first by its length from there.
 func (p *Problem) turnedRound(part int, length expr.ID) int {
 	m, g := p.Linkage, p.Graph
 	t := m.Parts[part]
@@ -74,7 +75,7 @@ func (p *Problem) turnedRound(part int, length expr.ID) int {
 	}
 	begin, end := on(g.Sub(g.Const(0), length)), on(g.Const(0))
 	line := schedule.Line{Stmt: t.Stmt, P: begin, Q: end, Heading: expr.None}
-	if t.Heading != expr.None { // its axes are turned from the way from pin to pin
+	if t.Heading != expr.None { // its axes are turned from the direction from pin to pin
 		m.Points = append(m.Points, schedule.Point{Stmt: t.Stmt, Kind: schedule.OnPart, Part: back,
 			U: g.Sub(g.Unary(expr.Cos, t.Heading), length), V: g.Sub(g.Const(0), g.Unary(expr.Sin, t.Heading))})
 		line.Q = len(m.Points) - 1
@@ -84,7 +85,7 @@ func (p *Problem) turnedRound(part int, length expr.ID) int {
 	return back
 }
 
-// rods lists the parts that go from pin to pin of a loose line. A line that is held and has none gets one without an outline.
+// rods lists the parts from pin to pin of a loose line. A line that is held and has none gets one without an outline.
 func (p *Problem) rods(e *schedule.Equation, held bool) (list []int) {
 	m := p.Linkage
 	for i := range m.Parts {

@@ -7,10 +7,10 @@ import (
 	"slices"
 )
 
-// A finding is judged here and nowhere else: by how much it holds, which of its figures is the worst, its state in one word,
-// and which of two comes first. Terminal, JSON, Markdown and sheets tell what is judged here.
+// A finding is judged here and nowhere else: its margin, its worst figure, its state in one word, and which of two comes
+// first. Terminal, JSON, Markdown and sheets show what is judged here.
 
-// State is how a check came out. It has one word, the same wherever it is told.
+// State is how a check came out. It has one word, the same everywhere.
 type State uint8
 
 // The states.
@@ -22,8 +22,8 @@ const (
 	High                        // keep: above its upper limit
 	Binds                       // loose: missed by more than its play
 	NoValue                     // keep: somewhere its sum, or a limit, has no value
-	Unknown                     // the engine assembles nowhere, so that nothing was measured
-	HoldsWhereSeen              // it holds wherever it was looked at; that is not proved, or not over all of the turn
+	Unknown                     // the engine assembles nowhere, so nothing was measured
+	HoldsWhereSeen              // it holds wherever it was looked at, but that is not proved, or not over all of the turn
 	HoldsProved                 // it holds at every position
 	LiesApart                   // the two never pass each other: there is nothing to measure
 )
@@ -37,15 +37,15 @@ func (s State) String() string {
 	return fmt.Sprintf("state %d", s)
 }
 
-// Judgement is what a finding comes to.
+// Judgement is a finding with its judgement.
 type Judgement struct {
 	*Finding
 	Check *Check
-	// Margin is by how much the check holds, in its own unit; below zero, by how much it falls short. Where no figure tells,
-	// it is +Inf for a check that holds and -Inf for one that does not.
+	// Margin is by how much the check holds, in its own unit; below zero, by how much it falls short. Where there is no
+	// figure, it is +Inf for a check that holds and -Inf for one that does not.
 	Margin float64
 	Worst  float64 // the figure at which it holds by least; NaN where nothing was measured
-	Upper  bool    // that is the greatest figure, against an upper limit
+	Upper  bool    // Worst is the greatest figure, at an upper limit
 	State  State
 }
 
@@ -55,7 +55,7 @@ func (p *Problem) Judge(f *Finding) Judgement {
 	if !f.Apart {
 		j.Margin, j.Upper = p.RoomOf(f)
 		if j.fouls() {
-			j.Upper = false // whatever the other side comes to
+			j.Upper = false // whatever the figure on the other side
 		}
 		if j.Worst = f.Least; j.Upper {
 			j.Worst = OrNumber(f.Greatest, f.Least)
@@ -72,8 +72,8 @@ func (p *Problem) Judge(f *Finding) Judgement {
 	return j
 }
 
-// room is by how much the figures of a finding keep within its limits, and whether the upper one is the nearer. NaN where
-// nothing was measured, +Inf where no limit stands still.
+// RoomOf is by how much the figures of a finding keep within its limits, and whether the upper limit is the nearer. It is
+// NaN where nothing was measured, and +Inf where the check has no constant limit.
 func (p *Problem) RoomOf(f *Finding) (v float64, upper bool) {
 	if f.Apart || math.IsNaN(f.Least) {
 		return math.NaN(), false
@@ -92,7 +92,7 @@ func (c *Check) Room(least, greatest, atLeast, atMost float64) (v float64, upper
 	return below, false
 }
 
-// limits are between what the figure of a check must keep; NaN for no limit.
+// limits are the limits of the figure of a check; NaN for no limit.
 func (c *Check) limits(atLeast, atMost float64) (lo, hi float64) {
 	switch c.Kind {
 	case Clear, Gap:
@@ -137,8 +137,8 @@ func (j *Judgement) state() State {
 	return Short
 }
 
-// Compare puts what does not hold before what does, fouls before all else, and then the tighter one. A length cannot be
-// weighed against an angle or a bare number: lengths come first.
+// Compare puts what does not hold before what does, fouls before everything else, and then the tighter one. A length
+// cannot be compared with an angle or a bare number: lengths come first.
 func (j *Judgement) Compare(o *Judgement) int {
 	return cmp.Or(order(j.OK, o.OK), order(o.State == Fouls, j.State == Fouls), order(j.Check.otherThanLength(), o.Check.otherThanLength()),
 		cmp.Compare(j.Margin, o.Margin))
@@ -157,7 +157,7 @@ func order(a, b bool) int {
 
 func (c *Check) otherThanLength() bool { return c.Angle || c.Number }
 
-// Subject is what a check is to whoever reads: clear lines that ask about the same pair are one.
+// Subject is the subject of a check for a reader: clear lines about the same pair have one subject.
 type Subject struct{ a, b, check int }
 
 // Subject is that of a check.
@@ -169,14 +169,14 @@ func (p *Problem) Subject(check int) Subject {
 	return Subject{min(c.A, c.B), max(c.A, c.B), -1}
 }
 
-// Told is a judgement that is told once for all lines that ask about the same pair.
+// Told is one judgement for all lines that ask about the same pair.
 type Told struct {
 	Judgement           // of the line that holds by least
 	Same      []Finding // those of the others, in the order given
 }
 
-// Once judges findings, a pair once, in the order in which they are told. A clear line whose pair never shares a band across
-// asks nothing and is not among them.
+// Once judges findings, a pair once, in the order of the tables. A clear line whose pair never shares a band across asks
+// nothing and is left out.
 func (p *Problem) Once(list []Finding) []Told {
 	var out []Told
 	at := map[Subject]int{}
@@ -201,8 +201,8 @@ func (p *Problem) Once(list []Finding) []Told {
 	return out
 }
 
-// Called is what a check is called by whoever wrote it: its note, or, of a keep line, the name of the measure that it keeps;
-// "" where it has neither.
+// Called is the author's name for a check: its note, or for a keep line the name of the measure that it keeps; "" where
+// it has neither.
 func (p *Problem) Called(check int) string {
 	if c := &p.Checks[check]; c.Note != "" {
 		return c.Note
@@ -213,7 +213,7 @@ func (p *Problem) Called(check int) string {
 	return ""
 }
 
-// Kept is the measure that a keep line is of, nil where it is of none.
+// Kept is the measure of a keep line, nil where it has none.
 func (p *Problem) Kept(check int) *Measure {
 	c := &p.Checks[check]
 	for i := range p.Measures {
@@ -224,7 +224,7 @@ func (p *Problem) Kept(check int) *Measure {
 	return nil
 }
 
-// OrNumber is v, or other if v is no number.
+// OrNumber is v, or other if v is NaN.
 func OrNumber(v, other float64) float64 {
 	if math.IsNaN(v) {
 		return other
@@ -243,7 +243,7 @@ var stateMeanings = [...]string{"they run into each other", "nearer than asked",
 	"missed by more than its play", "it has no value somewhere", "the engine cannot be assembled", "it holds wherever it was looked at, not proved everywhere",
 	"proved at every position", "they never pass each other"}
 
-// Meaning is what the state says, in a few words, for a key.
+// Meaning explains the state in a few words, for a key.
 func (s State) Meaning() string {
 	if int(s) < len(stateMeanings) {
 		return stateMeanings[s]

@@ -18,20 +18,20 @@ type Play struct {
 	Named bool    // by a line of its own, and not by one for all pins
 }
 
-// Shift is what a play lets a part do: dimensions of a Played problem, of value zero. At a pin X and Y are a place in a disc of
-// half the play; on a line Y alone is so far off it either way, and X is -1.
+// Shift is the freedom that a play gives a part: dimensions of a Played problem, of value zero. At a pin, X and Y are a
+// place in a disc of half the play. On a line, Y alone is an offset by so much either way, and X is -1.
 type Shift struct{ Play, X, Y int }
 
-// Played is a Problem in which every part with play has eyes of its own: each stands off its pin by two dimensions of value zero. The
-// part rides on its eyes, with its points, its outlines and its own length from one to the other; so what it drives shifts as
-// well. Parts, points, dimensions, profiles and checks keep their numbers, further ones follow.
+// Played is a Problem in which every part with play has eyes of its own. Each eye is off its pin by two dimensions of
+// value zero. The part rides on its eyes, with its points, its outlines and its own length from one to the other, so what
+// it drives shifts as well. Parts, points, dimensions, profiles and checks keep their numbers; further ones follow.
 type Played struct {
 	*Problem
 	Shifts []Shift
 }
 
-// ErrShared is why play cannot be computed: two parts go from pin to pin together, and a length between these is not known to be
-// one's own.
+// ErrShared says why play cannot be computed: two parts join the same two pins, and it is not known to which of them the
+// length between the pins belongs.
 var ErrShared = errors.New("two parts with play share both their pins")
 
 // Eyes lists every eye that turns on a pin. Of the parts that meet at a point, one carries the pin: the frame or the part that the
@@ -62,7 +62,7 @@ func (p *Problem) Eyes() (list []Play) {
 	return list
 }
 
-// WithPlay makes the Played problem. Where no play is written every eye has one, of zero: for wear.
+// WithPlay makes the Played problem. An eye without a written play has one of zero, for wear.
 func (p *Problem) WithPlay() (*Played, error) {
 	q := *p
 	if len(q.Plays) == 0 {
@@ -94,7 +94,7 @@ func (q *Played) shift(t *Play) (number int, id expr.ID) {
 	return len(q.Dims) - 1, q.Graph.Dim(q.Graph.Const(0))
 }
 
-// carried adds a point that stands off another by two sums, in axes of its own that keep a heading, or those of a line.
+// carried adds a point that is off another by two sums, in axes that keep a heading, or in those of a line.
 func (q *Played) carried(t *Play, at int, line int, u, v expr.ID) int {
 	m := q.Linkage
 	c := schedule.Part{Stmt: t.Stmt, Kind: schedule.AtHeading, P: at, Q: -1, Line: line, Heading: expr.None}
@@ -108,7 +108,7 @@ func (q *Played) carried(t *Play, at int, line int, u, v expr.ID) int {
 	return len(m.Points) - 1
 }
 
-// eye gives a part an eye of its own at a pin. Its own length, and the heading that it is driven by, go from eye to eye.
+// eye gives a part an eye of its own at a pin. Its own length, and the heading that drives it, then go from eye to eye.
 func (q *Played) eye(i int, t *Play, drawn *schedule.Model) error {
 	m := q.Linkage
 	x, u := q.shift(t)
@@ -141,7 +141,7 @@ func (q *Played) eye(i int, t *Play, drawn *schedule.Model) error {
 
 func samePair(a, b, p, q int) bool { return a == p && b == q || a == q && b == p }
 
-// shares reports whether another part goes between the same two points as one.
+// shares reports whether another part joins the same two points.
 func (q *Played) shares(part int, drawn *schedule.Model) bool {
 	was := &drawn.Parts[part]
 	for k := range drawn.Parts {
@@ -152,7 +152,7 @@ func (q *Played) shares(part int, drawn *schedule.Model) bool {
 	return false
 }
 
-// slide lets what slides on a line stand off it: the points of the part that slide there do so on a line beside it.
+// slide lets a part that slides on a line be off it: the points of the part that slide there do so on a line beside it.
 func (q *Played) slide(i int, t *Play) {
 	m := q.Linkage
 	y, v := q.shift(t)

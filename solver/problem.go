@@ -17,7 +17,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Problem is a sketch in numbers. It is not changed after it is made; other dimensions are other expr.Values.
+// Problem is a sketch in numbers. It never changes after it is made; other dimensions are other expr.Values.
 type Problem struct {
 	Graph    *expr.Graph
 	Dims     []Dim // by the dimension numbers of Graph
@@ -30,7 +30,7 @@ type Problem struct {
 	Reaches  []Reach // outlines whose least or greatest place a sum takes
 	Checks   []Check
 	LeftOut  []LeftOut // pairs that `clear all` does not take
-	Pinned   []Pinned  // profiles of those that it does not take since their parts share a point
+	Pinned   []Pinned  // profiles of those that it does not take because their parts share a point
 	Measures []Measure
 	Marks    []Mark
 	Traces   []int // points
@@ -38,7 +38,7 @@ type Problem struct {
 	Columns  []Column
 }
 
-// Dim is what the solver needs to know of a dimension.
+// Dim is what the solver must know of a dimension.
 type Dim struct {
 	Name string
 	Stmt int
@@ -62,7 +62,7 @@ type Travel struct {
 	From, To float64   // of a range
 	Settings []float64 // the list, or the steps of a range from From to To, both ends included
 	Rest     float64
-	Sums     []expr.ID // what the ends of a range, or the settings of a list, follow from; nil where that is not known
+	Sums     []expr.ID // the sums of the ends of a range, or of the settings of a list; nil where they are not known
 }
 
 // Reach is the least or the greatest place of a profile's outline along a line, or across, as a node of the graph.
@@ -115,7 +115,7 @@ func (k CheckKind) String() string {
 	return fmt.Sprintf("check %d", k)
 }
 
-// Check is one thing that must hold. A statement that stands for several pairs is several Checks with one Stmt.
+// Check is one thing that must hold. A statement with several pairs is several Checks with one Stmt.
 type Check struct {
 	Kind     CheckKind
 	Stmt     int
@@ -132,13 +132,13 @@ type Check struct {
 // LeftOut is a pair of parts that `clear all` did not take, and why.
 type LeftOut struct{ A, B, Why string }
 
-// NeverAcross is why a pair is left out whose bands do not overlap.
+// NeverAcross is the reason for a pair that is left out because its bands do not overlap.
 const NeverAcross = "bands across do not overlap"
 
-// Pinned is two profiles that no check takes since their parts share points. Round a pin they belong together, elsewhere they
-// may foul as any two: Study looks at them beside the checks.
+// Pinned is two profiles that no check takes because their parts share points. Round a pin they belong together;
+// elsewhere they may foul like any two. Study looks at them beside the checks.
 type Pinned struct {
-	Check Check // what would be asked about them
+	Check Check // the check of the two, if there were one
 	Pins  []int // the points that their parts share
 }
 
@@ -171,12 +171,12 @@ type Mark struct {
 	Shows []int   // measures
 }
 
-// Column is a column of the table of settings, or what it shows at some of them: of lines of one name the first counts whose
-// When is above or below its limit.
+// Column is a column of the table of settings, or its figures at some of the settings. Of lines with one name the first
+// counts whose When is above or below its limit.
 type Column struct {
 	Name         string
 	Stmt         int
-	Of           []expr.ID // one figure, or that of the front and that of the back; each stays over the turn
+	Of           []expr.ID // one figure, or the front's and the back's; each is constant over the turn
 	When         expr.ID   // None: at every setting
 	Above, Below expr.ID   // None where not given
 	Note         string
@@ -194,15 +194,15 @@ type Chart struct {
 	Note    string
 }
 
-// SameRanges reports whether the turn and the travels of another Problem of the same sketch are those of p: they may follow
-// from dimensions.
+// SameRanges reports whether the turn and the travels of another Problem of the same sketch are those of p. They may
+// follow from dimensions.
 func (p *Problem) SameRanges(q *Problem) bool {
 	return p.Turn == q.Turn && slices.EqualFunc(p.Travels, q.Travels, func(a, b Travel) bool {
 		return a.From == b.From && a.To == b.To && a.Rest == b.Rest && slices.Equal(a.Settings, b.Settings)
 	})
 }
 
-// Sum is what a setting follows from: None where it lies within a range, or that is not known.
+// Sum is the sum of a setting; None where the setting is within a range, or its sum is not known.
 func (t *Travel) Sum(setting float64) expr.ID {
 	ends := t.Settings
 	if t.Range {

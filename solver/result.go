@@ -16,7 +16,7 @@ type Position struct {
 // Interval is a stretch of the turn, rad. It may end beyond a whole turn where it runs across the start.
 type Interval struct {
 	From, To float64
-	Out      float64 // how far either end may be out, rad; 0 where they are right to 0.001°
+	Out      float64 // the possible error of either end, rad; 0 where they are right to 0.001°
 }
 
 // Sure says how sure an answer is.
@@ -24,7 +24,7 @@ type Sure uint8
 
 // How sure an answer is.
 const (
-	Sampled Sure = iota // looked at position by position and refined; a narrow one may have been missed
+	Sampled Sure = iota // sampled position by position and refined; a narrow touch may have been missed
 	Proved              // over the whole turn and every travel
 )
 
@@ -51,29 +51,30 @@ type Finding struct {
 	OK       bool
 	Sure     Sure
 	Unproved []Unproved // stretches for which nothing is claimed
-	Apart    bool       // Gap, Clear: the two never come to pass one another, or their bands never overlap: nothing to measure
+	Apart    bool       // Gap, Clear: the two never pass one another, or their bands never overlap: nothing to measure
 	Levers   []Lever
 	Tight    *Tight // Loose: where it is tightest; nil where it is hardly missed anywhere
-	// Play is what play makes of a clear or keep line; nil where none counts. The Least of a clear line is then that of the worst
-	// engine that was solved with its pins off their middles, and so is its Greatest where it has an upper limit.
+	// Play is the effect of play on a clear or keep line; nil where no play counts. The Least of a clear line is then
+	// that of the worst engine that was solved with its pins off their middles, and so is its Greatest where it has an
+	// upper limit.
 	Play *PlayFigures
 }
 
-// PlayFigures is between what a figure stays wherever the parts stand in their play, proved; no number where that is not known. Tight
-// is the least of a clear line with every play at zero, and TightMost its greatest.
+// PlayFigures are proved bounds of a figure over every place of the parts in their play; NaN where that is not known.
+// Tight is the least of a clear line with every play at zero, and TightMost its greatest.
 type PlayFigures struct{ Least, Greatest, Tight, TightMost float64 }
 
-// Lever is what one dimension does to a check.
+// Lever is the effect of one dimension on a check.
 type Lever struct {
 	Dim     int
 	PerUnit float64 // change of the figure for a change of the dimension by one (mm, rad)
 	ToHold  float64 // the value of the dimension with which the check just holds, proved; NaN where none is offered
 	Next    float64 // the next size available beyond it, with which it was proved to hold as well; NaN where none is
 	Spare   float64 // the room that Next leaves
-	// What the change does to other checks, with Next, or where there is none with ToHold.
+	// The effect of the change on other checks, with Next, or with ToHold where there is no Next.
 	Breaks  []int     // checks that hold now and would not
 	Mends   []int     // checks that do not hold now and would
-	Worsens []Finding // checks that do not hold now and would fall short by more: what they would come to
+	Worsens []Finding // checks that do not hold now and would fall short by more, with their new findings
 }
 
 // Event is one time that a mark happens.
@@ -91,7 +92,7 @@ type Extremes struct {
 	Sure                Sure
 }
 
-// Result is all that a Problem's questions come to.
+// Result is the answers to all questions of a Problem.
 type Result struct {
 	Broken   []linkage.Broken
 	Passes   []Pass    // change points; none where the checks alone were asked
@@ -112,8 +113,8 @@ func (r *Result) OK() bool {
 	return len(r.Broken) == 0
 }
 
-// Aside is the answer to what no check asks: two profiles whose parts are pinned to one another. Finding.Check numbers it
-// behind the checks, as Asked has them.
+// Aside is an answer that no check asks for: two profiles whose parts are pinned to one another. Finding.Check is their
+// number after the checks, as in Asked.
 type Aside struct {
 	Check   Check
 	Pins    []int // the points that their parts share
@@ -134,21 +135,21 @@ type Tight struct {
 // it where it misses by most. It may end beyond a whole turn where it runs across the start.
 type Spot struct{ From, To, At float64 }
 
-// Reading is what the places of the tight spots say about two cranks that a loose line couples, on an engine with a second
-// line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering error e
-// bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre, which is zero there and greatest half way
-// between. Rods and throws that do not fit bind by all of their error on dead centres.
+// Reading is what the places of the tight spots say about two cranks that a loose line couples, on an engine with a
+// second line a quarter of a turn beside it. Computed, no source: cranks of throw r that are coupled with a quartering
+// error e bind by r·e·|sin·cos|/(|sin| + |cos|) of the angle from a dead centre. That is zero there and greatest half way
+// between. Rods and throws that do not fit bind by their whole error on dead centres.
 type Reading uint8
 
 // The readings.
 const (
-	Unread    Reading = iota // no two cranks, or the places tell nothing
+	Unread    Reading = iota // no two cranks, or the places are not telling
 	OnCentres                // on dead centres: rod centres or throws
 	Between                  // half way between dead centres, and free on them: quartering
 	Mixed                    // half way between, but not free on dead centres: more than one error
 )
 
-// Asked is p with what was looked at aside behind its checks.
+// Asked is p with the pairs that were looked at without being asked for after its checks.
 func (r *Result) Asked(p *Problem) *Problem {
 	if len(r.Aside) == 0 {
 		return p
@@ -164,5 +165,5 @@ func (r *Result) Asked(p *Problem) *Problem {
 // Pass is a change point that the engine passes, or misses by little, at one travel setting.
 type Pass struct {
 	linkage.Pass
-	Gives float64 // by how much its statement gives at most, proved, where the engine goes straight on, mm; NaN if not proved
+	Gives float64 // the most that its statement gives, proved, where the engine goes straight on, mm; NaN if not proved
 }

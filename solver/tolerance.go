@@ -1,14 +1,14 @@
 package solver
 
-// How much a figure may miss what was asked and still hold. A clearance drawn as exactly what is asked must not fail by the
-// rounding of 12.7 − 12.2, and it must be possible to prove that it holds: the bounds of a proof are kept apart by about
-// 4e-5 mm, however long it goes on. A tenth of a micrometre is less than any tool can tell.
+// How much a figure may miss its limit and still hold. A clearance drawn exactly as asked must not fail by the rounding
+// of 12.7 − 12.2, and it must be possible to prove that it holds: the bounds of a proof stay about 4e-5 mm apart, however
+// long it runs. A tenth of a micrometre is less than any tool can measure.
 const (
 	MeetsLength = 1e-4 // mm
 	meetsOther  = 1e-5 // rad, or a bare number
 )
 
-// Meets is by how much a check may miss what it asks and still hold, in its own unit.
+// Meets is by how much a check may miss its limit and still hold, in its own unit.
 func (c *Check) Meets() float64 {
 	if c.Angle || c.Number {
 		return meetsOther
@@ -16,5 +16,5 @@ func (c *Check) Meets() float64 {
 	return MeetsLength
 }
 
-// Suffices reports whether a check holds that leaves so much room to its limit, in its own unit.
+// Suffices reports whether a check with so much room to its limit holds, in its own unit.
 func (c *Check) Suffices(room float64) bool { return room >= -c.Meets() }

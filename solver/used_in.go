@@ -7,9 +7,9 @@ import (
 	"barover/solver/schedule"
 )
 
-// Users are what a dimension is written in: the profiles whose outline or band has it in its own sums, and the parts whose
-// length, heading, points or sideplay has, by their numbers. What uses another dimension that follows from it is not
-// among them.
+// Users are the profiles and parts that a dimension is written in, by their numbers: profiles with the dimension in the
+// sums of their outline or band, and parts with it in the sums of their length, heading, points or sideplay. Users of
+// another dimension that follows from it are not among them.
 type Users struct{ Profiles, Parts []int }
 
 // Users finds for each dimension what it is written in.
@@ -36,7 +36,7 @@ func (p *Problem) Users() []Users {
 	return w.users
 }
 
-// MadeOf lists the dimensions that the sum of one is made of, through others too.
+// MadeOf lists the dimensions in the sum of one, directly and through others.
 func (p *Problem) MadeOf(dim int) (list []int) {
 	w := &userSearch{p: p, seen: make([]int, len(p.Graph.Nodes))}
 	list = w.dims(p.Graph.Nodes[p.Graph.Dims[dim]].A)
@@ -57,7 +57,7 @@ type userSearch struct {
 	round int
 }
 
-// dims are the dimensions that stand in some sums.
+// dims are the dimensions in some sums.
 func (w *userSearch) dims(sums ...expr.ID) (list []int) {
 	w.round++
 	for len(sums) > 0 {

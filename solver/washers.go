@@ -2,10 +2,11 @@ package solver
 
 import "math"
 
-// Fill finds what to put into a gap, mm, that is wider than most at its largest: one or two of the thicknesses in stock, mm,
-// that leave at least, at its smallest, and at most what is asked; one rather than two (more would tilt), and of those what
-// leaves the least. Leaves is what they leave of the smallest. NaN is no limit; without a lower one nothing below zero is
-// left. It returns nil where nothing in stock serves, and where the gap is not too wide.
+// Fill finds what to put into a gap, mm, whose largest opening is wider than most. It takes one or two of the thicknesses
+// in stock, mm, that leave at least least of the smallest opening, and at most most of the largest. One is better than
+// two (more would tilt); of equal numbers the best leaves least. Leaves is what remains of the smallest opening. NaN is
+// no limit; without a lower limit nothing below zero may remain. It returns nil where nothing in stock serves, and where
+// the gap is not too wide.
 func Fill(smallest, largest, least, most float64, stock []float64) (washers []float64, leaves float64) {
 	if !(largest > most) {
 		return nil, math.NaN()

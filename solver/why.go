@@ -5,7 +5,7 @@ import "fmt"
 // Unproved is a stretch of the turn over which nothing is proved, and why.
 type Unproved struct {
 	Interval
-	Travel []Interval // the part of each travel for which that goes; nil for all of them
+	Travel []Interval // the part of each travel to which that applies; nil for all of them
 	Why    Why
 }
 
@@ -17,7 +17,7 @@ const (
 	NotTried        Why = iota // it was not asked to be proved
 	EitherWay                  // the linkage can go either way
 	NotAllAssembles            // part of a range cannot be assembled
-	TooLong                    // more parts of the motion than may be looked at
+	TooLong                    // more parts of the motion than the budget allows
 	NotReached                 // the travels are not shown to lead there from rest without a jump
 	TooManySettings            // more separate settings than may be enclosed
 	TooManyRanges              // more ranges than can be enclosed at once
@@ -26,15 +26,15 @@ const (
 	RoughSum                   // the sum asked about has no enclosure
 	NoValueThere               // the sum may have no value, or jump
 	HeadingLost                // a heading in it cannot be followed over all of the turn
-	WholeOpen                  // what it takes over a whole turn cannot be enclosed
+	WholeOpen                  // its least, greatest or span over the turn cannot be enclosed
 	PlaceOpen                  // the place of a mark cannot be told apart
-	Undecided                  // the bounds stay apart
+	Undecided                  // the bounds do not meet
 	SizesPart                  // some sizes within the tolerances bring the linkage to its dead centre
 	TooManySizes               // more sizes with a tolerance than can be enclosed at once
 	SizesMoveRange             // the turn or a list of settings follows from a size
 	RoughOutline               // an outline has no enclosure over its sizes
 	PlayShared                 // two parts with play go from pin to pin together
-	PlayOtherwise              // with eyes of their own the parts are assembled otherwise
+	PlayOtherwise              // with eyes of their own the parts are assembled another way
 	LooseBinds                 // with some sizes loose lines bind, so that nothing is claimed of them
 	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
 )
@@ -65,7 +65,7 @@ var whyWords = [...]string{
 	SizesOverlap:    "with some sizes the two may run into each other, and how deep is not known",
 }
 
-// String says it in words that follow a colon.
+// String is the reason in words that follow a colon.
 func (w Why) String() string {
 	if int(w) < len(whyWords) {
 		return whyWords[w]

@@ -20,19 +20,19 @@ type Engine struct {
 	Problem *solver.Problem
 	Values  *expr.Values
 	Vary    machine.Vary
-	// About says of each check what it is about, in words by which it is found again in another engine. Checks of one
-	// name are told apart by Line, the text of their statement.
+	// About is the subject of each check, in words that find it again in another engine. Checks with one subject differ
+	// by Line, the text of their statement.
 	About, Line []string
 }
 
-// little is the change of a figure, mm, rad or a plain number, that is taken for rounding: a thousand times what two
-// solutions of one engine differ by, and a thousandth of what any tool in a shop measures.
+// little is the change of a figure, mm, rad or a plain number, that counts as rounding: a thousand times the difference
+// of two solutions of one engine, and a thousandth of what any tool in a shop measures.
 const little = 1e-6
 
 // sameDim is the relative difference below which two values of a dimension are one.
 const sameDim = 1e-12
 
-// same reports whether two figures are one, where NaN is a figure like another.
+// same reports whether two figures are equal; NaN equals NaN.
 func same(a, b float64) bool {
 	return math.Abs(a-b) <= little || a == b || (math.IsNaN(a) && math.IsNaN(b))
 }
@@ -52,7 +52,7 @@ func figure(f *solver.Finding, upper bool) float64 {
 	return f.Least
 }
 
-// bySize compares amounts, the greater first; one that is no number comes before all.
+// bySize compares amounts, the greater first; NaN comes before all.
 func bySize(a, b float64) int {
 	return cmp.Compare(sized(b), sized(a))
 }

@@ -10,13 +10,13 @@ import (
 	"barover/solver/machine"
 )
 
-// Comparison is what differs between two engines. Nothing in it depends on the order of the statements.
+// Comparison is the differences between two engines. Nothing in it depends on the order of the statements.
 type Comparison struct {
 	Dims           []Dim // changed by themselves, by their names
 	Followers      []Follower
 	DimsCame       []string // dimensions that only the new engine has
 	DimsWent       []string // and only the old one
-	Checks         []Check  // that came out otherwise, what matters most first
+	Checks         []Check  // those that came out differently, what matters most first
 	Came           []int    // checks of the new engine that the old one does not ask
 	Went           []int    // checks of the old engine that the new one does not ask any more
 	Measures       []Measure
@@ -26,7 +26,8 @@ type Comparison struct {
 	BreaksAssembly bool // it cannot be assembled all the way round now, and could before
 }
 
-// Check is a check that came out otherwise. Figures are mm, rad or plain numbers; NaN where there was nothing to measure.
+// Check is a check that came out differently. Figures are mm, rad or plain numbers; NaN where there was nothing to
+// measure.
 type Check struct {
 	Before, After   int  // its numbers in the two engines
 	Upper           bool // the figures are the greatest, at an upper limit; else the least
@@ -35,15 +36,15 @@ type Check struct {
 	Became          solver.Became
 	Weight          float64 // how much the change matters, see solver.Weight
 	Shares          []Share // the greatest first
-	// Together is what is left: the shares and it add up to Is − Was. It comes from dimensions that act together, from
+	// Together is the rest: with the shares it adds up to Is − Was. It comes from dimensions that act together, from
 	// dimensions that only one engine has, and from other lines of the sketch.
 	Together float64
-	// Lines says that the old engine with the new dimensions does not come to Is: something other than the dimensions
-	// was changed as well.
+	// Lines says that the old engine with the new dimensions does not give Is: something other than the dimensions was
+	// changed as well.
 	Lines bool
 }
 
-// Share is what changing one dimension alone does to a figure.
+// Share is the effect on a figure of changing one dimension alone.
 type Share struct {
 	Dim int // index into Comparison.Dims
 	By  float64
@@ -94,7 +95,7 @@ func study(ctx context.Context, e *Engine, o machine.Options) (*solver.Result, e
 	return m.Study(ctx, o)
 }
 
-// pairUp finds the checks that came out otherwise, and those that only one engine asks.
+// pairUp finds the checks that came out differently, and those that only one engine asks.
 func (c *Comparison) pairUp(before, after *Engine) {
 	pairs, came := match(before, after)
 	c.Came = came
@@ -111,8 +112,8 @@ func (c *Comparison) pairUp(before, after *Engine) {
 	}
 }
 
-// difference compares two answers by the figure that is nearest to its limit now, or that fell short before where none does now; where
-// that stood still, by the figure at the other end.
+// difference compares two answers by the figure that is nearest to its limit now, or that fell short before where none
+// does now. Where that figure did not change, it compares the one at the other end.
 func difference(before *solver.Problem, was *solver.Finding, after *solver.Problem, is *solver.Finding) (d Check, changed bool) {
 	d.OKBefore, d.OKNow = was.OK, is.OK
 	old, now := before.Judge(was), after.Judge(is)
@@ -166,8 +167,8 @@ func (c *Comparison) addShares(ctx context.Context, before *Engine, o machine.Op
 	return err
 }
 
-// again answers the changed checks of the old engine with other dimensions; nil where it cannot be solved with them, or not
-// all the way round as before.
+// again answers the changed checks of the old engine with other dimensions. It returns nil where that engine cannot be
+// solved, or not all the way round as before.
 func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]float64, o machine.Options) ([]solver.Finding, error) {
 	m, err := before.Vary.Machine(change)
 	if err != nil {
@@ -184,7 +185,7 @@ func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]f
 	return res.Findings, nil
 }
 
-// add takes note of what one dimension does alone.
+// add notes the effect of one dimension alone.
 func (d *Check) add(dim int, alone *solver.Finding) {
 	by := figure(alone, d.Upper) - d.Was
 	if !(math.Abs(by) > little) {

@@ -18,9 +18,9 @@ type Dim struct {
 	Number        int // and in the new one
 }
 
-// Dims lists the dimensions that were changed by themselves, and the names of those that only one engine has. A dimension
-// that merely follows from others by the same sum as before is left out: the change is theirs. One that is held because
-// its part is made, while its sum gives another value now, is listed although its value is the same.
+// Dims lists the dimensions that were changed by themselves, and the names of those that only one engine has. It leaves
+// out a dimension that merely follows from others by the same sum as before: the change is theirs. It lists one that is
+// held because its part is made, while its sum gives another value now, although its value is the same.
 func Dims(before, after *Engine) (changed []Dim, came, went []string) {
 	now := make(map[string]int, len(after.Problem.Dims))
 	for i, d := range after.Problem.Dims {
@@ -59,7 +59,7 @@ func Dims(before, after *Engine) (changed []Dim, came, went []string) {
 
 func valueOf(e *Engine, dim int) float64 { return e.Values.At(e.Problem.Graph.Dims[dim]) }
 
-// followed is what a dimension comes to by its old sum with the new values of the others.
+// followed is the value of a dimension by its old sum with the new values of the others.
 func followed(e *Engine, there map[int]float64, dim int) float64 {
 	if v, ok := e.Values.Fixed[dim]; ok {
 		return v
@@ -69,7 +69,7 @@ func followed(e *Engine, there map[int]float64, dim int) float64 {
 	return expr.Resolve(e.Problem.Graph, fixed).At(e.Problem.Graph.Dims[dim])
 }
 
-// held is the old values of the changed dimensions, but that of one which is new: so held, none follows another.
+// held is the old values of the changed dimensions, with a new value for one. Held in this way, none follows another.
 func held(changed []Dim, one int) map[int]float64 {
 	out := make(map[int]float64, len(changed))
 	for i, d := range changed {

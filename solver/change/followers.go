@@ -8,15 +8,15 @@ import (
 	"barover/solver/expr"
 )
 
-// Follower is a dimension whose value is another only because its sum follows others that were changed.
+// Follower is a dimension whose value changed only because its sum follows others that were changed.
 type Follower struct {
 	Dim           int // its number
 	Before, After float64
 	From          []int // the changed dimensions that its value follows from: their numbers, by their names
 }
 
-// Followers lists, by their names, the dimensions that have other values than before and were not changed by themselves.
-// Before is their values by number, where those have one, and changed the dimensions that were changed by themselves.
+// Followers lists, by name, the dimensions that have other values than before and were not changed by themselves. Before
+// is their values by number, where they have one; changed are the dimensions that were changed by themselves.
 func Followers(e *Engine, before map[int]float64, changed []int) []Follower {
 	now := func(v *expr.Values, dim int) float64 { return v.At(e.Problem.Graph.Dims[dim]) }
 	var out []Follower

@@ -10,35 +10,35 @@ import (
 	"barover/solver/machine"
 )
 
-// Asked is a dimension that differs from what the rest of the engine asks about it.
+// Asked is a dimension that differs from the value that the rest of the engine asks for.
 type Asked struct {
 	Dim   int
-	Asked float64 // what its sum comes to, mm, rad or a plain number
+	Asked float64 // the value of its sum, mm, rad or a plain number
 }
 
-// Entry is what the difference between a dimension and what is asked about it does to the engine.
+// Entry is the effect on the engine of the difference between a dimension and its asked value.
 type Entry struct {
 	Asked
-	Differs float64 // its value less what is asked
+	Differs float64 // its value minus the asked one
 	Moves   []Move  // what matters most first
-	Breaks  []int   // checks that fall short, and would hold with what is asked
-	Mends   []int   // checks that hold, and would fall short with what is asked
-	// BySlope says that the engine cannot be solved with what is asked, so that Moves go by the slopes of the figures as
-	// they stand: right for a small difference, and nothing is known of Breaks and Mends.
+	Breaks  []int   // checks that fall short, and would hold with the asked value
+	Mends   []int   // checks that hold, and would fall short with the asked value
+	// BySlope says that the engine cannot be solved with the asked value, so Moves are by slopes. They are right for a
+	// small difference; Breaks and Mends are then unknown.
 	BySlope bool
 }
 
-// Move is what a difference does to one check.
+// Move is the effect of a difference on one check.
 type Move struct {
 	Check int
 	Upper bool    // the figure is the greatest, at an upper limit; else the least
-	By    float64 // the figure less what it would be with what is asked
+	By    float64 // the figure minus what it would be with the asked value
 
 	became solver.Became
 	weight float64
 }
 
-// Ledger solves the engine again with each dimension in turn as it is asked for, and tells what the difference moves.
+// Ledger solves the engine again with each dimension in turn as it is asked for, and finds what the difference moves.
 // What does most harm comes first: what breaks most checks, then what takes the largest share of any room.
 func Ledger(ctx context.Context, e *Engine, dims []Asked, o machine.Options) ([]Entry, *solver.Result, error) {
 	m, err := e.Vary.Machine(nil)
@@ -73,7 +73,7 @@ func Ledger(ctx context.Context, e *Engine, dims []Asked, o machine.Options) ([]
 	return out, now, nil
 }
 
-// most is the weight of what matters most of what the difference makes worse.
+// most is the greatest weight among the moves that the difference makes worse.
 func (e *Entry) most() float64 {
 	most := 0.0
 	for _, m := range e.Moves {

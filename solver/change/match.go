@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// match finds for each check of before the one of after that asks the same: by what it is about and the text of its
-// statement, and what is then left by what it is about alone. −1 where there is none. The order of the statements plays no
-// part in it.
+// match finds for each check of before the check of after that asks the same: first by its subject and the text of its
+// statement, then, of the rest, by its subject alone. It gives −1 where there is none. The order of the statements has no
+// effect.
 func match(before, after *Engine) (pairs []int, came []int) {
 	pairs = make([]int, len(before.About))
 	for i := range pairs {
@@ -39,7 +39,7 @@ func match(before, after *Engine) (pairs []int, came []int) {
 	return pairs, came
 }
 
-// inOrder lists the checks by what they are about and their statements' text.
+// inOrder lists the checks by their subjects and their statements' text.
 func inOrder(e *Engine) []int {
 	out := make([]int, len(e.About))
 	for i := range out {

@@ -15,7 +15,7 @@ type Measure struct{ Before, After int }
 // where it happens in one engine only.
 type Mark struct{ Before, After *solver.Event }
 
-// measures finds the measures that came out otherwise, by their names.
+// measures finds the measures that came out differently, by name.
 func (c *Comparison) measures(before, after *Engine) {
 	old := make(map[string]int)
 	for i, m := range before.Problem.Measures {
@@ -36,9 +36,9 @@ func (c *Comparison) measures(before, after *Engine) {
 	})
 }
 
-// marks finds the marks that happen elsewhere or show something else: the first time in the one engine against the first
-// time in the other at the same travel setting, and so on. A mark that only one of the sketches has is not compared. They
-// come by their names.
+// marks finds the marks that happen elsewhere or show something else. It compares the first time in one engine with the
+// first time in the other at the same travel setting, and so on. It does not compare a mark that only one of the sketches
+// has. They are sorted by name.
 func (c *Comparison) marks(before, after *Engine) {
 	old := make(map[string]bool)
 	for _, m := range before.Problem.Marks {
@@ -108,7 +108,7 @@ func sameTravel(a, b []float64) bool {
 	return slices.EqualFunc(a, b, func(x, y float64) bool { return math.Abs(x-y) <= little })
 }
 
-// sameEvent reports whether a mark happens at the same place and shows the same of the measures that it shows in both.
+// sameEvent reports whether a mark happens at the same place and shows the same for the measures that it shows in both.
 func sameEvent(before, after *Engine, p Mark) bool {
 	if !same(p.Before.At.Turn, p.After.At.Turn) {
 		return false

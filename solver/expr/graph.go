@@ -85,12 +85,12 @@ func (o Op) Operands() int {
 	return 1
 }
 
-// SameTurn is how near the end of a turn that closes a place counts as its start, rad: no proof tells the two apart more
-// closely, and a dead centre at the start must not come out as a whole turn by a rounding. It is less than the 0.001° that ends
-// of intervals are promised to.
+// SameTurn is how near the end of a closed turn a place counts as its start, rad. No proof can separate the two more
+// closely, and a dead centre at the start must not become a whole turn by a rounding. It is less than the 0.001° that is
+// promised for the ends of intervals.
 const SameTurn = 1e-5
 
-// Whole reports whether the operation is taken over all of the turn: at one travel setting its value is the same at every
+// Whole reports whether the operation is taken over all of the turn. At one travel setting its value is the same at every
 // place of the turn.
 func (o Op) Whole() bool { return o >= Least }
 
@@ -105,9 +105,9 @@ const (
 	UsesTurn    Uses = 1 << iota // the turn, directly
 	UsesTravel                   // a travel, directly
 	UsesPoints                   // the coordinates of a point
-	UsesHeading                  // a heading that runs on, so that its value depends on the way there
-	UsesRate                     // a rate, so that the velocities of points are wanted
-	UsesWhole                    // what is taken over all of the turn: least, greatest, span, a place or what is at one
+	UsesHeading                  // a heading that runs on, so that its value depends on the path to it
+	UsesRate                     // a rate, so that the velocities of points are needed
+	UsesWhole                    // an operation over all of the turn: least, greatest, span, a place or the value at one
 )
 
 // Constant reports whether the value depends on the dimensions alone.
@@ -122,13 +122,13 @@ type Node struct {
 	Uses  Uses
 }
 
-// Graph is a set of sums that share nodes. The zero Graph is empty and ready to use.
-// It grows while a sketch is read and is not changed after that, so that many goroutines may evaluate it.
+// Graph is a set of sums that share nodes. The zero Graph is empty and ready to use. It grows while a sketch is read and
+// never changes after that, so many goroutines may evaluate it.
 type Graph struct {
 	Nodes    []Node
 	Dims     []ID // node of each dimension, by its number
 	Headings []ID // node of each heading that runs on
-	Wholes   []ID // node of each operation that is taken over all of the turn; a nested one comes before its user
+	Wholes   []ID // node of each operation over all of the turn; a nested one comes before its user
 
 	seen    map[Node]ID
 	travels []uint64 // of each node: see Travels
@@ -167,7 +167,7 @@ func (g *Graph) put(n Node) ID {
 		travels = TravelBit(int(n.Ref))
 	}
 	for i, c := range []ID{n.A, n.B} {
-		if c != None && !(i == 1 && n.Op.IsPlace()) { // what it takes of the rate of A it takes of A
+		if c != None && !(i == 1 && n.Op.IsPlace()) { // the rate of A that it uses is a rate of A, not of it
 			n.Uses |= g.Nodes[c].Uses
 			travels |= g.travels[c]
 			rates = max(rates, g.rates[c])
@@ -197,7 +197,7 @@ func (g *Graph) put(n Node) ID {
 // mostRates is how deep rates are counted.
 const mostRates = 100
 
-// Rates is how deep rates stand inside one another in a node. What is taken over all of the turn is one figure, and has none.
+// Rates is how deep rates are nested in a node. An operation over all of the turn is one figure, and has none.
 func (g *Graph) Rates(id ID) int { return int(g.rates[id]) }
 
 // Const returns the node of a number.
@@ -222,8 +222,8 @@ func (g *Graph) Dim(a ID) ID {
 	return id
 }
 
-// DimAs adds dimension number n, given by the sum a, and returns its node: for dimensions that are added in another order
-// than that of their numbers, since a dimension comes after those that its sum uses. Numbers left out are None in Dims.
+// DimAs adds dimension number n, given by the sum a, and returns its node. It is for dimensions that are added in another
+// order than that of their numbers, since a dimension comes after those in its sum. Numbers left out are None in Dims.
 func (g *Graph) DimAs(n int, a ID) ID {
 	for len(g.Dims) <= n {
 		g.Dims = append(g.Dims, None)
@@ -285,8 +285,8 @@ func (g *Graph) Mul(a, b ID) ID { return g.Binary(Mul, a, b) }
 // Div returns a / b.
 func (g *Graph) Div(a, b ID) ID { return g.Binary(Div, a, b) }
 
-// Unclipped returns the sum within a that passes the value of past where a does: of a port opening max(0, x) that passes 0 it
-// is x. A clipped sum stays at the value that it passes, so that its place is hard to tell.
+// Unclipped returns the sum within a that passes the value of past where a does: for a port opening max(0, x) that passes
+// 0 it is x. A clipped sum stays at the value that it passes, so its place is hard to find.
 func (g *Graph) Unclipped(a, past ID) ID {
 	limit := g.Nodes[past]
 	for {
@@ -294,7 +294,7 @@ func (g *Graph) Unclipped(a, past ID) ID {
 		if n.Op != Min && n.Op != Max {
 			return a
 		}
-		clipped := func(by ID) bool { // by lies at the value, or on the side where the other alone counts
+		clipped := func(by ID) bool { // by is at the value, or on the side where only the other counts
 			c := g.Nodes[by]
 			return by == past || c.Op == Const && limit.Op == Const && (c.Value == limit.Value || (c.Value > limit.Value) == (n.Op == Min))
 		}
@@ -312,8 +312,8 @@ func (g *Graph) Unclipped(a, past ID) ID {
 // Uses says what the value of id depends on.
 func (g *Graph) Uses(id ID) Uses { return g.Nodes[id].Uses }
 
-// Travels says which travels the value of id depends on directly, not by way of points: bit k for travel k, and the last bit
-// for all from the 64th on. None depends on none.
+// Travels says which travels the value of id depends on directly, not through points: bit k for travel k, and the last
+// bit for all from the 64th on. None depends on none.
 func (g *Graph) Travels(id ID) uint64 {
 	if id == None {
 		return 0
@@ -334,7 +334,7 @@ func SameTravels(set uint64, n int, same func(k int) bool) bool {
 	return true
 }
 
-// Takes reports whether a sum, or what it is made of, is an operation of some kind.
+// Takes reports whether a sum, or an operand of it at any depth, is an operation of some kind.
 func (g *Graph) Takes(id ID, kind func(Op) bool) bool {
 	seen := make(map[ID]bool)
 	for open := []ID{id}; len(open) > 0; {
@@ -358,7 +358,7 @@ func (g *Graph) Clone() *Graph {
 		Wholes: slices.Clone(g.Wholes), travels: slices.Clone(g.travels), rates: slices.Clone(g.rates)}
 }
 
-// Within reports of each node whether the value of id is made of it.
+// Within says of each node whether the value of id depends on it.
 func (g *Graph) Within(id ID) map[ID]bool {
 	seen := make(map[ID]bool)
 	for open := []ID{id}; len(open) > 0; {
@@ -371,7 +371,8 @@ func (g *Graph) Within(id ID) map[ID]bool {
 	return seen
 }
 
-// Held reports whether a sum has one value all round the turn: what moves as it goes on is in it only as taken over the whole of it.
+// Held reports whether a sum has one value all round the turn: it uses what moves only through operations over all of the
+// turn.
 func (g *Graph) Held(id ID) bool {
 	seen := make(map[ID]bool)
 	for open := []ID{id}; len(open) > 0; {
@@ -410,8 +411,8 @@ func (g *Graph) Points(id ID) (list []int) {
 	return list
 }
 
-// HalfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as numbers these are not quite 3 to 2. So Round
-// takes the quotient by as much too great.
+// HalfSlack lets a half be a half: 6 in and 4 in are 152.4 mm and 101.6 mm, and as floats these are not quite 3 to 2. So
+// Round increases the quotient by that much.
 const HalfSlack = 1e-12
 
 // apply computes one operation on numbers. Domain errors give NaN, as in package math.
@@ -461,8 +462,8 @@ func apply(op Op, a, b float64) float64 {
 	return math.NaN()
 }
 
-// StaysOverTurn reports whether a sum has one value over a whole turn: nothing in it moves with the turn but what is taken
-// over all of the turn. Travels may still change it.
+// StaysOverTurn reports whether a sum has one value over a whole turn: only operations over all of the turn in it depend
+// on the turn. Travels may still change it.
 func (g *Graph) StaysOverTurn(id ID) bool {
 	seen := make(map[ID]bool)
 	for list := []ID{id}; len(list) > 0; {

@@ -2,20 +2,20 @@ package expr
 
 import "math"
 
-// Two points that coincide have no heading from one another. A motion brings them together to rounding only, so that what is
-// left between them has some direction. Whether it is nothing but rounding is told by how far the operands of a heading may be
-// off, computed from the coordinates that they are made of.
+// Two points that coincide have no heading from one another. A motion brings them together only to rounding, so what is
+// left between them has some direction. To tell whether it is only rounding, the possible error of a heading's operands
+// is computed from the coordinates that they are made of.
 
 const (
-	// foundTo is how far a point's place may be off, as a share of how far apart the points of the engine lie: a linkage
-	// is solved to 1e-12 of its size.
+	// foundTo is the possible error of a point's place, as a share of the size of the engine: a linkage is solved to
+	// 1e-12 of its size.
 	foundTo = 4e-12
-	// roundedTo is what a few roundings may make of a figure, as a share of it.
+	// roundedTo is the effect of a few roundings on a figure, as a share of it.
 	roundedTo = 8e-16
-	// farApart is the sum of a heading's operands, mm or mm², from which on its points are not asked about: no rounding
-	// comes near to it.
+	// farApart is the sum of a heading's operands, mm or mm², from which its points are not checked: no rounding comes
+	// near it.
 	farApart = 1e-3
-	// deepest is how far down a heading's operands are looked at.
+	// deepest is how deep a heading's operands are followed.
 	deepest = 6
 )
 
@@ -25,7 +25,7 @@ type operand func(ID) (*Node, float64)
 // near reports whether a heading's points may coincide, with operands y and x.
 func near(y, x float64) bool { return math.Abs(y)+math.Abs(x) < farApart }
 
-// coincide reports whether a heading's points coincide to what its operands y and x may be off.
+// coincide reports whether a heading's points coincide within the possible error of its operands y and x.
 func coincide(n *Node, y, x float64, c *Context, of operand) bool {
 	size := c.size()
 	return math.Hypot(y, x) <= off(n.A, size, deepest, of)+off(n.B, size, deepest, of)
@@ -43,7 +43,7 @@ func (c *Context) size() float64 {
 	return math.Hypot(wide(c.X), wide(c.Y))
 }
 
-// off is how far a node's value may be off, with the places of points known to a share of size.
+// off is the possible error of a node's value, with the places of points known to a share of size.
 func off(id ID, size float64, depth int, of operand) float64 {
 	n, v := of(id)
 	rounding := roundedTo * math.Abs(v)

@@ -6,10 +6,10 @@ import "math"
 type Lack struct {
 	Sum  ID
 	Node ID      // the innermost part of the sum that has no value there
-	A, B float64 // what that part is made of comes to, mm, rad or a bare number; NaN where it is made of less
+	A, B float64 // the values of its operands, mm, rad or a bare number; NaN where it has fewer
 }
 
-// LackOf finds the part of a sum without value that none of its own parts explains. Value gives the value of a part.
+// LackOf finds the part of a sum without a value whose own parts all have one. Value gives the value of a part.
 func (g *Graph) LackOf(sum ID, value func(ID) float64) Lack {
 	at := func(id ID) float64 {
 		if id == None {
@@ -26,7 +26,7 @@ func (g *Graph) LackOf(sum ID, value func(ID) float64) Lack {
 	return Lack{Sum: sum, Node: sum, A: math.NaN(), B: math.NaN()}
 }
 
-// Below is a sum and all that it is made of, operands before their users.
+// Below is a sum and everything that it depends on, operands before their users.
 func (g *Graph) Below(id ID) []ID {
 	want := make([]bool, id+1)
 	want[id] = true

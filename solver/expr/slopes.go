@@ -2,7 +2,7 @@ package expr
 
 import "math"
 
-// slopes returns ∂f/∂a and ∂f/∂b of one operation with value f. Rows for which there is no operand are zero.
+// slopes returns ∂f/∂a and ∂f/∂b of one operation with value f. They are zero for missing operands.
 func slopes(op Op, a, b, f float64) (fa, fb float64) {
 	switch op {
 	case Add:
@@ -55,7 +55,7 @@ func slopes(op Op, a, b, f float64) (fa, fb float64) {
 		r := a*a + b*b
 		return b / r, -a / r
 	case Round:
-		return 0, f / b // moves with its step only
+		return 0, f / b // depends on its step only
 	}
 	return 0, 0
 }
@@ -98,13 +98,13 @@ func curvatures(op Op, a, b, f float64) (faa, fab, fbb float64) {
 	return 0, 0, 0
 }
 
-// Gradient is the derivative of one result by everything that can move it.
+// Gradient is the derivatives of one result by everything that can move it.
 type Gradient struct {
-	Dim    []float64 // by each dimension, all that follows from it included
+	Dim    []float64 // by each dimension, through everything that follows from it
 	X, Y   []float64 // by the coordinates of each point
 	Turn   float64   // by the turn, points held
 	Travel []float64 // by each travel, points held
-	Whole  []float64 // by each operation taken over all of the turn; nil where sums must not use one
+	Whole  []float64 // by each operation over all of the turn; nil where sums must not use one
 }
 
 // NewGradient returns a gradient of zero for a graph with that many points and travels.
@@ -119,10 +119,10 @@ type Seed struct {
 	Weight float64
 }
 
-// Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first.
-// A dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it.
-// A seed at None adds nothing. It reports false, with grad unchanged, if a sum takes a rate, which it cannot
-// differentiate, or what is taken over all of the turn and there is no grad.Whole to say what each of them counts for.
+// Backward adds to grad the derivative of Σ weight·node at the position c, by one pass from the last node to the first. A
+// dimension with a fixed value keeps its own derivative but passes nothing on to the sum that would give it. A seed at
+// None adds nothing. It reports false, with grad unchanged, if a sum takes a rate, which it cannot differentiate, or if
+// it takes an operation over all of the turn and grad.Whole is nil.
 func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	top := None
 	for _, s := range seeds {
@@ -153,7 +153,7 @@ func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
 	return true
 }
 
-// reached marks every node up to top that the seeds depend on; what is taken over all of the turn ends the way down.
+// reached marks every node up to top that the seeds depend on; it goes no deeper at an operation over all of the turn.
 func (e *Eval) reached(seeds []Seed, top ID) []bool {
 	nodes := e.v.Graph.Nodes
 	need := make([]bool, top+1)
@@ -200,7 +200,7 @@ func (e *Eval) fill(value []float64, need []bool, c *Context) {
 	}
 }
 
-// push hands the derivative by node i on to its operands.
+// push passes the derivative by node i on to its operands.
 func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 	n := e.v.Graph.Nodes[i]
 	if n.Op.Whole() {

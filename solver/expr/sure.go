@@ -2,8 +2,8 @@ package expr
 
 import "math"
 
-// Sure says of each node whether it has a value at every turn and travel wherever the points stand: nothing in it divides by
-// what moves, takes a root of it, or has no value of another kind for some operands.
+// Sure says of each node whether it has a value at every turn and travel, wherever the points are: nothing in it divides
+// by a moving figure, takes a root of one, or is undefined for some operands in another way.
 func (v *Values) Sure() []bool {
 	g := v.Graph
 	sure := make([]bool, len(g.Nodes))

@@ -99,8 +99,8 @@ func (t *Tape) Clone() *Tape {
 	return &c
 }
 
-// Part puts into part a Tape of some of the sums of t, by their places in the list that t was made from. It works in the
-// registers of t, and is of use no longer than t.
+// Part puts into part a Tape of some of the sums of t, by their places in the list that t was made from. It uses the
+// registers of t, so it is valid only as long as t.
 func (t *Tape) Part(part *Tape, sums []int32) {
 	if t.jet == nil {
 		t.makeJet()
@@ -118,7 +118,7 @@ func (t *Tape) Part(part *Tape, sums []int32) {
 		p.code = t.want(p.code, p.code[i].a)
 		p.code = t.want(p.code, p.code[i].b)
 	}
-	slices.SortFunc(p.code, func(a, b move) int { return cmp.Compare(a.z, b.z) }) // each works on registers before its own
+	slices.SortFunc(p.code, func(a, b move) int { return cmp.Compare(a.z, b.z) }) // each only uses registers before its own
 	for i := range p.code {
 		t.seen[t.by[p.code[i].z]] = false
 	}
@@ -134,7 +134,7 @@ func (t *Tape) want(code []move, reg int32) []move {
 	return append(code, t.code[t.by[reg]])
 }
 
-// Sums lists the sums, in the order in which the tape was given them. It is not to be changed.
+// Sums lists the sums, in the order in which they were given. The caller must not change it.
 func (t *Tape) Sums() []ID { return t.ids }
 
 // Moves reports whether sum i changes with the turn or a travel.
@@ -200,7 +200,7 @@ func (t *Tape) Along(turn, k float64, travel, along []float64, out [][Order + 1]
 	}
 }
 
-// makeJet makes room for derivatives. Those of constants stay as they are.
+// makeJet allocates the derivatives. Those of constants never change.
 func (t *Tape) makeJet() {
 	t.jet = make([][Order + 1]float64, len(t.reg))
 	for i, v := range t.reg {

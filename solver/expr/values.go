@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// Values is one set of dimensions put into a Graph: the value of every node that depends on dimensions alone.
-// It is not changed after Resolve, so that many goroutines may share it.
+// Values is one set of dimensions put into a Graph: the value of every node that depends on dimensions alone. It never
+// changes after Resolve, so many goroutines may share it.
 type Values struct {
 	Graph *Graph
 	Node  []float64       // value of each node; NaN where it also depends on the turn, a travel or a point
@@ -21,7 +21,8 @@ func Resolve(g *Graph, fixed map[int]float64) *Values {
 	return v
 }
 
-// Extend computes the nodes that the graph has got since. It is for who makes the graph; finished Values are not changed.
+// Extend computes the nodes that were added to the graph since. Only the code that builds the graph uses it; finished
+// Values never change.
 func (v *Values) Extend() {
 	for _, n := range v.Graph.Nodes[len(v.Node):] {
 		v.Node = append(v.Node, v.constant(n))
@@ -64,18 +65,18 @@ type Context struct {
 	X, Y   []float64 // mm, of each point
 	// Rates of the points by the turn, mm/rad and mm/rad²; wanted only by sums that use Rate (once, twice nested).
 	DX, DY, DDX, DDY []float64
-	// Heading holds where each heading stood at a position nearby, rad; it is the start from which a heading runs on.
-	// NaN or a missing entry: the principal value in (-π, π].
+	// Heading holds the value of each heading at a position nearby, rad, from which the heading runs on. NaN or a missing
+	// entry means the principal value in (-π, π].
 	Heading []float64
-	// Whole holds the value of each operation that is taken over all of the turn, at the travel in hand.
+	// Whole holds the value of each operation over all of the turn, at the current travels.
 	Whole []float64
 }
 
 // Order is how many times a sum may nest Rate.
 const Order = 2
 
-// Eval evaluates nodes at positions. It keeps what it found out about each sum, and scratch space; give each goroutine its
-// own.
+// Eval evaluates nodes at positions. It caches what it found out about each sum, and holds scratch space; give each
+// goroutine its own.
 type Eval struct {
 	v     *Values
 	plans map[planKey]*plan
@@ -94,11 +95,11 @@ type planKey struct {
 	rank int8
 }
 
-// plan lists the nodes that a sum and its derivatives need, each after its operands, with room for what they come to.
+// plan lists the nodes that a sum and its derivatives need, each after its operands, with room for their values.
 type plan struct {
 	planKey
 	visits []visit
-	moving int                  // the first visit that is no constant: constants stand before all others
+	moving int                  // the first visit that is not constant: constants come before all others
 	deep   bool                 // more derivatives would be needed than Order
 	value  []float64            // of each visit, where no derivative is wanted; else nil
 	jet    [][Order + 1]float64 // value and derivatives by the turn of each visit, where one is wanted; else nil
@@ -209,7 +210,7 @@ func (v *Values) spread(id ID, rank int8, want map[ID]int8) {
 	}
 }
 
-// ends reports whether evaluating a node looks no further down.
+// ends reports whether the evaluation of a node goes no deeper.
 func (v *Values) ends(n Node) bool { return n.Uses.Constant() || n.Op.Whole() }
 
 // At evaluates one node at a position. Where the sum has no value (a root of a negative number) the result is NaN.
@@ -282,7 +283,7 @@ func (p *plan) run(c *Context) float64 {
 	return at[len(at)-1]
 }
 
-// derive computes the nodes of a plan and returns what the last comes to.
+// derive computes the nodes of a plan and returns the value and derivatives of the last.
 func (p *plan) derive(c *Context) [Order + 1]float64 {
 	if p.deep { // a sum that nests Rate too deep has no value
 		return [Order + 1]float64{math.NaN(), math.NaN(), math.NaN()}
@@ -302,7 +303,7 @@ func (p *plan) heading(n *Node, y, x float64, c *Context) float64 {
 	return HeadingNear(y, x, index(c.Heading, n.Ref))
 }
 
-// operand is a node of the plan and the value that it has come to.
+// operand is a node of the plan and its value.
 func (p *plan) operand(i ID) (*Node, float64) {
 	if p.value != nil {
 		return &p.visits[i].Node, p.value[i]
@@ -310,11 +311,11 @@ func (p *plan) operand(i ID) (*Node, float64) {
 	return &p.visits[i].Node, p.jet[i][0]
 }
 
-// onCut is how near half a turn, from below -π + onCut, a heading counts as half a turn, rad: a rod that lies straight back
-// must not start at -180° by a rounding.
+// onCut is how near half a turn, from below -π + onCut, a heading counts as half a turn, rad: a rod that points straight
+// back must not start at -180° by a rounding.
 const onCut = 1e-9
 
-// HeadingNear returns the heading of (x, y), rad, that lies nearest to near; the principal value in (-π, π] if near is NaN.
+// HeadingNear returns the heading of (x, y), rad, that is nearest to near; the principal value in (-π, π] if near is NaN.
 func HeadingNear(y, x, near float64) float64 {
 	h := math.Atan2(y, x)
 	if math.IsNaN(near) {
@@ -333,7 +334,7 @@ func index(s []float64, i int32) float64 {
 	return math.NaN()
 }
 
-// leaf is the value of a node without operands to look at, and its derivatives by the turn up to order k.
+// leaf is the value of a node without operands, and its derivatives by the turn up to order k.
 func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 	switch n.Op {
 	case Turn:
@@ -348,7 +349,7 @@ func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 	return [Order + 1]float64{index(c.Whole, n.Ref)}
 }
 
-// step computes one node's value and its derivatives by the turn up to order k; its operands stand in the plan.
+// step computes one node's value and its derivatives by the turn up to order k; its operands are in the plan.
 func (p *plan) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	switch n.Op {
 	case Turn, Travel, X, Y:
@@ -377,7 +378,7 @@ func (p *plan) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
 	return carry(n.Op, a, b, f, k)
 }
 
-// carry takes the derivatives of the operands through one operation with value f, up to order k.
+// carry computes the derivatives of one operation with value f from those of its operands, up to order k.
 func carry(op Op, a, b [Order + 1]float64, f float64, k int) (j [Order + 1]float64) {
 	j[0] = f
 	if k == 0 {
@@ -392,7 +393,7 @@ func carry(op Op, a, b [Order + 1]float64, f float64, k int) (j [Order + 1]float
 	return j
 }
 
-// chain multiplies, but an operand that does not move adds nothing even where the slope is infinite.
+// chain multiplies, but a constant operand adds nothing even where the slope is infinite.
 func chain(f, d float64) float64 {
 	if d == 0 {
 		return 0

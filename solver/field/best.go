@@ -2,8 +2,8 @@ package field
 
 import "math"
 
-// findBest finds the place that lies farthest from where something may fall short and from the ends of what is searched, each dimension as a
-// share of what is searched: the middle of the largest square of cells that hold.
+// findBest finds the place that is farthest from where something may fall short and from the ends of the range searched,
+// each dimension as a share of that range. It is the middle of the largest square of cells that hold.
 func (a *Answer) findBest(q *Query) {
 	n := 1 << q.Depth
 	holds := make([][]bool, n)
@@ -52,7 +52,7 @@ func (a *Answer) findBest(q *Query) {
 	}
 }
 
-// grow makes a block of cells that hold as large as it may be without any that do not.
+// grow makes a block of cells that hold as large as possible without any that do not.
 func grow(holds [][]bool, lo, hi *[2]int) {
 	all := func(i0, i1, k0, k1 int) bool {
 		for i := i0; i < i1; i++ {

@@ -10,7 +10,7 @@ import (
 	"barover/solver/machine"
 )
 
-// standing is what a check does in the middle of a cell.
+// standing is the state of a check in the middle of a cell.
 type standing struct {
 	check  int
 	margin float64
@@ -19,25 +19,25 @@ type standing struct {
 }
 
 const (
-	// boxesAllowed is how many boxes may be tried to enclose all engines of a cell at one setting, and partsAllowed how many parts of boxes
-	// may be looked at for one check: a cell that takes more is better halved.
+	// boxesAllowed is how many boxes may be tried to enclose all engines of a cell at one setting, and partsAllowed how
+	// many parts of boxes may be tried for one check. It is better to halve a cell that takes more.
 	boxesAllowed = 80
 	partsAllowed = 300
-	// suspects is how many checks are tried to be shown short.
+	// suspects is how many checks are tried for a proof that they fall short.
 	suspects = 3
-	// inMiddleFrom is how often what is searched has been halved where a cell is looked at in its middle although its engines could not be
-	// enclosed at once.
+	// inMiddleFrom is the number of halvings from which a cell is looked at in its middle although its engines could not
+	// be enclosed at once.
 	inMiddleFrom = 3
 )
 
-// decided is what came out for a cell: its quarters, and what was found short all over it.
+// decided is the result for a cell: its quarters, and what was proved to fall short all over it.
 type decided struct {
 	cell  Cell
 	parts []node
 	cut   *standing
 }
 
-// decide shows what it can of a cell.
+// decide proves what it can about a cell.
 func (s *search) decide(ctx context.Context, n node) (d decided, err error) {
 	o := s.o
 	o.Workers = 1
@@ -57,14 +57,15 @@ func (s *search) decide(ctx context.Context, n node) (d decided, err error) {
 	switch {
 	case len(n.asked) == 0:
 		n.cell.State, n.cell.Seen = Holds, true
-	case enclosed || n.cell.level >= min(inMiddleFrom, s.q.Depth): // one that is too wide: what its middle does says little
+	case enclosed || n.cell.level >= min(inMiddleFrom, s.q.Depth): // a cell that is too wide is skipped: its middle says little
 		d.cut, err = s.inMiddle(ctx, m, o, &n)
 	}
 	d.cell, d.parts = n.cell, s.quarters(&n)
 	return d, err
 }
 
-// inMiddle answers in the middle of a cell what is not proved all over it, and tries to prove that what falls short there does all over.
+// inMiddle answers in the middle of a cell what is not proved all over it, and tries to prove that what falls short there
+// does so all over.
 func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Options, n *node) (*standing, error) {
 	n.cell.Seen, n.suspects = true, nil
 	if broken, err := m.FirstBreak(ctx); err != nil || broken != nil {
@@ -72,7 +73,7 @@ func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Opt
 	}
 	asked := n.asked
 	if n.cell.level >= s.q.Depth {
-		asked = asked[:1] // where it falls short that is enough
+		asked = asked[:1] // one that falls short is enough
 	}
 	found, err := s.stand(ctx, m, o, n, asked)
 	if err == nil && len(asked) < len(n.asked) && (len(found) == 0 || found[0].margin >= 0) {
@@ -112,8 +113,8 @@ func (s *search) quarters(n *node) (list []node) {
 	return list
 }
 
-// stand answers checks in the middle of a cell, the worst first: those that fall short, then by how little of their room the cell
-// may leave them.
+// stand answers checks in the middle of a cell, the worst first: those that fall short, then by how little of their room
+// the cell may leave them.
 func (s *search) stand(ctx context.Context, m *machine.Machine, o machine.Options, n *node, checks []int) ([]standing, error) {
 	res, err := m.Some(ctx, o, checks)
 	if err != nil {
@@ -150,8 +151,8 @@ func (s *search) stand(ctx context.Context, m *machine.Machine, o machine.Option
 	return list, nil
 }
 
-// notProved leaves of the checks asked those that are not proved to hold with all values of a cell, and reports whether the engines
-// could be enclosed. Of the smallest cells one is enough: they are not halved.
+// notProved keeps, of the checks asked, those that are not proved to hold with all values of a cell, and reports whether
+// the engines could be enclosed. In the smallest cells one is enough, since they are not halved.
 func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Options, n *node) (enclosed bool, err error) {
 	if s.plays {
 		return false, nil
@@ -182,7 +183,8 @@ func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Op
 	return v.Enclosed(), nil
 }
 
-// cutters are what is tried to be short all over a cell: what was in the middle of the larger one, and what was in others last.
+// cutters are the checks tried for falling short all over a cell: first those of the middle of the larger one, last those
+// of other cells.
 func (s *search) cutters(n *node) []standing {
 	list := slices.Clone(n.suspects)
 	for _, f := range s.cuts {
@@ -198,7 +200,7 @@ func (f *standing) like(o standing) bool {
 	return o.check == f.check && slices.Equal(o.at.Travel, f.at.Travel) && math.Abs(o.at.Turn-f.at.Turn) < sameCut
 }
 
-// cut takes note of what fell short all over a cell.
+// cut notes what fell short all over a cell.
 func (s *search) cut(f standing) {
 	s.cuts = slices.Insert(slices.DeleteFunc(s.cuts, f.like), 0, f)
 	s.cuts = s.cuts[:min(len(s.cuts), mostCuts)]
@@ -207,11 +209,11 @@ func (s *search) cut(f standing) {
 const (
 	// mostCuts is how many places at which something fell short elsewhere are tried in a cell.
 	mostCuts = 4
-	// sameCut is how near to one another in the turn, rad, two of one check are one.
+	// sameCut is how near two places of one check are in the turn, rad, to count as one.
 	sameCut = 0.05
 )
 
-// all is every engine of a cell, with all that play allows.
+// all is every engine of a cell, with everything that play allows.
 func (s *search) all(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell) (*machine.OverSizes, error) {
 	if len(m.Problem.Plays) == 0 {
 		return m.OverSizes(ctx, o, s.sizes(c))
@@ -230,11 +232,11 @@ func (s *search) neverPass(ctx context.Context, v *machine.OverSizes, gap int) (
 		return false, nil
 	}
 	b, err := v.Check(ctx, k, false)
-	return err == nil && b.Known && !b.Apart && b.Worst > 0, err // apart across says nothing of the side view
+	return err == nil && b.Known && !b.Apart && b.Worst > 0, err // being apart across says nothing of the side view
 }
 
-// short finds a check that is proved not to hold with any value of a cell, at the place where it fell short by most in the middle of it
-// or of another, and makes the cell one that falls short; nil where there is none.
+// short finds a check that is proved not to hold with any value of a cell, at the place where it fell short by most in
+// the middle of it or of another cell, and marks the cell; it returns nil where there is none.
 func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell, found []standing) (*standing, error) {
 	o.Budget = boxesAllowed
 	for i := range found {

@@ -23,19 +23,19 @@ import (
 	"barover/solver/tube"
 )
 
-// Query is what is sought. Values are mm, rad or plain numbers, of the one dimension and of the other.
+// Query is the question. Values are mm, rad or plain numbers, of the one dimension and of the other.
 type Query struct {
 	Problem *solver.Problem
 	Vary    machine.Vary
 	Dims    [2]int
 	Now     [2]float64
-	// WayOut gives a place where everything holds, nil where none is soon found. It is asked where it does not with the values as they
-	// are, and what is searched is to be drawn in.
+	// WayOut gives a place where everything holds, nil where none is found soon. It is called where everything does not
+	// hold with the present values and the range is to be drawn in.
 	WayOut   func(context.Context) *[2]float64
-	From, To [2]float64 // what is searched
-	Near     [2]bool    // of a dimension, that these are how far it may be looked at: what is searched is drawn in to where all holds
+	From, To [2]float64 // the range searched
+	Near     [2]bool    // of a dimension, that From and To are only outer limits: the range is drawn in to about where all holds
 	Checks   []int      // the checks that must hold; nil for all
-	Depth    int        // how often what is searched may be halved; 0 for the usual
+	Depth    int        // how often the range may be halved; 0 for the usual
 	Until    time.Time  // when to leave what is not decided open; the zero time for never
 	Found    func(*Answer)
 }
@@ -54,33 +54,34 @@ const (
 type Cell struct {
 	From, To [2]float64
 	State    State
-	// Check is one that falls short with all its values; of an open cell the one that holds by least in its middle, or falls short
-	// there by most. -1 for none, and where it cannot be assembled.
+	// Check is one that falls short with all its values. Of an open cell it is the one that holds by least in its middle,
+	// or falls short there by most. It is -1 for none, and where the cell cannot be assembled.
 	Check  int
 	Middle bool // of an open cell: everything holds in the middle of it
-	Sure   bool // of an open cell: what could not be shown is what was tried; false where there was no time to
-	Seen   bool // its middle was looked at
+	Sure   bool // of an open cell: its proofs were tried and failed; false where there was no time for them
+	Seen   bool // its middle was solved
 	level  int
 }
 
-// Answer is what was found.
+// Answer is the result.
 type Answer struct {
-	Cells   []Cell // they cover what was searched
+	Cells   []Cell // they cover the range searched
 	From    [2]float64
-	To      [2]float64 // what was searched: what was asked for, or nearer
-	Never   []int      // checks that do not hold and have nothing to do with either dimension: nowhere does all hold
+	To      [2]float64 // the range searched: the one asked for, or a smaller one
+	Never   []int      // checks that do not hold and do not depend on either dimension: all holds nowhere
 	NowHold bool       // everything does with the values that count
 	Best    [2]float64
-	Block   [2][2]float64 // a block about Best in which everything holds, as large as it may grow: from where to where in each dimension
-	Room    float64       // how far from Best everything holds at least, each dimension as a share of what is searched; 0 where nowhere
-	Looked  int           // how many engines were solved
-	Late    bool          // cells were left open since the time was over
+	Block   [2][2]float64 // a block about Best in which everything holds, as large as possible: from where to where in each dimension
+	Room    float64       // how far from Best everything holds at least, each dimension as a share of the range searched; 0 where nowhere
+	Looked  int           // number of engines solved
+	Late    bool          // cells were left open because the time was over
 }
 
-// deepest is how often what is searched is halved unless told otherwise.
+// deepest is how often the range is halved by default.
 const deepest = 4
 
-// Seek looks over the field. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
+// Seek maps the two dimensions. The error is linkage.Faults where the engine cannot be solved with the dimensions as they
+// are.
 func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	if q.Depth <= 0 {
 		q.Depth = deepest
@@ -109,7 +110,7 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	return &s.a, nil
 }
 
-// search is a search while it goes on.
+// search is the state of a search.
 type search struct {
 	q        Query
 	o        machine.Options
@@ -117,14 +118,14 @@ type search struct {
 	a        Answer
 	base     *machine.Machine // where the dimensions move no part; else nil
 	touched  []int
-	p        *solver.Problem // the problem with what keeps each gap from mattering behind its checks: the two never pass each other
-	passing  map[int]int     // of a gap, the number of that
+	p        *solver.Problem // the problem with, after its checks, the alternative of each gap: the two never pass each other
+	passing  map[int]int     // of a gap, the number of its alternative
 	plays    bool            // a play follows from the dimensions: no cell is proved at once
-	about    [2]float64      // a place about which cells are looked at first
+	about    [2]float64      // the place near which cells are tried first
 
 	cuts []standing // what fell short all over cells, and where, the last first
 
-	mu sync.Mutex // of what is told while cells are looked at
+	mu sync.Mutex // guards what is reported while cells are decided
 }
 
 // node is a cell that is not decided, and the checks that are not proved to hold all over it.
@@ -190,10 +191,10 @@ func (s *search) rangesMove() bool {
 }
 
 const (
-	// atOnce is how many cells are looked at before those that are left are put in order again.
+	// atOnce is how many cells are decided before the remaining ones are sorted again.
 	atOnce = 16
-	// smaller is how much farther a cell may be from where everything holds, as a share of what is searched, and come before one that is
-	// half as wide.
+	// smaller is how much farther a cell may be from where everything holds, as a share of the range searched, and still
+	// come before one that is half as wide.
 	smaller = 0.03
 )
 
@@ -208,8 +209,8 @@ func (s *search) nearestFirst(open []node) {
 	slices.SortStableFunc(open, func(a, b node) int { return cmp.Compare(far(a), far(b)) })
 }
 
-// round decides what cells can be and keeps those. It returns what is left to be looked at: the quarters of the others, and cells that
-// there was no time for. Rest is what is not looked at in this round.
+// round decides some cells. It returns those that remain: the quarters of the others, and cells for which there was no
+// time. Rest is what this round does not look at.
 func (s *search) round(ctx context.Context, open, rest []node) (next []node, err error) {
 	o := s.o
 	o.Workers = min(o.Workers, len(open))
@@ -260,7 +261,7 @@ func (s *search) round(ctx context.Context, open, rest []node) (next []node, err
 	return next, nil
 }
 
-// tell shows what is known by now.
+// tell shows what is known so far.
 func (s *search) tell(done []*Cell, left [][]node, rest []node) {
 	open := slices.Concat(slices.Concat(left...), rest)
 	if s.progress != nil {
@@ -281,7 +282,7 @@ func (s *search) tell(done []*Cell, left [][]node, rest []node) {
 	s.q.Found(&early)
 }
 
-// together are cells that are left; the cell in the place of its four quarters where none of these was looked at.
+// together are the remaining cells. Four quarters none of which was tried are replaced by their cell.
 func together(open []node) (list []Cell) {
 	left := map[*Cell]int{}
 	for _, n := range open {
@@ -299,7 +300,7 @@ func together(open []node) (list []Cell) {
 	return list
 }
 
-// quarters is in how many parts a cell is cut.
+// quarters is the number of parts of a cell.
 const quarters = 4
 
 // within is ctx until the time is over.
@@ -314,7 +315,7 @@ func middle(c *Cell) [2]float64 {
 	return [2]float64{(c.From[0] + c.To[0]) / 2, (c.From[1] + c.To[1]) / 2}
 }
 
-// withPassing puts behind the checks the side view of every gap.
+// withPassing adds the side view of every gap after the checks.
 func (s *search) withPassing() {
 	s.passing = map[int]int{}
 	p := *s.q.Problem
@@ -344,7 +345,7 @@ func (s *search) machineAt(at [2]float64) (*machine.Machine, error) {
 	return machine.New(&q, v)
 }
 
-// coarse is how coarsely the motion over a cell is enclosed, as a share of what its values do.
+// coarse is how coarsely the motion over a cell is enclosed, as a share of the effect of its values.
 const (
 	coarse = 0.2
 	finest = 0.05 // of the smallest cells

@@ -8,28 +8,29 @@ import (
 	"barover/solver/machine"
 )
 
-// Where nobody says how far to look, a field as wide as its dimensions allow has all that holds in a cell or two. So what is searched is
-// drawn in: along either dimension to about where slopes say that something falls short, seen again where that is, and a share beyond.
-// Nothing is claimed of what is left out.
+// Within its widest limits all that holds would be in a cell or two. So the range searched is drawn in: along either
+// dimension to about where slopes say that something falls short, checked again there, and a share beyond. Nothing is
+// claimed about the rest.
 
 const (
-	// beyond is how far past those places it is looked, as a share of the way between them.
+	// beyond is how far past those places the range goes, as a share of the distance between them.
 	beyond = 0.25
-	// narrowest is the least that is looked over of a dimension, as a share of how far it may be looked at.
+	// narrowest is the least range of a dimension, as a share of its outer limits.
 	narrowest = 0.002
-	// steps is how many engines are solved to find where something falls short, and near how short a step need not be followed by another,
-	// as a share of all.
+	// steps is how many engines are solved to find where something falls short, and near the length below which a step
+	// need not be followed by another, as a share of all.
 	steps = 4
 	near  = 0.2
 )
 
-// side is one side of a finding by its slopes: its room, and what each of the two dimensions does to it.
+// side is one side of a finding by its slopes: its room, and the effect of each of the two dimensions.
 type side struct {
 	room  float64
 	slope [2]float64
 }
 
-// drawIn draws what is searched in about a place where everything holds. Found are the findings with the values as they are.
+// drawIn draws in the range searched about a place where everything holds. Found are the findings with the present
+// values.
 func (s *search) drawIn(ctx context.Context, m *machine.Machine, found []solver.Finding) error {
 	at := s.q.Now
 	if !s.a.NowHold {
@@ -71,7 +72,7 @@ func (s *search) drawIn(ctx context.Context, m *machine.Machine, found []solver.
 	return nil
 }
 
-// foundAt answers the checks with two values; a nil Machine where there is none that can be assembled.
+// foundAt answers the checks with two values; the Machine is nil where the engine cannot be assembled.
 func (s *search) foundAt(ctx context.Context, at [2]float64) (*machine.Machine, []solver.Finding, error) {
 	m, err := s.machineAt(at)
 	if err != nil {
@@ -84,8 +85,8 @@ func (s *search) foundAt(ctx context.Context, at [2]float64) (*machine.Machine, 
 	return m, res.Findings, nil
 }
 
-// end is about where something falls short along one dimension from a place where all holds, toward less or toward more: by a few steps
-// of Newton's method.
+// end is about where something falls short along one dimension from a place where all holds, toward less or toward more,
+// by a few steps of Newton's method.
 func (s *search) end(ctx context.Context, sides []side, at [2]float64, k int, way float64) (float64, error) {
 	last := s.q.From[k]
 	if way > 0 {
@@ -124,7 +125,8 @@ func (s *search) end(ctx context.Context, sides []side, at [2]float64, k int, wa
 	return at[k] + way*gone, nil
 }
 
-// reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below zero where one has none.
+// reaches is how far one may go in a dimension, toward less or toward more, before a side has no room left; below zero
+// where one has none.
 func reaches(sides []side, k int, way float64) (far float64, ok bool) {
 	far = math.Inf(1)
 	for _, r := range sides {

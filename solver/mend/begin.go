@@ -11,34 +11,34 @@ import (
 	"barover/solver/seek"
 )
 
-// search is a search while it goes on.
+// search is the state of a search.
 type search struct {
 	q        Query
 	o        machine.Options
 	progress machine.Progress
 	a        Answer
-	p        *solver.Problem  // the problem with what its pairs hold by otherwise behind its checks
-	other    map[int]int      // of a check that is about a pair, the number of what it holds by otherwise
+	p        *solver.Problem  // the problem, with the alternatives of its pairs after its checks
+	other    map[int]int      // of a check of a pair, the number of its alternative
 	base     *machine.Machine // the engine as it is
 	size     float64          // of it, mm
 	cands    []candidate      // by dimension
 	rows     []row            // as slopes describe the engine as it is
 	short    []int            // checks that do not hold
 	known    map[string]bool  // sizes that were tried
-	searched pool             // the last that was looked through
+	searched pool             // the last pool that was searched
 }
 
-// candidate is what is known of a dimension that may change.
+// candidate is a dimension that may change.
 type candidate struct {
-	now, from, to float64 // how far it is looked
+	now, from, to float64 // how far it is searched
 	reach         float64 // the farther end's distance
 	made          bool
 	follows       bool // it follows from dimensions that may change themselves
-	idle          bool // it moves nothing but what is asked
+	idle          bool // it moves nothing except limits
 	used          solver.Users
 }
 
-// begin answers every check as it is, and finds out what each dimension does to it.
+// begin answers every check as it is, and finds the effect of each dimension on it.
 func (s *search) begin(ctx context.Context) error {
 	s.withOthers()
 	m, err := s.machine(nil)
@@ -76,8 +76,8 @@ func upTo(n int) []int {
 	return list
 }
 
-// withOthers puts behind the checks what each pair may hold by otherwise: two that are to be clear of one another in the side view
-// are so as well if their bands part, and a gap across is no matter where the two never pass.
+// withOthers adds after the checks the alternative of each pair. Two that must be clear of one another in the side view
+// are so too if their bands part, and a gap across does not matter where the two never pass.
 func (s *search) withOthers() {
 	s.other = map[int]int{}
 	p := *s.q.Problem
@@ -100,7 +100,7 @@ func (s *search) withOthers() {
 	s.p = &p
 }
 
-// othersOf are what some checks may hold by otherwise.
+// othersOf are the alternatives of some checks.
 func (s *search) othersOf(checks []int) (list []int) {
 	for _, i := range checks {
 		if k, ok := s.other[i]; ok {
@@ -136,7 +136,7 @@ func keys(m map[int]float64) (list []int) {
 func (s *search) candidates() {
 	p, v := s.q.Problem, s.base.Values
 	users := p.Users()
-	made := make([][]int, len(p.Dims)) // what each sum is made of
+	made := make([][]int, len(p.Dims)) // the dimensions in each sum
 	for d := range p.Dims {
 		made[d] = p.MadeOf(d)
 	}
@@ -165,7 +165,7 @@ func (s *search) candidates() {
 	}
 }
 
-// widened takes the sizes in stock into what is searched.
+// widened extends the range searched to the sizes in stock.
 func widened(from, to float64, stock []float64) (float64, float64) {
 	if len(stock) > 0 {
 		return math.Min(from, stock[0]), math.Max(to, stock[len(stock)-1])
@@ -188,14 +188,14 @@ func union(a, b solver.Users) solver.Users {
 	return solver.Users{Profiles: join(a.Profiles, b.Profiles), Parts: join(a.Parts, b.Parts)}
 }
 
-// pool is dimensions of which sets are taken. Every set must have one that is marked in need, where any is.
+// pool is dimensions from which sets are taken. If any is marked in need, every set must have one that is.
 type pool struct {
 	dims []int
 	need map[int]bool
 }
 
-// pools are the dimensions that are looked through, each list only where nothing was found in those before: those with a
-// value of their own; those too that follow from others; and those too that are made.
+// pools are the dimensions that are searched, each list only where those before gave no way: first those with a value of
+// their own, then also those that follow from others, then also those that are made.
 func (s *search) pools() (list []pool) {
 	own, follow, made := pool{}, pool{need: map[int]bool{}}, pool{need: map[int]bool{}}
 	for d, c := range s.cands {

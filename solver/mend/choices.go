@@ -5,13 +5,13 @@ import (
 	"slices"
 )
 
-// choice says of the checks of pairs that do not hold which are to hold by what they may hold by otherwise.
+// choice says which of the pairs that do not hold are to hold by their alternative.
 type choice map[int]bool
 
-// mostChoices bounds how many are looked at.
+// mostChoices bounds how many are tried.
 const mostChoices = 32
 
-// choices are those that some dimensions leave: a check that only one of the two sides can be moved for is moved by that one.
+// choices are the choices that some dimensions leave. If only one side of a check can be moved, that side is moved.
 func (s *search) choices(dims []int, rows []row) []choice {
 	list := []choice{{}}
 	for _, i := range s.failing(rows) {
@@ -48,8 +48,8 @@ func b2i(b bool) int {
 	return 0
 }
 
-// failing lists the checks that do not hold, or did not on an engine that was tried: those of which there are rows of what they
-// hold by otherwise, and those that do not hold as it is.
+// failing lists the checks that do not hold, here or in an engine that was tried: those whose alternative has rows, and
+// those that fail as they are.
 func (s *search) failing(rows []row) (list []int) {
 	list = slices.Clone(s.short)
 	for i := range rows {
@@ -60,7 +60,7 @@ func (s *search) failing(rows []row) (list []int) {
 	return list
 }
 
-// program is the rows in some dimensions, with a choice, and the rows that went into it.
+// program is the rows in some dimensions, with a choice, and the rows that it was made from.
 func (s *search) program(dims []int, rows []row, by choice) (*program, []*row) {
 	p := &program{}
 	for _, d := range dims {
@@ -85,8 +85,8 @@ func (s *search) program(dims []int, rows []row, by choice) (*program, []*row) {
 	return p, used
 }
 
-// easiest is the choice with which the rows are met by the smallest changes, each as a share of its reach, and these; nil where no
-// choice meets them. The programme may be altered first.
+// easiest is the choice with which the smallest changes meet the rows, each change as a share of its reach, and these
+// changes; nil where no choice meets them. The programme may be altered first.
 func (s *search) easiest(dims []int, rows []row, alter func(*program)) (best *program, z []float64) {
 	least := math.Inf(1)
 	for _, by := range s.choices(dims, rows) {

@@ -7,8 +7,8 @@ import (
 	"barover/solver/expr"
 )
 
-// exact reports whether the rows of a check tell all of it, however far some dimensions change: its figure and its limits go straight
-// with them and are the same at every position, and a pair cannot come to hold otherwise.
+// exact reports whether the rows of a check describe it fully, however far some dimensions change: its figure and its
+// limits are linear in them and the same at every position, and a pair has no alternative.
 func (s *search) exact(check int, dims []int) bool {
 	p, a := s.q.Problem, s.straightIn(dims)
 	c := &p.Checks[check]
@@ -43,14 +43,14 @@ func (s *search) touchedByRanges(dims []int) (list []int) {
 	return list
 }
 
-// staysBeside reports whether the one of two profiles that lies farther out now cannot come to lie farther in by as much as is asked.
+// staysBeside reports whether the outer one of two profiles cannot come to be the inner one by as much as is asked.
 func (s *search) staysBeside(c *solver.Check, a *straight) bool {
 	p, v := s.q.Problem, s.base.Values
 	in, out := &p.Profiles[c.A], &p.Profiles[c.B]
 	if v.At(in.From)-v.At(out.To) > v.At(out.From)-v.At(in.To) {
 		in, out = out, in
 	}
-	// What is open between them if they change sides, at most.
+	// The greatest gap between them if they change sides.
 	seeds := []expr.Seed{{Node: in.From, Weight: 1}, {Node: out.To, Weight: -1}}
 	open := v.At(in.From) - v.At(out.To)
 	for _, f := range [2]*solver.Profile{in, out} {
@@ -74,7 +74,7 @@ func (s *search) staysBeside(c *solver.Check, a *straight) bool {
 	return open < -s.meets()
 }
 
-// straight tells which sums go straight with some dimensions.
+// straight says which sums are linear in some dimensions.
 type straight struct {
 	g       *expr.Graph
 	dims    []int
@@ -100,7 +100,7 @@ func (a *straight) anyTouched(ids ...expr.ID) bool {
 	return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && a.touched[id] })
 }
 
-// sum reports whether a sum goes straight with the dimensions. One of them that follows from another does not.
+// sum reports whether a sum is linear in the dimensions. A dimension among them that follows from another is not.
 func (a *straight) sum(id expr.ID) bool {
 	if !a.anyTouched(id) {
 		return true

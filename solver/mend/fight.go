@@ -7,11 +7,11 @@ import (
 	"barover/solver"
 )
 
-// Fight is a smallest set of checks that do not hold together, with any values of the dimensions that were looked at.
+// Fight is a smallest set of checks that do not hold together, with any values of the dimensions within the search.
 type Fight struct {
 	Checks []int
-	Takes  []Take // what each would take, as far as slopes tell
-	Proved bool   // shown, else only by slopes
+	Takes  []Take // what each would need, as far as slopes tell
+	Proved bool   // proved; else only by slopes
 }
 
 // Take is how far a dimension would have to go for a check to hold, or could go while it holds, all others as they are.
@@ -22,8 +22,8 @@ type Take struct {
 	Now        bool // the check holds now
 }
 
-// fight finds checks that pull against one another: one that no dimension moves, else one that none moves far enough, else two, else
-// those that the whole programme shows, less any that it does not take.
+// fight finds checks that pull against one another: one that no dimension moves, else one that none moves far enough,
+// else two, else those that the whole programme gives, less any that are not needed.
 func (s *search) fight() *Fight {
 	dims := s.searched.dims
 	touched := s.touchedByAny(dims)
@@ -44,7 +44,7 @@ func (s *search) fight() *Fight {
 	return f
 }
 
-// touchedByAny lists the checks that some dimensions may have to do with.
+// touchedByAny lists the checks that may depend on some dimensions.
 func (s *search) touchedByAny(dims []int) []int {
 	if len(s.touchedByRanges(dims)) > 0 {
 		return upTo(len(s.q.Problem.Checks))
@@ -59,7 +59,7 @@ func (s *search) smallestFight(dims []int) []int {
 			return []int{i}
 		}
 	}
-	var all []int // checks of which there are rows
+	var all []int // checks with rows
 	for i := range s.rows {
 		if r := &s.rows[i]; !slices.Contains(all, r.check) {
 			all = append(all, r.check)
@@ -75,7 +75,7 @@ func (s *search) smallestFight(dims []int) []int {
 	if !apart(all...) {
 		return nil
 	}
-	for _, i := range slices.Clone(all) { // what is left can lose no one
+	for _, i := range slices.Clone(all) { // until none can be left out
 		if rest := slices.DeleteFunc(slices.Clone(all), func(j int) bool { return j == i }); apart(rest...) {
 			all = rest
 		}
@@ -83,8 +83,8 @@ func (s *search) smallestFight(dims []int) []int {
 	return all
 }
 
-// apart reports whether, by slopes, no changes meet some checks together, however those of pairs are to hold. A check of which there
-// are no rows asks for nothing.
+// apart reports whether, by slopes, no changes meet some checks together, with any choice for pairs. A check without rows
+// asks for nothing.
 func (s *search) apart(checks, dims []int) bool {
 	var rows []row
 	for i := range s.rows {
@@ -102,7 +102,7 @@ func (s *search) apart(checks, dims []int) bool {
 	return true
 }
 
-// shows is by how much some row is missed whatever the changes, as weights show: computed from them alone.
+// shows is by how much some row is missed whatever the changes, as weights prove: computed from them alone.
 func (p *program) shows(y []float64) float64 {
 	sum, total := 0.0, 0.0
 	for i, w := range y {
@@ -119,10 +119,10 @@ func (p *program) shows(y []float64) float64 {
 	return sum / total
 }
 
-// meets is by how much a row may be missed by a check that holds, mm.
+// meets is by how much a check that holds may miss a row, mm.
 func (s *search) meets() float64 { return 1.01 * math.Max(solver.MeetsLength, 1e-5*s.size) }
 
-// takes says what a check takes of the dimensions that others of a fight follow from as well.
+// takes says what a check needs of the dimensions that others of a fight depend on as well.
 func (s *search) takes(check int, checks, dims []int) (list []Take) {
 	for i := range s.rows {
 		r := &s.rows[i]
@@ -143,10 +143,10 @@ func (s *search) takes(check int, checks, dims []int) (list []Take) {
 	return list
 }
 
-// mostTakes is how many dimensions are told for one check.
+// mostTakes is the number of dimensions named for one check.
 const mostTakes = 2
 
-// shared reports whether another check of a fight follows from a dimension too.
+// shared reports whether another check of a fight also depends on a dimension.
 func (s *search) shared(d, check int, checks []int) bool {
 	return slices.ContainsFunc(s.rows, func(r row) bool { return r.check != check && slices.Contains(checks, r.check) && r.slope[d] != 0 })
 }

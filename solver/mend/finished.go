@@ -2,9 +2,9 @@ package mend
 
 import "barover/solver"
 
-// finished leaves of the profiles and parts that a made dimension is written in those that are finished: of whose dimensions none is
-// still to be made. The profiles of the frame are made one by one, those of any other part together. Where none is known to be
-// finished, all are told.
+// finished keeps, of the profiles and parts that a made dimension is written in, those that are finished: none of their
+// dimensions is still to be made. The profiles of the frame are made one by one, those of any other part together. Where
+// none is known to be finished, it keeps all.
 func (s *search) finished(u solver.Users) solver.Users {
 	p := s.q.Problem
 	open, openProfile := map[int]bool{}, map[int]bool{}

@@ -19,33 +19,33 @@ import (
 	"barover/solver/seek"
 )
 
-// Query is what is to be mended. Values are mm, rad or plain numbers; dimensions go by their numbers.
+// Query is the question. Values are mm, rad or plain numbers; dimensions are given by their numbers.
 type Query struct {
 	Problem *solver.Problem
 	Vary    machine.Vary
 	Dims    []Dim     // of each dimension
 	With    []int     // the dimensions that may change; nil for all
 	Without []int     // those that may not
-	Remake  []int     // made ones that may change even so
+	Remake  []int     // made ones that may change all the same
 	Most    int       // ways; 0 for the usual
-	Found   func(Way) // told each way as soon as it is proved; may be nil
+	Found   func(Way) // called with each way as soon as it is proved; may be nil
 }
 
-// Dim is what a search needs to know of a dimension beside its value.
+// Dim is what a search must know of a dimension beside its value.
 type Dim struct {
 	Kind  seek.Kind
-	Stock []float64 // the sizes available, rising; nil where Steps say it
-	Steps []float64 // else whole multiples of the first of these, or of a finer one where none of the first serves
+	Stock []float64 // the sizes available, rising; nil where Steps give them
+	Steps []float64 // else whole multiples of the first of these, or of a finer one where the first serves nowhere
 }
 
-// Answer is what was found.
+// Answer is the result.
 type Answer struct {
 	Before *solver.Result // every check as it is
 	Holds  bool           // everything does: there is nothing to mend
 	Ways   []Way          // best first
 	Fight  *Fight         // where there is no way; nil if nothing can be said
-	Looked int            // how many engines were solved
-	// Stopped says that the search was broken off: there may be other ways.
+	Looked int            // number of engines solved
+	// Stopped says that the search was interrupted: there may be other ways.
 	Stopped bool
 	// Cut says that not every set of dimensions that slopes leave open was tried.
 	Cut bool
@@ -58,8 +58,8 @@ type Way struct {
 	Remade   solver.Users     // those of them that are written with made dimensions that change
 	Findings []solver.Finding // of every check
 	Proved   bool             // every check is, over the whole turn and every travel
-	Size     float64          // of all changes, each as a share of how far it is looked
-	Room     float64          // the least that a check holds by, of those that ask for a length and that a change has to do with
+	Size     float64          // of all changes, each as a share of its reach
+	Room     float64          // the least room of the checks of lengths that a change affects
 	Tightest int              // that check; -1 for none
 }
 
@@ -73,8 +73,8 @@ type Change struct {
 // usual is how many ways are given.
 const usual = 5
 
-// Mend looks for ways out. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are. A
-// context that ends is no error: what was found until then is the answer.
+// Mend looks for ways out. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
+// A cancelled context is no error: the answer is what was found so far.
 func Mend(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	if q.Most <= 0 {
 		q.Most = usual
@@ -104,11 +104,11 @@ func (s *search) run(ctx context.Context) error {
 	return nil
 }
 
-// deepest is of how many dimensions a set may be.
+// deepest is the greatest number of dimensions in a set.
 const deepest = 4
 
-// through looks for ways with the dimensions of a pool: sets of one, two, three … in order. Once there are ways, larger sets are
-// looked at only as long as there is but one.
+// through looks for ways with the dimensions of a pool: sets of one, two, three … in order. It goes on to larger sets
+// only while there is no more than one way.
 func (s *search) through(ctx context.Context, p pool) error {
 	for n := 1; n <= deepest; n++ {
 		if len(s.a.Ways) >= min(2, s.q.Most) {
@@ -121,8 +121,8 @@ func (s *search) through(ctx context.Context, p pool) error {
 	return nil
 }
 
-// level tries the sets of n dimensions that slopes leave open, the best first; and where none of them serves, those that slopes
-// say come near.
+// level tries the sets of n dimensions that slopes leave open, the best first; and where none of them serves, those that
+// come near by slopes.
 func (s *search) level(ctx context.Context, p pool, n int) error {
 	open, near := s.sets(ctx, p, n)
 	for i, list := range [2][]set{open, near} {
@@ -158,7 +158,7 @@ func inWords(n int) string {
 	return [...]string{2: "two", 3: "three", 4: "four"}[n] + " dimensions"
 }
 
-// mostSets is how many sets of as many dimensions are tried.
+// mostSets is how many sets of one number of dimensions are tried.
 const mostSets = 40
 
 // take adds a way, unless it is known.
@@ -174,7 +174,7 @@ func (s *search) take(w Way) {
 	}
 }
 
-// covered reports whether a way changes no other dimensions than these: with more of them there is nothing to gain.
+// covered reports whether a way changes only some of these dimensions: with more of them there is nothing to gain.
 func (s *search) covered(dims []int) bool {
 	return slices.ContainsFunc(s.a.Ways, func(w Way) bool {
 		return !slices.ContainsFunc(w.Changes, func(c Change) bool { return !slices.Contains(dims, c.Dim) })

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// compare puts the better way first: what is proved, what remakes least, fewest dimensions, fewest parts, the smallest changes, and
-// of those the one with the most room.
+// compare puts the better way first: proved, fewest made again, fewest dimensions, fewest parts, smallest changes, and
+// then the one with the most room.
 func (s *search) compare(a, b Way) int {
 	proved := func(w Way) int {
 		if w.Proved {
@@ -26,11 +26,11 @@ func (s *search) compare(a, b Way) int {
 		cmp.Compare(s.parts(dimsOf(a)), s.parts(dimsOf(b))), cmp.Compare(math.Round(a.Size/level), math.Round(b.Size/level)), cmp.Compare(b.Room, a.Room))
 }
 
-// level is the share of what is searched by which two changes count as alike.
+// level is the share of the range searched within which two changes count as equal.
 const level = 0.002
 
-// parts is how many profiles and parts changes of some dimensions touch. A dimension that none is written with is somewhere too,
-// and counts for one.
+// parts is how many profiles and parts changes of some dimensions touch. A dimension that none is written with also
+// counts for one.
 func (s *search) parts(dims []int) int {
 	u, n := s.usedBy(dims), 0
 	for _, d := range dims {

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/optimize/convex/lp"
 )
 
-// program is a linear programme in the changes z of a few dimensions, each as a share of its reach, so that they lie from lo to
-// hi, within ±1: every row's gain·z is to be at least its need. Needs and gains are mm.
+// program is a linear programme in the changes z of a few dimensions. Each change is a share of its reach, so that it is
+// from lo to hi, within ±1. Every row's gain·z should be at least its need. Needs and gains are mm.
 type program struct {
 	lo, hi []float64
 	gain   [][]float64 // by row, by dimension
@@ -38,7 +38,7 @@ func (p *program) misses(z []float64) float64 {
 	return worst
 }
 
-// slack is what a row may be missed by, mm: rounding.
+// slack is by how much a row may be missed, mm: rounding.
 const slack = 1e-7
 
 func dot(a, b []float64) (sum float64) {
@@ -48,9 +48,9 @@ func dot(a, b []float64) (sum float64) {
 	return sum
 }
 
-// bound is the least by which some row is missed, mm, whatever the changes, and the weights of the rows that show it: with weights y of
-// sum 1, no changes make Σ y·(need − gain·z) less than that. It is the dual of the programme "least t, gain·z + t ≥ need", whose
-// starting basis is at hand. Weights are nil where nothing could be shown.
+// bound is a lower bound of the miss of some row, mm, whatever the changes, with the weights of the rows that prove it:
+// with weights y of sum 1, no changes make Σ y·(need − gain·z) less than that. It is the dual of the programme "least t,
+// gain·z + t ≥ need", whose starting basis is known. Weights are nil where nothing could be proved.
 func (p *program) bound() (least float64, y []float64) {
 	n, k := len(p.need), len(p.lo)
 	most := 0.0
@@ -85,11 +85,11 @@ func (p *program) bound() (least float64, y []float64) {
 	return -f * most, x[:n]
 }
 
-// costly is what missing a row by its greatest need costs in shares of a dimension's reach: far more than any change.
+// costly is the cost of missing a row by its greatest need, in shares of a dimension's reach: far more than any change.
 const costly = 1e4
 
 // least is the changes that miss the rows by least, and of those the smallest in sum; nil where none was found. Room asks
-// instead for as much room in every row as is available, up to that many mm.
+// instead for as much room in every row as possible, up to that many mm.
 func (p *program) least(room float64) []float64 {
 	n, k := len(p.need), len(p.lo)
 	z := make([]float64, k)

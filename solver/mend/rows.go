@@ -9,10 +9,10 @@ import (
 	"barover/solver/machine"
 )
 
-// row is the room of one check, as slopes give it at one engine: room + slope·(x − at), x the changes of all dimensions.
-// It is in mm: an angle and a plain number count as the size of the engine times themselves.
+// row is the linearisation of one check at one engine: room + slope·(x − at), x the changes of all dimensions. It is in
+// mm: an angle and a plain number are multiplied by the size of the engine.
 type row struct {
-	check int // that it is about; where it is what a pair holds by otherwise, the check of the pair
+	check int // its check; for an alternative, the check of the pair
 	other bool
 	room  float64
 	slope []float64       // by dimension
@@ -31,7 +31,8 @@ func (r *row) reads(x map[int]float64) float64 {
 	return v
 }
 
-// linearise makes rows of findings on an engine that was changed by at. What has no slope, or nothing to measure, makes none.
+// linearise makes rows of findings on an engine that was changed by at. A finding without a slope, or with nothing to
+// measure, makes none.
 func (s *search) linearise(ctx context.Context, m *machine.Machine, at map[int]float64, found []solver.Finding) ([]row, error) {
 	upper := make([]bool, len(found))
 	for i := range found {
@@ -64,7 +65,7 @@ func (s *search) linearise(ctx context.Context, m *machine.Machine, at map[int]f
 	return rows, nil
 }
 
-// gaps are the findings, those that are no gap made empty.
+// gaps are the findings; those of no gap are made empty.
 func gaps(p *solver.Problem, found []solver.Finding) []solver.Finding {
 	list := slices.Clone(found)
 	for i := range list {
@@ -88,7 +89,7 @@ func (s *search) addRow(rows []row, m *machine.Machine, f *solver.Finding, slope
 	if math.IsNaN(room) || math.IsInf(room, 0) {
 		return rows
 	}
-	if f.OK { // what holds by a hair less than nothing holds
+	if f.OK { // a check that holds by a hair less than nothing holds
 		room = math.Max(room, 0)
 	}
 	by := 1.0
@@ -112,10 +113,10 @@ func (s *search) addRow(rows []row, m *machine.Machine, f *solver.Finding, slope
 	return append(rows, r)
 }
 
-// weakest is the least slope that is one: of less is rounding.
+// weakest is the least slope that counts: less is rounding.
 const weakest = 1e-9
 
-// pairOf is the check that holds by another otherwise.
+// pairOf is the check of an alternative.
 func (s *search) pairOf(other int) int {
 	for i, k := range s.other {
 		if k == other {

@@ -13,13 +13,13 @@ import (
 type set struct {
 	dims   []int // rising
 	misses float64
-	size   float64 // of the changes, as slopes have them, in shares of reach
+	size   float64 // of the changes by slopes, in shares of reach
 }
 
-// sets lists the sets of n dimensions of a pool with which, by slopes, everything can hold, the likely best first; and those that
-// come nearer to it by half, which may serve since slopes are not all. Sets are grown by what they lack: a check that does not hold
-// and that none of them moves, or the rows that no changes of them meet together, for one of which the next dimension must do
-// something. So no set is left out that the slopes allow, short of mostNodes.
+// sets lists the sets of n dimensions of a pool with which, by slopes, everything can hold, the likely best first. It
+// also lists those that come halfway there, which may serve since slopes are not exact. Sets grow by what they lack: a
+// check that does not hold and that none of them moves, or the rows that no changes of them meet together; the next
+// dimension must do something for one of these. So no set that the slopes allow is left out, up to mostNodes.
 func (s *search) sets(ctx context.Context, p pool, n int) (open, near []set) {
 	t := &growth{s: s, pool: p, n: n, seen: map[string]bool{}, start: s.atRest()}
 	t.grow(ctx, nil)
@@ -41,7 +41,7 @@ func (s *search) sets(ctx context.Context, p pool, n int) (open, near []set) {
 	return t.open, t.near
 }
 
-// usedBy is what dimensions are written in together.
+// usedBy is the profiles and parts that dimensions are written in together.
 func (s *search) usedBy(dims []int) (u solver.Users) {
 	for _, d := range dims {
 		u = union(u, s.cands[d].used)
@@ -49,24 +49,24 @@ func (s *search) usedBy(dims []int) (u solver.Users) {
 	return u
 }
 
-// growth is the growing of sets.
+// growth is the state of the growing of sets.
 type growth struct {
 	s          *search
 	pool       pool
 	n          int
-	start      float64 // what is missed without any change
+	start      float64 // the miss without any change
 	seen       map[string]bool
 	nodes      int
 	open, near []set
 }
 
-// mostNodes bounds how many sets are looked at by slopes.
+// mostNodes bounds how many sets are tried by slopes.
 const mostNodes = 6000
 
-// nearer is the share of what is missed at first that a set may leave and still be tried.
+// nearer is the share of the first miss that a set may leave and still be tried.
 const nearer = 0.5
 
-// atRest is what the worst row is missed by without any change.
+// atRest is the miss of the worst row without any change.
 func (s *search) atRest() float64 {
 	worst := 0.0
 	for i := range s.rows {
@@ -79,7 +79,7 @@ func (s *search) atRest() float64 {
 
 func (s *search) held(check int) bool { return !slices.Contains(s.short, check) }
 
-// grow looks at a set and at those that it grows into.
+// grow tries a set and those that it grows into.
 func (t *growth) grow(ctx context.Context, dims []int) {
 	k := key(dims)
 	if t.seen[k] || t.nodes >= mostNodes || ctx.Err() != nil {
@@ -138,8 +138,8 @@ func (s *search) gain(r *row, d int) float64 {
 	return math.Max(r.slope[d]*(c.to-c.now), r.slope[d]*(c.from-c.now))
 }
 
-// unmoved finds the check that does not hold and that none of some dimensions does anything for, which the fewest others do
-// something for, and lists these, the strongest first.
+// unmoved finds the check that does not hold, that none of some dimensions helps, and that the fewest others help. It
+// lists these others, the strongest first.
 func (t *growth) unmoved(dims []int) (next []int, lacks bool) {
 	fewest := math.MaxInt
 	for _, i := range t.s.short {
@@ -174,7 +174,7 @@ func byGain(gains map[int]float64) (list []int) {
 	return list
 }
 
-// bound is by how much some row is missed whatever the changes of some dimensions, and which more could do something for that.
+// bound is by how much some row is missed whatever the changes of some dimensions, and which others could lessen that.
 func (t *growth) bound(dims []int) (misses float64, next []int) {
 	misses = math.Inf(1)
 	gains := map[int]float64{}
@@ -185,7 +185,7 @@ func (t *growth) bound(dims []int) (misses float64, next []int) {
 		if len(dims) == t.n {
 			continue
 		}
-		if y == nil { // slopes allow it already, and it was tried or will be: what else moves a check that does not hold
+		if y == nil { // slopes allow it already, and it was tried or will be: other dimensions that move a check that does not hold
 			for k := range t.s.rows {
 				if r := &t.s.rows[k]; !t.s.held(r.check) {
 					t.more(gains, dims, []*row{r}, []float64{1}, 0)
@@ -198,8 +198,8 @@ func (t *growth) bound(dims []int) (misses float64, next []int) {
 	return misses, byGain(gains)
 }
 
-// more adds the dimensions that lessen a weighted sum of rows, unless as many of the strongest of them as may still be taken do not
-// lessen it by half of what is missed.
+// more adds the dimensions that lessen a weighted sum of rows, unless the strongest of them, as many as may still be
+// taken, do not lessen it by half of the miss.
 func (t *growth) more(gains map[int]float64, dims []int, rows []*row, y []float64, least float64) {
 	mine := map[int]float64{}
 	for _, d := range t.pool.dims {

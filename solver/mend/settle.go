@@ -12,14 +12,14 @@ import (
 )
 
 const (
-	// rounds is how many engines are solved for one set.
+	// rounds is the number of engines solved for one set.
 	rounds = 8
-	// mostLooked is how many engines are solved in all.
+	// mostLooked is the number of engines solved in all.
 	mostLooked = 250
 )
 
-// settle looks for sizes of the dimensions of a set with which everything holds: as slopes say, then solved with them, and where
-// something falls short as its slopes there say. It returns nil where none was found.
+// settle looks for sizes of the dimensions of a set with which everything holds. It takes sizes by slopes, solves the
+// engine with them, and where something falls short goes on by the slopes there. It returns nil where it finds none.
 func (s *search) settle(ctx context.Context, t set) (*Way, error) {
 	rows := s.rows
 	for range rounds {
@@ -28,7 +28,7 @@ func (s *search) settle(ctx context.Context, t set) (*Way, error) {
 			return nil, nil
 		}
 		x := s.had(t.dims, rows)
-		if x == nil && len(rows) > len(s.rows) { // rows about other engines may be wrong here: those about the last alone
+		if x == nil && len(rows) > len(s.rows) { // rows of other engines may be wrong here: use those of the last alone
 			rows = s.latest(rows)
 			x = s.had(t.dims, rows)
 		}
@@ -45,7 +45,7 @@ func (s *search) settle(ctx context.Context, t set) (*Way, error) {
 	return nil, nil
 }
 
-// latest leaves of the rows about each side of each check those about the engine that was solved last.
+// latest keeps, of the rows for each side of each check, those of the engine that was solved last.
 func (s *search) latest(rows []row) (list []row) {
 	last := map[int]int{} // the last engine of each check, by the place of a row about it
 	for i := range rows {
@@ -68,7 +68,7 @@ func keyOf(x map[int]float64) string {
 	return string(b)
 }
 
-// try solves the engine with some changes: it is a way, or rows about it say what falls short.
+// try solves the engine with some changes. The result is a way, or rows that say what falls short.
 func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error) {
 	s.a.Looked++
 	to := map[int]float64{}
@@ -79,7 +79,7 @@ func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error
 	if err != nil {
 		return nil, s.shorter(x), ctx.Err()
 	}
-	broken, err := m.FirstBreak(ctx) // soon told; to enclose what cannot be assembled takes minutes
+	broken, err := m.FirstBreak(ctx) // quickly checked; to enclose what cannot be assembled takes minutes
 	if err == nil && broken == nil {
 		broken, err = m.Stops(ctx, s.o)
 	}
@@ -105,7 +105,8 @@ func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error
 	return nil, rows, err
 }
 
-// shorter is a row that forbids changes as large as these: with them the engine cannot be assembled. It is about no check.
+// shorter is a row that forbids changes as large as these, with which the engine cannot be assembled. It belongs to no
+// check.
 func (s *search) shorter(x map[int]float64) []row {
 	r := row{check: -1, slope: make([]float64, len(s.cands))}
 	for d, by := range x {
@@ -116,7 +117,7 @@ func (s *search) shorter(x map[int]float64) []row {
 	return []row{r}
 }
 
-// touched lists the checks that a change may have to do with.
+// touched lists the checks that may depend on a change.
 func (s *search) touched(m *machine.Machine, dims []int) []int {
 	if !m.Problem.SameRanges(s.base.Problem) {
 		return upTo(len(s.q.Problem.Checks))
@@ -129,7 +130,7 @@ func (s *search) untouchedShort(touched []int) bool {
 	return slices.ContainsFunc(s.short, func(i int) bool { return !slices.Contains(touched, i) })
 }
 
-// prove answers what a change may have to do with in full. It is no way where something falls short after all.
+// prove answers the checks that a change may affect in full. It is no way if something falls short after all.
 func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float64, touched []int) (*Way, []row, error) {
 	found, err := m.Some(ctx, s.o, touched)
 	if err != nil {

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// grades is how many finenesses of sizes there are: see Dim.Steps.
+// grades is the number of step sizes: see Dim.Steps.
 func (s *search) grades(dims []int) int {
 	n := 1
 	for _, d := range dims {
@@ -17,10 +17,11 @@ func (s *search) grades(dims []int) int {
 	return n
 }
 
-// mostSizes bounds how many sizes in stock of one dimension are looked at, those nearest to what slopes ask for.
+// mostSizes bounds how many sizes in stock of one dimension are tried, those nearest to what slopes ask for.
 const mostSizes = 16
 
-// sizes are the sizes available about a value of a dimension, at a fineness: of its stock, or the whole steps to either side.
+// sizes are the sizes available near a value of a dimension, at a step size: those of its stock, or the whole steps to
+// either side.
 func (s *search) sizes(d int, v float64, grade int) (list []float64) {
 	q, c := &s.q.Dims[d], &s.cands[d]
 	if len(q.Stock) > 0 {
@@ -37,12 +38,12 @@ func (s *search) sizes(d int, v float64, grade int) (list []float64) {
 			list = append(list, w)
 		}
 	}
-	return append(list, c.now) // to leave it as it is may serve as well
+	return append(list, c.now) // leaving it as it is may serve as well
 }
 
-// had finds sizes available for dimensions with which the rows are met, and that were not tried: of those next to the smallest
-// changes that slopes allow the smallest, else of those next to the changes that leave most room, else of finer ones. Nil where
-// there are none.
+// had finds sizes available for dimensions that meet the rows and were not tried. It takes the smallest of those next to
+// the smallest changes that slopes allow, else of those next to the changes that leave most room, else of finer ones. It
+// returns nil where there are none.
 func (s *search) had(dims []int, rows []row) map[int]float64 {
 	p, z := s.easiest(dims, rows, nil)
 	if p == nil {
@@ -62,7 +63,7 @@ func (s *search) had(dims []int, rows []row) map[int]float64 {
 	return nil
 }
 
-// round finds the sizes about some changes that meet the rows with the smallest changes.
+// round finds the sizes near some changes that meet the rows with the smallest changes.
 func (s *search) round(dims []int, p *program, at []float64, grade int) map[int]float64 {
 	var best map[int]float64
 	least := math.Inf(1)

@@ -50,7 +50,7 @@ func Polar(heading float64) Vec {
 	return Vec{c, s}
 }
 
-// Placement is where a part stands: its origin in the frame and the unit direction of its u axis.
+// Placement is the place of a part: its origin in the frame and the unit direction of its u axis.
 type Placement struct{ Origin, Dir Vec }
 
 // Fixed is the placement of the frame.

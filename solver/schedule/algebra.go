@@ -3,11 +3,11 @@ package schedule
 import "barover/solver/expr"
 
 // Algebra is a kind of figure that places can be made of: N is a real number of that kind, and V is a place, one complex
-// number. Taylor models and derivatives by the turn are such kinds. With plain numbers Op.Value and Row.Value do the same
+// number. Taylor models and derivatives by the turn are such kinds. For plain numbers Op.Value and Row.Value do the same
 // faster.
 type Algebra[N, V any] interface {
 	Number(v float64) N
-	Coef(id expr.ID, without float64) N // a coefficient; without stands for None
+	Coef(id expr.ID, without float64) N // a coefficient; without replaces None
 	Scalar(s int) N
 	Point(z Place) V     // the origin of the frame for Nowhere
 	Direction(z Place) V // the direction of the frame for Nowhere
@@ -70,7 +70,7 @@ func MadeBy[N, V any](kind Algebra[N, V], op *Op) V {
 	return k.Complex(k.Scalar(op.S), k.Scalar(op.S+1))
 }
 
-// AskedBy is what a row wants to be zero.
+// AskedBy is the value of a row, which should be zero.
 func AskedBy[N, V any](kind Algebra[N, V], r *Row) N {
 	k := sums[N, V]{kind}
 	switch r.Kind {
@@ -116,10 +116,10 @@ func (k sums[N, V]) arms(r *Row) (a, d V) {
 	return k.turned(r.V), k.from(r.P, r.Q)
 }
 
-// from is the way from P to Q.
+// from is the vector from P to Q.
 func (k sums[N, V]) from(p, q Place) V { return k.Minus(k.Point(q), k.Point(p)) }
 
-// turned is e^{i·angle}, 1 for an angle that was left out.
+// turned is e^{i·angle}; 1 for an angle that was left out.
 func (k sums[N, V]) turned(angle expr.ID) V {
 	if angle == expr.None {
 		return k.Complex(k.Number(1), k.Number(0))

@@ -25,18 +25,18 @@ func Compile(m *Model) *Schedule {
 // pair is an ordered pair of points.
 type pair struct{ p, q int }
 
-// builder eliminates: it finds for as many places as it can an Op that makes them, and unknown scalars for the rest.
+// builder eliminates. It finds for as many places as it can an Op that makes them, and unknown scalars for the rest.
 type builder struct {
 	m     *Model
 	s     *Schedule
 	order []Place // places in the order they were made
 	used  []bool  // equations met by an Op
 	rows  []Row
-	aux   []Place // free directions, which bring rows of their own
-	tied  []Op    // points made free although a part holds them: what the part asks
+	aux   []Place // free directions, which have rows of their own
+	tied  []Op    // points made free although a part holds them: the condition of the part
 
 	length, heading map[pair]int // first hard equation of each kind; length both ways round
-	touch           [][]int32    // for each place the tasks that may become possible when it is made
+	touch           [][]int32    // for each place, the tasks that may become possible once it is made
 	todo            []int32
 	ranks           [][]int // Found points by how many equations tie them to made places
 	rank            []int8
@@ -68,7 +68,7 @@ func newBuilder(m *Model) *builder {
 	return b
 }
 
-// none is the Op of a place that has none yet.
+// none is the Op of a place without an Op yet.
 var none = Op{Z: Nowhere, P: Nowhere, Q: Nowhere, D: Nowhere, A: expr.None, B: expr.None, C: expr.None, S: -1}
 
 func (s *Schedule) newPlace() Place {
@@ -145,7 +145,7 @@ func (b *builder) origin(part int) Place {
 	return b.s.Point[b.m.Parts[part].P]
 }
 
-// mentions lists the places that an equation speaks of.
+// mentions lists the places in an equation.
 func (b *builder) mentions(e Equation) []Place {
 	switch e.Kind {
 	case Angle:
@@ -160,7 +160,7 @@ func (b *builder) mentions(e Equation) []Place {
 
 func (b *builder) made(p Place) bool { return b.s.OpAt[p].Z != Nowhere }
 
-// meet notes that the op of place z meets equations.
+// meet notes that the op of place z satisfies equations.
 func (b *builder) meet(z Place, equations ...int) {
 	b.s.Met[z] = equations
 	for _, e := range equations {
@@ -168,7 +168,7 @@ func (b *builder) meet(z Place, equations ...int) {
 	}
 }
 
-// make records the Op of a place and wakes what waited for it.
+// make records the Op of a place and wakes the tasks that waited for it.
 func (b *builder) make(op Op) {
 	b.s.OpAt[op.Z] = op
 	b.order = append(b.order, op.Z)

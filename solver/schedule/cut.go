@@ -11,13 +11,13 @@ type Structure struct {
 	scalars [][]int32 // of each row, the scalars it depends on, in order
 	RowOf   []int32   // of each scalar, the row that settles it; -1 for none
 	scalar  []int32   // of each row, the scalar it settles; -1 for none
-	loose   [][]Row   // of each row: what it stands for, where it stands for loose lengths
+	loose   [][]Row   // of each row: the loose rows that it represents, if any
 }
 
 // Moves reports whether a place depends on a scalar.
 func (s *Schedule) Moves(p Place) bool { return len(s.Depends[p]) > 0 }
 
-// spread notes which scalars place z depends on by its Op.
+// spread notes which scalars place z depends on through its Op.
 func (s *Schedule) spread(z Place) {
 	for int(z) >= len(s.Depends) {
 		s.Depends = append(s.Depends, nil)
@@ -60,7 +60,7 @@ func union(a, b []int32) []int32 {
 	return append(append(out, a...), b...)
 }
 
-// Places lists the places that a row looks at.
+// Places lists the places in a row.
 func (r *Row) Places() [4]Place {
 	p := [4]Place{r.P, r.Q, r.R, r.D}
 	if r.Op != nil {
@@ -83,8 +83,8 @@ func (s *Schedule) RowDepends(r *Row) []int32 {
 	return d
 }
 
-// cut matches rows to scalars and cuts them into Steps. Loose rows take up what freedom is left. Where rows and scalars do
-// not match, Steps stays nil.
+// cut matches rows to scalars and cuts them into Steps. Loose rows take up the remaining freedom. Where rows and scalars
+// do not match, Steps stays nil.
 func (s *Schedule) cut(rows, loose []Row) {
 	s.Steps, s.loose = nil, loose
 	st := &Structure{Rows: rows, scalars: make([][]int32, len(rows))}
@@ -152,7 +152,7 @@ type weaver struct {
 	s      *Schedule
 	done   []bool
 	block  []int // of each scalar, the number of its block, from 1
-	before []Op  // ops that need no unknown of the block in hand
+	before []Op  // ops that need no unknown of the current block
 	inside []Op
 	steps  []Step
 }

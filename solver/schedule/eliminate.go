@@ -2,7 +2,7 @@ package schedule
 
 import "barover/solver/expr"
 
-// This file has the rules by which a place is made without an unknown.
+// This file has the rules for making a place without an unknown.
 
 func (b *builder) tryPoint(i int) {
 	z := Place(i)
@@ -54,7 +54,7 @@ func (b *builder) tryPart(i int) {
 	}
 }
 
-// tryDirection makes the direction z of something that runs from p to q and lies at own in its own axes.
+// tryDirection makes the direction z of something that runs from p to q and is at own in its own axes.
 func (b *builder) tryDirection(z Place, p, q int, own expr.ID, stmt int) {
 	if b.made(z) {
 		return
@@ -90,7 +90,7 @@ func (b *builder) tryEquation(i int) {
 	}
 }
 
-// wanted reports whether point i is one to be found that has no place yet.
+// wanted reports whether point i is a Found point without a place yet.
 func (b *builder) wanted(i int) bool {
 	return b.m.Points[i].Kind == Found && !b.made(Place(i))
 }

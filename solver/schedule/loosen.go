@@ -2,12 +2,12 @@ package schedule
 
 import "slices"
 
-// Loose rows compete: each loose row has a say in every freedom that it depends on, be it by way of other blocks. So all
-// that lies between a freedom and a loose row that depends on it is one block with them. What only follows from a freedom
-// stays in blocks of its own.
+// Loose rows compete: each loose row affects every freedom that it depends on, even through other blocks. So everything
+// between a freedom and a loose row that depends on it is in one block with them. What only follows from a freedom stays
+// in blocks of its own.
 
-// loosen matches the freedoms that are left with loose rows, one each; such a row stands in its block for all the loose
-// rows that have a say in it. It returns nil where loose rows are too few.
+// loosen matches the remaining freedoms with loose rows, one each. Such a row represents in its block all the loose rows
+// that affect it. It returns nil where there are too few loose rows.
 func (s *Schedule) loosen(loose []Row) *Structure {
 	st := s.Structure
 	hard := len(st.Rows)
@@ -38,9 +38,9 @@ func (s *Schedule) loosen(loose []Row) *Structure {
 	return out
 }
 
-// compete makes each row that settles a freedom, those from hard on, need whatever a loose row needs that has a say in it,
-// and returns the freedoms in which each loose row has a say. What a row needs grows with that, so it is done again
-// until nothing does.
+// compete makes each row that settles a freedom, from hard on, need whatever the loose rows need that affect it. It
+// returns the freedoms that each loose row affects. That enlarges what a row needs, so it is repeated until nothing
+// changes.
 func (st *Structure) compete(hard int, deps [][]int32) (says [][]int) {
 	says = make([][]int, len(deps))
 	for range len(st.Rows) - hard + 1 {

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 )
 
-// match gives as many rows as it can a scalar each, by the method of Hopcroft and Karp. It returns the scalar of each
-// row and the row of each scalar, -1 for none.
+// match gives as many rows as it can a scalar each (Hopcroft and Karp). It returns the scalar of each row and the row of
+// each scalar, -1 for none.
 func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars), level: make([]int32, len(rows))}
 	m.next = make([]int32, len(rows))
@@ -40,7 +40,7 @@ type matching struct {
 	queue         []int32
 }
 
-// layers finds how far each row lies from a row without a scalar; it reports whether a scalar without a row is in reach.
+// layers finds how far each row is from a row without a scalar. It reports whether a scalar without a row is in reach.
 func (m *matching) layers() bool {
 	m.queue = m.queue[:0]
 	for r := range m.rows {
@@ -67,7 +67,7 @@ func (m *matching) layers() bool {
 }
 
 // augment looks for a path from row r to a free scalar through the layers, and swaps the matches along it. The path is
-// kept on a list and not on the call stack, for it may be as long as the sketch.
+// kept on a list and not on the call stack, since it may be as long as the sketch.
 func (m *matching) augment(r int32) {
 	path := []int32{r}
 	for len(path) > 0 {
@@ -91,7 +91,7 @@ func (m *matching) augment(r int32) {
 	}
 }
 
-// components returns the strongly connected components of a directed graph, those that are needed first.
+// components returns the strongly connected components of a directed graph, in the order in which they are needed.
 func components(need [][]int32) [][]int {
 	found := topo.TarjanSCC(needs(need))
 	out := make([][]int, len(found))
@@ -104,7 +104,7 @@ func components(need [][]int32) [][]int {
 	return out
 }
 
-// needs is the graph of rows that need other rows, as gonum wants it.
+// needs is the graph of rows that need other rows, in gonum's form.
 type needs [][]int32
 
 func (g needs) Node(id int64) graph.Node {
@@ -158,7 +158,7 @@ func (g needs) To(id int64) graph.Nodes {
 	return iterator.NewOrderedNodes(from)
 }
 
-// matchFirst matches as many rows as match does, and of those that cannot all be matched the first: a row that has a
+// matchFirst matches as many rows as match does. Where not all can be matched it prefers earlier rows: a row that has a
 // scalar once keeps one.
 func matchFirst(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars)}

@@ -89,7 +89,7 @@ type Equation struct {
 	Play    expr.ID // mm, where Loose
 }
 
-// Model is all that a sketch says of points and what holds them. Nothing in it changes once the sketch is read:
+// Model is what a sketch says about points and the statements that hold them. It never changes once the sketch is read:
 // other dimensions are other expr.Values on the same Model.
 type Model struct {
 	Graph     *expr.Graph

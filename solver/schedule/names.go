@@ -7,9 +7,9 @@ import (
 	"barover/solver/expr"
 )
 
-// This file says things in the words that a sketch uses.
+// This file names points and statements in the words of a sketch.
 
-// PointName is a point's name, or what to call one that has none.
+// PointName is a point's name, or a description of a point without one.
 func PointName(m *Model, i int) string {
 	if i < 0 || i >= len(m.Points) {
 		return "a point"
@@ -54,7 +54,7 @@ func SayEquation(m *Model, e Equation) string {
 	return strings.Join(w, " ")
 }
 
-// Say names what a row stands for.
+// Say names the statement of a row.
 func (s *Schedule) Say(r *Row) string {
 	m := s.Model
 	if r.Equation >= 0 {

@@ -55,14 +55,14 @@ func (op *Op) Value(c Coefs, z []plane.Vec, x []float64) plane.Vec {
 	return plane.Vec{X: x[op.S], Y: x[op.S+1]}
 }
 
-// opSlopes is how the place of an Op changes: it moves by the complex product P·dP where its place P moves by dP, and
-// by A·dA where its coefficient A grows by dA, and so on; S belongs to the scalar of an OpSlide.
+// opSlopes is how the place of an Op changes. It moves by the complex product P·dP where its place P moves by dP, by A·dA
+// where its coefficient A grows by dA, and so on. S belongs to the scalar of an OpSlide.
 type opSlopes struct {
 	P, Q, D    plane.Vec
 	A, B, C, S plane.Vec
 }
 
-// Slopes differentiates every Op that is complex-linear in its places: all but OpNorm, see normTurn.
+// Slopes differentiates every Op that is complex-linear in its places: all except OpNorm, see normTurn.
 func (op *Op) Slopes(c Coefs, z []plane.Vec, x []float64) (s opSlopes) {
 	switch op.Kind {
 	case OpAt:
@@ -140,8 +140,8 @@ func (op *Op) Tangent(c Coefs, z []plane.Vec, x []float64, dc Coefs, dz []plane.
 	return t
 }
 
-// Pull takes the derivative w of a result by the place of op back to what the place is made from; cBar may be nil for
-// coefficients that nobody asks about.
+// Pull takes the derivative w of a result by the place of op back to the operands of op. cBar may be nil for coefficients
+// that nobody asks about.
 func (op *Op) Pull(c Coefs, z []plane.Vec, x []float64, w plane.Vec, zBar []plane.Vec, xBar []float64, cBar Coefs) {
 	if op.Kind == OpFree {
 		xBar[op.S] += w.X

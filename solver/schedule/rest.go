@@ -2,7 +2,7 @@ package schedule
 
 import "slices"
 
-// Rest is what is left of a Schedule whose rows and scalars do not match, made to fit: rows that find no scalar are put
+// Rest is the remainder of a Schedule whose rows and scalars do not match, made to fit. Rows that find no scalar are put
 // aside, and scalars that find no row are held where they are.
 type Rest struct {
 	Schedule *Schedule // with Steps, for the rest
@@ -60,8 +60,8 @@ func (m *Rest) Everything() *Step {
 	return all
 }
 
-// LooseIn returns the loose rows that hold something of a part of what is not settled, as many as can each hold one scalar
-// of its own.
+// LooseIn returns the loose rows that hold something in a part of what is not settled: as many as can each hold one
+// scalar of its own.
 func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	deps := slices.Clone(m.scalars)
 	for i := range m.Schedule.loose {
@@ -77,8 +77,8 @@ func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	return rows
 }
 
-// Hanging lists the statements of all rows that settle the scalars of row i, and theirs, and by which their places were
-// made.
+// Hanging lists the statements of all rows that settle the scalars of row i, of the rows that these depend on, and of the
+// ops that made their places.
 func (m *Rest) Hanging(i int) (stmts []int) {
 	seen := make([]bool, len(m.Rows))
 	queue := []int{i}
@@ -101,7 +101,7 @@ func (m *Rest) Hanging(i int) (stmts []int) {
 	return stmts
 }
 
-// makers appends the equations by which a place was made without an unknown, and those by which what it is made from was.
+// makers appends the equations that made a place without an unknown, and those that made its operands.
 func (s *Schedule) makers(stmts []int, z Place, made map[Place]bool) []int {
 	if z == Nowhere || made[z] {
 		return stmts

@@ -2,18 +2,18 @@ package schedule
 
 import "barover/solver/expr"
 
-// This file tells what a place depends on: which travels, so that it stands the same at every setting of the others and what does not
-// ride on a list of settings is looked at once instead of setting by setting; or which of some dimensions.
+// This file finds what a place depends on. It may be travels: then the place is the same at every setting of the others,
+// and is computed once for a list of settings that it does not depend on. Or it may be some of the dimensions.
 
-// Origins is what places, parts and sums depend on: sets of what the sums of a schedule are made of, as bits.
+// Origins is what places, parts and sums depend on: sets of inputs, as bits.
 type Origins struct {
 	s    *Schedule
-	sums func(expr.ID) uint64 // what one sum is made of, its points left aside
+	sums func(expr.ID) uint64 // the inputs of one sum, without its points
 	of   []uint64             // by place
 }
 
-// Origins finds what everything depends on, where sums tells what one sum depends on by itself. All that a block holds depends on all that
-// the block does.
+// Origins finds what everything depends on. sums gives what one sum depends on by itself. Everything that a block holds
+// depends on all inputs of the block.
 func (s *Schedule) Origins(sums func(expr.ID) uint64) *Origins {
 	d := &Origins{s, sums, make([]uint64, s.Places)}
 	for i := range s.Steps {
@@ -50,7 +50,7 @@ func (d *Origins) row(r *Row) uint64 {
 	return out
 }
 
-// bare is what sums depend on, their points left aside.
+// bare is what sums depend on, without their points.
 func (d *Origins) bare(ids ...expr.ID) (out uint64) {
 	for _, id := range ids {
 		if id != expr.None {
@@ -78,7 +78,7 @@ func (d *Origins) Part(part int) uint64 {
 	return d.places(d.s.Point[p.P], d.s.Part[part])
 }
 
-// Sum is what a sum depends on, directly or by where its points stand.
+// Sum is what a sum depends on, directly or through its points.
 func (d *Origins) Sum(sum expr.ID) uint64 {
 	out := d.bare(sum)
 	for _, p := range d.s.Model.Graph.Points(sum) {
@@ -93,5 +93,5 @@ func (s *Schedule) Rides(z Place) uint64 { return s.rides.places(z) }
 // PartRides is the set of travels that move a part, as expr.Graph.Travels gives it.
 func (s *Schedule) PartRides(part int) uint64 { return s.rides.Part(part) }
 
-// SumRides is the set of travels that a sum depends on, directly or by where its points stand.
+// SumRides is the set of travels that a sum depends on, directly or through its points.
 func (s *Schedule) SumRides(sum expr.ID) uint64 { return s.rides.Sum(sum) }

@@ -6,7 +6,7 @@ import (
 	"barover/solver/plane"
 )
 
-// arms returns the two vectors whose cross product is asked to be zero, of the rows that ask that.
+// arms returns the two vectors of a row whose cross product should be zero.
 func (r *Row) arms(c Coefs, z []plane.Vec) (a, d plane.Vec) {
 	switch r.Kind {
 	case RowLine:
@@ -23,7 +23,7 @@ func (r *Row) arms(c Coefs, z []plane.Vec) (a, d plane.Vec) {
 	return plane.Vec{}, plane.Vec{}
 }
 
-// Value computes what should be zero, in the unit of the row's kind.
+// Value computes the figure that should be zero, in the unit of the row's kind.
 func (r *Row) Value(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength:
@@ -42,12 +42,12 @@ func (r *Row) Value(c Coefs, z []plane.Vec) float64 {
 	return a.Cross(d)
 }
 
-// Directed reports whether the row asks a direction, so that its arms must point the same way.
+// Directed reports whether the row asks for a direction, so that its arms must point the same way.
 func (r *Row) Directed() bool {
 	return r.Kind == RowHeading || r.Kind == RowAngle || r.Kind == RowAim
 }
 
-// Miss is by how much the row is not met: mm, or rad for a heading or an angle. An arm of no length misses by NaN.
+// Miss is by how much the row is not met: mm, or rad for a heading or an angle. It is NaN for an arm of no length.
 func (r *Row) Miss(c Coefs, z []plane.Vec) float64 {
 	switch r.Kind {
 	case RowLength, RowLoose:
@@ -62,8 +62,8 @@ func (r *Row) Miss(c Coefs, z []plane.Vec) float64 {
 	return r.Value(c, z)
 }
 
-// Off is the residual in mm, whatever the row asks: for directions, by how far the end of the second arm lies beside the
-// first. size is the size of the sketch, for rows that have no length of their own.
+// Off is the residual in mm, for every kind of row. For directions it is how far the end of the second arm is beside the
+// first. size is the size of the sketch, for rows without a length of their own.
 func (r *Row) Off(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
 	case RowUnit:
@@ -85,7 +85,7 @@ type rowSlopes struct {
 	V, Play    float64
 }
 
-// slopes differentiates every row but RowX and RowY.
+// slopes differentiates every row except RowX and RowY.
 func (r *Row) slopes(c Coefs, z []plane.Vec) (s rowSlopes) {
 	switch r.Kind {
 	case RowLength:
@@ -173,7 +173,7 @@ func (r *Row) Pull(c Coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar Coe
 	addCoef(cBar, r.Play, s.Play*w)
 }
 
-// Weight is what the value of a row is multiplied by to be in mm.
+// Weight is the factor that brings the value of a row to mm.
 func (r *Row) Weight(c Coefs, z []plane.Vec, size float64) float64 {
 	switch r.Kind {
 	case RowUnit:
@@ -185,7 +185,7 @@ func (r *Row) Weight(c Coefs, z []plane.Vec, size float64) float64 {
 	return 1
 }
 
-// Ahead reports whether a row that asks a direction points its own way and not the opposite one, and whether a length is
+// Ahead reports whether a row that asks for a direction points that way and not the opposite one, and whether a length is
 // one.
 func (r *Row) Ahead(c Coefs, z []plane.Vec) bool {
 	switch {

@@ -5,7 +5,7 @@ import "barover/solver/expr"
 // noRow is a Row without places.
 var noRow = Row{P: Nowhere, Q: Nowhere, R: Nowhere, D: Nowhere, V: expr.None, Play: expr.None, Equation: -1}
 
-// equationRows lists the rows that elimination has not met.
+// equationRows lists the rows that elimination has not satisfied.
 func (b *builder) equationRows() {
 	b.rows = b.rows[:0]
 	for i, e := range b.m.Equations {
@@ -21,8 +21,8 @@ func (b *builder) equationRows() {
 	}
 }
 
-// row puts equation i into a Row. A slide on a line whose direction takes a root to find is put as a chord, unless
-// normal asks for the direction.
+// row puts equation i into a Row. A slide on a line whose direction needs a root becomes a chord, unless normal asks for
+// the direction.
 func (b *builder) row(i int, normal bool) Row {
 	e := b.m.Equations[i]
 	r := noRow
@@ -60,7 +60,7 @@ func (b *builder) looseRows() (rows []Row) {
 	return rows
 }
 
-// directionRows says that direction z runs along its part or line, and has length 1.
+// directionRows are the conditions that direction z runs along its part or line, and has length 1.
 func (b *builder) directionRows(z Place) []Row {
 	aim := noRow
 	aim.Kind, aim.D = RowAim, z
@@ -79,7 +79,7 @@ func (b *builder) directionRows(z Place) []Row {
 	return []Row{aim, unit}
 }
 
-// opRows says that a place is where op puts it.
+// opRows are the conditions that a place is where op puts it.
 func opRows(op *Op) []Row {
 	x := noRow
 	x.Kind, x.Op, x.P, x.Stmt = RowX, op, op.Z, op.Stmt
@@ -88,7 +88,7 @@ func opRows(op *Op) []Row {
 	return []Row{x, y}
 }
 
-// wholeRows lists every row of the sketch but the loose ones.
+// wholeRows lists every row of the sketch except the loose ones.
 func (b *builder) wholeRows() []Row {
 	var rows []Row
 	m, s := b.m, b.s
@@ -117,7 +117,7 @@ func (b *builder) wholeRows() []Row {
 	return rows
 }
 
-// pointOp is the op that the statement of a driven point, or one on a part, asks.
+// pointOp is the op of the statement of a driven point, or of one on a part.
 func (b *builder) pointOp(i int) Op {
 	p := b.m.Points[i]
 	op := none
@@ -128,7 +128,7 @@ func (b *builder) pointOp(i int) Op {
 	return op
 }
 
-// wholeDirection says what a direction must be: a heading, or from p to q where q >= 0.
+// wholeDirection is the condition on a direction: a heading, or from p to q where q >= 0.
 func (b *builder) wholeDirection(z Place, p, q int, heading, own expr.ID, stmt int) []Row {
 	if q < 0 {
 		op := none

@@ -6,46 +6,47 @@ import (
 	"barover/solver/expr"
 )
 
-// A Schedule is the order in which everything that a Model names is placed. It depends on the Model alone and not on
-// dimensions, so one Schedule serves every set of expr.Values.
+// A Schedule is the order in which everything in a Model is placed. It depends on the Model alone and not on dimensions,
+// so one Schedule serves every set of expr.Values.
 //
 // # Places
 //
-// A place is one complex number x + iy: the position of a point in the frame (mm), or the unit direction of a part's
-// u axis or of a line (no unit). Point, Part and Line give the place of each; several may share one (a part along a
-// line has the line's direction). There may be more places than these: directions that only a slide needs.
-// The frame's direction is 1. Its origin is the place Ground: 0, or where whoever solves the schedule has it, for no op or
-// row is another if all points are shifted alike.
+// A place is one complex number x + iy: the position of a point in the frame (mm), or the unit direction of a part's u
+// axis or of a line (no unit). Point, Part and Line give the place of each; several may share one (a part along a line
+// has the line's direction). There may be further places: directions that only a slide needs. The frame's direction is 1.
+// Its origin is the place Ground. It is 0, or wherever the solver of the schedule puts it, since no op and no row changes
+// if all points are shifted alike.
 //
 // # Scalars
 //
 // A scalar is one real unknown: x or y of a free point, x or y of a free direction, or the way along a line of known
-// direction. What is not a scalar follows from the scalars by Ops.
+// direction. Ops compute everything else from the scalars.
 //
 // # Steps
 //
-// Steps are taken in order. A step without Rows computes places by its Ops, in order. A step with Rows is a block: it
-// has as many Rows as Scalars, and its Ops make every place that its Rows need and that was not made before. Inside a
-// block every Op is affine in the block's scalars: coefficients and places of earlier steps are numbers by then.
-// So every Row of a block is a polynomial of degree at most two in the block's scalars.
-// Blocks cannot be split further: none of their rows can be met without solving the others with it.
+// Steps are taken in order. A step without Rows computes places by its Ops, in order. A step with Rows is a block: it has
+// as many Rows as Scalars, and its Ops make every place that its Rows need and that was not made before. Inside a block
+// every Op is affine in the block's scalars: coefficients and places of earlier steps are numbers by then. So every Row
+// of a block is a polynomial of degree at most two in the block's scalars. Blocks cannot be split further: none of their
+// rows can be met without solving the others with it.
 //
-// To find a position: for each step, run Ops; if there are Rows, find the Scalars with every Row zero (running the
-// Ops again after each change of them). After the last step every place is known.
+// To find a position: for each step, run Ops; if there are Rows, find the Scalars with every Row zero (running the Ops
+// again after each change of them). After the last step every place is known.
 //
-// A step with Loose rows leaves a freedom: it has more Scalars than Rows. Its Scalars are those with every Row zero and
-// the greatest of |(|P − Q| − V)| / Play over Loose as small as it can be. Such a pose is not smooth in the turn.
+// A step with Loose rows leaves a freedom: it has more Scalars than Rows. Its Scalars make every Row zero and the
+// greatest of |(|P − Q| − V)| / Play over Loose as small as possible. Such a pose is not smooth in the turn.
 //
 // # Coefficients
 //
-// Every coefficient is a node of Model.Graph that depends on dimensions, the turn and travels only. None stands for
-// zero, except where an Op or Row says otherwise. If Graph.Uses(id).Constant(), it stands still through the turn.
+// Every coefficient is a node of Model.Graph that depends on dimensions, the turn and travels only. None means zero,
+// except where an Op or Row says otherwise. If Graph.Uses(id).Constant(), it is constant through the turn.
 //
 // # Signs
 //
-// RowHeading, RowAngle and RowAim ask a direction, but their polynomial is zero for the opposite direction too. A
-// solution counts only where the dot product named with the row is above zero; as long as it does not pass zero it
-// keeps its sign, so a motion that starts right stays right. Likewise an OpSlide with Ahead set wants its scalar > 0.
+// RowHeading, RowAngle and RowAim ask for a direction, but their polynomial is zero for the opposite direction too. A
+// solution counts only where the dot product named with the row is above zero. As long as the dot product does not pass
+// zero it keeps its sign, so a motion that starts right stays right. Likewise an OpSlide with Ahead set wants its scalar
+// > 0.
 type Schedule struct {
 	Model   *Model
 	Places  int      // how many places there are
@@ -55,7 +56,7 @@ type Schedule struct {
 	Ground  Place    // where the frame's origin is: no op makes it
 	Scalars []Scalar // the unknowns
 	Steps   []Step
-	Whole   []Row // every row of the sketch, those met by elimination too: what a re-check looks at
+	Whole   []Row // every row of the sketch, also those that elimination satisfied: the re-check uses them
 
 	OpAt      []Op      // of each place
 	Met       [][]int   // of each place, the equations that its op meets
@@ -65,10 +66,10 @@ type Schedule struct {
 	rides     *Origins // the travels that move each place
 }
 
-// Place numbers a complex number of a Schedule. Nowhere is no place.
+// Place numbers a complex number of a Schedule.
 type Place int32
 
-// Nowhere is the place of nothing.
+// Nowhere is no place.
 const Nowhere Place = -1
 
 // ScalarKind says what a scalar measures.
@@ -88,7 +89,7 @@ type Scalar struct {
 	Direction bool  // Place is a direction, not a point
 }
 
-// Step is some places computed, or a block of unknowns solved. See Schedule.
+// Step computes some places, or solves a block of unknowns. See Schedule.
 type Step struct {
 	Ops     []Op
 	Scalars []int // indices into Schedule.Scalars; empty in a step that only computes
@@ -99,9 +100,8 @@ type Step struct {
 // OpKind says how an Op makes its place.
 type OpKind uint8
 
-// The kinds of ops, with i² = −1. All are affine in the places P, Q, D and in the scalars, except OpNorm, which
-// never takes a place that depends on a scalar of its own step, and the product in OpSlide, whose D depends on no
-// scalar at all.
+// The kinds of ops, with i² = −1. All are affine in the places P, Q, D and in the scalars, with two exceptions. OpNorm
+// never takes a place that depends on a scalar of its own step. In the product of OpSlide, D depends on no scalar at all.
 const (
 	OpAt      OpKind = iota // Z = P + A + iB, P the Ground        a driven point
 	OpHeading               // Z = e^{i(A − B)}                    a direction given by its heading
@@ -123,14 +123,14 @@ type Op struct {
 	Back    bool
 	S       int  // scalar of OpSlide, first scalar of OpFree
 	Ahead   bool // OpSlide: s > 0 is asked
-	Stmt    int  // the statement that the op obeys
+	Stmt    int  // the statement that the op satisfies
 }
 
-// RowKind says what a Row asks.
+// RowKind says what a Row asks for.
 type RowKind uint8
 
-// The kinds of rows. × is the cross product and · the dot product of the two as plane vectors. The unit is that of
-// the expression as it stands; zero is asked.
+// The kinds of rows. × is the cross product and · the dot product of the two as plane vectors. The unit is that of the
+// expression; its value should be zero.
 const (
 	RowLength  RowKind = iota // (|P − Q|² − V²) / 2V           mm
 	RowLine                   // D × (P − Q)                    mm: P lies on the line through Q of direction D

@@ -1,9 +1,9 @@
 package schedule
 
-// This file gives unknown scalars to what cannot be eliminated.
+// This file gives unknown scalars to places that cannot be eliminated.
 
-// maxRank is the highest rank that raise tells apart: a point tied by two equations to made places is a dyad and is
-// as good as any.
+// maxRank is the highest rank that raise distinguishes: a point tied by two equations to made places is a dyad, and none
+// is better.
 const maxRank = 2
 
 // raise notes that a place of equation e has been made.
@@ -123,7 +123,7 @@ func (b *builder) auxHeading(e Equation, back bool) Place {
 }
 
 // freeDirections breaks circles: parts that hold one another's ends. Their directions, or if that is not enough their
-// points, become unknowns with rows that say what the part asks.
+// points, become unknowns, with rows for the conditions of the part.
 func (b *builder) freeDirections() {
 	for i, p := range b.m.Parts {
 		if p.Kind == FromTo && !b.made(b.s.Part[i]) {

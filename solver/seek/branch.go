@@ -6,19 +6,19 @@ import (
 	"slices"
 )
 
-// branch is the room of one check over a span, as far as it was looked at.
+// branch is the room of one check over a span, as far as it is known.
 type branch struct {
 	check int
 	rooms []room // in order of the value
 }
 
 const (
-	// most is how many values may have been looked at for one check alone, within one span, when it is looked between two more
-	// for a dip. To settle an end takes about ten: a hundred ends leave it untouched.
+	// most is how many values may have been solved for one check alone, within one span, before the search for dips
+	// between two more stops. An end takes about ten, so a hundred ends do not reach it.
 	most = 1000
-	// steps bounds the way to one end. Halving comes from a kilometre to a millionth of a millimetre in 50.
+	// steps bounds the search for one end. Halving goes from a kilometre to a millionth of a millimetre in 50.
 	steps = 120
-	// narrowest is the share of what is searched below which two values are not looked between for a dip.
+	// narrowest is the share of the range searched below which two values are not searched between for a dip.
 	narrowest = 1.0 / 4096
 )
 
@@ -34,7 +34,7 @@ func (b *branch) find(x float64) (int, bool) {
 	})
 }
 
-// at is the room at a value, if that was looked at.
+// at is the room at a value, if it is known.
 func (b *branch) at(x float64) (room, bool) {
 	i, ok := b.find(x)
 	if !ok {
@@ -50,7 +50,7 @@ func (b *branch) add(r room) {
 	}
 }
 
-// probe looks at one more value for one check alone.
+// probe solves one more value for one check alone.
 func (s *search) probe(ctx context.Context, b *branch, x float64) (room, error) {
 	if r, ok := b.at(x); ok {
 		return r, nil
@@ -67,8 +67,8 @@ func (s *search) probe(ctx context.Context, b *branch, x float64) (room, error) 
 	return r, nil
 }
 
-// settle looks between the values known from one to another, both included, for where the check may begin or cease to
-// hold, and returns all that is known then.
+// settle searches between the known values from one to another, both included, for where the check may begin or cease to
+// hold, and returns all that is then known.
 func (s *search) settle(ctx context.Context, b *branch, from, to float64) ([]room, error) {
 	known := slices.Clone(b.between(from, to))
 	for i := 1; i < len(known); i++ {
@@ -88,7 +88,7 @@ func (b *branch) between(from, to float64) []room {
 	return b.rooms[i:j]
 }
 
-// between looks between two values.
+// between searches between two values.
 func (s *search) between(ctx context.Context, b *branch, p, q room) error {
 	if q.x-p.x <= exact {
 		return nil
@@ -117,9 +117,9 @@ func (s *search) between(ctx context.Context, b *branch, p, q room) error {
 	return s.between(ctx, b, mid, q)
 }
 
-// root brings a value that holds and one that does not as near together as is wanted: along the slope from the nearer one
-// and a little beyond, so that each step closes the bracket from the other side; halving where that gains nothing, for a
-// check may also jump.
+// root brings a value that holds and one that does not as near together as is wanted. It goes along the slope from the
+// nearer one and a little beyond, so that each step closes the bracket from the other side. It halves where that gains
+// nothing, since a check may also jump.
 func (s *search) root(ctx context.Context, b *branch, p, q room) (lo, hi room, err error) {
 	halve := false
 	for i := 0; q.x-p.x > exact && i < steps; i++ {
@@ -142,7 +142,7 @@ func (s *search) root(ctx context.Context, b *branch, p, q room) (lo, hi room, e
 	return p, q, nil
 }
 
-// next is the value to look at next for a root between two.
+// next is the next value to try for a root between two.
 func next(p, q room) float64 {
 	if math.IsInf(p.v, 0) || math.IsInf(q.v, 0) {
 		return (p.x + q.x) / 2
@@ -163,9 +163,9 @@ func next(p, q room) float64 {
 }
 
 // doubtful says whether the check may cease to hold and hold again (or hold for once, and fail again) between two values,
-// and where to look. Three things raise a doubt: the tangents at the two values cross beyond zero, as where two parts of
-// the turn take it in turns to be the worst; the cubic through both values and slopes goes beyond zero; and a cubic that
-// does not fit, when the room is no more than what it is out by.
+// and where to look. There is doubt in three cases. The tangents at the two values cross beyond zero, as where two parts
+// of the turn are the worst in turn. The cubic through both values and slopes goes beyond zero. Or a cubic does not fit,
+// and the room is no more than its error.
 func doubtful(p, q room) (x float64, ask bool) {
 	if math.IsInf(p.v, 0) || math.IsInf(q.v, 0) {
 		return 0, false

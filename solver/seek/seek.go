@@ -21,36 +21,36 @@ import (
 	"barover/solver/machine"
 )
 
-// Query is what is sought. Values are mm, rad or plain numbers.
+// Query is the question. Values are mm, rad or plain numbers.
 type Query struct {
 	Problem  *solver.Problem
 	Vary     machine.Vary
 	Dim      int
 	Now      float64 // the value that counts
-	From, To float64 // what is searched; see Limits
+	From, To float64 // the range searched; see Limits
 	Checks   []int   // the checks that must hold; nil for all
 }
 
-// Answer is what was found.
+// Answer is the result.
 type Answer struct {
 	Ranges []Range // the least values first
 	// NowHolds says that everything holds at the present value; if not, Short are the checks that do not.
 	NowHolds bool
 	Short    []int
-	Seen     []int           // those that do, but were only looked at somewhere, not proved
+	Seen     []int           // those that hold, but were only sampled somewhere, not proved
 	Broken   *linkage.Broken // at the present value the parts cannot be assembled all the way round
-	// Never are checks that do not hold and have nothing to do with the dimension: with any of them there is no range.
+	// Never are checks that do not hold and do not depend on the dimension: with any of them there is no range.
 	Never []int
-	// Idle says that none of the checks has to do with the dimension.
+	// Idle says that none of the checks depends on the dimension.
 	Idle   bool
-	Looked int // how many values were looked at
+	Looked int // number of values solved
 }
 
 // Range is a range of values with which everything holds.
 type Range struct {
 	From, To End
-	// Otherwise says that the parts are put together another way than at the present value: on the way from there it could not
-	// be told which.
+	// Otherwise says that the parts are put together another way than at the present value: between the two there is a
+	// place where it could not be told which.
 	Otherwise bool
 }
 
@@ -66,7 +66,7 @@ type Stop struct {
 	Limit  bool            // nothing: the search ends here
 	Check  int             // this check falls short beyond; else −1
 	Broken *linkage.Broken // the parts cannot be assembled all the way round beyond
-	Err    error           // nothing can be made of the sketch beyond
+	Err    error           // the sketch makes no engine beyond
 }
 
 // Seek finds the ranges. The error is linkage.Faults where the engine cannot be solved with the dimensions as they are.
@@ -93,30 +93,30 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 }
 
 const (
-	// grid is in how many steps what is searched is looked at before the search goes finer.
+	// grid is the number of steps in the first pass over the range.
 	grid = 16
-	// rounds is how often the ends are settled again, where something else than expected falls short at one.
+	// rounds is how often the ends are found again, where something else than expected falls short at one.
 	rounds = 6
-	// exact is how close an end is settled, mm, rad or as a plain number: a hundredth of what is promised.
+	// exact is the precision of an end, mm, rad or as a plain number: a hundredth of what is promised.
 	exact = 1e-6
 )
 
-// search is a search while it goes on.
+// search is the state of a search.
 type search struct {
 	q       Query
 	o       machine.Options
 	a       Answer
-	touched []int            // the checks sought that have to do with the dimension
-	still   []int            // those that have not
+	touched []int            // the checks sought that depend on the dimension
+	still   []int            // the other checks sought
 	base    *machine.Machine // at the present value, where the dimension does not move any part; else nil
-	tried   bool             // whether base can be assembled all the way round is known:
+	tried   bool             // it is known whether base can be assembled all the way round:
 	never   *linkage.Broken  // nil if so
 	spans   []*span          // the stretches of values over which the parts can be assembled
 	done    int              // steps that progress was reported
 	seen    map[float64]bool
 }
 
-// begin looks at the present value, and finds out which checks matter.
+// begin solves the present value, and finds out which checks matter.
 func (s *search) begin(ctx context.Context) error {
 	p := s.q.Problem
 	m, err := s.q.Vary.Machine(nil)
@@ -166,7 +166,7 @@ func (s *search) begin(ctx context.Context) error {
 	return nil
 }
 
-// rangesMove reports whether the turn or a travel follows from the dimension, so that every check may have to do with it.
+// rangesMove reports whether the turn or a travel follows from the dimension, so that every check may depend on it.
 func (s *search) rangesMove() bool {
 	a, _, err := s.q.Vary(map[int]float64{s.q.Dim: s.q.From})
 	b, _, err2 := s.q.Vary(map[int]float64{s.q.Dim: s.q.To})
@@ -186,9 +186,9 @@ const (
 	Number
 )
 
-// Limits are sensible limits to search between where nobody gave any, for a dimension of that kind and value in an engine
-// of that size, mm: half the value either way, or a twentieth of the engine if that is more; 30° of an angle. What lies on
-// one side of zero stays there, and a tenth of it is left: a thickness of zero is none.
+// Limits are sensible limits of a search where none are given, for a dimension of that kind and value in an engine of
+// that size, mm: half the value either way, or a twentieth of the engine if that is more; 30° of an angle. A range on one
+// side of zero stays there, and keeps a tenth of the value from it, since a thickness cannot be zero.
 func Limits(k Kind, now, size float64) (from, to float64) {
 	var reach float64
 	switch k {

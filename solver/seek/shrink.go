@@ -5,9 +5,9 @@ import (
 	"math"
 )
 
-// shrink cuts off what falls short between two values where everything holds at one of them. All checks that fall short at
-// the other are looked at together, and only those that still do are looked at further on: one end is found, not one for
-// each check. Where that does not apply nothing is cut off.
+// shrink cuts off what falls short between two values, where everything holds at one of them. It takes all checks that
+// fall short at the other together, and drops those that no longer do: so it finds one end, not one for each check. Where
+// that does not apply it cuts nothing off.
 func (s *search) shrink(ctx context.Context, sp *span, a, b float64) ([]Range, error) {
 	for _, x := range [2]float64{a, b} {
 		if err := s.know(ctx, sp, x, sp.all()); err != nil {
@@ -67,7 +67,7 @@ func (sp *span) deadBetween(ks []int, a, b float64) bool {
 	return false
 }
 
-// lastGood is the last value on the way from a good one to one where some checks fall short, with which all of these
+// lastGood goes from a good value to one where some checks fall short. It finds the last value with which all of these
 // hold, one just beyond with which some of them do not, and which these are.
 func (s *search) lastGood(ctx context.Context, sp *span, good, bad float64, ks []int) (in, out float64, by []int, err error) {
 	halve := false

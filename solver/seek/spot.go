@@ -9,10 +9,10 @@ import (
 	"barover/solver/machine"
 )
 
-// spot is one value of the dimension, and what the engine does with it.
+// spot is one value of the dimension, and the engine with it.
 type spot struct {
 	x      float64
-	err    error           // nothing can be made of the sketch with it
+	err    error           // the sketch makes no engine with it
 	broken *linkage.Broken // it cannot be assembled all the way round
 	room   []room          // of the checks asked about, in their order; nil where it cannot be assembled
 	sure   solver.Sure     // of all of them
@@ -28,8 +28,8 @@ type room struct {
 	slope float64 // NaN where there is none
 }
 
-// rounding is what a margin may be below zero by, mm, rad or as a plain number, for no other reason than that 12.7 − 12.2
-// is not quite 0.5.
+// rounding is how far below zero a margin may be, mm, rad or as a plain number, only because 12.7 − 12.2 is not quite
+// 0.5.
 const rounding = 1e-9
 
 func (r room) holds() bool { return r.v >= -rounding }
@@ -74,7 +74,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 	return at, nil
 }
 
-// machine is the engine with another value. Where no part moves otherwise with it, the parts are not assembled again.
+// machine is the engine with another value. If no part moves differently with it, the parts are not assembled again.
 func (s *search) machine(x float64) (*machine.Machine, error) {
 	change := map[int]float64{s.q.Dim: x}
 	if s.base == nil {
@@ -87,8 +87,8 @@ func (s *search) machine(x float64) (*machine.Machine, error) {
 	return s.base.Redrawn(v)
 }
 
-// stopped is where the parts cannot be assembled; asked says that checks are asked about next. Where the dimension moves none
-// of the parts that is found out once.
+// stopped is where the parts cannot be assembled; asked says that checks are asked about next. If the dimension moves no
+// part, it finds this out once.
 func (s *search) stopped(ctx context.Context, m *machine.Machine, asked bool) (*linkage.Broken, error) {
 	if s.base == nil && asked {
 		return m.Stops(ctx, s.o)

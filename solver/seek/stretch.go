@@ -10,14 +10,14 @@ import (
 
 // span is a stretch of values over which the parts can be assembled.
 type span struct {
-	xs       []float64 // the values to be looked at, in order
+	xs       []float64 // the values to solve, in order
 	from, to edge
 	branches []branch // by search.touched
 	ranges   []Range
 }
 
-// edge is an end of a span. Where the parts can be assembled at one value of the grid and not at the next, the end lies
-// between them; it is found only when a range comes near it.
+// edge is an end of a span. Where the parts can be assembled at one value of the grid and not at the next, the end is
+// between them. It is found only when a range comes near it.
 type edge struct {
 	beyond *spot // cannot be assembled; nil where the search ends
 	stop   Stop
@@ -52,7 +52,7 @@ func edgeAt(beyond *spot) edge {
 	return edge{beyond: beyond, stop: Stop{Limit: beyond == nil, Check: -1}, found: beyond == nil}
 }
 
-// values is the values to look at first, in order.
+// values is the values to solve first, in order.
 func (s *search) values() []float64 {
 	xs := make([]float64, 0, grid+2)
 	for i := range grid + 1 {
@@ -65,7 +65,7 @@ func (s *search) values() []float64 {
 	return slices.Compact(xs)
 }
 
-// reachOut finds the edges of a span which a range may come to.
+// reachOut finds the edges of a span that a range may come to.
 func (s *search) reachOut(ctx context.Context, sp *span) error {
 	for _, e := range []*edge{&sp.from, &sp.to} {
 		x := sp.xs[0]
@@ -127,7 +127,7 @@ func (s *search) find(ctx context.Context, yes float64, no *spot) (float64, Stop
 	return yes, Stop{Check: -1, Broken: no.broken, Err: no.err}, nil
 }
 
-// add adds a value to be looked at. It reports whether it is a new one.
+// add adds a value to solve. It reports whether the value is new.
 func (sp *span) add(x float64) bool {
 	i, found := slices.BinarySearch(sp.xs, x)
 	if !found {
@@ -138,8 +138,8 @@ func (sp *span) add(x float64) bool {
 
 func (sp *span) holds(x float64) bool { return x >= sp.xs[0] && x <= sp.xs[len(sp.xs)-1] }
 
-// otherwise reports whether an edge between the present value and a range is a place where it could not be told which way the parts
-// go together. What the search did not meet it does not know.
+// otherwise reports whether an edge between the present value and a range is a place where it could not be told which way
+// the parts go together. It knows only edges that the search met.
 func (s *search) otherwise(r *Range) bool {
 	for _, sp := range s.spans {
 		for _, e := range []*edge{&sp.from, &sp.to} {

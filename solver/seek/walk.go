@@ -7,11 +7,11 @@ import (
 	"slices"
 )
 
-// suspects is how many checks are looked at before all others at a value beyond one where they fall short.
+// suspects is how many checks are answered before all others at a value beyond one where they fall short.
 const suspects = 3
 
-// walk goes over every stretch from value to value and finds its ranges. Between two values at which one check falls short
-// all the way nothing else matters, so that only that check is looked at there: most of what is searched costs little.
+// walk goes over every stretch from value to value and finds its ranges. Between two values at which one check falls
+// short all the way nothing else matters, so only that check is answered there. Most of the range searched costs little.
 func (s *search) walk(ctx context.Context) error {
 	s.a.Ranges = nil
 	for _, sp := range s.spans {
@@ -70,7 +70,7 @@ func (s *search) cell(ctx context.Context, sp *span, a, b float64) error {
 	return nil
 }
 
-// refine is where every check holds within a range.
+// refine is the part of a range where every check holds.
 func (s *search) refine(ctx context.Context, sp *span, r Range) ([]Range, error) {
 	for _, x := range [2]float64{r.From.At, r.To.At} {
 		if err := s.know(ctx, sp, x, sp.all()); err != nil {
@@ -92,7 +92,7 @@ func (s *search) refine(ctx context.Context, sp *span, r Range) ([]Range, error)
 	return pieces, nil
 }
 
-// append adds a range behind the last, or makes it one with it.
+// append adds a range after the last, or joins it to the last.
 func (sp *span) append(r Range) {
 	if n := len(sp.ranges); n > 0 {
 		if last := &sp.ranges[n-1]; last.To.At == r.From.At && last.To.Stops == nil && r.From.Stops == nil {
@@ -103,8 +103,8 @@ func (sp *span) append(r Range) {
 	sp.ranges = append(sp.ranges, r)
 }
 
-// dead reports whether some check falls short all the way between two values. Those that are known to fall short at the
-// first are looked at, the worst of them first.
+// dead reports whether some check falls short all the way between two values. It tries those that are known to fall short
+// at the first, the worst of them first.
 func (s *search) dead(ctx context.Context, sp *span, a, b float64) (bool, error) {
 	var bad []int
 	worst := func(k int) float64 { r, _ := sp.branches[k].at(a); return r.v }
@@ -128,7 +128,7 @@ func (s *search) dead(ctx context.Context, sp *span, a, b float64) (bool, error)
 	return false, nil
 }
 
-// know looks at a value with those of the checks, by their numbers in touched, that were not looked at there before.
+// know answers at a value those of the checks, by their numbers in touched, that are not known there yet.
 func (s *search) know(ctx context.Context, sp *span, x float64, ks []int) error {
 	var checks, news []int
 	for _, k := range ks {
@@ -144,7 +144,7 @@ func (s *search) know(ctx context.Context, sp *span, x float64, ks []int) error 
 		return err
 	}
 	for i, k := range news {
-		r := room{x: x, v: math.Inf(-1), slope: math.NaN()} // it was assembled here, by a hair
+		r := room{x: x, v: math.Inf(-1), slope: math.NaN()} // it was assembled here, just so
 		if at.whole() {
 			r = at.room[i]
 		}
@@ -161,8 +161,8 @@ func (sp *span) all() []int {
 	return out
 }
 
-// inOrder lists the checks that may fall short between two values: those that hold at one of them only first, since they
-// leave least to look at for the rest.
+// inOrder lists the checks that may fall short between two values. Those that hold at only one of them come first, since
+// they leave least to search for the rest.
 func (sp *span) inOrder(a, b float64) []int {
 	var cross, doubt []int
 	for k := range sp.branches {
@@ -178,7 +178,7 @@ func (sp *span) inOrder(a, b float64) []int {
 	return append(cross, doubt...)
 }
 
-// within is where a check holds within a range.
+// within is the part of a range where a check holds.
 func (s *search) within(ctx context.Context, sp *span, k int, r Range) ([]Range, error) {
 	for _, x := range [2]float64{r.From.At, r.To.At} {
 		if err := s.know(ctx, sp, x, []int{k}); err != nil {
@@ -211,8 +211,8 @@ func (s *search) within(ctx context.Context, sp *span, k int, r Range) ([]Range,
 	return out, nil
 }
 
-// confirm solves the engine at both ends and in the middle of each range with every check. It reports true where something
-// falls short that was not expected to: then the search knows more, and must go on.
+// confirm solves the engine at both ends and in the middle of each range with every check. It reports true where a check
+// falls short unexpectedly: then the search knows more, and must go on.
 func (s *search) confirm(ctx context.Context) (again bool, err error) {
 	checks := append(append([]int(nil), s.touched...), s.still...)
 	for i := range s.a.Ranges {
@@ -241,8 +241,9 @@ func (s *search) confirm(ctx context.Context) (again bool, err error) {
 	return again, nil
 }
 
-// finish says how sure an end is, and names with the check that was found to stop it those that stop it as well: they hold
-// by no more there than the end is exact, and by less beyond, which is where the room falls by inward times its slope.
+// finish says how sure an end is. It names the checks that stop the range there, beside the one that was found to: they
+// hold there by no more than the precision of the end, and by less beyond, where the room falls by inward times its
+// slope.
 func (s *search) finish(e *End, at *spot, inward float64) {
 	e.Sure = at.sure
 	if !at.whole() {

@@ -9,26 +9,27 @@ import (
 
 // Wear is how far every play may grow before something falls short, mm.
 type Wear struct {
-	HoldsTo   float64 // proved: with every play larger by up to this all clear lines hold; below nought where none does as it is
-	ShortFrom float64 // with every play larger by this one falls short: an engine that was solved; nought for not found
+	HoldsTo   float64 // proved: with every play larger by up to this all clear lines hold; below zero where none does as it is
+	ShortFrom float64 // with every play larger by this a line falls short, in an engine that was solved; zero where none was found
 	Short     int     // that line; -1 for none
-	Least     float64 // what it comes to there
+	Least     float64 // its least there
 	At        solver.Position
-	Why       solver.Unproved // why it is not known what lies between, where that is wide
+	Why       solver.Unproved // why nothing is known between the two, where that is wide
 	Any       bool            // there is a clear line
 }
 
 const (
-	// wearFrom is the wear that is tried first, and wearTo the most, as shares of the engine's size.
+	// wearFrom is the wear that is tried first, and wearTo the greatest, as shares of the engine's size.
 	wearFrom = 1e-4
 	wearTo   = 0.25
-	// wearEnds is how near to one another the two ends are brought, as a share of the wear, and wearSteps in how many steps at most.
+	// wearEnds is how near the two ends are brought together, as a share of the wear, and wearSteps the greatest number
+	// of steps.
 	wearEnds  = 0.01
 	wearSteps = 24
 )
 
-// Worn seeks how far every play of an engine may grow. What it says holds is proved of every smaller wear too, since what parts may do in
-// their play they may do in a larger one.
+// Worn finds how far every play of an engine may grow. What holds is proved for every smaller wear too, since a larger
+// play allows every place that a smaller one does.
 func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, error) {
 	w := &Wear{HoldsTo: -1, Short: -1}
 	for i := range m.Problem.Checks {
@@ -56,7 +57,7 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 	if err != nil || !a.Holds {
 		return w, err
 	}
-	open := 0.0 // the least wear of which nothing is known; nought for none
+	open := 0.0 // the least wear of which nothing is known; zero for none
 	for wear := wearFrom * m.Size; wear <= wearTo*m.Size && a.Holds; wear *= 2 {
 		if a, err = try(wear); err != nil {
 			return nil, err

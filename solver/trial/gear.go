@@ -14,9 +14,9 @@ type Body struct {
 	Shapes []outline.Shape
 }
 
-// Gear is a radial valve gear of about twenty unknowns, its axle as high as travel 0, with the die block at the place s, mm:
-// a crank of 22 and a rod of 133.35, an eccentric of 10 whose rod rocks a link on a trunnion, and a lever that adds the
-// crosshead's motion to the link's. It returns the sketch and fourteen outlines on its parts.
+// Gear is a radial valve gear of about twenty unknowns, with its axle at the height of travel 0 and the die block at the
+// place s, mm. It has a crank of 22 and a rod of 133.35, an eccentric of 10 whose rod rocks a link on a trunnion, and a
+// lever that adds the crosshead's motion to the link's. Gear returns the sketch and fourteen outlines on its parts.
 func Gear(s float64) (*Sketch, []Body, error) {
 	k := New(1)
 	o := k.Driven(k.Num(0), k.Graph.Travel(0))

@@ -19,8 +19,8 @@ type Drawn struct {
 	Kind   string
 }
 
-// Random draws a sketch whose troubles are spread evenly over their sizes: near a dead centre, a toggle or a change point by
-// anything from a millionth of a millimetre up, edges nearly parallel, thin spikes, small holes.
+// Random draws a sketch whose difficulties are spread evenly over their sizes: near a dead centre, a toggle or a change
+// point by anything from a millionth of a millimetre up, edges nearly parallel, thin spikes, small holes.
 func Random(rng *rand.Rand) (*Drawn, error) { return draw(rng, New(1)) }
 
 // RandomSized is Random with every number a dimension.
