@@ -173,8 +173,8 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 	case expr.Mul:
 		return c.Mul(a, b), nil
 	case expr.Div, expr.Round:
-		if k, ok := c.number(b); c.is(a, 0) && !(ok && k != 0) {
-			return None, Unenclosed{n.Op} // zero, but where it is zero by zero
+		if c.is(a, 0) && c.is(b, 0) {
+			return None, Unenclosed{n.Op}
 		}
 		if n.Op == expr.Round {
 			return c.Round(a, b), nil

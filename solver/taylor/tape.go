@@ -72,10 +72,15 @@ func NewBuilder() *Builder {
 }
 
 // Fence stops later instructions from being shared with those from the slot from on: what was computed with an unknown's
-// first radius must be computed again with its last.
-func (b *Builder) Fence(from Slot) {
+// first radius must be computed again with its last. Parameters have only one.
+func (b *Builder) Fence(from Slot) { b.fence(from, opParam) }
+
+// Abandon stops later instructions from being shared with those from the slot from on, since nobody will pass over these.
+func (b *Builder) Abandon(from Slot) { b.fence(from, opNumber) }
+
+func (b *Builder) fence(from Slot, shared op) {
 	for _, n := range b.code[from:] {
-		if n.op != opNumber && n.op != opParam {
+		if n.op != opNumber && n.op != shared {
 			delete(b.seen, n)
 		}
 	}
@@ -212,9 +217,9 @@ func (b *Builder) scale(p Slot, k float64) Slot {
 	return b.put(instr{op: opScale, a: p, b: None, k: k})
 }
 
-// Div returns p/q.
+// Div returns p/q. Nought by what moves stays a quotient: where that may be nought too, there is no enclosure.
 func (b *Builder) Div(p, q Slot) Slot {
-	if b.is(q, 1) || b.is(p, 0) {
+	if k, ok := b.number(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
 		return p
 	}
 	return b.put(instr{op: opDiv, a: p, b: q})

@@ -180,7 +180,7 @@ func newRig(t *rapid.T, space func(vars, order int) *Space) *rig {
 }
 
 // refused demands that a sum without an enclosure has none for one of the two reasons there are: a number too small, or zero by
-// what moves.
+// zero.
 func refused(t *rapid.T, v *expr.Values, err error) {
 	var u Unenclosed
 	if errors.As(err, &u) && (u.Op == expr.Div || u.Op == expr.Round) {
@@ -305,4 +305,42 @@ func sprintMiss(r *rig, i Slot, tau []float64, v, p, err float64) string {
 	n := r.st.Tape.code[i]
 	return fmt.Sprintf("slot %d op %d (%d, %d, %v) at %v: %.17g, polynomial %.17g, off by %.3g, radius %.3g, rounding %.3g",
 		i, n.op, n.a, n.b, n.k, tau, v, p, v-p, r.st.Rad(i), err)
+}
+
+// TestAbandonedSlotsAreNotShared: what rests on a parameter has an enclosure though the parameter was first put on the tape among slots
+// that nobody passes over.
+func TestAbandonedSlotsAreNotShared(t *testing.T) {
+	b := NewBuilder()
+	left := b.Mark()
+	b.Mul(b.Param(0), b.Param(0))
+	b.Abandon(left)
+	from := b.Mark()
+	s := b.Mul(b.Number(2), b.Param(0))
+	st := NewState(&b.Tape, For(1, 3))
+	st.Place(&Box{Mid: []float64{3}, Half: [][MaxVars]float64{{0.5}}}, 0, Slot(b.Len()))
+	if !st.Fill(from, Slot(b.Len())) {
+		t.Fatal("no enclosure")
+	}
+	if lo, hi := st.Range(s); !(math.Abs(lo-5) < 1e-9 && math.Abs(hi-7) < 1e-9) {
+		t.Errorf("twice 2.5 to 3.5 is from %v to %v", lo, hi)
+	}
+}
+
+// TestNoughtByWhatMoves: nought by what moves is nought, except over a box where that may be nought too.
+func TestNoughtByWhatMoves(t *testing.T) {
+	b := NewBuilder()
+	s := b.Div(b.Number(0), b.Param(0))
+	over := func(mid float64) (lo, hi float64, ok bool) {
+		st := NewState(&b.Tape, For(1, 3))
+		st.Place(&Box{Mid: []float64{mid}, Half: [][MaxVars]float64{{0.5}}}, 0, Slot(b.Len()))
+		ok = st.Fill(0, Slot(b.Len()))
+		lo, hi = st.Range(s)
+		return lo, hi, ok
+	}
+	if lo, hi, ok := over(3); !ok || !(lo > -1e-9 && hi < 1e-9) {
+		t.Errorf("nought by 2.5 to 3.5 is from %v to %v, enclosed: %v", lo, hi, ok)
+	}
+	if _, _, ok := over(0.25); ok {
+		t.Error("nought by nought has an enclosure")
+	}
 }

@@ -46,7 +46,7 @@ func (w *writer) stands(s *schedule.Step) bool {
 
 // forget keeps what was put on the tape from a slot on, in no step, from being shared.
 func (w *writer) forget(from slot) {
-	w.Fence(from)
+	w.Abandon(from)
 	w.sums.Forget()
 }
 
