@@ -67,7 +67,7 @@ func (e *envelope) along(ctx context.Context, t int, turns, travel []float64, li
 		if !ok || ctx.Err() != nil {
 			continue
 		}
-		far := e.apart(t, i, e.a.hub, e.b.hub, e.a.reach+e.b.reach) >= e.most
+		far := e.apart(e.cells[t][i], e.a.hub, e.b.hub, e.a.reach+e.b.reach) >= e.most
 		for k := range list {
 			from, to := math.Max(turns[k], box.Turn.From), math.Min(turns[k+1], box.Turn.To)
 			p := part
@@ -82,7 +82,7 @@ func (e *envelope) along(ctx context.Context, t int, turns, travel []float64, li
 				s.low, s.high = math.Min(s.low, e.most), math.Max(s.high, e.most)
 				continue
 			}
-			e.piece(&overNode{tube: t, box: i, part: p}, s)
+			e.piece(&overNode{tube: t, box: i, part: p, cell: e.cells[t][i]}, s)
 		}
 	}
 }

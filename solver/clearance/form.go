@@ -250,7 +250,7 @@ func (f *Form) round(of []int) (hub plane.Vec, reach float64) {
 	return hub, reach
 }
 
-// sidesOf lists the pairs of features that lie side by side on the hull, with the sizes in the middle.
+// sidesOf lists the pairs of features that lie side by side on the hull, with the sizes in the middle; an arc lies on it where it faces.
 func (f *Form) sidesOf(of []int) (sides [][2]int) {
 	size := 0.0
 	for _, i := range of {
@@ -258,7 +258,7 @@ func (f *Form) sidesOf(of []int) (sides [][2]int) {
 	}
 	for _, i := range of {
 		for _, j := range of {
-			if n, ok := f.outward(i, j); ok && f.outermost(of, i, n, 1e-9*size) {
+			if n, ok := f.outward(i, j); ok && f.faces(i, n) && f.faces(j, n) && f.outermost(of, i, n, 1e-9*size) {
 				sides = append(sides, [2]int{i, j})
 			}
 		}
@@ -282,10 +282,16 @@ func tangentTo(a plane.Vec, ra float64, b plane.Vec, rb float64) (n plane.Vec, o
 	return u.Scale(q).Sub(u.Turned().Scale(math.Sqrt(1 - q*q))), true
 }
 
+// faces reports whether a feature reaches out in a direction, with the sizes in the middle.
+func (f *Form) faces(i int, n plane.Vec) bool {
+	a := f.feature[i].arc
+	return a == nil || a.faces(n, 0)
+}
+
 func (f *Form) outermost(of []int, i int, n plane.Vec, slack float64) bool {
 	far := f.feature[i].at.Dot(n) + f.feature[i].r
 	for _, k := range of {
-		if f.feature[k].at.Dot(n)+f.feature[k].r > far+slack {
+		if f.faces(k, n) && f.feature[k].at.Dot(n)+f.feature[k].r > far+slack {
 			return false
 		}
 	}

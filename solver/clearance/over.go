@@ -6,6 +6,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"barover/solver/plane"
 	"barover/solver/taylor"
@@ -21,9 +22,11 @@ type Over struct {
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
 	store     *wholeStore
-	allowed   int         // how many parts of boxes may be looked at for one figure
-	whole     bool        // the tubes leave no gap
-	only      *tube.Range // the stretch of the turn over which sums are bounded; nil for all of it
+	allowed   int          // how many parts of boxes may be looked at for one figure
+	whole     bool         // the tubes leave no gap
+	cells     [][]*cell    // of each box of each tube
+	room      atomic.Int64 // how many numbers the boxes enclosed anew may still keep
+	only      *tube.Range  // the stretch of the turn over which sums are bounded; nil for all of it
 }
 
 // NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are a
@@ -40,7 +43,9 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 		if t.Space != o.space {
 			return nil, false
 		}
+		o.cells = append(o.cells, wholeBoxes(t))
 	}
+	o.room.Store(finerFloats)
 	return o, o.whole
 }
 
@@ -52,12 +57,11 @@ func (o *Over) Allow(parts int) { o.allowed = parts }
 func (o *Over) Only(turn tube.Range) { o.only = &turn }
 
 // Worst is what is known of the least of a figure over every engine: it is nowhere below Lo, mm or in the figure's own unit, and
-// about Near at the place At with these sizes, each from -1, the least, to 1.
+// no more than Near at the place At with these sizes, each from -1, the least, to 1.
 type Worst struct {
 	Lo, Near float64
 	At       Place
 	Dev      []float64
-	Done     bool // Lo and Near are as near to one another as was wanted, except for the radii of the tubes
 	Boxes    int
 }
 
@@ -70,11 +74,14 @@ const (
 	rounds = 4
 )
 
-// pairOver is two forms whose least distance over all sizes is sought.
+// pairOver is two forms whose least distance over all sizes is sought, in the space of the sizes alone that have to do with it.
 type pairOver struct {
 	*Over
+	few   few
+	space *taylor.Space // of the few
+	disc  []bool        // likewise
 	a, b  *Form
-	rel   map[[3]int]*relative
+	stand map[*cell]*stand
 	view  *view
 	queue overQueue
 	best  Worst
@@ -87,10 +94,12 @@ type pairOver struct {
 type overNode struct {
 	lo        float64
 	wide      float64 // radii in it, which no splitting mends
+	moved     float64 // what the sizes do to the figure there, to first order
 	tube, box int
 	ia, ib    int // pieces; -1 for all
 	widest    int
 	part      tube.Part
+	cell      *cell // what the part is enclosed by
 }
 
 type overQueue []overNode
@@ -132,8 +141,8 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	d.keeps = keeps
 	for _, t := range unlike(o.tubes, true, o.plan.Schedule.PartRides(a.part)|o.plan.Schedule.PartRides(b.part)) {
 		for i := range o.tubes[t].Boxes {
-			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full()}
-			m.lo = d.apart(t, i, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
+			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full(), cell: o.cells[t][i]}
+			m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
 			heap.Push(&d.queue, m)
 		}
 	}
@@ -151,28 +160,35 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 // setting, in order. None is shorter than about piece, rad, so that each may reach beyond the truth by as much.
 func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) []tube.Range {
 	d := o.pair(a, b)
-	return o.open(ctx, travel, piece, func(n *overNode) bool {
-		if d.apart(n.tube, n.box, a.hub, b.hub, a.reach+b.reach) >= limit {
-			return true
+	return o.open(ctx, travel, piece, func(n *overNode) float64 {
+		if d.apart(n.cell, a.hub, b.hub, a.reach+b.reach) >= limit {
+			return 0
 		}
 		for i := range a.pieces {
 			for j := range b.pieces {
-				m := *n
-				m.lo, m.ia, m.ib = math.Inf(-1), i, j
-				if d.bound(&m); !(m.lo >= limit) {
-					return false
+				n.lo, n.ia, n.ib = math.Inf(-1), i, j
+				if d.bound(n); !(n.lo >= limit) {
+					return limit - n.lo
 				}
 			}
 		}
-		return true
+		return 0
 	})
 }
 
-// open lists the stretches of the turn, at a travel setting, on which nothing is shown of parts of boxes, however they are halved.
-func (o *Over) open(ctx context.Context, travel []float64, piece float64, shown func(*overNode) bool) (out []tube.Range) {
+// open lists the stretches of the turn, at a travel setting, on which nothing is shown of parts of boxes, however they are halved: missing
+// tells by how much a bound misses, zero for not at all.
+func (o *Over) open(ctx context.Context, travel []float64, piece float64, missing func(*overNode) float64) (out []tube.Range) {
 	var look func(n overNode)
 	look = func(n overNode) {
-		if shown(&n) {
+		miss := missing(&n)
+		if miss == 0 {
+			return
+		}
+		if kids := o.finer(&n, n.lo+miss); kids != nil && ctx.Err() == nil {
+			for i := range kids {
+				look(kids[i])
+			}
 			return
 		}
 		tb := o.tubes[n.tube]
@@ -191,7 +207,7 @@ func (o *Over) open(ctx context.Context, travel []float64, piece float64, shown 
 	for t, tb := range o.tubes {
 		for i := range tb.Boxes {
 			if p, ok := tb.Across(&tb.Boxes[i], travel); ok {
-				look(overNode{tube: t, box: i, part: p})
+				look(overNode{tube: t, box: i, part: p, cell: o.cells[t][i]})
 			}
 		}
 	}
@@ -201,9 +217,13 @@ func (o *Over) open(ctx context.Context, travel []float64, piece float64, shown 
 
 // pair prepares to bound two forms.
 func (o *Over) pair(a, b *Form) *pairOver {
-	n := o.space.N
-	d := &pairOver{Over: o, a: a, b: b, rel: map[[3]int]*relative{}, view: newView(o.space, (*taylor.Space).Least), poly: make([]float64, n),
-		turn: [2][]float64{make([]float64, n), make([]float64, n)}}
+	d := &pairOver{Over: o, stand: map[*cell]*stand{}}
+	d.few = o.among(o.plan.SizedBy(a.part) | o.plan.SizedBy(b.part) | a.sized(o.space) | b.sized(o.space))
+	d.space, d.disc = d.few.space, d.few.disc
+	d.a, d.b = a.among(&d.few), b.among(&d.few)
+	n := d.space.N
+	d.view, d.poly = newView(d.space, (*taylor.Space).Least), make([]float64, n)
+	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
 	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
 	return d
 }
@@ -213,20 +233,29 @@ func (d *pairOver) search(ctx context.Context) {
 	floor := math.Inf(1) // of parts that are not split any more
 	for len(d.queue) > 0 {
 		top := &d.queue[0]
-		if top.lo >= min(floor, d.best.Near-d.tolerance-top.wide, d.keeps) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
+		near := d.best.Near - nearer(d.tolerance, top.moved)
+		if top.lo >= min(floor, near, d.keeps) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > d.allowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
-		d.expand(heap.Pop(&d.queue).(overNode), &floor)
+		n := heap.Pop(&d.queue).(overNode)
+		switch kids := d.finer(&n, min(near, d.keeps)); {
+		case kids != nil:
+			for i := range kids {
+				d.bound(&kids[i])
+				heap.Push(&d.queue, kids[i])
+			}
+		case n.ia >= 0 && n.lo >= near-n.wide:
+			floor = min(floor, n.lo) // splitting does not mend what radii do
+		default:
+			d.expand(n, &floor)
+		}
 	}
 	d.best.Lo = floor
 	if len(d.queue) > 0 {
 		d.best.Lo = min(d.best.Lo, d.queue[0].lo)
-		d.best.Done = d.queue[0].lo >= d.best.Near-d.tolerance-d.queue[0].wide
-	} else {
-		d.best.Done = true
 	}
 	if ctx.Err() != nil {
 		d.best.Lo = math.Inf(-1)
@@ -241,7 +270,7 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 				m := n
 				m.ia, m.ib, m.widest = i, j, -1
 				p, q := &d.a.pieces[i], &d.b.pieces[j]
-				if c := d.apart(n.tube, n.box, p.hub, q.hub, p.reach+q.reach); c >= d.keeps {
+				if c := d.apart(n.cell, p.hub, q.hub, p.reach+q.reach); c >= d.keeps {
 					m.lo = max(m.lo, c) // far enough as it is
 				} else {
 					d.bound(&m)
@@ -266,13 +295,12 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 }
 
 // apart bounds two forms, or two pieces of theirs, on a whole box by the circles round them, which reach so far together.
-func (d *pairOver) apart(t, i int, p, q plane.Vec, reach float64) float64 {
-	tb := d.tubes[t]
-	pa, pb := tb.Placement(&tb.Boxes[i], d.a.part), tb.Placement(&tb.Boxes[i], d.b.part)
+func (d *pairOver) apart(c *cell, p, q plane.Vec, reach float64) float64 {
+	pa, pb := &d.stands(c).at[0], &d.stands(c).at[1]
 	at := func(p *tube.Placement, q plane.Vec) plane.Vec {
 		return plane.Vec{X: p.X.Poly[0] + q.X*p.Cos.Poly[0] - q.Y*p.Sin.Poly[0], Y: p.Y.Poly[0] + q.X*p.Sin.Poly[0] + q.Y*p.Cos.Poly[0]}
 	}
-	n := at(&pb, q).Sub(at(&pa, p)).Unit()
+	n := at(pb, q).Sub(at(pa, p)).Unit()
 	size := 0.0
 	for k := range d.poly {
 		x := pb.X.Poly[k] + q.X*pb.Cos.Poly[k] - q.Y*pb.Sin.Poly[k] - pa.X.Poly[k] - p.X*pa.Cos.Poly[k] + p.Y*pa.Sin.Poly[k]
@@ -287,45 +315,31 @@ func (d *pairOver) apart(t, i int, p, q plane.Vec, reach float64) float64 {
 	return lo - off - reach*(1+slip)
 }
 
-// relative is how the second form's part stands in the axes of the first's (back 0), or the other way round (1).
-func (d *pairOver) relative(t, i, back int) *relative {
-	key := [3]int{t, i, back}
-	r := d.rel[key]
-	if r == nil {
-		tb := d.tubes[t]
-		pa, pb := tb.Placement(&tb.Boxes[i], d.a.part), tb.Placement(&tb.Boxes[i], d.b.part)
-		if back == 1 {
-			pa, pb = pb, pa
-		}
-		r = newRelative(d.space, &pa, &pb)
-		d.rel[key] = r
-	}
-	return r
-}
-
 // bound computes a lower bound for two pieces on a part: in the direction in which they are farthest apart, or part soonest, with
 // the sizes in the middle, and then in that at the place and with the sizes that made the last bound least. Along the second of
 // two directions that agree nothing is lost: what sizes do in straight lines is convex.
 func (d *pairOver) bound(n *overNode) {
-	lo := n.lo
+	lo, wide := n.lo, 0.0
 	var tau [taylor.MaxVars]float64
 	dev := make([]float64, d.space.Devs)
 	v := d.view
 	for round := range rounds {
-		v.set(d.relative(n.tube, n.box, 0), &n.part)
+		in := n.cell.within(&n.part)
+		v.set(d.relative(n.cell, 0), &in)
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
-			d.found(n, &tau, dev, gap)
+			d.found(n, &tau, dev, gap+wide/2)
 		}
 		first, second, fp, sp := d.a, d.b, n.ia, n.ib
 		if back {
-			v.set(d.relative(n.tube, n.box, 1), &n.part)
+			v.set(d.relative(n.cell, 1), &in)
 			first, second, fp, sp = d.b, d.a, n.ib, n.ia
 		}
-		got, at, with, wide := d.along(first, second, fp, sp, nu)
+		got, at, with, off := d.along(first, second, fp, sp, nu)
 		better := got > lo+d.tolerance/20
+		wide = off
 		if got > lo || round == 0 {
-			n.wide, n.widest = wide, d.heaviest()
+			n.wide, n.widest, n.moved = wide, d.heaviest(), moved(d.space, v.active)
 		}
 		lo = max(lo, got)
 		if round > 0 && !better || with == nil {
@@ -336,11 +350,11 @@ func (d *pairOver) bound(n *overNode) {
 	n.lo = lo
 }
 
-// found takes note of how far apart two pieces are with some sizes at a place of a part.
+// found takes note of how far apart two pieces are at most with some sizes at a place of a part.
 func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap float64) {
 	if gap < d.best.Near {
 		tb := d.tubes[n.tube]
-		d.best.Near, d.best.Dev = gap, append([]float64(nil), dev...)
+		d.best.Near, d.best.Dev = gap, d.few.all(dev)
 		d.best.At.Tube = n.tube
 		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
 	}

@@ -51,7 +51,7 @@ func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance,
 			if o.only != nil && !held && !o.tubes[t].Stretch(&o.tubes[t].Boxes[i], &part, o.only.From, o.only.To) {
 				continue
 			}
-			if !s.add(overNode{tube: t, box: i, part: part, lo: math.Inf(-1)}) {
+			if !s.add(overNode{tube: t, box: i, part: part, lo: math.Inf(-1), cell: o.cells[t][i]}) {
 				return Worst{}, SumOpen
 			}
 		}
@@ -77,7 +77,7 @@ type sumOver struct {
 
 // add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is made.
 func (s *sumOver) add(n overNode) bool {
-	v, ok := s.run[n.tube].Over(n.box, &n.part)
+	v, ok := s.run[n.tube].OverFiner(n.box, &n.part, n.cell.anew)
 	if !ok || s.run[n.tube].Doubt() {
 		n.widest = 0
 		for k := range s.space.Vars {
@@ -104,8 +104,8 @@ func (s *sumOver) add(n overNode) bool {
 		}
 	}
 	lo, at, dev := s.space.LeastOf(poly, s.disc)
-	n.lo, n.wide = max(n.lo, lo-v.Rad), 2*v.Rad
-	if near := s.space.ValueOf(poly, &at, dev); near < s.best.Near {
+	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, moved(s.space, poly)
+	if near := s.space.ValueOf(poly, &at, dev) + v.Rad; near < s.best.Near {
 		tb := s.tubes[n.tube]
 		s.best.Near, s.best.Dev, s.best.At.Tube = near, dev, n.tube
 		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &at)
@@ -130,27 +130,30 @@ func (s *sumOver) split(n overNode) bool {
 func (s *sumOver) search(ctx context.Context) error {
 	floor := math.Inf(1)
 	for len(s.queue) > 0 {
-		top := &s.queue[0]
-		if top.lo >= min(floor, s.best.Near-s.tolerance-top.wide, s.keeps) || s.best.Near < s.keeps && !math.IsInf(s.keeps, 1) {
+		near := s.best.Near - nearer(s.tolerance, s.queue[0].moved)
+		if s.queue[0].lo >= min(floor, near, s.keeps) || s.best.Near < s.keeps && !math.IsInf(s.keeps, 1) {
 			break
 		}
 		if s.best.Boxes++; s.best.Boxes > s.allowed || s.best.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&s.queue).(overNode)
-		if n.part.Half[n.widest] < leastOver {
+		switch kids := s.finer(&n, min(near, s.keeps)); {
+		case kids != nil:
+			for i := range kids {
+				if !s.add(kids[i]) {
+					return SumOpen
+				}
+			}
+		case n.part.Half[n.widest] < leastOver || n.lo >= near-n.wide: // splitting does not mend what radii do
 			floor = min(floor, n.lo)
-			continue
-		}
-		if !s.split(n) {
+		case !s.split(n):
 			return SumOpen
 		}
 	}
-	s.best.Lo, s.best.Done = floor, len(s.queue) == 0
+	s.best.Lo = floor
 	if len(s.queue) > 0 {
-		top := &s.queue[0]
-		s.best.Lo = min(floor, top.lo)
-		s.best.Done = top.lo >= s.best.Near-s.tolerance-top.wide
+		s.best.Lo = min(floor, s.queue[0].lo)
 	}
 	return ctx.Err()
 }

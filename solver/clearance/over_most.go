@@ -43,7 +43,7 @@ func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Wo
 	m := o.most(a, b, ra, rb)
 	for t := range o.tubes {
 		for i := range o.tubes[t].Boxes {
-			m.add(overNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full()})
+			m.add(overNode{lo: math.Inf(-1), tube: t, box: i, part: tube.Full(), cell: o.cells[t][i]})
 		}
 	}
 	m.search(ctx)
@@ -52,8 +52,10 @@ func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Wo
 
 // most prepares to bound two outlines from above.
 func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
-	m := &mostOver{pairOver: o.pair(a, b), ra: ra, rb: rb, x: make([]float64, o.space.N), y: make([]float64, o.space.N)}
-	for i, f := range [2]*Form{a, b} {
+	m := &mostOver{pairOver: o.pair(a, b), ra: ra, rb: rb}
+	m.x, m.y = make([]float64, m.space.N), make([]float64, m.space.N)
+
+	for i, f := range [2]*Form{m.a, m.b} {
 		if f.drawn {
 			m.held[i] = solidsOf([2]*outline.Region{ra, rb}[i], plane.Vec{})
 		}
@@ -65,10 +67,10 @@ func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
 // Above lists the stretches of the turn over which the distance of two outlines is not shown to stay at limit or below, as Below does.
 func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, limit, piece float64, travel []float64) []tube.Range {
 	m := o.most(a, b, ra, rb)
-	return o.open(ctx, travel, piece, func(n *overNode) bool {
+	return o.open(ctx, travel, piece, func(n *overNode) float64 {
 		n.lo = math.Inf(-1)
 		m.bound(n)
-		return -n.lo <= limit
+		return math.Max(0, -limit-n.lo)
 	})
 }
 
@@ -76,15 +78,21 @@ func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, li
 func (m *mostOver) search(ctx context.Context) {
 	floor := math.Inf(1) // of parts that are not split any more
 	for len(m.open) > 0 {
-		top := &m.open[0]
-		if top.lo >= min(floor, -m.worst.Near-m.tolerance-top.wide) {
+		near := -m.worst.Near - nearer(m.tolerance, m.open[0].moved)
+		if m.open[0].lo >= min(floor, near) {
 			break
 		}
 		if m.worst.Boxes++; m.worst.Boxes > m.allowed || m.worst.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&m.open).(overNode)
-		if n.widest < 0 || n.part.Half[n.widest] < leastOver {
+		if kids := m.finer(&n, near); kids != nil {
+			for i := range kids {
+				m.add(kids[i])
+			}
+			continue
+		}
+		if n.widest < 0 || n.part.Half[n.widest] < leastOver || n.lo >= near-n.wide {
 			floor = min(floor, n.lo)
 			continue
 		}
@@ -98,7 +106,7 @@ func (m *mostOver) search(ctx context.Context) {
 	if len(m.open) > 0 {
 		floor = min(floor, m.open[0].lo)
 	}
-	m.worst.Lo, m.worst.Done = -floor, floor >= -m.worst.Near-2*m.tolerance
+	m.worst.Lo = -floor
 	if ctx.Err() != nil {
 		m.worst.Lo = math.Inf(1)
 	}
@@ -112,7 +120,8 @@ func (m *mostOver) add(n overNode) {
 // bound bounds the distance over a part from above.
 func (m *mostOver) bound(n *overNode) {
 	v := m.view
-	v.set(m.relative(n.tube, n.box, 0), &n.part)
+	in := n.cell.within(&n.part)
+	v.set(m.relative(n.cell, 0), &in)
 	near := outline.Distance(m.ra, plane.Fixed, m.rb, v.centre())
 	n.widest = -1
 	var tau [taylor.MaxVars]float64
@@ -143,9 +152,9 @@ func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 			}
 		}
 	}
-	if gap > m.worst.Near {
+	if gap -= n.wide / 2; gap > m.worst.Near {
 		tb := m.tubes[n.tube]
-		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, append([]float64(nil), dev...), n.tube
+		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, m.few.all(dev), n.tube
 		m.worst.At.Turn, m.worst.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
 	}
 }
@@ -258,7 +267,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 		lo, at, with := m.space.LeastOf(poly, m.disc)
 		hi := math.Max(off-lo, 0) // where the discs overlap the outlines touch at least
 		if -hi > n.lo || n.widest < 0 {
-			n.lo, n.wide, n.widest = max(n.lo, -hi), 2*off, m.heaviestOf(poly)
+			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.heaviestOf(poly), moved(m.space, poly)
 			tau, dev, better = at, with, true
 		}
 		reach := math.Sqrt(math.Max(m.space.ValueOf(sq, &at, with), 0))

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -256,7 +257,7 @@ func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) 
 			continue
 		}
 		at[i], at[i+1] = 0, 0
-		if s := l.allowed(ctx, b, check, at); s != nil {
+		if s := l.allowed(ctx, b, check, at, &b.At); s != nil {
 			return l.descend(ctx, b, check, at, off, s, upper)
 		}
 		at[i], at[i+1] = off[i], off[i+1]
@@ -265,16 +266,16 @@ func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) 
 		for i := range at {
 			at[i] = off[i] * float64(k) / backSteps
 		}
-		if s := l.allowed(ctx, b, check, at); s != nil {
+		if s := l.allowed(ctx, b, check, at, &b.At); s != nil {
 			return l.descend(ctx, b, check, at, off, s, upper)
 		}
 	}
 	return nil
 }
 
-// allowed is what a clear line comes to at the place that a bound names with the eyes so far off, if the loose lines allow it; else nil.
-func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64) *stood {
-	s, pose := b.way.stands(ctx, check, at, &b.At)
+// allowed is what a clear line comes to at a place with the eyes so far off, if the loose lines allow it; else nil.
+func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64, where *clearance.Place) *stood {
+	s, pose := b.way.stands(ctx, check, at, where)
 	if s == nil || !l.allows(pose) {
 		return nil
 	}
@@ -284,12 +285,16 @@ func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64
 // rims is how many places on the rim of an eye's play are tried, and rimRounds how often all eyes are gone through.
 const rims, rimRounds = 8, 2
 
-// descend moves one eye after the other to where the line comes to less, as far as the loose lines allow it.
+// turned is by how much of the turn it is tried to either side, rad.
+var turned = [...]float64{2 * math.Pi / 180, 0.5 * math.Pi / 180}
+
+// descend moves one eye after the other, and the turn, to where the line comes to less, as far as the loose lines allow it.
 func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []float64, best *stood, upper bool) *stood {
 	sign := 1.0
 	if upper {
 		sign = -1
 	}
+	where := b.At
 	for range rimRounds {
 		before := best.v
 		for i, disc := range b.way.sizes.Disc {
@@ -305,11 +310,20 @@ func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []fl
 				case rims + 1:
 					at[i], at[i+1] = off[i], off[i+1]
 				}
-				if s := l.allowed(ctx, b, check, at); s != nil && sign*s.v < sign*best.v {
+				if s := l.allowed(ctx, b, check, at, &where); s != nil && sign*s.v < sign*best.v {
 					best, x, y = s, at[i], at[i+1]
 				}
 			}
 			at[i], at[i+1] = x, y
+		}
+		for _, by := range turned {
+			for _, to := range [2]float64{where.Turn - by, where.Turn + by} {
+				there := where
+				there.Turn = math.Min(math.Max(to, b.way.m.Problem.Turn.From), b.way.m.Problem.Turn.To)
+				if s := l.allowed(ctx, b, check, at, &there); s != nil && sign*s.v < sign*best.v {
+					best, where = s, there
+				}
+			}
 		}
 		if best.v == before {
 			break

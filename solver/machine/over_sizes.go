@@ -19,8 +19,8 @@ import (
 type Sizes struct {
 	List []tube.Size
 	Disc []bool // nil for none
-	// Coarse is how coarse the boxes may be, as a share of what the sizes do to the place that they move most; 0 for as fine as they may
-	// be made. What is then bounded is right, and less close.
+	// Coarse is how coarse the boxes may be, as a share of what the sizes do to the place that they move most; 0 for the usual. Figures have
+	// parts of them enclosed anew where that brings them nearer to the worst.
 	Coarse float64
 	Parts  int // how many parts of boxes may be looked at for one figure; 0 for the usual
 }

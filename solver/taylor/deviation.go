@@ -84,9 +84,25 @@ func (p monomial) times(q monomial) monomial {
 	return p
 }
 
-// deviation is the coefficient of a deviation by itself.
-func (s *Space) deviation(k int) int {
+// Deviation is the coefficient of a deviation by itself.
+func (s *Space) Deviation(k int) int {
 	return s.place[monomial{dev: [2]int16{-1, int16(k)}}]
+}
+
+// Among is the space with some of the deviations alone, in rising order, and of each of its coefficients the number in s.
+func (s *Space) Among(devs []int) (few *Space, of []int32) {
+	few = kept(s.Vars, s.Order, len(devs))
+	of = make([]int32, few.N)
+	for i := range of {
+		m := few.at(i)
+		for k, d := range m.dev {
+			if d >= 0 {
+				m.dev[k] = int16(devs[d])
+			}
+		}
+		of[i] = int32(s.place[m])
+	}
+	return few, of
 }
 
 // over makes the space one with deviations over one without.

@@ -129,7 +129,7 @@ func TestLeastOfIsExact(t *testing.T) {
 		want, slopes := c[0], make([]float64, s.Devs)
 		for i := range slopes {
 			slopes[i] = rapid.Float64Range(-3, 3).Draw(t, "slope")
-			c[s.deviation(i)] = slopes[i]
+			c[s.Deviation(i)] = slopes[i]
 		}
 		if disc[0] = s.Devs > 1; disc[0] {
 			want -= math.Hypot(slopes[0], slopes[1])

@@ -83,7 +83,7 @@ func (s *State) Place(box *Box, a, b Slot) {
 		copy(p, s.zero)
 		if k := int(n.a) - len(box.Mid); k >= 0 && k < len(box.Sizes) {
 			if p[0], s.rad[i] = box.Middle[k], 0; s.Space.Devs > 0 {
-				p[s.Space.deviation(k)] = box.Sizes[k]
+				p[s.Space.Deviation(k)] = box.Sizes[k]
 			}
 			continue
 		}

@@ -217,7 +217,7 @@ func (b *Builder) scale(p Slot, k float64) Slot {
 	return b.put(instr{op: opScale, a: p, b: None, k: k})
 }
 
-// Div returns p/q. Nought by what moves stays a quotient: where that may be nought too, there is no enclosure.
+// Div returns p/q. Zero by what moves stays a quotient: where that may be zero too, there is no enclosure.
 func (b *Builder) Div(p, q Slot) Slot {
 	if k, ok := b.number(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
 		return p
@@ -323,10 +323,10 @@ func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
 // Still reports whether a slot stands still: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
 
-// IsParam reports whether a slot is the parameter j of the box.
-func (t *Tape) IsParam(s Slot, j int) bool {
+// ParamOf is which parameter of the box a slot is, if it is one.
+func (t *Tape) ParamOf(s Slot) (j int, ok bool) {
 	n := &t.code[s]
-	return n.op == opParam && int(n.a) == j
+	return int(n.a), n.op == opParam
 }
 
 // Operands appends the slots that a slot is computed from.

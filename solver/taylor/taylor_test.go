@@ -326,8 +326,8 @@ func TestAbandonedSlotsAreNotShared(t *testing.T) {
 	}
 }
 
-// TestNoughtByWhatMoves: nought by what moves is nought, except over a box where that may be nought too.
-func TestNoughtByWhatMoves(t *testing.T) {
+// TestZeroByWhatMoves: zero by what moves is zero, except over a box where that may be zero too.
+func TestZeroByWhatMoves(t *testing.T) {
 	b := NewBuilder()
 	s := b.Div(b.Number(0), b.Param(0))
 	over := func(mid float64) (lo, hi float64, ok bool) {
@@ -338,9 +338,9 @@ func TestNoughtByWhatMoves(t *testing.T) {
 		return lo, hi, ok
 	}
 	if lo, hi, ok := over(3); !ok || !(lo > -1e-9 && hi < 1e-9) {
-		t.Errorf("nought by 2.5 to 3.5 is from %v to %v, enclosed: %v", lo, hi, ok)
+		t.Errorf("zero by 2.5 to 3.5 is from %v to %v, enclosed: %v", lo, hi, ok)
 	}
 	if _, _, ok := over(0.25); ok {
-		t.Error("nought by nought has an enclosure")
+		t.Error("zero by zero has an enclosure")
 	}
 }

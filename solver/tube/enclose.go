@@ -21,7 +21,7 @@ type Ask struct {
 	Tolerance float64 // to which distances are wanted, mm
 	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
 	Idle      bool    // no sum that will be asked for depends on the turn itself
-	Coarse    float64 // how coarse a box over sizes may be, as a share of what they move most
+	Coarse    float64 // how coarse a box over sizes may be, as a share of what they move most; 0 for the usual
 	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
 }
 
@@ -75,7 +75,8 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	}
 	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
 		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
-	m.solver = borrowSolver(p, t.Space, ask.Tolerance, m.measure())
+	t.widest, t.size = ask.Tolerance, m.measure()
+	m.solver = borrowSolver(p, t.Space, t.widest, t.size)
 	defer p.solvers.Put(m.solver)
 	m.solver.common = ask.Common
 	m.run()
@@ -163,7 +164,7 @@ func (m *marcher) fixOn(b *Box, travel []float64) fix {
 	for _, k := range m.Plan.known {
 		i := m.Plan.kept[m.Plan.scalar[k]]
 		f.at[k] = m.value(b, i, &tau)
-		f.off[k] = b.rad[i] + slip*m.size(b, i)
+		f.off[k] = b.rad[i] + slip*m.sizeOf(b, i)
 	}
 	return f
 }

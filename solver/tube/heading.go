@@ -115,7 +115,7 @@ func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 	}
 	r.st.Near(h, math.NaN())
 	b := &r.tube.Boxes[i]
-	if !r.place(b, i, p) || !r.st.Fill(0, h+1) {
+	if !r.place(b, p) || !r.st.Fill(0, h+1) {
 		return nil, splits % vars // which of them takes it past where it has no value does not show
 	}
 	poly := r.st.Poly(h)

@@ -27,10 +27,9 @@ type marcher struct {
 	solver *solver
 	guide  Guide
 	ask    Ask
-	reach  []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
-	step   float64   // stretch of the turn for the next box
-	fine   float64   // how near the worst radius of the last box tried came to its limit
-	floor  floor     // below which no shorter box brings it; see sizes.go
+	step   float64 // stretch of the turn for the next box
+	fine   float64 // how near the worst radius of the last box tried came to its limit
+	floor  floor   // below which no shorter box brings it; see sizes.go
 	// coarsest is how many times over the widest strip on which a box stands has been halved.
 	coarsest int
 	parts    int // how many times the motion was taken up again
@@ -108,15 +107,17 @@ func (m *marcher) coarseness() (worst float64, at slot) {
 }
 
 // store copies what a box keeps from the solver.
-func (m *marcher) store(b *Box) {
-	n := m.Space.N
-	b.poly = make([]float64, len(m.Plan.keep)*n)
-	b.rad = make([]float64, len(m.Plan.keep))
-	for i, s := range m.Plan.keep {
-		copy(b.poly[i*n:], m.solver.st.Poly(s))
-		b.rad[i] = m.solver.st.Rad(s)
+func (m *marcher) store(b *Box) { m.solver.store(b) }
+
+func (v *solver) store(b *Box) {
+	n := v.space.N
+	b.poly = make([]float64, len(v.plan.keep)*n)
+	b.rad = make([]float64, len(v.plan.keep))
+	for i, s := range v.plan.keep {
+		copy(b.poly[i*n:], v.st.Poly(s))
+		b.rad[i] = v.st.Rad(s)
 	}
-	b.wide = append([]float64(nil), m.solver.wide...)
+	b.wide = append([]float64(nil), v.wide...)
 }
 
 // linked reports whether the tube of a lies within the wide tube of b at a position that both hold. Then both hold the
@@ -126,12 +127,12 @@ func (m *marcher) linked(a, b *Box, turn float64, travel []float64) bool {
 }
 
 // same reports whether the tube of a at the place ta lies within the wide tube of b at tb.
-func (m *marcher) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
-	for _, k := range m.Plan.known {
-		s := m.Plan.scalar[k]
-		i := m.Plan.kept[s]
-		va, vb := m.value(a, i, &ta), m.value(b, i, &tb)
-		if !(math.Abs(va-vb)+a.rad[i]+slip*(m.size(a, i)+m.size(b, i)) < b.wide[k]) && !m.Plan.loose {
+func (t *Tube) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
+	for _, k := range t.Plan.known {
+		s := t.Plan.scalar[k]
+		i := t.Plan.kept[s]
+		va, vb := t.value(a, i, &ta), t.value(b, i, &tb)
+		if !(math.Abs(va-vb)+a.rad[i]+slip*(t.sizeOf(a, i)+t.sizeOf(b, i)) < b.wide[k]) && !t.Plan.loose {
 			return false
 		}
 	}
@@ -141,8 +142,8 @@ func (m *marcher) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
 // slip is what evaluating a polynomial may lose to rounding, in parts of its size, with room to spare.
 const slip = 1e-13
 
-// size adds up the sizes of the coefficients of a kept slot.
-func (t *Tube) size(b *Box, kept int) float64 {
+// sizeOf adds up the sizes of the coefficients of a kept slot.
+func (t *Tube) sizeOf(b *Box, kept int) float64 {
 	v := 0.0
 	for _, c := range b.poly[kept*t.Space.N : (kept+1)*t.Space.N] {
 		v += math.Abs(c)
@@ -156,7 +157,7 @@ func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bo
 	for _, k := range m.Plan.known {
 		s := m.Plan.scalar[k]
 		i := m.Plan.kept[s]
-		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.size(b, i) < b.wide[k]) && !m.Plan.loose {
+		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.sizeOf(b, i) < b.wide[k]) && !m.Plan.loose {
 			return false
 		}
 	}

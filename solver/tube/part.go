@@ -75,3 +75,15 @@ func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	p.Mid[0], p.Half[0] = (lo+hi)/2, (hi-lo)/2
 	return true
 }
+
+// Meet cuts a part to another of the same box. It reports false where they have no more than an end in common.
+func (p *Part) Meet(q *Part) bool {
+	for k := range p.Half {
+		lo, hi := max(p.Mid[k]-p.Half[k], q.Mid[k]-q.Half[k]), min(p.Mid[k]+p.Half[k], q.Mid[k]+q.Half[k])
+		if lo > hi || lo == hi && p.Half[k] > 0 {
+			return false
+		}
+		p.Mid[k], p.Half[k] = (lo+hi)/2, (hi-lo)/2
+	}
+	return true
+}

@@ -41,6 +41,7 @@ type Plan struct {
 	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
 	kept   map[taylor.Slot]int // where in keep
 	turns  []bool              // of each slot: it may change with the turn
+	sized  []uint64            // of each slot: a bit for each of the Sizes that may have to do with it
 
 	lost    float64             // share of what rows leave over that the radius does not count: none, except for a test
 	loose   bool                // boxes are not held to the branch of those before them: only in a test
@@ -146,30 +147,56 @@ func (p *Plan) Encloses(part int) bool {
 
 func (p *Plan) point(i int) pair { return p.at(p.Schedule.Point[i]) }
 
-// findTurning tells slots that may change with the turn from those that move with travels alone, or not at all.
+// findTurning tells slots that may change with the turn from those that move with travels alone, or not at all, and which sizes have to
+// do with each.
 func (p *Plan) findTurning() {
-	p.turns = make([]bool, p.tape.Len())
+	p.turns, p.sized = make([]bool, p.tape.Len()), make([]uint64, p.tape.Len())
+	first := 1 + p.Schedule.Model.Travels // the parameter of the first size
 	var operands []taylor.Slot
-	fill := func(a, b taylor.Slot) (any bool) {
+	fill := func(a, b taylor.Slot) (any bool, sizes uint64) {
 		for k := a; k < b; k++ {
 			operands = p.tape.Operands(operands[:0], k)
-			p.turns[k] = p.turns[k] || p.tape.IsParam(k, 0)
+			if j, ok := p.tape.ParamOf(k); ok {
+				p.turns[k] = j == 0
+				if j >= first {
+					p.sized[k] = 1 << (j - first)
+				}
+			}
 			for _, o := range operands {
 				p.turns[k] = p.turns[k] || p.turns[o]
+				p.sized[k] |= p.sized[o]
 			}
-			any = any || p.turns[k]
+			any, sizes = any || p.turns[k], sizes|p.sized[k]
 		}
-		return any
+		return any, sizes
 	}
 	for i := range p.steps {
 		s := &p.steps[i]
-		if fill(s.a, s.asks) { // then the unknowns may, and what they make
-			for _, k := range s.scalars {
-				p.turns[p.scalar[k]] = true
-			}
-			fill(s.a, s.asks)
+		any, sizes := fill(s.a, s.end)
+		if len(s.scalars) == 0 {
+			continue
+		}
+		for _, k := range s.scalars { // the unknowns go by all that the rows do, and so does what they make
+			p.turns[p.scalar[k]] = p.turns[p.scalar[k]] || any
+			p.sized[p.scalar[k]] = sizes
+		}
+		fill(s.a, s.end)
+	}
+}
+
+// SizedBy is the set of Sizes, a bit for each, that may have to do with where a part stands.
+func (p *Plan) SizedBy(part int) (set uint64) {
+	m := &p.Schedule.Model.Parts[part]
+	if m.Kind == schedule.Frame {
+		return 0
+	}
+	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
+	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+		if s != none {
+			set |= p.sized[s]
 		}
 	}
+	return set
 }
 
 // Loose reports whether loose lengths place something: that and what follows from it is left out.

@@ -135,7 +135,7 @@ type rateRunner struct {
 	tube  *Tube
 	st    *taylor.State
 	box   taylor.Box
-	guess [][][]float64 // of each box and order, how the scalars move
+	guess map[*Box][][]float64 // of each box and order, how the scalars move
 	room  []float64
 }
 
@@ -144,21 +144,20 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 	for i := range r.steps {
 		n = max(n, len(r.steps[i].scalars))
 	}
-	return &rateRunner{rates: r, tube: t, st: taylor.NewState(r.tape, t.Space), box: newBox(t), guess: make([][][]float64, len(t.Boxes)),
+	return &rateRunner{rates: r, tube: t, st: taylor.NewState(r.tape, t.Space), box: newBox(t), guess: map[*Box][][]float64{},
 		room: make([]float64, 3*n*n+2*n)}
 }
 
-// over computes how places move over a part of box i.
-func (r *rateRunner) over(i int, p *Part) bool {
-	b := &r.tube.Boxes[i]
+// over computes how places move over a part of a box.
+func (r *rateRunner) over(b *Box, p *Part) bool {
 	sp := r.tube.Space
 	r.tube.place(r.st, &r.box, r.in, b, p, r.end)
-	if r.guess[i] == nil {
-		r.guess[i] = r.tube.moving(b, len(r.moves))
+	if r.guess[b] == nil {
+		r.guess[b] = r.tube.moving(b, len(r.moves))
 	}
 	for order, moves := range r.moves {
 		for _, k := range r.tube.Plan.known {
-			sp.Shift(r.st.Poly(moves[k]), r.guess[i][order][k*sp.N:(k+1)*sp.N], &p.Mid, &p.Half)
+			sp.Shift(r.st.Poly(moves[k]), r.guess[b][order][k*sp.N:(k+1)*sp.N], &p.Mid, &p.Half)
 			r.st.SetRad(moves[k], 0)
 		}
 	}

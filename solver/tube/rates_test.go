@@ -31,7 +31,7 @@ func TestRates(t *testing.T) {
 				p.Half[k] = math.Pow(10, -4*rng.Float64())
 				p.Mid[k] = (1 - p.Half[k]) * (2*rng.Float64() - 1)
 			}
-			if !run.over(i, &p) {
+			if !run.over(box, &p) {
 				continue
 			}
 			turn, travel := tube.Position(box, &p, &tau)

@@ -106,12 +106,19 @@ func (r *Runner) placeWholes(b *Box, p *Part) bool {
 }
 
 // Over encloses the sum over a part of box i. It reports false where it cannot be enclosed there.
-func (r *Runner) Over(i int, p *Part) (Series, bool) {
+func (r *Runner) Over(i int, p *Part) (Series, bool) { return r.OverFiner(i, p, nil) }
+
+// OverFiner is Over by a part of the box that was enclosed anew, and has all of p in it; nil for the box itself.
+func (r *Runner) OverFiner(i int, p *Part, f *Finer) (Series, bool) {
 	b := &r.tube.Boxes[i]
 	for k := range r.base {
 		r.st.Near(r.fig.run[k].Slot, r.base[k][i].near(p, len(r.tube.vary)))
 	}
-	if !r.place(b, i, p) {
+	if f != nil {
+		q := f.Part(p)
+		b, p = &f.Box, &q
+	}
+	if !r.place(b, p) {
 		return Series{}, false
 	}
 	if r.whole != nil && !r.placeWholes(b, p) {
@@ -127,13 +134,13 @@ func (r *Runner) Over(i int, p *Part) (Series, bool) {
 // has one.
 func (r *Runner) Doubt() bool { return r.st.Doubt() }
 
-// place puts a part of box i in, and the speeds if the sum takes any.
-func (r *Runner) place(b *Box, i int, p *Part) bool {
+// place puts a part of a box in, and the speeds if the sum takes any.
+func (r *Runner) place(b *Box, p *Part) bool {
 	r.tube.place(r.st, &r.box, r.fig.in, b, p, slot(r.fig.tape.Len()))
 	if r.rate == nil {
 		return true
 	}
-	if !r.rate.over(i, p) {
+	if !r.rate.over(b, p) {
 		return false
 	}
 	for _, s := range r.fig.fast {

@@ -49,9 +49,6 @@ const (
 	// sizedOrder keeps products of two sizes and what the turn does to them, sizedOrders the products alone.
 	sizedOrder  = 2*taylor.Weight + 1
 	sizedOrders = 2 * taylor.Weight
-	// manySizes is from how many sizes on no products of two are kept: each costs as much as all powers of the turn.
-	manySizes = 25
-	manyOrder = 2*taylor.Weight - 1
 )
 
 // space is where the boxes of a tube work in which so many parameters vary.
@@ -63,10 +60,7 @@ func (p *Plan) space(vary int, fine bool) *taylor.Space {
 		return taylor.For(vary, orders[vary])
 	}
 	order := sizedOrders
-	switch {
-	case len(p.Sizes) >= manySizes:
-		order = manyOrder
-	case vary == 1:
+	if vary == 1 {
 		order = sizedOrder
 	}
 	return taylor.ForSizes(vary, order, len(p.Sizes))
@@ -84,6 +78,9 @@ const (
 	aboveFloor = 1.15
 	floorSlack = 2
 	sizeShare  = 0.01
+	// coarseShare is how coarse a box may be, as a share of what the sizes move most, where the Ask does not say. Figures that want more of a
+	// part of the box have that enclosed anew.
+	coarseShare = 0.05
 	// shortest is the box that tells the floor.
 	shortest = 1e-3 * degree
 )
@@ -92,12 +89,14 @@ const (
 // where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
 	worst, at := m.coarseness()
-	if m.ask.Coarse > 0 {
-		if limit := m.ask.Coarse * m.movedMost(); limit > 0 && worst <= limit {
-			m.store(b)
-			m.fine = worst / limit
-			return true
-		}
+	share := m.ask.Coarse
+	if share == 0 {
+		share = coarseShare
+	}
+	if limit := share * m.movedMost(); limit > 0 && worst <= limit {
+		m.store(b)
+		m.fine = worst / limit
+		return true
 	}
 	slack := max(floorSlack*m.ask.Tolerance, sizeShare*m.moved(at))
 	mid := b.Turn.Mid()

@@ -75,6 +75,9 @@ type Tube struct {
 	vary []int     // parameters that vary: 0 the turn, 1 + k the travel k
 	idle bool      // the turn makes no difference, and is none of them
 	rest []float64 // the setting from which the travels come
+
+	widest, size float64   // as its solver has them, to enclose parts of boxes anew
+	reach        []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
 }
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.

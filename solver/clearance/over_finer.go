@@ -1,0 +1,244 @@
+package clearance
+
+import (
+	"math"
+	"math/bits"
+	"sync"
+
+	"barover/solver/taylor"
+	"barover/solver/tube"
+)
+
+// Boxes over sizes are as coarse as they may be for most figures. Where the radii of one keep a bound from the worst engine found, the box is
+// halved and each half enclosed anew, once for all figures.
+
+// cell is a box, or a part of one that was enclosed anew.
+type cell struct {
+	tube *tube.Tube
+	box  *tube.Box
+	part tube.Part   // of the box that the tube has
+	anew *tube.Finer // nil for that box itself
+	deep int
+
+	mu    sync.Mutex
+	asked bool
+	half  [2]*cell // nil where they are not to be had
+}
+
+const (
+	// deepest is how often a box may be halved to be enclosed anew, and finerFloats how many numbers all that are may keep: 160 MB.
+	deepest     = 8
+	finerFloats = 2e7
+	// muchRadii is from what share of what is missing from a bound on its radii are mended first, and less by splitting.
+	muchRadii = 0.5
+)
+
+// nearShare is how near a bound comes to the worst found, as a share of what the sizes do, and leastNear the least of the tolerance that
+// is asked of one however little they do.
+const (
+	nearShare = 0.004
+	leastNear = 0.05
+)
+
+// nearer is how near a bound comes to the worst found where sizes move the figure by so much.
+func nearer(tolerance, moved float64) float64 {
+	return max(leastNear*tolerance, min(tolerance, nearShare*moved))
+}
+
+// moved is what the sizes do in the middle of a polynomial, each by itself.
+func moved(s *taylor.Space, c []float64) (far float64) {
+	for k := range s.Devs {
+		far += math.Abs(c[s.Deviation(k)])
+	}
+	return far
+}
+
+// wholeBoxes is those of a tube as they are.
+func wholeBoxes(t *tube.Tube) []*cell {
+	out := make([]*cell, len(t.Boxes))
+	for i := range out {
+		out[i] = &cell{tube: t, box: &t.Boxes[i], part: tube.Full()}
+	}
+	return out
+}
+
+// in is the box that the cell was enclosed as.
+func (c *cell) in() *tube.Box {
+	if c.anew != nil {
+		return &c.anew.Box
+	}
+	return c.box
+}
+
+// within is a part of the tube's box as a part of what the cell was enclosed as.
+func (c *cell) within(p *tube.Part) tube.Part {
+	if c.anew == nil {
+		return *p
+	}
+	return c.anew.Part(p)
+}
+
+// halves encloses the halves of a cell, when first asked. It reports false where they are not to be had.
+func (o *Over) halves(c *cell) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.asked || c.deep == deepest {
+		return c.half[0] != nil
+	}
+	c.asked = true
+	if o.room.Add(-2*c.tube.Floats()) < 0 {
+		return false
+	}
+	k := c.tube.Halves(c.in())
+	var half [2]*cell
+	for side := range half {
+		p := c.part
+		p.Half[k] /= 2
+		p.Mid[k] += float64(2*side-1) * p.Half[k]
+		f, ok := c.tube.Finer(c.box, &p)
+		if !ok {
+			return false
+		}
+		half[side] = &cell{tube: c.tube, box: c.box, part: p, anew: f, deep: c.deep + 1}
+	}
+	c.half = half
+	return true
+}
+
+// finer is the parts of a node in the halves of its cell; nil where that is not what its bound lacks to be near enough, or cannot be had.
+func (o *Over) finer(n *overNode, near float64) (out []overNode) {
+	if !(n.wide > muchRadii*(near-n.lo)) || !o.halves(n.cell) {
+		return nil
+	}
+	for _, c := range n.cell.half {
+		m := *n
+		if m.cell = c; m.part.Meet(&c.part) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// few is some of the sizes of an Over: those that have to do with a pair.
+type few struct {
+	space *taylor.Space
+	disc  []bool
+	devs  []int   // in rising order
+	of    []int32 // of each coefficient: which that is with all sizes; nil for all sizes
+	sizes int     // how many there are in all
+}
+
+// among is the sizes of a set, a bit for each; both of each place in a disc.
+func (o *Over) among(set uint64) few {
+	for i, d := range o.disc {
+		if d && set>>i&3 != 0 {
+			set |= 3 << i
+		}
+	}
+	f := few{space: o.space, disc: o.disc, sizes: o.space.Devs}
+	for i := range o.space.Devs {
+		if set>>i&1 != 0 {
+			f.devs = append(f.devs, i)
+		}
+	}
+	if bits.OnesCount64(set) == o.space.Devs {
+		return f
+	}
+	f.space, f.of = o.space.Among(f.devs)
+	f.disc = make([]bool, len(f.devs))
+	for i, k := range f.devs {
+		f.disc[i] = o.disc[k]
+	}
+	return f
+}
+
+// less is a polynomial with the sizes of the few alone. It has no others.
+func (f *few) less(c []float64) []float64 {
+	if f.of == nil || c == nil {
+		return c
+	}
+	out := make([]float64, len(f.of))
+	for i, k := range f.of {
+		out[i] = c[k]
+	}
+	return out
+}
+
+// all is the deviations of the few among those of all sizes, the others in the middle.
+func (f *few) all(dev []float64) []float64 {
+	if f.of == nil {
+		return append([]float64(nil), dev...)
+	}
+	out := make([]float64, f.sizes)
+	for i, k := range f.devs {
+		out[k] = dev[i]
+	}
+	return out
+}
+
+// sized is the set of sizes that have to do with a form.
+func (f *Form) sized(s *taylor.Space) (set uint64) {
+	for i := range f.feature {
+		for _, c := range f.feature[i].move {
+			for m, v := range c {
+				if v == 0 {
+					continue
+				}
+				for _, d := range s.Dev[m] {
+					if d >= 0 {
+						set |= 1 << d
+					}
+				}
+			}
+		}
+	}
+	return set
+}
+
+// among is a form with the sizes of the few alone.
+func (f *Form) among(w *few) *Form {
+	if w.of == nil || f.drawn {
+		return f
+	}
+	out := *f
+	out.feature = make([]feature, len(f.feature))
+	for i, g := range f.feature {
+		for k, c := range g.move {
+			g.move[k] = w.less(c)
+		}
+		out.feature[i] = g
+	}
+	return &out
+}
+
+// stand is where two parts stand over a cell, and how the second does in the axes of the first (0) and the other way round (1); nil before
+// that is asked.
+type stand struct {
+	at  [2]tube.Placement
+	rel [2]*relative
+}
+
+func (d *pairOver) stands(c *cell) *stand {
+	s := d.stand[c]
+	if s == nil {
+		s = &stand{}
+		for i, part := range [2]int{d.a.part, d.b.part} {
+			p := c.tube.Placement(c.in(), part)
+			for _, q := range [4]*tube.Series{&p.X, &p.Y, &p.Cos, &p.Sin} {
+				q.Poly = d.few.less(q.Poly)
+			}
+			s.at[i] = p
+		}
+		d.stand[c] = s
+	}
+	return s
+}
+
+// relative is how the second form's part stands in the axes of the first's (back 0), or the other way round (1).
+func (d *pairOver) relative(c *cell, back int) *relative {
+	s := d.stands(c)
+	if s.rel[back] == nil {
+		s.rel[back] = newRelative(d.space, &s.at[back], &s.at[1-back])
+	}
+	return s.rel[back]
+}
