@@ -7,13 +7,13 @@ import (
 	"barover/solver/plane"
 )
 
-// Body is an outline that rides on a part.
+// Body is an outline on a part.
 type Body struct {
 	Region *outline.Region
 	Part   int
 }
 
-// solid is a convex piece of an outline, made ready to be bounded.
+// solid is a convex piece of an outline, prepared for bounding.
 type solid struct {
 	*outline.Piece
 	corners []plane.Vec
@@ -22,7 +22,7 @@ type solid struct {
 	sector  sector
 }
 
-// arc is an arc of a piece: in the directions it faces, nothing of the piece reaches beyond its disc.
+// arc is an arc of a piece: in the directions that it faces, nothing of the piece reaches beyond its disc.
 type arc struct {
 	c        plane.Vec
 	r        float64
@@ -65,11 +65,12 @@ func solidsOf(r *outline.Region, origin plane.Vec) []solid {
 	return s
 }
 
-// lean is how far, as a cosine, a direction may lie outside an arc before the arc is left out: the corners at its ends
-// reach further then. It is far above rounding, and what it adds is the square of it.
+// lean is how far, as a cosine, a direction may be outside an arc before the arc is left out. The corners at its ends
+// reach further then. It is far above rounding, and it costs its square.
 const lean = 1e-7
 
-// reach is an upper bound of how far a solid reaches in a unit direction from the origin of its axes, bite and all.
+// reach is an upper bound of how far a solid, with its bite filled, reaches in a unit direction from the origin of its
+// axes.
 func (s *solid) reach(n plane.Vec) float64 {
 	most := math.Inf(-1)
 	for _, p := range s.corners {
@@ -84,7 +85,7 @@ func (s *solid) reach(n plane.Vec) float64 {
 	return most + slip*(math.Abs(most)+s.Radius)
 }
 
-// slip is what the few floats of a bound may lose, in parts of what they are made of.
+// slip is what the few floats of a bound may lose, as a share of their size.
 const slip = 0x1p-48
 
 // faces reports whether a direction that strays from n by at most the angle off may fall within the arc.

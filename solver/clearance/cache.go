@@ -9,7 +9,7 @@ import (
 	"barover/solver/tube"
 )
 
-// cache keeps what several pairs want.
+// cache keeps what several pairs need.
 type cache struct {
 	solid map[standing][]solid
 	rel   map[[2]axes][][2]*relative
@@ -22,7 +22,7 @@ type standing struct {
 	origin plane.Vec
 }
 
-// axes are those of a part with their origin at a place of it.
+// axes are those of a part, with their origin at a place of it.
 type axes struct {
 	part   int
 	origin plane.Vec
@@ -43,7 +43,7 @@ func (c *cache) solids(r *outline.Region, origin plane.Vec) []solid {
 	return s
 }
 
-// relatives returns room for how two parts stand to one another on each of n boxes.
+// relatives returns room for the relative placement of two parts on each of n boxes.
 func (c *cache) relatives(a, b axes, n int) [][2]*relative {
 	key := [2]axes{a, b}
 	r, ok := c.rel[key]
@@ -54,12 +54,13 @@ func (c *cache) relatives(a, b axes, n int) [][2]*relative {
 	return r
 }
 
-// farOff is how many times the size of a pair its outlines may lie from the origin of their axes.
+// farOff is how far the outlines of a pair may be from the origin of their axes, as a multiple of their size.
 const farOff = 8
 
-// originFor is where on its part the origin of a body's axes is put for a pair of a size, mm: the part's own, unless the outline
-// lies far off. What a bound loses, and how far a turn moves things, grows with how far from the origin they are; so
-// it is the pair's own size that counts, wherever on the sheet it stands. Origins lie on a grid so that pairs share them.
+// originFor is the place on its part of the origin of a body's axes for a pair of a size, mm. It is the part's own
+// origin, unless the outline is far from it. What a bound loses, and how far a turn moves things, grows with the distance
+// from the origin. So only the pair's own size should count, wherever on the sheet it is. Origins are on a grid, so that
+// pairs share them.
 func originFor(b Body, size float64) plane.Vec {
 	_, up := math.Frexp(farOff * size)
 	grid := math.Ldexp(1, up)
@@ -116,8 +117,8 @@ func (h *hub) from(o *hub, v *view) float64 {
 	return lo - h.off - o.off
 }
 
-// bites tells by how much each body keeps clear of the other's bite at the centre of a part: how far all of it lies
-// within the disc that is taken away. -Inf where there is no bite, or where it cannot matter.
+// bites says by how much each body keeps clear of the other's bite at the centre of a part: how far within the disc that
+// is taken away all of it is. It is -Inf where there is no bite, or where it cannot matter.
 func (d *duo) bites(a, b *solid, rel *plane.Placement, gap float64) (inA, inB float64) {
 	inA, inB = math.Inf(-1), math.Inf(-1)
 	if a.Bite != nil && a.Bite.R > gap {
@@ -145,8 +146,8 @@ func farthestOf(s *solid, c plane.Vec) float64 {
 	return most
 }
 
-// widest tells along which coordinate to split a part, -1 if nothing moves: the one that moves what the last bound stands on
-// most. A little counts for how the bodies move at all, since what the bound stands on may change.
+// widest is the coordinate along which to split a part, -1 if nothing moves: the one that moves the polynomial of the
+// last bound most. A little counts for how the bodies move at all, since that polynomial may change.
 func (v *view) widest(reach float64, active []float64) int {
 	var weight [taylor.MaxVars]float64
 	for i, p := range v.space.Powers {
@@ -169,5 +170,5 @@ func (v *view) widest(reach float64, active []float64) int {
 	return best
 }
 
-// besides is how much moving at all counts against moving what a bound stands on.
+// besides is how much moving at all counts against moving the polynomial of the bound.
 const besides = 0.01

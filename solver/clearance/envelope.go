@@ -7,19 +7,19 @@ import (
 	"barover/solver/outline"
 )
 
-// Envelope is between what the distance of two outlines lies on some stretches of the turn, mm, over everything that tubes hold; no number
-// where that is not known. What is farther than most is told as that.
+// Envelope bounds the distance of two outlines on some stretches of the turn, mm, over everything that tubes hold; it is
+// NaN where no bound is known. A distance above most is given as most.
 type Envelope struct{ Low, High []float64 }
 
-// stretch is one of them, being looked at.
+// enveloped is one of the stretches while it is bounded.
 type enveloped struct {
 	low, high float64
 	upTo      float64 // boxes hold it to here, rad
 }
 
-// Envelope bounds the distance of two outlines from below and from above on each stretch of the turn between two neighbouring places, at one
-// setting of the travels. Unlike all else it may be asked of tubes that leave gaps: of these it tells nothing. The bound from above
-// holds as that of Most does, and is only told with above.
+// Envelope bounds the distance of two outlines from below and from above on each stretch of the turn between two
+// neighbouring places, at one setting of the travels. Unlike everything else here it may be asked on tubes that leave
+// gaps, of which it says nothing. The upper bound holds as that of Most does, and is only given with above.
 func (o *Over) Envelope(ctx context.Context, a, b *Form, ra, rb *outline.Region, turns, travel []float64, most float64, above bool) Envelope {
 	list := make([]enveloped, max(len(turns)-1, 0))
 	for i := range list {
@@ -37,7 +37,7 @@ func (o *Over) Envelope(ctx context.Context, a, b *Form, ra, rb *outline.Region,
 		if s.upTo < turns[i+1] || ctx.Err() != nil {
 			continue
 		}
-		if (s.low >= 0 || a.solid && b.solid) && !math.IsInf(s.low, 0) { // how deep others overlap is not that of their forms
+		if (s.low >= 0 || a.solid && b.solid) && !math.IsInf(s.low, 0) { // the depth of others is not that of their forms
 			out.Low[i] = s.low
 		}
 		if above && !math.IsInf(s.high, 0) {
@@ -55,7 +55,7 @@ type envelope struct {
 	above bool
 }
 
-// along bounds the distance over the stretches that the boxes of a tube hold at a setting of the travels.
+// along bounds the distance over the stretches that the boxes of a tube cover at a setting of the travels.
 func (e *envelope) along(ctx context.Context, t int, turns, travel []float64, list []enveloped) {
 	tb := e.tubes[t]
 	if !tb.OneBranch || !tb.Reached {
@@ -87,7 +87,7 @@ func (e *envelope) along(ctx context.Context, t int, turns, travel []float64, li
 	}
 }
 
-// piece takes in what a part of a box makes of a stretch.
+// piece adds the bounds on a part of a box to a stretch.
 func (e *envelope) piece(n *overNode, s *enveloped) {
 	for i := range e.a.pieces {
 		for j := range e.b.pieces {
@@ -100,7 +100,7 @@ func (e *envelope) piece(n *overNode, s *enveloped) {
 	if e.above {
 		m := *n
 		m.lo = math.Inf(-1)
-		if e.far.bound(&m); s.low < 0 { // discs tell nothing of how deep they overlap
+		if e.far.bound(&m); s.low < 0 { // discs say nothing about how deep they overlap
 			m.lo = math.Max(m.lo, -e.far.view.strayed(e.a, e.b, e.far.ra, e.far.rb))
 		}
 		s.high = math.Max(s.high, math.Min(-m.lo, e.most))

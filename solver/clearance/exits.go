@@ -8,18 +8,18 @@ import (
 	"barover/solver/taylor"
 )
 
-// exit is a direction in which two pieces that overlap may be parted, and what bounds from below how far apart they are in
-// it: the least of some polynomials.
+// exit is a direction in which two overlapping pieces may be separated, with a lower bound of their distance in it: the
+// least of some polynomials.
 type exit struct {
-	d      float64        // how far apart they are in it at the centre of the part
+	d      float64        // their distance in it at the centre of the part
 	facing outline.Facing // square to a side of the first or of the second, or through a corner or centre of each
 	lo     float64
 	at     [taylor.MaxVars]float64
 	parts  []exitPart
-	main   int // the part on which lo stands
+	main   int // the part with the polynomial of lo
 }
 
-// exitPart is a polynomial, less what is off it, that bounds one corner or arc.
+// exitPart is a polynomial that bounds one corner or arc, less its error.
 type exitPart struct {
 	poly []float64
 	off  float64
@@ -27,7 +27,7 @@ type exitPart struct {
 }
 
 const (
-	// maxExits is how many directions are looked at for two pieces.
+	// maxExits is the number of directions tried for two pieces.
 	maxExits = 5
 )
 
@@ -38,9 +38,9 @@ type exits struct {
 	sum  []float64
 }
 
-// waysOut bounds two pieces that overlap at the centre of a part in all the directions in which they may soon be parted.
-// How deep they overlap is told by the best of them, and so no less than any mean of two: where the one falls as the other
-// rises, the mean that stands still bounds best. It tells where the bound is least.
+// waysOut bounds two pieces that overlap at the centre of a part in all the directions in which they may soon be
+// separated. The best of them gives the depth, and so does any mean of two: where one falls as the other rises, the mean
+// that is nearly constant bounds best. It returns the place where the bound is least.
 func (d *duo) waysOut(n *node, a, b *solid, rel *plane.Placement, at *[taylor.MaxVars]float64) float64 {
 	x := &d.out
 	v, w := d.views[n.tube], d.back(n)
@@ -78,7 +78,7 @@ func (d *duo) waysOut(n *node, a, b *solid, rel *plane.Placement, at *[taylor.Ma
 	return best
 }
 
-// sides offers the sides of a piece as ways out of another, placed at rel in its axes.
+// sides offers the normals of a piece's sides as ways out of another, placed at rel in its axes.
 func (x *exits) sides(a, b *solid, rel *plane.Placement, of int) {
 	for _, n := range a.sides {
 		x.offer(n.Dot(rel.Origin)-b.reach(n.Scale(-1).Against(rel.Dir))-a.reach(n), outline.Facing{N: n, Of: of})
@@ -104,7 +104,8 @@ func (x *exits) rounds(a, b *solid, rel *plane.Placement) {
 	}
 }
 
-// between offers the way through p and q, if nothing of the pieces is in it beyond their radii r about them.
+// between offers the direction through p and q, if no part of the pieces is beyond their radii r about them in that
+// direction.
 func (x *exits) between(a, b *solid, rel *plane.Placement, p, q plane.Vec, r float64) {
 	way := rel.Out(q).Sub(p)
 	l := way.Len()
@@ -118,7 +119,7 @@ func (x *exits) between(a, b *solid, rel *plane.Placement, p, q plane.Vec, r flo
 	}
 }
 
-// offer puts a way in among the best.
+// offer puts a direction among the best.
 func (x *exits) offer(gap float64, f outline.Facing) {
 	i := x.n
 	if i < maxExits {
@@ -133,8 +134,8 @@ func (x *exits) offer(gap float64, f outline.Facing) {
 	x.list[i] = exit{d: gap, facing: f, parts: room[:0]}
 }
 
-// turning computes the polynomials of an exit between two corners or centres, in a direction that turns with them. That
-// the direction is a little longer than 1 does no harm below zero, where these bounds are.
+// turning computes the polynomials of an exit between two corners or centres, in a direction that turns with them. The
+// direction is a little longer than 1, which does no harm below zero, where these bounds are.
 func (e *exit) turning(v *view, a, b *solid) {
 	e.lo = math.Inf(1)
 	phi, turn := v.turning(&e.facing)
@@ -165,8 +166,8 @@ func (e *exit) turning(v *view, a, b *solid) {
 	}
 }
 
-// bound computes the polynomials of an exit for the second body of a view, in a direction held fast, and the least of them
-// less h.
+// bound computes the polynomials of an exit for the second body of a view, in a fixed direction, and the least of them
+// minus h.
 func (e *exit) bound(v *view, s *solid, h float64) {
 	n := e.facing.N
 	back := n.Scale(-1).Against(v.centre().Dir)
@@ -197,7 +198,7 @@ func (e *exit) room(n int) []float64 {
 	return e.parts[k].poly[:n]
 }
 
-// keep takes the last part, off by that much, unless another is below it all over the part of the box.
+// keep keeps the last part, with that error, unless another is below it all over the part of the box.
 func (e *exit) keep(v *view, off float64) {
 	k := len(e.parts) - 1
 	p, n := &e.parts[k], v.space.N
@@ -216,7 +217,7 @@ func (e *exit) keep(v *view, off float64) {
 	}
 }
 
-// mean bounds the mean of two exits that stands as still as it can from below, weighed by their main parts.
+// mean bounds from below the mean of two exits that is most nearly constant, weighed by their main parts.
 func (x *exits) mean(v *view, e, f *exit) (lo float64, at [taylor.MaxVars]float64) {
 	sp, dot, square := v.space, 0.0, 0.0
 	p, q := e.parts[e.main].poly, f.parts[f.main].poly
@@ -250,8 +251,8 @@ func (x *exits) mean(v *view, e, f *exit) (lo float64, at [taylor.MaxVars]float6
 	return lo, level(sp, &e.parts[e.main], &f.parts[f.main], at)
 }
 
-// level goes from a place to where two polynomials are as great as each other, as far as it is on the part: the greater of
-// the two is least there.
+// level goes from a place to where two polynomials are equal, as far as that is on the part: the greater of the two is
+// least there.
 func level(sp *taylor.Space, p, q *exitPart, at [taylor.MaxVars]float64) [taylor.MaxVars]float64 {
 	diff := sp.Value(p.poly[:sp.N], &at) - p.off - sp.Value(q.poly[:sp.N], &at) + q.off
 	square := 0.0

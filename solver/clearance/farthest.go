@@ -11,8 +11,8 @@ import (
 	"barover/solver/tube"
 )
 
-// Farthest is what is known of the greatest signed distance of two outlines, mm: nowhere where the tubes reach is it above Hi, and
-// at the place At it is no less than Lo.
+// Farthest is what is known of the greatest signed distance of two outlines, mm: it is nowhere in the tubes above Hi, and
+// at the place At it is at least Lo.
 type Farthest struct {
 	Lo, Hi float64
 	At     Place
@@ -38,7 +38,7 @@ func (h *farHeap) Pop() any {
 	return n
 }
 
-// Farthest finds how far apart two bodies come at most, wherever the tubes reach. It stops as soon as that is known to the
+// Farthest bounds the greatest distance of two bodies anywhere in the tubes. It stops as soon as that is known to the
 // tolerance, or known to be no more than enough.
 func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthest {
 	d := p.pair(a, b)
@@ -89,9 +89,9 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 	return best
 }
 
-// upper bounds the distance over a part of a box from above, and from below at its centre. No two places of the outlines, and no
-// two places of arcs of theirs, are nearer than the outlines; and no two places come farther apart than they move. Where is about
-// where they are farthest apart.
+// upper bounds the distance over a part of a box from above, and from below at its centre. No two places of the outlines,
+// and no two places of their arcs, are nearer than the outlines are; and no two places come farther apart than they move.
+// Where is about where they are farthest apart.
 func (d *duo) upper(t, box int, part *tube.Part) (hi, at float64, where [taylor.MaxVars]float64) {
 	tb := d.tubes[t]
 	tau := part.Mid
@@ -124,7 +124,8 @@ func (d *duo) measured(t, box int, part *tube.Part, where *[taylor.MaxVars]float
 	return outline.Distance(d.a.Region, pa, d.b.Region, pb).D - offA - offB
 }
 
-// touched lists what of an outline is nearest at a place of its edge: the place, as an arc of radius 0, and the arcs that it lies on.
+// touched lists what is nearest on an outline at a place of its edge: the place, as an arc of radius 0, and the arcs that
+// it is on.
 func touched(all []solid, p plane.Vec) []arc {
 	list := []arc{{c: p, cos: -2}}
 	for i := range all {
@@ -144,7 +145,7 @@ func touched(all []solid, p plane.Vec) []arc {
 	return list
 }
 
-// whole reports whether the arcs of a piece that lie on the circle of one of them make a whole circle.
+// whole reports whether the arcs of a piece that are on the circle of one of them make a whole circle.
 func (s *solid) whole(a *arc) bool {
 	sum := 0.0
 	for i := range s.arcs {
@@ -155,8 +156,8 @@ func (s *solid) whole(a *arc) bool {
 	return sum > 2*math.Pi-1e-9
 }
 
-// upper bounds the distance of two arcs over a part from above by that of their centres: what lies in the direction of the
-// other's centre is on the arc. It reports false where that may fall beside one of them.
+// upper bounds the distance of two arcs over a part from above by that of their centres: the place in the direction of
+// the other's centre is on the arc. It reports false where that may be beside one of them.
 func (v *view) upper(p, q *arc) (hi float64, where [taylor.MaxVars]float64, ok bool) {
 	hi = v.distance(q.c, p.c, &where, 0) - p.r - q.r + slip*(p.c.Len()+q.c.Len())
 	if p.r == 0 && q.r == 0 {
@@ -175,7 +176,7 @@ func (v *view) upper(p, q *arc) (hi float64, where [taylor.MaxVars]float64, ok b
 	if p.cos <= -1 && q.cos <= -1 {
 		return hi, where, true // the depth of two discs within the outlines is no more than theirs
 	}
-	// Where they have passed one another the two places are as far apart as that.
+	// Where they have passed one another the two places are that far apart.
 	var least [taylor.MaxVars]float64
 	lo, _ := v.along(way, q.c, math.Inf(1), &least)
 	return math.Max(hi, p.r+q.r-(lo-way.Dot(p.c))+slip*(p.c.Len()+q.c.Len())), where, true
@@ -193,7 +194,7 @@ func (a *arc) surelyFaces(n plane.Vec, off float64) bool {
 	return off < 0.5 && a.sin+math.Max(-a.cos, 0) > off && n.Dot(a.mid) >= c+a.sin*off+lean
 }
 
-// widestOf is the coordinate along which what is nearest moves most over a part.
+// widestOf is the coordinate along which the nearest features move most over a part.
 func (d *duo) widestOf(n *farNode) (k int) {
 	v := d.views[n.tube]
 	v.set(d.relative(n.tube, n.box, 0), &n.part)
@@ -213,8 +214,8 @@ func (d *duo) widestOf(n *farNode) (k int) {
 	return k
 }
 
-// Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes:
-// outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
+// Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes.
+// Outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
 func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
 	d := p.pair(a, b)
 	t := p.tubes[at.Tube]
@@ -232,7 +233,7 @@ func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine flo
 	return s.out
 }
 
-// lookAbove decides over a part of a box, which spans the given turn.
+// lookAbove decides over a part of a box that spans the given turn.
 func (s *sweep) lookAbove(i int, part tube.Part, turn tube.Range) {
 	s.left--
 	if hi, _, _ := s.upper(s.tube, i, &part); hi <= s.limit {

@@ -11,16 +11,16 @@ import (
 // Figure is a sum on the tubes of a Prover.
 type Figure struct {
 	tubes []*tube.Tube
-	on    []int          // the tubes that need be looked at for its extremes: see unlike
-	run   []*tube.Runner // of each tube, made when first wanted; nil
-	// wholes says that the sum takes something over all of the turn.
+	on    []int          // the tubes that are needed for its extremes: see unlike
+	run   []*tube.Runner // of each tube, made when first needed; nil
+	// wholes says that the sum uses an operation over all of the turn.
 	wholes bool
-	floor  float64 // the sum is never below this, by what it is: 0 of a distance
+	floor  float64 // the sum is never below this by its form: 0 for a distance
 	prover *Prover
 	sum    *tube.Figure
 }
 
-// Reason says why a sum is not provable.
+// Reason says why a sum cannot be proved.
 type Reason string
 
 func (r Reason) Error() string { return string(r) }
@@ -31,7 +31,7 @@ const (
 	WholeOpen   Reason = "what it takes over a whole turn could not be enclosed"
 )
 
-// Figure prepares a sum to be bounded. The error says what in it cannot be enclosed; such a sum has to be sampled.
+// Figure prepares a sum for bounding. The error says which part of it cannot be enclosed; such a sum has to be sampled.
 func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*Figure, error) {
 	if len(p.tubes) == 0 {
 		return nil, WholeOpen
@@ -74,12 +74,12 @@ func (f *Figure) ready(ctx context.Context, i int) error {
 	return nil
 }
 
-// Extreme is what is known of the least or the greatest of a sum: wherever the tubes reach it is nowhere below Lo (above Hi),
-// and at the place At it is no more than Hi (no less than Lo).
+// Extreme is what is known of the least or the greatest of a sum: it is nowhere in the tubes below Lo (above Hi), and at
+// the place At it is at most Hi (at least Lo).
 type Extreme struct {
 	Lo, Hi float64
 	At     Place
-	Done   bool         // Hi - Lo is within the tolerance and what the tubes are wide
+	Done   bool         // Hi - Lo is within the tolerance plus the width of the tubes
 	Open   []tube.Range // stretches of the turn over which the sum could not be enclosed somewhere; they are left out
 	Boxes  int
 }

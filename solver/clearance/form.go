@@ -10,36 +10,36 @@ import (
 	"barover/solver/tube"
 )
 
-// Form is an outline of which some sizes may have every value within their tolerances: convex pieces that cover it whatever those
-// are. Holes are left out, so that a form may cover more than its outline, never less.
+// Form is an outline in which some sizes may have every value within their tolerances: convex pieces that cover it for
+// all of them. Holes are left out, so a form may cover more than its outline, never less.
 type Form struct {
 	part    int
-	solid   bool // a single convex shape: how deep it overlaps another is that of the form
-	drawn   bool // no size has to do with it
+	solid   bool // a single convex shape: its depth in another is that of the form
+	drawn   bool // it depends on no size
 	pieces  []formed
 	feature []feature
-	hub     plane.Vec // of a circle round it all, and its radius with any of the sizes
+	hub     plane.Vec // of a circle round everything, and its radius with any of the sizes
 	reach   float64
 }
 
-// formed is a piece of a Form: what it is the hull of.
+// formed is a piece of a Form: the features whose hull it is.
 type formed struct {
 	of    []int     // features
-	taper bool      // two discs, of whose hull the outline leaves slivers out along its sides
-	sides [][2]int  // pairs of these that a straight side of the piece touches, with the sizes in the middle
+	taper bool      // two discs; the outline leaves slivers of their hull out along its sides
+	sides [][2]int  // pairs of features that a straight side of the piece touches, with the sizes in the middle
 	hub   plane.Vec // as of a Form
 	reach float64
 }
 
-// feature is a corner or a disc, or an arc as a disc that reaches out only where the arc faces.
+// feature is a corner or a disc, or an arc as a disc that counts only where the arc faces.
 type feature struct {
 	at    plane.Vec // with the sizes in the middle, mm in the axes of the part
 	r     float64
-	move  [3][]float64 // by how much place and radius are off that, over the sizes; nil where no size has to do with it
+	move  [3][]float64 // deviations of place and radius from that, over the sizes; nil where they depend on no size
 	off   [3]float64   // radii of these
-	stray float64      // the most that place and radius together are off
-	arc   *arc         // nil for what reaches out in every direction
-	sway  float64      // by how much, rad, the arc may face elsewhere with other sizes
+	stray float64      // the greatest deviation of place and radius together
+	arc   *arc         // nil where the disc counts in every direction
+	sway  float64      // how far, rad, the directions that the arc faces may move with other sizes
 }
 
 // former makes forms of the shapes of profiles.
@@ -51,7 +51,7 @@ type former struct {
 	form   *Form
 	slots  [][3]taylor.Slot // of each feature: x, y and radius; none for no radius
 	facing []facing
-	widths []taylor.Slot // what must stay above zero for there to be an outline
+	widths []taylor.Slot // must stay above zero for there to be an outline
 }
 
 // Form makes the form of a profile. It reports false where a shape has no enclosure over all sizes.
@@ -79,7 +79,7 @@ func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*
 	return m.form, true
 }
 
-// still reports whether no size has to do with the shapes.
+// still reports whether the shapes depend on no size.
 func (m *former) still(shapes []outline.Shape) bool {
 	for i := range shapes {
 		for _, id := range shapes[i].Sums() {
@@ -91,7 +91,7 @@ func (m *former) still(shapes []outline.Shape) bool {
 	return true
 }
 
-// drawn takes the pieces of an outline that no size has to do with.
+// drawn takes the pieces of an outline that depends on no size.
 func (m *former) drawn(r *outline.Region) {
 	f := m.form
 	for _, s := range solidsOf(r, plane.Vec{}) {
@@ -217,7 +217,7 @@ func (m *former) fill() bool {
 	return true
 }
 
-// finish finds the circles round the form and its pieces, and the sides of these.
+// finish finds the circles round the form and its pieces, and the sides of the pieces.
 func (m *former) finish() bool {
 	f := m.form
 	var all []int

@@ -9,9 +9,9 @@ import (
 	"barover/solver/taylor"
 )
 
-// A path is covered by convex polygons on its own corners and by what its arcs hold beyond their chords. With other sizes the
-// corners move and the same pieces still cover it: as chains the boundaries of the pieces add up to that of the path, so that a
-// place with the path round it has a piece round it, and lies in the hull of its corners.
+// A path is covered by convex polygons on its own corners and by what its arcs hold beyond their chords. With other sizes
+// the corners move and the same pieces still cover it: as chains, the boundaries of the pieces add up to that of the
+// path. So a place that the path goes round has a piece round it, and is in the hull of its corners.
 
 // pathway is a path while its pieces are made.
 type pathway struct {
@@ -22,7 +22,7 @@ type pathway struct {
 	failed bool
 }
 
-// bulge is an arc of a path: that from one corner to the next.
+// bulge is an arc of a path, from one corner to the next.
 type bulge struct {
 	feature int     // the disc; -1 for a straight edge
 	turn    float64 // rad, > 0 to the left
@@ -30,9 +30,10 @@ type bulge struct {
 }
 
 const (
-	// mostCorners is how many corners a path may have that is covered piece by piece; one with more by its hull alone.
+	// mostCorners is how many corners a path may have that is covered piece by piece; one with more is covered by its
+	// hull alone.
 	mostCorners = 200
-	// halfCircle is how near, as a share, a radius comes to half the chord for its arc to be taken for a half circle.
+	// halfCircle is how near, as a share, a radius must be to half the chord for its arc to count as a half circle.
 	halfCircle = 1e-6
 )
 
@@ -98,16 +99,16 @@ func (p *pathway) bulge(t *outline.Step, a, b [2]taylor.Slot, i int) bulge {
 	return bulge{k, sign * turn, r}
 }
 
-// facing is an arc of which it is to be found how far it may face elsewhere: its disc, the corners at its ends, the unit
-// direction of its middle and half of what it sweeps.
+// facing is an arc whose change of direction is to be found: its disc, the corners at its ends, the unit direction of its
+// middle and half of its sweep.
 type facing struct {
 	disc, a, b int
 	mid        plane.Vec
 	half       float64
 }
 
-// face lets a disc reach out only where its arc faces with any of the sizes: the chord turns by what its ends stray, and the
-// half sweep is the arc sine of half the chord over the radius.
+// face makes a disc count only where its arc faces with any of the sizes: the chord turns by as much as its ends move,
+// and the half sweep is the arc sine of half the chord over the radius.
 func (m *former) face(t *facing) {
 	a, b, d := &m.form.feature[t.a], &m.form.feature[t.b], &m.form.feature[t.disc]
 	l, off := b.at.Sub(a.at).Len(), a.stray+b.stray
@@ -126,7 +127,7 @@ func (m *former) face(t *facing) {
 	}
 }
 
-// cover makes the pieces, the corners taken anticlockwise.
+// cover makes the pieces, with the corners anticlockwise.
 func (p *pathway) cover() {
 	area, n := 0.0, len(p.at)
 	for i, b := range p.arcs {
@@ -178,7 +179,7 @@ func (p *pathway) cover() {
 	}
 }
 
-// left is twice the area to the left of the way from corner i by j to k.
+// left is twice the area to the left of the line from corner i by j to k.
 func (p *pathway) left(i, j, k int) float64 {
 	return p.at[j].Sub(p.at[i]).Cross(p.at[k].Sub(p.at[j]))
 }
@@ -197,7 +198,7 @@ func (p *pathway) convex(polygon []int) bool {
 	return turned < 2*math.Pi+1e-6
 }
 
-// parts cuts a polygon into triangles by its ears and puts those together again that make a convex one.
+// parts cuts a polygon into triangles by its ears, and joins those again that make a convex one.
 func (p *pathway) parts(polygon []int) (out [][]int, ok bool) {
 	left := append([]int(nil), polygon...)
 	for len(left) > 3 {
@@ -230,7 +231,7 @@ func (p *pathway) parts(polygon []int) (out [][]int, ok bool) {
 	return out, true
 }
 
-// ear finds a corner that a cut takes off without any other in it.
+// ear finds a corner that a cut removes without any other in it.
 func (p *pathway) ear(left []int) int {
 	n := len(left)
 	for i := range left {
@@ -252,7 +253,7 @@ func (p *pathway) ear(left []int) int {
 	return -1
 }
 
-// joined puts two polygons together along an edge that both have, if that makes a convex one.
+// joined joins two polygons along an edge that both have, if that makes a convex one.
 func (p *pathway) joined(a, b []int) ([]int, bool) {
 	for i := range a {
 		for j := range b {

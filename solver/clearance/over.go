@@ -13,8 +13,7 @@ import (
 	"barover/solver/tube"
 )
 
-// Over proves things on tubes over sizes: what it says lies below or above a figure does so in every engine that the sizes
-// allow. Many goroutines may share it.
+// Over proves bounds on tubes over sizes. They hold in every engine that the sizes allow. Many goroutines may share it.
 type Over struct {
 	tubes     []*tube.Tube
 	plan      *tube.Plan
@@ -29,9 +28,9 @@ type Over struct {
 	only      *tube.Range  // the stretch of the turn over which sums are bounded; nil for all of it
 }
 
-// NewOver prepares to prove on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are a
-// place in a disc of the width of the first. It reports false where the tubes leave a gap, so that nothing can be claimed but what Envelope
-// says of the rest.
+// NewOver prepares proofs on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are
+// a place in a disc of the width of the first. It reports false where the tubes leave a gap. Then nothing can be claimed
+// except what Envelope says about the rest.
 func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	if len(tubes) == 0 {
 		return nil, false
@@ -49,11 +48,11 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	return o, o.whole
 }
 
-// Allow bounds how many parts of boxes may be looked at for one figure.
+// Allow bounds how many parts of boxes may be tried for one figure.
 func (o *Over) Allow(parts int) { o.allowed = parts }
 
-// Only has sums bounded over a stretch of the turn, rad: one that a heading runs on in, or that takes something over all of the turn, is
-// known there by what the tubes hold of the rest.
+// Only restricts the bounds of sums to a stretch of the turn, rad. A running heading, or an operation over all of the
+// turn, is still computed from everything that the tubes hold.
 func (o *Over) Only(turn tube.Range) { o.only = &turn }
 
 // Worst is what is known of the least of a figure over every engine: it is nowhere below Lo, mm or in the figure's own unit, and
@@ -66,9 +65,9 @@ type Worst struct {
 }
 
 const (
-	// overAllowed is how many parts of boxes may be looked at for one figure.
+	// overAllowed is how many parts of boxes may be tried for one figure.
 	overAllowed = 3000
-	// leastOver is how small a part of a box may become, in parts of the box.
+	// leastOver is the least size of a part, as a share of the box.
 	leastOver = 0x1p-12
 	// rounds is how many directions are tried for one bound, each from where the last one found the worst.
 	rounds = 4
@@ -85,7 +84,7 @@ type pairOver struct {
 	view  *view
 	queue overQueue
 	best  Worst
-	keeps float64 // it is enough to know that they keep so far apart
+	keeps float64 // it is enough to know that they stay this far apart
 	poly  []float64
 	turn  [2][]float64
 }
@@ -114,15 +113,15 @@ func (q *overQueue) Pop() any {
 	return n
 }
 
-// Least bounds the distance of two forms from below over everything that the tubes hold. It reports false where nothing can be
-// told: a part has no enclosure; or the forms overlap with some sizes and are not both one convex shape, so that how deep their
-// outlines do is not theirs.
+// Least bounds the distance of two forms from below over everything that the tubes hold. It reports false where it can
+// say nothing: a part has no enclosure, or the forms overlap with some sizes and are not both one convex shape, so that
+// the depth of their outlines is not theirs.
 func (o *Over) Least(ctx context.Context, a, b *Form) (Worst, bool) {
 	return o.least(ctx, a, b, math.Inf(1))
 }
 
-// Keeps reports whether two forms are shown to keep so far apart, mm, over everything that the tubes hold. It takes a fraction of
-// the time that Least does.
+// Keeps reports whether two forms are proved to stay so far apart, mm, over everything that the tubes hold. It takes a
+// fraction of the time of Least.
 func (o *Over) Keeps(ctx context.Context, a, b *Form, apart float64) bool {
 	w, ok := o.least(ctx, a, b, apart)
 	return ok && w.Lo >= apart
@@ -156,8 +155,8 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	return d.best, true
 }
 
-// Below lists the stretches of the turn over which the distance of two forms is not shown to stay at limit or above, at a travel
-// setting, in order. None is shorter than about piece, rad, so that each may reach beyond the truth by as much.
+// Below lists the stretches of the turn over which the distance of two forms is not proved to stay at limit or above, at
+// a travel setting, in order. None is shorter than about piece, rad, so each may reach beyond the truth by as much.
 func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) []tube.Range {
 	d := o.pair(a, b)
 	return o.open(ctx, travel, piece, func(n *overNode) float64 {
@@ -230,7 +229,7 @@ func (o *Over) pair(a, b *Form) *pairOver {
 
 // search goes on until the bound is near the least found.
 func (d *pairOver) search(ctx context.Context) {
-	floor := math.Inf(1) // of parts that are not split any more
+	floor := math.Inf(1) // of parts that are no longer split
 	for len(d.queue) > 0 {
 		top := &d.queue[0]
 		near := d.best.Near - nearer(d.tolerance, top.moved)
@@ -262,7 +261,7 @@ func (d *pairOver) search(ctx context.Context) {
 	}
 }
 
-// expand bounds what a node stands for more closely.
+// expand bounds a node more closely.
 func (d *pairOver) expand(n overNode, floor *float64) {
 	if n.ia < 0 {
 		for i := range d.a.pieces {
@@ -384,8 +383,8 @@ func (d *pairOver) heaviest() int {
 	return best
 }
 
-// along bounds how far the second piece keeps from the first in a direction fixed in the axes of the first, over the part that
-// the view is set to, in those of the first. It also tells where and with which sizes that is least, and what radii it has.
+// along bounds how far the second piece stays from the first in a direction fixed in the axes of the first, over the part
+// of the view, which is in those axes. It also returns where and with which sizes that is least, and its radii.
 func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float64, at [taylor.MaxVars]float64, dev []float64, wide float64) {
 	v := d.view
 	lo = math.Inf(1)
@@ -416,8 +415,8 @@ func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float
 	return lo, at, dev, wide
 }
 
-// inDirection writes n·q less the radius of q to turn[0], for a feature q of the second body. It returns the radius and the sizes
-// of the coefficients but the first.
+// inDirection writes n·q minus the radius of q to turn[0], for a feature q of the second body. It returns the radius and
+// the sizes of all coefficients except the first.
 func (d *pairOver) inDirection(poly [4][]float64, n plane.Vec, q *feature) (rad, tail float64) {
 	to, v := d.turn[0], d.view
 	rad, _ = v.inDirection(to, n, q.at)
@@ -443,7 +442,7 @@ func (d *pairOver) inDirection(poly [4][]float64, n plane.Vec, q *feature) (rad,
 	return rad + q.off[2] + slip*(q.r+q.stray), tail
 }
 
-// lessFeature writes what turn[0] leaves beyond a feature of the first body to poly, and returns the radius of that feature.
+// lessFeature writes turn[0] minus a feature of the first body to poly, and returns the radius of that feature.
 func (d *pairOver) lessFeature(p *feature, n plane.Vec) float64 {
 	copy(d.poly, d.turn[0])
 	d.poly[0] -= n.Dot(p.at) + p.r

@@ -7,15 +7,15 @@ import (
 	"barover/solver/taylor"
 )
 
-// spotted is a feature where it stands at one position with some sizes.
+// spotted is a feature at its place at one position with some sizes.
 type spotted struct {
 	at  plane.Vec
 	r   float64
 	arc *arc
-	of  float64 // by how much an arc may face elsewhere
+	of  float64 // how far the directions that an arc faces may move
 }
 
-// spots puts the features of a piece where some sizes have them.
+// spots puts the features of a piece at their places with some sizes.
 func (d *pairOver) spots(f *Form, piece int, dev []float64) (out []spotted, place map[int]int) {
 	place = map[int]int{}
 	var none [taylor.MaxVars]float64
@@ -33,9 +33,10 @@ func (d *pairOver) spots(f *Form, piece int, dev []float64) (out []spotted, plac
 	return out, place
 }
 
-// direction is the unit direction from the first piece to the second in which they are farthest apart, or part soonest, at a place
-// of a part with some sizes; how far; and whether it is best fixed in the axes of the second, in which it is then given. The view is
-// set to the second part in the axes of the first.
+// direction is the unit direction from the first piece to the second in which they are farthest apart, or in which the
+// shortest shift separates them, at a place of a part with some sizes. It also returns how far, and whether the direction
+// is better fixed in the axes of the second, in which it is then given. The view is set to the second part in the axes of
+// the first.
 func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) (dir plane.Vec, gap float64, back bool) {
 	v, sp := d.view, d.space
 	at := func(k int) float64 { return sp.ValueOf(v.poly[k], tau, dev) }
@@ -78,7 +79,7 @@ func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []fl
 	return dir, gap, back
 }
 
-// between is how far two pieces are apart in a direction, the second turned by a direction of its own.
+// between is the distance of two pieces in a direction, with the second turned by a direction of its own.
 func between(as, bs []spotted, u, turned plane.Vec) float64 {
 	most, least := math.Inf(-1), math.Inf(1)
 	for i := range as {

@@ -10,8 +10,9 @@ import (
 	"barover/solver/tube"
 )
 
-// LeastSum bounds a sum, less another where one is given, from below over everything that the tubes hold; with a sign of -1 the
-// negative of that. It is enough to know that it keeps above so much. The error says why it cannot be done.
+// LeastSum bounds a sum, minus another where one is given, from below over everything that the tubes hold; with a sign of
+// -1 it bounds the negative of that. It is enough to know that the figure stays above keeps. The error says why it cannot
+// be done.
 func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance, keeps float64) (Worst, error) {
 	if !o.whole {
 		return Worst{}, SumOpen
@@ -43,7 +44,7 @@ func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance,
 	}
 	for _, t := range on {
 		boxes := len(o.tubes[t].Boxes)
-		if held { // all that travels make of it shows at the start of the turn
+		if held { // the whole effect of the travels shows at the start of the turn
 			boxes = o.tubes[t].Started()
 		}
 		for i := range boxes {
@@ -62,20 +63,20 @@ func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance,
 	return s.best, nil
 }
 
-// SumOpen is why a sum is not provable over sizes.
+// SumOpen says why a sum cannot be proved over sizes.
 const SumOpen Reason = "with some sizes the sum may have no value"
 
 // sumOver is a sum whose least over all sizes is sought.
 type sumOver struct {
 	*Over
 	sign, tolerance float64
-	keeps           float64 // it is enough to know that the sum keeps above this
+	keeps           float64 // it is enough to know that the sum stays above this
 	run             []*tube.Runner
 	queue           overQueue
 	best            Worst
 }
 
-// add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is made.
+// add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is.
 func (s *sumOver) add(n overNode) bool {
 	v, ok := s.run[n.tube].OverFiner(n.box, &n.part, n.cell.anew)
 	if !ok || s.run[n.tube].Doubt() {

@@ -11,15 +11,15 @@ import (
 	"barover/solver/tube"
 )
 
-// The greatest distance is bounded by two discs that lie within the bodies whatever the sizes, about where the bodies are nearest: no
-// outlines are farther apart than what lies within them. A place of an outline is such a disc of radius 0, and so is every disc
-// between two of a round bar.
+// The greatest distance is bounded by two discs that are within the bodies whatever the sizes, near where the bodies are
+// nearest: no outlines are farther apart than things within them. A place of an outline is such a disc of radius 0, and
+// so is every disc between two discs of a round bar.
 
 // innerDisc is a disc within a body: its centre in the axes of the body and its radius, as polynomials over the sizes.
 type innerDisc struct {
 	head plane.Vec // with the sizes in the middle
 	r    float64
-	move [3][]float64 // off that; nil for nothing
+	move [3][]float64 // deviations from that; nil for none
 	off  [3]float64   // radii of these
 }
 
@@ -27,15 +27,15 @@ type innerDisc struct {
 type mostOver struct {
 	*pairOver
 	ra, rb *outline.Region
-	held   [2][]solid // of outlines that no size has to do with
-	open   overQueue  // lo is less the upper bound
+	held   [2][]solid // of outlines that depend on no size
+	open   overQueue  // lo is minus the upper bound
 	worst  Worst
 	x, y   []float64
 }
 
-// Most bounds the distance of two outlines from above over everything that the tubes hold: it is nowhere more than Lo of the answer,
-// and about Near at its place with its sizes. The regions are the outlines with the sizes in the middle. It holds for outlines that
-// sizes have nothing to do with, and else for those that are the pieces of their forms, without holes and hollows.
+// Most bounds the distance of two outlines from above over everything that the tubes hold: it is nowhere more than Lo of
+// the answer, and about Near at its place with its sizes. The regions are the outlines with the sizes in the middle. It
+// holds for outlines that depend on no size, and for those that are the pieces of their forms, without holes and hollows.
 func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Worst, bool) {
 	if !o.encloses(a, b) {
 		return Worst{}, false
@@ -64,7 +64,8 @@ func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
 	return m
 }
 
-// Above lists the stretches of the turn over which the distance of two outlines is not shown to stay at limit or below, as Below does.
+// Above lists the stretches of the turn over which the distance of two outlines is not proved to stay at limit or below,
+// as Below does.
 func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, limit, piece float64, travel []float64) []tube.Range {
 	m := o.most(a, b, ra, rb)
 	return o.open(ctx, travel, piece, func(n *overNode) float64 {
@@ -74,9 +75,9 @@ func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, li
 	})
 }
 
-// search goes on until the bound is near the most found.
+// search continues until the bound is near the greatest found.
 func (m *mostOver) search(ctx context.Context) {
-	floor := math.Inf(1) // of parts that are not split any more
+	floor := math.Inf(1) // of parts that are no longer split
 	for len(m.open) > 0 {
 		near := -m.worst.Near - nearer(m.tolerance, m.open[0].moved)
 		if m.open[0].lo >= min(floor, near) {
@@ -138,7 +139,7 @@ func (m *mostOver) bound(n *overNode) {
 	}
 }
 
-// found takes note of how far apart the two are with some sizes at a place of a part.
+// found notes how far apart the two are with some sizes at a place of a part.
 func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) {
 	gap := math.Inf(1)
 	if m.a.drawn && m.b.drawn {
@@ -159,7 +160,7 @@ func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 	}
 }
 
-// discs lists discs within a body about a place on its edge, in its axes, with the sizes in the middle.
+// discs lists discs within a body near a place on its edge, in its axes, with the sizes in the middle.
 func (m *mostOver) discs(which int, at plane.Vec) (list []innerDisc) {
 	f := [2]*Form{m.a, m.b}[which]
 	if f.drawn {
@@ -187,7 +188,7 @@ func (m *mostOver) discs(which int, at plane.Vec) (list []innerDisc) {
 	return []innerDisc{best}
 }
 
-// amid is the disc between two features that reaches nearest to a place: their hull holds it whatever the sizes.
+// amid is the disc between two features that is nearest to a place: their hull holds it whatever the sizes.
 func (f *Form) amid(i, j int, at plane.Vec) innerDisc {
 	p, q := &f.feature[i], &f.feature[j]
 	w, way := 0.0, q.at.Sub(p.at)
@@ -207,8 +208,8 @@ func (f *Form) amid(i, j int, at plane.Vec) innerDisc {
 	return out
 }
 
-// slender is by what the discs between two must be smaller to lie within a bar that is as wide as they are there, whatever the sizes: the
-// cosine of the angle that its sides make with it.
+// slender is the factor by which the discs between two must be smaller to be within a bar of their width, whatever the
+// sizes: the cosine of the angle between its sides and its middle line.
 func (f *Form) slender(i, j int) float64 {
 	p, q := &f.feature[i], &f.feature[j]
 	stray := p.stray + q.stray
@@ -242,9 +243,9 @@ func mixed(a, b []float64, w float64) []float64 {
 	return out
 }
 
-// between bounds how far apart two discs come over the part that the view is set to. With l the way from centre to centre,
-// |l| is no more than (|l|²/far + far)/2, whatever far is, and just that where far is |l|. It tells where and with which sizes they come
-// farthest apart, if the bound is the better for it.
+// between bounds how far apart two discs come over the part of the view. With l the vector from centre to centre,
+// l| is at most (|l|²/far + far)/2, whatever far is, and equal to it where far is |l|. It returns where and with which sizes they are
+// farthest apart, if the bound is better for it.
 func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]float64, dev []float64, better bool) {
 	size := m.way(p, q)
 	rx, ry := size[0], size[1]
@@ -265,7 +266,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 			}
 		}
 		lo, at, with := m.space.LeastOf(poly, m.disc)
-		hi := math.Max(off-lo, 0) // where the discs overlap the outlines touch at least
+		hi := math.Max(off-lo, 0) // where the discs overlap the outlines at least touch
 		if -hi > n.lo || n.widest < 0 {
 			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.heaviestOf(poly), moved(m.space, poly)
 			tau, dev, better = at, with, true
@@ -279,7 +280,8 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 	return tau, dev, better
 }
 
-// way writes the way from the centre of one disc to that of another to x and y, in the axes of the first body, and returns their radii.
+// way writes the vector from the centre of one disc to that of another to x and y, in the axes of the first body, and
+// returns their radii.
 func (m *mostOver) way(p, q *innerDisc) (rad [2]float64) {
 	v := m.view
 	for i := range m.x {

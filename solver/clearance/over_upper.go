@@ -8,10 +8,10 @@ import (
 	"barover/solver/tube"
 )
 
-// AtMost bounds the signed distance of two outlines from above, at every position that the tubes hold and with all sizes: as they stand
-// with the sizes in the middle, and by how far either strays from there at most. The regions are the outlines with the sizes in the
-// middle. It holds for outlines that sizes have nothing to do with, and else for those that are the pieces of their forms, without
-// holes and hollows.
+// AtMost bounds the signed distance of two outlines from above, at every position that the tubes hold and with all sizes.
+// It takes them with the sizes in the middle, and adds the greatest deviation of either. The regions are the outlines
+// with the sizes in the middle. It holds for outlines that depend on no size, and for those that are the pieces of their
+// forms, without holes and hollows.
 func (o *Over) AtMost(a, b *Form, ra, rb *outline.Region) float64 {
 	if !o.encloses(a, b) {
 		return math.Inf(1)
@@ -29,16 +29,16 @@ func (o *Over) AtMost(a, b *Form, ra, rb *outline.Region) float64 {
 	return worst
 }
 
-// strayed bounds the signed distance from above over the part that the view is set to.
+// strayed bounds the signed distance from above over the part of the view.
 func (v *view) strayed(a, b *Form, ra, rb *outline.Region) float64 {
 	reach := rb.Centre.Len() + rb.Radius
 	stands := outline.Distance(ra, plane.Fixed, rb, v.centre()).D
-	// Bringing the direction to length 1 moves it by no more than it is off itself.
+	// Normalising the direction moves it by at most its own error.
 	off := v.rad[0] + v.rad[1] + 2*reach*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+reach+ra.Radius)
 	return stands + off + v.strays(rb.Centre, rb.Radius) + a.strays() + b.strays()
 }
 
-// strays is by how much any place of the form's outline is off that with the sizes in the middle, at most.
+// strays is the greatest deviation of any place of the form's outline from that with the sizes in the middle.
 func (f *Form) strays() (most float64) {
 	for i := range f.feature {
 		most = math.Max(most, f.feature[i].stray)

@@ -9,20 +9,20 @@ import (
 	"barover/solver/tube"
 )
 
-// A place of the turn, where a sum passes zero or is least, is enclosed over a cell of travels in two steps. Legs of the turn
-// are told apart by bounds of the sum and of its rate until one leg alone is left that may hold the place, at every travel of
-// the cell. Within it the place is followed as the travels move, by one step of Newton's method with bounds on what that
-// leaves out.
+// A place of the turn, where a sum passes zero or is least, is enclosed over a cell of travels in two steps. First,
+// bounds of the sum and of its rate exclude legs of the turn until only one leg may hold the place, at every travel of
+// the cell. Within that leg the place is followed as the travels move, by one step of Newton's method with a bound on its
+// remainder.
 
 const (
-	// shortestLeg is how short a leg of the turn is cut, rad, before it is left as it is.
+	// shortestLeg is the length at which a leg of the turn is no longer cut, rad.
 	shortestLeg = 1e-9
-	// widestLeg is how short a leg is cut in any case, rad.
+	// widestLeg is the length down to which a leg is always cut, rad.
 	widestLeg = 0.1
-	// mostLegs is how many legs may be left where a sum is sought to be least before they are cut no further: where the place
-	// moves with the travels the legs that it moves over stay.
+	// mostLegs is how many legs may remain in a search for where a sum is least before they are cut no further: if the
+	// place moves with the travels, the legs that it moves over remain.
 	mostLegs = 32
-	// placeSteps is how often a leg that holds a place is halved.
+	// placeSteps is the number of halvings of a leg that holds a place.
 	placeSteps = 40
 )
 
@@ -33,7 +33,7 @@ func signOf(up bool) float64 {
 	return -1
 }
 
-// seekBy makes ready what a place is sought by.
+// seekBy prepares the figure by which a place is found.
 func (w *wholeOf) seekBy(q *Prover, by expr.ID) (err error) {
 	switch {
 	case w.op.IsPlace() && by == expr.None:
@@ -50,7 +50,7 @@ func (w *wholeOf) seekBy(q *Prover, by expr.ID) (err error) {
 	return err
 }
 
-// leg is a stretch of the turn. The start of a turn that closes goes before it: a leg may begin below the turn's range.
+// leg is a stretch of the turn. It may begin below the range of a closed turn, since it may hold the start.
 type leg struct{ from, to float64 }
 
 func (l leg) mid() float64 { return l.from + (l.to-l.from)/2 }
@@ -75,7 +75,7 @@ func (w *wholeOf) bound(f *Figure, l leg, c *tube.Cell) (b span, ok bool) {
 		}
 		w.budget--
 		if p.Half[0] > 0 {
-			p.Half[0] += 0x1p-50 // so that legs side by side leave no sliver between them
+			p.Half[0] += 0x1p-50 // so that neighbouring legs leave no sliver between them
 		}
 		v, enclosed := f.run[0].Over(i, &p)
 		if !enclosed || f.run[0].Doubt() || w.budget < 0 {
@@ -99,7 +99,7 @@ func (s span) side() int {
 	return 0
 }
 
-// legs is the turn cut at the ends of the boxes. Where the turn closes it begins, and ends, a little earlier: see
+// legs is the turn cut at the ends of the boxes. In a closed turn it begins, and ends, a little earlier: see
 // expr.SameTurn.
 func (w *wholeOf) legs() (list []leg) {
 	t := w.f.tubes[0]
@@ -121,13 +121,13 @@ func (w *wholeOf) legs() (list []leg) {
 	return list
 }
 
-// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. It is found where legs over which
-// it rises follow on a place at which it is surely below, and end where it is surely above.
+// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. It is found where legs over
+// which it rises follow a place at which it is surely below, and end where it is surely above.
 func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 	open := w.legs()
 	slices.Reverse(open)
-	below := 0      // on which side the sum is where the rise began
-	rise := leg{}   // over which it rises
+	below := 0      // the side of the sum where the rise began
+	rise := leg{}   // the legs of the rise
 	rising := false // it is in such a leg
 	begin := func(at float64) (int, bool) {
 		b, ok := w.bound(w.f, leg{at, at}, c)
@@ -190,9 +190,9 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 	return wholeModel{}
 }
 
-// narrowed is a leg over which the sum goes from below zero to above it, cut to where it may be zero at some travel.
+// narrowed is a leg over which the sum goes from below zero to above it, cut to where the sum may be zero at some travel.
 func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
-	last, first := l.to, l.from // where it is surely above, and surely below
+	last, first := l.to, l.from // from where it is surely above, and up to where surely below
 	lo, hi := l.from, l.to
 	for range placeSteps {
 		m := lo + (hi-lo)/2
@@ -214,13 +214,13 @@ func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
 	return leg{first, last}
 }
 
-// turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1): elsewhere it is surely no better than
-// at one turn, or its rate is surely not zero.
+// turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1). Elsewhere it is surely no better
+// than at one turn, or its rate is surely not zero.
 func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 	s, ok := w.middle(c, sign)
 	t := w.f.tubes[0]
 	if !ok || !t.Closes {
-		return wholeModel{} // at the end of a turn that does not close it may be least without turning there
+		return wholeModel{} // at the end of an open turn it may be least without turning there
 	}
 	at := s.best.At.Turn
 	best, ok := w.bound(w.f, leg{at, at}, c)
@@ -258,10 +258,11 @@ func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 	return w.followed(w.by, all, c)
 }
 
-// shrinksBy is by how much a leg is tried to be shrunk at once.
+// shrinksBy is the factor by which one step tries to shrink a leg.
 const shrinksBy = 1000
 
-// shrunk is the part of a leg about where the rate is zero at its middle travels, if what lies beside it surely does not turn.
+// shrunk is the part of a leg about where the rate is zero at its middle travels, if the rate surely has no zero in the
+// rest.
 func (w *wholeOf) shrunk(l leg, c *tube.Cell) (leg, bool) {
 	a, ok1 := w.bound(w.by, leg{l.from, l.from}, c)
 	b, ok2 := w.bound(w.by, leg{l.to, l.to}, c)
@@ -280,10 +281,10 @@ func (w *wholeOf) shrunk(l leg, c *tube.Cell) (leg, bool) {
 	return one, true
 }
 
-// soonLeg is from how short a leg on it is tried, rad, to follow a place before the leg is as short as legs become.
+// soonLeg is the length of a leg from which a place may be followed before the leg is as short as possible, rad.
 const soonLeg = 0.01
 
-// soon is a place in legs that are not cut as short as may be yet, where following it gives it as closely.
+// soon is a place in legs that are not yet as short as possible, where following it encloses it as closely.
 func (w *wholeOf) soon(f *Figure, legs []leg, c *tube.Cell) (wholeModel, bool) {
 	if len(legs) == 0 || legs[0].to-legs[0].from > soonLeg {
 		return wholeModel{}, false
@@ -296,7 +297,7 @@ func (w *wholeOf) soon(f *Figure, legs []leg, c *tube.Cell) (wholeModel, bool) {
 	return wholeModel{line, true}, ok && line.Rad <= shortestLeg
 }
 
-// oneLeg joins legs that follow one another; over the start of the turn where that makes no difference.
+// oneLeg joins legs that follow one another, also over the start of the turn where that makes no difference.
 func (w *wholeOf) oneLeg(legs []leg) (all leg, ok bool) {
 	gap := 0
 	for i := 1; i < len(legs); i++ {
@@ -316,8 +317,8 @@ func (w *wholeOf) oneLeg(legs []leg) (all leg, ok bool) {
 	return leg{legs[gap].from - turn, legs[gap-1].to}, w.round && legs[n-1].to-turn >= legs[0].from
 }
 
-// mayTurn lists those of some legs in which the sum may be least (sign 1) or greatest (-1): its bounds come to best, and its rate
-// may be zero.
+// mayTurn lists those of some legs in which the sum may be least (sign 1) or greatest (-1): its bounds reach best, and
+// its rate may be zero.
 func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []leg) {
 	for _, l := range legs {
 		if b, ok := w.bound(w.f, l, c); ok && b.least(sign) > best {
@@ -331,8 +332,8 @@ func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []
 	return left
 }
 
-// followed encloses the place in a leg at which a figure is zero, as the travels of a cell move: by a line along which it
-// stays near zero, less what is left of it over how steep it is. Where that cannot be told the leg itself is the enclosure.
+// followed encloses the place in a leg at which a figure is zero, as the travels of a cell move: a line along which the
+// figure stays near zero, and its residual divided by its slope. Where that fails the leg itself is the enclosure.
 func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 	sp := w.f.tubes[0].Space
 	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}
@@ -386,7 +387,7 @@ func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok
 	return tube.Series{Poly: poly, Rad: rad*(1+1e-9) + slip*(math.Abs(l.mid())+half)}, true
 }
 
-// oneBox is the box that holds a leg and all of a cell, and the part of it.
+// oneBox is the box that holds a leg and all of a cell, and their part of it.
 func (w *wholeOf) oneBox(l leg, c *tube.Cell) (box int, p tube.Part, ok bool) {
 	t := w.f.tubes[0]
 	for i := range t.Boxes {
@@ -428,7 +429,7 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	if v, ok := w.atLine(&place, l, c); ok {
 		return wholeModel{v, true}
 	}
-	if l.to > t.Turn.To { // where the turn closes, so that it is at the start as well
+	if l.to > t.Turn.To { // in a closed turn, it is at the start as well
 		l.from, l.to = l.from-(t.Turn.To-t.Turn.From), l.to-(t.Turn.To-t.Turn.From)
 	}
 	if v, ok := w.atSeam(l, c); ok {
@@ -443,7 +444,7 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	return wholeModel{v, true}
 }
 
-// within brings a place into a turn that closes.
+// within brings a place into a closed turn.
 func (w *wholeOf) within(at float64) float64 {
 	t := w.f.tubes[0]
 	if turn := t.Turn.To - t.Turn.From; t.Closes {
@@ -452,11 +453,11 @@ func (w *wholeOf) within(at float64) float64 {
 	return at
 }
 
-// seamLeg is how short a leg must be for what several boxes say of it to be taken together, rad.
+// seamLeg is the length up to which a leg may have the enclosures of several boxes combined, rad.
 const seamLeg = 1e-4
 
-// atSeam encloses the sum over a short leg where boxes meet, as a dead centre at the start of the turn: what one of them says,
-// as wide as to hold what the others say.
+// atSeam encloses the sum over a short leg where boxes meet, as at a dead centre at the start of the turn: the enclosure
+// of one box, widened to hold those of the others.
 func (w *wholeOf) atSeam(l leg, c *tube.Cell) (v tube.Series, ok bool) {
 	t := w.f.tubes[0]
 	if l.to-l.from > seamLeg {
@@ -498,7 +499,7 @@ func (w *wholeOf) atSeam(l leg, c *tube.Cell) (v tube.Series, ok bool) {
 	return v, v.Poly != nil
 }
 
-// atLine encloses the sum at a place that goes along as the travels move, where one box holds it all.
+// atLine encloses the sum at a place that moves with the travels, where one box holds it all.
 func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series, ok bool) {
 	t := w.f.tubes[0]
 	i, p, ok := w.oneBox(l, c)
@@ -515,13 +516,13 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 		return v, true
 	}
 	var a [taylor.MaxVars]float64
-	rest := place.Rad / half // how far the place may be off the line, in parts of the leg
+	rest := place.Rad / half // how far the place may be from the line, as a share of the leg
 	for k := 1; k < t.Space.Vars; k++ {
 		a[k] = place.Poly[1+k] / half
 	}
 	steep, strays := t.Space.Steepness(v.Poly)
 	v.Rad += (math.Abs(steep)+strays)*rest*(1+1e-9) + t.Space.Slant(v.Poly, &a)
-	// What else the place does, by the sizes or not in proportion to the travels, is followed by the slope along the turn.
+	// The rest of the place's motion, by the sizes or nonlinear in the travels, is followed by the slope along the turn.
 	off, size := 0.0, 0.0
 	for k := 1 + t.Space.Vars; k < t.Space.N; k++ {
 		x := place.Poly[k] / half

@@ -24,28 +24,28 @@ type Place struct {
 	Travel []float64
 }
 
-// Answer is what is known of the least signed distance of two outlines, mm; see outline.Near for what it means where they
+// Answer is what is known of the least signed distance of two outlines, mm; see outline.Near for its meaning where they
 // overlap.
 type Answer struct {
-	// Lo and Hi: wherever the tubes reach, the distance is nowhere below Lo, and it is no more than Hi at the place At.
+	// Lo and Hi: the distance is nowhere in the tubes below Lo, and it is at most Hi at the place At.
 	Lo, Hi float64
 	At     Place
-	// Near is how they stand at At, by the middle of the tube: right to within the tube's radius.
+	// Near is their relation at At, by the middle of the tube: right to within the tube's radius.
 	Near outline.Near
-	// Done says that Hi - Lo is within the tolerance, or where one overlaps another with holes perhaps within a twentieth of the
-	// depth. If not, the boxes or the time allowed ran out, or two boundaries
-	// meet in a way that the bounds cannot follow; Lo and Hi hold even so.
+	// Done says that Hi - Lo is within the tolerance or, where outlines with holes overlap, perhaps within a twentieth of
+	// the depth. If not, the budget of boxes or time was used up, or two boundaries meet in a way that the bounds cannot
+	// follow; Lo and Hi hold all the same.
 	Done  bool
-	Boxes int // how many parts of boxes were looked at
+	Boxes int // number of parts of boxes tried
 }
 
-// Prover proves things about outlines on the same tubes. It holds scratch space; give each goroutine its own, by Fork.
+// Prover proves bounds of outlines on the same tubes. It holds scratch space; give each goroutine its own, by Fork.
 type Prover struct {
 	tubes     []*tube.Tube
 	values    *expr.Values // of the sums
 	tolerance float64
 	store     *wholeStore // shared by all Forks
-	round     bool        // for places of the turn: a turn more or less makes no difference
+	round     bool        // for places of the turn: whole turns make no difference
 	boxes     int         // of all tubes
 	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
@@ -53,11 +53,11 @@ type Prover struct {
 	cache     *cache
 	heap      nodeHeap
 	out       exits
-	views     []*view // one a tube, for the second body in the axes of the first
+	views     []*view // one for each tube, for the second body in the axes of the first
 	backs     []*view // and for the first in those of the second
 }
 
-// New prepares to prove distances to the tolerance, mm, on tubes: one for each travel setting of a list.
+// New prepares proofs of distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
 	p := Prover{tubes: tubes, tolerance: tolerance, store: newWholeStore(tubes), unbroken: true,
 		lower: (*taylor.Space).Least}
@@ -69,11 +69,11 @@ func New(tubes []*tube.Tube, tolerance float64) *Prover {
 	return p.Fork()
 }
 
-// partsABox is how many parts may be looked at for each box of the tubes, where that is more than usual: of many travel
+// partsABox is how many parts may be tried for each box of the tubes, where that is more than usual: with many travel
 // settings each has boxes of its own.
 const partsABox = 4
 
-// parts is how many parts of boxes may be looked at for one figure.
+// parts is how many parts of boxes may be tried for one figure.
 func (p *Prover) parts(usual int) int { return max(usual, partsABox*p.boxes) }
 
 // With returns a Prover on the same tubes for sums with other dimensions, which must not move anything in the tubes.
@@ -103,10 +103,10 @@ type duo struct {
 	wholes [2]int         // how many are pieces
 	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int          // where in rel the boxes of each tube begin
-	on     []int          // the tubes that need be looked at: see unlike
+	on     []int          // the tubes that are needed: see unlike
 	bitten bool           // one of them has a bite
 	reachB float64        // how far the second body reaches from the origin of its axes
-	limit  float64        // parts on which they keep off by so much are of no interest
+	limit  float64        // parts on which they stay this far apart do not matter
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
@@ -141,8 +141,8 @@ func (p *Prover) rides(b Body) uint64 {
 	return p.tubes[0].Plan.Schedule.PartRides(b.Part)
 }
 
-// unlike lists the tubes in which what rides on a set of travels alone moves differently: one of those that differ in other
-// travels stands for all of them. Where a tube has gaps or more than one branch every tube is listed, since another may
+// unlike lists the tubes in which something that depends on a set of travels moves differently. Of tubes that differ only
+// in other travels one is enough. If a tube has gaps or more than one branch every tube is listed, since another may
 // reach where it does not.
 func (p *Prover) unlike(rides uint64) (list []int) { return unlike(p.tubes, p.unbroken, rides) }
 
@@ -160,7 +160,7 @@ func unlike(tubes []*tube.Tube, unbroken bool, rides uint64) (list []int) {
 	return list
 }
 
-// relative returns how the bodies stand to one another on a box: side 0 is b in the axes of a, 1 is a in those of b.
+// relative returns the relative placement of the bodies on a box: side 0 is b in the axes of a, 1 is a in those of b.
 func (d *duo) relative(t, b, side int) *relative {
 	at := &d.rel[d.first[t]+b]
 	if at[side] == nil {
@@ -176,19 +176,20 @@ func (d *duo) relative(t, b, side int) *relative {
 	return at[side]
 }
 
-// still reports whether the two bodies keep their places to one another.
+// still reports whether the two bodies never move relative to one another.
 func (d *duo) still() bool {
 	return d.a.Part == d.b.Part || len(d.tubes) == 0 || d.tubes[0].Plan.Still(d.a.Part) && d.tubes[0].Plan.Still(d.b.Part)
 }
 
-// turns reports whether the turn may move one of the two bodies: else all that travels make of them shows at its start.
+// turns reports whether the turn may move one of the two bodies. If not, the whole effect of the travels shows at its
+// start.
 func (d *duo) turns() bool {
 	plan := d.tubes[0].Plan
 	return plan.Turns(d.a.Part) || plan.Turns(d.b.Part)
 }
 
-// placed is where a body stands at a place of a part of a box by the middle of the tube, and by how much any of its places may
-// be off, mm.
+// placed is a body's placement at a place of a part of a box by the middle of the tube, and the possible error of any of
+// its places, mm.
 func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) (plane.Placement, float64) {
 	p := t.Placement(b, body.Part)
 	sp := t.Space
@@ -196,13 +197,13 @@ func placed(t *tube.Tube, b *tube.Box, body Body, tau *[taylor.MaxVars]float64) 
 	dir := plane.Vec{X: sp.Value(p.Cos.Poly, tau), Y: sp.Value(p.Sin.Poly, tau)}
 	at.Dir = dir.Unit()
 	reach := body.Region.Centre.Len() + body.Region.Radius
-	// Bringing the direction to length 1 moves it by no more than it is off itself.
+	// Normalising the direction moves it by at most its own error.
 	off := p.X.Rad + p.Y.Rad + 2*reach*(p.Cos.Rad+p.Sin.Rad) + 4*slip*(at.Origin.Len()+reach)
 	return at, off
 }
 
-// beyond reports whether nothing can be claimed of the two: one of them is not enclosed, or there are more pairs of pieces
-// than can be looked at, or none.
+// beyond reports whether nothing can be claimed about the two: one of them is not enclosed, or there are more pairs of
+// pieces than the budget allows, or none.
 func (d *duo) beyond() bool {
 	n := len(d.pa) * len(d.pb)
 	if n == 0 || n > piecesAllowed || len(d.tubes) == 0 {

@@ -8,8 +8,8 @@ import (
 	"barover/solver/tube"
 )
 
-// relative is how one part stands in the axes of another over a box: the place of its origin, mm, and the cosine and sine
-// of its u axis, as polynomials.
+// relative is one part in the axes of another over a box: the place of its origin, mm, and the cosine and sine of its u
+// axis, as polynomials.
 type relative struct {
 	poly [4][]float64
 	rad  [4]float64
@@ -76,17 +76,17 @@ type view struct {
 	rad   [4]float64
 	tail  [4]float64 // sizes of all coefficients but the first
 	size  float64
-	swing float64 // how far, rad, the direction may stray from that at the centre of the part
+	swing float64 // how far, rad, the direction may turn from that at the centre of the part
 	sum   []float64
-	// active is the polynomial that the last bound stands on.
+	// active is the polynomial of the last bound.
 	active []float64
 	room   []float64
 	lower  lowerBound
 	turned
 }
 
-// lowerBound bounds a polynomial from below and tells where it is least: Space.Least, except for a test that leaves something
-// out to see that it is noticed.
+// lowerBound bounds a polynomial from below and returns where it is least: Space.Least, except in a test that leaves
+// something out and must notice.
 type lowerBound func(*taylor.Space, []float64) (float64, [taylor.MaxVars]float64)
 
 func newView(sp *taylor.Space, lower lowerBound) *view {
@@ -100,7 +100,7 @@ func newView(sp *taylor.Space, lower lowerBound) *view {
 	return v
 }
 
-// set looks at a part of a box.
+// set sets the view to a part of a box.
 func (v *view) set(r *relative, p *tube.Part) {
 	for k := range v.poly {
 		v.rad[k] = r.rad[k] + v.space.Shift(v.poly[k], r.poly[k], &p.Mid, &p.Half)
@@ -121,8 +121,8 @@ func (v *view) centre() plane.Placement {
 	return plane.Placement{Origin: plane.Vec{X: v.poly[0][0], Y: v.poly[1][0]}, Dir: plane.Vec{X: v.poly[2][0], Y: v.poly[3][0]}.Unit()}
 }
 
-// inDirection writes n·q over the part to a polynomial, for a place q of the second body and a direction n fixed in the axes
-// of the first, and returns its radius and the sizes of all its coefficients but the first.
+// inDirection writes n·q over the part to a polynomial, for a place q of the second body and a direction n fixed in the
+// axes of the first. It returns its radius and the sizes of all its coefficients except the first.
 func (v *view) inDirection(to []float64, n, q plane.Vec) (rad, tail float64) {
 	kx, ky := n.X*q.X+n.Y*q.Y, n.Y*q.X-n.X*q.Y
 	ax, ay := math.Abs(kx), math.Abs(ky)
@@ -136,7 +136,7 @@ func (v *view) inDirection(to []float64, n, q plane.Vec) (rad, tail float64) {
 }
 
 // along bounds n·q from below over the part, for a place q of the second body and a direction n fixed in the axes of the
-// first, if it may come below best. It also tells where it is least.
+// first, if it may be below best. It also returns where it is least.
 func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) (float64, bool) {
 	kx, ky := n.X*q.X+n.Y*q.Y, n.Y*q.X-n.X*q.Y
 	ax, ay := math.Abs(kx), math.Abs(ky)
@@ -158,8 +158,8 @@ func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) 
 	return best, false
 }
 
-// least bounds from below how far the second body keeps, in the direction n fixed in the axes of the first, from the origin
-// of those axes.
+// least bounds from below how far the second body stays, in the direction n fixed in the axes of the first, from the
+// origin of those axes.
 func (v *view) least(s *solid, n plane.Vec, at *[taylor.MaxVars]float64) float64 {
 	best := math.Inf(1)
 	back := n.Scale(-1).Against(v.centre().Dir)
@@ -176,8 +176,8 @@ func (v *view) least(s *solid, n plane.Vec, at *[taylor.MaxVars]float64) float64
 	return best
 }
 
-// farthest bounds from above how far the second body reaches from a place c of the first, and tells where in the part it
-// reaches farthest.
+// farthest bounds from above how far the second body reaches from a place c of the first, and returns where in the part
+// it reaches farthest.
 func (v *view) farthest(s *solid, c plane.Vec, at *[taylor.MaxVars]float64) float64 {
 	most := 0.0
 	for _, p := range s.corners {
@@ -206,8 +206,8 @@ func (v *view) bulges(a *arc, c plane.Vec) bool {
 	return a.faces(d.Scale(1/l).Against(m.Dir), v.swing+1.25*stray/l)
 }
 
-// strays bounds how far from where it is at the centre of the part any place of the second body goes that lies within r of
-// c, in the body's own axes.
+// strays bounds how far any place of the second body within r of c, in the body's own axes, moves from its place at the
+// centre of the part.
 func (v *view) strays(c plane.Vec, r float64) float64 {
 	t := 0.0
 	for i := 1; i < v.space.N; i++ {

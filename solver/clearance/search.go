@@ -13,8 +13,8 @@ import (
 // node is two pieces, or two whole outlines, on a part of a box, with a lower bound of their distance there.
 type node struct {
 	lo        float64
-	mid       float64 // about how far apart they are at the centre of the part
-	slack     float64 // by how much more than the bound that is
+	mid       float64 // about their distance at the centre of the part
+	slack     float64 // how much more than the bound that is
 	tube, box int32
 	ia, ib    int16 // pieces; -1 for the whole outlines
 	done      bool  // lo is from a direction chosen for the two, not from the circles round them
@@ -24,26 +24,26 @@ type node struct {
 }
 
 const (
-	// nodesAllowed is how many parts of boxes may be looked at for one pair.
+	// nodesAllowed is how many parts of boxes may be tried for one pair.
 	nodesAllowed = 60000
-	// leastHalf is how small a part of a box may become, in parts of the box.
+	// leastHalf is the least size of a part, as a share of the box.
 	leastHalf = 0x1p-40
 )
 
-// Least finds the least distance of two bodies wherever the tubes reach.
+// Least finds the least distance of two bodies anywhere in the tubes.
 func (p *Prover) Least(ctx context.Context, a, b Body) Answer {
 	return p.pair(a, b).search(ctx, func(lo, hi float64) bool { return false })
 }
 
-// closerParts is how many parts of boxes may be looked at to bring the bounds of an answer nearer to one another, and closer
-// by how much.
+// closerParts is how many parts of boxes may be tried to bring the bounds of an answer closer together, and closer the
+// factor.
 const (
 	closerParts = 2000
 	closer      = 10
 )
 
-// Closer goes on from an answer of Least until the bounds are ten times as near to one another, for some time: of two places that
-// are nearly level the worse is found. Lo and Hi of what it returns hold even where it is not Done.
+// Closer continues from an answer of Least until the bounds are ten times as close together, for some time, so that of
+// two nearly level places the worse is found. Lo and Hi of the result hold even where it is not Done.
 func (p *Prover) Closer(ctx context.Context, a, b Body, ans Answer) Answer {
 	finer := *p
 	finer.tolerance /= closer
@@ -55,15 +55,15 @@ func (p *Prover) Closer(ctx context.Context, a, b Body, ans Answer) Answer {
 	return got
 }
 
-// Compare finds whether two bodies come nearer than limit, mm, anywhere: it stops as soon as Lo >= limit or Hi < limit. If
-// neither holds in the end, they come as near as limit to within what Lo and Hi leave open.
+// Compare finds whether two bodies come nearer than limit, mm, anywhere. It stops as soon as Lo >= limit or Hi < limit.
+// If neither holds in the end, the least distance is limit to within Lo and Hi.
 func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
 	d := p.pair(a, b)
 	d.limit = limit
 	return d.search(ctx, func(lo, hi float64) bool { return lo >= limit || hi < limit })
 }
 
-// search goes on until the least distance is known to the tolerance or the caller knows enough.
+// search continues until the least distance is known to the tolerance or enough says so.
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	seeds := d.seed()
 	d.glance()
@@ -79,7 +79,7 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 		d.expand(&n)
 	}
 	if d.best.Lo = min(d.best.Hi, d.floor, d.limit); seeds == 0 {
-		d.best.Lo = math.Inf(-1) // nothing was looked at, so nothing is known
+		d.best.Lo = math.Inf(-1) // nothing was tried, so nothing is known
 	}
 	if d.heap.len() > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap.top())
@@ -88,8 +88,8 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	return d.best
 }
 
-// allowed is how far the bounds may be apart in the end. How deep a body runs into another with a hole is hard going, and
-// need not be known as well as how near they come.
+// allowed is how far apart the bounds may be in the end. The depth of an overlap with holes is hard to bound, and need
+// not be known as well as a distance.
 func (d *duo) allowed() float64 {
 	share := 0.0
 	if !d.bitten {
@@ -106,7 +106,7 @@ func (d *duo) allowed() float64 {
 	return max(d.tolerance, -share*d.best.Hi)
 }
 
-// glance measures the outlines where the circles round them come nearest, so that there is something to compare with.
+// glance measures the outlines where the circles round them come nearest, for a first value to compare with.
 func (d *duo) glance() {
 	if d.heap.len() > 0 {
 		n := d.heap.nodes[d.heap.order[0].at]
@@ -115,7 +115,7 @@ func (d *duo) glance() {
 	}
 }
 
-// seed puts every box that may matter into the heap by the circles round the outlines, and returns how many were looked at.
+// seed puts every box that may matter into the heap by the circles round the outlines, and returns their number.
 func (d *duo) seed() (seeds int) {
 	if d.beyond() {
 		return 0
@@ -142,7 +142,7 @@ func (d *duo) seed() (seeds int) {
 	return seeds
 }
 
-// expand bounds what a node stands for more closely.
+// expand bounds a node more closely.
 func (d *duo) expand(n *node) {
 	switch {
 	case n.ia < 0 && d.wholes[0]*d.wholes[1] > 1:
@@ -179,14 +179,14 @@ func (d *duo) piece(n *node, i, j int) {
 	d.keep(&m)
 }
 
-// circles bounds two pieces by the circles round them, over the part that the view is set to.
+// circles bounds two pieces by the circles round them, over the part of the view.
 func (d *duo) circles(n *node) {
 	v := d.views[n.tube]
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	u := v.centre().Out(b.Centre).Sub(a.Centre).Unit()
 	lo, _ := v.along(u, b.Centre, math.Inf(1), &n.at)
 	lo -= u.Dot(a.Centre) + a.Radius + b.Radius + (a.Radius+b.Radius+a.Centre.Len())*slip
-	if lo > 0 || !isSector(d.pa, n.ia) && !isSector(d.pb, n.ib) { // a sector tells nothing of depth
+	if lo > 0 || !isSector(d.pa, n.ia) && !isSector(d.pb, n.ib) { // a sector says nothing about depth
 		n.lo = max(n.lo, lo)
 	}
 }
@@ -227,7 +227,7 @@ func (d *duo) split(n *node) {
 	}
 }
 
-// bound narrows a node and puts it into the heap.
+// bound bounds a node more closely and puts it into the heap.
 func (d *duo) bound(n *node) {
 	d.narrow(n)
 	d.keep(n)
@@ -251,7 +251,7 @@ func (d *duo) narrow(n *node) {
 	d.narrowWhole(n, a, b, &rel)
 }
 
-// narrowWhole computes a lower bound for two whole pieces, also of how deep they overlap.
+// narrowWhole computes a lower bound for two whole pieces, also for the depth of their overlap.
 func (d *duo) narrowWhole(n *node, a, b *solid, rel *plane.Placement) {
 	lo, mid, at, active := d.faced(n, a, b, rel)
 	n.mid = mid
@@ -271,9 +271,9 @@ func (d *duo) narrowWhole(n *node, a, b *solid, rel *plane.Placement) {
 	n.at = at
 }
 
-// faced bounds two pieces from below in the direction in which they are farthest apart, or part soonest, at the centre of a
-// node's part, or by how far the one lies in the other's bite. It tells how far apart they are at the centre, where they may be
-// nearest, and what the bound stands on.
+// faced bounds two pieces from below in the direction in which they are farthest apart, or in which the shortest shift
+// separates them, at the centre of a node's part, or by how far one is in the other's bite. It returns their distance at
+// the centre, where they may be nearest, and the polynomial of the bound.
 func (d *duo) faced(n *node, a, b *solid, rel *plane.Placement) (lo, mid float64, at [taylor.MaxVars]float64, active []float64) {
 	v := d.views[n.tube]
 	f := a.Face(b.Piece, rel)
@@ -303,8 +303,8 @@ func (d *duo) faced(n *node, a, b *solid, rel *plane.Placement) (lo, mid float64
 	return lo, mid, at, active
 }
 
-// outOfBites bounds how deep two pieces with bites run into one another by how far what they have in common reaches out of
-// the bites, over everything that they move on the part. It is never above zero.
+// outOfBites bounds the depth of two overlapping pieces with bites by how far their common places reach out of the bites,
+// over all their motion on the part. It is never above zero.
 func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement) float64 {
 	out := a.Reach(b.Piece, rel, 0)
 	if n.mid = max(n.mid, min(0, -out)); n.mid <= n.lo {

@@ -6,25 +6,25 @@ import (
 	"barover/solver/plane"
 )
 
-// A solid with a bite is bounded by its convex loop, or by how far what is near it lies within the bite. Neither is tight where a
-// body stands partly in the bite. Such a solid is cut into sectors seen from the bite's centre, each cut off along the bite's
-// chord, and these again: a chord leaves the bite by less the narrower its sector is.
+// A solid with a bite is bounded by its convex loop, or by how far the other body is within the bite. Neither is tight
+// where a body is partly in the bite. Such a solid is cut into sectors seen from the bite's centre, each cut off along
+// the bite's chord, and these again: the narrower a sector, the closer its chord is to the bite.
 
-// sector is what a solid is of the one that it was cut from: all of that between two headings seen from its bite's centre, rad.
+// sector says which part of its root a solid is: everything between two headings seen from its bite's centre, rad.
 type sector struct {
-	root     int // the solid that it was cut from; its own number of one that is whole
+	root     int // the solid that it was cut from; its own number if it is whole
 	from, to float64
 	cut      bool     // kids are known
 	kids     [2]int16 // the solids of its halves, -1 where there is nothing
 }
 
-// solidsAllowed is how many solids there may be of one outline, with all sectors.
+// solidsAllowed is how many solids one outline may have, with all sectors.
 const solidsAllowed = 8000
 
 // isSector reports whether solid i is only a sector of another.
 func isSector(all []solid, i int16) bool { return all[i].sector.root != int(i) }
 
-// slack is how far the chord of a solid's sector stands within its bite, mm.
+// slack is how far the chord of a solid's sector is within its bite, mm.
 func (s *solid) slack() float64 {
 	if s.Bite == nil {
 		return 0
@@ -63,8 +63,8 @@ func halves(all *[]solid, i int16) ([2]int16, bool) {
 	return own.kids, true
 }
 
-// kids lists the pairs of solids that stand for a pair with the one of the two cut whose chord stands farther within its bite; nil
-// if neither leaves more than fine, mm.
+// kids lists the pairs of solids that replace a pair, with that one of the two cut whose chord is farther within its
+// bite; nil if neither is by more than fine, mm.
 func (d *duo) kids(ij [2]int16, fine float64) [][2]int16 {
 	slackA, slackB := d.pa[ij[0]].slack(), d.pb[ij[1]].slack()
 	if max(slackA, slackB) <= fine {
@@ -88,8 +88,8 @@ func (d *duo) kids(ij [2]int16, fine float64) [][2]int16 {
 	return list
 }
 
-// loose reports whether it is the pieces of a node, not what moves, that keep its bound below the least that was found: at the
-// centre of its part the outlines are farther apart than the pieces tell.
+// loose reports whether the pieces of a node, not their motion, keep its bound below the least that was found: at the
+// centre of its part the outlines are farther apart than the pieces show.
 func (d *duo) loose(n *node) bool {
 	a, b := &d.pa[n.ia], &d.pb[n.ib]
 	slack := max(a.slack(), b.slack())
@@ -102,7 +102,7 @@ func (d *duo) loose(n *node) bool {
 	return n.mid < min(d.best.Hi-d.tolerance/2, d.limit)
 }
 
-// parted replaces a node by the sectors of its pieces, if it is these that keep its bound low.
+// parted replaces a node by the sectors of its pieces, if the pieces keep its bound low.
 func (d *duo) parted(n *node) bool {
 	if !d.bitten || !d.loose(n) {
 		return false
@@ -116,8 +116,8 @@ func (d *duo) parted(n *node) bool {
 	return kids != nil
 }
 
-// apart bounds two pieces of which one is only a sector. A sector tells how far off its outline is, but not how deep another runs
-// into that: it reports false where the bound is not above zero.
+// apart bounds two pieces of which one is only a sector. A sector gives the distance of its outline, but not the depth of
+// another in it: it reports false where the bound is not above zero.
 func (d *duo) apart(n *node, a, b *solid, rel *plane.Placement) bool {
 	lo, mid, at, active := d.faced(n, a, b, rel)
 	n.mid, n.slack = mid, mid-lo

@@ -12,7 +12,7 @@ import (
 // sumNode is a part of a box with a lower bound of the sum there.
 type sumNode struct {
 	lo        float64
-	wide      float64 // twice the radius: some of it the tube's, which no splitting mends
+	wide      float64 // twice the radius; some of it is the tube's, which splitting does not reduce
 	tube, box int
 	part      tube.Part
 	at        [taylor.MaxVars]float64
@@ -33,11 +33,11 @@ func (h *sumHeap) Pop() any {
 }
 
 const (
-	// sumsAllowed is how many parts of boxes may be looked at for one extreme.
+	// sumsAllowed is how many parts of boxes may be tried for one extreme.
 	sumsAllowed = 20000
-	// leastSumHalf is how small a part may become, in parts of its box.
+	// leastSumHalf is the least size of a part, as a share of its box.
 	leastSumHalf = 0x1p-30
-	// openHalf is how small it may become before it is left open where the sum may have no value on it, and openHalf2 the same
+	// openHalf is the size at which a part is left open where the sum may have no value on it, and openHalf2 the same
 	// where more than the turn varies; mostOpen is how many such parts there may be.
 	openHalf  = 0x1p-14
 	openHalf2 = 0x1p-7
@@ -53,7 +53,7 @@ type seeker struct {
 	node sumNode // where best was found
 	lost bool    // the sum may have no value in too many places
 	left int     // parts left open
-	// drawn says that of an engine with sizes only the one with all of them in the middle counts.
+	// drawn says that of engines with sizes only the one with all of them in the middle counts.
 	drawn bool
 }
 
@@ -74,7 +74,7 @@ func newSeeker(f *Figure, sign float64) *seeker {
 	return s
 }
 
-// search goes on until the least is known to the tolerance and what the tubes are wide.
+// search continues until the least is known to the tolerance plus the width of the tubes.
 func (s *seeker) search(ctx context.Context, tolerance float64) {
 	wide := 0.0
 	for len(s.heap) > 0 && !s.lost {
@@ -97,7 +97,7 @@ func (s *seeker) search(ctx context.Context, tolerance float64) {
 	s.best.Done = s.best.Hi-s.best.Lo <= tolerance+wide
 }
 
-// blur is how far the bounds are kept apart at the very place where a node may be least.
+// blur is how far apart the bounds stay at the very place where a node may be least.
 func (s *seeker) blur(n *sumNode) float64 {
 	p := n.part
 	for k := range p.Mid {
@@ -111,8 +111,8 @@ func (s *seeker) blur(n *sumNode) float64 {
 	return 3 * v.Rad
 }
 
-// add bounds the sum on a part and keeps it if it may matter. Where it cannot be enclosed, or may have no value, the part is cut
-// down until it can, or is so small that it is left open.
+// add bounds the sum on a part and keeps the part if it may matter. Where the sum cannot be enclosed, or may have no
+// value, the part is cut until it can be, or is so small that it is left open.
 func (s *seeker) add(n sumNode) {
 	v, ok := s.run[n.tube].Over(n.box, &n.part)
 	n.widest = s.widest(&n, &v)
@@ -147,7 +147,7 @@ func (s *seeker) add(n sumNode) {
 	}
 	hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size
 	if s.sign > 0 && n.lo <= s.floor && hi < s.best.Hi+2*v.Rad {
-		// A distance that may be zero on the part is bounded there as a whole: what it is at the middle shows more.
+		// A distance that may be zero on the part is bounded there as a whole: its value at the middle shows more.
 		if mid, ok := s.middle(&n); ok && mid < hi {
 			hi, at = mid, [taylor.MaxVars]float64{}
 		}
@@ -174,9 +174,9 @@ func (s *seeker) middle(n *sumNode) (float64, bool) {
 	return v.Poly[0] + v.Rad + slip*math.Abs(v.Poly[0]), true
 }
 
-// widest tells along which coordinate to split a part: the one in which the sum moves most. Without an enclosure it is the one in which
-// the part is widest. What a least or greatest is off counts for the travels. Where the sum moves less than it is off, as at a kink
-// or at a distance that may be zero, its polynomial does not tell: -1.
+// widest is the coordinate along which to split a part: the one in which the sum moves most. Without an enclosure it is
+// the one in which the part is widest. The error of a least or greatest within the sum counts for the travels. Where the
+// sum moves less than its error, as at a kink or at a distance that may be zero, its polynomial does not decide: -1.
 func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	sp := s.tubes[n.tube].Space
 	weight := n.part.Half
@@ -203,9 +203,9 @@ func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 	return best
 }
 
-// sharpest is the coordinate on which it depends how far the sum is off on a part: the one along which halves differ most from the
-// whole in that; of those that make little difference, the one in which the part is widest. Halves may be off by more than the
-// whole, where one of two sums that cross was taken for the greater all over it.
+// sharpest is the coordinate on which the error of the sum on a part depends: the one along which the errors of the
+// halves differ most from that of the whole. If that differs little, it is the one in which the part is widest. Halves
+// may have a larger error than the whole, where one of two sums that cross was taken for the greater all over it.
 func (s *seeker) sharpest(n *sumNode) int {
 	best, most := 0, 0.0
 	for k := range s.tubes[n.tube].Space.Vars {
@@ -272,17 +272,17 @@ func (s *seeker) leave(n *sumNode) {
 	s.best.Open = append(s.best.Open, tube.Range{From: from, To: to})
 }
 
-// soon is how many parts of boxes are split to tell whether a sum keeps within bounds.
+// soon is how many parts of boxes are split to find out whether a sum stays within bounds.
 const soon = 500
 
 // Keeps reports whether a short search proves the sum to be nowhere below lo and nowhere above hi. False may also mean
-// that a longer search is needed to tell.
+// that a longer search is needed.
 func (f *Figure) Keeps(ctx context.Context, lo, hi float64) bool {
 	return f.keepsAbove(ctx, lo, 1) && f.keepsAbove(ctx, -hi, -1)
 }
 
-// keepsAbove reports whether sign·sum is soon proved to be nowhere below a limit: parts where it is not are split, until one
-// holds a place below it.
+// keepsAbove reports whether sign·sum is quickly proved to be nowhere below a limit. It splits parts where that is open,
+// until one holds a place below the limit.
 func (f *Figure) keepsAbove(ctx context.Context, limit, sign float64) bool {
 	if math.IsInf(limit, -1) {
 		return true

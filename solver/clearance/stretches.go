@@ -14,16 +14,16 @@ import (
 // Stretches are parts of the turn, in order.
 type Stretches struct {
 	At []tube.Range
-	// Done says that each end is within what was asked about where it truly is. Outside the stretches the claim holds even if
-	// it is not set: what could not be told in the time allowed lies within them.
+	// Done says that each end is within the tolerance of its true place. Outside the stretches the claim holds even if it
+	// is not set: whatever could not be decided in the time allowed is within them.
 	Done bool
 }
 
-// partsAllowed is how many parts of boxes may be looked at for the stretches of one pair.
+// partsAllowed is how many parts of boxes may be tried for the stretches of one pair.
 const partsAllowed = 20000
 
-// Below finds where on the turn two bodies come nearer than limit, mm, at one travel setting of one of the tubes: outside the
-// stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
+// Below finds where on the turn two bodies come nearer than limit, mm, at one travel setting of one of the tubes. Outside
+// the stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
 func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
 	d := p.pair(a, b)
 	if d.beyond() {
@@ -62,7 +62,7 @@ func pairsOf(n, m int) (all [][2]int16) {
 	return all
 }
 
-// look decides over a part of a box, which spans the given turn, for those pairs of pieces that may come too near there.
+// look decides over a part of a box that spans the given turn, for the pairs of pieces that may come too near there.
 func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, turn tube.Range) {
 	s.left--
 	near := s.near(i, part, pairs)
@@ -84,8 +84,8 @@ func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, tur
 	}
 }
 
-// near lists the pairs of pieces that may come nearer than the limit on a part of a box. A pair that seems to, while the outlines
-// are farther apart at the part's centre, is cut into sectors.
+// near lists the pairs of pieces that may come nearer than the limit on a part of a box. It cuts a pair into sectors that
+// seems to, if the outlines are farther apart at the part's centre.
 func (s *sweep) near(i int, part tube.Part, pairs [][2]int16) (near [][2]int16) {
 	todo, far := slices.Clone(pairs), math.NaN()
 	for k := 0; k < len(todo); k++ {
@@ -112,8 +112,8 @@ func (s *sweep) near(i int, part tube.Part, pairs [][2]int16) (near [][2]int16) 
 	return near
 }
 
-// surely reports whether the bodies are nearer than the limit all over a part: the two places that are nearest at its centre
-// stay so near, or they are so near there that they come no farther by all that they move.
+// surely reports whether the bodies are nearer than the limit all over a part: the two places that are nearest at its
+// centre stay so near, or the bodies are so near there that their whole motion leaves them nearer.
 func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	tau := part.Mid
 	t := s.tubes[s.tube]
@@ -132,15 +132,15 @@ func (s *sweep) surely(i int, box *tube.Box, part tube.Part) bool {
 	return near.D+offA+offB+move < s.limit
 }
 
-// stay reports whether two places, each in the axes of its part, stay nearer than the limit all over the part of a view. That they
-// lie on the outlines is right to rounding.
+// stay reports whether two places, each in the axes of its part, stay nearer than the limit all over the part of a view.
+// That they are on the outlines is right to rounding.
 func (s *sweep) stay(v *view, p, q plane.Vec) bool {
 	var at [taylor.MaxVars]float64
 	off := (p.Len() + q.Len() + s.a.Region.Radius + s.b.Region.Radius) * slip
 	return v.distance(q.Sub(s.origin[1]), p.Sub(s.origin[0]), &at, 0)+off < s.limit
 }
 
-// Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes: outside the
+// Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes. Outside the
 // stretches it is proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
 func (f *Figure) Below(ctx context.Context, at Place, limit, fine float64) Stretches {
 	return f.beyond(ctx, at, limit, fine, 1)
@@ -212,7 +212,7 @@ func (s *Stretches) add(r tube.Range) {
 	s.At = append(s.At, r)
 }
 
-// close joins the last stretch to the first where the turn closes, so that it runs on beyond the end of the turn.
+// close joins the last stretch to the first in a closed turn, so that it continues beyond the end of the turn.
 func (s *Stretches) close(t *tube.Tube) {
 	n := len(s.At)
 	if !t.Closes || n < 2 || s.At[0].From > t.Turn.From || s.At[n-1].To < t.Turn.To {

@@ -8,12 +8,12 @@ import (
 	"barover/solver/taylor"
 )
 
-// maxTurn is how far, rad, a direction may turn with what it looks at on a part before it is held fast instead.
+// maxTurn is how far, rad, a direction may turn with its features on a part; beyond it the direction is fixed instead.
 const maxTurn = 0.7
 
-// track bounds the distance of two solids from below where a corner or an arc of each faces the other. A direction held
-// fast would lose the square of how far the one moves past the other. So it turns with them: by φ, linear over the part,
-// it is n·(1 - φ²/2) + t·φ with t square to n, whose length is between 1 and 1 + φ⁴/8.
+// track bounds the distance of two solids from below where a corner or an arc of each faces the other. A fixed direction
+// would lose the square of how far one moves past the other. So the direction turns with them: by φ, linear over the
+// part, it is n·(1 - φ²/2) + t·φ with t square to n, whose length is between 1 and 1 + φ⁴/8.
 func (v *view) track(a, b *solid, f *outline.Facing, at *[taylor.MaxVars]float64) float64 {
 	phi, turn := v.turning(f)
 	if !(turn <= maxTurn) || v.space.Order < 2 {
@@ -40,7 +40,8 @@ func (v *view) track(a, b *solid, f *outline.Facing, at *[taylor.MaxVars]float64
 	return gap - slip*math.Abs(gap)
 }
 
-// turning tells by how much along each coordinate the direction is to turn to stay on what faces it, and by how much in all.
+// turning returns by how much along each coordinate the direction must turn to follow the two features, and by how much
+// in all.
 func (v *view) turning(f *outline.Facing) (phi [taylor.MaxVars]float64, turn float64) {
 	at := v.centre().Out(f.B).Sub(f.A)
 	far := at.Dot(f.N)
@@ -58,8 +59,8 @@ func (v *view) turning(f *outline.Facing) (phi [taylor.MaxVars]float64, turn flo
 	return phi, turn
 }
 
-// turned is how a view looks in a direction that turns: how far the second body's origin lies in it from the first's corner
-// that it looks from, and how far its axes point in it.
+// turned is a view in a direction that turns: how far along it the second body's origin is from the first's corner or
+// centre, and the components of its axes along it.
 type turned struct {
 	poly [3][]float64
 	rad  [3]float64
@@ -123,8 +124,8 @@ func (v *view) ahead(q plane.Vec, best float64, at *[taylor.MaxVars]float64) (fl
 	return best, false
 }
 
-// reachTurned is an upper bound of how far a solid reaches beyond the corner or centre that it looks from, in a direction
-// that turns from the facing's by at most turn.
+// reachTurned is an upper bound of how far a solid reaches beyond its facing corner or centre, in a direction that turns
+// from the facing's by at most turn.
 func (s *solid) reachTurned(f *outline.Facing, turn, long float64) float64 {
 	most := math.Inf(-1)
 	t := f.N.Turned()

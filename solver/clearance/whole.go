@@ -12,27 +12,27 @@ import (
 	"barover/solver/tube"
 )
 
-// wholes gives what a sum takes over all of the turn, on one tube.
+// wholes gives the operations over all of the turn in a sum, on one tube.
 type wholes struct {
 	all []*wholeOf
 }
 
-// wholeOf is one least, greatest or span of a sum, a place of the turn, or a sum at one: see places.go for these. At each travel it is another figure; over a cell of travels it is enclosed
-// by what the sum is at a turn that stays close to where the extreme is, and by how far beyond that the sum goes
-// anywhere. Many goroutines may ask it.
+// wholeOf is one least, greatest or span of a sum, a place of the turn, or a sum at one (see places.go for these). At
+// each travel it is another figure. Over a cell of travels it is enclosed by the sum at a turn that stays close to the
+// place of the extreme, and by how far beyond that the sum goes anywhere. Many goroutines may ask it.
 type wholeOf struct {
 	mu        sync.Mutex
 	ctx       context.Context
 	op        expr.Op
-	round     bool    // of a place: a turn more or less makes no difference
+	round     bool    // of a place: whole turns make no difference
 	f         *Figure // of the sum, on the one tube
-	by        *Figure // of what a place is sought by, the rate of the sum, or of the place itself; nil where that is a number
+	by        *Figure // the figure by which a place is found, the rate of the sum, or the place itself; nil where that is a number
 	place     float64 // that number
 	tolerance float64
 	made      map[tube.Cell]wholeModel
 	bounds    []span     // of the sum on each box
-	budget    int        // parts of boxes that may still be looked at, for all cells together
-	still     *tube.Cell // one setting that stands for all, where it rides on none of the travels that vary; else nil
+	budget    int        // parts of boxes that may still be tried, for all cells together
+	still     *tube.Cell // one setting for all, where it depends on none of the travels that vary; else nil
 }
 
 type wholeModel struct {
@@ -41,15 +41,15 @@ type wholeModel struct {
 }
 
 const (
-	// cellParts is how many parts of boxes may be split for one cell of travels, and wholeParts how many looked at for all
-	// cells of one sum.
+	// cellParts is how many parts of boxes may be split for one cell of travels, and wholeParts how many may be tried for
+	// all cells of one sum.
 	cellParts  = 100
 	wholeParts = 60000
-	// wholeFiner is by how much finer than distances a least or greatest within a sum is computed.
+	// wholeFiner is how much finer than distances a least or greatest within a sum is computed.
 	wholeFiner = 20
 )
 
-// wholeStore keeps what was computed for one sum for the others, by tube and node.
+// wholeStore keeps what was computed for one sum for use by the others, by tube and node.
 type wholeStore struct {
 	mu    sync.Mutex
 	all   map[wholeKey]*wholeOf
@@ -60,8 +60,8 @@ func newWholeStore(tubes []*tube.Tube) *wholeStore {
 	return &wholeStore{all: map[wholeKey]*wholeOf{}, tubes: tubes}
 }
 
-// alike is a tube in which a place of the turn is the same as in t: one of those that differ in travels that it does not ride on stands
-// for all of them.
+// alike is a tube in which a place of the turn is the same as in t. Of tubes that differ in travels that it does not
+// depend on, one is used for all.
 func (s *wholeStore) alike(t *tube.Tube, n *expr.Node) *tube.Tube {
 	if !t.Whole() || !n.Op.IsPlace() || n.B == expr.None {
 		return t
@@ -81,7 +81,7 @@ type wholeKey struct {
 	round bool
 }
 
-// wholes makes the Wholes of a Figure ready on tube i.
+// wholes prepares the Wholes of a Figure on tube i.
 func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, error) {
 	t := p.tubes[i]
 	if !t.Whole() {
@@ -179,7 +179,7 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	if !ok {
 		return wholeModel{}
 	}
-	// The truth lies between base less beyond (for the least) and base, each to within base's radius.
+	// The truth is between base minus beyond (for the least) and base, each to within base's radius.
 	base.Poly[0] -= sign * beyond / 2
 	size := 0.0
 	for _, v := range base.Poly {
@@ -189,7 +189,8 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	return wholeModel{base, true}
 }
 
-// middle finds where the sum is least (sign 1) or greatest at the middle of a cell. It reports false where it cannot tell.
+// middle finds where the sum is least (sign 1) or greatest at the middle of a cell. It reports false where it cannot
+// decide.
 func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 	t := w.f.tubes[0]
 	middle := *c
@@ -206,8 +207,8 @@ func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 	return s, s.best.Done && w.budget >= 0
 }
 
-// base is the sum over a cell at the turn where it is least at the middle of the cell; as the travels move, the turn moves
-// along in proportion so as to stay close to where it is least.
+// base is the sum over a cell at the turn where it is least at the middle of the cell. As the travels move, the turn
+// moves linearly with them, to stay close to where the sum is least.
 func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	t := w.f.tubes[0]
 	s, ok := w.middle(c, sign)
@@ -231,8 +232,8 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	return v, true
 }
 
-// follow tells how far the first coordinate is to go along with each other to stay where a polynomial is least (sign 1) or
-// greatest. Where that does not stay within the part it stands still.
+// follow returns how far the first coordinate must move with each other to stay where a polynomial is least (sign 1) or
+// greatest. Where that does not stay within the part it does not move.
 func follow(sp *taylor.Space, c []float64, sign float64) (a [taylor.MaxVars]float64) {
 	bend := sign * sp.Second(c, 0, 0)
 	if !(bend > 0) {
@@ -249,7 +250,7 @@ func follow(sp *taylor.Space, c []float64, sign float64) (a [taylor.MaxVars]floa
 	return a
 }
 
-// span is between what a sum keeps on a box.
+// span is the range of a sum on a box.
 type span struct{ lo, hi float64 }
 
 // least is the lower end, or for a sign of -1 minus the upper one.
@@ -260,7 +261,7 @@ func (s span) least(sign float64) float64 {
 	return s.lo
 }
 
-// order lists the boxes, those first on which the sum may be least (sign 1) or greatest.
+// order lists the boxes, beginning with those on which the sum may be least (sign 1) or greatest.
 func (w *wholeOf) order(sign float64) []int {
 	t := w.f.tubes[0]
 	if w.bounds == nil {
@@ -287,7 +288,7 @@ func (w *wholeOf) order(sign float64) []int {
 // beyondNode is a part of a box with an upper bound of how far the sum goes beyond the base on it.
 type beyondNode struct {
 	up   float64
-	off  float64 // how much of that is due to the tube
+	off  float64 // the tube's share of that
 	box  int
 	part tube.Part
 }
@@ -296,7 +297,7 @@ type beyondNode struct {
 func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64, bool) {
 	t := w.f.tubes[0]
 	var open []beyondNode
-	reached := 0.0 // how far it is known to go
+	reached := 0.0 // how far it certainly goes
 	add := func(n beyondNode) bool {
 		at, ok := w.over(c, base, sign, &n)
 		reached = max(reached, at)
@@ -339,7 +340,8 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 	}
 }
 
-// over bounds how far the sum goes beyond its base on a part from above, and tells how far it does at one place of it.
+// over bounds how far the sum goes beyond its base on a part from above, and returns how far it does at one place of the
+// part.
 func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondNode) (at float64, ok bool) {
 	if w.budget--; w.budget < 0 {
 		return 0, false
@@ -370,6 +372,6 @@ func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondN
 	return t.Space.Value(diff, &where) - n.off, true
 }
 
-// astray is what floats may lose in telling a place of a cell from that of a box, in parts of the size of what is evaluated
-// there.
+// astray is what floats may lose between a place of a cell and that of a box, as a share of the size of the evaluated
+// figure.
 const astray = 1e-13

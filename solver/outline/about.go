@@ -2,7 +2,7 @@ package outline
 
 import "barover/solver/plane"
 
-// About is how an outline lies about a place, for what turns about that place.
+// About is the position of an outline relative to a place, for a part that turns about that place.
 type About struct {
 	Edge     float64 // from the place to the nearest place of the boundary, mm
 	Farthest float64 // from the place to the farthest of the outline, mm
@@ -10,7 +10,7 @@ type About struct {
 	Within   bool    // the place would be material if every hole were filled
 }
 
-// About measures how the outline lies about the place p, in the part's axes.
+// About measures the outline relative to the place p, in the part's axes.
 func (r *Region) About(p plane.Vec) About {
 	a := About{Material: r.Contains(p)}
 	a.Within = a.Material || r.withoutHoles().Contains(p)
@@ -24,7 +24,7 @@ func (r *Region) About(p plane.Vec) About {
 	return a
 }
 
-// withoutHoles is the outline by its outer loops alone, enough to tell what lies within.
+// withoutHoles is the outline by its outer loops alone, which is enough to tell what is within.
 func (r *Region) withoutHoles() *Region {
 	f := &Region{Centre: r.Centre, Radius: r.Radius}
 	for _, l := range r.Loops {

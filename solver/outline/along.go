@@ -6,8 +6,8 @@ import (
 	"barover/solver/plane"
 )
 
-// samePlace is how near two ends, centres or radii of edges are one when edges are joined, mm: a hundredth of what the
-// finest readout tells apart.
+// samePlace is the distance within which two ends, centres or radii of edges count as one when edges are joined, mm: a
+// hundredth of the finest readout's step.
 const samePlace = 1e-6
 
 // Straight returns the straight edge from a to b.
@@ -27,7 +27,7 @@ func (e *Edge) Shifted(by plane.Vec) Edge {
 // Whole reports whether the edge is a whole circle.
 func (e *Edge) Whole() bool { return e.R != 0 && math.Abs(e.Turn) > 2*math.Pi-1e-6 }
 
-// GoesOn reports whether f is the same line or circle as e, gone along the same way.
+// GoesOn reports whether f is on the same line or circle as e, in the same direction.
 func (e *Edge) GoesOn(f *Edge) bool {
 	if (e.R == 0) != (f.R == 0) {
 		return false
@@ -39,7 +39,7 @@ func (e *Edge) GoesOn(f *Edge) bool {
 	return e.Turn*f.Turn > 0 && e.C.Sub(f.C).Len() <= samePlace && math.Abs(e.R-f.R) <= samePlace && math.Abs(e.Turn+f.Turn) <= 2*math.Pi+1e-9
 }
 
-// Joined returns e with f, which goes on from it, as one edge.
+// Joined returns e with f, which continues it, as one edge.
 func (e *Edge) Joined(f *Edge) Edge {
 	if e.R == 0 {
 		return straight(e.A, f.B, e.Line)
@@ -51,7 +51,7 @@ func (e *Edge) Joined(f *Edge) Edge {
 	return arc(e.A, end, e.C, e.R, turn, e.Line)
 }
 
-// Joined returns a closed loop in which edges that go on in one another are one. A circle is a single edge.
+// Joined returns a closed loop in which edges that continue one another are one. A circle is a single edge.
 func Joined(loop []Edge) (out []Edge) {
 	for i := range loop {
 		if n := len(out); n > 0 && out[n-1].GoesOn(&loop[i]) {

@@ -7,13 +7,13 @@ import (
 	"barover/solver/plane"
 )
 
-// Region is the filled outline of a profile in the axes of its part, mm. It is not changed after Build.
+// Region is the filled outline of a profile in the axes of its part, mm. It never changes after Build.
 type Region struct {
 	Loops  [][]Edge  // closed loops with the material to their left: outer ones anticlockwise, round holes clockwise
 	Area   float64   // mm²
-	Centre plane.Vec // of a circle round it all, mm
+	Centre plane.Vec // of a circle round everything, mm
 	Radius float64   // of that circle, mm
-	Pieces []Piece   // convex pieces that lie within it and cover it
+	Pieces []Piece   // convex pieces that are within it and cover it
 
 	lines         []line
 	edges         []Edge  // of all loops
@@ -40,7 +40,7 @@ func (r *Region) Reaches(n plane.Vec) float64 {
 	return best
 }
 
-// What is said of a profile that has no area: with holes, and without.
+// The text for a profile without area: with holes, and without.
 const (
 	nothingLeft = "nothing is left of this profile: its holes take everything away"
 	noArea      = "this profile has no area: its path goes there and back on itself"
@@ -56,7 +56,7 @@ func emptiness(shapes []Shape) string {
 	return noArea
 }
 
-// Build makes the outline of shapes, with the dimensions of v: their union in order, a hole taken away from what stands
+// Build makes the outline of shapes, with the dimensions of v: their union in order. A hole is taken away from the shapes
 // before it. The error is a *Fault.
 func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 	if len(shapes) == 0 {
@@ -94,7 +94,7 @@ func Build(shapes []Shape, v *expr.Values) (*Region, error) {
 	return r, nil
 }
 
-// index readies the loops for measuring.
+// index prepares the loops for measuring.
 func (r *Region) index() {
 	for _, l := range r.Loops {
 		start, n := int32(len(r.edges)), int32(len(l))

@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// convex reports whether a loop turns left all the way, to within tol.
+// convex reports whether a loop turns left throughout, to within tol.
 func convex(loop []Edge, tol float64) bool {
 	last := &loop[len(loop)-1]
 	for i := range loop {
@@ -20,8 +20,8 @@ func convex(loop []Edge, tol float64) bool {
 	return area(loop) > 0
 }
 
-// inward reports whether the way turns right from the end of e into f, by so much that a thread drawn tight round the
-// outside would leave the corner by more than tol.
+// inward reports whether the boundary turns right from the end of e into f, by so much that a thread drawn tight round
+// the outside would leave the corner by more than tol.
 func inward(e, f *Edge, tol float64) bool {
 	if e == f {
 		return false
@@ -30,14 +30,14 @@ func inward(e, f *Edge, tol float64) bool {
 	return turn < -math.Pi/2 || turn < -level && -turn*math.Min(taut(e, -turn), taut(f, -turn)) > tol
 }
 
-// turning returns the angle by which the way turns left from the end of e into f, rad.
+// turning returns the angle by which the boundary turns left from the end of e into f, rad.
 func turning(e, f *Edge) float64 {
 	in, on := e.Tangent(e.B), f.Tangent(f.A)
 	return math.Atan2(in.Cross(on), in.Dot(on))
 }
 
 // taut returns how far from a corner that turns inward by the angle turn a thread would leave e: over the whole of a
-// straight line, but only a little way round an arc.
+// straight line, but only a little way along an arc.
 func taut(e *Edge, turn float64) float64 {
 	if e.Turn > 0 {
 		return math.Min(e.Length(), e.R*turn/2)
@@ -45,8 +45,8 @@ func taut(e *Edge, turn float64) float64 {
 	return e.Length()
 }
 
-// tight returns a loop that is convex to within a tolerance without the small turns inward that it still has: what a
-// thread drawn tight round it would hold. Those turns would else pass for edges that face a direction of their own.
+// tight takes a loop that is convex to within a tolerance, and removes the small turns inward that it still has, as a
+// thread drawn tight round it would. Otherwise those turns would count as edges with a direction of their own.
 func tight(loop []Edge) []Edge {
 	out := slices.Clone(loop)
 	for k, tries := 0, 0; k < len(out) && len(out) > 2 && tries < 4*len(loop); tries++ {
@@ -63,8 +63,8 @@ func tight(loop []Edge) []Edge {
 	return out
 }
 
-// tightened draws the thread tight at the corner where edge i begins, one of the two edges there being straight. It
-// reports false if there is nothing to draw tight but rounding.
+// tightened draws the thread tight at the corner where edge i begins; one of the two edges there is straight. It reports
+// false if nothing but rounding is left to draw tight.
 func tightened(loop []Edge, i int) ([]Edge, bool) {
 	n := len(loop)
 	e, f := &loop[before(i, n)], &loop[i]
@@ -95,8 +95,8 @@ func tightened(loop []Edge, i int) ([]Edge, bool) {
 	return slices.Delete(loop, i, i+1), true
 }
 
-// tangent returns the share of the arc e at which the straight way from p touches its circle, running on with it (way 1),
-// or coming from it (way -1). It reports false if p lies within the circle.
+// tangent returns the share of the arc e at which the straight line from p touches its circle, in the arc's direction
+// (way 1), or against it (way -1). It reports false if p is within the circle.
 func tangent(p plane.Vec, e *Edge, way float64) (float64, bool) {
 	d := p.Sub(e.C)
 	l := d.Len()

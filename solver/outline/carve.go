@@ -9,19 +9,19 @@ import (
 	"barover/solver/plane"
 )
 
-// errPieces is why a region cannot be covered.
+// errPieces says why a region cannot be covered.
 var errPieces = errors.New("the outline is too involved: it falls into too many pieces")
 
 // carver covers a region with convex pieces.
 type carver struct {
-	tol  float64 // what is thinner is a seam
+	tol  float64 // anything thinner is a seam
 	done []chunk
 }
 
 // carve adds what is left of the convex chunk c after the convex holes are taken away.
 //
-// Beside each edge of a convex hole lies a convex share of the material: all of it beyond that edge. These shares overlap
-// one another, which keeps them large. Holes that stand apart are parted by a line first, so that there are few.
+// Beside each edge of a convex hole is a convex share of the material: all of it beyond that edge. These shares overlap
+// one another, which keeps them large. Holes that are apart are first separated by a line, so that there are few.
 func (v *carver) carve(c chunk, holes []chunk) error {
 	if len(v.done) > maxPieces {
 		return errPieces
@@ -40,7 +40,7 @@ func (v *carver) carve(c chunk, holes []chunk) error {
 			return err
 		}
 	}
-	for i := range h.bites { // what stands within the hole
+	for i := range h.bites { // material within the hole
 		loops, err := withinDisc(c.loop, &h.bites[i])
 		if err != nil {
 			return err
@@ -52,7 +52,7 @@ func (v *carver) carve(c chunk, holes []chunk) error {
 	return nil
 }
 
-// beyond carves what of c lies outside of the edge e of a hole.
+// beyond carves the part of c outside the edge e of a hole.
 func (v *carver) beyond(c chunk, e *Edge, rest []chunk) error {
 	k := knife{e.A, e.A.Sub(e.B).Unit(), cutLine}
 	if e.R == 0 {
@@ -69,7 +69,7 @@ func (v *carver) beyond(c chunk, e *Edge, rest []chunk) error {
 	return v.all(loops, bites, rest)
 }
 
-// parted carves what of c lies on either side of the knife.
+// parted carves the parts of c on either side of the knife.
 func (v *carver) parted(c chunk, holes []chunk, k knife) error {
 	for _, way := range [2]knife{k, k.turned()} {
 		loops, err := way.leftOf(c.loop)
@@ -93,7 +93,7 @@ func (v *carver) all(loops [][]Edge, bites []Bite, holes []chunk) error {
 	return nil
 }
 
-// biting returns those of the holes that take something away from c. Whole discs among them become bites of c.
+// biting returns the holes that take something away from c. Whole discs among them become bites of c.
 func (v *carver) biting(c *chunk, holes []chunk) []chunk {
 	var out []chunk
 	p := newPiece(c.loop, nil)
@@ -112,7 +112,7 @@ func (v *carver) biting(c *chunk, holes []chunk) []chunk {
 	return out
 }
 
-// parting returns a line between two of the holes, if any two stand apart.
+// parting returns a line between two of the holes, if any two are apart.
 func (v *carver) parting(holes []chunk) (k knife, ok bool) {
 	for i := range holes {
 		a := newPiece(holes[i].loop, nil)
@@ -127,8 +127,8 @@ func (v *carver) parting(holes []chunk) (k knife, ok bool) {
 	return k, false
 }
 
-// oneBite cuts c so that no share of it has more than one bite: each disc has the places at which its power, the square
-// of the distance from its centre less that of its radius, is the least. No other disc takes more away there.
+// oneBite cuts c so that no share of it has more than one bite. Each disc gets the places where its power is least; the
+// power is the square of the distance from its centre minus that of its radius. No other disc takes more away there.
 func (v *carver) oneBite(c chunk) ([]chunk, error) {
 	bites := v.distinct(c)
 	if len(bites) < 2 {
@@ -158,7 +158,7 @@ func (v *carver) oneBite(c chunk) ([]chunk, error) {
 	return out, nil
 }
 
-// nearestFirst returns the bites other than number i, those near it first: they leave little for the others to cut.
+// nearestFirst returns the bites other than number i, nearest first: these leave little for the others to cut.
 func nearestFirst(bites []Bite, i int) []Bite {
 	others := append(slices.Clone(bites[:i]), bites[i+1:]...)
 	far := func(b Bite) float64 { return sq(b.C.Sub(bites[i].C)) }

@@ -7,8 +7,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Piece is a convex part of a region, mm in the axes of the part. The pieces of a region lie within it and cover it
-// together; they may overlap.
+// Piece is a convex part of a region, mm in the axes of the part. The pieces of a region are within it and together cover
+// it; they may overlap.
 type Piece struct {
 	Loop   []Edge    // one anticlockwise loop of straight lines and arcs that bulge outward
 	Bite   *Bite     // a disc taken away from it, or nil
@@ -18,14 +18,14 @@ type Piece struct {
 	features []feature
 }
 
-// Bite is a disc that is no part of a piece: what a hole or a hollow arc leaves free.
+// Bite is a disc that is not part of a piece: what a hole or a hollow arc leaves empty.
 type Bite struct {
 	C    plane.Vec
 	R    float64
 	Line int32 // the circle of the shapes on which it lies
 }
 
-// feature is what is farthest out over a range of directions: a corner, or an arc as a disc of its radius.
+// feature is the outermost thing over a range of directions: a corner, or an arc as a disc of its radius.
 type feature struct {
 	at   plane.Vec // the corner, or the arc's centre
 	r    float64   // the arc's radius, 0 at a corner
@@ -33,11 +33,11 @@ type feature struct {
 	n    plane.Vec // that heading as a unit direction
 	mid  plane.Vec // unit direction of the middle of its range
 	cos  float64   // cosine of half its range; -2 for all directions
-	flat int32     // the straight edge that is farthest out just where the range begins, or -1
+	flat int32     // the straight edge that is outermost just where the range begins, or -1
 	spot Spot
 }
 
-// newPiece readies a convex anticlockwise loop for measuring.
+// newPiece prepares a convex anticlockwise loop for measuring.
 func newPiece(loop []Edge, bite *Bite) Piece {
 	loop = tight(loop)
 	p := Piece{Loop: loop, Bite: bite}
@@ -95,8 +95,8 @@ func (p *Piece) Shifted(by plane.Vec) Piece {
 	return q
 }
 
-// Support returns how far the piece reaches in the unit direction n from the origin of the part's axes, mm, the bite left
-// out of account.
+// Support returns how far the piece, without its bite, reaches in the unit direction n from the origin of the part's
+// axes, mm.
 func (p *Piece) Support(n plane.Vec) float64 {
 	best := math.Inf(-1)
 	for i := range p.features {
@@ -113,8 +113,8 @@ func (p *Piece) Support(n plane.Vec) float64 {
 	return best
 }
 
-// standing is how two convex pieces stand to one another: the direction in which they are farthest apart or, where they
-// overlap, part soonest, and what is outermost there.
+// standing is the relation of two convex pieces: the direction in which they are farthest apart or, where they overlap,
+// in which the shortest shift separates them, and the outermost features there.
 type standing struct {
 	d    float64   // the gap in that direction, mm; < 0 where they overlap
 	n    plane.Vec // unit, from the first to the second, in the axes of the first
@@ -129,9 +129,9 @@ const (
 	second              // where that of the second piece's feature begins
 )
 
-// stand measures two convex pieces, q placed at rel in the axes of p, bites left out of account. Both boundaries are gone
-// round together in the order of their headings; between two headings the gap is a sine, and greatest at one end or where
-// the direction runs through the two features.
+// stand measures two convex pieces without their bites, q placed at rel in the axes of p. It goes round both boundaries
+// together in the order of their headings. Between two headings the gap is a sine, and greatest at one end or where the
+// direction goes through the two features.
 func stand(p, q *Piece, rel *plane.Placement) standing {
 	w := walk{p: p, q: q, rel: rel, best: standing{d: math.Inf(-1)}}
 	np, nq := len(p.features), len(q.features)
@@ -192,7 +192,7 @@ func (p *Piece) width(i int) float64 {
 	return p.features[0].from + 2*math.Pi - p.features[i].from
 }
 
-// facing returns the feature whose range holds the heading h, and how far it is to the end of that range.
+// facing returns the feature whose range holds the heading h, and the distance to the end of that range.
 func (p *Piece) facing(h float64) (int, float64) {
 	start := p.features[0].from
 	h = math.Mod(h-start, 2*math.Pi)

@@ -6,7 +6,7 @@ import (
 	"barover/solver/plane"
 )
 
-// corners numbers places, so that places within tol of one another are one corner. The first place of a corner stands.
+// corners numbers places, so that places within tol of one another are one corner, at the first of them.
 type corners struct {
 	tol  float64
 	at   []plane.Vec

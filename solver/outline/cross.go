@@ -7,7 +7,7 @@ import (
 )
 
 // crossings appends the places where two edges meet, to within tol: where they cross or touch, and the ends of either
-// that lie on the other, so that edges which run along one another part at their ends.
+// that are on the other, so that edges that run along one another are split at their ends.
 func crossings(dst []plane.Vec, e, f *Edge, tol float64) []plane.Vec {
 	if reach := e.reach + f.reach + tol; sq(e.hub.Sub(f.hub)) > reach*reach {
 		return dst
@@ -45,7 +45,7 @@ func crossings(dst []plane.Vec, e, f *Edge, tol float64) []plane.Vec {
 // near reports whether the place p lies on the edge to within tol.
 func near(e *Edge, p plane.Vec, tol float64) bool { return sq(e.nearest(p).Sub(p)) <= tol*tol }
 
-// lineLine finds where two straight lines meet; parallel ones have only the ends in common.
+// lineLine finds where two straight lines meet; parallel ones share only ends.
 func lineLine(at *[2]plane.Vec, e, f *Edge) int {
 	d, g := e.B.Sub(e.A), f.B.Sub(f.A)
 	c := d.Cross(g)
@@ -73,8 +73,8 @@ func lineCircle(at *[2]plane.Vec, e, f *Edge, tol float64) int {
 	return 2
 }
 
-// circleCircle finds where the circles of two arcs meet; touching within tol is one place. Equal circles have only the
-// ends of the arcs in common.
+// circleCircle finds where the circles of two arcs meet; touching within tol is one place. Equal circles share only the
+// ends of the arcs.
 func circleCircle(at *[2]plane.Vec, e, f *Edge, tol float64) int {
 	d := f.C.Sub(e.C)
 	l := d.Len()

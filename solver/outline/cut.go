@@ -12,7 +12,7 @@ type chunk struct {
 	bites []Bite
 }
 
-// cutLine marks an edge along which a region was cut, and which lies on no line of its shapes.
+// cutLine marks an edge along which a region was cut, and which is on no line of its shapes.
 const cutLine = -2
 
 // knife is a line along which loops are cut: through p along the unit direction u.
@@ -34,7 +34,7 @@ func (k knife) side(loop []Edge) []Edge {
 	return []Edge{straight(a, b, k.line), straight(b, b.Add(y), cutLine), straight(b.Add(y), a.Add(y), cutLine), straight(a.Add(y), a, cutLine)}
 }
 
-// leftOf returns what of a loop lies left of the knife.
+// leftOf returns the part of a loop left of the knife.
 func (k knife) leftOf(loop []Edge) ([][]Edge, error) {
 	least, most := extremes(loop, k.u.Turned())
 	at := k.p.Dot(k.u.Turned())
@@ -67,13 +67,14 @@ func extremes(loop []Edge, n plane.Vec) (least, most float64) {
 	return least, most
 }
 
-// withinDisc returns what of a loop lies within a disc.
+// withinDisc returns the part of a loop within a disc.
 func withinDisc(loop []Edge, b *Bite) ([][]Edge, error) {
 	return clip(loop, circle(b.C, b.R, b.Line))
 }
 
-// filledIn returns the loop with chords in place of its hollow arcs, and the discs of those arcs: taken away from what the
-// new loop encloses, they leave the old, if the new one is convex. It reports false if an arc goes more than half round.
+// filledIn returns the loop with chords in place of its hollow arcs, and the discs of those arcs. Taken away from the
+// area of the new loop, the discs leave that of the old, if the new one is convex. It reports false if an arc goes more
+// than half round.
 func filledIn(loop []Edge) (chunk, bool) {
 	c := chunk{loop: make([]Edge, 0, len(loop))}
 	for i := range loop {
@@ -91,7 +92,7 @@ func filledIn(loop []Edge) (chunk, bool) {
 }
 
 // split cuts one loop into convex chunks: along the edges that meet at an inward corner, across hollow arcs that go far
-// round, and along the chords of the others. What is thinner than tol may be lost.
+// round, and along the chords of the others. Anything thinner than tol may be lost.
 func split(loop []Edge, tol float64) ([]chunk, error) {
 	var done []chunk
 	todo := [][]Edge{loop}
@@ -117,8 +118,8 @@ func split(loop []Edge, tol float64) ([]chunk, error) {
 	return done, nil
 }
 
-// cutUp cuts a loop that is not convex in two or more: where its form asks for it or, should that cut nothing off, across
-// its middle.
+// cutUp cuts a loop that is not convex into two or more: where its form suggests it or, should that cut nothing off,
+// across its middle.
 func cutUp(l []Edge, tol float64) ([][]Edge, error) {
 	k := cutAt(l, tol)
 	for try := range 3 {
@@ -164,8 +165,8 @@ func cutAt(loop []Edge, tol float64) knife {
 	return knife{e.A, e.B.Sub(e.A).Unit(), cutLine}
 }
 
-// alongEither returns the knife that cuts from the corner between e and f along a straight one of them, which goes on from
-// the corner into the material: the longer, if both are straight.
+// alongEither returns the knife from the corner between e and f along a straight one of them, which continues from the
+// corner into the material: along the longer, if both are straight.
 func alongEither(e, f *Edge) knife {
 	if e.R == 0 && (f.R != 0 || e.Length() >= f.Length()) {
 		return knife{e.B, e.Tangent(e.B), e.Line}

@@ -7,8 +7,8 @@ import (
 // overlap returns how deep two outlines run into each other: the greatest depth of any two of their pieces. It reports
 // false if no two pieces overlap.
 //
-// The depth of two pieces is the shortest shift that parts their convex loops or, if that is less, the farthest that any
-// place of both reaches out of their bites. It is zero where they only touch and changes without a jump.
+// The depth of two pieces is the shortest shift that separates their convex loops or, if that is less, the farthest that
+// any common place reaches out of their bites. It is zero where they only touch, and changes without a jump.
 func overlap(a, b *Region, rel plane.Placement) (n Near, ok bool) {
 	for j := range b.Pieces {
 		q := &b.Pieces[j]

@@ -4,21 +4,22 @@ import (
 	"barover/solver/plane"
 )
 
-// Near is how two placed outlines stand to one another.
+// Near is the relation of two placed outlines.
 type Near struct {
-	// D is the least distance of the two filled outlines, mm, exact to rounding. Where they overlap it is minus the depth:
-	// for two convex outlines the shortest shift that parts them, else the greatest depth of any two of their pieces.
+	// D is the least distance of the two filled outlines, mm, exact to rounding. Where they overlap it is minus the
+	// depth: for two convex outlines the shortest shift that separates them, else the greatest depth of any two of their
+	// pieces.
 	D float64
-	// P and Q are where on A and on B that is, in the frame: the nearest places, or the deepest.
+	// P and Q are the nearest places on A and on B, or the deepest, in the frame.
 	P, Q plane.Vec
 	// Normal is the unit direction from A to B, in the frame: D = (Q − P)·Normal.
 	Normal plane.Vec
 	A, B   Spot // on what P and Q lie
-	// At and Pull tell how D changes as the outlines move: by Pull times the velocity of B's material at the place At less
-	// that of A's there, in the frame. They are P and Normal, but where the depth is Rough.
+	// At and Pull say how D changes as the outlines move: by Pull times the velocity of B's material at the place At
+	// minus that of A's there, in the frame. They are P and Normal, except where the depth is Rough.
 	At, Pull plane.Vec
-	// Rough says that the depth is that of pieces at a place which neither outline holds by itself: where edges of both
-	// cross, or where a piece was cut off. A and B then do not tell how D changes with dimensions.
+	// Rough says that the depth is that of pieces at a place that belongs to neither outline alone: where edges of both
+	// cross, or where a piece was cut off. A and B then do not say how D changes with dimensions.
 	Rough bool
 }
 
@@ -54,7 +55,7 @@ func general(a, b *Region, rel plane.Placement) Near {
 	return g.near(a, b, rel)
 }
 
-// near says what was found, for outlines that do not overlap.
+// near is the result for outlines that do not overlap.
 func (g *gap) near(a, b *Region, rel plane.Placement) Near {
 	n := Near{D: g.d, P: g.p, Q: g.q}
 	e, f := &a.edges[g.i], b.edges[g.j].moved(rel)
@@ -70,7 +71,7 @@ func (g *gap) near(a, b *Region, rel plane.Placement) Near {
 	return n
 }
 
-// spot says on what a place of edge i lies, which may be at its start or at its end.
+// spot names what a place of edge i is on; the place may be at its start or at its end.
 func (r *Region) spot(i int, start, end bool) Spot {
 	s := Spot{[2]int32{r.edges[i].Line, -1}}
 	switch {

@@ -6,14 +6,13 @@ import (
 	"barover/solver/plane"
 )
 
-// Edge is a straight line or a circular arc from A to B, mm in the axes of the part. Going along it the material lies to
-// the left.
+// Edge is a straight line or a circular arc from A to B, mm in the axes of the part. The material is to its left.
 type Edge struct {
 	A, B plane.Vec
 	C    plane.Vec // centre of an arc
 	R    float64   // radius of an arc; 0 for a straight line
 	Turn float64   // the angle an arc sweeps about its centre, rad: > 0 anticlockwise, bulging outward; 2π when A is B
-	Line int32     // which line or circle of the shapes it lies on: a number known to its Region; < 0 where a piece was cut off
+	Line int32     // the line or circle of the shapes that it is on: a number known to its Region; < 0 where a piece was cut off
 
 	mid   plane.Vec // of an arc: unit direction from C to its middle
 	cos   float64   // of an arc: cosine of half its sweep; -2 for a whole circle
@@ -73,7 +72,7 @@ func (e *Edge) At(t float64) plane.Vec {
 	return e.C.Add(e.mid.Scale(e.R).Times(plane.Polar((t - 0.5) * e.Turn)))
 }
 
-// Tangent returns the unit direction of the way along the edge at the place p on it.
+// Tangent returns the unit direction along the edge at the place p on it.
 func (e *Edge) Tangent(p plane.Vec) plane.Vec {
 	if e.R == 0 {
 		return e.B.Sub(e.A).Unit()
@@ -91,7 +90,7 @@ func (e *Edge) Normal(p plane.Vec) plane.Vec { return e.Tangent(p).Turned().Scal
 // faces reports whether the direction d, of any length l > 0, points from the centre to the arc.
 func (e *Edge) faces(d plane.Vec, l float64) bool { return d.Dot(e.mid) >= e.cos*l }
 
-// share returns where along the edge, 0 to 1, the place p on it lies.
+// share returns where along the edge the place p on it is, 0 to 1.
 func (e *Edge) share(p plane.Vec) float64 {
 	if e.R == 0 {
 		d := e.B.Sub(e.A)
@@ -136,14 +135,14 @@ func (e *Edge) part(s, t float64, a, b plane.Vec) Edge {
 	return f
 }
 
-// reversed returns the edge gone along the other way.
+// reversed returns the edge in the opposite direction.
 func (e *Edge) reversed() Edge {
 	f := *e
 	f.A, f.B, f.Turn = e.B, e.A, -e.Turn
 	return f
 }
 
-// moved returns the edge as a part placed at p puts it into the frame.
+// moved returns the edge in the frame, of a part placed at p.
 func (e *Edge) moved(p plane.Placement) Edge {
 	f := *e
 	f.A, f.B, f.hub = p.Out(e.A), p.Out(e.B), p.Out(e.hub)

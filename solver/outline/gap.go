@@ -35,15 +35,15 @@ func boundaries(a, b *Region, rel plane.Placement) gap {
 	return g
 }
 
-// offer takes the two places if they are nearer than what was found.
+// offer takes the two places if they are nearer than the best so far.
 func (g *gap) offer(p, q plane.Vec, i, j int) {
 	if d := sq(q.Sub(p)); d < g.d*g.d {
 		g.d, g.p, g.q, g.i, g.j = math.Sqrt(d), p, q, i, j
 	}
 }
 
-// measure finds the least distance of two edges. It lies at an end of one of them, or where the line through the
-// centres, or from a centre square to a straight line, meets both.
+// measure finds the least distance of two edges. It is at an end of one of them, or where the line through the centres,
+// or from a centre square to a straight line, meets both.
 func (g *gap) measure(e, f *Edge, i, j int) {
 	switch {
 	case e.R == 0 && f.R == 0:
@@ -115,7 +115,7 @@ func (g *gap) arcs(e, f *Edge, i, j int) {
 		if e.faces(v, l) && f.faces(v.Scale(-1), l) {
 			g.offer(e.C.Add(v.Scale(e.R/l)), f.C.Sub(v.Scale(f.R/l)), i, j)
 		}
-	case l == 0: // the ends tell, unless both are whole
+	case l == 0: // the ends decide, unless both are whole
 		if e.cos == -2 && f.cos == -2 {
 			g.offer(e.C.Add(plane.Vec{X: e.R}), f.C.Add(plane.Vec{X: f.R}), i, j)
 		}

@@ -10,7 +10,7 @@ import (
 type climb struct {
 	a, b plane.Vec
 	c    plane.Vec // centre of an arc
-	r    float64   // radius of an arc; < 0 where it lies left of its centre; 0 for a straight line
+	r    float64   // radius of an arc; < 0 where it is left of its centre; 0 for a straight line
 }
 
 // climbs cuts an edge into stretches that only rise or only fall.

@@ -5,12 +5,12 @@ import (
 	"barover/solver/plane"
 )
 
-// line is a line or circle of a shape, on which edges lie, and how it moves when the sums move that the shape is given
-// by: a straight line by two places on it, a circle by its centre and its radius.
+// line is a line or circle of a shape that edges are on, and how it moves when the sums of the shape change. A straight
+// line has two places on it, a circle its centre and its radius.
 type line struct {
 	a, b anchor      // two places of a straight line; a is the centre of a circle
 	r    float64     // radius of a circle; 0 for a straight line
-	grow []expr.Seed // of a circle: what its radius moves by
+	grow []expr.Seed // of a circle: the sums that change its radius
 	stmt int
 }
 
@@ -40,8 +40,8 @@ func scaled(dst, s []expr.Seed, k float64) []expr.Seed {
 	return dst
 }
 
-// shifted returns the anchor moved by the vector s, which turns with the direction from a to b and grows with the seeds
-// grow in the direction of growth.
+// shifted returns the anchor moved by the vector s, which turns with the direction from a to b; grow gives the seeds by
+// which s grows in the direction of growth.
 func (a *anchor) shifted(s plane.Vec, from, to *anchor, growth plane.Vec, grow []expr.Seed) anchor {
 	d := to.at.Sub(from.at)
 	// A turn of the direction by δ moves s by δ·s⊥, and δ = d⊥·(ḃ − ȧ)/|d|².
@@ -71,19 +71,19 @@ func (l *line) speed(dst []expr.Seed, at plane.Vec, k float64) []expr.Seed {
 	return append(append(dst, l.a.along(n, k*(1-t))...), l.b.along(n, k*t)...)
 }
 
-// Spot names the line or circle of the shapes on which a place of a boundary lies, or the two that meet there at a
-// corner, so that the motion of the place can be found when dimensions change.
+// Spot names the line or circle of the shapes that a place of a boundary is on, or the two that meet there at a corner,
+// so that the motion of the place can be found when dimensions change.
 type Spot struct {
-	Line [2]int32 // numbers known to the Region; -1 for none: the second where the place is no corner
+	Line [2]int32 // numbers known to the Region; -1 for none: the second where the place is not a corner
 }
 
-// cut reports whether the place lies where a piece was cut off, which no line of the shapes tells.
+// cut reports whether the place is where a piece was cut off, which is on no line of the shapes.
 func (s Spot) cut() bool { return s.Line[0] == cutLine || s.Line[1] == cutLine }
 
 // Seeds appends to dst the sums, with their weights, that make up weight times the speed of the boundary at a place in
 // the direction n, as dimensions change and the place stays nearest in that direction. The place and n are in the axes of
-// the part. Give them to expr's Backward to have the derivative by every dimension. Where two lines meet at a corner it
-// is the speed of the corner; where they run into one another smoothly, that of the line itself.
+// the part. With expr's Backward they give the derivative by every dimension. Where two lines meet at a corner it is the
+// speed of the corner; where they meet smoothly, that of the line itself.
 func (r *Region) Seeds(dst []expr.Seed, s Spot, at, n plane.Vec, weight float64) []expr.Seed {
 	first, second := r.lineOf(s.Line[0]), r.lineOf(s.Line[1])
 	if first == nil {
@@ -103,8 +103,8 @@ func (r *Region) Seeds(dst []expr.Seed, s Spot, at, n plane.Vec, weight float64)
 	return first.speed(dst, at, weight*n.Dot(n1))
 }
 
-// Statement returns the number of the statement that gave the line or circle on which an edge or a place lies; 0 for one
-// along which a piece was cut off.
+// Statement returns the number of the statement that gave the line or circle of an edge or a place; 0 for one along which
+// a piece was cut off.
 func (r *Region) Statement(number int32) int {
 	if l := r.lineOf(number); l != nil {
 		return l.stmt

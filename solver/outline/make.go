@@ -7,7 +7,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Fault is why no outline can be made of the shapes.
+// Fault says why no outline can be made of the shapes.
 type Fault struct {
 	Stmt int // number of the statement at fault
 	Msg  string
@@ -60,7 +60,7 @@ func (m *maker) shape(s *Shape) ([]Edge, error) {
 	return fault("a shape of no known kind")
 }
 
-// hasValues reports whether every sum of the shape has a value of use.
+// hasValues reports whether every sum of the shape has a usable value.
 func (m *maker) hasValues(s *Shape) bool {
 	ids := []expr.ID{s.P[0].X, s.P[0].Y}
 	switch s.Kind {

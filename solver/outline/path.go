@@ -60,7 +60,7 @@ func (m *maker) step(s *Shape, t *Step, a, b anchor) (Edge, error) {
 		c := middle(&a, &b, chord.Scale(1/l))
 		return arc(a.at, b.at, c.a.at, l/2, sign*math.Pi, m.put(line{a: c.a, r: l / 2, grow: c.grow, stmt: s.Stmt})), nil
 	}
-	// Turning left all the way keeps the centre to the left of it; from the long way the chord is seen from behind.
+	// A turn to the left throughout keeps the centre to the left of it; on the long way the chord is seen from behind.
 	h := sign * math.Sqrt((r-l/2)*(r+l/2))
 	turn := 2 * math.Asin(l/(2*r))
 	if t.Long {
@@ -71,8 +71,8 @@ func (m *maker) step(s *Shape, t *Step, a, b anchor) (Edge, error) {
 	return arc(a.at, b.at, c.at, r, sign*turn, m.put(line{a: c, r: r, grow: grow, stmt: s.Stmt})), nil
 }
 
-// middle returns the circle on which a and b lie opposite: its radius follows from the two places, not from what was
-// written, so that a half circle stays one.
+// middle returns the circle on which a and b are opposite. Its radius follows from the two places, not from the written
+// one, so that a half circle stays one.
 func middle(a, b *anchor, along plane.Vec) line {
 	var l line
 	l.a.at = a.at.Add(b.at).Scale(0.5)
@@ -82,7 +82,7 @@ func middle(a, b *anchor, along plane.Vec) line {
 	return l
 }
 
-// centre returns the centre of the circle of radius r through a and b that lies h to the left of the chord.
+// centre returns the centre of the circle of radius r through a and b that is h to the left of the chord.
 func centre(a, b *anchor, h, r float64, radius expr.ID) anchor {
 	d := b.at.Sub(a.at)
 	u := d.Unit()

@@ -6,9 +6,9 @@ import (
 	"barover/solver/plane"
 )
 
-// cover finds convex pieces that lie within the region and cover it. Where every outer loop is convex they are what its
-// holes leave of it. Otherwise each shape is covered on its own, as far as later holes leave it: that gives fewer and
-// larger pieces than cutting up the union. A shape whose path shuts in an empty place leaves no choice but the union.
+// cover finds convex pieces that are within the region and cover it. Where every outer loop is convex, they are what its
+// holes leave of it. Otherwise each shape is covered alone, as far as later holes leave it, which gives fewer and larger
+// pieces than cutting up the union. If the path of a shape encloses an empty place, only the union can be used.
 func (r *Region) cover(shapes []Shape, operands [][]Edge) error {
 	v := carver{tol: sliver * r.Radius}
 	plain, err := plainLoops(operands)
@@ -75,7 +75,7 @@ func (r *Region) bulging(tol float64) bool {
 	return true
 }
 
-// carveLoops covers each outer loop, without the holes that lie directly within it.
+// carveLoops covers each outer loop, without the holes directly within it.
 func (r *Region) carveLoops(v *carver) error {
 	holes := make(map[int][]chunk)
 	for _, h := range r.Loops {
@@ -106,7 +106,7 @@ func (r *Region) carveLoops(v *carver) error {
 	return nil
 }
 
-// turnedOver returns a loop gone round the other way.
+// turnedOver returns a loop in the opposite direction.
 func turnedOver(loop []Edge) []Edge {
 	out := make([]Edge, 0, len(loop))
 	for i := len(loop) - 1; i >= 0; i-- {
@@ -115,7 +115,7 @@ func turnedOver(loop []Edge) []Edge {
 	return out
 }
 
-// around returns which outer loop lies directly round a hole: the smallest of those that it lies in.
+// around returns which outer loop is directly round a hole: the smallest of those that it is in.
 func (r *Region) around(hole []Edge) int {
 	best, least := -1, math.Inf(1)
 	for i, l := range r.Loops {
@@ -130,8 +130,8 @@ func (r *Region) around(hole []Edge) int {
 	return best
 }
 
-// inLoop reports whether a hole lies in an outer loop that it does not cross, told by a place of the hole that is not on
-// the loop as well.
+// inLoop reports whether a hole is in an outer loop that it does not cross. A place of the hole that is not also on the
+// loop decides.
 func inLoop(l, hole []Edge) bool {
 	m, far := hole[0].A, -1.0
 	for i := range hole {
@@ -152,7 +152,7 @@ func inLoop(l, hole []Edge) bool {
 	return math.Round(sum/(2*math.Pi)) != 0
 }
 
-// plainLoops returns the loops of each shape by itself, which are all outer ones; nil if they are not.
+// plainLoops returns the loops of each shape alone, if all are outer ones; nil if not.
 func plainLoops(operands [][]Edge) ([][][]Edge, error) {
 	var plain [][][]Edge
 	for i := range operands {
@@ -170,7 +170,7 @@ func plainLoops(operands [][]Edge) ([][][]Edge, error) {
 	return plain, nil
 }
 
-// carveShapes covers each shape on its own, as far as later holes leave it.
+// carveShapes covers each shape alone, as far as later holes leave it.
 func carveShapes(v *carver, shapes []Shape, plain [][][]Edge) error {
 	chunks := make([][]chunk, len(shapes))
 	for i := range shapes {

@@ -6,9 +6,9 @@ import (
 	"barover/solver/plane"
 )
 
-// reach finds the place common to two convex loops that is farthest outside of the bites of both, in the axes of the
-// first. That place lies on the edge of one of them: where the other's edge crosses it, at its end, where it is farthest
-// from a bite's centre, or where it is as far outside of one bite as of the other.
+// reach finds the place common to two convex loops that is farthest outside the bites of both, in the axes of the first.
+// That place is on the edge of one of them: where the other's edge crosses it, at its end, where it is farthest from a
+// bite's centre, or where it is as far outside one bite as the other.
 type reach struct {
 	p, q  *Piece
 	rel   plane.Placement
@@ -20,7 +20,7 @@ type reach struct {
 	from  source
 }
 
-// source is how a place comes about.
+// source is the kind of a place.
 type source struct {
 	kind  uint8
 	owner int       // of a lone or level place: the piece on whose edge it lies
@@ -48,10 +48,10 @@ func newReach(p, q *Piece, rel plane.Placement) reach {
 	return m
 }
 
-// outside returns how far x lies outside of a bite, mm.
+// outside returns how far x is outside a bite, mm.
 func (m *reach) outside(x plane.Vec, k int) float64 { return x.Sub(m.bites[k].C).Len() - m.bites[k].R }
 
-// offer takes the place x on an edge, if it lies in both loops and farther out than what was found.
+// offer takes the place x on an edge, if it is in both loops and farther out than the best so far.
 func (m *reach) offer(x plane.Vec, from source) {
 	d, k := m.outside(x, 0), 0
 	if other := m.outside(x, 1); other < d {
@@ -95,14 +95,14 @@ func carriers(at *[2]plane.Vec, e, f *Edge) int {
 // before returns the number before i of n in a ring.
 func before(i, n int) int { return (i + n - 1) % n }
 
-// along offers the places of one edge: its start, at which an edge of the line last ends, where it is farthest from a centre, and where it is as far outside of
-// one bite as of the other.
+// along offers the places of one edge: its start, where an edge of the line last ends, where it is farthest from a
+// centre, and where it is as far outside one bite as the other.
 func (m *reach) along(e *Edge, last int32, owner int) {
 	if e.cos == -2 {
-		last = -1 // no corner, but a place like any other of the circle
+		last = -1 // not a corner, but a place like any other of the circle
 	}
 	m.offer(e.A, source{owner: owner, spot: Spot{[2]int32{e.Line, last}}})
-	var t [6]float64 // shares at which the distance from a centre turns
+	var t [6]float64 // shares at which the distance from a centre is extreme
 	n := 0
 	turns := func(x plane.Vec) {
 		if s := e.share(x); s > 0 && s < 1 {
@@ -144,9 +144,9 @@ func (m *reach) along(e *Edge, last int32, owner int) {
 	}
 }
 
-// level offers the place between the shares s and t of an edge that is as far outside of one bite as of the other. The
-// distance from either centre only grows or only falls there; both growing or both falling, the place is of no interest
-// but does no harm.
+// level offers the place between the shares s and t of an edge that is as far outside one bite as the other. The distance
+// from either centre only grows or only falls there. If both grow or both fall, the place does not matter but does no
+// harm.
 func (m *reach) level(e *Edge, owner int, s, t float64) {
 	diff := func(k float64) float64 {
 		x := e.At(k)
@@ -188,7 +188,7 @@ func (p *Piece) holds(x plane.Vec, slack float64) bool {
 	return true
 }
 
-// near says what was found.
+// near is the result.
 func (m *reach) near() Near {
 	b := &m.bites[m.which]
 	u := m.at.Sub(b.C).Unit()
@@ -206,8 +206,8 @@ func (m *reach) near() Near {
 	return n
 }
 
-// pull is how the distance changes with motion; where edges cross at no angle it has no value, and the direction out of
-// the bite stands in.
+// pull is how the distance changes with motion. Where edges cross at no angle it has no value, and the direction out of
+// the bite replaces it.
 func (m *reach) pull() plane.Vec {
 	p := m.exactPull()
 	if !(sq(p) < greatest) {
@@ -219,9 +219,9 @@ func (m *reach) pull() plane.Vec {
 	return p
 }
 
-// exactPull returns how the distance changes with the motion of q against p at the place. It lies out of a bite by the motion
-// of the material that it belongs to, against that of the bite: of that motion only the part counts that the place
-// follows, at a crossing the part across the other's edge.
+// exactPull returns how the distance changes with the motion of q against p at the place. The place leaves a bite by the
+// motion of its own material, against that of the bite. Of that motion only the part counts that the place follows; at a
+// crossing this is the part across the other's edge.
 func (m *reach) exactPull() plane.Vec {
 	var u [2]plane.Vec
 	for k := range u {

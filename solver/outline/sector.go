@@ -2,9 +2,10 @@ package outline
 
 import "barover/solver/plane"
 
-// Sector returns what of a piece with a bite lies between two headings seen from the bite's centre, rad, at most half a turn apart:
-// a convex piece with the same bite, cut off along the bite's chord. It is a hair larger than that, so that no cut loses any
-// material. It reports false if there is nothing between them, and returns the whole piece where it cannot be cut.
+// Sector returns the part of a piece with a bite between two headings seen from the bite's centre, rad, at most half a
+// turn apart. It is a convex piece with the same bite, cut off along the bite's chord. It is a hair larger, so that no
+// cut loses any material. It reports false if there is nothing between them, and returns the whole piece where it cannot
+// be cut.
 func (p *Piece) Sector(from, to float64) (Piece, bool) {
 	c, r := p.Bite.C, p.Bite.R
 	a, b := plane.Polar(from), plane.Polar(to)

@@ -29,7 +29,7 @@ type Step struct {
 	Long   bool    // the arc goes the long way round
 }
 
-// Shape is one shape of a profile. Hole takes it away from what stands before it.
+// Shape is one shape of a profile. Hole takes it away from the shapes before it.
 type Shape struct {
 	Kind  ShapeKind
 	Stmt  int // number of the statement

@@ -6,13 +6,13 @@ import (
 	"barover/solver/plane"
 )
 
-// Facing is how two convex pieces face each other, bites left out of account.
+// Facing is how two convex pieces, without their bites, face each other.
 type Facing struct {
-	D float64   // the gap in the direction N, mm: their distance, or where they overlap minus the least shift that parts them
+	D float64   // the gap in the direction N, mm: their distance, or where they overlap minus the least shift that separates them
 	N plane.Vec // unit, from the first to the second, in the axes of the first
-	// Of tells on which of the two a straight edge is square to N: the first, the second, or neither (0).
+	// Of says on which of the two a straight edge is square to N: the first, the second, or neither (0).
 	Of int
-	// A and B are the corners, or the centres of the arcs, that face each other, each in the axes of its own.
+	// A and B are the corners, or the centres of the arcs, that face each other, each in the axes of its own piece.
 	A, B plane.Vec
 }
 
@@ -29,8 +29,8 @@ func (p *Piece) Face(q *Piece, rel *plane.Placement) Facing {
 	return f
 }
 
-// Reach returns how far any place that two convex loops have in common reaches out of the bites of both, mm, with q placed
-// at rel in the axes of p and anywhere within grow of there: no more than this wherever q is. -Inf if the loops are apart.
+// Reach bounds how far any place common to two convex loops reaches out of the bites of both, mm, with q placed at rel in
+// the axes of p or anywhere within grow of there. It is -Inf if the loops are apart.
 func (p *Piece) Reach(q *Piece, rel *plane.Placement, grow float64) float64 {
 	w := q
 	if grow > 0 {

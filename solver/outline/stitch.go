@@ -7,7 +7,7 @@ import (
 )
 
 // stitch joins directed pieces to closed loops. Where more than two meet at a corner it turns as far left as it can, so
-// that parts of the set that only touch at a corner become loops of their own. Loops without a width are dropped.
+// that parts of the set that only touch at a corner become loops of their own. Loops without width are dropped.
 func stitch(bounds []pieceEdge, tol float64) ([][]Edge, error) {
 	out := make(map[int32][]int)
 	for i := range bounds {
@@ -40,8 +40,8 @@ func stitch(bounds []pieceEdge, tol float64) ([][]Edge, error) {
 	return loops, nil
 }
 
-// better reports whether a piece not used yet lies farther left at the end of piece at than the first piece of its loop,
-// so that the loop goes on through this corner.
+// better reports whether an unused piece is farther left at the end of piece at than the first piece of its loop, so that
+// the loop continues through this corner.
 func better(bounds []pieceEdge, out map[int32][]int, used []bool, at, first int) bool {
 	next := leftmost(bounds, out[bounds[at].to], used, at)
 	if next < 0 {
@@ -73,7 +73,7 @@ func leftmost(bounds []pieceEdge, ways []int, used []bool, at int) int {
 }
 
 // reachOf returns how far from a corner the directions of pieces that meet there are compared: half of the shortest, so
-// that pieces which leave the corner in the same direction but bend apart are told from one another.
+// that pieces that leave the corner in the same direction but bend apart can be told apart.
 func reachOf(bounds []pieceEdge, which []int) float64 {
 	d := math.Inf(1)
 	for _, w := range which {
@@ -82,7 +82,7 @@ func reachOf(bounds []pieceEdge, which []int) float64 {
 	return d
 }
 
-// turnAt returns the angle, rad, by which the way turns left from the end of e into f.
+// turnAt returns the angle, rad, by which the boundary turns left from the end of e into f.
 func turnAt(e, f *Edge, d float64) float64 {
 	in := e.B.Sub(e.At(1 - d/e.Length()))
 	on := f.At(d / f.Length()).Sub(f.A)
@@ -98,7 +98,7 @@ func wide(loop []Edge, tol float64) bool {
 	return math.Abs(area(loop)) > tol*length
 }
 
-// tidied joins edges of one line that follow each other in one.
+// tidied joins edges of one line that follow one another.
 func tidied(loop []Edge, tol float64) []Edge {
 	start := 0
 	for i := range loop {
@@ -124,7 +124,7 @@ func tidied(loop []Edge, tol float64) []Edge {
 	return out
 }
 
-// continues reports whether f goes on where e ends, on the same line or circle.
+// continues reports whether f continues e on the same line or circle.
 func continues(e, f *Edge, tol float64) bool {
 	if e.Line != f.Line || e.R != f.R || sq(e.B.Sub(f.A)) > tol*tol {
 		return false

@@ -9,8 +9,8 @@ type reaching struct {
 	best   expr.ID
 }
 
-// Support is the support function of shapes: how far they reach in the unit direction u from the origin of their part, as a sum of g, mm; expr.None where
-// there are none but holes, which do not count. u is given as sums.
+// Support is the support function of shapes: how far they reach in the unit direction u from the origin of their part, as
+// a sum of g, mm. It is expr.None where there are only holes, which do not count. u is given as sums.
 func Support(g *expr.Graph, shapes []Shape, ux, uy expr.ID) expr.ID {
 	r := &reaching{g: g, ux: ux, uy: uy, best: expr.None}
 	for i := range shapes {

@@ -15,7 +15,7 @@ type Tangle struct {
 }
 
 // Tangled finds where a path crosses itself. It reports false where it only touches itself, at a corner or along an arc,
-// and for shapes that are no paths or have no outline. What crosses by less than tangleDeep of its size only touches.
+// and for shapes that are no paths or have no outline. A crossing by less than tangleDeep of its size is a touch.
 func Tangled(s *Shape, v *expr.Values) (Tangle, bool) {
 	m := maker{v: v}
 	if s.Kind != Path || !m.hasValues(s) {
@@ -34,14 +34,14 @@ func Tangled(s *Shape, v *expr.Values) (Tangle, bool) {
 	return k.crossing(), true
 }
 
-// knot is a path that is looked at for crossings.
+// knot is a path that is searched for crossings.
 type knot struct {
 	edges     []Edge
 	tol, deep float64
 	meets     []Tangle // where edges meet other than at the corner between them
 }
 
-// mostMeets bounds how many places are looked at.
+// mostMeets bounds the number of places searched.
 const mostMeets = 4 * maxSplit
 
 // meet finds the places where edges meet.
@@ -63,11 +63,11 @@ func (k *knot) meet() {
 }
 
 // winds reports whether the path goes round some place more than once, or round one place this way and round another that
-// way. On the two sides of a crossing how often it goes round differs by two, so that a path without one does neither.
+// way. On the two sides of a crossing the winding numbers differ by two, so a path without one does neither.
 func (k *knot) winds() bool {
 	o := overlay{operands: [][]Edge{k.edges}, tol: k.tol}
 	if o.split() != nil {
-		return false // told of when the outline is made
+		return false // reported when the outline is made
 	}
 	least, most := 0, 0
 	for i := range o.pieces {
@@ -83,7 +83,7 @@ func (k *knot) winds() bool {
 	return most-least >= 2
 }
 
-// around is how often the path goes round a place; not ok where that is on it.
+// around is the winding number of the path about a place; not ok where the place is on it.
 func (k *knot) around(p plane.Vec) (int, bool) {
 	sum := 0.0
 	for i := range k.edges {
@@ -94,11 +94,11 @@ func (k *knot) around(p plane.Vec) (int, bool) {
 	return int(w), math.Abs(sum-w) < 0.1
 }
 
-// looks is in how many directions it is looked round a place.
+// looks is the number of directions in which the surroundings of a place are sampled.
 const looks = 32
 
-// crossing is the first place round which the numbers of turns differ by two; where the edges cross too flat for that to
-// be seen, the first place that is none of their corners.
+// crossing is the first place round which the winding numbers differ by two. Where the edges cross too flat to show that,
+// it is the first place that is not one of their corners.
 func (k *knot) crossing() Tangle {
 	best := k.meets[0]
 	for i := len(k.meets) - 1; i >= 0; i-- {

@@ -6,8 +6,8 @@ import (
 	"barover/solver/plane"
 )
 
-// subtended returns the angle, rad, by which the direction from m to a place that goes along the edge turns: summed over
-// closed loops it is 2π times how often they go round m. m must not lie on the edge.
+// subtended returns the angle, rad, by which the direction from m to a place that goes along the edge turns. Summed over
+// closed loops it is 2π times their winding number about m. m must not be on the edge.
 func subtended(e *Edge, m plane.Vec) float64 {
 	if e.cos == -2 {
 		if sq(m.Sub(e.C)) < e.R*e.R {
@@ -46,9 +46,9 @@ func grazed(e *Edge, m plane.Vec) float64 {
 	return angle
 }
 
-// rounds returns how often the loops made up of the edges go round the place just left and just right of m, which lies
-// on an edge with the direction along; edges within tol
-// of m that run the same way or the other way, to within the sine slant, pass through it.
+// rounds returns the winding numbers of the loops made up of the edges about the places just left and just right of m. m
+// is on an edge with the direction along. Edges within tol of m that run the same way or the other way, to within the
+// sine slant, pass through it.
 func rounds(edges []Edge, m, along plane.Vec, tol, slant float64) (left, right int) {
 	sum, step := 0.0, 0
 	for i := range edges {

@@ -8,31 +8,32 @@ import (
 	"barover/solver/plane"
 )
 
-// errOpen and errMany are why shapes cannot be combined.
+// errOpen and errMany say why shapes cannot be combined.
 var (
 	errOpen = errors.New("the shapes nearly coincide in too many places: their outline does not close")
 	errMany = errors.New("the shapes cross one another too often")
 )
 
-// combine returns the boundary of the set of places for which keep answers true, given in which of the operands they lie,
-// as closed loops with the set to their left. Each operand is a set of closed loops; a place is in it if they go round it.
+// combine returns the boundary of the set of places for which keep answers true, as closed loops with the set to their
+// left. keep is told which of the operands a place is in. Each operand is a set of closed loops; a place is in it if they
+// go round it.
 //
-// All edges are split where they meet. Each piece then bounds the set or does not along its whole length, which is found
-// from how often the loops go round the two sides of its middle; the pieces that do are joined up.
+// All edges are split where they meet. Each piece then bounds the set along its whole length or not at all. The winding
+// numbers on the two sides of its middle decide which; the pieces that bound it are joined up.
 func combine(operands [][]Edge, keep func(in []bool) bool) ([][]Edge, error) {
 	o := overlay{operands: operands, keep: keep}
 	return o.settle(extent(operands))
 }
 
-// clip returns what of a loop lies within a tool. Both are known to be boundaries that nowhere meet themselves, with what
-// they enclose to their left, which saves most of the work.
+// clip returns the part of a loop within a tool. Both are boundaries that never meet themselves, with their area to their
+// left, which saves most of the work.
 func clip(loop, tool []Edge) ([][]Edge, error) {
 	both := func(in []bool) bool { return in[0] && in[1] }
 	o := overlay{operands: [][]Edge{loop, tool}, clean: true, keep: both}
 	return o.settle(extent([][]Edge{loop}))
 }
 
-// settle tries one tolerance after another, for things of that size at most so far from the origin, until the outline
+// settle tries one tolerance after another, for outlines of at most that size so far from the origin, until the outline
 // closes.
 func (o overlay) settle(size, far float64) ([][]Edge, error) {
 	least := far * rounding
@@ -77,7 +78,7 @@ type overlay struct {
 	reach    []float64
 }
 
-// pieceEdge is an edge between two corners that no other edge meets on the way.
+// pieceEdge is an edge between two corners that no other edge meets between them.
 type pieceEdge struct {
 	Edge
 	from, to int32
@@ -106,7 +107,7 @@ func (o *overlay) run() ([][]Edge, error) {
 	return stitch(bounds, o.tol)
 }
 
-// middleOf returns the middle of the box round the edges, from which extent's size reaches all of them.
+// middleOf returns the middle of the box round the edges; within extent's size of it are all of them.
 func middleOf(edges []Edge) plane.Vec {
 	lo, hi := plane.Vec{X: math.Inf(1), Y: math.Inf(1)}, plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
 	for i := range edges {
@@ -163,8 +164,8 @@ func (o *overlay) split() error {
 	return nil
 }
 
-// passing appends every corner that the edge passes: of three edges that all but lie on one another, two may meet at a
-// place that the third knows nothing of.
+// passing appends every corner that the edge passes: of three edges that nearly coincide, two may meet at a place that
+// the third does not have as a corner.
 func (o *overlay) passing(cuts []cut, e *Edge) []cut {
 	for k, p := range o.corners.at {
 		if near(e, p, 2*o.tol) {
@@ -223,11 +224,11 @@ func (o *overlay) single() {
 	o.pieces = o.pieces[:n]
 }
 
-// sides reports 1 if the set lies left of the piece alone, -1 if right of it alone, 0 if it does not bound the set.
+// sides reports 1 if the set is left of the piece alone, -1 if right of it alone, 0 if the piece does not bound the set.
 func (o *overlay) sides(p *pieceEdge) int {
 	m := p.At(0.5)
 	along := p.Tangent(m)
-	slant := parallel + 8*o.tol/p.Length() // what its ends may be off shows in the direction of a short one
+	slant := parallel + 8*o.tol/p.Length() // the error of its ends shows in the direction of a short one
 	left, right := make([]bool, len(o.operands)), make([]bool, len(o.operands))
 	for k, edges := range o.operands {
 		if k == p.owner && o.clean {

@@ -6,9 +6,9 @@ import (
 	"barover/solver/plane"
 )
 
-// witness returns the two places, in the axes of the first piece, at which two convex pieces stand as s says, and on what
-// they lie. Where a corner lies beside the end of a flat, or two flats are level except for rounding, rounding decides which has
-// the gap; so a place on a flat is brought onto the edge itself, from which it would be off by the root of the rounding.
+// witness returns the two places, in the axes of the first piece, of two convex pieces at a standing, and what they are
+// on. Where a corner is beside the end of a flat, or two flats are level except for rounding, rounding decides which has
+// the gap. So a place on a flat is moved onto the edge itself, from which it would be off by the root of the rounding.
 func (s *standing) witness(p, q *Piece, rel *plane.Placement) (a, b plane.Vec, sa, sb Spot) {
 	f, g := &p.features[s.i], &q.features[s.j]
 	a, sa = f.at.Add(s.n.Scale(f.r)), f.spot
@@ -48,7 +48,7 @@ func flatOf(p *Piece, n plane.Vec, here bool, i int) int32 {
 	return -1
 }
 
-// shared returns the middle of what two parallel edges have side by side.
+// shared returns the middle of the common stretch of two parallel edges.
 func shared(e, f *Edge) plane.Vec {
 	u := e.B.Sub(e.A).Unit()
 	along := func(p plane.Vec) float64 { return p.Sub(e.A).Dot(u) }
