@@ -3,6 +3,7 @@ package machine
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"barover/solver"
@@ -64,26 +65,32 @@ func (c *playedBars) apart(turn float64, angle [4]float64) float64 {
 	return plane.Placement{Origin: from, Dir: dir}.Out(c.on).Sub(c.still).Len() - (c.dia[0]+c.dia[1])/2
 }
 
-// extreme seeks the least of sign times the distance: at every degree with the eyes where slopes point to, then from the best of
-// those by ever smaller steps.
+// extreme is the least of sign times the distance, with that sign.
 func (c *playedBars) extreme(sign float64) float64 {
-	best, at := math.Inf(1), [5]float64{}
-	look := func(x [5]float64) bool {
-		if v := sign * c.apart(x[0], [4]float64(x[1:])); v < best {
-			best, at = v, x
+	return sign * leastOfAll(4, func(turn float64, angle []float64) float64 { return sign * c.apart(turn, [4]float64(angle)) })
+}
+
+// leastOfAll seeks the least of a figure over a turn and so many eyes at the rims of their play: every half degree with each eye in turn
+// where the figure is least, then from the best of those by ever smaller steps. No number is no engine.
+func leastOfAll(eyes int, figure func(turn float64, angle []float64) float64) float64 {
+	best, at := math.Inf(1), make([]float64, 1+eyes)
+	look := func(x []float64) bool {
+		if v := figure(x[0], x[1:]); v < best {
+			best, at = v, slices.Clone(x)
 			return true
 		}
 		return false
 	}
 	for k := range 720 {
-		x := [5]float64{2 * math.Pi * float64(k) / 720}
+		x := make([]float64, 1+eyes)
+		x[0] = 2 * math.Pi * float64(k) / 720
 		for range 3 {
-			for i := 1; i < 5; i++ {
-				y := x
+			for i := 1; i <= eyes; i++ {
+				y := slices.Clone(x)
 				low := math.Inf(1)
 				for j := range 16 {
 					y[i] = 2 * math.Pi * float64(j) / 16
-					if v := sign * c.apart(y[0], [4]float64(y[1:])); v < low {
+					if v := figure(y[0], y[1:]); v < low {
 						low, x[i] = v, y[i]
 					}
 				}
@@ -93,9 +100,9 @@ func (c *playedBars) extreme(sign float64) float64 {
 	}
 	for step := 0.2; step > 1e-7; {
 		better := false
-		for i := range 5 {
+		for i := range at {
 			for _, by := range [2]float64{-step, step} {
-				x := at
+				x := slices.Clone(at)
 				x[i] += by
 				better = look(x) || better
 			}
@@ -104,7 +111,7 @@ func (c *playedBars) extreme(sign float64) float64 {
 			step /= 2
 		}
 	}
-	return sign * best
+	return best
 }
 
 // The least and the greatest of a four-bar with play against every place of its eyes: the figure told is the truth to 0.001 mm, and what
