@@ -70,7 +70,7 @@ const (
 	// leastOver is the least size of a part, as a share of the box.
 	leastOver = 0x1p-12
 	// rounds is how many directions are tried for one bound, each from where the last one found the worst.
-	rounds = 4
+	rounds = 6
 )
 
 // pairOver is two forms whose least distance over all sizes is sought, in the space of the sizes alone that have to do with it.
@@ -321,7 +321,7 @@ func (d *pairOver) bound(n *overNode) {
 	lo, wide := n.lo, 0.0
 	var tau [taylor.MaxVars]float64
 	dev := make([]float64, d.space.Devs)
-	v := d.view
+	v, beside := d.view, false
 	for round := range rounds {
 		in := n.cell.within(&n.part)
 		v.set(d.relative(n.cell, 0), &in)
@@ -341,8 +341,14 @@ func (d *pairOver) bound(n *overNode) {
 			n.wide, n.widest, n.moved = wide, d.heaviest(), moved(d.space, v.active)
 		}
 		lo = max(lo, got)
-		if round > 0 && !better || with == nil {
+		if with == nil {
 			break
+		}
+		if round > 0 && !better {
+			if beside || !d.beside(with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
+				break
+			}
+			beside = true
 		}
 		tau, dev = at, with
 	}

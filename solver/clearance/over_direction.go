@@ -95,3 +95,44 @@ func between(as, bs []spotted, u, turned plane.Vec) float64 {
 	}
 	return least - most
 }
+
+// beside sets sizes that the nearest features have nothing to do with to where they bring those beside them nearest. In the worst engine
+// both ends of a side may come near at once, and the direction that shows it is square to the side as it then stands. It reports whether
+// there were any.
+func (d *pairOver) beside(dev []float64, first *Form, fp *formed, second *Form, sp *formed, n plane.Vec) (set bool) {
+	if first.drawn && second.drawn {
+		return false
+	}
+	back := n.Against(d.view.centre().Dir)
+	for i := range dev {
+		if dev[i] != 0 || d.disc[i] || i > 0 && d.disc[i-1] {
+			continue
+		}
+		k, near := d.space.Deviation(i), math.Inf(1)
+		for _, j := range sp.of {
+			q := &second.feature[j]
+			if s, off := q.slope(k, back, 1), back.Dot(q.at)-q.r; s != 0 && off < near {
+				near, dev[i], set = off, -math.Copysign(1, s), true
+			}
+		}
+		near = math.Inf(1)
+		for _, j := range fp.of {
+			p := &first.feature[j]
+			if s, off := p.slope(k, n, -1), -n.Dot(p.at)-p.r; s != 0 && off < near {
+				near, dev[i], set = off, -math.Copysign(1, s), true
+			}
+		}
+	}
+	return set
+}
+
+// slope is by how much a size, of which the coefficient is k, moves what a feature keeps off in a direction in the axes of its body, forward or,
+// with a sign of -1, backward.
+func (g *feature) slope(k int, n plane.Vec, sign float64) (s float64) {
+	for i, w := range [3]float64{sign * n.X, sign * n.Y, -1} {
+		if g.move[i] != nil {
+			s += w * g.move[i][k]
+		}
+	}
+	return s
+}

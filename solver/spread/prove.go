@@ -280,6 +280,10 @@ func (s *spread) settled(d *side) bool {
 	if d.bound.Joint {
 		return math.Abs(d.worst.room-d.bound.Room) <= near*math.Abs(d.room-d.bound.Room)+rounding
 	}
+	over := math.Abs(d.worst.figure - d.bound.Worst)
+	if !math.IsInf(d.bound.Room, 0) && math.Abs(d.worst.room-d.bound.Room) > over+rounding {
+		return false // the limit follows from sizes as well, which are not where they make it hardest
+	}
 	loss := math.Abs(d.figure - d.bound.Worst)
 	told := 0.0
 	for i := range s.q.Tolerances {
@@ -287,8 +291,8 @@ func (s *spread) settled(d *side) bool {
 	}
 	for _, g := range s.q.Tolerances {
 		if g.Lower != -g.Upper { // the figure is not in the middle of where it lies
-			return math.Abs(d.worst.figure-d.bound.Worst) <= near*told
+			return over <= near*told
 		}
 	}
-	return math.Abs(d.worst.figure-d.bound.Worst) <= near*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
+	return over <= near*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
 }

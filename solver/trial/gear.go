@@ -17,8 +17,16 @@ type Body struct {
 // Gear is a radial valve gear of about twenty unknowns, with its axle at the height of travel 0 and the die block at the
 // place s, mm. It has a crank of 22 and a rod of 133.35, an eccentric of 10 whose rod rocks a link on a trunnion, and a
 // lever that adds the crosshead's motion to the link's. Gear returns the sketch and fourteen outlines on its parts.
-func Gear(s float64) (*Sketch, []Body, error) {
+func Gear(s float64) (*Sketch, []Body, error) { return gear(New(1), s) }
+
+// GearSized is Gear with every number a dimension.
+func GearSized(s float64) (*Sketch, []Body, error) {
 	k := New(1)
+	k.Sized = true
+	return gear(k, s)
+}
+
+func gear(k *Sketch, s float64) (*Sketch, []Body, error) {
 	o := k.Driven(k.Num(0), k.Graph.Travel(0))
 	trunnion := k.Fixed(75, 36)
 	crankpin := k.Found(22, 0)
