@@ -8,10 +8,10 @@ import (
 	"barover/solver/position"
 )
 
-// Adjoint goes backward through the linkage. dX and dY are the derivative of a figure by the coordinates of each point at
-// a solved pose, as if every point could be moved by itself. It returns how the figure depends on the coefficients of
-// the sketch's statements, to which every point is bound: with c the position of p, expr.Eval.Backward takes the seeds
-// on to the dimensions, the turn and the travels. It reports false on a dead centre, where there is no derivative.
+// Adjoint goes backward through the linkage. dX and dY are the derivatives of a figure by the coordinates of each point
+// at a solved pose, as if every point could be moved independently. It returns how the figure depends on the coefficients
+// of the sketch's statements, which hold the points. With c the position of p, expr.Eval.Backward takes the seeds on to
+// the dimensions, the turn and the travels. It reports false on a dead centre, where there is no derivative.
 func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool) {
 	e := l.borrow()
 	defer l.pool.Put(e)

@@ -2,13 +2,13 @@ package linkage
 
 import "barover/solver/expr"
 
-// Most of the time that a linkage takes to be assembled goes into the search for the ways of assembling blocks that no
-// formula solves. Where only dimensions change, and little, the ways are those of before, moved.
+// Most of the time to assemble a linkage goes into the search for the ways of assembling blocks that no formula solves.
+// Where only dimensions change, and little, the ways are the old ones, moved.
 
-// Again returns the linkage that New makes of the same Schedule with other dimensions, sooner. All ways of assembly found for
-// this one are taken to the new dimensions, and the hints choose among them again, so that the choice is New's and not merely
-// the way nearest to this one. Where that is in doubt it is New that is asked: a way moves far or comes to a dead centre, or
-// the hints lead to one that was not known.
+// Again returns the linkage that New makes of the same Schedule with other dimensions, but faster. It moves all ways of
+// assembly found for this one to the new dimensions, and the hints choose among them again. So the choice is New's, and
+// not merely the way nearest to this one. Where that is in doubt it calls New: a way moves far or comes to a dead centre,
+// or the hints lead to an unknown way.
 func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 	turn, rest := l.start.Turn, l.start.Travel
 	if f := unfit(l.s, v, turn, rest); len(f) > 0 {
@@ -24,8 +24,8 @@ func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 	return Assemble(l.s, v, turn, rest)
 }
 
-// again finds the ways of step i: by those of the linkage that this one is like, or by a search. It reports false where there
-// are such ways and they do not lead to those of this linkage for certain.
+// again finds the ways of step i: from those of the linkage that this one is like, or by a search. It reports false where
+// there are such ways and they do not certainly lead to those of this linkage.
 func (a *assembler) again(i int) (ways [][]float64, ok bool) {
 	step := &a.l.s.Steps[i]
 	if a.l.found == nil {
@@ -43,7 +43,7 @@ func (a *assembler) again(i int) (ways [][]float64, ok bool) {
 	return ways, true
 }
 
-// moved takes the ways of a step that were found with other dimensions to these.
+// moved moves the ways of a step that were found with other dimensions to these dimensions.
 func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	step := &a.l.s.Steps[i]
 	a.starts(len(step.Scalars))
@@ -59,8 +59,8 @@ func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	return ways, len(from) > 0 && (len(first) == 0 || a.e.Known(step, ways, first[0]))
 }
 
-// soundMove is how square a block must stand for its way of assembly to be taken from other dimensions: well off the dead
-// centre at which two ways meet, and beyond which there are none. No unit.
+// soundMove is the squareness that a block must have for its way of assembly to be moved from other dimensions: well off
+// the dead centre at which two ways meet, and beyond which there are none. No unit.
 const soundMove = 1e-3
 
 // block is the number of step i among those that have scalars.

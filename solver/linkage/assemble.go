@@ -14,15 +14,15 @@ type assembler struct {
 	l      *Linkage
 	e      *position.State
 	hints  []hints
-	ahead  bool // look further for every choice, not only for those without a hint
+	ahead  bool // look ahead for every choice, not only for those without a hint
 	any    bool // the first way will do
 	budget int
-	work   int // done in searches
+	work   int // work done in searches
 	faults Faults
 	like   *Linkage // searches begin at the ways found for it; nil for none
 }
 
-// assemble puts the linkage together at its start, or says why that cannot be.
+// assemble puts the linkage together at its start, or says why that fails.
 func (l *Linkage) assemble() Faults {
 	a := &assembler{l: l, e: l.start, hints: l.hintsFor()}
 	if !a.run() && !a.ahead {
@@ -36,7 +36,7 @@ func (l *Linkage) assemble() Faults {
 	return l.settle()
 }
 
-// run assembles one block after another. It reports whether all could be.
+// run assembles one block after another. It reports whether all succeeded.
 func (a *assembler) run() bool {
 	chose := false
 	for i := range a.l.s.Steps {
@@ -75,7 +75,7 @@ func (a *assembler) ways(i int) [][]float64 {
 	return a.e.Ways(step, a.hints[i].guess(a.e, step), a.starts(len(step.Scalars)))
 }
 
-// starts says from how many starts a block of n scalars is to be searched, and counts the work.
+// starts is the number of starts of a search for a block of n scalars, and counts the work.
 func (a *assembler) starts(n int) int {
 	starts := max(1, min(position.StartsFor(n), (position.StartsWork-a.work)/(n*n*n)))
 	if n > 2 {
@@ -84,7 +84,7 @@ func (a *assembler) starts(n int) int {
 	return starts
 }
 
-// viable returns those of the ways of step i with which the blocks after it can be assembled, as far as it looks.
+// viable returns those of the ways of step i with which the following blocks can be assembled, as far as it looks.
 func (a *assembler) viable(i int, ways [][]float64) (open [][]float64) {
 	for _, w := range ways {
 		a.e.Put(&a.l.s.Steps[i], w)
@@ -97,7 +97,7 @@ func (a *assembler) viable(i int, ways [][]float64) (open [][]float64) {
 }
 
 // possible reports whether the steps from i on, as many as depth blocks, can be assembled. When the budget is used up it
-// gives them the benefit of the doubt.
+// assumes that they can.
 func (a *assembler) possible(i, depth int) bool {
 	for ; i < len(a.l.s.Steps); i++ {
 		step := &a.l.s.Steps[i]
@@ -167,10 +167,10 @@ func (a *assembler) said(f *Fault, before string, z plane.Vec) string {
 	return f.length(before+"{}, ", z.X) + f.length("{}", z.Y)
 }
 
-// likeliestFirst sorts the places where a point can stand: those farthest along the line on which it slides come first, else the
-// highest. So an engine is offered that stands upright, with its cylinder on the side to which its line is drawn.
+// likeliestFirst sorts the places where a point can be: those farthest along the line on which it slides come first, else
+// the highest. So the engine offered is upright, with its cylinder on the side to which its line is drawn.
 func (a *assembler) likeliestFirst(point int, places [][]plane.Vec, p int) {
-	up := plane.Vec{X: 1e-6, Y: 1} // of two as high, the one to the right
+	up := plane.Vec{X: 1e-6, Y: 1} // of two equally high, the one to the right
 	for _, e := range a.l.s.Model.Equations {
 		if e.Kind == schedule.OnLine && e.P == point {
 			up = a.e.Z[a.l.s.Line[e.On]]
@@ -179,7 +179,7 @@ func (a *assembler) likeliestFirst(point int, places [][]plane.Vec, p int) {
 	slices.SortStableFunc(places, func(q, r []plane.Vec) int { return cmp.Compare(r[p].Dot(up), q[p].Dot(up)) })
 }
 
-// apart returns the point that stands farthest apart in the first two ways.
+// apart returns the point whose places in the first two ways are farthest apart.
 func apart(places [][]plane.Vec) int {
 	if len(places) < 2 || len(places[0]) == 0 {
 		return -1

@@ -8,7 +8,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// valueCheck looks at every number that a Model uses, at the start.
+// valueCheck checks every number in a Model, at the start.
 type valueCheck struct {
 	m      *schedule.Model
 	ev     *expr.Eval
@@ -16,12 +16,12 @@ type valueCheck struct {
 	faults Faults
 }
 
-// badValues finds what cannot be a length, an angle or a place.
+// badValues finds values that cannot be a length, an angle or a place.
 func badValues(m *schedule.Model, v *expr.Values, turnFrom float64, rest []float64) Faults {
 	c := &valueCheck{m: m, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
 	for i, p := range m.Points {
 		if p.Kind == schedule.Found {
-			continue // a hint that is no number is no hint
+			continue // a hint that is not a number is ignored
 		}
 		c.number(p.U, p.Stmt, "point "+schedule.PointName(m, i))
 		c.number(p.V, p.Stmt, "point "+schedule.PointName(m, i))

@@ -2,7 +2,7 @@ package linkage
 
 import "math"
 
-// change is a stretch of a walk in which it went over change points. From one side to the other the scalars follow a cubic.
+// change is a stretch of a walk that went over change points. From one side to the other the scalars follow a cubic.
 type change struct {
 	from, to  footing
 	turn      float64 // of from, rad
@@ -12,7 +12,7 @@ type change struct {
 	passed    []Pass
 }
 
-// forget drops what lies behind: it leads nowhere from here.
+// forget drops the footings behind: they lead nowhere from here.
 func (w *walker) forget() {
 	w.here.at = math.NaN()
 	for i := range w.trail {
@@ -20,7 +20,7 @@ func (w *walker) forget() {
 	}
 }
 
-// crossed describes the change between footing a and the engine, which stands at far.
+// crossed describes the change between footing a and the engine, which is at far.
 func (w *walker) crossed(a *footing, far float64) change {
 	e := w.e
 	c := change{from: newFooting(e), to: newFooting(e)}
@@ -45,7 +45,7 @@ func (w *walker) crossed(a *footing, far float64) change {
 	return c
 }
 
-// slack reports whether one of its change points is gone over by the play of loose lengths.
+// slack reports whether the play of loose lengths takes the engine over one of its change points.
 func (c *change) slack() bool {
 	for i := range c.passed {
 		if c.passed[i].Play > 0 {
@@ -55,7 +55,7 @@ func (c *change) slack() bool {
 	return false
 }
 
-// covers reports whether a turn lies between the two sides of the change.
+// covers reports whether a turn is between the two sides of the change.
 func (c *change) covers(turn float64) bool {
 	f := (turn - c.turn) / c.dTurn
 	return f >= 0 && f <= 1

@@ -9,8 +9,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// stiffness says what is wrong with a block of which the rows are not independent where it stands at the start: a dead
-// centre, from which it can go either way, or statements that say the same thing and leave another unsaid.
+// stiffness says what is wrong with a block whose rows are dependent at the start: it is on a dead centre, from which it
+// can go either way, or statements are redundant and something else is not held.
 func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	if f := l.dependent(step); f != nil {
 		return f
@@ -21,7 +21,7 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	return Faults{f}
 }
 
-// eitherWay begins to say that a step can go two ways, and names what it places.
+// eitherWay begins a message that a step can go two ways, and names what the step places.
 func (l *Linkage) eitherWay(step *schedule.Step) (f *Fault, name string) {
 	f, name = &Fault{Kind: TwoWays, Stmt: step.Stmt()}, "the linkage"
 	for _, r := range slices.Concat(step.Rows, step.Loose) {
@@ -37,14 +37,14 @@ func (l *Linkage) eitherWay(step *schedule.Step) (f *Fault, name string) {
 }
 
 const (
-	// startSquare is how square a block must stand at the start for no change point to be near. No unit.
+	// startSquare is the squareness of a block at the start from which no change point is near. No unit.
 	startSquare = 1e-2
 	// startLeast is how far from a change point the turn must start, rad.
 	startLeast = 1e-4
 	startReach = 0.02
 )
 
-// onChange refuses a start so near to a change point that it cannot be told on which of the ways the linkage stands.
+// onChange refuses a start so near a change point that it cannot be told on which branch the linkage is.
 func (l *Linkage) onChange() Faults {
 	k := 0
 	for i := range l.s.Steps {
@@ -65,7 +65,8 @@ func (l *Linkage) onChange() Faults {
 	return nil
 }
 
-// changeNear returns the turn of a change point of block k so near the start that the ways there cannot be told apart.
+// changeNear returns the turn of a change point of block k that is so near the start that the branches there cannot be
+// told apart.
 func (l *Linkage) changeNear(k int) (at float64, ok bool) {
 	e := l.start.Clone()
 	w := newWalker(e)
@@ -78,8 +79,8 @@ func (l *Linkage) changeNear(k int) (at float64, ok bool) {
 	return w.r.turn + s.at, true
 }
 
-// dependent looks at a block in poses about the one in hand, whether they are met or not: rows that depend on one another
-// in all of them say the same thing. It returns nil if they do not.
+// dependent looks at a block in poses about the current one, whether the rows are met or not. Rows that are dependent in
+// all of them are redundant. It returns nil if there are none.
 func (l *Linkage) dependent(step *schedule.Step) Faults {
 	n := len(step.Scalars)
 	if n > denseMost || len(step.Rows) == 0 {
@@ -110,14 +111,14 @@ func (l *Linkage) dependent(step *schedule.Step) Faults {
 	return l.repeated(step, same)
 }
 
-// slopes is the Jacobian of a step in fresh room.
+// slopes is the Jacobian of a step, newly allocated.
 func slopes(e *position.State, step *schedule.Step) []float64 {
 	a := make([]float64, len(step.Rows)*len(step.Scalars))
 	e.Jacobian(step, a)
 	return a
 }
 
-// involved marks the rows that take part in any of the combinations.
+// involved marks the rows that are in any of the combinations.
 func involved(rows [][]float64) []bool {
 	out := make([]bool, len(rows[0]))
 	for _, u := range rows {
@@ -128,7 +129,7 @@ func involved(rows [][]float64) []bool {
 	return out
 }
 
-// repeated says that the marked rows of a step repeat one another, and what they leave free.
+// repeated says that the marked rows of a step are redundant, and what they leave free.
 func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 	e := l.start
 	last := -1

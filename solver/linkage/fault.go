@@ -12,9 +12,9 @@ type FaultKind uint8
 
 // The kinds of faults.
 const (
-	BadValue  FaultKind = iota // a length of zero, a value that is no number
+	BadValue  FaultKind = iota // a length of zero, a value that is not a number
 	TooFew                     // something is still free to move
-	TooMany                    // statements that say the same thing
+	TooMany                    // redundant statements
 	Disagree                   // statements that contradict one another
 	Unreached                  // cannot be assembled at the start
 	TwoWays                    // more than one way to assemble and no hint which
@@ -25,10 +25,10 @@ type Fault struct {
 	Kind FaultKind
 	Stmt int    // the statement at fault
 	Also []int  // other statements concerned
-	Msg  string // what is wrong, names, in words that a sketch uses
+	Msg  string // what is wrong, with names, in the words of a sketch
 	Help string // a statement that would mend it, or ""
-	// Lengths and angles named in Msg and Help, mm and rad: the sketch's unit is not known here, so both texts hold {0},
-	// {1}, … in their place and the printer puts them in.
+	// Lengths and angles named in Msg and Help, mm and rad. The sketch's unit is not known here, so both texts hold {0},
+	// {1}, … in their place and the printer fills them in.
 	Lengths []float64
 	Angles  []float64 // {a0}, {a1}, …
 	Lack    *Lack     // of a BadValue: why a sum has no value

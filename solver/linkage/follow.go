@@ -10,14 +10,14 @@ import (
 	"barover/solver/position"
 )
 
-// mostKept is how many positions one Follow keeps at most.
+// mostKept is the greatest number of positions that one Follow keeps.
 const mostKept = 1 << 20
 
-// Follow moves the linkage over the turn, from one turn to another (rad, from <= to), at a travel setting, and keeps a
-// position every step, and more where the motion is quick. The setting is reached from rest, and the first turn from the
-// start, by moving there: one travel after the other, then the turn, so that the way of assembly is never changed
-// unseen. Where the parts do not reach, the motion goes on behind the gap in the nearest position on the same side of
-// every dead centre. The error is ctx's, or says that the range is none.
+// Follow moves the linkage over the turn, from one turn to another (rad, from <= to), at a travel setting. It keeps a
+// position every step, and more where the motion is fast. It reaches the setting from rest, and the first turn from the
+// start, by moving there: one travel after the other, then the turn, so that it never changes branch unseen. Where the
+// parts do not reach, the motion continues behind the gap from the nearest position on the same side of every dead
+// centre. The error is ctx's, or says that the range is not valid.
 func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step float64) (*Motion, error) {
 	switch {
 	case !(from <= to) || math.IsInf(from, 0) || math.IsInf(to, 0):
@@ -46,8 +46,8 @@ type follower struct {
 	from     float64
 	last     int // number of the last position
 	to, step float64
-	even     int             // how many of the last positions kept are a step apart and smooth
-	stale    bool            // the state's scalars are those of a position before
+	even     int             // number of last positions kept that are a step apart and smooth
+	stale    bool            // the state's scalars are those of an earlier position
 	lost     bool            // it is not assembled: in a gap
 	good     *position.State // where it was last assembled
 	gapFrom  float64
@@ -62,7 +62,7 @@ func (f *follower) run(from float64) error {
 	f.lost = !f.journey(from)
 	n := int(math.Ceil((f.to-from)/f.step - 1e-9))
 	if f.to > from {
-		n = max(n, 1) // a turn shorter than rounding of a step has two ends even so
+		n = max(n, 1) // a turn shorter than rounding of a step still has two ends
 	}
 	f.last = n
 	f.mo.reserve(n + 1)
@@ -94,7 +94,7 @@ func (f *follower) run(from float64) error {
 	return f.ctx.Err()
 }
 
-// turnAt is the turn of position k. The last is where the turn ends, to the bit.
+// turnAt is the turn of position k. The last one is exactly the end of the turn.
 func (f *follower) turnAt(k int) float64 {
 	if k == f.last {
 		return f.to
@@ -121,8 +121,8 @@ func (f *follower) journey(from float64) bool {
 	return from == f.e.Turn || f.walk(from)
 }
 
-// walk goes to a turn in steps that cannot lose the way, and notes the change points that it went over. The engine may
-// come to stand a little beyond one.
+// walk goes to a turn in steps that cannot lose the branch, and notes the change points that it went over. The engine may
+// end up a little beyond one.
 func (f *follower) walk(turn float64) bool {
 	f.sync()
 	f.w.changes = f.w.changes[:0]
@@ -169,9 +169,9 @@ func (f *follower) keep(turn float64) {
 	}
 }
 
-// next goes on to a turn with care and keeps it.
+// next goes to a turn carefully and keeps it.
 func (f *follower) next(turn float64) {
-	// The engine may stand beyond a change point already.
+	// The engine may be beyond a change point already.
 	if f.e.Turn < turn && !f.walk(turn) {
 		f.lose()
 		f.rejoin(turn)
@@ -180,12 +180,12 @@ func (f *follower) next(turn float64) {
 	f.keep(turn)
 }
 
-// leastEven is how many even positions a prediction needs.
+// leastEven is the number of even positions that a prediction needs.
 const leastEven = 3
 
-// strides goes on by prediction from the positions before, from position k to the last at most, and keeps what it comes to.
-// It returns how many. Where it is not sure of its way it stops. The engine works in the motion's own list meanwhile, so
-// that nothing is copied.
+// strides continues by prediction from earlier positions, from position k to the last at most, and keeps the results. It
+// returns their number. It stops where it is not sure of its branch. Meanwhile the engine works in the motion's own list,
+// so nothing is copied.
 func (f *follower) strides(k, last int) (done int) {
 	e, mo := f.e, f.mo
 	x, det, first := e.X, e.Det, len(mo.turn)
@@ -216,7 +216,7 @@ func (f *follower) strides(k, last int) (done int) {
 	return i - first
 }
 
-// runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it go over.
+// runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it cross.
 func (f *follower) runsIn(was []float64) bool {
 	for k := range f.e.Program.Blocks {
 		if f.e.Program.Square[k] == nil {
@@ -230,8 +230,8 @@ func (f *follower) runsIn(was []float64) bool {
 	return false
 }
 
-// foresee puts what the positions before promise for the last of xs, n scalars each and a step apart, and returns it: a
-// cubic through four of them or a parabola through three.
+// foresee is the predictor. It extrapolates from the earlier positions to the last of xs, n scalars each and a step
+// apart, and returns it: by a cubic through four of them or a parabola through three.
 func foresee(xs []float64, n int, cubic bool) []float64 {
 	i := len(xs) - n
 	next := xs[i : i+n : i+n]
@@ -259,7 +259,7 @@ func falls(det, was []float64) bool {
 	return false
 }
 
-// sync puts the state's scalars to those of the last position kept, where it has been working in the motion's list.
+// sync copies the last position kept into the state's scalars, where the state has been working in the motion's list.
 func (f *follower) sync() {
 	if i := len(f.mo.turn) - 1; f.stale {
 		copy(f.e.X, f.mo.scalars(i))

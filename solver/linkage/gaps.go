@@ -18,8 +18,8 @@ func (f *follower) lose() {
 	f.good.Copy(f.e)
 }
 
-// rejoin tries to assemble the linkage at a turn behind a gap. Where that succeeds it goes back to the end of the gap, and
-// the motion goes on from there.
+// rejoin tries to assemble the linkage at a turn behind a gap. If that succeeds it goes back to the end of the gap, and
+// the motion continues from there.
 func (f *follower) rejoin(turn float64) {
 	if len(f.mo.spans) > 0 && turn-f.gapFrom < 10*leastStep {
 		return // that is the end of the span itself
@@ -38,7 +38,7 @@ func (f *follower) rejoin(turn float64) {
 	if turn > f.gapFrom {
 		f.w.changes = f.w.changes[:0]
 		f.w.walk(turnRoad(e, f.gapFrom))
-		if len(f.w.changes) > 0 { // over what could not be gone over this way
+		if len(f.w.changes) > 0 { // over whatever could not be crossed in this direction
 			f.nearSide(&f.w.changes[0], there)
 		}
 	}
@@ -50,8 +50,8 @@ func (f *follower) rejoin(turn float64) {
 	}
 }
 
-// nearSide puts the engine to the side from which a walk backward went over a change, or where that lies before the gap's
-// beginning, to where the walk began.
+// nearSide puts the engine on the side from which a walk backward crossed a change or, where that is before the gap's
+// beginning, where the walk began.
 func (f *follower) nearSide(c *change, there *position.State) {
 	e := f.e
 	e.Copy(there)
@@ -62,10 +62,10 @@ func (f *follower) nearSide(c *change, there *position.State) {
 	}
 }
 
-// gapSamples is at how many places a gap is looked at for its worst.
+// gapSamples is the number of places at which a gap is searched for its worst.
 const gapSamples = 24
 
-// closeGap files the gap that ends at a turn, with the statement that cannot be met and how far it misses at the worst.
+// closeGap files the gap that ends at a turn, with the statement that cannot be met and its greatest miss.
 func (f *follower) closeGap(end float64) {
 	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
 	e := f.good.Clone()
@@ -110,7 +110,7 @@ func (f *follower) closeGap(end float64) {
 	f.mo.broken = append(f.mo.broken, b)
 }
 
-// lack says which sum has no value at a position, and why; where none is found, the statement that is missed.
+// lack says which sum has no value at a position, and why; where none is found, it names the statement that is missed.
 func (f *follower) lack(turn float64, stmt int) *Lack {
 	for _, bad := range badValues(f.e.Schedule.Model, f.mo.l.v, turn, f.mo.travel) {
 		if bad.Lack != nil {
@@ -120,7 +120,7 @@ func (f *follower) lack(turn float64, stmt int) *Lack {
 	return &Lack{Lack: expr.Lack{Sum: expr.None, Node: expr.None}, Stmt: stmt, Turn: turn}
 }
 
-// flat is how square a block stands where it is as good as on a dead centre, as one that a walk has run up to. No unit.
+// flat is the squareness at which a block is as good as on a dead centre, such as one that a walk has run up to. No unit.
 const flat = 1e-3
 
 // stopped says what the engine stands at where a gap of that width begins though every statement can be met in it: a point that
@@ -153,8 +153,8 @@ func runaway(e *position.State) int {
 	return -1
 }
 
-// flattest returns the statement of a row of the block that stands nearest to a dead centre; -1 where none stands nearer than
-// a share.
+// flattest returns the statement of a row of the block that is nearest to a dead centre; -1 where none is nearer than a
+// share.
 func flattest(e *position.State, least float64) int {
 	stmt, k := -1, 0
 	for i := range e.Schedule.Steps {
@@ -185,8 +185,8 @@ func (f *follower) missAt(e *position.State, turn float64) (stmt int, miss float
 	return row.Stmt, miss
 }
 
-// worstOfAll looks at every row of the sketch where all blocks could be assembled: what elimination met may still miss, as
-// a length that has become less than zero does. Misses within tolerance are none.
+// worstOfAll looks at every row of the sketch where all blocks could be assembled. Rows that elimination satisfied may
+// still miss, as with a length that has become negative. Misses within tolerance do not count.
 func worstOfAll(e *position.State) (stmt int, miss float64) {
 	for i := range e.Schedule.Steps {
 		e.Place(&e.Schedule.Steps[i])

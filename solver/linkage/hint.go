@@ -10,20 +10,20 @@ import (
 	"barover/solver/schedule"
 )
 
-// hints tells the ways of assembling a block apart by where the sketch says that its points are.
+// hints selects among the ways of assembling a block by the places that the sketch gives for its points.
 type hints struct {
 	points []hinted
-	ops    []schedule.Op // places of points that follow from the block, beside the step's own
+	ops    []schedule.Op // places of points that follow from the block, other than the step's own
 }
 
-// hinted is a point that a block places, with where it should be near.
+// hinted is a point that a block places, and its hint.
 type hinted struct {
 	point int
 	near  plane.Vec // in the frame of the scalars
-	told  bool      // the sketch says where; if not, the point only has a name for messages
+	told  bool      // the sketch gives the hint; if not, the point only has a name for messages
 }
 
-// hintsFor gathers for each step the found points that it places.
+// hintsFor collects for each step the found points that it places.
 func (l *Linkage) hintsFor() []hints {
 	s := l.s
 	out := make([]hints, len(s.Steps))
@@ -58,7 +58,7 @@ func (l *Linkage) hintsFor() []hints {
 	return out
 }
 
-// places returns where the points of h stand with the scalars x of a step.
+// places returns the places of the points of h with the scalars x of a step.
 func (h *hints) places(e *position.State, step *schedule.Step, x []float64) []plane.Vec {
 	e.Put(step, x)
 	for i := range h.ops {
@@ -72,8 +72,8 @@ func (h *hints) places(e *position.State, step *schedule.Step, x []float64) []pl
 	return out
 }
 
-// order sorts the ways of a step by how near they come to where the sketch says, and reports whether that tells the first
-// from the others.
+// order sorts the ways of a step by their distance from the hints, and reports whether that separates the first from the
+// others.
 func (h *hints) order(e *position.State, step *schedule.Step, ways [][]float64) (told bool) {
 	far := make(map[*float64]float64, len(ways))
 	for _, w := range ways {
@@ -98,8 +98,8 @@ func (h *hints) order(e *position.State, step *schedule.Step, ways [][]float64) 
 	return len(ways) < 2 || far[&ways[0][0]] < clearly*far[&ways[1][0]]
 }
 
-// guess puts the scalars of a step where the hints have their points; those without one in the middle of the others, or
-// of what stands already.
+// guess sets the scalars of a step to the hints of their points. Points without one go to the middle of the others, or of
+// the points that are placed already.
 func (h *hints) guess(e *position.State, step *schedule.Step) []float64 {
 	middle := h.middle(e, step)
 	x := make([]float64, len(step.Scalars))
@@ -128,7 +128,7 @@ func (h *hints) guess(e *position.State, step *schedule.Step) []float64 {
 	return x
 }
 
-// middle is the middle of the hints, or of the points that the step's rows look at and that stand already.
+// middle is the middle of the hints, or of the points in the step's rows that are placed already.
 func (h *hints) middle(e *position.State, step *schedule.Step) plane.Vec {
 	var sum plane.Vec
 	n := 0.0

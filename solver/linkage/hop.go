@@ -8,43 +8,43 @@ import (
 )
 
 // hopper takes a walker over change points. It goes straight across, as the linkage would with the least weight in its
-// parts, and looks on either side whether that is the way that it came in on.
+// parts, and checks on either side that this is the branch on which it came in.
 type hopper struct {
-	fall    []float64 // of each block, how far on its determinant comes to zero as it falls from where the walk began
-	tried   []float64 // of each block, its determinant when a search last came to nothing
+	fall    []float64 // of each block, the distance at which its determinant reaches zero at its rate of fall where the walk began
+	tried   []float64 // of each block, its determinant when a search last found nothing
 	passing []*passing
 	there   footing // behind the change points
 	guess   []float64
 }
 
-// passing is a change point that a hop goes over.
+// passing is a change point that a hop crosses.
 type passing struct {
 	*saddle
 	way int
 }
 
 const (
-	// hopReach is how far ahead a change point is looked for, rad.
+	// hopReach is how far ahead a change point is searched for, rad.
 	hopReach = 2e-3
-	// hopLeast is the least that a hop lands behind a change point, rad: far enough for the two ways to part. hopHalves is
-	// the same in halves of what a miss makes of the crossing.
+	// hopLeast is the least distance that a hop lands behind a change point, rad: far enough for the two branches to
+	// separate. hopHalves is the same in halves of the stretch that a miss opens at the crossing.
 	hopLeast  = 2e-4
 	hopHalves = 30
-	// tellLeast is from how near to a change point, rad, it cannot be told on which way the linkage stands.
+	// tellLeast is the distance from a change point, rad, below which it cannot be told on which branch the linkage is.
 	tellLeast = 1e-5
-	// tellShare is how much nearer to one way than to the other it must stand, or land.
+	// tellShare is how much nearer to one branch than to the other it must be, or land.
 	tellShare = 0.1
-	// againShare is to what share a determinant must fall before a search that came to nothing is made again.
+	// againShare is the share to which a determinant must fall before a search that found nothing is repeated.
 	againShare = 0.25
-	// slow is below which share of a block's size per rad its scalars cannot be on the way to a dead centre that is near: there they
-	// go fast, and what grows may be what the rows leave over.
+	// slow is the speed, as a share of a block's size per rad, below which its scalars cannot be on the way to a near
+	// dead centre. There they are fast, and what grows otherwise may be the residual of the rows.
 	slow     = 1e-2
 	hopTries = 10
-	// looseReach is how far ahead that is done for a block of loose lengths, rad, and looseHalves how far behind it lands:
-	// their play lets it go straight on over what rigid lengths would turn at.
+	// looseReach is how far ahead that is done for a block of loose lengths, rad, and looseHalves how far behind it
+	// lands. Their play lets them go straight on where rigid lengths would turn.
 	looseReach  = 0.35
 	looseHalves = 3
-	fallStep    = 1e-6 // over which the fall of determinants is seen where a walk begins, rad
+	fallStep    = 1e-6 // step over which the fall of determinants is measured where a walk begins, rad
 )
 
 func newHopper(e *position.State) hopper {
@@ -53,13 +53,13 @@ func newHopper(e *position.State) hopper {
 		guess: make([]float64, len(e.X))}
 }
 
-// hop goes over the change point ahead, if there is one near, and reports whether it did.
+// hop crosses the change point ahead, if one is near, and reports whether it did.
 func (w *walker) hop() bool {
 	for k := range w.limit {
 		if !w.nears(k) {
 			continue
 		}
-		clear(w.passing) // of the hop before: what it went over lies behind
+		clear(w.passing) // of the hop before: what it crossed is behind
 		s := w.saddle(k, 3*w.reach(k))
 		if s != nil && w.over(s) {
 			return true
@@ -70,7 +70,7 @@ func (w *walker) hop() bool {
 	return false
 }
 
-// reach is how far ahead a change point of block k is looked for, rad.
+// reach is how far ahead a change point of block k is searched for, rad.
 func (w *walker) reach(k int) float64 {
 	if w.loose(k) {
 		return looseReach
@@ -78,7 +78,7 @@ func (w *walker) reach(k int) float64 {
 	return hopReach
 }
 
-// playOf is that of the row that misses at a saddle, mm: 0 where it is not loose.
+// playOf is the play of the row that misses at a saddle, mm: 0 where the row is not loose.
 func (w *walker) playOf(s *saddle) float64 {
 	if w.loose(s.k) {
 		return w.e.C.At(w.e.Program.Square[s.k].Rows[s.row].Play)
@@ -86,8 +86,8 @@ func (w *walker) playOf(s *saddle) float64 {
 	return 0
 }
 
-// nears reports whether the determinant of a block runs up to zero in a straight line, and soon. To a dead centre beyond
-// which the parts do not reach it falls as a root does, and the speeds grow as its reciprocal.
+// nears reports whether the determinant of a block falls linearly to zero, and soon. Toward a dead centre beyond which
+// the parts do not reach it falls like a square root, and the speeds grow as its reciprocal.
 func (w *walker) nears(k int) bool {
 	if w.loose(k) && w.e.Program.Square[k] == nil {
 		return false
@@ -125,7 +125,7 @@ func (w *walker) behind() *footing {
 	return &w.trail[1]
 }
 
-// begin sees how the determinants fall where a walk begins, and keeps the first step well short of zero.
+// begin measures how fast the determinants fall where a walk begins, and keeps the first step well short of zero.
 func (w *walker) begin() {
 	e := w.e
 	w.set(w.at + fallStep)
@@ -155,8 +155,8 @@ func (w *walker) begin() {
 	w.retreat()
 }
 
-// over goes over a change point, and over those of other blocks that lie with it. It reports false where it is none, where
-// that cannot be told, or where it is not wanted yet.
+// over crosses a change point, and those of other blocks that coincide with it. It reports false where there is none,
+// where that cannot be told, or where it is too early.
 func (w *walker) over(s *saddle) bool {
 	halves := float64(hopHalves)
 	if w.loose(s.k) {
@@ -180,7 +180,7 @@ func (w *walker) over(s *saddle) bool {
 			if !w.take(found) {
 				return false
 			}
-			clear(w.passing[found.k+1:]) // sought while block k went on as if its ways did not cross: to be found again
+			clear(w.passing[found.k+1:]) // found while block k continued as if its branches did not cross: search again
 		default:
 			on /= 2
 		}
@@ -198,8 +198,7 @@ func (w *walker) last2(at float64) float64 {
 	return at
 }
 
-// take makes a saddle one that the hop goes over, where it is a change point ahead and where it can be told on which way
-// the linkage comes in.
+// take adds a saddle to the hop, if it is a change point ahead and it can be told on which branch the linkage comes in.
 func (w *walker) take(s *saddle) bool {
 	ahead := s.at - w.here.at
 	if !(math.Abs(s.off) <= max(w.e.Scale.AgreesOver(w.e.Program.Blocks[s.k].Size), w.playOf(s))) || !(ahead > tellLeast) || w.passing[s.k] != nil {
@@ -223,7 +222,7 @@ func (w *walker) take(s *saddle) bool {
 	return true
 }
 
-// mm is by how much something moves where a scalar changes by one.
+// mm is how far something moves when a scalar changes by one.
 func (w *walker) mm(scalar int) float64 {
 	if w.e.Schedule.Scalars[scalar].Direction {
 		return w.e.Program.Size[scalar]
@@ -231,8 +230,8 @@ func (w *walker) mm(scalar int) float64 {
 	return 1
 }
 
-// land assembles block after block behind the change points that the hop goes over, each where its own way leads. Where a
-// block does not follow from where it stands, it returns a saddle of its own if there is one.
+// land assembles block after block behind the change points of the hop, each on its own branch. Where a block does not
+// follow from its place, it returns a saddle of that block if there is one.
 func (w *walker) land(far float64) (found *saddle, ok bool) {
 	e := w.e
 	w.there.at = far
@@ -255,11 +254,11 @@ func (w *walker) land(far float64) (found *saddle, ok bool) {
 		}
 		e.Place(step)
 	}
-	_, ok = e.SolveUpTo(w.limit) // from where it stands: to have every place, and the re-check
+	_, ok = e.SolveUpTo(w.limit) // from the present scalars, to have every place and the re-check
 	return nil, ok
 }
 
-// landBlock assembles one block, and reports whether it stands where its way leads.
+// landBlock assembles one block, and reports whether it is on its branch.
 func (w *walker) landBlock(k int, step *schedule.Step, far float64) bool {
 	e, p := w.e, w.passing[k]
 	h := far - w.here.at
@@ -293,13 +292,13 @@ func (w *walker) landBlock(k int, step *schedule.Step, far float64) bool {
 	return true
 }
 
-// bent is where a way leads behind a change point, with the bend that it has before it.
+// bent is where a branch leads behind a change point, with the curvature that it has before it.
 func (w *walker) bent(p *passing, j, scalar int, far float64) float64 {
 	on, d := far-p.at, p.at-w.here.at
 	return p.place(j, p.way, on) + on*on/(d*d)*(w.here.x[scalar]-p.place(j, p.way, -d))
 }
 
-// rates puts the speeds of a block, which stands, into v.
+// rates puts the speeds of a solved block into v.
 func (w *walker) rates(v []float64, step *schedule.Step, k int) {
 	for i := range w.travel {
 		w.travel[i] = w.r.d[i] / w.r.length
@@ -311,13 +310,13 @@ func (w *walker) rates(v []float64, step *schedule.Step, k int) {
 	w.set(w.there.at)
 }
 
-// copyScalars takes over where another footing stands, and not how fast it moves.
+// copyScalars copies the scalars of another footing, without its speeds.
 func (f *footing) copyScalars(o *footing) {
 	copy(f.x, o.x)
 	copy(f.v, o.v)
 }
 
-// landed notes the change points that the walker has gone over; it stands behind them.
+// landed notes the change points that the walker has crossed; it is behind them.
 func (w *walker) landed(s *saddle, far float64) {
 	c := w.crossed(&w.here, far)
 	scale := w.r.dTurn / w.r.length
@@ -333,8 +332,8 @@ func (w *walker) landed(s *saddle, far float64) {
 	w.forget()
 }
 
-// upTo places everything before block k at a place on the road. Blocks that the hop in hand goes over stand where the
-// cubic from one side to the other leads: on the change point itself Newton's method finds nothing.
+// upTo places everything before block k at a place on the road. Blocks that the current hop crosses follow the cubic from
+// one side to the other: on the change point itself Newton's method finds nothing.
 func (w *walker) upTo(at float64, k int) bool {
 	e := w.e
 	w.set(at)
@@ -351,7 +350,7 @@ func (w *walker) upTo(at float64, k int) bool {
 					e.X[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
 				}
 			} else {
-				for _, c := range step.Scalars { // from there: near a change point of its own it could go over to the other way
+				for _, c := range step.Scalars { // near a change point of its own it could go to the other branch from there
 					e.X[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
 				}
 				if !e.SolveBlock(done) {

@@ -19,8 +19,7 @@ import (
 	"barover/solver/spare"
 )
 
-// Linkage is a Model with dimensions in it that can be assembled. It is not changed after New, and many goroutines may
-// use it.
+// Linkage is a Model with dimensions that can be assembled. It never changes after New, and many goroutines may use it.
 type Linkage struct {
 	s     *schedule.Schedule
 	v     *expr.Values
@@ -29,14 +28,14 @@ type Linkage struct {
 	pool  spare.Pool[*position.State]
 
 	found [][][]float64 // of each step that was searched, the ways found
-	ahead bool          // the way of a step was chosen by what comes after it
+	ahead bool          // the way of a step was chosen by looking ahead
 
-	web   func() *position.Web // made when first wanted
+	web   func() *position.Web // made when first needed
 	cones spare.Pool[*Cone]
 }
 
-// New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong with
-// it: the error is Faults.
+// New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong
+// with it: the error is Faults.
 func New(m *schedule.Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
 	return Assemble(schedule.Compile(m), v, turnFrom, rest)
 }
@@ -53,7 +52,7 @@ func Assemble(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []flo
 	return l, nil
 }
 
-// unfit says why a linkage cannot be assembled whatever its places.
+// unfit says why a linkage cannot be assembled, whatever its places.
 func unfit(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
 	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
 		return f
@@ -67,8 +66,8 @@ func unfit(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float6
 	return tooLoose(s)
 }
 
-// With returns the same linkage with other dimensions, assembled the same way as this one is: nearest to it, and on the
-// same side of every dead centre. It is quicker than New, and hints play no part.
+// With returns the same linkage with other dimensions, assembled in the same way as this one: nearest to it, and on the
+// same side of every dead centre. It is faster than New, and ignores hints.
 func (l *Linkage) With(v *expr.Values) (*Linkage, error) {
 	if f := badValues(l.s.Model, v, l.start.Turn, l.start.Travel); len(f) > 0 {
 		return nil, f
@@ -86,7 +85,7 @@ func (l *Linkage) Schedule() *schedule.Schedule { return l.s }
 // Values returns the dimensions in the linkage.
 func (l *Linkage) Values() *expr.Values { return l.v }
 
-// fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet. Its scalars have the frame of those of
+// fill puts numbers into a Schedule that has Steps. The linkage is not assembled yet. Its scalars are in the frame of
 // like, where that is not nil.
 func fill(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, like *Linkage) *Linkage {
 	var origin *plane.Vec

@@ -11,7 +11,7 @@ import (
 
 // This file says where loose lengths leave something free.
 
-// tooLoose says where more is connected by loose lengths than they can settle at once.
+// tooLoose says where loose lengths connect more than they can settle at once.
 func tooLoose(s *schedule.Schedule) (faults Faults) {
 	for i := range s.Steps {
 		step := &s.Steps[i]
@@ -30,7 +30,7 @@ func tooLoose(s *schedule.Schedule) (faults Faults) {
 	return faults
 }
 
-// unheld says what loose lengths leave free to move where the linkage stands at the start.
+// unheld says what loose lengths leave free to move at the start.
 func (l *Linkage) unheld() (faults Faults) {
 	k := 0
 	for i := range l.s.Steps {
@@ -46,7 +46,7 @@ func (l *Linkage) unheld() (faults Faults) {
 	return faults
 }
 
-// slackness says whether a step with Loose rows is on a dead centre of theirs, or free wherever it stands.
+// slackness says whether a step with Loose rows is on a dead centre of theirs, or free everywhere.
 func (l *Linkage) slackness(step *schedule.Step) Faults {
 	e := l.start
 	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}

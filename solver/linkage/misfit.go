@@ -9,14 +9,14 @@ import (
 	"barover/solver/schedule"
 )
 
-// misfit is the rest of a Schedule that does not fit, as far as it could be assembled.
+// misfit is the Rest of a Schedule that does not fit, as far as it could be assembled.
 type misfit struct {
 	*schedule.Rest
 	l      *Linkage
 	placed bool // the rest could be assembled
 }
 
-// place assembles the rest, with what is held where the hints have it.
+// place assembles the rest, with held scalars at their hints.
 func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
 	m.l = fill(m.Schedule, v, turnFrom, atRest, nil)
 	e := m.l.start
@@ -46,7 +46,7 @@ func (m *misfit) place(v *expr.Values, turnFrom float64, atRest []float64) {
 	e.Complete()
 }
 
-// placeTogether looks for any pose of the whole rest, what was held set free.
+// placeTogether looks for any pose of the whole rest, with the held scalars free.
 func (m *misfit) placeTogether() bool {
 	if len(m.Schedule.Scalars) > denseMost {
 		return false

@@ -9,8 +9,8 @@ import (
 	"barover/solver/spare"
 )
 
-// Motion is a linkage followed over the turn at one travel setting. It is not changed after Follow, and many goroutines may
-// use it.
+// Motion is a linkage followed over the turn at one travel setting. It never changes after Follow, and many goroutines
+// may use it.
 type Motion struct {
 	l       *Linkage
 	travel  []float64
@@ -77,9 +77,9 @@ func (mo *Motion) reserve(count int) {
 	mo.det = slices.Grow(mo.det, n*len(mo.l.start.Det)-len(mo.det))
 }
 
-// At puts where everything stands at a turn (rad) into p, on the same way of assembly as the motion has there. The position
-// is solved and looked over, not interpolated. Where it says NoAssembly or IterationLimit, p is not changed. p keeps its
-// slices where they are large enough.
+// At puts the pose at a turn (rad) into p, on the branch that the motion has there. The position is solved and
+// re-checked, not interpolated. Where it returns NoAssembly or IterationLimit, p is unchanged. p keeps its slices where
+// they are large enough.
 func (mo *Motion) At(turn float64, p *Pose) Status {
 	e, ok := mo.pool.Get()
 	if !ok {
@@ -108,7 +108,7 @@ func (mo *Motion) stand(e *position.State, turn float64) Status {
 	if f, at := mo.beside(i, turn); f != nil {
 		copy(e.X, f.x)
 		status := mo.walkOn(e, at, turn)
-		if status == Solved { // near a change a pose is off by more than what its rows miss by
+		if status == Solved { // near a change the error of a pose is larger than the residual of its rows
 			e.Solve()
 		}
 		return status
@@ -138,7 +138,7 @@ func (mo *Motion) standOn(e *position.State, c *change, turn float64) Status {
 	return DeadCentre
 }
 
-// before returns the last position kept that does not lie behind turn, in the same span.
+// before returns the last position kept at or before turn, in the same span.
 func (mo *Motion) before(turn float64) (i int, ok bool) {
 	if math.IsNaN(turn) {
 		return 0, false
@@ -152,7 +152,7 @@ func (mo *Motion) before(turn float64) (i int, ok bool) {
 	return 0, false
 }
 
-// rounded returns turn, or the end of a span where it lies outside by rounding alone.
+// rounded returns turn, or the end of a span if turn is outside by rounding only.
 func (mo *Motion) rounded(turn float64) float64 {
 	for _, s := range mo.spans {
 		for _, end := range [2]float64{mo.turn[s.first], mo.turn[s.last]} {
@@ -174,7 +174,7 @@ func (mo *Motion) spanOf(i int) span {
 	return span{i, i}
 }
 
-// between puts the scalars that positions about i promise for a turn into x.
+// between puts the scalars interpolated from the positions about i at a turn into x.
 func (mo *Motion) between(i int, turn float64, x []float64) {
 	if turn == mo.turn[i] {
 		copy(x, mo.scalars(i))
@@ -191,8 +191,8 @@ func (mo *Motion) between(i int, turn float64, x []float64) {
 	}
 }
 
-// weights tells for what the scalars of four positions about i count at a turn, from the first on: by the cubic through
-// them, or what the span has of them.
+// weights are the weights of the scalars of four positions about i at a turn, from the first on: of the cubic through
+// them, or through as many as the span has.
 func (mo *Motion) weights(i int, turn float64) (first int, w [4]float64) {
 	s := mo.spanOf(i)
 	first = max(s.first, min(i-1, s.last-3))
@@ -208,7 +208,7 @@ func (mo *Motion) weights(i int, turn float64) (first int, w [4]float64) {
 	return first, w
 }
 
-// walkFrom goes to a turn from a position kept, in steps that cannot lose the way.
+// walkFrom goes to a turn from a position kept, in steps that cannot lose the branch.
 func (mo *Motion) walkFrom(e *position.State, i int, turn float64) Status {
 	if s := mo.spanOf(i); i < s.last && mo.turn[i+1]-turn < turn-mo.turn[i] {
 		i++
@@ -217,7 +217,7 @@ func (mo *Motion) walkFrom(e *position.State, i int, turn float64) Status {
 	return mo.walkOn(e, mo.turn[i], turn)
 }
 
-// walkOn goes to a turn from another, at which the scalars in hand hold.
+// walkOn goes to a turn from another, at which the present scalars hold.
 func (mo *Motion) walkOn(e *position.State, from, turn float64) Status {
 	e.Set(from, mo.travel)
 	if _, ok := e.Solve(); !ok {
@@ -233,8 +233,8 @@ func (mo *Motion) walkOn(e *position.State, from, turn float64) Status {
 	return status(e)
 }
 
-// beside returns the nearer side of a change that lies between a turn and the positions on either side of it, i and i + 1,
-// and the turn there: the way to the turn begins there, so that it does not lead over the change. It returns nil where there is
+// beside returns the nearer side of a change that is between a turn and the neighbouring positions, i and i + 1, and the
+// turn there. The walk to the turn begins there, so that it does not cross the change. It returns nil where there is
 // none.
 func (mo *Motion) beside(i int, turn float64) (f *footing, at float64) {
 	if turn == mo.turn[i] {
@@ -259,7 +259,7 @@ func (mo *Motion) beside(i int, turn float64) (f *footing, at float64) {
 	return f, at
 }
 
-// status tells a dead centre from a usual position.
+// status distinguishes a dead centre from an ordinary position.
 func status(e *position.State) Status {
 	for k := range e.Program.Blocks {
 		if e.OnDeadCentre(k) {

@@ -7,21 +7,21 @@ import (
 	"barover/solver/schedule"
 )
 
-// Cone is what some parts of a Linkage stand on. It is for one goroutine; Close gives back what it holds.
+// Cone is what some parts of a Linkage depend on. It is for one goroutine; Close returns its resources.
 type Cone struct {
 	*position.Cone
 	l    *Linkage
-	from *Motion // on which it stands at its turn; nil where it does not
+	from *Motion // the motion that the cone is solved on at its turn; nil where it is not solved
 }
 
 const (
-	// coneLeast is how many places outside it, at the least, a cone must leave out to be worth its while.
+	// coneLeast is the number of places that a cone must leave out at least to be worthwhile.
 	coneLeast = 60
-	// coneShare is the most of all places, as a share, that it may take in.
+	// coneShare is the greatest share of all places that it may include.
 	coneShare = 0.6
 )
 
-// Cone returns what some parts stand on; nil where that is so much of the linkage that it is quicker to follow the whole.
+// Cone returns what some parts depend on; nil where that is so much of the linkage that following the whole is faster.
 func (l *Linkage) Cone(parts ...int) *Cone {
 	n := len(l.web().Knots)
 	if n < coneLeast {
@@ -37,24 +37,24 @@ func (l *Linkage) Cone(parts ...int) *Cone {
 	return c
 }
 
-// Close gives back what a Cone holds. It may be nil.
+// Close returns the resources of a Cone. It may be nil.
 func (c *Cone) Close() {
 	if c != nil {
 		c.l.cones.Put(c)
 	}
 }
 
-// On is the motion of the cone's parts where the whole linkage goes as mo does.
+// On is the motion of the cone's parts where the whole linkage moves as mo does.
 func (c *Cone) On(mo *Motion) *Partly { return &Partly{mo, c} }
 
-// Partly is the motion of the parts of a Cone. Where it cannot tell them apart from the rest it solves the whole.
+// Partly is the motion of the parts of a Cone. Where they cannot be solved apart from the rest it solves the whole.
 type Partly struct {
 	*Motion
 	c *Cone
 }
 
-// At does what Motion.At does for the parts of the cone, and for the points that they go by. Nothing is to be made of what
-// else is in p.
+// At does what Motion.At does for the parts of the cone, and for the points that they need. Everything else in p is
+// undefined.
 func (m *Partly) At(turn float64, p *Pose) Status {
 	if !m.c.stand(m.Motion, turn) {
 		return m.Motion.At(turn, p)
@@ -68,7 +68,7 @@ func (m *Partly) At(turn float64, p *Pose) Status {
 	return Solved
 }
 
-// Speeds does what Motion.Speeds does for the points that the parts of the cone go by.
+// Speeds does what Motion.Speeds does for the points that the parts of the cone need.
 func (m *Partly) Speeds(p *Pose, c *expr.Context) {
 	cone := m.c
 	if (cone.from != m.Motion || cone.E.Turn != p.Turn) && !cone.stand(m.Motion, p.Turn) {
@@ -90,8 +90,8 @@ func (m *Partly) Rates(p *Pose, c *expr.Context) {
 	m.Motion.Rates(&whole, c)
 }
 
-// stand solves the cone at a turn. It reports false where the way there is not plain: beside change points, and where
-// the whole has to be walked.
+// stand solves the cone at a turn. It reports false where it cannot predict from its neighbours: beside change points,
+// and where the whole has to be walked.
 func (c *Cone) stand(mo *Motion, turn float64) bool {
 	c.from = nil
 	turn = mo.rounded(turn)

@@ -13,9 +13,9 @@ type Pass struct {
 	Travel []float64
 	Stmt   int     // the statement that misses
 	Point  int     // a point of the Model that the block places, -1 for none
-	Way    Way     // how rigid parts go on
+	Way    Way     // how rigid parts continue
 	Miss   float64 // by how much the statement is too long to go straight on, mm
-	Half   float64 // half of the stretch of the turn over which that tells, rad
+	Half   float64 // half of the stretch of the turn that the miss opens at the crossing, rad
 	Play   float64 // of the statement, mm: 0 where it is not loose
 	Open   float64 // half of the stretch over which its play alone leaves both ways open, rad
 
@@ -23,13 +23,13 @@ type Pass struct {
 	scalar int // the one that moves most on the way that the rows do not hold
 }
 
-// Way says how parts go on at a change point.
+// Way says how parts continue at a change point.
 type Way uint8
 
 // The ways.
 const (
-	Straight Way = iota // the miss is within what statements leave between them: straight on
-	Swaps               // they turn sharply to the other way
+	Straight Way = iota // the miss is within the tolerance of the statements: straight on
+	Swaps               // they turn sharply to the other branch
 	Locks               // they do not reach across
 )
 
@@ -59,8 +59,8 @@ func (w *walker) passed(s *saddle) Pass {
 	return p
 }
 
-// tooLong is by how much what a row asks is too long where its residual is off below zero: that of a length is not quite its
-// miss.
+// tooLong is by how much the length of a row is too long where its residual is off below zero; the residual of a length
+// is not quite its miss.
 func tooLong(e *position.State, r *schedule.Row, off float64) float64 {
 	if r.Kind != schedule.RowLength {
 		return off
@@ -80,7 +80,7 @@ func pointOf(s *schedule.Schedule, step *schedule.Step) int {
 }
 
 // Passes lists the change points that the motion passes straight on, those on the way from rest to its travel setting
-// first, and those that the parts miss by so little that play in the pins may take them the other way.
+// first, and those that the parts miss by so little that play in the pins may take them to the other branch.
 func (mo *Motion) Passes() []Pass {
 	out := append([]Pass(nil), mo.passed...)
 	for i := range mo.changes {
@@ -94,19 +94,19 @@ func (mo *Motion) Passes() []Pass {
 }
 
 const (
-	// missShare is the share of the block's size above which a miss at a change point is meant.
+	// missShare is the share of the block's size above which a miss at a change point is intended.
 	missShare = 2e-3
-	// lowShare is the share of the greatest determinant below which a least one may be due to a change point.
+	// lowShare is the share of the greatest determinant below which a minimum may be due to a change point.
 	lowShare = 0.3
-	// lowTries is how many steps of a golden section go to the least determinant.
+	// lowTries is the number of steps of a golden section to the least determinant.
 	lowTries = 12
-	// missReach is how far from there the saddle is looked for, rad.
+	// missReach is how far from there the saddle is searched for, rad.
 	missReach = 0.05
-	// missNear is how many times farther from the saddle than the ways are there the motion may pass it.
+	// missNear is how far from the saddle the motion may pass it, as a multiple of the distance of the branches there.
 	missNear = 3
 )
 
-// misses finds the change points that are missed by little: near where a determinant is least, and where a span ends.
+// misses finds the change points that are missed by little: near a minimum of a determinant, and at the ends of spans.
 func (mo *Motion) misses() (out []Pass) {
 	e := position.NewState(mo.l.s, mo.l.p, mo.l.start.Scale)
 	for _, s := range mo.spans {
@@ -124,7 +124,7 @@ func (mo *Motion) misses() (out []Pass) {
 	return out
 }
 
-// lows lists the positions of a span at which the determinant of block k is least, and low.
+// lows lists the positions of a span at which the determinant of block k has a low minimum.
 func (mo *Motion) lows(s span, k int) (at []int) {
 	d := func(i int) float64 { return math.Abs(mo.dets(i)[k]) }
 	most := 0.0
@@ -166,7 +166,7 @@ func (mo *Motion) missNear(e *position.State, s span, i, k int) (p Pass, ok bool
 	return p, math.Abs(z.at) <= missNear*z.half()+missReach/2
 }
 
-// lowest puts e where the determinant of block k is least between the neighbours of position i.
+// lowest puts e at the minimum of the determinant of block k between the neighbours of position i.
 func (mo *Motion) lowest(e *position.State, s span, i, k int) bool {
 	at := func(t float64) float64 {
 		if st := mo.stand(e, t); st != Solved && st != DeadCentre {
@@ -199,7 +199,7 @@ func (mo *Motion) lowest(e *position.State, s span, i, k int) bool {
 	return at(t) < math.Inf(1)
 }
 
-// told reports whether a miss is in the list already, or is only what an earlier block's makes of a later one.
+// told reports whether a miss is in the list already, or is only the effect of an earlier block's miss on a later one.
 func told(list []Pass, p *Pass) bool {
 	for i := range list {
 		if q := &list[i]; math.Abs(q.Turn-p.Turn) <= missNear*max(q.Half, p.Half)+10*leastStep {

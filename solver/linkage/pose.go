@@ -6,7 +6,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Pose is where everything stands at one position of the engine. Slices are indexed as in the Model.
+// Pose is the place of everything at one position of the engine. Slices are indexed as in the Model.
 type Pose struct {
 	Turn   float64 // rad
 	Travel []float64
@@ -15,7 +15,7 @@ type Pose struct {
 	Line   []plane.Placement // a place on the line and its direction
 }
 
-// Status says how a position came out.
+// Status is the outcome of a position.
 type Status uint8
 
 // The statuses of a position.
@@ -36,13 +36,13 @@ func (s Status) String() string {
 }
 
 // Broken is an interval of the turn over which the mechanism cannot be assembled, or a place at which it cannot be told
-// which way it goes on: Miss is 0 there.
+// which way it continues: Miss is 0 there.
 type Broken struct {
 	From, To float64 // rad
 	Travel   []float64
-	Stmt     int     // the statement that cannot be met, or that stands on its dead centre there
-	Miss     float64 // by how much it misses at the worst, mm or rad; +Inf where what it holds runs off without end, NaN where the way is lost
-	Lack     *Lack   // why what the statement asks has no value there; nil where it has one
+	Stmt     int     // the statement that cannot be met, or that is on its dead centre there
+	Miss     float64 // its greatest miss, mm or rad; +Inf where a point that it holds runs off without end, NaN where the branch is lost
+	Lack     *Lack   // why the statement has no value there; nil where it has one
 }
 
 // Either reports whether it can go either way there, rather than no way at all.

@@ -39,7 +39,7 @@ func (l *Linkage) stand(e *position.State, p *Pose) {
 }
 
 // Rates fills the rates of the points by the turn, travels held, into c at a solved pose: DX and DY (mm/rad), DDX and DDY
-// (mm/rad²), in place where they are long enough. On a dead centre they are no numbers.
+// (mm/rad²), in place where they are long enough. On a dead centre they are NaN.
 func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 	e := l.borrow()
 	defer l.pool.Put(e)
@@ -73,7 +73,7 @@ func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
 	}
 }
 
-// long is a list of n numbers at least: s itself where it is as long.
+// long is a list of at least n numbers: s itself where it is long enough.
 func long(s []float64, n int) []float64 {
 	if len(s) < n {
 		return make([]float64, n)

@@ -1,6 +1,6 @@
 package linkage
 
-// Scalars puts the values of the Schedule's scalars at a pose that was solved before into x, which has one place for each.
+// Scalars puts the values of the Schedule's scalars at a solved pose into x, which has one place for each.
 func (l *Linkage) Scalars(p *Pose, x []float64) {
 	e := l.borrow()
 	defer l.pool.Put(e)

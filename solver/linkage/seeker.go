@@ -17,30 +17,30 @@ type seeker struct {
 	step *schedule.Step
 	n    int
 	size float64          // of the block, mm
-	unit []float64        // of each scalar: by how much it changes where something moves by one mm
+	unit []float64        // of each scalar: its change when something moves by one mm
 	wide *position.Matrix // the bordered system
-	rows []float64        // residuals where it stands
+	rows []float64        // residuals at the present iterate
 	jac  []float64
 	room [4][]float64
 
-	null, drift, fix, lean []float64 // answers of the bordered system: v, q, to the rows; and the rows' own way, w
+	null, drift, fix, lean []float64 // answers of the bordered system: v, q, to the rows; and the rows' own direction, w
 }
 
 const (
-	// saddleSteps is how many steps such a search takes at most.
+	// saddleSteps is the greatest number of steps of such a search.
 	saddleSteps = 14
 	// saddleNear is the step that ends it: of the place on the road, rad, and of the scalars, as a share of the size.
 	saddleNear = 1e-10
-	// roadStep and bendStep are over how much of the road first and second derivatives are taken, rad: less than change points
-	// of two blocks may lie apart that are gone over one by one.
+	// roadStep and bendStep are the steps along the road for first and second derivatives, rad. They are less than the
+	// distance of change points of two blocks that are crossed one by one.
 	roadStep = 1e-4
 	bendStep = 2e-4
-	// astray is the share of the size by which the scalars of a change point may lie off where the search began.
+	// astray is the share of the size by which the scalars of a change point may be away from the start of the search.
 	astray = 0.5
 )
 
-// saddle looks for the saddle of block k about where the walker stands, no farther than reach along the road. It returns
-// nil if it finds none. The engine is left anywhere.
+// saddle looks for the saddle of block k near the walker, no farther than reach along the road. It returns nil if it
+// finds none. It leaves the engine anywhere.
 func (w *walker) saddle(k int, reach float64) *saddle {
 	step := w.e.Program.Blocks[k].Step
 	if sq := w.e.Program.Square[k]; sq != nil {
@@ -72,7 +72,7 @@ func (w *walker) saddle(k int, reach float64) *saddle {
 	return &z.saddle
 }
 
-// seek takes Newton's steps, and reports whether they come to a place where two ways cross.
+// seek takes Newton's steps, and reports whether they converge to a place where two branches cross.
 func (z *seeker) seek(reach float64) bool {
 	from, x := z.at, slices.Clone(z.x)
 	for range saddleSteps {
@@ -106,7 +106,7 @@ func (z *seeker) residuals(at float64, x, r []float64) bool {
 	return position.AllNumbers(r)
 }
 
-// look solves the bordered system where the search stands.
+// look solves the bordered system at the present iterate.
 func (z *seeker) look() bool {
 	if !z.residuals(z.at, z.x, z.rows) {
 		return false
@@ -127,8 +127,8 @@ func (z *seeker) look() bool {
 	return z.ways()
 }
 
-// ways finds the way that the rows do not hold, that of the rows among one another, how the scalars move with the road, and
-// what takes the rows but one to zero.
+// ways finds the direction that the rows do not hold, the combination of the rows that vanishes, how the scalars move
+// with the road, and the step that brings all rows but one to zero.
 func (z *seeker) ways() bool {
 	up, down := z.room[0], z.room[1]
 	if !z.residuals(z.at+roadStep, z.x, up) || !z.residuals(z.at-roadStep, z.x, down) {
@@ -147,8 +147,7 @@ func (z *seeker) ways() bool {
 	return position.AllNumbers(z.null) && position.AllNumbers(z.lean) && position.AllNumbers(z.drift) && position.AllNumbers(z.fix)
 }
 
-// bordered solves the block's slopes, bordered by the row left out and by the scalar that u is measured along, or the same
-// turned over.
+// bordered solves the block's slopes, bordered by the row left out and by the scalar that measures u, or the transpose.
 func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
 	n, m := z.n, z.wide
 	clear(m.A)
@@ -176,8 +175,8 @@ func (z *seeker) bordered(r []float64, last float64, turned bool) []float64 {
 	return slices.Clone(m.R)
 }
 
-// choose takes the row and the scalar that count for most in the two ways; of rows that count for nearly as much, the longest
-// length: a rod is sooner out than what it turns.
+// choose takes the row and the scalar with the greatest weights in the two null vectors. Of rows with nearly equal
+// weights it takes the longest length: a rod is more likely to be off than the part that it turns.
 func (z *seeker) choose() {
 	most := 0.0
 	for i := range z.n {
@@ -199,7 +198,7 @@ func (z *seeker) choose() {
 	}
 }
 
-// rowShare is how much of what the weightiest row counts for another must, to be taken for the one that misses.
+// rowShare is the share of the greatest weight that a row needs to be taken for the one that misses.
 const rowShare = 0.5
 
 // bend finds the second derivatives of the miss.
@@ -215,7 +214,7 @@ func (z *seeker) bend() bool {
 	return okA && okC && okS
 }
 
-// second is the second derivative, along a way of the scalars in mm and of the road, of the rows as much as each counts for.
+// second is the second derivative of the weighted rows, along a direction of the scalars in mm and of the road.
 func (z *seeker) second(way []float64, road float64) (sum float64, ok bool) {
 	x, up, down := z.room[0], z.room[1], z.room[2]
 	for _, side := range [2]float64{bendStep, -bendStep} {
@@ -233,8 +232,8 @@ func (z *seeker) second(way []float64, road float64) (sum float64, ok bool) {
 	return sum, true
 }
 
-// move goes to where the bends promise the saddle, but no farther than reach at once, and returns how far: of the scalars,
-// mm, and of the road.
+// move goes to the saddle as the second derivatives predict it, but at most as far as reach at once, and returns how far:
+// in the scalars, mm, and on the road.
 func (z *seeker) move(reach float64) (far, on float64) {
 	gu, gt := z.null[z.n], z.drift[z.n]
 	det := z.a*z.c - z.b*z.b
@@ -253,7 +252,7 @@ func (z *seeker) move(reach float64) (far, on float64) {
 	return far, math.Abs(part * dt)
 }
 
-// lastPivots tells which row and column of a complete pivoting come last.
+// lastPivots returns the row and column that complete pivoting takes last.
 func lastPivots(m []float64, n int) (row, col int) {
 	a := slices.Clone(m)
 	rows, cols := make([]bool, n), make([]bool, n)
@@ -267,7 +266,7 @@ func lastPivots(m []float64, n int) (row, col int) {
 			}
 		}
 		if p < 0 {
-			break // no numbers
+			break // not numbers
 		}
 		rows[p], cols[q] = true, true
 		if most == 0 {

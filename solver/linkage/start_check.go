@@ -9,8 +9,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// settle looks at the linkage that has been assembled: that the program finds it in the same place, that all of the sketch
-// holds, and that it can move only the way that it is driven.
+// settle checks the linkage that has been assembled: that the program finds it in the same place, that the whole sketch
+// holds, and that it can move only as it is driven.
 func (l *Linkage) settle() Faults {
 	e := l.start
 	k := 0
@@ -38,7 +38,7 @@ func (l *Linkage) settle() Faults {
 	return l.unheld()
 }
 
-// follow assembles the linkage the same way as o is.
+// follow assembles the linkage in the same way as o.
 func (l *Linkage) follow(o *Linkage) Faults {
 	e := l.start
 	copy(e.X, o.start.X)

@@ -4,10 +4,10 @@ import (
 	"barover/solver/schedule"
 )
 
-// A pose that loose lengths settle may go on by a jump, where one line takes over from another on a dead centre. So
-// scalars of a step with Loose rows cannot be foretold, and those that follow from them only roughly.
+// A pose of loose lengths may change by a jump, where one line takes over from another on a dead centre. So the scalars
+// of a step with Loose rows cannot be predicted, and scalars that depend on them only roughly.
 
-// steadiness says how well a scalar can be foretold.
+// steadiness says how well a scalar can be predicted.
 type steadiness uint8
 
 const (

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// On a change point the rows of a block do not hold its scalars. With one row left out and one scalar driven in its place they
-// do, and the row left out says by how much it must give on that way.
+// On a change point the rows of a block do not hold its scalars. With one row left out and one scalar driven instead they
+// do. The row left out then says by how much it must give on that branch.
 
 // Stretch is a stretch of the turn about change points that a motion passes straight on.
 type Stretch struct {
@@ -14,15 +14,15 @@ type Stretch struct {
 	Eased    []Eased
 }
 
-// Eased is how a block is to go over a change point.
+// Eased is how a block crosses a change point.
 type Eased struct {
 	Stmt   int // the statement that gives
 	Row    int // its row among those of the block
 	Scalar int // of the Schedule, which is driven instead
 }
 
-// Stretches lists what lies within half (rad) on either side of the change points of the motion; those that lie nearer
-// together than that have one for all.
+// Stretches lists the stretches within half (rad) on either side of the change points of the motion; change points nearer
+// together than that share one.
 func (mo *Motion) Stretches(half float64) (out []Stretch) {
 	if len(mo.turn) == 0 {
 		return nil

@@ -12,7 +12,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// free says of each freedom that is left what can move, where to, and what would hold it.
+// free says of each remaining freedom what can move, in which direction, and what would hold it.
 func (m *misfit) free() (faults Faults) {
 	parts := m.loosePart()
 	for i, part := range parts {
@@ -34,8 +34,7 @@ func (m *misfit) free() (faults Faults) {
 	return faults
 }
 
-// loosePart returns the scalars that are not settled, with the rows that depend on them, one step for each group that hangs
-// together.
+// loosePart returns the unsettled scalars, with the rows that depend on them, one step for each connected group.
 func (m *misfit) loosePart() (parts []*schedule.Step) {
 	st := m.Schedule.Structure
 	g := st.Unsettled(len(m.Schedule.Scalars))
@@ -90,7 +89,7 @@ func addOps(s *schedule.Schedule, part *schedule.Step) {
 	}
 }
 
-// freeAtAll names what is free without saying where to.
+// freeAtAll names what is free without saying in which direction.
 func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 	f := &Fault{Kind: TooFew}
 	for _, op := range part.Ops {
@@ -108,17 +107,17 @@ func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 	return f
 }
 
-// freedoms looks at the movements that the rows of a step allow.
+// freedoms finds the movements that the rows of a step allow.
 type freedoms struct {
 	s     *schedule.Schedule
 	e     *position.State
 	step  *schedule.Step
-	holds [][]float64 // what would hold those already named: rows of slopes by the step's scalars
-	later []int       // scalars of what is told of later: nothing is held by a point that depends on them
+	holds [][]float64 // what would hold the freedoms named so far: rows of slopes by the step's scalars
+	later []int       // scalars that are named later: a point that depends on them holds nothing
 }
 
-// name gives a fault for each freedom. What it says would hold one is taken as said when the next is looked for, so that
-// all of it together holds everything.
+// name gives a fault for each freedom. The statement that would hold one counts as written when the next is looked for,
+// so that all of them together hold everything.
 func (f *freedoms) name() (faults Faults) {
 	for range min(len(f.step.Scalars), faultsMost) {
 		moves := f.nullspace()
@@ -135,7 +134,7 @@ func (f *freedoms) name() (faults Faults) {
 	return faults
 }
 
-// nullspace returns movements of the scalars, of length 1 and at right angles, that no row minds.
+// nullspace returns movements of the scalars, of length 1 and orthogonal, that change no row.
 func (f *freedoms) nullspace() (moves [][]float64) {
 	m, n := len(f.step.Rows), len(f.step.Scalars)
 	a := make([]float64, m*n, (m+len(f.holds))*n)
@@ -147,8 +146,8 @@ func (f *freedoms) nullspace() (moves [][]float64) {
 	return moves
 }
 
-// nullvectors returns the combinations of rows that come to zero, and the movements of columns that no row minds, of an
-// m × n matrix; nothing where it holds what is no number.
+// nullvectors returns the combinations of rows that vanish, and the movements of columns that change no row, of an m × n
+// matrix; nothing where it has entries that are not numbers.
 func nullvectors(a []float64, m, n int) (rows, moves [][]float64) {
 	if slices.ContainsFunc(a, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 		return nil, nil
@@ -222,7 +221,7 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 	return fault, [][]float64{f.slope(z, way)}
 }
 
-// slope is how far a place goes a way, by each scalar of the step.
+// slope is how far a place moves in a direction, by each scalar of the step.
 func (f *freedoms) slope(z schedule.Place, way plane.Vec) []float64 {
 	out := make([]float64, len(f.step.Scalars))
 	move := make([]float64, len(out))
@@ -260,8 +259,8 @@ func alsoMoving(s *schedule.Schedule, drifts [][]plane.Vec, not int) (stmts []in
 	return stmts
 }
 
-// place returns the statements that keep point p from moving at all: how far it is from the other end of its part and where
-// that points, where the length of a part is missing, else where it lies. Where nobody said where it is near no figure is known.
+// place returns the statements that keep point p from moving at all: its distance from the other end of its part and the
+// heading there, where the length of a part is missing, else its place. Without a hint in the sketch no figure is known.
 func (f *freedoms) place(fault *Fault, p int, drifts [][]plane.Vec) string {
 	name, known := f.s.PointName(p), f.s.Model.Points[p].U != expr.None
 	at := f.at(p)
@@ -279,7 +278,7 @@ func (f *freedoms) place(fault *Fault, p int, drifts [][]plane.Vec) string {
 	return "length " + ends + fault.length(" = {}", d.Len()) + "\nangle " + ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
 }
 
-// lengthMissing is the other end, which does not move, of a part that goes from or to point p without a length between the two; -1
+// lengthMissing is the other end, which does not move, of a part from or to point p without a length between the two; -1
 // where there is none.
 func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 	m := f.s.Model
@@ -298,21 +297,21 @@ func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 	return -1
 }
 
-// loose reports whether a point moves with any of the drifts, or depends on what is free besides.
+// loose reports whether a point moves with any of the drifts, or depends on something else that is free.
 func (f *freedoms) loose(p int, drifts [][]plane.Vec) bool {
 	return moving(f.s, drifts, p) || slices.ContainsFunc(f.s.Depends[f.s.Point[p]], func(c int32) bool { return slices.Contains(f.later, int(c)) })
 }
 
-// at is where a point lies in the sketch's frame.
+// at is the place of a point in the sketch's frame.
 func (f *freedoms) at(p int) plane.Vec { return f.e.Z[f.s.Point[p]].Add(f.e.Scale.Origin) }
 
-// hold returns a statement that keeps point p from moving that way.
+// hold returns a statement that keeps point p from moving in that direction.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
 	if line := f.lineFor(p, way); line >= 0 {
 		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
 	}
 	m, at := f.s.Model, f.at
-	aims := func(i int) float64 { // how nearly the way is that from point i
+	aims := func(i int) float64 { // how nearly the direction is that from point i
 		d := at(p).Sub(at(i))
 		return math.Abs(d.Dot(way)) / d.Len()
 	}
@@ -347,13 +346,13 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	return length(from)
 }
 
-// squarest is how little of a way may go along a length that is offered to hold it.
+// squarest is how little of a direction may be along a length that is offered to hold it.
 const squarest = 0.3
 
-// nearLine is how near a line a point stands that was meant to slide on it, as a share of how far along it stands.
+// nearLine is how near a line a point must be to be meant to slide on it, as a share of how far along the line it is.
 const nearLine = 0.05
 
-// lineFor is a line that keeps point p from moving that way: the one along which a part at p lies, else one that p stands near;
+// lineFor is a line that keeps point p from moving in that direction: the line of a part at p, else one that p is near;
 // -1 where there is none.
 func (f *freedoms) lineFor(p int, way plane.Vec) int {
 	m := f.s.Model

@@ -10,10 +10,10 @@ import (
 	"barover/solver/schedule"
 )
 
-// surplusSamples is at how many places of a whole turn it is looked whether statements agree.
+// surplusSamples is the number of places of a whole turn at which statements are compared.
 const surplusSamples = 48
 
-// surplus says of each row put aside whether it only repeats what the others say, or contradicts them.
+// surplus says of each row put aside whether it is redundant, or contradicts the others.
 func (m *misfit) surplus() (faults Faults) {
 	for i, c := range m.Scalar {
 		if c < 0 && len(faults) < faultsMost {
@@ -60,7 +60,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 	return f
 }
 
-// worst follows the rest over a whole turn and returns the greatest miss of a row, and where.
+// worst follows the rest over a whole turn and returns the greatest miss of a row, and its place.
 func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	e := m.l.borrow()
 	defer m.l.pool.Put(e)
@@ -82,8 +82,8 @@ func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	return miss, turn
 }
 
-// concerned lists the statements that hold what row i asks: those on which its miss depends where everything stands. If
-// the rest could not be put together, these are all that its places depend on.
+// concerned lists the statements that fix what row i asks: those on which its miss depends at the present pose. If the
+// rest could not be put together, they are all that its places depend on.
 func (m *misfit) concerned(i int) (stmts []int) {
 	if m.placed {
 		stmts = m.leansOn(&m.Rows[i])
@@ -104,7 +104,7 @@ func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 			stmts = append(stmts, row.Stmt)
 		}
 	}
-	sum := make([]plane.Vec, len(e.Z)) // by each place, all that is asked about it
+	sum := make([]plane.Vec, len(e.Z)) // by each place, the demands on it
 	b.Asked = func(op *schedule.Op, w plane.Vec) { sum[op.Z] = sum[op.Z].Add(w) }
 	w := 1.0
 	if r.Kind == schedule.RowLength {
@@ -118,7 +118,7 @@ func (m *misfit) leansOn(r *schedule.Row) (stmts []int) {
 	return stmts
 }
 
-// leaningOn appends those of the equations that made a place with which it can move a way.
+// leaningOn appends the equations that made a place and with which it can move in a direction.
 func leaningOn(s *schedule.Schedule, stmts []int, e *position.State, z schedule.Place, way plane.Vec) []int {
 	op := &s.OpAt[z]
 	if op.Kind == schedule.OpFree || op.Kind == schedule.OpNorm || len(s.Met[z]) == 0 {

@@ -7,12 +7,12 @@ import (
 	"barover/solver/position"
 )
 
-// road is a straight way from one position of what is driven to another.
+// road is a straight line from one position of the drives to another.
 type road struct {
 	turn, dTurn float64   // where it starts, and how far it goes, rad
-	end         float64   // where it ends, rad: what rounding may keep turn + dTurn from
+	end         float64   // where it ends, rad: turn + dTurn may miss that by rounding
 	travel, d   []float64 // the same of the travels
-	length      float64   // rad, or what stands for it where a travel moves
+	length      float64   // rad, or a substitute where a travel moves
 }
 
 // turnRoad leads from one turn to another with the travels held.
@@ -29,12 +29,12 @@ func travelRoad(e *position.State, k int, to float64) *road {
 	return r
 }
 
-// walker moves an engine along a road in steps that are cut wherever a block comes near a dead centre, so that it never
-// changes to another way of assembly.
+// walker moves an engine along a road. It cuts its steps wherever a block comes near a dead centre, so that it never
+// changes branch.
 type walker struct {
 	e       *position.State
 	r       *road
-	limit   int   // blocks that go along
+	limit   int   // number of blocks that move along
 	all     []int // scalars
 	at      float64
 	pace    float64
@@ -48,11 +48,11 @@ type walker struct {
 	hopper
 }
 
-// trailLength is how many places behind a walker remembers: enough to look back from a dead centre, which it nears in
-// steps of a quarter of what is left, to where the motion was plain.
+// trailLength is the number of places that a walker remembers: enough to look back from a dead centre, which it nears in
+// steps of a quarter of the rest, to where the motion was ordinary.
 const trailLength = 48
 
-// footing is a place on the road that holds.
+// footing is a place on the road where the engine is assembled.
 type footing struct {
 	at     float64
 	x, det []float64
@@ -79,8 +79,8 @@ func newWalker(e *position.State) *walker {
 		travel: make([]float64, len(e.Travel)), pace: firstStep, steady: steadinessOf(e.Schedule), hopper: newHopper(e)}
 }
 
-// walk goes along r from its start, where the engine must stand. It reports whether it came to the end; if not, the
-// engine stands where it had to stop.
+// walk goes along r from its start, where the engine must be. It reports whether it came to the end; if not, the engine
+// is where it had to stop.
 func (w *walker) walk(r *road) bool {
 	w.r, w.at = r, 0
 	w.forget()
@@ -99,7 +99,7 @@ func (w *walker) walk(r *road) bool {
 	return false
 }
 
-// set moves what is driven to a place on the road, or beyond its end.
+// set moves the drives to a place on the road, or beyond its end.
 func (w *walker) set(at float64) {
 	f := 0.0
 	if w.r.length > 0 {
@@ -115,7 +115,7 @@ func (w *walker) set(at float64) {
 	w.e.Set(turn, w.travel)
 }
 
-// stand notes where the engine is and how fast it moves.
+// stand notes the engine's place and speed.
 func (w *walker) stand() {
 	e := w.e
 	w.last.copy(&w.here)
@@ -137,7 +137,7 @@ func (w *walker) stand() {
 	w.trail[0].copy(&w.here)
 }
 
-// predict puts the scalars where a parabola through the last two footings leads.
+// predict extrapolates the scalars by a parabola through the last two footings.
 func (w *walker) predict(h float64) {
 	back := w.here.at - w.last.at
 	for i := range w.e.X {
@@ -149,14 +149,13 @@ func (w *walker) predict(h float64) {
 	}
 }
 
-// advance takes one step, as long as it dares. If even the least is too long it goes back to where it stood and reports
-// false.
+// advance takes one step, as long as is safe. If even the least step is too long it goes back and reports false.
 func (w *walker) advance() bool {
 	h := min(w.pace, w.r.length-w.at)
 	for {
 		to := w.at + h
 		if h == w.r.length-w.at {
-			to = w.r.length // and not what rounding makes of it
+			to = w.r.length // exactly, without rounding
 		}
 		w.predict(h)
 		if w.arrive(to, h) {
@@ -173,7 +172,7 @@ func (w *walker) advance() bool {
 	return false
 }
 
-// retreat puts the engine back to where it stood.
+// retreat puts the engine back where it was.
 func (w *walker) retreat() {
 	w.set(w.here.at)
 	copy(w.e.X, w.here.x)
@@ -181,7 +180,7 @@ func (w *walker) retreat() {
 	copy(w.e.Det, w.here.det)
 }
 
-// arrive solves at a place on the road, h farther on, and judges whether the pose there follows from the last.
+// arrive solves at a place on the road, h farther on, and judges whether the pose there continues the last.
 func (w *walker) arrive(at, h float64) bool {
 	e := w.e
 	w.set(at)
@@ -197,7 +196,7 @@ func (w *walker) arrive(at, h float64) bool {
 	return w.near(w.last.x, h)
 }
 
-// near reports whether the state's scalars lie as close to a prediction as one may ask after a step of h.
+// near reports whether the state's scalars are as close to a prediction as a step of h requires.
 func (w *walker) near(x []float64, h float64) bool { return w.nearOf(w.all, x, h) }
 
 // nearOf reports the same of some scalars.
@@ -221,7 +220,7 @@ func (w *walker) nearOf(scalars []int, x []float64, h float64) bool {
 	return true
 }
 
-// foretold says how well a scalar can be foretold.
+// foretold says how well a scalar can be predicted.
 func (w *walker) foretold(scalar int) steadiness {
 	if w.steady == nil {
 		return steady
@@ -244,5 +243,5 @@ func (w *walker) setPace(h float64) {
 	w.pace = max(w.pace, leastStep)
 }
 
-// loose reports whether loose lengths hold block k: it may go over a dead centre as their play allows.
+// loose reports whether loose lengths hold block k: it may cross a dead centre as their play allows.
 func (w *walker) loose(k int) bool { return w.e.Program.Blocks[k].Kernel == position.Loosely }

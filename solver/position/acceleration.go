@@ -7,7 +7,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Acceleration is how speeds change: second derivatives by the turn, from those of every op and row along the motion.
+// Acceleration is second derivatives by the turn, from those of every op and row along the motion.
 type Acceleration struct {
 	Speed *Speed
 	c     schedule.Coefs // second derivatives of the coefficients
@@ -15,12 +15,12 @@ type Acceleration struct {
 	x     []float64      // of the scalars
 }
 
-// NewAcceleration makes room for the rates of a state and of all others with its program.
+// NewAcceleration allocates the rates of a state and of all others with its program.
 func NewAcceleration(e *State) *Acceleration {
 	return &Acceleration{Speed: NewSpeed(e), c: make(schedule.Coefs, len(e.C)), Z: make([]plane.Vec, len(e.Z)), x: make([]float64, len(e.X))}
 }
 
-// Find fills in the first and second derivatives at where e stands.
+// Find fills in the first and second derivatives at the present position of e.
 func (b *Acceleration) Find(e *State) {
 	e.Velocity(b.Speed, 1, nil, math.MaxInt)
 	for i, id := range e.Program.Driven {

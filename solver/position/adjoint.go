@@ -8,18 +8,18 @@ import (
 	"barover/solver/schedule"
 )
 
-// Adjoint gathers the derivative of a figure by everything that the points follow from.
+// Adjoint collects the derivatives of a figure by everything that the points depend on.
 type Adjoint struct {
 	e *State
 	Z []plane.Vec    // by each place
 	x []float64      // by each scalar
 	C schedule.Coefs // by each coefficient
 
-	Asked func(op *schedule.Op, w plane.Vec) // told of each place that matters, where not nil
-	Held  func(row *schedule.Row, w float64) // told of each row that does
+	Asked func(op *schedule.Op, w plane.Vec) // called with each place that matters, where not nil
+	Held  func(row *schedule.Row, w float64) // called with each row that matters, where not nil
 }
 
-// NewAdjoint makes an adjoint at where e stands, with all derivatives zero.
+// NewAdjoint makes an adjoint at the present position of e, with all derivatives zero.
 func NewAdjoint(e *State) *Adjoint {
 	return &Adjoint{e: e, Z: make([]plane.Vec, len(e.Z)), x: make([]float64, len(e.X)), C: make(schedule.Coefs, len(e.C))}
 }
@@ -37,7 +37,7 @@ func (b *Adjoint) Pull() {
 	}
 }
 
-// ops takes the derivative by the places of a step back to what they are made from.
+// ops takes the derivative by the places of a step back to their operands.
 func (b *Adjoint) ops(step *schedule.Step) {
 	e := b.e
 	for i := len(step.Ops) - 1; i >= 0; i-- {
@@ -53,8 +53,8 @@ func (b *Adjoint) ops(step *schedule.Step) {
 	}
 }
 
-// block takes the derivative by a block's scalars back to what its rows are made from: Jᵀλ = −∂/∂x, and then λ times
-// the slopes of the rows by everything else.
+// block takes the derivative by a block's scalars back to the operands of its rows: Jᵀλ = −∂/∂x, and then λ times the
+// slopes of the rows by everything else.
 func (b *Adjoint) block(step *schedule.Step, m *Matrix) {
 	moved := false
 	for _, s := range step.Scalars {
@@ -82,7 +82,7 @@ func (b *Adjoint) block(step *schedule.Step, m *Matrix) {
 	}
 }
 
-// OK reports whether nothing has come out as no number.
+// OK reports whether no derivative is NaN.
 func (b *Adjoint) OK() bool {
 	for _, z := range b.Z {
 		if math.IsNaN(z.X) || math.IsNaN(z.Y) {

@@ -15,7 +15,7 @@ type kernel uint8
 const (
 	general kernel = iota // rows of any kind, slopes found at every step
 	Loosely               // the same with loose rows
-	lengths               // lengths that stand, between places that move with the scalars in a straight line
+	lengths               // constant lengths, between places that are linear in the scalars
 	dyad                  // two such lengths that hold one free point
 	solo                  // one such length and one scalar
 	slider                // the same of one point on a slide
@@ -33,15 +33,15 @@ type Block struct {
 	pair    [2]lengthRow // dyad, slider: the same
 	invert  float64      // dyad: 1 / l·l'
 	slide   move         // slider: how the point moves
-	least   float64      // solo: the scalar is above this
+	least   float64      // solo: lower bound of the scalar
 	ahead   []int        // scalars that must be above zero
-	slope   []plane.Vec  // lengths: how row i's arm moves with scalar j, at i·n+j
+	slope   []plane.Vec  // lengths: derivative of row i's arm by scalar j, at i·n+j
 	steep   float64      // lengths: the greatest determinant that the slopes could have; 0 of others
-	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look tells
+	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look decides
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
-	weight  []float64    // general: what a row's value is multiplied by to be about mm
+	weight  []float64    // general: factor that brings a row's value to about mm
 	tol     float64      // residual, mm
-	Size    float64      // the greatest length in it, mm: what its own tolerances are measured by
+	Size    float64      // the greatest length in it, mm: the unit of its own tolerances
 	area    float64      // size²
 }
 
@@ -85,11 +85,11 @@ func (b *programmer) newBlock(step *schedule.Step) Block {
 	return blk
 }
 
-// sizeOf is the greatest of the lengths that stand in a block, mm; where there are none, that of the sketch.
+// sizeOf is the greatest constant length in a block, mm; where there is none, the size of the sketch.
 func (b *programmer) sizeOf(step *schedule.Step) (size float64) {
 	grow := func(ids ...expr.ID) {
 		for _, id := range ids {
-			if v := math.Abs(b.p.coef.At(id)); v > size { // not where it is driven: no number
+			if v := math.Abs(b.p.coef.At(id)); v > size { // not where it is driven: NaN
 				size = v
 			}
 		}
@@ -115,8 +115,8 @@ func (b *programmer) sizeOf(step *schedule.Step) (size float64) {
 	return size
 }
 
-// squared is a step with as many rows as scalars, its loose ones among them, with these as lengths: where their play is not
-// needed that is what it obeys. It returns nil where they are not as many.
+// squared is a step with as many rows as scalars, with its loose rows as lengths: where their play is not needed the step
+// satisfies it. It returns nil where the numbers differ.
 func squared(step *schedule.Step) *schedule.Step {
 	if len(step.Loose) == 0 || len(step.Rows)+len(step.Loose) != len(step.Scalars) {
 		return nil
@@ -183,7 +183,7 @@ func (b *programmer) isDyad(blk *Block) bool {
 	return true
 }
 
-// findSlider looks whether all that moves in a block of one scalar is one point on a slide, and puts that point first.
+// findSlider checks whether all that moves in a block of one scalar is one point on a slide, and puts that point first.
 func (blk *Block) findSlider() {
 	if blk.Kernel != solo || len(blk.moves) != 1 || blk.moves[0].kind != moveSlide {
 		return
@@ -201,8 +201,7 @@ func at(s []plane.Vec, i int) plane.Vec {
 	return s[i]
 }
 
-// straight finds how each place of a block moves with each of its scalars. It reports false if that changes in the
-// turn.
+// straight finds how each place of a block moves with each of its scalars. It reports false if that changes in the turn.
 func (b *programmer) straight(step *schedule.Step) (slopes map[schedule.Place][]plane.Vec, ok bool) {
 	n := len(step.Scalars)
 	slopes = make(map[schedule.Place][]plane.Vec)
@@ -250,12 +249,12 @@ func (b *programmer) straight(step *schedule.Step) (slopes map[schedule.Place][]
 	return slopes, true
 }
 
-// soundAbove is the determinant above which status need not look closer. With rows of length 1, whose squares add up to
-// n, the geometric mean of the n − 1 greater singular values is at most that of n/(n − 1), so that the least of them is
-// above det/√e; and the reciprocal of the condition, by sums of columns, is not below the least over n·√n.
+// soundAbove is the determinant above which status need not look closer. With n rows of length 1, whose squares add up to
+// n, the geometric mean of the n − 1 greater singular values is at most that of n/(n − 1), so the least of them is above
+// det/√e. And the reciprocal of the condition, by sums of columns, is not below the least over n·√n.
 func soundAbove(blk *Block, s *schedule.Schedule) float64 {
 	for _, i := range blk.Scalars {
-		if s.Scalars[i].Direction { // status weighs those otherwise
+		if s.Scalars[i].Direction { // status weighs directions differently
 			return math.Inf(1)
 		}
 	}

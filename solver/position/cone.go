@@ -8,22 +8,22 @@ import (
 	"barover/solver/schedule"
 )
 
-// In a sketch of many parts two of them stand on few of the others. Who asks about those two at many positions need not
-// solve the whole at each: a cone follows only the ops, blocks, coefficients and re-checks that the two stand on.
+// In a sketch of many parts two of them depend on few of the others. A question about those two at many positions need
+// not solve the whole each time: a cone follows only the ops, blocks, coefficients and re-checks that the two depend on.
 
-// Cone is what some parts stand on. It is for one goroutine.
+// Cone is what some parts depend on. It is for one goroutine.
 type Cone struct {
 	E      *State   // which runs p
 	full   *Program // that of the whole
 	web    *Web
 	V      *Speed
-	whole  [2]*expr.Tape // the tapes of the whole program, in the registers of which those of p work
+	whole  [2]*expr.Tape // the tapes of the whole program, whose registers those of p use
 	all    *expr.Tape
 	p      Program // the whole, cut down
 	Knots  []int32 // of the web, in order
 	marked []bool  // of each knot of the web
 	Parts  []int
-	Points []int // those that the parts go by
+	Points []int // those that the parts need
 	X      []int // the scalars of its blocks
 	Blocks []int
 	list   []int32    // room to sort in
@@ -31,13 +31,13 @@ type Cone struct {
 	driven []expr.ID
 }
 
-// NewCone makes a cone of nothing; Aim turns it to some parts.
+// NewCone makes an empty cone; Aim sets it to some parts.
 func NewCone(s *schedule.Schedule, p *Program, scale Scale, w *Web) *Cone {
 	e := NewState(s, p, scale)
 	return &Cone{E: e, full: p, web: w, V: NewSpeed(e), whole: e.tapes, all: e.all, marked: make([]bool, len(w.Knots))}
 }
 
-// Aim turns a cone to some parts.
+// Aim sets a cone to some parts.
 func (c *Cone) Aim(parts []int) {
 	for _, k := range c.Knots {
 		c.marked[k] = false
@@ -59,7 +59,7 @@ func (c *Cone) Aim(parts []int) {
 	c.E.Program = &c.p
 }
 
-// want takes in what a part goes by.
+// want adds what a part needs.
 func (c *Cone) want(i int) {
 	m := c.E.Schedule.Model
 	part := &m.Parts[i]
@@ -133,7 +133,7 @@ func picked[T any](to, from []T, places []int32) []T {
 	return to
 }
 
-// holds reports whether all that a row looks at is in the cone, or stands still.
+// holds reports whether everything that a row looks at is in the cone, or does not move.
 func (c *Cone) holds(w *Web, r *schedule.Row) bool {
 	for _, z := range r.Places() {
 		if z != schedule.Nowhere && w.Of[z] >= 0 && !c.marked[w.Of[z]] {
@@ -143,7 +143,7 @@ func (c *Cone) holds(w *Web, r *schedule.Row) bool {
 	return true
 }
 
-// drive leaves the tapes of the cone with the coefficients that it needs.
+// drive reduces the tapes of the cone to the coefficients that it needs.
 func (c *Cone) drive(w *Web) {
 	c.driven = c.driven[:0]
 	for t := range c.sums {

@@ -6,7 +6,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Determinant is that of block k's slopes where it stands, as Newton's method would find it.
+// Determinant is that of block k's slopes at the present position, as Newton's method would find it.
 func (e *State) Determinant(step *schedule.Step, k int) float64 {
 	if len(step.Loose) > 0 {
 		if step = e.Program.Square[k]; step == nil {
@@ -19,7 +19,7 @@ func (e *State) Determinant(step *schedule.Step, k int) float64 {
 	return m.Solve()
 }
 
-// SameSide reports whether every block is on the same side of its dead centre as det says; a det of zero says nothing.
+// SameSide reports whether every block is on the same side of its dead centre as det says; a det of zero is ignored.
 func (e *State) SameSide(det []float64) bool {
 	for k, d := range det {
 		if !(d*e.Det[k] >= 0) {
@@ -29,7 +29,7 @@ func (e *State) SameSide(det []float64) bool {
 	return true
 }
 
-// OnDeadCentre reports whether block k stands on its dead centre.
+// OnDeadCentre reports whether block k is on its dead centre.
 func (e *State) OnDeadCentre(k int) bool {
 	b := &e.Program.Blocks[k]
 	switch {
@@ -44,8 +44,8 @@ func (e *State) OnDeadCentre(k int) bool {
 	return !(math.Abs(e.Det[k]) > singular*b.steep)
 }
 
-// Squareness is near zero where a block stands on a dead centre, and 1 where its rows stand at right angles: for up to
-// three of them the determinant as a share of the greatest that it could be, else the reciprocal of the condition.
+// Squareness is near zero where a block is on a dead centre, and 1 where its rows are orthogonal. For up to three rows it
+// is the determinant as a share of the greatest possible, else the reciprocal of the condition.
 func (e *State) Squareness(step *schedule.Step, k int) float64 {
 	m := e.room[k]
 	n := len(step.Scalars)

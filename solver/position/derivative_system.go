@@ -6,8 +6,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// balance is the square system that a block's scalars obey where it stands, so that they can be differentiated. For a
-// block with Loose rows it is what holds it there: shares that stay level, or a worst that stays where it is least.
+// balance is the square system that a block's scalars satisfy, for their derivatives. For a block with Loose rows it is
+// what holds the block: shares that stay level, or a worst share that stays at its minimum.
 type balance struct {
 	e     *State
 	step  *schedule.Step
@@ -62,9 +62,9 @@ func (b *balance) loosely() *balance {
 
 func (b *balance) weight(r *schedule.Row) float64 { return r.Weight(b.e.C, b.e.Z, b.e.sizeOf(b.step)) }
 
-// against solves for how the scalars answer what drives the rows: fast tells how fast a row moves with the scalars held.
-// The answers are in m.r, one for each scalar; no numbers where there are none. lean tells how fast the slope of a sum of
-// rows along a way changes; nil for not known.
+// against solves for the response of the scalars to what drives the rows. fast gives the rate of a row with the scalars
+// held. The answers are in m.r, one for each scalar; NaN where there are none. lean gives how fast the slope of a sum of
+// rows along a direction changes; nil for not known.
 func (b *balance) against(fast func(r *schedule.Row) float64, lean func(k int) float64) {
 	for i := range b.m.n {
 		terms := b.terms(i)
@@ -85,7 +85,7 @@ func (b *balance) against(fast func(r *schedule.Row) float64, lean func(k int) f
 	}
 }
 
-// turn swaps the matrix' rows and columns.
+// turn transposes the matrix.
 func (b *balance) turn() {
 	n := b.m.n
 	for i := range n {
@@ -95,8 +95,8 @@ func (b *balance) turn() {
 	}
 }
 
-// displaced does something with the scalars a little to either side along the way of equation k, and tells what it is to
-// be counted for to come to a derivative along that way.
+// displaced calls do with the scalars a little to either side along the direction of equation k, with the factor that
+// makes the sum a derivative along that direction.
 func (b *balance) displaced(k int, do func(lean []float64, by float64)) {
 	l := b.loose
 	q := &l.bonds[k]
@@ -113,7 +113,8 @@ func (b *balance) displaced(k int, do func(lean []float64, by float64)) {
 	b.e.Put(b.step, x)
 }
 
-// leaning is how fast the slope of equation k along its way changes, with the scalars held and all else moved as v says.
+// leaning is how fast the slope of equation k along its direction changes, with the scalars held and everything else
+// moving by v.
 func (b *balance) leaning(k int, v *Speed) (fast float64) {
 	b.displaced(k, func(lean []float64, by float64) {
 		b.e.drift(b.step, v)
@@ -137,8 +138,8 @@ func (b *balance) pull(w []float64, p *Adjoint) {
 			r.Pull(b.e.C, b.e.Z, by*b.weight(r), p.Z, p.C)
 		}
 	}
-	// What the rows hand back to the block's own places only says again that the rows hold: the scalars have answered
-	// for it. Their places go on to what else they are made from.
+	// The derivatives that the rows pass to the block's own places only repeat that the rows hold: the scalars have
+	// accounted for that. Their places pass them on to their other operands.
 	p.ops(b.step)
 	for k := range w {
 		if b.terms(k) != nil {

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// frame is the directions in which bonds hold the scalars of a step and those in which they leave them free, from Aᵀ = Q·R
-// with A the slopes of the bonds by rows.
+// frame is the directions in which bonds hold the scalars of a step and those in which they leave them free, from Aᵀ =
+// Q·R with the slopes of the bonds as the rows of A.
 type frame struct {
 	n, m int       // scalars, bonds
 	q    []float64 // n × n: the first m columns are held, the rest free
@@ -18,7 +18,7 @@ type frame struct {
 	at, tau, size, slope, work []float64 // room
 }
 
-// find finds that of the looser's bonds where it looks. It reports false where they are not independent.
+// find computes the frame of the looser's bonds at its present place. It reports false where they are dependent.
 func (f *frame) find(l *looser) bool {
 	n, m := l.n, len(l.bonds)
 	f.n, f.m = n, m
@@ -53,7 +53,7 @@ func (f *frame) find(l *looser) bool {
 	return true
 }
 
-// zeros is n zeros, in room where there is as much.
+// zeros is n zeros, in room if it is large enough.
 func zeros(room []float64, n int) []float64 {
 	if cap(room) < n {
 		return make([]float64, n)
@@ -81,7 +81,7 @@ func (f *frame) answer(v []float64) []float64 {
 	return out
 }
 
-// bear is how much of a pull at the scalars each bond bears: the λ with Aᵀ·λ = pull, as nearly as can be.
+// bear is how much of a pull on the scalars each bond bears: the least-squares λ of Aᵀ·λ = pull.
 func (f *frame) bear(pull []float64) []float64 {
 	y := make([]float64, f.m)
 	for i := f.m - 1; i >= 0; i-- {
@@ -107,7 +107,7 @@ func (f *frame) along(a []float64) []float64 {
 	return out
 }
 
-// free is the movement of the scalars where the freedoms move by y.
+// free is the movement of the scalars for a movement y of the freedoms.
 func (f *frame) free(y []float64) []float64 {
 	out := make([]float64, f.n)
 	for j := range out {

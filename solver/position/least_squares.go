@@ -10,9 +10,9 @@ import (
 	"barover/solver/schedule"
 )
 
-// Closest looks for the scalars of a step with which the squares of its residuals add up to the least, by the method of
-// Levenberg and Marquardt, from the scalars in hand. Rows may be more or fewer than scalars. favour, where not nil,
-// multiplies each residual. It leaves the pose found in e and returns the largest residual, mm; NaN if there is none.
+// Closest looks for the scalars of a step with the least sum of squared residuals, by the method of Levenberg and
+// Marquardt, from the present scalars. There may be more or fewer rows than scalars. favour, where not nil, multiplies
+// each residual. It leaves the pose found in e and returns the largest residual, mm; NaN if there is none.
 func (e *State) Closest(step *schedule.Step, favour []float64, steps int) float64 {
 	m, n := len(step.Rows), len(step.Scalars)
 	if n == 0 {
@@ -76,7 +76,7 @@ func (q *fit) cost() float64 {
 }
 
 // try moves the scalars by the step that the damped linear problem gives, and returns how far they went. The residuals
-// must be those of the scalars in hand.
+// must be those of the present scalars.
 func (q *fit) try(damp float64) (moved float64, ok bool) {
 	m, n := len(q.step.Rows), len(q.step.Scalars)
 	q.e.Place(q.step)

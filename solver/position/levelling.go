@@ -7,16 +7,16 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// levelling is the smallest worst of shares that change in a straight line with freedoms y: the least of max |h + G·y| with
-// no |y| beyond far. It is a linear programme, solved by exchange (E. L. Stiefel, Numerische Mathematik 1, 1959): as
-// many shares as freedoms and one more are made level, and the one that stands out most beyond them takes the place of
-// one of them, until none stands out. A freedom at its bound stands for a share. The library's simplex method does not
-// tell which shares are level in the end, and gives up on right sides of zero, of which there is but one that is not.
+// levelling is the smallest maximum of shares that are linear in freedoms y: the least of max |h + G·y| with no |y|
+// beyond far. It is a linear programme, solved by exchange (E. L. Stiefel, Numerische Mathematik 1, 1959). As many shares
+// as freedoms and one more are made level. The one that exceeds them most takes the place of one of them, until none
+// exceeds them. A freedom at its bound replaces a share. The library's simplex method does not say which shares are level
+// in the end, and fails on right sides of zero; all but one are zero here.
 type levelling struct {
 	free int
 	h    []float64 // the shares at y = 0
 	g    []float64 // their slopes, by rows; times far, so that y is within ±1
-	size float64   // of shares and slopes: what tolerances are measured by
+	size float64   // of shares and slopes: the unit of tolerances
 
 	at    []side // what is level, or at its bound
 	count []float64
@@ -31,24 +31,24 @@ type side struct {
 	sign float64
 }
 
-// levelled is what a levelling came to.
+// levelled is the result of a levelling.
 type levelled struct {
 	y     []float64
 	worst float64
 	on    []side    // the shares that are worst together
-	count []float64 // how much each of them counts: positive, together 1
+	count []float64 // the weight of each: positive, sum 1
 	bound bool      // a freedom that matters is at its bound
 }
 
 // Tolerances of a levelling, as shares of its size, and its limit.
 const (
-	levelOut   = 1e-13 // a share that stands out by less does not
-	levelCount = 1e-11 // a bound that counts for less does not
+	levelOut   = 1e-13 // a share that exceeds by less does not count
+	levelCount = 1e-11 // a bound with less weight does not count
 	levelMost  = 400   // exchanges
 )
 
-// level solves the problem for shares h and slopes g (by rows) with every freedom within ±far. It returns nil where that
-// comes to no number.
+// level solves the problem for shares h and slopes g (by rows) with every freedom within ±far. It returns nil where the
+// result is not a number.
 func level(h, g []float64, free int, far float64) *levelled {
 	if len(h) == 0 || !AllNumbers(h) || !AllNumbers(g) {
 		return nil
@@ -87,7 +87,7 @@ func AllNumbers(s []float64) bool {
 
 func signOf(v float64) float64 { return math.Copysign(1, v) }
 
-// begin takes the worst share at y = 0, and every freedom at the bound to which it wants to go.
+// begin takes the worst share at y = 0, and every freedom at the bound toward which it improves.
 func (l *levelling) begin() {
 	worst := 0
 	for i, v := range l.h {
@@ -115,7 +115,7 @@ func (l *levelling) column(s side, to []float64) {
 	to[l.free] = 1
 }
 
-// solve finds y and the worst with which all that is at is level, and what each counts for.
+// solve finds y and the maximum with which all of at is level, and the weight of each.
 func (l *levelling) solve() bool {
 	n := l.free + 1
 	m := NewMatrix(n)
@@ -140,7 +140,7 @@ func (l *levelling) solve() bool {
 	return ok
 }
 
-// combine writes a column as a sum of those that are at.
+// combine writes a column as a linear combination of those in at.
 func (l *levelling) combine(col []float64) ([]float64, bool) {
 	n := l.free + 1
 	m := NewMatrix(n)
@@ -164,7 +164,7 @@ func (l *levelling) share(i int) float64 {
 	return v
 }
 
-// beyond is the side that stands out most at y, or the first that does.
+// beyond is the side that exceeds most at y, or the first that does.
 func (l *levelling) beyond(first bool) (out side, found bool) {
 	most := levelOut * l.size
 	take := func(row int, v, by float64) {
@@ -182,7 +182,7 @@ func (l *levelling) beyond(first bool) (out side, found bool) {
 	return out, found
 }
 
-// exchange takes a side in and puts out the one that runs out first as it counts for more and more.
+// exchange takes a side in and removes the one whose weight reaches zero first.
 func (l *levelling) exchange(in side) bool {
 	col := make([]float64, l.free+1)
 	l.column(in, col)
@@ -229,7 +229,7 @@ func (l *levelling) answer(far float64) *levelled {
 	return a
 }
 
-// rest moves freedoms that do not matter to the worst no more than is needed.
+// rest moves freedoms that do not matter to the worst no more than needed.
 func (l *levelling) rest() {
 	n := l.free
 	rows, want := 0, []float64(nil)
@@ -259,7 +259,7 @@ func (l *levelling) rest() {
 	}
 }
 
-// shortest is the shortest y with a·y = want, as nearly as can be.
+// shortest is the shortest least-squares y of a·y = want.
 func shortest(a, want []float64, m, n int) (y []float64, ok bool) {
 	var svd mat.SVD
 	if !svd.Factorize(mat.NewDense(m, n, a), mat.SVDThin) {

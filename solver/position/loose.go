@@ -8,13 +8,14 @@ import (
 )
 
 // A step with Loose rows has freedoms that its Rows leave. Its pose is the one in which the greatest share, the worst
-// |miss| / play, is as small as it can be; among such poses, where they are several, the one in which the worst of the
-// shares that are not settled by that is, and so on (J. R. Rice's strict approximation, carried over to shares that bend).
+//miss| / play, is as small as possible. Among several such poses it is the one in which the worst of the
+// shares that are not settled by that is smallest, and so on (J. R. Rice's strict approximation, applied to nonlinear
+// shares).
 //
-// It is found in stages. A stage goes down (see descend) to the smallest worst. The shares that are worst together there,
-// each held down by the others, are settled: from now on they stay level. So are freedoms along which the worst itself
-// bends upward: next to its own dead centre a rod's miss is least in the middle, and not where another's grows as great.
-// The next stage has the freedoms and the shares that are left.
+// It is found in stages. A stage descends (see descend) to the smallest maximum. The shares that are worst together
+// there, each held down by the others, are settled: from now on they stay level. So are freedoms along which the worst
+// itself has a minimum: next to its own dead centre a rod's miss is least in the middle, and not where another's becomes
+// as great. The next stage has the remaining freedoms and shares.
 
 // looser solves one step with Loose rows.
 type looser struct {
@@ -22,28 +23,28 @@ type looser struct {
 	step  *schedule.Step // its Rows are the hard rows and then the loose ones
 	hard  int            // how many are hard
 	n     int
-	unit  []float64 // of each scalar: by how much something moves where it changes by one, mm
-	noise float64   // what rounding alone makes of a distance, mm
+	unit  []float64 // of each scalar: how far something moves when it changes by one, mm
+	noise float64   // the rounding error of a distance, mm
 	open  []int     // loose rows that are not settled, by their number among the rows
 	bonds []bond    // what holds the scalars
 
 	r      []float64 // residuals: mm, and shares
 	jac    []float64 // their slopes by rows, for each mm of the scalars
-	q      frame     // of the bonds, where the engine stood when it was last looked at
+	q      frame     // of the bonds, at the place of the last survey
 	ends   ending    // how the last descent ended
 	past   *past     // nil where any end is good
-	ridges int       // how many ridges may still be gone off or over
+	ridges int       // how many more ridges may be left or crossed
 }
 
-// bond is what holds the scalars one way: a sum of rows that is zero, or a place along a way.
+// bond holds the scalars in one way: a sum of rows that is zero, or a place along a direction.
 type bond struct {
 	terms []term
-	way   []float64 // along which the scalars stay where they are, in mm; nil for a sum of rows
+	way   []float64 // direction along which the scalars stay where they are, in mm; nil for a sum of rows
 	from  float64   // where along it
-	lean  []float64 // of a way: what each row counts for in what bends along it
+	lean  []float64 // of a direction: the weight of each row in its second derivative
 }
 
-// term is a row and what it counts for.
+// term is a row and its weight.
 type term struct {
 	row int
 	by  float64
@@ -69,8 +70,8 @@ func (e *State) newLooser(step *schedule.Step) *looser {
 	return l
 }
 
-// loosely solves a step with Loose rows from the scalars in hand, and reports whether it came to an end. It returns the looser,
-// which knows what holds the step where it stands.
+// loosely solves a step with Loose rows from the present scalars, and reports whether it converged. It returns the
+// looser, which knows what holds the step.
 func (e *State) loosely(step *schedule.Step) (l *looser, ok bool) {
 	was := e.Scalars(step)
 	if l, ok = e.settled(step, nil); !ok {
@@ -86,7 +87,7 @@ func (e *State) loosely(step *schedule.Step) (l *looser, ok bool) {
 	return l, far*far <= e.Leap*size*size && e.aheadIn(step)
 }
 
-// off is how far the engine stands from other scalars, mm.
+// off is how far the engine is from other scalars, mm.
 func (l *looser) off(x []float64) (far float64) {
 	for j, s := range l.step.Scalars {
 		far = max(far, math.Abs(l.e.X[s]-x[j])*l.unit[j])
@@ -94,8 +95,8 @@ func (l *looser) off(x []float64) (far float64) {
 	return far
 }
 
-// settled goes down to a smallest worst from the scalars in hand. It reports false where that is no better than what was
-// found in the past.
+// settled descends to a smallest maximum from the present scalars. It reports false where that is no better than what was
+// found before.
 func (e *State) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
 	l = e.newLooser(step)
 	l.past = p
@@ -118,13 +119,13 @@ func (e *State) settled(step *schedule.Step, p *past) (l *looser, ok bool) {
 	return l, true
 }
 
-// free is how many freedoms are left.
+// free is the number of remaining freedoms.
 func (l *looser) free() int { return l.n - len(l.bonds) }
 
 // play is that of a loose row, mm.
 func (l *looser) play(row int) float64 { return l.e.C.At(l.step.Rows[row].Play) }
 
-// look finds the residuals and their slopes where the engine stands.
+// look finds the residuals and their slopes at the present place.
 func (l *looser) look() bool {
 	l.e.Place(l.step)
 	l.e.Residuals(l.step, l.r)
@@ -151,7 +152,7 @@ func (l *looser) worst() (most float64) {
 	return most
 }
 
-// quiet is the share that rounding alone may make.
+// quiet is the share that rounding alone may cause.
 func (l *looser) quiet() float64 {
 	least := math.Inf(1)
 	for _, i := range l.open {
@@ -160,7 +161,7 @@ func (l *looser) quiet() float64 {
 	return l.noise / least
 }
 
-// value is by how much a bond is not held, mm.
+// value is by how much a bond is violated, mm.
 func (l *looser) value(b *bond) (v float64) {
 	if b.way != nil {
 		for j, s := range l.step.Scalars {
@@ -185,8 +186,8 @@ func (l *looser) slope(b *bond, a []float64) {
 	}
 }
 
-// restore moves the scalars no further than is needed for the bonds to hold. It goes by the slopes where it was last surveyed
-// as long as these bring it near fast, since a survey costs as much as ten residuals.
+// restore moves the scalars no further than needed for the bonds to hold. It uses the slopes of the last survey as long
+// as they converge fast, since a survey costs as much as ten residuals.
 func (l *looser) restore() bool {
 	last := math.Inf(1)
 	v := make([]float64, len(l.bonds))
@@ -225,7 +226,7 @@ func (l *looser) move(by []float64) {
 	}
 }
 
-// settle makes what ended the descent a bond, or goes off a ridge.
+// settle makes what ended the descent a bond, or leaves a ridge.
 func (l *looser) settle() bool {
 	before := len(l.bonds)
 	wasOpen := slices.Clone(l.open)

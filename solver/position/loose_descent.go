@@ -2,11 +2,11 @@ package position
 
 import "math"
 
-// This file goes down to the smallest worst share: by linear programmes within a distance that shrinks where they promise
-// too much (R. Fletcher and E. Sainz de la Maza, Mathematical Programming 43, 1989), and where these come to nothing by
-// a step that knows how the worst bends, with the shares that the programme has found to be worst together.
+// This file descends to the smallest maximum of the shares. It solves linear programmes within a trust region that
+// shrinks where they promise too much (R. Fletcher and E. Sainz de la Maza, Mathematical Programming 43, 1989). Where
+// these gain nothing, it takes a second-order step with the shares that the programme has found to be worst together.
 
-// ending is the shares that are worst together at the end of a descent, and what each counts for.
+// ending is the shares that are worst together at the end of a descent, with their weights.
 type ending struct {
 	on    []side
 	count []float64
@@ -22,7 +22,7 @@ func (l *looser) end(on []side, count []float64) bool {
 	return len(l.ends.on) > 0
 }
 
-// descend moves the scalars, bonds kept, to where the worst of the open shares is least about them.
+// descend moves the scalars, keeping the bonds, to a local minimum of the worst open share.
 func (l *looser) descend() bool {
 	reach := l.e.Scale.stray()
 	for range looseSteps {
@@ -37,7 +37,7 @@ func (l *looser) descend() bool {
 		gain, far := t-plan.worst, greatest(plan.y)
 		x := l.e.Scalars(l.step)
 		if gain <= l.quiet() {
-			if l.free() >= len(plan.on) { // bends decide: a last step takes the place from good to exact
+			if l.free() >= len(plan.on) { // second derivatives decide: a last step makes the place exact
 				if _, done := l.bend(plan, t, x); done {
 					return true
 				}
@@ -68,10 +68,10 @@ func (l *looser) descend() bool {
 	return false
 }
 
-// survey looks about where the engine stands.
+// survey finds residuals, slopes and frame at the present place.
 func (l *looser) survey() bool { return l.look() && l.q.find(l) }
 
-// plan is the linear programme about where the engine stands.
+// plan is the linear programme at the present place.
 func (l *looser) plan(reach float64) *levelled {
 	h := make([]float64, len(l.open))
 	var g []float64
@@ -95,7 +95,7 @@ func greatest(y []float64) (far float64) {
 	return far
 }
 
-// try moves the freedoms, and reports whether the bonds can be kept and the worst comes to no more than so much.
+// try moves the freedoms, and reports whether the bonds can be kept and the worst is at most so much.
 func (l *looser) try(y []float64, most float64) bool {
 	l.move(l.q.free(y))
 	return l.restore() && l.worst() <= most
@@ -107,15 +107,15 @@ func (l *looser) back(x []float64) {
 	}
 }
 
-// bend takes a step, from x and a worst of t, to where the shares that count in a plan stay level and their worst is
-// least by how it bends. It reports whether that was of use, and whether the descent is done with it.
+// bend takes a second-order step, from x and a worst of t, to where the shares of a plan stay level and their maximum is
+// least. It reports whether that helped, and whether it ends the descent.
 func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool) {
 	if !l.survey() || !l.end(plan.on, plan.count) {
 		return false, false
 	}
 	bend := l.bending(l.lean())
 	for i := range l.free() {
-		bend[i*(l.free()+1)] += l.flat() // a freedom along which nothing bends stays where it is
+		bend[i*(l.free()+1)] += l.flat() // a freedom without curvature stays where it is
 	}
 	y, count, ok := l.newton(bend)
 	far := greatest(y)
@@ -134,7 +134,7 @@ func (l *looser) bend(plan *levelled, t float64, x []float64) (moved, done bool)
 	return moved, done && l.survey() && l.end(l.ends.on, count)
 }
 
-// newton solves H·y + Σ count·slope = 0 with the shares at the end of the plan level and their counts 1 together.
+// newton solves H·y + Σ weight·slope = 0 with the shares at the end of the plan level and the sum of their weights 1.
 func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
 	f, on := l.free(), l.ends.on
 	n := f + 1 + len(on)
@@ -158,9 +158,9 @@ func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
 	return m.R[:f], m.R[f+1:], true
 }
 
-// overRidge looks across a ridge: where one share counts for nearly all, beside a dead centre of its own, there may be a
-// place where another share is as great the other way and the worst a little less. It reports whether it has gone there;
-// the descent begins again then.
+// overRidge looks across a ridge. Where one share has nearly all the weight, beside a dead centre of its own, there may
+// be a place where another share is as great with the other sign and the maximum a little less. It reports whether it has
+// gone there; the descent then begins again.
 func (l *looser) overRidge() bool {
 	e := l.ends
 	first := 0
@@ -185,8 +185,8 @@ func (l *looser) overRidge() bool {
 	return false
 }
 
-// opposite is the way to where share k at the end of a descent is as great the other way, and the others but the first as
-// they are.
+// opposite is the movement to where share k at the end of a descent is as great with the other sign, and the others
+// except the first are unchanged.
 func (l *looser) opposite(k, first int) (y []float64, ok bool) {
 	var a, want []float64
 	for j, s := range l.ends.on {

@@ -7,25 +7,25 @@ import (
 	"barover/solver/schedule"
 )
 
-// Near its dead centre a loose length has the same miss on either side of it, and the worst of several has a smallest place
-// on each: a descent finds the one that it begins at. So there the other sides are tried, along every freedom, and the least
-// of all is taken.
+// Near its dead centre a loose length has the same miss on either side of it, and the maximum of several has a local
+// minimum on each; a descent finds the one on its own side. So there the other sides are tried, along every freedom, and
+// the least of all is taken.
 
 const (
-	// centreSlope is how much a loose length may change at the most, mm for each mm of a freedom, to be near its dead centre.
+	// centreSlope is the greatest change of a loose length near its dead centre, mm for each mm of a freedom.
 	centreSlope = 0.1
-	// sidesMost is how many freedoms are tried.
+	// sidesMost is the number of freedoms tried.
 	sidesMost = 4
-	// lessShare is the share by which another smallest worst must be less to be gone to.
+	// lessShare is the share by which another minimum must be less to be taken.
 	lessShare = 1e-6
 )
 
-// sideShares is how far along the freedoms the other sides are looked for, one after the other, as shares of what a place may
-// stray.
+// sideShares is how far along the freedoms the other sides are searched, one after the other, as shares of the allowed
+// deviation of a place.
 var sideShares = [2]float64{0.5, 1}
 
-// elsewhere looks for a smaller worst beside the one that l has come to, and from there again, and leaves the engine there.
-// It returns what holds it.
+// elsewhere looks for a smaller maximum beside the one that l has found, and from there again, and leaves the engine
+// there. It returns what holds it.
 func (e *State) elsewhere(step *schedule.Step, l *looser) *looser {
 	for _, share := range sideShares {
 		l = e.otherSides(step, l, share*e.Scale.stray())
@@ -56,8 +56,8 @@ func (e *State) otherSides(step *schedule.Step, l *looser, far float64) *looser 
 	return p.best()
 }
 
-// fromFlanks looks for a smaller worst from the poses at the positions on either side. The least there, gone on with from both,
-// is the least between them: one that took its place and gave it back within a step is not seen.
+// fromFlanks looks for a smaller maximum from the poses at the positions on either side. The least there, continued from
+// both, is the least between them; one that takes over and gives way again within a step is not seen.
 func (e *State) fromFlanks(step *schedule.Step, l *looser) *looser {
 	p := e.pastOf(step, l)
 	for _, x := range e.Flanks {
@@ -70,7 +70,7 @@ func (e *State) fromFlanks(step *schedule.Step, l *looser) *looser {
 	return p.best()
 }
 
-// past is what descents of a step have come to.
+// past is the results of descents of a step.
 type past struct {
 	e     *State
 	step  *schedule.Step
@@ -80,13 +80,13 @@ type past struct {
 	l     *looser     // what holds them
 }
 
-// pastOf begins with where l has come to.
+// pastOf begins with the result of l.
 func (e *State) pastOf(step *schedule.Step, l *looser) *past {
 	x := e.Scalars(step)
 	return &past{e: e, step: step, ends: [][]float64{x}, least: e.worstShare(step), x: x, l: l}
 }
 
-// try goes down from x.
+// try descends from x.
 func (p *past) try(x []float64) {
 	p.e.Put(p.step, x)
 	l, ok := p.e.settled(p.step, p)
@@ -106,15 +106,15 @@ func (p *past) best() *looser {
 	return p.l
 }
 
-// less is what a worst share must be less than to be of use.
+// less is the value below which a worst share is an improvement.
 func (p *past) less(l *looser) float64 { return p.least*(1-lessShare) - l.quietOf() }
 
-// beats reports whether the share that l has settled is no less than what is known.
+// beats reports whether the share that l has settled is no less than the best known.
 func (p *past) beats(l *looser) bool {
 	return p != nil && !(math.Abs(l.r[l.ends.on[0].row]) < p.less(l))
 }
 
-// knows reports whether l stands beside an end: it would come to it again.
+// knows reports whether l is beside a known end, to which it would come again.
 func (p *past) knows(l *looser) bool {
 	return p != nil && slices.ContainsFunc(p.ends, func(x []float64) bool {
 		return l.off(x) <= sameRel*l.e.Scale.Size
@@ -138,7 +138,7 @@ func (e *State) worstShare(step *schedule.Step) (most float64) {
 	return most
 }
 
-// quietOf is the share that rounding alone may make of any loose length.
+// quietOf is the share that rounding alone may cause in any loose length.
 func (l *looser) quietOf() (most float64) {
 	for i := range l.step.Rows[l.hard:] {
 		most = max(most, l.noise/l.play(l.hard+i))
@@ -146,7 +146,7 @@ func (l *looser) quietOf() (most float64) {
 	return most
 }
 
-// centres returns the freedoms that the hard rows leave where the engine stands, in mm, if along one of them a loose length
+// centres returns the freedoms that the hard rows leave at the present place, in mm, if along one of them a loose length
 // is near its dead centre; else nothing.
 func (e *State) centres(step *schedule.Step) (ways [][]float64) {
 	l := e.newLooser(step)

@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// lean is what each row counts for in the worst at the end of a descent: the shares that are worst together, and the rows
-// of bonds as much as they take of what those pull at the scalars.
+// lean is the weight of each row in the maximum at the end of a descent: of the shares that are worst together, and of
+// the rows of bonds as far as they bear what those pull.
 func (l *looser) lean() []float64 {
 	w := make([]float64, len(l.step.Rows))
 	pull := make([]float64, l.n)
@@ -26,7 +26,7 @@ func (l *looser) lean() []float64 {
 	return w
 }
 
-// weigh multiplies what rows count for by their weights where the engine stands, so that these do not move with it.
+// weigh multiplies the weights of rows by their factors at the present place, so that these do not move with it.
 func (l *looser) weigh(w []float64) []float64 {
 	out := make([]float64, len(w))
 	for i, v := range w {
@@ -35,7 +35,7 @@ func (l *looser) weigh(w []float64) []float64 {
 	return out
 }
 
-// pull puts the slope of a sum of rows by the scalars in mm into to, where these stand so far along a way.
+// pull puts the slope of a sum of rows by the scalars in mm into to, with these so far along a direction.
 func (l *looser) pull(w, way []float64, far float64, to []float64) {
 	e, step := l.e, l.step
 	x := e.Scalars(step)
@@ -56,7 +56,7 @@ func (l *looser) pull(w, way []float64, far float64, to []float64) {
 	e.Put(step, x)
 }
 
-// bendAlong is how the slope of a sum of rows changes along a way, for each mm: rows are of second degree, or nearly.
+// bendAlong is how the slope of a sum of rows changes along a direction, for each mm: rows are quadratic, or nearly.
 func (l *looser) bendAlong(w, way []float64) []float64 {
 	h := bendStepRel * l.e.Scale.Size
 	up, down := make([]float64, l.n), make([]float64, l.n)
@@ -85,7 +85,7 @@ func (l *looser) bending(w []float64) []float64 {
 	return out
 }
 
-// flat is a bend of the worst that is as good as none.
+// flat is a curvature of the maximum that counts as none.
 func (l *looser) flat() float64 {
 	least := math.Inf(1)
 	for _, s := range l.ends.on {
@@ -94,8 +94,8 @@ func (l *looser) flat() float64 {
 	return bendLeast / (least * l.e.Scale.Size)
 }
 
-// settleBends makes a bond of every freedom along which the worst, where it has just been settled, bends upward. If it
-// bends downward along one, that is returned instead.
+// settleBends makes a bond of every freedom along which the maximum, where it has just been settled, curves upward. If it
+// curves downward along one, that is returned instead.
 func (l *looser) settleBends() (down []float64, ok bool) {
 	if !l.survey() {
 		return nil, false
@@ -128,8 +128,8 @@ func (l *looser) settleBends() (down []float64, ok bool) {
 	return down, true
 }
 
-// offRidge goes a little way to where the worst is less, either way along a freedom on which it bends downward; if it
-// is not less on either side it stays.
+// offRidge moves a little to where the maximum is less, either way along a freedom on which it curves downward. If it is
+// less on neither side it stays.
 func (l *looser) offRidge(way []float64) {
 	l.ridges--
 	x := l.e.Scalars(l.step)

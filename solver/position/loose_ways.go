@@ -8,9 +8,9 @@ import (
 	"barover/solver/schedule"
 )
 
-// looseWays returns the poses of a step with Loose rows that starts lead to, the best first. One that is clearly worse than
-// the best is none, unless it too keeps within the play; nor is one that stands close beside a better one, as they do on
-// either side of a ridge: that is the same way of assembly.
+// looseWays returns the poses of a step with Loose rows that starts lead to, the best first. It leaves out one that is
+// clearly worse than the best, unless it too keeps within the play. It also leaves out one close beside a better one, as
+// on either side of a ridge: that is the same way of assembly.
 func (e *State) looseWays(step *schedule.Step, starts [][]float64) (ways [][]float64) {
 	type way struct {
 		x     []float64
@@ -37,7 +37,7 @@ func (e *State) looseWays(step *schedule.Step, starts [][]float64) (ways [][]flo
 	return ways
 }
 
-// Beside reports whether x stands close to one of the ways found.
+// Beside reports whether x is close to one of the ways found.
 func (e *State) Beside(step *schedule.Step, found [][]float64, x []float64) bool {
 	return slices.ContainsFunc(found, func(y []float64) bool {
 		far := 0.0

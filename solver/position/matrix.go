@@ -12,13 +12,13 @@ import (
 	"barover/solver/plane"
 )
 
-// Matrix is a square system of a block: n rows of n, and room to solve it. Nothing is allocated by solve.
+// Matrix is a square system of a block: n rows of n, and room to solve it. Solving allocates nothing.
 type Matrix struct {
 	n     int
 	A     []float64 // by rows
 	R     []float64 // right side; solve puts the answer here
 	pivot []int
-	arm   []plane.Vec // of each row: room for what it measures
+	arm   []plane.Vec // of each row: room for its arm
 }
 
 // NewMatrix makes a system of n rows, all zero.
@@ -26,8 +26,8 @@ func NewMatrix(n int) *Matrix {
 	return &Matrix{n: n, A: make([]float64, n*n), R: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
 }
 
-// Solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant
-// is zero or no number, r is of no use.
+// Solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant is
+// zero or NaN, r is undefined.
 func (m *Matrix) Solve() (det float64) {
 	a, r := m.A, m.R
 	switch m.n {
@@ -87,7 +87,7 @@ func (m *Matrix) solveN() float64 {
 	return det
 }
 
-// smallMost is up to how many rows plain elimination is quicker than the library's, which is made for large ones.
+// smallMost is the size up to which plain elimination is faster than the library's, which is made for large systems.
 const smallMost = 12
 
 // eliminate is Gauss's elimination by rows, the greatest pivot of each column first.
@@ -139,7 +139,7 @@ func (m *Matrix) eliminate() float64 {
 	return det
 }
 
-// reciprocalCondition is 1 for a matrix of rows at right angles and 0 for a singular one. It destroys m.
+// reciprocalCondition is 1 for a matrix of orthogonal rows and 0 for a singular one. It destroys m.
 func reciprocalCondition(m *Matrix) float64 {
 	if slices.ContainsFunc(m.A, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 		return math.NaN()

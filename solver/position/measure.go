@@ -8,7 +8,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// measurer finds how big a sketch is, at the start, and where it stands.
+// measurer finds the size of a sketch at the start, and where it is.
 type measurer struct {
 	m     *schedule.Model
 	ev    *expr.Eval
@@ -17,7 +17,7 @@ type measurer struct {
 	Scale
 }
 
-// Measure finds how big a sketch is. It is solved in a frame with its origin there, where that is not nil.
+// Measure finds the size of a sketch. The sketch is solved in a frame with its origin there, where that is not nil.
 func Measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64, origin *plane.Vec) Scale {
 	z := measurer{m: s.Model, ev: expr.NewEval(v), at: expr.Context{Turn: turnFrom, Travel: rest}}
 	z.lengths()
@@ -37,11 +37,11 @@ func Measure(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []floa
 	return z.Scale
 }
 
-// farOff is from how many times its own extent and shortest length away from the frame's origin a sketch is solved in a frame of its
-// own.
+// farOff is how far from the frame's origin a sketch must be to be solved in a frame of its own, as a multiple of its
+// extent and shortest length.
 const farOff = 4
 
-// stand puts the origin on the first point that is given in the frame, where all of them lie together and far away.
+// stand puts the origin on the first point that is given in the frame, where all of them are together and far away.
 func (z *measurer) stand() {
 	lo, hi, n := plane.Vec{}, plane.Vec{}, 0
 	var first plane.Vec
@@ -88,7 +88,7 @@ func (z *measurer) grow(ids ...expr.ID) {
 	}
 }
 
-// places finds how far from the origin, and from that of the frame, anything is given.
+// places finds the greatest distance of anything given from the origin, and from that of the frame.
 func (z *measurer) places() {
 	for i := range z.m.Points {
 		if p, ok := z.given(i); ok {
@@ -105,7 +105,7 @@ func (z *measurer) inFrame(i int) bool {
 	return p.Kind != schedule.OnPart || z.m.Parts[p.Part].Kind == schedule.Frame
 }
 
-// given is where a point is said to be in the frame, or near where.
+// given is the given place of a point in the frame, or its hint.
 func (z *measurer) given(i int) (plane.Vec, bool) {
 	p := &z.m.Points[i]
 	if !z.inFrame(i) || p.U == expr.None || p.V == expr.None {

@@ -6,9 +6,9 @@ import (
 	"barover/solver/schedule"
 )
 
-// Reach assembles the whole linkage at the position that is set, each block as near as can be to where the scalars in hand
-// have it and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the
-// nearest pose; nil when all could. A block that no formula solves is searched from that many starts.
+// Reach assembles the whole linkage at the position that is set, each block as near as possible to its present scalars
+// and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the nearest
+// pose; nil when all could. A block that no formula solves is searched from that many starts.
 func (e *State) Reach(starts int) *schedule.Step {
 	k := 0
 	for i := range e.Schedule.Steps {
@@ -51,8 +51,8 @@ func (e *State) reachBlock(step *schedule.Step, k, starts int) bool {
 	return true
 }
 
-// nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the scalars in hand
-// lead to and those that a few starts round about them do.
+// nearWays returns ways to assemble a block: all of them where a formula gives them, else the one that the present
+// scalars lead to and those from a few starts near them.
 func (e *State) nearWays(step *schedule.Step, was []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		e.Put(step, was)
@@ -70,8 +70,7 @@ func (e *State) nearWays(step *schedule.Step, was []float64, starts int) [][]flo
 	return e.Ways(step, was, starts)
 }
 
-// Blame returns the row of a step in its nearest pose that is missed by most, and by how much it misses when every other
-// row is met.
+// Blame returns the row of a step in its nearest pose that is missed by most, and its miss when every other row is met.
 func (e *State) Blame(step *schedule.Step) (row *schedule.Row, miss float64) {
 	if len(step.Rows) == 0 {
 		return &step.Loose[0], step.Loose[0].Miss(e.C, e.Z)
@@ -89,7 +88,7 @@ func (e *State) Blame(step *schedule.Step) (row *schedule.Row, miss float64) {
 	return &step.Rows[worst], e.MissAlone(step, worst)
 }
 
-// MissAlone is by how much row i of a step misses when every other row is met, or as nearly as can be.
+// MissAlone is the miss of row i of a step when every other row is met, as nearly as possible.
 func (e *State) MissAlone(step *schedule.Step, i int) float64 {
 	favour := make([]float64, len(step.Rows))
 	for j := range favour {
@@ -100,7 +99,7 @@ func (e *State) MissAlone(step *schedule.Step, i int) float64 {
 	return step.Rows[i].Miss(e.C, e.Z)
 }
 
-// BestPose returns the scalars of the nearest pose that a few starts lead to, the first among them.
+// BestPose returns the scalars of the nearest pose from a few starts, the first among them.
 func (e *State) BestPose(step *schedule.Step, first []float64) []float64 {
 	best := math.Inf(1)
 	x := make([]float64, len(step.Scalars))

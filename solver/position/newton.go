@@ -6,10 +6,10 @@ import (
 	"barover/solver/plane"
 )
 
-// This file solves blocks by Newton's method from the scalars in hand. Each kernel leaves the determinant of the slopes
-// in det, and reports whether it came to an end and what must lie ahead does.
+// This file solves blocks by Newton's method from the present scalars. Each kernel leaves the determinant of the slopes
+// in det, and reports whether it converged and the scalars that must be above zero are.
 
-// newtonSolo needs its arm once: it moves in a straight line with the scalar.
+// newtonSolo needs its arm once: it is linear in the scalar.
 func (e *State) newtonSolo(b *Block, det *float64) bool {
 	e.run(b.moves, 0)
 	r, g := &b.rows[0], b.slope[0]
@@ -37,7 +37,7 @@ func (e *State) newtonSolo(b *Block, det *float64) bool {
 	return false
 }
 
-// newtonSlider is newtonSolo for a point on a slide, without the detour by way of moves.
+// newtonSlider is newtonSolo for a point on a slide, without moves.
 func (e *State) newtonSlider(b *Block, det *float64) bool {
 	m := &b.slide
 	r := &b.pair[0]
@@ -95,7 +95,7 @@ func (e *State) newtonDyad(b *Block, det *float64) bool {
 	return false
 }
 
-// newtonLengths needs its arms once: they move in straight lines with the scalars.
+// newtonLengths needs its arms once: they are linear in the scalars.
 func (e *State) newtonLengths(b *Block, m *Matrix, det *float64) bool {
 	n := b.n
 	e.run(b.moves, 0)
@@ -140,7 +140,7 @@ func (e *State) newtonLengths(b *Block, m *Matrix, det *float64) bool {
 	return false
 }
 
-// newtonGeneral looks at the residual once more after the last step, for nothing bounds it beforehand.
+// newtonGeneral computes the residual once more after the last step, since nothing bounds it beforehand.
 func (e *State) newtonGeneral(b *Block, m *Matrix, det *float64) bool {
 	leap := e.Leap * b.area
 	for step := range newtonSteps {

@@ -5,10 +5,11 @@
 // the turn, and backward from a figure to everything it depends on. It does not know how the motion came here, nor where
 // it continues; linkage does. It knows no unit but mm and rad.
 //
-// The way of the data: scale and measure (how big a sketch is), programmer (a Schedule made into a Program, once), state (a
-// Program run), newton (the kernels), recheck (every statement looked at again); loose* (lengths with play); ways, nearest (a block from
-// nothing); speed, acceleration, adjoint (slopes, by the system of derivative_system); web, cone (a few parts of many). The kernels of
-// newton.go were measured: measure them again when you change them. Tolerances stand in scale.go.
+// The way of the data: scale and measure (the size of a sketch), programmer (a Schedule made into a Program, once), state
+// (a Program run), newton (the kernels), recheck (every statement checked again); loose* (lengths with play); ways,
+// nearest (a block from nothing); speed, acceleration, adjoint (slopes, by the system of derivative_system); web, cone (a
+// few parts of many). The kernels of newton.go were measured: measure them again when you change them. Tolerances are in
+// scale.go.
 package position
 
 import (
@@ -17,10 +18,10 @@ import (
 	"barover/solver/schedule"
 )
 
-// A program is a Schedule with numbers in it, made to be run many thousand times: constants are folded, what stands
-// still is left out, and what no block, point or re-check needs is put aside until somebody asks for a whole pose.
+// A Program is a Schedule with numbers, made to be run many thousand times: constants are folded, what does not move is
+// left out, and what no block, point or re-check needs is put aside until a whole pose is wanted.
 type Program struct {
-	fixed  []plane.Vec    // places that stand still; the rest is zero. One more than the Schedule has: the last is 1
+	fixed  []plane.Vec    // places that do not move; the rest is zero. One more than the Schedule has: the last is 1
 	coef   schedule.Coefs // constant coefficients; NaN for those driven
 	turns  []expr.ID      // coefficients that are the turn itself
 	Driven []expr.ID      // others that move with the turn or a travel
@@ -28,11 +29,11 @@ type Program struct {
 	all    *expr.Tape     // computes all of driven
 	moves  []move         // places, and blocks among them, in order
 	Blocks []Block
-	rest   []move        // places wanted for a whole pose only
+	rest   []move        // places needed for a whole pose only
 	ops    []schedule.Op // what moves of kind moveOp refer to
 	checks []check
 	Size   []float64        // of each scalar, that of its block
-	Square []*schedule.Step // of each block of loose lengths that are as many as it takes, what it obeys; nil of others
+	Square []*schedule.Step // of each block of loose lengths that are as many as it takes, the step that it satisfies; nil of others
 }
 
 // moveKind is how a move makes its place z. k is a constant complex number.

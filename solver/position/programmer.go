@@ -48,7 +48,7 @@ func NewProgram(s *schedule.Schedule, v *expr.Values, scale Scale) *Program {
 	return p
 }
 
-// tapes divides the driven coefficients: at each turn only those that it moves are computed again.
+// tapes divides the driven coefficients: at each turn only those that the turn moves are computed again.
 func (b *programmer) tapes() {
 	var parts [2][]expr.ID
 	for _, id := range b.p.Driven {
@@ -64,7 +64,7 @@ func (b *programmer) tapes() {
 	b.p.all, _ = expr.NewTape(b.v, b.p.Driven, b.s.Model.Travels)
 }
 
-// constant reports whether a coefficient stands still.
+// constant reports whether a coefficient is constant.
 func (b *programmer) constant(ids ...expr.ID) bool {
 	for _, id := range ids {
 		if id != expr.None && !b.v.Graph.Uses(id).Constant() {
@@ -116,8 +116,8 @@ func (b *programmer) findStill() {
 	}
 }
 
-// folded returns the op of the direction from the part's origin, where op fixes a point on a part whose length stands:
-// then the point can be had from the part's two ends without its direction.
+// folded returns the op of the direction from the part's origin, where op fixes a point on a part of constant length: the
+// point then follows from the part's two ends without its direction.
 func (b *programmer) folded(op *schedule.Op) (aim *schedule.Op, ok bool) {
 	if op.Kind != schedule.OpRigid {
 		return nil, false
@@ -126,7 +126,7 @@ func (b *programmer) folded(op *schedule.Op) (aim *schedule.Op, ok bool) {
 	return aim, aim.Kind == schedule.OpAim && aim.P == op.P && b.constant(op.A, op.B, aim.A, aim.B)
 }
 
-// findWanted marks the places that are needed in the turn: all points, and whatever they and the rows are made from.
+// findWanted marks the places that are needed in the turn: all points, and the operands of points and rows.
 func (b *programmer) findWanted() {
 	for _, z := range b.s.Point {
 		b.wanted[z] = true
@@ -172,7 +172,7 @@ func (b *programmer) want(z schedule.Place) {
 	}
 }
 
-// moveAll puts the Steps into moves. A block is one of them, and has its own.
+// moveAll makes moves of the Steps. A block is one of them, and has moves of its own.
 func (b *programmer) moveAll() {
 	k := 0
 	for i := range b.s.Steps {
@@ -189,7 +189,7 @@ func (b *programmer) moveAll() {
 	}
 }
 
-// moves appends the moves of ops that are wanted in the turn, and puts the others aside.
+// moves appends the moves of ops that are needed in the turn, and puts the others aside.
 func (b *programmer) moves(list []move, ops []schedule.Op) []move {
 	for i := range ops {
 		switch op := &ops[i]; {
@@ -203,7 +203,7 @@ func (b *programmer) moves(list []move, ops []schedule.Op) []move {
 	return list
 }
 
-// move puts an op into the quickest move that does it.
+// move makes the fastest move for an op.
 func (b *programmer) move(op *schedule.Op) move {
 	c := b.p.coef
 	m := move{kind: moveOp, z: int32(op.Z), a: int32(op.P), b: int32(op.D)}
@@ -237,7 +237,7 @@ func (b *programmer) move(op *schedule.Op) move {
 	return m
 }
 
-// merged makes one move of a heading and the arm that it turns where one follows the other, as in most engines it does.
+// merged makes one move of a heading and the arm that it turns where one follows the other, as in most engines.
 func merged(moves []move) []move {
 	for i := 0; i+1 < len(moves); i++ {
 		t, m := &moves[i], &moves[i+1]
@@ -249,7 +249,7 @@ func merged(moves []move) []move {
 	return moves
 }
 
-// turn returns the place of e^{iV}; a heading that stands still has a place too.
+// turn returns the place of e^{iV}; a constant heading has a place too.
 func (b *programmer) turn(v expr.ID) int32 {
 	if v == expr.None {
 		return b.unit

@@ -7,10 +7,10 @@ import (
 	"barover/solver/schedule"
 )
 
-// A small residual in the blocks is no proof that the sketch is met: elimination may have been wrong. So every statement
-// is looked at again at every position, in its own words. What stands still is looked at once, at the start.
+// A small residual in the blocks is no proof that the sketch is met: elimination may be wrong. So every statement is
+// checked again at every position, in its own form. What does not move is checked once, at the start.
 
-// checkKind says how a check looks at a row.
+// checkKind is the form of a check.
 type checkKind uint8
 
 const (
@@ -20,7 +20,7 @@ const (
 	checkHeading                  // c × (b − a) = 0 and c·(b − a) > 0
 	checkMul                      // c = a + k·b
 	checkLerp                     // c = a + k·(b − a)
-	checkNumber                   // a is a number: it is made from just what is asked about it
+	checkNumber                   // a is a number: it is made from exactly what the row asks
 )
 
 // check is one row of the whole sketch, or two where the row is a place.
@@ -33,7 +33,7 @@ type check struct {
 	row     *schedule.Row
 }
 
-// check adds the check of a row, unless nothing in it moves or it says only what a place was made from.
+// check adds the check of a row, unless nothing in it moves or it only repeats how a place was made.
 func (b *programmer) check(r *schedule.Row) {
 	k := check{row: r, a: int32(r.P), b: int32(r.Q), c: int32(r.D), tol: b.scale.Holds()}
 	moving := !b.constant(r.V)
@@ -87,7 +87,7 @@ func (b *programmer) checkPlace(k *check, r *schedule.Row) bool {
 	return true
 }
 
-// holds reports whether every row of the sketch is met. A place that is no number is not.
+// holds reports whether every row of the sketch is met. It is false for a place that is NaN.
 func (p *Program) holds(c schedule.Coefs, z []plane.Vec, size float64) bool {
 	for i := range p.checks {
 		k := &p.checks[i]

@@ -14,7 +14,7 @@ type (
 	number [3]float64
 )
 
-// jets makes places and rows of what moves, with the second derivatives as far as they are known.
+// jets makes places and rows of moving operands, with the second derivatives as far as they are known.
 type jets struct {
 	b *Acceleration
 	e *State

@@ -8,7 +8,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// Speed is how fast an engine moves along a road: derivatives of everything by the way along it.
+// Speed is the velocity of an engine along a road: derivatives of everything by the distance along it.
 type Speed struct {
 	jet [][expr.Order + 1]float64
 	C   schedule.Coefs
@@ -16,15 +16,14 @@ type Speed struct {
 	X   []float64
 }
 
-// NewSpeed makes room for the speeds of a state and of all others with its program.
+// NewSpeed allocates the speeds of a state and of all others with its program.
 func NewSpeed(e *State) *Speed {
 	return &Speed{jet: make([][expr.Order + 1]float64, len(e.Program.Driven)), C: make(schedule.Coefs, len(e.C)),
 		Z: make([]plane.Vec, len(e.Z)), X: make([]float64, len(e.X))}
 }
 
-// Velocity finds how fast the first limit blocks move, where the turn goes on by turn and each travel by travel for a
-// unit of the way. The engine must be solved and complete. Where it stands on a dead centre the result is no number or
-// very large.
+// Velocity finds the velocities of the first limit blocks, where the turn moves by turn and each travel by travel for a
+// unit of the road. The engine must be solved and complete. On a dead centre the result is NaN or very large.
 func (e *State) Velocity(v *Speed, turn float64, travel []float64, limit int) {
 	e.drives(v, turn, travel)
 	k := 0
@@ -42,7 +41,7 @@ func (e *State) Velocity(v *Speed, turn float64, travel []float64, limit int) {
 	}
 }
 
-// drives finds how fast the coefficients move.
+// drives finds the velocities of the coefficients.
 func (e *State) drives(v *Speed, turn float64, travel []float64) {
 	e.all.Along(e.Turn, turn, e.Travel, travel, v.jet)
 	for i, id := range e.Program.Driven {
@@ -53,7 +52,7 @@ func (e *State) drives(v *Speed, turn float64, travel []float64) {
 	}
 }
 
-// drift moves the places of a step.
+// drift finds the velocities of the places of a step.
 func (e *State) drift(step *schedule.Step, v *Speed) {
 	for i := range step.Ops {
 		op := &step.Ops[i]
@@ -61,7 +60,7 @@ func (e *State) drift(step *schedule.Step, v *Speed) {
 	}
 }
 
-// blockVelocity finds the speed of a block's scalars with which its rows stay zero.
+// blockVelocity finds the velocity of a block's scalars with which its rows stay zero.
 func (e *State) blockVelocity(step *schedule.Step, v *Speed, m *Matrix) {
 	for _, s := range step.Scalars {
 		v.X[s] = 0

@@ -19,7 +19,7 @@ type State struct {
 
 	tapes [2]*expr.Tape
 	all   *expr.Tape
-	still []float64 // the travels for which what they alone move is computed
+	still []float64 // the travels for which the coefficients that only they move are computed
 	C     schedule.Coefs
 	Z     []plane.Vec
 	X     []float64
@@ -27,17 +27,17 @@ type State struct {
 	room  []*Matrix // of each block; blocks of one size share it
 	Slack []bool    // of each block, where it was last solved: loose lines leave it free to move
 
-	Flanks [2][]float64 // the scalars of solved positions on either side, where there are: loose lengths look from there for their pose
+	Flanks [2][]float64 // the scalars of solved positions on either side, if any: loose lengths search for their pose from there
 
-	Leap      float64 // a first correction by Newton's method whose square, as a share of the block's size, is above this is none
-	Unchecked bool    // leave the re-check out: to measure what it costs
+	Leap      float64 // a first Newton correction counts as failed if its square, as a share of the block's size, is above this
+	Unchecked bool    // skip the re-check, to measure its cost
 
 	zBar         []plane.Vec // room for slopes by places and by scalars; see back
 	xBar         []float64
-	Acceleration *Acceleration // room for rates, made when first wanted
+	Acceleration *Acceleration // room for rates, allocated when first needed
 }
 
-// NewState makes a state that stands nowhere yet: Set drives it, and its scalars are to be guessed before it is solved.
+// NewState makes a state without a position: Set drives it, and its scalars must be guessed before it is solved.
 func NewState(s *schedule.Schedule, p *Program, scale Scale) *State {
 	e := &State{Program: p, Schedule: s, Scale: scale, Travel: make([]float64, s.Model.Travels), Leap: math.Inf(1)}
 	e.tapes = [2]*expr.Tape{p.tapes[0].Clone(), p.tapes[1].Clone()}
@@ -70,14 +70,14 @@ func filledNumbers(n int, v float64) []float64 {
 	return s
 }
 
-// Clone returns another workspace in the same position.
+// Clone returns another state in the same position.
 func (e *State) Clone() *State {
 	c := NewState(e.Schedule, e.Program, e.Scale)
 	c.Copy(e)
 	return c
 }
 
-// Copy takes over the position of another workspace of the same program.
+// Copy copies the position of another state of the same program.
 func (e *State) Copy(o *State) {
 	e.Turn = o.Turn
 	copy(e.Travel, o.Travel)
@@ -88,7 +88,7 @@ func (e *State) Copy(o *State) {
 	copy(e.Det, o.Det)
 }
 
-// Set moves what is driven to a position; the rest stays where it is until it is solved.
+// Set moves the drives to a position; everything else stays where it is until it is solved.
 func (e *State) Set(turn float64, travel []float64) {
 	e.Turn = turn
 	if len(travel) > 0 && &travel[0] != &e.Travel[0] {
@@ -110,8 +110,8 @@ func (e *State) Set(turn float64, travel []float64) {
 	}
 }
 
-// Solve places everything, each block by Newton's method from the scalars in hand, which must be close. It reports how
-// many blocks it solved before one failed, and whether all did and the whole sketch holds.
+// Solve places everything, each block by Newton's method from the present scalars, which must be close. It reports how
+// many blocks it solved before one failed, and whether all were solved and the whole sketch holds.
 func (e *State) Solve() (solved int, ok bool) {
 	if solved, ok = e.run(e.Program.moves, len(e.Program.Blocks)); ok {
 		ok = e.Unchecked || e.Program.holds(e.C, e.Z, e.Scale.Size)
@@ -119,8 +119,7 @@ func (e *State) Solve() (solved int, ok bool) {
 	return solved, ok
 }
 
-// SolveUpTo does the same with the first limit blocks, and what comes before the next. The re-check comes only if they
-// are all.
+// SolveUpTo does the same with the first limit blocks, and the moves before the next. It re-checks only if they are all.
 func (e *State) SolveUpTo(limit int) (solved int, ok bool) {
 	if limit >= len(e.Program.Blocks) {
 		return e.Solve()
@@ -178,7 +177,7 @@ func (e *State) run(moves []move, limit int) (solved int, ok bool) {
 	return solved, true
 }
 
-// SolveBlock solves the i-th block, once more where it stands askew: a place there is off by what its rows miss by over the
+// SolveBlock solves the i-th block, once more where it is skewed: there the error of a place is the residual over the
 // determinant.
 func (e *State) SolveBlock(i int) bool {
 	if !e.solveOnce(i) {
@@ -209,8 +208,8 @@ func (e *State) solveOnce(i int) bool {
 	return e.newtonGeneral(b, e.room[i], det)
 }
 
-// newtonSlack solves a block of loose lengths. Where these are as many as it takes, the block need keep to no side of a dead
-// centre, but it is seen by its determinant that it comes near one; of others that is 1.
+// newtonSlack solves a block of loose lengths. If these are as many as it takes, the block may be on either side of a
+// dead centre, but its determinant shows that it comes near one. For other blocks that is 1.
 func (e *State) newtonSlack(i int) bool {
 	step := e.Program.Blocks[i].Step
 	l, ok := e.loosely(step)

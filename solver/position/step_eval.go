@@ -7,8 +7,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// This file evaluates a step as the Schedule has it, with nothing folded: for blocks of rows of any kind, and for all
-// that is done once and not at every position.
+// This file evaluates a step exactly as in the Schedule, with nothing folded: for blocks of rows of any kind, and for all
+// work that is done once and not at every position.
 
 // Place makes the places of a step from its scalars.
 func (e *State) Place(step *schedule.Step) {
@@ -18,7 +18,7 @@ func (e *State) Place(step *schedule.Step) {
 	}
 }
 
-// Residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is no number.
+// Residuals puts the residual of each row, mm, into r and returns the largest; NaN if one is NaN.
 func (e *State) Residuals(step *schedule.Step, r []float64) (largest float64) {
 	size := e.sizeOf(step)
 	for i := range step.Rows {
@@ -35,7 +35,7 @@ func (e *State) Residuals(step *schedule.Step, r []float64) (largest float64) {
 	return largest
 }
 
-// sizeOf is the size of the block that a step is, mm; of scalars that are none, that of the sketch.
+// sizeOf is the size of the block of a step, mm; for scalars that are no block, that of the sketch.
 func (e *State) sizeOf(step *schedule.Step) float64 {
 	if len(step.Scalars) > 0 && e.Program.Size[step.Scalars[0]] > 0 {
 		return e.Program.Size[step.Scalars[0]]
@@ -43,8 +43,8 @@ func (e *State) sizeOf(step *schedule.Step) float64 {
 	return e.Scale.Size
 }
 
-// Jacobian puts the slope of each row's residual by each scalar into a, by rows. It goes backward, row by row: a row stands on
-// few of the places.
+// Jacobian puts the slope of each row's residual by each scalar into a, by rows. It goes backward, row by row, since a
+// row depends on few of the places.
 func (e *State) Jacobian(step *schedule.Step, a []float64) {
 	n, size := len(step.Scalars), e.sizeOf(step)
 	e.startBack(step)
@@ -55,7 +55,7 @@ func (e *State) Jacobian(step *schedule.Step, a []float64) {
 	}
 }
 
-// startBack clears the room in which a figure's derivative by the places of a step is gathered.
+// startBack clears the room for a figure's derivatives by the places of a step.
 func (e *State) startBack(step *schedule.Step) {
 	for i := range step.Ops {
 		e.zBar[step.Ops[i].Z] = plane.Vec{}
@@ -79,7 +79,7 @@ func (e *State) back(step *schedule.Step, by []float64) {
 	}
 }
 
-// aheadIn reports whether all that asks a direction in a step points its own way.
+// aheadIn reports whether all rows and slides of a step that ask for a direction have it.
 func (e *State) aheadIn(step *schedule.Step) bool {
 	for i := range step.Rows {
 		if !step.Rows[i].Ahead(e.C, e.Z) {
@@ -102,7 +102,7 @@ func (e *State) Put(step *schedule.Step, x []float64) {
 	e.Place(step)
 }
 
-// Scalars are those of a step, as they stand.
+// Scalars are the present scalars of a step.
 func (e *State) Scalars(step *schedule.Step) []float64 {
 	x := make([]float64, len(step.Scalars))
 	for j, s := range step.Scalars {
@@ -111,7 +111,7 @@ func (e *State) Scalars(step *schedule.Step) []float64 {
 	return x
 }
 
-// Shift is by how much a scalar is greater in the frame of the sketch than in that which it is solved in.
+// Shift is the difference of a scalar between the frame of the sketch and the frame in which it is solved.
 func (e *State) Shift(scalar int) float64 {
 	switch k := e.Schedule.Scalars[scalar]; {
 	case k.Direction:
@@ -123,7 +123,7 @@ func (e *State) Shift(scalar int) float64 {
 	return 0
 }
 
-// SettleAt places everything from the scalars in hand as they are.
+// SettleAt places everything from the present scalars.
 func (e *State) SettleAt() {
 	for i := range e.Schedule.Steps {
 		e.Place(&e.Schedule.Steps[i])

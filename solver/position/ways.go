@@ -12,8 +12,8 @@ import (
 // This file finds all the ways in which a block can be assembled: by a formula where one or two unknowns allow it, else
 // by a search from a fixed, seeded set of starts, which may miss some.
 
-// Ways returns the values of the step's scalars for every way found. What the step needs must be in place. The scalars
-// are left anyhow. Where no formula does it, a search is made from first and as many places about it as starts says.
+// Ways returns the values of the step's scalars for every way found. The operands of the step must be placed. The scalars
+// are left undefined. Without a formula it searches from first and from as many places about it as starts says.
 func (e *State) Ways(step *schedule.Step, first []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
 		return e.looseWays(step, e.starts(step, first, starts))
@@ -25,7 +25,7 @@ func (e *State) Ways(step *schedule.Step, first []float64, starts int) [][]float
 	return e.good(step, found)
 }
 
-// formula returns about where every way is; ok is false where there is no formula for that.
+// formula returns about where every way is; ok is false where there is no formula.
 func (e *State) formula(step *schedule.Step) (found [][]float64, ok bool) {
 	switch len(step.Scalars) {
 	case 1:
@@ -36,7 +36,7 @@ func (e *State) formula(step *schedule.Step) (found [][]float64, ok bool) {
 	return nil, false
 }
 
-// good returns those of the places found, looked at closely, where the block is assembled; each once.
+// good polishes the places found, and returns each one once where the block is assembled.
 func (e *State) good(step *schedule.Step, found [][]float64) [][]float64 {
 	var good [][]float64
 	for _, x := range found {
@@ -47,7 +47,7 @@ func (e *State) good(step *schedule.Step, found [][]float64) [][]float64 {
 	return good
 }
 
-// Polish takes a place that is nearly right to one that is, and reports whether there is one.
+// Polish takes a nearly right place to a solution, and reports whether there is one.
 func (e *State) Polish(step *schedule.Step, x []float64) ([]float64, bool) {
 	e.Put(step, x)
 	off := e.Closest(step, nil, 12)
@@ -70,7 +70,7 @@ func (e *State) Known(step *schedule.Step, found [][]float64, x []float64) bool 
 // poly is a polynomial of degree two in x and y: xx·x² + xy·xy + yy·y² + x·x + y·y + one.
 type poly struct{ xx, xy, yy, x, y, one float64 }
 
-// sampled finds the polynomial of a row by looking at it at six places, h apart.
+// sampled finds the polynomial of a row from its values at six places, h apart.
 func (e *State) sampled(step *schedule.Step, row int, h float64) poly {
 	at := func(x ...float64) float64 {
 		e.Put(step, x[:len(step.Scalars)])
@@ -96,8 +96,8 @@ func (e *State) roots(step *schedule.Step) [][]float64 {
 	return out
 }
 
-// quadratic returns the real roots of a·s² + b·s + c, and the place between them where there are none but by little: it
-// is looked at more closely after. A term that is lost in rounding is zero; unit is the reciprocal of a usual s.
+// quadratic returns the real roots of a·s² + b·s + c, and the place between them where there are nearly some, which is
+// polished later. A term that is lost in rounding is zero; unit is the reciprocal of a usual s.
 func quadratic(a, b, c, unit float64) []float64 {
 	if math.Abs(a) <= 1e-13*max(math.Abs(b)*unit, math.Abs(c)*unit*unit) {
 		if b == 0 {
@@ -165,8 +165,8 @@ func (e *State) crossings(step *schedule.Step) (found [][]float64, ok bool) {
 	return found, true
 }
 
-// Search tries each of some starts: the first few with patience, for they are the likeliest, the others by Newton's
-// method alone, which is quick and finds most of what there is in a number of tries.
+// Search tries each of some starts: the first few patiently, since they are the likeliest, the others by Newton's method
+// alone, which is fast and finds most ways in a number of tries.
 func (e *State) Search(step *schedule.Step, starts [][]float64) [][]float64 {
 	var found [][]float64
 	m := NewMatrix(len(step.Scalars))
@@ -187,7 +187,7 @@ func (e *State) Search(step *schedule.Step, starts [][]float64) [][]float64 {
 	return found
 }
 
-// plunge follows Newton's method from the scalars in hand, and returns the largest residual that is left, mm.
+// plunge follows Newton's method from the present scalars, and returns the largest residual that is left, mm.
 func (e *State) plunge(step *schedule.Step, m *Matrix) float64 {
 	off := math.NaN()
 	for range plungeSteps {

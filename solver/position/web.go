@@ -7,17 +7,17 @@ import (
 	"barover/solver/schedule"
 )
 
-// Web says of each moving place of a program what makes it and what it is made from, so that what a few places stand on
-// can be told without looking at all others.
+// Web says of each moving place of a program what makes it and what it is made from, so that the dependences of a few
+// places can be found without looking at all others.
 type Web struct {
 	Knots []knot
-	Of    []int32           // of each place of the Schedule, the knot that makes it; -1 where it stands still
+	Of    []int32           // of each place of the Schedule, the knot that makes it; -1 where it does not move
 	Turn  []int32           // of each place beyond those, the move that makes it; -1 for none
 	coefs map[expr.ID]int32 // of each driven coefficient, its place in program.driven, and so in program.all
 	tapes []driven          // of each of them
 }
 
-// knot is a block of the Schedule, or one op that stands outside blocks.
+// knot is a block of the Schedule, or one op outside blocks.
 type knot struct {
 	step   *schedule.Step // the block
 	block  int            // its number
@@ -26,7 +26,7 @@ type knot struct {
 	moves  []int32 // of program.moves
 	rest   []int32 // of program.rest
 	coefs  []int32 // of program.driven
-	checks []int32 // of program.checks: those that look at nothing later
+	checks []int32 // of program.checks: those that need nothing later
 }
 
 // driven is where a driven coefficient is computed: in which of program.tapes, and in which place of it.
@@ -70,7 +70,7 @@ func (w *Web) drive(p *Program) {
 	}
 }
 
-// tie makes the knots, in the order of the Schedule, and ties each to those it is made from.
+// tie makes the knots, in the order of the Schedule, and ties each to its operands.
 func (w *Web) tie(s *schedule.Schedule, p *Program) {
 	moves := movingPlaces(s, p)
 	block := 0
@@ -102,7 +102,7 @@ func (w *Web) tie(s *schedule.Schedule, p *Program) {
 	}
 }
 
-// movingPlaces tells which places a program makes at every position.
+// movingPlaces says which places a program makes at every position.
 func movingPlaces(s *schedule.Schedule, p *Program) []bool {
 	moving := make([]bool, len(p.fixed))
 	mark := func(moves []move) {
@@ -120,7 +120,7 @@ func movingPlaces(s *schedule.Schedule, p *Program) []bool {
 	return moving[:s.Places]
 }
 
-// fromOp ties the last knot to what an op is made from.
+// fromOp ties the last knot to the operands of an op.
 func (w *Web) fromOp(op *schedule.Op) {
 	w.fromPlaces(op.P, op.Q, op.D)
 	w.fromCoefs(op.A, op.B, op.C)
@@ -176,7 +176,7 @@ func (w *Web) moveAll(s *schedule.Schedule, p *Program) {
 	}
 	for i := range p.moves {
 		switch m := &p.moves[i]; m.kind {
-		case moveTurn: // goes with what reads it
+		case moveTurn: // belongs to the knot that reads it
 		case moveBlock:
 			k := &w.Knots[block[m.s]]
 			k.moves = append(k.moves, int32(i))
@@ -217,7 +217,7 @@ func (w *Web) reads(p *Program, k *knot, places ...int32) {
 	}
 }
 
-// check gives a check to the last knot that it looks at.
+// check gives a check to the last knot that it needs.
 func (w *Web) check(p *Program, i int32) {
 	c := &p.checks[i]
 	last := int32(-1)
