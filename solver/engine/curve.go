@@ -105,8 +105,13 @@ func (c *Curve) seen(k Knot) Knot {
 // own is a position of the run as this curve may use it. Several curves look at one run at a time, and a sum with a rate in it has
 // the speeds put in.
 func (c *Curve) own(s *Station) *Station {
-	if _, distance := c.Figure.(*PairFigure); distance {
+	switch f := c.Figure.(type) {
+	case *PairFigure:
 		return s
+	case *sumFigure:
+		if !f.rates {
+			return s
+		}
 	}
 	room := c.mine.sums
 	c.mine = *s
@@ -117,7 +122,7 @@ func (c *Curve) own(s *Station) *Station {
 
 // span takes in one assembled span, cut where the figure has no number.
 func (c *Curve) span(stations []Station) {
-	var now []Knot
+	now := make([]Knot, 0, len(stations)+2)
 	end := func() {
 		if len(now) > 0 {
 			c.runs = append(c.runs, now)

@@ -37,11 +37,11 @@ type Engine struct {
 	Travels  []solver.Travel // as a study looks at them; see studied
 	Size     float64         // of the sketch, mm: what counts as little and as much
 
-	mu       sync.Mutex
-	motions  map[string]*linkage.Motion
-	looks    map[string]*lookedOnce
-	kept     int                  // points of all positions in looks
-	fromRest map[string][]float64 // by travel setting, headings carried there from rest
+	mu      sync.Mutex
+	motions map[string]*linkage.Motion
+	looks   map[string]*lookedOnce
+	kept    int             // points of all positions in looks
+	runs    map[string]*Run // by travel setting, the one that has found most
 
 	watching sync.Once
 	watch    []int // see watched

@@ -15,11 +15,10 @@ func (r *Run) carryHeadings(ctx context.Context, rest *Run) error {
 	}
 	var now []float64
 	if rest != nil {
-		way, err := r.Engine.carried(SettingKey(r.Travel), func() ([]float64, error) { return r.headingsFromRest(ctx, rest) })
-		if err != nil {
+		var err error
+		if now, err = r.headingsFromRest(ctx, rest); err != nil {
 			return err
 		}
-		now = way
 	}
 	var marks []float64
 	eval := expr.NewEval(r.Engine.Values)
@@ -49,27 +48,18 @@ func headingsAt(eval *expr.Eval, s *Station, near []float64) []float64 {
 	return now
 }
 
-// mostCarried is at how many settings the headings that were carried there from rest are kept.
-const mostCarried = 10_000
-
-// carried is the headings at the first position of a setting, carried there once.
-func (m *Engine) carried(setting string, carry func() ([]float64, error)) ([]float64, error) {
-	m.mu.Lock()
-	now, ok := m.fromRest[setting]
-	m.mu.Unlock()
-	if ok {
-		return now, nil
+// takeHeadings takes over the headings of another run at the same setting.
+func (r *Run) takeHeadings(was *Run) {
+	r.marks, r.headings, r.found.Headings = was.marks, was.headings, true
+	i := 0
+	for _, span := range r.Spans {
+		for k := range span {
+			if i < len(r.headings) {
+				span[k].sums.Heading = r.headings[i]
+			}
+			i++
+		}
 	}
-	now, err := carry()
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.fromRest == nil {
-		m.fromRest = make(map[string][]float64)
-	}
-	if err == nil && len(m.fromRest) < mostCarried {
-		m.fromRest[setting] = now
-	}
-	return now, err
 }
 
 // restSteps is in how many steps a setting is come to from rest when headings are carried there.
@@ -85,7 +75,7 @@ func (r *Run) headingsFromRest(ctx context.Context, rest *Run) ([]float64, error
 		for i := range way {
 			way[i] = rest.Travel[i] + (r.Travel[i]-rest.Travel[i])*float64(k)/restSteps
 		}
-		mo, err := r.Engine.follow(ctx, way, t, math.Min(t+Coarsest, r.To))
+		mo, err := r.Engine.follow(ctx, way, t, t)
 		if err != nil {
 			return nil, err
 		}

@@ -3,7 +3,7 @@ package engine
 import "sync"
 
 // Many questions are asked at the same few travel settings: the ends of the ranges, and rest. The positions that a run
-// looks at there are solved once and kept for the next.
+// looks at there are solved once and kept for the next, and so is what sums were found to need there.
 
 // mostKept is how many points, of all positions together, a Machine keeps: some 60 MB.
 const mostKept = 1_000_000
@@ -61,9 +61,31 @@ func (m *Engine) keepLook(key string, l *lookedOnce) {
 	defer m.mu.Unlock()
 	if m.kept += n; m.kept > mostKept {
 		clear(m.looks)
+		clear(m.runs)
 		m.kept = 0
 		if n <= mostKept/4 {
 			m.looks[key], m.kept = l, n
 		}
 	}
+}
+
+// ranAt is the run at a travel setting that has found most; nil if there is none.
+func (m *Engine) ranAt(travel []float64) *Run {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.runs[SettingKey(travel)]
+}
+
+// keepRun keeps a run for the next that is wanted at its setting, for as long as its positions are kept.
+func (m *Engine) keepRun(r *Run) {
+	key := SettingKey(r.Travel)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if was := m.runs[key]; m.looks[key] == nil || was != nil && !r.found.covers(was.found) {
+		return
+	}
+	if m.runs == nil {
+		m.runs = make(map[string]*Run)
+	}
+	m.runs[key] = r
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"barover/solver"
-	"barover/solver/expr"
 	"barover/solver/plane"
 )
 
@@ -128,7 +127,7 @@ type missFigure struct {
 func (m *Engine) Miss(c *solver.Check) question {
 	e := &m.Problem.Linkage.Equations[c.Equation]
 	play := m.Limit(e.Play)
-	f := &missFigure{e.P, e.Q, &sumFigure{id: e.V, less: expr.None, eval: expr.NewEval(m.Values)}}
+	f := &missFigure{e.P, e.Q, m.Sum(e.V).(*sumFigure)}
 	return question{Figure: f, lo: -play, hi: play, meets: solver.MeetsLength}
 }
 

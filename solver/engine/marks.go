@@ -3,6 +3,7 @@ package engine
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -15,7 +16,7 @@ func (r *Run) Happens(i int) []solver.Event {
 	switch mark.When {
 	case solver.RisesPast, solver.FallsPast:
 		sum := r.Engine.Problem.Graph.Unclipped(mark.Sum, mark.Past)
-		turns = r.passes(r.Engine.difference(sum, mark.Past), r.Engine.Problem.Graph.Uses(sum), signOf(mark.When == solver.RisesPast))
+		turns = r.passes(sum, mark.Past, signOf(mark.When == solver.RisesPast))
 	case solver.IsLeast, solver.IsGreatest:
 		turns = r.extremesOf(mark.Sum, signOf(mark.When == solver.IsLeast))
 	}
@@ -42,11 +43,31 @@ func (r *Run) extremesOf(sum expr.ID, sign float64) (turns []float64) {
 	return turns
 }
 
-// passes is where a figure passes zero, upward (sign 1) or downward (−1). A heading that has gone round by whole turns when
-// the turn closes is the same heading; it passes wherever it runs on to.
-func (r *Run) passes(f Figure, uses expr.Uses, sign float64) (turns []float64) {
-	c := r.Trace(f, Search{levels: []float64{0}})
-	round, ok := c.goesRound(uses)
+// levelled is the curves of sums that pass zero, each made once: a port is asked when it opens and when it closes.
+type levelled struct {
+	mu     sync.Mutex
+	curves map[[2]expr.ID]*Curve // by the sum and what is taken from it
+}
+
+// passes is where a sum passes another, or zero where that is None, upward (sign 1) or downward (−1). A heading that has gone round by
+// whole turns when the turn closes is the same heading; it passes wherever it runs on to.
+func (r *Run) passes(sum, past expr.ID, sign float64) (turns []float64) {
+	r.past.mu.Lock()
+	defer r.past.mu.Unlock() // a curve has room for one
+	key := [2]expr.ID{sum, past}
+	c := r.past.curves[key]
+	if c == nil {
+		if r.past.curves == nil {
+			r.past.curves = make(map[[2]expr.ID]*Curve)
+		}
+		f := r.Engine.Sum(sum)
+		if past != expr.None {
+			f = r.Engine.difference(sum, past)
+		}
+		c = r.Trace(f, Search{levels: []float64{0}})
+		r.past.curves[key] = c
+	}
+	round, ok := c.goesRound(r.Engine.Problem.Graph.Uses(sum))
 	if !ok {
 		return c.Passings(sign, 0)
 	}

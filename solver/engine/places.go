@@ -12,7 +12,7 @@ func (r *Run) placeOf(n *expr.Node) float64 {
 	var turns []float64
 	switch n.Op {
 	case expr.Rises, expr.Falls:
-		turns = r.passes(r.Engine.Sum(n.A), r.Engine.Problem.Graph.Uses(n.A), signOf(n.Op == expr.Rises))
+		turns = r.passes(n.A, expr.None, signOf(n.Op == expr.Rises))
 	default:
 		turns = r.extremesOf(n.A, signOf(n.Op == expr.Lowest))
 	}

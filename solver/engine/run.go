@@ -31,6 +31,8 @@ type Run struct {
 	marks    []float64   // the turns of all of them, in order
 	headings [][]float64 // the headings at each of them
 	whole    []float64   // each operation that is taken over all of the turn
+	found    Needs       // what of all this was found
+	past     *levelled   // curves that it is asked again about
 	Entire   *Run        // where this is the run of a few parts alone, the run of all
 }
 
@@ -41,7 +43,7 @@ func (r *Run) Length() float64 { return r.To - r.From }
 // greatest and span.
 func (m *Engine) BareRun(mo motion, travel []float64) *Run {
 	t := m.Problem.Turn
-	r := &Run{Engine: m, Travel: travel, motion: mo, From: t.From, To: t.To, whole: []float64{}}
+	r := &Run{Engine: m, Travel: travel, motion: mo, From: t.From, To: t.To, whole: []float64{}, past: new(levelled)}
 	r.Closed = r.comesRound()
 	return r
 }
@@ -61,6 +63,19 @@ type Needs struct {
 
 // Bare is the same without what is found over the whole turn.
 func (n Needs) Bare() Needs { return Needs{n.Headings, make([]bool, len(n.Whole))} }
+
+// covers reports whether a run that found n has all that is wanted.
+func (n Needs) covers(wanted Needs) bool {
+	if wanted.Headings && !n.Headings {
+		return false
+	}
+	for i, w := range wanted.Whole {
+		if w && !(i < len(n.Whole) && n.Whole[i]) {
+			return false
+		}
+	}
+	return true
+}
 
 // NeedsOf is what these sums need, and what is nested in them.
 func (m *Engine) NeedsOf(sums ...expr.ID) Needs {
@@ -95,23 +110,33 @@ func (m *Engine) EverySum() Needs {
 // Ready finds what sums need, now that the positions are looked at. Headings start beside those of rest, along the way
 // from rest to this setting; rest is nil for the rest setting itself.
 func (r *Run) Ready(ctx context.Context, rest *Run, n Needs) (*Run, error) {
+	return r.ready(ctx, rest, n, nil)
+}
+
+// ready is Ready that takes over what another run at this setting has found; nil for none.
+func (r *Run) ready(ctx context.Context, rest *Run, n Needs, was *Run) (*Run, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	if n.Headings {
+	switch {
+	case was != nil && was.found.Headings:
+		r.takeHeadings(was)
+	case n.Headings:
 		if err := r.carryHeadings(ctx, rest); err != nil {
 			return nil, err
 		}
 	}
-	r.findWholes(n.Whole)
+	r.found.Headings = r.found.Headings || n.Headings
+	r.findWholes(n.Whole, was)
 	return r, ctx.Err()
 }
 
 // LookAround solves the drawn positions, others between them where the step is coarse, and more where a point goes fast.
 func (r *Run) LookAround() {
 	for _, span := range r.motion.Spans() {
-		var out []Station
-		for _, t := range r.Engine.turnsWithin(span[0], span[1]) {
+		turns := r.Engine.turnsWithin(span[0], span[1])
+		out := make([]Station, 0, len(turns))
+		for _, t := range turns {
 			s := r.Engine.NewStation()
 			if !r.Stand(t, s) {
 				continue
@@ -196,16 +221,21 @@ func (r *Run) comesRound() bool {
 	return true
 }
 
-// findWholes finds each wanted operation that is taken over all of this turn, nested ones first.
-func (r *Run) findWholes(wanted []bool) {
+// findWholes finds each wanted operation that is taken over all of this turn, nested ones first. Those that another run at this
+// setting has found are taken over; nil for none.
+func (r *Run) findWholes(wanted []bool, was *Run) {
 	g := r.Engine.Problem.Graph
-	r.whole = make([]float64, 0, len(g.Wholes))
+	r.whole, r.found.Whole = make([]float64, 0, len(g.Wholes)), make([]bool, len(g.Wholes))
 	for i, id := range g.Wholes {
-		v := math.NaN()
-		if wanted[i] {
+		v, known := math.NaN(), was != nil && was.found.Whole[i]
+		switch {
+		case known:
+			v = was.whole[i]
+		case wanted[i]:
 			r.shareWholes()
 			v = r.findWhole(&g.Nodes[id])
 		}
+		r.found.Whole[i] = known || wanted[i]
 		r.whole = append(r.whole, v)
 	}
 	r.shareWholes()
@@ -262,11 +292,18 @@ func (m *Engine) Soonest(ctx context.Context, rest []float64, n Needs) (*Run, er
 // RunWith looks at the motion at one travel setting, for sums that need n. rest is the run at rest, from which headings are
 // carried; nil for the rest setting itself.
 func (m *Engine) RunWith(ctx context.Context, travel []float64, rest *Run, n Needs) (*Run, error) {
+	was := m.ranAt(travel)
+	if was != nil && was.found.covers(n) {
+		return was, ctx.Err()
+	}
 	mo, err := m.Motion(ctx, travel)
 	if err != nil {
 		return nil, err
 	}
 	r := m.BareRun(mo, travel)
 	m.LookOnce(r)
-	return r.Ready(ctx, rest, n)
+	if r, err = r.ready(ctx, rest, n, was); err == nil {
+		m.keepRun(r)
+	}
+	return r, err
 }

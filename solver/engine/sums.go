@@ -10,16 +10,22 @@ import (
 type sumFigure struct {
 	id, less   expr.ID
 	eval, take *expr.Eval // one for each, so that each keeps its plan
+	rates      bool       // there is a rate in it
 }
 
 // Sum is the figure of one sum.
 func (m *Engine) Sum(id expr.ID) Figure {
-	return &sumFigure{id: id, less: expr.None, eval: expr.NewEval(m.Values)}
+	return &sumFigure{id: id, less: expr.None, eval: expr.NewEval(m.Values), rates: m.rated(id)}
 }
 
 // difference is the figure a − b.
 func (m *Engine) difference(a, b expr.ID) Figure {
-	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values)}
+	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values), m.rated(a) || m.rated(b)}
+}
+
+// rated reports whether there is a rate in a sum; None has none.
+func (m *Engine) rated(id expr.ID) bool {
+	return id != expr.None && m.Problem.Graph.Uses(id)&expr.UsesRate != 0
 }
 
 func (f *sumFigure) Value(s *Station) float64 {
@@ -31,7 +37,7 @@ func (f *sumFigure) Value(s *Station) float64 {
 }
 
 func (f *sumFigure) slope(s *Station) (v, slope float64) {
-	if uses := f.eval.Values().Graph.Uses; (uses(f.id)|usesOf(uses, f.less))&expr.UsesRate != 0 {
+	if f.rates {
 		s.speeds()
 	} else {
 		s.going()
@@ -42,14 +48,6 @@ func (f *sumFigure) slope(s *Station) (v, slope float64) {
 		v, slope = v-b, slope-sb
 	}
 	return OrNone(v), slope
-}
-
-// usesOf is what a sum uses: nothing where there is none.
-func usesOf(uses func(expr.ID) expr.Uses, id expr.ID) expr.Uses {
-	if id == expr.None {
-		return 0
-	}
-	return uses(id)
 }
 
 // ValueOf is what a sum comes to at a position; NaN where it has no value.

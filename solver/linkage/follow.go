@@ -43,6 +43,7 @@ type follower struct {
 	e        *position.State
 	w        *walker
 	mo       *Motion
+	slack    []int // the blocks of loose lengths that are as many as it takes
 	from     float64
 	last     int // number of the last position
 	to, step float64
@@ -54,6 +55,11 @@ type follower struct {
 }
 
 func (f *follower) prepare() {
+	for k, step := range f.e.Program.Square {
+		if step != nil {
+			f.slack = append(f.slack, k)
+		}
+	}
 	f.w = newWalker(f.e)
 }
 
@@ -218,10 +224,7 @@ func (f *follower) strides(k, last int) (done int) {
 
 // runsIn reports whether a block of loose lengths comes near a dead centre, which their play may let it cross.
 func (f *follower) runsIn(was []float64) bool {
-	for k := range f.e.Program.Blocks {
-		if f.e.Program.Square[k] == nil {
-			continue
-		}
+	for _, k := range f.slack {
 		d, o := math.Abs(f.e.Det[k]), math.Abs(was[k])
 		if !(d >= o) && !(f.step*d/(o-d) > looseReach+f.step) {
 			return true

@@ -42,9 +42,16 @@ func headed(g *expr.Graph, c *solver.Check) bool {
 
 // lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
 func (p *proofs) lookedAt(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
-	rest, err := p.runOn(ctx, engine.RestSetting(p.m.Problem.Travels), nil, n)
-	if err != nil || engine.SameSetting(travel, rest.Travel) {
-		return rest, err
+	at := engine.RestSetting(p.m.Problem.Travels)
+	switch {
+	case engine.SameSetting(travel, at):
+		return p.runOn(ctx, at, nil, n)
+	case !n.Headings:
+		return p.runOn(ctx, travel, nil, n)
+	}
+	rest, err := p.runOn(ctx, at, nil, n.Bare())
+	if err != nil {
+		return nil, err
 	}
 	return p.runOn(ctx, travel, rest, n)
 }
