@@ -37,6 +37,9 @@ func (m *Machine) Envelopes(ctx context.Context, sizes []tube.Size) *Envelopes {
 	return e
 }
 
+// fineShare is how coarse the boxes of an envelope may be, as Sizes.Coarse has it: none of them is enclosed anew for it.
+const fineShare = 0.005
+
 // envelopeSteps is how many stretches of the turn an envelope is told of: of half a degree of a whole one.
 const envelopeSteps = 720
 
@@ -75,7 +78,9 @@ func (e *Envelopes) enclosed(ctx context.Context, travel []float64) (*OverSizes,
 		return v, nil
 	}
 	at := solver.Position{Turn: e.m.Problem.Turn.From, Travel: travel}
-	v, err := e.m.overSizes(ctx, Options{}, e.sizes, &place{at, true})
+	sizes := e.sizes
+	sizes.Coarse = fineShare
+	v, err := e.m.overSizes(ctx, Options{}, sizes, &place{at, true})
 	if err == nil {
 		e.at[key] = v
 	}
