@@ -5,13 +5,13 @@ import (
 	"barover/solver/expr"
 )
 
-// Asked is what a survey is to look at: checks, measures and marks by number.
+// Asked names the checks, measures and marks that a survey looks at, by number.
 type Asked struct {
 	Checks, Measures, Marks []int
-	Bars                    []Bar // of each check, beyond which alone its figures matter; nil where they are to be told exactly
+	Bars                    []Bar // of each check: its figures matter only beyond its bar; nil where exact figures are needed
 }
 
-// Bar is that of the check at place k; nil if there is none.
+// Bar returns the bar of the check at place k, or nil.
 func (a *Asked) Bar(k int) *Bar {
 	if a.Bars == nil {
 		return nil
@@ -19,7 +19,7 @@ func (a *Asked) Bar(k int) *Bar {
 	return &a.Bars[k]
 }
 
-// Everything asks all that a Problem has.
+// Everything asks for all checks, measures and marks of a Problem.
 func Everything(p *solver.Problem) Asked {
 	upTo := func(n int) (out []int) {
 		for i := range n {
@@ -30,7 +30,7 @@ func Everything(p *solver.Problem) Asked {
 	return Asked{Checks: upTo(len(p.Checks)), Measures: upTo(len(p.Measures)), Marks: upTo(len(p.Marks))}
 }
 
-// Sums is every sum that an answer to a takes.
+// Sums lists every sum that is needed to answer a.
 func (a Asked) Sums(p *solver.Problem) (out []expr.ID) {
 	for _, i := range a.Checks {
 		c := &p.Checks[i]
@@ -53,11 +53,12 @@ func (a Asked) Sums(p *solver.Problem) (out []expr.ID) {
 	return out
 }
 
-// Bar is how far the figures of a check were found to go elsewhere: the least and the greatest of them. They are -Inf and
-// +Inf where that side does not count.
+// Bar holds the least and the greatest of the figures that a check was already found to have elsewhere. They are -Inf and
+// +Inf on a side that does not count.
 type Bar struct{ Least, Greatest float64 }
 
-// Passed reports whether a figure that may come to v goes beyond a bar: below its least (sign 1), or above its greatest (−1).
+// Passed reports whether a figure that may reach v goes beyond a bar: below its least (sign 1), or above its greatest
+// (−1).
 func (b *Bar) Passed(v, sign float64) bool {
 	switch {
 	case b == nil:

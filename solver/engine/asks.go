@@ -6,7 +6,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// AskedAbout lists the parts and the points that checks, measures and marks are about: those parts that have an outline, and the
+// AskedAbout lists the parts and the points that checks, measures and marks are about: parts with an outline, and the
 // points of sums.
 func AskedAbout(p *solver.Problem) (parts, points []int) {
 	part, point := make([]bool, len(p.Linkage.Parts)), make([]bool, len(p.Linkage.Points))
@@ -23,8 +23,8 @@ func AskedAbout(p *solver.Problem) (parts, points []int) {
 	return marked(part), marked(point)
 }
 
-// watched lists the points that tell how close to one another the positions of a turn are to be looked at: those that are
-// asked about, those of parts with an outline, and those that are solved for.
+// watched lists the points that decide how finely a turn is sampled: those that are asked about, those of parts with an
+// outline, and those that are solved for.
 func (m *Engine) watched() []int {
 	m.watching.Do(func() { m.watch = watched(m.Problem) })
 	return m.watch

@@ -10,22 +10,22 @@ import (
 	"barover/solver/linkage"
 )
 
-// SettingRow is a row of the table of settings: what each of Problem.Columns shows at a travel setting, mm, rad or a bare
-// number; NaN where a figure has no value, and nil where the line does not count there.
+// SettingRow is a row of the table of settings: a travel setting and the value of each of Problem.Columns there, in mm,
+// rad or as a bare number. A value is NaN where the figure has none, and nil where its line does not count.
 type SettingRow struct {
 	Travel []float64
 	Of     [][]float64
 }
 
-// SettingTable computes the table of settings: a row for every product of listed settings, with the ranges at rest, and with ends
-// also with each range at either end. It returns the stretches over which the parts cannot be assembled.
+// SettingTable computes the table of settings: a row for every product of listed settings, with the ranges at rest. With
+// ends it has rows for either end of each range too. It returns the stretches over which the parts cannot be assembled.
 func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow, broken []linkage.Broken, err error) {
 	var sums []expr.ID
 	for i := range m.Problem.Columns {
 		c := &m.Problem.Columns[i]
 		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
 	}
-	need := m.NeedsOf(slices.Clone(sums)...) // which works in the list it is given
+	need := m.NeedsOf(slices.Clone(sums)...) // which changes the list that it is given
 	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
 	if err != nil {
 		return nil, nil, err
@@ -47,7 +47,7 @@ func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow
 	return rows, broken, nil
 }
 
-// settingRows are the settings of the table: those of the lists, and of the ranges rest and, with ends, each end.
+// settingRows lists the settings of the table: those of the lists, and of each range rest and, with ends, both ends.
 func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error) {
 	still := slices.Clone(travels)
 	for k := range still {

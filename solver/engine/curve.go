@@ -10,17 +10,17 @@ import (
 
 // Figure is a number that every position has at one travel setting: a distance between two outlines, a sum.
 type Figure interface {
-	// value gives the number, NaN where there is none.
+	// value returns the number, NaN where there is none.
 	Value(s *Station) float64
-	// slope gives the number and its slope by the turn, NaN where that is not known.
+	// slope returns the number and its derivative by the turn, NaN where that is not known.
 	slope(s *Station) (v, slope float64)
 }
 
-// Knot is a position at which a figure was looked at.
+// Knot is a turn and the value of a figure there.
 type Knot struct{ T, V float64 }
 
-// Curve is a figure over the turn at one travel setting: knots close enough together, and at every turning point that
-// shows between them, so that it rises or falls all the way from one knot to the next.
+// Curve is a figure over the turn at one travel setting. Its knots are close together, and there is one at every turning
+// point that shows between them. So the figure rises or falls all the way from one knot to the next.
 type Curve struct {
 	Run    *Run
 	Figure Figure
@@ -33,17 +33,17 @@ type Curve struct {
 	search Search
 }
 
-// Search is what a curve is wanted for: only the turning points that may tell are sought out.
+// Search says what a curve is needed for: only the turning points that may matter are searched for.
 type Search struct {
 	Least, greatest bool
 	levels          []float64 // where the figure passes these
-	bar             *Bar      // only a least below this one and a greatest above it may tell; nil for any
+	bar             *Bar      // only a least below this one or a greatest above it matters; nil for any
 }
 
-// Both seeks both the least and the greatest.
+// Both searches for both the least and the greatest.
 var Both = Search{Least: true, greatest: true}
 
-// Trace looks at fig over the whole turn.
+// Trace samples fig over the whole turn.
 func (r *Run) Trace(fig Figure, wanted Search) *Curve {
 	c := &Curve{Run: r, Figure: fig, At: r.Engine.NewStation(), lo: math.Inf(1), hi: math.Inf(-1), search: wanted}
 	for _, span := range r.Spans {
@@ -67,8 +67,8 @@ func (c *Curve) comesRound() bool {
 		math.Abs(first.V-last.V) <= 1e-6*math.Max(1, c.scale())
 }
 
-// SameAtEnds reports, of a curve not traced yet, whether its figure goes on over the end of the turn from its start. A
-// crank's heading does not, though the turn closes.
+// SameAtEnds reports whether the figure of a curve not traced yet continues from the end of the turn to its start. The
+// heading of a crank does not, though the turn closes.
 func (c *Curve) SameAtEnds() bool {
 	if !c.Run.Closed {
 		return false
@@ -77,7 +77,7 @@ func (c *Curve) SameAtEnds() bool {
 	return math.Abs(a-b) <= 1e-6*math.Max(1, math.Abs(a))
 }
 
-// Value evaluates the figure at any turn within a span.
+// Value evaluates the figure at any turn within an assembled span.
 func (c *Curve) Value(t float64) float64 {
 	if !c.Run.Stand(t, c.At) {
 		return math.NaN()
@@ -85,7 +85,7 @@ func (c *Curve) Value(t float64) float64 {
 	return c.Figure.Value(c.At)
 }
 
-// slope evaluates its slope by the turn, NaN where that is not known.
+// slope evaluates the derivative of the figure by the turn, NaN where that is not known.
 func (c *Curve) slope(t float64) float64 {
 	if !c.Run.Stand(t, c.At) {
 		return math.NaN()
@@ -94,7 +94,7 @@ func (c *Curve) slope(t float64) float64 {
 	return s
 }
 
-// look evaluates the figure and takes note of how little and how much it comes to.
+// look evaluates the figure and notes the least and the greatest value so far.
 func (c *Curve) look(t float64) Knot { return c.seen(Knot{t, c.Value(t)}) }
 
 func (c *Curve) seen(k Knot) Knot {
@@ -102,8 +102,8 @@ func (c *Curve) seen(k Knot) Knot {
 	return k
 }
 
-// own is a position of the run as this curve may use it. Several curves look at one run at a time, and a sum with a rate in it has
-// the speeds put in.
+// own returns a position of the run for this curve to change. Several curves share one run, and a sum with a rate in it
+// needs speeds added to the position.
 func (c *Curve) own(s *Station) *Station {
 	switch f := c.Figure.(type) {
 	case *PairFigure:
@@ -120,7 +120,7 @@ func (c *Curve) own(s *Station) *Station {
 	return &c.mine
 }
 
-// span takes in one assembled span, cut where the figure has no number.
+// span samples one assembled span, cut where the figure has no number.
 func (c *Curve) span(stations []Station) {
 	now := make([]Knot, 0, len(stations)+2)
 	end := func() {
@@ -161,7 +161,7 @@ func (c *Curve) span(stations []Station) {
 	end()
 }
 
-// scale is the size of the figures, for telling a difference from rounding.
+// scale is the size of the figures. Differences far below it are rounding.
 func (c *Curve) scale() float64 {
 	if !(c.hi >= c.lo) {
 		return 0
@@ -169,7 +169,7 @@ func (c *Curve) scale() float64 {
 	return math.Max(math.Abs(c.hi), math.Abs(c.lo))
 }
 
-// subdivide halves the steps on either side of a knot at which the figure bends too much to be told what it does there.
+// subdivide halves the steps on either side of a knot where the figure is too far from linear.
 func (c *Curve) subdivide() {
 	allow := math.Max(10*fast*(c.hi-c.lo), Level*math.Max(1, c.scale()))
 	total := 0
@@ -188,7 +188,7 @@ func (c *Curve) subdivide() {
 	}
 }
 
-// bend is how far the figure at knot i lies off the straight line between its neighbours.
+// bend returns how far the figure at knot i lies off the straight line between its neighbours.
 func (c *Curve) bend(ks []Knot, i int) float64 {
 	if i == 0 || i+1 >= len(ks) {
 		return 0
@@ -197,7 +197,7 @@ func (c *Curve) bend(ks []Knot, i int) float64 {
 	return math.Abs(k.V - a.V - (b.V-a.V)*(k.T-a.T)/(b.T-a.T))
 }
 
-// between adds knots between a and b, beside which the figure bends by bend, until it bends by no more than allow.
+// between adds knots between a and b until the figure bends by no more than allow. Beside a and b it bends by bend.
 func (c *Curve) between(out []Knot, a, b Knot, bend, allow float64, depth int) []Knot {
 	if !(bend > allow) || depth == maxDepth {
 		return out
@@ -212,7 +212,7 @@ func (c *Curve) between(out []Knot, a, b Knot, bend, allow float64, depth int) [
 	return c.between(out, m, b, bend, allow, depth+1)
 }
 
-// turningPoints puts in a knot wherever the figure turns between the others: beside each knot that lies beyond its
+// turningPoints adds a knot wherever the figure turns between the others: beside each knot that lies beyond its
 // neighbours, and at the ends of the stretch, which have one neighbour only.
 func (c *Curve) turningPoints(ks []Knot) []Knot {
 	tiny := flat * math.Max(1, c.scale())
@@ -233,8 +233,8 @@ func (c *Curve) turningPoints(ks []Knot) []Knot {
 	return slices.CompactFunc(out, func(a, b Knot) bool { return a.T == b.T })
 }
 
-// tells reports whether the turning point beside knot k may be the least or greatest, or pass a level that no knot
-// passes. Beside a knot the figure goes no further than it went from there to its neighbours.
+// tells reports whether the turning point beside knot k may be the least or the greatest, or pass a level that no knot
+// passes. It assumes that beside a knot the figure goes no further than it went from there to its neighbours.
 func (c *Curve) tells(a, k, b Knot, sign float64) bool {
 	most := k.V - sign*math.Max(math.Abs(a.V-k.V), math.Abs(b.V-k.V))
 	if (sign > 0 && c.search.Least && most <= c.lo) || (sign < 0 && c.search.greatest && most >= c.hi) {
@@ -248,9 +248,9 @@ func (c *Curve) tells(a, k, b Knot, sign float64) bool {
 	return false
 }
 
-// turn finds the least (sign 1) or greatest (−1) of the figure from a to b by where its slope is zero, or by its values
-// alone where it has no slope. k lies between, no worse than both. At an end of a stretch k is a or b, and there may be
-// none.
+// turn finds the least (sign 1) or greatest (−1) of the figure from a to b: where its slope is zero, or from its values
+// alone where it has no slope. k lies between and is no worse than both. At an end of a stretch k is a or b, and there
+// may be no turning point.
 func (c *Curve) turn(a, k, b Knot, sign float64) (Knot, bool) {
 	sa, sb := sign*c.slope(a.T), sign*c.slope(b.T)
 	switch {

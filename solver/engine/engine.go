@@ -1,13 +1,14 @@
-// Package engine puts numbers into a solver.Problem, and tells what figures it has at one travel setting: anywhere, and over the
-// whole turn, by looking at it closely enough.
+// Package engine puts numbers into a solver.Problem, and computes its figures at one travel setting, at any turn or over
+// the whole turn. It samples the turn closely.
 //
-// The way of the data: engine (numbers in, outlines made), station (the engine at a position), run (the turn at one setting), curve,
-// extremes, passings and line_search (a figure over the turn), pairs, sums and gap (the figures), limits (a figure against what is
-// asked of it), marks, places and headings (what is found on the way), gradient and kinks (what each dimension does to a figure);
-// table and columns are what it shows of itself.
+// The way of the data: engine (numbers in, outlines made), station (the engine at a position), run (the turn at one
+// setting), curve, extremes, passings and line_search (a figure over the turn), pairs, sums and gap (the figures), limits
+// (a figure against its limits), marks, places and headings (found along the turn), gradient and kinks (the derivative of
+// a figure by each dimension), table and columns (the tables).
 //
-// What it finds has been looked at and not proved: machine proves. It knows no word of the language and draws nothing. Safe to
-// change by a newcomer: lacking, columns, table. With care: line_search and extremes, since levers and verdicts stand on them.
+// What it finds is sampled, not proved: package machine proves. It knows no word of the language and draws nothing. A
+// newcomer may safely change lacking, columns and table. Take care with line_search and extremes: levers and verdicts
+// depend on them.
 package engine
 
 import (
@@ -24,8 +25,8 @@ import (
 	"barover/solver/outline"
 )
 
-// Engine is a Problem with numbers put in: the linkage assembled at the start of the turn, the outline and the band of
-// every profile. It is not changed after New, so that many goroutines may share it.
+// Engine is a Problem with numbers put in: the linkage assembled at the start of the turn, and the outline and the band
+// of every profile. It does not change after New, so many goroutines may share it.
 type Engine struct {
 	Problem *solver.Problem
 	Values  *expr.Values
@@ -34,8 +35,8 @@ type Engine struct {
 	Bands   []Band            // across, of each profile
 
 	settings [][]float64
-	Travels  []solver.Travel // as a study looks at them; see studied
-	Size     float64         // of the sketch, mm: what counts as little and as much
+	Travels  []solver.Travel // the travels as a study samples them; see studied
+	Size     float64         // of the sketch, mm: the scale for small and large
 
 	mu      sync.Mutex
 	motions map[string]*linkage.Motion
@@ -47,13 +48,14 @@ type Engine struct {
 	watch    []int // see watched
 }
 
-// Band is what a profile takes up across the engine, from the datum outward, and by how much its part may shift either way.
+// Band is the space that a profile takes up across the engine, measured from the datum, and how far its part may shift
+// either way.
 type Band struct {
 	From, To float64 // mm
 	Play     float64 // mm
 }
 
-// maxMotions is how many motions a Machine keeps at hand.
+// maxMotions is how many motions an Engine keeps.
 const maxMotions = 256
 
 // New puts the dimensions v into p. The error is linkage.Faults where the sketch cannot be solved with them.
@@ -61,19 +63,19 @@ func New(p *solver.Problem, v *expr.Values) (*Engine, error) {
 	return putIn(p, v, nil, func() (*linkage.Linkage, error) { return assemble(p, v) })
 }
 
-// With is the same Engine with other dimensions, assembled the same way as this one is.
+// With returns the same Engine with other dimensions, assembled in the same way.
 func (m *Engine) With(v *expr.Values) (*Engine, error) {
 	return putIn(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.With(v) })
 }
 
-// Again is what New makes of the Engine's Problem with other dimensions, sooner: what these have nothing to do with is
-// taken over, and the linkage is assembled as linkage.Linkage.Again does. The turn and the travels must stay what they are.
+// Again returns what New makes of the Engine's Problem with other dimensions, but faster: it keeps what does not depend
+// on them, and assembles the linkage as linkage.Linkage.Again does. The turn and the travels must stay the same.
 func (m *Engine) Again(v *expr.Values) (*Engine, error) {
 	return putIn(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.Again(v) })
 }
 
-// Redrawn is the same Engine with other values of dimensions that move no part, as Problem.Moves tells: outlines, bands and
-// limits may change with them. The parts move as they did, so that what was followed and looked at is taken over.
+// Redrawn returns the same Engine with other values of dimensions that move no part (see Problem.Moves). Outlines, bands
+// and limits may change with them. The parts move as before, so the motions and the sampled positions are kept.
 func (m *Engine) Redrawn(v *expr.Values) (*Engine, error) {
 	n := &Engine{Problem: m.Problem, Values: v, Linkage: m.Linkage, settings: m.settings, Travels: m.Travels, Size: m.Size}
 	if err := n.layOut(m); err != nil {
@@ -94,8 +96,8 @@ func assemble(p *solver.Problem, v *expr.Values) (*linkage.Linkage, error) {
 	return linkage.New(p.Linkage, v, t.From, RestSetting(p.Travels))
 }
 
-// putIn makes an Engine, the outlines while the linkage is assembled: neither needs the other. What is the same with the
-// dimensions of like, which may be nil, is taken from it.
+// putIn makes an Engine. It makes the outlines while the linkage is assembled, since neither needs the other. It takes
+// from like, which may be nil, what is the same with these dimensions.
 func putIn(p *solver.Problem, v *expr.Values, like *Engine, assembled func() (*linkage.Linkage, error)) (*Engine, error) {
 	m := &Engine{Problem: p, Values: v, motions: make(map[string]*linkage.Motion)}
 	var laid error
@@ -118,7 +120,7 @@ func putIn(p *solver.Problem, v *expr.Values, like *Engine, assembled func() (*l
 	return m, nil
 }
 
-// layOut makes the outline and the band of every profile; every fault of them is told at once.
+// layOut makes the outline and the band of every profile. It reports every fault of them at once.
 func (m *Engine) layOut(like *Engine) error {
 	var faults linkage.Faults
 	for i := range m.Problem.Profiles {
@@ -146,7 +148,8 @@ func (m *Engine) layOut(like *Engine) error {
 	return nil
 }
 
-// outlineOf is the outline of a profile: that of another Engine where all that it is made of has the same values there.
+// outlineOf returns the outline of a profile. It takes the outline of like where all the sums of that profile have the
+// same values there.
 func (m *Engine) outlineOf(i int, like *Engine) (*outline.Region, error) {
 	p := &m.Problem.Profiles[i]
 	changed := func(ids ...expr.ID) bool {
@@ -163,7 +166,7 @@ func (m *Engine) outlineOf(i int, like *Engine) (*outline.Region, error) {
 	return outline.Build(p.Shapes, m.Values)
 }
 
-// limitFaults finds limits that have no value with these dimensions: they must not pass for no limit.
+// limitFaults finds limits that have no value with these dimensions: they must not count as no limit.
 func (m *Engine) limitFaults() (faults linkage.Faults) {
 	for i := range m.Problem.Checks {
 		c := &m.Problem.Checks[i]
@@ -179,7 +182,7 @@ func (m *Engine) limitFaults() (faults linkage.Faults) {
 	return faults
 }
 
-// faultOf makes the trouble with a profile's outline a fault with its statement.
+// faultOf makes an error in a profile's outline a fault with its statement.
 func faultOf(err error, p *solver.Profile) linkage.Faults {
 	f := &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error()}
 	if e := (*outline.Fault)(nil); errors.As(err, &e) {
@@ -188,8 +191,8 @@ func faultOf(err error, p *solver.Profile) linkage.Faults {
 	return linkage.Faults{f}
 }
 
-// measureUp is the diagonal of the box round all points at the start of the turn, mm; where all are in one place, the greatest
-// outline across, or 1.
+// measureUp returns the diagonal of the box round all points at the start of the turn, mm. Where all are in one place it
+// returns the greatest width of an outline, or 1.
 func (m *Engine) measureUp() float64 {
 	s := m.NewStation()
 	mo, err := m.follow(context.Background(), RestSetting(m.Problem.Travels), m.Problem.Turn.From, m.Problem.Turn.From+1e-3)
@@ -207,7 +210,7 @@ func (m *Engine) measureUp() float64 {
 	return m.widestOutline()
 }
 
-// widestOutline is the greatest outline across, mm; 1 where there is none.
+// widestOutline returns the greatest width of an outline, mm; 1 where there is none.
 func (m *Engine) widestOutline() float64 {
 	most := 0.0
 	for _, r := range m.Regions {
@@ -225,11 +228,11 @@ func (m *Engine) follow(ctx context.Context, travel []float64, from, to float64)
 	return m.Linkage.Follow(ctx, travel, from, to, step)
 }
 
-// Settings is every travel setting that a table or a drawing shows: the product of the lists, and of the steps of the
-// ranges. The first travel goes slowest. It is not to be changed.
+// Settings lists every travel setting that a table or a drawing shows: the product of the lists, and of the steps of the
+// ranges. The first travel changes slowest. Do not change the list.
 func (m *Engine) Settings() [][]float64 { return m.settings }
 
-// Motion is the motion over the whole turn at one travel setting. It is kept, and shared by all who ask for it.
+// Motion returns the motion over the whole turn at one travel setting. All callers share it.
 func (m *Engine) Motion(ctx context.Context, travel []float64) (*linkage.Motion, error) {
 	key := SettingKey(travel)
 	m.mu.Lock()
@@ -251,7 +254,7 @@ func (m *Engine) Motion(ctx context.Context, travel []float64) (*linkage.Motion,
 	return mo, nil
 }
 
-// SettingKey tells travel settings apart, bit by bit.
+// SettingKey is a key for a travel setting, exact to the bit.
 func SettingKey(travel []float64) string {
 	key := make([]byte, 0, 8*len(travel))
 	for _, v := range travel {
@@ -260,7 +263,7 @@ func SettingKey(travel []float64) string {
 	return string(key)
 }
 
-// Pose is where everything stands at one position.
+// Pose returns where all points and parts are at one position.
 func (m *Engine) Pose(ctx context.Context, turn float64, travel []float64) (*linkage.Pose, linkage.Status, error) {
 	mo, err := m.Motion(ctx, travel)
 	if err != nil {
@@ -271,7 +274,7 @@ func (m *Engine) Pose(ctx context.Context, turn float64, travel []float64) (*lin
 	return &s.pose, status, nil
 }
 
-// Asking is the same Engine with another Problem, which differs in its checks alone.
+// Asking returns the same Engine with another Problem, which differs in its checks alone.
 func (m *Engine) Asking(p *solver.Problem) *Engine {
 	m.mu.Lock()
 	defer m.mu.Unlock()

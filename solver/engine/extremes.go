@@ -7,11 +7,11 @@ import (
 	"barover/solver"
 )
 
-// Least is the knot at which the figure is least, the earliest of level ones. It reports false where there is no number
-// at all.
+// Least returns the knot at which the figure is least, the earliest of equal ones. It returns false where there is no
+// number at all.
 func (c *Curve) Least() (Knot, bool) { return c.extreme(1) }
 
-// Greatest is the knot at which the figure is greatest, the earliest of level ones.
+// Greatest returns the knot at which the figure is greatest, the earliest of equal ones.
 func (c *Curve) Greatest() (Knot, bool) { return c.extreme(-1) }
 
 func (c *Curve) extreme(sign float64) (best Knot, found bool) {
@@ -25,11 +25,11 @@ func (c *Curve) extreme(sign float64) (best Knot, found bool) {
 	if !found {
 		return best, false
 	}
-	// The earliest of level places is named, but with the best value of its own hill or valley.
+	// Take the earliest of equal places, but with the best value of its own hill or valley.
 	return c.within(best, sign), true
 }
 
-// within goes from a knot to a level one beside it that is better still.
+// within goes from a knot to a better one next to it that is level with it.
 func (c *Curve) within(k Knot, sign float64) Knot {
 	for _, ks := range c.runs {
 		for i := 1; i < len(ks); i++ {
@@ -41,9 +41,9 @@ func (c *Curve) within(k Knot, sign float64) Knot {
 	return k
 }
 
-// AllExtremes is every place at which the figure is as little (sign 1) or as great (−1) as anywhere: more than one where the
-// motion repeats itself within the turn. Knots side by side that are level are one place: where the figure stays so over a
-// stretch, its beginning, wherever the turn begins.
+// AllExtremes lists every place at which the figure reaches its least (sign 1) or its greatest (−1). There are several
+// where the motion repeats itself within the turn. Level knots side by side are one place. Where the figure stays level
+// over a stretch, that place is its beginning, wherever the turn begins.
 func (c *Curve) AllExtremes(sign float64) []Knot {
 	best, ok := c.extreme(sign)
 	if !ok {
@@ -74,7 +74,7 @@ func (c *Curve) AllExtremes(sign float64) []Knot {
 	return c.once(all, sign)
 }
 
-// place is which of level knots side by side is named: the first of those that are best but for rounding.
+// place chooses one of several level knots side by side: the first of those that are best but for rounding.
 func (c *Curve) place(ks []Knot, sign float64) Knot {
 	best := ks[0]
 	for _, k := range ks {
@@ -85,7 +85,7 @@ func (c *Curve) place(ks []Knot, sign float64) Knot {
 	return best
 }
 
-// stays reports whether a figure keeps, over a stretch of knots, to what it is at one of them.
+// stays reports whether a figure stays level with one knot over a stretch of knots.
 func (c *Curve) stays(ks []Knot, at Knot) bool {
 	far := at.T
 	for _, k := range ks {
@@ -97,7 +97,7 @@ func (c *Curve) stays(ks []Knot, at Knot) bool {
 	return far-at.T > plateau
 }
 
-// onward is knots at the end of a closed turn and those that go on from them, a turn later.
+// onward joins the knots at the end of a closed turn and those that follow them, a turn later.
 func (c *Curve) onward(ks []Knot) []Knot {
 	out := slices.Clone(ks)
 	for _, k := range c.runs[0] {
@@ -106,13 +106,13 @@ func (c *Curve) onward(ks []Knot) []Knot {
 	return out
 }
 
-// begins is where, after a turn at which it is something else, the figure comes to what it is at a knot.
+// begins finds where, after a turn at which it is different, the figure reaches its value at a knot.
 func (c *Curve) begins(before float64, at Knot) float64 {
 	return EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.nought() }, at.T, before, TurnTolerance)
 }
 
-// once drops a place at the start of a closed turn that is the one at its end, or the other way about: of a stretch that runs
-// across the start what is left is its beginning.
+// once drops a place at the start of a closed turn that is the same as the one at its end, or the reverse. Of a stretch
+// that runs across the start it keeps the beginning.
 func (c *Curve) once(all []Knot, sign float64) []Knot {
 	n := len(all)
 	if n < 2 || !c.closed {
@@ -130,7 +130,7 @@ func (c *Curve) once(all []Knot, sign float64) []Knot {
 	return all[:n-1]
 }
 
-// flatBetween reports whether every knot from a on to the end of the turn, and from its start to b, is level with a.
+// flatBetween reports whether every knot from a to the end of the turn, and from its start to b, is level with a.
 func (c *Curve) flatBetween(a, b Knot) bool {
 	for _, ks := range c.runs {
 		for _, k := range ks {
@@ -142,18 +142,18 @@ func (c *Curve) flatBetween(a, b Knot) bool {
 	return true
 }
 
-// below is where the figure is less than limit, each end found to turnTolerance; joined across the start of a turn that
-// closes.
+// below lists where the figure is less than limit, each end found to TurnTolerance. Intervals are joined across the start
+// of a closed turn.
 func (c *Curve) below(limit float64) []solver.Interval {
 	return c.where(func(v float64) float64 { return v - limit })
 }
 
-// Above is where the figure is greater than limit.
+// Above lists where the figure is greater than limit.
 func (c *Curve) Above(limit float64) []solver.Interval {
 	return c.where(func(v float64) float64 { return limit - v })
 }
 
-// where is where g of the figure is less than zero.
+// where lists where g of the figure is less than zero.
 func (c *Curve) where(g func(float64) float64) []solver.Interval {
 	var out []solver.Interval
 	at := func(t float64) float64 { return g(c.Value(t)) }

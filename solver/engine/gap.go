@@ -6,14 +6,14 @@ import (
 	"barover/solver"
 )
 
-// Gap is the space across the engine between the bands of two profiles, mm, with both parts shifted towards each other
-// as far as their sideplay lets them. Below zero they run into each other.
+// Gap is the space across the engine between the bands of two profiles, mm, with both parts shifted towards each other as
+// far as their sideplay allows. Below zero they overlap.
 func (m *Engine) Gap(a, b int) float64 {
 	x, y := m.Bands[a], m.Bands[b]
 	return math.Max(x.From-y.To, y.From-x.To) - x.Play - y.Play
 }
 
-// BandsApart reports whether the bands of two profiles never overlap across, so that the side view does not count.
+// BandsApart reports whether the bands of two profiles never overlap across, so the side view does not count.
 func (m *Engine) BandsApart(a, b int) bool { return m.Gap(a, b) >= -Touch }
 
 // Apart answers a clear line for two profiles whose bands never overlap.
@@ -25,7 +25,7 @@ func (m *Engine) Apart(f *solver.Finding, c *solver.Check) bool {
 	return true
 }
 
-// LeftOut is the pairs that were not looked at: those that the Problem names, and those whose bands do not overlap.
+// LeftOut lists the pairs that were not tried: those that the Problem names, and those with bands that do not overlap.
 func (m *Engine) LeftOut() []solver.LeftOut {
 	out := append([]solver.LeftOut(nil), m.Problem.LeftOut...)
 	seen := make(map[solver.LeftOut]bool)
@@ -43,29 +43,29 @@ func (m *Engine) LeftOut() []solver.LeftOut {
 	return out
 }
 
-// Openings are the smallest and the largest space across between two profiles, mm: with the sideplay of both taken off, and
-// added.
+// Openings returns the smallest and the largest space across between two profiles, mm: with the sideplay of both
+// subtracted, and added.
 func (m *Engine) Openings(a, b int) (smallest, largest float64) {
 	smallest = m.Gap(a, b)
 	return smallest, smallest + 2*(m.Bands[a].Play+m.Bands[b].Play)
 }
 
-// Passes answers a gap line for two that pass each other in the side view: `at least` by the smallest opening, `at most` by
-// the largest.
+// Passes answers a gap line for two profiles that pass each other in the side view: `at least` by the smallest opening,
+// `at most` by the largest.
 func (m *Engine) Passes(f *solver.Finding, c *solver.Check) {
 	f.Least, f.Greatest = m.Openings(c.A, c.B)
 	f.OK = c.Suffices(m.GapRoom(c))
 }
 
-// GapRoom is by how much a gap line holds where the two pass each other.
+// GapRoom returns the margin of a gap line where the two pass each other.
 func (m *Engine) GapRoom(c *solver.Check) float64 {
 	smallest, largest := m.Openings(c.A, c.B)
 	room, _ := c.Room(smallest, largest, m.Limit(c.AtLeast), m.Limit(c.AtMost))
 	return room
 }
 
-// Across turns what the side view shows of a pair into the answer to a gap line. Two that never pass each other in the side
-// view leave nothing to measure, and hold. Fouls are where they pass, if the gap is not met.
+// Across makes the answer to a gap line from what the side view shows of a pair. Two that never pass each other in the
+// side view have nothing to measure, and hold. If the gap is not met, the fouls are where they pass.
 func (m *Engine) Across(f *solver.Finding, c *solver.Check, g *Sight) {
 	f.Greatest = math.NaN()
 	if f.Least >= -Touch {

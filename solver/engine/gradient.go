@@ -9,14 +9,14 @@ import (
 	"barover/solver/schedule"
 )
 
-// pull is how a figure depends on what stands at one position: its derivative by the coordinates of each point, and by
-// sums that it takes directly (a part's heading, a corner's coordinate, the sum itself).
+// pull says how a figure depends on one position: its derivative by the coordinates of each point, and by the sums that
+// it takes directly (a part's heading, a corner's coordinate, the sum itself).
 type pull struct {
 	x, y  []float64
 	seeds []expr.Seed
 }
 
-// Puller is a figure that knows how it depends on a position. It reports false where that cannot be told.
+// Puller is a figure that knows its pull at a position. It returns false where that is not known.
 type Puller interface {
 	Figure
 	pull(s *Station) (*pull, bool)
@@ -35,7 +35,7 @@ func (p *pull) sum(id expr.ID, w float64) {
 	}
 }
 
-// place adds a figure's derivative w by a place that is fixed on part i and stands at a in the frame.
+// place adds a figure's derivative w by a place that is fixed on part i, at a in the frame.
 func (m *Engine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
 	part := &m.Problem.Linkage.Parts[i]
 	if part.Kind == schedule.Frame {
@@ -58,7 +58,7 @@ func (m *Engine) place(p *pull, i int, a, w plane.Vec, pose *linkage.Pose) {
 	}
 }
 
-// turned adds a derivative by the heading of b seen from a.
+// turned adds a derivative by the heading from a to b.
 func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	d := pose.Point[b].Sub(pose.Point[a])
 	w := d.Turned().Scale(torque / d.Dot(d))
@@ -66,10 +66,11 @@ func (p *pull) turned(a, b int, torque float64, pose *linkage.Pose) {
 	p.point(a, w.Scale(-1))
 }
 
-// Gradient is the derivative of a figure at turn t of a run by each dimension, and behind them by each travel, the turn
-// held. It goes backward: from the figure to the points, from the points through the linkage's equations to their
-// constants, and from those through the sums to the dimensions. What a least, greatest or span contributes is its sum's
-// gradient at the place where it has that value, since moving that place changes nothing in first order; for places see addPlace.
+// Gradient returns the derivative of a figure at turn t of a run by each dimension, and after them by each travel, with
+// the turn held. It goes backward: from the figure to the points, from the points through the linkage's equations to
+// their constants, and from those through the sums to the dimensions. A least, greatest or span contributes its sum's
+// gradient at the place where it has that value, since moving that place changes nothing to first order. For places see
+// addPlace.
 func (r *Run) Gradient(f Puller, t float64) ([]float64, bool) {
 	s := r.Engine.NewStation()
 	if !r.Stand(t, s) {
@@ -122,7 +123,7 @@ func (r *Run) byDimension(p *pull, s *Station) ([]float64, bool) {
 	return out, true
 }
 
-// addWhole adds w times the gradient of one operation that is taken over all of the turn.
+// addWhole adds w times the gradient of one operation over the whole turn.
 func (r *Run) addWhole(sum []float64, k int, w float64) bool {
 	n := r.Engine.Problem.Graph.Nodes[r.Engine.Problem.Graph.Wholes[k]]
 	if n.Op.IsPlace() || n.Op == expr.AtPlace {
@@ -154,8 +155,8 @@ func (r *Run) addWhole(sum []float64, k int, w float64) bool {
 	return true
 }
 
-// pull is how the distance depends on the pose and on the outlines at the position s. It is not known where a depth beside
-// holes stands on no line of either outline.
+// pull says how the distance depends on the pose and on the outlines at the position s. It is not known where a depth
+// beside holes lies on no line of either outline.
 func (f *PairFigure) pull(s *Station) (*pull, bool) {
 	n := f.Near(s)
 	p := f.m.newPull()

@@ -7,7 +7,7 @@ import (
 	"barover/solver/expr"
 )
 
-// carryHeadings follows each heading along the looked-at positions, so that none jumps.
+// carryHeadings follows each heading along the sampled positions, so none jumps by a turn.
 func (r *Run) carryHeadings(ctx context.Context, rest *Run) error {
 	nodes := r.Engine.Problem.Graph.Headings
 	if len(nodes) == 0 || len(r.Spans) == 0 {
@@ -33,7 +33,7 @@ func (r *Run) carryHeadings(ctx context.Context, rest *Run) error {
 	return nil
 }
 
-// headingsAt returns every heading at s, each beside what it was at a position nearby, and leaves them in s.
+// headingsAt returns every heading at s, each taken nearest to its value at a position nearby, and stores them in s.
 func headingsAt(eval *expr.Eval, s *Station, near []float64) []float64 {
 	s.sums.Heading = near
 	nodes := eval.Values().Graph.Headings
@@ -41,7 +41,7 @@ func headingsAt(eval *expr.Eval, s *Station, near []float64) []float64 {
 	for k, id := range nodes {
 		now[k] = ValueOf(eval, id, s)
 		if math.IsNaN(now[k]) && k < len(near) {
-			now[k] = near[k] // no direction here: it runs on from where it was
+			now[k] = near[k] // no direction here: it keeps its value
 		}
 	}
 	s.sums.Heading = now
@@ -62,7 +62,7 @@ func (r *Run) takeHeadings(was *Run) {
 	}
 }
 
-// restSteps is in how many steps a setting is come to from rest when headings are carried there.
+// restSteps is the number of steps from rest to a setting when headings are carried there.
 const restSteps = 8
 
 // headingsFromRest carries the headings from rest to this setting, at the first position of the turn that assembles.

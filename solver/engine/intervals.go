@@ -7,7 +7,7 @@ import (
 	"barover/solver"
 )
 
-// Join makes one interval of two that meet at the start of a turn, if that closes: the later one then ends beyond it.
+// Join joins two intervals that meet at the start of a turn, if the turn closes: the later one then ends beyond the turn.
 func (r *Run) Join(in []solver.Interval, closed bool) []solver.Interval {
 	n := len(in)
 	for i := range in {
@@ -18,7 +18,7 @@ func (r *Run) Join(in []solver.Interval, closed bool) []solver.Interval {
 	if n < 2 || !closed || in[0].From > r.From+sameTurn || in[n-1].To < r.To-sameTurn {
 		return in
 	}
-	// Where the ends that were found overlap, it is the whole turn and no more.
+	// If the two ends overlap, the interval is the whole turn and no more.
 	in[n-1].To = math.Min(in[0].To, in[n-1].From) + r.Length()
 	in[n-1].Out = math.Max(in[0].Out, in[n-1].Out)
 	return in[1:]

@@ -5,16 +5,16 @@ import "sync"
 // Many questions are asked at the same few travel settings: the ends of the ranges, and rest. The positions that a run
 // looks at there are solved once and kept for the next, and so is what sums were found to need there.
 
-// mostKept is how many points, of all positions together, a Machine keeps: some 60 MB.
+// mostKept is how many points an Engine keeps, of all positions together: some 60 MB.
 const mostKept = 1_000_000
 
-// lookedOnce is the positions looked at at one travel setting. They are not changed: each run has copies of its own.
+// lookedOnce holds the positions sampled at one travel setting. They do not change: each run has copies of its own.
 type lookedOnce struct {
 	once  sync.Once
 	spans [][]Station
 }
 
-// LookOnce does what lookAround does, unless it has been done for the run's setting before.
+// LookOnce does what lookAround does, unless it was done for the run's setting before.
 func (m *Engine) LookOnce(r *Run) {
 	key := SettingKey(r.Travel)
 	m.mu.Lock()
@@ -41,7 +41,7 @@ func (m *Engine) LookOnce(r *Run) {
 	}
 }
 
-// of is the same position as one of another run: places are shared, what a run adds to them is not.
+// of returns the same position for another run. The two share places, but not what a run adds to them.
 func (s *Station) of(r *Run) Station {
 	c := *s
 	c.run, c.goes, c.runs = r, false, false
@@ -50,7 +50,7 @@ func (s *Station) of(r *Run) Station {
 	return c
 }
 
-// keepLook counts what is kept, and lets go of all of it where that gets too much.
+// keepLook counts what is kept, and drops all of it when it is too much.
 func (m *Engine) keepLook(key string, l *lookedOnce) {
 	n := 0
 	for _, span := range l.spans {

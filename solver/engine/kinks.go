@@ -2,16 +2,15 @@ package engine
 
 import "math"
 
-// KinkStep is how far on either side of an extreme it is looked at, rad. It must be small enough for the two sides to be
-// straight, and large enough for their slopes to stand out of the rounding.
+// KinkStep is how far on either side of an extreme its slopes are taken, rad. It must be small enough for both sides to
+// be straight, and large enough for their slopes to be well above the rounding.
 const KinkStep = 1e-6
 
-// ExtremeGradient is the derivative, by each dimension and behind them by each travel, of the least or greatest that f has
-// at turn t of a run. Where two outlines
-// change the places at which they come nearest, the least stands on a kink: there it follows neither side alone but
-// the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s and gradients g. On a smooth extreme that is the
-// mean of both sides. At an end of the turn the one side counts; at an end of an assembled stretch, which moves with the
-// dimensions, nothing can be told.
+// ExtremeGradient returns the derivative, by each dimension and after them by each travel, of the least or greatest that
+// f has at turn t of a run. Where two outlines change the places at which they are nearest, the least is at a kink. There
+// its derivative is that of neither side alone but of the mixture that stays level, (s₊g₋ − s₋g₊)/(s₊ − s₋) with slopes s
+// and gradients g. At a smooth extreme that is the mean of both sides. At an end of the turn only the inner side counts.
+// At an end of an assembled stretch, which moves with the dimensions, there is no answer.
 func (r *Run) ExtremeGradient(f Puller, t float64) ([]float64, bool) {
 	before, after := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep)
 	if !before.ok || !after.ok {
@@ -26,7 +25,7 @@ func (r *Run) ExtremeGradient(f Puller, t float64) ([]float64, bool) {
 	return Mixed(before.g, after.g, before.slope, after.slope), true
 }
 
-// Mixed is the mixture of the gradients on both sides of a kink that stays level, by their slopes of unlike sign.
+// Mixed returns the mixture of the gradients on both sides of a kink that stays level. Their slopes have opposite signs.
 func Mixed(before, after []float64, sb, sa float64) []float64 {
 	out := make([]float64, len(before))
 	for i := range out {
@@ -67,7 +66,7 @@ func (r *Run) atEnd(t float64) bool {
 	return !r.Closed && (math.Abs(t-r.From) <= KinkStep || math.Abs(t-r.To) <= KinkStep)
 }
 
-// BesideExtreme is where the extreme that f has near turn t stands now that something else has moved a little.
+// BesideExtreme returns where the extreme that f has near turn t is after a small change.
 func (r *Run) BesideExtreme(f Puller, t float64) float64 {
 	sign := 1.0
 	if b, a := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep); b.slope > a.slope {

@@ -13,14 +13,14 @@ import (
 type Lack struct {
 	expr.Lack
 	At    solver.Position // the first such position: with the travels at rest, if there is one
-	Share float64         // of the positions looked at, those without a value; 1 for all of them
+	Share float64         // of the positions sampled, those without a value; 1 for all of them
 }
 
-// mostLacking bounds the positions at which sums are looked at for a value, all travel settings together.
+// mostLacking bounds the number of positions at which sums are tried for a value, over all travel settings.
 const mostLacking = 400_000
 
-// Lacking looks for positions at which one of these sums has no value: those of the turn that a table shows, at every
-// travel setting that a study looks at, the one that it names first at the head. It returns at most one Lack for each sum.
+// Lacking looks for positions at which one of these sums has no value. It tries the turns that a table shows, at every
+// travel setting that a study samples, rest first. It returns at most one Lack for each sum.
 func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	l := &lacking{m: m}
 	for _, id := range sums {
@@ -32,7 +32,7 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 		return nil, nil
 	}
 	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
-	need := m.NeedsOf(slices.Clone(l.sums)...) // which works in the list it is given
+	need := m.NeedsOf(slices.Clone(l.sums)...) // which changes the list that it is given
 	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
 	if err != nil {
 		return nil, err
@@ -53,20 +53,20 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	return l.list(), nil
 }
 
-// lacking is what has been seen so far of sums that may lack a value.
+// lacking is what is known so far of sums that may lack a value.
 type lacking struct {
 	m      *Engine
 	evals  []*expr.Eval // one for each, so that each keeps its plan
 	s      *Station
 	sums   []expr.ID
-	found  []*Lack // the first of each sum
-	gone   []int   // of the positions looked at, how many are without a value
+	found  []*Lack // for each sum, the first
+	gone   []int   // number of positions without a value
 	looked int
 }
 
-// look looks at each of these turns at one setting.
+// look tries each of these turns at one setting.
 func (l *lacking) look(ctx context.Context, r *Run, turns []float64) error {
-	l.s = l.m.NewStation() // one stands still only within one setting
+	l.s = l.m.NewStation() // a station keeps to one setting
 	for _, t := range turns {
 		if !r.Stand(t, l.s) {
 			continue
@@ -99,7 +99,7 @@ func (l *lacking) list() (list []Lack) {
 	return list
 }
 
-// Thinned is no more than about most of a list, evenly, its first and last among them.
+// Thinned returns about most entries of a list, evenly spaced, with its first and its last.
 func Thinned(list []float64, most int) []float64 {
 	stride := (len(list) + max(most, 2) - 1) / max(most, 2)
 	if stride <= 1 {
@@ -115,7 +115,7 @@ func Thinned(list []float64, most int) []float64 {
 // IsNumber reports whether v is neither NaN nor infinite.
 func IsNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// mayLack reports whether a sum has a part that has no value for some operands.
+// mayLack reports whether a sum contains an operation that has no value for some operands.
 func (m *Engine) mayLack(id expr.ID) bool {
 	for _, n := range m.Values.Graph.Below(id) {
 		switch op := m.Values.Graph.Nodes[n].Op; {

@@ -7,27 +7,27 @@ import (
 	"barover/solver/plane"
 )
 
-// question is a figure and the limits that it must keep to.
+// question is a figure and its limits.
 type question struct {
 	Figure Figure
 	lo, hi float64 // NaN for none, or where the limit moves
 	meets  float64 // by how much it may miss them and still hold
-	// Limits that move with the turn are asked as figures of their own: what must not fall below zero.
+	// Limits that change with the turn are figures of their own, which must not fall below zero.
 	moving []Figure
-	bar    *Bar // the figure matters no closer than to tell whether it goes beyond this; nil where it is to be told exactly
+	bar    *Bar // the figure matters only beyond this; nil where it is needed exactly
 }
 
-// Sight is what a question comes to at one travel setting.
+// Sight is the answer to a question at one travel setting.
 type Sight struct {
 	Have            bool // there is a number somewhere on the turn
 	Least, Greatest Knot
-	Worst           Knot    // where it holds by least
-	Margin          float64 // by how much it holds there: below zero, it does not. +Inf for no limit
+	Worst           Knot    // where its margin is least
+	Margin          float64 // the margin there; below zero it does not hold; +Inf for no limit
 	Fouls           []solver.Interval
 	Near            [2]plane.Vec // of a pair, at worst: the nearest places, on the first and on the second
 }
 
-// sight looks at a question over the turn.
+// sight answers a question over the turn.
 func (r *Run) sight(q question) Sight {
 	wanted := Search{Least: true, greatest: true, bar: q.bar}
 	if q.bar == nil {
@@ -59,7 +59,7 @@ func (r *Run) sight(q question) Sight {
 	return s
 }
 
-// judge takes note of a place where the question holds by margin, if that is the least so far. NaN is no limit.
+// judge notes a place where the question has this margin, if it is the least so far. A margin of NaN means no limit.
 func (s *Sight) judge(k Knot, margin float64) {
 	if margin < s.Margin {
 		s.Margin, s.Worst = margin, k
@@ -78,15 +78,16 @@ func (s *Sight) limitThatMoves(c *Curve, q question) {
 		s.Fouls = Together(s.Fouls, c.below(0))
 	}
 	if len(c.none) > 0 {
-		s.Margin = math.Inf(-1) // a limit without a value cannot be kept to
+		s.Margin = math.Inf(-1) // a limit without a value cannot be met
 		s.Fouls = Together(s.Fouls, c.none)
 	}
 }
 
-// Check looks at check i.
+// Check answers check i.
 func (r *Run) Check(i int) Sight { return r.CheckBeside(i, nil) }
 
-// CheckBeside looks at check i no closer than it takes to tell whether it goes beyond a bar. Nil is for an exact look.
+// CheckBeside answers check i only as closely as it takes to decide whether it goes beyond a bar. A nil bar asks for
+// exact figures.
 func (r *Run) CheckBeside(i int, bar *Bar) Sight {
 	c := &r.Engine.Problem.Checks[i]
 	if c.Kind == solver.Clear || c.Kind == solver.Gap {
@@ -100,12 +101,12 @@ func (r *Run) CheckBeside(i int, bar *Bar) Sight {
 	return r.sight(q)
 }
 
-// Measure looks at measure i.
+// Measure answers measure i.
 func (r *Run) Measure(i int) Sight {
 	return r.sight(question{Figure: r.Engine.Sum(r.Engine.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
 }
 
-// keep is the question of a keep line.
+// keep returns the question of a keep line.
 func (m *Engine) keep(c *solver.Check) question {
 	q := question{Figure: m.Sum(c.Sum), lo: m.Limit(c.AtLeast), hi: m.Limit(c.AtMost), meets: c.Meets()}
 	if m.Moves(c.AtLeast) {
@@ -117,13 +118,13 @@ func (m *Engine) keep(c *solver.Check) question {
 	return q
 }
 
-// missFigure is by how much a loose length is missed: positive where the points stand too far apart, mm.
+// missFigure is the amount by which a loose length is missed: positive where the points are too far apart, mm.
 type missFigure struct {
 	p, q int
 	want *sumFigure
 }
 
-// Miss is the question of a loose line: its signed miss within its play either way.
+// Miss returns the question of a loose line: its signed miss within its play either way.
 func (m *Engine) Miss(c *solver.Check) question {
 	e := &m.Problem.Linkage.Equations[c.Equation]
 	play := m.Limit(e.Play)

@@ -6,18 +6,18 @@ import (
 	"barover/solver"
 )
 
-// golden is the lesser part of the golden section, (3 − √5)/2.
+// golden is the smaller part of the golden section, (3 − √5)/2.
 const golden = 0.3819660112501051
 
-// LeastBetween finds the least of f between a and b by Brent's method (R. P. Brent, Algorithms for Minimization without
-// Derivatives, 1973, ch. 5): parabolas through the last three places, golden section where they do not help. m is a
-// place within with value fm no greater than at both ends. A NaN counts as greater than everything. The place is good to
-// about the root of the rounding of f; the value is good to the rounding itself.
+// LeastBetween finds the minimum of f between a and b by Brent's method (R. P. Brent, Algorithms for Minimization without
+// Derivatives, 1973, ch. 5): parabolas through the last three places, golden section where they do not help. m is a place
+// between a and b, and its value fm is no greater than at both ends. A NaN counts as greater than everything. The place
+// is accurate to about the square root of the rounding of f; the value is accurate to the rounding itself.
 func LeastBetween(f func(float64) float64, a, m, b, fm, tol float64) (at, value float64) {
 	return LeastWithin(f, a, m, b, fm, tol, maxSearch)
 }
 
-// LeastWithin is leastBetween with no more than so many looks.
+// LeastWithin is LeastBetween with at most this many evaluations.
 func LeastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (at, value float64) {
 	s := valley{a: a, b: b, x: m, w: m, v: m, fx: fm, fw: fm, fv: fm}
 	for range looks {
@@ -31,14 +31,14 @@ func LeastWithin(f func(float64) float64, a, m, b, fm, tol float64, looks int) (
 	return s.x, s.fx
 }
 
-// valley is what Brent's method knows: the least lies between a and b; x is the best place so far, w the next best, v the
-// one before w.
+// valley is the state of Brent's method: the minimum lies between a and b; x is the best place so far, w the next best, v
+// the one before w.
 type valley struct {
 	a, b, x, w, v, fx, fw, fv float64
 	d, e                      float64 // the last step and the one before it
 }
 
-// step is how far from x to look next.
+// step returns how far from x to evaluate next.
 func (s *valley) step(mid, near float64) float64 {
 	if !s.parabola(mid, near) {
 		s.e = s.b - s.x
@@ -53,8 +53,8 @@ func (s *valley) step(mid, near float64) float64 {
 	return s.d
 }
 
-// parabola steps to the least of the parabola through x, w and v. It reports false where that is no guide: out of bounds,
-// or more than half the step before the last.
+// parabola steps to the minimum of the parabola through x, w and v. It returns false where that is no guide: out of
+// bounds, or more than half the step before the last.
 func (s *valley) parabola(mid, near float64) bool {
 	if math.Abs(s.e) <= near {
 		return false
@@ -79,7 +79,7 @@ func (s *valley) parabola(mid, near float64) bool {
 	return true
 }
 
-// take makes use of the value at u.
+// take updates the state with the value at u.
 func (s *valley) take(u, fu float64) {
 	if fu <= s.fx {
 		if u >= s.x {
@@ -103,10 +103,9 @@ func (s *valley) take(u, fu float64) {
 	}
 }
 
-// RootBetween finds where f passes zero between a and b, where it has values fa and fb of unlike sign, by the method of
-// T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places lie
-// well for one, else halving. A jump through zero is found as well as a root. A NaN ends the search at the best place
-// known.
+// RootBetween finds where f passes zero between a and b, where it has values fa and fb of opposite sign, by the method of
+// T. R. Chandrupatla (Advances in Engineering Software 28, 1997): inverse parabolas where the last three places suit one,
+// bisection elsewhere. It finds a jump through zero as well as a root. A NaN ends the search at the best place known.
 func RootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fa == 0 {
 		return a
@@ -114,7 +113,7 @@ func RootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	if fb == 0 {
 		return b
 	}
-	share := 0.5 // of the way from a to b at which to look next
+	share := 0.5 // of the way from a to b, for the next evaluation
 	for range maxSearch {
 		x := a + share*(b-a)
 		fx := f(x)
@@ -141,8 +140,8 @@ func RootBetween(f func(float64) float64, a, b, fa, fb, tol float64) float64 {
 	return a
 }
 
-// inverse is where on the way from a to b the parabola through three places, taken as a function of the value, has its
-// root; half way where it is no guide.
+// inverse returns where, as a share of the way from a to b, the parabola through three places, taken as a function of the
+// value, has its root. It returns half way where that is no guide.
 func inverse(a, b, c, fa, fb, fc float64) float64 {
 	xi, phi := (a-b)/(c-b), (fa-fb)/(fc-fb)
 	if !(phi*phi < xi && (1-phi)*(1-phi) < 1-xi) {
@@ -151,7 +150,7 @@ func inverse(a, b, c, fa, fb, fc float64) float64 {
 	return fa/(fb-fa)*fc/(fb-fc) + (c-a)/(b-a)*fa/(fc-fa)*fb/(fc-fb)
 }
 
-// EdgeBetween finds, by halving, where a yes at a turns into a no at b. The answer is on the side of the yes.
+// EdgeBetween finds, by bisection, where a yes at a changes to a no at b. The answer is on the side of the yes.
 func EdgeBetween(yes func(float64) bool, a, b, tol float64) float64 {
 	for range maxSearch {
 		if !(math.Abs(b-a) > tol) {

@@ -8,31 +8,32 @@ import (
 )
 
 const (
-	// spotShare is the share of the worst miss at and above which it is a tight spot.
+	// spotShare: a place with at least this share of the worst miss is a tight spot.
 	spotShare = 0.98
-	// spotGap is the least that lies between two tight spots, rad.
+	// spotGap is the least angle between two tight spots, rad.
 	spotGap = 5 * math.Pi / 180
-	// leastSpot is the share of its play below which a loose line is not tight anywhere.
+	// leastSpot is the share of its play below which a loose line is tight nowhere.
 	leastSpot = 1e-3
-	// onCentre is the share of the worst miss which, met on a dead centre, says that it is tight there; offCentre that
-	// below which it says that it is free there.
+	// onCentre is the share of the worst miss at and above which the line is tight on a dead centre. offCentre is the
+	// share below which it is free there.
 	onCentre, offCentre = 0.95, 0.15
-	// between is how far from any dead centre, rad, half way between is.
+	// between is how far from any dead centre a place counts as half way between two, rad.
 	between = math.Pi / 6
-	// sideBySide is by how much the ways of the two ends of a coupling rod may differ, as a share of how far they go.
+	// sideBySide is how much the paths of the two ends of a coupling rod may differ, as a share of their length.
 	sideBySide = 0.1
-	// besideCentre is how far on either side of a dead centre it is looked, rad: on it the miss may jump.
+	// besideCentre is how far on either side of a dead centre the miss is sampled, rad: at the dead centre itself it may
+	// jump.
 	besideCentre = math.Pi / 180
 )
 
-// SameSlack is how far, as a share of the sketch's size, two poses may lie apart that are the same but for what loose lines
-// leave: on a dead centre one of them may be as good as another.
+// SameSlack is the distance, as a share of the sketch's size, within which two poses count as the same but for the slack
+// of loose lines. At a dead centre one of them may be as good as another.
 const SameSlack = 0.02
 
-// Slack reports whether loose lines hold some of the linkage.
+// Slack reports whether loose lines hold part of the linkage.
 func (m *Engine) Slack() bool {
 	if m.Linkage == nil {
-		return false // a motion by other means
+		return false // a motion of another kind
 	}
 	for _, s := range m.Linkage.Schedule().Steps {
 		if len(s.Loose) > 0 {
@@ -59,7 +60,7 @@ func (r *Run) Tight(c *solver.Check) *solver.Tight {
 	return t
 }
 
-// gathered takes stretches with next to nothing between them as one: on a dead centre the miss may jump.
+// gathered joins stretches with next to nothing between them: at a dead centre the miss may jump.
 func (r *Run) gathered(list []solver.Interval) (out []solver.Interval) {
 	for _, i := range list {
 		if n := len(out); n > 0 && i.From-out[n-1].To < spotGap {
@@ -75,7 +76,7 @@ func (r *Run) gathered(list []solver.Interval) (out []solver.Interval) {
 	return out
 }
 
-// highest is where in a stretch the figure is greatest; the middle of where it is level.
+// highest returns where in a stretch the figure is greatest, or the middle of where it is level.
 func (c *Curve) highest(i solver.Interval) float64 {
 	best := math.Inf(-1)
 	var first, last float64
@@ -102,10 +103,10 @@ func (c *Curve) highest(i solver.Interval) float64 {
 	return (first + last) / 2
 }
 
-// levelSpot is the relative difference below which a tight spot is as tight in two places.
+// levelSpot is the relative difference below which two places are equally tight.
 const levelSpot = 1e-5
 
-// absolute is by how much a loose length is missed, either way.
+// absolute is the amount by which a loose length is missed, without its sign.
 type absolute struct{ f *missFigure }
 
 func (a absolute) Value(s *Station) float64 { return math.Abs(a.f.Value(s)) }
@@ -115,7 +116,7 @@ func (a absolute) slope(s *Station) (v, slope float64) {
 	return math.Abs(v), slope * math.Copysign(1, v)
 }
 
-// read tells what the tight spots of a line mean that is the rod between two cranks.
+// read says what the tight spots mean, for a line that is the rod between two cranks.
 func (r *Run) read(fig absolute, k *Curve, most Knot) solver.Reading {
 	if !r.Closed || !r.couples(fig.f) {
 		return solver.Unread
@@ -145,7 +146,7 @@ func (r *Run) read(fig absolute, k *Curve, most Knot) solver.Reading {
 	return solver.Mixed
 }
 
-// couples reports whether the two ends of a loose line go round side by side, as those of a coupling rod do.
+// couples reports whether the two ends of a loose line move side by side, as those of a coupling rod do.
 func (r *Run) couples(f *missFigure) bool {
 	if len(r.Spans) != 1 {
 		return false
@@ -160,8 +161,8 @@ func (r *Run) couples(f *missFigure) bool {
 	return round > 0 && apart <= sideBySide*round
 }
 
-// centres lists the turns at which the crank lies in line with the rod or square to it: the dead centres of this rod, and
-// of one a quarter of a turn beside it.
+// centres lists the turns at which the crank is in line with the rod or square to it: the dead centres of this rod, and
+// those of a rod a quarter of a turn away from it.
 func (r *Run) centres(f *missFigure) (turns []float64) {
 	at := r.Engine.NewStation()
 	lean := func(s *Station, by func(a, b plane.Vec) float64) float64 {

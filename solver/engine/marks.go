@@ -9,7 +9,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Happens is every time that mark i happens at one travel setting, in order of the turn.
+// Happens lists every time that mark i happens at one travel setting, in order of the turn.
 func (r *Run) Happens(i int) []solver.Event {
 	mark := &r.Engine.Problem.Marks[i]
 	var turns []float64
@@ -35,7 +35,7 @@ func (r *Run) Happens(i int) []solver.Event {
 	return out
 }
 
-// extremesOf is every place at which a sum is least (sign 1) or greatest (−1).
+// extremesOf lists every place at which a sum is least (sign 1) or greatest (−1).
 func (r *Run) extremesOf(sum expr.ID, sign float64) (turns []float64) {
 	for _, k := range r.Trace(r.Engine.Sum(sum), Search{Least: sign > 0, greatest: sign < 0}).AllExtremes(sign) {
 		turns = append(turns, k.T)
@@ -78,7 +78,7 @@ func (r *Run) passes(sum, past expr.ID, sign float64) (turns []float64) {
 	return turns
 }
 
-// goesRound reports whether a figure of headings has run on by whole turns when the turn closes, and by how much, rad.
+// goesRound reports whether a figure of headings has changed by whole turns when the turn closes, and by how much, rad.
 func (c *Curve) goesRound(uses expr.Uses) (by float64, ok bool) {
 	if c.closed || !c.Run.Closed || len(c.runs) != 1 || uses&expr.UsesHeading == 0 {
 		return 0, false
@@ -89,12 +89,12 @@ func (c *Curve) goesRound(uses expr.Uses) (by float64, ok bool) {
 	return by, turns != 0 && math.Abs(by-turns*2*math.Pi) < 1e-6 && ks[0].T <= c.Run.From+sameTurn && ks[len(ks)-1].T >= c.Run.To-sameTurn
 }
 
-// passingsRound is passings of a figure that runs on by whole turns.
+// passingsRound is Passings for a figure that changes by whole turns.
 func (c *Curve) passingsRound(sign, past, by float64) []float64 {
 	ks := c.runs[0]
 	before := c.phases(ks, sign, past+by)
 	list := c.phases(ks, sign, past)
 	out := passingsOf(list, before, false, c.Run.Length())
-	// What comes to the level at the very end does so at the start of the turn.
+	// A passing at the very end is one at the start of the turn.
 	return slices.DeleteFunc(out, func(t float64) bool { return t < c.Run.From-sameTurn || t >= c.Run.To-sameTurn })
 }

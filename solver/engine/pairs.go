@@ -17,13 +17,13 @@ type PairFigure struct {
 	eval         *expr.Eval
 }
 
-// PairFigure is the distance of profiles a and b.
+// PairFigure returns the distance of profiles a and b.
 func (m *Engine) PairFigure(a, b int) *PairFigure {
 	p := m.Problem.Profiles
 	return &PairFigure{m, m.Regions[a], m.Regions[b], p[a].Part, p[b].Part, expr.NewEval(m.Values)}
 }
 
-// Near is where the two outlines come nearest at a position.
+// Near returns where the two outlines are nearest at a position.
 func (f *PairFigure) Near(s *Station) outline.Near {
 	return outline.Distance(f.a, s.pose.Part[f.PartA], f.b, s.pose.Part[f.PartB])
 }
@@ -31,8 +31,8 @@ func (f *PairFigure) Near(s *Station) outline.Near {
 // Value is the distance there, mm.
 func (f *PairFigure) Value(s *Station) float64 { return f.Near(s).D }
 
-// slope gives the distance and how fast it grows: the pull times the difference of the speeds that the two parts have at
-// the place where it acts.
+// slope returns the distance and its derivative by the turn: the pull times the difference of the speeds of the two parts
+// at the place where it acts.
 func (f *PairFigure) slope(s *Station) (v, slope float64) {
 	s.going()
 	n := f.Near(s)
@@ -41,7 +41,7 @@ func (f *PairFigure) slope(s *Station) (v, slope float64) {
 	return n.D, n.Pull.Dot(vb.Sub(va))
 }
 
-// Pair looks at two profiles over the turn. A gap asks only where they overlap.
+// Pair measures two profiles over the turn. For a gap, only overlaps matter.
 func (r *Run) Pair(c *solver.Check) Sight { return r.pairBeside(c, nil) }
 
 func (r *Run) pairBeside(c *solver.Check, bar *Bar) Sight {
@@ -62,8 +62,8 @@ func (r *Run) pairBeside(c *solver.Check, bar *Bar) Sight {
 	return s
 }
 
-// Wanted is the distance in the side view below which a pair is of interest, mm: what a clear line asks, and for a gap
-// line zero, where the two begin to pass each other.
+// Wanted is the distance in the side view below which a pair matters, mm: the limit of a clear line; zero for a gap line,
+// since there the two begin to pass each other.
 func (m *Engine) Wanted(c *solver.Check) float64 {
 	if c.Kind == solver.Clear && c.AtLeast != expr.None {
 		return m.Limit(c.AtLeast)

@@ -5,11 +5,11 @@ import (
 	"slices"
 )
 
-// plateau is over how much of the turn a figure must keep to a value to stay there, rad: half a degree. One that touches it
-// and turns back is within rounding of it over far less.
+// plateau is how long a figure must keep a value to stay there, rad: half a degree. A figure that touches it and turns
+// back is within rounding of it for far less.
 const plateau = Coarsest / 2
 
-// nought is what counts as no difference of the figure, beside rounding.
+// nought is the difference of the figure that counts as rounding.
 func (c *Curve) nought() float64 { return flat * math.Max(1, c.scale()) }
 
 // phase is a stretch of the turn over which the figure is above a level (1), below it (−1) or on it (0).
@@ -18,11 +18,11 @@ type phase struct {
 	from, to float64
 }
 
-// Passings is every place at which the figure passes a level upward (sign 1) or downward (−1). Reaching it and turning back at
-// once is no passing; going to it to stay there for a while is one, and so is leaving it the way it came. The start of a turn
-// that closes counts once, at the start.
+// Passings lists every place at which the figure passes a level upward (sign 1) or downward (−1). Reaching the level and
+// turning back at once is no passing. Reaching it and staying there for a while is one, and so is leaving it on the side
+// from which it came. The start of a closed turn counts once, at the start.
 func (c *Curve) Passings(sign, past float64) (out []float64) {
-	var before []phase // of the stretch before; where a turn closes, of the last
+	var before []phase // of the stretch before; in a closed turn, of the last
 	if n := len(c.runs); n > 0 && c.closed {
 		before = c.phases(c.runs[n-1], sign, past)
 	}
@@ -36,7 +36,7 @@ func (c *Curve) Passings(sign, past float64) (out []float64) {
 	return out
 }
 
-// phases cuts a stretch where the figure comes to the level or leaves it.
+// phases cuts a stretch where the figure reaches the level or leaves it.
 func (c *Curve) phases(ks []Knot, sign, past float64) (list []phase) {
 	by := func(v float64) float64 { return sign * (v - past) }
 	side := func(v float64) int {
@@ -73,8 +73,8 @@ func (c *Curve) phases(ks []Knot, sign, past float64) (list []phase) {
 	return list
 }
 
-// passingsOf is where phases pass upward, after others that went before. Round says that the last are before the first as
-// well, a turn earlier.
+// passingsOf lists where phases pass upward, with the phases before them. If round is set, the last phases also come
+// before the first, a turn earlier.
 func passingsOf(list, before []phase, round bool, turn float64) (out []float64) {
 	if len(list) == 0 {
 		return nil
@@ -84,7 +84,7 @@ func passingsOf(list, before []phase, round bool, turn float64) (out []float64) 
 		all[i].from, all[i].to = all[i].from-turn, all[i].to-turn
 	}
 	all = append(all, list...)
-	if n := len(before); n > 0 && all[n-1].side == all[n].side { // what goes on over the start is one
+	if n := len(before); n > 0 && all[n-1].side == all[n].side { // a phase across the start is one
 		all[n].from = all[n-1].from
 		all = slices.Delete(all, n-1, n)
 	}

@@ -6,8 +6,8 @@ import (
 	"barover/solver/expr"
 )
 
-// placeOf is the first place of the turn at which a sum rises or falls past zero, or that at which it is least or
-// greatest; NaN where there is none.
+// placeOf returns the first place of the turn at which a sum rises or falls through zero, or at which it is least or
+// greatest. It is NaN where there is none.
 func (r *Run) placeOf(n *expr.Node) float64 {
 	var turns []float64
 	switch n.Op {
@@ -32,7 +32,7 @@ func signOf(up bool) float64 {
 	return -1
 }
 
-// atPlace is a sum at a place of the turn; NaN where the turn has no such place.
+// atPlace returns a sum at a place of the turn; NaN where the turn has no such place.
 func (r *Run) atPlace(n *expr.Node) float64 {
 	s := r.Engine.NewStation()
 	t := r.whereIs(n.B, s)
@@ -42,8 +42,8 @@ func (r *Run) atPlace(n *expr.Node) float64 {
 	return OrNone(ValueOf(expr.NewEval(r.Engine.Values), n.A, s))
 }
 
-// whereIs is the place of the turn that a sum gives, which is the same wherever in the turn it is asked. Where the turn
-// closes, whole turns make no difference.
+// whereIs returns the place of the turn that a sum gives. It is the same at every turn. Where the turn closes, whole
+// turns are dropped.
 func (r *Run) whereIs(place expr.ID, s *Station) float64 {
 	if len(r.Spans) == 0 || !r.Stand(r.Spans[0][0].Turn, s) {
 		return math.NaN()
@@ -58,11 +58,11 @@ func (r *Run) whereIs(place expr.ID, s *Station) float64 {
 	return math.Max(r.From, math.Min(t, r.To))
 }
 
-// besidePlace is how far on either side of a place a gradient is taken to see how it changes along the turn, rad.
+// besidePlace is how far on either side of a place a gradient is taken, to find its change along the turn, rad.
 const besidePlace = 1e-4
 
-// addPlace adds w times the gradient of a place, or of a sum at one. Where A(t) = 0 the place t goes by -dA/A', and where A is
-// least or greatest, A' = 0, by -dA'/A"; dA' is the change of dA along the turn.
+// addPlace adds w times the gradient of a place, or of a sum at one. Where A(t) = 0, the place t moves by -dA/A'. Where A
+// is least or greatest, A' = 0, and it moves by -dA'/A". Here dA' is the change of dA along the turn.
 func (r *Run) addPlace(sum []float64, n *expr.Node, w float64) bool {
 	f := r.Engine.Sum(n.A).(*sumFigure)
 	s := r.Engine.NewStation()

@@ -9,7 +9,7 @@ import (
 	"barover/solver/linkage"
 )
 
-// motion is what a study needs of a linkage's motion at one travel setting.
+// motion is what a study needs from a linkage's motion at one travel setting.
 type motion interface {
 	Spans() [][2]float64
 	Broken() []linkage.Broken
@@ -18,16 +18,16 @@ type motion interface {
 	Rates(p *linkage.Pose, c *expr.Context)
 }
 
-// Run is one look at the whole turn at one travel setting: positions close enough together for nothing to jump from one to
-// the next, the headings carried along them, and the least, greatest and span of the sums that want one. It is
-// not changed once it is made.
+// Run is one pass over the whole turn at one travel setting. It holds positions close enough together for nothing to jump
+// from one to the next, the headings carried along them, and the least, greatest and span of the sums that need them. It
+// does not change once it is made.
 type Run struct {
 	Engine   *Engine
 	Travel   []float64
 	motion   motion
 	From, To float64
-	Closed   bool        // the turn ends where it began, so that its start and end are one place
-	Spans    [][]Station // the looked-at positions of each assembled stretch
+	Closed   bool        // the turn ends where it began: its start and end are one place
+	Spans    [][]Station // the sampled positions of each assembled stretch
 	marks    []float64   // the turns of all of them, in order
 	headings [][]float64 // the headings at each of them
 	whole    []float64   // each operation that is taken over all of the turn
@@ -36,11 +36,10 @@ type Run struct {
 	Entire   *Run        // where this is the run of a few parts alone, the run of all
 }
 
-// Length is how far the turn goes, rad.
+// Length is the length of the turn, rad.
 func (r *Run) Length() float64 { return r.To - r.From }
 
-// BareRun is a run that has not looked at anything yet: enough for distances, and for sums without headings, least,
-// greatest and span.
+// BareRun returns a run without samples: enough for distances, and for sums without headings, least, greatest and span.
 func (m *Engine) BareRun(mo motion, travel []float64) *Run {
 	t := m.Problem.Turn
 	r := &Run{Engine: m, Travel: travel, motion: mo, From: t.From, To: t.To, whole: []float64{}, past: new(levelled)}
@@ -48,20 +47,20 @@ func (m *Engine) BareRun(mo motion, travel []float64) *Run {
 	return r
 }
 
-// Of is the run of the parts of a cone alone, enough for their distances.
+// Of returns the run of the parts of a cone alone, enough for their distances.
 func (r *Run) Of(c *linkage.Cone) *Run {
 	parts := *r
 	parts.motion, parts.Entire = c.On(r.motion.(*linkage.Motion)), r
 	return &parts
 }
 
-// Needs is what the sums that a run is made for need beside positions.
+// Needs is what the sums of a run need besides positions.
 type Needs struct {
 	Headings bool
-	Whole    []bool // of each operation that is taken over all of the turn
+	Whole    []bool // of each operation over the whole turn
 }
 
-// Bare is the same without what is found over the whole turn.
+// Bare returns the same Needs without the operations over the whole turn.
 func (n Needs) Bare() Needs { return Needs{n.Headings, make([]bool, len(n.Whole))} }
 
 // covers reports whether a run that found n has all that is wanted.
@@ -101,14 +100,14 @@ func (m *Engine) NeedsOf(sums ...expr.ID) Needs {
 	return n
 }
 
-// EverySum is what all sums of the sketch need.
+// EverySum returns what all sums of the sketch need.
 func (m *Engine) EverySum() Needs {
 	g := m.Problem.Graph
 	return m.NeedsOf(append(slices.Clone(g.Wholes), g.Headings...)...)
 }
 
-// Ready finds what sums need, now that the positions are looked at. Headings start beside those of rest, along the way
-// from rest to this setting; rest is nil for the rest setting itself.
+// Ready finds what sums need, once the positions are sampled. Headings start next to those of rest, carried from rest to
+// this setting; rest is nil for the rest setting itself.
 func (r *Run) Ready(ctx context.Context, rest *Run, n Needs) (*Run, error) {
 	return r.ready(ctx, rest, n, nil)
 }
@@ -131,7 +130,8 @@ func (r *Run) ready(ctx context.Context, rest *Run, n Needs, was *Run) (*Run, er
 	return r, ctx.Err()
 }
 
-// LookAround solves the drawn positions, others between them where the step is coarse, and more where a point goes fast.
+// LookAround solves the drawn positions, more between them where the step is coarse, and still more where a point moves
+// fast.
 func (r *Run) LookAround() {
 	for _, span := range r.motion.Spans() {
 		turns := r.Engine.turnsWithin(span[0], span[1])
@@ -156,7 +156,7 @@ func (r *Run) LookAround() {
 	}
 }
 
-// turnsWithin lists the turns to look at from a to b, both included.
+// turnsWithin lists the turns to sample from a to b, both included.
 func (m *Engine) turnsWithin(a, b float64) []float64 {
 	t := m.Problem.Turn
 	parts := math.Ceil(t.Step/Coarsest - 1e-9)
@@ -177,7 +177,7 @@ func (m *Engine) turnsWithin(a, b float64) []float64 {
 	return out
 }
 
-// between adds positions between a and b, beside which some point bends off by bend, until none bends by much.
+// between adds positions between a and b until no point bends off by much. Beside a and b the largest deviation is bend.
 func (r *Run) between(out []Station, a, b *Station, bend float64, depth int) []Station {
 	if depth == maxDepth || len(out) > mostLookedAt || !(bend > fast*r.Engine.Size) {
 		return out
@@ -192,7 +192,7 @@ func (r *Run) between(out []Station, a, b *Station, bend float64, depth int) []S
 	return r.between(out, mid, b, bend, depth+1)
 }
 
-// bend is by how much, at the most, a watched point at k lies off the straight line from where it is at a to where it is at b.
+// bend returns the largest distance of a watched point at k from the straight line between its places at a and at b.
 func (r *Run) bend(a, k, b *Station) float64 {
 	worst, f := 0.0, (k.Turn-a.Turn)/(b.Turn-a.Turn)
 	for _, i := range r.Engine.watched() {
@@ -202,7 +202,7 @@ func (r *Run) bend(a, k, b *Station) float64 {
 	return worst
 }
 
-// comesRound reports whether the turn ends in the pose that it began in.
+// comesRound reports whether the turn ends in the pose in which it began.
 func (r *Run) comesRound() bool {
 	turns := r.Length() / (2 * math.Pi)
 	first, last := r.Engine.NewStation(), r.Engine.NewStation()
@@ -263,7 +263,7 @@ func (r *Run) findWhole(n *expr.Node) float64 {
 	return hi.V - lo.V
 }
 
-// shareWholes lets the looked-at positions see what is found so far.
+// shareWholes gives the sampled positions what is found so far.
 func (r *Run) shareWholes() {
 	for _, span := range r.Spans {
 		for i := range span {
@@ -272,12 +272,12 @@ func (r *Run) shareWholes() {
 	}
 }
 
-// RunAt looks at the motion at one travel setting, for every sum of the sketch.
+// RunAt samples the motion at one travel setting, for every sum of the sketch.
 func (m *Engine) RunAt(ctx context.Context, travel []float64, rest *Run) (*Run, error) {
 	return m.RunWith(ctx, travel, rest, m.EverySum())
 }
 
-// Soonest is a run at rest for sums that need n: one that has not looked round the turn if they need nothing that shows there.
+// Soonest returns a run at rest for sums that need n. It does not sample the turn unless they need it.
 func (m *Engine) Soonest(ctx context.Context, rest []float64, n Needs) (*Run, error) {
 	if n.Headings || slices.Contains(n.Whole, true) {
 		return m.RunWith(ctx, rest, nil, n)
@@ -289,8 +289,8 @@ func (m *Engine) Soonest(ctx context.Context, rest []float64, n Needs) (*Run, er
 	return m.BareRun(mo, rest), nil
 }
 
-// RunWith looks at the motion at one travel setting, for sums that need n. rest is the run at rest, from which headings are
-// carried; nil for the rest setting itself.
+// RunWith samples the motion at one travel setting, for sums that need n. rest is the run at rest, from which headings
+// are carried; nil for the rest setting itself.
 func (m *Engine) RunWith(ctx context.Context, travel []float64, rest *Run, n Needs) (*Run, error) {
 	was := m.ranAt(travel)
 	if was != nil && was.found.covers(n) {

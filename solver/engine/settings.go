@@ -9,8 +9,8 @@ import (
 	"barover/solver/linkage"
 )
 
-// SettingsOf is every travel setting: the product of the travels' settings, the first travel slowest. With no travels
-// there is one setting, the empty one.
+// SettingsOf lists every travel setting: the product of the travels' settings, the first travel changing slowest. With no
+// travels there is one setting, the empty one.
 func SettingsOf(travels []solver.Travel) ([][]float64, error) {
 	total := 1
 	for _, t := range travels {
@@ -36,8 +36,9 @@ func SettingsOf(travels []solver.Travel) ([][]float64, error) {
 	return out, nil
 }
 
-// studied is the travels as a study looks at them that asks these sums beside the Problem's own questions. A travel that
-// nothing follows stays at rest: all is the same at any of its settings, and each would cost as much again.
+// studied returns the travels for a study that needs these sums besides the Problem's own questions. A travel that
+// affects nothing stays at rest: all answers are the same at any of its settings, and each setting would cost as much
+// again.
 func studied(p *solver.Problem, sums ...expr.ID) []solver.Travel {
 	set := Followed(p, sums...)
 	out := slices.Clone(p.Travels)
@@ -50,10 +51,10 @@ func studied(p *solver.Problem, sums ...expr.ID) []solver.Travel {
 	return out
 }
 
-// Idle reports whether a travel of those that studied gives stands at one setting.
+// Idle reports whether a travel from studied has one setting alone.
 func Idle(t *solver.Travel) bool { return !t.Range && len(t.Settings) == 1 }
 
-// Followed is the set of travels, as expr.Graph.Travels gives it, that the motion, an answer or one of these sums follows.
+// Followed is the set of travels, as expr.Graph.Travels gives it, that affect the motion, an answer or one of these sums.
 func Followed(p *solver.Problem, sums ...expr.ID) (set uint64) {
 	add := func(ids ...expr.ID) {
 		for _, id := range ids {
@@ -73,7 +74,7 @@ func Followed(p *solver.Problem, sums ...expr.ID) (set uint64) {
 	return set
 }
 
-// RestSetting is the travels at rest.
+// RestSetting returns the travels at rest.
 func RestSetting(travels []solver.Travel) []float64 {
 	out := make([]float64, len(travels))
 	for k, t := range travels {
@@ -82,7 +83,7 @@ func RestSetting(travels []solver.Travel) []float64 {
 	return out
 }
 
-// WithRest is the settings that a study looks at, rest first, whether or not it is one of the steps of a range.
+// WithRest lists the settings that a study samples, rest first, even where rest is not a step of a range.
 func WithRest(settings [][]float64, rest []float64) [][]float64 {
 	out := [][]float64{rest}
 	for _, s := range settings {
@@ -103,7 +104,8 @@ func SameSetting(a, b []float64) bool {
 	return true
 }
 
-// Looked is the settings that a study looks at, which of them is named first, and whether that is rest.
+// Looked returns the settings that a study samples, the number of the one that is named first, and whether that one is
+// rest.
 func (m *Engine) Looked() (settings [][]float64, first int, isRest bool) { return lookedAt(m.Travels) }
 
 func lookedAt(travels []solver.Travel) (settings [][]float64, first int, isRest bool) {
@@ -117,10 +119,10 @@ func lookedAt(travels []solver.Travel) (settings [][]float64, first int, isRest 
 	return settings, 0, false
 }
 
-// LookedSettings is every setting of travels. A range at rest counts where that is a value between its steps, too.
+// LookedSettings lists every setting of travels. It includes the rest of a range even where that is between its steps.
 func LookedSettings(travels []solver.Travel) [][]float64 {
 	settings, err := SettingsOf(travels)
-	if err != nil { // there are no more of them than of the Engine's, which could be made
+	if err != nil { // cannot happen: there are no more of them than of the Engine's
 		return [][]float64{RestSetting(travels)}
 	}
 	for _, t := range travels {
@@ -131,7 +133,7 @@ func LookedSettings(travels []solver.Travel) [][]float64 {
 	return settings
 }
 
-// FirstAhead counts to n with first at the head.
+// FirstAhead lists the numbers below n, with first at the front.
 func FirstAhead(n, first int) []int {
 	out := []int{first}
 	for i := range n {
@@ -151,7 +153,7 @@ func oneOf(list []float64, v float64) bool {
 	return false
 }
 
-// ListSettings is the product of the lists; ranges stand at rest.
+// ListSettings is the product of the lists; ranges are at rest.
 func ListSettings(travels []solver.Travel) [][]float64 {
 	lists := slices.Clone(travels)
 	for i, t := range travels {
@@ -160,7 +162,7 @@ func ListSettings(travels []solver.Travel) [][]float64 {
 		}
 	}
 	settings, err := SettingsOf(lists)
-	if err != nil { // there are no more of them than of the Machine's, which could be made
+	if err != nil { // cannot happen: there are no more of them than of the Engine's
 		return [][]float64{RestSetting(travels)}
 	}
 	return settings

@@ -3,14 +3,16 @@ package engine
 import "math"
 
 const (
-	// nearby is how far from the place of a proof its least is settled, rad: more than a proof's place errs by, and less
-	// than the width of a valley.
+	// Nearby is how far from the place of a proof its least is searched for, rad: more than the error of a proof's place,
+	// and less than the width of a valley.
 	Nearby = 0.5 * Coarsest
-	// farthestValley is how often the step doubles on the way to the bottom of a valley: as far as 30° from where it began.
+	// farthestValley is how often the step doubles on the way to the bottom of a valley, which reaches 30° from where it
+	// began.
 	farthestValley = 5
 )
 
-// Settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion. It works in s.
+// Settle finds the least (sign 1) or greatest (−1) that a figure has close to turn t, on the exact motion. It uses s as
+// its room.
 func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	c := &Curve{Run: r, Figure: f, At: s}
 	round := c.SameAtEnds()
@@ -30,8 +32,8 @@ func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	if round {
 		best.T = r.wrap(best.T)
 	}
-	// Of level places the earlier is named: the start of the turn, or the way out rather than the way back of an engine
-	// that does both alike.
+	// Of equal places take the earlier: the start of the turn, or the way out rather than the way back of an engine that
+	// moves alike both ways.
 	for _, t := range [2]float64{r.From, math.Max(r.From, r.From+r.To-best.T)} {
 		if t >= best.T {
 			continue
@@ -43,9 +45,9 @@ func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	return best, true
 }
 
-// valley goes on from k, between a and b, the way that the figure falls (sign 1) or rises (−1), in steps that double, until it
-// lies between two places no better than itself or at an end of the turn. In a flat valley the place of a proof is far from the
-// least.
+// valley goes on from k, between a and b, in the direction in which the figure falls (sign 1) or rises (−1), in steps
+// that double. It stops when k is between two places no better than itself, or at an end of the turn. In a flat valley
+// the place of a proof is far from the least.
 func (c *Curve) valley(a, k, b Knot, sign float64, round bool) (Knot, Knot, Knot) {
 	within := func(t float64) float64 {
 		if round {

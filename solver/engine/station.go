@@ -10,14 +10,15 @@ import (
 	"barover/solver/schedule"
 )
 
-// Station is the engine solved at one position: where everything stands and, once asked, how fast it goes by the turn.
+// Station is the engine solved at one position: where all points and parts are and, once they are needed, their speeds by
+// the turn.
 type Station struct {
 	Turn float64
 	pose linkage.Pose
-	sums expr.Context // the same, as sums see it
-	goes bool         // how fast the points go is in sums
-	runs bool         // how fast that changes is in sums too
-	run  *Run         // to which it belongs
+	sums expr.Context // the same, as sums read it
+	goes bool         // the speeds of the points are in sums
+	runs bool         // their accelerations are in sums too
+	run  *Run         // the run that it belongs to
 }
 
 // NewStation makes room for one position.
@@ -37,13 +38,13 @@ func (m *Engine) room(s *Station) {
 	s.sums = expr.Context{X: f[:n:n], Y: f[n:]}
 }
 
-// Anew is the same room, for another run or another figure.
+// Anew returns the same room, for another run or another figure.
 func (s *Station) Anew() *Station {
 	s.Turn = math.NaN()
 	return s
 }
 
-// Stand solves the position at turn t into s. It reports false where the parts do not assemble.
+// Stand solves the position at turn t into s. It returns false where the parts do not assemble.
 func (r *Run) Stand(t float64, s *Station) bool {
 	if t < r.From || t > r.To {
 		t = r.wrap(t)
@@ -59,7 +60,7 @@ func (r *Run) Stand(t float64, s *Station) bool {
 	s.Turn = t
 	s.goes, s.runs, s.run = false, false, r
 	s.sums.Turn, s.sums.Travel, s.sums.Whole = t, r.Travel, r.whole
-	if r.Entire != nil { // no sums are asked of a few parts
+	if r.Entire != nil { // a few parts alone need no sums
 		return true
 	}
 	for i, p := range s.pose.Point {
@@ -69,7 +70,7 @@ func (r *Run) Stand(t float64, s *Station) bool {
 	return true
 }
 
-// wrap brings a turn just beyond an end of a turn that closes back into it.
+// wrap brings a turn just beyond an end of a closed turn back into it.
 func (r *Run) wrap(t float64) float64 {
 	switch {
 	case r.Closed && t < r.From:
@@ -80,7 +81,7 @@ func (r *Run) wrap(t float64) float64 {
 	return t
 }
 
-// going makes sure that the speeds of the points are known, which is enough for distances.
+// going makes sure that the speeds of the points are known: enough for distances.
 func (s *Station) going() {
 	if !s.goes {
 		s.run.motion.Speeds(&s.pose, &s.sums)
@@ -88,8 +89,8 @@ func (s *Station) going() {
 	}
 }
 
-// speeds makes sure that the speeds of the points are known and how they change: a sum may have a rate in it, and is
-// asked for its slope.
+// speeds makes sure that the speeds and the accelerations of the points are known: a sum may have a rate in it, and its
+// slope may be needed.
 func (s *Station) speeds() {
 	if !s.runs {
 		s.run.motion.Rates(&s.pose, &s.sums)
@@ -97,7 +98,7 @@ func (s *Station) speeds() {
 	}
 }
 
-// headingsNear returns where the headings stood at the looked-at position nearest to t; nil before there is one.
+// headingsNear returns the headings at the sampled position nearest to t; nil before there is one.
 func (r *Run) headingsNear(t float64) []float64 {
 	if len(r.marks) == 0 {
 		return nil
@@ -109,18 +110,18 @@ func (r *Run) headingsNear(t float64) []float64 {
 	return r.headings[i]
 }
 
-// going is how a part goes by the turn: the rate of its origin, mm/rad, and of its heading.
+// going is the motion of a part by the turn: the rate of its origin, mm/rad, and of its heading.
 type going struct {
 	origin plane.Vec
 	turn   float64
 }
 
-// at is the velocity of the part's own place that stands at a in the frame, mm/rad.
+// at is the velocity of the part's own place that is at a in the frame, mm/rad.
 func (g going) at(a plane.Vec, p plane.Placement) plane.Vec {
 	return g.origin.Add(a.Sub(p.Origin).Turned().Scale(g.turn))
 }
 
-// going says how part i goes at the position s.
+// going returns the motion of part i at the position s.
 func (m *Engine) going(i int, s *Station, e *expr.Eval) going {
 	part := &m.Problem.Linkage.Parts[i]
 	switch part.Kind {
@@ -148,7 +149,7 @@ func headingRate(id expr.ID, s *Station, e *expr.Eval) float64 {
 
 func (s *Station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
 
-// spin is how fast Q goes round P, rad a radian of the turn.
+// spin is how fast Q turns round P, rad a radian of the turn.
 func (s *Station) spin(p, q int) float64 {
 	d := s.pose.Point[q].Sub(s.pose.Point[p])
 	return d.Cross(s.rate(q).Sub(s.rate(p))) / d.Dot(d)

@@ -6,19 +6,19 @@ import (
 	"barover/solver/expr"
 )
 
-// sumFigure is a sum as a figure of the turn, less another where one is given.
+// sumFigure is a sum as a figure of the turn, minus another where one is given.
 type sumFigure struct {
 	id, less   expr.ID
 	eval, take *expr.Eval // one for each, so that each keeps its plan
 	rates      bool       // there is a rate in it
 }
 
-// Sum is the figure of one sum.
+// Sum returns the figure of one sum.
 func (m *Engine) Sum(id expr.ID) Figure {
 	return &sumFigure{id: id, less: expr.None, eval: expr.NewEval(m.Values), rates: m.rated(id)}
 }
 
-// difference is the figure a − b.
+// difference returns the figure a − b.
 func (m *Engine) difference(a, b expr.ID) Figure {
 	return &sumFigure{a, b, expr.NewEval(m.Values), expr.NewEval(m.Values), m.rated(a) || m.rated(b)}
 }
@@ -66,7 +66,7 @@ func slopeOf(e *expr.Eval, id expr.ID, s *Station) (v, slope float64) {
 	return v, slope
 }
 
-// OrNone takes an infinite figure for none.
+// OrNone treats an infinite figure as none.
 func OrNone(v float64) float64 {
 	if math.IsInf(v, 0) {
 		return math.NaN()
@@ -79,7 +79,7 @@ func (m *Engine) Moves(id expr.ID) bool {
 	return id != expr.None && !m.Problem.Graph.Uses(id).Constant()
 }
 
-// Limit is the value of a limit that stands still; NaN for none.
+// Limit returns the value of a limit that does not change with the turn; NaN for none.
 func (m *Engine) Limit(id expr.ID) float64 {
 	if id == expr.None {
 		return math.NaN()

@@ -9,16 +9,16 @@ import (
 	"barover/solver/linkage"
 )
 
-// Row is the value of every measure at one position, mm, rad or a bare number; NaN where a measure has none. Assembled is
-// false where the parts do not reach: then no measure has a value.
+// Row holds the value of every measure at one position, in mm, rad or as a bare number; NaN where a measure has none.
+// Assembled is false where the parts do not reach: then no measure has a value.
 type Row struct {
 	At        solver.Position
 	Assembled bool
 	Measures  []float64 // by Problem.Measures
 }
 
-// Turns lists the positions of the turn that a table shows: from its start step by step, and its end. Without a
-// turn there is one.
+// Turns lists the positions of the turn that a table shows: from its start step by step, and its end. Without a turn
+// there is one position.
 func (m *Engine) Turns() []float64 {
 	t := m.Problem.Turn
 	if t.Stmt < 0 {
@@ -38,7 +38,7 @@ func (m *Engine) Turns() []float64 {
 // maxRows bounds a table at one setting: a turn in steps of a thousandth of a degree is within it.
 const maxRows = 1_000_000
 
-// Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn goes
+// Table calls row with the measures at each of these turns, at every travel setting that a table shows; the turn changes
 // fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be
 // assembled.
 func (m *Engine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
@@ -62,7 +62,7 @@ func (m *Engine) Table(ctx context.Context, turns []float64, row func(*Row) erro
 	return broken, nil
 }
 
-// table hands on one row a turn at one setting.
+// table passes on a row for each turn at one setting.
 func (r *Run) table(ctx context.Context, turns []float64, row func(*Row) error) error {
 	measures := r.Engine.Problem.Measures
 	evals := make([]*expr.Eval, len(measures)) // one for each, so that each keeps its plan
