@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
+	"slices"
 )
 
 // A drawer draws one sketch at random.
@@ -33,6 +34,11 @@ func Families() []Family { return families }
 
 // FamilyOf is the family of sketch number k.
 func FamilyOf(k uint64) Family { return families[k%uint64(len(families))] }
+
+// HasFamily reports whether there is a family of a name.
+func HasFamily(name string) bool {
+	return slices.ContainsFunc(families, func(f Family) bool { return f.Name == name })
+}
 
 // mostDraws is how often a sketch that cannot be assembled is drawn again.
 const mostDraws = 50

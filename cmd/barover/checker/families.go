@@ -25,6 +25,8 @@ func init() {
 		{"notches", 0, "", (*drawer).notched},
 		{"sums", 0.05, "", (*drawer).figures},
 		{"gaps", 0, "", (*drawer).bands},
+		{"drag link", 0, "", (*drawer).dragLink},
+		{"level tops", 0, "", (*drawer).levelTops},
 	}
 }
 
