@@ -10,22 +10,22 @@ import (
 	"barover/solver/expr"
 )
 
-// Who solves an engine thousands of times seldom wants a figure to the last digit: what counts is whether a check holds, and
-// whether it comes out worse than it was found to be before. To prove that takes a fraction of the time: the bounds are driven
-// only as far as it takes to tell, and what is well off is left out at once.
+// A package that solves an engine thousands of times seldom needs a figure to the last digit. It needs to know whether a
+// check holds, and whether it is worse than found before. That proof takes a fraction of the time: the bounds are refined
+// only until they decide, and checks with ample room are dropped at once.
 
 // Verdict is what is known of a check compared with a Bar.
 type Verdict uint8
 
 // The verdicts.
 const (
-	Open       Verdict = iota // it must be answered to tell
+	Open       Verdict = iota // not decided: it must be answered in full
 	Holds                     // proved: it holds, and no figure of it goes beyond the bar
 	FallsShort                // proved: it does not hold, but no figure of it goes beyond the bar
 )
 
-// Against says of each check whether it holds and stays within its bar, where that can be proved soon. It claims nothing
-// that a full answer to the check would not.
+// Against decides of each check whether it holds and stays within its bar, where that can be proved soon. It claims
+// nothing that a full answer would not.
 func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []engine.Bar) ([]Verdict, error) {
 	p, err := m.enclosed(ctx, o)
 	if err != nil {
@@ -34,7 +34,7 @@ func (m *Machine) Against(ctx context.Context, o Options, checks []int, bars []e
 	out := make([]Verdict, len(checks))
 	err = Share(ctx, o.quietly(), len(checks), func(k int) error {
 		if o.Wear > 0 && m.Problem.Checks[checks[k]].Kind == solver.Clear {
-			return ctx.Err() // open: what is proved here is of tight pins
+			return ctx.Err() // Open: what is proved here is for tight pins
 		}
 		out[k] = m.against(ctx, p, checks[k], bars[k])
 		return ctx.Err()
@@ -74,7 +74,7 @@ func (m *Machine) against(ctx context.Context, p *proofs, i int, bar engine.Bar)
 	return Open
 }
 
-// acrossAgainst judges a gap line: if the space across is enough it does not matter whether the two pass each other.
+// acrossAgainst judges a gap line: if the space across is enough, it does not matter whether the two pass each other.
 func (m *Machine) acrossAgainst(c *solver.Check, bar engine.Bar) Verdict {
 	smallest, largest := m.Openings(c.A, c.B)
 	if c.Suffices(m.GapRoom(c)) && smallest >= bar.Least && largest <= bar.Greatest {
@@ -83,8 +83,8 @@ func (m *Machine) acrossAgainst(c *solver.Check, bar engine.Bar) Verdict {
 	return Open
 }
 
-// clearAgainst judges a clear line. What is settled on the exact motion may lie below the bound of a proof by rounding, and
-// must not go beyond the bar even so.
+// clearAgainst judges a clear line. A figure settled on the exact motion may lie below the bound of a proof by rounding.
+// Even then it must not go beyond the bar.
 func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, bar engine.Bar) Verdict {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	asks := p.m.Wanted(c) - solver.MeetsLength
@@ -101,7 +101,7 @@ func (p *proofs) clearAgainst(ctx context.Context, pr *clearance.Prover, c *solv
 	return Open
 }
 
-// keepAgainst judges a keep line whose limits stand still.
+// keepAgainst judges a keep line whose limits do not change with the turn.
 func (p *proofs) keepAgainst(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding, bar engine.Bar) Verdict {
 	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
 		return Open

@@ -16,14 +16,14 @@ type overrun struct {
 	figure engine.Figure
 	limit  float64
 	sign   float64
-	// over is where it may do so, on the tubes of a prover, at the travels of a place.
+	// over lists where it may do so, on the tubes of a prover, at the travels of a place.
 	over func(*clearance.Prover, clearance.Place) clearance.Stretches
 }
 
-// beyond is the stretches over which a figure is beyond one of its limits at the travels of what was settled. Where each begins and ends
-// is settled on the exact motion. Outside of what was proved it is not beyond, and where it was seen to be it is: the truth lies
-// between. Where these are farther apart than is promised, on a shallow slope, the motion is enclosed more closely;
-// what is left then is told as what the ends may be out by.
+// beyond lists the stretches over which a figure is beyond one of its limits, at the travels of what was settled. The
+// ends of each are settled on the exact motion. Outside the proved stretch the figure is not beyond, and inside the
+// settled one it is: the true end lies between. Where these two are farther apart than promised, on a shallow slope, the
+// motion is enclosed more closely. The distance that is left is reported as the possible error of the ends.
 func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt, over ...overrun) []solver.Interval {
 	var all []solver.Interval
 	closes := true
@@ -44,10 +44,11 @@ func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt,
 	return at.run.Join(all, closes)
 }
 
-// closer is by how much more closely the motion at one travel setting is enclosed where ends want it.
+// closer is how much more closely the motion at one travel setting is enclosed where the ends need it.
 const closer = 100
 
-// closeUp is a prover on the motion at one travel setting, enclosed more closely; nil where it cannot all be.
+// closeUp returns a prover on the motion at one travel setting, enclosed more closely; nil where not all of it can be
+// enclosed.
 func (p *proofs) closeUp(ctx context.Context, travel []float64) *clearance.Prover {
 	p.closing.Lock()
 	defer p.closing.Unlock()
@@ -85,10 +86,10 @@ type endings struct {
 	overrun
 }
 
-// by is how far the figure keeps from the limit at a turn: below nought it is beyond.
+// by is the distance of the figure from the limit at a turn: below zero it is beyond.
 func (e *endings) by(t float64) float64 { return e.sign * (e.Value(t) - e.limit) }
 
-// settleAll settles proved stretches. Of a proof that ran out of time each end may be anywhere within its stretch.
+// settleAll settles proved stretches. If a proof ran out of time, each end may be anywhere within its stretch.
 func (e *endings) settleAll(st clearance.Stretches) (out []solver.Interval) {
 	for _, s := range st.At {
 		i, ok := e.settle(s)
@@ -105,7 +106,8 @@ func (e *endings) settleAll(st clearance.Stretches) (out []solver.Interval) {
 	return out
 }
 
-// settle is the part of a proved stretch over which the figure is beyond the limit. It reports false where it only comes near.
+// settle returns the part of a proved stretch over which the figure is beyond the limit. It returns false where the
+// figure only comes near.
 func (e *endings) settle(s tube.Range) (solver.Interval, bool) {
 	from, ok1 := e.first(s.From, s.To)
 	to, ok2 := e.first(s.To, s.From)
@@ -123,7 +125,7 @@ func (e *endings) settle(s tube.Range) (solver.Interval, bool) {
 	return i, true
 }
 
-// first is where, on the way from one turn to another, the figure goes beyond the limit.
+// first returns where, on the way from one turn to another, the figure first goes beyond the limit.
 func (e *endings) first(from, to float64) (float64, bool) {
 	way, was := math.Copysign(1, to-from), from
 	for step := fine; ; step *= 2 {
@@ -138,7 +140,7 @@ func (e *endings) first(from, to float64) (float64, bool) {
 	}
 }
 
-// end is where the figure goes beyond the limit between a turn at which it is not and one at which it is.
+// end returns where the figure goes beyond the limit, between a turn at which it is not beyond and one at which it is.
 func (e *endings) end(outside, within float64) float64 {
 	a, b := e.by(outside), e.by(within)
 	if a > 0 && b < 0 {
@@ -147,8 +149,8 @@ func (e *endings) end(outside, within float64) float64 {
 	return outside
 }
 
-// deepest is the place between two turns at which the figure is farthest beyond the limit, to judge by places beside one another
-// and what lies between them.
+// deepest returns the place between two turns at which the figure is farthest beyond the limit, judged by samples and
+// what lies between them.
 func (e *endings) deepest(from, to float64) engine.Knot {
 	n := int(min(max((to-from)/engine.Nearby, 4), 400))
 	best := engine.Knot{T: from, V: e.by(from)}

@@ -10,17 +10,18 @@ import (
 	"barover/solver/tube"
 )
 
-// Envelope is between what the distance of a pair lies over the turn, from the worst engine to the best, mm: nowhere below the line through
-// Low, nowhere above that through High, proved. They are no numbers where that is not.
+// Envelope bounds the distance of a pair over the turn, from the worst engine to the best, mm. It is proved that the
+// distance is nowhere below the line through Low, and nowhere above the line through High. They are NaN where that is not
+// proved.
 type Envelope struct {
 	Turns, Low, High []float64
-	Why              solver.Why // why there is nothing of it; NotTried where there is
+	Why              solver.Why // why there is no envelope; NotTried where there is one
 }
 
-// Envelopes tells what sizes and play make of distances over the turn. The engine is enclosed once for each setting of the travels that
-// is asked about. Many goroutines may share it.
+// Envelopes computes the effect of sizes and play on distances over the turn. The engine is enclosed once for each
+// setting of the travels that is asked about. Many goroutines may share it.
 type Envelopes struct {
-	m     *Machine // with the sizes in the middle; with eyes of its own where there is play; nil where that cannot be
+	m     *Machine // with the sizes in the middle, and eyes of its own where there is play; nil where that is impossible
 	sizes Sizes
 	why   solver.Why
 
@@ -28,7 +29,7 @@ type Envelopes struct {
 	at map[string]*OverSizes
 }
 
-// Envelopes prepares to tell what some sizes, which must be in the middle in m, and its play make of distances.
+// Envelopes prepares envelopes for some sizes and the play of m. The sizes must be in the middle in m.
 func (m *Machine) Envelopes(ctx context.Context, sizes []tube.Size) *Envelopes {
 	e := &Envelopes{m: m, sizes: Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}, at: map[string]*OverSizes{}}
 	if len(m.Problem.Plays) > 0 {
@@ -37,13 +38,13 @@ func (m *Machine) Envelopes(ctx context.Context, sizes []tube.Size) *Envelopes {
 	return e
 }
 
-// fineShare is how coarse the boxes of an envelope may be, as Sizes.Coarse has it: none of them is enclosed anew for it.
+// fineShare is how coarse the boxes of an envelope may be (see Sizes.Coarse): none of them is enclosed again for it.
 const fineShare = 0.005
 
-// envelopeSteps is how many stretches of the turn an envelope is told of: of half a degree of a whole one.
+// envelopeSteps is the number of stretches of the turn in an envelope: half a degree each for a whole turn.
 const envelopeSteps = 720
 
-// Of is the envelope of two profiles at one setting of the travels. What is farther than most, mm, is told as that.
+// Of returns the envelope of two profiles at one setting of the travels. A distance beyond most, mm, is reported as most.
 func (e *Envelopes) Of(ctx context.Context, a, b int, travel []float64, most float64) (Envelope, error) {
 	if e.m == nil {
 		return Envelope{Why: e.why}, ctx.Err()
@@ -69,7 +70,7 @@ func (e *Envelopes) Of(ctx context.Context, a, b int, travel []float64, most flo
 	return out, ctx.Err()
 }
 
-// enclosed is the engine enclosed at a setting of the travels.
+// enclosed returns the engine enclosed at a setting of the travels.
 func (e *Envelopes) enclosed(ctx context.Context, travel []float64) (*OverSizes, error) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
@@ -87,13 +88,13 @@ func (e *Envelopes) enclosed(ctx context.Context, travel []float64) (*OverSizes,
 	return v, err
 }
 
-// throughEnds makes of bounds on stretches values at their ends, through which straight lines keep beyond the bounds. A stretch without a
-// bound leaves its ends without a value.
+// throughEnds makes values at the ends of stretches from bounds on the stretches, so that straight lines through them are
+// beyond the bounds. The ends of a stretch without a bound have no value.
 func throughEnds(list []float64, below bool) []float64 {
 	out := make([]float64, len(list)+1)
 	for i := range out {
 		one, two := list[max(i-1, 0)], list[min(i, len(list)-1)]
-		if out[i] = max(one, two); below { // no number where one of them is none
+		if out[i] = max(one, two); below { // NaN where one of them is NaN
 			out[i] = min(one, two)
 		}
 	}

@@ -21,19 +21,19 @@ type settledAt struct {
 	place clearance.Place
 }
 
-// settler finds on the exact motion what a proof found at a place, of a sum or of a pair (sum None): the least (sign 1) or
-// greatest (−1) close by, where that lies within the bounds of the proof.
+// settler finds on the exact motion what a proof found at a place, for a sum or for a pair (sum None): the least (sign 1)
+// or greatest (−1) close by, where that lies within the bounds of the proof.
 type settler struct {
 	*proofs
 	fig          engine.Figure
 	sum          expr.ID
 	lo, hi, sign float64
-	cone         *linkage.Cone   // what a pair stands on; nil to follow the whole linkage
+	cone         *linkage.Cone   // what a pair depends on; nil to follow the whole linkage
 	at           *engine.Station // room to work in
 }
 
-// settle finds it. Each travel that makes no difference is put to rest, so that no setting is named for nothing. It reports
-// false where what is found does not lie within the bounds of the proof.
+// settle finds it. A travel that makes no difference is put at rest, so no setting is named without need. It returns
+// false where the result does not lie within the bounds of the proof.
 func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
 	at, ok, err := p.settleAtRest(ctx, place)
 	if err == nil && !ok {
@@ -60,7 +60,7 @@ func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt,
 	return at, true, nil
 }
 
-// runAt is the exact run at a travel setting, of what the figure stands on alone where that is quicker.
+// runAt returns the exact run at a travel setting: the run of what the figure depends on alone, where that is quicker.
 func (p *settler) runAt(ctx context.Context, travel []float64) (*engine.Run, error) {
 	r, err := p.exactly(ctx, travel, p.sum)
 	if err != nil || p.cone == nil {
@@ -80,7 +80,8 @@ func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledA
 	return settledAt{k, r, place}, ok && k.V >= p.lo-off && k.V <= p.hi+off, nil
 }
 
-// errs is by how much what is settled at a place may lie outside the bounds of its proof: of a distance, more beside a change point.
+// errs is how far a settled figure may lie outside the bounds of its proof. For a distance it is larger beside a change
+// point.
 func (p *settler) errs(place clearance.Place) float64 {
 	if _, ok := p.fig.(*engine.PairFigure); !ok {
 		return settled
@@ -94,9 +95,8 @@ func (p *settler) errs(place clearance.Place) float64 {
 	return settled
 }
 
-// settleAtRest settles it with the ranges at rest, where the proof's place is somewhere within them and it makes so little
-// difference that rest, too, lies within the bounds of the proof. That is a place which is easier to go to, and a motion
-// that others want as well.
+// settleAtRest settles it with the ranges at rest. It does so where the proof's place is somewhere within the ranges and
+// rest, too, lies within the bounds of the proof. Rest is easier to go to, and its motion serves other questions as well.
 func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
 	way, within := slices.Clone(place.Travel), false
 	for i, t := range p.m.Problem.Travels {
@@ -110,7 +110,8 @@ func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (sett
 	return p.settleAt(ctx, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way})
 }
 
-// put is the travels with one at rest, and the tube that holds them; -1 where none does or it is at rest already.
+// put returns the travels with one at rest, and the number of the tube that holds them: -1 where none does or the travel
+// is at rest already.
 func (p *proofs) put(travel []float64, i int, rest float64) (int, []float64) {
 	if travel[i] == rest {
 		return -1, nil
@@ -134,7 +135,7 @@ func holds(ranges []tube.Range, travel []float64) bool {
 	return true
 }
 
-// settlePair puts what a pair comes to close to the place of a proof into f.
+// settlePair puts the distance of a pair close to the place of a proof into f.
 func (p *proofs) settlePair(ctx context.Context, c *solver.Check, ans clearance.Answer, f *solver.Finding) (settledAt, bool, error) {
 	fig := p.m.PairFigure(c.A, c.B)
 	s := p.stations.Must()
@@ -148,7 +149,7 @@ func (p *proofs) settlePair(ctx context.Context, c *solver.Check, ans clearance.
 	}
 	n := fig.Near(s)
 	f.Least, f.Near, f.At = n.D, [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.T, Travel: at.run.Travel}
-	if at.run.Entire != nil { // what the cone holds is given back
+	if at.run.Entire != nil { // the room of a cone is given back
 		at.run = at.run.Entire
 	}
 	return at, true, nil
@@ -160,11 +161,10 @@ func (s *settledAt) extreme() extreme {
 }
 
 const (
-	// settled is by how much a settled figure may lie outside the bounds of its proof, mm, rad or as a bare number:
-	// rounding.
+	// settled is how far a settled figure may lie outside the bounds of its proof, mm, rad or as a bare number: rounding.
 	settled = 1e-9
-	// settledShare is the same beside a change point, as a share of the sketch's size: the motion follows a cubic there.
+	// settledShare is the same beside a change point, as a share of the sketch's size: there the motion follows a cubic.
 	settledShare = 1e-7
-	// fine is how close the ends of a stretch are proved, rad: 0.001°.
+	// fine is how closely the ends of a stretch are proved, rad: 0.001°.
 	fine = 0.001 * math.Pi / 180
 )

@@ -8,8 +8,8 @@ import (
 	"barover/solver/engine"
 )
 
-// Failing lists those of the checks that do not hold. It is quicker than answering them: how near two parts come is worked
-// out only as far as it takes to tell.
+// Failing lists the checks that do not hold. It is quicker than answering them: the distance of two parts is computed
+// only as closely as the decision needs.
 func (m *Machine) Failing(ctx context.Context, o Options, checks []int) ([]int, error) {
 	bars := make([]engine.Bar, len(checks))
 	for i := range bars {

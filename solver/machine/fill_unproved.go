@@ -9,8 +9,8 @@ import (
 	"barover/solver/expr"
 )
 
-// fillIn adds to the proved stretches in which a check is not met what is seen where nothing is proved: the user is told
-// the whole turn, and the list of what is unproved says which of it was only looked at.
+// fillIn adds samples, where nothing is proved, to the proved stretches in which a check is not met. So the report covers
+// the whole turn, and the list of unproved stretches says which part is only sampled.
 func (p *proofs) fillIn(ctx context.Context, c *solver.Check, f *solver.Finding) error {
 	if len(f.Unproved) == 0 {
 		return nil
@@ -40,7 +40,7 @@ func headed(g *expr.Graph, c *solver.Check) bool {
 	return c.Kind == solver.Keep && g.Uses(c.Sum)&expr.UsesHeading != 0
 }
 
-// lookedAt is the run at one travel setting, with headings carried from rest where they are needed.
+// lookedAt returns the run at one travel setting, with headings carried from rest where they are needed.
 func (p *proofs) lookedAt(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
 	at := engine.RestSetting(p.m.Problem.Travels)
 	switch {
@@ -56,7 +56,7 @@ func (p *proofs) lookedAt(ctx context.Context, travel []float64, n engine.Needs)
 	return p.runOn(ctx, travel, rest, n)
 }
 
-// cutAtStart cuts intervals that go on over the end of a turn that closes at that end.
+// cutAtStart cuts intervals that continue over the end of a closed turn at that end.
 func cutAtStart(r *engine.Run, in []solver.Interval) []solver.Interval {
 	var out []solver.Interval
 	for _, i := range in {
@@ -69,11 +69,11 @@ func cutAtStart(r *engine.Run, in []solver.Interval) []solver.Interval {
 	return out
 }
 
-// mostUnproved is how much of the turn may be left out of a proof before it is called one no longer: a dead centre takes a
-// few degrees at most.
+// mostUnproved is the share of the turn that may be left out of a proof before it no longer counts as one: a dead centre
+// takes a few degrees at most.
 const mostUnproved = 0.1
 
-// sure is what an answer that leaves out what is unproved may be called.
+// sure returns what an answer may be called that leaves out the unproved stretches.
 func (m *Machine) sure(unproved []solver.Unproved) solver.Sure {
 	left := 0.0
 	for _, i := range stretches(unproved) {

@@ -8,13 +8,13 @@ import (
 	"barover/solver/expr"
 )
 
-// extreme is a figure with the position that it belongs to.
+// extreme is a figure and its position.
 type extreme struct {
 	v  float64
 	at solver.Position
 }
 
-// better takes k at a travel setting in place of p where it is clearly less by sign.
+// better replaces p by k at a travel setting if k is clearly less by sign.
 func (p *extreme) better(k engine.Knot, travel []float64, sign float64) {
 	if math.IsNaN(p.v) || engine.ClearlyLess(sign*k.V, sign*p.v, math.Max(math.Abs(p.v), math.Abs(k.V))) {
 		*p = extreme{k.V, solver.Position{Turn: k.T, Travel: travel}}
@@ -30,7 +30,7 @@ func tallies(n int) []tally {
 	return out
 }
 
-// take adds what one setting shows. What is only level with what came before does not take its place.
+// take adds the answer at one setting. An answer only equal to an earlier one does not replace it.
 func (t *tally) take(g *engine.Sight, travel []float64) {
 	if g.Have {
 		t.least.better(g.Least, travel, 1)
@@ -45,7 +45,7 @@ func (t *tally) take(g *engine.Sight, travel []float64) {
 	}
 }
 
-// takeStep is take for a step of the ranges, which is kept if more is to be looked at about it.
+// takeStep is take for a step of the ranges. It keeps the answer if more is to be sampled around it.
 func (t *tally) takeStep(g *engine.Sight, travel []float64, keep bool) {
 	t.take(g, travel)
 	if keep && g.Have {
@@ -53,21 +53,21 @@ func (t *tally) takeStep(g *engine.Sight, travel []float64, keep bool) {
 	}
 }
 
-// extremes is the least and greatest of the measure at place k of what was asked.
+// extremes returns the least and greatest of the measure at place k of what was asked.
 func (s *survey) extremes(k int) solver.Extremes {
 	t := &s.measures[k]
 	return solver.Extremes{Measure: s.asked.Measures[k], Least: t.least.v, LeastAt: t.least.at, Greatest: t.greatest.v,
 		GreatestAt: t.greatest.at, Sure: solver.Sampled}
 }
 
-// blank is the finding of check i before anything is found.
+// blank returns the finding of check i before anything is found.
 func (m *Machine) blank(i int) solver.Finding {
 	c := &m.Problem.Checks[i]
 	return solver.Finding{Check: i, AtLeast: m.Limit(c.AtLeast), AtMost: m.Limit(c.AtMost), Least: math.NaN(), Greatest: math.NaN()}
 }
 
-// beside chooses between a proof that leaves stretches of the turn out and what sampling saw, those stretches included:
-// the proof, unless sampling saw something worse, or a place without a value.
+// beside chooses between a proof that leaves out stretches of the turn and samples that include those stretches. It takes
+// the proof, unless a sample is worse or has no value.
 func (m *Machine) beside(byProof, seen *solver.Finding) solver.Finding {
 	margin, _ := m.Problem.RoomOf(seen)
 	proved, _ := m.Problem.RoomOf(byProof)
@@ -80,7 +80,7 @@ func (m *Machine) beside(byProof, seen *solver.Finding) solver.Finding {
 	return *byProof
 }
 
-// finding is the answer to the check at place k of what was asked, by what was seen.
+// finding returns the answer to the check at place k of what was asked, from samples.
 func (s *survey) finding(k int) solver.Finding {
 	f := s.m.blank(s.asked.Checks[k])
 	c, t := &s.m.Problem.Checks[f.Check], &s.checks[k]
@@ -90,7 +90,7 @@ func (s *survey) finding(k int) solver.Finding {
 	f.Least, f.Greatest = t.least.v, t.greatest.v
 	f.At = solver.Position{Turn: t.worst.Worst.T, Travel: t.at}
 	f.OK = c.Suffices(t.worst.Margin)
-	if !f.OK || c.Kind == solver.Gap { // of a gap these are where the two pass each other
+	if !f.OK || c.Kind == solver.Gap { // for a gap these are where the two pass each other
 		f.Fouls, f.FoulsAt = t.worst.Fouls, t.at
 	}
 	s.m.inWords(&f, c, &t.worst)

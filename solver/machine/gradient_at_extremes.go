@@ -13,8 +13,8 @@ import (
 // runs gives the run at a travel setting.
 type runs func(travel []float64) (*engine.Run, error)
 
-// worstGradient is the derivative by each dimension of what a check comes to at its worst. It reports false where none can
-// be told.
+// worstGradient returns the derivative, by each dimension, of a check's figure at its worst. It returns false where there
+// is none.
 func (m *Machine) worstGradient(ctx context.Context, c *solver.Check, at solver.Position, on runs) ([]float64, bool, error) {
 	f := m.figureOf(c)
 	g, ok, err := m.alongRanges(f, at.Travel, at.Turn, 0, on)
@@ -29,8 +29,8 @@ func (m *Machine) worstGradient(ctx context.Context, c *solver.Check, at solver.
 	return nil, false, nil
 }
 
-// alongRanges is the gradient at the worst, mixed along the turn and, from travel k on, along each range within which the
-// worst stands.
+// alongRanges returns the gradient at the worst. It is mixed along the turn and, from travel k on, along each range that
+// has the worst in its inside.
 func (m *Machine) alongRanges(f engine.Puller, travel []float64, turn float64, k int, on runs) ([]float64, bool, error) {
 	if k == len(travel) {
 		r, err := on(travel)
@@ -66,8 +66,8 @@ func (m *Machine) alongRanges(f engine.Puller, travel []float64, turn float64, k
 	return engine.Mixed(sides[0], sides[1], sides[0][n], sides[1][n]), true, nil
 }
 
-// endings takes the derivative by each travel to the dimensions that the end of its range, or its setting, follows from,
-// and returns that by the dimensions alone. A range within which the worst stands does not matter.
+// endings passes the derivative by each travel on to the dimensions of the end of its range, or of its setting. It
+// returns the derivative by the dimensions alone. A range that has the worst in its inside has no effect.
 func (m *Machine) endings(g, travel []float64) []float64 {
 	n := len(m.Problem.Graph.Dims)
 	grad := expr.NewGradient(m.Problem.Graph, 0, 0)
@@ -82,11 +82,11 @@ func (m *Machine) endings(g, travel []float64) []float64 {
 	return g[:n]
 }
 
-// aside is by what share of itself a dimension is changed to see what it does.
+// aside is the share of itself by which a dimension is changed for a difference quotient.
 const aside = 1e-5
 
-// differences is the derivative by each dimension of a sum at one position, by solving it with a little more and a little
-// less of each: for rates, whose derivative cannot be had by going backward.
+// differences returns the derivative by each dimension of a sum at one position. It solves the engine with a little more
+// and a little less of each. It serves for rates, which have no backward derivative.
 func (m *Machine) differences(ctx context.Context, sum expr.ID, at solver.Position) ([]float64, bool, error) {
 	out := make([]float64, len(m.Problem.Graph.Dims))
 	for d := range out {

@@ -10,22 +10,22 @@ import (
 	"barover/solver/engine"
 )
 
-// Every value of a range counts, but a survey looks at its steps. Where a figure is worst inside a range it may be worse still
-// between two steps, and not only beside the worst of them: so the ranges are cut into cells about the steps, and each cell
-// that could beat the best by the slopes seen is cut down further, the most promising first (S. A. Piyavskii, An algorithm for
-// finding the absolute extremum of a function, 1972; D. R. Jones and others, Lipschitzian optimization without the Lipschitz
-// constant, 1993). The best is bettered along ways by Brent's method, and what is found is added to the survey as
-// one more setting.
+// Every value of a range counts, but a survey samples its steps. Where a figure is worst inside a range it may be worse
+// still between two steps, and not only next to the worst step. So the ranges are cut into cells about the steps. Each
+// cell that could beat the best by the slopes seen is cut further, the most promising first (S. A. Piyavskii, An
+// algorithm for finding the absolute extremum of a function, 1972; D. R. Jones and others, Lipschitzian optimization
+// without the Lipschitz constant, 1993). The best is improved along lines by Brent's method, and the result is added to
+// the survey as one more setting.
 
 const (
-	// cellLooks is how many settings are looked at for one figure to cut down cells for every range, betterLooks along one way to
-	// better the best, and betterRounds how many times that is done along all.
+	// cellLooks is how many settings are tried for one figure and each range while cells are cut. betterLooks is how many
+	// are tried along one line to improve the best. betterRounds is how often that is done along all lines.
 	cellLooks    = 32
 	betterLooks  = 10
 	betterRounds = 5
 )
 
-// aim is a figure of a survey that is to be as little as it can be.
+// aim is a figure of a survey that is to be minimised.
 type aim struct {
 	of    func(*engine.Sight) float64
 	sight func(*engine.Run) engine.Sight
@@ -34,13 +34,13 @@ type aim struct {
 	steps []stepSeen
 }
 
-// stepSeen is what a figure comes to at a setting.
+// stepSeen is the value of a figure at a setting.
 type stepSeen struct {
 	at []float64
 	v  float64
 }
 
-// aims lists what was asked about checks and measures.
+// aims lists the figures of checks and measures.
 func (s *survey) aims() (out []aim) {
 	for k, i := range s.asked.Checks {
 		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.Bar(k)) {
@@ -80,12 +80,12 @@ func (s *survey) aims() (out []aim) {
 	return out
 }
 
-// ranged reports whether a range is looked at at more than one step.
+// ranged reports whether a range is sampled at more than one step.
 func (m *Machine) ranged() bool {
 	return slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
 }
 
-// between betters what was seen at the steps of ranges.
+// between improves the samples at the steps of ranges.
 func (s *survey) between(ctx context.Context, o Options) error {
 	if !s.m.ranged() {
 		return nil
@@ -107,25 +107,25 @@ func (s *survey) between(ctx context.Context, o Options) error {
 	return nil
 }
 
-// ascent is the way from the best of the steps to something better.
+// ascent is the search from the best of the steps for something better.
 type ascent struct {
 	s   *survey
 	ctx context.Context
 	aim
 	at    []float64 // where it is best so far
 	v     float64
-	seen  engine.Sight // there; empty at the step that it began from
+	seen  engine.Sight // there; empty at the step where the search began
 	half  []float64    // half the width of the cell about it
 	slope []float64    // of each travel, the steepest seen
 	cells cells
 	err   error
 }
 
-// cell is a part of the ranges, looked at in its middle.
+// cell is a part of the ranges, sampled in its middle.
 type cell struct {
 	at, half []float64
 	v        float64
-	floor    float64 // how little it may come to anywhere in it by the slopes seen
+	floor    float64 // the least value in it by the slopes seen
 }
 
 // cells are in order of their floors.
@@ -141,7 +141,7 @@ func (c *cells) Pop() any {
 	return last
 }
 
-// climb cuts down the cells that could beat the best, and betters the best along each range.
+// climb cuts the cells that could beat the best, and improves the best along each range.
 func (w *ascent) climb() error {
 	w.begin()
 	ranges := 0
@@ -161,10 +161,10 @@ func (w *ascent) climb() error {
 	return w.err
 }
 
-// within is by how much something must be better to be worth a look.
+// within is how much better a place must be to be worth trying.
 func (w *ascent) within() float64 { return 0.1 * proved * math.Max(1, math.Abs(w.v)/w.s.m.Size) }
 
-// begin makes a cell about every step, and takes the slopes between them.
+// begin makes a cell about every step, and computes the slopes between them.
 func (w *ascent) begin() {
 	travels := w.s.m.Travels
 	w.slope, w.half = make([]float64, len(travels)), make([]float64, len(travels))
@@ -206,7 +206,7 @@ func (w *ascent) floor(c *cell) float64 {
 	return v
 }
 
-// cut cuts a cell into three along the range by which it may fall most, and looks at the two that have not been looked at.
+// cut cuts a cell into three along the range by which it may fall most, and samples the two new ones.
 func (w *ascent) cut(c *cell) {
 	k := 0
 	for j := range c.half {
@@ -241,7 +241,7 @@ func (w *ascent) floored(c cell) cell {
 	return c
 }
 
-// look looks at a setting in the middle of a cell, and keeps it if it is better.
+// look samples a setting in the middle of a cell, and keeps it if it is better.
 func (w *ascent) look(at, half []float64) float64 {
 	r, err := w.s.m.RunWith(w.ctx, at, w.s.rest, w.s.need)
 	if err != nil {
@@ -255,9 +255,9 @@ func (w *ascent) look(at, half []float64) float64 {
 	return w.of(&seen)
 }
 
-// better goes along one range after another within the cell about the best, and then along the way that all of them together
-// led, as on a ridge that lies across them, until that is of no more use (M. J. D. Powell, An efficient method for finding the minimum
-// of a function of several variables without calculating derivatives, 1964).
+// better searches along one range after another within the cell about the best, and then along the total step of that
+// round, as for a ridge that lies across the ranges. It ends when that gains nothing (M. J. D. Powell, An efficient
+// method for finding the minimum of a function of several variables without calculating derivatives, 1964).
 func (w *ascent) better() {
 	var ways [][]float64
 	for k, h := range w.half {
@@ -288,7 +288,7 @@ func (w *ascent) better() {
 	}
 }
 
-// along goes along a way through the best, as far as it is long either side.
+// along searches along a line through the best, by its length on either side.
 func (w *ascent) along(way []float64) {
 	from, half, lo, hi := w.at, w.half, -1.0, 1.0
 	for k, d := range way {
@@ -313,7 +313,7 @@ func (w *ascent) along(way []float64) {
 	}
 }
 
-// neighbours is the steps of a range on either side of x.
+// neighbours returns the steps of a range on either side of x.
 func neighbours(t *solver.Travel, x float64) (lo, hi float64, ok bool) {
 	lo, hi = x, x
 	if !t.Range {

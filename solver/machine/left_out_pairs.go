@@ -10,22 +10,22 @@ import (
 	"barover/solver/outline"
 )
 
-// Parts that are pinned to one another are round their pin by design, and a check of all pairs leaves them out. But a crank
-// is pinned to the whole frame where the shaft runs in it, and its web may well dip into the bed. So what lies round the
-// pin is told from what does not, and the latter is looked at as any check, but told of apart.
+// Parts that are pinned to one another are round their pin by design, and a check of all pairs leaves them out. But a
+// crank is pinned to the whole frame where the shaft runs in it, and its web may well dip into the bed. So what lies
+// round the pin is separated from the rest. The rest is tried like any check, but reported apart.
 
-// fills is from what share of a hole's radius on a part round its pin fills the hole: a journal in its bearing. A web that
-// swings in a window of the frame is far thinner about the shaft than the window is wide.
+// fills is the share of a hole's radius from which a part round its pin fills the hole, as a journal fills its bearing. A
+// web that swings in a window of the frame is far thinner about the shaft than the window is wide.
 const fills = 0.75
 
-// aside looks at the pinned pairs that may come near one another away from their pins.
+// aside tries the pinned pairs that may come near one another away from their pins.
 func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) {
 	list, err := m.mayMeet(ctx)
 	if len(list) == 0 || err != nil {
 		return nil, err
 	}
 	p := (&solver.Result{Aside: list}).Asked(m.Problem)
-	p.Plays = nil // away from the pins that they share it is told how near two come as drawn
+	p.Plays = nil // away from the pins that they share, the distance is reported as drawn
 	n := &Machine{Engine: m.Asking(p)}
 	if err := n.shareProofs(ctx, m, o); err != nil {
 		return nil, err
@@ -44,7 +44,7 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 	return list, nil
 }
 
-// shareProofs lets m stand on the motion that another has enclosed, which does not depend on the checks.
+// shareProofs lets m use the motion that another Machine has enclosed, which does not depend on the checks.
 func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error {
 	p, err := of.enclosed(ctx, o)
 	if p != nil {
@@ -58,8 +58,8 @@ func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error
 	return err
 }
 
-// mayMeet lists the pinned pairs that are not kept from one another by where they lie across or about their pin, and do
-// not lie round it by design; of several that ask about a pair, the one that asks most.
+// mayMeet lists the pinned pairs that may meet: neither the bands nor the radii about their pin keep them apart, and they
+// are not round the pin by design. If several checks ask about a pair, it takes the strictest.
 func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
 	var list []solver.Aside
 	place := make(map[[2]int]int)
@@ -84,7 +84,7 @@ func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
 	return m.awayFromPins(ctx, list)
 }
 
-// awayFromPins drops the pairs that their pins account for.
+// awayFromPins drops the pairs that meet only round their pins.
 func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left []solver.Aside, err error) {
 	if len(list) == 0 {
 		return nil, nil
@@ -112,7 +112,7 @@ func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left [
 	return left, nil
 }
 
-// roundPin reports whether both are round a pin: both of metal, or both with a hole for it, or the one in the other's hole
+// roundPin reports whether both are round a pin: both of metal, or both with a hole for it, or one in the other's hole
 // and filling it.
 func roundPin(a, b *outline.About) bool {
 	solid := func(x *outline.About) bool { return x.Material || x.Edge <= engine.Touch }
@@ -125,8 +125,8 @@ func roundPin(a, b *outline.About) bool {
 	return a.Within && b.Edge >= fills*a.Edge
 }
 
-// ringsApart is how far apart the rings are that two outlines sweep about a place that both turn about, mm. It is exact:
-// wherever they turn to, no place of either leaves its ring.
+// ringsApart returns the distance, mm, between the rings that two outlines sweep about a place that both turn about. It
+// is exact: at every turn both outlines stay in their rings.
 func ringsApart(a, b *outline.About) float64 {
 	inner := func(x *outline.About) float64 {
 		if x.Material {

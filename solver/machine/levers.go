@@ -12,46 +12,47 @@ import (
 	"barover/solver/expr"
 )
 
-// LeverWish says for which findings a study tells what the dimensions do to them.
+// LeverWish says for which findings a study computes levers.
 type LeverWish uint8
 
-// For which findings levers are wanted.
+// The findings for which levers are computed.
 const (
 	NoLevers    LeverWish = iota
 	ShortLevers           // those that fall short
 	AllLevers             // every one
 )
 
-// Limits of what is offered as a change that would make a check hold.
+// Limits of the changes that are offered to make a check hold.
 const (
 	leastPull = 0.1  // a dimension that moves a length by less than this share of its own change is no remedy
-	weakest   = 1e-9 // a derivative of less is rounding
+	weakest   = 1e-9 // a smaller derivative is rounding
 )
 
-// LeverReach is the largest change that is offered of a dimension, as a share of itself.
+// LeverReach is the largest change of a dimension that is offered, as a share of itself.
 const LeverReach = 0.4
 
-// reach is how far changes are looked for.
+// reach is how far a search for changes goes.
 type reach struct {
 	share  float64 // of a dimension, by which it may change at most
-	rounds int     // how often a change is mended and proved again
+	rounds int     // how often a change is corrected and proved again
 	tried  int     // how many are tried for one finding, the smallest first
 	enough int     // how many are offered
 }
 
-// Small changes are looked for first, and larger ones, which slopes tell less of, only where no small one serves: each
-// round is a proof.
+// Small changes are tried first. Larger ones, for which slopes are less accurate, are tried only where no small one
+// serves: each round is a proof.
 var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 
-// Next is the next size of a dimension that is available from a value on, upward or downward; NaN where sizes are not told
-// apart.
+// Next returns the next available size of a dimension from a value on, upward or downward; NaN where every size is
+// available.
 type Next func(dim int, v float64, up bool) float64
 
-// bench is where changes are tried out.
+// bench tries out changes.
 type bench struct {
 	// change is the engine with another value of one dimension.
 	change func(dim int, v float64) (*Machine, error)
-	// answers answers checks over the whole turn: proved where it can be, else sampled. failing lists those that do not hold.
+	// answers answers checks over the whole turn: proved where possible, otherwise sampled. failing lists those that do
+	// not hold.
 	answers func(ctx context.Context, m *Machine, checks []int) ([]solver.Finding, error)
 	failing func(ctx context.Context, m *Machine, checks []int) ([]int, error)
 	next    Next
@@ -69,7 +70,8 @@ func (b *bench) answer(ctx context.Context, m *Machine, check int) (solver.Findi
 	return f[0], nil
 }
 
-// levers says what each dimension does to a finding, strongest first, and with which change alone it would just hold.
+// levers returns how each dimension changes a finding, strongest first, and the change of that dimension alone that would
+// just make it hold.
 func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]solver.Lever, error) {
 	g, err := m.Slopes(ctx, []solver.Finding{*f})
 	if err != nil {
@@ -88,7 +90,7 @@ func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]so
 	return out, m.offer(ctx, f, out, b)
 }
 
-// figureOf is the figure of a check; nil where it does not move with the pose.
+// figureOf returns the figure of a check; nil where it does not change with the pose.
 func (m *Machine) figureOf(c *solver.Check) engine.Puller {
 	switch c.Kind {
 	case solver.Clear:
@@ -101,7 +103,7 @@ func (m *Machine) figureOf(c *solver.Check) engine.Puller {
 	return nil
 }
 
-// runFor is the run at one travel setting for sums that need n, its headings begun beside those of rest.
+// runFor returns the run at one travel setting for sums that need n, with headings that start next to those of rest.
 func (m *Machine) runFor(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
 	at := engine.RestSetting(m.Problem.Travels)
 	if engine.SameSetting(travel, at) {
@@ -114,8 +116,8 @@ func (m *Machine) runFor(ctx context.Context, travel []float64, n engine.Needs) 
 	return m.RunWith(ctx, travel, rest, n)
 }
 
-// gapGradient is the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces that look at
-// each other, and of the sideplay.
+// gapGradient returns the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces
+// towards each other, and of the sideplay.
 func (m *Machine) gapGradient(c *solver.Check, largest bool) ([]float64, bool) {
 	a, b, play := c.A, c.B, -1.0
 	if largest {
@@ -136,8 +138,8 @@ func (m *Machine) gapGradient(c *solver.Check, largest bool) ([]float64, bool) {
 	return grad.Dim, ok
 }
 
-// offer tries for each lever the change that would just make the finding hold, and keeps those with which it does when
-// answered again.
+// offer tries for each lever the change that would just make the finding hold. It keeps the changes for which the finding
+// holds when it is answered again.
 func (m *Machine) offer(ctx context.Context, f *solver.Finding, levers []solver.Lever, b *bench) error {
 	short := -m.Problem.Judge(f).Margin
 	slopes, err := m.MarginSlopes(ctx, []solver.Finding{*f})
@@ -155,7 +157,7 @@ func (m *Machine) offer(ctx context.Context, f *solver.Finding, levers []solver.
 	}
 	for i, r := range reaches {
 		if i > 0 && f.Sure != solver.Proved {
-			break // with a larger change it would not be proved either
+			break // a larger change would not be proved either
 		}
 		found, err := m.offerWithin(ctx, f, levers, share, slopes[0], r, b)
 		if err != nil || found {
@@ -165,8 +167,8 @@ func (m *Machine) offer(ctx context.Context, f *solver.Finding, levers []solver.
 	return nil
 }
 
-// offerWithin offers changes within a reach, and reports whether there is one. Share is the change of each lever, as its
-// slope has it.
+// offerWithin offers changes within a reach, and reports whether there is one. share is the change of each lever by its
+// slope.
 func (m *Machine) offerWithin(ctx context.Context, f *solver.Finding, levers []solver.Lever, share, slopes []float64, r reach, b *bench) (bool, error) {
 	var order []int
 	for i := range levers {
@@ -195,10 +197,10 @@ func (m *Machine) isLength(f *solver.Finding) bool {
 	return !c.Angle && !c.Number
 }
 
-// dimension is the value of a dimension.
+// dimension returns the value of a dimension.
 func (m *Machine) dimension(d int) float64 { return m.Values.At(m.Problem.Graph.Dims[d]) }
 
-// with is the Machine's dimensions except for one, which no longer follows its sum.
+// with returns the Machine's dimensions with one changed, which no longer follows its sum.
 func (m *Machine) with(dim int, v float64) *expr.Values {
 	fixed := maps.Clone(m.Values.Fixed)
 	if fixed == nil {
@@ -208,8 +210,8 @@ func (m *Machine) with(dim int, v float64) *expr.Values {
 	return expr.Resolve(m.Problem.Graph, fixed)
 }
 
-// tryChange looks for the value of one dimension with which a finding just holds: along the slope of its margin, answered
-// again, and mended by the secant through the last two.
+// tryChange searches for the value of one dimension with which a finding just holds: along the slope of its margin,
+// answered again, and corrected by the secant through the last two.
 func (m *Machine) tryChange(ctx context.Context, f *solver.Finding, l *solver.Lever, slope float64, r reach, b *bench) error {
 	x, y := m.dimension(l.Dim), m.Problem.Judge(f).Margin
 	start := x

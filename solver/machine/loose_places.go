@@ -15,12 +15,13 @@ import (
 	"barover/solver/tube"
 )
 
-// Where loose lines place a part its pose is not smooth in the turn, and cannot be enclosed. Every place that they allow can: over a
-// stretch of the turn as many of them as there are freedoms are taken for rigid rods with play at both pins, and the others are left out.
-// What that allows takes in all that they allow together. Which ones are taken changes round the turn, since a rod has no
-// hold on its crank at its dead centre. The claim is for the way of assembly drawn.
+// Where loose lines place a part its pose is not smooth in the turn, and cannot be enclosed. But the set of all places
+// that they allow can be. Over a stretch of the turn, as many of them as there are freedoms are taken for rigid rods with
+// play at both pins, and the others are left out. The places allowed then include all places that the lines allow
+// together. The choice of lines changes round the turn, since a rod does not hold its crank at its dead centre. The claim
+// is for the way of assembly drawn.
 
-// loosely is an engine with all that its loose lines allow, stretch by stretch of the turn.
+// loosely is an engine with all places that its loose lines allow, stretch by stretch of the turn.
 type loosely struct {
 	m       *Machine
 	wear    float64
@@ -31,7 +32,8 @@ type loosely struct {
 	stretch []looseStretch
 }
 
-// looseStretch is a stretch of the turn with the ways in which it was enclosed: none where it could not be, for the reason why.
+// looseStretch is a stretch of the turn with the ways in which it was enclosed. Where there are none, why gives the
+// reason.
 type looseStretch struct {
 	ways []looseWay
 	why  solver.Unproved
@@ -40,16 +42,16 @@ type looseStretch struct {
 // looseRod is a loose line, and the part that goes from pin to pin of it; -1 for none.
 type looseRod struct{ equation, part int }
 
-// looseWay is an engine in which some loose lines hold as rods.
+// looseWay is an engine in which some loose lines are rods.
 type looseWay struct {
 	*Playing
 	held []int // equations
-	back bool  // rods that are left out stand on the eye at their end
+	back bool  // rods that are left out are placed by the eye at their end
 }
 
 const (
-	// looseStretches is in how many stretches the turn is taken at first, and looseHalvings how often one of them is halved
-	// where no rod has hold all along it.
+	// looseStretches is how many stretches the turn is cut into at first. looseHalvings is how often one of them is
+	// halved where no rod holds all along it.
 	looseStretches = 8
 	looseHalvings  = 4
 	// looseWays is how many choices of rods are tried at most.
@@ -58,8 +60,8 @@ const (
 	looseBoxes = 200
 )
 
-// loosely encloses every place that loose lines allow, over some sizes, if any of the checks asks for it; nil where none does. The lines' play
-// is larger by wear.
+// loosely encloses every place that loose lines allow, over some sizes, if any of the checks needs it; it returns nil
+// where none does. The lines' play is larger by wear.
 func (m *Machine) loosely(ctx context.Context, o Options, wear float64, sizes []tube.Size, checks []int) (*loosely, error) {
 	parts, points := engine.AskedAbout(m.Problem)
 	plan, _ := tube.NewPlanFor(m.Linkage.Schedule(), m.Values, parts, points)
@@ -94,7 +96,7 @@ func (l *loosely) places(check int) bool {
 	return c.Kind == solver.Clear && (moves(c.A) || moves(c.B))
 }
 
-// enclose encloses a stretch of the turn in every way that can be, and where there is none each half of it.
+// enclose encloses a stretch of the turn in every way that is possible. Where none is, it encloses each half.
 func (l *loosely) enclose(ctx context.Context, o Options, from, to float64, halvings int) ([]looseStretch, error) {
 	out := looseStretch{why: solver.Unproved{Interval: solver.Interval{From: from, To: to}, Why: solver.LooseLines}}
 	o.Workers, o.Budget = 1, looseBoxes
@@ -152,7 +154,8 @@ func (l *loosely) leavesOut(held []int) bool {
 	return slices.ContainsFunc(l.rods, func(r looseRod) bool { return l.asked[r.part] && !slices.Contains(held, r.equation) })
 }
 
-// choices lists which loose lines may be held together: of each block that loose lines place as many as it has freedoms.
+// choices lists the loose lines that may be held together: of each block that loose lines place, as many as it has
+// freedoms.
 func (l *loosely) choices() [][]int {
 	list := [][]int{nil}
 	for i := range l.m.Linkage.Schedule().Steps {
@@ -191,7 +194,7 @@ func chosen(n, k int) (list [][]int) {
 	return list
 }
 
-// Check bounds the worst of a clear line over all stretches: over each by the best of its ways.
+// Check bounds the worst of a clear line over all stretches. Over each stretch it takes the best bound of its ways.
 func (l *loosely) Check(ctx context.Context, i int, upper bool) (Bound, error) {
 	sign := 1.0
 	if upper {
@@ -226,14 +229,14 @@ func (l *loosely) Check(ctx context.Context, i int, upper bool) (Bound, error) {
 	return worst, ctx.Err()
 }
 
-// Loose reports whether a bound is of the places that loose lines allow.
+// Loose reports whether a bound is for the places that loose lines allow.
 func (b *Bound) Loose() bool { return b.way != nil }
 
-// backSteps is in how many steps the engine that a bound names is brought back to where its loose lines agree.
+// backSteps is the number of steps in which the engine of a bound is brought back to where its loose lines agree.
 const backSteps = 20
 
-// worst is the worst found: the engines that the bounds name, their rods brought back towards their middles until no loose line is
-// missed by more than its play. It is nil where that leads nowhere.
+// worst returns the worst found. It starts at the engines of the bounds and brings their rods back towards their middles
+// until no loose line is missed by more than its play. It is nil where that fails.
 func (l *loosely) worst(ctx context.Context, check int, b *Bound, upper bool) (best *stood, err error) {
 	sign := 1.0
 	if upper {
@@ -252,7 +255,7 @@ func (l *loosely) worst(ctx context.Context, check int, b *Bound, upper bool) (b
 func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) *stood {
 	off := b.way.off(b)
 	at := slices.Clone(off)
-	for i, disc := range b.way.sizes.Disc { // it may be one eye alone that is too much
+	for i, disc := range b.way.sizes.Disc { // one eye alone may be too far off
 		if !disc {
 			continue
 		}
@@ -273,7 +276,8 @@ func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) 
 	return nil
 }
 
-// allowed is what a clear line comes to at a place with the eyes so far off, if the loose lines allow it; else nil.
+// allowed returns the distance of a clear line at a place with the eyes this far off, if the loose lines allow it;
+// otherwise nil.
 func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64, where *clearance.Place) *stood {
 	s, pose := b.way.stands(ctx, check, at, where)
 	if s == nil || !l.allows(pose) {
@@ -282,13 +286,14 @@ func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64
 	return s
 }
 
-// rims is how many places on the rim of an eye's play are tried, and rimRounds how often all eyes are gone through.
+// rims is how many places on the rim of an eye's play are tried. rimRounds is how often all eyes are tried.
 const rims, rimRounds = 8, 2
 
-// turned is by how much of the turn it is tried to either side, rad.
+// turned holds the steps of the turn that are tried to either side, rad.
 var turned = [...]float64{2 * math.Pi / 180, 0.5 * math.Pi / 180}
 
-// descend moves one eye after the other, and the turn, to where the line comes to less, as far as the loose lines allow it.
+// descend moves one eye after the other, and the turn, to lower the distance of the line, as far as the loose lines
+// allow.
 func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []float64, best *stood, upper bool) *stood {
 	sign := 1.0
 	if upper {
@@ -332,8 +337,8 @@ func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []fl
 	return best
 }
 
-// allows reports whether in a pose no loose line is missed by more than its play, and no eye of a rod stands off its pin by more than half
-// of it.
+// allows reports whether in a pose no loose line is missed by more than its play, and no eye of a rod is off its pin by
+// more than half of it.
 func (l *loosely) allows(pose *linkage.Pose) bool {
 	for _, r := range l.rods {
 		e := &l.m.Problem.Linkage.Equations[r.equation]
@@ -357,7 +362,7 @@ func (l *loosely) allows(pose *linkage.Pose) bool {
 	return true
 }
 
-// beyond lists the stretches of the turn over which a clear line may come below a limit, or above an upper one.
+// beyond lists the stretches of the turn over which a clear line may be below a limit, or above an upper one.
 func (l *loosely) beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) (out []solver.Interval) {
 	for k := range l.stretch {
 		for _, i := range l.stretch[k].ways[0].beyond(ctx, c, limit, b, upper) {

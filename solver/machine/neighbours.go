@@ -12,35 +12,37 @@ import (
 	"barover/solver/plane"
 )
 
-// Across the engine parts lie one behind the other, and of all pairs that pass each other in the side view only those are
-// neighbours that have nothing between them: what lies farther apart is kept so by what stands in between.
+// Across the engine, parts lie one behind the other. Of all pairs that pass each other in the side view, only those with
+// nothing between them are neighbours: parts farther apart are kept apart by those between.
 
-// Neighbours are two profiles of different parts that pass each other in the side view, with no third between them across
-// that passes both. A is the inner one. Lengths are mm.
+// Neighbours are two profiles of different parts that pass each other in the side view, without a third between them
+// across that passes both. A is the inner one. Lengths are in mm.
 type Neighbours struct {
 	A, B int
-	Rest float64     // the space between them where both stand in the middle of their sideplay; below zero they overlap
-	Gap  float64     // the same with the sideplay of both taken off
-	Sure solver.Sure // whether that they pass each other is proved, or was seen
+	Rest float64     // the space between them where both are in the middle of their sideplay; below zero they overlap
+	Gap  float64     // the same, less the sideplay of both
+	Sure solver.Sure // whether it is proved that they pass each other, or sampled
 }
 
 // Abreast is all neighbours of an engine.
 type Abreast struct {
 	Pairs  []Neighbours // the innermost first
-	Seen   int          // pairs that were seen to keep apart in the side view, which is not proved
-	Passed int          // pairs that were not looked at, since there are too many
+	Seen   int          // pairs that stay apart in the side view in all samples, which is no proof
+	Passed int          // pairs that were not tried, since there are too many
 }
 
 const (
-	// mostBeside is with how many profiles that begin farther out each is paired, the nearest first.
+	// mostBeside is how many profiles that begin farther out each profile is paired with, the nearest first.
 	mostBeside = 64
-	// mostAbreast is how many pairs are looked at, the nearest first. Each costs up to some milliseconds.
+	// mostAbreast is how many pairs are tried, the nearest first. Each costs up to some milliseconds.
 	mostAbreast = 4000
-	// mostAbreastSeen is the same where nothing can be proved, times the travel settings: each costs a look round the turn.
+	// mostAbreastSeen is the same where nothing can be proved, times the travel settings: each costs a pass over the
+	// turn.
 	mostAbreastSeen = 10_000
 )
 
-// Abreast finds the neighbours. Two whose bands overlap and which together says belong together, a pin in its eye, have no gap.
+// Abreast finds the neighbours. Two profiles that belong together, as together says of a pin and its eye, and whose bands
+// overlap, have no gap.
 func (m *Machine) Abreast(ctx context.Context, o Options, together func(a, b int) bool) (*Abreast, error) {
 	p, err := m.enclosed(ctx, o)
 	if err != nil {
@@ -88,11 +90,11 @@ func (m *Machine) Abreast(ctx context.Context, o Options, together func(a, b int
 	return out, ctx.Err()
 }
 
-// stack is the profiles of an engine as they lie across, while their neighbours are found.
+// stack holds the profiles of an engine in their order across while their neighbours are found.
 type stack struct {
 	m      *Machine
-	linked map[[2]int]bool // pairs that pass each other, or have between them what passes both
-	open   []*abreastPair  // not looked at yet, the nearest first
+	linked map[[2]int]bool // pairs that pass each other, or have a profile between them that passes both
+	open   []*abreastPair  // not tried yet, the nearest first
 	passed int
 }
 
@@ -102,7 +104,7 @@ type abreastPair struct {
 	passes  bool
 }
 
-// stackUp lists the pairs to be looked at, as many as most.
+// stackUp lists the pairs to be tried, at most most of them.
 func (m *Machine) stackUp(together func(a, b int) bool, most int) *stack {
 	s := &stack{m: m, linked: make(map[[2]int]bool)}
 	order := m.rising()
@@ -128,8 +130,8 @@ func (m *Machine) stackUp(together func(a, b int) bool, most int) *stack {
 	return s
 }
 
-// Outwards lists the profiles by their bands, the innermost first: from the least figure to the greatest, or the other way
-// round where all of them lie below the datum.
+// Outwards lists the profiles by their bands, the innermost first: from the least figure to the greatest, or the reverse
+// where all of them are below the datum.
 func (m *Machine) Outwards() []int {
 	order := m.rising()
 	if m.belowDatum() {
@@ -142,7 +144,7 @@ func (m *Machine) belowDatum() bool {
 	return !slices.ContainsFunc(m.Bands, func(b engine.Band) bool { return b.To > 0 })
 }
 
-// rising lists the profiles by the lesser faces of their bands.
+// rising lists the profiles by the lower faces of their bands.
 func (m *Machine) rising() []int {
 	var order []int
 	for i := range m.Bands {
@@ -158,7 +160,7 @@ func (m *Machine) byName(a, b int) int {
 	return cmp.Compare(m.Problem.Profiles[a].Name, m.Problem.Profiles[b].Name)
 }
 
-// between lists the profiles that lie between a and b across, out of those that begin no farther in than a.
+// between lists the profiles between a and b across, from those that begin no farther in than a.
 func (s *stack) between(a, b int, of []int) (list []int) {
 	lo, hi := s.m.Bands[a].To, s.m.Bands[b].From
 	for _, c := range of {
@@ -173,8 +175,8 @@ func (s *stack) between(a, b int, of []int) (list []int) {
 	return list
 }
 
-// next takes the pairs out of the open ones that can be judged by now: all that lies between them is known. Pairs that have
-// something between them that passes both are linked by it, and no neighbours.
+// next takes from the open pairs those that can be judged by now: all pairs between them are known. Pairs with a profile
+// between them that passes both are linked by it, and are no neighbours.
 func (s *stack) next() (now []*abreastPair) {
 	waits := make(map[[2]int]bool, len(s.open))
 	for _, x := range s.open {
@@ -210,8 +212,7 @@ func (m *Machine) lieTogether(a, b int) bool {
 	return outline.Distance(m.Regions[a], plane.Fixed, m.Regions[b], plane.Fixed).D < -engine.Touch
 }
 
-// pass reports whether two profiles overlap in the side view at some position: proved where that can be done, else by
-// looking position by position.
+// pass reports whether two profiles overlap in the side view at some position: proved where possible, otherwise sampled.
 func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure solver.Sure, passes bool, err error) {
 	if p != nil {
 		pr := p.provers.Must()

@@ -8,9 +8,10 @@ import (
 	"barover/solver/engine"
 )
 
-// FiguresAt is the figure of a check at each of these turns, at one travel setting: of a clear or a gap line the distance in the
-// side view, of a keep line its sum, of a loose line its signed miss; mm, rad or a bare number. It is NaN where the parts
-// cannot be assembled or the figure has no value. Nothing is proved by it: it is for a curve beside the answer.
+// FiguresAt returns the figure of a check at each of these turns, at one travel setting: the distance in the side view
+// for a clear or a gap line, the sum of a keep line, the signed miss of a loose line; mm, rad or a bare number. It is NaN
+// where the parts cannot be assembled or the figure has no value. It proves nothing: it is for a curve next to the
+// answer.
 func (m *Machine) FiguresAt(ctx context.Context, check int, travel, turns []float64) ([]float64, error) {
 	c := &m.Problem.Checks[check]
 	var fig engine.Figure
@@ -30,8 +31,8 @@ func (m *Machine) FiguresAt(ctx context.Context, check int, travel, turns []floa
 	return along(r, ctx, fig, turns)
 }
 
-// Nearest is the least distance of two profiles in the side view over the turn at one travel setting, mm, and where it is.
-// It is looked for position by position and refined, not proved. It is NaN where the parts cannot be assembled anywhere.
+// Nearest returns the least distance of two profiles in the side view over the turn at one travel setting, mm, and its
+// place. It is sampled and refined, not proved. It is NaN where the parts cannot be assembled anywhere.
 func (m *Machine) Nearest(ctx context.Context, a, b int, travel []float64) (at, d float64, err error) {
 	r, err := m.runBeside(ctx, travel, m.NeedsOf())
 	if err != nil {
@@ -44,7 +45,7 @@ func (m *Machine) Nearest(ctx context.Context, a, b int, travel []float64) (at, 
 	return k.T, k.V, ctx.Err()
 }
 
-// runBeside looks at the motion at one travel setting with what sums need there.
+// runBeside samples the motion at one travel setting with what sums need there.
 func (m *Machine) runBeside(ctx context.Context, travel []float64, need engine.Needs) (*engine.Run, error) {
 	rest, err := m.RunWith(ctx, engine.RestSetting(m.Problem.Travels), nil, engine.Needs{Headings: need.Headings, Whole: make([]bool, len(need.Whole))})
 	if err != nil {

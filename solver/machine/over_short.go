@@ -11,24 +11,25 @@ import (
 	"barover/solver/tube"
 )
 
-// OverSizesAt is every engine that sizes allow, no further than it takes to prove that a check does not hold in any of them: at one
-// position alone, or where what is asked goes by the whole turn or by the way to that position, on the turn at its setting of the travels.
+// OverSizesAt returns every engine that sizes allow, only as far as it takes to prove that a check does not hold in any
+// of them. It encloses one position alone. Where the check depends on the whole turn, or on the way to that position, it
+// encloses the turn at that setting of the travels.
 func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, check int, at solver.Position) (*OverSizes, error) {
 	c := &m.Problem.Checks[check]
 	turns := c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0
 	return m.overSizes(ctx, o, sizes, &place{at, turns})
 }
 
-// place is a position, with turns on the way round the turn at its setting of the travels.
+// place is a position, and turns on the way round the turn at its setting of the travels.
 type place struct {
 	solver.Position
 	turns bool
 }
 
-// instant is how long a stretch of the turn stands for one position, rad.
+// instant is the length of the stretch of the turn that represents one position, rad.
 const instant = 1e-6
 
-// about is a stretch of the turn about a position, and the travels as they stand there.
+// about returns a stretch of the turn about a position, and its travels.
 func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 	t := v.m.Problem.Turn
 	r := tube.Range{From: math.Max(t.From, at.Turn-instant/2), To: math.Min(t.To, at.Turn+instant/2)}
@@ -43,8 +44,8 @@ func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 	return r, [][]tube.Range{one}
 }
 
-// Keeps reports whether a check is proved to hold in all of the engines, at every position that they were enclosed at. It says no more
-// than Check and Holds do, and sooner: of how near two outlines come it computes no more than it takes.
+// Keeps reports whether a check is proved to hold in all of the engines, at every position at which they were enclosed.
+// It is faster than Check and Holds and claims no more: it computes the distance of two outlines no closer than needed.
 func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 	c := &v.m.Problem.Checks[i]
 	if c.Kind == solver.Clear && c.AtMost == expr.None && v.plan != nil && v.whole == nil && !v.apart(c) {
@@ -67,7 +68,8 @@ func (v *OverSizes) Keeps(ctx context.Context, i int) (bool, error) {
 	return true, nil
 }
 
-// keepLimit is a limit of a keep line. The room of a figure is sign times what it is above the limit: 1 for a lower limit, -1 for an upper.
+// keepLimit is a limit of a keep line. The room of a figure is sign times its height above the limit: 1 for a lower
+// limit, -1 for an upper.
 type keepLimit struct {
 	upper bool
 	sign  float64
@@ -84,10 +86,10 @@ func limitsOf(c *solver.Check) (list []keepLimit) {
 	return list
 }
 
-// keepHolds reports whether the sum of a keep line is shown to keep within its limits.
+// keepHolds reports whether the sum of a keep line is proved to keep within its limits.
 func (v *OverSizes) keepHolds(ctx context.Context, c *solver.Check) (bool, error) {
 	for _, l := range limitsOf(c) {
-		least := 0.0 // of the room, where the limit follows from the sizes too
+		least := 0.0 // of the room, where the limit depends on the sizes too
 		if !v.joint(c, l.sum) {
 			limit, ok := v.limit(l.sum, l.upper)
 			if !ok {
@@ -103,8 +105,8 @@ func (v *OverSizes) keepHolds(ctx context.Context, c *solver.Check) (bool, error
 	return true, nil
 }
 
-// Short reports whether a check is proved not to hold in any of the engines: at every position that they were enclosed at it falls
-// short of what is asked.
+// Short reports whether a check is proved not to hold in any of the engines: it falls short at every position at which
+// they were enclosed.
 func (v *OverSizes) Short(ctx context.Context, i int) (bool, error) {
 	c := &v.m.Problem.Checks[i]
 	if v.plan == nil {
@@ -122,7 +124,7 @@ func (v *OverSizes) Short(ctx context.Context, i int) (bool, error) {
 	return false, nil
 }
 
-// limits is between what a limit lies whatever the sizes; of pairs zero where none is given.
+// limits returns the bounds of a limit over all sizes; zero for pairs without one.
 func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 	if id == expr.None {
 		return 0, 0, true
@@ -130,7 +132,7 @@ func (v *OverSizes) limits(id expr.ID) (lo, hi float64, ok bool) {
 	return v.extent(id)
 }
 
-// keepShort reports whether a sum lies beyond one of its limits everywhere.
+// keepShort reports whether a sum is beyond one of its limits everywhere.
 func (v *OverSizes) keepShort(ctx context.Context, c *solver.Check) (bool, error) {
 	for _, l := range limitsOf(c) {
 		lo, hi, ok := v.extent(l.sum)
@@ -141,7 +143,7 @@ func (v *OverSizes) keepShort(ctx context.Context, c *solver.Check) (bool, error
 		if l.upper {
 			beyond = hi + 2*c.Meets()
 		}
-		b, err := v.sumBeyond(ctx, c, !l.upper, beyond) // the far side of the sum: it is to lie beyond the limit as well
+		b, err := v.sumBeyond(ctx, c, !l.upper, beyond) // the far side of the sum, which must be beyond the limit as well
 		if err != nil {
 			return false, err
 		}
@@ -155,8 +157,8 @@ func (v *OverSizes) keepShort(ctx context.Context, c *solver.Check) (bool, error
 // ofOnePlace is what a sum may use that has its value at one position.
 const ofOnePlace = expr.UsesTurn | expr.UsesTravel | expr.UsesPoints
 
-// sumBeyond bounds the sum of a keep line on one side, whatever its limits. A sum that goes by the whole turn has no value at one
-// position.
+// sumBeyond bounds the sum of a keep line on one side, whatever its limits. A sum that depends on the whole turn has no
+// value at one position.
 func (v *OverSizes) sumBeyond(ctx context.Context, c *solver.Check, upper bool, keeps float64) (Bound, error) {
 	if v.instant && v.m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0 {
 		return v.not(solver.NotTried), nil
@@ -166,7 +168,7 @@ func (v *OverSizes) sumBeyond(ctx context.Context, c *solver.Check, upper bool, 
 	return v.keep(ctx, &bare, upper, keeps)
 }
 
-// gapShort reports whether the space across is too small, or too large, with all sizes, while the two pass each other.
+// gapShort reports whether the space across is too small, or too large, for all sizes, while the two pass each other.
 func (v *OverSizes) gapShort(c *solver.Check) bool {
 	least, _, ok := v.limits(c.AtLeast)
 	small, _, ok2 := v.opening(c, -1, false)
@@ -179,13 +181,13 @@ func (v *OverSizes) gapShort(c *solver.Check) bool {
 	return short && v.nearer(c, -2*c.Meets())
 }
 
-// beside reports whether the bands of a pair overlap with all sizes.
+// beside reports whether the bands of a pair overlap for all sizes.
 func (v *OverSizes) beside(c *solver.Check) bool {
 	open, _, ok := v.opening(c, -1, false)
 	return ok && -open < -2*engine.Touch
 }
 
-// nearer reports whether the outlines of a pair are nearer than so much, mm, with all sizes.
+// nearer reports whether the outlines of a pair are nearer than this, mm, for all sizes.
 func (v *OverSizes) nearer(c *solver.Check, than float64) bool {
 	if v.whole != nil || !v.plain(c.A) || !v.plain(c.B) {
 		return false
@@ -194,8 +196,8 @@ func (v *OverSizes) nearer(c *solver.Check, than float64) bool {
 	return a != nil && b != nil && v.over.AtMost(a, b, v.m.Regions[c.A], v.m.Regions[c.B]) < than
 }
 
-// plain reports whether the sizes have nothing to do with a profile, or it is made of solid rounds, bars and boxes, whose
-// places stray no further than their corners and centres do.
+// plain reports whether a profile does not depend on the sizes, or is made of solid rounds, bars and boxes. Places of
+// these move no further than their corners and centres do.
 func (v *OverSizes) plain(i int) bool {
 	shapes := v.m.Problem.Profiles[i].Shapes
 	touched := solver.ShapesTouched(shapes, func(ids ...expr.ID) bool {

@@ -14,54 +14,54 @@ import (
 	"barover/solver/tube"
 )
 
-// Sizes is dimensions that may have every value within their tolerances. Where Disc says so, a size and the next, both about
-// zero and as wide, are a place in a disc: where a pin stands in its eye.
+// Sizes are dimensions that may have every value within their tolerances. Where Disc is set, a size and the next one,
+// both about zero and equally wide, are a place in a disc: the place of a pin in its eye.
 type Sizes struct {
 	List []tube.Size
 	Disc []bool // nil for none
-	// Coarse is how coarse the boxes may be, as a share of what the sizes do to the place that they move most; 0 for the usual. Figures have
-	// parts of them enclosed anew where that brings them nearer to the worst.
+	// Coarse is how coarse the boxes may be, as a share of how far the sizes move the place that they move most; 0 for
+	// the usual. A figure encloses parts of them again where that brings it nearer to the worst.
 	Coarse float64
-	Parts  int // how many parts of boxes may be looked at for one figure; 0 for the usual
+	Parts  int // how many parts of boxes may be tried for one figure; 0 for the usual
 }
 
-// OverSizes is every engine that sizes allow, enclosed at once. The Machine that it is made with has every size in the middle. Many
-// goroutines may share it.
+// OverSizes is every engine that sizes allow, enclosed at once. The Machine that it is made with has every size in the
+// middle. Many goroutines may share it.
 type OverSizes struct {
 	m       *Machine
 	sizes   Sizes
 	plan    *tube.Plan
 	over    *clearance.Over
 	instant bool             // at one position alone
-	whole   *solver.Unproved // why nothing that moves is claimed; nil where it may be
+	whole   *solver.Unproved // why no moving figure is bounded; nil where it may be
 
 	mu    sync.Mutex
-	forms []*clearance.Form // of the profiles, made when first wanted
+	forms []*clearance.Form // of the profiles, made when first needed
 	rough []bool            // it has none
 }
 
-// Bound is what is known of the worst of a figure over every engine and every position. The figure is nowhere beyond Worst; Why tells
-// why that is not known, where it is not.
+// Bound is what is known of the worst of a figure over every engine and every position. The figure is nowhere beyond
+// Worst. Where that is not known, Why gives the reason.
 type Bound struct {
 	Known bool
 	Worst float64 // mm, rad or a plain number
-	Room  float64 // what every engine leaves to its limit at least
-	Joint bool    // the limit follows from the sizes too: the room is what is bounded, and Worst tells no more than the room does
-	Near  float64 // about what the worst engine has
-	Apart bool    // the two never come side by side across, whatever the sizes
+	Room  float64 // the room that every engine has to its limit at least
+	Joint bool    // the limit depends on the sizes too: the room is bounded, and Worst follows from it
+	Near  float64 // approximate figure of the worst engine
+	Apart bool    // the two never overlap across, whatever the sizes
 	At    clearance.Place
-	With  []float64 // the values of the sizes with which it is about worst; nil where it was not sought
+	With  []float64 // the values of the sizes near the worst; nil where not searched for
 	Why   solver.Unproved
-	ways  []Bound   // where loose lines hold in several ways: what is known of the stretch where it is worst by each of them
-	way   *looseWay // in which they hold; nil where none do
+	ways  []Bound   // where loose lines hold in several ways: what is known, for each of them, of the stretch of the worst
+	way   *looseWay // the way in which they hold; nil where none do
 }
 
-// OverSizes encloses every engine at once. The error is that of a context that ended.
+// OverSizes encloses every engine at once. The error is from a context that ended.
 func (m *Machine) OverSizes(ctx context.Context, o Options, sizes Sizes) (*OverSizes, error) {
 	return m.overSizes(ctx, o, sizes, nil)
 }
 
-// Why is why nothing that moves is claimed; NotTried where it is.
+// Why says why no moving figure is bounded; NotTried where it is.
 func (v *OverSizes) Why() solver.Why {
 	if v.whole == nil {
 		return solver.NotTried
@@ -69,7 +69,7 @@ func (v *OverSizes) Why() solver.Why {
 	return v.whole.Why
 }
 
-// overSizes is OverSizes, or where a position is given no more than what the engines do there.
+// overSizes is OverSizes. If a position is given, it covers what the engines do there alone.
 func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *place) (*OverSizes, error) {
 	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 	if sizes.Disc == nil {
@@ -85,7 +85,8 @@ func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *pla
 	return v, ctx.Err()
 }
 
-// enclose makes the tubes. It tells why there are none; NotTried where there are, or where they have gaps, which whole then names.
+// enclose makes the tubes. It returns why there are none. It returns NotTried where there are some, or where they have
+// gaps, which whole then names.
 func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.Why, error) {
 	m := v.m
 	parts, points := engine.AskedAbout(m.Problem)
@@ -143,11 +144,11 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 	return solver.NotTried, nil
 }
 
-// Enclosed reports whether the motion of all engines is: without it only what stands still is bounded.
+// Enclosed reports whether the motion of all engines is enclosed. Without it only what does not move is bounded.
 func (v *OverSizes) Enclosed() bool { return v.whole == nil }
 
-// settings is that of tubes, a range from the least that one of its ends may be to the greatest. It reports false where a list of
-// settings follows from a size.
+// settings returns the settings of the tubes. A range goes from the least that one of its ends may be to the greatest. It
+// returns false where a list of settings depends on a size.
 func (v *OverSizes) settings() ([][]tube.Range, bool) {
 	out := v.m.tubeSettings()
 	followed := engine.Followed(v.m.Problem)
@@ -174,7 +175,7 @@ func (v *OverSizes) settings() ([][]tube.Range, bool) {
 	return out, true
 }
 
-// extent is between what a sum of dimensions lies, whatever the sizes. It reports false where that cannot be told.
+// extent bounds a sum of dimensions over all sizes. It returns false where it cannot.
 func (v *OverSizes) extent(id expr.ID) (lo, hi float64, ok bool) {
 	if !v.sized(id) {
 		lo = v.m.Values.At(id)
@@ -185,12 +186,13 @@ func (v *OverSizes) extent(id expr.ID) (lo, hi float64, ok bool) {
 	return lo, -hi, ok1 && ok2
 }
 
-// least bounds a sum of dimensions from below, with a sign of -1 its negative, and tells with which sizes it is about least.
+// least bounds a sum of dimensions from below, or its negative with a sign of -1. It also returns the sizes near the
+// least.
 func (v *OverSizes) least(id expr.ID, sign float64) (lo float64, dev []float64, ok bool) {
 	return v.leastOf(sign, func(c *taylor.Compiler) (taylor.Slot, error) { return c.Sum(id) })
 }
 
-// leastOf is least for what is put on a tape.
+// leastOf is least for a sum that put puts on a tape.
 func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slot, error)) (lo float64, dev []float64, ok bool) {
 	b := taylor.NewBuilder()
 	c := &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params(),
@@ -202,7 +204,7 @@ func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slo
 	return newStillSum(v, b, s, sign).search()
 }
 
-// Check bounds the worst of a check: the least of its figure, or with upper the greatest.
+// Check bounds the worst of a check: the least of its figure or, if upper is set, the greatest.
 func (v *OverSizes) Check(ctx context.Context, i int, upper bool) (Bound, error) {
 	b, err := v.figure(ctx, i, upper)
 	if err != nil || !b.Known || b.Apart {
@@ -226,7 +228,7 @@ func (v *OverSizes) Check(ctx context.Context, i int, upper bool) (Bound, error)
 	return b, nil
 }
 
-// joint reports whether the room to a limit is bounded as one sum, since both follow from the sizes.
+// joint reports whether the room to a limit is bounded as one sum, since both depend on the sizes.
 func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
 	if c.Kind != solver.Keep || id == expr.None {
 		return false
@@ -234,7 +236,7 @@ func (v *OverSizes) joint(c *solver.Check, id expr.ID) bool {
 	return v.sized(id)
 }
 
-// sized reports whether a size has to do with a sum.
+// sized reports whether a sum depends on a size.
 func (v *OverSizes) sized(id expr.ID) bool {
 	t := taylor.Compiler{Values: v.m.Values, Sizes: v.plan.Params()}
 	return t.Sized(id) || v.m.Moves(id)
@@ -260,7 +262,7 @@ func (v *OverSizes) figure(ctx context.Context, i int, upper bool) (b Bound, err
 	return v.not(solver.LooseLines), nil
 }
 
-// not is a bound that is not known.
+// not returns a bound that is not known.
 func (v *OverSizes) not(why solver.Why) Bound { return Bound{Why: v.m.unprovedAll(why)[0]} }
 
 func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
@@ -280,7 +282,7 @@ func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
 	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
 }
 
-// farthest bounds how far apart a pair comes.
+// farthest bounds the greatest distance of a pair.
 func (v *OverSizes) farthest(ctx context.Context, c *solver.Check) (Bound, error) {
 	a, b := v.form(c.A), v.form(c.B)
 	if a == nil || b == nil || !v.plain(c.A) || !v.plain(c.B) {
@@ -293,7 +295,8 @@ func (v *OverSizes) farthest(ctx context.Context, c *solver.Check) (Bound, error
 	return Bound{Known: true, Worst: w.Lo, Near: w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
 }
 
-// keep bounds the sum of a keep line on one side; no further than to know that it keeps above so much, with its sign.
+// keep bounds the sum of a keep line on one side. It refines the bound only until it is known to be above keeps, with its
+// sign.
 func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool, keeps float64) (Bound, error) {
 	sign, less := 1.0, c.AtLeast
 	if upper {
@@ -319,7 +322,7 @@ func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool, keeps
 	return Bound{Known: !math.IsInf(w.Lo, 0) && !math.IsNaN(w.Lo), Worst: sign * w.Lo, Near: sign * w.Near, At: w.At, With: v.with(w.Dev)}, ctx.Err()
 }
 
-// with is the values of the sizes with some deviations.
+// with returns the values of the sizes with some deviations.
 func (v *OverSizes) with(dev []float64) (out []float64) {
 	for i, d := range dev {
 		out = append(out, v.sizes.List[i].Mid+v.sizes.List[i].Half*d)
@@ -327,7 +330,7 @@ func (v *OverSizes) with(dev []float64) (out []float64) {
 	return out
 }
 
-// form is that of a profile; nil where it has none.
+// form returns the form of a profile; nil where it has none.
 func (v *OverSizes) form(i int) *clearance.Form {
 	v.mu.Lock()
 	defer v.mu.Unlock()
@@ -341,7 +344,7 @@ func (v *OverSizes) form(i int) *clearance.Form {
 	return v.forms[i]
 }
 
-// apart reports whether the bands of a pair keep apart whatever the sizes.
+// apart reports whether the bands of a pair are apart whatever the sizes.
 func (v *OverSizes) apart(c *solver.Check) bool {
 	if !v.m.BandsApart(c.A, c.B) {
 		return false
@@ -378,7 +381,7 @@ func (v *OverSizes) opening(c *solver.Check, sign float64, largest bool) (lo flo
 			}
 			return s
 		}
-		// Which of the two lies further out is the same with all sizes, or both ways count.
+		// Either the same one of the two is further out for all sizes, or both orders count.
 		d := t.Max(t.Sub(sum(p.From), sum(q.To)), t.Sub(sum(q.From), sum(p.To)))
 		for _, part := range [2]int{p.Part, q.Part} {
 			if part < len(v.m.Problem.Sideplay) && v.m.Problem.Sideplay[part] != expr.None {
@@ -393,7 +396,7 @@ func (v *OverSizes) opening(c *solver.Check, sign float64, largest bool) (lo flo
 	})
 }
 
-// limit is the hardest that a limit may be, whatever the sizes: the greatest of a lower one, the least of an upper one.
+// limit returns the strictest value of a limit over all sizes: the greatest of a lower one, the least of an upper one.
 func (v *OverSizes) limit(id expr.ID, upper bool) (float64, bool) {
 	if id == expr.None {
 		return 0, !upper

@@ -9,7 +9,7 @@ import (
 	"barover/solver/linkage"
 )
 
-// changePoints lists the change points at every setting looked at, setting by setting.
+// changePoints lists the change points at every sampled setting, setting by setting.
 func (m *Machine) changePoints(ctx context.Context, o Options) ([]solver.Pass, error) {
 	settings, _, _ := m.Looked()
 	each := make([][]solver.Pass, len(settings))

@@ -13,29 +13,30 @@ import (
 	"barover/solver/tube"
 )
 
-// Play counts as sideplay does: a part may stand anywhere in it, at each position independently. So a figure with play is bounded over every
-// place that the pins may take in their eyes, as over sizes, and no engine is followed through its shakes.
+// Play counts as sideplay does: a part may be anywhere in it, at each position independently. So a figure with play is
+// bounded over every place of the pins in their eyes, as over sizes, and no engine is followed through its shakes.
 
-// WithPlay is what play makes of a figure: bounds over every place that it allows, at every position.
+// WithPlay holds the bounds of a figure over every place that play allows, at every position.
 type WithPlay struct {
 	Least, Greatest Bound // the greatest of a keep line alone
 }
 
-// Playing is an engine with the play of its parts, and further sizes perhaps, enclosed: every place and every size at once.
+// Playing is an engine with the play of its parts, and perhaps further sizes, enclosed: every place and every size at
+// once.
 type Playing struct{ *OverSizes }
 
-// agree is how far, as a share of the sketch's size, the engine with eyes of its own may stand off the one without for both to be
-// assembled the same way.
+// agree is how far, as a share of the sketch's size, the engine with eyes of its own may be off the one without, if both
+// are assembled in the same way.
 const agree = 1e-7
 
-// Playing encloses the engine with all that its play allows, each play larger by wear, mm, and over some sizes. The sizes must be in
-// the middle in m.
+// Playing encloses the engine with all that its play allows, each play larger by wear, mm, and over some sizes. The sizes
+// must be in the middle in m.
 func (m *Machine) Playing(ctx context.Context, o Options, wear float64, sizes []tube.Size) (*Playing, error) {
 	return m.playing(ctx, o, m.Problem, wear, sizes, agree)
 }
 
-// playing is Playing for a Problem that may differ from that of m in what holds its parts; like says how far, as a share of the sketch's
-// size, its parts may stand at the start of its turn from where they do in m, to be put together the same way.
+// playing is Playing for a Problem that may differ from m's in what holds its parts. To be assembled in the same way, its
+// parts may be off those of m at the start of the turn by like, as a share of the sketch's size.
 func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, wear float64, sizes []tube.Size, like float64) (*Playing, error) {
 	bare := m.sumsOver(sizes)
 	none := func(why solver.Why) (*Playing, error) {
@@ -54,14 +55,15 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 	return &Playing{over}, nil
 }
 
-// sumsOver is sizes of which no motion is enclosed: for sums of them alone.
+// sumsOver returns sizes without an enclosed motion: for sums of them alone.
 func (m *Machine) sumsOver(sizes []tube.Size) *OverSizes {
 	return &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
 		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
 }
 
-// withEyes is the engine with eyes of its own for each play, all on the middles of their pins, and how far each may stand off, behind
-// further sizes. It is nil where that cannot be told, with why. A play may follow from a size: extent says between what it lies.
+// withEyes returns the engine with eyes of its own for each play, all in the middles of their pins. After the further
+// sizes it lists how far each may be off. The engine is nil where this fails, with the reason in why. A play may depend
+// on a size: extent gives its bounds.
 func (m *Machine) withEyes(ctx context.Context, of *solver.Problem, wear, like float64, sizes []tube.Size,
 	extent func(expr.ID) (lo, hi float64, ok bool)) (*Machine, Sizes, solver.Why) {
 	all := Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}
@@ -90,7 +92,7 @@ func (m *Machine) withEyes(ctx context.Context, of *solver.Problem, wear, like f
 		all.List, all.Disc = append(all.List, tube.Size{Dim: s.Y, Half: half}), append(all.Disc, false)
 	}
 	alone := *q.Problem
-	alone.Plays = nil // it has play in its dimensions
+	alone.Plays = nil // the play is in its dimensions
 	n, err := New(&alone, expr.Resolve(q.Graph, m.Values.Fixed))
 	if err != nil || !m.standsLike(ctx, n, like) {
 		return nil, all, solver.PlayOtherwise
@@ -99,8 +101,8 @@ func (m *Machine) withEyes(ctx context.Context, of *solver.Problem, wear, like f
 	return n, all, solver.NotTried
 }
 
-// standsLike reports whether every point of m stands in n within a share of the size of where it does in m, at the start of n's turn with
-// the travels at rest.
+// standsLike reports whether every point of m is in n, at the start of n's turn with the travels at rest, within a share
+// of the size of its place in m.
 func (m *Machine) standsLike(ctx context.Context, n *Machine, share float64) bool {
 	rest, from := engine.RestSetting(m.Problem.Travels), n.Problem.Turn.From
 	a, sa, err := m.Pose(ctx, from, rest)
@@ -126,14 +128,14 @@ type shaken interface {
 	beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) []solver.Interval
 }
 
-// Everywhere is an engine with all that play and loose lines allow its parts, and over some sizes.
+// Everywhere is an engine with all places that play and loose lines allow its parts, over some sizes.
 type Everywhere struct {
 	*Playing          // with play; with tight pins where there is none
-	loose    *loosely // with what loose lines allow; nil where no clear line that is asked about goes by them
+	loose    *loosely // with what loose lines allow; nil where no clear line that is asked about depends on them
 }
 
-// Everywhere encloses all that play and loose lines allow, over some sizes, for those of the checks that are clear lines. The sizes must be
-// in the middle in m.
+// Everywhere encloses all places that play and loose lines allow, over some sizes, for those checks that are clear lines.
+// The sizes must be in the middle in m.
 func (m *Machine) Everywhere(ctx context.Context, o Options, sizes []tube.Size, checks []int) (*Everywhere, error) {
 	e, err := m.shaken(ctx, o, 0, sizes, checks)
 	if err == nil && e.Playing == nil {
@@ -158,7 +160,7 @@ func (m *Machine) shaken(ctx context.Context, o Options, wear float64, sizes []t
 	return e, err
 }
 
-// Shakes reports whether play or loose lines let anything stand elsewhere than where it is drawn.
+// Shakes reports whether play or loose lines let anything be off its drawn place.
 func (m *Machine) Shakes() bool { return len(m.Problem.Plays) > 0 || m.Slack() }
 
 // Check bounds the worst of a check as OverSizes does, over all that the engine allows.
@@ -173,8 +175,8 @@ func (e *Everywhere) of(check int) shaken {
 	return e.Playing
 }
 
-// played adds to findings what play makes of them: of a clear line the least over all of it takes the place of the least with
-// tight pins, of a keep line it stands beside it.
+// played adds the effect of play to findings. For a clear line, the least over all places replaces the least with tight
+// pins. For a keep line, it is added beside it.
 func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) error {
 	plays := len(m.Problem.Plays) > 0 || o.Wear > 0
 	switch {
@@ -197,7 +199,7 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 		f := &list[i]
 		switch by, kind := e.of(f.Check), m.Problem.Checks[f.Check].Kind; {
 		case kind == solver.Clear && by == shaken(e.loose) && !f.Apart && !math.IsNaN(f.Least):
-			f.Sure, f.Unproved = solver.Proved, nil // of every place that the loose lines allow, unless found otherwise
+			f.Sure, f.Unproved = solver.Proved, nil // for every place that the loose lines allow, unless found otherwise
 			return m.clearance(ctx, by, f)
 		case kind == solver.Clear && plays:
 			return m.clearance(ctx, by, f)
@@ -208,12 +210,12 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 	})
 }
 
-// hasPlay reports whether a finding is not told before play is counted in it.
+// hasPlay reports whether a finding waits until play is counted in it.
 func (m *Machine) hasPlay(o Options, f *solver.Finding) bool {
 	return (len(m.Problem.Plays) > 0 || o.Wear > 0) && m.Problem.Checks[f.Check].Kind == solver.Clear
 }
 
-// unplayed says of clear lines that their play was not counted.
+// unplayed notes on clear lines that their play was not counted.
 func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 	for i := range list {
 		if f := &list[i]; m.Problem.Checks[f.Check].Kind == solver.Clear && !f.Apart {
@@ -225,7 +227,7 @@ func (m *Machine) unplayed(list []solver.Finding, why solver.Why) error {
 	return nil
 }
 
-// clearance puts what play makes of a clear line in the place of what it comes to with tight pins.
+// clearance replaces the figure of a clear line with tight pins by the figure with play.
 func (m *Machine) clearance(ctx context.Context, by shaken, f *solver.Finding) error {
 	if f.Apart {
 		return nil
@@ -238,9 +240,9 @@ func (m *Machine) clearance(ctx context.Context, by shaken, f *solver.Finding) e
 	return err
 }
 
-// side puts what play makes of one side of a clear line into its finding: the worst found is that of an engine that was solved with its
-// pins off their middles, and beside it stands what no place in the play is worse than. The line holds if that is enough,
-// and falls short if such an engine does; between the two nothing is claimed.
+// side puts the effect of play on one side of a clear line into its finding. The worst found comes from an engine that
+// was solved with its pins off their middles. Beside it is the bound of all places in the play. The line holds if the
+// bound is enough, and falls short if such an engine does. Between the two nothing is claimed.
 func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper bool) error {
 	b, err := by.Check(ctx, f.Check, upper)
 	if err != nil {
@@ -263,7 +265,7 @@ func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper 
 		}
 	}
 	if b.Known {
-		*bound = sign * math.Min(sign*b.Worst, sign**figure) // the bound may lie beyond by what floats lose
+		*bound = sign * math.Min(sign*b.Worst, sign**figure) // the bound may lie beyond by rounding
 	}
 	switch {
 	case b.Known && c.Suffices(b.Room):
@@ -283,15 +285,17 @@ func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper 
 			b.Why = m.unprovedAll(solver.Undecided)[0]
 		}
 		f.Sure, f.Unproved = solver.Sampled, append(f.Unproved, b.Why)
-		f.OK = f.OK && w != nil // without an engine solved nothing is known of it
+		f.OK = f.OK && w != nil // without a solved engine nothing is known of it
 	}
 	return ctx.Err()
 }
 
-// shortPiece is how long the parts of the turn are, rad, of which it is told whether a clear line may fall short with play.
+// shortPiece is the length of the pieces of the turn, rad, for each of which it is decided whether a clear line may fall
+// short with play.
 const shortPiece = 0.25 * math.Pi / 180
 
-// beyond lists the stretches of the turn over which a clear line may come below a limit somewhere in its play, or above an upper one.
+// beyond lists the stretches of the turn over which a clear line may be below a limit somewhere in its play, or above an
+// upper one.
 func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) (out []solver.Interval) {
 	list := func() []tube.Range {
 		if upper {
@@ -309,7 +313,7 @@ func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, b 
 	return out
 }
 
-// kept tells beside a keep line what play makes of it.
+// kept adds the effect of play to a keep line's finding.
 func (p *Playing) kept(ctx context.Context, f *solver.Finding) error {
 	low, err := p.Check(ctx, f.Check, false)
 	if err != nil {

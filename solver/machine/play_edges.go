@@ -2,11 +2,12 @@ package machine
 
 import "context"
 
-// Edge is the engine with one eye at the edge of its play, along x and along y of the frame; on a line, where X is nil, off it to the left.
+// Edge is the engine with one eye at the edge of its play, along x and along y of the frame. For play along a line, X is
+// nil and the eye is off it to the left.
 type Edge struct{ X, Y *Machine }
 
-// Edges lists every play of the engine, for pictures: how far engine.Everything stands off when one eye goes to its edge. It reports false where play
-// cannot be worked out. No check goes by it.
+// Edges lists every play of the engine, for pictures: how far all points are displaced when one eye goes to its edge. It
+// returns false where play cannot be computed. No check depends on it.
 func (m *Machine) Edges(ctx context.Context) (list []Edge, ok bool) {
 	n, sizes, _ := m.withEyes(ctx, m.Problem, 0, agree, nil, m.sumsOver(nil).extent)
 	if n == nil {

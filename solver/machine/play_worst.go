@@ -14,23 +14,23 @@ import (
 	"barover/solver/plane"
 )
 
-// A bound over every place of the play is no engine. What is told as the worst is that of an engine that was solved: its pins stand in
-// their eyes where the bound is nearest to it, or where slopes point to from there.
+// A bound over every place of the play is no engine. The worst that is reported is that of an engine that was solved. Its
+// pins are where the bound is nearest to it, or where slopes from there point to.
 
-// stood is how far apart the two of a clear line come in an engine with its pins off their middles.
+// stood is the distance of the two of a clear line in an engine with its pins off their middles.
 type stood struct {
 	v     float64
 	at    solver.Position
 	near  [2]plane.Vec
-	fouls []solver.Interval // at that travel setting, of that engine; nil where they were not looked for
+	fouls []solver.Interval // at that travel setting, in that engine; nil where they were not searched for
 }
 
-// soughtSteps is how many engines are solved at most for the worst that play makes of a check, each with its pins where the slopes of the last
-// one point to.
+// soughtSteps is how many engines are solved at most for the worst that play makes of a check. Each has its pins where
+// the slopes of the one before point to.
 const soughtSteps = 4
 
-// worst is the worst that was found of one side of a clear line: where the bound says it is, and where that leaves more than the tolerance
-// between the two, in engines that are looked at over the whole turn. It is nil where none could be solved.
+// worst returns the worst that was found of one side of a clear line. It starts where the bound says. If that leaves more
+// than the tolerance between the two, it samples engines over the whole turn. It is nil where none could be solved.
 func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*stood, error) {
 	sign := 1.0
 	if upper {
@@ -72,7 +72,7 @@ func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*
 	return best, ctx.Err()
 }
 
-// off is how far off their middles a bound has the sizes, each from -1 to 1; zero where it reports none.
+// off returns how far off their middles the sizes of a bound are, each from -1 to 1; zero where the bound has none.
 func (p *Playing) off(b *Bound) []float64 {
 	at := make([]float64, len(p.sizes.List))
 	for i, v := range b.With {
@@ -83,7 +83,7 @@ func (p *Playing) off(b *Bound) []float64 {
 	return at
 }
 
-// with is the engine with its sizes so far off their middles, each from -1 to 1.
+// with returns the engine with its sizes this far off their middles, each from -1 to 1.
 func (p *Playing) with(at []float64) (*Machine, error) {
 	fixed := maps.Clone(p.m.Values.Fixed)
 	if fixed == nil {
@@ -95,7 +95,8 @@ func (p *Playing) with(at []float64) (*Machine, error) {
 	return p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
 }
 
-// against puts the sizes where slopes say that a figure is least, or with a sign of -1 greatest. It reports whether that is elsewhere.
+// against puts the sizes where slopes say that a figure is least or, with a sign of -1, greatest. It reports whether that
+// is elsewhere.
 func (p *Playing) against(slopes, at []float64, sign float64) (moved bool) {
 	set := func(i int, v float64) {
 		moved = moved || math.Abs(v-at[i]) > 1e-6
@@ -119,8 +120,8 @@ func (p *Playing) against(slopes, at []float64, sign float64) (moved bool) {
 	return moved
 }
 
-// solved is what a clear line comes to at the place that a bound names, with the sizes that it names, solved as any engine; nil where that
-// cannot be.
+// solved returns the distance of a clear line at the place and with the sizes of a bound, solved like any engine; nil
+// where that fails.
 func (p *Playing) solved(ctx context.Context, check int, b *Bound) *stood {
 	if b.With == nil {
 		return nil
@@ -129,7 +130,7 @@ func (p *Playing) solved(ctx context.Context, check int, b *Bound) *stood {
 	return w
 }
 
-// stands is what a clear line comes to at a place with the sizes so far off their middles, and where everything stands there.
+// stands returns the distance of a clear line at a place with the sizes this far off their middles, and the pose there.
 func (p *Playing) stands(ctx context.Context, check int, off []float64, at *clearance.Place) (*stood, *linkage.Pose) {
 	n, err := p.with(off)
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Plot is what a chart shows at one travel setting, in mm, rad or bare numbers; NaN where a figure has no value.
+// Plot holds the curves of a chart at one travel setting, in mm, rad or bare numbers; NaN where a figure has no value.
 type Plot struct {
 	Travel  []float64
 	Turns   []float64
@@ -18,7 +18,7 @@ type Plot struct {
 	Events  []PlotEvent // in the order of Chart.Marks
 }
 
-// PlotEvent is one time that a mark of a chart happens, and what the chart shows then.
+// PlotEvent is one time that a mark of a chart happens, with the values of the chart then.
 type PlotEvent struct {
 	Mark    int // index into Problem.Marks
 	Turn    float64
@@ -26,13 +26,13 @@ type PlotEvent struct {
 	Of      []float64 // by Chart.Of
 }
 
-// ListSettings is every combination of the travels that are lists, with those that are ranges at rest. The first travel
-// goes slowest.
+// ListSettings lists every combination of the travels that are lists, with those that are ranges at rest. The first
+// travel changes slowest.
 func (m *Machine) ListSettings() [][]float64 {
 	return engine.ListSettings(m.Problem.Travels)
 }
 
-// Plots is what the chart c shows at each of these travel settings.
+// Plots returns the curves of the chart c at each of these travel settings.
 func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, settings [][]float64) ([]Plot, error) {
 	a := engine.Asked{Measures: c.Of, Marks: c.Marks}
 	if c.Against >= 0 {
@@ -57,8 +57,8 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, setting
 	})
 }
 
-// plot is what a chart shows of this run: at the positions that it looked at, so that the lines are close enough to be
-// drawn straight from one to the next. Where parts do not assemble there is a position without a figure.
+// plot returns the curves of a chart for this run, at its sampled positions: they are close enough for straight lines
+// from one to the next. Where parts do not assemble there is a position without a figure.
 func plot(r *engine.Run, c *solver.Chart) Plot {
 	p := Plot{Travel: r.Travel, Of: make([][]float64, len(c.Of))}
 	eval := make([]*expr.Eval, len(c.Of)+1) // one for each, so that each keeps its plan
@@ -108,7 +108,8 @@ func plot(r *engine.Run, c *solver.Chart) Plot {
 	return p
 }
 
-// Over is the sum of a keep check at each position looked at over the turn, at one travel setting; NaN where it has no value.
+// Over returns the sum of a keep check at each sampled position of the turn, at one travel setting; NaN where it has no
+// value.
 func (m *Machine) Over(ctx context.Context, check int, travel []float64) (turns, values []float64, err error) {
 	sum := m.Problem.Checks[check].Sum
 	need := m.NeedsOf(sum)

@@ -16,37 +16,37 @@ import (
 	"barover/solver/tube"
 )
 
-// proofs is what proved answers stand on: the whole motion enclosed, one tube for each product of separate settings, in
-// which the ranges of travels are continuous.
+// proofs is the basis of proved answers: the whole motion enclosed, in one tube for each product of separate settings. In
+// a tube the ranges of travels are continuous.
 type proofs struct {
 	m        *Machine
 	tubes    []*tube.Tube
 	ask      tube.Ask                      // what the tubes enclose, except for the travels
-	unproved []solver.Unproved             // over which a tube claims nothing
-	prover   *clearance.Prover             // of which all others are forks
+	unproved []solver.Unproved             // where a tube claims nothing
+	prover   *clearance.Prover             // all others are forks of it
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 	stations spare.Pool[*engine.Station]   // likewise
 
 	mu    sync.Mutex
-	runs  map[string]*ranOnce         // exact, at rest and at the travels where something was found
-	least map[[2]int]clearance.Answer // of pairs of profiles: a clear line may take a pair that another has
+	runs  map[string]*ranOnce         // exact, at rest and at travels where something was found
+	least map[[2]int]clearance.Answer // of pairs of profiles: two clear lines may share a pair
 
 	closing  sync.Mutex
 	closeUps map[string]*clearance.Prover // by travel setting; nil where there is none
 }
 
-// proved is how near the two bounds of a proved figure come, mm, and provedShare the same as a share of the sketch's size: the
-// less of the two counts, so that a watch is known as well as a locomotive.
+// proved is how near the two bounds of a proved figure must be, mm, and provedShare the same as a share of the sketch's
+// size. The smaller of the two counts, so a watch is as accurate as a locomotive.
 const (
 	proved      = 0.001
 	provedShare = 1e-5
 )
 
-// tolerance is how near the two bounds of a proved distance come, mm.
+// tolerance is how near the two bounds of a proved distance must be, mm.
 func (m *Machine) tolerance() float64 { return math.Min(proved, provedShare*m.Size) }
 
-// enclosed is the enclosed motion, computed when first wanted. It is nil where that cannot be done at all, for
-// the reason whyNot: answers are then sampled.
+// enclosed returns the enclosed motion, computed when first needed. It is nil where that is impossible, with the reason
+// in whyNot: answers are then sampled.
 func (m *Machine) enclosed(ctx context.Context, o Options) (*proofs, error) {
 	if o.Sampled {
 		return nil, nil
@@ -94,7 +94,7 @@ func (m *Machine) enclose(ctx context.Context, o Options) (*proofs, error) {
 	return p, nil
 }
 
-// asked is what tubes are to enclose, except for the travels.
+// asked returns what tubes are to enclose, except for the travels.
 func (m *Machine) asked(o Options) tube.Ask {
 	t := m.Problem.Turn
 	return tube.Ask{Turn: tube.Range{From: t.From, To: t.To}, Rest: engine.RestSetting(m.Problem.Travels), Reach: m.reach(),
@@ -108,8 +108,8 @@ func (m *Machine) sumsTurn() bool {
 	})
 }
 
-// encloseAt encloses the motion at some settings of the travels: the first of them if all would take up too much. The error is
-// errNone where it has no enclosure.
+// encloseAt encloses the motion at some settings of the travels, or at the first of them if all would take too much. The
+// error is errNone where the motion has no enclosure.
 func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask tube.Ask, settings [][]tube.Range) ([]*tube.Tube, error) {
 	tubes := make([]*tube.Tube, len(settings))
 	ask.Common = tube.NewCommon(plan, apart(settings))
@@ -126,7 +126,7 @@ func (m *Machine) encloseAt(ctx context.Context, o Options, plan *tube.Plan, ask
 	}
 	err := one(0)
 	if err == nil && len(plan.Sizes) > 0 && !tubes[0].Whole() {
-		return tubes[:1], nil // no claim will be made, so that the others need not be known
+		return tubes[:1], nil // no claim will be made, so the others are not needed
 	}
 	if err == nil { // what the others share with it is known before they begin
 		ask.Common.Made(tubes[0])
@@ -149,7 +149,7 @@ func (o Options) mostNumbers() int {
 	return mostNumbers
 }
 
-// kept is how many numbers tubes hold together.
+// kept returns how many numbers tubes hold together.
 func kept(tubes []*tube.Tube) (n int) {
 	for _, t := range tubes {
 		n += t.Numbers()
@@ -157,7 +157,7 @@ func kept(tubes []*tube.Tube) (n int) {
 	return n
 }
 
-// newProofs is what proofs begin with.
+// newProofs returns empty proofs.
 func newProofs(m *Machine) *proofs {
 	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer), closeUps: make(map[string]*clearance.Prover)}
 	p.stations.New = m.NewStation
@@ -165,19 +165,19 @@ func newProofs(m *Machine) *proofs {
 }
 
 const (
-	// maxTubes is how many products of separate settings are enclosed at any rate. Each costs some milliseconds, and as much memory
-	// as the motion itself.
+	// maxTubes is how many products of separate settings are always enclosed. Each costs some milliseconds, and as much
+	// memory as the motion itself.
 	maxTubes = 256
-	// mostNumbers is how many numbers, of eight bytes each, the tubes may hold together before no more settings are enclosed, and
-	// moreTubes how many settings are enclosed between two looks at that. It counts work, not time, so that the answer is the same
-	// on a slower machine.
+	// mostNumbers is how many numbers, of eight bytes each, the tubes may hold together before no more settings are
+	// enclosed. moreTubes is how many settings are enclosed between two counts. It counts work, not time, so that the
+	// answer is the same on a slower machine.
 	mostNumbers, moreTubes = 20_000_000, 64
 )
 
 // errNone ends the enclosing of a motion that has no enclosure.
 var errNone = errors.New("no enclosure")
 
-// tubeSettings is the product of the separate settings, with each range as a range.
+// tubeSettings returns the product of the separate settings, with each range as a range.
 func (m *Machine) tubeSettings() [][]tube.Range {
 	lists := make([]solver.Travel, len(m.Travels))
 	for k, t := range m.Travels {
@@ -188,7 +188,7 @@ func (m *Machine) tubeSettings() [][]tube.Range {
 	}
 	settings, err := engine.SettingsOf(lists)
 	if err != nil {
-		return nil // as many as the settings themselves at most, which were counted
+		return nil // at most as many as the settings themselves, which were counted
 	}
 	out := make([][]tube.Range, len(settings))
 	for i, s := range settings {
@@ -215,7 +215,7 @@ func apart(settings [][]tube.Range) (set uint64) {
 	return set
 }
 
-// reach is how far the outlines of each part reach from its origin, mm.
+// reach returns how far the outlines of each part reach from its origin, mm.
 func (m *Machine) reach() []float64 {
 	out := make([]float64, len(m.Problem.Linkage.Parts))
 	for i := range out {
@@ -228,13 +228,13 @@ func (m *Machine) reach() []float64 {
 	return out
 }
 
-// body is a profile as the proofs know it.
+// body returns a profile in the form that proofs need.
 func (m *Machine) body(profile int) clearance.Body {
 	return clearance.Body{Region: m.Regions[profile], Part: m.Problem.Profiles[profile].Part}
 }
 
-// exactly is the run at a travel setting on which what a proof found is settled: for a sum, or for distances if there is
-// none.
+// exactly returns the run at a travel setting on which a proof's result is settled: for a sum, or for distances if there
+// is none.
 func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*engine.Run, error) {
 	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
 		return p.runOnce(engine.SettingKey(travel), func() (*engine.Run, error) {
@@ -248,18 +248,18 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*e
 	return p.lookedAt(ctx, travel, p.m.NeedsOf(sum))
 }
 
-// runOn is the run at one travel setting for sums that need n.
+// runOn returns the run at one travel setting for sums that need n.
 func (p *proofs) runOn(ctx context.Context, travel []float64, rest *engine.Run, n engine.Needs) (*engine.Run, error) {
 	return p.runOnce(fmt.Sprint(engine.SettingKey(travel), n), func() (*engine.Run, error) { return p.m.RunWith(ctx, travel, rest, n) })
 }
 
-// ranOnce is a run that whoever wants it first makes, while others wait for that one alone.
+// ranOnce is a run that the first goroutine to need it makes, while others wait for it.
 type ranOnce struct {
 	mu  sync.Mutex
 	run *engine.Run
 }
 
-// runOnce is the run that goes by a key, made if there is none yet.
+// runOnce returns the run with a key, and makes it if there is none yet.
 func (p *proofs) runOnce(key string, solve func() (*engine.Run, error)) (*engine.Run, error) {
 	p.mu.Lock()
 	r := p.runs[key]
@@ -277,7 +277,7 @@ func (p *proofs) runOnce(key string, solve func() (*engine.Run, error)) (*engine
 	return r.run, err
 }
 
-// leastOf is the proved least distance of two profiles.
+// leastOf returns the proved least distance of two profiles.
 func (p *proofs) leastOf(ctx context.Context, pr *clearance.Prover, a, b int) clearance.Answer {
 	key := [2]int{a, b}
 	p.mu.Lock()

@@ -12,7 +12,7 @@ import (
 	"barover/solver/plane"
 )
 
-// byProof is what was proved, by the places in what was asked; nil where it was not.
+// byProof holds what was proved, by the places in what was asked; nil where it was not.
 type byProof struct {
 	findings []*solver.Finding
 	unproved [][]solver.Unproved // of each finding that is nil, why
@@ -54,8 +54,8 @@ func (p *proofs) answer(ctx context.Context, o Options, m *Machine, a engine.Ask
 	return b, err
 }
 
-// left is what of a must be looked at position by position: what was not proved, and what was proved except for a stretch of
-// the turn, which may hold something worse.
+// left is the part of a that must be sampled: what was not proved, and what was proved except for a stretch of the turn,
+// which may hold something worse.
 func (b byProof) left(a engine.Asked) engine.Asked {
 	out := engine.Asked{Marks: a.Marks}
 	for k, i := range a.Checks {
@@ -74,7 +74,7 @@ func (b byProof) left(a engine.Asked) engine.Asked {
 	return out
 }
 
-// join is the answers to all that was asked, proved and seen. What was seen is in the order that left gave.
+// join returns the answers to all that was asked, proved and sampled. The samples are in the order of left.
 func (b byProof) join(s *survey, a engine.Asked) (f []solver.Finding, e []solver.Extremes) {
 	n := 0
 	for k := range a.Checks {
@@ -124,8 +124,9 @@ func (m *Machine) still(f *solver.Finding) bool {
 	return true
 }
 
-// check proves the answer to a check. It reports false where the proof does not come to an end, or does not agree with what
-// is found at its own place: then the answer must be sampled. Levers says that what moves it is to be told even where it holds.
+// check proves the answer to a check. It returns false where the proof does not end, or disagrees with the exact motion
+// at its own place: then the answer must be sampled. If levers is set, the worst place is found closely even where the
+// check holds.
 func (p *proofs) check(ctx context.Context, f *solver.Finding, levers bool) (bool, error) {
 	c := &p.m.Problem.Checks[f.Check]
 	pr := p.provers.Must()
@@ -167,7 +168,7 @@ func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Ch
 	}
 	asks := p.m.Wanted(c)
 	if levers || ans.Hi < asks-solver.MeetsLength {
-		ans = pr.Closer(ctx, a, b, ans) // what moves it is told at the worst place itself
+		ans = pr.Closer(ctx, a, b, ans) // levers are computed at the worst place itself
 	}
 	at, ok, err := p.settlePair(ctx, c, ans, f)
 	if err != nil || !ok {
@@ -181,13 +182,13 @@ func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Ch
 	if ans.Lo >= asks-solver.MeetsLength {
 		return true, nil
 	}
-	// So near to what is asked that the bounds must come nearer to one another to tell.
+	// So near to the limit that the bounds must be refined to decide.
 	limit := asks - solver.MeetsLength
 	closer := clearance.New(p.tubes, p.telling(f.Least-limit)).Compare(ctx, a, b, limit)
 	return closer.Lo >= limit, ctx.Err()
 }
 
-// clearAtMost proves that a pair comes as near as asked at every position, beside what is known of its distance already.
+// clearAtMost proves that a pair comes as near as asked at every position. The least distance is known already.
 func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	far := pr.Farthest(ctx, a, b, math.Inf(-1))
@@ -207,10 +208,10 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	f.Greatest = at.V
 	room, held := f.AtMost-f.Greatest, f.OK
 	below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN())
-	worse := room < below && !(f.Least < 0) // a foul is worse than whatever is too far apart
+	worse := room < below && !(f.Least < 0) // a foul is worse than any pair too far apart
 	if worse {
 		n := fig.Near(s)
-		if at.run.Entire != nil { // what the cone holds is given back
+		if at.run.Entire != nil { // the room of a cone is given back
 			at.run = at.run.Entire
 		}
 		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.T, Travel: at.run.Travel}
@@ -233,12 +234,12 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	return closer.Hi <= limit, ctx.Err()
 }
 
-// telling is how near the bounds of a distance must come to tell that it holds by a margin, mm.
+// telling is how near the bounds of a distance must be to decide that it holds by a margin, mm.
 func (p *proofs) telling(margin float64) float64 {
 	return math.Min(math.Min(p.m.tolerance(), solver.MeetsLength/4), math.Max(margin/4, settled))
 }
 
-// apartFrom is the pair of a check going farther apart than a limit, mm.
+// apartFrom returns the overrun of a pair that goes farther apart than a limit, mm.
 func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	return overrun{p.m.PairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
@@ -246,7 +247,7 @@ func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) 
 	}}
 }
 
-// gap proves a gap line: whether the two pass each other in the side view is proved, the rest is a sum.
+// gap proves a gap line: whether the two pass each other in the side view is proved, and the rest is a sum.
 func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	ans := pr.Compare(ctx, a, b, -engine.Touch)
@@ -260,26 +261,26 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check,
 		return false, nil
 	}
 	p.m.Passes(f, c)
-	if !f.OK { // then the deepest is worth finding
+	if !f.OK { // then the deepest place is worth finding
 		if ans = p.leastOf(ctx, pr, c.A, c.B); !ans.Done {
 			return false, ctx.Err()
 		}
 	}
 	if f.OK {
-		ans.Lo = math.Inf(-1) // any place where they pass will do
+		ans.Lo = math.Inf(-1) // any place where they pass serves
 	}
 	at, ok, err := p.settlePair(ctx, c, ans, f)
 	if err != nil || !ok {
 		return false, err
 	}
-	p.m.Passes(f, c) // what was settled is how deep they pass each other
+	p.m.Passes(f, c) // what was settled is how deep they overlap
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.within(ctx, c, 0)), f.At.Travel
 	}
 	return true, ctx.Err()
 }
 
-// within is the pair of a check coming nearer in the side view than a limit, mm.
+// within returns the overrun of a pair that comes nearer in the side view than a limit, mm.
 func (p *proofs) within(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
 	return overrun{p.m.PairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {

@@ -10,7 +10,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Tolerances to which sums are proved: finer than distances, since a sum costs less.
+// sumTolerance is how closely sums are proved: more finely than distances, since a sum costs less.
 func (m *Machine) sumTolerance(angle, number bool) float64 {
 	if angle || number {
 		return 1e-6 // rad, or a bare number
@@ -25,7 +25,7 @@ type bounds struct {
 	open            []solver.Unproved // where the sum could not be enclosed
 }
 
-// bound proves the least and greatest of a sum; nil where they cannot be.
+// bound proves the least and greatest of a sum; nil where it cannot.
 func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, tolerance float64) *bounds {
 	f, err := pr.Figure(ctx, sum)
 	if err != nil {
@@ -42,7 +42,7 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 	return b
 }
 
-// settleSum is an extreme of a sum on the exact motion, close to the place of its proof.
+// settleSum finds an extreme of a sum on the exact motion, close to the place of its proof.
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)
@@ -50,7 +50,7 @@ func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme
 	return search.settle(ctx, e.At)
 }
 
-// keep proves a keep line whose limits stand still.
+// keep proves a keep line whose limits do not change with the turn.
 func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
 	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
 		return false, nil
@@ -83,7 +83,7 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 	return !(b.least.Lo < f.AtLeast-c.Meets()) && !(b.greatest.Hi > f.AtMost+c.Meets()), nil
 }
 
-// measure proves the least and greatest of a measure; nil where that cannot be done.
+// measure proves the least and greatest of a measure; nil where it cannot.
 func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	m := &p.m.Problem.Measures[i]
 	pr := p.provers.Must()
@@ -103,7 +103,7 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	return &solver.Extremes{Measure: i, Least: lo.V, LeastAt: lo.extreme().at, Greatest: hi.V, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
 }
 
-// outside is a sum going beyond each limit that its extremes do not meet.
+// outside lists the overruns of a sum: one for each limit that its extremes do not meet.
 func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding) (over []overrun) {
 	if !math.IsNaN(f.AtLeast) && !c.Suffices(f.Least-f.AtLeast) {
 		over = append(over, p.past(ctx, c.Sum, f.AtLeast, 1))
@@ -114,7 +114,7 @@ func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding
 	return over
 }
 
-// past is a sum going below a limit (sign 1) or above it (−1).
+// past returns the overrun of a sum below a limit (sign 1) or above it (−1).
 func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
 	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
 		f, err := pr.Figure(ctx, sum)

@@ -10,21 +10,21 @@ import (
 	"barover/solver/expr"
 )
 
-// An engine on the bench is turned by hand and looked at where the crank stands at a quarter. What that shows is told beside
-// what the whole turn shows, since the two need not agree.
+// A builder turns an engine on the bench by hand and looks at it with the crank at each quarter. The figures at the
+// quarters are reported next to those of the whole turn, since the two need not agree.
 
 // mostQuarters bounds the quarters that are tried: four whole turns of them.
 const mostQuarters = 16
 
-// Tried is what a check shows at one position.
+// Tried is the figure of a check at one position.
 type Tried struct {
 	Turn  float64 // rad
 	Is    float64 // distance, gap or sum, mm, rad or a plain number; NaN where there is none
-	Room  float64 // by how much it holds there: below zero it does not. -Inf where there is no figure
-	Apart bool    // of a gap: the two do not pass each other there, and nothing shows
+	Room  float64 // the margin there: below zero it does not hold. -Inf where there is no figure
+	Apart bool    // of a gap: the two do not pass each other there, so there is no figure
 }
 
-// Quarters are the quarters of the turn within its range, rad. The end of a whole turn is its start again.
+// Quarters lists the quarters of the turn within its range, rad. The end of a whole turn is its start again.
 func (m *Machine) Quarters() []float64 {
 	t := m.Problem.Turn
 	const quarter, rounding = math.Pi / 2, 1e-9
@@ -38,8 +38,8 @@ func (m *Machine) Quarters() []float64 {
 	return out
 }
 
-// TryAt is what each of these checks shows at some turns with the travels at rest: of clear and gap lines, and of keep lines
-// whose sum moves with the turn. Nil for the others. Nothing is claimed of what lies between.
+// TryAt returns the figures of these checks at some turns with the travels at rest, for clear and gap lines, and for keep
+// lines with a sum that changes with the turn. It is nil for the others. It claims nothing about the turns between.
 func (m *Machine) TryAt(ctx context.Context, turns []float64, checks []int) ([][]Tried, error) {
 	out := make([][]Tried, len(checks))
 	shown := slices.DeleteFunc(slices.Clone(checks), func(i int) bool { return !m.showsAtATurn(i) })
@@ -65,7 +65,7 @@ func (m *Machine) TryAt(ctx context.Context, turns []float64, checks []int) ([][
 	return out, nil
 }
 
-// showsAtATurn reports whether a check has a figure that is one thing at one position and another at the next.
+// showsAtATurn reports whether a check has a figure that differs from one position to the next.
 func (m *Machine) showsAtATurn(i int) bool {
 	c := &m.Problem.Checks[i]
 	switch c.Kind {
@@ -79,7 +79,7 @@ func (m *Machine) showsAtATurn(i int) bool {
 	return false
 }
 
-// tried is what a check shows where s stands.
+// tried returns the figure of a check at the position of s.
 func (m *Machine) tried(i int, turn float64, s *engine.Station, stands bool) Tried {
 	t := Tried{Turn: turn, Is: math.NaN(), Room: math.Inf(-1)}
 	if !stands {
@@ -107,7 +107,7 @@ func (m *Machine) tried(i int, turn float64, s *engine.Station, stands bool) Tri
 	return t
 }
 
-// trySum is tried of a keep line.
+// trySum is tried for a keep line.
 func (m *Machine) trySum(c *solver.Check, s *engine.Station, t *Tried) {
 	v := m.Sum(c.Sum).Value(s)
 	if math.IsNaN(v) {

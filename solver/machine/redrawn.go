@@ -4,9 +4,9 @@ import (
 	"barover/solver/expr"
 )
 
-// Redrawn is the same Machine with other values of dimensions that move no part, as Problem.Moves tells: outlines, bands and
-// limits may change with them. The parts move as they did, so that what was followed, looked at and enclosed of their motion is
-// taken over, and what was proved of pairs whose outlines stay.
+// Redrawn returns the same Machine with other values of dimensions that move no part (see Problem.Moves). Outlines, bands
+// and limits may change with them. The parts move as before, so the samples and the enclosure of their motion are kept,
+// and the proofs of pairs whose outlines stay the same.
 func (m *Machine) Redrawn(v *expr.Values) (*Machine, error) {
 	e, err := m.Engine.Redrawn(v)
 	if err != nil {
@@ -17,11 +17,11 @@ func (m *Machine) Redrawn(v *expr.Values) (*Machine, error) {
 	return n, nil
 }
 
-// wider is how many times as far the outlines of a part may reach as they did when the motion was enclosed. How near
-// it was enclosed goes by how far they reach, with room for some more: beyond that distances would not come out close enough.
+// wider is how many times farther than when the motion was enclosed the outlines of a part may reach. The enclosure is as
+// close as their reach needs, with some to spare: beyond wider, distances would not be close enough.
 const wider = 2
 
-// takeOver takes what was enclosed of the same motion.
+// takeOver keeps what was enclosed of the same motion.
 func (n *Machine) takeOver(m *Machine) {
 	m.enclosing.Lock()
 	defer m.enclosing.Unlock()

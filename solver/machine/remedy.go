@@ -9,8 +9,8 @@ import (
 	"barover/solver/engine"
 )
 
-// takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and says what it does to other checks.
-// With the next size that is available, if it holds with that too.
+// takeUp offers a value of a dimension with which a finding just holds, on the Machine n, and its effect on other checks.
+// It adds the next available size, if the finding holds with that too.
 func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, n *Machine, b *bench) error {
 	next, spare, with, err := m.nextSize(ctx, f, l, v, b)
 	if err != nil {
@@ -29,8 +29,9 @@ func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever
 	return nil
 }
 
-// nextSize is the next size available, and the engine with it: one that lies short of v by no more than v does more than it must,
-// or the next beyond; and the room that it leaves. NaN and nil where the check is proved to hold with neither.
+// nextSize returns the next available size, the engine with it, and the room that it leaves. It takes a size short of v
+// by no more than v exceeds what is needed, or otherwise the next beyond. It returns NaN and nil where the check is
+// proved to hold with neither.
 func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (size, spare float64, with *Machine, err error) {
 	none := math.NaN()
 	if b.next == nil {
@@ -63,11 +64,11 @@ func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lev
 	return none, none, nil, ctx.Err()
 }
 
-// justHeld is by how much a check is made to hold by a change that is offered: more than what separates the bounds of a proof.
+// justHeld is the margin that an offered change must give a check: more than the distance between the bounds of a proof.
 func justHeld(c *solver.Check) float64 { return 20 * c.Meets() }
 
-// consequences says what a change of a dimension, which made this Machine, does to the checks but one. It reports false where
-// this one cannot be assembled over part of the turn and the engine as it is could.
+// consequences finds what a change of a dimension, which made this Machine, does to all checks except one. It returns
+// false where this Machine cannot be assembled over part of the turn although the engine before the change could.
 func (m *Machine) consequences(ctx context.Context, but, dim int, l *solver.Lever, b *bench) (whole bool, err error) {
 	broken, err := m.broken(ctx, Options{Workers: 1})
 	if err != nil || len(broken) > len(b.all.Broken) {
@@ -99,10 +100,10 @@ func (m *Machine) consequences(ctx context.Context, but, dim int, l *solver.Leve
 	return true, err
 }
 
-// mostJudged is of how many checks that fall short a change is asked what it does to them: each is a proof.
+// mostJudged is for how many failing checks the effect of a change is computed: each is a proof.
 const mostJudged = 24
 
-// touchedBy lists the checks that a dimension has to do with: all of them where the turn or a travel follows from it.
+// touchedBy lists the checks that depend on a dimension: all of them where the turn or a travel depends on it.
 func (m *Machine) touchedBy(dim int, b *bench) []int {
 	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
 		return engine.Everything(m.Problem).Checks

@@ -9,8 +9,8 @@ import (
 	"barover/solver/expr"
 )
 
-// Slopes is the derivative of the worst figure of each finding by each dimension: by how much the figure changes where
-// the dimension grows by one (mm, rad). An entry is nil where there is no derivative.
+// Slopes returns the derivative of the worst figure of each finding by each dimension: the change of the figure when the
+// dimension grows by one (mm, rad). An entry is nil where there is no derivative.
 func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]float64, error) {
 	upper := make([]bool, len(findings))
 	for i := range findings {
@@ -19,8 +19,8 @@ func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]fl
 	return m.SideSlopes(ctx, findings, upper)
 }
 
-// SideSlopes is Slopes, but of a gap for the largest opening where upper says so, else for the smallest. The figures of other
-// checks are those where they are worst.
+// SideSlopes is Slopes, except that a gap has its largest opening where upper is set, and its smallest otherwise. The
+// figures of other checks are at their worst.
 func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upper []bool) ([][]float64, error) {
 	out := make([][]float64, len(findings))
 	at := standing{m: m, need: m.NeedsOf(askedOf(findings).Sums(m.Problem)...)}
@@ -48,12 +48,12 @@ func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upp
 	return out, nil
 }
 
-// bare reports whether a check's figure can be had from a run that has not looked round the turn.
+// bare reports whether a check's figure is available from a run without samples of the turn.
 func (m *Machine) bare(c *solver.Check) bool {
 	return c.Kind == solver.Clear || (c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&(expr.UsesHeading|expr.UsesWhole) == 0)
 }
 
-// askedOf is the checks of findings.
+// askedOf lists the checks of findings.
 func askedOf(findings []solver.Finding) (a engine.Asked) {
 	for i := range findings {
 		a.Checks = append(a.Checks, findings[i].Check)
@@ -61,7 +61,7 @@ func askedOf(findings []solver.Finding) (a engine.Asked) {
 	return a
 }
 
-// standing keeps the runs at the travel settings met so far.
+// standing keeps the runs at the travel settings used so far.
 type standing struct {
 	m          *Machine
 	need       engine.Needs
@@ -96,7 +96,7 @@ func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*engi
 	return s.m.BareRun(mo, travel), nil
 }
 
-// MarginSlopes is the derivative of the margin of each finding by each dimension: above zero where a greater
+// MarginSlopes returns the derivative of the margin of each finding by each dimension: above zero where a greater
 // dimension leaves more room. An entry is nil where there is no derivative.
 func (m *Machine) MarginSlopes(ctx context.Context, findings []solver.Finding) ([][]float64, error) {
 	out, err := m.Slopes(ctx, findings)
@@ -121,8 +121,8 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []solver.Finding) (
 	return out, nil
 }
 
-// RoomSlopes is how each dimension changes the room that a check leaves by moving its limit alone: the upper limit or the
-// lower one. It is zero for a limit that is not given or that moves with the turn.
+// RoomSlopes returns how each dimension changes the room of a check by moving its limit alone: the upper limit or the
+// lower one. It is zero for a limit that is not given or that changes with the turn.
 func (m *Machine) RoomSlopes(check int, upper bool) []float64 {
 	c := &m.Problem.Checks[check]
 	id, by := c.AtLeast, -1.0

@@ -9,15 +9,15 @@ import (
 	"barover/solver/expr"
 )
 
-// SlopesOver is how each dimension moves a sum at places of the turn, the crank held, at one travel setting: by place and
-// dimension, for a change of the dimension by one (mm, rad). Against is another sum there, and the values of both come along. What
-// stands beside a place without a value is NaN.
+// SlopesOver holds how each dimension moves a sum at places of the turn, with the crank held, at one travel setting: by
+// place and dimension, for a change of the dimension by one (mm, rad). Against is another sum at the same places, and the
+// values of both are included. Entries at a place without a value are NaN.
 type SlopesOver struct {
 	Value, Against []float64   // by place
 	Slope          [][]float64 // by place and dimension; nil where there is no slope
 }
 
-// SlopesOver works that out. Against may be None: then the turn itself stands there.
+// SlopesOver computes them. Against may be None, for the turn itself.
 func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, turns []float64) (*SlopesOver, error) {
 	r, err := m.runFor(ctx, travel, m.NeedsOf(sum, against))
 	if err != nil {
@@ -43,15 +43,15 @@ func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, 
 	return out, nil
 }
 
-// Bent is what a dimension does to a line over a stroke: it shifts it, tilts it and bends it.
+// Bent is the effect of a dimension on a line over a stroke: it shifts it, tilts it and bends it.
 type Bent struct {
 	Shift float64 // of the middle of the straight line that fits best
 	Tilt  float64 // of that line, from the least end of the stroke to its greatest
 	Bend  float64 // the greatest distance from it
 }
 
-// Bend tells what a dimension does, by the straight line over the stroke whose greatest distance is the least that can be. It
-// reports false where the sum has no slope by it somewhere, or there is no stroke.
+// Bend returns the effect of a dimension, by the straight line over the stroke whose greatest distance from the slope is
+// least. It returns false where the sum has no slope by the dimension somewhere, or there is no stroke.
 func (s *SlopesOver) Bend(dim int) (b Bent, ok bool) {
 	lo, hi := slices.Min(s.Against), slices.Max(s.Against)
 	if !(hi > lo) {

@@ -9,13 +9,13 @@ import (
 	"barover/solver/linkage"
 )
 
-// Vary gives dimensions, by their numbers, other values than those that count; dimensions that follow from them follow.
-// It returns the Problem as well, since the ranges of the turn and of travels may depend on dimensions. The error says
-// why no engine can be made with these values. Many goroutines may call it at once.
+// Vary gives dimensions, by number, values other than their own; dimensions that follow from them change too. It returns
+// the Problem as well, since the ranges of the turn and of travels may depend on dimensions. The error says why no engine
+// can be made with these values. Many goroutines may call it at once.
 type Vary func(change map[int]float64) (*solver.Problem, *expr.Values, error)
 
-// Machine assembles the engine again with other values of some dimensions: what it answers is what a sketch with these
-// values written in would get.
+// Machine assembles the engine again with other values of some dimensions. It answers as a sketch with these values
+// written in would.
 func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 	p, v, err := vary(change)
 	if err != nil {
@@ -35,12 +35,12 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Re
 	return res, err
 }
 
-// striding is the step of the turn in which it is seen whether the parts can be assembled, rad. Whatever the step, a motion
-// is followed without a jump, so that a long one misses no gap.
+// striding is the step of the turn at which it is checked whether the parts can be assembled, rad. With any step, a
+// motion is followed without a jump, so a long step misses no gap.
 const striding = 5 * engine.Coarsest
 
-// FirstBreak is the first stretch found over which the parts cannot be assembled, at any of the travel settings drawn;
-// nil if there is none. It says less than a study and takes less time.
+// FirstBreak returns the first stretch found over which the parts cannot be assembled, at any of the travel settings
+// drawn; nil if there is none. It reports less than a study and takes less time.
 func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	t := m.Problem.Turn
 	for _, travel := range engine.WithRest(engine.LookedSettings(m.Travels), engine.RestSetting(m.Travels)) {
@@ -55,8 +55,8 @@ func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 	return nil, nil
 }
 
-// Stops is FirstBreak for who goes on to ask about the checks: nothing need be followed to tell where the motion is enclosed,
-// as it will have to be.
+// Stops is FirstBreak for a caller that goes on to ask about the checks. Where the motion is enclosed, which that caller
+// needs anyway, it follows nothing.
 func (m *Machine) Stops(ctx context.Context, o Options) (*linkage.Broken, error) {
 	if _, err := m.enclosed(ctx, o); err != nil {
 		return nil, err

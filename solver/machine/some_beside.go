@@ -8,9 +8,9 @@ import (
 	"barover/solver/engine"
 )
 
-// SomeBeside answers some of the checks as Some does for who only wants to know whether each holds and whether it goes beyond a
-// bar. Where a figure comes near neither to that nor to its limit, as sampling shows it, it is told as it stands at the positions
-// looked at, without a search between them; and where a check is not met over the turn is not told.
+// SomeBeside answers some of the checks as Some does, for a caller that needs to know only whether each holds and whether
+// it goes beyond a bar. Where the samples of a figure come near neither the bar nor the limit, the worst sample is
+// reported, without a search between samples. It does not report where over the turn a check is not met.
 func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars []engine.Bar) (*solver.Result, error) {
 	a := engine.Asked{Checks: checks}
 	for k, i := range checks {
@@ -25,8 +25,8 @@ func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars 
 	return res, err
 }
 
-// narrowed is a bar that lies no further out than the limits of a check: whether it holds must be told as well. A limit that
-// moves with the turn leaves no room.
+// narrowed returns a bar that is no wider than the limits of a check, since whether it holds must be decided as well. A
+// limit that changes with the turn leaves no room.
 func (m *Machine) narrowed(i int, b engine.Bar) engine.Bar {
 	c := &m.Problem.Checks[i]
 	var lo, hi float64
@@ -34,7 +34,7 @@ func (m *Machine) narrowed(i int, b engine.Bar) engine.Bar {
 	case solver.Clear, solver.Gap:
 		lo, hi = m.Wanted(c), solver.OrNumber(m.Limit(c.AtMost), math.Inf(1))
 		if c.Kind == solver.Gap {
-			b = engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)} // it is for the figure across, which no turn changes
+			b = engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)} // it is for the figure across, which does not change with the turn
 		}
 	case solver.Keep:
 		if m.Moves(c.AtLeast) || m.Moves(c.AtMost) {
@@ -48,8 +48,8 @@ func (m *Machine) narrowed(i int, b engine.Bar) engine.Bar {
 	return engine.Bar{Least: math.Max(b.Least, lo), Greatest: math.Min(b.Greatest, hi)}
 }
 
-// keeps reports whether a check keeps within a bar between the steps of ranges too, to judge by its figures at them: from the
-// worst of the steps it goes no further than it goes over all of them.
+// keeps reports whether a check stays within a bar between the steps of ranges too. It judges by the figures at the
+// steps: it allows the figure to go beyond the worst step by as much as it varies over all of them.
 func (t *tally) keeps(b *engine.Bar) bool {
 	return b != nil && !b.Passed(2*t.least.v-t.far.Least, 1) && !b.Passed(2*t.greatest.v-t.far.Greatest, -1)
 }

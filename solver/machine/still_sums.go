@@ -9,8 +9,8 @@ import (
 	"barover/solver/taylor"
 )
 
-// stillSum is a sum of dimensions alone whose least over all sizes is sought: by branch and bound on the sizes, so that kinks and
-// places where it turns round do no harm.
+// stillSum is the search for the least of a sum of dimensions alone over all sizes: by branch and bound on the sizes, so
+// kinks and turning points do no harm.
 type stillSum struct {
 	v     *OverSizes
 	st    *taylor.State
@@ -20,7 +20,7 @@ type stillSum struct {
 	sign  float64
 	poly  []float64
 	queue stillQueue
-	near  float64 // about the least found, and with which deviations
+	near  float64 // about the least found, and its deviations
 	dev   []float64
 	floor float64 // of parts that are not halved any more
 }
@@ -45,11 +45,11 @@ func (q *stillQueue) Pop() any {
 }
 
 const (
-	// stillParts is how many parts may be halved for one sum, and stillHalf how small one may become.
+	// stillParts is how many parts may be halved for one sum, and stillHalf the smallest half-width of a part.
 	stillParts = 1000
 	stillHalf  = 0x1p-20
-	// stillShare is how near to one another the bound and the least found are to come, as a share of what the sizes do, and
-	// stillNear how near is near enough.
+	// stillShare is how near the bound and the least found must be, as a share of the effect of the sizes, and stillNear
+	// how near is near enough.
 	stillShare = 1e-4
 	stillNear  = 1e-9
 )
@@ -64,7 +64,8 @@ func newStillSum(v *OverSizes, b *taylor.Builder, root taylor.Slot, sign float64
 	return s
 }
 
-// search gives a lower bound and with which deviations the sum is about least. It reports false where the sum has no enclosure.
+// search returns a lower bound, and the deviations with which the sum is about least. It returns false where the sum has
+// no enclosure.
 func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 	n := len(s.v.sizes.List)
 	whole := stillPart{lo: math.Inf(-1), mid: make([]float64, n), half: make([]float64, n)}
@@ -100,7 +101,7 @@ func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 	return lo, s.dev, !math.IsNaN(lo)
 }
 
-// width is by how much the sizes may move the sum, from the part in hand.
+// width is how much the sizes may move the sum, from the present part.
 func (s *stillSum) width() (size float64) {
 	for _, c := range s.poly[1:] {
 		size += math.Abs(c)
@@ -108,7 +109,7 @@ func (s *stillSum) width() (size float64) {
 	return 2 * (size + s.st.Rad(s.root))
 }
 
-// add bounds the sum on a part. It reports false where it has no enclosure there.
+// add bounds the sum on a part. It returns false where it has no enclosure there.
 func (s *stillSum) add(p stillPart) bool {
 	box := s.box
 	box.Middle, box.Sizes = append([]float64(nil), s.box.Middle...), append([]float64(nil), s.box.Sizes...)
@@ -136,8 +137,8 @@ func (s *stillSum) add(p stillPart) bool {
 	return true
 }
 
-// widest is the deviation that moves the sum most on a part; where the enclosure does not tell, the widest. Those of discs are not
-// halved.
+// widest returns the deviation that moves the sum most on a part, or the widest where the enclosure does not tell.
+// Deviations of discs are not halved.
 func (s *stillSum) widest(p *stillPart) int {
 	weight := make([]float64, len(p.half))
 	for i, c := range s.poly {

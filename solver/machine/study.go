@@ -13,48 +13,48 @@ import (
 	"barover/solver/linkage"
 )
 
-// Options says how a study is to be made. The zero Options is the normal way.
+// Options says how a study is made. The zero Options is the usual way.
 type Options struct {
 	Workers  int                  // goroutines; 0 for as many as there are cores. The answer does not depend on it
-	Progress Progress             // told after each piece of the stage in hand, one at a time; may be nil
-	Levers   LeverWish            // for which findings to tell what each dimension does to them
+	Progress Progress             // called after each piece of the present stage, by one goroutine at a time; may be nil
+	Levers   LeverWish            // the findings for which levers are computed
 	Next     Next                 // the next size of a dimension that is available, for changes that are offered; may be nil
-	Vary     Vary                 // how changes are tried out; nil where the turn and the travels do not follow from dimensions
+	Vary     Vary                 // tries out changes; nil where the turn and the travels do not depend on dimensions
 	Checks   bool                 // answer the checks alone, without marks and measures: what a drawing shows
-	Sampled  bool                 // prove nothing: look position by position
-	Wear     float64              // by how much every play is larger than it is written, mm
+	Sampled  bool                 // prove nothing: sample every position
+	Wear     float64              // how much larger every play is than written, mm
 	Budget   int                  // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
-	Found    func(solver.Finding) // told each finding as soon as it is proved, by several goroutines; may be nil
-	Answered func(solver.Result)  // told all answers before it is computed what the dimensions do to them; may be nil
+	Found    func(solver.Finding) // called with each finding as soon as it is proved, by several goroutines; may be nil
+	Answered func(solver.Result)  // called with all answers before levers are computed; may be nil
 
-	piece   string // what Progress counts
+	piece   string // the name of the pieces that Progress counts
 	numbers int    // how many numbers tubes may hold together, for a test; 0 for the usual
 }
 
-// Progress tells that done of total pieces are finished, and what they are: "checks".
+// Progress reports that done of total pieces are finished, and what they are: "checks".
 type Progress func(of string, done, total int)
 
-// Counting is the same, its progress counted in pieces of that name.
+// Counting returns the same Options, with progress counted in pieces of that name.
 func (o Options) Counting(of string) Options {
 	o.piece = of
 	return o
 }
 
-// quietly is the same without progress, for work that is not counted.
+// quietly returns the same Options without progress, for work that is not counted.
 func (o Options) quietly() Options {
 	o.Progress, o.Found, o.Answered = nil, nil, nil
 	return o
 }
 
-// unworn is the same quietly and without wear.
+// unworn returns the same Options without progress and without wear.
 func (o Options) unworn() Options {
 	o = o.quietly()
 	o.Wear = 0
 	return o
 }
 
-// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o says so. The error is
-// that of ctx.
+// Study answers every check, mark and measure of the Machine's Problem, or the checks alone if o.Checks is set. The error
+// is from ctx.
 func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) {
 	res := &solver.Result{LeftOut: m.LeftOut()}
 	all := engine.Everything(m.Problem)
@@ -87,7 +87,7 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 	return res, m.addLevers(ctx, res, o)
 }
 
-// answer answers what is asked: proved where that can be done, and where it cannot, by looking position by position.
+// answer answers what is asked: by proof where possible, otherwise by samples.
 func (m *Machine) answer(ctx context.Context, o Options, a engine.Asked) (f []solver.Finding, e []solver.Extremes, v []solver.Event, err error) {
 	var p *proofs
 	if len(a.Checks)+len(a.Measures) > 0 {
@@ -113,7 +113,7 @@ func (m *Machine) answer(ctx context.Context, o Options, a engine.Asked) (f []so
 	return f, e, v, nil
 }
 
-// addLevers adds what the dimensions do to the findings for which that is wanted.
+// addLevers adds levers to the findings that need them.
 func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) error {
 	alone := o.quietly()
 	alone.Workers = 1
@@ -181,7 +181,7 @@ func Share(ctx context.Context, o Options, n int, do func(int) error) error {
 	return ctx.Err()
 }
 
-// broken is every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed.
+// broken lists every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed.
 func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, error) {
 	if m.isEnclosed(o) {
 		return nil, ctx.Err()
@@ -208,7 +208,7 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 	return all, nil
 }
 
-// isEnclosed reports whether a proof has been made that the engine assembles at every turn and travel.
+// isEnclosed reports whether it is proved that the engine assembles at every turn and travel.
 func (m *Machine) isEnclosed(o Options) bool {
 	m.enclosing.Lock()
 	defer m.enclosing.Unlock()

@@ -5,8 +5,8 @@ import (
 	"barover/solver/engine"
 )
 
-// sumsFirst is the order in which what is asked is shared out, checks by their places in a and then measures: sums before
-// pairs, since some of them take a look at a whole turn, and what is begun last should be short.
+// sumsFirst is the order in which questions are given to goroutines, checks by their places in a and then measures. Sums
+// come before pairs: some of them sample a whole turn, and the last pieces to begin should be short.
 func (m *Machine) sumsFirst(a engine.Asked) []int {
 	var sums, pairs []int
 	for k, i := range a.Checks {

@@ -8,13 +8,13 @@ import (
 	"barover/solver/engine"
 )
 
-// survey is what the whole turn shows at all the travel settings looked at, by the places in what was asked.
+// survey holds samples of the whole turn at all the travel settings, by the places in what was asked.
 type survey struct {
 	m        *Machine
-	proofs   *proofs // of which runs are taken over; nil where there are none
+	proofs   *proofs // whose runs are used; nil where there are none
 	asked    engine.Asked
 	settings [][]float64
-	first    int // the setting that is named where several are level: rest, or else the first
+	first    int // the setting that is named where several are equal: rest if sampled, otherwise the first
 	need     engine.Needs
 	rest     *engine.Run
 	checks   []tally
@@ -22,35 +22,35 @@ type survey struct {
 	marks    [][][]solver.Event // by mark and setting
 }
 
-// tally is what one question comes to over the settings looked at so far.
+// tally is the answer to one question over the settings sampled so far.
 type tally struct {
 	least, greatest extreme
-	worst           engine.Sight // at the setting where it holds by least
+	worst           engine.Sight // at the setting where its margin is least
 	at              []float64    // that setting; nil before there is one
 	far             engine.Bar   // of all settings: the greatest least, and the least greatest
-	seen            []sightAt    // at every setting, where there are ranges between whose steps more is to be looked at
+	seen            []sightAt    // at every setting, where there are ranges to search between the steps
 }
 
-// sightAt is what a question comes to at one setting.
+// sightAt is the answer to a question at one setting.
 type sightAt struct {
 	at []float64
 	engine.Sight
 }
 
-// look is what the turn shows at one travel setting, by the places in what was asked.
+// look is the answers at one travel setting, by the places in what was asked.
 type look struct {
 	checks, measures []engine.Sight
 	marks            [][]solver.Event
 }
 
-// pieces is in how many pieces the questions at one setting are shared out, where there are fewer settings than that.
+// pieces is into how many pieces the questions at one setting are divided, where there are fewer settings than that.
 const pieces = 4
 
-// batch is how many settings are looked at before what they show is put together. It bounds the memory that takes.
+// batch is how many settings are sampled before their answers are joined. It bounds the memory for that.
 const batch = 64
 
-// survey looks at every setting, sharing the work by setting and then by question. Which goroutine does what does not
-// change what is seen: it is put together in the order of the settings, the one to be named first at the head.
+// survey samples every setting, dividing the work by setting and then by question. The result does not depend on the
+// goroutines: it is joined in the order of the settings, with the one to be named first at the front.
 func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Asked) (*survey, error) {
 	s := &survey{m: m, asked: a, proofs: p}
 	if len(a.Checks)+len(a.Measures)+len(a.Marks) == 0 {
@@ -79,10 +79,10 @@ func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Ask
 	return s, s.between(ctx, o)
 }
 
-// order lists the settings with the one that is named first at the head, so that of level answers that one is named.
+// order lists the settings with the one that is named first at the front, so that it is named among equal answers.
 func (s *survey) order() []int { return engine.FirstAhead(len(s.settings), s.first) }
 
-// together looks at some settings and puts together what they show.
+// together samples some settings and joins their answers.
 func (s *survey) together(ctx context.Context, o Options, settings []int, isRest bool) error {
 	looks := make([]*look, len(settings))
 	for i := range looks {
@@ -119,10 +119,10 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 	return nil
 }
 
-// mostShared is at how many settings runs are shared with the proofs, which keep them.
+// mostShared is for how many settings runs are shared with the proofs, which keep them.
 const mostShared = 64
 
-// runAt is the run at a setting, by its number.
+// runAt returns the run at a setting, by its number.
 func (s *survey) runAt(ctx context.Context, setting int, isRest bool) (*engine.Run, error) {
 	travel := s.settings[setting]
 	switch {
@@ -134,7 +134,7 @@ func (s *survey) runAt(ctx context.Context, setting int, isRest bool) (*engine.R
 	return s.m.RunWith(ctx, travel, s.rest, s.need)
 }
 
-// answers looks at every question whose number is part, counted modulo shares.
+// answers answers every question whose number is part, counted modulo shares.
 func answers(r *engine.Run, ctx context.Context, l *look, a engine.Asked, part, shares int) error {
 	n := 0
 	mine := func() bool { n++; return (n-1)%shares == part && ctx.Err() == nil }
@@ -156,8 +156,8 @@ func answers(r *engine.Run, ctx context.Context, l *look, a engine.Asked, part, 
 	return ctx.Err()
 }
 
-// atAllSettings tells of every setting of the sketch's travels, in their order, as which of these of the looked-at settings it
-// comes out: the travels that nothing follows make no difference.
+// atAllSettings calls tell for every setting of the sketch's travels, in their order, with the number of the sampled
+// setting that has the same answers: travels that affect nothing make no difference.
 func (m *Machine) atAllSettings(settings [][]float64, tell func(travel []float64, i int)) {
 	place := make(map[string]int, len(settings))
 	for i, s := range settings {
@@ -178,7 +178,7 @@ func (m *Machine) atAllSettings(settings [][]float64, tell func(travel []float64
 	}
 }
 
-// events is every time that the mark at place k of what was asked happens, setting by setting.
+// events lists every time that the mark at place k of what was asked happens, setting by setting.
 func (s *survey) events(k int) (all []solver.Event) {
 	s.m.atAllSettings(s.settings, func(travel []float64, i int) {
 		for _, e := range s.marks[k][i] {

@@ -14,18 +14,18 @@ import (
 	"barover/solver/tube"
 )
 
-// unprovedAll is the whole turn, at every travel.
+// unprovedAll returns the whole turn, at every travel.
 func (m *Machine) unprovedAll(w solver.Why) []solver.Unproved {
 	t := m.Problem.Turn
 	return []solver.Unproved{{Interval: solver.Interval{From: t.From, To: t.To}, Why: w}}
 }
 
-// causes are those of tubes.
+// causes are the reasons of tubes.
 var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached,
 	tube.SizesPart: solver.SizesPart}
 
-// gaps gathers the stretches of the turn over which the tubes claim nothing, and the settings beyond them. Stretches that cannot be
-// assembled at a separate setting are the linkage's to tell, not theirs.
+// gaps gathers the stretches of the turn over which the tubes claim nothing, and the settings beyond them. Stretches that
+// cannot be assembled at a separate setting are reported by the linkage, not by the tubes.
 func (p *proofs) gaps(beyond [][]tube.Range) {
 	for _, t := range p.tubes {
 		for _, g := range t.Gaps {
@@ -90,7 +90,7 @@ func (m *Machine) allTravels(ranges []solver.Interval) bool {
 	return true
 }
 
-// stretches is their stretches of the turn, joined.
+// stretches lists their stretches of the turn, joined.
 func stretches(list []solver.Unproved) []solver.Interval {
 	var out []solver.Interval
 	for _, u := range list {
@@ -108,7 +108,7 @@ func wide(travel []tube.Range) bool {
 	return false
 }
 
-// reason is why nothing of the motion is enclosed.
+// reason returns why nothing of the motion is enclosed.
 func (m *Machine) reason(o Options) solver.Why {
 	if o.Sampled {
 		return solver.NotTried
@@ -118,7 +118,7 @@ func (m *Machine) reason(o Options) solver.Why {
 	return m.whyNot
 }
 
-// why is why a proof of a check failed.
+// why returns why a proof of a check failed.
 func (p *proofs) why(ctx context.Context, pr *clearance.Prover, c *solver.Check) solver.Why {
 	switch c.Kind {
 	case solver.Clear, solver.Gap:
@@ -129,7 +129,7 @@ func (p *proofs) why(ctx context.Context, pr *clearance.Prover, c *solver.Check)
 	return solver.LooseLines
 }
 
-// whyPair is why a proof of two profiles may fail.
+// whyPair returns why a proof of two profiles may fail.
 func (p *proofs) whyPair(c *solver.Check) solver.Why {
 	plan := p.tubes[0].Plan
 	for _, i := range [2]int{c.A, c.B} {
@@ -143,7 +143,7 @@ func (p *proofs) whyPair(c *solver.Check) solver.Why {
 	return solver.Undecided
 }
 
-// whySum is why a proof of a sum may fail.
+// whySum returns why a proof of a sum may fail.
 func (p *proofs) whySum(ctx context.Context, pr *clearance.Prover, sum expr.ID) solver.Why {
 	if _, err := pr.Figure(ctx, sum); err != nil {
 		return whyOpen(err, p.tubes[0].Plan.Loose())
@@ -154,7 +154,7 @@ func (p *proofs) whySum(ctx context.Context, pr *clearance.Prover, sum expr.ID) 
 	return solver.Undecided
 }
 
-// whyOpen is why a sum is not bounded, where loose lines may place points.
+// whyOpen returns why a sum is not bounded, where loose lines may place points.
 func whyOpen(err error, loose bool) solver.Why {
 	var rough taylor.Unenclosed
 	switch {

@@ -8,17 +8,18 @@ import (
 	"barover/solver/expr"
 )
 
-// Worn is what is known of an engine with every play larger.
+// Worn is what is known of an engine with all plays larger.
 type Worn struct {
-	Holds bool // every clear line holds wherever the parts stand in their play: proved
-	// Short is a clear line that falls short in an engine that was solved, and At where; -1 where none was found.
+	Holds bool // every clear line holds wherever the parts are in their play: proved
+	// Short is a clear line that falls short in an engine that was solved, and At is where; -1 where none was found.
 	Short int
-	Least float64 // what it comes to there, mm
+	Least float64 // its least distance there, mm
 	At    solver.Position
 	Why   solver.Unproved // where neither is known
 }
 
-// Worn tells whether every clear line holds with every play larger by wear, mm. Where no play is written every pin wears.
+// Worn decides whether every clear line holds with all plays larger by wear, mm. Where no play is written, every pin
+// wears.
 func (m *Machine) Worn(ctx context.Context, o Options, wear float64) (*Worn, error) {
 	p, err := m.Playing(ctx, o.quietly(), wear, nil)
 	if err != nil {
