@@ -62,10 +62,10 @@ func randomPlayed(rng *rand.Rand) (*Machine, []tube.Size) {
 // comes below what is proved; what is not proved has a reason and never passes.
 func TestNoEngineBelowWithPlay(t *testing.T) {
 	t.Logf("seed %d", *seed)
-	rng := rand.New(rand.NewPCG(*seed, 31))
-	drawn, bounds, engines, open := 0, 0, 0, map[solver.Why]int{}
+	drawn, bounds, engines, within, open := 0, 0, 0, 0, map[solver.Why]int{}
 	var over []float64
 	for n := range *linkages {
+		rng := rand.New(rand.NewPCG(*seed, uint64(n))) // so that a linkage is the same whatever is done with the others
 		m, sizes := randomPlayed(rng)
 		if m == nil {
 			continue
@@ -101,14 +101,15 @@ func TestNoEngineBelowWithPlay(t *testing.T) {
 		if len(known) > 0 {
 			engines += e.below(t, rng, n, known)
 		}
+		within += e.within(t, rng, n, m.Envelopes(t.Context(), sizes))
 	}
 	slices.Sort(over)
-	t.Logf("%d linkages, %d bounds, %d engines; without a bound, by reason: %v", drawn, bounds, engines, open)
+	t.Logf("%d linkages, %d bounds, %d engines, %d places within an envelope; without a bound, by reason: %v", drawn, bounds, engines, within, open)
 	if k := len(over); k > 0 {
 		t.Logf("of what sizes and play do the bound is %.3f %% too low in the middle, %.2f %% at nine in ten, %.1f %% at most, of %d", 100*over[k/2], 100*over[k*9/10], 100*over[k-1], k)
 	}
-	if bounds < *linkages/2 || engines < 4**linkages {
-		t.Errorf("too little is looked at: %d bounds, %d engines", bounds, engines)
+	if bounds < *linkages/2 || engines < 4**linkages || within < 40**linkages {
+		t.Errorf("too little is looked at: %d bounds, %d engines, %d places", bounds, engines, within)
 	}
 }
 
@@ -143,6 +144,42 @@ func (e *Everywhere) below(t *testing.T, rng *rand.Rand, linkage int, known map[
 				if v, ok := n.apartAt(t, i, clearance.Place{Turn: turn, Travel: []float64{travel}}); ok && v < b.Worst-1e-7 {
 					t.Errorf("linkage %d, check %d: %.9g at %v° and %v with %v, proved nowhere below %.9g", linkage, i, v, turn/deg, travel, at, b.Worst)
 				}
+			}
+		}
+	}
+	return looked
+}
+
+// within draws engines at one setting of the travels and looks for one outside the envelope of the first check, beside its gaps too. It returns
+// at how many places it looked.
+func (e *Everywhere) within(t *testing.T, rng *rand.Rand, linkage int, of *Envelopes) (looked int) {
+	c, axle := &e.m.Problem.Checks[0], e.m.Problem.Travels[0]
+	travel := []float64{axle.From + (axle.To-axle.From)*rng.Float64()}
+	if !axle.Range {
+		travel[0] = axle.Settings[0]
+	}
+	env, err := of.Of(t.Context(), c.A, c.B, travel, 1e4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if env.Why != solver.NotTried {
+		return 0
+	}
+	for range 8 {
+		at := e.drawnOff(rng)
+		n, err := e.with(at)
+		if err != nil {
+			continue
+		}
+		for range 30 {
+			turn := e.m.Problem.Turn.From + 2*math.Pi*rng.Float64()
+			low, high := env.between(turn)
+			v, ok := n.apartAt(t, 0, clearance.Place{Turn: turn, Travel: travel})
+			if !ok || math.IsNaN(low) && math.IsNaN(high) {
+				continue
+			}
+			if looked++; v < low-1e-7 || v > high+1e-7 {
+				t.Errorf("linkage %d: %.9g at %v° and %v with %v lies outside %.9g to %.9g", linkage, v, turn/deg, travel, at, low, high)
 			}
 		}
 	}
