@@ -25,9 +25,10 @@ var still = solver.Turn{Stmt: -1, To: quantity.Degree, Step: quantity.Degree}
 func (l *loader) moves() {
 	p := l.sketch.Problem
 	p.Turn = still
+	used := l.namesUsed()
 	if l.turn >= 0 {
 		s := l.sketch.statements[l.turn].s.(*syntax.Turn)
-		l.sketch.Turn = Moved{s.Name.Text, quantity.Angle, l.turn, l.isUsed(s.Name.Text)}
+		l.sketch.Turn = Moved{s.Name.Text, quantity.Angle, l.turn, used[s.Name.Text]}
 		p.Turn = l.oneTurn(s)
 	}
 	stations := l.steps(p.Turn.From, p.Turn.To, p.Turn.Step)
@@ -37,7 +38,7 @@ func (l *loader) moves() {
 			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "")
 			k = quantity.Length
 		}
-		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt, l.isUsed(t.t.Name.Text)})
+		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt, used[t.t.Name.Text]})
 		one := l.oneTravel(t, k)
 		p.Travels = append(p.Travels, one)
 		stations *= max(1, len(one.Settings))
@@ -48,10 +49,11 @@ func (l *loader) moves() {
 	}
 }
 
-// isUsed reports whether a sum has that name in it.
-func (l *loader) isUsed(name string) (used bool) {
+// namesUsed are the names that some sum has in it.
+func (l *loader) namesUsed() map[string]bool {
+	used := make(map[string]bool)
 	for i := range l.wants {
-		syntax.EachRef(l.wants[i].x, func(r *syntax.Ref) { used = used || r.Name.Text == name })
+		syntax.EachRef(l.wants[i].x, func(r *syntax.Ref) { used[r.Name.Text] = true })
 	}
 	return used
 }

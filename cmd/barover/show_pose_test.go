@@ -69,12 +69,16 @@ func TestPagePoses(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	t.Logf("seed %d", seed)
 	settings := e.Machine.Settings()
-	for range 20 {
-		turn := math.Round(r.Float64()*36000) / 100
+	var turns [20]float64
+	for i := range turns {
+		turns[i] = math.Round(r.Float64()*36000) / 100
+	}
+	rows := tableAt(t, e, turns[:])
+	for _, turn := range turns {
 		setting := settings[r.IntN(len(settings))]
 		b.goes(turn, setting)
 		b.standsAs(e, turn, setting)
-		row := tableRow(t, e, turn, setting)
+		row := rowOf(t, e, rows, turn, setting)
 		at := value[[]float64](b, `["crosspin", "crankpin"].flatMap((n) => barover.motion.point(barover.scene.points.lastIndexOf(n)))`)
 		if off := math.Abs(at[0]/25.4 - row["cross_x"]); !(off*25.4 < agree) {
 			t.Errorf("at %v°, %v: crosspin is %v in off what table says", turn, setting, off)
@@ -108,35 +112,46 @@ func (b *tab) goes(turn float64, travel []float64) {
 		strings.Join(list, ","), turn))
 }
 
-// tableRow is the row of `table` at a position.
-func tableRow(t *testing.T, e *assembled.Engine, turn float64, setting []float64) map[string]float64 {
+// tableAt is what `table` prints at some positions, one map a row.
+func tableAt(t *testing.T, e *assembled.Engine, turns []float64) (rows []map[string]float64) {
 	t.Helper()
-	out := map[string]float64{}
-	text, _ := barover(t, "table", e.Path, "--at", strconv.FormatFloat(turn, 'f', -1, 64))
+	var at []string
+	for _, v := range turns {
+		at = append(at, strconv.FormatFloat(v, 'f', -1, 64))
+	}
+	text, _ := barover(t, "table", e.Path, "--at", strings.Join(at, ","))
 	lines := strings.Split(strings.TrimSpace(text), "\n")
 	names := strings.Split(lines[0], ",")
 	for _, l := range lines[1:] {
-		cells := strings.Split(l, ",")
-		same := true
+		row := map[string]float64{}
+		for i, cell := range strings.Split(l, ",") {
+			if v, err := strconv.ParseFloat(cell, 64); err == nil {
+				row[names[i]] = v
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// rowOf is the row of one position and setting.
+func rowOf(t *testing.T, e *assembled.Engine, rows []map[string]float64, turn float64, setting []float64) map[string]float64 {
+	t.Helper()
+	for _, row := range rows {
+		same := math.Abs(row[e.Problem.Turn.Name]-turn) < 1e-6
 		for i, v := range setting {
 			want := v / 25.4
 			if e.Problem.Travels[i].Angle {
 				want = v * 180 / math.Pi
 			}
-			got, err := strconv.ParseFloat(cells[1+i], 64)
-			same = same && err == nil && math.Abs(got-want) < 1e-6
+			got, ok := row[e.Problem.Travels[i].Name]
+			same = same && ok && math.Abs(got-want) < 1e-6
 		}
-		if !same {
-			continue
+		if same {
+			return row
 		}
-		for i, n := range names {
-			if v, err := strconv.ParseFloat(cells[i], 64); err == nil {
-				out[n] = v
-			}
-		}
-		return out
 	}
-	t.Fatalf("table has no row at %v", setting)
+	t.Fatalf("table has no row at %v°, %v", turn, setting)
 	return nil
 }
 

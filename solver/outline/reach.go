@@ -53,11 +53,20 @@ func (m *reach) outside(x plane.Vec, k int) float64 { return x.Sub(m.bites[k].C)
 
 // offer takes the place x on an edge, if it is in both loops and farther out than the best so far.
 func (m *reach) offer(x plane.Vec, from source) {
-	d, k := m.outside(x, 0), 0
-	if other := m.outside(x, 1); other < d {
-		d, k = other, 1
+	d, k := math.Inf(1), 0
+	for i := range m.bites {
+		if math.IsInf(m.bites[i].R, -1) {
+			continue // there is none
+		}
+		out := m.outside(x, i)
+		if !(out > m.best) {
+			return
+		}
+		if out < d {
+			d, k = out, i
+		}
 	}
-	if d > m.best && m.p.holds(x, m.slack) && m.q.holds(m.rel.In(x), m.slack) {
+	if m.p.holds(x, m.slack) && m.q.holds(m.rel.In(x), m.slack) {
 		m.best, m.at, m.which, m.from = d, x, k, from
 	}
 }
@@ -172,16 +181,16 @@ func (m *reach) level(e *Edge, owner int, s, t float64) {
 func (p *Piece) holds(x plane.Vec, slack float64) bool {
 	for i := range p.Loop {
 		e := &p.Loop[i]
+		d := e.B.Sub(e.A)
+		side := d.Cross(x.Sub(e.A))
 		if e.R == 0 {
-			d := e.B.Sub(e.A)
-			if d.Cross(x.Sub(e.A)) < -slack*d.Len() {
+			if side < 0 && side < -slack*d.Len() { // the length only where the side does not tell already
 				return false
 			}
 			continue
 		}
 		// Beyond the chord, and on the line through it, the arc bounds the piece.
-		d := e.B.Sub(e.A)
-		if r := e.R + slack; (e.cos == -2 || d.Cross(x.Sub(e.A)) <= slack*d.Len()) && sq(x.Sub(e.C)) > r*r {
+		if r := e.R + slack; sq(x.Sub(e.C)) > r*r && (e.cos == -2 || side <= slack*d.Len()) {
 			return false
 		}
 	}
