@@ -43,6 +43,7 @@ type Engine struct {
 	looks   map[string]*lookedOnce
 	kept    int             // points of all positions in looks
 	runs    map[string]*Run // by travel setting, the one that has found most
+	metAt   map[expr.ID]Met // by heading, see Meets
 
 	watching sync.Once
 	watch    []int // see watched

@@ -49,8 +49,39 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 		if err := l.look(ctx, r, turns); err != nil {
 			return nil, err
 		}
+		l.coincide(r)
+	}
+	for i, id := range l.sums {
+		for _, h := range m.HeadingsIn(id) {
+			p, err := m.Meets(ctx, h)
+			if err != nil {
+				return nil, err
+			}
+			if p.Found {
+				l.lacks(i, h, p.Position)
+			}
+		}
 	}
 	return l.list(), nil
+}
+
+// coincide looks at where points of a heading coincide between looked-at positions.
+func (l *lacking) coincide(r *Run) {
+	for i, id := range l.sums {
+		for _, h := range l.m.HeadingsIn(id) {
+			for _, t := range r.coincide([]expr.ID{h}) {
+				l.lacks(i, h, solver.Position{Turn: t, Travel: r.Travel})
+			}
+		}
+	}
+}
+
+// lacks takes note that sum i has no value at a position, since the points of a heading coincide.
+func (l *lacking) lacks(i int, heading expr.ID, at solver.Position) {
+	l.looked++
+	if l.gone[i]++; l.found[i] == nil || SameSetting(l.found[i].At.Travel, at.Travel) && at.Turn < l.found[i].At.Turn {
+		l.found[i] = &Lack{Lack: expr.Lack{Sum: l.sums[i], Node: heading}, At: at}
+	}
 }
 
 // lacking is what is known so far of sums that may lack a value.

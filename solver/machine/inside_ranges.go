@@ -80,14 +80,9 @@ func (s *survey) aims() (out []aim) {
 	return out
 }
 
-// ranged reports whether a range is sampled at more than one step.
-func (m *Machine) ranged() bool {
-	return slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
-}
-
 // between improves the samples at the steps of ranges.
 func (s *survey) between(ctx context.Context, o Options) error {
-	if !s.m.ranged() {
+	if !s.m.Ranged() {
 		return nil
 	}
 	aims := s.aims()

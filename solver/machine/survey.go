@@ -76,7 +76,10 @@ func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Ask
 		}
 		order = order[n:]
 	}
-	return s, s.between(ctx, o)
+	if err := s.between(ctx, o); err != nil {
+		return nil, err
+	}
+	return s, s.meeting(ctx)
 }
 
 // order lists the settings with the one that is named first at the front, so that it is named among equal answers.
@@ -107,10 +110,10 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 	for k, l := range looks {
 		at := s.settings[settings[k]]
 		for i := range l.checks {
-			s.checks[i].takeStep(&l.checks[i], at, s.m.ranged())
+			s.checks[i].takeStep(&l.checks[i], at, s.m.Ranged())
 		}
 		for i := range l.measures {
-			s.measures[i].takeStep(&l.measures[i], at, s.m.ranged())
+			s.measures[i].takeStep(&l.measures[i], at, s.m.Ranged())
 		}
 		for i := range l.marks {
 			s.marks[i][settings[k]] = l.marks[i]

@@ -1,0 +1,246 @@
+package engine
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/expr"
+	"barover/solver/plane"
+)
+
+// Points of a heading may pass through one another between two looked-at positions, or at a value of a range between its steps.
+// The heading has no value there, and jumps by half a turn. So places are sought at which its operands vanish.
+
+// HeadingsIn lists the headings that sums take at a position.
+func (m *Engine) HeadingsIn(sums ...expr.ID) (out []expr.ID) {
+	g := m.Problem.Graph
+	seen := make(map[expr.ID]bool)
+	for len(sums) > 0 {
+		id := sums[len(sums)-1]
+		sums = sums[:len(sums)-1]
+		if id == expr.None || seen[id] || g.Uses(id)&expr.UsesHeading == 0 {
+			continue
+		}
+		seen[id] = true
+		n := g.Nodes[id]
+		if n.Op.Whole() {
+			continue
+		}
+		if n.Op == expr.Heading {
+			out = append(out, id)
+		}
+		sums = append(sums, n.A, n.B)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// apartFigure is how far the points of a heading are from one another: mm of two, mm² of three.
+type apartFigure struct {
+	eval *expr.Eval
+	y, x *expr.Eval // one for each, so that each keeps its plan
+	id   expr.ID
+	node expr.Node
+}
+
+func (m *Engine) apartOf(heading expr.ID) *apartFigure {
+	v := m.Values
+	return &apartFigure{expr.NewEval(v), expr.NewEval(v), expr.NewEval(v), heading, m.Problem.Graph.Nodes[heading]}
+}
+
+func (f *apartFigure) at(s *Station) plane.Vec {
+	return plane.Vec{X: ValueOf(f.x, f.node.B, s), Y: ValueOf(f.y, f.node.A, s)}
+}
+
+func (f *apartFigure) Value(s *Station) float64 { return f.at(s).Len() }
+
+func (f *apartFigure) slope(s *Station) (v, slope float64) { return f.Value(s), math.NaN() }
+
+// none reports whether the points count as coincident at a position.
+func (f *apartFigure) none(s *Station) bool { return math.IsNaN(ValueOf(f.eval, f.id, s)) }
+
+// within is how near points must come to count as coincident where they pass at a speed: what the place of the turn may be off by.
+const within = 8 * TurnTolerance
+
+// nearest is a place of the turn where points come nearest to one another.
+type nearest struct {
+	turn, apart float64
+	meets       bool // they coincide, but for what the place may be off by
+}
+
+// nearest lists the places of the turn, but for looked-at positions at which they coincide, where the points of a heading come
+// nearest, and nearer than they go from one looked-at position to the next if close is set.
+func (r *Run) nearest(f *apartFigure, close bool) (out []nearest) {
+	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
+	for _, span := range r.Spans {
+		v := make([]plane.Vec, len(span))
+		for i := range span {
+			v[i] = f.at(c.own(&span[i]))
+		}
+		for i := range span {
+			a, b := max(i-1, 0), min(i+1, len(span)-1)
+			went := v[i].Sub(v[a]).Len() + v[b].Sub(v[i]).Len()
+			d := v[i].Len()
+			if !(d <= v[a].Len() && d <= v[b].Len() && d < v[a].Len()+v[b].Len()) || close && d > went || f.none(c.own(&span[i])) {
+				continue
+			}
+			t, d := LeastBetween(c.Value, span[a].Turn, span[i].Turn, span[b].Turn, d, TurnTolerance)
+			speed := went / (span[b].Turn - span[a].Turn)
+			meets := d <= within*speed || r.Stand(t, c.At) && f.none(c.At)
+			out = append(out, nearest{t, d, meets})
+		}
+	}
+	return out
+}
+
+// coincide lists the places of the turn between looked-at positions at which the points of one of the headings coincide.
+func (r *Run) coincide(headings []expr.ID) (turns []float64) {
+	for _, id := range headings {
+		for _, n := range r.nearest(r.Engine.apartOf(id), true) {
+			if n.meets {
+				turns = append(turns, n.turn)
+			}
+		}
+	}
+	slices.Sort(turns)
+	return slices.CompactFunc(turns, func(a, b float64) bool { return b-a < sameTurn })
+}
+
+const (
+	// mostMet is from how many places it is sought where points coincide within ranges, the nearest ones first.
+	mostMet = 12
+	// meetSteps is how many steps of Newton's method are gone from each.
+	meetSteps = 12
+	// meetBy is by what share of its range a travel is moved for a slope.
+	meetBy = 1e-6
+)
+
+// Met is a place at which the points of a heading coincide; without a turn where none was found.
+type Met struct {
+	solver.Position
+	Found bool
+}
+
+// Ranged reports whether a range is looked at at more than one step.
+func (m *Engine) Ranged() bool {
+	return slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
+}
+
+// Meets seeks a place of the turn and the ranges at which the points of a heading coincide, once.
+func (m *Engine) Meets(ctx context.Context, heading expr.ID) (Met, error) {
+	m.mu.Lock()
+	known, ok := m.metAt[heading]
+	m.mu.Unlock()
+	if ok || !m.Ranged() {
+		return known, nil
+	}
+	known, err := m.seekMeeting(ctx, heading)
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.metAt == nil {
+		m.metAt = make(map[expr.ID]Met)
+	}
+	if err == nil {
+		m.metAt[heading] = known
+	}
+	return known, err
+}
+
+func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) {
+	type start struct {
+		nearest
+		travel []float64
+	}
+	var from []start
+	settings, _, _ := m.Looked()
+	f := m.apartOf(heading)
+	for _, travel := range settings {
+		r, err := m.RunWith(ctx, travel, nil, m.NeedsOf())
+		if err != nil {
+			return Met{}, err
+		}
+		for _, n := range r.nearest(f, false) {
+			from = append(from, start{n, travel})
+		}
+	}
+	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(a.apart, b.apart) })
+	for _, s := range from[:min(len(from), mostMet)] {
+		if p, ok := m.meet(ctx, f, s.turn, s.travel); ok {
+			return Met{p, true}, ctx.Err()
+		}
+	}
+	return Met{}, ctx.Err()
+}
+
+// meet goes from a place to one where the points of a heading coincide, by Newton's method: of all ways there the shortest, each
+// range counted by its width.
+func (m *Engine) meet(ctx context.Context, f *apartFigure, turn float64, travel []float64) (solver.Position, bool) {
+	s, at := m.NewStation(), append([]float64{turn}, travel...)
+	look := func(at []float64) (plane.Vec, bool) {
+		mo, err := m.follow(ctx, at[1:], m.Problem.Turn.From, math.Min(math.Max(at[0], m.Problem.Turn.From)+Coarsest, m.Problem.Turn.To))
+		if err != nil || !m.BareRun(mo, at[1:]).Stand(at[0], s) {
+			return plane.Vec{}, false
+		}
+		return f.at(s), true
+	}
+	for range meetSteps {
+		v, ok := look(at)
+		if !ok || ctx.Err() != nil {
+			return solver.Position{}, false
+		}
+		if f.none(s) {
+			return solver.Position{Turn: at[0], Travel: at[1:]}, true
+		}
+		if at, ok = m.towards(at, v, look); !ok {
+			return solver.Position{}, false
+		}
+	}
+	return solver.Position{}, false
+}
+
+// towards takes one step of Newton's method from a place at which the figure is v.
+func (m *Engine) towards(at []float64, v plane.Vec, look func([]float64) (plane.Vec, bool)) ([]float64, bool) {
+	slope, wide := make([]plane.Vec, len(at)), make([]float64, len(at))
+	var xx, xy, yy float64
+	for k := range at {
+		lo, hi := m.Problem.Turn.From, m.Problem.Turn.To
+		if wide[k] = hi - lo; k > 0 {
+			t := &m.Travels[k-1]
+			if lo, hi = t.From, t.To; !t.Range || !(hi > lo) {
+				continue
+			}
+			wide[k] = hi - lo
+		}
+		by := meetBy * wide[k]
+		if at[k]+by > hi {
+			by = -by
+		}
+		next := slices.Clone(at)
+		next[k] += by
+		w, ok := look(next)
+		if !ok {
+			return nil, false
+		}
+		slope[k] = w.Sub(v).Scale(wide[k] / by)
+		xx, xy, yy = xx+slope[k].X*slope[k].X, xy+slope[k].X*slope[k].Y, yy+slope[k].Y*slope[k].Y
+	}
+	det := xx*yy - xy*xy
+	if !(det > 1e-12*(xx+yy)*(xx+yy)) {
+		return nil, false
+	}
+	p := plane.Vec{X: (yy*v.X - xy*v.Y) / det, Y: (xx*v.Y - xy*v.X) / det}
+	next := slices.Clone(at)
+	for k := range at {
+		lo, hi := m.Problem.Turn.From, m.Problem.Turn.To
+		if k > 0 {
+			lo, hi = m.Travels[k-1].From, m.Travels[k-1].To
+		}
+		if slope[k] != (plane.Vec{}) {
+			next[k] = math.Min(math.Max(at[k]-wide[k]*slope[k].Dot(p), lo), hi)
+		}
+	}
+	return next, true
+}

@@ -1,0 +1,37 @@
+package machine
+
+import (
+	"context"
+	"math"
+
+	"barover/solver"
+	"barover/solver/engine"
+	"barover/solver/expr"
+)
+
+// meeting adds to what was seen the places within ranges at which the points of a heading coincide.
+func (s *survey) meeting(ctx context.Context) error {
+	take := func(t *tally, sums []expr.ID, sight func(*engine.Run) engine.Sight) error {
+		for _, id := range s.m.HeadingsIn(sums...) {
+			p, err := s.m.Meets(ctx, id)
+			if err != nil || !p.Found || t.at != nil && math.IsInf(t.worst.Margin, -1) {
+				return err
+			}
+			r, err := s.m.RunWith(ctx, p.Travel, s.rest, s.need)
+			if err != nil {
+				return err
+			}
+			seen := sight(r)
+			t.take(&seen, p.Travel)
+		}
+		return nil
+	}
+	for k, i := range s.asked.Checks {
+		if c := &s.m.Problem.Checks[i]; c.Kind == solver.Keep {
+			if err := take(&s.checks[k], []expr.ID{c.Sum, c.AtLeast, c.AtMost}, func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) }); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

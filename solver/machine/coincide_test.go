@@ -1,0 +1,74 @@
+package machine
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"barover/solver"
+	"barover/solver/expr"
+)
+
+// passing is a pin that goes round a shaft, and a place on its circle that a range carries across it; they meet at one turn and one
+// value of the range, or miss one another by so much across.
+func passing(rng *rand.Rand, ranged bool, miss float64) (d *draft, turn, travel float64) {
+	d = newDraft(0, 360, 5)
+	r, turn := 3+40*rng.Float64(), 2*math.Pi*rng.Float64()
+	sin, cos := math.Sincos(turn)
+	aside := d.num(0)
+	if ranged {
+		travel = 5*rng.Float64() - 2
+		aside = d.g.Sub(d.travel("aside", 0, true, -3, -2, -1, 0, 1, 2, 4), d.num(travel))
+	}
+	turning := func(op expr.Op) expr.ID { return d.g.Mul(d.num(r), d.g.Unary(op, d.g.Turn())) }
+	pin := d.at("pin", turning(expr.Cos), turning(expr.Sin))
+	place := d.at("place", d.g.Add(d.num((r+miss)*cos), d.g.Mul(d.num(cos), aside)), d.g.Add(d.num((r+miss)*sin), d.g.Mul(d.num(sin), aside)))
+	wide := d.num(2000)
+	d.keep(d.heading(place, pin), d.g.Unary(expr.Neg, wide), wide)
+	d.keep(d.g.Unary(expr.Sin, d.heading(place, pin)), d.num(-2), expr.None)
+	d.keep(d.dist(place, pin), d.num(-1), expr.None)
+	return d, turn, travel
+}
+
+// Where two points meet between the positions of the turn and the steps of a range neither has a heading: no line that takes one
+// holds there, and the place is told.
+func TestHeadingWherePointsMeet(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 31))
+	for i := range 20 {
+		ranged := i%2 == 1
+		d, turn, travel := passing(rng, ranged, 0)
+		m, err := New(d.p, d.drawn())
+		if err != nil {
+			t.Fatal(err)
+		}
+		res, err := m.Study(t.Context(), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, f := range res.Findings[:2] {
+			if f.OK || f.Sure == solver.Proved || math.Abs(f.At.Turn-turn) > 1e-6 || ranged && math.Abs(f.At.Travel[0]-travel) > 1e-6 {
+				t.Errorf("%d, line %d: ok %v, %v at %v; they meet at %v, %v", i, k, f.OK, f.Sure, f.At, turn, travel)
+			}
+		}
+		if f := res.Findings[2]; !f.OK || f.Sure != solver.Proved {
+			t.Errorf("%d: the distance has a value everywhere: %+v", i, f)
+		}
+		lacks, err := m.Lacking(t.Context(), []expr.ID{d.p.Checks[0].Sum})
+		if err != nil || len(lacks) != 1 || math.Abs(lacks[0].At.Turn-turn) > 1e-6 || d.g.Nodes[lacks[0].Node].Op != expr.Heading {
+			t.Errorf("%d: lacks %+v, %v; they meet at %v", i, lacks, err, turn)
+		}
+	}
+}
+
+// Points that miss one another by a thousandth of a millimetre have a heading everywhere.
+func TestHeadingWherePointsPass(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 32))
+	for i := range 20 {
+		d, _, _ := passing(rng, false, 1e-3)
+		for k, f := range d.study(t, d.drawn()).Findings {
+			if !f.OK || k == 2 && f.Sure != solver.Proved {
+				t.Errorf("%d, line %d: %+v", i, k, f)
+			}
+		}
+	}
+}
