@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -28,7 +29,7 @@ const (
 // aim is a figure of a survey that is to be minimised.
 type aim struct {
 	of    func(*engine.Sight) float64
-	sight func(*engine.Run) engine.Sight
+	asks  int // which of an atlas' questions it is of
 	tally *tally
 	from  extreme // the best of the steps
 	steps []stepSeen
@@ -40,33 +41,33 @@ type stepSeen struct {
 	v  float64
 }
 
-// aims lists the figures of checks and measures.
-func (s *survey) aims() (out []aim) {
+// aims lists the figures of checks and measures, and makes the questions of an atlas.
+func (s *survey) aims(ctx context.Context) (out []aim, looks *atlas) {
+	looks = &atlas{s: s, ctx: ctx, at: make(map[string]*lookedFrom)}
+	asks := func(sight func(*engine.Run) engine.Sight) int {
+		looks.questions = append(looks.questions, sight)
+		return len(looks.questions) - 1
+	}
 	for k, i := range s.asked.Checks {
-		if t := &s.checks[k]; t.at != nil && !t.keeps(s.asked.Bar(k)) {
-			out = append(out, aim{
-				of:    func(g *engine.Sight) float64 { return g.Margin },
-				sight: func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) },
-				tally: t,
-				from:  extreme{t.worst.Margin, solver.Position{Travel: t.at}},
-			})
+		t := &s.checks[k]
+		if t.at == nil || t.keeps(s.asked.Bar(k)) {
+			continue
+		}
+		q := asks(func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) })
+		c := &s.m.Problem.Checks[i]
+		told := c.Kind == solver.Keep || c.Kind == solver.Loose // its least and greatest are, both
+		if told {
+			out = append(out, t.extremes(q)...)
+		}
+		if !told || s.m.Moves(c.AtLeast) || s.m.Moves(c.AtMost) {
+			of := func(g *engine.Sight) float64 { return g.Margin }
+			out = append(out, aim{of: of, asks: q, tally: t, from: extreme{t.worst.Margin, solver.Position{Travel: t.at}}})
 		}
 	}
 	for k, i := range s.asked.Measures {
-		t := &s.measures[k]
-		if math.IsNaN(t.least.v) {
-			continue
+		if t := &s.measures[k]; !math.IsNaN(t.least.v) {
+			out = append(out, t.extremes(asks(func(r *engine.Run) engine.Sight { return r.Measure(i) }))...)
 		}
-		least := aim{
-			of:    func(g *engine.Sight) float64 { return g.Least.V },
-			sight: func(r *engine.Run) engine.Sight { return r.Measure(i) },
-			tally: t,
-			from:  t.least,
-		}
-		greatest := least
-		greatest.of = func(g *engine.Sight) float64 { return -g.Greatest.V }
-		greatest.from = extreme{-t.greatest.v, t.greatest.at}
-		out = append(out, least, greatest)
 	}
 	for k := range out {
 		a := &out[k]
@@ -77,7 +78,58 @@ func (s *survey) aims() (out []aim) {
 			}
 		}
 	}
-	return out
+	return out, looks
+}
+
+// extremes aims at the least and at the greatest of what a question asks.
+func (t *tally) extremes(asks int) []aim {
+	least := func(g *engine.Sight) float64 { return g.Least.V }
+	greatest := func(g *engine.Sight) float64 { return -g.Greatest.V }
+	return []aim{{of: least, asks: asks, tally: t, from: t.least}, {of: greatest, asks: asks, tally: t, from: extreme{-t.greatest.v, t.greatest.at}}}
+}
+
+// atlas is the settings sampled between steps, each once for all questions: the motion round the turn costs more than all that is asked
+// there. Each aim goes its own way, so that its figure is the same whatever else is asked.
+type atlas struct {
+	s         *survey
+	ctx       context.Context
+	questions []func(*engine.Run) engine.Sight
+
+	mu sync.Mutex
+	at map[string]*lookedFrom
+}
+
+// lookedFrom is what the questions come to at one setting, once it is sampled.
+type lookedFrom struct {
+	mu   sync.Mutex
+	seen []engine.Sight
+}
+
+// look samples a setting.
+func (a *atlas) look(travel []float64) ([]engine.Sight, error) {
+	key := engine.SettingKey(travel)
+	a.mu.Lock()
+	l := a.at[key]
+	if l == nil {
+		l = new(lookedFrom)
+		a.at[key] = l
+	}
+	a.mu.Unlock()
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.seen != nil {
+		return l.seen, nil
+	}
+	r, err := a.s.m.RunWith(a.ctx, travel, a.s.rest, a.s.need)
+	if err != nil {
+		return nil, err
+	}
+	seen := make([]engine.Sight, len(a.questions))
+	for i, q := range a.questions {
+		seen[i] = q(r)
+	}
+	l.seen = seen
+	return seen, a.ctx.Err()
 }
 
 // between improves the samples at the steps of ranges.
@@ -85,18 +137,19 @@ func (s *survey) between(ctx context.Context, o Options) error {
 	if !s.m.Ranged() {
 		return nil
 	}
-	aims := s.aims()
+	aims, looks := s.aims(ctx)
 	found := make([]ascent, len(aims))
 	err := Share(ctx, o.quietly(), len(aims), func(k int) error {
-		found[k] = ascent{s: s, ctx: ctx, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
+		found[k] = ascent{s: s, looks: looks, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
 		return found[k].climb()
 	})
 	if err != nil {
 		return err
 	}
 	for k := range found {
-		if w := &found[k]; w.seen.Have {
-			aims[k].tally.take(&w.seen, w.at)
+		w := &found[k]
+		if w.seen.Have {
+			w.tally.take(&w.seen, w.at)
 		}
 	}
 	return nil
@@ -104,8 +157,8 @@ func (s *survey) between(ctx context.Context, o Options) error {
 
 // ascent is the search from the best of the steps for something better.
 type ascent struct {
-	s   *survey
-	ctx context.Context
+	s     *survey
+	looks *atlas
 	aim
 	at    []float64 // where it is best so far
 	v     float64
@@ -136,16 +189,25 @@ func (c *cells) Pop() any {
 	return last
 }
 
-// climb cuts the cells that could beat the best, and improves the best along each range.
+// climb cuts the cells that could beat the best, and improves the best along each range. Each cell about a step is cut once,
+// whatever the slopes from step to step: a wave that is as long as a step shows none.
 func (w *ascent) climb() error {
 	w.begin()
 	ranges := 0
-	for _, l := range w.slope {
-		if l > 0 {
+	for _, h := range w.half {
+		if h > 0 {
 			ranges++
 		}
 	}
-	for looks := 2; looks <= cellLooks*ranges && len(w.cells) > 0 && w.err == nil; looks += 2 {
+	looks, whole := 2, make([]cell, min(len(w.cells), cellLooks*ranges/4))
+	for i := range whole {
+		whole[i] = heap.Pop(&w.cells).(cell)
+	}
+	for i := range whole {
+		w.cut(&whole[i])
+		looks += 2
+	}
+	for ; looks <= cellLooks*ranges && len(w.cells) > 0 && w.err == nil; looks += 2 {
 		top := heap.Pop(&w.cells).(cell)
 		if !(top.floor < w.v-w.within()) {
 			break
@@ -157,7 +219,9 @@ func (w *ascent) climb() error {
 }
 
 // within is how much better a place must be to be worth trying.
-func (w *ascent) within() float64 { return 0.1 * proved * math.Max(1, math.Abs(w.v)/w.s.m.Size) }
+func (w *ascent) within() float64 {
+	return 0.2 * w.s.m.tolerance() * math.Max(1, math.Abs(w.v)/w.s.m.Size)
+}
 
 // begin makes a cell about every step, and computes the slopes between them.
 func (w *ascent) begin() {
@@ -204,8 +268,8 @@ func (w *ascent) floor(c *cell) float64 {
 // cut cuts a cell into three along the range by which it may fall most, and samples the two new ones.
 func (w *ascent) cut(c *cell) {
 	k := 0
-	for j := range c.half {
-		if w.slope[j]*c.half[j] > w.slope[k]*c.half[k] {
+	for j, h := range c.half {
+		if now, best := w.slope[j]*h, w.slope[k]*c.half[k]; now > best || now == best && c.half[k] == 0 {
 			k = j
 		}
 	}
@@ -238,12 +302,12 @@ func (w *ascent) floored(c cell) cell {
 
 // look samples a setting in the middle of a cell, and keeps it if it is better.
 func (w *ascent) look(at, half []float64) float64 {
-	r, err := w.s.m.RunWith(w.ctx, at, w.s.rest, w.s.need)
+	all, err := w.looks.look(at)
 	if err != nil {
 		w.err = err
 		return math.NaN()
 	}
-	seen := w.sight(r)
+	seen := all[w.asks]
 	if y := w.of(&seen); seen.Have && engine.ClearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
 		w.v, w.at, w.seen, w.half = y, at, seen, half
 	}
@@ -285,9 +349,9 @@ func (w *ascent) better() {
 
 // along searches along a line through the best, by its length on either side.
 func (w *ascent) along(way []float64) {
-	from, half, lo, hi := w.at, w.half, -1.0, 1.0
+	from, half, lo, hi, gain := w.at, w.half, -1.0, 1.0, 0.0
 	for k, d := range way {
-		if d != 0 {
+		if gain += w.slope[k] * math.Abs(d); d != 0 {
 			t := &w.s.m.Travels[k]
 			a, b := (t.From-from[k])/d, (t.To-from[k])/d
 			lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
@@ -303,8 +367,8 @@ func (w *ascent) along(way []float64) {
 		}
 		return w.look(at, half)
 	}
-	if w.err == nil && lo < hi {
-		engine.LeastWithin(look, lo, 0, hi, w.v, 1e-6*(hi-lo), betterLooks)
+	if w.err == nil && lo < hi && gain > w.within() {
+		engine.LeastWithin(look, lo, 0, hi, w.v, math.Max(1e-6*(hi-lo), w.within()/gain), betterLooks)
 	}
 }
 
