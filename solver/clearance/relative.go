@@ -41,7 +41,12 @@ func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
 	for k := range r.poly {
 		r.poly[k] = room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
 	}
-	dx, dy := make([]float64, sp.N), make([]float64, sp.N)
+	var few [2 * taylor.MaxN]float64
+	far := few[:]
+	if 2*sp.N > len(far) { // there are deviations
+		far = make([]float64, 2*sp.N)
+	}
+	dx, dy := far[:sp.N], far[sp.N:2*sp.N]
 	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
 	r.sum(sp, 0, dx, rx, &a.Cos, dy, ry, &a.Sin, 1)
 	r.sum(sp, 1, dy, ry, &a.Cos, dx, rx, &a.Sin, -1)

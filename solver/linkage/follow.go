@@ -204,7 +204,7 @@ func (f *follower) strides(k, last int) (done int) {
 		e.Det = dets[i*d : (i+1)*d : (i+1)*d]
 		turns[i] = f.turnAt(k)
 		e.Set(turns[i], nil)
-		if _, ok := e.Solve(); !ok || falls(e.Det, dets[(i-1)*d:i*d]) || f.runsIn(dets[(i-1)*d:i*d]) {
+		if _, ok := e.Solve(); !ok || falls(e.Det, dets[(i-1)*d:i*d]) || len(f.slack) > 0 && f.runsIn(dets[(i-1)*d:i*d]) {
 			break
 		}
 		i++

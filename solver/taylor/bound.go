@@ -41,11 +41,17 @@ func (s *Space) addTimes1(c, a, b []float64, ra, rb, k float64) float64 {
 		allA += v
 	}
 	allB += tail
-	for i, x := range a {
-		if x *= k; x != 0 {
-			to := c[i:]
-			for j := range to {
-				to[j] += x * b[j]
+	if tail == 0 { // b stands still, as the axes of the frame do
+		for i, x := range a {
+			c[i] += k * x * b[0]
+		}
+	} else {
+		for i, x := range a {
+			if x *= k; x != 0 {
+				to := c[i:]
+				for j := range to {
+					to[j] += x * b[j]
+				}
 			}
 		}
 	}

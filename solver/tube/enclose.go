@@ -90,7 +90,8 @@ func (m *marcher) measure() float64 {
 	size := max(m.ask.Size, m.ask.Tolerance)
 	set := func(z pair, reach float64) {
 		for _, s := range []taylor.Slot{z.x, z.y} {
-			if i, ok := p.kept[s]; ok {
+			if s != none && p.kept[s] >= 0 {
+				i := p.kept[s]
 				m.reach[i] = max(m.reach[i], reach)
 			}
 		}

@@ -45,12 +45,11 @@ func (p *Plan) Still(part int) bool {
 
 // series returns a slot over a box; without is what stands for no slot.
 func (t *Tube) series(b *Box, s slot, without float64) Series {
-	i, ok := t.Plan.kept[s]
-	if !ok {
+	if s == none || t.Plan.kept[s] < 0 {
 		c := make([]float64, t.Space.N)
 		c[0] = without
 		return Series{Poly: c}
 	}
-	n := t.Space.N
+	i, n := t.Plan.kept[s], t.Space.N
 	return Series{b.poly[i*n : i*n+n : i*n+n], b.rad[i]}
 }

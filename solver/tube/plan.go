@@ -38,10 +38,10 @@ type Plan struct {
 	scalar []taylor.Slot // of each scalar, likewise
 	known  []int         // scalars that have an enclosure
 	steps  []step
-	keep   []taylor.Slot       // slots that every Box keeps: scalars and places
-	kept   map[taylor.Slot]int // where in keep
-	turns  []bool              // of each slot: it may change with the turn
-	sized  []uint64            // of each slot: a bit for each of the Sizes that may have to do with it
+	keep   []taylor.Slot // slots that every Box keeps: scalars and places
+	kept   []int         // of each slot, where in keep; -1 where it is not
+	turns  []bool        // of each slot: it may change with the turn
+	sized  []uint64      // of each slot: a bit for each of the Sizes that may have to do with it
 
 	lost    float64             // share of what rows leave over that the radius does not count: none, except for a test
 	loose   bool                // boxes are not held to the branch of those before them: only in a test
@@ -221,9 +221,12 @@ func (p *Plan) Turns(part int) bool {
 
 // list numbers what the boxes keep.
 func (p *Plan) list() {
-	p.kept = make(map[taylor.Slot]int)
+	p.kept = make([]int, p.tape.Len())
+	for s := range p.kept {
+		p.kept[s] = -1
+	}
 	put := func(s taylor.Slot) {
-		if _, ok := p.kept[s]; !ok && s != taylor.None {
+		if s != taylor.None && p.kept[s] < 0 {
 			p.kept[s] = len(p.keep)
 			p.keep = append(p.keep, s)
 		}

@@ -265,10 +265,10 @@ func (t *Tube) off(b *Box, pose *linkage.Pose, rounding float64) string {
 			s slot
 			v float64
 		}{{z.x, x}, {z.y, y}} {
-			k, ok := t.Plan.kept[c.s]
-			if !ok {
+			if c.s == none || t.Plan.kept[c.s] < 0 {
 				continue
 			}
+			k := t.Plan.kept[c.s]
 			if d := math.Abs(t.value(b, k, &tau) - c.v); d > b.rad[k]+rounding/reach {
 				return fmt.Sprintf("%s %d off by %.3g, radius %.3g", what, i, d, b.rad[k])
 			}
