@@ -160,7 +160,8 @@ func meet(a complex128, ra float64, b complex128, rb float64, left bool) complex
 // joint adds a point that two rods hold, to the left or the right of the way from one to the other.
 func (d *drawer) joint(name string, i int, ri float64, j int, rj float64, left bool) int {
 	z := meet(d.startOf(i), ri, d.startOf(j), rj, left)
-	k := d.find(name, z, d.mm(0.5))
+	other := meet(d.startOf(i), ri, d.startOf(j), rj, !left)
+	k := d.find(name, z, min(d.mm(0.5), cmplx.Abs(other-z)/8)) // nearer to where it stands than to the other way of assembly
 	d.length(i, k, constant(ri))
 	d.length(j, k, constant(rj))
 	return k

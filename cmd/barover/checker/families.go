@@ -16,16 +16,16 @@ func init() {
 		{"four-bar", 0, "", (*drawer).fourBar},
 		{"six-bar", 0.1, "", (*drawer).sixBar},
 		{"oscillating cylinder", 0, "", (*drawer).oscillating},
-		{"coupled wheels", 0.1, "", (*drawer).coupledWheels},
-		{"coupled far off", 0.1, "", (*drawer).coupledFarOff},
-		{"three axles", 0.1, "", (*drawer).threeAxles},
+		{"coupled wheels", 0.01, "", (*drawer).coupledWheels},
+		{"coupled far off", 0.01, "", (*drawer).coupledFarOff},
+		{"three axles", 0.01, "", (*drawer).threeAxles},
 		{"near miss", 0, "", (*drawer).nearMiss},
 		{"two ranges", 0.02, "", (*drawer).twoRanges},
 		{"sums over ranges", 0.05, "", (*drawer).sumsOverRanges},
 		{"notches", 0, "", (*drawer).notched},
 		{"sums", 0.05, "", (*drawer).figures},
 		{"gaps", 0, "", (*drawer).bands},
-		{"drag link", 0, "", (*drawer).dragLink},
+		{"drag link", 0.01, "", (*drawer).dragLink},
 		{"level tops", 0, "", (*drawer).levelTops},
 	}
 }
@@ -67,8 +67,8 @@ func (d *drawer) slider(name string, eye int, reach float64) (rod, block int) {
 	guide := d.at(name+"guide", foot)
 	w := d.line(name+"line", guide, degrees(heading))
 	rel := (d.startOf(eye) - foot) / along
-	x := complex(real(rel)+math.Sqrt(long*long-imag(rel)*imag(rel)), 0)
-	block = d.find(name+"end", foot+x*along, d.mm(0.5))
+	out := math.Sqrt(long*long - imag(rel)*imag(rel))
+	block = d.find(name+"end", foot+complex(real(rel)+out, 0)*along, min(d.mm(0.5), out/4))
 	d.length(eye, block, constant(long))
 	d.slide(block, w)
 	d.lastLong = long

@@ -8,10 +8,12 @@ import (
 )
 
 // Number of chords for half a turn of an arc in the library: for distances, and for depths, where every corner of the one
-// outline is combined with every corner of the other.
+// outline is combined with every corner of the other. Where a hole cuts an arc at a small angle the corner is off by more than a
+// chord is: of a distance in doubt there are more.
 const (
-	chords    = 360
-	fewChords = 40
+	chords     = 360
+	manyChords = 4 * chords
+	fewChords  = 40
 )
 
 // missed is how far the flattened outline of a region may be from the true one: twice the height of an arc over its
@@ -39,7 +41,7 @@ func flat(loop []edge, chords float64) (out []complex128) {
 }
 
 // flattened is a loop as a polygon of the library, placed by o + d·z.
-func flattened(loop []edge, o, d complex128) geom.Geometry {
+func flattened(loop []edge, o, d complex128, chords float64) geom.Geometry {
 	var xy []float64
 	for _, z := range flat(loop, chords) {
 		q := o + d*z
@@ -50,9 +52,9 @@ func flattened(loop []edge, o, d complex128) geom.Geometry {
 }
 
 // inLibrary makes the region with the library's own joining and cutting.
-func (r *Region) inLibrary(o, d complex128) (all geom.Geometry, err error) {
+func (r *Region) inLibrary(o, d complex128, chords float64) (all geom.Geometry, err error) {
 	for i := range r.shapes {
-		one := flattened(r.shapes[i].loop, o, d)
+		one := flattened(r.shapes[i].loop, o, d, chords)
 		switch {
 		case r.shapes[i].hole:
 			all, err = geom.Difference(all, one)
@@ -71,12 +73,21 @@ func (r *Region) inLibrary(o, d complex128) (all geom.Geometry, err error) {
 // Doubt says how the distance of two profiles at a pose by the checker's own formulas differs from that of a
 // general-purpose geometry library (github.com/peterstace/simplefeatures) on flattened outlines; "" if it does not.
 func (s *Sketch) Doubt(p *Pose, i, j int) string {
+	doubt := s.doubtWith(p, i, j, chords)
+	if doubt != "" {
+		doubt = s.doubtWith(p, i, j, manyChords)
+	}
+	return doubt
+}
+
+// doubtWith is Doubt with so many chords. The two may differ by what the outlines of fewer are off.
+func (s *Sketch) doubtWith(p *Pose, i, j int, n float64) string {
 	a, b := &s.profiles[i], &s.profiles[j]
 	o, d := s.parts[b.part].relative(&s.parts[a.part], p)
 	own := s.signed(p, i, j)
 	may := a.region.missed(chords) + b.region.missed(chords) + 1e-9*s.Size()
-	x, err1 := a.region.inLibrary(0, 1)
-	y, err2 := b.region.inLibrary(o, d)
+	x, err1 := a.region.inLibrary(0, 1, n)
+	y, err2 := b.region.inLibrary(o, d, n)
 	if err1 != nil || err2 != nil {
 		return ""
 	}
