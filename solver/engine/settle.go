@@ -38,7 +38,7 @@ func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 		if t >= best.T {
 			continue
 		}
-		if k := c.look(t); math.Abs(k.V-best.V) <= Level*math.Max(1, math.Abs(best.V)) {
+		if k := c.look(t); math.Abs(k.V-best.V) <= Level {
 			return k, true
 		}
 	}
