@@ -8,7 +8,7 @@ import (
 	"barover/solver"
 )
 
-// answer puts the halves together again: of each check, the limit that the tolerances come nearer to.
+// answer joins the halves of each check: it takes the limit that the tolerances come nearer to.
 func (s *spread) answer() *Answer {
 	a := &Answer{Samples: s.q.Samples, Unmade: s.unmade, Broken: len(s.now.Broken) > 0}
 	sides := make([][]*side, len(s.q.Problem.Checks))
@@ -32,7 +32,7 @@ func (s *spread) answer() *Answer {
 	return a
 }
 
-// untouched is a check that no tolerance has to do with.
+// untouched returns a check that depends on no tolerance.
 func (s *spread) untouched(i, half int) Check {
 	c := Check{Check: i, Finding: s.finding(i, half), Scale: math.Inf(1), ScaleRSS: math.Inf(1)}
 	worst, ok, p := half, true, s.split.of(s.q.Problem)
@@ -58,7 +58,7 @@ func (s *spread) untouched(i, half int) Check {
 	return c
 }
 
-// finding is that of the whole check: the halves have the same figures and a limit each.
+// finding returns the finding of the whole check: the halves have the same figures, but a limit each.
 func (s *spread) finding(i, half int) solver.Finding {
 	f, p := s.now.Findings[half], s.split.of(s.q.Problem)
 	f.Check = i
@@ -74,7 +74,7 @@ func (s *spread) finding(i, half int) solver.Finding {
 	return f
 }
 
-// check is a check that tolerances have to do with.
+// check returns a check that depends on tolerances.
 func (s *spread) check(i int, sides []*side) Check {
 	d := sides[0]
 	ok, unmade, holds := true, false, true
@@ -108,14 +108,14 @@ func (s *spread) check(i int, sides []*side) Check {
 	return c
 }
 
-// likely finds what the tolerances do to a side together by root sum square, and each of them to it.
+// likely computes the effect of the tolerances on a side by root sum square, and the effect of each.
 func (s *spread) likely(c *Check, d *side) {
 	c.Stack = s.stack(d)
 	loss, most := c.Stack.RSS(s.q.Inflate)-c.Stack.Middle(), d.room-d.worst.room
 	switch {
 	case !(most > rounding) || math.IsInf(most, 0):
 	case len(c.Stack) == 0, s.q.Inflate == 1 && !(loss <= most):
-		loss = most // only together do they do anything; or the slopes show more than any engine comes to
+		loss = most // they matter only together, or the slopes exceed what any engine shows
 	}
 	if c.Upper {
 		loss = -loss
@@ -126,11 +126,11 @@ func (s *spread) likely(c *Check, d *side) {
 	}
 }
 
-// scalable is the share of the worst loss of room that the effects of all tolerances, each for itself, must make up.
+// scalable is the share of the worst loss of room that the separate effects of all tolerances must explain.
 const scalable = 0.99
 
-// scales reports whether a side's stack tells what closer tolerances come to. It does not where the worst of a tolerance lies
-// between its limits, or where several together do what none does alone.
+// scales reports whether a side's stack predicts the effect of closer tolerances. It does not where the worst of a
+// tolerance is between its limits, or where several together have an effect that none has alone.
 func (s *spread) scales(d *side, stack Stack) bool {
 	for i, l := range d.lone {
 		t := s.q.Tolerances[i]
@@ -141,7 +141,8 @@ func (s *spread) scales(d *side, stack Stack) bool {
 	return (d.slopes != nil || len(stack) > 0) && !(stack.WorstCase()-stack.Middle() < scalable*(d.room-d.worst.room)-rounding)
 }
 
-// stack is what the tolerances do to a side's room, the most first: by its slopes, or by trial where they do not tell.
+// stack returns the effect of each tolerance on a side's room, the largest first: by its slopes, or by trial where slopes
+// do not decide.
 func (s *spread) stack(d *side) Stack {
 	var out Stack
 	for i, t := range s.q.Tolerances {
@@ -157,7 +158,7 @@ func (s *spread) stack(d *side) Stack {
 		}
 		out = append(out, p)
 	}
-	if len(out) == 1 && len(d.reach) == 1 { // then there is no other way for it to be bad
+	if len(out) == 1 && len(d.reach) == 1 { // then nothing else can make it fall short
 		if loss := d.room - d.worst.room + out.Middle(); loss >= 0 && !math.IsInf(loss, 0) && !(math.Abs(loss-out[0].Half()) <= rounding) {
 			out[0].Tried, out[0].Loss = true, loss
 		}

@@ -6,17 +6,17 @@ import (
 	"slices"
 )
 
-// climbs is how often a corner is left for a worse one that the slopes at it point to.
+// climbs is how often a corner is left for a worse one that its slopes point to.
 const climbs = 4
 
-// weakest is the slope below which one is rounding.
+// weakest is the slope below which a slope is rounding.
 const weakest = 1e-9
 
 // climber is the search for the worst of one side: it goes from corner to corner of the limits.
 type climber struct {
 	d      *side
-	at     []float64   // where it stands
-	slopes []float64   // of the side's room there; nil where it goes no further
+	at     []float64   // where it is
+	slopes []float64   // of the side's room there; nil where the search ends
 	been   [][]float64 // corners
 }
 
@@ -31,8 +31,8 @@ func (s *spread) corners(ctx context.Context) error {
 	return s.rise(ctx, list)
 }
 
-// rise goes with each climber to the corner that its slopes point to, and on from there while the slopes at it point to
-// another. Sides that come to the same corner share the engine solved there.
+// rise moves each climber to the corner that its slopes point to, and on while the slopes there point to another. Sides
+// that reach the same corner share the engine solved there.
 func (s *spread) rise(ctx context.Context, list []*climber) error {
 	for range climbs {
 		var on []*climber
@@ -59,7 +59,7 @@ func (s *spread) goesOn(c *climber) bool {
 	return true
 }
 
-// pointed is the corner that slopes point to: what has none stays where it is.
+// pointed returns the corner that slopes point to. A tolerance without a slope keeps its value.
 func (s *spread) pointed(at, slopes []float64) []float64 {
 	out := slices.Clone(at)
 	for i, t := range s.q.Tolerances {
@@ -74,7 +74,7 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 	return out
 }
 
-// stop solves the engines where climbers stand, and finds where each is pointed to next.
+// stop solves the engines of climbers, and finds the corner that each is pointed to next.
 func (s *spread) stop(ctx context.Context, list []*climber) error {
 	var places []place
 	for _, c := range list {

@@ -8,18 +8,18 @@ import (
 	"barover/solver/machine"
 )
 
-// Slopes at one engine do not tell which limit is the worst where a figure has a kink or is flat there, or turns round on the
-// way to a limit: |d − 10| at d = 10 has no slope at all. So each side is looked at in two more engines that lie off
-// everything, each other's mirror image, and what a tolerance does to it is in doubt where the slopes do not all point one way.
-// What is in doubt is then tried.
+// Slopes at one engine do not say which limit is the worst where a figure has a kink, is flat, or turns between the value
+// and a limit: |d − 10| at d = 10 has no slope at all. So each side is measured in two more engines, away from all
+// special values, each the mirror image of the other. The effect of a tolerance is in doubt where the slopes do not all
+// point one way. What is in doubt is then tried.
 
-// slight is the share of all that the tolerances do to a side below which the sign of a slope is rounding.
+// slight is the share of the total effect of the tolerances on a side below which the sign of a slope is rounding.
 const slight = 1e-5
 
-// probes are two engines at places that no sum is likely to be made for: each tolerance goes a good part of the way to one of
-// its limits in the first and to the other in the second.
+// probes returns two engines at places that are special to no sum: each tolerance goes a good part of the way to one of
+// its limits in the first, and to the other in the second.
 func (s *spread) probes() [2][]float64 {
-	golden := (math.Sqrt(5) - 1) / 2 // its multiples are spread as evenly as can be, and no two are alike
+	golden := (math.Sqrt(5) - 1) / 2 // its multiples are evenly spread, and no two are alike
 	var out [2][]float64
 	for i, t := range s.q.Tolerances {
 		_, share := math.Modf(golden * float64(i+1))
@@ -35,8 +35,8 @@ func (s *spread) probes() [2][]float64 {
 	return out
 }
 
-// weigh finds for each side what its slopes do not tell. A side that comes near to its limit is looked at in more engines, with
-// each tolerance alone at either limit.
+// weigh finds for each side what its slopes leave open. A side near its limit is measured in more engines, with each
+// tolerance alone at either limit.
 func (s *spread) weigh(ctx context.Context) error {
 	var places []place
 	for _, at := range s.probes() {
@@ -66,7 +66,7 @@ func (s *spread) weigh(ctx context.Context) error {
 	return nil
 }
 
-// limits is the engines with one tolerance at a limit, of those that may have to do with a side.
+// limits lists the engines with one tolerance at a limit, for those tolerances that may affect a side.
 func (s *spread) limits(d *side) (list []place) {
 	for _, i := range d.reach {
 		t := s.q.Tolerances[i]
@@ -79,7 +79,7 @@ func (s *spread) limits(d *side) (list []place) {
 	return list
 }
 
-// doubts lists the tolerances that a side's slopes do not tell enough of: all that may have to do with it where there are none.
+// doubts lists the tolerances for which a side's slopes do not decide: all that may affect it where it has no slopes.
 func (s *spread) doubts(d *side) (list []int) {
 	if len(d.slants) == 0 {
 		if d.blind {
@@ -103,7 +103,7 @@ func (s *spread) doubts(d *side) (list []int) {
 	return list
 }
 
-// slant takes note of a side's slopes in one engine. Where there is nothing to measure it has none, and none are missed.
+// slant notes a side's slopes in one engine. Where there is nothing to measure there are none, and none are missing.
 func (d *side) slant(room float64, slopes []float64) {
 	if slopes != nil {
 		d.slants = append(d.slants, slopes)
@@ -112,13 +112,13 @@ func (d *side) slant(room float64, slopes []float64) {
 	}
 }
 
-// moved is by how much a tolerance moves a side either way, by slopes.
+// moved returns how far a tolerance moves a side either way, by slopes.
 func (s *spread) moved(slopes []float64, i int) float64 {
 	t := s.q.Tolerances[i]
 	return math.Abs(slopes[i]) * (t.Upper - t.Lower) / 2
 }
 
-// inDoubt reports whether the slopes of a side by a tolerance leave open what it does. Effects up to little do not count.
+// inDoubt reports whether the slopes of a side by a tolerance leave its effect open. Effects up to little do not count.
 func (s *spread) inDoubt(d *side, i int, little float64) bool {
 	up, down := false, false
 	for _, g := range d.slants {
@@ -130,7 +130,7 @@ func (s *spread) inDoubt(d *side, i int, little float64) bool {
 	return up && down || (up || down) && flat
 }
 
-// reaches finds which tolerances may have to do with each side.
+// reaches finds which tolerances may affect each side.
 func (s *spread) reaches(m *machine.Machine) {
 	for i, t := range s.q.Tolerances {
 		var halves []int

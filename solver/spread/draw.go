@@ -9,9 +9,9 @@ import (
 	"barover/solver/machine"
 )
 
-// draw draws engines at random for what is not proved to hold in all of them and solves each again: the first of them with every check that the tolerances have to do
-// with, the rest with those that they come near to. An engine's sizes follow from the seed and its own number, so that it
-// does not matter who solves it.
+// draw draws engines at random for what is not proved to hold in all of them, and solves each. The first ones are solved
+// with every check that depends on tolerances, the rest with the checks that come near their limits. An engine's sizes
+// follow from the seed and its own number, so it does not matter which goroutine solves it.
 func (s *spread) draw(ctx context.Context) error {
 	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 {
 		return nil
@@ -29,7 +29,7 @@ func (s *spread) draw(ctx context.Context) error {
 	return s.drawSome(ctx, s.near(), first, s.q.Samples)
 }
 
-// near lists the sides of the checks of which the worst found takes more than half of the room.
+// near lists the sides of the checks whose worst takes more than half of the room.
 func (s *spread) near() []int {
 	tight := make(map[int]bool)
 	for i := range s.sides {
@@ -50,7 +50,7 @@ func (s *spread) near() []int {
 // batch is how many engines are kept at once.
 const batch = 100
 
-// drawSome solves the engines from one number to another, and takes note of them in the order of their numbers.
+// drawSome solves the engines from one number to another, and notes their results in the order of their numbers.
 func (s *spread) drawSome(ctx context.Context, sides []int, from, to int) error {
 	for ; from < to && len(sides) > 0; from += batch {
 		if err := s.drawBatch(ctx, sides, from, min(to, from+batch)); err != nil {
@@ -60,11 +60,11 @@ func (s *spread) drawSome(ctx context.Context, sides []int, from, to int) error 
 	return nil
 }
 
-// engineDrawn is what came of one engine drawn.
+// engineDrawn is the result of one engine drawn.
 type engineDrawn struct {
 	at       []float64
 	problem  *solver.Problem
-	verdicts []machine.Verdict // of each side looked at; nil where it cannot be assembled
+	verdicts []machine.Verdict // of each side; nil where it cannot be assembled
 	findings []solver.Finding  // of those sides whose verdict is open, in their order
 }
 
@@ -73,7 +73,7 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	for i, k := range sides {
 		halves[i] = s.sides[k].half
 	}
-	one, o := s.alone(), s.o // while the engines of a batch are solved nothing is noted, so that all see the same worst
+	one, o := s.alone(), s.o // nothing is noted while the engines of a batch are solved, so all have the same worst
 	if tell := s.o.Progress; tell != nil {
 		o.Progress = func(_ string, n, _ int) { tell(ofEngines, from+n, s.q.Samples) }
 	}
@@ -97,8 +97,8 @@ func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error
 	return nil
 }
 
-// solve finds what an engine drawn has to say on some sides: whether each holds, and its figure where that may be worse than
-// the worst found so far.
+// solve finds for an engine drawn whether it holds on some sides, and its figure where that may be worse than the worst
+// found so far.
 func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machine, sides, halves []int, e *engineDrawn) error {
 	bars := make([]engine.Bar, len(sides))
 	for i, k := range sides {
@@ -126,7 +126,7 @@ func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machin
 	return nil
 }
 
-// count takes note of one engine.
+// count notes the result of one engine.
 func (s *spread) count(e *engineDrawn, sides []int) {
 	if e.verdicts == nil {
 		s.unmade++
@@ -150,7 +150,7 @@ func (s *spread) count(e *engineDrawn, sides []int) {
 	}
 }
 
-// sizes is the sizes of engine number n.
+// sizes returns the sizes of engine number n.
 func (s *spread) sizes(n int) []float64 {
 	r := rand.New(rand.NewPCG(s.q.Seed, uint64(n)))
 	out := make([]float64, len(s.q.Tolerances))
@@ -160,7 +160,7 @@ func (s *spread) sizes(n int) []float64 {
 	return out
 }
 
-// climb goes on from the engines drawn that were worse than all that was found: to the corners that they point to, and by
+// climb continues from the engines drawn that were worse than all found before: to the corners that they point to, and by
 // trial.
 func (s *spread) climb(ctx context.Context) error {
 	var list []*climber

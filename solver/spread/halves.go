@@ -11,11 +11,12 @@ import (
 	"barover/solver/machine"
 )
 
-// halves is a Problem's checks with those parted that have two limits, so that each asks one thing and has one worst case.
+// halves holds a Problem's checks, with those that have two limits divided in two, so that each has one limit and one
+// worst case.
 type halves struct {
 	whole []int  // of each half: the check that it belongs to
 	upper []bool // of each half: it is an upper limit
-	same  []int  // of each half: the first that asks the solver the same. Both ends of a loose length are one question to it
+	same  []int  // of each half: the first that is the same question to the solver. Both ends of a loose length are one question
 }
 
 func split(p *solver.Problem) *halves {
@@ -31,7 +32,7 @@ func split(p *solver.Problem) *halves {
 		c := &p.Checks[i]
 		above, below := true, c.Kind == solver.Loose // a loose line has its play on both sides
 		switch c.Kind {
-		case solver.Gap, solver.Clear: // it asks not to be below zero where it asks nothing else of its lower side
+		case solver.Gap, solver.Clear: // not to be below zero, where its lower side has no other limit
 			below = c.AtMost != expr.None
 		case solver.Keep:
 			below = c.AtMost != expr.None
@@ -47,7 +48,7 @@ func split(p *solver.Problem) *halves {
 	return h
 }
 
-// of is a Problem with the checks of p in halves.
+// of returns a Problem with the checks of p in halves.
 func (h *halves) of(p *solver.Problem) *solver.Problem {
 	out := *p
 	out.Checks = make([]solver.Check, len(h.whole))
@@ -65,8 +66,8 @@ func (h *halves) of(p *solver.Problem) *solver.Problem {
 	return &out
 }
 
-// some answers some halves in m, in that order, and each question once. With bars, a figure that keeps within its own is told
-// roughly.
+// some answers some halves in m, in that order, and each question once. With bars, a figure that stays within its bar is
+// reported roughly.
 func (h *halves) some(ctx context.Context, m *machine.Machine, o machine.Options, list []int, bars []engine.Bar) (*solver.Result, error) {
 	var ask, place []int
 	var within []engine.Bar
@@ -99,7 +100,7 @@ func (h *halves) some(ctx context.Context, m *machine.Machine, o machine.Options
 	return res, nil
 }
 
-// figure is the figure of a half that its limit is for; NaN where there was nothing to measure.
+// figure returns the figure of a half that its limit applies to; NaN where there was nothing to measure.
 func (h *halves) figure(k int, f *solver.Finding) float64 {
 	switch {
 	case f.Apart:
@@ -110,10 +111,11 @@ func (h *halves) figure(k int, f *solver.Finding) float64 {
 	return f.Least
 }
 
-// room is by how much a half holds, and whether it does. It is without end where there is nothing to measure, or no number.
+// room returns the margin of a half, and whether it holds. The room is infinite where there is nothing to measure, or no
+// number.
 func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64, ok bool) {
 	c, v := &p.Checks[k], h.figure(k, f)
-	upper := h.upper[k] && (c.Kind == solver.Gap || c.Kind == solver.Clear) // what is below zero is the lower half's
+	upper := h.upper[k] && (c.Kind == solver.Gap || c.Kind == solver.Clear) // below zero it belongs to the lower half
 	if f.Apart || math.IsNaN(v) || c.Kind != solver.Loose && !upper {
 		return p.Judge(f).Margin, f.OK
 	}
@@ -123,8 +125,8 @@ func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64
 	return room, upper && c.Suffices(room) || !upper && (f.OK || room >= 0)
 }
 
-// bar is how far the figures of a half may go in an engine before its room is less than that. Where the room is without end
-// no figure keeps within it.
+// bar returns how far the figures of a half may go in an engine before its room is less than room. If room is infinite,
+// no figure stays within the bar.
 func (h *halves) bar(k int, m *machine.Machine, room float64) engine.Bar {
 	c := &m.Problem.Checks[k]
 	out := engine.Bar{Least: math.Inf(-1), Greatest: math.Inf(1)}

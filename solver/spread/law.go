@@ -7,27 +7,27 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Law is how the sizes of parts are taken to lie between their limits.
+// Law is the distribution of the sizes of parts between their limits.
 type Law uint8
 
 // The laws.
 const (
-	// Normal: sizes gather about the middle of the limits, which stand at three standard deviations; what lies outside
-	// is not passed.
+	// Normal: sizes gather about the middle of the limits, which are at three standard deviations. Sizes outside are
+	// rejected.
 	Normal Law = iota
-	// Even: every size between the limits is as likely as any other. It is the careful one for a single engine.
+	// Even: every size between the limits is equally likely. It is the careful law for a single engine.
 	Even
 )
 
 func (l Law) String() string { return [...]string{"normal", "even"}[l] }
 
-// sigmas is at how many standard deviations the limits stand.
+// sigmas is the number of standard deviations at which the limits are.
 const sigmas = 3
 
 // outside is the share of a normal law below −sigmas: half of 1 − 0.9973.
 var outside = distuv.UnitNormal.CDF(-sigmas)
 
-// Draw is a size between −1, the lower limit, and 1.
+// Draw returns a size between −1, the lower limit, and 1.
 func (l Law) Draw(r *rand.Rand) float64 {
 	u := r.Float64()
 	if l == Even {
@@ -37,8 +37,8 @@ func (l Law) Draw(r *rand.Rand) float64 {
 	return math.Max(-1, math.Min(1, x))
 }
 
-// Interval is the Wilson score interval of a share k of n, at so many standard deviations (E. B. Wilson, Journal of the
-// American Statistical Association 22, 1927, p. 209). It stays within 0 and 1 and says something even where k is zero.
+// Interval is the Wilson score interval of a share k of n, for z standard deviations (E. B. Wilson, Journal of the
+// American Statistical Association 22, 1927, p. 209). It stays within 0 and 1, and is useful even where k is zero.
 func Interval(k, n int, z float64) (low, high float64) {
 	if n == 0 {
 		return 0, 1
@@ -57,5 +57,5 @@ func Interval(k, n int, z float64) (low, high float64) {
 	return low, high
 }
 
-// confidence is at how many standard deviations the intervals of shares are given: 95 in 100.
+// confidence is the number of standard deviations of the intervals of shares: 95 in 100.
 var confidence = distuv.UnitNormal.Quantile(0.975)

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// A lever is a change of tolerances with which every check holds in every engine. Slopes tell how far each has to go, and what is offered was
-// proved again with the tolerances changed.
+// A lever is a change of tolerances with which every check holds in every engine. Slopes say how far each tolerance must
+// change. A lever is offered only after a proof with the changed tolerances.
 
 // Lever is some tolerances with new limits.
 type Lever struct {
@@ -17,15 +17,16 @@ type Lever struct {
 }
 
 const (
-	// leastShare is the least that a tolerance is closed to, and mostShare the most that one is opened to, as a share of itself.
+	// leastShare is the smallest share of itself that a tolerance is closed to, and mostShare the largest that one is
+	// opened to.
 	leastShare, mostShare = 0.1, 10
-	// spareRoom is the share of the room wanted that is asked for beside it where a lever is not proved without.
+	// spareRoom is the share of the needed room that is added where a lever is not proved without it.
 	spareRoom = 0.04
 	// singleLevers is how many tolerances are offered that would do alone.
 	singleLevers = 3
 )
 
-// levers finds which tolerances to close for all that is not proved to hold, or where all is, which may be opened.
+// levers finds which tolerances to close so that all is proved to hold or, where it is already, which may be opened.
 func (s *spread) levers(ctx context.Context, a *Answer) (err error) {
 	var open []int
 	for i, t := range s.q.Tolerances {
@@ -47,7 +48,8 @@ func (s *spread) levers(ctx context.Context, a *Answer) (err error) {
 	return err
 }
 
-// othersHold reports whether the checks that no tolerance touches are proved to hold: where one is not, no tolerance makes all hold.
+// othersHold reports whether the checks that depend on no tolerance are proved to hold. If one is not, no tolerance makes
+// all hold.
 func (s *spread) othersHold(a *Answer) bool {
 	touched := map[int]bool{}
 	for i := range s.sides {
@@ -70,15 +72,15 @@ func (s *spread) sidesThat(is func(*side) bool) (list []int) {
 	return list
 }
 
-// closer lists what to close: up to three tolerances that would each do alone, the one that has to be closed least first, or where none would all of
-// them by the same share.
-// All sides are proved again: a tolerance that leaves its value out, as a fit may, comes to lie where it did not before.
+// closer lists what to close: up to three tolerances that would each do alone, the smallest change first, or otherwise
+// all of them by the same share. All sides are proved again: a tolerance that does not contain its value, as in some
+// fits, moves its limits to new places.
 func (s *spread) closer(ctx context.Context, open, short []int) (out []Lever, err error) {
 	all := s.sidesThat(func(*side) bool { return true })
 	for _, k := range short {
 		d := &s.sides[k]
 		if !d.bound.Known || d.slopes == nil || !(d.room > 0) || math.IsInf(d.bound.Room, 0) {
-			return nil, nil // closer tolerances would not mend it, or what they would do is not known
+			return nil, nil // closer tolerances would not mend it, or their effect is not known
 		}
 	}
 	open = slices.DeleteFunc(slices.Clone(open), func(i int) bool {
@@ -135,8 +137,8 @@ func (s *spread) wider(ctx context.Context, open []int) (out []Lever, err error)
 	return out, nil
 }
 
-// shareFor is the share of themselves that tolerances may have for some sides to hold in every engine, to judge by slopes: below 1 they must be
-// closer. It is without end where they have nothing to do with any of them.
+// shareFor returns the share of themselves that tolerances may have for some sides to hold in every engine, by slopes:
+// below 1 they must be closer. It is infinite where they affect none of the sides.
 func (s *spread) shareFor(sides, of []int, spare float64) float64 {
 	share := math.Inf(1)
 	for _, k := range sides {
@@ -159,7 +161,7 @@ func (s *spread) shareFor(sides, of []int, spare float64) float64 {
 	return share
 }
 
-// lossBy is how much room a side loses by slopes where a tolerance goes from its value to its worse limit.
+// lossBy returns the room that a side loses, by slopes, when a tolerance goes from its value to its worse limit.
 func (s *spread) lossBy(d *side, i int) float64 {
 	t := s.q.Tolerances[i]
 	if i >= len(d.slopes) {
@@ -168,7 +170,7 @@ func (s *spread) lossBy(d *side, i int) float64 {
 	return math.Max(0, math.Max(-d.slopes[i]*t.Lower, -d.slopes[i]*t.Upper))
 }
 
-// provenLever is a lever that is proved, or none. share is by what the tolerances are multiplied with so much room to spare.
+// provenLever returns a lever that is proved, or none. share is the factor of the tolerances for a given spare room.
 func (s *spread) provenLever(ctx context.Context, of []int, share func(spare float64) float64, sides []int) ([]Lever, error) {
 	for _, spare := range [2]float64{0, spareRoom} {
 		by := share(spare)
@@ -197,7 +199,7 @@ func (s *spread) provenLever(ctx context.Context, of []int, share func(spare flo
 	return nil, nil
 }
 
-// neat is a limit that can be written down, no farther from the value.
+// neat returns a limit that can be written down, no farther from the value.
 func (s *spread) neat(i int, v float64) float64 {
 	if s.q.Neat == nil {
 		return v

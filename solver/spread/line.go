@@ -6,12 +6,12 @@ import (
 	"slices"
 )
 
-// line is what is known of a side's room with one tolerance at several values and the others where they are.
+// line is what is known of a side's room with one tolerance at several values, and the others unchanged.
 type line []point
 
 type point struct{ x, room, slope float64 }
 
-// add takes a point in. What cannot be assembled is none.
+// add adds a point. An engine that cannot be assembled gives none.
 func (l line) add(p point) line {
 	if math.IsNaN(p.room) {
 		return l
@@ -21,7 +21,7 @@ func (l line) add(p point) line {
 	return l
 }
 
-// least is the number of the point with the least room.
+// least returns the number of the point with the least room.
 func (l line) least() int {
 	k := 0
 	for i, p := range l {
@@ -32,12 +32,13 @@ func (l line) least() int {
 	return k
 }
 
-// within is the share of a line's length that lies at least between a point known and one worth looking at.
+// within is the smallest distance, as a share of a line's length, between a known point and one worth trying.
 const within = 1e-6
 
-// guesses is where between the points the room may be less still, beside the least known: at the vertex of the parabola
-// through it and its neighbours; and on the side to which it falls, where the straight lines meet that the slopes at both ends
-// draw (the place of a kink) and where the slope is zero if it changes evenly, or half way where the far end does not tell.
+// guesses lists places between the points, beside the least known, at which the room may be less still. One is the vertex
+// of the parabola through the least point and its neighbours. On the side to which the room falls, one is where the
+// tangents at both ends meet (the place of a kink), and one is where the slope is zero if it changes evenly, or half way
+// where the far end has no slope.
 func (l line) guesses() (list []float64) {
 	if len(l) < 2 {
 		return nil
@@ -58,7 +59,7 @@ func (l line) guesses() (list []float64) {
 	return l.fresh(list)
 }
 
-// fresh is those of a list that lie within the line and are not known yet, each once.
+// fresh returns those of a list that are within the line and not known yet, each once.
 func (l line) fresh(list []float64) (out []float64) {
 	near := within * (l[len(l)-1].x - l[0].x)
 	for _, x := range list {
@@ -76,7 +77,7 @@ func (l line) fresh(list []float64) (out []float64) {
 	return out
 }
 
-// vertex is where the parabola through three points has its vertex; no number where they lie on a straight line.
+// vertex returns the vertex of the parabola through three points; NaN where they are on a straight line.
 func vertex(a, b, c point) float64 {
 	p, q := (b.x-a.x)*(b.room-c.room), (b.x-c.x)*(b.room-a.room)
 	return b.x - ((b.x-a.x)*p-(b.x-c.x)*q)/(2*(p-q))

@@ -10,10 +10,10 @@ import (
 	"barover/solver/tube"
 )
 
-// The worst of tolerances is proved where it can be: all engines are enclosed at once, and each figure is bounded over all of them
-// and all positions. The engine that the bound is nearest to is solved as any other, so that the bound has a witness.
+// The worst of tolerances is proved where possible: all engines are enclosed at once, and each figure is bounded over all
+// of them and all positions. The engine nearest to the bound is solved like any other, so the bound has a witness.
 
-// middles is the tolerances' own middles: what the sizes of a proof lie about.
+// middles returns the middles of the tolerances, about which the sizes of a proof lie.
 func (s *spread) middles() []float64 {
 	out := s.nominal()
 	for i, t := range s.q.Tolerances {
@@ -22,7 +22,7 @@ func (s *spread) middles() []float64 {
 	return out
 }
 
-// prove bounds every side, and solves the engine that each bound is nearest to.
+// prove bounds every side, and solves the engine nearest to each bound.
 func (s *spread) prove(ctx context.Context) error {
 	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 || s.o.Sampled {
 		return nil
@@ -54,8 +54,8 @@ func (s *spread) prove(ctx context.Context) error {
 	return err
 }
 
-// unbind takes back what was proved of a side where an engine goes beyond it. That can only be where loose lines
-// bind: the proof is of the places that they allow, and where they bind they allow none.
+// unbind drops the bound of a side where an engine goes beyond it. That happens only where loose lines bind: the proof is
+// for the places that they allow, and where they bind they allow none.
 func (s *spread) unbind(d *side) {
 	sign := 1.0
 	if s.split.upper[d.half] {
@@ -67,7 +67,7 @@ func (s *spread) unbind(d *side) {
 	}
 }
 
-// witness is the sizes of the engine that a bound is nearest to. Those that have nothing to do with it keep their values.
+// witness returns the sizes of the engine nearest to a bound. Sizes that do not affect it keep their values.
 func (s *spread) witness(d *side) []float64 {
 	out := s.within()
 	middle := s.middles()
@@ -79,7 +79,8 @@ func (s *spread) witness(d *side) []float64 {
 	return out
 }
 
-// enclose encloses all engines, with tight pins and with play; nil where that cannot be tried, for which each side then has the reason.
+// enclose encloses all engines, with tight pins and with play. It returns nil where that cannot be tried, and gives each
+// side the reason.
 func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error) {
 	why := solver.SizesMoveRange
 	if s.turnStays() {
@@ -94,7 +95,7 @@ func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error)
 	return nil, nil, ctx.Err()
 }
 
-// enclosed is the tolerances as a tube takes them.
+// enclosed returns the tolerances in the form that a tube needs.
 func (s *spread) enclosed() (list []tube.Size) {
 	for i, t := range s.q.Tolerances {
 		list = append(list, tube.Size{Dim: t.Dim, Mid: s.middles()[i], Half: (t.Upper - t.Lower) / 2})
@@ -102,8 +103,8 @@ func (s *spread) enclosed() (list []tube.Size) {
 	return list
 }
 
-// Envelopes tells what tolerances and play make of distances over the turn; nil where the turn follows from a tolerance, or the engine with all
-// sizes in the middle cannot be made.
+// Envelopes prepares the effect of tolerances and play on distances over the turn. It returns nil where the turn depends
+// on a tolerance, or the engine with all sizes in the middle cannot be made.
 func Envelopes(ctx context.Context, q Ask) (*machine.Envelopes, error) {
 	s := &spread{q: q}
 	if !s.turnStays() {
@@ -120,11 +121,11 @@ func Envelopes(ctx context.Context, q Ask) (*machine.Envelopes, error) {
 	return m.Envelopes(ctx, s.enclosed()), ctx.Err()
 }
 
-// mostHalvings is how often sizes are halved that are too wide to be enclosed at once: near a dead centre.
+// mostHalvings is how often sizes that are too wide to be enclosed at once are halved: near a dead centre.
 const mostHalvings = 4
 
-// encloseOver encloses the engines of some sizes, and where these are too wide each half of the one that does most. It gives nil where the
-// engine with all of them in the middle cannot be made.
+// encloseOver encloses the engines of some sizes. Where these are too wide, it halves the size with the largest effect
+// and encloses each half. It returns nil where the engine with all sizes in the middle cannot be made.
 func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings int) (tight, played bounder, err error) {
 	at := make([]float64, len(sizes))
 	for i := range sizes {
@@ -166,7 +167,7 @@ func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings in
 	return halved{half[0][0], half[1][0]}, halved{half[0][1], half[1][1]}, nil
 }
 
-// foremost is the size that does most to the sides, each for itself; -1 if none does anything.
+// foremost returns the size with the largest effect on the sides by itself; -1 if none has any.
 func (s *spread) foremost(sizes []tube.Size) int {
 	best, most := -1, 0.0
 	for i := range sizes {
@@ -183,10 +184,10 @@ func (s *spread) foremost(sizes []tube.Size) int {
 	return best
 }
 
-// halved is the engines of two halves of a size together.
+// halved joins the engines of two halves of a size.
 type halved [2]bounder
 
-// Check is the worse of the two bounds.
+// Check returns the worse of the two bounds.
 func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound, error) {
 	a, err := h[0].Check(ctx, check, upper)
 	if err != nil || !a.Known {
@@ -211,7 +212,7 @@ func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound
 	return a, nil
 }
 
-// Holds reports what a bound proves: that goes by the check alone.
+// Holds reports what a bound proves, which depends on the check alone.
 func (h halved) Holds(check int, b *machine.Bound) bool { return h[0].Holds(check, b) }
 
 // bounder bounds the worst of checks over every engine.
@@ -220,7 +221,7 @@ type bounder interface {
 	Holds(check int, b *machine.Bound) bool
 }
 
-// bounderOf is who bounds a side: a keep line is judged with tight pins.
+// bounderOf returns the bounder of a side: a keep line is judged with tight pins.
 func (s *spread) bounderOf(d *side, tight, played bounder) bounder {
 	if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
 		return played
@@ -228,7 +229,7 @@ func (s *spread) bounderOf(d *side, tight, played bounder) bounder {
 	return tight
 }
 
-// clears lists the halves of clear lines that the tolerances have to do with.
+// clears lists the halves of clear lines that depend on tolerances.
 func (s *spread) clears() (list []int) {
 	for i := range s.sides {
 		if s.q.Problem.Checks[s.split.whole[s.sides[i].half]].Kind == solver.Clear {
@@ -257,15 +258,15 @@ func (s *spread) turnStays() bool {
 }
 
 const (
-	// closed is how near, as a share of what the tolerances do to a side, its bound must come to an engine solved for the search to
-	// end there, and straight how near what its slopes tell must come for them to be believed.
+	// closed is how near a side's bound must be to a solved engine for the search to end there, as a share of the effect
+	// of the tolerances on the side. straight is how near the slopes' prediction must be for the slopes to be believed.
 	closed   = 0.02
-	exactly  = 1e-7 // the first for a sum of dimensions alone, which is cheap to seek
+	exactly  = 1e-7 // the first for a sum of dimensions alone, for which a search is cheap
 	straight = 0.1
 )
 
-// settled reports whether nothing is left to seek for a side: the bound has its witness, and what each tolerance does is as its
-// slopes say.
+// settled reports whether nothing is left to search for a side: the bound has its witness, and the effect of each
+// tolerance is as its slopes say.
 func (s *spread) settled(d *side) bool {
 	if d.bound.Apart {
 		return true
@@ -282,7 +283,7 @@ func (s *spread) settled(d *side) bool {
 	}
 	over := math.Abs(d.worst.figure - d.bound.Worst)
 	if !math.IsInf(d.bound.Room, 0) && math.Abs(d.worst.room-d.bound.Room) > over+rounding {
-		return false // the limit follows from sizes as well, which are not where they make it hardest
+		return false // the limit depends on sizes as well, which are not where they make it strictest
 	}
 	loss := math.Abs(d.figure - d.bound.Worst)
 	told := 0.0
@@ -290,7 +291,7 @@ func (s *spread) settled(d *side) bool {
 		told += s.moved(d.slopes, i)
 	}
 	for _, g := range s.q.Tolerances {
-		if g.Lower != -g.Upper { // the figure is not in the middle of where it lies
+		if g.Lower != -g.Upper { // the figure is not in the middle of its range
 			return over <= near*told
 		}
 	}

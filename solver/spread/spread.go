@@ -22,7 +22,7 @@ import (
 	"barover/solver/machine"
 )
 
-// Tolerance is how far a dimension may lie from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
+// Tolerance is how far a dimension may be from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
 // number.
 type Tolerance struct {
 	Dim                 int
@@ -36,8 +36,8 @@ func (t *Tolerance) Between(v float64) bool {
 	return v > t.Value+t.Lower+near && v < t.Value+t.Upper-near && math.Abs(v-t.Value) > near
 }
 
-// Ask is what is to be carried through. A dimension with a tolerance is made to its own figure: it does not follow when
-// others that its sum uses are off.
+// Ask is what is carried through. A dimension with a tolerance is made to its own figure: it does not follow the
+// dimensions in its sum when these are off.
 type Ask struct {
 	Problem    *solver.Problem
 	Vary       machine.Vary
@@ -46,60 +46,61 @@ type Ask struct {
 	Seed       uint64
 	Law        Law
 	Inflate    float64 // of the root sum square; 0 for 1. Bender takes 1.5
-	Levers     bool    // report more tolerances to close, and of those that may be opened
-	// Neat is a limit of a dimension that can be written down, no farther from the value; nil for the limit itself.
+	Levers     bool    // report which tolerances to close, and which may be opened
+	// Neat returns a limit of a dimension that can be written down, no farther from the value; nil for the limit itself.
 	Neat func(dim int, v float64) float64
 }
 
-// Samples is how many engines are drawn where nobody says.
+// Samples is how many engines are drawn by default.
 const Samples = 500
 
-// glance is how many of them are solved with every check. What its worst case leaves more than half of its room is not
-// looked at in the others.
+// glance is how many of them are solved with every check. A check whose worst case leaves more than half of its room is
+// left out of the others.
 const glance = 100
 
-// Answer is what the tolerances come to.
+// Answer is the effect of the tolerances.
 type Answer struct {
 	Checks  []Check // in the order of the Problem
 	Broken  bool    // it cannot be assembled all the way round with the values as they are
 	Samples int
-	Unmade  int  // of the engines drawn: how many cannot be assembled all the way round
-	Stopped bool // it was broken off: there may be worse engines, and of the share that falls short less is known
-	// Closer is which tolerances to close for every check to hold in every engine, each a way by itself; Wider is, where that is so as it
-	// is, which may be opened.
+	Unmade  int  // of the engines drawn: number that cannot be assembled all the way round
+	Stopped bool // it was broken off: there may be worse engines, and the share that falls short is less certain
+	// Closer lists which tolerances to close for every check to hold in every engine; each entry is enough by itself. If
+	// every check holds already, Wider lists which tolerances may be opened.
 	Closer, Wider []Lever
 }
 
-// Check is what the tolerances do to one check. Figures are mm, rad or plain numbers; NaN where there is none.
+// Check is the effect of the tolerances on one check. Figures are mm, rad or plain numbers; NaN where there is none.
 type Check struct {
 	Check   int
 	Finding solver.Finding // with every dimension at its value
-	Upper   bool           // the figures are those at the upper limit, the one that the tolerances come nearer to
+	Upper   bool           // the figures are those at the upper limit, which the tolerances come nearer to
 	Figure  float64        // with every dimension at its value
 	Worst   float64        // the worst found
-	Room    float64        // what that leaves to its limit, which may follow from the dimensions too
+	Room    float64        // its distance to the limit, which may depend on the dimensions too
 	RSS     float64        // root sum square
 	OK      bool           // it holds in every engine solved
-	Drawn   bool           // the worst was found in an engine drawn, and not by the search
+	Drawn   bool           // the worst was found in an engine drawn, not by the search
 	Unmade  bool           // an engine within the limits cannot be assembled
-	// Proved is what no engine is worse than, at any position; no number where that is not known, for the reason Why. Holds says
-	// that by it the check holds in every engine. Where the limit follows from the tolerances too, Proved is what leaves as much room
-	// to the limit as drawn.
+	// No engine is worse than Proved at any position; NaN where that is not known, for the reason Why. Holds reports that
+	// it proves the check in every engine. If the limit depends on the tolerances too, Proved is the figure that leaves
+	// the same room to the limit as drawn.
 	Proved float64
 	Holds  bool
 	Why    solver.Unproved
 	Sure   solver.Sure // of the worst, in its engine
-	Stack  Stack       // what each tolerance does, the most first
+	Stack  Stack       // the effect of each tolerance, the largest first
 	Corner []float64   // the values of the tolerances with which the worst was found
-	// Scale is by what the tolerances that are still open may be multiplied for the check to hold, in the worst case and
-	// by root sum square: below 1, they must be closer. See Stack.Scale.
+	// Scale is the factor of the tolerances that are still open for the check to hold, in the worst case and by root sum
+	// square: below 1, they must be closer. See Stack.Scale.
 	Scale, ScaleRSS float64
-	// Short of Samples engines fall short. Share is that, and with a confidence of 95 in 100 it lies between Low and High.
+	// Short of Samples engines fall short. Share is their share, and with a confidence of 95 in 100 it is between Low and
+	// High.
 	Short, Samples   int
 	Share, Low, High float64
 }
 
-// InWorst is the finding with the figure that was found worst in place of the one that it is nearest to its limit with.
+// InWorst returns the finding with the worst figure found.
 func (c *Check) InWorst() *solver.Finding {
 	f := c.Finding
 	f.OK, f.Sure = c.OK, c.Sure
@@ -112,8 +113,8 @@ func (c *Check) InWorst() *solver.Finding {
 	return &f
 }
 
-// Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the dimensions
-// at their values. A context that ends thereafter is no error: what was found until then is the answer.
+// Spread carries the tolerances through. The error is linkage.Faults where the engine cannot be solved with the
+// dimensions at their values. A context that ends after that is no error: the answer is what was found until then.
 func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if q.Samples <= 0 {
 		q.Samples = Samples
@@ -133,7 +134,7 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	return a, err
 }
 
-// through finds the answer, now that all is known of the dimensions at their values.
+// through finds the answer, once the engine with all dimensions at their values is known.
 func (s *spread) through(ctx context.Context) (*Answer, error) {
 	for _, part := range []func(context.Context) error{s.prove, s.corners, s.try, s.draw, s.climb} {
 		if err := part(ctx); err != nil {
@@ -144,20 +145,20 @@ func (s *spread) through(ctx context.Context) (*Answer, error) {
 	return a, s.levers(ctx, a)
 }
 
-// spread is a spread while it is computed.
+// spread is the state of a Spread.
 type spread struct {
 	q      Ask
 	o      machine.Options
 	split  *halves
-	base   *machine.Machine // every dimension at its value, where neither the turn nor a travel follows from a tolerance; else nil
+	base   *machine.Machine // every dimension at its value, if neither the turn nor a travel depends on a tolerance; otherwise nil
 	still  bool             // no tolerance moves any part
 	now    *solver.Result   // of the split problem, every dimension at its value
-	sides  []side           // those that the tolerances have to do with
+	sides  []side           // those that depend on tolerances
 	drawn  int              // engines
 	unmade int              // of them
 }
 
-// side is one limit of one check, and what is known of it.
+// side is one limit of one check, with what is known of it.
 type side struct {
 	half         int // its number in the split problem
 	figure, room float64
@@ -165,14 +166,14 @@ type side struct {
 	worst        worst
 	bound        machine.Bound // over every engine
 	holds        bool          // it proves that the side holds in all of them
-	held         []bool        // in each engine drawn in which it was looked at
+	held         []bool        // of each engine drawn in which it was measured
 
-	reach  []int            // the tolerances that may have to do with it
+	reach  []int            // the tolerances that may affect it
 	known  map[string]found // engines solved for it
-	slants [][]float64      // its slopes in each engine in which it has some
-	blind  bool             // it was measured in an engine, and has none there
-	doubts []int            // tolerances of which the slopes do not tell enough
-	lone   map[int]lone     // what they do, each alone
+	slants [][]float64      // its slopes in each engine in which there are some
+	blind  bool             // it was measured in an engine without slopes
+	doubts []int            // tolerances for which the slopes do not decide
+	lone   map[int]lone     // their effects, each alone
 }
 
 // worst is the least room found for a side, and where.
@@ -184,7 +185,7 @@ type worst struct {
 	sure         solver.Sure
 }
 
-// values is the change that gives the dimensions with tolerances these values.
+// values returns the change that gives these values to the dimensions with tolerances.
 func (s *spread) values(at []float64) map[int]float64 {
 	out := make(map[int]float64, len(at))
 	for i, t := range s.q.Tolerances {
@@ -201,7 +202,7 @@ func (s *spread) nominal() []float64 {
 	return out
 }
 
-// machine is the engine with these values of the tolerances, its checks split.
+// machine returns the engine with these values of the tolerances, its checks in halves.
 func (s *spread) machine(at []float64) (*machine.Machine, error) {
 	p, v, err := s.q.Vary(s.values(at))
 	if err != nil {
@@ -216,17 +217,17 @@ func (s *spread) machine(at []float64) (*machine.Machine, error) {
 	return s.base.Again(v)
 }
 
-// quiet is for work that nobody is told of.
+// quiet is for work without progress.
 func (s *spread) quiet() machine.Options {
 	o := s.o
 	o.Progress = nil
 	return o
 }
 
-// ofEngines is what the progress of a spread counts.
+// ofEngines is the name of the pieces in the progress of a spread.
 const ofEngines = "engines"
 
-// alive is for work that somebody at a terminal sees going on: no engine is drawn yet, or all are.
+// alive is for work with visible progress at a terminal: no engine is drawn yet, or all are.
 func (s *spread) alive() machine.Options {
 	o := s.quiet()
 	if tell := s.o.Progress; tell != nil {
@@ -242,7 +243,7 @@ func (s *spread) alone() machine.Options {
 	return o
 }
 
-// stand answers everything with the dimensions at their values, and finds what the tolerances do to it.
+// stand answers everything with the dimensions at their values, and finds what depends on the tolerances.
 func (s *spread) stand(ctx context.Context) error {
 	s.split = split(s.q.Problem)
 	m, err := s.machine(s.nominal())
@@ -269,7 +270,7 @@ func (s *spread) stand(ctx context.Context) error {
 	return s.start(ctx)
 }
 
-// within is the values of the tolerances, or the limit next to them where a fit leaves a value out.
+// within returns the values of the tolerances, or the nearest limit where a fit leaves a value out.
 func (s *spread) within() []float64 {
 	at := s.nominal()
 	for i, t := range s.q.Tolerances {
@@ -278,8 +279,8 @@ func (s *spread) within() []float64 {
 	return at
 }
 
-// start begins the search for the worst within the limits: a fit may leave the value itself out, so that no part will be
-// made to it and what it comes to is no worst case.
+// start begins the search for the worst within the limits. A fit may leave out the value itself. Then no part is made to
+// the value, and its figure is no worst case.
 func (s *spread) start(ctx context.Context) error {
 	at := s.within()
 	if slices.Equal(at, s.nominal()) {
@@ -313,7 +314,7 @@ func upTo(n int) []int {
 	return out
 }
 
-// touched lists the halves that the tolerances may have to do with.
+// touched lists the halves that may depend on the tolerances.
 func (s *spread) touched(m *machine.Machine) []int {
 	if s.rangesMove(m.Problem) {
 		return upTo(len(m.Problem.Checks))
@@ -326,7 +327,7 @@ func (s *spread) touched(m *machine.Machine) []int {
 	return m.Problem.Touched(m.Values, dims...)
 }
 
-// rangesMove reports whether the turn or a travel follows from a dimension with a tolerance.
+// rangesMove reports whether the turn or a travel depends on a dimension with a tolerance.
 func (s *spread) rangesMove(p *solver.Problem) bool {
 	for i, t := range s.q.Tolerances {
 		for _, by := range [2]float64{t.Lower, t.Upper} {
@@ -340,7 +341,7 @@ func (s *spread) rangesMove(p *solver.Problem) bool {
 	return false
 }
 
-// slopes is what each tolerance does to the room of each finding of m; nil where that cannot be told.
+// slopes returns the effect of each tolerance on the room of each finding of m; nil where it is not known.
 func (s *spread) slopes(ctx context.Context, m *machine.Machine, findings []solver.Finding) ([][]float64, error) {
 	sides := make([]bool, len(findings))
 	for i := range findings {

@@ -2,19 +2,19 @@ package spread
 
 import "math"
 
-// Part is what one tolerance does to a figure: the figure moves by Slope for a change of the dimension by one, and the
-// dimension lies between Lower and Upper beside its value.
+// Part is the effect of one tolerance on a figure: the figure moves by Slope for a change of the dimension by one, and
+// the dimension is between Lower and Upper beside its value.
 type Part struct {
 	Dim          int
-	Slope        float64 // NaN where slopes do not tell
+	Slope        float64 // NaN where slopes do not decide
 	Lower, Upper float64
-	Fixed        bool    // the part is made, or bought: its limits are those of the measurement and are not to be changed
-	Tried        bool    // what it does was found by trial
-	Loss         float64 // and is that, for the worse
+	Fixed        bool    // the part is made, or bought: its limits are those of a measurement and must not change
+	Tried        bool    // its effect was found by trial
+	Loss         float64 // the effect found by trial, for the worse
 }
 
-// middle is how far the part moves the figure to the middle of where it lies. What slopes do not report counts for the worse
-// alone, from where the figure is.
+// middle returns how far the part moves the figure to the middle of its range. An effect without a slope counts for the
+// worse alone, from the figure's present place.
 func (p Part) middle() float64 {
 	if math.IsNaN(p.Slope) {
 		return 0
@@ -22,7 +22,7 @@ func (p Part) middle() float64 {
 	return p.Slope * (p.Lower + p.Upper) / 2
 }
 
-// Half is how far the part moves the figure from its middle.
+// Half returns how far the part moves the figure from its middle.
 func (p Part) Half() float64 {
 	if p.Tried {
 		return p.Loss
@@ -30,10 +30,10 @@ func (p Part) Half() float64 {
 	return math.Abs(p.Slope) * (p.Upper - p.Lower) / 2
 }
 
-// Stack is what several tolerances do to a figure together.
+// Stack holds the effects of several tolerances on a figure: a tolerance stack.
 type Stack []Part
 
-// Middle is how far the figure's middle lies from where it is with every dimension at its value.
+// Middle returns how far the figure's middle is from its value with every dimension at its value.
 func (s Stack) Middle() float64 {
 	sum := 0.0
 	for _, p := range s {
@@ -42,7 +42,7 @@ func (s Stack) Middle() float64 {
 	return sum
 }
 
-// WorstCase is how far the figure may lie from its middle with every part at its worst limit.
+// WorstCase returns how far the figure may be from its middle with every part at its worst limit.
 func (s Stack) WorstCase() float64 {
 	sum := 0.0
 	for _, p := range s {
@@ -51,8 +51,8 @@ func (s Stack) WorstCase() float64 {
 	return sum
 }
 
-// RSS is how far the figure lies from its middle by the root of the sum of squares: as unlikely as a part at its limit.
-// inflate makes up for parts that do not lie about the middle of their limits; A. Bender (1962) takes 1.5.
+// RSS returns how far the figure is from its middle by the root sum square: as unlikely as a part at its limit. inflate
+// makes up for parts that do not gather about the middle of their limits; A. Bender (1962) takes 1.5.
 func (s Stack) RSS(inflate float64) float64 {
 	sum := 0.0
 	for _, p := range s {
@@ -61,7 +61,7 @@ func (s Stack) RSS(inflate float64) float64 {
 	return inflate * math.Sqrt(sum)
 }
 
-// Share is the share of the square sum that a part makes.
+// Share returns the share of one part in the sum of squares.
 func (s Stack) Share(i int) float64 {
 	all := s.RSS(1)
 	if all == 0 {
@@ -70,9 +70,9 @@ func (s Stack) Share(i int) float64 {
 	return s[i].Half() * s[i].Half() / (all * all)
 }
 
-// Scale is by what the tolerances that are not fixed must be multiplied for the stack to come to allowed: by the worst
-// case, and by root sum square. What is fixed is taken off first, as in proportional scaling (K. W. Chase, Basic Tools for
-// Tolerance Analysis). Zero where the fixed ones alone are too much, +Inf where nothing is left to be scaled.
+// Scale returns the factor of the tolerances that are not fixed for the stack to equal allowed: by the worst case, and by
+// root sum square. Fixed ones are subtracted first, as in proportional scaling (K. W. Chase, Basic Tools for Tolerance
+// Analysis). It is zero where the fixed ones alone are too much, and +Inf where nothing is left to scale.
 func (s Stack) Scale(allowed, inflate float64) (worst, rss float64) {
 	var fixed, open, fixed2, open2 float64
 	for _, p := range s {

@@ -5,12 +5,12 @@ import (
 	"math"
 )
 
-// lone is what trying one tolerance alone came to, the others at their values: where a side has least room, and by how much
+// lone is the result of trying one tolerance alone, the others at their values: where a side has least room, and how much
 // less than with every dimension at its value.
 type lone struct{ at, loss float64 }
 
-// try tries what is in doubt: each tolerance alone, then the worst of each together, and from there and from the worst corner
-// one after the other.
+// try tries what is in doubt: each tolerance alone, then the worst of each together. From there and from the worst corner
+// it tries one after the other.
 func (s *spread) try(ctx context.Context) error {
 	if err := s.weigh(ctx); err != nil {
 		return err
@@ -36,12 +36,12 @@ func (s *spread) try(ctx context.Context) error {
 	return s.walk(ctx, list)
 }
 
-// tight reports whether the worst found for a side takes more than half of its room: what it does not come near to is not
-// looked into any further.
+// tight reports whether the worst found for a side takes more than half of its room. A side that is not tight is searched
+// no further.
 func (d *side) tight() bool { return !d.worst.ok || d.worst.unmade || d.worst.room < d.room/2 }
 
-// mayBeTight reports whether what is in doubt of a side may take half of its room, to judge by what it was found to take. Where
-// a square is taken of a sum, n parts together do n times as much as all of them alone.
+// mayBeTight reports whether what is in doubt may take half of a side's room, judged by the effects found. In the square
+// of a sum, n parts together do n times as much as all of them alone.
 func (d *side) mayBeTight() bool {
 	alone := 0.0
 	for _, l := range d.lone {
@@ -72,7 +72,7 @@ func (s *spread) singly(ctx context.Context) error {
 	return nil
 }
 
-// together is the engine with every part at the place that is worst for a side by its slopes, or where it was tried alone.
+// together returns the engine with every part at its worst place for a side, by slopes or by the trial alone.
 func (s *spread) together(d *side) []float64 {
 	at := s.pointed(s.within(), d.slopes)
 	for i, l := range d.lone {

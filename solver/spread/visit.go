@@ -9,8 +9,8 @@ import (
 	"barover/solver/machine"
 )
 
-// rounding is by how much an engine must be worse than the worst to be named for it, mm, rad or as a plain number: engines that
-// come to the same differ by some 1e-12, and a random one is not the worst for that.
+// rounding is how much worse than the worst an engine must be to be named for it, mm, rad or as a plain number. Engines
+// that are equal differ by some 1e-12, and a random one is not the worst because of that.
 const rounding = 1e-9
 
 // place is an engine to be solved for a side.
@@ -19,8 +19,8 @@ type place struct {
 	d  *side
 }
 
-// found is what an engine has to say of a side: the room that it leaves, and its slopes, nil where there are none. An engine
-// that cannot be assembled has neither, and its room is no number.
+// found is what an engine gives for a side: its room, and its slopes, nil where there are none. For an engine that cannot
+// be assembled the room is NaN.
 type found struct {
 	room   float64
 	slopes []float64
@@ -38,8 +38,8 @@ type engineAt struct {
 	unmade   bool
 }
 
-// visit solves the engines of some places and takes note of what they come to. Places with the same values share one engine,
-// and what a side has been told once is not asked again.
+// visit solves the engines of some places and notes their results. Places with the same values share one engine, and a
+// side's known engines are not solved again.
 func (s *spread) visit(ctx context.Context, list []place) ([]found, error) {
 	out := make([]found, len(list))
 	keys := make([]string, len(list))
@@ -70,7 +70,7 @@ func (s *spread) visit(ctx context.Context, list []place) ([]found, error) {
 	return out, nil
 }
 
-// engines lists the engines that must be solved for some places, in their order, and gives each place the key of its own.
+// engines lists the engines that must be solved for some places, in their order, and gives each place its key.
 func (s *spread) engines(list []place, keys []string) (engines []*engineAt) {
 	number := make(map[string]*engineAt)
 	asked := make(map[*side]map[string]bool)
@@ -98,7 +98,7 @@ func (s *spread) engines(list []place, keys []string) (engines []*engineAt) {
 	return engines
 }
 
-// keyOf tells values of the tolerances apart, bit by bit.
+// keyOf returns a key for values of the tolerances, exact to the bit.
 func keyOf(at []float64) string {
 	key := make([]byte, 0, 8*len(at))
 	for _, v := range at {
@@ -125,7 +125,7 @@ func (s *spread) ask(ctx context.Context, e *engineAt) error {
 	return nil
 }
 
-// note takes note of a finding if it is worse than what was found for its side.
+// note records a finding if it is worse than what was found for its side.
 func (s *spread) note(d *side, p *solver.Problem, f *solver.Finding, at []float64, drawn bool) {
 	room, ok := s.split.room(d.half, p, f)
 	d.worst.ok = d.worst.ok && ok

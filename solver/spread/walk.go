@@ -6,26 +6,26 @@ import (
 	"slices"
 )
 
-// passes is how often a walker goes through all its tolerances at most, and refined how often it looks between the points of
-// one line.
+// passes is how often a walker goes through all its tolerances at most, and refined how often it tries places between the
+// points of one line.
 const (
 	passes  = 4
 	refined = 3
 )
 
-// walker is the search for the worst of one side by trial: one tolerance after the other goes to where the side has least
-// room, the others staying where they are, until that brings nothing more.
+// walker is the search for the worst of one side by trial. It moves one tolerance after the other to where the side has
+// least room, with the others unchanged, until that gains nothing more.
 type walker struct {
 	d       *side
 	at      []float64
-	room    float64 // there; no number before it is known
+	room    float64 // there; NaN before it is known
 	axes    []int   // the tolerances that it tries
-	left    int     // how many lines it may go along yet
-	keen    bool    // it looks between the points again wherever that may help, and not near the limit alone
-	k       int     // which of the axes it is on
-	idle    int     // lines since it last got on
+	left    int     // number of lines that it may still go along
+	keen    bool    // it tries places between the points wherever that may help, not only near the limit
+	k       int     // number of the present axis
+	idle    int     // lines since the last gain
 	line    line
-	between int // times it has looked between the points
+	between int // number of rounds between the points
 	done    bool
 }
 
@@ -33,7 +33,7 @@ func newWalker(d *side, at []float64, axes []int, times int) *walker {
 	return &walker{d: d, at: slices.Clone(at), room: math.NaN(), axes: axes, left: times * len(axes), keen: times > 1, done: len(axes) == 0}
 }
 
-// walk lets walkers go until all are done. In each round the engines that they ask for are solved together.
+// walk moves walkers until all are done. In each round the engines that they need are solved together.
 func (s *spread) walk(ctx context.Context, list []*walker) error {
 	for {
 		var places []place
@@ -57,17 +57,17 @@ func (s *spread) walk(ctx context.Context, list []*walker) error {
 	}
 }
 
-// axis is the tolerance that a walker tries.
+// axis returns the tolerance that a walker tries.
 func (w *walker) axis() int { return w.axes[w.k%len(w.axes)] }
 
-// with is where a walker stands, except for the tolerance that it tries.
+// with returns the place of a walker, with x for the tolerance that it tries.
 func (w *walker) with(x float64) []float64 {
 	at := slices.Clone(w.at)
 	at[w.axis()] = x
 	return at
 }
 
-// hear adds what was found to a walker's line.
+// hear adds a result to a walker's line.
 func (w *walker) hear(at []float64, f found) {
 	p := point{at[w.axis()], f.room, math.NaN()}
 	if f.slopes != nil {
@@ -76,8 +76,8 @@ func (w *walker) hear(at []float64, f found) {
 	w.line = w.line.add(p)
 }
 
-// wants is the values of its tolerance that a walker must know next: first both limits and the value itself, then what lies
-// between. None where it is done.
+// wants lists the values of its tolerance that a walker needs next: first both limits and the value itself, then places
+// between. There are none when it is done.
 func (s *spread) wants(w *walker) []float64 {
 	for !w.done {
 		if w.line == nil {
@@ -95,7 +95,8 @@ func (s *spread) wants(w *walker) []float64 {
 	return nil
 }
 
-// ends is where a line begins: at the limits of a tolerance, at its value if it lies between them, and where it stands.
+// ends lists the first points of a line: the limits of a tolerance, its value if it is between them, and its present
+// place.
 func (s *spread) ends(i int, now float64) []float64 {
 	t := s.q.Tolerances[i]
 	list := []float64{t.Value + t.Lower, t.Value + t.Upper}
@@ -107,11 +108,11 @@ func (s *spread) ends(i int, now float64) []float64 {
 	return list
 }
 
-// tight reports whether the least room on the line is less than half of what there is with every dimension at its value: only
-// then is it worth more than one look between the points.
+// tight reports whether the least room on the line is less than half of the room with every dimension at its value. Only
+// then is it worth more than one try between the points.
 func (w *walker) tight() bool { return len(w.line) > 0 && w.line[w.line.least()].room < w.d.room/2 }
 
-// turn goes to the place with least room on the line, and on to the next tolerance.
+// turn moves to the place with least room on the line, and on to the next tolerance.
 func (w *walker) turn() {
 	w.idle++
 	if len(w.line) > 0 {
