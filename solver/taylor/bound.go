@@ -94,7 +94,7 @@ func (s *Space) Shift(dst, src []float64, mid, half *[MaxVars]float64) float64 {
 	return size*float64(4*s.Order*s.Vars+4)*ulp + tiny
 }
 
-// shift1 puts mid + half·t in the place of the coordinate of a polynomial of one.
+// shift1 replaces the coordinate of a polynomial of one by mid + half·t.
 func shift1(c []float64, mid, half float64) {
 	n := len(c)
 	if mid != 0 {
@@ -111,7 +111,7 @@ func shift1(c []float64, mid, half float64) {
 	}
 }
 
-// shiftOne puts mid + half·t in the place of the coordinate k.
+// shiftOne replaces the coordinate k by mid + half·t.
 func (s *Space) shiftOne(c []float64, k int, mid, half float64) {
 	var power [MaxOrder + 1]float64
 	power[0] = 1
@@ -131,7 +131,7 @@ func (s *Space) shiftOne(c []float64, k int, mid, half float64) {
 	}
 }
 
-// lowered is a coefficient and the one with one power less of a coordinate.
+// lowered is a pair of coefficients: the second has one power less of a coordinate.
 type lowered struct{ from, to int }
 
 // lowering lists, for one coordinate, every coefficient with a power of it, the highest power first, and how many of them
@@ -149,8 +149,8 @@ func (s *Space) lowering(k int) (list []lowered, above [MaxOrder]int) {
 	return list, above
 }
 
-// Slant puts a sum of the other coordinates, a[k] times each, in the place of the first, and returns the radius to add. The sizes
-// of a must come to no more than 1. Nothing overflows, since no degree grows.
+// Slant replaces the first coordinate by a sum of the other coordinates, a[k] times each, and returns the radius to add.
+// The sizes of a must add up to no more than 1. Nothing overflows, since no degree grows.
 func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
 	size := 0.0
 	for _, v := range c {

@@ -7,7 +7,7 @@ import (
 	"barover/solver/expr"
 )
 
-// Unenclosed says that a sum has no enclosure: it uses what a polynomial over a box cannot follow.
+// Unenclosed says that a sum has no enclosure: it has an operation that a polynomial over a box cannot follow.
 type Unenclosed struct{ Op expr.Op }
 
 func (u Unenclosed) Error() string { return fmt.Sprintf("no enclosure of %s", u.Op) }
@@ -16,22 +16,22 @@ func (u Unenclosed) Error() string { return fmt.Sprintf("no enclosure of %s", u.
 type Compiler struct {
 	*Builder
 	Values *expr.Values
-	// Sizes are dimensions that are parameters, by their numbers, and which: those of a box's deviations.
+	// Sizes maps dimensions that are parameters, by their numbers, to the parameters: those of a box's deviations.
 	Sizes map[int]int
-	// Point gives the slots of a point's coordinates, false for a point that has none here.
+	// Point returns the slots of a point's coordinates, false for a point that has none here.
 	Point func(p int) (x, y Slot, ok bool)
-	// Rate gives the slots of a point's velocity by the turn, of order 1, or of its acceleration, of order 2; nil where rates have no
-	// enclosure.
+	// Rate returns the slots of a point's velocity by the turn, of order 1, or of its acceleration, of order 2; nil where
+	// rates have no enclosure.
 	Rate func(p, order int) (x, y Slot, ok bool)
-	// Whole gives the slot of an operation that is taken over all of the turn; nil where they have no enclosure.
+	// Whole returns the slot of an operation over the whole turn; nil where these have no enclosure.
 	Whole func(id expr.ID) (Slot, error)
 
 	made     map[expr.ID]Slot
-	sized    []bool // of each node: a size has to do with it; nil before that is asked
+	sized    []bool // of each node: it depends on a size; nil before that is computed
 	headings []HeadingSlot
 }
 
-// HeadingSlot is an angle that runs on without a jump: its start at each box is to be told with State.Near.
+// HeadingSlot is an angle that continues without a jump: State.Near sets its start at each box.
 type HeadingSlot struct {
 	Ref  int32 // number of the heading in the Graph
 	Slot Slot
@@ -40,7 +40,7 @@ type HeadingSlot struct {
 // Headings lists the running angles of all sums compiled so far.
 func (c *Compiler) Headings() []HeadingSlot { return c.headings }
 
-// Forget starts afresh: sums compiled before are not shared with later ones.
+// Forget starts again: sums compiled before are not shared with later ones.
 func (c *Compiler) Forget() { c.made = nil }
 
 // Sum puts one sum on the tape and returns its slot, or an Unenclosed.
@@ -59,8 +59,8 @@ func (c *Compiler) Sum(id expr.ID) (Slot, error) {
 	return s, nil
 }
 
-// leastNumber is below what a constant is too small to be enclosed: products of a few such come to less than floats tell apart,
-// which radii do not count. No figure of an engine does.
+// leastNumber is the size below which a constant cannot be enclosed: products of a few such are smaller than floats can
+// tell apart, and radii do not count that. No figure of an engine is that small.
 const leastNumber = 1e-60
 
 func (c *Compiler) sum(id expr.ID) (Slot, error) {
@@ -118,7 +118,7 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	return c.two(n, a, b)
 }
 
-// Sized reports whether a size has to do with a sum.
+// Sized reports whether a sum depends on a size.
 func (c *Compiler) Sized(id expr.ID) bool {
 	if len(c.Sizes) == 0 {
 		return false
@@ -139,7 +139,7 @@ func (c *Compiler) Sized(id expr.ID) bool {
 
 func (c *Compiler) one(op expr.Op, a Slot) (Slot, error) {
 	one := c.Number(1)
-	// √(1 - a²) as a product, so that little is lost near a = ±1.
+	// √(1 - a²) as a product, which loses little near a = ±1.
 	side := func() Slot { return c.Sqrt(c.Mul(c.Sub(one, a), c.Add(one, a))) }
 	switch op {
 	case expr.Neg:
@@ -201,8 +201,9 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 	return None, Unenclosed{n.Op}
 }
 
-// rate puts dA/dTurn on the tape: the sum's own derivative by the turn plus that by the points, times their speeds, and by speeds
-// of points in it, times their accelerations. What is taken over all of the turn does not change along it.
+// rate puts dA/dTurn on the tape: the sum's own derivative by the turn, plus its derivatives by the points times their
+// speeds, and by speeds of points in it times their accelerations. An operation over the whole turn does not change along
+// it.
 func (c *Compiler) rate(a expr.ID) (Slot, error) {
 	deep := c.Values.Graph.Rates(a)
 	if c.Rate == nil || deep >= expr.Order {
@@ -227,7 +228,7 @@ func (c *Compiler) rate(a expr.ID) (Slot, error) {
 	return c.Total([]Slot{f}, speed)[0], nil
 }
 
-// pointsOf lists the points whose coordinates a sum takes at a position.
+// pointsOf lists the points whose coordinates a sum uses at a position.
 func pointsOf(g *expr.Graph, id expr.ID) (points []int) {
 	need := make([]bool, id+1)
 	seen := map[int]bool{}

@@ -2,11 +2,11 @@ package taylor
 
 import "math"
 
-// A size with a tolerance is a coordinate as well, from its least to its greatest, and there may be dozens. What an engine does
-// is nearly a straight line in each of them, so a power of one need not be kept as far as a power of the turn: a deviation
-// weighs as much as Weight powers of a coordinate. The series by degrees stay what they are. They stand on Euler's
-// derivation, which multiplies each part by its degree; it is a derivation with weights too, and the box has every place
-// (λτ, λ^Weight·δ) with λ from 0 to 1 whose end it has, so that the radii hold.
+// A size with a tolerance is a coordinate as well, from its least to its greatest, and there may be dozens. An engine is
+// nearly linear in each of them, so a power of one need not be kept as far as a power of the turn: a deviation has the
+// weight of Weight powers of a coordinate. The series by degrees stay valid. They use Euler's derivation, which
+// multiplies each part by its degree. It is a derivation with weights too, and the box contains every place (λτ,
+// λ^Weight·δ) with λ from 0 to 1 if it contains the end, so the radii hold.
 
 const (
 	// Weight is the degree of a deviation.
@@ -17,8 +17,8 @@ const (
 	maxSized = 4096
 )
 
-// ForSizes returns the space of vars coordinates and of devs deviations that goes up to an order. Below Weight it keeps nothing
-// of a deviation, below twice that its first power, from there on the products of two. Orders that would take too many
+// ForSizes returns the space of vars coordinates and of devs deviations up to an order. Below Weight it keeps nothing of
+// a deviation, below twice that its first power, from there on the products of two. Orders that would need too many
 // coefficients are lowered.
 func ForSizes(vars, order, devs int) *Space {
 	if devs == 0 {
@@ -31,7 +31,7 @@ func ForSizes(vars, order, devs int) *Space {
 	return kept(vars, order, devs)
 }
 
-// sized is how many coefficients a polynomial with deviations has.
+// sized is the number of coefficients of a polynomial with deviations.
 func sized(vars, order, devs int) int {
 	n := coefficients(vars, order)
 	if order >= Weight {
@@ -69,7 +69,7 @@ func weighing(vars, devs, m int) (list []monomial) {
 	return list
 }
 
-// times is the product of two monomials of which no more than two deviations come together.
+// times is the product of two monomials that together have no more than two deviations.
 func (p monomial) times(q monomial) monomial {
 	for k := range p.tau {
 		p.tau[k] += q.tau[k]
@@ -84,12 +84,13 @@ func (p monomial) times(q monomial) monomial {
 	return p
 }
 
-// Deviation is the coefficient of a deviation by itself.
+// Deviation returns the coefficient of a deviation by itself.
 func (s *Space) Deviation(k int) int {
 	return s.place[monomial{dev: [2]int16{-1, int16(k)}}]
 }
 
-// Among is the space with some of the deviations alone, in rising order, and of each of its coefficients the number in s.
+// Among returns the space with some of the deviations alone, in rising order, and the number in s of each of its
+// coefficients.
 func (s *Space) Among(devs []int) (few *Space, of []int32) {
 	few = kept(s.Vars, s.Order, len(devs))
 	of = make([]int32, few.N)
@@ -139,7 +140,7 @@ func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) float
 	return v
 }
 
-// Undeviated is a polynomial with every deviation at zero; the same one if the space has none.
+// Undeviated returns a polynomial with every deviation at zero; the same one if the space has none.
 func (s *Space) Undeviated(c []float64) []float64 {
 	if s.Devs == 0 {
 		return c
@@ -153,8 +154,8 @@ func (s *Space) Undeviated(c []float64) []float64 {
 	return out
 }
 
-// LeastOf is Least over every deviation too, each from -1 to 1. Where disc says so of a deviation, that and the next lie
-// within the circle of radius 1. It also gives the deviations with which the polynomial is about least.
+// LeastOf is Least over every deviation too, each from -1 to 1. Where disc is set for a deviation, it and the next one
+// are within the circle of radius 1. It also returns the deviations near the least.
 func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {
 	if s.Devs == 0 {
 		lo, at = s.Least(c)
@@ -170,15 +171,15 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
 }
 
-// worsening is a polynomial while its deviations are set to what makes it least, one after the other.
+// worsening is a polynomial whose deviations are being set to the values that make it least, one after the other.
 type worsening struct {
 	s    *Space
-	core []float64   // what is left without deviations, in the space that has none
-	line [][]float64 // of each deviation: what it is multiplied by, likewise
-	two  []twofold   // products of two that are left
+	core []float64   // the part without deviations, in the space that has none
+	line [][]float64 // of each deviation: its factor, likewise
+	two  []twofold   // products of two that remain
 	open []bool      // of each deviation: it is not set yet
-	dev  []float64   // what each is set to
-	loss float64     // what is taken off for those that cannot be set
+	dev  []float64   // the values of those that are set
+	loss float64     // subtracted for those that cannot be set
 	size float64
 }
 
@@ -218,7 +219,8 @@ func (s *Space) worsen(c []float64, disc []bool) *worsening {
 	return w
 }
 
-// decide sets deviations of which it is certain which end makes the polynomial least, wherever the place and the others are.
+// decide sets each deviation for which it is certain which end makes the polynomial least, whatever the place and the
+// others are.
 func (w *worsening) decide() {
 	tail := make([]float64, len(w.line))
 	for again := true; again; {
@@ -237,7 +239,7 @@ func (w *worsening) decide() {
 	}
 }
 
-// certain is the end to which a deviation is set if its slope strays from lead by no more than tail; 0 if that is not certain.
+// certain returns the end to which a deviation is set if its slope is within tail of lead; 0 if the end is not certain.
 func (w *worsening) certain(i int, lead, tail float64) float64 {
 	if !w.open[i] || !(math.Abs(lead) > tail*grow) {
 		return 0
@@ -245,7 +247,7 @@ func (w *worsening) certain(i int, lead, tail float64) float64 {
 	return -math.Copysign(1, lead)
 }
 
-// tails bounds by how much the slope by each deviation strays from its first coefficient.
+// tails bounds how far the slope by each deviation is from its first coefficient.
 func (w *worsening) tails(tail []float64) {
 	for i, l := range w.line {
 		tail[i] = 0
@@ -260,7 +262,7 @@ func (w *worsening) tails(tail []float64) {
 	}
 }
 
-// set puts a number in the place of a deviation.
+// set replaces a deviation by a number.
 func (w *worsening) set(i int16, v float64) {
 	w.dev[i] = v
 	for k, x := range w.line[i] {
@@ -283,11 +285,11 @@ func (w *worsening) set(i int16, v float64) {
 	w.two = left
 }
 
-// round sets the pairs of deviations that lie in discs. The least of x·a + y·b over a disc is at the rim, at -u, where u is the unit
-// direction of (a, b). Every place of the disc is -u + e with u·e at least |e|²/2, so that leaving -u costs |(a, b)|·|e|²/2. What else
-// there is, the products with other deviations and what the coordinates do, gains no more than c·|e| by it, for some c: so no more
-// than c²/(2·|(a, b)|) is taken off beyond what the polynomial comes to at -u.
-// It gives what dominant does.
+// round sets the pairs of deviations that are in discs. The least of x·a + y·b over a disc is at the rim, at -u, where u
+// is the unit direction of (a, b). Every place of the disc is -u + e with u·e at least |e|²/2, so leaving -u costs |(a,
+// b)|·|e|²/2. All other terms, the products with other deviations and the effect of the coordinates, gain no more than
+// c·|e| by it, for some c. So no more than c²/(2·|(a, b)|) is subtracted beyond the value of the polynomial at -u. It
+// returns the same as dominant.
 func (w *worsening) round(disc []bool) (of []int) {
 	of = w.dominant(disc)
 	strays := make([]float64, len(w.line)) // c, by the first deviation of a disc
@@ -321,8 +323,8 @@ func (w *worsening) round(disc []bool) (of []int) {
 	return of
 }
 
-// beside takes off what the pairs do that lie in discs and are not at a rim. It comes when no deviation is set any more: setting one
-// adds to what the others are multiplied by.
+// beside subtracts the effect of the pairs that are in discs and not at a rim. It comes when no deviation is set any
+// more: setting one adds to the factors of the others.
 func (w *worsening) beside(disc []bool, of []int) {
 	for i, d := range disc {
 		if d && of[i] < 0 {
@@ -332,8 +334,8 @@ func (w *worsening) beside(disc []bool, of []int) {
 	}
 }
 
-// dominant puts the pairs of discs at the rim whose own slope outweighs what else they do, and gives for each deviation the first of
-// such a disc that it belongs to, -1 for none.
+// dominant puts those pairs of discs at the rim whose own slope outweighs their other effects. It returns for each
+// deviation the first of its disc at the rim, or -1.
 func (w *worsening) dominant(disc []bool) (of []int) {
 	of = make([]int, len(w.line))
 	tail := make([]float64, len(w.line))
@@ -357,8 +359,8 @@ func (w *worsening) dominant(disc []bool) (of []int) {
 	return of
 }
 
-// onRims takes a product out that has a deviation of a disc at the rim in it: what it comes to there goes to where it belongs, and by
-// how much it may gain elsewhere to strays. It reports false for a product of others.
+// onRims removes a product that contains a deviation of a disc at the rim: it adds its value there to the factor or
+// constant that it belongs to, and adds what it may gain elsewhere to strays. It returns false for a product of others.
 func (w *worsening) onRims(q *twofold, of []int, strays []float64) bool {
 	i, j, v := q.i, q.j, math.Abs(q.v)
 	ki, kj := of[i], of[j]
@@ -386,7 +388,7 @@ func (w *worsening) onRims(q *twofold, of []int, strays []float64) bool {
 	return true
 }
 
-// rest takes off what is left, by its size.
+// rest subtracts what remains, by its size.
 func (w *worsening) rest() {
 	for i, l := range w.line {
 		if w.open[i] {

@@ -124,8 +124,8 @@ func (s *State) head(n *instr, i Slot) {
 	s.c[int(i)*w] = v
 }
 
-// part computes the part of degree m > 0 of a slot. For functions it stands on the series of E f(p) = f'(p)·E p, where
-// E multiplies each part by its degree: it holds along every straight line through the box's centre.
+// part computes the part of degree m > 0 of a slot. For functions it uses the series of E f(p) = f'(p)·E p, where E
+// multiplies each part by its degree: it holds along every straight line through the box's centre.
 func (s *State) part(m int, n *instr, i Slot) {
 	sp := s.Space
 	c, p := s.Poly(i), s.Poly(n.a)
@@ -182,7 +182,7 @@ func (s *State) part(m int, n *instr, i Slot) {
 	}
 }
 
-// plain is part for what goes coefficient by coefficient. It reports false for what sums up products.
+// plain is part for operations coefficient by coefficient. It returns false for sums of products.
 func (s *State) plain(n *instr, part, p, q []float64, m int) bool {
 	switch n.op {
 	case opAdd:
@@ -205,7 +205,7 @@ func (s *State) plain(n *instr, part, p, q []float64, m int) bool {
 		if !s.Tape.still[n.b] {
 			return false
 		}
-		setPart(part, p, 1/q[0]) // quotient allows more than what this rounds off
+		setPart(part, p, 1/q[0]) // quotient allows more than this rounding
 	default:
 		return false
 	}

@@ -2,8 +2,9 @@ package taylor
 
 import "math"
 
-// Least returns a lower bound of a polynomial over its box, without its radius, and a place near where it is least. The
-// part up to degree two is taken exactly for one and two coordinates, and for more where it is a hollow; of higher ones only what can
+// Least returns a lower bound of a polynomial over its box, without its radius, and a place near its least. The part up
+// to degree two is exact for one and two coordinates, and for more where it is convex. Of higher degrees only what can
+// lower it counts.
 // lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.one {
@@ -44,7 +45,7 @@ func (s *Space) Greatest(c []float64) (hi float64, at [MaxVars]float64) {
 	return -lo, at
 }
 
-// even reports whether a coefficient's powers are all even, so that what it stands with is never below zero.
+// even reports whether a coefficient's powers are all even, so that its monomial is never below zero.
 func (s *Space) even(i int) bool {
 	for _, p := range s.Powers[i] {
 		if p&1 != 0 {
@@ -102,9 +103,9 @@ func least2(c []float64) (v float64, at [MaxVars]float64) {
 	d := 4*aa*bb - ab*ab
 	switch {
 	case !(aa > 0) || !(bb > 0) || !(d > 0):
-		return v, at // no hollow: the least lies on the rim
+		return v, at // not convex: the least is on the rim
 	case d < 1e-4*4*aa*bb:
-		// A long flat hollow: where its bottom lies cannot be told well enough by floats.
+		// A long flat hollow: floats cannot place its bottom well enough.
 		wa, ta := line(a, aa)
 		wb, tb := line(b, bb)
 		return min(v, wa+wb-math.Abs(ab)), [MaxVars]float64{ta, tb}
@@ -143,8 +144,8 @@ func (s *Space) least3(c []float64) (v float64, at [MaxVars]float64) {
 	return max(v, w), at
 }
 
-// hollow bounds the parts of degree one and two from where they are about least: what bends upward there, as a sum of squares,
-// takes nothing away. The bound is close where all bends upward, even along a valley with a level floor.
+// hollow bounds the parts of degree one and two from a place near their least: terms that curve upward there are a sum of
+// squares, and lower nothing. The bound is close where all curve upward, even along a valley with a level floor.
 func (s *Space) hollow(c []float64) (v float64, at [MaxVars]float64) {
 	var q [MaxVars][MaxVars]float64
 	n, size := s.Vars, 0.0
@@ -185,7 +186,7 @@ func (s *Space) hollow(c []float64) (v float64, at [MaxVars]float64) {
 	return v - 512*ulp*size, at
 }
 
-// descend goes to where a·x + x·q·x is about least, coordinate by coordinate.
+// descend goes to a place near the least of a·x + x·q·x, coordinate by coordinate.
 func descend(a []float64, q *[MaxVars][MaxVars]float64, size float64) (at [MaxVars]float64) {
 	for k := range a {
 		_, at[k] = line(a[k], q[k][k])
@@ -210,8 +211,8 @@ func descend(a []float64, q *[MaxVars][MaxVars]float64, size float64) (at [MaxVa
 	return at
 }
 
-// takeSquares takes squares of sums of coordinates, with weights above zero, away from x·q·x as long as that does not make it larger,
-// and tells for which coordinates something is left.
+// takeSquares subtracts squares of sums of coordinates, with positive weights, from x·q·x as long as that does not make
+// it larger, and reports for which coordinates something is left.
 func takeSquares(q *[MaxVars][MaxVars]float64, n int) (left [MaxVars]bool) {
 	for k := range n {
 		left[k] = true

@@ -2,8 +2,8 @@ package taylor
 
 import "math"
 
-// Fill computes the slots from a to b, polynomials and radii. It reports whether all could be enclosed. Where a
-// function has a kink on the box its polynomial may be put by another that lies better.
+// Fill computes the slots from a to b, polynomials and radii. It reports whether all could be enclosed. Where a function
+// has a kink on the box, another polynomial that fits better may replace its own.
 func (s *State) Fill(a, b Slot) bool {
 	for i := a; i < b; i++ {
 		if s.Tape.still[i] {
@@ -62,11 +62,11 @@ func (s *State) Sizes(a, b Slot) {
 	}
 }
 
-// enclosed reports whether a slot that stands still could be enclosed when the State was made.
+// enclosed reports whether a constant slot could be enclosed when the State was made.
 func (s *State) enclosed(i Slot) bool { return s.rad[i] < most }
 
-// settle computes every slot that stands still, once for all boxes. An input counts for no number until Fill or Radii has
-// passed over it, so that what rests on one forgotten has no enclosure.
+// settle computes every constant slot, once for all boxes. An input has no value until Fill or Radii has passed over it,
+// so a slot that depends on a forgotten input has no enclosure.
 func (s *State) settle() {
 	for i := range s.Tape.code {
 		i := Slot(i)
@@ -94,7 +94,7 @@ func (s *State) settle() {
 	}
 }
 
-// radius computes the radius of one slot whose sizes, all in all, are summed up. If free, the polynomial may be changed too.
+// radius computes the radius of one slot; all is the sum of its sizes. If free, the polynomial may be changed too.
 func (s *State) radius(i Slot, all float64, free bool) bool {
 	n := &s.Tape.code[i]
 	var r float64
@@ -136,7 +136,7 @@ func (s *State) radius(i Slot, all float64, free bool) bool {
 	return r < most
 }
 
-// times bounds the radius of a·b where b stands still.
+// times bounds the radius of a·b where b is constant.
 func (s *State) times(n *instr, all float64) float64 {
 	b := math.Abs(s.c[int(n.b)*s.Space.N])
 	r := b*s.rad[n.a] + ulp*all
@@ -156,7 +156,7 @@ func (s *State) product(n *instr) float64 {
 	return over + all1*rb + all2*ra + ra*rb + s.Space.eps*all1*all2
 }
 
-// overflow bounds the part of degree above Order of the product of two polynomials, and gives the sizes of both.
+// overflow bounds the part of degree above Order of the product of two polynomials, and returns the sizes of both.
 func (s *State) overflow(a, b Slot) (over, allA, allB float64) {
 	ga, gb := s.norms(a), s.norms(b)
 	k := s.Space.Order
@@ -246,16 +246,16 @@ func (s *State) level(i Slot, v float64) {
 	g[0] = math.Abs(v)
 }
 
-// turned bounds the sine and the cosine of a at once: with z their complex number, z' - i·a'·z along a straight line from
-// the centre has nothing but the products that overflow, and z turned back by a differs from its start by the integral.
+// turned bounds the sine and the cosine of a at once. With z their complex number, z' - i·a'·z along a straight line from
+// the centre has only the products that overflow, and z turned back by a differs from its start by the integral.
 func (s *State) turned(n *instr, sin, cos Slot) float64 {
 	over := s.overflowBy(n.a, sin, 1, 0) + s.overflowBy(n.a, cos, 1, 0)
 	z := s.all(sin) + s.all(cos)
 	return over + s.Space.eps*z*(1+s.all(n.a)) + 4*ulp + s.rad[n.a]
 }
 
-// angle: along a straight line from the centre the slope of the true heading less that of c is what overflows in
-// x·y' - y·x' - c'·(x² + y²), over x² + y².
+// angle: along a straight line from the centre the slope of the true heading minus that of c is the overflow of x·y' -
+// y·x' - c'·(x² + y²), over x² + y².
 func (s *State) angle(n *instr, i Slot) float64 {
 	d := Slot(n.k)
 	lo, _ := s.Range(d)
@@ -275,7 +275,7 @@ func (s *State) angle(n *instr, i Slot) float64 {
 	return r/lo + off + 4*ulp*(g[0]+4)
 }
 
-// power: with c for a^k, the slope of c·a^-k is a^(-k-1)·(a·c' - k·a'·c), of which only what overflows is left.
+// power: with c for a^k, the slope of c·a^-k is a^(-k-1)·(a·c' - k·a'·c), of which only the overflow is left.
 func (s *State) power(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
 	if !(lo > 0) && s.ends && n.k > 0 && free && hi < math.MaxFloat64 {
@@ -291,7 +291,7 @@ func (s *State) power(n *instr, i Slot, free bool) float64 {
 	return high(n.k)*high(-n.k-1)*left + head + math.Abs(n.k)*high(n.k-1)*s.rad[n.a]
 }
 
-// exp: with c for e^a, the slope of c·e^-a along a straight line from the centre is e^-a times what overflows in c' - a'·c.
+// exp: with c for e^a, the slope of c·e^-a along a straight line from the centre is e^-a times the overflow of c' - a'·c.
 func (s *State) exp(n *instr, i Slot) float64 {
 	lo, hi := s.Range(n.a)
 	if !(hi-lo < 700 && hi < 700 && lo > -700) {
@@ -302,15 +302,15 @@ func (s *State) exp(n *instr, i Slot) float64 {
 	return math.Exp(hi-lo)*(1+8*ulp)*left + 8*ulp*top + top*s.rad[n.a]
 }
 
-// log: with c for ln a, the slope of the true logarithm less that of c is what overflows in a' - c'·a, over a.
+// log: with c for ln a, the slope of the true logarithm minus that of c is the overflow of a' - c'·a, over a.
 func (s *State) log(n *instr, i Slot) float64 {
 	lo, _ := s.Range(n.a)
 	left := s.overflowBy(i, n.a, 1, 0) + s.Space.eps*s.all(n.a)*(1+s.all(i))
 	return over0(left+s.rad[n.a], lo) + 8*ulp*(1+math.Abs(s.c[int(i)*s.Space.N]))
 }
 
-// kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the
-// centre; w is by how much the truth may lie to one side of it.
+// kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the centre; w
+// is how far the true value may be to one side of it.
 func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
 	switch n.op {
@@ -359,7 +359,7 @@ func side(o op) float64 {
 	return 1
 }
 
-// oneSided returns the radius of a slot whose truth lies between its polynomial and w above it (below, for a side of
+// oneSided returns the radius of a slot whose true value is between its polynomial and w above it (below, for a side of
 // -1); if free it moves the polynomial to the middle.
 func (s *State) oneSided(i Slot, w, side float64, free bool) float64 {
 	if w == 0 || !free {

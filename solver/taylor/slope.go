@@ -2,8 +2,8 @@ package taylor
 
 import "math"
 
-// tangent carries derivatives through a tape: along a path on which each input of speed moves at the speed of its
-// second slot, while all other inputs stand still.
+// tangent carries derivatives through a tape: along a path on which each input of speed moves at the speed of its second
+// slot, while all other inputs are fixed.
 type tangent struct {
 	b     *Builder
 	speed map[Slot]Slot
@@ -74,7 +74,7 @@ func (t *tangent) step(f Slot) Slot {
 	return b.Mul(d, b.steepness(n, f))
 }
 
-// chosen returns the slope of the lesser or the greater of two values with slopes p and q.
+// chosen returns the slope of the smaller or the greater of two values with slopes p and q.
 func (b *Builder) chosen(n instr, p, q Slot) Slot {
 	half := b.scale(b.Add(p, q), 0.5)
 	diff := b.Mul(b.scale(b.Sub(p, q), 0.5), b.put(instr{op: opSign, a: Slot(n.k), b: None}))
@@ -107,8 +107,8 @@ func (b *Builder) steepness(n instr, f Slot) Slot {
 	return b.Number(1) // opWrap
 }
 
-// Steepness is the slope of a polynomial along the first coordinate at its centre, and by how much at most the slope differs
-// from that anywhere.
+// Steepness returns the slope of a polynomial along the first coordinate at its centre, and how far at most the slope
+// differs from it anywhere.
 func (s *Space) Steepness(c []float64) (steep, strays float64) {
 	for i, p := range s.Powers {
 		switch n := p[0]; {
@@ -121,7 +121,7 @@ func (s *Space) Steepness(c []float64) (steep, strays float64) {
 	return steep, strays
 }
 
-// Flatten takes what a polynomial has of the first coordinate out of it, and returns the radius that makes up for it.
+// Flatten removes the terms of the first coordinate from a polynomial, and returns the radius that makes up for them.
 func (s *Space) Flatten(c []float64) (rad float64) {
 	for i, p := range s.Powers {
 		if p[0] > 0 {

@@ -14,16 +14,15 @@ package taylor
 
 import "sync"
 
-// Bounds of the polynomials: how many coordinates a box may have, the highest degree, and how many coefficients there may
-// be in all.
+// Bounds of the polynomials: the number of coordinates of a box, the highest degree, and the number of coefficients.
 const (
 	MaxVars  = 5
 	MaxOrder = 9
 	MaxN     = 128 // without deviations
 )
 
-// Space is the set of polynomials of a total degree up to Order in Vars coordinates. Coefficients stand degree by
-// degree; within one degree of two coordinates by the power of the second.
+// Space is the set of polynomials of a total degree up to Order in Vars coordinates. Coefficients are ordered by degree,
+// and within one degree of two coordinates by the power of the second.
 //
 // Beside its coordinates a box may have deviations, see ForSizes. The coefficients without one come first in each degree.
 type Space struct {
@@ -32,12 +31,12 @@ type Space struct {
 	N           int               // coefficients of one polynomial
 	At          [MaxOrder + 2]int // where the coefficients of each degree begin; At[Order+1] = N
 	Powers      [][MaxVars]uint8  // of each coefficient, in the coordinates
-	Dev         [][2]int16        // of each coefficient, its deviations: the lesser first, -1 for none; {-1, i} for one
+	Dev         [][2]int16        // of each coefficient, its deviations: the lower number first, -1 for none; {-1, i} for one
 	one, two    bool              // one coordinate, or two, and no deviation
-	plain       *Space            // with the same coordinates and no deviation; nil for that itself
+	plain       *Space            // the one with the same coordinates and no deviation; nil for that itself
 	core        []int32           // of each coefficient: that with the same powers there
-	eps         float64           // bound of what one product loses to rounding, per unit of |a|·|b|
-	kept        float64           // share of what products leave above Order that radii count: all of it, 1
+	eps         float64           // bound of the rounding error of one product, per unit of |a|·|b|
+	kept        float64           // share of the overflow of products that radii count: all of it, 1
 	product     [MaxOrder + 1][MaxOrder + 1][]int
 	lower       [MaxVars][]lowered
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
@@ -57,7 +56,7 @@ type monomial struct {
 	dev [2]int16
 }
 
-// undeviated is the deviations of a monomial without any.
+// undeviated are the deviations of a monomial without any.
 var undeviated = [2]int16{-1, -1}
 
 // For returns the space of vars coordinates and that order; both are brought within their bounds.
@@ -69,7 +68,7 @@ func For(vars, order int) *Space {
 	return kept(vars, order, 0)
 }
 
-// kept is a space that is made when it is first asked for.
+// kept returns a space that is made once.
 func kept(vars, order, devs int) *Space {
 	var plain *Space
 	if devs > 0 {
@@ -88,7 +87,7 @@ func kept(vars, order, devs int) *Space {
 	return spaces.made[key]
 }
 
-// coefficients is how many monomials there are up to a degree: order + vars over vars.
+// coefficients is the number of monomials up to a degree: order + vars over vars.
 func coefficients(vars, order int) int {
 	n := 1
 	for k := 1; k <= vars; k++ {
@@ -114,7 +113,7 @@ func newSpace(vars, order, devs int) *Space {
 	s.eps = float64(s.N+8) * ulp
 	for k := range vars {
 		s.lower[k], s.steps[k] = s.lowering(k)
-		s.square[k] = s.pair(k, k) // not looked at below order two
+		s.square[k] = s.pair(k, k) // not used below order two
 		for j := range vars {
 			s.mixed[j][k] = s.pair(j, k)
 		}
@@ -123,7 +122,7 @@ func newSpace(vars, order, devs int) *Space {
 	return s
 }
 
-// pair is the coefficient of the product of two coordinates.
+// pair returns the coefficient of the product of two coordinates.
 func (s *Space) pair(j, k int) int {
 	p := monomial{dev: undeviated}
 	p.tau[j]++
@@ -131,10 +130,10 @@ func (s *Space) pair(j, k int) int {
 	return s.place[p]
 }
 
-// at is the monomial of a coefficient.
+// at returns the monomial of a coefficient.
 func (s *Space) at(i int) monomial { return monomial{s.Powers[i], s.Dev[i]} }
 
-// multiply lists where the products of two coefficients go.
+// multiply lists the coefficients of the products of two coefficients.
 func (s *Space) multiply(place map[monomial]int) {
 	for i := 0; i <= s.Order; i++ {
 		for j := 0; i+j <= s.Order; j++ {

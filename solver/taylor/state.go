@@ -4,8 +4,8 @@ import "math"
 
 const (
 	ulp  = 0x1p-52
-	grow = 1 + 0x1p-42 // more than the roundings in working out one radius can take away
-	tiny = 0x1p-1000   // more than a product can lose by running under the least float
+	grow = 1 + 0x1p-42 // more than the roundings in the computation of one radius
+	tiny = 0x1p-1000   // more than a product can lose by underflow
 	most = 1e250       // a radius above this is none
 )
 
@@ -17,14 +17,14 @@ type State struct {
 	c     []float64 // coefficients, Space.N a slot
 	g     []float64 // sum of sizes of the coefficients of each degree, Order+1 a slot
 	rad   []float64
-	near  map[Slot]float64 // what an angle is to be near at the centre of the box
+	near  map[Slot]float64 // the value that an angle is nearest to at the centre of the box
 	zero  []float64
-	ends  bool // roots and powers may come to zero, or beyond where they have a value
+	ends  bool // roots and powers may reach zero, or go beyond where they have a value
 	doubt bool // since the last Place, one may have gone beyond
 }
 
-// AllowEnds lets roots and powers be enclosed where they may come to zero, so far as they have a value. Whether all of them
-// have one all over the box tells Doubt.
+// AllowEnds lets roots and powers be enclosed where they may reach zero, as far as they have a value. Doubt reports
+// whether all of them have one all over the box.
 func (s *State) AllowEnds() { s.ends = true }
 
 // Doubt reports whether, since the last Place, a root or power was enclosed that may have no value somewhere on the box.
@@ -57,16 +57,17 @@ func (s *State) Clear(i Slot) {
 	s.rad[i] = 0
 }
 
-// Near tells the slot of an angle which of its values, whole turns apart, to take: the one nearest to v at the centre of
-// the box; NaN for the principal value.
+// Near sets which of an angle's values, whole turns apart, to take: the one nearest to v at the centre of the box; NaN
+// for the principal value.
 func (s *State) Near(i Slot, v float64) { s.near[i] = v }
 
-// Box is where a State works: the parameter j is Mid[j] + Σ Half[j][k]·τ_k with every τ from -1 to 1.
+// Box is the domain of a State: the parameter j is Mid[j] + Σ Half[j][k]·τ_k with every τ from -1 to 1.
 type Box struct {
 	Mid  []float64
 	Half [][MaxVars]float64
-	Off  []float64 // by how much each may be off; nil for not at all
-	// Sizes are the half widths of the deviations: each is a parameter, after those of Mid, that comes to Middle plus so much
+	Off  []float64 // error bound of each; nil for none
+	// Sizes are the half widths of the deviations: each is a parameter, after those of Mid, with the value Middle plus
+	// Sizes times its deviation. In a Space without deviations all are at Middle.
 	// times its deviation. In a Space without deviations all stand at Middle.
 	Middle, Sizes []float64
 }
@@ -163,10 +164,10 @@ func (s *State) Range(i Slot) (lo, hi float64) {
 	return mid - t, mid + t
 }
 
-// Kept is some slots of a State as they stood over one box.
+// Kept holds some slots of a State over one box.
 type Kept struct{ c, g, rad []float64 }
 
-// Keep copies slots, so that another State of the same Tape and Space need not work them out.
+// Keep copies slots, so that another State of the same Tape and Space need not compute them.
 func (s *State) Keep(slots []Slot) Kept {
 	n, o := s.Space.N, s.Space.Order+1
 	k := Kept{make([]float64, 0, n*len(slots)), make([]float64, 0, o*len(slots)), make([]float64, 0, len(slots))}
@@ -176,7 +177,7 @@ func (s *State) Keep(slots []Slot) Kept {
 	return k
 }
 
-// Restore puts in slots that were kept.
+// Restore puts kept slots back.
 func (s *State) Restore(slots []Slot, k Kept) {
 	n, o := s.Space.N, s.Space.Order+1
 	for j, i := range slots {

@@ -22,15 +22,15 @@ const (
 	opSub
 	opNeg
 	opScale // k·a
-	opTimes // a·b where b stands still
+	opTimes // a·b where b is constant
 	opMul
 	opSquare
 	opDiv
 	opSqrt
-	opRoot  // √a of a sum of squares, which may come to zero
-	opSin   // of a; the cosine stands in the next slot
+	opRoot  // √a of a sum of squares, which may reach zero
+	opSin   // of a; the cosine is in the next slot
 	opCos   // follows opSin; a is the angle
-	opAngle // heading of (b, a), running on from near where it is told to; k is the slot of the squared length
+	opAngle // heading of (b, a), continued from the value given by Near; k is the slot of the squared length
 	opPower // a^k, a > 0
 	opAbs   // |a|
 	opSign  // of a
@@ -39,7 +39,7 @@ const (
 	opLess  // min(a, b); k is the slot of a - b
 	opMore  // max(a, b); k is the slot of a - b
 	opStep  // a to the nearest whole number
-	opWrap  // the angle a where it keeps within (-π, π]
+	opWrap  // the angle a where it stays within (-π, π]
 )
 
 type instr struct {
@@ -52,8 +52,8 @@ type instr struct {
 // run one Tape at the same time.
 type Tape struct {
 	code  []instr
-	still []bool // the same all over the box, but perhaps for rounding
-	above []bool // nowhere below zero, by what it is made of
+	still []bool // the same all over the box, except for rounding
+	above []bool // nowhere below zero, by its operations
 }
 
 // Len returns the number of slots.
@@ -75,7 +75,7 @@ func NewBuilder() *Builder {
 // first radius must be computed again with its last. Parameters have only one.
 func (b *Builder) Fence(from Slot) { b.fence(from, opParam) }
 
-// Abandon stops later instructions from being shared with those from the slot from on, since nobody will pass over these.
+// Abandon stops later instructions from being shared with those from the slot from on, which are never computed.
 func (b *Builder) Abandon(from Slot) { b.fence(from, opNumber) }
 
 func (b *Builder) fence(from Slot, shared op) {
@@ -98,7 +98,7 @@ func (b *Builder) put(n instr) Slot {
 
 func (b *Builder) add(n instr) Slot {
 	still := n.op == opNumber
-	if n.op > opParam && n.op != opAngle { // which of its values an angle takes is told later
+	if n.op > opParam && n.op != opAngle { // the value of an angle is chosen later
 		still = b.still[n.a] && (n.b < 0 || b.still[n.b])
 	}
 	b.code = append(b.code, n)
@@ -127,7 +127,7 @@ func (b *Builder) neverBelow(n instr) bool {
 // Mark returns the slot that the next new instruction will have.
 func (b *Builder) Mark() Slot { return Slot(len(b.code)) }
 
-// Input returns a new slot that is filled from outside. It counts from when Fill or Radii has passed over it.
+// Input returns a new slot that is filled from outside. It has a value once Fill or Radii has passed over it.
 func (b *Builder) Input() Slot {
 	return b.add(instr{op: opInput, a: None, b: None})
 }
@@ -217,7 +217,7 @@ func (b *Builder) scale(p Slot, k float64) Slot {
 	return b.put(instr{op: opScale, a: p, b: None, k: k})
 }
 
-// Div returns p/q. Zero by what moves stays a quotient: where that may be zero too, there is no enclosure.
+// Div returns p/q. Zero divided by a variable stays a quotient: where the divisor may be zero too, there is no enclosure.
 func (b *Builder) Div(p, q Slot) Slot {
 	if k, ok := b.number(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
 		return p
@@ -228,7 +228,7 @@ func (b *Builder) Div(p, q Slot) Slot {
 // Sqrt returns √p.
 func (b *Builder) Sqrt(p Slot) Slot { return b.put(instr{op: opSqrt, a: p, b: None}) }
 
-// Hypot returns √(p² + q²). Where it may come to zero it is enclosed by a number.
+// Hypot returns √(p² + q²). Where it may reach zero it is enclosed by a constant.
 func (b *Builder) Hypot(p, q Slot) Slot {
 	return b.put(instr{op: opRoot, a: b.Add(b.Mul(p, p), b.Mul(q, q)), b: None})
 }
@@ -248,13 +248,13 @@ func (b *Builder) Sin(p Slot) Slot {
 func (b *Builder) Cos(p Slot) Slot { return b.Sin(p) + 1 }
 
 // Angle returns the heading of (x, y) without a jump on the box. It is the principal value at the box's centre unless
-// State.Near asks for another.
+// State.Near sets another.
 func (b *Builder) Angle(y, x Slot) Slot {
 	d := b.Add(b.Mul(x, x), b.Mul(y, y))
 	return b.put(instr{op: opAngle, a: y, b: x, k: float64(d)})
 }
 
-// running returns a heading that is shared with no other, since State.Near tells it apart.
+// running returns a heading that is shared with no other, since State.Near sets its value.
 func (b *Builder) running(y, x Slot) Slot {
 	d := b.Add(b.Mul(x, x), b.Mul(y, y))
 	return b.add(instr{op: opAngle, a: y, b: x, k: float64(d)})
@@ -278,7 +278,7 @@ func (b *Builder) Power(p Slot, k float64) Slot {
 	return b.put(instr{op: opPower, a: p, b: None, k: k})
 }
 
-// Raise returns p^q where q moves too, for p > 0.
+// Raise returns p^q where q varies too, for p > 0.
 func (b *Builder) Raise(p, q Slot) Slot {
 	ln := b.put(instr{op: opLog, a: p, b: None})
 	return b.put(instr{op: opExp, a: b.Mul(ln, q), b: None})
@@ -298,7 +298,7 @@ func (b *Builder) whole(p Slot, k int) Slot {
 // Abs returns |p|.
 func (b *Builder) Abs(p Slot) Slot { return b.put(instr{op: opAbs, a: p, b: None}) }
 
-// Min returns the lesser of p and q.
+// Min returns the smaller of p and q.
 func (b *Builder) Min(p, q Slot) Slot { return b.choose(opLess, p, q) }
 
 // Max returns the greater of p and q.
@@ -312,7 +312,7 @@ func (b *Builder) choose(o op, p, q Slot) Slot {
 	return b.put(instr{op: o, a: p, b: q, k: float64(d)})
 }
 
-// Round returns p to the nearest multiple of q, halves away from zero, as expr.Round tells a half.
+// Round returns p to the nearest multiple of q, halves away from zero, with the same rule for a half as expr.Round.
 func (b *Builder) Round(p, q Slot) Slot {
 	return b.Mul(b.put(instr{op: opStep, a: b.scale(b.Div(p, q), 1+expr.HalfSlack), b: None}), q)
 }
@@ -320,10 +320,10 @@ func (b *Builder) Round(p, q Slot) Slot {
 // Value returns the number that a slot holds, if it holds one.
 func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
 
-// Still reports whether a slot stands still: the same value over every box.
+// Still reports whether a slot is constant: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
 
-// ParamOf is which parameter of the box a slot is, if it is one.
+// ParamOf returns the parameter of the box that a slot is, if it is one.
 func (t *Tape) ParamOf(s Slot) (j int, ok bool) {
 	n := &t.code[s]
 	return int(n.a), n.op == opParam

@@ -8,20 +8,20 @@ import (
 	"barover/solver/taylor"
 )
 
-// An engine is enclosed at each setting of a list of travels, and much of it does not ride on them: over one and the same box
-// that comes out the same at every setting. Common is what one enclosure leaves for the others.
+// An engine is enclosed at each setting of a list of travels. Much of it does not depend on them, and over the same box
+// it is the same at every setting. Common is what one enclosure leaves for the others.
 
-// Common is the steps of a Plan that do not ride on some travels, computed over the boxes of one tube. Once that tube is
-// made it is only read, so that what others find does not depend on which of them comes first.
+// Common holds the steps of a Plan that do not depend on some travels, computed over the boxes of one tube. Once that
+// tube is finished it is only read, so the others do not depend on the order in which they come.
 type Common struct {
 	plan  *Plan
 	apart uint64 // the travels in which the tubes differ, as expr.Graph.Travels gives them
-	steps []bool // of the Plan: it rides on none of them
+	steps []bool // of the Plan: it depends on none of them
 	slots []taylor.Slot
 	known []int // scalars that these steps find
 	boxes map[string]common
 	ends  map[float64]float64 // of the tube that it was made with: where the box that begins at a turn ends
-	full  bool                // it is made, and only read from now on
+	full  bool                // finished, and only read from now on
 }
 
 // common is what is kept of one box.
@@ -30,7 +30,7 @@ type common struct {
 	wide  []float64 // of the known scalars
 }
 
-// NewCommon prepares to share what does not ride on a set of travels; nil where that is nothing.
+// NewCommon prepares to share what does not depend on a set of travels; nil where that is nothing.
 func NewCommon(p *Plan, apart uint64) *Common {
 	if apart == 0 {
 		return nil
@@ -67,7 +67,7 @@ func NewCommon(p *Plan, apart uint64) *Common {
 	return c
 }
 
-// Made says that the tube that fills it is finished.
+// Made reports that the tube that fills it is finished.
 func (c *Common) Made(t *Tube) {
 	if c == nil {
 		return
@@ -78,7 +78,7 @@ func (c *Common) Made(t *Tube) {
 	}
 }
 
-// end is where a box from a turn is to end if it is to be one that is known: elsewhere, nothing is shared.
+// end returns where a box from a turn must end to be one that is known: elsewhere, nothing is shared.
 func (c *Common) end(turn, otherwise float64) float64 {
 	if c == nil || !c.full {
 		return otherwise
@@ -89,7 +89,7 @@ func (c *Common) end(turn, otherwise float64) float64 {
 	return otherwise
 }
 
-// rides is the set of travels that what a step makes depends on.
+// rides is the set of travels that the result of a step depends on.
 func (p *Plan) rides(s *step) (out uint64) {
 	for i := range s.from.Ops {
 		out |= p.Schedule.Rides(s.from.Ops[i].Z)
@@ -97,7 +97,7 @@ func (p *Plan) rides(s *step) (out uint64) {
 	return out
 }
 
-// key tells boxes apart, except for the travels in which the tubes differ.
+// key is a key for a box, without the travels in which the tubes differ.
 func (c *Common) key(box *taylor.Box) string {
 	key := make([]byte, 0, 64)
 	put := func(v float64) { key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v)) }
@@ -128,7 +128,7 @@ func (c *Common) recall(v *solver, key string) bool {
 	return ok
 }
 
-// record keeps what a solver has found over a box.
+// record keeps what a solver found over a box.
 func (c *Common) record(v *solver, key string) {
 	if c == nil || c.full {
 		return

@@ -30,7 +30,7 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			end = min(m.ask.Common.end(t, end), over.To)
 		}
 		k, halve := 0, false
-		if tried { // else it is not known what made the last box short
+		if tried { // otherwise it is not known what made the last box short
 			k, halve = m.short(splits)
 		}
 		if !halve || cut {
@@ -71,9 +71,10 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 	return prev
 }
 
-// pass goes over the change points that a box could not be laid over: up to the stretch about them if it begins farther on, which
-// cuts the next box short, else across. It returns the last box laid and where to go on: where it began if there are none. A box
-// that is long has other reasons, and where no travel varies it is soon shorter.
+// pass crosses the change points over which a box could not be laid. If the stretch about them begins farther on, it goes
+// up to that stretch, and the next box is cut short there. It returns the last box laid and where to go on: where it
+// began if there are no change points. A long box may have failed for other reasons, and where no travel varies boxes
+// soon become shorter.
 func (m *marcher) pass(over Range, strip []Range, prev int, known fix) (last int, at float64, cut bool) {
 	if m.idle || over.To-over.From > narrowBox && len(m.vary) == 1 {
 		return prev, over.From, false
@@ -92,7 +93,7 @@ func (m *marcher) pass(over Range, strip []Range, prev int, known fix) (last int
 	return last, at, false
 }
 
-// lay encloses one box that goes on from the box prev, or from what is known at the start of the turn.
+// lay encloses one box that follows the box prev, or starts from what is known at the start of the turn.
 func (m *marcher) lay(turn Range, strip []Range, prev int, known fix) bool {
 	if prev < 0 {
 		return m.open(turn, strip, turn.From, known, 0)
@@ -100,14 +101,14 @@ func (m *marcher) lay(turn Range, strip []Range, prev int, known fix) bool {
 	return m.try(turn, strip, prev, turn.From)
 }
 
-// stood takes note of the coarsest strips on which boxes stand.
+// stood notes the coarsest strips that hold boxes.
 func (m *marcher) stood(splits int) {
 	if len(m.Boxes) == 1 || splits < m.coarsest {
 		m.coarsest = splits
 	}
 }
 
-// stop is where a box from t ends; it leaves no crumb before the end of the stretch.
+// stop returns where a box from t ends. It leaves no sliver before the end of the stretch.
 func stop(t, step, end float64) float64 {
 	if t+1.2*step >= end {
 		return end
@@ -128,8 +129,8 @@ func (m *marcher) least() float64 {
 
 func (m *marcher) spent() bool { return m.left <= 0 || m.ctx.Err() != nil }
 
-// adrift takes the motion up in a strip to which no way from rest is known at the start of the turn: where it cannot be
-// assembled there, beyond that. It returns the last box laid and where to go on.
+// adrift starts the motion in a strip that has no known way from rest at the start of the turn. Where the strip cannot be
+// assembled there, it starts beyond that. It returns the last box laid and where to go on.
 func (m *marcher) adrift(strip []Range, over Range) (last int, at float64) {
 	if !m.guide.Position(over.From, middle(strip), m.seed) {
 		return m.leap(strip, over, -1)
@@ -142,8 +143,8 @@ func (m *marcher) adrift(strip []Range, over Range) (last int, at float64) {
 	return -1, over.To
 }
 
-// leap takes the motion up again beyond a stretch that cannot be enclosed, and lays boxes backward from there to narrow
-// the stretch. It returns the last box laid and where to go on.
+// leap starts the motion again beyond a stretch that cannot be enclosed, and lays boxes backward from there to narrow the
+// stretch. It returns the last box laid and where to go on.
 func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float64) {
 	mid := middle(strip)
 	from, ok := m.guide.Resume(over.From, mid)
@@ -168,8 +169,8 @@ func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float6
 	return prev, over.To
 }
 
-// back lays boxes backward from the box next over a stretch of the turn as far as it goes; what is left is a gap. If it goes
-// all the way it may turn out that this is the branch of the box before.
+// back lays boxes backward from the box next over a stretch of the turn, as far as possible. The rest is a gap. If it
+// reaches the other end, this may prove to be the branch of the box before.
 func (m *marcher) back(strip []Range, over Range, next, before int) {
 	t, step := over.To, m.least()
 	for t > over.From && !m.spent() {
@@ -190,7 +191,7 @@ func (m *marcher) back(strip []Range, over Range, next, before int) {
 	}
 }
 
-// rename says that two runs of boxes are on one branch.
+// rename records that two runs of boxes are on one branch.
 func (m *marcher) rename(from, to int) {
 	for i := range m.Boxes {
 		if m.Boxes[i].part == from {
@@ -200,7 +201,7 @@ func (m *marcher) rename(from, to int) {
 }
 
 func (m *marcher) gap(over Range, strip []Range, why Cause) {
-	if len(m.Plan.Sizes) > 0 { // no claim will be made, so that the rest need not be known
+	if len(m.Plan.Sizes) > 0 { // no claim will be made, so the rest is not needed
 		if m.left = 0; len(m.Gaps) > 0 {
 			return
 		}
@@ -208,7 +209,7 @@ func (m *marcher) gap(over Range, strip []Range, why Cause) {
 	m.Gaps = append(m.Gaps, Gap{over, append([]Range(nil), strip...), why})
 }
 
-// cause tells a stretch in which no position is found from one that has some.
+// cause returns the cause of a gap: whether a position was found in the stretch.
 func (m *marcher) cause(over Range, travel []float64) Cause {
 	if m.spent() {
 		return OutOfBudget

@@ -9,10 +9,10 @@ import (
 	"barover/solver/schedule"
 )
 
-// A change point has no enclosure: two branches meet there, and the rows do not hold the unknowns. So a box about it leaves
-// one row of the block out and drives one unknown on a polynomial, in the turn and the travels, through the motion's own positions. What is left has one
-// solution. It is the way that the engine goes if the row left out gives by as much as it is missed there, which the box
-// bounds; and on either side it leads to the branch that the boxes there are on.
+// A change point has no enclosure: two branches meet there, and the rows do not hold the unknowns. So a box about it
+// leaves out one row of the block, and drives one unknown by a polynomial, in the turn and the travels, through the
+// motion's own positions. The rest has one solution. The engine goes that way if the row left out gives by its residual
+// there, which the box bounds. On either side the way leads to the branch of the boxes there.
 
 // Give is a stretch of the turn over which the motion is enclosed for a statement that gives.
 type Give struct {
@@ -37,17 +37,18 @@ const (
 	easeHalf = 0.45 * degree
 	// easeSplits is how many times it may be halved.
 	easeSplits = 5
-	// giveShare is the most that a row may give, as a share of the sketch's size: what statements leave between them.
+	// giveShare is the most that a row may give, as a share of the sketch's size: more than the rounding between
+	// statements.
 	giveShare = 1e-9
 	// seamShare is how near, as a share of the sketch's size, the driven unknown must come to the box before.
 	seamShare = 1e-6
-	// easedPlaces is at how many places, of the turn and of each travel, the driven unknown is taken from the motion.
+	// easedPlaces is at how many places, of the turn and of each travel, the driven unknown is sampled.
 	easedPlaces = 6
-	// easedTravels is on how many varying travels at most the block may ride.
+	// easedTravels is how many varying travels a block may depend on.
 	easedTravels = 2
 	// widestEase is the longest stretch, where travels move the change point.
 	widestEase = 8 * degree
-	// oneChange is within how much of the turn a change point is taken for the same at other travels.
+	// oneChange is the distance along the turn within which change points at different travels count as the same.
 	oneChange = 15 * degree
 )
 
@@ -59,7 +60,7 @@ type eased struct {
 	stmt   int  // that it obeys
 	grid   *grid
 	values []float64 // of the driven scalar on the grid
-	most   float64   // by how much the row is missed over the last box, mm
+	most   float64   // greatest residual of the row over the last box, mm
 }
 
 // grid is places of the turn and of each varying travel, all with all.
@@ -68,8 +69,8 @@ type grid struct {
 	taus  [][]float64 // of each varying travel, in the coordinates of the strip
 }
 
-// ease makes the steps of a stretch ready over a strip, by their number in the Plan; nil where that cannot be: a row is no
-// length, the block rides on many travels that vary, or the motion is not everywhere.
+// ease prepares the steps of a stretch over a strip, by their number in the Plan. It returns nil where that is
+// impossible: a row is no length, the block depends on too many varying travels, or the motion does not exist everywhere.
 func (m *marcher) ease(s *linkage.Stretch, strip []Range) map[int]*eased {
 	out := map[int]*eased{}
 	rides := uint64(0)
@@ -93,8 +94,7 @@ func (m *marcher) ease(s *linkage.Stretch, strip []Range) map[int]*eased {
 	return out
 }
 
-// gridOver lays a grid over a stretch of the turn and those of the varying travels that something rides on; nil where they
-// are too many.
+// gridOver lays a grid over a stretch of the turn and the varying travels in a set; nil where they are too many.
 func (m *marcher) gridOver(turn Range, rides uint64) *grid {
 	g := &grid{}
 	for _, c := range chebyshev(easedPlaces) {
@@ -124,7 +124,7 @@ func chebyshev(n int) []float64 {
 	return out
 }
 
-// sample takes the driven scalars from the motion on the whole grid, the turn running fastest.
+// sample takes the driven scalars from the motion on the whole grid, the turn changing fastest.
 func (m *marcher) sample(g *grid, strip []Range, steps map[int]*eased) bool {
 	at := make([]int, len(g.taus))
 	for {
@@ -154,7 +154,7 @@ func (m *marcher) sample(g *grid, strip []Range, steps map[int]*eased) bool {
 	}
 }
 
-// inMillimetres reports whether what a row misses by is a length.
+// inMillimetres reports whether the residual of a row is a length.
 func inMillimetres(r *schedule.Row) bool {
 	return r.Kind == schedule.RowLength || r.Kind == schedule.RowLine
 }
@@ -187,7 +187,7 @@ func (s *step) without(i, j int) step {
 	return t
 }
 
-// stretchIn returns the first stretch about change points in which t lies, or that begins well before end; nil for none.
+// stretchIn returns the first stretch about change points that contains t, or that begins well before end; nil for none.
 func (m *marcher) stretchIn(t, end float64) *linkage.Stretch {
 	if m.stretches == nil {
 		m.stretches = append([]linkage.Stretch{}, m.findStretches()...)
@@ -200,7 +200,7 @@ func (m *marcher) stretchIn(t, end float64) *linkage.Stretch {
 	return nil
 }
 
-// findStretches lists the stretches in the middle of the travels, made longer to what they are where these end.
+// findStretches lists the stretches in the middle of the travels, widened to include those at the ends of the travels.
 func (m *marcher) findStretches() []linkage.Stretch {
 	list := m.guide.Stretches(easeHalf, middle(m.Travel))
 	if len(list) == 0 || len(m.vary) > 1+easedTravels {
@@ -222,7 +222,7 @@ func (m *marcher) findStretches() []linkage.Stretch {
 	}
 	list = slices.DeleteFunc(list, func(s linkage.Stretch) bool { return s.To-s.From > widestEase })
 	out := list[:1]
-	for _, s := range list[1:] { // of which some may have come to overlap
+	for _, s := range list[1:] { // some may overlap now
 		if last := &out[len(out)-1]; s.From < last.To {
 			last.To, last.Eased = max(last.To, s.To), union(last.Eased, s.Eased)
 			continue
@@ -232,7 +232,7 @@ func (m *marcher) findStretches() []linkage.Stretch {
 	return out
 }
 
-// union is what either list eases, each scalar once.
+// union returns all that either list eases, each scalar once.
 func union(a, b []linkage.Eased) []linkage.Eased {
 	for _, e := range b {
 		if !slices.ContainsFunc(a, func(o linkage.Eased) bool { return o.Scalar == e.Scalar }) {
@@ -242,7 +242,7 @@ func union(a, b []linkage.Eased) []linkage.Eased {
 	return a
 }
 
-// widen makes the stretch of a list that is nearest to another of the same block as long as to take it in.
+// widen makes the stretch of a list that is nearest to another of the same block long enough to include it.
 func widen(list []linkage.Stretch, o *linkage.Stretch) {
 	near, best := oneChange, -1
 	for i := range list {
@@ -257,8 +257,8 @@ func widen(list []linkage.Stretch, o *linkage.Stretch) {
 	}
 }
 
-// cross lays boxes over a stretch about change points, from t on. It returns the last box laid and where to go on: t itself
-// where that cannot be done.
+// cross lays boxes over a stretch about change points, from t on. It returns the last box laid and where to go on: t
+// itself where that fails.
 func (m *marcher) cross(s *linkage.Stretch, t float64, strip []Range, prev int, known fix) (last int, at float64) {
 	steps := m.ease(s, strip)
 	if steps == nil {
@@ -287,14 +287,14 @@ func (m *marcher) cross(s *linkage.Stretch, t float64, strip []Range, prev int, 
 	return last, s.To
 }
 
-// give notes by how much the rows left out give over the last box.
+// give notes how much the rows left out give over the last box.
 func (m *marcher) give(turn Range, strip []Range, steps map[int]*eased) {
 	for _, e := range steps {
 		m.Gives = append(m.Gives, Give{turn, strip, e.stmt, e.most})
 	}
 }
 
-// easily solves the unknowns of a step with a row left out, and bounds by how much that is missed.
+// easily solves the unknowns of a step with a row left out, and bounds the residual of that row.
 func (v *solver) easily(e *eased, guess []float64) bool {
 	at := v.plan.scalar[e.driven]
 	v.drive(e, at)
@@ -311,7 +311,7 @@ func (v *solver) easily(e *eased, guess []float64) bool {
 	return e.most <= giveShare*v.size
 }
 
-// drive puts the driven scalar on its polynomial, or what comes near it with the degree that boxes have.
+// drive puts the driven scalar on its polynomial, or on one near it of the degree that boxes have.
 func (v *solver) drive(e *eased, at slot) {
 	g := e.grid
 	turns := make([]float64, min(v.space.Order, len(g.turns)-1)+1)
@@ -347,8 +347,8 @@ func (v *solver) drive(e *eased, at slot) {
 	}
 }
 
-// powers turns values at some places of one coordinate into what powers of it count for, in all rows of a grid in which they
-// stand stride apart: by Newton's divided differences.
+// powers turns values at some places of one coordinate into coefficients of its powers, in all rows of a grid with this
+// stride: by Newton's divided differences.
 func powers(tau, grid []float64, stride int) {
 	n := len(tau)
 	val, power := make([]float64, n), make([]float64, n)
@@ -377,7 +377,7 @@ func powers(tau, grid []float64, stride int) {
 	}
 }
 
-// through is the polynomial through some places, by Lagrange.
+// through evaluates the polynomial through some places, by Lagrange.
 func through(x, y []float64, t float64) (sum float64) {
 	for i := range x {
 		w := y[i]

@@ -9,49 +9,50 @@ import (
 	"barover/solver/taylor"
 )
 
-// Ask says what to enclose and how well.
+// Ask says what to enclose and how accurately.
 type Ask struct {
 	Turn   Range
-	Travel []Range   // of each travel; From = To where it stands still
+	Travel []Range   // of each travel; From = To for a fixed travel
 	Rest   []float64 // the setting from which the travels come; nil for the middle of Travel
-	// Reach is how far each part's outlines reach from its origin, mm: a direction must be the better known the
-	// further out it is used. Missing entries count as the sketch's size.
+	// Reach is how far each part's outlines reach from its origin, mm: the farther they reach, the more accurately its
+	// direction must be known. Missing entries count as the sketch's size.
 	Reach     []float64
 	Size      float64 // of the sketch, mm
-	Tolerance float64 // to which distances are wanted, mm
+	Tolerance float64 // required accuracy of distances, mm
 	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
-	Idle      bool    // no sum that will be asked for depends on the turn itself
+	Idle      bool    // no sum that will be asked about depends on the turn itself
 	Coarse    float64 // how coarse a box over sizes may be, as a share of what they move most; 0 for the usual
-	Boxes     int     // how many boxes may be tried; 0 for a budget by the number of travels with a range
+	Boxes     int     // number of boxes that may be tried; 0 for a budget by the number of travels with a range
 }
 
-// radius is how far a place may lie from its polynomial, mm: what two parts and the arithmetic add up to must be well
-// below the tolerance.
+// radius is how far a place may be from its polynomial, mm: the sum for two parts and the arithmetic must be well below
+// the tolerance.
 func (a *Ask) radius() float64 { return a.Tolerance / 50 }
 
-// orders by how many parameters vary: higher ones need fewer boxes, and where more than one parameter varies far fewer.
+// orders are the degrees, by the number of parameters that vary: higher ones need fewer boxes, and far fewer where more
+// than one parameter varies.
 var orders = [taylor.MaxVars + 1]int{1, 6, 6, 6, 5, 4}
 
-// orderFine is that of three parameters where the tolerance is less than fineShare of the sketch's size: so much as another degree
-// costs, it saves more boxes than that.
+// orderFine is the degree for three parameters where the tolerance is less than fineShare of the sketch's size: the cost
+// of another degree is then less than that of the boxes it saves.
 const (
 	orderFine = 7
 	fineShare = 1e-7
 )
 
 const (
-	// mostBoxes is how many boxes may be tried for one tube, and mostFloats how many numbers those may keep: 240 MB.
+	// mostBoxes is how many boxes may be tried for one tube, and mostFloats how many numbers they may keep: 240 MB.
 	mostBoxes  = 20000
 	mostFloats = 3e7
 )
 
-// budget is how many boxes may be tried where an Ask says nothing.
+// budget is how many boxes may be tried if the Ask does not say.
 func (t *Tube) budget() int {
 	return min(mostBoxes, mostFloats/(t.Space.N*max(1, len(t.Plan.keep))))
 }
 
-// Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps; the error is a Reason where nothing
-// could be, because of what the sketch is. When ctx ends the rest is a gap that is out of budget.
+// Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps. The error is a Reason where the sketch
+// allows no enclosure at all. When ctx ends, the rest is a gap that is out of budget.
 func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	t := &Tube{Plan: p, Turn: ask.Turn, Travel: ask.Travel}
 	for j, r := range ask.Travel {
@@ -83,7 +84,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	return t, nil
 }
 
-// measure computes what the radius of each kept slot counts for, and returns the size of the sketch, mm.
+// measure computes the weight of the radius of each kept slot, and returns the size of the sketch, mm.
 func (m *marcher) measure() float64 {
 	p := m.Plan
 	m.reach = make([]float64, len(p.keep))
@@ -121,8 +122,9 @@ func (m *marcher) run() {
 	m.finish()
 }
 
-// begin is where the scalars are at the start of the turn with the travels at the middle of a strip. It reports whether the
-// travels are proved to lead there from rest without a jump: from the middle of the nearest box that is, or from rest itself.
+// begin returns the scalars at the start of the turn with the travels at the middle of a strip. It reports whether the
+// travels are proved to lead there without a jump: from the middle of the nearest box that has this proof, or from rest
+// itself.
 func (m *marcher) begin(strip []Range) (fix, bool) {
 	if !m.Reached {
 		return fix{}, false
@@ -137,7 +139,7 @@ func (m *marcher) begin(strip []Range) (fix, bool) {
 	return m.walk(append([]float64{m.Turn.From}, m.ask.Rest...), to, m.rest)
 }
 
-// nearest is, of the boxes that begin the turn on the branch that rest is on, the one the middle of which is nearest to some
+// nearest returns, of the boxes that begin the turn on the branch of rest, the one whose middle is nearest to some
 // travels; nil for none.
 func (m *marcher) nearest(travel []float64) (best *Box) {
 	least := math.Inf(1)
@@ -158,7 +160,7 @@ func (m *marcher) nearest(travel []float64) (best *Box) {
 	return best
 }
 
-// fixOn is where the scalars are at the start of the turn on a box that begins there.
+// fixOn returns the scalars at the start of the turn on a box that begins there.
 func (m *marcher) fixOn(b *Box, travel []float64) fix {
 	f := fix{make([]float64, len(m.Plan.scalar)), make([]float64, len(m.Plan.scalar))}
 	tau := m.local(b, m.Turn.From, travel)
@@ -170,7 +172,7 @@ func (m *marcher) fixOn(b *Box, travel []float64) fix {
 	return f
 }
 
-// finish puts the boxes in order and looks whether the turn closes.
+// finish puts the boxes in order and checks whether the turn closes.
 func (m *marcher) finish() {
 	sort.SliceStable(m.Boxes, func(i, j int) bool { return m.Boxes[i].Turn.From < m.Boxes[j].Turn.From })
 	one := map[int]bool{0: true}
@@ -188,7 +190,7 @@ func (m *marcher) finish() {
 	}
 }
 
-// closes reports whether a box that ends the turn goes on as the one of the same branch that begins it.
+// closes reports whether a box at the end of the turn continues as the one of the same branch at its start.
 func (m *marcher) closes(a *Box) bool {
 	mid := middle(a.Travel)
 	for i := range m.Boxes {
@@ -201,7 +203,7 @@ func (m *marcher) closes(a *Box) bool {
 	return false
 }
 
-// holds reports whether the travels lie within a box.
+// holds reports whether the travels are within a box.
 func (b *Box) holds(travel []float64) bool {
 	for j, r := range b.Travel {
 		if travel[j] < r.From || travel[j] > r.To {

@@ -5,7 +5,7 @@ import (
 	"barover/solver/taylor"
 )
 
-// Figure is a sum of the points, the turn and the travels, made ready for enclosures on the boxes of a Plan's tubes.
+// Figure is a sum of the points, the turn and the travels, ready for enclosures on the boxes of a Plan's tubes.
 type Figure struct {
 	Sum  expr.ID
 	plan *Plan
@@ -13,14 +13,14 @@ type Figure struct {
 	root slot
 	in   []input
 	run  []taylor.HeadingSlot
-	// Wholes are the least, greatest and span that the sum takes: their values are to be told to a Runner.
+	// Wholes are the least, greatest and span in the sum: a Runner needs their values.
 	Wholes []expr.ID
 	whole  []slot
-	rates  *rates // nil where the sum takes no rate
+	rates  *rates // nil where the sum has no rate
 	fast   []speed
 }
 
-// speed is a slot that the speed of a point fills, and where that is on the tape of the rates.
+// speed is a slot that the speed of a point fills, and its place on the tape of the rates.
 type speed struct{ at, from slot }
 
 // input is a slot that a box fills.
@@ -29,13 +29,13 @@ type input struct {
 	kept int
 }
 
-// NewFigure puts a sum with these dimensions on a tape; they may differ from the Plan's where its places do not follow them.
-// The error, a taylor.Unenclosed, says what in it has no enclosure.
+// NewFigure puts a sum with these dimensions on a tape. They may differ from the Plan's where its places do not depend on
+// them. The error, a taylor.Unenclosed, says what in it has no enclosure.
 func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
 	return NewDifference(p, v, sum, expr.None)
 }
 
-// NewDifference is NewFigure for a sum less another; None for nothing.
+// NewDifference is NewFigure for a sum minus another; None for nothing.
 func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) {
 	b := taylor.NewBuilder()
 	f := &Figure{Sum: sum, plan: p}
@@ -75,8 +75,8 @@ func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) 
 	return f, nil
 }
 
-// speeds makes the rates ready, as deep as they stand inside one another, and returns where a tape is to take how a point moves;
-// nil where that cannot be enclosed.
+// speeds prepares the rates, as deeply as they are nested, and returns where a tape finds the motion of a point; nil
+// where that cannot be enclosed.
 func (f *Figure) speeds(p *Plan, b *taylor.Builder, deep int) func(i, order int) (x, y slot, ok bool) {
 	r, ok := newRates(p, deep)
 	if !ok {

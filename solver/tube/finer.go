@@ -7,17 +7,17 @@ import (
 	"barover/solver/taylor"
 )
 
-// What sizes do to the turn and the travels beyond what is kept of it grows with the box. So where that is too much for a figure, a part of
-// the box is enclosed anew, with all sizes; the rest of the tube stays as it is.
+// The effect of sizes on the turn and the travels beyond the terms that are kept grows with the box. Where it is too
+// large for a figure, a part of the box is enclosed again, with all sizes. The rest of the tube stays as it is.
 
-// Finer is a part of a box, enclosed anew.
+// Finer is a part of a box, enclosed again.
 type Finer struct {
 	Box  Box
 	part Part
-	pad  [taylor.MaxVars]float64 // by what share of its own each half width is larger than that of the part
+	pad  [taylor.MaxVars]float64 // how much larger each half width is than that of the part, as a share
 }
 
-// Finer encloses a part of a box anew. It reports false where that cannot be done, or is not proved to be the branch of the box.
+// Finer encloses a part of a box again. It returns false where that fails, or is not proved to be the branch of the box.
 func (t *Tube) Finer(b *Box, p *Part) (*Finer, bool) {
 	f := &Finer{part: *p, Box: Box{Turn: b.Turn, Travel: slices.Clone(b.Travel), part: b.part}}
 	c := taylor.Box{Mid: slices.Clone(b.at.Mid), Half: make([][taylor.MaxVars]float64, len(b.at.Half))}
@@ -47,7 +47,7 @@ func (t *Tube) Finer(b *Box, p *Part) (*Finer, bool) {
 	return f, t.same(b, &f.Box, p.Mid, [taylor.MaxVars]float64{})
 }
 
-// Part is where a part of the box lies in the one enclosed anew: no less of it, for rounding.
+// Part returns the place of a part of the box in the one enclosed again. It is never smaller, in spite of rounding.
 func (f *Finer) Part(p *Part) (q Part) {
 	for k, h := range f.part.Half {
 		if h == 0 {
@@ -61,8 +61,8 @@ func (f *Finer) Part(p *Part) (q Part) {
 	return q
 }
 
-// Halves is the coordinate by which a box is best halved for it to be known more closely: the one with which sizes do most in the slots that
-// are known least.
+// Halves returns the coordinate along which to halve a box to enclose it more closely: the one with the largest effect of
+// sizes on the least accurate slots.
 func (t *Tube) Halves(b *Box) (k int) {
 	var weight [taylor.MaxVars]float64
 	n := t.Space.N

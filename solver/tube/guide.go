@@ -8,14 +8,14 @@ import (
 	"barover/solver/linkage"
 )
 
-// Guide knows the motion position by position. It tells where the motion starts, and where to take it up again beyond a
-// stretch that has no enclosure.
+// Guide knows the motion position by position. It says where the motion starts, and where to start again beyond a stretch
+// without an enclosure.
 type Guide interface {
-	// Position gives the scalars of the Schedule at a position, false where there is none.
+	// Position returns the scalars of the Schedule at a position, false where there is none.
 	Position(turn float64, travel, scalars []float64) bool
-	// Resume gives the first turn from here on at which there is a position, false if there is none.
+	// Resume returns the first turn from here on at which there is a position, false if there is none.
 	Resume(turn float64, travel []float64) (float64, bool)
-	// Stretches lists what lies so far (rad) on either side of the change points that the motion passes straight on.
+	// Stretches lists what is within half (rad) of the change points that the motion passes straight on.
 	Stretches(half float64, travel []float64) []linkage.Stretch
 }
 
@@ -30,8 +30,8 @@ type follower struct {
 	pose   linkage.Pose
 }
 
-// Following returns a Guide over the motions of a linkage over a stretch of the turn. follow gives the motion at a travel
-// setting; if nil, the linkage is followed every degree.
+// Following returns a Guide over the motions of a linkage over a stretch of the turn. follow returns the motion at a
+// travel setting; if nil, the linkage is followed every degree.
 func Following(ctx context.Context, l *linkage.Linkage, over Range, follow func(context.Context, []float64) (*linkage.Motion, error)) Guide {
 	f := &follower{ctx: ctx, l: l, over: over, follow: follow, whole: map[string]*linkage.Motion{}, starts: map[string]*linkage.Motion{}}
 	if follow == nil {
@@ -42,7 +42,7 @@ func Following(ctx context.Context, l *linkage.Linkage, over Range, follow func(
 	return f
 }
 
-// motion returns the motion at a travel setting: no more than its first position where that is enough.
+// motion returns the motion at a travel setting: only its first position where that is enough.
 func (f *follower) motion(turn float64, travel []float64) *linkage.Motion {
 	kept := f.whole
 	if turn == f.over.From {
@@ -91,7 +91,7 @@ func (f *follower) Resume(turn float64, travel []float64) (float64, bool) {
 			continue
 		}
 		from := max(turn, s[0])
-		for _, b := range mo.Broken() { // which way it goes on behind such a place is not known
+		for _, b := range mo.Broken() { // its branch beyond such a place is not known
 			if b.Either() && b.From <= from && turn <= b.To {
 				return 0, false
 			}

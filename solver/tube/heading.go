@@ -4,11 +4,12 @@ import (
 	"math"
 )
 
-// A heading runs on without a jump, as far round as it goes, from its principal value at rest at the start of the turn: over the
-// travels there, and from every setting over the turn. A box tells a heading except for whole turns, so where it stands in the
-// middle of the box, or of parts of it, is computed once, and what is asked is taken beside that.
+// A heading is continuous, over any number of turns, from its principal value at rest at the start of the turn: over the
+// travels there, and from every setting over the turn. A box gives a heading except for whole turns. So its value in the
+// middle of the box, or of parts of it, is computed once, and other values are taken nearest to it.
 
-// lead is where a heading stands in the middle of a part of a box, and all over it near enough to tell whole turns.
+// lead is the value of a heading in the middle of a part of a box. All over the part the heading is near enough to it to
+// decide the whole turns.
 type lead struct {
 	part Part
 	at   float64
@@ -17,7 +18,8 @@ type lead struct {
 // leads are those of the parts that a box was cut into.
 type leads []lead
 
-// near is the lead of the part in which the middle of another lies: of that which reaches nearest to it, as rounding may have it.
+// near returns the lead of the part that contains the middle of another or, because of rounding, of the part that is
+// nearest to it.
 func (l leads) near(p *Part, vars int) float64 {
 	at, least := math.NaN(), math.Inf(1)
 	for i := range l {
@@ -36,19 +38,19 @@ func (l leads) near(p *Part, vars int) float64 {
 }
 
 const (
-	// onCut is how near half a turn a heading must stand at rest to count as standing on it, rad: there it is half a turn itself,
-	// whichever side rounding has it on.
+	// onCut is how near half a turn a heading at rest must be to count as half a turn, rad: then its principal value is
+	// plus half a turn, whatever the rounding.
 	onCut = 1e-6
-	// mostTurned is how far from where it stands in the middle a heading may go in a part, rad: well below half a turn.
+	// mostTurned is how far a heading may go from its value in the middle of a part, rad: well below half a turn.
 	mostTurned = 2.8
-	// leadSplits is how many times a box may be halved along each coordinate to follow a heading, as where two points pass close
-	// by one another.
+	// leadSplits is how many times a box may be halved along each coordinate to follow a heading, for example where two
+	// points pass close by one another.
 	leadSplits = 7
-	// seamWidth is how near, as a share of a part, another must come to meet it.
+	// seamWidth is how near another part must come to meet a part, as a share of it.
 	seamWidth = 1e-9
 )
 
-// ahead is a heading over a part of a box as a polynomial, except for whole turns until it is known where it comes from.
+// ahead is a heading over a part of a box as a polynomial. Whole turns are missing until its start is known.
 type ahead struct {
 	box      int
 	part     Part
@@ -58,8 +60,8 @@ type ahead struct {
 	told     bool
 }
 
-// follow computes where each running heading stands in the middle of each part of each box. It reports false where that cannot
-// be told: beyond a gap, and where a heading has no value.
+// follow computes each running heading in the middle of each part of each box. It returns false where that fails: beyond
+// a gap, and where a heading has no value.
 func (r *Runner) follow() bool {
 	if !r.tube.Whole() {
 		return false
@@ -84,8 +86,8 @@ func (r *Runner) follow() bool {
 	return true
 }
 
-// cut encloses heading k over a part of box i, in halves where it cannot be told from one more turn on the whole, and appends
-// what it comes to.
+// cut encloses heading k over a part of box i, in halves where whole turns cannot be decided over the whole part, and
+// appends the result.
 func (r *Runner) cut(list []*ahead, i, k int, p *Part, splits int) ([]*ahead, bool) {
 	a, along := r.piece(i, k, p, splits)
 	if a != nil {
@@ -106,8 +108,8 @@ func (r *Runner) cut(list []*ahead, i, k int, p *Part, splits int) ([]*ahead, bo
 	return list, true
 }
 
-// piece encloses heading k over a part of box i, except for whole turns. Where it may turn too far to tell them it returns nil, and the
-// coordinate along which to halve the part.
+// piece encloses heading k over a part of box i, except for whole turns. Where it may turn too far to decide them it
+// returns nil, and the coordinate along which to halve the part.
 func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 	h, vars := r.fig.run[k].Slot, len(r.tube.vary)
 	for j := range k {
@@ -116,7 +118,7 @@ func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 	r.st.Near(h, math.NaN())
 	b := &r.tube.Boxes[i]
 	if !r.place(b, p) || !r.st.Fill(0, h+1) {
-		return nil, splits % vars // which of them takes it past where it has no value does not show
+		return nil, splits % vars // which coordinate leads to the place without a value does not show
 	}
 	poly := r.st.Poly(h)
 	if lo, hi := r.st.Range(h); !(2*r.st.Rad(h) < 1 && hi-poly[0] < mostTurned && poly[0]-lo < mostTurned) {
@@ -139,8 +141,8 @@ func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 	return a, 0
 }
 
-// tell adds whole turns: at rest, at the start of the turn, a heading has its principal value, and from there it goes on from part
-// to part without a jump. It reports false where that does not come to all of them.
+// tell adds whole turns. At rest, at the start of the turn, a heading has its principal value, and from there it
+// continues from part to part without a jump. It returns false where that does not reach all parts.
 func (r *Runner) tell(all []*ahead) bool {
 	rest := r.tube.begin()
 	var queue []*ahead
@@ -186,7 +188,7 @@ func (t *Tube) begin() []float64 {
 	return out
 }
 
-// meets returns a place, the turn and the travels, that a part has in common with another or with a place.
+// meets returns a place, the turn and the travels, that a part shares with another or with a place.
 func (a *ahead) meets(from, to []float64) ([]float64, bool) {
 	for j := range from {
 		if seam := seamWidth * (a.to[j] - a.from[j]); max(a.from[j], from[j]) > min(a.to[j], to[j])+seam {
@@ -200,10 +202,10 @@ func (a *ahead) meets(from, to []float64) ([]float64, bool) {
 	return at, true
 }
 
-// turn adds whole turns; from then on it is known where the heading stands.
+// turn adds whole turns; from then on the heading is known.
 func (a *ahead) turn(turns float64) { a.poly[0], a.told = a.poly[0]+2*math.Pi*turns, true }
 
-// value is a heading at a place.
+// value returns a heading at a place.
 func (r *Runner) value(a *ahead, at []float64) float64 {
 	tau := r.tube.local(&r.tube.Boxes[a.box], at[0], at[1:])
 	for k := range r.tube.vary {
@@ -214,7 +216,7 @@ func (r *Runner) value(a *ahead, at []float64) float64 {
 	return r.tube.Space.Value(a.poly, &tau)
 }
 
-// principal is by how many whole turns a heading is to be turned to have its principal value.
+// principal returns the number of whole turns that bring a heading to its principal value.
 func principal(v float64) float64 {
 	turns := -math.Round(v / (2 * math.Pi))
 	if v+2*math.Pi*turns < -math.Pi+onCut {

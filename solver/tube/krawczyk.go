@@ -12,32 +12,32 @@ type solver struct {
 	st     *taylor.State
 	space  *taylor.Space
 	size   float64   // of the sketch, mm
-	widest float64   // half width of the tube to begin with in which the solution is shown to be the only one, mm
+	widest float64   // half width, at first, of the tube in which the solution is shown to be the only one, mm
 	unit   []float64 // what counts as one mm for each scalar: 1, less for a direction
-	wide   []float64 // of each scalar, the half width of the tube in which the last box's solution is the only one
+	wide   []float64 // of each scalar, half width of the tube in which the last box's solution is the only one
 
-	jac, inv, left, miss, sum []float64 // of the block in hand
+	jac, inv, left, miss, sum []float64 // of the present block
 
 	common *Common // nil for none
 
 	mid, half float64        // of the box's turn
-	eased     map[int]*eased // steps with a row left out, by their number in the Plan; nil but about change points
-	blame     blame          // what went wrong with the last box, or came nearest to it
+	eased     map[int]*eased // steps with a row left out, by their number in the Plan; nil away from change points
+	blame     blame          // what failed in the last box, or was nearest to failing
 }
 
 const (
 	newtonSteps = 12
 	wideTries   = 6
-	closeIn     = 0.25 // by how much the wide tube shrinks from try to try
+	closeIn     = 0.25 // factor by which the wide tube shrinks from try to try
 
-	// centred is how near its solution the centre of a box is brought, as a share of the widest tube, and roughly the same where
-	// rounding lets it come no nearer: of a large engine near a dead centre.
+	// centred is how near its solution the centre of a box is brought, as a share of the widest tube. Rounding allows
+	// only about the same for a large engine near a dead centre.
 	centred = 1e-6
 	roughly = 1e-2
 )
 
-// borrowSolver returns a solver that another enclosure of the Plan has done with, or a new one: one is as large as some boxes.
-// Give it back with Plan.solvers.Put.
+// borrowSolver returns a solver that another enclosure of the Plan has finished with, or a new one: a solver is as large
+// as several boxes. Give it back with Plan.solvers.Put.
 func borrowSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 	if v, ok := p.solvers.Get(); ok && v.space == s && v.size == size {
 		v.widest, v.common = widest, nil
@@ -103,7 +103,7 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	return true
 }
 
-// above reports whether everything that a step wants above zero is so over the whole box.
+// above reports whether everything that a step requires above zero is above zero over the whole box.
 func (v *solver) above(s *step) bool {
 	if len(s.positive) == 0 {
 		return true
@@ -206,8 +206,8 @@ func (v *solver) series(s *step) {
 	}
 }
 
-// prove shows that exactly one solution lies near the polynomials everywhere on the box, and gives the scalars and what
-// follows from them their radii.
+// prove shows that exactly one solution is near the polynomials everywhere on the box, and gives radii to the scalars and
+// to what follows from them.
 func (v *solver) prove(s *step) bool {
 	n := len(s.scalars)
 	for _, k := range s.scalars {
@@ -231,7 +231,7 @@ func (v *solver) prove(s *step) bool {
 	return false
 }
 
-// leftOver bounds |C·F| on the box, for each scalar in units of its own.
+// leftOver bounds |C·F| on the box, each scalar in its own unit.
 func (v *solver) leftOver(s *step, n int) {
 	for i, k := range s.scalars {
 		t := 0.0
@@ -243,8 +243,8 @@ func (v *solver) leftOver(s *step, n int) {
 	}
 }
 
-// test puts the tube of half width wide to Krawczyk's test. It returns a bound of |I - C·J| on that tube as a row sum norm
-// in the scalars' own units.
+// test applies Krawczyk's test to the tube of half width wide. It returns a bound of |I - C·J| on that tube as a row sum
+// norm in the scalars' own units.
 func (v *solver) test(s *step, n int, wide float64) (share float64, ok bool) {
 	for _, k := range s.scalars {
 		v.st.SetRad(v.plan.scalar[k], wide*v.unit[k])
@@ -266,7 +266,7 @@ func (v *solver) test(s *step, n int, wide float64) (share float64, ok bool) {
 	return share, share < 0.9 && worst < wide*(1-1e-9)
 }
 
-// spread bounds |I - C·J| entry by entry over the tube whose slopes are in hand.
+// spread bounds |I - C·J| entry by entry over the tube of the present slopes.
 func (v *solver) spread(s *step, n int) {
 	miss := v.miss[:n*n]
 	clear(miss)
@@ -289,8 +289,8 @@ func (v *solver) spread(s *step, n int) {
 	}
 }
 
-// drift adds to miss what C·J moves away from its value at the centre. It adds up the polynomials before it takes
-// sizes, since the slopes of one block move together.
+// drift adds to miss the deviation of C·J from its value at the centre. It adds the polynomials before it takes sizes,
+// since the slopes of one block move together.
 func (v *solver) drift(s *step, n int, miss []float64) {
 	sum := v.sum
 	for j := 0; j < n; j++ {

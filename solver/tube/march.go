@@ -10,13 +10,13 @@ import (
 
 const (
 	degree = math.Pi / 180
-	// widestBox is the longest stretch of the turn in one box, and firstBox the one to begin with.
+	// widestBox is the longest stretch of the turn in one box, and firstBox the length of the first.
 	widestBox = 20 * degree
 	firstBox  = 12 * degree
-	// leastBox is where a march gives up when nothing but the turn varies, and leastStrip where travels vary too.
+	// leastBox is the length at which a march gives up where only the turn varies, and leastStrip where travels vary too.
 	leastBox   = 1e-4 * degree
 	leastStrip = 0.05 * degree
-	// leastSized is the same where sizes vary: what a size does is as much in a short box.
+	// leastSized is the same where sizes vary: the effect of a size is as large in a short box.
 	leastSized = 1e-2 * degree
 )
 
@@ -28,13 +28,13 @@ type marcher struct {
 	guide  Guide
 	ask    Ask
 	step   float64 // stretch of the turn for the next box
-	fine   float64 // how near the worst radius of the last box tried came to its limit
-	floor  floor   // below which no shorter box brings it; see sizes.go
-	// coarsest is how many times over the widest strip on which a box stands has been halved.
+	fine   float64 // ratio of the worst radius of the last box tried to its limit
+	floor  floor   // radius that no shorter box can improve on; see sizes.go
+	// coarsest is how often the widest strip that holds a box has been halved.
 	coarsest int
-	parts    int // how many times the motion was taken up again
+	parts    int // how often the motion was started again
 	left     int // boxes that may still be tried
-	// stretches are those about change points, sought when a box near one first fails; nil before that.
+	// stretches are those about change points, searched for when a box near one first fails; nil before that.
 	stretches []linkage.Stretch
 	rest      fix // at the start of the turn with the travels at rest
 	guess     []float64
@@ -42,8 +42,8 @@ type marcher struct {
 	nought    []float64
 }
 
-// try encloses one box that goes on from the box prev, and checks that it is on the same branch at the turn where they
-// meet. It reports whether the box stands; it is then the last of Boxes.
+// try encloses one box that follows the box prev, and checks that it is on the same branch at the turn where they meet.
+// It reports whether the box stands; it is then the last of Boxes.
 func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
 	before := &m.Boxes[prev]
 	if !(before.Turn.From <= meet && meet <= before.Turn.To) {
@@ -63,7 +63,8 @@ func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
 	return true
 }
 
-// open encloses one box of a part in which the scalars at the turn `at`, with the travels at the middle of the strip, are known.
+// open encloses one box of a part for which the scalars at the turn `at` are known, with the travels at the middle of the
+// strip.
 func (m *marcher) open(turn Range, strip []Range, at float64, known fix, part int) bool {
 	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: part}
 	copy(m.guess, known.at)
@@ -88,7 +89,7 @@ func (m *marcher) enclose(b *Box) bool {
 	return len(m.Plan.Sizes) > 0 && m.fineAsMayBe(b)
 }
 
-// fineEnough reports whether every radius is within its limit, and notes how near the worst comes to it.
+// fineEnough reports whether every radius is within its limit, and notes the ratio for the worst.
 func (m *marcher) fineEnough() bool {
 	worst, at := m.coarseness()
 	m.solver.blame.on(m.Space.Order, at)
@@ -96,7 +97,7 @@ func (m *marcher) fineEnough() bool {
 	return m.fine <= 1
 }
 
-// coarseness is the worst radius of the box in hand, mm, and of what it is.
+// coarseness returns the worst radius of the present box, mm, and its slot.
 func (m *marcher) coarseness() (worst float64, at slot) {
 	for i, s := range m.Plan.keep {
 		if off := m.solver.st.Rad(s) * m.reach[i]; off > worst {
@@ -120,13 +121,13 @@ func (v *solver) store(b *Box) {
 	b.wide = append([]float64(nil), v.wide...)
 }
 
-// linked reports whether the tube of a lies within the wide tube of b at a position that both hold. Then both hold the
-// same solution there, and so wherever they meet.
+// linked reports whether the tube of a is within the wide tube of b at a position that both hold. Then both hold the same
+// solution there, and so wherever they meet.
 func (m *marcher) linked(a, b *Box, turn float64, travel []float64) bool {
 	return m.same(a, b, m.local(a, turn, travel), m.local(b, turn, travel))
 }
 
-// same reports whether the tube of a at the place ta lies within the wide tube of b at tb.
+// same reports whether the tube of a at the place ta is within the wide tube of b at tb.
 func (t *Tube) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
 	for _, k := range t.Plan.known {
 		s := t.Plan.scalar[k]
@@ -139,7 +140,7 @@ func (t *Tube) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
 	return true
 }
 
-// slip is what evaluating a polynomial may lose to rounding, in parts of its size, with room to spare.
+// slip is the share of its size that a polynomial may lose to rounding when it is evaluated, with room to spare.
 const slip = 1e-13
 
 // sizeOf adds up the sizes of the coefficients of a kept slot.
@@ -151,7 +152,7 @@ func (t *Tube) sizeOf(b *Box, kept int) float64 {
 	return v
 }
 
-// startsAt reports whether the solution of b at a position is the one that is known.
+// startsAt reports whether the solution of b at a position is the known one.
 func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bool {
 	tau := m.local(b, turn, travel)
 	for _, k := range m.Plan.known {
@@ -172,7 +173,7 @@ func middle(travel []Range) []float64 {
 	return mid
 }
 
-// turnShare is how much of what makes the last box coarse is due to its turn, from 0 to 1.
+// turnShare returns the share of the last box's coarseness that comes from its turn, from 0 to 1.
 func (m *marcher) turnShare() float64 {
 	if len(m.vary) == 1 {
 		return 1
@@ -187,7 +188,7 @@ func (m *marcher) turnShare() float64 {
 	return weight[0] / all
 }
 
-// next is the stretch of the turn for the box after one that stood.
+// next returns the length of the next box after one that stood.
 func (m *marcher) next(done float64) float64 {
 	grow := 2.0
 	if len(m.Plan.Sizes) > 0 {

@@ -9,7 +9,7 @@ import (
 // Part is a part of a box in its own coordinates: from Mid - Half to Mid + Half, each within [-1, 1].
 type Part struct{ Mid, Half [taylor.MaxVars]float64 }
 
-// Full is the whole of a box.
+// Full returns the whole of a box.
 func Full() (p Part) {
 	for k := range p.Half {
 		p.Half[k] = 1
@@ -17,8 +17,8 @@ func Full() (p Part) {
 	return p
 }
 
-// Across is the part of a box at one travel setting, over all of the box's turn; a single place where the turn makes no difference. It reports false if the setting is not in
-// the box.
+// Across returns the part of a box at one travel setting, over all of the box's turn. The part is a single place where
+// the turn makes no difference. It returns false if the setting is not in the box.
 func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
 	for j, r := range b.Travel {
 		if r.To > r.From && !(travel[j] >= r.From && travel[j] <= r.To) {
@@ -32,7 +32,7 @@ func (t *Tube) Across(b *Box, travel []float64) (p Part, ok bool) {
 	return p, true
 }
 
-// Position gives the turn and the travels at a place of a part of a box.
+// Position returns the turn and the travels at a place of a part of a box.
 func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn float64, travel []float64) {
 	travel = make([]float64, len(b.Travel))
 	for j := range b.at.Mid {
@@ -54,14 +54,14 @@ func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn flo
 	return turn, travel
 }
 
-// Halved is the half of a part that comes first (0) or second (1) in the turn.
+// Halved returns the half of a part that comes first (0) or second (1) in the turn.
 func (p Part) Halved(side int) Part {
 	p.Half[0] /= 2
 	p.Mid[0] += float64(2*side-1) * p.Half[0]
 	return p
 }
 
-// Stretch cuts a part of a box to a stretch of the turn, ends included. It reports false if the box holds none of it.
+// Stretch cuts a part of a box to a stretch of the turn, ends included. It returns false if the box holds none of it.
 func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	from, to = math.Max(from, b.Turn.From), math.Min(to, b.Turn.To)
 	if !(from <= to) {
@@ -76,7 +76,7 @@ func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	return true
 }
 
-// Meet cuts a part to another of the same box. It reports false where they have no more than an end in common.
+// Meet cuts a part to another of the same box. It returns false where they share at most an end.
 func (p *Part) Meet(q *Part) bool {
 	for k := range p.Half {
 		lo, hi := max(p.Mid[k]-p.Half[k], q.Mid[k]-q.Half[k]), min(p.Mid[k]+p.Half[k], q.Mid[k]+q.Half[k])

@@ -10,11 +10,11 @@ type Series struct {
 	Rad  float64
 }
 
-// Placement is where a part stands over a box: its origin, mm in the frame, and the cosine and sine of its u axis. They
-// are those of a unit direction at every position, except for their radii.
+// Placement is the place of a part over a box: its origin, mm in the frame, and the cosine and sine of its u axis. These
+// are the components of a unit direction at every position, except for their radii.
 type Placement struct{ X, Y, Cos, Sin Series }
 
-// Placement returns where a part stands over a box.
+// Placement returns the place of a part over a box.
 func (t *Tube) Placement(b *Box, part int) Placement {
 	p := t.Plan
 	at := pair{none, none}
@@ -28,7 +28,7 @@ func (t *Tube) Placement(b *Box, part int) Placement {
 	return Placement{t.series(b, at.x, 0), t.series(b, at.y, 0), t.series(b, dir.x, 1), t.series(b, dir.y, 0)}
 }
 
-// Still reports whether a part stands still over all of the motion.
+// Still reports whether a part does not move at all.
 func (p *Plan) Still(part int) bool {
 	m := &p.Schedule.Model.Parts[part]
 	if m.Kind == schedule.Frame {
@@ -43,7 +43,7 @@ func (p *Plan) Still(part int) bool {
 	return true
 }
 
-// series returns a slot over a box; without is what stands for no slot.
+// series returns a slot over a box; without is the value of no slot.
 func (t *Tube) series(b *Box, s slot, without float64) Series {
 	if s == none || t.Plan.kept[s] < 0 {
 		c := make([]float64, t.Space.N)

@@ -27,11 +27,11 @@ const none = taylor.None
 // pair is a place on the tape.
 type pair struct{ x, y taylor.Slot }
 
-// Plan is a linkage made ready for enclosures with one set of dimensions. Many goroutines may share it.
+// Plan is a linkage ready for enclosures with one set of dimensions. Many goroutines may share it.
 type Plan struct {
 	Schedule *schedule.Schedule
 	Values   *expr.Values
-	Sizes    []Size // dimensions that have every value of a range; none but in a Plan of NewPlanOver
+	Sizes    []Size // dimensions that have every value of a range; only in a Plan of NewPlanOver
 
 	tape   *taylor.Tape
 	place  []pair        // of each place of the Schedule; none where it has no enclosure
@@ -43,22 +43,22 @@ type Plan struct {
 	turns  []bool        // of each slot: it may change with the turn
 	sized  []uint64      // of each slot: a bit for each of the Sizes that may have to do with it
 
-	lost    float64             // share of what rows leave over that the radius does not count: none, except for a test
-	loose   bool                // boxes are not held to the branch of those before them: only in a test
-	solvers spare.Pool[*solver] // left by enclosures that are finished
+	lost    float64             // share of the residual of rows that the radius does not count: none, except for a test
+	loose   bool                // boxes need not be on the branch of those before them: only in a test
+	solvers spare.Pool[*solver] // left by finished enclosures
 }
 
-// step is one step of the Schedule as stretches of the tape: what moves with the turn alone from a to unknowns, then
-// the unknowns, the places they make, the rows, the rows' slopes, and what must stay above zero.
+// step is one step of the Schedule as stretches of the tape: from a on what moves with the turn alone, then the unknowns,
+// the places they make, the rows, the rows' slopes, and what must stay above zero.
 type step struct {
 	a, unknowns, ops, rows, slopes, asks, end taylor.Slot
 
 	from     schedule.Step // what it is made of
-	aside    bool          // it makes a place that is not wanted
+	aside    bool          // it makes a place without a question about it
 	scalars  []int         // indices into Schedule.Scalars
 	row      []taylor.Slot // value of each row
 	slope    []entry       // slopes that are not zero everywhere, scalar by scalar
-	column   []int         // where in slope each scalar's begin, and the end
+	column   []int         // where in slope the entries of each scalar begin, and the end
 	positive []taylor.Slot
 }
 
@@ -79,14 +79,14 @@ const (
 	TooWide Reason = "more travels with a range than can be enclosed at once"
 )
 
-// NewPlan puts a Schedule on a tape. Places that a loose length moves, which do not move smoothly, and places driven by a
-// sum that cannot be enclosed are left out, with everything that follows from them: see Encloses. The error is a Reason,
-// where nothing is left; the Plan then serves for nothing but to tell why.
+// NewPlan puts a Schedule on a tape. It leaves out places moved by a loose length, which do not move smoothly, and places
+// driven by a sum that cannot be enclosed, with everything that follows from them: see Encloses. The error is a Reason
+// where nothing is left; the Plan then only gives the reason.
 func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 	return newPlan(s, v, nil, anywhere(s))
 }
 
-// newPlan is NewPlan for some places alone, which take in all that they are made from.
+// newPlan is NewPlan for some places alone, and all that they are made from.
 func newPlan(s *schedule.Schedule, v *expr.Values, sizes []Size, wanted *wanted) (*Plan, error) {
 	p := &Plan{Schedule: s, Values: v, Sizes: sizes, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
 	b := taylor.NewBuilder()
@@ -127,7 +127,7 @@ func newPlan(s *schedule.Schedule, v *expr.Values, sizes []Size, wanted *wanted)
 	return p, nil
 }
 
-// single cuts a step that only computes into one for each place, since each can be enclosed or not by itself.
+// single cuts a step that only computes into one for each place, since each can be enclosed separately.
 func single(s *schedule.Step) []schedule.Step {
 	if len(s.Rows)+len(s.Loose) > 0 {
 		return []schedule.Step{*s}
@@ -147,8 +147,8 @@ func (p *Plan) Encloses(part int) bool {
 
 func (p *Plan) point(i int) pair { return p.at(p.Schedule.Point[i]) }
 
-// findTurning tells slots that may change with the turn from those that move with travels alone, or not at all, and which sizes have to
-// do with each.
+// findTurning finds which slots may change with the turn, and which depend on travels alone or on nothing, and which
+// sizes affect each.
 func (p *Plan) findTurning() {
 	p.turns, p.sized = make([]bool, p.tape.Len()), make([]uint64, p.tape.Len())
 	first := 1 + p.Schedule.Model.Travels // the parameter of the first size
@@ -176,7 +176,7 @@ func (p *Plan) findTurning() {
 		if len(s.scalars) == 0 {
 			continue
 		}
-		for _, k := range s.scalars { // the unknowns go by all that the rows do, and so does what they make
+		for _, k := range s.scalars { // the unknowns, and what they make, depend on all that the rows depend on
 			p.turns[p.scalar[k]] = p.turns[p.scalar[k]] || any
 			p.sized[p.scalar[k]] = sizes
 		}
@@ -184,7 +184,7 @@ func (p *Plan) findTurning() {
 	}
 }
 
-// SizedBy is the set of Sizes, a bit for each, that may have to do with where a part stands.
+// SizedBy is the set of Sizes, a bit for each, that may affect the place of a part.
 func (p *Plan) SizedBy(part int) (set uint64) {
 	m := &p.Schedule.Model.Parts[part]
 	if m.Kind == schedule.Frame {
@@ -199,12 +199,12 @@ func (p *Plan) SizedBy(part int) (set uint64) {
 	return set
 }
 
-// Loose reports whether loose lengths place something: that and what follows from it is left out.
+// Loose reports whether loose lengths place something: that, with what follows from it, is left out.
 func (p *Plan) Loose() bool {
 	return slices.ContainsFunc(p.Schedule.Steps, func(s schedule.Step) bool { return len(s.Loose) > 0 })
 }
 
-// Turns reports whether a part may move with the turn; else only travels move it.
+// Turns reports whether a part may move with the turn; otherwise only travels move it.
 func (p *Plan) Turns(part int) bool {
 	m := &p.Schedule.Model.Parts[part]
 	if m.Kind == schedule.Frame {
@@ -219,7 +219,7 @@ func (p *Plan) Turns(part int) bool {
 	return false
 }
 
-// list numbers what the boxes keep.
+// list numbers the slots that the boxes keep.
 func (p *Plan) list() {
 	p.kept = make([]int, p.tape.Len())
 	for s := range p.kept {

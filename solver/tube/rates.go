@@ -7,15 +7,15 @@ import (
 	"barover/solver/taylor"
 )
 
-// rates is a linkage made ready for how its places move with the turn: their speeds, and their accelerations where these are wanted.
-// The rows' own derivatives along the motion are linear in the scalars' speeds, and the second ones in their accelerations, with
-// the same slopes. So what a guess of these leaves over bounds how far it is off.
+// rates is a linkage ready for the motion of its places with the turn: their speeds and, if needed, their accelerations.
+// The rows' own derivatives along the motion are linear in the scalars' speeds, and the second ones in their
+// accelerations, with the same slopes. So the residual of a guess bounds its error.
 type rates struct {
 	tape  *taylor.Tape
 	in    []input
 	moves [][]slot // by order, of each scalar: its speed, its acceleration; filled from outside
 	steps []rateStep
-	point [][]pair // by order, how each point moves
+	point [][]pair // by order, the motion of each point
 	first slot     // where the steps begin
 	end   slot
 }
@@ -26,8 +26,8 @@ type rateStep struct {
 	orders  []rateOrder
 }
 
-// rateOrder is a stretch of the tape: what moves with the turn alone from a to places, then how the places move, the rows'
-// derivatives, and their slopes by how the scalars move.
+// rateOrder is a stretch of the tape: from a to places what moves with the turn alone, then the motion of the places, the
+// rows' derivatives, and their slopes by the motion of the scalars.
 type rateOrder struct {
 	a, places, rows, end slot
 	row                  []slot
@@ -77,7 +77,7 @@ func newRates(p *Plan, order int) (*rates, bool) {
 	return r, !w.failed
 }
 
-// step puts on the tape how one step's places move and adds them to what moves.
+// step puts the motion of one step's places on the tape, and adds it to moves.
 func (r *rates) step(w *writer, s *schedule.Step, moves map[slot]slot) rateStep {
 	t := rateStep{scalars: s.Scalars}
 	a := w.Mark()
@@ -129,13 +129,13 @@ func (r *rates) order(w *writer, s *schedule.Step, moves map[slot]slot, order in
 	return t
 }
 
-// rateRunner encloses how places move on the boxes of one tube.
+// rateRunner encloses the motion of places on the boxes of one tube.
 type rateRunner struct {
 	*rates
 	tube  *Tube
 	st    *taylor.State
 	box   taylor.Box
-	guess map[*Box][][]float64 // of each box and order, how the scalars move
+	guess map[*Box][][]float64 // of each box and order, the motion of the scalars
 	room  []float64
 }
 
@@ -148,7 +148,7 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 		room: make([]float64, 3*n*n+2*n)}
 }
 
-// over computes how places move over a part of a box.
+// over computes the motion of places over a part of a box.
 func (r *rateRunner) over(b *Box, p *Part) bool {
 	sp := r.tube.Space
 	r.tube.place(r.st, &r.box, r.in, b, p, r.end)
@@ -190,8 +190,9 @@ func (r *rateRunner) step(s *rateStep, order int) bool {
 	return r.settle(o, moves, 1+order) && r.st.Fill(o.places, o.rows)
 }
 
-// settle betters what is guessed of a step's scalars, some times over, and gives it its radii. The derivative of a box's own
-// polynomial misses by what that leaves out of all of the box; bettered, it misses by what the part in hand leaves out.
+// settle improves the guess for a step's scalars several times, and gives it its radii. The derivative of a box's own
+// polynomial is off by what the polynomial leaves out over the whole box. Improved, it is off by what is left out over
+// the present part.
 func (r *rateRunner) settle(s *rateOrder, moves []slot, times int) bool {
 	n := len(moves)
 	jac, inv, miss := r.room[:n*n], r.room[n*n:2*n*n], r.room[2*n*n:3*n*n]
@@ -236,7 +237,7 @@ func (r *rateRunner) settle(s *rateOrder, moves []slot, times int) bool {
 	return true
 }
 
-// better takes off what the rows leave over, by the inverse of their slopes in the middle of the part.
+// better subtracts the residual of the rows, times the inverse of their slopes in the middle of the part.
 func (r *rateRunner) better(s *rateOrder, moves []slot, inv []float64) {
 	for i, u := range moves {
 		p := r.st.Poly(u)
@@ -267,7 +268,8 @@ func (r *rateRunner) missed(s *rateOrder, inv []float64, n, i, j int) float64 {
 	return math.Abs(t) + off + size*float64(n+2)*0x1p-52
 }
 
-// moving guesses how the scalars move over a box, order by order: by the derivatives of their polynomials by the turn.
+// moving guesses the motion of the scalars over a box, order by order: from the derivatives of their polynomials by the
+// turn.
 func (t *Tube) moving(b *Box, orders int) (out [][]float64) {
 	sp := t.Space
 	from := make([]float64, len(t.Plan.scalar)*sp.N)

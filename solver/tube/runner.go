@@ -13,17 +13,17 @@ type Runner struct {
 	tube *Tube
 	st   *taylor.State
 	box  taylor.Box
-	base [][]leads   // of each running heading and each box, where it stands
-	rate *rateRunner // nil where the sum takes no rate
-	// whole gives a least, greatest or span over the travels of a cell; nil where they are the same at every travel.
+	base [][]leads   // of each running heading and each box, its values
+	rate *rateRunner // nil where the sum has no rate
+	// whole returns a least, greatest or span over the travels of a cell; nil where they are the same at every travel.
 	whole func(k int, c *Cell) (Series, bool)
 }
 
-// Cell is where the travels are over a part of a box: the k-th coordinate of the box, from 1 on, is a travel that goes
-// from Mid[k] - Half[k] to Mid[k] + Half[k].
+// Cell holds the travels over a part of a box: the k-th coordinate of the box, from 1 on, is a travel from Mid[k] -
+// Half[k] to Mid[k] + Half[k].
 type Cell struct{ Mid, Half [taylor.MaxVars]float64 }
 
-// Cell tells where the travels are over a part of a box.
+// Cell returns the travels over a part of a box.
 func (t *Tube) Cell(b *Box, p *Part) (c Cell) {
 	for k, j := range t.vary {
 		if j > 0 {
@@ -34,7 +34,7 @@ func (t *Tube) Cell(b *Box, p *Part) (c Cell) {
 	return c
 }
 
-// Still is the middle of all travels that vary, where nothing that rides on a set of travels rides on one of them; else nil.
+// Still returns the middle of all varying travels if a set of travels contains none of them, and nil otherwise.
 func (t *Tube) Still(rides uint64) *Cell {
 	c := &Cell{}
 	for k, j := range t.vary {
@@ -49,7 +49,7 @@ func (t *Tube) Still(rides uint64) *Cell {
 	return c
 }
 
-// Holds reports whether a box has all of a cell in it.
+// Holds reports whether a box contains all of a cell.
 func (t *Tube) Holds(b *Box, c *Cell) bool {
 	for k, j := range t.vary {
 		if j > 0 && math.Abs(c.Mid[k]-b.at.Mid[j])+c.Half[k] > b.at.Half[j][k]*(1+1e-12) {
@@ -59,7 +59,8 @@ func (t *Tube) Holds(b *Box, c *Cell) bool {
 	return true
 }
 
-// Within is the part of a box over all of its turn where the travels are within a cell. It reports false if there is none.
+// Within returns the part of a box, over all of its turn, that has the travels of a cell. It returns false if there is
+// none.
 func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
 	p = Full()
 	for k, j := range t.vary {
@@ -77,8 +78,8 @@ func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
 	return p, true
 }
 
-// NewRunner prepares to evaluate f on the boxes of t. It reports false if a heading that runs on cannot be followed from
-// box to box.
+// NewRunner prepares to evaluate f on the boxes of t. It returns false if a running heading cannot be followed from box
+// to box.
 func NewRunner(f *Figure, t *Tube) (*Runner, bool) {
 	r := &Runner{fig: f, tube: t, st: taylor.NewState(f.tape, t.Space), box: newBox(t)}
 	r.st.AllowEnds()
@@ -88,7 +89,7 @@ func NewRunner(f *Figure, t *Tube) (*Runner, bool) {
 	return r, len(f.run) == 0 || r.follow()
 }
 
-// SetWholes tells the runner where to ask for the Figure's Wholes: over a cell of the travels each is a polynomial in the
+// SetWholes gives the runner the source of the Figure's Wholes: over a cell of the travels each is a polynomial in the
 // coordinates of the cell.
 func (r *Runner) SetWholes(f func(k int, c *Cell) (Series, bool)) { r.whole = f }
 
@@ -105,10 +106,10 @@ func (r *Runner) placeWholes(b *Box, p *Part) bool {
 	return true
 }
 
-// Over encloses the sum over a part of box i. It reports false where it cannot be enclosed there.
+// Over encloses the sum over a part of box i. It returns false where it cannot be enclosed there.
 func (r *Runner) Over(i int, p *Part) (Series, bool) { return r.OverFiner(i, p, nil) }
 
-// OverFiner is Over by a part of the box that was enclosed anew, and has all of p in it; nil for the box itself.
+// OverFiner is Over on a part of the box that was enclosed again and contains all of p; nil for the box itself.
 func (r *Runner) OverFiner(i int, p *Part, f *Finer) (Series, bool) {
 	b := &r.tube.Boxes[i]
 	for k := range r.base {
@@ -130,11 +131,11 @@ func (r *Runner) OverFiner(i int, p *Part, f *Finer) (Series, bool) {
 	return Series{r.st.Poly(r.fig.root), r.st.Rad(r.fig.root)}, true
 }
 
-// Doubt reports whether the sum that Over enclosed last may have no value somewhere on the part: the enclosure goes for where it
-// has one.
+// Doubt reports whether the sum that Over enclosed last may have no value somewhere on the part: the enclosure is for the
+// places where it has one.
 func (r *Runner) Doubt() bool { return r.st.Doubt() }
 
-// place puts a part of a box in, and the speeds if the sum takes any.
+// place puts a part of a box in, and the speeds if the sum needs them.
 func (r *Runner) place(b *Box, p *Part) bool {
 	r.tube.place(r.st, &r.box, r.fig.in, b, p, slot(r.fig.tape.Len()))
 	if r.rate == nil {
@@ -157,8 +158,8 @@ func newBox(t *Tube) taylor.Box {
 	return b
 }
 
-// place puts a part of a box into a State: what the box keeps, and the parameters where it has them. What floats lose on
-// the way is told as what they may be off.
+// place puts a part of a box into a State: what the box keeps, and the parameters. Rounding on the way is added to their
+// errors.
 func (t *Tube) place(st *taylor.State, box *taylor.Box, in []input, b *Box, p *Part, end slot) {
 	n := t.Space.N
 	for _, i := range in {

@@ -8,9 +8,9 @@ import (
 	"barover/solver/taylor"
 )
 
-// A tube over sizes holds the motion of every engine that the tolerances allow: each size is a deviation of the boxes. One
-// solution in the wide tube at every position and with all sizes, and the drawn engine's branch linked from box to box: so
-// the box holds that branch for every engine, since sizes lead from one to the other without a gap.
+// A tube over sizes holds the motion of every engine that the tolerances allow: each size is a deviation of the boxes.
+// The wide tube has one solution at every position and with all sizes, and the drawn engine's branch is linked from box
+// to box. So the box holds that branch for every engine, since sizes lead from one to the other without a gap.
 
 // Size is a dimension that has every value from Mid - Half to Mid + Half, mm, rad or as a plain number.
 type Size struct {
@@ -21,7 +21,7 @@ type Size struct {
 // TooManySizes is why there is no enclosure.
 const TooManySizes Reason = "more sizes with a tolerance than can be enclosed at once"
 
-// NewPlanOver is NewPlanFor for every value of some sizes at once. The dimensions of v must have the middle ones.
+// NewPlanOver is NewPlanFor for every value of some sizes at once. v must have the sizes in their middles.
 func NewPlanOver(s *schedule.Schedule, v *expr.Values, sizes []Size, parts, points []int) (*Plan, error) {
 	if len(sizes) > taylor.MaxDevs {
 		return nil, TooManySizes
@@ -29,7 +29,7 @@ func NewPlanOver(s *schedule.Schedule, v *expr.Values, sizes []Size, parts, poin
 	return newPlan(s, v, sizes, wantedFor(s, make([]bool, len(v.Node)), parts, points))
 }
 
-// Params is the number of the tape's parameter that each size is.
+// Params returns the number of the tape's parameter for each size.
 func (p *Plan) Params() map[int]int {
 	out := make(map[int]int, len(p.Sizes))
 	for i, s := range p.Sizes {
@@ -46,12 +46,12 @@ func (p *Plan) Deviate(b *taylor.Box) {
 }
 
 const (
-	// sizedOrder keeps products of two sizes and what the turn does to them, sizedOrders the products alone.
+	// sizedOrder keeps products of two sizes and their changes with the turn, sizedOrders the products alone.
 	sizedOrder  = 2*taylor.Weight + 1
 	sizedOrders = 2 * taylor.Weight
 )
 
-// space is where the boxes of a tube work in which so many parameters vary.
+// space is the space of the boxes of a tube in which this many parameters vary.
 func (p *Plan) space(vary int, fine bool) *taylor.Space {
 	switch {
 	case len(p.Sizes) == 0 && vary == 3 && fine:
@@ -66,27 +66,27 @@ func (p *Plan) space(vary int, fine bool) *taylor.Space {
 	return taylor.ForSizes(vary, order, len(p.Sizes))
 }
 
-// floor is the radius that the shortest of boxes about a turn has: what sizes do beyond what is kept of them.
+// floor is the radius of the shortest box about a turn: the effect of sizes beyond the terms that are kept.
 type floor struct {
 	at, worst float64
 	known     bool
 }
 
 const (
-	// aboveFloor is how much more than the floor the radius of a box may be, as a share, floorSlack by how many tolerances, and
-	// sizeShare by what share of what the sizes do to the same place.
+	// aboveFloor is how much larger than the floor the radius of a box may be, as a share. floorSlack is the same in
+	// tolerances, and sizeShare as a share of the effect of the sizes on the same place.
 	aboveFloor = 1.15
 	floorSlack = 2
 	sizeShare  = 0.01
-	// coarseShare is how coarse a box may be, as a share of what the sizes move most, where the Ask does not say. Figures that want more of a
-	// part of the box have that enclosed anew.
+	// coarseShare is how coarse a box may be, as a share of what the sizes move most, if the Ask does not say. Figures
+	// that need a part of the box more closely enclose that part again.
 	coarseShare = 0.05
-	// shortest is the box that tells the floor.
+	// shortest is the box that gives the floor.
 	shortest = 1e-3 * degree
 )
 
-// fineAsMayBe stores the box in hand if no shorter one would be much finer. The floor is sought again for a box that is away from
-// where it was found.
+// fineAsMayBe stores the present box if no shorter one would be much finer. The floor is computed again for a box away
+// from the place where it was found.
 func (m *marcher) fineAsMayBe(b *Box) bool {
 	worst, at := m.coarseness()
 	share := m.ask.Coarse
@@ -117,7 +117,7 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 	return m.fine <= 1
 }
 
-// moved is how far the sizes move a kept slot of the box in hand, to first order, mm.
+// moved returns how far the sizes move a kept slot of the present box, to first order, mm.
 func (m *marcher) moved(at slot) (far float64) {
 	for i, c := range m.solver.st.Poly(at) {
 		if d := m.Space.Dev[i]; d[0] < 0 && d[1] >= 0 {
@@ -127,7 +127,7 @@ func (m *marcher) moved(at slot) (far float64) {
 	return far * m.reach[m.Plan.kept[at]]
 }
 
-// movedMost is how far the sizes move the kept slot of the box in hand that they move most, mm.
+// movedMost returns how far the sizes move the kept slot of the present box that they move most, mm.
 func (m *marcher) movedMost() (far float64) {
 	for _, s := range m.Plan.keep {
 		far = max(far, m.moved(s))
@@ -135,8 +135,8 @@ func (m *marcher) movedMost() (far float64) {
 	return far
 }
 
-// growth is by how much longer than the last box the next is to be: what sizes do and is not kept of them grows as the box does, and not
-// by a power of it.
+// growth is the factor from the last box to the next: the effect of sizes beyond the terms that are kept grows in
+// proportion to the box, not by a power of it.
 func (m *marcher) growth() float64 {
 	switch {
 	case m.fine < 0.5:
@@ -148,13 +148,13 @@ func (m *marcher) growth() float64 {
 }
 
 const (
-	// wideOver is how many times what the rows leave over the wide tube over sizes is at first, and closeInOver by how much it shrinks
-	// from try to try: what is left over is then far more than a tube of one engine is wide.
+	// wideOver is the ratio of the first wide tube over sizes to the residual of the rows, and closeInOver the factor by
+	// which it shrinks from try to try: that residual is far more than the tube of one engine is wide.
 	wideOver    = 10
 	closeInOver = 0.6
 )
 
-// widestOver is the half width of the tube over sizes to begin with, once it is known what the rows of a block leave over.
+// widestOver is the first half width of the tube over sizes, once the residual of a block's rows is known.
 func (v *solver) widestOver(scalars int) float64 {
 	wide := v.widest
 	for _, left := range v.left[:scalars] {

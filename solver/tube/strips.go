@@ -7,16 +7,16 @@ import (
 	"barover/solver/taylor"
 )
 
-// A box that cannot be enclosed is too long in the turn or too wide in a travel. Which of them shows in the polynomials of
-// what went wrong: the coordinate that moves it most is the one to halve.
+// A box that cannot be enclosed is too long in the turn or too wide in a travel. The polynomials of what failed show
+// which: halve the coordinate that moves it most.
 
-// blame is what went wrong in enclosing a box: slots that vary too much over it, and the degree from which on they tell.
+// blame is what failed in the enclosure of a box: slots that vary too much over it, and the least degree that counts.
 type blame struct {
 	slots  []slot
 	degree int
 }
 
-// on notes what went wrong. The slots' polynomials must have been computed.
+// on notes what failed. The slots' polynomials must have been computed.
 func (b *blame) on(degree int, slots ...slot) {
 	b.slots, b.degree = append(b.slots[:0], slots...), degree
 }
@@ -40,7 +40,7 @@ func (v *solver) blameScalars(s *step) {
 	}
 }
 
-// weigh tells how much each coordinate of the box has to do with what went wrong.
+// weigh returns how much each coordinate of the box contributed to the failure.
 func (v *solver) weigh() (weight [taylor.MaxVars]float64) {
 	for d := v.blame.degree; ; d = 1 {
 		all := 0.0
@@ -64,23 +64,24 @@ func (v *solver) weigh() (weight [taylor.MaxVars]float64) {
 }
 
 const (
-	// narrowBox is how short boxes may become before the travels are looked at for the reason.
+	// narrowBox is how short boxes may become before the travels are examined.
 	narrowBox = 2 * degree
-	// weighty is how much more than the turn a travel must have to say before its range is halved.
+	// weighty is how much heavier than the turn a travel must be before its range is halved.
 	weighty = 2
-	// splitOver is over how much of the turn a strip is halved when it is too wide: halves go on in longer boxes.
+	// splitOver is the stretch of the turn over which a strip that is too wide is halved: the halves go on in longer
+	// boxes.
 	splitOver = 30 * degree
-	// maxSplits is how many times over the strips on which boxes have stood may be halved for each travel that varies, and
-	// firstSplits how many times the whole is before any has.
+	// maxSplits is how often the strips that have held boxes may be halved for each varying travel, and firstSplits how
+	// often the whole may be before any has.
 	maxSplits   = 6
 	firstSplits = 24
-	// stillSplits is how many times as often where nothing moves with the turn: a range then is what a turn is elsewhere, and
-	// what is quick in it takes boxes as short.
+	// stillSplits is the factor for more halvings where nothing moves with the turn: a range then does what a turn does
+	// elsewhere, and fast motion in it needs boxes as short.
 	stillSplits = 3
 )
 
-// tooWide tells whether a strip over which a box failed is to be halved rather than the box's turn, and in which travel: where
-// that and not the turn keeps the box from being enclosed.
+// tooWide reports whether to halve a strip over which a box failed rather than the box's turn, and in which travel: the
+// one that keeps the box from being enclosed.
 func (m *marcher) tooWide(strip []Range, splits int) (travel int, ok bool) {
 	if len(m.ranges()) == 0 || splits >= m.mostSplits() {
 		return 0, false
@@ -90,9 +91,9 @@ func (m *marcher) tooWide(strip []Range, splits int) (travel int, ok bool) {
 	return travel, m.idle || weight[travel] > weighty*weight[0] || m.step < 8*leastStrip
 }
 
-// short tells whether a strip is to be halved, and in which travel: where that makes the boxes that stand short.
+// short reports whether to halve a strip, and in which travel: the one that makes the boxes short.
 func (m *marcher) short(splits int) (travel int, ok bool) {
-	if len(m.Plan.Sizes) > 0 { // what sizes do makes boxes short, and narrower strips do not mend that
+	if len(m.Plan.Sizes) > 0 { // sizes make boxes short, and narrower strips do not mend that
 		return 0, false
 	}
 	if m.idle || len(m.vary) == 1 || len(m.Boxes) == 0 || m.step >= narrowBox || splits >= m.mostSplits() {
@@ -114,18 +115,19 @@ func (m *marcher) mostSplits() int {
 	return m.coarsest + most
 }
 
-// splitTo is up to where a strip that is too wide over a stretch is halved.
+// splitTo returns up to where a strip that is too wide over a stretch is halved.
 func (m *marcher) splitTo(over Range, prev int) float64 {
 	if prev < 0 && m.step >= narrowBox {
-		return over.To // there is nothing yet that a box over the whole strip could follow
+		return over.To // there is nothing yet for a box over the whole strip to follow
 	}
 	return stop(over.From, splitOver, over.To)
 }
 
-// noWeight is that of coordinates of which nothing is known.
+// noWeight is the weight of coordinates of which nothing is known.
 var noWeight [taylor.MaxVars]float64
 
-// heaviest is the varying travel with the greatest weight; of travels without one, that of which the strip is the greatest part.
+// heaviest returns the varying travel with the greatest weight or, without weights, the one of which the strip is the
+// greatest part.
 func (m *marcher) heaviest(weight *[taylor.MaxVars]float64, strip []Range) (travel int) {
 	share := func(k int) float64 {
 		all := m.Travel[m.vary[k]-1]
@@ -141,8 +143,8 @@ func (m *marcher) heaviest(weight *[taylor.MaxVars]float64, strip []Range) (trav
 	return travel
 }
 
-// split lays boxes over the two halves of a strip. Both begin at the box prev; a box that follows needs only one of
-// them, since they agree where they meet.
+// split lays boxes over the two halves of a strip. Both begin at the box prev. A box that follows needs only one of them,
+// since they agree where they meet.
 func (m *marcher) split(strip []Range, over Range, prev, splits, k int) int {
 	j := m.vary[k] - 1
 	last, step := prev, m.step

@@ -8,13 +8,13 @@ import (
 	"barover/solver/taylor"
 )
 
-// Range is a stretch of the turn (rad) or of a travel (mm or rad). A travel that stands still has From = To.
+// Range is a stretch of the turn (rad) or of a travel (mm or rad). A fixed travel has From = To.
 type Range struct{ From, To float64 }
 
 // Mid returns the middle of the range.
 func (r Range) Mid() float64 { return r.From + (r.To-r.From)/2 }
 
-// Box is a part of the motion: over its stretch of the turn and the travels every place lies within a radius of a
+// Box is a part of the motion: over its stretch of the turn and the travels, every place is within a radius of a
 // polynomial.
 type Box struct {
 	Turn   Range   // rad
@@ -61,29 +61,29 @@ type Tube struct {
 	Space  *taylor.Space
 	Turn   Range
 	Travel []Range
-	Boxes  []Box // by the turn; where travels were split, boxes side by side follow one another
+	Boxes  []Box // by the turn; where travels were split, boxes side by side are in succession
 	Gaps   []Gap
-	Gives  []Give // what gives where change points were passed
-	// Closes says that the turn is a whole one and ends where it began. Without it a motion that changes over to its
-	// other way of assembly in the course of a turn is told from one that does not.
+	Gives  []Give // which statements give where change points were crossed
+	// Closes reports that the turn is a whole one and ends where it began. It is false for a motion that changes to its
+	// other way of assembly in the course of a turn.
 	Closes bool
-	// Reached says that there is a position at the start of the turn with the travels at rest.
+	// Reached reports that there is a position at the start of the turn with the travels at rest.
 	Reached bool
-	// OneBranch says that every box is proved to be on the branch of the start.
+	// OneBranch reports that every box is proved to be on the branch of the start.
 	OneBranch bool
 
 	vary []int     // parameters that vary: 0 the turn, 1 + k the travel k
-	idle bool      // the turn makes no difference, and is none of them
+	idle bool      // the turn makes no difference, and does not vary
 	rest []float64 // the setting from which the travels come
 
-	widest, size float64   // as its solver has them, to enclose parts of boxes anew
-	reach        []float64 // of each kept slot: what its radius is multiplied by before it is held against the limit
+	widest, size float64   // those of its solver, to enclose parts of boxes again
+	reach        []float64 // of each kept slot: factor of its radius before it is compared with the limit
 }
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.
 func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
 
-// Numbers is how many numbers the boxes hold: what the tube takes up.
+// Numbers is how many numbers the boxes hold: the memory of the tube.
 func (t *Tube) Numbers() (n int) {
 	for i := range t.Boxes {
 		b := &t.Boxes[i]
@@ -92,12 +92,13 @@ func (t *Tube) Numbers() (n int) {
 	return n
 }
 
-// VariesLike reports whether the same travels vary in two tubes, over the same ranges, so that cells of them are the same cells.
+// VariesLike reports whether the same travels vary in two tubes over the same ranges, so that they have the same cells.
 func (t *Tube) VariesLike(o *Tube) bool {
 	return t.idle == o.idle && slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.ranges(), func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
 }
 
-// Started is how many boxes, the first ones, begin at the start of the turn: they hold every travel, if the tube has no gap.
+// Started is how many boxes, the first ones, begin at the start of the turn: they cover every travel, if the tube has no
+// gap.
 func (t *Tube) Started() (n int) {
 	for n < len(t.Boxes) && t.Boxes[n].Turn.From == t.Turn.From {
 		n++
@@ -135,7 +136,7 @@ func (t *Tube) boxOver(turn Range, travel []Range) taylor.Box {
 	return b
 }
 
-// local gives the box's own coordinates of a position. They lie in [-1, 1] for positions within the box.
+// local returns the box's own coordinates of a position. They are in [-1, 1] for positions within the box.
 func (t *Tube) local(b *Box, turn float64, travel []float64) (tau [taylor.MaxVars]float64) {
 	for k, j := range t.vary {
 		v := turn

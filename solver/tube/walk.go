@@ -6,7 +6,7 @@ import (
 	"barover/solver/taylor"
 )
 
-// fix is where the scalars are at one position, and by how much each may be off.
+// fix holds the scalars at one position, and how far each may be off.
 type fix struct{ at, off []float64 }
 
 // walk follows the motion along a straight line through the turn and the travels, and returns the scalars at its end. It
@@ -41,7 +41,7 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 	return here, true
 }
 
-// fine reports whether every scalar of the box in hand is known well enough for the next box to be linked to its end.
+// fine reports whether every scalar of the present box is known closely enough to link the next box to its end.
 func (v *solver) fine() bool {
 	for _, k := range v.plan.known {
 		if !(v.st.Rad(v.plan.scalar[k]) <= linkable*v.widest*v.unit[k]) {
@@ -51,14 +51,14 @@ func (v *solver) fine() bool {
 	return true
 }
 
-// linkable is what share of the widest tube a radius may be.
+// linkable is the share of the widest tube that a radius may have.
 const linkable = 0.02
 
 func (m *marcher) lineValue(v *solver, s taylor.Slot, tau *[taylor.MaxVars]float64) float64 {
 	return v.space.Value(v.st.Poly(s), tau)
 }
 
-// meets reports whether the scalars of the box in hand, at the end tau of it, are those of a fix.
+// meets reports whether the scalars of the present box, at its end, are those of a fix.
 func (v *solver) meets(f fix, end float64) bool {
 	tau := [taylor.MaxVars]float64{end}
 	for _, k := range v.plan.known {

@@ -5,13 +5,13 @@ import (
 	"barover/solver/schedule"
 )
 
-// Points that nothing asks about may be many, and move faster than all that is asked about. They are computed only as far
-// as it takes to know that they have a place, and no box is made shorter for them or keeps them.
+// Points without a question may be many, and move faster than all others. They are computed only as far as needed to
+// prove that they have a place. No box is made shorter for them or keeps them.
 
-// wanted is which places of a Schedule a Plan is to enclose well.
+// wanted lists the places of a Schedule that a Plan must enclose closely.
 type wanted struct {
 	place []bool
-	below []bool // places that are not wanted, but looked at for others that must be
+	below []bool // places that are not wanted themselves, but computed for others that are
 	sure  []bool // of each sum, as expr.Values.Sure gives it
 }
 
@@ -24,13 +24,13 @@ func anywhere(s *schedule.Schedule) *wanted {
 	return w
 }
 
-// NewPlanFor is NewPlan for who asks about some parts, some points and what they are made from alone. That the linkage
-// assembles is proved of all of it.
+// NewPlanFor is NewPlan for some parts and points, and what they are made from. The proof that the linkage assembles
+// covers all of it.
 func NewPlanFor(s *schedule.Schedule, v *expr.Values, parts, points []int) (*Plan, error) {
 	sure := v.Sure()
 	for _, e := range s.Model.Equations {
 		if e.Kind == schedule.Length && !v.Graph.Uses(e.V).Constant() {
-			sure[e.V] = false // there is no place where it comes to less than zero
+			sure[e.V] = false // there is no place where it is below zero
 		}
 	}
 	return newPlan(s, v, nil, wantedFor(s, sure, parts, points))
@@ -65,7 +65,7 @@ func mark(list []bool, places ...schedule.Place) {
 	}
 }
 
-// takeIn adds what blocks look at, and what all that is made from.
+// takeIn adds what blocks look at, and all that it is made from.
 func (w *wanted) takeIn(s *schedule.Schedule) {
 	for i := len(s.Steps) - 1; i >= 0; i-- {
 		step := &s.Steps[i]
@@ -90,7 +90,7 @@ func (w *wanted) takeIn(s *schedule.Schedule) {
 	}
 }
 
-// skips reports whether the place that an op makes outside blocks need not be looked at: nothing wants it, and it has a place
+// skips reports whether to leave out the place that an op makes outside blocks: nothing wants it, and it has a place
 // whatever the turn and the travels.
 func (w *wanted) skips(op *schedule.Op) bool {
 	if w.place[op.Z] || w.below[op.Z] {

@@ -15,7 +15,7 @@ type writer struct {
 }
 
 // stands reports whether a step can be enclosed: nothing in it is loose, every coefficient can be enclosed, and so could
-// every place that it rests on. It puts the coefficients on the tape.
+// every place that it depends on. It puts the coefficients on the tape.
 func (w *writer) stands(s *schedule.Step) bool {
 	made := map[schedule.Place]bool{}
 	rests := func(places ...schedule.Place) bool {
@@ -44,7 +44,7 @@ func (w *writer) stands(s *schedule.Step) bool {
 	return !w.failed
 }
 
-// forget keeps what was put on the tape from a slot on, in no step, from being shared.
+// forget keeps what was put on the tape from a slot on, without a step, from being shared.
 func (w *writer) forget(from slot) {
 	w.Abandon(from)
 	w.sums.Forget()
@@ -111,7 +111,7 @@ func (w *writer) coefficients(s *schedule.Step) {
 	}
 }
 
-// turned puts a direction on the tape whose heading is a coefficient.
+// turned puts on the tape a direction that has a coefficient as its heading.
 func (w *writer) turned(heading expr.ID) {
 	if heading != expr.None {
 		w.Polar(w.Coef(heading, 0))
@@ -120,7 +120,7 @@ func (w *writer) turned(heading expr.ID) {
 
 // The writer makes places and rows of slots on its tape: it is a schedule.Algebra.
 
-// Coef returns the slot of a coefficient; without stands for one that was left out.
+// Coef returns the slot of a coefficient; without is the value of one that was left out.
 func (w *writer) Coef(id expr.ID, without float64) taylor.Slot {
 	if id == expr.None {
 		return w.Number(without)
@@ -187,8 +187,8 @@ func (w *writer) asks(s *schedule.Step) (positive []taylor.Slot) {
 	return positive
 }
 
-// moving adds a length to what must stay above zero, unless it stands still: one below zero would put its point on the other
-// side of where it is measured from.
+// moving adds a length to what must stay above zero, unless it is constant: below zero it would put its point on the
+// other side of where it is measured from.
 func (w *writer) moving(positive []taylor.Slot, length expr.ID) []taylor.Slot {
 	s := w.Coef(length, 0)
 	if _, still := w.Value(s); still {
