@@ -38,10 +38,10 @@ func (r *Region) cut(h *shape) {
 	r.edges = left
 }
 
-// where is the parts of an edge whose places satisfy a rule. It samples the edge in steps of a 200th of its length; a
+// where is the parts of an edge whose places satisfy a rule. It samples the edge in steps of a 2000th of its length; a
 // part that begins and ends between two of them is missed.
 func (e *edge) where(rule func(complex128) bool) (out []edge) {
-	const steps = 200
+	const steps = 2000
 	from, in := 0.0, rule(e.at(0.5/steps))
 	for i := range steps - 1 {
 		lo, hi := (float64(i)+0.5)/steps, (float64(i)+1.5)/steps
