@@ -34,8 +34,8 @@ func newSpread(c *console) *cobra.Command {
 		Short: "The tolerances carried through to every check",
 		Long: `spread carries the tolerances of the sketch (±, tol, fit, and the ± of what was measured) through to every check.
 It gives four figures: the worst engine found; a proved bound that no engine within the tolerances passes; the root sum
-square, which is as unlikely as one part at its limit; and the share of engines drawn at random, each solved by itself, in
-which the check falls short.
+square, which is as unlikely as one part at its limit; and the share of engines drawn at random in which the check falls
+short. The proof tells that of most of them; those that it leaves in doubt are solved, 5000 at most.
 
 The proof covers all sizes between the limits and all positions at once. The engine that the bound comes nearest to is
 solved as any other and named. What cannot be proved has a dash, and the reason. Then the worst is sought with every part
@@ -44,7 +44,8 @@ drawn.
 
 Sizes are drawn by the normal law, with the limits at three standard deviations and none beyond them. With --law even,
 every size between the limits is as likely. The same seed draws the same engines. A check that is proved to hold in every
-engine needs no drawing. One that keeps more than half of its room in the worst found is tried on the first 100.
+engine needs no drawing. One that the proof does not tell of, and that keeps more than half of its room in the worst found,
+is tried on the first 100.
 
 Where something may fall short, spread says which tolerance to close, and how far, for all engines to hold. --levers names
 more of them, or, where all holds, those that may be opened. Each was proved again.

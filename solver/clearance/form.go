@@ -14,6 +14,7 @@ import (
 // all of them. Holes are left out, so a form may cover more than its outline, never less.
 type Form struct {
 	part    int
+	shapes  []outline.Shape
 	solid   bool // a single convex shape: its depth in another is that of the form
 	drawn   bool // it depends on no size
 	pieces  []formed
@@ -57,7 +58,7 @@ type former struct {
 // Form makes the form of a profile. It reports false where a shape has no enclosure over all sizes.
 func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*Form, bool) {
 	b := taylor.NewBuilder()
-	m := &former{Builder: b, space: o.space, plan: o.plan, form: &Form{part: part, solid: len(shapes) == 1 && region.Convex()}}
+	m := &former{Builder: b, space: o.space, plan: o.plan, form: &Form{part: part, shapes: shapes, solid: len(shapes) == 1 && region.Convex()}}
 	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params(),
 		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 	if m.form.drawn = m.still(shapes); m.form.drawn {

@@ -26,6 +26,8 @@ type Over struct {
 	cells     [][]*cell    // of each box of each tube
 	room      atomic.Int64 // how many numbers the boxes enclosed anew may still keep
 	only      *tube.Range  // the stretch of the turn over which sums are bounded; nil for all of it
+	// below bounds a polynomial by a straight line: Space.LineBelow, except in a test that leaves something out to see it noticed.
+	below func(*taylor.Space, []float64, []bool) taylor.Line
 }
 
 // NewOver prepares proofs on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are
@@ -36,7 +38,7 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 		return nil, false
 	}
 	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
-		store: newWholeStore(tubes), allowed: overAllowed, whole: true}
+		store: newWholeStore(tubes), allowed: overAllowed, whole: true, below: (*taylor.Space).LineBelow}
 	for _, t := range tubes {
 		o.whole = o.whole && t.Whole() && len(t.Boxes) > 0
 		if t.Space != o.space {
@@ -87,6 +89,10 @@ type pairOver struct {
 	keeps float64 // it is enough to know that they stay this far apart
 	poly  []float64
 	turn  [2][]float64
+	// For telling engines apart: the one that alone is looked at, nil for all; what lines are wanted; what else is known of the two.
+	one    *oneEngine
+	lines  *linesBelow
+	sorter *pairSorter
 }
 
 // overNode is two pieces, or two forms, on a part of a box.
@@ -284,13 +290,18 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 		*floor = min(*floor, n.lo)
 		return
 	}
-	for _, side := range [2]float64{-0.5, 0.5} {
-		m := n
-		m.part.Mid[k] += side * n.part.Half[k]
-		m.part.Half[k] /= 2
+	for side := range 2 {
+		m := n.halved(k, side)
 		d.bound(&m)
 		heap.Push(&d.queue, m)
 	}
+}
+
+// halved is a half of the part along a coordinate: the lower (0) or the upper one (1).
+func (n overNode) halved(k, side int) overNode {
+	n.part.Mid[k] += (float64(side) - 0.5) * n.part.Half[k]
+	n.part.Half[k] /= 2
+	return n
 }
 
 // apart bounds two forms, or two pieces of theirs, on a whole box by the circles round them, which reach so far together.
@@ -321,6 +332,9 @@ func (d *pairOver) bound(n *overNode) {
 	lo, wide := n.lo, 0.0
 	var tau [taylor.MaxVars]float64
 	dev := make([]float64, d.space.Devs)
+	if d.one != nil {
+		copy(dev, d.one.dev)
+	}
 	v, beside := d.view, false
 	for round := range rounds {
 		in := n.cell.within(&n.part)
@@ -339,7 +353,9 @@ func (d *pairOver) bound(n *overNode) {
 		wide = off
 		if got > lo || round == 0 {
 			n.wide, n.widest, n.moved = wide, d.heaviest(), moved(d.space, v.active)
+			d.lines.keep()
 		}
+		d.lines.drop()
 		lo = max(lo, got)
 		if with == nil {
 			break
@@ -355,8 +371,21 @@ func (d *pairOver) bound(n *overNode) {
 	n.lo = lo
 }
 
+// leastOf bounds a polynomial from below for all sizes, or for those of the engine in hand.
+func (d *pairOver) leastOf(poly []float64) (lo float64, at [taylor.MaxVars]float64, dev []float64) {
+	if d.one != nil {
+		return d.space.LeastWith(poly, d.one.dev, d.disc)
+	}
+	return d.space.LeastOf(poly, d.disc)
+}
+
 // found takes note of how far apart two pieces are at most with some sizes at a place of a part.
 func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap float64) {
+	if d.one != nil {
+		d.one.tau, d.one.hi = *tau, min(d.one.hi, d.most(n, tau, dev, false))
+		return
+	}
+	d.lines.at(gap)
 	if gap < d.best.Near {
 		tb := d.tubes[n.tube]
 		d.best.Near, d.best.Dev = gap, d.few.all(dev)
@@ -407,12 +436,14 @@ func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float
 			if p.arc != nil && !p.arc.faces(n, p.sway) {
 				continue
 			}
-			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > lo {
+			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > d.lines.upTo(lo) {
 				continue
 			}
 			off := d.lessFeature(p, n) + rad
-			low, where, with := d.space.LeastOf(d.poly, d.disc)
-			if low -= off; low < lo {
+			low, where, with := d.leastOf(d.poly)
+			low -= off
+			d.lines.add(d, off, low)
+			if low < lo {
 				lo, at, dev, wide = low, where, with, 2*off
 				copy(v.active, d.poly)
 			}

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"barover/solver/expr"
-	"barover/solver/taylor"
 	"barover/solver/tube"
 )
 
@@ -14,53 +13,62 @@ import (
 // -1 it bounds the negative of that. It is enough to know that the figure stays above keeps. The error says why it cannot
 // be done.
 func (o *Over) LeastSum(ctx context.Context, sum, less expr.ID, sign, tolerance, keeps float64) (Worst, error) {
-	if !o.whole {
-		return Worst{}, SumOpen
-	}
-	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
+	s, open, err := o.sumOver(ctx, sum, less, sign)
 	if err != nil {
 		return Worst{}, err
 	}
-	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
-	s := &sumOver{Over: o, sign: sign, tolerance: tolerance, keeps: keeps, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, run: make([]*tube.Runner, len(o.tubes))}
-	rides, held := o.plan.Schedule.SumRides(sum), o.plan.Values.Graph.Held(sum)
-	if less != expr.None {
-		rides, held = rides|o.plan.Schedule.SumRides(less), held && o.plan.Values.Graph.Held(less)
-	}
-	on := unlike(o.tubes, true, rides)
-	for _, t := range on {
-		r, ok := tube.NewRunner(f, o.tubes[t])
-		if !ok {
-			return Worst{}, HeadingLost
-		}
-		if len(f.Wholes) > 0 {
-			w, err := p.wholes(ctx, t, f.Wholes)
-			if err != nil {
-				return Worst{}, err
-			}
-			r.SetWholes(w.over)
-		}
-		s.run[t] = r
-	}
-	for _, t := range on {
-		boxes := len(o.tubes[t].Boxes)
-		if held { // the whole effect of the travels shows at the start of the turn
-			boxes = o.tubes[t].Started()
-		}
-		for i := range boxes {
-			part := tube.Full()
-			if o.only != nil && !held && !o.tubes[t].Stretch(&o.tubes[t].Boxes[i], &part, o.only.From, o.only.To) {
-				continue
-			}
-			if !s.add(overNode{tube: t, box: i, part: part, lo: math.Inf(-1), cell: o.cells[t][i]}) {
-				return Worst{}, SumOpen
-			}
+	s.tolerance, s.keeps = tolerance, keeps
+	for _, n := range open {
+		if !s.add(n) {
+			return Worst{}, SumOpen
 		}
 	}
 	if err := s.search(ctx); err != nil {
 		return Worst{}, err
 	}
 	return s.best, nil
+}
+
+// sumOver prepares to bound a sum, and lists the boxes to look at.
+func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s *sumOver, open []overNode, err error) {
+	if !o.whole {
+		return nil, nil, SumOpen
+	}
+	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
+	if err != nil {
+		return nil, nil, err
+	}
+	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
+	s = &sumOver{Over: o, sign: sign, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, run: make([]*tube.Runner, len(o.tubes))}
+	rides, held := o.plan.Schedule.SumRides(sum), o.plan.Values.Graph.Held(sum)
+	if less != expr.None {
+		rides, held = rides|o.plan.Schedule.SumRides(less), held && o.plan.Values.Graph.Held(less)
+	}
+	for _, t := range unlike(o.tubes, true, rides) {
+		r, ok := tube.NewRunner(f, o.tubes[t])
+		if !ok {
+			return nil, nil, HeadingLost
+		}
+		if s.wholes = len(f.Wholes) > 0; s.wholes {
+			w, err := p.wholes(ctx, t, f.Wholes)
+			if err != nil {
+				return nil, nil, err
+			}
+			r.SetWholes(w.over)
+		}
+		s.run[t] = r
+		boxes := len(o.tubes[t].Boxes)
+		if held { // the whole effect of the travels shows at the start of the turn
+			boxes = o.tubes[t].Started()
+		}
+		for i := range boxes {
+			part := tube.Full()
+			if o.only == nil || held || o.tubes[t].Stretch(&o.tubes[t].Boxes[i], &part, o.only.From, o.only.To) {
+				open = append(open, overNode{tube: t, box: i, part: part, lo: math.Inf(-1), cell: o.cells[t][i]})
+			}
+		}
+	}
+	return s, open, nil
 }
 
 // SumOpen says why a sum cannot be proved over sizes.
@@ -72,6 +80,7 @@ type sumOver struct {
 	sign, tolerance float64
 	keeps           float64 // it is enough to know that the sum stays above this
 	run             []*tube.Runner
+	wholes          bool // it takes something over all of the turn
 	queue           overQueue
 	best            Worst
 }
@@ -92,18 +101,10 @@ func (s *sumOver) add(n overNode) bool {
 		return n.part.Half[n.widest] > leastOver && s.split(n)
 	}
 	poly := make([]float64, len(v.Poly))
-	weight := [taylor.MaxVars]float64{}
 	for i, c := range v.Poly {
 		poly[i] = s.sign * c
-		for k := range s.space.Vars {
-			weight[k] += math.Abs(c) * float64(s.space.Powers[i][k])
-		}
 	}
-	for k := range s.space.Vars {
-		if weight[k] > weight[n.widest] {
-			n.widest = k
-		}
-	}
+	n.widest = s.space.Foremost(poly)
 	lo, at, dev := s.space.LeastOf(poly, s.disc)
 	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, moved(s.space, poly)
 	if near := s.space.ValueOf(poly, &at, dev) + v.Rad; near < s.best.Near {
@@ -116,12 +117,8 @@ func (s *sumOver) add(n overNode) bool {
 }
 
 func (s *sumOver) split(n overNode) bool {
-	k := n.widest
-	for _, side := range [2]float64{-0.5, 0.5} {
-		m := n
-		m.part.Mid[k] += side * n.part.Half[k]
-		m.part.Half[k] /= 2
-		if !s.add(m) {
+	for side := range 2 {
+		if !s.add(n.halved(n.widest, side)) {
 			return false
 		}
 	}

@@ -176,6 +176,18 @@ func (f *few) all(dev []float64) []float64 {
 	return out
 }
 
+// some is those of all deviations that are of the few.
+func (f *few) some(dev []float64) []float64 {
+	if f.of == nil {
+		return dev
+	}
+	out := make([]float64, len(f.devs))
+	for i, k := range f.devs {
+		out[i] = dev[k]
+	}
+	return out
+}
+
 // sized is the set of sizes that have to do with a form.
 func (f *Form) sized(s *taylor.Space) (set uint64) {
 	for i := range f.feature {

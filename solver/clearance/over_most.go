@@ -98,10 +98,7 @@ func (m *mostOver) search(ctx context.Context) {
 			continue
 		}
 		for side := range 2 {
-			s := n
-			s.part.Mid[n.widest] += (float64(side) - 0.5) * n.part.Half[n.widest]
-			s.part.Half[n.widest] /= 2
-			m.add(s)
+			m.add(n.halved(n.widest, side))
 		}
 	}
 	if len(m.open) > 0 {

@@ -13,20 +13,33 @@ import (
 // with the sizes in the middle. It holds for outlines that depend on no size, and for those that are the pieces of their
 // forms, without holes and hollows.
 func (o *Over) AtMost(a, b *Form, ra, rb *outline.Region) float64 {
+	worst := math.Inf(-1)
+	o.standing(a, b, ra, rb, tube.Full(), func(d float64) { worst = math.Max(worst, d) })
+	return worst
+}
+
+// Somewhere bounds it from above at one position: of the middles of the boxes, that where it is least. All engines have the two at least so
+// near there.
+func (o *Over) Somewhere(a, b *Form, ra, rb *outline.Region) float64 {
+	near := math.Inf(1)
+	o.standing(a, b, ra, rb, tube.Part{}, func(d float64) { near = math.Min(near, d) })
+	return near
+}
+
+// standing tells for a part of each box how far apart the two are at most, in any engine.
+func (o *Over) standing(a, b *Form, ra, rb *outline.Region, part tube.Part, tell func(float64)) {
 	if !o.encloses(a, b) {
-		return math.Inf(1)
+		tell(math.Inf(1))
+		return
 	}
 	v := newView(o.space, nil)
-	full := tube.Full()
-	worst := math.Inf(-1)
 	for _, t := range o.tubes {
 		for i := range t.Boxes {
 			pa, pb := t.Placement(&t.Boxes[i], a.part), t.Placement(&t.Boxes[i], b.part)
-			v.set(newRelative(o.space, &pa, &pb), &full)
-			worst = math.Max(worst, v.strayed(a, b, ra, rb))
+			v.set(newRelative(o.space, &pa, &pb), &part)
+			tell(v.strayed(a, b, ra, rb))
 		}
 	}
-	return worst
 }
 
 // strayed bounds the signed distance from above over the part of the view.

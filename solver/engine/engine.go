@@ -88,6 +88,11 @@ func (m *Engine) Redrawn(v *expr.Values) (*Engine, error) {
 	return n, nil
 }
 
+// About returns the Engine of solver.Problem.About, assembled as this one is.
+func (m *Engine) About(checks []int) (*Engine, error) {
+	return putIn(m.Problem.About(checks), m.Values, nil, func() (*linkage.Linkage, error) { return m.Linkage, nil })
+}
+
 func assemble(p *solver.Problem, v *expr.Values) (*linkage.Linkage, error) {
 	t := p.Turn
 	if !(t.To > t.From) || !(t.Step > 0) || math.IsInf(t.To-t.From, 0) {

@@ -36,6 +36,9 @@ func (m *Machine) With(v *expr.Values) (*Machine, error) { return of(m.Engine.Wi
 // on them. The turn and the travels must stay the same.
 func (m *Machine) Again(v *expr.Values) (*Machine, error) { return of(m.Engine.Again(v)) }
 
+// About returns the Machine of solver.Problem.About.
+func (m *Machine) About(checks []int) (*Machine, error) { return of(m.Engine.About(checks)) }
+
 func of(e *engine.Engine, err error) (*Machine, error) {
 	if err != nil {
 		return nil, err

@@ -34,6 +34,8 @@ type OverSizes struct {
 	over    *clearance.Over
 	instant bool             // at one position alone
 	whole   *solver.Unproved // why no moving figure is bounded; nil where it may be
+	// stretched says that an end of the travels follows from a size, so that not every engine goes everywhere.
+	stretched bool
 
 	mu    sync.Mutex
 	forms []*clearance.Form // of the profiles, made when first needed
@@ -167,6 +169,7 @@ func (v *OverSizes) settings() ([][]tube.Range, bool) {
 			if !t.Range {
 				return nil, false
 			}
+			v.stretched = true
 			for i := range out {
 				out[i][k] = tube.Range{From: math.Min(out[i][k].From, lo), To: math.Max(out[i][k].To, hi)}
 			}
@@ -195,13 +198,17 @@ func (v *OverSizes) least(id expr.ID, sign float64) (lo float64, dev []float64, 
 // leastOf is least for a sum that put puts on a tape.
 func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slot, error)) (lo float64, dev []float64, ok bool) {
 	b := taylor.NewBuilder()
-	c := &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params(),
-		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
-	s, err := put(c)
+	s, err := put(v.compiler(b))
 	if err != nil {
 		return 0, nil, false
 	}
 	return newStillSum(v, b, s, sign).search()
+}
+
+// compiler puts sums of dimensions on a tape.
+func (v *OverSizes) compiler(b *taylor.Builder) *taylor.Compiler {
+	return &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params(),
+		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 }
 
 // Check bounds the worst of a check: the least of its figure or, if upper is set, the greatest.
@@ -305,7 +312,7 @@ func (v *OverSizes) keep(ctx context.Context, c *solver.Check, upper bool, keeps
 	if !v.joint(c, less) {
 		less = expr.None
 	}
-	if v.m.Problem.Graph.Uses(c.Sum).Constant() && (less == expr.None || v.m.Problem.Graph.Uses(less).Constant()) {
+	if v.stands(c.Sum, less) {
 		return v.still(c.Sum, less, sign), nil
 	}
 	if v.whole != nil {
@@ -371,29 +378,32 @@ func (v *OverSizes) across(c *solver.Check, upper bool) Bound {
 
 // opening bounds the smallest opening of a pair, or the largest, from below; with a sign of -1 its negative.
 func (v *OverSizes) opening(c *solver.Check, sign float64, largest bool) (lo float64, dev []float64, ok bool) {
-	return v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) {
-		p, q := &v.m.Problem.Profiles[c.A], &v.m.Problem.Profiles[c.B]
-		var fault error
-		sum := func(id expr.ID) taylor.Slot {
-			s, err := t.Sum(id)
-			if err != nil {
-				fault, s = err, t.Number(0)
-			}
-			return s
+	return v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) { return v.openingOf(t, c, largest) })
+}
+
+// openingOf puts the smallest opening of a pair on a tape, or the largest.
+func (v *OverSizes) openingOf(t *taylor.Compiler, c *solver.Check, largest bool) (taylor.Slot, error) {
+	p, q := &v.m.Problem.Profiles[c.A], &v.m.Problem.Profiles[c.B]
+	var fault error
+	sum := func(id expr.ID) taylor.Slot {
+		s, err := t.Sum(id)
+		if err != nil {
+			fault, s = err, t.Number(0)
 		}
-		// Either the same one of the two is further out for all sizes, or both orders count.
-		d := t.Max(t.Sub(sum(p.From), sum(q.To)), t.Sub(sum(q.From), sum(p.To)))
-		for _, part := range [2]int{p.Part, q.Part} {
-			if part < len(v.m.Problem.Sideplay) && v.m.Problem.Sideplay[part] != expr.None {
-				if side := sum(v.m.Problem.Sideplay[part]); largest {
-					d = t.Add(d, side)
-				} else {
-					d = t.Sub(d, side)
-				}
+		return s
+	}
+	// Either the same one of the two is further out for all sizes, or both orders count.
+	d := t.Max(t.Sub(sum(p.From), sum(q.To)), t.Sub(sum(q.From), sum(p.To)))
+	for _, part := range [2]int{p.Part, q.Part} {
+		if part < len(v.m.Problem.Sideplay) && v.m.Problem.Sideplay[part] != expr.None {
+			if side := sum(v.m.Problem.Sideplay[part]); largest {
+				d = t.Add(d, side)
+			} else {
+				d = t.Sub(d, side)
 			}
 		}
-		return d, fault
-	})
+	}
+	return d, fault
 }
 
 // limit returns the strictest value of a limit over all sizes: the greatest of a lower one, the least of an upper one.

@@ -162,15 +162,7 @@ func (s *stillSum) widest(p *stillPart) int {
 
 // still bounds a keep line of dimensions alone.
 func (v *OverSizes) still(sum, less expr.ID, sign float64) Bound {
-	lo, dev, ok := v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) {
-		s, err := t.Sum(sum)
-		if err == nil && less != expr.None {
-			var take taylor.Slot
-			take, err = t.Sum(less)
-			s = t.Sub(s, take)
-		}
-		return s, err
-	})
+	lo, dev, ok := v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) { return difference(t, sum, less) })
 	if !ok {
 		return v.not(solver.RoughSum)
 	}

@@ -10,7 +10,7 @@ import (
 
 // answer joins the halves of each check: it takes the limit that the tolerances come nearer to.
 func (s *spread) answer() *Answer {
-	a := &Answer{Samples: s.q.Samples, Unmade: s.unmade, Broken: len(s.now.Broken) > 0}
+	a := &Answer{Samples: s.q.Samples, Drawn: s.drawn, Solved: s.solved, Cut: s.cut, Unmade: s.unmade, Broken: len(s.now.Broken) > 0}
 	sides := make([][]*side, len(s.q.Problem.Checks))
 	for i := range s.sides {
 		d := &s.sides[i]
@@ -53,7 +53,7 @@ func (s *spread) untouched(i, half int) Check {
 	}
 	c.Room, _ = s.split.room(worst, p, f)
 	if !ok {
-		c.Share, c.Low, c.High = 1, 1, 1
+		c.Share, c.Low, c.High, c.Surely = 1, 1, 1, [2]float64{1, 1}
 	}
 	return c
 }
@@ -99,11 +99,13 @@ func (s *spread) check(i int, sides []*side) Check {
 		}
 	}
 	s.likely(&c, d)
-	if c.Short, c.Samples = short(sides); holds { // none can fall short, drawn or not
+	short, surely, perhaps, of := fallShort(sides)
+	if c.Short, c.Samples = short, of; holds { // none can fall short, drawn or not
 		c.Samples = s.q.Samples
-	} else if c.Samples > 0 {
-		c.Share = float64(c.Short) / float64(c.Samples)
-		c.Low, c.High = Interval(c.Short, c.Samples, confidence)
+	} else if of > 0 {
+		c.Share = float64(short) / float64(of)
+		c.Surely = [2]float64{float64(surely) / float64(of), float64(perhaps) / float64(of)}
+		c.Low, c.High = Interval(short, of, confidence)
 	}
 	return c
 }
@@ -167,19 +169,28 @@ func (s *spread) stack(d *side) Stack {
 	return out
 }
 
-// short counts the engines drawn in which one of the sides did not hold.
-func short(sides []*side) (k, n int) {
-	n = len(sides[0].held)
+// fallShort counts the engines drawn in which one of the sides did not hold, those in which one surely did not, and those in which not all
+// surely did.
+func fallShort(sides []*side) (short, surely, perhaps, of int) {
 	for _, d := range sides {
-		n = max(n, len(d.held))
+		of = max(of, len(d.stands))
 	}
-	for i := range n {
+	for i := range of {
+		all, sure, none := true, true, false
 		for _, d := range sides {
-			if i < len(d.held) && !d.held[i] {
-				k++
-				break
+			if i < len(d.stands) {
+				t := d.stands[i]
+				all, sure, none = all && t.holds, sure && t.holds && t.sure, none || !t.holds && t.sure
 			}
 		}
+		short, surely, perhaps = short+count(!all), surely+count(none), perhaps+count(!sure)
 	}
-	return k, n
+	return short, surely, perhaps, of
+}
+
+func count(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
 }

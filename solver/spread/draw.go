@@ -9,99 +9,150 @@ import (
 	"barover/solver/machine"
 )
 
-// draw draws engines at random for what is not proved to hold in all of them, and solves each. The first ones are solved
-// with every check that depends on tolerances, the rest with the checks that come near their limits. An engine's sizes
-// follow from the seed and its own number, so it does not matter which goroutine solves it.
+// draw draws engines at random for what is not proved to hold in all of them. Where the enclosure of all engines tells whether a side
+// holds in one, that is taken; where it does not, the engine is solved anew. Sides that it tells nothing of are looked at in the first
+// engines, and then in as many as are drawn if they are come near to. An engine's sizes follow from the seed and its own
+// number, so that it does not matter who solves it.
 func (s *spread) draw(ctx context.Context) error {
 	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 {
 		return nil
 	}
-	first := min(glance, s.q.Samples)
-	var open []int
-	for i := range s.sides {
-		if !s.sides[i].holds {
-			open = append(open, i)
-		}
-	}
-	if err := s.drawSome(ctx, open, 0, first); err != nil {
+	told := s.sidesThat(func(d *side) bool { return !d.holds && d.sorting != nil })
+	rest := s.sidesThat(func(d *side) bool { return !d.holds && d.sorting == nil })
+	if err := s.drawSome(ctx, told, rest, min(glance, s.q.Samples)); err != nil {
 		return err
 	}
-	return s.drawSome(ctx, s.near(), first, s.q.Samples)
+	if err := s.drawSome(ctx, told, s.near(rest), s.q.Samples); err != nil {
+		return err
+	}
+	return s.lowest(ctx, told)
 }
 
-// near lists the sides of the checks whose worst takes more than half of the room.
-func (s *spread) near() []int {
+// near lists those of some sides of whose check the worst found takes more than half of the room.
+func (s *spread) near(list []int) (out []int) {
 	tight := make(map[int]bool)
-	for i := range s.sides {
-		d := &s.sides[i]
-		if d.tight() && !d.holds {
+	for _, i := range list {
+		if d := &s.sides[i]; d.tight() {
 			tight[s.split.whole[d.half]] = true
 		}
 	}
-	var out []int
-	for i := range s.sides {
-		if !s.sides[i].holds && tight[s.split.whole[s.sides[i].half]] {
+	for _, i := range list {
+		if tight[s.split.whole[s.sides[i].half]] {
 			out = append(out, i)
 		}
 	}
 	return out
 }
 
-// batch is how many engines are kept at once.
-const batch = 100
+const (
+	// batch is how many engines are kept at once, and toldBatch how many of which the enclosure is asked first.
+	batch, toldBatch = 100, 8000
+	// piece is how many are told apart by one goroutine at a time.
+	piece = 250
+	// mostSolved is how many of the engines drawn are solved. Where more are in doubt no further ones are drawn.
+	mostSolved = 5000
+)
 
-// drawSome solves the engines from one number to another, and notes their results in the order of their numbers.
-func (s *spread) drawSome(ctx context.Context, sides []int, from, to int) error {
-	for ; from < to && len(sides) > 0; from += batch {
-		if err := s.drawBatch(ctx, sides, from, min(to, from+batch)); err != nil {
+// drawSome draws engines up to a number.
+func (s *spread) drawSome(ctx context.Context, told, rest []int, to int) error {
+	if len(told)+len(rest) == 0 {
+		return nil
+	}
+	size := toldBatch
+	if len(rest) > 0 {
+		size = batch
+	}
+	for s.drawn < to && !s.cut {
+		if err := s.drawBatch(ctx, told, rest, min(to, s.drawn+size)); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// engineDrawn is the result of one engine drawn.
+// engineDrawn is what came of one engine drawn.
 type engineDrawn struct {
-	at       []float64
+	at    []float64
+	fares []fare // on the sides that the enclosure is asked about
+	sides []int  // those on which it must be solved, known once the enclosure is asked no more
+
 	problem  *solver.Problem
-	verdicts []machine.Verdict // of each side; nil where it cannot be assembled
+	verdicts []machine.Verdict // of each side looked at; nil where it cannot be assembled
 	findings []solver.Finding  // of those sides whose verdict is open, in their order
 }
 
-func (s *spread) drawBatch(ctx context.Context, sides []int, from, to int) error {
-	halves := make([]int, len(sides))
-	for i, k := range sides {
-		halves[i] = s.sides[k].half
-	}
-	one, o := s.alone(), s.o // nothing is noted while the engines of a batch are solved, so all have the same worst
-	if tell := s.o.Progress; tell != nil {
-		o.Progress = func(_ string, n, _ int) { tell(ofEngines, from+n, s.q.Samples) }
-	}
+// fare is how an engine fares on a side: whether that holds, if it is known, and what room it has at least if it does not.
+type fare struct {
+	verdict machine.Verdict
+	room    float64
+	by      *sorting // that told it last
+}
+
+// drawBatch draws the next engines up to a number, or until too many are in doubt.
+func (s *spread) drawBatch(ctx context.Context, told, rest []int, to int) error {
+	from := s.drawn
+	s.asked = to
 	engines := make([]engineDrawn, to-from)
-	err := machine.Share(ctx, o, len(engines), func(i int) error {
-		e := &engines[i]
-		e.at = s.sizes(from + i)
-		m, err := s.machine(e.at)
-		if err != nil {
-			return ctx.Err()
+	err := machine.Share(ctx, s.quiet(), (len(engines)+piece-1)/piece, func(k int) error {
+		for i := k * piece; i < min(len(engines), (k+1)*piece); i++ {
+			s.sort(&engines[i], from+i, told)
 		}
-		return s.solve(ctx, one, m, sides, halves, e)
+		return ctx.Err()
 	})
+	if err == nil {
+		err = s.sortCloser(ctx, engines, told)
+	}
 	if err != nil {
 		return err
 	}
+	var open []int
 	for i := range engines {
-		s.count(&engines[i], sides)
+		e := &engines[i]
+		for k, d := range told {
+			if e.fares[k].verdict == machine.Open {
+				e.sides = append(e.sides, d)
+			}
+		}
+		if e.sides = append(e.sides, rest...); len(e.sides) == 0 {
+			continue
+		}
+		if s.cut = s.solved+len(open) == mostSolved; s.cut {
+			engines = engines[:i]
+			break
+		}
+		open = append(open, i)
 	}
-	s.drawn = to
+	one, o := s.alone(), s.quiet() // while the engines of a batch are solved nothing is noted, so that all see the same worst
+	tell := s.o.Progress
+	if tell != nil {
+		o.Progress = func(_ string, n, of int) { tell(ofEngines, from+n*len(engines)/of, s.q.Samples) }
+	}
+	if err := machine.Share(ctx, o, len(open), func(k int) error { return s.solve(ctx, one, &engines[open[k]]) }); err != nil {
+		return err
+	}
+	for i := range engines {
+		s.count(&engines[i], told)
+	}
+	s.drawn, s.solved = from+len(engines), s.solved+len(open)
+	if tell != nil {
+		tell(ofEngines, s.drawn, s.q.Samples)
+	}
 	return nil
 }
 
-// solve finds for an engine drawn whether it holds on some sides, and its figure where that may be worse than the worst
-// found so far.
-func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machine, sides, halves []int, e *engineDrawn) error {
-	bars := make([]engine.Bar, len(sides))
-	for i, k := range sides {
+// solve finds what an engine drawn has to say on its sides: whether each holds, and its figure where that may be worse than
+// the worst found so far.
+func (s *spread) solve(ctx context.Context, o machine.Options, e *engineDrawn) error {
+	halves := make([]int, len(e.sides))
+	for i, k := range e.sides {
+		halves[i] = s.sides[k].half
+	}
+	m, err := s.machineAbout(e.at, halves)
+	if err != nil {
+		return ctx.Err()
+	}
+	bars := make([]engine.Bar, len(e.sides))
+	for i, k := range e.sides {
 		d := &s.sides[k]
 		bars[i] = s.split.bar(d.half, m, d.worst.room)
 	}
@@ -126,31 +177,62 @@ func (s *spread) solve(ctx context.Context, o machine.Options, m *machine.Machin
 	return nil
 }
 
-// count notes the result of one engine.
-func (s *spread) count(e *engineDrawn, sides []int) {
-	if e.verdicts == nil {
+// standing is how a side stands in an engine drawn.
+type standing struct{ holds, sure bool }
+
+// count takes note of one engine.
+func (s *spread) count(e *engineDrawn, told []int) {
+	for k, i := range told {
+		f, d := &e.fares[k], &s.sides[i]
+		if f.verdict == machine.Open {
+			continue
+		}
+		d.stands = append(d.stands, standing{f.verdict == machine.Holds, true})
+		if f.verdict == machine.FallsShort && (d.low.at == nil || f.room < d.low.room) {
+			d.low.at, d.low.room = e.at, f.room
+		}
+	}
+	if len(e.sides) > 0 && e.verdicts == nil {
 		s.unmade++
 	}
 	next := 0
-	for i, k := range sides {
+	for i, k := range e.sides {
 		d := &s.sides[k]
+		var stands standing
 		switch {
 		case e.verdicts == nil:
-			d.held, d.worst.unmade = append(d.held, false), true
+			d.worst.unmade = true
 		case e.verdicts[i] == machine.Open:
 			f := &e.findings[next]
 			next++
 			_, ok := s.split.room(d.half, e.problem, f)
-			d.held = append(d.held, ok)
+			stands = standing{ok, f.Sure == solver.Proved}
 			s.note(d, e.problem, f, e.at, true)
 		default:
-			ok := e.verdicts[i] == machine.Holds
-			d.held, d.worst.ok = append(d.held, ok), d.worst.ok && ok
+			stands = standing{e.verdicts[i] == machine.Holds, true}
+			d.worst.ok = d.worst.ok && stands.holds
 		}
+		d.stands = append(d.stands, stands)
 	}
 }
 
-// sizes returns the sizes of engine number n.
+// lowest solves, for each side that the enclosure was asked about, the engine that it puts lowest of those drawn, where that may be worse
+// than all found.
+func (s *spread) lowest(ctx context.Context, told []int) error {
+	var places []place
+	for _, i := range told {
+		if d := &s.sides[i]; d.low.at != nil && (d.worst.ok || d.low.room < d.worst.room-rounding) {
+			places = append(places, place{d.low.at, d})
+		}
+	}
+	_, err := s.visit(ctx, places)
+	for _, p := range places {
+		p.d.worst.drawn = p.d.worst.drawn || keyOf(p.d.worst.at) == keyOf(p.at)
+	}
+	return err
+}
+
+// sizes is the sizes of engine number n.
 func (s *spread) sizes(n int) []float64 {
 	r := rand.New(rand.NewPCG(s.q.Seed, uint64(n)))
 	out := make([]float64, len(s.q.Tolerances))
@@ -160,7 +242,7 @@ func (s *spread) sizes(n int) []float64 {
 	return out
 }
 
-// climb continues from the engines drawn that were worse than all found before: to the corners that they point to, and by
+// climb goes on from the engines drawn that were worse than all that was found: to the corners that they point to, and by
 // trial.
 func (s *spread) climb(ctx context.Context) error {
 	var list []*climber

@@ -31,6 +31,7 @@ func (s *spread) prove(ctx context.Context) error {
 	if over == nil || err != nil {
 		return err
 	}
+	sizes := s.enclosed()
 	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
 		d := &s.sides[i]
 		by := s.bounderOf(d, over, played)
@@ -39,7 +40,10 @@ func (s *spread) prove(ctx context.Context) error {
 			return err
 		}
 		d.bound, d.holds = b, by.Holds(d.half, &b)
-		return nil
+		if !d.holds && !d.bound.Apart {
+			d.sorting, err = s.sortBy(ctx, d, by, sizes)
+		}
+		return err
 	})
 	if err != nil {
 		return err
@@ -212,13 +216,17 @@ func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound
 	return a, nil
 }
 
-// Holds reports what a bound proves, which depends on the check alone.
+// Sorter is none for both halves: each has its own.
+func (h halved) Sorter(context.Context, int, bool) (*machine.Sorter, error) { return nil, nil }
+
+// Holds reports what a bound proves: that goes by the check alone.
 func (h halved) Holds(check int, b *machine.Bound) bool { return h[0].Holds(check, b) }
 
 // bounder bounds the worst of checks over every engine.
 type bounder interface {
 	Check(ctx context.Context, check int, upper bool) (machine.Bound, error)
 	Holds(check int, b *machine.Bound) bool
+	Sorter(ctx context.Context, check int, upper bool) (*machine.Sorter, error)
 }
 
 // bounderOf returns the bounder of a side: a keep line is judged with tight pins.

@@ -3,8 +3,8 @@
 //
 // Slopes say which limit of which part is the worst for a check. The engine with all parts at those limits is then solved
 // again, so the worst is that of an engine and not of a linearisation. Where slopes do not decide, at a kink or an
-// extreme between the limits, sizes are tried one part after the other. Engines drawn at random are solved in full as
-// well, and the reported worst is never better than the worst of them.
+// extreme between the limits, sizes are tried one part after the other. Engines drawn at random are told apart by the
+// proof, and those that it leaves in doubt are solved; the reported worst is never better than the worst engine solved.
 //
 // Beside it stands a bound that no engine passes. Package machine's OverSizes proves it over all sizes, positions and
 // play at once (a keep line with tight pins); where that cannot be done, the reason is reported.
@@ -15,8 +15,10 @@ package spread
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"barover/solver"
 	"barover/solver/machine"
@@ -62,11 +64,14 @@ const glance = 100
 type Answer struct {
 	Checks  []Check // in the order of the Problem
 	Broken  bool    // it cannot be assembled all the way round with the values as they are
-	Samples int
-	Unmade  int  // of the engines drawn: number that cannot be assembled all the way round
-	Stopped bool // it was broken off: there may be worse engines, and the share that falls short is less certain
-	// Closer lists which tolerances to close for every check to hold in every engine; each entry is enough by itself. If
-	// every check holds already, Wider lists which tolerances may be opened.
+	Samples int     // how many engines were to be drawn
+	Drawn   int     // how many were, where something may fall short
+	Solved  int     // of these, since the enclosure of all engines left them in doubt; the others it told apart
+	Cut     bool    // more were in doubt than are solved, and no further ones were drawn
+	Unmade  int     // of the engines drawn: how many cannot be assembled all the way round
+	Stopped bool    // it was broken off: there may be worse engines, and of the share that falls short less is known
+	// Closer is which tolerances to close for every check to hold in every engine, each a way by itself; Wider is, where that is so as it
+	// is, which may be opened.
 	Closer, Wider []Lever
 }
 
@@ -94,10 +99,12 @@ type Check struct {
 	// Scale is the factor of the tolerances that are still open for the check to hold, in the worst case and by root sum
 	// square: below 1, they must be closer. See Stack.Scale.
 	Scale, ScaleRSS float64
-	// Short of Samples engines fall short. Share is their share, and with a confidence of 95 in 100 it is between Low and
-	// High.
+	// Short of Samples engines fall short. Share is that. Of those drawn the share that falls short lies surely between the two of Surely: that
+	// which is proved to, and that which is not proved to hold. Of all engines it lies between Low and High, by Wilson's interval,
+	// with a confidence of 95 in 100.
 	Short, Samples   int
 	Share, Low, High float64
+	Surely           [2]float64
 }
 
 // InWorst returns the finding with the worst figure found.
@@ -122,7 +129,7 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if !(q.Inflate > 0) {
 		q.Inflate = 1
 	}
-	s := &spread{q: q, o: o}
+	s := &spread{q: q, o: o, about: new(sync.Mutex), abouts: map[string]*machine.Machine{}}
 	if err := s.stand(ctx); err != nil {
 		return nil, err
 	}
@@ -152,10 +159,15 @@ type spread struct {
 	split  *halves
 	base   *machine.Machine // every dimension at its value, if neither the turn nor a travel depends on a tolerance; otherwise nil
 	still  bool             // no tolerance moves any part
-	now    *solver.Result   // of the split problem, every dimension at its value
-	sides  []side           // those that depend on tolerances
-	drawn  int              // engines
-	unmade int              // of them
+	about  *sync.Mutex
+	abouts map[string]*machine.Machine // base for some halves alone
+	now    *solver.Result              // of the split problem, every dimension at its value
+	sides  []side                      // those that the tolerances have to do with
+	drawn  int                         // engines
+	asked  int                         // that the enclosures were asked about
+	unmade int                         // of them
+	solved int                         // of them, since they were in doubt
+	cut    bool                        // no more were drawn, since too many were
 }
 
 // side is one limit of one check, with what is known of it.
@@ -166,7 +178,13 @@ type side struct {
 	worst        worst
 	bound        machine.Bound // over every engine
 	holds        bool          // it proves that the side holds in all of them
-	held         []bool        // of each engine drawn in which it was measured
+	sorting      *sorting      // tells of an engine whether it holds, without solving it; nil where that cannot be done
+	sortings     int           // halves of sizes that it was enclosed over
+	stands       []standing    // in each engine drawn in which it was looked at
+	low          struct {      // of those that the sorter found to fall short: the one with least room
+		at   []float64
+		room float64
+	}
 
 	reach  []int            // the tolerances that may affect it
 	known  map[string]found // engines solved for it
@@ -217,7 +235,31 @@ func (s *spread) machine(at []float64) (*machine.Machine, error) {
 	return s.base.Again(v)
 }
 
-// quiet is for work without progress.
+// machineAbout is the engine with these values of the tolerances, made for some halves alone.
+func (s *spread) machineAbout(at []float64, halves []int) (*machine.Machine, error) {
+	if s.base == nil || s.still {
+		return s.machine(at)
+	}
+	_, v, err := s.q.Vary(s.values(at))
+	if err != nil {
+		return nil, err
+	}
+	key := fmt.Sprint(halves)
+	s.about.Lock()
+	m := s.abouts[key]
+	if m == nil {
+		if m, err = s.base.About(halves); m != nil {
+			s.abouts[key] = m
+		}
+	}
+	s.about.Unlock()
+	if err != nil {
+		return nil, err
+	}
+	return m.Again(v)
+}
+
+// quiet is for work that nobody is told of.
 func (s *spread) quiet() machine.Options {
 	o := s.o
 	o.Progress = nil

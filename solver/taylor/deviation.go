@@ -154,6 +154,22 @@ func (s *Space) Undeviated(c []float64) []float64 {
 	return out
 }
 
+// Foremost is the coordinate that moves a polynomial most.
+func (s *Space) Foremost(c []float64) (k int) {
+	var weight [MaxVars]float64
+	for i, v := range c {
+		for j := range s.Vars {
+			weight[j] += math.Abs(v) * float64(s.Powers[i][j])
+		}
+	}
+	for j := range s.Vars {
+		if weight[j] > weight[k] {
+			k = j
+		}
+	}
+	return k
+}
+
 // LeastOf is Least over every deviation too, each from -1 to 1. Where disc is set for a deviation, it and the next one
 // are within the circle of radius 1. It also returns the deviations near the least.
 func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {
@@ -410,4 +426,81 @@ func sizeFrom(c []float64, from int) (size float64) {
 		size += math.Abs(v)
 	}
 	return size
+}
+
+// LeastWith is LeastOf with every deviation given but those of discs, which may still be anywhere in these. The deviations that it gives are
+// all of them.
+func (s *Space) LeastWith(c, given []float64, disc []bool) (lo float64, at [MaxVars]float64, dev []float64) {
+	if s.Devs == 0 {
+		return s.LeastOf(c, disc)
+	}
+	w := s.worsen(c, disc)
+	for i, open := range w.open {
+		if open {
+			w.set(int16(i), given[i])
+			w.open[i] = false
+		}
+	}
+	of := w.round(disc)
+	w.beside(disc, of)
+	w.rest()
+	lo, at = s.plain.Least(w.core)
+	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
+}
+
+// Line bounds a polynomial from below by what is straight in the deviations: it is nowhere below Lo + Σ Slope[i]·dev[i], wherever the
+// place is and those in discs are.
+type Line struct {
+	Lo    float64
+	Slope []float64
+	// Turns is what is lost since the slopes are not the same everywhere, and Along the coordinate along which they differ most: halves
+	// of the box lose about half of it.
+	Turns float64
+	Along int
+}
+
+// LineBelow is a Line for a polynomial.
+func (s *Space) LineBelow(c []float64, disc []bool) Line {
+	if s.Devs == 0 {
+		lo, _ := s.Least(c)
+		return Line{Lo: lo}
+	}
+	w := s.worsen(c, disc)
+	l := Line{Slope: make([]float64, s.Devs)}
+	var weight [MaxVars]float64
+	for i, open := range w.open {
+		if !open {
+			continue
+		}
+		l.Slope[i] = w.line[i][0]
+		for k, v := range w.line[i][1:] {
+			v = math.Abs(v)
+			l.Turns += v
+			for j := range s.Vars {
+				weight[j] += v * float64(s.plain.Powers[k+1][j])
+			}
+		}
+	}
+	for j := range s.Vars {
+		if weight[j] > weight[l.Along] {
+			l.Along = j
+		}
+	}
+	w.beside(disc, w.nowhere())
+	for i := range w.open {
+		w.open[i] = false
+	}
+	w.rest()
+	lo, _ := s.plain.Least(w.core)
+	l.Lo = lo - (w.loss+l.Turns)*grow - 2*s.eps*w.size - tiny
+	return l
+}
+
+// nowhere is what dominant gives where no pair of a disc is put at the rim.
+func (w *worsening) nowhere() []int {
+	of := make([]int, len(w.line))
+	for i := range of {
+		of[i] = -1
+	}
+	return of
 }

@@ -181,3 +181,39 @@ func TestAddTimesSized(t *testing.T) {
 		}
 	})
 }
+
+// TestLeastWithGiven samples polynomials whose deviations are given but for those in discs: none goes below its least value with these
+// sizes, nor below the straight line under it, and without discs the least is that of the polynomial with the sizes put in.
+func TestLeastWithGiven(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c := drawPoly(t, s, "c")
+		disc := make([]bool, s.Devs)
+		if s.Devs > 1 {
+			disc[0] = rapid.Bool().Draw(t, "disc")
+		}
+		_, given := drawPlace(t, s, disc)
+		lo, _, with := s.LeastWith(c, given, disc)
+		line := s.LineBelow(c, disc)
+		below := line.Lo
+		for i, x := range given {
+			below += line.Slope[i] * x
+		}
+		if below > lo+1e-13*sizeOf(c) && !disc[0] {
+			t.Fatalf("the line is at %v, and the least at %v", below, lo)
+		}
+		for range 20 {
+			tau, d := drawPlace(t, s, disc)
+			for i := range d {
+				if !disc[i] && (i == 0 || !disc[i-1]) {
+					if d[i] = given[i]; with[i] != given[i] {
+						t.Fatalf("with %v, given %v", with, given)
+					}
+				}
+			}
+			if v := s.ValueOf(c, &tau, d); v < lo-1e-14*sizeOf(c) || v < below-1e-14*sizeOf(c) {
+				t.Fatalf("%v at %v, %v: below %v or %v", v, tau, d, lo, below)
+			}
+		}
+	})
+}

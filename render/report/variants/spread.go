@@ -25,6 +25,9 @@ type Spread struct {
 	Law        string          `json:"law"`
 	Assembled  bool            `json:"assembled"`
 	Stopped    bool            `json:"stopped,omitempty"` // it was broken off: there may be worse engines
+	Drawn      int             `json:"drawn"`             // engines drawn; none where all holds in every engine
+	Solved     int             `json:"solved"`            // of these: those that the proof left in doubt, or did not ask about
+	Cut        bool            `json:"cut,omitempty"`     // no more were drawn, since too many were
 	Unmade     int             `json:"unmade"`            // of the engines drawn: those that cannot be assembled
 	Tolerances []toleranceUsed `json:"tolerances"`
 	Checks     []spreadCheck   `json:"checks"`
@@ -95,7 +98,7 @@ type matter struct {
 func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
 	w := report.NewReporter(e)
 	r := &Spread{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
-		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
+		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Drawn: a.Drawn, Solved: a.Solved, Cut: a.Cut, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
 	for _, t := range q.Tolerances {
 		d := &e.Dims[t.Dim]
 		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
@@ -124,8 +127,8 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 		s.NotProved = w.Unproved(&solver.Finding{Unproved: []solver.Unproved{c.Why}})
 	}
 	s.Surely = [2]figures.Figure{figures.Figure(math.NaN()), figures.Figure(math.NaN())}
-	if c.Samples > 0 { // each of them was solved, or proved to hold
-		s.Surely = [2]figures.Figure{s.FallsShort, s.FallsShort}
+	if c.Samples > 0 {
+		s.Surely = [2]figures.Figure{figures.Figure(c.Surely[0]), figures.Figure(c.Surely[1])}
 	}
 	if c.Upper {
 		s.Side = "greatest"

@@ -205,10 +205,17 @@ func (s *spreadCheck) share() string {
 	if s.short == 0 {
 		return "none"
 	}
-	return percent(float64(s.FallsShort))
+	return s.percent(s.FallsShort)
 }
 
-func percent(share float64) string { return fmt.Sprintf("%.1f%%", 100*share) }
+// percent is a share of the engines drawn in hundredths, as closely as so many tell it.
+func (s *spreadCheck) percent(share figures.Figure) string {
+	digits := 1
+	for n := 10_000; n <= s.Drawn; n *= 100 {
+		digits++
+	}
+	return fmt.Sprintf("%.*f%%", digits, 100*float64(share))
+}
 
 // details is what is told of a check below its figures.
 func (r *Spread) details(s *spreadCheck) string {
@@ -222,7 +229,10 @@ func (r *Spread) details(s *spreadCheck) string {
 		}
 	}
 	if s.Drawn > 0 && s.short > 0 {
-		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, percent(float64(s.Between[0])), percent(float64(s.Between[1]))))
+		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, s.percent(s.Between[0]), s.percent(s.Between[1])))
+	}
+	if s.Surely[1] > s.Surely[0] {
+		parts = append(parts, fmt.Sprintf("of those drawn surely %s to %s", s.percent(s.Surely[0]), s.percent(s.Surely[1])))
 	}
 	if s.Drawn > 0 && s.short == 0 && !s.OK {
 		parts = append(parts, fmt.Sprintf("none of %d engines", s.Drawn))
@@ -305,11 +315,11 @@ func (r *Spread) sentence(short, still int) string {
 		words = fmt.Sprintf("%s may fall short with these tolerances.", report.Plural(short, "check"))
 	}
 	if worst := r.likeliest(); worst != nil {
-		words += fmt.Sprintf(" %s of engines have %s short.", percent(float64(worst.FallsShort)), worst.Named)
+		words += fmt.Sprintf(" %s of engines have %s short.", worst.percent(worst.FallsShort), worst.Named)
 	}
 	words += r.nowBroken()
 	if r.Unmade > 0 {
-		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Samples)
+		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Drawn)
 	}
 	if still > 0 {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
@@ -317,7 +327,21 @@ func (r *Spread) sentence(short, still int) string {
 	if r.Stopped {
 		return words + " It was stopped before all was tried."
 	}
-	return words + r.leversText() + r.fewer()
+	return words + r.leversText() + r.told() + r.fewer()
+}
+
+// told tells how many of the engines drawn were solved, and that no more were.
+func (r *Spread) told() string {
+	if r.Cut {
+		return fmt.Sprintf(" Of %d engines %d were drawn: so many as %d of these were in doubt, and no more are solved.", r.Samples, r.Drawn, r.Solved)
+	}
+	switch {
+	case r.Drawn == 0 || r.Solved == r.Drawn:
+		return ""
+	case r.Solved == 0:
+		return fmt.Sprintf(" The proof tells of all %d engines drawn.", r.Drawn)
+	}
+	return fmt.Sprintf(" Of %d engines drawn %d were in doubt and solved; the proof tells of the others.", r.Drawn, r.Solved)
 }
 
 // tightPins says what play has nothing to do with.
@@ -383,7 +407,7 @@ func (r *Spread) allHold() string {
 func (r *Spread) fewer() string {
 	n := 0
 	for i := range r.Checks {
-		if k := r.Checks[i].Drawn; k > 0 && k < r.Samples {
+		if k := r.Checks[i].Drawn; k > 0 && k < r.Drawn {
 			n = k
 		}
 	}
