@@ -105,7 +105,7 @@ func (s *seeker) blur(n *sumNode) float64 {
 		p.Half[k] = 0
 	}
 	v, ok := s.run[n.tube].Over(n.box, &p)
-	if !ok {
+	if !ok || s.run[n.tube].Jump() { // a jump is no width of the tube: the sum is as little as its worse side
 		return 0
 	}
 	return 3 * v.Rad

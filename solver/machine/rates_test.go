@@ -46,3 +46,33 @@ func TestAccelerationIsProved(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 }
+
+// The rate of |v| jumps from -a to a where v changes its sign, and comes as near to its worse side as one likes: what is proved of it
+// is right to the tolerance, wherever the engine stands, or nothing is.
+func TestRateOfAKinkFarAway(t *testing.T) {
+	const r, l, x = 33.0, 135.0, 5088.0
+	d := newDraft(0, 360, 10)
+	h := d.travel("lift", 0, true, -9, 9)
+	shaft, pin := d.fixed("shaft", x, 0), d.found("pin")
+	d.crank(shaft, pin, d.num(r))
+	cross := d.near("cross", x+r+l, 0)
+	d.length(pin, cross, d.num(l))
+	d.slide(cross, d.line("bore", d.at("foot", d.num(x), h), 0))
+	rate := func(id expr.ID) expr.ID { return d.g.Unary(expr.Rate, id) }
+	d.keep(rate(d.g.Unary(expr.Abs, rate(d.g.X(cross)))), d.num(-1e6), expr.None)
+	f := d.study(t, d.drawn()).Findings[0]
+
+	least := math.Inf(1)
+	for i := range 7200 {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 3600)
+		for k := range 41 {
+			u, du := r*sin-9*(float64(k)/20-1), r*cos
+			s := math.Sqrt(l*l - u*u)
+			v, a := -r*sin-u*du/s, -r*cos-(du*du-u*r*sin)/s-u*u*du*du/(s*s*s)
+			least = math.Min(least, a*math.Copysign(1, v))
+		}
+	}
+	if f.Sure == solver.Proved && len(f.Unproved) == 0 && !(f.Least <= least+1e-3) {
+		t.Errorf("least %v is proved, %v is seen", f.Least, least)
+	}
+}

@@ -324,6 +324,7 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 		if lo > 0 || hi < 0 {
 			return 0
 		}
+		s.jump = true
 		return 2
 	case opLess, opMore:
 		dlo, dhi := s.Range(Slot(n.k))

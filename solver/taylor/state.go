@@ -20,6 +20,7 @@ type State struct {
 	near  map[Slot]float64 // the value that an angle is nearest to at the centre of the box
 	zero  []float64
 	ends  bool // roots and powers may reach zero, or go beyond where they have a value
+	jump  bool // since the last Place, the sign of a value is not known: a slope may jump there
 	doubt bool // since the last Place, one may have gone beyond
 }
 
@@ -29,6 +30,9 @@ func (s *State) AllowEnds() { s.ends = true }
 
 // Doubt reports whether, since the last Place, a root or power was enclosed that may have no value somewhere on the box.
 func (s *State) Doubt() bool { return s.doubt }
+
+// Jump reports whether a slope may jump from one side of a kink to the other since the last Place.
+func (s *State) Jump() bool { return s.jump }
 
 // NewState prepares to run a tape in a space.
 func NewState(t *Tape, s *Space) *State {
@@ -74,7 +78,7 @@ type Box struct {
 
 // Place puts the box in: every parameter's slot among the slots from a to b.
 func (s *State) Place(box *Box, a, b Slot) {
-	s.doubt = false
+	s.doubt, s.jump = false, false
 	for i := a; i < b; i++ {
 		n := &s.Tape.code[i]
 		if n.op != opParam {

@@ -135,6 +135,9 @@ func (r *Runner) OverFiner(i int, p *Part, f *Finer) (Series, bool) {
 // places where it has one.
 func (r *Runner) Doubt() bool { return r.st.Doubt() }
 
+// Jump reports whether the sum that Over enclosed last may jump on the part, as the rate of a kinked sum does.
+func (r *Runner) Jump() bool { return r.st.Jump() }
+
 // place puts a part of a box in, and the speeds if the sum needs them.
 func (r *Runner) place(b *Box, p *Part) bool {
 	r.tube.place(r.st, &r.box, r.fig.in, b, p, slot(r.fig.tape.Len()))
