@@ -79,7 +79,7 @@ func (l *loader) looseChecks() {
 	}
 }
 
-// named lists the profiles that a name stands for: one, or all of a part.
+// named lists the profiles that a name means: one, or all of a part.
 func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []int) {
 	find := l.part
 	if q.Profile != nil {

@@ -139,7 +139,7 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k quantity.Kind) bool 
 	whole := int(math.Floor(n + 1e-9))
 	for i := range whole + 1 {
 		v := math.Min(out.From+float64(i)*step, out.To)
-		if math.Abs(v) < 1e-9*step { // a rounding error where a step comes to zero
+		if math.Abs(v) < 1e-9*step { // a rounding error where a step is zero
 			v = 0
 		}
 		out.Settings = append(out.Settings, v)

@@ -68,7 +68,7 @@ type Dim struct {
 
 	Value   float64 // the value that counts
 	Drawn   float64 // of the dim lines alone
-	Asked   float64 // what its dim sum, or its plan, comes to with the values that count
+	Asked   float64 // the value of its dim sum, or its plan, with the values that count
 	Made    float64 // NaN where there is no made line
 	Planned float64 // NaN where there is no plan line
 

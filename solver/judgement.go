@@ -23,7 +23,7 @@ const (
 	Binds                       // loose: missed by more than its play
 	NoValue                     // keep: somewhere its sum, or a limit, has no value
 	Unknown                     // the engine assembles nowhere, so nothing was measured
-	HoldsWhereSeen              // it holds wherever it was looked at, but that is not proved, or not over all of the turn
+	HoldsWhereSeen              // it holds at every sample, but that is not proved, or not over all of the turn
 	HoldsProved                 // it holds at every position
 	LiesApart                   // the two never pass each other: there is nothing to measure
 )

@@ -103,7 +103,7 @@ type Result struct {
 	Aside    []Aside    // of the Problem's Pinned, those that may come near one another away from their pins
 }
 
-// OK reports whether every check holds and the parts assemble over the whole turn at every travel looked at.
+// OK reports whether every check holds and the parts assemble over the whole turn at every travel tried.
 func (r *Result) OK() bool {
 	for i := range r.Findings {
 		if !r.Findings[i].OK {
@@ -149,7 +149,7 @@ const (
 	Mixed                    // half way between, but not free on dead centres: more than one error
 )
 
-// Asked is p with the pairs that were looked at without being asked for after its checks.
+// Asked returns p with, after its checks, the pairs that were tried without a check.
 func (r *Result) Asked(p *Problem) *Problem {
 	if len(r.Aside) == 0 {
 		return p

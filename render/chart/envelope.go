@@ -60,10 +60,10 @@ func (f field) on(points []plane.Vec) (out []plane.Vec) {
 	return out
 }
 
-// mostOpen is how many gaps are told in words.
+// mostOpen is how many gaps are explained in words.
 const mostOpen = 3
 
-// open is where the gaps of an envelope are told in words: in the middle of each, at most mostOpen of them.
+// open is where the gaps of an envelope are explained in words: in the middle of each, at most mostOpen of them.
 func (f field) open(e *Envelope) (at []plane.Vec) {
 	if e == nil {
 		return nil

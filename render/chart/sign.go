@@ -14,7 +14,7 @@ type Sign struct {
 	At    []plane.Vec
 }
 
-// SignShape is the shape of a sign. Each is told from the others by its outline alone, in black and white.
+// SignShape is the shape of a sign. Each differs from the others in its outline alone, in black and white.
 type SignShape uint8
 
 // signShapes is how many there are before they come again.

@@ -2,13 +2,13 @@ package drawing
 
 import "barover/solver/plane"
 
-// lineStep is how finely a line is looked at for what of it lies beneath another, mm.
+// lineStep is how finely a line is sampled for parts beneath another, mm.
 const lineStep = 0.5
 
 // lineSlight is how far a corner of what is left may lie off the line through its neighbours, mm.
 const lineSlight = 0.015
 
-// mostLine is the longest straight line that is looked at, mm: the largest sheet is a third of that.
+// mostLine is the longest straight line that is sampled, mm: the largest sheet is a third of that.
 const mostLine = 4000.0
 
 // Apart is what of closed lines lies farther than tol, mm, from other closed lines: beneath those it would only blur

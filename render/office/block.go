@@ -8,7 +8,7 @@ import (
 	"barover/solver/plane"
 )
 
-// Cautions stand on every sheet.
+// Cautions are on every sheet.
 const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air, before power. " +
 	"Boilers and pressure parts: local code and a licensed inspector."
 
@@ -16,7 +16,7 @@ const Cautions = "Ideal rigid geometry. Turn the engine by hand, no steam or air
 type Block struct {
 	Title  string
 	File   string // the sketch's name; two lines where there are two sketches
-	Digest string // of all that the sketch was read from, so that two prints are told apart
+	Digest string // of all that the sketch was read from, so that two prints can be told apart
 	Values string // which values count: "as it stands", "as drawn", "case rod_4"; or two lines
 	Unit   string // of lengths: "mm", "in"
 

@@ -20,17 +20,17 @@ type Answer struct {
 	Worst   string       `json:"worst"`
 	Asked   string       `json:"asked"`
 	Note    string       `json:"note"`
-	More    []string     `json:"more"`  // what else is told of it, its line first
+	More    []string     `json:"more"`  // further words about it, its line first
 	Place   string       `json:"place"` // where it is worst, in words; "" where that is everywhere
 	Turn    Number       `json:"turn"`  // degrees; null where it has no place
 	Travel  []float64    `json:"travel"`
-	Fouls   [][2]float64 `json:"fouls"` // degrees, at the travel setting fouls are told at
+	Fouls   [][2]float64 `json:"fouls"` // degrees, at the travel setting of the fouls
 	FoulsAt []float64    `json:"foulsAt"`
 	Near    *[4]float64  `json:"near"` // the nearest places x, y, x, y at the worst position, mm
 	Least   Number       `json:"least"`
 	AtLeast Number       `json:"atLeast"` // in the figure's own unit: mm, degrees or a bare number
 	AtMost  Number       `json:"atMost"`
-	Unit    string       `json:"unit"` // of the figure: mm stands for the sketch's unit
+	Unit    string       `json:"unit"` // of the figure: mm means the sketch's unit
 }
 
 // Placed fills in where a finding is worst, for the page to go there.

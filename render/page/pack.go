@@ -24,7 +24,7 @@ type packer struct {
 	first map[int][]int64 // by key, the first series that was written under it
 }
 
-// none stands for a missing figure.
+// none represents a missing figure.
 const none = math.MinInt64
 
 func (p *packer) number(n int) { p.b = binary.AppendUvarint(p.b, uint64(n)) }

@@ -17,7 +17,7 @@ type widths struct {
 	Across []bandAnswer `json:"across"` // the innermost first
 	Gaps   []gapAnswer  `json:"gaps"`
 
-	seen, passed int // pairs seen apart without a proof, and pairs not looked at
+	seen, passed int // pairs seen apart without a proof, and pairs not tried
 }
 
 // bandAnswer is what one profile takes up across the engine.

@@ -57,7 +57,7 @@ func (r *Report) met() (list []*asideAnswer) {
 	return list
 }
 
-// asideSection is the table of what was looked at beside the checks: what is not clear and, with long, all of it.
+// asideSection is the table of the pairs tried beside the checks: those that are not clear and, with long, all of them.
 func (r *Report) asideSection(long bool) terminal.Section {
 	s := r.checksSection("Left out, yet not clear")
 	for _, a := range r.met() {
@@ -148,7 +148,7 @@ func (r *Report) warned(words string, holds bool) string {
 	return words + " Besides, " + w + "."
 }
 
-// worstAside is what of what is drawn was looked at aside and is the least clear; nil where all of it is clear, or has no place.
+// worstAside is the least clear of the pairs tried beside the checks; nil where all are clear, or have no place.
 func (r *Report) worstAside(res *solver.Result, drawn sheet.Pick) *solver.Finding {
 	var worst *solver.Finding
 	margin := math.Inf(1)

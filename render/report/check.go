@@ -38,25 +38,25 @@ type Report struct {
 	Checks    []checkAnswer   `json:"checks"`
 	Marks     []markAnswer    `json:"marks"`
 	LeftOut   []leftOut       `json:"left_out"`
-	Pinned    []asideAnswer   `json:"pinned,omitempty"` // of what is left out, profiles looked at away from their pins
+	Pinned    []asideAnswer   `json:"pinned,omitempty"` // of the pairs left out, profiles tried away from their pins
 	Measures  []measureRange  `json:"measures"`
 	Scans     []scanAnswer    `json:"scans,omitempty"`
 	OpenSlots []openSlot      `json:"open_slots,omitempty"` // that break out of the part
 	*widths                   // across the engine, where that is asked for
 
-	told   []solver.Told // of the checks, a pair once, in the order in which they are told
+	told   []solver.Told // of the checks, a pair once, in the order of the report
 	title  string
 	values string // which values counted, in words
 	units  quantity.Units
 	flags  string // that chose the values, as they are typed
 	moves  []travelRange
 
-	never     []string // what is told of marks that do not happen
+	never     []string // words about marks that do not happen
 	slips     []string // what does nothing, or is most likely not meant so
 	clearsAll bool     // the sketch has a clear all line
 	fixed     bool     // the sketch has no turn: there is one position
 	allLevers bool     // every check is reported, and what the dimensions do to it
-	allTried  bool     // of what holds, too, it is told what the quarters show
+	allTried  bool     // checks that hold show their quarters too
 }
 
 // travelRange is a travel as a table for reading needs it.
@@ -203,7 +203,7 @@ type Reporter struct {
 // NewReporter speaks of an engine in its own units.
 func NewReporter(e *assembled.Engine) Reporter { return Reporter{e, e.Units} }
 
-// Wish is what is told beside the answers.
+// Wish is what to report beside the answers.
 type Wish struct {
 	Levers bool // what every dimension does to every check
 	Long   bool // of what holds, too, what the quarters show

@@ -157,7 +157,7 @@ func (r *Report) markGroups(shares map[string]bool) (groups []markGroup) {
 	return groups
 }
 
-// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are told in per
+// shares are the measures that are shares of something: bare numbers that stay from zero to one. They are shown in per
 // cent.
 func (r *Report) shares() map[string]bool {
 	shares := map[string]bool{}
@@ -262,7 +262,7 @@ func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[st
 	}
 }
 
-// leastShare is the least share that is told of a mark: a cut-off within the first 200th of the stroke cuts nothing off.
+// leastShare is the least share that is reported of a mark: a cut-off within the first 200th of the stroke cuts nothing off.
 const leastShare = 0.005
 
 // idle reports whether all that a mark shows are shares of next to nothing.

@@ -99,7 +99,7 @@ func (s foulSpan) stretch(r *Report) string {
 	return text
 }
 
-// sections are what is told of the checks: where the engine cannot be assembled, what falls short, what holds.
+// sections report the checks: where the engine cannot be assembled, what falls short, what holds.
 func (r *Report) sections(long bool) []terminal.Section {
 	short, holds := r.rows()
 	tight, rest := holds, []*row(nil)
@@ -145,7 +145,7 @@ func (r *Report) sections(long bool) []terminal.Section {
 // MostRows is how many checks that hold are listed where others give them in one table.
 const MostRows = 16
 
-// mostTight is how many of those that hold are told of first.
+// mostTight is how many of the checks that hold are reported first.
 const mostTight = 8
 
 func CountOf(n int, one, many string) string {
@@ -204,7 +204,7 @@ func (r *Report) travels(a *row) string {
 	return r.listed(a.At[1:])
 }
 
-// details is what is told of a check below its figures.
+// details are the words about a check below its figures.
 func (r *Report) details(a *row) string {
 	var parts []string
 	if a.Also != "" {
@@ -287,7 +287,7 @@ func FirstFew[T any](of []T, most int, more string, say func(T) string) (words [
 	return words
 }
 
-// figures are what is told of the measures, and with long of the pairs that were left out.
+// figures report the measures and, with long, the pairs that were left out.
 func (r *Report) figures(long bool) []terminal.Section {
 	m := terminal.Section{Title: "Measures", Heads: []string{"measure", "least", "at " + r.Turn.Name, "greatest", "at " + r.Turn.Name},
 		Right: []bool{false, true, true, true, true}, Words: []bool{true}}
@@ -341,7 +341,7 @@ func leftOutWords(n int, why string) string {
 
 const pinnedToEachOther = "pinned to each other"
 
-// omitted counts the pairs that were not looked at by why not, unless they are named.
+// omitted counts the pairs that were not tried, by reason, unless they are named.
 func (r *Report) omitted(long bool) string {
 	if len(r.LeftOut) == 0 || long {
 		return ""

@@ -31,7 +31,7 @@ type CompareReport struct {
 	two    bool            // they are two sketches
 	moves  []travelRange
 	long   bool     // every check is listed that came out otherwise, and marks at every travel setting
-	looked []string // those that do not and were only looked at, a pair once
+	looked []string // those that do not and were only sampled, a pair once
 	short  int      // checks that fall short after the change, a pair once
 	total  int
 }

@@ -13,7 +13,7 @@ import (
 	"barover/solver/machine"
 )
 
-// BeforeAfter is two engines with what differs between them, and what is to be told of it.
+// BeforeAfter is two engines with their differences, and the words about them.
 type BeforeAfter struct {
 	Before, After *assembled.Engine
 	found         *change.Comparison

@@ -13,7 +13,7 @@ import (
 	"barover/solver/change"
 )
 
-// What follows from a change is told beside it: the dimensions whose sums it moves, and the parts that are written with
+// The report of a change includes what follows from it: the dimensions whose sums it moves, and the parts that are written with
 // them. That is which parts change.
 
 // Users are the names of the profiles and parts that a dimension is written in, a part not where its profiles stand.
@@ -136,7 +136,7 @@ func (r *LedgerReport) followText(d *dimRecord) string {
 	return strings.Join(parts, "; ")
 }
 
-// changedText is what is told of a dimension that something else than its dim line gives another value: which, where no
+// changedText are the words about a dimension that something else than its dim line gives another value: which, where no
 // column has it, and where it is used.
 func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
 	if s := d.dim.Source; byItself(d.dim) && (s == sketch.FromCase || s == sketch.FromSet) {

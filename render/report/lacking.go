@@ -30,7 +30,7 @@ type noValue struct {
 }
 
 // lacking finds the measures and keep lines that have no value somewhere, by their sums. What a study has proved everywhere need
-// not be looked at; nil for no study.
+// not be tried; nil for no study.
 func lacking(ctx context.Context, e *assembled.Engine, res *solver.Result) (map[expr.ID]*noValue, error) {
 	stmt := provedSums(e, res)
 	var sums []expr.ID
@@ -122,7 +122,7 @@ func (n *noValue) where(u quantity.Units) string {
 	return " at " + strings.Join(words, ", ")
 }
 
-// text is what is told of it below a figure.
+// text are the words about it below a figure.
 func (n *noValue) text(r *Report) string {
 	at := ""
 	if n.Share < 1 {

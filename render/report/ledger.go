@@ -12,7 +12,7 @@ import (
 	"barover/solver/change"
 )
 
-// outdated reports whether the dim line of a finished part comes to something else by now than as drawn: what it follows
+// outdated reports whether the dim line of a finished part now has another value than as drawn: what it follows
 // from has changed. A plan of its own that what was made has overtaken is no such change.
 func outdated(d *sketch.Dim) bool {
 	return d.PlanStmt < 0 && !(math.Abs(d.Asked-d.Drawn) <= 1e-12*math.Max(1, math.Abs(d.Asked)))

@@ -121,7 +121,7 @@ func (d *dimRecord) size(u quantity.Units, v float64) string {
 // mostMoves is how many checks are named for reading that a difference moves.
 const mostMoves = 3
 
-// details is what is told of a dimension below its figures.
+// details are the words about a dimension below its figures.
 func (r *LedgerReport) details(d *dimRecord) string {
 	var parts []string
 	for _, note := range []string{d.Note, d.PlanNote, d.MadeNote} {

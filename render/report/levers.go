@@ -14,7 +14,7 @@ import (
 	"barover/solver/machine"
 )
 
-// What the dimensions do to a check is told here: which change of one would mend it, and with --levers how much each
+// This file reports the effect of the dimensions on a check: which change of one would mend it, and with --levers how much each
 // moves it.
 
 // mostRemedies is how many changes are offered for reading.

@@ -9,7 +9,7 @@ import (
 	"barover/solver"
 )
 
-// What was only looked at never stands in a sentence that says that all holds.
+// A check that was only sampled is never in a sentence that says that all holds.
 
 // lookedRows are those of rows that rest on looking.
 func lookedRows(rows []*row) (looked []*row) {
@@ -21,7 +21,7 @@ func lookedRows(rows []*row) (looked []*row) {
 	return looked
 }
 
-// OnlyLooked says of n checks of which nothing falls short that some, by their names, were only looked at.
+// OnlyLooked says of n checks of which nothing falls short that some, by their names, were only sampled.
 func OnlyLooked(n int, names []string) string {
 	listed := strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), ", ")
 	switch k := len(names); {

@@ -39,7 +39,7 @@ func pickable(engines ...*assembled.Engine) (names []string) {
 	return names
 }
 
-// KnownPick makes sure that each name is one of some engine's: another is told with the nearest one.
+// KnownPick makes sure that each name is one of some engine's: another is reported with the nearest one.
 func KnownPick(p sheet.Pick, engines ...*assembled.Engine) error {
 	names := pickable(engines...)
 	for _, flag := range []struct {

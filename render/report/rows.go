@@ -16,7 +16,7 @@ type row struct {
 	lines []string // where the others of them stand that do not hold either
 }
 
-// rows parts what falls short from what holds, each in the order in which it is told.
+// rows parts what falls short from what holds, each in the order of the report.
 func (r *Report) rows() (short, holds []*row) {
 	for i := range r.told {
 		if w := r.row(&r.told[i]); w.OK {

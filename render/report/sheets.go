@@ -26,7 +26,7 @@ type Look struct {
 	LabelAll bool
 }
 
-// Drawn is an engine as a sheet wants it, with what was looked at aside and is not clear among the answers.
+// Drawn is an engine as a sheet needs it. Its answers include the pairs tried beside the checks that are not clear.
 func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Result) *sheet.Engine {
 	drawn := sheet.Of(ctx, e.Machine, WithAsides(res))
 	drawn.Problem, drawn.Pick = e.Problem, k.Pick
@@ -58,7 +58,7 @@ func Book(ctx context.Context, e *assembled.Engine, res *solver.Result, look Loo
 	return sheet.NewBook(drawn, o), ctx.Err()
 }
 
-// WithAsides is the answers with what was looked at aside and is not clear among them.
+// WithAsides returns the answers and, among them, the pairs tried beside the checks that are not clear.
 func WithAsides(res *solver.Result) *solver.Result {
 	all := *res
 	all.Findings = slices.Clip(res.Findings)
@@ -130,7 +130,7 @@ func chartsOf(ctx context.Context, e *assembled.Engine) (list []sheet.Charted) {
 		list = append(list, sheet.Charted{Chart: c, Settings: len(some), Of: len(all), Plots: func() []machine.Plot {
 			plots, err := e.Machine.Plots(ctx, machine.Options{}, c, some)
 			if err != nil {
-				return nil // the work was broken off, and whoever asked for the sheet is told
+				return nil // the work was broken off, and the caller reports that
 			}
 			return plots
 		}})

@@ -11,7 +11,7 @@ import (
 	"barover/solver"
 )
 
-// What is there and does nothing is told here, since it is likely a slip: marks that never happen, dimensions that nothing
+// This file reports what is there and does nothing, since it is likely a slip: marks that never happen, dimensions that nothing
 // uses.
 
 // never reports each mark that does not happen at any setting, and where the measure goes that it looks at.

@@ -21,7 +21,7 @@ import (
 	"barover/solver/plane"
 )
 
-// What each dimension does to a measure over the stroke is told as it shows in the shop: it shifts the line, tilts it or bends it.
+// The effect of each dimension on a measure over the stroke is reported as it shows in the shop: it shifts the line, tilts it or bends it.
 
 // SlopesReport is the answer to slopes.
 type SlopesReport struct {
@@ -51,7 +51,7 @@ type slopeLine struct {
 	most float64
 }
 
-// changeOf is the change of a dimension that slopes are told for: a 64th of an inch, a tenth of a millimetre or of a degree, a
+// changeOf is the change of a dimension for which slopes are shown: a 64th of an inch, a tenth of a millimetre or of a degree, a
 // hundredth of a bare number.
 func changeOf(u quantity.Units, k quantity.Kind) float64 {
 	switch {

@@ -21,7 +21,7 @@ type tightSpot struct {
 	To   figures.Figure `json:"to"`
 }
 
-// tightness is what is told of a loose line beside its miss.
+// tightness is the report of a loose line beside its miss.
 type tightness struct {
 	Needs figures.Figure `json:"needs"` // the play that would just free it, if those of the others grow alike
 	Tight []tightSpot    `json:"-"`     // told as the answer's own
@@ -52,7 +52,7 @@ func (w Reporter) tightness(f *solver.Finding) *tightness {
 	return t
 }
 
-// wideSpot is how long a tight spot is that is told by its ends, degrees.
+// wideSpot is the length from which a tight spot is given by its ends, degrees.
 const wideSpot = 20
 
 // tightText tells where a loose line is tight, what that reads as, and what would free it.

@@ -16,7 +16,7 @@ type Convex []plane.Vec
 // Each edge of each polygon is cut at every other polygon that covers some of it; what none covers is edge of the whole,
 // and the pieces are joined end to end. Covering a straight edge by a convex polygon is one clipping, with no general
 // intersection of outlines. Corners are first put on a grid of 2²⁴ steps over the whole, so that on which side of an edge
-// a corner lies is told exactly by float64 (a product of two differences needs 50 bits): with rounding there, edges that
+// a corner lies is decided exactly by float64 (a product of two differences needs 50 bits): with rounding there, edges that
 // lie nearly in line would each take the other to cover it, or neither. The grid moves an edge by at most
 // a sixteen-millionth of the whole.
 func Union(sets [][]plane.Vec) [][]plane.Vec {
@@ -58,7 +58,7 @@ type union struct {
 	box   [][4]float64           // least x, least y, greatest x, greatest y
 	first [cells*cells + 1]int32 // where each cell's polygons begin in in
 	in    []int32
-	seen  []int32 // the last edge that looked at each polygon
+	seen  []int32 // the last edge that examined each polygon
 	edge  int32
 	last  int // the polygon that last covered an edge to its end
 }

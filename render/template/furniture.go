@@ -87,7 +87,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 		p = append(p, drawing.Line(at.Sub(u), at.Add(u))...)
 	}
 	l.Draw(p, thin, "mark "+name)
-	// Its name stands on the side of the sheet's middle.
+	// Its name is on the side of the sheet's middle.
 	toward := plane.Vec{X: 2.6, Y: 2.2}
 	anchor := drawing.Start
 	if column > n.column {

@@ -98,7 +98,7 @@ var Notes = []string{
 // NarrowNote is what must be minded with holes that are narrow.
 const NarrowNote = "* less across than the plate is thick: have its centre marked only, and drill it"
 
-// Datums says from where places are measured; length and size put a length as a figure and as it stands on a drawing.
+// Datums says from where places are measured; length and size put a length as a figure and as on a drawing.
 func (p *Part) Datums(length, size func(mm float64) string) string {
 	s := "x to the right from the leftmost edge (" + p.Profiles[p.Left].Name + "), y up from the lowest (" + p.Profiles[p.Low].Name + "). "
 	origin := "The origin of the part's own axes"

@@ -18,7 +18,7 @@ type Section struct {
 	After string // a last word
 }
 
-// SectionRow is a row of a section, and what more is told of it.
+// SectionRow is a row of a section, with further lines about it.
 type SectionRow struct {
 	Cells []string
 	Mood  mood
@@ -79,7 +79,7 @@ func (s *Section) Text(c Ink) string {
 	return "\n" + g.Text()
 }
 
-// margin is how far in stands what more is told of a row: under the second column, where the first has a word for the row.
+// margin is the indent of the further lines about a row: under the second column, where the first has a word for the row.
 func (s *Section) margin() string {
 	wide := 5 // as "holds", so that one table of an answer is set as the next
 	for _, r := range s.Rows {

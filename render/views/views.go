@@ -61,7 +61,7 @@ func New(d View, body int, path drawing.Path, band [2]float64, tol float64) Pris
 // edge is a straight piece of an outline in a view: along u from a to b, and how near it is there.
 type edge struct{ a, b, near, nearB float64 }
 
-// shelve puts the edges on shelves of equal width along u, each on all that it reaches, so that few are looked at for one place.
+// shelve puts the edges on shelves of equal width along u, each on all that it reaches, so that few are examined for one place.
 func (p *Prism) shelve() {
 	p.shelves = make([][]edge, len(p.edges)/4+1)
 	for _, e := range p.edges {
@@ -125,7 +125,7 @@ type Stretch struct {
 	Hidden bool
 }
 
-// looksAlong is at how many places an edge is looked at; where two neighbours differ the change is sought between them.
+// looksAlong is how many places of an edge are sampled; where two neighbours differ the change is searched for between them.
 const looksAlong = 48
 
 // Outline is the four edges of a prism in pieces, each seen or hidden all along.

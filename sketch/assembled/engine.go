@@ -48,7 +48,7 @@ func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []synt
 	return e, messages, err
 }
 
-// Study answers what the sketch asks. The checks take time; progress is told how far they are.
+// Study answers what the sketch asks. The checks take time; progress is called as they advance.
 func (e *Engine) Study(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
 	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize, Wear: e.Wear})
 	messages, err := InMessages(e.Sketch, err)
@@ -136,7 +136,7 @@ func (e *Engine) Noted() map[string]int {
 	return e.notes
 }
 
-// Asking is an engine whose checks are those of the sketch and, after them, the pairs that were looked at without being
+// Asking is an engine whose checks are those of the sketch and, after them, the pairs that were tried without being
 // asked for.
 func (e *Engine) Asking(res *solver.Result) *Engine {
 	if len(res.Aside) == 0 {

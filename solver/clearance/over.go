@@ -21,10 +21,10 @@ type Over struct {
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
 	store     *wholeStore
-	allowed   int          // how many parts of boxes may be looked at for one figure
+	allowed   int          // how many parts of boxes may be tried for one figure
 	whole     bool         // the tubes leave no gap
 	cells     [][]*cell    // of each box of each tube
-	room      atomic.Int64 // how many numbers the boxes enclosed anew may still keep
+	room      atomic.Int64 // how many numbers the boxes enclosed again may still keep
 	only      *tube.Range  // the stretch of the turn over which sums are bounded; nil for all of it
 	// below bounds a polynomial by a straight line: Space.LineBelow, except in a test that leaves something out to see it noticed.
 	below func(*taylor.Space, []float64, []bool) taylor.Line

@@ -10,9 +10,9 @@ import (
 )
 
 // Boxes over sizes are as coarse as they may be for most figures. Where the radii of one keep a bound from the worst engine found, the box is
-// halved and each half enclosed anew, once for all figures.
+// halved and each half enclosed again, once for all figures.
 
-// cell is a box, or a part of one that was enclosed anew.
+// cell is a box, or a part of one that was enclosed again.
 type cell struct {
 	tube *tube.Tube
 	box  *tube.Box
@@ -22,25 +22,25 @@ type cell struct {
 
 	mu    sync.Mutex
 	asked bool
-	half  [2]*cell // nil where they are not to be had
+	half  [2]*cell // nil where they are not available
 }
 
 const (
-	// deepest is how often a box may be halved to be enclosed anew, and finerFloats how many numbers all that are may keep: 160 MB.
+	// deepest is how often a box may be halved to be enclosed again, and finerFloats how many numbers all of these may keep: 160 MB.
 	deepest     = 8
 	finerFloats = 2e7
 	// muchRadii is from what share of what is missing from a bound on its radii are mended first, and less by splitting.
 	muchRadii = 0.5
 )
 
-// nearShare is how near a bound comes to the worst found, as a share of what the sizes do, and leastNear the least of the tolerance that
+// nearShare is how near a bound must be to the worst found, as a share of the effect of the sizes, and leastNear the least of the tolerance that
 // is asked of one however little they do.
 const (
 	nearShare = 0.004
 	leastNear = 0.05
 )
 
-// nearer is how near a bound comes to the worst found where sizes move the figure by so much.
+// nearer is how near a bound must be to the worst found where sizes move the figure by so much.
 func nearer(tolerance, moved float64) float64 {
 	return max(leastNear*tolerance, min(tolerance, nearShare*moved))
 }
@@ -78,7 +78,7 @@ func (c *cell) within(p *tube.Part) tube.Part {
 	return c.anew.Part(p)
 }
 
-// halves encloses the halves of a cell, when first asked. It reports false where they are not to be had.
+// halves encloses the halves of a cell, when first asked. It returns false where they are not available.
 func (o *Over) halves(c *cell) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()

@@ -11,8 +11,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Points of a heading may pass through one another between two looked-at positions, or at a value of a range between its steps.
-// The heading has no value there, and jumps by half a turn. So places are sought at which its operands vanish.
+// Points of a heading may pass through one another between two samples, or at a value of a range between its steps.
+// The heading has no value there, and jumps by half a turn. So the places at which its operands vanish are searched for.
 
 // HeadingsIn lists the headings that sums take at a position.
 func (m *Engine) HeadingsIn(sums ...expr.ID) (out []expr.ID) {
@@ -62,17 +62,17 @@ func (f *apartFigure) slope(s *Station) (v, slope float64) { return f.Value(s), 
 // none reports whether the points count as coincident at a position.
 func (f *apartFigure) none(s *Station) bool { return math.IsNaN(ValueOf(f.eval, f.id, s)) }
 
-// within is how near points must come to count as coincident where they pass at a speed: what the place of the turn may be off by.
+// within is how near points must be to count as coincident where they pass at a speed: the possible error of the place of the turn.
 const within = 8 * TurnTolerance
 
 // nearest is a place of the turn where points come nearest to one another.
 type nearest struct {
 	turn, apart float64
-	meets       bool // they coincide, but for what the place may be off by
+	meets       bool // they coincide, within the error of the place
 }
 
-// nearest lists the places of the turn, but for looked-at positions at which they coincide, where the points of a heading come
-// nearest, and nearer than they go from one looked-at position to the next if close is set.
+// nearest lists the places of the turn, without samples at which they coincide, where the points of a heading come
+// nearest and, if close is set, nearer than they move from one sample to the next.
 func (r *Run) nearest(f *apartFigure, close bool) (out []nearest) {
 	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
 	for _, span := range r.Spans {
@@ -96,7 +96,7 @@ func (r *Run) nearest(f *apartFigure, close bool) (out []nearest) {
 	return out
 }
 
-// coincide lists the places of the turn between looked-at positions at which the points of one of the headings coincide.
+// coincide lists the places of the turn between samples at which the points of one of the headings coincide.
 func (r *Run) coincide(headings []expr.ID) (turns []float64) {
 	for _, id := range headings {
 		for _, n := range r.nearest(r.Engine.apartOf(id), true) {
@@ -110,11 +110,11 @@ func (r *Run) coincide(headings []expr.ID) (turns []float64) {
 }
 
 const (
-	// mostMet is from how many places it is sought where points coincide within ranges, the nearest ones first.
+	// mostMet is how many places a search starts from for coincident points within ranges, the nearest ones first.
 	mostMet = 12
-	// meetSteps is how many steps of Newton's method are gone from each.
+	// meetSteps is how many steps of Newton's method each search takes.
 	meetSteps = 12
-	// meetBy is by what share of its range a travel is moved for a slope.
+	// meetBy is the share of its range by which a travel is moved for a slope.
 	meetBy = 1e-6
 )
 
@@ -124,12 +124,12 @@ type Met struct {
 	Found bool
 }
 
-// Ranged reports whether a range is looked at at more than one step.
+// Ranged reports whether a range is sampled at more than one step.
 func (m *Engine) Ranged() bool {
 	return slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range && len(t.Settings) > 1 })
 }
 
-// Meets seeks a place of the turn and the ranges at which the points of a heading coincide, once.
+// Meets searches for a place of the turn and the ranges at which the points of a heading coincide, once.
 func (m *Engine) Meets(ctx context.Context, heading expr.ID) (Met, error) {
 	m.mu.Lock()
 	known, ok := m.metAt[heading]

@@ -50,7 +50,7 @@ func (f *sumFigure) slope(s *Station) (v, slope float64) {
 	return OrNone(v), slope
 }
 
-// ValueOf is what a sum comes to at a position; NaN where it has no value.
+// ValueOf returns the value of a sum at a position; NaN where it has no value.
 func ValueOf(e *expr.Eval, id expr.ID, s *Station) float64 {
 	if e.Values().Graph.Uses(id)&expr.UsesRate != 0 {
 		s.speeds()

@@ -8,7 +8,7 @@ import (
 // FieldPage is the map of a field as the page draws it. Places are shares of what was looked over, from 0 to 1.
 type FieldPage struct {
 	Dims     [2]string    `json:"dims"`
-	Ends     [2][2]string `json:"ends"` // from where to where each dimension was looked at, in words
+	Ends     [2][2]string `json:"ends"` // the range of each dimension, in words
 	Now      [2]float64   `json:"now"`
 	Best     *[2]float64  `json:"best"`
 	Stock    [][2]float64 `json:"stock"` // pairs of sizes available

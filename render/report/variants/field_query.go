@@ -33,7 +33,7 @@ func MendDims(e *assembled.Engine) (list []mend.Dim) {
 	return list
 }
 
-// FieldQuery asks where in the field of two dimensions everything holds, drawn in from as far as their values may be looked at.
+// FieldQuery asks where in the field of two dimensions everything holds, drawn in from the range of values that may be tried.
 func FieldQuery(e *assembled.Engine, dims [2]int) *field.Query {
 	q := &field.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dims: dims, Near: [2]bool{true, true}}
 	for k, n := range dims {

@@ -30,7 +30,7 @@ type Mending struct {
 	e       *assembled.Engine
 	a       *mend.Answer
 	short   int      // checks that do not hold, a pair once
-	looking []string // those that hold and were only looked at
+	looking []string // those that hold and were only sampled
 }
 
 // mendWay is one way out.

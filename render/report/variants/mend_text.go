@@ -142,7 +142,7 @@ func (r *Mending) details(w *mendWay) (list []string) {
 }
 
 const (
-	mostElsewhere = 3    // checks of which it is told that they lose room
+	mostElsewhere = 3    // number of checks reported to lose room
 	lossTold      = 0.05 // the share of its room that a check must lose to be reported
 )
 

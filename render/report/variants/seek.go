@@ -39,13 +39,13 @@ type Sought struct {
 	Moved  []seekRange        `json:"moved_ranges,omitempty"` // where others never hold: the ranges with which those hold that it moves
 	Alone  []soughtAlone      `json:"alone,omitempty"`        // where none holds for all: what mends one that falls short now, whatever the others do
 	Looked int                `json:"looked_at"`
-	Sure   string             `json:"sure"` // of what lies between the values looked at
+	Sure   string             `json:"sure"` // of the range between the values tried
 
 	e        *assembled.Engine
 	d        *sketch.Dim
 	set      bool              // the limits were given
-	asked    int               // checks that For stands for, or all of them, a pair once
-	looked   []string          // those that do not fall short now and were only looked at
+	asked    int               // checks that For names, or all of them, a pair once
+	looked   []string          // those that do not fall short now and were only sampled
 	hopeless *report.CheckName // one for which alone there is no range, where there is none for all
 	broken   string            // what cannot be assembled with the dimension as it is
 }
@@ -155,7 +155,7 @@ func brokenInWords(w report.Reporter, b *linkage.Broken) string {
 		figures.Figure((s.From+s.To)/2).Read(w.Units, quantity.Angle))
 }
 
-// faultInWords is the first of the messages that an error stands for, with its place.
+// faultInWords is the first of the messages of an error, with its place.
 func faultInWords(w report.Reporter, err error) string {
 	var list []syntax.Message
 	var u assembled.Unmakeable

@@ -68,7 +68,7 @@ type spreadCheck struct {
 	FallsShort  figures.Figure        `json:"falls_short"`
 	Between     [2]figures.Figure     `json:"falls_short_between"` // with a confidence of 95 in 100
 	Surely      [2]figures.Figure     `json:"falls_short_surely"`  // of the engines drawn, the share that surely falls short, and that which may
-	Drawn       int                   `json:"drawn"`               // engines that it was looked at in
+	Drawn       int                   `json:"drawn"`               // engines in which it was tried
 	OK          bool                  `json:"ok"`                  // it holds in the worst found
 	OKNow       bool                  `json:"ok_now"`              // and with every dimension at its value
 	Unmade      bool                  `json:"unmade"`              // an engine within the limits cannot be assembled

@@ -65,7 +65,7 @@ func (r *Spread) waysText(ways [][]closeTo, or string) string {
 	return strings.Join(list, or)
 }
 
-// limits writes two deviations as they stand on a drawing.
+// limits writes two deviations as on a drawing.
 func (r *Spread) limits(lower, upper figures.Figure, k quantity.Kind) string {
 	u := r.e.Units
 	low, high := lower.Size(u, k), upper.Size(u, k)

@@ -217,7 +217,7 @@ func (s *spreadCheck) percent(share figures.Figure) string {
 	return fmt.Sprintf("%.*f%%", digits, 100*float64(share))
 }
 
-// details is what is told of a check below its figures.
+// details are the words about a check below its figures.
 func (r *Spread) details(s *spreadCheck) string {
 	var parts []string
 	if s.Also != "" {
@@ -386,7 +386,7 @@ func (r *Spread) open() string {
 	return fmt.Sprintf("; %d of %d %s not proved for every size between: %s", len(names), len(all), were, listed)
 }
 
-// allHold says that everything holds, or how much of it was only looked at.
+// allHold says that everything holds, or how much of it was only sampled.
 func (r *Spread) allHold() string {
 	n, names := 0, []string(nil)
 	for _, s := range r.pairsOnce() {
@@ -403,7 +403,7 @@ func (r *Spread) allHold() string {
 	return report.OnlyLooked(n, names)
 }
 
-// fewer reports checks that were not looked at in every engine drawn.
+// fewer reports checks that were not tried in every engine drawn.
 func (r *Spread) fewer() string {
 	n := 0
 	for i := range r.Checks {
