@@ -167,10 +167,9 @@ func TestPageFollowsSaves(t *testing.T) {
 	b, p := openPage(t, path)
 	value[any](b, `barover.goTurn(54.9)`)
 	b.do(chromedp.Click(`#rows tbody tr:nth-child(7) button`))
-	value[any](b, `(barover.goTurn(54.9), barover.layer("ghosts", true), barover.picture.zoom(2))`)
+	b.until(`barover.choice.picked && !barover.asking && !barover.choice.measuring`)                // the page has gone to the place
+	value[any](b, `(barover.goTurn(54.9), barover.layer("ghosts", true), barover.picture.zoom(2))`) // zoom ends the view's glide
 	picked := value[string](b, `barover.choice.picked`)
-	b.until(`!barover.picture.going || true`)
-	time.Sleep(300 * time.Millisecond) // the view has come to rest
 	view := value[[]float64](b, `Object.values(barover.picture.view)`)
 	last := `dim trunk_bore    = 1 1/4`
 	for i := 1; i <= 20; i++ {
