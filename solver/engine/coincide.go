@@ -71,9 +71,17 @@ type nearest struct {
 	meets       bool // they coincide, within the error of the place
 }
 
-// nearest lists the places of the turn, without samples at which they coincide, where the points of a heading come
-// nearest and, if close is set, nearer than they move from one sample to the next.
-func (r *Run) nearest(f *apartFigure, close bool) (out []nearest) {
+// dip is a sample at which the points of a heading are nearer than at the samples on either side.
+type dip struct {
+	from, turn, to float64
+	apart, went    float64 // there, and how far they move from one side to the other
+}
+
+// could is how near the points may come between the samples beside a dip.
+func (d *dip) could() float64 { return math.Max(0, d.apart-d.went) }
+
+// dips lists the dips of a heading's points, without samples at which they coincide.
+func (r *Run) dips(f *apartFigure) (out []dip) {
 	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
 	for _, span := range r.Spans {
 		v := make([]plane.Vec, len(span))
@@ -84,23 +92,31 @@ func (r *Run) nearest(f *apartFigure, close bool) (out []nearest) {
 			a, b := max(i-1, 0), min(i+1, len(span)-1)
 			went := v[i].Sub(v[a]).Len() + v[b].Sub(v[i]).Len()
 			d := v[i].Len()
-			if !(d <= v[a].Len() && d <= v[b].Len() && d < v[a].Len()+v[b].Len()) || close && d > went || f.none(c.own(&span[i])) {
-				continue
+			if d <= v[a].Len() && d <= v[b].Len() && d < v[a].Len()+v[b].Len() && !f.none(c.own(&span[i])) {
+				out = append(out, dip{span[a].Turn, span[i].Turn, span[b].Turn, d, went})
 			}
-			t, d := LeastBetween(c.Value, span[a].Turn, span[i].Turn, span[b].Turn, d, TurnTolerance)
-			speed := went / (span[b].Turn - span[a].Turn)
-			meets := d <= within*speed || r.Stand(t, c.At) && f.none(c.At)
-			out = append(out, nearest{t, d, meets})
 		}
 	}
 	return out
 }
 
+// nearest is where the points of a heading come nearest within a dip.
+func (r *Run) nearest(f *apartFigure, d dip) nearest {
+	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
+	t, apart := LeastBetween(c.Value, d.from, d.turn, d.to, d.apart, TurnTolerance)
+	speed := d.went / (d.to - d.from)
+	return nearest{t, apart, apart <= within*speed || r.Stand(t, c.At) && f.none(c.At)}
+}
+
 // coincide lists the places of the turn between samples at which the points of one of the headings coincide.
 func (r *Run) coincide(headings []expr.ID) (turns []float64) {
 	for _, id := range headings {
-		for _, n := range r.nearest(r.Engine.apartOf(id), true) {
-			if n.meets {
+		f := r.Engine.apartOf(id)
+		for _, d := range r.dips(f) {
+			if d.could() > 0 {
+				continue
+			}
+			if n := r.nearest(f, d); n.meets {
 				turns = append(turns, n.turn)
 			}
 		}
@@ -110,8 +126,9 @@ func (r *Run) coincide(headings []expr.ID) (turns []float64) {
 }
 
 const (
-	// mostMet is how many places a search starts from for coincident points within ranges, the nearest ones first.
-	mostMet = 12
+	// mostMet is how many places a search starts from for coincident points within ranges, the nearest ones first, and mostDips from
+	// how many dips these are taken.
+	mostMet, mostDips = 12, 48
 	// meetSteps is how many steps of Newton's method each search takes.
 	meetSteps = 12
 	// meetBy is the share of its range by which a travel is moved for a slope.
@@ -151,8 +168,9 @@ func (m *Engine) Meets(ctx context.Context, heading expr.ID) (Met, error) {
 
 func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) {
 	type start struct {
+		dip
 		nearest
-		travel []float64
+		run *Run
 	}
 	var from []start
 	settings, _, _ := m.Looked()
@@ -162,13 +180,19 @@ func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) 
 		if err != nil {
 			return Met{}, err
 		}
-		for _, n := range r.nearest(f, false) {
-			from = append(from, start{n, travel})
+		for _, d := range r.dips(f) {
+			from = append(from, start{dip: d, run: r})
 		}
 	}
-	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(a.apart, b.apart) })
+	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(a.could(), b.could()) })
+	from = from[:min(len(from), mostDips)]
+	for i := range from {
+		s := &from[i]
+		s.nearest = s.run.nearest(f, s.dip)
+	}
+	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(a.nearest.apart, b.nearest.apart) })
 	for _, s := range from[:min(len(from), mostMet)] {
-		if p, ok := m.meet(ctx, f, s.turn, s.travel); ok {
+		if p, ok := m.meet(ctx, f, s.nearest.turn, s.run.Travel); ok {
 			return Met{p, true}, ctx.Err()
 		}
 	}
