@@ -3,6 +3,7 @@ package variants
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/render/report"
 	"barover/render/report/figures"
@@ -61,6 +62,9 @@ func (r *Worn) Status() int {
 // Text is one sentence.
 func (r *Worn) Text(c terminal.Ink) string {
 	words, colour := r.sentence(), terminal.Green
+	if r.a.Any && slices.ContainsFunc(r.e.Problem.Checks, func(c solver.Check) bool { return c.Kind == solver.Keep }) {
+		words += " Keep lines are not asked: check --wear says what play does to them."
+	}
 	if r.Status() != report.AllHolds {
 		colour = terminal.Red
 	}
@@ -91,11 +95,11 @@ func (r *Worn) sentence() string {
 	case a.HoldsTo < 0:
 		return "It is not proved that it holds as it is: " + a.Why.Why.String() + "."
 	case short != "":
-		return fmt.Sprintf("Holds with %s by up to %s: proved. With %s %s.", what, read(a.HoldsTo), read(a.ShortFrom), short)
+		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. With %s %s.", what, read(a.HoldsTo), read(a.ShortFrom), short)
 	case a.Why.Why != solver.NotTried:
-		return fmt.Sprintf("Holds with %s by up to %s: proved. What more does is not known: %s.", what, read(a.HoldsTo), a.Why.Why)
+		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. What more does is not known: %s.", what, read(a.HoldsTo), a.Why.Why)
 	}
-	return fmt.Sprintf("Holds with %s by up to %s: proved; nothing falls short before.", what, read(a.HoldsTo))
+	return fmt.Sprintf("Every clear line holds with %s by up to %s: proved; nothing falls short before.", what, read(a.HoldsTo))
 }
 
 // asked is the distance that the line asks which falls short, mm.
