@@ -32,6 +32,7 @@ const (
 	SizesPart                  // some sizes within the tolerances bring the linkage to its dead centre
 	TooManySizes               // more sizes with a tolerance than can be enclosed at once
 	SizesMoveRange             // the turn or a list of settings follows from a size
+	SizesFault                 // the sketch has a mistake with a size at one end of its tolerance
 	RoughOutline               // an outline has no enclosure over its sizes
 	PlayShared                 // two parts with play go from pin to pin together
 	PlayOtherwise              // with eyes of their own the parts are assembled another way
@@ -58,6 +59,7 @@ var whyWords = [...]string{
 	SizesPart:       "the linkage could not be enclosed there with all of these sizes: they vary too widely, or bring it near a dead centre",
 	TooManySizes:    "more sizes than can be proved at once",
 	SizesMoveRange:  "the turn or a list of settings follows from a size with a tolerance",
+	SizesFault:      "with a size at one end of its tolerance the sketch itself has a mistake, such as a width below 0",
 	RoughOutline:    "an outline cannot be enclosed over its sizes",
 	PlayShared:      "two parts with play join the same two pins, and it cannot be told which of them sets the length",
 	PlayOtherwise:   "with eyes of their own the parts would be put together another way",

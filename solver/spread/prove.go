@@ -86,8 +86,8 @@ func (s *spread) witness(d *side) []float64 {
 // enclose encloses all engines, with tight pins and with play. It returns nil where that cannot be tried, and gives each
 // side the reason.
 func (s *spread) enclose(ctx context.Context) (tight, played bounder, err error) {
-	why := solver.SizesMoveRange
-	if s.turnStays() {
+	why := s.turnMoves()
+	if why == solver.NotTried {
 		if tight, played, err = s.encloseOver(ctx, s.enclosed(), mostHalvings); err != nil || tight != nil {
 			return tight, played, err
 		}
@@ -111,7 +111,7 @@ func (s *spread) enclosed() (list []tube.Size) {
 // on a tolerance, or the engine with all sizes in the middle cannot be made.
 func Envelopes(ctx context.Context, q Ask) (*machine.Envelopes, error) {
 	s := &spread{q: q}
-	if !s.turnStays() {
+	if s.turnMoves() != solver.NotTried {
 		return nil, ctx.Err()
 	}
 	p, v, err := q.Vary(s.values(s.middles()))
@@ -247,22 +247,25 @@ func (s *spread) clears() (list []int) {
 	return list
 }
 
-// turnStays reports whether the turn is the same whatever the tolerances.
-func (s *spread) turnStays() bool {
+// turnMoves says why the turn may not be the same whatever the tolerances. It returns NotTried where it is.
+func (s *spread) turnMoves() solver.Why {
 	if s.base != nil {
-		return true
+		return solver.NotTried
 	}
 	turn := s.q.Problem.Turn
 	for i, t := range s.q.Tolerances {
 		for _, by := range [2]float64{t.Lower, t.Upper} {
 			at := s.nominal()
 			at[i] += by
-			if p, _, err := s.q.Vary(s.values(at)); err != nil || p.Turn.From != turn.From || p.Turn.To != turn.To {
-				return false
+			switch p, _, err := s.q.Vary(s.values(at)); {
+			case err != nil:
+				return solver.SizesFault
+			case p.Turn.From != turn.From || p.Turn.To != turn.To:
+				return solver.SizesMoveRange
 			}
 		}
 	}
-	return true
+	return solver.NotTried
 }
 
 const (
