@@ -209,7 +209,8 @@ func (v *OverSizes) plain(i int) bool {
 		return false
 	})
 	for k := range shapes {
-		if touched && (shapes[k].Hole || shapes[k].Kind == outline.Path) {
+		solid := shapes[k].Kind == outline.Disc || shapes[k].Kind == outline.Box || shapes[k].Kind == outline.Strip
+		if touched && (shapes[k].Hole || !solid) {
 			return false
 		}
 	}
