@@ -290,7 +290,7 @@ func benchFollow(b *testing.B, l *Linkage, unchecked bool, travel []float64) {
 		k += ahead
 		ahead--
 	}
-	if f.lost || len(f.mo.broken) > 0 {
+	if f.lost || len(f.mo.Broken()) > 0 {
 		b.Fatal("not assembled")
 	}
 }

@@ -65,18 +65,30 @@ func (f *follower) nearSide(c *change, there *position.State) {
 // gapSamples is the number of places at which a gap is searched for its worst.
 const gapSamples = 24
 
-// closeGap files the gap that ends at a turn, with the statement that cannot be met and its greatest miss.
+// gap is a stretch of the turn without positions, and the engine where it had to stop. What cannot be met there is looked for when
+// somebody asks: that takes as long as many positions, and a search for the end of a range reads it once of many motions.
+type gap struct {
+	from, to float64
+	good     *position.State
+}
+
+// closeGap files the gap that ends at a turn.
 func (f *follower) closeGap(end float64) {
-	b := Broken{From: f.gapFrom, To: end, Travel: slices.Clone(f.mo.travel)}
-	e := f.good.Clone()
+	f.mo.gaps = append(f.mo.gaps, gap{f.gapFrom, end, f.good.Clone()})
+}
+
+// measured returns a gap with the statement that cannot be met and its greatest miss. It reports false where there is none.
+func (mo *Motion) measured(g gap) (Broken, bool) {
+	b := Broken{From: g.from, To: g.to, Travel: slices.Clone(mo.travel)}
+	e, end := g.good.Clone(), g.to
 	worst := 0.0
 	var without *Lack
-	at := f.gapFrom
+	at := g.from
 	for i := range gapSamples + 1 {
 		turn := b.From + (end-b.From)*float64(i)/gapSamples
-		if stmt, miss := f.missAt(e, turn); math.IsNaN(miss) {
+		if stmt, miss := missAt(e, turn, mo.travel); math.IsNaN(miss) {
 			if without == nil {
-				without = f.lack(turn, stmt)
+				without = mo.lack(turn, stmt)
 			}
 		} else if math.Abs(miss) > worst {
 			worst, at = math.Abs(miss), turn
@@ -90,7 +102,7 @@ func (f *follower) closeGap(end float64) {
 			if turn < b.From || turn > end {
 				continue
 			}
-			if stmt, miss := f.missAt(e, turn); stmt == b.Stmt && math.Abs(miss) > worst {
+			if stmt, miss := missAt(e, turn, mo.travel); stmt == b.Stmt && math.Abs(miss) > worst {
 				worst, at, b.Miss = math.Abs(miss), turn, math.Abs(miss)
 			}
 		}
@@ -103,16 +115,14 @@ func (f *follower) closeGap(end float64) {
 	case without != nil:
 		b.Stmt, b.Miss, b.Lack = without.Stmt, 0, without
 	default:
-		if b.Stmt, b.Miss = stopped(f.good, end-b.From); b.Stmt < 0 {
-			return
-		}
+		b.Stmt, b.Miss = stopped(g.good, end-b.From)
 	}
-	f.mo.broken = append(f.mo.broken, b)
+	return b, b.Stmt >= 0
 }
 
 // lack says which sum has no value at a position, and why; where none is found, it names the statement that is missed.
-func (f *follower) lack(turn float64, stmt int) *Lack {
-	for _, bad := range badValues(f.e.Schedule.Model, f.mo.l.v, turn, f.mo.travel) {
+func (mo *Motion) lack(turn float64, stmt int) *Lack {
+	for _, bad := range badValues(mo.l.s.Model, mo.l.v, turn, mo.travel) {
 		if bad.Lack != nil {
 			return bad.Lack
 		}
@@ -173,8 +183,8 @@ func flattest(e *position.State, least float64) int {
 }
 
 // missAt puts e in the nearest pose at a turn and says which statement is missed, by mm or rad; 0 where none is.
-func (f *follower) missAt(e *position.State, turn float64) (stmt int, miss float64) {
-	e.Set(turn, f.mo.travel)
+func missAt(e *position.State, turn float64, travel []float64) (stmt int, miss float64) {
+	e.Set(turn, travel)
 	step := e.Reach(0)
 	if step == nil {
 		return worstOfAll(e)

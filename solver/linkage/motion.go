@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"barover/solver/position"
 	"barover/solver/spare"
@@ -20,8 +21,11 @@ type Motion struct {
 	spans   []span
 	changes []change
 	passed  []Pass // on the way from rest to the travel setting
-	broken  []Broken
-	pool    spare.Pool[*position.State]
+	gaps    []gap
+
+	breaking sync.Once
+	broken   []Broken
+	pool     spare.Pool[*position.State]
 }
 
 // span is a run of positions, first to last, over which the linkage can be assembled.
@@ -31,7 +35,17 @@ type span struct{ first, last int }
 func (mo *Motion) Travel() []float64 { return slices.Clone(mo.travel) }
 
 // Broken lists the intervals of the turn over which the linkage cannot be assembled.
-func (mo *Motion) Broken() []Broken { return mo.broken }
+func (mo *Motion) Broken() []Broken {
+	mo.breaking.Do(func() {
+		for _, g := range mo.gaps {
+			if b, ok := mo.measured(g); ok {
+				mo.broken = append(mo.broken, b)
+			}
+		}
+		mo.gaps = nil
+	})
+	return mo.broken
+}
 
 // Spans lists the intervals of the turn over which it can, rad.
 func (mo *Motion) Spans() [][2]float64 {
