@@ -6,6 +6,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/position"
+	"barover/solver/schedule"
 )
 
 // lose ends the span where the engine had to stop.
@@ -70,6 +71,13 @@ const gapSamples = 24
 type gap struct {
 	from, to float64
 	good     *position.State
+}
+
+// sure reports whether a gap is one without a look at what is missed in it: it is wide, and some block may be at fault.
+func (g *gap) sure() bool {
+	return g.to-g.from >= 10*leastStep && slices.ContainsFunc(g.good.Schedule.Steps, func(s schedule.Step) bool {
+		return len(s.Scalars) > 0 && len(s.Loose) == 0
+	})
 }
 
 // closeGap files the gap that ends at a turn.

@@ -42,9 +42,16 @@ func (mo *Motion) Broken() []Broken {
 				mo.broken = append(mo.broken, b)
 			}
 		}
-		mo.gaps = nil
 	})
 	return mo.broken
+}
+
+// FirstBroken is the first of Broken, which is measured when it is called; nil where there is none.
+func (mo *Motion) FirstBroken() func() *Broken {
+	if len(mo.gaps) == 0 || !mo.gaps[0].sure() && len(mo.Broken()) == 0 {
+		return nil
+	}
+	return func() *Broken { return &mo.Broken()[0] }
 }
 
 // Spans lists the intervals of the turn over which it can, rad.

@@ -40,16 +40,16 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Re
 const striding = 5 * engine.Coarsest
 
 // FirstBreak returns the first stretch found over which the parts cannot be assembled, at any of the travel settings
-// drawn; nil if there is none. It reports less than a study and takes less time.
-func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
+// drawn; nil if there is none. What cannot be met there is measured when it is called. It reports less than a study and takes less time.
+func (m *Machine) FirstBreak(ctx context.Context) (func() *linkage.Broken, error) {
 	t := m.Problem.Turn
 	for _, travel := range engine.WithRest(engine.LookedSettings(m.Travels), engine.RestSetting(m.Travels)) {
 		mo, err := m.Linkage.Follow(ctx, travel, t.From, t.To, striding)
 		if err != nil {
 			return nil, err
 		}
-		if b := mo.Broken(); len(b) > 0 {
-			return &b[0], nil
+		if b := mo.FirstBroken(); b != nil {
+			return b, nil
 		}
 	}
 	return nil, nil
@@ -57,7 +57,7 @@ func (m *Machine) FirstBreak(ctx context.Context) (*linkage.Broken, error) {
 
 // Stops is FirstBreak for a caller that goes on to ask about the checks. Where the motion is enclosed, which that caller
 // needs anyway, it follows nothing.
-func (m *Machine) Stops(ctx context.Context, o Options) (*linkage.Broken, error) {
+func (m *Machine) Stops(ctx context.Context, o Options) (func() *linkage.Broken, error) {
 	if _, err := m.enclosed(ctx, o); err != nil {
 		return nil, err
 	}

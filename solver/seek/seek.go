@@ -106,13 +106,13 @@ type search struct {
 	q       Query
 	o       machine.Options
 	a       Answer
-	touched []int            // the checks sought that depend on the dimension
-	still   []int            // the other checks sought
-	base    *machine.Machine // at the present value, where the dimension does not move any part; else nil
-	tried   bool             // it is known whether base can be assembled all the way round:
-	never   *linkage.Broken  // nil if so
-	spans   []*span          // the stretches of values over which the parts can be assembled
-	done    int              // steps that progress was reported
+	touched []int                  // the checks sought that depend on the dimension
+	still   []int                  // the other checks sought
+	base    *machine.Machine       // at the present value, where the dimension does not move any part; else nil
+	tried   bool                   // it is known whether base can be assembled all the way round:
+	never   func() *linkage.Broken // nil if so
+	spans   []*span                // the stretches of values over which the parts can be assembled
+	done    int                    // steps that progress was reported
 	seen    map[float64]bool
 }
 

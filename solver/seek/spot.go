@@ -12,10 +12,10 @@ import (
 // spot is one value of the dimension, and the engine with it.
 type spot struct {
 	x      float64
-	err    error           // the sketch makes no engine with it
-	broken *linkage.Broken // it cannot be assembled all the way round
-	room   []room          // of the checks asked about, in their order; nil where it cannot be assembled
-	sure   solver.Sure     // of all of them
+	err    error                  // the sketch makes no engine with it
+	broken func() *linkage.Broken // it cannot be assembled all the way round
+	room   []room                 // of the checks asked about, in their order; nil where it cannot be assembled
+	sure   solver.Sure            // of all of them
 }
 
 // whole reports whether the parts can be assembled all the way round.
@@ -89,7 +89,7 @@ func (s *search) machine(x float64) (*machine.Machine, error) {
 
 // stopped is where the parts cannot be assembled; asked says that checks are asked about next. If the dimension moves no
 // part, it finds this out once.
-func (s *search) stopped(ctx context.Context, m *machine.Machine, asked bool) (*linkage.Broken, error) {
+func (s *search) stopped(ctx context.Context, m *machine.Machine, asked bool) (func() *linkage.Broken, error) {
 	if s.base == nil && asked {
 		return m.Stops(ctx, s.o)
 	}

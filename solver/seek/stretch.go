@@ -124,7 +124,11 @@ func (s *search) find(ctx context.Context, yes float64, no *spot) (float64, Stop
 			no = mid
 		}
 	}
-	return yes, Stop{Check: -1, Broken: no.broken, Err: no.err}, nil
+	end := Stop{Check: -1, Err: no.err}
+	if no.broken != nil {
+		end.Broken = no.broken()
+	}
+	return yes, end, nil
 }
 
 // add adds a value to solve. It reports whether the value is new.
