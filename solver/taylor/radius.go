@@ -339,11 +339,14 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 		return s.oneSided(i, max(0, -dlo), side(n.op), free) + s.rad[n.b]
 	case opStep:
 		v := s.c[int(i)*s.Space.N]
-		return max(math.Round(hi)-v, v-math.Round(lo))
+		r := max(math.Round(hi)-v, v-math.Round(lo))
+		s.jump = s.jump || r > 0
+		return r
 	case opWrap:
 		if lo > -math.Pi && hi < math.Pi {
 			return s.rad[n.a]
 		}
+		s.jump = true
 		if free {
 			s.level(i, 0)
 			return math.Pi * (1 + ulp)

@@ -20,7 +20,7 @@ type State struct {
 	near  map[Slot]float64 // the value that an angle is nearest to at the centre of the box
 	zero  []float64
 	ends  bool // roots and powers may reach zero, or go beyond where they have a value
-	jump  bool // since the last Place, the sign of a value is not known: a slope may jump there
+	jump  bool // since the last Place, which side of a kink or a step a value is on is not known
 	doubt bool // since the last Place, one may have gone beyond
 }
 
@@ -31,7 +31,7 @@ func (s *State) AllowEnds() { s.ends = true }
 // Doubt reports whether, since the last Place, a root or power was enclosed that may have no value somewhere on the box.
 func (s *State) Doubt() bool { return s.doubt }
 
-// Jump reports whether a slope may jump from one side of a kink to the other since the last Place.
+// Jump reports whether a value may jump since the last Place: a step, or the slope at a kink.
 func (s *State) Jump() bool { return s.jump }
 
 // NewState prepares to run a tape in a space.
