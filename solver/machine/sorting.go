@@ -20,7 +20,10 @@ type Sorter struct {
 // Of tells of the engine with these values of the sizes whether the check holds in it on its side, Open where that is not sure, and what
 // room it has at least, if it does not hold.
 func (s *Sorter) Of(values []float64) (v Verdict, room float64) {
-	dev := make([]float64, len(s.v.sizes.List))
+	if len(values) != len(s.v.sizes.List) { // of the others nothing is known
+		return Open, math.Inf(-1)
+	}
+	dev := make([]float64, len(values))
 	for i, x := range values {
 		size := &s.v.sizes.List[i]
 		dev[i] = math.Max(-1, math.Min(1, (x-size.Mid)/size.Half))

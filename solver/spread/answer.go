@@ -17,6 +17,7 @@ func (s *spread) answer() *Answer {
 		s.unbind(d)
 		c := s.split.whole[d.half]
 		sides[c] = append(sides[c], d)
+		a.Glanced = a.Glanced || !d.holds && len(d.stands) < s.drawn
 	}
 	first := make([]int, len(s.q.Problem.Checks)) // of each check: its first half
 	for k := len(s.split.whole) - 1; k >= 0; k-- {
@@ -181,6 +182,8 @@ func fallShort(sides []*side) (short, surely, perhaps, of int) {
 			if i < len(d.stands) {
 				t := d.stands[i]
 				all, sure, none = all && t.holds, sure && t.holds && t.sure, none || !t.holds && t.sure
+			} else if !d.holds { // it was tried in the first engines alone
+				sure = false
 			}
 		}
 		short, surely, perhaps = short+count(!all), surely+count(none), perhaps+count(!sure)

@@ -35,8 +35,13 @@ const (
 	fewer, enoughLeft = 0.8, 8 // where there are so many
 )
 
-// sortBy begins a side's sorting with the enclosure that it was proved by; nil where no halving would tell more.
+// sortBy begins a side's sorting with the enclosure that it was proved by; nil where no halving would tell more. A clear line with play
+// is not sorted: its bound is over every place that play allows, of the greatest play where that follows from a size, and where a pin
+// may go in the engine drawn the sizes do not say.
 func (s *spread) sortBy(ctx context.Context, d *side, by bounder, sizes []tube.Size) (*sorting, error) {
+	if len(s.q.Problem.Plays) > 0 && s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
+		return nil, nil
+	}
 	sorter, err := by.Sorter(ctx, d.half, s.split.upper[d.half])
 	_, parted := by.(halved)
 	if err != nil || sorter == nil && !parted {

@@ -36,7 +36,8 @@ type Spread struct {
 	Closer [][]closeTo `json:"closer"`
 	Wider  [][]closeTo `json:"wider"`
 
-	e *assembled.Engine
+	e       *assembled.Engine
+	glanced bool // not all that is not proved was tried in every engine drawn
 }
 
 // toleranceUsed is one that was carried through.
@@ -98,7 +99,7 @@ type matter struct {
 func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
 	w := report.NewReporter(e)
 	r := &Spread{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
-		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Drawn: a.Drawn, Solved: a.Solved, Cut: a.Cut, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e}
+		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Drawn: a.Drawn, Solved: a.Solved, Cut: a.Cut, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e, glanced: a.Glanced}
 	for _, t := range q.Tolerances {
 		d := &e.Dims[t.Dim]
 		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})

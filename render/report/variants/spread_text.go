@@ -338,6 +338,8 @@ func (r *Spread) told() string {
 	switch {
 	case r.Drawn == 0 || r.Solved == r.Drawn:
 		return ""
+	case r.glanced:
+		return fmt.Sprintf(" Of %d engines drawn %d were solved.", r.Drawn, r.Solved)
 	case r.Solved == 0:
 		return fmt.Sprintf(" The proof tells of all %d engines drawn.", r.Drawn)
 	}
