@@ -113,11 +113,7 @@ func (c *Curve) own(s *Station) *Station {
 			return s
 		}
 	}
-	room := c.mine.sums
-	c.mine = *s
-	c.mine.goes, c.mine.runs = false, false
-	c.mine.sums.DX, c.mine.sums.DY, c.mine.sums.DDX, c.mine.sums.DDY = room.DX, room.DY, room.DDX, room.DDY
-	return &c.mine
+	return s.CopyTo(&c.mine)
 }
 
 // span samples one assembled span, cut where the figure has no number.

@@ -176,9 +176,9 @@ func (r *Run) centres(f *missFigure) (turns []float64) {
 			}
 			return lean(at, by)
 		}
-		span := r.Spans[0]
+		span, room := r.Spans[0], new(Station)
 		for i := 1; i < len(span); i++ {
-			a, b := lean(&span[i-1], by), lean(&span[i], by)
+			a, b := lean(span[i-1].CopyTo(room), by), lean(span[i].CopyTo(room), by)
 			if a == 0 || a*b < 0 {
 				turns = append(turns, RootBetween(side, span[i-1].Turn, span[i].Turn, a, b, TurnTolerance))
 			}

@@ -89,6 +89,16 @@ func (s *Station) going() {
 	}
 }
 
+// CopyTo copies a position of a run to a room of one's own, and returns that. The positions of a run are shared by all who ask about
+// its setting; speeds may only be added to a copy.
+func (s *Station) CopyTo(room *Station) *Station {
+	was := room.sums
+	*room = *s
+	room.goes, room.runs = false, false
+	room.sums.DX, room.sums.DY, room.sums.DDX, room.sums.DDY = was.DX, was.DY, was.DDX, was.DDY
+	return room
+}
+
 // speeds makes sure that the speeds and the accelerations of the points are known: a sum may have a rate in it, and its
 // slope may be needed.
 func (s *Station) speeds() {

@@ -87,12 +87,13 @@ func plot(r *engine.Run, c *solver.Chart) Plot {
 	for k := range none {
 		none[k] = math.NaN()
 	}
+	room := new(engine.Station)
 	for i, span := range r.Spans {
 		if i > 0 {
 			add(span[0].Turn, math.NaN(), none)
 		}
 		for k := range span {
-			against, of := at(&span[k])
+			against, of := at(span[k].CopyTo(room))
 			add(span[k].Turn, against, of)
 		}
 	}
@@ -123,13 +124,13 @@ func (m *Machine) Over(ctx context.Context, check int, travel []float64) (turns,
 	if err != nil {
 		return nil, nil, err
 	}
-	eval := expr.NewEval(m.Values)
+	eval, room := expr.NewEval(m.Values), new(engine.Station)
 	for i, span := range r.Spans {
 		if i > 0 {
 			turns, values = append(turns, span[0].Turn), append(values, math.NaN())
 		}
 		for k := range span {
-			turns, values = append(turns, span[k].Turn), append(values, engine.OrNone(engine.ValueOf(eval, sum, &span[k])))
+			turns, values = append(turns, span[k].Turn), append(values, engine.OrNone(engine.ValueOf(eval, sum, span[k].CopyTo(room))))
 		}
 	}
 	return turns, values, nil
