@@ -66,14 +66,14 @@ func (f *follower) nearSide(c *change, there *position.State) {
 // gapSamples is the number of places at which a gap is searched for its worst.
 const gapSamples = 24
 
-// gap is a stretch of the turn without positions, and the engine where it had to stop. What cannot be met there is looked for when
-// somebody asks: that takes as long as many positions, and a search for the end of a range reads it once of many motions.
+// gap is a stretch of the turn without positions, and the engine where it had to stop. The statement that cannot be met there is
+// searched for when somebody asks. The search takes as long as many positions, and whoever follows many motions reads one gap.
 type gap struct {
 	from, to float64
 	good     *position.State
 }
 
-// sure reports whether a gap is one without a look at what is missed in it: it is wide, and some block may be at fault.
+// sure reports whether a gap is certain before its miss is measured: it is wide, and some block may be at fault.
 func (g *gap) sure() bool {
 	return g.to-g.from >= 10*leastStep && slices.ContainsFunc(g.good.Schedule.Steps, func(s schedule.Step) bool {
 		return len(s.Scalars) > 0 && len(s.Loose) == 0

@@ -46,7 +46,7 @@ func (mo *Motion) Broken() []Broken {
 	return mo.broken
 }
 
-// FirstBroken is the first of Broken, which is measured when it is called; nil where there is none.
+// FirstBroken returns a function that measures the first of Broken. It is nil where there is none.
 func (mo *Motion) FirstBroken() func() *Broken {
 	if len(mo.gaps) == 0 || !mo.gaps[0].sure() && len(mo.Broken()) == 0 {
 		return nil

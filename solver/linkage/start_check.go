@@ -70,7 +70,7 @@ func tooBig(s *schedule.Schedule) (faults Faults) {
 	return faults
 }
 
-// misfit says why a Schedule has no Steps.
+// misfits says why a Schedule has no Steps.
 func misfits(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
 	m := &misfit{Rest: s.Reduce()}
 	if f := tooBig(m.Schedule); f != nil {

@@ -16,7 +16,7 @@ const (
 	leaps
 )
 
-// steadiness tells that of each scalar; nil where all are steady.
+// steadinessOf is the steadiness of each scalar; nil where all are steady.
 func steadinessOf(s *schedule.Schedule) []steadiness {
 	var out []steadiness
 	for i := range s.Steps {

@@ -40,7 +40,7 @@ func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Re
 const striding = 5 * engine.Coarsest
 
 // FirstBreak returns the first stretch found over which the parts cannot be assembled, at any of the travel settings
-// drawn; nil if there is none. What cannot be met there is measured when it is called. It reports less than a study and takes less time.
+// drawn; nil if there is none. The function returned measures what cannot be met there. It reports less than a study and takes less time.
 func (m *Machine) FirstBreak(ctx context.Context) (func() *linkage.Broken, error) {
 	t := m.Problem.Turn
 	for _, travel := range engine.WithRest(engine.LookedSettings(m.Travels), engine.RestSetting(m.Travels)) {

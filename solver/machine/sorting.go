@@ -20,7 +20,7 @@ type Sorter struct {
 // Of tells of the engine with these values of the sizes whether the check holds in it on its side, Open where that is not sure, and what
 // room it has at least, if it does not hold.
 func (s *Sorter) Of(values []float64) (v Verdict, room float64) {
-	if len(values) != len(s.v.sizes.List) { // of the others nothing is known
+	if len(values) != len(s.v.sizes.List) { // nothing is known of those beyond
 		return Open, math.Inf(-1)
 	}
 	dev := make([]float64, len(values))
@@ -38,8 +38,8 @@ func (s *Sorter) Of(values []float64) (v Verdict, room float64) {
 	return v, floor - s.asks
 }
 
-// Sorter prepares to tell engines apart by one side of a check; nil where that cannot be done, so that each has to be solved. The engines
-// must be those of sizes that are not in discs, which come first in the list.
+// Sorter prepares to tell engines apart by one side of a check; nil where that cannot be done, so that each has to be solved. Where
+// the enclosure has sizes beyond an engine's own, such as where a pin stands in its play, all engines are left open.
 func (v *OverSizes) Sorter(ctx context.Context, i int, upper bool) (*Sorter, error) {
 	c := &v.m.Problem.Checks[i]
 	sign := 1.0

@@ -9,10 +9,10 @@ import (
 	"barover/solver/machine"
 )
 
-// draw draws engines at random for what is not proved to hold in all of them. Where the enclosure of all engines tells whether a side
-// holds in one, that is taken; where it does not, the engine is solved anew. Sides that it tells nothing of are looked at in the first
-// engines, and then in as many as are drawn if they are come near to. An engine's sizes follow from the seed and its own
-// number, so that it does not matter who solves it.
+// draw draws engines at random for every side that is not proved to hold in all of them. The enclosure of all engines decides most.
+// Engines that it leaves in doubt are solved. A side without an enclosure is tried in the first engines drawn, and in all of them if
+// the worst found takes more than half of its room. The sizes of an engine follow from the seed and its number, so the number of
+// goroutines does not matter.
 func (s *spread) draw(ctx context.Context) error {
 	if len(s.q.Tolerances) == 0 || len(s.sides) == 0 {
 		return nil
@@ -45,7 +45,7 @@ func (s *spread) near(list []int) (out []int) {
 }
 
 const (
-	// batch is how many engines are kept at once, and toldBatch how many of which the enclosure is asked first.
+	// batch is how many engines are kept at once where each is solved, and toldBatch how many where the enclosure decides first.
 	batch, toldBatch = 100, 8000
 	// piece is how many are told apart by one goroutine at a time.
 	piece = 250
@@ -81,7 +81,7 @@ type engineDrawn struct {
 	findings []solver.Finding  // of those sides whose verdict is open, in their order
 }
 
-// fare is how an engine fares on a side: whether that holds, if it is known, and what room it has at least if it does not.
+// fare is how an engine fares on a side: whether the side holds, if that is known, and the least room that it may have.
 type fare struct {
 	verdict machine.Verdict
 	room    float64
@@ -216,8 +216,8 @@ func (s *spread) count(e *engineDrawn, told []int) {
 	}
 }
 
-// lowest solves, for each side that the enclosure was asked about, the engine that it puts lowest of those drawn, where that may be worse
-// than all found.
+// lowest solves one engine for each side that the enclosure decided: the one with the lowest bound of those drawn. It does so only where
+// that engine may be worse than all found.
 func (s *spread) lowest(ctx context.Context, told []int) error {
 	var places []place
 	for _, i := range told {

@@ -10,9 +10,9 @@ import (
 	"barover/solver/tube"
 )
 
-// How an engine drawn fares is told by an enclosure of all engines, which leaves those in doubt whose figure comes as near to its limit as
-// the enclosure is wide. Where many are, the sizes are halved and each half is enclosed again, for the side in question alone: a
-// fraction of the work that it takes to solve the engines.
+// An enclosure of all engines decides how an engine drawn fares. It leaves an engine in doubt whose figure comes as near to its limit as
+// the enclosure is wide. Where many are in doubt, a size is halved and each half is enclosed again, for the side in question alone.
+// That takes a fraction of the work of solving the engines.
 
 // sorting tells engines of some sizes apart by one side.
 type sorting struct {
@@ -35,9 +35,8 @@ const (
 	fewer, enoughLeft = 0.8, 8 // where there are so many
 )
 
-// sortBy begins a side's sorting with the enclosure that it was proved by; nil where no halving would tell more. A clear line with play
-// is not sorted: its bound is over every place that play allows, of the greatest play where that follows from a size, and where a pin
-// may go in the engine drawn the sizes do not say.
+// sortBy begins a side's sorting with the enclosure that it was proved by; nil where halving would decide no more. A clear line with play
+// is not sorted. Its bound covers every place that the greatest play allows, and an engine's sizes do not say where its pins stand.
 func (s *spread) sortBy(ctx context.Context, d *side, by bounder, sizes []tube.Size) (*sorting, error) {
 	if len(s.q.Problem.Plays) > 0 && s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear {
 		return nil, nil
@@ -50,7 +49,7 @@ func (s *spread) sortBy(ctx context.Context, d *side, by bounder, sizes []tube.S
 	return &sorting{sizes: sizes, by: sorter}, nil
 }
 
-// of tells of an engine, and who told it.
+// of decides how an engine fares, and notes which part decided.
 func (n *sorting) of(at []float64) (f fare) {
 	for {
 		f.by = n
@@ -151,8 +150,8 @@ func (s *spread) halve(ctx context.Context, d *side, n *sorting) error {
 	return err
 }
 
-// doesMost is the size that does most to a side by its slopes; the widest of those that have to do with it, as a share of its tolerance,
-// where it has none; -1 for none.
+// doesMost is the size with the most effect on a side, by its slopes. Without slopes it is the widest of those that reach the side, as a
+// share of its tolerance. It is -1 where there is none.
 func (s *spread) doesMost(d *side, sizes []tube.Size) int {
 	best, most := -1, 0.0
 	for _, i := range d.reach {

@@ -67,7 +67,7 @@ type Answer struct {
 	Samples int     // how many engines were to be drawn
 	Drawn   int     // how many were, where something may fall short
 	Solved  int     // of these, since the enclosure of all engines left them in doubt; the others it told apart
-	Glanced bool    // some side that nothing is proved of was tried in the first of these alone, since it keeps much of its room
+	Glanced bool    // a side without a proof was tried in the first of these alone, since it keeps much of its room
 	Cut     bool    // more were in doubt than are solved, and no further ones were drawn
 	Unmade  int     // of the engines drawn: how many cannot be assembled all the way round
 	Stopped bool    // it was broken off: there may be worse engines, and of the share that falls short less is known

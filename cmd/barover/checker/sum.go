@@ -54,7 +54,7 @@ func (a Sum) times(f float64) Sum {
 	return Sum{fmt.Sprintf("(%s*%s)", a.Text, figure(f)), a.Kind, func(p *Pose) float64 { return a.Of(p) * f }}
 }
 
-// functions of one and two sums whose kind stays.
+// apply makes a function of one sum whose kind stays.
 func apply(name string, f func(float64) float64, a Sum) Sum {
 	return Sum{fmt.Sprintf("%s(%s)", name, a.Text), a.Kind, func(p *Pose) float64 { return f(a.Of(p)) }}
 }

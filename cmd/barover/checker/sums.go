@@ -17,7 +17,7 @@ func (k Kind) meets() float64 {
 	return meetsOther
 }
 
-// figures turns an answer's figure into the checker's unit.
+// inUnit turns an answer's figure into the checker's unit.
 func inUnit(v *float64, k Kind) *float64 {
 	if v == nil {
 		return nil

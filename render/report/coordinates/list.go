@@ -17,7 +17,7 @@ import (
 	"barover/sketch/quantity"
 )
 
-// templateReport is where the holes and centres of a part lie. Its fields are the object that `template --json` prints.
+// Report is where the holes and centres of a part lie. Its fields are the object that `template --json` prints.
 type Report struct {
 	Sketch   string            `json:"sketch"`
 	Part     string            `json:"part"`

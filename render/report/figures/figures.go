@@ -23,7 +23,7 @@ func KindOf(isAngle, isNumber bool) quantity.Kind {
 	return quantity.Length
 }
 
-// out turns a figure of the solver (mm, rad) into one for the user.
+// Of turns a figure of the solver (mm, rad) into one for the user.
 func Of(u quantity.Units, v float64, k quantity.Kind) Figure {
 	if k.Is(quantity.Angle) {
 		return Figure(Degrees(v))
@@ -67,7 +67,7 @@ type Named struct {
 	Rest  bool // of a travel: it stands at rest
 }
 
-// namedFigures is an object in JSON, in the order of the sketch.
+// List is an object in JSON, in the order of the sketch.
 type List []Named
 
 // MarshalJSON writes an object whose keys keep their order.

@@ -11,7 +11,7 @@ import (
 	"barover/solver/engine"
 )
 
-// tableWriter writes rows in the sketch's unit.
+// Rows writes rows in the sketch's unit.
 type Rows struct {
 	u     quantity.Units
 	w     io.Writer

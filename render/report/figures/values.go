@@ -2,7 +2,7 @@ package figures
 
 import "barover/sketch"
 
-// valuesInWords says which values of the dimensions count.
+// InWords says which values of the dimensions count.
 func InWords(sk *sketch.Sketch) string {
 	words := "case " + sk.Shown
 	switch sk.Shown {
