@@ -12,10 +12,10 @@ import (
 // lose ends the span where the engine had to stop.
 func (f *follower) lose() {
 	f.lost = true
-	f.gapFrom = f.e.Turn
 	if mo := f.mo; mo.turn[len(mo.turn)-1] < f.e.Turn {
 		f.keep(f.e.Turn)
 	}
+	f.gapFrom = f.ends(f.toLimit(1))
 	f.good.Copy(f.e)
 }
 
@@ -43,8 +43,12 @@ func (f *follower) rejoin(turn float64) {
 			f.nearSide(&f.w.changes[0], there)
 		}
 	}
-	f.closeGap(e.Turn)
+	var l *limit
+	if e.Turn > f.gapFrom {
+		l = f.toLimit(-1)
+	}
 	f.begin(e.Turn)
+	f.closeGap(f.ends(l))
 	if e.Turn < turn {
 		e.Copy(there)
 		f.keep(turn)

@@ -19,6 +19,7 @@ type Motion struct {
 	x       []float64 // scalars of each position, one position after another
 	det     []float64 // determinants of its blocks, likewise
 	spans   []span
+	limits  []limit // beside the ends of spans
 	changes []change
 	passed  []Pass // on the way from rest to the travel setting
 	gaps    []gap
@@ -58,7 +59,7 @@ func (mo *Motion) FirstBroken() func() *Broken {
 func (mo *Motion) Spans() [][2]float64 {
 	out := make([][2]float64, len(mo.spans))
 	for i, s := range mo.spans {
-		out[i] = [2]float64{mo.turn[s.first], mo.turn[s.last]}
+		out[i] = [2]float64{mo.end(s.first, -1), mo.end(s.last, 1)}
 	}
 	return out
 }
@@ -118,11 +119,14 @@ func (mo *Motion) At(turn float64, p *Pose) Status {
 // stand solves a state at a turn.
 func (mo *Motion) stand(e *position.State, turn float64) Status {
 	turn = mo.rounded(turn)
+	copy(e.Travel, mo.travel)
+	if l := mo.limitAt(turn); l != nil {
+		return mo.standAt(e, l, turn)
+	}
 	i, ok := mo.before(turn)
 	if !ok {
 		return NoAssembly
 	}
-	copy(e.Travel, mo.travel)
 	if c := mo.changeAt(turn); c != nil {
 		return mo.standOn(e, c, turn)
 	}
@@ -176,10 +180,11 @@ func (mo *Motion) before(turn float64) (i int, ok bool) {
 // rounded returns turn, or the end of a span if turn is outside by rounding only.
 func (mo *Motion) rounded(turn float64) float64 {
 	for _, s := range mo.spans {
-		for _, end := range [2]float64{mo.turn[s.first], mo.turn[s.last]} {
-			if math.Abs(turn-end) < endsRounding {
-				return end
-			}
+		if end := mo.end(s.first, -1); turn < end && end-turn < endsRounding {
+			return end
+		}
+		if end := mo.end(s.last, 1); turn > end && turn-end < endsRounding {
+			return end
 		}
 	}
 	return turn

@@ -2,6 +2,7 @@ package position
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -108,6 +109,11 @@ func (e *State) Set(turn float64, travel []float64) {
 			break
 		}
 	}
+}
+
+// Valued reports whether every sum that drives the engine has a value at the present drives.
+func (e *State) Valued() bool {
+	return !slices.ContainsFunc(e.Program.Driven, func(id expr.ID) bool { return math.IsNaN(e.C[id]) })
 }
 
 // Solve places everything, each block by Newton's method from the present scalars, which must be close. It reports how
