@@ -18,6 +18,14 @@ type instance struct {
 	given  []string  // names to which its use statement gives a value, as it writes them
 }
 
+// full is a name that the instance gives with the name of the instance before it; of the sketch itself it is the name.
+func (in *instance) full(name string) string {
+	if in == nil {
+		return name
+	}
+	return in.prefix + name
+}
+
 // instanceNamed is the instance of that prefix; nil for none.
 func (l *loader) instanceNamed(prefix string) *instance {
 	for _, in := range l.instances {
@@ -39,10 +47,7 @@ func (l *loader) turnedOver(file *syntax.File) (over bool) {
 // newInstance is the instance that a use statement with a name makes of a file.
 func (l *loader) newInstance(user *syntax.File, stmt int, u *syntax.Use) *instance {
 	within := l.instanceOf[user]
-	in := &instance{prefix: u.As.Text + ".", stmt: stmt, file: user, use: u, within: within}
-	if within != nil {
-		in.prefix = within.prefix + in.prefix
-	}
+	in := &instance{prefix: within.full(u.As.Text + "."), stmt: stmt, file: user, use: u, within: within}
 	for _, s := range u.Set {
 		in.given = append(in.given, s.Dim.Text)
 	}

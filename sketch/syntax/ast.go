@@ -92,7 +92,7 @@ type Pair struct{ U, V Expr }
 
 // Spot is a point's name or U, V; Name is set or Pair is.
 type Spot struct {
-	Name *Name
+	Name *Name `names:"point"`
 	Pair *Pair
 	Span Span
 }
@@ -105,13 +105,18 @@ type Qualified struct {
 }
 
 // Statement is one statement of a sketch. The dynamic type is one of those below.
-type Statement interface{ Where() Span }
+type Statement interface {
+	Where() Span
+	lies(Span)
+}
 
 // At is embedded in every statement: the text from its first word to its end, continuation lines included.
 type At struct{ Span Span }
 
 // Where says which text the statement came from.
 func (a At) Where() Span { return a.Span }
+
+func (a *At) lies(at Span) { a.Span = at }
 
 // The statements, in the order of the table of words.
 type (
@@ -127,8 +132,8 @@ type (
 	Use struct {
 		At
 		File      Text
-		As        *Name
-		Set       []Setting // values for dimensions, the turn and travels of the file
+		As        *Name     `names:"-"`
+		Set       []Setting `names:"-"` // values for dimensions, the turn and travels of the file
 		OtherSide bool      // its bands are on the other side of the datum
 	}
 	Paper struct {
@@ -161,7 +166,7 @@ type (
 	Dim struct {
 		At
 		Word         string // "dim", "made" or "plan"
-		Name         Name
+		Name         Name   `names:"figure"`
 		Value        Expr
 		PlusMinus    Expr // nil where not written
 		Lower, Upper Expr // of tol V to V
@@ -171,12 +176,12 @@ type (
 	// Stock is the sizes that are available for a dimension.
 	Stock struct {
 		At
-		Name  Name
+		Name  Name `names:"figure"`
 		Sizes []Expr
 	}
 	Case struct {
 		At
-		Name Name
+		Name Name `gives:"case"`
 		Set  []Setting
 	}
 
@@ -184,7 +189,7 @@ type (
 	Turn struct {
 		At
 		Travel         bool
-		Name           Name
+		Name           Name `gives:"figure"`
 		From, To, Step Expr
 		Settings       []Expr
 		Rest           Expr
@@ -193,22 +198,22 @@ type (
 	// Point is at U, V in the frame (Place), found by the solver (Near, may be nil), or on a part (On and Place).
 	Point struct {
 		At
-		Name  Name
+		Name  Name `gives:"point"`
 		Place *Pair
 		Near  *Pair
-		On    *Name
+		On    *Name `names:"part"`
 	}
 	// Line goes through P at Heading, or from P to Q.
 	Line struct {
 		At
-		Name    Name
+		Name    Name `gives:"guide"`
 		P, Q    *Spot
 		Heading Expr
 	}
 	Arc struct {
 		At
-		Name   Name
-		On     Name
+		Name   Name `gives:"guide"`
+		On     Name `names:"part"`
 		Centre Pair
 		Radius Expr
 	}
@@ -216,8 +221,8 @@ type (
 	// Slot is a slot with round ends whose middle line goes from P to Q, on the part On.
 	Slot struct {
 		At
-		Name Name
-		On   Name
+		Name Name `gives:"guide"`
+		On   Name `names:"part"`
 		P, Q Spot
 		Wide Expr
 		Bend *Bend // nil for a straight one
@@ -226,7 +231,7 @@ type (
 	// Length is length P Q = V, loose where Play is given.
 	Length struct {
 		At
-		P, Q  Name
+		P, Q  Name `names:"point"`
 		Value Expr
 		Loose bool
 		Play  Expr
@@ -234,35 +239,37 @@ type (
 	// Angle is angle P Q = V (R nil) or angle P Q R = V.
 	Angle struct {
 		At
-		P, Q  Name
-		R     *Name
+		P, Q  Name  `names:"point"`
+		R     *Name `names:"point"`
 		Value Expr
 	}
 	Slide struct {
 		At
-		P, On Name
+		P  Name `names:"point"`
+		On Name `names:"guide"`
 	}
 
 	// Part is from P to Q [heading V], at P along LINE, or at P heading V.
 	Part struct {
 		At
-		Name    Name
-		P       Name
-		Q       *Name
-		Along   *Name
+		Name    Name  `gives:"part"`
+		P       Name  `names:"point"`
+		Q       *Name `names:"point"`
+		Along   *Name `names:"guide"`
 		Heading Expr
 	}
 	Sideplay struct {
 		At
-		Part  Name
+		Part  Name `names:"part"`
 		Value Expr
 	}
 	// Play is the running clearance of a part at a point, on a line, or of all pins that no other line names: a length,
 	// or the most that a fit of that diameter leaves.
 	Play struct {
 		At
-		Part        Name
-		Point, Line *Name
+		Part        Name  `names:"part"`
+		Point       *Name `names:"point"`
+		Line        *Name `names:"guide"`
 		All         bool
 		Value       Expr
 		Hole, Shaft Text
@@ -270,7 +277,7 @@ type (
 	// Profile is across From to To, from From thick Thick, or centred Centre thick Thick.
 	Profile struct {
 		At
-		Part, Name Name
+		Part, Name Name `names:"-"`
 		From, To   Expr
 		Centred    Expr
 		Thick      Expr
@@ -305,27 +312,27 @@ type (
 
 	Measure struct {
 		At
-		Name Name
+		Name Name `gives:"figure"`
 		Sum  Expr
 		Note Text
 	}
 	// Mark happens when Sum rises past or falls past Past, or is least or greatest.
 	Mark struct {
 		At
-		Name    Name
+		Name    Name `gives:"mark"`
 		Sum     Expr
 		When    string // "rises", "falls", "least", "greatest"
 		Past    Expr
-		Showing []Name
+		Showing []Name `names:"figure"`
 	}
 	Trace struct {
 		At
-		P Name
+		P Name `names:"point"`
 	}
 	// Column is setting NAME = E, E: a column of the table of settings, one figure or one for the front and one for the back.
 	Column struct {
 		At
-		Name         Name
+		Name         Name   `gives:"column"`
 		Of           []Expr // one or two
 		When         Expr   // nil where not written
 		Above, Below Expr   // one of them where When is given
@@ -334,10 +341,10 @@ type (
 	// Chart draws measures (Of) against a measure or the turn, with marks (Showing) on them.
 	Chart struct {
 		At
-		Name    Name
-		Of      []Name
-		Against Name
-		Showing []Name
+		Name    Name   `gives:"chart"`
+		Of      []Name `names:"figure"`
+		Against Name   `names:"figure"`
+		Showing []Name `names:"mark"`
 		Note    Text
 	}
 )
@@ -351,7 +358,7 @@ type Pinned struct {
 
 // Setting is NAME = V in a case or after use … as.
 type Setting struct {
-	Dim   Name
+	Dim   Name `names:"figure"`
 	Value Expr
 }
 
@@ -366,7 +373,7 @@ type Shape struct {
 	Bend   *Bend // strip: nil for a straight one
 	Round  bool
 	Steps  []PathStep
-	Slot   *Name // hole NAME: the slot whose shape is taken away
+	Slot   *Name `names:"guide"` // hole NAME: the slot whose shape is taken away
 	Span   Span
 }
 

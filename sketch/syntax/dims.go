@@ -93,7 +93,6 @@ func (p *parser) toleranceBySigns(x Expr) {
 // noted reads the note that may end a dimension.
 func (p *parser) noted(d *Dim) Statement {
 	d.Note = p.note(`(a note in ")`)
-	d.At = p.where()
 	return d
 }
 
@@ -121,8 +120,7 @@ func (p *parser) class() Text {
 func parseStock(p *parser) Statement {
 	s := &Stock{Name: p.name("(the name of a dimension)")}
 	p.needSign('=')
-	s.Sizes = p.list()
-	s.At = p.where()
+	s.Sizes = listed(p, p.sum)
 	return s
 }
 
@@ -130,17 +128,23 @@ func parseCase(p *parser) Statement {
 	c := &Case{Name: p.newName("case")}
 	p.needSign(':')
 	c.Set = p.settings("(the name of a dimension)")
-	c.At = p.where()
 	return c
 }
 
 // settings reads NAME = V, NAME = V, …
-func (p *parser) settings(what string) (list []Setting) {
-	for {
+func (p *parser) settings(what string) []Setting {
+	return listed(p, func() Setting {
 		s := Setting{Dim: p.name(what)}
 		p.needSign('=')
 		s.Value = p.sum()
-		list = append(list, s)
+		return s
+	})
+}
+
+// listed reads one thing or several with commas between them.
+func listed[T any](p *parser, one func() T) (list []T) {
+	for {
+		list = append(list, one())
 		if p.failed || !p.hasSign(',') {
 			return list
 		}

@@ -5,9 +5,7 @@ package syntax
 const aPoint = "(the name of a point)"
 
 func parseLength(p *parser) Statement {
-	s := p.distance()
-	s.At = p.where()
-	return s
+	return p.distance()
 }
 
 func parseLoose(p *parser) Statement {
@@ -16,7 +14,6 @@ func parseLoose(p *parser) Statement {
 	s.Loose = true
 	p.need("play")
 	s.Play = p.sum()
-	s.At = p.where()
 	return s
 }
 
@@ -32,13 +29,11 @@ func (p *parser) distance() *Length {
 func parseAngle(p *parser) Statement {
 	s := &Angle{P: p.name(aPoint), Q: p.name(aPoint)}
 	if !p.hasSign('=') {
-		r := p.name(aPoint)
+		s.R = new(p.name(aPoint))
 		p.form = 2
-		s.R = &r
 		p.needSign('=')
 	}
 	s.Value = p.sum()
-	s.At = p.where()
 	return s
 }
 
@@ -46,6 +41,5 @@ func parseSlide(p *parser) Statement {
 	s := &Slide{P: p.name(aPoint)}
 	p.need("on")
 	s.On = p.name("(the name of a line or arc)")
-	s.At = p.where()
 	return s
 }

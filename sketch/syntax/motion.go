@@ -7,7 +7,6 @@ func parseTurn(p *parser) Statement {
 	p.needSign('=')
 	t.From = p.sum()
 	p.rangeTo(t)
-	t.At = p.where()
 	return t
 }
 
@@ -29,7 +28,6 @@ func parseTravel(p *parser) Statement {
 	if p.has("rest") {
 		t.Rest = p.sum()
 	}
-	t.At = p.where()
 	return t
 }
 
@@ -46,20 +44,16 @@ func parsePoint(p *parser) Statement {
 	switch {
 	case p.has("at"):
 		p.form = 1
-		place := p.pair()
-		s.Place = &place
+		s.Place = new(p.pair())
 	case p.has("near"):
 		p.form = 2
-		near := p.pair()
-		s.Near = &near
+		s.Near = new(p.pair())
 	case p.has("on"):
 		p.form = 3
-		on := p.partName()
+		s.On = new(p.partName())
 		p.need("at")
-		place := p.pair()
-		s.On, s.Place = &on, &place
+		s.Place = new(p.pair())
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -68,20 +62,17 @@ func parseLine(p *parser) Statement {
 	switch {
 	case p.has("through"):
 		p.form = 1
-		through := p.spot()
-		s.P = &through
+		s.P = new(p.spot())
 		p.need("heading")
 		s.Heading = p.sum()
 	case p.has("from"):
 		p.form = 2
-		from := p.spot()
+		s.P = new(p.spot())
 		p.need("to")
-		to := p.spot()
-		s.P, s.Q = &from, &to
+		s.Q = new(p.spot())
 	default:
 		p.fail()
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -93,7 +84,6 @@ func parseArc(p *parser) Statement {
 	s.Centre = p.pair()
 	p.need("radius")
 	s.Radius = p.sum()
-	s.At = p.where()
 	return s
 }
 
@@ -108,7 +98,6 @@ func parseSlot(p *parser) Statement {
 	p.need("wide")
 	s.Wide = p.sum()
 	s.Bend = p.bend()
-	s.At = p.where()
 	return s
 }
 
@@ -117,11 +106,14 @@ func (p *parser) bend() *Bend {
 	if !p.has("radius") {
 		return nil
 	}
-	b := &Bend{Radius: p.sum()}
+	return &Bend{p.sum(), p.left()}
+}
+
+// left reads left or right.
+func (p *parser) left() bool {
 	if p.has("left") {
-		b.Left = true
-	} else {
-		p.need("right")
+		return true
 	}
-	return b
+	p.need("right")
+	return false
 }

@@ -19,7 +19,6 @@ func parseClear(p *parser) Statement {
 		s.AtMost = p.sum()
 	}
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
@@ -36,7 +35,6 @@ func (p *parser) two() (a, b Qualified) {
 func parseAllow(p *parser) Statement {
 	s := &Allow{}
 	s.A, s.B = p.two()
-	s.At = p.where()
 	return s
 }
 
@@ -60,7 +58,6 @@ func parseGap(p *parser) Statement {
 		p.failAt(t.span, "'at' is missing before '"+p.text(t)+"'", "write at "+p.text(t)+" V")
 	}
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
@@ -87,7 +84,6 @@ func parseKeep(p *parser) Statement {
 		break
 	}
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
@@ -96,7 +92,6 @@ func parseMeasure(p *parser) Statement {
 	p.needSign('=')
 	s.Sum = p.sum()
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
@@ -117,18 +112,12 @@ func parseMark(p *parser) Statement {
 	if p.has("showing") {
 		s.Showing = p.names("(the name of a measure)")
 	}
-	s.At = p.where()
 	return s
 }
 
 // names reads one name or several with commas between them.
-func (p *parser) names(what string) (list []Name) {
-	for {
-		list = append(list, p.name(what))
-		if p.failed || !p.hasSign(',') {
-			return list
-		}
-	}
+func (p *parser) names(what string) []Name {
+	return listed(p, func() Name { return p.name(what) })
 }
 
 func (p *parser) past(s *Mark, when string) {
@@ -159,7 +148,6 @@ func parseChart(p *parser) Statement {
 		s.Showing = p.names("(the name of a mark)")
 	}
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
@@ -182,12 +170,9 @@ func parseSetting(p *parser) Statement {
 		}
 	}
 	s.Note = p.note(`(a note in ")`)
-	s.At = p.where()
 	return s
 }
 
 func parseTrace(p *parser) Statement {
-	s := &Trace{P: p.name(aPoint)}
-	s.At = p.where()
-	return s
+	return &Trace{P: p.name(aPoint)}
 }

@@ -49,8 +49,14 @@ func (p *parser) statement() {
 		p.noStatement(first, text)
 		return
 	}
+	p.read()
+}
+
+// read reads the statement after its first word.
+func (p *parser) read() {
 	p.at = 1
 	s := p.word.parse(p)
+	s.lies(p.from(p.tokens[0]))
 	p.finish()
 	if !p.failed && !p.broken {
 		p.result = s
@@ -99,15 +105,11 @@ func (p *parser) noWord(first token, text string) {
 
 // guessed reads the statement as that of another word, without a mistake of its own.
 func (p *parser) guessed(word *Word) {
-	q := parser{file: p.file, tokens: p.tokens, word: word, at: 1}
-	s := word.parse(&q)
-	q.finish()
-	p.given, p.lost = q.given, q.lost
+	q := parser{file: p.file, tokens: p.tokens, word: word}
+	q.read()
+	p.given, p.lost, p.result = q.given, q.lost, q.result
 	if q.rest != nil {
 		p.rest, p.mistakes = q.rest, append(p.mistakes, q.mistakes[len(q.mistakes)-1])
-	}
-	if !q.failed && !q.broken {
-		p.result = s
 	}
 }
 
@@ -185,9 +187,6 @@ func (p *parser) from(start token) Span {
 	}
 	return Span{start.span.Start, end}
 }
-
-// where is the part that every statement has: its stretch of text.
-func (p *parser) where() At { return At{p.from(p.tokens[0])} }
 
 // want notes something that might come here, for the message where nothing suitable does.
 func (p *parser) want(what string) { p.wanted = append(p.wanted, what) }
@@ -338,8 +337,7 @@ func (p *parser) qualified(what string) Qualified {
 		q.Profile = &Name{whole.Text[at+1:], Span{cut + 1, whole.Span.End}}
 	} else if p.here().isSign('.') {
 		p.advance()
-		n := p.word1(what)
-		q.Profile = &n
+		q.Profile = new(p.word1(what))
 	}
 	q.Span = p.from(start)
 	return q

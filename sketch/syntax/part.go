@@ -11,8 +11,7 @@ func parsePart(p *parser) Statement {
 		p.form = 1
 		s.P = p.name(aPoint)
 		p.need("to")
-		q := p.name(aPoint)
-		s.Q = &q
+		s.Q = new(p.name(aPoint))
 		if p.has("heading") {
 			s.Heading = p.sum()
 		}
@@ -21,8 +20,7 @@ func parsePart(p *parser) Statement {
 		switch {
 		case p.has("along"):
 			p.form = 2
-			along := p.name("(the name of a line)")
-			s.Along = &along
+			s.Along = new(p.name("(the name of a line)"))
 		case p.has("heading"):
 			p.form = 3
 			s.Heading = p.sum()
@@ -32,7 +30,6 @@ func parsePart(p *parser) Statement {
 	default:
 		p.fail()
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -40,7 +37,6 @@ func parseSideplay(p *parser) Statement {
 	s := &Sideplay{Part: p.partName()}
 	p.needSign('=')
 	s.Value = p.sum()
-	s.At = p.where()
 	return s
 }
 
@@ -53,12 +49,10 @@ func parsePlay(p *parser) Statement {
 		switch {
 		case p.has("at"):
 			p.form = 1
-			point := p.name(aPoint)
-			s.Point = &point
+			s.Point = new(p.name(aPoint))
 		case p.has("on"):
 			p.form = 2
-			line := p.name("(the name of a line)")
-			s.Line = &line
+			s.Line = new(p.name("(the name of a line)"))
 		default:
 			p.fail()
 		}
@@ -73,7 +67,6 @@ func parsePlay(p *parser) Statement {
 		p.needSign('/')
 		s.Shaft = p.class()
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -99,7 +92,6 @@ func parseProfile(p *parser) Statement {
 		p.wantShapes()
 		p.fail()
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -160,8 +152,8 @@ func (p *parser) shape(first bool) (Shape, bool) {
 		}
 		s.Hole = true
 		if t, next := p.here(), p.after(); t.kind == nameToken && !isReserved[p.text(t)] && (next.kind == endToken || next.first || next.isSign('.')) {
-			n := p.name("(the name of a slot)")
-			s.Word, s.Slot, s.Span = "slot", &n, p.from(start)
+			s.Word, s.Slot = "slot", new(p.name("(the name of a slot)"))
+			s.Span = p.from(start)
 			return s, !p.failed
 		}
 	}
@@ -223,8 +215,7 @@ func (p *parser) box(s *Shape) {
 
 func (p *parser) corner() Spot {
 	start := p.here()
-	c := p.pair()
-	return Spot{Pair: &c, Span: p.from(start)}
+	return Spot{Pair: new(p.pair()), Span: p.from(start)}
 }
 
 func (p *parser) path(s *Shape) {
@@ -254,11 +245,7 @@ func (p *parser) pathStep() PathStep {
 	step.To = p.spot()
 	p.need("radius")
 	step.Radius = p.sum()
-	if p.has("left") {
-		step.Left = true
-	} else {
-		p.need("right")
-	}
+	step.Left = p.left()
 	step.Long = p.has("long")
 	step.Span = p.from(start)
 	return step

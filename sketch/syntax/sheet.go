@@ -5,28 +5,26 @@ import "fmt"
 // The statements about the sheet.
 
 func parseTitle(p *parser) Statement {
-	t := p.quoted(`(a text in ")`)
-	return &Title{p.where(), t}
+	return &Title{Text: p.quoted(`(a text in ")`)}
 }
 
 func parseUnits(p *parser) Statement {
-	inches := false
+	s := &Units{}
 	switch {
 	case p.has("mm"):
 	case p.has("in"):
-		inches = true
+		s.Inches = true
 	default:
 		p.fail()
 	}
-	return &Units{p.where(), inches}
+	return s
 }
 
 func parseUse(p *parser) Statement {
 	s := &Use{File: p.quoted(`(the file's name in ")`)}
 	if p.has("as") {
 		p.form = 2
-		as := p.newName("file")
-		s.As = &as
+		s.As = new(p.newName("file"))
 		if p.hasSign(':') {
 			s.Set = p.settings("(the name of a dimension, turn or travel of that file)")
 		}
@@ -35,7 +33,6 @@ func parseUse(p *parser) Statement {
 			s.OtherSide = true
 		}
 	}
-	s.At = p.where()
 	return s
 }
 
@@ -56,14 +53,14 @@ func parsePaper(p *parser) Statement {
 	case p.has("portrait"):
 		s.Given, s.Portrait = true, true
 	}
-	s.At = p.where()
 	return s
 }
 
 func parseScale(p *parser) Statement {
-	drawing := p.ratioNumber()
+	s := &Scale{Drawing: p.ratioNumber()}
 	p.needSign(':')
-	return &Scale{Drawing: drawing, Real: p.ratioNumber(), At: p.where()}
+	s.Real = p.ratioNumber()
+	return s
 }
 
 // ratioNumber reads one of the two numbers of a scale.
@@ -85,23 +82,11 @@ func (p *parser) ratioNumber() float64 {
 
 func parseGhosts(p *parser) Statement {
 	p.need("every")
-	return &Ghosts{Every: p.sum(), At: p.where()}
+	return &Ghosts{Every: p.sum()}
 }
 
 func parseWashers(p *parser) Statement {
-	s := &Washers{Thick: p.list()}
-	s.At = p.where()
-	return s
-}
-
-// list reads V, V, …
-func (p *parser) list() (list []Expr) {
-	for {
-		list = append(list, p.sum())
-		if p.failed || !p.hasSign(',') {
-			return list
-		}
-	}
+	return &Washers{Thick: listed(p, p.sum)}
 }
 
 func parseScan(p *parser) Statement {
@@ -115,6 +100,5 @@ func parseScan(p *parser) Statement {
 		at.Span = p.from(t)
 		s.Places = append(s.Places, at)
 	}
-	s.At = p.where()
 	return s
 }

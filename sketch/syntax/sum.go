@@ -42,8 +42,7 @@ func (p *parser) spot() Spot {
 		return Spot{Name: &ref.Name, Span: ref.Name.Span}
 	}
 	p.needSign(',')
-	pair := Pair{u, p.sum()}
-	return Spot{Pair: &pair, Span: p.from(start)}
+	return Spot{Pair: &Pair{u, p.sum()}, Span: p.from(start)}
 }
 
 // binding is how tightly a sign between two sums binds; 0 for other signs.

@@ -159,14 +159,20 @@ type Function struct {
 	Names               []Named
 }
 
-// Named is what an argument of a function names.
+// Named is what a name is the name of. Each has a set of names of its own.
 type Named uint8
 
-// What arguments name.
+// What is named. Arguments of functions name points, lines and profiles.
 const (
-	NamesPoint Named = iota
-	NamesLine
-	NamesProfile // PART.PROFILE, as one Ref
+	NamesPoint   Named = iota
+	NamesLine          // a line, arc or slot
+	NamesProfile       // PART.PROFILE, in a sum as one Ref
+	NamesFigure
+	NamesPart
+	NamesCase
+	NamesMark
+	NamesChart
+	NamesColumn
 )
 
 var (
