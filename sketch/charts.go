@@ -12,20 +12,20 @@ import (
 // charts makes the charts of the measures. The marks have been made before.
 func (l *loader) charts() {
 	p := l.sketch.Problem
-	for i, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Chart)
-		if t, first := l.names.charts.find(nameOf(s)); !ok || !first || t.index != i {
-			continue
+	for i, s := range each[*syntax.Chart](l.sketch) {
+		if t, _ := l.names.charts.find(s.Name.Text); t.index != i {
+			continue // a name given twice
 		}
-		c := solver.Chart{Name: s.Name.Text, Stmt: i, Against: l.against(st.file, s.Against), Note: s.Note.Text}
+		file := l.sketch.statements[i].file
+		c := solver.Chart{Name: s.Name.Text, Stmt: i, Against: l.against(file, s.Against), Note: s.Note.Text}
 		for k, n := range s.Of {
-			if m, ok := l.chartMeasure(st.file, n); ok && !l.twice(st.file, s.Of[:k], n) {
+			if m, ok := l.chartMeasure(file, n); ok && !l.twice(file, s.Of[:k], n) {
 				c.Of = append(c.Of, m)
 			}
 		}
-		l.oneKind(st.file, s)
+		l.oneKind(file, s)
 		for k, n := range s.Showing {
-			if t, ok := l.find(l.names.marks, st.file, n, "a mark"); ok && !l.twice(st.file, s.Showing[:k], n) {
+			if t, ok := l.find(l.names.marks, file, n, "a mark"); ok && !l.twice(file, s.Showing[:k], n) {
 				c.Marks = append(c.Marks, slices.IndexFunc(p.Marks, func(m solver.Mark) bool { return m.Stmt == t.index }))
 			}
 		}
@@ -33,21 +33,9 @@ func (l *loader) charts() {
 	}
 }
 
-func nameOf(s *syntax.Chart) string {
-	if s == nil {
-		return ""
-	}
-	return s.Name.Text
-}
-
 // chartMeasure finds a measure that a chart draws.
 func (l *loader) chartMeasure(file *syntax.File, name syntax.Name) (int, bool) {
-	t, ok := l.find(l.names.figures, file, name, "a measure")
-	if ok && t.sort != aMeasure {
-		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a measure is wanted here", name.Text, t.sort.the()),
-			"write measure NAME = "+name.Text+" and draw that", t.at.note("it is given here"))
-	}
-	return t.index, ok && t.sort == aMeasure
+	return number(l.findOnly(aMeasure, l.names.figures, file, name, "a measure", "write measure NAME = "+name.Text+" and draw that"))
 }
 
 // against finds what a chart's lines are drawn against: a measure, or -1 for the turn.

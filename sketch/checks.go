@@ -18,10 +18,8 @@ const mostPairs = 100_000
 
 // checks makes what must hold, in the order of the statements.
 func (l *loader) checks() {
-	for i, st := range l.sketch.statements {
-		if s, ok := st.s.(*syntax.Allow); ok {
-			l.allowed(i, s)
-		}
+	for i, s := range each[*syntax.Allow](l.sketch) {
+		l.allowed(i, s)
 	}
 	for i, st := range l.sketch.statements {
 		switch s := st.s.(type) {
@@ -118,32 +116,43 @@ func (l *loader) profilesOf(part int) []int {
 
 func (l *loader) profileName(i int) string { return l.sketch.Problem.Profiles[i].Name }
 
+// between is the place of two names that stand side by side.
+func between(file *syntax.File, a, b syntax.Qualified) place {
+	return place{file, syntax.Span{Start: a.Span.Start, End: b.Span.End}}
+}
+
+// two finds two parts that are named side by side, and their profiles. It is false where they are not two, and has reported
+// why.
+func (l *loader) two(file *syntax.File, a, b syntax.Qualified) (parts [2]int, lists [2][]int, ok bool) {
+	parts[0], lists[0] = l.named(file, a)
+	parts[1], lists[1] = l.named(file, b)
+	if parts[0] < 0 || parts[1] < 0 {
+		return parts, lists, false
+	}
+	if parts[0] == parts[1] {
+		l.tell(between(file, a, b), fmt.Sprintf("%s and %s are one rigid part", syntax.ShownName(a), syntax.ShownName(b)), "name two different parts")
+		return parts, lists, false
+	}
+	return parts, lists, true
+}
+
 // pairs makes one check for each pair of profiles that two names stand for.
 func (l *loader) pairs(c solver.Check, a, b syntax.Qualified) {
 	file := l.sketch.statements[c.Stmt].file
-	partA, listA := l.named(file, a)
-	partB, listB := l.named(file, b)
-	if partA < 0 || partB < 0 {
+	_, lists, ok := l.two(file, a, b)
+	if !ok {
 		return
 	}
-	at := place{file, syntax.Span{Start: a.Span.Start, End: b.Span.End}}
-	if partA == partB {
-		l.tell(at, fmt.Sprintf("%s and %s are one rigid part", syntax.ShownName(a), syntax.ShownName(b)), "name two different parts")
-		return
-	}
-	for _, q := range []struct {
-		name syntax.Qualified
-		list []int
-	}{{a, listA}, {b, listB}} {
-		if q.name.Profile == nil && len(q.list) == 0 && !l.lostProfileOf(q.name.Part.Text) && !l.missedAgain(l.names.parts, place{file, q.name.Span}, q.name.Part.Text) {
-			l.tell(place{file, q.name.Span}, q.name.Part.Text+" has no profile", fmt.Sprintf("write profile %s.NAME and its shapes", q.name.Part.Text))
+	for k, q := range [2]syntax.Qualified{a, b} {
+		if q.Profile == nil && len(lists[k]) == 0 && !l.lostProfileOf(q.Part.Text) && !l.missedAgain(l.names.parts, place{file, q.Span}, q.Part.Text) {
+			l.tell(place{file, q.Span}, q.Part.Text+" has no profile", fmt.Sprintf("write profile %s.NAME and its shapes", q.Part.Text))
 		}
 	}
-	if !l.room(at, len(listA)*len(listB)) {
+	if !l.room(between(file, a, b), len(lists[0])*len(lists[1])) {
 		return
 	}
-	for _, i := range listA {
-		for _, j := range listB {
+	for _, i := range lists[0] {
+		for _, j := range lists[1] {
 			c.A, c.B = i, j
 			l.sketch.Problem.Checks = append(l.sketch.Problem.Checks, c)
 		}
@@ -175,23 +184,15 @@ func (l *loader) room(at place, more int) bool {
 
 // allowed notes two that may touch.
 func (l *loader) allowed(stmt int, s *syntax.Allow) {
-	file := l.sketch.statements[stmt].file
-	partA, _ := l.named(file, s.A)
-	partB, _ := l.named(file, s.B)
-	if partA < 0 || partB < 0 {
-		return
+	if parts, _, ok := l.two(l.sketch.statements[stmt].file, s.A, s.B); ok {
+		l.allows = append(l.allows, allowance{written[*syntax.Allow]{stmt, s}, parts[0], parts[1]})
 	}
-	if partA == partB {
-		l.tell(place{file, syntax.Span{Start: s.A.Span.Start, End: s.B.Span.End}}, fmt.Sprintf("%s and %s are one rigid part", syntax.ShownName(s.A), syntax.ShownName(s.B)), "name two different parts")
-		return
-	}
-	l.allows = append(l.allows, allowance{stmt, partA, partB, s})
 }
 
-// allowance is an allow line.
+// allowance is an allow line and its two parts.
 type allowance struct {
-	stmt, partA, partB int
-	s                  *syntax.Allow
+	written[*syntax.Allow]
+	partA, partB int
 }
 
 // why says which line allows a pair.

@@ -1,10 +1,6 @@
 package sketch
 
-import (
-	"slices"
-
-	"barover/solver/schedule"
-)
+import "barover/solver/schedule"
 
 // partCircles reports parts that are placed by points fixed on the parts themselves. Nothing would say where any of them
 // is.
@@ -27,14 +23,11 @@ func (l *loader) partCircles() {
 		return list
 	})
 	for _, c := range circles {
-		first := slices.Min(c)
-		k := slices.Index(c, first)
-		c = append(c[k:len(c):len(c)], c[:k]...)
 		names := make([]string, len(c))
 		for i, part := range c {
 			names[i] = m.Parts[part].Name
 		}
-		pt := l.model.parts[first]
+		pt := l.model.parts[c[0]]
 		at := l.at(pt.stmt, pt.s.Name.Span)
 		if len(c) == 1 {
 			l.tell(at, names[0]+" is placed by a point that is fixed on "+names[0]+" itself", "place the points from and to (at) of a part by other statements: length P Q = V, say")

@@ -10,22 +10,19 @@ import (
 // columns makes the columns of the table of settings. Their figures have one value at each setting of the travels.
 func (l *loader) columns() {
 	p := l.sketch.Problem
-	for i, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Column)
-		if !ok {
-			continue
-		}
+	for i, s := range each[*syntax.Column](l.sketch) {
+		file := l.sketch.statements[i].file
 		k := l.kinds.KindOf(l.model.askedKind[s])
 		c := solver.Column{Name: s.Name.Text, Stmt: i, When: l.id(s.When), Above: l.id(s.Above), Below: l.id(s.Below), Note: s.Note.Text,
 			Angle: k.Is(quantity.Angle), Number: !k.Is(quantity.Angle) && !k.Is(quantity.Length)}
 		for _, x := range s.Of {
 			c.Of = append(c.Of, l.shownSum(x, k))
-			l.staysOver(st.file, x, "the column "+s.Name.Text, "write at("+syntax.TextOf(st.file, x)+", V), or least, greatest or span of it")
+			l.staysOver(file, x, "the column "+s.Name.Text, "write at("+syntax.TextOf(file, x)+", V), or least, greatest or span of it")
 		}
 		if s.When != nil {
-			l.staysOver(st.file, s.When, "the condition of a column", "write a travel, or a sum that has one value at each setting")
+			l.staysOver(file, s.When, "the condition of a column", "write a travel, or a sum that has one value at each setting")
 		}
-		l.sameColumn(st.file, s, &c)
+		l.sameColumn(file, s, &c)
 		p.Columns = append(p.Columns, c)
 	}
 }

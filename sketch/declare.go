@@ -45,7 +45,7 @@ func (l *loader) declare() {
 	frame := thing{sort: aPart}
 	l.names.parts.things["frame"] = frame
 	l.names.parts.order = append(l.names.parts.order, "frame")
-	l.model.parts = append(l.model.parts, partLine{stmt: -1})
+	l.model.parts = append(l.model.parts, written[*syntax.Part]{stmt: -1})
 	for i, st := range l.sketch.statements {
 		l.declareOne(i, st)
 	}
@@ -77,25 +77,22 @@ func (l *loader) declareOne(i int, st statement) {
 	case *syntax.Chart:
 		l.give(l.names.charts, s.Name, thing{aChart, i, at})
 	case *syntax.Point:
-		if l.give(l.names.points, s.Name, thing{aPoint, len(l.model.points), at}) {
-			l.model.points = append(l.model.points, pointLine{i, s})
-		}
+		enter(l, &l.model.points, l.names.points, aPoint, s.Name, at, written[*syntax.Point]{i, s})
 	case *syntax.Line:
-		if l.give(l.names.guides, s.Name, thing{aLine, len(l.model.lines), at}) {
-			l.model.lines = append(l.model.lines, lineLine{i, s})
-		}
+		enter(l, &l.model.lines, l.names.guides, aLine, s.Name, at, written[*syntax.Line]{i, s})
 	case *syntax.Arc:
-		if l.give(l.names.guides, s.Name, thing{anArc, len(l.model.arcs), at}) {
-			l.model.arcs = append(l.model.arcs, arcLine{i, s})
-		}
+		enter(l, &l.model.arcs, l.names.guides, anArc, s.Name, at, written[*syntax.Arc]{i, s})
 	case *syntax.Slot:
-		if l.give(l.names.guides, s.Name, thing{aSlot, len(l.model.slots), at}) {
-			l.model.slots = append(l.model.slots, slotLine{stmt: i, s: s})
-		}
+		enter(l, &l.model.slots, l.names.guides, aSlot, s.Name, at, slotLine{written: written[*syntax.Slot]{i, s}})
 	case *syntax.Part:
-		if l.give(l.names.parts, s.Name, thing{aPart, len(l.model.parts), at}) {
-			l.model.parts = append(l.model.parts, partLine{i, s})
-		}
+		enter(l, &l.model.parts, l.names.parts, aPart, s.Name, at, written[*syntax.Part]{i, s})
+	}
+}
+
+// enter adds a thing to the things of its sort, and gives it its name.
+func enter[T any](l *loader, list *[]T, in *space, of sort, name syntax.Name, at place, one T) {
+	if l.give(in, name, thing{of, len(*list), at}) {
+		*list = append(*list, one)
 	}
 }
 
@@ -142,7 +139,7 @@ func (l *loader) declareLater() {
 		case *syntax.Profile:
 			part, ok := l.partOfProfile(st.file, s.Part)
 			if ok && l.give(l.names.profiles[part], profileName(s), thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
-				l.model.profiles = append(l.model.profiles, profileLine{i, part, s})
+				l.model.profiles = append(l.model.profiles, profileLine{written[*syntax.Profile]{i, s}, part})
 			}
 		}
 	}
@@ -169,23 +166,14 @@ func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
 // dimNamed is the number of a dimension, named where no other figure may be named. It is -1, and reported, where there is
 // none.
 func (l *loader) dimNamed(file *syntax.File, name syntax.Name) int {
-	t, ok := l.find(l.names.figures, file, name, "a dimension")
-	switch {
-	case !ok:
-		return -1
-	case t.sort != aDim:
-		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a dimension is wanted here", name.Text, t.sort.the()), "", t.at.note("it is given here"))
-		return -1
-	}
-	return t.index
+	d, _ := number(l.findOnly(aDim, l.names.figures, file, name, "a dimension", ""))
+	return d
 }
 
 // override puts the cases and the settings of the command line before the lines of their dimensions.
 func (l *loader) override() {
-	for _, st := range l.sketch.statements {
-		if c, ok := st.s.(*syntax.Case); ok {
-			l.overrideCase(st.file, c)
-		}
+	for i, c := range each[*syntax.Case](l.sketch) {
+		l.overrideCase(l.sketch.statements[i].file, c)
 	}
 	for _, name := range l.cases {
 		l.findCase(name)

@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -52,35 +53,18 @@ func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
 
 // filled puts the lengths {0} and the angles {a0} of a fault into its text.
 func filled(text string, f *linkage.Fault, length, angle func(float64) string) string {
-	var b strings.Builder
-	for {
-		open := strings.IndexByte(text, '{')
-		if open < 0 {
-			break
+	return figureWord.ReplaceAllStringFunc(text, func(word string) string {
+		digits, isAngle := strings.CutPrefix(word[1:len(word)-1], "a")
+		n, err := strconv.Atoi(digits)
+		switch {
+		case err != nil:
+		case isAngle && n < len(f.Angles):
+			return angle(f.Angles[n])
+		case !isAngle && n < len(f.Lengths):
+			return length(f.Lengths[n])
 		}
-		end := strings.IndexByte(text[open:], '}')
-		if end < 0 {
-			break
-		}
-		b.WriteString(text[:open])
-		word := text[open : open+end+1]
-		b.WriteString(figureOf(word, f, length, angle))
-		text = text[open+end+1:]
-	}
-	return b.String() + text
+		return word
+	})
 }
 
-// figureOf is the text for {0} or {a0}; the word itself where it is neither.
-func figureOf(word string, f *linkage.Fault, length, angle func(float64) string) string {
-	inside := word[1 : len(word)-1]
-	digits, isAngle := strings.CutPrefix(inside, "a")
-	n, err := strconv.Atoi(digits)
-	switch {
-	case err != nil || n < 0:
-	case isAngle && n < len(f.Angles):
-		return angle(f.Angles[n])
-	case !isAngle && n < len(f.Lengths):
-		return length(f.Lengths[n])
-	}
-	return word
-}
+var figureWord = regexp.MustCompile(`\{a?\d+\}`)

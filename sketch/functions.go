@@ -142,7 +142,7 @@ func (w *lowering) ofNames(x *syntax.Call, f function) lowered {
 		case syntax.NamesPoint:
 			n, ok = w.l.point(w.file, ref.Name)
 		case syntax.NamesLine:
-			n = w.line(ref.Name, &bad)
+			n, ok = w.line(ref.Name)
 		case syntax.NamesProfile:
 			n, ok = w.profile(ref)
 		}
@@ -165,17 +165,11 @@ func (w *lowering) ofNames(x *syntax.Call, f function) lowered {
 }
 
 // line finds the line that along or off is measured from.
-func (w *lowering) line(name syntax.Name, bad *bool) int {
-	t, ok := w.l.find(w.l.names.guides, w.file, name, "a line")
-	if ok && t.sort == aSlot && w.l.model.slots[t.index].s.Bend == nil {
-		return w.l.model.slots[t.index].line
+func (w *lowering) line(name syntax.Name) (int, bool) {
+	if t, ok := w.l.names.guides.find(name.Text); ok && t.sort == aSlot && w.l.model.slots[t.index].s.Bend == nil {
+		return w.l.model.slots[t.index].line, true
 	}
-	if ok && t.sort != aLine {
-		w.tell(place{w.file, name.Span}, name.Text+" is "+t.sort.the()+", a line is wanted here", "", t.at.note("it is given here"))
-		ok = false
-	}
-	*bad = *bad || !ok
-	return t.index
+	return w.l.straight(w.file, name)
 }
 
 // measurement is the node of a figure that is measured between points.

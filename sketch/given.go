@@ -98,7 +98,7 @@ func (l *loader) lowerGiven() {
 		return needs
 	})
 	for _, c := range circles {
-		g := &l.given[slices.Min(c)]
+		g := &l.given[c[0]]
 		l.tell(place{g.file, g.value.Where()}, g.name+" follows from itself", "give it a value by the turn, a travel or dimensions")
 		for _, i := range c {
 			l.kinds.Variables[l.given[i].variable].Broken = true

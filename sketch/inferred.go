@@ -16,19 +16,25 @@ import (
 func (l *loader) variable(name string) (v int, own place, ok bool) {
 	t, found := l.names.figures.find(name)
 	if !found {
-		return 0, place{}, false
+		return -1, place{}, false
 	}
+	v = l.variableOf(t)
+	return v, t.at, v >= 0
+}
+
+// variableOf is the unknown that belongs to the kind of a figure; -1 for the turn, which is an angle.
+func (l *loader) variableOf(t thing) int {
 	switch t.sort {
 	case aDim:
-		return l.dims[t.index].variable, t.at, true
+		return l.dims[t.index].variable
 	case aTravel:
-		return l.travels[t.index].variable, t.at, true
+		return l.travels[t.index].variable
 	case aMeasure:
-		return l.measure[t.index].variable, t.at, true
+		return l.measure[t.index].variable
 	case aGiven:
-		return l.given[t.index].variable, t.at, true
+		return l.given[t.index].variable
 	}
-	return 0, place{}, false
+	return -1
 }
 
 // inferred reports whether the kind of a figure comes from elsewhere than its own line.

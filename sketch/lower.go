@@ -149,23 +149,8 @@ func (w *lowering) sum(x syntax.Expr) (out lowered) {
 }
 
 func (w *lowering) number(x *syntax.Number) lowered {
-	switch x.Unit {
-	case syntax.MM:
-		return lowered{id: w.g.Const(x.Value), kind: quantity.Length}
-	case syntax.CM:
-		return lowered{id: w.g.Const(x.Value * 10), kind: quantity.Length}
-	case syntax.M:
-		return lowered{id: w.g.Const(x.Value * 1000), kind: quantity.Length}
-	case syntax.Inch:
-		return lowered{id: w.g.Const(x.Value * quantity.MmPerInch), kind: quantity.Length}
-	case syntax.Thou:
-		return lowered{id: w.g.Const(x.Value * quantity.MmPerInch / 1000), kind: quantity.Length}
-	case syntax.Degree:
-		return lowered{id: w.g.Const(x.Value * quantity.Degree), kind: quantity.Angle}
-	case syntax.Radian:
-		return lowered{id: w.g.Const(x.Value), kind: quantity.Angle}
-	}
-	return lowered{id: w.g.Const(x.Value), free: true}
+	shape := quantity.Literal(x.Unit)
+	return lowered{id: w.g.Const(quantity.Written(x)), kind: shape.Kind, free: shape.Free}
 }
 
 // figure is a name in a sum.
@@ -187,25 +172,25 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 	if (t.sort == aTurn || t.sort == aTravel || t.sort == aGiven) && w.scope < moving || t.sort == aMeasure && w.scope < inMeasures {
 		return w.wrong(x, fmt.Sprintf("%s is %s: %s %s", name, t.sort.the(), w.what, w.scope.may()), "", t.at.note("it is given here"))
 	}
-	switch t.sort {
-	case aDim:
-		return w.of(w.l.dims[t.index].variable, w.dims[t.index])
-	case aMeasure:
-		return w.of(w.l.measure[t.index].variable, w.made[t.index])
-	case aTravel:
-		return w.of(w.l.travels[t.index].variable, lowered{id: w.g.Travel(t.index)})
-	case aGiven:
-		return w.of(w.l.given[t.index].variable, lowered{id: w.given[t.index].id, bad: w.given[t.index].bad})
+	v := w.l.variableOf(t)
+	if v < 0 {
+		return lowered{id: w.g.Turn(), kind: quantity.Angle}
 	}
-	return lowered{id: w.g.Turn(), kind: quantity.Angle}
-}
-
-// of gives a figure its inferred kind.
-func (w *lowering) of(variable int, out lowered) lowered {
-	if w.l.kinds.IsBroken(variable) {
+	if w.l.kinds.IsBroken(v) {
 		return lowered{bad: true}
 	}
-	out.kind = w.l.kinds.KindOf(variable)
+	var out lowered
+	switch t.sort {
+	case aDim:
+		out = w.dims[t.index]
+	case aMeasure:
+		out = w.made[t.index]
+	case aTravel:
+		out = lowered{id: w.g.Travel(t.index)}
+	case aGiven:
+		out = lowered{id: w.given[t.index].id, bad: w.given[t.index].bad}
+	}
+	out.kind = w.l.kinds.KindOf(v)
 	return out
 }
 

@@ -1,7 +1,6 @@
 package sketch
 
 import (
-	"fmt"
 	"slices"
 
 	"barover/sketch/quantity"
@@ -54,15 +53,12 @@ func (l *loader) measuresIn(x syntax.Expr) []int {
 }
 
 func (l *loader) measureCircle(c []int) {
-	first := slices.Min(c)
-	k := slices.Index(c, first)
-	c = append(c[k:len(c):len(c)], c[:k]...)
 	names := make([]string, len(c))
 	for i, m := range c {
 		names[i] = l.measure[m].m.Name.Text
 		l.kinds.Variables[l.measure[m].variable].Broken = true
 	}
-	m := &l.measure[first]
+	m := &l.measure[c[0]]
 	l.tell(l.at(m.stmt, m.m.Name.Span), "these measures follow from one another in a circle: "+chain(names), "give one of them without the others")
 }
 
@@ -103,10 +99,7 @@ func when(word string) solver.MarkWhen {
 
 // shows finds a measure that a mark shows.
 func (l *loader) shows(file *syntax.File, name syntax.Name) int {
-	t, ok := l.find(l.names.figures, file, name, "a measure")
-	if ok && t.sort != aMeasure {
-		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, a measure is wanted here", name.Text, t.sort.the()), "write measure NAME = "+name.Text+" and show that", t.at.note("it is given here"))
-	}
+	t, _ := l.findOnly(aMeasure, l.names.figures, file, name, "a measure", "write measure NAME = "+name.Text+" and show that")
 	return t.index
 }
 

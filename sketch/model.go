@@ -11,39 +11,25 @@ import (
 
 // model is the mechanism that the statements give, in their order, before it is put into numbers. The frame is parts[0].
 type model struct {
-	points    []pointLine
-	lines     []lineLine
-	arcs      []arcLine
+	points    []written[*syntax.Point]
+	lines     []written[*syntax.Line]
+	arcs      []written[*syntax.Arc]
 	slots     []slotLine
-	parts     []partLine
+	parts     []written[*syntax.Part] // s is nil for the frame
 	profiles  []profileLine
 	ghosts    syntax.Expr
 	askedKind map[syntax.Statement]int // the kind of what a keep or mark asks about
 }
 
-type pointLine struct {
+// written is a statement and its number.
+type written[S syntax.Statement] struct {
 	stmt int
-	s    *syntax.Point
-}
-
-type lineLine struct {
-	stmt int
-	s    *syntax.Line
-}
-
-type arcLine struct {
-	stmt int
-	s    *syntax.Arc
-}
-
-type partLine struct {
-	stmt int
-	s    *syntax.Part // nil for the frame
+	s    S
 }
 
 type profileLine struct {
-	stmt, part int
-	s          *syntax.Profile
+	written[*syntax.Profile]
+	part int
 }
 
 // build puts everything together. The mechanism comes before the figures measured on it.
@@ -172,7 +158,7 @@ func (l *loader) parts() {
 			l.apart(pt.stmt, &pt.s.P, pt.s.Q, "a part")
 		case pt.s.Along != nil:
 			out.Kind = schedule.AlongLine
-			out.Line = l.straight(file, *pt.s.Along)
+			out.Line, _ = l.straight(file, *pt.s.Along)
 		}
 		m.Parts = append(m.Parts, out)
 	}
@@ -180,22 +166,14 @@ func (l *loader) parts() {
 	for i := range p.Sideplay {
 		p.Sideplay[i] = expr.None
 	}
-	for _, st := range l.sketch.statements {
-		if s, ok := st.s.(*syntax.Sideplay); ok {
-			l.sideplay(st.file, s)
-		}
+	for i, s := range each[*syntax.Sideplay](l.sketch) {
+		l.sideplay(l.sketch.statements[i].file, s)
 	}
 }
 
 // straight is the line of that name, not an arc.
-func (l *loader) straight(file *syntax.File, name syntax.Name) int {
-	t, ok := l.find(l.names.guides, file, name, "a line")
-	if ok && t.sort != aLine {
-		l.tell(place{file, name.Span}, name.Text+" is "+t.sort.the()+", a line is wanted here", "", t.at.note("it is given here"))
-		ok = false
-	}
-	line, _ := number(t, ok)
-	return line
+func (l *loader) straight(file *syntax.File, name syntax.Name) (int, bool) {
+	return number(l.findOnly(aLine, l.names.guides, file, name, "a line", ""))
 }
 
 func (l *loader) sideplay(file *syntax.File, s *syntax.Sideplay) {

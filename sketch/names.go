@@ -109,6 +109,16 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 	return thing{}, false
 }
 
+// findOnly is find for a name that must be of one sort. It reports a name of another sort with this help.
+func (l *loader) findOnly(of sort, s *space, file *syntax.File, name syntax.Name, wanted, help string) (thing, bool) {
+	t, ok := l.find(s, file, name, wanted)
+	if ok && t.sort != of {
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, %s is wanted here", name.Text, t.sort.the(), wanted), help, t.at.note("it is given here"))
+		return thing{}, false
+	}
+	return t, ok
+}
+
 // missing reports a name that means nothing of the sort wanted here. A name that a statement with a mistake would have
 // given has been reported already.
 func (l *loader) missing(s *space, at place, name, wanted string) {

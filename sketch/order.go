@@ -2,11 +2,12 @@ package sketch
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
 // ordered sorts n things so that each comes after those that it needs, and otherwise by number. Things that need one
-// another in a circle are returned as circles, each thing in at most one. A thing that only leads to a circle is in none.
+// another in a circle are returned as circles that begin with the least number, each thing in at most one. A thing that only leads to a circle is in none.
 // Chains may be as long as there are things, so there is no recursion.
 func ordered(n int, needs func(int) []int) (order []int, circles [][]int) {
 	const (
@@ -56,7 +57,8 @@ func ordered(n int, needs func(int) []int) (order []int, circles [][]int) {
 					circle = append(circle, s.thing)
 					inCircle[s.thing] = true
 				}
-				circles = append(circles, circle)
+				k := slices.Index(circle, slices.Min(circle))
+				circles = append(circles, slices.Concat(circle[k:], circle[:k]))
 			}
 		}
 	}

@@ -95,11 +95,7 @@ func (l *loader) withMarks(x syntax.Expr) []syntax.Expr {
 
 // markCircles reports marks whose place depends on itself.
 func (l *loader) markCircles() {
-	for i, st := range l.sketch.statements {
-		m, ok := st.s.(*syntax.Mark)
-		if !ok {
-			continue
-		}
+	for i, m := range each[*syntax.Mark](l.sketch) {
 		for _, x := range append(l.withMarks(m.Sum), l.withMarks(m.Past)...) {
 			if x != nil && slices.Contains(l.marksIn(x), i) {
 				l.tell(l.at(i, m.Name.Span), "the place of "+m.Name.Text+" follows from itself", "give its sum without "+m.Name.Text)

@@ -14,12 +14,8 @@ import (
 func (l *loader) plays() {
 	var all *solver.Play
 	where := map[[3]int]place{}
-	for i, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Play)
-		if !ok {
-			continue
-		}
-		at := place{st.file, s.Span}
+	for i, s := range each[*syntax.Play](l.sketch) {
+		at := l.at(i, s.Span)
 		t := solver.Play{Stmt: i, Point: -1, Line: -1, V: l.playOf(at, s), Named: !s.All}
 		if s.All {
 			if all != nil {
@@ -29,7 +25,7 @@ func (l *loader) plays() {
 			all = &t
 			continue
 		}
-		if !l.played(st.file, s, &t) {
+		if !l.played(at.file, s, &t) {
 			continue
 		}
 		key := [3]int{t.Part, t.Point, t.Line}
@@ -108,7 +104,7 @@ func (l *loader) played(file *syntax.File, s *syntax.Play, t *solver.Play) bool 
 func (l *loader) playedOn(file *syntax.File, s *syntax.Play, t *solver.Play) bool {
 	m := l.sketch.Problem.Linkage
 	before := len(l.messages)
-	if t.Line = l.straight(file, *s.Line); t.Line < 0 || len(l.messages) > before {
+	if t.Line, _ = l.straight(file, *s.Line); t.Line < 0 || len(l.messages) > before {
 		return false
 	}
 	for i := range m.Equations {

@@ -6,20 +6,15 @@ import (
 	"barover/sketch/picture"
 	"barover/sketch/source"
 	"barover/sketch/syntax"
-	"barover/solver/outline"
 	"barover/solver/plane"
 )
 
 // pictureFiles reads the heads of the pictures.
 func (l *loader) pictureFiles(from source.Reader) {
 	l.pictures = map[*syntax.Scan]*picture.Picture{}
-	for _, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Scan)
-		if !ok {
-			continue
-		}
-		at := place{st.file, s.File.Span}
-		path := source.Beside(st.file.Path, s.File.Text)
+	for i, s := range each[*syntax.Scan](l.sketch) {
+		at := l.at(i, s.File.Span)
+		path := source.Beside(at.file.Path, s.File.Text)
 		data, err := from.ReadFile(path)
 		if err != nil {
 			m := source.Unread(path, err)
@@ -38,19 +33,18 @@ func (l *loader) pictureFiles(from source.Reader) {
 // scans lays the pictures on the engine.
 func (l *loader) scans() {
 	l.sketch.Scans = nil
-	for i, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Scan)
-		if !ok || l.pictures[s] == nil {
+	for i, s := range each[*syntax.Scan](l.sketch) {
+		p := l.pictures[s]
+		if p == nil {
 			continue
 		}
-		p := l.pictures[s]
 		out := picture.Scan{Stmt: i, File: s.File.Text, Data: p.Data, Width: p.Width, Height: p.Height, Density: p.Density, Three: len(s.Places) == 3}
 		var pixel, on []plane.Vec
 		for k := range s.Places {
 			at := &s.Places[k]
 			u, v := l.figure(at.Pixel.U), l.figure(at.Pixel.V)
 			pixel = append(pixel, plane.Vec{X: u, Y: v})
-			w := l.scanned(st.file, &at.On)
+			w := l.placeOn(l.sketch.statements[i].file, 0, &at.On) // in the frame
 			on = append(on, plane.Vec{X: l.value(w.X), Y: l.value(w.Y)})
 		}
 		if !out.Lay(pixel, on) {
@@ -59,9 +53,4 @@ func (l *loader) scans() {
 		}
 		l.sketch.Scans = append(l.sketch.Scans, out)
 	}
-}
-
-// scanned is where a place lies, in the frame.
-func (l *loader) scanned(file *syntax.File, s *syntax.Spot) outline.Place {
-	return l.placeOn(file, 0, s)
 }

@@ -46,22 +46,16 @@ func (s shaper) figure(name syntax.Name) quantity.Shape {
 		}
 		return quantity.Shape{Bad: true}
 	}
-	switch t.sort {
-	case aDim:
-		return s.f.Of(s.l.dims[t.index].variable)
-	case aTravel:
-		return s.f.Of(s.l.travels[t.index].variable)
-	case aMeasure:
+	v := s.l.variableOf(t)
+	switch {
+	case t.sort == aMeasure && s.open != nil && *s.open > 0:
+		*s.open--
 		m := &s.l.measure[t.index]
-		if s.open != nil && *s.open > 0 {
-			*s.open--
-			return shaper{s.l, s.f, s.l.sketch.statements[m.stmt].file, s.open}.sum(m.m.Sum)
-		}
-		return s.f.Of(m.variable)
-	case aGiven:
-		return s.f.Of(s.l.given[t.index].variable)
+		return shaper{s.l, s.f, s.l.sketch.statements[m.stmt].file, s.open}.sum(m.m.Sum)
+	case v < 0:
+		return quantity.Known(quantity.Angle)
 	}
-	return quantity.Known(quantity.Angle) // the turn
+	return s.f.Of(v)
 }
 
 func (s shaper) binary(x *syntax.Binary) quantity.Shape {

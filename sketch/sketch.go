@@ -8,6 +8,7 @@ package sketch
 
 import (
 	"fmt"
+	"iter"
 	"strings"
 
 	"barover/sketch/picture"
@@ -139,6 +140,17 @@ type Moved struct {
 type statement struct {
 	file *syntax.File
 	s    syntax.Statement
+}
+
+// each goes over the statements of one kind, with their numbers.
+func each[S syntax.Statement](s *Sketch) iter.Seq2[int, S] {
+	return func(yield func(int, S) bool) {
+		for i := range s.statements {
+			if one, ok := s.statements[i].s.(S); ok && !yield(i, one) {
+				return
+			}
+		}
+	}
 }
 
 // Dim returns the dimension of that name.

@@ -11,8 +11,8 @@ import (
 
 // slotLine is a slot: a straight or a bent middle line on a part, along which a point may slide from end to end.
 type slotLine struct {
-	stmt, part  int
-	s           *syntax.Slot
+	written[*syntax.Slot]
+	part        int
 	first, last int     // points of the model at the ends of the middle line
 	line        int     // of a straight one, the line of the model
 	arc, centre int     // of a bent one, the arc of the model and its centre
@@ -121,11 +121,7 @@ func (w *lowering) along(point int, t *slotLine) expr.ID {
 
 // slotChecks adds a check for every point that slides in a slot: it must stay between the ends.
 func (l *loader) slotChecks() {
-	for i, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Slide)
-		if !ok {
-			continue
-		}
+	for i, s := range each[*syntax.Slide](l.sketch) {
 		t, found := l.names.guides.find(s.On.Text)
 		p, known := l.names.points.find(s.P.Text)
 		if !found || !known || t.sort != aSlot {
@@ -141,11 +137,7 @@ func (l *loader) slotChecks() {
 func (l *loader) slotShape(file *syntax.File, line profileLine, s *syntax.Shape) outline.Shape {
 	none := outline.Place{X: expr.None, Y: expr.None}
 	out := outline.Shape{Kind: outline.Strip, Stmt: line.stmt, Hole: true, Round: true, P: [2]outline.Place{none, none}, W: [2]expr.ID{expr.None, expr.None}}
-	t, ok := l.find(l.names.guides, file, *s.Slot, "a slot")
-	if ok && t.sort != aSlot {
-		l.tell(place{file, s.Slot.Span}, s.Slot.Text+" is "+t.sort.the()+", a slot is wanted here", "", t.at.note("it is given here"))
-		ok = false
-	}
+	t, ok := l.findOnly(aSlot, l.names.guides, file, *s.Slot, "a slot", "")
 	if !ok {
 		return outline.Shape{Kind: outline.Disc, Stmt: line.stmt, Hole: true, P: [2]outline.Place{{X: l.sum.nan, Y: l.sum.nan}, none}, W: [2]expr.ID{l.sum.nan, expr.None}}
 	}

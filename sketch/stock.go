@@ -73,8 +73,8 @@ func (s *Sketch) Steps(dim int) []float64 {
 
 // HasCase reports whether the sketch has a case of that name.
 func (s *Sketch) HasCase(name string) bool {
-	for _, st := range s.statements {
-		if c, ok := st.s.(*syntax.Case); ok && c.Name.Text == name {
+	for _, c := range each[*syntax.Case](s) {
+		if c.Name.Text == name {
 			return true
 		}
 	}
@@ -83,11 +83,7 @@ func (s *Sketch) HasCase(name string) bool {
 
 // washers gathers the thicknesses at hand.
 func (l *loader) washers() {
-	for _, st := range l.sketch.statements {
-		s, ok := st.s.(*syntax.Washers)
-		if !ok {
-			continue
-		}
+	for _, s := range each[*syntax.Washers](l.sketch) {
 		for _, v := range s.Thick {
 			if mm := l.figure(v); mm > 0 {
 				l.sketch.Washers = append(l.sketch.Washers, mm)

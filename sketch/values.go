@@ -105,9 +105,6 @@ func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) 
 			names[i] = l.dims[d].name
 			l.kinds.Variables[l.dims[d].variable].Broken = true
 		}
-		first := slices.Min(c) // so that the message is at the first line of the circle, and begins with it
-		k := slices.Index(c, first)
-		names = append(names[k:], names[:k]...)
 		text := "these dimensions follow from one another in a circle: " + chain(names)
 		if len(names) == 1 {
 			text = fmt.Sprintf("%s follows from itself: %s", names[0], chain(names))
@@ -115,7 +112,7 @@ func (l *loader) breakCircles(by string, sumsOf func(*dimension) []syntax.Expr) 
 		if by != "dim" {
 			text = "with the values that count, " + text
 		}
-		d := &l.dims[first]
+		d := &l.dims[c[0]]
 		l.tell(l.at(d.stmt, d.dim.Name.Span), text, "give one of them a value of its own")
 	}
 	return order

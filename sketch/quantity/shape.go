@@ -65,6 +65,23 @@ func Literal(u syntax.Unit) Shape {
 	return Known(Length)
 }
 
+// Written is a number as it is written, in mm, rad or bare.
+func Written(x *syntax.Number) float64 {
+	switch x.Unit {
+	case syntax.CM:
+		return x.Value * 10
+	case syntax.M:
+		return x.Value * 1000
+	case syntax.Inch:
+		return x.Value * MmPerInch
+	case syntax.Thou:
+		return x.Value * MmPerInch / 1000
+	case syntax.Degree:
+		return x.Value * Degree
+	}
+	return x.Value
+}
+
 // SlopeKind is the kind of a change per radian of the turn. A radian of the turn counts as a plain number, so that the
 // rate of a length is a length; and the rate of an angle is a ratio of angles, a plain number.
 func SlopeKind(k Kind) Kind {
