@@ -20,18 +20,9 @@ func (l *loader) clearAll(c solver.Check) {
 	first := p.LeftOut == nil
 	parts := l.partsByName()
 	allow := l.allowedPairs()
-	at := l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where())
 	for i, a := range parts {
 		for _, b := range parts[i+1:] {
-			if pins := pins[pairOf(a, b)]; len(pins) > 0 {
-				why := "pinned at " + p.Linkage.Points[pins[0]].Name
-				l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, why)
-				if !l.clearPinned(c, a, b, allow, pins, at) {
-					return
-				}
-				continue
-			}
-			if !l.clearParts(c, a, b, allow, first, at) {
+			if !l.clearParts(c, a, b, allow, pins[pairOf(a, b)], first) {
 				return
 			}
 		}
@@ -41,52 +32,45 @@ func (l *loader) clearAll(c solver.Check) {
 	}
 }
 
-// clearParts makes the checks of two parts. It returns false where there is no more room.
-func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, first bool, at place) bool {
+// clearParts makes the checks of two parts, except of what may touch. Of parts that are pinned to one another it notes the pairs
+// of profiles instead: away from their pins they may foul like any others. It returns false where there is no more room.
+func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, pins []int, first bool) bool {
 	p := l.sketch.Problem
-	listA, listB := l.profilesOf(a), l.profilesOf(b)
-	if whole, ok := allow[pair{-1 - min(a, b), -1 - max(a, b)}]; ok {
+	whole, allowed := allow[partsOf(a, b)]
+	switch {
+	case len(pins) > 0:
+		why := "pinned at " + p.Linkage.Points[pins[0]].Name
+		l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, why)
+		c.Note = "left out: " + why
+	case allowed:
 		l.leaveOut(first, p.Linkage.Parts[a].Name, p.Linkage.Parts[b].Name, l.why(whole))
+	}
+	if allowed {
 		return true
 	}
-	if !l.room(at, len(listA)*len(listB)) {
+	listA, listB := l.profilesOf(a), l.profilesOf(b)
+	if !l.room(l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where()), len(listA)*len(listB)) {
 		return false
 	}
 	for _, i := range listA {
 		for _, j := range listB {
-			if one, ok := allow[pairOf(i, j)]; ok {
-				l.leaveOut(first, l.profileName(i), l.profileName(j), l.why(one))
-				continue
-			}
 			c.A, c.B = i, j
-			p.Checks = append(p.Checks, c)
+			switch one, allowed := allow[pairOf(i, j)]; {
+			case allowed && len(pins) == 0:
+				l.leaveOut(first, l.profileName(i), l.profileName(j), l.why(one))
+			case allowed:
+			case len(pins) > 0:
+				p.Pinned = append(p.Pinned, solver.Pinned{Check: c, Pins: pins})
+			default:
+				p.Checks = append(p.Checks, c)
+			}
 		}
 	}
 	return true
 }
 
-// clearPinned notes the pairs of profiles of two parts that are pinned to one another, except those that may touch. Away
-// from their pins they may foul like any others. It returns false where there is no more room.
-func (l *loader) clearPinned(c solver.Check, a, b int, allow map[pair]allowance, pins []int, at place) bool {
-	p := l.sketch.Problem
-	listA, listB := l.profilesOf(a), l.profilesOf(b)
-	if _, whole := allow[pair{-1 - min(a, b), -1 - max(a, b)}]; whole {
-		return true
-	}
-	if !l.room(at, len(listA)*len(listB)) {
-		return false
-	}
-	c.Note = "left out: pinned at " + p.Linkage.Points[pins[0]].Name
-	for _, i := range listA {
-		for _, j := range listB {
-			if _, ok := allow[pairOf(i, j)]; !ok {
-				c.A, c.B = i, j
-				p.Pinned = append(p.Pinned, solver.Pinned{Check: c, Pins: pins})
-			}
-		}
-	}
-	return true
-}
+// partsOf is two whole parts, as negative numbers, which no two profiles have.
+func partsOf(a, b int) pair { return pair{-1 - min(a, b), -1 - max(a, b)} }
 
 // notAsked drops the pinned pairs that have a clear line of their own.
 func (l *loader) notAsked() {
@@ -161,7 +145,7 @@ func (l *loader) allowedPairs() map[pair]allowance {
 	n := 0
 	for _, a := range l.allows {
 		if a.s.A.Profile == nil && a.s.B.Profile == nil {
-			put(pair{-1 - min(a.partA, a.partB), -1 - max(a.partA, a.partB)}, a)
+			put(partsOf(a.partA, a.partB), a)
 			continue
 		}
 		for _, i := range l.quietly(a.partA, a.s.A) {
@@ -198,9 +182,8 @@ func (s *Sketch) Pairs() (pinned, allowed func(a, b int) bool) {
 		return ok
 	}
 	allowed = func(a, b int) bool {
-		p, q := parts(a, b)
 		_, one := allow[pairOf(a, b)]
-		_, whole := allow[pair{-1 - min(p, q), -1 - max(p, q)}]
+		_, whole := allow[partsOf(parts(a, b))]
 		return one || whole
 	}
 	return pinned, allowed

@@ -1,10 +1,7 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -34,12 +31,7 @@ digit of everything.
 
 It ends with status 0 if everything holds, 1 if something falls short, binds or cannot be assembled over part
 of the turn, and 2 if the sketch cannot be used.`,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if asJSON && asMarkdown { // checked here, before cobra compares the flags in words that are not ours
-				return errors.New("--json and --md do not go together: check prints one or the other")
-			}
-			return oneFile(cmd, args)
-		},
+		Args:              oneForm(&asJSON, &asMarkdown),
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			e, err := c.open(args[0], &v)
@@ -53,7 +45,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 			if levers {
 				wish = machine.AllLevers
 			}
-			res, err := c.answer(cmd.Context(), e, wish)
+			res, err := c.answer(cmd.Context(), e, machine.Options{Levers: wish})
 			if err != nil {
 				return err
 			}
@@ -63,16 +55,11 @@ of the turn, and 2 if the sketch cannot be used.`,
 			}
 			switch {
 			case asJSON:
-				err = printJSON(c.out, r)
+				return c.printJSON(r, r.Status())
 			case asMarkdown:
-				_, err = io.WriteString(c.out, r.Markdown(long))
-			default:
-				_, err = io.WriteString(c.out, r.Text(terminal.Ink(c.colour), long))
+				return c.print(r.Markdown(long), r.Status())
 			}
-			if err != nil {
-				return err
-			}
-			return endWith(r.Status())
+			return c.print(r.Text(terminal.Ink(c.colour), long), r.Status())
 		},
 	}
 	v.add(cmd)
@@ -86,12 +73,15 @@ of the turn, and 2 if the sketch cannot be used.`,
 	return cmd
 }
 
-// printJSON writes one object, indented, with a line feed at its end.
-func printJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
+// oneForm asks for exactly one sketch, and for JSON or Markdown at most: here, before cobra compares the flags in words that
+// are not ours.
+func oneForm(asJSON, asMarkdown *bool) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if *asJSON && *asMarkdown {
+			return fmt.Errorf("--json and --md do not go together: %s prints one or the other", cmd.Name())
+		}
+		return oneFile(cmd, args)
+	}
 }
 
 // oneFile asks for exactly one sketch.

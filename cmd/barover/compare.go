@@ -75,10 +75,7 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 			return errors.New("a drawing shows two engines: name one --case with -o, or several as NAME,NAME")
 		}
 		r, err := c.columns(cmd.Context(), args[0], v)
-		if err != nil {
-			return err
-		}
-		return c.show(r, asJSON)
+		return c.show(r, err, asJSON)
 	}
 	b, err := c.compare(cmd.Context(), args, v, long)
 	if err != nil {
@@ -88,7 +85,7 @@ func (c *console) runCompare(cmd *cobra.Command, args []string, v *valueFlags, d
 		return err
 	}
 	c.wrote(d.out)
-	return c.show(b.Report, asJSON)
+	return c.show(b.Report, nil, asJSON)
 }
 
 // columns reads and solves a sketch as it stands and with each case.
@@ -105,12 +102,9 @@ func (c *console) columns(ctx context.Context, path string, v *valueFlags) (*var
 		if err != nil {
 			return nil, err
 		}
-		p := c.newProgress(filepath.Base(path))
-		res, err := e.Machine.Study(ctx, machine.Options{Progress: p.step, Checks: true})
-		p.end()
+		res, err := c.answer(ctx, e, machine.Options{Checks: true})
 		if err != nil {
-			messages, err := assembled.InAnyMessages(e.Sketch, err)
-			return nil, c.tell(messages, err)
+			return nil, err
 		}
 		engines, results = append(engines, e), append(results, res)
 	}

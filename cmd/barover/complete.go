@@ -18,16 +18,20 @@ func completeSketch(*cobra.Command, []string, string) ([]string, cobra.ShellComp
 
 // completeValues offers, for the flags that choose values, the cases and dimensions of the sketch on the command line.
 func completeValues(cmd *cobra.Command) {
-	offer := func(flag string, f func(args []string) []string, d cobra.ShellCompDirective) {
-		err := cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			return f(args), d
-		})
-		cobra.CheckErr(err)
-	}
-	offer("as", func([]string) []string { return []string{"drawn\tthe dim lines alone"} }, cobra.ShellCompDirectiveNoFileComp)
-	offer("case", casesOf, cobra.ShellCompDirectiveNoFileComp)
-	offer("set", dimsOf, cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveNoSpace)
+	offer(cmd, "as", cobra.ShellCompDirectiveNoFileComp, always("drawn\tthe dim lines alone"))
+	offer(cmd, "case", cobra.ShellCompDirectiveNoFileComp, casesOf)
+	offer(cmd, "set", cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveNoSpace, dimsOf)
 }
+
+// offer completes a flag with words that may depend on what else stands on the command line.
+func offer(cmd *cobra.Command, flag string, d cobra.ShellCompDirective, words func(args []string) []string) {
+	cobra.CheckErr(cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		return words(args), d
+	}))
+}
+
+// always offers the same words.
+func always(words ...string) func([]string) []string { return func([]string) []string { return words } }
 
 // casesOf lists the cases of a sketch, each with its changes. In a sketch with mistakes it lists those that can be read.
 func casesOf(args []string) (names []string) {
@@ -47,6 +51,14 @@ func dimsOf(args []string) (names []string) {
 			names = append(names, d.Name.Text+"=\t"+d.Note.Text)
 		}
 	})
+	return names
+}
+
+// namesOfDims lists the dimensions of a sketch where one alone is wanted.
+func namesOfDims(args []string) (names []string) {
+	for _, d := range dimsOf(args) {
+		names = append(names, strings.Replace(d, "=\t", "\t", 1))
+	}
 	return names
 }
 

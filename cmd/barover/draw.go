@@ -49,7 +49,7 @@ It ends with status 1 if the engine cannot be assembled over part of the turn. c
 			if err := cmp.Or(spareAll(outs, e.Sketch), report.KnownPick(d.pick.Pick, e)); err != nil {
 				return err
 			}
-			res, err := c.drawnAnswer(cmd.Context(), e, d.levers(outs))
+			res, err := c.answer(cmd.Context(), e, machine.Options{Checks: true, Levers: d.levers(outs)})
 			if err != nil {
 				return err
 			}
@@ -182,9 +182,7 @@ func (d *drawFlags) addPlaces(cmd *cobra.Command, at, page string) {
 // addOut adds the flag for the files to write.
 func (d *drawFlags) addOut(cmd *cobra.Command) {
 	cmd.Flags().StringArrayVarP(&d.out, "out", "o", nil, "write to this `file`, by its ending "+endingsInWords(d.endings())+"; may be said again")
-	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("out", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return d.endings(), cobra.ShellCompDirectiveFilterFileExt
-	}))
+	offer(cmd, "out", cobra.ShellCompDirectiveFilterFileExt, func([]string) []string { return d.endings() })
 }
 
 // endings are those of the drawings that can be written. After the sheets come a page for a browser and outlines at true

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -10,7 +9,6 @@ import (
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/change"
-	"barover/solver/machine"
 )
 
 func newLedger(c *console) *cobra.Command {
@@ -34,10 +32,7 @@ its value now (those of --case and --set included), and the profiles and parts t
 				return err
 			}
 			r, err := c.ledger(cmd.Context(), e)
-			if err != nil {
-				return err
-			}
-			return c.show(r, asJSON)
+			return c.show(r, err, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -53,12 +48,11 @@ func (c *console) ledger(ctx context.Context, e *assembled.Engine) (*report.Ledg
 			asked = append(asked, change.Asked{Dim: i, Asked: d.Asked})
 		}
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	entries, res, err := change.Ledger(ctx, report.EngineOf(e), asked, machine.Options{Progress: p.step})
-	p.end()
-	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return nil, c.tell(messages, err)
-	}
-	return report.NewLedgerReport(e, entries, res), nil
+	return solve(c, e, func(p *progress) (*report.LedgerReport, error) {
+		entries, res, err := change.Ledger(ctx, report.EngineOf(e), asked, p.options())
+		if err != nil {
+			return nil, err
+		}
+		return report.NewLedgerReport(e, entries, res), nil
+	})
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -17,7 +15,6 @@ import (
 	"barover/sketch/assembled"
 	"barover/sketch/source"
 	"barover/sketch/syntax"
-	"barover/solver/machine"
 	"barover/solver/mend"
 )
 
@@ -50,12 +47,7 @@ them, as compare does.
 Where mend finds no way it names checks that pull against one another. An interrupt prints what was found so far.
 
 It ends with status 0 if there is a way, or if everything holds already, and with 1 if not.`,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if f.json && f.md {
-				return errors.New("--json and --md do not go together: mend prints one or the other")
-			}
-			return oneFile(cmd, args)
-		},
+		Args:              oneForm(&f.json, &f.md),
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return c.runMend(cmd, args[0], &f)
@@ -73,9 +65,7 @@ It ends with status 0 if there is a way, or if everything holds already, and wit
 	f.draw.paper.add(cmd)
 	cmd.Flags().BoolVar(&f.md, "md", false, "print the ways as Markdown")
 	for _, name := range []string{"with", "without", "remake"} {
-		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(name, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			return namesOfDims(args), cobra.ShellCompDirectiveNoFileComp
-		}))
+		offer(cmd, name, cobra.ShellCompDirectiveNoFileComp, namesOfDims)
 	}
 	return cmd
 }
@@ -108,12 +98,9 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 			return err
 		}
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	a, err := mend.Mend(ctx, q, machine.Options{Progress: p.step})
-	p.end()
+	a, err := solve(c, e, func(p *progress) (*mend.Answer, error) { return mend.Mend(ctx, q, p.options()) })
 	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return c.tell(messages, err)
+		return err
 	}
 	r := variants.Mended(e, a)
 	if a.Stopped && len(a.Ways) == 0 {
@@ -136,18 +123,10 @@ func dimsNamed(e *assembled.Engine, flag string, names []string) (list []int, er
 	return list, nil
 }
 
-// namesOfDims are the dimensions of a sketch for completion.
-func namesOfDims(args []string) (names []string) {
-	for _, d := range dimsOf(args) {
-		names = append(names, strings.Replace(d, "=\t", "\t", 1))
-	}
-	return names
-}
-
 // giveMend writes, draws and prints the ways.
 func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
 	if len(r.Ways) > 0 && len(f.draw.out) > 0 {
-		if err := c.drawMend(ctx, e, r, f); err != nil {
+		if err := c.drawWith(ctx, e, &f.valueFlags, &f.draw, r.Set(), nil); err != nil { // the engine before and after the best way
 			return err
 		}
 	}
@@ -157,18 +136,10 @@ func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants
 		}
 		r.Written = true
 	}
-	if !f.md {
-		return c.show(r, f.json)
+	if f.md {
+		return c.print(r.Markdown(), r.Status())
 	}
-	if _, err := io.WriteString(c.out, r.Markdown()); err != nil {
-		return err
-	}
-	return endWith(r.Status())
-}
-
-// drawMend draws the engine before and after the best way.
-func (c *console) drawMend(ctx context.Context, e *assembled.Engine, r *variants.Mending, f *mendFlags) error {
-	return c.drawWith(ctx, e, &f.valueFlags, &f.draw, r.Set(), nil)
+	return c.show(r, nil, f.json)
 }
 
 // writeCases puts lines into the sketch.

@@ -22,9 +22,7 @@ var _ pflag.Value = (*paperFlag)(nil)
 // add adds the flag to a verb that draws.
 func (p *paperFlag) add(cmd *cobra.Command) {
 	cmd.Flags().Var(p, "paper", "the `sheet`, as in a paper line: A4 to A0, \"A4 landscape\", \"A3 portrait\"; the sketch's if left out")
-	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("paper", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return paperSizes, cobra.ShellCompDirectiveNoFileComp
-	}))
+	offer(cmd, "paper", cobra.ShellCompDirectiveNoFileComp, always(paperSizes...))
 }
 
 // Set reads the flag.

@@ -15,12 +15,6 @@ func (p *pickFlags) add(cmd *cobra.Command) {
 	f.StringSliceVar(&p.Only, "only", nil, "draw these alone: `names` of parts, or of files used under a name, separated by commas")
 	f.StringSliceVar(&p.Without, "without", nil, "draw all but these: `names` as for --only")
 	for _, flag := range []string{"only", "without"} {
-		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) == 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			names, d := completePart(nil, args[len(args)-1:], "")
-			return names, d
-		}))
+		offer(cmd, flag, cobra.ShellCompDirectiveNoFileComp, partsOf)
 	}
 }

@@ -1,9 +1,11 @@
 package main
 
 import (
-	"barover/render/terminal"
 	"fmt"
 	"time"
+
+	"barover/render/terminal"
+	"barover/solver/machine"
 )
 
 // patience is how long work runs before somebody at a terminal sees its progress.
@@ -32,6 +34,9 @@ func (p *progress) step(of string, done, total int) {
 	p.last, p.shown = now, true
 	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", terminal.Visible(p.name), done, total, of, now.Sub(p.start).Seconds())
 }
+
+// options have the work tell its progress.
+func (p *progress) options() machine.Options { return machine.Options{Progress: p.step} }
 
 // end removes the line.
 func (p *progress) end() {

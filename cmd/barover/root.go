@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -117,18 +119,42 @@ type shown interface {
 	Status() int
 }
 
-// show prints a verb's answer, and ends with its status.
-func (c *console) show(r shown, asJSON bool) error {
-	var err error
-	if asJSON {
-		err = printJSON(c.out, r)
-	} else {
-		_, err = io.WriteString(c.out, r.Text(terminal.Ink(c.colour)))
+// show prints a verb's answer, and ends with its status. The error is why there is no answer.
+func (c *console) show(r shown, err error, asJSON bool) error {
+	switch {
+	case err != nil:
+		return err
+	case asJSON:
+		return c.printJSON(r, r.Status())
 	}
+	return c.print(r.Text(terminal.Ink(c.colour)), r.Status())
+}
+
+// print prints a text, and ends with a status.
+func (c *console) print(text string, status int) error {
+	if _, err := io.WriteString(c.out, text); err != nil {
+		return err
+	}
+	return endWith(status)
+}
+
+// printJSON prints one object, indented, with a line feed at its end, and ends with a status.
+func (c *console) printJSON(v any, status int) error {
+	b, err := inJSON(v)
 	if err != nil {
 		return err
 	}
-	return endWith(r.Status())
+	return c.print(string(b), status)
+}
+
+// inJSON is an object, indented, with a line feed at its end.
+func inJSON(v any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	err := e.Encode(v)
+	return b.Bytes(), err
 }
 
 // endWith is the error for a status: none where all went well.

@@ -46,9 +46,9 @@ func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string
 	}
 	ctx := context.Background()
 	var c console
-	res, messages, err := e.DrawnStudy(ctx, c.newProgress(path).step, machine.NoLevers)
-	if err != nil || len(messages) > 0 {
-		tb.Fatal(err, messages)
+	res, err := e.Study(ctx, machine.Options{Checks: true, Progress: c.newProgress(path).step})
+	if err != nil {
+		tb.Fatal(err)
 	}
 	book, err := report.Book(ctx, e, res, report.Look{})
 	if err != nil {

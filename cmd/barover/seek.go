@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -12,7 +11,6 @@ import (
 	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/solver/machine"
 	"barover/solver/seek"
 )
 
@@ -56,25 +54,16 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 			if len(args) != 3 && len(f.draw.out) > 0 {
 				return errors.New("-o draws the map of two dimensions: name both")
 			}
-			if f.wear {
+			switch {
+			case f.wear:
 				r, err := c.worn(cmd.Context(), args[0], &f)
-				if err != nil {
-					return err
-				}
-				return c.show(r, f.json)
-			}
-			if len(args) == 3 {
+				return c.show(r, err, f.json)
+			case len(args) == 3:
 				r, err := c.seekTwo(cmd.Context(), args[0], [2]string{args[1], args[2]}, &f)
-				if err != nil {
-					return err
-				}
-				return c.show(r, f.json)
+				return c.show(r, err, f.json)
 			}
 			r, err := c.seek(cmd.Context(), args[0], args[1], &f)
-			if err != nil {
-				return err
-			}
-			return c.show(r, f.json)
+			return c.show(r, err, f.json)
 		},
 	}
 	f.add(cmd)
@@ -85,9 +74,7 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 	cmd.Flags().StringVar(&f.check, "for", "", "look at this `check` alone: its note, \"clear conrod frame\", \"keep over_run\", \"line 40\"; at all its pairs where it has several")
 	cmd.Flags().BoolVar(&f.wear, "wear", false, "find how far every play may grow, instead of the values of a dimension")
 	cmd.Flags().BoolVar(&f.json, "json", false, "print the ranges as one JSON object, with every digit")
-	cobra.CheckErr(cmd.RegisterFlagCompletionFunc("for", func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-		return checksOf(args), cobra.ShellCompDirectiveNoFileComp
-	}))
+	offer(cmd, "for", cobra.ShellCompDirectiveNoFileComp, checksOf)
 	return cmd
 }
 
@@ -96,11 +83,7 @@ func completeSeek(cmd *cobra.Command, args []string, word string) ([]string, cob
 	if len(args) == 0 {
 		return completeSketch(cmd, args, word)
 	}
-	var names []string
-	for _, d := range dimsOf(args[:1]) {
-		names = append(names, strings.Replace(d, "=\t", "\t", 1))
-	}
-	return names, cobra.ShellCompDirectiveNoFileComp
+	return namesOfDims(args[:1]), cobra.ShellCompDirectiveNoFileComp
 }
 
 // seek reads the sketch and looks for the ranges.
@@ -109,10 +92,11 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 	if err != nil {
 		return nil, err
 	}
-	d, n, ok := e.Dim(dim)
-	if !ok {
-		return nil, fmt.Errorf("%s has no dimension %s%s", path, dim, variants.NearestDim(e.Sketch, dim))
+	n, err := dimNamed(e, dim)
+	if err != nil {
+		return nil, err
 	}
+	d := &e.Dims[n]
 	q := seek.Query{Problem: e.Problem, Vary: assembled.Vary(e.Sketch), Dim: n, Now: d.Value}
 	q.From, q.To = seek.Limits(variants.SeekKind(d.Kind), d.Value, e.Machine.Size)
 	if err := f.limits(e, d, &q); err != nil {
@@ -123,14 +107,20 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 			return nil, err
 		}
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	a, err := seek.Seek(ctx, q, machine.Options{Progress: p.step})
-	p.end()
+	a, err := solve(c, e, func(p *progress) (*seek.Answer, error) { return seek.Seek(ctx, q, p.options()) })
 	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return nil, c.tell(messages, err)
+		return nil, err
 	}
 	return variants.NewSought(ctx, e, d, f.check, f.from != "" || f.to != "", q, a)
+}
+
+// dimNamed is the number of a dimension.
+func dimNamed(e *assembled.Engine, name string) (int, error) {
+	_, n, ok := e.Dim(name)
+	if !ok {
+		return -1, fmt.Errorf("%s has no dimension %s%s", e.Path, name, variants.NearestDim(e.Sketch, name))
+	}
+	return n, nil
 }
 
 // limits puts the values of --from and --to in the place of the usual ones.

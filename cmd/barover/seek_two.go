@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -13,7 +12,6 @@ import (
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/field"
-	"barover/solver/machine"
 	"barover/solver/seek"
 )
 
@@ -37,11 +35,9 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	var dims [2]int
 	for k, name := range names {
-		_, n, ok := e.Dim(name)
-		if !ok {
-			return nil, fmt.Errorf("%s has no dimension %s%s", path, name, variants.NearestDim(e.Sketch, name))
+		if dims[k], err = dimNamed(e, name); err != nil {
+			return nil, err
 		}
-		dims[k] = n
 	}
 	q := variants.FieldQuery(e, dims)
 	for k := range names {
@@ -58,14 +54,13 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 			return nil, err
 		}
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	q.Found = c.firstMap(p, e, f.check, q)
-	q.Until = time.Now().Add(mostLooked)
-	a, err := field.Seek(ctx, *q, machine.Options{Progress: p.step})
-	p.end()
+	a, err := solve(c, e, func(p *progress) (*field.Answer, error) {
+		q.Found = c.firstMap(p, e, f.check, q)
+		q.Until = time.Now().Add(mostLooked)
+		return field.Seek(ctx, *q, p.options())
+	})
 	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return nil, c.tell(messages, err)
+		return nil, err
 	}
 	r := variants.FieldOf(e, f.check, q, a)
 	return r, c.drawField(ctx, e, r, f)

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"net"
-	"os"
 	"os/exec"
 	"runtime"
 	"strconv"
@@ -14,7 +13,6 @@ import (
 
 	"barover/cmd/barover/follow"
 	"barover/cmd/barover/serve"
-	"barover/sketch/syntax"
 )
 
 func newShow(c *console) *cobra.Command {
@@ -44,8 +42,8 @@ to stop.`,
 			}
 			var all []*serve.Session
 			for i, path := range args {
-				if info, err := os.Stat(path); err == nil && info.IsDir() { // a file that does not exist yet is waited for
-					return c.tell([]syntax.Message{folderMessage(path)}, nil)
+				if err := c.refuseFolder(path); err != nil {
+					return err
 				}
 				all = append(all, serve.NewSession(i, path, o, pick.Pick))
 			}
@@ -103,10 +101,7 @@ func (c *console) followSaves(ctx context.Context, f *follow.Files, all []*serve
 		for _, s := range all {
 			files = append(files, s.Files()...)
 		}
-		if err := f.Arm(files); err != nil {
-			fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
-			fmt.Fprintf(c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
-		}
+		c.arm(f, files)
 		// Look for changes only now, with every folder watched, so that a save in between is not lost.
 		begun := false
 		for _, s := range all {

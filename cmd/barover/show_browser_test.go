@@ -488,7 +488,7 @@ func onePage(t *testing.T, path string) []byte {
 	if err != nil || len(messages) > 0 {
 		t.Fatal(err, messages)
 	}
-	res, _, err := e.DrawnStudy(t.Context(), (&console{}).newProgress(path).step, machine.NoLevers)
+	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.NoLevers})
 	if err != nil {
 		t.Fatal(err)
 	}

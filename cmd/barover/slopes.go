@@ -71,7 +71,7 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 					return err
 				}
 			}
-			return c.show(r, asJSON)
+			return c.show(r, nil, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -96,13 +96,11 @@ func measureNamed(e *assembled.Engine, name string) (*solver.Measure, error) {
 		}
 		names = append(names, e.Problem.Measures[i].Name)
 	}
-	switch near := syntax.Nearest(name, names); {
-	case near != "":
-		return nil, fmt.Errorf("there is no measure %s: did you mean %s?", name, near)
-	case len(names) == 0:
-		return nil, fmt.Errorf("there is no measure %s: the sketch has none; write measure NAME = E", name)
+	otherwise := "the measures are " + strings.Join(names, ", ")
+	if len(names) == 0 {
+		otherwise = "the sketch has none; write measure NAME = E"
 	}
-	return nil, fmt.Errorf("there is no measure %s: the measures are %s", name, strings.Join(names, ", "))
+	return nil, noSuch("measure", name, names, otherwise)
 }
 
 // measuresOf lists the measures of a sketch for completion.

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -11,7 +10,6 @@ import (
 	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/solver/machine"
 	"barover/solver/spread"
 )
 
@@ -70,7 +68,7 @@ found so far.`,
 					return err
 				}
 			}
-			if err := c.show(r, f.json); err != nil || !r.Stopped {
+			if err := c.show(r, nil, f.json); err != nil || !r.Stopped {
 				return err
 			}
 			return context.Canceled // nothing falls short so far, but that is no answer
@@ -128,12 +126,9 @@ func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*ass
 	if err != nil {
 		return nil, nil, err
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	a, err := spread.Spread(ctx, q, machine.Options{Progress: p.step})
-	p.end()
+	a, err := solve(c, e, func(p *progress) (*spread.Answer, error) { return spread.Spread(ctx, q, p.options()) })
 	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return nil, nil, c.tell(messages, err)
+		return nil, nil, err
 	}
 	return e, variants.NewSpread(e, &q, a), nil
 }

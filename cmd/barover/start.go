@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"barover/examples/start"
-	"barover/sketch/syntax"
 )
 
 func newStart(c *console) *cobra.Command {
@@ -58,10 +57,7 @@ func (c *console) start(args []string) error {
 			return c.writeStarter(&list[i], path)
 		}
 	}
-	if near := syntax.Nearest(args[0], names(list)); near != "" {
-		return fmt.Errorf("there is no starter %s: did you mean %s?", args[0], near)
-	}
-	return fmt.Errorf("there is no starter %s: the starters are %s", args[0], strings.Join(names(list), ", "))
+	return noSuch("starter", args[0], names(list), "the starters are "+strings.Join(names(list), ", "))
 }
 
 func names(list []start.Starter) (out []string) {

@@ -81,26 +81,24 @@ func (c *console) open(path string, v *valueFlags) (*assembled.Engine, error) {
 	return e, nil
 }
 
-// answer studies an engine for a verb, and prints why if it cannot.
-func (c *console) answer(ctx context.Context, e *assembled.Engine, levers machine.LeverWish) (*solver.Result, error) {
+// solve does a piece of work on an engine while its progress is shown, and prints why if it cannot be done.
+func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, error)) (T, error) {
 	p := c.newProgress(filepath.Base(e.Path))
-	res, messages, err := e.Study(ctx, p.step, levers)
+	a, err := work(p)
 	p.end()
-	if err := c.tell(messages, err); err != nil {
-		return nil, err
+	if err != nil {
+		messages, err := assembled.InAnyMessages(e.Sketch, err)
+		return a, c.tell(messages, err)
 	}
-	return res, nil
+	return a, nil
 }
 
-// drawnAnswer is answer for a drawing.
-func (c *console) drawnAnswer(ctx context.Context, e *assembled.Engine, levers machine.LeverWish) (*solver.Result, error) {
-	p := c.newProgress(filepath.Base(e.Path))
-	res, messages, err := e.DrawnStudy(ctx, p.step, levers)
-	p.end()
-	if err := c.tell(messages, err); err != nil {
-		return nil, err
-	}
-	return res, nil
+// answer studies an engine for a verb: all that it asks, or, for a drawing, the checks alone.
+func (c *console) answer(ctx context.Context, e *assembled.Engine, o machine.Options) (*solver.Result, error) {
+	return solve(c, e, func(p *progress) (*solver.Result, error) {
+		o.Progress = p.step
+		return e.Study(ctx, o)
+	})
 }
 
 // tell prints messages; with any, the sketch cannot be used.

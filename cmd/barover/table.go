@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"errors"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -86,11 +85,8 @@ func (c *console) settings(ctx context.Context, e *assembled.Engine, ends, asMar
 	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 		return c.tell(messages, err)
 	}
-	if !asMarkdown {
-		return c.show(r, asJSON)
+	if asMarkdown {
+		return c.print(r.Markdown(), r.Status())
 	}
-	if _, err = io.WriteString(c.out, r.Markdown()); err != nil {
-		return err
-	}
-	return endWith(r.Status())
+	return c.show(r, nil, asJSON)
 }

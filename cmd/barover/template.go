@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -81,13 +80,8 @@ func (t *templateFlags) add(cmd *cobra.Command) {
 	t.paper.add(cmd)
 	f.StringVar(&t.unit, "unit", "", "`unit` of the .dxf and of all figures, mm or in; the sketch's if left out")
 	f.BoolVar(&t.asJSON, "json", false, "print the list of holes and centres as one JSON object, with every digit")
-	offer := func(flag string, d cobra.ShellCompDirective, words ...string) {
-		cobra.CheckErr(cmd.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return words, d
-		}))
-	}
-	offer("out", cobra.ShellCompDirectiveFilterFileExt, templateEndings...)
-	offer("unit", cobra.ShellCompDirectiveNoFileComp, "mm", "in")
+	offer(cmd, "out", cobra.ShellCompDirectiveFilterFileExt, always(templateEndings...))
+	offer(cmd, "unit", cobra.ShellCompDirectiveNoFileComp, always("mm", "in"))
 }
 
 // templateEndings are those of the files that can be written.
@@ -152,9 +146,9 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	c.wrote(outs)
 	r := coordinates.New(e, part, units, o.Paper, sheets)
 	if t.asJSON {
-		err = printJSON(c.out, r)
+		err = c.printJSON(r, report.AllHolds)
 	} else {
-		_, err = io.WriteString(c.out, r.Text())
+		err = c.print(r.Text(), report.AllHolds)
 	}
 	if err != nil {
 		return err
@@ -185,10 +179,7 @@ func partNamed(e *assembled.Engine, name string) (part int, only string, err err
 			return p.Part, p.Name, nil
 		}
 	}
-	if near := syntax.Nearest(name, names); near != "" {
-		return 0, "", fmt.Errorf("%s: there is no part %s: did you mean %s?", e.Path, name, near)
-	}
-	return 0, "", fmt.Errorf("%s: there is no part %s: there are %s", e.Path, name, strings.Join(names[:parts], ", "))
+	return 0, "", fmt.Errorf("%s: %w", e.Path, noSuch("part", name, names, "there are "+strings.Join(names[:parts], ", ")))
 }
 
 // templateOptions are what the sheets of a template say, in these units.
@@ -235,16 +226,24 @@ func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.Sh
 	case 0:
 		return completeSketch(nil, nil, "")
 	case 1:
-		names := []string{"frame\tthe fixed part"}
-		eachStatement(args, func(f *syntax.File, s syntax.Statement) {
-			if p, ok := s.(*syntax.Part); ok {
-				names = append(names, p.Name.Text+"\t"+terminal.OneLine(f.SpanText(p.Span)))
-			}
-			if p, ok := s.(*syntax.Profile); ok && p.Part.Text == "frame" {
-				names = append(names, "frame."+p.Name.Text+"\tone fixed piece")
-			}
-		})
-		return names, cobra.ShellCompDirectiveNoFileComp
+		return partsOf(args), cobra.ShellCompDirectiveNoFileComp
 	}
 	return nil, cobra.ShellCompDirectiveNoFileComp
+}
+
+// partsOf lists the parts of the last of some sketches, and the fixed pieces of its frame.
+func partsOf(args []string) (names []string) {
+	if len(args) == 0 {
+		return nil
+	}
+	names = []string{"frame\tthe fixed part"}
+	eachStatement(args[len(args)-1:], func(f *syntax.File, s syntax.Statement) {
+		if p, ok := s.(*syntax.Part); ok {
+			names = append(names, p.Name.Text+"\t"+terminal.OneLine(f.SpanText(p.Span)))
+		}
+		if p, ok := s.(*syntax.Profile); ok && p.Part.Text == "frame" {
+			names = append(names, "frame."+p.Name.Text+"\tone fixed piece")
+		}
+	})
+	return names
 }

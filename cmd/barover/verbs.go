@@ -40,10 +40,15 @@ func knownTopic(help *cobra.Command, args []string) error {
 }
 
 func noVerb(root *cobra.Command, word string) error {
-	if near := syntax.Nearest(word, verbs(root)); near != "" {
-		return fmt.Errorf("there is no verb %s: did you mean %s?", word, near)
+	return noSuch("verb", word, verbs(root), "barover -h lists them all")
+}
+
+// noSuch says that there is no such thing of that name, and which may be meant. Otherwise is what to say where none is near.
+func noSuch(thing, name string, names []string, otherwise string) error {
+	if near := syntax.Nearest(name, names); near != "" {
+		otherwise = "did you mean " + near + "?"
 	}
-	return fmt.Errorf("there is no verb %s: barover -h lists them all", word)
+	return fmt.Errorf("there is no %s %s: %s", thing, name, otherwise)
 }
 
 // isSketch reports whether a word of the command line names a sketch, existing or not.

@@ -37,8 +37,8 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 			}
 			var all []*watched
 			for _, path := range args {
-				if info, err := os.Stat(path); err == nil && info.IsDir() { // a file that does not exist yet is waited for
-					return c.tell([]syntax.Message{folderMessage(path)}, nil)
+				if err := c.refuseFolder(path); err != nil {
+					return err
 				}
 				outs, err := d.outputs(path)
 				if err != nil {
@@ -57,10 +57,13 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 	return cmd
 }
 
-// folderMessage reports a folder in the place of a sketch.
-func folderMessage(path string) syntax.Message {
+// refuseFolder reports a folder in the place of a sketch. A file that does not exist yet is waited for.
+func (c *console) refuseFolder(path string) error {
+	if info, err := os.Stat(path); err != nil || !info.IsDir() {
+		return nil
+	}
 	_, err := source.ReadFile(path)
-	return source.Unread(path, err)
+	return c.tell([]syntax.Message{source.Unread(path, err)}, nil)
 }
 
 // ownFiles checks that each drawing is a file of its own, and none of them a sketch.
@@ -129,15 +132,20 @@ func (w *watch) run(ctx context.Context) error {
 	}
 }
 
-// arm watches the folders of all files that matter, and reports once what prevents that.
+// arm watches the folders of all files that matter.
 func (w *watch) arm() {
 	files := sources(w.all)
 	for _, one := range w.all {
 		files = append(files, one.outs...)
 	}
-	if err := w.follow.Arm(files); err != nil {
-		fmt.Fprintf(w.c.err, "barover: not every folder can be watched: %v\n", err)
-		fmt.Fprintf(w.c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
+	w.c.arm(w.follow, files)
+}
+
+// arm watches the folders of some files, and reports once what prevents that.
+func (c *console) arm(f *follow.Files, files []string) {
+	if err := f.Arm(files); err != nil {
+		fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)
+		fmt.Fprintf(c.err, "barover: the files are still looked at every %.0f s\n", follow.LookAgain.Seconds())
 	}
 }
 

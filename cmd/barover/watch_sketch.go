@@ -55,9 +55,9 @@ func (w *watched) redraw(ctx context.Context) error {
 		return w.wrongFlags(ctx, err)
 	}
 	p := w.c.newProgress(filepath.Base(w.Path))
-	res, messages, err := e.DrawnStudy(ctx, p.step, machine.NoLevers)
+	res, err := e.Study(ctx, machine.Options{Checks: true, Progress: p.step, Levers: machine.NoLevers})
 	p.end()
-	if err != nil || len(messages) > 0 {
+	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
 		return w.outOfDateOr(ctx, messages, err)
 	}
 	book, page, err := w.look.sheets(ctx, e, res)

@@ -3,12 +3,10 @@ package main
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 
 	"barover/render/report/variants"
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/solver/machine"
 	"barover/solver/seek"
 )
 
@@ -21,9 +19,7 @@ func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variant
 	if err != nil {
 		return nil, err
 	}
-	p := c.newProgress(filepath.Base(e.Path))
-	a, err := seek.Worn(ctx, e.Machine, machine.Options{Progress: p.step})
-	p.end()
+	a, err := solve(c, e, func(p *progress) (*seek.Wear, error) { return seek.Worn(ctx, e.Machine, p.options()) })
 	if err != nil {
 		return nil, err
 	}

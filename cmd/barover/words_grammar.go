@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"regexp"
 	"slices"
 	"strings"
@@ -72,12 +70,7 @@ func grammar() ([]byte, error) {
 	rule(`\b(`+oneOf(w.between)+`)\b`, "keyword.other.motion")
 	rule(`\+/-|[-+*/^=±:]`, "keyword.operator.motion")
 	rule(nameForm, "variable.other.motion")
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	err := e.Encode(g)
-	return b.Bytes(), err
+	return inJSON(g)
 }
 
 // sortedWords are the words of the language by their place in a statement.

@@ -132,9 +132,9 @@ func sheetsOf(t *testing.T, path string) (books map[string]*sheet.Book) {
 		return e
 	}
 	e := study(sketch.Options{})
-	res, messages, err := e.DrawnStudy(ctx, nil, machine.ShortLevers)
-	if err != nil || len(messages) > 0 {
-		t.Fatal(path, err, messages)
+	res, err := e.Study(ctx, machine.Options{Checks: true, Levers: machine.ShortLevers})
+	if err != nil {
+		t.Fatal(path, err)
 	}
 	books = map[string]*sheet.Book{}
 	for name, look := range map[string]Look{"": {}, " on A4": {Paper: sketch.Paper{Size: "A4"}}} {

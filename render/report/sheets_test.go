@@ -22,11 +22,11 @@ func TestSheetsMendAsCheck(t *testing.T) {
 		if err != nil || len(messages) > 0 {
 			t.Fatal(path, err, messages)
 		}
-		checked, _, err := e.Study(t.Context(), nil, machine.ShortLevers)
+		checked, err := e.Study(t.Context(), machine.Options{Levers: machine.ShortLevers})
 		if err != nil {
 			t.Fatal(path, err)
 		}
-		drawn, _, err := e.DrawnStudy(t.Context(), nil, machine.ShortLevers)
+		drawn, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
 		if err != nil {
 			t.Fatal(path, err)
 		}
@@ -65,7 +65,7 @@ func TestPositionIsOfWhatIsDrawn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	res, _, err := e.DrawnStudy(t.Context(), nil, machine.NoLevers)
+	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.NoLevers})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +150,7 @@ func TestNoCommandOnPaper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	res, _, err := e.DrawnStudy(t.Context(), nil, machine.ShortLevers)
+	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -179,7 +179,7 @@ func bookOf(t *testing.T, path string) *sheet.Book {
 	if err != nil || len(messages) > 0 {
 		t.Fatal(path, err, messages)
 	}
-	res, _, err := e.DrawnStudy(t.Context(), nil, machine.ShortLevers)
+	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
 	if err != nil {
 		t.Fatal(path, err)
 	}

@@ -48,19 +48,11 @@ func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []synt
 	return e, messages, err
 }
 
-// Study answers what the sketch asks. The checks take time; progress is called as they advance.
-func (e *Engine) Study(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
-	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Levers: levers, Next: e.nextSize, Wear: e.Wear})
-	messages, err := InMessages(e.Sketch, err)
-	return res, messages, err
-}
-
-// DrawnStudy answers what a drawing shows: the checks, without marks and measures. The charts ask for their own measures.
-// Finding what mends a check takes longer than all the rest.
-func (e *Engine) DrawnStudy(ctx context.Context, progress func(of string, done, total int), levers machine.LeverWish) (*solver.Result, []syntax.Message, error) {
-	res, err := e.Machine.Study(ctx, machine.Options{Progress: progress, Checks: true, Levers: levers, Next: e.nextSize})
-	messages, err := InMessages(e.Sketch, err)
-	return res, messages, err
+// Study answers what the sketch asks, or the checks alone. The checks take time. Finding what mends one takes longer than all the
+// rest.
+func (e *Engine) Study(ctx context.Context, o machine.Options) (*solver.Result, error) {
+	o.Next, o.Wear = e.nextSize, e.Wear
+	return e.Machine.Study(ctx, o)
 }
 
 // InMessages takes the faults of a sketch out of an error.

@@ -334,8 +334,8 @@ func SameTravels(set uint64, n int, same func(k int) bool) bool {
 	return true
 }
 
-// Takes reports whether a sum, or an operand of it at any depth, is an operation of some kind.
-func (g *Graph) Takes(id ID, kind func(Op) bool) bool {
+// visit goes over a sum and what it depends on, each node once. It goes no deeper where see returns false.
+func (g *Graph) visit(id ID, see func(id ID, n *Node) bool) {
 	seen := make(map[ID]bool)
 	for open := []ID{id}; len(open) > 0; {
 		id, open = open[len(open)-1], open[:len(open)-1]
@@ -343,13 +343,19 @@ func (g *Graph) Takes(id ID, kind func(Op) bool) bool {
 			continue
 		}
 		seen[id] = true
-		n := &g.Nodes[id]
-		if kind(n.Op) {
-			return true
+		if n := &g.Nodes[id]; see(id, n) {
+			open = append(open, n.A, n.B)
 		}
-		open = append(open, n.A, n.B)
 	}
-	return false
+}
+
+// Takes reports whether a sum, or an operand of it at any depth, is an operation of some kind.
+func (g *Graph) Takes(id ID, kind func(Op) bool) (takes bool) {
+	g.visit(id, func(_ ID, n *Node) bool {
+		takes = takes || kind(n.Op)
+		return !takes
+	})
+	return takes
 }
 
 // Clone is a graph of its own that begins with the same nodes, by the same IDs.
@@ -360,54 +366,41 @@ func (g *Graph) Clone() *Graph {
 
 // Within says of each node whether the value of id depends on it.
 func (g *Graph) Within(id ID) map[ID]bool {
-	seen := make(map[ID]bool)
-	for open := []ID{id}; len(open) > 0; {
-		id, open = open[len(open)-1], open[:len(open)-1]
-		if id != None && !seen[id] {
-			seen[id] = true
-			open = append(open, g.Nodes[id].A, g.Nodes[id].B)
-		}
-	}
-	return seen
+	within := make(map[ID]bool)
+	g.visit(id, func(id ID, _ *Node) bool {
+		within[id] = true
+		return true
+	})
+	return within
 }
 
 // Held reports whether a sum has one value all round the turn: it uses what moves only through operations over all of the
 // turn.
-func (g *Graph) Held(id ID) bool {
-	seen := make(map[ID]bool)
-	for open := []ID{id}; len(open) > 0; {
-		id, open = open[len(open)-1], open[:len(open)-1]
-		if id == None || seen[id] || g.Nodes[id].Op.Whole() {
-			continue
-		}
-		seen[id] = true
-		n := &g.Nodes[id]
-		switch n.Op {
-		case Turn, X, Y, Heading, Rate:
-			return false
-		}
-		open = append(open, n.A, n.B)
-	}
-	return true
+func (g *Graph) Held(id ID) bool { return g.StaysOverTurn(id) && !g.movesBy(id, Rate) }
+
+// StaysOverTurn reports whether a sum has one value over a whole turn: only operations over all of the turn in it depend
+// on the turn. Travels may still change it.
+func (g *Graph) StaysOverTurn(id ID) bool { return !g.movesBy(id, Turn, X, Y, Heading) }
+
+// movesBy reports whether a sum takes one of some operations outside those over all of the turn.
+func (g *Graph) movesBy(id ID, ops ...Op) (moves bool) {
+	g.visit(id, func(_ ID, n *Node) bool {
+		moves = moves || slices.Contains(ops, n.Op)
+		return !moves && !n.Op.Whole()
+	})
+	return moves
 }
 
 // Points lists the points whose coordinates the value of id depends on.
 func (g *Graph) Points(id ID) (list []int) {
-	seen := make(map[ID]bool)
 	points := make(map[int]bool)
-	for open := []ID{id}; len(open) > 0; {
-		id, open = open[len(open)-1], open[:len(open)-1]
-		if id == None || seen[id] || g.Nodes[id].Uses&UsesPoints == 0 {
-			continue
-		}
-		seen[id] = true
-		n := &g.Nodes[id]
+	g.visit(id, func(_ ID, n *Node) bool {
 		if p := int(n.Ref); (n.Op == X || n.Op == Y) && !points[p] {
 			points[p] = true
 			list = append(list, p)
 		}
-		open = append(open, n.A, n.B)
-	}
+		return n.Uses&UsesPoints != 0
+	})
 	return list
 }
 
@@ -460,26 +453,4 @@ func apply(op Op, a, b float64) float64 {
 		return a
 	}
 	return math.NaN()
-}
-
-// StaysOverTurn reports whether a sum has one value over a whole turn: only operations over all of the turn in it depend
-// on the turn. Travels may still change it.
-func (g *Graph) StaysOverTurn(id ID) bool {
-	seen := make(map[ID]bool)
-	for list := []ID{id}; len(list) > 0; {
-		id, list = list[len(list)-1], list[:len(list)-1]
-		if id == None || seen[id] {
-			continue
-		}
-		seen[id] = true
-		n := &g.Nodes[id]
-		switch {
-		case n.Op == Turn, n.Op == X, n.Op == Y, n.Op == Heading:
-			return false
-		case n.Op.Whole():
-			continue
-		}
-		list = append(list, n.A, n.B)
-	}
-	return true
 }
