@@ -5,21 +5,9 @@ import "barover/solver/expr"
 // This file has the rules for making a place without an unknown.
 
 func (b *builder) tryPoint(i int) {
-	z := Place(i)
-	if b.made(z) {
+	op := b.pointOp(i)
+	if b.made(op.Z) || op.Kind == OpRigid && !(b.made(op.P) && b.made(op.D)) {
 		return
-	}
-	p := b.m.Points[i]
-	op := none
-	op.Z, op.A, op.B, op.Stmt = z, p.U, p.V, p.Stmt
-	switch {
-	case p.Kind == Driven, p.Kind == OnPart && b.m.Parts[p.Part].Kind == Frame:
-		op.Kind, op.P = OpAt, b.s.Ground
-	default:
-		op.Kind, op.P, op.D = OpRigid, b.origin(p.Part), b.s.Part[p.Part]
-		if !b.made(op.P) || !b.made(op.D) {
-			return
-		}
 	}
 	b.make(op)
 }
@@ -27,11 +15,7 @@ func (b *builder) tryPoint(i int) {
 func (b *builder) tryLine(i int) {
 	l := b.m.Lines[i]
 	if l.Q < 0 {
-		op := none
-		op.Kind, op.Z, op.A, op.Stmt = OpHeading, b.s.Line[i], l.Heading, l.Stmt
-		if !b.made(op.Z) {
-			b.make(op)
-		}
+		b.tryHeading(b.s.Line[i], l.Heading, l.Stmt)
 		return
 	}
 	b.tryDirection(b.s.Line[i], l.P, l.Q, expr.None, l.Stmt)
@@ -42,15 +26,17 @@ func (b *builder) tryPart(i int) {
 	switch p.Kind {
 	case FromTo:
 		b.tryDirection(b.s.Part[i], p.P, p.Q, p.Heading, p.Stmt)
-	case AtHeading, Frame:
-		op := none
-		op.Kind, op.Z, op.Stmt = OpHeading, b.s.Part[i], p.Stmt
-		if p.Kind == AtHeading {
-			op.A = p.Heading
-		}
-		if !b.made(op.Z) {
-			b.make(op)
-		}
+	case AtHeading:
+		b.tryHeading(b.s.Part[i], p.Heading, p.Stmt)
+	case Frame:
+		b.tryHeading(b.s.Part[i], expr.None, p.Stmt)
+	}
+}
+
+// tryHeading makes the direction z at a heading that is given.
+func (b *builder) tryHeading(z Place, heading expr.ID, stmt int) {
+	if !b.made(z) {
+		b.make(headingOp(z, heading, stmt))
 	}
 }
 

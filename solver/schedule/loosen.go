@@ -15,7 +15,7 @@ func (s *Schedule) loosen(loose []Row) *Structure {
 	for i := range loose {
 		deps = append(deps, s.RowDepends(&loose[i]))
 	}
-	scalar, rowOf := matchFirst(deps, len(s.Scalars))
+	scalar, rowOf := match(deps, len(s.Scalars))
 	if slices.Contains(rowOf, -1) {
 		return nil
 	}

@@ -7,20 +7,35 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 )
 
-// match gives as many rows as it can a scalar each (Hopcroft and Karp). It returns the scalar of each row and the row of
-// each scalar, -1 for none.
+// match gives as many rows as it can a scalar each. Where not all can have one it prefers earlier rows: a row that has a
+// scalar once keeps one. It returns the scalar of each row and the row of each scalar, -1 for none.
 func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
-	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars), level: make([]int32, len(rows))}
-	m.next = make([]int32, len(rows))
-	for m.layers() {
-		clear(m.next)
-		for r := range rows {
-			if m.scalar[r] < 0 {
-				m.augment(int32(r))
+	scalar, rowOf = numberless(len(rows)), numberless(scalars)
+	from := make([]int32, scalars) // of each scalar, the row from which it was reached
+	seen := numberless(scalars)
+	var queue []int32
+	for r := range rows {
+		queue = append(queue[:0], int32(r))
+		found := int32(-1)
+		for i := 0; i < len(queue) && found < 0; i++ {
+			for _, c := range rows[queue[i]] {
+				if seen[c] == int32(r) {
+					continue
+				}
+				seen[c], from[c] = int32(r), queue[i]
+				if rowOf[c] < 0 {
+					found = c
+					break
+				}
+				queue = append(queue, rowOf[c])
 			}
 		}
+		for c := found; c >= 0; {
+			row := from[c]
+			c, scalar[row], rowOf[c] = scalar[row], c, row
+		}
 	}
-	return m.scalar, m.rowOf
+	return scalar, rowOf
 }
 
 // numberless is n places without a number: -1 each.
@@ -30,65 +45,6 @@ func numberless(n int) []int32 {
 		s[i] = -1
 	}
 	return s
-}
-
-type matching struct {
-	rows          [][]int32
-	scalar, rowOf []int32
-	level         []int32 // of each row: steps from a row without a scalar
-	next          []int32 // of each row: the first scalar not tried in this round
-	queue         []int32
-}
-
-// layers finds how far each row is from a row without a scalar. It reports whether a scalar without a row is in reach.
-func (m *matching) layers() bool {
-	m.queue = m.queue[:0]
-	for r := range m.rows {
-		m.level[r] = -1
-		if m.scalar[r] < 0 {
-			m.level[r] = 0
-			m.queue = append(m.queue, int32(r))
-		}
-	}
-	found := false
-	for i := 0; i < len(m.queue); i++ {
-		r := m.queue[i]
-		for _, c := range m.rows[r] {
-			switch o := m.rowOf[c]; {
-			case o < 0:
-				found = true
-			case m.level[o] < 0:
-				m.level[o] = m.level[r] + 1
-				m.queue = append(m.queue, o)
-			}
-		}
-	}
-	return found
-}
-
-// augment looks for a path from row r to a free scalar through the layers, and swaps the matches along it. The path is
-// kept on a list and not on the call stack, since it may be as long as the sketch.
-func (m *matching) augment(r int32) {
-	path := []int32{r}
-	for len(path) > 0 {
-		r := path[len(path)-1]
-		if int(m.next[r]) == len(m.rows[r]) {
-			path = path[:len(path)-1]
-			continue
-		}
-		c := m.rows[r][m.next[r]]
-		m.next[r]++
-		o := m.rowOf[c]
-		if o < 0 {
-			for i := len(path) - 1; i >= 0; i-- {
-				c, m.scalar[path[i]], m.rowOf[c] = m.scalar[path[i]], c, path[i]
-			}
-			return
-		}
-		if m.level[o] == m.level[r]+1 {
-			path = append(path, o)
-		}
-	}
 }
 
 // components returns the strongly connected components of a directed graph, in the order in which they are needed.
@@ -156,34 +112,4 @@ func (g needs) To(id int64) graph.Nodes {
 		}
 	}
 	return iterator.NewOrderedNodes(from)
-}
-
-// matchFirst matches as many rows as match does. Where not all can be matched it prefers earlier rows: a row that has a
-// scalar once keeps one.
-func matchFirst(rows [][]int32, scalars int) (scalar, rowOf []int32) {
-	m := &matching{rows: rows, scalar: numberless(len(rows)), rowOf: numberless(scalars)}
-	from := make([]int32, scalars) // of each scalar, the row from which it was reached
-	seen := numberless(scalars)
-	for r := range rows {
-		m.queue = append(m.queue[:0], int32(r))
-		found := int32(-1)
-		for i := 0; i < len(m.queue) && found < 0; i++ {
-			for _, c := range rows[m.queue[i]] {
-				if seen[c] == int32(r) {
-					continue
-				}
-				seen[c], from[c] = int32(r), m.queue[i]
-				if m.rowOf[c] < 0 {
-					found = c
-					break
-				}
-				m.queue = append(m.queue, m.rowOf[c])
-			}
-		}
-		for c := found; c >= 0; {
-			row := from[c]
-			c, m.scalar[row], m.rowOf[c] = m.scalar[row], c, row
-		}
-	}
-	return m.scalar, m.rowOf
 }

@@ -24,7 +24,7 @@ func (s *Schedule) Reduce() *Rest {
 	for k, i := range order {
 		m.Rows[k], m.scalars[k] = st.Rows[i], st.scalars[i]
 	}
-	m.Scalar, m.rowOf = matchFirst(m.scalars, len(s.Scalars))
+	m.Scalar, m.rowOf = match(m.scalars, len(s.Scalars))
 	left := *s
 	left.Structure = &Structure{RowOf: numberless(len(s.Scalars))}
 	for i, c := range m.Scalar {
@@ -67,7 +67,7 @@ func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	for i := range m.Schedule.loose {
 		deps = append(deps, m.Schedule.RowDepends(&m.Schedule.loose[i]))
 	}
-	scalar, _ := matchFirst(deps, len(m.Schedule.Scalars))
+	scalar, _ := match(deps, len(m.Schedule.Scalars))
 	for i, r := range m.Schedule.loose {
 		c := scalar[len(m.scalars)+i]
 		if c >= 0 && slices.Contains(part.Scalars, int(c)) && m.Schedule.Model.Graph.Uses(r.Play).Constant() {

@@ -62,20 +62,24 @@ func (b *builder) looseRows() (rows []Row) {
 
 // directionRows are the conditions that direction z runs along its part or line, and has length 1.
 func (b *builder) directionRows(z Place) []Row {
-	aim := noRow
-	aim.Kind, aim.D = RowAim, z
-	for i, l := range b.m.Lines {
-		if b.s.Line[i] == z {
-			aim.P, aim.Q, aim.Stmt = Place(l.P), Place(l.Q), l.Stmt
-		}
-	}
 	for i, p := range b.m.Parts {
 		if b.s.Part[i] == z && p.Kind == FromTo {
-			aim.P, aim.Q, aim.V, aim.Stmt = Place(p.P), Place(p.Q), p.Heading, p.Stmt
+			return aimRows(z, p.P, p.Q, p.Heading, p.Stmt)
 		}
 	}
-	unit := noRow
-	unit.Kind, unit.D, unit.Stmt = RowUnit, z, aim.Stmt
+	for i, l := range b.m.Lines {
+		if b.s.Line[i] == z {
+			return aimRows(z, l.P, l.Q, expr.None, l.Stmt)
+		}
+	}
+	return nil
+}
+
+// aimRows is the condition on a direction from p to q that is at own in its own axes.
+func aimRows(z Place, p, q int, own expr.ID, stmt int) []Row {
+	aim, unit := noRow, noRow
+	aim.Kind, aim.D, aim.P, aim.Q, aim.V, aim.Stmt = RowAim, z, Place(p), Place(q), own, stmt
+	unit.Kind, unit.D, unit.Stmt = RowUnit, z, stmt
 	return []Row{aim, unit}
 }
 
@@ -98,15 +102,23 @@ func (b *builder) wholeRows() []Row {
 			rows = append(rows, opRows(&op)...)
 		}
 	}
+	heading := func(z Place, heading expr.ID, stmt int) {
+		op := headingOp(z, heading, stmt)
+		rows = append(rows, opRows(&op)...)
+	}
 	for i, l := range m.Lines {
-		rows = append(rows, b.wholeDirection(s.Line[i], l.P, l.Q, l.Heading, expr.None, l.Stmt)...)
+		if l.Q < 0 {
+			heading(s.Line[i], l.Heading, l.Stmt)
+		} else {
+			rows = append(rows, aimRows(s.Line[i], l.P, l.Q, expr.None, l.Stmt)...)
+		}
 	}
 	for i, p := range m.Parts {
 		switch p.Kind {
 		case FromTo:
-			rows = append(rows, b.wholeDirection(s.Part[i], p.P, p.Q, expr.None, p.Heading, p.Stmt)...)
+			rows = append(rows, aimRows(s.Part[i], p.P, p.Q, p.Heading, p.Stmt)...)
 		case AtHeading:
-			rows = append(rows, b.wholeDirection(s.Part[i], p.P, -1, p.Heading, expr.None, p.Stmt)...)
+			heading(s.Part[i], p.Heading, p.Stmt)
 		}
 	}
 	for i, e := range m.Equations {
@@ -128,15 +140,9 @@ func (b *builder) pointOp(i int) Op {
 	return op
 }
 
-// wholeDirection is the condition on a direction: a heading, or from p to q where q >= 0.
-func (b *builder) wholeDirection(z Place, p, q int, heading, own expr.ID, stmt int) []Row {
-	if q < 0 {
-		op := none
-		op.Kind, op.Z, op.A, op.Stmt = OpHeading, z, heading, stmt
-		return opRows(&op)
-	}
-	aim, unit := noRow, noRow
-	aim.Kind, aim.D, aim.P, aim.Q, aim.V, aim.Stmt = RowAim, z, Place(p), Place(q), own, stmt
-	unit.Kind, unit.D, unit.Stmt = RowUnit, z, stmt
-	return []Row{aim, unit}
+// headingOp makes a direction at a heading that is given.
+func headingOp(z Place, heading expr.ID, stmt int) Op {
+	op := none
+	op.Kind, op.Z, op.A, op.Stmt = OpHeading, z, heading, stmt
+	return op
 }

@@ -134,9 +134,7 @@ func (b *builder) freeDirections() {
 	}
 	for i, p := range b.m.Points {
 		if p.Kind == OnPart && !b.made(Place(i)) {
-			op := none
-			op.Kind, op.Z, op.P, op.D = OpRigid, Place(i), b.origin(p.Part), b.s.Part[p.Part]
-			op.A, op.B, op.Stmt = p.U, p.V, p.Stmt
+			op := b.pointOp(i)
 			b.tied = append(b.tied, op)
 			b.free(op.Z, false)
 			b.settle()
