@@ -1,7 +1,7 @@
 package solver
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 )
 
@@ -21,12 +21,7 @@ const (
 
 var becameWords = [...]string{"falls short", "still short", "mended", "worse", "better", "new", "gone"}
 
-func (b Became) String() string {
-	if int(b) < len(becameWords) {
-		return becameWords[b]
-	}
-	return fmt.Sprintf("became %d", b)
-}
+func (b Became) String() string { return word(becameWords[:], b, "became") }
 
 // Change is what became of a check. Before or after is nil where only the other engine asks it.
 func Change(before, after *Judgement) Became {
@@ -84,16 +79,7 @@ func Weight(before, after *Judgement) float64 {
 // Mattering puts what a change made fall short first, then what still falls short, what it mended, and the rest. Within
 // each group the larger weight comes first.
 func Mattering(b Became, weight float64, c Became, other float64) int {
-	if rank(b) != rank(c) {
-		return rank(b) - rank(c)
-	}
-	switch {
-	case weight > other:
-		return -1
-	case weight < other:
-		return 1
-	}
-	return order(b == Better, c == Better)
+	return cmp.Or(cmp.Compare(rank(b), rank(c)), cmp.Compare(other, weight), order(b == Better, c == Better))
 }
 
 // rank puts better and worse on one level, where the weight decides.

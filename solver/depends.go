@@ -11,7 +11,7 @@ import (
 // Touched lists the checks whose answer may depend on any of the given dimensions. The others are the same whatever
 // values these have, as long as the turn and the travels stay as they are.
 func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
-	touches := p.touches(v, dims)
+	touches := p.Touches(v, dims)
 	moves := LinkageTouched(p.Linkage, touches)
 	return p.touched(v, dims, touches, func(int) bool { return moves }, func(sum expr.ID) bool { return moves && !p.Graph.Uses(sum).Constant() })
 }
@@ -19,7 +19,7 @@ func (p *Problem) Touched(v *expr.Values, dims ...int) []int {
 // TouchedOn is Touched with the dependences of a schedule: it asks whether the parts of a check move, not whether any
 // part does. It is for engines that can be assembled all round the turn.
 func (p *Problem) TouchedOn(s *schedule.Schedule, v *expr.Values, dims ...int) []int {
-	touches := p.touches(v, dims)
+	touches := p.Touches(v, dims)
 	if len(p.Plays) > 0 {
 		return p.Touched(v, dims...) // play moves parts by eyes of their own
 	}
@@ -61,24 +61,24 @@ func (p *Problem) touched(v *expr.Values, dims []int, touches func(...expr.ID) b
 
 // PlaysTouched reports whether a play follows from any of the given dimensions.
 func (p *Problem) PlaysTouched(v *expr.Values, dims ...int) bool {
-	touches := p.touches(v, dims)
+	touches := p.Touches(v, dims)
 	return slices.ContainsFunc(p.Plays, func(t Play) bool { return touches(t.V) })
 }
 
 // Moves reports whether any of the given dimensions changes the place of points and parts. If not, the parts move in the
 // same way whatever values these have, and a Machine's With is as good as a new Machine.
 func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
-	return LinkageTouched(p.Linkage, p.touches(v, dims))
+	return LinkageTouched(p.Linkage, p.Touches(v, dims))
 }
 
-// touches says of sums whether one of them follows from some of the dimensions.
-func (p *Problem) touches(v *expr.Values, dims []int) func(...expr.ID) bool {
+// Touches says of sums whether one of them follows from some of the dimensions.
+func (p *Problem) Touches(v *expr.Values, dims []int) func(...expr.ID) bool {
 	reach := make([]bool, len(p.Graph.Nodes))
 	for i, n := range p.Graph.Nodes {
 		switch {
 		case n.Op == expr.Dim:
 			_, fixed := v.Fixed[int(n.Ref)]
-			reach[i] = oneDim(dims, int(n.Ref)) || (!fixed && reach[n.A])
+			reach[i] = slices.Contains(dims, int(n.Ref)) || (!fixed && reach[n.A])
 		case n.A != expr.None && reach[n.A], n.B != expr.None && reach[n.B]:
 			reach[i] = true
 		}
@@ -93,43 +93,13 @@ func (p *Problem) touches(v *expr.Values, dims []int) func(...expr.ID) bool {
 	}
 }
 
-func oneDim(dims []int, d int) bool {
-	for _, x := range dims {
-		if x == d {
-			return true
-		}
-	}
-	return false
-}
-
 // LinkageTouched reports whether anything that places points and parts is touched.
 func LinkageTouched(m *schedule.Model, touches func(...expr.ID) bool) bool {
-	for i := range m.Points {
-		if touches(m.Points[i].U, m.Points[i].V) {
-			return true
-		}
-	}
-	for i := range m.Equations {
-		if touches(m.Equations[i].V, m.Equations[i].Play) {
-			return true
-		}
-	}
-	for i := range m.Lines {
-		if touches(m.Lines[i].Heading) {
-			return true
-		}
-	}
-	for i := range m.Arcs {
-		if touches(m.Arcs[i].Radius) {
-			return true
-		}
-	}
-	for i := range m.Parts {
-		if touches(m.Parts[i].Heading) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.Points, func(p schedule.Point) bool { return touches(p.U, p.V) }) ||
+		slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool { return touches(e.V, e.Play) }) ||
+		slices.ContainsFunc(m.Lines, func(l schedule.Line) bool { return touches(l.Heading) }) ||
+		slices.ContainsFunc(m.Arcs, func(a schedule.Arc) bool { return touches(a.Radius) }) ||
+		slices.ContainsFunc(m.Parts, func(p schedule.Part) bool { return touches(p.Heading) })
 }
 
 // profileTouched reports whether the outline, the band or the sideplay of a profile is touched.
@@ -143,15 +113,5 @@ func (p *Problem) profileTouched(i int, touches func(...expr.ID) bool) bool {
 
 // ShapesTouched reports whether any sum that shapes are made of is touched.
 func ShapesTouched(shapes []outline.Shape, touches func(...expr.ID) bool) bool {
-	for _, s := range shapes {
-		if touches(s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y) {
-			return true
-		}
-		for _, st := range s.Steps {
-			if touches(st.To.X, st.To.Y, st.Radius) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(shapes, func(s outline.Shape) bool { return touches(s.Sums()...) })
 }

@@ -30,11 +30,14 @@ const (
 
 var stateWords = [...]string{"fouls", "short", "wide", "low", "high", "binds", "no value", "unknown", "holds?", "holds", "apart"}
 
-func (s State) String() string {
-	if int(s) < len(stateWords) {
-		return stateWords[s]
+func (s State) String() string { return word(stateWords[:], s, "state") }
+
+// word is the word of a kind by its number. One without a word, which there is none of, is told by its number.
+func word[K ~uint8](words []string, k K, of string) string {
+	if int(k) < len(words) {
+		return words[k]
 	}
-	return fmt.Sprintf("state %d", s)
+	return fmt.Sprintf("%s %d", of, k)
 }
 
 // Judgement is a finding with its judgement.
@@ -244,9 +247,4 @@ var stateMeanings = [...]string{"they run into each other", "nearer than asked",
 	"proved at every position", "they never pass each other"}
 
 // Meaning explains the state in a few words, for a key.
-func (s State) Meaning() string {
-	if int(s) < len(stateMeanings) {
-		return stateMeanings[s]
-	}
-	return s.String()
-}
+func (s State) Meaning() string { return word(stateMeanings[:], s, "state") }

@@ -8,7 +8,6 @@
 package solver
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -108,12 +107,7 @@ const (
 
 var checkNames = [...]string{"clear", "gap", "keep", "loose"}
 
-func (k CheckKind) String() string {
-	if int(k) < len(checkNames) {
-		return checkNames[k]
-	}
-	return fmt.Sprintf("check %d", k)
-}
+func (k CheckKind) String() string { return word(checkNames[:], k, "check") }
 
 // Check is one thing that must hold. A statement with several pairs is several Checks with one Stmt.
 type Check struct {

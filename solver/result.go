@@ -1,8 +1,6 @@
 package solver
 
 import (
-	"fmt"
-
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -30,12 +28,7 @@ const (
 
 var sureNames = [...]string{"sampled", "proved"}
 
-func (s Sure) String() string {
-	if int(s) < len(sureNames) {
-		return sureNames[s]
-	}
-	return fmt.Sprintf("sure %d", s)
-}
+func (s Sure) String() string { return word(sureNames[:], s, "sure") }
 
 // Finding is the answer to one Check. Lengths are mm, angles rad; NaN where a figure was not sought.
 type Finding struct {

@@ -19,10 +19,7 @@ func (p *Problem) Users() []Users {
 		f := &p.Profiles[i]
 		sums := []expr.ID{f.From, f.To}
 		for _, s := range f.Shapes {
-			sums = append(sums, s.W[0], s.W[1], s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y)
-			for _, st := range s.Steps {
-				sums = append(sums, st.To.X, st.To.Y, st.Radius)
-			}
+			sums = append(sums, s.Sums()...)
 		}
 		for _, d := range w.dims(sums...) {
 			w.users[d].Profiles = append(w.users[d].Profiles, i)

@@ -1,7 +1,5 @@
 package solver
 
-import "fmt"
-
 // Unproved is a stretch of the turn over which nothing is proved, and why.
 type Unproved struct {
 	Interval
@@ -68,9 +66,4 @@ var whyWords = [...]string{
 }
 
 // String is the reason in words that follow a colon.
-func (w Why) String() string {
-	if int(w) < len(whyWords) {
-		return whyWords[w]
-	}
-	return fmt.Sprintf("why %d", w)
-}
+func (w Why) String() string { return word(whyWords[:], w, "why") }

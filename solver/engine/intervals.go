@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -27,15 +28,7 @@ func (r *Run) Join(in []solver.Interval, closed bool) []solver.Interval {
 // Together is the union of intervals, in order.
 func Together(in ...[]solver.Interval) []solver.Interval {
 	all := slices.Concat(in...)
-	slices.SortFunc(all, func(a, b solver.Interval) int {
-		switch {
-		case a.From < b.From:
-			return -1
-		case a.From > b.From:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(all, func(a, b solver.Interval) int { return cmp.Compare(a.From, b.From) })
 	var out []solver.Interval
 	for _, i := range all {
 		if n := len(out); n > 0 && i.From <= out[n-1].To+sameTurn {

@@ -1,6 +1,7 @@
 package linkage
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -87,13 +88,7 @@ func (h *hints) order(e *position.State, step *schedule.Step, ways [][]float64) 
 		far[&w[0]] = math.Sqrt(sum)
 	}
 	slices.SortStableFunc(ways, func(a, b []float64) int {
-		switch x, y := far[&a[0]], far[&b[0]]; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return slices.Compare(a, b)
+		return cmp.Or(cmp.Compare(far[&a[0]], far[&b[0]]), slices.Compare(a, b))
 	})
 	return len(ways) < 2 || far[&ways[0][0]] < clearly*far[&ways[1][0]]
 }

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -118,18 +119,10 @@ func (s *search) machine(change map[int]float64) (*machine.Machine, error) {
 	}
 	q := *p
 	q.Checks = s.p.Checks
-	if s.base != nil && s.base.Problem.SameRanges(&q) && !s.p.Moves(s.base.Values, keys(change)...) {
+	if s.base != nil && s.base.Problem.SameRanges(&q) && !s.p.Moves(s.base.Values, slices.Collect(maps.Keys(change))...) {
 		return s.base.Redrawn(v)
 	}
 	return machine.New(&q, v)
-}
-
-func keys(m map[int]float64) (list []int) {
-	for k := range m {
-		list = append(list, k)
-	}
-	slices.Sort(list)
-	return list
 }
 
 // candidates finds out about every dimension.
@@ -211,21 +204,14 @@ func (s *search) pools() (list []pool) {
 			own.dims = append(own.dims, d)
 		}
 	}
-	follow.dims = slices.Sorted(slices.Values(append(slices.Clone(own.dims), marked(follow.need)...)))
-	made.dims = slices.Sorted(slices.Values(append(slices.Clone(follow.dims), marked(made.need)...)))
+	follow.dims = slices.Sorted(slices.Values(slices.AppendSeq(slices.Clone(own.dims), maps.Keys(follow.need))))
+	made.dims = slices.Sorted(slices.Values(slices.AppendSeq(slices.Clone(follow.dims), maps.Keys(made.need))))
 	list = append(list, own)
 	if len(follow.need) > 0 {
 		list = append(list, follow)
 	}
 	if len(made.need) > 0 {
 		list = append(list, made)
-	}
-	return list
-}
-
-func marked(m map[int]bool) (list []int) {
-	for d := range m {
-		list = append(list, d)
 	}
 	return list
 }

@@ -24,11 +24,11 @@ func (s *search) exact(check int, dims []int) bool {
 			if !a.sum(f.From) || !a.sum(f.To) || f.Part < len(p.Sideplay) && !a.sum(p.Sideplay[f.Part]) {
 				return false
 			}
-			if solver.ShapesTouched(f.Shapes, a.anyTouched) {
+			if solver.ShapesTouched(f.Shapes, a.touched) {
 				return false
 			}
 		}
-		return !solver.LinkageTouched(p.Linkage, a.anyTouched) && len(s.touchedByRanges(dims)) == 0 && s.staysBeside(c, a)
+		return !solver.LinkageTouched(p.Linkage, a.touched) && len(s.touchedByRanges(dims)) == 0 && s.staysBeside(c, a)
 	}
 	return false
 }
@@ -78,38 +78,24 @@ func (s *search) staysBeside(c *solver.Check, a *straight) bool {
 type straight struct {
 	g       *expr.Graph
 	dims    []int
-	touched []bool // by node: it follows from one of them
+	touched func(...expr.ID) bool
 }
 
 func (s *search) straightIn(dims []int) *straight {
-	a := &straight{g: s.q.Problem.Graph, dims: dims}
-	for _, n := range a.g.Nodes {
-		t := n.A != expr.None && a.touched[n.A] || n.B != expr.None && a.touched[n.B]
-		if n.Op == expr.Dim {
-			if _, fixed := s.base.Values.Fixed[int(n.Ref)]; fixed {
-				t = false
-			}
-			t = t || slices.Contains(dims, int(n.Ref))
-		}
-		a.touched = append(a.touched, t)
-	}
-	return a
-}
-
-func (a *straight) anyTouched(ids ...expr.ID) bool {
-	return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && a.touched[id] })
+	p := s.q.Problem
+	return &straight{p.Graph, dims, p.Touches(s.base.Values, dims)}
 }
 
 // sum reports whether a sum is linear in the dimensions. A dimension among them that follows from another is not.
 func (a *straight) sum(id expr.ID) bool {
-	if !a.anyTouched(id) {
+	if !a.touched(id) {
 		return true
 	}
 	n := a.g.Nodes[id]
 	switch n.Op {
 	case expr.Dim:
 		if slices.Contains(a.dims, int(n.Ref)) {
-			return !a.anyTouched(n.A)
+			return !a.touched(n.A)
 		}
 		return a.sum(n.A)
 	case expr.Add, expr.Sub:
@@ -117,9 +103,9 @@ func (a *straight) sum(id expr.ID) bool {
 	case expr.Neg:
 		return a.sum(n.A)
 	case expr.Mul:
-		return a.sum(n.A) && a.sum(n.B) && !(a.anyTouched(n.A) && a.anyTouched(n.B))
+		return a.sum(n.A) && a.sum(n.B) && !(a.touched(n.A) && a.touched(n.B))
 	case expr.Div:
-		return a.sum(n.A) && !a.anyTouched(n.B)
+		return a.sum(n.A) && !a.touched(n.B)
 	}
 	return false
 }

@@ -61,7 +61,7 @@ func (s *search) latest(rows []row) (list []row) {
 
 func keyOf(x map[int]float64) string {
 	var b []byte
-	for _, d := range keys(x) {
+	for _, d := range slices.Sorted(maps.Keys(x)) {
 		b = binary.LittleEndian.AppendUint64(b, uint64(d))
 		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x[d]))
 	}
@@ -89,7 +89,7 @@ func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error
 	if broken != nil {
 		return nil, s.shorter(x), nil
 	}
-	touched := s.touched(m, keys(x))
+	touched := s.touched(m, slices.Sorted(maps.Keys(x)))
 	short, err := m.Failing(ctx, s.o, touched)
 	if err != nil {
 		return nil, nil, err
@@ -152,7 +152,7 @@ func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float6
 			w.Room, w.Tightest = math.Max(j.Margin, 0), i
 		}
 	}
-	for _, d := range keys(x) {
+	for _, d := range slices.Sorted(maps.Keys(x)) {
 		c := &s.cands[d]
 		w.Changes = append(w.Changes, Change{d, c.now, c.now + x[d], c.made})
 		w.Used = union(w.Used, c.used)

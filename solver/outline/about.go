@@ -12,14 +12,13 @@ type About struct {
 
 // About measures the outline relative to the place p, in the part's axes.
 func (r *Region) About(p plane.Vec) About {
-	a := About{Material: r.Contains(p)}
+	a := About{Material: r.Contains(p), Farthest: farthest(r.edges, p)}
 	a.Within = a.Material || r.withoutHoles().Contains(p)
 	for i := range r.edges {
 		e := &r.edges[i]
 		if l := p.Sub(e.nearest(p)).Len(); i == 0 || l < a.Edge {
 			a.Edge = l
 		}
-		a.Farthest = max(a.Farthest, e.farthest(p))
 	}
 	return a
 }
@@ -34,15 +33,4 @@ func (r *Region) withoutHoles() *Region {
 	}
 	f.index()
 	return f
-}
-
-// farthest is how far from p the farthest place of an edge is, mm.
-func (e *Edge) farthest(p plane.Vec) float64 {
-	if e.R != 0 {
-		d := e.C.Sub(p)
-		if l := d.Len(); l == 0 || e.faces(d, l) {
-			return l + e.R
-		}
-	}
-	return max(e.A.Sub(p).Len(), e.B.Sub(p).Len())
 }

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -122,24 +123,25 @@ func filled(shapes []Shape, in []bool) bool {
 
 // bound returns a circle round loops: about the middle of the box round their edges.
 func bound(loops [][]Edge) (plane.Vec, float64) {
-	var all []Edge
-	for _, l := range loops {
-		all = append(all, l...)
-	}
+	all := slices.Concat(loops...)
 	if len(all) == 1 {
 		return all[0].hub, all[0].reach
 	}
 	c := middleOf(all)
-	r := 0.0
-	for i := range all {
-		e := &all[i]
-		r = max(r, e.A.Sub(c).Len())
+	return c, farthest(all, c)
+}
+
+// farthest is how far from c closed loops reach, mm.
+func farthest(edges []Edge, c plane.Vec) (most float64) {
+	for i := range edges {
+		e := &edges[i]
+		most = math.Max(most, e.A.Sub(c).Len())
 		if e.R != 0 {
 			d := e.C.Sub(c)
 			if l := d.Len(); l == 0 || e.faces(d, l) {
-				r = max(r, l+e.R)
+				most = math.Max(most, l+e.R)
 			}
 		}
 	}
-	return c, r
+	return most
 }

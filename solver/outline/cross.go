@@ -23,23 +23,25 @@ func crossings(dst []plane.Vec, e, f *Edge, tol float64) []plane.Vec {
 		}
 	}
 	var at [2]plane.Vec
-	n := 0
-	switch {
-	case e.R == 0 && f.R == 0:
-		n = lineLine(&at, e, f)
-	case e.R == 0:
-		n = lineCircle(&at, e, f, tol)
-	case f.R == 0:
-		n = lineCircle(&at, f, e, tol)
-	default:
-		n = circleCircle(&at, e, f, tol)
-	}
-	for _, p := range at[:n] {
+	for _, p := range at[:carriers(&at, e, f, tol)] {
 		if near(e, p, tol) && near(f, p, tol) {
 			dst = append(dst, p)
 		}
 	}
 	return dst
+}
+
+// carriers finds where the lines or circles of two edges meet; within tol a touch counts.
+func carriers(at *[2]plane.Vec, e, f *Edge, tol float64) int {
+	switch {
+	case e.R == 0 && f.R == 0:
+		return lineLine(at, e, f)
+	case e.R == 0:
+		return lineCircle(at, e, f, tol)
+	case f.R == 0:
+		return lineCircle(at, f, e, tol)
+	}
+	return circleCircle(at, e, f, tol)
 }
 
 // near reports whether the place p lies on the edge to within tol.

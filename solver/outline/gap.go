@@ -141,19 +141,8 @@ func (g *gap) arcs(e, f *Edge, i, j int) {
 // meeting returns a place where two edges that cross do so.
 func meeting(e, f *Edge) plane.Vec {
 	var at [2]plane.Vec
-	n := 0
-	switch {
-	case e.R == 0 && f.R == 0:
-		n = lineLine(&at, e, f)
-	case e.R == 0:
-		n = lineCircle(&at, e, f, 0)
-	case f.R == 0:
-		n = lineCircle(&at, f, e, 0)
-	default:
-		n = circleCircle(&at, e, f, 0)
-	}
 	best, least := e.A, math.Inf(1)
-	for _, p := range at[:n] {
+	for _, p := range at[:carriers(&at, e, f, 0)] {
 		if d := e.nearest(p).Sub(p).Len() + f.nearest(p).Sub(p).Len(); d < least {
 			best, least = p, d
 		}

@@ -62,23 +62,7 @@ func (m *maker) shape(s *Shape) ([]Edge, error) {
 
 // hasValues reports whether every sum of the shape has a usable value.
 func (m *maker) hasValues(s *Shape) bool {
-	ids := []expr.ID{s.P[0].X, s.P[0].Y}
-	switch s.Kind {
-	case Disc:
-		ids = append(ids, s.W[0])
-	case Strip:
-		ids = append(ids, s.P[1].X, s.P[1].Y, s.W[0], s.W[1])
-	case Box:
-		ids = append(ids, s.P[1].X, s.P[1].Y)
-	case Path:
-		for _, t := range s.Steps {
-			ids = append(ids, t.To.X, t.To.Y)
-			if t.Radius != expr.None {
-				ids = append(ids, t.Radius)
-			}
-		}
-	}
-	for _, id := range ids {
+	for _, id := range s.Sums() {
 		if id < 0 || int(id) >= len(m.v.Node) || !finite(m.v.At(id)) {
 			return false
 		}

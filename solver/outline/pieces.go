@@ -43,26 +43,10 @@ func (r *Region) addPiece(c chunk, tol float64) {
 		bite = &c.bites[0]
 	}
 	p := newPiece(c.loop, bite)
-	if bite != nil && p.farthest(bite.C) <= bite.R+tol {
+	if bite != nil && farthest(p.Loop, bite.C) <= bite.R+tol {
 		return
 	}
 	r.Pieces = append(r.Pieces, p)
-}
-
-// farthest returns how far the piece reaches from c.
-func (p *Piece) farthest(c plane.Vec) float64 {
-	best := 0.0
-	for i := range p.Loop {
-		e := &p.Loop[i]
-		best = math.Max(best, e.A.Sub(c).Len())
-		if e.R != 0 {
-			d := e.C.Sub(c)
-			if l := d.Len(); l == 0 || e.faces(d, l) {
-				best = math.Max(best, l+e.R)
-			}
-		}
-	}
-	return best
 }
 
 // bulging reports whether every outer loop is convex.

@@ -81,24 +81,11 @@ func (m *reach) farthest() {
 			if j == 0 {
 				m.along(e, m.p.Loop[before(i, len(m.p.Loop))].Line, 0)
 			}
-			for _, x := range at[:carriers(&at, e, &f)] {
+			for _, x := range at[:carriers(&at, e, &f, 0)] {
 				m.offer(x, source{kind: crossed, e: e.Tangent(x), f: f.Tangent(x)})
 			}
 		}
 	}
-}
-
-// carriers finds where the lines or circles of two edges meet.
-func carriers(at *[2]plane.Vec, e, f *Edge) int {
-	switch {
-	case e.R == 0 && f.R == 0:
-		return lineLine(at, e, f)
-	case e.R == 0:
-		return lineCircle(at, e, f, 0)
-	case f.R == 0:
-		return lineCircle(at, f, e, 0)
-	}
-	return circleCircle(at, e, f, 0)
 }
 
 // before returns the number before i of n in a ring.

@@ -4,9 +4,7 @@ import "barover/solver/expr"
 
 // Sums lists the sums of a shape.
 func (s *Shape) Sums() (ids []expr.ID) {
-	for _, id := range [6]expr.ID{s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y, s.W[0], s.W[1]} {
-		ids = append(ids, id)
-	}
+	ids = []expr.ID{s.P[0].X, s.P[0].Y, s.P[1].X, s.P[1].Y, s.W[0], s.W[1]}
 	switch s.Kind { // fields that a kind does not use may have any value
 	case Disc:
 		ids = []expr.ID{s.P[0].X, s.P[0].Y, s.W[0]}

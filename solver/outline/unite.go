@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -51,7 +52,17 @@ func (o overlay) settle(size, far float64) ([][]Edge, error) {
 
 // extent returns the radius of a circle round all edges, and the distance of the farthest from the origin.
 func extent(operands [][]Edge) (size, far float64) {
-	lo, hi := plane.Vec{X: math.Inf(1), Y: math.Inf(1)}, plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	lo, hi := boxOf(operands...)
+	if !(hi.X >= lo.X) {
+		return 0, 0
+	}
+	return hi.Sub(lo).Len() / 2, math.Max(lo.Len(), hi.Len())
+}
+
+// boxOf is the box round the edges: its least and its greatest corner. Where there are no edges the least is beyond the
+// greatest.
+func boxOf(operands ...[]Edge) (lo, hi plane.Vec) {
+	lo, hi = plane.Vec{X: math.Inf(1), Y: math.Inf(1)}, plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
 	for _, edges := range operands {
 		for i := range edges {
 			e := &edges[i]
@@ -59,10 +70,7 @@ func extent(operands [][]Edge) (size, far float64) {
 			lo.Y, hi.Y = math.Min(lo.Y, e.hub.Y-e.reach), math.Max(hi.Y, e.hub.Y+e.reach)
 		}
 	}
-	if !(hi.X >= lo.X) {
-		return 0, 0
-	}
-	return hi.Sub(lo).Len() / 2, math.Max(lo.Len(), hi.Len())
+	return lo, hi
 }
 
 // overlay is one attempt at combine with one tolerance.
@@ -109,12 +117,7 @@ func (o *overlay) run() ([][]Edge, error) {
 
 // middleOf returns the middle of the box round the edges; within extent's size of it are all of them.
 func middleOf(edges []Edge) plane.Vec {
-	lo, hi := plane.Vec{X: math.Inf(1), Y: math.Inf(1)}, plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
-	for i := range edges {
-		e := &edges[i]
-		lo.X, hi.X = math.Min(lo.X, e.hub.X-e.reach), math.Max(hi.X, e.hub.X+e.reach)
-		lo.Y, hi.Y = math.Min(lo.Y, e.hub.Y-e.reach), math.Max(hi.Y, e.hub.Y+e.reach)
-	}
+	lo, hi := boxOf(edges)
 	return lo.Add(hi).Scale(0.5)
 }
 
@@ -184,12 +187,7 @@ type cut struct {
 // divide adds the pieces of one edge between its cuts.
 func (o *overlay) divide(e *Edge, owner int, cuts []cut) {
 	slices.SortFunc(cuts, func(a, b cut) int {
-		if a.t < b.t {
-			return -1
-		} else if a.t > b.t {
-			return 1
-		}
-		return int(a.corner - b.corner)
+		return cmp.Or(cmp.Compare(a.t, b.t), cmp.Compare(a.corner, b.corner))
 	})
 	last := cut{o.corners.put(e.A), 0}
 	end := cut{o.corners.put(e.B), 1}

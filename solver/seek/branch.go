@@ -1,6 +1,7 @@
 package seek
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -23,15 +24,7 @@ const (
 )
 
 func (b *branch) find(x float64) (int, bool) {
-	return slices.BinarySearchFunc(b.rooms, x, func(r room, x float64) int {
-		switch {
-		case r.x < x:
-			return -1
-		case r.x > x:
-			return 1
-		}
-		return 0
-	})
+	return slices.BinarySearchFunc(b.rooms, x, func(r room, x float64) int { return cmp.Compare(r.x, x) })
 }
 
 // at is the room at a value, if it is known.
