@@ -188,6 +188,37 @@ type Chart struct {
 	Note    string
 }
 
+// Numbers are the numbers from 0 up to n, without n.
+func Numbers(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// Alternatives is the problem with, after its checks, the alternative of each of some kinds. Two that must be clear of one
+// another in the side view are so too if their bands part, and a gap across does not matter where the two never pass. It
+// also returns the number of the alternative of each check that has one.
+func (p *Problem) Alternatives(kinds ...CheckKind) (q *Problem, other map[int]int) {
+	with := *p
+	with.Checks, other = slices.Clone(p.Checks), map[int]int{}
+	for i, c := range p.Checks {
+		if !slices.Contains(kinds, c.Kind) {
+			continue
+		}
+		if c.Kind == Gap {
+			c.Kind = Clear
+		} else {
+			c.Kind = Gap
+		}
+		c.AtLeast, c.AtMost, c.Note = expr.None, expr.None, ""
+		other[i] = len(with.Checks)
+		with.Checks = append(with.Checks, c)
+	}
+	return &with, other
+}
+
 // SameRanges reports whether the turn and the travels of another Problem of the same sketch are those of p. They may
 // follow from dimensions.
 func (p *Problem) SameRanges(q *Problem) bool {

@@ -3,6 +3,8 @@ package change
 import (
 	"cmp"
 	"slices"
+
+	"barover/solver"
 )
 
 // match finds for each check of before the check of after that asks the same: first by its subject and the text of its
@@ -41,10 +43,7 @@ func match(before, after *Engine) (pairs []int, came []int) {
 
 // inOrder lists the checks by their subjects and their statements' text.
 func inOrder(e *Engine) []int {
-	out := make([]int, len(e.About))
-	for i := range out {
-		out[i] = i
-	}
+	out := solver.Numbers(len(e.About))
 	slices.SortStableFunc(out, func(a, b int) int {
 		return cmp.Or(cmp.Compare(e.About[a], e.About[b]), cmp.Compare(e.Line[a], e.Line[b]))
 	})

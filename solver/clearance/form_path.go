@@ -72,10 +72,7 @@ func (m *former) path(s *outline.Shape) bool {
 func (p *pathway) bulge(t *outline.Step, a, b [2]taylor.Slot, i int) bulge {
 	chord := p.at[(i+1)%len(p.at)].Sub(p.at[i])
 	l, r := chord.Len(), p.sums.Values.At(t.Radius)
-	sign := 1.0
-	if !t.Left {
-		sign = -1
-	}
+	sign := plane.Sign(t.Left)
 	half := p.Number(0.5)
 	dx, dy := p.Sub(b[0], a[0]), p.Sub(b[1], a[1])
 	length := p.Sqrt(p.Add(p.Mul(dx, dx), p.Mul(dy, dy)))
@@ -133,10 +130,7 @@ func (p *pathway) cover() {
 	for i, b := range p.arcs {
 		area += p.at[i].Cross(p.at[(i+1)%n]) + b.r*b.r*(b.turn-math.Sin(b.turn))
 	}
-	way := 1.0
-	if area < 0 {
-		way = -1
-	}
+	way := plane.Sign(!(area < 0))
 	var polygon []int
 	for i := range n {
 		polygon = append(polygon, i)

@@ -26,13 +26,6 @@ const (
 	placeSteps = 40
 )
 
-func signOf(up bool) float64 {
-	if up {
-		return 1
-	}
-	return -1
-}
-
 // seekBy prepares the figure by which a place is found.
 func (w *wholeOf) seekBy(q *Prover, by expr.ID) (err error) {
 	switch {

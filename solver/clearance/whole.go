@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"barover/solver/expr"
+	"barover/solver/plane"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -150,9 +151,9 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 	case expr.Least:
 		return w.extreme(c, 1)
 	case expr.Rises, expr.Falls:
-		return w.passing(c, signOf(w.op == expr.Rises))
+		return w.passing(c, plane.Sign(w.op == expr.Rises))
 	case expr.Lowest, expr.Highest:
-		return w.turningPlace(c, signOf(w.op == expr.Lowest))
+		return w.turningPlace(c, plane.Sign(w.op == expr.Lowest))
 	case expr.AtPlace:
 		return w.atPlace(c)
 	}

@@ -21,13 +21,7 @@ func (a *Asked) Bar(k int) *Bar {
 
 // Everything asks for all checks, measures and marks of a Problem.
 func Everything(p *solver.Problem) Asked {
-	upTo := func(n int) (out []int) {
-		for i := range n {
-			out = append(out, i)
-		}
-		return out
-	}
-	return Asked{Checks: upTo(len(p.Checks)), Measures: upTo(len(p.Measures)), Marks: upTo(len(p.Marks))}
+	return Asked{Checks: solver.Numbers(len(p.Checks)), Measures: solver.Numbers(len(p.Measures)), Marks: solver.Numbers(len(p.Marks))}
 }
 
 // Sums lists every sum that is needed to answer a.

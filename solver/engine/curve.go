@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/plane"
 )
 
 // Figure is a number that every position has at one travel setting: a distance between two outlines, a sum.
@@ -232,10 +233,7 @@ func (c *Curve) turningPoints(ks []Knot) []Knot {
 	out := slices.Clone(ks)
 	for m, k := range ks {
 		a, b := ks[max(m-1, 0)], ks[min(m+1, len(ks)-1)]
-		sign := 1.0
-		if k.V > a.V || k.V > b.V {
-			sign = -1
-		}
+		sign := plane.Sign(!(k.V > a.V || k.V > b.V))
 		if sign*(a.V-k.V) >= 0 && sign*(b.V-k.V) >= 0 && sign*(a.V+b.V-2*k.V) > tiny && c.tells(a, k, b, sign) {
 			if t, ok := c.turn(a, k, b, sign); ok {
 				out = append(out, t)

@@ -140,10 +140,7 @@ func (r *Run) addWhole(sum []float64, k int, w float64) bool {
 	}
 	if n.Op != expr.Greatest {
 		lo, found := c.Least()
-		sign := 1.0
-		if n.Op == expr.Span {
-			sign = -1
-		}
+		sign := plane.Sign(n.Op != expr.Span)
 		if !add(lo, found, sign*w) {
 			return false
 		}

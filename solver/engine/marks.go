@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/plane"
 )
 
 // Happens lists every time that mark i happens at one travel setting, in order of the turn.
@@ -16,9 +17,9 @@ func (r *Run) Happens(i int) []solver.Event {
 	switch mark.When {
 	case solver.RisesPast, solver.FallsPast:
 		sum := r.Engine.Problem.Graph.Unclipped(mark.Sum, mark.Past)
-		turns = r.passes(sum, mark.Past, signOf(mark.When == solver.RisesPast))
+		turns = r.passes(sum, mark.Past, plane.Sign(mark.When == solver.RisesPast))
 	case solver.IsLeast, solver.IsGreatest:
-		turns = r.extremesOf(mark.Sum, signOf(mark.When == solver.IsLeast))
+		turns = r.extremesOf(mark.Sum, plane.Sign(mark.When == solver.IsLeast))
 	}
 	eval, s := expr.NewEval(r.Engine.Values), r.Engine.NewStation()
 	var out []solver.Event

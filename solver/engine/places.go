@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/plane"
 )
 
 // placeOf returns the first place of the turn at which a sum rises or falls through zero, or at which it is least or
@@ -12,9 +13,9 @@ func (r *Run) placeOf(n *expr.Node) float64 {
 	var turns []float64
 	switch n.Op {
 	case expr.Rises, expr.Falls:
-		turns = r.passes(n.A, expr.None, signOf(n.Op == expr.Rises))
+		turns = r.passes(n.A, expr.None, plane.Sign(n.Op == expr.Rises))
 	default:
-		turns = r.extremesOf(n.A, signOf(n.Op == expr.Lowest))
+		turns = r.extremesOf(n.A, plane.Sign(n.Op == expr.Lowest))
 	}
 	switch k := len(turns); {
 	case k == 0:
@@ -23,13 +24,6 @@ func (r *Run) placeOf(n *expr.Node) float64 {
 		return r.From
 	}
 	return turns[0]
-}
-
-func signOf(up bool) float64 {
-	if up {
-		return 1
-	}
-	return -1
 }
 
 // atPlace returns a sum at a place of the turn; NaN where the turn has no such place.

@@ -18,7 +18,6 @@ import (
 	"time"
 
 	"barover/solver"
-	"barover/solver/expr"
 	"barover/solver/machine"
 	"barover/solver/tube"
 )
@@ -88,7 +87,7 @@ func Seek(ctx context.Context, q Query, o machine.Options) (*Answer, error) {
 	}
 	s := &search{q: q, o: o, progress: o.Progress}
 	s.o.Progress = nil
-	s.withPassing()
+	s.p, s.passing = q.Problem.Alternatives(solver.Gap)
 	s.a.From, s.a.To = q.From, q.To
 	if err := s.begin(ctx); err != nil || len(s.a.Never) > 0 {
 		return &s.a, err
@@ -144,9 +143,7 @@ func (s *search) begin(ctx context.Context) error {
 	}
 	checks := s.q.Checks
 	if checks == nil {
-		for i := range s.q.Problem.Checks {
-			checks = append(checks, i)
-		}
+		checks = solver.Numbers(len(q.Problem.Checks))
 	}
 	res, err := m.Some(ctx, s.o, checks)
 	if err != nil {
@@ -181,9 +178,7 @@ func (s *search) begin(ctx context.Context) error {
 // rangesMove reports whether the turn or a travel follows from one of the dimensions.
 func (s *search) rangesMove() bool {
 	for k, d := range s.q.Dims {
-		a, _, err := s.q.Vary(map[int]float64{d: s.q.From[k]})
-		b, _, err2 := s.q.Vary(map[int]float64{d: s.q.To[k]})
-		if err != nil || err2 != nil || !a.SameRanges(b) {
+		if s.q.Vary.RangesMove(d, s.q.From[k], s.q.To[k]) {
 			return true
 		}
 	}
@@ -313,22 +308,6 @@ func (s *search) within(ctx context.Context) (context.Context, context.CancelFun
 
 func middle(c *Cell) [2]float64 {
 	return [2]float64{(c.From[0] + c.To[0]) / 2, (c.From[1] + c.To[1]) / 2}
-}
-
-// withPassing adds the side view of every gap after the checks.
-func (s *search) withPassing() {
-	s.passing = map[int]int{}
-	p := *s.q.Problem
-	checks := slices.Clone(p.Checks)
-	for i := range p.Checks {
-		if c := p.Checks[i]; c.Kind == solver.Gap {
-			c.Kind, c.AtLeast, c.AtMost, c.Note = solver.Clear, expr.None, expr.None, ""
-			s.passing[i] = len(checks)
-			checks = append(checks, c)
-		}
-	}
-	p.Checks = checks
-	s.p = &p
 }
 
 // machineAt is the engine with two values.

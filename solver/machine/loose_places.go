@@ -196,10 +196,7 @@ func chosen(n, k int) (list [][]int) {
 
 // Check bounds the worst of a clear line over all stretches. Over each stretch it takes the best bound of its ways.
 func (l *loosely) Check(ctx context.Context, i int, upper bool) (Bound, error) {
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	worst := Bound{Room: math.Inf(1)}
 	for k := range l.stretch {
 		s := &l.stretch[k]
@@ -238,10 +235,7 @@ const backSteps = 20
 // worst returns the worst found. It starts at the engines of the bounds and brings their rods back towards their middles
 // until no loose line is missed by more than its play. It is nil where that fails.
 func (l *loosely) worst(ctx context.Context, check int, b *Bound, upper bool) (best *stood, err error) {
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	for i := range b.ways {
 		if w := &b.ways[i]; w.With != nil {
 			if s := l.worstIn(ctx, check, w, upper); s != nil && (best == nil || sign*s.v < sign*best.v) {
@@ -295,10 +289,7 @@ var turned = [...]float64{2 * math.Pi / 180, 0.5 * math.Pi / 180}
 // descend moves one eye after the other, and the turn, to lower the distance of the line, as far as the loose lines
 // allow.
 func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []float64, best *stood, upper bool) *stood {
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	where := b.At
 	for range rimRounds {
 		before := best.v

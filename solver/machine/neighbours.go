@@ -146,10 +146,7 @@ func (m *Machine) belowDatum() bool {
 
 // rising lists the profiles by the lower faces of their bands.
 func (m *Machine) rising() []int {
-	var order []int
-	for i := range m.Bands {
-		order = append(order, i)
-	}
+	order := solver.Numbers(len(m.Bands))
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(m.Bands[a].From, m.Bands[b].From), cmp.Compare(m.Bands[a].To, m.Bands[b].To), m.byName(a, b))
 	})

@@ -10,6 +10,7 @@ import (
 	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/plane"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -362,10 +363,7 @@ func (v *OverSizes) apart(c *solver.Check) bool {
 
 // across bounds the opening of a gap line: the smallest from below, the largest from above.
 func (v *OverSizes) across(c *solver.Check, upper bool) Bound {
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	lo, dev, ok := v.opening(c, sign, upper)
 	if !ok {
 		return v.not(solver.RoughSum)

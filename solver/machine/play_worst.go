@@ -32,10 +32,7 @@ const soughtSteps = 4
 // worst returns the worst that was found of one side of a clear line. It starts where the bound says. If that leaves more
 // than the tolerance between the two, it samples engines over the whole turn. It is nil where none could be solved.
 func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*stood, error) {
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	best := p.solved(ctx, check, b)
 	if best != nil && b.Known && sign*(best.v-b.Worst) <= p.m.tolerance() {
 		return best, ctx.Err()

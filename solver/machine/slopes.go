@@ -7,6 +7,7 @@ import (
 	"barover/solver"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/plane"
 )
 
 // Slopes returns the derivative of the worst figure of each finding by each dimension: the change of the figure when the
@@ -110,10 +111,7 @@ func (m *Machine) MarginSlopes(ctx context.Context, findings []solver.Finding) (
 		}
 		_, upper := m.Problem.RoomOf(f)
 		asks := m.RoomSlopes(f.Check, upper)
-		sign := 1.0
-		if upper {
-			sign = -1
-		}
+		sign := plane.Sign(!upper)
 		for d := range out[i] {
 			out[i][d] = sign*out[i][d] + asks[d]
 		}

@@ -24,6 +24,14 @@ func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 	return New(p, v)
 }
 
+// RangesMove reports whether the turn or a travel follows from a dimension that may go from one value to another, so that
+// every check may depend on it.
+func (vary Vary) RangesMove(dim int, from, to float64) bool {
+	a, _, err := vary(map[int]float64{dim: from})
+	b, _, err2 := vary(map[int]float64{dim: to})
+	return err != nil || err2 != nil || !a.SameRanges(b)
+}
+
 // Some answers some of the checks, in that order, and says where the parts cannot be assembled.
 func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Result, error) {
 	res := new(solver.Result)

@@ -7,6 +7,7 @@ import (
 	"barover/solver"
 	"barover/solver/clearance"
 	"barover/solver/expr"
+	"barover/solver/plane"
 	"barover/solver/taylor"
 )
 
@@ -42,10 +43,7 @@ func (s *Sorter) Of(values []float64) (v Verdict, room float64) {
 // the enclosure has sizes beyond an engine's own, such as where a pin stands in its play, all engines are left open.
 func (v *OverSizes) Sorter(ctx context.Context, i int, upper bool) (*Sorter, error) {
 	c := &v.m.Problem.Checks[i]
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	if v.plan == nil {
 		return nil, ctx.Err()
 	}
@@ -157,10 +155,7 @@ func (v *OverSizes) sortGap(c *solver.Check, upper bool, a sideAsked) *clearance
 	if !v.pass(c) {
 		a.falls = math.Inf(-1)
 	}
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	return v.sortStill(sign, a, func(t *taylor.Compiler) (taylor.Slot, error) { return v.openingOf(t, c, upper) })
 }
 

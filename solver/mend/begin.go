@@ -41,13 +41,13 @@ type candidate struct {
 
 // begin answers every check as it is, and finds the effect of each dimension on it.
 func (s *search) begin(ctx context.Context) error {
-	s.withOthers()
+	s.p, s.other = s.q.Problem.Alternatives(solver.Clear, solver.Gap)
 	m, err := s.machine(nil)
 	if err != nil {
 		return err
 	}
 	s.base, s.size = m, m.Size
-	if s.a.Before, err = m.Some(ctx, s.o, upTo(len(s.q.Problem.Checks))); err != nil {
+	if s.a.Before, err = m.Some(ctx, s.o, solver.Numbers(len(s.q.Problem.Checks))); err != nil {
 		return err
 	}
 	s.a.Looked = 1
@@ -67,38 +67,6 @@ func (s *search) begin(ctx context.Context) error {
 	}
 	s.rows, err = s.linearise(ctx, m, nil, append(slices.Clone(found), others.Findings...))
 	return err
-}
-
-func upTo(n int) []int {
-	list := make([]int, n)
-	for i := range list {
-		list[i] = i
-	}
-	return list
-}
-
-// withOthers adds after the checks the alternative of each pair. Two that must be clear of one another in the side view
-// are so too if their bands part, and a gap across does not matter where the two never pass.
-func (s *search) withOthers() {
-	s.other = map[int]int{}
-	p := *s.q.Problem
-	checks := slices.Clone(p.Checks)
-	for i := range p.Checks {
-		c := p.Checks[i]
-		switch c.Kind {
-		case solver.Clear:
-			c.Kind = solver.Gap
-		case solver.Gap:
-			c.Kind = solver.Clear
-		default:
-			continue
-		}
-		c.AtLeast, c.AtMost, c.Note = expr.None, expr.None, ""
-		s.other[i] = len(checks)
-		checks = append(checks, c)
-	}
-	p.Checks = checks
-	s.p = &p
 }
 
 // othersOf are the alternatives of some checks.

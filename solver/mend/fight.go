@@ -47,7 +47,7 @@ func (s *search) fight() *Fight {
 // touchedByAny lists the checks that may depend on some dimensions.
 func (s *search) touchedByAny(dims []int) []int {
 	if len(s.touchedByRanges(dims)) > 0 {
-		return upTo(len(s.q.Problem.Checks))
+		return solver.Numbers(len(s.q.Problem.Checks))
 	}
 	return s.q.Problem.Touched(s.base.Values, dims...)
 }

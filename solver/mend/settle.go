@@ -120,7 +120,7 @@ func (s *search) shorter(x map[int]float64) []row {
 // touched lists the checks that may depend on a change.
 func (s *search) touched(m *machine.Machine, dims []int) []int {
 	if !m.Problem.SameRanges(s.base.Problem) {
-		return upTo(len(s.q.Problem.Checks))
+		return solver.Numbers(len(s.q.Problem.Checks))
 	}
 	return s.q.Problem.Touched(s.base.Values, dims...)
 }

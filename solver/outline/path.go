@@ -52,10 +52,7 @@ func (m *maker) step(s *Shape, t *Step, a, b anchor) (Edge, error) {
 	if r < l/2*(1-shortfall) {
 		return Edge{}, &Fault{s.Stmt, "an arc's radius is too small to reach from place to place: it must be half their distance at least"}
 	}
-	sign := 1.0
-	if !t.Left {
-		sign = -1
-	}
+	sign := plane.Sign(t.Left)
 	if r <= l/2*(1+shortfall) {
 		c := middle(&a, &b, chord.Scale(1/l))
 		return arc(a.at, b.at, c.a.at, l/2, sign*math.Pi, m.put(line{a: c.a, r: l / 2, grow: c.grow, stmt: s.Stmt})), nil

@@ -6,6 +6,14 @@ package plane
 
 import "math"
 
+// Sign is 1 where up is set, and -1 otherwise.
+func Sign(up bool) float64 {
+	if up {
+		return 1
+	}
+	return -1
+}
+
 // Vec is a place or a direction, mm.
 type Vec struct{ X, Y float64 }
 

@@ -5,6 +5,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"barover/solver/plane"
 )
 
 // branch is the room of one check over a span, as far as it is known.
@@ -163,10 +165,7 @@ func doubtful(p, q room) (x float64, ask bool) {
 	if math.IsInf(p.v, 0) || math.IsInf(q.v, 0) {
 		return 0, false
 	}
-	sign := 1.0
-	if !p.holds() {
-		sign = -1
-	}
+	sign := plane.Sign(p.holds())
 	h := q.x - p.x
 	a, b, sa, sb := sign*p.v, sign*q.v, sign*p.slope*h, sign*q.slope*h
 	if math.IsNaN(sa) || math.IsNaN(sb) {

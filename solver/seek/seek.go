@@ -125,9 +125,7 @@ func (s *search) begin(ctx context.Context) error {
 	}
 	checks := s.q.Checks
 	if checks == nil {
-		for i := range p.Checks {
-			checks = append(checks, i)
-		}
+		checks = solver.Numbers(len(p.Checks))
 	}
 	res, err := m.Some(ctx, s.o, checks)
 	if err != nil {
@@ -136,7 +134,7 @@ func (s *search) begin(ctx context.Context) error {
 	if s.a.NowHolds = len(res.Broken) == 0; !s.a.NowHolds {
 		s.a.Broken = &res.Broken[0]
 	}
-	ranges := s.rangesMove()
+	ranges := s.q.Vary.RangesMove(s.q.Dim, s.q.From, s.q.To)
 	if !ranges && !p.Moves(m.Values, s.q.Dim) {
 		s.base = m
 	}
@@ -164,16 +162,6 @@ func (s *search) begin(ctx context.Context) error {
 	}
 	s.a.Idle = len(s.touched) == 0
 	return nil
-}
-
-// rangesMove reports whether the turn or a travel follows from the dimension, so that every check may depend on it.
-func (s *search) rangesMove() bool {
-	a, _, err := s.q.Vary(map[int]float64{s.q.Dim: s.q.From})
-	b, _, err2 := s.q.Vary(map[int]float64{s.q.Dim: s.q.To})
-	if err != nil || err2 != nil {
-		return true
-	}
-	return !a.SameRanges(b)
 }
 
 // Kind is what sort of figure a dimension is.

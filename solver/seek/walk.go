@@ -5,6 +5,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"barover/solver"
 )
 
 // suspects is how many checks are answered before all others at a value beyond one where they fall short.
@@ -153,13 +155,7 @@ func (s *search) know(ctx context.Context, sp *span, x float64, ks []int) error 
 	return nil
 }
 
-func (sp *span) all() []int {
-	out := make([]int, len(sp.branches))
-	for k := range out {
-		out[k] = k
-	}
-	return out
-}
+func (sp *span) all() []int { return solver.Numbers(len(sp.branches)) }
 
 // inOrder lists the checks that may fall short between two values. Those that hold at only one of them come first, since
 // they leave least to search for the rest.
