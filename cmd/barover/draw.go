@@ -63,7 +63,7 @@ It ends with status 1 if the engine cannot be assembled over part of the turn. c
 				return err
 			}
 			c.wrote(outs)
-			return endWith(report.StatusOf(res.Broken))
+			return endWith(report.StatusOf(len(res.Broken) == 0))
 		},
 	}
 	v.add(cmd)

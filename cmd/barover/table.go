@@ -64,7 +64,7 @@ back side by side with their difference, ranges at rest. --ends adds each range 
 			if err := syntax.Print(c.err, empty); err != nil {
 				return err
 			}
-			return endWith(report.StatusOf(broken))
+			return endWith(report.StatusOf(len(broken) == 0))
 		},
 	}
 	v.add(cmd)

@@ -161,7 +161,7 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 	if len(broken) > 0 {
 		fmt.Fprintf(c.err, "%s: it cannot be assembled over part of the turn: barover check tells where\n", e.Path)
 	}
-	return endWith(report.StatusOf(broken))
+	return endWith(report.StatusOf(len(broken) == 0))
 }
 
 // partNamed finds a part by its name, or by the name of one of its profiles; then only that profile is meant.

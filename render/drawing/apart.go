@@ -53,12 +53,7 @@ func nearLines(p plane.Vec, runs [][]plane.Vec, tol float64) bool {
 	for _, run := range runs {
 		for i, b := range run {
 			a := run[(i+len(run)-1)%len(run)]
-			ab := b.Sub(a)
-			t := 0.0
-			if l := ab.Dot(ab); l > 0 {
-				t = max(0, min(1, p.Sub(a).Dot(ab)/l))
-			}
-			if p.Sub(a.Add(ab.Scale(t))).Len() <= tol {
+			if offSegment(p, a, b) <= tol {
 				return true
 			}
 		}

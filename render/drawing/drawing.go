@@ -56,8 +56,12 @@ func (d *Drawing) Define(p Path) int {
 	return len(d.Outlines) - 1
 }
 
-// Item is a Shape, a Use or a Text.
-type Item interface{ sound(d *Drawing) bool }
+// Item is a Shape, a Use, a Text or a Picture.
+type Item interface {
+	sound(d *Drawing) bool
+	// Class is the name of its style; "" where it has none.
+	Class() string
+}
 
 // Shape is a path drawn where it stands.
 type Shape struct {
@@ -91,7 +95,6 @@ type Text struct {
 	Anchor Anchor
 	Style  *TextStyle
 	S      string
-	Label  string
 }
 
 // Draw adds a path.
@@ -114,6 +117,12 @@ func (l *Layer) Write(at plane.Vec, anchor Anchor, s *TextStyle, text string) {
 const reach = 1e5
 
 func within(v plane.Vec) bool { return math.Abs(v.X) <= reach && math.Abs(v.Y) <= reach }
+
+func (s Shape) Class() string { return s.Style.Name }
+
+func (u Use) Class() string { return u.Style.Name }
+
+func (t Text) Class() string { return t.Style.Name }
 
 func (s Shape) sound(*Drawing) bool { return s.Style != nil && s.Path.sound() }
 

@@ -27,8 +27,7 @@ func Hatch(heading, spacing float64, areas ...[][]plane.Vec) Path {
 			}
 			turned[i] = append(turned[i], t)
 		}
-		box = Box{plane.Vec{X: max(box.Min.X, b.Min.X), Y: max(box.Min.Y, b.Min.Y)},
-			plane.Vec{X: min(box.Max.X, b.Max.X), Y: min(box.Max.Y, b.Max.Y)}}
+		box = box.Common(b)
 	}
 	if len(areas) == 0 || box.Empty() || !(spacing > 0) {
 		return nil

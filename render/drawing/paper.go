@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -47,19 +48,22 @@ func (s Scale) String() string {
 
 // Scales are the recommended ones, largest first: 1, 2 and 5 by whole powers of ten either way. The standard stops at
 // 50:1 and 1:10 000 and lets the series go on by powers of ten, which watch and bridge both need.
-var Scales = scales()
+var Scales = append(larger(1000, 5, 2, 1), smaller(2, 5, 10)...)
 
-func scales() (s []Scale) {
-	for _, ten := range []float64{1000, 100, 10, 1} {
-		for _, n := range []float64{5, 2, 1} {
-			if n*ten > 1 {
-				s = append(s, Scale{n * ten, 1})
-			}
+// larger are the scales of so many to one, times every power of ten from the greatest down to 1.
+func larger(greatest float64, of ...float64) (s []Scale) {
+	for ten := greatest; ten >= 1; ten /= 10 {
+		for _, n := range of {
+			s = append(s, Scale{n * ten, 1})
 		}
 	}
-	s = append(s, Scale{1, 1})
-	for _, ten := range []float64{1, 10, 100, 1000, 10000, 100000} {
-		for _, n := range []float64{2, 5, 10} {
+	return s
+}
+
+// smaller are the scales of one to so many, times every power of ten up to 100 000.
+func smaller(of ...float64) (s []Scale) {
+	for ten := 1.0; ten <= 1e5; ten *= 10 {
+		for _, n := range of {
 			s = append(s, Scale{1, n * ten})
 		}
 	}
@@ -80,23 +84,8 @@ func Largest(wide, high, roomWide, roomHigh float64) (Scale, bool) {
 
 // between are the scales that stand between the recommended ones, by exception (ISO 5455), largest first. With them no scale is
 // more than half as large again as the next.
-var between = func() (s []Scale) {
-	for _, ten := range []float64{100, 10, 1} {
-		for _, n := range []float64{8, 6, 4, 3, 2.5} {
-			s = append(s, Scale{n * ten, 1})
-		}
-		if ten > 1 {
-			s = append(s, Scale{1.5 * ten, 1})
-		}
-	}
-	s = append(s, Scale{3, 2}, Scale{3, 4}, Scale{2, 3})
-	for _, ten := range []float64{1, 10, 100, 1000, 10000, 100000} {
-		for _, n := range []float64{2.5, 3, 4, 6, 8, 15} {
-			s = append(s, Scale{1, n * ten})
-		}
-	}
-	return s
-}()
+var between = slices.Concat(larger(10, 80, 60, 40, 30, 25, 15), larger(1, 8, 6, 4, 3, 2.5), []Scale{{3, 2}, {3, 4}, {2, 3}},
+	smaller(2.5, 3, 4, 6, 8, 15))
 
 // wasted is the share of the room that a recommended scale may leave before one between is taken.
 const wasted = 1.0 / 3

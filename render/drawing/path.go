@@ -214,6 +214,11 @@ func (b Box) Join(c Box) Box {
 	return b.With(c.Min).With(c.Max)
 }
 
+// Common is what lies in both; an empty box where nothing does.
+func (b Box) Common(c Box) Box {
+	return Box{plane.Vec{X: max(b.Min.X, c.Min.X), Y: max(b.Min.Y, c.Min.Y)}, plane.Vec{X: min(b.Max.X, c.Max.X), Y: min(b.Max.Y, c.Max.Y)}}
+}
+
 // Grown returns the box with d, mm, added on every side.
 func (b Box) Grown(d float64) Box {
 	return Box{plane.Vec{X: b.Min.X - d, Y: b.Min.Y - d}, plane.Vec{X: b.Max.X + d, Y: b.Max.Y + d}}

@@ -14,3 +14,5 @@ func (l *Layer) Put(p Picture) { l.Items = append(l.Items, p) }
 func (p Picture) sound(*Drawing) bool {
 	return p.Grey != nil && !p.Grey.Rect.Empty() && !p.Box.Empty() && within(p.Box.Min) && within(p.Box.Max)
 }
+
+func (p Picture) Class() string { return "" }

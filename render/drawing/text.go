@@ -91,16 +91,20 @@ func (s *TextStyle) Wrap(text string, most float64) []string {
 	return lines
 }
 
+// anchored is the share of a text that stands before its place.
+var anchored = [...]float64{Start: 0, Middle: 0.5, End: 1}
+
+// Begins is where the first letter stands, along the line of the text.
+func (t Text) Begins() plane.Placement {
+	at := plane.Placement{Origin: t.At, Dir: plane.Polar(t.Angle)}
+	at.Origin = at.Out(plane.Vec{X: -anchored[t.Anchor] * t.Style.Width(t.S)})
+	return at
+}
+
 // Box returns the box round a text that is not turned, or by right angles; round the circle that it may sweep if it is otherwise.
 func (t Text) Box() Box {
 	w, h := t.Style.Width(t.S), t.Style.Height
-	x := t.At.X
-	switch t.Anchor {
-	case Middle:
-		x -= w / 2
-	case End:
-		x -= w
-	}
+	x := t.At.X - anchored[t.Anchor]*w
 	b := Box{plane.Vec{X: x, Y: t.At.Y - 0.3*h}, plane.Vec{X: x + w, Y: t.At.Y + h}}
 	switch {
 	case math.Abs(math.Remainder(t.Angle, 2*math.Pi)) < 1e-9:

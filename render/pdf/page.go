@@ -36,9 +36,9 @@ type form struct {
 // page writes a page and returns its number.
 func (f *file) page(d *drawing.Drawing, tree int) int {
 	p := &page{f: f, d: d, forms: map[form]int{}, width: -1}
-	p.num(perMM, 9)
+	p.nums(9, perMM)
 	p.op("0 0")
-	p.num(perMM, 9)
+	p.nums(9, perMM)
 	p.op("0 0 cm 1 j")
 	layers := ""
 	for i, l := range d.Layers {
@@ -72,11 +72,9 @@ func (f *file) form(d *drawing.Drawing, k form) int {
 	w.path(d.Outlines[k.outline])
 	w.op(k.paint)
 	b := d.Outlines[k.outline].Bounds().Grown(5) // room for the width of the line
-	box := []byte("<</Type/XObject/Subtype/Form/BBox[")
-	for _, v := range []float64{b.Min.X, b.Min.Y, b.Max.X, b.Max.Y} {
-		box = append(drawing.AppendNumber(box, v, 3), ' ')
-	}
-	return f.stream(string(box)+"]/Resources<<>>", w.b)
+	var box page
+	box.nums(3, b.Min.X, b.Min.Y, b.Max.X, b.Max.Y)
+	return f.stream("<</Type/XObject/Subtype/Form/BBox["+string(box.b)+"]/Resources<<>>", w.b)
 }
 
 func (p *page) item(i drawing.Item) {
@@ -120,9 +118,7 @@ func (p *page) picture(t drawing.Picture) {
 	p.grey = append(p.grey, n)
 	wide, high := t.Box.Size()
 	p.op("q")
-	for _, v := range []float64{wide, 0, 0, high, t.Box.Min.X, t.Box.Min.Y} {
-		p.num(v, 4)
-	}
+	p.nums(4, wide, 0, 0, high, t.Box.Min.X, t.Box.Min.Y)
 	p.op("cm /I" + strconv.Itoa(len(p.grey)-1) + " Do Q")
 }
 
@@ -150,32 +146,26 @@ func (p *page) colour(now *drawing.Colour, c drawing.Colour, op string) {
 		return
 	}
 	*now = c
-	for _, v := range [3]uint8{c.R, c.G, c.B} {
-		p.num(float64(v)/255, 3)
-	}
+	p.nums(3, float64(c.R)/255, float64(c.G)/255, float64(c.B)/255)
 	p.op(op)
 }
 
 func (p *page) line(width float64, dashes []float64) {
 	if p.width != width {
 		p.width = width
-		p.num(width, 3)
+		p.nums(3, width)
 		p.op("w")
 	}
 	if !slices.Equal(p.dashes, dashes) {
 		p.dashes = dashes
 		p.op("[")
-		for _, v := range dashes {
-			p.num(v, 3)
-		}
+		p.nums(3, dashes...)
 		p.op("] 0 d")
 	}
 }
 
 func (p *page) matrix(at plane.Placement) {
-	for _, v := range []float64{at.Dir.X, at.Dir.Y, -at.Dir.Y, at.Dir.X} {
-		p.num(v, 7)
-	}
+	p.nums(7, at.Dir.X, at.Dir.Y, -at.Dir.Y, at.Dir.X)
 	p.place(at.Origin)
 }
 
@@ -209,13 +199,12 @@ func (p *page) curve(from plane.Vec, s drawing.Segment) {
 	p.op("c")
 }
 
-func (p *page) place(v plane.Vec) {
-	p.num(v.X, 4)
-	p.num(v.Y, 4)
-}
+func (p *page) place(v plane.Vec) { p.nums(4, v.X, v.Y) }
 
-func (p *page) num(v float64, decimals int) {
-	p.b = append(drawing.AppendNumber(p.b, v, decimals), ' ')
+func (p *page) nums(decimals int, list ...float64) {
+	for _, v := range list {
+		p.b = append(drawing.AppendNumber(p.b, v, decimals), ' ')
+	}
 }
 
 func (p *page) op(s string) {

@@ -8,14 +8,7 @@ import (
 
 // letters writes a line of text, first its white edge if it has one.
 func (p *page) letters(t drawing.Text) {
-	size := t.Style.Size()
-	at := plane.Placement{Origin: t.At, Dir: plane.Polar(t.Angle)}
-	switch t.Anchor {
-	case drawing.Middle:
-		at.Origin = at.Out(plane.Vec{X: -t.Style.Width(t.S) / 2})
-	case drawing.End:
-		at.Origin = at.Out(plane.Vec{X: -t.Style.Width(t.S)})
-	}
+	at := t.Begins()
 	codes, ok := encode(t.S)
 	if !ok {
 		p.drawn(t, at)
@@ -23,22 +16,22 @@ func (p *page) letters(t drawing.Text) {
 	}
 	if t.Style.Halo {
 		p.op("q 1 1 1 RG [] 0 d 1 Tr")
-		p.num(2*drawing.Halo, 3)
+		p.nums(3, 2*drawing.Halo)
 		p.op("w")
-		p.show(t.Style, size, at, codes)
+		p.show(t.Style, at, codes)
 		p.op("Q")
 	}
 	p.colour(&p.fill, t.Style.Colour, "rg")
-	p.show(t.Style, size, at, codes)
+	p.show(t.Style, at, codes)
 }
 
-func (p *page) show(s *drawing.TextStyle, size float64, at plane.Placement, codes string) {
+func (p *page) show(s *drawing.TextStyle, at plane.Placement, codes string) {
 	face := "BT /F0"
 	if s.Bold {
 		face = "BT /F1"
 	}
 	p.op(face)
-	p.num(size, 4)
+	p.nums(4, s.Size())
 	p.op("Tf")
 	p.matrix(at)
 	p.op("Tm (" + codes + ") Tj ET")
@@ -50,7 +43,7 @@ func (p *page) drawn(t drawing.Text, at plane.Placement) {
 	outline := lettering.Outline(t.S, t.Style).Placed(at)
 	if t.Style.Halo {
 		p.op("q 1 1 1 RG [] 0 d")
-		p.num(2*drawing.Halo, 3)
+		p.nums(3, 2*drawing.Halo)
 		p.op("w")
 		p.path(outline)
 		p.op("S Q")

@@ -13,6 +13,7 @@ import (
 	"image/draw"
 	"image/png"
 	"math"
+	"slices"
 
 	"github.com/tdewolff/canvas"
 	"github.com/tdewolff/canvas/renderers/rasterizer"
@@ -178,10 +179,7 @@ func (p painter) outline(runs [][]plane.Vec, closed []bool) *canvas.Path {
 }
 
 func (p painter) letters(t drawing.Text) {
-	at := plane.Placement{Origin: t.At, Dir: plane.Polar(t.Angle)}
-	shift := [...]float64{drawing.Start: 0, drawing.Middle: 0.5, drawing.End: 1}[t.Anchor]
-	at.Origin = at.Out(plane.Vec{X: -shift * t.Style.Width(t.S)})
-	runs, closed := lettering.Outline(t.S, t.Style).Placed(at).Flat(p.tol)
+	runs, closed := lettering.Outline(t.S, t.Style).Placed(t.Begins()).Flat(p.tol)
 	if t.Style.Halo {
 		p.stroke(runs, closed, 2*drawing.Halo, nil, drawing.RGB(0xffffff))
 	}
@@ -203,10 +201,8 @@ func orient(runs [][]plane.Vec) [][]plane.Vec {
 		}
 		out[i] = run
 		if (area(run) < 0) != in {
-			out[i] = make([]plane.Vec, len(run))
-			for k, v := range run {
-				out[i][len(run)-1-k] = v
-			}
+			out[i] = slices.Clone(run)
+			slices.Reverse(out[i])
 		}
 	}
 	return out

@@ -97,13 +97,7 @@ func (r *Report) asideCounted() string {
 	if sampled {
 		found[0] += " where seen"
 	}
-	for i, a := range met {
-		if i == MostFaults {
-			found = append(found, fmt.Sprintf("%d more not clear", len(met)-i))
-			break
-		}
-		found = append(found, r.meeting(a, ""))
-	}
+	found = append(found, FirstFew(met, MostFaults, "%d more not clear", func(a *asideAnswer) string { return r.meeting(a, "") })...)
 	return fmt.Sprintf(" (%s of their profiles looked at away from the pins: %s)", CountOf(n, "pair", "pairs"), strings.Join(found, ", "))
 }
 
@@ -122,16 +116,9 @@ func (r *Report) meeting(a *asideAnswer, between string) string {
 
 // warning reports what is not clear though no check asks about it, and what to write so that one does.
 func (r *Report) warning() string {
-	var words []string
-	met := r.met()
-	for i, a := range met {
-		if i == MostFaults {
-			words = append(words, fmt.Sprintf("and %d more", len(met)-i))
-			break
-		}
-		words = append(words, fmt.Sprintf("%s: write `%s`", r.meeting(a, ", left out because they are pinned at "+a.Pin+","), a.line))
-	}
-	return strings.Join(words, "; ")
+	return strings.Join(FirstFew(r.met(), MostFaults, "and %d more", func(a *asideAnswer) string {
+		return fmt.Sprintf("%s: write `%s`", r.meeting(a, ", left out because they are pinned at "+a.Pin+","), a.line)
+	}), "; ")
 }
 
 // warned is a sentence with the warning, if there is one.

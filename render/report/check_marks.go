@@ -28,6 +28,7 @@ type markGroup struct {
 
 // markTables are the marks of a report, ready to be set.
 type markTables struct {
+	title  string
 	labels []markColumn // the travels
 	groups []markGroup
 	rows   int
@@ -200,7 +201,7 @@ func (r *Report) markTables(long bool) markTables {
 	if len(rows) == 0 { // they happen at none of the settings that are shown first
 		rows = r.markRows(true)
 	}
-	var t markTables
+	t := markTables{title: "Marks"}
 	for _, i := range r.listsFirst() {
 		travel := r.moves[i]
 		c := markColumn{head: travel.name}

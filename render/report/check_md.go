@@ -8,30 +8,63 @@ import (
 	"barover/render/terminal"
 )
 
+// part is a part of a report between its heading and its last sentence: a table, or words. It is "" where it has nothing to say.
+type part interface {
+	Text(c terminal.Ink) string
+	Markdown() string
+}
+
+// parts are what a report consists of, in order, on a terminal as in Markdown.
+func (r *Report) parts(long bool) (list []part) {
+	add := func(sections ...terminal.Section) {
+		for i := range sections {
+			list = append(list, &sections[i])
+		}
+	}
+	add(r.sections(long)...)
+	list = append(list, r.marks(long), never{r.never, len(r.Marks) == 0})
+	add(r.figures(long)...)
+	add(r.acrossSections()...)
+	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.scansText()} {
+		list = append(list, words{text, true})
+	}
+	return append(list, words{r.Surety(), true}, words{r.Caution(), false})
+}
+
+// words are a line for each paragraph; on a terminal apart from what is before them, or close to it.
+type words struct {
+	text  string
+	apart bool
+}
+
+func (w words) Text(terminal.Ink) string {
+	text := ""
+	for said := range strings.SplitSeq(w.text, "\n") {
+		text += terminal.Paragraph(said, "")
+	}
+	if w.apart && text != "" {
+		return "\n" + text
+	}
+	return text
+}
+
+func (w words) Markdown() string {
+	if w.text == "" {
+		return ""
+	}
+	return "\n" + terminal.Escaped(w.text) + "\n"
+}
+
 // Markdown is the report in Markdown, to lie beside the sketch: what text says, and the same from the same sketch, whatever
 // folder it is asked from.
 func (r *Report) Markdown(long bool) string {
-	var b strings.Builder
 	here := *r
 	here.Sketch = path.Base(r.Sketch)
 	r = &here
+	var b strings.Builder
 	b.WriteString("# " + terminal.Escaped(cmp.Or(r.title, r.Sketch)) + "\n\n" + terminal.Escaped(r.heading()) + "\n")
-	for _, s := range r.sections(long) {
-		b.WriteString(s.Markdown())
+	for _, p := range r.parts(long) {
+		b.WriteString(p.Markdown())
 	}
-	b.WriteString(r.marksMarkdown(long))
-	b.WriteString(r.neverMarkdown())
-	for _, s := range r.figures(long) {
-		b.WriteString(s.Markdown())
-	}
-	for _, s := range r.acrossSections() {
-		b.WriteString(s.Markdown())
-	}
-	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.Surety(), r.Caution()} {
-		if text != "" {
-			b.WriteString("\n" + terminal.Escaped(text) + "\n")
-		}
-	}
-	b.WriteString("\n**" + terminal.Escaped(r.Sentence()) + "**\n")
-	return b.String()
+	return b.String() + "\n**" + terminal.Escaped(r.Sentence()) + "**\n"
 }

@@ -19,19 +19,9 @@ func (r *Report) Text(c terminal.Ink, long bool) string {
 	if r.title != "" {
 		b.WriteString(r.title + "\n")
 	}
-	for _, l := range terminal.Folded(r.heading(), "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
-	for _, s := range r.sections(long) {
-		b.WriteString(s.Text(c))
-	}
-	b.WriteString(r.marksText(long))
-	b.WriteString(r.neverText())
-	for _, s := range r.figures(long) {
-		b.WriteString(s.Text(c))
-	}
-	for _, s := range r.acrossSections() {
-		b.WriteString(s.Text(c))
+	b.WriteString(terminal.Paragraph(r.heading(), ""))
+	for _, p := range r.parts(long) {
+		b.WriteString(p.Text(c))
 	}
 	colour := terminal.Green
 	switch {
@@ -40,22 +30,7 @@ func (r *Report) Text(c terminal.Ink, long bool) string {
 	case len(r.met()) > 0 || r.looked() > 0 || r.playCaution() != "":
 		colour = terminal.Yellow
 	}
-	for _, text := range []string{r.passesText(), r.onlyAssembled(), r.omitted(long), r.openSlotsText(), strings.Join(r.slips, "\n"), r.scansText(), strings.TrimSpace(r.Surety() + "\n" + r.Caution())} {
-		if text == "" {
-			continue
-		}
-		b.WriteString("\n")
-		for _, said := range strings.Split(text, "\n") {
-			for _, l := range terminal.Folded(said, "", terminal.Width) {
-				b.WriteString(l + "\n")
-			}
-		}
-	}
-	b.WriteString("\n")
-	for _, l := range terminal.Folded(r.Sentence(), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
-	return b.String()
+	return b.String() + "\n" + c.Say(colour, r.Sentence())
 }
 
 // heading says which sketch it is and which values counted.
@@ -147,13 +122,6 @@ const MostRows = 16
 
 // mostTight is how many of the checks that hold are reported first.
 const mostTight = 8
-
-func CountOf(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
 
 // checksSection is a table of checks without its rows. In inches it has a column for the nearest 64th.
 func (r *Report) checksSection(title string) terminal.Section {
@@ -274,17 +242,6 @@ func (r *Report) turnsOff(a *checkAnswer) string {
 
 func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string {
 	return strings.Join(FirstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
-}
-
-// FirstFew is a list in words, its first most entries at the most, and then how many more there are.
-func FirstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
-	for i, x := range of {
-		if i == most {
-			return append(words, fmt.Sprintf(more, len(of)-i))
-		}
-		words = append(words, say(x))
-	}
-	return words
 }
 
 // figures report the measures and, with long, the pairs that were left out.

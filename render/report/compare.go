@@ -206,9 +206,4 @@ func (r *CompareReport) tells(old, now Reporter, f *change.Comparison) {
 }
 
 // Status is 1 where something falls short after the change.
-func (r *CompareReport) Status() int {
-	if r.short > 0 || !r.After.Assembled {
-		return FallsShort
-	}
-	return AllHolds
-}
+func (r *CompareReport) Status() int { return StatusOf(r.short == 0 && r.After.Assembled) }

@@ -24,13 +24,7 @@ func (r *CompareReport) Text(c terminal.Ink) string {
 	b.WriteString(r.measuresText())
 	b.WriteString(r.marksText())
 	b.WriteString("\n")
-	colour := terminal.Green
-	if r.Status() != AllHolds {
-		colour = terminal.Red
-	}
-	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
+	b.WriteString(c.Verdict(r.Status() == AllHolds, r.sentence()))
 	return b.String()
 }
 
@@ -80,9 +74,7 @@ func (r *CompareReport) dimsText() string {
 		names []string
 	}{{"There only after: ", r.DimsCame}, {"There only before: ", r.DimsWent}} {
 		if len(list.names) > 0 {
-			for _, l := range terminal.Folded(list.words+strings.Join(list.names, ", "), "", terminal.Width) {
-				g.Line(l)
-			}
+			g.Note(list.words+strings.Join(list.names, ", "), "")
 		}
 	}
 	return "\n" + g.Text()
@@ -253,9 +245,7 @@ func (r *CompareReport) marksText() string {
 			continue
 		}
 		g.Row(nil, m.Name, at(m.Before), at(m.After), "")
-		for _, l := range terminal.Folded(texts[i], "   ", terminal.Width) {
-			g.Line(l)
-		}
+		g.Note(texts[i], "   ")
 	}
 	if more > 0 {
 		g.Line(fmt.Sprintf("   and %s at other places of the ranges; --long lists them", CountOf(more, "more", "more")))
@@ -312,10 +302,10 @@ func (r *CompareReport) sentence() string {
 	}
 	words := "Nothing moved"
 	if n := len(rows); n > 0 {
-		words = fmt.Sprintf("%s came out otherwise", Plural(n, "check"))
+		words = fmt.Sprintf("%s came out otherwise", CountOf(n, "check", "checks"))
 	}
 	if n := outcomesOnce(r.Came) + outcomesOnce(r.Went); n > 0 {
-		words += fmt.Sprintf("; %s asked on one side only", map[bool]string{true: "1 check is", false: fmt.Sprintf("%d checks are", n)}[n == 1])
+		words += fmt.Sprintf("; %s asked on one side only", CountOf(n, "check is", "checks are"))
 	}
 	words += "."
 	if n := count[solver.FallsShortNow]; n > 0 {
@@ -352,12 +342,4 @@ func outcomesOnce(list []checkOutcome) int {
 		names = append(names, o.CheckName)
 	}
 	return len(Once(names))
-}
-
-// Plural is a number with what it counts.
-func Plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

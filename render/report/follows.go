@@ -42,7 +42,7 @@ func usedBy(names []string) string {
 	if len(names) == 0 {
 		return ""
 	}
-	return "used by " + strings.Join(FirstFew(names, MostUsers, "and %d more", func(s string) string { return s }), ", ")
+	return "used by " + strings.Join(FewOf(names, MostUsers, "and %d more"), ", ")
 }
 
 // byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
@@ -90,9 +90,7 @@ func (r *LedgerReport) followSection(dims []*dimRecord) string {
 	g.Row(nil, "Follow others", "drawn", "now", "by")
 	for _, d := range dims {
 		g.Row(nil, d.Name, d.size(u, d.dim.Drawn), d.size(u, d.dim.Value), signed(d.size(u, d.dim.Value-d.dim.Drawn)))
-		for _, l := range terminal.Folded(r.followText(d), "   ", terminal.Width) {
-			g.Line(l)
-		}
+		g.Note(r.followText(d), "   ")
 	}
 	return "\n" + g.Text()
 }
@@ -204,7 +202,5 @@ func (r *CompareReport) usersText(g *terminal.Grid, d *dimChange) {
 	if text := usedBy(d.UsedBy); text != "" {
 		parts = append(parts, text)
 	}
-	for _, l := range terminal.Folded(strings.Join(parts, "; "), "   ", terminal.Width) {
-		g.Line(l)
-	}
+	g.Note(strings.Join(parts, "; "), "   ")
 }

@@ -78,7 +78,7 @@ func (r *LedgerReport) Status() int { return r.ends }
 func NewLedgerReport(e *assembled.Engine, entries []change.Entry, res *solver.Result) *LedgerReport {
 	w := NewReporter(e)
 	r := &LedgerReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Dims: []dimRecord{}, e: e,
-		ends: StatusOf(res.Broken), total: len(res.Findings)}
+		ends: StatusOf(len(res.Broken) == 0), total: len(res.Findings)}
 	done := make(map[int]bool)
 	for i := range entries {
 		done[entries[i].Dim] = true

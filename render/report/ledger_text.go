@@ -36,13 +36,7 @@ func (r *LedgerReport) Text(c terminal.Ink) string {
 		b.WriteString(r.section(c, "Dimensions", rest))
 	}
 	b.WriteString("\n")
-	colour := terminal.Green
-	if len(again) > 0 || r.breaking() > 0 {
-		colour = terminal.Red
-	}
-	for _, l := range terminal.Folded(r.sentence(len(again), len(otherwise))+followSentence(len(follow)), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
+	b.WriteString(c.Verdict(len(again) == 0 && r.breaking() == 0, r.sentence(len(again), len(otherwise))+followSentence(len(follow))))
 	return b.String()
 }
 
@@ -85,9 +79,7 @@ func (r *LedgerReport) section(c terminal.Ink, head string, dims []*dimRecord) s
 			return s
 		}
 		row(paint, func(i int) string { return columns[i].cell(d) })
-		for _, l := range terminal.Folded(r.details(d), "   ", terminal.Width) {
-			g.Line(l)
-		}
+		g.Note(r.details(d), "   ")
 	}
 	return "\n" + g.Text()
 }
@@ -171,12 +163,7 @@ func (r *LedgerReport) movesText(d *dimRecord) string {
 		told[key] = true
 		words = append(words, m.Named+" "+by)
 	}
-	more := len(words) - mostMoves
-	if more > 0 {
-		words = words[:mostMoves]
-		words = append(words, fmt.Sprintf("and %d more", more))
-	}
-	text := "moves " + strings.Join(words, ", ")
+	text := "moves " + strings.Join(FewOf(words, mostMoves, "and %d more"), ", ")
 	if d.BySlope {
 		text += " (by slopes: the engine cannot be solved with what is asked)"
 	}
@@ -212,10 +199,10 @@ func (r *LedgerReport) sentence(again, otherwise int) string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s, %d made", Plural(len(r.Dims), "dimension"), made)
+	words := fmt.Sprintf("%s, %d made", CountOf(len(r.Dims), "dimension", "dimensions"), made)
 	switch {
 	case r.asDrawn():
-		return Plural(len(r.Dims), "dimension") + ", nothing made or planned."
+		return CountOf(len(r.Dims), "dimension", "dimensions") + ", nothing made or planned."
 	case made == 0:
 		return words + "."
 	case counts == 0:

@@ -250,14 +250,6 @@ func dimsOfLevers(list []lever) (names []string) {
 	return names
 }
 
-// Listing is words with commas between them, and "and" before the last.
-func Listing(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
-}
-
 // byEffect are the levers of a check that are felt, those first that move it most for one of their own unit.
 func (r *Report) byEffect(a *row) []lever {
 	list := slices.DeleteFunc(slices.Clone(a.Levers), func(l lever) bool { return !(math.Abs(float64(l.PerUnit)) >= leastEffect) })

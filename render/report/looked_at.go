@@ -23,7 +23,7 @@ func lookedRows(rows []*row) (looked []*row) {
 
 // OnlyLooked says of n checks of which nothing falls short that some, by their names, were only sampled.
 func OnlyLooked(n int, names []string) string {
-	listed := strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), ", ")
+	listed := Few(names, ", ")
 	switch k := len(names); {
 	case n == 1:
 		return "Nothing falls short; the one check was only looked at, not proved"
@@ -32,15 +32,8 @@ func OnlyLooked(n int, names []string) string {
 	case k == n:
 		return fmt.Sprintf("Nothing falls short; all %d checks were only looked at, not proved", n)
 	default:
-		return fmt.Sprintf("Nothing falls short; %d of %d %s only looked at, not proved: %s", k, n, wereOf(k), listed)
+		return fmt.Sprintf("Nothing falls short; %d of %d %s only looked at, not proved: %s", k, n, WereOf(k), listed)
 	}
-}
-
-func wereOf(n int) string {
-	if n == 1 {
-		return "was"
-	}
-	return "were"
 }
 
 // subjects are what rows are about.
@@ -66,8 +59,7 @@ func others(holds []*row) string {
 	case k == n:
 		return fmt.Sprintf("The other %d checks were only looked at, not proved", n)
 	default:
-		return fmt.Sprintf("Of the other %d checks %d hold, and %d %s only looked at, not proved: %s", n, n-k, k, wereOf(k),
-			strings.Join(FirstFew(subjects(looked), MostFaults, "and %d more", func(s string) string { return s }), ", "))
+		return fmt.Sprintf("Of the other %d checks %d hold, and %d %s only looked at, not proved: %s", n, n-k, k, WereOf(k), Few(subjects(looked), ", "))
 	}
 }
 

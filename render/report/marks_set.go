@@ -70,27 +70,24 @@ func (g markGroup) cut(room int) (parts []markGroup) {
 	return parts
 }
 
-// marksText is the marks on a terminal. With one setting each time has a line.
-func (r *Report) marksText(long bool) string {
-	switch {
-	case len(r.Marks) == 0:
-		return ""
-	case len(r.moves) == 0:
+// marks are the marks of a report. With one setting each time has a line.
+func (r *Report) marks(long bool) part {
+	if len(r.moves) == 0 {
 		s := r.marksSection(long)
-		return s.Text(terminal.Ink(false))
+		return &s
 	}
 	t := r.markTables(long)
-	return t.text("Marks")
+	return &t
 }
 
-// text is tables with groups of columns, on a terminal.
-func (t *markTables) text(title string) string {
-	var b strings.Builder
+// Text is tables with groups of columns, on a terminal.
+func (t *markTables) Text(terminal.Ink) string {
+	text, title := "", t.title
 	for _, groups := range t.fitted(terminal.Width) {
-		b.WriteString("\n" + t.set(title, groups))
+		text += "\n" + t.set(title, groups)
 		title = ""
 	}
-	return b.String()
+	return text
 }
 
 // marksSection is the marks of a sketch without travels.
@@ -171,23 +168,13 @@ func right(s string, width int) string {
 	return strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s))) + s
 }
 
-// marksMarkdown is the marks as tables of Markdown, cut as on a terminal so that they can be read beside the text.
-func (r *Report) marksMarkdown(long bool) string {
-	switch {
-	case len(r.Marks) == 0:
+// Markdown is the tables in Markdown, cut as wide as in a file so that they can be read beside the text.
+func (t *markTables) Markdown() string {
+	if len(t.groups) == 0 {
 		return ""
-	case len(r.moves) == 0:
-		s := r.marksSection(long)
-		return s.Markdown()
 	}
-	t := r.markTables(long)
-	return t.markdown("Marks")
-}
-
-// markdown is the same in Markdown, as wide as in a file.
-func (t *markTables) markdown(title string) string {
 	var b strings.Builder
-	b.WriteString("\n## " + title + "\n")
+	b.WriteString("\n## " + t.title + "\n")
 	for _, groups := range t.fitted(terminal.UsualWidth) {
 		columns := slices.Clone(t.labels)
 		for _, g := range groups {

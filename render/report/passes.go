@@ -108,7 +108,7 @@ func (r *Report) passage(p *passing) string {
 	if name == "" {
 		name = "the linkage"
 	}
-	turns := inList(FirstFew(p.turns, mostListed, "%d other places", func(s string) string { return s }))
+	turns := Listing(FewOf(p.turns, mostListed, "%d other places"))
 	if len(p.at.settings) > 0 {
 		if at := p.at.where(r); at != "" {
 			turns += ", " + at
@@ -142,12 +142,4 @@ func (r *Report) small(v figures.Figure) string {
 		return s
 	}
 	return strconv.FormatFloat(float64(v), 'g', 1, 64)
-}
-
-// inList writes words in a row.
-func inList(words []string) string {
-	if n := len(words) - 1; n > 0 {
-		return strings.Join(words[:n], ", ") + " and " + words[n]
-	}
-	return strings.Join(words, "")
 }

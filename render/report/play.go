@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"barover/render/report/figures"
 	"barover/solver"
@@ -93,6 +92,6 @@ func (r *Report) playCaution() string {
 		return " With play it may not hold: " + names[0] + ". A keep line is judged with tight pins."
 	default:
 		return fmt.Sprintf(" With play %d keep lines may not hold: %s. A keep line is judged with tight pins.", n,
-			strings.Join(FirstFew(names, MostFaults, "and %d more", func(s string) string { return s }), "; "))
+			Few(names, "; "))
 	}
 }

@@ -21,12 +21,7 @@ func (r *Report) holds() bool {
 }
 
 // Status is what a verb ends with that judges the checks.
-func (r *Report) Status() int {
-	if r.holds() {
-		return AllHolds
-	}
-	return FallsShort
-}
+func (r *Report) Status() int { return StatusOf(r.holds()) }
 
 // most is how sure most of the answers are, of those that measured something.
 func (r *Report) most() string {
@@ -130,7 +125,7 @@ func (r *Report) Caution() string {
 	for i, why := range whys {
 		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
 	}
-	return words + "\n" + strings.Join(FirstFew(whys, MostFaults, "%d more reasons; --json has them all.", func(s string) string { return s }), "\n")
+	return words + "\n" + strings.Join(FewOf(whys, MostFaults, "%d more reasons; --json has them all."), "\n")
 }
 
 // looked counts the checks that do not fall short and rest on looking.
@@ -209,18 +204,6 @@ func (r *Report) shortfall(short, holds []*row) string {
 		words = append(words, rest)
 	}
 	return strings.Join(words, ". ") + "."
-}
-
-// InWords is a number in words up to twelve, and what there are so many of.
-func InWords(n int, one, many string) string {
-	if n == 1 {
-		return "One " + one
-	}
-	names := []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve"}
-	if n < len(names) {
-		return names[n] + " " + many
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // AllOf says of all checks that they hold, or whatever is said.

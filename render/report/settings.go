@@ -73,7 +73,7 @@ func NewSettingsReport(ctx context.Context, e *assembled.Engine, ends bool) (*Se
 	if err != nil {
 		return nil, err
 	}
-	r := &SettingsReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, e: e, status: StatusOf(broken), Columns: []settingColumn{}, Rows: []settingRow{}}
+	r := &SettingsReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, e: e, status: StatusOf(len(broken) == 0), Columns: []settingColumn{}, Rows: []settingRow{}}
 	for _, c := range e.Problem.Columns {
 		if slices.ContainsFunc(r.Columns, func(o settingColumn) bool { return o.Name == c.Name }) {
 			continue
@@ -132,7 +132,7 @@ func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 
 // tables are the columns in groups: of one with front and back, these and their difference.
 func (r *SettingsReport) tables() *markTables {
-	t := &markTables{rows: len(r.Rows)}
+	t := &markTables{title: "Settings", rows: len(r.Rows)}
 	for k, m := range r.e.Problem.Travels {
 		c := markColumn{head: m.Name}
 		for _, row := range r.Rows {
@@ -179,11 +179,11 @@ func (r *SettingsReport) tables() *markTables {
 }
 
 // Text is the table for a terminal.
-func (r *SettingsReport) Text(terminal.Ink) string {
-	return Title(r.e, "") + r.tables().text("Settings")
+func (r *SettingsReport) Text(c terminal.Ink) string {
+	return Title(r.e, "") + r.tables().Text(c)
 }
 
 // Markdown is the table in Markdown.
 func (r *SettingsReport) Markdown() string {
-	return "# " + strings.TrimSpace(strings.SplitN(Title(r.e, ""), "\n", 2)[0]) + "\n" + r.tables().markdown("Settings")
+	return "# " + strings.TrimSpace(strings.SplitN(Title(r.e, ""), "\n", 2)[0]) + "\n" + r.tables().Markdown()
 }

@@ -38,32 +38,32 @@ func (w Reporter) never(res *solver.Result) (list []string) {
 	return list
 }
 
-// neverText is the marks that never happen, below those that do.
-func (r *Report) neverText() string {
-	if len(r.never) == 0 {
-		return ""
-	}
-	var b strings.Builder
-	if len(r.Marks) == 0 {
-		b.WriteString("\nMarks\n")
-	}
-	for _, text := range r.never {
-		for _, l := range terminal.Folded(text, "", terminal.Width) {
-			b.WriteString(l + "\n")
-		}
-	}
-	return b.String()
+// never is the marks that never happen, below those that do; alone says that there are none.
+type never struct {
+	list  []string
+	alone bool
 }
 
-func (r *Report) neverMarkdown() string {
-	var b strings.Builder
-	if len(r.never) > 0 && len(r.Marks) == 0 {
-		b.WriteString("\n## Marks\n")
+func (n never) Text(terminal.Ink) string {
+	text := ""
+	if len(n.list) > 0 && n.alone {
+		text = "\nMarks\n"
 	}
-	for _, text := range r.never {
-		b.WriteString("\n" + terminal.Escaped(text) + "\n")
+	for _, said := range n.list {
+		text += terminal.Paragraph(said, "")
 	}
-	return b.String()
+	return text
+}
+
+func (n never) Markdown() string {
+	text := ""
+	if len(n.list) > 0 && n.alone {
+		text = "\n## Marks\n"
+	}
+	for _, said := range n.list {
+		text += words{text: said}.Markdown()
+	}
+	return text
 }
 
 // slips reports what is there and does nothing, or is most likely not meant so.

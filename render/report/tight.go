@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -61,24 +60,16 @@ func (a *checkAnswer) tightText(u quantity.Units) []string {
 	if t == nil || len(t.Tight) == 0 {
 		return nil
 	}
-	var at []string
 	wide := false
-	for i, s := range t.Tight {
-		if i == mostListed {
-			at = append(at, fmt.Sprintf("%d more places", len(t.Tight)-i))
-			break
-		}
+	at := FirstFew(t.Tight, mostListed, "%d more places", func(s tightSpot) string {
 		if s.To-s.From < wideSpot {
-			at = append(at, wholeDegrees(s.At))
-		} else {
-			wide = true
-			way := "all the way from " + wholeDegrees(s.From) + " to " + wholeDegrees(s.To)
-			if s.To-s.From > 359.5 {
-				way = "all the way round"
-			}
-			at = append(at, way)
+			return wholeDegrees(s.At)
 		}
-	}
+		if wide = true; s.To-s.From > 359.5 {
+			return "all the way round"
+		}
+		return "all the way from " + wholeDegrees(s.From) + " to " + wholeDegrees(s.To)
+	})
 	text := "tight " + joinedAt(at)
 	if wide && !a.OK { // beside the stretches where the play is not enough
 		text = "tightest, within 2 % of the worst, " + joinedAt(at)

@@ -53,7 +53,7 @@ func (v *view) centres(style *drawing.Style) {
 	room := v.l.picture.Grown(-4)
 	if !v.box.Empty() {
 		b := v.box
-		room = clipBox(drawing.Box{Min: v.on(b.Min), Max: v.on(b.Max)}.Grown(5), room)
+		room = drawing.Box{Min: v.on(b.Min), Max: v.on(b.Max)}.Grown(5).Common(room)
 	}
 	for i, line := range v.Problem.Linkage.Lines {
 		if i >= len(v.chosen.Line) {
@@ -137,9 +137,4 @@ func across(p plane.Placement, box drawing.Box) (a, b plane.Vec, ok bool) {
 		return a, b, false
 	}
 	return p.Origin.Add(p.Dir.Scale(lo)), p.Origin.Add(p.Dir.Scale(hi)), true
-}
-
-func clipBox(a, b drawing.Box) drawing.Box {
-	return drawing.Box{Min: plane.Vec{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
-		Max: plane.Vec{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)}}
 }

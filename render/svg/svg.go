@@ -16,6 +16,7 @@ import (
 	"image/png"
 	"math"
 	"strconv"
+	"strings"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -28,17 +29,8 @@ const Faces = "'Liberation Sans',Arial,Helvetica,sans-serif"
 func Bytes(d *drawing.Drawing) []byte {
 	s := &sheet{d: d, high: d.Height}
 	s.scan()
-	s.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n", `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="`)
-	s.num(d.Width)
-	s.put(`mm" height="`)
-	s.num(d.Height)
-	s.put(`mm" viewBox="0 0 `)
-	s.num(d.Width)
-	s.put(" ")
-	s.num(d.Height)
-	s.put("\">\n<title>")
-	s.text(d.Title)
-	s.put("</title>\n")
+	s.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n", `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="`,
+		d.Width, `mm" height="`, d.Height, `mm" viewBox="0 0 `, d.Width, " ", d.Height, "\">\n<title>", words(d.Title), "</title>\n")
 	s.styles()
 	s.defs()
 	s.put(`<rect class="paper" width="100%" height="100%"/>`, "\n")
@@ -64,27 +56,24 @@ type sheet struct {
 func (s *sheet) scan() {
 	s.placed = make([]bool, len(s.d.Outlines))
 	named := map[string]bool{}
-	line := func(st *drawing.Style) {
-		if !named[st.Name] {
-			named[st.Name] = true
-			s.lines = append(s.lines, st)
-		}
-	}
 	for _, l := range s.d.Layers {
 		items := s.d.Sound(l)
 		s.sound = append(s.sound, items)
 		for _, i := range items {
+			if use, ok := i.(drawing.Use); ok {
+				s.placed[use.Outline] = true
+			}
+			if named[i.Class()] {
+				continue
+			}
+			named[i.Class()] = true
 			switch t := i.(type) {
 			case drawing.Shape:
-				line(t.Style)
+				s.lines = append(s.lines, t.Style)
 			case drawing.Use:
-				line(t.Style)
-				s.placed[t.Outline] = true
+				s.lines = append(s.lines, t.Style)
 			case drawing.Text:
-				if !named[t.Style.Name] {
-					named[t.Style.Name] = true
-					s.faces = append(s.faces, t.Style)
-				}
+				s.faces = append(s.faces, t.Style)
 			}
 		}
 	}
@@ -95,25 +84,20 @@ func (s *sheet) styles() {
 	for _, st := range s.lines {
 		s.put(".", st.Name, "{stroke:", st.Stroke.String())
 		if st.Stroke.On {
-			s.put(";stroke-width:")
-			s.num(st.Width)
+			s.put(";stroke-width:", st.Width)
 			for i, v := range st.Line.Dashes(st.Width) {
-				s.put([]string{";stroke-dasharray:", " "}[min(i, 1)])
-				s.num(v)
+				s.put([]string{";stroke-dasharray:", " "}[min(i, 1)], v)
 			}
 		}
 		s.put(";fill:", st.Fill.String(), "}\n")
 	}
 	for _, st := range s.faces {
-		s.put(".", st.Name, "{font-size:")
-		s.num(st.Size())
-		s.put("px;fill:", st.Colour.String())
+		s.put(".", st.Name, "{font-size:", st.Size(), "px;fill:", st.Colour.String())
 		if st.Bold {
 			s.put(";font-weight:bold")
 		}
 		if st.Halo {
-			s.put(";paint-order:stroke;stroke:#fff;stroke-linejoin:round;stroke-width:")
-			s.num(2 * drawing.Halo)
+			s.put(";paint-order:stroke;stroke:#fff;stroke-linejoin:round;stroke-width:", 2*drawing.Halo)
 		}
 		s.put("}\n")
 	}
@@ -134,12 +118,10 @@ func (s *sheet) defs() {
 
 // layer writes one layer; neighbours of one style share a group, so that the class stands once for them all.
 func (s *sheet) layer(l *drawing.Layer, items []drawing.Item) {
-	s.put(`<g id="`)
-	s.text(l.ID)
-	s.put("\" class=\"layer\">\n")
+	s.put(`<g id="`, words(l.ID), "\" class=\"layer\">\n")
 	class := ""
 	for _, i := range items {
-		if c := classOf(i); c != class {
+		if c := i.Class(); c != class {
 			if class != "" {
 				s.put("</g>\n")
 			}
@@ -152,18 +134,6 @@ func (s *sheet) layer(l *drawing.Layer, items []drawing.Item) {
 		s.put("</g>\n")
 	}
 	s.put("</g>\n")
-}
-
-func classOf(i drawing.Item) string {
-	switch t := i.(type) {
-	case drawing.Shape:
-		return t.Style.Name
-	case drawing.Use:
-		return t.Style.Name
-	case drawing.Text:
-		return t.Style.Name
-	}
-	return ""
 }
 
 func (s *sheet) item(i drawing.Item) {
@@ -192,15 +162,7 @@ func (s *sheet) picture(p drawing.Picture) {
 		return // a Buffer takes everything, and a grey picture can be encoded
 	}
 	wide, high := p.Box.Size()
-	s.put(`<image x="`)
-	s.num(p.Box.Min.X)
-	s.put(`" y="`)
-	s.num(s.high - p.Box.Max.Y)
-	s.put(`" width="`)
-	s.num(wide)
-	s.put(`" height="`)
-	s.num(high)
-	s.put(`" preserveAspectRatio="none" xlink:href="data:image/png;base64,`, base64.StdEncoding.EncodeToString(b.Bytes()), "\"/>\n")
+	s.put(`<image x="`, p.Box.Min.X, `" y="`, s.high-p.Box.Max.Y, `" width="`, wide, `" height="`, high, `" preserveAspectRatio="none" xlink:href="data:image/png;base64,`, base64.StdEncoding.EncodeToString(b.Bytes()), "\"/>\n")
 }
 
 // label ends an element, with a title in it where there is a label.
@@ -209,19 +171,13 @@ func (s *sheet) label(element, label string) {
 		s.put("/>\n")
 		return
 	}
-	s.put("><title>")
-	s.text(label)
-	s.put("</title></", element, ">\n")
+	s.put("><title>", words(label), "</title></", element, ">\n")
 }
 
 func (s *sheet) letters(t drawing.Text) {
 	s.put("<text")
 	if t.Angle == 0 {
-		s.put(` x="`)
-		s.num(t.At.X)
-		s.put(`" y="`)
-		s.num(s.high - t.At.Y)
-		s.put(`"`)
+		s.put(` x="`, t.At.X, `" y="`, s.high-t.At.Y, `"`)
 	} else {
 		s.put(` transform="`)
 		s.move(t.At, t.Angle)
@@ -233,27 +189,14 @@ func (s *sheet) letters(t drawing.Text) {
 	case drawing.End:
 		s.put(` text-anchor="end"`)
 	}
-	s.put(">")
-	s.text(t.S)
-	if t.Label != "" {
-		s.put("<title>")
-		s.text(t.Label)
-		s.put("</title>")
-	}
-	s.put("</text>\n")
+	s.put(">", words(t.S), "</text>\n")
 }
 
 // move writes a translation and a turn; SVG's y runs down and so its angles run clockwise.
 func (s *sheet) move(to plane.Vec, angle float64) {
-	s.put("translate(")
-	s.num(to.X)
-	s.put(" ")
-	s.num(s.high - to.Y)
-	s.put(")")
+	s.put("translate(", to.X, " ", s.high-to.Y, ")")
 	if deg := -angle * 180 / math.Pi; deg != 0 {
-		s.put("rotate(")
-		s.dec(deg, 6)
-		s.put(")")
+		s.put("rotate(", string(drawing.AppendNumber(nil, deg, 6)), ")")
 	}
 }
 
@@ -294,16 +237,12 @@ const mostSweep = 2 * math.Pi / 3
 func (s *sheet) arc(from plane.Vec, g drawing.Segment, high float64) {
 	out := from.Sub(g.Centre)
 	n := max(1, int(math.Ceil(math.Abs(g.Sweep)/mostSweep)))
+	way := " 0 0 1 "
+	if g.Sweep > 0 {
+		way = " 0 0 0 "
+	}
 	for k := 1; k <= n; k++ {
-		s.put("A")
-		s.num(out.Len())
-		s.put(" ")
-		s.num(out.Len())
-		if g.Sweep > 0 {
-			s.put(" 0 0 0 ")
-		} else {
-			s.put(" 0 0 1 ")
-		}
+		s.put("A", out.Len(), " ", out.Len(), way)
 		to := g.To
 		if k < n {
 			to = g.Centre.Add(out.Times(plane.Polar(g.Sweep * float64(k) / float64(n))))
@@ -312,41 +251,31 @@ func (s *sheet) arc(from plane.Vec, g drawing.Segment, high float64) {
 	}
 }
 
-func (s *sheet) place(v plane.Vec, high float64) {
-	s.num(v.X)
-	s.put(" ")
-	s.num(high - v.Y)
-}
+func (s *sheet) place(v plane.Vec, high float64) { s.put(v.X, " ", high-v.Y) }
 
-func (s *sheet) put(parts ...string) {
+// put writes parts of the file: a string as it stands, a number to a thousandth, words with what XML cannot hold replaced.
+func (s *sheet) put(parts ...any) {
 	for _, p := range parts {
-		s.b = append(s.b, p...)
-	}
-}
-
-func (s *sheet) num(v float64) { s.dec(v, 3) }
-
-// dec writes a number with so many decimals, without trailing zeros.
-func (s *sheet) dec(v float64, decimals int) {
-	s.b = drawing.AppendNumber(s.b, v, decimals)
-}
-
-// text writes letters with what XML cannot hold replaced.
-func (s *sheet) text(t string) {
-	for _, r := range t {
-		switch {
-		case r == '<':
-			s.put("&lt;")
-		case r == '>':
-			s.put("&gt;")
-		case r == '&':
-			s.put("&amp;")
-		case r == '"':
-			s.put("&quot;")
-		case r < 0x20 || r == 0xfffe || r == 0xffff:
-			s.put(" ")
-		default:
-			s.b = append(s.b, string(r)...)
+		switch t := p.(type) {
+		case string:
+			s.b = append(s.b, t...)
+		case float64:
+			s.b = drawing.AppendNumber(s.b, t, 3)
+		case words:
+			s.b = append(s.b, escapes.Replace(strings.Map(held, string(t)))...)
 		}
 	}
+}
+
+// words are letters of the sketch.
+type words string
+
+var escapes = strings.NewReplacer("<", "&lt;", ">", "&gt;", "&", "&amp;", `"`, "&quot;")
+
+// held is a letter, or a blank for one that XML cannot hold.
+func held(r rune) rune {
+	if r < 0x20 || r == 0xfffe || r == 0xffff {
+		return ' '
+	}
+	return r
 }

@@ -41,10 +41,10 @@ func small() *drawing.Drawing {
 	c := d.Layer("centres", "Centre lines")
 	c.Draw(drawing.Line(plane.Vec{X: 5, Y: 30}, plane.Vec{X: 95, Y: 30}), chain, "")
 	c.Draw(drawing.Arc(plane.Vec{X: 50, Y: 30}, 20, 0, 1.5*math.Pi), chain, "three quarters")
-	c.Draw(drawing.Arc(plane.Vec{X: 50, Y: 30}, 15, math.Pi/2, -math.Pi/2), chain, "")
+	c.Draw(drawing.Arc(plane.Vec{X: 50, Y: 30}, 15, math.Pi/2, -math.Pi/2), chain, "a\x01b")
 	t := d.Layer("labels", "Labels")
 	t.Write(plane.Vec{X: 50, Y: 5}, drawing.Middle, haloR, "fouls by 0.031 at 90°, axle +1/8")
-	t.Items = append(t.Items, drawing.Text{At: plane.Vec{X: 5, Y: 5}, Angle: math.Pi / 2, Anchor: drawing.End, Style: plain, S: `"quoted" & <bare>`, Label: "a\x01b"})
+	t.Items = append(t.Items, drawing.Text{At: plane.Vec{X: 5, Y: 5}, Angle: math.Pi / 2, Anchor: drawing.End, Style: plain, S: `"quoted" & <bare>`})
 	return d
 }
 

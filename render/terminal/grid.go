@@ -43,6 +43,13 @@ func (g *Grid) Row(paint func(string) string, cells ...string) {
 
 func (g *Grid) Line(text string) { g.Rows = append(g.Rows, gridRow{line: text}) }
 
+// Note adds a paragraph across the columns, each line with that margin in front.
+func (g *Grid) Note(text, margin string) {
+	for _, l := range Folded(text, margin, Width) {
+		g.Line(l)
+	}
+}
+
 // widths are those of the widest cell of each column.
 func (g *Grid) widths() []int {
 	w := append([]int(nil), g.Least...)
@@ -81,6 +88,15 @@ func (g *Grid) Text() string {
 			l.WriteString(c + pad)
 		}
 		b.WriteString(strings.TrimRight(l.String(), " ") + "\n")
+	}
+	return b.String()
+}
+
+// Paragraph is text folded to the width of an answer, each line with that margin in front.
+func Paragraph(text, margin string) string {
+	var b strings.Builder
+	for _, l := range Folded(text, margin, Width) {
+		b.WriteString(l + "\n")
 	}
 	return b.String()
 }

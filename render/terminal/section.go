@@ -65,17 +65,13 @@ func (s *Section) Text(c Ink) string {
 		}
 		g.Row(paint, cells...)
 		for _, text := range r.Below {
-			for _, l := range Folded(text, margin, Width) {
-				g.Line(l)
-			}
+			g.Note(text, margin)
 		}
 		if r.Typed != "" {
 			g.Line(margin + r.Typed)
 		}
 	}
-	for _, l := range Folded(s.After, margin, Width) {
-		g.Line(l)
-	}
+	g.Note(s.After, margin)
 	return "\n" + g.Text()
 }
 

@@ -134,9 +134,7 @@ func (r *Report) Text() string {
 		unit = "inches"
 	}
 	b.WriteString(r.Part + " of " + r.Sketch + " (" + r.values + "), lengths in " + unit + "\n")
-	for _, l := range terminal.Folded(r.words, "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
+	b.WriteString(terminal.Paragraph(r.words, ""))
 	b.WriteByte('\n')
 	g := terminal.Grid{Right: []bool{false, true, true}}
 	g.Row(nil, "profile", "thick", "across", "")

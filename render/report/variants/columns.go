@@ -153,12 +153,7 @@ func newColumn(first, e *assembled.Engine, res *solver.Result) column {
 
 // Status is 1 where something falls short with one of the cases.
 func (r *Columns) Status() int {
-	for _, c := range r.Columns[1:] {
-		if c.Short > 0 || !c.Assembled {
-			return report.FallsShort
-		}
-	}
-	return report.AllHolds
+	return report.StatusOf(!slices.ContainsFunc(r.Columns[1:], func(c column) bool { return c.Short > 0 || !c.Assembled }))
 }
 
 // mostColumnChecks is how many checks are listed for reading that hold in every column.
@@ -167,7 +162,7 @@ const mostColumnChecks = 8
 // Text is the columns as tables to read.
 func (r *Columns) Text(c terminal.Ink) string {
 	var b strings.Builder
-	b.WriteString(report.Title(r.first, ", beside "+report.Plural(len(r.Columns)-1, "case")) + "\n")
+	b.WriteString(report.Title(r.first, ", beside "+report.CountOf(len(r.Columns)-1, "case", "cases")) + "\n")
 	right := []bool{false}
 	heads := []string{"Dimensions"}
 	for _, k := range r.Columns {
@@ -188,9 +183,7 @@ func (r *Columns) Text(c terminal.Ink) string {
 	}
 	b.WriteString(g.Text() + "\n")
 	b.WriteString(r.checksText(c, right, heads))
-	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
+	b.WriteString(terminal.Paragraph(r.sentence(), ""))
 	return b.String()
 }
 
@@ -220,9 +213,7 @@ func (r *Columns) checksText(c terminal.Ink, right []bool, heads []string) strin
 		if !k.OK[len(k.OK)-1] {
 			paint = func(s string) string { return c.In(terminal.Red, s) }
 		}
-		for _, l := range terminal.Folded(k.Named, "", terminal.Width) {
-			g.Line(l)
-		}
+		g.Note(k.Named, "")
 		g.Row(paint, cells...)
 	}
 	if more > 0 {
@@ -247,7 +238,7 @@ func (r *Columns) sentence() string {
 			text += fmt.Sprintf("%d fall short", k.Short)
 		}
 		if len(k.Remade) > 0 {
-			text += ", and " + strings.Join(report.FirstFew(k.Remade, report.MostUsers, "%d more", func(s string) string { return s }), ", ") + " must be made again"
+			text += ", and " + strings.Join(report.FewOf(k.Remade, report.MostUsers, "%d more"), ", ") + " must be made again"
 		}
 		words = append(words, text)
 	}

@@ -166,12 +166,7 @@ func (r *Field) at(v [2]float64) (*field.Cell, bool) {
 }
 
 // Status is 1 where something falls short with the values as they are.
-func (r *Field) Status() int {
-	if r.HoldAt {
-		return report.AllHolds
-	}
-	return report.FallsShort
-}
+func (r *Field) Status() int { return report.StatusOf(r.HoldAt) }
 
 // SoFar is the map of what is known while the search goes on.
 func (r *Field) SoFar(c terminal.Ink) string {
@@ -181,30 +176,19 @@ func (r *Field) SoFar(c terminal.Ink) string {
 // Text is the field as a map to read, with a sentence in the end.
 func (r *Field) Text(c terminal.Ink) string {
 	var b strings.Builder
-	put := func(text, colour string) {
-		for _, l := range terminal.Folded(text, "", terminal.Width) {
-			b.WriteString(c.In(colour, l) + "\n")
-		}
-	}
+	put := func(text string) { b.WriteString(terminal.Paragraph(text, "")) }
 	b.WriteString(report.Title(r.e, "") + "\n")
-	put(fmt.Sprintf("%s is %s and %s %s now.", r.Dims[0], r.size(0, r.q.Now[0]), r.Dims[1], r.size(1, r.q.Now[1])), "")
+	put(fmt.Sprintf("%s is %s and %s %s now.", r.Dims[0], r.size(0, r.q.Now[0]), r.Dims[1], r.size(1, r.q.Now[1])))
 	put(fmt.Sprintf("Sought with %s from %s to %s and %s from %s to %s; --from and --to look elsewhere.", r.Dims[0], r.size(0, r.a.From[0]), r.size(0, r.a.To[0]),
-		r.Dims[1], r.size(1, r.a.From[1]), r.size(1, r.a.To[1])), "")
+		r.Dims[1], r.size(1, r.a.From[1]), r.size(1, r.a.To[1])))
 	if len(r.a.Cells) > 0 {
 		b.WriteString("\n" + r.chart(c) + "\n")
 		for _, s := range r.sidesText() {
-			put(s, "")
+			put(s)
 		}
-		if text := r.stockText(); text != "" {
-			put(text, "")
-		}
+		put(r.stockText())
 	}
-	colour := terminal.Green
-	if r.Status() != report.AllHolds {
-		colour = terminal.Red
-	}
-	put(r.sentence(), colour)
-	return b.String()
+	return b.String() + c.Verdict(r.Status() == report.AllHolds, r.sentence())
 }
 
 // The signs of the map.
@@ -297,7 +281,7 @@ func (r *Field) sidesText() (list []string) {
 		if s.Larger {
 			way = "larger "
 		}
-		list = append(list, way+s.Dim+": stopped by "+strings.Join(report.FirstFew(s.By, report.MostFaults, "and %d more", func(n string) string { return n }), "; "))
+		list = append(list, way+s.Dim+": stopped by "+report.Few(s.By, "; "))
 	}
 	return list
 }

@@ -115,12 +115,7 @@ func wayOf(e *assembled.Engine, m *mend.Way) mendWay {
 }
 
 // Status is 0 with a way, or where there is nothing to mend.
-func (r *Mending) Status() int {
-	if r.Holds || len(r.Ways) > 0 {
-		return report.AllHolds
-	}
-	return report.FallsShort
-}
+func (r *Mending) Status() int { return report.StatusOf(r.Holds || len(r.Ways) > 0) }
 
 // written is a value of a dimension as a sketch has it, with every digit that it needs.
 func written(u quantity.Units, v float64, k quantity.Kind) string {

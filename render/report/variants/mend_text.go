@@ -17,42 +17,29 @@ import (
 // Text is the ways to read, the best first.
 func (r *Mending) Text(c terminal.Ink) string {
 	var b strings.Builder
-	put := func(text, margin string) {
-		for _, l := range terminal.Folded(text, margin, terminal.Width) {
-			b.WriteString(l + "\n")
-		}
-	}
 	b.WriteString(report.Title(r.e, "") + "\n")
-	put(r.now(), "")
+	b.WriteString(terminal.Paragraph(r.now(), ""))
 	for i := range r.Ways {
 		w := &r.Ways[i]
 		b.WriteString("\n")
-		first := true
-		for _, l := range terminal.Folded(r.sentenceOf(w), "   ", terminal.Width) {
-			if first {
+		for k, l := range terminal.Folded(r.sentenceOf(w), "   ", terminal.Width) {
+			if k == 0 {
 				l = fmt.Sprintf("%-3d", i+1) + strings.TrimPrefix(l, "   ")
-				first = false
 			}
 			b.WriteString(c.In(terminal.Green, l) + "\n")
 		}
 		for _, text := range r.details(w) {
-			put(text, "   ")
+			b.WriteString(terminal.Paragraph(text, "   "))
 		}
 		for _, l := range r.lines(w) {
 			b.WriteString("       " + l + "\n")
 		}
 	}
 	b.WriteString("\n")
-	colour := terminal.Green
-	if r.Status() != report.AllHolds {
-		colour = terminal.Red
-	}
 	for _, text := range r.fightText() {
-		put(text, "   ")
+		b.WriteString(terminal.Paragraph(text, "   "))
 	}
-	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
+	b.WriteString(c.Verdict(r.Status() == report.AllHolds, r.sentence()))
 	return b.String()
 }
 
@@ -130,7 +117,7 @@ func (r *Mending) all() string {
 // details say what parts a way touches, how tight it leaves them, and what it does to room elsewhere.
 func (r *Mending) details(w *mendWay) (list []string) {
 	if len(w.Parts) > 0 {
-		list = append(list, "written with it: "+strings.Join(report.FirstFew(w.Parts, report.MostUsers, "and %d more", func(s string) string { return s }), ", "))
+		list = append(list, "written with it: "+strings.Join(report.FewOf(w.Parts, report.MostUsers, "and %d more"), ", "))
 	}
 	if t := w.Tightest; t != nil {
 		list = append(list, fmt.Sprintf("tightest then: %s, %s to spare", t.Named, t.Room.Read(r.e.Units, report.NewReporter(r.e).KindOfCheck(w.way.Tightest))))
@@ -232,7 +219,7 @@ func (r *Mending) sentence() string {
 	case r.a.Stopped:
 		return "No way was found until then." + more
 	case r.a.Fight == nil:
-		return fmt.Sprintf("No way was found; %s solved.", wereSolved(r.Looked)) + more
+		return fmt.Sprintf("No way was found; %s solved.", report.CountOf(r.Looked, "engine was", "engines were")) + more
 	}
 	return r.fightSentence() + more
 }
@@ -243,13 +230,6 @@ func (r *Mending) written(them, cases string) string {
 		return " The sketch has " + them + " as " + cases + " now."
 	}
 	return " --write puts " + them + " into the sketch as " + cases + "."
-}
-
-func wereSolved(n int) string {
-	if n == 1 {
-		return "1 engine was"
-	}
-	return fmt.Sprintf("%d engines were", n)
 }
 
 // fightSentence says that there is no way, as far as that is shown.

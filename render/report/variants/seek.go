@@ -179,40 +179,23 @@ func faultInWords(w report.Reporter, err error) string {
 }
 
 // Status is 1 where something falls short with the dimension as it is.
-func (r *Sought) Status() int {
-	if r.Holds {
-		return report.AllHolds
-	}
-	return report.FallsShort
-}
+func (r *Sought) Status() int { return report.StatusOf(r.Holds) }
 
 // Text is the ranges as a table to read.
 func (r *Sought) Text(c terminal.Ink) string {
 	var b strings.Builder
 	b.WriteString(report.Title(r.e, ""))
 	b.WriteString("\n")
-	for _, l := range terminal.Folded(r.now(), "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
-	for _, l := range terminal.Folded(r.sought(), "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
+	b.WriteString(terminal.Paragraph(r.now(), ""))
+	b.WriteString(terminal.Paragraph(r.sought(), ""))
 	b.WriteString("\n")
 	for _, list := range [][]seekRange{r.Ranges, r.Moved} {
 		for i := range list {
 			b.WriteString(r.rangeText(&list[i]))
 		}
 	}
-	colour := terminal.Green
-	if !r.Holds {
-		colour = terminal.Red
-	}
-	for _, l := range terminal.Folded(r.caution(), "", terminal.Width) {
-		b.WriteString(l + "\n")
-	}
-	for _, l := range terminal.Folded(r.sentence(), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
+	b.WriteString(terminal.Paragraph(r.caution(), ""))
+	b.WriteString(c.Verdict(r.Holds, r.sentence()))
 	return b.String()
 }
 
@@ -260,9 +243,7 @@ func (r *Sought) rangeText(g *seekRange) string {
 		text += "       here the parts are put together another way than now\n"
 	}
 	for _, end := range []struct{ word, what string }{{"smaller: ", g.StoppedBy[0]}, {"larger: ", g.StoppedBy[1]}} {
-		for _, l := range terminal.Folded(end.word+stoppedBy(end.what), "       ", terminal.Width) {
-			text += l + "\n"
-		}
+		text += terminal.Paragraph(end.word+stoppedBy(end.what), "       ")
 	}
 	return text + "\n"
 }
@@ -281,9 +262,7 @@ func (r *Sought) inStock(g *seekRange) string {
 		words = "in stock: " + strings.Join(sizes, ", ")
 	}
 	text := ""
-	for _, l := range terminal.Folded(words, "       ", terminal.Width) {
-		text += l + "\n"
-	}
+	text += terminal.Paragraph(words, "       ")
 	return text
 }
 
@@ -327,8 +306,7 @@ func (r *Sought) caution() string {
 	if !r.endsProved() {
 		ends = "The ends are sampled"
 	}
-	return fmt.Sprintf("%s; between them %s looked at, and nothing is proved in between.", ends, map[bool]string{true: "1 value was",
-		false: fmt.Sprintf("%d values were", r.Looked)}[r.Looked == 1])
+	return fmt.Sprintf("%s; between them %s looked at, and nothing is proved in between.", ends, report.CountOf(r.Looked, "value was", "values were"))
 }
 
 // endsProved reports whether every end of a range is proved.

@@ -191,13 +191,6 @@ func aside(s *spreadCheck) int {
 
 // Status is 1 where something falls short in the worst found.
 func (r *Spread) Status() int {
-	for i := range r.Checks {
-		if !r.Checks[i].OK {
-			return report.FallsShort
-		}
-	}
-	if !r.Assembled || r.Unmade > 0 {
-		return report.FallsShort
-	}
-	return report.AllHolds
+	short := slices.ContainsFunc(r.Checks, func(s spreadCheck) bool { return !s.OK })
+	return report.StatusOf(!short && r.Assembled && r.Unmade == 0)
 }

@@ -55,7 +55,7 @@ func (r *Spread) waysText(ways [][]closeTo, or string) string {
 		var words []string
 		for i, c := range way {
 			if i == mostClosed {
-				words = append(words, report.Plural(len(way)-i, "other")+" closed by the same share")
+				words = append(words, report.CountOf(len(way)-i, "other", "others")+" closed by the same share")
 				break
 			}
 			words = append(words, c.Dim+" "+r.limits(c.Lower, c.Upper, c.kind)+" (now "+r.limits(c.low, c.was, c.kind)+")")

@@ -24,13 +24,7 @@ func (r *Spread) Text(c terminal.Ink) string {
 	b.WriteString(r.checksText(c, "Holds in every engine", proved(holds, true)))
 	b.WriteString(r.checksText(c, "Holds in the worst found", proved(holds, false)))
 	b.WriteString("\n")
-	colour := terminal.Green
-	if r.Status() != report.AllHolds {
-		colour = terminal.Red
-	}
-	for _, l := range terminal.Folded(r.sentence(len(short), still), "", terminal.Width) {
-		b.WriteString(c.In(colour, l) + "\n")
-	}
+	b.WriteString(c.Verdict(r.Status() == report.AllHolds, r.sentence(len(short), still)))
 	return b.String()
 }
 
@@ -163,9 +157,7 @@ func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
 	u := r.e.Units
 	read := func(f figures.Figure) string { return s.shown(f).Read(u, s.kind) }
 	g.Row(paint, subject, read(s.figure), read(s.Worst), s.provedText(u), read(s.RSS), s.asked(u), s.share())
-	for _, l := range terminal.Folded(r.details(s), "   ", terminal.Width) {
-		g.Line(l)
-	}
+	g.Note(r.details(s), "   ")
 }
 
 // provedText is what no engine is worse than, as it is read.
@@ -269,15 +261,7 @@ func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
 
 // sizes lists dimensions with their values.
 func (r *Spread) sizes(list figures.List) string {
-	var words []string
-	for i, n := range list {
-		if i == mostMatters {
-			words = append(words, fmt.Sprintf("%d more", len(list)-i))
-			break
-		}
-		words = append(words, n.Name+" "+n.Value.Read(r.e.Units, n.Kind))
-	}
-	return strings.Join(words, ", ")
+	return strings.Join(report.FirstFew(list, mostMatters, "%d more", func(n figures.Named) string { return n.Name + " " + n.Value.Read(r.e.Units, n.Kind) }), ", ")
 }
 
 // mostMatters is how many tolerances are named for reading.
@@ -310,9 +294,9 @@ func (r *Spread) sentence(short, still int) string {
 	case short == 0 && r.allProved():
 		words = fmt.Sprintf("Everything holds in every engine that %s: proved.%s", r.allowing(), r.tightPins())
 	case short == 0:
-		words = fmt.Sprintf("%s in the worst found with %s%s.", r.allHold(), report.Plural(len(r.Tolerances), "tolerance"), r.open())
+		words = fmt.Sprintf("%s in the worst found with %s%s.", r.allHold(), report.CountOf(len(r.Tolerances), "tolerance", "tolerances"), r.open())
 	default:
-		words = fmt.Sprintf("%s may fall short with these tolerances.", report.Plural(short, "check"))
+		words = fmt.Sprintf("%s may fall short with these tolerances.", report.CountOf(short, "check", "checks"))
 	}
 	if worst := r.likeliest(); worst != nil {
 		words += fmt.Sprintf(" %s of engines have %s short.", worst.percent(worst.FallsShort), worst.Named)
@@ -356,10 +340,10 @@ func (r *Spread) tightPins() string {
 
 // allowing names tolerances and plays, and what they do.
 func (r *Spread) allowing() string {
-	words, plays := report.Plural(len(r.Tolerances), "tolerance"), len(r.e.Problem.Plays)
+	words, plays := report.CountOf(len(r.Tolerances), "tolerance", "tolerances"), len(r.e.Problem.Plays)
 	switch {
 	case plays > 0:
-		return words + " and " + report.Plural(plays, "play") + " allow"
+		return words + " and " + report.CountOf(plays, "play", "plays") + " allow"
 	case len(r.Tolerances) == 1:
 		return words + " allows"
 	}
@@ -380,12 +364,7 @@ func (r *Spread) open() string {
 			names = append(names, s.Named)
 		}
 	}
-	listed := strings.Join(report.FirstFew(names, report.MostFaults, "and %d more", func(s string) string { return s }), ", ")
-	were := "were"
-	if len(names) == 1 {
-		were = "was"
-	}
-	return fmt.Sprintf("; %d of %d %s not proved for every size between: %s", len(names), len(all), were, listed)
+	return fmt.Sprintf("; %d of %d %s not proved for every size between: %s", len(names), len(all), report.WereOf(len(names)), report.Few(names, ", "))
 }
 
 // allHold says that everything holds, or how much of it was only sampled.
@@ -430,7 +409,7 @@ func (r *Spread) nowShort() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf(" %s %s short as it is.", report.Plural(n, "check"), map[bool]string{true: "falls", false: "fall"}[n == 1])
+	return fmt.Sprintf(" %s short as it is.", report.CountOf(n, "check falls", "checks fall"))
 }
 
 // nowBroken tells that the engine does not go round as it is.

@@ -52,27 +52,15 @@ func NewWorn(e *assembled.Engine, a *seek.Wear) *Worn {
 }
 
 // Status is 1 where something falls short as it is, or may.
-func (r *Worn) Status() int {
-	if r.a.Any && r.a.HoldsTo < 0 {
-		return report.FallsShort
-	}
-	return report.AllHolds
-}
+func (r *Worn) Status() int { return report.StatusOf(!r.a.Any || r.a.HoldsTo >= 0) }
 
 // Text is one sentence.
 func (r *Worn) Text(c terminal.Ink) string {
-	words, colour := r.sentence(), terminal.Green
+	words := r.sentence()
 	if r.a.Any && slices.ContainsFunc(r.e.Problem.Checks, func(c solver.Check) bool { return c.Kind == solver.Keep }) {
 		words += " Keep lines are not asked: check --wear says what play does to them."
 	}
-	if r.Status() != report.AllHolds {
-		colour = terminal.Red
-	}
-	text := ""
-	for _, l := range terminal.Folded(words, "", terminal.Width) {
-		text += c.In(colour, l) + "\n"
-	}
-	return text
+	return c.Verdict(r.Status() == report.AllHolds, words)
 }
 
 func (r *Worn) sentence() string {
