@@ -34,13 +34,7 @@ type Answered struct {
 	Fouls    []AnsweredSpan     `json:"fouls"`
 	OK       bool               `json:"ok"`
 	Sure     string             `json:"sure"`
-	Unproved []LeftOut          `json:"unproved"`
-}
-
-// LeftOut is a stretch of the turn that an answer leaves out of its claim, degrees.
-type LeftOut struct {
-	From float64 `json:"from"`
-	To   float64 `json:"to"`
+	Unproved []AnsweredSpan     `json:"unproved"` // what the answer leaves out of its claim
 }
 
 // Ranged is the answer to one measure.

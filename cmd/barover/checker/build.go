@@ -10,9 +10,9 @@ import (
 // Every function here adds one statement to the text and the same to the linkage in numbers.
 
 // turn gives the sketch its turn, in degrees.
-func (s *Sketch) turn(name string, from, to, step float64) Sum {
-	s.say("turn %s = %s to %s step %s", name, figure(from), figure(to), figure(step))
-	s.Turn = &Axis{Name: name, From: from * math.Pi / 180, To: to * math.Pi / 180, Angle: true}
+func (s *Sketch) turn(from, to, step float64) Sum {
+	s.say("turn crank = %s to %s step %s", figure(from), figure(to), figure(step))
+	s.Turn = &Axis{Name: "crank", From: from * math.Pi / 180, To: to * math.Pi / 180, Angle: true}
 	return s.turning()
 }
 
@@ -24,10 +24,10 @@ func (s *Sketch) swing(name string, from, to, step, rest float64) Sum {
 	return s.travelling(len(s.Travels) - 1)
 }
 
-// rise adds a range of a length.
-func (s *Sketch) rise(name string, from, to, step, rest float64) Sum {
-	s.say("travel %s = %smm to %smm step %smm rest %smm", name, figure(from), figure(to), figure(step), figure(rest))
-	s.Travels = append(s.Travels, Axis{Name: name, From: from, To: to, Rest: rest})
+// rise adds a range of a length, with zero in it for its rest.
+func (s *Sketch) rise(name string, from, to, step float64) Sum {
+	s.say("travel %s = %smm to %smm step %smm rest 0mm", name, figure(from), figure(to), figure(step))
+	s.Travels = append(s.Travels, Axis{Name: name, From: from, To: to})
 	return s.travelling(len(s.Travels) - 1)
 }
 
@@ -100,27 +100,7 @@ func (s *Sketch) arm(name string, from int, long float64, v Sum, start float64) 
 
 // startOf is where a point that is given is at the start; a found point is where it was placed.
 func (s *Sketch) startOf(i int) complex128 {
-	k := 0
-	for _, p := range s.points[:i] {
-		if p.set == nil {
-			k++
-		}
-	}
-	if s.points[i].set == nil {
-		return s.start[k]
-	}
-	p := &Pose{Points: make([]complex128, len(s.points))}
-	if s.Turn != nil {
-		p.Turn = s.Turn.From
-	}
-	for _, t := range s.Travels {
-		p.Travel = append(p.Travel, t.Rest)
-	}
-	for _, z := range s.start {
-		p.x = append(p.x, real(z), imag(z))
-	}
-	s.stand(p)
-	return p.Points[i]
+	return s.placed().Points[i]
 }
 
 // A way is a line without end.

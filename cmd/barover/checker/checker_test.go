@@ -67,7 +67,7 @@ func TestAgainstLibrary(t *testing.T) {
 func TestSliderCrank(t *testing.T) {
 	const throw, rod = 20.0, 70.0
 	s := newSketch(1, 0)
-	turn := s.turn("crank", 30, 390, 5)
+	turn := s.turn(30, 390, 5)
 	shaft := s.at("shaft", 0)
 	pin := s.arm("pin", shaft, throw, turn, math.Pi/6)
 	w := s.line("bore", shaft, degrees(0))

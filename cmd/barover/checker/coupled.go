@@ -67,7 +67,7 @@ func (d *drawer) axles(first int, to []complex128) []int {
 	out := []int{first}
 	if d.odds(4) {
 		d.convex = true
-		by := d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5), 0)
+		by := d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5))
 		out[0] = d.lifted("axle", 0, by)
 		for k, z := range to {
 			out = append(out, d.lifted(fmt.Sprintf("axle%d", k+1), z, by))
@@ -82,28 +82,19 @@ func (d *drawer) axles(first int, to []complex128) []int {
 
 // coupled adds the rod to one more axle, with a lug on it, and posts beside the lug.
 func (d *drawer) coupled(k, pin, axle int, to complex128, throw float64) {
-	// The theorem says where the found points are at the start.
-	p := &Pose{Points: make([]complex128, len(d.points)+1)}
-	p.Turn = d.Turn.From
-	for _, t := range d.Travels {
-		p.Travel = append(p.Travel, t.Rest)
-	}
-	for i := range d.points {
-		if set := d.points[i].set; set != nil {
-			p.Points[i] = set(p)
-		}
-	}
 	name := fmt.Sprintf("pin%d", k+1)
-	q := d.find(name, d.known(p)[k+1], 0)
+	q := d.find(name, d.known(d.placed())[k+1], 0) // the theorem says where the found points are at the start
 	d.length(pin, q, hypotenuse(to))
 	d.length(axle, q, constant(throw))
-	rod := d.link(fmt.Sprintf("rod%d", k+1), pin, q)
+	d.lugged(d.link(fmt.Sprintf("rod%d", k+1), pin, q), fmt.Sprintf("lug%d", k+1), cmplx.Abs(to), q)
+}
+
+// lugged gives a rod a bar with a lug on it, and asks for posts beside the lug and a point.
+func (d *drawer) lugged(rod int, name string, long float64, beside int) {
 	w := d.mm(6)
-	long := cmplx.Abs(to)
 	lug := d.zz(complex(d.between(0.2, 0.8)*long/d.Scale, 0))
-	bar := d.profile(rod, "bar", 0, 5, strip(0, complex(long, 0), w, w, false), disc(lug, d.mm(d.between(2, 5))))
-	eye := d.on(fmt.Sprintf("lug%d", k+1), rod, lug)
-	d.among(bar, eye, q)
+	bar := d.profile(rod, "bar", 0, 5, strip(complex(long, 0), w, w, false), disc(lug, d.mm(d.between(2, 5))))
+	d.among(bar, d.on(name, rod, lug), beside)
 }
 
 // hypotenuse is the length of a way, written so that nothing is rounded.
@@ -127,7 +118,7 @@ func (d *drawer) nearTheLine(heading float64) float64 {
 // turnFrom is a whole turn from a start in degrees.
 func (d *drawer) turnFrom(from float64) {
 	step := [5]float64{1, 2, 3, 5, 10}[d.rng.IntN(5)]
-	d.drive, d.start = d.turn("crank", from, tidied(from+360), step), from*math.Pi/180
+	d.drive, d.start = d.turn(from, tidied(from+360), step), from*math.Pi/180
 }
 
 // nearMiss is a parallelogram whose rod is a little too short or too long, turned past the dead centre that it can pass.
@@ -142,7 +133,7 @@ func (d *drawer) nearMiss() {
 		past = 180
 	}
 	from := tenth(past - d.between(20, 150))
-	d.drive = d.turn("crank", from, tenth(past+d.between(20, 150)), [4]float64{1, 2, 5, 10}[d.rng.IntN(4)])
+	d.drive = d.turn(from, tenth(past+d.between(20, 150)), [4]float64{1, 2, 5, 10}[d.rng.IntN(4)])
 	d.start = from * math.Pi / 180
 	a := d.at("shaft", 0)
 	b := d.at("axle", complex(ground, 0))
@@ -154,11 +145,6 @@ func (d *drawer) nearMiss() {
 		c := cmplx.Rect(throw, d.drive.Of(p))
 		return []complex128{c, meet(c, long, complex(ground, 0), throw, side)}
 	}
-	rod := d.link("rod", pin, q)
-	w := d.mm(6)
-	lug := d.zz(complex(d.between(0.2, 0.8)*long/d.Scale, 0))
-	bar := d.profile(rod, "bar", 0, 5, strip(0, complex(long, 0), w, w, false), disc(lug, d.mm(d.between(2, 5))))
-	eye := d.on("lug", rod, lug)
-	d.among(bar, eye, q)
+	d.lugged(d.link("rod", pin, q), "lug", long, q)
 	d.someSums(q)
 }

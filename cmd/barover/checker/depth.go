@@ -65,12 +65,7 @@ func hullDistance(a, b []complex128, o, d complex128) float64 {
 
 // convexHull is the corners of the convex hull, anticlockwise (Andrew's monotone chain).
 func convexHull(p []complex128) []complex128 {
-	slices.SortFunc(p, func(a, b complex128) int {
-		if c := cmp.Compare(real(a), real(b)); c != 0 {
-			return c
-		}
-		return cmp.Compare(imag(a), imag(b))
-	})
+	slices.SortFunc(p, func(a, b complex128) int { return cmp.Or(cmp.Compare(real(a), real(b)), cmp.Compare(imag(a), imag(b))) })
 	p = slices.Compact(p)
 	if len(p) < 3 {
 		return p

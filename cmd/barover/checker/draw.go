@@ -111,7 +111,7 @@ func (d *drawer) byTurn() {
 		to = tenth(from + d.between(40, 300))
 	}
 	step := [4]float64{1, 2, 5, 10}[d.rng.IntN(4)]
-	d.drive, d.start = d.turn("crank", from, to, step), from*math.Pi/180
+	d.drive, d.start = d.turn(from, to, step), from*math.Pi/180
 	if d.odds(5) {
 		d.drive, d.start = d.drive.times(-1), -d.start
 	}
@@ -120,7 +120,7 @@ func (d *drawer) byTurn() {
 // byRange drives by a range of an angle of 60–360°; beside it there may be a turn that moves nothing.
 func (d *drawer) byRange() {
 	if d.odds(2) {
-		d.turn("crank", 0, 40, 20)
+		d.turn(0, 40, 20)
 		d.Idle = true
 	}
 	from := tenth(d.between(-180, 180))

@@ -27,12 +27,11 @@ func arc(c, a, b complex128, sweep float64) edge {
 // arcs is an arc of any sweep, in edges of half a turn at most.
 func arcs(c, a complex128, sweep float64) (out []edge) {
 	n := int(math.Ceil(math.Abs(sweep)/math.Pi - 1e-9))
-	for i := range n {
+	for range n {
 		by := sweep / float64(n)
 		b := c + (a-c)*cmplx.Rect(1, by)
 		out = append(out, arc(c, a, b, by))
 		a = b
-		_ = i
 	}
 	return out
 }

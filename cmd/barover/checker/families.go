@@ -36,8 +36,7 @@ func (d *drawer) swingingArm() {
 	shaft := d.at("shaft", d.zz(complex(d.between(-20, 20), d.between(-20, 20))))
 	long := d.mm(d.between(30, 100))
 	tip, arm := d.crank("arm", shaft, long)
-	bar := d.profile(arm, "bar", 0, 5, d.bar(long)...)
-	d.among(bar, tip)
+	bar := d.barred(arm, "bar", long, tip)
 	mid := d.on("middle", arm, complex(d.mm(long/d.Scale*d.between(0.3, 0.95)), 0))
 	d.among(bar, mid)
 }
@@ -49,30 +48,29 @@ func (d *drawer) bellCrank() {
 	_, bell := d.crank("bell", pivot, d.mm(d.between(20, 50)))
 	second := d.zz(cmplx.Rect(d.between(15, 50), d.between(0.5, 2.6)*d.sign()))
 	eye := d.on("eye", bell, second)
-	rod, block := d.slider("rod", eye, cmplx.Abs(second))
-	bar := d.profile(bell, "web", 0, 5, strip(0, second, d.mm(d.between(3, 8)), d.mm(d.between(3, 8)), false))
+	rod, block := d.slider(eye, cmplx.Abs(second))
+	bar := d.profile(bell, "web", 0, 5, strip(second, d.mm(d.between(3, 8)), d.mm(d.between(3, 8)), false))
 	d.among(bar, eye)
-	shank := d.profile(rod, "shank", 0, 5, d.bar(d.lastLong)...)
-	d.among(shank, block)
+	d.barred(rod, "shank", d.lastLong, block)
 	d.someSums(block)
 }
 
 // slider adds a rod from a point that goes round within reach of the frame's origin, whose other end slides on a line.
-func (d *drawer) slider(name string, eye int, reach float64) (rod, block int) {
+func (d *drawer) slider(eye int, reach float64) (rod, block int) {
 	off := d.between(-20, 20) * d.Scale
 	long := d.mm((reach+math.Abs(off))/d.Scale + d.hair(1e-2, 80))
 	heading := tenth(d.between(-180, 180))
 	along := cmplx.Rect(1, heading*math.Pi/180)
 	foot := d.zz(along * complex(0, off/d.Scale))
-	guide := d.at(name+"guide", foot)
-	w := d.line(name+"line", guide, degrees(heading))
+	guide := d.at("rodguide", foot)
+	w := d.line("rodline", guide, degrees(heading))
 	rel := (d.startOf(eye) - foot) / along
 	out := math.Sqrt(long*long - imag(rel)*imag(rel))
-	block = d.find(name+"end", foot+complex(real(rel)+out, 0)*along, min(d.mm(0.5), out/4))
+	block = d.find("rodend", foot+complex(real(rel)+out, 0)*along, min(d.mm(0.5), out/4))
 	d.length(eye, block, constant(long))
 	d.slide(block, w)
 	d.lastLong = long
-	return d.link(name, eye, block), block
+	return d.link("rod", eye, block), block
 }
 
 // sliderCrank may have its line off the shaft by nearly as much as the rod allows, and its shaft in springs.
@@ -81,11 +79,9 @@ func (d *drawer) sliderCrank() {
 	throw := d.mm(d.between(10, 40))
 	shaft := d.at("shaft", 0)
 	pin, crank := d.crank("crank", shaft, throw)
-	rod, block := d.slider("rod", pin, throw)
-	shank := d.profile(rod, "shank", 0, 5, d.bar(d.lastLong)...)
-	d.among(shank, pin, block)
-	web := d.profile(crank, "web", 0, 5, d.bar(throw)...)
-	d.among(web, pin)
+	rod, block := d.slider(pin, throw)
+	d.barred(rod, "shank", d.lastLong, pin, block)
+	d.barred(crank, "web", throw, pin)
 	d.someSums(block)
 }
 
@@ -106,10 +102,8 @@ func (d *drawer) crankAndRocker() (coupler, joint int) {
 	pin, _ := d.crank("crank", a, d.mm(throw))
 	joint = d.joint("joint", pin, long, b, arm, d.odds(2))
 	coupler, rocker := d.link("coupler", pin, joint), d.link("rocker", b, joint)
-	bar := d.profile(coupler, "bar", 0, 5, d.bar(long)...)
-	d.among(bar, pin, joint)
-	lever := d.profile(rocker, "bar", 0, 5, d.bar(arm)...)
-	d.among(lever, joint)
+	d.barred(coupler, "bar", long, pin, joint)
+	d.barred(rocker, "bar", arm, joint)
 	d.someSums(joint)
 	return coupler, joint
 }
@@ -120,16 +114,13 @@ func (d *drawer) sixBar() {
 	coupler, joint := d.crankAndRocker()
 	eye := d.on("eye", coupler, d.zz(complex(d.between(-20, 60), d.between(-30, 30))))
 	if d.odds(2) {
-		rod, end := d.slider("rod", eye, 150*d.Scale)
-		shank := d.profile(rod, "shank", 0, 5, d.bar(d.lastLong)...)
-		d.among(shank, end)
+		rod, end := d.slider(eye, 150*d.Scale)
+		d.barred(rod, "shank", d.lastLong, end)
 	} else {
 		c := d.at("post", d.zz(cmplx.Rect(d.between(20, 60), d.between(-3, 3))))
 		r := d.mm(150 + d.hair(0.1, 60))
 		end := d.joint("knuckle", eye, r, c, d.mm(r/d.Scale+d.between(0, 20)), d.odds(2))
-		rod := d.link("rod", eye, end)
-		shank := d.profile(rod, "shank", 0, 5, d.bar(r)...)
-		d.among(shank, end)
+		d.barred(d.link("rod", eye, end), "shank", r, end)
 	}
 	d.someSums(joint)
 }
@@ -146,10 +137,8 @@ func (d *drawer) oscillating() {
 	cylinder := d.runner("cylinder", trunnion, w)
 	piston := d.runner("piston", pin, w)
 	barrel := d.profile(cylinder, "barrel", 0, 5, box(d.zz(complex(-d.between(5, 40), -8)), d.zz(complex(d.between(5, 20), 8))))
-	d.among(barrel, pin)
-	d.among(barrel, trunnion)
-	rod := d.profile(piston, "rod", 0, 5, d.bar(d.mm(d.between(20, 60)))...)
-	d.among(rod, pin)
+	d.among(barrel, pin, trunnion)
+	d.barred(piston, "rod", d.mm(d.between(20, 60)), pin)
 	if len(d.Travels) == 0 {
 		d.sums = append(d.sums, d.heading(trunnion, pin))
 	}

@@ -8,16 +8,7 @@ import (
 
 // Start is the pose in which the sketch is drawn: the beginning of the turn, travels at rest.
 func (s *Sketch) Start() (*Pose, error) {
-	p := &Pose{Points: make([]complex128, len(s.points))}
-	if s.Turn != nil {
-		p.Turn = s.Turn.From
-	}
-	for _, t := range s.Travels {
-		p.Travel = append(p.Travel, t.Rest)
-	}
-	for _, z := range s.start {
-		p.x = append(p.x, real(z), imag(z))
-	}
+	p := s.placed()
 	if !s.newton(p) {
 		return nil, errors.New("the start does not assemble")
 	}
@@ -29,6 +20,22 @@ func (s *Sketch) Start() (*Pose, error) {
 	}
 	s.carryHeadings(p, nil)
 	return p, nil
+}
+
+// placed is the sketch at the beginning of the turn, travels at rest, with its found points where they were placed.
+func (s *Sketch) placed() *Pose {
+	p := &Pose{Points: make([]complex128, len(s.points))}
+	if s.Turn != nil {
+		p.Turn = s.Turn.From
+	}
+	for _, t := range s.Travels {
+		p.Travel = append(p.Travel, t.Rest)
+	}
+	for _, z := range s.start {
+		p.x = append(p.x, real(z), imag(z))
+	}
+	s.stand(p)
+	return p
 }
 
 // mostHalvings bounds how finely a step of the way is divided: a millionth of it.

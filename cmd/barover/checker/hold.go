@@ -3,6 +3,7 @@ package checker
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Truth is what the checker itself finds of a sketch.
@@ -24,14 +25,7 @@ func (h *Held) wrong(format string, a ...any) { h.Wrong = append(h.Wrong, fmt.Sp
 
 // whole reports whether the engine can be assembled all over the grids.
 func (t *Truth) whole() bool {
-	for _, f := range t.fields {
-		for _, p := range f.poses {
-			if p == nil {
-				return false
-			}
-		}
-	}
-	return true
+	return !slices.ContainsFunc(t.fields, func(f *field) bool { return slices.Contains(f.poses, nil) })
 }
 
 // solve makes the truth of a sketch whose linkage is complete.

@@ -26,8 +26,7 @@ func (d *drawer) dragLink() {
 	pin, _ := d.crank("crank", a, d.mm(links[0]))
 	joint := d.joint("joint", pin, d.mm(links[1]), b, d.mm(links[2]), d.odds(2))
 	coupler := d.link("coupler", pin, joint)
-	bar := d.profile(coupler, "bar", 0, 5, d.bar(d.mm(links[1]))...)
-	d.among(bar, pin, joint, joint)
+	d.barred(coupler, "bar", d.mm(links[1]), pin, joint, joint)
 	d.someSums(joint)
 }
 
@@ -36,7 +35,7 @@ func (d *drawer) dragLink() {
 func (d *drawer) levelTops() {
 	const power = 8
 	from, to := -tenth(d.between(10, 30)), tenth(d.between(30, 75))
-	d.drive, d.start = d.turn("crank", from, to, 5), from*math.Pi/180
+	d.drive, d.start = d.turn(from, to, 5), from*math.Pi/180
 	side := 1.0
 	if d.odds(2) {
 		side, d.drive, d.start = -1, d.drive.minus(degrees(180)), d.start-math.Pi

@@ -16,20 +16,20 @@ func (d *drawer) bar(long float64) []shape {
 	}
 	switch kind {
 	case 0:
-		return []shape{strip(0, far, w, d.mm(d.between(2, 12)), false)}
+		return []shape{strip(far, w, d.mm(d.between(2, 12)), false)}
 	case 1:
-		return []shape{strip(0, far, w, w, true)}
+		return []shape{strip(far, w, w, true)}
 	case 2:
-		return []shape{strip(0, far, w, w, false), disc(far, d.mm(d.between(4, 9)))}
+		return []shape{strip(far, w, w, false), disc(far, d.mm(d.between(4, 9)))}
 	case 3:
 		return []shape{path(d.zz(complex(-3, -4)), complex(long, -w/2), complex(long+w, 0), complex(long/2, w))}
 	case 4:
 		a, b := complex(0, w/2), complex(long, w/2)
 		return []shape{dee(b, a, d.mm(d.between(0.6, 3)*long/d.Scale))}
 	case 5:
-		return []shape{strip(0, far, w, w, true), hole(disc(complex(d.mm(d.between(0.2, 0.8)*long/d.Scale), 0), d.mm(d.between(0.5, 7))))}
+		return []shape{strip(far, w, w, true), hole(disc(complex(d.mm(d.between(0.2, 0.8)*long/d.Scale), 0), d.mm(d.between(0.5, 7))))}
 	}
-	return []shape{strip(0, far, w, w, false), hole(box(complex(long/2, -w), complex(long+w, d.mm(d.between(-1, 1)))))}
+	return []shape{strip(far, w, w, false), hole(box(complex(long/2, -w), complex(long+w, d.mm(d.between(-1, 1)))))}
 }
 
 // post is the outline of an obstacle at a place: a pin, a block, a wedge, a piece of a ring.
@@ -63,6 +63,13 @@ func (d *drawer) among(profile int, near ...int) {
 	for _, i := range near {
 		d.posts = append(d.posts, [2]int{profile, i})
 	}
+}
+
+// barred gives a part the outline of a rod, and asks that it keeps clear of a post beside each of some points.
+func (d *drawer) barred(part int, name string, long float64, near ...int) int {
+	bar := d.profile(part, name, 0, 5, d.bar(long)...)
+	d.among(bar, near...)
+	return bar
 }
 
 // setPosts adds the posts of all that is to be kept clear.

@@ -15,15 +15,14 @@ func (d *drawer) onTwoRanges() (block int) {
 	} else {
 		d.byRange()
 	}
-	up := d.rise("up", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5), 0)
+	up := d.rise("up", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5))
 	shaft := d.lifted("shaft", 0, up)
 	throw := d.mm(d.between(10, 40))
 	pin, crank := d.crank("crank", shaft, throw)
-	web := d.profile(crank, "web", 0, 5, d.bar(throw)...)
-	d.among(web, pin)
+	d.barred(crank, "web", throw, pin)
 	var shift Sum
 	if len(d.Travels) == 1 || d.Turn == nil {
-		shift = d.rise("shift", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5), 0)
+		shift = d.rise("shift", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5))
 	} else {
 		shift = up.times(-1)
 	}
@@ -33,7 +32,7 @@ func (d *drawer) onTwoRanges() (block int) {
 // byPart drives by a part of the turn.
 func (d *drawer) byPart() {
 	from := tenth(d.between(-180, 180))
-	d.drive, d.start = d.turn("crank", from, tenth(from+d.between(30, 120)), 10), from*math.Pi/180
+	d.drive, d.start = d.turn(from, tenth(from+d.between(30, 120)), 10), from*math.Pi/180
 }
 
 // liftedSlider adds a rod whose other end slides on a level line that a sum lifts.
@@ -47,8 +46,7 @@ func (d *drawer) liftedSlider(eye int, reach float64, by Sum) (block int) {
 	d.slide(block, w)
 	rod := d.link("rod", eye, block)
 	head := d.runner("head", block, w)
-	shank := d.profile(rod, "shank", 0, 5, d.bar(long)...)
-	d.among(shank, block)
+	d.barred(rod, "shank", long, block)
 	shoe := d.profile(head, "shoe", 0, 5, box(d.zz(complex(-d.between(2, 9), -4)), d.zz(complex(d.between(2, 9), 4))))
 	d.among(shoe, block)
 	return block
@@ -79,7 +77,7 @@ func (d *drawer) notched() {
 	throw := d.mm(d.between(10, 40))
 	if d.odds(2) && d.Turn != nil && len(d.Travels) == 1 {
 		d.convex = true
-		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5), 0))
+		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
 	}
 	pin, _ := d.crank("crank", shaft, throw)
 	d.someSums(d.liftedSlider(pin, throw+25*d.Scale, notch))
@@ -95,7 +93,7 @@ func (d *drawer) figures() {
 	shaft := d.at("shaft", 0)
 	throw := d.mm(d.between(10, 40))
 	pin, _ := d.crank("crank", shaft, throw)
-	_, block := d.slider("rod", pin, throw)
+	_, block := d.slider(pin, throw)
 	fixed := d.at("peg", d.zz(cmplx.Rect(throw/d.Scale+d.hair(0.5, 60), d.between(-3, 3))))
 	for range 5 {
 		d.sums = append(d.sums, d.someSum(shaft, pin, block, fixed))
@@ -137,7 +135,7 @@ func (d *drawer) bands() {
 	throw := d.mm(d.between(10, 40))
 	shaft := d.at("shaft", 0)
 	pin, crank := d.crank("crank", shaft, throw)
-	rod, _ := d.slider("rod", pin, throw)
+	rod, _ := d.slider(pin, throw)
 	for _, k := range []int{crank, rod} {
 		if d.odds(2) {
 			d.sideplay(k, math.Abs(d.mm(d.between(0, 0.4))))

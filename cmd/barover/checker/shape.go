@@ -30,12 +30,12 @@ func disc(c complex128, r float64) shape {
 		text: func(add complex128) string { return fmt.Sprintf("disc %s dia %s", pair(c+add), figure(2*r)) }}
 }
 
-// strip is a straight bar from a to b, w wide at a and to at b.
-func strip(a, b complex128, w, to float64, round bool) shape {
-	n := (b - a) / complex(cmplx.Abs(b-a), 0) * 1i
-	p := [4]complex128{a - n*complex(w/2, 0), b - n*complex(to/2, 0), b + n*complex(to/2, 0), a + n*complex(w/2, 0)}
+// strip is a straight bar from the part's origin to b, w wide there and to at b.
+func strip(b complex128, w, to float64, round bool) shape {
+	n := b / complex(cmplx.Abs(b), 0) * 1i
+	p := [4]complex128{-n * complex(w/2, 0), b - n*complex(to/2, 0), b + n*complex(to/2, 0), n * complex(w/2, 0)}
 	s := shape{text: func(add complex128) string {
-		text := fmt.Sprintf("strip %s to %s wide %s", pair(a+add), pair(b+add), figure(w))
+		text := fmt.Sprintf("strip %s to %s wide %s", pair(add), pair(b+add), figure(w))
 		if to != w {
 			text += " to " + figure(to)
 		}
@@ -49,9 +49,9 @@ func strip(a, b complex128, w, to float64, round bool) shape {
 		return s
 	}
 	s.loop = append([]edge{line(p[0], p[1])}, arcs(b, p[1], math.Pi)...)
-	s.loop = append(append(s.loop, line(p[2], p[3])), arcs(a, p[3], math.Pi)...)
+	s.loop = append(append(s.loop, line(p[2], p[3])), arcs(0, p[3], math.Pi)...)
 	if w == to {
-		s.corners, s.radius = []complex128{a, b}, w/2
+		s.corners, s.radius = []complex128{0, b}, w/2
 	}
 	return s
 }

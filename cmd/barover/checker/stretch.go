@@ -1,6 +1,7 @@
 package checker
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -85,12 +86,7 @@ func onTurn(in []Span, from, to float64) []Span {
 			all = append(all, i)
 		}
 	}
-	slices.SortFunc(all, func(a, b Span) int {
-		if a.From < b.From {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(all, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
 	var out []Span
 	for _, i := range all {
 		if n := len(out); n > 0 && i.From <= out[n-1].To+1e-9 {
