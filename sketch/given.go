@@ -81,10 +81,7 @@ func (l *loader) nearIn(in *instance, name string) string {
 			own = append(own, rest)
 		}
 	}
-	if near := syntax.Nearest(name, own); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return ""
+	return syntax.DidYouMean(name, own)
 }
 
 // lowerGiven makes nodes of what use statements give to turns and travels.

@@ -3,6 +3,7 @@ package sketch
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/sketch/quantity"
 	"barover/sketch/syntax"
@@ -44,8 +45,7 @@ func (l *loader) inferred(v int, own place) bool {
 }
 
 // inferredOf lists the figures of a sum whose kinds come from elsewhere.
-func (w *lowering) inferredOf(sums []syntax.Expr) []int {
-	var list []int
+func (w *lowering) inferredOf(sums []syntax.Expr) (list []int) {
 	for _, x := range sums {
 		syntax.EachRef(x, func(r *syntax.Ref) {
 			if v, own, ok := w.l.variable(r.Name.Text); ok && w.l.inferred(v, own) {
@@ -58,12 +58,7 @@ func (w *lowering) inferredOf(sums []syntax.Expr) []int {
 
 // alreadyTold reports whether a mistake was reported of a figure of these sums whose kind is inferred.
 func (w *lowering) alreadyTold(sums ...syntax.Expr) bool {
-	for _, v := range w.inferredOf(sums) {
-		if w.alreadyToldOf(v) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(w.inferredOf(sums), w.alreadyToldOf)
 }
 
 func (w *lowering) alreadyToldOf(v int) bool {
@@ -71,31 +66,16 @@ func (w *lowering) alreadyToldOf(v int) bool {
 	return w.told[root]
 }
 
-// because shows what gave the inferred kinds in these sums, and notes that a mistake about them is reported.
-func (w *lowering) because(sums ...syntax.Expr) []syntax.Note {
-	var notes []syntax.Note
-	for _, v := range w.inferredOf(sums) {
-		if root, _ := w.l.kinds.Find(v); !w.told[root] {
+// because shows what gave the kinds of some figures, and notes that a mistake about them is reported.
+func (w *lowering) because(figures ...int) (notes []syntax.Note) {
+	for _, v := range figures {
+		why := w.l.kinds.Why(v)
+		if root, _ := w.l.kinds.Find(v); why.file != nil && !w.told[root] {
 			w.told[root] = true
-			notes = append(notes, w.reason(v))
+			notes = append(notes, why.note(fmt.Sprintf("%s is %s because of this", w.l.kinds.Variables[v].Name, w.l.kinds.KindOf(v))))
 		}
 	}
 	return notes
-}
-
-// becauseOf shows what gave the kind of one figure.
-func (w *lowering) becauseOf(v int) []syntax.Note {
-	if w.l.kinds.Why(v).file == nil {
-		return nil
-	}
-	root, _ := w.l.kinds.Find(v)
-	w.told[root] = true
-	return []syntax.Note{w.reason(v)}
-}
-
-func (w *lowering) reason(v int) syntax.Note {
-	k := w.l.kinds.KindOf(v)
-	return w.l.kinds.Why(v).note(fmt.Sprintf("%s is %s because of this", w.l.kinds.Variables[v].Name, k))
 }
 
 // fitHelp says how a figure of one kind is made one of the other.

@@ -65,15 +65,7 @@ func (l *loader) useNames() {
 // partOfProfile is the part that a profile belongs to. Of rear.frame.bars it is the frame, unless rear has a frame of its
 // own.
 func (l *loader) partOfProfile(file *syntax.File, name syntax.Name) (int, bool) {
-	if t, ok := l.names.parts.find(name.Text); ok && t.sort == aPart {
-		return t.index, true
-	}
-	for rest := name.Text; ; {
-		_, after, dotted := strings.Cut(rest, ".")
-		if !dotted {
-			break
-		}
-		rest = after
+	for rest, dotted := name.Text, true; dotted; _, rest, dotted = strings.Cut(rest, ".") {
 		if t, ok := l.names.parts.find(rest); ok && t.sort == aPart {
 			return t.index, true
 		}

@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -159,10 +160,7 @@ func (l *loader) finish() (*Sketch, []syntax.Message) {
 	l.sketch.Problem, l.sketch.Values = nil, nil
 	number := l.fileOrder()
 	slices.SortStableFunc(l.messages, func(a, b syntax.Message) int {
-		if d := number[a.File] - number[b.File]; d != 0 {
-			return d
-		}
-		return int(a.Span.Start) - int(b.Span.Start)
+		return cmp.Or(number[a.File]-number[b.File], int(a.Span.Start)-int(b.Span.Start))
 	})
 	if n := len(l.messages); n > mostMessages {
 		l.messages = l.messages[:mostMessages]

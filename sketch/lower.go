@@ -286,7 +286,7 @@ func (w *lowering) beside(a, b lowered, x, y syntax.Expr, at place, doing string
 		b = w.scaled(b, y, a.kind)
 	default:
 		if !w.alreadyTold(x, y) {
-			w.tell(at, fmt.Sprintf("%s is %s and %s is %s: they %s", w.text(x), a.kind, w.text(y), b.kind, doing), w.besideHelp(a, b, x, y), w.because(x, y)...)
+			w.tell(at, fmt.Sprintf("%s is %s and %s is %s: they %s", w.text(x), a.kind, w.text(y), b.kind, doing), w.besideHelp(a, b, x, y), w.because(w.inferredOf([]syntax.Expr{x, y})...)...)
 		}
 		a.bad = true
 	}
@@ -312,11 +312,11 @@ func (w *lowering) fit(a lowered, x syntax.Expr, k quantity.Kind, wanted string,
 	if variable >= 0 && k.Is(quantity.Plain) && !quantity.Sensible(a.kind, false) {
 		wanted = w.what + " may have whole powers of lengths and angles, up to the third"
 	}
-	also := w.because(x)
+	figures := w.inferredOf([]syntax.Expr{x})
 	if variable >= 0 {
-		also = append(w.becauseOf(variable), also...)
+		figures = append([]int{variable}, figures...)
 	}
-	return w.wrong(x, fmt.Sprintf("%s, and %s is %s", wanted, w.text(x), a.kind), w.fitHelp(a, x, k), also...)
+	return w.wrong(x, fmt.Sprintf("%s, and %s is %s", wanted, w.text(x), a.kind), w.fitHelp(a, x, k), w.because(figures...)...)
 }
 
 // as is fit for the argument of a function.

@@ -132,7 +132,8 @@ func (l *loader) missing(s *space, at place, name, wanted string) {
 			return
 		}
 	}
-	l.tell(at, fmt.Sprintf("there is no %s %s", bare(wanted), name), l.helpFor(s, name, wanted))
+	_, bare, _ := strings.Cut(wanted, " ") // without its article
+	l.tell(at, fmt.Sprintf("there is no %s %s", bare, name), l.helpFor(s, name, wanted))
 }
 
 // helpFor says which name may be meant. Where the turn would fit and the sketch has none, it says that its line is
@@ -203,20 +204,7 @@ func (l *loader) didYouMean(s *space, name string) string {
 	if len(l.messages) > mostMessages {
 		return ""
 	}
-	if near := syntax.Nearest(name, s.order[:min(len(s.order), mostCompared)]); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return ""
-}
-
-// bare is a noun without its article.
-func bare(noun string) string {
-	for _, article := range []string{"a ", "an ", "the "} {
-		if len(noun) > len(article) && noun[:len(article)] == article {
-			return noun[len(article):]
-		}
-	}
-	return noun
+	return syntax.DidYouMean(name, s.order[:min(len(s.order), mostCompared)])
 }
 
 // point is the number of a point; -1, and reported, where no point has that name.

@@ -52,6 +52,13 @@ func (g wanter) like(x syntax.Expr, variable int, s scope, b bound, what string)
 	g.add(want{x: x, what: what, variable: variable, scope: s, bound: b})
 }
 
+// value is a sum that gives a dimension another value.
+func (g wanter) value(dim syntax.Name, what string, x syntax.Expr) {
+	if t, ok := g.l.names.figures.find(dim.Text); ok && t.sort == aDim {
+		g.like(x, g.l.dims[t.index].variable, dimsOnly, anyValue, what)
+	}
+}
+
 // gather lists every want of the sketch. Those of the dimensions' own lines come first, since they say best what a
 // dimension is.
 func (l *loader) gather() {
@@ -64,9 +71,7 @@ func (l *loader) gather() {
 		}
 	}
 	for _, s := range l.set {
-		if t, ok := l.names.figures.find(s.name.Text); ok && t.sort == aDim {
-			wanter{l, -1, s.file}.like(s.value, l.dims[t.index].variable, dimsOnly, anyValue, s.name.Text)
-		}
+		wanter{l, -1, s.file}.value(s.name, s.name.Text, s.value)
 	}
 }
 
@@ -90,16 +95,12 @@ func (l *loader) gatherOne(g wanter, s syntax.Statement) {
 	case *syntax.Dim:
 		g.dim(s)
 	case *syntax.Stock:
-		if t, ok := l.names.figures.find(s.Name.Text); ok && t.sort == aDim {
-			for _, v := range s.Sizes {
-				g.like(v, l.dims[t.index].variable, dimsOnly, anyValue, "a size of "+s.Name.Text)
-			}
+		for _, v := range s.Sizes {
+			g.value(s.Name, "a size of "+s.Name.Text, v)
 		}
 	case *syntax.Case:
 		for _, set := range s.Set {
-			if t, ok := l.names.figures.find(set.Dim.Text); ok && t.sort == aDim {
-				g.like(set.Value, l.dims[t.index].variable, dimsOnly, anyValue, set.Dim.Text)
-			}
+			g.value(set.Dim, set.Dim.Text, set.Value)
 		}
 	case *syntax.Turn:
 		g.turn(s)

@@ -28,18 +28,21 @@ func (l *loader) declareStock(i int, file *syntax.File, s *syntax.Stock) {
 // stock gathers the sizes available of each dimension.
 func (l *loader) stock() {
 	for i := range l.dims {
-		if l.dims[i].stock == nil {
-			continue
+		if s := l.dims[i].stock; s != nil {
+			l.sketch.Dims[i].Stock = l.rising(s.Sizes)
 		}
-		var sizes []float64
-		for _, x := range l.dims[i].stock.Sizes {
-			if v := l.figure(x); !math.IsNaN(v) {
-				sizes = append(sizes, v)
-			}
-		}
-		slices.Sort(sizes)
-		l.sketch.Dims[i].Stock = slices.Compact(sizes)
 	}
+}
+
+// rising is the values of some sums, rising and each once; a sum with a mistake has none.
+func (l *loader) rising(sums []syntax.Expr) (values []float64) {
+	for _, x := range sums {
+		if v := l.figure(x); !math.IsNaN(v) {
+			values = append(values, v)
+		}
+	}
+	slices.Sort(values)
+	return slices.Compact(values)
 }
 
 // Steps are the steps of the sizes available for a dimension without a stock line, the coarsest first. The first step is
@@ -83,13 +86,9 @@ func (s *Sketch) HasCase(name string) bool {
 
 // washers gathers the thicknesses at hand.
 func (l *loader) washers() {
+	var all []syntax.Expr
 	for _, s := range each[*syntax.Washers](l.sketch) {
-		for _, v := range s.Thick {
-			if mm := l.figure(v); mm > 0 {
-				l.sketch.Washers = append(l.sketch.Washers, mm)
-			}
-		}
+		all = append(all, s.Thick...)
 	}
-	slices.Sort(l.sketch.Washers)
-	l.sketch.Washers = slices.Compact(l.sketch.Washers)
+	l.sketch.Washers = l.rising(all)
 }

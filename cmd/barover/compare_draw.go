@@ -3,9 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strconv"
-	"strings"
 
 	"barover/render/report"
 	"barover/sketch/assembled"
@@ -31,17 +29,10 @@ func drawnIfAsked(cmd *cobra.Command, d *drawFlags, args []string) error {
 // drawWith draws an engine as it stands and with other values of some dimensions on one sheet. Each value is "NAME=V", as
 // for --set; within may be nil.
 func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFlags, d *drawFlags, set []string, within *machine.Envelopes) error {
-	o, err := v.options()
+	o, err := v.with(set...)
 	if err != nil {
 		return err
 	}
-	named := func(s string) string {
-		name, _, _ := strings.Cut(s, "=")
-		return strings.TrimSpace(name)
-	}
-	o.Set = append(slices.DeleteFunc(slices.Clone(o.Set), func(s string) bool {
-		return slices.ContainsFunc(set, func(other string) bool { return named(other) == named(s) })
-	}), set...)
 	after, messages, err := assembled.AssembleRead(e.Again(o))
 	if err := c.tell(messages, err); err != nil {
 		return err

@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"path/filepath"
 	"slices"
-	"strings"
 
 	"barover/cmd/barover/replace"
 	"barover/render/drawing"
@@ -18,8 +16,7 @@ import (
 
 // drawnAs is the kind of drawing in a file, by its name: one of endings, or "" for what cannot be drawn.
 func drawnAs(path string) string {
-	e := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
-	if slices.Contains(endings, e) {
+	if e := endingOf(path); slices.Contains(endings, e) {
 		return e
 	}
 	return ""

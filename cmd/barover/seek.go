@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -147,17 +146,10 @@ func (f *seekFlags) limits(e *assembled.Engine, d *sketch.Dim, q *seek.Query) er
 
 // value reads a value of a dimension as --set does.
 func (f *seekFlags) value(e *assembled.Engine, d *sketch.Dim, word string) (float64, error) {
-	o, err := f.options()
+	o, err := f.with(d.Name + "=" + word)
 	if err != nil {
 		return 0, err
 	}
-	var others []string
-	for _, s := range o.Set {
-		if name, _, _ := strings.Cut(s, "="); strings.TrimSpace(name) != d.Name {
-			others = append(others, s)
-		}
-	}
-	o.Set = append(others, d.Name+"="+word)
 	sk, messages := e.Again(o)
 	if len(messages) > 0 {
 		return 0, fmt.Errorf("%s", messages[0].Text)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -48,6 +49,19 @@ func (v *valueFlags) options() (sketch.Options, error) {
 		}
 	}
 	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set, Anywhere: v.anywhere}, nil
+}
+
+// with is the options with other values of some dimensions, each as --set takes it.
+func (v *valueFlags) with(set ...string) (sketch.Options, error) {
+	o, err := v.options()
+	named := func(s string) string {
+		name, _, _ := strings.Cut(s, "=")
+		return strings.TrimSpace(name)
+	}
+	o.Set = append(slices.DeleteFunc(slices.Clone(o.Set), func(s string) bool {
+		return slices.ContainsFunc(set, func(other string) bool { return named(other) == named(s) })
+	}), set...)
+	return o, err
 }
 
 // typed is the flags as they were typed, each with a blank before it.

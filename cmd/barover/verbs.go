@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -45,10 +46,7 @@ func noVerb(root *cobra.Command, word string) error {
 
 // noSuch says that there is no such thing of that name, and which may be meant. Otherwise is what to say where none is near.
 func noSuch(thing, name string, names []string, otherwise string) error {
-	if near := syntax.Nearest(name, names); near != "" {
-		otherwise = "did you mean " + near + "?"
-	}
-	return fmt.Errorf("there is no %s %s: %s", thing, name, otherwise)
+	return fmt.Errorf("there is no %s %s: %s", thing, name, cmp.Or(syntax.DidYouMean(name, names), otherwise))
 }
 
 // isSketch reports whether a word of the command line names a sketch, existing or not.

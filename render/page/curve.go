@@ -4,8 +4,10 @@ import (
 	"context"
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/machine"
 	"barover/solver/outline"
@@ -32,10 +34,7 @@ func CurveTurns(t solver.Turn) []float64 {
 // ask has NaN all along.
 func Curves(ctx context.Context, m *machine.Machine, answers []Answer) ([]byte, error) {
 	turns := CurveTurns(m.Problem.Turn)
-	rest := make([]float64, len(m.Problem.Travels))
-	for i := range rest {
-		rest[i] = m.Problem.Travels[i].Rest
-	}
+	rest := engine.RestSetting(m.Problem.Travels)
 	var b []byte
 	for i := range answers {
 		a := &answers[i]
@@ -65,11 +64,7 @@ func curveOf(ctx context.Context, m *machine.Machine, a *Answer, travel, turns [
 		}
 		return v, err
 	}
-	v := make([]float64, len(turns))
-	for i := range v {
-		v[i] = math.NaN()
-	}
-	return v, nil
+	return slices.Repeat([]float64{math.NaN()}, len(turns)), nil
 }
 
 func appendFloats(b []byte, v []float64) []byte {

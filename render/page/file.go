@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"barover/render/sheet"
+	"barover/solver/engine"
 	"barover/solver/machine"
 )
 
@@ -55,22 +56,7 @@ func (f *File) HTML(ctx context.Context) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	asset := func(name string) (string, error) {
-		b, err := fs.ReadFile(Assets(), name)
-		return string(b), err
-	}
-	whole, err := asset("index.html")
-	if err != nil {
-		return nil, err
-	}
-	style, err := asset("page.css")
-	if err != nil {
-		return nil, err
-	}
-	script, err := bundle(asset)
-	if err != nil {
-		return nil, err
-	}
+	whole, style, script := asset("index.html"), asset("page.css"), bundle()
 	policy := fmt.Sprintf("default-src 'none'; script-src 'sha256-%s'; style-src 'sha256-%s'; img-src data:; base-uri 'none'; form-action 'none'", digest(script), digest(style))
 	head := `<meta http-equiv="Content-Security-Policy" content="` + policy + `">` + "\n<style>" + style + "</style>\n" +
 		`<script type="application/octet-stream" id="data">` + base64.StdEncoding.EncodeToString(data) + "</script>\n" +
@@ -93,17 +79,22 @@ var (
 
 // bundle is all modules in one: a browser takes no module of a page that lies on a disk from another file. No two of them
 // have a name of their own in common.
-func bundle(asset func(string) (string, error)) (string, error) {
+func bundle() string {
 	var b strings.Builder
 	for _, name := range modules {
-		text, err := asset(name)
-		if err != nil {
-			return "", err
-		}
 		b.WriteString("\n")
-		b.WriteString(exported.ReplaceAllString(imported.ReplaceAllString(text, ""), "$1 "))
+		b.WriteString(exported.ReplaceAllString(imported.ReplaceAllString(asset(name), ""), "$1 "))
 	}
-	return b.String(), nil
+	return b.String()
+}
+
+// asset is the text of one of the page's own files.
+func asset(name string) string {
+	b, err := fs.ReadFile(Assets(), name)
+	if err != nil {
+		panic(err) // it is embedded
+	}
+	return string(b)
 }
 
 // packed is the data and the pieces behind them, zipped: a 32-bit length, so many bytes of JSON, the pieces.
@@ -136,13 +127,7 @@ func (f *File) packed(ctx context.Context) ([]byte, error) {
 	}
 	in.Curves = put(curves)
 	in.Turns = len(CurveTurns(f.Machine.Problem.Turn))
-	rest := make([]float64, len(f.Scene.Travels))
-	for i := range rest {
-		rest[i] = f.Scene.Travels[i].Rest
-	}
-	drawn := sheet.Of(ctx, f.Machine, nil)
-	drawn.Pick = f.Pick
-	in.Sweep = SweptPaths(drawn.Swept(rest))
+	in.Sweep = Swept(ctx, f.Machine, f.Pick, engine.RestSetting(f.Machine.Problem.Travels))
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

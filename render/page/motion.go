@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/linkage"
@@ -66,21 +67,12 @@ func Follow(ctx context.Context, m *machine.Machine, travel []float64) (*Motion,
 // passes between them is not.
 func followed(ctx context.Context, m *machine.Machine, travel []float64) (*linkage.Motion, error) {
 	for _, s := range m.Settings() {
-		if same(s, travel) {
+		if slices.Equal(s, travel) {
 			return m.Motion(ctx, s)
 		}
 	}
 	t := m.Problem.Turn
 	return m.Linkage.Follow(ctx, travel, t.From, t.To, max(min(t.Step, stride/2), (t.To-t.From)/mostKnots))
-}
-
-func same(a, b []float64) bool {
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return len(a) == len(b)
 }
 
 // follow is a motion being taken.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"context"
 	"encoding/base64"
 	"math"
 	"slices"
@@ -284,10 +285,12 @@ type SweptPath struct {
 	Path string `json:"path"`
 }
 
-// SweptPaths turns swept outlines into path data.
-func SweptPaths(list []sheet.Swept) []SweptPath {
+// Swept is what the parts that are picked pass over at a travel setting.
+func Swept(ctx context.Context, m *machine.Machine, pick sheet.Pick, travel []float64) []SweptPath {
+	drawn := sheet.Of(ctx, m, nil)
+	drawn.Pick = pick
 	out := []SweptPath{}
-	for _, s := range list {
+	for _, s := range drawn.Swept(travel) {
 		out = append(out, SweptPath{s.Part, s.Play, svg.PathData(drawing.Path(s.Path))})
 	}
 	return out

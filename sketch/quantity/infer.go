@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -253,10 +254,7 @@ func (f *Inference[Place]) settleRest() {
 		return 1
 	}
 	slices.SortFunc(rest, func(a, b int) int {
-		if d := rank(a) - rank(b); d != 0 {
-			return d
-		}
-		return strings.Compare(f.Variables[a].Name, f.Variables[b].Name)
+		return cmp.Or(rank(a)-rank(b), strings.Compare(f.Variables[a].Name, f.Variables[b].Name))
 	})
 	var none Place
 	for _, v := range rest {

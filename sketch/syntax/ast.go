@@ -8,6 +8,9 @@ package syntax
 // is made: see File.Place.
 type Span struct{ Start, End int32 }
 
+// Where says which text it is.
+func (s Span) Where() Span { return s }
+
 // Name is a word that the sketch's author chose, or that refers to one.
 type Name struct {
 	Text string
@@ -43,7 +46,7 @@ const (
 type Number struct {
 	Value float64
 	Unit  Unit
-	Span  Span
+	Span
 }
 
 // Ref is a name in a sum: a dimension, the turn, a travel, a measure or pi.
@@ -54,7 +57,7 @@ type Ref struct{ Name Name }
 type Call struct {
 	Func Name
 	Args []Expr
-	Span Span
+	Span
 }
 
 // Unary is -V or +V.
@@ -69,23 +72,11 @@ type Binary struct {
 	Op   byte
 	X, Y Expr
 	At   Span // of the operator
-	Span Span
+	Span
 }
 
 // Where says which text the sum came from.
-func (n *Number) Where() Span { return n.Span }
-
-// Where says which text the sum came from.
 func (n *Ref) Where() Span { return n.Name.Span }
-
-// Where says which text the sum came from.
-func (n *Call) Where() Span { return n.Span }
-
-// Where says which text the sum came from.
-func (n *Unary) Where() Span { return n.Span }
-
-// Where says which text the sum came from.
-func (n *Binary) Where() Span { return n.Span }
 
 // Pair is U, V.
 type Pair struct{ U, V Expr }
@@ -111,10 +102,7 @@ type Statement interface {
 }
 
 // At is embedded in every statement: the text from its first word to its end, continuation lines included.
-type At struct{ Span Span }
-
-// Where says which text the statement came from.
-func (a At) Where() Span { return a.Span }
+type At struct{ Span }
 
 func (a *At) lies(at Span) { a.Span = at }
 

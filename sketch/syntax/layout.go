@@ -132,24 +132,24 @@ func (l *layouter) stops(tokens []token) []int {
 	}
 	switch l.first {
 	case "dim", "made", "plan", "stock", "turn", "travel", "length", "loose", "angle", "sideplay", "play", "measure", "setting":
-		s.sign('=')
+		s.any("=")
 	case "case":
-		s.sign(':')
-		s.sign('=')
+		s.any(":")
+		s.any("=")
 	case "part", "profile":
-		s.anyWord("from", "at", "across", "centred")
+		s.any("from", "at", "across", "centred")
 	case "clear", "allow", "gap":
 		s.afterName()
-		s.anyWord("by", "at")
+		s.any("by", "at")
 	case "keep":
-		s.anyWord("above", "below")
+		s.any("above", "below")
 	case "mark":
-		s.anyWord("when")
-		s.anyWord("rises", "falls", "is")
+		s.any("when")
+		s.any("rises", "falls", "is")
 	case "chart":
-		s.anyWord("of")
-		s.anyWord("against")
-		s.anyWord("showing")
+		s.any("of")
+		s.any("against")
+		s.any("showing")
 	}
 	return s.stops
 }
@@ -172,12 +172,13 @@ func (s *stopper) at(i int) {
 	s.from = len(s.tokens)
 }
 
-func (s *stopper) sign(sign byte) {
-	s.at(s.find(func(t token) bool { return t.isSign(sign) }))
-}
-
-func (s *stopper) anyWord(words ...string) {
-	s.at(s.find(func(t token) bool { return t.kind == nameToken && slices.Contains(words, s.l.word(t)) }))
+// any makes the next of some words or signs a stop.
+func (s *stopper) any(words ...string) {
+	i := max(s.from, 1)
+	for i < len(s.tokens) && !slices.Contains(words, s.l.word(s.tokens[i])) {
+		i++
+	}
+	s.at(i)
 }
 
 // afterName makes the token after PART or PART.PROFILE a stop. After clear all there is none.
@@ -190,15 +191,6 @@ func (s *stopper) afterName() {
 		i++
 	}
 	s.at(i)
-}
-
-func (s *stopper) find(is func(token) bool) int {
-	for i := max(s.from, 1); i < len(s.tokens); i++ {
-		if is(s.tokens[i]) {
-			return i
-		}
-	}
-	return len(s.tokens)
 }
 
 // blankBefore says whether there is a blank between the last token and this one; next comes after it. A ^ touches its

@@ -37,6 +37,14 @@ func Nearest(word string, candidates []string) string {
 	return best
 }
 
+// DidYouMean suggests the candidate that a misspelt word most likely means; "" where none is near enough.
+func DidYouMean(word string, candidates []string) string {
+	if near := Nearest(word, candidates); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return ""
+}
+
 // common is how many letters two words share at their beginning.
 func common(a, b []rune) int {
 	n := 0

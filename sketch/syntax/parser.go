@@ -132,13 +132,6 @@ func signsHelp(t token) string {
 	return ""
 }
 
-func didYouMean(word string, candidates []string) string {
-	if best := likely(word, candidates); best != "" {
-		return "did you mean " + best + "?"
-	}
-	return ""
-}
-
 // finish checks that the statement has ended.
 func (p *parser) finish() {
 	if p.failed || p.at >= len(p.tokens) {

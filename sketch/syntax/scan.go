@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -112,13 +113,7 @@ func (s *scanner) next() {
 	}
 }
 
-func isSign(c byte) bool {
-	switch c {
-	case '+', '-', '*', '/', '^', '(', ')', ',', '=', ':', '.':
-		return true
-	}
-	return false
-}
+func isSign(c byte) bool { return strings.IndexByte("+-*/^(),=:.", c) >= 0 }
 
 // afterName says whether the dot here belongs to PART.NAME rather than to a number such as .5
 func (s *scanner) afterName(dot int) bool {

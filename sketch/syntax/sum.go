@@ -202,8 +202,8 @@ func (p *parser) isWordHere(text string) bool {
 }
 
 func functionHelp(text string) string {
-	if help := didYouMean(text, functionWords); help != "" {
-		return help
+	if best := likely(text, functionWords); best != "" {
+		return "did you mean " + best + "?"
 	}
 	return "the functions are " + strings.Join(functionWords, " ") + "; a product is written with *"
 }

@@ -270,20 +270,16 @@ func Functions() []Function { return slices.Clone(functions) }
 func Reserved() []string { return slices.Clone(reservedWords) }
 
 func lookUp(table []Word, word string) *Word {
-	for i := range table {
-		if table[i].Word == word {
-			return &table[i]
-		}
+	if i := slices.IndexFunc(table, func(w Word) bool { return w.Word == word }); i >= 0 {
+		return &table[i]
 	}
 	return nil
 }
 
 // LookUpFunction finds a function by its name.
 func LookUpFunction(name string) (Function, bool) {
-	for _, f := range functions {
-		if f.Name == name {
-			return f, true
-		}
+	if i := slices.IndexFunc(functions, func(f Function) bool { return f.Name == name }); i >= 0 {
+		return functions[i], true
 	}
 	return Function{}, false
 }

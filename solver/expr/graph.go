@@ -217,9 +217,7 @@ func (g *Graph) Y(p int) ID { return g.put(Node{Op: Y, A: None, B: None, Ref: in
 
 // Dim adds a dimension that is given by the sum a, and returns its node. Its number is len(g.Dims) before the call.
 func (g *Graph) Dim(a ID) ID {
-	id := g.put(Node{Op: Dim, A: a, B: None, Ref: int32(len(g.Dims))})
-	g.Dims = append(g.Dims, id)
-	return id
+	return g.DimAs(len(g.Dims), a)
 }
 
 // DimAs adds dimension number n, given by the sum a, and returns its node. It is for dimensions that are added in another

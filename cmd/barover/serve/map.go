@@ -2,7 +2,6 @@ package serve
 
 import (
 	"fmt"
-	"strconv"
 	"time"
 
 	"barover/render/report/variants"
@@ -17,11 +16,10 @@ const mostLooked = 10 * time.Second
 func askMap(q *question) (string, []byte, error) {
 	var dims [2]int
 	for k, name := range [2]string{"x", "y"} {
-		n, err := strconv.Atoi(q.r.URL.Query().Get(name))
-		if err != nil || n < 0 || n >= len(q.v.e.Dims) {
-			return "", nil, errAsked
+		var err error
+		if dims[k], err = q.number(name, len(q.v.e.Dims)); err != nil {
+			return "", nil, err
 		}
-		dims[k] = n
 	}
 	if dims[0] == dims[1] {
 		return "", nil, errAsked

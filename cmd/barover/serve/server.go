@@ -6,6 +6,8 @@
 package serve
 
 import (
+	"bytes"
+	"cmp"
 	"context"
 	"crypto/rand"
 	"crypto/subtle"
@@ -14,9 +16,11 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"net"
 	"net/http"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -25,6 +29,7 @@ import (
 
 	screen "barover/render/page"
 	"barover/solver"
+	"barover/solver/engine"
 )
 
 // Limits of the server. A reader that does not read is dropped; one too many waits or is refused.
@@ -148,15 +153,11 @@ func send(w http.ResponseWriter, kind string, b []byte) {
 
 // states is the state of every sketch, as a list.
 func (s *Server) states(w http.ResponseWriter, _ *http.Request) {
-	b := []byte("[")
+	list := make([][]byte, len(s.all))
 	for i, x := range s.all {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		state, _ := x.current()
-		b = append(b, state...)
+		list[i], _ = x.current()
 	}
-	send(w, "application/json", append(b, ']'))
+	send(w, "application/json", slices.Concat([]byte("["), bytes.Join(list, []byte(",")), []byte("]")))
 }
 
 // feed is an event stream: the state of each sketch, and again whenever it changes. A slow reader misses states that have
@@ -267,15 +268,16 @@ func guardedAnswer(f inquiry, q *question) (kind string, b []byte, err error) {
 // question reads the query: ?file=0&v=3&of=drawn&turn=54.8&travel=0,3.175.
 func (s *Server) question(r *http.Request) (*question, error) {
 	form := r.URL.Query()
-	file, err := strconv.Atoi(form.Get("file"))
-	if err != nil || file < 0 || file >= len(s.all) {
-		return nil, errAsked
+	q := &question{r: r}
+	file, err := q.number("file", len(s.all))
+	if err != nil {
+		return nil, err
 	}
 	number, err := strconv.Atoi(form.Get("v"))
 	if err != nil {
 		return nil, errAsked
 	}
-	q := &question{r: r, s: s.all[file]}
+	q.s = s.all[file]
 	if q.now, err = q.s.at(number, ""); err != nil {
 		return nil, err
 	}
@@ -303,10 +305,7 @@ func (s *Server) question(r *http.Request) (*question, error) {
 // Each is kept within its range, and on a stop of its list.
 func (v *version) setting(text string) ([]float64, error) {
 	travels := v.e.Problem.Travels
-	out := make([]float64, len(travels))
-	for i, t := range travels {
-		out[i] = t.Rest
-	}
+	out := engine.RestSetting(travels)
 	if text == "" {
 		return out, nil
 	}
@@ -333,24 +332,28 @@ func (v *version) setting(text string) ([]float64, error) {
 func nearestOf(stops []float64, x, other float64) float64 {
 	best := other
 	for i, s := range stops {
-		if i == 0 || abs(s-x) < abs(best-x) {
+		if i == 0 || math.Abs(s-x) < math.Abs(best-x) {
 			best = s
 		}
 	}
 	return best
 }
 
-func abs(x float64) float64 { return max(x, -x) }
-
 // profiles are two profiles of the engine: ?a=3&b=7.
 func (q *question) profiles() (a, b int, err error) {
 	n := len(q.v.e.Problem.Profiles)
-	a, errA := strconv.Atoi(q.r.URL.Query().Get("a"))
-	b, errB := strconv.Atoi(q.r.URL.Query().Get("b"))
-	if errA != nil || errB != nil || min(a, b) < 0 || max(a, b) >= n {
-		return 0, 0, errAsked
+	a, errA := q.number("a", n)
+	b, errB := q.number("b", n)
+	return a, b, cmp.Or(errA, errB)
+}
+
+// number is a number of the query, below n.
+func (q *question) number(name string, n int) (int, error) {
+	v, err := strconv.Atoi(q.r.URL.Query().Get(name))
+	if err != nil || v < 0 || v >= n {
+		return 0, errAsked
 	}
-	return a, b, nil
+	return v, nil
 }
 
 func inJSON(x any, err error) (string, []byte, error) {
@@ -401,7 +404,7 @@ func askNear(q *question) (string, []byte, error) {
 
 func askSweep(q *question) (string, []byte, error) {
 	b, err := q.v.kept(fmt.Sprint("sweep ", q.travel), func() ([]byte, error) {
-		_, b, err := inJSON(q.v.sweptAt(q.r.Context(), q.travel), q.r.Context().Err())
+		_, b, err := inJSON(screen.Swept(q.r.Context(), q.v.e.Machine, q.v.pick, q.travel), q.r.Context().Err())
 		return b, err
 	})
 	return "application/json", b, err

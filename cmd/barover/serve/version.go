@@ -142,10 +142,3 @@ func (v *version) sheetAt(ctx context.Context, a *answered, at solver.Position) 
 	b := svg.Bytes(book.Sheet(0))
 	return b, ctx.Err()
 }
-
-// sweptAt is what the parts pass over at a travel setting.
-func (v *version) sweptAt(ctx context.Context, travel []float64) []screen.SweptPath {
-	drawn := sheet.Of(ctx, v.e.Machine, nil)
-	drawn.Pick = v.pick
-	return screen.SweptPaths(drawn.Swept(travel))
-}
