@@ -236,7 +236,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
 		Turn:      turnRange{t.Name, figures.Of(w.Units, t.From, quantity.Angle), figures.Of(w.Units, t.To, quantity.Angle)},
 		Assembled: len(res.Broken) == 0,
-		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: []checkAnswer{}, Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
+		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: make([]checkAnswer, 0, len(res.Findings)), Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
 		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}

@@ -25,8 +25,9 @@ type answer struct {
 // answers lists the findings of what is drawn, a pair once, in the order of the tables. Pairs that never pass one another
 // have nothing to measure; apart counts them.
 func (s *scene) answers() (list []answer) {
-	short := 0
-	for _, a := range s.everyAnswer() {
+	short, every := 0, s.everyAnswer()
+	list = make([]answer, 0, len(every))
+	for _, a := range every {
 		if !s.takes(&a) {
 			continue
 		}

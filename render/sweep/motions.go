@@ -152,6 +152,9 @@ const leastShift = 1e-7
 // Stands is where a part stands in stretches with what its play does there. A stretch is cut where that is not known. There are none
 // where no play moves the part.
 func Stands(stretches [][]*linkage.Pose, part int, edges map[*linkage.Pose][]Edges) (out [][]Stand) {
+	if len(edges) == 0 {
+		return nil
+	}
 	off := false
 	for _, stretch := range stretches {
 		var run []Stand

@@ -36,30 +36,40 @@ func (m Memory) Key(path string) string { return filepath.Clean(path) }
 // its folder is in. Links are followed before that is judged.
 type Disk struct {
 	sketch     string
-	top        string // "" for no bound
+	anywhere   bool
+	top        string // found with the first other file, since most sketches are of one file
 	controlled bool
 	seen       []fs.FileInfo
 }
 
 // OnDisk is the source of one sketch. Anywhere lifts the bound.
 func OnDisk(sketch string, anywhere bool) *Disk {
-	d := &Disk{sketch: filepath.Clean(sketch)}
-	if !anywhere {
-		d.top, d.controlled = topOf(realPath(filepath.Dir(d.sketch)))
-	}
-	return d
+	return &Disk{sketch: filepath.Clean(sketch), anywhere: anywhere}
 }
 
 // ReadFile reads the sketch, or a file that it may use.
 func (d *Disk) ReadFile(path string) ([]byte, error) {
-	if d.top != "" && filepath.Clean(path) != d.sketch && !isBelow(d.top, realPath(path)) {
-		what := "the folder of the sketch"
-		if d.controlled {
-			what = "the version control that the sketch is in"
+	if !d.anywhere && filepath.Clean(path) != d.sketch {
+		if err := d.within(path); err != nil {
+			return nil, err
 		}
-		return nil, unreadable{errOutside, fmt.Sprintf("it lies outside of %s, %s", d.top, what), "put it there, or say --anywhere if you trust the sketch"}
 	}
 	return ReadFile(path)
+}
+
+// within is why the sketch may not use a file.
+func (d *Disk) within(path string) error {
+	if d.top == "" {
+		d.top, d.controlled = topOf(realPath(filepath.Dir(d.sketch)))
+	}
+	if isBelow(d.top, realPath(path)) {
+		return nil
+	}
+	what := "the folder of the sketch"
+	if d.controlled {
+		what = "the version control that the sketch is in"
+	}
+	return unreadable{errOutside, fmt.Sprintf("it lies outside of %s, %s", d.top, what), "put it there, or say --anywhere if you trust the sketch"}
 }
 
 var errOutside = errors.New("outside of what the sketch may read")
