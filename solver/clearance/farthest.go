@@ -1,12 +1,12 @@
 package clearance
 
 import (
-	"container/heap"
 	"context"
 	"math"
 
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/queue"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -26,18 +26,6 @@ type farNode struct {
 	part      tube.Part
 }
 
-type farHeap []farNode
-
-func (h farHeap) Len() int           { return len(h) }
-func (h farHeap) Less(i, j int) bool { return h[i].hi > h[j].hi }
-func (h farHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *farHeap) Push(x any)        { *h = append(*h, x.(farNode)) }
-func (h *farHeap) Pop() any {
-	n := (*h)[len(*h)-1]
-	*h = (*h)[:len(*h)-1]
-	return n
-}
-
 // Farthest bounds the greatest distance of two bodies anywhere in the tubes. It stops as soon as that is known to the
 // tolerance, or known to be no more than enough.
 func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthest {
@@ -46,7 +34,7 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 	if d.beyond() {
 		return best
 	}
-	var open farHeap
+	var open queue.Least[farNode] // the greatest bound first
 	add := func(n farNode) {
 		hi, at, where := d.upper(n.tube, n.box, &n.part)
 		if there := d.measured(n.tube, n.box, &n.part, &where); there > at {
@@ -60,22 +48,22 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 			best.At.Tube = n.tube
 			best.At.Turn, best.At.Travel = t.Position(&t.Boxes[n.box], &n.part, &where)
 		}
-		heap.Push(&open, n)
+		open.Push(-n.hi, &n)
 	}
 	for _, t := range d.on {
 		for i := range p.tubes[t].Boxes {
 			add(farNode{math.Inf(1), t, i, tube.Full()})
 		}
 	}
-	for boxes := 0; len(open) > 0; boxes++ {
-		best.Hi = open[0].hi
+	for boxes := 0; open.Len() > 0; boxes++ {
+		best.Hi = -open.Top()
 		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == p.parts(nodesAllowed) || boxes&63 == 63 && ctx.Err() != nil {
 			break
 		}
-		n := heap.Pop(&open).(farNode)
+		n := open.Pop()
 		k := d.widestOf(&n)
 		if n.part.Half[k] < leastHalf {
-			heap.Push(&open, n)
+			open.Push(-n.hi, &n)
 			break
 		}
 		for _, side := range [2]float64{-0.5, 0.5} {

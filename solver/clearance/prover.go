@@ -13,6 +13,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/queue"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -51,7 +52,7 @@ type Prover struct {
 	lower     lowerBound
 	skips     func(box int) bool // boxes that are left out: none, except for a test
 	cache     *cache
-	heap      nodeHeap
+	heap      queue.Least[node]
 	out       exits
 	views     []*view // one for each tube, for the second body in the axes of the first
 	backs     []*view // and for the first in those of the second
@@ -86,7 +87,7 @@ func (p *Prover) With(v *expr.Values) *Prover {
 // Fork returns a Prover for another goroutine.
 func (p *Prover) Fork() *Prover {
 	q := *p
-	q.views, q.backs, q.cache, q.heap, q.out = nil, nil, newCache(), nodeHeap{}, exits{}
+	q.views, q.backs, q.cache, q.heap, q.out = nil, nil, newCache(), queue.Least[node]{}, exits{}
 	for _, t := range p.tubes {
 		q.views = append(q.views, newView(t.Space, q.lower))
 		q.backs = append(q.backs, newView(t.Space, q.lower))
@@ -126,7 +127,7 @@ func (p *Prover) pair(a, b Body) *duo {
 	}
 	d.rel = p.cache.relatives(axes{a.Part, d.origin[0]}, axes{b.Part, d.origin[1]}, n)
 	d.on = p.unlike(p.rides(a) | p.rides(b))
-	d.heap.reset()
+	d.heap.Reset()
 	d.reachB = b.Region.Centre.Sub(d.origin[1]).Len() + b.Region.Radius
 	d.floor, d.limit = math.Inf(1), math.Inf(1)
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}

@@ -67,22 +67,22 @@ func (p *Prover) Compare(ctx context.Context, a, b Body, limit float64) Answer {
 func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answer {
 	seeds := d.seed()
 	d.glance()
-	for d.heap.len() > 0 {
-		lo := min(d.heap.top(), d.floor)
+	for d.heap.Len() > 0 {
+		lo := min(d.heap.Top(), d.floor)
 		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > d.parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
-		n := d.heap.pop()
+		n := d.heap.Pop()
 		d.expand(&n)
 	}
 	if d.best.Lo = min(d.best.Hi, d.floor, d.limit); seeds == 0 {
 		d.best.Lo = math.Inf(-1) // nothing was tried, so nothing is known
 	}
-	if d.heap.len() > 0 {
-		d.best.Lo = min(d.best.Lo, d.heap.top())
+	if d.heap.Len() > 0 {
+		d.best.Lo = min(d.best.Lo, d.heap.Top())
 	}
 	d.best.Done = d.best.Hi-d.best.Lo <= d.allowed()
 	return d.best
@@ -108,8 +108,8 @@ func (d *duo) allowed() float64 {
 
 // glance measures the outlines where the circles round them come nearest, for a first value to compare with.
 func (d *duo) glance() {
-	if d.heap.len() > 0 {
-		n := d.heap.nodes[d.heap.order[0].at]
+	if d.heap.Len() > 0 {
+		n := *d.heap.First()
 		n.mid = math.Inf(-1)
 		d.try(&n)
 	}
@@ -167,7 +167,7 @@ func (d *duo) expand(n *node) {
 // keep puts a node back into the heap if it may matter.
 func (d *duo) keep(n *node) {
 	if n.lo < min(d.best.Hi, d.limit) {
-		d.heap.push(n)
+		d.heap.Push(n.lo, n)
 	}
 }
 

@@ -1,10 +1,10 @@
 package clearance
 
 import (
-	"container/heap"
 	"context"
 	"math"
 
+	"barover/solver/queue"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -18,18 +18,6 @@ type sumNode struct {
 	at        [taylor.MaxVars]float64
 	widest    int  // coordinate along which to split
 	open      bool // it is left open: the sum may have no value on it
-}
-
-type sumHeap []sumNode
-
-func (h sumHeap) Len() int           { return len(h) }
-func (h sumHeap) Less(i, j int) bool { return h[i].lo < h[j].lo }
-func (h sumHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *sumHeap) Push(x any)        { *h = append(*h, x.(sumNode)) }
-func (h *sumHeap) Pop() any {
-	n := (*h)[len(*h)-1]
-	*h = (*h)[:len(*h)-1]
-	return n
 }
 
 const (
@@ -48,7 +36,7 @@ const (
 type seeker struct {
 	*Figure
 	sign float64
-	heap sumHeap
+	heap queue.Least[sumNode] // by their bounds
 	best Extreme
 	node sumNode // where best was found
 	lost bool    // the sum may have no value in too many places
@@ -77,8 +65,8 @@ func newSeeker(f *Figure, sign float64) *seeker {
 // search continues until the least is known to the tolerance plus the width of the tubes.
 func (s *seeker) search(ctx context.Context, tolerance float64) {
 	wide := 0.0
-	for len(s.heap) > 0 && !s.lost {
-		top := &s.heap[0]
+	for s.heap.Len() > 0 && !s.lost {
+		top := s.heap.First()
 		if gap := s.best.Hi - top.lo; gap <= tolerance || gap <= tolerance+top.wide && gap <= tolerance+s.blur(top) {
 			wide = s.blur(top)
 			break
@@ -86,10 +74,10 @@ func (s *seeker) search(ctx context.Context, tolerance float64) {
 		if s.best.Boxes++; s.best.Boxes > s.prover.parts(sumsAllowed) || s.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
-		s.split(heap.Pop(&s.heap).(sumNode))
+		s.split(s.heap.Pop())
 	}
-	if s.best.Lo = s.best.Hi; len(s.heap) > 0 {
-		s.best.Lo = min(s.best.Lo, s.heap[0].lo)
+	if s.best.Lo = s.best.Hi; s.heap.Len() > 0 {
+		s.best.Lo = min(s.best.Lo, s.heap.Top())
 	}
 	if s.lost || s.best.Hi == math.Inf(1) {
 		s.best.Lo = math.Inf(-1)
@@ -159,7 +147,7 @@ func (s *seeker) add(n sumNode) {
 		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &at)
 	}
 	if n.lo < s.best.Hi {
-		heap.Push(&s.heap, n)
+		s.heap.Push(n.lo, &n)
 	}
 }
 
@@ -296,11 +284,11 @@ func (f *Figure) keepsAbove(ctx context.Context, limit, sign float64) bool {
 			boxes++
 		}
 	}
-	for n := 0; len(s.heap) > 0; n++ {
+	for n := 0; s.heap.Len() > 0; n++ {
 		if s.best.Hi < limit || s.lost || s.left > 0 || n == soon || n&63 == 63 && ctx.Err() != nil {
 			return false
 		}
-		s.split(heap.Pop(&s.heap).(sumNode))
+		s.split(s.heap.Pop())
 	}
 	return boxes > 0 && !s.lost && s.left == 0 && s.best.Hi == limit
 }

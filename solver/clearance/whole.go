@@ -9,6 +9,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/spare"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -52,13 +53,12 @@ const (
 
 // wholeStore keeps what was computed for one sum for use by the others, by tube and node.
 type wholeStore struct {
-	mu    sync.Mutex
-	all   map[wholeKey]*wholeOf
+	all   spare.Once[wholeKey, *wholeOf]
 	tubes []*tube.Tube // all that there are
 }
 
 func newWholeStore(tubes []*tube.Tube) *wholeStore {
-	return &wholeStore{all: map[wholeKey]*wholeOf{}, tubes: tubes}
+	return &wholeStore{tubes: tubes}
 }
 
 // alike is a tube in which a place of the turn is the same as in t. Of tubes that differ in travels that it does not
@@ -103,29 +103,19 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 	n := t.Plan.Values.Graph.Nodes[id]
 	t = p.store.alike(t, &n)
 	key := wholeKey{t, id, p.round}
-	p.store.mu.Lock()
-	one := p.store.all[key]
-	p.store.mu.Unlock()
-	if one != nil {
+	return p.store.all.Get(key, func() (*wholeOf, error) {
+		q := &Prover{tubes: []*tube.Tube{t}, values: p.values, tolerance: p.tolerance, store: p.store}
+		f, err := q.Figure(ctx, n.A)
+		if err != nil {
+			return nil, err
+		}
+		still := t.Still(t.Plan.Schedule.SumRides(id))
+		one := &wholeOf{ctx: ctx, still: still, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+		if err := one.seekBy(q, n.B); err != nil {
+			return nil, err
+		}
 		return one, nil
-	}
-	q := &Prover{tubes: []*tube.Tube{t}, values: p.values, tolerance: p.tolerance, store: p.store}
-	f, err := q.Figure(ctx, n.A)
-	if err != nil {
-		return nil, err
-	}
-	still := t.Still(t.Plan.Schedule.SumRides(id))
-	one = &wholeOf{ctx: ctx, still: still, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
-	if err := one.seekBy(q, n.B); err != nil {
-		return nil, err
-	}
-	p.store.mu.Lock()
-	defer p.store.mu.Unlock()
-	if other := p.store.all[key]; other != nil {
-		return other, nil
-	}
-	p.store.all[key] = one
-	return one, nil
+	})
 }
 
 // over gives the k-th of the Wholes over a cell.
@@ -204,7 +194,7 @@ func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 		}
 	}
 	s.search(w.ctx, w.tolerance)
-	w.budget -= s.best.Boxes + len(s.heap)
+	w.budget -= s.best.Boxes + s.heap.Len()
 	return s, s.best.Done && w.budget >= 0
 }
 

@@ -148,22 +148,10 @@ func (m *Engine) Ranged() bool {
 
 // Meets searches for a place of the turn and the ranges at which the points of a heading coincide, once.
 func (m *Engine) Meets(ctx context.Context, heading expr.ID) (Met, error) {
-	m.mu.Lock()
-	known, ok := m.metAt[heading]
-	m.mu.Unlock()
-	if ok || !m.Ranged() {
-		return known, nil
+	if !m.Ranged() {
+		return Met{}, nil
 	}
-	known, err := m.seekMeeting(ctx, heading)
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.metAt == nil {
-		m.metAt = make(map[expr.ID]Met)
-	}
-	if err == nil {
-		m.metAt[heading] = known
-	}
-	return known, err
+	return m.metAt.Get(heading, func() (Met, error) { return m.seekMeeting(ctx, heading) })
 }
 
 func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) {
@@ -173,7 +161,7 @@ func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) 
 		run *Run
 	}
 	var from []start
-	settings, _, _ := m.Looked()
+	settings, _ := m.Looked()
 	f := m.apartOf(heading)
 	for _, travel := range settings {
 		r, err := m.RunWith(ctx, travel, nil, m.NeedsOf())

@@ -26,20 +26,14 @@ func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow
 		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
 	}
 	need := m.NeedsOf(slices.Clone(sums)...) // which changes the list that it is given
-	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
-	if err != nil {
-		return nil, nil, err
-	}
 	settings, err := settingRows(m.Problem.Travels, ends)
 	if err != nil {
 		return nil, nil, err
 	}
 	for _, setting := range settings {
-		r := rest
-		if !SameSetting(setting, rest.Travel) {
-			if r, err = m.RunWith(ctx, setting, rest, need); err != nil {
-				return nil, nil, err
-			}
+		r, err := m.RunFor(ctx, setting, need)
+		if err != nil {
+			return nil, nil, err
 		}
 		broken = append(broken, r.motion.Broken()...)
 		rows = append(rows, r.settingRow())

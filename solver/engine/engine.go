@@ -23,6 +23,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
+	"barover/solver/spare"
 )
 
 // Engine is a Problem with numbers put in: the linkage assembled at the start of the turn, and the outline and the band
@@ -43,8 +44,8 @@ type Engine struct {
 	looks   map[string]*lookedOnce
 	kept    int             // points of all positions in looks
 	runs    map[string]*Run // by travel setting, the one that has found most
-	metAt   map[expr.ID]Met // by heading, see Meets
 
+	metAt    spare.Once[expr.ID, Met] // by heading, see Meets
 	watching sync.Once
 	watch    []int // see watched
 }

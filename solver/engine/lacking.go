@@ -33,18 +33,12 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 	}
 	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
 	need := m.NeedsOf(slices.Clone(l.sums)...) // which changes the list that it is given
-	rest, err := m.RunWith(ctx, RestSetting(m.Problem.Travels), nil, need)
-	if err != nil {
-		return nil, err
-	}
-	settings, first, _ := lookedAt(studied(m.Problem, l.sums...))
+	settings, first := lookedAt(studied(m.Problem, l.sums...))
 	turns := Thinned(m.Turns(), mostLacking/len(settings))
 	for _, k := range FirstAhead(len(settings), first) {
-		r := rest
-		if !SameSetting(settings[k], rest.Travel) {
-			if r, err = m.RunWith(ctx, settings[k], rest, need); err != nil {
-				return nil, err
-			}
+		r, err := m.RunFor(ctx, settings[k], need)
+		if err != nil {
+			return nil, err
 		}
 		if err := l.look(ctx, r, turns); err != nil {
 			return nil, err

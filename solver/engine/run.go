@@ -272,9 +272,20 @@ func (r *Run) shareWholes() {
 	}
 }
 
-// RunAt samples the motion at one travel setting, for every sum of the sketch.
-func (m *Engine) RunAt(ctx context.Context, travel []float64, rest *Run) (*Run, error) {
-	return m.RunWith(ctx, travel, rest, m.EverySum())
+// RunFor returns the run at one travel setting for sums that need n, with headings that start next to those of rest.
+func (m *Engine) RunFor(ctx context.Context, travel []float64, n Needs) (*Run, error) {
+	at := RestSetting(m.Problem.Travels)
+	switch {
+	case SameSetting(travel, at):
+		return m.RunWith(ctx, at, nil, n)
+	case !n.Headings:
+		return m.RunWith(ctx, travel, nil, n)
+	}
+	rest, err := m.RunWith(ctx, at, nil, n.Bare())
+	if err != nil {
+		return nil, err
+	}
+	return m.RunWith(ctx, travel, rest, n)
 }
 
 // Soonest returns a run at rest for sums that need n. It does not sample the turn unless they need it.

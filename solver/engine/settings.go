@@ -104,19 +104,13 @@ func SameSetting(a, b []float64) bool {
 	return true
 }
 
-// Looked returns the settings that a study samples, the number of the one that is named first, and whether that one is
-// rest.
-func (m *Engine) Looked() (settings [][]float64, first int, isRest bool) { return lookedAt(m.Travels) }
+// Looked returns the settings that a study samples, and the number of the one that is named first: rest, if it is sampled.
+func (m *Engine) Looked() (settings [][]float64, first int) { return lookedAt(m.Travels) }
 
-func lookedAt(travels []solver.Travel) (settings [][]float64, first int, isRest bool) {
+func lookedAt(travels []solver.Travel) (settings [][]float64, first int) {
 	settings = LookedSettings(travels)
 	rest := RestSetting(travels)
-	for i, s := range settings {
-		if SameSetting(s, rest) {
-			return settings, i, true
-		}
-	}
-	return settings, 0, false
+	return settings, max(0, slices.IndexFunc(settings, func(s []float64) bool { return SameSetting(s, rest) }))
 }
 
 // LookedSettings lists every setting of travels. It includes the rest of a range even where that is between its steps.

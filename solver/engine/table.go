@@ -42,17 +42,11 @@ const maxRows = 1_000_000
 // fastest. The Row and what it holds are overwritten by the next. It returns the stretches over which the parts cannot be
 // assembled.
 func (m *Engine) Table(ctx context.Context, turns []float64, row func(*Row) error) ([]linkage.Broken, error) {
-	rest, err := m.RunAt(ctx, RestSetting(m.Problem.Travels), nil)
-	if err != nil {
-		return nil, err
-	}
 	var broken []linkage.Broken
 	for _, setting := range m.settings {
-		r := rest
-		if !SameSetting(setting, rest.Travel) {
-			if r, err = m.RunAt(ctx, setting, rest); err != nil {
-				return nil, err
-			}
+		r, err := m.RunFor(ctx, setting, m.EverySum())
+		if err != nil {
+			return nil, err
 		}
 		broken = append(broken, r.motion.Broken()...)
 		if err := r.table(ctx, turns, row); err != nil {

@@ -17,7 +17,7 @@ func (s *survey) meeting(ctx context.Context) error {
 			if err != nil || !p.Found || t.at != nil && math.IsInf(t.worst.Margin, -1) {
 				return err
 			}
-			r, err := s.m.RunWith(ctx, p.Travel, s.rest, s.need)
+			r, err := s.m.RunFor(ctx, p.Travel, s.need)
 			if err != nil {
 				return err
 			}

@@ -50,15 +50,7 @@ const closer = 100
 // closeUp returns a prover on the motion at one travel setting, enclosed more closely; nil where not all of it can be
 // enclosed.
 func (p *proofs) closeUp(ctx context.Context, travel []float64) *clearance.Prover {
-	p.closing.Lock()
-	defer p.closing.Unlock()
-	key := engine.SettingKey(travel)
-	c, ok := p.closeUps[key]
-	if !ok {
-		if c = p.closely(ctx, travel); ctx.Err() == nil {
-			p.closeUps[key] = c
-		}
-	}
+	c, _ := p.closeUps.Get(engine.SettingKey(travel), func() (*clearance.Prover, error) { return p.closely(ctx, travel), ctx.Err() })
 	if c == nil {
 		return nil
 	}

@@ -3,10 +3,10 @@ package machine
 import (
 	"context"
 	"slices"
-	"sync"
 
 	"barover/solver"
 	"barover/solver/engine"
+	"barover/solver/spare"
 	"barover/solver/tube"
 )
 
@@ -25,13 +25,12 @@ type Envelopes struct {
 	sizes Sizes
 	why   solver.Why
 
-	mu sync.Mutex
-	at map[string]*OverSizes
+	at spare.Once[string, *OverSizes] // by travel setting
 }
 
 // Envelopes prepares envelopes for some sizes and the play of m. The sizes must be in the middle in m.
 func (m *Machine) Envelopes(ctx context.Context, sizes []tube.Size) *Envelopes {
-	e := &Envelopes{m: m, sizes: Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}, at: map[string]*OverSizes{}}
+	e := &Envelopes{m: m, sizes: Sizes{List: slices.Clone(sizes), Disc: make([]bool, len(sizes))}}
 	if len(m.Problem.Plays) > 0 {
 		e.m, e.sizes, e.why = m.withEyes(ctx, m.Problem, 0, agree, sizes, m.sumsOver(sizes).extent)
 	}
@@ -72,20 +71,12 @@ func (e *Envelopes) Of(ctx context.Context, a, b int, travel []float64, most flo
 
 // enclosed returns the engine enclosed at a setting of the travels.
 func (e *Envelopes) enclosed(ctx context.Context, travel []float64) (*OverSizes, error) {
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	key := engine.SettingKey(travel)
-	if v := e.at[key]; v != nil {
-		return v, nil
-	}
-	at := solver.Position{Turn: e.m.Problem.Turn.From, Travel: travel}
-	sizes := e.sizes
-	sizes.Coarse = fineShare
-	v, err := e.m.overSizes(ctx, Options{}, sizes, &place{at, true})
-	if err == nil {
-		e.at[key] = v
-	}
-	return v, err
+	return e.at.Get(engine.SettingKey(travel), func() (*OverSizes, error) {
+		at := solver.Position{Turn: e.m.Problem.Turn.From, Travel: travel}
+		sizes := e.sizes
+		sizes.Coarse = fineShare
+		return e.m.overSizes(ctx, Options{}, sizes, &place{at, true})
+	})
 }
 
 // throughEnds makes values at the ends of stretches from bounds on the stretches, so that straight lines through them are

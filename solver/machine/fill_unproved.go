@@ -2,6 +2,7 @@ package machine
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"barover/solver"
@@ -42,18 +43,7 @@ func headed(g *expr.Graph, c *solver.Check) bool {
 
 // lookedAt returns the run at one travel setting, with headings carried from rest where they are needed.
 func (p *proofs) lookedAt(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
-	at := engine.RestSetting(p.m.Problem.Travels)
-	switch {
-	case engine.SameSetting(travel, at):
-		return p.runOn(ctx, at, nil, n)
-	case !n.Headings:
-		return p.runOn(ctx, travel, nil, n)
-	}
-	rest, err := p.runOn(ctx, at, nil, n.Bare())
-	if err != nil {
-		return nil, err
-	}
-	return p.runOn(ctx, travel, rest, n)
+	return p.runs.Get(fmt.Sprint(engine.SettingKey(travel), n), func() (*engine.Run, error) { return p.m.RunFor(ctx, travel, n) })
 }
 
 // cutAtStart cuts intervals that continue over the end of a closed turn at that end.

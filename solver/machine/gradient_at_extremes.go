@@ -97,7 +97,7 @@ func (m *Machine) differences(ctx context.Context, sum expr.ID, at solver.Positi
 			if err != nil {
 				return nil, false, ctx.Err()
 			}
-			r, err := n.runFor(ctx, at.Travel, n.NeedsOf(sum))
+			r, err := n.RunFor(ctx, at.Travel, n.NeedsOf(sum))
 			if err != nil {
 				return nil, false, err
 			}

@@ -1,14 +1,14 @@
 package machine
 
 import (
-	"container/heap"
 	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"barover/solver"
 	"barover/solver/engine"
+	"barover/solver/queue"
+	"barover/solver/spare"
 )
 
 // Every value of a range counts, but a survey samples its steps. Where a figure is worst inside a range it may be worse
@@ -43,7 +43,7 @@ type stepSeen struct {
 
 // aims lists the figures of checks and measures, and makes the questions of an atlas.
 func (s *survey) aims(ctx context.Context) (out []aim, looks *atlas) {
-	looks = &atlas{s: s, ctx: ctx, at: make(map[string]*lookedFrom)}
+	looks = &atlas{s: s, ctx: ctx}
 	asks := func(sight func(*engine.Run) engine.Sight) int {
 		looks.questions = append(looks.questions, sight)
 		return len(looks.questions) - 1
@@ -94,42 +94,22 @@ type atlas struct {
 	s         *survey
 	ctx       context.Context
 	questions []func(*engine.Run) engine.Sight
-
-	mu sync.Mutex
-	at map[string]*lookedFrom
-}
-
-// lookedFrom is what the questions come to at one setting, once it is sampled.
-type lookedFrom struct {
-	mu   sync.Mutex
-	seen []engine.Sight
+	at        spare.Once[string, []engine.Sight] // what they come to, by the setting
 }
 
 // look samples a setting.
 func (a *atlas) look(travel []float64) ([]engine.Sight, error) {
-	key := engine.SettingKey(travel)
-	a.mu.Lock()
-	l := a.at[key]
-	if l == nil {
-		l = new(lookedFrom)
-		a.at[key] = l
-	}
-	a.mu.Unlock()
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if l.seen != nil {
-		return l.seen, nil
-	}
-	r, err := a.s.m.RunWith(a.ctx, travel, a.s.rest, a.s.need)
-	if err != nil {
-		return nil, err
-	}
-	seen := make([]engine.Sight, len(a.questions))
-	for i, q := range a.questions {
-		seen[i] = q(r)
-	}
-	l.seen = seen
-	return seen, a.ctx.Err()
+	return a.at.Get(engine.SettingKey(travel), func() ([]engine.Sight, error) {
+		r, err := a.s.m.RunFor(a.ctx, travel, a.s.need)
+		if err != nil {
+			return nil, err
+		}
+		seen := make([]engine.Sight, len(a.questions))
+		for i, q := range a.questions {
+			seen[i] = q(r)
+		}
+		return seen, a.ctx.Err()
+	})
 }
 
 // between improves the samples at the steps of ranges.
@@ -162,10 +142,10 @@ type ascent struct {
 	aim
 	at    []float64 // where it is best so far
 	v     float64
-	seen  engine.Sight // there; empty at the step where the search began
-	half  []float64    // half the width of the cell about it
-	slope []float64    // of each travel, the steepest seen
-	cells cells
+	seen  engine.Sight      // there; empty at the step where the search began
+	half  []float64         // half the width of the cell about it
+	slope []float64         // of each travel, the steepest seen
+	cells queue.Least[cell] // by their floors
 	err   error
 }
 
@@ -174,19 +154,6 @@ type cell struct {
 	at, half []float64
 	v        float64
 	floor    float64 // the least value in it by the slopes seen
-}
-
-// cells are in order of their floors.
-type cells []cell
-
-func (c cells) Len() int           { return len(c) }
-func (c cells) Less(i, j int) bool { return c[i].floor < c[j].floor }
-func (c cells) Swap(i, j int)      { c[i], c[j] = c[j], c[i] }
-func (c *cells) Push(x any)        { *c = append(*c, x.(cell)) }
-func (c *cells) Pop() any {
-	last := (*c)[len(*c)-1]
-	*c = (*c)[:len(*c)-1]
-	return last
 }
 
 // climb cuts the cells that could beat the best, and improves the best along each range. Each cell about a step is cut once,
@@ -199,16 +166,16 @@ func (w *ascent) climb() error {
 			ranges++
 		}
 	}
-	looks, whole := 2, make([]cell, min(len(w.cells), cellLooks*ranges/4))
+	looks, whole := 2, make([]cell, min(w.cells.Len(), cellLooks*ranges/4))
 	for i := range whole {
-		whole[i] = heap.Pop(&w.cells).(cell)
+		whole[i] = w.cells.Pop()
 	}
 	for i := range whole {
 		w.cut(&whole[i])
 		looks += 2
 	}
-	for ; looks <= cellLooks*ranges && len(w.cells) > 0 && w.err == nil; looks += 2 {
-		top := heap.Pop(&w.cells).(cell)
+	for ; looks <= cellLooks*ranges && w.cells.Len() > 0 && w.err == nil; looks += 2 {
+		top := w.cells.Pop()
 		if !(top.floor < w.v-w.within()) {
 			break
 		}
@@ -231,6 +198,7 @@ func (w *ascent) begin() {
 	for _, x := range w.steps {
 		values[engine.SettingKey(x.at)] = x.v
 	}
+	var list []cell
 	for _, x := range w.steps {
 		c := cell{at: x.at, half: make([]float64, len(travels)), v: x.v}
 		for k := range travels {
@@ -249,20 +217,20 @@ func (w *ascent) begin() {
 		if engine.SameSetting(x.at, w.at) {
 			copy(w.half, c.half)
 		}
-		w.cells = append(w.cells, c)
+		list = append(list, c)
 	}
-	for i := range w.cells {
-		w.cells[i].floor = w.floor(&w.cells[i])
+	for i := range list {
+		w.put(list[i])
 	}
-	heap.Init(&w.cells)
 }
 
-func (w *ascent) floor(c *cell) float64 {
-	v := c.v
+// put puts a cell among those that may be cut, by the least value in it by the slopes seen.
+func (w *ascent) put(c cell) {
+	c.floor = c.v
 	for k, l := range w.slope {
-		v -= l * c.half[k]
+		c.floor -= l * c.half[k]
 	}
-	return v
+	w.cells.Push(c.floor, &c)
 }
 
 // cut cuts a cell into three along the range by which it may fall most, and samples the two new ones.
@@ -279,7 +247,7 @@ func (w *ascent) cut(c *cell) {
 	if engine.SameSetting(c.at, w.at) {
 		w.half = half
 	}
-	heap.Push(&w.cells, w.floored(cell{at: c.at, half: half, v: c.v}))
+	w.put(cell{at: c.at, half: half, v: c.v})
 	for _, way := range [2]float64{-2, 2} {
 		at := slices.Clone(c.at)
 		at[k] = math.Min(math.Max(at[k]+way*half[k], t.From), t.To)
@@ -291,13 +259,8 @@ func (w *ascent) cut(c *cell) {
 			continue
 		}
 		w.slope[k] = math.Max(w.slope[k], math.Abs(v-c.v)/math.Abs(at[k]-c.at[k]))
-		heap.Push(&w.cells, w.floored(cell{at: at, half: half, v: v}))
+		w.put(cell{at: at, half: half, v: v})
 	}
-}
-
-func (w *ascent) floored(c cell) cell {
-	c.floor = w.floor(&c)
-	return c
 }
 
 // look samples a setting in the middle of a cell, and keeps it if it is better.

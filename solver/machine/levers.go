@@ -47,27 +47,25 @@ var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 // available.
 type Next func(dim int, v float64, up bool) float64
 
-// bench tries out changes.
+// bench tries out changes of an engine.
 type bench struct {
-	// change is the engine with another value of one dimension.
-	change func(dim int, v float64) (*Machine, error)
-	// answers answers checks over the whole turn: proved where possible, otherwise sampled. failing lists those that do
-	// not hold.
-	answers func(ctx context.Context, m *Machine, checks []int) ([]solver.Finding, error)
-	failing func(ctx context.Context, m *Machine, checks []int) ([]int, error)
-	next    Next
-	// As the engine is.
-	all     *solver.Result
-	turn    solver.Turn
-	travels []solver.Travel
+	of  *Machine
+	all *solver.Result // its answers
+	o   Options
 }
 
-func (b *bench) answer(ctx context.Context, m *Machine, check int) (solver.Finding, error) {
-	f, err := b.answers(ctx, m, []int{check})
-	if err != nil {
-		return solver.Finding{}, err
+// change is the engine with another value of one dimension.
+func (b *bench) change(dim int, v float64) (*Machine, error) {
+	if b.o.Vary != nil {
+		return b.o.Vary.Machine(map[int]float64{dim: v})
 	}
-	return f[0], nil
+	return b.of.With(b.of.with(dim, v))
+}
+
+// answer answers checks of an engine over the whole turn: proved where possible, otherwise sampled.
+func (b *bench) answer(ctx context.Context, n *Machine, checks ...int) ([]solver.Finding, error) {
+	f, _, _, err := n.answer(ctx, b.o, engine.Asked{Checks: checks})
+	return f, err
 }
 
 // levers returns how each dimension changes a finding, strongest first, and the change of that dimension alone that would
@@ -90,30 +88,15 @@ func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]so
 	return out, m.offer(ctx, f, out, b)
 }
 
-// figureOf returns the figure of a check; nil where it does not change with the pose.
+// figureOf returns the figure of a check as it changes with the pose: of a gap, the distance in the side view.
 func (m *Machine) figureOf(c *solver.Check) engine.Puller {
 	switch c.Kind {
-	case solver.Clear:
-		return m.PairFigure(c.A, c.B)
 	case solver.Keep:
 		return m.Sum(c.Sum).(engine.Puller)
 	case solver.Loose:
 		return m.Miss(c).Figure.(engine.Puller)
 	}
-	return nil
-}
-
-// runFor returns the run at one travel setting for sums that need n, with headings that start next to those of rest.
-func (m *Machine) runFor(ctx context.Context, travel []float64, n engine.Needs) (*engine.Run, error) {
-	at := engine.RestSetting(m.Problem.Travels)
-	if engine.SameSetting(travel, at) {
-		return m.RunWith(ctx, at, nil, n)
-	}
-	rest, err := m.RunWith(ctx, at, nil, n.Bare())
-	if err != nil {
-		return nil, err
-	}
-	return m.RunWith(ctx, travel, rest, n)
+	return m.PairFigure(c.A, c.B)
 }
 
 // gapGradient returns the derivative of a gap, at its largest or its smallest, by each dimension: of the two faces
@@ -229,11 +212,11 @@ func (m *Machine) tryChange(ctx context.Context, f *solver.Finding, l *solver.Le
 		if err != nil {
 			return err
 		}
-		margin := m.Problem.Judge(&found).Margin
-		if found.OK && found.Sure == solver.Proved && margin < 4*just {
+		is, margin := &found[0], m.Problem.Judge(&found[0]).Margin
+		if is.OK && is.Sure == solver.Proved && margin < 4*just {
 			return m.takeUp(ctx, f, l, next, n, b)
 		}
-		if math.IsInf(margin, 0) || found.OK && found.Sure != solver.Proved {
+		if math.IsInf(margin, 0) || is.OK && is.Sure != solver.Proved {
 			return nil
 		}
 		if secant := (margin - y) / (next - x); secant*slope > 0 {

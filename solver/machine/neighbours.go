@@ -50,7 +50,7 @@ func (m *Machine) Abreast(ctx context.Context, o Options, together func(a, b int
 	}
 	out := new(Abreast)
 	most := mostAbreast
-	if settings, _, _ := m.Looked(); p == nil {
+	if settings, _ := m.Looked(); p == nil {
 		most = min(most, max(1, mostAbreastSeen/len(settings)))
 	}
 	s := m.stackUp(together, most)
@@ -222,7 +222,7 @@ func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure solver.Su
 		}
 	}
 	c := &solver.Check{Kind: solver.Gap, A: a, B: b}
-	settings, _, _ := m.Looked()
+	settings, _ := m.Looked()
 	for _, travel := range settings {
 		mo, err := m.Motion(ctx, travel)
 		if err != nil {

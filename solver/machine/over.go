@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"barover/solver"
 	"barover/solver/engine"
 )
 
@@ -13,28 +12,17 @@ import (
 // where the parts cannot be assembled or the figure has no value. It proves nothing: it is for a curve next to the
 // answer.
 func (m *Machine) FiguresAt(ctx context.Context, check int, travel, turns []float64) ([]float64, error) {
-	c := &m.Problem.Checks[check]
-	var fig engine.Figure
-	var need engine.Needs
-	switch c.Kind {
-	case solver.Keep:
-		fig, need = m.Sum(c.Sum), m.NeedsOf(c.Sum)
-	case solver.Loose:
-		fig, need = m.Miss(c).Figure, m.NeedsOf(m.Problem.Linkage.Equations[c.Equation].V)
-	default:
-		fig, need = m.PairFigure(c.A, c.B), m.NeedsOf()
-	}
-	r, err := m.runBeside(ctx, travel, need)
+	r, err := m.RunFor(ctx, travel, m.NeedsOf(engine.Asked{Checks: []int{check}}.Sums(m.Problem)...))
 	if err != nil {
 		return nil, err
 	}
-	return along(r, ctx, fig, turns)
+	return along(r, ctx, m.figureOf(&m.Problem.Checks[check]), turns)
 }
 
 // Nearest returns the least distance of two profiles in the side view over the turn at one travel setting, mm, and its
 // place. It is sampled and refined, not proved. It is NaN where the parts cannot be assembled anywhere.
 func (m *Machine) Nearest(ctx context.Context, a, b int, travel []float64) (at, d float64, err error) {
-	r, err := m.runBeside(ctx, travel, m.NeedsOf())
+	r, err := m.RunFor(ctx, travel, m.NeedsOf())
 	if err != nil {
 		return math.NaN(), math.NaN(), err
 	}
@@ -43,18 +31,6 @@ func (m *Machine) Nearest(ctx context.Context, a, b int, travel []float64) (at, 
 		return math.NaN(), math.NaN(), ctx.Err()
 	}
 	return k.T, k.V, ctx.Err()
-}
-
-// runBeside samples the motion at one travel setting with what sums need there.
-func (m *Machine) runBeside(ctx context.Context, travel []float64, need engine.Needs) (*engine.Run, error) {
-	rest, err := m.RunWith(ctx, engine.RestSetting(m.Problem.Travels), nil, engine.Needs{Headings: need.Headings, Whole: make([]bool, len(need.Whole))})
-	if err != nil {
-		return nil, err
-	}
-	if engine.SameSetting(travel, rest.Travel) {
-		rest = nil
-	}
-	return m.RunWith(ctx, travel, rest, need)
 }
 
 // along evaluates a figure at turns.

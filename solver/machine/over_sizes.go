@@ -4,13 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
-	"sync"
 
 	"barover/solver"
 	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/spare"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -38,9 +38,7 @@ type OverSizes struct {
 	// stretched says that an end of the travels follows from a size, so that not every engine goes everywhere.
 	stretched bool
 
-	mu    sync.Mutex
-	forms []*clearance.Form // of the profiles, made when first needed
-	rough []bool            // it has none
+	forms spare.Once[int, *clearance.Form] // of the profiles; nil for one that has none
 }
 
 // Bound is what is known of the worst of a figure over every engine and every position. The figure is nowhere beyond
@@ -74,7 +72,7 @@ func (v *OverSizes) Why() solver.Why {
 
 // overSizes is OverSizes. If a position is given, it covers what the engines do there alone.
 func (m *Machine) overSizes(ctx context.Context, o Options, sizes Sizes, at *place) (*OverSizes, error) {
-	v := &OverSizes{m: m, sizes: sizes, forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
+	v := &OverSizes{m: m, sizes: sizes}
 	if sizes.Disc == nil {
 		v.sizes.Disc = make([]bool, len(sizes.List))
 	}
@@ -340,16 +338,12 @@ func (v *OverSizes) with(dev []float64) (out []float64) {
 
 // form returns the form of a profile; nil where it has none.
 func (v *OverSizes) form(i int) *clearance.Form {
-	v.mu.Lock()
-	defer v.mu.Unlock()
-	if v.forms[i] == nil && !v.rough[i] {
+	f, _ := v.forms.Get(i, func() (*clearance.Form, error) {
 		p := &v.m.Problem.Profiles[i]
-		f, ok := v.over.Form(p.Part, v.m.Regions[i], p.Shapes)
-		if v.rough[i] = !ok; ok {
-			v.forms[i] = f
-		}
-	}
-	return v.forms[i]
+		f, _ := v.over.Form(p.Part, v.m.Regions[i], p.Shapes)
+		return f, nil
+	})
+	return f
 }
 
 // apart reports whether the bands of a pair are apart whatever the sizes.

@@ -160,7 +160,7 @@ func (e trunkEngine) distanceAt(t *testing.T, f solver.Finding, turn float64) fl
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.RunAt(t.Context(), nil, nil)
+	r, err := m.RunWith(t.Context(), nil, nil, m.EverySum())
 	if err != nil {
 		t.Fatal(err)
 	}

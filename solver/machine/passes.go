@@ -11,7 +11,7 @@ import (
 
 // changePoints lists the change points at every sampled setting, setting by setting.
 func (m *Machine) changePoints(ctx context.Context, o Options) ([]solver.Pass, error) {
-	settings, _, _ := m.Looked()
+	settings, _ := m.Looked()
 	each := make([][]solver.Pass, len(settings))
 	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])

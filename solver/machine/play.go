@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"barover/solver"
-	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -57,8 +56,7 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 
 // sumsOver returns sizes without an enclosed motion: for sums of them alone.
 func (m *Machine) sumsOver(sizes []tube.Size) *OverSizes {
-	return &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values},
-		forms: make([]*clearance.Form, len(m.Problem.Profiles)), rough: make([]bool, len(m.Problem.Profiles))}
+	return &OverSizes{m: m, sizes: Sizes{List: sizes, Disc: make([]bool, len(sizes))}, plan: &tube.Plan{Sizes: sizes, Schedule: m.Linkage.Schedule(), Values: m.Values}}
 }
 
 // withEyes returns the engine with eyes of its own for each play, all in the middles of their pins. After the further

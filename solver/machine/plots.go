@@ -39,17 +39,9 @@ func (m *Machine) Plots(ctx context.Context, o Options, c *solver.Chart, setting
 		a.Measures = append(a.Measures[:len(c.Of):len(c.Of)], c.Against)
 	}
 	need := m.NeedsOf(a.Sums(m.Problem)...)
-	rest, err := m.RunWith(ctx, engine.RestSetting(m.Problem.Travels), nil, need.Bare())
-	if err != nil {
-		return nil, err
-	}
 	out := make([]Plot, len(settings))
 	return out, Share(ctx, o.quietly(), len(settings), func(i int) error {
-		before := rest
-		if engine.SameSetting(settings[i], rest.Travel) {
-			before = nil
-		}
-		r, err := m.RunWith(ctx, settings[i], before, need)
+		r, err := m.RunFor(ctx, settings[i], need)
 		if err == nil {
 			out[i] = plot(r, c)
 		}
@@ -113,14 +105,7 @@ func plot(r *engine.Run, c *solver.Chart) Plot {
 // value.
 func (m *Machine) Over(ctx context.Context, check int, travel []float64) (turns, values []float64, err error) {
 	sum := m.Problem.Checks[check].Sum
-	need := m.NeedsOf(sum)
-	var before *engine.Run
-	if rest := engine.RestSetting(m.Problem.Travels); !engine.SameSetting(travel, rest) {
-		if before, err = m.RunWith(ctx, rest, nil, engine.Needs{Headings: need.Headings, Whole: make([]bool, len(need.Whole))}); err != nil {
-			return nil, nil, err
-		}
-	}
-	r, err := m.RunWith(ctx, travel, before, need)
+	r, err := m.RunFor(ctx, travel, m.NeedsOf(sum))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -3,7 +3,6 @@ package machine
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -27,12 +26,11 @@ type proofs struct {
 	provers  spare.Pool[*clearance.Prover] // for one goroutine each
 	stations spare.Pool[*engine.Station]   // likewise
 
-	mu    sync.Mutex
-	runs  map[string]*ranOnce         // exact, at rest and at travels where something was found
-	least map[[2]int]clearance.Answer // of pairs of profiles: two clear lines may share a pair
+	runs     spare.Once[string, *engine.Run]       // exact, at rest and at travels where something was found
+	closeUps spare.Once[string, *clearance.Prover] // by travel setting; nil where there is none
 
-	closing  sync.Mutex
-	closeUps map[string]*clearance.Prover // by travel setting; nil where there is none
+	mu    sync.Mutex
+	least map[[2]int]clearance.Answer // of pairs of profiles: two clear lines may share a pair
 }
 
 // proved is how near the two bounds of a proved figure must be, mm, and provedShare the same as a share of the sketch's
@@ -159,7 +157,7 @@ func kept(tubes []*tube.Tube) (n int) {
 
 // newProofs returns empty proofs.
 func newProofs(m *Machine) *proofs {
-	p := &proofs{m: m, runs: make(map[string]*ranOnce), least: make(map[[2]int]clearance.Answer), closeUps: make(map[string]*clearance.Prover)}
+	p := &proofs{m: m, least: make(map[[2]int]clearance.Answer)}
 	p.stations.New = m.NewStation
 	return p
 }
@@ -237,7 +235,7 @@ func (m *Machine) body(profile int) clearance.Body {
 // is none.
 func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*engine.Run, error) {
 	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
-		return p.runOnce(engine.SettingKey(travel), func() (*engine.Run, error) {
+		return p.runs.Get(engine.SettingKey(travel), func() (*engine.Run, error) {
 			mo, err := p.m.Motion(ctx, travel)
 			if err != nil {
 				return nil, err
@@ -246,35 +244,6 @@ func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*e
 		})
 	}
 	return p.lookedAt(ctx, travel, p.m.NeedsOf(sum))
-}
-
-// runOn returns the run at one travel setting for sums that need n.
-func (p *proofs) runOn(ctx context.Context, travel []float64, rest *engine.Run, n engine.Needs) (*engine.Run, error) {
-	return p.runOnce(fmt.Sprint(engine.SettingKey(travel), n), func() (*engine.Run, error) { return p.m.RunWith(ctx, travel, rest, n) })
-}
-
-// ranOnce is a run that the first goroutine to need it makes, while others wait for it.
-type ranOnce struct {
-	mu  sync.Mutex
-	run *engine.Run
-}
-
-// runOnce returns the run with a key, and makes it if there is none yet.
-func (p *proofs) runOnce(key string, solve func() (*engine.Run, error)) (*engine.Run, error) {
-	p.mu.Lock()
-	r := p.runs[key]
-	if r == nil {
-		r = new(ranOnce)
-		p.runs[key] = r
-	}
-	p.mu.Unlock()
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	var err error
-	if r.run == nil {
-		r.run, err = solve()
-	}
-	return r.run, err
 }
 
 // leastOf returns the proved least distance of two profiles.

@@ -58,7 +58,7 @@ func TestNearToggle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.RunAt(t.Context(), nil, nil)
+	r, err := m.RunWith(t.Context(), nil, nil, m.EverySum())
 	if err != nil {
 		t.Fatal(err)
 	}

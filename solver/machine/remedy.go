@@ -3,7 +3,6 @@ package machine
 import (
 	"context"
 	"math"
-	"reflect"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -34,7 +33,7 @@ func (m *Machine) takeUp(ctx context.Context, f *solver.Finding, l *solver.Lever
 // proved to hold with neither.
 func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lever, v float64, b *bench) (size, spare float64, with *Machine, err error) {
 	none := math.NaN()
-	if b.next == nil {
+	if b.o.Next == nil {
 		return none, none, nil, nil
 	}
 	up := v > m.dimension(l.Dim)
@@ -44,7 +43,7 @@ func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lev
 	}
 	tried := math.NaN()
 	for _, from := range [2]float64{v + back, v} {
-		size := b.next(l.Dim, from, up)
+		size := b.o.Next(l.Dim, from, up)
 		if math.IsNaN(size) || size == tried {
 			continue
 		}
@@ -57,8 +56,8 @@ func (m *Machine) nextSize(ctx context.Context, f *solver.Finding, l *solver.Lev
 		if err != nil {
 			return none, none, nil, err
 		}
-		if found.OK && found.Sure == solver.Proved {
-			return size, m.Problem.Judge(&found).Margin, n, nil
+		if found[0].OK && found[0].Sure == solver.Proved {
+			return size, m.Problem.Judge(&found[0]).Margin, n, nil
 		}
 	}
 	return none, none, nil, ctx.Err()
@@ -84,10 +83,10 @@ func (m *Machine) consequences(ctx context.Context, but, dim int, l *solver.Leve
 			short = append(short, i)
 		}
 	}
-	if l.Breaks, err = b.failing(ctx, m, held); err != nil {
+	if l.Breaks, err = m.Failing(ctx, b.o, held); err != nil {
 		return false, err
 	}
-	found, err := b.answers(ctx, m, short[:min(len(short), mostJudged)])
+	found, err := b.answer(ctx, m, short[:min(len(short), mostJudged)]...)
 	for i := range found {
 		was, is := m.Problem.Judge(&b.all.Findings[found[i].Check]), m.Problem.Judge(&found[i])
 		switch {
@@ -105,7 +104,7 @@ const mostJudged = 24
 
 // touchedBy lists the checks that depend on a dimension: all of them where the turn or a travel depends on it.
 func (m *Machine) touchedBy(dim int, b *bench) []int {
-	if !reflect.DeepEqual(m.Problem.Travels, b.travels) || m.Problem.Turn != b.turn {
+	if !m.Problem.SameRanges(b.of.Problem) {
 		return engine.Everything(m.Problem).Checks
 	}
 	return m.Problem.Touched(m.Values, dim)

@@ -88,7 +88,7 @@ func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*engin
 
 func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*engine.Run, error) {
 	if !bare {
-		return s.m.runFor(ctx, travel, s.need)
+		return s.m.RunFor(ctx, travel, s.need)
 	}
 	mo, err := s.m.Motion(ctx, travel)
 	if err != nil {

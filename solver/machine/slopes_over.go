@@ -19,7 +19,7 @@ type SlopesOver struct {
 
 // SlopesOver computes them. Against may be None, for the turn itself.
 func (m *Machine) SlopesOver(ctx context.Context, sum, against expr.ID, travel, turns []float64) (*SlopesOver, error) {
-	r, err := m.runFor(ctx, travel, m.NeedsOf(sum, against))
+	r, err := m.RunFor(ctx, travel, m.NeedsOf(sum, against))
 	if err != nil {
 		return nil, err
 	}

@@ -34,13 +34,7 @@ func (vary Vary) RangesMove(dim int, from, to float64) bool {
 
 // Some answers some of the checks, in that order, and says where the parts cannot be assembled.
 func (m *Machine) Some(ctx context.Context, o Options, checks []int) (*solver.Result, error) {
-	res := new(solver.Result)
-	var err error
-	if res.Findings, _, _, err = m.answer(ctx, o, engine.Asked{Checks: checks}); err != nil {
-		return nil, err
-	}
-	res.Broken, err = m.broken(ctx, o)
-	return res, err
+	return m.SomeBeside(ctx, o, checks, nil)
 }
 
 // striding is the step of the turn at which it is checked whether the parts can be assembled, rad. With any step, a

@@ -13,8 +13,8 @@ import (
 // reported, without a search between samples. It does not report where over the turn a check is not met.
 func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars []engine.Bar) (*solver.Result, error) {
 	a := engine.Asked{Checks: checks}
-	for k, i := range checks {
-		a.Bars = append(a.Bars, m.narrowed(i, bars[k]))
+	for k, b := range bars {
+		a.Bars = append(a.Bars, m.narrowed(checks[k], b))
 	}
 	res := new(solver.Result)
 	var err error

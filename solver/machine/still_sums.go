@@ -1,11 +1,11 @@
 package machine
 
 import (
-	"container/heap"
 	"math"
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/queue"
 	"barover/solver/taylor"
 )
 
@@ -19,8 +19,8 @@ type stillSum struct {
 	end   taylor.Slot
 	sign  float64
 	poly  []float64
-	queue stillQueue
-	near  float64 // about the least found, and its deviations
+	queue queue.Least[stillPart] // by their bounds
+	near  float64                // about the least found, and its deviations
 	dev   []float64
 	floor float64 // of parts that are not halved any more
 }
@@ -30,18 +30,6 @@ type stillPart struct {
 	lo        float64
 	mid, half []float64
 	widest    int // the deviation to halve; -1 for none
-}
-
-type stillQueue []stillPart
-
-func (q stillQueue) Len() int           { return len(q) }
-func (q stillQueue) Less(i, j int) bool { return q[i].lo < q[j].lo }
-func (q stillQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
-func (q *stillQueue) Push(x any)        { *q = append(*q, x.(stillPart)) }
-func (q *stillQueue) Pop() any {
-	n := (*q)[len(*q)-1]
-	*q = (*q)[:len(*q)-1]
-	return n
 }
 
 const (
@@ -77,10 +65,10 @@ func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 	}
 	near := max(stillNear, stillShare*s.width())
 	for range stillParts {
-		if len(s.queue) == 0 || s.queue[0].lo >= min(s.floor, s.near-near) {
+		if s.queue.Len() == 0 || s.queue.Top() >= min(s.floor, s.near-near) {
 			break
 		}
-		top := heap.Pop(&s.queue).(stillPart)
+		top := s.queue.Pop()
 		if top.widest < 0 || top.half[top.widest] < stillHalf {
 			s.floor = min(s.floor, top.lo)
 			continue
@@ -95,8 +83,8 @@ func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 		}
 	}
 	lo = s.floor
-	if len(s.queue) > 0 {
-		lo = min(lo, s.queue[0].lo)
+	if s.queue.Len() > 0 {
+		lo = min(lo, s.queue.Top())
 	}
 	return lo, s.dev, !math.IsNaN(lo)
 }
@@ -133,7 +121,7 @@ func (s *stillSum) add(p stillPart) bool {
 		}
 	}
 	p.widest = s.widest(&p)
-	heap.Push(&s.queue, p)
+	s.queue.Push(p.lo, &p)
 	return true
 }
 

@@ -117,20 +117,7 @@ func (m *Machine) answer(ctx context.Context, o Options, a engine.Asked) (f []so
 func (m *Machine) addLevers(ctx context.Context, res *solver.Result, o Options) error {
 	alone := o.quietly()
 	alone.Workers = 1
-	b := &bench{
-		change: func(dim int, v float64) (*Machine, error) { return m.With(m.with(dim, v)) },
-		answers: func(ctx context.Context, n *Machine, checks []int) ([]solver.Finding, error) {
-			f, _, _, err := n.answer(ctx, alone, engine.Asked{Checks: checks})
-			return f, err
-		},
-		failing: func(ctx context.Context, n *Machine, checks []int) ([]int, error) {
-			return n.Failing(ctx, alone, checks)
-		},
-		next: o.Next, all: res, turn: m.Problem.Turn, travels: m.Problem.Travels,
-	}
-	if o.Vary != nil {
-		b.change = func(dim int, v float64) (*Machine, error) { return o.Vary.Machine(map[int]float64{dim: v}) }
-	}
+	b := &bench{m, res, alone}
 	var short []int
 	for i := range res.Findings {
 		if o.Levers == AllLevers || (o.Levers == ShortLevers && !res.Findings[i].OK) {
@@ -186,7 +173,7 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 	if m.isEnclosed(o) {
 		return nil, ctx.Err()
 	}
-	settings, _, _ := m.Looked()
+	settings, _ := m.Looked()
 	each := make([][]linkage.Broken, len(settings))
 	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])

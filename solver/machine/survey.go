@@ -16,7 +16,6 @@ type survey struct {
 	settings [][]float64
 	first    int // the setting that is named where several are equal: rest if sampled, otherwise the first
 	need     engine.Needs
-	rest     *engine.Run
 	checks   []tally
 	measures []tally
 	marks    [][][]solver.Event // by mark and setting
@@ -56,13 +55,8 @@ func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Ask
 	if len(a.Checks)+len(a.Measures)+len(a.Marks) == 0 {
 		return s, nil
 	}
-	var isRest bool
-	s.settings, s.first, isRest = m.Looked()
+	s.settings, s.first = m.Looked()
 	s.need = m.NeedsOf(a.Sums(m.Problem)...)
-	var err error
-	if s.rest, err = m.RunWith(ctx, engine.RestSetting(m.Problem.Travels), nil, s.need.Bare()); err != nil {
-		return nil, err
-	}
 	s.checks, s.measures = tallies(len(a.Checks)), tallies(len(a.Measures))
 	s.marks = make([][][]solver.Event, len(a.Marks))
 	for i := range s.marks {
@@ -71,7 +65,7 @@ func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Ask
 	order := s.order()
 	for len(order) > 0 {
 		n := min(batch, len(order))
-		if err := s.together(ctx, o, order[:n], isRest); err != nil {
+		if err := s.together(ctx, o, order[:n]); err != nil {
 			return nil, err
 		}
 		order = order[n:]
@@ -86,7 +80,7 @@ func (m *Machine) survey(ctx context.Context, o Options, p *proofs, a engine.Ask
 func (s *survey) order() []int { return engine.FirstAhead(len(s.settings), s.first) }
 
 // together samples some settings and joins their answers.
-func (s *survey) together(ctx context.Context, o Options, settings []int, isRest bool) error {
+func (s *survey) together(ctx context.Context, o Options, settings []int) error {
 	looks := make([]*look, len(settings))
 	for i := range looks {
 		looks[i] = &look{make([]engine.Sight, len(s.asked.Checks)), make([]engine.Sight, len(s.asked.Measures)),
@@ -98,7 +92,7 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 	}
 	err := Share(ctx, o.Counting("looks round the turn"), len(settings)*shares, func(i int) error {
 		k, part := i/shares, i%shares
-		r, err := s.runAt(ctx, settings[k], isRest)
+		r, err := s.runAt(ctx, s.settings[settings[k]])
 		if err != nil {
 			return err
 		}
@@ -125,16 +119,12 @@ func (s *survey) together(ctx context.Context, o Options, settings []int, isRest
 // mostShared is for how many settings runs are shared with the proofs, which keep them.
 const mostShared = 64
 
-// runAt returns the run at a setting, by its number.
-func (s *survey) runAt(ctx context.Context, setting int, isRest bool) (*engine.Run, error) {
-	travel := s.settings[setting]
-	switch {
-	case s.proofs != nil && len(s.settings) <= mostShared:
+// runAt returns the run at a setting.
+func (s *survey) runAt(ctx context.Context, travel []float64) (*engine.Run, error) {
+	if s.proofs != nil && len(s.settings) <= mostShared {
 		return s.proofs.lookedAt(ctx, travel, s.need)
-	case isRest && setting == s.first:
-		return s.m.RunWith(ctx, travel, nil, s.need)
 	}
-	return s.m.RunWith(ctx, travel, s.rest, s.need)
+	return s.m.RunFor(ctx, travel, s.need)
 }
 
 // answers answers every question whose number is part, counted modulo shares.

@@ -1,8 +1,10 @@
 package spare_test
 
 import (
+	"errors"
 	"runtime"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"weak"
 
@@ -59,4 +61,36 @@ func TestPoolDiesWithItsOwner(t *testing.T) {
 	if w.Value() != nil {
 		t.Error("an owner that nobody holds is kept alive by its pool")
 	}
+}
+
+// TestOnce makes sure that each key is found once, by one goroutine, and that nothing is kept of what fails.
+func TestOnce(t *testing.T) {
+	var o spare.Once[int, int]
+	var found [10]atomic.Int32
+	var wait sync.WaitGroup
+	for range 8 {
+		wait.Go(func() {
+			for k := range found {
+				if v, err := o.Get(k, func() (int, error) { return k * k, failsFirst(&found[k]) }); err == nil && v != k*k {
+					t.Errorf("%d at %d", v, k)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	for k := range found {
+		if v, err := o.Get(k, func() (int, error) { return -1, nil }); v != k*k || err != nil {
+			t.Errorf("%d, %v at %d", v, err, k)
+		}
+		if n := found[k].Load(); n != 2 {
+			t.Errorf("%d was found %d times, want one failure and one success", k, n)
+		}
+	}
+}
+
+func failsFirst(n *atomic.Int32) error {
+	if n.Add(1) == 1 {
+		return errors.New("the first time")
+	}
+	return nil
 }

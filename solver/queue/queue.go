@@ -1,0 +1,76 @@
+// Package queue gives what is least first.
+//
+// It knows nothing of engines. There is nothing to change.
+package queue
+
+// Least gives what has the least figure first. The zero Least is empty. What it holds stays where it is while the order
+// changes, since it may be large.
+type Least[T any] struct {
+	order []entry
+	list  []T
+	free  []int32
+}
+
+type entry struct {
+	by float64
+	at int32
+}
+
+// Reset empties it, and keeps its room.
+func (q *Least[T]) Reset() { q.order, q.list, q.free = q.order[:0], q.list[:0], q.free[:0] }
+
+// Len is how many there are.
+func (q *Least[T]) Len() int { return len(q.order) }
+
+// Top is the least figure. There must be one.
+func (q *Least[T]) Top() float64 { return q.order[0].by }
+
+// First is what has that figure.
+func (q *Least[T]) First() *T { return &q.list[q.order[0].at] }
+
+// Push puts one in, by its figure.
+func (q *Least[T]) Push(by float64, v *T) {
+	e := entry{by, int32(len(q.list))}
+	if k := len(q.free); k > 0 {
+		e.at = q.free[k-1]
+		q.free = q.free[:k-1]
+		q.list[e.at] = *v
+	} else {
+		q.list = append(q.list, *v)
+	}
+	q.order = append(q.order, e)
+	o, i := q.order, len(q.order)-1
+	for i > 0 {
+		up := (i - 1) / 2
+		if !(by < o[up].by) {
+			break
+		}
+		o[i] = o[up]
+		i = up
+	}
+	o[i] = e
+}
+
+// Pop takes out the first. There must be one.
+func (q *Least[T]) Pop() T {
+	o := q.order
+	first, last := o[0], o[len(o)-1]
+	o = o[:len(o)-1]
+	i := 0
+	for c := 1; c < len(o); c = 2*i + 1 {
+		if c+1 < len(o) && o[c+1].by < o[c].by {
+			c++
+		}
+		if !(o[c].by < last.by) {
+			break
+		}
+		o[i] = o[c]
+		i = c
+	}
+	if len(o) > 0 {
+		o[i] = last
+	}
+	q.order = o
+	q.free = append(q.free, first.at)
+	return q.list[first.at]
+}
