@@ -17,6 +17,7 @@ const (
 	NotAllAssembles            // part of a range cannot be assembled
 	TooLong                    // more parts of the motion than the budget allows
 	NotReached                 // the travels are not shown to lead there from rest without a jump
+	AtDeadCentre               // too near to the dead centre at which the motion ends
 	TooManySettings            // more separate settings than may be enclosed
 	TooManyRanges              // more ranges than can be enclosed at once
 	LooseLines                 // it follows from loose lines
@@ -44,6 +45,7 @@ var whyWords = [...]string{
 	NotAllAssembles: "some of the range cannot be assembled there",
 	TooLong:         "that would take too long",
 	NotReached:      "the travels may not lead there from rest without a jump",
+	AtDeadCentre:    "the motion ends or begins there on a dead centre, and nothing could be proved so near to it",
 	TooManySettings: "the lists of travels have too many settings together",
 	TooManyRanges:   "more ranges than can be proved at once",
 	LooseLines:      "loose lines place it, and their pose is not smooth",

@@ -229,12 +229,13 @@ func (s *sweep) lookAbove(i int, part tube.Part, turn tube.Range) {
 	}
 	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
 	surely := len(s.near(i, part, s.all)) == 0
-	if surely || turn.To-turn.From <= s.fine || spent {
+	box := &s.tubes[s.tube].Boxes[i]
+	if surely || box.Fine(&part, turn, s.fine) || spent {
 		s.out.Done = s.out.Done && (surely || !spent)
 		s.out.add(turn)
 		return
 	}
-	for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+	for side, half := range box.Halve(turn) {
 		s.lookAbove(i, part.Halved(side), half)
 	}
 }

@@ -74,12 +74,12 @@ func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, tur
 		return
 	}
 	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
-	if turn.To-turn.From <= s.fine || spent {
+	if box.Fine(&part, turn, s.fine) || spent {
 		s.out.Done = s.out.Done && !spent
 		s.out.add(turn)
 		return
 	}
-	for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+	for side, half := range box.Halve(turn) {
 		s.look(i, box, part.Halved(side), near, half)
 	}
 }
@@ -191,13 +191,14 @@ func (s *sumSweep) look(i int, part tube.Part, turn tube.Range) {
 		}
 	}
 	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
+	box := &s.tubes[s.tube].Boxes[i]
 	switch {
 	case lo >= s.limit:
-	case hi < s.limit || turn.To-turn.From <= s.fine || spent:
+	case hi < s.limit || box.Fine(&part, turn, s.fine) || spent:
 		s.out.Done = s.out.Done && !(spent && hi >= s.limit)
 		s.out.add(turn)
 	default:
-		for side, half := range [2]tube.Range{{From: turn.From, To: turn.Mid()}, {From: turn.Mid(), To: turn.To}} {
+		for side, half := range box.Halve(turn) {
 			s.look(i, part.Halved(side), half)
 		}
 	}

@@ -89,10 +89,18 @@ type lacking struct {
 	looked int
 }
 
-// look tries each of these turns at one setting.
+// look tries each of these turns at one setting, and where the motion ends: on a dead centre nothing has a rate.
 func (l *lacking) look(ctx context.Context, r *Run, turns []float64) error {
 	l.s = l.m.NewStation() // a station keeps to one setting
-	for _, t := range turns {
+	ends := slices.Clone(turns)
+	for _, s := range r.motion.Spans() {
+		for _, t := range s {
+			if t != r.From && t != r.To {
+				ends = append(ends, t)
+			}
+		}
+	}
+	for _, t := range ends {
 		if !r.Stand(t, l.s) {
 			continue
 		}

@@ -16,16 +16,18 @@ const (
 func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	c := &Curve{Run: r, Figure: f, At: s}
 	round := c.SameAtEnds()
+	from, to := r.spanAt(t)
 	lo, hi := t-Nearby, t+Nearby
-	if !round {
-		t = math.Max(r.From, math.Min(t, r.To))
-		lo, hi = math.Max(lo, r.From), math.Min(hi, r.To)
+	if !round || from > r.From || to < r.To {
+		round = false
+		t = math.Max(from, math.Min(t, to))
+		lo, hi = math.Max(lo, from), math.Min(hi, to)
 	}
 	best := c.look(t)
 	if math.IsNaN(best.V) {
 		return best, false
 	}
-	a, best, b := c.valley(c.look(lo), best, c.look(hi), sign, round)
+	a, best, b := c.valley(c.look(lo), best, c.look(hi), sign, from, to, round)
 	if k, ok := c.turn(a, best, b, sign); ok {
 		best = k
 	}
@@ -45,15 +47,27 @@ func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	return best, true
 }
 
+// spanAt is the assembled stretch of the turn that t is in, or the nearest one.
+func (r *Run) spanAt(t float64) (from, to float64) {
+	from, to = r.From, r.To
+	least := math.Inf(1)
+	for _, s := range r.motion.Spans() {
+		if off := math.Max(s[0]-t, t-s[1]); off < least {
+			from, to, least = s[0], s[1], math.Max(off, 0)
+		}
+	}
+	return from, to
+}
+
 // valley goes on from k, between a and b, in the direction in which the figure falls (sign 1) or rises (−1), in steps
 // that double. It stops when k is between two places no better than itself, or at an end of the turn. In a flat valley
 // the place of a proof is far from the least.
-func (c *Curve) valley(a, k, b Knot, sign float64, round bool) (Knot, Knot, Knot) {
+func (c *Curve) valley(a, k, b Knot, sign, from, to float64, round bool) (Knot, Knot, Knot) {
 	within := func(t float64) float64 {
 		if round {
 			return t
 		}
-		return math.Max(c.Run.From, math.Min(t, c.Run.To))
+		return math.Max(from, math.Min(t, to))
 	}
 	step := Nearby
 	for range farthestValley {

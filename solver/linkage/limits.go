@@ -139,6 +139,54 @@ func (mo *Motion) limitAt(turn float64) *limit {
 	return nil
 }
 
+// Fold is a dead centre at which a span of a motion ends (Sense 1) or begins (-1): there a block turns back.
+type Fold struct {
+	Turn, Sense float64
+	Scalar      int       // of the Schedule: by it the way round the dead centre is smooth
+	Row         int       // of the block: with the scalar given, the others hold it without this one
+	X           []float64 // the scalars there
+	mo          *Motion
+	limit       *limit
+}
+
+// Fold returns the first fold from one turn to another; nil for none.
+func (mo *Motion) Fold(from, to float64) *Fold {
+	var first *limit
+	for k := range mo.limits {
+		if l := &mo.limits[k]; l.fold.X != nil && l.turn >= from && l.turn <= to && (first == nil || l.turn < first.turn) {
+			first = l
+		}
+	}
+	if first == nil {
+		return nil
+	}
+	f := &Fold{Turn: first.turn, Sense: 1, Scalar: first.fold.Driven, Row: first.fold.Row, X: slices.Clone(first.x), mo: mo, limit: first}
+	if mo.turn[first.near] > first.turn {
+		f.Sense = -1
+	}
+	for i := range f.X {
+		f.X[i] += mo.l.start.Shift(i)
+	}
+	return f
+}
+
+// Turns returns the turns at which the scalar has some values, along the way round the dead centre. It reports false where
+// they are not found.
+func (f *Fold) Turns(values []float64) (turns []float64, ok bool) {
+	e := f.mo.l.borrow()
+	defer f.mo.l.pool.Put(e)
+	shift := e.Shift(f.Scalar)
+	for _, v := range values {
+		copy(e.X, f.limit.x)
+		e.Set(f.Turn, f.mo.travel)
+		if !e.Along(&f.limit.fold, v-shift) {
+			return nil, false
+		}
+		turns = append(turns, e.Turn)
+	}
+	return turns, true
+}
+
 // standAt solves at a turn on or beside a limit.
 func (mo *Motion) standAt(e *position.State, l *limit, turn float64) Status {
 	left := (l.turn - turn) / (l.turn - mo.turn[l.near])

@@ -28,6 +28,7 @@ type settler struct {
 	fig          engine.Figure
 	sum          expr.ID
 	lo, hi, sign float64
+	near         float64         // how near the bounds must be, mm, rad or as a bare number
 	cone         *linkage.Cone   // what a pair depends on; nil to follow the whole linkage
 	at           *engine.Station // room to work in
 }
@@ -69,7 +70,8 @@ func (p *settler) runAt(ctx context.Context, travel []float64) (*engine.Run, err
 	return r.Of(p.cone), nil
 }
 
-// settleAt settles what a proof found at its own travels.
+// settleAt settles what a proof found at its own travels. A box up to a dead centre goes a little farther than the motion, so
+// there the bound on the other side may be of a place that is not reached.
 func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
 	r, err := p.runAt(ctx, place.Travel)
 	if err != nil {
@@ -77,7 +79,11 @@ func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledA
 	}
 	k, ok := r.Settle(p.fig, place.Turn, p.sign, p.at.Anew())
 	off := p.errs(place)
-	return settledAt{k, r, place}, ok && k.V >= p.lo-off && k.V <= p.hi+off, nil
+	within := k.V >= p.lo-off && k.V <= p.hi+off
+	if p.tubes[place.Tube].Folded(place.Turn) {
+		within = p.sign > 0 && k.V >= p.lo-off && k.V <= p.lo+p.near || p.sign < 0 && k.V <= p.hi+off && k.V >= p.hi-p.near
+	}
+	return settledAt{k, r, place}, ok && within, nil
 }
 
 // errs is how far a settled figure may lie outside the bounds of its proof. For a distance it is larger beside a change
@@ -142,7 +148,7 @@ func (p *proofs) settlePair(ctx context.Context, c *solver.Check, ans clearance.
 	defer p.stations.Put(s)
 	cone := p.m.Linkage.Cone(fig.PartA, fig.PartB)
 	defer cone.Close()
-	search := settler{p, fig, expr.None, ans.Lo, ans.Hi, 1, cone, s}
+	search := settler{p, fig, expr.None, ans.Lo, ans.Hi, 1, p.m.tolerance(), cone, s}
 	at, ok, err := search.settle(ctx, ans.At)
 	if err != nil || !ok || !at.run.Stand(at.T, s.Anew()) {
 		return at, false, err

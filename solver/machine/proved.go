@@ -200,7 +200,7 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	fig := p.m.PairFigure(c.A, c.B)
 	cone := p.m.Linkage.Cone(fig.PartA, fig.PartB)
 	defer cone.Close()
-	search := settler{p, fig, expr.None, far.Lo, far.Hi, -1, cone, s}
+	search := settler{p, fig, expr.None, far.Lo, far.Hi, -1, p.m.tolerance(), cone, s}
 	at, ok, err := search.settle(ctx, far.At)
 	if err != nil || !ok || !at.run.Stand(at.T, s.Anew()) {
 		return false, err

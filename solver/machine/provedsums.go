@@ -42,11 +42,11 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 	return b
 }
 
-// settleSum finds an extreme of a sum on the exact motion, close to the place of its proof.
-func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign float64) (settledAt, bool, error) {
+// settleSum finds an extreme of a sum on the exact motion, close to the place of its proof, which was sought to a tolerance.
+func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign, tolerance float64) (settledAt, bool, error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)
-	search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, sign, nil, s}
+	search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, sign, 10 * tolerance, nil, s}
 	return search.settle(ctx, e.At)
 }
 
@@ -55,17 +55,18 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
 		return false, nil
 	}
-	b := p.bound(ctx, pr, c.Sum, p.m.sumTolerance(c.Angle, c.Number))
+	tolerance := p.m.sumTolerance(c.Angle, c.Number)
+	b := p.bound(ctx, pr, c.Sum, tolerance)
 	if b == nil {
 		return false, ctx.Err()
 	}
 	f.Unproved = slices.Concat(f.Unproved, b.open)
 	f.Sure = p.m.sure(f.Unproved)
-	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1)
+	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1, tolerance)
 	if err != nil {
 		return false, err
 	}
-	hi, ok2, err := p.settleSum(ctx, c.Sum, b.greatest, -1)
+	hi, ok2, err := p.settleSum(ctx, c.Sum, b.greatest, -1, tolerance)
 	if err != nil || !ok1 || !ok2 {
 		return false, err
 	}
@@ -88,15 +89,16 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	m := &p.m.Problem.Measures[i]
 	pr := p.provers.Must()
 	defer p.provers.Put(pr)
-	b := p.bound(ctx, pr, m.Sum, p.m.sumTolerance(m.Angle, m.Number))
+	tolerance := p.m.sumTolerance(m.Angle, m.Number)
+	b := p.bound(ctx, pr, m.Sum, tolerance)
 	if b == nil || len(b.open) > 0 {
 		return nil, ctx.Err()
 	}
-	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1)
+	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1, tolerance)
 	if err != nil {
 		return nil, err
 	}
-	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1)
+	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1, tolerance)
 	if err != nil || !ok1 || !ok2 {
 		return nil, err
 	}

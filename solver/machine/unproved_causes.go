@@ -22,7 +22,7 @@ func (m *Machine) unprovedAll(w solver.Why) []solver.Unproved {
 
 // causes are the reasons of tubes.
 var causes = map[tube.Cause]solver.Why{tube.EitherWay: solver.EitherWay, tube.CannotAssemble: solver.NotAllAssembles, tube.OutOfBudget: solver.TooLong, tube.Unreached: solver.NotReached,
-	tube.SizesPart: solver.SizesPart}
+	tube.AtDeadCentre: solver.AtDeadCentre, tube.SizesPart: solver.SizesPart}
 
 // gaps gathers the stretches of the turn over which the tubes claim nothing, and the settings beyond them. Stretches that
 // cannot be assembled at a separate setting are reported by the linkage, not by the tubes.

@@ -2,6 +2,7 @@ package position
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/schedule"
 )
@@ -58,6 +59,15 @@ func (e *State) FoldAhead(k int, sense, reach float64) (Fold, bool) {
 		return Fold{}, false
 	}
 	return Fold{Block: k, Turn: e.Turn, X: e.Scalars(b.Step), Driven: f.scalar(), Row: f.row()}, true
+}
+
+// Along goes from a state near a fold to where the scalar that moves most there has a value, along the way round the fold. It
+// reports whether that was found.
+func (e *State) Along(f *Fold, value float64) bool {
+	b := &e.Program.Blocks[f.Block]
+	way := folder{e: e, k: f.Block, b: b, m: NewMatrix(b.n), v: NewSpeed(e), column: make([]float64, b.n), driven: slices.Index(b.Scalars, f.Driven)}
+	_, _, ok := way.stand(value)
+	return ok
 }
 
 // folder goes along one scalar of a block.

@@ -58,6 +58,11 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			m.gap(Range{t, over.To}, strip, m.cause(over, middle(strip)))
 			return prev
 		}
+		if f := m.foldIn(t, 1, Range{t, over.To}, strip); f != nil && m.fold(f, strip, prev) {
+			prev, t = m.leap(strip, Range{f.Turn, over.To}, len(m.Boxes)-1)
+			m.step = 8 * m.least()
+			continue
+		}
 		if m.step = (end - t) / 2; m.step >= m.least() {
 			continue
 		}
@@ -154,6 +159,9 @@ func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float6
 			break
 		}
 		if !m.guide.Position(t, mid, m.seed) {
+			if next, more := m.guide.Resume(t, mid); more && next > t {
+				from, step = next, m.least()
+			}
 			continue
 		}
 		end := min(t+m.least(), over.To)
@@ -178,6 +186,9 @@ func (m *marcher) back(strip []Range, over Range, next, before int) {
 		if m.try(Range{begin, t}, strip, next, t) {
 			next = len(m.Boxes) - 1
 			t, step = begin, m.next(step)
+		} else if f := m.foldIn(t, -1, over, strip); f != nil && m.fold(f, strip, next) {
+			t = f.Turn
+			break
 		} else if step /= 2; step < m.least() {
 			break
 		}
@@ -206,7 +217,19 @@ func (m *marcher) gap(over Range, strip []Range, why Cause) {
 			return
 		}
 	}
-	m.Gaps = append(m.Gaps, Gap{over, append([]Range(nil), strip...), why})
+	strip = append([]Range(nil), strip...)
+	if why == CannotAssemble && len(m.vary) == 1 && !m.idle { // up to a dead centre it can be
+		for _, r := range m.guide.Assembled(over, middle(strip)) {
+			if over.From < r.From {
+				m.Gaps = append(m.Gaps, Gap{Range{over.From, r.From}, strip, why})
+			}
+			m.Gaps = append(m.Gaps, Gap{r, strip, AtDeadCentre})
+			over.From = r.To
+		}
+	}
+	if over.From < over.To {
+		m.Gaps = append(m.Gaps, Gap{over, strip, why})
+	}
 }
 
 // cause returns the cause of a gap: whether a position was found in the stretch.

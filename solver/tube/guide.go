@@ -17,6 +17,10 @@ type Guide interface {
 	Resume(turn float64, travel []float64) (float64, bool)
 	// Stretches lists what is within half (rad) of the change points that the motion passes straight on.
 	Stretches(half float64, travel []float64) []linkage.Stretch
+	// Assembled lists where within a stretch of the turn the motion exists.
+	Assembled(over Range, travel []float64) []Range
+	// Fold returns the first dead centre within a stretch of the turn at which the motion ends or begins; nil for none.
+	Fold(over Range, travel []float64) *linkage.Fold
 }
 
 // follower is a Guide that follows a linkage.
@@ -106,4 +110,22 @@ func (f *follower) Stretches(half float64, travel []float64) []linkage.Stretch {
 		return mo.Stretches(half)
 	}
 	return nil
+}
+
+func (f *follower) Fold(over Range, travel []float64) *linkage.Fold {
+	if mo := f.motion(f.over.To, travel); mo != nil {
+		return mo.Fold(over.From, over.To)
+	}
+	return nil
+}
+
+func (f *follower) Assembled(over Range, travel []float64) (out []Range) {
+	if mo := f.motion(f.over.To, travel); mo != nil {
+		for _, s := range mo.Spans() {
+			if r := (Range{max(s[0], over.From), min(s[1], over.To)}); r.From < r.To {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
 }

@@ -22,6 +22,7 @@ type solver struct {
 
 	mid, half float64        // of the box's turn
 	eased     map[int]*eased // steps with a row left out, by their number in the Plan; nil away from change points
+	folding   *folding       // a box up to a dead centre; nil for others
 	blame     blame          // what failed in the last box, or was nearest to failing
 }
 
@@ -68,6 +69,9 @@ func newSolver(p *Plan, s *taylor.Space, widest, size float64) *solver {
 func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 	v.st.Place(box, 0, taylor.Slot(v.plan.tape.Len()))
 	v.mid, v.half = box.Mid[0], box.Half[0][0]
+	if v.folding != nil {
+		v.folding.place(v)
+	}
 	key, recalled := "", false
 	if v.common != nil {
 		key = v.common.key(box)
@@ -82,7 +86,11 @@ func (v *solver) enclose(box *taylor.Box, guess []float64) bool {
 			v.blameFill(s.a, s.unknowns)
 			return false
 		}
-		if e := v.eased[i]; e != nil {
+		if v.folding != nil && v.folding.step == i {
+			if !v.folding.solve(v, guess) {
+				return false
+			}
+		} else if e := v.eased[i]; e != nil {
 			if !v.easily(e, guess) {
 				v.blameScalars(s)
 				return false

@@ -44,6 +44,9 @@ func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn flo
 		for k := range t.vary {
 			v += b.at.Half[j][k] * (p.Mid[k] + p.Half[k]*tau[k])
 		}
+		if j == 0 && b.folded != nil {
+			v = turnAt(b.folded, p.Mid[0]+p.Half[0]*tau[0])
+		}
 		v = math.Min(math.Max(v, r.From), r.To)
 		if j == 0 {
 			turn = v
@@ -52,6 +55,22 @@ func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn flo
 		}
 	}
 	return turn, travel
+}
+
+// Halve cuts a stretch of the turn of a box as Halved cuts its part. On a folded box both halves have all of it.
+func (b *Box) Halve(turn Range) [2]Range {
+	if b.folded != nil {
+		return [2]Range{turn, turn}
+	}
+	return [2]Range{{turn.From, turn.Mid()}, {turn.Mid(), turn.To}}
+}
+
+// foldedPart is the least part of a folded box that is looked at on its own.
+const foldedPart = 1.0 / 64
+
+// Fine reports whether a part of a box with a stretch of the turn is too short to be cut further, rad.
+func (b *Box) Fine(p *Part, turn Range, fine float64) bool {
+	return turn.To-turn.From <= fine && !(b.folded != nil && p.Half[0] > foldedPart)
 }
 
 // Halved returns the half of a part that comes first (0) or second (1) in the turn.
@@ -67,7 +86,7 @@ func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	if !(from <= to) {
 		return false
 	}
-	if t.idle {
+	if t.idle || b.folded != nil {
 		return true
 	}
 	mid, half := b.at.Mid[0], b.at.Half[0][0]

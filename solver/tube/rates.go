@@ -150,6 +150,9 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 
 // over computes the motion of places over a part of a box.
 func (r *rateRunner) over(b *Box, p *Part) bool {
+	if b.folded != nil { // at its dead centre it has none
+		return false
+	}
 	sp := r.tube.Space
 	r.tube.place(r.st, &r.box, r.in, b, p, r.end)
 	if r.guess[b] == nil {

@@ -178,7 +178,9 @@ func (t *Tube) place(st *taylor.State, box *taylor.Box, in []input, b *Box, p *P
 			size += math.Abs(h)
 		}
 		box.Mid[j] = mid
-		box.Off[j] = size * 0x1p-50
+		if box.Off[j] = size * 0x1p-50; j == 0 && b.folded != nil {
+			box.Off[j] += 2 * b.at.Half[0][0]
+		}
 	}
 	st.Place(box, 0, end)
 }

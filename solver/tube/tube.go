@@ -25,6 +25,10 @@ type Box struct {
 	poly []float64 // of each kept slot, Space.N each
 	rad  []float64 // of each kept slot
 	wide []float64 // of each scalar, the half width of the tube in which the solution is the only one
+
+	// folded is the turn as a polynomial in the coordinate, where the box leads up to a dead centre: its coordinate is then a
+	// scalar. Of the turn at a place it is proved only that it is one of the box's. It is nil of other boxes.
+	folded []float64
 }
 
 // Cause says why a stretch has no enclosure.
@@ -36,10 +40,11 @@ const (
 	EitherWay                   // there are positions, but the linkage can go either way here
 	OutOfBudget                 // the boxes or the time allowed ran out
 	Unreached                   // the travels were not shown to lead there from rest without a jump
+	AtDeadCentre                // too near to the dead centre at which the motion ends or begins
 	SizesPart                   // the engine goes on as drawn, but with some of its sizes it may not
 )
 
-var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget", "not reached from rest", "may not go on with some sizes"}
+var causeNames = [...]string{"cannot be assembled", "can go either way", "out of budget", "not reached from rest", "too near a dead centre", "may not go on with some sizes"}
 
 func (c Cause) String() string {
 	if int(c) < len(causeNames) {
@@ -78,6 +83,11 @@ type Tube struct {
 
 	widest, size float64   // those of its solver, to enclose parts of boxes again
 	reach        []float64 // of each kept slot: factor of its radius before it is compared with the limit
+}
+
+// Folded reports whether a turn lies in a box up to a dead centre.
+func (t *Tube) Folded(turn float64) bool {
+	return slices.ContainsFunc(t.Boxes, func(b Box) bool { return b.folded != nil && turn >= b.Turn.From && turn <= b.Turn.To })
 }
 
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.

@@ -1,0 +1,306 @@
+package tube
+
+import (
+	"math"
+	"slices"
+
+	"barover/solver/linkage"
+	"barover/solver/taylor"
+)
+
+// At the dead centre at which a motion ends, no box along the turn holds: the unknowns go like a square root there. So the last
+// box goes along one unknown of the block that turns back, s. The turn is a polynomial p in s, within a radius. With s and the
+// turn given, one row of the block, G, is left out, and the others hold the rest: that is proved for every turn within the
+// radius of p. On p plus the radius G is proved to have one sign everywhere, and on p less the radius the other. The motion,
+// on which G is nought, cannot leave that band through its sides. Through its ends it cannot either, since they lie behind
+// where it came in. It came in where the box before proves that there is one way only. In the band it goes forward in the
+// turn, so it ends at most a little beyond the greatest of p.
+
+const (
+	// foldReach is how far before a dead centre its box may begin, rad: well below the width of the ends that are reported.
+	foldReach = 1e-5
+	// foldWide is how far the box goes in s while it is proved, in ways from the dead centre to where the box begins: at its
+	// ends the turn lies 9 times as far back.
+	foldWide = 3
+	// bandFirst and bandMost are the least radius of the turn tried and the greatest, as shares of the box's stretch of the
+	// turn. With a radius of r such shares the box ends within √(2r) of its way beyond the dead centre. Rounding in the rows
+	// decides, and leaves about a millionth of the linkage's size.
+	bandFirst, bandMost = 1e-9, 1e-3
+	// bandRounding is the least radius, in units in the last place of the turn.
+	bandRounding = 64
+)
+
+// folding is a box up to a dead centre, as it is proved.
+type folding struct {
+	step   int // of the Plan
+	rest   step
+	driven int  // the scalar s
+	out    slot // the row G
+	at     float64
+	half   float64   // s is at + half·τ
+	turn   []float64 // p, in powers of τ
+	band   float64   // the radius of the turn
+	lo, hi float64   // of G over the last box
+}
+
+// fold lays a box from where the box prev ends, or begins, to the dead centre at which the motion ends, or began. It reports
+// whether it stands; it is then the last of Boxes.
+func (m *marcher) fold(f *linkage.Fold, strip []Range, prev int) bool {
+	if f == nil || prev < 0 || len(m.vary) > 1 || m.idle || len(m.Plan.Sizes) > 0 {
+		return false
+	}
+	before := &m.Boxes[prev]
+	b := Box{Turn: Range{before.Turn.To, f.Turn}, Travel: strip, part: before.part}
+	if f.Sense < 0 {
+		b.Turn = Range{f.Turn, before.Turn.From}
+	}
+	if !(b.Turn.From < b.Turn.To) {
+		return false
+	}
+	b.at = m.boxOver(b.Turn, strip)
+	o := m.folding(f, before, &b)
+	if o == nil {
+		return false
+	}
+	common := m.solver.common
+	m.solver.folding, m.solver.common = o, nil
+	defer func() { m.solver.folding, m.solver.common = nil, common }()
+	wide := b.Turn.To - b.Turn.From
+	rounding := bandRounding * 0x1p-52 * (1 + math.Abs(f.Turn))
+	for band := max(bandFirst*wide, rounding); band <= bandMost*wide && !m.spent(); band *= 2 {
+		if m.band(f, o, before, &b, band) {
+			m.Boxes = append(m.Boxes, b)
+			return true
+		}
+	}
+	return false
+}
+
+// folding prepares the proof of a box up to a dead centre; nil where the Plan does not hold its block, or the way round it is
+// not found.
+func (m *marcher) folding(f *linkage.Fold, before, b *Box) *folding {
+	for k := range m.Plan.steps {
+		s := &m.Plan.steps[k]
+		j := slices.Index(s.scalars, f.Scalar)
+		if j < 0 {
+			continue
+		}
+		tau := m.local(before, m.joint(f, b), middle(b.Travel))
+		o := &folding{step: k, rest: s.without(f.Row, j), driven: f.Scalar, out: s.row[f.Row], at: f.X[f.Scalar]}
+		o.half = foldWide * (m.value(before, m.Plan.kept[m.Plan.scalar[f.Scalar]], &tau) - o.at)
+		if o.half == 0 {
+			return nil
+		}
+		nodes, values := make([]float64, m.Space.Order+1), make([]float64, m.Space.Order+1)
+		for i := range nodes {
+			nodes[i] = math.Cos(math.Pi * (float64(i) + 0.5) / float64(len(nodes)))
+			values[i] = o.at + o.half*nodes[i]
+		}
+		var ok bool
+		if o.turn, ok = f.Turns(values); !ok {
+			return nil
+		}
+		for i := range o.turn {
+			o.turn[i] -= f.Turn
+		}
+		powers(nodes, o.turn, 1)
+		o.turn[0] += f.Turn
+		return o
+	}
+	return nil
+}
+
+// joint is the turn at which a box up to a dead centre meets the one before.
+func (m *marcher) joint(f *linkage.Fold, b *Box) float64 {
+	if f.Sense > 0 {
+		return b.Turn.From
+	}
+	return b.Turn.To
+}
+
+// band tries to prove a box with a radius of the turn, and fills it.
+func (m *marcher) band(f *linkage.Fold, o *folding, before, b *Box, band float64) bool {
+	joint := m.joint(f, b)
+	from, beyond, ok := o.reach(f.Sense, joint, band)
+	if !ok {
+		return false
+	}
+	sides := [2]float64{}
+	var edge [2]Box
+	p0 := o.turn[0]
+	for i, sign := range [2]float64{1, -1} {
+		o.turn[0], o.band = p0+sign*band, 0
+		stands := m.proved(f, &edge[i], b)
+		o.turn[0] = p0
+		switch {
+		case !stands:
+			return false
+		case o.lo > 0:
+			sides[i] = 1
+		case o.hi < 0:
+			sides[i] = -1
+		}
+	}
+	if o.band = band; sides[0]*sides[1] >= 0 || !m.proved(f, b, b) || !m.fineEnough() {
+		return false
+	}
+	for i := range edge {
+		if !m.within(&edge[i], b) {
+			return false
+		}
+	}
+	if !m.comesIn(before, b, joint, from) {
+		return false
+	}
+	m.restrict(b, beyond, from.To)
+	return true
+}
+
+// proved encloses a box up to a dead centre, and stores it in into.
+func (m *marcher) proved(f *linkage.Fold, into, b *Box) bool {
+	m.left--
+	copy(m.guess, f.X)
+	if !m.solver.enclose(&b.at, m.guess) {
+		return false
+	}
+	m.store(into)
+	return true
+}
+
+// within reports whether the solution of an edge of the band is the one that the box has there.
+func (m *marcher) within(edge, b *Box) bool {
+	n := m.Space.N
+	for _, k := range m.Plan.known {
+		i := m.Plan.kept[m.Plan.scalar[k]]
+		off := edge.rad[i] + slip*(m.sizeOf(edge, i)+m.sizeOf(b, i))
+		for c := range n {
+			off += math.Abs(edge.poly[i*n+c] - b.poly[i*n+c])
+		}
+		if !(off < b.wide[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// comesIn reports whether the place at which the band crosses the turn of the joint, within from in the box's coordinate, is
+// within the wide tube of the box before. There that has one solution, so the motion comes in there.
+func (m *marcher) comesIn(before, b *Box, joint float64, from Range) bool {
+	at, off := m.local(before, joint, middle(b.Travel)), (from.To-from.From)/2
+	tau := [taylor.MaxVars]float64{from.Mid()}
+	for _, k := range m.Plan.known {
+		i := m.Plan.kept[m.Plan.scalar[k]]
+		va, vb := m.value(b, i, &tau), m.value(before, i, &at)
+		steep := 0.0
+		for p, c := range b.poly[i*m.Space.N+1 : (i+1)*m.Space.N] {
+			steep += float64(p+1) * math.Abs(c)
+		}
+		if !(math.Abs(va-vb)+b.rad[i]+steep*off+slip*(m.sizeOf(b, i)+m.sizeOf(before, i)) < before.wide[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// restrict cuts a box to a stretch of its coordinate: up to there the proof goes farther than the motion.
+func (m *marcher) restrict(b *Box, lo, hi float64) {
+	p := Full()
+	p.Mid[0], p.Half[0] = (lo+hi)/2, (hi-lo)/2
+	n := m.Space.N
+	b.folded = make([]float64, n)
+	m.Space.Shift(b.folded, m.solver.folding.turn, &p.Mid, &p.Half)
+	for i := range m.Plan.keep {
+		from := slices.Clone(b.poly[i*n : i*n+n])
+		b.rad[i] += m.Space.Shift(b.poly[i*n:i*n+n], from, &p.Mid, &p.Half)
+	}
+}
+
+// reach is where in the box's coordinate the motion comes in at a turn, and beyond where it cannot go. It reports false unless
+// p falls from near the dead centre to both ends of the box, and there lies behind the turn.
+func (o *folding) reach(sense, joint, band float64) (from Range, beyond float64, ok bool) {
+	rest := 0.0
+	for k, c := range o.turn {
+		if k > 2 {
+			rest += float64(k) * math.Abs(c)
+		}
+	}
+	bend := -sense * o.turn[2]
+	skew := math.Abs(o.turn[1]) / bend
+	if !(bend > 0 && rest < bend/2 && skew < 1e-3) {
+		return from, 0, false
+	}
+	back := func(tau float64) float64 { return sense * (o.turn[0] - turnAt(o.turn, tau)) } // how far the turn lies behind p's greatest
+	if slack := 2 * band; !(back(1) > sense*(o.turn[0]-joint)+slack && back(-1) > sense*(o.turn[0]-joint)+slack) {
+		return from, 0, false
+	}
+	in := sense * (o.turn[0] - joint)
+	from = Range{rootOf(back, 2*skew, 1, in-2*band), rootOf(back, 2*skew, 1, in+2*band)}
+	beyond = -max(2*skew, rootOf(func(tau float64) float64 { return back(-tau) }, 2*skew, 1, 2*band*(1+1e-6)))
+	return from, beyond, from.From > 2*skew && from.To < 1
+}
+
+// rootOf is where a function that rises from a to b passes a level.
+func rootOf(f func(float64) float64, a, b, level float64) float64 {
+	for range 60 {
+		if mid := a + (b-a)/2; f(mid) < level {
+			a = mid
+		} else {
+			b = mid
+		}
+	}
+	return b
+}
+
+// turnAt is a turn that is a polynomial in the coordinate of its box.
+func turnAt(p []float64, tau float64) (sum float64) {
+	for k := len(p) - 1; k >= 0; k-- {
+		sum = sum*tau + p[k]
+	}
+	return sum
+}
+
+// place puts the turn of a box up to a dead centre in.
+func (o *folding) place(v *solver) {
+	for k := range slot(v.plan.tape.Len()) {
+		if j, ok := v.plan.tape.ParamOf(k); ok && j == 0 {
+			clear(v.st.Poly(k))
+			copy(v.st.Poly(k), o.turn)
+			v.st.SetRad(k, o.band+4*0x1p-52*math.Abs(o.turn[0]))
+		}
+	}
+}
+
+// solve solves the block that turns back without the row G, and bounds G.
+func (o *folding) solve(v *solver, guess []float64) bool {
+	at := v.plan.scalar[o.driven]
+	v.st.Clear(at)
+	p := v.st.Poly(at)
+	p[0], p[1] = o.at, o.half
+	v.st.SetRad(at, 0)
+	v.wide[o.driven] = math.Abs(o.half)
+	if !v.centre(&o.rest, guess) {
+		return false
+	}
+	v.series(&o.rest)
+	if !v.prove(&o.rest) || !v.st.RadiiAgain(o.rest.rows, o.rest.slopes) {
+		return false
+	}
+	o.lo, o.hi = v.st.Range(o.out)
+	return true
+}
+
+// foldIn returns the dead centre at most foldReach from a turn, forward (sense 1) or backward; nil for none.
+func (m *marcher) foldIn(turn, sense float64, over Range, strip []Range) *linkage.Fold {
+	if len(m.vary) > 1 || m.idle {
+		return nil
+	}
+	near := Range{turn, min(turn+foldReach, over.To)}
+	if sense < 0 {
+		near = Range{max(turn-foldReach, over.From), turn}
+	}
+	f := m.guide.Fold(near, middle(strip))
+	if f == nil || f.Sense != sense {
+		return nil
+	}
+	return f
+}
