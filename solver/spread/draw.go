@@ -219,15 +219,15 @@ func (s *spread) count(e *engineDrawn, told []int) {
 // lowest solves one engine for each side that the enclosure decided: the one with the lowest bound of those drawn. It does so only where
 // that engine may be worse than all found.
 func (s *spread) lowest(ctx context.Context, told []int) error {
-	var places []place
+	var open []*side
 	for _, i := range told {
 		if d := &s.sides[i]; d.low.at != nil && (d.worst.ok || d.low.room < d.worst.room-rounding) {
-			places = append(places, place{d.low.at, d})
+			open = append(open, d)
 		}
 	}
-	_, err := s.visit(ctx, places)
-	for _, p := range places {
-		p.d.worst.drawn = p.d.worst.drawn || keyOf(p.d.worst.at) == keyOf(p.at)
+	err := s.visitEach(ctx, open, func(d *side) []float64 { return d.low.at })
+	for _, d := range open {
+		d.worst.drawn = d.worst.drawn || keyOf(d.worst.at) == keyOf(d.low.at)
 	}
 	return err
 }
@@ -240,26 +240,4 @@ func (s *spread) sizes(n int) []float64 {
 		out[i] = t.Value + (t.Lower+t.Upper)/2 + (t.Upper-t.Lower)/2*s.q.Law.Draw(r)
 	}
 	return out
-}
-
-// climb goes on from the engines drawn that were worse than all that was found: to the corners that they point to, and by
-// trial.
-func (s *spread) climb(ctx context.Context) error {
-	var list []*climber
-	var walkers []*walker
-	for i := range s.sides {
-		d := &s.sides[i]
-		if !d.worst.drawn {
-			continue
-		}
-		list = append(list, &climber{d: d, at: d.worst.at})
-		walkers = append(walkers, newWalker(d, d.worst.at, d.reach, passes))
-	}
-	if err := s.stop(ctx, list); err != nil {
-		return err
-	}
-	if err := s.rise(ctx, list); err != nil {
-		return err
-	}
-	return s.walk(ctx, walkers)
 }

@@ -48,14 +48,13 @@ func (s *spread) prove(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	var places []place
+	var with []*side
 	for i := range s.sides {
 		if d := &s.sides[i]; d.bound.With != nil {
-			places = append(places, place{s.witness(d), d})
+			with = append(with, d)
 		}
 	}
-	_, err = s.visit(ctx, places)
-	return err
+	return s.visitEach(ctx, with, s.witness)
 }
 
 // unbind drops the bound of a side where an engine goes beyond it. That happens only where loose lines bind: the proof is
@@ -269,24 +268,26 @@ func (s *spread) turnMoves() solver.Why {
 }
 
 const (
-	// closed is how near a side's bound must be to a solved engine for the search to end there, as a share of the effect
-	// of the tolerances on the side. straight is how near the slopes' prediction must be for the slopes to be believed.
-	closed   = 0.02
+	// closed is how near a side's bound must be to a solved engine for nothing to be sought, as a share of the effect of the
+	// tolerances on the side. straight is how near the slopes' prediction must be for the slopes to be believed.
+	closed   = 0.01
 	exactly  = 1e-7 // the first for a sum of dimensions alone, for which a search is cheap
 	straight = 0.1
 )
 
-// settled reports whether nothing is left to search for a side: the bound has its witness, and the effect of each
-// tolerance is as its slopes say.
+// settled reports whether nothing is left to seek for a side: the bound has its witness, and the effect of each tolerance
+// is as its slopes say.
 func (s *spread) settled(d *side) bool {
-	if d.bound.Apart {
-		return true
-	}
-	if !d.bound.Known || d.slopes == nil || d.worst.unmade {
-		return false
+	return d.bound.Apart || s.witnessed(d) && s.told(d)
+}
+
+// witnessed reports whether an engine was solved that is near to the bound of a side.
+func (s *spread) witnessed(d *side) bool {
+	if !d.bound.Known || d.worst.unmade {
+		return d.bound.Apart
 	}
 	near := closed
-	if c := &s.q.Problem.Checks[s.split.whole[d.half]]; c.Kind == solver.Keep && s.q.Problem.Graph.Uses(c.Sum).Constant() {
+	if s.ofDimensions(d) {
 		near = exactly
 	}
 	if d.bound.Joint {
@@ -296,15 +297,21 @@ func (s *spread) settled(d *side) bool {
 	if !math.IsInf(d.bound.Room, 0) && math.Abs(d.worst.room-d.bound.Room) > over+rounding {
 		return false // the limit depends on sizes as well, which are not where they make it strictest
 	}
+	return over <= near*math.Abs(d.figure-d.bound.Worst)+rounding
+}
+
+// told reports whether the slopes of a side tell of all that its bound does.
+func (s *spread) told(d *side) bool {
+	if d.slopes == nil || !d.bound.Known {
+		return false
+	}
 	loss := math.Abs(d.figure - d.bound.Worst)
+	if d.bound.Joint || !math.IsInf(d.bound.Room, 0) {
+		loss = math.Abs(d.room - d.bound.Room)
+	}
 	told := 0.0
 	for i := range s.q.Tolerances {
-		told += s.moved(d.slopes, i)
+		told += s.lossBy(d, i)
 	}
-	for _, g := range s.q.Tolerances {
-		if g.Lower != -g.Upper { // the figure is not in the middle of its range
-			return over <= near*told
-		}
-	}
-	return over <= near*loss+rounding && math.Abs(told-loss) <= straight*loss+rounding
+	return math.Abs(told-loss) <= straight*loss+rounding
 }

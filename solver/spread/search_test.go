@@ -73,7 +73,7 @@ func TestASecondCorner(t *testing.T) {
 	x, y := s.part(0.2, -1, 1), s.part(0, -1, 1)
 	s.keep(s.g.Add(x, s.g.Mul(s.num(0.5), s.g.Mul(x, y))))
 	w := s.started(t, 10, Even)
-	must(t, w.corners)
+	must(t, w.seek)
 	if got := w.sides[0].worst.room; !(math.Abs(got-(-1.2)) <= 1e-12) {
 		t.Errorf("the corners leave %v, want −1.2 with x = −0.8 and y = 1", got)
 	}
@@ -88,7 +88,7 @@ func TestDrawnIsWorse(t *testing.T) {
 	away := g.Binary(expr.Hypot, g.Sub(x, s.num(0.2)), g.Sub(y, s.num(-0.6)))
 	s.keep(g.Binary(expr.Min, away, s.num(0.25)))
 	w := s.started(t, 100, Even)
-	must(t, w.corners, w.try)
+	must(t, w.seek)
 	if d := &w.sides[0]; d.worst.room != 0.25 {
 		t.Fatalf("the search leaves %v without an engine drawn; the pit is out of its reach", d.worst.room)
 	}
@@ -101,7 +101,7 @@ func TestDrawnIsWorse(t *testing.T) {
 	if d := &w.sides[0]; !d.worst.drawn || !(math.Abs(d.worst.room-least) <= 1e-12) {
 		t.Errorf("worst %v, drawn %v; the worst engine drawn leaves %v", d.worst.room, d.worst.drawn, least)
 	}
-	must(t, w.climb)
+	must(t, w.seekOn)
 	if d := &w.sides[0]; !(d.worst.room < least/2) || d.worst.drawn {
 		t.Errorf("gone on from there: %v; want it much nearer to the bottom, which is 0", d.worst.room)
 	}
@@ -221,9 +221,9 @@ func TestNoEngineDrawnIsWorse(t *testing.T) {
 		}
 		s.keep(sum)
 		w := s.started(t, 100, Even)
-		must(t, w.corners, w.try)
+		must(t, w.seek)
 		before := w.sides[0].worst.room
-		must(t, w.draw, w.climb)
+		must(t, w.draw, w.seekOn)
 		c, short := w.answer().Checks[0], 0
 		for n := range 100 {
 			m, err := w.machine(w.sizes(n))

@@ -1,13 +1,11 @@
 // Package spread carries the tolerances of dimensions through to every check: the worst case, the likely case, and the
 // share of engines that falls short.
 //
-// Slopes say which limit of which part is the worst for a check. The engine with all parts at those limits is then solved
-// again, so the worst is that of an engine and not of a linearisation. Where slopes do not decide, at a kink or an
-// extreme between the limits, sizes are tried one part after the other. Engines drawn at random are told apart by the
-// proof, and those that it leaves in doubt are solved; the reported worst is never better than the worst engine solved.
-//
-// Beside it stands a bound that no engine passes. Package machine's OverSizes proves it over all sizes, positions and
-// play at once (a keep line with tight pins); where that cannot be done, the reason is reported.
+// Package machine's OverSizes bounds each check over all sizes, positions and play at once (a keep line with tight pins). The
+// engine nearest to the bound is solved, and where it is near enough that is the worst. Where there is no bound, or no such
+// engine, the worst is sought: where the slopes point to, and one part after the other (seek.go); the reason why nothing is
+// proved is reported. Engines drawn at random are told apart by the proof, and those that it leaves in doubt are solved. The
+// reported worst is never better than the worst engine solved.
 //
 // It knows no words. A newcomer may change the law by which sizes are drawn, and how many are.
 package spread
@@ -144,7 +142,7 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 
 // through finds the answer, once the engine with all dimensions at their values is known.
 func (s *spread) through(ctx context.Context) (*Answer, error) {
-	for _, part := range []func(context.Context) error{s.prove, s.corners, s.try, s.draw, s.climb} {
+	for _, part := range []func(context.Context) error{s.prove, s.seek, s.draw, s.seekOn} {
 		if err := part(ctx); err != nil {
 			return nil, err
 		}
@@ -187,12 +185,9 @@ type side struct {
 		room float64
 	}
 
-	reach  []int            // the tolerances that may affect it
-	known  map[string]found // engines solved for it
-	slants [][]float64      // its slopes in each engine in which there are some
-	blind  bool             // it was measured in an engine without slopes
-	doubts []int            // tolerances for which the slopes do not decide
-	lone   map[int]lone     // their effects, each alone
+	reach []int            // the tolerances that may affect it
+	known map[string]found // engines solved for it
+	lone  map[int]lone     // the effects of tolerances for which the slopes do not decide, each alone
 }
 
 // worst is the least room found for a side, and where.
@@ -306,7 +301,7 @@ func (s *spread) stand(ctx context.Context) error {
 		var ok bool
 		d.room, ok = s.split.room(k, m.Problem, f)
 		d.worst = worst{room: d.room, figure: d.figure, at: s.nominal(), ok: ok, sure: f.Sure}
-		d.slant(d.room, d.slopes)
+		d.learn(keyOf(d.worst.at), found{d.room, d.slopes})
 		s.sides = append(s.sides, d)
 	}
 	s.reaches(m)
@@ -329,24 +324,38 @@ func (s *spread) start(ctx context.Context) error {
 	if slices.Equal(at, s.nominal()) {
 		return nil
 	}
-	var all []*climber
+	var all []*side
 	for i := range s.sides {
 		d := &s.sides[i]
 		d.worst = worst{room: math.Inf(1), figure: math.NaN(), at: at, ok: true}
-		all = append(all, &climber{d: d, at: at})
+		all = append(all, d)
 	}
-	if len(all) == 0 {
-		return nil
-	}
-	if err := s.stop(ctx, all); err != nil {
+	if err := s.visit(ctx, s.alive(), at, all...); err != nil {
 		return err
 	}
-	for _, c := range all {
-		if c.slopes != nil {
-			c.d.slopes = c.slopes
+	for _, d := range all {
+		if f := d.known[keyOf(at)]; f.slopes != nil {
+			d.slopes = f.slopes
 		}
 	}
 	return nil
+}
+
+// reaches finds which tolerances may affect each side.
+func (s *spread) reaches(m *machine.Machine) {
+	for i, t := range s.q.Tolerances {
+		var halves []int
+		if s.base != nil {
+			halves = m.Problem.Touched(m.Values, t.Dim)
+		} else {
+			halves = upTo(len(m.Problem.Checks))
+		}
+		for k := range s.sides {
+			if d := &s.sides[k]; slices.Contains(halves, d.half) {
+				d.reach = append(d.reach, i)
+			}
+		}
+	}
 }
 
 func upTo(n int) []int {

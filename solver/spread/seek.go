@@ -1,0 +1,260 @@
+package spread
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"barover/solver"
+	"barover/solver/engine"
+)
+
+// A side whose bound has a witness near it needs no search. For another the worst is sought: at the corner that the slopes
+// point to, and from the worst engine known along one tolerance after the other. Slopes at one engine do not say which
+// limit is the worst where a figure has a kink, is flat, or turns between the value and a limit: |d − 10| at d = 10 has no
+// slope at all. So each tolerance is tried alone at both limits too.
+
+const (
+	// climbs is how often a corner is left for another that its slopes point to, and passes how often the search goes along
+	// all tolerances.
+	climbs, passes = 4, 4
+	// looks is how many engines are solved along a tolerance between its limits, and fine how near to the worst place that
+	// comes, as a share of the tolerance.
+	looks, fine = 12, 1e-4
+	// looksExactly and finest are the same for a sum of dimensions alone, which is cheap.
+	looksExactly, finest = 60, 1e-8
+	// weakest is the slope below which a slope is rounding. slight is the share of the total effect of the tolerances on a
+	// side below which the sign of a slope is.
+	weakest, slight = 1e-9, 1e-5
+)
+
+// lone is the result of trying one tolerance alone, the others at their values: where a side has least room, and how much
+// less than with every dimension at its value.
+type lone struct{ at, loss float64 }
+
+// seek finds the worst of the sides that are not settled, and the effect of each tolerance alone where slopes do not tell.
+func (s *spread) seek(ctx context.Context) error {
+	var open, untold []*side
+	for i := range s.sides {
+		d := &s.sides[i]
+		if !s.settled(d) {
+			open = append(open, d)
+		}
+		if !d.bound.Apart && !s.told(d) {
+			untold = append(untold, d)
+		}
+	}
+	for i := range s.q.Tolerances {
+		if err := s.singly(ctx, i, untold); err != nil {
+			return err
+		}
+	}
+	open = slices.DeleteFunc(open, s.witnessed)
+	if err := s.visitEach(ctx, open, s.together); err != nil {
+		return err
+	}
+	return s.eachAlone(ctx, open, func(d *side) error { return s.descend(ctx, d) })
+}
+
+// seekOn goes on from the engines drawn that were worse than all that was found.
+func (s *spread) seekOn(ctx context.Context) error {
+	var open []*side
+	for i := range s.sides {
+		if d := &s.sides[i]; d.worst.drawn {
+			open = append(open, d)
+		}
+	}
+	if err := s.visitEach(ctx, open, func(d *side) []float64 { return d.worst.at }); err != nil {
+		return err
+	}
+	return s.eachAlone(ctx, open, func(d *side) error { return s.descend(ctx, d) })
+}
+
+// singly tries a tolerance alone. Where the slopes do not all point one way the worst is sought between its limits.
+func (s *spread) singly(ctx context.Context, i int, open []*side) error {
+	var list []*side
+	for _, d := range open {
+		if slices.Contains(d.reach, i) {
+			list = append(list, d)
+		}
+	}
+	for _, x := range s.limits(i) {
+		if err := s.visit(ctx, s.alive(), s.with(s.within(), i, x), list...); err != nil {
+			return err
+		}
+	}
+	return s.eachAlone(ctx, list, func(d *side) error {
+		if !s.inDoubt(d, i) {
+			return nil
+		}
+		x, room, err := s.along(ctx, d, s.within(), i)
+		if d.lone == nil {
+			d.lone = make(map[int]lone)
+		}
+		d.lone[i] = lone{x, math.Max(0, d.room-room)}
+		return err
+	})
+}
+
+// limits returns the least and the greatest value of a tolerance.
+func (s *spread) limits(i int) [2]float64 {
+	t := s.q.Tolerances[i]
+	return [2]float64{t.Value + t.Lower, t.Value + t.Upper}
+}
+
+// with returns an engine with another value of one tolerance.
+func (s *spread) with(at []float64, i int, x float64) []float64 {
+	out := slices.Clone(at)
+	out[i] = x
+	return out
+}
+
+// inDoubt reports whether the slopes of a side leave the effect of a tolerance open. They do where those with the value
+// and with either limit do not point one way.
+func (s *spread) inDoubt(d *side, i int) bool {
+	slants, blind := [][]float64{}, false
+	if d.slopes != nil {
+		slants = append(slants, d.slopes)
+	}
+	for _, x := range s.limits(i) {
+		f := d.known[keyOf(s.with(s.within(), i, x))]
+		if f.slopes != nil {
+			slants = append(slants, f.slopes)
+		}
+		blind = blind || f.slopes == nil && !math.IsInf(f.room, 1) // else there is nothing to measure
+	}
+	if len(slants) == 0 {
+		return blind
+	}
+	most := 0.0
+	for _, g := range slants {
+		sum := 0.0
+		for k := range g {
+			sum += s.moved(g, k)
+		}
+		most = math.Max(most, sum)
+	}
+	up, down := false, false
+	for _, g := range slants {
+		if math.Abs(g[i]) >= weakest && s.moved(g, i) > slight*most {
+			up, down = up || g[i] > 0, down || g[i] < 0
+		}
+	}
+	flat := d.slopes == nil || math.Abs(d.slopes[i]) < weakest
+	return up && down || (up || down) && flat
+}
+
+// moved returns how far a tolerance moves a side either way, by slopes.
+func (s *spread) moved(slopes []float64, i int) float64 {
+	t := s.q.Tolerances[i]
+	return math.Abs(slopes[i]) * (t.Upper - t.Lower) / 2
+}
+
+// together returns the engine with every part at its worst place for a side, by slopes or by the trial alone.
+func (s *spread) together(d *side) []float64 {
+	at := s.pointed(s.within(), d.slopes)
+	for i, l := range d.lone {
+		at[i] = l.at
+	}
+	return at
+}
+
+// pointed returns the corner that slopes point to. A tolerance without a slope keeps its value.
+func (s *spread) pointed(at, slopes []float64) []float64 {
+	out := slices.Clone(at)
+	for i := range slopes {
+		switch limits := s.limits(i); {
+		case math.Abs(slopes[i]) < weakest:
+		case slopes[i] > 0:
+			out[i] = limits[0]
+		default:
+			out[i] = limits[1]
+		}
+	}
+	return out
+}
+
+// descend goes from the worst engine known of a side to worse ones, until none is near.
+func (s *spread) descend(ctx context.Context, d *side) error {
+	for range passes {
+		before := d.worst.room
+		if err := s.climb(ctx, d); err != nil || !d.mayBeTight() || s.told(d) && !d.tight() {
+			return err
+		}
+		for _, i := range d.reach {
+			if _, _, err := s.along(ctx, d, d.worst.at, i); err != nil {
+				return err
+			}
+		}
+		if !(d.worst.room < before-rounding) {
+			return nil
+		}
+	}
+	return nil
+}
+
+// climb goes from the worst engine known of a side to the corner that its slopes point to, and on while the slopes there
+// point to another.
+func (s *spread) climb(ctx context.Context, d *side) error {
+	at := d.worst.at
+	for range climbs {
+		next := s.pointed(at, d.known[keyOf(at)].slopes)
+		if _, been := d.known[keyOf(next)]; been {
+			return nil
+		}
+		if err := s.visit(ctx, s.alone(), next, d); err != nil {
+			return err
+		}
+		at = next
+	}
+	return nil
+}
+
+// mayBeTight reports whether a side may fall short: the worst found takes half of its room, or would if all tolerances did
+// as much as that. A side that keeps more is searched no further.
+func (d *side) mayBeTight() bool {
+	return d.tight() || float64(len(d.reach))*(d.room-d.worst.room) >= d.room/2
+}
+
+// tight reports whether the worst found for a side takes more than half of its room.
+func (d *side) tight() bool { return !d.worst.ok || d.worst.unmade || d.worst.room < d.room/2 }
+
+// along seeks the least room of a side along one tolerance, with the others unchanged, and returns where it is. It looks
+// between the limits where one of the engines there is worse than both limits, or where the slope at the worse limit points inwards.
+func (s *spread) along(ctx context.Context, d *side, at []float64, i int) (x, room float64, err error) {
+	limits := s.limits(i)
+	slope := math.NaN()
+	of := func(v float64) float64 {
+		to := s.with(at, i, v)
+		if err == nil {
+			err = s.visit(ctx, s.alone(), to, d)
+		}
+		f := d.known[keyOf(to)]
+		if slope = math.NaN(); f.slopes != nil {
+			slope = f.slopes[i]
+		}
+		return solver.OrGreatest(f.room)
+	}
+	x, room = at[i], of(at[i])
+	there := slope
+	for _, v := range [3]float64{s.within()[i], limits[0], limits[1]} {
+		if r := of(v); r < room {
+			x, room, there = v, r, slope
+		}
+	}
+	if x == limits[0] && !(there < 0) || x == limits[1] && !(there > 0) || err != nil {
+		return x, room, err
+	}
+	times, near := looks, fine
+	if s.ofDimensions(d) {
+		times, near = looksExactly, finest
+	}
+	x, room = engine.LeastWithin(of, limits[0], x, limits[1], room, near*(limits[1]-limits[0]), times)
+	return x, room, err
+}
+
+// ofDimensions reports whether a side is of a sum of dimensions alone.
+func (s *spread) ofDimensions(d *side) bool {
+	c := &s.q.Problem.Checks[s.split.whole[d.half]]
+	return c.Kind == solver.Keep && s.q.Problem.Graph.Uses(c.Sum).Constant()
+}
