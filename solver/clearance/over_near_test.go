@@ -29,17 +29,21 @@ func (s *sought) least(dev []float64, at [2]float64) (float64, [2]float64) {
 	if !ok {
 		return math.Inf(1), at
 	}
+	two, ok := made(v, s.a, s.b)
+	if !ok {
+		return math.Inf(1), at
+	}
 	motions := map[float64]*linkage.Motion{}
 	value := func(q [2]float64) float64 {
 		m := motions[q[1]]
 		if m == nil {
 			var err error
-			if m, err = l.Follow(context.Background(), []float64{q[1]}, s.e0().From, s.e0().From+2*math.Pi, 2*math.Pi/180); err != nil {
+			if m, err = s.round(l, q[1]); err != nil {
 				return math.Inf(1)
 			}
 			motions[q[1]] = m
 		}
-		if d, ok := s.distanceIn(m, l, v, s.a, s.b, q[0]); ok {
+		if d, ok := two.distance(m, q[0]); ok {
 			return d
 		}
 		return math.Inf(1)
@@ -72,15 +76,19 @@ func (s *sought) drawn() float64 {
 	if !ok {
 		return best
 	}
+	two, ok := made(v, s.a, s.b)
+	if !ok {
+		return best
+	}
 	at := [2]float64{}
 	for _, travel := range slices.Compact([]float64{-s.e0().Rise, 0, s.e0().Rise}) {
-		m, err := l.Follow(context.Background(), []float64{travel}, s.e0().From, s.e0().From+2*math.Pi, 2*math.Pi/180)
+		m, err := s.round(l, travel)
 		if err != nil {
 			return math.Inf(1)
 		}
 		for k := range 361 {
 			turn := s.e0().From + 2*math.Pi*float64(k)/360
-			if d, ok := s.distanceIn(m, l, v, s.a, s.b, turn); ok && d < best {
+			if d, ok := two.distance(m, turn); ok && d < best {
 				best, at = d, [2]float64{turn, travel}
 			}
 		}

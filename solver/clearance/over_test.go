@@ -101,29 +101,31 @@ func (e *engines) drawDev(rng *rand.Rand) []float64 {
 	return dev
 }
 
-// distance is how far two bodies are apart in an engine at a position.
-func (e *engines) distance(l *linkage.Linkage, v *expr.Values, a, b *trial.Body, turn, travel float64) (float64, bool) {
-	m, err := l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
+// twoOf is two bodies with the outlines that they have in one engine. Outlines take as long to make as dozens of distances.
+type twoOf struct{ a, b Body }
+
+// made makes the outlines of two bodies.
+func made(v *expr.Values, a, b *trial.Body) (twoOf, bool) {
+	ra, err := outline.Build(a.Shapes, v)
 	if err != nil {
-		return 0, false
+		return twoOf{}, false
 	}
-	return e.distanceIn(m, l, v, a, b, turn)
+	rb, err := outline.Build(b.Shapes, v)
+	return twoOf{Body{ra, a.Part}, Body{rb, b.Part}}, err == nil
 }
 
-func (e *engines) distanceIn(m *linkage.Motion, l *linkage.Linkage, v *expr.Values, a, b *trial.Body, turn float64) (float64, bool) {
+// round is the motion of an engine over the whole turn at one place of the travel.
+func (e *engines) round(l *linkage.Linkage, travel float64) (*linkage.Motion, error) {
+	return l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
+}
+
+// distance is how far the two are apart in a motion at a position.
+func (q *twoOf) distance(m *linkage.Motion, turn float64) (float64, bool) {
 	var p linkage.Pose
 	if m.At(turn, &p) != linkage.Solved {
 		return 0, false
 	}
-	ra, err := outline.Build(a.Shapes, v)
-	if err != nil {
-		return 0, false
-	}
-	rb, err := outline.Build(b.Shapes, v)
-	if err != nil {
-		return 0, false
-	}
-	return outline.Distance(ra, p.Part[a.Part], rb, p.Part[b.Part]).D, true
+	return outline.Distance(q.a.Region, p.Part[q.a.Part], q.b.Region, p.Part[q.b.Part]).D, true
 }
 
 // TestNoEngineBelow draws sketches with tolerances and proves the least distance of each pair over all of them. No engine drawn,
@@ -232,9 +234,13 @@ func (e *engines) beyond(rng *rand.Rand, w *Worst, a, b *trial.Body, sign float6
 	}
 	if w.Dev != nil {
 		if l, v, ok := e.engine(w.Dev); ok {
-			if d, ok := e.distance(l, v, a, b, w.At.Turn, w.At.Travel[0]); ok {
-				over = sign * (d - w.Lo)
-				tell(w.Dev, w.At.Turn, w.At.Travel[0], d)
+			q, made := made(v, a, b)
+			m, err := e.round(l, w.At.Travel[0])
+			if made && err == nil {
+				if d, ok := q.distance(m, w.At.Turn); ok {
+					over = sign * (d - w.Lo)
+					tell(w.Dev, w.At.Turn, w.At.Travel[0], d)
+				}
 			}
 		}
 	}
@@ -245,8 +251,12 @@ func (e *engines) beyond(rng *rand.Rand, w *Worst, a, b *trial.Body, sign float6
 			continue
 		}
 		travel := e.d.Rise * (2*rng.Float64() - 1)
-		m, err := l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
+		m, err := e.round(l, travel)
 		if err != nil {
+			continue
+		}
+		q, ok := made(v, a, b)
+		if !ok {
 			continue
 		}
 		for k := range 30 {
@@ -254,7 +264,7 @@ func (e *engines) beyond(rng *rand.Rand, w *Worst, a, b *trial.Body, sign float6
 			if k%3 == 0 {
 				turn = min(max(w.At.Turn+0.1*rng.NormFloat64(), e.d.From), e.d.From+2*math.Pi)
 			}
-			if d, ok := e.distanceIn(m, l, v, a, b, turn); ok {
+			if d, ok := q.distance(m, turn); ok {
 				tell(dev, turn, travel, d)
 			}
 		}

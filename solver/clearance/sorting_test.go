@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"barover/solver/outline"
 	"barover/solver/taylor"
 	"barover/solver/trial"
 	"barover/solver/tube"
@@ -141,14 +140,10 @@ func (e *engines) proved(t *testing.T, dev []float64, a, b *trial.Body) (lo, hi 
 	if err != nil || !tb.Whole() {
 		return 0, 0, false
 	}
-	ra, err := outline.Build(a.Shapes, v)
-	if err != nil {
+	q, ok := made(v, a, b)
+	if !ok {
 		return 0, 0, false
 	}
-	rb, err := outline.Build(b.Shapes, v)
-	if err != nil {
-		return 0, 0, false
-	}
-	ans := New([]*tube.Tube{tb}, 1e-5).Least(ctx, Body{ra, a.Part}, Body{rb, b.Part})
+	ans := New([]*tube.Tube{tb}, 1e-5).Least(ctx, q.a, q.b)
 	return ans.Lo, ans.Hi, ans.Done
 }
