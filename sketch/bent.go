@@ -110,7 +110,7 @@ func (l *loader) bends() {
 	u := l.sketch.Units
 	told := map[place]bool{}
 	for _, b := range l.bent {
-		if told[b.at] {
+		if told[b.at] || l.impossible(b.from.X, b.from.Y, b.to.X, b.to.Y, b.radius) {
 			continue // a slot whose hole is cut is listed twice
 		}
 		told[b.at] = true

@@ -17,6 +17,7 @@ const largest = 1e9
 
 // bounds checks the values of all sums, taken with the values that count.
 func (l *loader) bounds() {
+	l.refused = map[int]bool{}
 	var broken *breakage
 	if l.suspect() {
 		broken = l.newBreakage()
@@ -62,16 +63,37 @@ func (l *loader) bound(n *want, v float64) {
 			return // reported at the dimension
 		}
 	}
+	var why string
 	switch {
 	case k.Is(quantity.Length) && math.Abs(v) > largest:
-		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: no engine is that large", n.what, shown), "")
+		why = ": no engine is that large"
 	case k.Is(quantity.Angle) && math.Abs(v) > 1e6:
-		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s: that is too many times round", n.what, shown), "")
+		why = ": that is too many times round"
 	case n.bound == positive && !(v > 0):
-		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must be more than 0", n.what, shown), "")
+		why = ", and must be more than 0"
 	case n.bound == notNegative && !(v >= 0):
-		l.tell(place{n.file, n.x.Where()}, fmt.Sprintf("%s comes to %s, and must not be less than 0", n.what, shown), "")
+		why = ", and must not be less than 0"
+	default:
+		return
 	}
+	l.tell(place{n.file, n.x.Where()}, n.what+" comes to "+shown+why, "")
+	for _, d := range l.dimsIn([]syntax.Expr{n.x}) {
+		l.refused[d] = true
+	}
+}
+
+// impossible reports whether one of some sums follows from a dimension whose value was reported as impossible. What comes of it
+// is no mistake of its own.
+func (l *loader) impossible(sums ...expr.ID) bool {
+	g := l.sum.g
+	return len(l.refused) > 0 && slices.ContainsFunc(sums, func(id expr.ID) bool {
+		for node := range g.Within(id) {
+			if n := &g.Nodes[node]; n.Op == expr.Dim && l.refused[int(n.Ref)] {
+				return true
+			}
+		}
+		return false
+	})
 }
 
 // limits reports limits that nothing can meet.

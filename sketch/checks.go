@@ -2,7 +2,6 @@ package sketch
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -196,13 +195,7 @@ type allowance struct {
 }
 
 // why says which line allows a pair.
-func (l *loader) why(a allowance) string {
-	file, line, _ := l.sketch.Place(a.stmt)
-	if l.sketch.statements[a.stmt].file != l.sketch.Files[0] {
-		return fmt.Sprintf("allowed, %s line %d", filepath.Base(file), line)
-	}
-	return fmt.Sprintf("allowed, line %d", line)
-}
+func (l *loader) why(a allowance) string { return "allowed, " + l.sketch.onLine(a.stmt) }
 
 // ownPoints lists the points of each part that it may share with another: its P and Q, and those put on it. Of the frame
 // it lists the points that move neither with the turn nor with a travel.

@@ -15,9 +15,9 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 	var list []syntax.Message
 	for _, f := range faults {
 		file, span := s.whereOf(f.Stmt)
-		m := syntax.Message{File: file, Span: span, Text: filled(f.Msg, f, s.Units.Length, s.Units.Angle)}
+		m := syntax.Message{File: file, Span: span, Text: s.filled(f.Msg, f, s.Units.Length)}
 		// The help can be copied into the sketch, where a unit would have to touch its number.
-		m.Help = s.turned(filled(f.Help, f, s.Units.Figure, s.Units.Angle), f.Kind)
+		m.Help = s.turned(s.filled(f.Help, f, s.Units.Figure), f.Kind)
 		if l := f.Lack; l != nil {
 			m.Text, m.File, m.Span = s.LackAt(l)
 		}
@@ -51,20 +51,22 @@ func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
 	return s.Files[0], syntax.Span{}
 }
 
-// filled puts the lengths {0} and the angles {a0} of a fault into its text.
-func filled(text string, f *linkage.Fault, length, angle func(float64) string) string {
+// filled puts the lengths {0}, the angles {a0} and the lines of statements {s0} of a fault into its text.
+func (s *Sketch) filled(text string, f *linkage.Fault, length func(float64) string) string {
 	return figureWord.ReplaceAllStringFunc(text, func(word string) string {
-		digits, isAngle := strings.CutPrefix(word[1:len(word)-1], "a")
-		n, err := strconv.Atoi(digits)
+		of := figureWord.FindStringSubmatch(word)
+		n, err := strconv.Atoi(of[2])
 		switch {
 		case err != nil:
-		case isAngle && n < len(f.Angles):
-			return angle(f.Angles[n])
-		case !isAngle && n < len(f.Lengths):
+		case of[1] == "s" && n < len(s.statements):
+			return s.onLine(n)
+		case of[1] == "a" && n < len(f.Angles):
+			return s.Units.Angle(f.Angles[n])
+		case of[1] == "" && n < len(f.Lengths):
 			return length(f.Lengths[n])
 		}
 		return word
 	})
 }
 
-var figureWord = regexp.MustCompile(`\{a?\d+\}`)
+var figureWord = regexp.MustCompile(`\{([as]?)(\d+)\}`)

@@ -92,8 +92,9 @@ type loader struct {
 	lengthOf map[pair]expr.ID // see lengths
 	byPart   [][]int          // see profilesOf
 	allows   []allowance
-	full     bool   // of pairs: see room
-	bent     []bent // bends to be checked: see bends
+	full     bool         // of pairs: see room
+	refused  map[int]bool // dimensions with an impossible value: see impossible
+	bent     []bent       // bends to be checked: see bends
 	outlined []outlined
 	pictures map[*syntax.Scan]*picture.Picture
 }

@@ -92,7 +92,7 @@ func (l *loader) shapeBounds() {
 }
 
 func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape) {
-	if s.Bend != nil || s.Word == "slot" {
+	if s.Bend != nil || s.Word == "slot" || l.impossible(placesOf(out)...) {
 		return // see bends
 	}
 	ax, ay := l.value(out.P[0].X), l.value(out.P[0].Y)
@@ -103,7 +103,7 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 		switch {
 		case ax == bx && ay == by:
 			l.tell(at, "the strip goes from a place to itself", "write a disc, or two places")
-		case l.value(out.W[0]) == 0 && l.value(out.W[1]) == 0:
+		case s.WideTo != nil && l.value(out.W[0]) == 0 && l.value(out.W[1]) == 0:
 			l.tell(at, "the strip has no width", "")
 		}
 	case outline.Box:
@@ -118,6 +118,17 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 		}
 		l.pathTangle(line, s, out)
 	}
+}
+
+// placesOf lists the sums that give the places of a shape.
+func placesOf(s *outline.Shape) (sums []expr.ID) {
+	for _, p := range s.P {
+		sums = append(sums, p.X, p.Y)
+	}
+	for _, st := range s.Steps {
+		sums = append(sums, st.To.X, st.To.Y, st.Radius)
+	}
+	return sums
 }
 
 // pathTangle checks that a path does not cross itself. Nothing would say which side of it is material.

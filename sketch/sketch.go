@@ -9,6 +9,7 @@ package sketch
 import (
 	"fmt"
 	"iter"
+	"path/filepath"
 	"strings"
 
 	"barover/sketch/picture"
@@ -192,6 +193,15 @@ func (s *Sketch) Place(stmt int) (file string, line, column int) {
 	}
 	line, column = f.Place(st.Where().Start)
 	return f.Path, line, column
+}
+
+// onLine is where a statement stands, in words: "line 40", with the name of its file where that is not the sketch itself.
+func (s *Sketch) onLine(stmt int) string {
+	file, line, _ := s.Place(stmt)
+	if s.statements[stmt].file != s.Files[0] {
+		return fmt.Sprintf("%s line %d", filepath.Base(file), line)
+	}
+	return fmt.Sprintf("line %d", line)
 }
 
 // Line is the line of a statement in its file, from 1.

@@ -247,8 +247,12 @@ func (g wanter) profile(s *syntax.Profile) {
 		g.spot(&sh.P, dimsOnly, "a place on "+s.Part.Text)
 		g.spot(&sh.Q, dimsOnly, "a place on "+s.Part.Text)
 		g.of(sh.Dia, quantity.Length, dimsOnly, positive, "the diameter of a disc")
-		g.of(sh.Wide, quantity.Length, dimsOnly, notNegative, "the width of a strip")
-		g.of(sh.WideTo, quantity.Length, dimsOnly, notNegative, "the width of a strip")
+		wide := positive
+		if sh.WideTo != nil {
+			wide = notNegative // a strip may come to a point
+		}
+		g.of(sh.Wide, quantity.Length, dimsOnly, wide, "the width of a strip")
+		g.of(sh.WideTo, quantity.Length, dimsOnly, wide, "the width of a strip")
 		g.bend(sh.Bend)
 		for j := range sh.Steps {
 			g.spot(&sh.Steps[j].To, dimsOnly, "a place on "+s.Part.Text)

@@ -94,7 +94,7 @@ func (b *breaks) where(r *Report) string {
 
 // each lists the settings one by one.
 func (b *breaks) each(r *Report) string {
-	return strings.Join(FirstFew(b.settings, mostListed, "and %d more settings", func(s figures.List) string { return cmp.Or(r.listed(s), "rest") }), "; ")
+	return strings.Join(FirstFew(b.settings, mostListed, "and %d more {setting|settings}", func(s figures.List) string { return cmp.Or(r.listed(s), "rest") }), "; ")
 }
 
 // isAll reports whether these are all the settings of a list.

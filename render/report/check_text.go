@@ -241,7 +241,7 @@ func (r *Report) turnsOff(a *checkAnswer) string {
 }
 
 func stretches[S interface{ stretch(*Report) string }](r *Report, of []S) string {
-	return strings.Join(FirstFew(of, mostListed, "and in %d more places", func(s S) string { return s.stretch(r) }), ", ")
+	return strings.Join(FirstFew(of, mostListed, "and in %d more {place|places}", func(s S) string { return s.stretch(r) }), ", ")
 }
 
 // figures report the measures and, with long, the pairs that were left out.
@@ -287,11 +287,8 @@ func (r *Report) setting(n figures.List) string {
 
 // leftOutWords counts pairs that were left out for one reason.
 func leftOutWords(n int, why string) string {
-	switch {
-	case why == solver.NeverAcross && n == 1:
-		return "1 pair never meets across"
-	case why == solver.NeverAcross:
-		return fmt.Sprintf("%d pairs never meet across", n)
+	if why == solver.NeverAcross {
+		return Counted("%d {pair never meets|pairs never meet} across", n)
 	}
 	return fmt.Sprintf("%d %s", n, why)
 }

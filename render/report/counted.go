@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 )
 
@@ -12,6 +13,19 @@ func CountOf(n int, one, many string) string {
 	}
 	return fmt.Sprintf("%d %s", n, many)
 }
+
+// Counted fills a number into a form, and takes of {one|many} in it what goes with that number.
+func Counted(form string, n int) string {
+	return oneOrMany.ReplaceAllStringFunc(fmt.Sprintf(form, n), func(both string) string {
+		one, many, _ := strings.Cut(both[1:len(both)-1], "|")
+		if n == 1 {
+			return one
+		}
+		return many
+	})
+}
+
+var oneOrMany = regexp.MustCompile(`\{[^{}|]*\|[^{}|]*\}`)
 
 // InWords is a number in words up to twelve, and what there are so many of.
 func InWords(n int, one, many string) string {
@@ -33,11 +47,11 @@ func WereOf(n int) string {
 	return "were"
 }
 
-// FirstFew is a list in words, its first most entries at the most, and then how many more there are.
+// FirstFew is a list in words, its first most entries at the most, and then how many more there are, in the form of Counted.
 func FirstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
 	for i, x := range of {
 		if i == most {
-			return append(words, fmt.Sprintf(more, len(of)-i))
+			return append(words, Counted(more, len(of)-i))
 		}
 		words = append(words, say(x))
 	}

@@ -98,7 +98,7 @@ func (r *Report) harm(l *lever) string {
 		}
 	}
 	if n := len(told) - MostFaults; n > 0 {
-		words = append(words, fmt.Sprintf("%d more fall short by more", n))
+		words = append(words, Counted("%d more {falls|fall} short by more", n))
 	}
 	if len(words) == 0 {
 		return ""

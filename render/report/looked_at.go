@@ -59,7 +59,7 @@ func others(holds []*row) string {
 	case k == n:
 		return fmt.Sprintf("The other %d checks were only looked at, not proved", n)
 	default:
-		return fmt.Sprintf("Of the other %d checks %d hold, and %d %s only looked at, not proved: %s", n, n-k, k, WereOf(k), Few(subjects(looked), ", "))
+		return fmt.Sprintf("Of the other %d checks %s, and %d %s only looked at, not proved: %s", n, Counted("%d {holds|hold}", n-k), k, WereOf(k), Few(subjects(looked), ", "))
 	}
 }
 

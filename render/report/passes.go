@@ -108,7 +108,7 @@ func (r *Report) passage(p *passing) string {
 	if name == "" {
 		name = "the linkage"
 	}
-	turns := Listing(FewOf(p.turns, mostListed, "%d other places"))
+	turns := Listing(FewOf(p.turns, mostListed, "%d other {place|places}"))
 	if len(p.at.settings) > 0 {
 		if at := p.at.where(r); at != "" {
 			turns += ", " + at

@@ -125,7 +125,7 @@ func (r *Report) Caution() string {
 	for i, why := range whys {
 		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
 	}
-	return words + "\n" + strings.Join(FewOf(whys, MostFaults, "%d more reasons; --json has them all."), "\n")
+	return words + "\n" + strings.Join(FewOf(whys, MostFaults, "%d more {reason; --json has it|reasons; --json has them all}."), "\n")
 }
 
 // looked counts the checks that do not fall short and rest on looking.

@@ -61,7 +61,7 @@ func (a *checkAnswer) tightText(u quantity.Units) []string {
 		return nil
 	}
 	wide := false
-	at := FirstFew(t.Tight, mostListed, "%d more places", func(s tightSpot) string {
+	at := FirstFew(t.Tight, mostListed, "%d more {place|places}", func(s tightSpot) string {
 		if s.To-s.From < wideSpot {
 			return wholeDegrees(s.At)
 		}

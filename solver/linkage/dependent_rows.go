@@ -146,14 +146,14 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 			f.Also = append(f.Also, s)
 		}
 	}
-	also := l.s.SayStatements(f.Also)
-	f.Msg = l.s.Say(row) + " is redundant"
+	one, also := f.against(l.s, row)
+	f.Msg = one + " is redundant"
 	if also != "" {
 		f.Msg += ": it follows from " + also
 	}
 	if !(math.Abs(miss) <= e.Scale.Agrees()) {
 		f.Kind = Disagree
-		f.Msg = l.s.Say(row) + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.Turn)
+		f.Msg = one + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.Turn)
 	}
 	free := &freedoms{s: l.s, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
 	return append(Faults{f}, free.name()...)

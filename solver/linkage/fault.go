@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"barover/solver/expr"
+	"barover/solver/schedule"
 )
 
 // FaultKind says why a sketch cannot be solved.
@@ -28,7 +29,7 @@ type Fault struct {
 	Msg  string // what is wrong, with names, in the words of a sketch
 	Help string // a statement that would mend it, or ""
 	// Lengths and angles named in Msg and Help, mm and rad. The sketch's unit is not known here, so both texts hold {0},
-	// {1}, … in their place and the printer fills them in.
+	// {1}, … in their place and the printer fills them in. {s5} holds the place of the line of statement 5.
 	Lengths []float64
 	Angles  []float64 // {a0}, {a1}, …
 	Lack    *Lack     // of a BadValue: why a sum has no value
@@ -52,6 +53,27 @@ func (f Faults) Error() string {
 		return "no fault"
 	}
 	return f[0].Msg
+}
+
+// line holds the place of the line of a statement.
+func line(stmt int) string { return " on {s" + strconv.Itoa(stmt) + "}" }
+
+// against names a row of the statement at fault, and the other statements concerned. Those that are said in the same words are
+// told apart by their lines.
+func (f *Fault) against(s *schedule.Schedule, row *schedule.Row) (one, others string) {
+	one = s.Say(row)
+	twice := false
+	others = s.SayStatements(f.Also, func(name string, stmt int) string {
+		if name != one {
+			return name
+		}
+		twice = true
+		return name + line(stmt)
+	})
+	if twice {
+		one += line(f.Stmt)
+	}
+	return one, others
 }
 
 // length files a length, mm, and returns form with {} replaced by its number in braces.

@@ -216,9 +216,30 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 		return fault, [][]float64{f.slope(z, schedule.One), f.slope(z, schedule.One.Turned())}
 	}
 	way := plane.Polar(math.Atan2(2*xy, xx-yy) / 2)
-	fault.Msg = name + fault.angle(" can still move, now at {} and back", math.Atan2(way.Y, way.X))
+	fault.Msg = name + f.free(fault, p, way, drifts)
 	fault.Help = f.hold(fault, p, way, drifts)
 	return fault, [][]float64{f.slope(z, way)}
+}
+
+// free says by what a point can still move: round the point at the other end of a length, to and from a point that it keeps its
+// heading from, along a line, or along an arc; else in which direction, by its heading.
+func (f *freedoms) free(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
+	m := f.s.Model
+	for _, e := range m.Equations {
+		o := e.P + e.Q - p
+		ofTwo := !e.Loose && (e.P == p || e.Q == p) && o >= 0
+		switch {
+		case e.Kind == schedule.Length && ofTwo && f.s.Named(o) && !f.loose(o, drifts):
+			return " can still swing round " + f.s.PointName(o)
+		case e.Kind == schedule.Heading && ofTwo && f.s.Named(o) && !f.loose(o, drifts):
+			return " can still move to and from " + f.s.PointName(o)
+		case e.Kind == schedule.OnLine && e.P == p && math.Abs(way.Cross(f.e.Z[f.s.Line[e.On]])) < 1e-6:
+			return " can still slide along " + m.Lines[e.On].Name
+		case e.Kind == schedule.OnArc && e.P == p && !f.loose(m.Arcs[e.On].Centre, drifts):
+			return " can still slide along " + m.Arcs[e.On].Name
+		}
+	}
+	return fault.angle(" can still move to and fro, at a heading of {} where it stands", math.Atan2(way.Y, way.X))
 }
 
 // slope is how far a place moves in a direction, by each scalar of the step.

@@ -26,7 +26,7 @@ func (m *misfit) surplus() (faults Faults) {
 func (m *misfit) surplusRow(i int) *Fault {
 	r := &m.Rows[i]
 	f := &Fault{Stmt: r.Stmt, Also: m.concerned(i)}
-	also := m.Schedule.SayStatements(f.Also)
+	one, also := f.against(m.Schedule, r)
 	e := m.l.start.Clone()
 	miss, turn := r.Miss(e.C, e.Z), e.Turn
 	if m.placed {
@@ -34,7 +34,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 	}
 	if math.Abs(miss) <= e.Scale.Agrees() {
 		f.Kind = TooMany
-		f.Msg = m.Schedule.Say(r) + " is redundant"
+		f.Msg = one + " is redundant"
 		if also != "" {
 			f.Msg += ": it follows from " + also
 		}
@@ -46,7 +46,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 		return f
 	}
 	f.Kind = Disagree
-	f.Msg = m.Schedule.Say(r) + " disagrees with "
+	f.Msg = one + " disagrees with "
 	if also == "" {
 		also = "the places of its points"
 	}

@@ -93,12 +93,12 @@ func (s *Schedule) Told(i int) bool {
 // sayMost is how many statements a message names.
 const sayMost = 4
 
-// SayStatements names equations by the numbers of their statements.
-func (s *Schedule) SayStatements(stmts []int) string {
+// SayStatements names equations by the numbers of their statements. Say may add to a name.
+func (s *Schedule) SayStatements(stmts []int, say func(name string, stmt int) string) string {
 	var names []string
 	for _, e := range s.Model.Equations {
 		if slices.Contains(stmts, e.Stmt) && len(names) <= sayMost {
-			names = append(names, SayEquation(s.Model, e))
+			names = append(names, say(SayEquation(s.Model, e), e.Stmt))
 		}
 	}
 	if len(names) > sayMost {

@@ -2,7 +2,6 @@ package variants
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"path/filepath"
 	"slices"
@@ -217,7 +216,7 @@ func (r *Columns) checksText(c terminal.Ink, right []bool, heads []string) strin
 		g.Row(paint, cells...)
 	}
 	if more > 0 {
-		g.Line(fmt.Sprintf("and %d more that hold in every column with other room", more))
+		g.Line(report.Counted("and %d more that {holds|hold} in every column with other room", more))
 	}
 	return g.Text() + "\n"
 }
@@ -232,10 +231,8 @@ func (r *Columns) sentence() string {
 			text += "cannot be assembled all the way round"
 		case k.Short == 0:
 			text += "nothing falls short"
-		case k.Short == 1:
-			text += "1 falls short"
 		default:
-			text += fmt.Sprintf("%d fall short", k.Short)
+			text += report.Counted("%d {falls|fall} short", k.Short)
 		}
 		if len(k.Remade) > 0 {
 			text += ", and " + strings.Join(report.FewOf(k.Remade, report.MostUsers, "%d more"), ", ") + " must be made again"

@@ -297,7 +297,7 @@ func (r *Field) stockText() string {
 	if len(r.Pairs) == 0 {
 		return "No two sizes in stock lie where everything is proved to hold."
 	}
-	return "In stock: " + strings.Join(report.FirstFew(r.Pairs, mostPairs, "and %d pairs more", func(p [2]figures.Figure) string {
+	return "In stock: " + strings.Join(report.FirstFew(r.Pairs, mostPairs, "and %d {pair|pairs} more", func(p [2]figures.Figure) string {
 		return p[0].Size(r.e.Units, r.d[0].Kind) + " with " + p[1].Size(r.e.Units, r.d[1].Kind)
 	}), ", ") + "."
 }

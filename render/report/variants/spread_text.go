@@ -221,13 +221,13 @@ func (r *Spread) details(s *spreadCheck) string {
 		}
 	}
 	if s.Drawn > 0 && s.short > 0 {
-		parts = append(parts, fmt.Sprintf("%d of %d engines fall short, %s to %s", s.short, s.Drawn, s.percent(s.Between[0]), s.percent(s.Between[1])))
+		parts = append(parts, report.Counted("%d of "+report.CountOf(s.Drawn, "engine", "engines")+" {falls|fall} short", s.short)+", "+s.percent(s.Between[0])+" to "+s.percent(s.Between[1]))
 	}
 	if s.Surely[1] > s.Surely[0] {
 		parts = append(parts, fmt.Sprintf("of those drawn surely %s to %s", s.percent(s.Surely[0]), s.percent(s.Surely[1])))
 	}
 	if s.Drawn > 0 && s.short == 0 && !s.OK {
-		parts = append(parts, fmt.Sprintf("none of %d engines", s.Drawn))
+		parts = append(parts, "none of "+report.CountOf(s.Drawn, "engine", "engines"))
 	}
 	if s.Unmade {
 		parts = append(parts, "an engine within the limits cannot be assembled")
@@ -303,7 +303,7 @@ func (r *Spread) sentence(short, still int) string {
 	}
 	words += r.nowBroken()
 	if r.Unmade > 0 {
-		words += fmt.Sprintf(" %d of %d engines cannot be assembled.", r.Unmade, r.Drawn)
+		words += fmt.Sprintf(" %d of %s cannot be assembled.", r.Unmade, report.CountOf(r.Drawn, "engine", "engines"))
 	}
 	if still > 0 {
 		words += fmt.Sprintf(" No tolerance moves %s.", map[bool]string{true: "the one other", false: fmt.Sprintf("the %d others", still)}[still == 1])
@@ -323,11 +323,11 @@ func (r *Spread) told() string {
 	case r.Drawn == 0 || r.Solved == r.Drawn:
 		return ""
 	case r.glanced:
-		return fmt.Sprintf(" Of %d engines drawn %d were solved.", r.Drawn, r.Solved)
+		return fmt.Sprintf(" Of %d engines drawn %d %s solved.", r.Drawn, r.Solved, report.WereOf(r.Solved))
 	case r.Solved == 0:
-		return fmt.Sprintf(" The proof tells of all %d engines drawn.", r.Drawn)
+		return report.Counted(" The proof tells of {the engine|all %[1]d engines} drawn.", r.Drawn)
 	}
-	return fmt.Sprintf(" Of %d engines drawn %d were in doubt and solved; the proof tells of the others.", r.Drawn, r.Solved)
+	return fmt.Sprintf(" Of %d engines drawn %d %s in doubt and solved; the proof tells of the others.", r.Drawn, r.Solved, report.WereOf(r.Solved))
 }
 
 // tightPins says what play has nothing to do with.
