@@ -46,6 +46,21 @@ func (w Reporter) by(stmt int) string {
 // row is the answer as a line of a table.
 func (a *asideAnswer) row() *row { return &row{checkAnswer: a.checkAnswer, Called: Call(a.CheckName)} }
 
+// roundPin is two profiles of metal in one band that are taken for a pin and its eye.
+type roundPin struct {
+	parts, profiles [2]string
+	pin             string
+}
+
+func (w Reporter) roundPin(p *solver.Pinned) (out roundPin) {
+	q := w.Engine.Problem
+	for k, i := range [2]int{p.Check.A, p.Check.B} {
+		out.parts[k], out.profiles[k] = q.Linkage.Parts[q.Profiles[i].Part].Name, q.Profiles[i].Name
+	}
+	out.pin = q.Linkage.Points[p.Pins[0]].Name
+	return out
+}
+
 // met are the pairs left out as pinned that come too near one another away from their pins, the worst first.
 func (r *Report) met() (list []*asideAnswer) {
 	for i := range r.Pinned {
@@ -79,9 +94,12 @@ func (r *Report) asideSection(long bool) terminal.Section {
 
 // asideCounted says in brackets what became of the profiles of parts that are pinned to each other.
 func (r *Report) asideCounted() string {
-	n := len(r.Pinned)
-	if n == 0 {
+	n, eyes := len(r.Pinned), len(r.round)
+	switch {
+	case n == 0 && eyes == 0:
 		return ""
+	case n == 0:
+		return fmt.Sprintf(" (%s of their profiles taken for pin and eye)", CountOf(eyes, "pair", "pairs"))
 	}
 	met, sampled := r.met(), false
 	for i := range r.Pinned {
@@ -98,6 +116,9 @@ func (r *Report) asideCounted() string {
 		found[0] += " where seen"
 	}
 	found = append(found, FirstFew(met, MostFaults, "%d more not clear", func(a *asideAnswer) string { return r.meeting(a, "") })...)
+	if eyes > 0 {
+		found[len(found)-1] += fmt.Sprintf("; %d taken for pin and eye", eyes)
+	}
 	return fmt.Sprintf(" (%s of their profiles looked at away from the pins: %s)", CountOf(n, "pair", "pairs"), strings.Join(found, ", "))
 }
 

@@ -51,12 +51,13 @@ type Report struct {
 	flags  string // that chose the values, as they are typed
 	moves  []travelRange
 
-	never     []string // words about marks that do not happen
-	slips     []string // what does nothing, or is most likely not meant so
-	clearsAll bool     // the sketch has a clear all line
-	fixed     bool     // the sketch has no turn: there is one position
-	allLevers bool     // every check is reported, and what the dimensions do to it
-	allTried  bool     // checks that hold show their quarters too
+	never     []string   // words about marks that do not happen
+	round     []roundPin // profiles in one band that are taken for a pin and its eye
+	slips     []string   // what does nothing, or is most likely not meant so
+	clearsAll bool       // the sketch has a clear all line
+	fixed     bool       // the sketch has no turn: there is one position
+	allLevers bool       // every check is reported, and what the dimensions do to it
+	allTried  bool       // checks that hold show their quarters too
 }
 
 // travelRange is a travel as a table for reading needs it.
@@ -262,6 +263,9 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		r.LeftOut = append(r.LeftOut, leftOut(l))
 	}
 	r.Pinned = w.aside(res)
+	for _, p := range res.RoundPin {
+		r.round = append(r.round, w.roundPin(&p))
+	}
 	for _, m := range res.Extremes {
 		r.Measures = append(r.Measures, w.measure(m))
 	}

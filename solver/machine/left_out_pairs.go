@@ -18,17 +18,18 @@ import (
 // web that swings in a window of the frame is far thinner about the shaft than the window is wide.
 const fills = 0.75
 
-// aside tries the pinned pairs that may come near one another away from their pins.
-func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) {
-	list, err := m.mayMeet(ctx)
+// aside tries the pinned pairs that may come near one another away from their pins. It also lists those that it takes for a pin
+// and its eye, though they share a band.
+func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, []solver.Pinned, error) {
+	list, round, err := m.mayMeet(ctx)
 	if len(list) == 0 || err != nil {
-		return nil, err
+		return nil, round, err
 	}
 	p := (&solver.Result{Aside: list}).Asked(m.Problem)
 	p.Plays = nil // away from the pins that they share, the distance is reported as drawn
 	n := &Machine{Engine: m.Asking(p)}
 	if err := n.shareProofs(ctx, m, o); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var a engine.Asked
 	for i := range list {
@@ -36,12 +37,12 @@ func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, error) 
 	}
 	found, _, _, err := n.answer(ctx, o.unworn(), a)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for i := range list {
 		list[i].Finding = found[i]
 	}
-	return list, nil
+	return list, round, nil
 }
 
 // shareProofs lets m use the motion that another Machine has enclosed, which does not depend on the checks.
@@ -60,14 +61,13 @@ func (m *Machine) shareProofs(ctx context.Context, of *Machine, o Options) error
 
 // mayMeet lists the pinned pairs that may meet: neither the bands nor the radii about their pin keep them apart, and they
 // are not round the pin by design. If several checks ask about a pair, it takes the strictest.
-func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
-	var list []solver.Aside
+func (m *Machine) mayMeet(ctx context.Context) (list []solver.Aside, round []solver.Pinned, err error) {
 	place := make(map[[2]int]int)
 	for i := range m.Problem.Pinned {
 		c := &m.Problem.Pinned[i]
 		by := m.Wanted(&c.Check)
 		if math.IsNaN(by) || math.IsInf(by, 0) {
-			return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: c.Check.Stmt, Msg: "what is asked has no value"}}
+			return nil, nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: c.Check.Stmt, Msg: "what is asked has no value"}}
 		}
 		pair := [2]int{min(c.Check.A, c.Check.B), max(c.Check.A, c.Check.B)}
 		k, again := place[pair]
@@ -84,14 +84,15 @@ func (m *Machine) mayMeet(ctx context.Context) ([]solver.Aside, error) {
 	return m.awayFromPins(ctx, list)
 }
 
-// awayFromPins drops the pairs that meet only round their pins.
-func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left []solver.Aside, err error) {
+// awayFromPins drops the pairs that meet only round their pins, and lists those of them that share a band as they stand and are
+// both of metal there.
+func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left []solver.Aside, round []solver.Pinned, err error) {
 	if len(list) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	pose, status, err := m.Pose(ctx, m.Problem.Turn.From, engine.RestSetting(m.Problem.Travels))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	about := func(profile, pin int) outline.About {
 		return m.Regions[profile].About(pose.Part[m.Problem.Profiles[profile].Part].In(pose.Point[pin]))
@@ -103,19 +104,27 @@ func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left [
 				break
 			}
 			x, y := about(a.Check.A, pin), about(a.Check.B, pin)
+			if !known && solid(&x) && solid(&y) && m.shareBand(a.Check.A, a.Check.B) {
+				round = append(round, solver.Pinned{Check: a.Check, Pins: []int{pin}})
+			}
 			known = known || roundPin(&x, &y) || ringsApart(&x, &y) >= m.Wanted(&a.Check)
 		}
 		if !known {
 			left = append(left, a)
 		}
 	}
-	return left, nil
+	return left, round, nil
+}
+
+// shareBand reports whether two profiles lie in one band as they stand, whatever their sideplay.
+func (m *Machine) shareBand(a, b int) bool {
+	x, y := &m.Bands[a], &m.Bands[b]
+	return math.Min(x.To, y.To)-math.Max(x.From, y.From) > engine.Touch
 }
 
 // roundPin reports whether both are round a pin: both of metal, or both with a hole for it, or one in the other's hole
 // and filling it.
 func roundPin(a, b *outline.About) bool {
-	solid := func(x *outline.About) bool { return x.Material || x.Edge <= engine.Touch }
 	switch in := solid(a); {
 	case in == solid(b):
 		return in || a.Within && b.Within
@@ -124,6 +133,9 @@ func roundPin(a, b *outline.About) bool {
 	}
 	return a.Within && b.Edge >= fills*a.Edge
 }
+
+// solid reports whether a pin stands in the metal of a part, or on its edge.
+func solid(x *outline.About) bool { return x.Material || x.Edge <= engine.Touch }
 
 // ringsApart returns the distance, mm, between the rings that two outlines sweep about a place that both turn about. It
 // is exact: at every turn both outlines stay in their rings.

@@ -73,7 +73,7 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 			return nil, err
 		}
 	}
-	if res.Aside, err = m.aside(ctx, o); err != nil {
+	if res.Aside, res.RoundPin, err = m.aside(ctx, o); err != nil {
 		return nil, err
 	}
 	if err = m.tighten(ctx, o, res); err != nil {
