@@ -14,7 +14,7 @@ type Users struct{ Profiles, Parts []int }
 
 // Users finds for each dimension what it is written in.
 func (p *Problem) Users() []Users {
-	w := &userSearch{p: p, users: make([]Users, len(p.Dims)), seen: make([]int, len(p.Graph.Nodes))}
+	w := &userSearch{p: p, users: make([]Users, len(p.Dims))}
 	for i := range p.Profiles {
 		f := &p.Profiles[i]
 		sums := []expr.ID{f.From, f.To}
@@ -35,7 +35,7 @@ func (p *Problem) Users() []Users {
 
 // MadeOf lists the dimensions in the sum of one, directly and through others.
 func (p *Problem) MadeOf(dim int) (list []int) {
-	w := &userSearch{p: p, seen: make([]int, len(p.Graph.Nodes))}
+	w := &userSearch{p: p}
 	list = w.dims(p.Graph.Nodes[p.Graph.Dims[dim]].A)
 	for i := 0; i < len(list); i++ {
 		for _, d := range w.dims(p.Graph.Nodes[p.Graph.Dims[list[i]]].A) {
@@ -50,27 +50,16 @@ func (p *Problem) MadeOf(dim int) (list []int) {
 type userSearch struct {
 	p     *Problem
 	users []Users
-	seen  []int // by node, the search that met it last
-	round int
 }
 
 // dims are the dimensions in some sums.
 func (w *userSearch) dims(sums ...expr.ID) (list []int) {
-	w.round++
-	for len(sums) > 0 {
-		id := sums[len(sums)-1]
-		sums = sums[:len(sums)-1]
-		if id == expr.None || w.seen[id] == w.round {
-			continue
-		}
-		w.seen[id] = w.round
-		n := &w.p.Graph.Nodes[id]
+	w.p.Graph.Visit(func(_ expr.ID, n *expr.Node) bool {
 		if n.Op == expr.Dim {
 			list = append(list, int(n.Ref))
-			continue
 		}
-		sums = append(sums, n.A, n.B)
-	}
+		return n.Op != expr.Dim
+	}, sums...)
 	return list
 }
 

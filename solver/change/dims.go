@@ -92,24 +92,5 @@ func all(changed []Dim) map[int]float64 {
 
 // Derived reports whether a dimension's sum uses other dimensions. It is for sums such as Dim.AskedSum, by their node.
 func Derived(p *solver.Problem, sum expr.ID) bool {
-	if sum == expr.None {
-		return false
-	}
-	reach := make([]bool, sum+1)
-	reach[sum] = true
-	for i := sum; i >= 0; i-- {
-		n := p.Graph.Nodes[i]
-		if !reach[i] {
-			continue
-		}
-		if n.Op == expr.Dim {
-			return true
-		}
-		for _, c := range [2]expr.ID{n.A, n.B} {
-			if c != expr.None {
-				reach[c] = true
-			}
-		}
-	}
-	return false
+	return p.Graph.Takes(sum, func(op expr.Op) bool { return op == expr.Dim })
 }

@@ -2,7 +2,6 @@ package change
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 
 	"barover/solver/expr"
@@ -35,12 +34,7 @@ func Followers(e *Engine, before map[int]float64, changed []int) []Follower {
 		if !known || sameValue(was, now(e.Values, c)) {
 			continue
 		}
-		fixed := maps.Clone(e.Values.Fixed)
-		if fixed == nil {
-			fixed = make(map[int]float64, 1)
-		}
-		fixed[c] = was
-		without := expr.Resolve(e.Problem.Graph, fixed)
+		without := e.Values.With(map[int]float64{c: was})
 		for k := range out {
 			if f := &out[k]; !sameValue(now(without, f.Dim), f.After) {
 				f.From = append(f.From, c)

@@ -11,10 +11,7 @@ import (
 // statement, then, of the rest, by its subject alone. It gives −1 where there is none. The order of the statements has no
 // effect.
 func match(before, after *Engine) (pairs []int, came []int) {
-	pairs = make([]int, len(before.About))
-	for i := range pairs {
-		pairs[i] = -1
-	}
+	pairs = slices.Repeat([]int{-1}, len(before.About))
 	taken := make([]bool, len(after.About))
 	byBoth := func(e *Engine, i int) string { return e.About[i] + "\x00" + e.Line[i] }
 	byAbout := func(e *Engine, i int) string { return e.About[i] }

@@ -16,24 +16,12 @@ import (
 
 // HeadingsIn lists the headings that sums take at a position.
 func (m *Engine) HeadingsIn(sums ...expr.ID) (out []expr.ID) {
-	g := m.Problem.Graph
-	seen := make(map[expr.ID]bool)
-	for len(sums) > 0 {
-		id := sums[len(sums)-1]
-		sums = sums[:len(sums)-1]
-		if id == expr.None || seen[id] || g.Uses(id)&expr.UsesHeading == 0 {
-			continue
-		}
-		seen[id] = true
-		n := g.Nodes[id]
-		if n.Op.Whole() {
-			continue
-		}
+	m.Problem.Graph.Visit(func(id expr.ID, n *expr.Node) bool {
 		if n.Op == expr.Heading {
 			out = append(out, id)
 		}
-		sums = append(sums, n.A, n.B)
-	}
+		return n.Uses&expr.UsesHeading != 0 && !n.Op.Whole()
+	}, sums...)
 	slices.Sort(out)
 	return out
 }

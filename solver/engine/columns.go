@@ -25,7 +25,7 @@ func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow
 		c := &m.Problem.Columns[i]
 		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
 	}
-	need := m.NeedsOf(slices.Clone(sums)...) // which changes the list that it is given
+	need := m.NeedsOf(sums...)
 	settings, err := settingRows(m.Problem.Travels, ends)
 	if err != nil {
 		return nil, nil, err

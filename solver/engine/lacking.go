@@ -32,7 +32,7 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 		return nil, nil
 	}
 	l.found, l.gone = make([]*Lack, len(l.sums)), make([]int, len(l.sums))
-	need := m.NeedsOf(slices.Clone(l.sums)...) // which changes the list that it is given
+	need := m.NeedsOf(l.sums...)
 	settings, first := lookedAt(studied(m.Problem, l.sums...))
 	turns := Thinned(m.Turns(), mostLacking/len(settings))
 	for _, k := range FirstAhead(len(settings), first) {
@@ -150,15 +150,15 @@ func IsNumber(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // mayLack reports whether a sum contains an operation that has no value for some operands.
 func (m *Engine) mayLack(id expr.ID) bool {
-	for _, n := range m.Values.Graph.Below(id) {
-		switch op := m.Values.Graph.Nodes[n].Op; {
-		case op.IsPlace(), op == expr.AtPlace:
+	may := func(op expr.Op) bool {
+		switch op {
+		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate, expr.Heading, expr.AtPlace:
 			return true
 		}
-		switch m.Values.Graph.Nodes[n].Op {
-		case expr.Div, expr.Pow, expr.Sqrt, expr.Asin, expr.Acos, expr.Tan, expr.Round, expr.Rate, expr.Heading:
-			return true
-		}
+		return op.IsPlace()
+	}
+	if m.Values.Graph.Takes(id, may) {
+		return true
 	}
 	return !IsNumber(m.Values.At(id)) && m.Values.Graph.Uses(id).Constant()
 }

@@ -80,23 +80,13 @@ func (n Needs) covers(wanted Needs) bool {
 func (m *Engine) NeedsOf(sums ...expr.ID) Needs {
 	g := m.Problem.Graph
 	n := Needs{Whole: make([]bool, len(g.Wholes))}
-	seen := make(map[expr.ID]bool)
-	for len(sums) > 0 {
-		id := sums[len(sums)-1]
-		sums = sums[:len(sums)-1]
-		if id == expr.None || seen[id] || g.Uses(id)&(expr.UsesHeading|expr.UsesWhole) == 0 {
-			continue
-		}
-		seen[id] = true
-		node := g.Nodes[id]
-		if node.Op == expr.Heading {
-			n.Headings = true
-		}
+	g.Visit(func(_ expr.ID, node *expr.Node) bool {
+		n.Headings = n.Headings || node.Op == expr.Heading
 		if node.Op.Whole() {
 			n.Whole[node.Ref] = true
 		}
-		sums = append(sums, node.A, node.B)
-	}
+		return node.Uses&(expr.UsesHeading|expr.UsesWhole) != 0
+	}, sums...)
 	return n
 }
 

@@ -332,11 +332,12 @@ func SameTravels(set uint64, n int, same func(k int) bool) bool {
 	return true
 }
 
-// visit goes over a sum and what it depends on, each node once. It goes no deeper where see returns false.
-func (g *Graph) visit(id ID, see func(id ID, n *Node) bool) {
+// Visit goes over sums and what they depend on, each node once. It goes no deeper where see returns false.
+func (g *Graph) Visit(see func(id ID, n *Node) bool, sums ...ID) {
 	seen := make(map[ID]bool)
-	for open := []ID{id}; len(open) > 0; {
-		id, open = open[len(open)-1], open[:len(open)-1]
+	for open := slices.Clone(sums); len(open) > 0; {
+		id := open[len(open)-1]
+		open = open[:len(open)-1]
 		if id == None || seen[id] {
 			continue
 		}
@@ -349,10 +350,10 @@ func (g *Graph) visit(id ID, see func(id ID, n *Node) bool) {
 
 // Takes reports whether a sum, or an operand of it at any depth, is an operation of some kind.
 func (g *Graph) Takes(id ID, kind func(Op) bool) (takes bool) {
-	g.visit(id, func(_ ID, n *Node) bool {
+	g.Visit(func(_ ID, n *Node) bool {
 		takes = takes || kind(n.Op)
 		return !takes
-	})
+	}, id)
 	return takes
 }
 
@@ -365,10 +366,10 @@ func (g *Graph) Clone() *Graph {
 // Within says of each node whether the value of id depends on it.
 func (g *Graph) Within(id ID) map[ID]bool {
 	within := make(map[ID]bool)
-	g.visit(id, func(id ID, _ *Node) bool {
+	g.Visit(func(id ID, _ *Node) bool {
 		within[id] = true
 		return true
-	})
+	}, id)
 	return within
 }
 
@@ -382,23 +383,23 @@ func (g *Graph) StaysOverTurn(id ID) bool { return !g.movesBy(id, Turn, X, Y, He
 
 // movesBy reports whether a sum takes one of some operations outside those over all of the turn.
 func (g *Graph) movesBy(id ID, ops ...Op) (moves bool) {
-	g.visit(id, func(_ ID, n *Node) bool {
+	g.Visit(func(_ ID, n *Node) bool {
 		moves = moves || slices.Contains(ops, n.Op)
 		return !moves && !n.Op.Whole()
-	})
+	}, id)
 	return moves
 }
 
 // Points lists the points whose coordinates the value of id depends on.
 func (g *Graph) Points(id ID) (list []int) {
 	points := make(map[int]bool)
-	g.visit(id, func(_ ID, n *Node) bool {
+	g.Visit(func(_ ID, n *Node) bool {
 		if p := int(n.Ref); (n.Op == X || n.Op == Y) && !points[p] {
 			points[p] = true
 			list = append(list, p)
 		}
 		return n.Uses&UsesPoints != 0
-	})
+	}, id)
 	return list
 }
 

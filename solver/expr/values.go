@@ -21,6 +21,16 @@ func Resolve(g *Graph, fixed map[int]float64) *Values {
 	return v
 }
 
+// With are the values where some more dimensions do not follow their sums, or have other values.
+func (v *Values) With(change map[int]float64) *Values {
+	fixed := maps.Clone(v.Fixed)
+	if fixed == nil {
+		fixed = map[int]float64{}
+	}
+	maps.Copy(fixed, change)
+	return Resolve(v.Graph, fixed)
+}
+
 // Extend computes the nodes that were added to the graph since. Only the code that builds the graph uses it; finished
 // Values never change.
 func (v *Values) Extend() {

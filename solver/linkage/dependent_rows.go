@@ -46,12 +46,8 @@ const (
 
 // onChange refuses a start so near a change point that it cannot be told on which branch the linkage is.
 func (l *Linkage) onChange() Faults {
-	k := 0
-	for i := range l.s.Steps {
-		step := &l.s.Steps[i]
-		if len(step.Scalars) == 0 {
-			continue
-		}
+	for k := range l.p.Blocks {
+		step := l.p.Blocks[k].Step
 		if len(step.Loose) == 0 && l.start.Squareness(step, k) < startSquare {
 			if at, ok := l.changeNear(k); ok {
 				f, name := l.eitherWay(step)
@@ -60,7 +56,6 @@ func (l *Linkage) onChange() Faults {
 				return Faults{f}
 			}
 		}
-		k++
 	}
 	return nil
 }
@@ -87,28 +82,41 @@ func (l *Linkage) dependent(step *schedule.Step) Faults {
 		return nil
 	}
 	e := l.start
-	was := e.Scalars(step)
-	rnd := rand.New(rand.NewPCG(uint64(n), 2))
 	var same []bool
+	everywhere := besides(e, step, 2, func() bool {
+		rows, _ := nullvectors(slopes(e, step), len(step.Rows), n)
+		if len(rows) > 0 {
+			same = involved(rows)
+		}
+		return len(rows) > 0
+	})
+	if !everywhere {
+		return nil
+	}
+	return l.repeated(step, same)
+}
+
+// besides puts the scalars of a step at three places about where they are, and then back. It reports whether something
+// is so at all of them.
+func besides(e *position.State, step *schedule.Step, seed uint64, is func() bool) bool {
+	was := e.Scalars(step)
+	defer e.Put(step, was)
+	rnd := rand.New(rand.NewPCG(uint64(len(was)), seed))
 	for range 3 {
 		x := slices.Clone(was)
 		for j, s := range step.Scalars {
-			far := 0.1 * e.Scale.Size
-			if e.Schedule.Scalars[s].Direction {
-				far = 0.1
+			far := 0.1
+			if !e.Schedule.Scalars[s].Direction {
+				far *= e.Scale.Size
 			}
 			x[j] += far * (rnd.Float64() - 0.5)
 		}
 		e.Put(step, x)
-		rows, _ := nullvectors(slopes(e, step), len(step.Rows), n)
-		if len(rows) == 0 {
-			e.Put(step, was)
-			return nil
+		if !is() {
+			return false
 		}
-		same = involved(rows)
 	}
-	e.Put(step, was)
-	return l.repeated(step, same)
+	return true
 }
 
 // slopes is the Jacobian of a step, newly allocated.

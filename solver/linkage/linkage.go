@@ -116,8 +116,8 @@ func (p *Pose) fill(e *position.State) {
 	p.Turn = e.Turn
 	p.Travel = append(p.Travel[:0], e.Travel...)
 	p.Point = sized(p.Point, len(s.Point))
-	p.Part = sizedPlacements(p.Part, len(s.Part))
-	p.Line = sizedPlacements(p.Line, len(s.Line))
+	p.Part = sized(p.Part, len(s.Part))
+	p.Line = sized(p.Line, len(s.Line))
 	for i, z := range s.Point {
 		p.Point[i] = e.Z[z].Add(e.Scale.Origin)
 	}
@@ -133,16 +133,10 @@ func (p *Pose) fill(e *position.State) {
 	}
 }
 
-func sized(s []plane.Vec, n int) []plane.Vec {
+// sized is room for n, if it can be that there was before.
+func sized[T any](s []T, n int) []T {
 	if cap(s) < n {
-		return make([]plane.Vec, n)
-	}
-	return s[:n]
-}
-
-func sizedPlacements(s []plane.Placement, n int) []plane.Placement {
-	if cap(s) < n {
-		return make([]plane.Placement, n)
+		return make([]T, n)
 	}
 	return s[:n]
 }

@@ -1,7 +1,6 @@
 package linkage
 
 import (
-	"math/rand/v2"
 	"slices"
 	"strconv"
 
@@ -32,16 +31,11 @@ func tooLoose(s *schedule.Schedule) (faults Faults) {
 
 // unheld says what loose lengths leave free to move at the start.
 func (l *Linkage) unheld() (faults Faults) {
-	k := 0
-	for i := range l.s.Steps {
-		step := &l.s.Steps[i]
-		if len(step.Scalars) == 0 {
-			continue
-		}
+	for k := range l.p.Blocks {
+		step := l.p.Blocks[k].Step
 		if len(step.Loose) > 0 && l.start.Slack[k] {
 			faults = append(faults, l.slackness(step)...)
 		}
-		k++
 	}
 	return faults
 }
@@ -50,25 +44,13 @@ func (l *Linkage) unheld() (faults Faults) {
 func (l *Linkage) slackness(step *schedule.Step) Faults {
 	e := l.start
 	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
-	was := e.Scalars(step)
-	defer e.Put(step, was)
-	rnd := rand.New(rand.NewPCG(uint64(len(was)), 3))
-	for range 3 {
-		x := slices.Clone(was)
-		for j, s := range step.Scalars {
-			far := 0.1
-			if !e.Schedule.Scalars[s].Direction {
-				far *= e.Scale.Size
-			}
-			x[j] += far * (rnd.Float64() - 0.5)
-		}
-		e.Put(step, x)
-		if _, moves := nullvectors(slopes(e, all), len(all.Rows), len(x)); len(moves) == 0 {
-			e.Put(step, was)
-			return l.stiffness(step)
-		}
+	moves := func() bool {
+		_, moves := nullvectors(slopes(e, all), len(all.Rows), len(all.Scalars))
+		return len(moves) > 0
 	}
-	e.Put(step, was)
+	if !besides(e, step, 3, moves) {
+		return l.stiffness(step)
+	}
 	if f := (&freedoms{s: l.s, e: e, step: all}).name(); len(f) > 0 {
 		return f
 	}

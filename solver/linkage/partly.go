@@ -76,7 +76,7 @@ func (m *Partly) Speeds(p *Pose, c *expr.Context) {
 		return
 	}
 	cone.Velocity()
-	c.DX, c.DY = long(c.DX, len(cone.l.s.Point)), long(c.DY, len(cone.l.s.Point))
+	c.DX, c.DY = sized(c.DX, len(cone.l.s.Point)), sized(c.DY, len(cone.l.s.Point))
 	for _, i := range cone.Points {
 		v := cone.V.Z[cone.l.s.Point[i]]
 		c.DX[i], c.DY[i] = v.X, v.Y
@@ -144,7 +144,7 @@ func (c *Cone) pose(p *Pose) {
 	p.Turn = c.E.Turn
 	p.Travel = append(p.Travel[:0], c.E.Travel...)
 	p.Point = sized(p.Point, len(s.Point))
-	p.Part = sizedPlacements(p.Part, len(s.Part))
+	p.Part = sized(p.Part, len(s.Part))
 	for _, i := range c.Points {
 		p.Point[i] = z[s.Point[i]].Add(c.E.Scale.Origin)
 	}

@@ -38,19 +38,25 @@ func (l *Linkage) stand(e *position.State, p *Pose) {
 	}
 }
 
-// Rates fills the rates of the points by the turn, travels held, into c at a solved pose: DX and DY (mm/rad), DDX and DDY
-// (mm/rad²), in place where they are long enough. On a dead centre they are NaN.
-func (l *Linkage) Rates(p *Pose, c *expr.Context) {
+// standing returns a state in a pose that was solved before, with room for its rates. Give it back with l.pool.Put.
+func (l *Linkage) standing(p *Pose) *position.State {
 	e := l.borrow()
-	defer l.pool.Put(e)
 	l.stand(e, p)
 	if e.Acceleration == nil {
 		e.Acceleration = position.NewAcceleration(e)
 	}
+	return e
+}
+
+// Rates fills the rates of the points by the turn, travels held, into c at a solved pose: DX and DY (mm/rad), DDX and DDY
+// (mm/rad²), in place where they are long enough. On a dead centre they are NaN.
+func (l *Linkage) Rates(p *Pose, c *expr.Context) {
+	e := l.standing(p)
+	defer l.pool.Put(e)
 	b := e.Acceleration
 	b.Find(e)
 	n := len(l.s.Point)
-	c.DX, c.DY, c.DDX, c.DDY = long(c.DX, n), long(c.DY, n), long(c.DDX, n), long(c.DDY, n)
+	c.DX, c.DY, c.DDX, c.DDY = sized(c.DX, n), sized(c.DY, n), sized(c.DDX, n), sized(c.DDY, n)
 	for i, z := range l.s.Point {
 		c.DX[i], c.DY[i] = b.Speed.Z[z].X, b.Speed.Z[z].Y
 		c.DDX[i], c.DDY[i] = b.Z[z].X, b.Z[z].Y
@@ -59,26 +65,14 @@ func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 
 // Speeds fills DX and DY alone: at half the cost of Rates.
 func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
-	e := l.borrow()
+	e := l.standing(p)
 	defer l.pool.Put(e)
-	l.stand(e, p)
-	if e.Acceleration == nil {
-		e.Acceleration = position.NewAcceleration(e)
-	}
 	v := e.Acceleration.Speed
 	e.Velocity(v, 1, nil, math.MaxInt)
-	c.DX, c.DY = long(c.DX, len(l.s.Point)), long(c.DY, len(l.s.Point))
+	c.DX, c.DY = sized(c.DX, len(l.s.Point)), sized(c.DY, len(l.s.Point))
 	for i, z := range l.s.Point {
 		c.DX[i], c.DY[i] = v.Z[z].X, v.Z[z].Y
 	}
-}
-
-// long is a list of at least n numbers: s itself where it is long enough.
-func long(s []float64, n int) []float64 {
-	if len(s) < n {
-		return make([]float64, n)
-	}
-	return s
 }
 
 // Speeds does what Linkage.Speeds does.

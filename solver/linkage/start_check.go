@@ -13,16 +13,11 @@ import (
 // holds, and that it can move only as it is driven.
 func (l *Linkage) settle() Faults {
 	e := l.start
-	k := 0
-	for i := range l.s.Steps {
-		step := &l.s.Steps[i]
-		if len(step.Scalars) == 0 {
-			continue
-		}
+	for k := range l.p.Blocks {
+		step := l.p.Blocks[k].Step
 		if len(step.Loose) == 0 && !(e.Squareness(step, k) >= singularStart) {
 			return l.stiffness(step)
 		}
-		k++
 	}
 	if _, ok := e.Solve(); !ok {
 		f := &Fault{Kind: Unreached, Msg: "the parts cannot be put together at the start"}

@@ -93,7 +93,7 @@ func (m *Machine) differences(ctx context.Context, sum expr.ID, at solver.Positi
 		step := aside * math.Max(1, math.Abs(m.dimension(d)))
 		var v [2]float64
 		for i, by := range [2]float64{-step, step} {
-			n, err := m.With(m.with(d, m.dimension(d)+by))
+			n, err := m.With(m.Values.With(map[int]float64{d: m.dimension(d) + by}))
 			if err != nil {
 				return nil, false, ctx.Err()
 			}

@@ -3,7 +3,6 @@ package machine
 import (
 	"cmp"
 	"context"
-	"maps"
 	"math"
 	"slices"
 
@@ -59,7 +58,7 @@ func (b *bench) change(dim int, v float64) (*Machine, error) {
 	if b.o.Vary != nil {
 		return b.o.Vary.Machine(map[int]float64{dim: v})
 	}
-	return b.of.With(b.of.with(dim, v))
+	return b.of.With(b.of.Values.With(map[int]float64{dim: v}))
 }
 
 // answer answers checks of an engine over the whole turn: proved where possible, otherwise sampled.
@@ -182,16 +181,6 @@ func (m *Machine) isLength(f *solver.Finding) bool {
 
 // dimension returns the value of a dimension.
 func (m *Machine) dimension(d int) float64 { return m.Values.At(m.Problem.Graph.Dims[d]) }
-
-// with returns the Machine's dimensions with one changed, which no longer follows its sum.
-func (m *Machine) with(dim int, v float64) *expr.Values {
-	fixed := maps.Clone(m.Values.Fixed)
-	if fixed == nil {
-		fixed = make(map[int]float64)
-	}
-	fixed[dim] = v
-	return expr.Resolve(m.Problem.Graph, fixed)
-}
 
 // tryChange searches for the value of one dimension with which a finding just holds: along the slope of its margin,
 // answered again, and corrected by the secant through the last two.

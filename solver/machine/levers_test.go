@@ -71,7 +71,7 @@ func TestLeversAgainstDifferences(t *testing.T) {
 		for dim := range d.p.Dims {
 			const h = 1e-3
 			v := m.dimension(dim)
-			less, more := d.study(t, m.with(dim, v-h)), d.study(t, m.with(dim, v+h))
+			less, more := d.study(t, m.Values.With(map[int]float64{dim: v - h})), d.study(t, m.Values.With(map[int]float64{dim: v + h}))
 			for i := range res.Findings {
 				f := &res.Findings[i]
 				want := (worst(d.p, &more.Findings[i]) - worst(d.p, &less.Findings[i])) / (2 * h)

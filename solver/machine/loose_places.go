@@ -356,13 +356,7 @@ func (l *loosely) allows(pose *linkage.Pose) bool {
 // beyond lists the stretches of the turn over which a clear line may be below a limit, or above an upper one.
 func (l *loosely) beyond(ctx context.Context, c *solver.Check, limit float64, b *Bound, upper bool) (out []solver.Interval) {
 	for k := range l.stretch {
-		for _, i := range l.stretch[k].ways[0].beyond(ctx, c, limit, b, upper) {
-			if n := len(out) - 1; n >= 0 && i.From <= out[n].To {
-				out[n].To = i.To
-				continue
-			}
-			out = append(out, i)
-		}
+		out = append(out, l.stretch[k].ways[0].beyond(ctx, c, limit, b, upper)...)
 	}
-	return out
+	return engine.Together(out)
 }

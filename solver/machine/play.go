@@ -302,13 +302,9 @@ func (p *Playing) beyond(ctx context.Context, c *solver.Check, limit float64, b 
 		return p.over.Below(ctx, p.form(c.A), p.form(c.B), limit, shortPiece, b.At.Travel)
 	}
 	for _, r := range list() {
-		if n := len(out) - 1; n >= 0 && r.From <= out[n].To {
-			out[n].To = math.Max(out[n].To, r.To)
-			continue
-		}
 		out = append(out, solver.Interval{From: r.From, To: r.To, Out: shortPiece})
 	}
-	return out
+	return engine.Together(out)
 }
 
 // kept adds the effect of play to a keep line's finding.

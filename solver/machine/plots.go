@@ -3,6 +3,7 @@ package machine
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -75,10 +76,7 @@ func plot(r *engine.Run, c *solver.Chart) Plot {
 			p.Of[k] = append(p.Of[k], v)
 		}
 	}
-	none := make([]float64, len(c.Of))
-	for k := range none {
-		none[k] = math.NaN()
-	}
+	none := slices.Repeat([]float64{math.NaN()}, len(c.Of))
 	room := new(engine.Station)
 	for i, span := range r.Spans {
 		if i > 0 {

@@ -215,10 +215,7 @@ func apart(settings [][]tube.Range) (set uint64) {
 
 // reach returns how far the outlines of each part reach from its origin, mm.
 func (m *Machine) reach() []float64 {
-	out := make([]float64, len(m.Problem.Linkage.Parts))
-	for i := range out {
-		out[i] = 1
-	}
+	out := slices.Repeat([]float64{1}, len(m.Problem.Linkage.Parts))
 	for i, p := range m.Problem.Profiles {
 		r := m.Regions[i]
 		out[p.Part] = math.Max(out[p.Part], r.Centre.Len()+r.Radius)

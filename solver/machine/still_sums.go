@@ -2,6 +2,7 @@ package machine
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/expr"
@@ -56,10 +57,7 @@ func newStillSum(v *OverSizes, b *taylor.Builder, root taylor.Slot, sign float64
 // no enclosure.
 func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 	n := len(s.v.sizes.List)
-	whole := stillPart{lo: math.Inf(-1), mid: make([]float64, n), half: make([]float64, n)}
-	for i := range whole.half {
-		whole.half[i] = 1
-	}
+	whole := stillPart{lo: math.Inf(-1), mid: make([]float64, n), half: slices.Repeat([]float64{1}, n)}
 	if !s.add(whole) {
 		return 0, nil, false
 	}

@@ -39,7 +39,6 @@ type Block struct {
 	steep   float64      // lengths: the greatest determinant that the slopes could have; 0 of others
 	sound   float64      // with a determinant above this it is far from a dead centre; +Inf where only a closer look decides
 	near    float64      // a last correction whose square is below this leaves a residual within tolerance, mm²
-	weight  []float64    // general: factor that brings a row's value to about mm
 	tol     float64      // residual, mm
 	Size    float64      // the greatest length in it, mm: the unit of its own tolerances
 	area    float64      // size²
@@ -69,10 +68,6 @@ func (b *programmer) newBlock(step *schedule.Step) Block {
 		ok = ok && step.Rows[i].Kind == schedule.RowLength && b.constant(step.Rows[i].V)
 	}
 	if !ok || n != len(step.Rows) {
-		blk.weight = make([]float64, len(step.Rows))
-		for i := range blk.weight {
-			blk.weight[i] = 1
-		}
 		for _, op := range step.Ops {
 			b.wanted[op.Z] = true
 			for _, z := range [3]schedule.Place{op.P, op.Q, op.D} {

@@ -2,6 +2,7 @@ package position
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/schedule"
 )
@@ -90,10 +91,7 @@ func (e *State) Blame(step *schedule.Step) (row *schedule.Row, miss float64) {
 
 // MissAlone is the miss of row i of a step when every other row is met, as nearly as possible.
 func (e *State) MissAlone(step *schedule.Step, i int) float64 {
-	favour := make([]float64, len(step.Rows))
-	for j := range favour {
-		favour[j] = 1
-	}
+	favour := slices.Repeat([]float64{1}, len(step.Rows))
 	favour[i] = blameWeight
 	e.Closest(step, favour, ClosestSteps)
 	return step.Rows[i].Miss(e.C, e.Z)

@@ -43,7 +43,7 @@ func NewState(s *schedule.Schedule, p *Program, scale Scale) *State {
 	e := &State{Program: p, Schedule: s, Scale: scale, Travel: make([]float64, s.Model.Travels), Leap: math.Inf(1)}
 	e.tapes = [2]*expr.Tape{p.tapes[0].Clone(), p.tapes[1].Clone()}
 	e.all = p.all.Clone()
-	e.still = filledNumbers(s.Model.Travels, math.NaN())
+	e.still = slices.Repeat([]float64{math.NaN()}, s.Model.Travels)
 	e.C = append(schedule.Coefs(nil), p.coef...)
 	e.Z = append([]plane.Vec(nil), p.fixed...)
 	e.X = make([]float64, len(s.Scalars))
@@ -61,14 +61,6 @@ func NewState(s *schedule.Schedule, p *Program, scale Scale) *State {
 		e.room = append(e.room, m)
 	}
 	return e
-}
-
-func filledNumbers(n int, v float64) []float64 {
-	s := make([]float64, n)
-	for i := range s {
-		s[i] = v
-	}
-	return s
 }
 
 // Clone returns another state in the same position.

@@ -34,14 +34,8 @@ type driven struct{ tape, in int32 }
 
 // NewWeb ties the places of a program.
 func NewWeb(s *schedule.Schedule, p *Program) *Web {
-	w := &Web{Of: make([]int32, s.Places), Turn: make([]int32, len(p.fixed)-s.Places), coefs: make(map[expr.ID]int32),
+	w := &Web{Of: slices.Repeat([]int32{-1}, s.Places), Turn: slices.Repeat([]int32{-1}, len(p.fixed)-s.Places), coefs: make(map[expr.ID]int32),
 		tapes: make([]driven, len(p.Driven))}
-	for i := range w.Of {
-		w.Of[i] = -1
-	}
-	for i := range w.Turn {
-		w.Turn[i] = -1
-	}
 	w.drive(p)
 	w.tie(s, p)
 	w.moveAll(s, p)

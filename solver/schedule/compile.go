@@ -1,6 +1,10 @@
 package schedule
 
-import "barover/solver/expr"
+import (
+	"slices"
+
+	"barover/solver/expr"
+)
 
 // Compile finds the order in which the points of m are placed. Where statements are missing or too many the Schedule
 // has no Steps; New then says why.
@@ -59,10 +63,7 @@ func newBuilder(m *Model) *builder {
 		s.Part[i] = s.newPlace()
 	}
 	s.Ground = s.newPlace()
-	s.OpAt, s.Met, s.Depends = make([]Op, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
-	for i := range s.OpAt {
-		s.OpAt[i] = none
-	}
+	s.OpAt, s.Met, s.Depends = slices.Repeat([]Op{none}, s.Places), make([][]int, s.Places), make([][]int32, s.Places)
 	b := &builder{m: m, s: s, used: make([]bool, len(m.Equations)), rank: make([]int8, np), ranks: make([][]int, maxRank+1)}
 	b.index()
 	return b

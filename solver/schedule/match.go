@@ -1,6 +1,8 @@
 package schedule
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/graph"
 	"gonum.org/v1/gonum/graph/iterator"
 	"gonum.org/v1/gonum/graph/simple"
@@ -39,13 +41,7 @@ func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 }
 
 // numberless is n places without a number: -1 each.
-func numberless(n int) []int32 {
-	s := make([]int32, n)
-	for i := range s {
-		s[i] = -1
-	}
-	return s
-}
+func numberless(n int) []int32 { return slices.Repeat([]int32{-1}, n) }
 
 // components returns the strongly connected components of a directed graph, in the order in which they are needed.
 func components(need [][]int32) [][]int {

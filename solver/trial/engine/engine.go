@@ -4,8 +4,6 @@
 package engine
 
 import (
-	"maps"
-
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/machine"
@@ -125,11 +123,6 @@ func (e *Engine) Vary() machine.Vary { return Varied(e.Problem, e.Values()) }
 // Varied is the Vary of a Problem whose turn and travels do not follow from dimensions, starting at v.
 func Varied(p *solver.Problem, v *expr.Values) machine.Vary {
 	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
-		fixed := maps.Clone(v.Fixed)
-		if fixed == nil {
-			fixed = make(map[int]float64, len(change))
-		}
-		maps.Copy(fixed, change)
-		return p, expr.Resolve(p.Graph, fixed), nil
+		return p, v.With(change), nil
 	}
 }
