@@ -88,10 +88,7 @@ func (r *Report) acrossSections() []terminal.Section {
 		bands.Rows = append(bands.Rows, terminal.SectionRow{Cells: []string{noWord, b.Profile, r.length(b.From), r.length(b.To), r.length(b.Thick), play}})
 	}
 	gaps := terminal.Section{Title: "Gaps across", Under: 1, Wide: terminal.Widest(), Heads: []string{"", "neighbours", "between", "sideplay", "leaves"},
-		Right: []bool{false, false, true, true, true}, Words: []bool{false, true}, After: r.acrossAfter()}
-	for i := range r.Gaps {
-		gaps.Rows = append(gaps.Rows, r.gapRow(&r.Gaps[i]))
-	}
+		Right: []bool{false, false, true, true, true}, Words: []bool{false, true}, After: r.acrossAfter(), Rows: figures.Each(r.Gaps, r.gapRow)}
 	return []terminal.Section{bands, gaps}
 }
 

@@ -237,7 +237,10 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Set: w.set(),
 		Turn:      turnRange{t.Name, figures.Of(w.Units, t.From, quantity.Angle), figures.Of(w.Units, t.To, quantity.Angle)},
 		Assembled: len(res.Broken) == 0,
-		Broken:    []brokenSpan{}, Passes: []passAnswer{}, Checks: make([]checkAnswer, 0, len(res.Findings)), Marks: []markAnswer{}, LeftOut: []leftOut{}, Measures: []measureRange{},
+		Broken:    figures.Each(res.Broken, w.Broken), Passes: figures.Each(res.Passes, w.pass), Checks: figures.Each(res.Findings, w.check),
+		Marks: figures.Each(res.Events, w.mark), Measures: figures.Each(res.Extremes, w.measure),
+		LeftOut: figures.Each(res.LeftOut, func(l *solver.LeftOut) leftOut { return leftOut(*l) }), Pinned: w.aside(res), round: figures.Each(res.RoundPin, w.roundPin),
+		told: e.Problem.Once(res.Findings), never: w.never(res),
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
 		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}
@@ -246,30 +249,6 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		r.Wear = &worn
 		r.values += ", every play larger by " + worn.Size(w.Units, quantity.Length)
 	}
-	for _, b := range res.Broken {
-		r.Broken = append(r.Broken, w.Broken(b))
-	}
-	for i := range res.Passes {
-		r.Passes = append(r.Passes, w.pass(&res.Passes[i]))
-	}
-	for i := range res.Findings {
-		r.Checks = append(r.Checks, w.check(&res.Findings[i]))
-	}
-	r.told = e.Problem.Once(res.Findings)
-	for _, m := range res.Events {
-		r.Marks = append(r.Marks, w.mark(m))
-	}
-	for _, l := range res.LeftOut {
-		r.LeftOut = append(r.LeftOut, leftOut(l))
-	}
-	r.Pinned = w.aside(res)
-	for _, p := range res.RoundPin {
-		r.round = append(r.round, w.roundPin(&p))
-	}
-	for _, m := range res.Extremes {
-		r.Measures = append(r.Measures, w.measure(m))
-	}
-	r.never = w.never(res)
 	return r
 }
 
@@ -317,16 +296,14 @@ func (w Reporter) travels() (list []travelRange) {
 		t := &w.Engine.Problem.Travels[i]
 		k := figures.KindOf(t.Angle, t.Number)
 		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.Units, t.From, k), to: figures.Of(w.Units, t.To, k)}
-		for _, v := range t.Settings {
-			r.settings = append(r.settings, figures.Of(w.Units, v, k))
-		}
+		r.settings = figures.Each(t.Settings, func(v *float64) figures.Figure { return figures.Of(w.Units, *v, k) })
 		at := slices.Clone(t.Settings)
 		if t.Range {
 			at = slices.DeleteFunc([]float64{t.Rest, t.From, t.To}, func(v float64) bool { return v == t.Rest })
 			at = append([]float64{t.Rest}, at...)
 		}
 		for _, v := range at {
-			r.shown = append(r.shown, figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
+			r.shown = append(r.shown, w.setting(i, v))
 		}
 		list = append(list, r)
 	}
@@ -336,11 +313,16 @@ func (w Reporter) travels() (list []travelRange) {
 func (w Reporter) travel(settings []float64) figures.List {
 	n := figures.List{}
 	for i, v := range settings {
-		t := &w.Engine.Problem.Travels[i]
-		k := figures.KindOf(t.Angle, t.Number)
-		n = append(n, figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9})
+		n = append(n, w.setting(i, v))
 	}
 	return n
+}
+
+// setting is a travel at a value.
+func (w Reporter) setting(travel int, v float64) figures.Named {
+	t := &w.Engine.Problem.Travels[travel]
+	k := figures.KindOf(t.Angle, t.Number)
+	return figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9}
 }
 
 // Position is where the turn and the travels stand.
@@ -353,7 +335,7 @@ func (w Reporter) span(i solver.Interval) span {
 	return span{figures.Of(w.Units, i.From, quantity.Angle), figures.Of(w.Units, i.To, quantity.Angle)}
 }
 
-func (w Reporter) Broken(b linkage.Broken) brokenSpan {
+func (w Reporter) Broken(b *linkage.Broken) brokenSpan {
 	s := brokenSpan{span: w.span(solver.Interval{From: b.From, To: b.To}), Travel: w.travel(b.Travel), missKind: quantity.Length, Either: b.Either()}
 	s.File, s.Line = w.line(b.Stmt)
 	s.Place = w.place(b.Stmt)
@@ -377,7 +359,7 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 		CheckName: w.Name(f.Check),
 		AtLeast:   figures.Of(w.Units, f.AtLeast, k), AtMost: figures.Of(w.Units, f.AtMost, k),
 		Least: figures.Of(w.Units, f.Least, k), Greatest: figures.Of(w.Units, f.Greatest, k),
-		At: figures.List{}, Fouls: []foulSpan{}, OK: f.OK, Sure: f.Sure.String(), Unproved: []UnprovedSpan{}, Levers: []lever{},
+		At: figures.List{}, OK: f.OK, Sure: f.Sure.String(),
 		kind: k, judged: w.Engine.Problem.Judge(f),
 	}
 	if _, s := w.Engine.Statement(c.Stmt); s != nil {
@@ -401,18 +383,16 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 	if w.Engine.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
 		f = &solver.Finding{Levers: f.Levers, Unproved: f.Unproved}
 	}
-	for _, i := range f.Fouls {
-		foul := foulSpan{span: w.span(i), Travel: w.travel(f.FoulsAt)}
+	a.Fouls = figures.Each(f.Fouls, func(i *solver.Interval) foulSpan {
+		foul := foulSpan{span: w.span(*i), Travel: w.travel(f.FoulsAt)}
 		if i.Out > 0 {
 			far := figures.Of(w.Units, i.Out, quantity.Angle)
 			foul.Out = &far
 		}
-		a.Fouls = append(a.Fouls, foul)
-	}
+		return foul
+	})
 	a.Unproved = w.Unproved(f)
-	for i := range f.Levers {
-		a.Levers = append(a.Levers, w.lever(&f.Levers[i], k))
-	}
+	a.Levers = figures.Each(f.Levers, func(l *solver.Lever) lever { return w.lever(l, k) })
 	return a
 }
 
@@ -457,7 +437,7 @@ func (w Reporter) worstOf(f *solver.Finding) figures.Figure {
 	return figures.Of(w.Units, w.Engine.Problem.Judge(f).Worst, w.KindOfCheck(f.Check))
 }
 
-func (w Reporter) mark(e solver.Event) markAnswer {
+func (w Reporter) mark(e *solver.Event) markAnswer {
 	m := &w.Engine.Problem.Marks[e.Mark]
 	a := markAnswer{Name: m.Name, At: w.Position(e.At), Shows: figures.List{}}
 	for i, v := range e.Shows {
@@ -468,7 +448,7 @@ func (w Reporter) mark(e solver.Event) markAnswer {
 	return a
 }
 
-func (w Reporter) measure(x solver.Extremes) measureRange {
+func (w Reporter) measure(x *solver.Extremes) measureRange {
 	m := &w.Engine.Problem.Measures[x.Measure]
 	k := figures.KindOf(m.Angle, m.Number)
 	a := measureRange{Name: m.Name, Note: m.Note, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),

@@ -171,10 +171,7 @@ func (r *Report) shares() map[string]bool {
 
 // shares are the same of a study that has no report.
 func (w Reporter) shares(list []solver.Extremes) map[string]bool {
-	r := &Report{}
-	for _, x := range list {
-		r.Measures = append(r.Measures, w.measure(x))
-	}
+	r := &Report{Measures: figures.Each(list, w.measure)}
 	return r.shares()
 }
 

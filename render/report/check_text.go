@@ -271,15 +271,15 @@ func (r *Report) figures(long bool) []terminal.Section {
 		return []terminal.Section{m}
 	}
 	l := terminal.Section{Title: "Left out", Heads: []string{"pair", "", "why"}, Words: []bool{true, true}}
-	for _, x := range r.LeftOut {
-		l.Rows = append(l.Rows, terminal.SectionRow{Cells: []string{x.A, x.B, x.Why}, Below: r.roundPins(x)})
-	}
+	l.Rows = figures.Each(r.LeftOut, func(x *leftOut) terminal.SectionRow {
+		return terminal.SectionRow{Cells: []string{x.A, x.B, x.Why}, Below: r.roundPins(x)}
+	})
 	return []terminal.Section{m, l}
 }
 
 // roundPins says of two parts that are pinned to each other which of their profiles are taken for a pin and its eye, though
 // they lie in one band.
-func (r *Report) roundPins(x leftOut) (words []string) {
+func (r *Report) roundPins(x *leftOut) (words []string) {
 	for _, p := range r.round {
 		if p.parts == [2]string{x.A, x.B} || p.parts == [2]string{x.B, x.A} {
 			words = append(words, fmt.Sprintf("%s – %s share a band round %s: taken for a pin and its eye, not looked at",

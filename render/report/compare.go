@@ -120,16 +120,11 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 	u := after.Units
 	r := &CompareReport{
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
-		Dims: []dimChange{}, DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
-		Checks: []checkChange{}, Came: []checkOutcome{}, Went: []checkOutcome{}, Measures: []measureChange{}, Marks: []markChange{},
+		Dims: now.dimChanges(f), DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
+		Checks: figures.Each(f.Checks, func(d *change.Check) checkChange { return now.checkChange(old, d, f) }), Came: figures.Each(f.Came, func(i *int) checkOutcome { return now.outcome(&f.After.Findings[*i]) }),
+		Went: figures.Each(f.Went, func(i *int) checkOutcome { return old.outcome(&f.Before.Findings[*i]) }), Measures: []measureChange{}, Marks: []markChange{},
 		title: after.Title, units: u, total: len(after.Problem.Once(f.After.Findings)), moves: now.travels(),
 	}
-	for i, d := range f.Dims {
-		k := after.Dims[d.Number].Kind
-		r.Dims = append(r.Dims, dimChange{Name: d.Name, Before: figures.Of(u, d.Before, k), After: figures.Of(u, d.After, k), Cause: true, Alone: f.Alone[i],
-			kind: k, was: d.Before, is: d.After, stands: after.Dims[d.Number].Source.String()})
-	}
-	r.Dims = now.withFollowers(r.Dims, f)
 	var short, looked []CheckName
 	for i := range f.After.Findings {
 		switch f := &f.After.Findings[i]; {
@@ -140,19 +135,7 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 		}
 	}
 	r.short = len(Once(short))
-	for _, n := range Once(looked) {
-		r.looked = append(r.looked, n.Named)
-	}
-	for i := range f.Checks {
-		d := &f.Checks[i]
-		r.Checks = append(r.Checks, now.checkChange(old, d, f))
-	}
-	for _, i := range f.Came {
-		r.Came = append(r.Came, now.outcome(&f.After.Findings[i]))
-	}
-	for _, i := range f.Went {
-		r.Went = append(r.Went, old.outcome(&f.Before.Findings[i]))
-	}
+	r.looked = NamedOnce(looked)
 	r.tells(old, now, f)
 	return r
 }
@@ -165,11 +148,9 @@ func (w Reporter) checkChange(old Reporter, d *change.Check, f *change.Compariso
 	k := w.KindOfCheck(d.After)
 	was, is := old.Engine.Problem.Judge(&f.Before.Findings[d.Before]), w.Engine.Problem.Judge(&f.After.Findings[d.After])
 	c := checkChange{CheckName: w.Name(d.After), Before: figures.Of(w.Units, d.Was, k), After: figures.Of(w.Units, d.Is, k), OKBefore: d.OKBefore,
-		OKAfter: d.OKNow, Because: []share{}, Together: figures.Of(w.Units, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&was, &is),
-		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart}
-	for _, s := range d.Shares {
-		c.Because = append(c.Because, share{f.Dims[s.Dim].Name, figures.Of(w.Units, s.By, k)})
-	}
+		OKAfter: d.OKNow, Together: figures.Of(w.Units, d.Together, k), Lines: d.Lines, kind: k, became: d.Became, word: d.Became.Word(&was, &is),
+		wasApart: f.Before.Findings[d.Before].Apart, nowApart: f.After.Findings[d.After].Apart,
+		Because: figures.Each(d.Shares, func(s *change.Share) share { return share{f.Dims[s.Dim].Name, figures.Of(w.Units, s.By, k)} })}
 	return c
 }
 
@@ -188,17 +169,17 @@ func (r *CompareReport) tells(old, now Reporter, f *change.Comparison) {
 		r.shares[name] = share
 	}
 	for _, m := range f.Measures {
-		was, is := old.measure(f.Before.Extremes[m.Before]), now.measure(f.After.Extremes[m.After])
+		was, is := old.measure(&f.Before.Extremes[m.Before]), now.measure(&f.After.Extremes[m.After])
 		r.Measures = append(r.Measures, measureChange{is.Name, was.Least, is.Least, was.Greatest, is.Greatest, is.kind})
 	}
 	for _, m := range f.Marks {
 		var c markChange
 		if m.Before != nil {
-			a := old.mark(*m.Before)
+			a := old.mark(m.Before)
 			c.Name, c.Before = a.Name, &a
 		}
 		if m.After != nil {
-			a := now.mark(*m.After)
+			a := now.mark(m.After)
 			c.Name, c.After = a.Name, &a
 		}
 		r.Marks = append(r.Marks, c)

@@ -118,17 +118,13 @@ func (b *BeforeAfter) dims() (list []sheet.ChangedDim) {
 		names []string
 		came  bool
 	}{{b.After, r.DimsCame, true}, {b.Before, r.DimsWent, false}} {
-		for _, d := range side.e.Dims {
-			for _, name := range side.names {
-				if d.Name != name {
-					continue
-				}
-				c := sheet.ChangedDim{Name: name, Is: Size(r.units, d.Value, d.Kind)}
-				if !side.came {
-					c.Was, c.Is = c.Is, ""
-				}
-				list = append(list, c)
+		for _, name := range side.names {
+			d, _, _ := side.e.Dim(name)
+			c := sheet.ChangedDim{Name: name, Is: Size(r.units, d.Value, d.Kind)}
+			if !side.came {
+				c.Was, c.Is = c.Is, ""
 			}
+			list = append(list, c)
 		}
 	}
 	return list
@@ -153,20 +149,22 @@ func (b *BeforeAfter) checks() (list []sheet.ChangedCheck) {
 // oneSided are the checks that only one of the two asks.
 func (b *BeforeAfter) oneSided() (list []sheet.ChangedCheck) {
 	u := b.Report.units
-	read := func(e *assembled.Engine, f *solver.Finding) string {
+	read := func(e *assembled.Engine, f *solver.Finding) (what, figure string) {
 		a := Reporter{e, u}.check(f)
 		if a.apart() {
-			return "apart"
+			return a.Named, "apart"
 		}
-		return a.worst(u).Read(u, a.kind)
+		return a.Named, a.worst(u).Read(u, a.kind)
 	}
 	for _, i := range b.found.Came {
-		f := &b.found.After.Findings[i]
-		list = append(list, sheet.ChangedCheck{After: f, What: Reporter{b.After, u}.Name(i).Named, Became: solver.Came, Is: read(b.After, f)})
+		c := sheet.ChangedCheck{After: &b.found.After.Findings[i], Became: solver.Came}
+		c.What, c.Is = read(b.After, c.After)
+		list = append(list, c)
 	}
 	for _, i := range b.found.Went {
-		f := &b.found.Before.Findings[i]
-		list = append(list, sheet.ChangedCheck{Before: f, What: Reporter{b.Before, u}.Name(i).Named, Became: solver.Went, Was: read(b.Before, f)})
+		c := sheet.ChangedCheck{Before: &b.found.Before.Findings[i], Became: solver.Went}
+		c.What, c.Was = read(b.Before, c.Before)
+		list = append(list, c)
 	}
 	return list
 }

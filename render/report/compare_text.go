@@ -20,7 +20,7 @@ func (r *CompareReport) Text(c terminal.Ink) string {
 	b.WriteString(r.dimsText())
 	checks := r.checksSection()
 	b.WriteString(checks.Text(c))
-	b.WriteString(r.othersText("Asked only after the change", r.Came, "asked only before", r.Went))
+	b.WriteString(r.othersText())
 	b.WriteString(r.measuresText())
 	b.WriteString(r.marksText())
 	b.WriteString("\n")
@@ -29,19 +29,11 @@ func (r *CompareReport) Text(c terminal.Ink) string {
 }
 
 func (r *CompareReport) heading() string {
-	unit := "mm"
-	if r.units.Inches {
-		unit = "inches"
-	}
 	words := fmt.Sprintf("%s %s against %s", r.After.Sketch, r.Before.words, r.After.words)
 	if r.two {
 		words = fmt.Sprintf("%s against %s, %s", r.Before.Sketch, r.After.Sketch, r.After.words)
 	}
-	lines := terminal.Folded(words+"; "+unit+" and degrees", "", terminal.Width)
-	if r.title != "" {
-		lines = append([]string{r.title}, lines...)
-	}
-	return strings.Join(lines, "\n") + "\n"
+	return headed(r.title, words, r.units)
 }
 
 // columns are the names of the two sides.
@@ -58,17 +50,18 @@ func (r *CompareReport) dimsText() string {
 	}
 	before, after := r.columns()
 	g := terminal.Grid{Right: []bool{false, true, true, true}}
-	if len(r.Dims) > 0 {
-		g.Row(nil, "Dimensions changed", before, after, "by", "")
-	}
 	for i := range r.Dims {
-		if d := &r.Dims[i]; d.Cause {
-			was, is, by, from := r.dimFigures(d)
-			g.Row(nil, d.Name, was, is, by, from)
-			r.usersText(&g, d)
+		d := &r.Dims[i]
+		switch {
+		case i == 0:
+			g.Row(nil, "Dimensions changed", before, after, "by", "")
+		case !d.Cause && r.Dims[i-1].Cause:
+			g.Row(nil, "Follow others", before, after, "by", "")
 		}
+		was, is, by, from := r.dimFigures(d)
+		g.Row(nil, d.Name, was, is, by, from)
+		r.usersText(&g, d)
 	}
-	r.followersText(&g)
 	for _, list := range []struct {
 		words string
 		names []string
@@ -182,12 +175,12 @@ func (r *CompareReport) because(d *checkChange) string {
 }
 
 // othersText names the checks that only one side asks.
-func (r *CompareReport) othersText(came string, after []checkOutcome, went string, before []checkOutcome) string {
+func (r *CompareReport) othersText() string {
 	var b strings.Builder
 	for _, list := range []struct {
 		head   string
 		checks []checkOutcome
-	}{{came, after}, {strings.ToUpper(went[:1]) + went[1:], before}} {
+	}{{"Asked only after the change", r.Came}, {"Asked only before", r.Went}} {
 		if len(list.checks) == 0 {
 			continue
 		}

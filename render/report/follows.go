@@ -74,9 +74,7 @@ func (r *LedgerReport) follow() {
 	for _, f := range change.Followers(EngineOf(e), drawn, changed) {
 		rec := record[&e.Dims[f.Dim]]
 		rec.follows, rec.UsedBy = true, w.Users(users[f.Dim])
-		for _, c := range f.From {
-			rec.From = append(rec.From, e.Dims[c].Name)
-		}
+		rec.From = figures.Each(f.From, func(i *int) string { return e.Dims[*i].Name })
 	}
 }
 
@@ -150,41 +148,25 @@ func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
 var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.FromMade: "what was made", sketch.FromCase: "the case",
 	sketch.FromSet: "--set"}
 
-// withFollowers are the changed dimensions, and behind them those that follow from them, by their names.
-func (w Reporter) withFollowers(causes []dimChange, f *change.Comparison) []dimChange {
-	users := w.Engine.Problem.Users()
-	for i := range causes {
-		causes[i].UsedBy = w.Users(users[f.Dims[i].Number])
+// dimChanges are the changed dimensions, and behind them those that follow from them, by their names.
+func (w Reporter) dimChanges(f *change.Comparison) []dimChange {
+	list, users := []dimChange{}, w.Engine.Problem.Users()
+	changed := func(dim int, was, is float64) dimChange {
+		d := &w.Engine.Dims[dim]
+		return dimChange{Name: d.Name, Before: figures.Of(w.Units, was, d.Kind), After: figures.Of(w.Units, is, d.Kind), UsedBy: w.Users(users[dim]),
+			kind: d.Kind, was: was, is: is}
+	}
+	for i, d := range f.Dims {
+		c := changed(d.Number, d.Before, d.After)
+		c.Cause, c.Alone, c.stands = true, f.Alone[i], w.Engine.Dims[d.Number].Source.String()
+		list = append(list, c)
 	}
 	for _, d := range f.Followers {
-		k := w.Engine.Dims[d.Dim].Kind
-		c := dimChange{Name: w.Engine.Dims[d.Dim].Name, Before: figures.Of(w.Units, d.Before, k), After: figures.Of(w.Units, d.After, k), Follows: []string{},
-			UsedBy: w.Users(users[d.Dim]), kind: k, was: d.Before, is: d.After}
-		for _, from := range d.From {
-			c.Follows = append(c.Follows, w.Engine.Dims[from].Name)
-		}
-		causes = append(causes, c)
+		c := changed(d.Dim, d.Before, d.After)
+		c.Follows = figures.Each(d.From, func(i *int) string { return w.Engine.Dims[*i].Name })
+		list = append(list, c)
 	}
-	return causes
-}
-
-// followersText are the rows of a comparison for the dimensions that follow from changed ones.
-func (r *CompareReport) followersText(g *terminal.Grid) {
-	before, after := r.columns()
-	head := false
-	for i := range r.Dims {
-		d := &r.Dims[i]
-		if d.Cause {
-			continue
-		}
-		if !head {
-			g.Row(nil, "Follow others", before, after, "by", "")
-			head = true
-		}
-		was, is, by, _ := r.dimFigures(d)
-		g.Row(nil, d.Name, was, is, by, "")
-		r.usersText(g, d)
-	}
+	return list
 }
 
 // usersText says below a dimension what it follows from, where that is one of several, and where it is used.

@@ -130,15 +130,10 @@ func within(d *sketch.Dim) bool {
 func (w Reporter) entry(e *change.Entry) dimRecord {
 	r := w.record(e.Dim)
 	r.BySlope = e.BySlope
-	for _, m := range e.Moves {
+	r.Moves = figures.Each(e.Moves, func(m *change.Move) moved {
 		k := w.KindOfCheck(m.Check)
-		r.Moves = append(r.Moves, moved{w.Name(m.Check), figures.Of(w.Units, m.By, k), k})
-	}
-	for _, i := range e.Breaks {
-		r.Breaks = append(r.Breaks, w.Name(i))
-	}
-	for _, i := range e.Mends {
-		r.Mends = append(r.Mends, w.Name(i))
-	}
+		return moved{w.Name(m.Check), figures.Of(w.Units, m.By, k), k}
+	})
+	r.Breaks, r.Mends = w.Names(e.Breaks), w.Names(e.Mends)
 	return r
 }

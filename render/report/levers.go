@@ -31,10 +31,7 @@ func (r *Report) remedies(a *row) (words, command string) {
 		return r.strongest(a)
 	}
 	slices.SortStableFunc(offered, func(a, b lever) int { return b.balance() - a.balance() })
-	var list []string
-	for i := range offered[:min(len(offered), mostRemedies)] {
-		list = append(list, r.remedy(a, &offered[i]))
-	}
+	list := figures.Each(offered[:min(len(offered), mostRemedies)], func(l *lever) string { return r.remedy(a, l) })
 	return "would hold with " + strings.Join(list, "; or with "), ""
 }
 
@@ -179,11 +176,8 @@ const toTry = ": try"
 const mostStrongest = 3
 
 // namesOf are the names of checks of the report.
-func (r *Report) namesOf(checks []int) (names []CheckName) {
-	for _, i := range checks {
-		names = append(names, r.Checks[i].CheckName)
-	}
-	return names
+func (r *Report) namesOf(checks []int) []CheckName {
+	return figures.Each(checks, func(i *int) CheckName { return r.Checks[*i].CheckName })
 }
 
 // leastEffect is what a dimension must move a figure by to count, for one more of its unit: less is felt nowhere.
@@ -243,11 +237,8 @@ func (r *Report) alone(a *row) string {
 }
 
 // dimsOfLevers are the names of the first few.
-func dimsOfLevers(list []lever) (names []string) {
-	for _, l := range list[:min(len(list), mostStrongest)] {
-		names = append(names, l.Dim)
-	}
-	return names
+func dimsOfLevers(list []lever) []string {
+	return figures.Each(list[:min(len(list), mostStrongest)], func(l *lever) string { return l.Dim })
 }
 
 // byEffect are the levers of a check that are felt, those first that move it most for one of their own unit.
@@ -305,16 +296,7 @@ func slope(f figures.Figure) string {
 
 // perUnit is the unit of a slope: nothing where both are of one kind.
 func perUnit(u quantity.Units, of, by quantity.Kind) string {
-	unit := func(k quantity.Kind) string {
-		switch {
-		case k.Is(quantity.Length):
-			return u.Name()
-		case k.Is(quantity.Angle):
-			return "°"
-		}
-		return ""
-	}
-	top, bottom := unit(of), unit(by)
+	top, bottom := figures.Unit(u, of), figures.Unit(u, by)
 	switch {
 	case top == bottom:
 		return ""

@@ -80,9 +80,7 @@ type travelSpan struct {
 
 // Unproved are the stretches of a finding over which nothing is proved. Without a turn each is from 0 to 0.
 func (w Reporter) Unproved(f *solver.Finding) []UnprovedSpan {
-	out := []UnprovedSpan{}
-	for i := range f.Unproved {
-		u := &f.Unproved[i]
+	return figures.Each(f.Unproved, func(u *solver.Unproved) UnprovedSpan {
 		s := UnprovedSpan{Why: u.Why.String()}
 		if w.Engine.Problem.Turn.Stmt >= 0 {
 			s.span = w.span(u.Interval)
@@ -90,9 +88,8 @@ func (w Reporter) Unproved(f *solver.Finding) []UnprovedSpan {
 		for k, r := range u.Travel {
 			s.Travel = append(s.Travel, w.travelSpan(k, r))
 		}
-		out = append(out, s)
-	}
-	return out
+		return s
+	})
 }
 
 func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
@@ -134,11 +131,7 @@ func (r *Report) notProved(a *checkAnswer) (parts []string) {
 
 // Because is the reason, behind where the travels stand if it goes for a part of them only.
 func (u *UnprovedSpan) Because() string {
-	var words []string
-	for _, t := range u.Travel {
-		words = append(words, t.text)
-	}
-	if len(words) > 0 {
+	if words := figures.Each(u.Travel, func(t *travelSpan) string { return t.text }); len(words) > 0 {
 		return " at " + strings.Join(words, ", ") + ": " + u.Why
 	}
 	return ": " + u.Why

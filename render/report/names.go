@@ -128,6 +128,16 @@ func Once(list []CheckName) (some []CheckName) {
 	return some
 }
 
+// NamedOnce is what checks are called, one for each pair that several lines ask about.
+func NamedOnce(list []CheckName) []string {
+	return figures.Each(Once(list), func(n *CheckName) string { return n.Named })
+}
+
+// Names are the names of several checks.
+func (w Reporter) Names(checks []int) []CheckName {
+	return figures.Each(checks, func(i *int) CheckName { return w.Name(*i) })
+}
+
 // KindOfCheck is the kind of a check's figure.
 func (w Reporter) KindOfCheck(check int) quantity.Kind {
 	c := &w.Engine.Problem.Checks[check]
@@ -157,13 +167,17 @@ func signed(text string) string {
 
 // Title is the head of a table: the sketch's title, and which values count.
 func Title(e *assembled.Engine, more string) string {
+	return headed(e.Title, filepath.ToSlash(e.Path)+" "+figures.InWords(e.Sketch)+more, e.Units)
+}
+
+// headed is the title of a sketch, if it has one, above words about it.
+func headed(title, words string, u quantity.Units) string {
 	unit := "mm"
-	if e.Units.Inches {
+	if u.Inches {
 		unit = "inches"
 	}
-	lines := terminal.Folded(filepath.ToSlash(e.Path)+" "+figures.InWords(e.Sketch)+more+"; "+unit+" and degrees", "", terminal.Width)
-	if e.Title != "" {
-		lines = append([]string{e.Title}, lines...)
+	if title != "" {
+		title += "\n"
 	}
-	return strings.Join(lines, "\n") + "\n"
+	return title + terminal.Paragraph(words+"; "+unit+" and degrees", "")
 }

@@ -82,11 +82,7 @@ func NewSettingsReport(ctx context.Context, e *assembled.Engine, ends bool) (*Se
 		r.Columns = append(r.Columns, settingColumn{c.Name, c.Note, kindName(c), k, len(c.Of) == 2, k.Is(quantity.Plain)})
 	}
 	for _, m := range rows {
-		row := settingRow{of: make([][]figures.Figure, len(r.Columns))}
-		for k, t := range e.Problem.Travels {
-			row.At = append(row.At, figures.Named{Name: t.Name, Value: figures.Of(e.Units, m.Travel[k], figures.KindOf(t.Angle, t.Number)),
-				Kind: figures.KindOf(t.Angle, t.Number), Rest: m.Travel[k] == t.Rest})
-		}
+		row := settingRow{At: NewReporter(e).travel(m.Travel), of: make([][]figures.Figure, len(r.Columns))}
 		for i, c := range e.Problem.Columns {
 			at := slices.IndexFunc(r.Columns, func(o settingColumn) bool { return o.Name == c.Name })
 			if m.Of[i] == nil || row.of[at] != nil {

@@ -127,9 +127,7 @@ func (w Reporter) openSlots() (list []openSlot) {
 }
 
 func (r *Report) openSlotsText() string {
-	var words []string
-	for _, s := range r.OpenSlots {
-		words = append(words, fmt.Sprintf("The slot %s breaks out of %s, %s: it is open there, and nothing keeps in it what slides there.", s.Slot, s.Profile, s.place))
-	}
-	return strings.Join(words, "\n")
+	return strings.Join(figures.Each(r.OpenSlots, func(s *openSlot) string {
+		return fmt.Sprintf("The slot %s breaks out of %s, %s: it is open there, and nothing keeps in it what slides there.", s.Slot, s.Profile, s.place)
+	}), "\n")
 }

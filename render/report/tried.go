@@ -39,14 +39,12 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 	}
 	w := NewReporter(e)
 	for i := range found {
-		for _, t := range found[i] {
-			r.Checks[i].AtQuarters = append(r.Checks[i].AtQuarters, w.atQuarter(&e.Problem.Checks[i], t))
-		}
+		r.Checks[i].AtQuarters = figures.Each(found[i], func(t *machine.Tried) atQuarter { return w.atQuarter(&e.Problem.Checks[i], t) })
 	}
 	return nil
 }
 
-func (w Reporter) atQuarter(c *solver.Check, t machine.Tried) atQuarter {
+func (w Reporter) atQuarter(c *solver.Check, t *machine.Tried) atQuarter {
 	k := figures.KindOf(c.Angle, c.Number)
 	return atQuarter{figures.List{
 		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, quantity.Angle), Kind: quantity.Angle},

@@ -59,6 +59,15 @@ func (f Figure) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(f) + 0) // + 0 so that no -0 is written
 }
 
+// Each is what is said of each of a list. It is never nil, so that JSON has an empty list and no null.
+func Each[T, U any](list []T, say func(*T) U) []U {
+	out := make([]U, len(list))
+	for i := range list {
+		out[i] = say(&list[i])
+	}
+	return out
+}
+
 // Named is a figure with the name that it is given under.
 type Named struct {
 	Name  string
@@ -91,6 +100,25 @@ func (n List) MarshalJSON() ([]byte, error) {
 		b = append(append(append(b, key...), ':'), value...)
 	}
 	return append(b, '}'), nil
+}
+
+// Unit is the unit of a figure of a kind: "mm", "in", "°"; "" of a bare number.
+func Unit(u quantity.Units, k quantity.Kind) string {
+	switch {
+	case k.Is(quantity.Length):
+		return u.Name()
+	case k.Is(quantity.Angle):
+		return "°"
+	}
+	return ""
+}
+
+// InUnit is a name with the unit of its figures behind it.
+func InUnit(u quantity.Units, name string, k quantity.Kind) string {
+	if unit := Unit(u, k); unit != "" {
+		return name + ", " + unit
+	}
+	return name
 }
 
 // Decimals of a figure in a table for reading: a tenth of a thou, a thousandth of a millimetre, a hundredth of a degree.

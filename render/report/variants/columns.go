@@ -126,14 +126,12 @@ func columnsCheck(w report.Reporter, i int, results []*solver.Result) (one colum
 
 func newColumn(first, e *assembled.Engine, res *solver.Result) column {
 	c := column{Values: e.Shown, Assembled: len(res.Broken) == 0, Remade: []string{}}
-	var short []report.CheckName
 	w := report.NewReporter(e)
-	for i := range res.Findings {
-		if !res.Findings[i].OK {
-			short = append(short, w.Name(i))
+	for _, t := range e.Problem.Once(res.Findings) {
+		if !t.OK {
+			c.Short++
 		}
 	}
-	c.Short = len(report.Once(short))
 	users, told := first.Problem.Users(), map[string]bool{}
 	for d := range e.Dims {
 		if !first.Dims[d].IsMade() || !differ(e.Dims[d].Value, first.Dims[d].Value) {

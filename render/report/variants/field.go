@@ -59,7 +59,7 @@ type fieldSide struct {
 // FieldOf is what was found of the field of two dimensions. Check is the one that was sought for alone, "" for all.
 func FieldOf(e *assembled.Engine, check string, q *field.Query, a *field.Answer) *Field {
 	w := report.NewReporter(e)
-	r := &Field{Units: e.Units.Name(), For: check, Holds: []fieldCell{}, Open: []fieldCell{}, HoldAt: a.NowHold, Never: checkNames(w, a.Never),
+	r := &Field{Units: e.Units.Name(), For: check, Holds: []fieldCell{}, Open: []fieldCell{}, HoldAt: a.NowHold, Never: w.Names(a.Never),
 		Sides: []fieldSide{}, Looked: a.Looked, Room: figures.Figure(a.Room), e: e, q: q, a: a}
 	for k, n := range q.Dims {
 		r.d[k] = &e.Dims[n]

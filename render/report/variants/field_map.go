@@ -3,8 +3,8 @@ package variants
 import (
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/render/report/figures"
 	"barover/render/terminal"
-	"barover/sketch/quantity"
 	"barover/solver/field"
 	"barover/solver/plane"
 )
@@ -53,7 +53,7 @@ func (r *Field) Sheet(int) *drawing.Drawing {
 // mapChart is the field as a chart.
 func (r *Field) mapChart(title string) chart.Chart {
 	axis := func(k int) chart.Axis {
-		return chart.Axis{Name: r.Dims[k] + unitOf(r.e.Units, r.d[k].Kind), From: float64(r.Sought[k].From), To: float64(r.Sought[k].To)}
+		return chart.Axis{Name: figures.InUnit(r.e.Units, r.Dims[k], r.d[k].Kind), From: float64(r.Sought[k].From), To: float64(r.Sought[k].To)}
 	}
 	c := chart.Chart{Title: title, X: axis(0), Y: axis(1)}
 	vec := func(v [2]float64) plane.Vec {
@@ -73,15 +73,4 @@ func (r *Field) mapChart(title string) chart.Chart {
 		c.Marks = append(c.Marks, chart.Mark{At: vec(pair), Name: ""})
 	}
 	return c
-}
-
-// unitOf is the unit of a figure of a kind, behind its name.
-func unitOf(u quantity.Units, k quantity.Kind) string {
-	switch {
-	case k.Is(quantity.Length):
-		return ", " + u.Name()
-	case k.Is(quantity.Angle):
-		return ", °"
-	}
-	return ""
 }

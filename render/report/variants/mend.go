@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"barover/render/report"
 	"barover/render/report/figures"
@@ -88,7 +89,7 @@ func Mended(e *assembled.Engine, a *mend.Answer) *Mending {
 		r.Ways = append(r.Ways, one)
 	}
 	if f := a.Fight; f != nil {
-		r.Fight, r.Sure = checkNames(w, f.Checks), solver.Sampled.String()
+		r.Fight, r.Sure = w.Names(f.Checks), solver.Sampled.String()
 		if f.Proved {
 			r.Sure = solver.Proved.String()
 		}
@@ -140,42 +141,29 @@ func tidied(v float64) float64 {
 }
 
 // Cases are the ways as lines of a sketch.
-func (r *Mending) Cases() (lines []string) {
-	for i := range r.Ways {
-		lines = append(lines, r.caseLine(&r.Ways[i]))
-	}
-	return lines
-}
+func (r *Mending) Cases() []string { return figures.Each(r.Ways, r.caseLine) }
 
 // Set is the changes of the best way as --set takes them; nil where there is none.
-func (r *Mending) Set() (list []string) {
+func (r *Mending) Set() []string {
 	if len(r.Ways) == 0 {
 		return nil
 	}
-	for _, c := range r.Ways[0].Changes {
-		list = append(list, c.Dim+" = "+written(r.e.Units, c.to, c.kind))
-	}
-	return list
+	return r.settings(&r.Ways[0], "")
+}
+
+// settings are the changes of a way as a sketch has them, each behind a word.
+func (r *Mending) settings(w *mendWay, word string) []string {
+	return figures.Each(w.Changes, func(c *mendChange) string { return word + c.Dim + " = " + written(r.e.Units, c.to, c.kind) })
 }
 
 func (r *Mending) caseLine(w *mendWay) string {
-	line := "case " + w.name + " : "
-	for i, c := range w.Changes {
-		if i > 0 {
-			line += ", "
-		}
-		line += c.Dim + " = " + written(r.e.Units, c.to, c.kind)
-	}
-	return line
+	return "case " + w.name + " : " + strings.Join(r.settings(w, ""), ", ")
 }
 
 // planLines are a way as plans; none where a made dimension changes, since what is made comes before a plan.
-func (r *Mending) planLines(w *mendWay) (lines []string) {
+func (r *Mending) planLines(w *mendWay) []string {
 	if slices.ContainsFunc(w.Changes, func(c mendChange) bool { return c.made }) {
 		return nil
 	}
-	for _, c := range w.Changes {
-		lines = append(lines, "plan "+c.Dim+" = "+written(r.e.Units, c.to, c.kind))
-	}
-	return lines
+	return r.settings(w, "plan ")
 }

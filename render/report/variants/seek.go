@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"barover/render/report"
@@ -73,47 +74,33 @@ func newSeekReport(e *assembled.Engine, d *sketch.Dim, check string, limited boo
 	w := report.NewReporter(e)
 	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, d.Kind) }
 	r := &Sought{Dim: d.Name, Now: of(d.Value), Units: w.Units.Name(), For: check,
-		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Ranges: []seekRange{}, Holds: a.NowHolds, Short: checkNames(w, a.Short),
-		Never: checkNames(w, a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: limited}
+		Sought: seekLimits{of(q.From), of(q.To), q.From, q.To}, Holds: a.NowHolds, Short: w.Names(a.Short),
+		Never: w.Names(a.Never), Idle: a.Idle, Looked: a.Looked, Sure: solver.Sampled.String(), e: e, d: d, set: limited, looked: report.NamedOnce(w.Names(a.Seen)), Ranges: seekRanges(w, d, a.Ranges)}
 	asked := q.Checks
 	for i := range e.Problem.Checks {
 		if q.Checks == nil {
 			asked = append(asked, i)
 		}
 	}
-	r.asked = len(report.Once(checkNames(w, asked)))
-	for _, n := range report.Once(checkNames(w, a.Seen)) {
-		r.looked = append(r.looked, n.Named)
-	}
+	r.asked = len(report.Once(w.Names(asked)))
 	if a.Broken != nil {
 		r.broken = brokenInWords(w, a.Broken)
 	}
-	r.Ranges = append(r.Ranges, seekRanges(w, d, a.Ranges)...)
 	return r
 }
 
-func seekRanges(w report.Reporter, d *sketch.Dim, ranges []seek.Range) (list []seekRange) {
+func seekRanges(w report.Reporter, d *sketch.Dim, ranges []seek.Range) []seekRange {
 	of := func(v float64) figures.Figure { return figures.Of(w.Units, v, d.Kind) }
-	for _, g := range ranges {
+	return figures.Each(ranges, func(g *seek.Range) seekRange {
 		var stock []figures.Figure
 		for _, v := range d.Stock {
 			if v >= g.From.At && v <= g.To.At {
 				stock = append(stock, of(v))
 			}
 		}
-		list = append(list, seekRange{of(g.From.At), of(g.To.At), []string{stops(w, g.From.Stops), stops(w, g.To.Stops)},
-			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.Otherwise, g.From.At, g.To.At})
-	}
-	return list
-}
-
-// checkNames are the names of several checks.
-func checkNames(w report.Reporter, checks []int) []report.CheckName {
-	out := make([]report.CheckName, 0, len(checks))
-	for _, i := range checks {
-		out = append(out, w.Name(i))
-	}
-	return out
+		return seekRange{of(g.From.At), of(g.To.At), []string{stops(w, g.From.Stops), stops(w, g.To.Stops)},
+			[]string{g.From.Sure.String(), g.To.Sure.String()}, stock, g.Otherwise, g.From.At, g.To.At}
+	})
 }
 
 // stops tells what stops a range at one end.
@@ -146,7 +133,7 @@ func stop(w report.Reporter, s seek.Stop) string {
 
 // brokenInWords tells over which part of the turn the parts cannot be assembled.
 func brokenInWords(w report.Reporter, b *linkage.Broken) string {
-	s := w.Broken(*b)
+	s := w.Broken(b)
 	what := "cannot be assembled near"
 	if s.Either {
 		what = "it cannot be told which way it goes near"
@@ -255,11 +242,7 @@ func (r *Sought) inStock(g *seekRange) string {
 	}
 	words := "none in stock"
 	if len(g.Stock) > 0 {
-		var sizes []string
-		for _, v := range g.Stock {
-			sizes = append(sizes, v.Size(r.e.Units, r.d.Kind))
-		}
-		words = "in stock: " + strings.Join(sizes, ", ")
+		words = "in stock: " + strings.Join(figures.Each(g.Stock, func(v *figures.Figure) string { return v.Size(r.e.Units, r.d.Kind) }), ", ")
 	}
 	text := ""
 	text += terminal.Paragraph(words, "       ")
@@ -311,12 +294,8 @@ func (r *Sought) caution() string {
 
 // endsProved reports whether every end of a range is proved.
 func (r *Sought) endsProved() bool {
-	for i := range r.Ranges {
-		if s := r.Ranges[i].Sure; s[0] != solver.Proved.String() || s[1] != solver.Proved.String() {
-			return false
-		}
-	}
-	return true
+	looked := func(s string) bool { return s != solver.Proved.String() }
+	return !slices.ContainsFunc(r.Ranges, func(g seekRange) bool { return slices.ContainsFunc(g.Sure, looked) })
 }
 
 // sentence says how it all came out.
@@ -346,15 +325,13 @@ func (r *Sought) sentence() string {
 
 // inWords is from where to where ranges go.
 func (r *Sought) inWords(list []seekRange) string {
-	var words []string
-	for i := range list {
-		other := ""
-		if list[i].Otherwise {
-			other = "with the parts put together another way than now "
+	return strings.Join(figures.Each(list, func(g *seekRange) string {
+		words := fmt.Sprintf("from %s to %s", r.inward(g.from, 1), r.inward(g.to, -1))
+		if g.Otherwise {
+			words = "with the parts put together another way than now " + words
 		}
-		words = append(words, fmt.Sprintf("%sfrom %s to %s", other, r.inward(list[i].from, 1), r.inward(list[i].to, -1)))
-	}
-	return strings.Join(words, ", and ")
+		return words
+	}), ", and ")
 }
 
 // neverAll says that some checks fall short whatever the value, and with which values those hold that it moves.

@@ -99,11 +99,11 @@ type matter struct {
 func NewSpread(e *assembled.Engine, q *spread.Ask, a *spread.Answer) *Spread {
 	w := report.NewReporter(e)
 	r := &Spread{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Samples: a.Samples, Seed: q.Seed,
-		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Drawn: a.Drawn, Solved: a.Solved, Cut: a.Cut, Unmade: a.Unmade, Tolerances: []toleranceUsed{}, Checks: []spreadCheck{}, e: e, glanced: a.Glanced}
-	for _, t := range q.Tolerances {
+		Law: q.Law.String(), Assembled: !a.Broken, Stopped: a.Stopped, Drawn: a.Drawn, Solved: a.Solved, Cut: a.Cut, Unmade: a.Unmade, Checks: []spreadCheck{}, e: e, glanced: a.Glanced}
+	r.Tolerances = figures.Each(q.Tolerances, func(t *spread.Tolerance) toleranceUsed {
 		d := &e.Dims[t.Dim]
-		r.Tolerances = append(r.Tolerances, toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed})
-	}
+		return toleranceUsed{d.Name, figures.Of(w.Units, t.Lower, d.Kind), figures.Of(w.Units, t.Upper, d.Kind), d.Counts().Fit, t.Fixed}
+	})
 	r.Closer, r.Wider = leversOf(w, q, a.Closer), leversOf(w, q, a.Wider)
 	for i := range a.Checks {
 		if s := checkOf(w, q, &a.Checks[i]); !s.leftOut() {

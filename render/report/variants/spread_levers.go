@@ -21,8 +21,7 @@ type closeTo struct {
 
 // leversOf is what changed tolerances would do, each entry a way by itself.
 func leversOf(w report.Reporter, q *spread.Ask, list []spread.Lever) [][]closeTo {
-	out := [][]closeTo{}
-	for _, v := range list {
+	return figures.Each(list, func(v *spread.Lever) []closeTo {
 		var way []closeTo
 		for k, i := range v.Tolerances {
 			t, is := &q.Tolerances[i], &v.Limits[k]
@@ -30,9 +29,8 @@ func leversOf(w report.Reporter, q *spread.Ask, list []spread.Lever) [][]closeTo
 			of := func(x float64) figures.Figure { return figures.Of(w.Units, x, d.Kind) }
 			way = append(way, closeTo{d.Name, of(is.Lower), of(is.Upper), d.Kind, of(t.Upper), of(t.Lower)})
 		}
-		out = append(out, way)
-	}
-	return out
+		return way
+	})
 }
 
 // mostClosed is how many tolerances that must be closed together are named for reading.
@@ -50,19 +48,15 @@ func (r *Spread) leversText() string {
 }
 
 func (r *Spread) waysText(ways [][]closeTo, or string) string {
-	var list []string
-	for _, way := range ways {
-		var words []string
-		for i, c := range way {
-			if i == mostClosed {
-				words = append(words, report.CountOf(len(way)-i, "other", "others")+" closed by the same share")
-				break
-			}
-			words = append(words, c.Dim+" "+r.limits(c.Lower, c.Upper, c.kind)+" (now "+r.limits(c.low, c.was, c.kind)+")")
+	return strings.Join(figures.Each(ways, func(way *[]closeTo) string {
+		words := figures.Each((*way)[:min(len(*way), mostClosed)], func(c *closeTo) string {
+			return c.Dim + " " + r.limits(c.Lower, c.Upper, c.kind) + " (now " + r.limits(c.low, c.was, c.kind) + ")"
+		})
+		if more := len(*way) - mostClosed; more > 0 {
+			words = append(words, report.CountOf(more, "other", "others")+" closed by the same share")
 		}
-		list = append(list, strings.Join(words, ", "))
-	}
-	return strings.Join(list, or)
+		return strings.Join(words, ", ")
+	}), or)
 }
 
 // limits writes two deviations as on a drawing.

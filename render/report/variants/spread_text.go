@@ -241,9 +241,7 @@ func (r *Spread) details(s *spreadCheck) string {
 	if text := r.matters(s); text != "" {
 		parts = append(parts, text)
 	}
-	for i := range s.NotProved {
-		parts = append(parts, r.unprovedText(&s.NotProved[i]))
-	}
+	parts = append(parts, figures.Each(s.NotProved, r.unprovedText)...)
 	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
 		parts = append(parts, fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v))
 	}
