@@ -294,22 +294,21 @@ func (f field) bands(l *drawing.Layer, bands []Band) {
 }
 
 func (f field) curve(l *drawing.Layer, c Curve) {
-	var run []plane.Vec
-	end := func() {
-		if len(run) > 1 {
-			if p := f.box.Cut([][]plane.Vec{drawing.Simplify(run, false, 0.01)}, []bool{false}); len(p) > 0 {
-				l.Draw(p, c.Style, c.Name)
-			}
+	for _, run := range f.runs(c.Points) {
+		if p := f.box.Cut([][]plane.Vec{drawing.Simplify(run, false, 0.01)}, []bool{false}); len(p) > 0 {
+			l.Draw(p, c.Style, c.Name)
 		}
-		run = nil
 	}
-	for _, v := range c.Points {
-		p := f.at(v)
-		if math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
-			end()
-			continue
+}
+
+// runs are the lines through points on the paper, from one that has no place to the next.
+func (f field) runs(points []plane.Vec) (runs [][]plane.Vec) {
+	at := f.on(points)
+	placed := func(i int) bool { return !math.IsNaN(at[i].X+at[i].Y) && !math.IsInf(at[i].X+at[i].Y, 0) }
+	stretches(len(at), placed, func(from, to int) {
+		if to-from > 1 {
+			runs = append(runs, at[from:to])
 		}
-		run = append(run, p)
-	}
-	end()
+	})
+	return runs
 }

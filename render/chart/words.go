@@ -2,6 +2,7 @@ package chart
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -31,24 +32,11 @@ const offEdge = 0.7
 // words looks at what a chart shows.
 func (f field) words(c *Chart) *words {
 	w := &words{field: f}
-	run := func(points []plane.Vec) {
-		var now []plane.Vec
-		for _, v := range points {
-			p := f.at(v)
-			if math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) {
-				w.runs, now = append(w.runs, now), nil
-				continue
-			}
-			now = append(now, p)
-		}
-		w.runs = append(w.runs, now)
-	}
 	for _, k := range c.Curves {
-		run(k.Points)
+		w.runs = append(w.runs, f.runs(k.Points)...)
 	}
 	if c.Within != nil {
-		run(c.Within.Low)
-		run(c.Within.High)
+		w.runs = slices.Concat(w.runs, f.runs(c.Within.Low), f.runs(c.Within.High))
 	}
 	for _, b := range c.Bands {
 		if from, to := math.Max(b.From, f.x.From), math.Min(b.To, f.x.To); from <= to {

@@ -100,6 +100,21 @@ func (n Names) Free(name string) string {
 // Add adds an entity to the layer.
 func (l *Layer) Add(e ...Entity) { l.Entities = append(l.Entities, e...) }
 
+// TrueSize begins a file at true size, with comments at its head and what its unit is.
+func TrueSize(inches bool, comments ...string) *File {
+	f := &File{Inches: inches}
+	f.Comments = append(comments, "true size; one unit is "+f.Unit())
+	return f
+}
+
+// Unit is the length of one unit of the file, in words.
+func (f *File) Unit() string {
+	if f.Inches {
+		return "1 in"
+	}
+	return "1 mm"
+}
+
 // Layer returns the layer of that name, adding it behind the others if there is none.
 func (f *File) Layer(name string, colour int) *Layer {
 	for _, l := range f.Layers {

@@ -6,6 +6,7 @@ package labels
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -247,12 +248,7 @@ func (l *Room) crossed(target plane.Vec, s Spot, most float64) float64 {
 
 // strikes reports whether a leader runs through a label.
 func (l *Room) strikes(target plane.Vec, s Spot) bool {
-	for _, b := range l.written {
-		if b.Passed(target, s.Bend) || b.Passed(s.Bend, s.End) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.written, func(b drawing.Box) bool { return b.Passed(target, s.Bend) || b.Passed(s.Bend, s.End) })
 }
 
 func crosses(a, b, c, d plane.Vec) bool {

@@ -265,10 +265,6 @@ const leastShare = 0.005
 
 // idle reports whether all that a mark shows are shares of next to nothing.
 func (m *markAnswer) idle(shares map[string]bool) bool {
-	for _, f := range m.Shows {
-		if !shares[f.Name] || !(float64(f.Value) < leastShare) {
-			return false
-		}
-	}
-	return len(m.Shows) > 0
+	told := func(f figures.Named) bool { return !shares[f.Name] || !(float64(f.Value) < leastShare) }
+	return len(m.Shows) > 0 && !slices.ContainsFunc(m.Shows, told)
 }

@@ -12,12 +12,7 @@ import (
 
 // holds reports whether every check holds and the parts assemble all the way round.
 func (r *Report) holds() bool {
-	for i := range r.Checks {
-		if !r.Checks[i].OK {
-			return false
-		}
-	}
-	return r.Assembled
+	return r.Assembled && !slices.ContainsFunc(r.Checks, func(a checkAnswer) bool { return !a.OK })
 }
 
 // Status is what a verb ends with that judges the checks.

@@ -107,7 +107,8 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e)},
+		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e),
+			Mends: func(*solver.Finding) string { return "" }},
 	}
 }
 

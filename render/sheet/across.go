@@ -373,7 +373,7 @@ func (v *view) gapLine(l *drawing.Layer, c *solver.Check, y, half float64, face 
 // filling says beside a gap from p to q that is too wide what fills it, between least and most: to its right, else to its
 // left, far enough from its arrows or else as far as there is room. It is within a gap that is wide enough.
 func (v *view) filling(l *drawing.Layer, least, most float64, a *answer, p, q plane.Vec) {
-	text := v.w.fill(a.Finding)
+	text := v.w.Fill(a.Finding)
 	wide := label25.Width(text)
 	for _, off := range []float64{6, 1} { // of the dimension's arrows, outside the gap
 		switch y := p.Y - 1.2; {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -100,7 +101,7 @@ func brief(list []answer) (out []answer) {
 // say fills in the words of an answer.
 func (s *scene) say(a *answer, w Words) {
 	f := a.Finding
-	a.line = w.line(a.Check.Stmt)
+	a.line = w.Line(a.Check.Stmt)
 	a.called, a.about = s.called(a, w)
 	a.asked = s.asked(a, w)
 	a.where = s.where(f.At, w)
@@ -134,7 +135,7 @@ func (s *scene) named(a *answer, w Words) (name string, shared bool) {
 		if name = s.Problem.Called(a.Finding.Check); name == "" {
 			return "", ""
 		}
-		return name, w.under(a.Check.Stmt) + ": " + name
+		return name, w.Under(a.Check.Stmt) + ": " + name
 	}
 	if s.names == nil {
 		s.names = map[string]int{}
@@ -169,10 +170,8 @@ func (s *scene) called(a *answer, w Words) (name, about string) {
 		return name, pair
 	case pair != "":
 		return pair, ""
-	case w.Asks != nil:
-		return w.Asks(a.Finding.Check), ""
 	}
-	return a.Check.Kind.String(), ""
+	return cmp.Or(w.Asks(a.Finding.Check), a.Check.Kind.String()), ""
 }
 
 // asked is the limits of a check: "at least 1/32", "1/16 to 3/16".
@@ -243,7 +242,7 @@ func (s *scene) broken(b linkage.Broken, w Words) string {
 	if t := s.travels(b.Travel, w); t != "" {
 		text += ", " + t
 	}
-	if line := w.line(b.Stmt); line != "" {
+	if line := w.Line(b.Stmt); line != "" {
 		text += " (line " + line + ")"
 	}
 	return text

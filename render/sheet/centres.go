@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -84,12 +85,7 @@ func (v *view) centres(style *drawing.Style) {
 }
 
 func near(seen []plane.Vec, c plane.Vec) bool {
-	for _, s := range seen {
-		if s.Sub(c).Len() < 0.2 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(seen, func(s plane.Vec) bool { return s.Sub(c).Len() < 0.2 })
 }
 
 // round is the axis of a round: an arc of half a turn or more, with the largest radius about its centre.

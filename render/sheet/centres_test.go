@@ -14,7 +14,7 @@ func TestCentreLineEndsBeyondWhatItGoesThrough(t *testing.T) {
 	e := mill(t)
 	s := lay(e, &Options{Ghosts: 0.3})
 	o := options()
-	v := newView(s, &o, newBook(alone(s), o).l)
+	v := newView(s, &o, newBook(alone(s, o.Words), o).l)
 	room := drawing.Box{Min: v.on(s.box.Min), Max: v.on(s.box.Max)}.Grown(20)
 	// The bore goes through all from the big end, swept round to -(22+11), to the head at the end of its stroke.
 	a, b, ok := v.reach(v.at(plane.Placement{Dir: plane.Vec{X: 1}}), room)

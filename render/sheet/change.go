@@ -84,8 +84,8 @@ type both struct {
 func (b *both) changes() bool { return b.was != nil }
 
 // alone is an engine without one before it.
-func alone(s *scene) *both {
-	b := &both{Change: &Change{After: s.Engine}, is: s}
+func alone(s *scene, w Words) *both {
+	b := &both{Change: &Change{After: s.Engine}, is: s, words: w}
 	for i := range s.bodies {
 		b.twins = append(b.twins, twin{was: -1, is: i})
 	}
@@ -162,15 +162,7 @@ const little = 1e-6
 
 // same reports whether nothing differs that a sheet could show.
 func (b *both) same() bool {
-	if len(b.Dims)+len(b.Checks) > 0 || b.waysDiffer() {
-		return false
-	}
-	for i := range b.twins {
-		if t := &b.twins[i]; t.differs || t.across {
-			return false
-		}
-	}
-	return true
+	return len(b.Dims)+len(b.Checks) == 0 && !b.waysDiffer() && !slices.ContainsFunc(b.twins, func(t twin) bool { return t.differs || t.across })
 }
 
 // answer is a changed check as an answer of the engine after the change, or of the one before it where only that asks it.
@@ -252,12 +244,5 @@ func NewChangeBook(c *Change, o Options) *Book {
 
 // onlyAcross reports whether the two differ across the engine, but not from the side at the position drawn.
 func (b *both) onlyAcross() bool {
-	across := false
-	for i := range b.twins {
-		if b.twins[i].differs {
-			return false
-		}
-		across = across || b.twins[i].across
-	}
-	return across
+	return slices.ContainsFunc(b.twins, func(t twin) bool { return t.across }) && !slices.ContainsFunc(b.twins, func(t twin) bool { return t.differs })
 }

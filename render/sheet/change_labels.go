@@ -100,7 +100,7 @@ func (v *bothView) alike() string {
 func (v *bothView) unassembled() (lines []string) {
 	words, list, names := v.now.w, []*view{v.now}, []string{""}
 	if v.changes() {
-		words.Line = nil // they are those of one engine alone
+		words.Line = noWord[int] // they are those of one engine alone
 		list, names = []*view{v.old, v.now}, []string{"Before, " + v.Was + ": ", "After, " + v.Is + ": "}
 	}
 	for i, one := range list {
@@ -162,7 +162,7 @@ func (v *bothView) places(c *ChangedCheck) bool {
 // standsThere reports whether a check is at its worst at the position drawn, so that its figure is that of the picture.
 func (v *bothView) standsThere(c *ChangedCheck) bool {
 	s, a := v.answer(c)
-	return s.where(a.At, Words{}) == v.is.where(v.at, Words{})
+	return s.where(a.At, plain) == v.is.where(v.at, plain)
 }
 
 // mark labels one changed check. Where its worst position is not the one drawn, it draws the pair thin as it is then: a

@@ -1,11 +1,13 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"barover/render/drawing"
 	"barover/render/sweep"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // Lines of the two engines. Their widths tell them apart, 0.18 and 0.7; what did not change is pale beside both. Colour
@@ -271,10 +273,5 @@ func (v *bothView) paths() {
 
 // pointNamed is the number of a point, −1 where there is none.
 func (s *scene) pointNamed(name string) int {
-	for i, p := range s.Problem.Linkage.Points {
-		if p.Name == name {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(s.Problem.Linkage.Points, func(p schedule.Point) bool { return p.Name == name })
 }

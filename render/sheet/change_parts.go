@@ -3,10 +3,12 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/render/sweep"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/schedule"
 )
 
 // twin is a profile before and after a change: its bodies in the two scenes, −1 where it is in one alone.
@@ -144,10 +146,5 @@ func (b *both) elsewhere(differs func(old, now *linkage.Pose) bool) bool {
 
 // partNamed is the number of a part, −1 where there is none.
 func (s *scene) partNamed(name string) int {
-	for i, p := range s.Problem.Linkage.Parts {
-		if p.Name == name {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(s.Problem.Linkage.Parts, func(p schedule.Part) bool { return p.Name == name })
 }

@@ -15,26 +15,14 @@ import (
 func (b *both) planSection(l layout, strip acrossStrip) section {
 	now, old := b.is.prisms(views.Plan), b.was.prisms(views.Plan)
 	lo, hi := acrossOf(slices.Concat(now, old))
-	left := len(strip.rows) > 0 && len(now) > 1 && !b.is.box.Empty() && lo < hi
-	if !left {
-		return section{left: func() bool { return false }}
-	}
 	wide, _ := b.is.box.Size()
 	w, h := roomOf(l).Size()
-	scale, left := drawing.Fitting(wide, hi-lo, w-2*viewNames, h-viewNames)
-	return section{kind: "Plan, thin: before", short: "plan", scale: scale.String(), left: func() bool { return left },
-		deal: func(_, room, _ float64) (p piece, ok bool) {
-			p.least = min(h, (hi-lo)*scale.K()+planNames)
-			if p.least > room {
-				return p, false
-			}
-			left = false
-			p.draw = func(v *view, box drawing.Box) {
-				v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
-				b.beside(v).planOn(box, strip, now, old, lo, hi)
-			}
-			return p, true
-		}}
+	scale, fits := drawing.Fitting(wide, hi-lo, w-2*viewNames, h-viewNames)
+	shown := len(strip.rows) > 0 && len(now) > 1 && !b.is.box.Empty() && lo < hi && fits
+	return onePiece(shown, "Plan, thin: before", "plan", scale.String(), (hi-lo)*scale.K()+planNames, 0, func(v *view, box drawing.Box) {
+		v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
+		b.beside(v).planOn(box, strip, now, old, lo, hi)
+	})
 }
 
 // planNames is the room above and below the plan, mm, for its head, names and gaps.

@@ -2,10 +2,12 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/chart"
 	"barover/render/drawing"
 	"barover/solver"
+	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
 )
@@ -26,11 +28,8 @@ const chartStep = 1.5 * math.Pi / 180
 // clearanceChart charts the distance of a pair over the turn, at rest and where it is worst.
 func (v *view) clearanceChart(a *answer) chart.Chart {
 	f := a.Finding
-	rest := make([]float64, len(v.Problem.Travels))
-	for i, tr := range v.Problem.Travels {
-		rest[i] = tr.Rest
-	}
-	c := chart.Chart{X: v.turnAxis(), Y: chart.Axis{Name: "clearance, " + unitName(v.w)}}
+	rest := atRest(v.Problem)
+	c := chart.Chart{X: v.turnAxis(), Y: chart.Axis{Name: "clearance, " + v.w.Unit}}
 	at := v.travels(f.At.Travel, v.w)
 	worst := chart.Curve{Name: at, Style: chartLine, Points: v.distances(a, f.At.Travel)}
 	if at == "" {
@@ -80,12 +79,8 @@ func foulBands(list []solver.Interval, most float64) (bands []chart.Band) {
 
 // level reports whether lengths read the same throughout a curve.
 func (v *view) level(points []plane.Vec) bool {
-	for _, p := range points {
-		if math.IsNaN(p.Y) || v.w.length(p.Y) != v.w.length(points[0].Y) {
-			return false
-		}
-	}
-	return len(points) > 0
+	other := func(p plane.Vec) bool { return math.IsNaN(p.Y) || v.w.length(p.Y) != v.w.length(points[0].Y) }
+	return len(points) > 0 && !slices.ContainsFunc(points, other)
 }
 
 // chartRange is the range of y: from a little below the least or touching, to where the limit is still well visible.
@@ -114,21 +109,28 @@ func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 }
 
 // distances is the distance of the pair, mm, over the turn.
-func (v *view) distances(a *answer, travel []float64) (points []plane.Vec) {
+func (v *view) distances(a *answer, travel []float64) []plane.Vec {
 	one, two := v.body(a.Check.A), v.body(a.Check.B)
 	if one == nil || two == nil {
 		return nil
 	}
-	steps := v.steps(chartStep)
-	if t := v.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {
+	return v.overTurnAt(travel, chartStep, func(_ float64, p *linkage.Pose) float64 {
+		return outline.Distance(one.region, p.Part[one.part], two.region, p.Part[two.part]).D
+	})
+}
+
+// overTurnAt is a figure over the turn in steps, rad, at a travel setting; NaN where there is no pose.
+func (s *scene) overTurnAt(travel []float64, step float64, figure func(turn float64, p *linkage.Pose) float64) (points []plane.Vec) {
+	steps := s.steps(step)
+	if t := s.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {
 		steps = append(steps, t.To)
 	}
 	for _, t := range steps {
-		d := math.NaN()
-		if p := v.pose(t, travel); p != nil {
-			d = outline.Distance(one.region, p.Part[one.part], two.region, p.Part[two.part]).D
+		y := math.NaN()
+		if p := s.pose(t, travel); p != nil {
+			y = figure(t, p)
 		}
-		points = append(points, plane.Vec{X: t, Y: d})
+		points = append(points, plane.Vec{X: t, Y: y})
 	}
 	return points
 }
@@ -141,17 +143,10 @@ func (w Words) perMM() float64 {
 	return 1
 }
 
-func unitName(w Words) string {
-	if w.Unit == "" {
-		return "mm"
-	}
-	return w.Unit
-}
-
 // sumChart charts the sum of a keep check over the turn, at its worst travels.
 func (v *view) sumChart(a *answer) chart.Chart {
 	t := v.Problem.Turn
-	k, unit := v.perUnit(a), unitName(v.w)
+	k, unit := v.perUnit(a), v.w.Unit
 	switch {
 	case a.Check.Angle:
 		unit = "degrees"

@@ -110,7 +110,7 @@ func mill(tb testing.TB, travels ...solver.Travel) *Engine {
 }
 
 func options() Options {
-	return Options{Block: office.Block{Title: "Sill mill engine, crank side", File: "mill.motion", Values: "as it stands", Unit: "mm"}, Ghosts: math.Pi / 12, Words: Words{Unit: "mm"}}
+	return Options{Block: office.Block{Title: "Sill mill engine, crank side", File: "mill.motion", Values: "as it stands", Unit: "mm"}, Ghosts: math.Pi / 12, Words: plain}
 }
 
 func BenchmarkOverlay(b *testing.B) {

@@ -42,7 +42,7 @@ type scaleBar struct {
 // scaleBar chooses a round length in the lower left corner, below everything that is drawn.
 func (v *view) scaleBar() (c scaleBar, ok bool) {
 	unit := 1.0
-	if unitName(v.w) == "in" {
+	if v.w.Unit == "in" {
 		unit = 25.4
 	}
 	if v.l.rulers || v.box.Empty() || !(v.k > 0) {
@@ -61,7 +61,7 @@ func (v *view) scaleBar() (c scaleBar, ok bool) {
 	if of == 2 {
 		c.n = 4
 	}
-	c.name = strconv.FormatFloat(of*ten, 'g', 6, 64) + " " + unitName(v.w)
+	c.name = strconv.FormatFloat(of*ten, 'g', 6, 64) + " " + v.w.Unit
 	return c, c.length > 1
 }
 

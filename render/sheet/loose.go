@@ -8,6 +8,7 @@ import (
 	"barover/render/office"
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/linkage"
 	"barover/solver/plane"
 )
 
@@ -42,7 +43,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	f := a.Finding
 	c := chart.Chart{Title: a.called + ": " + a.State.String(),
 		X:      v.turnAxis(),
-		Y:      chart.Axis{Name: "too long (+), too short (-), " + unitName(v.w)},
+		Y:      chart.Axis{Name: "too long (+), too short (-), " + v.w.Unit},
 		Curves: []chart.Curve{{Name: v.travels(f.At.Travel, v.w), Style: chartLine, Points: v.missed(a, f.At.Travel)}},
 		Levels: []chart.Level{{Y: 0, Style: chartRest}}}
 	for _, y := range [2]float64{f.AtMost, -f.AtMost} {
@@ -66,19 +67,10 @@ func (v *view) missChart(a *answer) chart.Chart {
 }
 
 // missed is by how much a loose length is missed, mm, over the turn: positive where its points stand too far apart.
-func (v *view) missed(a *answer, travel []float64) (points []plane.Vec) {
+func (v *view) missed(a *answer, travel []float64) []plane.Vec {
 	e := &v.Problem.Linkage.Equations[a.Check.Equation]
 	eval := expr.NewEval(v.Values)
-	steps := v.steps(missStep)
-	if t := v.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {
-		steps = append(steps, t.To)
-	}
-	for _, t := range steps {
-		miss := math.NaN()
-		if p := v.pose(t, travel); p != nil {
-			miss = p.Point[e.Q].Sub(p.Point[e.P]).Len() - eval.At(e.V, &expr.Context{Turn: t, Travel: travel})
-		}
-		points = append(points, plane.Vec{X: t, Y: miss})
-	}
-	return points
+	return v.overTurnAt(travel, missStep, func(turn float64, p *linkage.Pose) float64 {
+		return p.Point[e.Q].Sub(p.Point[e.P]).Len() - eval.At(e.V, &expr.Context{Turn: turn, Travel: travel})
+	})
 }

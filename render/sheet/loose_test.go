@@ -87,7 +87,7 @@ func TestLevelMiss(t *testing.T) {
 			}
 		}
 	}
-	v := &view{}
+	v := &view{w: plain}
 	for _, c := range []struct {
 		points []plane.Vec
 		want   bool

@@ -72,7 +72,7 @@ type Options struct {
 	Words Words
 }
 
-// Words put figures and checks into the words of the sketch. Any of them may be nil.
+// Words put figures and checks into the words of the sketch.
 type Words struct {
 	Unit   string                  // "mm", "in"
 	Length func(mm float64) string // a figure: "0.031"
@@ -86,63 +86,30 @@ type Words struct {
 	Fill  func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
 }
 
-func (w Words) fill(f *solver.Finding) string {
-	if w.Fill != nil {
-		return w.Fill(f)
-	}
-	return ""
-}
+// plain are words without a sketch, in mm.
+var plain = Words{Unit: "mm", Line: noWord[int], Under: noWord[int], Asks: noWord[int], Mends: noWord[*solver.Finding], Fill: noWord[*solver.Finding],
+	Length: func(mm float64) string { return trimmed(mm, 2) },
+	Size:   func(mm float64) string { return trimmed(mm, 3) },
+	Number: func(v float64) string { return trimmed(v, 4) }}
 
-func (w Words) mends(f *solver.Finding) string {
-	if w.Mends != nil {
-		return w.Mends(f)
-	}
-	return ""
-}
+func noWord[T any](T) string { return "" }
 
-func (w Words) length(mm float64) string {
-	if math.IsNaN(mm) || math.IsInf(mm, 0) {
-		return "–"
-	}
-	if w.Length != nil {
-		return w.Length(mm)
-	}
-	return trimmed(mm, 2)
-}
+func (w Words) length(mm float64) string { return known(mm, w.Length) }
 
-func (w Words) size(mm float64) string {
-	if w.Size != nil && !math.IsNaN(mm) {
-		return w.Size(mm)
-	}
-	return trimmed(mm, 3)
-}
+func (w Words) size(mm float64) string { return known(mm, w.Size) }
 
-func (w Words) line(stmt int) string {
-	if w.Line != nil {
-		return w.Line(stmt)
-	}
-	return ""
-}
+func (w Words) number(v float64) string { return known(v, w.Number) }
 
-func (w Words) under(stmt int) string {
-	if w.Under != nil {
-		return w.Under(stmt)
-	}
-	return ""
-}
-
-func (w Words) number(v float64) string {
-	if w.Number != nil && !math.IsNaN(v) {
-		return w.Number(v)
-	}
-	return trimmed(v, 4)
-}
-
-func trimmed(v float64, decimals int) string {
+// known is a figure in words; a dash where there is none.
+func known(v float64, say func(v float64) string) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "–"
 	}
-	return string(drawing.AppendNumber(nil, v, decimals))
+	return say(v)
+}
+
+func trimmed(v float64, decimals int) string {
+	return known(v, func(v float64) string { return string(drawing.AppendNumber(nil, v, decimals)) })
 }
 
 // degrees writes an angle for reading: whole where it is whole, else to a tenth.

@@ -27,6 +27,18 @@ type section struct {
 	early bool        // it may come early, where an earlier section leaves room at the foot of a sheet
 }
 
+// onePiece is a section of one piece, where it is shown at all: least high, mm, and by more where there is room.
+func onePiece(shown bool, kind, short, scale string, least, more float64, draw func(v *view, box drawing.Box)) section {
+	return section{kind: kind, short: short, scale: scale, left: func() bool { return shown },
+		deal: func(_, high, whole float64) (p piece, ok bool) {
+			p.least, p.draw = min(whole, least), draw
+			if p.most, ok = p.least+more, p.least <= high; ok {
+				shown = false
+			}
+			return p, ok
+		}}
+}
+
 // between is the space between pieces, mm.
 const between = 7.0
 

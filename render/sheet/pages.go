@@ -33,8 +33,7 @@ func newBook(both *both, o Options) *Book {
 
 // NewBook lays the sheets out.
 func NewBook(e *Engine, o Options) *Book {
-	one := alone(lay(e, &o))
-	one.words = o.Words
+	one := alone(lay(e, &o), o.Words)
 	b := newBook(one, o)
 	b.add(1, func(o Options, _ int) *drawing.Drawing { return one.overlay(&o, b.l) })
 	places := b.s.placesShown()
@@ -105,10 +104,9 @@ type page struct {
 
 // newPage begins a sheet of the overlay's paper.
 func newPage(o *Options, l layout, kind, scale string) page {
-	p := page{d: drawing.New(o.Title+", "+kind, l.paper.Wide, l.paper.High)}
+	p := page{drawing.New(o.Title+", "+kind, l.paper.Wide, l.paper.High), roomOf(l)}
 	office.Border(p.d, l.frame)
 	office.TitleBlock(p.d, l.block, &o.Block, kind, scale, l.paper.Name)
-	p.room = drawing.Box{Min: plane.Vec{X: l.frame.Min.X, Y: l.block.Max.Y}, Max: l.frame.Max}.Grown(-5)
 	return p
 }
 

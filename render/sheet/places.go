@@ -64,7 +64,7 @@ func (b *both) notEnlarged(shown []place) section {
 	for _, a := range b.is.answers() {
 		if !a.OK && !enlarged[a.Finding] {
 			list = append(list, a)
-			if mends := b.words.mends(a.Finding); mends != "" {
+			if mends := b.words.Mends(a.Finding); mends != "" {
 				words = append(words, strconv.Itoa(a.no)+": "+mends)
 			}
 		}
@@ -145,7 +145,7 @@ func (s *scene) hasCurve(a *answer) bool {
 	case solver.Clear:
 		return s.body(a.Check.A) != nil && s.body(a.Check.B) != nil
 	case solver.Keep:
-		return s.Sums != nil && !s.still(a, Words{})
+		return s.Sums != nil && !s.still(a, plain)
 	}
 	return false
 }
@@ -265,7 +265,7 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 		figure += "; broken line: how far play lets them come"
 	}
 	lines = append(lines, bold25.Fit(figure, wide))
-	if mends := v.now.w.mends(a.Finding); mends != "" && !a.OK {
+	if mends := v.now.w.Mends(a.Finding); mends != "" && !a.OK {
 		lines = append(lines, mendsIn(mends, wide)...)
 	}
 	return lines
@@ -458,12 +458,7 @@ func (s *scene) concerns(a *answer, b *body) bool {
 		return slices.Contains(list, b.profile)
 	}
 	part := s.Problem.Linkage.Parts[b.part]
-	for _, p := range s.pointsOf(a) {
-		if !b.fixed && (part.P == p || part.Q == p) {
-			return true
-		}
-	}
-	return false
+	return !b.fixed && slices.ContainsFunc(s.pointsOf(a), func(p int) bool { return part.P == p || part.Q == p })
 }
 
 // closeTwin draws one of a pair: thick as it is and thin as it was, or once where both are the same here. Without an

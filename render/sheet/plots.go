@@ -114,7 +114,7 @@ func (v *view) quantity(i int, values ...[]float64) quantity {
 		return quantity{m.Name + ", %", 100, ""}
 	case m.Number:
 		return quantity{m.Name, 1, ""}
-	case unitName(v.w) == "in":
+	case v.w.Unit == "in":
 		return quantity{m.Name + ", in", 1 / 25.4, ""}
 	}
 	return quantity{m.Name + ", mm", 1, ""}

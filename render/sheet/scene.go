@@ -59,16 +59,7 @@ const mostTaken = 720
 func lay(e *Engine, o *Options) *scene {
 	s := &scene{Engine: e, box: drawing.NoBox()}
 	s.layBodies()
-	at := solver.Position{Turn: e.Problem.Turn.From}
-	for _, t := range e.Problem.Travels {
-		at.Travel = append(at.Travel, t.Rest)
-	}
-	if o.At != nil {
-		at.Turn = o.At.Turn
-		if len(o.At.Travel) == len(at.Travel) {
-			at.Travel = o.At.Travel
-		}
-	}
+	at := positionAt(e, o.At)
 	s.chosen = s.pose(at.Turn, at.Travel)
 	for _, t := range s.steps(o.Ghosts) {
 		if p := s.pose(t, at.Travel); p != nil {
@@ -204,7 +195,8 @@ func (s *scene) sweep(travel []float64) {
 		plays, _ := s.Plays()
 		edges = sweep.EdgesOver(plays, motions, s.byTurns)
 	}
-	order := mostFirst(parts, pieces)
+	order := slices.Clone(parts) // the one with most pieces first: what is begun last should be short
+	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[b]) - len(pieces[a]) })
 	s.byTurns(len(order), func(i int) {
 		part := order[i]
 		stretches := sweep.Stretches(motions, part)
@@ -230,13 +222,6 @@ func (s *scene) byTurns(n int, work func(i int)) {
 
 // stopped reports whether the drawing is no longer wanted.
 func (s *scene) stopped() bool { return s.Stopped != nil && s.Stopped() }
-
-// mostFirst is the parts, the one with most pieces first: what is begun last should be short.
-func mostFirst(parts []int, pieces map[int][]sweep.Piece) []int {
-	order := slices.Clone(parts)
-	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[b]) - len(pieces[a]) })
-	return order
-}
 
 // sweptShare is the size of the scene over the error of its swept outlines: 0.1 mm of an A4 sheet's width.
 const sweptShare = 3000
@@ -269,15 +254,16 @@ func (s *scene) alongTravels(chosen []float64) (motions [][]*linkage.Pose) {
 		}
 		every := (len(t.Settings) + mostAlong - 1) / mostAlong
 		for _, turn := range s.steps((s.Problem.Turn.To - s.Problem.Turn.From) / mostAlong) {
+			at := func(setting float64) *linkage.Pose {
+				v := slices.Clone(chosen)
+				v[i] = setting
+				return s.pose(turn, v)
+			}
 			var m []*linkage.Pose
 			for k := 0; k < len(t.Settings); k += every {
-				v := slices.Clone(chosen)
-				v[i] = t.Settings[k]
-				m = append(m, s.pose(turn, v))
+				m = append(m, at(t.Settings[k]))
 			}
-			last := slices.Clone(chosen)
-			last[i] = t.Settings[len(t.Settings)-1]
-			motions = append(motions, append(m, s.pose(turn, last)))
+			motions = append(motions, append(m, at(t.Settings[len(t.Settings)-1])))
 		}
 	}
 	return motions

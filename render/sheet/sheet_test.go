@@ -85,14 +85,14 @@ func TestOverlaySaysWhatItMust(t *testing.T) {
 func TestNoPlaceForWhatStandsStill(t *testing.T) {
 	e := mill(t)
 	e.Result.Findings[3].At.Turn = 1
-	s := lay(e, &Options{Words: Words{Unit: "mm"}})
+	s := lay(e, &Options{Words: plain})
 	for _, c := range []struct {
 		least, greatest float64
 		want            string
 	}{{3, 44, "57.3°"}, {3, 3, "everywhere"}, {3.001, 3.002, "everywhere"}, {3, 3.1, "57.3°"}, {math.NaN(), math.NaN(), "57.3°"}} {
 		e.Result.Findings[3].Least, e.Result.Findings[3].Greatest = c.least, c.greatest
 		for _, a := range s.answers() {
-			if s.say(&a, Words{}); a.Check.Kind == solver.Keep && a.where != c.want {
+			if s.say(&a, plain); a.Check.Kind == solver.Keep && a.where != c.want {
 				t.Errorf("from %v to %v: at %q, want %q", c.least, c.greatest, a.where, c.want)
 			}
 			if a.Check.Kind == solver.Gap && a.where != "–" {

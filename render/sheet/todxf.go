@@ -4,6 +4,7 @@ import (
 	"barover/render/dxf"
 	"barover/solver/plane"
 	"barover/solver/schedule"
+	"slices"
 )
 
 // Colours of the layers of a file, by the format's own numbers.
@@ -16,11 +17,7 @@ const (
 // outlines or, where it has none, its lengths, and a layer of the named points. It reports false where the engine cannot
 // be assembled there.
 func (b *Book) File(inches bool) (*dxf.File, bool) {
-	unit := "1 mm"
-	if inches {
-		unit = "1 in"
-	}
-	f := &dxf.File{Inches: inches, Comments: []string{b.o.Title, b.o.Subject(), "true size; one unit is " + unit}}
+	f := dxf.TrueSize(inches, b.o.Title, b.o.Subject())
 	s, names := b.s, dxf.Names{}
 	if s.chosen == nil {
 		return f, false
@@ -63,10 +60,7 @@ func (b *Book) File(inches bool) (*dxf.File, bool) {
 
 // partFromTo is the part between the two points of a stick, −1 where there is none.
 func (s *scene) partFromTo(k stick) int {
-	for i, p := range s.Problem.Linkage.Parts {
-		if p.Kind == schedule.FromTo && (p.P == k[0] && p.Q == k[1] || p.P == k[1] && p.Q == k[0]) {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(s.Problem.Linkage.Parts, func(p schedule.Part) bool {
+		return p.Kind == schedule.FromTo && (p.P == k[0] && p.Q == k[1] || p.P == k[1] && p.Q == k[0])
+	})
 }

@@ -71,36 +71,24 @@ const (
 func (s *scene) views(l layout, strip *acrossStrip) section {
 	plan := s.prisms(views.Plan)
 	lo, hi := acrossOf(plan)
-	left := len(plan) > 1 && !s.box.Empty() && hi > lo
-	if !left {
-		return section{left: func() bool { return false }}
-	}
 	wide, high := s.box.Size()
 	w, h := roomOf(l).Size()
-	scale, ok := drawing.Fitting(wide+hi-lo, high+hi-lo, w-viewGap-2*viewNames, h-viewGap-viewNames)
-	left = ok
+	scale, fits := drawing.Fitting(wide+hi-lo, high+hi-lo, w-viewGap-2*viewNames, h-viewGap-viewNames)
+	shown := len(plan) > 1 && !s.box.Empty() && hi > lo && fits
 	var bands []string
-	if ok {
+	if shown {
 		bands = text25.Wrap(strip.inWords(), w-4)
 	}
-	return section{kind: "Elevation, plan and end view", short: "elevation, plan and end view", scale: scale.String(), left: func() bool { return left },
-		deal: func(_, room, whole float64) (p piece, ok bool) {
-			words := 4 * float64(len(bands))
-			p.least = min(whole, (high+hi-lo)*scale.K()+viewGap+viewNames+15+words)
-			if p.least > room {
-				return p, false
+	words := 4 * float64(len(bands))
+	return onePiece(shown, "Elevation, plan and end view", "elevation, plan and end view", scale.String(),
+		(high+hi-lo)*scale.K()+viewGap+viewNames+15+words, viewNames, func(v *view, box drawing.Box) {
+			for i, t := range bands {
+				v.d.Layer("across", "Across the engine").Write(plane.Vec{X: box.Min.X + acrossSide, Y: box.Min.Y + 1 + 4*float64(len(bands)-1-i)}, drawing.Start, text25, t)
 			}
-			left, p.most = false, p.least+viewNames
-			p.draw = func(v *view, box drawing.Box) {
-				for i, t := range bands {
-					v.d.Layer("across", "Across the engine").Write(plane.Vec{X: box.Min.X + acrossSide, Y: box.Min.Y + 1 + 4*float64(len(bands)-1-i)}, drawing.Start, text25, t)
-				}
-				box.Min.Y += words
-				v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
-				v.threeViews(box, plan, s.prisms(views.End), lo, hi)
-			}
-			return p, true
-		}}
+			box.Min.Y += words
+			v.k, v.labels = scale.K(), labels.New(box.Grown(-1))
+			v.threeViews(box, plan, s.prisms(views.End), lo, hi)
+		})
 }
 
 // threeViews draws the three views centred in a room.

@@ -1,7 +1,6 @@
 package template
 
 import (
-	"fmt"
 	"math"
 
 	"barover/solver/plane"
@@ -24,14 +23,14 @@ const (
 	Arc                  // centre of a named arc that points slide round: radius
 )
 
-var kindNames = [...]string{"hole", "slot, round end", "slot, square end", "slot, centre", "opening", "round", "round end", "hollow", "centre", "arc centre"}
+var kinds = [...]struct {
+	name    string
+	measure Measure
+}{Hole: {"hole", Diameter}, SlotEnd: {"slot, round end", Width}, SlotFace: {"slot, square end", Width}, SlotArc: {"slot, centre", Radius},
+	Opening: {"opening", Sides}, Round: {"round", Diameter}, End: {"round end", Radius}, Hollow: {"hollow", Radius}, Centre: {"centre", NoMeasure},
+	Arc: {"arc centre", Radius}}
 
-func (k Kind) String() string {
-	if int(k) < len(kindNames) {
-		return kindNames[k]
-	}
-	return fmt.Sprintf("kind %d", k)
-}
+func (k Kind) String() string { return kinds[k].name }
 
 // Feature is what is to be set out at a place.
 type Feature struct {
@@ -55,10 +54,7 @@ const (
 )
 
 // Measure says what the Size of the kind is.
-func (k Kind) Measure() Measure {
-	return [...]Measure{Hole: Diameter, SlotEnd: Width, SlotFace: Width, SlotArc: Radius, Opening: Sides, Round: Diameter,
-		End: Radius, Hollow: Radius, Centre: NoMeasure, Arc: Radius}[k]
-}
+func (k Kind) Measure() Measure { return kinds[k].measure }
 
 // Say says how large it is: "5/16 dia", "1/4 wide"; "" where it has no size. Of puts a length as a drawing has it.
 func (f *Feature) Say(of func(mm float64) string) string {
@@ -76,7 +72,7 @@ func (f *Feature) Say(of func(mm float64) string) string {
 }
 
 // Cut reports whether it is an opening that is cut: its size is figured on the drawing.
-func (f *Feature) Cut() bool { return f.Kind <= Opening }
+func (f Feature) Cut() bool { return f.Kind <= Opening }
 
 // feature is a Feature with its place.
 type feature struct {

@@ -38,14 +38,7 @@ func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 }
 
 // cut reports whether something is cut there.
-func (m *Mark) cut() bool {
-	for i := range m.Features {
-		if m.Features[i].Cut() {
-			return true
-		}
-	}
-	return false
-}
+func (m *Mark) cut() bool { return slices.ContainsFunc(m.Features, Feature.Cut) }
 
 // said is the label of a centre: its number and name, and what stands there.
 func (g *pages) said(m *Mark) []string {

@@ -72,15 +72,7 @@ func (m *Mark) add(f Feature) {
 // Narrow reports whether a round hole is less across than its plate is thick, so that it cannot well be cut with the
 // outline.
 func (p *Part) Narrow(f *Feature) bool {
-	if f.Kind != Hole {
-		return false
-	}
-	for _, i := range f.Profiles {
-		if f.Size < p.Profiles[i].Thick()-same {
-			return true
-		}
-	}
-	return false
+	return f.Kind == Hole && slices.ContainsFunc(f.Profiles, func(i int) bool { return f.Size < p.Profiles[i].Thick()-same })
 }
 
 // Row is one line of the list of what is set out: a feature and its place.

@@ -2,6 +2,7 @@ package template
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -58,33 +59,14 @@ func (p *placer) free(b drawing.Box) bool {
 	}
 	p.work += len(p.taken) + len(p.lines)
 	wide := b.Grown(0.8)
-	for _, t := range p.taken {
-		if wide.Meets(t) {
-			return false
-		}
-	}
-	for _, l := range p.lines {
-		if wide.Passed(l[0], l[1]) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(p.taken, wide.Meets) && !slices.ContainsFunc(p.lines, func(l [2]plane.Vec) bool { return wide.Passed(l[0], l[1]) })
 }
 
 // reached reports whether the line that leads from a place to a box passes over no label and no centre but its own.
 func (p *placer) reached(at plane.Vec, b drawing.Box) bool {
 	to := nearest(at, b)
-	for _, s := range p.spots {
-		if !s.Holds(at) && s.Passed(at, to) {
-			return false
-		}
-	}
-	for _, t := range p.taken {
-		if t.Passed(at, to) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(p.spots, func(s drawing.Box) bool { return !s.Holds(at) && s.Passed(at, to) }) &&
+		!slices.ContainsFunc(p.taken, func(t drawing.Box) bool { return t.Passed(at, to) })
 }
 
 // nearest is the place of a box nearest to another place.

@@ -19,7 +19,7 @@ const (
 // File is the part as a file for a cutting firm, in the unit: OUTLINE and HOLES to be cut (a pair of layers for each
 // profile where there are several), CENTRES to be marked, NOTES to be read. The datums are its x 0 and y 0.
 func (p *Part) File(o Options, inches bool) *dxf.File {
-	f := &dxf.File{Inches: inches, Comments: []string{p.Name + ", " + o.Sheet.Title, "true size; one unit is " + unit(inches)}}
+	f := dxf.TrueSize(inches, p.Name+", "+o.Sheet.Title)
 	used := dxf.Names{}
 	for i := range p.Profiles {
 		pr := &p.Profiles[i]
@@ -45,27 +45,20 @@ func (p *Part) File(o Options, inches bool) *dxf.File {
 		centres.Add(dxf.Point{At: m.At})
 		centres.Add(dxf.Text{At: m.At.Add(plane.Vec{X: 1, Y: 1}), Height: 2, S: strconv.Itoa(m.Number)})
 	}
-	p.notes(notes, o, inches)
+	p.notes(notes, o, f.Unit())
 	return f
-}
-
-func unit(inches bool) string {
-	if inches {
-		return "1 in"
-	}
-	return "1 mm"
 }
 
 // notes writes what must be read beside the part: what it is, its unit and datums, the list, and check lengths in both
 // ways.
-func (p *Part) notes(l *dxf.Layer, o Options, inches bool) {
+func (p *Part) notes(l *dxf.Layer, o Options, unit string) {
 	const high, step = 2.5, 4.5
 	g := pages{Part: p, o: &o}
 	words := o.Sheet.Words
 	lines := []string{
 		p.Name + ", " + o.Sheet.Title,
 		o.Sheet.File + " (" + o.Sheet.Values + ")",
-		"TRUE SIZE. ONE UNIT OF THIS FILE IS " + strings.ToUpper(unit(inches)),
+		"TRUE SIZE. ONE UNIT OF THIS FILE IS " + strings.ToUpper(unit),
 		"places: " + p.Datums(words.Length, words.Size),
 	}
 	for i := range p.Profiles {

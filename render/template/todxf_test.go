@@ -163,13 +163,13 @@ func bracket(t *testing.T) (p *Part, outlineLong, holesLong float64) {
 func TestDXFLengths(t *testing.T) {
 	p, long, holes := bracket(t)
 	for _, inches := range []bool{false, true} {
-		k, units := 1.0, 4
+		k, units, unit := 1.0, 4, "1 mm"
 		if inches {
-			k, units = 1/25.4, 1
+			k, units, unit = 1/25.4, 1, "1 in"
 		}
 		o := options("A4")
 		file := dxf.Bytes(p.File(o, inches))
-		if !bytes.HasPrefix(file, []byte("999\n")) || !bytes.Contains(file[:200], []byte(unit(inches))) {
+		if !bytes.HasPrefix(file, []byte("999\n")) || !bytes.Contains(file[:200], []byte(unit)) {
 			t.Errorf("the unit does not stand at the head of the file: %.100s", file)
 		}
 		plain := readPlain(t, file)
@@ -193,7 +193,7 @@ func TestDXFLengths(t *testing.T) {
 				t.Errorf("%s: %d points, want %d", by, got, len(p.Marks))
 			}
 			if !slices.ContainsFunc(r.Texts, func(s string) bool {
-				return strings.Contains(s, "ONE UNIT OF THIS FILE IS "+strings.ToUpper(unit(inches)))
+				return strings.Contains(s, "ONE UNIT OF THIS FILE IS "+strings.ToUpper(unit))
 			}) {
 				t.Errorf("%s: no note says the unit", by)
 			}
