@@ -262,7 +262,7 @@ func (g *Graph) Binary(op Op, a, b ID) ID {
 // Place returns the node of a place of the turn: where a rises or falls past zero, or is least or greatest.
 func (g *Graph) Place(op Op, a ID) ID {
 	rate := None
-	if g.Rates(a) < Order {
+	if g.Rates(a) < Deepest {
 		rate = g.put(Node{Op: Rate, A: a, B: None})
 	}
 	return g.put(Node{Op: op, A: a, B: rate})

@@ -85,6 +85,10 @@ type Context struct {
 // Order is how many times a sum may nest Rate.
 const Order = 2
 
+// Deepest is how many times a node may nest Rate. A place of a sum of Order has the sum's own rate beside it: that is enclosed, and
+// never evaluated.
+const Deepest = Order + 1
+
 // Eval evaluates nodes at positions. It caches what it found out about each sum, and holds scratch space; give each
 // goroutine its own.
 type Eval struct {

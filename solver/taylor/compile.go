@@ -206,7 +206,7 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 // it.
 func (c *Compiler) rate(a expr.ID) (Slot, error) {
 	deep := c.Values.Graph.Rates(a)
-	if c.Rate == nil || deep >= expr.Order {
+	if c.Rate == nil || deep >= expr.Deepest {
 		return None, Unenclosed{expr.Rate}
 	}
 	f, err := c.Sum(a)

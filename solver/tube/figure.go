@@ -59,7 +59,7 @@ func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) 
 		f.Wholes, f.whole = append(f.Wholes, id), append(f.whole, s)
 		return s, nil
 	}
-	if deep := p.Values.Graph.Rates(sum); deep > 0 && deep <= expr.Order {
+	if deep := p.Values.Graph.Rates(sum); deep > 0 && deep <= expr.Deepest {
 		c.Rate = f.speeds(p, b, deep)
 	}
 	root, err := c.Sum(sum)
