@@ -116,7 +116,7 @@ func (j *Judgement) state() State {
 	switch {
 	case j.Apart:
 		return LiesApart
-	case j.OK && j.Sure == Proved && len(j.Unproved) == 0:
+	case j.OK && j.Sure == Proved:
 		return HoldsProved
 	case j.OK:
 		return HoldsWhereSeen

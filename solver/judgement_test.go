@@ -65,7 +65,7 @@ func TestJudge(t *testing.T) {
 	if apart.State != LiesApart || apart.Margin != inf || !math.IsNaN(apart.Worst) {
 		t.Errorf("apart: %+v", apart)
 	}
-	for _, f := range []Finding{{OK: true, Sure: Sampled}, {OK: true, Sure: Proved, Unproved: []Unproved{{Interval: Interval{From: 0, To: 1}}}}} {
+	for _, f := range []Finding{{OK: true, Sure: Sampled}, {OK: true, Sure: InPart, Unproved: []Unproved{{Interval: Interval{From: 0, To: 1}}}}} {
 		if j := judged().Judge(&f); j.State != HoldsWhereSeen {
 			t.Errorf("what is not proved everywhere %v", j.State)
 		}

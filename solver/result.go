@@ -23,10 +23,11 @@ type Sure uint8
 // How sure an answer is.
 const (
 	Sampled Sure = iota // sampled position by position and refined; a narrow touch may have been missed
+	InPart              // proved except for the stretches listed, which are sampled
 	Proved              // over the whole turn and every travel
 )
 
-var sureNames = [...]string{"sampled", "proved"}
+var sureNames = [...]string{"sampled", "sampled", "proved"}
 
 func (s Sure) String() string { return word(sureNames[:], s, "sure") }
 

@@ -71,7 +71,7 @@ func provedSums(e *assembled.Engine, res *solver.Result) map[expr.ID]int {
 	}
 	for i := range res.Findings {
 		f := &res.Findings[i]
-		if c := &e.Problem.Checks[f.Check]; c.Kind == solver.Keep && f.Sure == solver.Proved && len(f.Unproved) == 0 {
+		if c := &e.Problem.Checks[f.Check]; c.Kind == solver.Keep && f.Sure == solver.Proved {
 			list[c.Sum] = c.Stmt
 		}
 	}

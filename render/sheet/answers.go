@@ -111,7 +111,7 @@ func (s *scene) say(a *answer, w Words) {
 	case s.still(a, w):
 		a.where = "everywhere"
 	}
-	if a.state = a.State.String(); f.Sure != solver.Proved || len(f.Unproved) > 0 {
+	if a.state = a.State.String(); f.Sure != solver.Proved {
 		a.state += " (" + sureOf(f) + ")"
 	}
 	a.figure = s.worst(a, w)
@@ -200,7 +200,7 @@ func (s *scene) limit(a *answer, v float64, w Words) string {
 
 // sureOf is how sure a finding is, in words.
 func sureOf(f *solver.Finding) string {
-	if f.Sure == solver.Proved && len(f.Unproved) > 0 {
+	if f.Sure == solver.InPart {
 		return "in part"
 	}
 	return f.Sure.String()

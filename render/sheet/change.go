@@ -44,11 +44,11 @@ func (c *ChangedCheck) sign() string { return signs[c.Became] }
 func (c *ChangedCheck) sure() string {
 	var less *solver.Finding
 	for _, f := range []*solver.Finding{c.Before, c.After} {
-		if f != nil && (less == nil || f.Sure < less.Sure || f.Sure == less.Sure && len(f.Unproved) > 0) {
+		if f != nil && (less == nil || f.Sure < less.Sure) {
 			less = f
 		}
 	}
-	if less.Sure == solver.Proved && len(less.Unproved) == 0 {
+	if less.Sure == solver.Proved {
 		return ""
 	}
 	return " (" + sureOf(less) + ")"

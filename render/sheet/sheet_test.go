@@ -119,7 +119,7 @@ func TestSampledIsNeverClear(t *testing.T) {
 	if l := texts(d); !has(l["labels"], "(sampled)") || !has(l["answers"], "holds?") {
 		t.Errorf("%q", l)
 	}
-	e.Result.Findings[1].Sure, e.Result.Findings[1].Unproved = solver.Proved, []solver.Unproved{{Interval: solver.Interval{From: 3.1, To: 3.2}}}
+	e.Result.Findings[1].Sure, e.Result.Findings[1].Unproved = solver.InPart, []solver.Unproved{{Interval: solver.Interval{From: 3.1, To: 3.2}}}
 	if l := texts(sweepSheet(e, options()).Drawing)["answers"]; slices.Contains(l, "holds") || !has(l, "in part") {
 		t.Errorf("with a stretch unproved: %q", l)
 	}

@@ -59,8 +59,8 @@ func cutAtStart(r *engine.Run, in []solver.Interval) []solver.Interval {
 	return out
 }
 
-// mostUnproved is the share of the turn that may be left out of a proof before it no longer counts as one: a dead centre
-// takes a few degrees at most.
+// mostUnproved is the share of the turn that may be left out before nothing counts as proved: a dead centre takes a few degrees
+// at most.
 const mostUnproved = 0.1
 
 // sure returns what an answer may be called that leaves out the unproved stretches.
@@ -71,6 +71,9 @@ func (m *Machine) sure(unproved []solver.Unproved) solver.Sure {
 	}
 	if t := m.Problem.Turn; left > mostUnproved*(t.To-t.From) {
 		return solver.Sampled
+	}
+	if len(unproved) > 0 {
+		return solver.InPart
 	}
 	return solver.Proved
 }

@@ -30,14 +30,14 @@ func TestFoulWhereNothingIsProved(t *testing.T) {
 	up := math.Asin(1/crank) / deg
 	for i, want := range [][2]float64{{up, 180 - up}, {-60, 60}} {
 		f := res.Findings[i]
-		if f.Sure != solver.Proved || len(f.Unproved) == 0 || len(f.Fouls) != 1 {
+		if f.Sure != solver.InPart || len(f.Unproved) == 0 || len(f.Fouls) != 1 {
 			t.Fatalf("%v, not met over %v, unproved %v", f.Sure, f.Fouls, f.Unproved)
 		}
 		compareFigures(t, []figured{{"from", f.Fouls[0].From / deg, want[0], 1e-6}, {"to", f.Fouls[0].To / deg, want[1], 1e-6}})
 	}
 }
 
-// A proof may leave out the few degrees of a dead centre. One that leaves out most of the turn is none.
+// A proof may leave out the few degrees of a dead centre. It is then in part. One that leaves out most of the turn is none.
 func TestMostOfTheTurnUnproved(t *testing.T) {
 	m := &Machine{Engine: &engine.Engine{Problem: &solver.Problem{Turn: solver.Turn{From: 0, To: 2 * math.Pi}}}}
 	over := func(from, to float64) solver.Unproved {
@@ -48,7 +48,7 @@ func TestMostOfTheTurnUnproved(t *testing.T) {
 		want solver.Sure
 	}{
 		{nil, solver.Proved},
-		{[]solver.Unproved{over(0, 0.2), over(3, 3.3)}, solver.Proved},
+		{[]solver.Unproved{over(0, 0.2), over(3, 3.3)}, solver.InPart},
 		{[]solver.Unproved{over(0, 0.5), over(0.9, 6)}, solver.Sampled},
 	} {
 		if got := m.sure(c.left); got != c.want {

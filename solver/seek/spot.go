@@ -62,7 +62,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 	}
 	for i := range res.Findings {
 		f := &res.Findings[i]
-		if f.Sure == solver.Sampled || len(f.Unproved) > 0 {
+		if f.Sure != solver.Proved {
 			at.sure = solver.Sampled
 		}
 		r := room{x: x, v: m.Problem.Judge(f).Margin, slope: math.NaN()}

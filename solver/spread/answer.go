@@ -47,10 +47,8 @@ func (s *spread) untouched(i, half int) Check {
 	f := &s.now.Findings[worst]
 	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], s.split.figure(worst, f), ok, f.Sure
 	c.Worst, c.RSS, c.Proved, c.Holds = c.Figure, c.Figure, math.NaN(), f.OK && f.Sure == solver.Proved
-	if f.Sure == solver.Proved && len(f.Unproved) == 0 {
+	if f.Sure == solver.Proved {
 		c.Proved = c.Figure
-	} else {
-		c.Holds = false
 	}
 	c.Room, _ = s.split.room(worst, p, f)
 	if !ok {
