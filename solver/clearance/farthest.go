@@ -205,37 +205,14 @@ func (d *duo) widestOf(n *farNode) (k int) {
 // Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes.
 // Outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
 func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
-	d := p.pair(a, b)
 	t := p.tubes[at.Tube]
-	if d.beyond() {
+	s := &sweep{p.pair(a, b), at.Tube, limit}
+	if s.beyond() {
 		return Stretches{At: []tube.Range{t.Turn}}
 	}
-	s := &sweep{duo: d, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, left: partsAllowed, all: pairsOf(len(d.pa), len(d.pb))}
-	s.out.Done = true
-	for i := range t.Boxes {
-		if part, ok := t.Across(&t.Boxes[i], at.Travel); ok {
-			s.lookAbove(i, part, t.Boxes[i].Turn)
-		}
-	}
-	s.out.close(t)
-	return s.out
-}
-
-// lookAbove decides over a part of a box that spans the given turn.
-func (s *sweep) lookAbove(i int, part tube.Part, turn tube.Range) {
-	s.left--
-	if hi, _, _ := s.upper(s.tube, i, &part); hi <= s.limit {
-		return
-	}
-	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
-	surely := len(s.near(i, part, s.all)) == 0
-	box := &s.tubes[s.tube].Boxes[i]
-	if surely || box.Fine(&part, turn, s.fine) || spent {
-		s.out.Done = s.out.Done && (surely || !spent)
-		s.out.add(turn)
-		return
-	}
-	for side, half := range box.Halve(turn) {
-		s.lookAbove(i, part.Halved(side), half)
-	}
+	return stretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, all [][2]int16) ([][2]int16, bool, bool) {
+		hi, _, _ := s.upper(s.tube, i, part)
+		may := !(hi <= s.limit)
+		return all, may, may && len(s.near(i, *part, all)) == 0
+	})
 }

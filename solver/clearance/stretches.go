@@ -22,35 +22,58 @@ type Stretches struct {
 // partsAllowed is how many parts of boxes may be tried for the stretches of one pair.
 const partsAllowed = 20000
 
+// stretchesOf looks at the boxes of a tube at one travel setting over the turn. Of a part of a box, look says whether what
+// is sought may be there, and whether it surely is all over it. It is told what it returned of the part that this is half
+// of, and from of a whole box. The ends are right to fine, rad.
+func stretchesOf[S any](ctx context.Context, t *tube.Tube, travel []float64, fine float64, from S,
+	look func(box int, part *tube.Part, from S) (left S, may, surely bool)) (out Stretches) {
+	out.Done = true
+	parts := partsAllowed
+	var over func(i int, part tube.Part, turn tube.Range, from S)
+	over = func(i int, part tube.Part, turn tube.Range, from S) {
+		parts--
+		left, may, surely := look(i, &part, from)
+		if !may {
+			return
+		}
+		spent := parts <= 0 || parts&63 == 0 && ctx.Err() != nil
+		if box := &t.Boxes[i]; !surely && !spent && !box.Fine(&part, turn, fine) {
+			for side, half := range box.Halve(turn) {
+				over(i, part.Halved(side), half, left)
+			}
+			return
+		}
+		out.Done = out.Done && (surely || !spent)
+		out.add(turn)
+	}
+	for i := range t.Boxes {
+		if part, ok := t.Across(&t.Boxes[i], travel); ok {
+			over(i, part, t.Boxes[i].Turn, from)
+		}
+	}
+	out.close(t)
+	return out
+}
+
 // Below finds where on the turn two bodies come nearer than limit, mm, at one travel setting of one of the tubes. Outside
 // the stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
 func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
-	d := p.pair(a, b)
-	if d.beyond() {
-		return Stretches{At: []tube.Range{p.tubes[at.Tube].Turn}}
-	}
-	s := &sweep{duo: d, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, left: partsAllowed, all: pairsOf(len(d.pa), len(d.pb))}
-	s.out.Done = true
 	t := p.tubes[at.Tube]
-	for i := range t.Boxes {
-		box := &t.Boxes[i]
-		if part, ok := t.Across(box, at.Travel); ok {
-			s.look(i, box, part, s.all, box.Turn)
-		}
+	s := &sweep{p.pair(a, b), at.Tube, limit}
+	if s.beyond() {
+		return Stretches{At: []tube.Range{t.Turn}}
 	}
-	s.out.close(t)
-	return s.out
+	return stretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, pairs [][2]int16) ([][2]int16, bool, bool) {
+		near := s.near(i, *part, pairs)
+		return near, len(near) > 0, len(near) > 0 && s.surely(i, &t.Boxes[i], *part)
+	})
 }
 
-// sweep looks at one travel setting over the turn.
+// sweep looks at two bodies at one travel setting over the turn.
 type sweep struct {
 	*duo
-	ctx         context.Context
-	tube        int
-	limit, fine float64
-	left        int
-	all         [][2]int16
-	out         Stretches
+	tube  int
+	limit float64
 }
 
 func pairsOf(n, m int) (all [][2]int16) {
@@ -60,28 +83,6 @@ func pairsOf(n, m int) (all [][2]int16) {
 		}
 	}
 	return all
-}
-
-// look decides over a part of a box that spans the given turn, for the pairs of pieces that may come too near there.
-func (s *sweep) look(i int, box *tube.Box, part tube.Part, pairs [][2]int16, turn tube.Range) {
-	s.left--
-	near := s.near(i, part, pairs)
-	if len(near) == 0 {
-		return
-	}
-	if s.surely(i, box, part) {
-		s.out.add(turn)
-		return
-	}
-	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
-	if box.Fine(&part, turn, s.fine) || spent {
-		s.out.Done = s.out.Done && !spent
-		s.out.add(turn)
-		return
-	}
-	for side, half := range box.Halve(turn) {
-		s.look(i, box, part.Halved(side), near, half)
-	}
 }
 
 // near lists the pairs of pieces that may come nearer than the limit on a part of a box. It cuts a pair into sectors that
@@ -153,55 +154,22 @@ func (f *Figure) Above(ctx context.Context, at Place, limit, fine float64) Stret
 
 // beyond finds where sign·sum is less than limit.
 func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64) Stretches {
-	s := &sumSweep{Figure: f, ctx: ctx, tube: at.Tube, limit: limit, fine: fine, sign: sign, left: partsAllowed}
-	s.out.Done = true
 	t := f.tubes[at.Tube]
 	if f.ready(ctx, at.Tube) != nil {
 		return Stretches{At: []tube.Range{t.Turn}}
 	}
-	for i := range t.Boxes {
-		if part, ok := t.Across(&t.Boxes[i], at.Travel); ok {
-			s.look(i, part, t.Boxes[i].Turn)
+	return stretchesOf(ctx, t, at.Travel, fine, struct{}{}, func(i int, part *tube.Part, _ struct{}) (none struct{}, may, surely bool) {
+		v, ok := f.run[at.Tube].Over(i, part)
+		if !ok {
+			return none, true, false
 		}
-	}
-	s.out.close(t)
-	return s.out
-}
-
-// sumSweep looks at a sum at one travel setting over the turn.
-type sumSweep struct {
-	*Figure
-	ctx               context.Context
-	tube              int
-	limit, fine, sign float64
-	left              int
-	out               Stretches
-}
-
-func (s *sumSweep) look(i int, part tube.Part, turn tube.Range) {
-	s.left--
-	lo, hi := math.Inf(-1), math.Inf(1)
-	if v, ok := s.run[s.tube].Over(i, &part); ok {
-		sp := s.tubes[s.tube].Space
-		lo, _ = sp.Least(v.Poly)
-		hi, _ = sp.Greatest(v.Poly)
-		lo, hi = lo-v.Rad, hi+v.Rad
-		if s.sign < 0 {
+		lo, _ := t.Space.Least(v.Poly)
+		hi, _ := t.Space.Greatest(v.Poly)
+		if lo, hi = lo-v.Rad, hi+v.Rad; sign < 0 {
 			lo, hi = -hi, -lo
 		}
-	}
-	spent := s.left <= 0 || s.left&63 == 0 && s.ctx.Err() != nil
-	box := &s.tubes[s.tube].Boxes[i]
-	switch {
-	case lo >= s.limit:
-	case hi < s.limit || box.Fine(&part, turn, s.fine) || spent:
-		s.out.Done = s.out.Done && !(spent && hi >= s.limit)
-		s.out.add(turn)
-	default:
-		for side, half := range box.Halve(turn) {
-			s.look(i, part.Halved(side), half)
-		}
-	}
+		return none, !(lo >= limit), hi < limit
+	})
 }
 
 // add joins a stretch to the last one if they meet.
