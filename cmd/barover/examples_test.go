@@ -37,22 +37,13 @@ type asked struct {
 	}
 }
 
-// checkedBefore are answers by their command lines, so that none is computed twice.
-var checkedBefore = map[string]*asked{}
-
 func checkExample(t *testing.T, path string, options ...string) *asked {
 	t.Helper()
-	args := append([]string{"check", "--json", path}, options...)
-	line := strings.Join(args, " ")
-	if a := checkedBefore[line]; a != nil {
-		return a
-	}
-	text, status := barover(t, args...)
+	text, status := barover(t, append([]string{"check", "--json", path}, options...)...)
 	a := &asked{status: status}
 	if err := json.Unmarshal([]byte(text), a); err != nil {
 		t.Fatal(err)
 	}
-	checkedBefore[line] = a
 	return a
 }
 

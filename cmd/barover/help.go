@@ -9,10 +9,14 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// foldHelp sets the help of a command and of all its verbs in lines no wider than a page.
-func foldHelp(root *cobra.Command) {
+// The functions of help are the library's for all commands of a program: added once, before several commands are made at a time.
+func init() {
 	cobra.AddTemplateFunc("flagsFolded", func(c *cobra.Command) string { return c.LocalFlags().FlagUsagesWrapped(terminal.Width) })
 	cobra.AddTemplateFunc("folded", foldedText)
+}
+
+// foldHelp sets the help of a command and of all its verbs in lines no wider than a page.
+func foldHelp(root *cobra.Command) {
 	root.SetHelpTemplate(`{{with (or .Long .Short)}}{{. | folded}}
 {{end}}{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}`)
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".LocalFlags.FlagUsages |", "flagsFolded . |"))

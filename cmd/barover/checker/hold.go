@@ -10,7 +10,17 @@ import (
 type Truth struct {
 	Sketch *Sketch
 	fields []*field
-	found  map[string]Least // what was sought once
+
+	// What was worked out once, by what it is: several answers to a sketch are held against one truth.
+	found  map[string]Least
+	not    map[string]unmet
+	doubts map[string]string
+}
+
+// unmet is where on the turn a figure is below zero, and whether the engine goes round there.
+type unmet struct {
+	in []Span
+	ok bool
 }
 
 // Held is how an answer compares with the truth.
@@ -32,7 +42,29 @@ func (t *Truth) whole() bool {
 func (s *Sketch) solve() (*Truth, error) {
 	fields, err := s.fields()
 	s.solved = fields
-	return &Truth{s, fields, make(map[string]Least)}, err
+	return &Truth{s, fields, make(map[string]Least), make(map[string]unmet), make(map[string]string)}, err
+}
+
+// below is where a figure is below zero at a setting, kept by the figure's name.
+func (t *Truth) below(f *field, travel []float64, name string, g Figure) ([]Span, bool) {
+	key := fmt.Sprint(name, travel)
+	u, ok := t.not[key]
+	if !ok {
+		u.in, u.ok = t.Sketch.below(f, travel, g)
+		t.not[key] = u
+	}
+	return u.in, u.ok
+}
+
+// doubt is what the library says against the checker's distance of two profiles at a pose, kept by pair and place.
+func (t *Truth) doubt(p *Pose, i, j int) string {
+	key := fmt.Sprint(i, j, p.Turn, p.Travel)
+	d, ok := t.doubts[key]
+	if !ok {
+		d = t.Sketch.Doubt(p, i, j)
+		t.doubts[key] = d
+	}
+	return d
 }
 
 // least is the least of a figure, kept by name.
@@ -122,10 +154,10 @@ func (t *Truth) holdClear(h *Held, q *Ask, c *Answered) {
 	deep := low.At == nil || s.signed(low.At, q.A, q.B).Depth
 	t.holdLeast(h, q.Line, "least", c.Least, low, at, g, deep, s.Tolerance())
 	if !c.OK && at != nil {
-		t.holdFouls(h, q, c, f, func(p *Pose) float64 { return g(p) - q.AtLeast })
+		t.holdFouls(h, q, c, f, fmt.Sprint("line ", q.Line), func(p *Pose) float64 { return g(p) - q.AtLeast })
 	}
 	if low.At != nil {
-		if doubt := s.Doubt(low.At, q.A, q.B); doubt != "" {
+		if doubt := t.doubt(low.At, q.A, q.B); doubt != "" {
 			h.wrong("line %d: the checker is at odds with itself: %s", q.Line, doubt)
 		}
 	}
@@ -174,8 +206,8 @@ func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Lea
 }
 
 // holdFouls compares the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The
-// figure is below zero there.
-func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
+// figure, which has a name, is below zero there.
+func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, name string, g Figure) {
 	s := t.Sketch
 	if s.Turn == nil || len(c.Fouls) == 0 {
 		if s.Turn != nil {
@@ -192,7 +224,7 @@ func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, g Figure) {
 		h.wrong("line %d: the stretches are at a setting that is none: %v", q.Line, c.Fouls[0].Travel)
 		return
 	}
-	truth, ok := s.below(f, p.Travel, g)
+	truth, ok := t.below(f, p.Travel, name, g)
 	if !ok {
 		return
 	}

@@ -1,6 +1,9 @@
 package checker
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // tolerance is what the extremes of a sum may be out by: a length as a distance, an angle 1e-5 rad, a bare number 1e-5.
 func (t *Truth) tolerance(k Kind) float64 {
@@ -50,7 +53,8 @@ func (t *Truth) holdKeep(h *Held, q *Ask, c *Answered) {
 	case math.Abs(worse(at)-min(below, above)) > 2*tol:
 		h.wrong("line %d: the worst is said to be at %v, where the room is %.9g; the least room is %.9g", q.Line, c.At, worse(at), min(below, above))
 	case !c.OK:
-		t.holdFouls(h, q, c, f, beyond(q, g, below, above))
+		meets := q.Sum.Kind.meets()
+		t.holdFouls(h, q, c, f, fmt.Sprint("line ", q.Line, below < -meets, above < -meets), beyond(q, g, below, above))
 	}
 }
 
