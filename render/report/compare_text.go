@@ -157,10 +157,7 @@ func (r *CompareReport) because(d *checkChange) string {
 	if d.Together.Missing() {
 		return strings.Join(parts, "; ")
 	}
-	var shares []string
-	for _, s := range d.Because {
-		shares = append(shares, s.Dim+" "+signed(s.Share.Read(r.units, d.kind)))
-	}
+	shares := figures.Each(d.Because, func(s *share) string { return s.Dim + " " + signed(s.Share.Read(r.units, d.kind)) })
 	if rest := d.Together.Read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
 		name := "together "
 		switch {
@@ -249,39 +246,27 @@ func (r *CompareReport) marksText() string {
 // shows are what a mark shows, as check tells it: before and after where that reads otherwise.
 func (r *CompareReport) shows(m *markChange) (told []string) {
 	words := Report{units: r.units}
-	read := func(a *markAnswer, name string) string {
+	read := func(a *markAnswer) (names []string, text map[string]string) {
+		text = map[string]string{}
 		if a == nil {
-			return ""
+			return nil, text
 		}
 		for _, f := range a.Shows {
-			if f.Name != name {
-				continue
-			}
-			text := words.shown(f, r.shares[f.Name], false)
+			names, text[f.Name] = append(names, f.Name), words.shown(f, r.shares[f.Name], false)
 			if r.shares[f.Name] && !f.Value.Missing() {
-				text += " %"
+				text[f.Name] += " %"
 			}
-			return text
 		}
-		return ""
+		return names, text
 	}
-	seen := map[string]bool{}
-	for _, a := range []*markAnswer{m.After, m.Before} {
-		if a == nil {
-			continue
+	old, was := read(m.Before)
+	now, is := read(m.After)
+	for _, name := range append(now, slices.DeleteFunc(old, func(name string) bool { return is[name] != "" })...) {
+		text := cmp.Or(is[name], was[name])
+		if was[name] != "" && is[name] != "" && was[name] != is[name] {
+			text = was[name] + " → " + is[name]
 		}
-		for _, f := range a.Shows {
-			if seen[f.Name] {
-				continue
-			}
-			seen[f.Name] = true
-			was, is := read(m.Before, f.Name), read(m.After, f.Name)
-			text := cmp.Or(is, was)
-			if was != "" && is != "" && was != is {
-				text = was + " → " + is
-			}
-			told = append(told, f.Name+" "+text)
-		}
+		told = append(told, name+" "+text)
 	}
 	return told
 }
@@ -330,9 +315,5 @@ func (r *CompareReport) sentence() string {
 
 // outcomesOnce counts checks, a pair once.
 func outcomesOnce(list []checkOutcome) int {
-	names := make([]CheckName, 0, len(list))
-	for _, o := range list {
-		names = append(names, o.CheckName)
-	}
-	return len(Once(names))
+	return len(Once(figures.Each(list, func(o *checkOutcome) CheckName { return o.CheckName })))
 }

@@ -150,18 +150,14 @@ func (r *LedgerReport) movesText(d *dimRecord) string {
 		return "moves no check"
 	}
 	var words []string
-	told := map[string]bool{}
 	for _, m := range d.Moves {
 		by := signed(m.By.Read(r.e.Units, m.kind))
 		if m.By.Missing() {
 			by = "to or from apart"
 		}
-		key := m.Named + by
-		if told[key] {
-			continue
+		if text := m.Named + " " + by; !slices.Contains(words, text) {
+			words = append(words, text)
 		}
-		told[key] = true
-		words = append(words, m.Named+" "+by)
 	}
 	text := "moves " + strings.Join(FewOf(words, mostMoves, "and %d more"), ", ")
 	if d.BySlope {

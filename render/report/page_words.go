@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	screen "barover/render/page"
@@ -26,15 +27,10 @@ func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 			}
 			return strings.TrimSpace(file.SpanText(s.Where()))
 		},
+		Dims: figures.Each(e.Dims, func(d *sketch.Dim) screen.Dim { return pageDim(e, d) }),
 	}
-	for i := range e.Dims {
-		w.Dims = append(w.Dims, pageDim(e, &e.Dims[i]))
-	}
-	for i := range e.Dims {
-		if byItself(&e.Dims[i]) {
-			w.Others = append(w.Others, screen.Other{Key: "drawn", Name: "as drawn"})
-			break
-		}
+	if slices.ContainsFunc(e.Dims, func(d sketch.Dim) bool { return byItself(&d) }) {
+		w.Others = append(w.Others, screen.Other{Key: "drawn", Name: "as drawn"})
 	}
 	for _, f := range e.Files {
 		for _, s := range f.Statements {

@@ -8,6 +8,7 @@ import (
 
 	"barover/render/report/figures"
 	"barover/sketch/assembled"
+	"barover/sketch/picture"
 	"barover/sketch/quantity"
 )
 
@@ -20,9 +21,8 @@ type scanAnswer struct {
 	Stretch  figures.Figure `json:"stretch"`   // by how much it is longer one way than square to it; null where two places were given
 }
 
-func scansOf(e *assembled.Engine) (list []scanAnswer) {
-	for i := range e.Scans {
-		s := &e.Scans[i]
+func scansOf(e *assembled.Engine) []scanAnswer {
+	return figures.Each(e.Scans, func(s *picture.Scan) scanAnswer {
 		a := scanAnswer{File: s.File, Line: e.Line(s.Stmt), PerPixel: figures.Of(e.Units, s.PerPixel(), quantity.Length), Scale: figures.Figure(math.NaN()), Stretch: figures.Figure(math.NaN())}
 		if v := s.Scale(); v > 0 {
 			a.Scale = figures.Figure(v)
@@ -30,9 +30,8 @@ func scansOf(e *assembled.Engine) (list []scanAnswer) {
 		if s.Three {
 			a.Stretch = figures.Figure(s.Stretch())
 		}
-		list = append(list, a)
-	}
-	return list
+		return a
+	})
 }
 
 // scansText says at which scale each picture was drawn, to 0.1 %, and how much it is stretched.

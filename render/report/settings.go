@@ -130,10 +130,7 @@ func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 func (r *SettingsReport) tables() *markTables {
 	t := &markTables{title: "Settings", rows: len(r.Rows)}
 	for k, m := range r.e.Problem.Travels {
-		c := markColumn{head: m.Name}
-		for _, row := range r.Rows {
-			c.cells = append(c.cells, row.At[k].Value.Size(r.e.Units, row.At[k].Kind))
-		}
+		c := markColumn{head: m.Name, cells: figures.Each(r.Rows, func(row *settingRow) string { return row.At[k].Value.Size(r.e.Units, row.At[k].Kind) })}
 		if m.Range && !slices.ContainsFunc(r.Rows, func(row settingRow) bool { return !row.At[k].Rest }) {
 			continue // at rest everywhere: the title says so
 		}

@@ -6,7 +6,6 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/sheet"
-	"barover/sketch/assembled"
 	"barover/sketch/quantity"
 	"barover/solver"
 )
@@ -44,22 +43,20 @@ func (a *checkAnswer) drawn(of sheet.Pick) bool {
 	return !a.judged.OfPair() || of.Takes(a.A) && of.Takes(a.B)
 }
 
-// lengthIn gives a length as the tables have it.
-func lengthIn(u quantity.Units) func(mm float64) string {
-	return func(mm float64) string { return figures.Of(u, mm, quantity.Length).Read(u, quantity.Length) }
-}
-
 // numberIn gives a plain number.
 func numberIn(u quantity.Units) func(v float64) string {
 	return func(v float64) string { return u.Value(v, quantity.Plain) }
 }
 
-// fillsIn tells what fills the gap of a finding, or "".
-func fillsIn(e *assembled.Engine) func(f *solver.Finding) string {
-	return func(f *solver.Finding) string {
-		if fill := (NewReporter(e)).fill(f); fill != nil {
-			return fill.String()
-		}
-		return ""
+// length is a length as the tables have it.
+func (w Reporter) length(mm float64) string {
+	return figures.Of(w.Units, mm, quantity.Length).Read(w.Units, quantity.Length)
+}
+
+// filled tells what fills the gap of a finding, or "".
+func (w Reporter) filled(f *solver.Finding) string {
+	if fill := w.fill(f); fill != nil {
+		return fill.String()
 	}
+	return ""
 }

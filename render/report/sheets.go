@@ -14,6 +14,7 @@ import (
 	"barover/render/sheet"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/picture"
 	"barover/solver"
 	"barover/solver/machine"
 )
@@ -35,12 +36,10 @@ func (k *Look) Drawn(ctx context.Context, e *assembled.Engine, res *solver.Resul
 }
 
 // oldDrawings are the pictures of the old drawing, as sheets and the page take them.
-func oldDrawings(e *assembled.Engine) (list []sheet.Scan) {
-	for i := range e.Scans {
-		s := &e.Scans[i]
-		list = append(list, sheet.Scan{Data: s.Data, Origin: s.Origin, Right: s.Right, Down: s.Down})
-	}
-	return list
+func oldDrawings(e *assembled.Engine) []sheet.Scan {
+	return figures.Each(e.Scans, func(s *picture.Scan) sheet.Scan {
+		return sheet.Scan{Data: s.Data, Origin: s.Origin, Right: s.Right, Down: s.Down}
+	})
 }
 
 // Book lays out all the sheets of an engine, the overlay first.
@@ -101,13 +100,14 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 	if look.Paper.Size != "" {
 		paper = look.Paper
 	}
+	w := NewReporter(e)
 	return sheet.Options{
 		Block: office.Block{Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
 			Values: figures.InWords(e.Sketch), Digest: e.Digest(), Unit: e.Units.Name()},
 		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: lengthIn(e.Units), Size: e.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: fillsIn(e),
+		Words: sheet.Words{Unit: e.Units.Name(), Length: w.length, Size: e.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: w.filled,
 			Mends: func(*solver.Finding) string { return "" }},
 	}
 }

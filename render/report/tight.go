@@ -25,6 +25,8 @@ type tightness struct {
 	Needs figures.Figure `json:"needs"` // the play that would just free it, if those of the others grow alike
 	Tight []tightSpot    `json:"-"`     // told as the answer's own
 	Reads string         `json:"reads"` // what the tight spots read as: "centres", "quartering", "both" or ""
+
+	reading solver.Reading
 }
 
 // readings are what tight spots read as, short and in words.
@@ -47,7 +49,7 @@ func (w Reporter) tightness(f *solver.Finding) *tightness {
 		t.Tight = append(t.Tight, tightSpot{figures.Of(w.Units, s.At, quantity.Angle), i.From, i.To})
 	}
 	slices.SortStableFunc(t.Tight, func(a, b tightSpot) int { return cmp.Compare(a.onTheCircle(), b.onTheCircle()) })
-	t.Reads = readings[f.Tight.Reads][0]
+	t.reading, t.Reads = f.Tight.Reads, readings[f.Tight.Reads][0]
 	return t
 }
 
@@ -74,16 +76,13 @@ func (a *checkAnswer) tightText(u quantity.Units) []string {
 	if wide && !a.OK { // beside the stretches where the play is not enough
 		text = "tightest, within 2 % of the worst, " + joinedAt(at)
 	}
-	switch {
-	case t.Reads == readings[solver.OnCentres][0] && wide:
-		text += ", " + readings[solver.OnCentres][1]
-	case t.Reads == readings[solver.OnCentres][0]:
-		text += ", on dead centres: " + readings[solver.OnCentres][1]
-	}
-	for _, k := range []solver.Reading{solver.Between, solver.Mixed} {
-		if t.Reads == readings[k][0] {
-			text += ", half way between dead centres, " + readings[k][1]
-		}
+	switch how := readings[t.reading][1]; {
+	case t.reading == solver.OnCentres && wide:
+		text += ", " + how
+	case t.reading == solver.OnCentres:
+		text += ", on dead centres: " + how
+	case how != "":
+		text += ", half way between dead centres, " + how
 	}
 	parts := []string{text}
 	if !a.OK {
@@ -94,21 +93,13 @@ func (a *checkAnswer) tightText(u quantity.Units) []string {
 
 // joinedAt puts "at", commas and an "and" to places of the turn.
 func joinedAt(at []string) string {
-	words := ""
+	words := slices.Clone(at)
 	for i, s := range at {
-		switch {
-		case i == 0:
-		case i == len(at)-1:
-			words += " and "
-		default:
-			words += ", "
-		}
 		if s[0] >= '0' && s[0] <= '9' && (i == 0 || at[i-1][0] == 'a') {
-			words += "at "
+			words[i] = "at " + s
 		}
-		words += s
 	}
-	return words
+	return Listing(words)
 }
 
 // wholeDegrees is a place of the turn as one reads it off a protractor.

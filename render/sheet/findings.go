@@ -112,7 +112,7 @@ func (v *view) foul(a *answer) {
 	p := v.pose(a.At.Turn, a.At.Travel)
 	for _, b := range []*body{v.body(a.Check.A), v.body(a.Check.B)} {
 		if p != nil && b != nil && !b.fixed {
-			l.Place(v.forms[v.index(b)], v.at(p.Part[b.part]), foulPose, label)
+			l.Place(v.forms[b.index], v.at(p.Part[b.part]), foulPose, label)
 		}
 	}
 	mid, r := v.overlap(l, v.scene, a, label)
@@ -138,15 +138,6 @@ func (v *view) overlap(l *drawing.Layer, s *scene, a *answer, label string) (mid
 		mid, r = box.Centre(), min(12, max(2.5, box.Max.Sub(box.Min).Len()/2+1.2))
 	}
 	return mid, r
-}
-
-func (v *view) index(b *body) int {
-	for i := range v.bodies {
-		if &v.bodies[i] == b {
-			return i
-		}
-	}
-	return -1
 }
 
 // short is an answer in a few words: "fouls by 0.031 at 90°, axle +1/8".

@@ -89,15 +89,15 @@ const mostSheets = 500
 func (b *Book) packed(o *Options, room drawing.Box, pieces []piece) *drawing.Drawing {
 	_, whole := room.Size()
 	high := shared(pieces, whole-between*float64(len(pieces)-1))
-	p := newPage(o, b.l, kindOf(pieces), scaleOf(pieces))
-	y := p.room.Max.Y
+	d := newPage(o, b.l, kindOf(pieces), scaleOf(pieces))
+	y := room.Max.Y
 	for i, c := range pieces {
 		box := drawing.Box{Min: plane.Vec{X: room.Min.X, Y: y - high[i]}, Max: plane.Vec{X: room.Max.X, Y: y}}
-		c.draw(&view{scene: b.s, o: o, w: o.Words, l: b.l, d: p.d}, box)
+		c.draw(&view{scene: b.s, o: o, w: o.Words, l: b.l, d: d}, box)
 		y = box.Min.Y - between
 	}
-	p.d.Raise("labels") // of every piece, above the drawings of others
-	return p.d
+	d.Raise("labels") // of every piece, above the drawings of others
+	return d
 }
 
 // shared gives each piece its height: what it asks, and an equal share of the rest as far as it can use it.

@@ -96,18 +96,12 @@ func (b *Book) Sheets() []*drawing.Drawing {
 	return b.sheets
 }
 
-// page is a sheet with a border and a title block, and the room that is left on it.
-type page struct {
-	d    *drawing.Drawing
-	room drawing.Box
-}
-
-// newPage begins a sheet of the overlay's paper.
-func newPage(o *Options, l layout, kind, scale string) page {
-	p := page{drawing.New(o.Title+", "+kind, l.paper.Wide, l.paper.High), roomOf(l)}
-	office.Border(p.d, l.frame)
-	office.TitleBlock(p.d, l.block, &o.Block, kind, scale, l.paper.Name)
-	return p
+// newPage begins a sheet of the overlay's paper: border and title block.
+func newPage(o *Options, l layout, kind, scale string) *drawing.Drawing {
+	d := drawing.New(o.Title+", "+kind, l.paper.Wide, l.paper.High)
+	office.Border(d, l.frame)
+	office.TitleBlock(d, l.block, &o.Block, kind, scale, l.paper.Name)
+	return d
 }
 
 // roomOf is the room of a further sheet.

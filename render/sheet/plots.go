@@ -46,12 +46,12 @@ func (s *scene) chartSheets(l layout, c *Charted) (int, func(o Options, i int) *
 	}
 	of := len(c.Chart.Of)
 	return (of + each - 1) / each, func(o Options, i int) *drawing.Drawing {
-		p := newPage(&o, l, "Chart: "+c.Chart.Name, "–")
+		d := newPage(&o, l, "Chart: "+c.Chart.Name, "–")
 		if plots := c.Plots(); len(plots) == c.Settings {
-			v := &view{scene: s, o: &o, w: o.Words, d: p.d}
-			v.plotPage(p, plotted{c, plots}, i*each, min((i+1)*each, of))
+			v := &view{scene: s, o: &o, w: o.Words, d: d}
+			v.plotPage(roomOf(l), plotted{c, plots}, i*each, min((i+1)*each, of))
 		}
-		return p.d
+		return d
 	}
 }
 
@@ -63,7 +63,7 @@ type plotted struct {
 
 // plotPage draws one sheet of a chart. With one setting its measures are lines of one panel. With several, each setting
 // has its line, and each measure a panel of its own. One key serves all.
-func (v *view) plotPage(p page, c plotted, from, to int) {
+func (v *view) plotPage(room drawing.Box, c plotted, from, to int) {
 	var list []chart.Chart
 	if len(c.plots) == 1 {
 		list = append(list, v.overMeasures(c, from, to))
@@ -72,8 +72,8 @@ func (v *view) plotPage(p page, c plotted, from, to int) {
 			list = append(list, v.overSettings(c, k))
 		}
 	}
-	w, h := p.room.Size()
-	key, room := p.room, p.room
+	w, h := room.Size()
+	key := room
 	key.Min.X = key.Max.X - min(chart.KeyWidth(list[0]), w/3)
 	room.Max.X = key.Min.X - 2
 	columns, rows := 1, len(list)
@@ -82,7 +82,7 @@ func (v *view) plotPage(p page, c plotted, from, to int) {
 			columns, rows = 2, 2
 		}
 	}
-	layer := p.d.Layer("charts", "Charts")
+	layer := v.d.Layer("charts", "Charts")
 	for i, box := range room.Panels(columns, rows, panelGap) {
 		if i < len(list) {
 			layer.Draw(drawing.Rect(box.Min, box.Max), thinLine, "")

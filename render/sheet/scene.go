@@ -19,6 +19,7 @@ import (
 
 // body is a profile as it is drawn.
 type body struct {
+	index         int // among the bodies of its scene
 	profile, part int
 	name          string
 	band          [2]float64 // across, mm
@@ -120,6 +121,9 @@ func (s *scene) layBodies() {
 		s.bodies = append(s.bodies, b)
 	}
 	slices.SortStableFunc(s.bodies, func(a, b body) int { return cmp.Compare(a.outward(), b.outward()) })
+	for i := range s.bodies {
+		s.bodies[i].index = i
+	}
 }
 
 // outward is how far out the body's outer face lies from the datum; zero where its band has no value.
@@ -277,12 +281,9 @@ const mostSettings = 9
 func (s *scene) ends(chosen []float64) [][]float64 {
 	all := [][]float64{chosen}
 	add := func(v []float64) {
-		for _, have := range all {
-			if slices.Equal(have, v) {
-				return
-			}
+		if !slices.ContainsFunc(all, func(have []float64) bool { return slices.Equal(have, v) }) {
+			all = append(all, v)
 		}
-		all = append(all, v)
 	}
 	product := [][]float64{{}}
 	for _, t := range s.Problem.Travels {

@@ -132,19 +132,15 @@ func newColumn(first, e *assembled.Engine, res *solver.Result) column {
 			c.Short++
 		}
 	}
-	users, told := first.Problem.Users(), map[string]bool{}
+	users := first.Problem.Users()
 	for d := range e.Dims {
 		if !first.Dims[d].IsMade() || !differ(e.Dims[d].Value, first.Dims[d].Value) {
 			continue
 		}
-		for _, name := range w.Users(users[d]) {
-			if !told[name] {
-				told[name] = true
-				c.Remade = append(c.Remade, name)
-			}
-		}
+		c.Remade = append(c.Remade, w.Users(users[d])...)
 	}
 	slices.Sort(c.Remade)
+	c.Remade = slices.Compact(c.Remade)
 	return c
 }
 

@@ -21,7 +21,7 @@ type Field struct {
 	Now    [2]figures.Figure   `json:"now"`
 	Units  string              `json:"units"`
 	For    string              `json:"for"`
-	Sought [2]fieldRange       `json:"sought"`
+	Sought [2]seekLimits       `json:"sought"`
 	Holds  []fieldCell         `json:"holds"`
 	Open   []fieldCell         `json:"open"`
 	Best   *[2]figures.Figure  `json:"best"` // null where no cell is proved to hold
@@ -36,11 +36,6 @@ type Field struct {
 	d [2]*sketch.Dim
 	q *field.Query
 	a *field.Answer
-}
-
-type fieldRange struct {
-	From figures.Figure `json:"from"`
-	To   figures.Figure `json:"to"`
 }
 
 // fieldCell is a part of the field.
@@ -67,7 +62,7 @@ func FieldOf(e *assembled.Engine, check string, q *field.Query, a *field.Answer)
 	}
 	r.Now = r.pair(q.Now)
 	for k := range 2 {
-		r.Sought[k] = fieldRange{r.pair(a.From)[k], r.pair(a.To)[k]}
+		r.Sought[k] = seekLimits{r.pair(a.From)[k], r.pair(a.To)[k], a.From[k], a.To[k]}
 	}
 	for i := range a.Cells {
 		c := &a.Cells[i]
@@ -207,25 +202,16 @@ func (r *Field) chart(c terminal.Ink) string {
 		in = u[0] >= 0 && u[0] <= 1 && u[1] >= 0 && u[1] <= 1
 		return min(int(u[0]*float64(n)), n-1), min(int(u[1]*float64(n)), n-1), in
 	}
-	left := 0
-	label := func(i int) string {
-		switch i {
-		case 0:
-			return r.size(1, r.a.From[1])
-		case n - 1:
-			return r.size(1, r.a.To[1])
-		}
-		return ""
-	}
-	for i := range n {
-		left = max(left, len([]rune(label(i))))
-	}
+	labels := make([]string, n)
+	labels[n-1] = r.size(1, r.a.To[1])
+	labels[0] = r.size(1, r.a.From[1])
+	left := max(len([]rune(labels[0])), len([]rune(labels[n-1])))
 	nowX, nowY, nowIn := place(r.q.Now)
 	bestX, bestY, _ := place(r.a.Best)
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s  %s upward\n", strings.Repeat(" ", left), r.Dims[1])
 	for i := n - 1; i >= 0; i-- {
-		fmt.Fprintf(&b, "%*s  ", left, label(i))
+		fmt.Fprintf(&b, "%*s  ", left, labels[i])
 		for k := range n {
 			sign, colour := " ", ""
 			if cell, ok := r.at([2]float64{at(0, k), at(1, i)}); ok {

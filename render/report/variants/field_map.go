@@ -69,8 +69,6 @@ func (r *Field) mapChart(title string) chart.Chart {
 	if r.a.Room > 0 {
 		c.Marks = append(c.Marks, chart.Mark{At: vec(r.a.Best), Name: "most room"})
 	}
-	for _, pair := range r.stockGrid() {
-		c.Marks = append(c.Marks, chart.Mark{At: vec(pair), Name: ""})
-	}
+	c.Marks = append(c.Marks, figures.Each(r.stockGrid(), func(pair *[2]float64) chart.Mark { return chart.Mark{At: vec(*pair)} })...)
 	return c
 }

@@ -2,6 +2,7 @@ package variants
 
 import (
 	"barover/render/report"
+	"barover/render/report/figures"
 	"barover/solver/field"
 )
 
@@ -34,7 +35,7 @@ func (r *Field) OnPage() *FieldPage {
 		}
 		return u
 	}
-	p := &FieldPage{Dims: r.Dims, Now: share(r.q.Now), Stock: [][2]float64{}, Cells: []PageCell{}, Sides: r.sidesText(), HoldsNow: r.HoldAt}
+	p := &FieldPage{Dims: r.Dims, Now: share(r.q.Now), Cells: []PageCell{}, Sides: r.sidesText(), HoldsNow: r.HoldAt}
 	for k := range 2 {
 		p.Ends[k] = [2]string{r.size(k, r.a.From[k]), r.size(k, r.a.To[k])}
 	}
@@ -42,14 +43,9 @@ func (r *Field) OnPage() *FieldPage {
 		best := share(r.a.Best)
 		p.Best = &best
 	}
-	for _, s := range r.stockGrid() {
-		p.Stock = append(p.Stock, share(s))
-	}
+	p.Stock = figures.Each(r.stockGrid(), func(v *[2]float64) [2]float64 { return share(*v) })
 	w := report.NewReporter(r.e)
-	for i := range r.a.Cells {
-		c := &r.a.Cells[i]
-		p.Cells = append(p.Cells, PageCell{share(c.From), share(c.To), r.look(c), r.says(w, c)})
-	}
+	p.Cells = figures.Each(r.a.Cells, func(c *field.Cell) PageCell { return PageCell{share(c.From), share(c.To), r.look(c), r.says(w, c)} })
 	if text := r.stockText(); text != "" {
 		p.Words = append(p.Words, text)
 	}

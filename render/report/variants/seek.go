@@ -106,14 +106,10 @@ func seekRanges(w report.Reporter, d *sketch.Dim, ranges []seek.Range) []seekRan
 // stops tells what stops a range at one end.
 func stops(w report.Reporter, stops []seek.Stop) string {
 	var words []string
-	told := map[string]bool{}
 	for _, s := range stops {
-		t := stop(w, s)
-		if told[t] {
-			continue
+		if t := stop(w, s); !slices.Contains(words, t) {
+			words = append(words, t)
 		}
-		told[t] = true
-		words = append(words, t)
 	}
 	return strings.Join(words, "; ")
 }

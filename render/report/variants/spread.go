@@ -163,7 +163,7 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 
 // WorstSet is the sizes of the worst engine of the tightest check that tolerances make worse, as --set takes them; none where there is
 // no such check. What is seen from the side comes before what is not.
-func (r *Spread) WorstSet() (set []string) {
+func (r *Spread) WorstSet() []string {
 	short, holds, _ := r.rows()
 	across := func(list []*spreadCheck) []*spreadCheck {
 		slices.SortStableFunc(list, func(a, b *spreadCheck) int { return cmp.Compare(aside(a), aside(b)) })
@@ -173,10 +173,9 @@ func (r *Spread) WorstSet() (set []string) {
 		if s.Worst.Missing() || len(s.WorstWith) == 0 || s.Worst.Read(r.e.Units, s.kind) == s.figure.Read(r.e.Units, s.kind) {
 			continue
 		}
-		for _, n := range s.WorstWith {
-			set = append(set, n.Name+"="+strconv.FormatFloat(float64(n.Value), 'g', -1, 64))
-		}
-		return set
+		return figures.Each(s.WorstWith, func(n *figures.Named) string {
+			return n.Name + "=" + strconv.FormatFloat(float64(n.Value), 'g', -1, 64)
+		})
 	}
 	return nil
 }
