@@ -26,6 +26,8 @@ func init() {
 		{"sums", 0.05, "", (*drawer).figures},
 		{"gaps", 0, "", (*drawer).bands},
 		{"drag link", 0.01, "", (*drawer).dragLink},
+		{"rates", 0.05, "", (*drawer).ratesOfBlock},
+		{"long lists", 0.02, "", (*drawer).longList},
 		{"level tops", 0, "", (*drawer).levelTops},
 	}
 }

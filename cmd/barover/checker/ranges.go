@@ -83,6 +83,41 @@ func (d *drawer) notched() {
 	d.someSums(d.liftedSlider(pin, throw+25*d.Scale, notch))
 }
 
+// longList is a slider-crank with a list of many settings that lifts its guide, and a range that lifts its shaft.
+func (d *drawer) longList() {
+	d.byTurn()
+	d.convex = true
+	var notches []float64
+	for range 5 + d.rng.IntN(8) {
+		notches = append(notches, tidied(d.mm(d.between(-9, 9))))
+	}
+	notch := d.notches("notch", notches...)
+	shaft := d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+	throw := d.mm(d.between(10, 40))
+	pin, _ := d.crank("crank", shaft, throw)
+	block := d.liftedSlider(pin, throw+25*d.Scale, notch)
+	d.posts = nil
+	d.sums = append(d.sums, d.abscissa(block).minus(d.abscissa(pin)), d.apart(block, shaft))
+}
+
+// ratesOfBlock asks for speeds and accelerations of a slider-crank, its shaft in springs or not.
+func (d *drawer) ratesOfBlock() {
+	d.byTurn()
+	shaft := d.at("shaft", 0)
+	if d.odds(2) {
+		d.convex = true
+		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+	}
+	throw := d.mm(d.between(10, 40))
+	pin, _ := d.crank("crank", shaft, throw)
+	_, block := d.slider(pin, 1.5*throw+5*d.Scale)
+	d.posts = nil
+	x, far := d.abscissa(block), d.apart(block, d.at("peg", d.zz(complex(-100, 150))))
+	all := []Sum{d.rate(x), d.rateOfRate(x), d.rate(far), d.rateOfRate(far), apply("abs", math.Abs, d.rate(x)), d.rate(x).minus(d.rateOfRate(far))}
+	d.rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+	d.sums = append(d.sums, all[:2]...)
+}
+
 // figures is a linkage of any kind whose sums are asked for: kinks, rates, headings, greatest of the turn.
 func (d *drawer) figures() {
 	if d.odds(2) {
