@@ -22,6 +22,9 @@ type levelling struct {
 	count []float64
 	y     []float64
 	worst float64
+
+	m         *Matrix // room for every exchange
+	col, loss []float64
 }
 
 // side is a share with its sign; or a freedom at its upper or lower bound, where row is not less than the number of
@@ -53,7 +56,9 @@ func level(h, g []float64, free int, far float64) *levelled {
 	if len(h) == 0 || !AllNumbers(h) || !AllNumbers(g) {
 		return nil
 	}
-	l := &levelling{free: free, h: h, g: make([]float64, len(g))}
+	n := free + 1
+	l := &levelling{free: free, h: h, g: make([]float64, len(g)), count: make([]float64, n), y: make([]float64, free), m: NewMatrix(n),
+		col: make([]float64, n), loss: make([]float64, n)}
 	for i, v := range g {
 		l.g[i] = v * far
 		l.size = max(l.size, math.Abs(l.g[i]))
@@ -117,9 +122,7 @@ func (l *levelling) column(s side, to []float64) {
 
 // solve finds y and the maximum with which all of at is level, and the weight of each.
 func (l *levelling) solve() bool {
-	n := l.free + 1
-	m := NewMatrix(n)
-	col := make([]float64, n)
+	n, m, col := l.free+1, l.m, l.col
 	for i, s := range l.at {
 		l.column(s, col)
 		copy(m.A[i*n:], col)
@@ -132,27 +135,25 @@ func (l *levelling) solve() bool {
 	if m.Solve() == 0 || !AllNumbers(m.R) {
 		return false
 	}
-	l.y, l.worst = m.R[:l.free], m.R[l.free]
-	col[l.free] = 1
-	clear(col[:l.free])
-	ok := false
-	l.count, ok = l.combine(col)
-	return ok
+	copy(l.y, m.R[:l.free])
+	l.worst = m.R[l.free]
+	m.R[l.free] = 1
+	clear(m.R[:l.free])
+	return l.combine(l.count)
 }
 
-// combine writes a column as a linear combination of those in at.
-func (l *levelling) combine(col []float64) ([]float64, bool) {
-	n := l.free + 1
-	m := NewMatrix(n)
-	of := make([]float64, n)
+// combine writes the column in m.R as a linear combination of those in at.
+func (l *levelling) combine(to []float64) bool {
+	n, m := l.free+1, l.m
 	for k, s := range l.at {
-		l.column(s, of)
-		for i, v := range of {
+		l.column(s, l.col)
+		for i, v := range l.col {
 			m.A[i*n+k] = v
 		}
 	}
-	copy(m.R, col)
-	return m.R, m.Solve() != 0 && AllNumbers(m.R)
+	ok := m.Solve() != 0 && AllNumbers(m.R)
+	copy(to, m.R)
+	return ok
 }
 
 // share is a share at y.
@@ -184,14 +185,12 @@ func (l *levelling) beyond(first bool) (out side, found bool) {
 
 // exchange takes a side in and removes the one whose weight reaches zero first.
 func (l *levelling) exchange(in side) bool {
-	col := make([]float64, l.free+1)
-	l.column(in, col)
-	share, ok := l.combine(col)
-	if !ok {
+	l.column(in, l.m.R)
+	if !l.combine(l.loss) {
 		return false
 	}
 	out, least := -1, math.Inf(1)
-	for k, v := range share {
+	for k, v := range l.loss {
 		if v <= 1e-12 {
 			continue
 		}
