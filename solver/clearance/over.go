@@ -78,17 +78,20 @@ const (
 // pairOver is two forms whose least distance over all sizes is sought, in the space of the sizes alone that have to do with it.
 type pairOver struct {
 	*Over
-	few   few
-	space *taylor.Space // of the few
-	disc  []bool        // likewise
-	a, b  *Form
-	stand map[*cell]*stand
-	view  *view
-	queue overQueue
-	best  Worst
-	keeps float64 // it is enough to know that they stay this far apart
-	poly  []float64
-	turn  [2][]float64
+	few    few
+	space  *taylor.Space // of the few
+	disc   []bool        // likewise
+	a, b   *Form
+	stand  map[*cell]*stand
+	view   *view // the second in the axes of the first
+	rear   *view // the other way round
+	queue  overQueue
+	best   Worst
+	keeps  float64 // it is enough to know that they stay this far apart
+	upTo   float64 // a part need not be bounded beyond that
+	poly   []float64
+	turn   [2][]float64
+	weight []float64 // of each coefficient, at the place where a direction is sought
 	// For telling engines apart: the one that alone is looked at, nil for all; what lines are wanted; what else is known of the two.
 	one    *oneEngine
 	lines  *linesBelow
@@ -101,7 +104,8 @@ type overNode struct {
 	wide      float64 // radii in it, which no splitting mends
 	moved     float64 // what the sizes do to the figure there, to first order
 	tube, box int
-	ia, ib    int // pieces; -1 for all
+	ia, ib    int  // pieces; -1 for all
+	rough     bool // by the circles round them alone
 	widest    int
 	part      tube.Part
 	cell      *cell // what the part is enclosed by
@@ -165,6 +169,7 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 // a travel setting, in order. None is shorter than about piece, rad, so each may reach beyond the truth by as much.
 func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) []tube.Range {
 	d := o.pair(a, b)
+	d.upTo = limit
 	return o.open(ctx, travel, piece, func(n *overNode) float64 {
 		if d.apart(n.cell, a.hub, b.hub, a.reach+b.reach) >= limit {
 			return 0
@@ -227,7 +232,8 @@ func (o *Over) pair(a, b *Form) *pairOver {
 	d.space, d.disc = d.few.space, d.few.disc
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
-	d.view, d.poly = newView(d.space, (*taylor.Space).Least), make([]float64, n)
+	d.view, d.rear = newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)
+	d.poly, d.weight, d.upTo = make([]float64, n), make([]float64, n), math.Inf(1)
 	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
 	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
 	return d
@@ -239,14 +245,20 @@ func (d *pairOver) search(ctx context.Context) {
 	for len(d.queue) > 0 {
 		top := &d.queue[0]
 		near := d.best.Near - nearer(d.tolerance, top.moved)
-		if top.lo >= min(floor, near, d.keeps) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
+		d.upTo = min(near, d.keeps)
+		if top.lo >= min(floor, d.upTo) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
 			break
+		}
+		if top.rough {
+			d.bound(top)
+			heap.Fix(&d.queue, 0)
+			continue
 		}
 		if d.best.Boxes++; d.best.Boxes > d.allowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := heap.Pop(&d.queue).(overNode)
-		switch kids := d.finer(&n, min(near, d.keeps)); {
+		switch kids := d.finer(&n, d.upTo); {
 		case kids != nil:
 			for i := range kids {
 				d.bound(&kids[i])
@@ -273,13 +285,9 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 		for i := range d.a.pieces {
 			for j := range d.b.pieces {
 				m := n
-				m.ia, m.ib, m.widest = i, j, -1
+				m.ia, m.ib, m.widest, m.rough = i, j, -1, true
 				p, q := &d.a.pieces[i], &d.b.pieces[j]
-				if c := d.apart(n.cell, p.hub, q.hub, p.reach+q.reach); c >= d.keeps {
-					m.lo = max(m.lo, c) // far enough as it is
-				} else {
-					d.bound(&m)
-				}
+				m.lo = max(m.lo, d.apart(n.cell, p.hub, q.hub, p.reach+q.reach))
 				heap.Push(&d.queue, m)
 			}
 		}
@@ -335,40 +343,43 @@ func (d *pairOver) bound(n *overNode) {
 	if d.one != nil {
 		copy(dev, d.one.dev)
 	}
-	v, beside := d.view, false
+	in := n.cell.within(&n.part)
+	d.view.set(d.relative(n.cell, 0), &in)
+	beside, behind := false, false
 	for round := range rounds {
-		in := n.cell.within(&n.part)
-		v.set(d.relative(n.cell, 0), &in)
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
 			d.found(n, &tau, dev, gap+wide/2)
 		}
-		first, second, fp, sp := d.a, d.b, n.ia, n.ib
+		v, first, second, fp, sp := d.view, d.a, d.b, n.ia, n.ib
 		if back {
-			v.set(d.relative(n.cell, 1), &in)
-			first, second, fp, sp = d.b, d.a, n.ib, n.ia
+			v, first, second, fp, sp = d.rear, d.b, d.a, n.ib, n.ia
+			if !behind {
+				v.set(d.relative(n.cell, 1), &in)
+				behind = true
+			}
 		}
-		got, at, with, off := d.along(first, second, fp, sp, nu)
+		got, at, with, off := d.along(v, first, second, fp, sp, nu)
 		better := got > lo+d.tolerance/20
 		wide = off
 		if got > lo || round == 0 {
-			n.wide, n.widest, n.moved = wide, d.heaviest(), moved(d.space, v.active)
+			n.wide, n.widest, n.moved = wide, v.widest(d.b.reach, v.active), moved(d.space, v.active)
 			d.lines.keep()
 		}
 		d.lines.drop()
 		lo = max(lo, got)
-		if with == nil {
+		if with == nil || lo >= d.upTo {
 			break
 		}
 		if round > 0 && !better {
-			if beside || !d.beside(with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
+			if beside || !d.beside(v, with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
 				break
 			}
 			beside = true
 		}
 		tau, dev = at, with
 	}
-	n.lo = lo
+	n.lo, n.rough = lo, false
 }
 
 // leastOf bounds a polynomial from below for all sizes, or for those of the engine in hand.
@@ -394,46 +405,22 @@ func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 	}
 }
 
-// heaviest is the coordinate that moves the last bound most; -1 if none does.
-func (d *pairOver) heaviest() int {
-	var weight [taylor.MaxVars]float64
-	for i, p := range d.space.Powers {
-		c := math.Abs(d.view.active[i])
-		for k := range d.space.Vars {
-			weight[k] += c * float64(p[k])
-		}
-	}
-	for i, p := range d.space.Powers {
-		c := besides * (math.Abs(d.view.poly[0][i]) + math.Abs(d.view.poly[1][i]) + d.b.reach*(math.Abs(d.view.poly[2][i])+math.Abs(d.view.poly[3][i])))
-		for k := range d.space.Vars {
-			weight[k] += c * float64(p[k])
-		}
-	}
-	best := -1
-	for k := range d.space.Vars {
-		if weight[k] > 0 && (best < 0 || weight[k] > weight[best]) {
-			best = k
-		}
-	}
-	return best
-}
-
 // along bounds how far the second piece stays from the first in a direction fixed in the axes of the first, over the part
 // of the view, which is in those axes. It also returns where and with which sizes that is least, and its radii.
-func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float64, at [taylor.MaxVars]float64, dev []float64, wide float64) {
-	v := d.view
+func (d *pairOver) along(v *view, first, second *Form, fp, sp int, n plane.Vec) (lo float64, at [taylor.MaxVars]float64, dev []float64, wide float64) {
 	lo = math.Inf(1)
 	back := n.Scale(-1).Against(v.centre().Dir)
+	far, near := first.foremost(fp, n), v.nearest(second, sp, n, back)
 	for _, j := range second.pieces[sp].of {
 		q := &second.feature[j]
-		if q.arc != nil && !q.arc.faces(back, v.swing+q.sway) {
+		if j != near && (q.arc != nil && !q.arc.faces(back, v.swing+q.sway) || v.behind(q, &second.feature[near], n)) {
 			continue
 		}
-		rad, tail := d.inDirection(v.poly, n, q)
+		rad, tail := d.inDirection(v, n, q)
 		head := d.turn[0][0]
 		for _, i := range first.pieces[fp].of {
 			p := &first.feature[i]
-			if p.arc != nil && !p.arc.faces(n, p.sway) {
+			if i != far && (p.arc != nil && !p.arc.faces(n, p.sway) || p.short(&first.feature[far], n)) {
 				continue
 			}
 			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > d.lines.upTo(lo) {
@@ -452,10 +439,55 @@ func (d *pairOver) along(first, second *Form, fp, sp int, n plane.Vec) (lo float
 	return lo, at, dev, wide
 }
 
+// foremost is the feature of a piece that reaches farthest in a direction; -1 if none faces it.
+func (f *Form) foremost(piece int, n plane.Vec) int {
+	best, most := -1, math.Inf(-1)
+	for _, i := range f.pieces[piece].of {
+		g := &f.feature[i]
+		if far := n.Dot(g.at) + g.r; far > most && (g.arc == nil || g.arc.faces(n, g.sway)) {
+			best, most = i, far
+		}
+	}
+	return best
+}
+
+// short reports whether a feature reaches less far in a direction than another, whatever the sizes.
+func (g *feature) short(far *feature, n plane.Vec) bool {
+	lost := 8 * slip * (g.at.Len() + g.r + far.at.Len() + far.r)
+	return n.Dot(g.at)+g.r+g.stray+lost < n.Dot(far.at)+far.r-far.stray
+}
+
+// nearest is the feature of a piece of the second body that comes first in the direction n in the middle of the part; -1 if none
+// faces back.
+func (v *view) nearest(f *Form, piece int, n, back plane.Vec) int {
+	best, least := -1, math.Inf(1)
+	for _, i := range f.pieces[piece].of {
+		g := &f.feature[i]
+		if head := v.headOf(n, g.at) - g.r; head < least && (g.arc == nil || g.arc.faces(back, v.swing+g.sway)) {
+			best, least = i, head
+		}
+	}
+	return best
+}
+
+// behind reports whether a feature of the second body lies farther in the direction n than another all over the part, whatever the
+// sizes: only how the body turns moves one of them against the other.
+func (v *view) behind(g, near *feature, n plane.Vec) bool {
+	by := g.at.Sub(near.at)
+	turn := math.Abs(n.Dot(by))*(v.tail[2]+v.rad[2]) + math.Abs(n.Y*by.X-n.X*by.Y)*(v.tail[3]+v.rad[3])
+	lost := 16 * slip * (g.at.Len() + g.r + near.at.Len() + near.r)
+	return v.headOf(n, by)-g.r+near.r-turn-g.stray-near.stray-lost > 0
+}
+
+// headOf is how far a vector of the second body reaches in the direction n in the middle of the part.
+func (v *view) headOf(n, q plane.Vec) float64 {
+	return n.Dot(q)*v.poly[2][0] + (n.Y*q.X-n.X*q.Y)*v.poly[3][0]
+}
+
 // inDirection writes n·q minus the radius of q to turn[0], for a feature q of the second body. It returns the radius and
 // the sizes of all coefficients except the first.
-func (d *pairOver) inDirection(poly [4][]float64, n plane.Vec, q *feature) (rad, tail float64) {
-	to, v := d.turn[0], d.view
+func (d *pairOver) inDirection(v *view, n plane.Vec, q *feature) (rad, tail float64) {
+	to := d.turn[0]
 	rad, _ = v.inDirection(to, n, q.at)
 	to[0] -= q.r
 	if q.move[0] != nil || q.move[1] != nil {
@@ -467,7 +499,7 @@ func (d *pairOver) inDirection(poly [4][]float64, n plane.Vec, q *feature) (rad,
 					sum[m] += w * x
 				}
 			}
-			rad += d.space.AddTimes(to, sum, poly[2+k], q.off[0]+q.off[1], v.rad[2+k], 1)
+			rad += d.space.AddTimes(to, sum, v.poly[2+k], q.off[0]+q.off[1], v.rad[2+k], 1)
 		}
 	}
 	for m, x := range q.move[2] {

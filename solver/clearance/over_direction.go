@@ -38,8 +38,13 @@ func (d *pairOver) spots(f *Form, piece int, dev []float64) (out []spotted, plac
 // is better fixed in the axes of the second, in which it is then given. The view is set to the second part in the axes of
 // the first.
 func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) (dir plane.Vec, gap float64, back bool) {
-	v, sp := d.view, d.space
-	at := func(k int) float64 { return sp.ValueOf(v.poly[k], tau, dev) }
+	d.space.Weigh(d.weight, tau, dev)
+	at := func(k int) (v float64) {
+		for i, x := range d.view.poly[k] {
+			v += x * d.weight[i]
+		}
+		return v
+	}
 	rel := plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}
 	as, ia := d.spots(d.a, n.ia, dev)
 	bs, ib := d.spots(d.b, n.ib, dev)
@@ -99,11 +104,11 @@ func between(as, bs []spotted, u, turned plane.Vec) float64 {
 // beside sets sizes that the nearest features have nothing to do with to where they bring those beside them nearest. In the worst engine
 // both ends of a side may come near at once, and the direction that shows it is square to the side as it then stands. It reports whether
 // there were any.
-func (d *pairOver) beside(dev []float64, first *Form, fp *formed, second *Form, sp *formed, n plane.Vec) (set bool) {
+func (d *pairOver) beside(v *view, dev []float64, first *Form, fp *formed, second *Form, sp *formed, n plane.Vec) (set bool) {
 	if first.drawn && second.drawn {
 		return false
 	}
-	back := n.Against(d.view.centre().Dir)
+	back := n.Against(v.centre().Dir)
 	for i := range dev {
 		if dev[i] != 0 || d.disc[i] || i > 0 && d.disc[i-1] {
 			continue

@@ -265,7 +265,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 		lo, at, with := m.space.LeastOf(poly, m.disc)
 		hi := math.Max(off-lo, 0) // where the discs overlap the outlines at least touch
 		if -hi > n.lo || n.widest < 0 {
-			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.heaviestOf(poly), moved(m.space, poly)
+			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.view.widest(m.b.reach, poly), moved(m.space, poly)
 			tau, dev, better = at, with, true
 		}
 		reach := math.Sqrt(math.Max(m.space.ValueOf(sq, &at, with), 0))
@@ -307,10 +307,4 @@ func (m *mostOver) way(p, q *innerDisc) (rad [2]float64) {
 		}
 	}
 	return rad
-}
-
-// heaviestOf is the coordinate that moves a polynomial most; -1 if none does.
-func (m *mostOver) heaviestOf(poly []float64) int {
-	copy(m.view.active, poly)
-	return m.heaviest()
 }

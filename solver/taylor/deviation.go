@@ -1,6 +1,9 @@
 package taylor
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A size with a tolerance is a coordinate as well, from its least to its greatest, and there may be dozens. An engine is
 // nearly linear in each of them, so a power of one need not be kept as far as a power of the turn: a deviation has the
@@ -118,26 +121,61 @@ func (s *Space) over(plain *Space) {
 }
 
 // ValueOf evaluates a polynomial at a place and with deviations.
-func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) float64 {
-	v := 0.0
-	for i, w := range s.Powers {
-		t := c[i]
-		if t == 0 {
-			continue
+func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) (v float64) {
+	mono := s.monomialsAt(tau)
+	for i, x := range c {
+		if x != 0 {
+			v += x * mono[s.plainly(i)] * s.deviated(i, dev)
 		}
-		for k := range s.Vars {
-			for range w[k] {
-				t *= tau[k]
-			}
-		}
-		for _, d := range s.Dev[i] {
-			if d >= 0 {
-				t *= dev[d]
-			}
-		}
-		v += t
 	}
 	return v
+}
+
+// Weigh writes what each coefficient counts for at a place and with deviations: the value of a polynomial there is the sum of its
+// coefficients, each times its weight. It is for several polynomials at one place.
+func (s *Space) Weigh(w []float64, tau *[MaxVars]float64, dev []float64) {
+	mono := s.monomialsAt(tau)
+	for i := range w {
+		w[i] = mono[s.plainly(i)] * s.deviated(i, dev)
+	}
+}
+
+// monomialsAt is the value of each product of powers of the coordinates alone.
+func (s *Space) monomialsAt(tau *[MaxVars]float64) (mono [MaxN]float64) {
+	plain := s
+	if s.plain != nil {
+		plain = s.plain
+	}
+	for i, p := range plain.Powers {
+		v := 1.0
+		for k := range s.Vars {
+			for range p[k] {
+				v *= tau[k]
+			}
+		}
+		mono[i] = v
+	}
+	return mono
+}
+
+// plainly is the coefficient with the same powers in the space without deviations.
+func (s *Space) plainly(i int) int32 {
+	if s.core == nil {
+		return int32(i)
+	}
+	return s.core[i]
+}
+
+// deviated is the product of the deviations of a coefficient.
+func (s *Space) deviated(i int, dev []float64) float64 {
+	switch d := s.Dev[i]; {
+	case d[1] < 0:
+		return 1
+	case d[0] < 0:
+		return dev[d[1]]
+	default:
+		return dev[d[0]] * dev[d[1]]
+	}
 }
 
 // Undeviated returns a polynomial with every deviation at zero; the same one if the space has none.
@@ -178,25 +216,30 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 		return lo, at, []float64{}
 	}
 	w := s.worsen(c, disc)
+	defer s.worse.Put(w)
 	w.decide()
 	of := w.round(disc)
 	w.decide()
 	w.beside(disc, of)
 	w.rest()
 	lo, at = s.plain.Least(w.core)
-	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
+	return lo - w.loss*grow - s.eps*w.size - tiny, at, slices.Clone(w.dev)
 }
 
 // worsening is a polynomial whose deviations are being set to the values that make it least, one after the other.
 type worsening struct {
-	s    *Space
 	core []float64   // the part without deviations, in the space that has none
 	line [][]float64 // of each deviation: its factor, likewise
+	room []float64   // of all of line
 	two  []twofold   // products of two that remain
 	open []bool      // of each deviation: it is not set yet
 	dev  []float64   // the values of those that are set
 	loss float64     // subtracted for those that cannot be set
 	size float64
+
+	tail, strays []float64 // scratch, of each deviation
+	now          []bool    // likewise: it is being set
+	of           []int     // see dominant
 }
 
 // twofold is a coefficient of a product of two deviations.
@@ -206,12 +249,31 @@ type twofold struct {
 	v    float64
 }
 
-func (s *Space) worsen(c []float64, disc []bool) *worsening {
+// newWorsening makes room for a worsening.
+func (s *Space) newWorsening() *worsening {
 	n := s.plain.At[s.Order-Weight+1]
-	w := &worsening{s: s, core: make([]float64, s.plain.N), line: make([][]float64, s.Devs), open: make([]bool, s.Devs), dev: make([]float64, s.Devs)}
-	room := make([]float64, s.Devs*n)
+	w := &worsening{core: make([]float64, s.plain.N), line: make([][]float64, s.Devs), room: make([]float64, s.Devs*n),
+		open: make([]bool, s.Devs), now: make([]bool, s.Devs), of: make([]int, s.Devs)}
+	few := make([]float64, 3*s.Devs)
+	w.dev, w.tail, w.strays = few[:s.Devs], few[s.Devs:2*s.Devs], few[2*s.Devs:]
 	for i := range w.line {
-		w.line[i], w.open[i] = room[i*n:(i+1)*n], true
+		w.line[i] = w.room[i*n : (i+1)*n]
+	}
+	return w
+}
+
+// worsen takes a polynomial apart. The worsening goes back to s.worse when it is done with.
+func (s *Space) worsen(c []float64, disc []bool) *worsening {
+	w, ok := s.worse.Get().(*worsening)
+	if !ok {
+		w = s.newWorsening()
+	}
+	clear(w.core)
+	clear(w.room)
+	clear(w.dev)
+	w.two, w.loss, w.size = w.two[:0], 0, 0
+	for i := range w.open {
+		w.open[i] = true
 	}
 	for i, d := range disc {
 		if d {
@@ -238,19 +300,17 @@ func (s *Space) worsen(c []float64, disc []bool) *worsening {
 // decide sets each deviation for which it is certain which end makes the polynomial least, whatever the place and the
 // others are.
 func (w *worsening) decide() {
-	tail := make([]float64, len(w.line))
 	for again := true; again; {
 		again = false
-		w.tails(tail)
+		w.tails()
 		for i, l := range w.line {
-			if tail[i] = w.certain(i, l[0], tail[i]); tail[i] != 0 {
-				w.open[i], again = false, true
+			to := w.certain(i, l[0], w.tail[i])
+			if w.now[i] = to != 0; to != 0 {
+				w.dev[i], w.open[i], again = to, false, true
 			}
 		}
-		for i, to := range tail {
-			if to != 0 {
-				w.set(int16(i), to)
-			}
+		if again {
+			w.set()
 		}
 	}
 }
@@ -264,7 +324,8 @@ func (w *worsening) certain(i int, lead, tail float64) float64 {
 }
 
 // tails bounds how far the slope by each deviation is from its first coefficient.
-func (w *worsening) tails(tail []float64) {
+func (w *worsening) tails() {
+	tail := w.tail
 	for i, l := range w.line {
 		tail[i] = 0
 		for _, v := range l[1:] {
@@ -278,27 +339,30 @@ func (w *worsening) tails(tail []float64) {
 	}
 }
 
-// set replaces a deviation by a number.
-func (w *worsening) set(i int16, v float64) {
-	w.dev[i] = v
-	for k, x := range w.line[i] {
-		w.core[k] += v * x
-	}
-	clear(w.line[i])
+// set replaces the deviations that are being set by their values.
+func (w *worsening) set() {
 	left := w.two[:0]
 	for _, q := range w.two {
 		switch {
-		case q.i == i && q.j == i:
-			w.core[q.at] += v * v * q.v
-		case q.i == i:
-			w.line[q.j][q.at] += v * q.v
-		case q.j == i:
-			w.line[q.i][q.at] += v * q.v
+		case w.now[q.i] && w.now[q.j]:
+			w.core[q.at] += w.dev[q.i] * w.dev[q.j] * q.v
+		case w.now[q.i]:
+			w.line[q.j][q.at] += w.dev[q.i] * q.v
+		case w.now[q.j]:
+			w.line[q.i][q.at] += w.dev[q.j] * q.v
 		default:
 			left = append(left, q)
 		}
 	}
 	w.two = left
+	for i, v := range w.dev {
+		if w.now[i] {
+			for k, x := range w.line[i] {
+				w.core[k] += v * x
+			}
+			clear(w.line[i])
+		}
+	}
 }
 
 // round sets the pairs of deviations that are in discs. The least of x·a + y·b over a disc is at the rim, at -u, where u
@@ -308,7 +372,8 @@ func (w *worsening) set(i int16, v float64) {
 // returns the same as dominant.
 func (w *worsening) round(disc []bool) (of []int) {
 	of = w.dominant(disc)
-	strays := make([]float64, len(w.line)) // c, by the first deviation of a disc
+	strays := w.strays // c, by the first deviation of a disc
+	clear(strays)
 	for i, l := range w.line {
 		if k := of[i]; k >= 0 {
 			strays[k] += sizeFrom(l, 1)
@@ -353,9 +418,8 @@ func (w *worsening) beside(disc []bool, of []int) {
 // dominant puts those pairs of discs at the rim whose own slope outweighs their other effects. It returns for each
 // deviation the first of its disc at the rim, or -1.
 func (w *worsening) dominant(disc []bool) (of []int) {
-	of = make([]int, len(w.line))
-	tail := make([]float64, len(w.line))
-	w.tails(tail)
+	of, tail := w.of, w.tail
+	w.tails()
 	for i := range of {
 		of[i] = -1
 	}
@@ -435,17 +499,18 @@ func (s *Space) LeastWith(c, given []float64, disc []bool) (lo float64, at [MaxV
 		return s.LeastOf(c, disc)
 	}
 	w := s.worsen(c, disc)
+	defer s.worse.Put(w)
 	for i, open := range w.open {
-		if open {
-			w.set(int16(i), given[i])
-			w.open[i] = false
+		if w.now[i] = open; open {
+			w.dev[i], w.open[i] = given[i], false
 		}
 	}
+	w.set()
 	of := w.round(disc)
 	w.beside(disc, of)
 	w.rest()
 	lo, at = s.plain.Least(w.core)
-	return lo - w.loss*grow - s.eps*w.size - tiny, at, w.dev
+	return lo - w.loss*grow - s.eps*w.size - tiny, at, slices.Clone(w.dev)
 }
 
 // Line bounds a polynomial from below by what is straight in the deviations: it is nowhere below Lo + Σ Slope[i]·dev[i], wherever the
@@ -466,6 +531,7 @@ func (s *Space) LineBelow(c []float64, disc []bool) Line {
 		return Line{Lo: lo}
 	}
 	w := s.worsen(c, disc)
+	defer s.worse.Put(w)
 	l := Line{Slope: make([]float64, s.Devs)}
 	var weight [MaxVars]float64
 	for i, open := range w.open {
@@ -498,9 +564,8 @@ func (s *Space) LineBelow(c []float64, disc []bool) Line {
 
 // nowhere is what dominant gives where no pair of a disc is put at the rim.
 func (w *worsening) nowhere() []int {
-	of := make([]int, len(w.line))
-	for i := range of {
-		of[i] = -1
+	for i := range w.of {
+		w.of[i] = -1
 	}
-	return of
+	return w.of
 }

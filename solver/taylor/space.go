@@ -43,6 +43,7 @@ type Space struct {
 	place       map[monomial]int       // of each product of powers, its coefficient
 	square      [MaxVars]int           // coefficient of the square of each coordinate
 	mixed       [MaxVars][MaxVars]int  // and of the product of each two
+	worse       *sync.Pool             // of *worsening
 }
 
 var spaces struct {
@@ -97,7 +98,7 @@ func coefficients(vars, order int) int {
 }
 
 func newSpace(vars, order, devs int) *Space {
-	s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0}
+	s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0, worse: &sync.Pool{}}
 	place := map[monomial]int{} // within its degree
 	s.place = map[monomial]int{}
 	for m := 0; m <= order; m++ {
