@@ -184,10 +184,15 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 		return m.unplayed(list, solver.NotTried)
 	}
 	var checks []int
+	any := false
 	for i := range list {
+		any = any || !o.Tight || m.Problem.Checks[list[i].Check].Kind != solver.Keep
 		if !list[i].Apart && !math.IsNaN(list[i].Least) {
 			checks = append(checks, list[i].Check)
 		}
+	}
+	if !any {
+		return ctx.Err()
 	}
 	e, err := m.shaken(ctx, o.quietly(), o.Wear, nil, checks)
 	if err != nil || e.loose == nil && !plays {
@@ -201,7 +206,7 @@ func (m *Machine) played(ctx context.Context, o Options, list []solver.Finding) 
 			return m.clearance(ctx, by, f)
 		case kind == solver.Clear && plays:
 			return m.clearance(ctx, by, f)
-		case kind == solver.Keep && plays:
+		case kind == solver.Keep && plays && !o.Tight:
 			return e.kept(ctx, f)
 		}
 		return nil

@@ -4,6 +4,7 @@ import (
 	"context"
 	"maps"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/clearance"
@@ -23,6 +24,7 @@ type stood struct {
 	at    solver.Position
 	near  [2]plane.Vec
 	fouls []solver.Interval // at that travel setting, in that engine; nil where they were not searched for
+	off   []float64         // how far off their middles the sizes are, each from -1 to 1
 }
 
 // soughtSteps is how many engines are solved at most for the worst that play makes of a check. Each has its pins where
@@ -48,7 +50,7 @@ func (p *Playing) worst(ctx context.Context, check int, b *Bound, upper bool) (*
 			return nil, err
 		}
 		f := &found[0]
-		s := stood{f.Least, f.At, f.Near, f.Fouls}
+		s := stood{f.Least, f.At, f.Near, f.Fouls, slices.Clone(at)}
 		if upper {
 			s.v = f.Greatest
 		}
@@ -143,5 +145,30 @@ func (p *Playing) stands(ctx context.Context, check int, off []float64, at *clea
 	if math.IsNaN(d.D) {
 		return nil, nil
 	}
-	return &stood{v: d.D, at: solver.Position{Turn: at.Turn, Travel: at.Travel}, near: [2]plane.Vec{d.P, d.Q}}, pose
+	return &stood{v: d.D, at: solver.Position{Turn: at.Turn, Travel: at.Travel}, near: [2]plane.Vec{d.P, d.Q}, off: off}, pose
+}
+
+// Witness returns the worst engine found of one side of a clear line, starting where its bound says: its finding without a proof, and
+// the values of all sizes. It returns nil where none could be solved, or where loose lines let parts be off their places.
+func (v *OverSizes) Witness(ctx context.Context, check int, b *Bound, upper bool) (*solver.Finding, []float64, error) {
+	p := &Playing{v}
+	w, err := p.worst(ctx, check, b, upper)
+	if err != nil || w == nil {
+		return nil, nil, err
+	}
+	n, err := p.with(w.off)
+	if err != nil {
+		return nil, nil, ctx.Err()
+	}
+	f := n.blank(check)
+	f.Least, f.Greatest, f.At, f.Near, f.Sure = w.v, w.v, w.at, w.near, solver.Sampled
+	return &f, v.with(w.off), nil
+}
+
+// Witness is that of OverSizes.
+func (e *Everywhere) Witness(ctx context.Context, check int, b *Bound, upper bool) (*solver.Finding, []float64, error) {
+	if e.loose != nil && e.loose.places(check) {
+		return nil, nil, ctx.Err()
+	}
+	return e.Playing.Witness(ctx, check, b, upper)
 }

@@ -23,6 +23,7 @@ type Options struct {
 	Checks   bool                 // answer the checks alone, without marks and measures: what a drawing shows
 	Sampled  bool                 // prove nothing: sample every position
 	Wear     float64              // how much larger every play is than written, mm
+	Tight    bool                 // leave out what play does to keep lines, which are judged with tight pins
 	Budget   int                  // how many boxes may be tried to enclose the motion at one setting; 0 for the usual
 	Found    func(solver.Finding) // called with each finding as soon as it is proved, by several goroutines; may be nil
 	Answered func(solver.Result)  // called with all answers before levers are computed; may be nil

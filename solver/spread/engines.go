@@ -42,6 +42,7 @@ func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sid
 		}
 		return ctx.Err()
 	}
+	o.Tight = true
 	res, err := s.split.some(ctx, m, o, halves, nil)
 	if err != nil {
 		return err

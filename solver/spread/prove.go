@@ -40,6 +40,9 @@ func (s *spread) prove(ctx context.Context) error {
 			return err
 		}
 		d.bound, d.holds = b, by.Holds(d.half, &b)
+		if err = s.seeWitness(ctx, d, by); err != nil {
+			return err
+		}
 		if !d.holds && !d.bound.Apart {
 			d.sorting, err = s.sortBy(ctx, d, by, sizes)
 		}
@@ -50,11 +53,11 @@ func (s *spread) prove(ctx context.Context) error {
 	}
 	var with []*side
 	for i := range s.sides {
-		if d := &s.sides[i]; d.bound.With != nil {
+		if d := &s.sides[i]; d.bound.With != nil && !d.climbed {
 			with = append(with, d)
 		}
 	}
-	return s.visitEach(ctx, with, s.witness)
+	return s.visitEach(ctx, with, func(d *side) []float64 { return s.witness(d, d.bound.With) })
 }
 
 // unbind drops the bound of a side where an engine goes beyond it. That happens only where loose lines bind: the proof is
@@ -70,12 +73,29 @@ func (s *spread) unbind(d *side) {
 	}
 }
 
-// witness returns the sizes of the engine nearest to a bound. Sizes that do not affect it keep their values.
-func (s *spread) witness(d *side) []float64 {
+// seeWitness notes the worst engine of a clear line that is proved to hold, sought from where the bound says. It is solved at one
+// position. With play nothing else is sought: one engine more takes as long there as all engines together, for each has all places of
+// its pins.
+func (s *spread) seeWitness(ctx context.Context, d *side, by bounder) error {
+	if !d.holds || d.bound.With == nil || s.q.Problem.Checks[s.split.whole[d.half]].Kind != solver.Clear {
+		return nil
+	}
+	f, with, err := by.Witness(ctx, d.half, &d.bound, s.split.upper[d.half])
+	if err != nil || f == nil {
+		return err
+	}
+	f.OK, f.Sure = true, solver.Proved
+	s.note(d, s.split.of(s.q.Problem), f, s.witness(d, with), false)
+	d.climbed = len(s.q.Problem.Plays) > 0 || s.settled(d)
+	return nil
+}
+
+// witness returns the sizes of an engine found. Sizes that do not affect a side keep their values.
+func (s *spread) witness(d *side, with []float64) []float64 {
 	out := s.within()
 	middle := s.middles()
 	for i, t := range s.q.Tolerances {
-		if v := d.bound.With[i]; v != middle[i] && slices.Contains(d.reach, i) {
+		if v := with[i]; v != middle[i] && slices.Contains(d.reach, i) {
 			out[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, v))
 		}
 	}
@@ -215,6 +235,11 @@ func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound
 	return a, nil
 }
 
+// Witness is none for both halves: each engine is solved.
+func (h halved) Witness(context.Context, int, *machine.Bound, bool) (*solver.Finding, []float64, error) {
+	return nil, nil, nil
+}
+
 // Sorter is none for both halves: each has its own.
 func (h halved) Sorter(context.Context, int, bool) (*machine.Sorter, error) { return nil, nil }
 
@@ -225,6 +250,7 @@ func (h halved) Holds(check int, b *machine.Bound) bool { return h[0].Holds(chec
 type bounder interface {
 	Check(ctx context.Context, check int, upper bool) (machine.Bound, error)
 	Holds(check int, b *machine.Bound) bool
+	Witness(ctx context.Context, check int, b *machine.Bound, upper bool) (*solver.Finding, []float64, error)
 	Sorter(ctx context.Context, check int, upper bool) (*machine.Sorter, error)
 }
 
@@ -278,7 +304,7 @@ const (
 // settled reports whether nothing is left to seek for a side: the bound has its witness, and the effect of each tolerance
 // is as its slopes say.
 func (s *spread) settled(d *side) bool {
-	return d.bound.Apart || s.witnessed(d) && s.told(d)
+	return d.bound.Apart || d.climbed || s.witnessed(d) && s.told(d)
 }
 
 // witnessed reports whether an engine was solved that is near to the bound of a side.
@@ -300,7 +326,7 @@ func (s *spread) witnessed(d *side) bool {
 	return over <= near*math.Abs(d.figure-d.bound.Worst)+rounding
 }
 
-// told reports whether the slopes of a side tell of all that its bound does.
+// told reports whether the slopes of a side tell of all that its bound does, or its worst engine where that was climbed to.
 func (s *spread) told(d *side) bool {
 	if d.slopes == nil || !d.bound.Known {
 		return false
@@ -308,6 +334,9 @@ func (s *spread) told(d *side) bool {
 	loss := math.Abs(d.figure - d.bound.Worst)
 	if d.bound.Joint || !math.IsInf(d.bound.Room, 0) {
 		loss = math.Abs(d.room - d.bound.Room)
+	}
+	if d.climbed { // what the bound lacks is no bend of the figure
+		loss = math.Abs(d.room - d.worst.room)
 	}
 	told := 0.0
 	for i := range s.q.Tolerances {

@@ -177,6 +177,7 @@ type side struct {
 	worst        worst
 	bound        machine.Bound // over every engine
 	holds        bool          // it proves that the side holds in all of them
+	climbed      bool          // the worst engine was sought from where the bound says, sizes and pins together
 	sorting      *sorting      // tells of an engine whether it holds, without solving it; nil where that cannot be done
 	sortings     int           // halves of sizes that it was enclosed over
 	stands       []standing    // in each engine drawn in which it was looked at

