@@ -242,11 +242,28 @@ func (r *Spread) details(s *spreadCheck) string {
 		parts = append(parts, text)
 	}
 	parts = append(parts, figures.Each(s.NotProved, r.unprovedText)...)
-	if v := float64(s.Scale); !s.OK && v < 1 && v > 0 {
-		parts = append(parts, fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v))
+	if text := s.cut(); text != "" {
+		parts = append(parts, text)
 	}
 	return strings.Join(parts, "; ")
 }
+
+// cut says what of the tolerances would be left for a check to hold, where there is something to say.
+func (s *spreadCheck) cut() string {
+	switch v := float64(s.Scale); {
+	case s.OK || !(v < 1):
+		return ""
+	case !s.OKNow:
+		return "" // no tolerance mends what falls short at the values themselves
+	case v < leastCut:
+		return "no cutting of the tolerances still open is enough"
+	default:
+		return fmt.Sprintf("would hold in the worst found if every tolerance still open were cut to %.2f of itself", v)
+	}
+}
+
+// leastCut is the share of itself below which no tolerance is told to be cut.
+const leastCut = 0.01
 
 // unprovedText says why nothing is proved of every size.
 func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
