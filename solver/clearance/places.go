@@ -325,76 +325,6 @@ func (w *wholeOf) mayTurn(legs []leg, c *tube.Cell, best, sign float64) (left []
 	return left
 }
 
-// followed encloses the place in a leg at which a figure is zero, as the travels of a cell move: a line along which the
-// figure stays near zero, and its residual divided by its slope. Where that fails the leg itself is the enclosure.
-func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
-	sp := w.f.tubes[0].Space
-	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}
-	out.Poly[0] = l.mid()
-	if line, ok := w.alongLine(f, l, c); ok && line.Rad < out.Rad {
-		out = line
-	}
-	return wholeModel{out, true}
-}
-
-func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok bool) {
-	t := f.tubes[0]
-	i, p, ok := w.oneBox(l, c)
-	if !ok || p.Half[0] == 0 {
-		return out, false
-	}
-	w.budget--
-	v, ok := f.run[0].Over(i, &p)
-	if !ok {
-		return out, false
-	}
-	steep, strays := t.Space.Steepness(v.Poly)
-	if strays *= 1 + 1e-9; !(math.Abs(steep) > strays) {
-		return out, false
-	}
-	var a [taylor.MaxVars]float64
-	sum := 0.0
-	for k := 1; k < t.Space.Vars; k++ {
-		a[k] = -v.Poly[1+k] / steep
-		sum += math.Abs(a[k])
-	}
-	if !(sum <= 1) {
-		return out, false
-	}
-	poly := slices.Clone(v.Poly)
-	off := v.Rad + t.Space.Slant(poly, &a)
-	size := 0.0
-	for _, x := range poly {
-		size += math.Abs(x)
-	}
-	half := (l.to - l.from) / 2
-	flattest := math.Abs(steep) - strays
-	for k := range poly {
-		poly[k] *= -half / steep
-	}
-	poly[0] += l.mid()
-	for k := 1; k < t.Space.Vars; k++ {
-		poly[1+k] += half * a[k]
-	}
-	rad := half * (off/flattest + size*(strays/flattest)/math.Abs(steep))
-	return tube.Series{Poly: poly, Rad: rad*(1+1e-9) + slip*(math.Abs(l.mid())+half)}, true
-}
-
-// oneBox is the box that holds a leg and all of a cell, and their part of it.
-func (w *wholeOf) oneBox(l leg, c *tube.Cell) (box int, p tube.Part, ok bool) {
-	t := w.f.tubes[0]
-	for i := range t.Boxes {
-		b := &t.Boxes[i]
-		if l.from < b.Turn.From || l.to > b.Turn.To || !t.Holds(b, c) {
-			continue
-		}
-		if p, ok = t.Within(b, c); ok && t.Stretch(b, &p, l.from, l.to) {
-			return i, p, true
-		}
-	}
-	return 0, p, false
-}
-
 // atPlace encloses the sum at a place of the turn.
 func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	t := w.f.tubes[0]
@@ -419,22 +349,32 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	if !t.Closes && (l.from < t.Turn.From || l.to > t.Turn.To) {
 		return wholeModel{}
 	}
-	if v, ok := w.atLine(&place, l, c); ok {
-		return wholeModel{v, true}
+	line, ok := w.atLine(&place, l, c)
+	far := line.Rad + ranges(line.Poly)
+	if _, _, one := w.oneBox(l, c); ok && (one || line.Rad <= straightest*far) {
+		return wholeModel{line, true}
 	}
 	if l.to > t.Turn.To { // in a closed turn, it is at the start as well
 		l.from, l.to = l.from-(t.Turn.To-t.Turn.From), l.to-(t.Turn.To-t.Turn.From)
 	}
-	if v, ok := w.atSeam(l, c); ok {
-		return wholeModel{v, true}
-	}
-	b, ok := w.bound(w.f, l, c)
-	if !ok {
-		return wholeModel{}
-	}
+	b, bounded := w.bound(w.f, l, c)
 	v := tube.Series{Poly: make([]float64, t.Space.N), Rad: (b.hi-b.lo)/2 + slip*(math.Abs(b.lo)+math.Abs(b.hi))}
 	v.Poly[0] = b.lo + (b.hi-b.lo)/2
-	return wholeModel{v, true}
+	if ok && !(bounded && v.Rad <= far) { // else the sum may turn within the leg
+		return wholeModel{line, true}
+	}
+	return wholeModel{v, bounded}
+}
+
+// straightest is the share of a sum's range that its line may miss for the range alone to be no better.
+const straightest = 1.0 / 16
+
+// ranges is how far a polynomial goes from its middle at most.
+func ranges(poly []float64) (far float64) {
+	for _, x := range poly[1:] {
+		far += math.Abs(x)
+	}
+	return far
 }
 
 // within brings a place into a closed turn.
@@ -444,85 +384,4 @@ func (w *wholeOf) within(at float64) float64 {
 		return at - turn*math.Floor((at-t.Turn.From)/turn)
 	}
 	return at
-}
-
-// seamLeg is the length up to which a leg may have the enclosures of several boxes combined, rad.
-const seamLeg = 1e-4
-
-// atSeam encloses the sum over a short leg where boxes meet, as at a dead centre at the start of the turn: the enclosure
-// of one box, widened to hold those of the others.
-func (w *wholeOf) atSeam(l leg, c *tube.Cell) (v tube.Series, ok bool) {
-	t := w.f.tubes[0]
-	if l.to-l.from > seamLeg {
-		return v, false
-	}
-	legs := []leg{l}
-	if l.from < t.Turn.From {
-		turn := t.Turn.To - t.Turn.From
-		legs = []leg{{t.Turn.From, l.to}, {l.from + turn, t.Turn.To}}
-	}
-	for _, l := range legs {
-		for i := range t.Boxes {
-			b := &t.Boxes[i]
-			p, in := t.Within(b, c)
-			if !in || !t.Stretch(b, &p, l.from, l.to) {
-				continue
-			}
-			w.budget--
-			if !t.Holds(b, c) || w.budget < 0 {
-				return v, false
-			}
-			one, enclosed := w.f.run[0].Over(i, &p)
-			if !enclosed || w.f.run[0].Doubt() {
-				return v, false
-			}
-			one.Poly = slices.Clone(one.Poly)
-			one.Rad += t.Space.Flatten(one.Poly)
-			if v.Poly == nil {
-				v = one
-				continue
-			}
-			apart := one.Rad
-			for k, x := range v.Poly {
-				apart += math.Abs(x-one.Poly[k]) + slip*math.Abs(x)
-			}
-			v.Rad = max(v.Rad, apart)
-		}
-	}
-	return v, v.Poly != nil
-}
-
-// atLine encloses the sum at a place that moves with the travels, where one box holds it all.
-func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series, ok bool) {
-	t := w.f.tubes[0]
-	i, p, ok := w.oneBox(l, c)
-	if !ok {
-		return v, false
-	}
-	w.budget--
-	if v, ok = w.f.run[0].Over(i, &p); !ok || w.f.run[0].Doubt() || w.budget < 0 {
-		return v, false
-	}
-	v.Poly = slices.Clone(v.Poly)
-	half := (l.to - l.from) / 2
-	if half == 0 {
-		return v, true
-	}
-	var a [taylor.MaxVars]float64
-	rest := place.Rad / half // how far the place may be from the line, as a share of the leg
-	for k := 1; k < t.Space.Vars; k++ {
-		a[k] = place.Poly[1+k] / half
-	}
-	steep, strays := t.Space.Steepness(v.Poly)
-	v.Rad += (math.Abs(steep)+strays)*rest*(1+1e-9) + t.Space.Slant(v.Poly, &a)
-	// The rest of the place's motion, by the sizes or nonlinear in the travels, is followed by the slope along the turn.
-	off, size := 0.0, 0.0
-	for k := 1 + t.Space.Vars; k < t.Space.N; k++ {
-		x := place.Poly[k] / half
-		off += math.Abs(x)
-		size += math.Abs(v.Poly[k])
-		v.Poly[k] += steep * x
-	}
-	v.Rad += strays*off*(1+1e-9) + slip*(size+math.Abs(steep)*off)
-	return v, true
 }

@@ -18,7 +18,14 @@ func wholes(e *engine.Engine) (stroke, end int) {
 	g, x := p.Graph, p.Graph.X(2)
 	p.Checks = append(p.Checks, solver.Check{Kind: solver.Keep, Sum: g.Unary(expr.Span, x), AtLeast: g.Const(50), AtMost: expr.None},
 		solver.Check{Kind: solver.Keep, Sum: g.Unary(expr.Greatest, x), AtLeast: expr.None, AtMost: g.Const(160)})
-	return len(p.Checks) - 2, len(p.Checks) - 1
+	stroke, end = len(p.Checks)-2, len(p.Checks)-1
+	for at := -20.0; at <= 20; at += 4 { // places that the sizes move, some over where boxes of the turn meet
+		for _, op := range [2]expr.Op{expr.Rises, expr.Falls} {
+			place := g.Place(op, g.Sub(g.Y(1), g.Const(at)))
+			p.Checks = append(p.Checks, solver.Check{Kind: solver.Keep, Sum: g.AtPlace(x, place), AtLeast: g.Const(50), AtMost: expr.None})
+		}
+	}
+	return stroke, end
 }
 
 // What is proved of every engine lies beyond none that was solved, and near the worst that can be found: engines of random

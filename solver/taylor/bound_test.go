@@ -2,6 +2,7 @@ package taylor
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -252,4 +253,36 @@ func TestSlant(t *testing.T) {
 			t.Fatalf("got %v want %v", got, want)
 		}
 	})
+}
+
+// What the slope of a polynomial at its centre leaves out along the first coordinate lies within what Bend says, anywhere.
+func TestBend(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 23))
+	tight := 0
+	for range 300 {
+		s := For(1+rng.IntN(2), 2+rng.IntN(5))
+		c := make([]float64, s.N)
+		for i := range c {
+			c[i] = rng.NormFloat64()
+		}
+		from, by := rng.Float64(), rng.Float64()
+		mid, rad := s.Bend(c, from, by)
+		steep, _ := s.Steepness(c)
+		for range 50 {
+			at := [MaxVars]float64{from * (2*rng.Float64() - 1), 2*rng.Float64() - 1}
+			to := at
+			way := by * (2*rng.Float64() - 1)
+			to[0] += way
+			off := math.Abs(s.Value(c, &to) - s.Value(c, &at) - steep*way - mid)
+			if off > rad*(1+1e-9)+1e-12 {
+				t.Fatalf("order %d, from %v by %v: off %v, said to be within %v", s.Order, from, way, off, rad)
+			}
+			if off > rad/2 {
+				tight++
+			}
+		}
+	}
+	if tight == 0 {
+		t.Error("Bend is never near what it says")
+	}
 }

@@ -121,13 +121,22 @@ func (s *Space) Steepness(c []float64) (steep, strays float64) {
 	return steep, strays
 }
 
-// Flatten removes the terms of the first coordinate from a polynomial, and returns the radius that makes up for them.
-func (s *Space) Flatten(c []float64) (rad float64) {
+// Bend bounds what the slope at its centre leaves out of a polynomial along the first coordinate: from any place no more than
+// from off the centre to one no more than by further, it changes by its slope times the way, plus mid, give or take rad.
+func (s *Space) Bend(c []float64, from, by float64) (mid, rad float64) {
 	for i, p := range s.Powers {
-		if p[0] > 0 {
-			rad += math.Abs(c[i])
-			c[i] = 0
+		switch n := int(p[0]); {
+		case n == 0 || i == 1:
+		case i == s.square[0]: // the square of the way is not below zero
+			mid += c[i] * by * by / 2
+			rad += math.Abs(c[i]) * (by*by/2 + 2*from*by)
+		default:
+			before, after := 1.0, 1.0
+			for range n {
+				before, after = before*from, after*(from+by)
+			}
+			rad += math.Abs(c[i]) * (after - before)
 		}
 	}
-	return rad * (1 + s.eps)
+	return mid, rad * (1 + 1e-9)
 }
