@@ -62,15 +62,19 @@ func (l *loader) useNames() {
 	}
 }
 
-// partOfProfile is the part that a profile belongs to. Of rear.frame.bars it is the frame, unless rear has a frame of its
-// own.
+// partOfProfile is the part that a profile belongs to. Of rear.frame.bars it is rear's own frame, or else the frame of the
+// file that takes rear in, and so on outwards.
 func (l *loader) partOfProfile(file *syntax.File, name syntax.Name) (int, bool) {
-	for rest, dotted := name.Text, true; dotted; _, rest, dotted = strings.Cut(rest, ".") {
-		if t, ok := l.names.parts.find(rest); ok && t.sort == aPart {
+	own := name.Text[strings.LastIndexByte(name.Text, '.')+1:]
+	for within := strings.TrimSuffix(name.Text, own); ; {
+		if t, ok := l.names.parts.find(within + own); ok && t.sort == aPart {
 			return t.index, true
 		}
+		if within == "" {
+			return l.part(file, name)
+		}
+		within = within[:strings.LastIndexByte(within[:len(within)-1], '.')+1]
 	}
-	return l.part(file, name)
 }
 
 // profileName is what a profile is called in the names of its part: PART.PROFILE.
