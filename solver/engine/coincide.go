@@ -121,6 +121,9 @@ const (
 	meetSteps = 12
 	// meetBy is the share of its range by which a travel is moved for a slope.
 	meetBy = 1e-6
+	// meetReach is how many times as far as one point is seen to move about the other they may be apart at most for a search: the
+	// ends of a rod that only sways never coincide.
+	meetReach = 4
 )
 
 // Met is a place at which the points of a heading coincide; without a turn where none was found.
@@ -151,14 +154,19 @@ func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) 
 	var from []start
 	settings, _ := m.Looked()
 	f := m.apartOf(heading)
+	seen := outlying{least: math.Inf(1), lo: plane.Vec{X: math.Inf(1), Y: math.Inf(1)}, hi: plane.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
 	for _, travel := range settings {
 		r, err := m.RunWith(ctx, travel, nil, m.NeedsOf())
 		if err != nil {
 			return Met{}, err
 		}
+		seen.take(r, f)
 		for _, d := range r.dips(f) {
 			from = append(from, start{dip: d, run: r})
 		}
+	}
+	if seen.least > meetReach*seen.hi.Sub(seen.lo).Len() {
+		return Met{}, ctx.Err()
 	}
 	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(a.could(), b.could()) })
 	from = from[:min(len(from), mostDips)]
@@ -173,6 +181,25 @@ func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) 
 		}
 	}
 	return Met{}, ctx.Err()
+}
+
+// outlying is the box in which one point of a heading is seen from the other, and how near it comes.
+type outlying struct {
+	least  float64
+	lo, hi plane.Vec
+}
+
+// take adds the samples of a run.
+func (o *outlying) take(r *Run, f *apartFigure) {
+	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
+	for _, span := range r.Spans {
+		for i := range span {
+			v := f.at(c.own(&span[i]))
+			o.least = math.Min(o.least, v.Len())
+			o.lo = plane.Vec{X: math.Min(o.lo.X, v.X), Y: math.Min(o.lo.Y, v.Y)}
+			o.hi = plane.Vec{X: math.Max(o.hi.X, v.X), Y: math.Max(o.hi.Y, v.Y)}
+		}
+	}
 }
 
 // meet goes from a place to one where the points of a heading coincide, by Newton's method: of all ways there the shortest, each

@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -88,28 +90,58 @@ func (t *tally) extremes(asks int) []aim {
 	return []aim{{of: least, asks: asks, tally: t, from: t.least}, {of: greatest, asks: asks, tally: t, from: extreme{-t.greatest.v, t.greatest.at}}}
 }
 
-// atlas is the settings sampled between steps, each once for all questions: the motion round the turn costs more than all that is asked
-// there. Each aim goes its own way, so that its figure is the same whatever else is asked.
+// atlas is the settings sampled between steps, each once for all aims: the motion round the turn is kept, since it costs more than
+// what one aim asks there. Each aim goes its own way, so that its figure is the same whatever else is asked.
 type atlas struct {
 	s         *survey
 	ctx       context.Context
 	questions []func(*engine.Run) engine.Sight
-	at        spare.Once[string, []engine.Sight] // what they come to, by the setting
+	at        spare.Once[string, *lookedFrom] // what they come to, by the setting
+	settings  atomic.Int32
 }
 
-// look samples a setting.
-func (a *atlas) look(travel []float64) ([]engine.Sight, error) {
-	return a.at.Get(engine.SettingKey(travel), func() ([]engine.Sight, error) {
+// runsKept is how many motions are kept. Settings after that are asked all questions at once.
+const runsKept = 200
+
+// lookedFrom is a sampled setting, and what those questions come to there that have been asked.
+type lookedFrom struct {
+	mu   sync.Mutex
+	keep bool
+	run  *engine.Run
+	seen []engine.Sight
+	have []bool
+}
+
+// look samples a setting for one question.
+func (a *atlas) look(travel []float64, question int) (engine.Sight, error) {
+	l, err := a.at.Get(engine.SettingKey(travel), func() (*lookedFrom, error) {
+		n := len(a.questions)
+		return &lookedFrom{keep: a.settings.Add(1) <= runsKept, seen: make([]engine.Sight, n), have: make([]bool, n)}, nil
+	})
+	if err != nil {
+		return engine.Sight{}, err
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.have[question] {
+		return l.seen[question], nil
+	}
+	if l.run == nil {
 		r, err := a.s.m.RunFor(a.ctx, travel, a.s.need)
 		if err != nil {
-			return nil, err
+			return engine.Sight{}, err
 		}
-		seen := make([]engine.Sight, len(a.questions))
-		for i, q := range a.questions {
-			seen[i] = q(r)
+		l.run = r
+	}
+	for i, q := range a.questions {
+		if i == question || !l.keep {
+			l.seen[i], l.have[i] = q(l.run), a.ctx.Err() == nil
 		}
-		return seen, a.ctx.Err()
-	})
+	}
+	if !l.keep || !slices.Contains(l.have, false) {
+		l.run = nil
+	}
+	return l.seen[question], a.ctx.Err()
 }
 
 // between improves the samples at the steps of ranges.
@@ -265,12 +297,11 @@ func (w *ascent) cut(c *cell) {
 
 // look samples a setting in the middle of a cell, and keeps it if it is better.
 func (w *ascent) look(at, half []float64) float64 {
-	all, err := w.looks.look(at)
+	seen, err := w.looks.look(at, w.asks)
 	if err != nil {
 		w.err = err
 		return math.NaN()
 	}
-	seen := all[w.asks]
 	if y := w.of(&seen); seen.Have && engine.ClearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
 		w.v, w.at, w.seen, w.half = y, at, seen, half
 	}

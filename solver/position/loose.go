@@ -31,6 +31,7 @@ type looser struct {
 	r      []float64 // residuals: mm, and shares
 	jac    []float64 // their slopes by rows, for each mm of the scalars
 	q      frame     // of the bonds, at the place of the last survey
+	looked []float64 // the scalars at which jac was found; nil before that
 	ends   ending    // how the last descent ended
 	past   *past     // nil where any end is good
 	ridges int       // how many more ridges may be left or crossed
@@ -129,8 +130,24 @@ func (l *looser) play(row int) float64 { return l.e.C.At(l.step.Rows[row].Play) 
 func (l *looser) look() bool {
 	l.e.Place(l.step)
 	l.e.Residuals(l.step, l.r)
-	l.slopes(l.jac)
+	if !l.here() {
+		l.slopes(l.jac)
+		l.looked, l.q.sound = l.looked[:0], false
+		for _, s := range l.step.Scalars {
+			l.looked = append(l.looked, l.e.X[s])
+		}
+	}
 	return AllNumbers(l.r) && AllNumbers(l.jac)
+}
+
+// here reports whether the slopes are those of the present place.
+func (l *looser) here() bool {
+	for j, x := range l.looked {
+		if l.e.X[l.step.Scalars[j]] != x {
+			return false
+		}
+	}
+	return len(l.looked) > 0
 }
 
 func (l *looser) slopes(jac []float64) {
@@ -235,6 +252,7 @@ func (l *looser) settle() bool {
 		p := min(l.play(on[0].row), l.play(s.row))
 		l.bonds = append(l.bonds, bond{terms: []term{{on[0].row, on[0].sign * p}, {s.row, -s.sign * p}}})
 	}
+	l.q.stale()
 	l.open = slices.DeleteFunc(l.open, func(i int) bool {
 		return slices.ContainsFunc(on, func(s side) bool { return s.row == i })
 	})
@@ -246,6 +264,7 @@ func (l *looser) settle() bool {
 		return ok
 	}
 	l.bonds, l.open = l.bonds[:before], wasOpen
+	l.q.stale()
 	l.offRidge(down)
 	return true
 }

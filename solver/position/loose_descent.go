@@ -69,17 +69,22 @@ func (l *looser) descend() bool {
 }
 
 // survey finds residuals, slopes and frame at the present place.
-func (l *looser) survey() bool { return l.look() && l.q.find(l) }
+func (l *looser) survey() bool {
+	if l.q.m == len(l.bonds) && l.here() && l.q.sound {
+		return l.look()
+	}
+	return l.look() && l.q.find(l)
+}
 
 // plan is the linear programme at the present place.
 func (l *looser) plan(reach float64) *levelled {
-	h := make([]float64, len(l.open))
-	var g []float64
+	h, f := make([]float64, len(l.open)), l.free()
+	g := make([]float64, len(l.open)*f)
 	for k, i := range l.open {
 		h[k] = l.r[i]
-		g = append(g, l.q.along(l.jac[i*l.n:(i+1)*l.n])...)
+		l.q.along(l.jac[i*l.n:(i+1)*l.n], g[k*f:(k+1)*f])
 	}
-	p := level(h, g, l.free(), reach)
+	p := level(h, g, f, reach)
 	if p != nil {
 		for k := range p.on {
 			p.on[k].row = l.open[p.on[k].row]
@@ -143,7 +148,7 @@ func (l *looser) newton(bend []float64) (y, count []float64, ok bool) {
 		copy(m.A[i*n:i*n+f], bend[i*f:(i+1)*f])
 	}
 	for k, s := range on {
-		for j, v := range l.q.along(l.jac[s.row*l.n : (s.row+1)*l.n]) {
+		for j, v := range l.q.along(l.jac[s.row*l.n:(s.row+1)*l.n], nil) {
 			m.A[j*n+f+1+k] = s.sign * v
 			m.A[(f+k)*n+j] = s.sign * v
 		}
@@ -193,7 +198,7 @@ func (l *looser) opposite(k, first int) (y []float64, ok bool) {
 		if j == first {
 			continue
 		}
-		a = append(a, l.q.along(l.jac[s.row*l.n:(s.row+1)*l.n])...)
+		a = append(a, l.q.along(l.jac[s.row*l.n:(s.row+1)*l.n], nil)...)
 		want = append(want, 0)
 		if j == k {
 			want[len(want)-1] = -2 * l.r[s.row]

@@ -74,7 +74,7 @@ func (l *looser) bending(w []float64) []float64 {
 	w = l.weigh(w)
 	out := make([]float64, f*f)
 	for i := range f {
-		copy(out[i*f:], l.q.along(l.bendAlong(w, l.q.way(i))))
+		copy(out[i*f:], l.q.along(l.bendAlong(w, l.q.way(i)), nil))
 	}
 	for i := range f {
 		for j := range i {
@@ -124,6 +124,7 @@ func (l *looser) settleBends() (down []float64, ok bool) {
 	}
 	if down == nil {
 		l.bonds = append(l.bonds, bonds...)
+		l.q.stale()
 	}
 	return down, true
 }
