@@ -177,19 +177,19 @@ func (w Reporter) shares(list []solver.Extremes) map[string]bool {
 
 // shown writes what a mark shows. With long it has a decimal more.
 func (r *Report) shown(f figures.Named, share, long bool) string {
-	more := 0
+	v, decimals := float64(f.Value), 1
 	if long {
-		more = 1
+		decimals = 2
 	}
 	switch {
 	case f.Value.Missing():
 		return "–"
 	case share:
-		return strconv.FormatFloat(figures.HalfUp(100*float64(f.Value), 1+more), 'f', 1+more, 64)
-	case f.Kind.Is(quantity.Angle):
-		return strconv.FormatFloat(figures.HalfUp(float64(f.Value), 1+more), 'f', 1+more, 64)
+		v *= 100
+	case !f.Kind.Is(quantity.Angle):
+		return f.Value.Read(r.units, f.Kind)
 	}
-	return f.Value.Read(r.units, f.Kind)
+	return strconv.FormatFloat(figures.HalfUp(v, decimals), 'f', decimals, 64)
 }
 
 // markTables gathers the marks into columns.
@@ -208,9 +208,7 @@ func (r *Report) markTables(long bool) markTables {
 				text = "rest"
 			}
 			c.cells = append(c.cells, text)
-			for range row.most() - 1 {
-				c.cells = append(c.cells, "")
-			}
+			c.cells = append(c.cells, make([]string, row.most()-1)...)
 		}
 		t.labels = append(t.labels, c)
 	}

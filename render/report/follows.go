@@ -103,13 +103,8 @@ func followSentence(n int) string {
 
 // changedFirst puts those first that something else than their dim lines gives another value.
 func changedFirst(dims []*dimRecord) {
-	rank := func(d *dimRecord) int {
-		if byItself(d.dim) {
-			return 0
-		}
-		return 1
-	}
-	slices.SortStableFunc(dims, func(a, b *dimRecord) int { return rank(a) - rank(b) })
+	rank := map[bool]int{true: 0, false: 1}
+	slices.SortStableFunc(dims, func(a, b *dimRecord) int { return rank[byItself(a.dim)] - rank[byItself(b.dim)] })
 }
 
 // followText says of a follower what it follows and where it is used.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"barover/render/report/figures"
@@ -12,13 +13,8 @@ import (
 // A check that was only sampled is never in a sentence that says that all holds.
 
 // lookedRows are those of rows that rest on looking.
-func lookedRows(rows []*row) (looked []*row) {
-	for _, a := range rows {
-		if a.judged.State == solver.HoldsWhereSeen {
-			looked = append(looked, a)
-		}
-	}
-	return looked
+func lookedRows(rows []*row) []*row {
+	return slices.DeleteFunc(slices.Clone(rows), func(a *row) bool { return a.judged.State != solver.HoldsWhereSeen })
 }
 
 // OnlyLooked says of n checks of which nothing falls short that some, by their names, were only sampled.

@@ -115,11 +115,11 @@ func (t *markTables) set(title string, groups []markGroup) string {
 	for k := range over + high + t.rows {
 		var cells []string
 		for i, c := range t.labels {
-			cells = append(cells, left(t.label(i, k, over, high, title), c.width))
+			cells = append(cells, fmt.Sprintf("%-*s", c.width, t.label(i, k, over, high, title)))
 		}
 		for _, g := range groups {
 			if k < over {
-				cells = append(cells, left(g.name, g.width()))
+				cells = append(cells, fmt.Sprintf("%-*s", g.width(), g.name))
 				continue
 			}
 			var figures []string
@@ -128,9 +128,9 @@ func (t *markTables) set(title string, groups []markGroup) string {
 				if k >= over+high {
 					text = c.cells[k-over-high]
 				}
-				figures = append(figures, right(text, c.width))
+				figures = append(figures, fmt.Sprintf("%*s", c.width, text))
 			}
-			cells = append(cells, left(strings.Join(figures, " "), g.width()))
+			cells = append(cells, fmt.Sprintf("%-*s", g.width(), strings.Join(figures, " ")))
 		}
 		b.WriteString(strings.TrimRight(strings.Join(cells, "  "), " ") + "\n")
 	}
@@ -158,14 +158,6 @@ func (t *markTables) label(i, k, over, high int, title string) string {
 		return ""
 	}
 	return c.cells[row]
-}
-
-func left(s string, width int) string {
-	return s + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s)))
-}
-
-func right(s string, width int) string {
-	return strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s))) + s
 }
 
 // Markdown is the tables in Markdown, cut as wide as in a file so that they can be read beside the text.

@@ -100,15 +100,12 @@ func rounds(b *body) (out []round) {
 			if e.R == 0 || math.Abs(e.Turn) < math.Pi*0.95 {
 				continue
 			}
-			known := false
-			for i := range out {
-				if out[i].C.Sub(e.C).Len() < 1e-6 {
-					out[i].R, known = max(out[i].R, e.R), true
-				}
+			k := slices.IndexFunc(out, func(r round) bool { return r.C.Sub(e.C).Len() < 1e-6 })
+			if k < 0 {
+				out = append(out, round{C: e.C})
+				k = len(out) - 1
 			}
-			if !known {
-				out = append(out, round{e.C, e.R})
-			}
+			out[k].R = max(out[k].R, e.R)
 		}
 	}
 	return out

@@ -78,12 +78,8 @@ func standsAlike(b *body, p, q plane.Placement) bool {
 }
 
 func sameBand(a, b [2]float64) bool {
-	for i := range a {
-		if !(math.Abs(a[i]-b[i]) <= little) && (!math.IsNaN(a[i]) || !math.IsNaN(b[i])) {
-			return false
-		}
-	}
-	return true
+	same := func(a, b float64) bool { return math.Abs(a-b) <= little || math.IsNaN(a) && math.IsNaN(b) }
+	return same(a[0], b[0]) && same(a[1], b[1])
 }
 
 // sweepsDiffer reports whether a part moves differently over the turn, or has another shape, in the engine before. was is
@@ -117,10 +113,8 @@ func (b *both) pathsDiffer(was, is int) bool {
 
 // waysDiffer reports whether a part or a point moves differently over the turn.
 func (b *both) waysDiffer() bool {
-	for _, w := range b.is.swept {
-		if b.sweepsDiffer(b.was.partNamed(b.is.partName(w.part)), w.part) {
-			return true
-		}
+	if slices.ContainsFunc(b.is.swept, func(w swept) bool { return b.sweepsDiffer(b.was.partNamed(b.is.partName(w.part)), w.part) }) {
+		return true
 	}
 	for i, p := range b.After.Problem.Linkage.Points {
 		if p.Name != "" && b.pathsDiffer(b.was.pointNamed(p.Name), i) {

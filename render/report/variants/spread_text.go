@@ -21,21 +21,11 @@ func (r *Spread) Text(c terminal.Ink) string {
 	b.WriteString(r.tolerancesText())
 	short, holds, still := r.rows()
 	b.WriteString(r.checksText(c, "May fall short", short))
-	b.WriteString(r.checksText(c, "Holds in every engine", proved(holds, true)))
-	b.WriteString(r.checksText(c, "Holds in the worst found", proved(holds, false)))
+	b.WriteString(r.checksText(c, "Holds in every engine", slices.DeleteFunc(slices.Clone(holds), func(s *spreadCheck) bool { return !s.holds })))
+	b.WriteString(r.checksText(c, "Holds in the worst found", slices.DeleteFunc(slices.Clone(holds), func(s *spreadCheck) bool { return s.holds })))
 	b.WriteString("\n")
 	b.WriteString(c.Verdict(r.Status() == report.AllHolds, r.sentence(len(short), still)))
 	return b.String()
-}
-
-// proved is those of rows that are proved to hold in every engine, or the others.
-func proved(rows []*spreadCheck, are bool) (list []*spreadCheck) {
-	for _, s := range rows {
-		if s.holds == are {
-			list = append(list, s)
-		}
-	}
-	return list
 }
 
 // tolerancesText lists what is carried through.
