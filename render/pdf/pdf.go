@@ -2,8 +2,8 @@
 //
 // It is a writer of our own for four reasons. An outline with hundreds of positions is written once, as a form, and
 // placed by a matrix. A viewer can switch layers off. Arcs are split so finely that a print at 1:1 can be measured. The
-// file holds no date, so the same drawing gives the same bytes. The drawing library's own PDF writes every position out
-// in full, writes the time, and lets tints leak from one object to the next.
+// file holds no date, so the same drawing gives the same bytes. The PDF of a drawing library that was tried wrote every
+// position out in full, wrote the time, and let tints leak from one object to the next.
 //
 // Lettering is the standard Helvetica, which every viewer has. A line with letters that Helvetica lacks is drawn as
 // outlines, and keeps its text for searching. The unit of every page is the millimetre, set by one matrix at its head.

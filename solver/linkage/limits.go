@@ -9,29 +9,29 @@ import (
 )
 
 // limit is where a span begins or ends in the turn: a dead centre beyond which a block cannot be assembled, or the last
-// turn at which every sum has a value. The walk stops a hair short of it. From there on the scalars go like the square
-// root of what is left, so the hair matters: the limit itself is solved.
+// turn at which every sum has a value. The walk stops a little before it. Near it the scalars change as the square root of
+// what is left of the turn, so even that little matters, and the limit itself is solved.
 type limit struct {
-	turn float64   // rad
-	x    []float64 // scalars there
-	near int       // the position kept beside it
-	fold position.Fold
+	turn float64       // rad
+	x    []float64     // the scalars there
+	near int           // the index of the kept position beside it
+	fold position.Fold // X is nil where the limit is the end of a sum's values
 }
 
 const (
 	// limitReach is how far beyond its last step a walk's limit may be, rad.
 	limitReach = 4 * leastStep
-	// sameLimit is how near one another, rad, the folds of two blocks count as one.
+	// sameLimit is the distance, rad, below which the folds of two blocks count as one.
 	sameLimit = 1e-11
-	// limitHalves is how often the way to the end of a sum's values is halved.
+	// limitHalves is the number of bisections for the last turn at which every sum has a value.
 	limitHalves = 60
-	// onLimit is the share of the way from a limit to the position beside it that counts as the limit itself. Its root is the
-	// share of the scalars' way.
+	// onLimit is the share of the turn between a limit and the position beside it that counts as the limit itself. The scalars
+	// change over that share by its square root.
 	onLimit = 1e-12
 )
 
-// toLimit finds the limit at most limitReach ahead of the state, which the walk had to leave there: forward in the turn
-// (sense 1) or backward (-1). It returns nil for none.
+// toLimit finds the limit at most limitReach ahead of the state at which the walk stopped, forward in the turn (sense 1) or
+// backward (-1). It returns nil where there is none.
 func (f *follower) toLimit(sense float64) *limit {
 	c := f.e.Clone()
 	var folds []position.Fold
@@ -71,8 +71,8 @@ func (f *follower) toLimit(sense float64) *limit {
 	return l
 }
 
-// toLastValue finds the last turn at which every sum that drives the linkage has a value, where that is the limit. c is a
-// copy of the state.
+// toLastValue finds by bisection the last turn at which every sum that drives the linkage has a value. It returns nil where
+// that is not the limit. c is a copy of the state.
 func (f *follower) toLastValue(c *position.State, sense float64) *limit {
 	good, bad := c.Turn, c.Turn+sense*limitReach
 	if c.Set(bad, nil); c.Valued() {
@@ -99,8 +99,8 @@ func (f *follower) toLastValue(c *position.State, sense float64) *limit {
 	return l
 }
 
-// ends puts the limit of the present position, if there is one, at an end of the span that it ends or begins, and returns the
-// turn of that end.
+// ends stores the limit l beside the last kept position, and returns the turn at which the span ends or begins. That is the
+// present turn if l is nil.
 func (f *follower) ends(l *limit) float64 {
 	if l == nil {
 		return f.e.Turn
@@ -110,7 +110,7 @@ func (f *follower) ends(l *limit) float64 {
 	return l.turn
 }
 
-// limitOf is the limit beside a position kept; nil where there is none.
+// limitOf returns the limit beside kept position i; nil where there is none.
 func (mo *Motion) limitOf(i int) *limit {
 	for k := range mo.limits {
 		if l := &mo.limits[k]; l.near == i {
@@ -120,7 +120,7 @@ func (mo *Motion) limitOf(i int) *limit {
 	return nil
 }
 
-// end is the turn of the end of a span at a position kept: that of the limit there, if there is one.
+// end returns the turn at which a span ends beside kept position i: that of the limit there, if there is one.
 func (mo *Motion) end(i int, sense float64) float64 {
 	if l := mo.limitOf(i); l != nil && sense*(l.turn-mo.turn[i]) > 0 {
 		return l.turn
@@ -128,7 +128,7 @@ func (mo *Motion) end(i int, sense float64) float64 {
 	return mo.turn[i]
 }
 
-// limitAt is the limit that a turn is beside: on it, or between it and the position kept there.
+// limitAt returns the limit for a turn on it, or between it and the kept position beside it; nil for other turns.
 func (mo *Motion) limitAt(turn float64) *limit {
 	for k := range mo.limits {
 		l := &mo.limits[k]
@@ -139,17 +139,18 @@ func (mo *Motion) limitAt(turn float64) *limit {
 	return nil
 }
 
-// Fold is a dead centre at which a span of a motion ends (Sense 1) or begins (-1): there a block turns back.
+// Fold is a dead centre at which a block turns back: a span of a motion ends there (Sense 1) or begins there (-1). See
+// position.Fold.
 type Fold struct {
-	Turn, Sense float64
-	Scalar      int       // of the Schedule: by it the way round the dead centre is smooth
-	Row         int       // of the block: with the scalar given, the others hold it without this one
-	X           []float64 // the scalars there
+	Turn, Sense float64   // Turn in rad
+	Scalar      int       // index in the Schedule: the turn and the other scalars are smooth functions of it
+	Row         int       // index in the block: the row to leave out when the scalar and the turn are given
+	X           []float64 // all scalars at the fold, mm or components of unit directions
 	mo          *Motion
 	limit       *limit
 }
 
-// Fold returns the first fold from one turn to another; nil for none.
+// Fold returns the first fold between two turns (rad, both included); nil where there is none.
 func (mo *Motion) Fold(from, to float64) *Fold {
 	var first *limit
 	for k := range mo.limits {
@@ -170,8 +171,8 @@ func (mo *Motion) Fold(from, to float64) *Fold {
 	return f
 }
 
-// Turns returns the turns at which the scalar has some values, along the way round the dead centre. It reports false where
-// they are not found.
+// Turns returns the turns, rad, at which f.Scalar has the given values, on the solution curve through the fold. It reports
+// false where Newton's method does not converge.
 func (f *Fold) Turns(values []float64) (turns []float64, ok bool) {
 	e := f.mo.l.borrow()
 	defer f.mo.l.pool.Put(e)
@@ -187,7 +188,7 @@ func (f *Fold) Turns(values []float64) (turns []float64, ok bool) {
 	return turns, true
 }
 
-// standAt solves at a turn on or beside a limit.
+// standAt solves the position at a turn that is on a limit or between it and the kept position beside it.
 func (mo *Motion) standAt(e *position.State, l *limit, turn float64) Status {
 	left := (l.turn - turn) / (l.turn - mo.turn[l.near])
 	guess := func() {

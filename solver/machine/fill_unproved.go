@@ -59,8 +59,8 @@ func cutAtStart(r *engine.Run, in []solver.Interval) []solver.Interval {
 	return out
 }
 
-// mostUnproved is the share of the turn that may be left out before nothing counts as proved: a dead centre takes a few degrees
-// at most.
+// mostUnproved is the greatest share of the turn that may be left unproved; beyond it nothing counts as proved. A dead centre
+// leaves a few degrees unproved at most.
 const mostUnproved = 0.1
 
 // sure returns what an answer may be called that leaves out the unproved stretches.

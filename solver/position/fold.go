@@ -7,25 +7,26 @@ import (
 	"barover/solver/schedule"
 )
 
-// Fold is a dead centre at which a block turns back: its rows can be met up to there, and no farther. On the way there the
-// scalars go like the square root of the rest of the turn. So the fold is found along one scalar instead of the turn: by
-// that scalar everything is smooth, the turn too, and the fold is where the turn is least or greatest (Keller's
-// continuation, 1977).
+// Fold is a dead centre at which a block turns back: its rows can be met up to there, and not beyond. Near it the scalars
+// change as the square root of what is left of the turn. So the fold is solved with one scalar in the place of the turn:
+// the turn and the other scalars are smooth functions of that scalar, and the fold is where the turn is least or greatest
+// (Keller's continuation, 1977).
 type Fold struct {
-	Block  int
+	Block  int       // index in Program.Blocks
 	Turn   float64   // rad
-	X      []float64 // scalars of the block there
-	Driven int       // the scalar of the Schedule that moves most there
-	Row    int       // the row of the block that the others imply least there
+	X      []float64 // the scalars of the block at the fold, mm or components of unit directions
+	Driven int       // the scalar of the Schedule that changes most with the turn there
+	Row    int       // the row of the block to leave out when Driven and the turn are given: see folder.row
 }
 
 const (
-	foldSteps  = 12 // Newton corrections at one value of the scalar, and steps from value to value
-	foldRounds = 4  // units in the last place below which a step is rounding
+	foldSteps  = 12 // the most Newton corrections at one value of the scalar, and the most secant steps to the fold
+	foldRounds = 4  // a step of fewer units in the last place is rounding
 )
 
 // FoldAhead finds the fold of block k at most reach (rad) ahead of the present position, forward in the turn (sense 1) or
-// backward (-1). The state must be solved there, and is moved to the fold.
+// backward (-1). It reports false where it finds none. The state must be solved at the present position; it is moved to the
+// fold.
 func (e *State) FoldAhead(k int, sense, reach float64) (Fold, bool) {
 	b := &e.Program.Blocks[k]
 	if b.Kernel == Loosely {
@@ -61,8 +62,8 @@ func (e *State) FoldAhead(k int, sense, reach float64) (Fold, bool) {
 	return Fold{Block: k, Turn: e.Turn, X: e.Scalars(b.Step), Driven: f.scalar(), Row: f.row()}, true
 }
 
-// Along goes from a state near a fold to where the scalar that moves most there has a value, along the way round the fold. It
-// reports whether that was found.
+// Along solves the turn and the block of a fold at a given value of the fold's driven scalar (mm or a component of a unit
+// direction), from a state near the fold. It reports whether it converged.
 func (e *State) Along(f *Fold, value float64) bool {
 	b := &e.Program.Blocks[f.Block]
 	way := folder{e: e, k: f.Block, b: b, m: NewMatrix(b.n), v: NewSpeed(e), column: make([]float64, b.n), driven: slices.Index(b.Scalars, f.Driven)}
@@ -70,26 +71,26 @@ func (e *State) Along(f *Fold, value float64) bool {
 	return ok
 }
 
-// folder goes along one scalar of a block.
+// folder solves a block with the turn as an unknown in the place of one scalar, which is given.
 type folder struct {
 	e      *State
 	k      int
 	b      *Block
-	m      *Matrix // the slopes of the rows, with those by the turn in the place of those by the scalar
+	m      *Matrix // the Jacobian of the rows, with the turn's column in the place of the driven scalar's
 	v      *Speed
-	driven int       // the scalar, among those of the block
-	column []float64 // the slopes by it
+	driven int       // the given scalar, as an index in the block
+	column []float64 // the driven scalar's column of the Jacobian
 }
 
 func (f *folder) scalar() int { return f.b.Scalars[f.driven] }
 
-// choose chooses the scalar that moves most with the turn.
+// choose sets driven to the scalar that changes most with the turn. It reports false where the rates are zero or infinite.
 func (f *folder) choose() bool {
 	n := f.b.n
 	if !f.linear(f.e.Turn) {
 		return false
 	}
-	for i := range n { // the slopes by every scalar again: the turn on the right
+	for i := range n { // the whole Jacobian by the scalars again, and the turn's column on the right
 		f.m.R[i], f.m.A[i*n+f.driven] = f.m.A[i*n+f.driven], f.column[i]
 	}
 	f.m.Solve()
@@ -106,8 +107,8 @@ func (f *folder) choose() bool {
 	return most > 0 && most <= math.MaxFloat64
 }
 
-// stand solves the other scalars and the turn at a value of the scalar. It returns the value, and how fast the turn goes
-// with the scalar.
+// stand solves the other scalars and the turn at the value s of the driven scalar, by Newton's method. It returns s and
+// the derivative of the turn by it.
 func (f *folder) stand(s float64) (at, slope float64, ok bool) {
 	e, n := f.e, f.b.n
 	e.X[f.scalar()] = s
@@ -143,8 +144,8 @@ func (f *folder) stand(s float64) (at, slope float64, ok bool) {
 	return s, slope, ok && !math.IsNaN(slope)
 }
 
-// linear puts the block's residuals and slopes at a turn into m, with everything before it in place. It reports false where
-// that cannot be placed.
+// linear writes the block's residuals and its Jacobian at a turn into m, after everything before the block is placed. It
+// reports false where that cannot be placed.
 func (f *folder) linear(turn float64) bool {
 	e, n, step := f.e, f.b.n, f.b.Step
 	if !e.UpTo(turn, f.k) {
@@ -168,13 +169,15 @@ func (f *folder) linear(turn float64) bool {
 	return true
 }
 
-// UpTo places everything before block k at a turn, each block from its present scalars.
+// UpTo places everything before block k at a turn (rad), each block from its present scalars. It reports false where a block
+// cannot be solved.
 func (e *State) UpTo(turn float64, k int) bool {
 	e.Set(turn, nil)
 	return e.Onward(k, func(i int, step *schedule.Step) bool { return e.SolveBlock(i) })
 }
 
-// Onward places the steps in order up to block k, and has each block before it solved by solve.
+// Onward places the steps in order, up to but without block k, and calls solve for each block on the way. It stops and reports
+// false where solve does.
 func (e *State) Onward(k int, solve func(i int, step *schedule.Step) bool) bool {
 	done := 0
 	for i := range e.Schedule.Steps {
@@ -193,8 +196,9 @@ func (e *State) Onward(k int, solve func(i int, step *schedule.Step) bool) bool 
 	return true
 }
 
-// row is the row of the block that the others imply least where the slopes were last found: without it, and with the
-// scalar given, the others hold the rest best. It has the greatest share in the sum of rows that no scalar moves.
+// row returns the row of the block to leave out when the driven scalar and the turn are both given: the rows that remain
+// then determine the other scalars best. At the fold the block's Jacobian is singular, and the row is the one with the
+// greatest component in its left null vector.
 func (f *folder) row() int {
 	n := f.b.n
 	if !f.linear(f.e.Turn) {

@@ -1,10 +1,10 @@
-// Package queue gives what is least first.
+// Package queue is a priority queue: a binary heap of floating-point keys, the least first.
 //
 // It knows nothing of engines. There is nothing to change.
 package queue
 
-// Least gives what has the least figure first. The zero Least is empty. What it holds stays where it is while the order
-// changes, since it may be large.
+// Least is a priority queue of values with keys; the value with the least key comes first. The zero Least is empty. Only keys
+// and indices move when the order changes, since a value may be large. It is not for several goroutines at once.
 type Least[T any] struct {
 	order []entry
 	list  []T
@@ -16,19 +16,19 @@ type entry struct {
 	at int32
 }
 
-// Reset empties it, and keeps its room.
+// Reset empties the queue and keeps its memory.
 func (q *Least[T]) Reset() { q.order, q.list, q.free = q.order[:0], q.list[:0], q.free[:0] }
 
-// Len is how many there are.
+// Len is the number of values.
 func (q *Least[T]) Len() int { return len(q.order) }
 
-// Top is the least figure. There must be one.
+// Top returns the least key. The queue must not be empty.
 func (q *Least[T]) Top() float64 { return q.order[0].by }
 
-// First is what has that figure.
+// First returns the value with the least key, in place until the next Push or Pop. The queue must not be empty.
 func (q *Least[T]) First() *T { return &q.list[q.order[0].at] }
 
-// Push puts one in, by its figure.
+// Push adds a copy of a value with its key.
 func (q *Least[T]) Push(by float64, v *T) {
 	e := entry{by, int32(len(q.list))}
 	if k := len(q.free); k > 0 {
@@ -51,7 +51,7 @@ func (q *Least[T]) Push(by float64, v *T) {
 	o[i] = e
 }
 
-// Pop takes out the first. There must be one.
+// Pop removes the value with the least key and returns it. The queue must not be empty.
 func (q *Least[T]) Pop() T {
 	o := q.order
 	first, last := o[0], o[len(o)-1]

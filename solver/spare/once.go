@@ -2,7 +2,8 @@ package spare
 
 import "sync"
 
-// Once keeps what was found for each key. The zero Once is empty. It may be used by several goroutines at once.
+// Once computes one value per key and shares it between goroutines. The zero Once is empty. Its methods may be called from
+// several goroutines at once.
 type Once[K comparable, V any] struct {
 	mu  sync.Mutex
 	all map[K]*found[V]
@@ -14,8 +15,9 @@ type found[V any] struct {
 	ok bool
 }
 
-// Get returns what was found for a key before, or finds it. Nothing is kept of what fails. While one goroutine finds it,
-// others that ask for the same key wait; find may ask for other keys, but not in a circle.
+// Get returns the value of a key. It calls find if no call for the key has succeeded yet, and keeps the value; an error is
+// returned and not kept. While find runs, other callers with the same key wait. find may call Get with other keys, but
+// never in a cycle: that would deadlock.
 func (o *Once[K, V]) Get(key K, find func() (V, error)) (V, error) {
 	f := o.of(key)
 	f.mu.Lock()

@@ -1,10 +1,9 @@
-// Package spare keeps what may be used again: scratch space that is not in use, and what was found once.
+// Package spare keeps what can be used again: scratch space that is not in use (Pool), and values computed once per key and
+// shared between goroutines (Once).
 //
 // The runtime's own pool holds what is put into it for up to two collections, whoever owns it. Where engines are solved
 // by the thousand, each with scratch space of its own, that keeps most of the dead ones alive. The more of them there
 // are, the rarer collections become. A Pool dies with its owner.
-//
-// What is found Once is found by one goroutine, and the others that ask for it wait.
 //
 // It knows nothing of engines. There is nothing to change.
 package spare

@@ -218,7 +218,7 @@ func (m *marcher) gap(over Range, strip []Range, why Cause) {
 		}
 	}
 	strip = append([]Range(nil), strip...)
-	if why == CannotAssemble && len(m.vary) == 1 && !m.idle { // up to a dead centre it can be
+	if why == CannotAssemble && len(m.vary) == 1 && !m.idle { // only beyond the dead centre it cannot
 		for _, r := range m.guide.Assembled(over, middle(strip)) {
 			if over.From < r.From {
 				m.Gaps = append(m.Gaps, Gap{Range{over.From, r.From}, strip, why})

@@ -8,43 +8,45 @@ import (
 	"barover/solver/taylor"
 )
 
-// At the dead centre at which a motion ends, no box along the turn holds: the unknowns go like a square root there. So the last
-// box goes along one unknown of the block that turns back, s. The turn is a polynomial p in s, within a radius. With s and the
-// turn given, one row of the block, G, is left out, and the others hold the rest: that is proved for every turn within the
-// radius of p. On p plus the radius G is proved to have one sign everywhere, and on p less the radius the other. The motion,
-// on which G is nought, cannot leave that band through its sides. Through its ends it cannot either, since they lie behind
-// where it came in. It came in where the box before proves that there is one way only. In the band it goes forward in the
-// turn, so it ends at most a little beyond the greatest of p.
+// At the dead centre at which a motion ends, no box with the turn as coordinate can be proved, since the unknowns change there
+// as a square root of the turn. So the coordinate of the last box is s, one unknown of the block that turns back.
+//
+// The turn is enclosed in a band: a polynomial p(s), plus or minus a radius. With s and the turn given, the block has one row
+// too many; that row, G, is left out. For every turn in the band it is proved that the other rows have exactly one solution.
+// On p plus the radius G is proved to have one sign everywhere, and on p minus the radius the other sign. G is zero along the
+// motion, so the motion cannot leave the band through its sides. Nor can it leave through the ends in s: there the turn lies
+// behind the turn at which the motion came in. It came in from the box before, which has only one solution there. In the band
+// the motion goes forward in the turn, so it ends no more than the radius beyond the greatest value of p.
 
 const (
-	// foldReach is how far before a dead centre its box may begin, rad: well below the width of the ends that are reported.
+	// foldReach is how far before a dead centre its box may begin, rad.
 	foldReach = 1e-5
-	// foldWide is how far the box goes in s while it is proved, in ways from the dead centre to where the box begins: at its
-	// ends the turn lies 9 times as far back.
+	// foldWide is the half width of the box in s while it is proved, as a multiple of the distance in s from the dead centre to
+	// where the motion comes in. At the ends of the box the turn lies 9 times as far back, since it goes as the square of s.
 	foldWide = 3
-	// bandFirst and bandMost are the least radius of the turn tried and the greatest, as shares of the box's stretch of the
-	// turn. With a radius of r such shares the box ends within √(2r) of its way beyond the dead centre. Rounding in the rows
-	// decides, and leaves about a millionth of the linkage's size.
+	// bandFirst and bandMost are the least and the greatest radius of the turn that are tried, as shares of the box's stretch of
+	// the turn. With a radius of r such shares the box reaches √(2r) of its own length beyond the dead centre. Rounding in the
+	// rows decides how small a radius can be proved.
 	bandFirst, bandMost = 1e-9, 1e-3
-	// bandRounding is the least radius, in units in the last place of the turn.
+	// bandRounding is the least radius that is tried, in units in the last place of the turn.
 	bandRounding = 64
 )
 
 // folding is a box up to a dead centre, as it is proved.
 type folding struct {
-	step   int // of the Plan
-	rest   step
-	driven int  // the scalar s
-	out    slot // the row G
-	at     float64
-	half   float64   // s is at + half·τ
-	turn   []float64 // p, in powers of τ
-	band   float64   // the radius of the turn
-	lo, hi float64   // of G over the last box
+	step   int       // index in the Plan
+	rest   step      // the step without s and without G
+	driven int       // the scalar s
+	out    slot      // the row G
+	at     float64   // s at the dead centre
+	half   float64   // s is at + half·τ, with the box's coordinate τ from -1 to 1
+	turn   []float64 // p, in powers of τ, rad
+	band   float64   // the radius of the turn, rad
+	lo, hi float64   // bounds of G over the box enclosed last
 }
 
-// fold lays a box from where the box prev ends, or begins, to the dead centre at which the motion ends, or began. It reports
-// whether it stands; it is then the last of Boxes.
+// fold encloses the motion between the box prev and the dead centre f at which the motion ends or begins. It reports whether
+// that is proved; the new box is then the last of Boxes.
 func (m *marcher) fold(f *linkage.Fold, strip []Range, prev int) bool {
 	if f == nil || prev < 0 || len(m.vary) > 1 || m.idle || len(m.Plan.Sizes) > 0 {
 		return false
@@ -76,8 +78,8 @@ func (m *marcher) fold(f *linkage.Fold, strip []Range, prev int) bool {
 	return false
 }
 
-// folding prepares the proof of a box up to a dead centre; nil where the Plan does not hold its block, or the way round it is
-// not found.
+// folding prepares the proof of a box up to a dead centre: it interpolates p. It returns nil where the Plan does not contain the
+// block, or where the turns to interpolate are not found.
 func (m *marcher) folding(f *linkage.Fold, before, b *Box) *folding {
 	for k := range m.Plan.steps {
 		s := &m.Plan.steps[k]
@@ -110,7 +112,7 @@ func (m *marcher) folding(f *linkage.Fold, before, b *Box) *folding {
 	return nil
 }
 
-// joint is the turn at which a box up to a dead centre meets the one before.
+// joint returns the turn, rad, at which a box up to a dead centre meets the box before it.
 func (m *marcher) joint(f *linkage.Fold, b *Box) float64 {
 	if f.Sense > 0 {
 		return b.Turn.From
@@ -118,7 +120,7 @@ func (m *marcher) joint(f *linkage.Fold, b *Box) float64 {
 	return b.Turn.To
 }
 
-// band tries to prove a box with a radius of the turn, and fills it.
+// band tries to prove the box b with one radius of the turn, rad. If that succeeds, b holds the enclosure.
 func (m *marcher) band(f *linkage.Fold, o *folding, before, b *Box, band float64) bool {
 	joint := m.joint(f, b)
 	from, beyond, ok := o.reach(f.Sense, joint, band)
@@ -156,7 +158,7 @@ func (m *marcher) band(f *linkage.Fold, o *folding, before, b *Box, band float64
 	return true
 }
 
-// proved encloses a box up to a dead centre, and stores it in into.
+// proved encloses the box b with the present turn and radius, and stores the enclosure in into. It reports whether it is proved.
 func (m *marcher) proved(f *linkage.Fold, into, b *Box) bool {
 	m.left--
 	copy(m.guess, f.X)
@@ -167,7 +169,8 @@ func (m *marcher) proved(f *linkage.Fold, into, b *Box) bool {
 	return true
 }
 
-// within reports whether the solution of an edge of the band is the one that the box has there.
+// within reports whether the solution on an edge of the band is the one that the box has there: it lies in the region in which
+// the box's solution is the only one.
 func (m *marcher) within(edge, b *Box) bool {
 	n := m.Space.N
 	for _, k := range m.Plan.known {
@@ -183,8 +186,8 @@ func (m *marcher) within(edge, b *Box) bool {
 	return true
 }
 
-// comesIn reports whether the place at which the band crosses the turn of the joint, within from in the box's coordinate, is
-// within the wide tube of the box before. There that has one solution, so the motion comes in there.
+// comesIn reports whether the motion of the box before enters the band. The band crosses the turn of the joint within from, in
+// the coordinate of b. There b must lie in the region in which the solution of the box before is the only one.
 func (m *marcher) comesIn(before, b *Box, joint float64, from Range) bool {
 	at, off := m.local(before, joint, middle(b.Travel)), (from.To-from.From)/2
 	tau := [taylor.MaxVars]float64{from.Mid()}
@@ -202,7 +205,7 @@ func (m *marcher) comesIn(before, b *Box, joint float64, from Range) bool {
 	return true
 }
 
-// restrict cuts a box to a stretch of its coordinate: up to there the proof goes farther than the motion.
+// restrict cuts a box to the stretch from lo to hi of its coordinate. The proof needs a wider box than the motion fills.
 func (m *marcher) restrict(b *Box, lo, hi float64) {
 	p := Full()
 	p.Mid[0], p.Half[0] = (lo+hi)/2, (hi-lo)/2
@@ -215,8 +218,9 @@ func (m *marcher) restrict(b *Box, lo, hi float64) {
 	}
 }
 
-// reach is where in the box's coordinate the motion comes in at a turn, and beyond where it cannot go. It reports false unless
-// p falls from near the dead centre to both ends of the box, and there lies behind the turn.
+// reach returns the stretch of the box's coordinate within which the band crosses the turn joint, and the coordinate beyond
+// which the motion cannot go. It reports false unless p falls from near the dead centre to both ends of the box, and lies
+// behind joint at both ends. (Behind and falls are as seen in the sense of the motion.)
 func (o *folding) reach(sense, joint, band float64) (from Range, beyond float64, ok bool) {
 	rest := 0.0
 	for k, c := range o.turn {
@@ -239,7 +243,7 @@ func (o *folding) reach(sense, joint, band float64) (from Range, beyond float64,
 	return from, beyond, from.From > 2*skew && from.To < 1
 }
 
-// rootOf is where a function that rises from a to b passes a level.
+// rootOf returns by bisection where a function that rises from a to b passes a level: a place at or just above it.
 func rootOf(f func(float64) float64, a, b, level float64) float64 {
 	for range 60 {
 		if mid := a + (b-a)/2; f(mid) < level {
@@ -251,7 +255,7 @@ func rootOf(f func(float64) float64, a, b, level float64) float64 {
 	return b
 }
 
-// turnAt is a turn that is a polynomial in the coordinate of its box.
+// turnAt evaluates a turn, rad, that is a polynomial in the coordinate of its box.
 func turnAt(p []float64, tau float64) (sum float64) {
 	for k := len(p) - 1; k >= 0; k-- {
 		sum = sum*tau + p[k]
@@ -259,7 +263,7 @@ func turnAt(p []float64, tau float64) (sum float64) {
 	return sum
 }
 
-// place puts the turn of a box up to a dead centre in.
+// place writes p and its radius into every slot of the tape that holds the turn.
 func (o *folding) place(v *solver) {
 	for k := range slot(v.plan.tape.Len()) {
 		if j, ok := v.plan.tape.ParamOf(k); ok && j == 0 {
@@ -270,7 +274,7 @@ func (o *folding) place(v *solver) {
 	}
 }
 
-// solve solves the block that turns back without the row G, and bounds G.
+// solve encloses the block that turns back, without the row G, and bounds G. It reports false where that is not proved.
 func (o *folding) solve(v *solver, guess []float64) bool {
 	at := v.plan.scalar[o.driven]
 	v.st.Clear(at)
@@ -289,7 +293,8 @@ func (o *folding) solve(v *solver, guess []float64) bool {
 	return true
 }
 
-// foldIn returns the dead centre at most foldReach from a turn, forward (sense 1) or backward; nil for none.
+// foldIn returns the dead centre at most foldReach from a turn (rad), forward (sense 1) or backward (-1); nil where there is
+// none.
 func (m *marcher) foldIn(turn, sense float64, over Range, strip []Range) *linkage.Fold {
 	if len(m.vary) > 1 || m.idle {
 		return nil

@@ -19,7 +19,8 @@ type Guide interface {
 	Stretches(half float64, travel []float64) []linkage.Stretch
 	// Assembled lists where within a stretch of the turn the motion exists.
 	Assembled(over Range, travel []float64) []Range
-	// Fold returns the first dead centre within a stretch of the turn at which the motion ends or begins; nil for none.
+	// Fold returns the first dead centre within a stretch of the turn, rad, at which the motion ends or begins; nil where there
+	// is none.
 	Fold(over Range, travel []float64) *linkage.Fold
 }
 

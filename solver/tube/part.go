@@ -57,7 +57,8 @@ func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn flo
 	return turn, travel
 }
 
-// Halve cuts a stretch of the turn of a box as Halved cuts its part. On a folded box both halves have all of it.
+// Halve cuts a stretch of the turn of a box, rad, as Halved cuts its part. On a folded box each half keeps the whole stretch,
+// since its coordinate is not the turn.
 func (b *Box) Halve(turn Range) [2]Range {
 	if b.folded != nil {
 		return [2]Range{turn, turn}
@@ -65,10 +66,11 @@ func (b *Box) Halve(turn Range) [2]Range {
 	return [2]Range{{turn.From, turn.Mid()}, {turn.Mid(), turn.To}}
 }
 
-// foldedPart is the least part of a folded box that is looked at on its own.
+// foldedPart is the half width in the coordinate at or below which a part of a folded box is not cut further.
 const foldedPart = 1.0 / 64
 
-// Fine reports whether a part of a box with a stretch of the turn is too short to be cut further, rad.
+// Fine reports whether a part of a box is too short to be cut further: its stretch of the turn is no longer than fine, rad,
+// and a part of a folded box is no wider than foldedPart in the coordinate.
 func (b *Box) Fine(p *Part, turn Range, fine float64) bool {
 	return turn.To-turn.From <= fine && !(b.folded != nil && p.Half[0] > foldedPart)
 }

@@ -150,7 +150,7 @@ func newRateRunner(r *rates, t *Tube) *rateRunner {
 
 // over computes the motion of places over a part of a box.
 func (r *rateRunner) over(b *Box, p *Part) bool {
-	if b.folded != nil { // at its dead centre it has none
+	if b.folded != nil { // at its dead centre nothing has a rate
 		return false
 	}
 	sp := r.tube.Space

@@ -26,8 +26,8 @@ type Box struct {
 	rad  []float64 // of each kept slot
 	wide []float64 // of each scalar, the half width of the tube in which the solution is the only one
 
-	// folded is the turn as a polynomial in the coordinate, where the box leads up to a dead centre: its coordinate is then a
-	// scalar. Of the turn at a place it is proved only that it is one of the box's. It is nil of other boxes.
+	// folded is nil except for a box that leads up to a dead centre. The coordinate of such a box is a scalar, and folded is the
+	// turn, rad, as a polynomial in it. It is not an enclosure: proved is only that the turn lies in Turn.
 	folded []float64
 }
 
@@ -85,7 +85,7 @@ type Tube struct {
 	reach        []float64 // of each kept slot: factor of its radius before it is compared with the limit
 }
 
-// Folded reports whether a turn lies in a box up to a dead centre.
+// Folded reports whether a turn, rad, lies in a box up to a dead centre.
 func (t *Tube) Folded(turn float64) bool {
 	return slices.ContainsFunc(t.Boxes, func(b Box) bool { return b.folded != nil && turn >= b.Turn.From && turn <= b.Turn.To })
 }
