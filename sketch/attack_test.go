@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// mostTime is how long any file may take. Each of these takes less than half a second of a processor that does nothing else; the
-// rest is for one that does much else. What grows with the square of the size takes longer.
+// mostTime is how long any file may take. On an idle processor each takes less than half a second; the rest allows for a busy
+// one. A file whose time grows with the square of its size takes longer than mostTime.
 const mostTime = 15 * time.Second
 
 // manyFiles joins n lines to files of a size that the parser takes, each used by the one before, and gives their reader.

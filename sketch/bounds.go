@@ -82,8 +82,8 @@ func (l *loader) bound(n *want, v float64) {
 	}
 }
 
-// impossible reports whether one of some sums follows from a dimension whose value was reported as impossible. What comes of it
-// is no mistake of its own.
+// impossible reports whether at least one of the sums depends on a dimension whose value was reported as impossible. A bad value
+// of such a sum is not reported again.
 func (l *loader) impossible(sums ...expr.ID) bool {
 	g := l.sum.g
 	return len(l.refused) > 0 && slices.ContainsFunc(sums, func(id expr.ID) bool {

@@ -115,13 +115,12 @@ func (l *loader) profilesOf(part int) []int {
 
 func (l *loader) profileName(i int) string { return l.sketch.Problem.Profiles[i].Name }
 
-// between is the place of two names that stand side by side.
+// between returns the place from the name a to the name b after it.
 func between(file *syntax.File, a, b syntax.Qualified) place {
 	return place{file, syntax.Span{Start: a.Span.Start, End: b.Span.End}}
 }
 
-// two finds two parts that are named side by side, and their profiles. It is false where they are not two, and has reported
-// why.
+// two finds two different parts named side by side, and their profiles. If it reports false, the mistake has been told.
 func (l *loader) two(file *syntax.File, a, b syntax.Qualified) (parts [2]int, lists [2][]int, ok bool) {
 	parts[0], lists[0] = l.named(file, a)
 	parts[1], lists[1] = l.named(file, b)

@@ -32,8 +32,9 @@ func (l *loader) clearAll(c solver.Check) {
 	}
 }
 
-// clearParts makes the checks of two parts, except of what may touch. Of parts that are pinned to one another it notes the pairs
-// of profiles instead: away from their pins they may foul like any others. It returns false where there is no more room.
+// clearParts makes the checks of two parts, except for profiles that may touch. For parts that are pinned to one another it notes
+// the pairs of profiles instead, since away from the pins they may foul like any others. It returns false once there are too
+// many pairs.
 func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, pins []int, first bool) bool {
 	p := l.sketch.Problem
 	whole, allowed := allow[partsOf(a, b)]
@@ -69,7 +70,7 @@ func (l *loader) clearParts(c solver.Check, a, b int, allow map[pair]allowance, 
 	return true
 }
 
-// partsOf is two whole parts, as negative numbers, which no two profiles have.
+// partsOf returns a key for two whole parts. Its numbers are negative, so that it differs from every pair of profiles.
 func partsOf(a, b int) pair { return pair{-1 - min(a, b), -1 - max(a, b)} }
 
 // notAsked drops the pinned pairs that have a clear line of their own.

@@ -89,7 +89,7 @@ func (l *loader) declareOne(i int, st statement) {
 	}
 }
 
-// enter adds a thing to the things of its sort, and gives it its name.
+// enter names a thing and appends it to the list of its sort, unless the name is taken.
 func enter[T any](l *loader, list *[]T, in *space, of sort, name syntax.Name, at place, one T) {
 	if l.give(in, name, thing{of, len(*list), at}) {
 		*list = append(*list, one)

@@ -51,7 +51,7 @@ func (s *Sketch) whereOf(stmt int) (*syntax.File, syntax.Span) {
 	return s.Files[0], syntax.Span{}
 }
 
-// filled puts the lengths {0}, the angles {a0} and the lines of statements {s0} of a fault into its text.
+// filled replaces the placeholders in the text of a fault: lengths {0}, angles {a0} and lines of statements {s0}.
 func (s *Sketch) filled(text string, f *linkage.Fault, length func(float64) string) string {
 	return figureWord.ReplaceAllStringFunc(text, func(word string) string {
 		of := figureWord.FindStringSubmatch(word)

@@ -23,7 +23,7 @@ func (l *loader) variable(name string) (v int, own place, ok bool) {
 	return v, t.at, v >= 0
 }
 
-// variableOf is the unknown that belongs to the kind of a figure; -1 for the turn, which is an angle.
+// variableOf returns the variable of the kind of a figure; -1 for the turn, whose kind is known to be an angle.
 func (l *loader) variableOf(t thing) int {
 	switch t.sort {
 	case aDim:
@@ -66,7 +66,8 @@ func (w *lowering) alreadyToldOf(v int) bool {
 	return w.told[root]
 }
 
-// because shows what gave the kinds of some figures, and notes that a mistake about them is reported.
+// because returns notes that show which statements decided the kinds of some figures. It also marks that a mistake about these
+// figures is reported.
 func (w *lowering) because(figures ...int) (notes []syntax.Note) {
 	for _, v := range figures {
 		why := w.l.kinds.Why(v)

@@ -11,7 +11,7 @@ import (
 // that takes it in.
 type renamer struct {
 	l     *loader
-	given map[syntax.Named]map[string]bool // in full
+	given map[syntax.Named]map[string]bool // the full names that statements give
 }
 
 // rename does that for the whole sketch. Sketches without instances are left alone.

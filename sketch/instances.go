@@ -18,7 +18,8 @@ type instance struct {
 	given  []string  // names to which its use statement gives a value, as it writes them
 }
 
-// full is a name that the instance gives with the name of the instance before it; of the sketch itself it is the name.
+// full returns a name that the instance gives, prefixed with the name of the instance. For the sketch itself (nil) the name is
+// unchanged.
 func (in *instance) full(name string) string {
 	if in == nil {
 		return name
@@ -62,8 +63,8 @@ func (l *loader) useNames() {
 	}
 }
 
-// partOfProfile is the part that a profile belongs to. Of rear.frame.bars it is rear's own frame, or else the frame of the
-// file that takes rear in, and so on outwards.
+// partOfProfile finds the part that a profile belongs to. For rear.frame.bars that is rear's own frame; if rear has none, it is
+// the frame of the file that takes rear in, and so on outwards.
 func (l *loader) partOfProfile(file *syntax.File, name syntax.Name) (int, bool) {
 	own := name.Text[strings.LastIndexByte(name.Text, '.')+1:]
 	for within := strings.TrimSuffix(name.Text, own); ; {

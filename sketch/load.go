@@ -92,7 +92,7 @@ type loader struct {
 	lengthOf map[pair]expr.ID // see lengths
 	byPart   [][]int          // see profilesOf
 	allows   []allowance
-	full     bool         // of pairs: see room
+	full     bool         // there are too many pairs: see room
 	refused  map[int]bool // dimensions with an impossible value: see impossible
 	bent     []bent       // bends to be checked: see bends
 	outlined []outlined

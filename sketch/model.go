@@ -21,7 +21,7 @@ type model struct {
 	askedKind map[syntax.Statement]int // the kind of what a keep or mark asks about
 }
 
-// written is a statement and its number.
+// written is a statement with its number in the sketch.
 type written[S syntax.Statement] struct {
 	stmt int
 	s    S

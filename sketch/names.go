@@ -109,7 +109,7 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 	return thing{}, false
 }
 
-// findOnly is find for a name that must be of one sort. It reports a name of another sort with this help.
+// findOnly is find for a name that must be of the sort of. It reports a name of another sort, with help.
 func (l *loader) findOnly(of sort, s *space, file *syntax.File, name syntax.Name, wanted, help string) (thing, bool) {
 	t, ok := l.find(s, file, name, wanted)
 	if ok && t.sort != of {

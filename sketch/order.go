@@ -7,8 +7,8 @@ import (
 )
 
 // ordered sorts n things so that each comes after those that it needs, and otherwise by number. Things that need one
-// another in a circle are returned as circles that begin with the least number, each thing in at most one. A thing that only leads to a circle is in none.
-// Chains may be as long as there are things, so there is no recursion.
+// another in a circle are returned as circles that begin with the least number, each thing in at most one circle. A thing that
+// only leads to a circle is in none. A chain may hold all n things, so there is no recursion.
 func ordered(n int, needs func(int) []int) (order []int, circles [][]int) {
 	const (
 		untouched = iota

@@ -52,7 +52,7 @@ func (g wanter) like(x syntax.Expr, variable int, s scope, b bound, what string)
 	g.add(want{x: x, what: what, variable: variable, scope: s, bound: b})
 }
 
-// value is a sum that gives a dimension another value.
+// value adds the sum x, which gives a dimension another value.
 func (g wanter) value(dim syntax.Name, what string, x syntax.Expr) {
 	if t, ok := g.l.names.figures.find(dim.Text); ok && t.sort == aDim {
 		g.like(x, g.l.dims[t.index].variable, dimsOnly, anyValue, what)

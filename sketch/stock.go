@@ -34,7 +34,7 @@ func (l *loader) stock() {
 	}
 }
 
-// rising is the values of some sums, rising and each once; a sum with a mistake has none.
+// rising returns the values of some sums in rising order without repeats. Sums with a mistake are left out.
 func (l *loader) rising(sums []syntax.Expr) (values []float64) {
 	for _, x := range sums {
 		if v := l.figure(x); !math.IsNaN(v) {

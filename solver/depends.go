@@ -71,7 +71,7 @@ func (p *Problem) Moves(v *expr.Values, dims ...int) bool {
 	return LinkageTouched(p.Linkage, p.Touches(v, dims))
 }
 
-// Touches says of sums whether one of them follows from some of the dimensions.
+// Touches returns a function that reports whether at least one of its sums depends on at least one of the dimensions dims.
 func (p *Problem) Touches(v *expr.Values, dims []int) func(...expr.ID) bool {
 	reach := make([]bool, len(p.Graph.Nodes))
 	for i, n := range p.Graph.Nodes {

@@ -32,7 +32,7 @@ var stateWords = [...]string{"fouls", "short", "wide", "low", "high", "binds", "
 
 func (s State) String() string { return word(stateWords[:], s, "state") }
 
-// word is the word of a kind by its number. One without a word, which there is none of, is told by its number.
+// word returns the word of kind k. A number without a word would be a mistake in the program; it is shown as the number.
 func word[K ~uint8](words []string, k K, of string) string {
 	if int(k) < len(words) {
 		return words[k]

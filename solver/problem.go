@@ -188,7 +188,7 @@ type Chart struct {
 	Note    string
 }
 
-// Numbers are the numbers from 0 up to n, without n.
+// Numbers returns the numbers from 0 to n-1.
 func Numbers(n int) []int {
 	list := make([]int, n)
 	for i := range list {
@@ -197,9 +197,10 @@ func Numbers(n int) []int {
 	return list
 }
 
-// Alternatives is the problem with, after its checks, the alternative of each of some kinds. Two that must be clear of one
-// another in the side view are so too if their bands part, and a gap across does not matter where the two never pass. It
-// also returns the number of the alternative of each check that has one.
+// Alternatives returns the problem with more checks at its end: for each check of the given kinds, the other way in which it
+// can be met. Two profiles that must be clear of one another in the side view may have bands that do not overlap instead.
+// Two whose bands must have a gap may never pass one another in the side view instead. other maps the number of a check to
+// that of its alternative.
 func (p *Problem) Alternatives(kinds ...CheckKind) (q *Problem, other map[int]int) {
 	with := *p
 	with.Checks, other = slices.Clone(p.Checks), map[int]int{}

@@ -95,7 +95,7 @@ type Result struct {
 	Extremes []Extremes // in the order of Problem.Measures; none where the checks alone were asked
 	LeftOut  []LeftOut  // those of the Problem, and pairs whose bands across do not overlap
 	Aside    []Aside    // of the Problem's Pinned, those that may come near one another away from their pins
-	RoundPin []Pinned   // and those that share a band and are both of metal round a pin, the first of their Pins: taken for pin and eye
+	RoundPin []Pinned   // of the same, those that share a band and are both of metal round the first of their Pins: taken for pin and eye
 }
 
 // OK reports whether every check holds and the parts assemble over the whole turn at every travel tried.

@@ -73,8 +73,8 @@ of the turn, and 2 if the sketch cannot be used.`,
 	return cmd
 }
 
-// oneForm asks for exactly one sketch, and for JSON or Markdown at most: here, before cobra compares the flags in words that
-// are not ours.
+// oneForm requires exactly one sketch, and not both --json and --md. It runs before cobra checks the flags, whose message would
+// be in other words.
 func oneForm(asJSON, asMarkdown *bool) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if *asJSON && *asMarkdown {

@@ -23,14 +23,14 @@ func completeValues(cmd *cobra.Command) {
 	offer(cmd, "set", cobra.ShellCompDirectiveNoFileComp|cobra.ShellCompDirectiveNoSpace, dimsOf)
 }
 
-// offer completes a flag with words that may depend on what else stands on the command line.
+// offer completes the value of a flag with words that may depend on the arguments.
 func offer(cmd *cobra.Command, flag string, d cobra.ShellCompDirective, words func(args []string) []string) {
 	cobra.CheckErr(cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return words(args), d
 	}))
 }
 
-// always offers the same words.
+// always returns the same words for all arguments.
 func always(words ...string) func([]string) []string { return func([]string) []string { return words } }
 
 // casesOf lists the cases of a sketch, each with its changes. In a sketch with mistakes it lists those that can be read.
@@ -54,7 +54,7 @@ func dimsOf(args []string) (names []string) {
 	return names
 }
 
-// namesOfDims lists the dimensions of a sketch where one alone is wanted.
+// namesOfDims lists the names of the dimensions of a sketch.
 func namesOfDims(args []string) (names []string) {
 	for _, d := range dimsOf(args) {
 		names = append(names, strings.Replace(d, "=\t", "\t", 1))

@@ -17,8 +17,8 @@ type deadCentreEnd struct {
 	sure            bool    // both are known to rounding
 }
 
-// sliderEnd is a crank longer than its rod. At its end the rod stands square to the bore, and nothing of it is ever farther back:
-// neither the pin nor the rod's edge, so that is where it is nearest to the post behind it.
+// sliderEnd is a slider-crank whose crank is longer than its rod. Where its motion ends, the rod stands square to the bore. The
+// pin and the rod's edge are then farther back than anywhere else, so there the rod is nearest to the post behind it.
 func sliderEnd(rnd *rand.Rand) (w deadCentreEnd, ok bool) {
 	size := math.Exp(rnd.Float64()*5 + 1)
 	a, b := size, size*(0.3+0.6*rnd.Float64())
@@ -59,8 +59,8 @@ clear rod.shank frame.post by %v "falls short"
 	return w, true
 }
 
-// fourBarEnd is a four-bar up to where coupler and rocker are stretched. Its measure is square to them there, where the joint
-// moves like a root.
+// fourBarEnd is a four-bar linkage whose motion ends where coupler and rocker lie in one line. Its measure is taken square to
+// that line: in that direction the joint moves as a square root of the turn.
 func fourBarEnd(rnd *rand.Rand) (w deadCentreEnd, ok bool) {
 	size := math.Exp(rnd.Float64()*5 + 1)
 	len := func() float64 { return size * math.Exp(rnd.Float64()*1.5-0.75) }
@@ -107,7 +107,8 @@ keep %v*x(q) + %v*y(q) above %v below %v "holds"
 	return w, true
 }
 
-// Where a motion ends on a dead centre, what is told is that of the end itself, and proved up to there.
+// TestDeadCentreEnds compares the figures at the dead centre at which a motion ends to closed forms, and requires them to be
+// proved up to there.
 func TestDeadCentreEnds(t *testing.T) {
 	const seed = 11
 	rnd := rand.New(rand.NewPCG(seed, 0))
@@ -139,7 +140,7 @@ func TestDeadCentreEnds(t *testing.T) {
 		}
 		tol := math.Min(1e-3, 1e-5*w.size) / 100
 		if w.name == "four-bar" {
-			tol = 1e-6 * w.size // the closed form is looked at from place to place
+			tol = 1e-6 * w.size // the closed form is evaluated at places only
 		}
 		off := math.Abs(a.Measures[0].Least - w.least)
 		if !math.IsNaN(w.greatest) {

@@ -9,13 +9,14 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// The functions of help are the library's for all commands of a program: added once, before several commands are made at a time.
+// The library keeps one set of template functions for all commands of a program. They are added once, since several commands
+// may be made at the same time.
 func init() {
 	cobra.AddTemplateFunc("flagsFolded", func(c *cobra.Command) string { return c.LocalFlags().FlagUsagesWrapped(terminal.Width) })
 	cobra.AddTemplateFunc("folded", foldedText)
 }
 
-// foldHelp sets the help of a command and of all its verbs in lines no wider than a page.
+// foldHelp folds the help of a command and of all its verbs into lines no wider than terminal.Width.
 func foldHelp(root *cobra.Command) {
 	root.SetHelpTemplate(`{{with (or .Long .Short)}}{{. | folded}}
 {{end}}{{if or .Runnable .HasSubCommands}}{{.UsageString}}{{end}}`)

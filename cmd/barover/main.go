@@ -27,9 +27,9 @@ func onTerminal() int {
 	return run(ctx, os.Args[1:], newConsole(os.Stdout, os.Stderr))
 }
 
-// collectLess lets memory grow to four times the memory in use before it is collected, not to twice as much, unless the
-// environment says otherwise. Little is in use: a picture of a small engine ends before anything is collected, and takes
-// a tenth less of the processors for it.
+// collectLess lets the heap grow to four times the live memory before it is collected, instead of twice, unless GOGC is set.
+// Live memory is small. A picture of a small engine is finished before the first collection, and takes a tenth less processor
+// time.
 func collectLess() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(300)

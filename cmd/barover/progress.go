@@ -35,7 +35,7 @@ func (p *progress) step(of string, done, total int) {
 	fmt.Fprintf(p.c.terminal(), "\r%s: %d of %d %s, %.0f s\x1b[K", terminal.Visible(p.name), done, total, of, now.Sub(p.start).Seconds())
 }
 
-// options have the work tell its progress.
+// options returns options by which the work reports its progress.
 func (p *progress) options() machine.Options { return machine.Options{Progress: p.step} }
 
 // end removes the line.

@@ -24,10 +24,10 @@ var notProved = map[string]map[string]solver.Why{
 // notProvedMeasures are measures, with the reason.
 var notProvedMeasures = map[string]string{
 	"quartering.motion lag":      "loose rods place the axle",
-	"lap-lever.motion arm_ratio": "it is divided by the way of a valve that passes nought: it has no greatest",
-	"slide-valve.motion bourne":  "a root of what goes below nought: it has no value over part of the turn",
+	"lap-lever.motion arm_ratio": "it is divided by the way of a valve that passes zero: it has no greatest",
+	"slide-valve.motion bourne":  "a root of what goes below zero: it has no value over part of the turn",
 	"triple-rocker.motion th4":   "it cannot be assembled over all of the turn, and a heading runs on over what is left out",
-	"watt-curve.motion miss":     "a root that touches nought",
+	"watt-curve.motion miss":     "a root that touches zero",
 }
 
 // Every check and every measure of the examples, of the starters and of the published sketches is proved over the whole turn.

@@ -116,7 +116,7 @@ func ask(t *testing.T, rows []expectation) *answers {
 	return a
 }
 
-// saidBefore is what was said of sketches that no test changes, by the command lines, so that nothing is worked out twice.
+// saidBefore keeps the output of commands on sketches that no test changes, by command line, so that each is run once.
 var saidBefore = map[string]printed{}
 
 // printed is what a command line prints, and its status.
@@ -139,7 +139,7 @@ func barover(t testing.TB, args ...string) (string, int) {
 	return text, status
 }
 
-// lineOf is a command line that only reads a sketch which no test changes, written in one way; empty for any other.
+// lineOf returns a key for a command that only reads a sketch that no test changes; "" for any other command.
 func lineOf(args []string) string {
 	kept := args[0] == "check"
 	var words []string
@@ -161,7 +161,7 @@ func lineOf(args []string) string {
 	return strings.Join(words, "\n")
 }
 
-// baroverAnew runs a command line whatever was said before.
+// baroverAnew runs a command line even if its output is kept.
 func baroverAnew(t testing.TB, args ...string) (string, int) {
 	t.Helper()
 	var out, errs bytes.Buffer

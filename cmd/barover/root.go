@@ -119,7 +119,8 @@ type shown interface {
 	Status() int
 }
 
-// show prints a verb's answer, and ends with its status. The error is why there is no answer.
+// show prints a verb's answer as text or JSON, and ends with its status. If err is not nil there is no answer, and show returns
+// err.
 func (c *console) show(r shown, err error, asJSON bool) error {
 	switch {
 	case err != nil:
@@ -147,7 +148,7 @@ func (c *console) printJSON(v any, status int) error {
 	return c.print(string(b), status)
 }
 
-// inJSON is an object, indented, with a line feed at its end.
+// inJSON returns an object as indented JSON with a line feed at its end.
 func inJSON(v any) ([]byte, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)

@@ -21,7 +21,7 @@ import (
 
 var (
 	faults    = flag.Int("faults", 25, "how many things happen to a watch")
-	manySaves = flag.Int("saves", 0, "how often Larkspur is saved under a watch; none where it is nought")
+	manySaves = flag.Int("saves", 0, "how often Larkspur is saved under a watch; none where it is zero")
 )
 
 // watching is a watch in a process of its own, over sketches in a folder.

@@ -51,7 +51,7 @@ func (v *valueFlags) options() (sketch.Options, error) {
 	return sketch.Options{AsDrawn: v.as == "drawn", Case: strings.Join(v.cases, ","), Set: v.set, Anywhere: v.anywhere}, nil
 }
 
-// with is the options with other values of some dimensions, each as --set takes it.
+// with returns the options with more values of dimensions, each written as --set takes it.
 func (v *valueFlags) with(set ...string) (sketch.Options, error) {
 	o, err := v.options()
 	named := func(s string) string {
@@ -95,7 +95,7 @@ func (c *console) open(path string, v *valueFlags) (*assembled.Engine, error) {
 	return e, nil
 }
 
-// solve does a piece of work on an engine while its progress is shown, and prints why if it cannot be done.
+// solve does a piece of work on an engine while its progress is shown. If that fails it prints the reason.
 func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, error)) (T, error) {
 	p := c.newProgress(filepath.Base(e.Path))
 	a, err := work(p)
@@ -107,7 +107,7 @@ func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, erro
 	return a, nil
 }
 
-// answer studies an engine for a verb: all that it asks, or, for a drawing, the checks alone.
+// answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks.
 func (c *console) answer(ctx context.Context, e *assembled.Engine, o machine.Options) (*solver.Result, error) {
 	return solve(c, e, func(p *progress) (*solver.Result, error) {
 		o.Progress = p.step

@@ -231,7 +231,7 @@ func completePart(_ *cobra.Command, args []string, _ string) ([]string, cobra.Sh
 	return nil, cobra.ShellCompDirectiveNoFileComp
 }
 
-// partsOf lists the parts of the last of some sketches, and the fixed pieces of its frame.
+// partsOf lists the parts of the last sketch in args, and the fixed pieces of its frame.
 func partsOf(args []string) (names []string) {
 	if len(args) == 0 {
 		return nil

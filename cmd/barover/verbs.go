@@ -44,7 +44,8 @@ func noVerb(root *cobra.Command, word string) error {
 	return noSuch("verb", word, verbs(root), "barover -h lists them all")
 }
 
-// noSuch says that there is no such thing of that name, and which may be meant. Otherwise is what to say where none is near.
+// noSuch returns the error that there is no thing of that name. It suggests the nearest of names; where none is near it says
+// otherwise.
 func noSuch(thing, name string, names []string, otherwise string) error {
 	return fmt.Errorf("there is no %s %s: %s", thing, name, cmp.Or(syntax.DidYouMean(name, names), otherwise))
 }

@@ -141,7 +141,7 @@ func (w *watch) arm() {
 	w.c.arm(w.follow, files)
 }
 
-// arm watches the folders of some files, and reports once what prevents that.
+// arm watches the folders of some files. If not all can be watched it reports why.
 func (c *console) arm(f *follow.Files, files []string) {
 	if err := f.Arm(files); err != nil {
 		fmt.Fprintf(c.err, "barover: not every folder can be watched: %v\n", err)

@@ -301,7 +301,7 @@ func (f field) curve(l *drawing.Layer, c Curve) {
 	}
 }
 
-// runs are the lines through points on the paper, from one that has no place to the next.
+// runs returns the lines through points, on the paper, mm. A point without a place (NaN) ends a line.
 func (f field) runs(points []plane.Vec) (runs [][]plane.Vec) {
 	at := f.on(points)
 	placed := func(i int) bool { return !math.IsNaN(at[i].X+at[i].Y) && !math.IsInf(at[i].X+at[i].Y, 0) }

@@ -50,7 +50,7 @@ func (s Scale) String() string {
 // 50:1 and 1:10 000 and lets the series go on by powers of ten, which watch and bridge both need.
 var Scales = append(larger(1000, 5, 2, 1), smaller(2, 5, 10)...)
 
-// larger are the scales of so many to one, times every power of ten from the greatest down to 1.
+// larger returns enlarged scales, greatest first: each number of of to 1, times the powers of ten from greatest down to 1.
 func larger(greatest float64, of ...float64) (s []Scale) {
 	for ten := greatest; ten >= 1; ten /= 10 {
 		for _, n := range of {
@@ -60,7 +60,7 @@ func larger(greatest float64, of ...float64) (s []Scale) {
 	return s
 }
 
-// smaller are the scales of one to so many, times every power of ten up to 100 000.
+// smaller returns reduced scales: 1 to each number of of, times the powers of ten up to 100 000.
 func smaller(of ...float64) (s []Scale) {
 	for ten := 1.0; ten <= 1e5; ten *= 10 {
 		for _, n := range of {

@@ -214,7 +214,7 @@ func (b Box) Join(c Box) Box {
 	return b.With(c.Min).With(c.Max)
 }
 
-// Common is what lies in both; an empty box where nothing does.
+// Common returns the intersection of two boxes, mm. It is empty where they do not overlap.
 func (b Box) Common(c Box) Box {
 	return Box{plane.Vec{X: max(b.Min.X, c.Min.X), Y: max(b.Min.Y, c.Min.Y)}, plane.Vec{X: min(b.Max.X, c.Max.X), Y: min(b.Max.Y, c.Max.Y)}}
 }

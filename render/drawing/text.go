@@ -91,10 +91,10 @@ func (s *TextStyle) Wrap(text string, most float64) []string {
 	return lines
 }
 
-// anchored is the share of a text that stands before its place.
+// anchored is the share of a text's width that lies before its anchor.
 var anchored = [...]float64{Start: 0, Middle: 0.5, End: 1}
 
-// Begins is where the first letter stands, along the line of the text.
+// Begins returns the placement (mm) of the first letter: its origin on the baseline, and the direction of the line.
 func (t Text) Begins() plane.Placement {
 	at := plane.Placement{Origin: t.At, Dir: plane.Polar(t.Angle)}
 	at.Origin = at.Out(plane.Vec{X: -anchored[t.Anchor] * t.Style.Width(t.S)})

@@ -285,7 +285,7 @@ type SweptPath struct {
 	Path string `json:"path"`
 }
 
-// Swept is what the parts that are picked pass over at a travel setting.
+// Swept returns what the picked parts sweep over the turn at a travel setting (mm or rad, one for each travel).
 func Swept(ctx context.Context, m *machine.Machine, pick sheet.Pick, travel []float64) []SweptPath {
 	drawn := sheet.Of(ctx, m, nil)
 	drawn.Pick = pick

@@ -9,8 +9,8 @@ import (
 	"golang.org/x/image/vector"
 )
 
-// cover paints what paths enclose. It works within the box of the paths, where the library's own scanner takes the whole
-// picture for every line.
+// cover fills paths by golang.org/x/image/vector. It works only within the bounding box of the paths; the scanner of rasterx
+// goes over the whole picture for every line.
 type cover struct {
 	to     *image.RGBA
 	colour image.Uniform
@@ -30,7 +30,7 @@ func (c *cover) Line(b fixed.Point26_6) {
 	c.at = b
 }
 
-// GetPathExtent is the box of the edges.
+// GetPathExtent returns the bounding box of the edges, in dots.
 func (c *cover) GetPathExtent() (box fixed.Rectangle26_6) {
 	for i, e := range c.edges {
 		for _, p := range e {
@@ -68,11 +68,11 @@ func (c *cover) Clear() { c.edges = c.edges[:0] }
 // SetColor sets what is painted with.
 func (c *cover) SetColor(to any) { c.colour.C = to.(color.Color) }
 
-// SetBounds is for scanners that do not know the size of their picture.
+// SetBounds does nothing: the size of the picture is known.
 func (c *cover) SetBounds(int, int) {}
 
-// SetWinding is for scanners that can fill by parity.
+// SetWinding does nothing: paths are always filled by the nonzero rule.
 func (c *cover) SetWinding(bool) {}
 
-// SetClip is for scanners that paint a part of the picture.
+// SetClip does nothing: the whole picture is painted.
 func (c *cover) SetClip(image.Rectangle) {}

@@ -1,6 +1,6 @@
 // Package raster makes a picture of dots from a drawing, and writes it as PNG.
 //
-// It knows no engine, and no lettering except outlines. There is little to change: the library does the work.
+// It knows no engine, and letters only as outlines. There is little to change: rasterx and x/image do the work.
 package raster
 
 import (
@@ -133,7 +133,7 @@ func (p painter) path(path drawing.Path, s *drawing.Style) {
 	}
 }
 
-// fill paints what runs enclose, all together.
+// fill paints what the runs enclose together, by the nonzero rule.
 func (p painter) fill(runs [][]plane.Vec, c drawing.Colour) {
 	for _, run := range runs {
 		trace(&p.to.Filler, p.dots(run), true)
@@ -145,7 +145,7 @@ func (p painter) fill(runs [][]plane.Vec, c drawing.Colour) {
 func (p painter) stroke(runs [][]plane.Vec, closed []bool, width float64, dashes []float64, c drawing.Colour) {
 	inDots := make([]float64, len(dashes))
 	for i, v := range dashes {
-		inDots[i] = math.Round(v*p.k*64) / 64 // the library cuts off what is less than a 64th
+		inDots[i] = math.Round(v*p.k*64) / 64 // the library truncates to 64ths of a dot
 	}
 	p.to.SetStroke(fixed.Int26_6(math.Round(width*p.k*64)), 0, nil, nil, nil, rasterx.Round, inDots, 0)
 	for i, run := range runs {
@@ -157,7 +157,7 @@ func (p painter) stroke(runs [][]plane.Vec, closed []bool, width float64, dashes
 	}
 }
 
-// trace hands a run of dots to the library.
+// trace gives a run to the library, in 64ths of a dot.
 func trace(to rasterx.Adder, run []fixed.Point26_6, closed bool) {
 	for i, at := range run {
 		if i == 0 {
@@ -169,14 +169,14 @@ func trace(to rasterx.Adder, run []fixed.Point26_6, closed bool) {
 	to.Stop(closed)
 }
 
-// paint fills what has been handed over.
+// paint paints what was traced.
 func (p painter) paint(with rasterx.Scanner, c drawing.Colour) {
 	with.SetColor(rgba(c))
 	with.Draw()
 	with.Clear()
 }
 
-// dots places a run on the picture, whose y goes down.
+// dots converts a run from mm on the paper to 64ths of a dot on the picture, whose y goes down.
 func (p painter) dots(run []plane.Vec) []fixed.Point26_6 {
 	out := make([]fixed.Point26_6, len(run))
 	for i, v := range run {

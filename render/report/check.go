@@ -48,16 +48,16 @@ type Report struct {
 	title  string
 	values string // which values counted, in words
 	units  quantity.Units
-	flags  string // that chose the values, as they are typed
+	flags  string // the flags that chose the values, as typed
 	moves  []travelRange
 
 	never     []string   // words about marks that do not happen
 	round     []roundPin // profiles in one band that are taken for a pin and its eye
-	slips     []string   // what does nothing, or is most likely not meant so
+	slips     []string   // statements without effect, and likely mistakes
 	clearsAll bool       // the sketch has a clear all line
 	fixed     bool       // the sketch has no turn: there is one position
-	allLevers bool       // every check is reported, and what the dimensions do to it
-	allTried  bool       // checks that hold show their quarters too
+	allLevers bool       // the levers of every check are reported
+	allTried  bool       // the quarters of checks that hold are reported too
 }
 
 // travelRange is a travel as a table for reading needs it.

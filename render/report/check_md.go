@@ -8,13 +8,13 @@ import (
 	"barover/render/terminal"
 )
 
-// part is a part of a report between its heading and its last sentence: a table, or words. It is "" where it has nothing to say.
+// part is a table or a paragraph of a report, between its heading and its last sentence. Its texts are "" where it is empty.
 type part interface {
 	Text(c terminal.Ink) string
 	Markdown() string
 }
 
-// parts are what a report consists of, in order, on a terminal as in Markdown.
+// parts returns the parts of a report in order; they are the same on a terminal and in Markdown.
 func (r *Report) parts(long bool) (list []part) {
 	add := func(sections ...terminal.Section) {
 		for i := range sections {
@@ -31,7 +31,7 @@ func (r *Report) parts(long bool) (list []part) {
 	return append(list, words{r.Surety(), true}, words{r.Caution(), false})
 }
 
-// words are a line for each paragraph; on a terminal apart from what is before them, or close to it.
+// words are paragraphs, one to a line. On a terminal an empty line comes before them if apart is set.
 type words struct {
 	text  string
 	apart bool

@@ -277,8 +277,7 @@ func (r *Report) figures(long bool) []terminal.Section {
 	return []terminal.Section{m, l}
 }
 
-// roundPins says of two parts that are pinned to each other which of their profiles are taken for a pin and its eye, though
-// they lie in one band.
+// roundPins says which profiles of two pinned parts share a band and are taken for a pin and its eye.
 func (r *Report) roundPins(x *leftOut) (words []string) {
 	for _, p := range r.round {
 		if p.parts == [2]string{x.A, x.B} || p.parts == [2]string{x.B, x.A} {

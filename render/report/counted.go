@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// CountOf is a number with what it counts.
+// CountOf returns a number with the noun that it counts: "1 check", "2 checks".
 func CountOf(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
@@ -14,7 +14,8 @@ func CountOf(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// Counted fills a number into a form, and takes of {one|many} in it what goes with that number.
+// Counted formats a number by a form (as fmt.Sprintf does). Of each {one|many} in the form it keeps the word that goes with
+// the number.
 func Counted(form string, n int) string {
 	return oneOrMany.ReplaceAllStringFunc(fmt.Sprintf(form, n), func(both string) string {
 		one, many, _ := strings.Cut(both[1:len(both)-1], "|")
@@ -27,7 +28,7 @@ func Counted(form string, n int) string {
 
 var oneOrMany = regexp.MustCompile(`\{[^{}|]*\|[^{}|]*\}`)
 
-// InWords is a number in words up to twelve, and what there are so many of.
+// InWords is CountOf with numbers up to twelve in words, for the start of a sentence: "Two checks".
 func InWords(n int, one, many string) string {
 	if n == 1 {
 		return "One " + one
@@ -39,7 +40,7 @@ func InWords(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// WereOf is the verb for so many.
+// WereOf returns "was" for one and "were" for any other number.
 func WereOf(n int) string {
 	if n == 1 {
 		return "was"
@@ -47,7 +48,8 @@ func WereOf(n int) string {
 	return "were"
 }
 
-// FirstFew is a list in words, its first most entries at the most, and then how many more there are, in the form of Counted.
+// FirstFew returns the first entries of a list in words, at most most of them. If there are more entries, a last text says
+// how many more, by a form of Counted.
 func FirstFew[T any](of []T, most int, more string, say func(T) string) (words []string) {
 	for i, x := range of {
 		if i == most {
@@ -58,17 +60,17 @@ func FirstFew[T any](of []T, most int, more string, say func(T) string) (words [
 	return words
 }
 
-// FewOf is FirstFew of words.
+// FewOf is FirstFew for a list of words.
 func FewOf(words []string, most int, more string) []string {
 	return FirstFew(words, most, more, func(s string) string { return s })
 }
 
-// Few names the first few, and how many more there are.
+// Few joins the first MostFaults names with the separator between, and says how many more there are.
 func Few(names []string, between string) string {
 	return strings.Join(FewOf(names, MostFaults, "and %d more"), between)
 }
 
-// Listing is words with commas between them, and "and" before the last.
+// Listing joins words with commas, and "and" before the last.
 func Listing(words []string) string {
 	if n := len(words); n > 1 {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]

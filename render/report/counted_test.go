@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// TestCounted holds what is said of one against what is said of several.
+// TestCounted compares the words for one with those for several.
 func TestCounted(t *testing.T) {
 	for _, c := range []struct {
 		form string

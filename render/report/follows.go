@@ -143,7 +143,7 @@ func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
 var sourceWords = map[sketch.Source]string{sketch.FromPlan: "its plan", sketch.FromMade: "what was made", sketch.FromCase: "the case",
 	sketch.FromSet: "--set"}
 
-// dimChanges are the changed dimensions, and behind them those that follow from them, by their names.
+// dimChanges returns the changed dimensions, followed by those that depend on them, by name.
 func (w Reporter) dimChanges(f *change.Comparison) []dimChange {
 	list, users := []dimChange{}, w.Engine.Problem.Users()
 	changed := func(dim int, was, is float64) dimChange {

@@ -70,7 +70,7 @@ func (g markGroup) cut(room int) (parts []markGroup) {
 	return parts
 }
 
-// marks are the marks of a report. With one setting each time has a line.
+// marks returns the marks of a report. Without travels there is one setting, and each mark has a line.
 func (r *Report) marks(long bool) part {
 	if len(r.moves) == 0 {
 		s := r.marksSection(long)
@@ -80,7 +80,7 @@ func (r *Report) marks(long bool) part {
 	return &t
 }
 
-// Text is tables with groups of columns, on a terminal.
+// Text returns the tables for a terminal, with the columns in groups that fit its width.
 func (t *markTables) Text(terminal.Ink) string {
 	text, title := "", t.title
 	for _, groups := range t.fitted(terminal.Width) {
@@ -160,7 +160,7 @@ func (t *markTables) label(i, k, over, high int, title string) string {
 	return c.cells[row]
 }
 
-// Markdown is the tables in Markdown, cut as wide as in a file so that they can be read beside the text.
+// Markdown returns the tables in Markdown, cut to a width that can be read beside the text.
 func (t *markTables) Markdown() string {
 	if len(t.groups) == 0 {
 		return ""

@@ -128,12 +128,12 @@ func Once(list []CheckName) (some []CheckName) {
 	return some
 }
 
-// NamedOnce is what checks are called, one for each pair that several lines ask about.
+// NamedOnce returns the names of checks, with one name for a pair that several lines ask about.
 func NamedOnce(list []CheckName) []string {
 	return figures.Each(Once(list), func(n *CheckName) string { return n.Named })
 }
 
-// Names are the names of several checks.
+// Names returns the names of several checks, given by number.
 func (w Reporter) Names(checks []int) []CheckName {
 	return figures.Each(checks, func(i *int) CheckName { return w.Name(*i) })
 }
@@ -170,7 +170,7 @@ func Title(e *assembled.Engine, more string) string {
 	return headed(e.Title, filepath.ToSlash(e.Path)+" "+figures.InWords(e.Sketch)+more, e.Units)
 }
 
-// headed is the title of a sketch, if it has one, above words about it.
+// headed returns words about a sketch, below its title if it has one.
 func headed(title, words string, u quantity.Units) string {
 	unit := "mm"
 	if u.Inches {

@@ -48,12 +48,12 @@ func numberIn(u quantity.Units) func(v float64) string {
 	return func(v float64) string { return u.Value(v, quantity.Plain) }
 }
 
-// length is a length as the tables have it.
+// length formats a length as the tables do.
 func (w Reporter) length(mm float64) string {
 	return figures.Of(w.Units, mm, quantity.Length).Read(w.Units, quantity.Length)
 }
 
-// filled tells what fills the gap of a finding, or "".
+// filled says what fills the gap of a finding; "" where nothing does.
 func (w Reporter) filled(f *solver.Finding) string {
 	if fill := w.fill(f); fill != nil {
 		return fill.String()

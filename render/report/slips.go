@@ -38,7 +38,7 @@ func (w Reporter) never(res *solver.Result) (list []string) {
 	return list
 }
 
-// never is the marks that never happen, below those that do; alone says that there are none.
+// never is the part about marks that never happen, below the marks that do. alone is set where no mark happens.
 type never struct {
 	list  []string
 	alone bool

@@ -6,7 +6,7 @@ const (
 	FallsShort = 1 // something falls short, binds, or cannot be assembled over part of the turn
 )
 
-// StatusOf is what a verb ends with that asks whether all holds, or whether the parts assemble all the way round.
+// StatusOf returns the exit status of a verb that asks whether all holds, or whether the parts assemble all the way round.
 func StatusOf(holds bool) int {
 	if holds {
 		return AllHolds

@@ -100,7 +100,7 @@ func (v *bothView) alike() string {
 func (v *bothView) unassembled() (lines []string) {
 	words, list, names := v.now.w, []*view{v.now}, []string{""}
 	if v.changes() {
-		words.Line = noWord[int] // they are those of one engine alone
+		words.Line = noWord[int] // lines belong to one engine, and here are two
 		list, names = []*view{v.old, v.now}, []string{"Before, " + v.Was + ": ", "After, " + v.Is + ": "}
 	}
 	for i, one := range list {

@@ -119,7 +119,8 @@ func (v *view) distances(a *answer, travel []float64) []plane.Vec {
 	})
 }
 
-// overTurnAt is a figure over the turn in steps, rad, at a travel setting; NaN where there is no pose.
+// overTurnAt returns a figure over the turn at a travel setting, in steps of step, rad: X is the turn, Y the figure, NaN where
+// there is no pose.
 func (s *scene) overTurnAt(travel []float64, step float64, figure func(turn float64, p *linkage.Pose) float64) (points []plane.Vec) {
 	steps := s.steps(step)
 	if t := s.Problem.Turn; len(steps) > 0 && steps[len(steps)-1] < t.To {

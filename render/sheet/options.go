@@ -72,7 +72,7 @@ type Options struct {
 	Words Words
 }
 
-// Words put figures and checks into the words of the sketch.
+// Words formats figures and checks as the sketch writes them.
 type Words struct {
 	Unit   string                  // "mm", "in"
 	Length func(mm float64) string // a figure: "0.031"
@@ -86,7 +86,7 @@ type Words struct {
 	Fill  func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
 }
 
-// plain are words without a sketch, in mm.
+// plain is Words without a sketch, in mm.
 var plain = Words{Unit: "mm", Line: noWord[int], Under: noWord[int], Asks: noWord[int], Mends: noWord[*solver.Finding], Fill: noWord[*solver.Finding],
 	Length: func(mm float64) string { return trimmed(mm, 2) },
 	Size:   func(mm float64) string { return trimmed(mm, 3) },
@@ -100,7 +100,7 @@ func (w Words) size(mm float64) string { return known(mm, w.Size) }
 
 func (w Words) number(v float64) string { return known(v, w.Number) }
 
-// known is a figure in words; a dash where there is none.
+// known formats a figure by say; a dash where it is NaN or infinite.
 func known(v float64, say func(v float64) string) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "–"

@@ -27,7 +27,8 @@ type section struct {
 	early bool        // it may come early, where an earlier section leaves room at the foot of a sheet
 }
 
-// onePiece is a section of one piece, where it is shown at all: least high, mm, and by more where there is room.
+// onePiece returns a section of one piece, empty unless shown is set. The piece is least high, mm, and up to more higher where
+// there is room.
 func onePiece(shown bool, kind, short, scale string, least, more float64, draw func(v *view, box drawing.Box)) section {
 	return section{kind: kind, short: short, scale: scale, left: func() bool { return shown },
 		deal: func(_, high, whole float64) (p piece, ok bool) {
@@ -96,7 +97,7 @@ func (b *Book) packed(o *Options, room drawing.Box, pieces []piece) *drawing.Dra
 		c.draw(&view{scene: b.s, o: o, w: o.Words, l: b.l, d: d}, box)
 		y = box.Min.Y - between
 	}
-	d.Raise("labels") // of every piece, above the drawings of others
+	d.Raise("labels") // the labels of every piece, above all drawings
 	return d
 }
 

@@ -199,7 +199,7 @@ func (s *scene) sweep(travel []float64) {
 		plays, _ := s.Plays()
 		edges = sweep.EdgesOver(plays, motions, s.byTurns)
 	}
-	order := slices.Clone(parts) // the one with most pieces first: what is begun last should be short
+	order := slices.Clone(parts) // parts with most pieces first, so that short work is begun last
 	slices.SortStableFunc(order, func(a, b int) int { return len(pieces[b]) - len(pieces[a]) })
 	s.byTurns(len(order), func(i int) {
 		part := order[i]

@@ -253,7 +253,7 @@ func (s *sheet) arc(from plane.Vec, g drawing.Segment, high float64) {
 
 func (s *sheet) place(v plane.Vec, high float64) { s.put(v.X, " ", high-v.Y) }
 
-// put writes parts of the file: a string as it stands, a number to a thousandth, words with what XML cannot hold replaced.
+// put writes parts of the file: a string as it is, a number to a thousandth, and words escaped for XML.
 func (s *sheet) put(parts ...any) {
 	for _, p := range parts {
 		switch t := p.(type) {
@@ -267,12 +267,12 @@ func (s *sheet) put(parts ...any) {
 	}
 }
 
-// words are letters of the sketch.
+// words is text of the sketch, which must be escaped.
 type words string
 
 var escapes = strings.NewReplacer("<", "&lt;", ">", "&gt;", "&", "&amp;", `"`, "&quot;")
 
-// held is a letter, or a blank for one that XML cannot hold.
+// held returns a letter, or a blank for one that XML does not allow.
 func held(r rune) rune {
 	if r < 0x20 || r == 0xfffe || r == 0xffff {
 		return ' '

@@ -43,7 +43,7 @@ func (g *Grid) Row(paint func(string) string, cells ...string) {
 
 func (g *Grid) Line(text string) { g.Rows = append(g.Rows, gridRow{line: text}) }
 
-// Note adds a paragraph across the columns, each line with that margin in front.
+// Note adds a paragraph across the columns. Each of its lines begins with margin.
 func (g *Grid) Note(text, margin string) {
 	for _, l := range Folded(text, margin, Width) {
 		g.Line(l)
@@ -92,7 +92,7 @@ func (g *Grid) Text() string {
 	return b.String()
 }
 
-// Paragraph is text folded to the width of an answer, each line with that margin in front.
+// Paragraph folds text to the width of an answer. Each line begins with margin.
 func Paragraph(text, margin string) string {
 	var b strings.Builder
 	for _, l := range Folded(text, margin, Width) {

@@ -14,7 +14,7 @@ const (
 // Ink says whether colour is wanted.
 type Ink bool
 
-// In paints text where colour is wanted; "" is no colour.
+// In returns text in a colour, if colour is wanted. The colour "" leaves it plain.
 func (i Ink) In(colour, text string) string {
 	if !bool(i) || text == "" || colour == "" {
 		return text
@@ -22,7 +22,7 @@ func (i Ink) In(colour, text string) string {
 	return colour + text + Reset
 }
 
-// Say is a paragraph in a colour.
+// Say returns text as a paragraph in a colour, folded to the width of an answer.
 func (i Ink) Say(colour, text string) string {
 	var b strings.Builder
 	for _, l := range Folded(text, "", Width) {
@@ -31,7 +31,7 @@ func (i Ink) Say(colour, text string) string {
 	return b.String()
 }
 
-// Verdict is the sentence that an answer ends with: green where all is well, red where it is not.
+// Verdict returns the last sentence of an answer, green where all is well and red where it is not.
 func (i Ink) Verdict(well bool, text string) string {
 	if well {
 		return i.Say(Green, text)

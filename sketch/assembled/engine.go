@@ -48,8 +48,8 @@ func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []synt
 	return e, messages, err
 }
 
-// Study answers what the sketch asks, or the checks alone. The checks take time. Finding what mends one takes longer than all the
-// rest.
+// Study answers all that the sketch asks, or only the checks, as o says. Most of the time goes into finding what mends a check
+// that falls short.
 func (e *Engine) Study(ctx context.Context, o machine.Options) (*solver.Result, error) {
 	o.Next, o.Wear = e.nextSize, e.Wear
 	return e.Machine.Study(ctx, o)

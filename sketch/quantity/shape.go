@@ -65,7 +65,7 @@ func Literal(u syntax.Unit) Shape {
 	return Known(Length)
 }
 
-// Written is a number as it is written, in mm, rad or bare.
+// Written returns the value of a number with its unit: mm, rad, or plain where it has none.
 func Written(x *syntax.Number) float64 {
 	switch x.Unit {
 	case syntax.CM:

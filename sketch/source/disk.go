@@ -37,7 +37,7 @@ func (m Memory) Key(path string) string { return filepath.Clean(path) }
 type Disk struct {
 	sketch     string
 	anywhere   bool
-	top        string // found with the first other file, since most sketches are of one file
+	top        string // set when the first other file is read; most sketches are one file
 	controlled bool
 	seen       []fs.FileInfo
 }
@@ -57,7 +57,7 @@ func (d *Disk) ReadFile(path string) ([]byte, error) {
 	return ReadFile(path)
 }
 
-// within is why the sketch may not use a file.
+// within returns nil if the sketch may use a file, else an error that says why not.
 func (d *Disk) within(path string) error {
 	if d.top == "" {
 		d.top, d.controlled = topOf(realPath(filepath.Dir(d.sketch)))

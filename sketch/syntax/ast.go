@@ -8,7 +8,7 @@ package syntax
 // is made: see File.Place.
 type Span struct{ Start, End int32 }
 
-// Where says which text it is.
+// Where returns the span.
 func (s Span) Where() Span { return s }
 
 // Name is a word that the sketch's author chose, or that refers to one.

@@ -141,7 +141,7 @@ func (p *parser) settings(what string) []Setting {
 	})
 }
 
-// listed reads one thing or several with commas between them.
+// listed reads one or more things, separated by commas.
 func listed[T any](p *parser, one func() T) (list []T) {
 	for {
 		list = append(list, one())

@@ -172,7 +172,7 @@ func (s *stopper) at(i int) {
 	s.from = len(s.tokens)
 }
 
-// any makes the next of some words or signs a stop.
+// any makes the next token a stop that is one of some words or signs.
 func (s *stopper) any(words ...string) {
 	i := max(s.from, 1)
 	for i < len(s.tokens) && !slices.Contains(words, s.l.word(s.tokens[i])) {

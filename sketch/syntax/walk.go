@@ -5,22 +5,22 @@ import (
 	"slices"
 )
 
-// The fields of statements say in a tag what their names are names of: `names:"point"` of one that is used,
-// `gives:"point"` of one that the statement gives. A name with the tag `names:"-"` is not walked over.
+// Each name in a statement has a tag that says what it names: `names:"point"` where the statement uses the name of a point,
+// `gives:"point"` where it gives a point its name. Walk leaves out names with the tag `names:"-"`.
 
-// namedWords are the words of the tags.
+// namedWords are the words used in the tags.
 var namedWords = [...]string{NamesPoint: "point", NamesLine: "guide", NamesProfile: "profile", NamesFigure: "figure", NamesPart: "part",
 	NamesCase: "case", NamesMark: "mark", NamesChart: "chart", NamesColumn: "column"}
 
-// Visitor sees what a statement is made of. It may change the names.
+// Visitor holds the functions that Walk calls; none may be nil. They may change the names.
 type Visitor struct {
 	Given     func(of Named, n *Name) // a name that the statement gives
-	Used      func(of Named, n *Name)
-	Qualified func(*Qualified)
-	Sum       func(Expr)
+	Used      func(of Named, n *Name) // a name that the statement uses
+	Qualified func(*Qualified)        // a part or a profile of a part
+	Sum       func(Expr)              // a whole sum, not its operands
 }
 
-// Walk shows a visitor the names and the whole sums of a statement.
+// Walk calls the visitor's functions for the names and the whole sums of a statement, in the order of its fields.
 func Walk(s Statement, to Visitor) { to.value(reflect.ValueOf(s), "") }
 
 func (to Visitor) value(v reflect.Value, tag reflect.StructTag) {
@@ -47,7 +47,7 @@ func (to Visitor) value(v reflect.Value, tag reflect.StructTag) {
 	}
 }
 
-// fields shows what a struct is made of. Where its own tag is "-", so are those of its names.
+// fields walks over the fields of a struct. If the struct itself has the tag names:"-", so have all its fields.
 func (to Visitor) fields(v reflect.Value, tag reflect.StructTag) {
 	for i := range v.NumField() {
 		of := v.Type().Field(i).Tag

@@ -6,8 +6,7 @@ import (
 	"testing"
 )
 
-// TestNamesAreTagged reads the fields of every statement: a name without a tag, or with a tag that is no word, would be left as
-// it is where its file is taken in under a name.
+// TestNamesAreTagged requires a known tag on every name in every statement. Without it, use … as would not rename that name.
 func TestNamesAreTagged(t *testing.T) {
 	seen := map[reflect.Type]bool{}
 	names := 0

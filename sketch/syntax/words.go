@@ -159,10 +159,10 @@ type Function struct {
 	Names               []Named
 }
 
-// Named is what a name is the name of. Each has a set of names of its own.
+// Named says what sort of thing a name names. Names of different sorts may be equal.
 type Named uint8
 
-// What is named. Arguments of functions name points, lines and profiles.
+// The sorts of things that are named. Arguments of functions name points, lines and profiles.
 const (
 	NamesPoint   Named = iota
 	NamesLine          // a line, arc or slot

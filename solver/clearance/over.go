@@ -79,19 +79,19 @@ const (
 type pairOver struct {
 	*Over
 	few    few
-	space  *taylor.Space // of the few
-	disc   []bool        // likewise
+	space  *taylor.Space // of the few sizes
+	disc   []bool        // of the few sizes: as in Over
 	a, b   *Form
 	stand  map[*cell]*stand
-	view   *view // the second in the axes of the first
-	rear   *view // the other way round
+	view   *view // the second form in the axes of the first
+	rear   *view // the first form in the axes of the second
 	queue  overQueue
 	best   Worst
-	keeps  float64 // it is enough to know that they stay this far apart
-	upTo   float64 // a part need not be bounded beyond that
+	keeps  float64 // mm: the search ends when they are proved to stay this far apart
+	upTo   float64 // mm: a part with a greater bound is not bounded more closely
 	poly   []float64
 	turn   [2][]float64
-	weight []float64 // of each coefficient, at the place where a direction is sought
+	weight []float64 // of each coefficient, at the place where a direction is sought: see Space.Weigh
 	// For telling engines apart: the one that alone is looked at, nil for all; what lines are wanted; what else is known of the two.
 	one    *oneEngine
 	lines  *linesBelow
@@ -105,7 +105,7 @@ type overNode struct {
 	moved     float64 // what the sizes do to the figure there, to first order
 	tube, box int
 	ia, ib    int  // pieces; -1 for all
-	rough     bool // by the circles round them alone
+	rough     bool // bounded only by the circles round them
 	widest    int
 	part      tube.Part
 	cell      *cell // what the part is enclosed by
@@ -439,7 +439,8 @@ func (d *pairOver) along(v *view, first, second *Form, fp, sp int, n plane.Vec) 
 	return lo, at, dev, wide
 }
 
-// foremost is the feature of a piece that reaches farthest in a direction; -1 if none faces it.
+// foremost returns the feature of a piece that reaches farthest in the direction n, with the sizes in the middle of their
+// ranges; -1 if none faces it.
 func (f *Form) foremost(piece int, n plane.Vec) int {
 	best, most := -1, math.Inf(-1)
 	for _, i := range f.pieces[piece].of {
@@ -451,14 +452,14 @@ func (f *Form) foremost(piece int, n plane.Vec) int {
 	return best
 }
 
-// short reports whether a feature reaches less far in a direction than another, whatever the sizes.
+// short reports whether g reaches less far in the direction n than the feature far, for all sizes.
 func (g *feature) short(far *feature, n plane.Vec) bool {
 	lost := 8 * slip * (g.at.Len() + g.r + far.at.Len() + far.r)
 	return n.Dot(g.at)+g.r+g.stray+lost < n.Dot(far.at)+far.r-far.stray
 }
 
-// nearest is the feature of a piece of the second body that comes first in the direction n in the middle of the part; -1 if none
-// faces back.
+// nearest returns the feature of a piece of the second body that reaches least far in the direction n, in the middle of the
+// part; -1 if none faces the direction back.
 func (v *view) nearest(f *Form, piece int, n, back plane.Vec) int {
 	best, least := -1, math.Inf(1)
 	for _, i := range f.pieces[piece].of {
@@ -470,8 +471,8 @@ func (v *view) nearest(f *Form, piece int, n, back plane.Vec) int {
 	return best
 }
 
-// behind reports whether a feature of the second body lies farther in the direction n than another all over the part, whatever the
-// sizes: only how the body turns moves one of them against the other.
+// behind reports whether the feature g of the second body lies farther in the direction n than the feature near, everywhere on
+// the part and for all sizes. Only the rotation of the body and the sizes change the difference.
 func (v *view) behind(g, near *feature, n plane.Vec) bool {
 	by := g.at.Sub(near.at)
 	turn := math.Abs(n.Dot(by))*(v.tail[2]+v.rad[2]) + math.Abs(n.Y*by.X-n.X*by.Y)*(v.tail[3]+v.rad[3])
@@ -479,7 +480,8 @@ func (v *view) behind(g, near *feature, n plane.Vec) bool {
 	return v.headOf(n, by)-g.r+near.r-turn-g.stray-near.stray-lost > 0
 }
 
-// headOf is how far a vector of the second body reaches in the direction n in the middle of the part.
+// headOf returns the component of a vector q of the second body (mm, in the body's axes) in the direction n, in the middle of
+// the part.
 func (v *view) headOf(n, q plane.Vec) float64 {
 	return n.Dot(q)*v.poly[2][0] + (n.Y*q.X-n.X*q.Y)*v.poly[3][0]
 }

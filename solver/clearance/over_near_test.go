@@ -194,9 +194,9 @@ func (e *engines) farFromToggle(rng *rand.Rand, by float64, given ...[]float64) 
 // toggle is how far from a dead centre bounds are near, rad.
 const toggle = 5 * math.Pi / 180
 
-// TestBoundIsNear holds what is proved of random sketches with tolerances against the worst engine that a search without bounds finds: the
-// bound is too low by less than half a per cent of what the tolerances do in the middle, and by less than five at most, or in nine of ten
-// where some engine comes near a toggle.
+// TestBoundIsNear compares the bounds of random sketches with tolerances to the worst engine that a search without bounds finds. The
+// error is a share of the effect of the tolerances. Its median must be below half a per cent. Its greatest must be below five per
+// cent; where some engine comes near a toggle, nine in ten must be.
 func TestBoundIsNear(t *testing.T) {
 	n := 60
 	if *full {

@@ -101,7 +101,7 @@ func (e *engines) drawDev(rng *rand.Rand) []float64 {
 	return dev
 }
 
-// twoOf is two bodies with the outlines that they have in one engine. Outlines take as long to make as dozens of distances.
+// twoOf is two bodies with their outlines in one engine. They are kept, since an outline takes as long as dozens of distances.
 type twoOf struct{ a, b Body }
 
 // made makes the outlines of two bodies.
@@ -114,12 +114,12 @@ func made(v *expr.Values, a, b *trial.Body) (twoOf, bool) {
 	return twoOf{Body{ra, a.Part}, Body{rb, b.Part}}, err == nil
 }
 
-// round is the motion of an engine over the whole turn at one place of the travel.
+// round returns the motion of an engine over the whole turn at one travel setting.
 func (e *engines) round(l *linkage.Linkage, travel float64) (*linkage.Motion, error) {
 	return l.Follow(context.Background(), []float64{travel}, e.d.From, e.d.From+2*math.Pi, 2*math.Pi/180)
 }
 
-// distance is how far the two are apart in a motion at a position.
+// distance returns the distance, mm, of the two bodies at a turn, rad, of a motion.
 func (q *twoOf) distance(m *linkage.Motion, turn float64) (float64, bool) {
 	var p linkage.Pose
 	if m.At(turn, &p) != linkage.Solved {

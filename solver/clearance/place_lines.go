@@ -8,11 +8,13 @@ import (
 	"barover/solver/tube"
 )
 
-// A place that moves with the travels and the sizes is enclosed by a line in them, and the sum there by its slope along the
-// turn. What the slope leaves out is bounded from the place's own way along the turn, not from the whole leg.
+// The place (turn) at which a figure is zero moves with the travels and the sizes. It is enclosed by a linear function of
+// them. The sum at that place is then enclosed by its slope along the turn; what the slope leaves out is bounded over the
+// stretch in which the place moves, not over the whole leg.
 
-// followed encloses the place in a leg at which a figure is zero, as the travels of a cell move: a line along which the
-// figure stays near zero, and its residual divided by its slope. Where that fails the leg itself is the enclosure.
+// followed encloses the place in a leg, rad, at which a figure is zero, as a function of the travels of a cell: a line along
+// which the figure stays near zero, with the residual divided by the slope as radius. Where that fails the whole leg is the
+// enclosure.
 func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 	sp := w.f.tubes[0].Space
 	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}
@@ -48,7 +50,8 @@ func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok
 	for _, x := range poly {
 		size += math.Abs(x)
 	}
-	// From the line the place is no further along the turn than the figure there divided by its least slope, and within the leg.
+	// The distance along the turn from the line to the place is at most the figure on the line divided by its least slope, and
+	// the place is within the leg.
 	far := min((size+off)/(math.Abs(steep)-strays), 1+sum)
 	mid, bent := t.Space.Bend(v.Poly, sum, far)
 	poly[0] += mid
@@ -64,7 +67,8 @@ func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok
 	return tube.Series{Poly: poly, Rad: rad*(1+1e-9) + slip*(math.Abs(l.mid())+half)}, true
 }
 
-// oneBox is the box that holds a leg and all of a cell, and their part of it.
+// oneBox returns the box that holds a leg and all of a cell, and the part of it that they are. It reports false where there is
+// no such box.
 func (w *wholeOf) oneBox(l leg, c *tube.Cell) (box int, p tube.Part, ok bool) {
 	t := w.f.tubes[0]
 	for i := range t.Boxes {
@@ -79,12 +83,12 @@ func (w *wholeOf) oneBox(l leg, c *tube.Cell) (box int, p tube.Part, ok bool) {
 	return 0, p, false
 }
 
-// overLeg encloses a figure over a leg and all of a cell. Where several boxes hold the leg, the polynomial of one stands
-// for all of it.
+// overLeg encloses a figure over a leg and all of a cell. Where the leg lies in several boxes, the polynomial of one box is
+// used for the whole leg, with a radius that covers the others.
 func (w *wholeOf) overLeg(f *Figure, l leg, c *tube.Cell) (v tube.Series, ok bool) {
 	t := f.tubes[0]
 	if l.from < l.to && (t.Folded(l.from) || t.Folded(l.to)) {
-		return v, false // there a leg is no even stretch of a box
+		return v, false // the coordinate of a folded box is not the turn
 	}
 	if i, p, ok := w.oneBox(l, c); ok {
 		w.budget--
@@ -107,7 +111,7 @@ func (w *wholeOf) overLeg(f *Figure, l leg, c *tube.Cell) (v tube.Series, ok boo
 	return v, v.Rad <= ranges(v.Poly)
 }
 
-// extended takes the polynomial of one piece for all of a leg, give or take what it is off on the others.
+// extended extends the polynomial of piece i over the whole leg. The radius covers its difference from every piece.
 func extended(sp *taylor.Space, pieces []legPiece, i int) (v tube.Series) {
 	one := &pieces[i]
 	v.Poly = make([]float64, sp.N)
@@ -123,7 +127,7 @@ func extended(sp *taylor.Space, pieces []legPiece, i int) (v tube.Series) {
 	return v
 }
 
-// lengths are those of a part of a box: so long along the turn, and all of it in the travels.
+// lengths returns the half widths of a part of a box: turn along the turn, and 1 (the whole box) in every travel.
 func lengths(sp *taylor.Space, turn float64) *[taylor.MaxVars]float64 {
 	out := &[taylor.MaxVars]float64{turn}
 	for k := 1; k < sp.Vars; k++ {
@@ -132,7 +136,7 @@ func lengths(sp *taylor.Space, turn float64) *[taylor.MaxVars]float64 {
 	return out
 }
 
-// legPiece encloses a figure over a piece of a leg: from mid - half to mid + half, where the leg goes from -1 to 1.
+// legPiece encloses a figure over the piece of a leg from mid - half to mid + half; the whole leg is -1 to 1.
 type legPiece struct {
 	tube.Series
 	mid, half float64
@@ -169,7 +173,8 @@ func (w *wholeOf) pieces(f *Figure, l leg, c *tube.Cell) (list []legPiece, ok bo
 	return list, true
 }
 
-// atLine encloses the sum at a place that moves with the travels and the sizes.
+// atLine encloses the sum at a place in a leg that moves with the travels and the sizes. It reports false where the sum has no
+// sure enclosure.
 func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series, ok bool) {
 	t := w.f.tubes[0]
 	if v, ok = w.overLeg(w.f, l, c); !ok || w.f.run[0].Doubt() {
@@ -181,7 +186,7 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 		return v, true
 	}
 	var a [taylor.MaxVars]float64
-	rest := place.Rad / half // how far the place may be from the line, as a share of the leg
+	rest := place.Rad / half // how far the place may be from the line, in half legs
 	for k := 1; k < t.Space.Vars; k++ {
 		a[k] = place.Poly[1+k] / half
 	}
@@ -191,7 +196,7 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 	}
 	line := slices.Clone(v.Poly)
 	v.Rad += t.Space.Slant(line, &a)
-	// The rest of the place's motion, by the sizes or nonlinear in the travels, is followed by the slope along the turn.
+	// The slope along the turn accounts for the rest of the place's motion: with the sizes, and nonlinear in the travels.
 	steep, _ := t.Space.Steepness(v.Poly)
 	off, size := 0.0, 0.0
 	for k := 1 + t.Space.Vars; k < t.Space.N; k++ {

@@ -360,16 +360,16 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	b, bounded := w.bound(w.f, l, c)
 	v := tube.Series{Poly: make([]float64, t.Space.N), Rad: (b.hi-b.lo)/2 + slip*(math.Abs(b.lo)+math.Abs(b.hi))}
 	v.Poly[0] = b.lo + (b.hi-b.lo)/2
-	if ok && !(bounded && v.Rad <= far) { // else the sum may turn within the leg
+	if ok && !(bounded && v.Rad <= far) { // the bare range is no wider than far where the sum has an extreme within the leg
 		return wholeModel{line, true}
 	}
 	return wholeModel{v, bounded}
 }
 
-// straightest is the share of a sum's range that its line may miss for the range alone to be no better.
+// straightest is the greatest radius of a line, as a share of the sum's range, at which the range itself is not tried.
 const straightest = 1.0 / 16
 
-// ranges is how far a polynomial goes from its middle at most.
+// ranges bounds how far a polynomial goes from its constant term, for coordinates from -1 to 1.
 func ranges(poly []float64) (far float64) {
 	for _, x := range poly[1:] {
 		far += math.Abs(x)

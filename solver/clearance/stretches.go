@@ -22,9 +22,10 @@ type Stretches struct {
 // partsAllowed is how many parts of boxes may be tried for the stretches of one pair.
 const partsAllowed = 20000
 
-// stretchesOf looks at the boxes of a tube at one travel setting over the turn. Of a part of a box, look says whether what
-// is sought may be there, and whether it surely is all over it. It is told what it returned of the part that this is half
-// of, and from of a whole box. The ends are right to fine, rad.
+// stretchesOf finds the stretches of the turn, at one travel setting, on which a condition holds. For a part of a box, look
+// reports whether the condition may hold somewhere on it, and whether it surely holds everywhere on it. A part that is
+// neither is halved: look gets for each half the value left that it returned for the whole, and from for a whole box. The
+// ends of the stretches are accurate to fine, rad.
 func stretchesOf[S any](ctx context.Context, t *tube.Tube, travel []float64, fine float64, from S,
 	look func(box int, part *tube.Part, from S) (left S, may, surely bool)) (out Stretches) {
 	out.Done = true

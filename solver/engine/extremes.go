@@ -78,7 +78,7 @@ func (c *Curve) AllExtremes(sign float64) []Knot {
 func (c *Curve) place(ks []Knot, sign float64) Knot {
 	best := ks[0]
 	for _, k := range ks {
-		if sign*k.V < sign*best.V-c.nought() {
+		if sign*k.V < sign*best.V-c.negligible() {
 			best = k
 		}
 	}
@@ -89,7 +89,7 @@ func (c *Curve) place(ks []Knot, sign float64) Knot {
 func (c *Curve) stays(ks []Knot, at Knot) bool {
 	far := at.T
 	for _, k := range ks {
-		if k.T > at.T && math.Abs(k.V-at.V) > c.nought() {
+		if k.T > at.T && math.Abs(k.V-at.V) > c.negligible() {
 			break
 		}
 		far = k.T
@@ -108,7 +108,7 @@ func (c *Curve) onward(ks []Knot) []Knot {
 
 // begins finds where, after a turn at which it is different, the figure reaches its value at a knot.
 func (c *Curve) begins(before float64, at Knot) float64 {
-	return EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.nought() }, at.T, before, TurnTolerance)
+	return EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.negligible() }, at.T, before, TurnTolerance)
 }
 
 // once drops a place at the start of a closed turn that is the same as the one at its end, or the reverse. Of a stretch
@@ -124,7 +124,7 @@ func (c *Curve) once(all []Knot, sign float64) []Knot {
 		return all[:n-1]
 	case !c.flatBetween(last, first):
 		return all
-	case math.Abs(first.V-last.V) <= c.nought() || sign*last.V < sign*first.V:
+	case math.Abs(first.V-last.V) <= c.negligible() || sign*last.V < sign*first.V:
 		return all[1:]
 	}
 	return all[:n-1]

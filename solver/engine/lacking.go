@@ -89,7 +89,7 @@ type lacking struct {
 	looked int
 }
 
-// look tries each of these turns at one setting, and where the motion ends: on a dead centre nothing has a rate.
+// look tries each of these turns (rad) at one setting, and the ends of the motion, since on a dead centre nothing has a rate.
 func (l *lacking) look(ctx context.Context, r *Run, turns []float64) error {
 	l.s = l.m.NewStation() // a station keeps to one setting
 	ends := slices.Clone(turns)

@@ -9,8 +9,8 @@ import (
 // back is within rounding of it for far less.
 const plateau = Coarsest / 2
 
-// nought is the difference of the figure that counts as rounding.
-func (c *Curve) nought() float64 { return flat * math.Max(1, c.scale()) }
+// negligible returns the difference of two figures, in their unit, that counts as rounding.
+func (c *Curve) negligible() float64 { return flat * math.Max(1, c.scale()) }
 
 // phase is a stretch of the turn over which the figure is above a level (1), below it (−1) or on it (0).
 type phase struct {
@@ -41,9 +41,9 @@ func (c *Curve) phases(ks []Knot, sign, past float64) (list []phase) {
 	by := func(v float64) float64 { return sign * (v - past) }
 	side := func(v float64) int {
 		switch {
-		case by(v) > c.nought():
+		case by(v) > c.negligible():
 			return 1
-		case by(v) < -c.nought():
+		case by(v) < -c.negligible():
 			return -1
 		}
 		return 0

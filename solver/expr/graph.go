@@ -332,7 +332,7 @@ func SameTravels(set uint64, n int, same func(k int) bool) bool {
 	return true
 }
 
-// Visit goes over sums and what they depend on, each node once. It goes no deeper where see returns false.
+// Visit calls see once for each node of some sums, and does not go to the operands of a node for which see returns false.
 func (g *Graph) Visit(see func(id ID, n *Node) bool, sums ...ID) {
 	seen := make(map[ID]bool)
 	for open := slices.Clone(sums); len(open) > 0; {
@@ -348,7 +348,7 @@ func (g *Graph) Visit(see func(id ID, n *Node) bool, sums ...ID) {
 	}
 }
 
-// Takes reports whether a sum, or an operand of it at any depth, is an operation of some kind.
+// Takes reports whether a sum, or an operand of it at any depth, is an operation for which kind returns true.
 func (g *Graph) Takes(id ID, kind func(Op) bool) (takes bool) {
 	g.Visit(func(_ ID, n *Node) bool {
 		takes = takes || kind(n.Op)
@@ -377,11 +377,11 @@ func (g *Graph) Within(id ID) map[ID]bool {
 // turn.
 func (g *Graph) Held(id ID) bool { return g.StaysOverTurn(id) && !g.movesBy(id, Rate) }
 
-// StaysOverTurn reports whether a sum has one value over a whole turn: only operations over all of the turn in it depend
-// on the turn. Travels may still change it.
+// StaysOverTurn reports whether a sum has one value over the whole turn: it depends on the turn only through operations over
+// all of the turn, such as a least value. Travels may still change it.
 func (g *Graph) StaysOverTurn(id ID) bool { return !g.movesBy(id, Turn, X, Y, Heading) }
 
-// movesBy reports whether a sum takes one of some operations outside those over all of the turn.
+// movesBy reports whether a sum takes one of the operations ops other than within an operation over all of the turn.
 func (g *Graph) movesBy(id ID, ops ...Op) (moves bool) {
 	g.Visit(func(_ ID, n *Node) bool {
 		moves = moves || slices.Contains(ops, n.Op)

@@ -21,7 +21,8 @@ func Resolve(g *Graph, fixed map[int]float64) *Values {
 	return v
 }
 
-// With are the values where some more dimensions do not follow their sums, or have other values.
+// With returns values in which the given dimensions are fixed at the given values, mm, rad or plain, instead of following
+// their sums. Other dimensions stay as they are.
 func (v *Values) With(change map[int]float64) *Values {
 	fixed := maps.Clone(v.Fixed)
 	if fixed == nil {
@@ -85,8 +86,8 @@ type Context struct {
 // Order is how many times a sum may nest Rate.
 const Order = 2
 
-// Deepest is how many times a node may nest Rate. A place of a sum of Order has the sum's own rate beside it: that is enclosed, and
-// never evaluated.
+// Deepest is how many times a node may nest Rate. To locate a place on a sum that nests Order rates, the rate of that sum is
+// needed too. That rate is enclosed, and never evaluated.
 const Deepest = Order + 1
 
 // Eval evaluates nodes at positions. It caches what it found out about each sum, and holds scratch space; give each

@@ -96,8 +96,8 @@ func (l *Linkage) dependent(step *schedule.Step) Faults {
 	return l.repeated(step, same)
 }
 
-// besides puts the scalars of a step at three places about where they are, and then back. It reports whether something
-// is so at all of them.
+// besides reports whether a condition holds at three random places near the present scalars of a step. It restores the
+// scalars.
 func besides(e *position.State, step *schedule.Step, seed uint64, is func() bool) bool {
 	was := e.Scalars(step)
 	defer e.Put(step, was)

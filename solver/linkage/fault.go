@@ -29,7 +29,7 @@ type Fault struct {
 	Msg  string // what is wrong, with names, in the words of a sketch
 	Help string // a statement that would mend it, or ""
 	// Lengths and angles named in Msg and Help, mm and rad. The sketch's unit is not known here, so both texts hold {0},
-	// {1}, … in their place and the printer fills them in. {s5} holds the place of the line of statement 5.
+	// {1}, … in their place and the printer fills them in. {s5} stands for the line of statement 5.
 	Lengths []float64
 	Angles  []float64 // {a0}, {a1}, …
 	Lack    *Lack     // of a BadValue: why a sum has no value
@@ -55,11 +55,11 @@ func (f Faults) Error() string {
 	return f[0].Msg
 }
 
-// line holds the place of the line of a statement.
+// line returns " on " with a placeholder for the line of a statement: see Fault.Lengths.
 func line(stmt int) string { return " on {s" + strconv.Itoa(stmt) + "}" }
 
-// against names a row of the statement at fault, and the other statements concerned. Those that are said in the same words are
-// told apart by their lines.
+// against names a row of the statement at fault, and the other statements concerned. Where two of them have the same words,
+// their lines are added.
 func (f *Fault) against(s *schedule.Schedule, row *schedule.Row) (one, others string) {
 	one = s.Say(row)
 	twice := false

@@ -9,8 +9,8 @@ import (
 	"barover/solver/plane"
 )
 
-// Where a motion ends on a dead centre the end itself is solved, and so is what is beside it: on random four-bars against the
-// flat triangle of the cosine rule, on random slider-cranks against the rod square to its bore.
+// TestLimits compares the end of a motion on a dead centre, and positions beside it, to closed forms. On random four-bars
+// coupler and rocker lie in one line there (cosine rule); on random slider-cranks the rod is square to its bore.
 func TestLimits(t *testing.T) {
 	const seed = 3
 	rnd := rand.New(rand.NewPCG(seed, 0))
@@ -47,7 +47,7 @@ func TestLimits(t *testing.T) {
 	}
 }
 
-// nears holds positions beside the end against the square root of what is left of the turn.
+// nears requires positions beside the end to differ from it as the square root of what is left of the turn.
 func (w *limited) nears(t *testing.T, i int, mo *Motion, end float64) {
 	t.Helper()
 	var p Pose
@@ -129,8 +129,8 @@ func randomLimit(rnd *rand.Rand, bar bool) (w limited, ok bool) {
 	return w, true
 }
 
-// Behind a gap the motion begins on its dead centre too. Two rods of one crank that come to theirs at one turn end there
-// together, and what rides on the first goes on to its place there.
+// TestLimitsTogether: after a gap the motion begins on a dead centre too. Where two rods of one crank reach their dead centres
+// at one turn, both end there, and a point carried by the first rod is solved there as well.
 func TestLimitsTogether(t *testing.T) {
 	s := newDraft()
 	o := s.fixed("shaft", 0, 0)

@@ -133,7 +133,7 @@ func (p *Pose) fill(e *position.State) {
 	}
 }
 
-// sized is room for n, if it can be that there was before.
+// sized returns a slice of length n, in the memory of s if that is large enough.
 func sized[T any](s []T, n int) []T {
 	if cap(s) < n {
 		return make([]T, n)

@@ -221,8 +221,8 @@ func (f *freedoms) one(moves [][]float64) (fault *Fault, hold [][]float64) {
 	return fault, [][]float64{f.slope(z, way)}
 }
 
-// free says by what a point can still move: round the point at the other end of a length, to and from a point that it keeps its
-// heading from, along a line, or along an arc; else in which direction, by its heading.
+// free returns in words how a point can still move: round the point at the other end of a length; to and from a point from
+// which its heading is given; along a line; or along an arc. Otherwise it gives the heading of the motion.
 func (f *freedoms) free(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
 	m := f.s.Model
 	for _, e := range m.Equations {

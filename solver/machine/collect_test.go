@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// TestMain lets memory grow to five times the memory in use before it is collected, which takes an eighth of the processors otherwise.
+// TestMain lets the heap grow to five times the live memory before it is collected. Otherwise collection takes an eighth of the
+// processor time.
 func TestMain(m *testing.M) {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(400)

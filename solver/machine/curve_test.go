@@ -119,7 +119,7 @@ func TestAcrossTheStart(t *testing.T) {
 	}
 	y := r.Trace(r.Engine.Sum(d.g.Y(1)), engine.Both)
 	if up := y.Passings(1, 0); len(up) != 1 || up[0] != 0 {
-		t.Errorf("y passes nought upward: got %v, want once at 0", up)
+		t.Errorf("y passes zero upward: got %v, want once at 0", up)
 	}
 }
 
@@ -221,7 +221,7 @@ func TestRate(t *testing.T) {
 		t.Errorf("speed: got %v, want 8.419585013", k.V)
 	}
 	if e := r.Happens(1); len(e) != 1 || !(math.Abs(e[0].At.Turn-73.44448951*deg) <= 1e-8*deg) {
-		t.Errorf("acceleration passes nought at %v", e)
+		t.Errorf("acceleration passes zero at %v", e)
 	}
 }
 

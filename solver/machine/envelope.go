@@ -25,7 +25,7 @@ type Envelopes struct {
 	sizes Sizes
 	why   solver.Why
 
-	at spare.Once[string, *OverSizes] // by travel setting
+	at spare.Once[string, *OverSizes] // keyed by travel setting
 }
 
 // Envelopes prepares envelopes for some sizes and the play of m. The sizes must be in the middle in m.

@@ -28,7 +28,7 @@ type settler struct {
 	fig          engine.Figure
 	sum          expr.ID
 	lo, hi, sign float64
-	near         float64         // how near the bounds must be, mm, rad or as a bare number
+	near         float64         // how close the bounds must be, mm, rad or plain
 	cone         *linkage.Cone   // what a pair depends on; nil to follow the whole linkage
 	at           *engine.Station // room to work in
 }
@@ -70,8 +70,9 @@ func (p *settler) runAt(ctx context.Context, travel []float64) (*engine.Run, err
 	return r.Of(p.cone), nil
 }
 
-// settleAt settles what a proof found at its own travels. A box up to a dead centre goes a little farther than the motion, so
-// there the bound on the other side may be of a place that is not reached.
+// settleAt settles what a proof found at the travels of the proof. A box up to a dead centre goes a little beyond the motion.
+// So there the other bound may belong to a place that is not reached, and the figure must be close to the bound that it
+// settles.
 func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
 	r, err := p.runAt(ctx, place.Travel)
 	if err != nil {

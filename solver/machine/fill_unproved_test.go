@@ -37,7 +37,7 @@ func TestFoulWhereNothingIsProved(t *testing.T) {
 	}
 }
 
-// A proof may leave out the few degrees of a dead centre. It is then in part. One that leaves out most of the turn is none.
+// A proof that leaves out the few degrees of a dead centre is a proof in part. One that leaves out most of the turn is no proof.
 func TestMostOfTheTurnUnproved(t *testing.T) {
 	m := &Machine{Engine: &engine.Engine{Problem: &solver.Problem{Turn: solver.Turn{From: 0, To: 2 * math.Pi}}}}
 	over := func(from, to float64) solver.Unproved {

@@ -90,13 +90,13 @@ func (t *tally) extremes(asks int) []aim {
 	return []aim{{of: least, asks: asks, tally: t, from: t.least}, {of: greatest, asks: asks, tally: t, from: extreme{-t.greatest.v, t.greatest.at}}}
 }
 
-// atlas is the settings sampled between steps, each once for all aims: the motion round the turn is kept, since it costs more than
-// what one aim asks there. Each aim goes its own way, so that its figure is the same whatever else is asked.
+// atlas keeps the settings sampled between steps, each solved once for all aims: the motion round the turn costs more than what
+// one aim asks there. Each aim chooses its own settings, so that its figure does not depend on what else is asked.
 type atlas struct {
 	s         *survey
 	ctx       context.Context
 	questions []func(*engine.Run) engine.Sight
-	at        spare.Once[string, *lookedFrom] // what they come to, by the setting
+	at        spare.Once[string, *lookedFrom] // the answers to the questions, by setting
 	settings  atomic.Int32
 }
 
@@ -174,10 +174,10 @@ type ascent struct {
 	aim
 	at    []float64 // where it is best so far
 	v     float64
-	seen  engine.Sight      // there; empty at the step where the search began
+	seen  engine.Sight      // the answer at the place at; empty at the step where the search began
 	half  []float64         // half the width of the cell about it
 	slope []float64         // of each travel, the steepest seen
-	cells queue.Least[cell] // by their floors
+	cells queue.Least[cell] // keyed by their floors
 	err   error
 }
 
@@ -256,7 +256,7 @@ func (w *ascent) begin() {
 	}
 }
 
-// put puts a cell among those that may be cut, by the least value in it by the slopes seen.
+// put adds a cell to those that may be cut. Its key is the least value that the slopes seen allow in it.
 func (w *ascent) put(c cell) {
 	c.floor = c.v
 	for k, l := range w.slope {

@@ -36,13 +36,13 @@ func TestKinkedSums(t *testing.T) {
 		{"root of max", one(expr.Sqrt, two(expr.Max, d.num(0), x)), 0, math.Sqrt(throw), nil},
 		{"power of abs", two(expr.Pow, one(expr.Abs, x), d.num(1.5)), 0, math.Pow(throw, 1.5), nil},
 		{"touching root", one(expr.Sqrt, g.Sub(d.num(throw*throw), g.Mul(x, x))), 0, throw, ends},
-		{"root down to nought", one(expr.Sqrt, g.Add(x, d.num(throw))), 0, math.Sqrt(2 * throw), []float64{180}},
-		{"power down to nought", two(expr.Pow, g.Add(x, d.num(throw)), d.num(0.3)), 0, math.Pow(2*throw, 0.3), []float64{180}},
+		{"root down to zero", one(expr.Sqrt, g.Add(x, d.num(throw))), 0, math.Sqrt(2 * throw), []float64{180}},
+		{"power down to zero", two(expr.Pow, g.Add(x, d.num(throw)), d.num(0.3)), 0, math.Pow(2*throw, 0.3), []float64{180}},
 		{"arc sine", one(expr.Asin, share), -math.Pi / 2, math.Pi / 2, ends},
 		{"arc cosine", one(expr.Acos, share), 0, math.Pi, ends},
 		{"moving exponent", two(expr.Pow, d.num(2), share), 0.5, 2, nil},
 		{"rate of abs", one(expr.Rate, one(expr.Abs, x)), -throw, throw, nil},
-		{"rate of a distance that comes to nought", one(expr.Rate, two(expr.Hypot, g.Sub(x, d.num(throw)), y)), -throw, throw, []float64{0, 360}},
+		{"rate of a distance that comes to zero", one(expr.Rate, two(expr.Hypot, g.Sub(x, d.num(throw)), y)), -throw, throw, []float64{0, 360}},
 		{"both sides of kinks", g.Mul(two(expr.Min, one(expr.Abs, x), d.num(5)), two(expr.Max, y, d.num(-3))), -15, 5 * math.Sqrt(throw*throw-25), nil},
 	}
 	for _, c := range cases {
@@ -55,7 +55,7 @@ func TestKinkedSums(t *testing.T) {
 		if len(c.open) > 0 {
 			sure = solver.InPart
 		}
-		if lacks := c.name == "rate of a distance that comes to nought"; f.OK == lacks || f.Sure != sure && !lacks {
+		if lacks := c.name == "rate of a distance that comes to zero"; f.OK == lacks || f.Sure != sure && !lacks {
 			t.Errorf("%s: %+v", c.name, f)
 		}
 		if !(math.Abs(f.Least-c.least) <= 1e-4) || !(math.Abs(f.Greatest-c.greatest) <= 1e-4) {

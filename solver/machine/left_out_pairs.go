@@ -18,8 +18,8 @@ import (
 // web that swings in a window of the frame is far thinner about the shaft than the window is wide.
 const fills = 0.75
 
-// aside tries the pinned pairs that may come near one another away from their pins. It also lists those that it takes for a pin
-// and its eye, though they share a band.
+// aside checks the pinned pairs that may come near one another away from their pins. It also lists the pairs that share a band
+// and are taken for a pin and its eye.
 func (m *Machine) aside(ctx context.Context, o Options) ([]solver.Aside, []solver.Pinned, error) {
 	list, round, err := m.mayMeet(ctx)
 	if len(list) == 0 || err != nil {
@@ -84,8 +84,8 @@ func (m *Machine) mayMeet(ctx context.Context) (list []solver.Aside, round []sol
 	return m.awayFromPins(ctx, list)
 }
 
-// awayFromPins drops the pairs that meet only round their pins, and lists those of them that share a band as they stand and are
-// both of metal there.
+// awayFromPins splits the pairs. left are those that may meet away from their pins. round are those of the others that share a
+// band as they stand and are both of metal at the pin.
 func (m *Machine) awayFromPins(ctx context.Context, list []solver.Aside) (left []solver.Aside, round []solver.Pinned, err error) {
 	if len(list) == 0 {
 		return nil, nil, nil

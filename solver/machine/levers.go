@@ -46,14 +46,14 @@ var reaches = [...]reach{{0.1, 3, 6, 6}, {LeverReach, 8, 6, 3}}
 // available.
 type Next func(dim int, v float64, up bool) float64
 
-// bench tries out changes of an engine.
+// bench answers checks of an engine with one dimension changed.
 type bench struct {
 	of  *Machine
-	all *solver.Result // its answers
+	all *solver.Result // the answers of the engine as it is
 	o   Options
 }
 
-// change is the engine with another value of one dimension.
+// change returns the engine with the value v (mm, rad or plain) of one dimension.
 func (b *bench) change(dim int, v float64) (*Machine, error) {
 	if b.o.Vary != nil {
 		return b.o.Vary.Machine(map[int]float64{dim: v})
@@ -87,7 +87,7 @@ func (m *Machine) levers(ctx context.Context, f *solver.Finding, b *bench) ([]so
 	return out, m.offer(ctx, f, out, b)
 }
 
-// figureOf returns the figure of a check as it changes with the pose: of a gap, the distance in the side view.
+// figureOf returns the figure of a check as a function of the pose. For a gap that is the distance in the side view.
 func (m *Machine) figureOf(c *solver.Check) engine.Puller {
 	switch c.Kind {
 	case solver.Keep:

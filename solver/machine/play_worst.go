@@ -24,7 +24,7 @@ type stood struct {
 	at    solver.Position
 	near  [2]plane.Vec
 	fouls []solver.Interval // at that travel setting, in that engine; nil where they were not searched for
-	off   []float64         // how far off their middles the sizes are, each from -1 to 1
+	off   []float64         // of each size, its deviation from the middle of its range, from -1 to 1
 }
 
 // soughtSteps is how many engines are solved at most for the worst that play makes of a check. Each has its pins where
@@ -148,8 +148,9 @@ func (p *Playing) stands(ctx context.Context, check int, off []float64, at *clea
 	return &stood{v: d.D, at: solver.Position{Turn: at.Turn, Travel: at.Travel}, near: [2]plane.Vec{d.P, d.Q}, off: off}, pose
 }
 
-// Witness returns the worst engine found of one side of a clear line, starting where its bound says: its finding without a proof, and
-// the values of all sizes. It returns nil where none could be solved, or where loose lines let parts be off their places.
+// Witness searches for the worst engine for one side of a clear line (upper: its upper limit), starting from the engine of the
+// bound b. It returns a finding that is sampled, and the values of all sizes, mm, rad or plain. It returns nil where no engine
+// could be solved.
 func (v *OverSizes) Witness(ctx context.Context, check int, b *Bound, upper bool) (*solver.Finding, []float64, error) {
 	p := &Playing{v}
 	w, err := p.worst(ctx, check, b, upper)
@@ -165,7 +166,7 @@ func (v *OverSizes) Witness(ctx context.Context, check int, b *Bound, upper bool
 	return &f, v.with(w.off), nil
 }
 
-// Witness is that of OverSizes.
+// Witness is Witness of OverSizes. It returns nil also where loose lines let parts be off their places.
 func (e *Everywhere) Witness(ctx context.Context, check int, b *Bound, upper bool) (*solver.Finding, []float64, error) {
 	if e.loose != nil && e.loose.places(check) {
 		return nil, nil, ctx.Err()

@@ -59,7 +59,7 @@ func TestPlots(t *testing.T) {
 			t.Fatalf("events %+v", p.Events)
 		}
 		e := p.Events[0]
-		near(t, "where it passes nought", e.Turn, 2*math.Pi-math.Acos(-notch/10))
+		near(t, "where it passes zero", e.Turn, 2*math.Pi-math.Acos(-notch/10))
 		near(t, "x there", e.Against, 0)
 		near(t, "y there", e.Of[0], 0.5*in+10*math.Sin(e.Turn))
 	}

@@ -42,7 +42,8 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 	return b
 }
 
-// settleSum finds an extreme of a sum on the exact motion, close to the place of its proof, which was sought to a tolerance.
+// settleSum finds an extreme of a sum on the exact motion. It starts at the place of the proof, which is known only to a
+// tolerance.
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign, tolerance float64) (settledAt, bool, error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)

@@ -24,8 +24,8 @@ func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 	return New(p, v)
 }
 
-// RangesMove reports whether the turn or a travel follows from a dimension that may go from one value to another, so that
-// every check may depend on it.
+// RangesMove reports whether the range of the turn or of a travel changes when a dimension goes from one value to another
+// (mm, rad or plain). Every check may then depend on that dimension.
 func (vary Vary) RangesMove(dim int, from, to float64) bool {
 	a, _, err := vary(map[int]float64{dim: from})
 	b, _, err2 := vary(map[int]float64{dim: to})

@@ -20,8 +20,8 @@ type stillSum struct {
 	end   taylor.Slot
 	sign  float64
 	poly  []float64
-	queue queue.Least[stillPart] // by their bounds
-	near  float64                // about the least found, and its deviations
+	queue queue.Least[stillPart] // keyed by their bounds
+	near  float64                // an estimate of the least value; dev are its deviations
 	dev   []float64
 	floor float64 // of parts that are not halved any more
 }

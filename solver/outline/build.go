@@ -131,7 +131,7 @@ func bound(loops [][]Edge) (plane.Vec, float64) {
 	return c, farthest(all, c)
 }
 
-// farthest is how far from c closed loops reach, mm.
+// farthest returns the greatest distance, mm, from c to a point of the closed loops.
 func farthest(edges []Edge, c plane.Vec) (most float64) {
 	for i := range edges {
 		e := &edges[i]

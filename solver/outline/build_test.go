@@ -122,31 +122,32 @@ func TestBuildFaults(t *testing.T) {
 		name   string
 		shapes func(d *draft) []Shape
 		stmt   int
+		msg    string // any where empty
 	}{
-		{"nothing", func(d *draft) []Shape { return nil }, 0},
-		{"disc of no size", func(d *draft) []Shape { return []Shape{d.disc(0, 0, 0)} }, 1},
-		{"disc below nought", func(d *draft) []Shape { return []Shape{d.box(0, 0, 1, 1), d.disc(0, 0, -1)} }, 2},
-		{"no number", func(d *draft) []Shape { return []Shape{d.disc(nan, 0, 1)} }, 1},
-		{"far beyond", func(d *draft) []Shape { return []Shape{d.disc(huge, 0, 1)} }, 1},
-		{"flat box", func(d *draft) []Shape { return []Shape{d.box(0, 0, 10, 0)} }, 1},
-		{"strip from a place to itself", func(d *draft) []Shape { return []Shape{d.strip(3, 3, 3, 3, 1, 1, true)} }, 1},
-		{"strip of no width", func(d *draft) []Shape { return []Shape{d.strip(0, 0, 3, 3, 0, 1, false)} }, 1},
-		{"path that stands still", func(d *draft) []Shape { return []Shape{d.polygon(0, 0, 0, 0, 1, 1)} }, 1},
-		{"path without steps", func(d *draft) []Shape { return []Shape{d.path(0, 0)} }, 1},
-		{"path without an inside", func(d *draft) []Shape { return []Shape{d.polygon(0, 0, 5, 5)} }, 1},
-		{"arc too small", func(d *draft) []Shape { return []Shape{d.path(0, 0, leg{10, 0, 4.99, false})} }, 1},
-		{"arc of radius nought", func(d *draft) []Shape {
+		{"nothing", func(d *draft) []Shape { return nil }, 0, ""},
+		{"disc of no size", func(d *draft) []Shape { return []Shape{d.disc(0, 0, 0)} }, 1, "the diameter of a disc must be more than 0"},
+		{"disc below zero", func(d *draft) []Shape { return []Shape{d.box(0, 0, 1, 1), d.disc(0, 0, -1)} }, 2, "the diameter of a disc must be more than 0"},
+		{"no number", func(d *draft) []Shape { return []Shape{d.disc(nan, 0, 1)} }, 1, ""},
+		{"far beyond", func(d *draft) []Shape { return []Shape{d.disc(huge, 0, 1)} }, 1, ""},
+		{"flat box", func(d *draft) []Shape { return []Shape{d.box(0, 0, 10, 0)} }, 1, ""},
+		{"strip from a place to itself", func(d *draft) []Shape { return []Shape{d.strip(3, 3, 3, 3, 1, 1, true)} }, 1, ""},
+		{"strip of no width", func(d *draft) []Shape { return []Shape{d.strip(0, 0, 3, 3, 0, 1, false)} }, 1, "the width of a strip must be more than 0"},
+		{"path that stands still", func(d *draft) []Shape { return []Shape{d.polygon(0, 0, 0, 0, 1, 1)} }, 1, ""},
+		{"path without steps", func(d *draft) []Shape { return []Shape{d.path(0, 0)} }, 1, ""},
+		{"path without an inside", func(d *draft) []Shape { return []Shape{d.polygon(0, 0, 5, 5)} }, 1, ""},
+		{"arc too small", func(d *draft) []Shape { return []Shape{d.path(0, 0, leg{10, 0, 4.99, false})} }, 1, ""},
+		{"arc of radius zero", func(d *draft) []Shape {
 			s := d.path(0, 0, leg{10, 0, 5, false})
 			s.Steps[0].Radius = d.num(0)
 			return []Shape{s}
-		}, 1},
-		{"nothing left", func(d *draft) []Shape { return []Shape{d.disc(0, 0, 5), hole(d.box(-9, -9, 9, 9))} }, 1},
-		{"hole alone", func(d *draft) []Shape { return []Shape{hole(d.disc(0, 0, 5))} }, 1},
+		}, 1, "the radius of an arc must be more than 0"},
+		{"nothing left", func(d *draft) []Shape { return []Shape{d.disc(0, 0, 5), hole(d.box(-9, -9, 9, 9))} }, 1, ""},
+		{"hole alone", func(d *draft) []Shape { return []Shape{hole(d.disc(0, 0, 5))} }, 1, ""},
 		{"no sum", func(d *draft) []Shape {
 			s := d.disc(0, 0, 5)
 			s.W[0] = expr.None
 			return []Shape{s}
-		}, 1},
+		}, 1, ""},
 	}
 	for _, c := range tests {
 		d := &draft{}
@@ -157,8 +158,8 @@ func TestBuildFaults(t *testing.T) {
 			t.Errorf("%s: got region %v, error %v; want a fault", c.name, r, err)
 			continue
 		}
-		if f.Stmt != c.stmt || f.Msg == "" {
-			t.Errorf("%s: statement %d %q, want statement %d", c.name, f.Stmt, f.Msg, c.stmt)
+		if f.Stmt != c.stmt || f.Msg == "" || c.msg != "" && f.Msg != c.msg {
+			t.Errorf("%s: statement %d %q, want statement %d %q", c.name, f.Stmt, f.Msg, c.stmt, c.msg)
 		}
 	}
 }

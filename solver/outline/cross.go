@@ -31,7 +31,7 @@ func crossings(dst []plane.Vec, e, f *Edge, tol float64) []plane.Vec {
 	return dst
 }
 
-// carriers finds where the lines or circles of two edges meet; within tol a touch counts.
+// carriers finds where the whole lines or circles of two edges meet. A distance up to tol (mm) counts as a touch.
 func carriers(at *[2]plane.Vec, e, f *Edge, tol float64) int {
 	switch {
 	case e.R == 0 && f.R == 0:

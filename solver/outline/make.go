@@ -37,12 +37,12 @@ func (m *maker) shape(s *Shape) ([]Edge, error) {
 	case Disc:
 		d := m.v.At(s.W[0])
 		if !(d > 0) {
-			return fault("the diameter of a disc must be above nought")
+			return fault("the diameter of a disc must be more than 0")
 		}
 		return m.disc(s, d/2), nil
 	case Strip:
 		if !(m.v.At(s.W[0]) > 0) || !(m.v.At(s.W[1]) > 0) {
-			return fault("the width of a strip must be above nought")
+			return fault("the width of a strip must be more than 0")
 		}
 		if m.at(s.P[0]) == m.at(s.P[1]) {
 			return fault("a strip must go from one place to another: these two are the same")

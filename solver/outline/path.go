@@ -47,7 +47,7 @@ func (m *maker) step(s *Shape, t *Step, a, b anchor) (Edge, error) {
 	chord := b.at.Sub(a.at)
 	l, r := chord.Len(), m.v.At(t.Radius)
 	if !(r > 0) {
-		return Edge{}, &Fault{s.Stmt, "the radius of an arc must be above nought"}
+		return Edge{}, &Fault{s.Stmt, "the radius of an arc must be more than 0"}
 	}
 	if r < l/2*(1-shortfall) {
 		return Edge{}, &Fault{s.Stmt, "an arc's radius is too small to reach from place to place: it must be half their distance at least"}

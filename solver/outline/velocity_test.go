@@ -114,7 +114,7 @@ func TestVelocity(t *testing.T) {
 			}
 		}
 		if seen < 4 {
-			t.Errorf("%s: only %d derivatives that are not nought", ka.name, seen)
+			t.Errorf("%s: only %d derivatives that are not zero", ka.name, seen)
 		}
 	}
 	t.Logf("%d derivatives, %d pairs overlapping, %d at corners, %d rough", compared, overlapping, corners, rough)

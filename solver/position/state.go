@@ -103,7 +103,7 @@ func (e *State) Set(turn float64, travel []float64) {
 	}
 }
 
-// Valued reports whether every sum that drives the engine has a value at the present drives.
+// Valued reports whether every sum that drives the engine has a value at the present turn and travels.
 func (e *State) Valued() bool {
 	return !slices.ContainsFunc(e.Program.Driven, func(id expr.ID) bool { return math.IsNaN(e.C[id]) })
 }

@@ -9,8 +9,9 @@ import (
 	"gonum.org/v1/gonum/graph/topo"
 )
 
-// match gives as many rows as it can a scalar each. Where not all can have one it prefers earlier rows: a row that has a
-// scalar once keeps one. It returns the scalar of each row and the row of each scalar, -1 for none.
+// match finds a maximum matching of rows to scalars by augmenting paths; rows[i] lists the scalars in row i. Where not every
+// row can have a scalar it prefers earlier rows, since a matched row stays matched. It returns the scalar of each row and the
+// row of each scalar, -1 where there is none.
 func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 	scalar, rowOf = numberless(len(rows)), numberless(scalars)
 	from := make([]int32, scalars) // of each scalar, the row from which it was reached
@@ -40,7 +41,7 @@ func match(rows [][]int32, scalars int) (scalar, rowOf []int32) {
 	return scalar, rowOf
 }
 
-// numberless is n places without a number: -1 each.
+// numberless returns n times -1, which stands for no number.
 func numberless(n int) []int32 { return slices.Repeat([]int32{-1}, n) }
 
 // components returns the strongly connected components of a directed graph, in the order in which they are needed.

@@ -93,7 +93,7 @@ func (s *Schedule) Told(i int) bool {
 // sayMost is how many statements a message names.
 const sayMost = 4
 
-// SayStatements names equations by the numbers of their statements. Say may add to a name.
+// SayStatements returns the names of the equations of some statements, in words. say may add to each name.
 func (s *Schedule) SayStatements(stmts []int, say func(name string, stmt int) string) string {
 	var names []string
 	for _, e := range s.Model.Equations {

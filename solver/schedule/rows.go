@@ -75,7 +75,8 @@ func (b *builder) directionRows(z Place) []Row {
 	return nil
 }
 
-// aimRows is the condition on a direction from p to q that is at own in its own axes.
+// aimRows returns the rows by which the direction z goes with the points p and q: the line from p to q has the angle own, rad,
+// in the axes of z.
 func aimRows(z Place, p, q int, own expr.ID, stmt int) []Row {
 	aim, unit := noRow, noRow
 	aim.Kind, aim.D, aim.P, aim.Q, aim.V, aim.Stmt = RowAim, z, Place(p), Place(q), own, stmt

@@ -195,8 +195,8 @@ func TestLimits(t *testing.T) {
 	}{
 		{"half either way", seek.Length, 100, 150, 50, 150},
 		{"a thickness stays one", seek.Length, 4, 150, 0.4, 11.5},
-		{"below nought stays there", seek.Length, -4, 150, -11.5, -0.4},
-		{"nought", seek.Length, 0, 100, -5, 5},
+		{"below zero stays there", seek.Length, -4, 150, -11.5, -0.4},
+		{"zero", seek.Length, 0, 100, -5, 5},
 		{"an angle", seek.Angle, 1, 100, 1 - math.Pi/6, 1 + math.Pi/6},
 		{"a number", seek.Number, 3, 100, 1.5, 4.5},
 	}

@@ -63,7 +63,7 @@ func TestPoolDiesWithItsOwner(t *testing.T) {
 	}
 }
 
-// TestOnce makes sure that each key is found once, by one goroutine, and that nothing is kept of what fails.
+// TestOnce requires that goroutines compute each key once, and that errors are not kept.
 func TestOnce(t *testing.T) {
 	var o spare.Once[int, int]
 	var found [10]atomic.Int32

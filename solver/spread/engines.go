@@ -9,19 +9,19 @@ import (
 	"barover/solver/machine"
 )
 
-// rounding is how much worse than the worst an engine must be to be named for it, mm, rad or as a plain number. Engines
-// that are equal differ by some 1e-12, and a random one is not the worst because of that.
+// rounding is by how much an engine must be worse than the worst known to replace it, mm, rad or plain. Equal engines differ
+// by some 1e-12 through rounding, and that must not make a random one the worst.
 const rounding = 1e-9
 
-// found is what an engine gives for a side: its room, and its slopes, nil where there are none. For an engine that cannot
-// be assembled the room is NaN.
+// found is the result of one engine for a side: the room, and its slopes by the tolerances, nil where there are none. The room
+// of an engine that cannot be assembled is NaN.
 type found struct {
 	room   float64
 	slopes []float64
 }
 
-// visit solves one engine for some sides and notes its results. A side's known engines are not solved again. Two visits at
-// once must not be for the same side.
+// visit solves one engine for some sides and notes the results. It leaves out sides for which the engine is known. Two
+// concurrent visits must not share a side.
 func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sides ...*side) error {
 	key := keyOf(at)
 	var ask []*side
@@ -61,12 +61,12 @@ func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sid
 	return nil
 }
 
-// eachAlone does something for each of some sides, several at once.
+// eachAlone calls do for each side, several at a time.
 func (s *spread) eachAlone(ctx context.Context, sides []*side, do func(d *side) error) error {
 	return machine.Share(ctx, s.alive(), len(sides), func(i int) error { return do(sides[i]) })
 }
 
-// visitEach solves an engine for each of some sides. Those that are the same for several sides are solved once.
+// visitEach solves the engine at(d) for each side d. An engine that is the same for several sides is solved once.
 func (s *spread) visitEach(ctx context.Context, sides []*side, at func(*side) []float64) error {
 	var engines [][]float64
 	group := make(map[string][]*side)
@@ -100,7 +100,7 @@ func (d *side) learn(key string, f found) {
 	d.known[key] = f
 }
 
-// keyOf returns a key for values of the tolerances, exact to the bit.
+// keyOf returns a map key for values of the tolerances, exact to the bit.
 func keyOf(at []float64) string {
 	key := make([]byte, 0, 8*len(at))
 	for _, v := range at {

@@ -73,9 +73,9 @@ func (s *spread) unbind(d *side) {
 	}
 }
 
-// seeWitness notes the worst engine of a clear line that is proved to hold, sought from where the bound says. It is solved at one
-// position. With play nothing else is sought: one engine more takes as long there as all engines together, for each has all places of
-// its pins.
+// seeWitness searches for the worst engine for a clear line that is proved to hold, starting from the engine of the bound. The
+// engine is solved at one position only. With play no other search follows: to check one more engine would take as long as
+// the proof of all engines, since each engine has all places of its pins.
 func (s *spread) seeWitness(ctx context.Context, d *side, by bounder) error {
 	if !d.holds || d.bound.With == nil || s.q.Problem.Checks[s.split.whole[d.half]].Kind != solver.Clear {
 		return nil
@@ -235,7 +235,7 @@ func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound
 	return a, nil
 }
 
-// Witness is none for both halves: each engine is solved.
+// Witness returns nil: halved searches for no witness of its own.
 func (h halved) Witness(context.Context, int, *machine.Bound, bool) (*solver.Finding, []float64, error) {
 	return nil, nil, nil
 }
@@ -294,15 +294,15 @@ func (s *spread) turnMoves() solver.Why {
 }
 
 const (
-	// closed is how near a side's bound must be to a solved engine for nothing to be sought, as a share of the effect of the
-	// tolerances on the side. straight is how near the slopes' prediction must be for the slopes to be believed.
+	// closed is how near a solved engine must be to a side's bound for the search to be left out, as a share of the effect of the
+	// tolerances on the side. straight is how near the prediction of the slopes must be for the slopes to be trusted.
 	closed   = 0.01
-	exactly  = 1e-7 // the first for a sum of dimensions alone, for which a search is cheap
+	exactly  = 1e-7 // closed for a sum of dimensions alone, for which a search is cheap
 	straight = 0.1
 )
 
-// settled reports whether nothing is left to seek for a side: the bound has its witness, and the effect of each tolerance
-// is as its slopes say.
+// settled reports whether a side needs no search: an engine near its bound is solved, and the slopes explain the effect of
+// each tolerance.
 func (s *spread) settled(d *side) bool {
 	return d.bound.Apart || d.climbed || s.witnessed(d) && s.told(d)
 }
@@ -326,7 +326,8 @@ func (s *spread) witnessed(d *side) bool {
 	return over <= near*math.Abs(d.figure-d.bound.Worst)+rounding
 }
 
-// told reports whether the slopes of a side tell of all that its bound does, or its worst engine where that was climbed to.
+// told reports whether the slopes of a side predict its bound; where the worst engine was searched for from the bound
+// (climbed), whether they predict that engine.
 func (s *spread) told(d *side) bool {
 	if d.slopes == nil || !d.bound.Known {
 		return false
@@ -335,7 +336,7 @@ func (s *spread) told(d *side) bool {
 	if d.bound.Joint || !math.IsInf(d.bound.Room, 0) {
 		loss = math.Abs(d.room - d.bound.Room)
 	}
-	if d.climbed { // what the bound lacks is no bend of the figure
+	if d.climbed { // the gap between bound and engine is not due to the figure's curvature
 		loss = math.Abs(d.room - d.worst.room)
 	}
 	told := 0.0

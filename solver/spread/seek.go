@@ -9,30 +9,30 @@ import (
 	"barover/solver/engine"
 )
 
-// A side whose bound has a witness near it needs no search. For another the worst is sought: at the corner that the slopes
-// point to, and from the worst engine known along one tolerance after the other. Slopes at one engine do not say which
-// limit is the worst where a figure has a kink, is flat, or turns between the value and a limit: |d − 10| at d = 10 has no
-// slope at all. So each tolerance is tried alone at both limits too.
+// A side with a solved engine near its bound needs no search. For any other side the worst engine is searched for: at the
+// corner that the slopes point to, and from the worst engine known along one tolerance after the other. Slopes at one engine
+// do not tell which limit is the worse where the figure has a kink or is flat, or has an extreme between the value and a
+// limit: |d − 10| at d = 10 has no slope at all. So each tolerance is also tried alone at both limits.
 
 const (
-	// climbs is how often a corner is left for another that its slopes point to, and passes how often the search goes along
-	// all tolerances.
+	// climbs is the most steps from corner to corner, and passes the most searches along all tolerances.
 	climbs, passes = 4, 4
-	// looks is how many engines are solved along a tolerance between its limits, and fine how near to the worst place that
-	// comes, as a share of the tolerance.
+	// looks is the most engines solved between the limits of one tolerance, and fine the accuracy sought there, as a share of
+	// the tolerance.
 	looks, fine = 12, 1e-4
-	// looksExactly and finest are the same for a sum of dimensions alone, which is cheap.
+	// looksExactly and finest are looks and fine for a sum of dimensions alone, which is cheap.
 	looksExactly, finest = 60, 1e-8
-	// weakest is the slope below which a slope is rounding. slight is the share of the total effect of the tolerances on a
-	// side below which the sign of a slope is.
+	// A slope below weakest is rounding. The sign of a slope is not trusted where the tolerance has less than the share slight of
+	// the total effect of the tolerances on the side.
 	weakest, slight = 1e-9, 1e-5
 )
 
-// lone is the result of trying one tolerance alone, the others at their values: where a side has least room, and how much
-// less than with every dimension at its value.
+// lone is the result of trying one tolerance alone, the others at their values: the value at which a side has least room, and
+// how much room is lost against every dimension at its value. Both in mm, rad or plain.
 type lone struct{ at, loss float64 }
 
-// seek finds the worst of the sides that are not settled, and the effect of each tolerance alone where slopes do not tell.
+// seek searches for the worst engine of each side that is not settled. Where slopes do not explain the bound it also finds the
+// effect of each tolerance alone.
 func (s *spread) seek(ctx context.Context) error {
 	var open, untold []*side
 	for i := range s.sides {
@@ -56,7 +56,7 @@ func (s *spread) seek(ctx context.Context) error {
 	return s.eachAlone(ctx, open, func(d *side) error { return s.descend(ctx, d) })
 }
 
-// seekOn goes on from the engines drawn that were worse than all that was found.
+// seekOn continues the search from each engine drawn that is worse than every engine found before.
 func (s *spread) seekOn(ctx context.Context) error {
 	var open []*side
 	for i := range s.sides {
@@ -70,7 +70,8 @@ func (s *spread) seekOn(ctx context.Context) error {
 	return s.eachAlone(ctx, open, func(d *side) error { return s.descend(ctx, d) })
 }
 
-// singly tries a tolerance alone. Where the slopes do not all point one way the worst is sought between its limits.
+// singly tries tolerance i alone at both limits. Where the slopes do not all point one way it also searches between the
+// limits.
 func (s *spread) singly(ctx context.Context, i int, open []*side) error {
 	var list []*side
 	for _, d := range open {
@@ -109,8 +110,8 @@ func (s *spread) with(at []float64, i int, x float64) []float64 {
 	return out
 }
 
-// inDoubt reports whether the slopes of a side leave the effect of a tolerance open. They do where those with the value
-// and with either limit do not point one way.
+// inDoubt reports whether the slopes of a side leave the effect of a tolerance open: those at the value and at both limits do
+// not all have the same sign.
 func (s *spread) inDoubt(d *side, i int) bool {
 	slants, blind := [][]float64{}, false
 	if d.slopes != nil {
@@ -121,7 +122,7 @@ func (s *spread) inDoubt(d *side, i int) bool {
 		if f.slopes != nil {
 			slants = append(slants, f.slopes)
 		}
-		blind = blind || f.slopes == nil && !math.IsInf(f.room, 1) // else there is nothing to measure
+		blind = blind || f.slopes == nil && !math.IsInf(f.room, 1) // infinite room: the profiles never meet, and nothing is measured
 	}
 	if len(slants) == 0 {
 		return blind
@@ -144,13 +145,13 @@ func (s *spread) inDoubt(d *side, i int) bool {
 	return up && down || (up || down) && flat
 }
 
-// moved returns how far a tolerance moves a side either way, by slopes.
+// moved returns by how much half the width of a tolerance changes the room of a side, by slopes.
 func (s *spread) moved(slopes []float64, i int) float64 {
 	t := s.q.Tolerances[i]
 	return math.Abs(slopes[i]) * (t.Upper - t.Lower) / 2
 }
 
-// together returns the engine with every part at its worst place for a side, by slopes or by the trial alone.
+// together returns the engine with every tolerance at its worst value for a side, by slopes or by what was found for it alone.
 func (s *spread) together(d *side) []float64 {
 	at := s.pointed(s.within(), d.slopes)
 	for i, l := range d.lone {
@@ -174,7 +175,7 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 	return out
 }
 
-// descend goes from the worst engine known of a side to worse ones, until none is near.
+// descend goes from the worst engine known of a side to worse ones, until it finds none.
 func (s *spread) descend(ctx context.Context, d *side) error {
 	for range passes {
 		before := d.worst.room
@@ -210,17 +211,18 @@ func (s *spread) climb(ctx context.Context, d *side) error {
 	return nil
 }
 
-// mayBeTight reports whether a side may fall short: the worst found takes half of its room, or would if all tolerances did
-// as much as that. A side that keeps more is searched no further.
+// mayBeTight reports whether a side may fall short: the worst engine found takes half of its room, or would if every tolerance
+// took as much as all of them do there. The search for any other side stops.
 func (d *side) mayBeTight() bool {
 	return d.tight() || float64(len(d.reach))*(d.room-d.worst.room) >= d.room/2
 }
 
-// tight reports whether the worst found for a side takes more than half of its room.
+// tight reports whether the worst engine found takes more than half of a side's room.
 func (d *side) tight() bool { return !d.worst.ok || d.worst.unmade || d.worst.room < d.room/2 }
 
-// along seeks the least room of a side along one tolerance, with the others unchanged, and returns where it is. It looks
-// between the limits where one of the engines there is worse than both limits, or where the slope at the worse limit points inwards.
+// along searches for the least room of a side along tolerance i, with the others unchanged. It returns the value x of the
+// tolerance and the room there. It searches between the limits where an engine between them is worse than both, or where the
+// slope at the worse limit points inwards.
 func (s *spread) along(ctx context.Context, d *side, at []float64, i int) (x, room float64, err error) {
 	limits := s.limits(i)
 	slope := math.NaN()
@@ -253,7 +255,7 @@ func (s *spread) along(ctx context.Context, d *side, at []float64, i int) (x, ro
 	return x, room, err
 }
 
-// ofDimensions reports whether a side is of a sum of dimensions alone.
+// ofDimensions reports whether a side belongs to a keep line on a sum of dimensions alone.
 func (s *spread) ofDimensions(d *side) bool {
 	c := &s.q.Problem.Checks[s.split.whole[d.half]]
 	return c.Kind == solver.Keep && s.q.Problem.Graph.Uses(c.Sum).Constant()

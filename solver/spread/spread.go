@@ -3,9 +3,9 @@
 //
 // Package machine's OverSizes bounds each check over all sizes, positions and play at once (a keep line with tight pins). The
 // engine nearest to the bound is solved, and where it is near enough that is the worst. Where there is no bound, or no such
-// engine, the worst is sought: where the slopes point to, and one part after the other (seek.go); the reason why nothing is
-// proved is reported. Engines drawn at random are told apart by the proof, and those that it leaves in doubt are solved. The
-// reported worst is never better than the worst engine solved.
+// engine, the worst is searched for: at the corner that the slopes point to, and along one tolerance after the other
+// (seek.go). The reason why nothing is proved is reported. Engines drawn at random are told apart by the proof, and those
+// that it leaves in doubt are solved. The reported worst is never better than the worst engine solved.
 //
 // It knows no words. A newcomer may change the law by which sizes are drawn, and how many are.
 package spread
@@ -177,7 +177,7 @@ type side struct {
 	worst        worst
 	bound        machine.Bound // over every engine
 	holds        bool          // it proves that the side holds in all of them
-	climbed      bool          // the worst engine was sought from where the bound says, sizes and pins together
+	climbed      bool          // the worst engine was searched for from the engine of the bound, with sizes and pins together
 	sorting      *sorting      // tells of an engine whether it holds, without solving it; nil where that cannot be done
 	sortings     int           // halves of sizes that it was enclosed over
 	stands       []standing    // in each engine drawn in which it was looked at

@@ -70,7 +70,7 @@ func TestScaling(t *testing.T) {
 		t.Errorf("the shaft gets %v by root sum square, want 0.0111621", got)
 	}
 	if worst, rss := s.Scale(0.001, 1); worst != 0 || rss != 0 {
-		t.Errorf("with 0.001, less than what is bought takes: got %v and %v, want nought", worst, rss)
+		t.Errorf("with 0.001, less than what is bought takes: got %v and %v, want zero", worst, rss)
 	}
 	if worst, _ := even().Scale(1, 1); !math.IsInf(worst, 1) {
 		t.Errorf("nothing to scale: got %v, want no end", worst)

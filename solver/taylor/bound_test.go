@@ -255,7 +255,7 @@ func TestSlant(t *testing.T) {
 	})
 }
 
-// What the slope of a polynomial at its centre leaves out along the first coordinate lies within what Bend says, anywhere.
+// TestBend: the departure of random polynomials from their slope at the centre lies within the bounds of Bend.
 func TestBend(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 23))
 	tight := 0

@@ -131,8 +131,9 @@ func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) (v fl
 	return v
 }
 
-// Weigh writes what each coefficient counts for at a place and with deviations: the value of a polynomial there is the sum of its
-// coefficients, each times its weight. It is for several polynomials at one place.
+// Weigh writes to w the weight of each coefficient at the coordinates tau and the deviations dev: the value of a polynomial
+// there is the sum of its coefficients, each times its weight. It saves work where several polynomials are evaluated at one
+// place.
 func (s *Space) Weigh(w []float64, tau *[MaxVars]float64, dev []float64) {
 	mono := s.monomialsAt(tau)
 	for i := range w {
@@ -140,7 +141,7 @@ func (s *Space) Weigh(w []float64, tau *[MaxVars]float64, dev []float64) {
 	}
 }
 
-// monomialsAt is the value of each product of powers of the coordinates alone.
+// monomialsAt returns the value of each product of powers of the coordinates, without deviations.
 func (s *Space) monomialsAt(tau *[MaxVars]float64) (mono [MaxN]float64) {
 	plain := s
 	if s.plain != nil {
@@ -158,7 +159,7 @@ func (s *Space) monomialsAt(tau *[MaxVars]float64) (mono [MaxN]float64) {
 	return mono
 }
 
-// plainly is the coefficient with the same powers in the space without deviations.
+// plainly returns the index of the coefficient with the same powers in the space without deviations.
 func (s *Space) plainly(i int) int32 {
 	if s.core == nil {
 		return int32(i)
@@ -166,7 +167,7 @@ func (s *Space) plainly(i int) int32 {
 	return s.core[i]
 }
 
-// deviated is the product of the deviations of a coefficient.
+// deviated returns the product of the deviations that belong to coefficient i: of none, one or two.
 func (s *Space) deviated(i int, dev []float64) float64 {
 	switch d := s.Dev[i]; {
 	case d[1] < 0:
@@ -226,19 +227,19 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	return lo - w.loss*grow - s.eps*w.size - tiny, at, slices.Clone(w.dev)
 }
 
-// worsening is a polynomial whose deviations are being set to the values that make it least, one after the other.
+// worsening is a polynomial whose deviations are set one after the other to the values that make it least.
 type worsening struct {
 	core []float64   // the part without deviations, in the space that has none
-	line [][]float64 // of each deviation: its factor, likewise
-	room []float64   // of all of line
-	two  []twofold   // products of two that remain
-	open []bool      // of each deviation: it is not set yet
-	dev  []float64   // the values of those that are set
-	loss float64     // subtracted for those that cannot be set
+	line [][]float64 // for each deviation, the polynomial that it is multiplied by, in the same space
+	room []float64   // the memory of line
+	two  []twofold   // the products of two deviations that remain
+	open []bool      // for each deviation: it is not set yet
+	dev  []float64   // the values of the deviations that are set
+	loss float64     // what is subtracted for the deviations that cannot be set
 	size float64
 
-	tail, strays []float64 // scratch, of each deviation
-	now          []bool    // likewise: it is being set
+	tail, strays []float64 // scratch, one for each deviation
+	now          []bool    // for each deviation: it is being set
 	of           []int     // see dominant
 }
 
@@ -249,7 +250,7 @@ type twofold struct {
 	v    float64
 }
 
-// newWorsening makes room for a worsening.
+// newWorsening allocates a worsening.
 func (s *Space) newWorsening() *worsening {
 	n := s.plain.At[s.Order-Weight+1]
 	w := &worsening{core: make([]float64, s.plain.N), line: make([][]float64, s.Devs), room: make([]float64, s.Devs*n),
@@ -262,7 +263,7 @@ func (s *Space) newWorsening() *worsening {
 	return w
 }
 
-// worsen takes a polynomial apart. The worsening goes back to s.worse when it is done with.
+// worsen splits the polynomial c by its deviations. Whoever calls it returns the worsening to s.worse after use.
 func (s *Space) worsen(c []float64, disc []bool) *worsening {
 	w, ok := s.worse.Get().(*worsening)
 	if !ok {
@@ -339,7 +340,7 @@ func (w *worsening) tails() {
 	}
 }
 
-// set replaces the deviations that are being set by their values.
+// set substitutes the values of the deviations in w.now.
 func (w *worsening) set() {
 	left := w.two[:0]
 	for _, q := range w.two {

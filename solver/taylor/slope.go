@@ -121,13 +121,13 @@ func (s *Space) Steepness(c []float64) (steep, strays float64) {
 	return steep, strays
 }
 
-// Bend bounds what the slope at its centre leaves out of a polynomial along the first coordinate: from any place no more than
-// from off the centre to one no more than by further, it changes by its slope times the way, plus mid, give or take rad.
+// Bend bounds how far a polynomial c departs from its slope along the first coordinate. Let x and x+h be two values of that
+// coordinate with |x| ≤ from and |h| ≤ by. Then c changes by h times its slope at the centre, plus mid, plus or minus rad.
 func (s *Space) Bend(c []float64, from, by float64) (mid, rad float64) {
 	for i, p := range s.Powers {
 		switch n := int(p[0]); {
 		case n == 0 || i == 1:
-		case i == s.square[0]: // the square of the way is not below zero
+		case i == s.square[0]: // h² is not negative, so half of it goes to mid
 			mid += c[i] * by * by / 2
 			rad += math.Abs(c[i]) * (by*by/2 + 2*from*by)
 		default:

@@ -166,7 +166,7 @@ func (m *marcher) leap(strip []Range, over Range, prev int) (last int, at float6
 		}
 		end := min(t+m.least(), over.To)
 		m.parts++
-		if !m.open(Range{t, end}, strip, t, fix{m.seed, m.nought}, m.parts) {
+		if !m.open(Range{t, end}, strip, t, fix{m.seed, m.zeros}, m.parts) {
 			continue
 		}
 		last = len(m.Boxes) - 1

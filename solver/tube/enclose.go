@@ -75,7 +75,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 		ask.Boxes = t.budget()
 	}
 	m := &marcher{Tube: t, ctx: ctx, guide: g, ask: ask, step: firstBox, left: ask.Boxes,
-		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), nought: make([]float64, len(p.scalar))}
+		guess: make([]float64, len(p.scalar)), seed: make([]float64, len(p.scalar)), zeros: make([]float64, len(p.scalar))}
 	t.widest, t.size = ask.Tolerance, m.measure()
 	m.solver = borrowSolver(p, t.Space, t.widest, t.size)
 	defer p.solvers.Put(m.solver)

@@ -37,8 +37,8 @@ func randomFolding(rnd *rand.Rand, k int) (bench, bool) {
 	return bench{"four-bar", fourBar(d, a, b, c, from, 1), round(from), nil, nil}, true
 }
 
-// A tube reaches up to the dead centres at which its motion ends and begins: every position there lies within the box, and no
-// stretch is left that can be assembled.
+// TestUpToDeadCentre: a tube reaches up to the dead centres at which its motion ends and begins. Every position there lies
+// within the box, and no stretch that can be assembled is left out.
 func TestUpToDeadCentre(t *testing.T) {
 	const seed = 5
 	rnd := rand.New(rand.NewPCG(seed, 0))
@@ -83,8 +83,8 @@ func TestUpToDeadCentre(t *testing.T) {
 	}
 }
 
-// offFold is by how much the position at a turn is outside a box up to a dead centre: below zero it is inside. The coordinate of
-// the position is where a scalar that moves has its value.
+// offFold returns by how much, mm, the position at a turn is outside a box up to a dead centre; below zero it is inside. The
+// coordinate of the position is found from the value of a scalar that moves.
 func offFold(t *testing.T, tube *Tube, box *Box, l *linkage.Linkage, mo *linkage.Motion, turn float64) float64 {
 	t.Helper()
 	var p linkage.Pose

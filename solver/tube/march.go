@@ -39,7 +39,7 @@ type marcher struct {
 	rest      fix // at the start of the turn with the travels at rest
 	guess     []float64
 	seed      []float64
-	nought    []float64
+	zeros     []float64
 }
 
 // try encloses one box that follows the box prev, and checks that it is on the same branch at the turn where they meet.

@@ -34,7 +34,7 @@ type Answered struct {
 	Fouls    []AnsweredSpan     `json:"fouls"`
 	OK       bool               `json:"ok"`
 	Sure     string             `json:"sure"`
-	Unproved []AnsweredSpan     `json:"unproved"` // what the answer leaves out of its claim
+	Unproved []AnsweredSpan     `json:"unproved"` // the stretches for which nothing is claimed
 }
 
 // Ranged is the answer to one measure.

@@ -24,7 +24,7 @@ func (s *Sketch) swing(name string, from, to, step, rest float64) Sum {
 	return s.travelling(len(s.Travels) - 1)
 }
 
-// rise adds a range of a length, with zero in it for its rest.
+// rise adds a travel that is a range of a length, from to to in mm, at rest at 0. The range must contain 0.
 func (s *Sketch) rise(name string, from, to, step float64) Sum {
 	s.say("travel %s = %smm to %smm step %smm rest 0mm", name, figure(from), figure(to), figure(step))
 	s.Travels = append(s.Travels, Axis{Name: name, From: from, To: to})

@@ -22,7 +22,7 @@ func (s *Sketch) Start() (*Pose, error) {
 	return p, nil
 }
 
-// placed is the sketch at the beginning of the turn, travels at rest, with its found points where they were placed.
+// placed returns the pose at the beginning of the turn with the travels at rest, and the found points where they were placed.
 func (s *Sketch) placed() *Pose {
 	p := &Pose{Points: make([]complex128, len(s.points))}
 	if s.Turn != nil {

@@ -11,7 +11,7 @@ type Truth struct {
 	Sketch *Sketch
 	fields []*field
 
-	// What was worked out once, by what it is: several answers to a sketch are held against one truth.
+	// Results computed once, since several answers to a sketch are compared to one truth. Each is keyed by its question.
 	found  map[string]Least
 	not    map[string]unmet
 	doubts map[string]string
@@ -45,7 +45,7 @@ func (s *Sketch) solve() (*Truth, error) {
 	return &Truth{s, fields, make(map[string]Least), make(map[string]unmet), make(map[string]string)}, err
 }
 
-// below is where a figure is below zero at a setting, kept by the figure's name.
+// below returns where a figure is below zero at a setting. The result is kept under the figure's name.
 func (t *Truth) below(f *field, travel []float64, name string, g Figure) ([]Span, bool) {
 	key := fmt.Sprint(name, travel)
 	u, ok := t.not[key]
@@ -56,7 +56,8 @@ func (t *Truth) below(f *field, travel []float64, name string, g Figure) ([]Span
 	return u.in, u.ok
 }
 
-// doubt is what the library says against the checker's distance of two profiles at a pose, kept by pair and place.
+// doubt returns what the library says against the checker's distance of two profiles at a pose; "" where they agree. The
+// result is kept by pair and place.
 func (t *Truth) doubt(p *Pose, i, j int) string {
 	key := fmt.Sprint(i, j, p.Turn, p.Travel)
 	d, ok := t.doubts[key]
@@ -205,8 +206,8 @@ func (t *Truth) holdLeast(h *Held, line int, name string, said *float64, low Lea
 	}
 }
 
-// holdFouls compares the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. The
-// figure, which has a name, is below zero there.
+// holdFouls compares the stretches in which a check is not met, at the setting that the answer gives, to 0.001°. They are
+// those in which the figure g is below zero; name is the name of g.
 func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, name string, g Figure) {
 	s := t.Sketch
 	if s.Turn == nil || len(c.Fouls) == 0 {

@@ -59,7 +59,7 @@ func (f Figure) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(f) + 0) // + 0 so that no -0 is written
 }
 
-// Each is what is said of each of a list. It is never nil, so that JSON has an empty list and no null.
+// Each returns say of each entry of a list. The result is never nil, so that JSON has an empty list and not null.
 func Each[T, U any](list []T, say func(*T) U) []U {
 	out := make([]U, len(list))
 	for i := range list {
@@ -102,7 +102,7 @@ func (n List) MarshalJSON() ([]byte, error) {
 	return append(b, '}'), nil
 }
 
-// Unit is the unit of a figure of a kind: "mm", "in", "°"; "" of a bare number.
+// Unit returns the unit of figures of a kind: "mm", "in" or "°"; "" for a plain number.
 func Unit(u quantity.Units, k quantity.Kind) string {
 	switch {
 	case k.Is(quantity.Length):
@@ -113,7 +113,7 @@ func Unit(u quantity.Units, k quantity.Kind) string {
 	return ""
 }
 
-// InUnit is a name with the unit of its figures behind it.
+// InUnit returns a name and the unit of its figures: "stroke, mm".
 func InUnit(u quantity.Units, name string, k quantity.Kind) string {
 	if unit := Unit(u, k); unit != "" {
 		return name + ", " + unit

@@ -151,7 +151,7 @@ func (r *Mending) Set() []string {
 	return r.settings(&r.Ways[0], "")
 }
 
-// settings are the changes of a way as a sketch has them, each behind a word.
+// settings returns the changes of a way as a sketch writes them, each after a word.
 func (r *Mending) settings(w *mendWay, word string) []string {
 	return figures.Each(w.Changes, func(c *mendChange) string { return word + c.Dim + " = " + written(r.e.Units, c.to, c.kind) })
 }

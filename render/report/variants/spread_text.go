@@ -238,7 +238,7 @@ func (r *Spread) details(s *spreadCheck) string {
 	return strings.Join(parts, "; ")
 }
 
-// cut says what of the tolerances would be left for a check to hold, where there is something to say.
+// cut says to what share every tolerance must be cut for a check to hold; "" where the check holds or no cut would help.
 func (s *spreadCheck) cut() string {
 	switch v := float64(s.Scale); {
 	case s.OK || !(v < 1):
@@ -252,7 +252,7 @@ func (s *spreadCheck) cut() string {
 	}
 }
 
-// leastCut is the share of itself below which no tolerance is told to be cut.
+// leastCut is the least share that is suggested: no tolerance is cut to less than this share of itself.
 const leastCut = 0.01
 
 // unprovedText says why nothing is proved of every size.
