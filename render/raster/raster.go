@@ -1,6 +1,6 @@
 // Package raster makes a picture of dots from a drawing, and writes it as PNG.
 //
-// It knows no engine, and letters only as outlines. There is little to change: rasterx and x/image do the work.
+// It knows no engine, and no lettering except outlines. There is little to change: the drawing library does the work.
 package raster
 
 import (
@@ -15,9 +15,9 @@ import (
 	"math"
 	"slices"
 
-	"github.com/srwiley/rasterx"
+	"github.com/tdewolff/canvas"
+	"github.com/tdewolff/canvas/renderers/rasterizer"
 	xdraw "golang.org/x/image/draw"
-	"golang.org/x/image/math/fixed"
 
 	"barover/render/drawing"
 	"barover/render/lettering"
@@ -80,9 +80,8 @@ func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, e
 	wide, high := int(math.Ceil(d.Width*k-0.01)), int(math.Ceil(d.Height*k-0.01))
 	img := image.NewRGBA(image.Rect(0, 0, max(1, wide), max(1, high)))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
-	size := img.Bounds().Size()
-	to := rasterx.NewDasher(size.X, size.Y, &cover{to: img})
-	p := painter{img: img, k: k, to: to, tol: 0.1 / k, high: d.Height}
+	r := rasterizer.FromImage(img, canvas.DPI(dpi), canvas.LinearColorSpace{})
+	p := painter{img: img, k: k, to: r, tol: 0.1 / k, lift: float64(img.Bounds().Dy())/k - d.Height}
 	for _, l := range d.Layers {
 		for _, i := range d.Sound(l) {
 			if err := ctx.Err(); err != nil {
@@ -91,6 +90,7 @@ func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, e
 			p.item(d, i)
 		}
 	}
+	r.Close()
 	return img, nil
 }
 
@@ -98,9 +98,9 @@ func Image(ctx context.Context, d *drawing.Drawing, dpi float64) (*image.RGBA, e
 type painter struct {
 	img  *image.RGBA
 	k    float64 // dots to the mm
-	to   *rasterx.Dasher
+	to   *rasterizer.Rasterizer
 	tol  float64 // mm: how far a chord may leave its arc
-	high float64 // mm: the paper's height
+	lift float64 // mm from the picture's lower edge to the paper's, where dots do not divide the paper
 }
 
 func (p painter) item(d *drawing.Drawing, i drawing.Item) {
@@ -118,8 +118,9 @@ func (p painter) item(d *drawing.Drawing, i drawing.Item) {
 
 // picture paints a picture into its box, straight onto the image.
 func (p painter) picture(t drawing.Picture) {
+	high := p.img.Rect.Dy()
 	dot := func(v float64) int { return int(math.Round(v * p.k)) }
-	box := image.Rect(dot(t.Box.Min.X), dot(p.high-t.Box.Max.Y), dot(t.Box.Max.X), dot(p.high-t.Box.Min.Y))
+	box := image.Rect(dot(t.Box.Min.X), high-dot(t.Box.Max.Y+p.lift), dot(t.Box.Max.X), high-dot(t.Box.Min.Y+p.lift))
 	xdraw.ApproxBiLinear.Scale(p.img, box, t.Grey, t.Grey.Rect, xdraw.Src, nil)
 }
 
@@ -133,54 +134,46 @@ func (p painter) path(path drawing.Path, s *drawing.Style) {
 	}
 }
 
-// fill paints what the runs enclose together, by the nonzero rule.
 func (p painter) fill(runs [][]plane.Vec, c drawing.Colour) {
-	for _, run := range runs {
-		trace(&p.to.Filler, p.dots(run), true)
+	style := canvas.DefaultStyle
+	style.Fill = canvas.Paint{Color: rgba(c)}
+	if path := p.outline(runs, nil); !path.Empty() {
+		p.to.RenderPath(path, style, canvas.Identity)
 	}
-	p.paint(&p.to.Filler, c)
 }
 
-// stroke paints lines, one after the other.
 func (p painter) stroke(runs [][]plane.Vec, closed []bool, width float64, dashes []float64, c drawing.Colour) {
-	inDots := make([]float64, len(dashes))
-	for i, v := range dashes {
-		inDots[i] = math.Round(v*p.k*64) / 64 // the library truncates to 64ths of a dot
+	style := canvas.DefaultStyle
+	style.Fill = canvas.Paint{}
+	style.Stroke = canvas.Paint{Color: rgba(c)}
+	style.StrokeWidth, style.StrokeJoiner = width, canvas.RoundJoin
+	for _, v := range dashes {
+		style.Dashes = append(style.Dashes, v/width) // the library takes dashes in widths of the line
 	}
-	p.to.SetStroke(fixed.Int26_6(math.Round(width*p.k*64)), 0, nil, nil, nil, rasterx.Round, inDots, 0)
+	for i := range runs {
+		if path := p.outline(runs[i:i+1], closed[i:i+1]); !path.Empty() {
+			p.to.RenderPath(path, style, canvas.Identity)
+		}
+	}
+}
+
+// outline hands runs to the library; without closed every run is closed.
+func (p painter) outline(runs [][]plane.Vec, closed []bool) *canvas.Path {
+	out := &canvas.Path{}
 	for i, run := range runs {
 		if len(run) < 2 {
 			continue
 		}
-		trace(p.to, p.dots(run), closed[i])
-		p.paint(p.to, c)
-	}
-}
-
-// trace gives a run to the library, in 64ths of a dot.
-func trace(to rasterx.Adder, run []fixed.Point26_6, closed bool) {
-	for i, at := range run {
-		if i == 0 {
-			to.Start(at)
-		} else {
-			to.Line(at)
+		for j, v := range run {
+			if j == 0 {
+				out.MoveTo(v.X, v.Y+p.lift)
+			} else {
+				out.LineTo(v.X, v.Y+p.lift)
+			}
 		}
-	}
-	to.Stop(closed)
-}
-
-// paint paints what was traced.
-func (p painter) paint(with rasterx.Scanner, c drawing.Colour) {
-	with.SetColor(rgba(c))
-	with.Draw()
-	with.Clear()
-}
-
-// dots converts a run from mm on the paper to 64ths of a dot on the picture, whose y goes down.
-func (p painter) dots(run []plane.Vec) []fixed.Point26_6 {
-	out := make([]fixed.Point26_6, len(run))
-	for i, v := range run {
-		out[i] = rasterx.ToFixedP(v.X*p.k, (p.high-v.Y)*p.k)
+		if closed == nil || closed[i] {
+			out.Close()
+		}
 	}
 	return out
 }
