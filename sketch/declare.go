@@ -148,8 +148,8 @@ func (l *loader) declareLater() {
 // declareMade joins a made or plan line to its dimension.
 func (l *loader) declareMade(i int, file *syntax.File, s *syntax.Dim) {
 	d := l.dimNamed(file, s.Name)
-	if d < 0 || l.dims[d].given != nil && l.instanceOf[file] == l.instanceOf[l.sketch.statements[l.dims[d].stmt].file] {
-		return // the use statement of the file gives another value
+	if d < 0 || l.dims[d].given != nil && l.instanceOf[file].isIn(l.dims[d].given) {
+		return // the use statement of the file, or of one around it, gives another value
 	}
 	line, stmt := &l.dims[d].madeLine, &l.dims[d].made
 	if s.Word == "plan" {

@@ -29,15 +29,22 @@ func (in *instance) setting(name string) (x syntax.Expr, ok bool) {
 	return nil, false
 }
 
+// settingOf is the value that a use statement gives to a full name of a file, and the instance that it makes; nil for none.
+// Of a file that another instance takes in, the outermost statement counts.
+func (l *loader) settingOf(file *syntax.File, name string) (x syntax.Expr, by *instance) {
+	for in := l.instanceOf[file]; in != nil; in = in.within {
+		if v, ok := in.setting(strings.TrimPrefix(name, in.prefix)); ok {
+			x, by = v, in
+		}
+	}
+	return x, by
+}
+
 // giveFigure enters the turn or a travel of an instance whose use statement gives its value. Its own range no longer
 // counts.
 func (l *loader) giveFigure(s *syntax.Turn, at place) bool {
-	in := l.instanceOf[at.file]
+	x, in := l.settingOf(at.file, s.Name.Text)
 	if in == nil {
-		return false
-	}
-	x, ok := in.setting(strings.TrimPrefix(s.Name.Text, in.prefix))
-	if !ok {
 		return false
 	}
 	if l.give(l.names.figures, s.Name, thing{aGiven, len(l.given), at}) {
@@ -108,11 +115,7 @@ func (l *loader) lowerGiven() {
 
 // giveDim replaces the sum of a dimension by the one that the use statement of its file gives.
 func (l *loader) giveDim(d *dimension, file *syntax.File) {
-	in := l.instanceOf[file]
-	if in == nil {
-		return
-	}
-	if x, ok := in.setting(strings.TrimPrefix(d.name, in.prefix)); ok {
+	if x, in := l.settingOf(file, d.name); in != nil {
 		d.drawn, d.given = x, in
 	}
 }

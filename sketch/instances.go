@@ -27,6 +27,14 @@ func (in *instance) full(name string) string {
 	return in.prefix + name
 }
 
+// isIn reports whether the instance is another, or taken in by that one.
+func (in *instance) isIn(outer *instance) bool {
+	for in != nil && in != outer {
+		in = in.within
+	}
+	return in != nil
+}
+
 // instanceNamed is the instance of that prefix; nil for none.
 func (l *loader) instanceNamed(prefix string) *instance {
 	for _, in := range l.instances {

@@ -158,3 +158,32 @@ use "cylinder.motion" as far : crank = angle_of + 90, axle = rise, throw = bread
 		t.Errorf("%s belongs to %s", p.Name, s.Problem.Linkage.Parts[p.Part].Name)
 	}
 }
+
+// TestUseAsGivesWithin makes sure that a use statement gives values to what a file takes in as well, before the statements
+// and the made lines of that file.
+func TestUseAsGivesWithin(t *testing.T) {
+	files := map[string]string{
+		"main.motion": `turn wheel = 0 to 180 step 10
+use "pair.motion" as pair : near_.throw = 30, near_.axle = 2, far.throw = 31, far.out = 32, angle_of = wheel
+made pair.near_.out = 33
+`,
+		"pair.motion": `turn angle_of = 0 to 360 step 5
+use "cylinder.motion" as near_ : crank = angle_of
+use "cylinder.motion" as far : crank = angle_of, axle = 0, throw = 20
+made far.out = 34
+`,
+		"cylinder.motion": cylinder,
+	}
+	s, messages := Read(readerOf(files), "main.motion", Options{})
+	if len(messages) > 0 {
+		t.Fatal(printed(messages))
+	}
+	if len(s.Travels) > 0 {
+		t.Errorf("%s is left to run", s.Travels[0].Name)
+	}
+	for name, want := range map[string]float64{"pair.near_.throw": 30, "pair.far.throw": 31, "pair.far.out": 32, "pair.near_.out": 33} {
+		if d, _, ok := s.Dim(name); !ok || d.Value != want {
+			t.Errorf("%s is %v, want %v", name, d, want)
+		}
+	}
+}
