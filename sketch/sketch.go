@@ -143,7 +143,7 @@ type statement struct {
 	s    syntax.Statement
 }
 
-// each goes over the statements of one kind, with their numbers.
+// each returns the statements of one kind with their numbers.
 func each[S syntax.Statement](s *Sketch) iter.Seq2[int, S] {
 	return func(yield func(int, S) bool) {
 		for i := range s.statements {
@@ -195,7 +195,7 @@ func (s *Sketch) Place(stmt int) (file string, line, column int) {
 	return f.Path, line, column
 }
 
-// onLine is where a statement stands, in words: "line 40", with the name of its file where that is not the sketch itself.
+// onLine says in words where a statement is: "line 40". The name of the file comes first where it is not the sketch itself.
 func (s *Sketch) onLine(stmt int) string {
 	file, line, _ := s.Place(stmt)
 	if s.statements[stmt].file != s.Files[0] {

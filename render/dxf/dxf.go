@@ -100,14 +100,14 @@ func (n Names) Free(name string) string {
 // Add adds an entity to the layer.
 func (l *Layer) Add(e ...Entity) { l.Entities = append(l.Entities, e...) }
 
-// TrueSize begins a file at true size, with comments at its head and what its unit is.
+// TrueSize begins a file at true size. At its head are the given comments, and one that names the unit.
 func TrueSize(inches bool, comments ...string) *File {
 	f := &File{Inches: inches}
 	f.Comments = append(comments, "true size; one unit is "+f.Unit())
 	return f
 }
 
-// Unit is the length of one unit of the file, in words.
+// Unit returns the length of one unit of the file in words: "1 mm" or "1 in".
 func (f *File) Unit() string {
 	if f.Inches {
 		return "1 in"

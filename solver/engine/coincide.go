@@ -121,8 +121,8 @@ const (
 	meetSteps = 12
 	// meetBy is the share of its range by which a travel is moved for a slope.
 	meetBy = 1e-6
-	// meetReach is how many times as far as one point is seen to move about the other they may be apart at most for a search: the
-	// ends of a rod that only sways never coincide.
+	// meetReach bounds where a coincidence is searched for: the least distance seen of the two points must be at most meetReach
+	// times the extent of their relative motion. The ends of a rod that only sways are farther apart, and never coincide.
 	meetReach = 4
 )
 
@@ -183,7 +183,8 @@ func (m *Engine) seekMeeting(ctx context.Context, heading expr.ID) (Met, error) 
 	return Met{}, ctx.Err()
 }
 
-// outlying is the box in which one point of a heading is seen from the other, and how near it comes.
+// outlying is the bounding box, mm, of one point of a heading relative to the other, and their least distance, mm, over the
+// samples taken.
 type outlying struct {
 	least  float64
 	lo, hi plane.Vec

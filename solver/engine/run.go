@@ -262,7 +262,8 @@ func (r *Run) shareWholes() {
 	}
 }
 
-// RunFor returns the run at one travel setting for sums that need n, with headings that start next to those of rest.
+// RunFor returns the run at one travel setting (mm or rad, one for each travel) for sums with the needs n. Headings start at the
+// values nearest to those at rest.
 func (m *Engine) RunFor(ctx context.Context, travel []float64, n Needs) (*Run, error) {
 	at := RestSetting(m.Problem.Travels)
 	switch {

@@ -104,7 +104,7 @@ func SameSetting(a, b []float64) bool {
 	return true
 }
 
-// Looked returns the settings that a study samples, and the number of the one that is named first: rest, if it is sampled.
+// Looked returns the settings that a study samples, and the index of the one that is reported first: rest, if it is sampled.
 func (m *Engine) Looked() (settings [][]float64, first int) { return lookedAt(m.Travels) }
 
 func lookedAt(travels []solver.Travel) (settings [][]float64, first int) {

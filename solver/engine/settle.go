@@ -47,7 +47,7 @@ func (r *Run) Settle(f Figure, t, sign float64, s *Station) (Knot, bool) {
 	return best, true
 }
 
-// spanAt is the assembled stretch of the turn that t is in, or the nearest one.
+// spanAt returns the assembled stretch of the turn that contains t, rad, or else the nearest one.
 func (r *Run) spanAt(t float64) (from, to float64) {
 	from, to = r.From, r.To
 	least := math.Inf(1)

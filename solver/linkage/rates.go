@@ -38,7 +38,7 @@ func (l *Linkage) stand(e *position.State, p *Pose) {
 	}
 }
 
-// standing returns a state in a pose that was solved before, with room for its rates. Give it back with l.pool.Put.
+// standing returns a state in a solved pose, with memory for its rates. The caller gives it back with l.pool.Put.
 func (l *Linkage) standing(p *Pose) *position.State {
 	e := l.borrow()
 	l.stand(e, p)
@@ -48,8 +48,8 @@ func (l *Linkage) standing(p *Pose) *position.State {
 	return e
 }
 
-// Rates fills the rates of the points by the turn, travels held, into c at a solved pose: DX and DY (mm/rad), DDX and DDY
-// (mm/rad²), in place where they are long enough. On a dead centre they are NaN.
+// Rates computes the rates of the points by the turn at a solved pose, with the travels fixed. It writes them to c: DX and DY
+// (mm/rad), DDX and DDY (mm/rad²), in the slices there if they are long enough. On a dead centre they are NaN.
 func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 	e := l.standing(p)
 	defer l.pool.Put(e)

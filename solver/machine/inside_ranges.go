@@ -100,10 +100,10 @@ type atlas struct {
 	settings  atomic.Int32
 }
 
-// runsKept is how many motions are kept. Settings after that are asked all questions at once.
+// runsKept is how many motions are kept. For any further setting all questions are answered at once, and the motion is dropped.
 const runsKept = 200
 
-// lookedFrom is a sampled setting, and what those questions come to there that have been asked.
+// lookedFrom is a sampled setting with the answers (seen) to the questions that have been asked there (have).
 type lookedFrom struct {
 	mu   sync.Mutex
 	keep bool
@@ -112,7 +112,7 @@ type lookedFrom struct {
 	have []bool
 }
 
-// look samples a setting for one question.
+// look returns the answer to one question at a setting, and samples the setting if that is new.
 func (a *atlas) look(travel []float64, question int) (engine.Sight, error) {
 	l, err := a.at.Get(engine.SettingKey(travel), func() (*lookedFrom, error) {
 		n := len(a.questions)

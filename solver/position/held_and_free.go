@@ -11,10 +11,10 @@ type frame struct {
 
 	at []float64 // room: A
 
-	sound bool // it is that of the bonds where their slopes were found last
+	sound bool // the frame is that of the present bonds, with the slopes found last
 }
 
-// stale says that the bonds are others now.
+// stale marks the frame as out of date, since the bonds have changed.
 func (f *frame) stale() { f.m, f.sound = -1, false }
 
 // find computes the frame of the looser's bonds at its present place. It reports false where they are dependent.
@@ -45,9 +45,9 @@ func (f *frame) find(l *looser) bool {
 	return true
 }
 
-// reflect takes the part of bond i that the directions of the bonds before it do not hold to one direction more, by a
-// reflection (A. S. Householder, Journal of the ACM 5, 1958). The library's is made for large matrices: here it takes
-// four times as long. It reports false where there is no such part.
+// reflect makes direction i of the frame that of bond i, less its components in the directions before i, by a reflection
+// (A. S. Householder, Journal of the ACM 5, 1958). It reports false where nothing is left: bond i depends on those before it.
+// The library's reflections are made for large matrices, and take four times as long here.
 func (f *frame) reflect(i int) bool {
 	n, m := f.n, f.m
 	row := f.at[i*n : (i+1)*n]
@@ -128,7 +128,8 @@ func (f *frame) bear(pull []float64) []float64 {
 	return y
 }
 
-// along is a slope by the freedoms, from one by the scalars. It is put into room if there is any.
+// along converts a gradient a by the scalars (length n) into one by the freedoms (length n - m). It uses the memory of room if
+// that is large enough.
 func (f *frame) along(a, room []float64) []float64 {
 	out := zeros(room, f.n-f.m)
 	for j, v := range a {

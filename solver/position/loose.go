@@ -140,7 +140,7 @@ func (l *looser) look() bool {
 	return AllNumbers(l.r) && AllNumbers(l.jac)
 }
 
-// here reports whether the slopes are those of the present place.
+// here reports whether jac was computed at the present scalars.
 func (l *looser) here() bool {
 	for j, x := range l.looked {
 		if l.e.X[l.step.Scalars[j]] != x {

@@ -347,7 +347,7 @@ func (q *question) profiles() (a, b int, err error) {
 	return a, b, cmp.Or(errA, errB)
 }
 
-// number is a number of the query, below n.
+// number returns a number of the query, from 0 to n-1.
 func (q *question) number(name string, n int) (int, error) {
 	v, err := strconv.Atoi(q.r.URL.Query().Get(name))
 	if err != nil || v < 0 || v >= n {
