@@ -1,6 +1,7 @@
 package office
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -36,13 +37,13 @@ func TitleBlock(d *drawing.Drawing, b drawing.Box, o *Block, kind, scale, paper 
 	d.Kind, d.Subject = kind, o.Subject()
 	l := d.Layer("title", "Title block")
 	l.Draw(drawing.Rect(b.Min, b.Max), BlockLine, "")
-	sheet, sheets := max(1, o.Sheet), max(1, o.Sheets)
+	sheet, sheets, parting := max(1, o.Sheet), max(1, o.Sheets), o.parting()
 	rows := []struct {
 		high   float64
 		fields []field
 	}{
 		{11, []field{{0, 120, "title", o.Title, Bold35}, {120, 60, "document", kind, Text25}}},
-		{9, []field{{0, 72, "sketch", o.File, Text25}, {72, 48, "values used", o.Values, Text25},
+		{9, []field{{0, parting, "sketch", o.File, Text25}, {parting, named - parting, "values used", o.Values, Text25},
 			{120, 26, "scale", scale, scaleStyle(scale)}, {146, 14, "paper", paper, Text25},
 			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), Text25}}},
 		{8, []field{{0, 30, "drawn", "", Text25}, {30, 30, "checked", "", Text25}, {60, 30, "approved", "", Text25},
@@ -86,12 +87,45 @@ func (o *Block) Subject() string {
 	return strings.Join(words, "; ")
 }
 
+// named is the room of the sketch's name and of the values used together, mm, and where the values usually begin.
+const (
+	named   = 120.0
+	usually = 72.0
+)
+
+// parting is where the values used begin beside the sketch, mm: further to a side where the other has too little room for
+// its words, and this one has some left.
+func (o *Block) parting() float64 {
+	file, values := asks("sketch", o.File), asks("values used", o.Values)
+	if file > usually {
+		return max(usually, min(file, named-values))
+	}
+	return min(usually, max(file, named-values))
+}
+
+// asks is how wide a field must be for its words, in whole mm.
+func asks(caption, text string) float64 {
+	wide := Caption.Width(caption) + 1.5
+	for line := range strings.SplitSeq(text, "\n") {
+		wide = max(wide, Text25.Width(line)+fieldRoom)
+	}
+	return math.Ceil(wide)
+}
+
+// fieldRoom is what a field has beside its words, mm.
+const fieldRoom = 3.0
+
 // lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or
 // has two.
 func (f field) lines(high float64) (*drawing.TextStyle, []string) {
-	most := f.w - 3
+	most := f.w - fieldRoom
 	if above, below, two := strings.Cut(f.text, "\n"); two {
-		return Text25, []string{Text25.Fit(above, most), Text25.Fit(below, most)}
+		if max(Text25.Width(above), Text25.Width(below)) > most {
+			if one := Text25.Wrap(above+"; "+below, most); len(one) == 2 { // one of the two is short
+				above, below = one[0], one[1]
+			}
+		}
+		return Text25, []string{Text25.FitMiddle(above, most), Text25.FitMiddle(below, most)} // names often differ at their ends
 	}
 	s := fitted(f.style, f.text, most)
 	if s.Width(f.text) <= most {

@@ -124,3 +124,38 @@ func TestUnitsInWords(t *testing.T) {
 		}
 	}
 }
+
+// TestBlockShowsLongNames: the sketch's name and the values used give each other the room that they do not need, so that
+// neither is cut where both have room; where they have none, the ends of names stay, in which they differ.
+func TestBlockShowsLongNames(t *testing.T) {
+	const long = "as it stands with bar_rear = 7.5 in, angle_edge = 1.5 in"
+	const name = "thin: four-coupled side tank of 1893 for the line from the quarry to the quay with the slide bars of "
+	for _, c := range []struct{ file, values, want string }{
+		{"mill.motion", "thin: as drawn\nthick: " + long, "thick: " + long},
+		{"four-coupled.motion", "thin: as drawn\nthick: as it stands with bar_rear = 7.5 in, angle_edge = 1.5 in", "= 1.5 in"},
+		{"thin: a.motion\nthick: larkspur-with-a-long-slide-bar-and-gear.motion", "as it stands", "thick: larkspur-with-a-long-slide-bar-and-gear.motion"},
+		{name + "june.motion\n" + name + "july.motion", "as it stands", "june.motion"},
+		{name + "june.motion\n" + name + "july.motion", long, "july.motion"},
+	} {
+		d := drawing.New("mill", 420, 297)
+		_, b := Frame(420, 297)
+		TitleBlock(d, b, &Block{Title: "Mill", File: c.file, Values: c.values}, "Before and after", "1:2", "A3")
+		l := d.Layer("title", "")
+		if cut := strings.Contains(strings.Join(said(l), ""), "…"); cut != strings.HasPrefix(c.file, name) {
+			t.Errorf("%q: cut: %v", c.file, cut)
+		}
+		if !slices.ContainsFunc(said(l), func(s string) bool { return strings.HasSuffix(s, c.want) }) {
+			t.Errorf("%q is not in %q", c.want, said(l))
+		}
+		var boxes []drawing.Box
+		for _, item := range l.Items {
+			if s, ok := item.(drawing.Text); ok {
+				box := s.Box().Grown(-0.5)
+				if slices.ContainsFunc(boxes, box.Meets) || box.Max.X > b.Max.X {
+					t.Errorf("%q lies over another text, or out of the block", s.S)
+				}
+				boxes = append(boxes, box)
+			}
+		}
+	}
+}

@@ -74,10 +74,11 @@ func (c *Change) signsKey() string {
 // is nil.
 type both struct {
 	*Change
-	was, is *scene
-	twins   []twin
-	words   Words
-	at      solver.Position // the position drawn, in the travels of the engine after the change
+	was, is   *scene
+	twins     []twin
+	words     Words
+	at        solver.Position // the position drawn, in the travels of the engine after the change
+	answersOn int             // number of the sheet on which the table of answers begins; 0 for none but the overlay
 }
 
 // changes reports whether there is an engine before.

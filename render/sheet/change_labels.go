@@ -50,6 +50,8 @@ func (v *bothView) notes() (list []note) {
 		add(bold25, v.Sum)
 		add(text25, "drawn at "+v.position()+v.alike())
 		add(text25, v.signsKey())
+	} else {
+		add(bold25, v.verdict())
 	}
 	add(foul25, v.now.l.note)
 	add(bold25, v.is.picked())

@@ -25,6 +25,7 @@ type section struct {
 	deal  func(wide, high, whole float64) (p piece, ok bool)
 	left  func() bool // anything is left to deal
 	early bool        // it may come early, where an earlier section leaves room at the foot of a sheet
+	first *int        // is set to the number of the sheet on which it begins; or nil
 }
 
 // onePiece returns a section of one piece, empty unless shown is set. The piece is least high, mm, and up to more higher where
@@ -55,6 +56,9 @@ func (b *Book) addPacked(sections ...section) {
 			p.section = s
 			sheets[len(sheets)-1] = append(sheets[len(sheets)-1], p)
 			high -= p.least + between
+			if s.first != nil && *s.first == 0 {
+				*s.first = len(b.makers) + len(sheets)
+			}
 		}
 		return high, ok
 	}

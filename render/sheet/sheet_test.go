@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -306,6 +307,42 @@ func BenchmarkSheet(b *testing.B) {
 		d := sweepSheet(e, options()).Drawing
 		if len(svg.Bytes(d))+len(pdf.Bytes(d)) < 1000 {
 			b.Fatal("nothing drawn")
+		}
+	}
+}
+
+// TestVerdictOnTheFirstSheet: where the table of answers has no room on the first sheet, that says how many came out how,
+// and on which sheet they stand; nothing where the table is on it.
+func TestVerdictOnTheFirstSheet(t *testing.T) {
+	for _, c := range []struct {
+		all  bool // holds, and is proved
+		want string
+	}{{false, "What the sketch asks: 1 fouls, 1 not proved, 2 hold; see sheet "}, {true, "What the sketch asks: all 4 hold; see sheet "}} {
+		e := mill(t)
+		for i := range e.Result.Findings {
+			if f := &e.Result.Findings[i]; c.all {
+				f.OK, f.Least, f.Sure = true, max(f.Least, 1), solver.Proved
+			}
+		}
+		b := NewBook(e, options())
+		if notes := texts(b.Sheet(0))["notes"]; b.l.rows > 0 && len(notes) > 0 {
+			t.Errorf("the table stands on the sheet, and beside it %q", notes)
+		}
+		o := options()
+		o.Paper, o.Oriented, o.Scale = "A4", true, drawing.Scale{Drawn: 3, Real: 4}
+		m := &maker{e.Problem.Graph, e.Problem} // a post 160 high: 123 are left without the table
+		m.profile(0, "frame.post", -20, 20, m.box(-40, -60, -30, 100))
+		if b = NewBook(rebuilt(t, e), o); b.l.rows > 0 || b.l.note != "" {
+			t.Fatal("the table has room", b.l.note)
+		}
+		on := 0
+		for i, d := range b.Sheets() {
+			if on == 0 && has(texts(d)["answers"], "what the sketch asks") {
+				on = i + 1
+			}
+		}
+		if notes := texts(b.Sheet(0))["notes"]; !has(notes, c.want+strconv.Itoa(on)) {
+			t.Errorf("%q, want %q and %d", notes, c.want, on)
 		}
 	}
 }

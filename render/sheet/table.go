@@ -64,7 +64,50 @@ func (b *both) answerSection(l layout) section {
 	}
 	words = append(words, stateKey(told))
 	t := tabled{office.Table{Columns: answerColumns, Rows: b.is.answerRows(told, b.words)}, words}
-	return t.section("What the sketch asks, and the answers", "answers")
+	s := t.section(whatIsAsked+", and the answers", "answers")
+	s.first = &b.answersOn
+	return s
+}
+
+// whatIsAsked heads what tells of the answers.
+const whatIsAsked = "What the sketch asks"
+
+// verdict is how many answers came out how, and the sheet on which they stand; "" where the overlay has their table.
+func (v *bothView) verdict() string {
+	list := v.is.answers()
+	if len(list) == 0 || v.now.l.rows > 0 {
+		return ""
+	}
+	var fouls, short, seen, hold int
+	for i := range list {
+		switch a := &list[i]; {
+		case a.State == solver.Fouls:
+			fouls++
+		case !a.OK:
+			short++
+		case a.State == solver.HoldsProved:
+			hold++
+		default:
+			seen++
+		}
+	}
+	var words []string
+	add := func(n int, one, many string) {
+		if n == len(list) && n > 1 {
+			words = append(words, "all "+counted(n, one, many))
+		} else if n > 0 {
+			words = append(words, counted(n, one, many))
+		}
+	}
+	add(fouls, " fouls", " foul")
+	add(short, " falls short", " fall short")
+	add(seen, " not proved", " not proved")
+	add(hold, " holds", " hold")
+	text := whatIsAsked + ": " + strings.Join(words, ", ")
+	if v.answersOn > 0 {
+		text += "; see sheet " + strconv.Itoa(v.answersOn)
+	}
+	return text
 }
 
 // counted puts a number before words for one or for many.
