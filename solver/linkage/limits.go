@@ -12,10 +12,11 @@ import (
 // turn at which every sum has a value. The walk stops a little before it. Near it the scalars change as the square root of
 // what is left of the turn, so even that little matters, and the limit itself is solved.
 type limit struct {
-	turn float64       // rad
-	x    []float64     // the scalars there
-	near int           // the index of the kept position beside it
-	fold position.Fold // X is nil where the limit is the end of a sum's values
+	turn   float64       // rad
+	x      []float64     // the scalars there
+	near   int           // the index of the kept position beside it
+	fold   position.Fold // X is nil where the limit is the end of a sum's values
+	folded []int         // a scalar of each block that turns back there
 }
 
 const (
@@ -52,6 +53,11 @@ func (f *follower) toLimit(sense float64) *limit {
 		return f.toLastValue(c, sense)
 	}
 	l := &limit{turn: folds[first].Turn, fold: folds[first]}
+	for i := range folds {
+		if sense*(folds[i].Turn-l.turn) <= sameLimit {
+			l.folded = append(l.folded, folds[i].Driven)
+		}
+	}
 	c.Set(l.turn, nil)
 	ok := c.Onward(math.MaxInt, func(k int, step *schedule.Step) bool {
 		for i := range folds {
@@ -139,6 +145,19 @@ func (mo *Motion) limitAt(turn float64) *limit {
 	return nil
 }
 
+// foldedAt lists the scalars of the folds that a turn is on; nil beside one, where there are rates.
+func (mo *Motion) foldedAt(turn float64) []int {
+	if l := mo.limitAt(turn); l != nil && mo.left(l, turn) <= onLimit {
+		return l.folded
+	}
+	return nil
+}
+
+// left is how far a turn is from a limit, as a share of the way to the position kept beside it.
+func (mo *Motion) left(l *limit, turn float64) float64 {
+	return (l.turn - turn) / (l.turn - mo.turn[l.near])
+}
+
 // Fold is a dead centre at which a block turns back: a span of a motion ends there (Sense 1) or begins there (-1). See
 // position.Fold.
 type Fold struct {
@@ -190,7 +209,7 @@ func (f *Fold) Turns(values []float64) (turns []float64, ok bool) {
 
 // standAt solves the position at a turn that is on a limit or between it and the kept position beside it.
 func (mo *Motion) standAt(e *position.State, l *limit, turn float64) Status {
-	left := (l.turn - turn) / (l.turn - mo.turn[l.near])
+	left := mo.left(l, turn)
 	guess := func() {
 		for i, x := range mo.scalars(l.near) {
 			e.X[i] = l.x[i] + math.Sqrt(left)*(x-l.x[i])

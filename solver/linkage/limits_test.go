@@ -37,6 +37,14 @@ func TestLimits(t *testing.T) {
 		if got := mo.At(end, &p); got != DeadCentre || !(p.Point[w.point].Sub(w.at).Len() < 1e-11*w.size*w.steep) {
 			t.Fatalf("case %d, %s: %v, %v at the end, want %v", i, w.name, got, p.Point[w.point], w.at)
 		}
+		var at expr.Context
+		mo.Speeds(&p, &at)
+		if x, y := at.DX[w.point], at.DY[w.point]; !math.IsNaN(x) || !math.IsNaN(y) {
+			t.Errorf("case %d, %s: speed %g, %g on the dead centre, where there is none", i, w.name, x, y)
+		}
+		if mo.Rates(&p, &at); !math.IsNaN(at.DDX[w.point]) {
+			t.Errorf("case %d, %s: acceleration %g on the dead centre", i, w.name, at.DDX[w.point])
+		}
 		if got := mo.At(end+1e-6, &p); got != NoAssembly {
 			t.Errorf("case %d: %v beyond the end", i, got)
 		}
@@ -166,6 +174,13 @@ func TestLimitsTogether(t *testing.T) {
 			wantPlace(t, "crosspin", p.Point[x], 40*w[1], 0, 1e-12)
 		}
 		wantPlace(t, "far pin", p.Point[far], 40*w[1]+math.Sqrt(45*45-20*20), 20, 1e-12)
+		var at expr.Context
+		mo.Speeds(&p, &at)
+		for _, x := range []int{up, down, far} {
+			if !math.IsNaN(at.DX[x]) {
+				t.Errorf("point %d has a speed of %g on the dead centre", x, at.DX[x])
+			}
+		}
 	}
 }
 

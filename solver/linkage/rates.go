@@ -38,21 +38,31 @@ func (l *Linkage) stand(e *position.State, p *Pose) {
 	}
 }
 
-// standing returns a state in a solved pose, with memory for its rates. The caller gives it back with l.pool.Put.
-func (l *Linkage) standing(p *Pose) *position.State {
+// standing returns a state in a solved pose, with memory for its rates. The blocks of the scalars folded have none. The caller
+// gives it back with moved.
+func (l *Linkage) standing(p *Pose, folded []int) *position.State {
 	e := l.borrow()
 	l.stand(e, p)
 	if e.Acceleration == nil {
 		e.Acceleration = position.NewAcceleration(e)
 	}
+	e.Folded = folded
 	return e
 }
 
+// moved takes back a state that standing returned.
+func (l *Linkage) moved(e *position.State) {
+	e.Folded = nil
+	l.pool.Put(e)
+}
+
 // Rates computes the rates of the points by the turn at a solved pose, with the travels fixed. It writes them to c: DX and DY
-// (mm/rad), DDX and DDY (mm/rad²), in the slices there if they are long enough. On a dead centre they are NaN.
-func (l *Linkage) Rates(p *Pose, c *expr.Context) {
-	e := l.standing(p)
-	defer l.pool.Put(e)
+// (mm/rad), DDX and DDY (mm/rad²), in the slices there if they are long enough. On a dead centre at which the motion ends
+// they are NaN.
+func (mo *Motion) Rates(p *Pose, c *expr.Context) {
+	l := mo.l
+	e := l.standing(p, mo.foldedAt(p.Turn))
+	defer l.moved(e)
 	b := e.Acceleration
 	b.Find(e)
 	n := len(l.s.Point)
@@ -64,9 +74,10 @@ func (l *Linkage) Rates(p *Pose, c *expr.Context) {
 }
 
 // Speeds fills DX and DY alone: at half the cost of Rates.
-func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
-	e := l.standing(p)
-	defer l.pool.Put(e)
+func (mo *Motion) Speeds(p *Pose, c *expr.Context) {
+	l := mo.l
+	e := l.standing(p, mo.foldedAt(p.Turn))
+	defer l.moved(e)
 	v := e.Acceleration.Speed
 	e.Velocity(v, 1, nil, math.MaxInt)
 	c.DX, c.DY = sized(c.DX, len(l.s.Point)), sized(c.DY, len(l.s.Point))
@@ -74,9 +85,3 @@ func (l *Linkage) Speeds(p *Pose, c *expr.Context) {
 		c.DX[i], c.DY[i] = v.Z[z].X, v.Z[z].Y
 	}
 }
-
-// Speeds does what Linkage.Speeds does.
-func (mo *Motion) Speeds(p *Pose, c *expr.Context) { mo.l.Speeds(p, c) }
-
-// Rates does what Linkage.Rates does.
-func (mo *Motion) Rates(p *Pose, c *expr.Context) { mo.l.Rates(p, c) }

@@ -2,6 +2,7 @@ package position
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/schedule"
 )
@@ -26,9 +27,12 @@ func (b *balance) terms(k int) []term {
 	return b.one[:]
 }
 
-// balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, as
-// on its dead centre.
+// balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, and
+// on its fold. There the slopes are singular but for rounding, whose sign says nothing.
 func (e *State) balanced(step *schedule.Step, m *Matrix) *balance {
+	if slices.ContainsFunc(e.Folded, func(c int) bool { return slices.Contains(step.Scalars, c) }) {
+		return nil
+	}
 	b := &balance{e: e, step: step, m: m, rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()

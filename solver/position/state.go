@@ -30,6 +30,8 @@ type State struct {
 
 	Flanks [2][]float64 // the scalars of solved positions on either side, if any: loose lengths search for their pose from there
 
+	Folded []int // scalars of blocks that the state has on their folds: there the block has no speeds; nil for none
+
 	Leap      float64 // a first Newton correction counts as failed if its square, as a share of the block's size, is above this
 	Unchecked bool    // skip the re-check, to measure its cost
 
