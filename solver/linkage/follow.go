@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"barover/solver/position"
+	"barover/solver/schedule"
 )
 
 // mostKept is the greatest number of positions that one Follow keeps.
@@ -52,6 +53,8 @@ type follower struct {
 	lost     bool            // it is not assembled: in a gap
 	good     *position.State // where it was last assembled
 	gapFrom  float64
+	tried    float64        // the last turn of the gap that was tried, and
+	fault    *schedule.Step // what stayed open there
 }
 
 func (f *follower) prepare() {

@@ -17,6 +17,42 @@ func (f *follower) lose() {
 	}
 	f.gapFrom = f.ends(f.toLimit(1))
 	f.good.Copy(f.e)
+	f.tried = f.gapFrom + 10*leastStep
+	f.fault = f.reach(f.tried)
+}
+
+// reach tries to assemble the linkage at a turn from where it was last assembled. It returns the step that stays open, nil
+// for none.
+func (f *follower) reach(turn float64) *schedule.Step {
+	f.e.Copy(f.good)
+	f.e.Set(turn, f.mo.travel)
+	return f.e.Reach(startsAgain)
+}
+
+// islandHalves is how often the way between two places tried is halved.
+const islandHalves = 24
+
+// island looks for a short stretch of a gap in which the linkage can be assembled, between the place tried last and a turn at
+// which another step stays open: between them one may have closed before the other opened. It reports whether the motion goes on
+// from there.
+func (f *follower) island(turn float64, fault *schedule.Step) bool {
+	from, to, first := f.tried, turn, f.fault
+	if f.tried, f.fault = turn, fault; first == nil || first == fault || !(from < to) {
+		return false
+	}
+	for range islandHalves {
+		mid := from + (to-from)/2
+		switch f.reach(mid) {
+		case nil:
+			f.rejoin(mid)
+			return !f.lost
+		case first:
+			from = mid
+		default:
+			to = mid
+		}
+	}
+	return false
 }
 
 // rejoin tries to assemble the linkage at a turn behind a gap. If that succeeds it goes back to the end of the gap, and
@@ -26,9 +62,10 @@ func (f *follower) rejoin(turn float64) {
 		return // that is the end of the span itself
 	}
 	e := f.e
-	e.Copy(f.good)
-	e.Set(turn, f.mo.travel)
-	if e.Reach(startsAgain) != nil {
+	if fault := f.reach(turn); fault != nil {
+		if f.island(turn, fault) {
+			f.next(turn)
+		}
 		return
 	}
 	e.Complete()

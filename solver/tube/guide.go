@@ -123,7 +123,7 @@ func (f *follower) Fold(over Range, travel []float64) *linkage.Fold {
 func (f *follower) Assembled(over Range, travel []float64) (out []Range) {
 	if mo := f.motion(f.over.To, travel); mo != nil {
 		for _, s := range mo.Spans() {
-			if r := (Range{max(s[0], over.From), min(s[1], over.To)}); r.From < r.To {
+			if r := (Range{max(s[0], over.From), min(s[1], over.To)}); r.From < r.To || s[0] == s[1] && r.From == r.To {
 				out = append(out, r)
 			}
 		}
