@@ -57,7 +57,7 @@ func (p *Problem) Judge(f *Finding) Judgement {
 	j := Judgement{Finding: f, Check: &p.Checks[f.Check], Worst: math.NaN(), Margin: math.Inf(1)}
 	if !f.Apart {
 		j.Margin, j.Upper = p.RoomOf(f)
-		if j.fouls() {
+		if j.Fouling() {
 			j.Upper = false // whatever the figure on the other side
 		}
 		if j.Worst = f.Least; j.Upper {
@@ -106,8 +106,8 @@ func (c *Check) limits(atLeast, atMost float64) (lo, hi float64) {
 	return atLeast, atMost
 }
 
-// fouls reports whether the two of a pair run into each other.
-func (j *Judgement) fouls() bool { return !j.OK && j.OfPair() && j.Least < 0 }
+// Fouling reports whether the two of a pair run into each other.
+func (j *Judgement) Fouling() bool { return !j.OK && j.OfPair() && Overlap(j.Least) }
 
 // OfPair reports whether the check is about two profiles.
 func (j *Judgement) OfPair() bool { return j.Check.Kind == Clear || j.Check.Kind == Gap }
@@ -134,7 +134,7 @@ func (j *Judgement) state() State {
 		return Low
 	case j.Upper:
 		return Wide
-	case j.fouls():
+	case j.Fouling():
 		return Fouls
 	}
 	return Short

@@ -16,5 +16,9 @@ func (c *Check) Meets() float64 {
 	return MeetsLength
 }
 
+// Overlap reports whether a distance, mm, is that of two that run into each other. Two that touch come out a little below
+// zero by rounding.
+func Overlap(distance float64) bool { return distance < -MeetsLength }
+
 // Suffices reports whether a check with so much room to its limit holds, in its own unit.
 func (c *Check) Suffices(room float64) bool { return room >= -c.Meets() }

@@ -16,9 +16,10 @@ import (
 type atQuarter struct {
 	figures.List // the turn, and "is"
 
-	room  float64
-	holds bool
-	apart bool // of a gap: the two do not pass each other there
+	room    float64
+	holds   bool
+	overlap bool // of a pair: it runs into each other there
+	apart   bool // of a gap: the two do not pass each other there
 }
 
 func (q *atQuarter) turn() figures.Figure { return q.List[0].Value }
@@ -49,7 +50,7 @@ func (w Reporter) atQuarter(c *solver.Check, t *machine.Tried) atQuarter {
 	return atQuarter{figures.List{
 		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, quantity.Angle), Kind: quantity.Angle},
 		{Name: "is", Value: figures.Of(w.Units, t.Is, k), Kind: k},
-	}, t.Room, c.Suffices(t.Room), t.Apart}
+	}, t.Room, c.Suffices(t.Room), solver.Overlap(t.Is), t.Apart}
 }
 
 // level is how near two figures may be to count as the same: of two quarters that are level, the first is reported.
@@ -73,7 +74,7 @@ func (a *checkAnswer) worstTried() (worst *atQuarter) {
 // shownAt reports whether what is wrong with a check shows at a quarter. Of what fouls, a trial by hand shows the touch.
 func (a *checkAnswer) shownAt(q *atQuarter) bool {
 	if a.judged.State == solver.Fouls {
-		return !q.apart && (q.is().Missing() || q.is() < 0)
+		return !q.apart && (q.is().Missing() || q.overlap)
 	}
 	return !q.holds
 }

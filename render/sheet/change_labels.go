@@ -191,7 +191,7 @@ func (v *bothView) mark(c *ChangedCheck) {
 	case !a.OfPair():
 		target, r = q, 1.5
 		l.Draw(append(drawing.Circle(p, r), drawing.Circle(q, r)...), lead, c.What)
-	case a.Finding.Least < 0 && c.After != nil:
+	case solver.Overlap(a.Finding.Least) && c.After != nil:
 		target, r = v.now.overlap(l, s, &a, c.What)
 		l.Draw(drawing.Circle(target, r), lead, c.What)
 	case p.Sub(q).Len() < mostDimension:

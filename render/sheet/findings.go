@@ -150,7 +150,7 @@ func (s *scene) short(a *answer, w Words) string {
 		at += " (sampled)"
 	}
 	switch {
-	case a.OfPair() && a.Least < 0 && !a.OK:
+	case a.Fouling():
 		return "fouls by " + w.length(-a.Least) + strings.TrimSuffix(at, " –")
 	case a.Check.Kind == solver.Clear && a.Least == 0 && !a.OK:
 		return "touches" + at

@@ -322,7 +322,7 @@ func (v *bothView) closeUp(l *drawing.Layer, window drawing.Box, c *ChangedCheck
 			}
 		}
 	case !(p.Sub(q).Len() < window.Max.Sub(window.Min).Len()/3):
-	case a.Least < 0:
+	case solver.Overlap(a.Least):
 		l.Draw(drawing.Circle(p.Add(q).Scale(0.5), max(1.5, p.Sub(q).Len()/2+1)), foulLead, "")
 	default:
 		v.now.dimension(l, p, q, "")

@@ -208,7 +208,7 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	f.Greatest = at.V
 	room, held := f.AtMost-f.Greatest, f.OK
 	below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN())
-	worse := room < below && !(f.Least < 0) // a foul is worse than any pair too far apart
+	worse := room < below && !solver.Overlap(f.Least) // a foul is worse than any pair too far apart
 	if worse {
 		n := fig.Near(s)
 		if at.run.Entire != nil { // the room of a cone is given back
