@@ -59,8 +59,8 @@ func (d *Drawing) Define(p Path) int {
 // Item is a Shape, a Use, a Text or a Picture.
 type Item interface {
 	sound(d *Drawing) bool
-	// Class is the name of its style; "" where it has none.
-	Class() string
+	// Look is the name of its style, and the Style or TextStyle itself; "" and nil where it has none.
+	Look() (name string, style any)
 }
 
 // Shape is a path drawn where it stands.
@@ -118,11 +118,11 @@ const reach = 1e5
 
 func within(v plane.Vec) bool { return math.Abs(v.X) <= reach && math.Abs(v.Y) <= reach }
 
-func (s Shape) Class() string { return s.Style.Name }
+func (s Shape) Look() (string, any) { return s.Style.Name, *s.Style }
 
-func (u Use) Class() string { return u.Style.Name }
+func (u Use) Look() (string, any) { return u.Style.Name, *u.Style }
 
-func (t Text) Class() string { return t.Style.Name }
+func (t Text) Look() (string, any) { return t.Style.Name, *t.Style }
 
 func (s Shape) sound(*Drawing) bool { return s.Style != nil && s.Path.sound() }
 

@@ -15,4 +15,4 @@ func (p Picture) sound(*Drawing) bool {
 	return p.Grey != nil && !p.Grey.Rect.Empty() && !p.Box.Empty() && within(p.Box.Min) && within(p.Box.Max)
 }
 
-func (p Picture) Class() string { return "" }
+func (p Picture) Look() (string, any) { return "", nil }

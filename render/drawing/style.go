@@ -58,7 +58,8 @@ func (c Colour) String() string {
 	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
 }
 
-// Style is how a path is drawn. Its name is a word that no other style of the drawing has: the class in SVG.
+// Style is how a path is drawn. Its name is a word that no other style of the drawing has, of a text neither: the class in
+// SVG.
 type Style struct {
 	Name   string
 	Width  float64 // mm; of ISO 128's series 0.13 0.18 0.25 0.35 0.5 0.7 1
@@ -67,7 +68,7 @@ type Style struct {
 	Fill   Colour
 }
 
-// TextStyle is how a line of text is drawn.
+// TextStyle is how a line of text is drawn. Its name is as that of a Style.
 type TextStyle struct {
 	Name   string
 	Height float64 // mm, of capitals; of ISO 3098's series 1.8 2.5 3.5 5 7

@@ -42,7 +42,7 @@ var (
 	Bold35   = &drawing.TextStyle{Name: "b35", Height: 3.5, Colour: black, Bold: true}
 	Caption  = &drawing.TextStyle{Name: "caption", Height: 2.5, Colour: drawing.RGB(0x505050)}
 	label    = &drawing.TextStyle{Name: "l25", Height: 2.5, Colour: black, Halo: true}
-	flagText = &drawing.TextStyle{Name: "flag", Height: 2.5, Colour: white, Bold: true}
+	flagText = &drawing.TextStyle{Name: "flag-text", Height: 2.5, Colour: white, Bold: true}
 )
 
 // Frame is the border of a sheet, and the box of its title block, mm.

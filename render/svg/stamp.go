@@ -27,7 +27,7 @@ func Stamp(file []byte, layer func(width, height float64) *drawing.Layer) []byte
 	s.put(stampOpen, "\n")
 	s.styles()
 	for _, i := range s.sound[0] {
-		s.put(`<g class="`, i.Class(), "\">\n")
+		s.put(`<g class="`, s.class(i), "\">\n")
 		s.item(i)
 		s.put("</g>\n")
 	}

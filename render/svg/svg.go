@@ -43,19 +43,20 @@ func Bytes(d *drawing.Drawing) []byte {
 
 // sheet is a file being written.
 type sheet struct {
-	d      *drawing.Drawing
-	high   float64
-	b      []byte
-	sound  [][]drawing.Item
-	lines  []*drawing.Style
-	faces  []*drawing.TextStyle
-	placed []bool // outlines that are used
+	d       *drawing.Drawing
+	high    float64
+	b       []byte
+	sound   [][]drawing.Item
+	looks   []any          // the styles that are used: each a Style or a TextStyle
+	classes map[any]string // their names in the file
+	placed  []bool         // outlines that are used
 }
 
 // scan finds the styles and outlines that the drawing uses, in order of their first use.
 func (s *sheet) scan() {
 	s.placed = make([]bool, len(s.d.Outlines))
-	named := map[string]bool{}
+	s.classes = map[any]string{}
+	taken := map[string]bool{"paper": true, "layer": true} // by the file itself
 	for _, l := range s.d.Layers {
 		items := s.d.Sound(l)
 		s.sound = append(s.sound, items)
@@ -63,45 +64,67 @@ func (s *sheet) scan() {
 			if use, ok := i.(drawing.Use); ok {
 				s.placed[use.Outline] = true
 			}
-			if named[i.Class()] {
+			name, style := i.Look()
+			if _, known := s.classes[style]; known || style == nil {
 				continue
 			}
-			named[i.Class()] = true
-			switch t := i.(type) {
-			case drawing.Shape:
-				s.lines = append(s.lines, t.Style)
-			case drawing.Use:
-				s.lines = append(s.lines, t.Style)
-			case drawing.Text:
-				s.faces = append(s.faces, t.Style)
+			class := name
+			for n := 2; taken[class]; n++ {
+				class = name + "-" + strconv.Itoa(n)
 			}
+			taken[class] = true
+			s.classes[style] = class
+			s.looks = append(s.looks, style)
 		}
 	}
 }
 
+// class is the class of an item's style. It is the style's name, but a style whose name another has taken gets its own: it
+// would be drawn in the other's look.
+func (s *sheet) class(i drawing.Item) string {
+	_, style := i.Look()
+	return s.classes[style]
+}
+
 func (s *sheet) styles() {
 	s.put("<style>\n.paper{fill:#fff}\n.layer{fill-rule:evenodd;stroke-linejoin:round}\ntext{font-family:", Faces, "}\n")
-	for _, st := range s.lines {
-		s.put(".", st.Name, "{stroke:", st.Stroke.String())
-		if st.Stroke.On {
-			s.put(";stroke-width:", st.Width)
-			for i, v := range st.Line.Dashes(st.Width) {
-				s.put([]string{";stroke-dasharray:", " "}[min(i, 1)], v)
-			}
+	var faces []drawing.TextStyle
+	for _, look := range s.looks {
+		switch st := look.(type) {
+		case drawing.Style:
+			s.line(st)
+		case drawing.TextStyle:
+			faces = append(faces, st)
 		}
-		s.put(";fill:", st.Fill.String(), "}\n")
 	}
-	for _, st := range s.faces {
-		s.put(".", st.Name, "{font-size:", st.Size(), "px;fill:", st.Colour.String())
-		if st.Bold {
-			s.put(";font-weight:bold")
-		}
-		if st.Halo {
-			s.put(";paint-order:stroke;stroke:#fff;stroke-linejoin:round;stroke-width:", 2*drawing.Halo)
-		}
-		s.put("}\n")
+	for _, st := range faces {
+		s.face(st)
 	}
 	s.put("</style>\n")
+}
+
+// line writes how paths of a style look.
+func (s *sheet) line(st drawing.Style) {
+	s.put(".", s.classes[st], "{stroke:", st.Stroke.String())
+	if st.Stroke.On {
+		s.put(";stroke-width:", st.Width)
+		for i, v := range st.Line.Dashes(st.Width) {
+			s.put([]string{";stroke-dasharray:", " "}[min(i, 1)], v)
+		}
+	}
+	s.put(";fill:", st.Fill.String(), "}\n")
+}
+
+// face writes how texts of a style look.
+func (s *sheet) face(st drawing.TextStyle) {
+	s.put(".", s.classes[st], "{font-size:", st.Size(), "px;fill:", st.Colour.String())
+	if st.Bold {
+		s.put(";font-weight:bold")
+	}
+	if st.Halo {
+		s.put(";paint-order:stroke;stroke:#fff;stroke-linejoin:round;stroke-width:", 2*drawing.Halo)
+	}
+	s.put("}\n")
 }
 
 func (s *sheet) defs() {
@@ -121,7 +144,7 @@ func (s *sheet) layer(l *drawing.Layer, items []drawing.Item) {
 	s.put(`<g id="`, words(l.ID), "\" class=\"layer\">\n")
 	class := ""
 	for _, i := range items {
-		if c := i.Class(); c != class {
+		if c := s.class(i); c != class {
 			if class != "" {
 				s.put("</g>\n")
 			}

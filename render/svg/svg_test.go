@@ -68,6 +68,41 @@ func TestGolden(t *testing.T) {
 	}
 }
 
+// TestStylesOfOneName: a text on a disc whose style has the same name still has its own size and colour, and so has every
+// other style whose name is taken.
+func TestStylesOfOneName(t *testing.T) {
+	red, white := drawing.RGB(0x8b0000), drawing.RGB(0xffffff)
+	d := drawing.New("flags", 100, 100)
+	l := d.Layer("l", "l")
+	l.Draw(drawing.Circle(plane.Vec{X: 20, Y: 20}, 2), &drawing.Style{Name: "flag", Fill: red}, "")
+	l.Write(plane.Vec{X: 20, Y: 20}, drawing.Middle, &drawing.TextStyle{Name: "flag", Height: 2.5, Colour: white, Bold: true}, "1")
+	l.Draw(drawing.Circle(plane.Vec{X: 40, Y: 20}, 2), &drawing.Style{Name: "flag", Fill: red}, "") // the first style again
+	l.Draw(drawing.Circle(plane.Vec{X: 60, Y: 20}, 2), &drawing.Style{Name: "flag", Stroke: red, Width: 0.25}, "")
+	l.Draw(drawing.Circle(plane.Vec{X: 80, Y: 20}, 2), &drawing.Style{Name: "paper", Fill: red}, "")
+	file := string(Bytes(d))
+	class := func(element string) (rules []string) {
+		for _, g := range regexp.MustCompile(`(?s)<g class="([^"]+)">\n(.*?)</g>`).FindAllStringSubmatch(file, -1) {
+			rule := regexp.MustCompile(`(?m)^\.`+g[1]+`\{(.*)\}$`).FindAllStringSubmatch(file, -1)
+			if len(rule) != 1 {
+				t.Errorf("class %s has %d rules, want one", g[1], len(rule))
+				continue
+			}
+			for range strings.Count(g[2], "<"+element) {
+				rules = append(rules, rule[0][1])
+			}
+		}
+		return rules
+	}
+	size := strconv.FormatFloat(math.Round(2500/drawing.CapHeight)/1000, 'f', -1, 64)
+	if d := cmp.Diff([]string{"font-size:" + size + "px;fill:#ffffff;font-weight:bold"}, class("text")); d != "" {
+		t.Error(d)
+	}
+	disc := "stroke:none;fill:#8b0000"
+	if d := cmp.Diff([]string{disc, disc, "stroke:#8b0000;stroke-width:0.25;fill:none", disc}, class("path")); d != "" {
+		t.Error(d)
+	}
+}
+
 // read reads a file as XML and counts its elements.
 func read(file []byte) (elements map[string]int, text string, err error) {
 	elements = map[string]int{}
