@@ -8,7 +8,7 @@ import (
 	"barover/solver"
 )
 
-// answer joins the halves of each check: it takes the limit that the tolerances come nearer to.
+// answer joins the halves of each check: it takes the limit that the tolerances come nearer to, of those that they move the figure to.
 func (s *spread) answer() *Answer {
 	a := &Answer{Samples: s.q.Samples, Drawn: s.drawn, Solved: s.solved, Cut: s.cut, Unmade: s.unmade, Broken: len(s.now.Broken) > 0}
 	sides := make([][]*side, len(s.q.Problem.Checks))
@@ -73,16 +73,31 @@ func (s *spread) finding(i, half int) solver.Finding {
 	return f
 }
 
+// weighed returns the side of a check to tell of: the one with least room. Where all hold, one that no tolerance moves comes after
+// those that one moves, as the lower limit 0 of a hole and a shaft of one size with fits that only make them looser.
+func (s *spread) weighed(i int, sides []*side) *side {
+	c, all := &s.q.Problem.Checks[i], true
+	for _, d := range sides {
+		all = all && d.worst.ok && !d.worst.unmade
+	}
+	rank := func(d *side) int {
+		if all && !(d.room-d.worst.room > c.Meets()) {
+			return 1
+		}
+		return 0
+	}
+	return slices.MinFunc(sides, func(a, b *side) int {
+		return cmp.Or(rank(a)-rank(b), cmp.Compare(a.worst.room, b.worst.room))
+	})
+}
+
 // check returns a check that depends on tolerances.
 func (s *spread) check(i int, sides []*side) Check {
-	d := sides[0]
+	d := s.weighed(i, sides)
 	ok, unmade, holds := true, false, true
 	for _, e := range sides {
 		holds = holds && e.holds
 		ok, unmade = ok && e.worst.ok && !e.worst.unmade, unmade || e.worst.unmade
-		if e.worst.room < d.worst.room {
-			d = e
-		}
 	}
 	c := Check{Check: i, Finding: s.finding(i, sides[0].half), Upper: s.split.upper[d.half], Figure: d.figure,
 		Worst: d.worst.figure, Room: d.worst.room, RSS: d.figure, OK: ok, Drawn: d.worst.drawn, Unmade: unmade, Sure: d.worst.sure, Corner: d.worst.at,

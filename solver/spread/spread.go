@@ -78,7 +78,7 @@ type Answer struct {
 type Check struct {
 	Check   int
 	Finding solver.Finding // with every dimension at its value
-	Upper   bool           // the figures are those at the upper limit, which the tolerances come nearer to
+	Upper   bool           // the figures are those at the upper limit, which the tolerances come nearer to. A limit towards which they do not move it counts last where all hold
 	Figure  float64        // with every dimension at its value
 	Worst   float64        // the worst found
 	Room    float64        // its distance to the limit, which may depend on the dimensions too

@@ -50,7 +50,7 @@ type toleranceUsed struct {
 }
 
 // spreadCheck is what the tolerances do to one check. Worst and rss are of the side that they come nearer to, the least
-// or the greatest.
+// or the greatest; where all hold, of a side that they move.
 type spreadCheck struct {
 	report.CheckName
 	AtLeast  figures.Figure `json:"at_least"`
