@@ -138,7 +138,7 @@ func (s *spread) likely(c *Check, d *side) {
 	}
 	c.RSS -= loss
 	if s.scales(d, c.Stack) {
-		c.Scale, c.ScaleRSS = c.Stack.Scale(d.room+c.Stack.Middle(), s.q.Inflate)
+		c.Scale, c.ScaleRSS = c.Stack.Scale(d.room, s.q.Inflate)
 	}
 }
 

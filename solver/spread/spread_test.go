@@ -45,7 +45,7 @@ func TestGapBesideARod(t *testing.T) {
 		{"figure", c.Figure, figure},
 		{"worst", c.Worst, figure - 0.2 - 0.025},
 		{"rss", c.RSS, figure + 0.025 - math.Sqrt(0.2*0.2+0.025*0.025+0.025*0.025)},
-		{"scale", c.Scale, (figure + 0.025 - 1) / (0.2 + 0.025 + 0.025)},
+		{"scale", c.Scale, (figure - 1) / (0.2 + 0.025)},
 		{"share of the first", c.Stack.Share(0), 0.04 / (0.04 + 2*0.025*0.025)},
 	}
 	for _, r := range rows {

@@ -70,27 +70,43 @@ func (s Stack) Share(i int) float64 {
 	return s[i].Half() * s[i].Half() / (all * all)
 }
 
-// Scale returns the factor of the tolerances that are not fixed for the stack to equal allowed: by the worst case, and by
-// root sum square. Fixed ones are subtracted first, as in proportional scaling (K. W. Chase, Basic Tools for Tolerance
-// Analysis). It is zero where the fixed ones alone are too much, and +Inf where nothing is left to scale.
-func (s Stack) Scale(allowed, inflate float64) (worst, rss float64) {
-	var fixed, open, fixed2, open2 float64
+// Scale returns the factor of the tolerances that are not fixed for the stack to lose no more than room, which is the figure's
+// room with every dimension at its value: by the worst case, and by root sum square. A tolerance is scaled towards its value,
+// since that is what the part is drawn and made to: one to a side stays to that side. Fixed ones are subtracted first, as in
+// proportional scaling (K. W. Chase, Basic Tools for Tolerance Analysis). It is zero where the fixed ones alone are too much,
+// and +Inf where nothing is left to scale, or no scale is too much.
+func (s Stack) Scale(room, inflate float64) (worst, rss float64) {
+	if room < 0 {
+		return 0, 0
+	}
+	var lost, open, fixed2, open2, middle float64
 	for _, p := range s {
-		h := p.Half()
+		h, m := p.Half(), p.middle()
 		if p.Fixed {
-			fixed, fixed2 = fixed+h, fixed2+h*h
+			lost, fixed2, room = lost+h, fixed2+h*h, room+m
 		} else {
-			open, open2 = open+h, open2+h*h
+			open, open2, middle = open+h, open2+h*h, middle+m
 		}
 	}
-	allowed2 := allowed * allowed / (inflate * inflate)
-	worst = math.Max(0, allowed-fixed) / open
-	rss = math.Sqrt(math.Max(0, allowed2-fixed2) / open2)
-	if allowed < 0 {
-		worst, rss = 0, 0
+	return largest(room-lost, middle-open, 0, 0), largest(room, middle, inflate*inflate*fixed2, inflate*inflate*open2)
+}
+
+// largest returns the largest k, not below zero, with room + k·by ≥ √(fixed2 + k²·open2): zero where it is not so at zero, +Inf
+// where it is so for every k.
+func largest(room, by, fixed2, open2 float64) float64 {
+	square := open2 - by*by // what is left of k² once both sides are squared
+	switch left := room*room - fixed2; {
+	case room < 0 || left < 0:
+		return 0
+	case by >= 0 && square <= 0:
+		return math.Inf(1)
+	case room == 0:
+		return 0
+	case open2 == 0:
+		return room / -by
+	case square == 0:
+		return left / (-2 * room * by)
+	default:
+		return (room*by + math.Sqrt(room*room*by*by+square*left)) / square
 	}
-	if open == 0 {
-		worst, rss = math.Inf(1), math.Inf(1)
-	}
-	return worst, rss
 }

@@ -77,6 +77,82 @@ func TestScaling(t *testing.T) {
 	}
 }
 
+// By hand: three bars of 12 with 0 to 0.1 and 0.15 of room keep half of it, and a hole and a shaft with 0.043 each to the looser
+// side and 0.05 of room keep 0.05/0.086.
+func TestScalingOfOneSided(t *testing.T) {
+	side := func(slope, lower, upper float64) spread.Part {
+		return spread.Part{Slope: slope, Lower: lower, Upper: upper}
+	}
+	for _, c := range []struct {
+		stack             spread.Stack
+		room, worst, root float64
+	}{
+		{spread.Stack{side(-1, 0, 0.1), side(-1, 0, 0.1), side(-1, 0, 0.1)}, 0.15, 0.5, 1 / (1 + 1/math.Sqrt(3))},
+		{spread.Stack{side(-1, 0, 0.043), side(1, -0.043, 0)}, 0.05, 0.05 / 0.086, 0.05 / (0.043 * (1 + math.Sqrt2/2))},
+		{spread.Stack{side(-1, 0, 0.1), side(1, 0, 0.1)}, 0.05, 0.5, 0.05 / (0.05 * math.Sqrt2)},
+		{spread.Stack{side(1, 0, 0.1)}, 0, math.Inf(1), math.Inf(1)},
+		{spread.Stack{side(-1, 0, 0.1)}, 0, 0, 0},
+	} {
+		worst, root := c.stack.Scale(c.room, 1)
+		if !near(worst, c.worst) || !near(root, c.root) {
+			t.Errorf("%v with room %v: got %v and %v, want %v and %v", c.stack, c.room, worst, root, c.worst, c.root)
+		}
+	}
+}
+
+func near(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-9 }
+
+// With its open tolerances cut, or opened, to the factor found, a stack loses just its room; at a little more, more than that.
+func TestScaledStackLosesItsRoom(t *testing.T) {
+	r := rand.New(rand.NewPCG(*seed, 5))
+	tried := 0
+	for range 2000 {
+		var s spread.Stack
+		for i := range 1 + r.IntN(5) {
+			a, b := r.Float64()-0.6, r.Float64()-0.6
+			s = append(s, spread.Part{Dim: i, Slope: 4*r.Float64() - 2, Lower: min(a, b), Upper: max(a, b), Fixed: r.IntN(4) == 0})
+		}
+		room, inflate := 2*r.Float64(), 1+r.Float64()/2
+		cut := func(k float64) (worst, root float64) {
+			c := append(spread.Stack(nil), s...)
+			for i := range c {
+				if !c[i].Fixed {
+					c[i].Lower, c[i].Upper = k*c[i].Lower, k*c[i].Upper
+				}
+			}
+			return room + c.Middle() - c.WorstCase(), room + c.Middle() - c.RSS(inflate)
+		}
+		worst, root := s.Scale(room, inflate)
+		atZero, rootAtZero := cut(0)
+		for _, c := range []struct {
+			k, zero float64
+			of      func(float64) float64
+		}{
+			{worst, atZero, func(k float64) float64 { v, _ := cut(k); return v }},
+			{root, rootAtZero, func(k float64) float64 { _, v := cut(k); return v }},
+		} {
+			switch {
+			case math.IsInf(c.k, 1):
+				if !(c.zero >= -1e-9) || !(c.of(1000) >= -1e-6) {
+					t.Fatalf("%v with room %v: no end, but at zero %v is left and at 1000 %v", s, room, c.zero, c.of(1000))
+				}
+			case c.k == 0:
+				if !(c.zero <= 1e-9) {
+					t.Fatalf("%v with room %v: zero, but %v is left there", s, room, c.zero)
+				}
+			default:
+				tried++
+				if !(math.Abs(c.of(c.k)) <= 1e-9*(1+c.k)) || !(c.of(1.01*c.k) < 0) {
+					t.Fatalf("%v with room %v: at %v %v is left, at a little more %v", s, room, c.k, c.of(c.k), c.of(1.01*c.k))
+				}
+			}
+		}
+	}
+	if tried < 1000 {
+		t.Errorf("only %d factors tried", tried)
+	}
+}
+
 // Three standard deviations of a normal law hold 0.9973002039 (standard normal table): where the limits stand at three,
 // sizes are drawn from that share of the whole law. Their spread is then that of a normal law cut off there, 0.98658 of
 // the whole one's; of an even law it is 1/√3.
