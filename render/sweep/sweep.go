@@ -69,8 +69,7 @@ func (p Piece) passes(hulls [][]plane.Vec, at []plane.Placement, stops []int, wa
 }
 
 // standing returns the piece at a placement: one polygon, or with a bite one for each sector about it, cut off at the
-// bite's chord. The sectors keep their headings in the frame, so that a ring that turns about its own centre stays the
-// same polygons.
+// bite's chord.
 func (p Piece) standing(at plane.Placement, round float64) []Convex {
 	whole := Hull(p.corners(nil, at, round))
 	if !(p.Bite.R > 0) {
@@ -80,16 +79,23 @@ func (p Piece) standing(at plane.Placement, round float64) []Convex {
 }
 
 // bitten cuts a polygon into sectors about the bite, each cut off at its chord, less by what the edge of the bite may come inward there.
+// The sectors turn with the part, so that each is the same metal at every stop: the end of a bent strip would otherwise be
+// in one sector before and in the next one now, and nothing would cover its way between. Those of a ring alone keep their
+// headings in the frame: it stays the same polygons where it turns about its own centre.
 func (p Piece) bitten(whole Convex, at plane.Placement, round float64, inward func(edge, heading plane.Vec) float64) []Convex {
 	c := at.Out(p.Bite.C)
 	n := sides(p.Bite.R, round)
 	chord := p.Bite.R * (1 + math.Cos(math.Pi/float64(n))) / 2
 	out := make([]Convex, n)
 	var left, sector Convex
-	b := plane.Polar(0)
+	first := at.Dir
+	if p.ring() {
+		first = plane.Fixed.Dir
+	}
+	b := first
 	for i := range n {
 		a := b
-		b = plane.Polar(2 * math.Pi * float64(i+1) / float64(n))
+		b = first.Times(plane.Polar(2 * math.Pi * float64(i+1) / float64(n)))
 		left = half(left[:0], whole, plane.Placement{Origin: c, Dir: a})
 		sector = half(sector[:0], left, plane.Placement{Origin: c, Dir: b.Scale(-1)})
 		if len(sector) == 0 {
@@ -100,6 +106,11 @@ func (p Piece) bitten(whole Convex, at plane.Placement, round float64, inward fu
 		out[i] = half(nil, sector, plane.Placement{Origin: c.Add(mid.Scale(open)), Dir: mid.Turned().Scale(-1)})
 	}
 	return out
+}
+
+// ring reports whether the piece is a disc with its bite about the same centre.
+func (p Piece) ring() bool {
+	return len(p.Marks) == 1 && p.Marks[0].Sweep >= 2*math.Pi && p.Marks[0].C == p.Bite.C
 }
 
 // between adds the points of a polygon at two places, in two halves where it turns about a place in its middle: the hull of

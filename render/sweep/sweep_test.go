@@ -70,6 +70,48 @@ func TestAreas(t *testing.T) {
 	}
 }
 
+// TestBentStripLeavesNoGap swings a bent strip as a coupler goes: at every place of its way its ends and its two arcs lie within what it
+// passes over, or no farther from the edge of that than the tolerance.
+func TestBentStripLeavesNoGap(t *testing.T) {
+	const inner, outer, from, wide, tol = 116.0, 124.0, 1.2, 0.8, 0.05
+	on := func(r, share float64) plane.Vec { return plane.Polar(from + wide*share).Scale(r) }
+	strip := Piece{Bite: Disc(plane.Vec{}, inner), Marks: []Mark{{R: outer, From: from, Sweep: wide},
+		{C: on(outer, 0)}, {C: on(outer, 1)}, {C: on(inner, 0)}, {C: on(inner, 1)}}}
+	var way []plane.Placement
+	for i := range 721 {
+		a := math.Pi * float64(i) / 360
+		way = append(way, plane.Placement{Origin: plane.Polar(a).Scale(30), Dir: plane.Polar(0.4 * math.Sin(a+0.7))})
+	}
+	runs := Outline([]Piece{strip}, [][]plane.Placement{way}, tol)
+	worst := 0.0
+	for _, at := range way {
+		for k := range 41 {
+			for _, r := range []float64{inner, (inner + outer) / 2, outer} {
+				if v := at.Out(on(r, float64(k)/40)); winding(runs, v) == 0 {
+					worst = max(worst, fromEdge(runs, v))
+				}
+			}
+		}
+	}
+	if worst > tol {
+		t.Errorf("a place of the strip lies %.3f mm outside, want %v at most", worst, tol)
+	}
+}
+
+// fromEdge is how far v lies from the nearest edge of the runs, mm.
+func fromEdge(runs [][]plane.Vec, v plane.Vec) float64 {
+	least := math.Inf(1)
+	for _, run := range runs {
+		for i, b := range run {
+			a := run[(i+len(run)-1)%len(run)]
+			d := b.Sub(a)
+			foot := a.Add(d.Scale(max(0, min(1, d.Dot(v.Sub(a))/d.Dot(d)))))
+			least = min(least, v.Sub(foot).Len())
+		}
+	}
+	return least
+}
+
 // TestUnionHoldsWhatItsPartsHold compares the union with its polygons at places that lie clear of every edge.
 func TestUnionHoldsWhatItsPartsHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
