@@ -60,9 +60,9 @@ func (r *Report) Surety() string {
 	case proved == all && r.fixed && len(r.moves) == 0:
 		return "Proved. The sketch has no turn line: it stands in one position."
 	case proved == all:
-		return "Proved " + over + ", not only at those drawn."
+		return "Proved " + over + ", not only at those drawn." + r.elsewhere()
 	case proved > 0:
-		return fmt.Sprintf("%d of %d are proved %s; the others say so.", proved, all, over)
+		return fmt.Sprintf("%d of %d are proved %s; the others say so.", proved, all, over) + r.elsewhere()
 	}
 	return "Nothing of this is proved."
 }
@@ -74,6 +74,14 @@ func (r *Report) whereAssembled() string {
 		over += " and every travel"
 	}
 	return over + " in which it can be assembled"
+}
+
+// elsewhere says how sure it is that the parts cannot be assembled over the rest of the turn; nothing where there is none.
+func (r *Report) elsewhere() string {
+	if r.Assembled {
+		return ""
+	}
+	return " That it cannot be assembled elsewhere was tried step by step, not proved."
 }
 
 // onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do
