@@ -14,7 +14,6 @@ type deadCentreEnd struct {
 	text            string
 	size, end       float64 // mm, degrees
 	least, greatest float64 // of its measure, mm
-	sure            bool    // both are known to rounding
 }
 
 // sliderEnd is a slider-crank whose crank is longer than its rod. Where its motion ends, the rod stands square to the bore. The

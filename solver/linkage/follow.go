@@ -53,8 +53,9 @@ type follower struct {
 	lost     bool            // it is not assembled: in a gap
 	good     *position.State // where it was last assembled
 	gapFrom  float64
-	tried    float64        // the last turn of the gap that was tried, and
-	fault    *schedule.Step // what stayed open there
+	tried    float64        // the last turn of the gap that was tried, rad
+	fault    *schedule.Step // the step that could not be assembled there; nil if all could
+	islands  int            // number of searches for an island since the last position
 }
 
 func (f *follower) prepare() {
@@ -87,6 +88,7 @@ func (f *follower) run(from float64) error {
 			k += f.strides(k, min(even, k+64))
 		}
 		turn := f.turnAt(k)
+		f.islands = 0
 		switch {
 		case k > n:
 		case k == 0:

@@ -21,25 +21,30 @@ func (f *follower) lose() {
 	f.fault = f.reach(f.tried)
 }
 
-// reach tries to assemble the linkage at a turn from where it was last assembled. It returns the step that stays open, nil
-// for none.
+// reach tries to assemble the linkage at a turn (rad) from where it was last assembled. It returns the step that cannot be
+// assembled; nil where all can.
 func (f *follower) reach(turn float64) *schedule.Step {
 	f.e.Copy(f.good)
 	f.e.Set(turn, f.mo.travel)
 	return f.e.Reach(startsAgain)
 }
 
-// islandHalves is how often the way between two places tried is halved.
-const islandHalves = 24
+const (
+	// islandHalves is the number of bisections between two turns that were tried.
+	islandHalves = 24
+	// mostIslands is the most islands searched for between two positions.
+	mostIslands = 8
+)
 
-// island looks for a short stretch of a gap in which the linkage can be assembled, between the place tried last and a turn at
-// which another step stays open: between them one may have closed before the other opened. It reports whether the motion goes on
-// from there.
+// island searches for a short stretch within a gap in which the linkage can be assembled. It searches between the turn tried
+// last and a turn (rad) where another step cannot be assembled: in between both may be. It reports whether it found one; the
+// motion then goes on from there.
 func (f *follower) island(turn float64, fault *schedule.Step) bool {
 	from, to, first := f.tried, turn, f.fault
-	if f.tried, f.fault = turn, fault; first == nil || first == fault || !(from < to) {
+	if f.tried, f.fault = turn, fault; first == nil || first == fault || !(from < to) || f.islands == mostIslands {
 		return false
 	}
+	f.islands++
 	for range islandHalves {
 		mid := from + (to-from)/2
 		switch f.reach(mid) {

@@ -337,29 +337,17 @@ func (w *walker) landed(s *saddle, far float64) {
 func (w *walker) upTo(at float64, k int) bool {
 	e := w.e
 	w.set(at)
-	done := 0
-	for i := range e.Schedule.Steps {
-		step := &e.Schedule.Steps[i]
-		if len(step.Scalars) > 0 {
-			if done == k {
-				break
+	return e.Onward(k, func(i int, step *schedule.Step) bool {
+		if w.passing[i] != nil {
+			f, h := (at-w.here.at)/(w.there.at-w.here.at), w.there.at-w.here.at
+			for _, c := range step.Scalars {
+				e.X[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
 			}
-			if p := w.passing[done]; p != nil {
-				f, h := (at-w.here.at)/(w.there.at-w.here.at), w.there.at-w.here.at
-				for _, c := range step.Scalars {
-					e.X[c] = hermite(f, h, w.here.x[c], w.here.v[c], w.there.x[c], w.there.v[c])
-				}
-			} else {
-				for _, c := range step.Scalars { // near a change point of its own it could go to the other branch from there
-					e.X[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
-				}
-				if !e.SolveBlock(done) {
-					return false
-				}
-			}
-			done++
+			return true
 		}
-		e.Place(step)
-	}
-	return true
+		for _, c := range step.Scalars { // near a change point of its own it could go to the other branch from there
+			e.X[c] = w.here.x[c] + (at-w.here.at)*w.here.v[c]
+		}
+		return e.SolveBlock(i)
+	})
 }
