@@ -48,6 +48,7 @@ type Curve struct {
 type Level struct {
 	Y     float64
 	Name  string
+	Short string // written where there is no room for the name; "" for none
 	Style *drawing.Style
 }
 

@@ -105,16 +105,17 @@ func TestWordsHideNoCurve(t *testing.T) {
 }
 
 // TestLevelNamesAreOffLines: the names of two levels that lie closer together than letters are high are on no line, neither their own
-// nor the other, where a curve dips below both at its ends and its least is named too.
+// nor the other, and none stands beyond the other line, whose name it would seem; where both look like one line it is named for both. A curve
+// dips below both at its ends, and its least is named too, on its own side of them.
 func TestLevelNamesAreOffLines(t *testing.T) {
 	box := drawing.Box{Max: plane.Vec{X: 65, Y: 46}}
-	for _, gap := range []float64{0.03, 0.06, 0.1, 0.2} {
+	for gap, name := range map[float64]string{0.03: "0.0 and 1/32 asked", 0.06: "1/32 asked", 0.1: "1/32 asked", 0.2: "1/32 asked"} {
 		l := &drawing.Layer{}
 		thin, asked := &drawing.Style{Name: "touch", Width: 0.5}, &drawing.Style{Name: "asked", Width: 0.25}
 		c := Chart{X: Axis{From: 0, To: 360, Step: 90}, Y: Axis{From: -0.25, To: 1.1},
 			Levels: []Level{{Y: 0, Style: thin}, {Y: gap, Name: "1/32 asked", Style: asked}},
 			Bands:  []Band{{From: 0, To: 40, Style: thin}, {From: 320, To: 360, Style: thin}},
-			Marks:  []Mark{{At: plane.Vec{X: 347.5, Y: -0.19}, Name: "-0.1913 at 347.5°"}}}
+			Marks:  []Mark{{At: plane.Vec{X: 347.5, Y: -0.19}, Name: "-0.1913"}}}
 		var points []plane.Vec
 		for x := 0.0; x <= 360; x += 5 {
 			points = append(points, plane.Vec{X: x, Y: 3*math.Sin(math.Mod(x+12.5, 360)*math.Pi/360) - 0.19})
@@ -131,8 +132,15 @@ func TestLevelNamesAreOffLines(t *testing.T) {
 		}
 		named := 0
 		for _, item := range l.Items {
-			if s, ok := item.(drawing.Text); ok && s.S == "1/32 asked" {
+			s, ok := item.(drawing.Text)
+			if ok && s.S == c.Marks[0].Name && s.Box().Max.Y > lines[0].Min.Y {
+				t.Errorf("levels %v apart: the least is named at %v, above 0", gap, s.Box())
+			}
+			if ok && s.S == name {
 				named++
+				if s.Box().Min.Y < lines[1].Max.Y {
+					t.Errorf("levels %v apart: the name at %v stands below 0", gap, s.Box())
+				}
 				for _, line := range lines {
 					if s.Box().Meets(line) {
 						t.Errorf("levels %v apart: the name at %v lies over the line at %v", gap, s.Box(), line)

@@ -43,8 +43,10 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 	c.Curves = append(c.Curves, worst)
 	c.Y.From, c.Y.To = chartRange(a, worst.Points)
 	c.Levels = []chart.Level{{Y: 0, Style: chartTouch}}
-	if f.AtLeast > 0 {
-		c.Levels = append(c.Levels, chart.Level{Y: f.AtLeast, Name: v.w.size(f.AtLeast) + " asked", Style: chartAsked})
+	for _, limit := range []float64{f.AtLeast, f.AtMost} {
+		if limit > 0 {
+			c.Levels = append(c.Levels, chart.Level{Y: limit, Name: v.w.size(limit) + " asked", Short: v.w.size(limit), Style: chartAsked})
+		}
 	}
 	c.Within = v.envelope(a, &c.Y)
 	c.Bands = foulBands(f.Fouls, math.Inf(1))
@@ -93,12 +95,13 @@ func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 	}
 	f := a.Finding
 	near := 0.0
-	for _, y := range []float64{f.AtLeast, math.Abs(f.Least)} {
+	to = most * 1.05
+	for _, y := range []float64{f.AtLeast, f.AtMost, math.Abs(f.Least)} {
 		if !math.IsNaN(y) {
-			near = max(near, y)
+			near, to = max(near, y), max(to, y*1.2)
 		}
 	}
-	if to = most * 1.05; near > 0 {
+	if near > 0 {
 		to = min(to, 6*near)
 	}
 	from = min(0, f.Least) * 1.25

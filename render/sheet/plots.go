@@ -109,7 +109,7 @@ func (v *view) quantity(i int, values ...[]float64) quantity {
 	m := &v.Problem.Measures[i]
 	switch lo, hi := extent(1, values...); {
 	case m.Angle:
-		return quantity{m.Name, 180 / math.Pi, "°"}
+		return quantity{m.Name + ", °", 180 / math.Pi, "°"}
 	case m.Number && lo >= -1e-9 && hi <= 1+1e-9:
 		return quantity{m.Name + ", %", 100, ""}
 	case m.Number:
