@@ -30,7 +30,7 @@ func (g *pages) labels(d *drawing.Drawing, n *tile, pl *placer) {
 			if m.cut() != cut || !n.own.Holds(m.At) || !n.shows.Holds(m.At) {
 				continue
 			}
-			at, lines := m.At.Add(n.by), g.said(m)
+			at, lines := []plane.Vec{m.At.Add(n.by)}, g.said(m)
 			_ = pl.note(l, at, label, lines, false) || pl.note(l, at, label, lines[:1], false)
 		}
 	}
@@ -58,12 +58,7 @@ func (g *pages) said(m *Mark) []string {
 func (g *pages) profiles(l *drawing.Layer, n *tile, pl *placer) {
 	for i := range g.Profiles {
 		p := &g.Profiles[i]
-		said := []string{p.Name + ", " + g.o.Sheet.Words.Size(p.Thick()) + " thick"}
-		for _, at := range p.edges(n) {
-			if pl.note(l, at, label, said, true) {
-				break
-			}
-		}
+		pl.note(l, p.edges(n), label, []string{p.Name + ", " + g.o.Sheet.Words.Size(p.Thick()) + " thick"}, true)
 	}
 }
 
@@ -82,7 +77,7 @@ func (p *Profile) edges(n *tile) (out []plane.Vec) {
 				long = k
 			}
 		}
-		for _, t := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
+		for _, t := range []float64{0.4, 0.6, 0.3, 0.7, 0.15, 0.85} { // off the middle, where the centre line of a round one runs
 			out = append(out, seen[long].At(t).Add(n.by))
 		}
 		seen = slices.Delete(seen, long, long+1)

@@ -24,8 +24,8 @@ type column struct {
 }
 
 var markColumns = []column{
-	{0, 8, "no", true}, {9, 17, "x", true}, {27, 17, "y", true}, {46, 23, "what", false}, {70, 32, "size", false},
-	{103, 34, "profile", false}, {138, 26, "point", false},
+	{0, 8, "no", true}, {9, 17, "x", true}, {27, 17, "y", true}, {46, 28, "what", false}, {75, 29, "size", false},
+	{105, 32, "profile", false}, {138, 26, "point", false},
 }
 
 var profileColumns = []column{{0, 20, "line", false}, {22, 70, "profile", false}, {93, 25, "thick", true}, {122, 42, "across", false}}

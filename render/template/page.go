@@ -190,7 +190,7 @@ func (g *pages) crosses(d *drawing.Drawing, n *tile, pl *placer) {
 // datums shows from where places are measured.
 func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 	l := d.Layer("datums", "Datums")
-	tick := func(a, b plane.Vec, name string) {
+	tick := func(a, b plane.Vec, name string, anchor drawing.Anchor) {
 		if !n.own.Holds(a) || !n.own.Holds(b) {
 			return
 		}
@@ -198,14 +198,20 @@ func (g *pages) datums(d *drawing.Drawing, n *tile, pl *placer) {
 		l.Draw(p, thin, name)
 		pl.avoid(p)
 		t := drawing.Text{At: a.Add(n.by).Add(plane.Vec{X: 0.7, Y: 0.9}), Style: label, S: name}
+		if a.Y == b.Y { // beyond the end of a level one
+			t.Anchor, t.At.Y = anchor, t.At.Y-0.9-label.Height/2
+			if t.At.X -= 1.4; anchor == drawing.Start {
+				t.At = t.At.Add(b.Sub(a)).Add(plane.Vec{X: 1.4})
+			}
+		}
 		if slices.ContainsFunc(pl.taken, t.Box().Meets) { // of a part of a millimetre
 			return
 		}
 		l.Items = append(l.Items, t)
 		pl.taken = append(pl.taken, t.Box())
 	}
-	tick(plane.Vec{Y: -5}, plane.Vec{Y: -1}, "x 0")
-	tick(plane.Vec{Y: g.High + 1}, plane.Vec{Y: g.High + 5}, "x 0")
-	tick(plane.Vec{X: -5}, plane.Vec{X: -1}, "y 0")
-	tick(plane.Vec{X: g.Wide + 1}, plane.Vec{X: g.Wide + 5}, "y 0")
+	tick(plane.Vec{Y: -5}, plane.Vec{Y: -1}, "x 0", drawing.Start)
+	tick(plane.Vec{Y: g.High + 1}, plane.Vec{Y: g.High + 5}, "x 0", drawing.Start)
+	tick(plane.Vec{X: -5}, plane.Vec{X: -1}, "y 0", drawing.End)
+	tick(plane.Vec{X: g.Wide + 1}, plane.Vec{X: g.Wide + 5}, "y 0", drawing.Start)
 }
