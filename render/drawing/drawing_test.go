@@ -72,6 +72,7 @@ func TestDashes(t *testing.T) {
 	for line, want := range map[LineType][]float64{
 		Continuous: nil, Dashed: {3, 0.75}, LongDashShortDash: {6, 0.75, 1.5, 0.75}, LongDashTwoShortDash: {6, 0.75, 1.5, 0.75, 1.5, 0.75},
 		LongDashDot: {6, 0.75, 0.125, 0.75}, Dotted: {0.125, 0.75},
+		DashedSpaced: {3, 4.5}, DashDot: {3, 0.75, 0.125, 0.75},
 	} {
 		if d := cmp.Diff(want, line.Dashes(0.25)); d != "" {
 			t.Errorf("line type %02d: %s", line, d)

@@ -7,23 +7,29 @@ type LineType uint8
 
 // The line types used here.
 const (
-	Continuous            LineType = 1
-	Dashed                LineType = 2
-	LongDashDot           LineType = 4
-	Dotted                LineType = 7
-	LongDashShortDash     LineType = 8
-	LongDashTwoShortDash  LineType = 9
-	gap, dot, short, dash          = 3, 0.5, 6, 12
-	long                           = 24
+	Continuous                   LineType = 1
+	Dashed                       LineType = 2
+	DashedSpaced                 LineType = 3
+	LongDashDot                  LineType = 4
+	Dotted                       LineType = 7
+	LongDashShortDash            LineType = 8
+	LongDashTwoShortDash         LineType = 9
+	DashDot                      LineType = 10
+	gap, dot, short, dash, space          = 3, 0.5, 6, 12, 18
+	long                                  = 24
 )
 
 // Dashes returns the pattern of a line of that width: drawn, left out, drawn, …, mm; nil for a continuous line. The
-// elements are so many line widths long (ISO 128-2 table 3): gap 3, dot at most 0.5, short dash 6, dash 12, long dash 24.
+// elements are so many line widths long (ISO 128-2 table 3): gap 3, space 18, dot at most 0.5, short dash 6, dash 12, long dash 24.
 func (t LineType) Dashes(width float64) []float64 {
 	var k []float64
 	switch t {
 	case Dashed:
 		k = []float64{dash, gap}
+	case DashedSpaced:
+		k = []float64{dash, space}
+	case DashDot:
+		k = []float64{dash, gap, dot, gap}
 	case LongDashDot:
 		k = []float64{long, gap, dot, gap}
 	case Dotted:

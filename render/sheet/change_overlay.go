@@ -10,8 +10,8 @@ import (
 	"barover/solver/schedule"
 )
 
-// Lines of the two engines. Their widths tell them apart, 0.18 and 0.7; what did not change is pale beside both. Colour
-// only helps.
+// Lines of the two engines. Their widths tell them apart, 0.18 and 0.7, and broken lines have a pattern each as well; what did not change is
+// pale beside both. Colour only helps.
 var (
 	wasLine     = &drawing.Style{Name: "before", Width: 0.18, Line: drawing.Continuous, Stroke: blue}
 	isFixed     = &drawing.Style{Name: "after-fixed", Width: 0.7, Line: drawing.Continuous, Stroke: black, Fill: fixedLine.Fill}
@@ -19,9 +19,9 @@ var (
 	isHidden    = &drawing.Style{Name: "after-hidden", Width: 0.35, Line: drawing.Dashed, Stroke: black}
 	quietCentre = &drawing.Style{Name: "centre-quiet", Width: 0.13, Line: drawing.LongDashShortDash, Stroke: dark}
 	quietLine   = &drawing.Style{Name: "unchanged", Width: 0.18, Line: drawing.Continuous, Stroke: grey, Fill: drawing.RGB(0xf6f6f6)}
-	wasSwept    = &drawing.Style{Name: "before-swept", Width: 0.13, Line: drawing.LongDashTwoShortDash, Stroke: blue}
+	wasSwept    = &drawing.Style{Name: "before-swept", Width: 0.18, Line: drawing.DashedSpaced, Stroke: blue}
 	isSwept     = &drawing.Style{Name: "after-swept", Width: 0.35, Line: drawing.LongDashTwoShortDash, Stroke: black}
-	wasTrace    = &drawing.Style{Name: "before-trace", Width: 0.18, Line: drawing.Dotted, Stroke: blue}
+	wasTrace    = &drawing.Style{Name: "before-trace", Width: 0.18, Line: drawing.DashDot, Stroke: blue}
 	isTrace     = &drawing.Style{Name: "after-trace", Width: 0.5, Line: drawing.Dotted, Stroke: black}
 	nameLine    = &drawing.Style{Name: "name-leader", Width: 0.13, Line: drawing.Continuous, Stroke: black}
 )
@@ -199,7 +199,8 @@ func (v *bothView) sweeps() {
 	}
 	switch {
 	case any && v.changes():
-		v.now.legend(isSwept, "swept over the turn, after; thin: before")
+		v.now.legend(isSwept, "swept over the turn, after")
+		v.now.legend(wasSwept, "swept over the turn, before")
 	case any:
 		words := "swept " + v.is.overTurn("in a whole turn")
 		if v.is.settings > 1 {
@@ -265,7 +266,8 @@ func (v *bothView) paths() {
 	}
 	switch words := "path of " + strings.Join(drawn, ", "); {
 	case len(drawn) > 0 && v.changes():
-		v.now.legend(isTrace, words+", after; thin: before")
+		v.now.legend(isTrace, words+", after")
+		v.now.legend(wasTrace, words+", before")
 	case len(drawn) > 0:
 		v.now.legend(traceLine, words)
 	}

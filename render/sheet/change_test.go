@@ -87,7 +87,7 @@ func TestBothEnginesOnOneSheet(t *testing.T) {
 		{"before", "before: conrod.shank", 0.18}, {"after", "after: conrod.shank", 0.7},
 		{"before", "before: piston.head", 0.18}, {"after", "after: piston.head", 0.7},
 		{"unchanged", "crank.web", 0.18}, {"unchanged", "frame.bars", 0.18}, {"unchanged", "conrod.big_end", 0.18},
-		{"swept", "before: swept by piston", 0.13}, {"swept", "after: swept by piston", 0.35},
+		{"swept", "before: swept by piston", 0.18}, {"swept", "after: swept by piston", 0.35},
 		{"traces", "before: path of crosspin", 0.18}, {"traces", "after: path of crosspin", 0.5},
 	} {
 		if w, ok := named(drawnIn(d, c.layer), c.label); !ok || w != c.width {
@@ -99,6 +99,18 @@ func TestBothEnginesOnOneSheet(t *testing.T) {
 		if _, ok := named(drawnIn(d, c[0]), c[1]); ok {
 			t.Errorf("layer %s draws %q, which is the same before and after", c[0], c[1])
 		}
+	}
+}
+
+// TestBrokenLinesOfBothDiffer: what is broken before and after a change has another pattern in each, so that a print in grey tells them apart.
+func TestBrokenLinesOfBothDiffer(t *testing.T) {
+	for _, pair := range [][2]*drawing.Style{{wasSwept, isSwept}, {wasTrace, isTrace}} {
+		if was, is := pair[0], pair[1]; was.Line == is.Line || was.Width >= is.Width {
+			t.Errorf("%s and %s are alike", was.Name, is.Name)
+		}
+	}
+	if wasSwept.Line == wasTrace.Line {
+		t.Error("a path before looks like a swept outline before")
 	}
 }
 
