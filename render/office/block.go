@@ -42,13 +42,13 @@ func TitleBlock(d *drawing.Drawing, b drawing.Box, o *Block, kind, scale, paper 
 		high   float64
 		fields []field
 	}{
-		{11, []field{{0, 120, "title", o.Title, Bold35}, {120, 60, "document", kind, Text25}}},
+		{12, []field{{0, 120, "title", o.Title, Bold35}, {120, 60, "document", kind, Text25}}},
 		{9, []field{{0, parting, "sketch", o.File, Text25}, {parting, named - parting, "values used", o.Values, Text25},
 			{120, 26, "scale", scale, scaleStyle(scale)}, {146, 14, "paper", paper, Text25},
 			{160, 20, "sheet", strconv.Itoa(sheet) + " of " + strconv.Itoa(sheets), Text25}}},
 		{8, []field{{0, 30, "drawn", "", Text25}, {30, 30, "checked", "", Text25}, {60, 30, "approved", "", Text25},
 			{90, 30, "digest", o.Digest, Text25}, {120, 60, "units", o.unitWords(), Text25}}},
-		{9, []field{{0, 180, "", Cautions, Text25}}},
+		{8, []field{{0, 180, "", Cautions, Text25}}},
 	}
 	y := b.Max.Y
 	for _, r := range rows {
@@ -62,19 +62,22 @@ func TitleBlock(d *drawing.Drawing, b drawing.Box, o *Block, kind, scale, paper 
 				l.Draw(drawing.Line(plane.Vec{X: x, Y: y}, plane.Vec{X: x, Y: y + r.high}), ThinLine, "")
 			}
 			style, lines := f.lines(r.high)
-			if r.high > 9 || len(lines) == 1 && f.caption != "" { // two lines say by themselves what they are
-				l.Write(plane.Vec{X: x + 1, Y: y + r.high - 3.2}, drawing.Start, Caption, Caption.Fit(f.caption, f.w-1.5))
+			if len(lines) < linesIn(r.high) { // as many as have room say by themselves what they are
+				l.Write(plane.Vec{X: x + 1, Y: y + r.high - captionDown}, drawing.Start, Caption, Caption.Fit(f.caption, f.w-1.5))
 			}
 			for i, t := range lines {
 				up := 1.3
 				if len(lines) > 1 {
-					up = 1 + 1.45*style.Height*float64(len(lines)-1-i)
+					up = 1 + lineHigh*float64(len(lines)-1-i)
 				}
 				l.Write(plane.Vec{X: x + 1.5, Y: y + up}, drawing.Start, style, t)
 			}
 		}
 	}
 }
+
+// captionDown is how far below the upper line of its field a caption stands, mm: two lines of words have room below it.
+const captionDown = 3.2
 
 // Subject is what a drawing is made from: its sketch, the values used and the digest of both.
 func (o *Block) Subject() string {
@@ -115,8 +118,7 @@ func asks(caption, text string) float64 {
 // fieldRoom is what a field has beside its words, mm.
 const fieldRoom = 3.0
 
-// lines are what stands in a field of a row so high: in one line, as large as that can be; in two where it is too long, or
-// has two.
+// lines are what stands in a field of a row so high: in one line, as large as that can be; in more where it is too long, or has two.
 func (f field) lines(high float64) (*drawing.TextStyle, []string) {
 	most := f.w - fieldRoom
 	if above, below, two := strings.Cut(f.text, "\n"); two {
@@ -134,12 +136,11 @@ func (f field) lines(high float64) (*drawing.TextStyle, []string) {
 	if f.style == Bold35 && high > 9 {
 		s = Bold25
 	}
-	above, below := twoLines(s, f.text, most)
-	if below == "" {
-		return s, []string{above}
-	}
-	return s, []string{above, below}
+	return s, Wrapped(s, f.text, most, linesIn(high))
 }
+
+// linesIn is how many lines of words have room in a row so high; a caption takes the first.
+func linesIn(high float64) int { return int(high / lineHigh) }
 
 // scaleStyle is large for a scale and plain for a word in its place.
 func scaleStyle(scale string) *drawing.TextStyle {
@@ -155,15 +156,6 @@ func fitted(s *drawing.TextStyle, text string, most float64) *drawing.TextStyle 
 		return Bold25
 	}
 	return s
-}
-
-// twoLines breaks a text into two lines no longer than most; the second is shortened where it must be.
-func twoLines(s *drawing.TextStyle, text string, most float64) (above, below string) {
-	lines := s.Wrap(text, most)
-	if len(lines) == 0 {
-		return "", ""
-	}
-	return s.Fit(lines[0], most), s.Fit(strings.Join(lines[1:], " "), most)
 }
 
 func (o *Block) unitWords() string {

@@ -86,6 +86,50 @@ func TestTableCutsNoWord(t *testing.T) {
 	}
 }
 
+// TestTitleBlockHasRoom: whatever the kind of the sheet, in one line or three, its words are all there, no text lies over another, not
+// over a caption either, and none leaves the block.
+func TestTitleBlockHasRoom(t *testing.T) {
+	for _, kind := range []string{"Motion", "What does not hold, across the engine", "What does not hold, elevation, plan and end view, across the engine, answers"} {
+		d := drawing.New("mill", 297, 210)
+		_, block := Frame(297, 210)
+		TitleBlock(d, block, &Block{Title: "Mill", File: "a.motion\nb.motion", Values: "as it stands", Digest: "be66241a"}, kind, "1:20", "A4")
+		var texts []drawing.Text
+		for _, item := range d.Layer("title", "").Items {
+			s, ok := item.(drawing.Text)
+			if !ok || s.S == "" {
+				continue
+			}
+			for _, o := range texts {
+				if o.Box().Meets(s.Box()) {
+					t.Errorf("%q: %q lies over %q", kind, s.S, o.S)
+				}
+			}
+			if b := s.Box(); !block.Holds(b.Min) || !block.Holds(b.Max) {
+				t.Errorf("%q: %q leaves the block", kind, s.S)
+			}
+			texts = append(texts, s)
+		}
+		if all := strings.Join(said(d.Layer("title", "")), " "); !strings.Contains(all, kind) || !strings.Contains(all, Cautions) {
+			t.Errorf("%q", all)
+		}
+	}
+}
+
+// TestFullTable: in a table of its full width no row takes a second line and nothing is left out of a cell; it is no wider than that.
+func TestFullTable(t *testing.T) {
+	table := Table{Columns: []Column{{Head: "asked", Most: true}, {Head: "worst", End: true}},
+		Rows: []Row{{Cells: []string{"short", "1"}}, {Cells: []string{"rod in the lips\t: conrod – frame", "-0.125"}, Bad: true}}}
+	wide := Bold25.Width("rod in the lips: conrod – frame") + Bold25.Width("-0.125") + 2*cellRoom
+	if got := table.Full(); got < wide-1e-9 || got > wide+1e-9 {
+		t.Errorf("%v wide, want %v", got, wide)
+	}
+	l := &drawing.Layer{}
+	table.Draw(l, drawing.Box{Min: plane.Vec{Y: 300}, Max: plane.Vec{X: wide, Y: 300}}, RowLow)
+	if !slices.Contains(said(l), "rod in the lips: conrod – frame") || slices.Max(table.Lines(wide)) > 1 {
+		t.Errorf("%q", said(l))
+	}
+}
+
 // TestLegendSaysAll: words that are longer than a key is wide stand in more lines, none cut, and each beside a sample that is long
 // enough for all the dashes of any line type in a wide line.
 func TestLegendSaysAll(t *testing.T) {

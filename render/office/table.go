@@ -51,12 +51,27 @@ func (t *Table) least() []float64 {
 	if t.whole != nil {
 		return t.whole
 	}
+	return t.asks(func(cell string) string {
+		first, _, _ := strings.Cut(cell, "\t")
+		return first
+	})
+}
+
+// Full is how wide the table is with all of every cell in one line, mm: wider, its words would stand far apart.
+func (t *Table) Full() (sum float64) {
+	for _, w := range t.asks(func(cell string) string { return strings.Replace(cell, "\t", "", 1) }) {
+		sum += w
+	}
+	return sum
+}
+
+// asks is how wide each column must be for what is taken of its cells, mm.
+func (t *Table) asks(taken func(cell string) string) []float64 {
 	w := make([]float64, len(t.Columns))
 	for i, c := range t.Columns {
 		w[i] = Bold25.Width(c.Head)
 		for _, r := range t.Rows {
-			first, _, _ := strings.Cut(r.Cells[i], "\t")
-			w[i] = max(w[i], r.style().Width(first))
+			w[i] = max(w[i], r.style().Width(taken(r.Cells[i])))
 			if r.Flag > 0 && i == 0 {
 				w[i] = max(w[i], FlagWide-3)
 			}

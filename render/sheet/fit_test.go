@@ -49,3 +49,23 @@ func TestMendsAreNotCut(t *testing.T) {
 		}
 	}
 }
+
+// TestFigureOfAPanelIsNotCut: the words about the figure at the foot of a narrow panel stand in more lines, all of them.
+func TestFigureOfAPanelIsNotCut(t *testing.T) {
+	e, o := mill(t), options()
+	b := NewBook(e, o)
+	both := alone(b.s, o.Words)
+	a := both.is.answers()[0]
+	both.is.say(&a, o.Words)
+	v := both.view(&o, b.l)
+	whole, heads := v.placeWords(&ChangedCheck{After: a.Finding}, &a, 500)
+	lines, n := v.placeWords(&ChangedCheck{After: a.Finding}, &a, 35)
+	if heads != 1 || n < 2 || strings.Join(lines[:n], " ") != whole[0] {
+		t.Errorf("%q, wide %q", lines[:n], whole[:heads])
+	}
+	for _, s := range lines[:n] {
+		if bold25.Width(s) > 35 {
+			t.Errorf("%q is %v mm long", s, bold25.Width(s))
+		}
+	}
+}

@@ -179,7 +179,8 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 	_, a := v.answer(p.ChangedCheck)
 	a.no = p.no
 	v.is.say(&a, v.now.w)
-	head, words := v.headWords(panel, p.ChangedCheck, &a), v.placeWords(p.ChangedCheck, &a, panel.Max.X-panel.Min.X-4)
+	head := v.headWords(panel, p.ChangedCheck, &a)
+	words, figure := v.placeWords(p.ChangedCheck, &a, panel.Max.X-panel.Min.X-4)
 	l.Draw(drawing.Rect(panel.Min, panel.Max), blockLine, "")
 	middle := panel
 	middle.Min.Y += panelLine*float64(len(words)) + 2
@@ -197,10 +198,10 @@ func (v *bothView) place(panel drawing.Box, p place, overlay drawing.Scale) {
 		scale = v.closeUp(l, window, p.ChangedCheck, &a, overlay).String()
 	}
 	v.placeHead(l, panel, head, a.no, scale)
+	style := bold25
 	for i, w := range words {
-		style := text25
-		if i == 0 {
-			style = bold25
+		if i == figure {
+			style = text25
 		}
 		l.Write(plane.Vec{X: panel.Min.X + 2, Y: panel.Min.Y + 2 + panelLine*float64(len(words)-1-i)}, drawing.Start, style, w)
 	}
@@ -252,8 +253,8 @@ func mendsIn(mends string, wide float64) []string {
 // otherWay separates ways to mend an answer.
 const otherWay = "; or with "
 
-// placeWords are the lines at the foot of a panel: the figure, and what mends it.
-func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string) {
+// placeWords are the lines at the foot of a panel: the figure, which takes so many of them, and what mends it.
+func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines []string, heads int) {
 	figure := v.is.short(a, v.now.w)
 	if v.changes() {
 		figure = v.labelLines(v.is, c, a)[1]
@@ -261,14 +262,15 @@ func (v *bothView) placeWords(c *ChangedCheck, a *answer, wide float64) (lines [
 	if a.asked != "–" {
 		figure += "; " + a.asked + " asked"
 	}
+	lines = bold25.Wrap(figure, wide)
+	heads = len(lines)
 	if a.Play != nil && a.OfPair() && v.is.hasPlace(a) {
-		figure += "; broken line: how far play lets them come"
+		lines = append(lines, text25.Wrap("broken line: how far play lets them come", wide)...)
 	}
-	lines = append(lines, bold25.Fit(figure, wide))
 	if mends := v.now.w.Mends(a.Finding); mends != "" && !a.OK {
 		lines = append(lines, mendsIn(mends, wide)...)
 	}
-	return lines
+	return lines, heads
 }
 
 // placeCurve draws the figure of an answer over the turn; of a change also as it was, at the same travels.

@@ -346,3 +346,15 @@ func TestVerdictOnTheFirstSheet(t *testing.T) {
 		}
 	}
 }
+
+// TestRestOfTheTable: under a table of which only some rows are shown, it says how the others came out: those that do not hold first.
+func TestRestOfTheTable(t *testing.T) {
+	e, o := mill(t), options()
+	all := alone(lay(e, &o), o.Words).table()
+	if got := all.rest(0); got != "1 fouls, 1 not proved, 2 hold" {
+		t.Errorf("of none shown: %q", got)
+	}
+	if got := all.rest(1); got != "1 not proved, 2 hold" {
+		t.Errorf("with the foul shown: %q", got)
+	}
+}

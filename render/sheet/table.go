@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,20 +18,37 @@ var answerColumns = []office.Column{{Head: ""}, {Head: "what the sketch asks", M
 
 // tabulated is a table of the engine, or of the change.
 type tabulated struct {
-	office.Table        // the rows that may be on the overlay
-	all          int    // number of rows in all
-	whole        string // where all of them are
+	office.Table                       // the rows that may be on the overlay
+	all          int                   // number of rows in all
+	whole        string                // where all of them are
+	rest         func(rows int) string // how many of the others than the first so many come out how
 }
 
 // table is the table of answers, or of what changed.
 func (b *both) table() tabulated {
 	if b.changes() {
 		rows := b.rows()
-		return tabulated{office.Table{Columns: changeColumns, Rows: rows}, len(rows), "what changed"}
+		rest := func(shown int) string {
+			short := 0
+			for _, r := range rows[shown:] {
+				if r.Bad {
+					short++
+				}
+			}
+			return countOf(short, " does not hold", " do not hold")
+		}
+		return tabulated{office.Table{Columns: changeColumns, Rows: rows}, len(rows), "what changed", rest}
 	}
 	list := b.is.answers()
-	rows := b.is.answerRows(brief(list), b.words)
-	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: rows}, len(list), "answers"}
+	told := brief(list)
+	rest := func(shown int) string {
+		on := map[*solver.Finding]bool{}
+		for _, a := range told[:shown] {
+			on[a.Finding] = true
+		}
+		return tally(slices.DeleteFunc(slices.Clone(list), func(a answer) bool { return on[a.Finding] }))
+	}
+	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: b.is.answerRows(told, b.words)}, len(list), "answers", rest}
 }
 
 // tableOn draws as much of the table on the overlay as there is room for.
@@ -43,8 +61,13 @@ func (v *bothView) tableOn() {
 	layer := v.now.d.Layer("answers", "Answers")
 	last := t.Part(0, l.rows).Draw(layer, l.table, office.RowHigh)
 	if n := t.all - l.rows; n > 0 {
+		words := "and " + strconv.Itoa(n) + " more"
+		if rest := t.rest(l.rows); rest != "" {
+			words += " (" + rest + ")"
+		}
+		wide, _ := l.table.Size()
 		layer.Write(plane.Vec{X: l.table.Min.X + 2, Y: last - office.RowHigh + 1.4}, drawing.Start, text25,
-			"and "+strconv.Itoa(n)+" more; all stand on the sheet of "+t.whole)
+			text25.Fit(words+"; all stand on the sheet of "+t.whole, wide-4))
 	}
 }
 
@@ -78,6 +101,19 @@ func (v *bothView) verdict() string {
 	if len(list) == 0 || v.now.l.rows > 0 {
 		return ""
 	}
+	words := tally(list)
+	if len(list) > 1 && !strings.Contains(words, ", ") {
+		words = "all " + words
+	}
+	text := whatIsAsked + ": " + words
+	if v.answersOn > 0 {
+		text += "; see sheet " + strconv.Itoa(v.answersOn)
+	}
+	return text
+}
+
+// tally is how many answers came out how: "2 foul, 1 falls short, 40 hold".
+func tally(list []answer) string {
 	var fouls, short, seen, hold int
 	for i := range list {
 		switch a := &list[i]; {
@@ -91,23 +127,17 @@ func (v *bothView) verdict() string {
 			seen++
 		}
 	}
-	var words []string
-	add := func(n int, one, many string) {
-		if n == len(list) && n > 1 {
-			words = append(words, "all "+counted(n, one, many))
-		} else if n > 0 {
-			words = append(words, counted(n, one, many))
-		}
+	words := []string{countOf(fouls, " fouls", " foul"), countOf(short, " falls short", " fall short"), countOf(seen, " not proved", " not proved"),
+		countOf(hold, " holds", " hold")}
+	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), ", ")
+}
+
+// countOf is counted, or "" for none.
+func countOf(n int, one, many string) string {
+	if n == 0 {
+		return ""
 	}
-	add(fouls, " fouls", " foul")
-	add(short, " falls short", " fall short")
-	add(seen, " not proved", " not proved")
-	add(hold, " holds", " hold")
-	text := whatIsAsked + ": " + strings.Join(words, ", ")
-	if v.answersOn > 0 {
-		text += "; see sheet " + strconv.Itoa(v.answersOn)
-	}
-	return text
+	return counted(n, one, many)
 }
 
 // counted puts a number before words for one or for many.
@@ -241,8 +271,9 @@ func (t tabled) high(lines []int, a stand, wide float64) (high float64) {
 // draw draws rows.
 func (t tabled) draw(v *view, box drawing.Box, a stand) {
 	layer := v.d.Layer("answers", "Answers")
-	foot := box.Max.Y
+	foot, full := box.Max.Y, t.Full()
 	for k, b := range box.Panels(a.columns, 1, panelGap) {
+		b.Max.X = min(b.Max.X, b.Min.X+full)
 		from := min(a.to, a.from+k*a.each())
 		if to := min(a.to, from+a.each()); from < to {
 			b.Min.Y = b.Max.Y
