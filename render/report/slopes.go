@@ -11,6 +11,7 @@ import (
 
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch/assembled"
@@ -181,15 +182,19 @@ func (r *SlopesReport) Chart() *drawing.Drawing {
 	}
 	along := 1.0
 	axis := r.Against
+	angle := r.Against == r.e.Problem.Turn.Name
 	for _, m := range r.e.Problem.Measures {
 		switch {
-		case m.Name == r.Against && !m.Angle && !m.Number && r.e.Units.Inches:
+		case m.Name != r.Against || m.Number:
+		case m.Angle:
+			angle = true
+		case r.e.Units.Inches:
 			along, axis = 1/25.4, axis+", in"
-		case m.Name == r.Against && !m.Angle && !m.Number:
+		default:
 			axis += ", mm"
 		}
 	}
-	if r.Against == r.e.Problem.Turn.Name {
+	if angle {
 		along, axis = 180/math.Pi, axis+", °"
 	}
 	c := chart.Chart{Title: "What moves " + r.Measure, X: chart.Axis{Name: axis, From: math.Inf(1), To: math.Inf(-1)}, Y: chart.Axis{Name: name, From: 0, To: 0}}
@@ -218,5 +223,6 @@ func (r *SlopesReport) Chart() *drawing.Drawing {
 	layer := d.Layer("chart", "Chart")
 	chart.Draw(layer, room, c)
 	chart.Key(layer, key, c, "")
+	layer.Write(plane.Vec{X: room.Min.X, Y: 8}, drawing.Start, office.Text25, office.Cautions)
 	return d
 }

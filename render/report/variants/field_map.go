@@ -3,6 +3,7 @@ package variants
 import (
 	"barover/render/chart"
 	"barover/render/drawing"
+	"barover/render/office"
 	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/solver/field"
@@ -38,7 +39,7 @@ func (r *Field) Sheet(int) *drawing.Drawing {
 	l := d.Layer("map", "where everything holds")
 	var lines []string
 	told := append([]string{"white: everything is proved to hold; dark: something is proved to fall short; between: neither"}, r.sidesText()...)
-	for _, text := range append(told, r.sentence()) {
+	for _, text := range append(told, r.sentence(), office.Cautions) {
 		lines = append(lines, terminal.Folded(text, "", mapLetters)...)
 	}
 	low := mapMargin + mapLine*float64(len(lines)) + 4
