@@ -187,3 +187,42 @@ made far.out = 34
 		}
 	}
 }
+
+// TestUseAsPlayAll makes sure that `play all` gives the play of the file that it stands in, and of the files which that file
+// takes in, unless these have a line of their own.
+func TestUseAsPlayAll(t *testing.T) {
+	linkage := func(more string) string {
+		return "turn crank = 0 to 360 step 5\npoint shaft at 0, 0\npoint pin\nlength shaft pin = 22\nangle shaft pin = crank\n" +
+			"point cross near 90, 0\nlength pin cross = 80\nline bore through shaft heading 0\nslide cross on bore\n" +
+			"part web from shaft to pin\npart rod from pin to cross\npart head at cross along bore\n" + more
+	}
+	files := map[string]string{
+		"main.motion":  "turn wheel = 0 to 360 step 5\nplay all = 0.4\nuse \"pair.motion\" as pair\nuse \"bare.motion\" as third : crank = wheel\n",
+		"pair.motion":  "play all = 0.3\nuse \"own.motion\" as near_ : crank = wheel\nuse \"own.motion\" as mid : crank = wheel\nuse \"bare.motion\" as far : crank = wheel\n",
+		"own.motion":   linkage("play all = 0.1\nplay rod at cross = 0.2\n"),
+		"bare.motion":  linkage(""),
+		"alone.motion": linkage("play all = 0.1\nplay rod at cross = 0.2\n"),
+	}
+	plays := func(top string) map[string]float64 {
+		s, messages := Read(readerOf(files), top, Options{})
+		if len(messages) > 0 {
+			t.Fatal(printed(messages))
+		}
+		got := map[string]float64{}
+		for _, p := range s.Problem.Plays {
+			m := s.Problem.Linkage
+			got[m.Parts[p.Part].Name+" at "+m.Points[p.Point].Name] = s.Values.At(p.V)
+		}
+		return got
+	}
+	want := map[string]float64{}
+	for name, v := range map[string][3]float64{"pair.near_.": {0.1, 0.1, 0.2}, "pair.mid.": {0.1, 0.1, 0.2}, "pair.far.": {0.3, 0.3, 0.3}, "third.": {0.4, 0.4, 0.4}} {
+		want[name+"web at "+name+"shaft"], want[name+"rod at "+name+"pin"], want[name+"rod at "+name+"cross"] = v[0], v[1], v[2]
+	}
+	if d := cmp.Diff(want, plays("main.motion")); d != "" {
+		t.Errorf("- want, + got:\n%s", d)
+	}
+	if d := cmp.Diff(map[string]float64{"web at shaft": 0.1, "rod at pin": 0.1, "rod at cross": 0.2}, plays("alone.motion")); d != "" {
+		t.Errorf("alone: - want, + got:\n%s", d)
+	}
+}

@@ -12,17 +12,18 @@ import (
 
 // plays gives pins and slides their play: first the named ones, then all others if a line says so.
 func (l *loader) plays() {
-	var all *solver.Play
+	all := map[*instance]solver.Play{} // by the file under a name that the line stands in
 	where := map[[3]int]place{}
 	for i, s := range each[*syntax.Play](l.sketch) {
 		at := l.at(i, s.Span)
 		t := solver.Play{Stmt: i, Point: -1, Line: -1, V: l.playOf(at, s), Named: !s.All}
 		if s.All {
-			if all != nil {
-				l.tell(at, "the play of all pins is given twice", "take one of the two out")
+			in := l.instanceOf[at.file]
+			if first, twice := all[in]; twice {
+				l.tell(at, "the play of all pins is given twice", "take one of the two out", l.at(first.Stmt, l.sketch.statements[first.Stmt].s.Where()).note("it is given here first"))
 				continue
 			}
-			all = &t
+			all[in] = t
 			continue
 		}
 		if !l.played(at.file, s, &t) {
@@ -36,7 +37,7 @@ func (l *loader) plays() {
 		where[key] = at
 		l.sketch.Problem.Plays = append(l.sketch.Problem.Plays, t)
 	}
-	if all != nil {
+	if len(all) > 0 {
 		l.playAll(all, where)
 	}
 }
@@ -116,13 +117,23 @@ func (l *loader) playedOn(file *syntax.File, s *syntax.Play, t *solver.Play) boo
 	return false
 }
 
-// playAll gives every eye that no line names the play of all.
-func (l *loader) playAll(all *solver.Play, named map[[3]int]place) {
+// playAll gives every eye that no line names the play of all. In a file under a name its own line counts, else that of the
+// file that takes it in.
+func (l *loader) playAll(all map[*instance]solver.Play, named map[[3]int]place) {
 	p := l.sketch.Problem
 	for _, t := range p.Eyes() {
-		if _, known := named[[3]int{t.Part, t.Point, -1}]; !known {
-			t.Stmt, t.V = all.Stmt, all.V
-			p.Plays = append(p.Plays, t)
+		if _, known := named[[3]int{t.Part, t.Point, -1}]; known {
+			continue
+		}
+		for in := l.instanceOf[l.sketch.statements[p.Linkage.Parts[t.Part].Stmt].file]; ; in = in.within {
+			if of, given := all[in]; given {
+				t.Stmt, t.V = of.Stmt, of.V
+				p.Plays = append(p.Plays, t)
+				break
+			}
+			if in == nil {
+				break
+			}
 		}
 	}
 }
