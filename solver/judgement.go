@@ -32,6 +32,11 @@ var stateWords = [...]string{"fouls", "short", "wide", "low", "high", "binds", "
 
 func (s State) String() string { return word(stateWords[:], s, "state") }
 
+var pastWords = [...]string{"fouled", "was short", "was wide", "was low", "was high", "bound", "had no value", "was unknown", "held?", "held", "was apart"}
+
+// Past is the word of a check that is no longer asked.
+func (s State) Past() string { return word(pastWords[:], s, "state") }
+
 // word returns the word of kind k. A number without a word would be a mistake in the program; it is shown as the number.
 func word[K ~uint8](words []string, k K, of string) string {
 	if int(k) < len(words) {

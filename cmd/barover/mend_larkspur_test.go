@@ -9,6 +9,7 @@ import (
 
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/solver"
 	"barover/solver/machine"
 	"barover/solver/mend"
 )
@@ -91,5 +92,25 @@ func TestMendLarkspurBarsMade(t *testing.T) {
 	_, n, _ := e.Dim("angle_edge")
 	if i := a.Fight.Checks[0]; slices.Contains(e.Problem.Touched(e.Values, n), i) || a.Before.Findings[i].OK {
 		t.Errorf("check %d is no reason", i)
+	}
+}
+
+// A place that no line could be laid through was a mistake of barover itself: an outer throw, at which some notches lose their
+// cut-off, is answered.
+func TestLongThrowLarkspur(t *testing.T) {
+	e, _, _ := larkspurMended(t, func(_ *assembled.Engine, q *mend.Query) { q.With, q.Most = []int{}, 1 })
+	_, n, _ := e.Dim("throw")
+	m, err := assembled.Vary(e.Sketch).Machine(map[int]float64{n: 1.28125 * 25.4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var keeps []int
+	for i := range m.Problem.Checks {
+		if m.Problem.Checks[i].Kind == solver.Keep {
+			keeps = append(keeps, i)
+		}
+	}
+	if short, err := m.Failing(t.Context(), machine.Options{}, keeps); err != nil || len(short) == 0 {
+		t.Errorf("%v short, %v", short, err)
 	}
 }

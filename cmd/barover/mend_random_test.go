@@ -346,6 +346,7 @@ func TestMendRandom(t *testing.T) {
 		for _, w := range a.Ways {
 			best = min(best, len(w.Changes))
 			holdsAnew(t, e, &w)
+			leastAlone(t, e, &w)
 		}
 		by[0][min(len(b.shifted), 3)]++
 		by[1][min(best, 3)]++
@@ -365,8 +366,9 @@ func TestMendRandom(t *testing.T) {
 	}
 }
 
-// holdsAnew reads the engine of a way from its text with the new values written in, and answers it in full.
-func holdsAnew(t *testing.T, e *assembled.Engine, w *mend.Way) {
+// solvedWith reads the engine of a way from its text with the new values written in, and answers it in full; nil where it cannot
+// be assembled.
+func solvedWith(t *testing.T, e *assembled.Engine, w *mend.Way) *solver.Result {
 	t.Helper()
 	o := sketch.Options{}
 	for _, c := range w.Changes {
@@ -379,18 +381,25 @@ func holdsAnew(t *testing.T, e *assembled.Engine, w *mend.Way) {
 	}
 	m, err := machine.New(sk.Problem, sk.Values)
 	if err != nil {
-		t.Fatal(err)
+		return nil
 	}
 	res, err := m.Study(t.Context(), machine.Options{Checks: true})
 	if err != nil {
 		t.Fatal(err)
 	}
+	return res
+}
+
+// holdsAnew makes sure that the engine of a way holds.
+func holdsAnew(t *testing.T, e *assembled.Engine, w *mend.Way) {
+	t.Helper()
+	res := solvedWith(t, e, w)
+	if res == nil || len(res.Broken) > 0 {
+		t.Fatalf("%+v cannot be assembled all the way round", w.Changes)
+	}
 	for i := range res.Findings {
 		if f := &res.Findings[i]; !f.OK || w.Proved && !f.Apart && f.Sure != solver.Proved {
-			t.Errorf("%v: check %d is %v, %v", o.Set, i, f.OK, f.Sure)
+			t.Errorf("%+v: check %d is %v, %v", w.Changes, i, f.OK, f.Sure)
 		}
-	}
-	if len(res.Broken) > 0 {
-		t.Errorf("%v cannot be assembled all the way round", o.Set)
 	}
 }

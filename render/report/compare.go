@@ -2,6 +2,7 @@ package report
 
 import (
 	"path/filepath"
+	"slices"
 
 	"barover/render/report/figures"
 	"barover/sketch/assembled"
@@ -94,7 +95,7 @@ type checkOutcome struct {
 	Greatest figures.Figure `json:"greatest"`
 	OK       bool           `json:"ok"`
 
-	state solver.State
+	words string // how it comes out, with the figure where it does not hold; in the past tense where it is no longer asked
 }
 
 // measureChange is a measure that came out otherwise.
@@ -121,8 +122,8 @@ func newCompareReport(before, after *assembled.Engine, f *change.Comparison) *Co
 	r := &CompareReport{
 		Before: old.compared(f.Before), After: now.compared(f.After), Units: u.Name(),
 		Dims: now.dimChanges(f), DimsCame: append([]string{}, f.DimsCame...), DimsWent: append([]string{}, f.DimsWent...),
-		Checks: figures.Each(f.Checks, func(d *change.Check) checkChange { return now.checkChange(old, d, f) }), Came: figures.Each(f.Came, func(i *int) checkOutcome { return now.outcome(&f.After.Findings[*i]) }),
-		Went: figures.Each(f.Went, func(i *int) checkOutcome { return old.outcome(&f.Before.Findings[*i]) }), Measures: []measureChange{}, Marks: []markChange{},
+		Checks: figures.Each(f.Checks, func(d *change.Check) checkChange { return now.checkChange(old, d, f) }), Came: now.outcomes(f.After, f.Came, false),
+		Went: old.outcomes(f.Before, f.Went, true), Measures: []measureChange{}, Marks: []markChange{},
 		title: after.Title, units: u, total: len(after.Problem.Once(f.After.Findings)), moves: now.travels(),
 	}
 	var short, looked []CheckName
@@ -154,9 +155,33 @@ func (w Reporter) checkChange(old Reporter, d *change.Check, f *change.Compariso
 	return c
 }
 
-func (w Reporter) outcome(f *solver.Finding) checkOutcome {
-	k := w.KindOfCheck(f.Check)
-	return checkOutcome{w.Name(f.Check), figures.Of(w.Units, f.Least, k), figures.Of(w.Units, f.Greatest, k), f.OK, w.Engine.Problem.Judge(f).State}
+// outcomes are the checks of some findings, what does not hold first.
+func (w Reporter) outcomes(res *solver.Result, list []int, past bool) []checkOutcome {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b int) int {
+		x, y := w.Engine.Problem.Judge(&res.Findings[a]), w.Engine.Problem.Judge(&res.Findings[b])
+		if x.OK && y.OK {
+			return 0
+		}
+		return x.Compare(&y)
+	})
+	return figures.Each(list, func(i *int) checkOutcome { return w.outcome(&res.Findings[*i], past) })
+}
+
+func (w Reporter) outcome(f *solver.Finding, past bool) checkOutcome {
+	k, j := w.KindOfCheck(f.Check), w.Engine.Problem.Judge(f)
+	words := j.State.String()
+	if past && !j.OK {
+		words = j.State.Past()
+	}
+	switch worst := figures.Of(w.Units, j.Worst, k); {
+	case j.OK || worst.Missing():
+	case j.State == solver.Fouls:
+		words += " by " + figures.Of(w.Units, -j.Worst, k).Read(w.Units, k)
+	default:
+		words += " at " + worst.Read(w.Units, k)
+	}
+	return checkOutcome{CheckName: w.Name(f.Check), Least: figures.Of(w.Units, f.Least, k), Greatest: figures.Of(w.Units, f.Greatest, k), OK: f.OK, words: words}
 }
 
 // tells adds measures and marks.

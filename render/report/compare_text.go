@@ -177,14 +177,14 @@ func (r *CompareReport) othersText() string {
 	for _, list := range []struct {
 		head   string
 		checks []checkOutcome
-	}{{"Asked only after the change", r.Came}, {"Asked only before", r.Went}} {
+	}{{"Asked only after the change", r.Came}, {"Taken out: asked only before", r.Went}} {
 		if len(list.checks) == 0 {
 			continue
 		}
 		g := terminal.Grid{}
 		g.Row(nil, list.head, "")
 		for _, o := range list.checks {
-			g.Row(nil, o.Named, o.Place+", "+o.state.String())
+			g.Row(nil, o.Named, o.Place+", "+o.words)
 		}
 		b.WriteString("\n" + g.Text())
 	}
@@ -301,16 +301,31 @@ func (r *CompareReport) sentence() string {
 	if n := count[solver.Mended]; n > 0 {
 		words += " " + InWords(n, "is", "are") + " mended."
 	}
+	taken := r.takenOut()
+	words += taken
 	switch {
 	case !r.After.Assembled:
 		words += " It cannot be assembled all the way round."
 	case r.short > 0:
 	case len(r.looked) > 0:
 		words += " " + OnlyLooked(r.total, r.looked) + "."
+	case r.total > 0 && taken != "":
+		words += " What is still asked holds."
 	case r.total > 0:
 		words += " Everything holds."
 	}
 	return words
+}
+
+// takenOut names the checks that did not hold and are no longer asked: to take a check out mends nothing.
+func (r *CompareReport) takenOut() string {
+	list := slices.DeleteFunc(slices.Clone(r.Went), func(o checkOutcome) bool { return o.OK })
+	n := outcomesOnce(list)
+	if n == 0 {
+		return ""
+	}
+	told := figures.Each(list, func(o *checkOutcome) string { return o.Named + " " + o.words })
+	return " " + InWords(n, "check was", "checks were") + " taken out that did not hold: " + Few(told, "; ") + "."
 }
 
 // outcomesOnce counts checks, a pair once.

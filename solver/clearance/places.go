@@ -350,7 +350,10 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 		return wholeModel{}
 	}
 	line, ok := w.atLine(&place, l, c)
-	far := line.Rad + ranges(line.Poly)
+	far := 0.0
+	if ok {
+		far = line.Rad + ranges(line.Poly)
+	}
 	if _, _, one := w.oneBox(l, c); ok && (one || line.Rad <= straightest*far) {
 		return wholeModel{line, true}
 	}

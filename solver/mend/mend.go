@@ -2,8 +2,9 @@
 //
 // The slopes of every check make a linear programme of the engine. This relaxation says which sets of one, two, three or
 // four dimensions may serve at all; see sets. Each such set is tried: the programme chooses sizes that are available, the
-// engine is solved with them, and each check that falls short adds a row; see settle. A full answer proves each way in
-// the end. So slopes decide only which sets are tried, and in which order. Where there is no way, fight names checks that
+// engine is solved with them, and each check that falls short adds a row; see settle. Each change is then set back as far
+// as everything still holds; see lessen. A full answer proves each way in the end. So slopes decide only which sets are
+// tried, and in which order; where they show no single dimension, each is tried at some sizes; see along. Where there is no way, fight names checks that
 // cannot hold together.
 //
 // It knows no words. A newcomer may change the order of ways and how many are tried; each way must stay proved.
@@ -58,7 +59,8 @@ type Way struct {
 	Remade   solver.Users     // those of them that are written with made dimensions that change
 	Findings []solver.Finding // of every check
 	Proved   bool             // every check is, over the whole turn and every travel
-	Size     float64          // of all changes, each as a share of its reach
+	Size     float64          // of all changes together, each as a share of its dimension; see share
+	Largest  float64          // of these shares
 	Room     float64          // the least room of the checks of lengths that a change affects
 	Tightest int              // that check; -1 for none
 }
@@ -108,17 +110,32 @@ func (s *search) run(ctx context.Context) error {
 const deepest = 4
 
 // through looks for ways with the dimensions of a pool: sets of one, two, three … in order. It goes on to larger sets
-// only while there is no more than one way.
+// only while there is no more than one way that a builder would take.
 func (s *search) through(ctx context.Context, p pool) error {
 	for n := 1; n <= deepest; n++ {
-		if len(s.a.Ways) >= min(2, s.q.Most) {
+		if s.modest() >= min(2, s.q.Most) {
 			return nil
 		}
 		if err := s.level(ctx, p, n); err != nil {
 			return err
 		}
+		if n == 1 && len(s.a.Ways) == 0 {
+			if err := s.along(ctx, p); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
+}
+
+// modest is the number of ways in which no dimension changes by too large a share of itself.
+func (s *search) modest() (n int) {
+	for _, w := range s.a.Ways {
+		if grade(w.Largest) < tooLarge {
+			n++
+		}
+	}
+	return n
 }
 
 // level tries the sets of n dimensions that slopes leave open, the best first; and where none of them serves, those that
@@ -136,7 +153,7 @@ func (s *search) level(ctx context.Context, p pool, n int) error {
 			if s.progress != nil {
 				s.progress("sets of "+inWords(n)+" tried", k, len(list))
 			}
-			if len(s.a.Ways) >= s.q.Most || s.covered(t.dims) {
+			if s.modest() >= s.q.Most || s.covered(t.dims) {
 				continue
 			}
 			w, err := s.settle(ctx, t)
@@ -174,9 +191,10 @@ func (s *search) take(w Way) {
 	}
 }
 
-// covered reports whether a way changes only some of these dimensions: with more of them there is nothing to gain.
+// covered reports whether a way that a builder would take changes only some of these dimensions: with more of them there
+// is nothing to gain.
 func (s *search) covered(dims []int) bool {
 	return slices.ContainsFunc(s.a.Ways, func(w Way) bool {
-		return !slices.ContainsFunc(w.Changes, func(c Change) bool { return !slices.Contains(dims, c.Dim) })
+		return grade(w.Largest) < tooLarge && !slices.ContainsFunc(w.Changes, func(c Change) bool { return !slices.Contains(dims, c.Dim) })
 	})
 }

@@ -14,6 +14,7 @@ type set struct {
 	dims   []int // rising
 	misses float64
 	size   float64 // of the changes by slopes, in shares of reach
+	grade  int     // of the largest of them
 }
 
 // sets lists the sets of n dimensions of a pool with which, by slopes, everything can hold, the likely best first. It
@@ -33,7 +34,7 @@ func (s *search) sets(ctx context.Context, p pool, n int) (open, near []set) {
 			return n
 		}
 		return cmp.Or(cmp.Compare(made(a), made(b)), cmp.Compare(math.Round(4*a.misses/t.start), math.Round(4*b.misses/t.start)),
-			cmp.Compare(s.parts(a.dims), s.parts(b.dims)), cmp.Compare(a.size, b.size))
+			cmp.Compare(a.grade, b.grade), cmp.Compare(s.parts(a.dims), s.parts(b.dims)), cmp.Compare(a.size, b.size))
 	}
 	slices.SortStableFunc(t.open, better)
 	slices.SortStableFunc(t.near, better)
@@ -108,11 +109,12 @@ func (t *growth) grow(ctx context.Context, dims []int) {
 	switch {
 	case misses <= slack*10:
 		_, z := t.s.easiest(dims, t.s.rows, nil)
-		size := 0.0
-		for _, v := range z {
+		size, most := 0.0, 0.0
+		for k, v := range z {
 			size += math.Abs(v)
+			most = math.Max(most, t.s.share(dims[k], v*t.s.cands[dims[k]].reach))
 		}
-		t.open = append(t.open, set{dims, 0, size})
+		t.open = append(t.open, set{dims, 0, size, grade(most)})
 	case misses <= nearer*t.start:
 		t.near = append(t.near, set{dims: dims, misses: misses})
 	}

@@ -68,8 +68,36 @@ func keyOf(x map[int]float64) string {
 	return string(b)
 }
 
+// trial is the engine with some changes.
+type trial struct {
+	m       *machine.Machine
+	touched []int // the checks that may depend on the changes
+	short   []int // those of them that do not hold
+	holds   bool  // every check of the engine does
+}
+
 // try solves the engine with some changes. The result is a way, or rows that say what falls short.
 func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error) {
+	t, err := s.solve(ctx, x, false)
+	switch {
+	case err != nil:
+		return nil, nil, err
+	case t == nil:
+		return nil, s.shorter(x), nil
+	case t.holds:
+		return s.lessen(ctx, x, t)
+	}
+	found, err := t.m.Some(ctx, s.o, append(slices.Clone(t.touched), s.othersOf(t.short)...))
+	if err != nil {
+		return nil, nil, err
+	}
+	rows, err := s.linearise(ctx, t.m, x, found.Findings)
+	return nil, rows, err
+}
+
+// solve finds which checks do not hold with some changes; quickly only whether there is one. It returns nil where the
+// engine cannot be assembled.
+func (s *search) solve(ctx context.Context, x map[int]float64, quickly bool) (*trial, error) {
 	s.a.Looked++
 	to := map[int]float64{}
 	for d, by := range x {
@@ -77,32 +105,26 @@ func (s *search) try(ctx context.Context, x map[int]float64) (*Way, []row, error
 	}
 	m, err := s.machine(to)
 	if err != nil {
-		return nil, s.shorter(x), ctx.Err()
+		return nil, ctx.Err()
 	}
 	broken, err := m.FirstBreak(ctx) // quickly checked; to enclose what cannot be assembled takes minutes
 	if err == nil && broken == nil {
 		broken, err = m.Stops(ctx, s.o)
 	}
-	if err != nil {
-		return nil, nil, err
+	if err != nil || broken != nil {
+		return nil, err
 	}
-	if broken != nil {
-		return nil, s.shorter(x), nil
+	t := &trial{m: m, touched: s.touched(m, slices.Sorted(maps.Keys(x)))}
+	for i := 0; quickly && i < len(s.short); i++ { // most fail where the engine fails as it is
+		if t.short, err = m.Failing(ctx, s.o, s.short[i:i+1]); err != nil || len(t.short) > 0 {
+			return t, err
+		}
 	}
-	touched := s.touched(m, slices.Sorted(maps.Keys(x)))
-	short, err := m.Failing(ctx, s.o, touched)
-	if err != nil {
-		return nil, nil, err
+	if t.short, err = m.Failing(ctx, s.o, t.touched); err != nil {
+		return nil, err
 	}
-	if len(short) == 0 && !s.untouchedShort(touched) {
-		return s.prove(ctx, m, x, touched)
-	}
-	found, err := m.Some(ctx, s.o, append(slices.Clone(touched), s.othersOf(short)...))
-	if err != nil {
-		return nil, nil, err
-	}
-	rows, err := s.linearise(ctx, m, x, found.Findings)
-	return nil, rows, err
+	t.holds = len(t.short) == 0 && !s.untouchedShort(t.touched)
+	return t, nil
 }
 
 // shorter is a row that forbids changes as large as these, with which the engine cannot be assembled. It belongs to no
@@ -159,7 +181,9 @@ func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float6
 		if c.made {
 			w.Remade = union(w.Remade, s.finished(c.used))
 		}
-		w.Size += math.Abs(x[d]) / c.reach
+		share := s.share(d, x[d])
+		w.Size += share
+		w.Largest = math.Max(w.Largest, share)
 	}
 	return w, nil, nil
 }
