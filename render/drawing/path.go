@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"iter"
 	"math"
 
 	"barover/solver/plane"
@@ -168,26 +169,32 @@ func Chords(r, sweep, tol float64) int {
 	return int(max(1, min(720, n)))
 }
 
-// Split returns the path with every arc cut into equal arcs of at most most rad: a Bézier curve stands for a short arc
-// far better than for a long one.
-func (p Path) Split(most float64) Path {
-	var out Path
-	var at plane.Vec
-	for _, s := range p {
-		if s.Op == ArcTo {
-			n := int(max(1, min(720, math.Ceil(math.Abs(s.Sweep)/most-1e-9))))
-			arm := at.Sub(s.Centre)
-			for i := 1; i < n; i++ {
-				out.ArcTo(s.Centre, s.Sweep/float64(n), s.Centre.Add(arm.Times(plane.Polar(s.Sweep*float64(i)/float64(n)))))
+// Split gives the segments of the path with every arc cut into equal arcs of at most most rad: a Bézier curve stands for a short
+// arc far better than for a long one.
+func (p Path) Split(most float64) iter.Seq[Segment] {
+	return func(yield func(Segment) bool) {
+		var at plane.Vec
+		for _, s := range p {
+			if s.Op == ArcTo {
+				n := int(max(1, min(720, math.Ceil(math.Abs(s.Sweep)/most-1e-9))))
+				arm, whole := at.Sub(s.Centre), s
+				s.Sweep /= float64(n)
+				for i := 1; i < n; i++ {
+					s.To = s.Centre.Add(arm.Times(plane.Polar(whole.Sweep * float64(i) / float64(n))))
+					if !yield(s) {
+						return
+					}
+				}
+				s.To = whole.To
 			}
-			s.Sweep /= float64(n)
-		}
-		out = append(out, s)
-		if s.Op != CloseTo {
-			at = s.To
+			if !yield(s) {
+				return
+			}
+			if s.Op != CloseTo {
+				at = s.To
+			}
 		}
 	}
-	return out
 }
 
 // Box is a rectangle with sides along x and y, mm. The zero Box is at the origin; use NoBox to begin.

@@ -35,7 +35,7 @@ type form struct {
 
 // page writes a page and returns its number.
 func (f *file) page(d *drawing.Drawing, tree int) int {
-	p := &page{f: f, d: d, forms: map[form]int{}, width: -1}
+	p := &page{f: f, d: d, b: f.text[:0], forms: map[form]int{}, width: -1}
 	p.nums(9, perMM)
 	p.op("0 0")
 	p.nums(9, perMM)
@@ -51,6 +51,7 @@ func (f *file) page(d *drawing.Drawing, tree int) int {
 		p.op("EMC")
 	}
 	content := f.stream("<<", p.b)
+	f.text = p.b
 	used := ""
 	for i, k := range p.names {
 		used += "/X" + strconv.Itoa(i) + " " + ref(f.form(d, k))
@@ -68,9 +69,10 @@ func (f *file) page(d *drawing.Drawing, tree int) int {
 // form writes an outline as a form: its path and how to paint it. Colour, width and dashes are those of the place where
 // it is used.
 func (f *file) form(d *drawing.Drawing, k form) int {
-	w := &page{}
+	w := &page{b: f.text[:0]}
 	w.path(d.Outlines[k.outline])
 	w.op(k.paint)
+	f.text = w.b
 	b := d.Outlines[k.outline].Bounds().Grown(5) // room for the width of the line
 	var box page
 	box.nums(3, b.Min.X, b.Min.Y, b.Max.X, b.Max.Y)
@@ -172,7 +174,7 @@ func (p *page) matrix(at plane.Placement) {
 // path writes a path's lines and arcs.
 func (p *page) path(path drawing.Path) {
 	var at plane.Vec
-	for _, s := range path.Split(most) {
+	for s := range path.Split(most) {
 		switch s.Op {
 		case drawing.MoveTo:
 			p.place(s.To)

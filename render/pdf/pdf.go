@@ -24,6 +24,9 @@ import (
 // perMM is how many points, PDF's unit, make a millimetre: 72 to the inch (ISO 32000-1 8.3.2.3), 25.4 mm to the inch.
 const perMM = 72 / 25.4
 
+// shortest is how long a stream must be to be packed, bytes. Most outlines are shorter: packing one takes as long as writing it.
+const shortest = 1024
+
 // trueSize asks a viewer to print the pages as large as they are, not fitted to the paper (ISO 32000-1 12.2).
 const trueSize = "/ViewerPreferences<</PrintScaling/None>>"
 
@@ -68,6 +71,7 @@ type file struct {
 	order  []int
 	packed bytes.Buffer
 	packer *zlib.Writer
+	text   []byte // room for the content of a page, and then of a form
 }
 
 func ref(n int) string { return strconv.Itoa(n) + " 0 R" }
@@ -78,11 +82,16 @@ func (f *file) reserve() int {
 }
 
 func (f *file) put(n int, body string) {
+	f.begin(n)
+	f.b = append(f.b, body...)
+	f.b = append(f.b, "\nendobj\n"...)
+}
+
+// begin writes the head of object n.
+func (f *file) begin(n int) {
 	f.at[n-1] = len(f.b)
 	f.b = append(f.b, strconv.Itoa(n)...)
 	f.b = append(f.b, " 0 obj\n"...)
-	f.b = append(f.b, body...)
-	f.b = append(f.b, "\nendobj\n"...)
 }
 
 func (f *file) object(body string) int {
@@ -93,10 +102,16 @@ func (f *file) object(body string) int {
 
 // stream writes an object with data; dict is its dictionary without the length and the closing brackets.
 func (f *file) stream(dict string, data []byte) int {
-	if len(data) > 512 {
+	if len(data) > shortest {
 		data, dict = f.deflate(data), dict+"/Filter/FlateDecode"
 	}
-	return f.object(dict + "/Length " + strconv.Itoa(len(data)) + ">>\nstream\n" + string(data) + "\nendstream")
+	n := f.reserve()
+	f.begin(n)
+	f.b = append(f.b, dict...)
+	f.b = append(f.b, "/Length "+strconv.Itoa(len(data))+">>\nstream\n"...)
+	f.b = append(f.b, data...)
+	f.b = append(f.b, "\nendstream\nendobj\n"...)
+	return n
 }
 
 // deflate packs data. One packer serves the whole file: making one costs more than most streams do.
