@@ -276,6 +276,45 @@ func checkJSON(t *testing.T, path string, into any) {
 	fromJSON(t, text, into)
 }
 
+// TestPageShowsBand: the clearance that was picked stands in a band from the worst engine that the drawing allows to the best. Its ends
+// are held against the engines at all corners of the tolerances, each solved by itself: none is outside, and the worst is near the edge.
+func TestPageShowsBand(t *testing.T) {
+	text := strings.Replace(readmeSketch(t), "dim rod_centres = 5 1/4in", "dim rod_centres = 5 1/4in ± 0.05", 1)
+	path := filepath.Join(t.TempDir(), "mill.motion")
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b, p := openPage(t, path)
+	b.do(chromedp.Click(`#rows button`))
+	b.until(`document.querySelector(".within") && document.querySelectorAll(".within-edge").length === 2`)
+	if said := value[string](b, `barover.choice.curveOf(barover.choice.answer, 0).words`); !strings.Contains(said, "grey: every engine, proved") {
+		t.Errorf("the curve is headed %q", said)
+	}
+	if n := value[int](b, `barover.choice.worstCurve(0).filter((v, i, all) => { const k = (i / (all.length - 1)) * (barover.choice.band.low.length - 1); return v < barover.choice.band.low[Math.round(k)] - 1e-6; }).length`); n > 0 {
+		t.Errorf("%d places of the curve are below its band", n)
+	}
+	low := value[float64](b, `Math.min(...barover.choice.band.low)`)
+	worst := math.Inf(1)
+	for corner := range 8 {
+		var got struct{ Checks []struct{ Least float64 } }
+		at := func(bit int, low, high string) string {
+			return map[bool]string{true: high, false: low}[corner>>bit&1 > 0]
+		}
+		text, _ := barover(t, "check", path, "--json", "--set", "bar_half="+at(0, "9.0", "9.2"), "--set", "rod_deep="+at(1, "9.95", "10.05"),
+			"--set", "rod_centres=5 1/4in "+at(2, "-", "+")+" 0.05")
+		fromJSON(t, text, &got)
+		for _, c := range got.Checks {
+			if worst = min(worst, c.Least); c.Least < low-1e-6 {
+				t.Errorf("corner %d comes to %v, below the band at %v", corner, c.Least, low)
+			}
+		}
+	}
+	if worst-low > 0.01 {
+		t.Errorf("the band goes down to %v, the worst engine to %v", low, worst)
+	}
+	b.quiet(p.address)
+}
+
 func TestPagePointsAtParts(t *testing.T) {
 	b, p := openPage(t, filepath.Join(exampleFolder, "tansy.motion"))
 	index := func(name string) int {

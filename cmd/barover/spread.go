@@ -8,7 +8,6 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/report/variants"
-	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver/spread"
 )
@@ -106,13 +105,7 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 	if !(f.inflate >= 1 && f.inflate <= 10) {
 		return q, fmt.Errorf("--inflate %g: a factor from 1 to 10, such as 1.5", f.inflate)
 	}
-	for i := range e.Dims {
-		d := &e.Dims[i]
-		if t := d.Counts(); t.Given && t.Upper > t.Lower {
-			q.Tolerances = append(q.Tolerances, spread.Tolerance{Dim: i, Value: d.Value, Lower: t.Lower, Upper: t.Upper,
-				Fixed: d.Source == sketch.FromMade})
-		}
-	}
+	q.Tolerances = variants.Tolerances(e)
 	return q, nil
 }
 

@@ -115,6 +115,26 @@ func At(ctx context.Context, m *machine.Machine, a, b int, turn float64, travel 
 	return Apart{Number(n.D), [4]float64{rounded(n.P.X), rounded(n.P.Y), rounded(n.Q.X), rounded(n.Q.Y)}}, nil
 }
 
+// Band is between what the distance of two profiles lies over the turn in every engine that the drawing allows, mm, at even steps of the
+// turn; null where that is not proved.
+type Band struct {
+	Low  []Number `json:"low"`
+	High []Number `json:"high"` // never more than was asked about
+}
+
+// NewBand looks at two profiles in all engines of e at one travel setting, up to a distance of most, mm. Without e nothing is proved.
+func NewBand(ctx context.Context, e *machine.Envelopes, a, b int, travel []float64, most float64) (*Band, error) {
+	out := &Band{Low: []Number{}, High: []Number{}}
+	if e == nil {
+		return out, nil
+	}
+	v, err := e.Of(ctx, a, b, travel, most)
+	for i := range v.Low {
+		out.Low, out.High = append(out.Low, Number(v.Low[i])), append(out.High, Number(v.High[i]))
+	}
+	return out, err
+}
+
 // Pair is two profiles over the turn at one travel setting.
 type Pair struct {
 	Curve []Number `json:"curve"` // at the turns of every curve, mm

@@ -58,6 +58,7 @@ type Scene struct {
 	Unit     string    `json:"unit"`
 	PerUnit  float64   `json:"perUnit"`
 	Decimals int       `json:"decimals"`
+	Varies   bool      `json:"varies"` // tolerances or play let engines differ, and their band may be asked for
 	Turn     Turn      `json:"turn"`
 	Travels  []Travel  `json:"travels"`
 	Parts    []Part    `json:"parts"`

@@ -123,7 +123,7 @@ func (s *Server) routes() http.Handler {
 	}
 	mux.HandleFunc("GET /feed", s.feed)
 	mux.HandleFunc("GET /states", s.states)
-	for name, f := range map[string]inquiry{"scene": askScene, "motion": askMotion, "curves": askCurves, "pair": askPair, "near": askNear,
+	for name, f := range map[string]inquiry{"scene": askScene, "motion": askMotion, "curves": askCurves, "pair": askPair, "band": askBand, "near": askNear,
 		"sweep": askSweep, "compare": askCompare, "sheet": askSheet, "map": askMap} {
 		mux.HandleFunc("GET /"+name, s.answering(f))
 	}
@@ -392,6 +392,20 @@ func askPair(q *question) (string, []byte, error) {
 		return "", nil, err
 	}
 	return inJSON(screen.NewPair(q.r.Context(), q.v.e.Machine, a, b, q.travel))
+}
+
+// askBand is the band of the clearance of two profiles, from the worst engine to the best: ?a=3&b=7&most=12.5.
+func askBand(q *question) (string, []byte, error) {
+	a, b, err := q.profiles()
+	most, bad := strconv.ParseFloat(q.r.URL.Query().Get("most"), 64)
+	if err != nil || bad != nil || !(most > 0 && most < 1e9) {
+		return "", nil, errAsked
+	}
+	within, err := q.v.within(q.r.Context())
+	if err != nil {
+		return "", nil, err
+	}
+	return inJSON(screen.NewBand(q.r.Context(), within, a, b, q.travel, most))
 }
 
 func askNear(q *question) (string, []byte, error) {

@@ -11,12 +11,14 @@ import (
 
 	screen "barover/render/page"
 	"barover/render/report"
+	"barover/render/report/variants"
 	"barover/render/sheet"
 	"barover/render/svg"
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/solver"
 	"barover/solver/machine"
+	"barover/solver/spread"
 )
 
 // version is an engine as a page shows it, from one save to the next.
@@ -29,6 +31,7 @@ type version struct {
 
 	mu     sync.Mutex
 	made   map[string][]byte // what was computed for the page, by the question
+	bands  *machine.Envelopes
 	others map[string]*version
 }
 
@@ -43,7 +46,9 @@ type answered struct {
 const mostMade = 48
 
 func newVersion(e *assembled.Engine, pick sheet.Pick) *version {
-	return &version{e: e, pick: pick, scene: screen.NewScene(e.Machine, report.PageWords(e, pick)), made: map[string][]byte{}}
+	v := &version{e: e, pick: pick, scene: screen.NewScene(e.Machine, report.PageWords(e, pick)), made: map[string][]byte{}}
+	v.scene.Varies = len(e.Problem.Plays) > 0 || len(variants.Tolerances(e)) > 0
+	return v
 }
 
 // answer takes in the answers.
@@ -73,6 +78,17 @@ func (v *version) kept(key string, work func() ([]byte, error)) ([]byte, error) 
 	}
 	v.made[key] = b
 	return b, nil
+}
+
+// within is every engine that the tolerances and the play of a version allow; nil where those cannot be taken together.
+func (v *version) within(ctx context.Context) (*machine.Envelopes, error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	var err error
+	if v.bands == nil {
+		v.bands, err = spread.Envelopes(ctx, spread.Ask{Problem: v.e.Problem, Vary: assembled.Vary(v.e.Sketch), Tolerances: variants.Tolerances(v.e)})
+	}
+	return v.bands, err
 }
 
 // other is the same sketch as drawn, or with a case.

@@ -2,6 +2,7 @@
 
 import { tellOne, tellTwo } from "./answers.js";
 import { byId, lengthText, travelText } from "./text.js";
+import { span } from "./turnscale.js";
 
 export class Choice {
   constructor(page) {
@@ -10,6 +11,7 @@ export class Choice {
     this.pointed = []; // at most two profiles, by their index
     this.curves = undefined; // of all answers over the turn, one after another
     this.pairOver = undefined; // the pair in hand over the turn, as the travels stand
+    this.band = undefined; // of the answer with that key, in every engine that the drawing allows
     this.here = undefined; // its distance at the position in hand, mm
   }
 
@@ -23,7 +25,7 @@ export class Choice {
 
   // clear lets go of everything: another sketch is shown.
   clear() {
-    this.picked = this.curves = this.pairOver = this.here = undefined;
+    this.picked = this.curves = this.pairOver = this.band = this.here = undefined;
     this.pointed = [];
   }
 
@@ -76,6 +78,7 @@ export class Choice {
     this.tellPointed();
     this.tellTurn();
     page.stand();
+    this.askBand();
   }
 
   // again finds what is chosen in a newer engine. Until its answers are there, the choice of one waits.
@@ -83,7 +86,7 @@ export class Choice {
     const { page } = this;
     const names = this.pointed.map((i) => old?.profiles.find((p) => p.index === i)?.name);
     this.pointed = page.scene.profiles.filter((p) => names.includes(p.name)).map((p) => p.index);
-    this.curves = undefined;
+    this.curves = this.band = undefined;
     this.show();
   }
 
@@ -112,6 +115,25 @@ export class Choice {
     const list = this.page.state.answers;
     this.long = Math.round(curves.length / Math.max(1, list.length));
     this.page.answers.curves(curves, this.long);
+    this.askBand();
+  }
+
+  // askBand asks once for the band of the answer that is picked: from the worst of all engines that the drawing allows to the best.
+  async askBand() {
+    const { answer: a, page } = this;
+    if (a?.kind !== "clear" || a.state === "apart" || !page.scene.varies || !this.curves || this.band?.key === a.key) return;
+    const band = (this.band = { key: a.key });
+    const values = this.worstCurve(page.state.answers.indexOf(a)).filter((v) => !Number.isNaN(v));
+    if (!values.length) return;
+    const got = await page.source.band(page.at, a.pair[0], a.pair[1], a.travel, 1.05 * span(a, values)[1]).catch((e) => page.missed(e));
+    if (!got || this.band !== band) return;
+    Object.assign(band, got);
+    this.tellTurn();
+  }
+
+  // worstCurve is the curve of an answer at the setting where it is worst.
+  worstCurve(i) {
+    return Array.from(this.curves.slice(i * this.long, (i + 1) * this.long));
   }
 
   // tellTurn gives the scale of the turn what it shows: the stretches of all answers, or one with its curve.
@@ -128,11 +150,12 @@ export class Choice {
     const worst = this.atWorst(a);
     const other = !worst && this.pairOver;
     let values = other ? this.pairOver.curve : undefined;
-    if (!values && this.curves) values = Array.from(this.curves.slice(i * this.long, (i + 1) * this.long));
+    if (!values && this.curves) values = this.worstCurve(i);
+    const band = !other && this.band?.key === a.key && this.band.low?.length ? this.band : undefined;
     const what = a.kind === "gap" ? "in the side view, where they pass below 0" : a.pair.length ? "clearance" : "";
     const setting = a.travel.map((v, k) => `${scene?.travels[k]?.name} ${travelText(scene, k, v)}`).join(", ");
-    const words = [what, other ? "as the travels stand" : setting && `at ${setting}`].filter(Boolean).join(", ");
-    return { answer: a, values, worst, here: worst || !!other, words: `${i + 1}  ${a.note || a.subject}${words ? ": " + words : ""}` };
+    const words = [what, other ? "as the travels stand" : setting && `at ${setting}`, band && bandWords(band)].filter(Boolean).join(", ");
+    return { answer: a, values, band, worst, here: worst || !!other, words: `${i + 1}  ${a.note || a.subject}${words ? ": " + words : ""}` };
   }
 
   // pointedCurve is the distance of two profiles that were pointed at.
@@ -217,6 +240,13 @@ export class Choice {
     told.replaceChildren(...text);
     for (const b of byId("list").querySelectorAll("button")) b.setAttribute("aria-pressed", String(this.pointed.includes(+b.dataset.profile)));
   }
+}
+
+// bandWords say what a band is, and that it is open where nothing is proved.
+function bandWords(band) {
+  const open = band.low.filter((v) => v === null).length;
+  if (open === band.low.length) return "of every engine not proved";
+  return "grey: every engine, " + (open ? "where that is proved" : "proved");
 }
 
 // halfDiagonal is that of the box round a polygon.

@@ -135,6 +135,10 @@ export class Filed {
     return undefined;
   }
 
+  async band() {
+    return undefined;
+  }
+
   async sweep() {
     return this.data.sweep;
   }

@@ -70,6 +70,11 @@ export class Live {
     return (await this.ask("pair", { ...at, a, b, travel: travel.join(",") })).json();
   }
 
+  // band is between what the distance of two profiles lies over the turn in every engine that the drawing allows, up to most.
+  async band(at, a, b, travel, most) {
+    return (await this.ask("band", { ...at, a, b, travel: travel.join(","), most })).json();
+  }
+
   async near(at, a, b, turn, travel) {
     return (await this.ask("near", { ...at, a, b, turn, travel: travel.join(",") })).json();
   }

@@ -147,7 +147,9 @@ export class TurnScale {
     const { from, to } = this.scene.turn;
     const known = values.filter((v) => v !== null && !Number.isNaN(v));
     if (!known.length) return [draw("text", { x: left, y: 14 }, words)];
-    const [low, high] = span(answer, known);
+    const { band } = this.picked;
+    let [low, high] = span(answer, known);
+    for (const v of band?.low ?? []) if (v !== null && v < low) low = v - 0.1 * (high - v);
     const y = (v) => 18 + curveHigh * (1 - (v - low) / (high - low));
     const top = 18, foot = 18 + curveHigh;
     let d = "", on = false;
@@ -173,8 +175,29 @@ export class TurnScale {
       level(answer.atLeast, "asked", say(answer.atLeast));
       level(answer.atMost, "asked", say(answer.atMost));
     }
+    if (band) out.splice(1, 0, ...this.within(band, (v) => within(y(v), top, foot)));
     out.push(draw("path", { class: "curve", d }), draw("text", { x: left, y: 12 }, words));
     this.high = y;
+    return out;
+  }
+
+  // within is a band, filled between its two lines wherever both are known. Where the upper alone is not, the lower stands by itself.
+  within({ low, high }, y) {
+    const { from, to } = this.scene.turn;
+    const at = (list, i) => `${this.x(from + ((to - from) * i) / (low.length - 1)).toFixed(1)} ${y(list[i]).toFixed(1)}`;
+    const runs = (known, with_) => {
+      for (let i = 0; i < low.length; i++) {
+        const run = [];
+        for (; i < low.length && known(i); i++) run.push(i);
+        if (run.length > 1) with_(run);
+      }
+    };
+    const out = [];
+    const line = (list) => (run) => out.push(draw("path", { class: "within-edge", d: "M" + run.map((i) => at(list, i)).join("L") }));
+    runs((i) => low[i] !== null && high[i] !== null, (run) =>
+      out.push(draw("path", { class: "within", d: "M" + [...run.map((i) => at(low, i)), ...run.reverse().map((i) => at(high, i))].join("L") + "Z" })));
+    runs((i) => low[i] !== null, line(low));
+    runs((i) => high[i] !== null, line(high));
     return out;
   }
 
@@ -231,19 +254,21 @@ export class TurnScale {
 }
 
 // span is from where to where a curve is shown: a little below touching or its least, up to where what is asked is still
-// well seen.
-function span(answer, known) {
+// well seen; as on the sheets.
+export function span(answer, known) {
   let low = Math.min(...known), high = Math.max(...known);
   if (answer.pair.length === 2) {
-    const near = Math.max(answer.atLeast ?? 0, Math.abs(Math.min(low, answer.least ?? low)));
-    low = Math.min(0, low) * 1.25;
+    const least = answer.least ?? low, limits = [answer.atLeast ?? 0, answer.atMost ?? 0, Math.abs(least)];
+    const near = Math.max(...limits);
+    high = Math.max(1.05 * high, 1.2 * near);
     if (near > 0) high = Math.min(high, 6 * near);
-    if (low === 0) low = -0.08 * high;
+    low = 1.25 * Math.min(0, least, answer.kind === "clear" ? 0 : low);
+    if (low === 0) low = -0.05 * high;
   } else {
     const limits = [answer.atLeast, answer.atMost].filter((v) => v !== null);
     low = Math.min(low, ...limits);
     high = Math.max(high, ...limits);
-    const edge = 0.1 * (high - low);
+    const edge = 0.08 * (high - low);
     low -= edge;
     high += edge;
   }

@@ -9,6 +9,7 @@ import (
 
 	"barover/render/report"
 	"barover/render/report/figures"
+	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/quantity"
 	"barover/solver"
@@ -38,6 +39,17 @@ type Spread struct {
 
 	e       *assembled.Engine
 	glanced bool // not all that is not proved was tried in every engine drawn
+}
+
+// Tolerances lists the tolerances of a sketch's dimensions.
+func Tolerances(e *assembled.Engine) (list []spread.Tolerance) {
+	for i := range e.Dims {
+		d := &e.Dims[i]
+		if t := d.Counts(); t.Given && t.Upper > t.Lower {
+			list = append(list, spread.Tolerance{Dim: i, Value: d.Value, Lower: t.Lower, Upper: t.Upper, Fixed: d.Source == sketch.FromMade})
+		}
+	}
+	return list
 }
 
 // toleranceUsed is one that was carried through.
