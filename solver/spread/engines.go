@@ -20,67 +20,126 @@ type found struct {
 	slopes []float64
 }
 
-// visit solves one engine for some sides and notes the results. It leaves out sides for which the engine is known. Two
-// concurrent visits must not share a side.
-func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sides ...*side) error {
-	key := keyOf(at)
-	var ask []*side
-	var halves []int
-	for _, d := range sides {
-		if _, known := d.known[key]; !known {
-			ask, halves = append(ask, d), append(halves, d.half)
-		}
-	}
-	if len(ask) == 0 {
-		return ctx.Err()
+// seen is what one engine shows of a side.
+type seen struct {
+	at      []float64
+	problem *solver.Problem // of the engine; nil where there is none with these sizes
+	finding solver.Finding
+	slopes  []float64 // of the room, by the tolerances; nil where there are none
+	broken  bool      // it cannot be assembled all the way round
+}
+
+// see solves one engine for some sides. It changes none of them, so many goroutines may see at once.
+func (s *spread) see(ctx context.Context, o machine.Options, at []float64, sides ...*side) ([]seen, error) {
+	out := make([]seen, len(sides))
+	halves := make([]int, len(sides))
+	for i, d := range sides {
+		out[i].at, halves[i] = at, d.half
 	}
 	m, err := s.machine(at)
 	if err != nil {
-		for _, d := range ask {
-			d.worst.unmade = true
-			d.learn(key, found{room: math.NaN()})
-		}
-		return ctx.Err()
+		return out, ctx.Err()
 	}
 	o.Tight = true
 	res, err := s.split.some(ctx, m, o, halves, nil)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	slopes, err := s.slopes(ctx, m, res.Findings)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for i, d := range ask {
-		d.worst.unmade = d.worst.unmade || len(res.Broken) > 0
-		f := &res.Findings[i]
-		s.note(d, m.Problem, f, at, false)
-		room, _ := s.split.room(d.half, m.Problem, f)
-		d.learn(key, found{room, slopes[i]})
+	for i := range out {
+		v := &out[i]
+		v.problem, v.finding, v.slopes, v.broken = m.Problem, res.Findings[i], slopes[i], len(res.Broken) > 0
 	}
-	return nil
+	return out, nil
+}
+
+// found is what an engine shows of a side, in short.
+func (s *spread) found(d *side, v *seen) found {
+	if v.problem == nil {
+		return found{room: math.NaN()}
+	}
+	room, _ := s.split.room(d.half, v.problem, &v.finding)
+	return found{room, v.slopes}
+}
+
+// take notes what an engine shows of a side.
+func (s *spread) take(d *side, v *seen) {
+	d.worst.unmade = d.worst.unmade || v.problem == nil || v.broken
+	if v.problem != nil {
+		s.note(d, v.problem, &v.finding, v.at, false)
+	}
+	d.learn(keyOf(v.at), s.found(d, v))
+}
+
+// visit solves one engine for some sides and takes what it shows. It leaves out sides for which the engine is known. Two
+// concurrent visits must not share a side.
+func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sides ...*side) error {
+	ask := s.unknown(at, sides)
+	if len(ask) == 0 {
+		return ctx.Err()
+	}
+	list, err := s.see(ctx, o, at, ask...)
+	for i := range list {
+		s.take(ask[i], &list[i])
+	}
+	return err
+}
+
+// unknown lists those of some sides for which an engine was not solved yet.
+func (s *spread) unknown(at []float64, sides []*side) (out []*side) {
+	key := keyOf(at)
+	for _, d := range sides {
+		if _, known := d.known[key]; !known {
+			out = append(out, d)
+		}
+	}
+	return out
 }
 
 // eachAlone calls do for each side, several at a time.
 func (s *spread) eachAlone(ctx context.Context, sides []*side, do func(d *side) error) error {
-	return machine.Share(ctx, s.alive(), len(sides), func(i int) error { return do(sides[i]) })
+	return machine.Share(ctx, s.telling(ofSought), len(sides), func(i int) error { return do(sides[i]) })
 }
 
 // visitEach solves the engine at(d) for each side d. An engine that is the same for several sides is solved once.
 func (s *spread) visitEach(ctx context.Context, sides []*side, at func(*side) []float64) error {
 	var engines [][]float64
-	group := make(map[string][]*side)
+	var of [][]*side
+	number := make(map[string]int)
 	for _, d := range sides {
 		v := at(d)
 		key := keyOf(v)
-		if group[key] == nil {
-			engines = append(engines, v)
+		n, ok := number[key]
+		if !ok {
+			n = len(engines)
+			number[key], engines, of = n, append(engines, v), append(of, nil)
 		}
-		group[key] = append(group[key], d)
+		of[n] = append(of[n], d)
 	}
-	return machine.Share(ctx, s.alive(), len(engines), func(i int) error {
-		return s.visit(ctx, s.alone(), engines[i], group[keyOf(engines[i])]...)
+	return s.visitAll(ctx, engines, of)
+}
+
+// visitAll solves several engines, each for some sides, and takes what they show in that order.
+func (s *spread) visitAll(ctx context.Context, engines [][]float64, of [][]*side) error {
+	shown := make([][]seen, len(engines))
+	for i, at := range engines {
+		of[i] = s.unknown(at, of[i])
+	}
+	err := machine.Share(ctx, s.telling(ofSolved), len(engines), func(i int) (err error) {
+		if len(of[i]) > 0 {
+			shown[i], err = s.see(ctx, s.alone(), engines[i], of[i]...)
+		}
+		return err
 	})
+	for i := range shown {
+		for k := range shown[i] {
+			s.take(of[i][k], &shown[i][k])
+		}
+	}
+	return err
 }
 
 // note records a finding if it is worse than what was found for its side.

@@ -32,7 +32,7 @@ func (s *spread) prove(ctx context.Context) error {
 		return err
 	}
 	sizes := s.enclosed()
-	err = machine.Share(ctx, s.quiet(), len(s.sides), func(i int) error {
+	err = machine.Share(ctx, s.telling(ofBounds), len(s.sides), func(i int) error {
 		d := &s.sides[i]
 		by := s.bounderOf(d, over, played)
 		b, err := by.Check(ctx, d.half, s.split.upper[d.half])
@@ -158,14 +158,14 @@ func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings in
 	if err != nil {
 		return nil, nil, ctx.Err()
 	}
-	over, err := m.OverSizes(ctx, s.alive(), machine.Sizes{List: sizes})
+	over, err := m.OverSizes(ctx, s.telling(ofTubes), machine.Sizes{List: sizes})
 	if err != nil {
 		return nil, nil, err
 	}
 	why := over.Why()
 	tight, played = over, over
 	if m.Shakes() && why != solver.SizesPart {
-		p, err := m.Everywhere(ctx, s.alive(), sizes, s.clears())
+		p, err := m.Everywhere(ctx, s.telling(ofTubes), sizes, s.clears())
 		if err != nil {
 			return nil, nil, err
 		}
@@ -298,6 +298,7 @@ const (
 	// tolerances on the side. straight is how near the prediction of the slopes must be for the slopes to be trusted.
 	closed   = 0.01
 	exactly  = 1e-7 // closed for a sum of dimensions alone, for which a search is cheap
+	closer   = 1e-3 // closed along one tolerance, for which a bound is tight
 	straight = 0.1
 )
 
@@ -312,24 +313,33 @@ func (s *spread) witnessed(d *side) bool {
 	if !d.bound.Known || d.worst.unmade {
 		return d.bound.Apart
 	}
-	near := closed
+	near, trifle := closed, s.trifle(d)
 	if s.ofDimensions(d) {
 		near = exactly
 	}
 	if d.bound.Joint {
-		return math.Abs(d.worst.room-d.bound.Room) <= near*math.Abs(d.room-d.bound.Room)+rounding
+		return math.Abs(d.worst.room-d.bound.Room) <= near*math.Abs(d.room-d.bound.Room)+trifle
 	}
 	over := math.Abs(d.worst.figure - d.bound.Worst)
 	if !math.IsInf(d.bound.Room, 0) && math.Abs(d.worst.room-d.bound.Room) > over+rounding {
 		return false // the limit depends on sizes as well, which are not where they make it strictest
 	}
-	return over <= near*math.Abs(d.figure-d.bound.Worst)+rounding
+	return over <= near*math.Abs(d.figure-d.bound.Worst)+trifle
+}
+
+// trifle is a difference of a side's figures that is not worth a search, in its own unit: a tenth of that by which a check may miss
+// its limit and still hold. A sum of dimensions alone is exact.
+func (s *spread) trifle(d *side) float64 {
+	if s.ofDimensions(d) {
+		return rounding
+	}
+	return s.q.Problem.Checks[s.split.whole[d.half]].Meets() / 10
 }
 
 // told reports whether the slopes of a side predict its bound; where the worst engine was searched for from the bound
 // (climbed), whether they predict that engine.
 func (s *spread) told(d *side) bool {
-	if d.slopes == nil || !d.bound.Known {
+	if !d.bound.Known {
 		return false
 	}
 	loss := math.Abs(d.figure - d.bound.Worst)
@@ -339,9 +349,12 @@ func (s *spread) told(d *side) bool {
 	if d.climbed { // the gap between bound and engine is not due to the figure's curvature
 		loss = math.Abs(d.room - d.worst.room)
 	}
+	if d.slopes == nil { // then only a loss of nothing is explained
+		return loss <= s.trifle(d)
+	}
 	told := 0.0
 	for i := range s.q.Tolerances {
 		told += s.lossBy(d, i)
 	}
-	return math.Abs(told-loss) <= straight*loss+rounding
+	return math.Abs(told-loss) <= straight*loss+s.trifle(d)
 }

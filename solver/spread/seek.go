@@ -7,6 +7,8 @@ import (
 
 	"barover/solver"
 	"barover/solver/engine"
+	"barover/solver/machine"
+	"barover/solver/tube"
 )
 
 // A side with a solved engine near its bound needs no search. For any other side the worst engine is searched for: at the
@@ -44,10 +46,8 @@ func (s *spread) seek(ctx context.Context) error {
 			untold = append(untold, d)
 		}
 	}
-	for i := range s.q.Tolerances {
-		if err := s.singly(ctx, i, untold); err != nil {
-			return err
-		}
+	if err := s.singly(ctx, untold); err != nil {
+		return err
 	}
 	open = slices.DeleteFunc(open, s.witnessed)
 	if err := s.visitEach(ctx, open, s.together); err != nil {
@@ -70,31 +70,83 @@ func (s *spread) seekOn(ctx context.Context) error {
 	return s.eachAlone(ctx, open, func(d *side) error { return s.descend(ctx, d) })
 }
 
-// singly tries tolerance i alone at both limits. Where the slopes do not all point one way it also searches between the
-// limits.
-func (s *spread) singly(ctx context.Context, i int, open []*side) error {
-	var list []*side
-	for _, d := range open {
-		if slices.Contains(d.reach, i) {
-			list = append(list, d)
+// singly tries each tolerance alone at both limits, for those sides that it reaches. Where the slopes do not all point one way it
+// also searches between the limits.
+func (s *spread) singly(ctx context.Context, open []*side) error {
+	var engines [][]float64
+	var of [][]*side
+	for i := range s.q.Tolerances {
+		for _, x := range s.limits(i) {
+			engines, of = append(engines, s.with(s.within(), i, x)), append(of, reached(open, i))
 		}
 	}
-	for _, x := range s.limits(i) {
-		if err := s.visit(ctx, s.alive(), s.with(s.within(), i, x), list...); err != nil {
-			return err
-		}
-	}
-	return s.eachAlone(ctx, list, func(d *side) error {
-		if !s.inDoubt(d, i) {
-			return nil
-		}
-		x, room, err := s.along(ctx, d, s.within(), i)
-		if d.lone == nil {
-			d.lone = make(map[int]lone)
-		}
-		d.lone[i] = lone{x, math.Max(0, d.room-room)}
+	if err := s.visitAll(ctx, engines, of); err != nil {
 		return err
+	}
+	var doubts []*doubt
+	for i := range s.q.Tolerances {
+		for _, d := range reached(open, i) {
+			if s.inDoubt(d, i) {
+				doubts = append(doubts, &doubt{side: d, tolerance: i})
+			}
+		}
+	}
+	err := machine.Share(ctx, s.telling(ofTolerances), len(doubts), func(k int) error { return doubts[k].search(ctx, s) })
+	for _, b := range doubts {
+		b.settle(s)
+	}
+	return err
+}
+
+// reached lists those of some sides that tolerance i may affect.
+func reached(sides []*side, i int) (out []*side) {
+	for _, d := range sides {
+		if slices.Contains(d.reach, i) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// doubt is a search along one tolerance for one side, the others at their values. Searches of one side may run at once: each keeps
+// what it sees to itself until they are settled, one after the other.
+type doubt struct {
+	side      *side
+	tolerance int
+	x, room   float64
+	shown     []seen
+}
+
+func (b *doubt) search(ctx context.Context, s *spread) (err error) {
+	known := map[string]found{}
+	b.x, b.room, err = s.along(ctx, b.side, s.within(), b.tolerance, func(at []float64) (found, error) {
+		key := keyOf(at)
+		if f, ok := b.side.known[key]; ok {
+			return f, ctx.Err()
+		}
+		if f, ok := known[key]; ok {
+			return f, ctx.Err()
+		}
+		list, err := s.see(ctx, s.alone(), at, b.side)
+		if err != nil {
+			return found{room: math.NaN()}, err
+		}
+		b.shown = append(b.shown, list...)
+		known[key] = s.found(b.side, &list[0])
+		return known[key], nil
 	})
+	return err
+}
+
+// settle takes what a search found.
+func (b *doubt) settle(s *spread) {
+	for i := range b.shown {
+		s.take(b.side, &b.shown[i])
+	}
+	if b.side.lone == nil {
+		b.side.lone = make(map[int]lone)
+	}
+	b.side.lone[b.tolerance] = lone{b.x, math.Max(0, b.side.room-b.room)}
 }
 
 // limits returns the least and the greatest value of a tolerance.
@@ -177,13 +229,17 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 
 // descend goes from the worst engine known of a side to worse ones, until it finds none.
 func (s *spread) descend(ctx context.Context, d *side) error {
+	visit := func(at []float64) (found, error) {
+		err := s.visit(ctx, s.alone(), at, d)
+		return d.known[keyOf(at)], err
+	}
 	for range passes {
 		before := d.worst.room
 		if err := s.climb(ctx, d); err != nil || !d.mayBeTight() || s.told(d) && !d.tight() {
 			return err
 		}
 		for _, i := range d.reach {
-			if _, _, err := s.along(ctx, d, d.worst.at, i); err != nil {
+			if _, _, err := s.along(ctx, d, d.worst.at, i, visit); err != nil {
 				return err
 			}
 		}
@@ -220,18 +276,17 @@ func (d *side) mayBeTight() bool {
 // tight reports whether the worst engine found takes more than half of a side's room.
 func (d *side) tight() bool { return !d.worst.ok || d.worst.unmade || d.worst.room < d.room/2 }
 
-// along searches for the least room of a side along tolerance i, with the others unchanged. It returns the value x of the
-// tolerance and the room there. It searches between the limits where an engine between them is worse than both, or where the
-// slope at the worse limit points inwards.
-func (s *spread) along(ctx context.Context, d *side, at []float64, i int) (x, room float64, err error) {
+// along searches for the least room of a side along tolerance i, with the others unchanged. solve solves one engine. It returns the
+// value x of the tolerance and the room there. It searches between the limits where an engine between them is worse than both, or
+// where the slope at the worse limit points inwards, unless it is proved that no engine there is worse.
+func (s *spread) along(ctx context.Context, d *side, at []float64, i int, solve func(at []float64) (found, error)) (x, room float64, err error) {
 	limits := s.limits(i)
 	slope := math.NaN()
 	of := func(v float64) float64 {
-		to := s.with(at, i, v)
+		f := found{room: math.NaN()}
 		if err == nil {
-			err = s.visit(ctx, s.alone(), to, d)
+			f, err = solve(s.with(at, i, v))
 		}
-		f := d.known[keyOf(to)]
 		if slope = math.NaN(); f.slopes != nil {
 			slope = f.slopes[i]
 		}
@@ -247,12 +302,30 @@ func (s *spread) along(ctx context.Context, d *side, at []float64, i int) (x, ro
 	if x == limits[0] && !(there < 0) || x == limits[1] && !(there > 0) || err != nil {
 		return x, room, err
 	}
+	if done, fault := s.leastAlong(ctx, d, at, i, room); done || fault != nil {
+		return x, room, fault
+	}
 	times, near := looks, fine
 	if s.ofDimensions(d) {
 		times, near = looksExactly, finest
 	}
 	x, room = engine.LeastWithin(of, limits[0], x, limits[1], room, near*(limits[1]-limits[0]), times)
 	return x, room, err
+}
+
+// leastAlong reports whether no engine along tolerance i, with the others unchanged, leaves noticeably less room than this. That is
+// proved, as for all engines, and costs about as much as solving two.
+func (s *spread) leastAlong(ctx context.Context, d *side, at []float64, i int, room float64) (bool, error) {
+	if s.base == nil || s.still || s.o.Sampled {
+		return false, nil
+	}
+	size := s.enclosed()[i]
+	by, err := s.bounderOver(ctx, d, s.with(at, i, size.Mid), []tube.Size{size})
+	if by == nil || err != nil {
+		return false, err
+	}
+	b, err := by.Check(ctx, d.half, s.split.upper[d.half])
+	return b.Known && !b.Apart && !b.Loose() && room-b.Room <= s.trifle(d)+closer*math.Abs(d.room-room), err
 }
 
 // ofDimensions reports whether a side belongs to a keep line on a sum of dimensions alone.

@@ -173,18 +173,22 @@ func (s *spread) sorterOver(ctx context.Context, d *side, sizes []tube.Size) (*m
 	for i := range sizes {
 		at[i] = sizes[i].Mid
 	}
+	by, err := s.bounderOver(ctx, d, at, sizes)
+	if by == nil || err != nil {
+		return nil, err
+	}
+	return by.Sorter(ctx, d.half, s.split.upper[d.half])
+}
+
+// bounderOver encloses the engines of some sizes for one side; nil where that cannot be done. The sizes are in the middle in the
+// engine at.
+func (s *spread) bounderOver(ctx context.Context, d *side, at []float64, sizes []tube.Size) (bounder, error) {
 	m, err := s.machineAbout(at, []int{d.half})
 	if err != nil {
 		return nil, ctx.Err()
 	}
-	var by bounder
 	if s.q.Problem.Checks[s.split.whole[d.half]].Kind == solver.Clear && m.Shakes() {
-		by, err = m.Everywhere(ctx, s.alone(), sizes, []int{d.half})
-	} else {
-		by, err = m.OverSizes(ctx, s.alone(), machine.Sizes{List: sizes})
+		return m.Everywhere(ctx, s.alone(), sizes, []int{d.half})
 	}
-	if err != nil {
-		return nil, err
-	}
-	return by.Sorter(ctx, d.half, s.split.upper[d.half])
+	return m.OverSizes(ctx, s.alone(), machine.Sizes{List: sizes})
 }

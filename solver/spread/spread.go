@@ -263,14 +263,22 @@ func (s *spread) quiet() machine.Options {
 	return o
 }
 
-// ofEngines is the name of the pieces in the progress of a spread.
-const ofEngines = "engines"
+// The names of the pieces in the progress of a spread.
+const (
+	ofEngines    = "engines drawn"
+	ofStart      = "checks with every dimension at its value"
+	ofTubes      = "settings enclosed for all engines"
+	ofBounds     = "checks bounded over all engines"
+	ofTolerances = "searches along one tolerance"
+	ofSolved     = "engines of limits"
+	ofSought     = "searches for a worst engine"
+)
 
-// alive is for work with visible progress at a terminal: no engine is drawn yet, or all are.
-func (s *spread) alive() machine.Options {
+// telling is for work whose pieces somebody at a terminal sees counted.
+func (s *spread) telling(of string) machine.Options {
 	o := s.quiet()
 	if tell := s.o.Progress; tell != nil {
-		o.Progress = func(string, int, int) { tell(ofEngines, s.drawn, s.q.Samples) }
+		o.Progress = func(_ string, done, total int) { tell(of, done, total) }
 	}
 	return o
 }
@@ -289,7 +297,7 @@ func (s *spread) stand(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.now, err = s.split.some(ctx, m, s.alive(), upTo(len(m.Problem.Checks)), nil); err != nil {
+	if s.now, err = s.split.some(ctx, m, s.telling(ofStart), upTo(len(m.Problem.Checks)), nil); err != nil {
 		return err
 	}
 	slopes, err := s.slopes(ctx, m, s.now.Findings)
@@ -331,7 +339,7 @@ func (s *spread) start(ctx context.Context) error {
 		d.worst = worst{room: math.Inf(1), figure: math.NaN(), at: at, ok: true}
 		all = append(all, d)
 	}
-	if err := s.visit(ctx, s.alive(), at, all...); err != nil {
+	if err := s.visit(ctx, s.telling(ofStart), at, all...); err != nil {
 		return err
 	}
 	for _, d := range all {
