@@ -12,7 +12,7 @@ import (
 // cache keeps what several pairs need.
 type cache struct {
 	solid map[standing][]solid
-	rel   map[[2]axes][][2]*relative
+	rel   map[[2]axes][][2]*tube.Relative
 	hubs  map[Body][][]hub // of each box of each tube
 }
 
@@ -29,7 +29,7 @@ type axes struct {
 }
 
 func newCache() *cache {
-	return &cache{map[standing][]solid{}, map[[2]axes][][2]*relative{}, map[Body][][]hub{}}
+	return &cache{map[standing][]solid{}, map[[2]axes][][2]*tube.Relative{}, map[Body][][]hub{}}
 }
 
 // solids returns the pieces of an outline in axes with their origin at a place of its part.
@@ -44,11 +44,11 @@ func (c *cache) solids(r *outline.Region, origin plane.Vec) []solid {
 }
 
 // relatives returns room for the relative placement of two parts on each of n boxes.
-func (c *cache) relatives(a, b axes, n int) [][2]*relative {
+func (c *cache) relatives(a, b axes, n int) [][2]*tube.Relative {
 	key := [2]axes{a, b}
 	r, ok := c.rel[key]
 	if !ok {
-		r = make([][2]*relative, n)
+		r = make([][2]*tube.Relative, n)
 		c.rel[key] = r
 	}
 	return r

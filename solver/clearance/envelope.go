@@ -21,6 +21,7 @@ type enveloped struct {
 // neighbouring places, at one setting of the travels. Unlike everything else here it may be asked on tubes that leave
 // gaps, of which it says nothing. The upper bound holds as that of Most does, and is only given with above.
 func (o *Over) Envelope(ctx context.Context, a, b *Form, ra, rb *outline.Region, turns, travel []float64, most float64, above bool) Envelope {
+	o.fill()
 	list := make([]enveloped, max(len(turns)-1, 0))
 	for i := range list {
 		list[i] = enveloped{math.Inf(1), math.Inf(-1), turns[i]}

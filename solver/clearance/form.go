@@ -27,7 +27,8 @@ type Form struct {
 type formed struct {
 	of    []int     // features
 	taper bool      // two discs; the outline leaves slivers of their hull out along its sides
-	sides [][2]int  // pairs of features that a straight side of the piece touches, with the sizes in the middle
+	inner *formed   // what of the outline surely lies within it, if that is not the piece itself
+	sides [][2]int  // pairs of them, by their numbers in of, that a straight side of the piece touches, with the sizes in the middle
 	hub   plane.Vec // as of a Form
 	reach float64
 }
@@ -50,6 +51,7 @@ type former struct {
 	space  *taylor.Space
 	plan   *tube.Plan
 	form   *Form
+	sliver float64          // mm: a round bar of two widths is the hull of two discs where that adds no more
 	slots  [][3]taylor.Slot // of each feature: x, y and radius; none for no radius
 	facing []facing
 	widths []taylor.Slot // must stay above zero for there to be an outline
@@ -58,7 +60,7 @@ type former struct {
 // Form makes the form of a profile. It reports false where a shape has no enclosure over all sizes.
 func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*Form, bool) {
 	b := taylor.NewBuilder()
-	m := &former{Builder: b, space: o.space, plan: o.plan, form: &Form{part: part, shapes: shapes, solid: len(shapes) == 1 && region.Convex()}}
+	m := &former{Builder: b, space: o.space, plan: o.plan, sliver: o.tolerance / 50, form: &Form{part: part, shapes: shapes, solid: len(shapes) == 1 && region.Convex()}}
 	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params(),
 		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
 	if m.form.drawn = m.still(shapes); m.form.drawn {
@@ -149,20 +151,10 @@ func (m *former) shape(s *outline.Shape) bool {
 	case outline.Strip:
 		p, q := at(s.P[0]), at(s.P[1])
 		if s.Round {
-			of := []int{m.disc(p[0], p[1], half(s.W[0])), m.disc(q[0], q[1], half(s.W[1]))}
-			m.form.pieces = append(m.form.pieces, formed{of: of, taper: s.W[0] != s.W[1]})
+			m.bar(s, p, q, half(s.W[0]), half(s.W[1]))
 			break
 		}
-		x, y := m.Sub(q[0], p[0]), m.Sub(q[1], p[1])
-		l := m.Sqrt(m.Add(m.Mul(x, x), m.Mul(y, y)))
-		nx, ny := m.Div(m.Neg(y), l), m.Div(x, l)
-		var of []int
-		for i, c := range [2][2]taylor.Slot{p, q} {
-			h := half(s.W[i])
-			dx, dy := m.Mul(nx, h), m.Mul(ny, h)
-			of = append(of, m.corner(m.Add(c[0], dx), m.Add(c[1], dy)), m.corner(m.Sub(c[0], dx), m.Sub(c[1], dy)))
-		}
-		add(of...)
+		add(m.flanks(p, q, half(s.W[0]), half(s.W[1]))...)
 	case outline.Path:
 		return m.path(s) && !failed
 	default:
@@ -257,10 +249,10 @@ func (f *Form) sidesOf(of []int) (sides [][2]int) {
 	for _, i := range of {
 		size = math.Max(size, f.feature[i].at.Sub(f.feature[of[0]].at).Len()+f.feature[i].r)
 	}
-	for _, i := range of {
-		for _, j := range of {
+	for p, i := range of {
+		for q, j := range of {
 			if n, ok := f.outward(i, j); ok && f.faces(i, n) && f.faces(j, n) && f.outermost(of, i, n, 1e-9*size) {
-				sides = append(sides, [2]int{i, j})
+				sides = append(sides, [2]int{p, q})
 			}
 		}
 	}

@@ -92,7 +92,7 @@ func (p *pathway) bulge(t *outline.Step, a, b [2]taylor.Slot, i int) bulge {
 	}
 	k := p.disc(p.Sub(mx, p.Mul(dy, h)), p.Add(my, p.Mul(dx, h)), radius)
 	out := chord.Unit().Turned().Scale(-sign) // from the centre to the middle of the arc
-	p.facing = append(p.facing, facing{k, p.corner[i], p.corner[(i+1)%len(p.at)], out, turn / 2})
+	p.facing = append(p.facing, facing{k, p.corner[i], p.corner[(i+1)%len(p.at)], out, turn / 2, false})
 	return bulge{k, sign * turn, r}
 }
 
@@ -102,6 +102,7 @@ type facing struct {
 	disc, a, b int
 	mid        plane.Vec
 	half       float64
+	square     bool // a half circle, square to the line from a to b
 }
 
 // face makes a disc count only where its arc faces with any of the sizes: the chord turns by as much as its ends move,
@@ -110,6 +111,11 @@ func (m *former) face(t *facing) {
 	a, b, d := &m.form.feature[t.a], &m.form.feature[t.b], &m.form.feature[t.disc]
 	l, off := b.at.Sub(a.at).Len(), a.stray+b.stray
 	if !(off < l/4) || !(d.stray < d.r/4) {
+		return
+	}
+	if t.square {
+		d.sway = 1.2 * off / l
+		d.arc = &arc{c: d.at, r: d.r, mid: t.mid, cos: math.Cos(t.half), sin: math.Sin(t.half)}
 		return
 	}
 	most, least := (l+off)/(2*(d.r-d.stray)), (l-off)/(2*(d.r+d.stray))
@@ -150,11 +156,11 @@ func (p *pathway) cover() {
 			hollow = true
 		}
 	}
-	if n > mostCorners || !hollow && p.convex(polygon) {
+	if n > mostCorners || !hollow && outline.Convex(p.at, polygon) {
 		p.form.pieces = append(p.form.pieces, whole)
 		return
 	}
-	parts, ok := p.parts(polygon)
+	parts, ok := outline.ConvexParts(p.at, polygon)
 	if !ok {
 		p.form.pieces = append(p.form.pieces, whole)
 		return
@@ -171,98 +177,4 @@ func (p *pathway) cover() {
 			p.form.pieces = append(p.form.pieces, formed{of: []int{p.corner[i], p.corner[(i+1)%n], b.feature}})
 		}
 	}
-}
-
-// left is twice the area to the left of the line from corner i by j to k.
-func (p *pathway) left(i, j, k int) float64 {
-	return p.at[j].Sub(p.at[i]).Cross(p.at[k].Sub(p.at[j]))
-}
-
-func (p *pathway) convex(polygon []int) bool {
-	n := len(polygon)
-	turned := 0.0
-	for i := range polygon {
-		a, b, c := polygon[i], polygon[(i+1)%n], polygon[(i+2)%n]
-		if p.left(a, b, c) < 0 {
-			return false
-		}
-		u, v := p.at[b].Sub(p.at[a]), p.at[c].Sub(p.at[b])
-		turned += math.Atan2(u.Cross(v), u.Dot(v))
-	}
-	return turned < 2*math.Pi+1e-6
-}
-
-// parts cuts a polygon into triangles by its ears, and joins those again that make a convex one.
-func (p *pathway) parts(polygon []int) (out [][]int, ok bool) {
-	left := append([]int(nil), polygon...)
-	for len(left) > 3 {
-		i := p.ear(left)
-		if i < 0 {
-			return nil, false
-		}
-		n := len(left)
-		out = append(out, []int{left[(i+n-1)%n], left[i], left[(i+1)%n]})
-		left = append(left[:i:i], left[i+1:]...)
-	}
-	if len(left) == 3 {
-		out = append(out, left)
-	}
-	for again := true; again; {
-		again = false
-		for i := range out {
-			for j := i + 1; j < len(out) && !again; j++ {
-				if both, fits := p.joined(out[i], out[j]); fits {
-					out[i] = both
-					out = append(out[:j], out[j+1:]...)
-					again = true
-				}
-			}
-			if again {
-				break
-			}
-		}
-	}
-	return out, true
-}
-
-// ear finds a corner that a cut removes without any other in it.
-func (p *pathway) ear(left []int) int {
-	n := len(left)
-	for i := range left {
-		a, b, c := left[(i+n-1)%n], left[i], left[(i+1)%n]
-		if p.left(a, b, c) < 0 {
-			continue
-		}
-		free := true
-		for _, k := range left {
-			if k != a && k != b && k != c && p.left(a, b, k) >= 0 && p.left(b, c, k) >= 0 && p.left(c, a, k) >= 0 {
-				free = false
-				break
-			}
-		}
-		if free {
-			return i
-		}
-	}
-	return -1
-}
-
-// joined joins two polygons along an edge that both have, if that makes a convex one.
-func (p *pathway) joined(a, b []int) ([]int, bool) {
-	for i := range a {
-		for j := range b {
-			if a[i] != b[(j+1)%len(b)] || a[(i+1)%len(a)] != b[j] {
-				continue
-			}
-			var both []int
-			for k := range len(a) - 1 {
-				both = append(both, a[(i+1+k)%len(a)])
-			}
-			for k := range len(b) - 1 {
-				both = append(both, b[(j+1+k)%len(b)])
-			}
-			return both, p.convex(both)
-		}
-	}
-	return nil, false
 }

@@ -26,9 +26,8 @@ func reaches0(r *outline.Region, n plane.Vec) float64 {
 func (d *pairOver) reachesOf(f *Form, n plane.Vec, dev []float64) float64 {
 	far := math.Inf(-1)
 	for p := range f.pieces {
-		list, place := d.spots(f, p, dev)
-		for i, k := range place {
-			if s := &list[k]; s.arc == nil || s.arc.faces(n, s.of) {
+		for k, s := range d.spots(nil, f, &f.pieces[p], dev) {
+			if i := f.pieces[p].of[k]; s.arc == nil || s.arc.faces(n, s.of) {
 				g := &f.feature[i]
 				far = math.Max(far, n.Dot(s.at)+s.r+g.off[0]+g.off[1]+g.off[2])
 			}
@@ -47,7 +46,7 @@ func TestFormCovers(t *testing.T) {
 		if e == nil || !ok {
 			continue
 		}
-		d := &pairOver{Over: e.over, space: e.over.space, disc: e.over.disc}
+		d := &pairOver{Over: e.over, space: e.over.space, disc: e.over.disc, still: make([]float64, e.over.space.N)}
 		for _, b := range e.d.Bodies {
 			f, ok := e.over.Form(b.Part, b.Region, b.Shapes)
 			if !ok {

@@ -28,15 +28,34 @@ type Over struct {
 	only      *tube.Range  // the stretch of the turn over which sums are bounded; nil for all of it
 	// below bounds a polynomial by a straight line: Space.LineBelow, except in a test that leaves something out to see it noticed.
 	below func(*taylor.Space, []float64, []bool) taylor.Line
+	first *Over // the same tubes without squares, which tell where those with squares are needed; nil for none
 }
 
 // NewOver prepares proofs on tubes of one Plan over sizes. Where disc says so, a size and the next, both about zero, are
-// a place in a disc of the width of the first. It reports false where the tubes leave a gap. Then nothing can be claimed
-// except what Envelope says about the rest.
+// a place in a disc of the width of the first. Boxes without squares of sizes are enclosed again with them where a figure
+// needs that. It reports false where the tubes leave a gap. Then nothing can be claimed except what Envelope says about the
+// rest.
 func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	if len(tubes) == 0 {
 		return nil, false
 	}
+	var squared []*tube.Tube
+	for _, t := range tubes {
+		if s := t.Squared(); s != nil {
+			squared = append(squared, s)
+		}
+	}
+	if len(squared) < len(tubes) {
+		return newOver(tubes, disc, tolerance)
+	}
+	o, ok := newOver(squared, disc, tolerance)
+	if o != nil {
+		o.first, _ = newOver(tubes, disc, tolerance)
+	}
+	return o, ok
+}
+
+func newOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
 		store: newWholeStore(tubes), allowed: overAllowed, whole: true, below: (*taylor.Space).LineBelow}
 	for _, t := range tubes {
@@ -51,7 +70,11 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 }
 
 // Allow bounds how many parts of boxes may be tried for one figure.
-func (o *Over) Allow(parts int) { o.allowed = parts }
+func (o *Over) Allow(parts int) {
+	if o.allowed = parts; o.first != nil {
+		o.first.allowed = parts
+	}
+}
 
 // Only restricts the bounds of sums to a stretch of the turn, rad. A running heading, or an operation over all of the
 // turn, is still computed from everything that the tubes hold.
@@ -91,11 +114,18 @@ type pairOver struct {
 	upTo   float64 // mm: a part with a greater bound is not bounded more closely
 	poly   []float64
 	turn   [2][]float64
+	spot   [2][]spotted
+	still  []float64 // as weight, for polynomials of sizes alone
 	weight []float64 // of each coefficient, at the place where a direction is sought: see Space.Weigh
 	// For telling engines apart: the one that alone is looked at, nil for all; what lines are wanted; what else is known of the two.
 	one    *oneEngine
 	lines  *linesBelow
 	sorter *pairSorter
+	cut    *taylor.Cutting // nil unless it is sought where two pieces may be near
+	guess  float64         // the least distance of an engine that was solved, before it was
+	floor  float64         // the least bound of what is not looked at
+	unsure *[]overNode     // takes the parts of which nothing more can be said without squares; nil where they are at hand
+	cuts   int             // how many boxes were enclosed for some of the engines
 }
 
 // overNode is two pieces, or two forms, on a part of a box.
@@ -148,12 +178,10 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	}
 	d := o.pair(a, b)
 	d.keeps = keeps
-	for _, t := range unlike(o.tubes, true, o.plan.Schedule.PartRides(a.part)|o.plan.Schedule.PartRides(b.part)) {
-		for i := range o.tubes[t].Boxes {
-			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full(), cell: o.cells[t][i]}
-			m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
-			heap.Push(&d.queue, m)
-		}
+	if o.first != nil {
+		o.first.screen(ctx, a, b, d)
+	} else {
+		d.begin()
 	}
 	d.search(ctx)
 	if d.best.Lo >= keeps && (d.best.Lo >= 0 || a.solid && b.solid) {
@@ -165,9 +193,21 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	return d.best, true
 }
 
+// begin puts every box into the queue.
+func (d *pairOver) begin() {
+	for _, t := range unlike(d.tubes, true, d.plan.Schedule.PartRides(d.a.part)|d.plan.Schedule.PartRides(d.b.part)) {
+		for i := range d.tubes[t].Boxes {
+			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full(), cell: d.cells[t][i]}
+			m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
+			heap.Push(&d.queue, m)
+		}
+	}
+}
+
 // Below lists the stretches of the turn over which the distance of two forms is not proved to stay at limit or above, at
 // a travel setting, in order. None is shorter than about piece, rad, so each may reach beyond the truth by as much.
 func (o *Over) Below(ctx context.Context, a, b *Form, limit, piece float64, travel []float64) []tube.Range {
+	o.fill()
 	d := o.pair(a, b)
 	d.upTo = limit
 	return o.open(ctx, travel, piece, func(n *overNode) float64 {
@@ -233,18 +273,18 @@ func (o *Over) pair(a, b *Form) *pairOver {
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
 	d.view, d.rear = newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)
-	d.poly, d.weight, d.upTo = make([]float64, n), make([]float64, n), math.Inf(1)
+	d.poly, d.weight, d.still, d.upTo = make([]float64, n), make([]float64, n), make([]float64, n), math.Inf(1)
 	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
-	d.best = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}
+	d.best, d.guess, d.floor = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, math.Inf(1), math.Inf(1)
 	return d
 }
 
 // search goes on until the bound is near the least found.
 func (d *pairOver) search(ctx context.Context) {
-	floor := math.Inf(1) // of parts that are no longer split
+	floor := d.floor // and of parts that are no longer split
 	for len(d.queue) > 0 {
 		top := &d.queue[0]
-		near := d.best.Near - nearer(d.tolerance, top.moved)
+		near := d.best.Near - nearer(d.space, d.tolerance, top.moved)
 		d.upTo = min(near, d.keeps)
 		if top.lo >= min(floor, d.upTo) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
 			break
@@ -258,17 +298,20 @@ func (d *pairOver) search(ctx context.Context) {
 			break
 		}
 		n := heap.Pop(&d.queue).(overNode)
-		switch kids := d.finer(&n, d.upTo); {
+		switch kids := d.again(&n, &floor); {
 		case kids != nil:
 			for i := range kids {
 				d.bound(&kids[i])
 				heap.Push(&d.queue, kids[i])
 			}
 		case n.ia >= 0 && n.lo >= near-n.wide:
-			floor = min(floor, n.lo) // splitting does not mend what radii do
+			d.stop(&n, &floor) // splitting does not mend what radii do
 		default:
 			d.expand(n, &floor)
 		}
+	}
+	if d.unsure != nil && len(d.queue) > 0 && d.queue[0].lo < d.upTo {
+		*d.unsure, d.queue = append(*d.unsure, d.queue...), nil
 	}
 	d.best.Lo = floor
 	if len(d.queue) > 0 {
@@ -295,7 +338,7 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 	}
 	k := n.widest
 	if k < 0 || n.part.Half[k] < leastOver {
-		*floor = min(*floor, n.lo)
+		d.stop(&n, floor)
 		return
 	}
 	for side := range 2 {
@@ -343,23 +386,24 @@ func (d *pairOver) bound(n *overNode) {
 	if d.one != nil {
 		copy(dev, d.one.dev)
 	}
-	in := n.cell.within(&n.part)
+	in, form := n.cell.within(&n.part), d.stands(n.cell).form
 	d.view.set(d.relative(n.cell, 0), &in)
 	beside, behind := false, false
 	for round := range rounds {
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
-			d.found(n, &tau, dev, gap+wide/2)
+			d.found(n, &tau, dev, gap, wide/2)
 		}
-		v, first, second, fp, sp := d.view, d.a, d.b, n.ia, n.ib
+		v, first, second, fp, sp := d.view, form[0], form[1], n.ia, n.ib
 		if back {
-			v, first, second, fp, sp = d.rear, d.b, d.a, n.ib, n.ia
+			v, first, second, fp, sp = d.rear, form[1], form[0], n.ib, n.ia
 			if !behind {
 				v.set(d.relative(n.cell, 1), &in)
 				behind = true
 			}
 		}
 		got, at, with, off := d.along(v, first, second, fp, sp, nu)
+		d.cut.Turn()
 		better := got > lo+d.tolerance/20
 		wide = off
 		if got > lo || round == 0 {
@@ -390,16 +434,16 @@ func (d *pairOver) leastOf(poly []float64) (lo float64, at [taylor.MaxVars]float
 	return d.space.LeastOf(poly, d.disc)
 }
 
-// found takes note of how far apart two pieces are at most with some sizes at a place of a part.
-func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap float64) {
+// found takes note of how far apart two pieces are with some sizes at a place of a part, to within slack.
+func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap, slack float64) {
 	if d.one != nil {
 		d.one.tau, d.one.hi = *tau, min(d.one.hi, d.most(n, tau, dev, false))
 		return
 	}
-	d.lines.at(gap)
-	if gap < d.best.Near {
+	d.lines.at(gap + slack)
+	if hi := d.exactly(n, tau, dev, gap, slack); hi < d.best.Near {
 		tb := d.tubes[n.tube]
-		d.best.Near, d.best.Dev = gap, d.few.all(dev)
+		d.best.Near, d.best.Dev = hi, n.cell.uncut(d.few.all(dev))
 		d.best.At.Tube = n.tube
 		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
 	}
@@ -423,11 +467,12 @@ func (d *pairOver) along(v *view, first, second *Form, fp, sp int, n plane.Vec) 
 			if i != far && (p.arc != nil && !p.arc.faces(n, p.sway) || p.short(&first.feature[far], n)) {
 				continue
 			}
-			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > d.lines.upTo(lo) {
+			if head-n.Dot(p.at)-p.r-p.stray-tail-rad > max(d.lines.upTo(lo), d.cut.UpTo()) {
 				continue
 			}
 			off := d.lessFeature(p, n) + rad
 			low, where, with := d.leastOf(d.poly)
+			d.cut.Add(d.poly, low, off)
 			low -= off
 			d.lines.add(d, off, low)
 			if low < lo {

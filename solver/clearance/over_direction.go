@@ -15,22 +15,26 @@ type spotted struct {
 	of  float64 // how far the directions that an arc faces may move
 }
 
-// spots puts the features of a piece at their places with some sizes.
-func (d *pairOver) spots(f *Form, piece int, dev []float64) (out []spotted, place map[int]int) {
-	place = map[int]int{}
+// spots puts the features of a piece at their places with some sizes, after those in out.
+func (d *pairOver) spots(out []spotted, f *Form, piece *formed, dev []float64) []spotted {
 	var none [taylor.MaxVars]float64
-	for _, i := range f.pieces[piece].of {
+	w := d.still
+	if !f.drawn {
+		d.space.Weigh(w, &none, dev)
+	}
+	for _, i := range piece.of {
 		g := &f.feature[i]
 		s := spotted{g.at, g.r, g.arc, g.sway}
 		for k, to := range [3]*float64{&s.at.X, &s.at.Y, &s.r} {
 			if g.move[k] != nil {
-				*to += d.space.ValueOf(g.move[k], &none, dev)
+				for j, x := range g.move[k] {
+					*to += x * w[j]
+				}
 			}
 		}
-		place[i] = len(out)
 		out = append(out, s)
 	}
-	return out, place
+	return out
 }
 
 // direction is the unit direction from the first piece to the second in which they are farthest apart, or in which the
@@ -45,9 +49,15 @@ func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []fl
 		}
 		return v
 	}
-	rel := plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}
-	as, ia := d.spots(d.a, n.ia, dev)
-	bs, ib := d.spots(d.b, n.ib, dev)
+	return d.facing(n, &plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}, dev)
+}
+
+// facing is direction where the second part stands so in the axes of the first.
+func (d *pairOver) facing(n *overNode, rel *plane.Placement, dev []float64) (dir plane.Vec, gap float64, back bool) {
+	form := d.stands(n.cell).form
+	a, b := &form[0].pieces[n.ia], &form[1].pieces[n.ib]
+	d.spot[0], d.spot[1] = d.spots(d.spot[0][:0], form[0], a, dev), d.spots(d.spot[1][:0], form[1], b, dev)
+	as, bs := d.spot[0], d.spot[1]
 	turned := rel.Dir
 	for i := range bs {
 		bs[i].at = rel.Out(bs[i].at)
@@ -58,13 +68,13 @@ func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []fl
 			dir, gap, back = u, s, own
 		}
 	}
-	for _, s := range d.a.pieces[n.ia].sides {
-		if u, ok := tangentTo(as[ia[s[0]]].at, as[ia[s[0]]].r, as[ia[s[1]]].at, as[ia[s[1]]].r); ok {
+	for _, s := range a.sides {
+		if u, ok := tangentTo(as[s[0]].at, as[s[0]].r, as[s[1]].at, as[s[1]].r); ok {
 			try(u, false)
 		}
 	}
-	for _, s := range d.b.pieces[n.ib].sides {
-		if u, ok := tangentTo(bs[ib[s[0]]].at, bs[ib[s[0]]].r, bs[ib[s[1]]].at, bs[ib[s[1]]].r); ok {
+	for _, s := range b.sides {
+		if u, ok := tangentTo(bs[s[0]].at, bs[s[0]].r, bs[s[1]].at, bs[s[1]].r); ok {
 			try(u.Scale(-1), true)
 		}
 	}

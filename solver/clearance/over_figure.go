@@ -34,6 +34,7 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 	if !o.whole {
 		return nil, nil, SumOpen
 	}
+	o.fill()
 	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return nil, nil, err
@@ -128,7 +129,7 @@ func (s *sumOver) split(n overNode) bool {
 func (s *sumOver) search(ctx context.Context) error {
 	floor := math.Inf(1)
 	for len(s.queue) > 0 {
-		near := s.best.Near - nearer(s.tolerance, s.queue[0].moved)
+		near := s.best.Near - nearer(s.space, s.tolerance, s.queue[0].moved)
 		if s.queue[0].lo >= min(floor, near, s.keeps) || s.best.Near < s.keeps && !math.IsInf(s.keeps, 1) {
 			break
 		}

@@ -19,6 +19,8 @@ type cell struct {
 	part tube.Part   // of the box that the tube has
 	anew *tube.Finer // nil for that box itself
 	deep int
+	// cut is the stretch of each size that it holds, in the deviations of the tube's box; nil for all.
+	cut *taylor.Cut
 
 	mu    sync.Mutex
 	asked bool
@@ -31,17 +33,22 @@ const (
 	finerFloats = 2e7
 	// muchRadii is from what share of what is missing from a bound on its radii are mended first, and less by splitting.
 	muchRadii = 0.5
+	// coarsely is from what share of the radii of a box those of its halves are no gain: the effect of the sizes does not shrink with the box.
+	coarsely = 0.85
 )
 
 // nearShare is how near a bound must be to the worst found, as a share of the effect of the sizes, and leastNear the least of the tolerance that
 // is asked of one however little they do.
 const (
 	nearShare = 0.004
-	leastNear = 0.05
+	leastNear = 0.01
 )
 
 // nearer is how near a bound must be to the worst found where sizes move the figure by so much.
-func nearer(tolerance, moved float64) float64 {
+func nearer(s *taylor.Space, tolerance, moved float64) float64 {
+	if s.Devs == 0 {
+		return tolerance
+	}
 	return max(leastNear*tolerance, min(tolerance, nearShare*moved))
 }
 
@@ -91,15 +98,20 @@ func (o *Over) halves(c *cell) bool {
 	}
 	k := c.tube.Halves(c.in())
 	var half [2]*cell
+	left := 0.0
 	for side := range half {
 		p := c.part
 		p.Half[k] /= 2
 		p.Mid[k] += float64(2*side-1) * p.Half[k]
-		f, ok := c.tube.Finer(c.box, &p)
+		f, ok := c.tube.Finer(c.box, &p, c.in(), nil)
 		if !ok {
 			return false
 		}
 		half[side] = &cell{tube: c.tube, box: c.box, part: p, anew: f, deep: c.deep + 1}
+		left = max(left, c.tube.Coarseness(&f.Box))
+	}
+	if left > coarsely*c.tube.Coarseness(c.in()) {
+		half[0].asked, half[1].asked = true, true
 	}
 	c.half = half
 	return true
@@ -226,14 +238,19 @@ func (f *Form) among(w *few) *Form {
 // stand is where two parts stand over a cell, and how the second does in the axes of the first (0) and the other way round (1); nil before
 // that is asked.
 type stand struct {
-	at  [2]tube.Placement
-	rel [2]*relative
+	at   [2]tube.Placement
+	rel  [2]*tube.Relative
+	form [2]*Form // with the engines of the cell alone
 }
 
 func (d *pairOver) stands(c *cell) *stand {
 	s := d.stand[c]
 	if s == nil {
-		s = &stand{}
+		s = &stand{form: [2]*Form{d.a, d.b}}
+		if c.cut != nil {
+			cut := d.few.cut(c.cut)
+			s.form = [2]*Form{d.a.narrowed(d.space, &cut), d.b.narrowed(d.space, &cut)}
+		}
 		for i, part := range [2]int{d.a.part, d.b.part} {
 			p := c.tube.Placement(c.in(), part)
 			for _, q := range [4]*tube.Series{&p.X, &p.Y, &p.Cos, &p.Sin} {
@@ -247,10 +264,10 @@ func (d *pairOver) stands(c *cell) *stand {
 }
 
 // relative is how the second form's part stands in the axes of the first's (back 0), or the other way round (1).
-func (d *pairOver) relative(c *cell, back int) *relative {
+func (d *pairOver) relative(c *cell, back int) *tube.Relative {
 	s := d.stands(c)
 	if s.rel[back] == nil {
-		s.rel[back] = newRelative(d.space, &s.at[back], &s.at[1-back])
+		s.rel[back] = tube.NewRelative(d.space, &s.at[back], &s.at[1-back])
 	}
 	return s.rel[back]
 }

@@ -52,6 +52,7 @@ func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Wo
 
 // most prepares to bound two outlines from above.
 func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
+	o.fill()
 	m := &mostOver{pairOver: o.pair(a, b), ra: ra, rb: rb}
 	m.x, m.y = make([]float64, m.space.N), make([]float64, m.space.N)
 
@@ -79,7 +80,7 @@ func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, li
 func (m *mostOver) search(ctx context.Context) {
 	floor := math.Inf(1) // of parts that are no longer split
 	for len(m.open) > 0 {
-		near := -m.worst.Near - nearer(m.tolerance, m.open[0].moved)
+		near := -m.worst.Near - nearer(m.space, m.tolerance, m.open[0].moved)
 		if m.open[0].lo >= min(floor, near) {
 			break
 		}
@@ -145,7 +146,7 @@ func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 	} else {
 		for i := range m.a.pieces {
 			for j := range m.b.pieces {
-				_, g, _ := m.direction(&overNode{ia: i, ib: j}, tau, dev)
+				_, g, _ := m.direction(&overNode{cell: n.cell, ia: i, ib: j}, tau, dev)
 				gap = math.Min(gap, g)
 			}
 		}
@@ -170,10 +171,11 @@ func (m *mostOver) discs(which int, at plane.Vec) (list []innerDisc) {
 	}
 	best, off := innerDisc{}, math.Inf(1)
 	for i := range f.pieces {
-		for _, j := range f.pieces[i].of {
-			for _, k := range f.pieces[i].of {
+		p := f.pieces[i].within()
+		for _, j := range p.of {
+			for _, k := range p.of {
 				d := f.amid(j, k, at)
-				if f.pieces[i].taper && j != k {
+				if p.taper && j != k {
 					d.shrink(f.slender(j, k))
 				}
 				if o := at.Sub(d.head).Len() - d.r; k >= j && o < off-1e-9 {

@@ -236,7 +236,7 @@ func TestBoundIsNear(t *testing.T) {
 				far = append(far, share[len(share)-1])
 			}
 			if share[len(share)-1] > 0.05 || clear && share[len(share)-1] > 0.02 {
-				t.Logf("%s (far %v): drawn %.5f, worst %.5f, proved %.5f: %.3g, in %d boxes", e.d.Kind, clear, now, s.d, w.Lo, share[len(share)-1], len(e.tube.Boxes))
+				t.Logf("%s (far %v): drawn %.5f, worst %.5f, proved %.5f (near %.5f, %d parts): %.3g, in %d boxes", e.d.Kind, clear, now, s.d, w.Lo, w.Near, w.Boxes, share[len(share)-1], len(e.tube.Boxes))
 			}
 		}
 		for _, list := range e.over.cells {
@@ -260,10 +260,27 @@ func TestBoundIsNear(t *testing.T) {
 	}
 }
 
-// TestHalvesHoldEngines: where parts stand in engines of random sizes lies within what the halves of a box that are enclosed anew say.
+// about is a random stretch of each size, in the deviations of a cell, that holds an engine of it.
+func (e *engines) about(rng *rand.Rand, c *cell, dev []float64) *taylor.Cut {
+	cut := &taylor.Cut{Mid: make([]float64, len(dev)), Half: make([]float64, len(dev))}
+	for i, d := range dev {
+		if cut.Half[i] = 1; e.disc[i] || i > 0 && e.disc[i-1] {
+			continue
+		}
+		if c.cut != nil {
+			d = (d - c.cut.Mid[i]) / c.cut.Half[i]
+		}
+		lo, hi := max(-1, d-rng.Float64()), min(1, d+rng.Float64())
+		cut.Mid[i], cut.Half[i] = (lo+hi)/2, (hi-lo)/2+1e-12
+	}
+	return cut
+}
+
+// TestHalvesHoldEngines: where parts stand in engines of random sizes lies within what the halves of a box that are enclosed anew say, with
+// all sizes or with a stretch of each, and is where an engine that is solved alone stands.
 func TestHalvesHoldEngines(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 15))
-	looked, closer := 0, 0
+	looked, closer, cut, stood := 0, 0, 0, 0
 	for range 40 {
 		e, ok := toleranced(t, rng)
 		if e == nil || !ok {
@@ -274,6 +291,7 @@ func TestHalvesHoldEngines(t *testing.T) {
 		if !ok {
 			continue
 		}
+		e.over.fill()
 		for i, root := range e.over.cells[0] {
 			c := root
 			for range 3 {
@@ -281,6 +299,12 @@ func TestHalvesHoldEngines(t *testing.T) {
 					break
 				}
 				c = c.half[rng.IntN(2)]
+			}
+			for range rng.IntN(3) {
+				if k := c.some(&c.part, e.about(rng, c, dev)); k != nil {
+					c = k
+					cut++
+				}
 			}
 			if c == root {
 				continue
@@ -302,7 +326,26 @@ func TestHalvesHoldEngines(t *testing.T) {
 			for k := range tau {
 				tau[k] = in.Mid[k] + in.Half[k]*tau[k]
 			}
+			with := slices.Clone(dev)
+			for i := range with {
+				if c.cut != nil {
+					with[i] = (dev[i] - c.cut.Mid[i]) / c.cut.Half[i]
+				}
+			}
+			if back := c.uncut(slices.Clone(with)); !slices.EqualFunc(back, dev, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) {
+				t.Fatalf("%v in the box is %v, not %v", with, back, dev)
+			}
+			alone, ok := e.tube.Stand(c.in(), &tau, with)
+			if ok {
+				stood++
+			}
 			for part := range e.d.Parts {
+				if ok {
+					at, off, _ := alone.Placement(part)
+					if off += at.Origin.Sub(p.Part[part].Origin).Len(); off > 1e-6 {
+						t.Errorf("%s, part %d at %v: solved alone it stands %v off", e.d.Kind, part, turn, off)
+					}
+				}
 				at, was := e.tube.Placement(c.in(), part), e.tube.Placement(&e.tube.Boxes[i], part)
 				if at.X.Rad < was.X.Rad {
 					closer++
@@ -310,14 +353,14 @@ func TestHalvesHoldEngines(t *testing.T) {
 				looked += 2
 				for k, s := range [2]*tube.Series{&at.X, &at.Y} {
 					v := [2]float64{p.Part[part].Origin.X, p.Part[part].Origin.Y}[k]
-					if off := math.Abs(e.over.space.ValueOf(s.Poly, &tau, dev) - v); off > s.Rad+1e-9 {
+					if off := math.Abs(e.over.space.ValueOf(s.Poly, &tau, with) - v); off > s.Rad+1e-9 {
 						t.Errorf("%s, part %d at %v: %v off, more than %v", e.d.Kind, part, turn, off, s.Rad)
 					}
 				}
 			}
 		}
 	}
-	if looked < 500 || closer < looked/10 {
-		t.Errorf("%d places looked at, %d known more closely", looked, closer)
+	if looked < 500 || closer < looked/10 || cut < 100 || stood < 100 {
+		t.Errorf("%d places looked at, %d known more closely; %d boxes of some engines, %d solved alone", looked, closer, cut, stood)
 	}
 }

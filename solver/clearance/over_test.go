@@ -55,13 +55,21 @@ func (e *engines) enclose(t testing.TB) bool {
 		t.Fatal(err)
 	}
 	over := tube.Range{From: e.d.From, To: e.d.From + 2*math.Pi}
-	e.tube, err = tube.Enclose(ctx, plan, tube.Following(ctx, e.l, over, nil), tube.Ask{Turn: over, Travel: []tube.Range{{From: -e.d.Rise, To: e.d.Rise}},
-		Rest: []float64{0}, Reach: reaches(e.l, e.d.Bodies), Size: 150, Tolerance: 1e-3})
-	if err != nil {
-		t.Fatal(err)
+	ask := tube.Ask{Turn: over, Travel: []tube.Range{{From: -e.d.Rise, To: e.d.Rise}}, Rest: []float64{0}, Reach: reaches(e.l, e.d.Bodies),
+		Size: 150, Tolerance: 1e-3, Affine: len(e.sizes)%2 == 0}
+	for {
+		if e.tube, err = tube.Enclose(ctx, plan, tube.Following(ctx, e.l, over, nil), ask); err != nil {
+			t.Fatal(err)
+		}
+		if !ask.Affine || e.tube.Whole() {
+			break
+		}
+		ask.Affine = false
 	}
 	var ok bool
-	e.over, ok = NewOver([]*tube.Tube{e.tube}, e.disc, 1e-3)
+	if e.over, ok = NewOver([]*tube.Tube{e.tube}, e.disc, 1e-3); e.over != nil {
+		e.tube = e.over.tubes[0]
+	}
 	return ok
 }
 

@@ -32,11 +32,12 @@ func (o *Over) standing(a, b *Form, ra, rb *outline.Region, part tube.Part, tell
 		tell(math.Inf(1))
 		return
 	}
+	o.fill()
 	v := newView(o.space, nil)
 	for _, t := range o.tubes {
 		for i := range t.Boxes {
 			pa, pb := t.Placement(&t.Boxes[i], a.part), t.Placement(&t.Boxes[i], b.part)
-			v.set(newRelative(o.space, &pa, &pb), &part)
+			v.set(tube.NewRelative(o.space, &pa, &pb), &part)
 			tell(v.strayed(a, b, ra, rb))
 		}
 	}

@@ -99,15 +99,15 @@ func (p *Prover) Fork() *Prover {
 type duo struct {
 	*Prover
 	a, b   Body
-	origin [2]plane.Vec   // of the axes of each, in those of its part: see originFor
-	pa, pb []solid        // in these axes: the pieces, and after them sectors of these
-	wholes [2]int         // how many are pieces
-	rel    [][2]*relative // of each box of all tubes: b in the axes of a, and a in those of b
-	first  []int          // where in rel the boxes of each tube begin
-	on     []int          // the tubes that are needed: see unlike
-	bitten bool           // one of them has a bite
-	reachB float64        // how far the second body reaches from the origin of its axes
-	limit  float64        // parts on which they stay this far apart do not matter
+	origin [2]plane.Vec        // of the axes of each, in those of its part: see originFor
+	pa, pb []solid             // in these axes: the pieces, and after them sectors of these
+	wholes [2]int              // how many are pieces
+	rel    [][2]*tube.Relative // of each box of all tubes: b in the axes of a, and a in those of b
+	first  []int               // where in rel the boxes of each tube begin
+	on     []int               // the tubes that are needed: see unlike
+	bitten bool                // one of them has a bite
+	reachB float64             // how far the second body reaches from the origin of its axes
+	limit  float64             // parts on which they stay this far apart do not matter
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
@@ -162,17 +162,17 @@ func unlike(tubes []*tube.Tube, unbroken bool, rides uint64) (list []int) {
 }
 
 // relative returns the relative placement of the bodies on a box: side 0 is b in the axes of a, 1 is a in those of b.
-func (d *duo) relative(t, b, side int) *relative {
+func (d *duo) relative(t, b, side int) *tube.Relative {
 	at := &d.rel[d.first[t]+b]
 	if at[side] == nil {
 		tb := d.tubes[t]
 		box := &tb.Boxes[b]
 		pa, pb := tb.Placement(box, d.a.Part), tb.Placement(box, d.b.Part)
-		pa, pb = withOrigin(&pa, d.origin[0]), withOrigin(&pb, d.origin[1])
+		pa, pb = pa.WithOrigin(d.origin[0]), pb.WithOrigin(d.origin[1])
 		if side == 1 {
 			pa, pb = pb, pa
 		}
-		at[side] = newRelative(tb.Space, &pa, &pb)
+		at[side] = tube.NewRelative(tb.Space, &pa, &pb)
 	}
 	return at[side]
 }

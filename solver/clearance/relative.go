@@ -8,73 +8,7 @@ import (
 	"barover/solver/tube"
 )
 
-// relative is one part in the axes of another over a box: the place of its origin, mm, and the cosine and sine of its u
-// axis, as polynomials.
-type relative struct {
-	poly [4][]float64
-	rad  [4]float64
-	size float64 // bound of the place's size
-}
-
-// withOrigin is a placement of the same axes with their origin at a place q of them.
-func withOrigin(p *tube.Placement, q plane.Vec) tube.Placement {
-	if q == (plane.Vec{}) {
-		return *p
-	}
-	n := len(p.X.Poly)
-	x, y := make([]float64, n), make([]float64, n)
-	size := 0.0
-	for k := range n {
-		c, s := p.Cos.Poly[k], p.Sin.Poly[k]
-		x[k] = p.X.Poly[k] + (q.X*c - q.Y*s)
-		y[k] = p.Y.Poly[k] + (q.X*s + q.Y*c)
-		size += math.Abs(p.X.Poly[k]) + math.Abs(p.Y.Poly[k]) + (math.Abs(q.X)+math.Abs(q.Y))*(math.Abs(c)+math.Abs(s))
-	}
-	off := (math.Abs(q.X)+math.Abs(q.Y))*(p.Cos.Rad+p.Sin.Rad) + slip*size
-	return tube.Placement{X: tube.Series{Poly: x, Rad: p.X.Rad + off}, Y: tube.Series{Poly: y, Rad: p.Y.Rad + off}, Cos: p.Cos, Sin: p.Sin}
-}
-
-// newRelative computes b in the axes of a.
-func newRelative(sp *taylor.Space, a, b *tube.Placement) *relative {
-	r := &relative{}
-	room := make([]float64, 4*sp.N)
-	for k := range r.poly {
-		r.poly[k] = room[k*sp.N : (k+1)*sp.N : (k+1)*sp.N]
-	}
-	var few [2 * taylor.MaxN]float64
-	far := few[:]
-	if 2*sp.N > len(far) { // there are deviations
-		far = make([]float64, 2*sp.N)
-	}
-	dx, dy := far[:sp.N], far[sp.N:2*sp.N]
-	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
-	r.sum(sp, 0, dx, rx, &a.Cos, dy, ry, &a.Sin, 1)
-	r.sum(sp, 1, dy, ry, &a.Cos, dx, rx, &a.Sin, -1)
-	r.sum(sp, 2, b.Cos.Poly, b.Cos.Rad, &a.Cos, b.Sin.Poly, b.Sin.Rad, &a.Sin, 1)
-	r.sum(sp, 3, b.Sin.Poly, b.Sin.Rad, &a.Cos, b.Cos.Poly, b.Cos.Rad, &a.Sin, -1)
-	for k := range sp.N {
-		r.size += math.Abs(r.poly[0][k]) + math.Abs(r.poly[1][k])
-	}
-	return r
-}
-
-// sum sets a polynomial to p·c + k·q·s.
-func (r *relative) sum(sp *taylor.Space, i int, p []float64, rp float64, c *tube.Series, q []float64, rq float64, s *tube.Series, k float64) {
-	r.rad[i] = sp.AddTimes(r.poly[i], p, c.Poly, rp, c.Rad, 1)
-	r.rad[i] += sp.AddTimes(r.poly[i], q, s.Poly, rq, s.Rad, k)
-}
-
-// less writes p - q and returns its radius.
-func less(to []float64, p, q *tube.Series) float64 {
-	size := 0.0
-	for i, v := range p.Poly {
-		to[i] = v - q.Poly[i]
-		size += math.Abs(to[i])
-	}
-	return p.Rad + q.Rad + size*slip
-}
-
-// view is a relative over a part of a box.
+// view is how one part stands in the axes of another over a part of a box.
 type view struct {
 	space *taylor.Space
 	poly  [4][]float64
@@ -106,16 +40,16 @@ func newView(sp *taylor.Space, lower lowerBound) *view {
 }
 
 // set sets the view to a part of a box.
-func (v *view) set(r *relative, p *tube.Part) {
+func (v *view) set(r *tube.Relative, p *tube.Part) {
 	for k := range v.poly {
-		v.rad[k] = r.rad[k] + v.space.Shift(v.poly[k], r.poly[k], &p.Mid, &p.Half)
+		v.rad[k] = r.Rad[k] + v.space.Shift(v.poly[k], r.Poly[k], &p.Mid, &p.Half)
 		t := 0.0
 		for _, c := range v.poly[k][1:] {
 			t += math.Abs(c)
 		}
 		v.tail[k] = t
 	}
-	v.size = r.size
+	v.size = r.Size
 	// The chord between two unit directions is at most the sum of what its parts move by; an arc of less than a third of a
 	// turn is at most a fifth longer than its chord.
 	v.swing = 1.25 * (v.tail[2] + v.tail[3] + 2*(v.rad[2]+v.rad[3]))

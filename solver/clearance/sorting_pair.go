@@ -38,6 +38,7 @@ func (o *Over) SortLeast(a, b *Form, ra, rb *outline.Region, plain bool, keeps, 
 	if !a.solid || !b.solid {
 		keeps = max(keeps, 0) // how deep they overlap is not that of their forms
 	}
+	o.fill()
 	d := o.pair(a, b)
 	d.lines = &linesBelow{keeps: keeps}
 	var open []overNode
@@ -196,21 +197,22 @@ type bar struct {
 
 // stuff lists what of a piece lies within the body with some sizes, every disc of it as the first of a pair, and how far that may be off.
 func (d *pairOver) stuff(f *Form, piece int, dev []float64) (list []bar, lost float64) {
-	spots, place := d.spots(f, piece, dev)
-	inner := func(i int) bool { return spots[place[i]].arc == nil || spots[place[i]].arc.cos <= -1 }
-	for _, i := range f.pieces[piece].of {
-		if g := &f.feature[i]; inner(i) {
-			s := &spots[place[i]]
+	p := f.pieces[piece].within()
+	spots := d.spots(nil, f, p, dev)
+	inner := func(i int) bool { return spots[i].arc == nil || spots[i].arc.cos <= -1 }
+	for k, i := range p.of {
+		if g := &f.feature[i]; inner(k) {
+			s := &spots[k]
 			list = append(list, bar{s.at, s.at, s.r, s.r})
 			lost = max(lost, g.off[0]+g.off[1]+g.off[2]+slip*(g.at.Len()+g.r+g.stray))
 		}
 	}
-	if f.pieces[piece].taper {
+	if p.taper {
 		return list, lost
 	}
-	for _, k := range f.pieces[piece].sides {
-		if p, q := &spots[place[k[0]]], &spots[place[k[1]]]; inner(k[0]) && inner(k[1]) {
-			list = append(list, bar{p.at, q.at, p.r, q.r})
+	for _, k := range p.sides {
+		if a, b := &spots[k[0]], &spots[k[1]]; inner(k[0]) && inner(k[1]) {
+			list = append(list, bar{a.at, b.at, a.r, b.r})
 		}
 	}
 	return list, lost

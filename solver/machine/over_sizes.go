@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/clearance"
@@ -110,7 +111,7 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 	}
 	var only *tube.Range
 	ask := m.asked(o)
-	ask.Coarse = v.sizes.Coarse
+	ask.Coarse, ask.Affine = v.sizes.Coarse, at == nil
 	if at != nil {
 		v.instant = !at.turns
 		var turn tube.Range
@@ -121,6 +122,10 @@ func (v *OverSizes) enclose(ctx context.Context, o Options, at *place) (solver.W
 		}
 	}
 	tubes, err := m.encloseAt(ctx, o, v.plan, ask, settings)
+	if err == nil && ask.Affine && slices.ContainsFunc(tubes, func(t *tube.Tube) bool { return !t.Whole() }) {
+		ask.Affine = false // squares may help
+		tubes, err = m.encloseAt(ctx, o, v.plan, ask, settings)
+	}
 	if errors.Is(err, errNone) {
 		return solver.TooManyRanges, ctx.Err()
 	}

@@ -218,3 +218,74 @@ func TestLeastWithGiven(t *testing.T) {
 		}
 	})
 }
+
+// TestBelowLeavesNothingOut samples polynomials with deviations: wherever one is below a limit, its deviations lie in the cut that
+// Below gives. Cuts of half the length must be noticed.
+func TestBelowLeavesNothingOut(t *testing.T) {
+	cuts, noticed := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c := drawPoly(t, s, "c")
+		for i := range s.Devs {
+			c[s.Deviation(i)] *= rapid.SampledFrom([]float64{1, 1, 30}).Draw(t, "more")
+		}
+		disc := make([]bool, s.Devs)
+		if s.Devs > 1 {
+			disc[0] = rapid.Bool().Draw(t, "disc")
+		}
+		lo, _, dev := s.LeastOf(c, disc)
+		limit := lo + rapid.Float64Range(0, 2).Draw(t, "above")*sizeOf(c)/4
+		cut, ok := s.Below(c, disc, lo, limit)
+		for range 20 {
+			tau, d := drawPlace(t, s, disc)
+			for i := range d { // near the least more often than anywhere
+				if !disc[i] && (i == 0 || !disc[i-1]) && rapid.Bool().Draw(t, "near") {
+					d[i] = max(-1, min(1, dev[i]+d[i]*cut.Half[i]*2))
+				}
+			}
+			if s.ValueOf(c, &tau, d) >= limit-1e-13*sizeOf(c) {
+				continue
+			}
+			if !ok {
+				t.Fatalf("below %v at %v, %v", limit, tau, d)
+			}
+			for i, x := range d {
+				off := math.Abs(x - cut.Mid[i])
+				if off > cut.Half[i] {
+					t.Fatalf("below %v at %v with %v, outside of %v ± %v", limit, tau, d, cut.Mid[i], cut.Half[i])
+				}
+				if cut.Half[i] < 0.999 {
+					if cuts++; math.Signbit(x-cut.Mid[i]) == math.Signbit(-cut.Mid[i]) {
+						noticed++
+					}
+				}
+			}
+		}
+	})
+	if cuts == 0 || noticed == 0 {
+		t.Errorf("%d places in cuts, %d that a shorter cut leaves out", cuts, noticed)
+	}
+}
+
+// TestNarrow compares a polynomial over a stretch of each deviation with the polynomial itself.
+func TestNarrow(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		c := drawPoly(t, s, "c")
+		cut := Cut{Mid: make([]float64, s.Devs), Half: make([]float64, s.Devs)}
+		for i := range cut.Mid {
+			cut.Mid[i] = rapid.Float64Range(-1, 1).Draw(t, "mid")
+			cut.Half[i] = rapid.Float64Range(0, 1-math.Abs(cut.Mid[i])).Draw(t, "half")
+		}
+		d := make([]float64, s.N)
+		lost := s.Narrow(d, c, &cut)
+		tau, dev := drawPlace(t, s, nil)
+		in := make([]float64, s.Devs)
+		for i := range in {
+			in[i] = cut.Mid[i] + cut.Half[i]*dev[i]
+		}
+		if got, want := s.ValueOf(d, &tau, dev), s.ValueOf(c, &tau, in); math.Abs(got-want) > lost+1e-13*sizeOf(c) {
+			t.Fatalf("got %v want %v", got, want)
+		}
+	})
+}

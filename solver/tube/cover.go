@@ -124,6 +124,8 @@ func stop(t, step, end float64) float64 {
 // least is the shortest stretch of the turn worth a box.
 func (m *marcher) least() float64 {
 	switch {
+	case m.affine:
+		return leastAffine
 	case len(m.vary) > 1:
 		return leastStrip
 	case len(m.Plan.Sizes) > 0:

@@ -22,6 +22,7 @@ type Ask struct {
 	Common    *Common // what other tubes of the Plan share with this one; nil for nothing
 	Idle      bool    // no sum that will be asked about depends on the turn itself
 	Coarse    float64 // how coarse a box over sizes may be, as a share of what they move most; 0 for the usual
+	Affine    bool    // boxes over sizes may keep the first powers of sizes alone: see Tube.Squared
 	Boxes     int     // number of boxes that may be tried; 0 for a budget by the number of travels with a range
 }
 
@@ -48,7 +49,7 @@ const (
 
 // budget is how many boxes may be tried if the Ask does not say.
 func (t *Tube) budget() int {
-	return min(mostBoxes, mostFloats/(t.Space.N*max(1, len(t.Plan.keep))))
+	return min(mostBoxes, mostFloats/(t.coefficients()*max(1, len(t.Plan.keep))))
 }
 
 // Enclose encloses the motion. What could not be enclosed is in the Tube's Gaps. The error is a Reason where the sketch
@@ -71,6 +72,9 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	}
 	t.rest = ask.Rest
 	t.Space = p.space(len(t.vary), ask.Tolerance < fineShare*ask.Size)
+	if ask.Affine && t.Space.Order >= 2*taylor.Weight {
+		t.affine, t.Space = true, taylor.ForSizes(len(t.vary), 2*taylor.Weight-1, len(p.Sizes))
+	}
 	if ask.Boxes <= 0 {
 		ask.Boxes = t.budget()
 	}

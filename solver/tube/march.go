@@ -18,6 +18,8 @@ const (
 	leastStrip = 0.05 * degree
 	// leastSized is the same where sizes vary: the effect of a size is as large in a short box.
 	leastSized = 1e-2 * degree
+	// leastAffine is the same where boxes keep no squares: where they must be so short, squares are needed everywhere.
+	leastAffine = 4 * degree
 )
 
 // marcher lays box after box along the turn.

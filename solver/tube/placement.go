@@ -16,16 +16,18 @@ type Placement struct{ X, Y, Cos, Sin Series }
 
 // Placement returns the place of a part over a box.
 func (t *Tube) Placement(b *Box, part int) Placement {
+	x, y, cos, sin := t.slots(part)
+	return Placement{t.series(b, x, 0), t.series(b, y, 0), t.series(b, cos, 1), t.series(b, sin, 0)}
+}
+
+// slots returns the slots of a part's origin and of its direction; none for those of the frame.
+func (t *Tube) slots(part int) (x, y, cos, sin slot) {
 	p := t.Plan
-	at := pair{none, none}
+	at, dir := pair{none, none}, pair{none, none}
 	if m := &p.Schedule.Model.Parts[part]; m.Kind != schedule.Frame {
-		at = p.at(p.Schedule.Point[m.P])
+		at, dir = p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
 	}
-	dir := pair{none, none}
-	if p.Schedule.Model.Parts[part].Kind != schedule.Frame {
-		dir = p.at(p.Schedule.Part[part])
-	}
-	return Placement{t.series(b, at.x, 0), t.series(b, at.y, 0), t.series(b, dir.x, 1), t.series(b, dir.y, 0)}
+	return at.x, at.y, dir.x, dir.y
 }
 
 // Still reports whether a part does not move at all.

@@ -43,9 +43,10 @@ type Plan struct {
 	turns  []bool        // of each slot: it may change with the turn
 	sized  []uint64      // of each slot: a bit for each of the Sizes that may have to do with it
 
-	lost    float64             // share of the residual of rows that the radius does not count: none, except for a test
-	loose   bool                // boxes need not be on the branch of those before them: only in a test
-	solvers spare.Pool[*solver] // left by finished enclosures
+	lost     float64             // share of the residual of rows that the radius does not count: none, except for a test
+	loose    bool                // boxes need not be on the branch of those before them: only in a test
+	solvers  spare.Pool[*solver] // left by finished enclosures
+	standers spare.Pool[*solver] // of one engine at one position
 }
 
 // step is one step of the Schedule as stretches of the tape: from a on what moves with the turn alone, then the unknowns,

@@ -81,6 +81,8 @@ const (
 	// coarseShare is how coarse a box may be, as a share of what the sizes move most, if the Ask does not say. Figures
 	// that need a part of the box more closely enclose that part again.
 	coarseShare = 0.05
+	// affineShare is the same for boxes that only tell where others with squares are needed.
+	affineShare = 0.1
 	// shortest is the box that gives the floor.
 	shortest = 1e-3 * degree
 )
@@ -92,6 +94,9 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 	share := m.ask.Coarse
 	if share == 0 {
 		share = coarseShare
+	}
+	if m.affine {
+		share = affineShare
 	}
 	if limit := share * m.movedMost(); limit > 0 && worst <= limit {
 		m.store(b)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"barover/solver/taylor"
 )
@@ -81,6 +82,10 @@ type Tube struct {
 	idle bool      // the turn makes no difference, and does not vary
 	rest []float64 // the setting from which the travels come
 
+	affine  bool         // the boxes keep the first powers of sizes alone
+	squares []sync.Mutex // of each box, where those with squares are enclosed one by one
+	first   *Tube        // the boxes without squares of such a Tube
+
 	widest, size float64   // those of its solver, to enclose parts of boxes again
 	reach        []float64 // of each kept slot: factor of its radius before it is compared with the limit
 }
@@ -93,11 +98,14 @@ func (t *Tube) Folded(turn float64) bool {
 // Whole reports whether the motion is enclosed everywhere, on the branch of the start.
 func (t *Tube) Whole() bool { return len(t.Gaps) == 0 && t.OneBranch && t.Reached }
 
-// Numbers is how many numbers the boxes hold: the memory of the tube.
+// Numbers is how many numbers the boxes hold, or will with squares: the memory of the tube.
 func (t *Tube) Numbers() (n int) {
 	for i := range t.Boxes {
 		b := &t.Boxes[i]
 		n += len(b.poly) + len(b.rad) + len(b.wide)
+	}
+	if t.affine {
+		n *= t.coefficients() / t.Space.N
 	}
 	return n
 }
