@@ -324,8 +324,14 @@ func (s *spread) witnessed(d *side) bool {
 	if !math.IsInf(d.bound.Room, 0) && math.Abs(d.worst.room-d.bound.Room) > over+rounding {
 		return false // the limit depends on sizes as well, which are not where they make it strictest
 	}
+	if math.IsInf(d.room, 1) { // nothing is measured with every dimension at its value, and no effect is known
+		return over <= s.accuracy(d)
+	}
 	return over <= near*math.Abs(d.figure-d.bound.Worst)+trifle
 }
+
+// accuracy is to what the figures of a side are right, in its own unit: ten times that by which a check may miss its limit.
+func (s *spread) accuracy(d *side) float64 { return 100 * s.trifle(d) }
 
 // trifle is a difference of a side's figures that is not worth a search, in its own unit: a tenth of that by which a check may miss
 // its limit and still hold. A sum of dimensions alone is exact.

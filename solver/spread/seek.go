@@ -42,7 +42,7 @@ func (s *spread) seek(ctx context.Context) error {
 		if !s.settled(d) {
 			open = append(open, d)
 		}
-		if !d.bound.Apart && !s.told(d) {
+		if !d.bound.Apart && !s.told(d) && !(math.IsInf(d.room, 1) && s.witnessed(d)) { // no tolerance alone has a finite effect on infinite room
 			untold = append(untold, d)
 		}
 	}
