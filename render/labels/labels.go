@@ -120,13 +120,13 @@ func (l *Room) free(b drawing.Box) bool {
 	if !l.room.Holds(b.Min) || !l.room.Holds(b.Max) {
 		return false
 	}
-	for _, t := range l.taken {
-		if t.Grown(0.5).Meets(b) {
-			return false
-		}
-	}
-	return true
+	b = b.Grown(0.5)
+	b.Min.X, b.Max.X = b.Min.X-wordSpace, b.Max.X+wordSpace
+	return !slices.ContainsFunc(l.taken, b.Meets)
 }
+
+// wordSpace is by how much more labels are apart along their lines, mm, so that two are not read as one.
+const wordSpace = 1.3
 
 // shelf is the level end of a leader, beside its label, mm.
 const shelf = 2.5
@@ -139,11 +139,16 @@ type Spot struct {
 	Left bool // the leader comes from the left, so that the text begins there
 }
 
+// shelf is the box round the level end of the leader.
+func (s *Spot) shelf() drawing.Box { return drawing.BoxOf([]plane.Vec{s.Bend, s.End}).Grown(0.3) }
+
 // Block keeps labels off a box without claiming it for one.
 func (l *Room) Block(b drawing.Box) { l.taken = append(l.taken, b) }
 
-// Written lists the boxes of the labels that were placed.
-func (l *Room) Written() []drawing.Box { return l.written }
+// Beside keeps labels off those of another room for the same paper and off what that keeps free, and leaders apart.
+func (l *Room) Beside(o *Room) {
+	l.taken, l.written, l.leaders = append(l.taken, o.taken...), append(l.written, o.written...), append(l.leaders, o.leaders...)
+}
 
 // Place finds room for a label of w × h, mm, for what lies within ring, mm, of target; false if there is none.
 // outward is the way in which it had best lie, and most the share of it, by weight, that may lie
@@ -162,7 +167,7 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 		for i := range 32 {
 			d := plane.Polar(2 * math.Pi * float64(i) / 32)
 			s := spotAt(target, target.Add(d.Scale(r)), w, h)
-			if !l.free(s.Box) {
+			if !l.free(s.Box) || !l.free(s.shelf()) {
 				continue
 			}
 			hides := l.share(s.Box)
@@ -181,16 +186,17 @@ func (l *Room) Place(target plane.Vec, ring, w, h float64, outward plane.Vec, mo
 	if math.IsInf(least, 1) {
 		return best, false
 	}
-	l.taken, l.written = append(l.taken, best.Box), append(l.written, best.Box)
+	l.taken, l.written = append(l.taken, best.Box, best.shelf()), append(l.written, best.Box)
 	l.leaders = append(l.leaders, [2]plane.Vec{target, best.Bend})
 	return best, true
 }
 
-// What a leader costs for each cell with lines that it runs over, and how far from its target, mm, the lines are those of what it tells
-// of.
+// What a leader costs for each cell with lines that it runs over and for each label that it runs through, and how far from its target, mm,
+// the lines are those of what it tells of.
 const (
-	overLine = 1.5
-	ownLine  = 4.0
+	overLine    = 1.5
+	throughText = 80.0
+	ownLine     = 4.0
 )
 
 // over counts the cells with lines that a leader runs over.
@@ -229,7 +235,7 @@ func (l *Room) crossed(target plane.Vec, s Spot, most float64) float64 {
 			cost += 25
 		}
 		if s.Box.Passed(o[0], o[1]) {
-			cost += 40
+			cost += throughText
 		}
 		if cost >= most {
 			return cost
@@ -237,7 +243,7 @@ func (l *Room) crossed(target plane.Vec, s Spot, most float64) float64 {
 	}
 	for _, b := range l.taken {
 		if b.Passed(target, s.Bend) || b.Passed(s.Bend, s.End) {
-			cost += 40
+			cost += throughText
 		}
 		if cost >= most {
 			return cost

@@ -245,6 +245,20 @@ func holds(runs [][]plane.Vec, at plane.Vec) bool {
 	return false
 }
 
+// overEdge reports whether the edge of a part, as it stands at the position drawn, runs through a box.
+func overEdge(d *drawing.Drawing, b drawing.Box) bool {
+	for _, id := range []string{"fixed", "chosen"} {
+		for _, item := range d.Layer(id, "").Items {
+			if u, ok := item.(drawing.Use); ok {
+				if runs, closed := d.Outlines[u.Outline].Placed(u.At).Flat(0.05); len(b.Cut(runs, closed)) > 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 // legible holds the texts of a sheet against one another, the border and the least height.
 func legible(t *testing.T, name string, d *drawing.Drawing) {
 	t.Helper()
@@ -273,6 +287,9 @@ func legible(t *testing.T, name string, d *drawing.Drawing) {
 			}
 			if !room.Grown(0.01).Holds(x.box.Min) || !room.Grown(0.01).Holds(x.box.Max) {
 				t.Errorf("%s: %q of layer %s stands at %v, outside %v", name, s.S, l.ID, x.box, room)
+			}
+			if l.ID == "crank" && overEdge(d, x.box) {
+				t.Errorf("%s: the angle %q lies over the edge of a part", name, s.S)
 			}
 			for _, m := range office.Marks(frame) {
 				if l.ID != "border" && m.Grown(0.3).Meets(x.box) {

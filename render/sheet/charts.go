@@ -104,12 +104,14 @@ func chartRange(a *answer, points []plane.Vec) (from, to float64) {
 	if near > 0 {
 		to = min(to, 6*near)
 	}
-	from = min(0, f.Least) * 1.25
-	if from == 0 {
-		from = -0.05 * to
+	if from = -0.05 * to; f.Least < 0 { // with room for its figure
+		from = min(1.25*f.Least, belowTouch*to)
 	}
 	return from, to
 }
+
+// belowTouch is where a chart begins at the latest of which the least is below touching, as a share of its upper end.
+const belowTouch = -0.16
 
 // distances is the distance of the pair, mm, over the turn.
 func (v *view) distances(a *answer, travel []float64) []plane.Vec {

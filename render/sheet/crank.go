@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"barover/render/drawing"
 	"barover/solver/plane"
@@ -71,24 +72,53 @@ func (v *view) crankCircle() {
 	v.direction(l, c, r, w)
 	outer := max(r+2, v.crankReach(centre)+2.5)
 	every := v.labelEvery(outer, w)
+	edges := v.edgesAbout(c, outer+crankFarther[len(crankFarther)-1]+8)
 	for i, p := range v.ghosts {
 		d := v.on(p.Point[pin]).Sub(c).Unit()
 		l.Draw(drawing.Line(c.Add(d.Scale(r-0.8)), c.Add(d.Scale(r+0.8))), thinLine, "")
 		if i%every != 0 {
 			continue
 		}
-		at := c.Add(d.Scale(outer + 1.2))
-		t := drawing.Text{At: at.Add(plane.Vec{Y: -ghostNo.Height / 2}), Anchor: drawing.Middle, Style: ghostNo, S: v.turned(p.Turn)}
-		t.At.X += d.X * ghostNo.Width(t.S) / 2
-		t.At.Y += d.Y * ghostNo.Height / 2
-		if math.Abs(d.Y) < 0.05 {
-			t.At.Y += 2 // off the centre line, which would look like a minus beside a figure
-		}
-		if v.labels.Claim(t.Box()) {
-			l.Draw(drawing.Line(c.Add(d.Scale(outer-1)), c.Add(d.Scale(outer+0.4))), thinLine, "")
-			l.Items = append(l.Items, t)
+		for _, farther := range crankFarther {
+			t := crankText(c.Add(d.Scale(outer+1.2+farther)), d, v.turned(p.Turn))
+			box := t.Box().Grown(drawing.Halo)
+			over := func(e [2]plane.Vec) bool { return box.Passed(e[0], e[1]) }
+			if !slices.ContainsFunc(edges, over) && v.labels.Claim(t.Box()) {
+				l.Draw(drawing.Line(c.Add(d.Scale(outer-1)), c.Add(d.Scale(outer+0.4+farther))), thinLine, "")
+				l.Items = append(l.Items, t)
+				break
+			}
 		}
 	}
+}
+
+// crankFarther is how much farther out an angle may stand, mm, where its place lies over the outline of a part.
+var crankFarther = []float64{0, 3.5, 7}
+
+// crankText is an angle beyond a place on the circle, in direction d.
+func crankText(at, d plane.Vec, angle string) drawing.Text {
+	t := drawing.Text{At: at.Add(plane.Vec{Y: -ghostNo.Height / 2}), Anchor: drawing.Middle, Style: ghostNo, S: angle}
+	t.At.X += d.X * ghostNo.Width(t.S) / 2
+	t.At.Y += d.Y * ghostNo.Height / 2
+	if math.Abs(d.Y) < 0.05 {
+		t.At.Y += 2 // off the centre line, which would look like a minus beside a figure
+	}
+	return t
+}
+
+// edgesAbout are the outlines of all bodies at the chosen position within so far, mm, of a place.
+func (v *view) edgesAbout(c plane.Vec, far float64) (edges [][2]plane.Vec) {
+	near := (drawing.Box{Min: c, Max: c}).Grown(far)
+	for i := range v.bodies {
+		for _, run := range v.flat(&v.bodies[i], v.chosen) {
+			for k, p := range run {
+				if last := run[(k+len(run)-1)%len(run)]; near.Passed(last, p) {
+					edges = append(edges, [2]plane.Vec{last, p})
+				}
+			}
+		}
+	}
+	return edges
 }
 
 // direction draws an arrow about the crank's centre in the direction in which its angle grows.

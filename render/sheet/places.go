@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -344,7 +345,8 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 	if pose == nil {
 		return
 	}
-	placed := []drawing.Box{off}
+	placed := labels.New(off.Grown(1))
+	placed.Claim(off) // no leader may run through it either
 	wide, _ := window.Size()
 	areas := make([][][]plane.Vec, len(v.is.bodies))
 	for i := range areas {
@@ -356,43 +358,52 @@ func (v *bothView) closeNames(l *drawing.Layer, window drawing.Box, a *answer, o
 			continue
 		}
 		room := labels.New(window.Grown(-1))
-		for _, box := range placed {
-			room.Block(box)
-		}
+		room.Beside(placed)
 		for k, area := range areas {
 			if room.Line(area); k != i && v.is.concerns(a, &v.is.bodies[k]) { // a name inside the other body would be taken for its own
 				room.Cover(area)
 			}
 		}
 		v.now.labels = room
-		at, found := v.now.edgeIn(window.Grown(-4), b, pose, off)
-		if found && v.now.flagged(l, at, 0, 0, []string{label25.FitMiddle(b.name, wide-12)}, label25, nameLine, closeHides) {
-			placed = append(placed, room.Written()...)
+		edges, name := v.now.edgesIn(window.Grown(-4), b, pose, off), []string{label25.FitMiddle(b.name, wide-12)}
+		on := func(at plane.Vec, far, most float64) bool {
+			room.Far = far
+			return v.now.flagged(l, at, 0, 0, name, label25, nameLine, most)
+		}
+		if slices.ContainsFunc(edges, func(at plane.Vec) bool { return on(at, 12, 0) }) ||
+			slices.ContainsFunc(edges, func(at plane.Vec) bool { return on(at, 50, closeHides) }) {
+			placed = room
 		}
 	}
 }
 
-// edgeIn is a place on a body's outline in a window: off a box, and not far from it.
-func (v *view) edgeIn(window drawing.Box, b *body, pose *linkage.Pose, off drawing.Box) (at plane.Vec, found bool) {
-	const away = 14.0
-	wrong := func(p plane.Vec) float64 { return math.Abs(p.Sub(off.Centre()).Len() - away) }
+// edgesIn are places on a body's outline in a window, apart from one another: off a box, and those that are not far from it first.
+func (v *view) edgesIn(window drawing.Box, b *body, pose *linkage.Pose, off drawing.Box) (chosen []plane.Vec) {
+	const away, apart, most = 14.0, 7.0, 6
+	var all []plane.Vec
 	runs, closed := b.path.Scaled(v.k).Placed(v.at(pose.Part[b.part])).Flat(0.02)
 	lines, _ := window.Cut(runs, closed).Flat(0.02)
 	for _, line := range lines {
 		for k := 1; k < len(line); k++ {
 			n := int(line[k].Sub(line[k-1]).Len()/2) + 1
 			for i := range n + 1 {
-				p := line[k-1].Add(line[k].Sub(line[k-1]).Scale(float64(i) / float64(n)))
-				if !off.Holds(p) && (!found || wrong(p) < wrong(at)-0.1) {
-					at, found = p, true
+				if p := line[k-1].Add(line[k].Sub(line[k-1]).Scale(float64(i) / float64(n))); !off.Holds(p) {
+					all = append(all, p)
 				}
 			}
 		}
 	}
-	return at, found
+	wrong := func(p plane.Vec) float64 { return math.Round(math.Abs(p.Sub(off.Centre()).Len()-away) * 10) }
+	slices.SortStableFunc(all, func(p, q plane.Vec) int { return cmp.Compare(wrong(p), wrong(q)) })
+	for _, p := range all {
+		if len(chosen) < most && !slices.ContainsFunc(chosen, func(q plane.Vec) bool { return p.Sub(q).Len() < apart }) {
+			chosen = append(chosen, p)
+		}
+	}
+	return chosen
 }
 
-// closeHides is the share of a name in an enlarged place that may lie over lines.
+// closeHides is the share of a name in an enlarged place that may lie over lines where there is no place without.
 const closeHides = 0.9
 
 // enlarged chooses a scale of ISO 5455. The gap, mm, is some 12 mm on paper, but at least a thirtieth of the engine is

@@ -101,18 +101,14 @@ func (v *bothView) verdict() string {
 	if len(list) == 0 || v.now.l.rows > 0 {
 		return ""
 	}
-	words := tally(list)
-	if len(list) > 1 && !strings.Contains(words, ", ") {
-		words = "all " + words
-	}
-	text := whatIsAsked + ": " + words
+	text := whatIsAsked + ": " + tally(list)
 	if v.answersOn > 0 {
 		text += "; see sheet " + strconv.Itoa(v.answersOn)
 	}
 	return text
 }
 
-// tally is how many answers came out how: "2 foul, 1 falls short, 40 hold".
+// tally is how many answers came out how: "2 foul, 1 falls short, 40 hold", "all 40 hold".
 func tally(list []answer) string {
 	var fouls, short, seen, hold int
 	for i := range list {
@@ -129,7 +125,10 @@ func tally(list []answer) string {
 	}
 	words := []string{countOf(fouls, " fouls", " foul"), countOf(short, " falls short", " fall short"), countOf(seen, " not proved", " not proved"),
 		countOf(hold, " holds", " hold")}
-	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), ", ")
+	if words = slices.DeleteFunc(words, func(s string) bool { return s == "" }); len(list) > 1 && len(words) == 1 {
+		return "all " + words[0]
+	}
+	return strings.Join(words, ", ")
 }
 
 // countOf is counted, or "" for none.

@@ -262,8 +262,8 @@ export function span(answer, known) {
     const near = Math.max(...limits);
     high = Math.max(1.05 * high, 1.2 * near);
     if (near > 0) high = Math.min(high, 6 * near);
-    low = 1.25 * Math.min(0, least, answer.kind === "clear" ? 0 : low);
-    if (low === 0) low = -0.05 * high;
+    if (answer.kind === "clear") low = least;
+    low = low < 0 ? Math.min(1.25 * low, -0.16 * high) : -0.05 * high;
   } else {
     const limits = [answer.atLeast, answer.atMost].filter((v) => v !== null);
     low = Math.min(low, ...limits);
