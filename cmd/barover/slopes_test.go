@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"barover/sketch"
@@ -183,6 +184,41 @@ measure up = y(m)
 		shift, tilt, bend := bestLine(up, b)
 		if math.Abs(s.Shift-shift) > 1e-7 || math.Abs(s.Tilt-tilt) > 1e-6 || math.Abs(s.Bend-bend) > 1e-7 {
 			t.Errorf("%s +%g shifts %.7f, tilts %.7f, bends %.7f; by differences %.7f, %.7f, %.7f", s.Dim, s.By, s.Shift, s.Tilt, s.Bend, shift, tilt, bend)
+		}
+	}
+}
+
+// TestSlopesOverAnAngle: a chart of slopes against a measure that is an angle has its axis in degrees, from the least to the greatest of it.
+func TestSlopesOverAnAngle(t *testing.T) {
+	const text = `turn crank = 0 to 360 step 5
+dim throw = 20
+point shaft at 0, 0
+point pin
+length shaft pin = throw
+angle shaft pin = crank
+point cross near 120, 0
+line bore through shaft heading 0
+length pin cross = 100
+slide cross on bore
+measure lean = heading(pin, cross)
+measure stroke = x(cross)
+`
+	path := filepath.Join(t.TempDir(), "lean.motion")
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	drawn := filepath.Join(t.TempDir(), "lean.svg")
+	if out, status := barover(t, "slopes", path, "stroke", "--over", "lean", "-o", drawn); status != 0 {
+		t.Fatal(out)
+	}
+	svg, err := os.ReadFile(drawn)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// asin(20/100) is 11.54 degrees, or 0.2 rad: of the figures along the axis only those of degrees reach 10.
+	for _, want := range []string{">lean, °<", ">-10<", ">10<", ">change of stroke, mm<", "licensed inspector"} {
+		if !strings.Contains(string(svg), want) {
+			t.Errorf("the chart does not say %q", want)
 		}
 	}
 }

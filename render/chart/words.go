@@ -107,7 +107,7 @@ func (w *words) cost(b drawing.Box, y float64) (cost float64) {
 			cost += beyond
 		}
 	}
-	if !w.box.Holds(b.Min) || !w.box.Holds(b.Max) {
+	if room := w.box.Grown(-drawing.Halo); !room.Holds(b.Min) || !room.Holds(b.Max) { // the frame stays whole
 		return math.Inf(1)
 	}
 	for i, run := range w.runs {

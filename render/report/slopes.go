@@ -197,7 +197,7 @@ func (r *SlopesReport) Chart() *drawing.Drawing {
 	if angle {
 		along, axis = 180/math.Pi, axis+", °"
 	}
-	c := chart.Chart{Title: "What moves " + r.Measure, X: chart.Axis{Name: axis, From: math.Inf(1), To: math.Inf(-1)}, Y: chart.Axis{Name: name, From: 0, To: 0}}
+	c := chart.Chart{Title: "What moves " + r.Measure, X: chart.Axis{Name: axis, From: math.Inf(1), To: math.Inf(-1)}, Y: chart.Axis{Name: strings.TrimSuffix("change of "+r.Measure+", "+name, ", ")}}
 	types := []drawing.LineType{drawing.Continuous, drawing.Dashed, drawing.Dotted, drawing.LongDashTwoShortDash, drawing.Continuous, drawing.Dashed}
 	for i := range min(len(r.Slopes), mostCurves) {
 		l := &r.Slopes[i]
@@ -211,6 +211,9 @@ func (r *SlopesReport) Chart() *drawing.Drawing {
 		}
 		curve.Points = onceOver(curve.Points)
 		c.Curves = append(c.Curves, curve)
+	}
+	if angle {
+		c.X.Step = chart.AngleStep((c.X.To-c.X.From)*math.Pi/180) * 180 / math.Pi
 	}
 	margin := 0.08 * (c.Y.To - c.Y.From)
 	c.Y.From, c.Y.To = c.Y.From-margin, c.Y.To+margin

@@ -49,7 +49,7 @@ func (v *view) clearanceChart(a *answer) chart.Chart {
 		}
 	}
 	c.Within = v.envelope(a, &c.Y)
-	c.Bands = foulBands(f.Fouls, math.Inf(1))
+	c.Bands = v.foulBands(f.Fouls)
 	turn := v.within(f.At.Turn)
 	figure := v.w.length(f.Least) // its panel gives the place below
 	if v.level(worst.Points) {
@@ -66,9 +66,10 @@ func (v *view) turnAxis() chart.Axis {
 	return chart.Axis{Name: v.turnName(), From: t.From, To: t.To, Step: chart.AngleStep(t.To - t.From), Label: degrees}
 }
 
-// foulBands are the stretches that are not met, where they are no longer than most, rad. In a whole turn they are
-// repeated on either side.
-func foulBands(list []solver.Interval, most float64) (bands []chart.Band) {
+// foulBands are the stretches that are not met. In a whole turn they are repeated on either side. Over nearly all of the turn a hatch would
+// say nothing and hide the curve.
+func (v *view) foulBands(list []solver.Interval) (bands []chart.Band) {
+	most := 0.95 * (v.Problem.Turn.To - v.Problem.Turn.From)
 	for _, g := range list {
 		for _, whole := range []float64{-2 * math.Pi, 0, 2 * math.Pi} {
 			if g.To-g.From <= most {
@@ -151,7 +152,6 @@ func (w Words) perMM() float64 {
 
 // sumChart charts the sum of a keep check over the turn, at its worst travels.
 func (v *view) sumChart(a *answer) chart.Chart {
-	t := v.Problem.Turn
 	k, unit := v.perUnit(a), v.w.Unit
 	switch {
 	case a.Check.Angle:
@@ -175,7 +175,7 @@ func (v *view) sumChart(a *answer) chart.Chart {
 		}
 	}
 	c.Y.From, c.Y.To = lo-0.08*(hi-lo), hi+0.08*(hi-lo)
-	c.Bands = foulBands(a.Fouls, 0.95*(t.To-t.From)) // over all of it a hatch would say nothing and hide the curve
+	c.Bands = v.foulBands(a.Fouls)
 	c.Marks = []chart.Mark{{At: plane.Vec{X: v.within(a.At.Turn), Y: a.Worst * k}, Name: a.figure}}
 	return c
 }

@@ -51,7 +51,7 @@ func (v *view) missChart(a *answer) chart.Chart {
 	}
 	far := 1.25 * math.Max(f.AtMost, math.Max(f.Greatest, -f.Least))
 	c.Y.From, c.Y.To = -far, far
-	c.Bands = foulBands(f.Fouls, math.Inf(1))
+	c.Bands = v.foulBands(f.Fouls)
 	worst := f.Least
 	if f.Greatest > -f.Least {
 		worst = f.Greatest
