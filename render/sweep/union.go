@@ -59,6 +59,7 @@ type union struct {
 	first [cells*cells + 1]int32 // where each cell's polygons begin in in
 	in    []int32
 	seen  []int32 // the last edge that examined each polygon
+	apart []int32 // which edge of each polygon last had all of an edge outside, by the corner at its end
 	edge  int32
 	last  int // the polygon that last covered an edge to its end
 }
@@ -111,7 +112,7 @@ func key(p Convex) uint64 {
 // index notes for every cell which polygons reach into it.
 func (u *union) index() {
 	u.box = make([][4]float64, len(u.polys))
-	u.seen = make([]int32, len(u.polys))
+	u.seen, u.apart = make([]int32, len(u.polys)), make([]int32, len(u.polys))
 	var count [cells*cells + 1]int32
 	each := func(b [4]float64, f func(cell int)) {
 		x0, x1, y0, y1 := span(b)
@@ -214,7 +215,8 @@ func (u *union) covered(i int, a, b plane.Vec, cover [][2]float64) ([][2]float64
 
 // clip returns the share of the way from a to b inside polygon j, where it reaches into that between lo and hi. An edge
 // that runs along one of j's in the same direction is covered only by the earlier polygon of the two, so that just one of
-// them is kept; in the opposite direction the two areas lie on either side and both are covered.
+// them is kept; in the opposite direction the two areas lie on either side and both are covered. The edges of j are gone through from
+// the one that had the last edge outside, since the next edge mostly lies beside that. The share does not depend on where it begins.
 func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]float64, ok bool) {
 	box := &u.box[j]
 	if max(a.X, b.X) < box[0] || min(a.X, b.X) > box[2] || max(a.Y, b.Y) < box[1] || min(a.Y, b.Y) > box[3] {
@@ -222,20 +224,26 @@ func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]
 	}
 	t = [2]float64{0, 1}
 	q := u.polys[j]
-	e := q[len(q)-1]
-	for _, f := range q {
+	if on, k := q.place(a); on != beyond {
+		if other, _ := q.place(b); other != beyond { // as of most edges of a sweep
+			along := on == onEdge && other == onEdge && q.along(k, a, b)
+			return t, earlier || !along
+		}
+	}
+	n, k := len(q), int(u.apart[j])
+	e := q[(k+n-1)%n]
+	for range q {
+		f := q[k]
 		side := f.Sub(e)
 		from, to := side.Cross(a.Sub(e)), side.Cross(b.Sub(e)) // exact; left of the edge is inside
-		e = f
 		switch {
 		case from > 0 && to >= 0, from == 0 && to > 0:
-			continue
 		case from == 0 && to == 0:
 			if !earlier && b.Sub(a).Dot(side) > 0 {
 				return t, false
 			}
-			continue
 		case from <= 0 && to <= 0:
+			u.apart[j] = int32(k)
 			return t, false
 		case from < 0:
 			t[0] = max(t[0], from/(from-to))
@@ -245,8 +253,59 @@ func (u *union) clip(j int, a, b plane.Vec, lo, hi float64, earlier bool) (t [2]
 		if t[0] >= t[1] || t[0] >= hi || t[1] <= lo {
 			return t, false
 		}
+		e = f
+		if k++; k == n {
+			k = 0
+		}
 	}
 	return t, true
+}
+
+// Where a corner lies to a polygon.
+const (
+	beyond = iota
+	onEdge
+	within
+)
+
+// place tells where a corner on the grid lies, and on which edge if it is on one, by the corner at its end. It takes as many steps as
+// the number of corners has bits: in the wedge of two diagonals from the first corner, the edge between them decides.
+func (q Convex) place(v plane.Vec) (where, edge int) {
+	d, lo, hi := v.Sub(q[0]), 1, len(q)-1
+	first, last := q[lo].Sub(q[0]).Cross(d), d.Cross(q[hi].Sub(q[0]))
+	if first < 0 || last < 0 {
+		return beyond, 0
+	}
+	for hi-lo > 1 {
+		if mid := (lo + hi) / 2; q[mid].Sub(q[0]).Cross(d) >= 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	switch third := q[hi].Sub(q[lo]).Cross(v.Sub(q[lo])); {
+	case third < 0:
+		return beyond, 0
+	case third == 0:
+		return onEdge, hi
+	case first == 0:
+		return onEdge, 1
+	case last == 0:
+		return onEdge, 0
+	}
+	return within, 0
+}
+
+// along reports whether the way from a to b runs along an edge of the polygon in its direction; a is on the edge that ends at corner k.
+func (q Convex) along(k int, a, b plane.Vec) bool {
+	n := len(q)
+	for i := k + n - 1; i <= k+n+1; i++ { // a may be a corner
+		e, side := q[(i-1)%n], q[i%n].Sub(q[(i-1)%n])
+		if side.Cross(a.Sub(e)) == 0 && side.Cross(b.Sub(e)) == 0 {
+			return b.Sub(a).Dot(side) > 0
+		}
+	}
+	return false
 }
 
 // uncovered adds what is left of the way from a to b.
