@@ -14,9 +14,11 @@ import (
 	"barover/render/template"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/solver"
 	"barover/solver/change"
 	"barover/solver/machine"
 	"barover/solver/plane"
+	"barover/solver/spare"
 )
 
 // oddMill is a slider-crank of about 180 mm times k, with a foul, a sum that is too low and a gap.
@@ -120,30 +122,52 @@ func oddSketches() map[string]string {
 	}
 }
 
+// studied is a sketch with what a drawing asks of it. Tests that only read it share it.
+type studied struct {
+	*assembled.Engine
+	res *solver.Result
+}
+
+// known are the sketches studied so far, by their paths.
+var known spare.Once[string, studied]
+
+// study answers what a drawing of a sketch asks, once for all tests.
+func study(t *testing.T, path string) (*assembled.Engine, *solver.Result) {
+	t.Helper()
+	s, err := known.Get(path, func() (studied, error) {
+		e := assemble(t, path, sketch.Options{})
+		res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
+		return studied{e, res}, err
+	})
+	if err != nil {
+		t.Fatal(path, err)
+	}
+	return s.Engine, s.res
+}
+
+func assemble(t *testing.T, path string, o sketch.Options) *assembled.Engine {
+	t.Helper()
+	e, messages, err := assembled.Assemble(path, o)
+	if err != nil || len(messages) > 0 {
+		t.Fatal(path, err, messages)
+	}
+	return e
+}
+
 // sheetsOf lays out the sheets of a sketch, and of what a case of it changes where it has one called short.
 func sheetsOf(t *testing.T, path string) (books map[string]*sheet.Book) {
 	t.Helper()
 	ctx := t.Context()
-	study := func(o sketch.Options) *assembled.Engine {
-		e, messages, err := assembled.Assemble(path, o)
-		if err != nil || len(messages) > 0 {
-			t.Fatal(path, err, messages)
-		}
-		return e
-	}
-	e := study(sketch.Options{})
-	res, err := e.Study(ctx, machine.Options{Checks: true, Levers: machine.ShortLevers})
-	if err != nil {
-		t.Fatal(path, err)
-	}
+	e, res := study(t, path)
 	books = map[string]*sheet.Book{}
+	var err error
 	for name, look := range map[string]Look{"": {}, " on A4": {Paper: sketch.Paper{Size: "A4"}}} {
 		if books[name], err = Book(ctx, e, res, look); err != nil {
 			t.Fatal(path, err)
 		}
 	}
 	if text, err := os.ReadFile(path); err == nil && strings.Contains(string(text), "case short") {
-		after := study(sketch.Options{Case: "short"})
+		after := assemble(t, path, sketch.Options{Case: "short"})
 		found, err := change.Compare(ctx, EngineOf(e), EngineOf(after), machine.Options{})
 		if err != nil {
 			t.Fatal(path, err)
@@ -159,10 +183,7 @@ func sheetsOf(t *testing.T, path string) (books map[string]*sheet.Book) {
 // templatesOf lays out the templates of a sketch's parts, on A4.
 func templatesOf(t *testing.T, path string) map[string][]*drawing.Drawing {
 	t.Helper()
-	e, _, err := assembled.Assemble(path, sketch.Options{})
-	if err != nil {
-		t.Fatal(path, err)
-	}
+	e, _ := study(t, path)
 	list := map[string][]*drawing.Drawing{}
 	for i := range e.Problem.Linkage.Parts {
 		part, err := template.New(e.Machine, i, "")

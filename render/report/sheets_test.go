@@ -4,13 +4,12 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"barover/render/drawing"
 	"barover/render/sheet"
-	"barover/sketch"
-	"barover/sketch/assembled"
 	"barover/sketch/quantity"
 	"barover/solver/machine"
 )
@@ -18,15 +17,8 @@ import (
 // TestSheetsMendAsCheck: what mends a check on a sheet is what check says, sizes that are available included.
 func TestSheetsMendAsCheck(t *testing.T) {
 	for _, path := range []string{"../../examples/larkspur-as-drawn.motion", "../../examples/launch-engine.motion"} {
-		e, messages, err := assembled.Assemble(path, sketch.Options{})
-		if err != nil || len(messages) > 0 {
-			t.Fatal(path, err, messages)
-		}
+		e, drawn := study(t, path)
 		checked, err := e.Study(t.Context(), machine.Options{Levers: machine.ShortLevers})
-		if err != nil {
-			t.Fatal(path, err)
-		}
-		drawn, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
 		if err != nil {
 			t.Fatal(path, err)
 		}
@@ -61,14 +53,7 @@ func TestTightestBesideNotMet(t *testing.T) {
 
 // TestPositionIsOfWhatIsDrawn: the position drawn is that of the worst foul of the parts that are drawn, not of one that is left out.
 func TestPositionIsOfWhatIsDrawn(t *testing.T) {
-	e, _, err := assembled.Assemble("../../examples/larkspur-as-drawn.motion", sketch.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.NoLevers})
-	if err != nil {
-		t.Fatal(err)
-	}
+	e, res := study(t, "../../examples/larkspur-as-drawn.motion")
 	for _, c := range []struct {
 		pick sheet.Pick
 		want float64 // where the coupling rod fouls the bars, and where the oil box fouls the stiffener
@@ -146,15 +131,12 @@ func TestFewBandsInWords(t *testing.T) {
 
 // TestNoCommandOnPaper: what cannot be typed is not led up to.
 func TestNoCommandOnPaper(t *testing.T) {
-	e, _, err := assembled.Assemble("../../examples/launch-engine.motion", sketch.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
-	if err != nil {
-		t.Fatal(err)
-	}
+	e, shared := study(t, "../../examples/launch-engine.motion")
+	own := *shared
+	res := &own
+	res.Findings = slices.Clone(res.Findings)
 	for i := range res.Findings {
+		res.Findings[i].Levers = slices.Clone(res.Findings[i].Levers)
 		for k := range res.Findings[i].Levers { // as where none was proved to mend it
 			res.Findings[i].Levers[k].ToHold = math.NaN()
 		}
@@ -175,14 +157,7 @@ func TestNoCommandOnPaper(t *testing.T) {
 // bookOf lays out the sheets of a sketch.
 func bookOf(t *testing.T, path string) *sheet.Book {
 	t.Helper()
-	e, messages, err := assembled.Assemble(path, sketch.Options{})
-	if err != nil || len(messages) > 0 {
-		t.Fatal(path, err, messages)
-	}
-	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.ShortLevers})
-	if err != nil {
-		t.Fatal(path, err)
-	}
+	e, res := study(t, path)
 	book, err := Book(t.Context(), e, res, Look{})
 	if err != nil {
 		t.Fatal(path, err)

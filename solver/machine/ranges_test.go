@@ -18,7 +18,7 @@ import (
 // downhill.
 
 var (
-	rangesCount = flag.Int("ranges", 120, "how many arms and bell cranks with one range are tried")
+	rangesCount = flag.Int("ranges", 80, "how many arms and bell cranks with one range are tried")
 )
 
 // lever is an arm on a shaft, turned by the turn and by the first range. The second range lifts the shaft or turns the arm too, the

@@ -1,0 +1,9 @@
+package machine
+
+import (
+	"testing"
+
+	"barover/solver/trial"
+)
+
+func TestMain(m *testing.M) { trial.Main(m) }

@@ -1,0 +1,16 @@
+package trial
+
+import (
+	"os"
+	"runtime/debug"
+	"testing"
+)
+
+// Main runs the tests of a package that makes much and keeps little of it. The heap may grow to five times the live memory before it
+// is collected; otherwise collection takes an eighth of the processor time.
+func Main(m *testing.M) {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(400)
+	}
+	m.Run()
+}
