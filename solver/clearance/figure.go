@@ -15,6 +15,7 @@ type Figure struct {
 	run   []*tube.Runner // of each tube, made when first needed; nil
 	// wholes says that the sum uses an operation over all of the turn.
 	wholes bool
+	takes  *wholes // of the runner made last; nil for none
 	floor  float64 // the sum is never below this by its form: 0 for a distance
 	prover *Prover
 	sum    *tube.Figure
@@ -69,6 +70,7 @@ func (f *Figure) ready(ctx context.Context, i int) error {
 			return err
 		}
 		r.SetWholes(w.over)
+		f.takes = w
 	}
 	f.run[i] = r
 	return nil

@@ -107,3 +107,27 @@ func TestForks(t *testing.T) {
 		}
 	}
 }
+
+// A question that is given up leaves nothing behind for the next one about the same greatest, also where it stands within another.
+func TestGivenUp(t *testing.T) {
+	s := sliderCrank()
+	g := s.Graph
+	high := g.Unary(expr.Greatest, g.X(2))
+	twice := g.Unary(expr.Greatest, g.Mul(g.Const(2), high))
+	p := New([]*tube.Tube{newRig(t, s, whole, []tube.Range{{}}, 0).tube}, 1e-3)
+	ended, end := context.WithCancel(t.Context())
+	end()
+	for _, ctx := range []context.Context{ended, t.Context()} {
+		f, err := p.Fork().Figure(ctx, twice)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f.Greatest(ctx, 1e-4)
+		outer := f.takes.all[0]
+		for _, w := range []*wholeOf{outer, outer.f.takes.all[0]} {
+			if kept := len(w.made) > 0; kept != (ctx.Err() == nil) || w.ctx != ctx {
+				t.Errorf("context %v: kept %v", ctx.Err(), w.made)
+			}
+		}
+	}
+}

@@ -14,8 +14,9 @@ import (
 	"barover/solver/tube"
 )
 
-// wholes gives the operations over all of the turn in a sum, on one tube.
+// wholes gives the operations over all of the turn in a sum, on one tube, for one question.
 type wholes struct {
+	ctx context.Context // of the question
 	all []*wholeOf
 }
 
@@ -24,7 +25,7 @@ type wholes struct {
 // place of the extreme, and by how far beyond that the sum goes anywhere. Many goroutines may ask it.
 type wholeOf struct {
 	mu        sync.Mutex
-	ctx       context.Context
+	ctx       context.Context // of the question that it is asked for now
 	op        expr.Op
 	round     bool    // of a place: whole turns make no difference
 	f         *Figure // of the sum, on the one tube
@@ -88,7 +89,7 @@ func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, err
 	if !t.Whole() {
 		return nil, WholeOpen
 	}
-	w := &wholes{}
+	w := &wholes{ctx: ctx}
 	for _, id := range ids {
 		one, err := p.whole(ctx, t, id)
 		if err != nil {
@@ -128,10 +129,22 @@ func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
 	defer one.mu.Unlock()
 	m, ok := one.made[*c]
 	if !ok {
-		m = one.make(c)
-		one.made[*c] = m
+		one.under(w.ctx)
+		if m = one.make(c); w.ctx.Err() == nil { // a question that ends early must not leave the next without an answer
+			one.made[*c] = m
+		}
 	}
 	return m.Series, m.ok
+}
+
+// under makes it, and the operations within its own sums, end with the question that asks for it now.
+func (w *wholeOf) under(ctx context.Context) {
+	w.ctx = ctx
+	for _, f := range []*Figure{w.f, w.by} {
+		if f != nil && f.takes != nil {
+			f.takes.ctx = ctx
+		}
+	}
 }
 
 func (w *wholeOf) make(c *tube.Cell) wholeModel {

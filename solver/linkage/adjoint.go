@@ -13,9 +13,8 @@ import (
 // of the sketch's statements, which hold the points. With c the position of p, expr.Eval.Backward takes the seeds on to
 // the dimensions, the turn and the travels. It reports false on a dead centre, where there is no derivative.
 func (l *Linkage) Adjoint(p *Pose, dX, dY []float64) (seeds []expr.Seed, ok bool) {
-	e := l.borrow()
-	defer l.pool.Put(e)
-	l.stand(e, p)
+	e := l.standing(p)
+	defer l.moved(e)
 	b := position.NewAdjoint(e)
 	for i, z := range l.s.Point {
 		b.Z[z] = plane.Vec{X: dX[i], Y: dY[i]}

@@ -112,6 +112,7 @@ func (mo *Motion) At(turn float64, p *Pose) Status {
 	if status == Solved || status == DeadCentre {
 		e.Complete()
 		p.fill(e)
+		p.folded = mo.foldedAt(p.Turn)
 	}
 	return status
 }

@@ -60,6 +60,7 @@ func (m *Partly) At(turn float64, p *Pose) Status {
 		return m.Motion.At(turn, p)
 	}
 	m.c.pose(p)
+	p.folded = m.foldedAt(p.Turn)
 	for _, k := range m.c.Blocks {
 		if m.c.E.OnDeadCentre(k) {
 			return DeadCentre

@@ -13,6 +13,8 @@ type Pose struct {
 	Point  []plane.Vec       // mm, in the frame
 	Part   []plane.Placement // origin and u axis in the frame
 	Line   []plane.Placement // a place on the line and its direction
+
+	folded []int // a scalar of each block that turns back there, which has no derivatives
 }
 
 // Status is the outcome of a position.

@@ -38,19 +38,25 @@ func (l *Linkage) stand(e *position.State, p *Pose) {
 	}
 }
 
-// standing returns a state in a solved pose, with memory for its rates. The blocks of the scalars folded have none. The caller
-// gives it back with moved.
-func (l *Linkage) standing(p *Pose, folded []int) *position.State {
+// standing returns a state in a solved pose. The blocks that turn back there have no derivatives. The caller gives it back with
+// moved.
+func (l *Linkage) standing(p *Pose) *position.State {
 	e := l.borrow()
 	l.stand(e, p)
-	if e.Acceleration == nil {
-		e.Acceleration = position.NewAcceleration(e)
-	}
-	e.Folded = folded
+	e.Folded = p.folded
 	return e
 }
 
-// moved takes back a state that standing returned.
+// moving is standing with memory for rates.
+func (l *Linkage) moving(p *Pose) *position.State {
+	e := l.standing(p)
+	if e.Acceleration == nil {
+		e.Acceleration = position.NewAcceleration(e)
+	}
+	return e
+}
+
+// moved takes back a state that standing or moving returned.
 func (l *Linkage) moved(e *position.State) {
 	e.Folded = nil
 	l.pool.Put(e)
@@ -61,7 +67,7 @@ func (l *Linkage) moved(e *position.State) {
 // they are NaN.
 func (mo *Motion) Rates(p *Pose, c *expr.Context) {
 	l := mo.l
-	e := l.standing(p, mo.foldedAt(p.Turn))
+	e := l.moving(p)
 	defer l.moved(e)
 	b := e.Acceleration
 	b.Find(e)
@@ -76,7 +82,7 @@ func (mo *Motion) Rates(p *Pose, c *expr.Context) {
 // Speeds fills DX and DY alone: at half the cost of Rates.
 func (mo *Motion) Speeds(p *Pose, c *expr.Context) {
 	l := mo.l
-	e := l.standing(p, mo.foldedAt(p.Turn))
+	e := l.moving(p)
 	defer l.moved(e)
 	v := e.Acceleration.Speed
 	e.Velocity(v, 1, nil, math.MaxInt)

@@ -66,3 +66,27 @@ func TestLeversOfRate(t *testing.T) {
 		{"rod", d.perUnit(f, "rod"), (fastest(8, 24.501) - fastest(8, 24.499)) / 0.002, 1e-5},
 	})
 }
+
+// On the dead centre at which a motion ends its places have no slopes, since they change there as a square root: what depends on
+// them has no levers, and what does not has its own. A block on a bore is driven by a rod whose other end rises square to the bore.
+func TestNoLeversOnDeadCentre(t *testing.T) {
+	for _, rod := range []float64{10, 57.946644, 90.177264} {
+		d := newDraft(0, 90, 5)
+		rise := d.g.Mul(d.dim("rod", rod), d.g.Div(d.g.Turn(), d.num(math.Pi/2)))
+		p, q := d.at("p", d.num(0), rise), d.near("q", rod, 0)
+		d.length(p, q, d.num(rod))
+		d.slide(q, d.line("bore", d.fixed("o", 0, 0), 0))
+		d.keep(d.g.X(q), d.num(1), expr.None)
+		d.keep(d.g.Y(p), expr.None, d.num(rod-1))
+		res, err := study(t.Context(), d.p, d.drawn(), Options{Levers: AllLevers})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f := &res.Findings[0]; math.Abs(f.Least) > 1e-6 || len(f.Levers) > 0 {
+			t.Errorf("rod %v: least %v, levers %+v", rod, f.Least, f.Levers)
+		}
+		if v := d.perUnit(&res.Findings[1], "rod"); math.Abs(v-1) > 1e-9 {
+			t.Errorf("rod %v: the driver rises %v for one of its dimension", rod, v)
+		}
+	}
+}

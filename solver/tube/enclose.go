@@ -194,12 +194,16 @@ func (m *marcher) finish() {
 	}
 }
 
-// closes reports whether a box at the end of the turn continues as the one of the same branch at its start.
+// closes reports whether a box at the end of the turn continues as the one of the same branch at its start. Beyond a dead centre
+// nothing continues.
 func (m *marcher) closes(a *Box) bool {
+	if a.folded != nil {
+		return false
+	}
 	mid := middle(a.Travel)
 	for i := range m.Boxes {
 		b := &m.Boxes[i]
-		if b.Turn.From != m.Turn.From || b.part != 0 || !b.holds(mid) {
+		if b.Turn.From != m.Turn.From || b.part != 0 || b.folded != nil || !b.holds(mid) {
 			continue
 		}
 		return m.same(a, b, m.local(a, m.Turn.To, mid), m.local(b, m.Turn.From, mid))

@@ -263,6 +263,32 @@ func turnAt(p []float64, tau float64) (sum float64) {
 	return sum
 }
 
+// dead and joint are the turns, rad, at the two ends of a folded box: where its coordinate is -1 and where it is 1.
+func (b *Box) dead() float64 {
+	if turnAt(b.folded, 1) < turnAt(b.folded, 0) {
+		return b.Turn.To
+	}
+	return b.Turn.From
+}
+
+func (b *Box) joint() float64 { return b.Turn.From + b.Turn.To - b.dead() }
+
+// turnOn returns the turn, rad, at a place of a folded box's coordinate, to within the band.
+func (b *Box) turnOn(tau float64) float64 {
+	switch {
+	case tau <= -1:
+		return b.dead()
+	case tau >= 1:
+		return b.joint()
+	}
+	return min(max(turnAt(b.folded, tau), b.Turn.From), b.Turn.To)
+}
+
+// along returns where on a folded box's coordinate a turn (rad) lies, to within the band.
+func (b *Box) along(turn float64) float64 {
+	return rootOf(func(tau float64) float64 { return math.Abs(b.turnOn(tau) - b.dead()) }, -1, 1, math.Abs(turn-b.dead()))
+}
+
 // place writes p and its radius into every slot of the tape that holds the turn.
 func (o *folding) place(v *solver) {
 	for k := range slot(v.plan.tape.Len()) {

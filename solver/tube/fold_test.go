@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/trial"
 )
@@ -111,4 +112,39 @@ func offFold(t *testing.T, tube *Tube, box *Box, l *linkage.Linkage, mo *linkage
 		best = min(best, off)
 	}
 	return best
+}
+
+// TestHeadingUpToDeadCentre: a heading is followed into a box up to a dead centre from where the motion comes in, even where two
+// points pass one another within that box. A block on a bore ends under its driver, and passes a peg on the way.
+func TestHeadingUpToDeadCentre(t *testing.T) {
+	const long, x = 10., 0.01
+	for _, y := range []float64{x, x / 10, -x} {
+		s := trial.New(0)
+		p := s.Driven(s.Num(0), s.Graph.Mul(s.Num(long), s.Graph.Turn())) // at the end of the turn as high as the rod is long
+		q, peg := s.Found(long, 0), s.Fixed(x, y)
+		s.Length(p, q, s.Num(long))
+		s.Slide(q, s.Line(s.Fixed(0, 0), s.Num(0)))
+		b := bench{"", s, Range{0, 1}, nil, nil}
+		tube, l := b.enclose(t)
+		last := len(tube.Boxes) - 1
+		if !tube.Whole() || tube.Boxes[last].folded == nil {
+			t.Fatalf("not enclosed up to the dead centre: %v", tube.Gaps)
+		}
+		g := s.Graph
+		f, err := NewFigure(tube.Plan, l.Values(), g.Binary(expr.Heading, g.Sub(g.Y(peg), g.Y(q)), g.Sub(g.X(peg), g.X(q))))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, ok := NewRunner(f, tube)
+		if !ok {
+			t.Fatalf("peg %v above the bore: the heading is lost", y)
+		}
+		for _, lead := range r.base[0][last] { // the coordinate is the block's place, 0 at the end
+			at := tube.Boxes[last].poly[tube.Plan.kept[tube.Plan.at(tube.Plan.Schedule.Point[q]).x]*tube.Space.N:][:tube.Space.N]
+			block := turnAt(at, lead.part.Mid[0])
+			if want := math.Atan2(y, x-block); math.Abs(lead.at-want) > 1e-6 {
+				t.Errorf("peg %v above the bore: heading %v with the block at %v, want %v", y, lead.at, block, want)
+			}
+		}
+	}
 }

@@ -135,6 +135,11 @@ func (r *Runner) piece(i, k int, p *Part, splits int) (a *ahead, along int) {
 		a.from, a.to = append(a.from, b.Travel[j].From), append(a.to, b.Travel[j].To)
 	}
 	for c, j := range r.tube.vary {
+		if j == 0 && b.folded != nil {
+			at, end := b.turnOn(p.Mid[c]-p.Half[c]), b.turnOn(p.Mid[c]+p.Half[c])
+			a.from[0], a.to[0] = min(at, end), max(at, end)
+			continue
+		}
 		mid, half := (a.from[j]+a.to[j])/2, (a.to[j]-a.from[j])/2
 		a.from[j], a.to[j] = mid+half*(p.Mid[c]-p.Half[c]), mid+half*(p.Mid[c]+p.Half[c])
 	}
@@ -207,7 +212,11 @@ func (a *ahead) turn(turns float64) { a.poly[0], a.told = a.poly[0]+2*math.Pi*tu
 
 // value returns a heading at a place.
 func (r *Runner) value(a *ahead, at []float64) float64 {
-	tau := r.tube.local(&r.tube.Boxes[a.box], at[0], at[1:])
+	b := &r.tube.Boxes[a.box]
+	tau := r.tube.local(b, at[0], at[1:])
+	if b.folded != nil {
+		tau[0] = b.along(at[0])
+	}
 	for k := range r.tube.vary {
 		if tau[k] -= a.part.Mid[k]; a.part.Half[k] > 0 {
 			tau[k] /= a.part.Half[k]
