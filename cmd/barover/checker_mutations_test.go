@@ -39,6 +39,8 @@ var mutations = []mutation{
 	{name: "a radius is a thousandth of what it is", family: "four-bar", most: 150, long: true, lines: []mutatedLine{
 		{"solver/tube/krawczyk.go", "v.st.SetRad(v.plan.scalar[k], (v.left[i]*v.unit[k]+row*most)*(1+1e-9))",
 			"v.st.SetRad(v.plan.scalar[k], 1e-3*(v.left[i]*v.unit[k]+row*most))"}}},
+	{name: "the box up to a dead centre ends before it", family: "dead centre at the end", most: 60, long: true, lines: []mutatedLine{
+		{"solver/tube/fold.go", "m.restrict(b, beyond, from.To)", "m.restrict(b, from.From+0*beyond, from.To)"}}},
 }
 
 // TestMutations builds the command from sources with a mistake in them, and demands that the checker finds an answer of it wrong where

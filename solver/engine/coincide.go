@@ -90,6 +90,9 @@ func (r *Run) dips(f *apartFigure) (out []dip) {
 
 // nearest is where the points of a heading come nearest within a dip.
 func (r *Run) nearest(f *apartFigure, d dip) nearest {
+	if d.from == d.to { // one position alone, at which they do not coincide
+		return nearest{d.turn, d.apart, false}
+	}
 	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
 	t, apart := LeastBetween(c.Value, d.from, d.turn, d.to, d.apart, TurnTolerance)
 	speed := d.went / (d.to - d.from)
@@ -209,7 +212,7 @@ func (m *Engine) meet(ctx context.Context, f *apartFigure, turn float64, travel 
 	s, at := m.NewStation(), append([]float64{turn}, travel...)
 	look := func(at []float64) (plane.Vec, bool) {
 		mo, err := m.follow(ctx, at[1:], m.Problem.Turn.From, math.Min(math.Max(at[0], m.Problem.Turn.From)+Coarsest, m.Problem.Turn.To))
-		if err != nil || !m.BareRun(mo, at[1:]).Stand(at[0], s) {
+		if err != nil || !m.BareRun(mo, at[1:]).Stand(at[0], s.Anew()) {
 			return plane.Vec{}, false
 		}
 		return f.at(s), true
@@ -235,12 +238,13 @@ func (m *Engine) towards(at []float64, v plane.Vec, look func([]float64) (plane.
 	var xx, xy, yy float64
 	for k := range at {
 		lo, hi := m.Problem.Turn.From, m.Problem.Turn.To
-		if wide[k] = hi - lo; k > 0 {
+		ranges := true
+		if k > 0 {
 			t := &m.Travels[k-1]
-			if lo, hi = t.From, t.To; !t.Range || !(hi > lo) {
-				continue
-			}
-			wide[k] = hi - lo
+			lo, hi, ranges = t.From, t.To, t.Range
+		}
+		if wide[k] = hi - lo; !ranges || !(hi > lo) {
+			continue
 		}
 		by := meetBy * wide[k]
 		if at[k]+by > hi {
@@ -255,11 +259,14 @@ func (m *Engine) towards(at []float64, v plane.Vec, look func([]float64) (plane.
 		slope[k] = w.Sub(v).Scale(wide[k] / by)
 		xx, xy, yy = xx+slope[k].X*slope[k].X, xy+slope[k].X*slope[k].Y, yy+slope[k].Y*slope[k].Y
 	}
-	det := xx*yy - xy*xy
-	if !(det > 1e-12*(xx+yy)*(xx+yy)) {
-		return nil, false
-	}
+	det, all := xx*yy-xy*xy, xx+yy
 	p := plane.Vec{X: (yy*v.X - xy*v.Y) / det, Y: (xx*v.Y - xy*v.X) / det}
+	switch {
+	case !(all > 0):
+		return nil, false
+	case !(det > 1e-12*all*all): // everything that moves, moves one point past the other on one line
+		p = plane.Vec{X: xx*v.X + xy*v.Y, Y: xy*v.X + yy*v.Y}.Scale(1 / (all * all))
+	}
 	next := slices.Clone(at)
 	for k := range at {
 		lo, hi := m.Problem.Turn.From, m.Problem.Turn.To

@@ -62,27 +62,66 @@ func (r *Run) takeHeadings(was *Run) {
 	}
 }
 
-// restSteps is the number of steps from rest to a setting when headings are carried there.
-const restSteps = 8
+const (
+	// restSteps is the number of steps from rest to a setting when headings are carried there, and restHalvings how often one is
+	// halved where a heading turns by more than restTurn, rad: two points pass close by one another there.
+	restSteps    = 8
+	restHalvings = 12
+	restTurn     = 1
+)
 
 // headingsFromRest carries the headings from rest to this setting, at the first position of the turn that assembles.
-func (r *Run) headingsFromRest(ctx context.Context, rest *Run) ([]float64, error) {
+func (r *Run) headingsFromRest(ctx context.Context, rest *Run) (now []float64, err error) {
 	t := r.Spans[0][0].Turn
-	now := rest.headingsNear(t)
-	s, eval := r.Engine.NewStation(), expr.NewEval(r.Engine.Values)
-	for k := 1; k < restSteps; k++ {
-		way := make([]float64, len(r.Travel))
-		for i := range way {
-			way[i] = rest.Travel[i] + (r.Travel[i]-rest.Travel[i])*float64(k)/restSteps
-		}
-		mo, err := r.Engine.follow(ctx, way, t, t)
-		if err != nil {
+	w := restWalk{r: r, rest: rest, turn: t, s: r.Engine.NewStation(), eval: expr.NewEval(r.Engine.Values)}
+	now = rest.headingsNear(t)
+	for k := range restSteps {
+		if now, err = w.step(ctx, float64(k)/restSteps, float64(k+1)/restSteps, now, restHalvings); err != nil {
 			return nil, err
-		}
-		on := &Run{Engine: r.Engine, Travel: way, motion: mo, From: r.From, To: r.To, whole: []float64{}}
-		if on.Stand(t, s) {
-			now = headingsAt(eval, s, now)
 		}
 	}
 	return now, nil
+}
+
+// restWalk is the way from rest to a setting.
+type restWalk struct {
+	r, rest *Run
+	turn    float64 // rad
+	s       *Station
+	eval    *expr.Eval
+}
+
+// step carries the headings from one share of the way to another.
+func (w *restWalk) step(ctx context.Context, from, to float64, now []float64, halvings int) ([]float64, error) {
+	way := make([]float64, len(w.r.Travel))
+	for i := range way {
+		way[i] = w.rest.Travel[i] + (w.r.Travel[i]-w.rest.Travel[i])*to
+	}
+	mo, err := w.r.Engine.follow(ctx, way, w.turn, w.turn)
+	if err != nil {
+		return nil, err
+	}
+	on := &Run{Engine: w.r.Engine, Travel: way, motion: mo, From: w.r.From, To: w.r.To, whole: []float64{}}
+	if !on.Stand(w.turn, w.s.Anew()) {
+		return now, nil
+	}
+	next := headingsAt(w.eval, w.s, now)
+	if halvings == 0 || !turned(now, next) {
+		return next, nil
+	}
+	mid := (from + to) / 2
+	if now, err = w.step(ctx, from, mid, now, halvings-1); err != nil {
+		return nil, err
+	}
+	return w.step(ctx, mid, to, now, halvings-1)
+}
+
+// turned reports whether a heading turns so far from one place to the next that it may have turned the other way round.
+func turned(from, to []float64) bool {
+	for k := range min(len(from), len(to)) {
+		if math.Abs(to[k]-from[k]) > restTurn {
+			return true
+		}
+	}
+	return false
 }

@@ -72,3 +72,42 @@ func TestHeadingWherePointsPass(t *testing.T) {
 		}
 	}
 }
+
+// A heading is carried over a range without a jump, also where two points pass close by one another between two of its steps, and
+// where they meet within a range alone the place is found. A pin goes round a shaft by a range, past a place near its circle.
+func TestHeadingOverRangeAlone(t *testing.T) {
+	const r, from, to, by = 14.0, 0.4, 2.2, 0.1
+	for _, miss := range []float64{-0.03, 0.05, 0} {
+		d := newDraft(0, 360, 90)
+		var steps []float64
+		for v := from; v < to+by/2; v += by {
+			steps = append(steps, v)
+		}
+		rev := d.travel("rev", 0.7, true, steps...)
+		pin := d.at("pin", d.g.Mul(d.num(r), d.g.Unary(expr.Cos, rev)), d.g.Mul(d.num(r), d.g.Unary(expr.Sin, rev)))
+		sin, cos := math.Sincos(1.9737)
+		place := d.fixed("place", (r+miss)*cos, (r+miss)*sin)
+		d.keep(d.heading(place, pin), d.num(-20), d.num(20))
+		f := d.study(t, d.drawn()).Findings[0]
+		if miss == 0 {
+			if f.OK || f.Sure == solver.Proved || math.Abs(f.At.Travel[0]-1.9737) > 1e-6 {
+				t.Errorf("they meet at 1.9737: ok %v, %v at %v", f.OK, f.Sure, f.At)
+			}
+			continue
+		}
+		least, greatest, was := math.Inf(1), math.Inf(-1), math.NaN()
+		start := math.Atan2(r*math.Sin(0.7)-(r+miss)*sin, r*math.Cos(0.7)-(r+miss)*cos)
+		for _, end := range []float64{from, steps[len(steps)-1]} {
+			was = start
+			for k := range 200001 {
+				a := 0.7 + (end-0.7)*float64(k)/200000
+				v := math.Atan2(r*math.Sin(a)-(r+miss)*sin, r*math.Cos(a)-(r+miss)*cos)
+				was = v + 2*math.Pi*math.Round((was-v)/(2*math.Pi))
+				least, greatest = min(least, was), max(greatest, was)
+			}
+		}
+		if f.Sure != solver.Proved || math.Abs(f.Least-least) > 1e-5 || math.Abs(f.Greatest-greatest) > 1e-5 {
+			t.Errorf("miss %v: %v, from %v to %v, want %v to %v", miss, f.Sure, f.Least, f.Greatest, least, greatest)
+		}
+	}
+}

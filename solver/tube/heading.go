@@ -44,8 +44,8 @@ const (
 	// mostTurned is how far a heading may go from its value in the middle of a part, rad: well below half a turn.
 	mostTurned = 2.8
 	// leadSplits is how many times a box may be halved along each coordinate to follow a heading, for example where two
-	// points pass close by one another.
-	leadSplits = 7
+	// points pass close by one another, and leadSplitsAlong how many times if there is one coordinate alone.
+	leadSplits, leadSplitsAlong = 7, 14
 	// seamWidth is how near another part must come to meet a part, as a share of it.
 	seamWidth = 1e-9
 )
@@ -66,13 +66,17 @@ func (r *Runner) follow() bool {
 	if !r.tube.Whole() {
 		return false
 	}
+	splits := leadSplits * len(r.tube.vary)
+	if len(r.tube.vary) == 1 {
+		splits = leadSplitsAlong
+	}
 	for k := range r.fig.run {
 		r.base = append(r.base, make([]leads, len(r.tube.Boxes)))
 		var all []*ahead
 		for i := range r.tube.Boxes {
 			p := Full()
 			var ok bool
-			if all, ok = r.cut(all, i, k, &p, leadSplits*len(r.tube.vary)); !ok {
+			if all, ok = r.cut(all, i, k, &p, splits); !ok {
 				return false
 			}
 		}

@@ -35,6 +35,9 @@ type Answered struct {
 	OK       bool               `json:"ok"`
 	Sure     string             `json:"sure"`
 	Unproved []AnsweredSpan     `json:"unproved"` // the stretches for which nothing is claimed
+	NoValue  *struct {
+		At map[string]float64 `json:"at"`
+	} `json:"no_value"` // where its sum has none
 }
 
 // Ranged is the answer to one measure.
@@ -56,7 +59,7 @@ func Read(b []byte) (*Answer, error) {
 func (a *Answer) check(s *Sketch, q *Ask) *Answered {
 	for i := range a.Checks {
 		c := &a.Checks[i]
-		if c.Line == q.Line && (q.Kind == "keep" || c.A == s.ProfileName(q.A) && c.B == s.ProfileName(q.B)) {
+		if c.Line == q.Line && (q.Kind == "keep" || q.Kind == "meet" || c.A == s.ProfileName(q.A) && c.B == s.ProfileName(q.B)) {
 			return c
 		}
 	}

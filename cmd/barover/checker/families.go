@@ -29,6 +29,9 @@ func init() {
 		{"rates", 0.05, "", (*drawer).ratesOfBlock},
 		{"long lists", 0.02, "", (*drawer).longList},
 		{"level tops", 0, "", (*drawer).levelTops},
+		{"meeting points", 0.1, "", (*drawer).meetingPoints},
+		{"many settings", 0.02, "", (*drawer).manySettings},
+		{"dead centre at the end", 0.1, "", (*drawer).deadCentreAtEnd},
 	}
 }
 

@@ -97,9 +97,7 @@ func (t *Truth) distance(i, j int) Figure {
 // Hold compares an answer with the truth.
 func (t *Truth) Hold(a *Answer) *Held {
 	h := &Held{Asked: len(t.Sketch.Asks)}
-	if !a.Assembled {
-		h.wrong("said not to be assembled all the way, and it is")
-	}
+	t.holdMotion(h, a)
 	for i := range t.Sketch.Asks {
 		q := &t.Sketch.Asks[i]
 		c := a.check(t.Sketch, q)
@@ -107,7 +105,7 @@ func (t *Truth) Hold(a *Answer) *Held {
 			h.wrong("line %d is not answered", q.Line)
 			continue
 		}
-		if c.Sure != "proved" || len(c.Unproved) > 0 {
+		if q.Kind != "meet" && (c.Sure != "proved" || len(c.Unproved) > 0) {
 			h.Unproved++
 		}
 		switch q.Kind {
@@ -117,12 +115,28 @@ func (t *Truth) Hold(a *Answer) *Held {
 			t.holdKeep(h, q, c)
 		case "gap":
 			t.holdGap(h, q, c)
+		case "meet":
+			holdMeeting(h, q, c)
 		}
 	}
 	for i := range t.Sketch.Measures {
 		t.holdMeasure(h, &t.Sketch.Measures[i], a)
 	}
 	return h
+}
+
+// holdMotion holds what is said of the assembly: all the way, or up to the dead centre at which the motion ends.
+func (t *Truth) holdMotion(h *Held, a *Answer) {
+	s := t.Sketch
+	if !s.Ends {
+		if !a.Assembled {
+			h.wrong("said not to be assembled all the way, and it is")
+		}
+		return
+	}
+	if end := s.Turn.To * 180 / math.Pi; !a.Assembled && (len(a.Broken) != 1 || math.Abs(a.Broken[0].From-end) > 0.001) {
+		h.wrong("said not to be assembled over %v, true from %.9g on", a.Broken, end)
+	}
 }
 
 // How much a figure may miss what was asked and still hold. README: "How sure is it".

@@ -84,15 +84,23 @@ func (d *drawer) notched() {
 }
 
 // longList is a slider-crank with a list of many settings that lifts its guide, and a range that lifts its shaft.
-func (d *drawer) longList() {
+func (d *drawer) longList() { d.listed(5+d.rng.IntN(8), true) }
+
+// manySettings is the same with more settings than are solved one by one, and mostly without the range.
+func (d *drawer) manySettings() { d.listed(13+d.rng.IntN(18), d.odds(5)) }
+
+func (d *drawer) listed(settings int, sprung bool) {
 	d.byTurn()
 	d.convex = true
 	var notches []float64
-	for range 5 + d.rng.IntN(8) {
+	for range settings {
 		notches = append(notches, tidied(d.mm(d.between(-9, 9))))
 	}
 	notch := d.notches("notch", notches...)
-	shaft := d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+	shaft := d.at("shaft", 0)
+	if sprung {
+		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+	}
 	throw := d.mm(d.between(10, 40))
 	pin, _ := d.crank("crank", shaft, throw)
 	block := d.liftedSlider(pin, throw+25*d.Scale, notch)

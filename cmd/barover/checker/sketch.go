@@ -23,6 +23,7 @@ type Sketch struct {
 	Origin  complex128 // where the checker's frame lies in the sketch's
 	Turn    *Axis      // nil: none
 	Idle    bool       // the turn moves nothing
+	Ends    bool       // the motion ends at the end of Turn, on a dead centre; the turn of the text may go on
 	Travels []Axis
 
 	Asks     []Ask
@@ -50,10 +51,11 @@ type Axis struct {
 
 // Ask is one check of a sketch, and Measure one measure.
 type Ask struct {
-	Kind            string // clear, keep or gap
+	Kind            string // clear, keep, gap, or meet: a keep of a heading between points that meet at Meets
 	Line            int
 	A, B            int // profiles of clear and gap
 	Sum             Sum // of keep
+	Meets           map[string]float64
 	AtLeast, AtMost float64
 }
 
