@@ -96,6 +96,8 @@ type brokenSpan struct {
 	Either   bool   `json:"-"`             // it can go either way there
 	Why      string `json:"why,omitempty"` // what cannot be met has no value there
 	text     string // of the statement that cannot be met
+	sure     bool   // over part of it, it is proved that there is no position
+	tried    []span // where that was only tried
 	Place    string `json:"-"` // where it stands, for reading
 }
 
@@ -346,6 +348,10 @@ func (w Reporter) Broken(b *linkage.Broken) brokenSpan {
 		}
 	}
 	s.Miss = figures.Of(w.Units, b.Miss, s.missKind)
+	s.sure = len(b.Sure) > 0
+	for _, t := range b.Tried() {
+		s.tried = append(s.tried, w.span(solver.Interval{From: t[0], To: t[1]}))
+	}
 	if b.Lack != nil {
 		s.Why, _, _ = w.Engine.LackAt(b.Lack)
 	}

@@ -81,7 +81,28 @@ func (r *Report) elsewhere() string {
 	if r.Assembled {
 		return ""
 	}
-	return " That it cannot be assembled elsewhere was tried step by step, not proved."
+	var tried []string
+	some := false
+	for i := range r.Broken {
+		b := &r.Broken[i]
+		some = some || b.sure
+		for _, over := range b.tried {
+			text := over.stretch(r)
+			if from, to, _ := strings.Cut(text, " to "); from == to {
+				text = from
+			}
+			if !slices.Contains(tried, text) {
+				tried = append(tried, text)
+			}
+		}
+	}
+	switch {
+	case !some:
+		return " That it cannot be assembled elsewhere was tried step by step, not proved."
+	case len(tried) == 0:
+		return " That it cannot be assembled elsewhere is proved too."
+	}
+	return " That it cannot be assembled elsewhere is proved too, except for " + Few(tried, ", ") + ": there it was tried step by step."
 }
 
 // onlyAssembled says of measures and marks that they leave out where the parts cannot be assembled; nothing where they do

@@ -45,6 +45,23 @@ type Broken struct {
 	Stmt     int     // the statement that cannot be met, or that is on its dead centre there
 	Miss     float64 // its greatest miss, mm or rad; +Inf where a point that it holds runs off without end, NaN where the branch is lost
 	Lack     *Lack   // why the statement has no value there; nil where it has one
+	// Sure lists the stretches, rad, over which it is proved that there is no position. Over the rest that was only tried.
+	Sure [][2]float64
+}
+
+// Tried lists the stretches, rad, over which it is not proved that there is no position.
+func (b *Broken) Tried() (open [][2]float64) {
+	at := b.From
+	for _, s := range b.Sure {
+		if at < s[0] {
+			open = append(open, [2]float64{at, s[0]})
+		}
+		at = s[1]
+	}
+	if at < b.To {
+		open = append(open, [2]float64{at, b.To})
+	}
+	return open
 }
 
 // Either reports whether it can go either way there, rather than no way at all.

@@ -69,7 +69,7 @@ func justHeld(c *solver.Check) float64 { return 20 * c.Meets() }
 // consequences finds what a change of a dimension, which made this Machine, does to all checks except one. It returns
 // false where this Machine cannot be assembled over part of the turn although the engine before the change could.
 func (m *Machine) consequences(ctx context.Context, but, dim int, l *solver.Lever, b *bench) (whole bool, err error) {
-	broken, err := m.broken(ctx, Options{Workers: 1})
+	broken, err := m.broken(ctx, Options{Workers: 1}, false)
 	if err != nil || len(broken) > len(b.all.Broken) {
 		return false, err
 	}

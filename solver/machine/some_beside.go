@@ -21,7 +21,7 @@ func (m *Machine) SomeBeside(ctx context.Context, o Options, checks []int, bars 
 	if res.Findings, _, _, err = m.answer(ctx, o, a); err != nil {
 		return nil, err
 	}
-	res.Broken, err = m.broken(ctx, o)
+	res.Broken, err = m.broken(ctx, o, false)
 	return res, err
 }
 

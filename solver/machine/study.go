@@ -66,7 +66,7 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 	if res.Findings, res.Extremes, res.Events, err = m.answer(ctx, o, all); err != nil {
 		return nil, err
 	}
-	if res.Broken, err = m.broken(ctx, o); err != nil {
+	if res.Broken, err = m.broken(ctx, o, !o.Checks && !o.Sampled); err != nil {
 		return nil, err
 	}
 	if !o.Checks {
@@ -169,8 +169,9 @@ func Share(ctx context.Context, o Options, n int, do func(int) error) error {
 	return ctx.Err()
 }
 
-// broken lists every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed.
-func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, error) {
+// broken lists every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed. If prove is
+// set, it says where that is proved.
+func (m *Machine) broken(ctx context.Context, o Options, prove bool) ([]linkage.Broken, error) {
 	if m.isEnclosed(o) {
 		return nil, ctx.Err()
 	}
@@ -179,7 +180,9 @@ func (m *Machine) broken(ctx context.Context, o Options) ([]linkage.Broken, erro
 	err := Share(ctx, o.quietly(), len(settings), func(i int) error {
 		mo, err := m.Motion(ctx, settings[i])
 		if err == nil {
-			each[i] = mo.Broken()
+			if each[i] = mo.Broken(); prove {
+				each[i] = m.absent(ctx, mo)
+			}
 		}
 		return err
 	})
