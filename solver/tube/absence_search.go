@@ -178,7 +178,7 @@ func (x *absenceSearch) goOn(s *barred) bool {
 
 // below reports whether something that must be above zero in a step is nowhere above it.
 func (x *absenceSearch) below(s *barred) bool {
-	return slices.ContainsFunc(s.positive, func(f slot) bool { _, hi := x.st.Range(f); return !(hi > 0) })
+	return slices.ContainsFunc(s.positive, func(f slot) bool { _, hi := x.st.Range(f); return hi <= 0 })
 }
 
 // sides finds on which side of its dead centre every block is beside the stretch.
@@ -270,7 +270,7 @@ func (x *absenceSearch) falls(f *linkage.Fold) bool {
 
 // NewBeside gathers what a motion is beside a stretch in which it cannot be assembled.
 func NewBeside(l *linkage.Linkage, mo *linkage.Motion, over Range) *Beside {
-	b := &Beside{}
+	b := &Beside{Turn: math.NaN()}
 	for _, end := range [2]float64{over.From, over.To} {
 		if f := mo.Fold(end, end); f != nil {
 			b.Folds = append(b.Folds, f)
