@@ -241,7 +241,7 @@ func (w *markRow) most() int {
 // happens less often than others.
 func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[string]bool, long bool) {
 	put := func(i int, text string) { g.columns[i].cells = append(g.columns[i].cells, text) }
-	if k >= len(times) || !long && len(times) == 1 && times[0].idle(shares) {
+	if k >= len(times) {
 		text := ""
 		if k == 0 {
 			text = "–"
@@ -256,13 +256,4 @@ func (r *Report) addTime(g *markGroup, times []*markAnswer, k int, shares map[st
 	for i, f := range m.Shows {
 		put(i+1, r.shown(f, shares[f.Name], long))
 	}
-}
-
-// leastShare is the least share that is reported of a mark: a cut-off within the first 200th of the stroke cuts nothing off.
-const leastShare = 0.005
-
-// idle reports whether all that a mark shows are shares of next to nothing.
-func (m *markAnswer) idle(shares map[string]bool) bool {
-	told := func(f figures.Named) bool { return !shares[f.Name] || !(float64(f.Value) < leastShare) }
-	return len(m.Shows) > 0 && !slices.ContainsFunc(m.Shows, told)
 }

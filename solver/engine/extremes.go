@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/expr"
 )
 
 // Least returns the knot at which the figure is least, the earliest of equal ones. It returns false where there is no
@@ -140,6 +141,34 @@ func (c *Curve) flatBetween(a, b Knot) bool {
 		}
 	}
 	return true
+}
+
+// StaysAt reports whether a sum stays at its value somewhere for a while before or behind. The station is room to work in.
+func (r *Run) StaysAt(sum expr.ID, at Knot, s *Station) bool {
+	c := &Curve{Run: r, Figure: r.Engine.Sum(sum), At: s}
+	level := func(t float64) bool {
+		return t >= r.From && t <= r.To && math.Abs(c.Value(t)-at.V) <= flat*math.Max(1, math.Abs(at.V))
+	}
+	return level(at.T-plateau/2) || level(at.T+plateau/2)
+}
+
+// Stay returns where a sum begins to stay at an extreme: sign 1 for a least, -1 for a greatest. An extreme at which it does not
+// stay is returned as it is.
+func (r *Run) Stay(sum expr.ID, at Knot, sign float64) Knot {
+	if !r.StaysAt(sum, at, r.Engine.NewStation()) {
+		return at
+	}
+	c := r.Trace(r.Engine.Sum(sum), Search{Least: sign > 0, greatest: sign < 0})
+	begins := c.AllExtremes(sign)
+	for _, k := range slices.Backward(begins) {
+		if k.T <= at.T {
+			return Knot{k.T, at.V}
+		}
+	}
+	if n := len(begins); n > 0 && c.closed { // it began before the end of the turn
+		return Knot{begins[n-1].T, at.V}
+	}
+	return at
 }
 
 // below lists where the figure is less than limit, each end found to TurnTolerance. Intervals are joined across the start

@@ -103,7 +103,12 @@ func (r *Run) CheckBeside(i int, bar *Bar) Sight {
 
 // Measure answers measure i.
 func (r *Run) Measure(i int) Sight {
-	return r.sight(question{Figure: r.Engine.Sum(r.Engine.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()})
+	sum := r.Engine.Problem.Measures[i].Sum
+	s := r.sight(question{Figure: r.Engine.Sum(sum), lo: math.NaN(), hi: math.NaN()})
+	if s.Have {
+		s.Least, s.Greatest = r.Stay(sum, s.Least, 1), r.Stay(sum, s.Greatest, -1)
+	}
+	return s
 }
 
 // keep returns the question of a keep line.

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/clearance"
+	"barover/solver/engine"
 	"barover/solver/expr"
 )
 
@@ -51,6 +52,20 @@ func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme
 	return search.settle(ctx, e.At)
 }
 
+// stay is where a sum begins to stay at an extreme, on the samples of that setting; see engine.Run.Stay.
+func (p *proofs) stay(ctx context.Context, sum expr.ID, at settledAt, sign float64) (engine.Knot, error) {
+	s := p.stations.Must()
+	defer p.stations.Put(s)
+	if !at.run.StaysAt(sum, at.Knot, s) {
+		return at.Knot, nil
+	}
+	r, err := p.lookedAt(ctx, at.run.Travel, p.m.NeedsOf(sum))
+	if err != nil {
+		return at.Knot, err
+	}
+	return r.Stay(sum, at.Knot, sign), nil
+}
+
 // keep proves a keep line whose limits do not change with the turn.
 func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check, f *solver.Finding) (bool, error) {
 	if p.m.Moves(c.AtLeast) || p.m.Moves(c.AtMost) {
@@ -72,9 +87,12 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 		return false, err
 	}
 	room, upper := c.Room(lo.V, hi.V, f.AtLeast, f.AtMost)
-	at := lo
+	at, sign := lo, 1.0
 	if upper {
-		at = hi
+		at, sign = hi, -1
+	}
+	if at.Knot, err = p.stay(ctx, c.Sum, at, sign); err != nil {
+		return false, err
 	}
 	f.Least, f.Greatest, f.At = lo.V, hi.V, at.extreme().at
 	f.OK = c.Suffices(room)
@@ -101,6 +119,12 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	}
 	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1, tolerance)
 	if err != nil || !ok1 || !ok2 {
+		return nil, err
+	}
+	if lo.Knot, err = p.stay(ctx, m.Sum, lo, 1); err != nil {
+		return nil, err
+	}
+	if hi.Knot, err = p.stay(ctx, m.Sum, hi, -1); err != nil {
 		return nil, err
 	}
 	return &solver.Extremes{Measure: i, Least: lo.V, LeastAt: lo.extreme().at, Greatest: hi.V, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
