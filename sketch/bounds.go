@@ -63,23 +63,57 @@ func (l *loader) bound(n *want, v float64) {
 			return // reported at the dimension
 		}
 	}
-	var why string
+	var must, help string
 	switch {
 	case k.Is(quantity.Length) && math.Abs(v) > largest:
-		why = ": no engine is that large"
+		l.tellBound(n, shown, ": no engine is that large", ": no engine is that large", "write a length below 1000 km")
+		return
 	case k.Is(quantity.Angle) && math.Abs(v) > 1e6:
-		why = ": that is too many times round"
+		l.tellBound(n, shown, ": that is too many times round", ": that is too many times round", "take whole turns off")
+		return
 	case n.bound == positive && !(v > 0):
-		why = ", and must be more than 0"
+		must, help = "must be more than 0", "write a value above 0"
 	case n.bound == notNegative && !(v >= 0):
-		why = ", and must not be less than 0"
+		must, help = "must not be less than 0", "write 0 or more"
 	default:
 		return
 	}
-	l.tell(place{n.file, n.x.Where()}, n.what+" comes to "+shown+why, "")
+	l.tellBound(n, shown, ", and "+must, ", and "+n.what+" "+must, help)
 	for _, d := range l.dimsIn([]syntax.Expr{n.x}) {
 		l.refused[d] = true
 	}
+}
+
+// tellBound reports a value that is impossible: at the line that gives it where the sum is the name of a dimension alone, else at the
+// sum. Why and whyOf end the message of the sum and of the dimension.
+func (l *loader) tellBound(n *want, shown, why, whyOf, help string) {
+	at := place{n.file, n.x.Where()}
+	ref, ok := n.x.(*syntax.Ref)
+	if !ok {
+		l.tell(at, n.what+" comes to "+shown+why, help)
+		return
+	}
+	t, ok := l.names.figures.find(ref.Name.Text)
+	if !ok || t.sort != aDim {
+		l.tell(at, n.what+" comes to "+shown+why, help)
+		return
+	}
+	l.tell(l.givenAt(&l.dims[t.index]), ref.Name.Text+" comes to "+shown+whyOf, help, at.note("it is used here"))
+}
+
+// givenAt is the place of the sum that gives a dimension the value that counts.
+func (l *loader) givenAt(d *dimension) place {
+	switch {
+	case d.over != nil:
+		return place{d.overFile, d.over.Where()}
+	case l.source(d) == FromMade:
+		return l.at(d.made, d.madeLine.Value.Where())
+	case l.source(d) == FromPlan:
+		return l.at(d.plan, d.planLine.Value.Where())
+	case d.given != nil:
+		return place{d.given.file, d.drawn.Where()}
+	}
+	return l.at(d.stmt, d.drawn.Where())
 }
 
 // impossible reports whether at least one of the sums depends on a dimension whose value was reported as impossible. A bad value
@@ -113,7 +147,21 @@ func (l *loader) limits() {
 				k = quantity.Plain
 			}
 			u := l.sketch.Units
-			l.tell(l.at(c.Stmt, l.sketch.statements[c.Stmt].s.Where()), fmt.Sprintf("nothing is both above %s and below %s", u.Value(low, k), u.Value(high, k)), "")
+			words, lower, upper := "above %s below %s", syntax.Expr(nil), syntax.Expr(nil)
+			switch s := l.sketch.statements[c.Stmt].s.(type) {
+			case *syntax.Keep:
+				lower, upper = s.Above, s.Below
+			case *syntax.Gap:
+				words, lower, upper = "at least %s at most %s", s.AtLeast, s.AtMost
+			case *syntax.Clear:
+				words, lower, upper = "by %s at most %s", s.By, s.AtMost
+			}
+			if lower == nil || upper == nil { // by a statement that has no such words
+				continue
+			}
+			file := l.sketch.statements[c.Stmt].file
+			l.tell(place{file, upper.Where()}, fmt.Sprintf("nothing is both above %s and below %s", u.Value(low, k), u.Value(high, k)),
+				fmt.Sprintf("write the lesser one first: "+words, syntax.TextOf(file, upper), syntax.TextOf(file, lower)))
 		}
 	}
 }

@@ -74,7 +74,8 @@ func (b *breakage) find(x syntax.Expr) bool {
 	}
 	b.told = true
 	if _, isRef := x.(*syntax.Ref); !below && !isRef {
-		b.l.tell(place{b.n.file, x.Where()}, b.why(x, args), "")
+		n := b.nowhere(x, args)
+		b.l.tell(place{b.n.file, x.Where()}, n.why(), n.help())
 	}
 	return true
 }
@@ -100,11 +101,11 @@ func (b *breakage) figure(x syntax.Expr) float64 {
 	return b.l.sketch.Units.In(b.w.v.At(out.id), out.kind)
 }
 
-// why says why a sum is not a number.
-func (b *breakage) why(x syntax.Expr, args []syntax.Expr) string {
+// nowhere is a sum that is not a number, with its operands.
+func (b *breakage) nowhere(x syntax.Expr, args []syntax.Expr) nowhere {
 	n := nowhere{file: b.n.file, x: x, infinite: math.IsInf(b.w.v.At(b.w.parts[x].id), 0)}
 	for i := range min(len(args), len(n.of)) {
 		n.of[i] = b.figure(args[i])
 	}
-	return n.why()
+	return n
 }

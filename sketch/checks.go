@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -92,7 +93,7 @@ func (l *loader) named(file *syntax.File, q syntax.Qualified) (part int, list []
 			return part, []int{t.index}
 		}
 		if !l.allLost && !l.lost[syntax.ShownName(q)] {
-			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), l.didYouMean(l.names.profiles[part], syntax.ShownName(q)))
+			l.tell(place{file, q.Profile.Span}, fmt.Sprintf("%s has no profile %s", q.Part.Text, q.Profile.Text), cmp.Or(l.didYouMean(l.names.profiles[part], syntax.ShownName(q)), l.profilesKnown(part, q)))
 		}
 		return part, nil
 	}
@@ -219,3 +220,14 @@ func (l *loader) ownPoints() [][]int {
 	}
 	return own
 }
+
+// profilesKnown names the profiles of a part, or says how one is given.
+func (l *loader) profilesKnown(part int, q syntax.Qualified) string {
+	if known := l.names.profiles[part].order; len(known) > 0 {
+		return "its profiles are " + strings.Join(known[:min(len(known), mostNamed)], ", ")
+	}
+	return "give it lines: profile " + syntax.ShownName(q) + " across V to V, with its shapes"
+}
+
+// mostNamed is how many names a message lists.
+const mostNamed = 6

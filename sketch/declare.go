@@ -184,7 +184,7 @@ func (l *loader) override() {
 			continue
 		}
 		if l.dims[d].source == FromSet {
-			l.tell(place{s.file, s.name.Span}, s.name.Text+" is set twice", "")
+			l.tell(place{s.file, s.name.Span}, s.name.Text+" is set twice", "give it once")
 			continue
 		}
 		l.dims[d].over, l.dims[d].overFile, l.dims[d].source = s.value, s.file, FromSet

@@ -44,7 +44,7 @@ func (l *loader) files(from source.Reader, path string) {
 		s := top.file.Statements[top.next]
 		top.next++
 		if len(l.sketch.statements) >= mostStatements {
-			l.tell(place{top.file, s.Where()}, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", mostStatements), "")
+			l.tell(place{top.file, s.Where()}, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", mostStatements), "leave some of them out")
 			return
 		}
 		l.sketch.statements = append(l.sketch.statements, statement{top.file, s})
@@ -72,10 +72,10 @@ func (l *loader) files(from source.Reader, path string) {
 		case again:
 			l.tell(at, "this file is taken in already", fmt.Sprintf(`for a second one write use "%s" as NAME`, u.File.Text), first.note("it is taken in here"))
 		case len(l.sketch.Files) >= mostFiles:
-			l.tell(at, fmt.Sprintf("more than %d files make up this sketch", mostFiles), "")
+			l.tell(at, fmt.Sprintf("more than %d files make up this sketch", mostFiles), "put several into one file")
 			l.allLost = true
 		case len(stack) >= mostNested:
-			l.tell(at, fmt.Sprintf("more than %d files use one another in a row", mostNested), "")
+			l.tell(at, fmt.Sprintf("more than %d files use one another in a row", mostNested), "put several into one file")
 			l.allLost = true
 		default:
 			taken[scopedFile{in, key}] = at

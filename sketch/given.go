@@ -74,7 +74,7 @@ func (l *loader) strangeSettings() {
 					l.tell(at, fmt.Sprintf("%s has no dimension, turn or travel %s", in.use.File.Text, name), l.nearIn(in, name))
 				}
 			case t.sort == aMeasure:
-				l.tell(at, name+" is a measure: it follows, and cannot be given", "", t.at.note("it is given here"))
+				l.tell(at, name+" is a measure: it follows, and cannot be given", "take it out, or give the dimensions that it follows from", t.at.note("it is given here"))
 			}
 		}
 	}

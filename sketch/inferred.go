@@ -99,6 +99,10 @@ func (w *lowering) fitHelp(a lowered, x syntax.Expr, k quantity.Kind) string {
 		return fmt.Sprintf("write sqrt(%s)", w.text(x))
 	case k.Is(quantity.Plain):
 		return w.plainHelp(a, x)
+	case k.Is(quantity.Length) && a.kind.Is(quantity.Angle):
+		return "write a length; of an angle, sin, cos and tan make one: V*sin(" + w.text(x) + ")"
+	case k.Is(quantity.Angle) && a.kind.Is(quantity.Length):
+		return "write an angle, as in 30°; of two lengths, atan2(V, U) makes one"
 	}
 	return ""
 }

@@ -94,6 +94,11 @@ func TestMistakes(t *testing.T) {
 			if s.Problem != nil {
 				t.Error("a sketch with messages has a problem")
 			}
+			for _, m := range messages {
+				if m.Help == "" {
+					t.Errorf("nothing says what to write instead: %s", m.Text)
+				}
+			}
 			got := printed(messages)
 			if *update {
 				rewrite(t, archive, path, got)

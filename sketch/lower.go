@@ -26,6 +26,14 @@ func (s scope) may() string {
 	return "may use dimensions, the turn and travels only"
 }
 
+// help says what to write in the place of what may not be used.
+func (s scope) help() string {
+	if s == dimsOnly {
+		return "write a dimension or a number in its place"
+	}
+	return "write dimensions, the turn or a travel in its place"
+}
+
 // lowering makes nodes of sums, once the kind of every figure is known.
 type lowering struct {
 	l      *loader
@@ -170,7 +178,7 @@ func (w *lowering) figure(x *syntax.Ref) lowered {
 		return lowered{bad: true}
 	}
 	if (t.sort == aTurn || t.sort == aTravel || t.sort == aGiven) && w.scope < moving || t.sort == aMeasure && w.scope < inMeasures {
-		return w.wrong(x, fmt.Sprintf("%s is %s: %s %s", name, t.sort.the(), w.what, w.scope.may()), "", t.at.note("it is given here"))
+		return w.wrong(x, fmt.Sprintf("%s is %s: %s %s", name, t.sort.the(), w.what, w.scope.may()), w.scope.help(), t.at.note("it is given here"))
 	}
 	v := w.l.variableOf(t)
 	if v < 0 {

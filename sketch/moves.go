@@ -35,7 +35,7 @@ func (l *loader) moves() {
 	for _, t := range l.travels {
 		k := l.kinds.KindOf(t.variable)
 		if !l.kinds.IsBroken(t.variable) && !k.Is(quantity.Length) && !k.Is(quantity.Angle) && !k.Is(quantity.Plain) {
-			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "")
+			l.tell(l.at(t.stmt, t.t.Name.Span), fmt.Sprintf("a travel is a length, an angle or a plain number, and %s is %s", t.t.Name.Text, k), "use it as a length or as an angle in every sum")
 			k = quantity.Length
 		}
 		l.sketch.Travels = append(l.sketch.Travels, Moved{t.t.Name.Text, k, t.stmt, used[t.t.Name.Text]})
@@ -130,7 +130,8 @@ func (l *loader) settingsOf(out *solver.Travel, t travel, k quantity.Kind) bool 
 	case l.anyBad(s.From, s.To, s.Step), !(step > 0):
 		return false
 	case out.From > out.To:
-		l.tell(l.at(t.stmt, s.From.Where()), fmt.Sprintf("%s goes from %s to %s", s.Name.Text, u.Value(out.From, k), u.Value(out.To, k)), "write the lesser first")
+		l.tell(l.at(t.stmt, s.From.Where()), fmt.Sprintf("%s goes from %s to %s", s.Name.Text, u.Value(out.From, k), u.Value(out.To, k)),
+			fmt.Sprintf("write the lesser first: %s to %s", syntax.TextOf(l.sketch.statements[t.stmt].file, s.To), syntax.TextOf(l.sketch.statements[t.stmt].file, s.From)))
 		return false
 	case !(n <= mostPositions):
 		l.tell(l.at(t.stmt, s.Step.Where()), fmt.Sprintf("steps of %s make more than %d settings of %s", u.Telling(step, k), mostPositions, s.Name.Text), "take larger steps: what happens between them is found all the same")

@@ -113,7 +113,7 @@ func (l *loader) find(s *space, file *syntax.File, name syntax.Name, wanted stri
 func (l *loader) findOnly(of sort, s *space, file *syntax.File, name syntax.Name, wanted, help string) (thing, bool) {
 	t, ok := l.find(s, file, name, wanted)
 	if ok && t.sort != of {
-		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, %s is wanted here", name.Text, t.sort.the(), wanted), help, t.at.note("it is given here"))
+		l.tell(place{file, name.Span}, fmt.Sprintf("%s is %s, %s is wanted here", name.Text, t.sort.the(), wanted), cmp.Or(help, "write the name of "+wanted), t.at.note("it is given here"))
 		return thing{}, false
 	}
 	return t, ok
@@ -139,11 +139,39 @@ func (l *loader) missing(s *space, at place, name, wanted string) {
 // helpFor says which name may be meant. Where the turn would fit and the sketch has none, it says that its line is
 // missing.
 func (l *loader) helpFor(s *space, name, wanted string) string {
-	near := l.didYouMean(s, name)
-	if near == "" && s == l.names.figures && l.turn < 0 && l.gaps == 0 && strings.Contains(wanted, "turn") {
+	if near := l.didYouMean(s, name); near != "" {
+		return near
+	}
+	if s == l.names.figures && l.turn < 0 && l.gaps == 0 && strings.Contains(wanted, "turn") {
 		return fmt.Sprintf("the sketch has no turn line; write turn %s = 0 to 360 step 5, or dim %s = V", name, name)
 	}
-	return near
+	if _, taken := l.names.anywhere(name); taken {
+		return "write the name of " + wanted
+	}
+	if form := s.form(l.names, wanted); form != "" {
+		return "give it a line: " + fmt.Sprintf(form, name)
+	}
+	return ""
+}
+
+// form is how a statement gives such a name, with %s in its place; "" where none does simply.
+func (s *space) form(n *names, wanted string) string {
+	switch s {
+	case n.figures:
+		if strings.Contains(wanted, "measure") && !strings.Contains(wanted, "dimension") {
+			return "measure %s = E"
+		}
+		return "dim %s = V"
+	case n.points:
+		return "point %s near U, V"
+	case n.guides:
+		return "line %s through P heading V"
+	case n.parts:
+		return "part %s from P to Q"
+	case n.marks:
+		return "mark %s when E rises past V"
+	}
+	return ""
 }
 
 // missed is a name that does not exist.

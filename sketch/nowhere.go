@@ -20,6 +20,9 @@ type nowhere struct {
 
 // why says why the sum is not a number.
 func (n nowhere) why() string {
+	if n.x == nil {
+		return "this is no number"
+	}
 	show := func(i int) string { return quantity.Trimmed(n.of[i], 6) }
 	switch x := n.x.(type) {
 	case *syntax.Ref:
@@ -49,9 +52,53 @@ func (n nowhere) why() string {
 			return fmt.Sprintf("%s has no value at %s, or the turn has no such place", syntax.TextOf(n.file, x.Args[0]), syntax.TextOf(n.file, x.Args[1]))
 		case "rate":
 			return fmt.Sprintf("%s has no rate there", syntax.TextOf(n.file, x.Args[0]))
+		case "least", "greatest", "span":
+			return fmt.Sprintf("%s has no value at some position of the turn%s", syntax.TextOf(n.file, x.Args[0]), n.noRate(x.Args[0]))
 		}
 	}
 	return "this is too large to be a number"
+}
+
+// noRate says why a sum with a rate in it has no value somewhere.
+func (n nowhere) noRate(x syntax.Expr) string {
+	if call, ok := x.(*syntax.Call); ok && call.Func.Text == "rate" {
+		return ": no point has a rate where the linkage stands on a dead centre"
+	}
+	return ""
+}
+
+// help says what to write instead.
+func (n nowhere) help() string {
+	if n.x == nil {
+		return ""
+	}
+	switch x := n.x.(type) {
+	case *syntax.Ref:
+		return "give the mark a value that its measure passes"
+	case *syntax.Binary:
+		switch {
+		case x.Op == '/' && n.of[1] == 0:
+			return "write a divisor that is never 0"
+		case x.Op == '^' && (n.of[0] == 0 || !n.infinite):
+			return "keep what stands before ^ above 0, as in max(V, 0.001)"
+		}
+	case *syntax.Call:
+		switch x.Func.Text {
+		case "sqrt":
+			return "keep what stands in the brackets from going below 0, as in sqrt(max(0, V))"
+		case "asin", "acos":
+			return "keep what stands in the brackets from -1 to 1: a length over another is mostly meant the other way round"
+		case "round":
+			return "write a step above 0"
+		case "heading", "angle":
+			return "name points that are never in one place"
+		case "at":
+			return "name a place at which the first sum has a value"
+		case "rate", "least", "greatest", "span":
+			return ""
+		}
+	}
+	return "write smaller numbers"
 }
 
 // comesTo says what value a sum has, unless it is written as that value.
@@ -73,13 +120,19 @@ type origin struct {
 // Lack says why a sum of a measure or check has no value where the solver found none, and the place of that sum in the
 // text. Stmt is the statement of the sum.
 func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, span syntax.Span) {
+	n, file, span := s.lacking(lack, stmt)
+	return n.why(), file, span
+}
+
+// lacking is the sum without a value, and its place; the statement's own place where the sum is not known.
+func (s *Sketch) lacking(lack expr.Lack, stmt int) (n nowhere, file *syntax.File, span syntax.Span) {
 	known := s.loaded.sum.origin
 	o, ok := known[lack.Node]
 	if !ok {
 		file, span = s.whereOf(stmt)
-		return "this is no number", file, span
+		return nowhere{}, file, span
 	}
-	n := nowhere{file: o.file, x: o.x, of: [2]float64{lack.A, lack.B}}
+	n = nowhere{file: o.file, x: o.x, of: [2]float64{lack.A, lack.B}}
 	node := s.Problem.Graph.Nodes[lack.Node]
 	for i, id := range [2]expr.ID{node.A, node.B} {
 		if k, ok := known[id]; ok {
@@ -89,14 +142,15 @@ func (s *Sketch) Lack(lack expr.Lack, stmt int) (why string, file *syntax.File, 
 		}
 	}
 	n.infinite = node.Op == expr.Pow && math.IsInf(math.Pow(lack.A, lack.B), 0)
-	return n.why(), o.file, o.x.Where()
+	return n, o.file, o.x.Where()
 }
 
 // LackAt says why a sum that places the engine has no value, and at which crank position where that matters.
-func (s *Sketch) LackAt(l *linkage.Lack) (why string, file *syntax.File, span syntax.Span) {
-	why, file, span = s.Lack(l.Lack, l.Stmt)
+func (s *Sketch) LackAt(l *linkage.Lack) (why, help string, file *syntax.File, span syntax.Span) {
+	n, file, span := s.lacking(l.Lack, l.Stmt)
+	why, help = n.why(), n.help()
 	if l.Moves {
 		why += fmt.Sprintf(" with %s at %s", s.Problem.Turn.Name, s.Units.Angle(l.Turn))
 	}
-	return why, file, span
+	return why, help, file, span
 }

@@ -95,9 +95,9 @@ func (l *loader) played(file *syntax.File, s *syntax.Play, t *solver.Play) bool 
 	case solver.PointOf(m, t.Part, t.Point):
 		l.tell(at, pin+" is fixed to "+part.Name+" and goes with it", "give the play to the part that turns on it")
 	case part.Kind == schedule.FromTo:
-		l.tell(at, fmt.Sprintf("%s has no eye at %s: it goes from %s to %s", part.Name, pin, m.Points[part.P].Name, m.Points[part.Q].Name), "")
+		l.tell(at, fmt.Sprintf("%s has no eye at %s: it goes from %s to %s", part.Name, pin, m.Points[part.P].Name, m.Points[part.Q].Name), "name one of these two pins, or the part that turns on "+pin)
 	default:
-		l.tell(at, fmt.Sprintf("%s has no eye at %s: it is at %s", part.Name, pin, m.Points[part.P].Name), "")
+		l.tell(at, fmt.Sprintf("%s has no eye at %s: it is at %s", part.Name, pin, m.Points[part.P].Name), "name "+m.Points[part.P].Name+", or the part that turns on "+pin)
 	}
 	return false
 }

@@ -86,7 +86,7 @@ func (l *loader) shapeBounds() {
 		if s.To != nil && from >= to {
 			u := l.sketch.Units
 			l.tell(l.at(line.stmt, s.From.Where()), fmt.Sprintf("%s.%s lies across from %s to %s", s.Part.Text, s.Name.Text, u.Length(from), u.Length(to)),
-				"the lesser face comes first, and a profile has some thickness")
+				acrossHelp(l.sketch.statements[line.stmt].file, s, from == to))
 		}
 	}
 }
@@ -104,7 +104,7 @@ func (l *loader) oneShape(line profileLine, s *syntax.Shape, out *outline.Shape)
 		case ax == bx && ay == by:
 			l.tell(at, "the strip goes from a place to itself", "write a disc, or two places")
 		case s.WideTo != nil && l.value(out.W[0]) == 0 && l.value(out.W[1]) == 0:
-			l.tell(at, "the strip has no width", "")
+			l.tell(at, "the strip has no width", "write at least one width above 0")
 		}
 	case outline.Box:
 		if bx, by := l.value(out.P[1].X), l.value(out.P[1].Y); ax == bx || ay == by {
@@ -149,4 +149,12 @@ func (l *loader) pathTangle(line profileLine, s *syntax.Shape, out *outline.Shap
 	second, name := at(t.Second)
 	l.tell(place{file, second}, fmt.Sprintf("the path crosses itself: %s goes through '%s' at %s, %s", name, syntax.SpanText(file, first), u.Length(t.At.X), u.Length(t.At.Y)),
 		"write the corners in their order round the outline, or each lobe as a path of its own", place{file, first}.note("it crosses this"))
+}
+
+// acrossHelp says how a profile with its faces the wrong way round is written.
+func acrossHelp(file *syntax.File, s *syntax.Profile, level bool) string {
+	if level {
+		return "a profile has some thickness: write two faces"
+	}
+	return fmt.Sprintf("the lesser face comes first: across %s to %s", syntax.TextOf(file, s.To), syntax.TextOf(file, s.From))
 }

@@ -143,7 +143,7 @@ func (l *loader) slotShape(file *syntax.File, line profileLine, s *syntax.Shape)
 	}
 	slot := &l.model.slots[t.index]
 	if slot.part != line.part {
-		l.tell(place{file, s.Slot.Span}, s.Slot.Text+" is a slot on "+l.sketch.Problem.Linkage.Parts[slot.part].Name+", another part", "", t.at.note("it is given here"))
+		l.tell(place{file, s.Slot.Span}, s.Slot.Text+" is a slot on "+l.sketch.Problem.Linkage.Parts[slot.part].Name+", another part", "cut the hole in a profile of that part, or give this part a slot of its own", t.at.note("it is given here"))
 	}
 	from, to := l.endsOfSlot(slot)
 	if slot.s.Bend != nil {

@@ -19,7 +19,7 @@ func (l *loader) tolerance(d *dimension, out *Dim, at func(syntax.Expr) float64)
 		t := Tol{Given: true, Lower: at(s.Lower), Upper: at(s.Upper)}
 		if t.Lower > t.Upper {
 			l.tell(l.at(d.stmt, s.Lower.Where()), fmt.Sprintf("the lower deviation of %s, %s, is above the upper one, %s", d.name,
-				l.sketch.Units.Value(t.Lower, out.Kind), l.sketch.Units.Value(t.Upper, out.Kind)), "write the lower one first: tol V to V")
+				l.sketch.Units.Value(t.Lower, out.Kind), l.sketch.Units.Value(t.Upper, out.Kind)), fmt.Sprintf("write the lower one first: tol %s to %s", syntax.TextOf(l.fileOf(d), s.Upper), syntax.TextOf(l.fileOf(d), s.Lower)))
 		}
 		return t
 	case s.Fit.Given:
@@ -35,7 +35,7 @@ func (l *loader) fit(d *dimension, out *Dim) Tol {
 		return Tol{}
 	}
 	if !out.Kind.Is(quantity.Length) {
-		l.tell(at, fmt.Sprintf("a fit is for lengths, and %s is %s", d.name, out.Kind), "")
+		l.tell(at, fmt.Sprintf("a fit is for lengths, and %s is %s", d.name, out.Kind), "write its tolerance as ± V or tol V to V")
 		return Tol{}
 	}
 	lower, upper, err := fits.Deviations(d.dim.Fit.Text, out.Asked)

@@ -15,7 +15,7 @@ func TestFigures(t *testing.T) {
 	for _, tt := range []struct{ got, want string }{
 		{mm.Length(12.5), "12.5 mm"}, {mm.Length(0.0314), "0.031 mm"}, {mm.Length(-0.8), "-0.8 mm"}, {mm.Length(0), "0 mm"}, {mm.Length(-1e-20), "0 mm"},
 		{mm.Length(1e12), "1e+12 mm"}, {mm.Length(100), "100 mm"}, {mm.Length(0.0005), "0.001 mm"}, {mm.Length(math.NaN()), "NaN mm"},
-		{in.Length(12.7), "0.5 in"}, {in.Length(25.4 * 0.40625), "0.4063 in"}, {in.Length(25.4 * 5.25), "5.25 in"},
+		{in.Length(12.7), "1/2 in"}, {in.Length(25.4 * 0.40625), "13/32 in"}, {in.Length(25.4 * 5.25), "5 1/4 in"},
 		{mm.Figure(3), "3"}, {mm.Angle(math.Pi), "180°"}, {mm.Angle(math.Pi / 7), "25.714°"},
 		{in.Value(25.4*25.4*3, quantity.Kind{L: 2}), "3"}, {mm.Value(0.758, quantity.Plain), "0.758"}, {in.Value(25.4, quantity.Length), "1 in"}, {mm.Value(math.Pi/2, quantity.Angle), "90°"},
 		{mm.Name() + in.Name(), "mmin"},

@@ -29,7 +29,7 @@ func (s *Sketch) With(change map[int]float64) (*solver.Problem, *expr.Values, []
 			continue
 		}
 		if d := &l.dims[i]; math.IsNaN(v) || math.IsInf(v, 0) {
-			l.tell(l.at(d.stmt, d.dim.Name.Span), d.name+" would be no number", "")
+			l.tell(l.at(d.stmt, d.dim.Name.Span), d.name+" would be no number", "give it a number")
 		}
 	}
 	l.moves()

@@ -37,6 +37,7 @@ const (
 	PlayOtherwise              // with eyes of their own the parts are assembled another way
 	LooseBinds                 // with some sizes loose lines bind, so that nothing is claimed of them
 	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
+	PlayOverlap                // somewhere in their play the two may overlap, and how deep is not known
 )
 
 var whyWords = [...]string{
@@ -65,6 +66,7 @@ var whyWords = [...]string{
 	PlayOtherwise:   "with eyes of their own the parts would be put together another way",
 	LooseBinds:      "with some sizes its loose lines bind, and the proof covers only sizes with which they do not",
 	SizesOverlap:    "with some sizes the two may run into each other, and how deep is not known",
+	PlayOverlap:     "somewhere in their play the two may run into each other, and how deep is not known",
 }
 
 // String is the reason in words that follow a colon.

@@ -353,7 +353,7 @@ func (w Reporter) Broken(b *linkage.Broken) brokenSpan {
 		s.tried = append(s.tried, w.span(solver.Interval{From: t[0], To: t[1]}))
 	}
 	if b.Lack != nil {
-		s.Why, _, _ = w.Engine.LackAt(b.Lack)
+		s.Why, _, _, _ = w.Engine.LackAt(b.Lack)
 	}
 	return s
 }

@@ -53,7 +53,7 @@ func Deviations(class string, size float64) (lower, upper float64, err error) {
 // Help says what to write instead of a class that is not known.
 func Help(class string) string {
 	if _, _, err := split(class); err == nil {
-		return ""
+		return "write the deviations: tol V to V"
 	}
 	if strings.HasPrefix(strings.ToLower(class), "j") && !strings.HasPrefix(strings.ToLower(class), "js") {
 		return "for the classes j and J, write the deviations: tol V to V"

@@ -69,8 +69,13 @@ func (u Units) Decimals() int {
 // Figure is a length, mm, as a number of the unit, rounded and without empty decimals: "12.5".
 func (u Units) Figure(mm float64) string { return Trimmed(u.Of(mm), u.Decimals()) }
 
-// Length is a length, mm, with its unit: "12.5 mm", "0.4921 in".
-func (u Units) Length(mm float64) string { return u.Figure(mm) + " " + u.Name() }
+// Length is a length, mm, with its unit: "12.5 mm", "0.4921 in". In inches a 64th is a fraction, as drawings have it: "5 1/4 in".
+func (u Units) Length(mm float64) string {
+	if text, exact := Fraction(mm); u.Inches && exact {
+		return text + " in"
+	}
+	return u.Figure(mm) + " " + u.Name()
+}
 
 // Angle is an angle, rad, in degrees: "62.3°".
 func (u Units) Angle(rad float64) string { return Trimmed(Degrees(rad), 3) + "°" }

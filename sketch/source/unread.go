@@ -29,6 +29,9 @@ func Unread(path string, err error) syntax.Message {
 	if errors.As(err, &u) {
 		m.Help = u.help
 	}
+	if m.Help == "" && errors.Is(err, fs.ErrNotExist) {
+		m.Help = "check its name and its folder"
+	}
 	return m
 }
 

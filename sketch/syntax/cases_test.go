@@ -61,6 +61,11 @@ func printed(t *testing.T, messages []Message) string {
 func TestBad(t *testing.T) {
 	runCases(t, "bad", 60, func(t *testing.T, path, text string) string {
 		_, messages := Parse(path, text)
+		for _, m := range messages {
+			if m.Help == "" {
+				t.Errorf("nothing says what to write instead: %s", m.Text)
+			}
+		}
 		if len(messages) == 0 {
 			t.Error("no message for a sketch with a mistake")
 		}

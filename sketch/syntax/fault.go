@@ -13,7 +13,7 @@ func (p *parser) fail() {
 	}
 	t := p.here()
 	switch {
-	case t.kind == badToken && !(isDigit(p.text(t)[0]) && p.namesWanted() && p.wanted[0] != wantSum):
+	case t.kind == badToken && !(isDigit(p.text(t)[0]) && p.namesWanted() && p.wanted[0] != wantSum && p.wanted[0] != p.sumAs):
 		p.failAt(t.span, t.fault.text, t.fault.help)
 	case p.sumEnd == p.at && p.at > 0 && p.afterSum(t):
 	default:
@@ -50,11 +50,11 @@ func (p *parser) afterSum(t token) bool {
 		p.failAt(t.span, right+" is no unit", "write "+left+synonyms[right])
 	case p.decimalsInPlace(t):
 	case t.kind == nameToken && last.kind == numberToken && units[right] != 0:
-		p.failAt(t.span, fmt.Sprintf("the number %s has a unit already", left), "")
+		p.failAt(t.span, fmt.Sprintf("the number %s has a unit already", left), "take "+right+" out")
 	case t.isSign('.') && last.kind == numberToken:
 		p.failAt(t.span, "a point after the number", "write "+left)
 	case t.isSign(')'):
-		p.failAt(t.span, "this bracket closes, but none is open", "")
+		p.failAt(t.span, "this bracket closes, but none is open", "take it out, or put one that opens before it")
 	case t.kind == nameToken && (isReserved[right] && !(isFunctionName(right) && p.after().isSign('(')) || p.suggestion(right) != ""):
 		return false
 	case t.kind == numberToken || t.kind == nameToken || t.isSign('('):

@@ -64,7 +64,7 @@ func parseGap(p *parser) Statement {
 // twice reports a limit that is given a second time.
 func (p *parser) twice(t token) {
 	if t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
-		p.failAt(t.span, "at "+p.text(t)+" is given twice", "")
+		p.failAt(t.span, "at "+p.text(t)+" is given twice", "take one of the two out")
 		return
 	}
 	p.fail()

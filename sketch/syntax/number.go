@@ -29,7 +29,7 @@ func (s *scanner) number() {
 		return
 	}
 	if math.IsInf(value, 0) {
-		s.bad(start, "the number is too large", "")
+		s.bad(start, "the number is too large", "write a size that an engine has, such as 3/8 or 5 1/4")
 		return
 	}
 	unit, ok := s.unit(start)
@@ -142,7 +142,7 @@ func (s *scanner) fraction(from int) (over, under float64, ok bool) {
 // ratio is whole + over/under, rounded once as long as the numbers are such as drawings have.
 func (s *scanner) ratio(start int, whole, over, under float64) (float64, bool) {
 	if under == 0 {
-		s.bad(start, "a fraction over nothing", "")
+		s.bad(start, "a fraction over nothing", "write a number other than 0 below the stroke, as in 1/2")
 		return 0, false
 	}
 	v := (whole*under + over) / under

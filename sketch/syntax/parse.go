@@ -78,7 +78,7 @@ func (r *reader) usable() bool {
 	text := r.file.Text
 	switch {
 	case len(text) > MostBytes:
-		r.tell(Span{}, fmt.Sprintf("the file is larger than %d MB: this is no sketch", MostBytes>>20), "")
+		r.tell(Span{}, fmt.Sprintf("the file is larger than %d MB: this is no sketch", MostBytes>>20), "put some of it into a file of its own: use \"OTHER.motion\"")
 		return false
 	case strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") || strings.IndexByte(text[:min(2, len(text))], 0) >= 0:
 		r.tell(Span{}, "the file is UTF-16, not UTF-8", "save it as UTF-8")
@@ -223,15 +223,15 @@ func (r *reader) take(p *parser) {
 	}
 	switch {
 	case len(r.mistakes) >= MostMessages:
-		r.stop(p, fmt.Sprintf("%d mistakes so far: the rest of the sketch is not read", MostMessages))
+		r.stop(p, fmt.Sprintf("%d mistakes so far: the rest of the sketch is not read", MostMessages), "mend these first")
 	case len(r.file.Statements) >= MostStatements:
-		r.stop(p, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", MostStatements))
+		r.stop(p, fmt.Sprintf("more than %d statements: the rest of the sketch is not read", MostStatements), "leave some of them out")
 	}
 }
 
 // stop says why reading ends here.
-func (r *reader) stop(p *parser, why string) {
+func (r *reader) stop(p *parser, why, help string) {
 	r.full = true
 	end := p.tokens[len(p.tokens)-1].span.End
-	r.tell(Span{end, end}, why, "")
+	r.tell(Span{end, end}, why, help)
 }

@@ -129,7 +129,7 @@ func signsHelp(t token) string {
 	if t.isSign('/') || t.isSign('-') || t.isSign('*') {
 		return commentHelp
 	}
-	return ""
+	return "begin with one, such as dim or point; a line that begins with a blank continues the one above"
 }
 
 // finish checks that the statement has ended.

@@ -189,7 +189,7 @@ func (p *parser) named(t token) (Expr, Span) {
 		p.failAt(t.span, fmt.Sprintf("'%s' is a function and needs its brackets", text), "write "+f.Form)
 		p.lastMistake().used = text
 	case text == "frame":
-		p.failAt(t.span, "frame is a part, no figure", "")
+		p.failAt(t.span, "frame is a part, no figure", "write a dimension or a number in its place")
 	default:
 		p.fail()
 	}

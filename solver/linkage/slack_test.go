@@ -33,7 +33,7 @@ func TestLooseFaults(t *testing.T) {
 			*s = *d
 			q := s.fixed("q", 300, 0)
 			s.length(q, s.near("loner", 320, 5), s.num(20))
-		}, []string{"too few at 15, also []: loner can still swing round q | angle q loner = 14.48°"}},
+		}, []string{"too few at 15, also []: loner can still swing round q | angle q loner = 14.04°"}},
 		{"two rods that say the same", func(s *draft) {
 			o := s.fixed("o", 0, 0)
 			p, a := s.found("p"), s.near("a", 70, 40)

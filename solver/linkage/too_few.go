@@ -6,7 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/position"
 	"barover/solver/schedule"
@@ -15,6 +14,7 @@ import (
 // free says of each remaining freedom what can move, in which direction, and what would hold it.
 func (m *misfit) free() (faults Faults) {
 	parts := m.loosePart()
+	near := m.l.toldPlaces()
 	for i, part := range parts {
 		if len(faults) >= faultsMost {
 			break
@@ -25,7 +25,7 @@ func (m *misfit) free() (faults Faults) {
 			continue
 		}
 		part.Rows = append(part.Rows, m.LooseIn(part)...)
-		f := &freedoms{s: m.Schedule, e: m.l.start, step: part}
+		f := &freedoms{s: m.Schedule, e: m.l.start, step: part, near: near}
 		for _, p := range parts[i+1:] {
 			f.later = append(f.later, p.Scalars...)
 		}
@@ -112,8 +112,22 @@ type freedoms struct {
 	s     *schedule.Schedule
 	e     *position.State
 	step  *schedule.Step
-	holds [][]float64 // what would hold the freedoms named so far: rows of slopes by the step's scalars
-	later []int       // scalars that are named later: a point that depends on them holds nothing
+	holds [][]float64       // what would hold the freedoms named so far: rows of slopes by the step's scalars
+	later []int             // scalars that are named later: a point that depends on them holds nothing
+	near  map[int]plane.Vec // where the sketch says that found points are, in its frame
+}
+
+// toldPlaces are the places that the sketch gives for found points, in its frame.
+func (l *Linkage) toldPlaces() map[int]plane.Vec {
+	told := map[int]plane.Vec{}
+	for _, h := range l.hintsFor() {
+		for _, p := range h.points {
+			if p.told {
+				told[p.point] = p.near.Add(l.start.Scale.Origin)
+			}
+		}
+	}
+	return told
 }
 
 // name gives a fault for each freedom. The statement that would hold one counts as written when the next is looked for,
@@ -283,8 +297,8 @@ func alsoMoving(s *schedule.Schedule, drifts [][]plane.Vec, not int) (stmts []in
 // place returns the statements that keep point p from moving at all: its distance from the other end of its part and the
 // heading there, where the length of a part is missing, else its place. Without a hint in the sketch no figure is known.
 func (f *freedoms) place(fault *Fault, p int, drifts [][]plane.Vec) string {
-	name, known := f.s.PointName(p), f.s.Model.Points[p].U != expr.None
-	at := f.at(p)
+	name, at := f.s.PointName(p), f.at(p)
+	_, known := f.near[p]
 	o := f.lengthMissing(p, drifts)
 	switch {
 	case o < 0 && known:
@@ -323,8 +337,14 @@ func (f *freedoms) loose(p int, drifts [][]plane.Vec) bool {
 	return moving(f.s, drifts, p) || slices.ContainsFunc(f.s.Depends[f.s.Point[p]], func(c int32) bool { return slices.Contains(f.later, int(c)) })
 }
 
-// at is the place of a point in the sketch's frame.
-func (f *freedoms) at(p int) plane.Vec { return f.e.Z[f.s.Point[p]].Add(f.e.Scale.Origin) }
+// at is the place of a point in the sketch's frame: where the sketch says that it is, if it does, since a point that is not held
+// may stand anywhere.
+func (f *freedoms) at(p int) plane.Vec {
+	if told, ok := f.near[p]; ok {
+		return told
+	}
+	return f.e.Z[f.s.Point[p]].Add(f.e.Scale.Origin)
+}
 
 // hold returns a statement that keeps point p from moving in that direction.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
@@ -332,12 +352,17 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
 	}
 	m, at := f.s.Model, f.at
-	aims := func(i int) float64 { // how nearly the direction is that from point i
-		d := at(p).Sub(at(i))
+	_, known := f.near[p]         // else a figure would be that of any place
+	aims := func(i int) float64 { // how nearly the direction is that from point i, where both stand
+		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[i]])
 		return math.Abs(d.Dot(way)) / d.Len()
 	}
 	length := func(o int) string {
-		return "length " + f.s.PointName(o) + " " + f.s.PointName(p) + fault.length(" = {}", at(p).Sub(at(o)).Len())
+		ends := "length " + f.s.PointName(o) + " " + f.s.PointName(p)
+		if !known {
+			return ends + " = V"
+		}
+		return ends + fault.length(" = {}", at(p).Sub(at(o)).Len())
 	}
 	if o := f.lengthMissing(p, drifts); o >= 0 && aims(o) > squarest {
 		return length(o)
@@ -348,8 +373,11 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		}
 		o := e.P + e.Q - p
 		if !f.loose(o, drifts) && f.s.Named(o) {
-			d := at(p).Sub(at(o))
-			return "angle " + f.s.PointName(o) + " " + f.s.PointName(p) + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+			d, ends := at(p).Sub(at(o)), "angle "+f.s.PointName(o)+" "+f.s.PointName(p)
+			if !known {
+				return ends + " = V"
+			}
+			return ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
 		}
 	}
 	best, from := squarest, -1
@@ -361,7 +389,10 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 			best, from = c, i
 		}
 	}
-	if from < 0 {
+	switch {
+	case from < 0 && !known:
+		return "point " + f.s.PointName(p) + " at U, V"
+	case from < 0:
 		return "point " + f.s.PointName(p) + fault.length(" at {}, ", at(p).X) + fault.length("{}", at(p).Y)
 	}
 	return length(from)

@@ -39,7 +39,8 @@ type OverSizes struct {
 	// stretched says that an end of the travels follows from a size, so that not every engine goes everywhere.
 	stretched bool
 
-	forms spare.Once[int, *clearance.Form] // of the profiles; nil for one that has none
+	forms     spare.Once[int, *clearance.Form] // of the profiles; nil for one that has none
+	playAlone bool                             // every size is a play, none a tolerance
 }
 
 // Bound is what is known of the worst of a figure over every engine and every position. The figure is nowhere beyond
@@ -286,7 +287,11 @@ func (v *OverSizes) clear(ctx context.Context, c *solver.Check) (Bound, error) {
 	}
 	w, ok := v.over.Least(ctx, a, b)
 	if !ok {
-		out := v.not(solver.SizesOverlap)
+		why := solver.SizesOverlap
+		if v.playAlone {
+			why = solver.PlayOverlap
+		}
+		out := v.not(why)
 		out.With, out.At, out.Near = v.with(w.Dev), w.At, w.Near
 		return out, ctx.Err()
 	}

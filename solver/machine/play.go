@@ -51,6 +51,7 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 	if err != nil {
 		return nil, err
 	}
+	over.playAlone = len(sizes) == 0
 	return &Playing{over}, nil
 }
 
