@@ -248,17 +248,10 @@ func (l *loosely) worst(ctx context.Context, check int, b *Bound, upper bool) (b
 
 func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) *stood {
 	off := b.way.off(b)
-	at := slices.Clone(off)
-	for i, disc := range b.way.sizes.Disc { // one eye alone may be too far off
-		if !disc {
-			continue
-		}
-		at[i], at[i+1] = 0, 0
-		if s := l.allowed(ctx, b, check, at, &b.At); s != nil {
-			return l.descend(ctx, b, check, at, off, s, upper)
-		}
-		at[i], at[i+1] = off[i], off[i+1]
+	if at, s := l.begun(ctx, b, check, off, upper); s != nil {
+		return l.descend(ctx, b, check, at, off, s, upper)
 	}
+	at := slices.Clone(off)
 	for k := backSteps; k >= 0; k-- {
 		for i := range at {
 			at[i] = off[i] * float64(k) / backSteps
@@ -268,6 +261,26 @@ func (l *loosely) worstIn(ctx context.Context, check int, b *Bound, upper bool) 
 		}
 	}
 	return nil
+}
+
+// begun returns the worst place, and its eyes, of those that the loose lines allow with one or two eyes of a bound in the middle: not
+// all eyes can be as far off as the bound has them. It is nil where none is allowed.
+func (l *loosely) begun(ctx context.Context, b *Bound, check int, off []float64, upper bool) (eyes []float64, best *stood) {
+	sign := plane.Sign(!upper)
+	disc := b.way.sizes.Disc
+	for i := range disc {
+		for k := range disc[:i+1] {
+			if !disc[i] || !disc[k] {
+				continue
+			}
+			at := slices.Clone(off)
+			at[i], at[i+1], at[k], at[k+1] = 0, 0, 0, 0
+			if s := l.allowed(ctx, b, check, at, &b.At); s != nil && (best == nil || sign*s.v < sign*best.v) {
+				eyes, best = at, s
+			}
+		}
+	}
+	return eyes, best
 }
 
 // allowed returns the distance of a clear line at a place with the eyes this far off, if the loose lines allow it;
@@ -282,6 +295,9 @@ func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64
 
 // rims is how many places on the rim of an eye's play are tried. rimRounds is how often all eyes are tried.
 const rims, rimRounds = 8, 2
+
+// rimStep is how closely the direction of an eye is sought, rad: the eye is then off its worst place by less than 1e-4 of its play.
+const rimStep = 0.01
 
 // turned holds the steps of the turn that are tried to either side, rad.
 var turned = [...]float64{2 * math.Pi / 180, 0.5 * math.Pi / 180}
@@ -308,6 +324,16 @@ func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []fl
 				}
 				if s := l.allowed(ctx, b, check, at, &where); s != nil && sign*s.v < sign*best.v {
 					best, x, y = s, at[i], at[i+1]
+				}
+			}
+			for step := math.Pi / rims; step > rimStep && (x != 0 || y != 0); step /= 2 { // the best of a few directions may be half a step off
+				for _, by := range [2]float64{step, -step} {
+					sin, cos := math.Sincos(by)
+					at[i], at[i+1] = x*cos-y*sin, x*sin+y*cos
+					if s := l.allowed(ctx, b, check, at, &where); s != nil && sign*s.v < sign*best.v {
+						best, x, y = s, at[i], at[i+1]
+						break
+					}
 				}
 			}
 			at[i], at[i+1] = x, y
