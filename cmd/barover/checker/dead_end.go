@@ -10,8 +10,8 @@ import (
 // dead centre its motion ends, and near it the block moves as a square root of what is left of the turn. By Pythagoras the block
 // is where the rod reaches the bore, ahead of the pin.
 func (d *drawer) deadCentreAtEnd() {
-	throw := d.mm(d.between(20, 50))
-	rod := d.mm(throw / d.Scale * d.between(0.3, 0.9))
+	throw := d.mm(d.between(30, 50))
+	rod := d.mm(throw / d.Scale * d.between(0.5, 0.9))
 	rise := d.mm(rod / d.Scale * d.between(-0.4, 0.4))
 	high := (rise + rod) / throw
 	if !(high > 0.15 && high < 0.97) {

@@ -41,8 +41,8 @@ func (s *Sketch) placed() *Pose {
 // mostHalvings bounds how finely a step of the way is divided: a millionth of it.
 const mostHalvings = 20
 
-// farthest is the share of the size that a found point may move in one step, and turned what a heading may, rad. With
-// more, the other branch might be taken for this one.
+// farthest is the share of the size that a found point may move in one step, and turned what a heading, the turn or a range of an
+// angle may, rad. With more, the other branch might be taken for this one, or a whole turn for none.
 const (
 	farthest = 0.2
 	turned   = 1.0
@@ -75,8 +75,13 @@ func (s *Sketch) step(from *Pose, turn float64, travel []float64, halvings int) 
 
 // near reports whether q is on the same branch as p, so close that there is no doubt.
 func (s *Sketch) near(p, q *Pose) bool {
-	if p.sign != q.sign {
+	if p.sign != q.sign || math.Abs(p.Turn-q.Turn) > turned {
 		return false
+	}
+	for k := range s.Travels {
+		if s.Travels[k].Angle && math.Abs(p.Travel[k]-q.Travel[k]) > turned {
+			return false
+		}
 	}
 	for k := range p.x {
 		if math.Abs(p.x[k]-q.x[k]) > farthest*s.Size() {

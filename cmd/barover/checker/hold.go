@@ -253,32 +253,38 @@ func (t *Truth) holdFouls(h *Held, q *Ask, c *Answered, f *field, name string, g
 		said = append(said, Span{i.From * math.Pi / 180, i.To * math.Pi / 180})
 	}
 	said = onTurn(said, s.Turn.From, s.Turn.To)
-	for _, i := range append(less(truth, said), less(said, truth)...) {
-		if i.To-i.From > out && t.tells(i, p.Travel, f, g) {
-			h.wrong("line %d: stretches said %s, true %s", q.Line, inDegrees(said), inDegrees(truth))
-			return
+	wrong := func(i Span, met bool) bool {
+		if i.To-i.From <= out {
+			return false
 		}
+		least, greatest, ok := t.over(i, p.Travel, f, g)
+		level := 1e-11 * s.Size() // a figure within rounding of the limit is both met and not met
+		return !ok || max(-least, greatest) > level && (met && least < 0 || !met && greatest > 0)
+	}
+	if slices.ContainsFunc(less(truth, said), func(i Span) bool { return wrong(i, true) }) ||
+		slices.ContainsFunc(less(said, truth), func(i Span) bool { return wrong(i, false) }) { // the truth may miss a short one, or a short gap
+		h.wrong("line %d: stretches said %s, true %s", q.Line, inDegrees(said), inDegrees(truth))
 	}
 }
 
 // fine is how far the end of a stretch may be off, rad: 0.001°, and the checker's own share.
 const fine = 0.001*math.Pi/180 + 1e-9
 
-// tells reports whether a figure can be told from zero over a stretch. A figure that is level with the limit, within
-// rounding, is both met and not met.
-func (t *Truth) tells(i Span, travel []float64, f *field, g Figure) bool {
+// over is the least and greatest of a figure at nine places within a stretch; false where the engine cannot be followed there.
+func (t *Truth) over(i Span, travel []float64, f *field, g Figure) (least, greatest float64, ok bool) {
 	s := t.Sketch
-	most := 0.0
+	least, greatest = math.Inf(1), math.Inf(-1)
 	p := s.goTo(f.poses[f.index(f.seeds())], s.Turn.From, travel)
 	for k := range 9 {
 		if p == nil {
-			return true
+			return least, greatest, false
 		}
 		if p = s.goTo(p, i.From+(i.To-i.From)*float64(k+1)/10, travel); p != nil {
-			most = math.Max(most, math.Abs(g(p)))
+			v := g(p)
+			least, greatest = math.Min(least, v), math.Max(greatest, v)
 		}
 	}
-	return most > 1e-11*s.Size()
+	return least, greatest, true
 }
 
 // show writes a figure that may be missing.
