@@ -107,7 +107,7 @@ func (m *mutation) build(t *testing.T) string {
 		t.Fatal(err)
 	}
 	program := filepath.Join(dir, "barover.exe")
-	if out, err := exec.Command("go", "build", "-overlay", write("overlay.json", b), "-o", program, ".").CombinedOutput(); err != nil {
+	if out, err := exec.Command("go", "build", "-ldflags=-s -w", "-overlay", write("overlay.json", b), "-o", program, ".").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	return program

@@ -49,11 +49,13 @@ func (s *Sketch) stand(p *Pose) {
 }
 
 // misses is by how much each row is missed.
-func (s *Sketch) misses(p *Pose) []float64 {
+func (s *Sketch) misses(p *Pose) []float64 { return s.missesInto(make([]float64, len(s.rows)), p) }
+
+// missesInto is the same, in room that the caller has.
+func (s *Sketch) missesInto(out []float64, p *Pose) []float64 {
 	s.stand(p)
-	out := make([]float64, len(s.rows))
-	for i, r := range s.rows {
-		out[i] = r.miss(p)
+	for i := range s.rows {
+		out[i] = s.rows[i].miss(p)
 	}
 	return out
 }
@@ -62,13 +64,14 @@ func (s *Sketch) misses(p *Pose) []float64 {
 func (s *Sketch) jacobian(p *Pose) *factors {
 	n := len(p.x)
 	a := blas64.General{Rows: n, Cols: n, Stride: n, Data: make([]float64, n*n)}
+	up, down := make([]float64, n), make([]float64, n)
 	h := 1e-6 * s.Size()
 	for k := range n {
 		was := p.x[k]
 		p.x[k] = was + h
-		up := s.misses(p)
+		s.missesInto(up, p)
 		p.x[k] = was - h
-		down := s.misses(p)
+		s.missesInto(down, p)
 		p.x[k] = was
 		for i := range n {
 			a.Data[i*n+k] = (up[i] - down[i]) / (2 * h)
