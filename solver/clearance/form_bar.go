@@ -55,3 +55,36 @@ func (p *formed) within() *formed {
 	}
 	return p
 }
+
+// narrower reports whether the disc i of a round bar is no wider than the disc j at the other end, whatever the sizes. All of it
+// then lies within the bar. Of the wide disc only the half that faces away does: the sides pass its centre at less than its radius.
+func (f *Form) narrower(i, j int) bool {
+	p, q := &f.feature[i], &f.feature[j]
+	return p.r+p.stray <= q.r-q.stray
+}
+
+// endDisc is a disc within the disc i of a round bar, near a place, and within the bar whatever the sizes; j is at the other end. Within
+// the wide disc it is smaller: moved towards the place by as much, where the place is on the half circle, and otherwise about
+// the same centre.
+//
+// With L the angle between the sides and the middle line, a side passes the centre of the wide disc of radius r at r·cos L. So a disc
+// that is smaller by δ, and moved by δ, is on this side of it if r·(1 - cos L) is no more than δ·(1 - sin φ). Here φ is the
+// angle between the move and the middle line, away from the other end; the outward normal of a side is more than a quarter turn
+// from there.
+func (f *Form) endDisc(i, j int, at plane.Vec) innerDisc {
+	d := f.amid(i, i, at)
+	if f.narrower(i, j) {
+		return d
+	}
+	slender := f.slender(i, j)
+	p, q := &f.feature[i], &f.feature[j]
+	way, to, stray := p.at.Sub(q.at), at.Sub(p.at), p.stray+q.stray
+	off := math.Acos(math.Max(-1, math.Min(1, way.Unit().Dot(to.Unit())))) + 1.2*stray/way.Len() + 1e-6
+	by := (p.r + p.stray) * (1 - slender) / (1 - math.Sin(off)) * (1 + 1e-6)
+	if !(off < math.Pi/2 && stray < way.Len()/4 && by < p.r/2 && p.stray < p.r/4) {
+		d.shrink(slender)
+		return d
+	}
+	d.head, d.r = d.head.Add(to.Unit().Scale(by)), d.r-by
+	return d
+}

@@ -174,17 +174,30 @@ func (m *mostOver) discs(which int, at plane.Vec) (list []innerDisc) {
 		p := f.pieces[i].within()
 		for _, j := range p.of {
 			for _, k := range p.of {
-				d := f.amid(j, k, at)
-				if p.taper && j != k {
-					d.shrink(f.slender(j, k))
+				if k < j {
+					continue
 				}
-				if o := at.Sub(d.head).Len() - d.r; k >= j && o < off-1e-9 {
+				d := f.innerOf(p, j, k, at)
+				if o := at.Sub(d.head).Len() - d.r; o < off-1e-9 {
 					best, off = d, o
 				}
 			}
 		}
 	}
 	return []innerDisc{best}
+}
+
+// innerOf is a disc of a piece, near a place, that lies between two of its features or is one of them.
+func (f *Form) innerOf(p *formed, j, k int, at plane.Vec) innerDisc {
+	switch {
+	case !p.taper:
+		return f.amid(j, k, at)
+	case j == k:
+		return f.endDisc(j, p.of[0]+p.of[1]-j, at)
+	}
+	d := f.amid(j, k, at)
+	d.shrink(f.slender(j, k))
+	return d
 }
 
 // amid is the disc between two features that is nearest to a place: their hull holds it whatever the sizes.

@@ -203,6 +203,9 @@ func (d *pairOver) stuff(f *Form, piece int, dev []float64) (list []bar, lost fl
 	for k, i := range p.of {
 		if g := &f.feature[i]; inner(k) {
 			s := &spots[k]
+			if p.taper && !f.narrower(i, p.of[1-k]) {
+				s.r *= f.slender(i, p.of[1-k])
+			}
 			list = append(list, bar{s.at, s.at, s.r, s.r})
 			lost = max(lost, g.off[0]+g.off[1]+g.off[2]+slip*(g.at.Len()+g.r+g.stray))
 		}
