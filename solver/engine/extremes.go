@@ -145,7 +145,7 @@ func (c *Curve) flatBetween(a, b Knot) bool {
 
 // StaysAt reports whether a sum stays at its value somewhere for a while before or behind. The station is room to work in.
 func (r *Run) StaysAt(sum expr.ID, at Knot, s *Station) bool {
-	c := &Curve{Run: r, Figure: r.Engine.Sum(sum), At: s}
+	c := &Curve{Run: r, Figure: r.Engine.Sum(sum), At: s.Anew()}
 	level := func(t float64) bool {
 		return t >= r.From && t <= r.To && math.Abs(c.Value(t)-at.V) <= flat*math.Max(1, math.Abs(at.V))
 	}

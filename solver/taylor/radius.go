@@ -278,7 +278,7 @@ func (s *State) angle(n *instr, i Slot) float64 {
 // power: with c for a^k, the slope of c·a^-k is a^(-k-1)·(a·c' - k·a'·c), of which only the overflow is left.
 func (s *State) power(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
-	if !(lo > 0) && s.ends && n.k > 0 && free && hi < math.MaxFloat64 {
+	if !(lo > 0) && s.ends && n.k > 0 && n.k != math.Trunc(n.k) && free && hi < math.MaxFloat64 {
 		s.doubt = s.doubt || !s.Tape.above[n.a]
 		return s.lowRoot(i, math.Pow(max(hi, 0), n.k)*(1+16*ulp), free)
 	}
