@@ -45,7 +45,7 @@ type testRun struct{ *testing.M }
 
 func (r testRun) Run() int {
 	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(400)
+		debug.SetGCPercent(800)
 	}
 	status := r.M.Run()
 	if oneBrowser.ctx != nil {

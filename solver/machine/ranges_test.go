@@ -248,7 +248,7 @@ func TestTwoRangesTurnArms(t *testing.T) {
 
 func TestThreeRangesTurnArms(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 11))
-	for i := range 1 + *rangesCount/40 {
+	for i := range 2 + *rangesCount/40 {
 		if anyLever(rng, 3).compare(t, 24); t.Failed() {
 			t.Fatalf("of the seed %d the %d-th", *seed, i)
 		}

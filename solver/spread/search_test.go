@@ -205,7 +205,7 @@ func TestNoEngineDrawnIsWorse(t *testing.T) {
 	t.Logf("seed %d", *searchSeed)
 	rng := rand.New(rand.NewPCG(*searchSeed, 5))
 	worse := 0
-	for round := range 20 {
+	for round := range 40 {
 		s := newSums()
 		g := s.g
 		var parts []expr.ID

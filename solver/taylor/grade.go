@@ -67,6 +67,20 @@ func (s *State) grade1(m int, a, b Slot) {
 	}
 }
 
+// whole is Grade of every degree for the slots from a to b: no more than one, or a sine and its cosine.
+func (s *State) whole(a, b Slot) {
+	m := 0
+	if n := &s.Tape.code[a]; b == a+1 && n.op > opParam {
+		if s.head(n, a); s.plain(n, a, 1, s.Space.N) {
+			return
+		}
+		m = 1
+	}
+	for ; m <= s.Space.Order; m++ {
+		s.Grade(m, a, b)
+	}
+}
+
 // head computes the value of a slot at the centre of the box.
 func (s *State) head(n *instr, i Slot) {
 	w := s.Space.N
@@ -128,16 +142,16 @@ func (s *State) head(n *instr, i Slot) {
 // multiplies each part by its degree: it holds along every straight line through the box's centre.
 func (s *State) part(m int, n *instr, i Slot) {
 	sp := s.Space
-	c, p := s.Poly(i), s.Poly(n.a)
 	from, to := sp.At[m], sp.At[m+1]
-	part := c[from:to]
+	if s.plain(n, i, from, to) {
+		return
+	}
+	c, p := s.Poly(i), s.Poly(n.a)
 	var q []float64
 	if n.b >= 0 {
 		q = s.Poly(n.b)
 	}
-	if s.plain(n, part, p[from:to], q, m) {
-		return
-	}
+	part := c[from:to]
 	clear(part)
 	switch n.op {
 	case opMul:
@@ -182,30 +196,34 @@ func (s *State) part(m int, n *instr, i Slot) {
 	}
 }
 
-// plain is part for operations coefficient by coefficient. It returns false for sums of products.
-func (s *State) plain(n *instr, part, p, q []float64, m int) bool {
+// plain computes the coefficients from one to another of a slot, where each follows from those of the same number of the
+// operands. It returns false for sums of products.
+func (s *State) plain(n *instr, i Slot, from, to int) bool {
+	w := s.Space.N
+	at := int(n.a) * w
+	c, p := s.c[int(i)*w+from:int(i)*w+to], s.c[at+from:at+to]
 	switch n.op {
 	case opAdd:
-		q := q[s.Space.At[m]:s.Space.At[m+1]]
-		for k := range part {
-			part[k] = p[k] + q[k]
+		q := s.c[int(n.b)*w+from:][:len(c)]
+		for k, v := range p[:len(c)] {
+			c[k] = v + q[k]
 		}
 	case opSub:
-		q := q[s.Space.At[m]:s.Space.At[m+1]]
-		for k := range part {
-			part[k] = p[k] - q[k]
+		q := s.c[int(n.b)*w+from:][:len(c)]
+		for k, v := range p[:len(c)] {
+			c[k] = v - q[k]
 		}
 	case opNeg:
-		setPart(part, p, -1)
+		setPart(c, p, -1)
 	case opScale:
-		setPart(part, p, n.k)
+		setPart(c, p, n.k)
 	case opTimes:
-		setPart(part, p, q[0])
+		setPart(c, p, s.c[int(n.b)*w])
 	case opDiv:
 		if !s.Tape.still[n.b] {
 			return false
 		}
-		setPart(part, p, 1/q[0]) // quotient allows more than this rounding
+		setPart(c, p, 1/s.c[int(n.b)*w]) // quotient allows more than this rounding
 	default:
 		return false
 	}

@@ -16,9 +16,7 @@ func (s *State) Fill(a, b Slot) bool {
 		if s.Tape.code[i].op == opSin {
 			end++
 		}
-		for m := 0; m <= s.Space.Order; m++ {
-			s.Grade(m, i, end)
-		}
+		s.whole(i, end)
 		s.Sizes(i, end)
 		for ; i < end; i++ {
 			if !s.radius(i, s.all(i), true) {
