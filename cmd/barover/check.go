@@ -55,6 +55,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 			}
 			switch {
 			case asJSON:
+				r.ListTried()
 				return c.printJSON(r, r.Status())
 			case asMarkdown:
 				return c.print(r.Markdown(long), r.Status())

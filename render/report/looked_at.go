@@ -99,6 +99,27 @@ func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
 	return s
 }
 
+// ListTried adds to each check that moves, for a program that reads the answers, where it was only tried to assemble the parts. There
+// may be a position that no step met, so the check is not proved. A person reads it once, at the end of the text.
+func (r *Report) ListTried() {
+	var list []UnprovedSpan
+	for i := range r.Broken {
+		b := &r.Broken[i]
+		for _, over := range b.tried {
+			u := UnprovedSpan{span: over, Why: "no position was found there step by step, and that there is none is not proved"}
+			for _, n := range b.Travel {
+				u.Travel = append(u.Travel, travelSpan{Name: n.Name, span: span{n.Value, n.Value}})
+			}
+			list = append(list, u)
+		}
+	}
+	for i := range r.Checks {
+		if a := &r.Checks[i]; len(list) > 0 && !a.still() && !a.apart() {
+			a.Unproved, a.Sure = slices.Concat(a.Unproved, list), solver.Sampled.String()
+		}
+	}
+}
+
 // notProved says over what an answer is not proved, and why. Stretches with the same reason stand together.
 func (r *Report) notProved(a *checkAnswer) (parts []string) {
 	var list []UnprovedSpan

@@ -72,7 +72,6 @@ type Box struct {
 	Off  []float64 // error bound of each; nil for none
 	// Sizes are the half widths of the deviations: each is a parameter, after those of Mid, with the value Middle plus
 	// Sizes times its deviation. In a Space without deviations all are at Middle.
-	// times its deviation. In a Space without deviations all stand at Middle.
 	Middle, Sizes []float64
 }
 
