@@ -204,13 +204,13 @@ func (d *duo) widestOf(n *farNode) (k int) {
 
 // Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes.
 // Outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
-func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
+func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) tube.Stretches {
 	t := p.tubes[at.Tube]
 	s := &sweep{p.pair(a, b), at.Tube, limit}
 	if s.beyond() {
-		return Stretches{At: []tube.Range{t.Turn}}
+		return tube.Stretches{At: []tube.Range{t.Turn}}
 	}
-	return stretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, all [][2]int16) ([][2]int16, bool, bool) {
+	return tube.StretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, all [][2]int16) ([][2]int16, bool, bool) {
 		hi, _, _ := s.upper(s.tube, i, part)
 		may := !(hi <= s.limit)
 		return all, may, may && len(s.near(i, *part, all)) == 0

@@ -11,60 +11,15 @@ import (
 	"barover/solver/tube"
 )
 
-// Stretches are parts of the turn, in order.
-type Stretches struct {
-	At []tube.Range
-	// Done says that each end is within the tolerance of its true place. Outside the stretches the claim holds even if it
-	// is not set: whatever could not be decided in the time allowed is within them.
-	Done bool
-}
-
-// partsAllowed is how many parts of boxes may be tried for the stretches of one pair.
-const partsAllowed = 20000
-
-// stretchesOf finds the stretches of the turn, at one travel setting, on which a condition holds. For a part of a box, look
-// reports whether the condition may hold somewhere on it, and whether it surely holds everywhere on it. A part that is
-// neither is halved: look gets for each half the value left that it returned for the whole, and from for a whole box. The
-// ends of the stretches are accurate to fine, rad.
-func stretchesOf[S any](ctx context.Context, t *tube.Tube, travel []float64, fine float64, from S,
-	look func(box int, part *tube.Part, from S) (left S, may, surely bool)) (out Stretches) {
-	out.Done = true
-	parts := partsAllowed
-	var over func(i int, part tube.Part, turn tube.Range, from S)
-	over = func(i int, part tube.Part, turn tube.Range, from S) {
-		parts--
-		left, may, surely := look(i, &part, from)
-		if !may {
-			return
-		}
-		spent := parts <= 0 || parts&63 == 0 && ctx.Err() != nil
-		if box := &t.Boxes[i]; !surely && !spent && !box.Fine(&part, turn, fine) {
-			for side, half := range box.Halve(turn) {
-				over(i, part.Halved(side), half, left)
-			}
-			return
-		}
-		out.Done = out.Done && (surely || !spent)
-		out.add(turn)
-	}
-	for i := range t.Boxes {
-		if part, ok := t.Across(&t.Boxes[i], travel); ok {
-			over(i, part, t.Boxes[i].Turn, from)
-		}
-	}
-	out.close(t)
-	return out
-}
-
 // Below finds where on the turn two bodies come nearer than limit, mm, at one travel setting of one of the tubes. Outside
 // the stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
-func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) Stretches {
+func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) tube.Stretches {
 	t := p.tubes[at.Tube]
 	s := &sweep{p.pair(a, b), at.Tube, limit}
 	if s.beyond() {
-		return Stretches{At: []tube.Range{t.Turn}}
+		return tube.Stretches{At: []tube.Range{t.Turn}}
 	}
-	return stretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, pairs [][2]int16) ([][2]int16, bool, bool) {
+	return tube.StretchesOf(ctx, t, at.Travel, fine, pairsOf(len(s.pa), len(s.pb)), func(i int, part *tube.Part, pairs [][2]int16) ([][2]int16, bool, bool) {
 		near := s.near(i, *part, pairs)
 		return near, len(near) > 0, len(near) > 0 && s.surely(i, &t.Boxes[i], *part)
 	})
@@ -144,22 +99,22 @@ func (s *sweep) stay(v *view, p, q plane.Vec) bool {
 
 // Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes. Outside the
 // stretches it is proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
-func (f *Figure) Below(ctx context.Context, at Place, limit, fine float64) Stretches {
+func (f *Figure) Below(ctx context.Context, at Place, limit, fine float64) tube.Stretches {
 	return f.beyond(ctx, at, limit, fine, 1)
 }
 
 // Above is Below for where the sum is more than limit.
-func (f *Figure) Above(ctx context.Context, at Place, limit, fine float64) Stretches {
+func (f *Figure) Above(ctx context.Context, at Place, limit, fine float64) tube.Stretches {
 	return f.beyond(ctx, at, -limit, fine, -1)
 }
 
 // beyond finds where sign·sum is less than limit.
-func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64) Stretches {
+func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64) tube.Stretches {
 	t := f.tubes[at.Tube]
 	if f.ready(ctx, at.Tube) != nil {
-		return Stretches{At: []tube.Range{t.Turn}}
+		return tube.Stretches{At: []tube.Range{t.Turn}}
 	}
-	return stretchesOf(ctx, t, at.Travel, fine, struct{}{}, func(i int, part *tube.Part, _ struct{}) (none struct{}, may, surely bool) {
+	return tube.StretchesOf(ctx, t, at.Travel, fine, struct{}{}, func(i int, part *tube.Part, _ struct{}) (none struct{}, may, surely bool) {
 		v, ok := f.run[at.Tube].Over(i, part)
 		if !ok {
 			return none, true, false
@@ -171,23 +126,4 @@ func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64
 		}
 		return none, !(lo >= limit), hi < limit
 	})
-}
-
-// add joins a stretch to the last one if they meet.
-func (s *Stretches) add(r tube.Range) {
-	if n := len(s.At); n > 0 && r.From <= s.At[n-1].To {
-		s.At[n-1].To = max(s.At[n-1].To, r.To)
-		return
-	}
-	s.At = append(s.At, r)
-}
-
-// close joins the last stretch to the first in a closed turn, so that it continues beyond the end of the turn.
-func (s *Stretches) close(t *tube.Tube) {
-	n := len(s.At)
-	if !t.Closes || n < 2 || s.At[0].From > t.Turn.From || s.At[n-1].To < t.Turn.To {
-		return
-	}
-	s.At[n-1].To = s.At[0].To + 2*math.Pi
-	s.At = s.At[1:]
 }

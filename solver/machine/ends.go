@@ -17,7 +17,7 @@ type overrun struct {
 	limit  float64
 	sign   float64
 	// over lists where it may do so, on the tubes of a prover, at the travels of a place.
-	over func(*clearance.Prover, clearance.Place) clearance.Stretches
+	over func(*clearance.Prover, clearance.Place) tube.Stretches
 }
 
 // beyond lists the stretches over which a figure is beyond one of its limits, at the travels of what was settled. The
@@ -82,7 +82,7 @@ type endings struct {
 func (e *endings) by(t float64) float64 { return e.sign * (e.Value(t) - e.limit) }
 
 // settleAll settles proved stretches. If a proof ran out of time, each end may be anywhere within its stretch.
-func (e *endings) settleAll(st clearance.Stretches) (out []solver.Interval) {
+func (e *endings) settleAll(st tube.Stretches) (out []solver.Interval) {
 	for _, s := range st.At {
 		i, ok := e.settle(s)
 		switch {

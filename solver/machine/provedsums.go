@@ -9,6 +9,7 @@ import (
 	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/tube"
 )
 
 // sumTolerance is how closely sums are proved: more finely than distances, since a sum costs less.
@@ -143,11 +144,11 @@ func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding
 
 // past returns the overrun of a sum below a limit (sign 1) or above it (−1).
 func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
-	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) clearance.Stretches {
+	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) tube.Stretches {
 		f, err := pr.Figure(ctx, sum)
 		switch {
 		case err != nil:
-			return clearance.Stretches{}
+			return tube.Stretches{}
 		case sign < 0:
 			return f.Above(ctx, at, limit, fine)
 		}
