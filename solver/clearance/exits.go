@@ -174,12 +174,12 @@ func (e *exit) bound(v *view, s *solid, h float64) {
 	e.lo = math.Inf(1)
 	for i := range s.arcs {
 		if a := &s.arcs[i]; a.faces(back, v.swing) {
-			rad, _ := v.inDirection(e.room(v.space.N), n, a.c)
+			rad := v.inDirection(e.room(v.space.N), n, a.c)
 			e.keep(v, h+a.r+rad)
 		}
 	}
 	for _, p := range s.corners {
-		rad, _ := v.inDirection(e.room(v.space.N), n, p)
+		rad := v.inDirection(e.room(v.space.N), n, p)
 		e.keep(v, h+rad)
 	}
 }

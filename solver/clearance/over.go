@@ -535,7 +535,7 @@ func (v *view) headOf(n, q plane.Vec) float64 {
 // the sizes of all coefficients except the first.
 func (d *pairOver) inDirection(v *view, n plane.Vec, q *feature) (rad, tail float64) {
 	to := d.turn[0]
-	rad, _ = v.inDirection(to, n, q.at)
+	rad = v.inDirection(to, n, q.at)
 	to[0] -= q.r
 	if q.move[0] != nil || q.move[1] != nil {
 		for k, c := range [2][2]float64{{n.X, n.Y}, {n.Y, -n.X}} { // against the cosine and the sine

@@ -61,17 +61,15 @@ func (v *view) centre() plane.Placement {
 }
 
 // inDirection writes n·q over the part to a polynomial, for a place q of the second body and a direction n fixed in the
-// axes of the first. It returns its radius and the sizes of all its coefficients except the first.
-func (v *view) inDirection(to []float64, n, q plane.Vec) (rad, tail float64) {
+// axes of the first. It returns its radius.
+func (v *view) inDirection(to []float64, n, q plane.Vec) float64 {
 	kx, ky := n.X*q.X+n.Y*q.Y, n.Y*q.X-n.X*q.Y
 	ax, ay := math.Abs(kx), math.Abs(ky)
 	x, y, c, s := v.poly[0], v.poly[1], v.poly[2], v.poly[3]
 	for i := range to {
 		to[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
-		tail += math.Abs(to[i])
 	}
-	rad = math.Abs(n.X)*v.rad[0] + math.Abs(n.Y)*v.rad[1] + ax*v.rad[2] + ay*v.rad[3] + slip*(v.size+ax+ay)
-	return rad, tail - math.Abs(to[0])
+	return math.Abs(n.X)*v.rad[0] + math.Abs(n.Y)*v.rad[1] + ax*v.rad[2] + ay*v.rad[3] + slip*(v.size+ax+ay)
 }
 
 // along bounds n·q from below over the part, for a place q of the second body and a direction n fixed in the axes of the

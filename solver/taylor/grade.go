@@ -169,18 +169,18 @@ func (s *State) part(m int, n *instr, i Slot) {
 			part[k] = (p[from+k] - part[k]) / (2 * c[0])
 		}
 	case opSin:
-		sp.convBy(c, p, s.Poly(i+1), m, 1, m, 0, 1/float64(m))
+		sp.convBy(c, p, s.Poly(i+1), m, m, 0, 1/float64(m))
 	case opCos:
-		sp.convBy(c, p, s.Poly(i-1), m, 1, m, 0, -1/float64(m))
+		sp.convBy(c, p, s.Poly(i-1), m, m, 0, -1/float64(m))
 	case opAngle:
 		s.anglePart(m, c, p, q, s.Poly(Slot(n.k)))
 	case opPower:
-		sp.convBy(c, p, c, m, 1, m, -float64(m), n.k+1)
+		sp.convBy(c, p, c, m, m, -float64(m), n.k+1)
 		scalePart(part, 1/(float64(m)*p[0]))
 	case opExp:
-		sp.convBy(c, p, c, m, 1, m, 0, 1/float64(m))
+		sp.convBy(c, p, c, m, m, 0, 1/float64(m))
 	case opLog:
-		sp.convBy(c, c, p, m, 1, m-1, 0, -1/float64(m))
+		sp.convBy(c, c, p, m, m-1, 0, -1/float64(m))
 		for k := range part {
 			part[k] = (p[from+k] + part[k]) / p[0]
 		}
@@ -234,9 +234,9 @@ func (s *State) plain(n *instr, i Slot, from, to int) bool {
 func (s *State) anglePart(m int, c, y, x, d []float64) {
 	sp := s.Space
 	part := c[sp.At[m]:sp.At[m+1]]
-	sp.convBy(c, y, x, m, 1, m, 0, 1)
-	sp.convBy(c, x, y, m, 1, m, 0, -1)
-	sp.convBy(c, c, d, m, 1, m-1, 0, -1)
+	sp.convBy(c, y, x, m, m, 0, 1)
+	sp.convBy(c, x, y, m, m, 0, -1)
+	sp.convBy(c, c, d, m, m-1, 0, -1)
 	scalePart(part, 1/(float64(m)*d[0]))
 }
 

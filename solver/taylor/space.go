@@ -197,17 +197,17 @@ func (s *Space) squared(c, a []float64, m int) {
 	}
 }
 
-// convBy is conv with each product multiplied by w + v·i.
-func (s *Space) convBy(c, a, b []float64, m, lo, hi int, w, v float64) {
+// convBy is conv from 1 to hi with each product multiplied by w + v·i.
+func (s *Space) convBy(c, a, b []float64, m, hi int, w, v float64) {
 	if s.one {
 		t := c[m]
-		for i := lo; i <= hi; i++ {
+		for i := 1; i <= hi; i++ {
 			t += (w + v*float64(i)) * (a[i] * b[m-i])
 		}
 		c[m] = t
 		return
 	}
-	for i := lo; i <= hi; i++ {
+	for i := 1; i <= hi; i++ {
 		s.convPart(c, a, b, i, m-i, w+v*float64(i))
 	}
 }

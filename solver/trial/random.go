@@ -90,7 +90,7 @@ func (d *Drawn) sliderCrank(rng *rand.Rand) {
 }
 
 // fourBar is near a toggle or a change point, or at one, or does not quite reach.
-func (d *Drawn) fourBar(rng *rand.Rand) (rocker, joint int) {
+func (d *Drawn) fourBar(rng *rand.Rand) (rocker int) {
 	d.Kind = "four-bar"
 	ground, crank := 60+80*rng.Float64(), 5+40*rng.Float64()
 	both := ground + crank + logUniform(rng, 1e-6, 60) // coupler and rocker together
@@ -119,12 +119,12 @@ func (d *Drawn) fourBar(rng *rand.Rand) (rocker, joint int) {
 	d.Length(q, b, d.Num(arm))
 	d.Part(o, a)
 	d.Part(a, b)
-	return d.Part(q, b), b
+	return d.Part(q, b)
 }
 
 // sixBar adds a rod and a slide to a four-bar.
 func (d *Drawn) sixBar(rng *rand.Rand) {
-	rocker, _ := d.fourBar(rng)
+	rocker := d.fourBar(rng)
 	d.Kind = "six-bar"
 	p := d.On(rocker, 20+40*rng.Float64(), 10*rng.NormFloat64())
 	height := 40 * rng.NormFloat64()
