@@ -226,7 +226,7 @@ func (w *lowering) noFigure(x *syntax.Ref) {
 		}
 	}
 	if f, ok := syntax.LookUpFunction(name); ok {
-		if _, elsewhere := w.l.names.anywhere(name); !elsewhere {
+		if !w.l.names.anywhere(name) {
 			w.wrong(x, name+" is a function and needs its brackets", "write "+f.Form)
 			return
 		}

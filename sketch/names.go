@@ -78,14 +78,12 @@ func (n *names) all() []*space {
 	return []*space{n.figures, n.points, n.guides, n.parts, n.cases, n.marks, n.charts}
 }
 
-// anywhere finds what a name means in any of the spaces.
-func (n *names) anywhere(name string) (thing, bool) {
-	for _, s := range n.all() {
-		if t, ok := s.find(name); ok {
-			return t, true
-		}
-	}
-	return thing{}, false
+// anywhere reports whether a name means something in any of the spaces.
+func (n *names) anywhere(name string) bool {
+	return slices.ContainsFunc(n.all(), func(s *space) bool {
+		_, ok := s.find(name)
+		return ok
+	})
 }
 
 // give enters a name. It returns false, and reports it, where the name is taken already.
@@ -145,7 +143,7 @@ func (l *loader) helpFor(s *space, name, wanted string) string {
 	if s == l.names.figures && l.turn < 0 && l.gaps == 0 && strings.Contains(wanted, "turn") {
 		return fmt.Sprintf("the sketch has no turn line; write turn %s = 0 to 360 step 5, or dim %s = V", name, name)
 	}
-	if _, taken := l.names.anywhere(name); taken {
+	if l.names.anywhere(name) {
 		return "write the name of " + wanted
 	}
 	if form := s.form(l.names, wanted); form != "" {

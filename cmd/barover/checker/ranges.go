@@ -121,7 +121,7 @@ func (d *drawer) ratesOfBlock() {
 	_, block := d.slider(pin, 1.5*throw+5*d.Scale)
 	d.posts = nil
 	x, far := d.abscissa(block), d.apart(block, d.at("peg", d.zz(complex(-100, 150))))
-	all := []Sum{d.rate(x), d.rateOfRate(x), d.rate(far), d.rateOfRate(far), apply("abs", math.Abs, d.rate(x)), d.rate(x).minus(d.rateOfRate(far))}
+	all := []Sum{d.rate(x), d.rateOfRate(x), d.rate(far), d.rateOfRate(far), absolute(d.rate(x)), d.rate(x).minus(d.rateOfRate(far))}
 	d.rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	d.sums = append(d.sums, all[:2]...)
 }
@@ -149,7 +149,7 @@ func (d *drawer) someSum(shaft, pin, block, fixed int) Sum {
 	x, y := d.abscissa(block).minus(d.abscissa(shaft)), d.ordinate(pin).minus(d.ordinate(shaft))
 	switch n := d.rng.IntN(10); {
 	case n == 0:
-		return apply("abs", math.Abs, y.minus(level))
+		return absolute(y.minus(level))
 	case n == 1:
 		return apply2("min", math.Min, x, y)
 	case n == 2:
@@ -159,13 +159,13 @@ func (d *drawer) someSum(shaft, pin, block, fixed int) Sum {
 	case n == 4 && len(d.Travels) == 0:
 		return d.heading(fixed, pin)
 	case n == 5 && len(d.Travels) == 0:
-		return apply("abs", math.Abs, d.heading(pin, block))
+		return absolute(d.heading(pin, block))
 	case d.Turn == nil:
 		return d.abscissa(block)
 	case n == 6:
 		return d.rate(x)
 	case n == 7:
-		return apply("abs", math.Abs, d.rate(y))
+		return absolute(d.rate(y))
 	case n == 8 && len(d.Travels) == 0:
 		return d.greatest(x).minus(x)
 	}

@@ -54,9 +54,9 @@ func (a Sum) times(f float64) Sum {
 	return Sum{fmt.Sprintf("(%s*%s)", a.Text, figure(f)), a.Kind, func(p *Pose) float64 { return a.Of(p) * f }}
 }
 
-// apply makes a function of one sum whose kind stays.
-func apply(name string, f func(float64) float64, a Sum) Sum {
-	return Sum{fmt.Sprintf("%s(%s)", name, a.Text), a.Kind, func(p *Pose) float64 { return f(a.Of(p)) }}
+// absolute is abs(E).
+func absolute(a Sum) Sum {
+	return Sum{fmt.Sprintf("abs(%s)", a.Text), a.Kind, func(p *Pose) float64 { return math.Abs(a.Of(p)) }}
 }
 
 func apply2(name string, f func(a, b float64) float64, a, b Sum) Sum {
