@@ -219,7 +219,9 @@ var faultsTried = []fault{
 	}},
 	{"drawing a link to nowhere", func(w *watching, _ *rand.Rand) error {
 		_ = os.Remove(w.path("away.svg"))
-		err := errors.Join(os.Remove(w.path("a/eng.svg")), os.Symlink("../away.svg", w.path("a/eng.svg")), w.save("truncate"))
+		// The link takes the drawing's place in one step. In between the watch would write a drawing that is gone, over the link.
+		link := w.path("a/eng.link")
+		err := errors.Join(os.Symlink("../away.svg", link), os.Rename(link, w.path("a/eng.svg")), w.save("truncate"))
 		if err == nil {
 			err = w.shows("away.svg", w.n)
 		}
