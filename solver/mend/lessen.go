@@ -8,8 +8,9 @@ import (
 	"slices"
 )
 
-// lessen sets the changes of an engine that holds back, one after the other, the largest first, as far as everything
-// still holds. Slopes overshoot where a figure turns. It proves what is left, or else the engine itself.
+// lessen makes the changes of an engine in which everything holds smaller, one after the other, the largest first, as far as
+// everything still holds: slopes overshoot where a figure turns. It proves the engine with the smaller changes; where that
+// cannot be proved, it proves the engine that it was given.
 func (s *search) lessen(ctx context.Context, x map[int]float64, t *trial) (*Way, []row, error) {
 	y, u := x, t
 	dims := slices.SortedFunc(maps.Keys(x), func(a, b int) int {
