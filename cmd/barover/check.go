@@ -34,7 +34,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 		Args:              oneForm(&asJSON, &asMarkdown),
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}

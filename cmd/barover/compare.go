@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -98,7 +97,7 @@ func (c *console) columns(ctx context.Context, path string, v *valueFlags) (*var
 		if name != "" {
 			one.cases = []string{name}
 		}
-		e, err := c.open(path, &one)
+		e, err := one.open(path)
 		if err != nil {
 			return nil, err
 		}
@@ -111,17 +110,17 @@ func (c *console) columns(ctx context.Context, path string, v *valueFlags) (*var
 	return variants.ColumnsOf(engines, results), nil
 }
 
-// compare reads and solves the two engines.
+// compare reads and solves the two engines: of one sketch the first has its dim lines alone.
 func (c *console) compare(ctx context.Context, args []string, v *valueFlags, long bool) (*report.BeforeAfter, error) {
-	after, err := c.open(args[len(args)-1], v)
+	after, err := v.open(args[len(args)-1])
 	if err != nil {
 		return nil, err
 	}
 	var before *assembled.Engine
 	if len(args) == 2 {
-		before, err = c.open(args[0], v)
+		before, err = v.open(args[0])
 	} else {
-		before, err = c.openDrawn(after)
+		before, err = assembled.AssembleRead(after.Again(sketch.Options{AsDrawn: true}))
 	}
 	if err != nil {
 		return nil, err
@@ -131,25 +130,15 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags, lon
 
 // compared solves two engines: of two sketches, or of one.
 func (c *console) compared(ctx context.Context, before, after *assembled.Engine, two, long bool) (*report.BeforeAfter, error) {
-	p := c.newProgress(filepath.Base(after.Path))
-	found, err := change.Compare(ctx, report.EngineOf(before), report.EngineOf(after), machine.Options{Progress: p.step})
-	p.end()
-	if err != nil {
-		of := after
-		if u := (*change.Unusable)(nil); errors.As(err, &u) && u.Old {
-			of = before
+	found, err := solve(c, after, func(p *progress) (*change.Comparison, error) {
+		found, err := change.Compare(ctx, report.EngineOf(before), report.EngineOf(after), p.options())
+		if u, ok := errors.AsType[*change.Unusable](err); ok && u.Old {
+			err = assembled.InMessages(before.Sketch, err)
 		}
-		messages, err := assembled.InAnyMessages(of.Sketch, err)
-		return nil, c.tell(messages, err)
-	}
-	return report.Compare(before, after, found, two, long), nil
-}
-
-// openDrawn assembles the same sketch with its dim lines alone.
-func (c *console) openDrawn(e *assembled.Engine) (*assembled.Engine, error) {
-	drawn, messages, err := assembled.AssembleRead(e.Again(sketch.Options{AsDrawn: true}))
-	if err := c.tell(messages, err); err != nil {
+		return found, err
+	})
+	if err != nil {
 		return nil, err
 	}
-	return drawn, nil
+	return report.Compare(before, after, found, two, long), nil
 }

@@ -33,8 +33,8 @@ func (c *console) drawWith(ctx context.Context, e *assembled.Engine, v *valueFla
 	if err != nil {
 		return err
 	}
-	after, messages, err := assembled.AssembleRead(e.Again(o))
-	if err := c.tell(messages, err); err != nil {
+	after, err := assembled.AssembleRead(e.Again(o))
+	if err != nil {
 		return err
 	}
 	b, err := c.compared(ctx, e, after, false, false)

@@ -42,7 +42,7 @@ It ends with status 1 if the engine cannot be assembled over part of the turn. c
 			if err != nil {
 				return err
 			}
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}

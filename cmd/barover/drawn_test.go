@@ -45,9 +45,9 @@ func larkspurAt(t testing.TB, e *assembled.Engine, share func() float64) (change
 
 func openLarkspur(t testing.TB) *assembled.Engine {
 	t.Helper()
-	e, messages, err := assembled.Assemble(larkspur, sketch.Options{})
-	if err != nil || len(messages) > 0 {
-		t.Fatal(messages, err)
+	e, err := assembled.Assemble(larkspur, sketch.Options{})
+	if err != nil {
+		t.Fatal(err)
 	}
 	return e
 }

@@ -27,7 +27,7 @@ its value now (those of --case and --set included), and the profiles and parts t
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}

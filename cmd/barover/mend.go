@@ -84,7 +84,7 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 	if f.most < 1 {
 		return fmt.Errorf("--most takes a whole number from 1, not %d", f.most)
 	}
-	e, err := c.open(path, &f.valueFlags)
+	e, err := f.open(path)
 	if err != nil {
 		return err
 	}
@@ -131,7 +131,7 @@ func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants
 		}
 	}
 	if len(r.Ways) > 0 && f.write {
-		if err := c.writeCases(ctx, e, r.Cases()); err != nil {
+		if err := writeCases(ctx, e, r.Cases()); err != nil {
 			return err
 		}
 		r.Written = true
@@ -143,14 +143,14 @@ func (c *console) giveMend(ctx context.Context, e *assembled.Engine, r *variants
 }
 
 // writeCases puts lines into the sketch.
-func (c *console) writeCases(ctx context.Context, e *assembled.Engine, lines []string) error {
+func writeCases(ctx context.Context, e *assembled.Engine, lines []string) error {
 	text, err := source.ReadFile(e.Path)
 	if err != nil {
-		return c.tell([]syntax.Message{source.Unread(e.Path, err)}, nil)
+		return syntax.Messages{source.Unread(e.Path, err)}
 	}
 	with, messages := syntax.AfterCases(e.Path, string(text), lines)
-	if err := c.tell(messages, nil); err != nil {
-		return err
+	if len(messages) > 0 {
+		return syntax.Messages(messages)
 	}
 	return replace.File(ctx, e.Path, []byte(with))
 }

@@ -13,6 +13,7 @@ import (
 	"barover/sketch"
 	"barover/sketch/assembled"
 	"barover/sketch/source"
+	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/machine"
 	"barover/solver/mend"
@@ -278,7 +279,7 @@ profile frame.plate across rod_out - 14 to rod_out - 10
 func readText(text string) (*sketch.Sketch, error) {
 	sk, messages := sketch.Read(source.Memory(func(string) ([]byte, error) { return []byte(text), nil }), "main.motion", sketch.Options{})
 	if len(messages) > 0 {
-		return nil, assembled.Unmakeable(messages)
+		return nil, syntax.Messages(messages)
 	}
 	return sk, nil
 }
@@ -311,9 +312,9 @@ func mended(t *testing.T, text string, alter func(*assembled.Engine, *mend.Query
 	if err != nil {
 		t.Fatalf("%v in\n%s", err, text)
 	}
-	e, messages, err := assembled.AssembleRead(sk, nil)
-	if err != nil || len(messages) > 0 {
-		t.Fatal(messages, err)
+	e, err := assembled.AssembleRead(sk, nil)
+	if err != nil {
+		t.Fatal(err)
 	}
 	q := mend.Query{Problem: sk.Problem, Vary: assembled.Vary(sk), Dims: variants.MendDims(e)}
 	if alter != nil {

@@ -14,6 +14,7 @@ import (
 
 	"barover/render/report"
 	"barover/render/terminal"
+	"barover/sketch/syntax"
 	"barover/solver"
 )
 
@@ -70,8 +71,12 @@ func (c *console) confess(fault any) {
 	fmt.Fprintf(c.err, "barover: this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)
 }
 
-// complain prints what went wrong, one line for each error.
+// complain prints what went wrong: messages about a sketch, or one line for each error.
 func (c *console) complain(err error) {
+	if messages, ok := errors.AsType[syntax.Messages](err); ok {
+		_ = syntax.Print(c.err, messages) // where else could it be said
+		return
+	}
 	for line := range strings.SplitSeq(err.Error(), "\n") {
 		fmt.Fprintf(c.err, "barover: %s\n", line)
 	}

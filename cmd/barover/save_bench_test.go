@@ -40,9 +40,9 @@ type saved struct {
 // saveToPicture goes the whole way from the text of a sketch to its drawings, in memory, as draw and watch do.
 func saveToPicture(tb testing.TB, read func(string) ([]byte, error), path string) saved {
 	start := time.Now()
-	e, messages, err := assembled.AssembleRead(sketch.Read(source.Memory(read), path, sketch.Options{}))
-	if err != nil || len(messages) > 0 {
-		tb.Fatal(err, messages)
+	e, err := assembled.AssembleRead(sketch.Read(source.Memory(read), path, sketch.Options{}))
+	if err != nil {
+		tb.Fatal(err)
 	}
 	ctx := context.Background()
 	var c console

@@ -87,7 +87,7 @@ func completeSeek(cmd *cobra.Command, args []string, word string) ([]string, cob
 
 // seek reads the sketch and looks for the ranges.
 func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*variants.Sought, error) {
-	e, err := c.open(path, &f.valueFlags)
+	e, err := f.open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -25,7 +25,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 			return nil, err
 		}
 	}
-	e, err := c.open(path, &f.valueFlags)
+	e, err := f.open(path)
 	if err != nil {
 		return nil, err
 	}

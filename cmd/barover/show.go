@@ -42,7 +42,7 @@ to stop.`,
 			}
 			var all []*serve.Session
 			for i, path := range args {
-				if err := c.refuseFolder(path); err != nil {
+				if err := refuseFolder(path); err != nil {
 					return err
 				}
 				all = append(all, serve.NewSession(i, path, o, pick.Pick))

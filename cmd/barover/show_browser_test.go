@@ -417,7 +417,7 @@ func TestPageInOneFile(t *testing.T) {
 	b.turnIs(2, "after two arrows")
 	value[any](b, `(barover.goTravel(0, 25.4 / 8), barover.goTravel(1, barover.scene.travels[1].stops[0]), barover.goTurn(123.4))`)
 	b.until(`!barover.asking`)
-	e, _, err := assembled.Assemble(filepath.Join(exampleFolder, "larkspur.motion"), optionsOf(t))
+	e, err := assembled.Assemble(filepath.Join(exampleFolder, "larkspur.motion"), optionsOf(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -523,9 +523,9 @@ func TestPageOfOddSketches(t *testing.T) {
 // onePage is a sketch's page as one file; parts of the turn may be broken.
 func onePage(t *testing.T, path string) []byte {
 	t.Helper()
-	e, messages, err := assembled.Assemble(path, optionsOf(t))
-	if err != nil || len(messages) > 0 {
-		t.Fatal(err, messages)
+	e, err := assembled.Assemble(path, optionsOf(t))
+	if err != nil {
+		t.Fatal(err)
 	}
 	res, err := e.Study(t.Context(), machine.Options{Checks: true, Levers: machine.NoLevers})
 	if err != nil {

@@ -61,7 +61,7 @@ func TestPagePoses(t *testing.T) {
 		t.Fatal(err)
 	}
 	b, _ := openPage(t, path)
-	e, _, err := assembled.Assemble(path, optionsOf(t))
+	e, err := assembled.Assemble(path, optionsOf(t))
 	if err != nil {
 		t.Fatal(err)
 	}

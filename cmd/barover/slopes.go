@@ -45,7 +45,7 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 					return fmt.Errorf("-o %s: the chart is drawn as .svg, .pdf or .png", o)
 				}
 			}
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}
@@ -63,8 +63,8 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 				}
 			}
 			r, err := report.NewSlopesReport(cmd.Context(), e, of, against)
-			if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
-				return c.tell(messages, err)
+			if err != nil {
+				return assembled.InMessages(e.Sketch, err)
 			}
 			if len(outs) > 0 {
 				if err := writePages(cmd.Context(), singlePage{r.Chart()}, outs, 0); err != nil {

@@ -111,7 +111,7 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 
 // spread reads the sketch and carries its tolerances through.
 func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*assembled.Engine, *variants.Spread, error) {
-	e, err := c.open(path, &f.valueFlags)
+	e, err := f.open(path)
 	if err != nil {
 		return nil, nil, err
 	}

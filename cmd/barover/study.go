@@ -13,7 +13,6 @@ import (
 	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/assembled"
-	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/machine"
 )
@@ -81,30 +80,26 @@ func (v *valueFlags) typed() (flags string) {
 	return flags
 }
 
-// open assembles an engine for a verb, and prints why if it cannot.
-func (c *console) open(path string, v *valueFlags) (*assembled.Engine, error) {
+// open assembles an engine for a verb.
+func (v *valueFlags) open(path string) (*assembled.Engine, error) {
 	o, err := v.options()
 	if err != nil {
 		return nil, err
 	}
-	e, messages, err := assembled.Assemble(path, o)
-	if err := c.tell(messages, err); err != nil {
+	e, err := assembled.Assemble(path, o)
+	if err != nil {
 		return nil, err
 	}
 	e.Flags = v.typed()
 	return e, nil
 }
 
-// solve does a piece of work on an engine while its progress is shown. If that fails it prints the reason.
+// solve does a piece of work on an engine while its progress is shown.
 func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, error)) (T, error) {
 	p := c.newProgress(filepath.Base(e.Path))
+	defer p.end()
 	a, err := work(p)
-	p.end()
-	if err != nil {
-		messages, err := assembled.InAnyMessages(e.Sketch, err)
-		return a, c.tell(messages, err)
-	}
-	return a, nil
+	return a, assembled.InMessages(e.Sketch, err)
 }
 
 // answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks.
@@ -113,15 +108,4 @@ func (c *console) answer(ctx context.Context, e *assembled.Engine, o machine.Opt
 		o.Progress = p.step
 		return e.Study(ctx, o)
 	})
-}
-
-// tell prints messages; with any, the sketch cannot be used.
-func (c *console) tell(messages []syntax.Message, err error) error {
-	if err != nil || len(messages) == 0 {
-		return err
-	}
-	if err := syntax.Print(c.err, messages); err != nil {
-		return err
-	}
-	return ending(unusable)
 }

@@ -29,7 +29,7 @@ back side by side with their difference, ranges at rest. --ends adds each range 
 		Args:              oneFile,
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}
@@ -48,8 +48,8 @@ back side by side with their difference, ranges at rest. --ends adds each range 
 			w := bufio.NewWriter(c.out)
 			t := figures.NewTableWriter(e, w, asJSON)
 			broken, err := e.Machine.Table(cmd.Context(), turns, t.Row)
-			if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
-				return c.tell(messages, err)
+			if err != nil {
+				return assembled.InMessages(e.Sketch, err)
 			}
 			if err := t.End(); err != nil {
 				return err
@@ -82,8 +82,8 @@ func (c *console) settings(ctx context.Context, e *assembled.Engine, ends, asMar
 		return errors.New("the sketch has no setting line; write setting NAME = E, or E, E for front and back")
 	}
 	r, err := report.NewSettingsReport(ctx, e, ends)
-	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
-		return c.tell(messages, err)
+	if err != nil {
+		return assembled.InMessages(e.Sketch, err)
 	}
 	if asMarkdown {
 		return c.print(r.Markdown(), r.Status())

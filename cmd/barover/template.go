@@ -54,7 +54,7 @@ Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
 			if err != nil {
 				return err
 			}
-			e, err := c.open(args[0], &v)
+			e, err := v.open(args[0])
 			if err != nil {
 				return err
 			}
@@ -135,8 +135,8 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 		}
 	}
 	broken, err := e.Machine.Table(ctx, nil, func(*engine.Row) error { return nil })
-	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
-		return c.tell(messages, err)
+	if err != nil {
+		return assembled.InMessages(e.Sketch, err)
 	}
 	for i, out := range outs {
 		if err := replace.File(ctx, out, made[i]); err != nil {

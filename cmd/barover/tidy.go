@@ -23,14 +23,10 @@ written. A sketch with a mistake in its form is not touched.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			status := report.AllHolds
 			for _, path := range args {
-				err := c.tidy(cmd.Context(), path)
-				if err == nil {
-					continue
-				}
-				if err != ending(unusable) {
+				if err := tidy(cmd.Context(), path); err != nil {
 					c.complain(err)
+					status = unusable
 				}
-				status = unusable
 			}
 			return endWith(status)
 		},
@@ -38,14 +34,14 @@ written. A sketch with a mistake in its form is not touched.`,
 }
 
 // tidy lays one file out again, and does not touch it where that changes nothing.
-func (c *console) tidy(ctx context.Context, path string) error {
+func tidy(ctx context.Context, path string) error {
 	text, err := source.ReadFile(path)
 	if err != nil {
-		return c.tell([]syntax.Message{source.Unread(path, err)}, nil)
+		return syntax.Messages{source.Unread(path, err)}
 	}
 	laid, messages := syntax.Tidy(path, string(text))
-	if err := c.tell(messages, nil); err != nil {
-		return err
+	if len(messages) > 0 {
+		return syntax.Messages(messages)
 	}
 	if laid == string(text) {
 		return nil

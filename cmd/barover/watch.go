@@ -37,7 +37,7 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 			}
 			var all []*watched
 			for _, path := range args {
-				if err := c.refuseFolder(path); err != nil {
+				if err := refuseFolder(path); err != nil {
 					return err
 				}
 				outs, err := d.outputs(path)
@@ -58,12 +58,12 @@ removed, or could not be written, is written again. Interrupt it (Ctrl-C) to sto
 }
 
 // refuseFolder reports a folder in the place of a sketch. A file that does not exist yet is waited for.
-func (c *console) refuseFolder(path string) error {
+func refuseFolder(path string) error {
 	if info, err := os.Stat(path); err != nil || !info.IsDir() {
 		return nil
 	}
 	_, err := source.ReadFile(path)
-	return c.tell([]syntax.Message{source.Unread(path, err)}, nil)
+	return syntax.Messages{source.Unread(path, err)}
 }
 
 // ownFiles checks that each drawing is a file of its own, and none of them a sketch.

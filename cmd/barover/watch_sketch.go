@@ -2,8 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -42,23 +42,18 @@ func (w *watched) read(sources []string) {
 // context, or, the first time, of flags that do not fit the sketch.
 func (w *watched) redraw(ctx context.Context) error {
 	if len(w.Messages) == 0 && w.Sketch.Statements() == 0 { // some editors save in two steps, and the file is empty between them
-		return w.outOfDate(ctx, w.about("there is nothing in it yet"))
+		return w.outOfDate(ctx, errors.New("there is nothing in it yet"))
 	}
-	e, messages, err := assembled.AssembleRead(w.Sketch, w.Messages)
-	if err == nil && ctx.Err() != nil {
-		err = ctx.Err()
-	}
-	if err != nil || len(messages) > 0 {
-		return w.outOfDateOr(ctx, messages, err)
+	e, err := assembled.AssembleRead(w.Sketch, w.Messages)
+	if err != nil {
+		return w.outOfDate(ctx, err)
 	}
 	if err := report.KnownPick(w.look.pick.Pick, e); err != nil {
 		return w.wrongFlags(ctx, err)
 	}
-	p := w.c.newProgress(filepath.Base(w.Path))
-	res, err := e.Study(ctx, machine.Options{Checks: true, Progress: p.step, Levers: machine.NoLevers})
-	p.end()
-	if messages, err := assembled.InMessages(e.Sketch, err); err != nil || len(messages) > 0 {
-		return w.outOfDateOr(ctx, messages, err)
+	res, err := w.c.answer(ctx, e, machine.Options{Checks: true, Levers: machine.NoLevers})
+	if err != nil {
+		return w.outOfDate(ctx, err)
 	}
 	book, page, err := w.look.sheets(ctx, e, res)
 	if ctx.Err() != nil {
@@ -80,21 +75,10 @@ func (w *watched) redraw(ctx context.Context) error {
 // wrongFlags reports flags that do not fit the sketch, the first time they are wrong. Later an edit has removed what they
 // ask for, and another may bring it back.
 func (w *watched) wrongFlags(ctx context.Context, err error) error {
-	if !w.sound {
+	if !w.sound && ctx.Err() == nil {
 		return err
 	}
-	return w.outOfDate(ctx, w.about(err.Error()))
-}
-
-// outOfDateOr is outOfDate for messages; an error that is not about the sketch is returned.
-func (w *watched) outOfDateOr(ctx context.Context, messages []syntax.Message, err error) error {
-	if ctx.Err() != nil {
-		return ctx.Err()
-	}
-	if err != nil {
-		messages = w.about(err.Error())
-	}
-	return w.outOfDate(ctx, messages)
+	return w.outOfDate(ctx, err)
 }
 
 // attempt is redraw that survives a mistake in barover itself. Such a mistake ends no watch, since the next save may not
@@ -103,25 +87,27 @@ func (w *watched) attempt(ctx context.Context) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			w.c.confess(fault)
-			err = w.outOfDate(ctx, w.about(fmt.Sprintf("a mistake in barover itself, not in the sketch: %v", fault)))
+			err = w.outOfDate(ctx, fmt.Errorf("a mistake in barover itself, not in the sketch: %v", fault))
 		}
 	}()
 	return w.redraw(ctx)
 }
 
-// about is a message that has no place in the sketch.
-func (w *watched) about(what string) []syntax.Message {
-	return []syntax.Message{{Text: w.Path + ": " + what}}
-}
-
-// outOfDate keeps the last good drawing, with a stamp.
-func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) error {
+// outOfDate keeps the last good drawing, with a stamp that says why. The error is that of ctx.
+func (w *watched) outOfDate(ctx context.Context, because error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
 	w.sound = true
+	messages := syntax.MessagesIn(because)
+	if messages[0].File == nil {
+		messages[0].Text = w.Path + ": " + messages[0].Text
+	}
 	head := messages[0].Head()
 	if n := len(messages) - 1; n > 0 {
 		head += fmt.Sprintf(" (and %d more)", n)
 	}
-	why := stampText(w.Path, messages[0])
+	why := messages[0].LineFrom(w.Path)
 	if w.last == nil {
 		return w.noneYet(ctx, head, why)
 	}
@@ -134,17 +120,4 @@ func (w *watched) outOfDate(ctx context.Context, messages []syntax.Message) erro
 	}
 	w.say("%s. The last drawing stands, stamped out of date.%s", head, w.unwrittenInWords(" ", "stamped"))
 	return nil
-}
-
-// stampText is what is wrong with a sketch whose drawing is out of date.
-func stampText(sketch string, m syntax.Message) string {
-	if m.File == nil {
-		return m.Text
-	}
-	line, _ := m.File.Place(m.Span.Start)
-	where := fmt.Sprintf("line %d", line)
-	if m.File.Path != sketch {
-		where = filepath.Base(m.File.Path) + " " + where
-	}
-	return fmt.Sprintf("%s: %s", where, m.Text)
 }

@@ -15,7 +15,7 @@ func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variant
 	if f.from != "" || f.to != "" || f.check != "" {
 		return nil, fmt.Errorf("--wear is about every play and every clear line: leave out --from, --to and --for")
 	}
-	e, err := c.open(path, &f.valueFlags)
+	e, err := f.open(path)
 	if err != nil {
 		return nil, err
 	}

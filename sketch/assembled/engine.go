@@ -30,22 +30,21 @@ type Engine struct {
 	notes map[string]int // see Noted
 }
 
-// Assemble reads a sketch and puts the engine together. If the sketch cannot be used it returns messages. The engine then
-// has no machine, but it has files, which can be watched while they are mended.
-func Assemble(path string, o sketch.Options) (*Engine, []syntax.Message, error) {
+// Assemble reads a sketch and puts the engine together. If the sketch cannot be used the error is syntax.Messages.
+func Assemble(path string, o sketch.Options) (*Engine, error) {
 	return AssembleRead(sketch.Load(path, o))
 }
 
 // AssembleRead puts together an engine whose sketch has been read.
-func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, []syntax.Message, error) {
-	e := &Engine{Sketch: sk}
+func AssembleRead(sk *sketch.Sketch, messages []syntax.Message) (*Engine, error) {
 	if len(messages) > 0 {
-		return e, messages, nil
+		return nil, syntax.Messages(messages)
 	}
-	var err error
-	e.Machine, err = machine.New(sk.Problem, sk.Values)
-	messages, err = InMessages(sk, err)
-	return e, messages, err
+	m, err := machine.New(sk.Problem, sk.Values)
+	if err != nil {
+		return nil, InMessages(sk, err)
+	}
+	return &Engine{Sketch: sk, Machine: m}, nil
 }
 
 // Study answers all that the sketch asks, or only the checks, as o says. Most of the time goes into finding what mends a check
@@ -55,13 +54,12 @@ func (e *Engine) Study(ctx context.Context, o machine.Options) (*solver.Result, 
 	return e.Machine.Study(ctx, o)
 }
 
-// InMessages takes the faults of a sketch out of an error.
-func InMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
-	var faults linkage.Faults
-	if errors.As(err, &faults) {
-		return sk.Faults(faults), nil
+// InMessages turns an error that has the faults of a sketch in it into messages; other errors stay as they are.
+func InMessages(sk *sketch.Sketch, err error) error {
+	if faults, ok := errors.AsType[linkage.Faults](err); ok {
+		return syntax.Messages(sk.Faults(faults))
 	}
-	return nil, err
+	return err
 }
 
 // nextSize finds the next size to which a dimension can be made: a size of its stock line, else a 64th of an inch or a
@@ -84,29 +82,15 @@ func (e *Engine) nextSize(dim int, v float64, up bool) float64 {
 	return step * math.Floor(v/step+rounding)
 }
 
-// Unmakeable is why a sketch with other values of its dimensions makes no engine.
-type Unmakeable []syntax.Message
-
-func (u Unmakeable) Error() string { return u[0].Text }
-
-// Vary gives the solver the sketch with other values of its dimensions.
+// Vary gives the solver the sketch with other values of its dimensions. If they make no engine the error is syntax.Messages.
 func Vary(sk *sketch.Sketch) machine.Vary {
 	return func(change map[int]float64) (*solver.Problem, *expr.Values, error) {
 		p, v, messages := sk.With(change)
 		if len(messages) > 0 {
-			return nil, nil, Unmakeable(messages)
+			return nil, nil, syntax.Messages(messages)
 		}
 		return p, v, nil
 	}
-}
-
-// InAnyMessages takes the faults of a sketch, or its messages with other values, out of an error.
-func InAnyMessages(sk *sketch.Sketch, err error) ([]syntax.Message, error) {
-	var u Unmakeable
-	if errors.As(err, &u) {
-		return u, nil
-	}
-	return InMessages(sk, err)
 }
 
 // Noted is how many checks have each note. A pair that several lines ask about counts once.

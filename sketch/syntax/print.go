@@ -1,8 +1,10 @@
 package syntax
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 	"unicode"
 )
@@ -19,6 +21,20 @@ func Print(w io.Writer, messages []Message) error {
 		}
 	}
 	return nil
+}
+
+// Messages are what is wrong with a sketch, as an error. There is at least one.
+type Messages []Message
+
+// Error is the text of the first message.
+func (m Messages) Error() string { return m[0].Text }
+
+// MessagesIn are the messages in an error; those of another error are its text, which has no place in a sketch.
+func MessagesIn(err error) Messages {
+	if m, ok := errors.AsType[Messages](err); ok {
+		return m
+	}
+	return Messages{{Text: err.Error()}}
 }
 
 // String is the message as Print writes it, with a line feed at its end.
@@ -48,6 +64,19 @@ func (m Message) Head() string {
 		}
 		return r
 	}, head)
+}
+
+// LineFrom is the message after its line alone, and the name of its file where that is not the sketch at path.
+func (m Message) LineFrom(path string) string {
+	if m.File == nil {
+		return m.Text
+	}
+	line, _ := m.File.Place(m.Span.Start)
+	where := fmt.Sprintf("line %d", line)
+	if m.File.Path != path {
+		where = filepath.Base(m.File.Path) + " " + where
+	}
+	return where + ": " + m.Text
 }
 
 // show writes one place with its line and caret.

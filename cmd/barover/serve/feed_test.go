@@ -45,7 +45,7 @@ func TestFeedStays(t *testing.T) {
 		}
 	}
 	time.Sleep(6 * s.toRead)
-	one.mistaken([]syntax.Message{{Text: "later"}}, time.Now())
+	one.mistaken(syntax.Messages{{Text: "later"}}, time.Now())
 	if line, err := in.ReadString('\n'); err != nil || !strings.Contains(line, "later") {
 		t.Errorf("after a while the feed gives %q, %v", line, err)
 	}

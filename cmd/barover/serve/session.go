@@ -106,15 +106,12 @@ func (s *Session) lastSave() (last time.Time) {
 // as they are proved.
 func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []syntax.Message, saved time.Time) {
 	defer s.ownMistake(saved)
-	e, messages, err := assembled.AssembleRead(sk, messages)
-	if err == nil && len(messages) == 0 {
+	e, err := assembled.AssembleRead(sk, messages)
+	if err == nil {
 		err = report.KnownPick(s.pick, e)
 	}
 	if err != nil {
-		messages = []syntax.Message{{Text: err.Error()}}
-	}
-	if len(messages) > 0 {
-		s.mistaken(messages, saved)
+		s.mistaken(err, saved)
 		return
 	}
 	v := newVersion(e, s.pick)
@@ -123,13 +120,10 @@ func (s *Session) solve(ctx context.Context, sk *sketch.Sketch, messages []synta
 	}
 	p := &proving{s: s, v: v, ctx: ctx}
 	res, err := e.Machine.Study(ctx, machine.Options{Checks: true, Levers: machine.ShortLevers, Found: p.found, Answered: p.answered})
-	if messages, err = assembled.InMessages(e.Sketch, err); err != nil {
-		messages = []syntax.Message{{Text: err.Error()}}
-	}
 	switch {
 	case ctx.Err() != nil:
-	case len(messages) > 0:
-		s.mistaken(messages, saved)
+	case err != nil:
+		s.mistaken(assembled.InMessages(e.Sketch, err), saved)
 	default:
 		p.answered(*res) // now with what would mend the checks that fall short
 	}
@@ -142,7 +136,7 @@ func (s *Session) ownMistake(saved time.Time) {
 		if r, ok := fault.(*solver.Raised); ok {
 			stack = r.Stack
 		}
-		s.mistaken([]syntax.Message{{Text: fmt.Sprintf("this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack)}}, saved)
+		s.mistaken(fmt.Errorf("this is a mistake in barover itself, not in the sketch: %v\n%s", fault, stack), saved)
 	}
 }
 
@@ -150,8 +144,9 @@ func (s *Session) ownMistake(saved time.Time) {
 const mostMistakes = 5
 
 // mistaken keeps the last good engine, with what is wrong now.
-func (s *Session) mistaken(messages []syntax.Message, saved time.Time) {
+func (s *Session) mistaken(why error, saved time.Time) {
 	var b strings.Builder
+	messages := syntax.MessagesIn(why)
 	for i, m := range messages {
 		if i == mostMistakes {
 			fmt.Fprintf(&b, "and %d more\n", len(messages)-i)

@@ -16,6 +16,7 @@ import (
 	"barover/render/svg"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/machine"
 	"barover/solver/spread"
@@ -105,12 +106,9 @@ func (v *version) other(key string) (*version, error) {
 	if w := v.others[key]; w != nil {
 		return w, nil
 	}
-	e, messages, err := assembled.AssembleRead(v.e.Again(o))
+	e, err := assembled.AssembleRead(v.e.Again(o))
 	if err != nil {
-		return nil, err
-	}
-	if len(messages) > 0 {
-		return nil, errors.New(messages[0].Head())
+		return nil, errors.New(syntax.MessagesIn(err)[0].Head())
 	}
 	if v.others == nil || len(v.others) >= mostOthers {
 		v.others = map[string]*version{}

@@ -6,10 +6,8 @@
 package variants
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -140,25 +138,8 @@ func brokenInWords(w report.Reporter, b *linkage.Broken) string {
 
 // faultInWords is the first of the messages of an error, with its place.
 func faultInWords(w report.Reporter, err error) string {
-	var list []syntax.Message
-	var u assembled.Unmakeable
-	var faults linkage.Faults
-	switch {
-	case errors.As(err, &u):
-		list = u
-	case errors.As(err, &faults):
-		list = w.Engine.Faults(faults)
-	}
-	if len(list) == 0 {
-		return err.Error()
-	}
-	at := list[0].File
-	line, _ := at.Place(list[0].Span.Start)
-	place := fmt.Sprintf("line %d", line)
-	if len(w.Engine.Files) > 0 && at != w.Engine.Files[0] && at.Path != w.Engine.Path {
-		place = filepath.Base(at.Path) + " " + place
-	}
-	return place + ": " + list[0].Text
+	m := syntax.MessagesIn(assembled.InMessages(w.Engine.Sketch, err))[0]
+	return m.LineFrom(w.Engine.Path)
 }
 
 // Status is 1 where something falls short with the dimension as it is.
