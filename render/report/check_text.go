@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -150,13 +151,9 @@ func (r *Report) checkRow(a *row) terminal.SectionRow {
 	case a.apart():
 		line.Mood = terminal.Pale
 	}
-	lack := ""
-	if a.NoValue != nil {
-		lack = a.NoValue.text(r)
-	}
 	remedies, command := r.remedies(a)
 	line.Typed = command
-	for _, text := range []string{r.details(a), lack, r.levers(a), remedies} {
+	for _, text := range []string{r.details(a), a.NoValue.text(r), r.levers(a), remedies} {
 		if text != "" {
 			line.Below = append(line.Below, text)
 		}
@@ -174,22 +171,13 @@ func (r *Report) travels(a *row) string {
 
 // details are the words about a check below its figures.
 func (r *Report) details(a *row) string {
-	var parts []string
-	if a.Also != "" {
-		parts = append(parts, a.Also)
-	}
-	if at := r.travels(a); at != "" {
-		parts = append(parts, "at "+at)
-	}
-	return strings.Join(append(parts, r.particulars(a)...), "; ")
+	return Joined("; ", append([]string{a.Also, Led("at ", r.travels(a))}, r.particulars(a)...)...)
 }
 
 // particulars are where the line of a check stands if it falls short, where it is not met, and what else is known of it.
 func (r *Report) particulars(a *row) (parts []string) {
 	if !a.OK {
-		if parts = append(parts, a.where()); a.Of != "" {
-			parts = append(parts, "named by "+a.Of)
-		}
+		parts = append(parts, a.where(), Led("named by ", a.Of))
 		if len(a.Fouls) > 0 && !r.fixed {
 			met := "not met from "
 			if r.travels(a) != "" { // the stretches are those of the setting that is worst
@@ -198,12 +186,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 			parts = append(parts, met+stretches(r, a.Fouls))
 		}
 	}
-	if text := r.turnsOff(a.checkAnswer); text != "" {
-		parts = append(parts, text)
-	}
-	if text := r.trialText(a.checkAnswer); text != "" {
-		parts = append(parts, text)
-	}
+	parts = append(parts, r.turnsOff(a.checkAnswer), r.trialText(a.checkAnswer))
 	if a.Fill != nil {
 		parts = append(parts, a.Fill.String())
 	}
@@ -212,7 +195,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 	if !a.apart() && r.most() == "proved" {
 		parts = append(parts, r.notProved(a.checkAnswer)...)
 	}
-	return parts
+	return slices.DeleteFunc(parts, func(s string) bool { return s == "" })
 }
 
 // turnsOff says of an angle that is not met whether it is whole turns off what is asked: -175° is 185°, and a mark that comes after the
@@ -262,8 +245,8 @@ func (r *Report) figures(long bool) []terminal.Section {
 		if x.Least != x.Greatest && len(x.LeastAt) > 1 && (long || r.listed(x.LeastAt[1:])+r.listed(x.GreatestAt[1:]) != "") {
 			row.Below = append(row.Below, "least "+r.setting(x.LeastAt[1:])+"; greatest "+r.setting(x.GreatestAt[1:]))
 		}
-		if x.NoValue != nil {
-			row.Below = append(row.Below, x.NoValue.text(r))
+		if text := x.NoValue.text(r); text != "" {
+			row.Below = append(row.Below, text)
 		}
 		m.Rows = append(m.Rows, row)
 	}
@@ -290,10 +273,7 @@ func (r *Report) roundPins(x *leftOut) (words []string) {
 
 // setting says where the travels stand.
 func (r *Report) setting(n figures.List) string {
-	if at := r.listed(n); at != "" {
-		return "at " + at
-	}
-	return "with travels at rest"
+	return cmp.Or(Led("at ", r.listed(n)), "with travels at rest")
 }
 
 // leftOutWords counts pairs that were left out for one reason.

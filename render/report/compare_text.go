@@ -15,17 +15,9 @@ import (
 
 // Text is the comparison as tables to read, with one sentence in the end that says it all.
 func (r *CompareReport) Text(c terminal.Ink) string {
-	var b strings.Builder
-	b.WriteString(r.heading())
-	b.WriteString(r.dimsText())
 	checks := r.checksSection()
-	b.WriteString(checks.Text(c))
-	b.WriteString(r.othersText())
-	b.WriteString(r.measuresText())
-	b.WriteString(r.marksText())
-	b.WriteString("\n")
-	b.WriteString(c.Verdict(r.Status() == AllHolds, r.sentence()))
-	return b.String()
+	return r.heading() + r.dimsText() + checks.Text(c) + r.othersText() + r.measuresText() + r.marksText() +
+		"\n" + c.Verdict(r.Status() == AllHolds, r.sentence())
 }
 
 func (r *CompareReport) heading() string {
@@ -62,14 +54,8 @@ func (r *CompareReport) dimsText() string {
 		g.Row(nil, d.Name, was, is, by, from)
 		r.usersText(&g, d)
 	}
-	for _, list := range []struct {
-		words string
-		names []string
-	}{{"There only after: ", r.DimsCame}, {"There only before: ", r.DimsWent}} {
-		if len(list.names) > 0 {
-			g.Note(list.words+strings.Join(list.names, ", "), "")
-		}
-	}
+	g.Note(Led("There only after: ", strings.Join(r.DimsCame, ", ")), "")
+	g.Note(Led("There only before: ", strings.Join(r.DimsWent, ", ")), "")
 	return "\n" + g.Text()
 }
 
@@ -145,17 +131,12 @@ func (r *CompareReport) figures(d *checkChange) (was, is, by string) {
 
 // because tells where a change comes from.
 func (r *CompareReport) because(d *checkChange) string {
-	var parts []string
-	if d.Also != "" {
-		parts = append(parts, d.Also)
-	}
+	parts := []string{d.Also}
 	if !d.holdsStill() {
-		if parts = append(parts, d.Place); d.Of != "" {
-			parts = append(parts, "named by "+d.Of)
-		}
+		parts = append(parts, d.Place, Led("named by ", d.Of))
 	}
 	if d.Together.Missing() {
-		return strings.Join(parts, "; ")
+		return Joined("; ", parts...)
 	}
 	shares := figures.Each(d.Because, func(s *share) string { return s.Dim + " " + signed(s.Share.Read(r.units, d.kind)) })
 	if rest := d.Together.Read(r.units, d.kind); strings.Trim(rest, "-0.") != "" || len(shares) == 0 {
@@ -168,27 +149,24 @@ func (r *CompareReport) because(d *checkChange) string {
 		}
 		shares = append(shares, name+signed(rest))
 	}
-	return strings.Join(append(parts, strings.Join(shares, ", ")), "; ")
+	return Joined("; ", append(parts, strings.Join(shares, ", "))...)
 }
 
 // othersText names the checks that only one side asks.
 func (r *CompareReport) othersText() string {
-	var b strings.Builder
-	for _, list := range []struct {
-		head   string
-		checks []checkOutcome
-	}{{"Asked only after the change", r.Came}, {"Taken out: asked only before", r.Went}} {
-		if len(list.checks) == 0 {
-			continue
-		}
-		g := terminal.Grid{}
-		g.Row(nil, list.head, "")
-		for _, o := range list.checks {
-			g.Row(nil, o.Named, o.Place+", "+o.words)
-		}
-		b.WriteString("\n" + g.Text())
+	return outcomesText("Asked only after the change", r.Came) + outcomesText("Taken out: asked only before", r.Went)
+}
+
+func outcomesText(head string, checks []checkOutcome) string {
+	if len(checks) == 0 {
+		return ""
 	}
-	return b.String()
+	g := terminal.Grid{}
+	g.Row(nil, head, "")
+	for _, o := range checks {
+		g.Row(nil, o.Named, o.Place+", "+o.words)
+	}
+	return "\n" + g.Text()
 }
 
 func (r *CompareReport) measuresText() string {
@@ -222,11 +200,7 @@ func (r *CompareReport) marksText() string {
 	list, more := r.toldMarks()
 	texts, wide := make([]string, len(list)), 0
 	for i, m := range list {
-		told := r.shows(m)
-		if travels := words.listed(cmp.Or(m.After, m.Before).At[1:]); travels != "" {
-			told = append([]string{travels}, told...)
-		}
-		texts[i] = strings.Join(told, ", ")
+		texts[i] = Joined(", ", words.listed(cmp.Or(m.After, m.Before).At[1:]), strings.Join(r.shows(m), ", "))
 		wide = max(wide, utf8.RuneCountInString(m.Name+"  000.00  000.00  "+texts[i]))
 	}
 	for i, m := range list {

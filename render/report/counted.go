@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -68,6 +69,19 @@ func FewOf(words []string, most int, more string) []string {
 // Few joins the first MostFaults names with the separator between, and says how many more there are.
 func Few(names []string, between string) string {
 	return strings.Join(FewOf(names, MostFaults, "and %d more"), between)
+}
+
+// Joined puts texts together, with the separator between; it leaves out those that are empty.
+func Joined(between string, texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), between)
+}
+
+// Led is a text with words before it; "" where there is no text.
+func Led(words, text string) string {
+	if text == "" {
+		return ""
+	}
+	return words + text
 }
 
 // Listing joins words with commas, and "and" before the last.

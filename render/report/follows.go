@@ -39,10 +39,7 @@ const MostUsers = 8
 
 // usedBy says in words where a dimension is used; nothing where that is in other dimensions alone.
 func usedBy(names []string) string {
-	if len(names) == 0 {
-		return ""
-	}
-	return "used by " + strings.Join(FewOf(names, MostUsers, "and %d more"), ", ")
+	return Led("used by ", strings.Join(FewOf(names, MostUsers, "and %d more"), ", "))
 }
 
 // byItself reports whether something other than its own dim line gives a dimension another value than is drawn.
@@ -109,34 +106,22 @@ func changedFirst(dims []*dimRecord) {
 
 // followText says of a follower what it follows and where it is used.
 func (r *LedgerReport) followText(d *dimRecord) string {
-	var parts []string
-	if d.Note != "" {
-		parts = append(parts, d.Note)
-	}
 	var from []string
 	for _, name := range d.From {
 		c, _, _ := r.e.Dim(name)
 		from = append(from, fmt.Sprintf("%s, %s by %s", name, (&dimRecord{dim: c}).size(r.e.Units, c.Value), sourceWords[c.Source]))
 	}
-	if len(from) > 0 {
-		parts = append(parts, "follows from "+Listing(from))
-	}
-	if text := usedBy(d.UsedBy); text != "" {
-		parts = append(parts, text)
-	}
-	return strings.Join(parts, "; ")
+	return Joined("; ", d.Note, Led("follows from ", Listing(from)), usedBy(d.UsedBy))
 }
 
 // changedText are the words about a dimension that something else than its dim line gives another value: which, where no
 // column has it, and where it is used.
-func (r *LedgerReport) changedText(d *dimRecord) (parts []string) {
+func (r *LedgerReport) changedText(d *dimRecord) string {
+	value := ""
 	if s := d.dim.Source; byItself(d.dim) && (s == sketch.FromCase || s == sketch.FromSet) {
-		parts = append(parts, d.size(r.e.Units, d.dim.Value)+" by "+sourceWords[s])
+		value = d.size(r.e.Units, d.dim.Value) + " by " + sourceWords[s]
 	}
-	if text := usedBy(d.UsedBy); text != "" {
-		parts = append(parts, text)
-	}
-	return parts
+	return Joined("; ", value, usedBy(d.UsedBy))
 }
 
 // sourceWords say which line gives a value that is not as drawn.
@@ -166,18 +151,14 @@ func (w Reporter) dimChanges(f *change.Comparison) []dimChange {
 
 // usersText says below a dimension what it follows from, where that is one of several, and where it is used.
 func (r *CompareReport) usersText(g *terminal.Grid, d *dimChange) {
-	var parts []string
-	causes := 0
-	for i := range r.Dims {
-		if r.Dims[i].Cause {
+	causes, from := 0, ""
+	for _, o := range r.Dims {
+		if o.Cause {
 			causes++
 		}
 	}
-	if len(d.Follows) > 0 && causes > 1 {
-		parts = append(parts, "from "+Listing(d.Follows))
+	if causes > 1 {
+		from = Led("from ", Listing(d.Follows))
 	}
-	if text := usedBy(d.UsedBy); text != "" {
-		parts = append(parts, text)
-	}
-	g.Note(strings.Join(parts, "; "), "   ")
+	g.Note(Joined("; ", from, usedBy(d.UsedBy)), "   ")
 }

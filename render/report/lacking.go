@@ -122,8 +122,11 @@ func (n *noValue) where(u quantity.Units) string {
 	return " at " + strings.Join(words, ", ")
 }
 
-// text are the words about it below a figure.
+// text are the words about it below a figure; "" for nil.
 func (n *noValue) text(r *Report) string {
+	if n == nil {
+		return ""
+	}
 	at := ""
 	if n.Share < 1 {
 		at = n.where(r.units) + ", the first such position"

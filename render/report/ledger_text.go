@@ -13,8 +13,6 @@ import (
 // Text is the ledger as a table to read: what has to be made again, then what is made otherwise than asked, then what
 // has a new size without being made, then the rest.
 func (r *LedgerReport) Text(c terminal.Ink) string {
-	var b strings.Builder
-	b.WriteString(Title(r.e, ""))
 	var again, otherwise, follow, rest []*dimRecord
 	for i := range r.Dims {
 		switch d := &r.Dims[i]; {
@@ -28,16 +26,12 @@ func (r *LedgerReport) Text(c terminal.Ink) string {
 			rest = append(rest, d)
 		}
 	}
-	b.WriteString(r.section(c, "To be made again", again))
-	b.WriteString(r.section(c, "Made otherwise", otherwise))
-	b.WriteString(r.followSection(follow))
+	text := Title(r.e, "") + r.section(c, "To be made again", again) + r.section(c, "Made otherwise", otherwise) + r.followSection(follow)
 	changedFirst(rest)
 	if !r.asDrawn() {
-		b.WriteString(r.section(c, "Dimensions", rest))
+		text += r.section(c, "Dimensions", rest)
 	}
-	b.WriteString("\n")
-	b.WriteString(c.Verdict(len(again) == 0 && r.breaking() == 0, r.sentence(len(again), len(otherwise))+followSentence(len(follow))))
-	return b.String()
+	return text + "\n" + c.Verdict(len(again) == 0 && r.breaking() == 0, r.sentence(len(again), len(otherwise))+followSentence(len(follow)))
 }
 
 // section is a table of dimensions, with a column for plans and one for tolerances where there are any.
@@ -72,13 +66,7 @@ func (r *LedgerReport) section(c terminal.Ink, head string, dims []*dimRecord) s
 	}
 	row(nil, func(i int) string { return columns[i].head })
 	for _, d := range dims {
-		paint := func(s string) string {
-			if len(d.Breaks) > 0 {
-				return c.In(terminal.Red, s)
-			}
-			return s
-		}
-		row(paint, func(i int) string { return columns[i].cell(d) })
+		row(c.Warning(len(d.Breaks) > 0), func(i int) string { return columns[i].cell(d) })
 		g.Note(r.details(d), "   ")
 	}
 	return "\n" + g.Text()
@@ -115,18 +103,13 @@ const mostMoves = 3
 
 // details are the words about a dimension below its figures.
 func (r *LedgerReport) details(d *dimRecord) string {
-	var parts []string
-	for _, note := range []string{d.Note, d.PlanNote, d.MadeNote} {
-		if note != "" {
-			parts = append(parts, note)
-		}
-	}
+	parts := []string{d.Note, d.PlanNote, d.MadeNote}
 	if d.dim.PlanStmt >= 0 && d.dim.Source == sketch.FromMade {
 		parts = append(parts, "the plan is overtaken by what was made")
 	}
-	parts = append(parts, r.changedText(d)...)
+	parts = append(parts, r.changedText(d))
 	if !d.differing {
-		return strings.Join(parts, "; ")
+		return Joined("; ", parts...)
 	}
 	if d.Within {
 		parts = append(parts, "within its limits")
@@ -141,8 +124,7 @@ func (r *LedgerReport) details(d *dimRecord) string {
 	if n := len(d.Mends); n > 0 {
 		parts = append(parts, fmt.Sprintf("mends %s", d.Mends[0].Named))
 	}
-	parts = append(parts, r.movesText(d))
-	return strings.Join(parts, "; ")
+	return Joined("; ", append(parts, r.movesText(d))...)
 }
 
 func (r *LedgerReport) movesText(d *dimRecord) string {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"math"
 	"path/filepath"
 	"strings"
 
@@ -146,13 +145,8 @@ func (w Reporter) KindOfCheck(check int) quantity.Kind {
 
 // Size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.
 func Size(u quantity.Units, v float64, k quantity.Kind) string {
-	if math.IsNaN(v) {
-		return "–"
-	}
-	if u.Inches && k.Is(quantity.Length) {
-		if text, exact := quantity.Fraction(v); exact {
-			return text
-		}
+	if text, ok := u.AsFraction(v, k); ok {
+		return text
 	}
 	return figures.Of(u, v, k).Read(u, k)
 }

@@ -19,7 +19,7 @@ func PageWords(e *assembled.Engine, pick sheet.Pick) screen.Words {
 	w := screen.Words{
 		Title: cmp.Or(e.Title, strings.TrimSuffix(filepath.Base(e.Path), ".motion")), File: filepath.Base(e.Path),
 		Values: figures.InWords(e.Sketch), Unit: e.Units.Name(), PerUnit: e.Units.MM(1), Decimals: e.Units.Decimals(), Ghosts: e.Ghosts, Pick: pick, Scans: oldDrawings(e),
-		Size: e.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: NewReporter(e).place,
+		Size: e.Units.Size, Angle: e.Units.Angle, Plain: numberIn(e.Units), Line: NewReporter(e).place,
 		Text: func(stmt int) string {
 			file, s := e.Statement(stmt)
 			if s == nil {

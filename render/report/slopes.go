@@ -17,6 +17,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/sketch/quantity"
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/machine"
 	"barover/solver/plane"
@@ -74,12 +75,8 @@ func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against 
 	if against != nil {
 		r.Against, over = against.Name, against.Sum
 	}
-	rest := make([]float64, len(e.Problem.Travels))
-	for k, t := range e.Problem.Travels {
-		rest[k] = t.Rest
-	}
 	var err error
-	if r.over, err = e.Machine.SlopesOver(ctx, measure.Sum, over, rest, e.Machine.Turns()); err != nil {
+	if r.over, err = e.Machine.SlopesOver(ctx, measure.Sum, over, engine.RestSetting(e.Problem.Travels), e.Machine.Turns()); err != nil {
 		return nil, err
 	}
 	for d := range e.Dims {
@@ -146,8 +143,7 @@ func (r *SlopesReport) Text(c terminal.Ink) string {
 	words := fmt.Sprintf("%s %s: shifts %s, tilts %s, bends %s %s over %s.", l.Dim, l.changed(r.e.Units), r.cell(l.Shift), r.cell(l.Tilt),
 		strings.TrimPrefix(r.cell(l.Bend), "+"), name, r.Against)
 	note := "Of the straight line that fits best: how far its middle shifts, what it tilts from the least end of the stroke to the greatest, and how far from it the measure bends at most. The crank is held, travels are at rest, changes are small."
-	return Title(r.e, "") + s.Text(c) + "\n" + strings.Join(terminal.Folded(strings.Join(strings.Fields(words), " "), "", terminal.Width), "\n") + "\n" +
-		strings.Join(terminal.Folded(note, "", terminal.Width), "\n") + "\n"
+	return Title(r.e, "") + s.Text(c) + "\n" + terminal.Paragraph(words, "") + terminal.Paragraph(note, "")
 }
 
 // onceOver is a line that goes the same way out and back, once: its dashes would fill each other's gaps. One that comes back

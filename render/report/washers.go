@@ -53,11 +53,7 @@ func (w Reporter) fill(f *solver.Finding) *filling {
 	}
 	for _, mm := range washers {
 		fill.Washers = append(fill.Washers, figures.Figure(w.Units.Of(mm)))
-		size := w.Units.Figure(mm)
-		if text, exact := quantity.Fraction(mm); w.Units.Inches && exact {
-			size = text
-		}
-		fill.sizes = append(fill.sizes, size)
+		fill.sizes = append(fill.sizes, w.Units.Size(mm))
 	}
 	return fill
 }

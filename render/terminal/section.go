@@ -38,10 +38,15 @@ const (
 
 func (m mood) paint(c Ink) func(string) string {
 	colour := map[mood]string{Bad: Red, Good: Green, Pale: Faint}[m]
-	if colour == "" {
-		return nil
-	}
 	return func(s string) string { return c.In(colour, s) }
+}
+
+// Warning paints what is bad as a bad row of a section is, and nothing else.
+func (i Ink) Warning(bad bool) func(string) string {
+	if bad {
+		return Bad.paint(i)
+	}
+	return plain.paint(i)
 }
 
 // Text is the section on a terminal; nothing where it has no rows.
@@ -56,11 +61,7 @@ func (s *Section) Text(c Ink) string {
 	for _, r := range s.Rows {
 		cells, paint := slices.Clone(r.Cells), r.Mood.paint(c)
 		if s.Wide > 0 && utf8.RuneCountInString(cells[s.Under]) > s.Wide {
-			first := cells[0]
-			if paint != nil {
-				first = paint(first)
-			}
-			g.Line(first + margin[min(len(margin), utf8.RuneCountInString(cells[0])):] + cells[s.Under])
+			g.Line(paint(cells[0]) + margin[min(len(margin), utf8.RuneCountInString(cells[0])):] + cells[s.Under])
 			cells[0], cells[s.Under] = "", ""
 		}
 		g.Row(paint, cells...)

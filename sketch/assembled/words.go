@@ -8,8 +8,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-
-	"barover/sketch/quantity"
 )
 
 // Digest is a short digest of everything that a drawing is made from: the sketch, the files that it uses, and the values
@@ -23,16 +21,6 @@ func (e *Engine) Digest() string {
 		fmt.Fprintf(h, "%s %x\n", d.Name, math.Float64bits(d.Value))
 	}
 	return hex.EncodeToString(h.Sum(nil)[:4])
-}
-
-// Size writes a length as the sketch would: in inches as a fraction where it is one.
-func (e *Engine) Size(mm float64) string {
-	if e.Units.Inches {
-		if text, exact := quantity.Fraction(mm); exact {
-			return text
-		}
-	}
-	return e.Units.Figure(mm)
 }
 
 // StatementLine is the line of a statement, with its file where that is not the sketch itself.

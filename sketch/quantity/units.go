@@ -69,12 +69,23 @@ func (u Units) Decimals() int {
 // Figure is a length, mm, as a number of the unit, rounded and without empty decimals: "12.5".
 func (u Units) Figure(mm float64) string { return Trimmed(u.Of(mm), u.Decimals()) }
 
-// Length is a length, mm, with its unit: "12.5 mm", "0.4921 in". In inches a 64th is a fraction, as drawings have it: "5 1/4 in".
-func (u Units) Length(mm float64) string {
-	if text, exact := Fraction(mm); u.Inches && exact {
-		return text + " in"
+// Size is a length, mm, as a drawing has it: in inches a 64th is a fraction, "5 1/4".
+func (u Units) Size(mm float64) string {
+	if text, ok := u.AsFraction(mm, Length); ok {
+		return text
 	}
-	return u.Figure(mm) + " " + u.Name()
+	return u.Figure(mm)
+}
+
+// Length is a size with its unit: "12.5 mm", "0.4921 in", "5 1/4 in".
+func (u Units) Length(mm float64) string { return u.Size(mm) + " " + u.Name() }
+
+// AsFraction is a figure as a fraction of an inch; false where it is no length, or no fraction, or the unit is mm.
+func (u Units) AsFraction(v float64, k Kind) (text string, ok bool) {
+	if !u.Inches || !k.Is(Length) {
+		return "", false
+	}
+	return Fraction(v)
 }
 
 // Angle is an angle, rad, in degrees: "62.3°".

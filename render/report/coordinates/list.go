@@ -115,7 +115,7 @@ func New(e *assembled.Engine, p *template.Part, u quantity.Units, paper string, 
 // places are rounded, so that one length is not told in two ways.
 func SizeIn(u quantity.Units) func(mm float64) string {
 	return func(mm float64) string {
-		if text, exact := quantity.Fraction(mm); exact && u.Inches {
+		if text, ok := u.AsFraction(mm, quantity.Length); ok {
 			return text
 		}
 		text := figures.Of(u, mm, quantity.Length).Read(u, quantity.Length)

@@ -159,12 +159,8 @@ func (f Figure) Size(u quantity.Units, k quantity.Kind) string {
 		return u.Angle(float64(f) * (math.Pi / 180))
 	case !k.Is(quantity.Length):
 		return u.Value(float64(f), quantity.Plain)
-	case u.Inches:
-		if text, exact := quantity.Fraction(u.MM(float64(f))); exact {
-			return text
-		}
 	}
-	return u.Figure(u.MM(float64(f)))
+	return u.Size(u.MM(float64(f)))
 }
 
 // Shorter is a limit, mm, rad or a plain number, cut off to two digits, and to as many decimals as figures are read with.

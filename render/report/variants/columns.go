@@ -154,8 +154,6 @@ const mostColumnChecks = 8
 
 // Text is the columns as tables to read.
 func (r *Columns) Text(c terminal.Ink) string {
-	var b strings.Builder
-	b.WriteString(report.Title(r.first, ", beside "+report.CountOf(len(r.Columns)-1, "case", "cases")) + "\n")
 	right := []bool{false}
 	heads := []string{"Dimensions"}
 	for _, k := range r.Columns {
@@ -174,10 +172,8 @@ func (r *Columns) Text(c terminal.Ink) string {
 		}
 		g.Row(nil, cells...)
 	}
-	b.WriteString(g.Text() + "\n")
-	b.WriteString(r.checksText(c, right, heads))
-	b.WriteString(terminal.Paragraph(r.sentence(), ""))
-	return b.String()
+	return report.Title(r.first, ", beside "+report.CountOf(len(r.Columns)-1, "case", "cases")) + "\n" +
+		g.Text() + "\n" + r.checksText(c, right, heads) + terminal.Paragraph(r.sentence(), "")
 }
 
 func (r *Columns) checksText(c terminal.Ink, right []bool, heads []string) string {
@@ -202,12 +198,8 @@ func (r *Columns) checksText(c terminal.Ink, right []bool, heads []string) strin
 			}
 			cells = append(cells, text)
 		}
-		var paint func(string) string
-		if !k.OK[len(k.OK)-1] {
-			paint = func(s string) string { return c.In(terminal.Red, s) }
-		}
 		g.Note(k.Named, "")
-		g.Row(paint, cells...)
+		g.Row(c.Warning(!k.OK[len(k.OK)-1]), cells...)
 	}
 	if more > 0 {
 		g.Line(report.Counted("and %d more that {holds|hold} in every column with other room", more))

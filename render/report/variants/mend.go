@@ -120,10 +120,8 @@ func (r *Mending) Status() int { return report.StatusOf(r.Holds || len(r.Ways) >
 
 // written is a value of a dimension as a sketch has it, with every digit that it needs.
 func written(u quantity.Units, v float64, k quantity.Kind) string {
-	if u.Inches && k.Is(quantity.Length) {
-		if text, exact := quantity.Fraction(v); exact {
-			return text
-		}
+	if text, ok := u.AsFraction(v, k); ok {
+		return text
 	}
 	text := strconv.FormatFloat(tidied(u.In(v, k)), 'g', -1, 64)
 	if k.Is(quantity.Angle) {

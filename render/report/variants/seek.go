@@ -240,10 +240,8 @@ func stoppedBy(what string) string {
 // inward writes an end of a range so that the value read is within it: up in the last decimal, or down.
 func (r *Sought) inward(v, up float64) string {
 	u, k := r.e.Units, r.d.Kind
-	if u.Inches && k.Is(quantity.Length) {
-		if text, exact := quantity.Fraction(v); exact {
-			return text
-		}
+	if text, ok := u.AsFraction(v, k); ok {
+		return text
 	}
 	f := float64(figures.Of(u, v, k))
 	shift := math.Pow10(figures.Decimals(u, k))

@@ -16,16 +16,12 @@ import (
 
 // Text is the answers as a table to read: what may fall short first, then the tightest.
 func (r *Spread) Text(c terminal.Ink) string {
-	var b strings.Builder
-	b.WriteString(report.Title(r.e, ""))
-	b.WriteString(r.tolerancesText())
 	short, holds, still := r.rows()
-	b.WriteString(r.checksText(c, "May fall short", short))
-	b.WriteString(r.checksText(c, "Holds in every engine", slices.DeleteFunc(slices.Clone(holds), func(s *spreadCheck) bool { return !s.holds })))
-	b.WriteString(r.checksText(c, "Holds in the worst found", slices.DeleteFunc(slices.Clone(holds), func(s *spreadCheck) bool { return s.holds })))
-	b.WriteString("\n")
-	b.WriteString(c.Verdict(r.Status() == report.AllHolds, r.sentence(len(short), still)))
-	return b.String()
+	proved := slices.DeleteFunc(slices.Clone(holds), func(s *spreadCheck) bool { return !s.holds })
+	found := slices.DeleteFunc(holds, func(s *spreadCheck) bool { return s.holds })
+	return report.Title(r.e, "") + r.tolerancesText() + r.checksText(c, "May fall short", short) +
+		r.checksText(c, "Holds in every engine", proved) + r.checksText(c, "Holds in the worst found", found) +
+		"\n" + c.Verdict(r.Status() == report.AllHolds, r.sentence(len(short), still))
 }
 
 // tolerancesText lists what is carried through.
@@ -133,12 +129,7 @@ func (r *Spread) checksText(c terminal.Ink, head string, rows []*spreadCheck) st
 }
 
 func (r *Spread) checkRow(c terminal.Ink, g *terminal.Grid, s *spreadCheck) {
-	paint := func(text string) string {
-		if !s.OK {
-			return c.In(terminal.Red, text)
-		}
-		return text
-	}
+	paint := c.Warning(!s.OK)
 	subject := s.Title
 	if utf8.RuneCountInString(subject) > terminal.Widest() {
 		g.Line(paint(subject))
@@ -201,14 +192,9 @@ func (s *spreadCheck) percent(share figures.Figure) string {
 
 // details are the words about a check below its figures.
 func (r *Spread) details(s *spreadCheck) string {
-	var parts []string
-	if s.Also != "" {
-		parts = append(parts, s.Also)
-	}
+	parts := []string{s.Also}
 	if !s.OK {
-		if parts = append(parts, s.Place); s.Of != "" {
-			parts = append(parts, "named by "+s.Of)
-		}
+		parts = append(parts, s.Place, report.Led("named by ", s.Of))
 	}
 	if s.Drawn > 0 && s.short > 0 {
 		parts = append(parts, report.Counted("%d of "+report.CountOf(s.Drawn, "engine", "engines")+" {falls|fall} short", s.short)+", "+s.percent(s.Between[0])+" to "+s.percent(s.Between[1]))
@@ -228,14 +214,9 @@ func (r *Spread) details(s *spreadCheck) string {
 	case "between":
 		parts = append(parts, "worst between the limits, with "+r.sizes(s.inside))
 	}
-	if text := r.matters(s); text != "" {
-		parts = append(parts, text)
-	}
+	parts = append(parts, r.matters(s))
 	parts = append(parts, figures.Each(s.NotProved, r.unprovedText)...)
-	if text := s.cut(); text != "" {
-		parts = append(parts, text)
-	}
-	return strings.Join(parts, "; ")
+	return report.Joined("; ", append(parts, s.cut())...)
 }
 
 // cut says to what share every tolerance must be cut for a check to hold; "" where the check holds or no cut would help.
