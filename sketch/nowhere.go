@@ -16,6 +16,7 @@ type nowhere struct {
 	x        syntax.Expr
 	of       [2]float64 // its operands, in the numbers of the sketch
 	infinite bool
+	jumps    bool // it is a heading whose one point jumps past the other
 }
 
 // why says why the sum is not a number.
@@ -37,6 +38,9 @@ func (n nowhere) why() string {
 			return fmt.Sprintf("%s to the power of %s is no number", show(0), show(1))
 		}
 	case *syntax.Call:
+		if n.jumps {
+			return fmt.Sprintf("a point of %s jumps past another", syntax.TextOf(n.file, x))
+		}
 		switch x.Func.Text {
 		case "sqrt":
 			return "the root of a negative number" + n.comesTo(x.Args[0], show(0))
@@ -132,7 +136,7 @@ func (s *Sketch) lacking(lack expr.Lack, stmt int) (n nowhere, file *syntax.File
 		file, span = s.whereOf(stmt)
 		return nowhere{}, file, span
 	}
-	n = nowhere{file: o.file, x: o.x, of: [2]float64{lack.A, lack.B}}
+	n = nowhere{file: o.file, x: o.x, of: [2]float64{lack.A, lack.B}, jumps: lack.Jumps}
 	node := s.Problem.Graph.Nodes[lack.Node]
 	for i, id := range [2]expr.ID{node.A, node.B} {
 		if k, ok := known[id]; ok {

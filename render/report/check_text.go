@@ -201,7 +201,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 // turnsOff says of an angle that is not met whether it is whole turns off what is asked: -175° is 185°, and a mark that comes after the
 // start of the turn is less than one before it.
 func (r *Report) turnsOff(a *checkAnswer) string {
-	if a.Kind != "keep" || a.OK || !a.kind.Is(quantity.Angle) || a.Least.Missing() || a.Greatest.Missing() {
+	if a.Kind != "keep" || a.OK || a.NoValue != nil || !a.kind.Is(quantity.Angle) || a.Least.Missing() || a.Greatest.Missing() {
 		return ""
 	}
 	holds := func(lo, hi figures.Figure) bool { return !(lo < a.AtLeast) && !(hi > a.AtMost) }

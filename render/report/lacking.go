@@ -24,6 +24,8 @@ type noValue struct {
 	Share figures.Figure `json:"share"` // of the positions that a table shows, over all travels; 1: at none has it a value
 
 	message syntax.Message
+	why     string // as Why, of the place alone
+	onward  string // what is said of the places beyond it
 	place   string // where the line stands, for reading
 	fixed   bool   // the sketch has no turn
 	moves   bool   // it has travels
@@ -82,6 +84,11 @@ func noValueOf(e *assembled.Engine, l engine.Lack, stmt int) *noValue {
 	w := NewReporter(e)
 	why, file, span := e.Lack(l.Lack, stmt)
 	n := &noValue{Why: why, At: w.Position(l.At), Share: figures.Figure(l.Share), fixed: e.Problem.Turn.Stmt < 0, moves: len(e.Problem.Travels) > 0}
+	n.why = why
+	if l.Onward {
+		n.onward = "; from there on nothing tells which way round it has gone"
+		n.Why += n.onward
+	}
 	n.Line, _ = file.Place(span.Start)
 	n.place = fmt.Sprintf("line %d", n.Line)
 	if file != e.Files[0] {
@@ -131,7 +138,7 @@ func (n *noValue) text(r *Report) string {
 	if n.Share < 1 {
 		at = n.where(r.units) + ", the first such position"
 	}
-	return fmt.Sprintf("%s: %s, %s%s", n.over(), n.place, n.Why, at)
+	return fmt.Sprintf("%s: %s, %s%s%s", n.over(), n.place, n.why, at, n.onward)
 }
 
 // take puts into a report what has no value.
@@ -154,10 +161,11 @@ func Empty(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err
 	}
 	for _, m := range e.Problem.Measures {
 		if n := lacks[m.Sum]; n != nil {
-			n.message.Text = fmt.Sprintf("%s %s: %s", m.Name, n.over(), n.Why)
-			if n.moves && n.Share < 1 {
+			n.message.Text = fmt.Sprintf("%s %s: %s", m.Name, n.over(), n.why)
+			if (n.moves || n.onward != "") && n.Share < 1 {
 				n.message.Text += n.where(e.Units)
 			}
+			n.message.Text += n.onward
 			list = append(list, n.message)
 		}
 	}

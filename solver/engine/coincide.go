@@ -50,13 +50,9 @@ func (f *apartFigure) slope(s *Station) (v, slope float64) { return f.Value(s), 
 // none reports whether the points count as coincident at a position.
 func (f *apartFigure) none(s *Station) bool { return math.IsNaN(ValueOf(f.eval, f.id, s)) }
 
-// within is how near points must be to count as coincident where they pass at a speed: the possible error of the place of the turn.
-const within = 8 * TurnTolerance
-
 // nearest is a place of the turn where points come nearest to one another.
 type nearest struct {
 	turn, apart float64
-	meets       bool // they coincide, within the error of the place
 }
 
 // dip is a sample at which the points of a heading are nearer than at the samples on either side.
@@ -91,29 +87,11 @@ func (r *Run) dips(f *apartFigure) (out []dip) {
 // nearest is where the points of a heading come nearest within a dip.
 func (r *Run) nearest(f *apartFigure, d dip) nearest {
 	if d.from == d.to { // one position alone, at which they do not coincide
-		return nearest{d.turn, d.apart, false}
+		return nearest{d.turn, d.apart}
 	}
 	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
 	t, apart := LeastBetween(c.Value, d.from, d.turn, d.to, d.apart, TurnTolerance)
-	speed := d.went / (d.to - d.from)
-	return nearest{t, apart, apart <= within*speed || r.Stand(t, c.At) && f.none(c.At)}
-}
-
-// coincide lists the places of the turn between samples at which the points of one of the headings coincide.
-func (r *Run) coincide(headings []expr.ID) (turns []float64) {
-	for _, id := range headings {
-		f := r.Engine.apartOf(id)
-		for _, d := range r.dips(f) {
-			if d.could() > 0 {
-				continue
-			}
-			if n := r.nearest(f, d); n.meets {
-				turns = append(turns, n.turn)
-			}
-		}
-	}
-	slices.Sort(turns)
-	return slices.CompactFunc(turns, func(a, b float64) bool { return b-a < sameTurn })
+	return nearest{t, apart}
 }
 
 const (

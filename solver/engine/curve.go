@@ -128,16 +128,7 @@ func (c *Curve) span(stations []Station) {
 	}
 	real := func(t float64) bool { v := c.Value(t); return !math.IsNaN(v) }
 	gap := math.NaN()
-	lost := c.coincide()
 	for i := range stations {
-		for ; len(lost) > 0 && lost[0] < stations[i].Turn; lost = lost[1:] {
-			if n := len(now); n > 0 && lost[0] > now[n-1].T {
-				now = append(now, c.look(lost[0]-within))
-				end()
-				c.none = append(c.none, solver.Interval{From: lost[0], To: lost[0]})
-				now = append(now, c.look(lost[0]+within))
-			}
-		}
 		s := c.own(&stations[i])
 		k := c.seen(Knot{s.Turn, c.Figure.Value(s)})
 		switch lost := math.IsNaN(k.V); {
@@ -165,14 +156,6 @@ func (c *Curve) span(stations []Station) {
 		c.none = append(c.none, solver.Interval{From: gap, To: stations[len(stations)-1].Turn})
 	}
 	end()
-}
-
-// coincide lists where, between looked-at positions, the figure has no value since points of a heading in it coincide.
-func (c *Curve) coincide() []float64 {
-	if f, ok := c.Figure.(*sumFigure); ok {
-		return c.Run.coincide(c.Run.Engine.HeadingsIn(f.id, f.less))
-	}
-	return nil
 }
 
 // scale is the size of the figures. Differences far below it are rounding.

@@ -12,8 +12,10 @@ import (
 // Lack is a position at which a sum has no value although the parts are assembled.
 type Lack struct {
 	expr.Lack
-	At    solver.Position // the first such position: with the travels at rest, if there is one
-	Share float64         // of the positions sampled, those without a value; 1 for all of them
+	At solver.Position // the first such position: with the travels at rest, if there is one
+	// Onward is whether a heading has no value from there on: nothing tells which way round it has gone.
+	Onward bool
+	Share  float64 // of the positions sampled, those without a value; 1 for all of them
 }
 
 // mostLacking bounds the number of positions at which sums are tried for a value, over all travel settings.
@@ -40,10 +42,10 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 		if err != nil {
 			return nil, err
 		}
+		l.part(r)
 		if err := l.look(ctx, r, turns); err != nil {
 			return nil, err
 		}
-		l.coincide(r)
 	}
 	for i, id := range l.sums {
 		for _, h := range m.HeadingsIn(id) {
@@ -52,30 +54,38 @@ func (m *Engine) Lacking(ctx context.Context, sums []expr.ID) ([]Lack, error) {
 				return nil, err
 			}
 			if p.Found {
-				l.lacks(i, h, p.Position)
+				l.lacks(i, &Lack{Lack: expr.Lack{Node: h}, At: p.Position, Onward: true})
 			}
 		}
 	}
 	return l.list(), nil
 }
 
-// coincide looks at where points of a heading coincide between looked-at positions.
-func (l *lacking) coincide(r *Run) {
+// part looks at where headings are lost.
+func (l *lacking) part(r *Run) {
 	for i, id := range l.sums {
 		for _, h := range l.m.HeadingsIn(id) {
-			for _, t := range r.coincide([]expr.ID{h}) {
-				l.lacks(i, h, solver.Position{Turn: t, Travel: r.Travel})
+			for _, p := range r.partings {
+				if p.heading == h {
+					l.lacks(i, &Lack{Lack: expr.Lack{Node: h, Jumps: p.jumps}, At: solver.Position{Turn: p.at, Travel: p.travel}, Onward: true})
+				}
 			}
 		}
 	}
 }
 
 // lacks takes note that sum i has no value at a position, since the points of a heading coincide.
-func (l *lacking) lacks(i int, heading expr.ID, at solver.Position) {
+func (l *lacking) lacks(i int, lack *Lack) {
 	l.looked++
-	if l.gone[i]++; l.found[i] == nil || SameSetting(l.found[i].At.Travel, at.Travel) && at.Turn < l.found[i].At.Turn {
-		l.found[i] = &Lack{Lack: expr.Lack{Sum: l.sums[i], Node: heading}, At: at}
+	lack.Sum = l.sums[i]
+	if l.gone[i]++; l.earlier(i, lack.At) {
+		l.found[i] = lack
 	}
+}
+
+// earlier reports whether a position comes before the one found for sum i, or is the first.
+func (l *lacking) earlier(i int, at solver.Position) bool {
+	return l.found[i] == nil || SameSetting(l.found[i].At.Travel, at.Travel) && at.Turn < l.found[i].At.Turn
 }
 
 // lacking is what is known so far of sums that may lack a value.
@@ -109,11 +119,12 @@ func (l *lacking) look(ctx context.Context, r *Run, turns []float64) error {
 			if IsNumber(ValueOf(l.evals[i], id, l.s)) {
 				continue
 			}
-			if l.gone[i]++; l.found[i] == nil {
+			if at := (solver.Position{Turn: t, Travel: r.Travel}); l.earlier(i, at) {
 				eval := expr.NewEval(l.m.Values)
 				why := l.m.Values.Graph.LackOf(id, func(id expr.ID) float64 { return ValueOf(eval, id, l.s) })
-				l.found[i] = &Lack{Lack: why, At: solver.Position{Turn: t, Travel: r.Travel}}
+				l.found[i] = &Lack{Lack: why, At: at}
 			}
+			l.gone[i]++
 		}
 		if err := ctx.Err(); err != nil {
 			return err

@@ -30,6 +30,7 @@ type Run struct {
 	Spans    [][]Station // the sampled positions of each assembled stretch
 	marks    []float64   // the turns of all of them, in order
 	headings [][]float64 // the headings at each of them
+	partings []parting   // where headings are lost
 	whole    []float64   // each operation that is taken over all of the turn
 	found    Needs       // what of all this was found
 	past     *levelled   // curves that it is asked again about

@@ -25,10 +25,33 @@ type operand func(ID) (*Node, float64)
 // near reports whether a heading's points may coincide, with operands y and x.
 func near(y, x float64) bool { return math.Abs(y)+math.Abs(x) < farApart }
 
+// Operands evaluates the operands of a heading, and the possible error of both together where they are small enough for that to
+// matter; else zero.
+func (e *Eval) Operands(id ID, c *Context) (y, x, off float64) {
+	p := e.plan(id, 0)
+	if p.value != nil {
+		p.run(c)
+	} else {
+		p.derive(c)
+	}
+	n := &p.visits[len(p.visits)-1].Node
+	_, y = p.operand(n.A)
+	_, x = p.operand(n.B)
+	if near(y, x) {
+		off = possible(n, c, p.operand)
+	}
+	return y, x, off
+}
+
 // coincide reports whether a heading's points coincide within the possible error of its operands y and x.
 func coincide(n *Node, y, x float64, c *Context, of operand) bool {
+	return math.Hypot(y, x) <= possible(n, c, of)
+}
+
+// possible is the possible error of a heading's operands together.
+func possible(n *Node, c *Context, of operand) float64 {
 	size := c.size()
-	return math.Hypot(y, x) <= off(n.A, size, deepest, of)+off(n.B, size, deepest, of)
+	return off(n.A, size, deepest, of) + off(n.B, size, deepest, of)
 }
 
 // size is how far the points lie apart, mm: the diagonal of the box round them.

@@ -7,6 +7,8 @@ type Lack struct {
 	Sum  ID
 	Node ID      // the innermost part of the sum that has no value there
 	A, B float64 // the values of its operands, mm, rad or a bare number; NaN where it has fewer
+
+	Jumps bool // of a heading: its points do not meet there, the one jumps past the other
 }
 
 // LackOf finds the part of a sum without a value whose own parts all have one. Value gives the value of a part.

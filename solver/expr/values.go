@@ -330,7 +330,8 @@ func (p *plan) operand(i ID) (*Node, float64) {
 // back must not start at -180° by a rounding.
 const onCut = 1e-9
 
-// HeadingNear returns the heading of (x, y), rad, that is nearest to near; the principal value in (-π, π] if near is NaN.
+// HeadingNear returns the heading of (x, y), rad, that is nearest to near; the principal value in (-π, π] if near is NaN. It is
+// infinite if near is: a heading of which the whole turns are not known has no value.
 func HeadingNear(y, x, near float64) float64 {
 	h := math.Atan2(y, x)
 	if math.IsNaN(near) {
@@ -338,6 +339,9 @@ func HeadingNear(y, x, near float64) float64 {
 			h += 2 * math.Pi
 		}
 		return h
+	}
+	if math.IsInf(near, 0) {
+		return near
 	}
 	return h + 2*math.Pi*math.Round((near-h)/(2*math.Pi))
 }

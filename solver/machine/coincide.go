@@ -14,7 +14,7 @@ func (s *survey) meeting(ctx context.Context) error {
 	take := func(t *tally, sums []expr.ID, sight func(*engine.Run) engine.Sight) error {
 		for _, id := range s.m.HeadingsIn(sums...) {
 			p, err := s.m.Meets(ctx, id)
-			if err != nil || !p.Found || t.at != nil && math.IsInf(t.worst.Margin, -1) {
+			if err != nil || !p.Found {
 				return err
 			}
 			r, err := s.m.RunFor(ctx, p.Travel, s.need)
@@ -22,6 +22,9 @@ func (s *survey) meeting(ctx context.Context) error {
 				return err
 			}
 			seen := sight(r)
+			if t.at != nil && math.IsInf(t.worst.Margin, -1) && math.IsInf(seen.Margin, -1) {
+				t.at = nil // beyond the place there is no value either, and the place says why
+			}
 			t.take(&seen, p.Travel)
 		}
 		return nil

@@ -60,14 +60,38 @@ func TestHeadingWherePointsMeet(t *testing.T) {
 	}
 }
 
-// Points that miss one another by a thousandth of a millimetre have a heading everywhere.
+// A pin goes round a shaft past a place near its circle, from opposite the place on. Seen from a place inside the circle it goes all
+// the way round; from one outside it turns back and forth by asin(r/(r + miss)), where the line of sight touches the circle. Through
+// the place itself it has no heading from there on.
 func TestHeadingWherePointsPass(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 32))
-	for i := range 20 {
-		d, _, _ := passing(rng, false, 1e-3)
-		for k, f := range d.study(t, d.drawn()).Findings {
-			if !f.OK || k == 2 && f.Sure != solver.Proved {
-				t.Errorf("%d, line %d: %+v", i, k, f)
+	for _, miss := range []float64{0.1, 1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9, 0} {
+		for _, side := range []float64{-1, 1, -1, 1} {
+			r, turn, share := 3+40*rng.Float64(), 2*math.Pi*rng.Float64(), 1-0.4*rng.Float64()
+			if miss == 1e-9 {
+				r = 1 + rng.Float64() // its places are known to 4e-12 of it
+			}
+			sin, cos := math.Sincos(turn)
+			d := newDraft(0, 360, 5)
+			d.p.Turn.From, d.p.Turn.To = turn-math.Pi, turn-math.Pi+2*math.Pi*share
+			pin := d.at("pin", d.g.Mul(d.num(r), d.g.Unary(expr.Cos, d.g.Turn())), d.g.Mul(d.num(r), d.g.Unary(expr.Sin, d.g.Turn())))
+			c := r + side*miss
+			d.keep(d.heading(d.fixed("place", c*cos, c*sin), pin), d.num(-2000), d.num(2000))
+			f := d.study(t, d.drawn()).Findings[0]
+			if miss == 0 {
+				if f.OK || f.Sure == solver.Proved || math.Abs(f.At.Turn-turn) > 1e-6 || len(f.Fouls) != 1 || math.Abs(f.Fouls[0].To-d.p.Turn.To) > 1e-6 {
+					t.Errorf("through the place at %v: %+v", turn, f)
+				}
+				continue
+			}
+			start := turn - math.Pi - 2*math.Pi*math.Round((turn-math.Pi)/(2*math.Pi))
+			end := math.Pi * (2*share - 1)
+			least, greatest := start, start+math.Pi+math.Atan2(r*math.Sin(end), r*math.Cos(end)-c)
+			if side > 0 {
+				least, greatest = start-math.Asin(r/c), start+math.Asin(r/c)
+			}
+			if !f.OK || math.Abs(f.Least-least) > 1e-5 || math.Abs(f.Greatest-greatest) > 1e-5 {
+				t.Errorf("%v off: from %v to %v, want %v to %v", side*miss, f.Least, f.Greatest, least, greatest)
 			}
 		}
 	}
