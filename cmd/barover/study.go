@@ -13,6 +13,7 @@ import (
 	"barover/render/report"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/syntax"
 	"barover/solver"
 	"barover/solver/machine"
 )
@@ -102,10 +103,18 @@ func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, erro
 	return a, assembled.InMessages(e.Sketch, err)
 }
 
-// answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks.
+// answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks. It warns of parts that stretch.
 func (c *console) answer(ctx context.Context, e *assembled.Engine, o machine.Options) (*solver.Result, error) {
-	return solve(c, e, func(p *progress) (*solver.Result, error) {
+	res, err := solve(c, e, func(p *progress) (*solver.Result, error) {
 		o.Progress = p.step
 		return e.Study(ctx, o)
 	})
+	if err != nil {
+		return nil, err
+	}
+	warnings, err := report.Stretching(ctx, e)
+	if err != nil {
+		return nil, assembled.InMessages(e.Sketch, err)
+	}
+	return res, syntax.Print(c.err, warnings)
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -8,6 +9,8 @@ import (
 	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
+	"barover/sketch/assembled"
+	"barover/sketch/syntax"
 	"barover/solver"
 )
 
@@ -130,4 +133,19 @@ func (r *Report) openSlotsText() string {
 	return strings.Join(figures.Each(r.OpenSlots, func(s *openSlot) string {
 		return fmt.Sprintf("The slot %s breaks out of %s, %s: it is open there, and nothing keeps in it what slides there.", s.Slot, s.Profile, s.place)
 	}), "\n")
+}
+
+// Stretching warns of each part whose outline does not follow the point that it goes to.
+func Stretching(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
+	parts, err := e.Machine.Stretching(ctx)
+	for _, x := range parts {
+		p := &e.Problem.Linkage.Parts[x.Part]
+		file, s := e.Statement(p.Stmt)
+		from, to := e.Problem.Linkage.Points[p.P].Name, e.Problem.Linkage.Points[p.Q].Name
+		list = append(list, syntax.Message{File: file, Span: s.Where(),
+			Text: fmt.Sprintf("warning: %s stretches from %s to %s over the turn, and its outline does not: nothing holds %s at one distance from %s",
+				p.Name, e.Units.Length(x.Least), e.Units.Length(x.Greatest), to, from),
+			Help: fmt.Sprintf("length %s %s = V, in place of another line that holds them; where the part slides past %s, draw it longer than that", from, to, to)})
+	}
+	return list, err
 }

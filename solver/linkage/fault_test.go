@@ -88,6 +88,24 @@ func TestFaults(t *testing.T) {
 		}, []string{
 			"too few at 2, also []: crosspin can still slide along bore | length shaft crosspin = 150",
 		}},
+		{"a rod of which the length alone is missing", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.slide(x, s.line("bore", o, s.num(0)))
+		}, []string{
+			"too few at 3, also []: crosspin can still slide along bore | length crankpin crosspin = 135.3",
+		}},
+		{"a rod that is a part, near another line", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)
+			s.crank(o, c, 22)
+			s.rod("conrod", c, x)
+			s.slide(x, s.line("bore", o, s.num(0)))
+			s.line("across", s.fixed("high", 150, 90), s.num(math.Pi/2))
+		}, []string{
+			"too few at 3, also []: crosspin can still slide along bore | length crankpin crosspin = 135.3",
+		}},
 		{"the same length twice", func(s *draft) {
 			o := s.fixed("shaft", 0, 0)
 			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/position"
 	"barover/solver/schedule"
@@ -348,8 +349,9 @@ func (f *freedoms) at(p int) plane.Vec {
 
 // hold returns a statement that keeps point p from moving in that direction.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
-	if line := f.lineFor(p, way); line >= 0 {
-		return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name
+	slide := func(line int) string { return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name }
+	if line := f.ownLine(p, way); line >= 0 {
+		return slide(line)
 	}
 	m, at := f.s.Model, f.at
 	_, known := f.near[p]         // else a figure would be that of any place
@@ -367,6 +369,9 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	if o := f.lengthMissing(p, drifts); o >= 0 && aims(o) > squarest {
 		return length(o)
 	}
+	if line := f.nearLine(p, way); line >= 0 {
+		return slide(line)
+	}
 	for _, e := range m.Equations {
 		if e.Kind != schedule.Length || e.Loose || e.P != p && e.Q != p {
 			continue
@@ -380,12 +385,15 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 			return ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
 		}
 	}
-	best, from := squarest, -1
+	moves := f.s.Origins(f.moved)
+	best, from := 0.0, -1
 	for i := range m.Points {
-		if !f.s.Named(i) || f.loose(i, drifts) {
+		c := aims(i)
+		if !f.s.Named(i) || f.loose(i, drifts) || !(c > squarest) {
 			continue
 		}
-		if c := aims(i); c > best+1e-9 {
+		c += float64(moves.Place(f.s.Point[i])) // a rod to what the crank drives comes before a stay to what stands still
+		if c > best+1e-9 {
 			best, from = c, i
 		}
 	}
@@ -398,30 +406,43 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	return length(from)
 }
 
+// moved is 1 for a sum that changes with the turn or a travel.
+func (f *freedoms) moved(sum expr.ID) uint64 {
+	if g := f.s.Model.Graph; g.StaysOverTurn(sum) && g.Travels(sum) == 0 {
+		return 0
+	}
+	return 1
+}
+
 // squarest is how little of a direction may be along a length that is offered to hold it.
 const squarest = 0.3
 
-// nearLine is how near a line a point must be to be meant to slide on it, as a share of how far along the line it is.
-const nearLine = 0.05
+// nearBy is how near a line a point must be to be meant to slide on it, as a share of how far along the line it is.
+const nearBy = 0.05
 
-// lineFor is a line that keeps point p from moving in that direction: the line of a part at p, else one that p is near;
-// -1 where there is none.
-func (f *freedoms) lineFor(p int, way plane.Vec) int {
-	m := f.s.Model
-	holds := func(i int) bool {
-		l := &m.Lines[i]
-		return l.Name != "" && math.Abs(way.Cross(f.e.Z[f.s.Line[i]])) > 0.3 && !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
-			return e.Kind == schedule.OnLine && e.P == p && e.On == i
-		})
-	}
-	for i := range m.Parts {
-		if part := &m.Parts[i]; part.Kind == schedule.AlongLine && part.P == p && holds(part.Line) {
+// holdsOn reports whether a line with a name keeps point p from moving in that direction, and p is not said to be on it.
+func (f *freedoms) holdsOn(line, p int, way plane.Vec) bool {
+	l := &f.s.Model.Lines[line]
+	return l.Name != "" && math.Abs(way.Cross(f.e.Z[f.s.Line[line]])) > 0.3 && !slices.ContainsFunc(f.s.Model.Equations, func(e schedule.Equation) bool {
+		return e.Kind == schedule.OnLine && e.P == p && e.On == line
+	})
+}
+
+// ownLine is the line of a part at point p that keeps p from moving in that direction; -1 where there is none.
+func (f *freedoms) ownLine(p int, way plane.Vec) int {
+	for _, part := range f.s.Model.Parts {
+		if part.Kind == schedule.AlongLine && part.P == p && f.holdsOn(part.Line, p, way) {
 			return part.Line
 		}
 	}
-	for i := range m.Lines {
-		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[m.Lines[i].P]])
-		if m.Lines[i].P != p && m.Lines[i].Q != p && holds(i) && math.Abs(d.Cross(f.e.Z[f.s.Line[i]])) <= nearLine*d.Len() {
+	return -1
+}
+
+// nearLine is a line near point p that keeps it from moving in that direction; -1 where there is none.
+func (f *freedoms) nearLine(p int, way plane.Vec) int {
+	for i, l := range f.s.Model.Lines {
+		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[l.P]])
+		if l.P != p && l.Q != p && f.holdsOn(i, p, way) && math.Abs(d.Cross(f.e.Z[f.s.Line[i]])) <= nearBy*d.Len() {
 			return i
 		}
 	}

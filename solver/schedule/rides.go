@@ -69,6 +69,9 @@ func (d *Origins) places(places ...Place) (out uint64) {
 	return out
 }
 
+// Place is what a place depends on.
+func (d *Origins) Place(z Place) uint64 { return d.places(z) }
+
 // Part is what a part's place and heading depend on.
 func (d *Origins) Part(part int) uint64 {
 	p := &d.s.Model.Parts[part]
@@ -88,7 +91,7 @@ func (d *Origins) Sum(sum expr.ID) uint64 {
 }
 
 // Rides is the set of travels that move a place, as expr.Graph.Travels gives it.
-func (s *Schedule) Rides(z Place) uint64 { return s.rides.places(z) }
+func (s *Schedule) Rides(z Place) uint64 { return s.rides.Place(z) }
 
 // PartRides is the set of travels that move a part, as expr.Graph.Travels gives it.
 func (s *Schedule) PartRides(part int) uint64 { return s.rides.Part(part) }
