@@ -9,11 +9,8 @@ import (
 	"barover/solver/plane"
 )
 
-// branch is the room of one check over a span, as far as it is known.
-type branch struct {
-	check int
-	rooms []room // in order of the value
-}
+// branch is the room of one check over a span, as far as it is known, in order of the value.
+type branch []room
 
 const (
 	// most is how many values may have been solved for one check alone, within one span, before the search for dips
@@ -25,116 +22,80 @@ const (
 	narrowest = 1.0 / 4096
 )
 
-func (b *branch) find(x float64) (int, bool) {
-	return slices.BinarySearchFunc(b.rooms, x, func(r room, x float64) int { return cmp.Compare(r.x, x) })
+func (b branch) find(x float64) (int, bool) {
+	return slices.BinarySearchFunc(b, x, func(r room, x float64) int { return cmp.Compare(r.x, x) })
 }
 
 // at is the room at a value, if it is known.
-func (b *branch) at(x float64) (room, bool) {
+func (b branch) at(x float64) (room, bool) {
 	i, ok := b.find(x)
 	if !ok {
 		return room{}, false
 	}
-	return b.rooms[i], true
+	return b[i], true
 }
 
 // add puts a room in its place.
 func (b *branch) add(r room) {
 	if i, ok := b.find(r.x); !ok {
-		b.rooms = slices.Insert(b.rooms, i, r)
+		*b = slices.Insert(*b, i, r)
 	}
 }
 
-// probe solves one more value for one check alone.
-func (s *search) probe(ctx context.Context, b *branch, x float64) (room, error) {
-	if r, ok := b.at(x); ok {
-		return r, nil
-	}
-	at, err := s.look(ctx, x, []int{b.check})
-	if err != nil {
-		return room{}, err
-	}
-	r := room{x: x, v: math.Inf(-1), slope: math.NaN()}
-	if at.whole() {
-		r = at.room[0]
-	}
-	b.add(r)
-	return r, nil
-}
-
-// settle searches between the known values from one to another, both included, for where the check may begin or cease to
-// hold, and returns all that is then known.
-func (s *search) settle(ctx context.Context, b *branch, from, to float64) ([]room, error) {
-	known := slices.Clone(b.between(from, to))
-	for i := 1; i < len(known); i++ {
-		if err := s.between(ctx, b, known[i-1], known[i]); err != nil {
-			return nil, err
-		}
-	}
-	return b.between(from, to), nil
-}
-
-func (b *branch) between(from, to float64) []room {
+// between lists the known rooms from one value to another, both included.
+func (b branch) between(from, to float64) []room {
 	i, _ := b.find(from)
 	j, ok := b.find(to)
 	if ok {
 		j++
 	}
-	return b.rooms[i:j]
+	return b[i:j]
+}
+
+// settle searches between the known values from one to another, both included, for where a check may begin or cease to
+// hold, and returns all that is then known.
+func (s *search) settle(ctx context.Context, sp *span, k int, from, to float64) ([]room, error) {
+	known := slices.Clone(sp.branches[k].between(from, to))
+	for i := 1; i < len(known); i++ {
+		if err := s.between(ctx, sp, k, known[i-1], known[i]); err != nil {
+			return nil, err
+		}
+	}
+	return sp.branches[k].between(from, to), nil
 }
 
 // between searches between two values.
-func (s *search) between(ctx context.Context, b *branch, p, q room) error {
+func (s *search) between(ctx context.Context, sp *span, k int, p, q room) error {
 	if q.x-p.x <= exact {
 		return nil
 	}
+	lo, hi := p, q
 	if p.holds() != q.holds() {
-		lo, hi, err := s.root(ctx, b, p, q)
+		good, bad := p.x, q.x
+		if q.holds() {
+			good, bad = bad, good
+		}
+		in, out, _, err := s.lastGood(ctx, sp, good, bad, []int{k})
 		if err != nil {
 			return err
 		}
-		if err := s.between(ctx, b, p, lo); err != nil {
+		lo, _ = sp.branches[k].at(math.Min(in, out))
+		hi, _ = sp.branches[k].at(math.Max(in, out))
+	} else {
+		x, ask := doubtful(p, q)
+		if !ask || len(sp.branches[k]) >= most || q.x-p.x < narrowest*(s.q.To-s.q.From) {
+			return nil
+		}
+		if err := s.know(ctx, sp, x, []int{k}); err != nil {
 			return err
 		}
-		return s.between(ctx, b, hi, q)
+		lo, _ = sp.branches[k].at(x)
+		hi = lo
 	}
-	x, ask := doubtful(p, q)
-	if !ask || len(b.rooms) >= most || q.x-p.x < narrowest*(s.q.To-s.q.From) {
-		return nil
-	}
-	mid, err := s.probe(ctx, b, x)
-	if err != nil {
+	if err := s.between(ctx, sp, k, p, lo); err != nil {
 		return err
 	}
-	if err := s.between(ctx, b, p, mid); err != nil {
-		return err
-	}
-	return s.between(ctx, b, mid, q)
-}
-
-// root brings a value that holds and one that does not as near together as is wanted. It goes along the slope from the
-// nearer one and a little beyond, so that each step closes the bracket from the other side. It halves where that gains
-// nothing, since a check may also jump.
-func (s *search) root(ctx context.Context, b *branch, p, q room) (lo, hi room, err error) {
-	halve := false
-	for i := 0; q.x-p.x > exact && i < steps; i++ {
-		x := (p.x + q.x) / 2
-		if !halve {
-			x = next(p, q)
-		}
-		was := q.x - p.x
-		m, err := s.probe(ctx, b, x)
-		if err != nil {
-			return p, q, err
-		}
-		if m.holds() == p.holds() {
-			p = m
-		} else {
-			q = m
-		}
-		halve = !halve && q.x-p.x > was/4
-	}
-	return p, q, nil
+	return s.between(ctx, sp, k, hi, q)
 }
 
 // next is the next value to try for a root between two.

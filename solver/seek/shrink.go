@@ -68,7 +68,9 @@ func (sp *span) deadBetween(ks []int, a, b float64) bool {
 }
 
 // lastGood goes from a good value to one where some checks fall short. It finds the last value with which all of these
-// hold, one just beyond with which some of them do not, and which these are.
+// hold, one just beyond with which some of them do not, and which these are. It goes along the slope from the nearer of the
+// two and a little beyond, so that each step closes the bracket from the other side. It halves where that gains nothing,
+// since a check may also jump.
 func (s *search) lastGood(ctx context.Context, sp *span, good, bad float64, ks []int) (in, out float64, by []int, err error) {
 	halve := false
 	for i := 0; math.Abs(bad-good) > exact && i < steps; i++ {

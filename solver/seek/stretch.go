@@ -35,7 +35,7 @@ func (s *search) stretches(ctx context.Context) error {
 			return err
 		}
 		if at.whole() && now == nil {
-			now = &span{from: edgeAt(before), to: edgeAt(nil), branches: s.newBranches()}
+			now = &span{from: edgeAt(before), to: edgeAt(nil), branches: make([]branch, len(s.touched))}
 			s.spans = append(s.spans, now)
 		}
 		if at.whole() {

@@ -181,7 +181,7 @@ func (s *search) within(ctx context.Context, sp *span, k int, r Range) ([]Range,
 			return nil, err
 		}
 	}
-	rooms, err := s.settle(ctx, &sp.branches[k], r.From.At, r.To.At)
+	rooms, err := s.settle(ctx, sp, k, r.From.At, r.To.At)
 	if err != nil {
 		return nil, err
 	}
@@ -259,12 +259,4 @@ func (s *search) finish(e *End, at *spot, inward float64) {
 	if len(level) > 0 {
 		e.Stops = level
 	}
-}
-
-func (s *search) newBranches() []branch {
-	out := make([]branch, len(s.touched))
-	for k := range out {
-		out[k].check = s.touched[k]
-	}
-	return out
 }
