@@ -66,11 +66,8 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 			open.Push(-n.hi, &n)
 			break
 		}
-		for _, side := range [2]float64{-0.5, 0.5} {
-			m := n
-			m.part.Mid[k] += side * n.part.Half[k]
-			m.part.Half[k] /= 2
-			add(m)
+		for side := range 2 {
+			add(farNode{n.hi, n.tube, n.box, n.part.HalvedAlong(k, side)})
 		}
 	}
 	best.Done = best.Hi-best.Lo <= p.tolerance || best.Hi <= enough

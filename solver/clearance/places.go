@@ -185,26 +185,23 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 
 // narrowed is a leg over which the sum goes from below zero to above it, cut to where the sum may be zero at some travel.
 func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
-	last, first := l.to, l.from // from where it is surely above, and up to where surely below
-	lo, hi := l.from, l.to
-	for range placeSteps {
-		m := lo + (hi-lo)/2
-		if b, ok := w.bound(w.f, leg{m, m}, c); ok && int(sign)*b.side() < 0 {
-			lo, first = m, m
-		} else {
-			hi = m
+	halved := func(from float64, before func(side int) bool) leg {
+		lo, hi := from, l.to
+		for range placeSteps {
+			m, side := lo+(hi-lo)/2, 0
+			if b, ok := w.bound(w.f, leg{m, m}, c); ok {
+				side = int(sign) * b.side()
+			}
+			if before(side) {
+				lo = m
+			} else {
+				hi = m
+			}
 		}
+		return leg{lo, hi}
 	}
-	lo, hi = first, l.to
-	for range placeSteps {
-		m := lo + (hi-lo)/2
-		if b, ok := w.bound(w.f, leg{m, m}, c); ok && int(sign)*b.side() > 0 {
-			hi, last = m, m
-		} else {
-			lo = m
-		}
-	}
-	return leg{first, last}
+	below := halved(l.from, func(side int) bool { return side < 0 }).from // up to there it is surely below
+	return leg{below, halved(below, func(side int) bool { return side <= 0 }).to}
 }
 
 // turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1). Elsewhere it is surely no better

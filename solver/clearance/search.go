@@ -219,10 +219,9 @@ func (d *duo) split(n *node) {
 		d.floor = min(d.floor, n.lo)
 		return
 	}
-	for _, side := range [2]float64{-0.5, 0.5} {
+	for side := range 2 {
 		m := *n
-		m.part.Mid[k] += side * m.part.Half[k]
-		m.part.Half[k] /= 2
+		m.part = n.part.HalvedAlong(int(k), side)
 		d.bound(&m)
 	}
 }

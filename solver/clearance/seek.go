@@ -198,7 +198,8 @@ func (s *seeker) sharpest(n *sumNode) int {
 	best, most := 0, 0.0
 	for k := range s.tubes[n.tube].Space.Vars {
 		differs := 0.0
-		for _, half := range halved(&n.part, k) {
+		for side := range 2 {
+			half := n.part.HalvedAlong(k, side)
 			if v, ok := s.run[n.tube].Over(n.box, &half); ok {
 				differs = max(differs, math.Abs(v.Rad-n.wide/2))
 			}
@@ -208,15 +209,6 @@ func (s *seeker) sharpest(n *sumNode) int {
 		}
 	}
 	return best
-}
-
-func halved(p *tube.Part, k int) [2]tube.Part {
-	out := [2]tube.Part{*p, *p}
-	for i, side := range [2]float64{-0.5, 0.5} {
-		out[i].Mid[k] += side * p.Half[k]
-		out[i].Half[k] /= 2
-	}
-	return out
 }
 
 // split halves a part.
@@ -229,9 +221,9 @@ func (s *seeker) split(n sumNode) {
 		s.lost = true
 		return
 	}
-	for _, half := range halved(&n.part, k) {
+	for side := range 2 {
 		m := n
-		m.part = half
+		m.part = n.part.HalvedAlong(k, side)
 		s.add(m)
 	}
 }

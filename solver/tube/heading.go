@@ -100,11 +100,9 @@ func (r *Runner) cut(list []*ahead, i, k int, p *Part, splits int) ([]*ahead, bo
 	if splits == 0 {
 		return list, false
 	}
-	half := *p
 	ok := true
-	half.Half[along] /= 2
-	for _, side := range [2]float64{-1, 1} {
-		half.Mid[along] = p.Mid[along] + side*half.Half[along]
+	for side := range 2 {
+		half := p.HalvedAlong(along, side)
 		if list, ok = r.cut(list, i, k, &half, splits-1); !ok {
 			return list, false
 		}

@@ -76,9 +76,12 @@ func (b *Box) Fine(p *Part, turn Range, fine float64) bool {
 }
 
 // Halved returns the half of a part that comes first (0) or second (1) in the turn.
-func (p Part) Halved(side int) Part {
-	p.Half[0] /= 2
-	p.Mid[0] += float64(2*side-1) * p.Half[0]
+func (p Part) Halved(side int) Part { return p.HalvedAlong(0, side) }
+
+// HalvedAlong is Halved for any coordinate.
+func (p Part) HalvedAlong(k, side int) Part {
+	p.Half[k] /= 2
+	p.Mid[k] += float64(2*side-1) * p.Half[k]
 	return p
 }
 
