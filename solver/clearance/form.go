@@ -61,8 +61,7 @@ type former struct {
 func (o *Over) Form(part int, region *outline.Region, shapes []outline.Shape) (*Form, bool) {
 	b := taylor.NewBuilder()
 	m := &former{Builder: b, space: o.space, plan: o.plan, sliver: o.tolerance / 50, form: &Form{part: part, shapes: shapes, solid: len(shapes) == 1 && region.Convex()}}
-	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params(),
-		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	m.sums = taylor.Compiler{Builder: b, Values: o.plan.Values, Sizes: o.plan.Params()}
 	if m.form.drawn = m.still(shapes); m.form.drawn {
 		m.drawn(region)
 	} else {

@@ -212,8 +212,7 @@ func (v *OverSizes) leastOf(sign float64, put func(*taylor.Compiler) (taylor.Slo
 
 // compiler puts sums of dimensions on a tape.
 func (v *OverSizes) compiler(b *taylor.Builder) *taylor.Compiler {
-	return &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params(),
-		Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
+	return &taylor.Compiler{Builder: b, Values: v.m.Values, Sizes: v.plan.Params()}
 }
 
 // Check bounds the worst of a check: the least of its figure or, if upper is set, the greatest.

@@ -18,7 +18,7 @@ type Compiler struct {
 	Values *expr.Values
 	// Sizes maps dimensions that are parameters, by their numbers, to the parameters: those of a box's deviations.
 	Sizes map[int]int
-	// Point returns the slots of a point's coordinates, false for a point that has none here.
+	// Point returns the slots of a point's coordinates, false for a point that has none here; nil where no point has.
 	Point func(p int) (x, y Slot, ok bool)
 	// Rate returns the slots of a point's velocity by the turn, of order 1, or of its acceleration, of order 2; nil where
 	// rates have no enclosure.
@@ -94,13 +94,17 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	case expr.Travel:
 		return c.Param(1 + int(n.Ref)), nil
 	case expr.X, expr.Y:
-		if x, y, ok := c.Point(int(n.Ref)); ok {
-			if n.Op == expr.Y {
-				x = y
-			}
-			return x, nil
+		if c.Point == nil {
+			return None, Unenclosed{n.Op}
 		}
-		return None, Unenclosed{n.Op}
+		x, y, ok := c.Point(int(n.Ref))
+		if !ok {
+			return None, Unenclosed{n.Op}
+		}
+		if n.Op == expr.Y {
+			x = y
+		}
+		return x, nil
 	case expr.Rate:
 		return c.rate(n.A)
 	}

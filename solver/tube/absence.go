@@ -42,18 +42,12 @@ type barred struct {
 // NewAbsence puts a Schedule on a tape. Steps without a closed form, those that cannot be enclosed, and all that follows from
 // them, are left out. They bar nothing.
 func NewAbsence(s *schedule.Schedule, v *expr.Values) *Absence {
-	p := &Plan{Schedule: s, Values: v, place: nowhere(s.Places), scalar: make([]slot, len(s.Scalars))}
-	b := taylor.NewBuilder()
-	w := &writer{plan: p, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: v, Point: func(int) (x, y slot, ok bool) { return none, none, false }}
-	for i := range p.scalar {
-		p.scalar[i] = none
-	}
-	a := &Absence{turn: b.Param(0)}
-	speed := map[slot]slot{a.turn: b.Number(1)}
+	w := newWriter(s, v, nil)
+	a := &Absence{turn: w.Param(0)}
+	speed := map[slot]slot{a.turn: w.Number(1)}
 	for i := range s.Steps {
 		for _, part := range single(&s.Steps[i]) {
-			from := b.Mark()
+			from := w.Mark()
 			if !isClosed(&part) || !w.stands(&part) {
 				w.forget(from)
 				continue
@@ -64,7 +58,7 @@ func NewAbsence(s *schedule.Schedule, v *expr.Values) *Absence {
 			a.steps = append(a.steps, t)
 		}
 	}
-	a.tape, a.scalar = &b.Tape, p.scalar
+	a.tape, a.scalar = &w.Tape, w.plan.scalar
 	return a
 }
 

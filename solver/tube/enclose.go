@@ -168,8 +168,7 @@ func (m *marcher) nearest(travel []float64) (best *Box) {
 func (m *marcher) fixOn(b *Box, travel []float64) fix {
 	f := fix{make([]float64, len(m.Plan.scalar)), make([]float64, len(m.Plan.scalar))}
 	tau := m.local(b, m.Turn.From, travel)
-	for _, k := range m.Plan.known {
-		i := m.Plan.kept[m.Plan.scalar[k]]
+	for i, k := range m.Plan.known {
 		f.at[k] = m.value(b, i, &tau)
 		f.off[k] = b.rad[i] + slip*m.sizeOf(b, i)
 	}

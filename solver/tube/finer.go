@@ -48,8 +48,8 @@ func (t *Tube) Finer(b *Box, p *Part, in *Box, cut *taylor.Cut) (*Finer, bool) {
 	defer t.Plan.solvers.Put(v)
 	tau := t.within(in, &c)
 	guess := make([]float64, len(t.Plan.scalar))
-	for _, k := range t.Plan.known {
-		guess[k] = t.valueOf(in, t.Plan.kept[t.Plan.scalar[k]], &tau, dev)
+	for i, k := range t.Plan.known {
+		guess[k] = t.valueOf(in, i, &tau, dev)
 	}
 	if !v.enclose(&f.Box.at, guess) {
 		return nil, false
@@ -96,8 +96,7 @@ func (t *Tube) valueOf(b *Box, kept int, tau *[taylor.MaxVars]float64, dev []flo
 func (t *Tube) leads(a, b *Box, tau *[taylor.MaxVars]float64, dev []float64) bool {
 	var middle [taylor.MaxVars]float64
 	inA, inB := true, true
-	for _, k := range t.Plan.known {
-		i := t.Plan.kept[t.Plan.scalar[k]]
+	for i, k := range t.Plan.known {
 		off := math.Abs(t.valueOf(a, i, tau, dev)-t.value(b, i, &middle)) + slip*(t.sizeOf(a, i)+t.sizeOf(b, i))
 		inA = inA && off+b.rad[i] < a.wide[k]
 		inB = inB && off+a.rad[i] < b.wide[k]

@@ -165,7 +165,7 @@ func (m *marcher) proved(f *linkage.Fold, into, b *Box) bool {
 	if !m.solver.enclose(&b.at, m.guess) {
 		return false
 	}
-	m.store(into)
+	m.solver.store(into)
 	return true
 }
 
@@ -173,8 +173,7 @@ func (m *marcher) proved(f *linkage.Fold, into, b *Box) bool {
 // the box's solution is the only one.
 func (m *marcher) within(edge, b *Box) bool {
 	n := m.Space.N
-	for _, k := range m.Plan.known {
-		i := m.Plan.kept[m.Plan.scalar[k]]
+	for i, k := range m.Plan.known {
 		off := edge.rad[i] + slip*(m.sizeOf(edge, i)+m.sizeOf(b, i))
 		for c := range n {
 			off += math.Abs(edge.poly[i*n+c] - b.poly[i*n+c])
@@ -191,8 +190,7 @@ func (m *marcher) within(edge, b *Box) bool {
 func (m *marcher) comesIn(before, b *Box, joint float64, from Range) bool {
 	at, off := m.local(before, joint, middle(b.Travel)), (from.To-from.From)/2
 	tau := [taylor.MaxVars]float64{from.Mid()}
-	for _, k := range m.Plan.known {
-		i := m.Plan.kept[m.Plan.scalar[k]]
+	for i, k := range m.Plan.known {
 		va, vb := m.value(b, i, &tau), m.value(before, i, &at)
 		steep := 0.0
 		for p, c := range b.poly[i*m.Space.N+1 : (i+1)*m.Space.N] {

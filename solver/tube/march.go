@@ -54,9 +54,8 @@ func (m *marcher) try(turn Range, strip []Range, prev int, meet float64) bool {
 	b := Box{Turn: turn, Travel: strip, at: m.boxOver(turn, strip), part: before.part}
 	mid := middle(strip)
 	tau := m.local(before, turn.Mid(), mid)
-	for _, k := range m.Plan.known {
-		s := m.Plan.scalar[k]
-		m.guess[k] = m.value(before, m.Plan.kept[s], &tau)
+	for i, k := range m.Plan.known {
+		m.guess[k] = m.value(before, i, &tau)
 	}
 	if !m.enclose(&b) || !m.linked(before, &b, meet, mid) {
 		return false
@@ -85,7 +84,7 @@ func (m *marcher) enclose(b *Box) bool {
 		return false
 	}
 	if m.fineEnough() {
-		m.store(b)
+		m.solver.store(b)
 		return true
 	}
 	return len(m.Plan.Sizes) > 0 && m.fineAsMayBe(b)
@@ -110,8 +109,6 @@ func (m *marcher) coarseness() (worst float64, at slot) {
 }
 
 // store copies what a box keeps from the solver.
-func (m *marcher) store(b *Box) { m.solver.store(b) }
-
 func (v *solver) store(b *Box) {
 	n := v.space.N
 	b.poly = make([]float64, len(v.plan.keep)*n)
@@ -131,9 +128,7 @@ func (m *marcher) linked(a, b *Box, turn float64, travel []float64) bool {
 
 // same reports whether the tube of a at the place ta is within the wide tube of b at tb.
 func (t *Tube) same(a, b *Box, ta, tb [taylor.MaxVars]float64) bool {
-	for _, k := range t.Plan.known {
-		s := t.Plan.scalar[k]
-		i := t.Plan.kept[s]
+	for i, k := range t.Plan.known {
 		va, vb := t.value(a, i, &ta), t.value(b, i, &tb)
 		if !(math.Abs(va-vb)+a.rad[i]+slip*(t.sizeOf(a, i)+t.sizeOf(b, i)) < b.wide[k]) && !t.Plan.loose {
 			return false
@@ -157,9 +152,7 @@ func (t *Tube) sizeOf(b *Box, kept int) float64 {
 // startsAt reports whether the solution of b at a position is the known one.
 func (m *marcher) startsAt(b *Box, turn float64, travel []float64, known fix) bool {
 	tau := m.local(b, turn, travel)
-	for _, k := range m.Plan.known {
-		s := m.Plan.scalar[k]
-		i := m.Plan.kept[s]
+	for i, k := range m.Plan.known {
 		if !(math.Abs(m.value(b, i, &tau)-known.at[k])+known.off[k]+slip*m.sizeOf(b, i) < b.wide[k]) && !m.Plan.loose {
 			return false
 		}

@@ -16,28 +16,22 @@ type Placement struct{ X, Y, Cos, Sin Series }
 
 // Placement returns the place of a part over a box.
 func (t *Tube) Placement(b *Box, part int) Placement {
-	x, y, cos, sin := t.slots(part)
-	return Placement{t.series(b, x, 0), t.series(b, y, 0), t.series(b, cos, 1), t.series(b, sin, 0)}
+	s := t.Plan.slots(part)
+	return Placement{t.series(b, s[0], 0), t.series(b, s[1], 0), t.series(b, s[2], 1), t.series(b, s[3], 0)}
 }
 
 // slots returns the slots of a part's origin and of its direction; none for those of the frame.
-func (t *Tube) slots(part int) (x, y, cos, sin slot) {
-	p := t.Plan
+func (p *Plan) slots(part int) [4]slot {
 	at, dir := pair{none, none}, pair{none, none}
 	if m := &p.Schedule.Model.Parts[part]; m.Kind != schedule.Frame {
-		at, dir = p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
+		at, dir = p.point(m.P), p.at(p.Schedule.Part[part])
 	}
-	return at.x, at.y, dir.x, dir.y
+	return [4]slot{at.x, at.y, dir.x, dir.y}
 }
 
 // Still reports whether a part does not move at all.
 func (p *Plan) Still(part int) bool {
-	m := &p.Schedule.Model.Parts[part]
-	if m.Kind == schedule.Frame {
-		return true
-	}
-	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
-	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+	for _, s := range p.slots(part) {
 		if s != none && !p.tape.Still(s) {
 			return false
 		}

@@ -36,7 +36,7 @@ type Plan struct {
 	tape   *taylor.Tape
 	place  []pair        // of each place of the Schedule; none where it has no enclosure
 	scalar []taylor.Slot // of each scalar, likewise
-	known  []int         // scalars that have an enclosure
+	known  []int         // scalars that have an enclosure; what a Box keeps begins with these, in this order
 	steps  []step
 	keep   []taylor.Slot // slots that every Box keeps: scalars and places
 	kept   []int         // of each slot, where in keep; -1 where it is not
@@ -89,13 +89,8 @@ func NewPlan(s *schedule.Schedule, v *expr.Values) (*Plan, error) {
 
 // newPlan is NewPlan for some places alone, and all that they are made from.
 func newPlan(s *schedule.Schedule, v *expr.Values, sizes []Size, wanted *wanted) (*Plan, error) {
-	p := &Plan{Schedule: s, Values: v, Sizes: sizes, place: nowhere(s.Places), scalar: make([]taylor.Slot, len(s.Scalars))}
-	b := taylor.NewBuilder()
-	w := &writer{plan: p, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: v, Sizes: p.Params(), Point: func(int) (x, y taylor.Slot, ok bool) { return taylor.None, taylor.None, false }}
-	for i := range p.scalar {
-		p.scalar[i] = none
-	}
+	w := newWriter(s, v, sizes)
+	p, b := w.plan, w.Builder
 	failed := false
 	for i := range s.Steps {
 		for _, part := range single(&s.Steps[i]) {
@@ -187,12 +182,7 @@ func (p *Plan) findTurning() {
 
 // SizedBy is the set of Sizes, a bit for each, that may affect the place of a part.
 func (p *Plan) SizedBy(part int) (set uint64) {
-	m := &p.Schedule.Model.Parts[part]
-	if m.Kind == schedule.Frame {
-		return 0
-	}
-	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
-	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+	for _, s := range p.slots(part) {
 		if s != none {
 			set |= p.sized[s]
 		}
@@ -207,12 +197,7 @@ func (p *Plan) Loose() bool {
 
 // Turns reports whether a part may move with the turn; otherwise only travels move it.
 func (p *Plan) Turns(part int) bool {
-	m := &p.Schedule.Model.Parts[part]
-	if m.Kind == schedule.Frame {
-		return false
-	}
-	at, dir := p.at(p.Schedule.Point[m.P]), p.at(p.Schedule.Part[part])
-	for _, s := range [4]slot{at.x, at.y, dir.x, dir.y} {
+	for _, s := range p.slots(part) {
 		if s != none && p.turns[s] {
 			return true
 		}
@@ -239,14 +224,6 @@ func (p *Plan) list() {
 		put(z.x)
 		put(z.y)
 	}
-}
-
-func nowhere(n int) []pair {
-	p := make([]pair, n)
-	for i := range p {
-		p[i] = pair{taylor.None, taylor.None}
-	}
-	return p
 }
 
 // at returns the slots of a place; taylor.None for the frame's.

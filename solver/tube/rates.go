@@ -37,12 +37,10 @@ type rateOrder struct {
 // newRates puts speeds on a tape, and accelerations for an order of 2. It reports false where a sum has no enclosure.
 func newRates(p *Plan, order int) (*rates, bool) {
 	r := &rates{moves: make([][]slot, order), point: make([][]pair, order)}
-	b := taylor.NewBuilder()
-	shadow := &Plan{Schedule: p.Schedule, Values: p.Values, Sizes: p.Sizes, place: nowhere(len(p.place)), scalar: make([]slot, len(p.scalar))}
-	w := &writer{plan: shadow, Builder: b}
-	w.sums = taylor.Compiler{Builder: b, Values: p.Values, Sizes: p.Params(), Point: func(int) (x, y slot, ok bool) { return none, none, false }}
+	w := newWriter(p.Schedule, p.Values, p.Sizes)
+	shadow := w.plan
 	given := func(from slot) slot {
-		s := b.Input()
+		s := w.Input()
 		r.in = append(r.in, input{s, p.kept[from]})
 		return s
 	}
@@ -54,8 +52,8 @@ func newRates(p *Plan, order int) (*rates, bool) {
 			shadow.place[i] = pair{given(z.x), given(z.y)}
 		}
 	}
-	moves := map[slot]slot{b.Param(0): b.Number(1)}
-	r.first = b.Mark()
+	moves := map[slot]slot{w.Param(0): w.Number(1)}
+	r.first = w.Mark()
 	for k := range r.moves {
 		r.moves[k] = make([]slot, len(p.scalar))
 	}
@@ -73,7 +71,7 @@ func newRates(p *Plan, order int) (*rates, bool) {
 			r.point[k] = append(r.point[k], at)
 		}
 	}
-	r.tape, r.end = &b.Tape, b.Mark()
+	r.tape, r.end = &w.Tape, w.Mark()
 	return r, !w.failed
 }
 
@@ -276,8 +274,7 @@ func (r *rateRunner) missed(s *rateOrder, inv []float64, n, i, j int) float64 {
 func (t *Tube) moving(b *Box, orders int) (out [][]float64) {
 	sp := t.Space
 	from := make([]float64, len(t.Plan.scalar)*sp.N)
-	for _, k := range t.Plan.known {
-		i := t.Plan.kept[t.Plan.scalar[k]]
+	for i, k := range t.Plan.known {
 		copy(from[k*sp.N:(k+1)*sp.N], b.poly[i*sp.N:(i+1)*sp.N])
 	}
 	h := b.at.Half[0][0]

@@ -99,14 +99,14 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 		share = affineShare
 	}
 	if limit := share * m.movedMost(); limit > 0 && worst <= limit {
-		m.store(b)
+		m.solver.store(b)
 		m.fine = worst / limit
 		return true
 	}
 	slack := max(floorSlack*m.ask.Tolerance, sizeShare*m.moved(at))
 	mid := b.Turn.Mid()
 	if !m.floor.known || math.Abs(mid-m.floor.at) > b.Turn.To-b.Turn.From {
-		m.store(b)
+		m.solver.store(b)
 		short := Range{max(mid-shortest/2, b.Turn.From), min(mid+shortest/2, b.Turn.To)}
 		box := m.boxOver(short, b.Travel)
 		if m.left--; !m.solver.enclose(&box, m.guess) {
@@ -115,7 +115,7 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 		low, _ := m.coarseness()
 		m.floor = floor{mid, low, true}
 	} else {
-		m.store(b)
+		m.solver.store(b)
 	}
 	limit := max(m.ask.radius(), aboveFloor*m.floor.worst, m.floor.worst+slack)
 	m.fine = worst / limit

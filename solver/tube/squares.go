@@ -63,8 +63,8 @@ func (t *Tube) fill(i int) {
 	v := borrowSolver(t.Plan, t.Space, t.widest, t.size)
 	defer t.Plan.solvers.Put(v)
 	guess := make([]float64, len(t.Plan.scalar))
-	for _, k := range t.Plan.known {
-		guess[k] = a.poly[t.Plan.kept[t.Plan.scalar[k]]*t.first.Space.N]
+	for i, k := range t.Plan.known {
+		guess[k] = a.poly[i*t.first.Space.N]
 	}
 	if v.enclose(&b.at, guess) {
 		v.store(b)
@@ -78,8 +78,7 @@ func (t *Tube) fill(i int) {
 // begins reports whether the tube of the box a without squares is, in its middle, within the wide tube of b: see Tube.same.
 func (t *Tube) begins(a, b *Box) bool {
 	inA, inB := true, true
-	for _, k := range t.Plan.known {
-		i := t.Plan.kept[t.Plan.scalar[k]]
+	for i, k := range t.Plan.known {
 		va, vb := a.poly[i*t.first.Space.N], b.poly[i*t.Space.N]
 		off := math.Abs(va-vb) + slip*(math.Abs(va)+math.Abs(vb))
 		inA = inA && off+b.rad[i] < a.wide[k]

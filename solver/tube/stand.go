@@ -34,8 +34,8 @@ func (t *Tube) Stand(b *Box, tau *[taylor.MaxVars]float64, dev []float64) (*Stoo
 	defer t.Plan.standers.Put(v)
 	v.widest = t.widest
 	guess := make([]float64, len(t.Plan.scalar))
-	for _, k := range t.Plan.known {
-		guess[k] = t.valueOf(b, t.Plan.kept[t.Plan.scalar[k]], tau, dev)
+	for i, k := range t.Plan.known {
+		guess[k] = t.valueOf(b, i, tau, dev)
 	}
 	if !v.enclose(&c, guess) {
 		return nil, false
@@ -45,8 +45,7 @@ func (t *Tube) Stand(b *Box, tau *[taylor.MaxVars]float64, dev []float64) (*Stoo
 		s.at[i] = v.st.Poly(k)[0]
 		s.rad[i] = v.st.Rad(k)
 	}
-	for _, k := range t.Plan.known {
-		i := t.Plan.kept[t.Plan.scalar[k]]
+	for i, k := range t.Plan.known {
 		if !(math.Abs(guess[k]-s.at[i])+s.rad[i]+slip*t.sizeOf(b, i) < b.wide[k]) { // there the box has one solution
 			return nil, false
 		}
@@ -56,7 +55,7 @@ func (t *Tube) Stand(b *Box, tau *[taylor.MaxVars]float64, dev []float64) (*Stoo
 
 // Placement returns where a part stands, and how far its origin may be from there, mm, and its direction.
 func (s *Stood) Placement(part int) (at plane.Placement, off, turn float64) {
-	x, y, cos, sin := s.t.slots(part)
+	slots := s.t.Plan.slots(part)
 	value := func(k slot, without float64) (v, r float64) {
 		if k == none || s.t.Plan.kept[k] < 0 {
 			return without, 0
@@ -65,9 +64,9 @@ func (s *Stood) Placement(part int) (at plane.Placement, off, turn float64) {
 		return s.at[i], s.rad[i]
 	}
 	var r [4]float64
-	at.Origin.X, r[0] = value(x, 0)
-	at.Origin.Y, r[1] = value(y, 0)
-	at.Dir.X, r[2] = value(cos, 1)
-	at.Dir.Y, r[3] = value(sin, 0)
+	at.Origin.X, r[0] = value(slots[0], 0)
+	at.Origin.Y, r[1] = value(slots[1], 0)
+	at.Dir.X, r[2] = value(slots[2], 1)
+	at.Dir.Y, r[3] = value(slots[3], 0)
 	return at, r[0] + r[1], r[2] + r[3]
 }

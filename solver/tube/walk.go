@@ -33,7 +33,7 @@ func (m *marcher) walk(from, to []float64, start fix) (fix, bool) {
 		tau[0] = 1
 		for _, k := range m.Plan.known {
 			s := m.Plan.scalar[k]
-			here.at[k] = m.lineValue(v, s, &tau)
+			here.at[k] = v.space.Value(v.st.Poly(s), &tau)
 			here.off[k] = v.st.Rad(s)
 		}
 		done, step = end, min(1, 2*(end-done))
@@ -53,10 +53,6 @@ func (v *solver) fine() bool {
 
 // linkable is the share of the widest tube that a radius may have.
 const linkable = 0.02
-
-func (m *marcher) lineValue(v *solver, s taylor.Slot, tau *[taylor.MaxVars]float64) float64 {
-	return v.space.Value(v.st.Poly(s), tau)
-}
 
 // meets reports whether the scalars of the present box, at its end, are those of a fix.
 func (v *solver) meets(f fix, end float64) bool {

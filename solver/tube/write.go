@@ -1,6 +1,8 @@
 package tube
 
 import (
+	"slices"
+
 	"barover/solver/expr"
 	"barover/solver/schedule"
 	"barover/solver/taylor"
@@ -12,6 +14,14 @@ type writer struct {
 	plan   *Plan
 	sums   taylor.Compiler
 	failed bool
+}
+
+// newWriter returns a writer for a Plan that has nothing on its tape yet.
+func newWriter(s *schedule.Schedule, v *expr.Values, sizes []Size) *writer {
+	p := &Plan{Schedule: s, Values: v, Sizes: sizes, scalar: slices.Repeat([]slot{none}, len(s.Scalars)),
+		place: slices.Repeat([]pair{{none, none}}, s.Places)}
+	b := taylor.NewBuilder()
+	return &writer{Builder: b, plan: p, sums: taylor.Compiler{Builder: b, Values: v, Sizes: p.Params()}}
 }
 
 // stands reports whether a step can be enclosed: nothing in it is loose, every coefficient can be enclosed, and so could
