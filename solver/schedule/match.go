@@ -46,7 +46,7 @@ func numberless(n int) []int32 { return slices.Repeat([]int32{-1}, n) }
 
 // components returns the strongly connected components of a directed graph, in the order in which they are needed.
 func components(need [][]int32) [][]int {
-	found := topo.TarjanSCC(needs(need))
+	found := topo.TarjanSCC(needs{rows: need})
 	out := make([][]int, len(found))
 	for i, c := range found {
 		out[i] = make([]int, len(c))
@@ -57,18 +57,14 @@ func components(need [][]int32) [][]int {
 	return out
 }
 
-// needs is the graph of rows that need other rows, in gonum's form.
-type needs [][]int32
-
-func (g needs) Node(id int64) graph.Node {
-	if id < 0 || id >= int64(len(g)) {
-		return nil
-	}
-	return simple.Node(id)
+// needs is the graph of rows that need other rows, in gonum's form. It has as much of that as the search for components asks.
+type needs struct {
+	graph.Directed // nil
+	rows           [][]int32
 }
 
 func (g needs) Nodes() graph.Nodes {
-	all := make([]graph.Node, len(g))
+	all := make([]graph.Node, len(g.rows))
 	for i := range all {
 		all[i] = simple.Node(i)
 	}
@@ -76,37 +72,9 @@ func (g needs) Nodes() graph.Nodes {
 }
 
 func (g needs) From(id int64) graph.Nodes {
-	to := make([]graph.Node, len(g[id]))
-	for i, t := range g[id] {
+	to := make([]graph.Node, len(g.rows[id]))
+	for i, t := range g.rows[id] {
 		to[i] = simple.Node(t)
 	}
 	return iterator.NewOrderedNodes(to)
-}
-
-func (g needs) HasEdgeFromTo(u, v int64) bool {
-	for _, t := range g[u] {
-		if int64(t) == v {
-			return true
-		}
-	}
-	return false
-}
-
-func (g needs) HasEdgeBetween(x, y int64) bool { return g.HasEdgeFromTo(x, y) || g.HasEdgeFromTo(y, x) }
-
-func (g needs) Edge(u, v int64) graph.Edge {
-	if !g.HasEdgeFromTo(u, v) {
-		return nil
-	}
-	return simple.Edge{F: simple.Node(u), T: simple.Node(v)}
-}
-
-func (g needs) To(id int64) graph.Nodes {
-	var from []graph.Node
-	for u := range g {
-		if g.HasEdgeFromTo(int64(u), id) {
-			from = append(from, simple.Node(u))
-		}
-	}
-	return iterator.NewOrderedNodes(from)
 }
