@@ -47,10 +47,9 @@ func (a *assembler) again(i int) (ways [][]float64, ok bool) {
 func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	step := &a.l.s.Steps[i]
 	a.starts(len(step.Scalars))
-	k := a.block(i)
 	for _, x := range from {
 		y, ok := a.e.Polish(step, x)
-		if !ok || !a.e.Beside(step, [][]float64{x}, y) || a.e.Known(step, ways, y) || !(a.e.Squareness(step, k) >= soundMove) {
+		if !ok || !a.e.Beside(step, [][]float64{x}, y) || a.e.Known(step, ways, y) || !(a.e.Squareness(step.Block) >= soundMove) {
 			return nil, false
 		}
 		ways = append(ways, y)
@@ -62,13 +61,3 @@ func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 // soundMove is the squareness that a block must have for its way of assembly to be moved from other dimensions: well off
 // the dead centre at which two ways meet, and beyond which there are none. No unit.
 const soundMove = 1e-3
-
-// block is the number of step i among those that have scalars.
-func (a *assembler) block(i int) (k int) {
-	for j := range i {
-		if len(a.l.s.Steps[j].Scalars) > 0 {
-			k++
-		}
-	}
-	return k
-}

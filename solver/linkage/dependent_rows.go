@@ -48,7 +48,7 @@ const (
 func (l *Linkage) onChange() Faults {
 	for k := range l.p.Blocks {
 		step := l.p.Blocks[k].Step
-		if len(step.Loose) == 0 && l.start.Squareness(step, k) < startSquare {
+		if len(step.Loose) == 0 && l.start.Squareness(k) < startSquare {
 			if at, ok := l.changeNear(k); ok {
 				f, name := l.eitherWay(step)
 				f.Msg = name + f.angle(" is within {} of a change point at the start: ", math.Abs(at-l.start.Turn)) +

@@ -220,18 +220,15 @@ func runaway(e *position.State) int {
 // flattest returns the statement of a row of the block that is nearest to a dead centre; -1 where none is nearer than a
 // share.
 func flattest(e *position.State, least float64) int {
-	stmt, k := -1, 0
-	for i := range e.Schedule.Steps {
-		step := &e.Schedule.Steps[i]
-		if len(step.Scalars) == 0 {
+	stmt := -1
+	for k := range e.Program.Blocks {
+		step := e.Program.Blocks[k].Step
+		if len(step.Loose) > 0 {
 			continue
 		}
-		if len(step.Loose) == 0 {
-			if q := e.Squareness(step, k); !(q > least) {
-				stmt, least = step.Rows[len(step.Rows)-1].Stmt, q
-			}
+		if q := e.Squareness(k); !(q > least) {
+			stmt, least = step.Rows[len(step.Rows)-1].Stmt, q
 		}
-		k++
 	}
 	return stmt
 }

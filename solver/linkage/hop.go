@@ -132,17 +132,17 @@ func (w *walker) begin() {
 	for i := range e.X {
 		e.X[i] = w.here.x[i] + fallStep*w.here.v[i]
 	}
-	k := 0
 	for i := range e.Schedule.Steps {
 		step := &e.Schedule.Steps[i]
 		e.Place(step)
 		if len(step.Scalars) == 0 {
 			continue
 		}
+		k := step.Block
 		if k == w.limit {
 			break
 		}
-		d := e.Determinant(step, k)
+		d := e.Determinant(k)
 		w.tried[k], w.fall[k] = math.Inf(1), math.Inf(1)
 		if f := fallStep / (1 - d/w.here.det[k]); f > 0 {
 			w.fall[k] = f
@@ -150,7 +150,6 @@ func (w *walker) begin() {
 				w.pace = max(min(w.pace, f/4), leastStep)
 			}
 		}
-		k++
 	}
 	w.retreat()
 }
@@ -237,25 +236,17 @@ func (w *walker) land(far float64) (found *saddle, ok bool) {
 	w.there.at = far
 	w.there.copyScalars(&w.here)
 	w.set(far)
-	k := 0
-	for i := range e.Schedule.Steps {
-		step := &e.Schedule.Steps[i]
-		if len(step.Scalars) > 0 {
-			if k == w.limit {
-				break
-			}
-			if !w.landBlock(k, step, far) {
-				if w.passing[k] == nil && !w.loose(k) {
-					found = w.saddle(k, 3*hopReach)
-				}
-				return found, false
-			}
-			k++
+	ok = e.Onward(w.limit, func(k int, step *schedule.Step) bool {
+		lands := w.landBlock(k, step, far)
+		if !lands && w.passing[k] == nil && !w.loose(k) {
+			found = w.saddle(k, 3*hopReach)
 		}
-		e.Place(step)
+		return lands
+	})
+	if ok {
+		_, ok = e.SolveUpTo(w.limit) // from the present scalars, to have every place and the re-check
 	}
-	_, ok = e.SolveUpTo(w.limit) // from the present scalars, to have every place and the re-check
-	return nil, ok
+	return found, ok
 }
 
 // landBlock assembles one block, and reports whether it is on its branch.

@@ -15,7 +15,7 @@ func (l *Linkage) settle() Faults {
 	e := l.start
 	for k := range l.p.Blocks {
 		step := l.p.Blocks[k].Step
-		if len(step.Loose) == 0 && !(e.Squareness(step, k) >= singularStart) {
+		if len(step.Loose) == 0 && !(e.Squareness(k) >= singularStart) {
 			return l.stiffness(step)
 		}
 	}

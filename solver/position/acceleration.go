@@ -26,20 +26,17 @@ func (b *Acceleration) Find(e *State) {
 	for i, id := range e.Program.Driven {
 		b.c[id] = b.Speed.jet[i][2]
 	}
-	k := 0
 	for i := range e.Schedule.Steps {
 		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) == 0 {
 			b.drift(e, step)
 			continue
 		}
-		m := e.room[k]
-		k++
 		for _, s := range step.Scalars {
 			b.x[s] = 0
 		}
 		b.drift(e, step)
-		q := e.balanced(step, m)
+		q := e.balanced(step)
 		if q != nil {
 			q.against(func(r *schedule.Row) float64 { return b.row(e, r) }, nil)
 		}

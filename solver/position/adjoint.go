@@ -26,13 +26,11 @@ func NewAdjoint(e *State) *Adjoint {
 
 // Pull goes from the last step to the first.
 func (b *Adjoint) Pull() {
-	k := len(b.e.Program.Blocks)
 	for i := len(b.e.Schedule.Steps) - 1; i >= 0; i-- {
 		step := &b.e.Schedule.Steps[i]
 		b.ops(step)
 		if len(step.Scalars) > 0 {
-			k--
-			b.block(step, b.e.room[k])
+			b.block(step)
 		}
 	}
 }
@@ -55,7 +53,7 @@ func (b *Adjoint) ops(step *schedule.Step) {
 
 // block takes the derivative by a block's scalars back to the operands of its rows: Jᵀλ = −∂/∂x, and then λ times the
 // slopes of the rows by everything else.
-func (b *Adjoint) block(step *schedule.Step, m *Matrix) {
+func (b *Adjoint) block(step *schedule.Step) {
 	moved := false
 	for _, s := range step.Scalars {
 		moved = moved || b.x[s] != 0
@@ -63,7 +61,7 @@ func (b *Adjoint) block(step *schedule.Step, m *Matrix) {
 	if !moved {
 		return
 	}
-	q := b.e.balanced(step, m)
+	q := b.e.balanced(step)
 	if q == nil {
 		b.x[step.Scalars[0]] = math.NaN()
 		return

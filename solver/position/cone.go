@@ -105,7 +105,7 @@ func (c *Cone) cutDown(w *Web) {
 		k := &w.Knots[i]
 		if k.step != nil {
 			c.X = append(c.X, k.step.Scalars...)
-			c.Blocks = append(c.Blocks, k.block)
+			c.Blocks = append(c.Blocks, k.step.Block)
 		}
 		for _, j := range k.checks {
 			if c.holds(w, all.checks[j].row) {
@@ -175,7 +175,7 @@ func (c *Cone) Velocity() {
 	w := c.web
 	for _, i := range c.Knots {
 		if k := &w.Knots[i]; k.step != nil {
-			e.blockVelocity(k.step, v, e.room[k.block])
+			e.blockVelocity(k.step, v)
 		} else {
 			v.Z[k.op.Z] = k.op.Tangent(e.C, e.Z, e.X, v.C, v.Z, v.X)
 		}

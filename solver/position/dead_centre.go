@@ -1,13 +1,10 @@
 package position
 
-import (
-	"math"
-
-	"barover/solver/schedule"
-)
+import "math"
 
 // Determinant is that of block k's slopes at the present position, as Newton's method would find it.
-func (e *State) Determinant(step *schedule.Step, k int) float64 {
+func (e *State) Determinant(k int) float64 {
+	step := e.Program.Blocks[k].Step
 	if len(step.Loose) > 0 {
 		if step = e.Program.Square[k]; step == nil {
 			return 1
@@ -39,15 +36,15 @@ func (e *State) OnDeadCentre(k int) bool {
 		return false
 	case b.Kernel == general || b.n > 3:
 		e.Complete()
-		return !(e.Squareness(b.Step, k) > singular)
+		return !(e.Squareness(k) > singular)
 	}
 	return !(math.Abs(e.Det[k]) > singular*b.steep)
 }
 
-// Squareness is near zero where a block is on a dead centre, and 1 where its rows are orthogonal. For up to three rows it
+// Squareness is near zero where block k is on a dead centre, and 1 where its rows are orthogonal. For up to three rows it
 // is the determinant as a share of the greatest possible, else the reciprocal of the condition.
-func (e *State) Squareness(step *schedule.Step, k int) float64 {
-	m := e.room[k]
+func (e *State) Squareness(k int) float64 {
+	step, m := e.Program.Blocks[k].Step, e.room[k]
 	n := len(step.Scalars)
 	e.Place(step)
 	e.Jacobian(step, m.A)

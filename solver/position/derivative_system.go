@@ -27,17 +27,17 @@ func (b *balance) terms(k int) []term {
 	return b.one[:]
 }
 
-// balanced puts a block's system into m. It returns nil where there is none: where loose rows do not hold the block, and
+// balanced puts a block's system into its room. It returns nil where there is none: where loose rows do not hold the block, and
 // on its fold. There the slopes are singular but for rounding, whose sign says nothing.
-func (e *State) balanced(step *schedule.Step, m *Matrix) *balance {
+func (e *State) balanced(step *schedule.Step) *balance {
 	if slices.ContainsFunc(e.Folded, func(c int) bool { return slices.Contains(step.Scalars, c) }) {
 		return nil
 	}
-	b := &balance{e: e, step: step, m: m, rows: step.Rows}
+	b := &balance{e: e, step: step, m: e.room[step.Block], rows: step.Rows}
 	if len(step.Loose) > 0 {
 		return b.loosely()
 	}
-	e.Jacobian(step, m.A)
+	e.Jacobian(step, b.m.A)
 	return b
 }
 

@@ -179,17 +179,15 @@ func (e *State) UpTo(turn float64, k int) bool {
 // Onward places the steps in order, up to but without block k, and calls solve for each block on the way. It stops and reports
 // false where solve does.
 func (e *State) Onward(k int, solve func(i int, step *schedule.Step) bool) bool {
-	done := 0
 	for i := range e.Schedule.Steps {
 		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) > 0 {
-			if done == k {
+			if step.Block == k {
 				break
 			}
-			if !solve(done, step) {
+			if !solve(step.Block, step) {
 				return false
 			}
-			done++
 		}
 		e.Place(step)
 	}

@@ -11,29 +11,27 @@ import (
 // and on the same side of its dead centre. Where a block cannot be assembled it returns its step, left in the nearest
 // pose; nil when all could. A block that no formula solves is searched from that many starts.
 func (e *State) Reach(starts int) *schedule.Step {
-	k := 0
 	for i := range e.Schedule.Steps {
 		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) == 0 {
 			e.Place(step)
 			continue
 		}
-		if !e.reachBlock(step, k, starts) {
+		if !e.reachBlock(step, starts) {
 			e.Closest(step, nil, ClosestSteps)
 			return step
 		}
-		k++
 	}
 	return nil
 }
 
-// reachBlock assembles block k, or leaves its scalars as they were.
-func (e *State) reachBlock(step *schedule.Step, k, starts int) bool {
-	was, side := e.Scalars(step), e.Det[k]
+// reachBlock assembles a block, or leaves its scalars as they were.
+func (e *State) reachBlock(step *schedule.Step, starts int) bool {
+	was, side := e.Scalars(step), e.Det[step.Block]
 	best, found := math.Inf(1), []float64(nil)
 	for _, w := range e.nearWays(step, was, starts) {
 		e.Put(step, w)
-		if len(step.Loose) == 0 && !(e.Determinant(step, k)*side >= 0) {
+		if len(step.Loose) == 0 && !(e.Determinant(step.Block)*side >= 0) {
 			continue
 		}
 		far := 0.0

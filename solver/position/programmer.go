@@ -174,18 +174,16 @@ func (b *programmer) want(z schedule.Place) {
 
 // moveAll makes moves of the Steps. A block is one of them, and has moves of its own.
 func (b *programmer) moveAll() {
-	k := 0
 	for i := range b.s.Steps {
 		step := &b.s.Steps[i]
 		if len(step.Scalars) == 0 {
 			b.p.moves = b.moves(b.p.moves, step.Ops)
 			continue
 		}
-		blk := &b.p.Blocks[k]
+		blk := &b.p.Blocks[step.Block]
 		blk.moves = b.moves(nil, step.Ops)
 		blk.findSlider()
-		b.p.moves = append(b.p.moves, move{kind: moveBlock, s: int32(k)})
-		k++
+		b.p.moves = append(b.p.moves, move{kind: moveBlock, s: int32(step.Block)})
 	}
 }
 

@@ -26,18 +26,16 @@ func NewSpeed(e *State) *Speed {
 // unit of the road. The engine must be solved and complete. On a dead centre the result is NaN or very large.
 func (e *State) Velocity(v *Speed, turn float64, travel []float64, limit int) {
 	e.drives(v, turn, travel)
-	k := 0
 	for i := range e.Schedule.Steps {
 		step := &e.Schedule.Steps[i]
 		if len(step.Scalars) == 0 {
 			e.drift(step, v)
 			continue
 		}
-		if k == limit {
+		if step.Block == limit {
 			return
 		}
-		e.blockVelocity(step, v, e.room[k])
-		k++
+		e.blockVelocity(step, v)
 	}
 }
 
@@ -61,12 +59,12 @@ func (e *State) drift(step *schedule.Step, v *Speed) {
 }
 
 // blockVelocity finds the velocity of a block's scalars with which its rows stay zero.
-func (e *State) blockVelocity(step *schedule.Step, v *Speed, m *Matrix) {
+func (e *State) blockVelocity(step *schedule.Step, v *Speed) {
 	for _, s := range step.Scalars {
 		v.X[s] = 0
 	}
 	e.drift(step, v)
-	b := e.balanced(step, m)
+	b := e.balanced(step)
 	if b != nil {
 		b.against(func(r *schedule.Row) float64 { return r.Tangent(e.C, e.Z, v.C, v.Z) }, func(k int) float64 { return b.leaning(k, v) })
 	}

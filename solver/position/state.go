@@ -211,9 +211,8 @@ func (e *State) solveOnce(i int) bool {
 // newtonSlack solves a block of loose lengths. If these are as many as it takes, the block may be on either side of a
 // dead centre, but its determinant shows that it comes near one. For other blocks that is 1.
 func (e *State) newtonSlack(i int) bool {
-	step := e.Program.Blocks[i].Step
-	l, ok := e.loosely(step)
+	l, ok := e.loosely(e.Program.Blocks[i].Step)
 	e.Slack[i] = l.free() > 0
-	e.Det[i] = e.Determinant(step, i)
+	e.Det[i] = e.Determinant(i)
 	return ok
 }

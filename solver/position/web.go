@@ -20,7 +20,6 @@ type Web struct {
 // knot is a block of the Schedule, or one op outside blocks.
 type knot struct {
 	step   *schedule.Step // the block
-	block  int            // its number
 	op     *schedule.Op   // the op; nil for a block
 	from   []int32
 	moves  []int32 // of program.moves
@@ -67,7 +66,6 @@ func (w *Web) drive(p *Program) {
 // tie makes the knots, in the order of the Schedule, and ties each to its operands.
 func (w *Web) tie(s *schedule.Schedule, p *Program) {
 	moves := movingPlaces(s, p)
-	block := 0
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		if len(step.Scalars) == 0 {
@@ -80,8 +78,7 @@ func (w *Web) tie(s *schedule.Schedule, p *Program) {
 			}
 			continue
 		}
-		w.Knots = append(w.Knots, knot{step: step, block: block})
-		block++
+		w.Knots = append(w.Knots, knot{step: step})
 		for j := range step.Ops {
 			w.Of[step.Ops[j].Z] = int32(len(w.Knots) - 1)
 		}
@@ -155,7 +152,7 @@ func (w *Web) moveAll(s *schedule.Schedule, p *Program) {
 	block := make([]int32, len(p.Blocks))
 	for i := range w.Knots {
 		if w.Knots[i].op == nil {
-			block[w.Knots[i].block] = int32(i)
+			block[w.Knots[i].step.Block] = int32(i)
 		}
 	}
 	for i := range p.moves {

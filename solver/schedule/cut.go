@@ -126,7 +126,7 @@ func blocks(st *Structure) [][]int {
 func (s *Schedule) steps(blocks [][]int) []Step {
 	w := &weaver{s: s, done: make([]bool, s.Places), block: make([]int, len(s.Scalars))}
 	for k, rows := range blocks {
-		var step Step
+		step := Step{Block: k}
 		for _, r := range rows {
 			if r < len(s.Structure.loose) && s.Structure.loose[r] != nil {
 				step.Loose = s.Structure.loose[r]

@@ -95,6 +95,7 @@ type Step struct {
 	Scalars []int // indices into Schedule.Scalars; empty in a step that only computes
 	Rows    []Row // as many as Scalars; fewer where Loose
 	Loose   []Row // of kind RowLoose: they take up the freedom that Rows leave; see Schedule
+	Block   int   // its number among the steps that have scalars, where it is one
 }
 
 // OpKind says how an Op makes its place.
