@@ -280,7 +280,7 @@ func (m *Engine) RunFor(ctx context.Context, travel []float64, n Needs) (*Run, e
 	return m.RunWith(ctx, travel, rest, n)
 }
 
-// Soonest returns a run at rest for sums that need n. It does not sample the turn unless they need it.
+// Soonest is RunWith at the rest setting, or anywhere for sums without needs. It does not sample the turn unless they need it.
 func (m *Engine) Soonest(ctx context.Context, rest []float64, n Needs) (*Run, error) {
 	if n.Headings || slices.Contains(n.Whole, true) {
 		return m.RunWith(ctx, rest, nil, n)

@@ -224,12 +224,10 @@ func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure solver.Su
 	c := &solver.Check{Kind: solver.Gap, A: a, B: b}
 	settings, _ := m.Looked()
 	for _, travel := range settings {
-		mo, err := m.Motion(ctx, travel)
+		r, err := m.RunWith(ctx, travel, nil, m.NeedsOf())
 		if err != nil {
 			return solver.Sampled, false, err
 		}
-		r := m.BareRun(mo, travel)
-		m.LookOnce(r)
 		if s := r.Pair(c); s.Have && s.Least.V < -engine.Touch {
 			return solver.Sampled, true, nil
 		}

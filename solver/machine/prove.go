@@ -233,11 +233,7 @@ func (m *Machine) body(profile int) clearance.Body {
 func (p *proofs) exactly(ctx context.Context, travel []float64, sum expr.ID) (*engine.Run, error) {
 	if sum == expr.None || p.m.Problem.Graph.Uses(sum)&(expr.UsesHeading|expr.UsesWhole) == 0 {
 		return p.runs.Get(engine.SettingKey(travel), func() (*engine.Run, error) {
-			mo, err := p.m.Motion(ctx, travel)
-			if err != nil {
-				return nil, err
-			}
-			return p.m.BareRun(mo, travel), nil
+			return p.m.Soonest(ctx, travel, engine.Needs{})
 		})
 	}
 	return p.lookedAt(ctx, travel, p.m.NeedsOf(sum))

@@ -24,7 +24,7 @@ func (m *Machine) Slopes(ctx context.Context, findings []solver.Finding) ([][]fl
 // figures of other checks are at their worst.
 func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upper []bool) ([][]float64, error) {
 	out := make([][]float64, len(findings))
-	at := standing{m: m, need: m.NeedsOf(askedOf(findings).Sums(m.Problem)...)}
+	need := m.NeedsOf(askedOf(findings).Sums(m.Problem)...)
 	for i := range findings {
 		f := &findings[i]
 		c := &m.Problem.Checks[f.Check]
@@ -37,7 +37,12 @@ func (m *Machine) SideSlopes(ctx context.Context, findings []solver.Finding, upp
 			}
 			continue
 		}
-		on := func(travel []float64) (*engine.Run, error) { return at.run(ctx, travel, m.bare(c)) }
+		on := func(travel []float64) (*engine.Run, error) {
+			if m.bare(c) {
+				return m.Soonest(ctx, travel, engine.Needs{})
+			}
+			return m.RunFor(ctx, travel, need)
+		}
 		g, ok, err := m.worstGradient(ctx, c, f.At, on)
 		if err != nil {
 			return nil, err
@@ -60,41 +65,6 @@ func askedOf(findings []solver.Finding) (a engine.Asked) {
 		a.Checks = append(a.Checks, findings[i].Check)
 	}
 	return a
-}
-
-// standing keeps the runs at the travel settings used so far.
-type standing struct {
-	m          *Machine
-	need       engine.Needs
-	full, bare []*engine.Run
-}
-
-func (s *standing) run(ctx context.Context, travel []float64, bare bool) (*engine.Run, error) {
-	list := &s.full
-	if bare {
-		list = &s.bare
-	}
-	for _, r := range *list {
-		if engine.SameSetting(r.Travel, travel) {
-			return r, nil
-		}
-	}
-	r, err := s.made(ctx, travel, bare)
-	if err == nil {
-		*list = append(*list, r)
-	}
-	return r, err
-}
-
-func (s *standing) made(ctx context.Context, travel []float64, bare bool) (*engine.Run, error) {
-	if !bare {
-		return s.m.RunFor(ctx, travel, s.need)
-	}
-	mo, err := s.m.Motion(ctx, travel)
-	if err != nil {
-		return nil, err
-	}
-	return s.m.BareRun(mo, travel), nil
 }
 
 // MarginSlopes returns the derivative of the margin of each finding by each dimension: above zero where a greater
