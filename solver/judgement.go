@@ -100,6 +100,16 @@ func (c *Check) Room(least, greatest, atLeast, atMost float64) (v float64, upper
 	return below, false
 }
 
+// RoomOn is by how much the figures of a finding keep within the lower or the upper limit, false where that is no number.
+func (c *Check) RoomOn(f *Finding, upper bool) (v float64, ok bool) {
+	least, greatest := f.Least, math.Inf(-1)
+	if upper {
+		least, greatest = math.Inf(1), OrNumber(f.Greatest, f.Least)
+	}
+	v, _ = c.Room(least, greatest, f.AtLeast, f.AtMost)
+	return v, !math.IsNaN(v) && !math.IsInf(v, 0)
+}
+
 // limits are the limits of the figure of a check; NaN for no limit.
 func (c *Check) limits(atLeast, atMost float64) (lo, hi float64) {
 	switch c.Kind {

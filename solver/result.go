@@ -1,6 +1,8 @@
 package solver
 
 import (
+	"math"
+
 	"barover/solver/linkage"
 	"barover/solver/plane"
 )
@@ -52,6 +54,17 @@ type Finding struct {
 	// that of the worst engine that was solved with its pins off their middles, and so is its Greatest where it has an
 	// upper limit.
 	Play *PlayFigures
+}
+
+// Figure is the least or the greatest of a finding; NaN where there was nothing to measure.
+func (f *Finding) Figure(upper bool) float64 {
+	switch {
+	case f.Apart:
+		return math.NaN()
+	case upper && !math.IsNaN(f.Greatest):
+		return f.Greatest
+	}
+	return f.Least
 }
 
 // PlayFigures are proved bounds of a figure over every place of the parts in their play; NaN where that is not known.

@@ -41,17 +41,6 @@ func sameValue(a, b float64) bool {
 	return math.Abs(a-b) <= sameDim*math.Max(1, math.Max(math.Abs(a), math.Abs(b))) || (math.IsNaN(a) && math.IsNaN(b))
 }
 
-// figure is the least or the greatest of a finding; NaN where there was nothing to measure.
-func figure(f *solver.Finding, upper bool) float64 {
-	switch {
-	case f.Apart:
-		return math.NaN()
-	case upper && !math.IsNaN(f.Greatest):
-		return f.Greatest
-	}
-	return f.Least
-}
-
 // bySize compares amounts, the greater first; NaN comes before all.
 func bySize(a, b float64) int {
 	return cmp.Compare(sized(b), sized(a))

@@ -122,7 +122,7 @@ func difference(before *solver.Problem, was *solver.Finding, after *solver.Probl
 		d.Upper = old.Upper
 	}
 	take := func(upper bool) {
-		d.Upper, d.Was, d.Is = upper, figure(was, upper), figure(is, upper)
+		d.Upper, d.Was, d.Is = upper, was.Figure(upper), is.Figure(upper)
 		d.Together = d.Is - d.Was
 	}
 	if take(d.Upper); same(d.Was, d.Is) && d.OKBefore == d.OKNow {
@@ -162,7 +162,7 @@ func (c *Comparison) addShares(ctx context.Context, before *Engine, o machine.Op
 	found, err := c.again(ctx, before, all(c.Dims), o)
 	for i := range c.Checks {
 		d := &c.Checks[i]
-		d.Lines = found == nil || !same(figure(&found[i], d.Upper), d.Is)
+		d.Lines = found == nil || !same(found[i].Figure(d.Upper), d.Is)
 	}
 	return err
 }
@@ -187,7 +187,7 @@ func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]f
 
 // add notes the effect of one dimension alone.
 func (d *Check) add(dim int, alone *solver.Finding) {
-	by := figure(alone, d.Upper) - d.Was
+	by := alone.Figure(d.Upper) - d.Was
 	if !(math.Abs(by) > little) {
 		return
 	}

@@ -1,6 +1,10 @@
 package engine
 
-import "math"
+import (
+	"math"
+
+	"barover/solver/plane"
+)
 
 // KinkStep is how far on either side of an extreme its slopes are taken, rad. It must be small enough for both sides to
 // be straight, and large enough for their slopes to be well above the rounding.
@@ -68,10 +72,8 @@ func (r *Run) atEnd(t float64) bool {
 
 // BesideExtreme returns where the extreme that f has near turn t is after a small change.
 func (r *Run) BesideExtreme(f Puller, t float64) float64 {
-	sign := 1.0
-	if b, a := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep); b.slope > a.slope {
-		sign = -1
-	}
+	before, after := r.beside(f, t, -KinkStep), r.beside(f, t, KinkStep)
+	sign := plane.Sign(!(before.slope > after.slope))
 	if k, ok := r.Settle(f, t, sign, r.Engine.NewStation()); ok && math.Abs(k.T-t) < Nearby {
 		return k.T
 	}

@@ -312,16 +312,7 @@ func middle(c *Cell) [2]float64 {
 
 // machineAt is the engine with two values.
 func (s *search) machineAt(at [2]float64) (*machine.Machine, error) {
-	p, v, err := s.q.Vary(map[int]float64{s.q.Dims[0]: at[0], s.q.Dims[1]: at[1]})
-	if err != nil {
-		return nil, err
-	}
-	if s.base != nil {
-		return s.base.Redrawn(v)
-	}
-	q := *p
-	q.Checks = s.p.Checks
-	return machine.New(&q, v)
+	return s.q.Vary.Asking(s.p.Checks, map[int]float64{s.q.Dims[0]: at[0], s.q.Dims[1]: at[1]}, s.base)
 }
 
 // coarse is how coarsely the motion over a cell is enclosed, as a share of the effect of its values.

@@ -6,6 +6,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/machine"
+	"barover/solver/plane"
 )
 
 // Within its widest limits all that holds would be in a cell or two. So the range searched is drawn in: along either
@@ -150,16 +151,11 @@ func (s *search) sidesOf(ctx context.Context, m *machine.Machine, found []solver
 		}
 		c := &m.Problem.Checks[f.Check]
 		for _, upper := range [2]bool{false, true} {
-			room, _ := c.Room(f.Least, math.Inf(-1), f.AtLeast, f.AtMost)
-			sign := 1.0
-			if upper {
-				room, _ = c.Room(math.Inf(1), solver.OrNumber(f.Greatest, f.Least), f.AtLeast, f.AtMost)
-				sign = -1
-			}
-			if math.IsNaN(room) || math.IsInf(room, 0) {
+			room, ok := c.RoomOn(f, upper)
+			if !ok {
 				continue
 			}
-			asks := m.RoomSlopes(f.Check, upper)
+			sign, asks := plane.Sign(!upper), m.RoomSlopes(f.Check, upper)
 			one := side{room: room}
 			for k, d := range s.q.Dims {
 				one.slope[k] = sign*slopes[i][d] + asks[d]

@@ -2,6 +2,8 @@ package machine
 
 import (
 	"context"
+	"maps"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -17,9 +19,22 @@ type Vary func(change map[int]float64) (*solver.Problem, *expr.Values, error)
 // Machine assembles the engine again with other values of some dimensions. It answers as a sketch with these values
 // written in would.
 func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
+	return vary.Asking(nil, change, nil)
+}
+
+// Asking is Machine with other checks; nil for the Problem's own. like is nil or a Machine in which the dimensions have other values: where
+// they move no part, what is known of its motion is kept.
+func (vary Vary) Asking(checks []solver.Check, change map[int]float64, like *Machine) (*Machine, error) {
 	p, v, err := vary(change)
 	if err != nil {
 		return nil, err
+	}
+	if like != nil && like.Problem.SameRanges(p) && !like.Problem.Moves(like.Values, slices.Collect(maps.Keys(change))...) {
+		return like.Redrawn(v)
+	}
+	if checks != nil {
+		q := *p
+		q.Checks, p = checks, &q
 	}
 	return New(p, v)
 }

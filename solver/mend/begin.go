@@ -81,16 +81,7 @@ func (s *search) othersOf(checks []int) (list []int) {
 
 // machine is the engine with other values of dimensions.
 func (s *search) machine(change map[int]float64) (*machine.Machine, error) {
-	p, v, err := s.q.Vary(change)
-	if err != nil {
-		return nil, err
-	}
-	q := *p
-	q.Checks = s.p.Checks
-	if s.base != nil && s.base.Problem.SameRanges(&q) && !s.p.Moves(s.base.Values, slices.Collect(maps.Keys(change))...) {
-		return s.base.Redrawn(v)
-	}
-	return machine.New(&q, v)
+	return s.q.Vary.Asking(s.p.Checks, change, s.base)
 }
 
 // candidates finds out about every dimension.

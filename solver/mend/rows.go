@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/machine"
+	"barover/solver/plane"
 )
 
 // row is the linearisation of one check at one engine: room + slope·(x − at), x the changes of all dimensions. It is in
@@ -78,15 +79,9 @@ func gaps(p *solver.Problem, found []solver.Finding) []solver.Finding {
 
 // addRow adds the row of one side of a finding.
 func (s *search) addRow(rows []row, m *machine.Machine, f *solver.Finding, slope []float64, upper bool, at map[int]float64) []row {
-	if slope == nil || f.Apart {
-		return rows
-	}
 	c := &m.Problem.Checks[f.Check]
-	room, _ := c.Room(f.Least, math.Inf(-1), f.AtLeast, f.AtMost)
-	if upper {
-		room, _ = c.Room(math.Inf(1), solver.OrNumber(f.Greatest, f.Least), f.AtLeast, f.AtMost)
-	}
-	if math.IsNaN(room) || math.IsInf(room, 0) {
+	room, ok := c.RoomOn(f, upper)
+	if slope == nil || f.Apart || !ok {
 		return rows
 	}
 	if f.OK { // a check that holds by a hair less than nothing holds
@@ -96,11 +91,7 @@ func (s *search) addRow(rows []row, m *machine.Machine, f *solver.Finding, slope
 	if c.Angle || c.Number {
 		by = s.size
 	}
-	sign := by
-	if upper {
-		sign = -by
-	}
-	asks := m.RoomSlopes(f.Check, upper)
+	sign, asks := by*plane.Sign(!upper), m.RoomSlopes(f.Check, upper)
 	r := row{check: f.Check, room: by * room, slope: make([]float64, len(slope)), at: at}
 	for d := range slope {
 		if r.slope[d] = sign*slope[d] + by*asks[d]; math.Abs(r.slope[d]) < weakest {

@@ -45,7 +45,7 @@ func (s *spread) untouched(i, half int) Check {
 		}
 	}
 	f := &s.now.Findings[worst]
-	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], s.split.figure(worst, f), ok, f.Sure
+	c.Upper, c.Figure, c.OK, c.Sure = s.split.upper[worst], f.Figure(s.split.upper[worst]), ok, f.Sure
 	c.Worst, c.RSS, c.Proved, c.Holds = c.Figure, c.Figure, math.NaN(), f.OK && f.Sure == solver.Proved
 	if f.Sure == solver.Proved {
 		c.Proved = c.Figure

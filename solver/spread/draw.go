@@ -227,7 +227,7 @@ func (s *spread) lowest(ctx context.Context, told []int) error {
 	}
 	err := s.visitEach(ctx, open, func(d *side) []float64 { return d.low.at })
 	for _, d := range open {
-		d.worst.drawn = d.worst.drawn || keyOf(d.worst.at) == keyOf(d.low.at)
+		d.worst.drawn = d.worst.drawn || engine.SettingKey(d.worst.at) == engine.SettingKey(d.low.at)
 	}
 	return err
 }

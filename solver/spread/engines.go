@@ -2,10 +2,10 @@ package spread
 
 import (
 	"context"
-	"encoding/binary"
 	"math"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/machine"
 )
 
@@ -71,7 +71,7 @@ func (s *spread) take(d *side, v *seen) {
 	if v.problem != nil {
 		s.note(d, v.problem, &v.finding, v.at, false)
 	}
-	d.learn(keyOf(v.at), s.found(d, v))
+	d.learn(engine.SettingKey(v.at), s.found(d, v))
 }
 
 // visit solves one engine for some sides and takes what it shows. It leaves out sides for which the engine is known. Two
@@ -90,7 +90,7 @@ func (s *spread) visit(ctx context.Context, o machine.Options, at []float64, sid
 
 // unknown lists those of some sides for which an engine was not solved yet.
 func (s *spread) unknown(at []float64, sides []*side) (out []*side) {
-	key := keyOf(at)
+	key := engine.SettingKey(at)
 	for _, d := range sides {
 		if _, known := d.known[key]; !known {
 			out = append(out, d)
@@ -111,7 +111,7 @@ func (s *spread) visitEach(ctx context.Context, sides []*side, at func(*side) []
 	number := make(map[string]int)
 	for _, d := range sides {
 		v := at(d)
-		key := keyOf(v)
+		key := engine.SettingKey(v)
 		n, ok := number[key]
 		if !ok {
 			n = len(engines)
@@ -147,7 +147,7 @@ func (s *spread) note(d *side, p *solver.Problem, f *solver.Finding, at []float6
 	room, ok := s.split.room(d.half, p, f)
 	d.worst.ok = d.worst.ok && ok
 	if room < d.worst.room-rounding {
-		d.worst.room, d.worst.figure, d.worst.at = room, s.split.figure(d.half, f), at
+		d.worst.room, d.worst.figure, d.worst.at = room, f.Figure(s.split.upper[d.half]), at
 		d.worst.drawn, d.worst.sure = drawn, f.Sure
 	}
 }
@@ -157,13 +157,4 @@ func (d *side) learn(key string, f found) {
 		d.known = make(map[string]found)
 	}
 	d.known[key] = f
-}
-
-// keyOf returns a map key for values of the tolerances, exact to the bit.
-func keyOf(at []float64) string {
-	key := make([]byte, 0, 8*len(at))
-	for _, v := range at {
-		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(v))
-	}
-	return string(key)
 }

@@ -100,21 +100,10 @@ func (h *halves) some(ctx context.Context, m *machine.Machine, o machine.Options
 	return res, nil
 }
 
-// figure returns the figure of a half that its limit applies to; NaN where there was nothing to measure.
-func (h *halves) figure(k int, f *solver.Finding) float64 {
-	switch {
-	case f.Apart:
-		return math.NaN()
-	case h.upper[k] && !math.IsNaN(f.Greatest):
-		return f.Greatest
-	}
-	return f.Least
-}
-
 // room returns the margin of a half, and whether it holds. The room is infinite where there is nothing to measure, or no
 // number.
 func (h *halves) room(k int, p *solver.Problem, f *solver.Finding) (room float64, ok bool) {
-	c, v := &p.Checks[k], h.figure(k, f)
+	c, v := &p.Checks[k], f.Figure(h.upper[k])
 	upper := h.upper[k] && (c.Kind == solver.Gap || c.Kind == solver.Clear) // below zero it belongs to the lower half
 	if f.Apart || math.IsNaN(v) || c.Kind != solver.Loose && !upper {
 		return p.Judge(f).Margin, f.OK

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/machine"
+	"barover/solver/plane"
 	"barover/solver/tube"
 )
 
@@ -63,10 +64,7 @@ func (s *spread) prove(ctx context.Context) error {
 // unbind drops the bound of a side where an engine goes beyond it. That happens only where loose lines bind: the proof is
 // for the places that they allow, and where they bind they allow none.
 func (s *spread) unbind(d *side) {
-	sign := 1.0
-	if s.split.upper[d.half] {
-		sign = -1
-	}
+	sign := plane.Sign(!s.split.upper[d.half])
 	if d.bound.Loose() && sign*(d.worst.figure-d.bound.Worst) < -rounding {
 		d.holds = false
 		d.bound = machine.Bound{Why: solver.Unproved{Interval: solver.Interval{From: s.q.Problem.Turn.From, To: s.q.Problem.Turn.To}, Why: solver.LooseBinds}}
@@ -223,10 +221,7 @@ func (h halved) Check(ctx context.Context, check int, upper bool) (machine.Bound
 	if b.Apart {
 		return a, nil
 	}
-	sign := 1.0
-	if upper {
-		sign = -1
-	}
+	sign := plane.Sign(!upper)
 	worst := sign * math.Min(sign*a.Worst, sign*b.Worst)
 	if b.Room < a.Room || b.Room == a.Room && sign*b.Worst < sign*a.Worst {
 		a = b

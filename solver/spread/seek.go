@@ -120,7 +120,7 @@ type doubt struct {
 func (b *doubt) search(ctx context.Context, s *spread) (err error) {
 	known := map[string]found{}
 	b.x, b.room, err = s.along(ctx, b.side, s.within(), b.tolerance, func(at []float64) (found, error) {
-		key := keyOf(at)
+		key := engine.SettingKey(at)
 		if f, ok := b.side.known[key]; ok {
 			return f, ctx.Err()
 		}
@@ -170,7 +170,7 @@ func (s *spread) inDoubt(d *side, i int) bool {
 		slants = append(slants, d.slopes)
 	}
 	for _, x := range s.limits(i) {
-		f := d.known[keyOf(s.with(s.within(), i, x))]
+		f := d.known[engine.SettingKey(s.with(s.within(), i, x))]
 		if f.slopes != nil {
 			slants = append(slants, f.slopes)
 		}
@@ -231,7 +231,7 @@ func (s *spread) pointed(at, slopes []float64) []float64 {
 func (s *spread) descend(ctx context.Context, d *side) error {
 	visit := func(at []float64) (found, error) {
 		err := s.visit(ctx, s.alone(), at, d)
-		return d.known[keyOf(at)], err
+		return d.known[engine.SettingKey(at)], err
 	}
 	for range passes {
 		before := d.worst.room
@@ -255,8 +255,8 @@ func (s *spread) descend(ctx context.Context, d *side) error {
 func (s *spread) climb(ctx context.Context, d *side) error {
 	at := d.worst.at
 	for range climbs {
-		next := s.pointed(at, d.known[keyOf(at)].slopes)
-		if _, been := d.known[keyOf(next)]; been {
+		next := s.pointed(at, d.known[engine.SettingKey(at)].slopes)
+		if _, been := d.known[engine.SettingKey(next)]; been {
 			return nil
 		}
 		if err := s.visit(ctx, s.alone(), next, d); err != nil {

@@ -19,7 +19,9 @@ import (
 	"sync"
 
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/machine"
+	"barover/solver/plane"
 )
 
 // Tolerance is how far a dimension may be from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
@@ -297,7 +299,7 @@ func (s *spread) stand(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if s.now, err = s.split.some(ctx, m, s.telling(ofStart), upTo(len(m.Problem.Checks)), nil); err != nil {
+	if s.now, err = s.split.some(ctx, m, s.telling(ofStart), solver.Numbers(len(m.Problem.Checks)), nil); err != nil {
 		return err
 	}
 	slopes, err := s.slopes(ctx, m, s.now.Findings)
@@ -306,11 +308,11 @@ func (s *spread) stand(ctx context.Context) error {
 	}
 	for _, k := range s.touched(m) {
 		f := &s.now.Findings[k]
-		d := side{half: k, slopes: slopes[k], figure: s.split.figure(k, f)}
+		d := side{half: k, slopes: slopes[k], figure: f.Figure(s.split.upper[k])}
 		var ok bool
 		d.room, ok = s.split.room(k, m.Problem, f)
 		d.worst = worst{room: d.room, figure: d.figure, at: s.nominal(), ok: ok, sure: f.Sure}
-		d.learn(keyOf(d.worst.at), found{d.room, d.slopes})
+		d.learn(engine.SettingKey(d.worst.at), found{d.room, d.slopes})
 		s.sides = append(s.sides, d)
 	}
 	s.reaches(m)
@@ -343,7 +345,7 @@ func (s *spread) start(ctx context.Context) error {
 		return err
 	}
 	for _, d := range all {
-		if f := d.known[keyOf(at)]; f.slopes != nil {
+		if f := d.known[engine.SettingKey(at)]; f.slopes != nil {
 			d.slopes = f.slopes
 		}
 	}
@@ -357,7 +359,7 @@ func (s *spread) reaches(m *machine.Machine) {
 		if s.base != nil {
 			halves = m.Problem.Touched(m.Values, t.Dim)
 		} else {
-			halves = upTo(len(m.Problem.Checks))
+			halves = solver.Numbers(len(m.Problem.Checks))
 		}
 		for k := range s.sides {
 			if d := &s.sides[k]; slices.Contains(halves, d.half) {
@@ -367,18 +369,10 @@ func (s *spread) reaches(m *machine.Machine) {
 	}
 }
 
-func upTo(n int) []int {
-	out := make([]int, n)
-	for i := range out {
-		out[i] = i
-	}
-	return out
-}
-
 // touched lists the halves that may depend on the tolerances.
 func (s *spread) touched(m *machine.Machine) []int {
 	if s.rangesMove(m.Problem) {
-		return upTo(len(m.Problem.Checks))
+		return solver.Numbers(len(m.Problem.Checks))
 	}
 	dims := make([]int, len(s.q.Tolerances))
 	for i, t := range s.q.Tolerances {
@@ -419,10 +413,7 @@ func (s *spread) slopes(ctx context.Context, m *machine.Machine, findings []solv
 		if other := m.Problem.Judge(&findings[i]).Upper; g[i] == nil || (other != upper && m.Problem.Checks[half].Kind == solver.Loose) {
 			continue // of the two ends of a loose length only the worse has a slope
 		}
-		sign := 1.0
-		if upper {
-			sign = -1
-		}
+		sign := plane.Sign(!upper)
 		asks := m.RoomSlopes(half, upper)
 		for _, t := range s.q.Tolerances {
 			out[i] = append(out[i], sign*g[i][t.Dim]+asks[t.Dim])
