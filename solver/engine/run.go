@@ -98,13 +98,8 @@ func (m *Engine) EverySum() Needs {
 }
 
 // Ready finds what sums need, once the positions are sampled. Headings start next to those of rest, carried from rest to
-// this setting; rest is nil for the rest setting itself.
-func (r *Run) Ready(ctx context.Context, rest *Run, n Needs) (*Run, error) {
-	return r.ready(ctx, rest, n, nil)
-}
-
-// ready is Ready that takes over what another run at this setting has found; nil for none.
-func (r *Run) ready(ctx context.Context, rest *Run, n Needs, was *Run) (*Run, error) {
+// this setting; rest is nil for the rest setting itself. It takes over what another run at this setting has found; nil for none.
+func (r *Run) Ready(ctx context.Context, rest *Run, n Needs, was *Run) (*Run, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -305,7 +300,7 @@ func (m *Engine) RunWith(ctx context.Context, travel []float64, rest *Run, n Nee
 	}
 	r := m.BareRun(mo, travel)
 	m.LookOnce(r)
-	if r, err = r.ready(ctx, rest, n, was); err == nil {
+	if r, err = r.Ready(ctx, rest, n, was); err == nil {
 		m.keepRun(r)
 	}
 	return r, err

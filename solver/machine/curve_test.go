@@ -61,7 +61,7 @@ func wheelRun(t *testing.T, d *draft, w wheel) *engine.Run {
 	m := &engine.Engine{Problem: d.p, Values: d.drawn(), Size: w.r + w.l}
 	r := m.BareRun(w, nil)
 	r.LookAround()
-	r, err := r.Ready(t.Context(), nil, m.EverySum())
+	r, err := r.Ready(t.Context(), nil, m.EverySum(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ import (
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/outline"
 	"barover/solver/plane"
 	"barover/solver/tube"
 )
@@ -142,24 +143,31 @@ func holds(ranges []tube.Range, travel []float64) bool {
 	return true
 }
 
-// settlePair puts the distance of a pair close to the place of a proof into f.
-func (p *proofs) settlePair(ctx context.Context, c *solver.Check, ans clearance.Answer, f *solver.Finding) (settledAt, bool, error) {
+// settlePair finds the distance of a pair close to the place of a proof: the least (sign 1) or greatest (−1), from lo to hi.
+func (p *proofs) settlePair(ctx context.Context, c *solver.Check, lo, hi, sign float64, place clearance.Place) (outline.Near, settledAt, bool, error) {
 	fig := p.m.PairFigure(c.A, c.B)
 	s := p.stations.Must()
 	defer p.stations.Put(s)
 	cone := p.m.Linkage.Cone(fig.PartA, fig.PartB)
 	defer cone.Close()
-	search := settler{p, fig, expr.None, ans.Lo, ans.Hi, 1, p.m.tolerance(), cone, s}
-	at, ok, err := search.settle(ctx, ans.At)
+	search := settler{p, fig, expr.None, lo, hi, sign, p.m.tolerance(), cone, s}
+	at, ok, err := search.settle(ctx, place)
 	if err != nil || !ok || !at.run.Stand(at.T, s.Anew()) {
-		return at, false, err
+		return outline.Near{}, at, false, err
 	}
-	n := fig.Near(s)
-	f.Least, f.Near, f.At = n.D, [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.T, Travel: at.run.Travel}
 	if at.run.Entire != nil { // the room of a cone is given back
 		at.run = at.run.Entire
 	}
-	return at, true, nil
+	return fig.Near(s), at, true, nil
+}
+
+// settleLeast puts the least distance of a pair into f.
+func (p *proofs) settleLeast(ctx context.Context, c *solver.Check, ans clearance.Answer, f *solver.Finding) (settledAt, bool, error) {
+	n, at, ok, err := p.settlePair(ctx, c, ans.Lo, ans.Hi, 1, ans.At)
+	if err == nil && ok {
+		f.Least, f.Near, f.At = n.D, [2]plane.Vec{n.P, n.Q}, at.extreme().at
+	}
+	return at, ok, err
 }
 
 // extreme is the figure and the position of what was settled.

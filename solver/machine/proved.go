@@ -171,7 +171,7 @@ func (p *proofs) clearOf(ctx context.Context, pr *clearance.Prover, c *solver.Ch
 	if levers || ans.Hi < asks-solver.MeetsLength {
 		ans = pr.Closer(ctx, a, b, ans) // levers are computed at the worst place itself
 	}
-	at, ok, err := p.settlePair(ctx, c, ans, f)
+	at, ok, err := p.settleLeast(ctx, c, ans, f)
 	if err != nil || !ok {
 		return false, err
 	}
@@ -196,14 +196,8 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	if !far.Done || ctx.Err() != nil {
 		return false, ctx.Err()
 	}
-	s := p.stations.Must()
-	defer p.stations.Put(s)
-	fig := p.m.PairFigure(c.A, c.B)
-	cone := p.m.Linkage.Cone(fig.PartA, fig.PartB)
-	defer cone.Close()
-	search := settler{p, fig, expr.None, far.Lo, far.Hi, -1, p.m.tolerance(), cone, s}
-	at, ok, err := search.settle(ctx, far.At)
-	if err != nil || !ok || !at.run.Stand(at.T, s.Anew()) {
+	n, at, ok, err := p.settlePair(ctx, c, far.Lo, far.Hi, -1, far.At)
+	if err != nil || !ok {
 		return false, err
 	}
 	f.Greatest = at.V
@@ -211,11 +205,7 @@ func (p *proofs) clearAtMost(ctx context.Context, pr *clearance.Prover, c *solve
 	below, _ := c.Room(f.Least, f.Least, f.AtLeast, math.NaN())
 	worse := room < below && !solver.Overlap(f.Least) // a foul is worse than any pair too far apart
 	if worse {
-		n := fig.Near(s)
-		if at.run.Entire != nil { // the room of a cone is given back
-			at.run = at.run.Entire
-		}
-		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, solver.Position{Turn: at.T, Travel: at.run.Travel}
+		f.Near, f.At = [2]plane.Vec{n.P, n.Q}, at.extreme().at
 	}
 	if !c.Suffices(room) {
 		f.OK = false
@@ -270,7 +260,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check,
 	if f.OK {
 		ans.Lo = math.Inf(-1) // any place where they pass serves
 	}
-	at, ok, err := p.settlePair(ctx, c, ans, f)
+	at, ok, err := p.settleLeast(ctx, c, ans, f)
 	if err != nil || !ok {
 		return false, err
 	}

@@ -9,6 +9,7 @@ import (
 	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/plane"
 	"barover/solver/tube"
 )
 
@@ -44,13 +45,18 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 	return b
 }
 
-// settleSum finds an extreme of a sum on the exact motion. It starts at the place of the proof, which is known only to a
-// tolerance.
-func (p *proofs) settleSum(ctx context.Context, sum expr.ID, e clearance.Extreme, sign, tolerance float64) (settledAt, bool, error) {
+// settleSum finds the least and the greatest of a sum on the exact motion. It starts at the places of the proof, which are known
+// only to a tolerance.
+func (p *proofs) settleSum(ctx context.Context, sum expr.ID, b *bounds, tolerance float64) (at [2]settledAt, ok bool, err error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)
-	search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, sign, 10 * tolerance, nil, s}
-	return search.settle(ctx, e.At)
+	for i, e := range [2]clearance.Extreme{b.least, b.greatest} {
+		search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, plane.Sign(i == 0), 10 * tolerance, nil, s}
+		if at[i], ok, err = search.settle(ctx, e.At); err != nil || !ok {
+			return at, false, err
+		}
+	}
+	return at, true, nil
 }
 
 // stay is where a sum begins to stay at an extreme, on the samples of that setting; see engine.Run.Stay.
@@ -79,23 +85,20 @@ func (p *proofs) keep(ctx context.Context, pr *clearance.Prover, c *solver.Check
 	}
 	f.Unproved = slices.Concat(f.Unproved, b.open)
 	f.Sure = p.m.sure(f.Unproved)
-	lo, ok1, err := p.settleSum(ctx, c.Sum, b.least, 1, tolerance)
-	if err != nil {
+	ends, ok, err := p.settleSum(ctx, c.Sum, b, tolerance)
+	if err != nil || !ok {
 		return false, err
 	}
-	hi, ok2, err := p.settleSum(ctx, c.Sum, b.greatest, -1, tolerance)
-	if err != nil || !ok1 || !ok2 {
-		return false, err
-	}
-	room, upper := c.Room(lo.V, hi.V, f.AtLeast, f.AtMost)
-	at, sign := lo, 1.0
+	f.Least, f.Greatest = ends[0].V, ends[1].V
+	room, upper := c.Room(f.Least, f.Greatest, f.AtLeast, f.AtMost)
+	at := ends[0]
 	if upper {
-		at, sign = hi, -1
+		at = ends[1]
 	}
-	if at.Knot, err = p.stay(ctx, c.Sum, at, sign); err != nil {
+	if at.Knot, err = p.stay(ctx, c.Sum, at, plane.Sign(!upper)); err != nil {
 		return false, err
 	}
-	f.Least, f.Greatest, f.At = lo.V, hi.V, at.extreme().at
+	f.At = at.extreme().at
 	f.OK = c.Suffices(room)
 	if !f.OK {
 		f.Fouls, f.FoulsAt = p.beyond(ctx, pr, at, p.outside(ctx, c, f)...), f.At.Travel
@@ -114,21 +117,17 @@ func (p *proofs) measure(ctx context.Context, i int) (*solver.Extremes, error) {
 	if b == nil || len(b.open) > 0 {
 		return nil, ctx.Err()
 	}
-	lo, ok1, err := p.settleSum(ctx, m.Sum, b.least, 1, tolerance)
-	if err != nil {
+	ends, ok, err := p.settleSum(ctx, m.Sum, b, tolerance)
+	if err != nil || !ok {
 		return nil, err
 	}
-	hi, ok2, err := p.settleSum(ctx, m.Sum, b.greatest, -1, tolerance)
-	if err != nil || !ok1 || !ok2 {
-		return nil, err
+	for k := range ends {
+		if ends[k].Knot, err = p.stay(ctx, m.Sum, ends[k], plane.Sign(k == 0)); err != nil {
+			return nil, err
+		}
 	}
-	if lo.Knot, err = p.stay(ctx, m.Sum, lo, 1); err != nil {
-		return nil, err
-	}
-	if hi.Knot, err = p.stay(ctx, m.Sum, hi, -1); err != nil {
-		return nil, err
-	}
-	return &solver.Extremes{Measure: i, Least: lo.V, LeastAt: lo.extreme().at, Greatest: hi.V, GreatestAt: hi.extreme().at, Sure: solver.Proved}, nil
+	lo, hi := ends[0].extreme(), ends[1].extreme()
+	return &solver.Extremes{Measure: i, Least: lo.v, LeastAt: lo.at, Greatest: hi.v, GreatestAt: hi.at, Sure: solver.Proved}, nil
 }
 
 // outside lists the overruns of a sum: one for each limit that its extremes do not meet.
