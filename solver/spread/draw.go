@@ -235,9 +235,5 @@ func (s *spread) lowest(ctx context.Context, told []int) error {
 // sizes is the sizes of engine number n.
 func (s *spread) sizes(n int) []float64 {
 	r := rand.New(rand.NewPCG(s.q.Seed, uint64(n)))
-	out := make([]float64, len(s.q.Tolerances))
-	for i, t := range s.q.Tolerances {
-		out[i] = t.Value + (t.Lower+t.Upper)/2 + (t.Upper-t.Lower)/2*s.q.Law.Draw(r)
-	}
-	return out
+	return s.each(func(t *Tolerance) float64 { return t.Value + (t.Lower+t.Upper)/2 + (t.Upper-t.Lower)/2*s.q.Law.Draw(r) })
 }

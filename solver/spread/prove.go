@@ -16,11 +16,7 @@ import (
 
 // middles returns the middles of the tolerances, about which the sizes of a proof lie.
 func (s *spread) middles() []float64 {
-	out := s.nominal()
-	for i, t := range s.q.Tolerances {
-		out[i] = t.Value + (t.Lower+t.Upper)/2
-	}
-	return out
+	return s.each(func(t *Tolerance) float64 { return t.Value + (t.Lower+t.Upper)/2 })
 }
 
 // prove bounds every side, and solves the engine nearest to each bound.
@@ -148,11 +144,7 @@ const mostHalvings = 4
 // encloseOver encloses the engines of some sizes. Where these are too wide, it halves the size with the largest effect
 // and encloses each half. It returns nil where the engine with all sizes in the middle cannot be made.
 func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings int) (tight, played bounder, err error) {
-	at := make([]float64, len(sizes))
-	for i := range sizes {
-		at[i] = sizes[i].Mid
-	}
-	m, err := s.machine(at)
+	m, err := s.machine(mids(sizes))
 	if err != nil {
 		return nil, nil, ctx.Err()
 	}
@@ -175,10 +167,7 @@ func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings in
 	}
 	var half [2][2]bounder
 	for side := range half {
-		part := slices.Clone(sizes)
-		part[k].Half /= 2
-		part[k].Mid += (2*float64(side) - 1) * part[k].Half
-		if half[side][0], half[side][1], err = s.encloseOver(ctx, part, halvings-1); err != nil || half[side][0] == nil {
+		if half[side][0], half[side][1], err = s.encloseOver(ctx, halfOf(sizes, k, side), halvings-1); err != nil || half[side][0] == nil {
 			return tight, played, err
 		}
 		if b, err := half[side][0].Check(ctx, s.sides[0].half, s.split.upper[s.sides[0].half]); err != nil || b.Why.Why == solver.SizesPart && !b.Known {
@@ -186,6 +175,23 @@ func (s *spread) encloseOver(ctx context.Context, sizes []tube.Size, halvings in
 		}
 	}
 	return halved{half[0][0], half[1][0]}, halved{half[0][1], half[1][1]}, nil
+}
+
+// mids lists the middles of sizes.
+func mids(sizes []tube.Size) []float64 {
+	at := make([]float64, len(sizes))
+	for i := range sizes {
+		at[i] = sizes[i].Mid
+	}
+	return at
+}
+
+// halfOf is sizes with the lesser half (0) or the greater (1) of one of them.
+func halfOf(sizes []tube.Size, k, side int) []tube.Size {
+	half := slices.Clone(sizes)
+	half[k].Half /= 2
+	half[k].Mid += (2*float64(side) - 1) * half[k].Half
+	return half
 }
 
 // foremost returns the size with the largest effect on the sides by itself; -1 if none has any.

@@ -3,7 +3,6 @@ package spread
 import (
 	"context"
 	"math"
-	"slices"
 
 	"barover/solver"
 	"barover/solver/machine"
@@ -135,13 +134,10 @@ func (s *spread) halve(ctx context.Context, d *side, n *sorting) error {
 	if n.cut = s.doesMost(d, n.sizes); n.cut < 0 || s.base == nil || s.still {
 		return nil
 	}
-	kids := []*sorting{{sizes: slices.Clone(n.sizes), level: n.level + 1, from: s.drawn}, {sizes: slices.Clone(n.sizes), level: n.level + 1, from: s.drawn}}
-	err := machine.Share(ctx, s.quiet(), len(kids), func(k int) error {
-		z := &kids[k].sizes[n.cut]
-		z.Half /= 2
-		z.Mid += (2*float64(k) - 1) * z.Half
-		by, err := s.sorterOver(ctx, d, kids[k].sizes)
-		kids[k].by = by
+	kids := make([]*sorting, 2)
+	err := machine.Share(ctx, s.quiet(), len(kids), func(k int) (err error) {
+		kids[k] = &sorting{sizes: halfOf(n.sizes, n.cut, k), level: n.level + 1, from: s.drawn}
+		kids[k].by, err = s.sorterOver(ctx, d, kids[k].sizes)
 		return err
 	})
 	if err == nil {
@@ -169,11 +165,7 @@ func (s *spread) doesMost(d *side, sizes []tube.Size) int {
 
 // sorterOver encloses some sizes for one side; nil where that cannot be done.
 func (s *spread) sorterOver(ctx context.Context, d *side, sizes []tube.Size) (*machine.Sorter, error) {
-	at := make([]float64, len(sizes))
-	for i := range sizes {
-		at[i] = sizes[i].Mid
-	}
-	by, err := s.bounderOver(ctx, d, at, sizes)
+	by, err := s.bounderOver(ctx, d, mids(sizes), sizes)
 	if by == nil || err != nil {
 		return nil, err
 	}

@@ -16,12 +16,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sync"
 
 	"barover/solver"
 	"barover/solver/engine"
 	"barover/solver/machine"
 	"barover/solver/plane"
+	"barover/solver/spare"
 )
 
 // Tolerance is how far a dimension may be from its value: between Value + Lower and Value + Upper, mm, rad or as a plain
@@ -130,7 +130,7 @@ func Spread(ctx context.Context, q Ask, o machine.Options) (*Answer, error) {
 	if !(q.Inflate > 0) {
 		q.Inflate = 1
 	}
-	s := &spread{q: q, o: o, about: new(sync.Mutex), abouts: map[string]*machine.Machine{}}
+	s := &spread{q: q, o: o, about: new(spare.Once[string, *machine.Machine])}
 	if err := s.stand(ctx); err != nil {
 		return nil, err
 	}
@@ -158,17 +158,16 @@ type spread struct {
 	q      Ask
 	o      machine.Options
 	split  *halves
-	base   *machine.Machine // every dimension at its value, if neither the turn nor a travel depends on a tolerance; otherwise nil
-	still  bool             // no tolerance moves any part
-	about  *sync.Mutex
-	abouts map[string]*machine.Machine // base for some halves alone
-	now    *solver.Result              // of the split problem, every dimension at its value
-	sides  []side                      // those that the tolerances have to do with
-	drawn  int                         // engines
-	asked  int                         // that the enclosures were asked about
-	unmade int                         // of them
-	solved int                         // of them, since they were in doubt
-	cut    bool                        // no more were drawn, since too many were
+	base   *machine.Machine                      // every dimension at its value, if neither the turn nor a travel depends on a tolerance; otherwise nil
+	still  bool                                  // no tolerance moves any part
+	about  *spare.Once[string, *machine.Machine] // base for some halves alone
+	now    *solver.Result                        // of the split problem, every dimension at its value
+	sides  []side                                // those that the tolerances have to do with
+	drawn  int                                   // engines
+	asked  int                                   // that the enclosures were asked about
+	unmade int                                   // of them
+	solved int                                   // of them, since they were in doubt
+	cut    bool                                  // no more were drawn, since too many were
 }
 
 // side is one limit of one check, with what is known of it.
@@ -211,13 +210,16 @@ func (s *spread) values(at []float64) map[int]float64 {
 	return out
 }
 
-func (s *spread) nominal() []float64 {
+// each lists a figure of every tolerance.
+func (s *spread) each(figure func(t *Tolerance) float64) []float64 {
 	out := make([]float64, len(s.q.Tolerances))
-	for i, t := range s.q.Tolerances {
-		out[i] = t.Value
+	for i := range out {
+		out[i] = figure(&s.q.Tolerances[i])
 	}
 	return out
 }
+
+func (s *spread) nominal() []float64 { return s.each(func(t *Tolerance) float64 { return t.Value }) }
 
 // machine returns the engine with these values of the tolerances, its checks in halves.
 func (s *spread) machine(at []float64) (*machine.Machine, error) {
@@ -243,15 +245,7 @@ func (s *spread) machineAbout(at []float64, halves []int) (*machine.Machine, err
 	if err != nil {
 		return nil, err
 	}
-	key := fmt.Sprint(halves)
-	s.about.Lock()
-	m := s.abouts[key]
-	if m == nil {
-		if m, err = s.base.About(halves); m != nil {
-			s.abouts[key] = m
-		}
-	}
-	s.about.Unlock()
+	m, err := s.about.Get(fmt.Sprint(halves), func() (*machine.Machine, error) { return s.base.About(halves) })
 	if err != nil {
 		return nil, err
 	}
@@ -321,11 +315,9 @@ func (s *spread) stand(ctx context.Context) error {
 
 // within returns the values of the tolerances, or the nearest limit where a fit leaves a value out.
 func (s *spread) within() []float64 {
-	at := s.nominal()
-	for i, t := range s.q.Tolerances {
-		at[i] = math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, t.Value))
-	}
-	return at
+	return s.each(func(t *Tolerance) float64 {
+		return math.Max(t.Value+t.Lower, math.Min(t.Value+t.Upper, t.Value))
+	})
 }
 
 // start begins the search for the worst within the limits. A fit may leave out the value itself. Then no part is made to
